@@ -1,0 +1,3 @@
+module github.com/ripwright/ripwright
+
+go 1.26

@@ -1,0 +1,51 @@
+// Package fault names what is wrong with an input: which field, and what would
+// be right. Paths use the names of the service's schema, so that a caller can
+// find the field whichever way the request was sent.
+package fault
+
+import (
+	"fmt"
+	"strings"
+)
+
+// Fault is one wrong field.
+type Fault struct {
+	Path string // for instance "board.stations[3].near_mm"
+	Says string // what is wrong and what would be right
+}
+
+// List is all that is wrong with an input. It is an error when it is not empty.
+type List []Fault
+
+// Add appends a fault for the field at path.
+func (l *List) Add(path, format string, args ...any) {
+	*l = append(*l, Fault{path, fmt.Sprintf(format, args...)})
+}
+
+// Within appends the faults of a part, their paths put below prefix.
+func (l *List) Within(prefix string, part List) {
+	for _, f := range part {
+		if f.Path != "" {
+			f.Path = prefix + "." + f.Path
+		} else {
+			f.Path = prefix
+		}
+		*l = append(*l, f)
+	}
+}
+
+// Err gives nil for an empty list, else the list as an error.
+func (l List) Err() error {
+	if len(l) == 0 {
+		return nil
+	}
+	return l
+}
+
+func (l List) Error() string {
+	parts := make([]string, len(l))
+	for i, f := range l {
+		parts[i] = f.Path + ": " + f.Says
+	}
+	return strings.Join(parts, "; ")
+}

@@ -1,0 +1,116 @@
+// Package order models the active cut order: which widths are wanted, what they
+// are worth, and how much of each is still open.
+package order
+
+import (
+	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/saw"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// Basis is what an item's value is counted per.
+type Basis int
+
+// The three value bases.
+const (
+	PerArea   Basis = iota // money per square metre of strip; the default
+	PerLength              // money per metre of counted length
+	PerPiece               // money per strip that has a counted run
+)
+
+// Measure is what an item's required and made amounts are counted in.
+type Measure int
+
+// The ways to count an amount.
+const (
+	Unlimited Measure = iota // no requirement, no limit
+	ByLength                 // counted length, in micrometres
+	ByArea                   // real width x counted length, in square micrometres
+	ByPieces                 // strips, or pieces of PieceLength
+)
+
+// Item is one width, or range of widths, that the order wants.
+//
+// Invariants, checked by Faults:
+//  1. 0 < Min <= Max; a fixed width has Min == Max and Random false.
+//  2. 0 <= Value <= saw.MaxValue, in millionths.
+//  3. Required and Made are not negative.
+//  4. GreatestLength is 0 (none) or at least LeastLength.
+type Item struct {
+	ID string
+	// Min and Max bound the width. A fixed width has both the same.
+	Min, Max unit.Length
+	Random   bool
+	Value    int64 // millionths of money per Basis
+	Basis    Basis
+
+	Measure        Measure
+	Required, Made int64       // in the unit of Measure
+	PieceLength    unit.Length // ByPieces only; 0: every strip is one piece
+
+	LeastLength, GreatestLength unit.Length // GreatestLength 0: none
+	// Tolerance is how far a strip may be from a fixed width; half a step is
+	// always allowed, since no saw can do better.
+	Tolerance unit.Length
+}
+
+// Open reports what is still wanted in the unit of Measure, and whether there
+// is a limit at all. An item with a limit and nothing open is off.
+func (it *Item) Open() (amount int64, limited bool) {
+	if it.Measure == Unlimited {
+		return 0, false
+	}
+	return max(it.Required-it.Made, 0), true
+}
+
+// Bounds on an order.
+const (
+	MaxItems     = 500
+	MaxWidth     = 2_000 * unit.Millimetre
+	MaxLength    = 20_000 * unit.Millimetre
+	MaxTolerance = 10 * unit.Millimetre
+	MaxAmount    = int64(1_000_000_000_000_000_000) // 1e12 m, 1e6 m2
+)
+
+// Faults lists what is wrong with an item, by field.
+func (it *Item) Faults() fault.List {
+	var l fault.List
+	width := func(path string, v unit.Length) {
+		if v <= 0 || v > MaxWidth {
+			l.Add(path, "is %g; must be above 0 and at most %g", v.MM(), MaxWidth.MM())
+		}
+	}
+	if it.Random {
+		width("range.min_mm", it.Min)
+		width("range.max_mm", it.Max)
+		if it.Max < it.Min {
+			l.Add("range.max_mm", "is %g, below min_mm %g", it.Max.MM(), it.Min.MM())
+		}
+	} else {
+		width("width_mm", it.Min)
+	}
+	if it.Value < 0 || it.Value > saw.MaxValue {
+		l.Add("value", "must be 0 to 1000000")
+	}
+	if it.Required < 0 || it.Required > MaxAmount {
+		l.Add("required", "must be 0 or more and at most 1e12 m, 1e6 m2 or 1e18 pieces")
+	}
+	if it.Made < 0 || it.Made > MaxAmount {
+		l.Add("made", "must be 0 or more and at most 1e12 m, 1e6 m2 or 1e18 pieces")
+	}
+	length := func(path string, v unit.Length) {
+		if v < 0 || v > MaxLength {
+			l.Add(path, "is %g; must be 0 to %g", v.MM(), MaxLength.MM())
+		}
+	}
+	length("least_length_mm", it.LeastLength)
+	length("greatest_length_mm", it.GreatestLength)
+	length("piece_length_mm", it.PieceLength)
+	if it.GreatestLength > 0 && it.GreatestLength < it.LeastLength {
+		l.Add("greatest_length_mm", "is %g, below least_length_mm %g", it.GreatestLength.MM(), it.LeastLength.MM())
+	}
+	if it.Tolerance < 0 || it.Tolerance > MaxTolerance {
+		l.Add("tolerance_mm", "is %g; must be 0 to %g", it.Tolerance.MM(), MaxTolerance.MM())
+	}
+	return l
+}

@@ -1,0 +1,116 @@
+// Package rip finds the most valuable way to rip one board on one saw for one
+// cut order, and proves it.
+package rip
+
+import (
+	"fmt"
+
+	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/saw"
+	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/solver/wood"
+)
+
+// Problem is one board on one saw for one order.
+type Problem struct {
+	Board wood.Board
+	Saw   saw.Saw
+	Items []order.Item
+}
+
+// Faults lists all that is wrong with the problem. Paths start with board, saw
+// or order.items, as in the service's requests.
+func (p *Problem) Faults() fault.List {
+	var l fault.List
+	l.Within("board", p.Board.Faults())
+	l.Within("saw", p.Saw.Faults())
+	if len(p.Items) > order.MaxItems {
+		l.Add("order.items", "has %d entries; at most %d are taken", len(p.Items), order.MaxItems)
+		return l
+	}
+	seen := make(map[string]int, len(p.Items))
+	for i := range p.Items {
+		it := &p.Items[i]
+		path := fmt.Sprintf("order.items[%d]", i)
+		l.Within(path, it.Faults())
+		if it.ID == "" {
+			l.Add(path+".item_id", "is empty; every item needs an id of its own")
+		} else if j, twice := seen[it.ID]; twice {
+			l.Add(path+".item_id", "is %q, which order.items[%d] has too; every item needs an id of its own", it.ID, j)
+		} else {
+			seen[it.ID] = i
+		}
+		if it.Min > 0 && it.Min < p.Saw.LeastStrip {
+			field := ".width_mm"
+			if it.Random {
+				field = ".range.min_mm"
+			}
+			l.Add(path+field, "is %g, narrower than saw.least_strip_width_mm %g; saws throw back narrow pieces",
+				it.Min.MM(), p.Saw.LeastStrip.MM())
+		}
+	}
+	if len(l) == 0 {
+		p.limitFaults(&l)
+	}
+	return l
+}
+
+// limitFaults refuses boards outside the saw's limits: what is too short or too
+// narrow is what a saw throws back.
+func (p *Problem) limitFaults(l *fault.List) {
+	check := func(path, what string, v, lo, hi unit.Length) {
+		if lo > 0 && v < lo {
+			l.Add(path, "%s is %g mm; the saw takes %g mm and up", what, v.MM(), lo.MM())
+		}
+		if hi > 0 && v > hi {
+			l.Add(path, "%s is %g mm; the saw takes at most %g mm", what, v.MM(), hi.MM())
+		}
+	}
+	m := p.Saw.Limits
+	check("board.length_mm", "the board's length", p.Board.Length, m.MinLength, m.MaxLength)
+	check("board.stations", "the board's greatest width", p.Board.GreatestWidth(), m.MinWidth, m.MaxWidth)
+	if p.Board.Thickness > 0 {
+		check("board.thickness_mm", "the board's thickness", p.Board.Thickness, m.MinThickness, m.MaxThickness)
+	}
+}
+
+// Limit names what ended a search before its proof.
+type Limit int
+
+// The limits.
+const (
+	NoLimit   Limit = iota // the search ended by itself
+	TimeLimit              // Options.Stop said so
+	WorkLimit              // Options.Work was used up
+)
+
+// Options of a search.
+type Options struct {
+	// RunnersUp is how many further plans to give, distinct by the multiset of
+	// their items, each the best of its kind.
+	RunnersUp int
+	// Stop is polled often; once it reports true the search ends with the best
+	// plan so far. Nil: never.
+	Stop func() bool
+	// Work limits the search to a number of steps, the same on every machine,
+	// so that a stopped answer can be reproduced. 0: no limit.
+	Work int64
+}
+
+// Result of a search.
+type Result struct {
+	// Best is never nil: a plan of worth 0 always exists.
+	Best *Plan
+	// RunnersUp are sorted best first. When the search was stopped they are the
+	// best seen.
+	RunnersUp []*Plan
+	// Bound is at least the worth of every valid plan.
+	Bound unit.Worth
+	// Proven says that Best is the optimum and first among its ties.
+	Proven bool
+	// EndedBy is the limit that ended the search, if any.
+	EndedBy Limit
+	// Work is how many steps the search took.
+	Work int64
+}
