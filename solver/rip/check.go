@@ -1,6 +1,8 @@
 package rip
 
 import (
+	"fmt"
+
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/unit"
 )
@@ -16,4 +18,76 @@ type Checked struct {
 	// optimum's worth less the plan's, negative only where rules are broken.
 	Optimum  *Result
 	Distance unit.Worth
+}
+
+// Check scores a fence position and a position for every blade, in the blades'
+// order along the arbor, and says how far they are from the optimum. Positions
+// that break a rule of the saw are scored as they stand all the same.
+func Check(p *Problem, fence unit.Length, blades []unit.Length, o Options) (*Checked, error) {
+	l := p.Faults()
+	if len(blades) != len(p.Saw.Blades) {
+		l.Add("blades_mm", "has %d entries; the saw has %d blades", len(blades), len(p.Saw.Blades))
+	}
+	const far = 2 * 5_000 * unit.Millimetre
+	if apart(fence, 0) > far {
+		l.Add("fence_mm", "is %g; must be %g to %g", fence.MM(), -far.MM(), far.MM())
+	}
+	for i, a := range blades {
+		if apart(a, 0) > far {
+			l.Add(fmt.Sprintf("blades_mm[%d]", i), "is %g; must be %g to %g", a.MM(), -far.MM(), far.MM())
+		}
+	}
+	if len(l) > 0 {
+		return nil, l
+	}
+	c := &Checked{Broken: broken(p, fence, blades)}
+	in := newInstance(p)
+	for j, a := range blades {
+		in.blades[j] = blade{lo: int64(a), hi: int64(a)}
+	}
+	s := newSearch(in, Options{Stop: o.Stop})
+	s.f = fences{int64(fence), int64(fence)}
+	s.sweep()
+	if len(s.pool.plans) == 0 {
+		f := s.fallback()
+		f.fence = int64(fence)
+		s.pool.plans = append(s.pool.plans, f)
+	}
+	c.Plan = in.build(s.pool.plans[0])
+	o.RunnersUp = 0
+	best, err := Solve(p, o)
+	if err != nil {
+		return nil, err
+	}
+	c.Optimum = best
+	c.Distance = best.Best.Worth.Sub(c.Plan.Worth)
+	return c, nil
+}
+
+// broken lists the rules of the saw that a setting breaks.
+func broken(p *Problem, fence unit.Length, blades []unit.Length) fault.List {
+	var l fault.List
+	s := &p.Saw
+	stop := func(path string, a, lo, hi unit.Length) {
+		if a < lo || a > hi {
+			l.Add(path, "is %g; the travel is %g to %g", a.MM(), lo.MM(), hi.MM())
+		}
+		if a%s.Step != 0 {
+			l.Add(path, "is %g; stops are whole multiples of %g", a.MM(), s.Step.MM())
+		}
+	}
+	stop("fence_mm", fence, s.Fence.Min, s.Fence.Max)
+	for i, a := range blades {
+		path := fmt.Sprintf("blades_mm[%d]", i)
+		if b := s.Blades[i]; b.Moving {
+			stop(path, a, b.Travel.Min, b.Travel.Max)
+		} else if a != b.At {
+			l.Add(path, "is %g; this blade is fixed at %g", a.MM(), b.At.MM())
+		}
+		if i > 0 && a-blades[i-1]-s.Kerf < s.Gap {
+			l.Add(path, "is %g; the blade before it and the smallest gap leave no room below %g",
+				a.MM(), (blades[i-1] + s.Kerf + s.Gap).MM())
+		}
+	}
+	return l
 }

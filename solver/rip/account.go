@@ -1,0 +1,86 @@
+package rip
+
+import (
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// amount is what a strip counts towards its item's requirement, areas in
+// unit.Area. Items without a requirement are counted as their kind would be.
+func amount(it *order.Item, width, n, pieces int64) int64 {
+	switch {
+	case it.Measure == order.ByPieces:
+		return pieces
+	case it.Measure == order.ByArea, it.Measure == order.Unlimited && it.Random:
+		return width * n
+	}
+	return n
+}
+
+// account says where the wood goes.
+func (in *instance) account(p *Plan) {
+	b := &in.p.Board
+	acc := &p.Account
+	acc.Face = b.Face()
+	kerf := unit.Length(in.kerf)
+
+	// Blades of a setting that someone else chose may overlap: the wood below
+	// two of them is counted once.
+	low := slices.Clone(p.Blades)
+	slices.Sort(low)
+	for i, c := range low {
+		hi := c + kerf
+		if i+1 < len(low) {
+			hi = min(hi, low[i+1])
+		}
+		acc.Kerf += b.Band(c-p.Fence, hi-p.Fence)
+	}
+	inWood := func(j int) bool {
+		y := p.Blades[j] - p.Fence
+		return b.Meets(y, y+kerf)
+	}
+	for i := range p.Pockets {
+		pk := &p.Pockets[i]
+		switch {
+		case pk.Item != None:
+			strip := unit.Area(int64(pk.Width()) * int64(pk.Counted))
+			acc.Strip += strip
+			acc.EndTrim += max(b.Band(pk.Left, pk.Right)-strip, 0)
+		case pk.LeftBlade >= 0 && inWood(pk.LeftBlade) && inWood(pk.RightBlade):
+			acc.Offcut += b.Band(pk.Left, pk.Right)
+			in.again(acc, pk.Left, pk.Right)
+		default:
+			in.again(acc, pk.Left, pk.Right)
+		}
+	}
+	if !in.straight {
+		in.again(acc, -farAway, low[0]-p.Fence)
+	}
+	in.again(acc, low[len(low)-1]+kerf-p.Fence, farAway)
+	acc.Edging = acc.Face - acc.Kerf - acc.Strip - acc.EndTrim - acc.Offcut
+	// Each part was rounded by itself; where nothing is left for the edging the
+	// few units too many come off the largest of the parts that were rounded.
+	if acc.Edging < 0 {
+		part := &acc.Kerf
+		for _, q := range []*unit.Area{&acc.EndTrim, &acc.Offcut} {
+			if *q > *part {
+				part = q
+			}
+		}
+		*part, acc.Edging = *part+acc.Edging, 0
+	}
+}
+
+const farAway = unit.Length(farOut)
+
+// again counts what of a gap is worth feeding again.
+func (in *instance) again(acc *Account, lo, hi unit.Length) {
+	w := int64(min(hi, unit.Length(in.fullHi)) - max(lo, unit.Length(in.fullLo)))
+	if in.reripWidth == 0 || w < in.reripWidth {
+		return
+	}
+	acc.Rerip += unit.Area(w * in.length)
+	acc.ReripWorth = acc.ReripWorth.Add(unit.WorthOf(in.reripV, w, in.length))
+}

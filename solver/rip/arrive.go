@@ -1,0 +1,174 @@
+package rip
+
+import "slices"
+
+// open clears the slots for the positions of blade j.
+func (s *search) open(j int) {
+	b := &s.in.blades[j]
+	n := 1
+	if b.moving {
+		n = int((b.hi-b.lo)/s.in.step) + 1
+	}
+	if cap(s.slots) < n {
+		s.slots = make([]int32, n)
+		s.touched = s.touched[:0]
+	} else {
+		for _, t := range s.touched {
+			s.slots[t] = 0
+		}
+		s.slots = s.slots[:n]
+	}
+	s.touched = s.touched[:0]
+}
+
+// arrive brings label prev to blade j at a, having put want item into the
+// pocket between. At blade 0 what lies before it is scored too.
+func (s *search) arrive(j int, a int64, prev int32, item int16, st strip) {
+	l := label{a: a, prev: prev, j: int16(j), item: item, edge: noWant, score: s.stand(j, a).plus(st.score)}
+	used := int32(0)
+	if prev >= 0 {
+		p := &s.labels[prev]
+		l.score = l.score.plus(p.score)
+		l.kind, used = p.kind, p.used
+	}
+	var w *want
+	if item != noWant {
+		w = &s.in.wants[item]
+		l.kind = s.marked(l.kind, w)
+	}
+	if j == len(s.in.blades)-1 {
+		l.score.worth = l.score.worth.Add(s.rerip(a+s.in.kerf, farOut))
+	}
+	if j > 0 {
+		s.keep(&l, used, w, st.amount, nil, 0)
+		return
+	}
+	base := l
+	l.score.worth = l.score.worth.Add(s.rerip(fenceFace, a))
+	s.keep(&l, used, w, st.amount, nil, 0)
+	if !s.in.straight {
+		return
+	}
+	for k := range s.in.wants {
+		v := &s.in.wants[k]
+		if e, ok := s.strip(v, fenceFace, a); ok {
+			l = base
+			l.edge = int16(k)
+			l.score = l.score.plus(e.score)
+			l.kind = s.marked(l.kind, v)
+			s.keep(&l, used, w, st.amount, v, e.amount)
+		}
+	}
+}
+
+func (s *search) marked(k kind, w *want) kind {
+	if !s.kinds {
+		return k
+	}
+	return k.with(w.item)
+}
+
+// keep puts a label in its slot unless its bound falls short, a cap forbids it
+// or another label covers it.
+func (s *search) keep(l *label, used int32, w *want, amount int64, edge *want, edgeAmount int64) {
+	j := int(l.j)
+	if s.pool.full() {
+		up := l.score.worth.Add(s.pending)
+		if j >= s.anchor {
+			up = up.Add(s.after(j, l.a))
+		} else {
+			up = up.Add(s.leftBound(j, l.a))
+		}
+		if c := up.Cmp(s.pool.least()); c < 0 || c == 0 && l.score.dev > s.pool.worst().score.dev {
+			return
+		}
+	}
+	size := len(s.arena)
+	at, ok := s.use(used, w, amount)
+	if ok {
+		at, ok = s.use(at, edge, edgeAmount)
+	}
+	if !ok {
+		s.arena = s.arena[:size]
+		return
+	}
+	l.used = at
+	slot := 0
+	if b := &s.in.blades[j]; b.moving {
+		slot = int((l.a - b.lo) / s.in.step)
+	}
+	// Labels are numbered from 1 in the slots, so that 0 is an empty one.
+	link := &s.slots[slot]
+	if *link == 0 {
+		s.touched = append(s.touched, int32(slot))
+	}
+	for i := *link; i != 0; i = s.labels[i-1].next {
+		if s.covers(&s.labels[i-1], l) {
+			s.arena = s.arena[:size]
+			return
+		}
+	}
+	for *link != 0 {
+		old := &s.labels[*link-1]
+		if s.covers(l, old) {
+			*link = old.next
+			continue
+		}
+		link = &old.next
+	}
+	l.next = 0
+	s.labels = append(s.labels, *l)
+	// Appending may have moved the labels: find the end of the chain anew.
+	id := int32(len(s.labels))
+	if s.slots[slot] == 0 {
+		s.slots[slot] = id
+		return
+	}
+	i := s.slots[slot]
+	for s.labels[i-1].next != 0 {
+		i = s.labels[i-1].next
+	}
+	s.labels[i-1].next = id
+}
+
+// collect gives the labels kept at the blade just swept, by position.
+func (s *search) collect(j int) layer {
+	slices.Sort(s.touched)
+	now := s.layers[j%2][:0]
+	for _, t := range s.touched {
+		for i := s.slots[t]; i != 0; i = s.labels[i-1].next {
+			now = append(now, i-1)
+		}
+	}
+	s.layers[j%2] = now
+	if now == nil {
+		now = layer{}
+	}
+	return now
+}
+
+// join adds label i to a front of labels that share one future.
+func (s *search) join(front layer, i int32) layer {
+	l := &s.labels[i]
+	for _, k := range front {
+		if s.covers(&s.labels[k], l) {
+			return front
+		}
+	}
+	kept := front[:0]
+	for _, k := range front {
+		if !s.covers(l, &s.labels[k]) {
+			kept = append(kept, k)
+		}
+	}
+	return append(kept, i)
+}
+
+// front keeps of labels that share one future those that no other covers.
+func (s *search) front(now layer) layer {
+	var f layer
+	for _, i := range now {
+		f = s.join(f, i)
+	}
+	return f
+}

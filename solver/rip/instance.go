@@ -1,0 +1,192 @@
+package rip
+
+import (
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/solver/wood"
+)
+
+// instance is a problem made ready for the search. All positions are in
+// nanometres, runs in micrometres.
+type instance struct {
+	p        *Problem
+	clear    *wood.Clear
+	straight bool
+	kerf     int64
+	step     int64
+	gap      int64
+	least    int64 // narrowest strip
+
+	length             int64 // of the board, whole micrometres
+	fullLo, fullHi     int64 // band that is clear from end to end
+	outerLo, outerHi   int64 // nothing is clear outside this band
+	woodLo, woodHi     int64 // least near and greatest far edge
+	gapless            bool  // every y between those two has wood at some x
+	reripWidth, reripV int64
+
+	fenceLo, fenceHi, fence0 int64
+	blades                   []blade
+	wants                    []want
+	caps                     int   // how many wants have a cap
+	perWidth                 worth // most that a nanometre of width can be worth
+}
+
+// blade is one blade with the stops it can reach while all the others keep
+// their order and gaps; a fixed blade has lo == hi.
+type blade struct {
+	moving  bool
+	lo, hi  int64
+	current int64
+}
+
+// want is an item that may be cut from this board.
+type want struct {
+	item   int // index in Problem.Items
+	it     *order.Item
+	lo, hi int64 // widths that fit
+	cap    int   // index among the capped wants, or -1
+	open   int64 // what is still open; capped wants only
+}
+
+func newInstance(p *Problem) *instance {
+	s, b := &p.Saw, &p.Board
+	in := &instance{
+		p: p, clear: wood.NewClear(b, s.Trim), straight: b.StraightNear,
+		kerf: int64(s.Kerf), step: int64(s.Step), gap: int64(s.Gap), least: int64(s.LeastStrip),
+		reripWidth: int64(s.Rerip.Width), reripV: s.Rerip.Value,
+		fenceLo: int64(s.StepUp(s.Fence.Min)), fenceHi: int64(s.StepDown(s.Fence.Max)), fence0: int64(s.Fence.Current),
+	}
+	in.length = int64(in.clear.Length())
+	lo, hi := in.clear.Full()
+	in.fullLo, in.fullHi = int64(lo), int64(hi)
+	lo, hi = in.clear.Outer()
+	in.outerLo, in.outerHi = int64(lo), int64(hi)
+	lo, _, _, hi = b.Span()
+	in.woodLo, in.woodHi = int64(lo), int64(hi)
+	in.gapless = true
+	for _, st := range b.Stations {
+		in.gapless = in.gapless && st.Near < st.Far
+	}
+	in.windows()
+	for i := range p.Items {
+		in.addWant(i)
+	}
+	for i := range in.wants {
+		in.perWidth = maxWorth(in.perWidth, in.density(&in.wants[i]))
+	}
+	if in.reripWidth > 0 {
+		in.perWidth = maxWorth(in.perWidth, unit.WorthOf(in.reripV, 1, in.length))
+	}
+	return in
+}
+
+// windows narrows every blade's travel to what its neighbours leave it.
+func (in *instance) windows() {
+	s := &in.p.Saw
+	in.blades = make([]blade, len(s.Blades))
+	for j, b := range s.Blades {
+		w := blade{moving: b.Moving, lo: int64(b.At), hi: int64(b.At), current: int64(b.At)}
+		if b.Moving {
+			w.lo, w.hi, w.current = int64(s.StepUp(b.Travel.Min)), int64(s.StepDown(b.Travel.Max)), int64(b.Travel.Current)
+		}
+		if b.Moving && j > 0 {
+			w.lo = max(w.lo, in.stopUp(in.blades[j-1].lo+in.kerf+in.gap))
+		}
+		in.blades[j] = w
+	}
+	for j := len(in.blades) - 2; j >= 0; j-- {
+		if w := &in.blades[j]; w.moving {
+			w.hi = min(w.hi, in.stopDown(in.blades[j+1].hi-in.kerf-in.gap))
+		}
+	}
+}
+
+func (in *instance) stopUp(v int64) int64   { return unit.CeilDiv(v, in.step) * in.step }
+func (in *instance) stopDown(v int64) int64 { return unit.FloorDiv(v, in.step) * in.step }
+
+// mostOpen is where an area still open is cut off: far above what one board can
+// give, far below what would overflow.
+const mostOpen = int64(4_000_000_000_000_000_000)
+
+func (in *instance) addWant(i int) {
+	it := &in.p.Items[i]
+	open, limited := it.Open()
+	if limited && open == 0 {
+		return // filled: the item is off
+	}
+	if it.GreatestLength > 0 && it.GreatestLength < in.p.Board.Length {
+		return
+	}
+	if it.LeastLength > unit.Length(in.length)*unit.Micrometre {
+		return
+	}
+	if it.Measure == order.ByArea {
+		if open > mostOpen/1000 {
+			open = mostOpen
+		} else {
+			open *= 1000
+		}
+	}
+	w := want{item: i, it: it, lo: int64(it.Min), hi: int64(it.Max), cap: -1, open: open}
+	if !it.Random {
+		t := max(int64(it.Tolerance), in.step/2)
+		w.lo, w.hi = w.lo-t, w.hi+t
+	}
+	w.lo = max(w.lo, in.least)
+	if w.lo > w.hi || w.lo > in.outerHi-in.outerLo {
+		return
+	}
+	if limited && in.canBind(&w) {
+		w.cap = in.caps
+		in.caps++
+	}
+	in.wants = append(in.wants, w)
+}
+
+// canBind reports whether the strips of one board could overrun what is open by
+// more than the last strip.
+func (in *instance) canBind(w *want) bool {
+	pockets := int64(len(in.blades) - 1)
+	if in.straight {
+		pockets++
+	}
+	strips := min(pockets, (in.outerHi-in.outerLo)/w.lo)
+	return strips > 1 && (strips-1)*in.amountFull(w) >= w.open
+}
+
+// amountFull bounds the amount that one strip can give.
+func (in *instance) amountFull(w *want) int64 {
+	switch w.it.Measure {
+	case order.ByLength:
+		return in.length
+	case order.ByArea:
+		return w.hi * in.length
+	}
+	if w.it.PieceLength > 0 {
+		return in.length * 1000 / int64(w.it.PieceLength)
+	}
+	return 1
+}
+
+// density is at least the worth of a strip over its width.
+func (in *instance) density(w *want) worth {
+	full := w.worth(w.hi, in.length)
+	if w.it.Random && w.it.Basis == order.PerArea {
+		return unit.WorthOf(w.it.Value, 1, in.length)
+	}
+	return divCeil(full, w.lo)
+}
+
+// worth of a strip of width w with counted length n.
+func (w *want) worth(width, n int64) worth {
+	switch w.it.Basis {
+	case order.PerLength:
+		return unit.WorthOf(w.it.Value, int64(unit.Millimetre)*1000, n)
+	case order.PerPiece:
+		return unit.WorthOf(w.it.Value, int64(unit.SquareMetre), 1)
+	}
+	if w.it.Random {
+		return unit.WorthOf(w.it.Value, width, n)
+	}
+	return unit.WorthOf(w.it.Value, int64(w.it.Min), n)
+}

@@ -1,0 +1,147 @@
+package rip
+
+// label is a part of a plan: the blades from the anchor to blade j, with j at
+// a. Labels at the same blade and position have the same future, so only the
+// best of them is kept; where caps are in play, the best for what was used.
+type label struct {
+	a     int64
+	prev  int32 // index of the label before this one, or -1
+	j     int16
+	item  int16 // want in the pocket joined last, or noWant
+	edge  int16 // want in the pocket at the straight edge, or noWant
+	next  int32 // the next label kept at the same position, or -1
+	used  int32 // start of the usage of caps in the arena
+	score score
+	kind  kind
+}
+
+const noWant = -1
+
+// kind names the multiset of a plan's items. Two sums of 64-bit marks keep two
+// kinds apart; it is used only to tell runners-up from one another.
+type kind struct{ a, b uint64 }
+
+func (k kind) with(item int) kind {
+	k.a += mix(uint64(item)*2 + 1)
+	k.b += mix(uint64(item)*2 + 0x9e3779b97f4a7c15)
+	return k
+}
+
+// mix is the finaliser of splitmix64 (Steele, Lea and Flood 2014).
+func mix(x uint64) uint64 {
+	x += 0x9e3779b97f4a7c15
+	x = (x ^ x>>30) * 0xbf58476d1ce4e5b9
+	x = (x ^ x>>27) * 0x94d049bb133111eb
+	return x ^ x>>31
+}
+
+// uses is how far a capped item has been used: the sum over its strips and the
+// largest of them. The cap is kept while sum - largest < open.
+type uses struct{ sum, largest int64 }
+
+func (u uses) with(amount int64) uses {
+	return uses{u.sum + amount, max(u.largest, amount)}
+}
+
+// lighter reports whether every future open to v is open to u as well.
+func (u uses) lighter(v uses) bool {
+	return u.sum <= v.sum && u.sum-u.largest <= v.sum-v.largest
+}
+
+// usage gives the label's use of every cap.
+func (s *search) usage(l *label) []uses { return s.arena[l.used : int(l.used)+s.in.caps] }
+
+// use adds a strip to the usage of prev and gives the new usage's place; it
+// reports false where the cap is overrun by more than the last strip.
+func (s *search) use(prev int32, w *want, amount int64) (int32, bool) {
+	if s.in.caps == 0 {
+		return 0, true
+	}
+	at := prev
+	if w != nil && w.cap >= 0 && amount > 0 {
+		u := s.arena[int(prev)+w.cap].with(amount)
+		if u.sum-u.largest >= w.open {
+			return 0, false
+		}
+		at = int32(len(s.arena))
+		s.arena = append(s.arena, s.arena[prev:int(prev)+s.in.caps]...)
+		s.arena[int(at)+w.cap] = u
+	}
+	return at, true
+}
+
+// covers reports whether label a makes b needless: at least as good, and no
+// heavier on any cap.
+func (s *search) covers(a, b *label) bool {
+	if a.kind != b.kind {
+		return false
+	}
+	c := a.score.cmp(&b.score)
+	if c < 0 {
+		return false
+	}
+	if a.used != b.used {
+		ua, ub := s.usage(a), s.usage(b)
+		for i := range ua {
+			if !ua[i].lighter(ub[i]) {
+				return false
+			}
+		}
+	}
+	return c > 0 || !s.f.single() || s.lexCmp(a, b) <= 0
+}
+
+// lexCmp compares the positions and then the items of two labels of one blade.
+func (s *search) lexCmp(a, b *label) int {
+	s.trace(a, &s.pathA)
+	s.trace(b, &s.pathB)
+	return s.pathA.cmp(&s.pathB)
+}
+
+// path is what a label stands for, written out. Blades and pockets that it has
+// not come to yet are zero.
+type path struct {
+	blades []int64
+	wants  []int16 // by pocket; with a straight edge pocket 0 lies beside it
+}
+
+func (p *path) cmp(q *path) int {
+	for i := range p.blades {
+		if d := p.blades[i] - q.blades[i]; d != 0 {
+			return sign(d)
+		}
+	}
+	for i := range p.wants {
+		// No item comes after any item: as unsigned, noWant is the greatest.
+		if a, b := uint16(p.wants[i]), uint16(q.wants[i]); a != b {
+			return sign(int64(a) - int64(b))
+		}
+	}
+	return 0
+}
+
+func (s *search) trace(l *label, to *path) {
+	clear(to.blades)
+	clear(to.wants)
+	off := 0
+	if s.in.straight {
+		off = 1
+	}
+	for {
+		to.blades[l.j] = l.a
+		if l.j == 0 && s.in.straight {
+			to.wants[0] = l.edge
+		}
+		if l.prev >= 0 || int(l.j) != s.anchor {
+			pocket := int(l.j) // going left the pocket lies beyond the blade
+			if int(l.j) > s.anchor {
+				pocket-- // going right, before it
+			}
+			to.wants[pocket+off] = l.item
+		}
+		if l.prev < 0 {
+			return
+		}
+		l = &s.labels[l.prev]
+	}
+}

@@ -1,0 +1,78 @@
+package rip
+
+import "slices"
+
+// found is a complete plan: where things stand and what goes where.
+type found struct {
+	score score
+	fence int64
+	path  path
+	kind  kind
+}
+
+// cmp is below 0 where a comes before b: it is better, or as good and first.
+func (a *found) cmp(b *found) int {
+	if c := a.score.cmp(&b.score); c != 0 {
+		return -c
+	}
+	if a.fence != b.fence {
+		return sign(a.fence - b.fence)
+	}
+	return a.path.cmp(&b.path)
+}
+
+// pool holds the best plans known, one of each kind, best first.
+type pool struct {
+	size  int
+	plans []*found
+}
+
+func (p *pool) full() bool    { return len(p.plans) == p.size }
+func (p *pool) worst() *found { return p.plans[len(p.plans)-1] }
+
+// least is the worth that a plan must reach to be of interest.
+func (p *pool) least() worth {
+	if !p.full() {
+		return worth{}
+	}
+	return p.worst().score.worth
+}
+
+func (p *pool) offer(sc score, fence int64, at *path, k kind) {
+	f := &found{score: sc, fence: fence, path: *at, kind: k}
+	same := slices.IndexFunc(p.plans, func(g *found) bool { return g.kind == k })
+	switch {
+	case same >= 0 && f.cmp(p.plans[same]) >= 0:
+		return
+	case same < 0 && p.full() && f.cmp(p.worst()) >= 0:
+		return
+	case same >= 0:
+		p.plans = slices.Delete(p.plans, same, same+1)
+	case p.full():
+		p.plans = p.plans[:len(p.plans)-1]
+	}
+	f.path = path{slices.Clone(at.blades), slices.Clone(at.wants)}
+	i, _ := slices.BinarySearchFunc(p.plans, f, (*found).cmp)
+	p.plans = slices.Insert(p.plans, i, f)
+}
+
+// beaten reports whether no plan with at most this score, its fence at f or
+// beyond, can enter the pool.
+func (p *pool) beaten(sc *score, fence int64, k kind) bool {
+	for _, g := range p.plans {
+		if g.kind == k {
+			c := sc.cmp(&g.score)
+			return c < 0 || c == 0 && fence > g.fence
+		}
+	}
+	return p.outclassed(sc, fence)
+}
+
+// outclassed is beaten for plans of any kind.
+func (p *pool) outclassed(sc *score, fence int64) bool {
+	if !p.full() {
+		return false
+	}
+	c := sc.cmp(&p.worst().score)
+	return c < 0 || c == 0 && fence > p.worst().fence
+}

@@ -1,0 +1,217 @@
+package rip
+
+import (
+	"container/heap"
+	"math"
+
+	"github.com/ripwright/ripwright/solver/wood"
+)
+
+// search is the state of one search and its scratch.
+type search struct {
+	in       *instance
+	f        fences
+	anchor   int
+	anchored bool // the anchor is a fixed blade
+	kinds    bool // runners-up are wanted: labels of different kinds are kept apart
+
+	tails     []table
+	rest      []worth // per fixed blade, see prepare
+	before    worth
+	pending   worth // bound on what lies before the anchor, while it is to come
+	nextFixed []int // per blade, the next fixed one or -1
+
+	pool    pool
+	labels  []label
+	arena   []uses
+	slots   []int32
+	touched []int32
+	layers  [2]layer
+	runner  layer
+	runs    []wood.Stretch
+	pathA   path
+	pathB   path
+
+	options Options
+	work    int64
+	polled  int64
+	ended   Limit
+}
+
+func newSearch(in *instance, o Options) *search {
+	n := len(in.blades)
+	s := &search{in: in, options: o, kinds: o.RunnersUp > 0}
+	s.pool.size = o.RunnersUp + 1
+	s.nextFixed, s.rest = make([]int, n), make([]worth, n)
+	next := -1
+	for j := n - 1; j >= 0; j-- {
+		s.nextFixed[j] = next
+		if !in.blades[j].moving {
+			next = j
+		}
+	}
+	if s.anchored = next >= 0; s.anchored {
+		s.anchor = next
+	}
+	pockets := n - 1
+	if in.straight {
+		pockets++
+	}
+	s.pathA = path{make([]int64, n), make([]int16, pockets)}
+	s.pathB = path{make([]int64, n), make([]int16, pockets)}
+	return s
+}
+
+// pollEvery is how many steps may pass between two looks at the clock.
+const pollEvery = 512
+
+// spend counts n steps of work and reports whether the search may go on.
+func (s *search) spend(n int64) bool {
+	s.work += n
+	if s.ended != NoLimit {
+		return false
+	}
+	if s.options.Work > 0 && s.work > s.options.Work {
+		s.ended = WorkLimit
+		return false
+	}
+	if s.options.Stop != nil && s.work-s.polled >= pollEvery {
+		s.polled = s.work
+		if s.options.Stop() {
+			s.ended = TimeLimit
+			return false
+		}
+	}
+	return true
+}
+
+// run searches all fence positions and gives a bound on every plan's worth.
+// Intervals of fence positions are taken best bound first. One that is popped
+// unswept is swept for a sharper bound, then halved; a single position is swept
+// for its plans.
+func (s *search) run() worth {
+	in := s.in
+	everything := fences{in.fenceLo, in.fenceHi}
+	crude := times(in.perWidth, max(in.outerHi-in.outerLo, 0))
+	if tail := s.tail(); tail >= 0 {
+		if s.tails = s.tables(tail); s.tails == nil {
+			return crude
+		}
+	}
+	var q queue
+	s.push(&q, everything, score{worth: crude, area: math.MaxInt64})
+	for len(q) > 0 {
+		e := q[0]
+		if s.pool.outclassed(&e.bound, e.f.lo) {
+			break
+		}
+		if s.ended != NoLimit || !s.spend(1) {
+			return maxWorth(e.bound.worth, s.bestWorth())
+		}
+		heap.Pop(&q)
+		s.f = e.f
+		stops := (e.f.hi-e.f.lo)/in.step + 1
+		switch {
+		case e.f.single() || !e.swept && stops <= sweepStops:
+			best, ok := s.sweep()
+			if s.ended != NoLimit {
+				return maxWorth(e.bound.worth, s.bestWorth())
+			}
+			if !e.f.single() && ok {
+				if best.cmp(&e.bound) < 0 {
+					e.bound = best
+				}
+				e.swept = true
+				heap.Push(&q, e)
+			}
+		default:
+			mid := e.f.lo + (stops/2-1)*in.step
+			s.push(&q, fences{e.f.lo, mid}, e.bound)
+			s.push(&q, fences{mid + in.step, e.f.hi}, e.bound)
+		}
+	}
+	return s.bestWorth()
+}
+
+// sweepStops is the widest interval that is worth sweeping: over wider ones the
+// wood moves so far that the sweep's bound is no better than the quick one.
+const sweepStops = 16
+
+// tail is how many moving blades stand at the end of the arbor beyond the first
+// one that a table serves, or -1 where none is needed.
+func (s *search) tail() int {
+	m := 0
+	for j := len(s.in.blades) - 1; j >= 0 && s.in.blades[j].moving; j-- {
+		m++
+	}
+	return m - 1
+}
+
+// push adds an interval with the quick bound, but no better than known.
+func (s *search) push(q *queue, f fences, known score) {
+	in := s.in
+	s.f = f
+	s.prepare()
+	quick := score{area: math.MaxInt64, travel: max(f.lo-in.fence0, in.fence0-f.hi, 0)}
+	if s.anchored {
+		quick.worth = s.rest[s.anchor].Add(s.before)
+		if s.anchor == 0 {
+			quick.worth = quick.worth.Add(s.widthWorth(fenceFace, in.blades[0].lo))
+		}
+	} else {
+		b := &in.blades[0]
+		quick.worth = s.tails[len(in.blades)-1].over(b.lo-f.hi, b.hi-f.lo)
+		quick.worth = quick.worth.Add(s.widthWorth(fenceFace, b.hi))
+		if !in.straight && in.reripWidth == 0 {
+			quick.worth = s.tails[len(in.blades)-1].over(b.lo-f.hi, b.hi-f.lo)
+		}
+	}
+	if s.anchor == 0 && s.anchored && !in.straight && in.reripWidth == 0 {
+		quick.worth = s.rest[0]
+	}
+	if known.cmp(&quick) < 0 {
+		travel := max(quick.travel, known.travel)
+		quick = known
+		quick.travel = travel
+	}
+	if !s.pool.outclassed(&quick, f.lo) {
+		heap.Push(q, interval{f: f, bound: quick})
+	}
+}
+
+func (s *search) bestWorth() worth {
+	if len(s.pool.plans) == 0 {
+		return worth{}
+	}
+	return s.pool.plans[0].score.worth
+}
+
+// interval of fence positions with a bound on every plan in it.
+type interval struct {
+	f     fences
+	bound score
+	swept bool
+}
+
+// queue is a heap, best bound first; among equals the narrower interval, then
+// the lesser fence.
+type queue []interval
+
+func (q queue) Len() int { return len(q) }
+func (q queue) Less(i, j int) bool {
+	if c := q[i].bound.cmp(&q[j].bound); c != 0 {
+		return c > 0
+	}
+	if a, b := q[i].f.hi-q[i].f.lo, q[j].f.hi-q[j].f.lo; a != b {
+		return a < b
+	}
+	return q[i].f.lo < q[j].f.lo
+}
+func (q queue) Swap(i, j int) { q[i], q[j] = q[j], q[i] }
+func (q *queue) Push(x any)   { *q = append(*q, x.(interval)) }
+func (q *queue) Pop() any {
+	old := *q
+	e := old[len(old)-1]
+	*q = old[:len(old)-1]
+	return e
+}

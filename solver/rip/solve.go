@@ -1,0 +1,102 @@
+package rip
+
+import (
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// Solve gives the best valid plan for a problem and the proof, or the faults of
+// the problem as a fault.List.
+func Solve(p *Problem, o Options) (*Result, error) {
+	if l := p.Faults(); len(l) > 0 {
+		return nil, l
+	}
+	in := newInstance(p)
+	s := newSearch(in, o)
+	bound := s.run()
+	r := &Result{Bound: bound, Proven: s.ended == NoLimit, EndedBy: s.ended, Work: s.work}
+	if len(s.pool.plans) == 0 {
+		// Stopped before the first plan was complete: every blade as near the
+		// datum as it can stand, and nothing cut on purpose.
+		s.pool.plans = append(s.pool.plans, s.fallback())
+	}
+	for i, f := range s.pool.plans {
+		plan := in.build(f)
+		if i == 0 {
+			r.Best = plan
+			continue
+		}
+		r.RunnersUp = append(r.RunnersUp, plan)
+	}
+	r.Bound = maxWorth(r.Bound, r.Best.Worth)
+	return r, nil
+}
+
+func (s *search) fallback() *found {
+	in := s.in
+	f := &found{fence: min(max(in.stopDown(in.fence0), in.fenceLo), in.fenceHi), path: s.pathA}
+	for j := range in.blades {
+		f.path.blades[j] = in.blades[j].lo
+	}
+	for i := range f.path.wants {
+		f.path.wants[i] = noWant
+	}
+	return f
+}
+
+// build writes a found plan out, runs, account and all.
+func (in *instance) build(f *found) *Plan {
+	p := &Plan{Fence: unit.Length(f.fence)}
+	p.Travel = apart(p.Fence, in.p.Saw.Fence.Current)
+	for j, a := range f.path.blades {
+		p.Blades = append(p.Blades, unit.Length(a))
+		if b := &in.p.Saw.Blades[j]; b.Moving {
+			p.Travel += apart(unit.Length(a), b.Travel.Current)
+		}
+		y := unit.Length(a - f.fence)
+		if in.p.Board.Meets(y, y+unit.Length(in.kerf)) {
+			p.BladesInWood++
+		}
+	}
+	first := 0
+	if in.straight {
+		first = -1
+	}
+	for k, w := range f.path.wants {
+		left := first + k
+		pk := Pocket{LeftBlade: left, RightBlade: left + 1, Item: None, Right: p.Blades[left+1] - p.Fence}
+		if left >= 0 {
+			pk.Left = p.Blades[left] + unit.Length(in.kerf) - p.Fence
+		}
+		if in.straight {
+			pk.Left = max(pk.Left, 0)
+		}
+		if w != noWant {
+			in.fill(&pk, &in.wants[w])
+			p.Worth = p.Worth.Add(pk.Worth)
+			p.StripArea += unit.Area(int64(pk.Width()) * int64(pk.Counted))
+			if it := &in.p.Items[pk.Item]; !it.Random {
+				p.Deviation += apart(pk.Width(), it.Min)
+			}
+		}
+		p.Pockets = append(p.Pockets, pk)
+	}
+	in.account(p)
+	p.Worth = p.Worth.Add(p.Account.ReripWorth)
+	return p
+}
+
+// fill puts a want into a pocket.
+func (in *instance) fill(pk *Pocket, w *want) {
+	pk.Item = w.item
+	for _, r := range in.clear.Runs(nil, pk.Left, pk.Right) {
+		if unit.Length(r.Length())*unit.Micrometre >= w.it.LeastLength {
+			pk.Runs = append(pk.Runs, r)
+		}
+	}
+	n, pieces := w.count(pk.Runs)
+	pk.Counted = unit.Run(n)
+	pk.Worth = w.worth(int64(pk.Width()), n)
+	pk.Amount = amount(w.it, int64(pk.Width()), n, pieces)
+}
+
+func apart(a, b unit.Length) unit.Length { return max(a-b, b-a) }
