@@ -4,7 +4,7 @@ import "slices"
 
 // open clears the slots for the positions of blade j.
 func (s *search) open(j int) {
-	b := &s.in.blades[j]
+	b := s.window(j)
 	n := 1
 	if b.moving {
 		n = int((b.hi-b.lo)/s.in.step) + 1
@@ -73,13 +73,14 @@ func (s *search) marked(k kind, w *want) kind {
 func (s *search) keep(l *label, used int32, w *want, amount int64, edge *want, edgeAmount int64) {
 	j := int(l.j)
 	if s.pool.full() {
-		up := l.score.worth.Add(s.pending)
+		up := l.score.plus(s.pending)
 		if j >= s.anchor {
-			up = up.Add(s.after(j, l.a))
+			up = up.plus(s.after(j, l.a))
 		} else {
-			up = up.Add(s.leftBound(j, l.a))
+			up = up.plus(s.beforeBlade(j, l.a))
 		}
-		if c := up.Cmp(s.pool.least()); c < 0 || c == 0 && l.score.dev > s.pool.worst().score.dev {
+		up.travel += s.fenceTravel
+		if s.pool.outclassed(&up, s.f.lo) {
 			return
 		}
 	}
@@ -94,7 +95,7 @@ func (s *search) keep(l *label, used int32, w *want, amount int64, edge *want, e
 	}
 	l.used = at
 	slot := 0
-	if b := &s.in.blades[j]; b.moving {
+	if b := s.window(j); b.moving {
 		slot = int((l.a - b.lo) / s.in.step)
 	}
 	// Labels are numbered from 1 in the slots, so that 0 is an empty one.
@@ -141,6 +142,9 @@ func (s *search) collect(j int) layer {
 		}
 	}
 	s.layers[j%2] = now
+	if s.beam > 0 && len(now) > s.beam {
+		now = s.narrow(j, now)
+	}
 	if now == nil {
 		now = layer{}
 	}
@@ -171,4 +175,22 @@ func (s *search) front(now layer) layer {
 		f = s.join(f, i)
 	}
 	return f
+}
+
+// narrow keeps the labels with the best bounds, for a dive.
+func (s *search) narrow(j int, now layer) layer {
+	bound := func(i int32) score {
+		l := &s.labels[i]
+		if j >= s.anchor {
+			return l.score.plus(s.after(j, l.a))
+		}
+		return l.score.plus(s.beforeBlade(j, l.a))
+	}
+	slices.SortStableFunc(now, func(a, b int32) int {
+		x, y := bound(a), bound(b)
+		return y.cmp(&x)
+	})
+	now = now[:s.beam]
+	slices.SortStableFunc(now, func(a, b int32) int { return sign(s.labels[a].a - s.labels[b].a) })
+	return now
 }

@@ -10,17 +10,22 @@ import (
 // search is the state of one search and its scratch.
 type search struct {
 	in       *instance
-	f        fences
+	f        fences // fence positions at hand
+	w        fences // where the wood lies for them, in the frame of the sweep
 	anchor   int
 	anchored bool // the anchor is a fixed blade
 	kinds    bool // runners-up are wanted: labels of different kinds are kept apart
 
-	tails     []table
-	rest      []worth // per fixed blade, see prepare
-	before    worth
-	pending   worth // bound on what lies before the anchor, while it is to come
-	nextFixed []int // per blade, the next fixed one or -1
+	tails   []table // beyond a blade, by the number of moving blades there
+	heads   []table // before one, likewise
+	rest    []score // per fixed blade, see prepare
+	before  score
+	pending score // bound on what lies before the anchor, while it is to come
+	// fenceTravel is how far the fence moves at least.
+	fenceTravel int64
+	nextFixed   []int // per blade, the next fixed one or -1
 
+	beam    int // labels kept at a blade during a dive; 0: all
 	pool    pool
 	labels  []label
 	arena   []uses
@@ -42,7 +47,7 @@ func newSearch(in *instance, o Options) *search {
 	n := len(in.blades)
 	s := &search{in: in, options: o, kinds: o.RunnersUp > 0}
 	s.pool.size = o.RunnersUp + 1
-	s.nextFixed, s.rest = make([]int, n), make([]worth, n)
+	s.nextFixed, s.rest = make([]int, n), make([]score, n)
 	next := -1
 	for j := n - 1; j >= 0; j-- {
 		s.nextFixed[j] = next
@@ -99,6 +104,12 @@ func (s *search) run() worth {
 		}
 	}
 	var q queue
+	if s.anchored && s.anchor > 0 {
+		if s.heads = s.leftTables(s.anchor - 1); s.heads == nil {
+			return crude
+		}
+	}
+	s.scout(everything)
 	s.push(&q, everything, score{worth: crude, area: math.MaxInt64})
 	for len(q) > 0 {
 		e := q[0]
@@ -109,11 +120,15 @@ func (s *search) run() worth {
 			return maxWorth(e.bound.worth, s.bestWorth())
 		}
 		heap.Pop(&q)
-		s.f = e.f
+		s.aim(e.f)
 		stops := (e.f.hi-e.f.lo)/in.step + 1
 		switch {
-		case e.f.single() || !e.swept && stops <= sweepStops:
+		case e.f.single() || !e.swept && (stops <= sweepStops || !s.anchored):
+			w0 := s.work
 			best, ok := s.sweep()
+			if Debug {
+				println("sweep", e.f.lo, e.f.hi, "labels", len(s.labels), "work", s.work-w0, "ok", ok, "bw", int(e.bound.worth.Money()*1e9), e.bound.dev, e.bound.area, e.bound.blades, e.bound.travel, "pool", int(s.bestWorth().Money()*1e9), s.pool.plans[0].score.travel, s.pool.plans[0].score.blades)
+			}
 			if s.ended != NoLimit {
 				return maxWorth(e.bound.worth, s.bestWorth())
 			}
@@ -123,6 +138,9 @@ func (s *search) run() worth {
 				}
 				e.swept = true
 				heap.Push(&q, e)
+				if best.worth.Cmp(s.pool.least()) > 0 {
+					s.dive(e.f)
+				}
 			}
 		default:
 			mid := e.f.lo + (stops/2-1)*in.step
@@ -147,28 +165,62 @@ func (s *search) tail() int {
 	return m - 1
 }
 
+// scout dives at the most promising of a few fence positions.
+func (s *search) scout(all fences) {
+	const places, dives = 16, 3
+	stops := (all.hi - all.lo) / s.in.step
+	var q queue
+	for i := range int64(places + 1) {
+		at := all.lo + stops*i/places*s.in.step
+		if i == 0 || at != all.lo {
+			s.push(&q, fences{at, at}, score{worth: worth{Hi: math.MaxInt64}})
+		}
+	}
+	s.dive(all)
+	for range min(dives, len(q)) {
+		s.dive(heap.Pop(&q).(interval).f)
+	}
+}
+
+// dive looks for good plans quickly, at one fence position and with few labels,
+// so that the search has something to measure bounds against.
+func (s *search) dive(f fences) {
+	const width = 6
+	at := min(max(s.in.stopDown(s.in.fence0), f.lo), f.hi)
+	s.aim(fences{at, at})
+	s.beam = width * s.pool.size
+	s.sweep()
+	s.beam = 0
+}
+
+// aim sets the interval of fences at hand and the bounds over it.
+func (s *search) aim(f fences) {
+	s.f = f
+	if s.w = f; !s.anchored {
+		s.w = fences{}
+	}
+	s.fenceTravel = max(f.lo-s.in.fence0, s.in.fence0-f.hi, 0)
+	s.prepare()
+}
+
 // push adds an interval with the quick bound, but no better than known.
 func (s *search) push(q *queue, f fences, known score) {
 	in := s.in
-	s.f = f
-	s.prepare()
-	quick := score{area: math.MaxInt64, travel: max(f.lo-in.fence0, in.fence0-f.hi, 0)}
+	s.aim(f)
+	var quick score
+	b := &in.blades[s.anchor]
 	if s.anchored {
-		quick.worth = s.rest[s.anchor].Add(s.before)
-		if s.anchor == 0 {
-			quick.worth = quick.worth.Add(s.widthWorth(fenceFace, in.blades[0].lo))
+		quick = s.rest[s.anchor].plus(s.before).plus(s.stand(s.anchor, b.lo))
+		if s.anchor == len(in.blades)-1 {
+			quick.worth = quick.worth.Add(s.rerip(b.lo+in.kerf, farOut))
 		}
 	} else {
-		b := &in.blades[0]
-		quick.worth = s.tails[len(in.blades)-1].over(b.lo-f.hi, b.hi-f.lo)
-		quick.worth = quick.worth.Add(s.widthWorth(fenceFace, b.hi))
-		if !in.straight && in.reripWidth == 0 {
-			quick.worth = s.tails[len(in.blades)-1].over(b.lo-f.hi, b.hi-f.lo)
-		}
+		quick = s.tails[len(in.blades)-1].over(b.lo-f.hi, b.hi-f.lo)
 	}
-	if s.anchor == 0 && s.anchored && !in.straight && in.reripWidth == 0 {
-		quick.worth = s.rest[0]
+	if s.anchor == 0 && (in.straight || in.reripWidth > 0) {
+		quick = quick.plus(s.widthBound(fenceFace, b.hi))
 	}
+	quick.travel += s.fenceTravel
 	if known.cmp(&quick) < 0 {
 		travel := max(quick.travel, known.travel)
 		quick = known
@@ -185,6 +237,9 @@ func (s *search) bestWorth() worth {
 	}
 	return s.pool.plans[0].score.worth
 }
+
+// Debug x
+var Debug bool
 
 // interval of fence positions with a bound on every plan in it.
 type interval struct {

@@ -31,9 +31,9 @@ func (s *search) strip(w *want, left, right int64) (strip, bool) {
 	// The straight edge bounds what the fence has passed, so there the width
 	// shrinks as the fence moves out.
 	wide, narrow := right-left, right-left
-	p, q := left-s.f.lo, right-s.f.hi
+	p, q := left-s.w.lo, right-s.w.hi
 	if s.in.straight {
-		wide, narrow = min(wide, right-s.f.lo), min(narrow, right-s.f.hi)
+		wide, narrow = min(wide, right-s.w.lo), min(narrow, right-s.w.hi)
 		p = max(p, 0)
 	}
 	if narrow > w.hi || wide < w.lo {
@@ -54,8 +54,8 @@ func (s *search) strip(w *want, left, right int64) (strip, bool) {
 	if w.cap < 0 {
 		return st, true
 	}
-	if !s.f.single() { // the least that the strip can use up
-		p, q = left-s.f.hi, right-s.f.lo
+	if !s.w.single() { // the least that the strip can use up
+		p, q = left-s.w.hi, right-s.w.lo
 		if s.in.straight {
 			p = max(p, 0)
 		}
@@ -115,7 +115,7 @@ func (s *search) rerip(left, right int64) worth {
 	if in.reripWidth == 0 {
 		return worth{}
 	}
-	o := min(min(right-s.f.lo, in.fullHi)-max(left-s.f.hi, in.fullLo), right-left)
+	o := min(min(right-s.w.lo, in.fullHi)-max(left-s.w.hi, in.fullLo), right-left)
 	if o < in.reripWidth {
 		return worth{}
 	}
@@ -127,7 +127,8 @@ func (s *search) stand(j int, a int64) score {
 	b := &s.in.blades[j]
 	var sc score
 	if b.moving {
-		sc.travel = max(a-b.current, b.current-a)
+		from, to := a+s.f.lo-s.w.lo, a+s.f.hi-s.w.hi
+		sc.travel = max(from-b.current, b.current-to, 0)
 	}
 	if s.inWood(a) {
 		sc.blades = 1
@@ -138,9 +139,9 @@ func (s *search) stand(j int, a int64) score {
 // inWood reports whether a blade at a cuts wood wherever the fence stands.
 func (s *search) inWood(a int64) bool {
 	in := s.in
-	if s.f.single() && !in.gapless {
-		y := unit.Length(a - s.f.lo)
+	if s.w.single() && !in.gapless {
+		y := unit.Length(a - s.w.lo)
 		return in.p.Board.Meets(y, y+unit.Length(in.kerf))
 	}
-	return in.gapless && in.kerf > 0 && a-s.f.hi+in.kerf > in.woodLo && a-s.f.lo < in.woodHi
+	return in.gapless && in.kerf > 0 && a-s.w.hi+in.kerf > in.woodLo && a-s.w.lo < in.woodHi
 }

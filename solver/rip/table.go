@@ -1,166 +1,203 @@
 package rip
 
-import "github.com/ripwright/ripwright/solver/unit"
+import (
+	"github.com/ripwright/ripwright/solver/unit"
+)
 
-// table bounds what lies beyond a moving blade when only moving blades follow:
-// at(y) is at least the worth of all pockets beyond a blade whose kerf starts at
-// y of the board, however the blades that follow are set. Travels, caps and the
-// fence are left out, so one table serves every fence position.
+// table bounds what lies on one side of a moving blade when only moving blades
+// stand there: for a blade whose kerf starts at y of the board it is at least
+// the score of all pockets and blades on that side, however they are set.
+// Travels, caps, the fence and the blades' own travel are left out, so one
+// table serves every fence position. Scores are sums of parts, so the greatest
+// in their lexicographic order can be built up blade by blade like any dynamic
+// programme.
 type table struct {
-	lo, step int64
-	worth    []worth
-	block    []worth // greatest of each blockLen entries
-	below    worth   // for blades this side of the wood
+	lo, step     int64
+	score        []score
+	block        []score // greatest of each blockLen entries
+	below, above score   // for blades beyond either end of the entries
 }
 
 const blockLen = 32
 
 // over gives the bound for a blade standing anywhere in [y0, y1].
-func (t *table) over(y0, y1 int64) worth {
-	var best worth
+func (t *table) over(y0, y1 int64) score {
 	i, j := unit.FloorDiv(y0-t.lo, t.step), unit.FloorDiv(y1-t.lo, t.step)
-	if i < 0 {
-		best, i = t.below, 0
+	n := int64(len(t.score))
+	if i == j && i >= 0 && i < n {
+		return t.score[i]
 	}
-	j = min(j, int64(len(t.worth))-1)
+	var best score
+	some := false
+	take := func(sc *score) {
+		if !some || sc.cmp(&best) > 0 {
+			best, some = *sc, true
+		}
+	}
+	if i < 0 {
+		take(&t.below)
+		i = 0
+	}
+	if j >= n {
+		take(&t.above)
+		j = n - 1
+	}
 	for i <= j {
 		if i%blockLen == 0 && i+blockLen-1 <= j {
-			best = maxWorth(best, t.block[i/blockLen])
+			take(&t.block[i/blockLen])
 			i += blockLen
 			continue
 		}
-		best = maxWorth(best, t.worth[i])
+		take(&t.score[i])
 		i++
 	}
 	return best
 }
 
-// tables builds the bounds for 0 to m further moving blades. It gives nil when
-// the search was stopped.
-func (s *search) tables(m int) []table {
+// close makes the blocks and gives the greatest entry.
+func (t *table) close() score {
+	var best score
+	t.block = make([]score, (len(t.score)+blockLen-1)/blockLen)
+	for i := range t.score {
+		sc := &t.score[i]
+		if b := &t.block[i/blockLen]; i%blockLen == 0 || sc.cmp(b) > 0 {
+			*b = *sc
+		}
+		if i == 0 || sc.cmp(&best) > 0 {
+			best = *sc
+		}
+	}
+	return best
+}
+
+// newTable spans the heights at which a blade can bound a strip.
+func (s *search) newTable() table {
 	in := s.in
 	lo := in.stopDown(in.outerLo-in.kerf-in.gap) - in.step
 	n := 0
 	if in.outerHi > lo {
 		n = int((in.outerHi-lo)/in.step) + 2
 	}
-	s.f = fences{0, 0} // positions on the arbor are those of the board
-	tables := make([]table, m+1)
-	for k := range tables {
-		t := &tables[k]
-		*t = table{lo: lo, step: in.step, worth: make([]worth, n)}
-		if k == 0 {
-			for i := range t.worth {
-				t.worth[i] = s.rerip(lo+int64(i)*in.step+in.kerf, farOut)
-			}
-		} else if !s.extend(t, &tables[k-1]) {
-			return nil
-		}
-		t.close()
-		if k > 0 {
-			t.below = maxWorth(t.below, tables[k-1].below)
-		}
-	}
-	return tables
+	return table{lo: lo, step: in.step, score: make([]score, n)}
 }
 
 // farOut stands for the end of the arbor.
 const farOut = int64(1) << 50
 
-func (t *table) close() {
-	t.block = make([]worth, (len(t.worth)+blockLen-1)/blockLen)
-	for i, w := range t.worth {
-		b := &t.block[i/blockLen]
-		*b = maxWorth(*b, w)
-		t.below = maxWorth(t.below, w)
+// tables builds the bounds on what lies beyond a blade with 0 to m further
+// moving blades. It gives nil when the search was stopped.
+func (s *search) tables(m int) []table {
+	s.w = fences{} // positions on the arbor are those of the board
+	tables := make([]table, m+1)
+	for k := range tables {
+		t := &tables[k]
+		switch {
+		case k > 0:
+			*t = s.newTable()
+			if !s.extend(t, &tables[k-1]) {
+				return nil
+			}
+		case m > 0 || s.in.reripWidth > 0:
+			*t = s.newTable()
+			for i := range t.score {
+				t.score[i].worth = s.rerip(t.lo+int64(i)*t.step+s.in.kerf, farOut)
+			}
+		default:
+			*t = table{step: s.in.step}
+		}
+		t.below = t.close()
+		if k > 0 && tables[k-1].below.cmp(&t.below) > 0 {
+			t.below = tables[k-1].below
+		}
 	}
+	return tables
 }
 
 // extend puts one more blade before those of next.
 func (s *search) extend(t, next *table) bool {
 	in := s.in
-	// idle[i] bounds what follows when the next blade stands at i or beyond;
-	// the second one counts the gap up to it as fed again.
-	n := len(t.worth)
-	idle := make([]worth, n+1)
-	var again []worth
-	if in.reripWidth > 0 {
-		again = make([]worth, n+1)
-	}
+	n := len(t.score)
+	// idle[i] bounds what follows when the next blade stands at i or beyond. A
+	// blade that has left the wood cuts nothing and is followed by nothing.
+	idle := make([]score, n+1)
+	cut := make([]int64, n+1) // whether the next blade at i is in the wood
 	for i := n - 1; i >= 0; i-- {
-		idle[i] = maxWorth(next.worth[i], idle[i+1])
-		if again != nil {
-			y := t.lo + int64(i)*in.step
-			reach := max(min(y, in.fullHi)-in.fullLo, 0)
-			again[i] = maxWorth(next.worth[i].Add(unit.WorthOf(in.reripV, reach, in.length)), again[i+1])
+		if s.inWood(t.lo + int64(i)*in.step) {
+			cut[i] = 1
+		}
+		idle[i] = next.score[i]
+		idle[i].blades += cut[i]
+		if idle[i+1].cmp(&idle[i]) > 0 {
+			idle[i] = idle[i+1]
 		}
 	}
-	if again != nil {
-		reach := unit.WorthOf(in.reripV, max(in.fullHi-in.fullLo, 0), in.length)
-		for i := range again {
-			again[i] = maxWorth(again[i], reach)
-		}
-	}
-	for i := range t.worth {
+	for i := range t.score {
 		if !s.spend(int64(len(in.wants))/4 + 1) {
 			return false
 		}
-		y := t.lo + int64(i)*in.step
-		face := y + in.kerf
+		face := t.lo + int64(i)*in.step + in.kerf
 		first := min(int(unit.CeilDiv(face+in.gap-t.lo, in.step)), n)
 		best := idle[first]
-		if again != nil {
-			start := max(face-in.fullLo, 0)
-			less := unit.WorthOf(in.reripV, start, in.length)
-			best = maxWorth(best, again[first].Sub(less))
+		if in.reripWidth > 0 { // any gap beyond may be fed again
+			if r := max(in.fullHi-max(face, in.fullLo), 0); r > 0 {
+				best.worth = best.worth.Add(unit.WorthOf(in.reripV, r, in.length))
+				best.dev, best.area, best.blades = 0, unknownArea, 0
+			}
 		}
 		if in.straight {
 			face = max(face, 0)
 		}
 		if face >= in.outerLo {
 			for k := range in.wants {
-				if w := &in.wants[k]; w.it.Random {
-					best = maxWorth(best, s.rangeBound(w, face, next, first))
-				} else {
-					best = maxWorth(best, s.widthBound(w, face, next, first))
-				}
+				s.tableStrips(&best, &in.wants[k], face, next, cut, first)
 			}
 		}
-		t.worth[i] = best
+		t.score[i] = best
 	}
 	return true
 }
 
-func (s *search) widthBound(w *want, face int64, next *table, first int) worth {
-	var best worth
-	i := max(int(unit.CeilDiv(face+w.lo-next.lo, next.step)), first)
-	for ; i < len(next.worth); i++ {
-		q := next.lo + int64(i)*next.step
-		if q > face+w.hi || q > s.in.outerHi {
-			break
+// tableStrips raises best to the greatest score of a strip of want w from face
+// on with all that follows it. The widths of a random range are taken in blocks
+// from the widest down; a block is passed over when its greatest width, longest
+// run and greatest rest together fall short.
+func (s *search) tableStrips(best *score, w *want, face int64, next *table, cut []int64, first int) {
+	step := next.step
+	lo := max(int(unit.CeilDiv(face+w.lo-next.lo, step)), first)
+	hi := min(int(unit.FloorDiv(min(face+w.hi, s.in.outerHi)-next.lo, step)), len(next.score)-1)
+	for i := hi; i >= lo; i-- {
+		q := next.lo + int64(i)*step
+		if i-lo >= 4 && (i == hi || i%blockLen == blockLen-1) {
+			start := max(i&^(blockLen-1), lo)
+			n, _ := s.counted(w, face, next.lo+int64(start)*step)
+			rest := &next.block[i/blockLen]
+			if up := w.worth(min(q-face, w.hi), n).Add(rest.worth); n == 0 || up.Cmp(best.worth) < 0 {
+				i = start
+				continue
+			}
 		}
-		if n, _ := s.counted(w, face, q); n > 0 {
-			best = maxWorth(best, w.worth(q-face, n).Add(next.worth[i]))
+		sc, ok := s.scored(w, face, q)
+		if !ok {
+			continue
+		}
+		sc = sc.plus(next.score[i])
+		sc.blades += cut[i]
+		if sc.cmp(best) > 0 {
+			*best = sc
 		}
 	}
-	return best
 }
 
-// rangeBound takes the widths of a random range in blocks: each block has the
-// greatest width and the greatest rest in it, and the longest run.
-func (s *search) rangeBound(w *want, face int64, next *table, first int) worth {
-	var best worth
-	i := max(int(unit.CeilDiv(face+w.lo-next.lo, next.step)), first)
-	last := min(int(unit.FloorDiv(min(face+w.hi, s.in.outerHi)-next.lo, next.step)), len(next.worth)-1)
-	for i <= last {
-		end := min(i|(blockLen-1), last)
-		n, _ := s.counted(w, face, next.lo+int64(i)*next.step)
-		if n == 0 {
-			break
-		}
-		widest := next.lo + int64(end)*next.step - face
-		best = maxWorth(best, w.worth(widest, n).Add(next.block[i/blockLen]))
-		i = end + 1
+// scored is strip without the amounts, in the board's own frame.
+func (s *search) scored(w *want, p, q int64) (score, bool) {
+	n, _ := s.counted(w, p, q)
+	if n == 0 {
+		return score{}, false
 	}
-	return best
+	width := q - p
+	sc := score{worth: w.worth(width, n), area: width * n}
+	if !w.it.Random {
+		sc.dev = max(width-int64(w.it.Min), int64(w.it.Min)-width)
+	}
+	return sc, true
 }

@@ -1,0 +1,116 @@
+package rip
+
+import "github.com/ripwright/ripwright/solver/unit"
+
+// leftTables builds the bounds on what lies before a blade with 0 to m further
+// moving blades before it. It gives nil when the search was stopped.
+func (s *search) leftTables(m int) []table {
+	s.w = fences{} // positions on the arbor are those of the board
+	tables := make([]table, m+1)
+	for k := range tables {
+		t := &tables[k]
+		*t = s.newTable()
+		if k > 0 {
+			if !s.extendLeft(t, &tables[k-1]) {
+				return nil
+			}
+		} else {
+			for i := range t.score {
+				t.score[i] = s.edgeBound(t.lo + int64(i)*t.step)
+			}
+		}
+		t.above = t.close()
+		if k > 0 && tables[k-1].above.cmp(&t.above) > 0 {
+			t.above = tables[k-1].above
+		}
+	}
+	return tables
+}
+
+// edgeBound is the best that can lie between the board's near side and blade 0.
+func (s *search) edgeBound(a int64) score {
+	best := score{worth: s.rerip(fenceFace, a)}
+	if s.in.straight {
+		for k := range s.in.wants {
+			if st, ok := s.strip(&s.in.wants[k], fenceFace, a); ok && st.score.cmp(&best) > 0 {
+				best = st.score
+			}
+		}
+	}
+	return best
+}
+
+// extendLeft puts one more blade beyond those of next.
+func (s *search) extendLeft(t, next *table) bool {
+	in := s.in
+	n := len(t.score)
+	// idle[i] bounds what is before when the next blade stands below i.
+	idle := make([]score, n+1)
+	cut := make([]int64, n)
+	for i := range n {
+		if s.inWood(t.lo + int64(i)*in.step) {
+			cut[i] = 1
+		}
+		sc := next.score[i]
+		sc.blades += cut[i]
+		idle[i+1] = idle[i]
+		if sc.cmp(&idle[i]) > 0 {
+			idle[i+1] = sc
+		}
+	}
+	for i := range t.score {
+		if !s.spend(int64(len(in.wants))/4 + 1) {
+			return false
+		}
+		y := t.lo + int64(i)*in.step
+		last := min(int(unit.FloorDiv(y-in.kerf-in.gap-t.lo, in.step)), n-1)
+		best := idle[max(last+1, 0)]
+		if in.reripWidth > 0 { // any gap before may be fed again
+			if r := max(min(y, in.fullHi)-in.fullLo, 0); r > 0 {
+				best.worth = best.worth.Add(unit.WorthOf(in.reripV, r, in.length))
+				best.dev, best.area, best.blades = 0, unknownArea, 0
+			}
+		}
+		if y <= in.outerHi {
+			for k := range in.wants {
+				s.tableStripsLeft(&best, &in.wants[k], y, next, cut, last)
+			}
+		}
+		t.score[i] = best
+	}
+	return true
+}
+
+// tableStripsLeft is tableStrips for the pocket before a blade at y.
+func (s *search) tableStripsLeft(best *score, w *want, y int64, next *table, cut []int64, last int) {
+	in := s.in
+	step := next.step
+	if in.straight { // all blades so far in that the fence has passed them
+		if sc, ok := s.scored(w, 0, y); ok && y >= w.lo && y <= w.hi && sc.cmp(best) > 0 {
+			*best = sc
+		}
+	}
+	lo := max(int(unit.CeilDiv(max(y-w.hi, in.outerLo)-in.kerf-next.lo, step)), 0)
+	hi := min(int(unit.FloorDiv(y-w.lo-in.kerf-next.lo, step)), last)
+	for i := lo; i <= hi; i++ {
+		face := next.lo + int64(i)*step + in.kerf
+		if hi-i >= 4 && (i == lo || i%blockLen == 0) {
+			end := min(i|(blockLen-1), hi)
+			n, _ := s.counted(w, next.lo+int64(end)*step+in.kerf, y)
+			up := w.worth(min(y-face, w.hi), n).Add(next.block[i/blockLen].worth)
+			if n == 0 || up.Cmp(best.worth) < 0 {
+				i = end
+				continue
+			}
+		}
+		sc, ok := s.scored(w, face, y)
+		if !ok {
+			continue
+		}
+		sc = sc.plus(next.score[i])
+		sc.blades += cut[i]
+		if sc.cmp(best) > 0 {
+			*best = sc
+		}
+	}
+}
