@@ -79,7 +79,7 @@ func (s *search) keep(l *label, used int32, w *want, amount int64, edge *want, e
 		} else {
 			up = up.plus(s.beforeBlade(j, l.a))
 		}
-		up.travel += s.fenceTravel
+		up.travel += s.fenceTravel + s.further[j]
 		if s.pool.outclassed(&up, s.f.lo) {
 			return
 		}
@@ -179,18 +179,37 @@ func (s *search) front(now layer) layer {
 
 // narrow keeps the labels with the best bounds, for a dive.
 func (s *search) narrow(j int, now layer) layer {
-	bound := func(i int32) score {
+	s.ranked = s.ranked[:0]
+	for _, i := range now {
 		l := &s.labels[i]
+		r := ranked{label: i, bound: l.score}
 		if j >= s.anchor {
-			return l.score.plus(s.after(j, l.a))
+			r.bound = r.bound.plus(s.after(j, l.a))
+		} else {
+			r.bound = r.bound.plus(s.beforeBlade(j, l.a))
 		}
-		return l.score.plus(s.beforeBlade(j, l.a))
+		if len(s.ranked) == s.beam {
+			if last := &s.ranked[s.beam-1]; r.bound.cmp(&last.bound) <= 0 {
+				continue
+			}
+			s.ranked = s.ranked[:s.beam-1]
+		}
+		at := len(s.ranked)
+		for at > 0 && s.ranked[at-1].bound.cmp(&r.bound) < 0 {
+			at--
+		}
+		s.ranked = slices.Insert(s.ranked, at, r)
 	}
-	slices.SortStableFunc(now, func(a, b int32) int {
-		x, y := bound(a), bound(b)
-		return y.cmp(&x)
-	})
-	now = now[:s.beam]
+	now = now[:0]
+	for _, r := range s.ranked {
+		now = append(now, r.label)
+	}
 	slices.SortStableFunc(now, func(a, b int32) int { return sign(s.labels[a].a - s.labels[b].a) })
 	return now
+}
+
+// ranked is a label with the best that can come of it.
+type ranked struct {
+	label int32
+	bound score
 }

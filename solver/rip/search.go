@@ -21,6 +21,10 @@ type search struct {
 	rest    []score // per fixed blade, see prepare
 	before  score
 	pending score // bound on what lies before the anchor, while it is to come
+	// trails are the positions that the blades of a saw without a fixed one can
+	// still take, and further[j] how far the blades beyond j must move at least.
+	trails  [][]int64
+	further []int64
 	// fenceTravel is how far the fence moves at least.
 	fenceTravel int64
 	nextFixed   []int // per blade, the next fixed one or -1
@@ -34,6 +38,7 @@ type search struct {
 	layers  [2]layer
 	runner  layer
 	runs    []wood.Stretch
+	ranked  []ranked
 	pathA   path
 	pathB   path
 
@@ -47,7 +52,7 @@ func newSearch(in *instance, o Options) *search {
 	n := len(in.blades)
 	s := &search{in: in, options: o, kinds: o.RunnersUp > 0}
 	s.pool.size = o.RunnersUp + 1
-	s.nextFixed, s.rest = make([]int, n), make([]score, n)
+	s.nextFixed, s.rest, s.further = make([]int, n), make([]score, n), make([]int64, n)
 	next := -1
 	for j := n - 1; j >= 0; j-- {
 		s.nextFixed[j] = next
@@ -110,7 +115,7 @@ func (s *search) run() worth {
 		}
 	}
 	s.scout(everything)
-	s.push(&q, everything, score{worth: crude, area: math.MaxInt64})
+	s.push(&q, everything, score{worth: crude, area: math.MaxInt64}, nil)
 	for len(q) > 0 {
 		e := q[0]
 		if s.pool.outclassed(&e.bound, e.f.lo) {
@@ -120,15 +125,11 @@ func (s *search) run() worth {
 			return maxWorth(e.bound.worth, s.bestWorth())
 		}
 		heap.Pop(&q)
-		s.aim(e.f)
+		s.aim(e.f, e.trails)
 		stops := (e.f.hi-e.f.lo)/in.step + 1
 		switch {
 		case e.f.single() || !e.swept && (stops <= sweepStops || !s.anchored):
-			w0 := s.work
 			best, ok := s.sweep()
-			if Debug {
-				println("sweep", e.f.lo, e.f.hi, "labels", len(s.labels), "work", s.work-w0, "ok", ok, "bw", int(e.bound.worth.Money()*1e9), e.bound.dev, e.bound.area, e.bound.blades, e.bound.travel, "pool", int(s.bestWorth().Money()*1e9), s.pool.plans[0].score.travel, s.pool.plans[0].score.blades)
-			}
 			if s.ended != NoLimit {
 				return maxWorth(e.bound.worth, s.bestWorth())
 			}
@@ -137,6 +138,7 @@ func (s *search) run() worth {
 					e.bound = best
 				}
 				e.swept = true
+				e.trails = s.trail()
 				heap.Push(&q, e)
 				if best.worth.Cmp(s.pool.least()) > 0 {
 					s.dive(e.f)
@@ -144,8 +146,8 @@ func (s *search) run() worth {
 			}
 		default:
 			mid := e.f.lo + (stops/2-1)*in.step
-			s.push(&q, fences{e.f.lo, mid}, e.bound)
-			s.push(&q, fences{mid + in.step, e.f.hi}, e.bound)
+			s.push(&q, fences{e.f.lo, mid}, e.bound, e.trails)
+			s.push(&q, fences{mid + in.step, e.f.hi}, e.bound, e.trails)
 		}
 	}
 	return s.bestWorth()
@@ -173,12 +175,13 @@ func (s *search) scout(all fences) {
 	for i := range int64(places + 1) {
 		at := all.lo + stops*i/places*s.in.step
 		if i == 0 || at != all.lo {
-			s.push(&q, fences{at, at}, score{worth: worth{Hi: math.MaxInt64}})
+			s.push(&q, fences{at, at}, score{worth: worth{Hi: math.MaxInt64}}, nil)
 		}
 	}
-	s.dive(all)
 	for range min(dives, len(q)) {
-		s.dive(heap.Pop(&q).(interval).f)
+		if e := heap.Pop(&q).(interval); !s.pool.outclassed(&e.bound, e.f.lo) {
+			s.dive(e.f)
+		}
 	}
 }
 
@@ -187,26 +190,27 @@ func (s *search) scout(all fences) {
 func (s *search) dive(f fences) {
 	const width = 6
 	at := min(max(s.in.stopDown(s.in.fence0), f.lo), f.hi)
-	s.aim(fences{at, at})
+	s.aim(fences{at, at}, nil)
 	s.beam = width * s.pool.size
 	s.sweep()
 	s.beam = 0
 }
 
 // aim sets the interval of fences at hand and the bounds over it.
-func (s *search) aim(f fences) {
+func (s *search) aim(f fences, trails [][]int64) {
 	s.f = f
 	if s.w = f; !s.anchored {
 		s.w = fences{}
 	}
 	s.fenceTravel = max(f.lo-s.in.fence0, s.in.fence0-f.hi, 0)
+	s.follow(trails)
 	s.prepare()
 }
 
 // push adds an interval with the quick bound, but no better than known.
-func (s *search) push(q *queue, f fences, known score) {
+func (s *search) push(q *queue, f fences, known score, trails [][]int64) {
 	in := s.in
-	s.aim(f)
+	s.aim(f, trails)
 	var quick score
 	b := &in.blades[s.anchor]
 	if s.anchored {
@@ -221,13 +225,16 @@ func (s *search) push(q *queue, f fences, known score) {
 		quick = quick.plus(s.widthBound(fenceFace, b.hi))
 	}
 	quick.travel += s.fenceTravel
+	if !s.anchored {
+		quick.travel += s.further[0] + s.nearest(0)
+	}
 	if known.cmp(&quick) < 0 {
 		travel := max(quick.travel, known.travel)
 		quick = known
 		quick.travel = travel
 	}
 	if !s.pool.outclassed(&quick, f.lo) {
-		heap.Push(q, interval{f: f, bound: quick})
+		heap.Push(q, interval{f: f, bound: quick, trails: trails})
 	}
 }
 
@@ -238,14 +245,12 @@ func (s *search) bestWorth() worth {
 	return s.pool.plans[0].score.worth
 }
 
-// Debug x
-var Debug bool
-
 // interval of fence positions with a bound on every plan in it.
 type interval struct {
-	f     fences
-	bound score
-	swept bool
+	f      fences
+	bound  score
+	swept  bool
+	trails [][]int64 // see search.trails; nil: not known
 }
 
 // queue is a heap, best bound first; among equals the narrower interval, then

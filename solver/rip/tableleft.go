@@ -9,6 +9,10 @@ func (s *search) leftTables(m int) []table {
 	tables := make([]table, m+1)
 	for k := range tables {
 		t := &tables[k]
+		if m == 0 && !s.in.straight && s.in.reripWidth == 0 {
+			*t = table{step: s.in.step} // nothing can be won there
+			break
+		}
 		*t = s.newTable()
 		if k > 0 {
 			if !s.extendLeft(t, &tables[k-1]) {

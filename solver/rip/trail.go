@@ -1,0 +1,57 @@
+package rip
+
+import (
+	"slices"
+)
+
+// On a saw without a fixed blade the best cutting can be had at many fence
+// positions, and what tells them apart is how far things have to move. Every
+// sweep over an interval leaves behind the positions at which some plan could
+// still better the pool; inside the interval no other positions need be looked
+// at, so the nearest of them bounds the travel of each blade.
+
+// trail gives the positions that each blade has kept in the sweep just done, or
+// nil where the arbor itself is the frame.
+func (s *search) trail() [][]int64 {
+	if s.anchored {
+		return nil
+	}
+	trails := make([][]int64, len(s.in.blades))
+	for i := range s.labels {
+		l := &s.labels[i]
+		trails[l.j] = append(trails[l.j], l.a)
+	}
+	for j := range trails {
+		slices.Sort(trails[j])
+		trails[j] = slices.Compact(trails[j])
+	}
+	return trails
+}
+
+// follow sets the travel that is still to come, over the interval at hand.
+func (s *search) follow(trails [][]int64) {
+	s.trails = trails
+	sum := int64(0)
+	for j := len(s.further) - 1; j >= 0; j-- {
+		s.further[j] = sum
+		sum += s.nearest(j)
+	}
+}
+
+// nearest is how far blade j must move at least.
+func (s *search) nearest(j int) int64 {
+	if s.trails == nil {
+		return 0
+	}
+	from, to := s.in.blades[j].current-s.f.hi, s.in.blades[j].current-s.f.lo
+	t := s.trails[j]
+	i, _ := slices.BinarySearch(t, from)
+	best := int64(farOut)
+	if i < len(t) {
+		best = max(t[i]-to, 0)
+	}
+	if i > 0 {
+		best = min(best, from-t[i-1])
+	}
+	return best
+}
