@@ -38,8 +38,8 @@ func (s *search) after(j int, a int64) score { return s.afterSpan(j, a, a) }
 func (s *search) afterSpan(j int, a, b int64) score {
 	in := s.in
 	last := len(in.blades) - 1
-	if j == last {
-		return score{} // scored with the blade itself
+	if j == last { // for a label this counts twice what is scored with the blade
+		return score{worth: s.rerip(a+in.kerf, farOut)}
 	}
 	if !in.blades[j].moving {
 		return s.rest[j]
@@ -74,7 +74,7 @@ func (s *search) gapBound(left0, left1, right int64) score {
 			continue
 		}
 		if n, _ := s.counted(w, left1-s.w.lo, right-s.w.hi); n > 0 {
-			if up := w.worth(wide, n); up.Cmp(best.worth) > 0 {
+			if up := w.worth(wide, n); up.Cmp(best.worth) >= 0 {
 				best = score{worth: up, area: unknownArea}
 			}
 		}

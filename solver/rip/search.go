@@ -119,7 +119,11 @@ func (s *search) run() worth {
 	for len(q) > 0 {
 		e := q[0]
 		if s.pool.outclassed(&e.bound, e.f.lo) {
-			break
+			if e.bound.cmp(&s.pool.worst().score) < 0 {
+				break
+			}
+			heap.Pop(&q) // as good, but further out; others as good may be nearer
+			continue
 		}
 		if s.ended != NoLimit || !s.spend(1) {
 			return maxWorth(e.bound.worth, s.bestWorth())
@@ -212,26 +216,26 @@ func (s *search) push(q *queue, f fences, known score, trails [][]int64) {
 	in := s.in
 	s.aim(f, trails)
 	var quick score
-	b := &in.blades[s.anchor]
+	b := s.window(s.anchor)
 	if s.anchored {
 		quick = s.rest[s.anchor].plus(s.before).plus(s.stand(s.anchor, b.lo))
 		if s.anchor == len(in.blades)-1 {
 			quick.worth = quick.worth.Add(s.rerip(b.lo+in.kerf, farOut))
 		}
 	} else {
-		quick = s.tails[len(in.blades)-1].over(b.lo-f.hi, b.hi-f.lo)
+		quick = s.tails[len(in.blades)-1].over(b.lo, b.hi)
 	}
 	if s.anchor == 0 && (in.straight || in.reripWidth > 0) {
 		quick = quick.plus(s.widthBound(fenceFace, b.hi))
 	}
-	quick.travel += s.fenceTravel
+	must := s.fenceTravel // moved whatever the plan
 	if !s.anchored {
-		quick.travel += s.further[0] + s.nearest(0)
+		must += s.further[0] + s.nearest(0)
 	}
+	quick.travel += must
 	if known.cmp(&quick) < 0 {
-		travel := max(quick.travel, known.travel)
 		quick = known
-		quick.travel = travel
+		quick.travel = max(known.travel, must)
 	}
 	if !s.pool.outclassed(&quick, f.lo) {
 		heap.Push(q, interval{f: f, bound: quick, trails: trails})

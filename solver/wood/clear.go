@@ -51,11 +51,10 @@ func (c *Clear) Full() (lo, hi unit.Length) { return c.near.top, -c.far.top }
 func (c *Clear) Outer() (lo, hi unit.Length) { return c.near.bottom, -c.far.bottom }
 
 // Runs appends the usable runs of the band [lo, hi] to dst, in order of x.
-// Stretches of no length are left out.
+// Stretches of no length are left out. With lo above hi it gives where the near
+// edge lies below lo and the far edge above hi, which bounds the runs of bands
+// in between.
 func (c *Clear) Runs(dst []Stretch, lo, hi unit.Length) []Stretch {
-	if lo > hi {
-		return dst
-	}
 	nearFull, farFull := lo >= c.near.top, -hi >= c.far.top
 	switch {
 	case nearFull && farFull:
