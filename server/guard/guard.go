@@ -1,0 +1,67 @@
+// Package guard stands around every call, whichever way it came in: it counts
+// it, logs it and keeps a panic from taking the server down. Nothing of a
+// request's or an answer's content is logged.
+package guard
+
+import (
+	"context"
+	"runtime/debug"
+	"time"
+
+	"go.uber.org/zap"
+	"google.golang.org/grpc"
+	"google.golang.org/grpc/codes"
+	"google.golang.org/grpc/status"
+)
+
+// Watcher is told about calls, for metrics.
+type Watcher interface {
+	Request(method, code string, took time.Duration)
+	Panic()
+}
+
+// Guard makes interceptors.
+type Guard struct {
+	Log   *zap.Logger
+	Watch Watcher
+	Now   func() time.Time
+}
+
+// Unary is the interceptor of unary calls.
+func (g *Guard) Unary(ctx context.Context, req any, info *grpc.UnaryServerInfo, next grpc.UnaryHandler) (answer any, err error) {
+	defer g.watch(info.FullMethod, &err)()
+	return next(ctx, req)
+}
+
+// Stream is the interceptor of streams.
+func (g *Guard) Stream(srv any, s grpc.ServerStream, info *grpc.StreamServerInfo, next grpc.StreamHandler) (err error) {
+	defer g.watch(info.FullMethod, &err)()
+	return next(srv, s)
+}
+
+// watch starts the clock; what it returns is deferred and ends the call.
+func (g *Guard) watch(method string, err *error) func() {
+	start := g.Now()
+	return func() {
+		if p := recover(); p != nil {
+			g.Watch.Panic()
+			// The panic's value could quote the request, so only where it
+			// happened is logged.
+			g.Log.Error("panic", zap.String("method", method), zap.ByteString("stack", debug.Stack()))
+			*err = status.Error(codes.Internal, "internal error")
+		}
+		took, code := g.Now().Sub(start), status.Code(*err)
+		g.Watch.Request(method, code.String(), took)
+		level := zap.DebugLevel
+		switch code {
+		case codes.OK:
+		case codes.Internal, codes.Unknown, codes.DataLoss:
+			level = zap.ErrorLevel
+		default:
+			level = zap.InfoLevel
+		}
+		if e := g.Log.Check(level, "call"); e != nil {
+			e.Write(zap.String("method", method), zap.Stringer("code", code), zap.Duration("took", took))
+		}
+	}
+}

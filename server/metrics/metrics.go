@@ -1,0 +1,103 @@
+// Package metrics counts what the service does, for Prometheus.
+//
+// Everything stands on a registry of its own that is passed around, not on a
+// global one. What is planned is counted here; a plan is no cut.
+package metrics
+
+import (
+	"runtime/debug"
+	"time"
+
+	"github.com/prometheus/client_golang/prometheus"
+	"github.com/prometheus/client_golang/prometheus/collectors"
+)
+
+// Metrics of one server.
+type Metrics struct {
+	Registry *prometheus.Registry
+
+	requests *prometheus.HistogramVec
+	panics   prometheus.Counter
+	queue    prometheus.Histogram
+	shed     prometheus.Counter
+	solving  prometheus.Gauge
+
+	solve    *prometheus.HistogramVec
+	boards   *prometheus.CounterVec
+	unproven *prometheus.CounterVec
+	face     *prometheus.CounterVec
+	items    *items
+}
+
+// New registers all metrics on a new registry. now tells when an order was seen
+// last.
+func New(now func() time.Time) *Metrics {
+	m := &Metrics{
+		Registry: prometheus.NewRegistry(),
+		requests: prometheus.NewHistogramVec(timing("ripwright_request_duration_seconds",
+			"Time to answer a call, by method and status code. JSON callers are counted here as well."), []string{"method", "code"}),
+		panics: prometheus.NewCounter(prometheus.CounterOpts{Name: "ripwright_panics_total",
+			Help: "Calls that ended in a panic and were answered with INTERNAL."}),
+		queue: prometheus.NewHistogram(timing("ripwright_queue_duration_seconds",
+			"Time that a board waited for a free solver.")),
+		shed: prometheus.NewCounter(prometheus.CounterOpts{Name: "ripwright_requests_shed_total",
+			Help: "Boards turned away because too many were waiting."}),
+		solving: prometheus.NewGauge(prometheus.GaugeOpts{Name: "ripwright_solves_in_progress",
+			Help: "Boards being solved at this moment."}),
+		solve: prometheus.NewHistogramVec(timing("ripwright_solve_duration_seconds",
+			"Time to solve a board, waiting not included, by saw."), []string{"saw"}),
+		boards: prometheus.NewCounterVec(prometheus.CounterOpts{Name: "ripwright_boards_planned_total",
+			Help: "Boards that got a plan, by saw and outcome: strips, or nothing where the best plan makes none."}, []string{"saw", "outcome"}),
+		unproven: prometheus.NewCounterVec(prometheus.CounterOpts{Name: "ripwright_plans_unproven_total",
+			Help: "Plans whose search a limit ended before the proof, by saw and limit."}, []string{"saw", "limit"}),
+		face: prometheus.NewCounterVec(prometheus.CounterOpts{Name: "ripwright_planned_face_area_square_meters_total",
+			Help: "Face area of planned boards, by saw and use: strip, end_trim, offcut, edging or kerf. Strip over the sum is the yield."}, []string{"saw", "use"}),
+		items: newItems(now),
+	}
+	info := prometheus.NewGaugeVec(prometheus.GaugeOpts{Name: "ripwright_build_info",
+		Help: "Always 1; the labels tell which build runs."}, []string{"version", "revision", "go_version"})
+	info.WithLabelValues(build()...).Set(1)
+	m.Registry.MustRegister(m.requests, m.panics, m.queue, m.shed, m.solving, m.solve, m.boards, m.unproven, m.face,
+		m.items, info, collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
+	return m
+}
+
+// timing has classic buckets from 50 us to 1.6 s and native ones beside them.
+func timing(name, help string) prometheus.HistogramOpts {
+	return prometheus.HistogramOpts{
+		Name: name, Help: help,
+		Buckets:                        prometheus.ExponentialBuckets(50e-6, 2, 16),
+		NativeHistogramBucketFactor:    1.1,
+		NativeHistogramMaxBucketNumber: 100,
+	}
+}
+
+func build() []string {
+	version, revision, toolchain := "unknown", "unknown", "unknown"
+	if b, ok := debug.ReadBuildInfo(); ok {
+		version, toolchain = b.Main.Version, b.GoVersion
+		for _, s := range b.Settings {
+			if s.Key == "vcs.revision" {
+				revision = s.Value
+			}
+		}
+	}
+	return []string{version, revision, toolchain}
+}
+
+// Request counts a call that was answered.
+func (m *Metrics) Request(method, code string, took time.Duration) {
+	m.requests.WithLabelValues(method, code).Observe(took.Seconds())
+}
+
+// Panic counts a call that ended in one.
+func (m *Metrics) Panic() { m.panics.Inc() }
+
+// Waited counts a board that got its turn.
+func (m *Metrics) Waited(d time.Duration) { m.queue.Observe(d.Seconds()) }
+
+// Shed counts a board that was turned away.
+func (m *Metrics) Shed() { m.shed.Inc() }
+
+// Solving adds to the boards that are being solved.
+func (m *Metrics) Solving(n int) { m.solving.Add(float64(n)) }

@@ -1,0 +1,68 @@
+// Package refuse turns what is wrong with a call into the status that the
+// caller gets, with the standard details of google.rpc.
+package refuse
+
+import (
+	"errors"
+	"fmt"
+	"time"
+
+	"google.golang.org/genproto/googleapis/rpc/errdetails"
+	"google.golang.org/grpc/codes"
+	"google.golang.org/grpc/status"
+	"google.golang.org/protobuf/protoadapt"
+	"google.golang.org/protobuf/types/known/durationpb"
+
+	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/solver/fault"
+)
+
+// maxFaults bounds the faults that are named: a board of 2000 stations sent in
+// the wrong unit has thousands, and a status has to fit a header.
+const maxFaults = 24
+
+// Error gives the status for an error of the conversion or the solver.
+func Error(err error) error {
+	var l fault.List
+	var unknown wire.UnknownSaw
+	switch {
+	case errors.As(err, &l):
+		return Faults(l)
+	case errors.As(err, &unknown):
+		return with(codes.NotFound, unknown.Error(), &errdetails.ResourceInfo{
+			ResourceType: "saw", ResourceName: unknown.Name, Description: "no such saw in the server's saw file",
+		})
+	}
+	return status.Error(codes.Internal, "internal error")
+}
+
+// Faults names every wrong field, up to a number.
+func Faults(l fault.List) error {
+	detail := &errdetails.BadRequest{}
+	for _, f := range l[:min(len(l), maxFaults)] {
+		detail.FieldViolations = append(detail.FieldViolations,
+			&errdetails.BadRequest_FieldViolation{Field: f.Path, Description: f.Says})
+	}
+	says := fmt.Sprintf("%s %s", l[0].Path, l[0].Says)
+	switch n := len(l); {
+	case n > maxFaults:
+		says += fmt.Sprintf(" (and %d more, of which the first %d are named)", n-1, maxFaults)
+	case n > 1:
+		says += fmt.Sprintf(" (and %d more)", n-1)
+	}
+	return with(codes.InvalidArgument, says, detail)
+}
+
+// Busy turns a call away and says when to try again.
+func Busy(again time.Duration) error {
+	return with(codes.ResourceExhausted, "too many boards are waiting to be solved",
+		&errdetails.RetryInfo{RetryDelay: durationpb.New(again)})
+}
+
+func with(code codes.Code, says string, detail protoadapt.MessageV1) error {
+	s, err := status.New(code, says).WithDetails(detail)
+	if err != nil {
+		return status.Error(code, says)
+	}
+	return s.Err()
+}

@@ -1,0 +1,106 @@
+// Package service answers the calls about boards: it reads a request, waits for
+// its turn, lets the solver work within the caller's time and writes the answer.
+package service
+
+import (
+	"context"
+	"time"
+
+	"google.golang.org/grpc/status"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/refuse"
+	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/solver/rip"
+)
+
+// Config bounds what a service does at once.
+type Config struct {
+	Solves  int           // boards solved at once
+	Waiting int           // boards that may wait for their turn
+	Longest time.Duration // the longest search, whatever the caller asks for
+}
+
+// Watcher is told what happens, for metrics.
+type Watcher interface {
+	Waited(time.Duration)
+	Shed()
+	Solving(int)
+	Planned(*wire.Job, *rip.Result, time.Duration)
+}
+
+// Service implements ripwright.v1.RipService. It keeps nothing between calls
+// and may be used by any number of goroutines.
+type Service struct {
+	ripwrightv1.UnimplementedRipServiceServer
+
+	saws  wire.Saws
+	cfg   Config
+	gate  *gate
+	watch Watcher
+	now   func() time.Time
+}
+
+// New makes a service.
+func New(saws wire.Saws, cfg Config, watch Watcher, now func() time.Time) *Service {
+	return &Service{saws: saws, cfg: cfg, gate: newGate(cfg.Solves, cfg.Waiting), watch: watch, now: now}
+}
+
+// SolveBoard implements the call of that name.
+func (s *Service) SolveBoard(ctx context.Context, m *ripwrightv1.SolveBoardRequest) (*ripwrightv1.SolveBoardResponse, error) {
+	j, err := wire.Solve(m, s.saws)
+	if err != nil {
+		return nil, refuse.Error(err)
+	}
+	var r *rip.Result
+	took, err := s.turn(ctx, j, func() (err error) {
+		r, err = rip.Solve(&j.Problem, j.Options)
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	s.watch.Planned(j, r, took)
+	return j.Solved(r, took), nil
+}
+
+// CheckPlan implements the call of that name.
+func (s *Service) CheckPlan(ctx context.Context, m *ripwrightv1.CheckPlanRequest) (*ripwrightv1.CheckPlanResponse, error) {
+	j, err := wire.Check(m, s.saws)
+	if err != nil {
+		return nil, refuse.Error(err)
+	}
+	var c *rip.Checked
+	took, err := s.turn(ctx, j, func() (err error) {
+		c, err = rip.Check(&j.Problem, j.Fence, j.Blades, j.Options)
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	return j.Checked(c, took), nil
+}
+
+// turn waits for a free solver and runs work on it, stopped in time to answer.
+func (s *Service) turn(ctx context.Context, j *wire.Job, work func() error) (time.Duration, error) {
+	asked := s.now()
+	if err := s.gate.enter(ctx); err != nil {
+		if ctx.Err() == nil {
+			s.watch.Shed()
+		}
+		return 0, err
+	}
+	defer s.gate.leave()
+	start := s.now()
+	s.watch.Waited(start.Sub(asked))
+	if err := ctx.Err(); err != nil {
+		return 0, status.FromContextError(err).Err()
+	}
+	j.Options.Stop = stopper(ctx, s.now, start, j.TimeLimit, s.cfg.Longest)
+	s.watch.Solving(1)
+	defer s.watch.Solving(-1)
+	if err := work(); err != nil {
+		return 0, refuse.Error(err)
+	}
+	return s.now().Sub(start), nil
+}

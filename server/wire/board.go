@@ -1,0 +1,55 @@
+package wire
+
+import (
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/wood"
+)
+
+func (r *reader) board(b *ripwrightv1.Board) wood.Board {
+	p := at(nil, "board")
+	if b == nil {
+		r.faults.Add("board", "is missing; a board is needed")
+		return wood.Board{}
+	}
+	r.id(&p, "board_id", b.GetBoardId())
+	r.id(&p, "pack_id", b.GetPackId())
+	out := wood.Board{
+		Length:       r.mm(&p, "length_mm", b.GetLengthMm()),
+		Thickness:    r.mm(&p, "thickness_mm", b.GetThicknessMm()),
+		StraightNear: b.GetNearEdgeStraight(),
+	}
+	if n := len(b.GetStations()); n > wood.MaxStations {
+		r.faults.Add("board.stations", "has %d entries; at most %d are taken", n, wood.MaxStations)
+		return out
+	}
+	out.Stations = make([]wood.Station, len(b.GetStations()))
+	for i, s := range b.GetStations() {
+		q := nth(&p, "stations", i)
+		out.Stations[i] = wood.Station{
+			X:    r.mm(&q, "x_mm", s.GetXMm()),
+			Near: r.mm(&q, "near_mm", s.GetNearMm()),
+			Far:  r.mm(&q, "far_mm", s.GetFarMm()),
+		}
+	}
+	return out
+}
+
+// warnings says what is worth a look about a board without faults.
+func warnings(b *wood.Board) []*ripwrightv1.Warning {
+	leastNear, greatestNear, _, _ := b.Span()
+	switch {
+	case leastNear != 0:
+		return []*ripwrightv1.Warning{{
+			Kind: ripwrightv1.WarningKind_WARNING_KIND_OFF_FENCE,
+			Path: "board.stations",
+			Says: "the least near_mm is not 0: a board against the fence touches it somewhere",
+		}}
+	case greatestNear == 0 && !b.StraightNear:
+		return []*ripwrightv1.Warning{{
+			Kind: ripwrightv1.WarningKind_WARNING_KIND_CROOK_UNSEEN,
+			Path: "board.stations",
+			Says: "every near_mm is 0 and near_edge_straight is not set: if the scanner measures width only, crook is unseen and strips may lack wood",
+		}}
+	}
+	return nil
+}

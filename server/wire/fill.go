@@ -1,0 +1,73 @@
+package wire
+
+import (
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// fills says how each item stands once the plan is cut.
+//
+// The sums are taken exactly and rounded down once to the unit of made, so an
+// item is never said to be complete by rounding.
+func (j *Job) fills(p *rip.Plan) []*ripwrightv1.Fill {
+	sums := make([]int64, len(j.Items))
+	for i := range p.Pockets {
+		if pk := &p.Pockets[i]; pk.Item != rip.None {
+			sums[pk.Item] += j.Amount(pk)
+		}
+	}
+	out := make([]*ripwrightv1.Fill, len(j.Items))
+	for i := range out {
+		it, count := &j.Problem.Items[i], j.Items[i].Count
+		after := it.Made + sums[i]
+		if count == order.ByArea {
+			after = it.Made + sums[i]/int64(unit.Micrometre)
+		}
+		f := &ripwrightv1.Fill{
+			ItemId:     it.ID,
+			MadeBefore: amount(count, it.Made),
+			MadeAfter:  amount(count, after),
+		}
+		if it.Measure != order.Unlimited {
+			f.Required = amount(count, it.Required)
+			f.Open = amount(count, max(it.Required-after, 0))
+		}
+		out[i] = f
+	}
+	return out
+}
+
+// Amount is what a pocket's strip adds to its item, in what the item is counted
+// in: micrometres, unit.Area or pieces. The solver says so itself only where
+// there is a limit.
+func (j *Job) Amount(pk *rip.Pocket) int64 {
+	it := &j.Problem.Items[pk.Item]
+	switch j.Items[pk.Item].Count {
+	case order.ByLength:
+		return int64(pk.Counted)
+	case order.ByArea:
+		return int64(pk.Width()) * int64(pk.Counted)
+	}
+	if it.PieceLength == 0 {
+		return min(int64(len(pk.Runs)), 1)
+	}
+	var n int64
+	for _, r := range pk.Runs {
+		n += int64(r.Length()) * int64(unit.Micrometre) / int64(it.PieceLength)
+	}
+	return n
+}
+
+func amount(count order.Measure, v int64) *ripwrightv1.Amount {
+	switch count {
+	case order.ByLength:
+		return &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_LengthM{LengthM: float64(v) / micrometres}}
+	case order.ByArea:
+		return &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_AreaM2{AreaM2: float64(v) / squareMicrometres}}
+	}
+	// Made comes in as an int32 and a board adds few; only a count at the very
+	// top of the range could pass it.
+	return &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_Pieces{Pieces: int32(min(v, 1<<31-1))}}
+}

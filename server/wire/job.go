@@ -1,0 +1,146 @@
+package wire
+
+import (
+	"math"
+	"time"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/saw"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// Bounds on options.
+const (
+	maxRunnersUp   = 20
+	maxTimeLimitMS = 3_600_000.0
+	maxWork        = 1e15
+)
+
+// Job is a request made ready for the solver.
+type Job struct {
+	BoardID, OrderID string
+	// SawName is the name that the saw was asked for by; empty for one written out.
+	SawName string
+	Problem rip.Problem
+	Items   []Item // beside Problem.Items
+	Options rip.Options
+	// TimeLimit is the request's own; 0: none.
+	TimeLimit time.Duration
+	// Fence and Blades are the setting to check; CheckPlan only.
+	Fence  unit.Length
+	Blades []unit.Length
+}
+
+// UnknownSaw is the error for a saw name that the server does not have.
+type UnknownSaw struct{ Name string }
+
+func (u UnknownSaw) Error() string { return "saw_name: no saw here is called " + quote(u.Name) }
+
+// Saws finds a saw by name.
+type Saws interface {
+	Find(name string) (*saw.Saw, bool)
+}
+
+// request is what the calls about one board have in common.
+type request interface {
+	GetBoard() *ripwrightv1.Board
+	GetSaw() *ripwrightv1.Saw
+	GetSawName() string
+	GetOrder() *ripwrightv1.CutOrder
+	GetOptions() *ripwrightv1.SolveOptions
+}
+
+// Solve reads a SolveBoard request. The error is a fault.List or an UnknownSaw.
+func Solve(m *ripwrightv1.SolveBoardRequest, saws Saws) (*Job, error) {
+	var r reader
+	j, err := r.job(m, saws)
+	if err != nil {
+		return nil, err
+	}
+	return r.done(j)
+}
+
+// Check reads a CheckPlan request. The error is a fault.List or an UnknownSaw.
+func Check(m *ripwrightv1.CheckPlanRequest, saws Saws) (*Job, error) {
+	var r reader
+	j, err := r.job(m, saws)
+	if err != nil {
+		return nil, err
+	}
+	if j.Options.RunnersUp != 0 {
+		r.faults.Add("options.runners_up", "is %d; must be 0 when a setting is checked", j.Options.RunnersUp)
+	}
+	if m.FenceMm == nil {
+		r.faults.Add("fence_mm", "is missing; say where the fence stands")
+	} else {
+		p := at(nil, "")
+		j.Fence = r.position(&p, "fence_mm", m.GetFenceMm())
+	}
+	if n, blades := len(m.GetBladesMm()), len(j.Problem.Saw.Blades); n != blades {
+		r.faults.Add("blades_mm", "has %d entries; the saw has %d blades", n, blades)
+	} else {
+		j.Blades = r.positions("blades_mm", m.GetBladesMm())
+	}
+	return r.done(j)
+}
+
+func (r *reader) job(m request, saws Saws) (*Job, error) {
+	j := &Job{BoardID: m.GetBoard().GetBoardId(), OrderID: m.GetOrder().GetOrderId(), SawName: m.GetSawName()}
+	j.Problem.Board = r.board(m.GetBoard())
+	switch {
+	case m.GetSaw() != nil:
+		p := at(nil, "saw")
+		j.Problem.Saw = r.saw(&p, m.GetSaw())
+	case j.SawName != "":
+		s, ok := saws.Find(j.SawName)
+		if !ok {
+			return nil, UnknownSaw{j.SawName}
+		}
+		j.Problem.Saw = *s
+	default:
+		r.faults.Add("saw", "is missing; set saw or saw_name")
+	}
+	j.Problem.Items, j.Items = r.order(m.GetOrder())
+	r.options(j, m.GetOptions())
+	return j, nil
+}
+
+func (r *reader) options(j *Job, m *ripwrightv1.SolveOptions) {
+	p := at(nil, "options")
+	if n := m.GetRunnersUp(); n < 0 || n > maxRunnersUp {
+		r.faults.Add("options.runners_up", "is %d; must be 0 to %d", n, maxRunnersUp)
+	} else {
+		j.Options.RunnersUp = int(n)
+	}
+	ns := r.whole(&p, "time_limit_ms", m.GetTimeLimitMs(), 1e6, maxTimeLimitMS)
+	if m.GetTimeLimitMs() > 0 {
+		j.TimeLimit = max(time.Duration(ns), 1) // less than a nanosecond is a limit too
+	}
+	if w := m.GetWorkLimit(); w != math.Trunc(w) {
+		r.faults.Add("options.work_limit", "is %g; must be a whole number", w)
+	} else {
+		j.Options.Work = r.whole(&p, "work_limit", w, 1, maxWork)
+	}
+}
+
+// done ends the reading: with all faults, the solver's included, or with none.
+func (r *reader) done(j *Job) (*Job, error) {
+	if len(r.faults) == 0 {
+		return j, nil // the solver checks its problem itself
+	}
+	return nil, join(r.faults, j.Problem.Faults())
+}
+
+// join puts the solver's faults behind those of the conversion. Where a value
+// could not be taken its stand-in may be wrong as well: that is not said twice.
+func join(ours, solvers fault.List) fault.List {
+	all := ours
+	for _, f := range solvers {
+		if !named(ours, f.Path) {
+			all = append(all, f)
+		}
+	}
+	return all
+}

@@ -1,0 +1,96 @@
+package wire
+
+import (
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+func (j *Job) plan(p *rip.Plan) *ripwrightv1.Plan {
+	out := &ripwrightv1.Plan{
+		FenceMm:      p.Fence.MM(),
+		BladesMm:     make([]float64, len(p.Blades)),
+		Pockets:      make([]*ripwrightv1.Pocket, len(p.Pockets)),
+		Worth:        p.Worth.Money(),
+		Account:      j.account(&p.Account),
+		TravelMm:     p.Travel.MM(),
+		BladesInWood: int32(p.BladesInWood),
+		DeviationMm:  p.Deviation.MM(),
+	}
+	for i, b := range p.Blades {
+		out.BladesMm[i] = b.MM()
+	}
+	for i := range p.Pockets {
+		out.Pockets[i] = j.pocket(&p.Pockets[i])
+	}
+	return out
+}
+
+func (j *Job) pocket(p *rip.Pocket) *ripwrightv1.Pocket {
+	out := &ripwrightv1.Pocket{
+		RightBlade: int32(p.RightBlade),
+		LeftMm:     p.Left.MM(),
+		RightMm:    p.Right.MM(),
+		WidthMm:    p.Width().MM(),
+		CountedM:   p.Counted.Metres(),
+		Worth:      p.Worth.Money(),
+	}
+	if p.LeftBlade != rip.FenceSide {
+		left := int32(p.LeftBlade)
+		out.LeftBlade = &left
+	}
+	if p.Item == rip.None {
+		return out
+	}
+	out.ItemId = j.Problem.Items[p.Item].ID
+	out.Stack = j.Items[p.Item].Stack
+	out.Runs = make([]*ripwrightv1.Run, len(p.Runs))
+	for i, r := range p.Runs {
+		out.Runs[i] = &ripwrightv1.Run{FromMm: r.From.MM(), ToMm: r.To.MM()}
+	}
+	return out
+}
+
+func (j *Job) account(a *rip.Account) *ripwrightv1.Account {
+	out := &ripwrightv1.Account{
+		FaceM2:     a.Face.SquareMetres(),
+		StripM2:    a.Strip.SquareMetres(),
+		EndTrimM2:  a.EndTrim.SquareMetres(),
+		OffcutM2:   a.Offcut.SquareMetres(),
+		EdgingM2:   a.Edging.SquareMetres(),
+		KerfM2:     a.Kerf.SquareMetres(),
+		Yield:      a.Yield(),
+		ReripM2:    a.Rerip.SquareMetres(),
+		ReripWorth: a.ReripWorth.Money(),
+	}
+	if t := j.Problem.Board.Thickness; t > 0 {
+		feet := BoardFeet(a.Face, t)
+		out.BoardFeet = &feet
+	}
+	return out
+}
+
+// BoardFeet gives face times thickness in board feet, unrounded. A board foot
+// is 144 cubic inches.
+func BoardFeet(face unit.Area, thickness unit.Length) float64 {
+	const inch = 0.0254 // m; NIST SP 811, Appendix B
+	const boardFoot = 144 * inch * inch * inch
+	return face.SquareMetres() * thickness.MM() / 1000 / boardFoot
+}
+
+func proof(r *rip.Result) *ripwrightv1.Proof {
+	ended := ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT
+	switch r.EndedBy {
+	case rip.TimeLimit:
+		ended = ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT
+	case rip.WorkLimit:
+		ended = ripwrightv1.EndedBy_ENDED_BY_WORK_LIMIT
+	}
+	return &ripwrightv1.Proof{
+		Worth:   r.Best.Worth.Money(),
+		Bound:   r.Bound.Money(),
+		Proven:  r.Proven,
+		EndedBy: ended,
+		Work:    float64(r.Work),
+	}
+}
