@@ -1,8 +1,6 @@
 package rip
 
-import (
-	"slices"
-)
+import "slices"
 
 // On a saw without a fixed blade the best cutting can be had at many fence
 // positions, and what tells them apart is how far things have to move. Every
@@ -46,7 +44,7 @@ func (s *search) nearest(j int) int64 {
 	from, to := s.in.blades[j].current-s.f.hi, s.in.blades[j].current-s.f.lo
 	t := s.trails[j]
 	i, _ := slices.BinarySearch(t, from)
-	best := int64(farOut)
+	best := farOut
 	if i < len(t) {
 		best = max(t[i]-to, 0)
 	}

@@ -54,7 +54,8 @@ func (b *Board) meetsBetween(i int, lo, hi unit.Length) bool {
 	}
 	// The interior of the stretch is a trapezoid with positive width; it misses
 	// the open band only if it lies wholly on one side of it.
-	return !(s.Far <= lo && t.Far <= lo) && !(s.Near >= hi && t.Near >= hi)
+	below, above := s.Far <= lo && t.Far <= lo, s.Near >= hi && t.Near >= hi
+	return !below && !above
 }
 
 // stretches calls f for each stretch of the board with straight edges.

@@ -1,0 +1,25 @@
+# See DEVELOPERS.md for what each of these does.
+GO ?= go
+
+.PHONY: demo test verify soak bench generate lint
+
+demo:
+	$(GO) run ./clients/demo
+
+test:
+	$(GO) test -race ./...
+
+lint:
+	golangci-lint run ./...
+
+verify:
+	.ci/verify
+
+soak:
+	RIPWRIGHT_BRUTE=500000 $(GO) test -count=1 -timeout 60m -run 'TestBruteForce' ./solver/rip
+
+bench:
+	$(GO) run ./clients/bench
+
+generate:
+	proto/generate.sh

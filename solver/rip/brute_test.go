@@ -1,0 +1,128 @@
+package rip_test
+
+import (
+	"fmt"
+	"os"
+	"strconv"
+	"testing"
+
+	"github.com/ripwright/ripwright/solver/internal/oracle"
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// written writes a plan as the oracle does.
+func written(p *rip.Plan) string {
+	o := oracle.Plan{Worth: p.Worth.Big(), Dev: int64(p.Deviation), Area: int64(p.StripArea),
+		Blades: int64(p.BladesInWood), Travel: int64(p.Travel), Fence: int64(p.Fence)}
+	for _, a := range p.Blades {
+		o.Pos = append(o.Pos, int64(a))
+	}
+	for _, k := range p.Pockets {
+		o.Items = append(o.Items, k.Item)
+	}
+	return o.String()
+}
+
+// small reports whether a problem has few enough settings to try them all.
+func small(p *rip.Problem) bool {
+	settings := unit.Length(1)
+	for _, b := range p.Saw.Blades {
+		if b.Moving {
+			settings *= (b.Travel.Max-b.Travel.Min)/p.Saw.Step + 1
+		}
+	}
+	return settings <= 500
+}
+
+// The search agrees with trying everything on the whole plan, ties and
+// runners-up included. Set RIPWRIGHT_BRUTE for more instances.
+func TestBruteForce(t *testing.T) {
+	want := 6000
+	if testing.Short() {
+		want = 500
+	}
+	if s := os.Getenv("RIPWRIGHT_BRUTE"); s != "" {
+		n, err := strconv.Atoi(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		want = n
+	}
+	seen := map[string]int{}
+	done := 0
+	for seed := int64(1); done < want; seed++ {
+		p := oracle.Problem(seed)
+		if len(p.Faults()) > 0 || !small(p) {
+			continue
+		}
+		done++
+		all := oracle.Kinds(p)
+		o := rip.Options{RunnersUp: int(seed % 4)}
+		got, err := rip.Solve(p, o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		plans := append([]*rip.Plan{got.Best}, got.RunnersUp...)
+		if !got.Proven || got.Bound != got.Best.Worth || len(plans) != min(o.RunnersUp+1, len(all)) {
+			t.Fatalf("seed %d: %d plans of %d kinds; proven %v, bound %v, worth %v\n%+v",
+				seed, len(plans), len(all), got.Proven, got.Bound, got.Best.Worth, p)
+		}
+		for i, g := range plans {
+			if g, w := written(g), all[i].String(); g != w {
+				t.Fatalf("seed %d, plan %d:\n got %s\nwant %s\n%+v", seed, i, g, w, p)
+			}
+			adds(t, p, g)
+		}
+		cover(seen, p, got.Best, all[0])
+	}
+	for _, what := range []string{"cap binds", "fixed blade in the wood", "fixed blade off the step", "straight near edge", "blade off the wood"} {
+		if seen[what]*10 < done {
+			t.Errorf("%s: only %d of %d instances", what, seen[what], done)
+		}
+	}
+	t.Log(done, "instances:", fmt.Sprint(seen))
+}
+
+// adds checks that the account adds up and that no part is below nothing.
+func adds(t *testing.T, p *rip.Problem, g *rip.Plan) {
+	t.Helper()
+	a := g.Account
+	if a.Strip+a.EndTrim+a.Offcut+a.Edging+a.Kerf != a.Face || a.Face != p.Board.Face() ||
+		min(a.Strip, a.EndTrim, a.Offcut, a.Edging, a.Kerf) < 0 || a.Strip != g.StripArea {
+		t.Errorf("account %+v, strips %d", a, g.StripArea)
+	}
+}
+
+// cover counts what an instance exercises.
+func cover(seen map[string]int, p *rip.Problem, best *rip.Plan, want *oracle.Plan) {
+	count := func(what string, is bool) {
+		if is {
+			seen[what]++
+		}
+	}
+	free := *p
+	free.Items = nil
+	for _, it := range p.Items {
+		if it.Required > it.Made {
+			it.Measure, it.Required, it.Made = order.Unlimited, 0, 0
+		}
+		free.Items = append(free.Items, it)
+	}
+	r, err := rip.Solve(&free, rip.Options{})
+	count("cap binds", err == nil && written(r.Best) != want.String())
+	var fixedIn, offStep, off bool
+	for j, b := range p.Saw.Blades {
+		y := best.Blades[j] - best.Fence
+		in := p.Board.Meets(y, y+p.Saw.Kerf)
+		fixedIn = fixedIn || in && !b.Moving
+		offStep = offStep || !b.Moving && b.At%p.Saw.Step != 0
+		off = off || !in
+	}
+	count("fixed blade in the wood", fixedIn)
+	count("fixed blade off the step", offStep)
+	count("straight near edge", p.Board.StraightNear)
+	count("blade off the wood", off)
+	count("fed again", best.Account.Rerip > 0)
+}
