@@ -1,0 +1,187 @@
+package rip_test
+
+import (
+	"reflect"
+	"testing"
+
+	"github.com/ripwright/ripwright/solver/internal/oracle"
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/saw"
+	"github.com/ripwright/ripwright/solver/wood"
+)
+
+// each calls f with valid random problems and their best plans.
+func each(t *testing.T, n int, f func(seed int64, p *rip.Problem, r *rip.Result)) {
+	t.Helper()
+	for seed, done := int64(1_000_000), 0; done < n; seed++ {
+		p := oracle.Problem(seed)
+		if len(p.Faults()) > 0 {
+			continue
+		}
+		r, err := rip.Solve(p, rip.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		done++
+		f(seed, p, r)
+	}
+}
+
+// Every planned position is reachable, and Check agrees with the plan.
+func TestPlansAreReachable(t *testing.T) {
+	each(t, 2000, func(seed int64, p *rip.Problem, r *rip.Result) {
+		c, err := rip.Check(p, r.Best.Fence, r.Best.Blades, rip.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(c.Broken) > 0 {
+			t.Errorf("seed %d: the plan breaks %v", seed, c.Broken)
+		}
+		if !reflect.DeepEqual(c.Plan, r.Best) {
+			t.Errorf("seed %d: checked\n%+v, planned\n%+v", seed, c.Plan, r.Best)
+		}
+		if !c.Distance.IsZero() {
+			t.Errorf("seed %d: distance %v", seed, c.Distance)
+		}
+	})
+}
+
+// Two runs give equal plans, account and all.
+func TestSameAgain(t *testing.T) {
+	each(t, 500, func(seed int64, p *rip.Problem, r *rip.Result) {
+		again, err := rip.Solve(p, rip.Options{})
+		if err != nil || !reflect.DeepEqual(again, r) {
+			t.Errorf("seed %d: %v\n%+v\n%+v", seed, err, again, r)
+		}
+	})
+}
+
+// More room or more choice never lowers the worth.
+func TestMoreIsNoWorse(t *testing.T) {
+	each(t, 1500, func(seed int64, p *rip.Problem, r *rip.Result) {
+		better := func(what string, q rip.Problem) {
+			if len(q.Faults()) > 0 {
+				return
+			}
+			s, err := rip.Solve(&q, rip.Options{})
+			if err != nil || s.Best.Worth.Cmp(r.Best.Worth) < 0 {
+				t.Errorf("seed %d, %s: %v", seed, what, err)
+			}
+		}
+		q := *p
+		q.Items = append(append([]order.Item{}, p.Items...), order.Item{ID: "more", Min: 13 * mm, Max: 13 * mm, Value: 700_000})
+		better("another item", q)
+
+		q = *p
+		q.Saw.Fence.Min -= 2 * q.Saw.Step
+		q.Saw.Fence.Max += 2 * q.Saw.Step
+		better("a longer fence travel", q)
+
+		q = *p
+		q.Saw.Blades = append([]saw.Blade{}, p.Saw.Blades...)
+		for j := range q.Saw.Blades {
+			q.Saw.Blades[j].Travel.Min -= q.Saw.Step
+			q.Saw.Blades[j].Travel.Max += q.Saw.Step
+		}
+		better("longer blade travels", q)
+	})
+}
+
+// All values times 7: the worth times 7 and the same plan.
+func TestScaledValues(t *testing.T) {
+	each(t, 1500, func(seed int64, p *rip.Problem, r *rip.Result) {
+		q := *p
+		q.Saw.Rerip.Value *= 7
+		q.Items = append([]order.Item{}, p.Items...)
+		for i := range q.Items {
+			q.Items[i].Value *= 7
+		}
+		s, err := rip.Solve(&q, rip.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		want := r.Best.Worth
+		for range 6 {
+			want = want.Add(r.Best.Worth)
+		}
+		if s.Best.Worth != want || !reflect.DeepEqual(s.Best.Blades, r.Best.Blades) || s.Best.Fence != r.Best.Fence {
+			t.Errorf("seed %d: %v, want %v", seed, s.Best.Worth, want)
+		}
+	})
+}
+
+// A mirrored board on a mirrored saw gives the mirrored worth. A point y becomes
+// -y and a kerf [c, c+k] becomes [-c-k, -c], so blades are shifted by the kerf;
+// moving ones still stop on the step only where the kerf is a multiple of it.
+func TestMirror(t *testing.T) {
+	tried := 0
+	each(t, 3000, func(seed int64, p *rip.Problem, r *rip.Result) {
+		if p.Board.StraightNear {
+			return
+		}
+		for _, b := range p.Saw.Blades {
+			if b.Moving && p.Saw.Kerf%p.Saw.Step != 0 {
+				return
+			}
+		}
+		tried++
+		q := *p
+		q.Board.Stations = nil
+		for _, s := range p.Board.Stations {
+			q.Board.Stations = append(q.Board.Stations, wood.Station{X: s.X, Near: -s.Far, Far: -s.Near})
+		}
+		flip := func(v saw.Travel) saw.Travel { return saw.Travel{Min: -v.Max, Max: -v.Min, Current: -v.Current} }
+		q.Saw.Fence = flip(p.Saw.Fence)
+		q.Saw.Blades = nil
+		for j := len(p.Saw.Blades) - 1; j >= 0; j-- {
+			b := p.Saw.Blades[j]
+			k := p.Saw.Kerf
+			b.At = -b.At - k
+			b.Travel = flip(b.Travel)
+			b.Travel.Min, b.Travel.Max, b.Travel.Current = b.Travel.Min-k, b.Travel.Max-k, b.Travel.Current-k
+			q.Saw.Blades = append(q.Saw.Blades, b)
+		}
+		s, err := rip.Solve(&q, rip.Options{})
+		if err != nil || s.Best.Worth != r.Best.Worth {
+			t.Errorf("seed %d: %v, %v and mirrored %v", seed, err, r.Best.Worth, s.Best.Worth)
+		}
+	})
+	if tried < 300 {
+		t.Errorf("only %d problems could be mirrored", tried)
+	}
+}
+
+// A search that a work limit stops gives a valid plan, a true bound and the
+// limit's name, and gives the same again.
+func TestWorkLimit(t *testing.T) {
+	stopped := 0
+	each(t, 800, func(seed int64, p *rip.Problem, r *rip.Result) {
+		for _, work := range []int64{1, 10, 100, 1000} {
+			o := rip.Options{Work: work}
+			s, err := rip.Solve(p, o)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if s.Bound.Cmp(r.Best.Worth) < 0 || s.Best.Worth.Cmp(r.Best.Worth) > 0 || s.Bound.Cmp(s.Best.Worth) < 0 {
+				t.Errorf("seed %d, %d steps: worth %v, bound %v, optimum %v", seed, work, s.Best.Worth, s.Bound, r.Best.Worth)
+			}
+			if s.Proven != (s.EndedBy == rip.NoLimit) {
+				t.Errorf("seed %d: proven %v, ended by %v", seed, s.Proven, s.EndedBy)
+			}
+			if s.Proven {
+				continue
+			}
+			stopped++
+			if again, err := rip.Solve(p, o); err != nil || !reflect.DeepEqual(again, s) {
+				t.Errorf("seed %d: not the same again", seed)
+			}
+			if c, err := rip.Check(p, s.Best.Fence, s.Best.Blades, rip.Options{}); err != nil || len(c.Broken) > 0 {
+				t.Errorf("seed %d: a stopped plan breaks %v", seed, c.Broken)
+			}
+		}
+	})
+	if stopped < 100 {
+		t.Errorf("only %d searches were stopped", stopped)
+	}
+}
