@@ -1,7 +1,6 @@
 package unit
 
 import (
-	"math"
 	"math/big"
 	"math/bits"
 )
@@ -57,9 +56,13 @@ func (w Worth) Big() *big.Int {
 	return b.Add(b, new(big.Int).SetUint64(w.Lo))
 }
 
-// Money gives w in units of money, rounded to a float64 for display only.
+// perMoney is how many units of Worth make one unit of money.
+var perMoney = new(big.Int).Exp(big.NewInt(10), big.NewInt(21), nil)
+
+// Money gives w in units of money, as the nearest float64; for display only.
 func (w Worth) Money() float64 {
-	return (float64(w.Hi)*math.Exp2(64) + float64(w.Lo)) * 1e-21
+	f, _ := new(big.Rat).SetFrac(w.Big(), perMoney).Float64()
+	return f
 }
 
 // MulDiv gives floor(a*b/c) for non-negative a, b and positive c, through 128
