@@ -19,7 +19,7 @@ soak:
 	RIPWRIGHT_BRUTE=500000 $(GO) test -count=1 -timeout 60m -run 'TestBruteForce' ./solver/rip
 
 bench:
-	$(GO) run ./clients/bench
+	$(GO) run ./solver/internal/bench
 
 generate:
 	proto/generate.sh
