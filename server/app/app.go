@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"net"
 	"net/http"
+	"sync/atomic"
 	"time"
 
 	"go.uber.org/zap"
@@ -44,7 +45,12 @@ type App struct {
 
 	rpcOut, webOut net.Listener
 	inner          *bufconn.Listener
+	ready          atomic.Bool
 }
+
+// maxBody bounds a request in bytes: a board of 2000 stations with an order of
+// 500 items takes a tenth of it.
+const maxBody = 4 << 20
 
 // New opens the listeners and puts the parts together. On an error nothing is
 // left open.
@@ -63,7 +69,7 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	g := &guard.Guard{Log: log, Watch: m, Now: time.Now}
 	a.rpc = grpc.NewServer(
 		grpc.UnaryInterceptor(g.Unary), grpc.StreamInterceptor(g.Stream),
-		grpc.MaxRecvMsgSize(front.MaxBody), grpc.MaxConcurrentStreams(1000),
+		grpc.MaxRecvMsgSize(maxBody), grpc.MaxConcurrentStreams(1000),
 	)
 	ripwrightv1.RegisterRipServiceServer(a.rpc, service.New(saws, cfg.Service, m, time.Now))
 	a.health = health.NewServer()
@@ -86,7 +92,10 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 		return a, err
 	}
 	a.conn.Connect() // or the first JSON caller would wait for it
-	handler, err := front.New(context.Background(), a.conn, m.Registry)
+	a.ready.Store(true)
+	handler, err := front.New(context.Background(), front.Config{
+		Conn: a.conn, Registry: m.Registry, Ready: a.ready.Load, MaxBody: maxBody,
+	})
 	if err != nil {
 		return a, err
 	}
@@ -140,6 +149,7 @@ func (a *App) Run(ctx context.Context) error {
 // gRPC server, then that. What is not done in time is cut off.
 func (a *App) stop() {
 	a.log.Info("stopping")
+	a.ready.Store(false)
 	a.health.Shutdown()
 	ctx, cancel := context.WithTimeout(context.Background(), a.cfg.Drain)
 	defer cancel()

@@ -196,11 +196,13 @@ func TestWrongCalls(t *testing.T) {
 		code       int
 		says       string
 	}{
-		"misspelt field": {"/v1/boards:solve", `{"bord":{}}`, 400, "bord"},
+		"misspelt field": {"/v1/boards:solve", `{"bord":{}}`, 400, `"field":"bord"`},
 		"truncated":      {"/v1/boards:solve", good[:50], 400, ""},
 		"unknown saw":    {"/v1/boards:solve", strings.Replace(good, "heron", "egret", 1), 404, "egret"},
 		"unknown path":   {"/v1/boards:weigh", good, 404, ""},
-		"huge":           {"/v1/boards:solve", `{"x":"` + strings.Repeat("x", 5<<20) + `"}`, 400, ""},
+		"huge":           {"/v1/boards:solve", `{"x":"` + strings.Repeat("x", 5<<20) + `"}`, 413, "body"},
+		"rubbish behind": {"/v1/boards:solve", good + " rubbish", 400, "goes on after its end"},
+		"wrong type":     {"/v1/boards:solve", strings.Replace(good, "2400", `"long"`, 1), 400, `"field":"board.length_mm"`},
 	} {
 		if code, says := post(t, a, c.path, c.body); code != c.code || !strings.Contains(says, c.says) {
 			t.Errorf("%s: %d %.200s", name, code, says)
@@ -229,12 +231,17 @@ func TestMetrics(t *testing.T) {
 	a, _, _ := start(t)
 	post(t, a, "/v1/boards:solve", good)
 	post(t, a, "/v1/boards:solve", `{}`)
-	_, text := get(t, a, "/metrics")
+	// Ids that look like the service's own leave the scrape whole.
+	post(t, a, "/v1/boards:solve", strings.NewReplacer(`"order_id":"o1",`, "", "stile", "other").Replace(good))
+	code, text := get(t, a, "/metrics")
+	if code != http.StatusOK {
+		t.Fatalf("%d %s", code, text)
+	}
 	for _, want := range []string{
-		`ripwright_boards_planned_total{outcome="strips",saw="heron"} 1`,
+		`ripwright_boards_planned_total{outcome="strips",saw="heron"} 2`,
 		`ripwright_planned_face_area_square_meters_total{saw="heron",use="strip"}`,
 		`method="/ripwright.v1.RipService/SolveBoard"`, `code="InvalidArgument"`,
-		`ripwright_solve_duration_seconds_count{saw="heron"} 1`,
+		`ripwright_solve_duration_seconds_count{saw="heron"} 2`,
 	} {
 		if !strings.Contains(text, want) {
 			t.Errorf("%s is missing in\n%s", want, text)

@@ -1,12 +1,14 @@
-// Package front is the service's HTTP side: JSON calls, metrics, health and the
-// description of the interface.
+// Package front answers HTTP: the calls as JSON, the description of the
+// interface, metrics and health.
 //
-// JSON calls go to the gRPC server over a connection of their own, so that they
-// pass the same interceptors and limits as everybody else's.
+// JSON calls are translated and sent through a gRPC connection, never straight
+// to the service, so that they meet every interceptor that gRPC callers meet.
 package front
 
 import (
 	"context"
+	"errors"
+	"io"
 	"net/http"
 
 	"github.com/grpc-ecosystem/grpc-gateway/v2/runtime"
@@ -14,65 +16,100 @@ import (
 	"github.com/prometheus/client_golang/prometheus/promhttp"
 	"google.golang.org/grpc"
 	"google.golang.org/grpc/codes"
-	"google.golang.org/grpc/health/grpc_health_v1"
 	"google.golang.org/grpc/status"
-	"google.golang.org/protobuf/encoding/protojson"
 
 	"github.com/ripwright/ripwright/proto"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// MaxBody bounds a request's body in bytes: a board of 2000 stations with an
-// order of 500 items takes a tenth of it.
-const MaxBody = 4 << 20
+// Config of the HTTP side.
+type Config struct {
+	Conn     *grpc.ClientConn // to the gRPC server
+	Registry *prometheus.Registry
+	Ready    func() bool // whether new work is welcome
+	MaxBody  int64       // bytes
+}
 
-// New makes the handler. conn leads to the gRPC server.
-func New(ctx context.Context, conn *grpc.ClientConn, registry *prometheus.Registry) (http.Handler, error) {
-	gateway := runtime.NewServeMux(
-		runtime.WithMarshalerOption(runtime.MIMEWildcard, &runtime.JSONPb{
-			// Zeros are written out: a caller should see a worth of 0, not miss it.
-			MarshalOptions: protojson.MarshalOptions{EmitDefaultValues: true},
-			// A misspelt field must not pass for one left out.
-			UnmarshalOptions: protojson.UnmarshalOptions{DiscardUnknown: false},
-		}),
-		runtime.WithRoutingErrorHandler(routingError),
+// New makes the handler of all paths.
+func New(ctx context.Context, c Config) (http.Handler, error) {
+	calls := runtime.NewServeMux(
+		runtime.WithMarshalerOption(runtime.MIMEWildcard, newCodec()),
+		runtime.WithErrorHandler(onError),
+		runtime.WithRoutingErrorHandler(onRoute),
+		// A method is a method: no form posts, no method named in a header.
+		runtime.WithDisablePathLengthFallback(),
+		// Nothing of a caller's HTTP headers is passed on but the time limit,
+		// which the gateway reads itself.
+		runtime.WithIncomingHeaderMatcher(func(string) (string, bool) { return "", false }),
+		runtime.WithOutgoingHeaderMatcher(func(string) (string, bool) { return "", false }),
 	)
-	if err := ripwrightv1.RegisterRipServiceHandler(ctx, gateway, conn); err != nil {
+	if err := ripwrightv1.RegisterRipServiceHandler(ctx, calls, c.Conn); err != nil {
 		return nil, err
 	}
-	health := grpc_health_v1.NewHealthClient(conn)
 	mux := http.NewServeMux()
-	mux.Handle("/v1/", http.MaxBytesHandler(gateway, MaxBody))
-	mux.Handle("GET /metrics", promhttp.HandlerFor(registry, promhttp.HandlerOpts{Registry: registry, EnableOpenMetrics: true}))
+	mux.Handle("/", withBody(calls, c.MaxBody))
 	mux.HandleFunc("GET /openapi.yaml", func(w http.ResponseWriter, _ *http.Request) {
 		w.Header().Set("Content-Type", "application/yaml")
-		_, _ = w.Write(proto.OpenAPI)
+		_, _ = w.Write(proto.OpenAPI) // the caller has gone; nothing to tell it
 	})
-	mux.HandleFunc("GET /livez", func(w http.ResponseWriter, _ *http.Request) {
-		_, _ = w.Write([]byte("alive\n"))
-	})
-	mux.HandleFunc("GET /readyz", func(w http.ResponseWriter, r *http.Request) {
-		answer, err := health.Check(r.Context(), &grpc_health_v1.HealthCheckRequest{})
-		if err != nil || answer.GetStatus() != grpc_health_v1.HealthCheckResponse_SERVING {
-			http.Error(w, "not ready", http.StatusServiceUnavailable)
+	mux.Handle("GET /metrics", promhttp.HandlerFor(c.Registry, promhttp.HandlerOpts{Registry: c.Registry, EnableOpenMetrics: true}))
+	mux.HandleFunc("GET /livez", func(w http.ResponseWriter, _ *http.Request) { say(w, http.StatusOK, "alive\n") })
+	mux.HandleFunc("GET /readyz", func(w http.ResponseWriter, _ *http.Request) {
+		if c.Ready() {
+			say(w, http.StatusOK, "ready\n")
 			return
 		}
-		_, _ = w.Write([]byte("ready\n"))
+		say(w, http.StatusServiceUnavailable, "draining\n")
 	})
 	return mux, nil
 }
 
-// routingError answers calls that no route takes. A wrong method is the
-// caller's mistake, 405, and not a thing that the server has yet to learn.
-func routingError(ctx context.Context, mux *runtime.ServeMux, m runtime.Marshaler, w http.ResponseWriter, r *http.Request, code int) {
+func say(w http.ResponseWriter, code int, text string) {
+	w.Header().Set("Content-Type", "text/plain; charset=utf-8")
+	w.WriteHeader(code)
+	_, _ = io.WriteString(w, text) // as above
+}
+
+// body is a request's body with a bound, and what was wrong with it.
+type body struct {
+	io.ReadCloser
+	err error
+}
+
+func withBody(next http.Handler, most int64) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		r.Body = &body{ReadCloser: http.MaxBytesReader(w, r.Body, most)}
+		next.ServeHTTP(w, r)
+	})
+}
+
+// onError answers a failed call. What the codec found wrong with the body is
+// taken from there, details and all.
+func onError(ctx context.Context, mux *runtime.ServeMux, m runtime.Marshaler, w http.ResponseWriter, r *http.Request, err error) {
+	if b, ok := r.Body.(*body); ok && b.err != nil {
+		var big *http.MaxBytesError
+		if errors.As(b.err, &big) {
+			err = &runtime.HTTPStatusError{
+				HTTPStatus: http.StatusRequestEntityTooLarge,
+				Err:        status.Errorf(codes.InvalidArgument, "body: is over %d bytes", big.Limit),
+			}
+		} else if s, ok := status.FromError(b.err); ok {
+			err = s.Err()
+		}
+	}
+	runtime.DefaultHTTPErrorHandler(ctx, mux, m, w, r, err)
+}
+
+// onRoute answers paths and methods that no call has. The gateway itself would
+// take a wrong method for a call that is not implemented.
+func onRoute(ctx context.Context, mux *runtime.ServeMux, m runtime.Marshaler, w http.ResponseWriter, r *http.Request, code int) {
 	if code != http.StatusMethodNotAllowed {
 		runtime.DefaultRoutingErrorHandler(ctx, mux, m, w, r, code)
 		return
 	}
 	w.Header().Set("Allow", http.MethodPost)
-	err := &runtime.HTTPStatusError{
-		HTTPStatus: http.StatusMethodNotAllowed,
-		Err:        status.Errorf(codes.Unimplemented, "%s is not taken here; use POST", r.Method),
-	}
-	runtime.DefaultHTTPErrorHandler(ctx, mux, m, w, r, err)
+	onError(ctx, mux, m, w, r, &runtime.HTTPStatusError{
+		HTTPStatus: code,
+		Err:        status.Errorf(codes.Unimplemented, "%s is not allowed here; use POST", r.Method),
+	})
 }

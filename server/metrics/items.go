@@ -17,10 +17,12 @@ import (
 const (
 	maxItems  = 1000
 	idleAfter = 15 * time.Minute
-	other     = "other"
 )
 
 type itemKey struct{ order, item string }
+
+// rest is the key of what has no series of its own.
+var rest = itemKey{"", "other"}
 
 type itemSeries struct {
 	seen           time.Time
@@ -88,7 +90,7 @@ func (s *items) see(j *wire.Job, p *rip.Plan) {
 func (s *items) entry(k itemKey, now time.Time) *itemSeries {
 	e := s.series[k]
 	if e == nil {
-		if len(s.series) >= maxItems {
+		if len(s.series) >= maxItems || k == rest {
 			return nil
 		}
 		e = &itemSeries{}
@@ -125,6 +127,6 @@ func (s *items) Collect(ch chan<- prometheus.Metric) {
 			ch <- prometheus.MustNewConstMetric(s.made[e.measure], prometheus.GaugeValue, e.made, k.order, k.item)
 		}
 	}
-	// Callers' ids are not empty, so this is no item of theirs.
-	ch <- prometheus.MustNewConstMetric(s.length, prometheus.CounterValue, s.other, "", other)
+	// entry keeps this key free of callers' items.
+	ch <- prometheus.MustNewConstMetric(s.length, prometheus.CounterValue, s.other, rest.order, rest.item)
 }
