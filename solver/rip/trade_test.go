@@ -29,8 +29,8 @@ func straightBoard(length, width unit.Length) wood.Board {
 	return wood.Board{Length: length, Stations: []wood.Station{{Far: width}}, StraightNear: true}
 }
 
-func fixed(id string, width unit.Length, value int64) order.Item {
-	return order.Item{ID: id, Min: width, Max: width, Value: value * 1_000_000}
+func fixed(id string, width unit.Length) order.Item {
+	return order.Item{ID: id, Min: width, Max: width, Value: 10_000_000}
 }
 
 func solve(t *testing.T, p *rip.Problem) *rip.Plan {
@@ -50,7 +50,7 @@ func TestWidthTimesFactor(t *testing.T) {
 	s := gang(0)
 	s.Blades[0] = saw.Blade{Moving: true, Travel: saw.Travel{Min: 30 * mm, Max: 100 * mm, Current: 30 * mm}}
 	p := &rip.Problem{Saw: s, Board: straightBoard(2000*mm, 90*mm),
-		Items: []order.Item{fixed("wide", 80*mm, 10), fixed("narrow", 50*mm, 10)}}
+		Items: []order.Item{fixed("wide", 80*mm), fixed("narrow", 50*mm)}}
 	if b := solve(t, p); b.Pockets[0].Item != 0 || math.Abs(b.Worth.Money()-1.60) > 1e-12 {
 		t.Errorf("equal factors: item %d, worth %v", b.Pockets[0].Item, b.Worth.Money())
 	}
@@ -62,7 +62,7 @@ func TestWidthTimesFactor(t *testing.T) {
 
 // An item stops being cut once its required length is made.
 func TestFilledItemStops(t *testing.T) {
-	p := &rip.Problem{Saw: gang(50 * mm), Board: straightBoard(2000*mm, 60*mm), Items: []order.Item{fixed("a", 50*mm, 10)}}
+	p := &rip.Problem{Saw: gang(50 * mm), Board: straightBoard(2000*mm, 60*mm), Items: []order.Item{fixed("a", 50*mm)}}
 	it := &p.Items[0]
 	it.Measure, it.Required, it.Made = order.ByLength, 8_000_000, 7_999_999
 	if b := solve(t, p); b.Pockets[0].Item != 0 {
@@ -76,7 +76,7 @@ func TestFilledItemStops(t *testing.T) {
 
 // A board shorter than an item's least length gives it nothing.
 func TestShortBoard(t *testing.T) {
-	p := &rip.Problem{Saw: gang(50 * mm), Board: straightBoard(999*mm, 60*mm), Items: []order.Item{fixed("a", 50*mm, 10)}}
+	p := &rip.Problem{Saw: gang(50 * mm), Board: straightBoard(999*mm, 60*mm), Items: []order.Item{fixed("a", 50*mm)}}
 	p.Items[0].LeastLength = 1000 * mm
 	if b := solve(t, p); b.Pockets[0].Item != rip.None {
 		t.Error("a short board gave a strip")
@@ -92,9 +92,9 @@ func TestShortBoard(t *testing.T) {
 // four bounds, the straight edge and three blades: (50 + 60 + 70) x 2000 out of
 // 200 x 2000 = 180 / 200; kerf 3 x 4, edging 200 - 180 - 12 = 8.
 func TestWorkedYield(t *testing.T) {
-	one := &rip.Problem{Saw: gang(50 * mm), Board: straightBoard(2000*mm, 60*mm), Items: []order.Item{fixed("a", 50*mm, 10)}}
+	one := &rip.Problem{Saw: gang(50 * mm), Board: straightBoard(2000*mm, 60*mm), Items: []order.Item{fixed("a", 50*mm)}}
 	three := &rip.Problem{Saw: gang(50*mm, 114*mm, 188*mm), Board: straightBoard(2000*mm, 200*mm),
-		Items: []order.Item{fixed("a", 50*mm, 10), fixed("b", 60*mm, 10), fixed("c", 70*mm, 10)}}
+		Items: []order.Item{fixed("a", 50*mm), fixed("b", 60*mm), fixed("c", 70*mm)}}
 	for _, c := range []struct {
 		p                   *rip.Problem
 		strip, kerf, edging int64 // mm across
