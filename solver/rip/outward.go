@@ -1,0 +1,108 @@
+package rip
+
+// outward goes from the labels at blade j to those at the next blade.
+func (s *search) outward(j int, now layer) layer {
+	in := s.in
+	to := s.window(j + 1)
+	s.open(j + 1)
+	end := j+1 == len(in.blades)-1 && in.reripWidth == 0 && in.gapless
+	for _, i := range now {
+		if !s.spend(int64(len(in.wants)) + 1) {
+			return nil
+		}
+		a := s.labels[i].a
+		face := a + in.kerf
+		low := to.lo
+		if to.moving {
+			low = max(low, in.stopUp(face+in.gap))
+		}
+		for k := range in.wants {
+			w := &in.wants[k]
+			if !to.moving {
+				if st, ok := s.strip(w, face, to.lo); ok {
+					s.arrive(j+1, to.lo, i, int16(k), st)
+				}
+				continue
+			}
+			lo, hi, ok := s.reach(w, face, low, to.hi)
+			if !ok {
+				continue
+			}
+			for q := lo; q <= hi; q += in.step {
+				if hi-q > 4*in.step && (q-lo)%(blockLen*in.step) == 0 && s.hopeless(i, w, j+1, face, q, hi) {
+					q += (blockLen - 1) * in.step
+					continue
+				}
+				if !s.spend(1) {
+					return nil
+				}
+				if st, ok := s.strip(w, face, q); ok {
+					s.arrive(j+1, q, i, int16(k), st)
+				}
+			}
+		}
+		switch {
+		case !to.moving:
+			s.idle(j+1, to.lo, i, face, to.lo)
+		case end:
+			s.aside(j+1, i, low, to.hi)
+		case in.reripWidth > 0:
+			for q := low; q <= to.hi; q += in.step {
+				if !s.spend(1) {
+					return nil
+				}
+				s.idle(j+1, q, i, face, q)
+			}
+		}
+	}
+	if to.moving && !end && in.reripWidth == 0 {
+		s.runner = s.runner[:0]
+		k := 0
+		most := s.mostWorth(now)
+		for q := to.lo; q <= to.hi; q += in.step {
+			if end, dull := s.dull(j+1, q, to.lo, to.hi, most); dull {
+				q = end
+				continue
+			}
+			if !s.spend(1) {
+				return nil
+			}
+			for k < len(now) && s.labels[now[k]].a+in.kerf+in.gap <= q {
+				s.runner = s.join(s.runner, now[k])
+				k++
+			}
+			for _, i := range s.runner {
+				s.arrive(j+1, q, i, noWant, strip{})
+			}
+		}
+	}
+	return s.collect(j + 1)
+}
+
+// gives the block's last stop.
+func (s *search) dull(j int, a, lo, hi int64, most worth) (end int64, dull bool) {
+	step := s.in.step
+	if (a-lo)%(blockLen*step) != 0 || !s.pool.full() || j == 0 && (s.in.straight || s.in.reripWidth > 0) {
+		return 0, false
+	}
+	end = min(a+(blockLen-1)*step, hi)
+	up := most.Add(s.pending.worth).Add(s.afterSpan(j, a, end).worth)
+	return end, up.Cmp(s.pool.least()) < 0
+}
+
+// reach the plans already known.
+func (s *search) hopeless(i int32, w *want, j int, face, q, hi int64) bool {
+	end := min(q+(blockLen-1)*s.in.step, hi)
+	n, _ := s.counted(w, s.clamp(face-s.w.lo), q-s.w.hi)
+	if n == 0 {
+		return true
+	}
+	l := &s.labels[i]
+	up := l.score.worth.Add(w.worth(min(end-face, w.hi), n)).Add(s.pending.worth)
+	if f := s.nextFixed[j]; f >= 0 {
+		up = up.Add(s.widthBound(q+s.in.kerf, s.in.blades[f].lo).worth).Add(s.fromFixed(f).worth)
+	} else {
+		up = up.Add(s.tails[len(s.in.blades)-1-j].over(q-s.w.hi, end-s.w.lo).worth)
+	}
+	return up.Cmp(s.pool.least()) < 0
+}
