@@ -79,6 +79,8 @@ func (s *search) outward(j int, now layer) layer {
 	return s.collect(j + 1)
 }
 
+// dull reports whether blade j, standing anywhere in the block of stops that
+// starts at a, cannot reach the plans already known with most before it; it
 // gives the block's last stop.
 func (s *search) dull(j int, a, lo, hi int64, most worth) (end int64, dull bool) {
 	step := s.in.step
@@ -90,6 +92,7 @@ func (s *search) dull(j int, a, lo, hi int64, most worth) (end int64, dull bool)
 	return end, up.Cmp(s.pool.least()) < 0
 }
 
+// hopeless reports whether a block of widths of a range starting at q cannot
 // reach the plans already known.
 func (s *search) hopeless(i int32, w *want, j int, face, q, hi int64) bool {
 	end := min(q+(blockLen-1)*s.in.step, hi)

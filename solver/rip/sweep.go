@@ -7,8 +7,8 @@ package rip
 // anywhere in an interval; s.w is zero then.
 //
 // It goes outwards from the anchor, the first fixed blade (or, on a saw without
-// one, blade 0 at each of its stops): first away from the datum to the last blade, then back
-// from the anchor to blade 0. At each blade it keeps, for every position, the
+// one, blade 0 at each of its stops): first away from the datum to the last
+// blade, then back from the anchor to blade 0. At each blade it keeps, for every position, the
 // labels that no other covers, and drops those whose bound cannot reach the
 // plans already known.
 
@@ -91,8 +91,6 @@ func (s *search) mostWorth(now layer) worth {
 	return most
 }
 
-// dull reports whether blade j, standing anywhere in the block of stops that
-// starts at a, cannot reach the plans already known with most before it; it
 // window gives the stops of blade j in the frame of the sweep.
 func (s *search) window(j int) blade {
 	b := s.in.blades[j]
@@ -100,7 +98,6 @@ func (s *search) window(j int) blade {
 	return b
 }
 
-// hopeless reports whether a block of widths of a range starting at q cannot
 // aside lets the outermost blade of a side stand idle within [lo, hi]. Nothing
 // depends on its position but whether it cuts wood and how far it moves, so the
 // stops next to where it stands, clipped to either side of the wood, are all
