@@ -68,6 +68,10 @@ func (s *search) marked(k kind, w *want) kind {
 	return k.with(w.item)
 }
 
+// maxLabels bounds what one sweep holds, about 200 MB: a search that needs more
+// ends like one whose work is used up.
+const maxLabels = 2_000_000
+
 // keep puts a label in its slot unless its bound falls short, a cap forbids it
 // or another label covers it.
 func (s *search) keep(l *label, used int32, w *want, amount int64, edge *want, edgeAmount int64) {
@@ -116,6 +120,10 @@ func (s *search) keep(l *label, used int32, w *want, amount int64, edge *want, e
 			continue
 		}
 		link = &old.next
+	}
+	if len(s.labels) >= maxLabels {
+		s.ended = WorkLimit
+		return
 	}
 	l.next = 0
 	s.labels = append(s.labels, *l)

@@ -52,6 +52,7 @@ func (p *Problem) Faults() fault.List {
 	}
 	if len(l) == 0 {
 		p.limitFaults(&l)
+		p.sizeFaults(&l)
 	}
 	return l
 }
@@ -75,6 +76,25 @@ func (p *Problem) limitFaults(l *fault.List) {
 	}
 }
 
+// maxStops bounds the stops of all moving blades within the wood. The search
+// keeps a score for each.
+const maxStops = 1_000_000
+
+// sizeFaults refuses problems whose tables would not fit a service's memory.
+func (p *Problem) sizeFaults(l *fault.List) {
+	lo, _, _, hi := p.Board.Span()
+	moving := unit.Length(0)
+	for _, b := range p.Saw.Blades {
+		if b.Moving {
+			moving++
+		}
+	}
+	if stops := (hi - lo) / p.Saw.Step * moving; stops > maxStops {
+		l.Add("saw.step_mm", "is %g: %d moving blades over %g mm of board have %d stops; at most %d are taken, so use a coarser step",
+			p.Saw.Step.MM(), moving, (hi - lo).MM(), stops, maxStops)
+	}
+}
+
 // Limit names what ended a search before its proof.
 type Limit int
 
@@ -82,7 +102,7 @@ type Limit int
 const (
 	NoLimit   Limit = iota // the search ended by itself
 	TimeLimit              // Options.Stop said so
-	WorkLimit              // Options.Work was used up
+	WorkLimit              // Options.Work was used up, or what a search may hold in memory
 )
 
 // Options of a search.

@@ -1,13 +1,16 @@
 package rip_test
 
 import (
+	"errors"
 	"reflect"
 	"testing"
 
+	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/internal/oracle"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/saw"
+	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
@@ -183,5 +186,20 @@ func TestWorkLimit(t *testing.T) {
 	})
 	if stopped < 100 {
 		t.Errorf("only %d searches were stopped", stopped)
+	}
+}
+
+// A step too fine for the board and the blades is refused by its field.
+func TestTooFineAStep(t *testing.T) {
+	p := &rip.Problem{Saw: gang(), Board: straightBoard(2000*mm, 1900*mm)}
+	p.Saw.Step = mm / 100
+	for i := range 20 {
+		p.Saw.Blades = append(p.Saw.Blades, saw.Blade{Moving: true,
+			Travel: saw.Travel{Min: 100 * mm * unit.Length(i), Max: 2000 * mm, Current: 2000 * mm}})
+	}
+	_, err := rip.Solve(p, rip.Options{})
+	var l fault.List
+	if !errors.As(err, &l) || len(l) != 1 || l[0].Path != "saw.step_mm" {
+		t.Errorf("got %v", err)
 	}
 }
