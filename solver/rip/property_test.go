@@ -1,8 +1,14 @@
 package rip_test
 
 import (
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
+	"fmt"
+	"os"
+	"os/exec"
 	"reflect"
+	"strings"
 	"testing"
 
 	"github.com/ripwright/ripwright/solver/fault"
@@ -58,6 +64,33 @@ func TestSameAgain(t *testing.T) {
 			t.Errorf("seed %d: %v\n%+v\n%+v", seed, err, again, r)
 		}
 	})
+}
+
+// Two processes give equal plans: the test runs itself again and compares what
+// the two of them write.
+func TestSameInAnotherProcess(t *testing.T) {
+	h := sha256.New()
+	each(t, 300, func(seed int64, p *rip.Problem, _ *rip.Result) {
+		r, err := rip.Solve(p, rip.Options{RunnersUp: 2})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, plan := range append([]*rip.Plan{r.Best}, r.RunnersUp...) {
+			fmt.Fprintln(h, seed, written(plan), plan.Account, r.Work)
+		}
+	})
+	sum := hex.EncodeToString(h.Sum(nil))
+	const child = "RIPWRIGHT_TEST_CHILD"
+	if os.Getenv(child) != "" {
+		fmt.Println("plans", sum)
+		return
+	}
+	again := exec.Command(os.Args[0], "-test.run=^TestSameInAnotherProcess$")
+	again.Env = append(os.Environ(), child+"=1")
+	out, err := again.Output()
+	if err != nil || !strings.Contains(string(out), "plans "+sum) {
+		t.Errorf("%v: %s, want %s", err, out, sum)
+	}
 }
 
 // More room or more choice never lowers the worth.
