@@ -2,6 +2,7 @@ package rip_test
 
 import (
 	"fmt"
+	"math"
 	"os"
 	"strconv"
 	"testing"
@@ -74,6 +75,7 @@ func TestBruteForce(t *testing.T) {
 				t.Fatalf("seed %d, plan %d:\n got %s\nwant %s\n%+v", seed, i, g, w, p)
 			}
 			adds(t, p, g)
+			agrees(t, seed, g.Account, oracle.AccountOf(p, all[i]))
 		}
 		cover(seen, p, got.Best, all[0])
 	}
@@ -92,6 +94,25 @@ func adds(t *testing.T, p *rip.Problem, g *rip.Plan) {
 	if a.Strip+a.EndTrim+a.Offcut+a.Edging+a.Kerf != a.Face || a.Face != p.Board.Face() ||
 		min(a.Strip, a.EndTrim, a.Offcut, a.Edging, a.Kerf) < 0 || a.Strip != g.StripArea {
 		t.Errorf("account %+v, strips %d", a, g.StripArea)
+	}
+}
+
+// agrees compares an account with the oracle's. Parts are rounded down between
+// every two stations and the oracle's are floating-point sums, so they may be
+// apart by up to 1e-10 of the face.
+func agrees(t *testing.T, seed int64, a rip.Account, want oracle.Account) {
+	t.Helper()
+	for _, c := range []struct {
+		what      string
+		got, want float64
+	}{
+		{"face", float64(a.Face), want.Face}, {"strip", float64(a.Strip), want.Strip},
+		{"end trim", float64(a.EndTrim), want.EndTrim}, {"offcut", float64(a.Offcut), want.Offcut},
+		{"edging", float64(a.Edging), want.Edging}, {"kerf", float64(a.Kerf), want.Kerf},
+	} {
+		if math.Abs(c.got-c.want) > 1e-10*want.Face {
+			t.Errorf("seed %d: %s %v, want %v", seed, c.what, c.got, c.want)
+		}
 	}
 }
 

@@ -15,6 +15,7 @@ func (b *Board) Face() unit.Area {
 
 // Band gives the area of the wood whose y lies in [lo, hi].
 func (b *Board) Band(lo, hi unit.Length) unit.Area {
+	lo, hi = max(lo, -MaxAcross), min(hi, MaxAcross) // there is no wood beyond
 	if hi <= lo {
 		return 0
 	}
@@ -92,16 +93,14 @@ func under(dx, a, b, top unit.Length) unit.Area {
 		return trapezoid(dx, a, b)
 	}
 	// Split where the line enters and leaves the band. With the rise b-a taken
-	// over dx, a height h is crossed at dx*(h-a)/(b-a).
-	var area unit.Area
+	// over dx, the slanting part from height to height lies over
+	// dx*(to-from)/rise and is (from+to)/2 high on average; what is above the top
+	// is flat. The products are below 2^64 since heights are below 2^32.
 	rise := int64(b - a)
-	from, to := max(a, 0), min(b, top)
-	// Slanting part: mean height (from+to)/2 over dx*(to-from)/rise.
-	slant := unit.Length(unit.MulDiv(int64(dx), int64(to-from), rise))
-	area += trapezoid(slant, from, to)
+	from, to := int64(max(a, 0)), int64(min(b, top))
+	area := unit.Area(unit.MulDiv(int64(dx), (to-from)*(to+from), 2000*rise))
 	if b > top {
-		flat := unit.Length(unit.MulDiv(int64(dx), int64(b-top), rise))
-		area += trapezoid(flat, top, top)
+		area += unit.Area(unit.MulDiv(int64(dx), int64(b-top)*int64(top), 1000*rise))
 	}
 	return area
 }
