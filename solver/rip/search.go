@@ -103,6 +103,11 @@ func (s *search) run() worth {
 	in := s.in
 	everything := fences{in.fenceLo, in.fenceHi}
 	crude := times(in.perWidth, max(in.outerHi-in.outerLo, 0))
+	if rests, ok := in.orderly(); ok {
+		if bound, ok := s.free(rests); ok {
+			return bound
+		}
+	}
 	if tail := s.tail(); tail >= 0 {
 		if s.tails = s.tables(tail); s.tails == nil {
 			return crude
