@@ -19,27 +19,28 @@ import (
 // the sums of a board fit 62 bits; rounding costs a few units in 2^61, and what
 // is decided in the end is decided on exact worth.
 //
-// Caps are kept in part. A strip of a capped item that is clear over the whole
-// length uses up a known amount at least, so only so many of them can be cut; a
-// state counts, for every capped item, how many still may. Shorter strips are
-// not counted.
+// Caps are kept in part. Of the strips of a capped item that use up a certain
+// amount or more only so many can be cut; a state counts, for every capped item,
+// how many still may. Strips that use up less are not counted.
 type ceiling struct {
 	lo    int64 // height of entry 0; entries are a step apart
 	n     int
 	shift uint
-	most  []int   // per cap: full strips that may be cut, at most
-	each  []int64 // per cap: what a full strip uses up at least
+	most  []int   // per cap: strips that may be cut, of those that count
+	each  []int64 // per cap: what a strip uses up that counts
 	unit  []int   // per cap: its digit's weight in a state; 0: not counted
 	// states is how many states there are; the last allows the most.
 	states int
 	// level[k*states+state] and the greatest of its entries from each on.
 	level, suffix [][]int64
+	longs         *slab[int64]
 	// near[w], far[w] are the counted lengths of want w in bands that start at
 	// face i or end at entry i, the other side being clear.
 	near, far [][]int64
 	nearN     int // entries whose face is not clear over the whole length
 	farFrom   int // first entry at which a strip's end is not
-	scratch   [3][]int64
+	window    [3][]int64
+	narrowest int64 // strip that fits any want
 	tmp       []int64
 }
 
@@ -48,7 +49,7 @@ const mostStates = 12
 
 func (s *search) newCeiling() *ceiling {
 	in := s.in
-	c := &ceiling{lo: in.stopDown(in.outerLo-in.kerf-in.gap) - in.step, states: 1}
+	c := &ceiling{lo: in.stopDown(in.outerLo-in.kerf-in.gap) - in.step, states: 1, longs: &s.longs}
 	if in.outerHi > c.lo {
 		c.n = int((in.outerHi-c.lo)/in.step) + 2
 	}
@@ -81,7 +82,13 @@ func (c *ceiling) count(in *instance) {
 		if each == 0 {
 			continue
 		}
+		// All strips but one use up less than what is open. The least amount for
+		// which no more strips follow from that than for a whole board's length
+		// makes the most of them count.
 		most := (w.open-1)/each + 1
+		if w.it.Measure != order.ByPieces {
+			each = (w.open-1)/most + 1
+		}
 		if most+1 > int64(mostStates/c.states) {
 			continue
 		}
@@ -105,6 +112,20 @@ func (c *ceiling) state(in *instance, used []uses) int {
 		state -= (c.most[w.cap] - int(min(max(t, 0), int64(c.most[w.cap])))) * c.unit[w.cap]
 	}
 	return state
+}
+
+// counts reports whether a strip of want w with counted length n is among those
+// that a state counts.
+func (c *ceiling) counts(in *instance, w *want, n int64) bool {
+	switch {
+	case w.cap < 0 || c.unit[w.cap] == 0:
+		return false
+	case w.it.Measure == order.ByLength:
+		return n >= c.each[w.cap]
+	case w.it.Measure == order.ByArea:
+		return w.lo*n >= c.each[w.cap]
+	}
+	return n == in.length || w.it.PieceLength == 0
 }
 
 // up gives worth in coarse units, rounded up.
@@ -140,11 +161,13 @@ func (c *ceiling) over(in *instance, k, state int, y int64) int64 {
 // measure fills near and far.
 func (c *ceiling) measure(s *search) {
 	in := s.in
-	c.near, c.far = make([][]int64, len(in.wants)), make([][]int64, len(in.wants))
+	c.near, c.far = s.lists.take(len(in.wants)), s.lists.take(len(in.wants))
 	c.nearN = min(max(int(unit.CeilDiv(in.fullLo-in.kerf-c.lo, in.step)), 0), c.n)
 	c.farFrom = min(max(int(unit.FloorDiv(in.fullHi-c.lo, in.step))+1, 0), c.n)
+	c.narrowest = max(in.outerHi-in.outerLo, 0)
 	for k := range in.wants {
-		c.near[k], c.far[k] = make([]int64, c.nearN), make([]int64, c.n-c.farFrom)
+		c.narrowest = min(c.narrowest, in.wants[k].lo)
+		c.near[k], c.far[k] = s.longs.take(c.nearN), s.longs.take(c.n-c.farFrom)
 	}
 	fill := func(to [][]int64, i int, lo, hi int64) {
 		if lo < in.outerLo || hi > in.outerHi {

@@ -50,7 +50,12 @@ func (c *ceiling) worth(v int64) worth {
 // narrower one.
 func (s *search) freeWithin(c *ceiling, f fences, top int64, rests []int64) bool {
 	s.f, s.w = f, fences{}
-	t := s.newNetwork(c, f)
+	t := s.network(c, f)
+	defer func() {
+		if s.ended == NoLimit { // or it may be half grown
+			s.nets = append(s.nets, t)
+		}
+	}()
 	for less := top >> 12; ; less = less*4 + 1 {
 		need := max(top-less, 0)
 		if less == top>>12 {
@@ -68,7 +73,7 @@ func (s *search) freeWithin(c *ceiling, f fences, top int64, rests []int64) bool
 		if len(goals) < s.pool.size && need > max(floor, 0) {
 			continue
 		}
-		u := t.newSettler(rests)
+		u := t.settling(rests)
 		done := true
 		for i := range goals {
 			g := &goals[i]

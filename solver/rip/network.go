@@ -35,6 +35,9 @@ type network struct {
 	slots   [2][]int32 // nodes by entry of the ceiling, numbered from 1
 	touched [2][]int
 	table   usages
+	small   slab[int32]
+	byGroup map[groupKey]int32
+	settler settler
 }
 
 // node is a blade j at height a, after the best cutting of all before it; its
@@ -71,10 +74,14 @@ type stratum struct {
 
 // group is nodes of one blade which differ only in where it stands.
 type group struct {
+	groupKey
+	nodes []int32
+}
+
+type groupKey struct {
 	score score
 	used  int32
 	kind  kind
-	nodes []int32
 }
 
 // skip passes over the blades between a group's blade and blade to.
@@ -84,14 +91,21 @@ type skip struct {
 	users    []int32 // nodes of blade to that are come to by it, rising
 }
 
-func (s *search) newNetwork(c *ceiling, f fences) *network {
+// network gives an empty network over an interval of fences.
+func (s *search) network(c *ceiling, f fences) *network {
+	t := &network{byGroup: map[groupKey]int32{}}
+	if n := len(s.nets); n > 0 {
+		t = s.nets[n-1]
+		s.nets = s.nets[:n-1]
+	}
 	in := s.in
 	n := len(in.blades)
-	t := &network{s: s, in: in, c: c, f: f, spread: in.stopUp(in.kerf + in.gap), layers: make([]stratum, n),
-		leads: make([]int64, n), trails: make([]int64, n), shut: make([]bool, n)}
+	t.s, t.in, t.c, t.f, t.spread = s, in, c, f, in.stopUp(in.kerf+in.gap)
+	t.layers = slices.Grow(t.layers[:0], n)[:n]
+	t.leads, t.trails, t.shut = s.longs.take(n), s.longs.take(n), make([]bool, n)
 	t.table.init(in)
 	for side := range t.slots {
-		t.slots[side] = make([]int32, c.n)
+		t.slots[side] = slices.Grow(t.slots[side][:0], c.n)[:c.n]
 	}
 	before, beyond := in.clearings()
 	for i := range n {
@@ -120,6 +134,7 @@ func (in *instance) clearings() (before, beyond int64) {
 func (t *network) reset(need int64) {
 	t.need = need
 	t.nodes, t.arcs, t.skips, t.ends = t.nodes[:0], t.arcs[:0], t.skips[:0], t.ends[:0]
+	t.small.used = 0
 	for i := range t.layers {
 		l := &t.layers[i]
 		l.ended, l.begun, l.groups = l.ended[:0], l.begun[:0], l.groups[:0]
@@ -202,7 +217,9 @@ type usages struct {
 
 func (u *usages) init(in *instance) {
 	u.caps = in.caps
-	u.all = make([]uses, in.caps)
+	u.all = slices.Grow(u.all[:0], in.caps)[:in.caps]
+	clear(u.all)
+	clear(u.index)
 }
 
 func (u *usages) of(i int32) []uses { return u.all[int(i)*u.caps : int(i+1)*u.caps] }

@@ -123,15 +123,26 @@ func (t *network) strips(i int, x int32) {
 		if from > to {
 			continue
 		}
-		width := c.lo + int64(to)*in.step - face
-		need := t.need - n.coarse - c.up(w.worth(width, in.length))
+		long := in.length // of any strip here
+		if at := c.index(in, n.a); at < c.nearN {
+			long = c.near[k][at]
+		}
+		a := arc{from: x, skip: -1, want: int16(k)}
+		for q := to; q >= from && q >= c.farFrom; q-- {
+			m := min(long, c.far[k][q-c.farFrom])
+			if y := c.lo + int64(q)*in.step; m > 0 && n.coarse+level[q]+c.up(w.worth(y-face, m)) >= t.need {
+				t.strip(n, a, w, face, y)
+			}
+		}
+		to = min(to, c.farFrom-1)
+		need := t.need - n.coarse - c.up(w.worth(max(c.lo+int64(to)*in.step-face, 0), long))
 		less := int64(0) // worth that a range loses from one stop to the one before
 		if w.it.Random && w.it.Basis == order.PerArea {
-			less = c.down(w.worth(in.step, in.length))
+			less = c.down(w.worth(in.step, long))
 		}
 		for q := to; q >= from; q-- {
 			if level[q] >= need {
-				t.strip(n, arc{from: x, skip: -1, want: int16(k)}, w, face, c.lo+int64(q)*in.step)
+				t.strip(n, a, w, face, c.lo+int64(q)*in.step)
 			}
 			need += less
 		}
@@ -169,22 +180,29 @@ func (t *network) strip(n node, a arc, w *want, face, q int64) {
 
 // group sorts a blade's ended nodes into groups.
 func (t *network) group(l *stratum) {
-	type key struct {
-		score score
-		used  int32
-		kind  kind
-	}
-	at := map[key]int{}
-	for _, x := range l.ended {
+	clear(t.byGroup)
+	of := t.small.take(len(l.ended))
+	for i, x := range l.ended {
 		n := &t.nodes[x]
-		k := key{n.score, n.used, n.kind}
-		i, ok := at[k]
+		k := groupKey{n.score, n.used, n.kind}
+		g, ok := t.byGroup[k]
 		if !ok {
-			i = len(l.groups)
-			at[k] = i
-			l.groups = append(l.groups, group{score: n.score, used: n.used, kind: n.kind})
+			g = int32(len(l.groups))
+			t.byGroup[k] = g
+			l.groups = append(l.groups, group{groupKey: k})
 		}
-		l.groups[i].nodes = append(l.groups[i].nodes, x)
+		of[i] = g
+	}
+	size := t.small.take(len(l.groups))
+	for _, g := range of {
+		size[g]++
+	}
+	for g := range l.groups {
+		l.groups[g].nodes = t.small.take(int(size[g]))[:0]
+	}
+	for i, x := range l.ended {
+		g := &l.groups[of[i]]
+		g.nodes = append(g.nodes, x)
 	}
 }
 

@@ -3,12 +3,11 @@ package rip
 import (
 	"container/heap"
 	"math"
-
-	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// search is the state of one search and its scratch.
+// search is the state of one search.
 type search struct {
+	*scratch
 	in       *instance
 	f        fences // fence positions at hand
 	w        fences // where the wood lies for them, in the frame of the sweep
@@ -29,18 +28,10 @@ type search struct {
 	fenceTravel int64
 	nextFixed   []int // per blade, the next fixed one or -1
 
-	beam    int // labels kept at a blade during a dive; 0: all
-	pool    pool
-	labels  []label
-	arena   []uses
-	slots   []int32
-	touched []int32
-	layers  [2]layer
-	runner  layer
-	runs    []wood.Stretch
-	ranked  []ranked
-	pathA   path
-	pathB   path
+	beam  int // labels kept at a blade during a dive; 0: all
+	pool  pool
+	pathA path
+	pathB path
 
 	options Options
 	work    int64
@@ -50,9 +41,9 @@ type search struct {
 
 func newSearch(in *instance, o Options) *search {
 	n := len(in.blades)
-	s := &search{in: in, options: o, kinds: o.RunnersUp > 0}
+	s := &search{scratch: searches.Get().(*scratch), in: in, options: o, kinds: o.RunnersUp > 0}
 	s.pool.size = o.RunnersUp + 1
-	s.nextFixed, s.rest, s.further = make([]int, n), make([]score, n), make([]int64, n)
+	s.nextFixed, s.rest, s.further = make([]int, n), s.scores.take(n), s.longs.take(n)
 	next := -1
 	for j := n - 1; j >= 0; j-- {
 		s.nextFixed[j] = next
@@ -67,8 +58,8 @@ func newSearch(in *instance, o Options) *search {
 	if in.straight {
 		pockets++
 	}
-	s.pathA = path{make([]int64, n), make([]int16, pockets)}
-	s.pathB = path{make([]int64, n), make([]int16, pockets)}
+	s.pathA = path{s.longs.take(n), make([]int16, pockets)}
+	s.pathB = path{s.longs.take(n), make([]int16, pockets)}
 	return s
 }
 

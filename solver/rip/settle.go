@@ -1,6 +1,9 @@
 package rip
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // settler finds, among the best cuttings of one kind in a network, the one with
 // the least travel, and the fence that goes with it.
@@ -24,6 +27,7 @@ type settler struct {
 	ends   []int32
 	passed [][]skip // per blade, the skips that lead to it
 	to     []int64  // per node: travel up to it, itself included
+	stack  []int32
 
 	have          bool
 	travel, fence int64 // the least so far
@@ -31,10 +35,14 @@ type settler struct {
 
 const unreached = math.MaxInt64 / 4
 
-func (t *network) newSettler(rests []int64) *settler {
+// settling makes the network's settler ready.
+func (t *network) settling(rests []int64) *settler {
 	in := t.in
 	n := len(in.blades)
-	u := &settler{network: t, rests: rests, cleared: make([]int, n), clears: n}
+	u := &t.settler
+	u.network, u.rests, u.clears = t, rests, n
+	u.cleared = slices.Grow(u.cleared[:0], n)[:n]
+	clear(u.cleared)
 	u.before, u.beyond = in.clearings()
 	for i := range n {
 		for m := 0; m < i && in.kerf > 0 && in.blades[m].lo-t.f.hi <= u.before; m++ {

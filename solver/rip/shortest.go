@@ -1,11 +1,15 @@
 package rip
 
+import "slices"
+
 // pick marks what belongs to one of the goal's cuttings.
 func (t *settler) pick(g *goal) {
 	n := len(t.in.blades)
-	t.used, t.to, t.count = make([]bool, len(t.nodes)), make([]int64, len(t.nodes)), 0
-	t.ends = g.ends
-	var stack []int32
+	t.used = slices.Grow(t.used[:0], len(t.nodes))[:len(t.nodes)]
+	clear(t.used)
+	t.to = slices.Grow(t.to[:0], len(t.nodes))[:len(t.nodes)]
+	t.ends, t.count = g.ends, 0
+	stack := t.stack[:0]
 	mark := func(x int32) {
 		if !t.used[x] {
 			t.used[x] = true
@@ -16,8 +20,8 @@ func (t *settler) pick(g *goal) {
 	for _, x := range g.ends {
 		mark(x)
 	}
-	reach := make([]int, len(t.skips)) // how many of a skip's nodes are marked
-	live := make([]bool, len(t.skips))
+	reach := t.small.take(len(t.skips)) // how many of a skip's nodes are marked
+	users := t.small.take(len(t.skips))
 	for len(stack) > 0 {
 		x := stack[len(stack)-1]
 		stack = stack[:len(stack)-1]
@@ -27,19 +31,26 @@ func (t *settler) pick(g *goal) {
 				mark(a.from)
 			case a.skip >= 0:
 				k := &t.skips[a.skip]
-				live[a.skip] = true
-				for r := &reach[a.skip]; *r < len(k.nodes) && t.follows(k, k.nodes[*r], x); *r++ {
+				users[a.skip]++
+				for r := &reach[a.skip]; int(*r) < len(k.nodes) && t.follows(k, k.nodes[*r], x); *r++ {
 					mark(k.nodes[*r])
 				}
 			}
 		}
 	}
-	t.begun, t.ended, t.passed = make([][]int32, n), make([][]int32, n), make([][]skip, n)
-	place := make([]int, len(t.skips))
+	t.stack = stack
+	t.begun = slices.Grow(t.begun[:0], n)[:n]
+	t.ended = slices.Grow(t.ended[:0], n)[:n]
+	t.passed = slices.Grow(t.passed[:0], n)[:n]
+	for j := range t.passed {
+		t.passed[j] = t.passed[j][:0]
+	}
+	place := t.small.take(len(t.skips))
 	for i, k := range t.skips {
-		if live[i] {
-			place[i] = len(t.passed[k.to])
-			t.passed[k.to] = append(t.passed[k.to], skip{from: k.from, to: k.to, nodes: k.nodes[:reach[i]]})
+		if users[i] > 0 {
+			place[i] = int32(len(t.passed[k.to]))
+			t.passed[k.to] = append(t.passed[k.to], skip{from: k.from, to: k.to, nodes: k.nodes[:reach[i]],
+				users: t.small.take(int(users[i]))[:0]})
 		}
 	}
 	for j := range t.layers {
@@ -57,7 +68,8 @@ func (t *settler) pick(g *goal) {
 }
 
 // keep gives the nodes that are in use.
-func (t *settler) keep(from []int32) (to []int32) {
+func (t *settler) keep(from []int32) []int32 {
+	to := t.small.take(len(from))[:0]
 	for _, x := range from {
 		if t.used[x] {
 			to = append(to, x)

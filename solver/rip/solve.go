@@ -12,6 +12,7 @@ func Solve(p *Problem, o Options) (*Result, error) {
 	}
 	in := newInstance(p)
 	s := newSearch(in, o)
+	defer s.release()
 	bound := s.run()
 	r := &Result{Bound: bound, Proven: s.ended == NoLimit, EndedBy: s.ended, Work: s.work}
 	if len(s.pool.plans) == 0 {

@@ -1,5 +1,7 @@
 package rip
 
+import "slices"
+
 // The sweep finds the best plan over an interval of fences, s.f. With a fixed
 // blade it works in positions on the arbor, where that blade stands still and
 // the wood lies anywhere in an interval, s.w. Without one it works in heights of
@@ -21,7 +23,8 @@ type layer []int32
 func (s *search) sweep() (best score, ok bool) {
 	in := s.in
 	s.labels = s.labels[:0]
-	s.arena = append(s.arena[:0], make([]uses, in.caps)...)
+	s.arena = slices.Grow(s.arena[:0], in.caps)[:in.caps]
+	clear(s.arena)
 	last := len(in.blades) - 1
 
 	s.pending = s.before

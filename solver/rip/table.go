@@ -54,10 +54,10 @@ func (t *table) over(y0, y1 int64) score {
 	return best
 }
 
-// close makes the blocks and gives the greatest entry.
-func (t *table) close() score {
+// closeTable makes the blocks and gives the greatest entry.
+func (s *search) closeTable(t *table) score {
 	var best score
-	t.block = make([]score, (len(t.score)+blockLen-1)/blockLen)
+	t.block = s.scores.take((len(t.score) + blockLen - 1) / blockLen)
 	for i := range t.score {
 		sc := &t.score[i]
 		if b := &t.block[i/blockLen]; i%blockLen == 0 || sc.cmp(b) > 0 {
@@ -78,7 +78,7 @@ func (s *search) newTable() table {
 	if in.outerHi > lo {
 		n = int((in.outerHi-lo)/in.step) + 2
 	}
-	return table{lo: lo, step: in.step, score: make([]score, n)}
+	return table{lo: lo, step: in.step, score: s.scores.take(n)}
 }
 
 // farOut stands for the end of the arbor.
@@ -105,7 +105,7 @@ func (s *search) tables(m int) []table {
 		default:
 			*t = table{step: s.in.step}
 		}
-		t.below = t.close()
+		t.below = s.closeTable(t)
 		if k > 0 && tables[k-1].below.cmp(&t.below) > 0 {
 			t.below = tables[k-1].below
 		}
@@ -119,8 +119,8 @@ func (s *search) extend(t, next *table) bool {
 	n := len(t.score)
 	// idle[i] bounds what follows when the next blade stands at i or beyond. A
 	// blade that has left the wood cuts nothing and is followed by nothing.
-	idle := make([]score, n+1)
-	cut := make([]int64, n+1) // whether the next blade at i is in the wood
+	idle := s.scores.take(n + 1)
+	cut := s.longs.take(n + 1) // whether the next blade at i is in the wood
 	for i := n - 1; i >= 0; i-- {
 		if s.inWood(t.lo + int64(i)*in.step) {
 			cut[i] = 1
