@@ -84,7 +84,7 @@ func (s *search) keep(l *label, used int32, w *want, amount int64, edge *want, e
 			up = up.plus(s.beforeBlade(j, l.a))
 		}
 		up.travel += s.fenceTravel + s.further[j]
-		if s.pool.outclassed(&up, s.f.lo) {
+		if s.pool.outclassed(&up, s.f.lo) || s.barred(l.kind, &up) {
 			return
 		}
 	}
@@ -185,7 +185,8 @@ func (s *search) front(now layer) layer {
 	return f
 }
 
-// narrow keeps the labels with the best bounds, for a dive.
+// narrow keeps the labels with the best bounds, for a dive; where kinds are kept
+// apart, so many of each of the best kinds.
 func (s *search) narrow(j int, now layer) layer {
 	s.ranked = s.ranked[:0]
 	for _, i := range now {
@@ -196,17 +197,7 @@ func (s *search) narrow(j int, now layer) layer {
 		} else {
 			r.bound = r.bound.plus(s.beforeBlade(j, l.a))
 		}
-		if len(s.ranked) == s.beam {
-			if last := &s.ranked[s.beam-1]; r.bound.cmp(&last.bound) <= 0 {
-				continue
-			}
-			s.ranked = s.ranked[:s.beam-1]
-		}
-		at := len(s.ranked)
-		for at > 0 && s.ranked[at-1].bound.cmp(&r.bound) < 0 {
-			at--
-		}
-		s.ranked = slices.Insert(s.ranked, at, r)
+		s.rank(r)
 	}
 	now = now[:0]
 	for _, r := range s.ranked {
@@ -214,6 +205,40 @@ func (s *search) narrow(j int, now layer) layer {
 	}
 	slices.SortStableFunc(now, func(a, b int32) int { return sign(s.labels[a].a - s.labels[b].a) })
 	return now
+}
+
+// rank puts a label among those kept, best first.
+func (s *search) rank(r ranked) {
+	const kindsEach = 4 // kinds followed for each that is wanted
+	k, most := s.labels[r.label].kind, s.beam
+	if s.kinds {
+		most *= kindsEach * s.pool.size
+	}
+	if len(s.ranked) == most && r.bound.cmp(&s.ranked[most-1].bound) <= 0 {
+		return
+	}
+	at := len(s.ranked)
+	for at > 0 && s.ranked[at-1].bound.cmp(&r.bound) < 0 {
+		at--
+	}
+	if s.kinds { // the last of its kind goes when there are enough
+		same, last := 0, -1
+		for i := range s.ranked {
+			if s.labels[s.ranked[i].label].kind == k {
+				same, last = same+1, i
+			}
+		}
+		if same == s.beam {
+			if last < at {
+				return
+			}
+			s.ranked = slices.Delete(s.ranked, last, last+1)
+		}
+	}
+	if len(s.ranked) == most {
+		s.ranked = s.ranked[:most-1]
+	}
+	s.ranked = slices.Insert(s.ranked, at, r)
 }
 
 // ranked is a label with the best that can come of it.

@@ -67,8 +67,11 @@ func (s *search) fromFixed(j int) score {
 // right.
 func (s *search) gapBound(left0, left1, right int64) score {
 	var best score
-	for k := range s.in.wants {
+	for _, k := range s.in.byTop {
 		w := &s.in.wants[k]
+		if w.top.Cmp(best.worth) < 0 {
+			break
+		}
 		wide, narrow := min(right-left0, w.hi), max(right-left1, w.lo)
 		if wide < narrow {
 			continue
@@ -92,12 +95,16 @@ func (s *search) chainBound(j int, a int64) score {
 	if low > next.hi {
 		return score{}
 	}
-	best := s.idleBound(j+1, low, next.hi).plus(s.afterSpan(j+1, low, next.hi))
+	rest := s.afterSpan(j+1, low, next.hi)
+	best := s.idleBound(j+1, low, next.hi).plus(rest)
 	if in.reripWidth > 0 { // cheap and loose: the gap and the rest at once
 		best = best.plus(s.widthBound(face, next.hi))
 	}
-	for k := range in.wants {
+	for _, k := range in.byTop {
 		w := &in.wants[k]
+		if w.top.Add(rest.worth).Cmp(best.worth) < 0 {
+			break // and so for those that follow
+		}
 		lo, hi, ok := s.reach(w, face, low, next.hi)
 		if !ok {
 			continue
@@ -134,12 +141,16 @@ func (s *search) leftChain(j int, a int64) score {
 	}
 	t := &s.heads[j-1]
 	rest := func(a, b int64) score { return t.over(a-s.w.hi, b-s.w.lo) }
-	best := s.idleBound(j-1, to.lo, high).plus(rest(to.lo, high))
+	most := rest(to.lo, high)
+	best := s.idleBound(j-1, to.lo, high).plus(most)
 	if in.reripWidth > 0 {
 		best = best.plus(s.widthBound(to.lo, a))
 	}
-	for k := range in.wants {
+	for _, k := range in.byTop {
 		w := &in.wants[k]
+		if w.top.Add(most.worth).Cmp(best.worth) < 0 {
+			break
+		}
 		lo, hi := s.reachLeft(w, a, to.lo, high)
 		for q := lo; q <= hi; q += in.step {
 			if (q-lo)%(blockLen*in.step) == 0 && hi-q > 4*in.step {
@@ -213,8 +224,12 @@ func (s *search) beforeBlade(j int, a int64) score {
 // pocketBound is the greatest score of one pocket.
 func (s *search) pocketBound(left, right int64) score {
 	best := score{worth: s.rerip(left, right)}
-	for k := range s.in.wants {
-		if st, ok := s.strip(&s.in.wants[k], left, right); ok && st.score.cmp(&best) > 0 {
+	for _, k := range s.in.byTop {
+		w := &s.in.wants[k]
+		if w.top.Cmp(best.worth) < 0 {
+			break
+		}
+		if st, ok := s.strip(w, left, right); ok && st.score.cmp(&best) > 0 {
 			best = st.score
 		}
 	}

@@ -46,7 +46,7 @@ func Check(p *Problem, fence unit.Length, blades []unit.Length, o Options) (*Che
 		in.blades[j] = blade{lo: int64(a), hi: int64(a)}
 	}
 	s := newSearch(in, Options{Stop: o.Stop})
-	s.aim(fences{int64(fence), int64(fence)}, nil)
+	s.aim(fences{int64(fence), int64(fence)}, nil, nil)
 	s.sweep()
 	if len(s.pool.plans) == 0 {
 		f := s.fallback()

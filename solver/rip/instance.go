@@ -1,6 +1,8 @@
 package rip
 
 import (
+	"slices"
+
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
@@ -27,8 +29,9 @@ type instance struct {
 	fenceLo, fenceHi, fence0 int64
 	blades                   []blade
 	wants                    []want
-	caps                     int   // how many wants have a cap
-	perWidth                 worth // most that a nanometre of width can be worth
+	byTop                    []int16 // the wants, greatest top first
+	caps                     int     // how many wants have a cap
+	perWidth                 worth   // most that a nanometre of width can be worth
 }
 
 // blade is one blade with the stops it can reach while all the others keep
@@ -46,6 +49,7 @@ type want struct {
 	lo, hi int64 // widths that fit
 	cap    int   // index among the capped wants, or -1
 	open   int64 // what is still open; capped wants only
+	top    worth // of the widest strip over the whole length
 }
 
 func newInstance(p *Problem) *instance {
@@ -71,6 +75,11 @@ func newInstance(p *Problem) *instance {
 	for i := range p.Items {
 		in.addWant(i)
 	}
+	for i := range in.wants {
+		in.wants[i].top = in.wants[i].worth(in.wants[i].hi, in.length)
+		in.byTop = append(in.byTop, int16(i))
+	}
+	slices.SortStableFunc(in.byTop, func(a, b int16) int { return in.wants[b].top.Cmp(in.wants[a].top) })
 	for i := range in.wants {
 		in.perWidth = maxWorth(in.perWidth, in.density(&in.wants[i]))
 	}

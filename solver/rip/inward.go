@@ -45,6 +45,9 @@ func (s *search) inward(j int, now layer) layer {
 		for k := range in.wants {
 			w := &in.wants[k]
 			lo, hi := s.reachLeft(w, a, to.lo, high)
+			if s.beam > 0 {
+				hi = min(hi, lo+diveStops*in.step)
+			}
 			for q := lo; q <= hi; q += in.step {
 				if hi-q > 4*in.step && (q-lo)%(blockLen*in.step) == 0 && s.hopelessLeft(i, w, j-1, a, q, hi) {
 					q += (blockLen - 1) * in.step

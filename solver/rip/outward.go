@@ -28,6 +28,9 @@ func (s *search) outward(j int, now layer) layer {
 			if !ok {
 				continue
 			}
+			if s.beam > 0 {
+				lo = max(lo, hi-diveStops*in.step)
+			}
 			for q := lo; q <= hi; q += in.step {
 				if hi-q > 4*in.step && (q-lo)%(blockLen*in.step) == 0 && s.hopeless(i, w, j+1, face, q, hi) {
 					q += (blockLen - 1) * in.step

@@ -3,6 +3,7 @@ package rip
 import (
 	"container/heap"
 	"math"
+	"slices"
 )
 
 // search is the state of one search.
@@ -27,6 +28,9 @@ type search struct {
 	// fenceTravel is how far the fence moves at least.
 	fenceTravel int64
 	nextFixed   []int // per blade, the next fixed one or -1
+
+	left    []openKind // kinds that the sweep at hand leaves open
+	allowed map[kind]*found
 
 	beam  int // labels kept at a blade during a dive; 0: all
 	pool  pool
@@ -111,7 +115,7 @@ func (s *search) run() worth {
 		}
 	}
 	s.scout(everything)
-	s.push(&q, everything, score{worth: crude, area: math.MaxInt64}, nil)
+	s.push(&q, everything, score{worth: crude, area: math.MaxInt64}, nil, nil)
 	for len(q) > 0 {
 		e := q[0]
 		if s.pool.outclassed(&e.bound, e.f.lo) {
@@ -125,10 +129,10 @@ func (s *search) run() worth {
 			return maxWorth(e.bound.worth, s.bestWorth())
 		}
 		heap.Pop(&q)
-		s.aim(e.f, e.trails)
+		s.aim(e.f, e.trails, e.open)
 		stops := (e.f.hi-e.f.lo)/in.step + 1
 		switch {
-		case e.f.single() || !e.swept && (stops <= sweepStops || !s.anchored):
+		case e.f.single() || !e.swept && (stops <= sweepStops || !s.anchored || s.kinds):
 			best, ok := s.sweep()
 			if s.ended != NoLimit {
 				return maxWorth(e.bound.worth, s.bestWorth())
@@ -139,6 +143,7 @@ func (s *search) run() worth {
 				}
 				e.swept = true
 				e.trails = s.trail()
+				e.open = slices.Clone(s.left)
 				heap.Push(&q, e)
 				if best.worth.Cmp(s.pool.least()) > 0 {
 					s.dive(e.f)
@@ -146,8 +151,8 @@ func (s *search) run() worth {
 			}
 		default:
 			mid := e.f.lo + (stops/2-1)*in.step
-			s.push(&q, fences{e.f.lo, mid}, e.bound, e.trails)
-			s.push(&q, fences{mid + in.step, e.f.hi}, e.bound, e.trails)
+			s.push(&q, fences{e.f.lo, mid}, e.bound, e.trails, e.open)
+			s.push(&q, fences{mid + in.step, e.f.hi}, e.bound, e.trails, e.open)
 		}
 	}
 	return s.bestWorth()
@@ -175,7 +180,7 @@ func (s *search) scout(all fences) {
 	for i := range int64(places + 1) {
 		at := all.lo + stops*i/places*s.in.step
 		if i == 0 || at != all.lo {
-			s.push(&q, fences{at, at}, score{worth: worth{Hi: math.MaxInt64}}, nil)
+			s.push(&q, fences{at, at}, score{worth: worth{Hi: math.MaxInt64}}, nil, nil)
 		}
 	}
 	for range min(dives, len(q)) {
@@ -190,27 +195,31 @@ func (s *search) scout(all fences) {
 func (s *search) dive(f fences) {
 	const width = 6
 	at := min(max(s.in.stopDown(s.in.fence0), f.lo), f.hi)
-	s.aim(fences{at, at}, nil)
-	s.beam = width * s.pool.size
+	s.aim(fences{at, at}, nil, nil)
+	s.beam = width
 	s.sweep()
 	s.beam = 0
 }
 
+// diveStops is how many stops below the widest of a range a dive looks at.
+const diveStops = 8
+
 // aim sets the interval of fences at hand and the bounds over it.
-func (s *search) aim(f fences, trails [][]int64) {
+func (s *search) aim(f fences, trails [][]int64, open []openKind) {
 	s.f = f
 	if s.w = f; !s.anchored {
 		s.w = fences{}
 	}
 	s.fenceTravel = max(f.lo-s.in.fence0, s.in.fence0-f.hi, 0)
 	s.follow(trails)
+	s.allow(open)
 	s.prepare()
 }
 
 // push adds an interval with the quick bound, but no better than known.
-func (s *search) push(q *queue, f fences, known score, trails [][]int64) {
+func (s *search) push(q *queue, f fences, known score, trails [][]int64, open []openKind) {
 	in := s.in
-	s.aim(f, trails)
+	s.aim(f, trails, nil)
 	var quick score
 	b := s.window(s.anchor)
 	if s.anchored {
@@ -234,7 +243,7 @@ func (s *search) push(q *queue, f fences, known score, trails [][]int64) {
 		quick.travel = max(known.travel, must)
 	}
 	if !s.pool.outclassed(&quick, f.lo) {
-		heap.Push(q, interval{f: f, bound: quick, trails: trails})
+		heap.Push(q, interval{f: f, bound: quick, trails: trails, open: open})
 	}
 }
 
@@ -250,7 +259,8 @@ type interval struct {
 	f      fences
 	bound  score
 	swept  bool
-	trails [][]int64 // see search.trails; nil: not known
+	trails [][]int64  // see search.trails; nil: not known
+	open   []openKind // nil: not known
 }
 
 // queue is a heap, best bound first; among equals the narrower interval, then

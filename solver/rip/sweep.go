@@ -23,6 +23,7 @@ type layer []int32
 func (s *search) sweep() (best score, ok bool) {
 	in := s.in
 	s.labels = s.labels[:0]
+	s.left = s.left[:0]
 	s.arena = slices.Grow(s.arena[:0], in.caps)[:in.caps]
 	clear(s.arena)
 	last := len(in.blades) - 1
@@ -77,6 +78,10 @@ func (s *search) finish(now layer) (best score, ok bool) {
 		}
 		if s.pool.beaten(&sc, s.f.lo, l.kind) {
 			continue
+		}
+		if s.kinds {
+			s.trace(l, &s.pathA)
+			s.leave(l.kind)
 		}
 		if !ok || sc.cmp(&best) > 0 {
 			best, ok = sc, true
