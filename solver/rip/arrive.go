@@ -77,13 +77,7 @@ const maxLabels = 2_000_000
 func (s *search) keep(l *label, used int32, w *want, amount int64, edge *want, edgeAmount int64) {
 	j := int(l.j)
 	if s.pool.full() {
-		up := l.score.plus(s.pending)
-		if j >= s.anchor {
-			up = up.plus(s.after(j, l.a))
-		} else {
-			up = up.plus(s.beforeBlade(j, l.a))
-		}
-		up.travel += s.fenceTravel + s.further[j]
+		up := s.promise(l, s.quota.states)
 		if s.pool.outclassed(&up, s.f.lo) || s.barred(l.kind, &up) {
 			return
 		}
@@ -98,6 +92,12 @@ func (s *search) keep(l *label, used int32, w *want, amount int64, edge *want, e
 		return
 	}
 	l.used = at
+	if s.quota.states > 1 && s.pool.full() && j >= s.anchor {
+		if up := s.promise(l, s.quota.state(s.in, s.usage(l))); s.pool.outclassed(&up, s.f.lo) {
+			s.arena = s.arena[:size]
+			return
+		}
+	}
 	slot := 0
 	if b := s.window(j); b.moving {
 		slot = int((l.a - b.lo) / s.in.step)
@@ -140,6 +140,22 @@ func (s *search) keep(l *label, used int32, w *want, amount int64, edge *want, e
 	s.labels[i-1].next = id
 }
 
+// promise bounds what can come of a label, with quota state v left.
+func (s *search) promise(l *label, v int) score {
+	j := int(l.j)
+	up := l.score
+	if s.pending {
+		up = up.plus(s.beforeAt(v))
+	}
+	if j >= s.anchor {
+		up = up.plus(s.after(j, l.a, v))
+	} else {
+		up = up.plus(s.beforeBlade(j, l.a))
+	}
+	up.travel += s.fenceTravel + s.further[j]
+	return up
+}
+
 // collect gives the labels kept at the blade just swept, by position.
 func (s *search) collect(j int) layer {
 	slices.Sort(s.touched)
@@ -151,7 +167,7 @@ func (s *search) collect(j int) layer {
 	}
 	s.layers[j%2] = now
 	if s.beam > 0 && len(now) > s.beam {
-		now = s.narrow(j, now)
+		now = s.narrow(now)
 	}
 	if now == nil {
 		now = layer{}
@@ -187,17 +203,15 @@ func (s *search) front(now layer) layer {
 
 // narrow keeps the labels with the best bounds, for a dive; where kinds are kept
 // apart, so many of each of the best kinds.
-func (s *search) narrow(j int, now layer) layer {
+func (s *search) narrow(now layer) layer {
 	s.ranked = s.ranked[:0]
 	for _, i := range now {
 		l := &s.labels[i]
-		r := ranked{label: i, bound: l.score}
-		if j >= s.anchor {
-			r.bound = r.bound.plus(s.after(j, l.a))
-		} else {
-			r.bound = r.bound.plus(s.beforeBlade(j, l.a))
+		v := s.quota.states
+		if v > 1 {
+			v = s.quota.state(s.in, s.usage(l))
 		}
-		s.rank(r)
+		s.rank(ranked{label: i, bound: s.promise(l, v)})
 	}
 	now = now[:0]
 	for _, r := range s.ranked {

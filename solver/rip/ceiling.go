@@ -4,7 +4,6 @@ import (
 	"math"
 	"math/bits"
 
-	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
 )
@@ -19,18 +18,12 @@ import (
 // the sums of a board fit 62 bits; rounding costs a few units in 2^61, and what
 // is decided in the end is decided on exact worth.
 //
-// Caps are kept in part. Of the strips of a capped item that use up a certain
-// amount or more only so many can be cut; a state counts, for every capped item,
-// how many still may. Strips that use up less are not counted.
+// Caps are kept as a quota keeps them, a table for each of its states.
 type ceiling struct {
 	lo    int64 // height of entry 0; entries are a step apart
 	n     int
 	shift uint
-	most  []int   // per cap: strips that may be cut, of those that count
-	each  []int64 // per cap: what a strip uses up that counts
-	unit  []int   // per cap: its digit's weight in a state; 0: not counted
-	// states is how many states there are; the last allows the most.
-	states int
+	quota
 	// level[k*states+state] and the greatest of its entries from each on.
 	level, suffix [][]int64
 	longs         *slab[int64]
@@ -44,12 +37,9 @@ type ceiling struct {
 	tmp       []int64
 }
 
-// mostStates bounds the states of a ceiling. Caps beyond it are left out.
-const mostStates = 12
-
 func (s *search) newCeiling() *ceiling {
 	in := s.in
-	c := &ceiling{lo: in.stopDown(in.outerLo-in.kerf-in.gap) - in.step, states: 1, longs: &s.longs}
+	c := &ceiling{lo: in.stopDown(in.outerLo-in.kerf-in.gap) - in.step, quota: s.quota, longs: &s.longs}
 	if in.outerHi > c.lo {
 		c.n = int((in.outerHi-c.lo)/in.step) + 2
 	}
@@ -59,73 +49,8 @@ func (s *search) newCeiling() *ceiling {
 	} else if n := bits.Len64(all.Lo); n > 60 {
 		c.shift = uint(n - 60)
 	}
-	c.count(in)
 	c.measure(s)
 	return c
-}
-
-// count sets up the states.
-func (c *ceiling) count(in *instance) {
-	c.most, c.each, c.unit = make([]int, in.caps), make([]int64, in.caps), make([]int, in.caps)
-	for i := range in.wants {
-		w := &in.wants[i]
-		if w.cap < 0 {
-			continue
-		}
-		each := in.length
-		switch w.it.Measure {
-		case order.ByArea:
-			each = w.lo * in.length
-		case order.ByPieces:
-			each = w.pieces(in.length)
-		}
-		if each == 0 {
-			continue
-		}
-		// All strips but one use up less than what is open. The least amount for
-		// which no more strips follow from that than for a whole board's length
-		// makes the most of them count.
-		most := (w.open-1)/each + 1
-		if w.it.Measure != order.ByPieces {
-			each = (w.open-1)/most + 1
-		}
-		if most+1 > int64(mostStates/c.states) {
-			continue
-		}
-		c.most[w.cap], c.each[w.cap], c.unit[w.cap] = int(most), each, c.states
-		c.states *= int(most) + 1
-	}
-}
-
-// state gives the state that a usage of the caps leaves.
-func (c *ceiling) state(in *instance, used []uses) int {
-	state := c.states - 1
-	for i := range in.wants {
-		w := &in.wants[i]
-		if w.cap < 0 || c.unit[w.cap] == 0 {
-			continue
-		}
-		// Of t further strips of amount a, all but the largest of everything must
-		// total less than what is open: used + t a - max(largest, a) < open.
-		u, a := used[w.cap], c.each[w.cap]
-		t := (w.open - 1 - u.sum + max(u.largest, a)) / a
-		state -= (c.most[w.cap] - int(min(max(t, 0), int64(c.most[w.cap])))) * c.unit[w.cap]
-	}
-	return state
-}
-
-// counts reports whether a strip of want w with counted length n is among those
-// that a state counts.
-func (c *ceiling) counts(in *instance, w *want, n int64) bool {
-	switch {
-	case w.cap < 0 || c.unit[w.cap] == 0:
-		return false
-	case w.it.Measure == order.ByLength:
-		return n >= c.each[w.cap]
-	case w.it.Measure == order.ByArea:
-		return w.lo*n >= c.each[w.cap]
-	}
-	return n == in.length || w.it.PieceLength == 0
 }
 
 // up gives worth in coarse units, rounded up.

@@ -64,12 +64,9 @@ func (c *ceiling) raise(in *instance, k, state int) []int64 {
 	}
 	for i := range in.wants {
 		w := &in.wants[i]
-		less := rest // beyond a strip that counts
-		if w.cap >= 0 && c.unit[w.cap] > 0 {
-			less = nil
-			if u := c.unit[w.cap]; state/u%(c.most[w.cap]+1) > 0 {
-				less = c.suffix[(k-1)*c.states+state-u]
-			}
+		var less []int64 // beyond a strip that counts
+		if to := c.less(state, w); to >= 0 {
+			less = c.suffix[(k-1)*c.states+to]
 		}
 		beyond := func(n int64) []int64 {
 			if c.counts(in, w, n) {

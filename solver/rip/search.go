@@ -18,9 +18,10 @@ type search struct {
 
 	tails   []table // beyond a blade, by the number of moving blades there
 	heads   []table // before one, likewise
-	rest    []score // per fixed blade, see prepare
-	before  score
-	pending score // bound on what lies before the anchor, while it is to come
+	quota   quota
+	rest    []bounded // per state of the quota and blade, see restAt
+	before  []bounded // per state, see beforeAt
+	pending bool      // what lies before the anchor is still to come
 	// trails are the positions that the blades of a saw without a fixed one can
 	// still take, and further[j] how far the blades beyond j must move at least.
 	trails  [][]int64
@@ -37,6 +38,7 @@ type search struct {
 	pathA path
 	pathB path
 
+	aimed   int // counts the intervals aimed at
 	options Options
 	work    int64
 	polled  int64
@@ -47,7 +49,9 @@ func newSearch(in *instance, o Options) *search {
 	n := len(in.blades)
 	s := &search{scratch: searches.Get().(*scratch), in: in, options: o, kinds: o.RunnersUp > 0}
 	s.pool.size = o.RunnersUp + 1
-	s.nextFixed, s.rest, s.further = make([]int, n), s.scores.take(n), s.longs.take(n)
+	s.nextFixed, s.further = make([]int, n), s.longs.take(n)
+	s.quota = newQuota(in)
+	s.rest, s.before = make([]bounded, n*(s.quota.states+1)), make([]bounded, s.quota.states+1)
 	next := -1
 	for j := n - 1; j >= 0; j-- {
 		s.nextFixed[j] = next
@@ -131,6 +135,15 @@ func (s *search) run() worth {
 		heap.Pop(&q)
 		s.aim(e.f, e.trails, e.open)
 		stops := (e.f.hi-e.f.lo)/in.step + 1
+		if s.quota.states > 1 && s.anchored && !e.kept {
+			e.kept = true
+			if s.sharpen(&e.bound) {
+				if !s.pool.outclassed(&e.bound, e.f.lo) {
+					heap.Push(&q, e)
+				}
+				continue
+			}
+		}
 		switch {
 		case e.f.single() || !e.swept && (stops <= sweepStops || !s.anchored || s.kinds):
 			best, ok := s.sweep()
@@ -174,7 +187,7 @@ func (s *search) tail() int {
 
 // scout dives at the most promising of a few fence positions.
 func (s *search) scout(all fences) {
-	const places, dives = 16, 3
+	const places, dives = 8, 3
 	stops := (all.hi - all.lo) / s.in.step
 	var q queue
 	for i := range int64(places + 1) {
@@ -213,30 +226,74 @@ func (s *search) aim(f fences, trails [][]int64, open []openKind) {
 	s.fenceTravel = max(f.lo-s.in.fence0, s.in.fence0-f.hi, 0)
 	s.follow(trails)
 	s.allow(open)
-	s.prepare()
+	s.aimed++
+}
+
+// must is how far things have to move whatever the plan.
+func (s *search) must() int64 {
+	if s.anchored {
+		return s.fenceTravel
+	}
+	return s.fenceTravel + s.further[0] + s.nearest(0)
+}
+
+// quick bounds all plans over the interval at hand, the blades on either side of
+// the anchor by themselves.
+func (s *search) quick(v int) score {
+	in := s.in
+	b := s.window(s.anchor)
+	if !s.anchored {
+		sc := s.tails[len(in.blades)-1].over(b.lo, b.hi)
+		return s.nearSide(sc, b.hi)
+	}
+	sc := s.anchorAlone()
+	return sc.plus(s.restAt(s.anchor, v)).plus(s.beforeAt(v))
+}
+
+// sharpen lowers a bound by what the quota says: one side of the anchor can have
+// no more than the other leaves. It reports whether that is lower.
+func (s *search) sharpen(bound *score) bool {
+	t := &s.quota
+	alone := s.anchorAlone()
+	alone.travel += s.must()
+	var best score
+	for v := range t.states {
+		sc := alone.plus(s.restAt(s.anchor, v)).plus(s.beforeAt(t.states - 1 - v))
+		if v == 0 || sc.cmp(&best) > 0 {
+			best = sc
+		}
+	}
+	lower := best.cmp(bound) < 0
+	if lower {
+		*bound = best
+	}
+	return lower
+}
+
+// anchorAlone scores the anchor, with what may lie on its own where it is the
+// last or the first blade.
+func (s *search) anchorAlone() score {
+	a := s.window(s.anchor).lo
+	sc := s.stand(s.anchor, a)
+	if s.anchor == len(s.in.blades)-1 {
+		sc.worth = sc.worth.Add(s.rerip(a+s.in.kerf, farOut))
+	}
+	return s.nearSide(sc, a)
+}
+
+// nearSide adds what may lie between the board's near side and blade 0.
+func (s *search) nearSide(sc score, a int64) score {
+	if s.anchor == 0 && (s.in.straight || s.in.reripWidth > 0) {
+		return sc.plus(s.widthBound(fenceFace, a))
+	}
+	return sc
 }
 
 // push adds an interval with the quick bound, but no better than known.
 func (s *search) push(q *queue, f fences, known score, trails [][]int64, open []openKind) {
-	in := s.in
 	s.aim(f, trails, nil)
-	var quick score
-	b := s.window(s.anchor)
-	if s.anchored {
-		quick = s.rest[s.anchor].plus(s.before).plus(s.stand(s.anchor, b.lo))
-		if s.anchor == len(in.blades)-1 {
-			quick.worth = quick.worth.Add(s.rerip(b.lo+in.kerf, farOut))
-		}
-	} else {
-		quick = s.tails[len(in.blades)-1].over(b.lo, b.hi)
-	}
-	if s.anchor == 0 && (in.straight || in.reripWidth > 0) {
-		quick = quick.plus(s.widthBound(fenceFace, b.hi))
-	}
-	must := s.fenceTravel // moved whatever the plan
-	if !s.anchored {
-		must += s.further[0] + s.nearest(0)
-	}
+	quick := s.quick(s.quota.states)
+	must := s.must()
 	quick.travel += must
 	if known.cmp(&quick) < 0 {
 		quick = known
@@ -258,6 +315,7 @@ func (s *search) bestWorth() worth {
 type interval struct {
 	f      fences
 	bound  score
+	kept   bool // the quota is in the bound
 	swept  bool
 	trails [][]int64  // see search.trails; nil: not known
 	open   []openKind // nil: not known

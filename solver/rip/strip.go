@@ -61,16 +61,19 @@ func (s *search) strip(w *want, left, right int64) (strip, bool) {
 		}
 		n, pieces = s.counted(w, p, q)
 	}
-	switch {
-	case n == 0:
-	case w.it.Measure == order.ByLength:
-		st.amount = n
-	case w.it.Measure == order.ByArea:
-		st.amount = narrow * n
-	default:
-		st.amount = pieces
-	}
+	st.amount = w.amount(narrow, n, pieces)
 	return st, true
+}
+
+// amount of a strip towards its cap.
+func (w *want) amount(width, n, pieces int64) int64 {
+	switch w.it.Measure {
+	case order.ByLength:
+		return n
+	case order.ByArea:
+		return width * n
+	}
+	return pieces
 }
 
 // counted gives the counted length of the band [p, q] for want w in

@@ -28,7 +28,7 @@ func (s *search) sweep() (best score, ok bool) {
 	clear(s.arena)
 	last := len(in.blades) - 1
 
-	s.pending = s.before
+	s.pending = true
 	start := s.window(s.anchor)
 	s.open(s.anchor)
 	for a := start.lo; a <= start.hi; a += in.step {
@@ -51,7 +51,7 @@ func (s *search) sweep() (best score, ok bool) {
 		}
 	}
 	if s.anchor > 0 {
-		s.pending = score{}
+		s.pending = false
 		now = s.front(now)
 		for j := s.anchor; j > 0; j-- {
 			if now = s.inward(j, now); now == nil {
