@@ -137,9 +137,9 @@ func TestOtherFaults(t *testing.T) {
 		environ, args []string
 		says          string
 	}{
-		{"solves: 1\nwaiting: [", nil, []string{"--config=FILE"}, "line 2"},
-		{"solves: 1\nsolves: 2", nil, []string{"--config=FILE"}, "solves"},
-		{"- solves", nil, []string{"--config=FILE"}, "--config: read "},
+		{"solves: 1\nwaiting: [", nil, []string{"--config=FILE"}, "ripwright.yaml:2: "},
+		{"solves: 1\nsolves: 2", nil, []string{"--config=FILE"}, "ripwright.yaml:2: mapping key"},
+		{"- solves", nil, []string{"--config=FILE"}, "ripwright.yaml:1: "},
 		{"", nil, []string{"--config=/nonexistent/x.yaml"}, "--config: open /nonexistent/x.yaml"},
 		{"", []string{"RIPWRIGHT_CONFIG=/nonexistent/x.yaml"}, nil, "RIPWRIGHT_CONFIG: open"},
 		{"", []string{"RIPWRIGHT_GRPC=127.0.0.1:7421"}, nil, `the default of http: is "127.0.0.1:7421", as is RIPWRIGHT_GRPC`},

@@ -51,28 +51,19 @@ func (l *Loaded) take(from layer) (faults Faults) {
 	return faults
 }
 
-var errKind = errors.New("value of another kind")
-
 // put sets a field to a value, which is text where a flag or a variable holds
 // it. It refuses what would only seem to fit: a time without a unit, a fraction.
 func put(field reflect.Value, v any) (err error) {
 	text, isText := v.(string)
 	switch p := field.Addr().Interface().(type) {
 	case *string:
-		if !isText {
-			return errKind
+		if *p = text; !isText {
+			err = errors.New("not text")
 		}
-		*p = text
 	case *time.Duration:
 		*p, err = time.ParseDuration(text)
 	case *int:
-		if isText {
-			*p, err = strconv.Atoi(text)
-		} else if n, ok := v.(int); ok {
-			*p = n
-		} else {
-			return errKind
-		}
+		*p, err = strconv.Atoi(fmt.Sprint(v))
 	default:
 		panic("config: no way to set a " + field.Type().String())
 	}

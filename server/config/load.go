@@ -1,10 +1,12 @@
 package config
 
 import (
+	"errors"
+	"fmt"
 	"net"
 	"os"
 
-	"github.com/knadh/koanf/parsers/yaml"
+	"github.com/goccy/go-yaml"
 	"github.com/knadh/koanf/providers/confmap"
 	"github.com/knadh/koanf/providers/rawbytes"
 	"github.com/knadh/koanf/v2"
@@ -30,10 +32,9 @@ func (c *Call) Load(environ []string) (*Loaded, error) {
 	// From the lowest rank to the highest: each layer overwrites the one before.
 	var faults Faults
 	if file != "" {
-		if k, err := readFile(file); err != nil {
-			faults.add(given, "%v", err)
-		} else {
-			faults = append(faults, l.take(layer{k, file + ": ", func(name string) string { return name }})...)
+		k, wrong := readFile(file, given)
+		if faults = wrong; k != nil {
+			faults = l.take(layer{k, file + ": ", func(name string) string { return name }})
 		}
 	}
 	faults = append(faults, l.take(layer{vars, "", variable})...)
@@ -61,17 +62,33 @@ func (l *Loaded) Origin(name string) string {
 	return "the default of " + name
 }
 
-func readFile(file string) (*koanf.Koanf, error) {
+// readFile reads a file of settings; faults of the file as a whole have from as
+// their origin unless they have a line.
+func readFile(file, from string) (*koanf.Koanf, Faults) {
 	raw, err := os.ReadFile(file)
 	if err != nil {
-		return nil, err
+		return nil, Faults{{from, err.Error()}}
 	}
 	k := koanf.New(delimiter)
-	if err := k.Load(rawbytes.Provider(raw), yaml.Parser()); err != nil {
-		return nil, &os.PathError{Op: "read", Path: file, Err: err}
+	err = k.Load(rawbytes.Provider(raw), parser{})
+	var wrong yaml.Error
+	if errors.As(err, &wrong) {
+		return nil, Faults{{fmt.Sprintf("%s:%d", file, wrong.GetToken().Position.Line), wrong.GetMessage()}}
+	} else if err != nil {
+		return nil, Faults{{file, err.Error()}}
 	}
 	return k, nil
 }
+
+// parser lets koanf read YAML with the library that the saw file is read with,
+// whose errors tell the line.
+type parser struct{}
+
+func (parser) Unmarshal(raw []byte) (m map[string]any, err error) {
+	return m, yaml.Unmarshal(raw, &m)
+}
+
+func (parser) Marshal(m map[string]any) ([]byte, error) { return yaml.Marshal(m) }
 
 func fromMap(m map[string]any) *koanf.Koanf {
 	k := koanf.New(delimiter)

@@ -3,8 +3,9 @@ package config
 import (
 	"fmt"
 	"io"
+	"time"
 
-	"go.yaml.in/yaml/v3"
+	"github.com/goccy/go-yaml"
 )
 
 // Help writes all that there is to set.
@@ -68,26 +69,17 @@ func (s *setting) shown(standard *Config) string {
 // Print writes the configuration as a file that --config would take, with where
 // each setting came from.
 func (l *Loaded) Print(w io.Writer) error {
-	doc := &yaml.Node{Kind: yaml.MappingNode}
+	var doc yaml.MapSlice
+	origins := yaml.CommentMap{}
 	for _, s := range settings {
-		var key, value yaml.Node
-		key.SetString(s.name)
-		if err := value.Encode(fmt.Sprint(l.value(s.name))); err != nil {
-			return err
+		v := l.value(s.name)
+		if d, ok := v.(time.Duration); ok {
+			v = d.String()
 		}
-		if n, ok := l.value(s.name).(int); ok {
-			if err := value.Encode(n); err != nil {
-				return err
-			}
-		}
-		value.LineComment = l.Origin(s.name)
-		doc.Content = append(doc.Content, &key, &value)
+		doc = append(doc, yaml.MapItem{Key: s.name, Value: v})
+		origins["$."+s.name] = []*yaml.Comment{yaml.LineComment(" " + l.Origin(s.name))}
 	}
-	e := yaml.NewEncoder(w)
-	if err := e.Encode(doc); err != nil {
-		return err
-	}
-	return e.Close()
+	return yaml.NewEncoder(w, yaml.WithComment(origins)).Encode(doc)
 }
 
 // printer keeps the first error of many writes.
