@@ -37,7 +37,7 @@ func ParseArgs(args []string) (*Call, error) {
 	if err := fs.Parse(args); err != nil {
 		var unknown *pflag.NotExistError
 		if errors.As(err, &unknown) && unknown.GetSpecifiedShortnames() == "" {
-				name := flag(unknown.GetSpecifiedName())
+			name := flag(unknown.GetSpecifiedName())
 			return nil, fmt.Errorf("%s: is no flag%s", name, suggest(name, names))
 		}
 		return nil, err

@@ -20,7 +20,8 @@ type Loaded struct {
 }
 
 // Load reads the settings of a call from its flags, environ and the file that
-// one of them names. The error is a Faults with all that is wrong.
+// one of them names. The error is a Faults with all that is wrong; what is right
+// is loaded all the same.
 func (c *Call) Load(environ []string) (*Loaded, error) {
 	l := &Loaded{Config: Default(), from: map[string]string{}}
 	vars, file := environment(environ)
@@ -41,7 +42,7 @@ func (c *Call) Load(environ []string) (*Loaded, error) {
 	faults = append(faults, l.take(layer{fromMap(c.flags), "", flag})...)
 	faults = append(faults, l.together()...)
 	if len(faults) > 0 {
-		return nil, faults
+		return l, faults
 	}
 	return l, nil
 }

@@ -2,6 +2,7 @@ package fleet
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -14,11 +15,13 @@ type Fault struct {
 	Says string // what is wrong and what would be right
 }
 
-func (f Fault) String() string {
+func (f Fault) String() string { return fmt.Sprintf("line %d: %s", f.Line, f.text()) }
+
+func (f Fault) text() string {
 	if f.Path == "" {
-		return fmt.Sprintf("line %d: %s", f.Line, f.Says)
+		return f.Says
 	}
-	return fmt.Sprintf("line %d: %s: %s", f.Line, f.Path, f.Says)
+	return f.Path + ": " + f.Says
 }
 
 // Faults is all that is wrong with a saw file, in the order of its lines.
@@ -35,4 +38,13 @@ func (l Faults) Error() string {
 
 func (l Faults) sort() {
 	slices.SortStableFunc(l, func(a, b Fault) int { return cmp.Compare(a.Line, b.Line) })
+}
+
+// in gives the faults as those of a file that has a name, each as file:line.
+func (l Faults) in(file string) error {
+	each := make([]error, len(l))
+	for i, f := range l {
+		each[i] = fmt.Errorf("%s:%d: %s", file, f.Line, f.text())
+	}
+	return errors.Join(each...)
 }

@@ -3,9 +3,6 @@ package fleet
 import (
 	"context"
 	"errors"
-	"fmt"
-	"io"
-	"os"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -31,33 +28,18 @@ type Live struct {
 	seen    look       // at the last Poll
 }
 
-// look is what there was to see in the place of the file, for comparison.
-type look struct {
-	text    string
-	problem string // why there was none
-}
-
-// maxFile bounds a saw file in bytes. Thousands of saws fit.
-const maxFile = 8 << 20
-
 // Open reads the saw file, or takes the built-in saws where file is empty, and
 // registers its metrics.
 func Open(file string, log *zap.Logger, reg prometheus.Registerer, now func() time.Time) (*Live, error) {
-	l := &Live{file: file, log: log}
+	seen, f, err := load(file)
+	if err != nil {
+		return nil, err
+	}
+	l := &Live{file: file, log: log, taken: seen}
+	l.current.Store(f)
 	if file == "" {
-		f, err := BuiltIn()
-		if err != nil {
-			return nil, err
-		}
-		l.current.Store(f)
 		return l, nil
 	}
-	l.taken = l.peek()
-	f, err := l.taken.parse()
-	if err != nil {
-		return nil, fmt.Errorf("saw file %s: %w", file, err)
-	}
-	l.current.Store(f)
 	if l.meter, err = newMeter(reg, now); err != nil {
 		return nil, err
 	}
@@ -76,7 +58,7 @@ func (l *Live) Reload() {
 	}
 	l.reading.Lock()
 	defer l.reading.Unlock()
-	l.take(l.peek())
+	l.take(peek(l.file))
 }
 
 // Poll reads the file anew if it has changed and then stayed the same from one
@@ -87,7 +69,7 @@ func (l *Live) Poll() {
 	l.reading.Lock()
 	defer l.reading.Unlock()
 	was := l.seen
-	l.seen = l.peek()
+	l.seen = peek(l.file)
 	if l.seen == was && l.seen != l.taken {
 		l.take(l.seen)
 	}
@@ -140,37 +122,3 @@ func (l *Live) take(v look) {
 
 // maxLogged bounds the faults of one file that are logged.
 const maxLogged = 20
-
-func (l *Live) peek() look {
-	text, err := read(l.file)
-	if err != nil {
-		return look{problem: err.Error()}
-	}
-	return look{text: string(text)}
-}
-
-func (v look) parse() (*Fleet, error) {
-	if v.problem != "" {
-		return nil, errors.New(v.problem)
-	}
-	return Parse([]byte(v.text))
-}
-
-func read(file string) (text []byte, err error) {
-	// Before it is opened: opening a pipe would wait for its other end.
-	if info, err := os.Stat(file); err != nil {
-		return nil, err
-	} else if !info.Mode().IsRegular() {
-		return nil, &os.PathError{Op: "read", Path: file, Err: errors.New("is no regular file")}
-	}
-	f, err := os.Open(file)
-	if err != nil {
-		return nil, err
-	}
-	defer func() { _ = f.Close() }() // only read from
-	text, err = io.ReadAll(io.LimitReader(f, maxFile+1))
-	if err == nil && len(text) > maxFile {
-		err = &os.PathError{Op: "read", Path: file, Err: fmt.Errorf("is over %d bytes", maxFile)}
-	}
-	return text, err
-}

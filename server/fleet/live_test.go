@@ -59,7 +59,9 @@ func (o *opened) state(when string, kerf float64, loaded, refused int, since int
 	}
 }
 
-func withKerf(kerf string) string { return strings.Replace(good, "kerf_mm: 4\n", "kerf_mm: "+kerf+"\n", 1) }
+func withKerf(kerf string) string {
+	return strings.Replace(good, "kerf_mm: 4\n", "kerf_mm: "+kerf+"\n", 1)
+}
 
 // bad is a file with a mistake on line 22.
 var bad = strings.Replace(good, "55.5", "9999", 1)
@@ -172,7 +174,7 @@ func TestOpenRefuses(t *testing.T) {
 	big := filepath.Join(dir, "big.yaml")
 	write(t, big, strings.Repeat("#", maxFile+1))
 	for file, says := range map[string]string{
-		wrong:                       "bad.yaml: line 22: saws[1].blades[0].fixed_mm: is 9999",
+		wrong:                       "bad.yaml:22: saws[1].blades[0].fixed_mm: is 9999",
 		big:                         "is over 8388608 bytes",
 		dir:                         "is no regular file",
 		filepath.Join(dir, "no.it"): "no such file",
@@ -195,7 +197,7 @@ func TestSwapIsWhole(t *testing.T) {
 
 	done := make(chan struct{})
 	var readers sync.WaitGroup
-	for range 4 {
+	for range 2 {
 		readers.Go(func() {
 			for {
 				select {
@@ -213,13 +215,13 @@ func TestSwapIsWhole(t *testing.T) {
 			}
 		})
 	}
-	for i := range 50 {
+	for i := range 20 {
 		write(t, file, both([]string{"5", "6"}[i%2]))
 		o.Reload()
 	}
 	close(done)
 	readers.Wait()
-	o.state("at last", 6, 50, 0, 1000)
+	o.state("at last", 6, 20, 0, 1000)
 	if !reflect.DeepEqual(*before, kept) {
 		t.Errorf("the saw that was found before changed to %+v", *before)
 	}
