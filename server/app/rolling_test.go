@@ -20,7 +20,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// balanced is the service config of README.md, section Stopping.
+// balanced is the service config that the README gives to gRPC callers.
 const balanced = `{
   "loadBalancingConfig": [{"round_robin": {}}],
   "healthCheckConfig": {"serviceName": "ripwright.v1.RipService"}
@@ -119,10 +119,10 @@ func TestRollingRestartLosesNoCall(t *testing.T) {
 func solveWhereReady(web *http.Client, at []string, i int) error {
 	for ; ; i++ {
 		base := "http://" + at[i%len(at)]
-		if code, _, err := fetch(web.Get(base + "/readyz")); err != nil || code != http.StatusOK {
+		if code, _, err := fetch(web, http.MethodGet, base+"/readyz", ""); err != nil || code != http.StatusOK {
 			continue // draining, or gone
 		}
-		code, says, err := fetch(web.Post(base+"/v1/boards:solve", "application/json", strings.NewReader(light)))
+		code, says, err := fetch(web, http.MethodPost, base+"/v1/boards:solve", light)
 		if err == nil && code != http.StatusOK {
 			err = &unwanted{code, says}
 		}
@@ -137,7 +137,12 @@ type unwanted struct {
 
 func (u *unwanted) Error() string { return http.StatusText(u.code) + ": " + u.says }
 
-func fetch(r *http.Response, err error) (int, string, error) {
+func fetch(web *http.Client, method, url, body string) (int, string, error) {
+	q, err := http.NewRequest(method, url, strings.NewReader(body))
+	if err != nil {
+		return 0, "", err
+	}
+	r, err := web.Do(q)
 	if err != nil {
 		return 0, "", err
 	}
