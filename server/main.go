@@ -103,7 +103,7 @@ func heed(signals <-chan os.Signal, a *app.App, stop context.CancelFunc, log *za
 	for s := range signals {
 		switch {
 		case s == syscall.SIGHUP:
-			a.Reload()
+			go a.Reload() // must not keep the next signal waiting
 		case !stopping:
 			stopping = true
 			log.Info("stopping; a second signal stops at once", zap.Stringer("signal", s))

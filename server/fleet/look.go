@@ -15,7 +15,7 @@ type look struct {
 }
 
 // maxFile bounds a saw file in bytes. Thousands of saws fit.
-const maxFile = 8 << 20
+const maxFile = 1 << 20
 
 // Check reads the saw file as Open does, or takes the built-in saws where file
 // is empty. The error has a line for each fault.

@@ -7,6 +7,7 @@ import (
 
 	"github.com/goccy/go-yaml"
 	"github.com/goccy/go-yaml/ast"
+	"github.com/goccy/go-yaml/lexer"
 	"github.com/goccy/go-yaml/parser"
 	"google.golang.org/protobuf/encoding/protojson"
 
@@ -73,7 +74,11 @@ func (r *reader) saw(path string, node ast.Node) (*ripwrightv1.Saw, bool) {
 
 // root gives the list that a saw file is.
 func root(file []byte) (*ast.SequenceNode, error) {
-	tree, err := parser.ParseBytes(file, 0)
+	tokens := lexer.Tokenize(string(file))
+	if at := nested(tokens); at > 0 {
+		return nil, Faults{{Line: at, Says: fmt.Sprintf("goes over %d levels deep", mostNested)}}
+	}
+	tree, err := parser.Parse(tokens, 0)
 	if err != nil {
 		var at yaml.Error
 		if errors.As(err, &at) {

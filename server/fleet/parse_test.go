@@ -65,6 +65,8 @@ func TestFaultsHaveLines(t *testing.T) {
 		{good, "[]", "line 1: the list is empty"},
 		{good, "saws:\n  - name: alder\n", "line 1: must be a list of saws"},
 		{"- name: birch", "---\n- name: birch", "a second document"},
+		{"kerf_mm: 4", "kerf_mm: " + strings.Repeat("[", 100_000), "line 14: goes over 16 levels deep"},
+		{"kerf_mm: 4", "kerf_mm:\n    " + strings.Repeat("- ", 100_000), "line 15: goes over 16 levels deep"},
 		// not the schema
 		{"kerf_mm: 4", "kerf: 4", "line 14: saws[1].kerf: is not a field; there are name, kerf_mm,"},
 		{"max_mm: 400", "most_mm: 400", "line 12: saws[0].blades[2].moving.most_mm: is not a field"},
