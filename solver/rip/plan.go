@@ -14,6 +14,9 @@ const FenceSide = -1
 
 // Plan is one way to rip the board.
 type Plan struct {
+	// Skew is the angle at which the infeed sets the board, in nanometres per
+	// metre; all heights of the plan are those of the board as it then lies.
+	Skew   unit.Length
 	Fence  unit.Length   // position of the fence face on the arbor
 	Blades []unit.Length // position of each blade on the arbor
 	// Pockets from the fence outwards: first, on a straight near edge, the one

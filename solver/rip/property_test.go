@@ -40,7 +40,7 @@ func each(t *testing.T, n int, f func(seed int64, p *rip.Problem, r *rip.Result)
 // Every planned position is reachable, and Check agrees with the plan.
 func TestPlansAreReachable(t *testing.T) {
 	each(t, 2000, func(seed int64, p *rip.Problem, r *rip.Result) {
-		c, err := rip.Check(p, r.Best.Fence, r.Best.Blades, rip.Options{})
+		c, err := rip.Check(p, r.Best.Skew, r.Best.Fence, r.Best.Blades, rip.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -212,7 +212,7 @@ func TestWorkLimit(t *testing.T) {
 			if again, err := rip.Solve(p, o); err != nil || !reflect.DeepEqual(again, s) {
 				t.Errorf("seed %d: not the same again", seed)
 			}
-			if c, err := rip.Check(p, s.Best.Fence, s.Best.Blades, rip.Options{}); err != nil || len(c.Broken) > 0 {
+			if c, err := rip.Check(p, s.Best.Skew, s.Best.Fence, s.Best.Blades, rip.Options{}); err != nil || len(c.Broken) > 0 {
 				t.Errorf("seed %d: a stopped plan breaks %v", seed, c.Broken)
 			}
 		}

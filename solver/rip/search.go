@@ -48,7 +48,7 @@ type search struct {
 func newSearch(in *instance, o Options) *search {
 	n := len(in.blades)
 	s := &search{scratch: searches.Get().(*scratch), in: in, options: o, kinds: o.RunnersUp > 0}
-	s.pool.size = o.RunnersUp + 1
+	s.pool = pool{size: o.RunnersUp + 1, in: in}
 	s.nextFixed, s.further = make([]int, n), s.longs.take(n)
 	s.quota = newQuota(in)
 	s.rest, s.before = make([]bounded, n*(s.quota.states+1)), make([]bounded, s.quota.states+1)
@@ -101,7 +101,7 @@ func (s *search) spend(n int64) bool {
 func (s *search) run() worth {
 	in := s.in
 	everything := fences{in.fenceLo, in.fenceHi}
-	crude := times(in.perWidth, max(in.outerHi-in.outerLo, 0))
+	crude := in.crude()
 	if rests, ok := in.orderly(); ok {
 		if bound, ok := s.free(rests); ok {
 			return bound
@@ -118,7 +118,9 @@ func (s *search) run() worth {
 			return crude
 		}
 	}
-	s.scout(everything)
+	if !s.pool.full() {
+		s.scout(everything)
+	}
 	s.push(&q, everything, score{worth: crude, area: math.MaxInt64}, nil, nil)
 	for len(q) > 0 {
 		e := q[0]

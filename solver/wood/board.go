@@ -43,6 +43,8 @@ const (
 	MaxLength   = 20_000 * unit.Millimetre
 	MaxAcross   = 2_000 * unit.Millimetre
 	MaxStations = 2_000
+	// MaxSpan is the most that a board's edges may span, skewed or not.
+	MaxSpan = 2 * MaxAcross
 )
 
 // Faults lists what breaks the invariants, by field.
