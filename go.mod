@@ -3,6 +3,7 @@ module github.com/ripwright/ripwright
 go 1.26.0
 
 require (
+	github.com/agnivade/levenshtein v1.2.2
 	github.com/grpc-ecosystem/grpc-gateway/v2 v2.33.0
 	github.com/prometheus/client_golang v1.25.0
 	go.uber.org/zap v1.28.0
