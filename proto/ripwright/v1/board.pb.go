@@ -35,7 +35,7 @@ type Board struct {
 	PackId string `protobuf:"bytes,2,opt,name=pack_id,json=packId,proto3" json:"pack_id,omitempty"`
 	// Length along the feed in mm, above 0 and at most 20000.
 	LengthMm float64 `protobuf:"fixed64,3,opt,name=length_mm,json=lengthMm,proto3" json:"length_mm,omitempty"`
-	// Thickness in mm, 0 (not measured) to 2000. Board feet are given only where
+	// Thickness in mm, 0 to 2000; 0: not measured. Board feet are given only where
 	// it is measured.
 	ThicknessMm float64 `protobuf:"fixed64,4,opt,name=thickness_mm,json=thicknessMm,proto3" json:"thickness_mm,omitempty"`
 	// Readings across the board in rising order of x, 1 to 2000 of them. One at

@@ -466,7 +466,8 @@ type Amount_LengthM struct {
 }
 
 type Amount_AreaM2 struct {
-	// Real width times counted length in m2, 0 to 1e6; whole square micrometres.
+	// Real width times counted length in m2, 0 to 1000000; whole square
+	// micrometres.
 	AreaM2 float64 `protobuf:"fixed64,2,opt,name=area_m2,json=areaM2,proto3,oneof"`
 }
 
