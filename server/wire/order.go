@@ -42,13 +42,14 @@ func (r *reader) item(p *place, m *ripwrightv1.Item) (order.Item, Item) {
 		GreatestLength: r.mm(p, "greatest_length_mm", m.GetGreatestLengthMm(), runLength),
 		Tolerance:      r.mm(p, "tolerance_mm", m.GetToleranceMm(), tolerance),
 	}
+	random := false
 	switch w := m.GetWidth().(type) {
 	case *ripwrightv1.Item_WidthMm:
 		it.Min = r.mm(p, "width_mm", w.WidthMm, stripWidth)
 		it.Max = it.Min
 	case *ripwrightv1.Item_Range:
 		q := at(p, "range")
-		it.Random = true
+		it.Random, random = true, true
 		it.Min = r.mm(&q, "min_mm", w.Range.GetMinMm(), stripWidth)
 		it.Max = r.mm(&q, "max_mm", w.Range.GetMaxMm(), stripWidth)
 		if it.Tolerance != 0 {
@@ -56,6 +57,8 @@ func (r *reader) item(p *place, m *ripwrightv1.Item) (order.Item, Item) {
 		}
 	default:
 		r.faults.Add(p.path("width_mm"), "is missing; set width_mm or range")
+		// Which of the two it was to be shows in what it is counted in.
+		random = inArea(m.GetRequired()) || inArea(m.GetMade())
 	}
 	switch v := m.GetValuePer(); v {
 	case ripwrightv1.ValuePer_VALUE_PER_UNSPECIFIED, ripwrightv1.ValuePer_VALUE_PER_AREA:
@@ -67,23 +70,28 @@ func (r *reader) item(p *place, m *ripwrightv1.Item) (order.Item, Item) {
 	default:
 		r.faults.Add(p.path("value_per"), "is %d; must be VALUE_PER_AREA, VALUE_PER_LENGTH or VALUE_PER_PIECE", v)
 	}
-	more := Item{Stack: m.GetStack(), Count: r.amounts(p, m, &it)}
+	more := Item{Stack: m.GetStack(), Count: r.amounts(p, m, random, &it)}
 	return it, more
 }
 
+func inArea(m *ripwrightv1.Amount) bool {
+	_, ok := m.GetAmount().(*ripwrightv1.Amount_AreaM2)
+	return ok
+}
+
 // amounts reads what is required and made, and tells what the item is counted in.
-func (r *reader) amounts(p *place, m *ripwrightv1.Item, it *order.Item) order.Measure {
+func (r *reader) amounts(p *place, m *ripwrightv1.Item, random bool, it *order.Item) order.Measure {
 	count := order.ByLength
-	if it.Random {
+	if random {
 		count = order.ByArea
 	}
 	it.Measure = order.Unlimited
 	if m.Required != nil {
-		it.Measure, it.Required = r.amount(p, "required", it.Random, m.GetRequired())
+		it.Measure, it.Required = r.amount(p, "required", random, m.GetRequired())
 		count = it.Measure
 	}
 	if m.Made != nil {
-		measure, made := r.amount(p, "made", it.Random, m.GetMade())
+		measure, made := r.amount(p, "made", random, m.GetMade())
 		switch {
 		case m.Required == nil:
 			count = measure
@@ -92,7 +100,7 @@ func (r *reader) amounts(p *place, m *ripwrightv1.Item, it *order.Item) order.Me
 		}
 		it.Made = made
 	}
-	if it.PieceLength != 0 && count != order.ByPieces {
+	if it.PieceLength != 0 && count != order.ByPieces && count != order.Unlimited {
 		r.faults.Add(p.path("piece_length_mm"), "is %g; must be 0 unless required or made is in pieces", m.GetPieceLengthMm())
 	}
 	return count

@@ -37,7 +37,9 @@ func (r *reader) saw(p *place, m *ripwrightv1.Saw) saw.Saw {
 		f := at(p, "fence")
 		out.Fence = r.travel(&f, m.GetFence())
 	}
-	if r.entries(p, "blades", len(m.GetBlades()), blades) {
+	if n := len(m.GetBlades()); n == 0 {
+		r.faults.Add(p.path("blades"), "is empty; must have %s entries", blades)
+	} else if r.entries(p, "blades", n, blades) {
 		out.Blades = make([]saw.Blade, len(m.GetBlades()))
 		for i, b := range m.GetBlades() {
 			q := nth(p, "blades", i)
