@@ -76,7 +76,11 @@ func message(l *fault.List, path string, raw json.RawMessage, m protoreflect.Mes
 		}
 		at := below(path, f.TextName())
 		if before, twice := seen[f.Number()]; twice {
-			l.Add(at, "is there twice, as %s and as %s; must be there once", before, name)
+			says := "is there twice; must be there once"
+			if before != name {
+				says = "is there twice, as " + before + " and as " + name + "; must be there once"
+			}
+			l.Add(at, "%s", says)
 			continue
 		}
 		seen[f.Number()] = name

@@ -89,6 +89,8 @@ type body struct {
 func withBody(next http.Handler, most int64) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		r.Body = &body{ReadCloser: http.MaxBytesReader(w, r.Body, most), json: jsonSent(r)}
+		// The gateway would write what it cannot parse of this into the log.
+		r.Header.Set("Content-Type", "application/json")
 		next.ServeHTTP(w, r)
 	})
 }

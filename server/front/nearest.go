@@ -11,7 +11,7 @@ import (
 func instead(name string, m protoreflect.MessageDescriptor) string {
 	names := make([]string, m.Fields().Len())
 	typed := strings.ToLower(short(name))
-	best, least := "", max(1, len(typed)/3)+1
+	best, least := "", max(1, (len(typed)+1)/3)+1
 	for i := range names {
 		f := m.Fields().Get(i)
 		names[i] = f.TextName()
