@@ -24,7 +24,7 @@ soak: fuzz
 # server/trial/testdata/fuzz and from then on tried by make test.
 fuzz:
 	for f in $$($(GO) test -list '^Fuzz' ./server/trial | grep ^Fuzz); do \
-		$(GO) test -run '^$$' -fuzz "^$$f\$$" -fuzztime $(FUZZTIME) ./server/trial || exit 1; \
+		$(GO) test -run '^$$' -fuzz "^$$f\$$" -fuzztime $(FUZZTIME) -fuzzminimizetime 20x ./server/trial || exit 1; \
 	done
 
 bench:

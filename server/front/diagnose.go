@@ -133,6 +133,9 @@ func below(path, field string) string {
 // short cuts a caller's own name for a field to what a path can hold.
 func short(field string) string {
 	const most = 64
+	if field == "" {
+		return `""`
+	}
 	if len(field) > most {
 		field = strings.ToValidUTF8(field[:most], "")
 	}
