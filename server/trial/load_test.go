@@ -78,7 +78,7 @@ func TestPanic(t *testing.T) {
 			panic(what)
 		}
 	})
-	for _, p := range []any{secret + " in a string", []string{secret}, error(http.ErrAbortHandler)} {
+	for _, p := range []any{secret + " in a string", []string{secret}, http.ErrAbortHandler} {
 		what = p
 		if v := h.both(t, goodSolve(t)); v.status.Code() != codes.Internal || v.says() != "internal error" {
 			t.Errorf("%v: %s", p, v)
