@@ -50,13 +50,13 @@ func read(t testing.TB, text string, m proto.Message) {
 func goodSolve(t testing.TB) *ripwrightv1.SolveBoardRequest {
 	t.Helper()
 	m := &ripwrightv1.SolveBoardRequest{}
-	read(t, `{`+base+`, "options": {"runners_up": 1, "time_limit_ms": 600000, "work_limit": 20000}}`, m)
+	read(t, `{`+base+`, "options": {"runners_up": 1, "time_limit_ms": 600000, "work_limit": 2000}}`, m)
 	return m
 }
 
 func goodCheck(t testing.TB) *ripwrightv1.CheckPlanRequest {
 	t.Helper()
 	m := &ripwrightv1.CheckPlanRequest{}
-	read(t, `{`+base+setting+`, "options": {"time_limit_ms": 600000, "work_limit": 20000}}`, m)
+	read(t, `{`+base+setting+`, "options": {"time_limit_ms": 600000, "work_limit": 2000}}`, m)
 	return m
 }

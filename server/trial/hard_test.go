@@ -10,20 +10,21 @@ import (
 )
 
 // hard is a board that no search is through with in the time that a test gives
-// it: wide, wany all along, many items with caps that bind, fine steps, many
-// moving blades and runners-up to prove.
+// it, though it takes little to make ready: wide and wany, items with caps that
+// bind, many moving blades and runners-up to prove.
 func hard() *ripwrightv1.SolveBoardRequest {
+	const stations, items, step = 8, 10, 0.5
 	m := &ripwrightv1.SolveBoardRequest{
 		Board:   &ripwrightv1.Board{BoardId: "zq7-hard", LengthMm: 4000},
 		Order:   &ripwrightv1.CutOrder{},
-		Options: &ripwrightv1.SolveOptions{RunnersUp: 5},
+		Options: &ripwrightv1.SolveOptions{RunnersUp: 20},
 	}
-	for i := range 200 {
-		x := float64(i)
+	for i := range stations {
+		x := 200 * float64(i) / float64(stations)
 		m.Board.Stations = append(m.Board.Stations, &ripwrightv1.Station{XMm: 20 * x,
 			NearMm: 12 * (1 + math.Sin(x/9)), FarMm: 585 + 14*math.Sin(x/13) - x/10})
 	}
-	for i := range 24 {
+	for i := range items {
 		m.Order.Items = append(m.Order.Items, &ripwrightv1.Item{
 			ItemId:        fmt.Sprintf("zq7-%d", i),
 			Width:         &ripwrightv1.Item_WidthMm{WidthMm: 31.3 + 3.7*float64(i)},
@@ -32,7 +33,7 @@ func hard() *ripwrightv1.SolveBoardRequest {
 			Required:      &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_LengthM{LengthM: 5 + float64(i%3)}},
 		})
 	}
-	saw := &ripwrightv1.Saw{KerfMm: 3.6, StepMm: 0.05, SmallestGapMm: 28, LeastStripWidthMm: 28,
+	saw := &ripwrightv1.Saw{KerfMm: 3.6, StepMm: step, SmallestGapMm: 28, LeastStripWidthMm: 28,
 		Fence: &ripwrightv1.Travel{MaxMm: 250}}
 	for i := range 8 {
 		at := 120 * float64(i)
