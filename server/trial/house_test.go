@@ -57,7 +57,11 @@ func open(t *testing.T) *house {
 			t.Error(err)
 		}
 	})
-	return &house{rpc: ripwrightv1.NewRipServiceClient(conn), url: "http://" + a.HTTP(), log: log}
+	h := &house{rpc: ripwrightv1.NewRipServiceClient(conn), url: "http://" + a.HTTP(), log: log}
+	// Once a call by either way was answered all its servers serve, and may stop.
+	h.both(t, &ripwrightv1.SolveBoardRequest{})
+	log.TakeAll()
+	return h
 }
 
 // reply is an HTTP answer, read.
