@@ -4,6 +4,7 @@ import (
 	"net/http"
 	"os"
 	"regexp"
+	"strings"
 	"testing"
 
 	"google.golang.org/protobuf/encoding/protojson"
@@ -52,5 +53,16 @@ func TestReadmeCalls(t *testing.T) {
 		if !proto.Equal(&got, &want) {
 			t.Errorf("%s: the README shows\n%s\nand the service says\n%s", how, protojson.Format(&want), protojson.Format(&got))
 		}
+	}
+}
+
+// The service config in the README is the one that was seen to lose no call.
+func TestReadmeServiceConfig(t *testing.T) {
+	text, err := os.ReadFile("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(string(text), "```json\n"+balanced+"\n```\n") {
+		t.Errorf("the README lacks\n%s", balanced)
 	}
 }

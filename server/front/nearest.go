@@ -3,7 +3,7 @@ package front
 import (
 	"strings"
 
-	"github.com/agnivade/levenshtein"
+	"github.com/agext/levenshtein"
 	"google.golang.org/protobuf/reflect/protoreflect"
 )
 
@@ -15,8 +15,8 @@ func instead(name string, m protoreflect.MessageDescriptor) string {
 	for i := range names {
 		f := m.Fields().Get(i)
 		names[i] = f.TextName()
-		away := min(levenshtein.ComputeDistance(typed, f.TextName()),
-			levenshtein.ComputeDistance(typed, strings.ToLower(f.JSONName())))
+		away := min(levenshtein.Distance(typed, f.TextName(), nil),
+			levenshtein.Distance(typed, strings.ToLower(f.JSONName()), nil))
 		if away < least {
 			best, least = f.TextName(), away
 		}

@@ -145,7 +145,7 @@ func FuzzCheckProto(f *testing.F) {
 	})
 }
 
-// A saw file is refused with the place that is wrong, or its saws are as sound
+// A saw file is refused with the line that is wrong, or its saws are as sound
 // as any that a request writes out.
 func FuzzSawFile(f *testing.F) {
 	for _, path := range []string{"../../testdata/demo/saws.json", "../fleet/saws.json"} {
@@ -161,7 +161,7 @@ func FuzzSawFile(f *testing.F) {
 	f.Fuzz(func(t *testing.T, file []byte) {
 		saws, err := fleet.Parse(file)
 		if err != nil {
-			if !strings.HasPrefix(err.Error(), "saws") {
+			if !strings.HasPrefix(err.Error(), "line ") {
 				t.Fatalf("does not say where: %v", err)
 			}
 			return

@@ -77,14 +77,8 @@ const maxLabels = 2_000_000
 func (s *search) keep(l *label, used int32, w *want, amount int64, edge *want, edgeAmount int64) {
 	j := int(l.j)
 	if s.pool.full() {
-		up := l.score.plus(s.pending)
-		if j >= s.anchor {
-			up = up.plus(s.after(j, l.a))
-		} else {
-			up = up.plus(s.beforeBlade(j, l.a))
-		}
-		up.travel += s.fenceTravel + s.further[j]
-		if s.pool.outclassed(&up, s.f.lo) {
+		up := s.promise(l, s.quota.states)
+		if s.pool.outclassed(&up, s.f.lo) || s.barred(l.kind, &up) {
 			return
 		}
 	}
@@ -98,6 +92,12 @@ func (s *search) keep(l *label, used int32, w *want, amount int64, edge *want, e
 		return
 	}
 	l.used = at
+	if s.quota.states > 1 && s.pool.full() && j >= s.anchor {
+		if up := s.promise(l, s.quota.state(s.in, s.usage(l))); s.pool.outclassed(&up, s.f.lo) {
+			s.arena = s.arena[:size]
+			return
+		}
+	}
 	slot := 0
 	if b := s.window(j); b.moving {
 		slot = int((l.a - b.lo) / s.in.step)
@@ -140,6 +140,22 @@ func (s *search) keep(l *label, used int32, w *want, amount int64, edge *want, e
 	s.labels[i-1].next = id
 }
 
+// promise bounds what can come of a label, with quota state v left.
+func (s *search) promise(l *label, v int) score {
+	j := int(l.j)
+	up := l.score
+	if s.pending {
+		up = up.plus(s.beforeAt(v))
+	}
+	if j >= s.anchor {
+		up = up.plus(s.after(j, l.a, v))
+	} else {
+		up = up.plus(s.beforeBlade(j, l.a))
+	}
+	up.travel += s.fenceTravel + s.further[j]
+	return up
+}
+
 // collect gives the labels kept at the blade just swept, by position.
 func (s *search) collect(j int) layer {
 	slices.Sort(s.touched)
@@ -151,7 +167,7 @@ func (s *search) collect(j int) layer {
 	}
 	s.layers[j%2] = now
 	if s.beam > 0 && len(now) > s.beam {
-		now = s.narrow(j, now)
+		now = s.narrow(now)
 	}
 	if now == nil {
 		now = layer{}
@@ -185,28 +201,17 @@ func (s *search) front(now layer) layer {
 	return f
 }
 
-// narrow keeps the labels with the best bounds, for a dive.
-func (s *search) narrow(j int, now layer) layer {
+// narrow keeps the labels with the best bounds, for a dive; where kinds are kept
+// apart, so many of each of the best kinds.
+func (s *search) narrow(now layer) layer {
 	s.ranked = s.ranked[:0]
 	for _, i := range now {
 		l := &s.labels[i]
-		r := ranked{label: i, bound: l.score}
-		if j >= s.anchor {
-			r.bound = r.bound.plus(s.after(j, l.a))
-		} else {
-			r.bound = r.bound.plus(s.beforeBlade(j, l.a))
+		v := s.quota.states
+		if v > 1 {
+			v = s.quota.state(s.in, s.usage(l))
 		}
-		if len(s.ranked) == s.beam {
-			if last := &s.ranked[s.beam-1]; r.bound.cmp(&last.bound) <= 0 {
-				continue
-			}
-			s.ranked = s.ranked[:s.beam-1]
-		}
-		at := len(s.ranked)
-		for at > 0 && s.ranked[at-1].bound.cmp(&r.bound) < 0 {
-			at--
-		}
-		s.ranked = slices.Insert(s.ranked, at, r)
+		s.rank(ranked{label: i, bound: s.promise(l, v)})
 	}
 	now = now[:0]
 	for _, r := range s.ranked {
@@ -214,6 +219,40 @@ func (s *search) narrow(j int, now layer) layer {
 	}
 	slices.SortStableFunc(now, func(a, b int32) int { return sign(s.labels[a].a - s.labels[b].a) })
 	return now
+}
+
+// rank puts a label among those kept, best first.
+func (s *search) rank(r ranked) {
+	const kindsEach = 4 // kinds followed for each that is wanted
+	k, most := s.labels[r.label].kind, s.beam
+	if s.kinds {
+		most *= kindsEach * s.pool.size
+	}
+	if len(s.ranked) == most && r.bound.cmp(&s.ranked[most-1].bound) <= 0 {
+		return
+	}
+	at := len(s.ranked)
+	for at > 0 && s.ranked[at-1].bound.cmp(&r.bound) < 0 {
+		at--
+	}
+	if s.kinds { // the last of its kind goes when there are enough
+		same, last := 0, -1
+		for i := range s.ranked {
+			if s.labels[s.ranked[i].label].kind == k {
+				same, last = same+1, i
+			}
+		}
+		if same == s.beam {
+			if last < at {
+				return
+			}
+			s.ranked = slices.Delete(s.ranked, last, last+1)
+		}
+	}
+	if len(s.ranked) == most {
+		s.ranked = s.ranked[:most-1]
+	}
+	s.ranked = slices.Insert(s.ranked, at, r)
 }
 
 // ranked is a label with the best that can come of it.

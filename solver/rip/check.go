@@ -41,12 +41,16 @@ func Check(p *Problem, fence unit.Length, blades []unit.Length, o Options) (*Che
 		return nil, l
 	}
 	c := &Checked{Broken: broken(p, fence, blades)}
-	in := newInstance(p)
+	in, faults := newInstance(p)
+	if len(faults) > 0 {
+		return nil, faults
+	}
 	for j, a := range blades {
 		in.blades[j] = blade{lo: int64(a), hi: int64(a)}
 	}
 	s := newSearch(in, Options{Stop: o.Stop})
-	s.aim(fences{int64(fence), int64(fence)}, nil)
+	defer s.release()
+	s.aim(fences{int64(fence), int64(fence)}, nil, nil)
 	s.sweep()
 	if len(s.pool.plans) == 0 {
 		f := s.fallback()

@@ -15,11 +15,11 @@ func (s *search) dullLeft(j int, a, lo, hi int64, most worth) (end int64, dull b
 func (s *search) hopelessLeft(i int32, w *want, j int, a, q, hi int64) bool {
 	in := s.in
 	end := min(q+(blockLen-1)*in.step, hi)
-	n, _ := s.counted(w, s.clamp(end+in.kerf-s.w.lo), a-s.w.hi)
-	if n == 0 {
+	c := s.counted(w, s.clamp(end+in.kerf-s.w.lo), a-s.w.hi)
+	if c.n == 0 {
 		return true
 	}
-	up := s.labels[i].score.worth.Add(w.worth(min(a-in.kerf-q, w.hi), n))
+	up := s.labels[i].score.worth.Add(w.worth(min(a-in.kerf-q, w.hi), c))
 	up = up.Add(s.heads[j].over(q-s.w.hi, end-s.w.lo).worth)
 	return up.Cmp(s.pool.least()) < 0
 }
@@ -45,6 +45,9 @@ func (s *search) inward(j int, now layer) layer {
 		for k := range in.wants {
 			w := &in.wants[k]
 			lo, hi := s.reachLeft(w, a, to.lo, high)
+			if s.beam > 0 {
+				hi = min(hi, lo+diveStops*in.step)
+			}
 			for q := lo; q <= hi; q += in.step {
 				if hi-q > 4*in.step && (q-lo)%(blockLen*in.step) == 0 && s.hopelessLeft(i, w, j-1, a, q, hi) {
 					q += (blockLen - 1) * in.step

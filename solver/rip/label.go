@@ -1,5 +1,7 @@
 package rip
 
+import "slices"
+
 // label is a part of a plan: the blades from the anchor to blade j, with j at
 // a. Labels at the same blade and position have the same future, so only the
 // best of them is kept; where caps are in play, the best for what was used.
@@ -104,6 +106,8 @@ type path struct {
 	blades []int64
 	wants  []int16 // by pocket; with a straight edge pocket 0 lies beside it
 }
+
+func (p *path) clone() *path { return &path{slices.Clone(p.blades), slices.Clone(p.wants)} }
 
 func (p *path) cmp(q *path) int {
 	for i := range p.blades {

@@ -28,6 +28,9 @@ func (s *search) outward(j int, now layer) layer {
 			if !ok {
 				continue
 			}
+			if s.beam > 0 {
+				lo = max(lo, hi-diveStops*in.step)
+			}
 			for q := lo; q <= hi; q += in.step {
 				if hi-q > 4*in.step && (q-lo)%(blockLen*in.step) == 0 && s.hopeless(i, w, j+1, face, q, hi) {
 					q += (blockLen - 1) * in.step
@@ -88,7 +91,7 @@ func (s *search) dull(j int, a, lo, hi int64, most worth) (end int64, dull bool)
 		return 0, false
 	}
 	end = min(a+(blockLen-1)*step, hi)
-	up := most.Add(s.pending.worth).Add(s.afterSpan(j, a, end).worth)
+	up := most.Add(s.pendingWorth()).Add(s.afterSpan(j, a, end, s.quota.states).worth)
 	return end, up.Cmp(s.pool.least()) < 0
 }
 
@@ -96,16 +99,25 @@ func (s *search) dull(j int, a, lo, hi int64, most worth) (end int64, dull bool)
 // reach the plans already known.
 func (s *search) hopeless(i int32, w *want, j int, face, q, hi int64) bool {
 	end := min(q+(blockLen-1)*s.in.step, hi)
-	n, _ := s.counted(w, s.clamp(face-s.w.lo), q-s.w.hi)
-	if n == 0 {
+	c := s.counted(w, s.clamp(face-s.w.lo), q-s.w.hi)
+	if c.n == 0 {
 		return true
 	}
 	l := &s.labels[i]
-	up := l.score.worth.Add(w.worth(min(end-face, w.hi), n)).Add(s.pending.worth)
+	up := l.score.worth.Add(w.worth(min(end-face, w.hi), c)).Add(s.pendingWorth())
 	if f := s.nextFixed[j]; f >= 0 {
-		up = up.Add(s.widthBound(q+s.in.kerf, s.in.blades[f].lo).worth).Add(s.fromFixed(f).worth)
+		up = up.Add(s.widthBound(q+s.in.kerf, s.in.blades[f].lo).worth).Add(s.fromFixed(f, s.quota.states).worth)
 	} else {
 		up = up.Add(s.tails[len(s.in.blades)-1-j].over(q-s.w.hi, end-s.w.lo).worth)
 	}
 	return up.Cmp(s.pool.least()) < 0
+}
+
+// pendingWorth bounds the worth of what lies before the anchor while that is
+// still to come.
+func (s *search) pendingWorth() worth {
+	if !s.pending {
+		return worth{}
+	}
+	return s.beforeAt(s.quota.states).worth
 }

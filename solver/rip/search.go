@@ -3,12 +3,12 @@ package rip
 import (
 	"container/heap"
 	"math"
-
-	"github.com/ripwright/ripwright/solver/wood"
+	"slices"
 )
 
-// search is the state of one search and its scratch.
+// search is the state of one search.
 type search struct {
+	*scratch
 	in       *instance
 	f        fences // fence positions at hand
 	w        fences // where the wood lies for them, in the frame of the sweep
@@ -18,9 +18,10 @@ type search struct {
 
 	tails   []table // beyond a blade, by the number of moving blades there
 	heads   []table // before one, likewise
-	rest    []score // per fixed blade, see prepare
-	before  score
-	pending score // bound on what lies before the anchor, while it is to come
+	quota   quota
+	rest    []bounded // per state of the quota and blade, see restAt
+	before  []bounded // per state, see beforeAt
+	pending bool      // what lies before the anchor is still to come
 	// trails are the positions that the blades of a saw without a fixed one can
 	// still take, and further[j] how far the blades beyond j must move at least.
 	trails  [][]int64
@@ -29,19 +30,15 @@ type search struct {
 	fenceTravel int64
 	nextFixed   []int // per blade, the next fixed one or -1
 
-	beam    int // labels kept at a blade during a dive; 0: all
-	pool    pool
-	labels  []label
-	arena   []uses
-	slots   []int32
-	touched []int32
-	layers  [2]layer
-	runner  layer
-	runs    []wood.Stretch
-	ranked  []ranked
-	pathA   path
-	pathB   path
+	left    []openKind // kinds that the sweep at hand leaves open
+	allowed map[kind]*found
 
+	beam  int // labels kept at a blade during a dive; 0: all
+	pool  pool
+	pathA path
+	pathB path
+
+	aimed   int // counts the intervals aimed at
 	options Options
 	work    int64
 	polled  int64
@@ -50,9 +47,11 @@ type search struct {
 
 func newSearch(in *instance, o Options) *search {
 	n := len(in.blades)
-	s := &search{in: in, options: o, kinds: o.RunnersUp > 0}
+	s := &search{scratch: searches.Get().(*scratch), in: in, options: o, kinds: o.RunnersUp > 0}
 	s.pool.size = o.RunnersUp + 1
-	s.nextFixed, s.rest, s.further = make([]int, n), make([]score, n), make([]int64, n)
+	s.nextFixed, s.further = make([]int, n), s.longs.take(n)
+	s.quota = newQuota(in)
+	s.rest, s.before = make([]bounded, n*(s.quota.states+1)), make([]bounded, s.quota.states+1)
 	next := -1
 	for j := n - 1; j >= 0; j-- {
 		s.nextFixed[j] = next
@@ -67,8 +66,8 @@ func newSearch(in *instance, o Options) *search {
 	if in.straight {
 		pockets++
 	}
-	s.pathA = path{make([]int64, n), make([]int16, pockets)}
-	s.pathB = path{make([]int64, n), make([]int16, pockets)}
+	s.pathA = path{s.longs.take(n), make([]int16, pockets)}
+	s.pathB = path{s.longs.take(n), make([]int16, pockets)}
 	return s
 }
 
@@ -103,6 +102,11 @@ func (s *search) run() worth {
 	in := s.in
 	everything := fences{in.fenceLo, in.fenceHi}
 	crude := times(in.perWidth, max(in.outerHi-in.outerLo, 0))
+	if rests, ok := in.orderly(); ok {
+		if bound, ok := s.free(rests); ok {
+			return bound
+		}
+	}
 	if tail := s.tail(); tail >= 0 {
 		if s.tails = s.tables(tail); s.tails == nil {
 			return crude
@@ -115,7 +119,7 @@ func (s *search) run() worth {
 		}
 	}
 	s.scout(everything)
-	s.push(&q, everything, score{worth: crude, area: math.MaxInt64}, nil)
+	s.push(&q, everything, score{worth: crude, area: math.MaxInt64}, nil, nil)
 	for len(q) > 0 {
 		e := q[0]
 		if s.pool.outclassed(&e.bound, e.f.lo) {
@@ -129,10 +133,19 @@ func (s *search) run() worth {
 			return maxWorth(e.bound.worth, s.bestWorth())
 		}
 		heap.Pop(&q)
-		s.aim(e.f, e.trails)
+		s.aim(e.f, e.trails, e.open)
 		stops := (e.f.hi-e.f.lo)/in.step + 1
+		if s.quota.states > 1 && s.anchored && !e.kept {
+			e.kept = true
+			if s.sharpen(&e.bound) {
+				if !s.pool.outclassed(&e.bound, e.f.lo) {
+					heap.Push(&q, e)
+				}
+				continue
+			}
+		}
 		switch {
-		case e.f.single() || !e.swept && (stops <= sweepStops || !s.anchored):
+		case e.f.single() || !e.swept && (stops <= sweepStops || !s.anchored || s.kinds):
 			best, ok := s.sweep()
 			if s.ended != NoLimit {
 				return maxWorth(e.bound.worth, s.bestWorth())
@@ -143,6 +156,7 @@ func (s *search) run() worth {
 				}
 				e.swept = true
 				e.trails = s.trail()
+				e.open = slices.Clone(s.left)
 				heap.Push(&q, e)
 				if best.worth.Cmp(s.pool.least()) > 0 {
 					s.dive(e.f)
@@ -150,8 +164,8 @@ func (s *search) run() worth {
 			}
 		default:
 			mid := e.f.lo + (stops/2-1)*in.step
-			s.push(&q, fences{e.f.lo, mid}, e.bound, e.trails)
-			s.push(&q, fences{mid + in.step, e.f.hi}, e.bound, e.trails)
+			s.push(&q, fences{e.f.lo, mid}, e.bound, e.trails, e.open)
+			s.push(&q, fences{mid + in.step, e.f.hi}, e.bound, e.trails, e.open)
 		}
 	}
 	return s.bestWorth()
@@ -173,13 +187,13 @@ func (s *search) tail() int {
 
 // scout dives at the most promising of a few fence positions.
 func (s *search) scout(all fences) {
-	const places, dives = 16, 3
+	const places, dives = 8, 3
 	stops := (all.hi - all.lo) / s.in.step
 	var q queue
 	for i := range int64(places + 1) {
 		at := all.lo + stops*i/places*s.in.step
 		if i == 0 || at != all.lo {
-			s.push(&q, fences{at, at}, score{worth: worth{Hi: math.MaxInt64}}, nil)
+			s.push(&q, fences{at, at}, score{worth: worth{Hi: math.MaxInt64}}, nil, nil)
 		}
 	}
 	for range min(dives, len(q)) {
@@ -194,51 +208,99 @@ func (s *search) scout(all fences) {
 func (s *search) dive(f fences) {
 	const width = 6
 	at := min(max(s.in.stopDown(s.in.fence0), f.lo), f.hi)
-	s.aim(fences{at, at}, nil)
-	s.beam = width * s.pool.size
+	s.aim(fences{at, at}, nil, nil)
+	s.beam = width
 	s.sweep()
 	s.beam = 0
 }
 
+// diveStops is how many stops below the widest of a range a dive looks at.
+const diveStops = 8
+
 // aim sets the interval of fences at hand and the bounds over it.
-func (s *search) aim(f fences, trails [][]int64) {
+func (s *search) aim(f fences, trails [][]int64, open []openKind) {
 	s.f = f
 	if s.w = f; !s.anchored {
 		s.w = fences{}
 	}
 	s.fenceTravel = max(f.lo-s.in.fence0, s.in.fence0-f.hi, 0)
 	s.follow(trails)
-	s.prepare()
+	s.allow(open)
+	s.aimed++
+}
+
+// must is how far things have to move whatever the plan.
+func (s *search) must() int64 {
+	if s.anchored {
+		return s.fenceTravel
+	}
+	return s.fenceTravel + s.further[0] + s.nearest(0)
+}
+
+// quick bounds all plans over the interval at hand, the blades on either side of
+// the anchor by themselves.
+func (s *search) quick(v int) score {
+	in := s.in
+	b := s.window(s.anchor)
+	if !s.anchored {
+		sc := s.tails[len(in.blades)-1].over(b.lo, b.hi)
+		return s.nearSide(sc, b.hi)
+	}
+	sc := s.anchorAlone()
+	return sc.plus(s.restAt(s.anchor, v)).plus(s.beforeAt(v))
+}
+
+// sharpen lowers a bound by what the quota says: one side of the anchor can have
+// no more than the other leaves. It reports whether that is lower.
+func (s *search) sharpen(bound *score) bool {
+	t := &s.quota
+	alone := s.anchorAlone()
+	alone.travel += s.must()
+	var best score
+	for v := range t.states {
+		sc := alone.plus(s.restAt(s.anchor, v)).plus(s.beforeAt(t.states - 1 - v))
+		if v == 0 || sc.cmp(&best) > 0 {
+			best = sc
+		}
+	}
+	lower := best.cmp(bound) < 0
+	if lower {
+		*bound = best
+	}
+	return lower
+}
+
+// anchorAlone scores the anchor, with what may lie on its own where it is the
+// last or the first blade.
+func (s *search) anchorAlone() score {
+	a := s.window(s.anchor).lo
+	sc := s.stand(s.anchor, a)
+	if s.anchor == len(s.in.blades)-1 {
+		sc.worth = sc.worth.Add(s.rerip(a+s.in.kerf, farOut))
+	}
+	return s.nearSide(sc, a)
+}
+
+// nearSide adds what may lie between the board's near side and blade 0.
+func (s *search) nearSide(sc score, a int64) score {
+	if s.anchor == 0 && (s.in.straight || s.in.reripWidth > 0) {
+		return sc.plus(s.widthBound(fenceFace, a))
+	}
+	return sc
 }
 
 // push adds an interval with the quick bound, but no better than known.
-func (s *search) push(q *queue, f fences, known score, trails [][]int64) {
-	in := s.in
-	s.aim(f, trails)
-	var quick score
-	b := s.window(s.anchor)
-	if s.anchored {
-		quick = s.rest[s.anchor].plus(s.before).plus(s.stand(s.anchor, b.lo))
-		if s.anchor == len(in.blades)-1 {
-			quick.worth = quick.worth.Add(s.rerip(b.lo+in.kerf, farOut))
-		}
-	} else {
-		quick = s.tails[len(in.blades)-1].over(b.lo, b.hi)
-	}
-	if s.anchor == 0 && (in.straight || in.reripWidth > 0) {
-		quick = quick.plus(s.widthBound(fenceFace, b.hi))
-	}
-	must := s.fenceTravel // moved whatever the plan
-	if !s.anchored {
-		must += s.further[0] + s.nearest(0)
-	}
+func (s *search) push(q *queue, f fences, known score, trails [][]int64, open []openKind) {
+	s.aim(f, trails, nil)
+	quick := s.quick(s.quota.states)
+	must := s.must()
 	quick.travel += must
 	if known.cmp(&quick) < 0 {
 		quick = known
 		quick.travel = max(known.travel, must)
 	}
 	if !s.pool.outclassed(&quick, f.lo) {
-		heap.Push(q, interval{f: f, bound: quick, trails: trails})
+		heap.Push(q, interval{f: f, bound: quick, trails: trails, open: open})
 	}
 }
 
@@ -253,8 +315,10 @@ func (s *search) bestWorth() worth {
 type interval struct {
 	f      fences
 	bound  score
+	kept   bool // the quota is in the bound
 	swept  bool
-	trails [][]int64 // see search.trails; nil: not known
+	trails [][]int64  // see search.trails; nil: not known
+	open   []openKind // nil: not known
 }
 
 // queue is a heap, best bound first; among equals the narrower interval, then

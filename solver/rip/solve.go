@@ -10,8 +10,12 @@ func Solve(p *Problem, o Options) (*Result, error) {
 	if l := p.Faults(); len(l) > 0 {
 		return nil, l
 	}
-	in := newInstance(p)
+	in, faults := newInstance(p)
+	if len(faults) > 0 {
+		return nil, faults
+	}
 	s := newSearch(in, o)
+	defer s.release()
 	bound := s.run()
 	r := &Result{Bound: bound, Proven: s.ended == NoLimit, EndedBy: s.ended, Work: s.work}
 	if len(s.pool.plans) == 0 {
@@ -88,15 +92,18 @@ func (in *instance) build(f *found) *Plan {
 // fill puts a want into a pocket.
 func (in *instance) fill(pk *Pocket, w *want) {
 	pk.Item = w.item
-	for _, r := range in.clear.Runs(nil, pk.Left, pk.Right) {
-		if unit.Length(r.Length())*unit.Micrometre >= w.it.LeastLength {
+	for _, r := range in.runs(nil, w, int64(pk.Left), int64(pk.Right)) {
+		if w.counts(r) {
 			pk.Runs = append(pk.Runs, r)
 		}
 	}
-	n, pieces := w.count(pk.Runs)
-	pk.Counted = unit.Run(n)
-	pk.Worth = w.worth(int64(pk.Width()), n)
-	pk.Amount = amount(w.it, int64(pk.Width()), n, pieces)
+	c := w.count(pk.Runs, true)
+	pk.Counted = unit.Run(c.n)
+	pk.Worth = w.worth(int64(pk.Width()), c)
+	pk.Amount = amount(w.it, int64(pk.Width()), c)
+	if w.crosscut != nil {
+		pk.Pieces = w.crosscut.lay(pk.Runs)
+	}
 }
 
 func apart(a, b unit.Length) unit.Length { return max(a-b, b-a) }

@@ -1,5 +1,7 @@
 package rip
 
+import "slices"
+
 // The sweep finds the best plan over an interval of fences, s.f. With a fixed
 // blade it works in positions on the arbor, where that blade stands still and
 // the wood lies anywhere in an interval, s.w. Without one it works in heights of
@@ -21,10 +23,12 @@ type layer []int32
 func (s *search) sweep() (best score, ok bool) {
 	in := s.in
 	s.labels = s.labels[:0]
-	s.arena = append(s.arena[:0], make([]uses, in.caps)...)
+	s.left = s.left[:0]
+	s.arena = slices.Grow(s.arena[:0], in.caps)[:in.caps]
+	clear(s.arena)
 	last := len(in.blades) - 1
 
-	s.pending = s.before
+	s.pending = true
 	start := s.window(s.anchor)
 	s.open(s.anchor)
 	for a := start.lo; a <= start.hi; a += in.step {
@@ -47,7 +51,7 @@ func (s *search) sweep() (best score, ok bool) {
 		}
 	}
 	if s.anchor > 0 {
-		s.pending = score{}
+		s.pending = false
 		now = s.front(now)
 		for j := s.anchor; j > 0; j-- {
 			if now = s.inward(j, now); now == nil {
@@ -74,6 +78,10 @@ func (s *search) finish(now layer) (best score, ok bool) {
 		}
 		if s.pool.beaten(&sc, s.f.lo, l.kind) {
 			continue
+		}
+		if s.kinds {
+			s.trace(l, &s.pathA)
+			s.leave(l.kind)
 		}
 		if !ok || sc.cmp(&best) > 0 {
 			best, ok = sc, true

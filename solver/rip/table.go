@@ -54,10 +54,10 @@ func (t *table) over(y0, y1 int64) score {
 	return best
 }
 
-// close makes the blocks and gives the greatest entry.
-func (t *table) close() score {
+// closeTable makes the blocks and gives the greatest entry.
+func (s *search) closeTable(t *table) score {
 	var best score
-	t.block = make([]score, (len(t.score)+blockLen-1)/blockLen)
+	t.block = s.scores.take((len(t.score) + blockLen - 1) / blockLen)
 	for i := range t.score {
 		sc := &t.score[i]
 		if b := &t.block[i/blockLen]; i%blockLen == 0 || sc.cmp(b) > 0 {
@@ -78,7 +78,7 @@ func (s *search) newTable() table {
 	if in.outerHi > lo {
 		n = int((in.outerHi-lo)/in.step) + 2
 	}
-	return table{lo: lo, step: in.step, score: make([]score, n)}
+	return table{lo: lo, step: in.step, score: s.scores.take(n)}
 }
 
 // farOut stands for the end of the arbor.
@@ -105,7 +105,7 @@ func (s *search) tables(m int) []table {
 		default:
 			*t = table{step: s.in.step}
 		}
-		t.below = t.close()
+		t.below = s.closeTable(t)
 		if k > 0 && tables[k-1].below.cmp(&t.below) > 0 {
 			t.below = tables[k-1].below
 		}
@@ -119,8 +119,8 @@ func (s *search) extend(t, next *table) bool {
 	n := len(t.score)
 	// idle[i] bounds what follows when the next blade stands at i or beyond. A
 	// blade that has left the wood cuts nothing and is followed by nothing.
-	idle := make([]score, n+1)
-	cut := make([]int64, n+1) // whether the next blade at i is in the wood
+	idle := s.scores.take(n + 1)
+	cut := s.longs.take(n + 1) // whether the next blade at i is in the wood
 	for i := n - 1; i >= 0; i-- {
 		if s.inWood(t.lo + int64(i)*in.step) {
 			cut[i] = 1
@@ -169,9 +169,9 @@ func (s *search) tableStrips(best *score, w *want, face int64, next *table, cut 
 		q := next.lo + int64(i)*step
 		if i-lo >= 4 && (i == hi || i%blockLen == blockLen-1) {
 			start := max(i&^(blockLen-1), lo)
-			n, _ := s.counted(w, face, next.lo+int64(start)*step)
+			c := s.counted(w, face, next.lo+int64(start)*step)
 			rest := &next.block[i/blockLen]
-			if up := w.worth(min(q-face, w.hi), n).Add(rest.worth); n == 0 || up.Cmp(best.worth) < 0 {
+			if up := w.worth(min(q-face, w.hi), c).Add(rest.worth); c.n == 0 || up.Cmp(best.worth) < 0 {
 				i = start
 				continue
 			}
@@ -190,12 +190,12 @@ func (s *search) tableStrips(best *score, w *want, face int64, next *table, cut 
 
 // scored is strip without the amounts, in the board's own frame.
 func (s *search) scored(w *want, p, q int64) (score, bool) {
-	n, _ := s.counted(w, p, q)
-	if n == 0 {
+	c := s.cutOf(w, p, q, true)
+	if c.n == 0 {
 		return score{}, false
 	}
 	width := q - p
-	sc := score{worth: w.worth(width, n), area: width * n}
+	sc := score{worth: w.worth(width, c), area: width * c.n}
 	if !w.it.Random {
 		sc.dev = max(width-int64(w.it.Min), int64(w.it.Min)-width)
 	}

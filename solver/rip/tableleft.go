@@ -23,7 +23,7 @@ func (s *search) leftTables(m int) []table {
 				t.score[i] = s.edgeBound(t.lo + int64(i)*t.step)
 			}
 		}
-		t.above = t.close()
+		t.above = s.closeTable(t)
 		if k > 0 && tables[k-1].above.cmp(&t.above) > 0 {
 			t.above = tables[k-1].above
 		}
@@ -49,8 +49,8 @@ func (s *search) extendLeft(t, next *table) bool {
 	in := s.in
 	n := len(t.score)
 	// idle[i] bounds what is before when the next blade stands below i.
-	idle := make([]score, n+1)
-	cut := make([]int64, n)
+	idle := s.scores.take(n + 1)
+	cut := s.longs.take(n)
 	for i := range n {
 		if s.inWood(t.lo + int64(i)*in.step) {
 			cut[i] = 1
@@ -100,9 +100,9 @@ func (s *search) tableStripsLeft(best *score, w *want, y int64, next *table, cut
 		face := next.lo + int64(i)*step + in.kerf
 		if hi-i >= 4 && (i == lo || i%blockLen == 0) {
 			end := min(i|(blockLen-1), hi)
-			n, _ := s.counted(w, next.lo+int64(end)*step+in.kerf, y)
-			up := w.worth(min(y-face, w.hi), n).Add(next.block[i/blockLen].worth)
-			if n == 0 || up.Cmp(best.worth) < 0 {
+			c := s.counted(w, next.lo+int64(end)*step+in.kerf, y)
+			up := w.worth(min(y-face, w.hi), c).Add(next.block[i/blockLen].worth)
+			if c.n == 0 || up.Cmp(best.worth) < 0 {
 				i = end
 				continue
 			}

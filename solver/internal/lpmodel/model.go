@@ -1,5 +1,3 @@
-//go:build verify
-
 package lpmodel
 
 import (
@@ -10,7 +8,7 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// model writes a problem with one fence stop, fixed widths and caps in pieces as
+// Model writes a problem with one fence stop, fixed widths and caps in pieces as
 // a programme in CPLEX's LP format.
 //
 // The plan is one unit of flow through nodes n(b, a), blade b standing at a. An
@@ -23,7 +21,7 @@ import (
 // Runs are measured here once more from the edges, by sampling nothing: the
 // boards have straight edges from end to end, so a clear run is one stretch
 // between two crossings of a line.
-func model(p *rip.Problem) string {
+func Model(p *rip.Problem) string {
 	s := &p.Saw
 	var objective, rows []string
 	in := map[string][]string{}  // terms that enter a node

@@ -1,0 +1,47 @@
+package lpmodel
+
+import (
+	"fmt"
+	"math/rand/v2"
+
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/saw"
+	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/solver/wood"
+)
+
+const mm = unit.Millimetre
+
+// Problem is larger than brute force can do: a 2 mm grid over a board of up to
+// 300 mm, five blades of which up to two are fixed, eight widths, caps in pieces.
+func Problem(seed uint64) *rip.Problem {
+	r := rand.New(rand.NewPCG(seed, 1))
+	even := func(lo, hi int) unit.Length { return unit.Length(lo+r.IntN((hi-lo)/2+1)*2) * mm }
+	width := even(180, 300)
+	crook, taper := unit.Length(r.IntN(16))*mm, unit.Length(r.IntN(20))*mm
+	p := &rip.Problem{Board: wood.Board{Length: unit.Length(1800+r.IntN(2400)) * mm}}
+	p.Board.Stations = []wood.Station{{X: 0, Near: 0, Far: width}, {X: p.Board.Length, Near: crook, Far: width - taper}}
+	p.Saw = saw.Saw{Kerf: 4 * mm, Step: 2 * mm, Gap: 24 * mm, LeastStrip: 24 * mm, Trim: 2 * mm}
+	fence := even(0, 60)
+	p.Saw.Fence = saw.Travel{Min: fence, Max: fence, Current: fence}
+	at := fence - even(0, 20)
+	for range 5 {
+		b := saw.Blade{At: at}
+		if r.IntN(3) > 0 {
+			b = saw.Blade{Moving: true, Travel: saw.Travel{Min: at - even(0, 60), Max: at + even(20, 100)}}
+			b.Travel.Current = b.Travel.Min
+		}
+		p.Saw.Blades = append(p.Saw.Blades, b)
+		at += even(30, 90)
+	}
+	for i := range 8 {
+		w := even(26, 110)
+		it := order.Item{ID: fmt.Sprint(i), Min: w, Max: w, Value: int64(6+r.IntN(10)) * 1_000_000, LeastLength: unit.Length(r.IntN(1500)) * mm}
+		if r.IntN(2) == 0 {
+			it.Measure, it.Required = order.ByPieces, 1
+		}
+		p.Items = append(p.Items, it)
+	}
+	return p
+}

@@ -1,0 +1,89 @@
+package rip
+
+import (
+	"math"
+	"math/bits"
+)
+
+// ceiling bounds the worth of what lies beyond a blade when only moving blades
+// stand there, for a saw that has no others: for a blade whose kerf starts at a
+// height y of the board, with k further blades beyond it, it is at least the
+// worth of all their strips, however they are set. Travels are left out, so one
+// ceiling serves every fence position.
+//
+// Worth is kept in coarse units of 2^shift, rounded up, small enough that all
+// the sums of a board fit 62 bits; rounding costs a few units in 2^61, and what
+// is decided in the end is decided on exact worth.
+//
+// Caps are kept as a quota keeps them, a table for each of its states.
+type ceiling struct {
+	lo    int64 // height of entry 0; entries are a step apart
+	n     int
+	shift uint
+	quota
+	// level[k*states+state] and the greatest of its entries from each on.
+	level, suffix [][]int64
+	longs         *slab[int64]
+	widths        []span // per want, in stops
+	// near[w], far[w] are what bands that start at the face of entry i or end at
+	// entry i give want w, the other side being clear; defects are not seen.
+	near, far [][]cut
+	nearN     int // entries whose face is not clear over the whole length
+	farFrom   int // first entry at which a strip's end is not
+	// spots[w] are what bands that start at the face of entry i give a want that
+	// refuses some defect: the narrowest of each spotStops widths, entry by entry.
+	spots [][]cut
+	// edge[w] are what bands from a straight edge to each entry give want w.
+	edge      [][]cut
+	window    [3][]int64
+	narrowest int64 // strip that fits any want
+	tmp       []int64
+}
+
+func (s *search) newCeiling() *ceiling {
+	in := s.in
+	c := &ceiling{lo: in.stopDown(in.outerLo-in.kerf-in.gap) - in.step, quota: s.quota, longs: &s.longs}
+	if in.outerHi > c.lo {
+		c.n = int((in.outerHi-c.lo)/in.step) + 2
+	}
+	all := times(in.perWidth, max(in.outerHi-in.outerLo, 0))
+	if all.Hi > 0 {
+		c.shift = uint(bits.Len64(uint64(all.Hi))) + 4
+	} else if n := bits.Len64(all.Lo); n > 60 {
+		c.shift = uint(n - 60)
+	}
+	c.measure(s)
+	return c
+}
+
+// up gives worth in coarse units, rounded up.
+func (c *ceiling) up(w worth) int64 {
+	v := c.down(w)
+	if w.Lo&(1<<c.shift-1) != 0 {
+		v++
+	}
+	return v
+}
+
+func (c *ceiling) down(w worth) int64 {
+	if c.shift == 0 {
+		return int64(w.Lo)
+	}
+	return int64(w.Lo>>c.shift | uint64(w.Hi)<<(64-c.shift))
+}
+
+// index of a height, for heights within the entries.
+func (c *ceiling) index(in *instance, y int64) int { return int((y - c.lo) / in.step) }
+
+// over bounds what lies beyond a blade at y with k blades beyond it.
+func (c *ceiling) over(in *instance, k, state int, y int64) int64 {
+	switch {
+	case y < c.lo:
+		return c.suffix[k*c.states+state][0]
+	case y >= c.lo+int64(c.n)*in.step:
+		return 0
+	}
+	return c.level[k*c.states+state][c.index(in, y)]
+}
+
+const never = math.MinInt64 / 4

@@ -1,0 +1,240 @@
+package rip
+
+import (
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// build makes the levels for 0 to m further blades. It reports false when the
+// search was stopped.
+func (c *ceiling) build(s *search, m int) bool {
+	zero := c.longs.take(c.n + 1)
+	for range c.states {
+		c.level, c.suffix = append(c.level, zero), append(c.suffix, zero)
+	}
+	for k := 1; k <= m; k++ {
+		if !s.spend(int64(c.states*c.n/8 + 1)) {
+			return false
+		}
+		same := true
+		for state := range c.states {
+			below := c.level[(k-1)*c.states+state]
+			l := c.raise(s.in, k, state)
+			if slices.Equal(l, below) {
+				l = below
+			}
+			same = same && &l[0] == &below[0]
+			c.level = append(c.level, l)
+			c.suffix = append(c.suffix, c.rising(l))
+		}
+		if same { // one blade more is no gain, nor are two
+			for len(c.level) < (m+1)*c.states {
+				c.level = append(c.level, c.level[len(c.level)-c.states])
+				c.suffix = append(c.suffix, c.suffix[len(c.suffix)-c.states])
+			}
+			break
+		}
+	}
+	return true
+}
+
+// rising gives the greatest entry from each on.
+func (c *ceiling) rising(l []int64) []int64 {
+	to := c.longs.take(len(l))
+	copy(to, l)
+	for i := len(to) - 2; i >= 0; i-- {
+		to[i] = max(to[i], to[i+1])
+	}
+	return to
+}
+
+// raise gives level k for one state. The entries beyond a strip are read from
+// the suffix, as if the next blade could stand still further out for nothing.
+func (c *ceiling) raise(in *instance, k, state int) []int64 {
+	l := c.longs.take(c.n + 1)
+	rest := c.suffix[(k-1)*c.states+state]
+	// Where k strips have no room, the kth blade is no use.
+	room := in.outerHi - c.lo - int64(k)*(c.narrowest+in.kerf)
+	end := int(min(max(unit.FloorDiv(room, in.step)+1, 0), int64(c.n)))
+	copy(l[end:], c.level[(k-1)*c.states+state][end:])
+	if spread := int(unit.CeilDiv(in.kerf+in.gap, in.step)); spread < c.n {
+		copy(l[:end], rest[spread:])
+	}
+	for i := range in.wants {
+		w := &in.wants[i]
+		var less []int64 // beyond a strip that counts
+		if to := c.less(state, w); to >= 0 {
+			less = c.suffix[(k-1)*c.states+to]
+		}
+		beyond := func(g cut) []int64 {
+			if c.counts(in, w, g) {
+				return less
+			}
+			return rest
+		}
+		switch d := c.widths[i]; {
+		case d.lo > d.hi:
+		case len(w.refused) > 0:
+			c.raiseSpots(in, l[:end], i, rest, beyond)
+		case w.it.Random:
+			c.raiseRange(in, l[:end], i, rest, beyond)
+		default:
+			c.raiseFixed(in, l[:end], i, beyond)
+		}
+		if in.straight {
+			c.raiseEdge(l[:end], i, in, beyond)
+		}
+	}
+	return l
+}
+
+// lay raises entry j to a strip of want w that gives g, with r beyond it.
+func (c *ceiling) lay(l []int64, j int, w *want, width int64, g cut, r int64) {
+	l[j] = max(l[j], r+c.up(w.worth(width, g)))
+}
+
+// raiseFixed lays strips of a fixed width over level l.
+func (c *ceiling) raiseFixed(in *instance, l []int64, i int, beyond func(cut) []int64) {
+	w, d := &in.wants[i], c.widths[i].lo
+	n := min(c.n-d, len(l))
+	if end := min(c.farFrom-d, n); end > c.nearN {
+		if full := beyond(w.full); full != nil {
+			v := c.up(w.worth(w.lo, w.full))
+			to, from := l[c.nearN:end], full[c.nearN+d:end+d]
+			for j, r := range from {
+				to[j] = max(to[j], r+v)
+			}
+		}
+	}
+	some := func(j int, g cut) {
+		if r := beyond(g); g.n > 0 && r != nil {
+			c.lay(l, j, w, w.lo, g, r[j+d])
+		}
+	}
+	for j := max(c.nearN, c.farFrom-d); j < n; j++ {
+		some(j, c.far[i][j+d-c.farFrom])
+	}
+	if in.straight {
+		return
+	}
+	for j := range min(c.nearN, n) {
+		some(j, c.end(i, j+d, c.near[i][j]))
+	}
+}
+
+// raiseRange lays strips of a random width.
+func (c *ceiling) raiseRange(in *instance, l []int64, i int, rest []int64, beyond func(cut) []int64) {
+	w, d := &in.wants[i], c.widths[i]
+	if full := beyond(w.full); full != nil && c.farFrom-d.lo > c.nearN {
+		c.slide(in, l, w, d.lo, d.hi, full)
+	}
+	// Where either end lies beside an edge, widths are tried one by one.
+	if !in.straight {
+		for j := range min(c.nearN, len(l)) {
+			c.raiseEach(in, l, i, j, j+d.lo, rest, beyond, func(q int) cut { return c.end(i, q, c.near[i][j]) })
+		}
+	}
+	for j := max(c.nearN, c.farFrom-d.hi); j < min(c.n-d.lo, len(l)); j++ {
+		c.raiseEach(in, l, i, j, max(j+d.lo, c.farFrom), rest, beyond, func(q int) cut { return c.far[i][q-c.farFrom] })
+	}
+}
+
+// raiseSpots lays strips of a want that refuses some defect.
+func (c *ceiling) raiseSpots(in *instance, l []int64, i int, rest []int64, beyond func(cut) []int64) {
+	d := c.widths[i]
+	for j := range min(c.n-d.lo, len(l)) {
+		if c.height(in, j)+in.kerf < in.outerLo {
+			continue
+		}
+		c.raiseEach(in, l, i, j, j+d.lo, rest, beyond, func(q int) cut { return c.spot(i, j, q) })
+	}
+}
+
+// raiseEach lays strips from entry j to the entries first and beyond, of which
+// gives says what they give at most, no less for the narrower: from the widest
+// down, in blocks that are passed over when their widest, longest and best
+// together fall short.
+func (c *ceiling) raiseEach(in *instance, l []int64, i, j, first int, rest []int64, beyond func(cut) []int64, gives func(q int) cut) {
+	const block = 16
+	w := &in.wants[i]
+	last := min(j+c.widths[i].hi, c.n-1)
+	width := func(q int) int64 { return min(int64(q-j)*in.step-in.kerf, w.hi) }
+	short := func(lo, hi int) bool {
+		g := gives(lo)
+		return g.n == 0 || rest[lo]+c.up(w.worth(width(hi), g)) <= l[j]
+	}
+	if first > last || short(first, last) {
+		return
+	}
+	for hi := last; hi >= first; hi -= block {
+		lo := max(hi-block+1, first)
+		if short(lo, hi) {
+			continue
+		}
+		for q := hi; q >= lo; q-- {
+			if g := gives(q); g.n > 0 {
+				if r := beyond(g); r != nil {
+					c.lay(l, j, w, width(q), g, r[q])
+				}
+			}
+		}
+	}
+}
+
+// slide lays full-length strips of a random width. Their worth grows by the
+// same amount from one width to the next, so it is the greatest entry of a
+// sliding window that counts; it is taken from prefixes and suffixes of blocks
+// as long as the window (van Herk 1992, Gil and Werman 1993).
+func (c *ceiling) slide(in *instance, l []int64, w *want, da, db int, full []int64) {
+	base, each := c.up(w.worth(int64(da)*in.step-in.kerf, w.full)), int64(0)
+	if w.byWidth() {
+		each = c.up(w.worth(in.step, w.full))
+	}
+	size := db - da + 1
+	n := c.farFrom + size
+	for k := range c.window {
+		c.window[k] = slices.Grow(c.window[k][:0], n)[:n]
+	}
+	g, left, right := c.window[0], c.window[1], c.window[2]
+	for q, v := range full[:c.farFrom] {
+		g[q] = v + int64(q)*each
+	}
+	for q := c.farFrom; q < n; q++ {
+		g[q] = never
+	}
+	for b := 0; b < n; b += size {
+		end := min(b+size, n)
+		run := int64(never)
+		for q := b; q < end; q++ {
+			run = max(run, g[q])
+			left[q] = run
+		}
+		run = never
+		for q := end - 1; q >= b; q-- {
+			run = max(run, g[q])
+			right[q] = run
+		}
+	}
+	for j := c.nearN; j < min(c.farFrom-da, len(l)); j++ {
+		best := max(right[j+da], left[j+db])
+		l[j] = max(l[j], base+best-int64(j+da)*each)
+	}
+}
+
+// raiseEdge serves the blades that stand beyond a straight edge, which bounds
+// their pocket in their place.
+func (c *ceiling) raiseEdge(l []int64, i int, in *instance, beyond func(cut) []int64) {
+	w := &in.wants[i]
+	best := int64(0)
+	for q, g := range c.edge[i] {
+		if g.n > 0 {
+			if r := beyond(g); r != nil {
+				best = max(best, r[q]+c.up(w.worth(c.height(in, q), g)))
+			}
+		}
+	}
+	for j := range min(c.nearN, len(l)) {
+		l[j] = max(l[j], best)
+	}
+}

@@ -1,0 +1,89 @@
+package rip
+
+import "math"
+
+// free searches for a saw all of whose blades move. It reports false where it
+// has not all that was asked for, with what it has in the pool: a plan worth
+// nothing may have no strip, and those are left to the search for any saw.
+//
+// How much the best cutting is worth is found by asking for a little less at a
+// time, starting from what the ceiling allows: a network of what is worth
+// nearly the ceiling is small, and the first that is not empty holds the best.
+func (s *search) free(rests []int64) (bound worth, ok bool) {
+	in := s.in
+	c := s.newCeiling()
+	k := len(in.blades) - 1
+	if in.straight {
+		k++ // the edge before blade 0 does a blade's work
+	}
+	if !c.build(s, k) {
+		return times(in.perWidth, max(in.outerHi-in.outerLo, 0)), true
+	}
+	top := int64(0)
+	if c.n > 0 {
+		top = c.suffix[(k+1)*c.states-1][0]
+	}
+	open := []fences{{in.fenceLo, in.fenceHi}}
+	for len(open) > 0 {
+		f := open[len(open)-1]
+		open = open[:len(open)-1]
+		if done := s.freeWithin(c, f, top, rests); s.ended != NoLimit {
+			return maxWorth(c.worth(top), s.bestWorth()), true
+		} else if !done {
+			if f.single() {
+				continue
+			}
+			mid := f.lo + ((f.hi-f.lo)/in.step/2)*in.step
+			open = append(open, fences{mid + in.step, f.hi}, fences{f.lo, mid})
+		}
+	}
+	return s.bestWorth(), s.pool.full() && !s.pool.worst().score.worth.IsZero()
+}
+
+// worth gives a coarse worth as what it is at most.
+func (c *ceiling) worth(v int64) worth {
+	return worth{Hi: v >> (64 - c.shift), Lo: uint64(v) << c.shift}
+}
+
+// freeWithin settles all cuttings over an interval of fences that could better
+// the pool. It reports false where some of them can only be settled over a
+// narrower one.
+func (s *search) freeWithin(c *ceiling, f fences, top int64, rests []int64) bool {
+	s.f, s.w = f, fences{}
+	t := s.network(c, f)
+	defer func() {
+		if s.ended == NoLimit { // or it may be half grown
+			s.nets = append(s.nets, t)
+		}
+	}()
+	for less := top >> 12; ; less = less*4 + 1 {
+		need := max(top-less, 0)
+		if less == top>>12 {
+			need = top
+		}
+		floor := int64(math.MinInt64)
+		if s.pool.full() {
+			floor = c.down(s.pool.least())
+		}
+		need = max(need, floor)
+		if !t.grow(need) {
+			return false
+		}
+		goals := t.goals()
+		if len(goals) < s.pool.size && need > max(floor, 0) {
+			continue
+		}
+		u := t.settling(rests)
+		done := true
+		for i := range goals {
+			g := &goals[i]
+			if sc := g.score; s.pool.outclassed(&sc, f.lo) {
+				break
+			}
+			if !u.settle(g) {
+				done = false
+			}
+		}
+		return done
+	}
+}

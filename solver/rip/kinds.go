@@ -1,0 +1,77 @@
+package rip
+
+import "slices"
+
+// A search for runners-up has to prove the best of each kind, and most kinds
+// that an interval of fences allows are known better from elsewhere. Every sweep
+// over an interval leaves behind the kinds of which it could hold a better plan;
+// inside the interval only labels that can still become one of those are kept.
+
+// openKind is a kind that some plan could better the pool with.
+type openKind struct {
+	kind  kind
+	wants []int16 // its items, in rising order
+}
+
+// leave notes that a plan of the kind of the path traced last is still open.
+func (s *search) leave(k kind) {
+	if !s.kinds || slices.ContainsFunc(s.left, func(o openKind) bool { return o.kind == k }) {
+		return
+	}
+	o := openKind{kind: k}
+	for _, w := range s.pathA.wants {
+		if w != noWant {
+			o.wants = append(o.wants, w)
+		}
+	}
+	slices.Sort(o.wants)
+	s.left = append(s.left, o)
+}
+
+// allow lets labels become one of the open kinds and none else; nil allows all.
+// For each kind of a part it sets the worst plan that it has to better.
+func (s *search) allow(open []openKind) {
+	s.allowed = nil
+	if open == nil || !s.pool.full() {
+		return
+	}
+	s.allowed = map[kind]*found{}
+	for _, o := range open {
+		s.allowParts(kind{}, o.wants, s.pool.rival(o.kind))
+	}
+}
+
+// allowParts allows k with every part of the rest of a kind's items.
+func (s *search) allowParts(k kind, rest []int16, rival *found) {
+	if r := s.allowed[k]; r == nil || rival.score.cmp(&r.score) < 0 {
+		s.allowed[k] = rival
+	}
+	for i, w := range rest {
+		if i == 0 || rest[i-1] != w {
+			s.allowParts(s.marked(k, &s.in.wants[w]), rest[i+1:], rival)
+		}
+	}
+}
+
+// barred reports whether a label with the bound up can become nothing new.
+func (s *search) barred(k kind, up *score) bool {
+	if s.allowed == nil {
+		return false
+	}
+	rival := s.allowed[k]
+	if rival == nil {
+		return true
+	}
+	c := up.cmp(&rival.score)
+	return c < 0 || c == 0 && s.f.lo > rival.fence
+}
+
+// rival gives the plan that one of kind k has to better to enter a full pool.
+func (p *pool) rival(k kind) *found {
+	for _, g := range p.plans {
+		if g.kind == k {
+			return g
+		}
+	}
+	return p.worst()
+}

@@ -1,0 +1,103 @@
+package rip
+
+import "github.com/ripwright/ripwright/solver/order"
+
+// quota keeps caps in part, for bounds. Of the strips of a capped item that use
+// up a certain amount or more only so many can be cut; a state counts, for every
+// capped item, how many still may. Strips that use up less are not counted.
+type quota struct {
+	most []int   // per cap: strips that may be cut, of those that count
+	each []int64 // per cap: what a strip uses up that counts
+	unit []int   // per cap: its digit's weight in a state; 0: not kept
+	// states is how many states there are; the last allows the most.
+	states int
+}
+
+// mostStates bounds the states. Caps beyond it are left out.
+const mostStates = 12
+
+func newQuota(in *instance) quota {
+	t := quota{make([]int, in.caps), make([]int64, in.caps), make([]int, in.caps), 1}
+	for i := range in.wants {
+		w := &in.wants[i]
+		if w.cap < 0 {
+			continue
+		}
+		each := in.length
+		switch w.it.Measure {
+		case order.ByArea:
+			each = (w.lo - int64(w.it.Joint)) * in.length
+		case order.ByPieces:
+			each = w.pieces(in.length)
+		}
+		if each == 0 {
+			continue
+		}
+		// All strips but one use up less than what is open. The least amount for
+		// which no more strips follow from that than for a whole board's length
+		// makes the most of them count.
+		most := (w.open-1)/each + 1
+		if w.it.Measure != order.ByPieces {
+			each = (w.open-1)/most + 1
+		}
+		if most+1 > int64(mostStates/t.states) {
+			continue
+		}
+		t.most[w.cap], t.each[w.cap], t.unit[w.cap] = int(most), each, t.states
+		t.states *= int(most) + 1
+	}
+	return t
+}
+
+// kept reports whether the cap of want w is among those kept.
+func (t *quota) kept(w *want) bool { return w.cap >= 0 && t.unit[w.cap] > 0 }
+
+// state gives the state that a usage of the caps leaves.
+func (t *quota) state(in *instance, used []uses) int {
+	state := t.states - 1
+	for i := range in.wants {
+		w := &in.wants[i]
+		if !t.kept(w) {
+			continue
+		}
+		// Of n further strips of amount a, all but the largest of everything must
+		// total less than what is open: used + n a - max(largest, a) < open.
+		u, a := used[w.cap], t.each[w.cap]
+		n := (w.open - 1 - u.sum + max(u.largest, a)) / a
+		state -= (t.most[w.cap] - int(min(max(n, 0), int64(t.most[w.cap])))) * t.unit[w.cap]
+	}
+	return state
+}
+
+// less gives the state that a strip of want w which counts leaves, or -1 where
+// none may be cut. The state past the last allows everything.
+func (t *quota) less(state int, w *want) int {
+	switch {
+	case state == t.states || !t.kept(w):
+		return state
+	case state/t.unit[w.cap]%(t.most[w.cap]+1) == 0:
+		return -1
+	}
+	return state - t.unit[w.cap]
+}
+
+// after is less for a strip that uses up at least amount.
+func (t *quota) after(state int, w *want, amount int64) int {
+	if !t.kept(w) || amount < t.each[w.cap] {
+		return state
+	}
+	return t.less(state, w)
+}
+
+// counts reports whether a strip of want w counts.
+func (t *quota) counts(in *instance, w *want, c cut) bool {
+	switch {
+	case !t.kept(w):
+		return false
+	case w.it.Measure == order.ByLength:
+		return c.n >= t.each[w.cap]
+	case w.it.Measure == order.ByArea:
+		return (w.lo-int64(w.it.Joint))*c.n >= t.each[w.cap]
+	}
+	return c.n == in.length || w.it.PieceLength == 0
+}

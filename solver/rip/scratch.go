@@ -1,0 +1,64 @@
+package rip
+
+import (
+	"sync"
+
+	"github.com/ripwright/ripwright/solver/wood"
+)
+
+// scratch is the memory that a search works in. It goes from one search to the
+// next, so that a search on a line that runs allocates next to nothing.
+type scratch struct {
+	scores   slab[score]
+	longs    slab[int64]
+	cuts     slab[cut]
+	cutLists slab[[]cut]
+	nets     []*network // networks not in use
+
+	labels  []label
+	arena   []uses
+	slots   []int32
+	touched []int32
+	layers  [2]layer
+	runner  layer
+	found   []wood.Stretch
+	ranked  []ranked
+	queue   queue
+}
+
+// slab hands out cleared slices of one long one.
+type slab[T any] struct {
+	all  []T
+	used int
+}
+
+func (b *slab[T]) take(n int) []T {
+	if b.used+n > len(b.all) {
+		// What was handed out stays with those who have it.
+		b.all, b.used = make([]T, max(2*len(b.all), n)), 0
+	}
+	part := b.all[b.used : b.used+n : b.used+n]
+	b.used += n
+	clear(part)
+	return part
+}
+
+var searches = sync.Pool{New: func() any { return new(scratch) }}
+
+// mostKept is how many entries the parts of a scratch may have to be kept; one
+// hard board shall not tie up memory for good.
+const mostKept = 1 << 18
+
+// release hands the scratch on.
+func (s *search) release() {
+	c := s.scratch
+	s.scratch = nil
+	c.scores.used, c.longs.used, c.cuts.used, c.cutLists.used = 0, 0, 0, 0
+	large := max(len(c.scores.all), len(c.longs.all)/8, len(c.cuts.all)/4, cap(c.labels), cap(c.arena))
+	for _, t := range c.nets {
+		large = max(large, cap(t.nodes), cap(t.arcs), len(t.table.all))
+	}
+	if large <= mostKept {
+		searches.Put(c)
+	}
+}
