@@ -11,24 +11,23 @@ func (r *reader) board(b *ripwrightv1.Board) wood.Board {
 		r.faults.Add("board", "is missing; a board is needed")
 		return wood.Board{}
 	}
-	r.id(&p, "board_id", b.GetBoardId())
-	r.id(&p, "pack_id", b.GetPackId())
+	r.text(&p, "board_id", b.GetBoardId(), ids)
+	r.text(&p, "pack_id", b.GetPackId(), ids)
 	out := wood.Board{
-		Length:       r.mm(&p, "length_mm", b.GetLengthMm()),
-		Thickness:    r.mm(&p, "thickness_mm", b.GetThicknessMm()),
+		Length:       r.mm(&p, "length_mm", b.GetLengthMm(), boardLength),
+		Thickness:    r.mm(&p, "thickness_mm", b.GetThicknessMm(), thickness),
 		StraightNear: b.GetNearEdgeStraight(),
 	}
-	if n := len(b.GetStations()); n > wood.MaxStations {
-		r.faults.Add("board.stations", "has %d entries; at most %d are taken", n, wood.MaxStations)
+	if !r.entries(&p, "stations", len(b.GetStations()), stations) {
 		return out
 	}
 	out.Stations = make([]wood.Station, len(b.GetStations()))
 	for i, s := range b.GetStations() {
 		q := nth(&p, "stations", i)
 		out.Stations[i] = wood.Station{
-			X:    r.mm(&q, "x_mm", s.GetXMm()),
-			Near: r.mm(&q, "near_mm", s.GetNearMm()),
-			Far:  r.mm(&q, "far_mm", s.GetFarMm()),
+			X:    r.mm(&q, "x_mm", s.GetXMm(), alongBoard),
+			Near: r.mm(&q, "near_mm", s.GetNearMm(), across),
+			Far:  r.mm(&q, "far_mm", s.GetFarMm(), across),
 		}
 	}
 	return out

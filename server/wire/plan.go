@@ -59,9 +59,11 @@ func (j *Job) account(a *rip.Account) *ripwrightv1.Account {
 		OffcutM2:   a.Offcut.SquareMetres(),
 		EdgingM2:   a.Edging.SquareMetres(),
 		KerfM2:     a.Kerf.SquareMetres(),
-		Yield:      a.Yield(),
 		ReripM2:    a.Rerip.SquareMetres(),
 		ReripWorth: a.ReripWorth.Money(),
+	}
+	if a.Face > 0 { // a sliver may be less than the unit of area
+		out.Yield = a.Yield()
 	}
 	if t := j.Problem.Board.Thickness; t > 0 {
 		feet := BoardFeet(a.Face, t)

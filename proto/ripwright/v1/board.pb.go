@@ -29,13 +29,13 @@ const (
 // are held level. Every length is rounded once to whole nanometres.
 type Board struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The caller's name for the board; it is echoed. At most 128 characters.
+	// The caller's name for the board; it is echoed. 0 to 128 characters.
 	BoardId string `protobuf:"bytes,1,opt,name=board_id,json=boardId,proto3" json:"board_id,omitempty"`
-	// The pack that the board came from. At most 128 characters.
+	// The pack that the board came from. 0 to 128 characters.
 	PackId string `protobuf:"bytes,2,opt,name=pack_id,json=packId,proto3" json:"pack_id,omitempty"`
 	// Length along the feed in mm, above 0 and at most 20000.
 	LengthMm float64 `protobuf:"fixed64,3,opt,name=length_mm,json=lengthMm,proto3" json:"length_mm,omitempty"`
-	// Thickness in mm, 0 (not measured) to 2000. Board feet are given only where
+	// Thickness in mm, 0 to 2000; 0: not measured. Board feet are given only where
 	// it is measured.
 	ThicknessMm float64 `protobuf:"fixed64,4,opt,name=thickness_mm,json=thicknessMm,proto3" json:"thickness_mm,omitempty"`
 	// Readings across the board in rising order of x, 1 to 2000 of them. One at
@@ -124,13 +124,13 @@ func (x *Board) GetNearEdgeStraight() bool {
 // One reading across the board: at x there is wood from near to far.
 type Station struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Distance from the leading end in mm, 0 to the board's length, beyond the
-	// station before it.
+	// Distance from the leading end in mm, 0 to 20000, within the board's length
+	// and beyond the station before it.
 	XMm float64 `protobuf:"fixed64,1,opt,name=x_mm,json=xMm,proto3" json:"x_mm,omitempty"`
 	// The edge beside the fence: y in mm, -2000 to 2000. A scanner that measures
 	// width only sends 0.
 	NearMm float64 `protobuf:"fixed64,2,opt,name=near_mm,json=nearMm,proto3" json:"near_mm,omitempty"`
-	// The other edge: y in mm, near_mm to 2000.
+	// The other edge: y in mm, -2000 to 2000, not below near_mm.
 	FarMm         float64 `protobuf:"fixed64,3,opt,name=far_mm,json=farMm,proto3" json:"far_mm,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache

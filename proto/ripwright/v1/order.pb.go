@@ -83,9 +83,9 @@ func (ValuePer) EnumDescriptor() ([]byte, []int) {
 // in the request and comes back updated as fills.
 type CutOrder struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The caller's name for the order. At most 128 characters.
+	// The caller's name for the order. 0 to 128 characters.
 	OrderId string `protobuf:"bytes,1,opt,name=order_id,json=orderId,proto3" json:"order_id,omitempty"`
-	// What is wanted, at most 500 items. Between plans that are otherwise equal
+	// What is wanted, 0 to 500 items. Between plans that are otherwise equal
 	// the order of the items decides.
 	Items         []*Item `protobuf:"bytes,2,rep,name=items,proto3" json:"items,omitempty"`
 	unknownFields protoimpl.UnknownFields
@@ -160,17 +160,17 @@ type Item struct {
 	// required is absent, made is only counted on.
 	Made *Amount `protobuf:"bytes,7,opt,name=made,proto3" json:"made,omitempty"`
 	// For an amount in pieces: a run counts as many pieces as lengths of this fit
-	// into it, in mm, up to 20000. 0: every strip is one piece.
+	// into it, in mm, 0 to 20000. 0: every strip is one piece.
 	PieceLengthMm float64 `protobuf:"fixed64,8,opt,name=piece_length_mm,json=pieceLengthMm,proto3" json:"piece_length_mm,omitempty"`
 	// A run shorter than this does not count, in mm, 0 to 20000.
 	LeastLengthMm float64 `protobuf:"fixed64,9,opt,name=least_length_mm,json=leastLengthMm,proto3" json:"least_length_mm,omitempty"`
-	// Boards longer than this do not make this item, in mm, up to 20000, at least
+	// Boards longer than this do not make this item, in mm, 0 to 20000, at least
 	// least_length_mm. 0: no limit.
 	GreatestLengthMm float64 `protobuf:"fixed64,10,opt,name=greatest_length_mm,json=greatestLengthMm,proto3" json:"greatest_length_mm,omitempty"`
 	// How far a strip may be from a fixed width in mm, 0 to 10. Half a step of the
 	// saw is always allowed. Must be 0 for a range.
 	ToleranceMm float64 `protobuf:"fixed64,11,opt,name=tolerance_mm,json=toleranceMm,proto3" json:"tolerance_mm,omitempty"`
-	// Where the strip goes at the outfeed; it is echoed in the plan. At most 128
+	// Where the strip goes at the outfeed; it is echoed in the plan. 0 to 128
 	// characters.
 	Stack         string `protobuf:"bytes,12,opt,name=stack,proto3" json:"stack,omitempty"`
 	unknownFields protoimpl.UnknownFields
@@ -324,9 +324,10 @@ func (*Item_Range) isItem_Width() {}
 // A range of widths, both ends included.
 type WidthRange struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Least width in mm, above 0, at least the saw's least_strip_width_mm.
+	// Least width in mm, above 0 and at most 2000, at least the saw's
+	// least_strip_width_mm.
 	MinMm float64 `protobuf:"fixed64,1,opt,name=min_mm,json=minMm,proto3" json:"min_mm,omitempty"`
-	// Greatest width in mm, min_mm to 2000.
+	// Greatest width in mm, above 0 and at most 2000, not below min_mm.
 	MaxMm         float64 `protobuf:"fixed64,2,opt,name=max_mm,json=maxMm,proto3" json:"max_mm,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -465,12 +466,13 @@ type Amount_LengthM struct {
 }
 
 type Amount_AreaM2 struct {
-	// Real width times counted length in m2, 0 to 1e6; whole square micrometres.
+	// Real width times counted length in m2, 0 to 1000000; whole square
+	// micrometres.
 	AreaM2 float64 `protobuf:"fixed64,2,opt,name=area_m2,json=areaM2,proto3,oneof"`
 }
 
 type Amount_Pieces struct {
-	// Pieces: strips, or pieces of the item's piece_length_mm. 0 or more.
+	// Pieces: strips, or pieces of the item's piece_length_mm, 0 to 2147483647.
 	Pieces int32 `protobuf:"varint,3,opt,name=pieces,proto3,oneof"`
 }
 

@@ -128,7 +128,7 @@ type SolveBoardRequest_Saw struct {
 }
 
 type SolveBoardRequest_SawName struct {
-	// A saw from the server's saw file, by name.
+	// A saw from the server's saw file, by name. 1 to 128 characters.
 	SawName string `protobuf:"bytes,3,opt,name=saw_name,json=sawName,proto3,oneof"`
 }
 
@@ -142,12 +142,12 @@ type SolveOptions struct {
 	// How many further plans to give, 0 to 20. They differ in what they make and
 	// how often, and each is the best of its kind.
 	RunnersUp int32 `protobuf:"varint,1,opt,name=runners_up,json=runnersUp,proto3" json:"runners_up,omitempty"`
-	// Stop after this many ms with the best plan so far, 0 (none) to 3600000. The
-	// server's own limit and the caller's deadline, less a reserve for the answer,
+	// Stop after this many ms with the best plan so far, 0 to 3600000; 0: no limit.
+	// The server's own limit and the caller's deadline, less a reserve for the answer,
 	// count as well.
 	TimeLimitMs float64 `protobuf:"fixed64,2,opt,name=time_limit_ms,json=timeLimitMs,proto3" json:"time_limit_ms,omitempty"`
 	// Stop after this many steps with the best plan so far, the same on every
-	// machine: a whole number, 0 (none) to 1e15.
+	// machine: a whole number, 0 to 1e15; 0: no limit.
 	WorkLimit     float64 `protobuf:"fixed64,3,opt,name=work_limit,json=workLimit,proto3" json:"work_limit,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -333,7 +333,7 @@ type CheckPlanRequest struct {
 	// Where the fence face stands on the arbor in mm, -5000 to 5000. Needed.
 	FenceMm *float64 `protobuf:"fixed64,6,opt,name=fence_mm,json=fenceMm,proto3,oneof" json:"fence_mm,omitempty"`
 	// Where each blade stands on the arbor in mm, -5000 to 5000, one for each blade
-	// of the saw and in their order.
+	// of the saw and in their order: 1 to 32 of them.
 	BladesMm      []float64 `protobuf:"fixed64,7,rep,packed,name=blades_mm,json=bladesMm,proto3" json:"blades_mm,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -439,7 +439,7 @@ type CheckPlanRequest_Saw struct {
 }
 
 type CheckPlanRequest_SawName struct {
-	// A saw from the server's saw file, by name.
+	// A saw from the server's saw file, by name. 1 to 128 characters.
 	SawName string `protobuf:"bytes,3,opt,name=saw_name,json=sawName,proto3,oneof"`
 }
 
