@@ -18,6 +18,19 @@ func (r *reader) board(b *ripwrightv1.Board) wood.Board {
 		Thickness:    r.mm(&p, "thickness_mm", b.GetThicknessMm(), thickness),
 		StraightNear: b.GetNearEdgeStraight(),
 	}
+	if r.entries(&p, "defects", len(b.GetDefects()), defects) {
+		for i, d := range b.GetDefects() {
+			q := nth(&p, "defects", i)
+			r.text(&q, "kind", d.GetKind(), defectKind)
+			out.Defects = append(out.Defects, wood.Defect{
+				FromX: r.mm(&q, "from_x_mm", d.GetFromXMm(), alongBoard),
+				ToX:   r.mm(&q, "to_x_mm", d.GetToXMm(), alongBoard),
+				FromY: r.mm(&q, "from_y_mm", d.GetFromYMm(), across),
+				ToY:   r.mm(&q, "to_y_mm", d.GetToYMm(), across),
+				Kind:  d.GetKind(),
+			})
+		}
+	}
 	if !r.entries(&p, "stations", len(b.GetStations()), stations) {
 		return out
 	}

@@ -20,9 +20,9 @@ type Job struct {
 	Options rip.Options
 	// TimeLimit is the request's own; 0: none.
 	TimeLimit time.Duration
-	// Fence and Blades are the setting to check; CheckPlan only.
-	Fence  unit.Length
-	Blades []unit.Length
+	// Skew, Fence and Blades are the setting to check; CheckPlan only.
+	Skew, Fence unit.Length
+	Blades      []unit.Length
 }
 
 // UnknownSaw is the error for a saw name that the server does not have.
@@ -70,6 +70,7 @@ func Check(m *ripwrightv1.CheckPlanRequest, saws Saws) (*Job, error) {
 	} else {
 		j.Fence = r.mm(&p, "fence_mm", m.GetFenceMm(), position)
 	}
+	j.Skew = r.mm(&p, "skew_mm_per_m", m.GetSkewMmPerM(), skew)
 	if n := len(m.GetBladesMm()); r.entries(&p, "blades_mm", n, blades) {
 		j.Blades = r.positions("blades_mm", m.GetBladesMm())
 		// Of a saw whose blades could not be read the number is not known.

@@ -71,12 +71,16 @@ var (
 	thickness   = Range{Most: wood.MaxAcross.MM()}
 	stations    = Range{Least: 1, Most: wood.MaxStations}
 	alongBoard  = Range{Most: wood.MaxLength.MM()}
+	defects     = Range{Most: wood.MaxDefects}
+	defectKind  = Range{Least: 1, Most: wood.MaxKind}
 
 	kerf       = Range{Most: saw.MaxKerf.MM()}
 	step       = Range{Least: saw.MinStep.MM(), Most: saw.MaxStep.MM()}
 	blades     = Range{Least: 1, Most: saw.MaxBlades}
 	gap        = Range{Most: saw.MaxPosition.MM(), Above: true}
 	reripWidth = Range{Most: saw.MaxPosition.MM()}
+	skewLimit  = Range{Most: saw.MaxSkew.MM()}
+	skew       = Range{Least: -saw.MaxSkew.MM(), Most: saw.MaxSkew.MM()}
 
 	items      = Range{Most: order.MaxItems}
 	stripWidth = Range{Most: order.MaxWidth.MM(), Above: true}
@@ -85,6 +89,12 @@ var (
 	lengthM    = Range{Most: float64(order.MaxAmount) / micrometres}
 	areaM2     = Range{Most: float64(order.MaxAmount) / squareMicrometres}
 	pieces     = Range{Most: math.MaxInt32, Whole: true}
+	accepted   = Range{Most: order.MaxAccepted}
+	cuts       = Range{Most: order.MaxCuts}
+	cutLength  = Range{Least: order.MinCut.MM(), Most: order.MaxLength.MM()}
+	endTrim    = Range{Most: order.MaxTrim.MM()}
+	panelWidth = Range{Most: order.MaxPanel.MM(), Above: true}
+	joint      = Range{Most: order.MaxWidth.MM()}
 
 	runnersUp = Range{Most: 20, Whole: true}
 	timeLimit = Range{Most: 3_600_000}

@@ -70,6 +70,13 @@ func (r *reader) item(p *place, m *ripwrightv1.Item) (order.Item, Item) {
 	default:
 		r.faults.Add(p.path("value_per"), "is %d; must be VALUE_PER_AREA, VALUE_PER_LENGTH or VALUE_PER_PIECE", v)
 	}
+	r.accepts(p, m, &it)
+	r.crosscut(p, m.GetCrosscut(), &it)
+	if pl := m.GetPanel(); pl != nil {
+		q := at(p, "panel")
+		it.Panel = r.mm(&q, "width_mm", pl.GetWidthMm(), panelWidth)
+		it.Joint = r.mm(&q, "joint_allowance_mm", pl.GetJointAllowanceMm(), joint)
+	}
 	more := Item{Stack: m.GetStack(), Count: r.amounts(p, m, random, &it)}
 	return it, more
 }

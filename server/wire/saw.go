@@ -27,6 +27,7 @@ func (r *reader) saw(p *place, m *ripwrightv1.Saw) saw.Saw {
 		Gap:        r.mm(p, "smallest_gap_mm", m.GetSmallestGapMm(), gap),
 		LeastStrip: r.mm(p, "least_strip_width_mm", m.GetLeastStripWidthMm(), gap),
 	}
+	out.Skew = r.mm(p, "skew_limit_mm_per_m", m.GetSkewLimitMmPerM(), skewLimit)
 	out.Trim = out.Kerf
 	if m.EdgeTrimMm != nil {
 		out.Trim = r.mm(p, "edge_trim_mm", m.GetEdgeTrimMm(), kerf)

@@ -31,7 +31,8 @@ const (
 	MaxCuts   = 32
 	MinCut    = 20 * unit.Millimetre
 	MaxTrim   = 500 * unit.Millimetre
-	MaxPieces = int64(1) << 31
+	MaxPieces = int64(1)<<31 - 1
+	MaxPanel  = 5 * MaxWidth
 )
 
 // MaxAccepted bounds the kinds of defects that an item accepts.
@@ -97,8 +98,8 @@ func (it *Item) panelFaults() fault.List {
 		l.Add("panel", "is given for a fixed width; panels are glued up from a range")
 		return l
 	}
-	if it.Panel <= 0 || it.Panel > MaxWidth*5 {
-		l.Add("panel.width_mm", "is %g; must be above 0 and at most %g", it.Panel.MM(), (MaxWidth * 5).MM())
+	if it.Panel <= 0 || it.Panel > MaxPanel {
+		l.Add("panel.width_mm", "is %g; must be above 0 and at most %g", it.Panel.MM(), MaxPanel.MM())
 	}
 	if it.Joint < 0 || it.Joint >= it.Min {
 		l.Add("panel.joint_allowance_mm", "is %g; must be 0 or more and below range.min_mm %g", it.Joint.MM(), it.Min.MM())

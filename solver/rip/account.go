@@ -47,7 +47,9 @@ func (in *instance) account(p *Plan) {
 		case pk.Item != None:
 			strip := unit.Area(int64(pk.Width()) * int64(pk.Counted))
 			acc.Strip += strip
-			acc.Pieces += pk.pieceArea()
+			if len(in.p.Items[pk.Item].Cuts) > 0 {
+				acc.CrosscutLoss += strip - pk.pieceArea()
+			}
 			acc.EndTrim += max(b.Band(pk.Left, pk.Right)-strip, 0)
 		case pk.LeftBlade >= 0 && inWood(pk.LeftBlade) && inWood(pk.RightBlade):
 			acc.Offcut += b.Band(pk.Left, pk.Right)

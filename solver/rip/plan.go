@@ -82,9 +82,9 @@ type Account struct {
 	Edging  unit.Area // the rest: outside the outermost blades
 	Kerf    unit.Area // wood under any blade
 
-	// Pieces is the part of Strip that crosscut items get as pieces: what is
-	// missing to the strips of those items is lost in crosscutting.
-	Pieces unit.Area
+	// CrosscutLoss is the part of Strip that crosscutting loses: strips of items
+	// with lengths less their pieces.
+	CrosscutLoss unit.Area
 
 	// Rerip is the part of edging and offcut worth feeding again, in whole
 	// clear bands, and its worth, which the plan's worth includes.

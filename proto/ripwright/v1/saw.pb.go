@@ -52,9 +52,13 @@ type Saw struct {
 	// The boards that the saw takes. Absent: no limits.
 	Limits *SawLimits `protobuf:"bytes,9,opt,name=limits,proto3" json:"limits,omitempty"`
 	// Which edgings and offcuts are worth feeding again. Absent: none.
-	Rerip         *Rerip `protobuf:"bytes,10,opt,name=rerip,proto3" json:"rerip,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
+	Rerip *Rerip `protobuf:"bytes,10,opt,name=rerip,proto3" json:"rerip,omitempty"`
+	// Greatest angle at which the infeed can set a board, either way, in mm across
+	// per m along, 0 to 50; at most 500 steps. It is set in whole multiples of
+	// step_mm per m. 0: the board lies along the fence.
+	SkewLimitMmPerM float64 `protobuf:"fixed64,11,opt,name=skew_limit_mm_per_m,json=skewLimitMmPerM,proto3" json:"skew_limit_mm_per_m,omitempty"`
+	unknownFields   protoimpl.UnknownFields
+	sizeCache       protoimpl.SizeCache
 }
 
 func (x *Saw) Reset() {
@@ -155,6 +159,13 @@ func (x *Saw) GetRerip() *Rerip {
 		return x.Rerip
 	}
 	return nil
+}
+
+func (x *Saw) GetSkewLimitMmPerM() float64 {
+	if x != nil {
+		return x.SkewLimitMmPerM
+	}
+	return 0
 }
 
 // A range of positions on the arbor. A whole multiple of the saw's step must
@@ -464,7 +475,7 @@ var File_ripwright_v1_saw_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_saw_proto_rawDesc = "" +
 	"\n" +
-	"\x16ripwright/v1/saw.proto\x12\fripwright.v1\"\x91\x03\n" +
+	"\x16ripwright/v1/saw.proto\x12\fripwright.v1\"\xbf\x03\n" +
 	"\x03Saw\x12\x12\n" +
 	"\x04name\x18\x01 \x01(\tR\x04name\x12\x17\n" +
 	"\akerf_mm\x18\x02 \x01(\x01R\x06kerfMm\x12\x17\n" +
@@ -477,7 +488,8 @@ const file_ripwright_v1_saw_proto_rawDesc = "" +
 	"\x14least_strip_width_mm\x18\b \x01(\x01R\x11leastStripWidthMm\x12/\n" +
 	"\x06limits\x18\t \x01(\v2\x17.ripwright.v1.SawLimitsR\x06limits\x12)\n" +
 	"\x05rerip\x18\n" +
-	" \x01(\v2\x13.ripwright.v1.ReripR\x05reripB\x0f\n" +
+	" \x01(\v2\x13.ripwright.v1.ReripR\x05rerip\x12,\n" +
+	"\x13skew_limit_mm_per_m\x18\v \x01(\x01R\x0fskewLimitMmPerMB\x0f\n" +
 	"\r_edge_trim_mm\"i\n" +
 	"\x06Travel\x12\x15\n" +
 	"\x06min_mm\x18\x01 \x01(\x01R\x05minMm\x12\x15\n" +
