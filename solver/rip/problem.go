@@ -41,6 +41,12 @@ func (p *Problem) Faults() fault.List {
 		} else {
 			seen[it.ID] = i
 		}
+		for k := range it.Cuts {
+			if c := it.Cuts[k].Length; p.Saw.Limits.MaxLength > 0 && c > p.Saw.Limits.MaxLength {
+				l.Add(fmt.Sprintf("%s.crosscut.lengths[%d].length_mm", path, k), "is %g; the saw takes boards of at most %g, so none is that long",
+					c.MM(), p.Saw.Limits.MaxLength.MM())
+			}
+		}
 		if it.Min > 0 && it.Min < p.Saw.LeastStrip {
 			field := ".width_mm"
 			if it.Random {

@@ -23,7 +23,6 @@ type scratch struct {
 	runner  layer
 	found   []wood.Stretch
 	ranked  []ranked
-	queue   queue
 }
 
 // slab hands out cleared slices of one long one.

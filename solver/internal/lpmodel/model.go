@@ -132,9 +132,9 @@ func Model(p *rip.Problem) string {
 		"\nBounds\n zero = 0\nBinary\n " + fold(strings.Join(binaries, " ")) + "\nEnd\n"
 }
 
-func or(v []string, else_ string) []string {
+func or(v []string, otherwise string) []string {
 	if len(v) == 0 {
-		return []string{else_}
+		return []string{otherwise}
 	}
 	return v
 }
