@@ -218,7 +218,7 @@ func (s *search) scout(all fences) {
 		}
 	}
 	for range min(dives, len(q)) {
-		if e := heap.Pop(&q).(interval); !s.pool.outclassed(&e.bound, e.f.lo) {
+		if e := heap.Pop(&q).(*interval); !s.pool.outclassed(&e.bound, e.f.lo) {
 			s.dive(e.f)
 		}
 	}
@@ -324,7 +324,9 @@ func (s *search) push(q *queue, f fences, known score, trails [][]int64, open []
 		quick.travel = max(known.travel, must)
 	}
 	if !s.pool.outclassed(&quick, f.lo) {
-		heap.Push(q, interval{f: f, bound: quick, trails: trails, open: open})
+		e := &s.intervals.take(1)[0]
+		*e = interval{f: f, bound: quick, trails: trails, open: open}
+		heap.Push(q, e)
 	}
 }
 
@@ -347,7 +349,7 @@ type interval struct {
 
 // queue is a heap, best bound first; among equals the narrower interval, then
 // the lesser fence.
-type queue []interval
+type queue []*interval
 
 func (q queue) Len() int { return len(q) }
 func (q queue) Less(i, j int) bool {
@@ -360,7 +362,7 @@ func (q queue) Less(i, j int) bool {
 	return q[i].f.lo < q[j].f.lo
 }
 func (q queue) Swap(i, j int) { q[i], q[j] = q[j], q[i] }
-func (q *queue) Push(x any)   { *q = append(*q, x.(interval)) }
+func (q *queue) Push(x any)   { *q = append(*q, x.(*interval)) }
 func (q *queue) Pop() any {
 	old := *q
 	e := old[len(old)-1]
