@@ -29,6 +29,7 @@ fuzz:
 
 bench:
 	$(GO) run ./solver/internal/bench
+	$(GO) run ./server/internal/bench
 
 generate:
 	proto/generate.sh
