@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"net"
 	"net/http"
+	"runtime"
 	"sync/atomic"
 	"time"
 
@@ -25,6 +26,7 @@ import (
 	"github.com/ripwright/ripwright/server/guard"
 	"github.com/ripwright/ripwright/server/metrics"
 	"github.com/ripwright/ripwright/server/service"
+	"github.com/ripwright/ripwright/server/tally"
 )
 
 // Config of a server.
@@ -72,8 +74,10 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 		grpc.MaxRecvMsgSize(maxBody), grpc.MaxConcurrentStreams(1000),
 	)
 	ripwrightv1.RegisterRipServiceServer(a.rpc, service.New(saws, cfg.Service, m, time.Now))
+	ripwrightv1.RegisterTallyServiceServer(a.rpc, tally.New(runtime.GOMAXPROCS(0)-1))
 	a.health = health.NewServer()
 	a.health.SetServingStatus(ripwrightv1.RipService_ServiceDesc.ServiceName, grpc_health_v1.HealthCheckResponse_SERVING)
+	a.health.SetServingStatus(ripwrightv1.TallyService_ServiceDesc.ServiceName, grpc_health_v1.HealthCheckResponse_SERVING)
 	grpc_health_v1.RegisterHealthServer(a.rpc, a.health)
 	reflection.Register(a.rpc)
 
