@@ -28,8 +28,9 @@
 // A tally starts afresh with "up" for each pack, and for each part of a pack that
 // is tallied alone. Splitting a pack therefore leaves both volumes as they are
 // and moves the others by no more than the turns allow: surface measure by at
-// most 1 square foot; end tally by at most one inch of width on one board; block
-// tally by at most 1 in of width in each block.
+// most 1 square foot; end tally by at most an inch of width on each board of the
+// second part whose width is an exact half; block tally by at most 1 in of width
+// in each block.
 //
 // # Gross and net
 //
