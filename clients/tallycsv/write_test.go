@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"google.golang.org/protobuf/encoding/protojson"
 	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
@@ -84,13 +85,9 @@ func TestTables(t *testing.T) {
 	check("finding", f[0], map[string]string{"entry": "5", "board_id": "b5", "finding": "narrow", "measured_mm": "99.5"})
 }
 
-// The package comment and the README name every column that is read, and the
-// README every one that is written.
-func TestColumnsAreDocumented(t *testing.T) {
-	doc, err := os.ReadFile("doc.go")
-	if err != nil {
-		t.Fatal(err)
-	}
+// tallySection is the README's.
+func tallySection(t *testing.T) string {
+	t.Helper()
 	readme, err := os.ReadFile("../../README.md")
 	if err != nil {
 		t.Fatal(err)
@@ -100,6 +97,35 @@ func TestColumnsAreDocumented(t *testing.T) {
 		t.Fatal("the README has no section on tallies")
 	}
 	section, _, _ = strings.Cut(section, "\n## ")
+	return section
+}
+
+// The file in the README is the pack that stands there as JSON.
+func TestReadmeFile(t *testing.T) {
+	section := tallySection(t)
+	blocks := regexp.MustCompile("(?s)```(json|csv)\n(.*?)```").FindAllStringSubmatch(section, -1)
+	if len(blocks) != 3 || blocks[2][1] != "csv" {
+		t.Fatalf("%d blocks", len(blocks))
+	}
+	var request ripwrightv1.TallyPackRequest
+	if err := protojson.Unmarshal([]byte(blocks[0][2]), &request); err != nil {
+		t.Fatal(err)
+	}
+	want := request.GetPacks()[0]
+	want.LeastWidthMm = 0 // the file has no such column
+	if s := mustRead(t, blocks[2][2]); len(s.Packs) != 1 || !proto.Equal(s.Packs[0], want) {
+		t.Errorf("%v, want %v", s.Packs, want)
+	}
+}
+
+// The package comment and the README name every column that is read, and the
+// README every one that is written.
+func TestColumnsAreDocumented(t *testing.T) {
+	doc, err := os.ReadFile("doc.go")
+	if err != nil {
+		t.Fatal(err)
+	}
+	section := tallySection(t)
 	has := func(text, name string) bool { return regexp.MustCompile(`\b` + name + `\b`).MatchString(text) }
 	for _, name := range Columns() {
 		if !has(string(doc), name) || !has(section, name) {

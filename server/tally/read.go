@@ -81,7 +81,7 @@ func (r *reader) number(path string, v float64, g limits, scale float64) int64 {
 // size is number for what must not round to nothing.
 func (r *reader) size(path string, v float64, g limits, of unit.Length) unit.Length {
 	n := r.number(path, v, g, float64(of))
-	if n == 0 && v > 0 && g.above {
+	if n == 0 && v > 0 && v <= g.most && g.above {
 		r.faults.Add(path, "is %g, which rounds to 0 nanometres; must be %s", v, g)
 	}
 	return unit.Length(n)
