@@ -2,7 +2,6 @@ package tally
 
 import (
 	"fmt"
-	"math/big"
 	"strings"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
@@ -19,18 +18,6 @@ type job struct {
 	packs   []core.Pack
 	species []shrink.Species // beside packs
 }
-
-// The errors of readings where the request says none: those of a scanner and
-// encoder in fair order.
-const (
-	widthSD     = 500 * unit.Micrometre
-	lengthSD    = 3 * unit.Millimetre
-	thicknessSD = 200 * unit.Micrometre
-)
-
-// defaultPercent is the middle of what the trade allows from green to
-// kiln-dried, 5 to 9 %.
-const defaultPercent = 7
 
 // read makes a request ready. The error is a fault.List.
 func read(m *ripwrightv1.TallyPackRequest) (*job, error) {
@@ -78,69 +65,6 @@ func (r *reader) entryTotal(m *ripwrightv1.TallyPackRequest) bool {
 		r.faults.Add("packs", "have %d boards and lines in all; at most %d are taken", n, core.MaxAll)
 	}
 	return n <= core.MaxAll
-}
-
-func (r *reader) terms(j *job) {
-	m, t := j.request, &j.terms
-	t.Rule = choice(r, "rule", m.GetRule(), ripwrightv1.TallyRule_name, map[ripwrightv1.TallyRule]core.Rule{
-		ripwrightv1.TallyRule_TALLY_RULE_UNSPECIFIED:     core.SurfaceMeasure,
-		ripwrightv1.TallyRule_TALLY_RULE_SURFACE_MEASURE: core.SurfaceMeasure,
-		ripwrightv1.TallyRule_TALLY_RULE_END_TALLY:       core.EndTally,
-		ripwrightv1.TallyRule_TALLY_RULE_BLOCK_TALLY:     core.BlockTally,
-		ripwrightv1.TallyRule_TALLY_RULE_EXACT_VOLUME:    core.ExactVolume,
-		ripwrightv1.TallyRule_TALLY_RULE_METRIC_VOLUME:   core.MetricVolume,
-	})
-	t.Basis = r.basis("basis", m.GetBasis(), core.Net)
-	t.Allowance = core.Allowance{Percent: defaultPercent * millionths}
-	if a := m.GetAllowance(); a != nil {
-		t.Allowance.Percent = r.number("allowance.percent", a.GetPercent(), percent, millionths)
-		t.Allowance.Convention = choice(r, "allowance.convention", a.GetConvention(), ripwrightv1.AllowanceConvention_name,
-			map[ripwrightv1.AllowanceConvention]core.Convention{
-				ripwrightv1.AllowanceConvention_ALLOWANCE_CONVENTION_UNSPECIFIED: core.Subtract,
-				ripwrightv1.AllowanceConvention_ALLOWANCE_CONVENTION_SUBTRACT:    core.Subtract,
-				ripwrightv1.AllowanceConvention_ALLOWANCE_CONVENTION_DIVIDE:      core.Divide,
-			})
-	}
-	e := m.GetReadingErrors()
-	or := func(field string, v *float64, otherwise unit.Length) unit.Length {
-		if v == nil {
-			return otherwise
-		}
-		return r.size("reading_errors."+field, *v, errorMM, unit.Millimetre)
-	}
-	if e == nil {
-		e = &ripwrightv1.ReadingErrors{}
-	}
-	t.Instrument = core.Instrument{
-		Width:     core.Error{SD: or("width_sd_mm", e.WidthSdMm, widthSD), Bias: or("width_bias_mm", e.WidthBiasMm, 0)},
-		Length:    core.Error{SD: or("length_sd_mm", e.LengthSdMm, lengthSD), Bias: or("length_bias_mm", e.LengthBiasMm, 0)},
-		Thickness: core.Error{SD: or("thickness_sd_mm", e.ThicknessSdMm, thicknessSD), Bias: or("thickness_bias_mm", e.ThicknessBiasMm, 0)},
-	}
-	j.width = choice(r, "profile_width", m.GetProfileWidth(), ripwrightv1.ProfileWidth_name, map[ripwrightv1.ProfileWidth]core.TakenAt{
-		ripwrightv1.ProfileWidth_PROFILE_WIDTH_UNSPECIFIED: core.AtThird,
-		ripwrightv1.ProfileWidth_PROFILE_WIDTH_AT_THIRD:    core.AtThird,
-		ripwrightv1.ProfileWidth_PROFILE_WIDTH_MEAN:        core.AtMean,
-		ripwrightv1.ProfileWidth_PROFILE_WIDTH_LEAST:       core.AtLeast,
-	})
-	if s := m.GetMoisture(); s != nil {
-		r.plain("moisture.from_percent", s.GetFromPercent(), moisture)
-		r.plain("moisture.to_percent", s.GetToPercent(), moisture)
-	}
-	if r.entries("past_packs", len(m.GetPastPacks()), 0, core.MaxPast) {
-		for i, p := range m.GetPastPacks() {
-			at := entry("past_packs", i)
-			feet := func(field string, v float64, g limits) *big.Rat {
-				return big.NewRat(r.number(at+"."+field, v, g, millionths), millionths)
-			}
-			past := core.Past{Supplier: r.text(at+".supplier", p.GetSupplier(), false),
-				Tallied:  feet("tallied_board_feet", p.GetTalliedBoardFeet(), someFeet),
-				Measured: feet("measured_board_feet", p.GetMeasuredBoardFeet(), boardFeet)}
-			if past.Tallied.Sign() == 0 && p.GetTalliedBoardFeet() > 0 {
-				r.faults.Add(at+".tallied_board_feet", "is %g, which rounds to 0 millionths; must be %s", p.GetTalliedBoardFeet(), someFeet)
-			}
-			t.Past = append(t.Past, past)
-		}
-	}
 }
 
 // species reads the request's own, by name in small letters.
