@@ -1,7 +1,9 @@
 # See DEVELOPERS.md for what each of these does.
 GO ?= go
 
-.PHONY: demo test verify soak bench generate lint
+FUZZTIME ?= 20m
+
+.PHONY: demo test verify soak fuzz bench generate lint
 
 demo:
 	$(GO) run ./clients/demo
@@ -15,8 +17,15 @@ lint:
 verify:
 	.ci/verify
 
-soak:
+soak: fuzz
 	RIPWRIGHT_BRUTE=500000 $(GO) test -count=1 -timeout 60m -run 'TestBruteForce' ./solver/rip
+
+# One target after the other, each for FUZZTIME. What one finds is kept under
+# server/trial/testdata/fuzz and from then on tried by make test.
+fuzz:
+	for f in $$($(GO) test -list '^Fuzz' ./server/trial | grep ^Fuzz); do \
+		$(GO) test -run '^$$' -fuzz "^$$f\$$" -fuzztime $(FUZZTIME) -fuzzminimizetime 20x ./server/trial || exit 1; \
+	done
 
 bench:
 	$(GO) run ./solver/internal/bench

@@ -4,52 +4,113 @@ package main
 
 import (
 	"context"
-	"flag"
+	"errors"
 	"fmt"
+	"io"
 	"os"
 	"os/signal"
-	"runtime"
 	"syscall"
-	"time"
 
 	"go.uber.org/zap"
 
 	"github.com/ripwright/ripwright/server/app"
+	"github.com/ripwright/ripwright/server/config"
+	"github.com/ripwright/ripwright/server/fleet"
 	"github.com/ripwright/ripwright/server/service"
 )
 
+// Exit statuses; --help explains them.
+const (
+	exitOK    = 0
+	exitWrong = 1
+	exitUsage = 2
+)
+
 func main() {
-	if err := run(); err != nil {
-		fmt.Fprintln(os.Stderr, "server:", err)
-		os.Exit(1)
+	os.Exit(run(os.Args[1:], os.Environ(), os.Stdout, os.Stderr))
+}
+
+func run(args, environ []string, out, complain io.Writer) int {
+	call, err := config.ParseArgs(args)
+	if err != nil {
+		fmt.Fprintf(complain, "%v\nsee --help\n", err)
+		return exitUsage
+	}
+	switch cfg, err := call.Load(environ); {
+	case call.Help:
+		err = config.Help(out)
+		return ended(err, complain)
+	case call.Check:
+		return ended(check(cfg, err, out), complain)
+	case err != nil:
+		return ended(err, complain)
+	case call.Print:
+		return ended(cfg.Print(out), complain)
+	default:
+		return ended(serve(&cfg.Config), complain)
 	}
 }
 
-func run() error {
-	cfg := app.Config{Service: service.Config{Solves: runtime.GOMAXPROCS(0)}}
-	flag.StringVar(&cfg.GRPC, "grpc", "127.0.0.1:7420", "address for gRPC callers; loopback unless you say otherwise")
-	flag.StringVar(&cfg.HTTP, "http", "127.0.0.1:7421", "address for JSON callers, metrics and health")
-	flag.IntVar(&cfg.Service.Solves, "solves", cfg.Service.Solves, "boards solved at once")
-	flag.IntVar(&cfg.Service.Waiting, "waiting", 256, "boards that may wait for their turn; more are turned away")
-	flag.DurationVar(&cfg.Service.Longest, "longest-solve", 2*time.Second, "longest search, whatever the caller asks for")
-	flag.DurationVar(&cfg.Drain, "drain", 10*time.Second, "how long calls under way may take once the server stops")
-	flag.Parse()
-	if flag.NArg() > 0 {
-		return fmt.Errorf("unexpected argument %q; see --help", flag.Arg(0))
+func ended(err error, complain io.Writer) int {
+	if err != nil {
+		fmt.Fprintln(complain, err)
+		return exitWrong
 	}
-	if cfg.Service.Solves < 1 || cfg.Service.Waiting < 0 || cfg.Service.Longest <= 0 || cfg.Drain <= 0 {
-		return fmt.Errorf("--solves must be at least 1, --waiting at least 0, --longest-solve and --drain above 0")
+	return exitOK
+}
+
+// check looks at the saw file as well. wrong is what is wrong with the
+// configuration.
+func check(cfg *config.Loaded, wrong error, out io.Writer) error {
+	saws, err := fleet.Check(cfg.Saws)
+	if err = errors.Join(wrong, err); err != nil {
+		return err
 	}
-	log, err := zap.NewProduction()
+	fmt.Fprintf(out, "the configuration is right; saws: %q\n", saws.Names())
+	return nil
+}
+
+func serve(cfg *config.Config) error {
+	log, err := logger(cfg)
 	if err != nil {
 		return err
 	}
 	defer func() { _ = log.Sync() }() // standard error cannot always be synced
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	defer stop()
-	a, err := app.New(cfg, log)
+	// Before anything listens: no signal must find the default action, which for
+	// SIGHUP too is to end at once.
+	signals := make(chan os.Signal, 8)
+	signal.Notify(signals, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
+	defer signal.Stop(signals)
+	a, err := app.New(app.Config{
+		GRPC: cfg.GRPC, HTTP: cfg.HTTP, MaxBody: cfg.MaxBody,
+		Service:    service.Config{Solves: cfg.Solves, Waiting: cfg.Waiting, Longest: cfg.Longest},
+		Saws:       cfg.Saws,
+		SawsPoll:   cfg.SawsPoll,
+		DrainDelay: cfg.DrainDelay, Drain: cfg.Drain,
+	}, log)
 	if err != nil {
 		return err
 	}
+	ctx, stop := context.WithCancel(context.Background())
+	defer stop()
+	go heed(signals, a, stop, log)
 	return a.Run(ctx)
+}
+
+// heed does what signals ask for, as long as the process lives.
+func heed(signals <-chan os.Signal, a *app.App, stop context.CancelFunc, log *zap.Logger) {
+	stopping := false
+	for s := range signals {
+		switch {
+		case s == syscall.SIGHUP:
+			go a.Reload() // must not keep the next signal waiting
+		case !stopping:
+			stopping = true
+			log.Info("stopping; a second signal stops at once", zap.Stringer("signal", s))
+			stop()
+		default:
+			log.Warn("stopping at once", zap.Stringer("signal", s))
+			a.Halt()
+		}
+	}
 }

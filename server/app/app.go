@@ -1,11 +1,12 @@
-// Package app puts the service together and runs it: one gRPC server, reached
-// over the network and by the JSON side from within, and one HTTP server.
+// Package app puts the service together and runs it: a gRPC server for callers,
+// an HTTP server for JSON callers, and behind that a second gRPC server, reached
+// from within only, so that both kinds of callers meet the same interceptors.
 package app
 
 import (
 	"context"
-	"errors"
 	"fmt"
+	"math"
 	"net"
 	"net/http"
 	"runtime"
@@ -32,54 +33,74 @@ import (
 // Config of a server.
 type Config struct {
 	GRPC, HTTP string // addresses to listen on
+	MaxBody    int    // longest request in bytes; 0: DefaultMaxBody
 	Service    service.Config
-	Drain      time.Duration // how long calls under way may take once it stops
+	Saws       string        // the saw file; empty: the built-in saws
+	SawsPoll   time.Duration // how often the saw file is looked at; 0: never
+	DrainDelay time.Duration // how long calls are still taken once it is not ready any more
+	Drain      time.Duration // how long calls under way may take after that
 }
+
+// DefaultMaxBody is enough for any request within the limits of the fields: a
+// board of 2000 stations with an order of 500 items takes a tenth of it.
+const DefaultMaxBody = 4 << 20
 
 // App is a server that listens; Run serves.
 type App struct {
 	cfg    Config
 	log    *zap.Logger
-	rpc    *grpc.Server
+	saws   *fleet.Live
+	outer  *grpc.Server // for callers
+	inner  *grpc.Server // for the HTTP server
 	web    *http.Server
 	health *health.Server
-	conn   *grpc.ClientConn
+	conn   *grpc.ClientConn // to inner
 
 	rpcOut, webOut net.Listener
-	inner          *bufconn.Listener
+	pipe           *bufconn.Listener
 	ready          atomic.Bool
-}
 
-// maxBody bounds a request in bytes: a board of 2000 stations with an order of
-// 500 items takes a tenth of it.
-const maxBody = 4 << 20
+	// closing is done when the listeners close, halted when Halt was called.
+	closing, halted context.Context
+	closeNow, halt  context.CancelFunc
+}
 
 // New opens the listeners and puts the parts together. On an error nothing is
 // left open.
 func New(cfg Config, log *zap.Logger) (a *App, err error) {
-	a = &App{cfg: cfg, log: log, inner: bufconn.Listen(1 << 20)}
+	if cfg.MaxBody == 0 {
+		cfg.MaxBody = DefaultMaxBody
+	}
+	a = &App{cfg: cfg, log: log, pipe: bufconn.Listen(1 << 20), health: health.NewServer()}
+	a.closing, a.closeNow = context.WithCancel(context.Background())
+	a.halted, a.halt = context.WithCancel(context.Background())
 	defer func() {
 		if err != nil {
 			a.close()
 		}
 	}()
-	saws, err := fleet.BuiltIn()
-	if err != nil {
+	m := metrics.New(time.Now)
+	if a.saws, err = fleet.Open(cfg.Saws, log, m.Registry, time.Now); err != nil {
 		return a, err
 	}
-	m := metrics.New(time.Now)
 	g := &guard.Guard{Log: log, Watch: m, Now: time.Now}
-	a.rpc = grpc.NewServer(
-		grpc.UnaryInterceptor(g.Unary), grpc.StreamInterceptor(g.Stream),
-		grpc.MaxRecvMsgSize(maxBody), grpc.MaxConcurrentStreams(1000),
-	)
-	ripwrightv1.RegisterRipServiceServer(a.rpc, service.New(saws, cfg.Service, m, time.Now))
-	ripwrightv1.RegisterTallyServiceServer(a.rpc, tally.New(runtime.GOMAXPROCS(0)-1))
-	a.health = health.NewServer()
+	calls := service.New(a.saws, cfg.Service, m, time.Now)
+	packs := tally.New(runtime.GOMAXPROCS(0) - 1) // a core stays free for live boards
+	serve := func(longest int) *grpc.Server {
+		s := grpc.NewServer(
+			grpc.UnaryInterceptor(g.Unary), grpc.StreamInterceptor(g.Stream),
+			grpc.MaxRecvMsgSize(longest), grpc.MaxConcurrentStreams(1000),
+		)
+		ripwrightv1.RegisterRipServiceServer(s, calls)
+		ripwrightv1.RegisterTallyServiceServer(s, packs)
+		return s
+	}
+	// A JSON body was measured when it came in; as protobuf it can be longer.
+	a.outer, a.inner = serve(cfg.MaxBody), serve(math.MaxInt32)
 	a.health.SetServingStatus(ripwrightv1.RipService_ServiceDesc.ServiceName, grpc_health_v1.HealthCheckResponse_SERVING)
 	a.health.SetServingStatus(ripwrightv1.TallyService_ServiceDesc.ServiceName, grpc_health_v1.HealthCheckResponse_SERVING)
-	grpc_health_v1.RegisterHealthServer(a.rpc, a.health)
-	reflection.Register(a.rpc)
+	grpc_health_v1.RegisterHealthServer(a.outer, watchable{a.health, a.closing})
+	reflection.Register(a.outer)
 
 	if a.rpcOut, err = net.Listen("tcp", cfg.GRPC); err != nil {
 		return a, fmt.Errorf("grpc: %w", err)
@@ -89,7 +110,7 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	}
 	a.conn, err = grpc.NewClient("passthrough:///inner",
 		grpc.WithTransportCredentials(insecure.NewCredentials()), // never leaves the process
-		grpc.WithContextDialer(func(ctx context.Context, _ string) (net.Conn, error) { return a.inner.DialContext(ctx) }),
+		grpc.WithContextDialer(func(ctx context.Context, _ string) (net.Conn, error) { return a.pipe.DialContext(ctx) }),
 		grpc.WithDefaultCallOptions(grpc.MaxCallRecvMsgSize(64<<20)),
 	)
 	if err != nil {
@@ -98,13 +119,13 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	a.conn.Connect() // or the first JSON caller would wait for it
 	a.ready.Store(true)
 	handler, err := front.New(context.Background(), front.Config{
-		Conn: a.conn, Registry: m.Registry, Ready: a.ready.Load, MaxBody: maxBody,
+		Conn: a.conn, Registry: m.Registry, Ready: a.ready.Load, MaxBody: int64(cfg.MaxBody),
 	})
 	if err != nil {
 		return a, err
 	}
-	a.web = &http.Server{Handler: handler, ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 30 * time.Second,
-		IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 64 << 10}
+	a.web = &http.Server{Handler: leaving(handler, a.ready.Load), ReadHeaderTimeout: 5 * time.Second,
+		ReadTimeout: 30 * time.Second, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 64 << 10}
 	return a, nil
 }
 
@@ -114,74 +135,18 @@ func (a *App) GRPC() string { return a.rpcOut.Addr().String() }
 // HTTP gives the address that JSON callers use.
 func (a *App) HTTP() string { return a.webOut.Addr().String() }
 
-// Run serves until ctx is done, then lets the calls under way end within
-// Config.Drain. It gives the first error of a server that failed by itself.
-func (a *App) Run(ctx context.Context) error {
-	failed := make(chan error, 3)
-	serve := func(what string, f func() error) {
-		go func() {
-			err := f()
-			if err != nil && !errors.Is(err, http.ErrServerClosed) {
-				err = fmt.Errorf("%s: %w", what, err)
-			} else {
-				err = nil
-			}
-			failed <- err
-		}()
-	}
-	serve("grpc", func() error { return a.rpc.Serve(a.rpcOut) })
-	serve("inner", func() error { return a.rpc.Serve(a.inner) })
-	serve("http", func() error { return a.web.Serve(a.webOut) })
-	a.log.Info("serving", zap.String("grpc", a.GRPC()), zap.String("http", a.HTTP()))
-	var err error
-	ended := 0
-	select {
-	case <-ctx.Done():
-	case err = <-failed:
-		ended++
-	}
-	a.stop()
-	for ; ended < 3; ended++ {
-		if e := <-failed; err == nil {
-			err = e
-		}
-	}
-	return err
-}
-
-// stop turns readiness off and drains: first the HTTP side, whose calls need the
-// gRPC server, then that. What is not done in time is cut off.
-func (a *App) stop() {
-	a.log.Info("stopping")
-	a.ready.Store(false)
-	a.health.Shutdown()
-	ctx, cancel := context.WithTimeout(context.Background(), a.cfg.Drain)
-	defer cancel()
-	if a.web.Shutdown(ctx) != nil {
-		_ = a.web.Close()
-	}
-	_ = a.conn.Close()
-	drained := make(chan struct{})
-	go func() {
-		a.rpc.GracefulStop()
-		close(drained)
-	}()
-	select {
-	case <-drained:
-	case <-ctx.Done():
-		a.rpc.Stop()
-		<-drained
-	}
-	a.close()
-}
+// Reload reads the saw file anew.
+func (a *App) Reload() { a.saws.Reload() }
 
 func (a *App) close() {
+	a.closeNow()
+	a.halt()
 	for _, l := range []net.Listener{a.rpcOut, a.webOut} {
 		if l != nil {
 			_ = l.Close()
 		}
 	}
-	_ = a.inner.Close()
+	_ = a.pipe.Close()
 	if a.conn != nil {
 		_ = a.conn.Close()
 	}

@@ -3,12 +3,14 @@ package front
 import (
 	"errors"
 	"io"
+	"net/http"
 
 	"github.com/grpc-ecosystem/grpc-gateway/v2/runtime"
 	"google.golang.org/protobuf/encoding/protojson"
 	"google.golang.org/protobuf/proto"
 
 	"github.com/ripwright/ripwright/server/refuse"
+	"github.com/ripwright/ripwright/solver/fault"
 )
 
 // codec reads and writes JSON with the schema's own field names, which error
@@ -32,20 +34,39 @@ func (c *codec) NewDecoder(r io.Reader) runtime.Decoder {
 		if !ok {
 			return errors.New("not a message")
 		}
-		raw, err := io.ReadAll(r)
-		if err == nil {
-			if len(raw) == 0 {
-				raw = []byte("{}") // the service says what is missing
-			}
-			if err = c.UnmarshalOptions.Unmarshal(raw, m); err != nil {
-				err = refuse.Faults(diagnose(raw, m.ProtoReflect().Descriptor(), err))
-			}
+		b, ok := r.(*body)
+		if !ok {
+			return decodeFrom(r, m)
 		}
 		// The generated handlers keep only the text of a decoder's error, so the
-		// status itself is left with the body, where onError finds it.
-		if b, ok := r.(*body); ok {
-			b.err = err
+		// error itself is left with the body, where onError finds it.
+		if b.err = wrongMedia; b.json {
+			b.err = decodeFrom(r, m)
 		}
-		return err
+		return b.err
 	})
+}
+
+func decodeFrom(r io.Reader, m proto.Message) error {
+	raw, err := io.ReadAll(r)
+	var big *http.MaxBytesError
+	switch {
+	case errors.As(err, &big):
+		return tooLarge(big.Limit)
+	case err != nil:
+		return refuse.Faults(fault.List{{Path: "body", Says: "ends before its announced length; send it whole"}})
+	}
+	return Decode(raw, m)
+}
+
+// Decode reads the JSON of a request. Its error is the status that the caller
+// gets, with every wrong field by its path.
+func Decode(raw []byte, m proto.Message) error {
+	if len(raw) == 0 {
+		raw = []byte("{}") // the service says what is missing
+	}
+	if err := (protojson.UnmarshalOptions{}).Unmarshal(raw, m); err != nil {
+		return refuse.Faults(diagnose(raw, m.ProtoReflect().Descriptor(), err))
+	}
+	return nil
 }

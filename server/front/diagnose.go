@@ -6,26 +6,29 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"maps"
-	"slices"
 	"strings"
+	"unicode/utf8"
 
-	"google.golang.org/protobuf/encoding/protojson"
 	"google.golang.org/protobuf/reflect/protoreflect"
-	"google.golang.org/protobuf/types/dynamicpb"
 
 	"github.com/ripwright/ripwright/solver/fault"
 )
+
+// enough faults are found to stop looking for more in the same message.
+const enough = 100
 
 // diagnose says by path what is wrong with a body that could not be read as a
 // message. The parser itself names at best a field's last name, in a wording
 // that it does not keep. This runs only on what was refused already.
 func diagnose(raw []byte, m protoreflect.MessageDescriptor, parser error) fault.List {
 	var l fault.List
+	if !utf8.Valid(raw) {
+		l.Add("body", "is not UTF-8; JSON must be")
+		return l
+	}
 	d := json.NewDecoder(bytes.NewReader(raw))
-	d.UseNumber()
-	var v any
-	if err := d.Decode(&v); err != nil {
+	var whole json.RawMessage
+	if err := d.Decode(&whole); err != nil {
 		var syntax *json.SyntaxError
 		switch {
 		case errors.As(err, &syntax):
@@ -39,32 +42,49 @@ func diagnose(raw []byte, m protoreflect.MessageDescriptor, parser error) fault.
 		l.Add("body", "goes on after its end; must be one JSON object")
 		return l
 	}
-	message(&l, "", v, m)
+	message(&l, "", whole, m)
 	if len(l) == 0 {
-		// For instance a field that is there twice.
 		l.Add("body", "cannot be read: %s", strings.ReplaceAll(parser.Error(), "\u00a0", " "))
 	}
 	return l
 }
 
-func message(l *fault.List, path string, v any, m protoreflect.MessageDescriptor) {
-	object, ok := v.(map[string]any)
-	if !ok {
-		l.Add(orBody(path), "is %s; must be an object", kind(v))
+// message walks an object along its descriptor, no deeper than the schema goes.
+func message(l *fault.List, path string, raw json.RawMessage, m protoreflect.MessageDescriptor) {
+	if kindOf(raw) != '{' {
+		l.Add(orBody(path), "is %s; must be an object", show(raw))
 		return
 	}
+	seen := map[protoreflect.FieldNumber]string{}
 	chosen := map[protoreflect.Name]string{}
-	for _, key := range slices.Sorted(maps.Keys(object)) {
-		f := m.Fields().ByJSONName(key)
+	d := json.NewDecoder(bytes.NewReader(raw))
+	_, _ = d.Token() // the brace; that the whole is well formed is known
+	for d.More() && len(*l) < enough {
+		var part json.RawMessage
+		key, _ := d.Token()
+		if d.Decode(&part) != nil {
+			return
+		}
+		name := fmt.Sprint(key)
+		f := m.Fields().ByJSONName(name)
 		if f == nil {
-			f = m.Fields().ByTextName(key)
+			f = m.Fields().ByTextName(name)
 		}
 		if f == nil {
-			l.Add(below(path, key), "is not a field; there are %s", fields(m))
+			l.Add(below(path, name), "is not a field; %s", instead(name, m))
 			continue
 		}
-		at, part := below(path, f.TextName()), object[key]
-		if part == nil {
+		at := below(path, f.TextName())
+		if before, twice := seen[f.Number()]; twice {
+			says := "is there twice; must be there once"
+			if before != name {
+				says = "is there twice, as " + before + " and as " + name + "; must be there once"
+			}
+			l.Add(at, "%s", says)
+			continue
+		}
+		seen[f.Number()] = name
+		if kindOf(part) == 'n' {
 			continue // null is the same as absent
 		}
 		if o := f.ContainingOneof(); o != nil && !o.IsSynthetic() {
@@ -73,97 +93,53 @@ func message(l *fault.List, path string, v any, m protoreflect.MessageDescriptor
 			}
 			chosen[o.Name()] = f.TextName()
 		}
-		if !f.IsList() {
-			value(l, at, part, f)
-			continue
-		}
-		list, ok := part.([]any)
-		if !ok {
-			l.Add(at, "is %s; must be a list", kind(part))
-		}
-		for i, entry := range list {
-			value(l, fmt.Sprintf("%s[%d]", at, i), entry, f)
-		}
+		field(l, at, part, f)
 	}
 }
 
-func value(l *fault.List, path string, v any, f protoreflect.FieldDescriptor) {
+func field(l *fault.List, path string, raw json.RawMessage, f protoreflect.FieldDescriptor) {
+	if !f.IsList() {
+		value(l, path, raw, f)
+		return
+	}
+	var list []json.RawMessage
+	if kindOf(raw) != '[' || json.Unmarshal(raw, &list) != nil {
+		l.Add(path, "is %s; must be a list", show(raw))
+		return
+	}
+	for i, entry := range list {
+		if len(*l) >= enough {
+			return
+		}
+		value(l, fmt.Sprintf("%s[%d]", path, i), entry, f)
+	}
+}
+
+func value(l *fault.List, path string, raw json.RawMessage, f protoreflect.FieldDescriptor) {
 	if f.Message() != nil {
-		message(l, path, v, f.Message())
-		return
+		message(l, path, raw, f.Message())
+	} else if !readable(raw, f) {
+		l.Add(path, "is %s; must be %s", show(raw), wanted(f))
 	}
-	// Whether a scalar can be read is the parser's to say.
-	entry := v
-	if f.IsList() {
-		entry = []any{v}
-	}
-	raw, err := json.Marshal(map[string]any{f.TextName(): entry})
-	if err == nil && v != nil && protojson.Unmarshal(raw, dynamicpb.NewMessage(f.ContainingMessage())) == nil {
-		return
-	}
-	l.Add(path, "is %s; must be %s", kind(v), wanted(f))
-}
-
-// wanted describes what a scalar field takes.
-func wanted(f protoreflect.FieldDescriptor) string {
-	switch f.Kind() {
-	case protoreflect.EnumKind:
-		vs := f.Enum().Values()
-		names := make([]string, vs.Len())
-		for i := range names {
-			names[i] = string(vs.Get(i).Name())
-		}
-		return "one of " + strings.Join(names, ", ")
-	case protoreflect.BoolKind:
-		return "true or false"
-	case protoreflect.StringKind:
-		return "a string"
-	case protoreflect.Int32Kind:
-		return "a whole number that fits 32 bits"
-	}
-	return "a number"
-}
-
-// kind describes a JSON value without quoting more than a number of it.
-func kind(v any) string {
-	switch v := v.(type) {
-	case nil:
-		return "null"
-	case bool:
-		return fmt.Sprint(v)
-	case json.Number:
-		if len(v) > 32 {
-			return "a long number"
-		}
-		return v.String()
-	case string:
-		if len(v) > 32 {
-			return "a long string"
-		}
-		return fmt.Sprintf("the string %q", v)
-	case []any:
-		return "a list"
-	}
-	return "an object"
-}
-
-func fields(m protoreflect.MessageDescriptor) string {
-	names := make([]string, m.Fields().Len())
-	for i := range names {
-		names[i] = m.Fields().Get(i).TextName()
-	}
-	return strings.Join(names, ", ")
 }
 
 func below(path, field string) string {
-	if len(field) > 64 {
-		field = field[:64]
-	}
-	field = strings.ToValidUTF8(field, "")
 	if path == "" {
-		return field
+		return short(field)
 	}
-	return path + "." + field
+	return path + "." + short(field)
+}
+
+// short cuts a caller's own name for a field to what a path can hold.
+func short(field string) string {
+	const most = 64
+	if field == "" {
+		return `""`
+	}
+	if len(field) > most {
+		field = strings.ToValidUTF8(field[:most], "")
+	}
+	return field
 }
 
 func orBody(path string) string {

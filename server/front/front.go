@@ -7,7 +7,6 @@ package front
 
 import (
 	"context"
-	"errors"
 	"io"
 	"net/http"
 
@@ -15,8 +14,6 @@ import (
 	"github.com/prometheus/client_golang/prometheus"
 	"github.com/prometheus/client_golang/prometheus/promhttp"
 	"google.golang.org/grpc"
-	"google.golang.org/grpc/codes"
-	"google.golang.org/grpc/status"
 
 	"github.com/ripwright/ripwright/proto"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
@@ -51,20 +48,32 @@ func New(ctx context.Context, c Config) (http.Handler, error) {
 	}
 	mux := http.NewServeMux()
 	mux.Handle("/", withBody(calls, c.MaxBody))
-	mux.HandleFunc("GET /openapi.yaml", func(w http.ResponseWriter, _ *http.Request) {
+	mux.Handle("/openapi.yaml", read(func(w http.ResponseWriter, _ *http.Request) {
 		w.Header().Set("Content-Type", "application/yaml")
 		_, _ = w.Write(proto.OpenAPI) // the caller has gone; nothing to tell it
-	})
-	mux.Handle("GET /metrics", promhttp.HandlerFor(c.Registry, promhttp.HandlerOpts{Registry: c.Registry, EnableOpenMetrics: true}))
-	mux.HandleFunc("GET /livez", func(w http.ResponseWriter, _ *http.Request) { say(w, http.StatusOK, "alive\n") })
-	mux.HandleFunc("GET /readyz", func(w http.ResponseWriter, _ *http.Request) {
+	}))
+	mux.Handle("/metrics", read(promhttp.HandlerFor(c.Registry, promhttp.HandlerOpts{Registry: c.Registry, EnableOpenMetrics: true}).ServeHTTP))
+	mux.Handle("/livez", read(func(w http.ResponseWriter, _ *http.Request) { say(w, http.StatusOK, "alive\n") }))
+	mux.Handle("/readyz", read(func(w http.ResponseWriter, _ *http.Request) {
 		if c.Ready() {
 			say(w, http.StatusOK, "ready\n")
 			return
 		}
 		say(w, http.StatusServiceUnavailable, "draining\n")
-	})
+	}))
 	return mux, nil
+}
+
+// read lets only methods through that read.
+func read(next http.HandlerFunc) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if r.Method != http.MethodGet && r.Method != http.MethodHead {
+			w.Header().Set("Allow", "GET, HEAD")
+			say(w, http.StatusMethodNotAllowed, "only GET is allowed here\n")
+			return
+		}
+		next(w, r)
+	})
 }
 
 func say(w http.ResponseWriter, code int, text string) {
@@ -76,43 +85,15 @@ func say(w http.ResponseWriter, code int, text string) {
 // body is a request's body with a bound, and what was wrong with it.
 type body struct {
 	io.ReadCloser
-	err error
+	json bool // said to be
+	err  error
 }
 
 func withBody(next http.Handler, most int64) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		r.Body = &body{ReadCloser: http.MaxBytesReader(w, r.Body, most)}
+		r.Body = &body{ReadCloser: http.MaxBytesReader(w, r.Body, most), json: jsonSent(r)}
+		// The gateway would write what it cannot parse of this into the log.
+		r.Header.Set("Content-Type", "application/json")
 		next.ServeHTTP(w, r)
-	})
-}
-
-// onError answers a failed call. What the codec found wrong with the body is
-// taken from there, details and all.
-func onError(ctx context.Context, mux *runtime.ServeMux, m runtime.Marshaler, w http.ResponseWriter, r *http.Request, err error) {
-	if b, ok := r.Body.(*body); ok && b.err != nil {
-		var big *http.MaxBytesError
-		if errors.As(b.err, &big) {
-			err = &runtime.HTTPStatusError{
-				HTTPStatus: http.StatusRequestEntityTooLarge,
-				Err:        status.Errorf(codes.InvalidArgument, "body: is over %d bytes", big.Limit),
-			}
-		} else if s, ok := status.FromError(b.err); ok {
-			err = s.Err()
-		}
-	}
-	runtime.DefaultHTTPErrorHandler(ctx, mux, m, w, r, err)
-}
-
-// onRoute answers paths and methods that no call has. The gateway itself would
-// take a wrong method for a call that is not implemented.
-func onRoute(ctx context.Context, mux *runtime.ServeMux, m runtime.Marshaler, w http.ResponseWriter, r *http.Request, code int) {
-	if code != http.StatusMethodNotAllowed {
-		runtime.DefaultRoutingErrorHandler(ctx, mux, m, w, r, code)
-		return
-	}
-	w.Header().Set("Allow", http.MethodPost)
-	onError(ctx, mux, m, w, r, &runtime.HTTPStatusError{
-		HTTPStatus: code,
-		Err:        status.Errorf(codes.Unimplemented, "%s is not allowed here; use POST", r.Method),
 	})
 }

@@ -5,6 +5,7 @@ package refuse
 import (
 	"errors"
 	"fmt"
+	"strings"
 	"time"
 
 	"google.golang.org/genproto/googleapis/rpc/errdetails"
@@ -17,9 +18,13 @@ import (
 	"github.com/ripwright/ripwright/solver/fault"
 )
 
-// maxFaults bounds the faults that are named: a board of 2000 stations sent in
-// the wrong unit has thousands, and a status has to fit a header.
-const maxFaults = 24
+// maxFaults bounds the faults that are named, maxSays the bytes that are said
+// about each: a board of 2000 stations sent in the wrong unit has thousands, an
+// id may be long, and a status has to fit a header.
+const (
+	maxFaults = 24
+	maxSays   = 240
+)
 
 // Error gives the status for an error of the conversion or the solver.
 func Error(err error) error {
@@ -41,9 +46,9 @@ func Faults(l fault.List) error {
 	detail := &errdetails.BadRequest{}
 	for _, f := range l[:min(len(l), maxFaults)] {
 		detail.FieldViolations = append(detail.FieldViolations,
-			&errdetails.BadRequest_FieldViolation{Field: f.Path, Description: f.Says})
+			&errdetails.BadRequest_FieldViolation{Field: f.Path, Description: cut(f.Says)})
 	}
-	says := fmt.Sprintf("%s %s", l[0].Path, l[0].Says)
+	says := fmt.Sprintf("%s %s", l[0].Path, cut(l[0].Says))
 	switch n := len(l); {
 	case n > maxFaults:
 		says += fmt.Sprintf(" (and %d more, of which the first %d are named)", n-1, maxFaults)
@@ -51,6 +56,13 @@ func Faults(l fault.List) error {
 		says += fmt.Sprintf(" (and %d more)", n-1)
 	}
 	return with(codes.InvalidArgument, says, detail)
+}
+
+func cut(says string) string {
+	if len(says) <= maxSays {
+		return says
+	}
+	return strings.ToValidUTF8(says[:maxSays], "") + "..."
 }
 
 // Busy turns a call away and says when to try again.

@@ -72,7 +72,7 @@ func (s *Service) CheckPlan(ctx context.Context, m *ripwrightv1.CheckPlanRequest
 	}
 	var c *rip.Checked
 	took, err := s.turn(ctx, j, func() (err error) {
-		c, err = rip.Check(&j.Problem, j.Fence, j.Blades, j.Options)
+		c, err = rip.Check(&j.Problem, j.Skew, j.Fence, j.Blades, j.Options)
 		return err
 	})
 	if err != nil {

@@ -30,7 +30,7 @@ const full = `{
  "reading_errors": {"width_sd_mm": 1, "width_bias_mm": 1, "length_sd_mm": 1, "length_bias_mm": 1, "thickness_sd_mm": 1, "thickness_bias_mm": 1},
  "profile_width": "PROFILE_WIDTH_MEAN",
  "species": [{"name": "Wishwood", "radial_percent": 4, "tangential_percent": 8, "volumetric_percent": 12, "radial_coefficient": 0.001, "tangential_coefficient": 0.002}],
- "lumber": [{"pack_id": "P2", "boards": 2, "face_m2": 1.5, "length_m": 5}],
+ "lumber": [{"pack_id": "P2", "boards": 2, "face_m2": 1.5, "board_feet": 16.1, "length_m": 5}],
  "past_packs": [{"supplier": "Fenmoor", "tallied_board_feet": 1000, "measured_board_feet": 990}],
  "moisture": {"from_percent": 40, "to_percent": 8}
 }`
@@ -129,6 +129,8 @@ func TestMistakes(t *testing.T) {
 		"run's boards":        {func(m *r) { m.Lumber[0].Boards = -1 }, "lumber[0].boards"},
 		"run's face":          {func(m *r) { m.Lumber[0].FaceM2 = 9001 }, "lumber[0].face_m2"},
 		"run's length":        {func(m *r) { m.Lumber[0].LengthM = -1 }, "lumber[0].length_m"},
+		"run too wide":        {func(m *r) { m.Lumber[0].LengthM = 0.3 }, "lumber[0].length_m"},
+		"run's board feet":    {func(m *r) { m.Lumber[0].BoardFeet = -1 }, "lumber[0].board_feet"},
 		"many runs":           {func(m *r) { m.Lumber = make([]*ripwrightv1.PackLumber, 10_001) }, "lumber"},
 		"past supplier":       {func(m *r) { m.PastPacks[0].Supplier = long }, "past_packs[0].supplier"},
 		"past tally":          {func(m *r) { m.PastPacks[0].TalliedBoardFeet = 0 }, "past_packs[0].tallied_board_feet"},

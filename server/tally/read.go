@@ -1,60 +1,42 @@
 package tally
 
 import (
-	"fmt"
 	"math"
-	"strconv"
 	"unicode/utf8"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/fault"
 	core "github.com/ripwright/ripwright/solver/tally"
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// limits is what a number may be; with above its least value is not taken.
-type limits struct {
-	least, most float64
-	above       bool
-}
-
-func (g limits) String() string {
-	if g.above {
-		return fmt.Sprintf("above %s and at most %s", plain(g.least), plain(g.most))
-	}
-	return plain(g.least) + " to " + plain(g.most)
-}
-
-func plain(v float64) string {
-	if math.Abs(v) < 1e8 {
-		return strconv.FormatFloat(v, 'f', -1, 64)
-	}
-	return strconv.FormatFloat(v, 'g', -1, 64)
-}
-
 // The limits that the schema's comments publish.
 var (
-	widthIn     = limits{0, 157, true}
-	lengthFt    = limits{0, 65, true}
-	thicknessIn = limits{0, 78, false}
-	nominalIn   = limits{0, 78, true}
-	widthMM     = limits{0, 4000, true}
-	lengthMM    = limits{0, 20000, true}
-	thicknessMM = limits{0, 2000, false}
-	leastMM     = limits{0, 4000, false}
-	shortestMM  = limits{0, 20000, false}
-	alongMM     = limits{0, 20000, false}
-	acrossMM    = limits{-2000, 2000, false}
-	errorMM     = limits{0, 25, false}
-	price       = limits{0, 1e6, false}
-	boardFeet   = limits{0, 1e9, false}
-	someFeet    = limits{0, 1e9, true}
-	percent     = limits{0, 50, false}
-	moisture    = limits{0, 250, false}
-	coefficient = limits{0, 0.02, false}
-	faceM2      = limits{0, 9000, false}
-	totalM      = limits{0, 1e6, false}
+	widthIn     = wire.Range{Most: 157, Above: true}
+	lengthFt    = wire.Range{Most: 65, Above: true}
+	thicknessIn = wire.Range{Most: 78}
+	nominalIn   = wire.Range{Most: 78, Above: true}
+	widthMM     = wire.Range{Most: 4000, Above: true}
+	lengthMM    = wire.Range{Most: 20000, Above: true}
+	thicknessMM = wire.Range{Most: 2000}
+	leastMM     = wire.Range{Most: 4000}
+	shortestMM  = wire.Range{Most: 20000}
+	alongMM     = wire.Range{Most: 20000}
+	acrossMM    = wire.Range{Least: -2000, Most: 2000}
+	errorMM     = wire.Range{Most: 25}
+	price       = wire.Range{Most: 1e6}
+	boardFeet   = wire.Range{Most: 1e9}
+	someFeet    = wire.Range{Most: 1e9, Above: true}
+	percent     = wire.Range{Most: 50}
+	moisture    = wire.Range{Most: 250}
+	coefficient = wire.Range{Most: 0.02}
+	faceM2      = wire.Range{Most: 9000}
+	totalM      = wire.Range{Most: 1e6}
 )
+
+// maxAcross is the widest that a board can be, in m.
+const maxAcross = 4
 
 const (
 	maxText    = 128 // characters
@@ -70,24 +52,24 @@ type reader struct {
 }
 
 // number rounds v times scale to a whole number.
-func (r *reader) number(path string, v float64, g limits, scale float64) int64 {
-	if !(v >= g.least && v <= g.most) || g.above && v == g.least {
-		r.faults.Add(path, "is %g; must be a number, %s", v, g)
+func (r *reader) number(path string, v float64, g wire.Range, scale float64) int64 {
+	if !g.Holds(v) {
+		r.faults.Add(path, "is %g; must be %s", v, g.Wanted())
 		return 0
 	}
 	return int64(math.Round(v * scale))
 }
 
 // size is number for what must not round to nothing.
-func (r *reader) size(path string, v float64, g limits, of unit.Length) unit.Length {
+func (r *reader) size(path string, v float64, g wire.Range, of unit.Length) unit.Length {
 	n := r.number(path, v, g, float64(of))
-	if n == 0 && v > 0 && v <= g.most && g.above {
+	if n == 0 && v > 0 && v <= g.Most && g.Above {
 		r.faults.Add(path, "is %g, which rounds to 0 nanometres; must be %s", v, g)
 	}
 	return unit.Length(n)
 }
 
-func (r *reader) plain(path string, v float64, g limits) float64 {
+func (r *reader) plain(path string, v float64, g wire.Range) float64 {
 	r.number(path, v, g, 1)
 	return v
 }

@@ -99,6 +99,10 @@ func (r *reader) lumber(j *job, ids map[string]int) {
 		if n := m.GetBoards(); n < 0 || n > core.MaxPieces {
 			r.faults.Add(at+".boards", "is %d; must be 0 to %d", n, core.MaxPieces)
 		}
+		r.number(at+".board_feet", m.GetBoardFeet(), boardFeet, 1)
+		if l := m.GetLengthM(); l > 0 && faceM2.Holds(m.GetFaceM2()) && m.GetFaceM2() > maxAcross*l {
+			r.faults.Add(at+".length_m", "is %g for a face of %g m2; must be at least a quarter of it, or 0 if not known", l, m.GetFaceM2())
+		}
 		run := core.Run{Boards: int64(m.GetBoards()),
 			Face:   unit.Area(r.number(at+".face_m2", m.GetFaceM2(), faceM2, float64(unit.SquareMetre))),
 			Length: unit.Length(r.number(at+".length_m", m.GetLengthM(), totalM, 1000*float64(unit.Millimetre)))}

@@ -4,6 +4,7 @@ import (
 	"math/big"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/wire"
 	core "github.com/ripwright/ripwright/solver/tally"
 	"github.com/ripwright/ripwright/solver/unit"
 )
@@ -82,13 +83,13 @@ func (r *reader) past(list []*ripwrightv1.PastPack) []core.Past {
 	out := make([]core.Past, len(list))
 	for i, p := range list {
 		at := entry("past_packs", i)
-		feet := func(field string, v float64, g limits) *big.Rat {
+		feet := func(field string, v float64, g wire.Range) *big.Rat {
 			return big.NewRat(r.number(at+"."+field, v, g, millionths), millionths)
 		}
 		out[i] = core.Past{Supplier: r.text(at+".supplier", p.GetSupplier(), false),
 			Tallied:  feet("tallied_board_feet", p.GetTalliedBoardFeet(), someFeet),
 			Measured: feet("measured_board_feet", p.GetMeasuredBoardFeet(), boardFeet)}
-		if v := p.GetTalliedBoardFeet(); out[i].Tallied.Sign() == 0 && v > 0 && v <= someFeet.most {
+		if v := p.GetTalliedBoardFeet(); out[i].Tallied.Sign() == 0 && v > 0 && v <= someFeet.Most {
 			r.faults.Add(at+".tallied_board_feet", "is %g, which rounds to 0 millionths; must be %s", v, someFeet)
 		}
 	}

@@ -11,45 +11,37 @@ func (r *reader) board(b *ripwrightv1.Board) wood.Board {
 		r.faults.Add("board", "is missing; a board is needed")
 		return wood.Board{}
 	}
-	r.id(&p, "board_id", b.GetBoardId())
-	r.id(&p, "pack_id", b.GetPackId())
+	r.text(&p, "board_id", b.GetBoardId(), ids)
+	r.text(&p, "pack_id", b.GetPackId(), ids)
 	out := wood.Board{
-		Length:       r.mm(&p, "length_mm", b.GetLengthMm()),
-		Thickness:    r.mm(&p, "thickness_mm", b.GetThicknessMm()),
+		Length:       r.mm(&p, "length_mm", b.GetLengthMm(), boardLength),
+		Thickness:    r.mm(&p, "thickness_mm", b.GetThicknessMm(), thickness),
 		StraightNear: b.GetNearEdgeStraight(),
 	}
-	if n := len(b.GetStations()); n > wood.MaxStations {
-		r.faults.Add("board.stations", "has %d entries; at most %d are taken", n, wood.MaxStations)
+	if r.entries(&p, "defects", len(b.GetDefects()), defects) {
+		for i, d := range b.GetDefects() {
+			q := nth(&p, "defects", i)
+			r.text(&q, "kind", d.GetKind(), defectKind)
+			out.Defects = append(out.Defects, wood.Defect{
+				FromX: r.mm(&q, "from_x_mm", d.GetFromXMm(), alongBoard),
+				ToX:   r.mm(&q, "to_x_mm", d.GetToXMm(), alongBoard),
+				FromY: r.mm(&q, "from_y_mm", d.GetFromYMm(), across),
+				ToY:   r.mm(&q, "to_y_mm", d.GetToYMm(), across),
+				Kind:  d.GetKind(),
+			})
+		}
+	}
+	if !r.entries(&p, "stations", len(b.GetStations()), stations) {
 		return out
 	}
 	out.Stations = make([]wood.Station, len(b.GetStations()))
 	for i, s := range b.GetStations() {
 		q := nth(&p, "stations", i)
 		out.Stations[i] = wood.Station{
-			X:    r.mm(&q, "x_mm", s.GetXMm()),
-			Near: r.mm(&q, "near_mm", s.GetNearMm()),
-			Far:  r.mm(&q, "far_mm", s.GetFarMm()),
+			X:    r.mm(&q, "x_mm", s.GetXMm(), alongBoard),
+			Near: r.mm(&q, "near_mm", s.GetNearMm(), across),
+			Far:  r.mm(&q, "far_mm", s.GetFarMm(), across),
 		}
 	}
 	return out
-}
-
-// warnings says what is worth a look about a board without faults.
-func warnings(b *wood.Board) []*ripwrightv1.Warning {
-	leastNear, greatestNear, _, _ := b.Span()
-	switch {
-	case leastNear != 0:
-		return []*ripwrightv1.Warning{{
-			Kind: ripwrightv1.WarningKind_WARNING_KIND_OFF_FENCE,
-			Path: "board.stations",
-			Says: "the least near_mm is not 0: a board against the fence touches it somewhere",
-		}}
-	case greatestNear == 0 && !b.StraightNear:
-		return []*ripwrightv1.Warning{{
-			Kind: ripwrightv1.WarningKind_WARNING_KIND_CROOK_UNSEEN,
-			Path: "board.stations",
-			Says: "every near_mm is 0 and near_edge_straight is not set: if the scanner measures width only, crook is unseen and strips may lack wood",
-		}}
-	}
-	return nil
 }

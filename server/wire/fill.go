@@ -34,6 +34,11 @@ func (j *Job) fills(p *rip.Plan) []*ripwrightv1.Fill {
 			f.Required = amount(count, it.Required)
 			f.Open = amount(count, max(it.Required-after, 0))
 		}
+		f.Lengths = lengthFills(it, i, p)
+		if it.Panel > 0 && count == order.ByArea {
+			m := float64(after) / micrometres / (it.Panel.MM() * 1e3)
+			f.PanelM = &m
+		}
 		out[i] = f
 	}
 	return out
@@ -48,7 +53,7 @@ func (j *Job) Amount(pk *rip.Pocket) int64 {
 	case order.ByLength:
 		return int64(pk.Counted)
 	case order.ByArea:
-		return int64(pk.Width()) * int64(pk.Counted)
+		return int64(pk.Width()-it.Joint) * int64(pk.Counted)
 	}
 	if it.PieceLength == 0 {
 		return min(int64(len(pk.Runs)), 1)

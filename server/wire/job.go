@@ -1,7 +1,6 @@
 package wire
 
 import (
-	"math"
 	"time"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
@@ -9,13 +8,6 @@ import (
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
-)
-
-// Bounds on options.
-const (
-	maxRunnersUp   = 20
-	maxTimeLimitMS = 3_600_000.0
-	maxWork        = 1e15
 )
 
 // Job is a request made ready for the solver.
@@ -28,9 +20,9 @@ type Job struct {
 	Options rip.Options
 	// TimeLimit is the request's own; 0: none.
 	TimeLimit time.Duration
-	// Fence and Blades are the setting to check; CheckPlan only.
-	Fence  unit.Length
-	Blades []unit.Length
+	// Skew, Fence and Blades are the setting to check; CheckPlan only.
+	Skew, Fence unit.Length
+	Blades      []unit.Length
 }
 
 // UnknownSaw is the error for a saw name that the server does not have.
@@ -72,16 +64,19 @@ func Check(m *ripwrightv1.CheckPlanRequest, saws Saws) (*Job, error) {
 	if j.Options.RunnersUp != 0 {
 		r.faults.Add("options.runners_up", "is %d; must be 0 when a setting is checked", j.Options.RunnersUp)
 	}
+	p := at(nil, "")
 	if m.FenceMm == nil {
 		r.faults.Add("fence_mm", "is missing; say where the fence stands")
 	} else {
-		p := at(nil, "")
-		j.Fence = r.position(&p, "fence_mm", m.GetFenceMm())
+		j.Fence = r.mm(&p, "fence_mm", m.GetFenceMm(), position)
 	}
-	if n, blades := len(m.GetBladesMm()), len(j.Problem.Saw.Blades); n != blades {
-		r.faults.Add("blades_mm", "has %d entries; the saw has %d blades", n, blades)
-	} else {
+	j.Skew = r.mm(&p, "skew_mm_per_m", m.GetSkewMmPerM(), skew)
+	if n := len(m.GetBladesMm()); r.entries(&p, "blades_mm", n, blades) {
 		j.Blades = r.positions("blades_mm", m.GetBladesMm())
+		// Of a saw whose blades could not be read the number is not known.
+		if has := len(j.Problem.Saw.Blades); has > 0 && n != has {
+			r.faults.Add("blades_mm", "has %d entries; the saw has %d blades", n, has)
+		}
 	}
 	return r.done(j)
 }
@@ -89,18 +84,18 @@ func Check(m *ripwrightv1.CheckPlanRequest, saws Saws) (*Job, error) {
 func (r *reader) job(m request, saws Saws) (*Job, error) {
 	j := &Job{BoardID: m.GetBoard().GetBoardId(), OrderID: m.GetOrder().GetOrderId(), SawName: m.GetSawName()}
 	j.Problem.Board = r.board(m.GetBoard())
-	switch {
+	switch top := at(nil, ""); {
 	case m.GetSaw() != nil:
 		p := at(nil, "saw")
 		j.Problem.Saw = r.saw(&p, m.GetSaw())
-	case j.SawName != "":
+	case j.SawName == "":
+		r.faults.Add("saw", "is missing; set saw or saw_name")
+	case r.text(&top, "saw_name", j.SawName, ownIDs):
 		s, ok := saws.Find(j.SawName)
 		if !ok {
 			return nil, UnknownSaw{j.SawName}
 		}
 		j.Problem.Saw = *s
-	default:
-		r.faults.Add("saw", "is missing; set saw or saw_name")
 	}
 	j.Problem.Items, j.Items = r.order(m.GetOrder())
 	r.options(j, m.GetOptions())
@@ -109,20 +104,12 @@ func (r *reader) job(m request, saws Saws) (*Job, error) {
 
 func (r *reader) options(j *Job, m *ripwrightv1.SolveOptions) {
 	p := at(nil, "options")
-	if n := m.GetRunnersUp(); n < 0 || n > maxRunnersUp {
-		r.faults.Add("options.runners_up", "is %d; must be 0 to %d", n, maxRunnersUp)
-	} else {
-		j.Options.RunnersUp = int(n)
-	}
-	ns := r.whole(&p, "time_limit_ms", m.GetTimeLimitMs(), 1e6, maxTimeLimitMS)
+	j.Options.RunnersUp = int(r.number(&p, "runners_up", float64(m.GetRunnersUp()), runnersUp))
+	ns := r.whole(&p, "time_limit_ms", m.GetTimeLimitMs(), 1e6, timeLimit)
 	if m.GetTimeLimitMs() > 0 {
 		j.TimeLimit = max(time.Duration(ns), 1) // less than a nanosecond is a limit too
 	}
-	if w := m.GetWorkLimit(); w != math.Trunc(w) {
-		r.faults.Add("options.work_limit", "is %g; must be a whole number", w)
-	} else {
-		j.Options.Work = r.whole(&p, "work_limit", w, 1, maxWork)
-	}
+	j.Options.Work = int64(r.number(&p, "work_limit", m.GetWorkLimit(), workLimit))
 }
 
 // done ends the reading: with all faults, the solver's included, or with none.
@@ -133,12 +120,13 @@ func (r *reader) done(j *Job) (*Job, error) {
 	return nil, join(r.faults, j.Problem.Faults())
 }
 
-// join puts the solver's faults behind those of the conversion. Where a value
-// could not be taken its stand-in may be wrong as well: that is not said twice.
+// join puts the solver's faults behind those of the conversion, which have a
+// stand-in of 0 for each value that could not be taken. What the solver finds by
+// comparing a field with a stand-in would mislead, so it is left out.
 func join(ours, solvers fault.List) fault.List {
 	all := ours
 	for _, f := range solvers {
-		if !named(ours, f.Path) {
+		if !unsure(ours, f.Path) {
 			all = append(all, f)
 		}
 	}

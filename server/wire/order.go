@@ -1,18 +1,8 @@
 package wire
 
 import (
-	"math"
-
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/solver/order"
-)
-
-// Amounts are whole micrometres, square micrometres or pieces.
-const (
-	micrometres       = 1e6
-	squareMicrometres = 1e12
-	mostLength        = 1e12 // m
-	mostArea          = 1e6  // m2
 )
 
 // Item is an item of the order with what the solver has no use for.
@@ -28,45 +18,47 @@ func (r *reader) order(o *ripwrightv1.CutOrder) ([]order.Item, []Item) {
 		r.faults.Add("order", "is missing; a cut order is needed")
 		return nil, nil
 	}
-	r.id(&p, "order_id", o.GetOrderId())
+	r.text(&p, "order_id", o.GetOrderId(), ids)
 	n := len(o.GetItems())
-	if n > order.MaxItems {
-		r.faults.Add("order.items", "has %d entries; at most %d are taken", n, order.MaxItems)
+	if !r.entries(&p, "items", n, items) {
 		return nil, nil
 	}
-	items, more := make([]order.Item, n), make([]Item, n)
+	out, more := make([]order.Item, n), make([]Item, n)
 	for i, m := range o.GetItems() {
 		q := nth(&p, "items", i)
-		items[i], more[i] = r.item(&q, m)
+		out[i], more[i] = r.item(&q, m)
 	}
-	return items, more
+	return out, more
 }
 
 func (r *reader) item(p *place, m *ripwrightv1.Item) (order.Item, Item) {
-	r.id(p, "item_id", m.GetItemId())
-	r.id(p, "stack", m.GetStack())
+	r.text(p, "item_id", m.GetItemId(), ownIDs)
+	r.text(p, "stack", m.GetStack(), ids)
 	it := order.Item{
 		ID:             m.GetItemId(),
-		Value:          r.whole(p, "value", m.GetValue(), millionths, mostValue),
-		PieceLength:    r.mm(p, "piece_length_mm", m.GetPieceLengthMm()),
-		LeastLength:    r.mm(p, "least_length_mm", m.GetLeastLengthMm()),
-		GreatestLength: r.mm(p, "greatest_length_mm", m.GetGreatestLengthMm()),
-		Tolerance:      r.mm(p, "tolerance_mm", m.GetToleranceMm()),
+		Value:          r.whole(p, "value", m.GetValue(), millionths, value),
+		PieceLength:    r.mm(p, "piece_length_mm", m.GetPieceLengthMm(), runLength),
+		LeastLength:    r.mm(p, "least_length_mm", m.GetLeastLengthMm(), runLength),
+		GreatestLength: r.mm(p, "greatest_length_mm", m.GetGreatestLengthMm(), runLength),
+		Tolerance:      r.mm(p, "tolerance_mm", m.GetToleranceMm(), tolerance),
 	}
+	random := false
 	switch w := m.GetWidth().(type) {
 	case *ripwrightv1.Item_WidthMm:
-		it.Min = r.mm(p, "width_mm", w.WidthMm)
+		it.Min = r.mm(p, "width_mm", w.WidthMm, stripWidth)
 		it.Max = it.Min
 	case *ripwrightv1.Item_Range:
 		q := at(p, "range")
-		it.Random = true
-		it.Min = r.mm(&q, "min_mm", w.Range.GetMinMm())
-		it.Max = r.mm(&q, "max_mm", w.Range.GetMaxMm())
+		it.Random, random = true, true
+		it.Min = r.mm(&q, "min_mm", w.Range.GetMinMm(), stripWidth)
+		it.Max = r.mm(&q, "max_mm", w.Range.GetMaxMm(), stripWidth)
 		if it.Tolerance != 0 {
 			r.faults.Add(p.path("tolerance_mm"), "is %g; must be 0 for a range, which says itself how far it goes", m.GetToleranceMm())
 		}
 	default:
 		r.faults.Add(p.path("width_mm"), "is missing; set width_mm or range")
+		// Which of the two it was to be shows in what it is counted in.
+		random = inArea(m.GetRequired()) || inArea(m.GetMade())
 	}
 	switch v := m.GetValuePer(); v {
 	case ripwrightv1.ValuePer_VALUE_PER_UNSPECIFIED, ripwrightv1.ValuePer_VALUE_PER_AREA:
@@ -78,23 +70,35 @@ func (r *reader) item(p *place, m *ripwrightv1.Item) (order.Item, Item) {
 	default:
 		r.faults.Add(p.path("value_per"), "is %d; must be VALUE_PER_AREA, VALUE_PER_LENGTH or VALUE_PER_PIECE", v)
 	}
-	more := Item{Stack: m.GetStack(), Count: r.amounts(p, m, &it)}
+	r.accepts(p, m, &it)
+	r.crosscut(p, m.GetCrosscut(), &it)
+	if pl := m.GetPanel(); pl != nil {
+		q := at(p, "panel")
+		it.Panel = r.mm(&q, "width_mm", pl.GetWidthMm(), panelWidth)
+		it.Joint = r.mm(&q, "joint_allowance_mm", pl.GetJointAllowanceMm(), joint)
+	}
+	more := Item{Stack: m.GetStack(), Count: r.amounts(p, m, random, &it)}
 	return it, more
 }
 
+func inArea(m *ripwrightv1.Amount) bool {
+	_, ok := m.GetAmount().(*ripwrightv1.Amount_AreaM2)
+	return ok
+}
+
 // amounts reads what is required and made, and tells what the item is counted in.
-func (r *reader) amounts(p *place, m *ripwrightv1.Item, it *order.Item) order.Measure {
+func (r *reader) amounts(p *place, m *ripwrightv1.Item, random bool, it *order.Item) order.Measure {
 	count := order.ByLength
-	if it.Random {
+	if random {
 		count = order.ByArea
 	}
 	it.Measure = order.Unlimited
 	if m.Required != nil {
-		it.Measure, it.Required = r.amount(p, "required", it.Random, m.GetRequired())
+		it.Measure, it.Required = r.amount(p, "required", random, m.GetRequired())
 		count = it.Measure
 	}
 	if m.Made != nil {
-		measure, made := r.amount(p, "made", it.Random, m.GetMade())
+		measure, made := r.amount(p, "made", random, m.GetMade())
 		switch {
 		case m.Required == nil:
 			count = measure
@@ -103,7 +107,7 @@ func (r *reader) amounts(p *place, m *ripwrightv1.Item, it *order.Item) order.Me
 		}
 		it.Made = made
 	}
-	if it.PieceLength != 0 && count != order.ByPieces {
+	if it.PieceLength != 0 && count != order.ByPieces && count != order.Unlimited {
 		r.faults.Add(p.path("piece_length_mm"), "is %g; must be 0 unless required or made is in pieces", m.GetPieceLengthMm())
 	}
 	return count
@@ -120,15 +124,15 @@ func (r *reader) amount(p *place, name string, random bool, m *ripwrightv1.Amoun
 			r.faults.Add(q.path("length_m"), "is set for a range; a range is counted in area_m2 or pieces")
 			return order.Unlimited, 0
 		}
-		return order.ByLength, r.whole(&q, "length_m", a.LengthM, micrometres, mostLength)
+		return order.ByLength, r.whole(&q, "length_m", a.LengthM, micrometres, lengthM)
 	case *ripwrightv1.Amount_AreaM2:
 		if !random {
 			r.faults.Add(q.path("area_m2"), "is set for a fixed width; a width is counted in length_m or pieces")
 			return order.Unlimited, 0
 		}
-		return order.ByArea, r.whole(&q, "area_m2", a.AreaM2, squareMicrometres, mostArea)
+		return order.ByArea, r.whole(&q, "area_m2", a.AreaM2, squareMicrometres, areaM2)
 	case *ripwrightv1.Amount_Pieces:
-		return order.ByPieces, r.whole(&q, "pieces", float64(a.Pieces), 1, math.MaxInt32)
+		return order.ByPieces, r.whole(&q, "pieces", float64(a.Pieces), 1, pieces)
 	}
 	r.faults.Add(q.path(""), "is empty; set length_m, area_m2 or pieces")
 	return order.Unlimited, 0

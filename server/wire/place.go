@@ -1,9 +1,9 @@
 // Package wire turns messages into the solver's exact types and back.
 //
 // Every number is rounded once, here. What cannot be taken at all (not a
-// number, infinite, out of any range, no unit chosen) is named by its path in
-// the request; what the solver's own checks find uses the same paths, and both
-// lists are given together.
+// number, out of its published range, no unit chosen) is named by its path in
+// the request; what the solver's own checks find, how fields stand to each
+// other, uses the same paths, and both lists are given together.
 package wire
 
 import (
@@ -14,9 +14,6 @@ import (
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/unit"
 )
-
-// maxID bounds ids, names and stacks, in characters.
-const maxID = 128
 
 // place is where in the request a value stands. Paths are put together only
 // when there is a fault to report.
@@ -49,27 +46,46 @@ type reader struct {
 	faults fault.List
 }
 
-// mm rounds millimetres to whole nanometres.
-func (r *reader) mm(p *place, field string, v float64) unit.Length {
-	l, ok := unit.FromMM(v)
-	if !ok {
-		r.faults.Add(p.path(field), "is %g; must be a number of mm from %g to %g", v, -unit.MaxMM, unit.MaxMM)
+// number gives 0 for what is outside the range.
+func (r *reader) number(p *place, field string, v float64, g Range) float64 {
+	if !g.Holds(v) {
+		r.faults.Add(p.path(field), "is %s; must be %s", plain(v), g.Wanted())
+		return 0
 	}
+	return v
+}
+
+// mm rounds millimetres to whole nanometres.
+func (r *reader) mm(p *place, field string, v float64, g Range) unit.Length {
+	l, _ := unit.FromMM(r.number(p, field, v, g))
 	return l
 }
 
-// whole rounds v times scale to a whole number between 0 and max, which is
-// given in the unit of v.
-func (r *reader) whole(p *place, field string, v, scale, max float64) int64 {
-	if !(v >= 0 && v <= max) {
-		r.faults.Add(p.path(field), "is %g; must be a number from 0 to %g", v, max)
-		return 0
-	}
-	return int64(math.Round(v * scale))
+// whole rounds v times scale to a whole number.
+func (r *reader) whole(p *place, field string, v, scale float64, g Range) int64 {
+	return int64(math.Round(r.number(p, field, v, g) * scale))
 }
 
-func (r *reader) id(p *place, field, v string) {
-	if len(v) > maxID && utf8.RuneCountInString(v) > maxID {
-		r.faults.Add(p.path(field), "has %d characters; at most %d are taken", utf8.RuneCountInString(v), maxID)
+// text reports whether a string is as long as it may be.
+func (r *reader) text(p *place, field, v string, g Range) bool {
+	n := utf8.RuneCountInString(v)
+	switch {
+	case g.Holds(float64(n)):
+		return true
+	case n == 0:
+		r.faults.Add(p.path(field), "is empty; must have %s characters", g)
+	default:
+		r.faults.Add(p.path(field), "has %d characters; must have %s", n, g)
 	}
+	return false
+}
+
+// entries reports whether a list is no longer than it may be. Whether it may be
+// empty is the solver's to say, which knows why.
+func (r *reader) entries(p *place, field string, n int, g Range) bool {
+	if float64(n) <= g.Most {
+		return true
+	}
+	r.faults.Add(p.path(field), "has %d entries; must have %s", n, g)
+	return false
 }

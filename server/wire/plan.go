@@ -8,6 +8,7 @@ import (
 
 func (j *Job) plan(p *rip.Plan) *ripwrightv1.Plan {
 	out := &ripwrightv1.Plan{
+		SkewMmPerM:   p.Skew.MM(),
 		FenceMm:      p.Fence.MM(),
 		BladesMm:     make([]float64, len(p.Blades)),
 		Pockets:      make([]*ripwrightv1.Pocket, len(p.Pockets)),
@@ -44,6 +45,7 @@ func (j *Job) pocket(p *rip.Pocket) *ripwrightv1.Pocket {
 	}
 	out.ItemId = j.Problem.Items[p.Item].ID
 	out.Stack = j.Items[p.Item].Stack
+	out.Pieces = j.pieces(&j.Problem.Items[p.Item], p.Pieces)
 	out.Runs = make([]*ripwrightv1.Run, len(p.Runs))
 	for i, r := range p.Runs {
 		out.Runs[i] = &ripwrightv1.Run{FromMm: r.From.MM(), ToMm: r.To.MM()}
@@ -53,15 +55,18 @@ func (j *Job) pocket(p *rip.Pocket) *ripwrightv1.Pocket {
 
 func (j *Job) account(a *rip.Account) *ripwrightv1.Account {
 	out := &ripwrightv1.Account{
-		FaceM2:     a.Face.SquareMetres(),
-		StripM2:    a.Strip.SquareMetres(),
-		EndTrimM2:  a.EndTrim.SquareMetres(),
-		OffcutM2:   a.Offcut.SquareMetres(),
-		EdgingM2:   a.Edging.SquareMetres(),
-		KerfM2:     a.Kerf.SquareMetres(),
-		Yield:      a.Yield(),
-		ReripM2:    a.Rerip.SquareMetres(),
-		ReripWorth: a.ReripWorth.Money(),
+		FaceM2:         a.Face.SquareMetres(),
+		StripM2:        a.Strip.SquareMetres(),
+		EndTrimM2:      a.EndTrim.SquareMetres(),
+		OffcutM2:       a.Offcut.SquareMetres(),
+		EdgingM2:       a.Edging.SquareMetres(),
+		KerfM2:         a.Kerf.SquareMetres(),
+		CrosscutLossM2: a.CrosscutLoss.SquareMetres(),
+		ReripM2:        a.Rerip.SquareMetres(),
+		ReripWorth:     a.ReripWorth.Money(),
+	}
+	if a.Face > 0 { // a sliver may be less than the unit of area
+		out.Yield = a.Yield()
 	}
 	if t := j.Problem.Board.Thickness; t > 0 {
 		feet := BoardFeet(a.Face, t)

@@ -13,20 +13,24 @@ func Saw(m *ripwrightv1.Saw) (saw.Saw, fault.List) {
 	var r reader
 	p := at(nil, "")
 	s := r.saw(&p, m)
-	return s, join(r.faults, s.Faults())
+	if len(r.faults) > 0 {
+		return s, r.faults
+	}
+	return s, s.Faults()
 }
 
 func (r *reader) saw(p *place, m *ripwrightv1.Saw) saw.Saw {
-	r.id(p, "name", m.GetName())
+	r.text(p, "name", m.GetName(), ids)
 	out := saw.Saw{
-		Kerf:       r.mm(p, "kerf_mm", m.GetKerfMm()),
-		Step:       r.mm(p, "step_mm", m.GetStepMm()),
-		Gap:        r.mm(p, "smallest_gap_mm", m.GetSmallestGapMm()),
-		LeastStrip: r.mm(p, "least_strip_width_mm", m.GetLeastStripWidthMm()),
+		Kerf:       r.mm(p, "kerf_mm", m.GetKerfMm(), kerf),
+		Step:       r.mm(p, "step_mm", m.GetStepMm(), step),
+		Gap:        r.mm(p, "smallest_gap_mm", m.GetSmallestGapMm(), gap),
+		LeastStrip: r.mm(p, "least_strip_width_mm", m.GetLeastStripWidthMm(), gap),
 	}
+	out.Skew = r.mm(p, "skew_limit_mm_per_m", m.GetSkewLimitMmPerM(), skewLimit)
 	out.Trim = out.Kerf
 	if m.EdgeTrimMm != nil {
-		out.Trim = r.mm(p, "edge_trim_mm", m.GetEdgeTrimMm())
+		out.Trim = r.mm(p, "edge_trim_mm", m.GetEdgeTrimMm(), kerf)
 	}
 	if m.Fence == nil {
 		r.faults.Add(p.path("fence"), "is missing; say where the fence can stand")
@@ -34,46 +38,40 @@ func (r *reader) saw(p *place, m *ripwrightv1.Saw) saw.Saw {
 		f := at(p, "fence")
 		out.Fence = r.travel(&f, m.GetFence())
 	}
-	if n := len(m.GetBlades()); n <= saw.MaxBlades {
-		out.Blades = make([]saw.Blade, n)
+	if n := len(m.GetBlades()); n == 0 {
+		r.faults.Add(p.path("blades"), "is empty; must have %s entries", blades)
+	} else if r.entries(p, "blades", n, blades) {
+		out.Blades = make([]saw.Blade, len(m.GetBlades()))
 		for i, b := range m.GetBlades() {
 			q := nth(p, "blades", i)
 			out.Blades[i] = r.blade(&q, b)
 		}
-	} else {
-		r.faults.Add(p.path("blades"), "has %d entries; at most %d are taken", n, saw.MaxBlades)
 	}
 	if l := m.GetLimits(); l != nil {
 		q := at(p, "limits")
 		out.Limits = saw.Limits{
-			MinLength:    r.mm(&q, "min_length_mm", l.GetMinLengthMm()),
-			MaxLength:    r.mm(&q, "max_length_mm", l.GetMaxLengthMm()),
-			MinWidth:     r.mm(&q, "min_width_mm", l.GetMinWidthMm()),
-			MaxWidth:     r.mm(&q, "max_width_mm", l.GetMaxWidthMm()),
-			MinThickness: r.mm(&q, "min_thickness_mm", l.GetMinThicknessMm()),
-			MaxThickness: r.mm(&q, "max_thickness_mm", l.GetMaxThicknessMm()),
+			MinLength:    r.mm(&q, "min_length_mm", l.GetMinLengthMm(), anyLimit),
+			MaxLength:    r.mm(&q, "max_length_mm", l.GetMaxLengthMm(), anyLimit),
+			MinWidth:     r.mm(&q, "min_width_mm", l.GetMinWidthMm(), anyLimit),
+			MaxWidth:     r.mm(&q, "max_width_mm", l.GetMaxWidthMm(), anyLimit),
+			MinThickness: r.mm(&q, "min_thickness_mm", l.GetMinThicknessMm(), anyLimit),
+			MaxThickness: r.mm(&q, "max_thickness_mm", l.GetMaxThicknessMm(), anyLimit),
 		}
 	}
 	if re := m.GetRerip(); re != nil {
 		q := at(p, "rerip")
 		out.Rerip = saw.Rerip{
-			Width: r.mm(&q, "least_width_mm", re.GetLeastWidthMm()),
-			Value: r.whole(&q, "value_per_m2", re.GetValuePerM2(), millionths, mostValue),
+			Width: r.mm(&q, "least_width_mm", re.GetLeastWidthMm(), reripWidth),
+			Value: r.whole(&q, "value_per_m2", re.GetValuePerM2(), millionths, value),
 		}
 	}
 	return out
 }
 
-// millionths of money in one unit of it; mostValue is the greatest value taken.
-const (
-	millionths = 1e6
-	mostValue  = float64(saw.MaxValue) / millionths
-)
-
 func (r *reader) blade(p *place, m *ripwrightv1.Blade) saw.Blade {
 	switch mount := m.GetMount().(type) {
 	case *ripwrightv1.Blade_FixedMm:
-		return saw.Blade{At: r.mm(p, "fixed_mm", mount.FixedMm)}
+		return saw.Blade{At: r.mm(p, "fixed_mm", mount.FixedMm, position)}
 	case *ripwrightv1.Blade_Moving:
 		q := at(p, "moving")
 		return saw.Blade{Moving: true, Travel: r.travel(&q, mount.Moving)}
@@ -83,10 +81,10 @@ func (r *reader) blade(p *place, m *ripwrightv1.Blade) saw.Blade {
 }
 
 func (r *reader) travel(p *place, m *ripwrightv1.Travel) saw.Travel {
-	t := saw.Travel{Min: r.mm(p, "min_mm", m.GetMinMm()), Max: r.mm(p, "max_mm", m.GetMaxMm())}
+	t := saw.Travel{Min: r.mm(p, "min_mm", m.GetMinMm(), position), Max: r.mm(p, "max_mm", m.GetMaxMm(), position)}
 	t.Current = t.Min
 	if m.CurrentMm != nil {
-		t.Current = r.mm(p, "current_mm", m.GetCurrentMm())
+		t.Current = r.mm(p, "current_mm", m.GetCurrentMm(), position)
 	}
 	return t
 }
@@ -95,16 +93,7 @@ func (r *reader) positions(field string, in []float64) []unit.Length {
 	out := make([]unit.Length, len(in))
 	for i, v := range in {
 		p := nth(nil, field, i)
-		out[i] = r.position(&p, "", v)
+		out[i] = r.mm(&p, "", v, position)
 	}
 	return out
-}
-
-// position takes a place on the arbor.
-func (r *reader) position(p *place, field string, v float64) unit.Length {
-	l := r.mm(p, field, v)
-	if l < -saw.MaxPosition || l > saw.MaxPosition {
-		r.faults.Add(p.path(field), "is %g; must be %g to %g", v, -saw.MaxPosition.MM(), saw.MaxPosition.MM())
-	}
-	return l
 }

@@ -9,17 +9,21 @@ import (
 
 // quote shows a caller's string in a message, cut to a length that fits one.
 func quote(s string) string {
-	if r := []rune(s); len(r) > maxID {
-		s = string(r[:maxID])
+	const most = 128
+	if r := []rune(s); len(r) > most {
+		s = string(r[:most])
 	}
 	return strconv.Quote(s)
 }
 
-// named reports whether the list already speaks of path, of a part of it or of
-// the whole that it belongs to.
-func named(l fault.List, path string) bool {
+// unsure reports whether what is found at path may come from a fault that the
+// list already names: at path itself, in a part of it, in the whole that it
+// belongs to, or in a field beside it. A saw is one set-up, in which everything
+// stands beside everything.
+func unsure(l fault.List, path string) bool {
 	for _, f := range l {
-		if inside(f.Path, path) || inside(path, f.Path) {
+		if inside(f.Path, path) || inside(path, f.Path) || around(f.Path) == around(path) ||
+			(inside("saw", f.Path) || f.Path == "saw_name") && inside("saw", path) {
 			return true
 		}
 	}
@@ -29,4 +33,9 @@ func named(l fault.List, path string) bool {
 func inside(whole, part string) bool {
 	rest, ok := strings.CutPrefix(part, whole)
 	return ok && (rest == "" || rest[0] == '.' || rest[0] == '[')
+}
+
+// around gives the message that a field belongs to.
+func around(path string) string {
+	return path[:max(strings.LastIndexByte(path, '.'), 0)]
 }

@@ -52,6 +52,21 @@ type Item struct {
 	// Tolerance is how far a strip may be from a fixed width; half a step is
 	// always allowed, since no saw can do better.
 	Tolerance unit.Length
+
+	// Accepts lists the kinds of defects that strips of the item may show; all
+	// others break a run.
+	Accepts []string
+
+	// Cuts are the lengths that runs are crosscut to, CutKerf wide cuts between
+	// pieces and EndTrim taken off both ends of a run. With them the strip is
+	// worth its pieces, and Value is not used.
+	Cuts             []Cut
+	CutKerf, EndTrim unit.Length
+
+	// Panel is the width of the panels that a range is glued up to, 0 if it is
+	// not, and Joint what each strip loses of its width to the joints. Areas are
+	// counted after that.
+	Panel, Joint unit.Length
 }
 
 // Open reports what is still wanted in the unit of Measure, and whether there
@@ -112,5 +127,9 @@ func (it *Item) Faults() fault.List {
 	if it.Tolerance < 0 || it.Tolerance > MaxTolerance {
 		l.Add("tolerance_mm", "is %g; must be 0 to %g", it.Tolerance.MM(), MaxTolerance.MM())
 	}
-	return l
+	if n := len(it.Accepts); n > MaxAccepted {
+		l.Add("accepts", "has %d entries; at most %d are taken", n, MaxAccepted)
+	}
+	l = append(l, it.cutFaults()...)
+	return append(l, it.panelFaults()...)
 }

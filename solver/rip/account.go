@@ -9,14 +9,14 @@ import (
 
 // amount is what a strip counts towards its item's requirement, areas in
 // unit.Area. Items without a requirement are counted as their kind would be.
-func amount(it *order.Item, width, n, pieces int64) int64 {
+func amount(it *order.Item, width int64, c cut) int64 {
 	switch {
 	case it.Measure == order.ByPieces:
-		return pieces
+		return c.pieces
 	case it.Measure == order.ByArea, it.Measure == order.Unlimited && it.Random:
-		return width * n
+		return (width - int64(it.Joint)) * c.n
 	}
-	return n
+	return c.n
 }
 
 // account says where the wood goes.
@@ -47,6 +47,9 @@ func (in *instance) account(p *Plan) {
 		case pk.Item != None:
 			strip := unit.Area(int64(pk.Width()) * int64(pk.Counted))
 			acc.Strip += strip
+			if len(in.p.Items[pk.Item].Cuts) > 0 {
+				acc.CrosscutLoss += strip - pk.pieceArea()
+			}
 			acc.EndTrim += max(b.Band(pk.Left, pk.Right)-strip, 0)
 		case pk.LeftBlade >= 0 && inWood(pk.LeftBlade) && inWood(pk.RightBlade):
 			acc.Offcut += b.Band(pk.Left, pk.Right)

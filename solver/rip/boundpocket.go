@@ -47,23 +47,23 @@ func (s *search) gapBound(left0, left1 int64, f, v int) score {
 		if wide < narrow {
 			continue
 		}
-		n, _ := s.counted(w, left1-s.w.lo, right-s.w.hi)
-		if n == 0 {
+		c := s.counted(w, left1-s.w.lo, right-s.w.hi)
+		if c.n == 0 {
 			continue
 		}
 		sc := rest
 		if s.quota.kept(w) && v < s.quota.states {
-			least, pieces := s.counted(w, left0-s.w.hi, right-s.w.lo)
-			if to := s.quota.after(v, w, w.amount(narrow, least, pieces)); to < 0 {
+			least := s.cutOf(w, left0-s.w.hi, right-s.w.lo, true)
+			if to := s.quota.after(v, w, w.amount(narrow, least)); to < 0 {
 				continue
 			} else if to != v {
 				sc = s.fromFixed(f, to)
 			}
 		}
-		st := score{worth: w.worth(wide, n), area: wide * n}
+		st := score{worth: w.worth(wide, c), area: wide * c.n}
 		if !w.it.Random {
 			best := s.nearestWidth(w, right, narrow, wide)
-			st.dev, st.area = abs(best-int64(w.it.Min)), best*n
+			st.dev, st.area = abs(best-int64(w.it.Min)), best*c.n
 		}
 		if sc = sc.plus(st); sc.cmp(&best) > 0 {
 			best = sc
@@ -111,9 +111,9 @@ func (s *search) chainBound(j int, a int64, v int) score {
 		for q := hi; q >= lo; q -= in.step {
 			if (hi-q)%(blockLen*in.step) == 0 && q-lo > 4*in.step {
 				start := max(q-(blockLen-1)*in.step, lo)
-				n, _ := s.counted(w, s.clamp(face-s.w.lo), start-s.w.hi)
-				up := w.worth(min(q-face, w.hi), n).Add(s.afterSpan(j+1, start, q, v).worth)
-				if n == 0 || up.Cmp(best.worth) < 0 {
+				c := s.counted(w, s.clamp(face-s.w.lo), start-s.w.hi)
+				up := w.worth(min(q-face, w.hi), c).Add(s.afterSpan(j+1, start, q, v).worth)
+				if c.n == 0 || up.Cmp(best.worth) < 0 {
 					q = start
 					continue
 				}
@@ -158,9 +158,9 @@ func (s *search) leftChain(j int, a int64, v int) score {
 		for q := lo; q <= hi; q += in.step {
 			if (q-lo)%(blockLen*in.step) == 0 && hi-q > 4*in.step {
 				end := min(q+(blockLen-1)*in.step, hi)
-				n, _ := s.counted(w, s.clamp(end+in.kerf-s.w.lo), a-s.w.hi)
-				up := w.worth(min(a-in.kerf-q, w.hi), n).Add(rest(q, end).worth)
-				if n == 0 || up.Cmp(best.worth) < 0 {
+				c := s.counted(w, s.clamp(end+in.kerf-s.w.lo), a-s.w.hi)
+				up := w.worth(min(a-in.kerf-q, w.hi), c).Add(rest(q, end).worth)
+				if c.n == 0 || up.Cmp(best.worth) < 0 {
 					q = end
 					continue
 				}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"os"
+	"slices"
 	"strconv"
 	"testing"
 
@@ -16,7 +17,7 @@ import (
 // written writes a plan as the oracle does.
 func written(p *rip.Plan) string {
 	o := oracle.Plan{Worth: p.Worth.Big(), Dev: int64(p.Deviation), Area: int64(p.StripArea),
-		Blades: int64(p.BladesInWood), Travel: int64(p.Travel), Fence: int64(p.Fence)}
+		Blades: int64(p.BladesInWood), Travel: int64(p.Travel), Skew: int64(p.Skew), Fence: int64(p.Fence)}
 	for _, a := range p.Blades {
 		o.Pos = append(o.Pos, int64(a))
 	}
@@ -34,7 +35,7 @@ func small(p *rip.Problem) bool {
 			settings *= (b.Travel.Max-b.Travel.Min)/p.Saw.Step + 1
 		}
 	}
-	return settings <= 500
+	return settings*(2*(p.Saw.Skew/p.Saw.Step)+1) <= 500
 }
 
 // The search agrees with trying everything on the whole plan, ties and
@@ -55,6 +56,9 @@ func TestBruteForce(t *testing.T) {
 	done := 0
 	for seed := int64(1); done < want; seed++ {
 		p := oracle.Problem(seed)
+		if seed%2 == 0 {
+			oracle.Grow(p, seed)
+		}
 		if len(p.Faults()) > 0 || !small(p) {
 			continue
 		}
@@ -79,7 +83,8 @@ func TestBruteForce(t *testing.T) {
 		}
 		cover(seen, p, got.Best, all[0])
 	}
-	for _, what := range []string{"cap binds", "fixed blade in the wood", "fixed blade off the step", "straight near edge", "blade off the wood"} {
+	for _, what := range []string{"cap binds", "fixed blade in the wood", "fixed blade off the step", "straight near edge", "blade off the wood",
+		"defects matter", "crosscut"} {
 		if seen[what]*10 < done {
 			t.Errorf("%s: only %d of %d instances", what, seen[what], done)
 		}
@@ -91,7 +96,7 @@ func TestBruteForce(t *testing.T) {
 func adds(t *testing.T, p *rip.Problem, g *rip.Plan) {
 	t.Helper()
 	a := g.Account
-	if a.Strip+a.EndTrim+a.Offcut+a.Edging+a.Kerf != a.Face || a.Face != p.Board.Face() ||
+	if a.Strip+a.EndTrim+a.Offcut+a.Edging+a.Kerf != a.Face || math.Abs(float64(a.Face-p.Board.Face())) > 1e-10*float64(a.Face) ||
 		min(a.Strip, a.EndTrim, a.Offcut, a.Edging, a.Kerf) < 0 || a.Strip != g.StripArea {
 		t.Errorf("account %+v, strips %d", a, g.StripArea)
 	}
@@ -133,6 +138,12 @@ func cover(seen map[string]int, p *rip.Problem, best *rip.Plan, want *oracle.Pla
 	}
 	r, err := rip.Solve(&free, rip.Options{})
 	count("cap binds", err == nil && written(r.Best) != want.String())
+	bare := *p
+	bare.Board.Defects = nil
+	r, err = rip.Solve(&bare, rip.Options{})
+	count("defects matter", err == nil && written(r.Best) != want.String())
+	count("skew", best.Skew != 0)
+	count("crosscut", slices.ContainsFunc(best.Pockets, func(k rip.Pocket) bool { return len(k.Pieces) > 0 }))
 	var fixedIn, offStep, off bool
 	for j, b := range p.Saw.Blades {
 		y := best.Blades[j] - best.Fence

@@ -3,9 +3,6 @@ package rip
 import (
 	"math"
 	"math/bits"
-
-	"github.com/ripwright/ripwright/solver/unit"
-	"github.com/ripwright/ripwright/solver/wood"
 )
 
 // ceiling bounds the worth of what lies beyond a blade when only moving blades
@@ -27,14 +24,19 @@ type ceiling struct {
 	// level[k*states+state] and the greatest of its entries from each on.
 	level, suffix [][]int64
 	longs         *slab[int64]
-	// near[w], far[w] are the counted lengths of want w in bands that start at
-	// face i or end at entry i, the other side being clear.
-	near, far [][]int64
+	widths        []span // per want, in stops
+	// near[w], far[w] are what bands that start at the face of entry i or end at
+	// entry i give want w, the other side being clear; defects are not seen.
+	near, far [][]cut
 	nearN     int // entries whose face is not clear over the whole length
 	farFrom   int // first entry at which a strip's end is not
+	// spots[w] are what bands that start at the face of entry i give a want that
+	// refuses some defect: the narrowest of each spotStops widths, entry by entry.
+	spots [][]cut
+	// edge[w] are what bands from a straight edge to each entry give want w.
+	edge      [][]cut
 	window    [3][]int64
 	narrowest int64 // strip that fits any want
-	tmp       []int64
 }
 
 func (s *search) newCeiling() *ceiling {
@@ -81,45 +83,6 @@ func (c *ceiling) over(in *instance, k, state int, y int64) int64 {
 		return 0
 	}
 	return c.level[k*c.states+state][c.index(in, y)]
-}
-
-// measure fills near and far.
-func (c *ceiling) measure(s *search) {
-	in := s.in
-	c.near, c.far = s.lists.take(len(in.wants)), s.lists.take(len(in.wants))
-	c.nearN = min(max(int(unit.CeilDiv(in.fullLo-in.kerf-c.lo, in.step)), 0), c.n)
-	c.farFrom = min(max(int(unit.FloorDiv(in.fullHi-c.lo, in.step))+1, 0), c.n)
-	c.narrowest = max(in.outerHi-in.outerLo, 0)
-	for k := range in.wants {
-		c.narrowest = min(c.narrowest, in.wants[k].lo)
-		c.near[k], c.far[k] = s.longs.take(c.nearN), s.longs.take(c.n-c.farFrom)
-	}
-	fill := func(to [][]int64, i int, lo, hi int64) {
-		if lo < in.outerLo || hi > in.outerHi {
-			return
-		}
-		s.runs = in.clear.Runs(s.runs[:0], unit.Length(lo), unit.Length(hi))
-		for k := range in.wants {
-			to[k][i] = in.wants[k].counted(s.runs)
-		}
-	}
-	// With the other side at the end of the full band one edge alone decides.
-	for i := range c.nearN {
-		fill(c.near, i, s.clamp(c.lo+int64(i)*in.step+in.kerf), in.fullHi)
-	}
-	for i := c.farFrom; i < c.n; i++ {
-		fill(c.far, i-c.farFrom, in.fullLo, c.lo+int64(i)*in.step)
-	}
-}
-
-// counted is count without the pieces.
-func (w *want) counted(runs []wood.Stretch) (n int64) {
-	for _, r := range runs {
-		if l := r.Length(); unit.Length(l)*unit.Micrometre >= w.it.LeastLength {
-			n += int64(l)
-		}
-	}
-	return n
 }
 
 const never = math.MinInt64 / 4

@@ -3,7 +3,6 @@ package rip
 import (
 	"slices"
 
-	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
@@ -68,103 +67,118 @@ func (c *ceiling) raise(in *instance, k, state int) []int64 {
 		if to := c.less(state, w); to >= 0 {
 			less = c.suffix[(k-1)*c.states+to]
 		}
-		beyond := func(n int64) []int64 {
-			if c.counts(in, w, n) {
+		beyond := func(g cut) []int64 {
+			if c.counts(in, w, g) {
 				return less
 			}
 			return rest
 		}
-		da := int(unit.CeilDiv(in.kerf+w.lo, in.step))
-		db := int(unit.FloorDiv(in.kerf+w.hi, in.step))
-		switch {
-		case da > db:
+		switch d := c.widths[i]; {
+		case d.lo > d.hi:
+		case len(w.refused) > 0:
+			c.raiseSpots(in, l[:end], i, rest, beyond)
 		case w.it.Random:
-			c.raiseRange(in, l[:end], i, da, db, rest, beyond)
+			c.raiseRange(in, l[:end], i, rest, beyond)
 		default:
-			c.raiseFixed(in, l[:end], i, da, beyond)
+			c.raiseFixed(in, l[:end], i, beyond)
 		}
 		if in.straight {
-			c.raiseEdge(in, l[:end], i, beyond)
+			c.raiseEdge(l[:end], i, in, beyond)
 		}
 	}
 	return l
 }
 
-// raiseFixed lays strips of a fixed width, ending d entries on, over level l.
-func (c *ceiling) raiseFixed(in *instance, l []int64, i, d int, beyond func(int64) []int64) {
-	w := &in.wants[i]
-	full := beyond(in.length)
-	lay := func(j int, n int64) {
-		if r := beyond(n); n > 0 && r != nil {
-			l[j] = max(l[j], r[j+d]+c.up(w.worth(int64(w.it.Min), n)))
+// lay raises entry j to a strip of want w that gives g, with r beyond it.
+func (c *ceiling) lay(l []int64, j int, w *want, width int64, g cut, r int64) {
+	l[j] = max(l[j], r+c.up(w.worth(width, g)))
+}
+
+// raiseFixed lays strips of a fixed width over level l.
+func (c *ceiling) raiseFixed(in *instance, l []int64, i int, beyond func(cut) []int64) {
+	w, d := &in.wants[i], c.widths[i].lo
+	n := min(c.n-d, len(l))
+	if end := min(c.farFrom-d, n); end > c.nearN {
+		if full := beyond(w.full); full != nil {
+			v := c.up(w.worth(w.lo, w.full))
+			to, from := l[c.nearN:end], full[c.nearN+d:end+d]
+			for j, r := range from {
+				to[j] = max(to[j], r+v)
+			}
 		}
 	}
-	n := min(c.n-d, len(l))
-	if end := min(c.farFrom-d, n); full != nil && end > c.nearN {
-		v := c.up(w.worth(int64(w.it.Min), in.length))
-		to, from := l[c.nearN:end], full[c.nearN+d:end+d]
-		for j, r := range from {
-			to[j] = max(to[j], r+v)
+	some := func(j int, g cut) {
+		if r := beyond(g); g.n > 0 && r != nil {
+			c.lay(l, j, w, w.lo, g, r[j+d])
 		}
 	}
 	for j := max(c.nearN, c.farFrom-d); j < n; j++ {
-		lay(j, c.far[i][j+d-c.farFrom])
+		some(j, c.far[i][j+d-c.farFrom])
 	}
 	if in.straight {
 		return
 	}
 	for j := range min(c.nearN, n) {
-		n := c.near[i][j]
-		if q := j + d - c.farFrom; q >= 0 {
-			n = min(n, c.far[i][q])
-		}
-		lay(j, n)
+		some(j, c.end(i, j+d, c.near[i][j]))
 	}
 }
 
-// raiseRange lays strips of a random width, ending da to db entries on.
-func (c *ceiling) raiseRange(in *instance, l []int64, i, da, db int, rest []int64, beyond func(int64) []int64) {
-	w := &in.wants[i]
-	full := beyond(in.length)
-	if full != nil && c.farFrom-da > c.nearN {
-		c.slide(in, l, w, da, db, full)
+// raiseRange lays strips of a random width.
+func (c *ceiling) raiseRange(in *instance, l []int64, i int, rest []int64, beyond func(cut) []int64) {
+	w, d := &in.wants[i], c.widths[i]
+	if full := beyond(w.full); full != nil && c.farFrom-d.lo > c.nearN {
+		c.slide(in, l, w, d.lo, d.hi, full)
 	}
-	width := func(d int) int64 { return min(int64(d)*in.step-in.kerf, w.hi) }
-	// Where either end lies beside an edge: from the widest down, in blocks that
-	// are passed over when their widest, longest and best together fall short.
-	const block = 16
-	some := func(j, from, to int, most int64) {
-		if from > to || rest[from]+c.up(w.worth(width(to-j), most)) <= l[j] {
-			return
-		}
-		for hi := to; hi >= from; hi -= block {
-			lo := max(hi-block+1, from)
-			n := most
-			if lo >= c.farFrom {
-				n = min(n, c.far[i][lo-c.farFrom])
-			}
-			if n == 0 || rest[lo]+c.up(w.worth(width(hi-j), n)) <= l[j] {
-				continue
-			}
-			for q := hi; q >= lo; q-- {
-				n := most
-				if q >= c.farFrom {
-					n = min(n, c.far[i][q-c.farFrom])
-				}
-				if r := beyond(n); n > 0 && r != nil {
-					l[j] = max(l[j], r[q]+c.up(w.worth(width(q-j), n)))
-				}
-			}
-		}
-	}
+	// Where either end lies beside an edge, widths are tried one by one.
 	if !in.straight {
 		for j := range min(c.nearN, len(l)) {
-			some(j, j+da, min(j+db, c.n-1), c.near[i][j])
+			c.raiseEach(in, l, i, j, j+d.lo, rest, beyond, func(q int) cut { return c.end(i, q, c.near[i][j]) })
 		}
 	}
-	for j := max(c.nearN, c.farFrom-db); j < min(c.n-da, len(l)); j++ {
-		from := max(j+da, c.farFrom)
-		some(j, from, min(j+db, c.n-1), c.far[i][from-c.farFrom])
+	for j := max(c.nearN, c.farFrom-d.hi); j < min(c.n-d.lo, len(l)); j++ {
+		c.raiseEach(in, l, i, j, max(j+d.lo, c.farFrom), rest, beyond, func(q int) cut { return c.far[i][q-c.farFrom] })
+	}
+}
+
+// raiseSpots lays strips of a want that refuses some defect.
+func (c *ceiling) raiseSpots(in *instance, l []int64, i int, rest []int64, beyond func(cut) []int64) {
+	d := c.widths[i]
+	for j := range min(c.n-d.lo, len(l)) {
+		if c.height(in, j)+in.kerf < in.outerLo {
+			continue
+		}
+		c.raiseEach(in, l, i, j, j+d.lo, rest, beyond, func(q int) cut { return c.spot(i, j, q) })
+	}
+}
+
+// raiseEach lays strips from entry j to the entries first and beyond, of which
+// gives says what they give at most, no less for the narrower: from the widest
+// down, in blocks that are passed over when their widest, longest and best
+// together fall short.
+func (c *ceiling) raiseEach(in *instance, l []int64, i, j, first int, rest []int64, beyond func(cut) []int64, gives func(q int) cut) {
+	const block = 16
+	w := &in.wants[i]
+	last := min(j+c.widths[i].hi, c.n-1)
+	width := func(q int) int64 { return min(int64(q-j)*in.step-in.kerf, w.hi) }
+	short := func(lo, hi int) bool {
+		g := gives(lo)
+		return g.n == 0 || rest[lo]+c.up(w.worth(width(hi), g)) <= l[j]
+	}
+	if first > last || short(first, last) {
+		return
+	}
+	for hi := last; hi >= first; hi -= block {
+		lo := max(hi-block+1, first)
+		if short(lo, hi) {
+			continue
+		}
+		for q := hi; q >= lo; q-- {
+			if g := gives(q); g.n > 0 {
+				if r := beyond(g); r != nil {
+					c.lay(l, j, w, width(q), g, r[q])
+				}
+			}
+		}
 	}
 }
 
@@ -173,9 +187,9 @@ func (c *ceiling) raiseRange(in *instance, l []int64, i, da, db int, rest []int6
 // sliding window that counts; it is taken from prefixes and suffixes of blocks
 // as long as the window (van Herk 1992, Gil and Werman 1993).
 func (c *ceiling) slide(in *instance, l []int64, w *want, da, db int, full []int64) {
-	base, each := c.up(w.worth(int64(da)*in.step-in.kerf, in.length)), int64(0)
-	if w.it.Basis == order.PerArea {
-		each = c.up(w.worth(in.step, in.length))
+	base, each := c.up(w.worth(int64(da)*in.step-in.kerf, w.full)), int64(0)
+	if w.byWidth() {
+		each = c.up(w.worth(in.step, w.full))
 	}
 	size := db - da + 1
 	n := c.farFrom + size
@@ -210,18 +224,14 @@ func (c *ceiling) slide(in *instance, l []int64, w *want, da, db int, full []int
 
 // raiseEdge serves the blades that stand beyond a straight edge, which bounds
 // their pocket in their place.
-func (c *ceiling) raiseEdge(in *instance, l []int64, i int, beyond func(int64) []int64) {
+func (c *ceiling) raiseEdge(l []int64, i int, in *instance, beyond func(cut) []int64) {
 	w := &in.wants[i]
-	lo := int(unit.CeilDiv(w.lo-c.lo, in.step))
-	hi := min(int(unit.FloorDiv(w.hi-c.lo, in.step)), c.n-1)
 	best := int64(0)
-	for q := lo; q <= hi; q++ {
-		n := in.length
-		if q >= c.farFrom {
-			n = c.far[i][q-c.farFrom]
-		}
-		if r := beyond(n); n > 0 && r != nil {
-			best = max(best, r[q]+c.up(w.worth(c.lo+int64(q)*in.step, n)))
+	for q, g := range c.edge[i] {
+		if g.n > 0 {
+			if r := beyond(g); r != nil {
+				best = max(best, r[q]+c.up(w.worth(c.height(in, q), g)))
+			}
 		}
 	}
 	for j := range min(c.nearN, len(l)) {

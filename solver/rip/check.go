@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
@@ -23,10 +24,13 @@ type Checked struct {
 // Check scores a fence position and a position for every blade, in the blades'
 // order along the arbor, and says how far they are from the optimum. Positions
 // that break a rule of the saw are scored as they stand all the same.
-func Check(p *Problem, fence unit.Length, blades []unit.Length, o Options) (*Checked, error) {
+func Check(p *Problem, skew, fence unit.Length, blades []unit.Length, o Options) (*Checked, error) {
 	l := p.Faults()
 	if len(blades) != len(p.Saw.Blades) {
 		l.Add("blades_mm", "has %d entries; the saw has %d blades", len(blades), len(p.Saw.Blades))
+	}
+	if apart(skew, 0) > saw.MaxSkew {
+		l.Add("skew_mm_per_m", "is %g; must be %g to %g", skew.MM(), -saw.MaxSkew.MM(), saw.MaxSkew.MM())
 	}
 	const far = 2 * 5_000 * unit.Millimetre
 	if apart(fence, 0) > far {
@@ -40,12 +44,17 @@ func Check(p *Problem, fence unit.Length, blades []unit.Length, o Options) (*Che
 	if len(l) > 0 {
 		return nil, l
 	}
-	c := &Checked{Broken: broken(p, fence, blades)}
-	in := newInstance(p)
+	c := &Checked{Broken: broken(p, skew, fence, blades)}
+	in, faults := newInstance(p.at(skew))
+	if len(faults) > 0 {
+		return nil, faults
+	}
 	for j, a := range blades {
 		in.blades[j] = blade{lo: int64(a), hi: int64(a)}
 	}
 	s := newSearch(in, Options{Stop: o.Stop})
+	defer s.release()
+	s.pool.skew = int64(skew)
 	s.aim(fences{int64(fence), int64(fence)}, nil, nil)
 	s.sweep()
 	if len(s.pool.plans) == 0 {
@@ -65,7 +74,7 @@ func Check(p *Problem, fence unit.Length, blades []unit.Length, o Options) (*Che
 }
 
 // broken lists the rules of the saw that a setting breaks.
-func broken(p *Problem, fence unit.Length, blades []unit.Length) fault.List {
+func broken(p *Problem, skew, fence unit.Length, blades []unit.Length) fault.List {
 	var l fault.List
 	s := &p.Saw
 	stop := func(path string, a, lo, hi unit.Length) {
@@ -75,6 +84,14 @@ func broken(p *Problem, fence unit.Length, blades []unit.Length) fault.List {
 		if a%s.Step != 0 {
 			l.Add(path, "is %g; stops are whole multiples of %g", a.MM(), s.Step.MM())
 		}
+	}
+	switch {
+	case p.Board.StraightNear && skew != 0:
+		l.Add("skew_mm_per_m", "is %g; a board with a straight near edge lies along the fence", skew.MM())
+	case apart(skew, 0) > s.Skew:
+		l.Add("skew_mm_per_m", "is %g; the infeed's limit is %g either way", skew.MM(), s.Skew.MM())
+	case skew%s.Step != 0:
+		l.Add("skew_mm_per_m", "is %g; stops are whole multiples of %g", skew.MM(), s.Step.MM())
 	}
 	stop("fence_mm", fence, s.Fence.Min, s.Fence.Max)
 	for i, a := range blades {

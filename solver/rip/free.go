@@ -17,7 +17,7 @@ func (s *search) free(rests []int64) (bound worth, ok bool) {
 		k++ // the edge before blade 0 does a blade's work
 	}
 	if !c.build(s, k) {
-		return times(in.perWidth, max(in.outerHi-in.outerLo, 0)), true
+		return in.crude(), true
 	}
 	top := int64(0)
 	if c.n > 0 {

@@ -1,8 +1,10 @@
 package rip
 
 import (
+	"fmt"
 	"slices"
 
+	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
@@ -19,11 +21,12 @@ type instance struct {
 	gap      int64
 	least    int64 // narrowest strip
 
-	length             int64 // of the board, whole micrometres
-	fullLo, fullHi     int64 // band that is clear from end to end
-	outerLo, outerHi   int64 // nothing is clear outside this band
-	woodLo, woodHi     int64 // least near and greatest far edge
-	gapless            bool  // every y between those two has wood at some x
+	length             int64          // of the board, whole micrometres
+	bare               []wood.Stretch // scratch for runs
+	fullLo, fullHi     int64          // band that is clear from end to end
+	outerLo, outerHi   int64          // nothing is clear outside this band
+	woodLo, woodHi     int64          // least near and greatest far edge
+	gapless            bool           // every y between those two has wood at some x
 	reripWidth, reripV int64
 
 	fenceLo, fenceHi, fence0 int64
@@ -44,15 +47,22 @@ type blade struct {
 
 // want is an item that may be cut from this board.
 type want struct {
-	item   int // index in Problem.Items
-	it     *order.Item
-	lo, hi int64 // widths that fit
-	cap    int   // index among the capped wants, or -1
-	open   int64 // what is still open; capped wants only
-	top    worth // of the widest strip over the whole length
+	item     int // index in Problem.Items
+	it       *order.Item
+	lo, hi   int64         // widths that fit
+	cap      int           // index among the capped wants, or -1
+	open     int64         // what is still open; capped wants only
+	top      worth         // of the widest strip over the whole length
+	least    int64         // nm: a shorter run does not count
+	full     cut           // what a strip gives that is clear from end to end
+	refused  []wood.Defect // in order of x
+	crosscut *crosscut     // nil: not crosscut
 }
 
-func newInstance(p *Problem) *instance {
+// newInstance gives the faults that only the lengths taken together have.
+func newInstance(p *Problem) (*instance, fault.List) {
+	var faults fault.List
+
 	s, b := &p.Saw, &p.Board
 	in := &instance{
 		p: p, clear: wood.NewClear(b, s.Trim), straight: b.StraightNear,
@@ -73,10 +83,10 @@ func newInstance(p *Problem) *instance {
 	}
 	in.windows()
 	for i := range p.Items {
-		in.addWant(i)
+		in.addWant(i, &faults)
 	}
 	for i := range in.wants {
-		in.wants[i].top = in.wants[i].worth(in.wants[i].hi, in.length)
+		in.wants[i].top = in.wants[i].worth(in.wants[i].hi, in.wants[i].full)
 		in.byTop = append(in.byTop, int16(i))
 	}
 	slices.SortStableFunc(in.byTop, func(a, b int16) int { return in.wants[b].top.Cmp(in.wants[a].top) })
@@ -86,7 +96,7 @@ func newInstance(p *Problem) *instance {
 	if in.reripWidth > 0 {
 		in.perWidth = maxWorth(in.perWidth, unit.WorthOf(in.reripV, 1, in.length))
 	}
-	return in
+	return in, faults
 }
 
 // windows narrows every blade's travel to what its neighbours leave it.
@@ -117,7 +127,7 @@ func (in *instance) stopDown(v int64) int64 { return unit.FloorDiv(v, in.step) *
 // give, far below what would overflow.
 const mostOpen = int64(4_000_000_000_000_000_000)
 
-func (in *instance) addWant(i int) {
+func (in *instance) addWant(i int, faults *fault.List) {
 	it := &in.p.Items[i]
 	open, limited := it.Open()
 	if limited && open == 0 {
@@ -126,7 +136,13 @@ func (in *instance) addWant(i int) {
 	if it.GreatestLength > 0 && it.GreatestLength < in.p.Board.Length {
 		return
 	}
-	if it.LeastLength > unit.Length(in.length)*unit.Micrometre {
+	if len(it.Cuts) > 0 && !slices.ContainsFunc(it.Cuts, func(c order.Cut) bool { n, is := c.Open(); return n > 0 || !is }) {
+		return // every length is filled
+	}
+	cc, ok := newCrosscut(it, in.length*1000)
+	if !ok {
+		faults.Add(fmt.Sprintf("order.items[%d].crosscut.lengths", i),
+			"combine in more than %d ways on this board; give fewer, or multiples of one step", mostPackings)
 		return
 	}
 	if it.Measure == order.ByArea {
@@ -136,7 +152,15 @@ func (in *instance) addWant(i int) {
 			open *= 1000
 		}
 	}
-	w := want{item: i, it: it, lo: int64(it.Min), hi: int64(it.Max), cap: -1, open: open}
+	w := want{item: i, it: it, lo: int64(it.Min), hi: int64(it.Max), cap: -1, open: open,
+		least: int64(it.LeastLength), refused: in.refused(it), crosscut: cc}
+	if cc != nil {
+		w.least = max(w.least, cc.shortest())
+	}
+	if w.least > in.length*1000 {
+		return
+	}
+	w.full = w.whole(in.length)
 	if !it.Random {
 		t := max(int64(it.Tolerance), in.step/2)
 		w.lo, w.hi = w.lo-t, w.hi+t
@@ -169,7 +193,7 @@ func (in *instance) amountFull(w *want) int64 {
 	case order.ByLength:
 		return in.length
 	case order.ByArea:
-		return w.hi * in.length
+		return (w.hi - int64(w.it.Joint)) * in.length
 	}
 	if w.it.PieceLength > 0 {
 		return in.length * 1000 / int64(w.it.PieceLength)
@@ -179,23 +203,9 @@ func (in *instance) amountFull(w *want) int64 {
 
 // density is at least the worth of a strip over its width.
 func (in *instance) density(w *want) worth {
-	full := w.worth(w.hi, in.length)
-	if w.it.Random && w.it.Basis == order.PerArea {
+	full := w.worth(w.hi, w.full)
+	if w.byWidth() {
 		return unit.WorthOf(w.it.Value, 1, in.length)
 	}
 	return divCeil(full, w.lo)
-}
-
-// worth of a strip of width w with counted length n.
-func (w *want) worth(width, n int64) worth {
-	switch w.it.Basis {
-	case order.PerLength:
-		return unit.WorthOf(w.it.Value, int64(unit.Millimetre)*1000, n)
-	case order.PerPiece:
-		return unit.WorthOf(w.it.Value, int64(unit.SquareMetre), 1)
-	}
-	if w.it.Random {
-		return unit.WorthOf(w.it.Value, width, n)
-	}
-	return unit.WorthOf(w.it.Value, int64(w.it.Min), n)
 }

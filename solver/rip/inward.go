@@ -15,11 +15,11 @@ func (s *search) dullLeft(j int, a, lo, hi int64, most worth) (end int64, dull b
 func (s *search) hopelessLeft(i int32, w *want, j int, a, q, hi int64) bool {
 	in := s.in
 	end := min(q+(blockLen-1)*in.step, hi)
-	n, _ := s.counted(w, s.clamp(end+in.kerf-s.w.lo), a-s.w.hi)
-	if n == 0 {
+	c := s.counted(w, s.clamp(end+in.kerf-s.w.lo), a-s.w.hi)
+	if c.n == 0 {
 		return true
 	}
-	up := s.labels[i].score.worth.Add(w.worth(min(a-in.kerf-q, w.hi), n))
+	up := s.labels[i].score.worth.Add(w.worth(min(a-in.kerf-q, w.hi), c))
 	up = up.Add(s.heads[j].over(q-s.w.hi, end-s.w.lo).worth)
 	return up.Cmp(s.pool.least()) < 0
 }
@@ -29,7 +29,7 @@ func (s *search) inward(j int, now layer) layer {
 	in := s.in
 	to := s.window(j - 1)
 	s.open(j - 1)
-	end := j-1 == 0 && in.reripWidth == 0 && !in.straight && in.gapless
+	end := s.beam > 0 || j-1 == 0 && in.reripWidth == 0 && !in.straight && in.gapless
 	here := func(i int32) int64 {
 		if j == s.anchor {
 			return in.blades[j].lo

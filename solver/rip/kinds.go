@@ -63,7 +63,7 @@ func (s *search) barred(k kind, up *score) bool {
 		return true
 	}
 	c := up.cmp(&rival.score)
-	return c < 0 || c == 0 && s.f.lo > rival.fence
+	return c < 0 || c == 0 && rival.placed(s.pool.skew, s.f.lo) < 0
 }
 
 // rival gives the plan that one of kind k has to better to enter a full pool.

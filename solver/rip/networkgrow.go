@@ -1,10 +1,6 @@
 package rip
 
-import (
-	"slices"
-
-	"github.com/ripwright/ripwright/solver/order"
-)
+import "slices"
 
 // grow builds the network of all cuttings worth at least need. It reports false
 // when the search was stopped.
@@ -123,26 +119,37 @@ func (t *network) strips(i int, x int32) {
 		if from > to {
 			continue
 		}
-		long := in.length // of any strip here
-		if at := c.index(in, n.a); at < c.nearN {
-			long = c.near[k][at]
-		}
 		a := arc{from: x, skip: -1, want: int16(k)}
-		for q := to; q >= from && q >= c.farFrom; q-- {
-			m := min(long, c.far[k][q-c.farFrom])
-			if y := c.lo + int64(q)*in.step; m > 0 && n.coarse+level[q]+c.up(w.worth(y-face, m)) >= t.need {
+		try := func(q int, g cut) {
+			if y := c.height(in, q); g.n > 0 && n.coarse+level[q]+c.up(w.worth(y-face, g)) >= t.need {
 				t.strip(n, a, w, face, y)
 			}
 		}
-		to = min(to, c.farFrom-1)
-		need := t.need - n.coarse - c.up(w.worth(max(c.lo+int64(to)*in.step-face, 0), long))
+		at := c.index(in, n.a)
+		if len(w.refused) > 0 {
+			for q := to; q >= from; q-- {
+				try(q, c.spot(k, at, q))
+			}
+			continue
+		}
+		start := w.full
+		if at < c.nearN {
+			start = c.near[k][at]
+		}
+		for ; to >= from && to >= c.farFrom; to-- {
+			try(to, c.end(k, to, start))
+		}
+		if to < from || start.n == 0 {
+			continue
+		}
+		need := t.need - n.coarse - c.up(w.worth(c.height(in, to)-face, start))
 		less := int64(0) // worth that a range loses from one stop to the one before
-		if w.it.Random && w.it.Basis == order.PerArea {
-			less = c.down(w.worth(in.step, long))
+		if w.byWidth() {
+			less = c.down(w.worth(in.step, start))
 		}
 		for q := to; q >= from; q-- {
 			if level[q] >= need {
-				t.strip(n, a, w, face, c.lo+int64(q)*in.step)
+				t.strip(n, a, w, face, c.height(in, q))
 			}
 			need += less
 		}

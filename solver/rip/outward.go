@@ -5,7 +5,8 @@ func (s *search) outward(j int, now layer) layer {
 	in := s.in
 	to := s.window(j + 1)
 	s.open(j + 1)
-	end := j+1 == len(in.blades)-1 && in.reripWidth == 0 && in.gapless
+	// A dive does not look for the best place to stand idle.
+	end := s.beam > 0 || j+1 == len(in.blades)-1 && in.reripWidth == 0 && in.gapless
 	for _, i := range now {
 		if !s.spend(int64(len(in.wants)) + 1) {
 			return nil
@@ -99,12 +100,12 @@ func (s *search) dull(j int, a, lo, hi int64, most worth) (end int64, dull bool)
 // reach the plans already known.
 func (s *search) hopeless(i int32, w *want, j int, face, q, hi int64) bool {
 	end := min(q+(blockLen-1)*s.in.step, hi)
-	n, _ := s.counted(w, s.clamp(face-s.w.lo), q-s.w.hi)
-	if n == 0 {
+	c := s.counted(w, s.clamp(face-s.w.lo), q-s.w.hi)
+	if c.n == 0 {
 		return true
 	}
 	l := &s.labels[i]
-	up := l.score.worth.Add(w.worth(min(end-face, w.hi), n)).Add(s.pendingWorth())
+	up := l.score.worth.Add(w.worth(min(end-face, w.hi), c)).Add(s.pendingWorth())
 	if f := s.nextFixed[j]; f >= 0 {
 		up = up.Add(s.widthBound(q+s.in.kerf, s.in.blades[f].lo).worth).Add(s.fromFixed(f, s.quota.states).worth)
 	} else {

@@ -14,6 +14,9 @@ const FenceSide = -1
 
 // Plan is one way to rip the board.
 type Plan struct {
+	// Skew is the angle at which the infeed sets the board, in nanometres per
+	// metre; all heights of the plan are those of the board as it then lies.
+	Skew   unit.Length
 	Fence  unit.Length   // position of the fence face on the arbor
 	Blades []unit.Length // position of each blade on the arbor
 	// Pockets from the fence outwards: first, on a straight near edge, the one
@@ -43,10 +46,27 @@ type Pocket struct {
 	// Runs are the counted runs of a strip, Counted their sum.
 	Runs    []wood.Stretch
 	Counted unit.Run
-	Worth   unit.Worth
+	// Pieces that a crosscut item's runs are cut to, in order of x.
+	Pieces []Piece
+	Worth  unit.Worth
 	// Amount counts towards the item's requirement, in the unit of its Measure
 	// (areas in unit.Area).
 	Amount int64
+}
+
+// Piece is one crosscut piece of a strip: Cut indexes the item's Cuts, From and
+// To are its ends along the board.
+type Piece struct {
+	Cut      int
+	From, To unit.Length
+}
+
+// pieceArea is the area of the crosscut pieces, rounded down piece by piece.
+func (p *Pocket) pieceArea() (a unit.Area) {
+	for _, c := range p.Pieces {
+		a += unit.Area(int64(p.Width()) * int64((c.To - c.From).Floor()))
+	}
+	return a
 }
 
 // Width of the pocket; not positive where the fence has passed the blade.
@@ -61,6 +81,10 @@ type Account struct {
 	Offcut  unit.Area // wood in a pocket without one, between two blades in the wood
 	Edging  unit.Area // the rest: outside the outermost blades
 	Kerf    unit.Area // wood under any blade
+
+	// CrosscutLoss is the part of Strip that crosscutting loses: strips of items
+	// with lengths less their pieces.
+	CrosscutLoss unit.Area
 
 	// Rerip is the part of edging and offcut worth feeding again, in whole
 	// clear bands, and its worth, which the plan's worth includes.

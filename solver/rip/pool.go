@@ -5,6 +5,8 @@ import "slices"
 // found is a complete plan: where things stand and what goes where.
 type found struct {
 	score score
+	skew  int64
+	in    *instance // as the board lies at that skew
 	fence int64
 	path  path
 	kind  kind
@@ -15,16 +17,28 @@ func (a *found) cmp(b *found) int {
 	if c := a.score.cmp(&b.score); c != 0 {
 		return -c
 	}
-	if a.fence != b.fence {
-		return sign(a.fence - b.fence)
+	if c := a.placed(b.skew, b.fence); c != 0 {
+		return c
 	}
 	return a.path.cmp(&b.path)
 }
 
-// pool holds the best plans known, one of each kind, best first.
+// placed compares where the board lies and the fence stands, as plans are told
+// apart that are equally good.
+func (a *found) placed(skew, fence int64) int {
+	if a.skew != skew {
+		return sign(a.skew - skew)
+	}
+	return sign(a.fence - fence)
+}
+
+// pool holds the best plans known, one of each kind, best first. It goes from
+// the search at one skew to that at the next.
 type pool struct {
 	size  int
 	plans []*found
+	skew  int64 // at hand
+	in    *instance
 }
 
 func (p *pool) full() bool    { return len(p.plans) == p.size }
@@ -39,7 +53,7 @@ func (p *pool) least() worth {
 }
 
 func (p *pool) offer(sc score, fence int64, at *path, k kind) {
-	f := &found{score: sc, fence: fence, path: *at, kind: k}
+	f := &found{score: sc, skew: p.skew, in: p.in, fence: fence, path: *at, kind: k}
 	same := slices.IndexFunc(p.plans, func(g *found) bool { return g.kind == k })
 	switch {
 	case same >= 0 && f.cmp(p.plans[same]) >= 0:
@@ -62,7 +76,7 @@ func (p *pool) beaten(sc *score, fence int64, k kind) bool {
 	for _, g := range p.plans {
 		if g.kind == k {
 			c := sc.cmp(&g.score)
-			return c < 0 || c == 0 && fence > g.fence
+			return c < 0 || c == 0 && g.placed(p.skew, fence) < 0
 		}
 	}
 	return p.outclassed(sc, fence)
@@ -74,5 +88,5 @@ func (p *pool) outclassed(sc *score, fence int64) bool {
 		return false
 	}
 	c := sc.cmp(&p.worst().score)
-	return c < 0 || c == 0 && fence > p.worst().fence
+	return c < 0 || c == 0 && p.worst().placed(p.skew, fence) < 0
 }

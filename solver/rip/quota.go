@@ -26,7 +26,7 @@ func newQuota(in *instance) quota {
 		each := in.length
 		switch w.it.Measure {
 		case order.ByArea:
-			each = w.lo * in.length
+			each = (w.lo - int64(w.it.Joint)) * in.length
 		case order.ByPieces:
 			each = w.pieces(in.length)
 		}
@@ -89,15 +89,15 @@ func (t *quota) after(state int, w *want, amount int64) int {
 	return t.less(state, w)
 }
 
-// counts reports whether a strip of want w with counted length n counts.
-func (t *quota) counts(in *instance, w *want, n int64) bool {
+// counts reports whether a strip of want w counts.
+func (t *quota) counts(in *instance, w *want, c cut) bool {
 	switch {
 	case !t.kept(w):
 		return false
 	case w.it.Measure == order.ByLength:
-		return n >= t.each[w.cap]
+		return c.n >= t.each[w.cap]
 	case w.it.Measure == order.ByArea:
-		return w.lo*n >= t.each[w.cap]
+		return (w.lo-int64(w.it.Joint))*c.n >= t.each[w.cap]
 	}
-	return n == in.length || w.it.PieceLength == 0
+	return c.n == in.length || w.it.PieceLength == 0
 }

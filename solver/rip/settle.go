@@ -68,6 +68,12 @@ func (t *settler) settle(g *goal) bool {
 				return true
 			} else if c == 0 {
 				t.have, t.travel, t.fence = true, p.score.travel, p.fence
+				switch sign(p.skew - t.s.pool.skew) { // at another skew all fences come before or after
+				case -1:
+					t.fence = math.MinInt64
+				case 1:
+					t.fence = math.MaxInt64
+				}
 			}
 		}
 	}

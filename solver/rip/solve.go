@@ -2,6 +2,7 @@ package rip
 
 import (
 	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/solver/wood"
 )
 
 // Solve gives the best valid plan for a problem and the proof, or the faults of
@@ -10,18 +11,32 @@ func Solve(p *Problem, o Options) (*Result, error) {
 	if l := p.Faults(); len(l) > 0 {
 		return nil, l
 	}
-	in := newInstance(p)
-	s := newSearch(in, o)
-	defer s.release()
-	bound := s.run()
-	r := &Result{Bound: bound, Proven: s.ended == NoLimit, EndedBy: s.ended, Work: s.work}
-	if len(s.pool.plans) == 0 {
-		// Stopped before the first plan was complete: every blade as near the
-		// datum as it can stand, and nothing cut on purpose.
-		s.pool.plans = append(s.pool.plans, s.fallback())
+	best := pool{size: o.RunnersUp + 1}
+	r := &Result{Proven: true}
+	for _, skew := range p.skews() {
+		in, faults := newInstance(p.at(skew))
+		if len(faults) > 0 {
+			return nil, faults
+		}
+		if !r.Proven {
+			r.Bound = maxWorth(r.Bound, in.crude())
+			continue
+		}
+		s := newSearch(in, o)
+		s.pool, s.work = best, r.Work
+		s.pool.skew, s.pool.in = int64(skew), in
+		r.Bound = maxWorth(r.Bound, s.run())
+		if len(s.pool.plans) == 0 {
+			// Stopped before the first plan was complete: every blade as near the
+			// datum as it can stand, and nothing cut on purpose.
+			s.pool.plans = append(s.pool.plans, s.fallback())
+		}
+		best, r.Work = s.pool, s.work
+		r.Proven, r.EndedBy = s.ended == NoLimit, s.ended
+		s.release()
 	}
-	for i, f := range s.pool.plans {
-		plan := in.build(f)
+	for i, f := range best.plans {
+		plan := f.in.build(f)
 		if i == 0 {
 			r.Best = plan
 			continue
@@ -32,9 +47,41 @@ func Solve(p *Problem, o Options) (*Result, error) {
 	return r, nil
 }
 
+// skews lists the angles at which the infeed can set the board, the least
+// first, so that the search has a good plan before it looks at the rest.
+func (p *Problem) skews() []unit.Length {
+	all := []unit.Length{0}
+	if p.Board.StraightNear {
+		return all
+	}
+	near, _, _, far := p.Board.Span()
+	for v := p.Saw.Step; v <= p.Saw.Skew; v += p.Saw.Step {
+		if far-near+p.Board.Length/1000*(v/unit.Micrometre)/1000+unit.Millimetre > wood.MaxSpan {
+			break // no saw takes that in any case
+		}
+		all = append(all, v, -v)
+	}
+	return all
+}
+
+// at gives the problem with the board set at a skew.
+func (p *Problem) at(skew unit.Length) *Problem {
+	if skew == 0 {
+		return p
+	}
+	q := *p
+	q.Board = p.Board.Skewed(skew)
+	return &q
+}
+
+// crude bounds the worth of any plan by the width there is.
+func (in *instance) crude() worth {
+	return times(in.perWidth, max(in.outerHi-in.outerLo, 0))
+}
+
 func (s *search) fallback() *found {
 	in := s.in
-	f := &found{fence: min(max(in.stopDown(in.fence0), in.fenceLo), in.fenceHi), path: s.pathA}
+	f := &found{skew: s.pool.skew, in: in, fence: min(max(in.stopDown(in.fence0), in.fenceLo), in.fenceHi), path: s.pathA}
 	for j := range in.blades {
 		f.path.blades[j] = in.blades[j].lo
 	}
@@ -46,7 +93,7 @@ func (s *search) fallback() *found {
 
 // build writes a found plan out, runs, account and all.
 func (in *instance) build(f *found) *Plan {
-	p := &Plan{Fence: unit.Length(f.fence)}
+	p := &Plan{Skew: unit.Length(f.skew), Fence: unit.Length(f.fence)}
 	p.Travel = apart(p.Fence, in.p.Saw.Fence.Current)
 	for j, a := range f.path.blades {
 		p.Blades = append(p.Blades, unit.Length(a))
@@ -89,15 +136,18 @@ func (in *instance) build(f *found) *Plan {
 // fill puts a want into a pocket.
 func (in *instance) fill(pk *Pocket, w *want) {
 	pk.Item = w.item
-	for _, r := range in.clear.Runs(nil, pk.Left, pk.Right) {
-		if unit.Length(r.Length())*unit.Micrometre >= w.it.LeastLength {
+	for _, r := range in.runs(nil, w, int64(pk.Left), int64(pk.Right)) {
+		if w.counts(r) {
 			pk.Runs = append(pk.Runs, r)
 		}
 	}
-	n, pieces := w.count(pk.Runs)
-	pk.Counted = unit.Run(n)
-	pk.Worth = w.worth(int64(pk.Width()), n)
-	pk.Amount = amount(w.it, int64(pk.Width()), n, pieces)
+	c := w.count(pk.Runs, true)
+	pk.Counted = unit.Run(c.n)
+	pk.Worth = w.worth(int64(pk.Width()), c)
+	pk.Amount = amount(w.it, int64(pk.Width()), c)
+	if w.crosscut != nil {
+		pk.Pieces = w.crosscut.lay(pk.Runs)
+	}
 }
 
 func apart(a, b unit.Length) unit.Length { return max(a-b, b-a) }

@@ -1,10 +1,6 @@
 package rip
 
-import (
-	"github.com/ripwright/ripwright/solver/order"
-	"github.com/ripwright/ripwright/solver/unit"
-	"github.com/ripwright/ripwright/solver/wood"
-)
+import "github.com/ripwright/ripwright/solver/unit"
 
 // fences is a closed interval of fence positions. Over an interval every part
 // of a plan is scored by the best that any fence position in it could give, so
@@ -40,13 +36,14 @@ func (s *search) strip(w *want, left, right int64) (strip, bool) {
 		return strip{}, false
 	}
 	wide, narrow = min(wide, w.hi), max(narrow, w.lo)
-	n, pieces := s.counted(w, p, q)
-	if n == 0 {
+	single := s.w.single()
+	c := s.cutOf(w, p, q, single)
+	if c.n == 0 {
 		return strip{}, false
 	}
 	var st strip
-	st.score.worth = w.worth(wide, n)
-	st.score.area = wide * n
+	st.score.worth = w.worth(wide, c)
+	st.score.area = wide * c.n
 	if !w.it.Random {
 		nominal := int64(w.it.Min)
 		st.score.dev = max(narrow-nominal, nominal-wide, 0)
@@ -54,62 +51,15 @@ func (s *search) strip(w *want, left, right int64) (strip, bool) {
 	if w.cap < 0 {
 		return st, true
 	}
-	if !s.w.single() { // the least that the strip can use up
+	if !single { // the least that the strip can use up
 		p, q = left-s.w.hi, right-s.w.lo
 		if s.in.straight {
 			p = max(p, 0)
 		}
-		n, pieces = s.counted(w, p, q)
+		c = s.cutOf(w, p, q, true)
 	}
-	st.amount = w.amount(narrow, n, pieces)
+	st.amount = w.amount(narrow, c)
 	return st, true
-}
-
-// amount of a strip towards its cap.
-func (w *want) amount(width, n, pieces int64) int64 {
-	switch w.it.Measure {
-	case order.ByLength:
-		return n
-	case order.ByArea:
-		return width * n
-	}
-	return pieces
-}
-
-// counted gives the counted length of the band [p, q] for want w in
-// micrometres, and the pieces that it counts as.
-func (s *search) counted(w *want, p, q int64) (n, pieces int64) {
-	in := s.in
-	if p < in.outerLo || q > in.outerHi {
-		return 0, 0
-	}
-	if p >= in.fullLo && q <= in.fullHi {
-		return in.length, w.pieces(in.length)
-	}
-	s.runs = in.clear.Runs(s.runs[:0], unit.Length(p), unit.Length(q))
-	return w.count(s.runs)
-}
-
-func (w *want) count(runs []wood.Stretch) (n, pieces int64) {
-	for _, r := range runs {
-		if l := r.Length(); unit.Length(l)*unit.Micrometre >= w.it.LeastLength {
-			n += int64(l)
-			pieces += w.pieces(int64(l))
-		}
-	}
-	if w.it.PieceLength == 0 {
-		pieces = min(pieces, 1)
-	}
-	return n, pieces
-}
-
-// pieces that one counted run gives; a strip without a piece length is 1
-// however many runs it has.
-func (w *want) pieces(run int64) int64 {
-	if pl := int64(w.it.PieceLength); pl > 0 {
-		return run * 1000 / pl
-	}
-	return 1
 }
 
 // rerip is what the gap between two arbor positions is worth when fed again.

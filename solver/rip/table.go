@@ -169,9 +169,9 @@ func (s *search) tableStrips(best *score, w *want, face int64, next *table, cut 
 		q := next.lo + int64(i)*step
 		if i-lo >= 4 && (i == hi || i%blockLen == blockLen-1) {
 			start := max(i&^(blockLen-1), lo)
-			n, _ := s.counted(w, face, next.lo+int64(start)*step)
+			c := s.counted(w, face, next.lo+int64(start)*step)
 			rest := &next.block[i/blockLen]
-			if up := w.worth(min(q-face, w.hi), n).Add(rest.worth); n == 0 || up.Cmp(best.worth) < 0 {
+			if up := w.worth(min(q-face, w.hi), c).Add(rest.worth); c.n == 0 || up.Cmp(best.worth) < 0 {
 				i = start
 				continue
 			}
@@ -190,12 +190,12 @@ func (s *search) tableStrips(best *score, w *want, face int64, next *table, cut 
 
 // scored is strip without the amounts, in the board's own frame.
 func (s *search) scored(w *want, p, q int64) (score, bool) {
-	n, _ := s.counted(w, p, q)
-	if n == 0 {
+	c := s.cutOf(w, p, q, true)
+	if c.n == 0 {
 		return score{}, false
 	}
 	width := q - p
-	sc := score{worth: w.worth(width, n), area: width * n}
+	sc := score{worth: w.worth(width, c), area: width * c.n}
 	if !w.it.Random {
 		sc.dev = max(width-int64(w.it.Min), int64(w.it.Min)-width)
 	}

@@ -100,9 +100,9 @@ func (s *search) tableStripsLeft(best *score, w *want, y int64, next *table, cut
 		face := next.lo + int64(i)*step + in.kerf
 		if hi-i >= 4 && (i == lo || i%blockLen == 0) {
 			end := min(i|(blockLen-1), hi)
-			n, _ := s.counted(w, next.lo+int64(end)*step+in.kerf, y)
-			up := w.worth(min(y-face, w.hi), n).Add(next.block[i/blockLen].worth)
-			if n == 0 || up.Cmp(best.worth) < 0 {
+			c := s.counted(w, next.lo+int64(end)*step+in.kerf, y)
+			up := w.worth(min(y-face, w.hi), c).Add(next.block[i/blockLen].worth)
+			if c.n == 0 || up.Cmp(best.worth) < 0 {
 				i = end
 				continue
 			}

@@ -19,8 +19,8 @@ func (s *Saw) Fingerprint() string {
 			h.Write(b[:])
 		}
 	}
-	put(1) // version of this layout
-	put(int64(s.Kerf), int64(s.Step), int64(s.Gap), int64(s.Trim), int64(s.LeastStrip))
+	put(2) // version of this layout
+	put(int64(s.Kerf), int64(s.Step), int64(s.Gap), int64(s.Trim), int64(s.LeastStrip), int64(s.Skew))
 	put(int64(s.Fence.Min), int64(s.Fence.Max))
 	put(int64(s.Limits.MinLength), int64(s.Limits.MaxLength), int64(s.Limits.MinWidth),
 		int64(s.Limits.MaxWidth), int64(s.Limits.MinThickness), int64(s.Limits.MaxThickness))

@@ -59,8 +59,12 @@ type Saw struct {
 	Trim unit.Length
 	// LeastStrip is the narrowest strip that may be sawn.
 	LeastStrip unit.Length
-	Limits     Limits
-	Rerip      Rerip
+	// Skew is the greatest angle at which the infeed can set a board, either way,
+	// in nanometres per metre; it stops at whole multiples of the step per metre.
+	// 0: none.
+	Skew   unit.Length
+	Limits Limits
+	Rerip  Rerip
 }
 
 // Bounds that keep the solver's integers from overflowing and its tables small.
@@ -70,6 +74,8 @@ const (
 	MaxKerf     = 50 * unit.Millimetre
 	MinStep     = 10 * unit.Micrometre
 	MaxStep     = 100 * unit.Millimetre
+	MaxSkew     = 50 * unit.Millimetre     // per metre
+	MaxSkews    = 500                      // stops either way
 	MaxValue    = int64(1_000_000_000_000) // a million, in millionths
 )
 
@@ -96,6 +102,13 @@ func (s *Saw) Faults() fault.List {
 	if s.Rerip.Value < 0 || s.Rerip.Value > MaxValue {
 		l.Add("rerip.value_per_m2", "must be 0 to 1000000")
 	}
+	switch {
+	case s.Skew < 0 || s.Skew > MaxSkew:
+		l.Add("skew_limit_mm_per_m", "is %g; must be 0 (none) to %g, and no more than the infeed can set", s.Skew.MM(), MaxSkew.MM())
+	case s.Step > 0 && s.Skew/s.Step > MaxSkews:
+		l.Add("skew_limit_mm_per_m", "is %g, which is more than %d steps of %g; give a lower limit or a coarser step",
+			s.Skew.MM(), MaxSkews, s.Step.MM())
+	}
 	l.Within("limits", s.Limits.faults())
 	switch n := len(s.Blades); {
 	case n == 0:
@@ -109,11 +122,12 @@ func (s *Saw) Faults() fault.List {
 	}
 	l.Within("fence", s.travelFaults(s.Fence))
 	for i, b := range s.Blades {
-		path := fmt.Sprintf("blades[%d]", i)
 		if b.Moving {
-			l.Within(path+".moving", s.travelFaults(b.Travel))
+			if part := s.travelFaults(b.Travel); len(part) > 0 {
+				l.Within(fmt.Sprintf("blades[%d].moving", i), part)
+			}
 		} else if b.At < -MaxPosition || b.At > MaxPosition {
-			l.Add(path+".fixed_mm", "is %g; must be %g to %g", b.At.MM(), -MaxPosition.MM(), MaxPosition.MM())
+			l.Add(fmt.Sprintf("blades[%d].fixed_mm", i), "is %g; must be %g to %g", b.At.MM(), -MaxPosition.MM(), MaxPosition.MM())
 		}
 	}
 	if len(l) == 0 {

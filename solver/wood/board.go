@@ -26,6 +26,7 @@ type Station struct {
 //  2. 0 <= X <= Length, strictly rising from station to station.
 //  3. Near <= Far at every station, and Near < Far at one at least.
 //  4. With StraightNear, Near is 0 everywhere.
+//  5. Every defect lies on the board along x and has a length and a width.
 type Board struct {
 	Length    unit.Length
 	Thickness unit.Length // 0: not measured
@@ -33,6 +34,7 @@ type Board struct {
 	// StraightNear says that the near edge is already straight and runs along
 	// the fence: no trim is taken there and y = 0 bounds the first pocket.
 	StraightNear bool
+	Defects      []Defect
 }
 
 // Bounds on a board that keep every sum and product of the solver inside its
@@ -41,6 +43,8 @@ const (
 	MaxLength   = 20_000 * unit.Millimetre
 	MaxAcross   = 2_000 * unit.Millimetre
 	MaxStations = 2_000
+	// MaxSpan is the most that a board's edges may span, skewed or not.
+	MaxSpan = 2 * MaxAcross
 )
 
 // Faults lists what breaks the invariants, by field.
@@ -59,6 +63,7 @@ func (b *Board) Faults() fault.List {
 		l.Add("stations", "has %d entries; at most %d are taken", n, MaxStations)
 		return l
 	}
+	l = append(l, b.defectFaults()...)
 	wide := len(b.Stations) == 0
 	for i, s := range b.Stations {
 		at := func(field, format string, args ...any) {

@@ -15,7 +15,8 @@ func (b *Board) Face() unit.Area {
 
 // Band gives the area of the wood whose y lies in [lo, hi].
 func (b *Board) Band(lo, hi unit.Length) unit.Area {
-	lo, hi = max(lo, -MaxAcross), min(hi, MaxAcross) // there is no wood beyond
+	near, _, _, far := b.Span()
+	lo, hi = max(lo, near), min(hi, far) // there is no wood beyond
 	if hi <= lo {
 		return 0
 	}
@@ -95,7 +96,7 @@ func under(dx, a, b, top unit.Length) unit.Area {
 	// Split where the line enters and leaves the band. With the rise b-a taken
 	// over dx, the slanting part from height to height lies over
 	// dx*(to-from)/rise and is (from+to)/2 high on average; what is above the top
-	// is flat. The products are below 2^64 since heights are below 2^32.
+	// is flat. The products are below 2^64 since heights are below 2^32, see MaxSpan.
 	rise := int64(b - a)
 	from, to := int64(max(a, 0)), int64(min(b, top))
 	area := unit.Area(unit.MulDiv(int64(dx), (to-from)*(to+from), 2000*rise))

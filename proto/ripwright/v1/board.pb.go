@@ -29,13 +29,13 @@ const (
 // are held level. Every length is rounded once to whole nanometres.
 type Board struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The caller's name for the board; it is echoed. At most 128 characters.
+	// The caller's name for the board; it is echoed. 0 to 128 characters.
 	BoardId string `protobuf:"bytes,1,opt,name=board_id,json=boardId,proto3" json:"board_id,omitempty"`
-	// The pack that the board came from. At most 128 characters.
+	// The pack that the board came from. 0 to 128 characters.
 	PackId string `protobuf:"bytes,2,opt,name=pack_id,json=packId,proto3" json:"pack_id,omitempty"`
 	// Length along the feed in mm, above 0 and at most 20000.
 	LengthMm float64 `protobuf:"fixed64,3,opt,name=length_mm,json=lengthMm,proto3" json:"length_mm,omitempty"`
-	// Thickness in mm, 0 (not measured) to 2000. Board feet are given only where
+	// Thickness in mm, 0 to 2000; 0: not measured. Board feet are given only where
 	// it is measured.
 	ThicknessMm float64 `protobuf:"fixed64,4,opt,name=thickness_mm,json=thicknessMm,proto3" json:"thickness_mm,omitempty"`
 	// Readings across the board in rising order of x, 1 to 2000 of them. One at
@@ -45,8 +45,10 @@ type Board struct {
 	// must be 0 everywhere, no trim is taken there, and y = 0 bounds the first
 	// pocket without a kerf.
 	NearEdgeStraight bool `protobuf:"varint,6,opt,name=near_edge_straight,json=nearEdgeStraight,proto3" json:"near_edge_straight,omitempty"`
-	unknownFields    protoimpl.UnknownFields
-	sizeCache        protoimpl.SizeCache
+	// What is not clear on the face, 0 to 1000 rectangles.
+	Defects       []*Defect `protobuf:"bytes,7,rep,name=defects,proto3" json:"defects,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
 }
 
 func (x *Board) Reset() {
@@ -121,16 +123,108 @@ func (x *Board) GetNearEdgeStraight() bool {
 	return false
 }
 
+func (x *Board) GetDefects() []*Defect {
+	if x != nil {
+		return x.Defects
+	}
+	return nil
+}
+
+// A rectangle of the face that is not clear. It breaks the runs of all items that
+// do not accept its kind.
+type Defect struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Begins this far from the leading end in mm, 0 to 20000, on the board.
+	FromXMm float64 `protobuf:"fixed64,1,opt,name=from_x_mm,json=fromXMm,proto3" json:"from_x_mm,omitempty"`
+	// Ends this far from the leading end in mm, 0 to 20000, beyond from_x_mm and on
+	// the board.
+	ToXMm float64 `protobuf:"fixed64,2,opt,name=to_x_mm,json=toXMm,proto3" json:"to_x_mm,omitempty"`
+	// Begins at this y in mm, -2000 to 2000.
+	FromYMm float64 `protobuf:"fixed64,3,opt,name=from_y_mm,json=fromYMm,proto3" json:"from_y_mm,omitempty"`
+	// Ends at this y in mm, -2000 to 2000, beyond from_y_mm.
+	ToYMm float64 `protobuf:"fixed64,4,opt,name=to_y_mm,json=toYMm,proto3" json:"to_y_mm,omitempty"`
+	// What it is, 1 to 64 characters: knot, sound_knot, split, wane, stain, pith or
+	// any other word that items use too.
+	Kind          string `protobuf:"bytes,5,opt,name=kind,proto3" json:"kind,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *Defect) Reset() {
+	*x = Defect{}
+	mi := &file_ripwright_v1_board_proto_msgTypes[1]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *Defect) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*Defect) ProtoMessage() {}
+
+func (x *Defect) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_board_proto_msgTypes[1]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use Defect.ProtoReflect.Descriptor instead.
+func (*Defect) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_board_proto_rawDescGZIP(), []int{1}
+}
+
+func (x *Defect) GetFromXMm() float64 {
+	if x != nil {
+		return x.FromXMm
+	}
+	return 0
+}
+
+func (x *Defect) GetToXMm() float64 {
+	if x != nil {
+		return x.ToXMm
+	}
+	return 0
+}
+
+func (x *Defect) GetFromYMm() float64 {
+	if x != nil {
+		return x.FromYMm
+	}
+	return 0
+}
+
+func (x *Defect) GetToYMm() float64 {
+	if x != nil {
+		return x.ToYMm
+	}
+	return 0
+}
+
+func (x *Defect) GetKind() string {
+	if x != nil {
+		return x.Kind
+	}
+	return ""
+}
+
 // One reading across the board: at x there is wood from near to far.
 type Station struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Distance from the leading end in mm, 0 to the board's length, beyond the
-	// station before it.
+	// Distance from the leading end in mm, 0 to 20000, within the board's length
+	// and beyond the station before it.
 	XMm float64 `protobuf:"fixed64,1,opt,name=x_mm,json=xMm,proto3" json:"x_mm,omitempty"`
 	// The edge beside the fence: y in mm, -2000 to 2000. A scanner that measures
 	// width only sends 0.
 	NearMm float64 `protobuf:"fixed64,2,opt,name=near_mm,json=nearMm,proto3" json:"near_mm,omitempty"`
-	// The other edge: y in mm, near_mm to 2000.
+	// The other edge: y in mm, -2000 to 2000, not below near_mm.
 	FarMm         float64 `protobuf:"fixed64,3,opt,name=far_mm,json=farMm,proto3" json:"far_mm,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -138,7 +232,7 @@ type Station struct {
 
 func (x *Station) Reset() {
 	*x = Station{}
-	mi := &file_ripwright_v1_board_proto_msgTypes[1]
+	mi := &file_ripwright_v1_board_proto_msgTypes[2]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -150,7 +244,7 @@ func (x *Station) String() string {
 func (*Station) ProtoMessage() {}
 
 func (x *Station) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_board_proto_msgTypes[1]
+	mi := &file_ripwright_v1_board_proto_msgTypes[2]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -163,7 +257,7 @@ func (x *Station) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Station.ProtoReflect.Descriptor instead.
 func (*Station) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_board_proto_rawDescGZIP(), []int{1}
+	return file_ripwright_v1_board_proto_rawDescGZIP(), []int{2}
 }
 
 func (x *Station) GetXMm() float64 {
@@ -191,14 +285,21 @@ var File_ripwright_v1_board_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_board_proto_rawDesc = "" +
 	"\n" +
-	"\x18ripwright/v1/board.proto\x12\fripwright.v1\"\xdc\x01\n" +
+	"\x18ripwright/v1/board.proto\x12\fripwright.v1\"\x8c\x02\n" +
 	"\x05Board\x12\x19\n" +
 	"\bboard_id\x18\x01 \x01(\tR\aboardId\x12\x17\n" +
 	"\apack_id\x18\x02 \x01(\tR\x06packId\x12\x1b\n" +
 	"\tlength_mm\x18\x03 \x01(\x01R\blengthMm\x12!\n" +
 	"\fthickness_mm\x18\x04 \x01(\x01R\vthicknessMm\x121\n" +
 	"\bstations\x18\x05 \x03(\v2\x15.ripwright.v1.StationR\bstations\x12,\n" +
-	"\x12near_edge_straight\x18\x06 \x01(\bR\x10nearEdgeStraight\"L\n" +
+	"\x12near_edge_straight\x18\x06 \x01(\bR\x10nearEdgeStraight\x12.\n" +
+	"\adefects\x18\a \x03(\v2\x14.ripwright.v1.DefectR\adefects\"\x84\x01\n" +
+	"\x06Defect\x12\x1a\n" +
+	"\tfrom_x_mm\x18\x01 \x01(\x01R\afromXMm\x12\x16\n" +
+	"\ato_x_mm\x18\x02 \x01(\x01R\x05toXMm\x12\x1a\n" +
+	"\tfrom_y_mm\x18\x03 \x01(\x01R\afromYMm\x12\x16\n" +
+	"\ato_y_mm\x18\x04 \x01(\x01R\x05toYMm\x12\x12\n" +
+	"\x04kind\x18\x05 \x01(\tR\x04kind\"L\n" +
 	"\aStation\x12\x11\n" +
 	"\x04x_mm\x18\x01 \x01(\x01R\x03xMm\x12\x17\n" +
 	"\anear_mm\x18\x02 \x01(\x01R\x06nearMm\x12\x15\n" +
@@ -216,18 +317,20 @@ func file_ripwright_v1_board_proto_rawDescGZIP() []byte {
 	return file_ripwright_v1_board_proto_rawDescData
 }
 
-var file_ripwright_v1_board_proto_msgTypes = make([]protoimpl.MessageInfo, 2)
+var file_ripwright_v1_board_proto_msgTypes = make([]protoimpl.MessageInfo, 3)
 var file_ripwright_v1_board_proto_goTypes = []any{
 	(*Board)(nil),   // 0: ripwright.v1.Board
-	(*Station)(nil), // 1: ripwright.v1.Station
+	(*Defect)(nil),  // 1: ripwright.v1.Defect
+	(*Station)(nil), // 2: ripwright.v1.Station
 }
 var file_ripwright_v1_board_proto_depIdxs = []int32{
-	1, // 0: ripwright.v1.Board.stations:type_name -> ripwright.v1.Station
-	1, // [1:1] is the sub-list for method output_type
-	1, // [1:1] is the sub-list for method input_type
-	1, // [1:1] is the sub-list for extension type_name
-	1, // [1:1] is the sub-list for extension extendee
-	0, // [0:1] is the sub-list for field type_name
+	2, // 0: ripwright.v1.Board.stations:type_name -> ripwright.v1.Station
+	1, // 1: ripwright.v1.Board.defects:type_name -> ripwright.v1.Defect
+	2, // [2:2] is the sub-list for method output_type
+	2, // [2:2] is the sub-list for method input_type
+	2, // [2:2] is the sub-list for extension type_name
+	2, // [2:2] is the sub-list for extension extendee
+	0, // [0:2] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_board_proto_init() }
@@ -241,7 +344,7 @@ func file_ripwright_v1_board_proto_init() {
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_ripwright_v1_board_proto_rawDesc), len(file_ripwright_v1_board_proto_rawDesc)),
 			NumEnums:      0,
-			NumMessages:   2,
+			NumMessages:   3,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

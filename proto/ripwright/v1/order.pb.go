@@ -83,9 +83,9 @@ func (ValuePer) EnumDescriptor() ([]byte, []int) {
 // in the request and comes back updated as fills.
 type CutOrder struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The caller's name for the order. At most 128 characters.
+	// The caller's name for the order. 0 to 128 characters.
 	OrderId string `protobuf:"bytes,1,opt,name=order_id,json=orderId,proto3" json:"order_id,omitempty"`
-	// What is wanted, at most 500 items. Between plans that are otherwise equal
+	// What is wanted, 0 to 500 items. Between plans that are otherwise equal
 	// the order of the items decides.
 	Items         []*Item `protobuf:"bytes,2,rep,name=items,proto3" json:"items,omitempty"`
 	unknownFields protoimpl.UnknownFields
@@ -160,19 +160,27 @@ type Item struct {
 	// required is absent, made is only counted on.
 	Made *Amount `protobuf:"bytes,7,opt,name=made,proto3" json:"made,omitempty"`
 	// For an amount in pieces: a run counts as many pieces as lengths of this fit
-	// into it, in mm, up to 20000. 0: every strip is one piece.
+	// into it, in mm, 0 to 20000. 0: every strip is one piece.
 	PieceLengthMm float64 `protobuf:"fixed64,8,opt,name=piece_length_mm,json=pieceLengthMm,proto3" json:"piece_length_mm,omitempty"`
 	// A run shorter than this does not count, in mm, 0 to 20000.
 	LeastLengthMm float64 `protobuf:"fixed64,9,opt,name=least_length_mm,json=leastLengthMm,proto3" json:"least_length_mm,omitempty"`
-	// Boards longer than this do not make this item, in mm, up to 20000, at least
+	// Boards longer than this do not make this item, in mm, 0 to 20000, at least
 	// least_length_mm. 0: no limit.
 	GreatestLengthMm float64 `protobuf:"fixed64,10,opt,name=greatest_length_mm,json=greatestLengthMm,proto3" json:"greatest_length_mm,omitempty"`
 	// How far a strip may be from a fixed width in mm, 0 to 10. Half a step of the
 	// saw is always allowed. Must be 0 for a range.
 	ToleranceMm float64 `protobuf:"fixed64,11,opt,name=tolerance_mm,json=toleranceMm,proto3" json:"tolerance_mm,omitempty"`
-	// Where the strip goes at the outfeed; it is echoed in the plan. At most 128
+	// Where the strip goes at the outfeed; it is echoed in the plan. 0 to 128
 	// characters.
-	Stack         string `protobuf:"bytes,12,opt,name=stack,proto3" json:"stack,omitempty"`
+	Stack string `protobuf:"bytes,12,opt,name=stack,proto3" json:"stack,omitempty"`
+	// Kinds of defects that strips of this item may show, 0 to 32 of 1 to 64
+	// characters each. All others break a run.
+	Accepts []string `protobuf:"bytes,13,rep,name=accepts,proto3" json:"accepts,omitempty"`
+	// The lengths that strips are crosscut to. A strip is then worth its pieces,
+	// and value must be 0.
+	Crosscut *Crosscut `protobuf:"bytes,14,opt,name=crosscut,proto3" json:"crosscut,omitempty"`
+	// The panels that a range is glued up to.
+	Panel         *Panel `protobuf:"bytes,15,opt,name=panel,proto3" json:"panel,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -302,6 +310,27 @@ func (x *Item) GetStack() string {
 	return ""
 }
 
+func (x *Item) GetAccepts() []string {
+	if x != nil {
+		return x.Accepts
+	}
+	return nil
+}
+
+func (x *Item) GetCrosscut() *Crosscut {
+	if x != nil {
+		return x.Crosscut
+	}
+	return nil
+}
+
+func (x *Item) GetPanel() *Panel {
+	if x != nil {
+		return x.Panel
+	}
+	return nil
+}
+
 type isItem_Width interface {
 	isItem_Width()
 }
@@ -321,12 +350,209 @@ func (*Item_WidthMm) isItem_Width() {}
 
 func (*Item_Range) isItem_Width() {}
 
+// Lengths that a strip is crosscut to. In every run the packing of the greatest
+// value is cut, each length as often as is open before the board at most; the
+// last piece and the first lie a trim away from the run's ends.
+type Crosscut struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The lengths, 0 to 32 of them and one at least, all different.
+	Lengths []*CutLength `protobuf:"bytes,1,rep,name=lengths,proto3" json:"lengths,omitempty"`
+	// What a cut between two pieces takes, in mm, 0 to 50.
+	KerfMm float64 `protobuf:"fixed64,2,opt,name=kerf_mm,json=kerfMm,proto3" json:"kerf_mm,omitempty"`
+	// What is taken off both ends of every run, in mm, 0 to 500.
+	EndTrimMm     float64 `protobuf:"fixed64,3,opt,name=end_trim_mm,json=endTrimMm,proto3" json:"end_trim_mm,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *Crosscut) Reset() {
+	*x = Crosscut{}
+	mi := &file_ripwright_v1_order_proto_msgTypes[2]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *Crosscut) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*Crosscut) ProtoMessage() {}
+
+func (x *Crosscut) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_order_proto_msgTypes[2]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use Crosscut.ProtoReflect.Descriptor instead.
+func (*Crosscut) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_order_proto_rawDescGZIP(), []int{2}
+}
+
+func (x *Crosscut) GetLengths() []*CutLength {
+	if x != nil {
+		return x.Lengths
+	}
+	return nil
+}
+
+func (x *Crosscut) GetKerfMm() float64 {
+	if x != nil {
+		return x.KerfMm
+	}
+	return 0
+}
+
+func (x *Crosscut) GetEndTrimMm() float64 {
+	if x != nil {
+		return x.EndTrimMm
+	}
+	return 0
+}
+
+// A length to crosscut to.
+type CutLength struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The length in mm, 20 to 20000, no longer than the saw's longest board.
+	LengthMm float64 `protobuf:"fixed64,1,opt,name=length_mm,json=lengthMm,proto3" json:"length_mm,omitempty"`
+	// What a piece is worth, in money, 0 to 1000000; rounded to millionths.
+	Value float64 `protobuf:"fixed64,2,opt,name=value,proto3" json:"value,omitempty"`
+	// How many pieces the order wants, 0 to 2147483647. Absent: no limit. Once made
+	// reaches required the length drops out.
+	Required *int32 `protobuf:"varint,3,opt,name=required,proto3,oneof" json:"required,omitempty"`
+	// How many are made already, 0 to 2147483647.
+	Made          int32 `protobuf:"varint,4,opt,name=made,proto3" json:"made,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *CutLength) Reset() {
+	*x = CutLength{}
+	mi := &file_ripwright_v1_order_proto_msgTypes[3]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *CutLength) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*CutLength) ProtoMessage() {}
+
+func (x *CutLength) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_order_proto_msgTypes[3]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use CutLength.ProtoReflect.Descriptor instead.
+func (*CutLength) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_order_proto_rawDescGZIP(), []int{3}
+}
+
+func (x *CutLength) GetLengthMm() float64 {
+	if x != nil {
+		return x.LengthMm
+	}
+	return 0
+}
+
+func (x *CutLength) GetValue() float64 {
+	if x != nil {
+		return x.Value
+	}
+	return 0
+}
+
+func (x *CutLength) GetRequired() int32 {
+	if x != nil && x.Required != nil {
+		return *x.Required
+	}
+	return 0
+}
+
+func (x *CutLength) GetMade() int32 {
+	if x != nil {
+		return x.Made
+	}
+	return 0
+}
+
+// Panels glued up from strips of random width.
+type Panel struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Width of a panel in mm, above 0 and at most 10000.
+	WidthMm float64 `protobuf:"fixed64,1,opt,name=width_mm,json=widthMm,proto3" json:"width_mm,omitempty"`
+	// What every strip loses of its width to the joints in mm, 0 to 2000, less than
+	// the range's min_mm. Areas are counted after it.
+	JointAllowanceMm float64 `protobuf:"fixed64,2,opt,name=joint_allowance_mm,json=jointAllowanceMm,proto3" json:"joint_allowance_mm,omitempty"`
+	unknownFields    protoimpl.UnknownFields
+	sizeCache        protoimpl.SizeCache
+}
+
+func (x *Panel) Reset() {
+	*x = Panel{}
+	mi := &file_ripwright_v1_order_proto_msgTypes[4]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *Panel) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*Panel) ProtoMessage() {}
+
+func (x *Panel) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_order_proto_msgTypes[4]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use Panel.ProtoReflect.Descriptor instead.
+func (*Panel) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_order_proto_rawDescGZIP(), []int{4}
+}
+
+func (x *Panel) GetWidthMm() float64 {
+	if x != nil {
+		return x.WidthMm
+	}
+	return 0
+}
+
+func (x *Panel) GetJointAllowanceMm() float64 {
+	if x != nil {
+		return x.JointAllowanceMm
+	}
+	return 0
+}
+
 // A range of widths, both ends included.
 type WidthRange struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Least width in mm, above 0, at least the saw's least_strip_width_mm.
+	// Least width in mm, above 0 and at most 2000, at least the saw's
+	// least_strip_width_mm.
 	MinMm float64 `protobuf:"fixed64,1,opt,name=min_mm,json=minMm,proto3" json:"min_mm,omitempty"`
-	// Greatest width in mm, min_mm to 2000.
+	// Greatest width in mm, above 0 and at most 2000, not below min_mm.
 	MaxMm         float64 `protobuf:"fixed64,2,opt,name=max_mm,json=maxMm,proto3" json:"max_mm,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -334,7 +560,7 @@ type WidthRange struct {
 
 func (x *WidthRange) Reset() {
 	*x = WidthRange{}
-	mi := &file_ripwright_v1_order_proto_msgTypes[2]
+	mi := &file_ripwright_v1_order_proto_msgTypes[5]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -346,7 +572,7 @@ func (x *WidthRange) String() string {
 func (*WidthRange) ProtoMessage() {}
 
 func (x *WidthRange) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_order_proto_msgTypes[2]
+	mi := &file_ripwright_v1_order_proto_msgTypes[5]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -359,7 +585,7 @@ func (x *WidthRange) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use WidthRange.ProtoReflect.Descriptor instead.
 func (*WidthRange) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_order_proto_rawDescGZIP(), []int{2}
+	return file_ripwright_v1_order_proto_rawDescGZIP(), []int{5}
 }
 
 func (x *WidthRange) GetMinMm() float64 {
@@ -393,7 +619,7 @@ type Amount struct {
 
 func (x *Amount) Reset() {
 	*x = Amount{}
-	mi := &file_ripwright_v1_order_proto_msgTypes[3]
+	mi := &file_ripwright_v1_order_proto_msgTypes[6]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -405,7 +631,7 @@ func (x *Amount) String() string {
 func (*Amount) ProtoMessage() {}
 
 func (x *Amount) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_order_proto_msgTypes[3]
+	mi := &file_ripwright_v1_order_proto_msgTypes[6]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -418,7 +644,7 @@ func (x *Amount) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Amount.ProtoReflect.Descriptor instead.
 func (*Amount) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_order_proto_rawDescGZIP(), []int{3}
+	return file_ripwright_v1_order_proto_rawDescGZIP(), []int{6}
 }
 
 func (x *Amount) GetAmount() isAmount_Amount {
@@ -465,12 +691,13 @@ type Amount_LengthM struct {
 }
 
 type Amount_AreaM2 struct {
-	// Real width times counted length in m2, 0 to 1e6; whole square micrometres.
+	// Real width times counted length in m2, 0 to 1000000; whole square
+	// micrometres.
 	AreaM2 float64 `protobuf:"fixed64,2,opt,name=area_m2,json=areaM2,proto3,oneof"`
 }
 
 type Amount_Pieces struct {
-	// Pieces: strips, or pieces of the item's piece_length_mm. 0 or more.
+	// Pieces: strips, or pieces of the item's piece_length_mm, 0 to 2147483647.
 	Pieces int32 `protobuf:"varint,3,opt,name=pieces,proto3,oneof"`
 }
 
@@ -487,7 +714,7 @@ const file_ripwright_v1_order_proto_rawDesc = "" +
 	"\x18ripwright/v1/order.proto\x12\fripwright.v1\"O\n" +
 	"\bCutOrder\x12\x19\n" +
 	"\border_id\x18\x01 \x01(\tR\aorderId\x12(\n" +
-	"\x05items\x18\x02 \x03(\v2\x12.ripwright.v1.ItemR\x05items\"\xd5\x03\n" +
+	"\x05items\x18\x02 \x03(\v2\x12.ripwright.v1.ItemR\x05items\"\xce\x04\n" +
 	"\x04Item\x12\x17\n" +
 	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x12\x1b\n" +
 	"\bwidth_mm\x18\x02 \x01(\x01H\x00R\awidthMm\x120\n" +
@@ -501,8 +728,24 @@ const file_ripwright_v1_order_proto_rawDesc = "" +
 	"\x12greatest_length_mm\x18\n" +
 	" \x01(\x01R\x10greatestLengthMm\x12!\n" +
 	"\ftolerance_mm\x18\v \x01(\x01R\vtoleranceMm\x12\x14\n" +
-	"\x05stack\x18\f \x01(\tR\x05stackB\a\n" +
-	"\x05width\":\n" +
+	"\x05stack\x18\f \x01(\tR\x05stack\x12\x18\n" +
+	"\aaccepts\x18\r \x03(\tR\aaccepts\x122\n" +
+	"\bcrosscut\x18\x0e \x01(\v2\x16.ripwright.v1.CrosscutR\bcrosscut\x12)\n" +
+	"\x05panel\x18\x0f \x01(\v2\x13.ripwright.v1.PanelR\x05panelB\a\n" +
+	"\x05width\"v\n" +
+	"\bCrosscut\x121\n" +
+	"\alengths\x18\x01 \x03(\v2\x17.ripwright.v1.CutLengthR\alengths\x12\x17\n" +
+	"\akerf_mm\x18\x02 \x01(\x01R\x06kerfMm\x12\x1e\n" +
+	"\vend_trim_mm\x18\x03 \x01(\x01R\tendTrimMm\"\x80\x01\n" +
+	"\tCutLength\x12\x1b\n" +
+	"\tlength_mm\x18\x01 \x01(\x01R\blengthMm\x12\x14\n" +
+	"\x05value\x18\x02 \x01(\x01R\x05value\x12\x1f\n" +
+	"\brequired\x18\x03 \x01(\x05H\x00R\brequired\x88\x01\x01\x12\x12\n" +
+	"\x04made\x18\x04 \x01(\x05R\x04madeB\v\n" +
+	"\t_required\"P\n" +
+	"\x05Panel\x12\x19\n" +
+	"\bwidth_mm\x18\x01 \x01(\x01R\awidthMm\x12,\n" +
+	"\x12joint_allowance_mm\x18\x02 \x01(\x01R\x10jointAllowanceMm\":\n" +
 	"\n" +
 	"WidthRange\x12\x15\n" +
 	"\x06min_mm\x18\x01 \x01(\x01R\x05minMm\x12\x15\n" +
@@ -531,25 +774,31 @@ func file_ripwright_v1_order_proto_rawDescGZIP() []byte {
 }
 
 var file_ripwright_v1_order_proto_enumTypes = make([]protoimpl.EnumInfo, 1)
-var file_ripwright_v1_order_proto_msgTypes = make([]protoimpl.MessageInfo, 4)
+var file_ripwright_v1_order_proto_msgTypes = make([]protoimpl.MessageInfo, 7)
 var file_ripwright_v1_order_proto_goTypes = []any{
 	(ValuePer)(0),      // 0: ripwright.v1.ValuePer
 	(*CutOrder)(nil),   // 1: ripwright.v1.CutOrder
 	(*Item)(nil),       // 2: ripwright.v1.Item
-	(*WidthRange)(nil), // 3: ripwright.v1.WidthRange
-	(*Amount)(nil),     // 4: ripwright.v1.Amount
+	(*Crosscut)(nil),   // 3: ripwright.v1.Crosscut
+	(*CutLength)(nil),  // 4: ripwright.v1.CutLength
+	(*Panel)(nil),      // 5: ripwright.v1.Panel
+	(*WidthRange)(nil), // 6: ripwright.v1.WidthRange
+	(*Amount)(nil),     // 7: ripwright.v1.Amount
 }
 var file_ripwright_v1_order_proto_depIdxs = []int32{
 	2, // 0: ripwright.v1.CutOrder.items:type_name -> ripwright.v1.Item
-	3, // 1: ripwright.v1.Item.range:type_name -> ripwright.v1.WidthRange
+	6, // 1: ripwright.v1.Item.range:type_name -> ripwright.v1.WidthRange
 	0, // 2: ripwright.v1.Item.value_per:type_name -> ripwright.v1.ValuePer
-	4, // 3: ripwright.v1.Item.required:type_name -> ripwright.v1.Amount
-	4, // 4: ripwright.v1.Item.made:type_name -> ripwright.v1.Amount
-	5, // [5:5] is the sub-list for method output_type
-	5, // [5:5] is the sub-list for method input_type
-	5, // [5:5] is the sub-list for extension type_name
-	5, // [5:5] is the sub-list for extension extendee
-	0, // [0:5] is the sub-list for field type_name
+	7, // 3: ripwright.v1.Item.required:type_name -> ripwright.v1.Amount
+	7, // 4: ripwright.v1.Item.made:type_name -> ripwright.v1.Amount
+	3, // 5: ripwright.v1.Item.crosscut:type_name -> ripwright.v1.Crosscut
+	5, // 6: ripwright.v1.Item.panel:type_name -> ripwright.v1.Panel
+	4, // 7: ripwright.v1.Crosscut.lengths:type_name -> ripwright.v1.CutLength
+	8, // [8:8] is the sub-list for method output_type
+	8, // [8:8] is the sub-list for method input_type
+	8, // [8:8] is the sub-list for extension type_name
+	8, // [8:8] is the sub-list for extension extendee
+	0, // [0:8] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_order_proto_init() }
@@ -561,7 +810,8 @@ func file_ripwright_v1_order_proto_init() {
 		(*Item_WidthMm)(nil),
 		(*Item_Range)(nil),
 	}
-	file_ripwright_v1_order_proto_msgTypes[3].OneofWrappers = []any{
+	file_ripwright_v1_order_proto_msgTypes[3].OneofWrappers = []any{}
+	file_ripwright_v1_order_proto_msgTypes[6].OneofWrappers = []any{
 		(*Amount_LengthM)(nil),
 		(*Amount_AreaM2)(nil),
 		(*Amount_Pieces)(nil),
@@ -572,7 +822,7 @@ func file_ripwright_v1_order_proto_init() {
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_ripwright_v1_order_proto_rawDesc), len(file_ripwright_v1_order_proto_rawDesc)),
 			NumEnums:      1,
-			NumMessages:   4,
+			NumMessages:   7,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

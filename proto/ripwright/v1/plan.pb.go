@@ -89,6 +89,9 @@ const (
 	WarningKind_WARNING_KIND_CROOK_UNSEEN WarningKind = 1
 	// The least near edge is not 0: the board would not touch the fence.
 	WarningKind_WARNING_KIND_OFF_FENCE WarningKind = 2
+	// An item accepts a kind of defect that no defect of this board has and that is
+	// not one of the trade's words either: it may be misspelt.
+	WarningKind_WARNING_KIND_UNKNOWN_DEFECT_KIND WarningKind = 3
 )
 
 // Enum value maps for WarningKind.
@@ -97,11 +100,13 @@ var (
 		0: "WARNING_KIND_UNSPECIFIED",
 		1: "WARNING_KIND_CROOK_UNSEEN",
 		2: "WARNING_KIND_OFF_FENCE",
+		3: "WARNING_KIND_UNKNOWN_DEFECT_KIND",
 	}
 	WarningKind_value = map[string]int32{
-		"WARNING_KIND_UNSPECIFIED":  0,
-		"WARNING_KIND_CROOK_UNSEEN": 1,
-		"WARNING_KIND_OFF_FENCE":    2,
+		"WARNING_KIND_UNSPECIFIED":         0,
+		"WARNING_KIND_CROOK_UNSEEN":        1,
+		"WARNING_KIND_OFF_FENCE":           2,
+		"WARNING_KIND_UNKNOWN_DEFECT_KIND": 3,
 	}
 )
 
@@ -154,7 +159,12 @@ type Plan struct {
 	// How many blades cut wood.
 	BladesInWood int32 `protobuf:"varint,7,opt,name=blades_in_wood,json=bladesInWood,proto3" json:"blades_in_wood,omitempty"`
 	// How far the fixed-width strips are from their widths in mm, added up.
-	DeviationMm   float64 `protobuf:"fixed64,8,opt,name=deviation_mm,json=deviationMm,proto3" json:"deviation_mm,omitempty"`
+	DeviationMm float64 `protobuf:"fixed64,8,opt,name=deviation_mm,json=deviationMm,proto3" json:"deviation_mm,omitempty"`
+	// The angle at which the infeed sets the board, in mm across per m along: y of
+	// every point grows by this for each metre from the leading end, and the whole
+	// board is then moved until its least near edge lies at 0. All y of the plan are
+	// those of the board as it then lies.
+	SkewMmPerM    float64 `protobuf:"fixed64,9,opt,name=skew_mm_per_m,json=skewMmPerM,proto3" json:"skew_mm_per_m,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -245,6 +255,13 @@ func (x *Plan) GetDeviationMm() float64 {
 	return 0
 }
 
+func (x *Plan) GetSkewMmPerM() float64 {
+	if x != nil {
+		return x.SkewMmPerM
+	}
+	return 0
+}
+
 // What lies between two neighbouring bounds.
 type Pocket struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -268,7 +285,10 @@ type Pocket struct {
 	// What the strip is worth, in money.
 	Worth float64 `protobuf:"fixed64,9,opt,name=worth,proto3" json:"worth,omitempty"`
 	// Where the strip goes at the outfeed, as the item says.
-	Stack         string `protobuf:"bytes,10,opt,name=stack,proto3" json:"stack,omitempty"`
+	Stack string `protobuf:"bytes,10,opt,name=stack,proto3" json:"stack,omitempty"`
+	// What the runs are crosscut to, in order of x. Only for an item with crosscut
+	// lengths.
+	Pieces        []*Piece `protobuf:"bytes,11,rep,name=pieces,proto3" json:"pieces,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -373,6 +393,86 @@ func (x *Pocket) GetStack() string {
 	return ""
 }
 
+func (x *Pocket) GetPieces() []*Piece {
+	if x != nil {
+		return x.Pieces
+	}
+	return nil
+}
+
+// A crosscut piece of a strip.
+type Piece struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Index of its length among the item's crosscut.lengths.
+	LengthIndex int32 `protobuf:"varint,1,opt,name=length_index,json=lengthIndex,proto3" json:"length_index,omitempty"`
+	// Its length, in mm.
+	LengthMm float64 `protobuf:"fixed64,2,opt,name=length_mm,json=lengthMm,proto3" json:"length_mm,omitempty"`
+	// Begins this far from the leading end, in mm.
+	FromMm float64 `protobuf:"fixed64,3,opt,name=from_mm,json=fromMm,proto3" json:"from_mm,omitempty"`
+	// Ends this far from the leading end, in mm.
+	ToMm          float64 `protobuf:"fixed64,4,opt,name=to_mm,json=toMm,proto3" json:"to_mm,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *Piece) Reset() {
+	*x = Piece{}
+	mi := &file_ripwright_v1_plan_proto_msgTypes[2]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *Piece) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*Piece) ProtoMessage() {}
+
+func (x *Piece) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_plan_proto_msgTypes[2]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use Piece.ProtoReflect.Descriptor instead.
+func (*Piece) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{2}
+}
+
+func (x *Piece) GetLengthIndex() int32 {
+	if x != nil {
+		return x.LengthIndex
+	}
+	return 0
+}
+
+func (x *Piece) GetLengthMm() float64 {
+	if x != nil {
+		return x.LengthMm
+	}
+	return 0
+}
+
+func (x *Piece) GetFromMm() float64 {
+	if x != nil {
+		return x.FromMm
+	}
+	return 0
+}
+
+func (x *Piece) GetToMm() float64 {
+	if x != nil {
+		return x.ToMm
+	}
+	return 0
+}
+
 // A stretch of a strip over which the trimmed wood covers the whole pocket.
 type Run struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -386,7 +486,7 @@ type Run struct {
 
 func (x *Run) Reset() {
 	*x = Run{}
-	mi := &file_ripwright_v1_plan_proto_msgTypes[2]
+	mi := &file_ripwright_v1_plan_proto_msgTypes[3]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -398,7 +498,7 @@ func (x *Run) String() string {
 func (*Run) ProtoMessage() {}
 
 func (x *Run) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_plan_proto_msgTypes[2]
+	mi := &file_ripwright_v1_plan_proto_msgTypes[3]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -411,7 +511,7 @@ func (x *Run) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Run.ProtoReflect.Descriptor instead.
 func (*Run) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{2}
+	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{3}
 }
 
 func (x *Run) GetFromMm() float64 {
@@ -453,14 +553,17 @@ type Account struct {
 	ReripWorth float64 `protobuf:"fixed64,9,opt,name=rerip_worth,json=reripWorth,proto3" json:"rerip_worth,omitempty"`
 	// Scanned face times thickness in board feet, unrounded (1 board foot is 144
 	// cubic inches). Absent where the thickness was not measured.
-	BoardFeet     *float64 `protobuf:"fixed64,10,opt,name=board_feet,json=boardFeet,proto3,oneof" json:"board_feet,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
+	BoardFeet *float64 `protobuf:"fixed64,10,opt,name=board_feet,json=boardFeet,proto3,oneof" json:"board_feet,omitempty"`
+	// The part of the strips that crosscutting loses, in m2: strips of items with
+	// crosscut lengths less their pieces.
+	CrosscutLossM2 float64 `protobuf:"fixed64,11,opt,name=crosscut_loss_m2,json=crosscutLossM2,proto3" json:"crosscut_loss_m2,omitempty"`
+	unknownFields  protoimpl.UnknownFields
+	sizeCache      protoimpl.SizeCache
 }
 
 func (x *Account) Reset() {
 	*x = Account{}
-	mi := &file_ripwright_v1_plan_proto_msgTypes[3]
+	mi := &file_ripwright_v1_plan_proto_msgTypes[4]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -472,7 +575,7 @@ func (x *Account) String() string {
 func (*Account) ProtoMessage() {}
 
 func (x *Account) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_plan_proto_msgTypes[3]
+	mi := &file_ripwright_v1_plan_proto_msgTypes[4]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -485,7 +588,7 @@ func (x *Account) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Account.ProtoReflect.Descriptor instead.
 func (*Account) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{3}
+	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{4}
 }
 
 func (x *Account) GetFaceM2() float64 {
@@ -558,6 +661,13 @@ func (x *Account) GetBoardFeet() float64 {
 	return 0
 }
 
+func (x *Account) GetCrosscutLossM2() float64 {
+	if x != nil {
+		return x.CrosscutLossM2
+	}
+	return 0
+}
+
 // What the search can say about its answer.
 type Proof struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -578,7 +688,7 @@ type Proof struct {
 
 func (x *Proof) Reset() {
 	*x = Proof{}
-	mi := &file_ripwright_v1_plan_proto_msgTypes[4]
+	mi := &file_ripwright_v1_plan_proto_msgTypes[5]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -590,7 +700,7 @@ func (x *Proof) String() string {
 func (*Proof) ProtoMessage() {}
 
 func (x *Proof) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_plan_proto_msgTypes[4]
+	mi := &file_ripwright_v1_plan_proto_msgTypes[5]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -603,7 +713,7 @@ func (x *Proof) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Proof.ProtoReflect.Descriptor instead.
 func (*Proof) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{4}
+	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{5}
 }
 
 func (x *Proof) GetWorth() float64 {
@@ -655,14 +765,19 @@ type Fill struct {
 	// What will be made once the plan is cut.
 	MadeAfter *Amount `protobuf:"bytes,4,opt,name=made_after,json=madeAfter,proto3" json:"made_after,omitempty"`
 	// What will then still be wanted, not below 0. Absent: no limit.
-	Open          *Amount `protobuf:"bytes,5,opt,name=open,proto3" json:"open,omitempty"`
+	Open *Amount `protobuf:"bytes,5,opt,name=open,proto3" json:"open,omitempty"`
+	// How the item's crosscut lengths stand, in their order.
+	Lengths []*LengthFill `protobuf:"bytes,6,rep,name=lengths,proto3" json:"lengths,omitempty"`
+	// How many metres of panel, of the item's panel width, the strips counted so far
+	// make once the plan is cut. Only for an item with a panel.
+	PanelM        *float64 `protobuf:"fixed64,7,opt,name=panel_m,json=panelM,proto3,oneof" json:"panel_m,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *Fill) Reset() {
 	*x = Fill{}
-	mi := &file_ripwright_v1_plan_proto_msgTypes[5]
+	mi := &file_ripwright_v1_plan_proto_msgTypes[6]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -674,7 +789,7 @@ func (x *Fill) String() string {
 func (*Fill) ProtoMessage() {}
 
 func (x *Fill) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_plan_proto_msgTypes[5]
+	mi := &file_ripwright_v1_plan_proto_msgTypes[6]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -687,7 +802,7 @@ func (x *Fill) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Fill.ProtoReflect.Descriptor instead.
 func (*Fill) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{5}
+	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{6}
 }
 
 func (x *Fill) GetItemId() string {
@@ -725,6 +840,112 @@ func (x *Fill) GetOpen() *Amount {
 	return nil
 }
 
+func (x *Fill) GetLengths() []*LengthFill {
+	if x != nil {
+		return x.Lengths
+	}
+	return nil
+}
+
+func (x *Fill) GetPanelM() float64 {
+	if x != nil && x.PanelM != nil {
+		return *x.PanelM
+	}
+	return 0
+}
+
+// How a crosscut length stands once the plan is cut. Send made_after as made with
+// the next board.
+type LengthFill struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The length, in mm.
+	LengthMm float64 `protobuf:"fixed64,1,opt,name=length_mm,json=lengthMm,proto3" json:"length_mm,omitempty"`
+	// What the order wants. Absent: no limit.
+	Required *int32 `protobuf:"varint,2,opt,name=required,proto3,oneof" json:"required,omitempty"`
+	// What was made before this board.
+	MadeBefore int32 `protobuf:"varint,3,opt,name=made_before,json=madeBefore,proto3" json:"made_before,omitempty"`
+	// What will be made once the plan is cut.
+	MadeAfter int32 `protobuf:"varint,4,opt,name=made_after,json=madeAfter,proto3" json:"made_after,omitempty"`
+	// What will then still be wanted, not below 0. Absent: no limit.
+	Open *int32 `protobuf:"varint,5,opt,name=open,proto3,oneof" json:"open,omitempty"`
+	// What will have been made beyond what is required.
+	Overrun       int32 `protobuf:"varint,6,opt,name=overrun,proto3" json:"overrun,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *LengthFill) Reset() {
+	*x = LengthFill{}
+	mi := &file_ripwright_v1_plan_proto_msgTypes[7]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *LengthFill) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*LengthFill) ProtoMessage() {}
+
+func (x *LengthFill) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_plan_proto_msgTypes[7]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use LengthFill.ProtoReflect.Descriptor instead.
+func (*LengthFill) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{7}
+}
+
+func (x *LengthFill) GetLengthMm() float64 {
+	if x != nil {
+		return x.LengthMm
+	}
+	return 0
+}
+
+func (x *LengthFill) GetRequired() int32 {
+	if x != nil && x.Required != nil {
+		return *x.Required
+	}
+	return 0
+}
+
+func (x *LengthFill) GetMadeBefore() int32 {
+	if x != nil {
+		return x.MadeBefore
+	}
+	return 0
+}
+
+func (x *LengthFill) GetMadeAfter() int32 {
+	if x != nil {
+		return x.MadeAfter
+	}
+	return 0
+}
+
+func (x *LengthFill) GetOpen() int32 {
+	if x != nil && x.Open != nil {
+		return *x.Open
+	}
+	return 0
+}
+
+func (x *LengthFill) GetOverrun() int32 {
+	if x != nil {
+		return x.Overrun
+	}
+	return 0
+}
+
 // Something about the request that is not wrong but worth a look.
 type Warning struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -740,7 +961,7 @@ type Warning struct {
 
 func (x *Warning) Reset() {
 	*x = Warning{}
-	mi := &file_ripwright_v1_plan_proto_msgTypes[6]
+	mi := &file_ripwright_v1_plan_proto_msgTypes[8]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -752,7 +973,7 @@ func (x *Warning) String() string {
 func (*Warning) ProtoMessage() {}
 
 func (x *Warning) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_plan_proto_msgTypes[6]
+	mi := &file_ripwright_v1_plan_proto_msgTypes[8]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -765,7 +986,7 @@ func (x *Warning) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Warning.ProtoReflect.Descriptor instead.
 func (*Warning) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{6}
+	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{8}
 }
 
 func (x *Warning) GetKind() WarningKind {
@@ -793,7 +1014,7 @@ var File_ripwright_v1_plan_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_plan_proto_rawDesc = "" +
 	"\n" +
-	"\x17ripwright/v1/plan.proto\x12\fripwright.v1\x1a\x18ripwright/v1/order.proto\"\x9b\x02\n" +
+	"\x17ripwright/v1/plan.proto\x12\fripwright.v1\x1a\x18ripwright/v1/order.proto\"\xbe\x02\n" +
 	"\x04Plan\x12\x19\n" +
 	"\bfence_mm\x18\x01 \x01(\x01R\afenceMm\x12\x1b\n" +
 	"\tblades_mm\x18\x02 \x03(\x01R\bbladesMm\x12.\n" +
@@ -802,7 +1023,9 @@ const file_ripwright_v1_plan_proto_rawDesc = "" +
 	"\aaccount\x18\x05 \x01(\v2\x15.ripwright.v1.AccountR\aaccount\x12\x1b\n" +
 	"\ttravel_mm\x18\x06 \x01(\x01R\btravelMm\x12$\n" +
 	"\x0eblades_in_wood\x18\a \x01(\x05R\fbladesInWood\x12!\n" +
-	"\fdeviation_mm\x18\b \x01(\x01R\vdeviationMm\"\xb4\x02\n" +
+	"\fdeviation_mm\x18\b \x01(\x01R\vdeviationMm\x12!\n" +
+	"\rskew_mm_per_m\x18\t \x01(\x01R\n" +
+	"skewMmPerM\"\xe1\x02\n" +
 	"\x06Pocket\x12\"\n" +
 	"\n" +
 	"left_blade\x18\x01 \x01(\x05H\x00R\tleftBlade\x88\x01\x01\x12\x1f\n" +
@@ -816,11 +1039,17 @@ const file_ripwright_v1_plan_proto_rawDesc = "" +
 	"\x04runs\x18\b \x03(\v2\x11.ripwright.v1.RunR\x04runs\x12\x14\n" +
 	"\x05worth\x18\t \x01(\x01R\x05worth\x12\x14\n" +
 	"\x05stack\x18\n" +
-	" \x01(\tR\x05stackB\r\n" +
-	"\v_left_blade\"3\n" +
+	" \x01(\tR\x05stack\x12+\n" +
+	"\x06pieces\x18\v \x03(\v2\x13.ripwright.v1.PieceR\x06piecesB\r\n" +
+	"\v_left_blade\"u\n" +
+	"\x05Piece\x12!\n" +
+	"\flength_index\x18\x01 \x01(\x05R\vlengthIndex\x12\x1b\n" +
+	"\tlength_mm\x18\x02 \x01(\x01R\blengthMm\x12\x17\n" +
+	"\afrom_mm\x18\x03 \x01(\x01R\x06fromMm\x12\x13\n" +
+	"\x05to_mm\x18\x04 \x01(\x01R\x04toMm\"3\n" +
 	"\x03Run\x12\x17\n" +
 	"\afrom_mm\x18\x01 \x01(\x01R\x06fromMm\x12\x13\n" +
-	"\x05to_mm\x18\x02 \x01(\x01R\x04toMm\"\xb5\x02\n" +
+	"\x05to_mm\x18\x02 \x01(\x01R\x04toMm\"\xdf\x02\n" +
 	"\aAccount\x12\x17\n" +
 	"\aface_m2\x18\x01 \x01(\x01R\x06faceM2\x12\x19\n" +
 	"\bstrip_m2\x18\x02 \x01(\x01R\astripM2\x12\x1e\n" +
@@ -834,14 +1063,15 @@ const file_ripwright_v1_plan_proto_rawDesc = "" +
 	"reripWorth\x12\"\n" +
 	"\n" +
 	"board_feet\x18\n" +
-	" \x01(\x01H\x00R\tboardFeet\x88\x01\x01B\r\n" +
+	" \x01(\x01H\x00R\tboardFeet\x88\x01\x01\x12(\n" +
+	"\x10crosscut_loss_m2\x18\v \x01(\x01R\x0ecrosscutLossM2B\r\n" +
 	"\v_board_feet\"\x91\x01\n" +
 	"\x05Proof\x12\x14\n" +
 	"\x05worth\x18\x01 \x01(\x01R\x05worth\x12\x14\n" +
 	"\x05bound\x18\x02 \x01(\x01R\x05bound\x12\x16\n" +
 	"\x06proven\x18\x03 \x01(\bR\x06proven\x120\n" +
 	"\bended_by\x18\x04 \x01(\x0e2\x15.ripwright.v1.EndedByR\aendedBy\x12\x12\n" +
-	"\x04work\x18\x05 \x01(\x01R\x04work\"\xe7\x01\n" +
+	"\x04work\x18\x05 \x01(\x01R\x04work\"\xc5\x02\n" +
 	"\x04Fill\x12\x17\n" +
 	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x120\n" +
 	"\brequired\x18\x02 \x01(\v2\x14.ripwright.v1.AmountR\brequired\x125\n" +
@@ -849,7 +1079,23 @@ const file_ripwright_v1_plan_proto_rawDesc = "" +
 	"madeBefore\x123\n" +
 	"\n" +
 	"made_after\x18\x04 \x01(\v2\x14.ripwright.v1.AmountR\tmadeAfter\x12(\n" +
-	"\x04open\x18\x05 \x01(\v2\x14.ripwright.v1.AmountR\x04open\"`\n" +
+	"\x04open\x18\x05 \x01(\v2\x14.ripwright.v1.AmountR\x04open\x122\n" +
+	"\alengths\x18\x06 \x03(\v2\x18.ripwright.v1.LengthFillR\alengths\x12\x1c\n" +
+	"\apanel_m\x18\a \x01(\x01H\x00R\x06panelM\x88\x01\x01B\n" +
+	"\n" +
+	"\b_panel_m\"\xd3\x01\n" +
+	"\n" +
+	"LengthFill\x12\x1b\n" +
+	"\tlength_mm\x18\x01 \x01(\x01R\blengthMm\x12\x1f\n" +
+	"\brequired\x18\x02 \x01(\x05H\x00R\brequired\x88\x01\x01\x12\x1f\n" +
+	"\vmade_before\x18\x03 \x01(\x05R\n" +
+	"madeBefore\x12\x1d\n" +
+	"\n" +
+	"made_after\x18\x04 \x01(\x05R\tmadeAfter\x12\x17\n" +
+	"\x04open\x18\x05 \x01(\x05H\x01R\x04open\x88\x01\x01\x12\x18\n" +
+	"\aoverrun\x18\x06 \x01(\x05R\aoverrunB\v\n" +
+	"\t_requiredB\a\n" +
+	"\x05_open\"`\n" +
 	"\aWarning\x12-\n" +
 	"\x04kind\x18\x01 \x01(\x0e2\x19.ripwright.v1.WarningKindR\x04kind\x12\x12\n" +
 	"\x04path\x18\x02 \x01(\tR\x04path\x12\x12\n" +
@@ -858,11 +1104,12 @@ const file_ripwright_v1_plan_proto_rawDesc = "" +
 	"\x14ENDED_BY_UNSPECIFIED\x10\x00\x12\x15\n" +
 	"\x11ENDED_BY_NO_LIMIT\x10\x01\x12\x17\n" +
 	"\x13ENDED_BY_TIME_LIMIT\x10\x02\x12\x17\n" +
-	"\x13ENDED_BY_WORK_LIMIT\x10\x03*f\n" +
+	"\x13ENDED_BY_WORK_LIMIT\x10\x03*\x8c\x01\n" +
 	"\vWarningKind\x12\x1c\n" +
 	"\x18WARNING_KIND_UNSPECIFIED\x10\x00\x12\x1d\n" +
 	"\x19WARNING_KIND_CROOK_UNSEEN\x10\x01\x12\x1a\n" +
-	"\x16WARNING_KIND_OFF_FENCE\x10\x02B?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3"
+	"\x16WARNING_KIND_OFF_FENCE\x10\x02\x12$\n" +
+	" WARNING_KIND_UNKNOWN_DEFECT_KIND\x10\x03B?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3"
 
 var (
 	file_ripwright_v1_plan_proto_rawDescOnce sync.Once
@@ -877,34 +1124,38 @@ func file_ripwright_v1_plan_proto_rawDescGZIP() []byte {
 }
 
 var file_ripwright_v1_plan_proto_enumTypes = make([]protoimpl.EnumInfo, 2)
-var file_ripwright_v1_plan_proto_msgTypes = make([]protoimpl.MessageInfo, 7)
+var file_ripwright_v1_plan_proto_msgTypes = make([]protoimpl.MessageInfo, 9)
 var file_ripwright_v1_plan_proto_goTypes = []any{
-	(EndedBy)(0),     // 0: ripwright.v1.EndedBy
-	(WarningKind)(0), // 1: ripwright.v1.WarningKind
-	(*Plan)(nil),     // 2: ripwright.v1.Plan
-	(*Pocket)(nil),   // 3: ripwright.v1.Pocket
-	(*Run)(nil),      // 4: ripwright.v1.Run
-	(*Account)(nil),  // 5: ripwright.v1.Account
-	(*Proof)(nil),    // 6: ripwright.v1.Proof
-	(*Fill)(nil),     // 7: ripwright.v1.Fill
-	(*Warning)(nil),  // 8: ripwright.v1.Warning
-	(*Amount)(nil),   // 9: ripwright.v1.Amount
+	(EndedBy)(0),       // 0: ripwright.v1.EndedBy
+	(WarningKind)(0),   // 1: ripwright.v1.WarningKind
+	(*Plan)(nil),       // 2: ripwright.v1.Plan
+	(*Pocket)(nil),     // 3: ripwright.v1.Pocket
+	(*Piece)(nil),      // 4: ripwright.v1.Piece
+	(*Run)(nil),        // 5: ripwright.v1.Run
+	(*Account)(nil),    // 6: ripwright.v1.Account
+	(*Proof)(nil),      // 7: ripwright.v1.Proof
+	(*Fill)(nil),       // 8: ripwright.v1.Fill
+	(*LengthFill)(nil), // 9: ripwright.v1.LengthFill
+	(*Warning)(nil),    // 10: ripwright.v1.Warning
+	(*Amount)(nil),     // 11: ripwright.v1.Amount
 }
 var file_ripwright_v1_plan_proto_depIdxs = []int32{
-	3, // 0: ripwright.v1.Plan.pockets:type_name -> ripwright.v1.Pocket
-	5, // 1: ripwright.v1.Plan.account:type_name -> ripwright.v1.Account
-	4, // 2: ripwright.v1.Pocket.runs:type_name -> ripwright.v1.Run
-	0, // 3: ripwright.v1.Proof.ended_by:type_name -> ripwright.v1.EndedBy
-	9, // 4: ripwright.v1.Fill.required:type_name -> ripwright.v1.Amount
-	9, // 5: ripwright.v1.Fill.made_before:type_name -> ripwright.v1.Amount
-	9, // 6: ripwright.v1.Fill.made_after:type_name -> ripwright.v1.Amount
-	9, // 7: ripwright.v1.Fill.open:type_name -> ripwright.v1.Amount
-	1, // 8: ripwright.v1.Warning.kind:type_name -> ripwright.v1.WarningKind
-	9, // [9:9] is the sub-list for method output_type
-	9, // [9:9] is the sub-list for method input_type
-	9, // [9:9] is the sub-list for extension type_name
-	9, // [9:9] is the sub-list for extension extendee
-	0, // [0:9] is the sub-list for field type_name
+	3,  // 0: ripwright.v1.Plan.pockets:type_name -> ripwright.v1.Pocket
+	6,  // 1: ripwright.v1.Plan.account:type_name -> ripwright.v1.Account
+	5,  // 2: ripwright.v1.Pocket.runs:type_name -> ripwright.v1.Run
+	4,  // 3: ripwright.v1.Pocket.pieces:type_name -> ripwright.v1.Piece
+	0,  // 4: ripwright.v1.Proof.ended_by:type_name -> ripwright.v1.EndedBy
+	11, // 5: ripwright.v1.Fill.required:type_name -> ripwright.v1.Amount
+	11, // 6: ripwright.v1.Fill.made_before:type_name -> ripwright.v1.Amount
+	11, // 7: ripwright.v1.Fill.made_after:type_name -> ripwright.v1.Amount
+	11, // 8: ripwright.v1.Fill.open:type_name -> ripwright.v1.Amount
+	9,  // 9: ripwright.v1.Fill.lengths:type_name -> ripwright.v1.LengthFill
+	1,  // 10: ripwright.v1.Warning.kind:type_name -> ripwright.v1.WarningKind
+	11, // [11:11] is the sub-list for method output_type
+	11, // [11:11] is the sub-list for method input_type
+	11, // [11:11] is the sub-list for extension type_name
+	11, // [11:11] is the sub-list for extension extendee
+	0,  // [0:11] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_plan_proto_init() }
@@ -914,14 +1165,16 @@ func file_ripwright_v1_plan_proto_init() {
 	}
 	file_ripwright_v1_order_proto_init()
 	file_ripwright_v1_plan_proto_msgTypes[1].OneofWrappers = []any{}
-	file_ripwright_v1_plan_proto_msgTypes[3].OneofWrappers = []any{}
+	file_ripwright_v1_plan_proto_msgTypes[4].OneofWrappers = []any{}
+	file_ripwright_v1_plan_proto_msgTypes[6].OneofWrappers = []any{}
+	file_ripwright_v1_plan_proto_msgTypes[7].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_ripwright_v1_plan_proto_rawDesc), len(file_ripwright_v1_plan_proto_rawDesc)),
 			NumEnums:      2,
-			NumMessages:   7,
+			NumMessages:   9,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

@@ -128,7 +128,7 @@ type SolveBoardRequest_Saw struct {
 }
 
 type SolveBoardRequest_SawName struct {
-	// A saw from the server's saw file, by name.
+	// A saw from the server's saw file, by name. 1 to 128 characters.
 	SawName string `protobuf:"bytes,3,opt,name=saw_name,json=sawName,proto3,oneof"`
 }
 
@@ -142,12 +142,12 @@ type SolveOptions struct {
 	// How many further plans to give, 0 to 20. They differ in what they make and
 	// how often, and each is the best of its kind.
 	RunnersUp int32 `protobuf:"varint,1,opt,name=runners_up,json=runnersUp,proto3" json:"runners_up,omitempty"`
-	// Stop after this many ms with the best plan so far, 0 (none) to 3600000. The
-	// server's own limit and the caller's deadline, less a reserve for the answer,
+	// Stop after this many ms with the best plan so far, 0 to 3600000; 0: no limit.
+	// The server's own limit and the caller's deadline, less a reserve for the answer,
 	// count as well.
 	TimeLimitMs float64 `protobuf:"fixed64,2,opt,name=time_limit_ms,json=timeLimitMs,proto3" json:"time_limit_ms,omitempty"`
 	// Stop after this many steps with the best plan so far, the same on every
-	// machine: a whole number, 0 (none) to 1e15.
+	// machine: a whole number, 0 to 1e15; 0: no limit.
 	WorkLimit     float64 `protobuf:"fixed64,3,opt,name=work_limit,json=workLimit,proto3" json:"work_limit,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -333,8 +333,10 @@ type CheckPlanRequest struct {
 	// Where the fence face stands on the arbor in mm, -5000 to 5000. Needed.
 	FenceMm *float64 `protobuf:"fixed64,6,opt,name=fence_mm,json=fenceMm,proto3,oneof" json:"fence_mm,omitempty"`
 	// Where each blade stands on the arbor in mm, -5000 to 5000, one for each blade
-	// of the saw and in their order.
-	BladesMm      []float64 `protobuf:"fixed64,7,rep,packed,name=blades_mm,json=bladesMm,proto3" json:"blades_mm,omitempty"`
+	// of the saw and in their order: 1 to 32 of them.
+	BladesMm []float64 `protobuf:"fixed64,7,rep,packed,name=blades_mm,json=bladesMm,proto3" json:"blades_mm,omitempty"`
+	// The angle at which the board is set in mm across per m along, -50 to 50.
+	SkewMmPerM    float64 `protobuf:"fixed64,8,opt,name=skew_mm_per_m,json=skewMmPerM,proto3" json:"skew_mm_per_m,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -429,6 +431,13 @@ func (x *CheckPlanRequest) GetBladesMm() []float64 {
 	return nil
 }
 
+func (x *CheckPlanRequest) GetSkewMmPerM() float64 {
+	if x != nil {
+		return x.SkewMmPerM
+	}
+	return 0
+}
+
 type isCheckPlanRequest_SawChoice interface {
 	isCheckPlanRequest_SawChoice()
 }
@@ -439,7 +448,7 @@ type CheckPlanRequest_Saw struct {
 }
 
 type CheckPlanRequest_SawName struct {
-	// A saw from the server's saw file, by name.
+	// A saw from the server's saw file, by name. 1 to 128 characters.
 	SawName string `protobuf:"bytes,3,opt,name=saw_name,json=sawName,proto3,oneof"`
 }
 
@@ -659,7 +668,7 @@ const file_ripwright_v1_rip_service_proto_rawDesc = "" +
 	"\x05fills\x18\x05 \x03(\v2\x12.ripwright.v1.FillR\x05fills\x12'\n" +
 	"\x0fsaw_fingerprint\x18\x06 \x01(\tR\x0esawFingerprint\x121\n" +
 	"\bwarnings\x18\a \x03(\v2\x15.ripwright.v1.WarningR\bwarnings\x12\"\n" +
-	"\rsolve_time_us\x18\b \x01(\x01R\vsolveTimeUs\"\xbd\x02\n" +
+	"\rsolve_time_us\x18\b \x01(\x01R\vsolveTimeUs\"\xe0\x02\n" +
 	"\x10CheckPlanRequest\x12)\n" +
 	"\x05board\x18\x01 \x01(\v2\x13.ripwright.v1.BoardR\x05board\x12%\n" +
 	"\x03saw\x18\x02 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x12\x1b\n" +
@@ -667,7 +676,9 @@ const file_ripwright_v1_rip_service_proto_rawDesc = "" +
 	"\x05order\x18\x04 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\x124\n" +
 	"\aoptions\x18\x05 \x01(\v2\x1a.ripwright.v1.SolveOptionsR\aoptions\x12\x1e\n" +
 	"\bfence_mm\x18\x06 \x01(\x01H\x01R\afenceMm\x88\x01\x01\x12\x1b\n" +
-	"\tblades_mm\x18\a \x03(\x01R\bbladesMmB\f\n" +
+	"\tblades_mm\x18\a \x03(\x01R\bbladesMm\x12!\n" +
+	"\rskew_mm_per_m\x18\b \x01(\x01R\n" +
+	"skewMmPerMB\f\n" +
 	"\n" +
 	"saw_choiceB\v\n" +
 	"\t_fence_mm\"\xb2\x03\n" +

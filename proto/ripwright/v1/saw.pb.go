@@ -28,7 +28,7 @@ const (
 // [c, c + kerf]; the pocket between blades at c and d is d - c - kerf wide.
 type Saw struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The saw's name. At most 128 characters.
+	// The saw's name. 0 to 128 characters; in a saw file at least 1.
 	Name string `protobuf:"bytes,1,opt,name=name,proto3" json:"name,omitempty"`
 	// Width of the cut that a blade takes in mm, 0 to 50.
 	KerfMm float64 `protobuf:"fixed64,2,opt,name=kerf_mm,json=kerfMm,proto3" json:"kerf_mm,omitempty"`
@@ -39,21 +39,26 @@ type Saw struct {
 	// The blades in their order along the arbor, 1 to 32 of them. There must be
 	// room for all of them with the smallest gap between neighbours.
 	Blades []*Blade `protobuf:"bytes,5,rep,name=blades,proto3" json:"blades,omitempty"`
-	// Smallest distance between neighbouring blades, face to face, in mm: at
-	// least least_strip_width_mm, at most 5000. It holds for every pair, in the
-	// wood or not.
+	// Smallest distance between neighbouring blades, face to face, in mm: above 0
+	// and at most 5000, at least least_strip_width_mm. It holds for every pair, in
+	// the wood or not.
 	SmallestGapMm float64 `protobuf:"fixed64,6,opt,name=smallest_gap_mm,json=smallestGapMm,proto3" json:"smallest_gap_mm,omitempty"`
 	// Wood taken off each waney edge in mm, 0 to 50. Absent: one kerf.
 	EdgeTrimMm *float64 `protobuf:"fixed64,7,opt,name=edge_trim_mm,json=edgeTrimMm,proto3,oneof" json:"edge_trim_mm,omitempty"`
-	// The narrowest strip that may be sawn in mm, above 0. A narrower piece may be
-	// thrown back by the saw: take the figure that the saw's maker states.
+	// The narrowest strip that may be sawn in mm, above 0 and at most 5000. A
+	// narrower piece may be thrown back by the saw: take the figure that the saw's
+	// maker states.
 	LeastStripWidthMm float64 `protobuf:"fixed64,8,opt,name=least_strip_width_mm,json=leastStripWidthMm,proto3" json:"least_strip_width_mm,omitempty"`
 	// The boards that the saw takes. Absent: no limits.
 	Limits *SawLimits `protobuf:"bytes,9,opt,name=limits,proto3" json:"limits,omitempty"`
 	// Which edgings and offcuts are worth feeding again. Absent: none.
-	Rerip         *Rerip `protobuf:"bytes,10,opt,name=rerip,proto3" json:"rerip,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
+	Rerip *Rerip `protobuf:"bytes,10,opt,name=rerip,proto3" json:"rerip,omitempty"`
+	// Greatest angle at which the infeed can set a board, either way, in mm across
+	// per m along, 0 to 50; at most 500 steps. It is set in whole multiples of
+	// step_mm per m. 0: the board lies along the fence.
+	SkewLimitMmPerM float64 `protobuf:"fixed64,11,opt,name=skew_limit_mm_per_m,json=skewLimitMmPerM,proto3" json:"skew_limit_mm_per_m,omitempty"`
+	unknownFields   protoimpl.UnknownFields
+	sizeCache       protoimpl.SizeCache
 }
 
 func (x *Saw) Reset() {
@@ -156,16 +161,24 @@ func (x *Saw) GetRerip() *Rerip {
 	return nil
 }
 
+func (x *Saw) GetSkewLimitMmPerM() float64 {
+	if x != nil {
+		return x.SkewLimitMmPerM
+	}
+	return 0
+}
+
 // A range of positions on the arbor. A whole multiple of the saw's step must
 // lie within it.
 type Travel struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Lower end in mm, -5000 to 5000.
 	MinMm float64 `protobuf:"fixed64,1,opt,name=min_mm,json=minMm,proto3" json:"min_mm,omitempty"`
-	// Upper end in mm, min_mm to 5000.
+	// Upper end in mm, -5000 to 5000, not below min_mm.
 	MaxMm float64 `protobuf:"fixed64,2,opt,name=max_mm,json=maxMm,proto3" json:"max_mm,omitempty"`
-	// Where it stands now in mm, within the travel. Absent: min_mm. Of plans that
-	// are otherwise equal, the one with the least travel from here is taken.
+	// Where it stands now in mm, -5000 to 5000, within the travel. Absent: min_mm.
+	// Of plans that are otherwise equal, the one with the least travel from here is
+	// taken.
 	CurrentMm     *float64 `protobuf:"fixed64,3,opt,name=current_mm,json=currentMm,proto3,oneof" json:"current_mm,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -312,18 +325,18 @@ func (*Blade_Moving) isBlade_Mount() {}
 // The boards that the saw takes. 0 means no limit.
 type SawLimits struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Least board length in mm.
+	// Least board length in mm, 0 to 1000000.
 	MinLengthMm float64 `protobuf:"fixed64,1,opt,name=min_length_mm,json=minLengthMm,proto3" json:"min_length_mm,omitempty"`
-	// Greatest board length in mm, at least the least.
+	// Greatest board length in mm, 0 to 1000000, at least the least.
 	MaxLengthMm float64 `protobuf:"fixed64,2,opt,name=max_length_mm,json=maxLengthMm,proto3" json:"max_length_mm,omitempty"`
-	// Least board width in mm. A board's width is its greatest distance between
-	// the edges at one x.
+	// Least board width in mm, 0 to 1000000. A board's width is its greatest
+	// distance between the edges at one x.
 	MinWidthMm float64 `protobuf:"fixed64,3,opt,name=min_width_mm,json=minWidthMm,proto3" json:"min_width_mm,omitempty"`
-	// Greatest board width in mm, at least the least.
+	// Greatest board width in mm, 0 to 1000000, at least the least.
 	MaxWidthMm float64 `protobuf:"fixed64,4,opt,name=max_width_mm,json=maxWidthMm,proto3" json:"max_width_mm,omitempty"`
-	// Least board thickness in mm.
+	// Least board thickness in mm, 0 to 1000000.
 	MinThicknessMm float64 `protobuf:"fixed64,5,opt,name=min_thickness_mm,json=minThicknessMm,proto3" json:"min_thickness_mm,omitempty"`
-	// Greatest board thickness in mm, at least the least.
+	// Greatest board thickness in mm, 0 to 1000000, at least the least.
 	MaxThicknessMm float64 `protobuf:"fixed64,6,opt,name=max_thickness_mm,json=maxThicknessMm,proto3" json:"max_thickness_mm,omitempty"`
 	unknownFields  protoimpl.UnknownFields
 	sizeCache      protoimpl.SizeCache
@@ -405,7 +418,7 @@ func (x *SawLimits) GetMaxThicknessMm() float64 {
 // the whole length of the board is wide enough.
 type Rerip struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Least clear width that is worth feeding again in mm, up to 5000. 0: none.
+	// Least clear width that is worth feeding again in mm, 0 to 5000. 0: none.
 	LeastWidthMm float64 `protobuf:"fixed64,1,opt,name=least_width_mm,json=leastWidthMm,proto3" json:"least_width_mm,omitempty"`
 	// What such wood is worth, in money per square metre, 0 to 1000000. A plan's
 	// worth includes it.
@@ -462,7 +475,7 @@ var File_ripwright_v1_saw_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_saw_proto_rawDesc = "" +
 	"\n" +
-	"\x16ripwright/v1/saw.proto\x12\fripwright.v1\"\x91\x03\n" +
+	"\x16ripwright/v1/saw.proto\x12\fripwright.v1\"\xbf\x03\n" +
 	"\x03Saw\x12\x12\n" +
 	"\x04name\x18\x01 \x01(\tR\x04name\x12\x17\n" +
 	"\akerf_mm\x18\x02 \x01(\x01R\x06kerfMm\x12\x17\n" +
@@ -475,7 +488,8 @@ const file_ripwright_v1_saw_proto_rawDesc = "" +
 	"\x14least_strip_width_mm\x18\b \x01(\x01R\x11leastStripWidthMm\x12/\n" +
 	"\x06limits\x18\t \x01(\v2\x17.ripwright.v1.SawLimitsR\x06limits\x12)\n" +
 	"\x05rerip\x18\n" +
-	" \x01(\v2\x13.ripwright.v1.ReripR\x05reripB\x0f\n" +
+	" \x01(\v2\x13.ripwright.v1.ReripR\x05rerip\x12,\n" +
+	"\x13skew_limit_mm_per_m\x18\v \x01(\x01R\x0fskewLimitMmPerMB\x0f\n" +
 	"\r_edge_trim_mm\"i\n" +
 	"\x06Travel\x12\x15\n" +
 	"\x06min_mm\x18\x01 \x01(\x01R\x05minMm\x12\x15\n" +

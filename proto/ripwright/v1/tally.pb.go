@@ -453,7 +453,7 @@ type isSupplierTally_Form interface {
 }
 
 type SupplierTally_BoardFeet struct {
-	// Total board feet, 0 to 1e9; rounded to millionths. It may itself have been
+	// Total board feet, 0 to 1000000000; rounded to millionths. It may itself have been
 	// rounded to the whole board foot.
 	BoardFeet float64 `protobuf:"fixed64,1,opt,name=board_feet,json=boardFeet,proto3,oneof"`
 }
@@ -839,7 +839,7 @@ type TallyBoard_Metric struct {
 }
 
 type TallyBoard_Profile struct {
-	// As the scanner saw it. Its own board_id and pack_id are not used.
+	// As the scanner saw it. Its own board_id, pack_id and defects are not used.
 	Profile *Board `protobuf:"bytes,4,opt,name=profile,proto3,oneof"`
 }
 
@@ -978,17 +978,23 @@ func (x *MetricSize) GetThicknessMm() float64 {
 }
 
 // Lumber of a pack that a run of a line consumed, of which only sums are known.
+// What a run's summary says of a pack has the same fields.
 type PackLumber struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The pack, 1 to 128 characters, one of the request's.
+	// The pack, 1 to 128 characters, one of the request's. Boards without a pack
+	// cannot be taken off any: leave them out.
 	PackId string `protobuf:"bytes,1,opt,name=pack_id,json=packId,proto3" json:"pack_id,omitempty"`
 	// How many boards they were, 0 to 1000000.
 	Boards int32 `protobuf:"varint,2,opt,name=boards,proto3" json:"boards,omitempty"`
 	// Face as scanned, trim included, in m2, 0 to 9000; rounded to 1e-15 m2.
 	FaceM2 float64 `protobuf:"fixed64,3,opt,name=face_m2,json=faceM2,proto3" json:"face_m2,omitempty"`
-	// Length of all boards together in m, 0 (not known) to 1000000. With it the
-	// bounds on what is left include this lumber's rounding and measurement error.
-	LengthM       float64 `protobuf:"fixed64,4,opt,name=length_m,json=lengthM,proto3" json:"length_m,omitempty"`
+	// Board feet as a run's summary has them, 0 to 1000000000. Not used: the face counts,
+	// with the pack's nominal thickness.
+	BoardFeet float64 `protobuf:"fixed64,4,opt,name=board_feet,json=boardFeet,proto3" json:"board_feet,omitempty"`
+	// Length of all boards together in m, 0 (not known) to 1000000, and at least
+	// a quarter of face_m2: no board is wider than 4 m. With it the bounds on what
+	// is left include this lumber's rounding and measurement error.
+	LengthM       float64 `protobuf:"fixed64,5,opt,name=length_m,json=lengthM,proto3" json:"length_m,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -1040,6 +1046,13 @@ func (x *PackLumber) GetBoards() int32 {
 func (x *PackLumber) GetFaceM2() float64 {
 	if x != nil {
 		return x.FaceM2
+	}
+	return 0
+}
+
+func (x *PackLumber) GetBoardFeet() float64 {
+	if x != nil {
+		return x.BoardFeet
 	}
 	return 0
 }
@@ -1113,13 +1126,15 @@ const file_ripwright_v1_tally_proto_rawDesc = "" +
 	"MetricSize\x12\x19\n" +
 	"\bwidth_mm\x18\x01 \x01(\x01R\awidthMm\x12\x1b\n" +
 	"\tlength_mm\x18\x02 \x01(\x01R\blengthMm\x12!\n" +
-	"\fthickness_mm\x18\x03 \x01(\x01R\vthicknessMm\"q\n" +
+	"\fthickness_mm\x18\x03 \x01(\x01R\vthicknessMm\"\x90\x01\n" +
 	"\n" +
 	"PackLumber\x12\x17\n" +
 	"\apack_id\x18\x01 \x01(\tR\x06packId\x12\x16\n" +
 	"\x06boards\x18\x02 \x01(\x05R\x06boards\x12\x17\n" +
-	"\aface_m2\x18\x03 \x01(\x01R\x06faceM2\x12\x19\n" +
-	"\blength_m\x18\x04 \x01(\x01R\alengthM*\xb8\x01\n" +
+	"\aface_m2\x18\x03 \x01(\x01R\x06faceM2\x12\x1d\n" +
+	"\n" +
+	"board_feet\x18\x04 \x01(\x01R\tboardFeet\x12\x19\n" +
+	"\blength_m\x18\x05 \x01(\x01R\alengthM*\xb8\x01\n" +
 	"\tTallyRule\x12\x1a\n" +
 	"\x16TALLY_RULE_UNSPECIFIED\x10\x00\x12\x1e\n" +
 	"\x1aTALLY_RULE_SURFACE_MEASURE\x10\x01\x12\x18\n" +

@@ -510,9 +510,9 @@ type PastPack struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Who supplied it, 0 to 128 characters.
 	Supplier string `protobuf:"bytes,1,opt,name=supplier,proto3" json:"supplier,omitempty"`
-	// Board feet tallied, above 0 and at most 1e9; rounded to millionths.
+	// Board feet tallied, above 0 and at most 1000000000; rounded to millionths.
 	TalliedBoardFeet float64 `protobuf:"fixed64,2,opt,name=tallied_board_feet,json=talliedBoardFeet,proto3" json:"tallied_board_feet,omitempty"`
-	// Board feet measured, 0 to 1e9; rounded to millionths.
+	// Board feet measured, 0 to 1000000000; rounded to millionths.
 	MeasuredBoardFeet float64 `protobuf:"fixed64,3,opt,name=measured_board_feet,json=measuredBoardFeet,proto3" json:"measured_board_feet,omitempty"`
 	unknownFields     protoimpl.UnknownFields
 	sizeCache         protoimpl.SizeCache

@@ -13,7 +13,8 @@ type Account struct{ Face, Strip, EndTrim, Offcut, Edging, Kerf float64 }
 
 // AccountOf works out the account of a plan with the given items by pocket.
 func AccountOf(p *rip.Problem, a *Plan) Account {
-	b, kerf := &p.Board, int64(p.Saw.Kerf)
+	at := Skewed(p, a.Skew)
+	b, kerf := &at.Board, int64(p.Saw.Kerf)
 	const far = int64(1) << 45
 	acc := Account{Face: band(b, -far, far), Strip: float64(a.Area)}
 	y := func(j int) int64 { return a.Pos[j] - a.Fence }

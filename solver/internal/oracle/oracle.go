@@ -18,14 +18,14 @@ import (
 type Plan struct {
 	Worth                     *big.Int // units of 1e-21
 	Dev, Area, Blades, Travel int64
-	Fence                     int64
+	Skew, Fence               int64
 	Pos                       []int64 // blades
 	Items                     []int   // by pocket, -1 none
 }
 
 // String gives everything that two equal plans have in common.
 func (a *Plan) String() string {
-	return fmt.Sprint(a.Worth, a.Dev, a.Area, a.Blades, a.Travel, a.Fence, a.Pos, a.Items)
+	return fmt.Sprint(a.Worth, a.Dev, a.Area, a.Blades, a.Travel, a.Skew, a.Fence, a.Pos, a.Items)
 }
 
 func (a *Plan) less(b *Plan) bool { // a better
@@ -43,6 +43,9 @@ func (a *Plan) less(b *Plan) bool { // a better
 	}
 	if a.Travel != b.Travel {
 		return a.Travel < b.Travel
+	}
+	if a.Skew != b.Skew {
+		return a.Skew < b.Skew
 	}
 	if a.Fence != b.Fence {
 		return a.Fence < b.Fence
@@ -63,9 +66,25 @@ func (a *Plan) less(b *Plan) bool { // a better
 // Kinds gives the best plan of each multiset of items, best first: the first is
 // the optimum, the others are its runners-up.
 func Kinds(p *rip.Problem) []*Plan {
+	kinds := map[string]*Plan{}
+	for skew := -p.Saw.Skew / p.Saw.Step * p.Saw.Step; skew <= p.Saw.Skew; skew += p.Saw.Step {
+		if skew == 0 || !p.Board.StraightNear {
+			at := Skewed(p, int64(skew))
+			kindsAt(&at, int64(skew), kinds)
+		}
+	}
+	all := make([]*Plan, 0, len(kinds))
+	for _, k := range kinds {
+		all = append(all, k)
+	}
+	sort.Slice(all, func(i, j int) bool { return all[i].less(all[j]) })
+	return all
+}
+
+// kindsAt tries all settings for a board as it lies.
+func kindsAt(p *rip.Problem, skew int64, kinds map[string]*Plan) {
 	s, b := &p.Saw, &p.Board
 	n := len(s.Blades)
-	kinds := map[string]*Plan{}
 	nearMax, farMin := int64(-1<<60), int64(1<<60)
 	nearMin, farMax := int64(1<<60), int64(-1<<60)
 	for _, st := range b.Stations {
@@ -119,7 +138,7 @@ func Kinds(p *rip.Problem) []*Plan {
 	}
 	pos := make([]int64, n)
 	evalPos := func(f int64) {
-		base := &Plan{Worth: new(big.Int), Fence: f, Travel: abs(f - int64(s.Fence.Current))}
+		base := &Plan{Worth: new(big.Int), Skew: skew, Fence: f, Travel: abs(f - int64(s.Fence.Current))}
 		for j := range pos {
 			if s.Blades[j].Moving {
 				base.Travel += abs(pos[j] - int64(s.Blades[j].Travel.Current))
@@ -187,9 +206,16 @@ func Kinds(p *rip.Problem) []*Plan {
 				if it.Measure != order.Unlimited && it.Made >= it.Required {
 					continue
 				}
-				var cnt, pcs int64
-				for _, rn := range runs(l, r) {
+				var cnt, pcs, cuts int64
+				for _, rn := range Bare(b, it, l, r, runs(l, r)) {
 					if d := rn[1] - rn[0]; d*1000 >= int64(it.LeastLength) {
+						if len(it.Cuts) > 0 {
+							v, ok := Pack(it, d)
+							if !ok {
+								continue
+							}
+							cuts += v
+						}
 						cnt += d
 						if it.PieceLength > 0 {
 							pcs += d * 1000 / int64(it.PieceLength)
@@ -208,7 +234,7 @@ func Kinds(p *rip.Problem) []*Plan {
 				case order.ByLength:
 					amt = cnt
 				case order.ByArea:
-					amt = w * cnt
+					amt = (w - int64(it.Joint)) * cnt
 					open *= 1000
 				case order.ByPieces:
 					amt = pcs
@@ -228,16 +254,18 @@ func Kinds(p *rip.Problem) []*Plan {
 				}
 				nx := cur
 				v := new(big.Int).SetInt64(it.Value)
-				switch it.Basis {
-				case order.PerArea:
+				switch {
+				case len(it.Cuts) > 0:
+					v.SetInt64(cuts).Mul(v, big.NewInt(1e15))
+				case it.Basis == order.PerArea:
 					ww := int64(it.Min)
 					if it.Random {
 						ww = w
 					}
 					v.Mul(v, big.NewInt(ww)).Mul(v, big.NewInt(cnt))
-				case order.PerLength:
+				case it.Basis == order.PerLength:
 					v.Mul(v, big.NewInt(1e9)).Mul(v, big.NewInt(cnt))
-				case order.PerPiece:
+				case it.Basis == order.PerPiece:
 					v.Mul(v, big.NewInt(1e15))
 				}
 				nx.Worth = new(big.Int).Add(cur.Worth, v)
@@ -271,10 +299,4 @@ func Kinds(p *rip.Problem) []*Plan {
 	for _, f := range stops(s.Fence) {
 		place(0, f)
 	}
-	all := make([]*Plan, 0, len(kinds))
-	for _, k := range kinds {
-		all = append(all, k)
-	}
-	sort.Slice(all, func(i, j int) bool { return all[i].less(all[j]) })
-	return all
 }

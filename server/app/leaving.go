@@ -1,0 +1,53 @@
+package app
+
+import (
+	"context"
+	"net/http"
+
+	"google.golang.org/grpc"
+	"google.golang.org/grpc/codes"
+	"google.golang.org/grpc/health"
+	"google.golang.org/grpc/health/grpc_health_v1"
+	"google.golang.org/grpc/status"
+)
+
+// leaving tells HTTP callers to close their connection with the answer once the
+// server is not ready any more, so that they come back to another one. It does
+// not close idle connections, as SetKeepAlivesEnabled would: a call might be on
+// its way through one of them.
+func leaving(next http.Handler, ready func() bool) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if !ready() {
+			w.Header().Set("Connection", "close")
+		}
+		next.ServeHTTP(w, r)
+	})
+}
+
+// watchable is the health service, with watches that end when the listeners
+// close: they would otherwise go on for as long as their callers like and hold
+// up the drain, which waits for calls under way.
+type watchable struct {
+	*health.Server
+	closing context.Context
+}
+
+// Watch implements the call of that name.
+func (w watchable) Watch(r *grpc_health_v1.HealthCheckRequest, s grpc.ServerStreamingServer[grpc_health_v1.HealthCheckResponse]) error {
+	ctx, cancel := context.WithCancel(s.Context())
+	defer cancel()
+	defer context.AfterFunc(w.closing, cancel)()
+	err := w.Server.Watch(r, watch{s, ctx})
+	if w.closing.Err() != nil && s.Context().Err() == nil {
+		return status.Error(codes.Unavailable, "the server is stopping")
+	}
+	return err
+}
+
+// watch is a stream with a context that ends earlier.
+type watch struct {
+	grpc.ServerStreamingServer[grpc_health_v1.HealthCheckResponse]
+	ctx context.Context
+}
+
+func (w watch) Context() context.Context { return w.ctx }

@@ -1,0 +1,70 @@
+package app
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"google.golang.org/grpc/codes"
+	"google.golang.org/grpc/status"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// A saw file that changes while the server runs is taken up, by itself and on
+// Reload; a bad one leaves the saws that were there, and the metrics say so.
+func TestSawFileIsReadAnew(t *testing.T) {
+	noLeaks(t)
+	file := filepath.Join(t.TempDir(), "saws.yaml")
+	write := func(name, fence string) {
+		t.Helper()
+		text := "- name: " + name + "\n  kerf_mm: 3\n  step_mm: 0.5\n  smallest_gap_mm: 40\n  least_strip_width_mm: 30\n" +
+			"  fence: " + fence + "\n  blades: [{fixed_mm: 60}, {fixed_mm: 130}]\n"
+		// Whole at once: it may be looked at in between.
+		if err := os.WriteFile(file+".new", []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.Rename(file+".new", file); err != nil {
+			t.Fatal(err)
+		}
+	}
+	write("plover", "{max_mm: 100}")
+	r := run(t, loopback(Config{Drain: 5 * time.Second, Saws: file, SawsPoll: 5 * time.Millisecond}))
+	conn := dial(t, r.GRPC())
+	client := ripwrightv1.NewRipServiceClient(conn)
+	defer func() {
+		_ = conn.Close()
+		r.stop()
+		if err := <-r.ended; err != nil {
+			t.Error(err)
+		}
+	}()
+	solve := func(saw string) codes.Code {
+		m := request(t)
+		m.SawChoice = &ripwrightv1.SolveBoardRequest_SawName{SawName: saw}
+		_, err := client.SolveBoard(t.Context(), m)
+		return status.Code(err)
+	}
+	if a, b := solve("plover"), solve("heron"); a != codes.OK || b != codes.NotFound {
+		t.Errorf("at first plover %v, heron %v", a, b)
+	}
+	write("heron", "{max_mm: 100}")
+	until(t, "the new saw", func() bool { return solve("heron") == codes.OK })
+	if a := solve("plover"); a != codes.NotFound {
+		t.Errorf("plover is still there: %v", a)
+	}
+	write("plover", "{max_mm: -1}")
+	r.Reload()
+	if a, b := solve("plover"), solve("heron"); a != codes.NotFound || b != codes.OK {
+		t.Errorf("after a bad file plover %v, heron %v", a, b)
+	}
+	_, text := get(t, r.App, "/metrics")
+	for _, outcome := range []string{"loaded", "refused"} { // how often depends on who saw the change first
+		count := `ripwright_saw_file_reloads_total{outcome="` + outcome + `"} `
+		if !strings.Contains(text, count) || strings.Contains(text, count+"0") {
+			t.Errorf("nothing %s is counted", outcome)
+		}
+	}
+}

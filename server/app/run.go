@@ -1,0 +1,124 @@
+package app
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net/http"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"go.uber.org/zap"
+	"google.golang.org/grpc"
+)
+
+// ErrCutOff is the error of a server that ended before its calls had.
+var ErrCutOff = errors.New("calls under way were cut off")
+
+// Run serves until ctx is done and then drains. Readiness goes off at once, but
+// for Config.DrainDelay calls are taken as ever: whoever sends them needs a
+// while to notice. Then the listeners close, and calls under way have
+// Config.Drain to end before they are cut off. Halt cuts both times short.
+//
+// It gives the first error of a server that failed by itself, else ErrCutOff if
+// anything was cut off or Halt was called.
+func (a *App) Run(ctx context.Context) error {
+	polling, stopPolling := context.WithCancel(context.Background())
+	var others sync.WaitGroup
+	others.Go(func() { a.saws.Watch(polling, a.cfg.SawsPoll) })
+	defer others.Wait()
+	defer stopPolling()
+
+	failed := make(chan error, 3)
+	serve := func(what string, f func() error) {
+		go func() {
+			err := f()
+			if err != nil && !errors.Is(err, http.ErrServerClosed) {
+				err = fmt.Errorf("%s: %w", what, err)
+			} else {
+				err = nil
+			}
+			failed <- err
+		}()
+	}
+	serve("grpc", func() error { return a.outer.Serve(a.rpcOut) })
+	serve("inner", func() error { return a.inner.Serve(a.pipe) })
+	serve("http", func() error { return a.web.Serve(a.webOut) })
+	a.log.Info("serving", zap.String("grpc", a.GRPC()), zap.String("http", a.HTTP()))
+
+	var err error
+	ended := 0
+	select {
+	case <-ctx.Done():
+	case err = <-failed:
+		ended++
+	}
+	a.ready.Store(false)
+	a.health.Shutdown()
+	a.log.Info("draining", zap.Duration("delay", a.cfg.DrainDelay), zap.Duration("drain", a.cfg.Drain))
+	if ended == 0 {
+		select {
+		case <-time.After(a.cfg.DrainDelay):
+		case <-a.halted.Done():
+		case err = <-failed:
+			ended++
+		}
+	}
+	whole := a.stop()
+	for ; ended < 3; ended++ {
+		if e := <-failed; err == nil {
+			err = e
+		}
+	}
+	if err == nil && !whole {
+		err = ErrCutOff
+	}
+	return err
+}
+
+// Halt cuts a drain short. It may be called at any time, by any goroutine, more
+// than once.
+func (a *App) Halt() { a.halt() }
+
+// stop closes the listeners and waits for the calls under way, up to a limit.
+// It says whether all of them ended by themselves.
+func (a *App) stop() (whole bool) {
+	ctx, cancel := context.WithTimeout(a.halted, a.cfg.Drain)
+	defer cancel()
+	a.closeNow()
+	var cut atomic.Bool
+	var sides sync.WaitGroup
+	sides.Go(func() { cut.CompareAndSwap(false, !drain(ctx, a.outer)) })
+	sides.Go(func() {
+		if a.web.Shutdown(ctx) != nil {
+			cut.Store(true)
+			_ = a.web.Close()
+		}
+	})
+	sides.Wait()
+	// Only now: calls that the HTTP side has still taken need it.
+	_ = a.conn.Close()
+	cut.CompareAndSwap(false, !drain(ctx, a.inner))
+	halted := a.halted.Err() != nil
+	a.close()
+	return !halted && !cut.Load()
+}
+
+// drain lets a server's calls end, or cuts them off once ctx is done and gives
+// false.
+func drain(ctx context.Context, s *grpc.Server) bool {
+	drained := make(chan struct{})
+	go func() {
+		s.GracefulStop()
+		close(drained)
+	}()
+	select {
+	case <-drained:
+		return true
+	case <-ctx.Done():
+		s.Stop()
+		<-drained
+		return false
+	}
+}

@@ -1,0 +1,54 @@
+package config
+
+import (
+	"errors"
+	"fmt"
+
+	"github.com/spf13/pflag"
+)
+
+// Call is a command line that was understood. Its settings are not read yet.
+type Call struct {
+	Help  bool
+	Check bool // say whether the configuration is right, and end
+	Print bool // show the configuration, and end
+
+	file  string
+	flags map[string]any // as written
+}
+
+// ParseArgs reads the arguments, the program's name not among them. An error is
+// one of usage: a flag or an argument that there is not.
+func ParseArgs(args []string) (*Call, error) {
+	c := &Call{flags: map[string]any{}}
+	fs := pflag.NewFlagSet("server", pflag.ContinueOnError)
+	fs.Usage = func() {} // the caller prints it where it belongs
+	fs.BoolVarP(&c.Help, "help", "h", false, "")
+	fs.BoolVar(&c.Check, "check", false, "")
+	fs.BoolVar(&c.Print, "print-config", false, "")
+	fs.StringVar(&c.file, "config", "", "")
+	names := []string{"--help", "--check", "--print-config", "--config"}
+	for _, s := range settings {
+		// Their values are read with those of the environment and the file, so
+		// that all that is wrong is found at once.
+		fs.String(s.name, "", "")
+		names = append(names, flag(s.name))
+	}
+	if err := fs.Parse(args); err != nil {
+		var unknown *pflag.NotExistError
+		if errors.As(err, &unknown) && unknown.GetSpecifiedShortnames() == "" {
+			name := flag(unknown.GetSpecifiedName())
+			return nil, fmt.Errorf("%s: is no flag%s", name, suggest(name, names))
+		}
+		return nil, err
+	}
+	if fs.NArg() > 0 {
+		return nil, fmt.Errorf("unexpected argument %q", fs.Arg(0))
+	}
+	fs.Visit(func(f *pflag.Flag) {
+		if find(f.Name) != nil {
+			c.flags[f.Name] = f.Value.String()
+		}
+	})
+	return c, nil
+}

@@ -1,0 +1,67 @@
+// Package config says what can be set and reads it: from flags, from the
+// environment, from a file, each setting under the same name everywhere.
+//
+// A setting called longest-solve is the flag --longest-solve, the variable
+// RIPWRIGHT_LONGEST_SOLVE and the file's key longest-solve. A flag outranks the
+// environment, which outranks the file, which outranks the default. Whatever is
+// wrong anywhere is reported, even if something of higher rank makes up for it.
+package config
+
+import (
+	"reflect"
+	"runtime"
+	"time"
+)
+
+// Config is all that can be set. Each field's tag is its setting's name; what
+// it means stands in the table of settings.
+type Config struct {
+	GRPC    string `setting:"grpc"`
+	HTTP    string `setting:"http"`
+	MaxBody int    `setting:"max-body"`
+
+	Solves  int           `setting:"solves"`
+	Waiting int           `setting:"waiting"`
+	Longest time.Duration `setting:"longest-solve"`
+
+	Saws     string        `setting:"saws"`
+	SawsPoll time.Duration `setting:"saws-poll"`
+
+	DrainDelay time.Duration `setting:"drain-delay"`
+	Drain      time.Duration `setting:"drain"`
+
+	LogLevel  string `setting:"log-level"`
+	LogFormat string `setting:"log-format"`
+}
+
+// Default gives the settings of a server that was told nothing.
+func Default() Config {
+	return Config{
+		GRPC:       "127.0.0.1:7420",
+		HTTP:       "127.0.0.1:7421",
+		MaxBody:    4 << 20,
+		Solves:     runtime.GOMAXPROCS(0),
+		Waiting:    256,
+		Longest:    2 * time.Second,
+		SawsPoll:   2 * time.Second,
+		DrainDelay: 3 * time.Second,
+		Drain:      10 * time.Second,
+		LogLevel:   "info",
+		LogFormat:  "json",
+	}
+}
+
+// field gives the field of the setting called name.
+func (c *Config) field(name string) reflect.Value {
+	v := reflect.ValueOf(c).Elem()
+	for i := range v.NumField() {
+		if v.Type().Field(i).Tag.Get(tag) == name {
+			return v.Field(i)
+		}
+	}
+	panic("config: no field for the setting " + name) // a test goes through all of them
+}
+
+func (c *Config) value(name string) any { return c.field(name).Interface() }
+
+const tag = "setting"

@@ -1,0 +1,81 @@
+package config
+
+import (
+	"errors"
+	"fmt"
+	"maps"
+	"reflect"
+	"slices"
+	"strconv"
+	"time"
+
+	"github.com/knadh/koanf/v2"
+)
+
+// delimiter of nested keys; there are none, and no setting's name holds one.
+const delimiter = "/"
+
+// layer is one place that settings come from.
+type layer struct {
+	*koanf.Koanf
+	in   string                   // before every name, where the name alone does not tell the place
+	show func(name string) string // how this place writes a setting's name
+}
+
+// called gives a setting's name with its place.
+func (l *layer) called(name string) string { return l.in + l.show(name) }
+
+// take puts what the layer sets into the configuration and says what is wrong
+// with it: settings in the order of their table, then what is no setting.
+//
+// It does not leave this to koanf's own decoding into a struct, which keeps
+// quiet about unknown keys as soon as a known one has a wrong value.
+func (l *Loaded) take(from layer) (faults Faults) {
+	values := from.Raw()
+	known := make([]string, len(settings))
+	for i, s := range settings {
+		known[i] = from.show(s.name)
+		v, set := values[s.name]
+		if !set {
+			continue
+		}
+		delete(values, s.name)
+		l.from[s.name] = from.called(s.name)
+		if put(l.field(s.name), v) != nil || !s.ok(&l.Config) {
+			faults.add(from.called(s.name), "is %s; must be %s", quote(v), s.must)
+		}
+	}
+	for _, name := range slices.Sorted(maps.Keys(values)) {
+		faults.add(from.called(name), "is no setting%s", suggest(from.show(name), known))
+	}
+	return faults
+}
+
+// put sets a field to a value, which is text where a flag or a variable holds
+// it. It refuses what would only seem to fit: a time without a unit, a fraction.
+func put(field reflect.Value, v any) (err error) {
+	text, isText := v.(string)
+	switch p := field.Addr().Interface().(type) {
+	case *string:
+		if *p = text; !isText {
+			err = errors.New("not text")
+		}
+	case *time.Duration:
+		*p, err = time.ParseDuration(text)
+	case *int:
+		*p, err = strconv.Atoi(fmt.Sprint(v))
+	default:
+		panic("config: no way to set a " + field.Type().String())
+	}
+	return err
+}
+
+func quote(v any) string {
+	switch v := v.(type) {
+	case nil:
+		return "empty"
+	case string:
+		return strconv.Quote(v)
+	}
+	return fmt.Sprint(v)
+}

@@ -1,0 +1,100 @@
+package config
+
+import (
+	"errors"
+	"fmt"
+	"net"
+	"os"
+
+	"github.com/goccy/go-yaml"
+	"github.com/knadh/koanf/providers/confmap"
+	"github.com/knadh/koanf/providers/rawbytes"
+	"github.com/knadh/koanf/v2"
+)
+
+// Loaded is a configuration and where each part of it came from.
+type Loaded struct {
+	Config
+
+	from map[string]string // by setting; absent: the default
+}
+
+// Load reads the settings of a call from its flags, environ and the file that
+// one of them names. The error is a Faults with all that is wrong; what is right
+// is loaded all the same.
+func (c *Call) Load(environ []string) (*Loaded, error) {
+	l := &Loaded{Config: Default(), from: map[string]string{}}
+	vars, file := environment(environ)
+	given := configVar
+	if c.file != "" {
+		file, given = c.file, "--config"
+	}
+
+	// From the lowest rank to the highest: each layer overwrites the one before.
+	var faults Faults
+	if file != "" {
+		k, wrong := readFile(file, given)
+		if faults = wrong; k != nil {
+			faults = l.take(layer{k, file + ": ", func(name string) string { return name }})
+		}
+	}
+	faults = append(faults, l.take(layer{vars, "", variable})...)
+	faults = append(faults, l.take(layer{fromMap(c.flags), "", flag})...)
+	faults = append(faults, l.together()...)
+	if len(faults) > 0 {
+		return l, faults
+	}
+	return l, nil
+}
+
+// together checks what no setting can get wrong on its own.
+func (l *Loaded) together() (faults Faults) {
+	if _, port, err := net.SplitHostPort(l.HTTP); err == nil && port != "0" && l.HTTP == l.GRPC {
+		faults.add(l.Origin("http"), "is %q, as is %s; must be another address", l.HTTP, l.Origin("grpc"))
+	}
+	return faults
+}
+
+// Origin names the flag, variable or file key that a setting came from.
+func (l *Loaded) Origin(name string) string {
+	if s, ok := l.from[name]; ok {
+		return s
+	}
+	return "the default of " + name
+}
+
+// readFile reads a file of settings; faults of the file as a whole have from as
+// their origin unless they have a line.
+func readFile(file, from string) (*koanf.Koanf, Faults) {
+	raw, err := os.ReadFile(file)
+	if err != nil {
+		return nil, Faults{{from, err.Error()}}
+	}
+	k := koanf.New(delimiter)
+	err = k.Load(rawbytes.Provider(raw), parser{})
+	var wrong yaml.Error
+	if errors.As(err, &wrong) {
+		return nil, Faults{{fmt.Sprintf("%s:%d", file, wrong.GetToken().Position.Line), wrong.GetMessage()}}
+	} else if err != nil {
+		return nil, Faults{{file, err.Error()}}
+	}
+	return k, nil
+}
+
+// parser lets koanf read YAML with the library that the saw file is read with,
+// whose errors tell the line.
+type parser struct{}
+
+func (parser) Unmarshal(raw []byte) (m map[string]any, err error) {
+	return m, yaml.Unmarshal(raw, &m)
+}
+
+func (parser) Marshal(m map[string]any) ([]byte, error) { return yaml.Marshal(m) }
+
+func fromMap(m map[string]any) *koanf.Koanf {
+	k := koanf.New(delimiter)
+	_ = k.Load(confmap.Provider(m, ""), nil) // a map in memory is always there
+	return k
+}
+
+func flag(name string) string { return "--" + name }

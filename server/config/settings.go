@@ -1,0 +1,105 @@
+package config
+
+import (
+	"net"
+	"slices"
+	"strconv"
+	"time"
+)
+
+// setting describes one setting: for people in about, for the reader in ok.
+type setting struct {
+	group string
+	name  string
+	arg   string // what stands for the value in --help
+	about string
+	// must completes "must be"; ok says whether c keeps to it.
+	must string
+	ok   func(c *Config) bool
+	// standard describes a default that differs between machines.
+	standard string
+}
+
+// Bounds on settings; they are there to catch slips such as a wrong unit.
+const (
+	mostSolves  = 1024
+	mostWaiting = 1_000_000
+	mostTime    = time.Hour
+	leastPoll   = 100 * time.Millisecond
+	leastBody   = 1 << 10
+	mostBody    = 64 << 20
+)
+
+var (
+	levels  = []string{"debug", "info", "warn", "error"}
+	formats = []string{"json", "console"}
+)
+
+const mustBeAddress = "host:port, such as 127.0.0.1:7420 (this machine only) or 0.0.0.0:7420 (every interface); port 0 takes a free one"
+
+var settings = []setting{
+	{group: "Listening", name: "grpc", arg: "HOST:PORT",
+		about: "where gRPC callers connect; loopback unless you say otherwise",
+		must:  mustBeAddress, ok: func(c *Config) bool { return isAddress(c.GRPC) }},
+	{group: "Listening", name: "http", arg: "HOST:PORT",
+		about: "where JSON callers connect, and where metrics and health are",
+		must:  mustBeAddress, ok: func(c *Config) bool { return isAddress(c.HTTP) }},
+	{group: "Listening", name: "max-body", arg: "BYTES",
+		about: "longest request in bytes, JSON or protobuf",
+		must:  "a whole number of bytes from 1024 to 67108864",
+		ok:    func(c *Config) bool { return within(c.MaxBody, leastBody, mostBody) }},
+
+	{group: "Solving", name: "solves", arg: "N", standard: "one a core",
+		about: "boards solved at once",
+		must:  "a whole number from 1 to 1024", ok: func(c *Config) bool { return within(c.Solves, 1, mostSolves) }},
+	{group: "Solving", name: "waiting", arg: "N",
+		about: "boards that may wait for their turn; more are turned away",
+		must:  "a whole number from 0 to 1000000", ok: func(c *Config) bool { return within(c.Waiting, 0, mostWaiting) }},
+	{group: "Solving", name: "longest-solve", arg: "TIME",
+		about: "longest search for one board, whatever the caller asks for",
+		must:  "a time above 0s and at most 1h, such as 2s or 500ms",
+		ok:    func(c *Config) bool { return within(c.Longest, 1, mostTime) }},
+
+	{group: "Saws", name: "saws", arg: "FILE",
+		about: "YAML or JSON file of the saws that callers may name; without it two invented ones serve",
+		must:  "the name of a file", ok: func(*Config) bool { return true }},
+	{group: "Saws", name: "saws-poll", arg: "TIME",
+		about: "how often the saw file is looked at for changes; 0s: only on SIGHUP",
+		must:  "0s, or a time from 100ms to 1h",
+		ok:    func(c *Config) bool { return c.SawsPoll == 0 || within(c.SawsPoll, leastPoll, mostTime) }},
+
+	{group: "Stopping", name: "drain-delay", arg: "TIME",
+		about: "how long calls are still taken after readiness went off, for load balancers to notice",
+		must:  "a time from 0s to 1h, such as 3s", ok: func(c *Config) bool { return within(c.DrainDelay, 0, mostTime) }},
+	{group: "Stopping", name: "drain", arg: "TIME",
+		about: "how long calls under way may take after that, before they are cut off",
+		must:  "a time above 0s and at most 1h, such as 10s",
+		ok:    func(c *Config) bool { return within(c.Drain, 1, mostTime) }},
+
+	{group: "Logging", name: "log-level", arg: "LEVEL",
+		about: "least level that is logged: debug (every call), info, warn or error",
+		must:  "debug, info, warn or error", ok: func(c *Config) bool { return slices.Contains(levels, c.LogLevel) }},
+	{group: "Logging", name: "log-format", arg: "FORMAT",
+		about: "json (one object a line) or console (for reading)",
+		must:  "json or console", ok: func(c *Config) bool { return slices.Contains(formats, c.LogFormat) }},
+}
+
+func within[N int | time.Duration](v, least, most N) bool { return v >= least && v <= most }
+
+func isAddress(s string) bool {
+	_, port, err := net.SplitHostPort(s)
+	if err != nil {
+		return false
+	}
+	_, err = strconv.ParseUint(port, 10, 16)
+	return err == nil
+}
+
+// find gives the setting called name, or nil.
+func find(name string) *setting {
+	i := slices.IndexFunc(settings, func(s setting) bool { return s.name == name })
+	if i < 0 {
+		return nil
+	}
+	return &settings[i]
+}

@@ -1,0 +1,95 @@
+package config
+
+import (
+	"fmt"
+	"io"
+	"time"
+
+	"github.com/goccy/go-yaml"
+)
+
+// Help writes all that there is to set.
+func Help(w io.Writer) error {
+	p := &printer{w: w}
+	p.line(`The Ripwright service: board profiles and cut orders in, proven rip plans out.
+
+Usage: server [flags]`)
+	group := ""
+	standard := Default()
+	for _, s := range settings {
+		if s.group != group {
+			group = s.group
+			p.line("\n%s", group)
+		}
+		p.line("  --%-25s %s", s.name+" "+s.arg, s.about)
+		p.line("  %-27s (default %s)", "", s.shown(&standard))
+	}
+	p.line(`
+Configuration
+  --config FILE               YAML file of settings; or name it in %s
+  --check                     say what is wrong with the settings and the saw file, and end
+  --print-config              show every setting and where it came from, and end
+  -h, --help                  this
+
+The setting longest-solve is the flag --longest-solve, the variable
+RIPWRIGHT_LONGEST_SOLVE and the key longest-solve of the file. Flags outrank
+variables, variables outrank the file, the file outranks the defaults. Times have
+a unit: 500ms, 2s, 1m30s.
+
+Signals
+  SIGTERM, SIGINT             drain and end; the second one ends at once
+  SIGHUP                      read the saw file anew
+
+Exit status
+  0  ended as asked, drained; or --check found nothing wrong
+  1  the configuration or the saw file is wrong, or the service failed, or calls
+     were cut off
+  2  there is no such flag or argument
+
+Examples
+  server --grpc 0.0.0.0:7420 --http 0.0.0.0:7421 --saws saws.yaml
+  server --config ripwright.yaml --log-format console --log-level debug
+  RIPWRIGHT_SOLVES=2 server --print-config
+  server --config ripwright.yaml --check`, configVar)
+	return p.err
+}
+
+// shown gives a setting's default in words.
+func (s *setting) shown(standard *Config) string {
+	v := fmt.Sprint(standard.value(s.name))
+	switch {
+	case s.standard != "":
+		return s.standard
+	case v == "":
+		return "none"
+	}
+	return v
+}
+
+// Print writes the configuration as a file that --config would take, with where
+// each setting came from.
+func (l *Loaded) Print(w io.Writer) error {
+	var doc yaml.MapSlice
+	origins := yaml.CommentMap{}
+	for _, s := range settings {
+		v := l.value(s.name)
+		if d, ok := v.(time.Duration); ok {
+			v = d.String()
+		}
+		doc = append(doc, yaml.MapItem{Key: s.name, Value: v})
+		origins["$."+s.name] = []*yaml.Comment{yaml.LineComment(" " + l.Origin(s.name))}
+	}
+	return yaml.NewEncoder(w, yaml.WithComment(origins)).Encode(doc)
+}
+
+// printer keeps the first error of many writes.
+type printer struct {
+	w   io.Writer
+	err error
+}
+
+func (p *printer) line(format string, args ...any) {
+	if p.err == nil {
+		_, p.err = fmt.Fprintf(p.w, format+"\n", args...)
+	}
+}

@@ -1,0 +1,124 @@
+package fleet
+
+import (
+	"context"
+	"errors"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"github.com/prometheus/client_golang/prometheus"
+	"go.uber.org/zap"
+
+	"github.com/ripwright/ripwright/solver/saw"
+)
+
+// Live is the fleet in service. It changes as a whole: a caller has either the
+// old saws or the new ones, and keeps the saw that it found. Its methods may be
+// called by any number of goroutines.
+type Live struct {
+	file  string // empty: the built-in saws, for good
+	log   *zap.Logger
+	meter *meter
+
+	current atomic.Pointer[Fleet]
+
+	reading sync.Mutex // guards what follows
+	taken   look       // what was read last, put into service or refused
+	seen    look       // at the last Poll
+}
+
+// Open reads the saw file, or takes the built-in saws where file is empty, and
+// registers its metrics.
+func Open(file string, log *zap.Logger, reg prometheus.Registerer, now func() time.Time) (*Live, error) {
+	seen, f, err := load(file)
+	if err != nil {
+		return nil, err
+	}
+	l := &Live{file: file, log: log, taken: seen}
+	l.current.Store(f)
+	if file == "" {
+		return l, nil
+	}
+	if l.meter, err = newMeter(reg, now); err != nil {
+		return nil, err
+	}
+	l.log.Info("saws read", zap.String("file", file), zap.Strings("saws", f.Names()))
+	return l, nil
+}
+
+// Find gives the saw called name. It must not be changed.
+func (l *Live) Find(name string) (*saw.Saw, bool) { return l.current.Load().Find(name) }
+
+// Reload reads the file anew, changed or not.
+func (l *Live) Reload() {
+	if l.file == "" {
+		l.log.Info("no saw file to read anew: the built-in saws serve")
+		return
+	}
+	l.reading.Lock()
+	defer l.reading.Unlock()
+	l.take(peek(l.file))
+}
+
+// Poll reads the file anew if it has changed and then stayed the same from one
+// Poll to the next, so that one which is being written is left alone. It
+// compares contents: times and sizes can stay what they were, and a link in the
+// path may point elsewhere.
+func (l *Live) Poll() {
+	l.reading.Lock()
+	defer l.reading.Unlock()
+	was := l.seen
+	l.seen = peek(l.file)
+	if l.seen == was && l.seen != l.taken {
+		l.take(l.seen)
+	}
+}
+
+// Watch polls until ctx is done, or not at all where there is nothing to poll.
+func (l *Live) Watch(ctx context.Context, every time.Duration) {
+	if l.file == "" || every <= 0 {
+		return
+	}
+	t := time.NewTicker(every)
+	defer t.Stop()
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case <-t.C:
+			l.Poll()
+		}
+	}
+}
+
+// take puts what was seen into service, or says what is wrong with it and
+// leaves the saws as they are.
+func (l *Live) take(v look) {
+	l.taken = v
+	f, err := v.parse()
+	if err == nil {
+		l.current.Store(f)
+		l.meter.loaded()
+		l.log.Info("saws read anew", zap.String("file", l.file), zap.Strings("saws", f.Names()))
+		return
+	}
+	l.meter.refused()
+	at := zap.String("file", l.file)
+	var faults Faults
+	if !errors.As(err, &faults) {
+		l.log.Error("saw file refused; the saws in service stay", at, zap.Error(err))
+		return
+	}
+	for i, f := range faults {
+		if i == maxLogged {
+			l.log.Error("saw file has more faults", at, zap.Int("more", len(faults)-i))
+			break
+		}
+		l.log.Error("saw file refused; the saws in service stay", at,
+			zap.Int("line", f.Line), zap.String("field", f.Path), zap.String("fault", f.Says))
+	}
+}
+
+// maxLogged bounds the faults of one file that are logged.
+const maxLogged = 20

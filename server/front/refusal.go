@@ -1,0 +1,70 @@
+package front
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"net/http"
+	"strconv"
+
+	"github.com/grpc-ecosystem/grpc-gateway/v2/runtime"
+	"google.golang.org/genproto/googleapis/rpc/errdetails"
+	"google.golang.org/grpc/codes"
+	"google.golang.org/grpc/status"
+
+	"github.com/ripwright/ripwright/server/refuse"
+	"github.com/ripwright/ripwright/solver/fault"
+)
+
+// wrongMedia is what a body gets that is said to be no JSON.
+var wrongMedia error = &runtime.HTTPStatusError{
+	HTTPStatus: http.StatusUnsupportedMediaType,
+	Err:        refuse.Faults(fault.List{{Path: "content-type", Says: "must be application/json, in UTF-8"}}),
+}
+
+func tooLarge(most int64) error {
+	return &runtime.HTTPStatusError{
+		HTTPStatus: http.StatusRequestEntityTooLarge,
+		Err: refuse.Faults(fault.List{{Path: "body",
+			Says: fmt.Sprintf("is too large; must have at most %d bytes", most)}}),
+	}
+}
+
+// onError answers a failed call. What the codec found wrong with the body is
+// taken from there, details and all.
+func onError(ctx context.Context, mux *runtime.ServeMux, m runtime.Marshaler, w http.ResponseWriter, r *http.Request, err error) {
+	if b, ok := r.Body.(*body); ok && b.err != nil {
+		err = b.err
+	}
+	retryAfter(w, err)
+	runtime.DefaultHTTPErrorHandler(ctx, mux, m, w, r, err)
+}
+
+// retryAfter says in HTTP's own words when to try again, in whole seconds, which
+// is all that they allow.
+func retryAfter(w http.ResponseWriter, err error) {
+	for _, d := range status.Convert(err).Details() {
+		if again, ok := d.(*errdetails.RetryInfo); ok {
+			s := math.Ceil(again.GetRetryDelay().AsDuration().Seconds())
+			w.Header().Set("Retry-After", strconv.FormatFloat(max(s, 1), 'f', -1, 64))
+		}
+	}
+}
+
+// onRoute answers paths and methods that no call has. The gateway itself would
+// take a wrong method for a call that is not implemented.
+func onRoute(ctx context.Context, mux *runtime.ServeMux, m runtime.Marshaler, w http.ResponseWriter, r *http.Request, code int) {
+	switch code {
+	case http.StatusMethodNotAllowed:
+		w.Header().Set("Allow", http.MethodPost)
+		onError(ctx, mux, m, w, r, &runtime.HTTPStatusError{
+			HTTPStatus: code,
+			Err:        status.Errorf(codes.Unimplemented, "%s is not allowed here; use POST", r.Method),
+		})
+	case http.StatusNotFound:
+		onError(ctx, mux, m, w, r, status.Error(codes.NotFound,
+			"no such path; calls are POST /v1/boards:solve and POST /v1/boards:check, described at /openapi.yaml"))
+	default:
+		runtime.DefaultRoutingErrorHandler(ctx, mux, m, w, r, code)
+	}
+}

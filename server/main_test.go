@@ -1,0 +1,160 @@
+package main
+
+import (
+	"bufio"
+	"bytes"
+	"encoding/json"
+	"net/http"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"syscall"
+	"testing"
+)
+
+// The tests run the program itself: this binary, told to be the server.
+const beServer = "TEST_BE_SERVER"
+
+func TestMain(m *testing.M) {
+	if os.Getenv(beServer) != "" {
+		main()
+	}
+	os.Exit(m.Run())
+}
+
+func program(t *testing.T, environ []string, args ...string) *exec.Cmd {
+	t.Helper()
+	c := exec.CommandContext(t.Context(), os.Args[0], args...)
+	c.Env = append(environ, beServer+"=1", "GOCOVERDIR="+t.TempDir())
+	return c
+}
+
+func TestExitStatus(t *testing.T) {
+	dir := t.TempDir()
+	saws := filepath.Join(dir, "saws.yaml")
+	if err := os.WriteFile(saws, []byte("- name: alder\n  kerf: 3\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		environ, args    []string
+		status           int
+		out, complaining []string
+	}{
+		{nil, []string{"--help"}, 0, []string{"Usage: server", "--longest-solve TIME", "SIGHUP"}, nil},
+		{nil, []string{"--check"}, 0, []string{"the configuration is right", "heron"}, nil},
+		{nil, []string{"--check", "--saws", "../deploy/saws.example.yaml"}, 0, []string{"linden", "rowan"}, nil},
+		{[]string{"RIPWRIGHT_WAITING=7"}, []string{"--print-config"}, 0, []string{"waiting: 7 # RIPWRIGHT_WAITING\n"}, nil},
+		{[]string{"RIPWRIGHT_SOLVS=1"}, []string{"--check", "--drain", "10", "--saws", saws}, 1, nil, []string{
+			"--drain: is \"10\"; must be", "RIPWRIGHT_SOLVS: is no setting; did you mean RIPWRIGHT_SOLVES?", saws + ":2: saws[0].kerf: is not a field"}},
+		{nil, []string{"--saws", saws}, 1, nil, []string{saws + ":2: saws[0].kerf"}},
+		{[]string{"RIPWRIGHT_SOLVS=1"}, nil, 1, nil, []string{"RIPWRIGHT_SOLVS"}},
+		{nil, []string{"--grpc", "127.0.0.1:0", "--http", "192.0.2.1:0"}, 1, nil, []string{"http: listen"}}, // TEST-NET-1, RFC 5737
+		{nil, []string{"--slves=1"}, 2, nil, []string{"--slves: is no flag; did you mean --solves?"}},
+		{nil, []string{"start"}, 2, nil, []string{`unexpected argument "start"`}},
+	} {
+		p := program(t, c.environ, c.args...)
+		var out, complaining bytes.Buffer
+		p.Stdout, p.Stderr = &out, &complaining
+		_ = p.Run() // its status says it
+		if got := p.ProcessState.ExitCode(); got != c.status {
+			t.Errorf("%q: status %d, want %d: %s", c.args, got, c.status, complaining.String())
+		}
+		for _, want := range c.out {
+			if !strings.Contains(out.String(), want) {
+				t.Errorf("%q: %s is missing in\n%s", c.args, want, out.String())
+			}
+		}
+		for _, want := range c.complaining {
+			if !strings.Contains(complaining.String(), want) {
+				t.Errorf("%q: %s is missing in\n%s", c.args, want, complaining.String())
+			}
+		}
+	}
+}
+
+// serving starts the program and gives it once it serves, with its log.
+func serving(t *testing.T, args ...string) (*exec.Cmd, *logged) {
+	t.Helper()
+	p := program(t, nil, append(args, "--grpc", "127.0.0.1:0", "--http", "127.0.0.1:0")...)
+	from, err := p.StderrPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := p.Start(); err != nil {
+		t.Fatal(err)
+	}
+	return p, &logged{t, bufio.NewScanner(from), nil}
+}
+
+type logged struct {
+	t     *testing.T
+	lines *bufio.Scanner
+	last  map[string]any
+}
+
+// until reads the log up to a message that begins so.
+func (l *logged) until(message string) *logged {
+	l.t.Helper()
+	for l.lines.Scan() {
+		l.last = nil
+		if err := json.Unmarshal(l.lines.Bytes(), &l.last); err != nil {
+			l.t.Fatalf("not a log line: %s", l.lines.Text())
+		}
+		if m, _ := l.last["msg"].(string); strings.HasPrefix(m, message) {
+			return l
+		}
+	}
+	l.t.Fatalf("the log ends without %q", message)
+	return nil
+}
+
+func send(t *testing.T, p *exec.Cmd, s syscall.Signal) {
+	t.Helper()
+	if err := p.Process.Signal(s); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// One signal drains and gives 0; SIGHUP only reads the saws.
+func TestSignalDrains(t *testing.T) {
+	for _, s := range []syscall.Signal{syscall.SIGTERM, syscall.SIGINT} {
+		p, log := serving(t, "--saws", "../deploy/saws.example.yaml", "--drain-delay", "1ms")
+		log.until("serving")
+		send(t, p, syscall.SIGHUP)
+		log.until("saws read anew")
+		send(t, p, s)
+		log.until("draining")
+		for log.lines.Scan() { // up to its end, as Wait asks for
+		}
+		if err := p.Wait(); err != nil {
+			t.Errorf("%v: %v", s, err)
+		}
+	}
+}
+
+// A second signal ends a drain that would take an hour.
+func TestSecondSignalEnds(t *testing.T) {
+	p, log := serving(t, "--drain-delay", "1h")
+	address, _ := log.until("serving").last["http"].(string)
+	send(t, p, syscall.SIGTERM)
+	log.until("draining")
+	r, err := http.Get("http://" + address + "/readyz")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_ = r.Body.Close()
+	if r.StatusCode != http.StatusServiceUnavailable {
+		t.Errorf("readyz while draining: %s", r.Status)
+	}
+	send(t, p, syscall.SIGTERM)
+	log.until("stopping at once")
+	rest := ""
+	for log.lines.Scan() {
+		rest += log.lines.Text() + "\n"
+	}
+	_ = p.Wait() // its status says it
+	if code := p.ProcessState.ExitCode(); code != 1 || !strings.Contains(rest, "cut off") {
+		t.Errorf("status %d, %s", code, rest)
+	}
+}

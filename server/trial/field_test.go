@@ -1,0 +1,119 @@
+package trial
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"google.golang.org/grpc/codes"
+	"google.golang.org/protobuf/proto"
+	"google.golang.org/protobuf/reflect/protoreflect"
+
+	"github.com/ripwright/ripwright/server/wire"
+)
+
+// requests are the good ones that everything here spoils.
+func requests(t *testing.T) []proto.Message {
+	return []proto.Message{goodSolve(t), goodCheck(t)}
+}
+
+// refused sees that exactly one field is named, with what would be right.
+func refused(t *testing.T, h *house, what string, req proto.Message, field, says string) {
+	t.Helper()
+	v := h.both(t, req)
+	if v.status.Code() != codes.InvalidArgument || !slices.Equal(v.fields(), []string{field}) {
+		t.Errorf("%s: %s\nwant INVALID_ARGUMENT for %s alone", what, v, field)
+	} else if !strings.Contains(v.says(), says) {
+		t.Errorf("%s: %s\nwant it to say %q", what, v, says)
+	}
+}
+
+// Every number of every request, not a number, infinite and beyond either end of
+// its range, is refused by its path, and what is said contains the range.
+func TestWrongNumbers(t *testing.T) {
+	h := open(t)
+	for _, req := range requests(t) {
+		for _, s := range spots(req.ProtoReflect()) {
+			g, ok := wire.LimitOf(s.field, wire.Numbers)
+			if !ok || s.field.IsList() && s.entry < 0 {
+				continue
+			}
+			for _, v := range wrongNumbers(s.field.Kind(), g) {
+				refused(t, h, s.path+" = "+v.String(), s.with(req, v), s.path, g.String())
+			}
+		}
+	}
+	quiet(t, h)
+}
+
+// wrongNumbers are those outside a range that a field can hold.
+func wrongNumbers(k protoreflect.Kind, g wire.Range) (all []protoreflect.Value) {
+	for _, v := range []float64{math.NaN(), math.Inf(1), math.Inf(-1), -1, 0, g.Least - 1, g.Most + 1, g.Most * 1.001,
+		-math.MaxFloat64, math.MaxFloat64, 0.5} {
+		switch {
+		case g.Holds(v):
+		case k == protoreflect.DoubleKind:
+			all = append(all, protoreflect.ValueOfFloat64(v))
+		case v == math.Trunc(v) && v >= math.MinInt32 && v <= math.MaxInt32:
+			all = append(all, protoreflect.ValueOfInt32(int32(v)))
+		}
+	}
+	return all
+}
+
+// So is every text that is too long, every list with too many entries and every
+// choice that there is not.
+func TestWrongSizes(t *testing.T) {
+	h := open(t)
+	for _, req := range requests(t) {
+		for _, s := range spots(req.ProtoReflect()) {
+			if g, ok := wire.LimitOf(s.field, wire.Characters); ok && (!s.field.IsList() || s.entry >= 0) {
+				// Characters are counted, not bytes.
+				longest := protoreflect.ValueOfString(strings.Repeat("ß", int(g.Most)))
+				if v := h.both(t, s.with(req, longest)); v.status.Code() != codes.OK {
+					t.Errorf("%s with its most characters: %s", s.path, v)
+				}
+				tooLong := protoreflect.ValueOfString(strings.Repeat("ß", int(g.Most)+1))
+				refused(t, h, s.path+" too long", s.with(req, tooLong), s.path, g.String())
+			}
+			if g, ok := wire.LimitOf(s.field, wire.Entries); ok && s.entry < 0 {
+				refused(t, h, s.path+" too many", s.stretched(req, int(g.Most)+1), s.path, g.String())
+			}
+			if s.field.Kind() == protoreflect.EnumKind {
+				refused(t, h, s.path+" unknown", s.with(req, protoreflect.ValueOfEnum(99)), s.path, "VALUE_PER_AREA")
+			}
+		}
+	}
+	quiet(t, h)
+}
+
+// The good requests leave no field out: whatever the schema gains has to be
+// tried here too.
+func TestEveryFieldIsTried(t *testing.T) {
+	tried := map[protoreflect.FullName]bool{}
+	var all []protoreflect.FieldDescriptor
+	var list func(m protoreflect.MessageDescriptor)
+	list = func(m protoreflect.MessageDescriptor) {
+		for i := range m.Fields().Len() {
+			f := m.Fields().Get(i)
+			all = append(all, f)
+			if f.Message() != nil {
+				list(f.Message())
+			}
+		}
+	}
+	for _, req := range requests(t) {
+		list(req.ProtoReflect().Descriptor())
+		for _, s := range spots(req.ProtoReflect()) {
+			tried[s.field.FullName()] = true
+		}
+	}
+	for _, f := range all {
+		// Of a saw's two ways in the good requests take the other one; the name
+		// has tests of its own.
+		if !tried[f.FullName()] && f.Name() != "saw_name" {
+			t.Errorf("no good request sets %s", f.FullName())
+		}
+	}
+}

@@ -1,0 +1,181 @@
+package trial
+
+import (
+	"strings"
+	"testing"
+
+	"google.golang.org/grpc/codes"
+)
+
+// needed is what is said where a field is missing that must be there: the field
+// that is named and a part of the words.
+type needed struct{ field, says string }
+
+var mustBeThere = map[string]needed{
+	"board":                    {"board", "is missing"},
+	"board.length_mm":          {"board.length_mm", "above 0"},
+	"board.stations":           {"board.stations", "at least one"},
+	"board.stations[1].x_mm":   {"board.stations[1].x_mm", "not beyond the station before"},
+	"board.stations[1].far_mm": {"board.stations[1].far_mm", "the edges cross"},
+
+	"board.defects[0].to_x_mm": {"board.defects[0].to_x_mm", "not beyond from_x_mm"},
+	"board.defects[1].to_x_mm": {"board.defects[1].to_x_mm", "not beyond from_x_mm"},
+	"board.defects[0].to_y_mm": {"board.defects[0].to_y_mm", "not beyond from_y_mm"},
+	"board.defects[1].to_y_mm": {"board.defects[1].to_y_mm", "not beyond from_y_mm"},
+	"board.defects[0].kind":    {"board.defects[0].kind", "1 to 64"},
+	"board.defects[1].kind":    {"board.defects[1].kind", "1 to 64"},
+
+	"saw":                         {"saw", "set saw or saw_name"},
+	"saw.step_mm":                 {"saw.step_mm", "0.01 to 100"},
+	"saw.fence":                   {"saw.fence", "where the fence can stand"},
+	"saw.fence.max_mm":            {"saw.fence.max_mm", "below min_mm"},
+	"saw.blades":                  {"saw.blades", "1 to 32"},
+	"saw.blades[0].fixed_mm":      {"saw.blades[0]", "set fixed_mm or moving"},
+	"saw.blades[1].fixed_mm":      {"saw.blades[1]", "set fixed_mm or moving"},
+	"saw.blades[2].moving":        {"saw.blades[2]", "set fixed_mm or moving"},
+	"saw.blades[3].moving":        {"saw.blades[3]", "set fixed_mm or moving"},
+	"saw.blades[2].moving.max_mm": {"saw.blades[2].moving.max_mm", "below min_mm"},
+	"saw.blades[3].moving.max_mm": {"saw.blades[3].moving.max_mm", "below min_mm"},
+	"saw.smallest_gap_mm":         {"saw.smallest_gap_mm", "above 0"},
+	"saw.least_strip_width_mm":    {"saw.least_strip_width_mm", "above 0"},
+
+	"order":                            {"order", "is missing"},
+	"order.items[0].item_id":           {"order.items[0].item_id", "is empty"},
+	"order.items[1].item_id":           {"order.items[1].item_id", "is empty"},
+	"order.items[2].item_id":           {"order.items[2].item_id", "is empty"},
+	"order.items[0].width_mm":          {"order.items[0].width_mm", "set width_mm or range"},
+	"order.items[1].range":             {"order.items[1].width_mm", "set width_mm or range"},
+	"order.items[2].width_mm":          {"order.items[2].width_mm", "set width_mm or range"},
+	"order.items[1].range.min_mm":      {"order.items[1].range.min_mm", "above 0"},
+	"order.items[1].range.max_mm":      {"order.items[1].range.max_mm", "above 0"},
+	"order.items[0].required.length_m": {"order.items[0].required", "set length_m, area_m2 or pieces"},
+	"order.items[0].made.length_m":     {"order.items[0].made", "set length_m, area_m2 or pieces"},
+	"order.items[1].required.area_m2":  {"order.items[1].required", "set length_m, area_m2 or pieces"},
+	"order.items[1].made.area_m2":      {"order.items[1].made", "set length_m, area_m2 or pieces"},
+	"order.items[2].required.pieces":   {"order.items[2].required", "set length_m, area_m2 or pieces"},
+	"order.items[2].made.pieces":       {"order.items[2].made", "set length_m, area_m2 or pieces"},
+
+	"order.items[3].item_id":                       {"order.items[3].item_id", "is empty"},
+	"order.items[3].width_mm":                      {"order.items[3].width_mm", "set width_mm or range"},
+	"order.items[3].crosscut.lengths":              {"order.items[3].crosscut.lengths", "at least one length"},
+	"order.items[3].crosscut.lengths[0].length_mm": {"order.items[3].crosscut.lengths[0].length_mm", "20 to 20000"},
+	"order.items[3].crosscut.lengths[1].length_mm": {"order.items[3].crosscut.lengths[1].length_mm", "20 to 20000"},
+	"order.items[1].panel.width_mm":                {"order.items[1].panel.width_mm", "above 0"},
+
+	"fence_mm":  {"fence_mm", "say where the fence stands"},
+	"blades_mm": {"blades_mm", "the saw has 4 blades"},
+}
+
+// mayBeMissing lists the fields that a request may leave out, and what then
+// holds. The last part of a path is enough where it is so everywhere.
+var mayBeMissing = map[string]string{
+	"board_id":                 "no name is echoed",
+	"pack_id":                  "no pack",
+	"thickness_mm":             "not measured, no board feet",
+	"board.stations[0].x_mm":   "0, the leading end",
+	"near_mm":                  "0, against the fence",
+	"board.stations[0].far_mm": "0: with near_mm 0 the board comes to a point there",
+	"near_edge_straight":       "the near edge is trimmed",
+
+	"defects":   "the whole face is clear",
+	"from_x_mm": "0, the leading end",
+	"from_y_mm": "0, the fence",
+
+	"skew_limit_mm_per_m": "boards lie along the fence",
+	"skew_mm_per_m":       "the board lies along the fence",
+
+	"saw.name":         "no name",
+	"kerf_mm":          "0, a blade that takes no wood",
+	"fence.min_mm":     "0, the arbor's datum",
+	"moving.min_mm":    "0, the arbor's datum",
+	"current_mm":       "min_mm",
+	"edge_trim_mm":     "one kerf",
+	"limits":           "any board",
+	"min_length_mm":    "no limit",
+	"max_length_mm":    "no limit",
+	"min_width_mm":     "no limit",
+	"max_width_mm":     "no limit",
+	"min_thickness_mm": "no limit",
+	"max_thickness_mm": "no limit",
+	"rerip":            "nothing is fed again",
+	"least_width_mm":   "nothing is fed again",
+	"value_per_m2":     "what is fed again is worth nothing",
+
+	"order_id":           "no name",
+	"items":              "nothing is wanted",
+	"value":              "0: the strip is worth nothing",
+	"value_per":          "per area",
+	"required":           "no limit",
+	"made":               "nothing yet",
+	"piece_length_mm":    "every strip is one piece",
+	"least_length_mm":    "every run counts",
+	"greatest_length_mm": "no limit",
+	"tolerance_mm":       "half a step",
+	"stack":              "no stack",
+	"accepts":            "no defect is accepted",
+	"crosscut":           "strips are not crosscut",
+	"end_trim_mm":        "nothing is taken off",
+	"panel":              "strips are not glued up",
+	"joint_allowance_mm": "the joints take nothing",
+
+	"options":       "no runners-up, no limits",
+	"runners_up":    "none",
+	"time_limit_ms": "no limit",
+	"work_limit":    "no limit",
+}
+
+// defaultOf looks up what holds where a field is missing.
+func defaultOf(path string) (string, bool) {
+	for part := path; ; {
+		if says, ok := mayBeMissing[part]; ok {
+			return says, true
+		}
+		_, rest, more := strings.Cut(part, ".")
+		if !more {
+			return "", false
+		}
+		part = rest
+	}
+}
+
+// Every field is left out once: it is named, or it is listed as one that may be
+// missing and the call is answered.
+func TestMissingFields(t *testing.T) {
+	h := open(t)
+	used := map[string]bool{}
+	for _, req := range requests(t) {
+		for _, s := range spots(req.ProtoReflect()) {
+			if s.entry >= 0 {
+				continue // a position less is a list of another length
+			}
+			spoiled := s.without(req)
+			if n, must := mustBeThere[s.path]; must {
+				used[s.path] = true
+				refused(t, h, s.path+" missing", spoiled, n.field, n.says)
+				continue
+			}
+			holds, may := defaultOf(s.path)
+			if !may {
+				t.Errorf("%s is listed neither as needed nor with what holds where it is missing", s.path)
+			} else if v := h.both(t, spoiled); v.status.Code() != codes.OK {
+				t.Errorf("%s missing, so %s: %s", s.path, holds, v)
+			}
+		}
+	}
+	for path := range mustBeThere {
+		if !used[path] {
+			t.Errorf("%s is needed but was not left out", path)
+		}
+	}
+	quiet(t, h)
+}
+
+// What is spoiled in the other tests is right to begin with.
+func TestGoodRequests(t *testing.T) {
+	h := open(t)
+	for _, req := range requests(t) {
+		if v := h.both(t, req); v.status.Code() != codes.OK {
+			t.Error(v)
+		}
+	}
+}

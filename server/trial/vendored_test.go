@@ -1,0 +1,31 @@
+package trial
+
+import (
+	"testing"
+
+	"github.com/bufbuild/protocompile"
+	"google.golang.org/genproto/googleapis/api/annotations"
+	"google.golang.org/protobuf/proto"
+	"google.golang.org/protobuf/reflect/protodesc"
+	"google.golang.org/protobuf/reflect/protoreflect"
+)
+
+// The google/api files that the schema is generated with say what the Go
+// packages do that it is compiled with.
+func TestVendoredDescriptors(t *testing.T) {
+	c := protocompile.Compiler{Resolver: protocompile.WithStandardImports(
+		&protocompile.SourceResolver{ImportPaths: []string{"../../proto/third_party"}})}
+	for path, want := range map[string]protoreflect.FileDescriptor{
+		"google/api/http.proto":        annotations.File_google_api_http_proto,
+		"google/api/annotations.proto": annotations.File_google_api_annotations_proto,
+	} {
+		files, err := c.Compile(t.Context(), path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := protodesc.ToFileDescriptorProto(files[0])
+		if w := protodesc.ToFileDescriptorProto(want); !proto.Equal(got, w) {
+			t.Errorf("%s is not what the Go package has:\n%v\n%v", path, got, w)
+		}
+	}
+}

@@ -1,0 +1,142 @@
+package trial
+
+import (
+	"fmt"
+	"net/http"
+	"strings"
+	"testing"
+
+	"github.com/grpc-ecosystem/grpc-gateway/v2/runtime"
+	"google.golang.org/genproto/googleapis/rpc/errdetails"
+	spb "google.golang.org/genproto/googleapis/rpc/status"
+	"google.golang.org/grpc/codes"
+	"google.golang.org/grpc/status"
+	"google.golang.org/protobuf/encoding/protojson"
+	"google.golang.org/protobuf/proto"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// verdict is what a caller learns from a call, however it was made.
+type verdict struct {
+	status *status.Status
+	answer proto.Message // of a call that is OK, without how long it took
+}
+
+// violations lists the wrong fields with what is said of each.
+func (v verdict) violations() (all []*errdetails.BadRequest_FieldViolation) {
+	for _, d := range v.status.Details() {
+		if b, ok := d.(*errdetails.BadRequest); ok {
+			all = append(all, b.GetFieldViolations()...)
+		}
+	}
+	return all
+}
+
+// fields lists the paths of the wrong fields.
+func (v verdict) fields() (all []string) {
+	for _, f := range v.violations() {
+		all = append(all, f.GetField())
+	}
+	return all
+}
+
+// says gives all that the caller is told in words.
+func (v verdict) says() string {
+	all := []string{v.status.Message()}
+	for _, f := range v.violations() {
+		all = append(all, f.GetField()+" "+f.GetDescription())
+	}
+	return strings.Join(all, "\n")
+}
+
+func (v verdict) String() string {
+	if v.status.Code() == codes.OK {
+		return fmt.Sprintf("OK %v", v.answer)
+	}
+	return fmt.Sprintf("%s %s", v.status.Code(), v.says())
+}
+
+// grpc makes a call over gRPC.
+func (h *house) grpc(t *testing.T, req proto.Message) verdict {
+	t.Helper()
+	var answer proto.Message
+	var err error
+	switch m := req.(type) {
+	case *ripwrightv1.SolveBoardRequest:
+		answer, err = h.rpc.SolveBoard(t.Context(), m)
+	case *ripwrightv1.CheckPlanRequest:
+		answer, err = h.rpc.CheckPlan(t.Context(), m)
+	default:
+		t.Fatalf("no call takes %T", req)
+	}
+	return verdict{status.Convert(err), timeless(answer)}
+}
+
+// json makes the same call over JSON and sees that the HTTP status is the one
+// that the code asks for.
+func (h *house) json(t *testing.T, req proto.Message) verdict {
+	t.Helper()
+	body, err := protojson.Marshal(req)
+	if err != nil {
+		t.Fatal(err)
+	}
+	path, answer := solvePath, proto.Message(&ripwrightv1.SolveBoardResponse{})
+	if _, ok := req.(*ripwrightv1.CheckPlanRequest); ok {
+		path, answer = checkPath, &ripwrightv1.CheckPlanResponse{}
+	}
+	r := h.post(t, path, string(body))
+	if r.code != http.StatusOK {
+		v := refusal(t, r)
+		if want := runtime.HTTPStatusFromCode(v.status.Code()); r.code != want {
+			t.Errorf("HTTP status %d for %s, want %d", r.code, v, want)
+		}
+		return v
+	}
+	if err := protojson.Unmarshal([]byte(r.body), answer); err != nil {
+		t.Fatalf("%v in %s", err, r.body)
+	}
+	return verdict{status.New(codes.OK, ""), timeless(answer)}
+}
+
+// refusal reads the JSON of a call that was refused.
+func refusal(t *testing.T, r reply) verdict {
+	t.Helper()
+	var s spb.Status
+	if err := protojson.Unmarshal([]byte(r.body), &s); err != nil {
+		t.Fatalf("%d: %v in %.200s", r.code, err, r.body)
+	}
+	return verdict{status: status.FromProto(&s)}
+}
+
+// both makes a call both ways and sees that it comes to the same.
+func (h *house) both(t *testing.T, req proto.Message) verdict {
+	t.Helper()
+	a, b := h.grpc(t, req), h.json(t, req)
+	switch {
+	case a.status.Code() != b.status.Code() || a.status.Message() != b.status.Message():
+		t.Errorf("gRPC says %s\nJSON says %s", a, b)
+	case a.status.Code() == codes.OK:
+		if !proto.Equal(a.answer, b.answer) {
+			t.Errorf("gRPC says %s\nJSON says %s", a, b)
+		}
+	case !proto.Equal(a.status.Proto(), b.status.Proto()):
+		t.Errorf("details by gRPC %s\nby JSON %s", a, b)
+	}
+	return a
+}
+
+// timeless takes out how long a search took.
+func timeless(answer proto.Message) proto.Message {
+	switch m := answer.(type) {
+	case *ripwrightv1.SolveBoardResponse:
+		if m != nil {
+			m.SolveTimeUs = 0
+		}
+	case *ripwrightv1.CheckPlanResponse:
+		if m != nil {
+			m.SolveTimeUs = 0
+		}
+	}
+	return answer
+}

@@ -1,0 +1,107 @@
+package wire
+
+import "google.golang.org/protobuf/reflect/protoreflect"
+
+// Counted is what a limit counts.
+type Counted string
+
+// What limits count.
+const (
+	Numbers    Counted = "number"
+	Characters Counted = "characters"
+	Entries    Counted = "entries"
+)
+
+// Limit is the published limit of one field of the requests.
+type Limit struct {
+	Message, Field string // as the schema calls them
+	Counts         Counted
+	Range          Range
+}
+
+// Limits are all of them, in the schema's order. A list of numbers has two: how
+// many, and each one.
+var Limits = []Limit{
+	{"Board", "board_id", Characters, ids},
+	{"Board", "pack_id", Characters, ids},
+	{"Board", "length_mm", Numbers, boardLength},
+	{"Board", "thickness_mm", Numbers, thickness},
+	{"Board", "stations", Entries, stations},
+	{"Station", "x_mm", Numbers, alongBoard},
+	{"Station", "near_mm", Numbers, across},
+	{"Station", "far_mm", Numbers, across},
+	{"Board", "defects", Entries, defects},
+	{"Defect", "from_x_mm", Numbers, alongBoard},
+	{"Defect", "to_x_mm", Numbers, alongBoard},
+	{"Defect", "from_y_mm", Numbers, across},
+	{"Defect", "to_y_mm", Numbers, across},
+	{"Defect", "kind", Characters, defectKind},
+
+	{"Saw", "name", Characters, ids},
+	{"Saw", "kerf_mm", Numbers, kerf},
+	{"Saw", "step_mm", Numbers, step},
+	{"Saw", "blades", Entries, blades},
+	{"Saw", "smallest_gap_mm", Numbers, gap},
+	{"Saw", "edge_trim_mm", Numbers, kerf},
+	{"Saw", "least_strip_width_mm", Numbers, gap},
+	{"Travel", "min_mm", Numbers, position},
+	{"Travel", "max_mm", Numbers, position},
+	{"Travel", "current_mm", Numbers, position},
+	{"Blade", "fixed_mm", Numbers, position},
+	{"SawLimits", "min_length_mm", Numbers, anyLimit},
+	{"SawLimits", "max_length_mm", Numbers, anyLimit},
+	{"SawLimits", "min_width_mm", Numbers, anyLimit},
+	{"SawLimits", "max_width_mm", Numbers, anyLimit},
+	{"SawLimits", "min_thickness_mm", Numbers, anyLimit},
+	{"SawLimits", "max_thickness_mm", Numbers, anyLimit},
+	{"Rerip", "least_width_mm", Numbers, reripWidth},
+	{"Rerip", "value_per_m2", Numbers, value},
+	{"Saw", "skew_limit_mm_per_m", Numbers, skewLimit},
+
+	{"CutOrder", "order_id", Characters, ids},
+	{"CutOrder", "items", Entries, items},
+	{"Item", "item_id", Characters, ownIDs},
+	{"Item", "width_mm", Numbers, stripWidth},
+	{"Item", "value", Numbers, value},
+	{"Item", "piece_length_mm", Numbers, runLength},
+	{"Item", "least_length_mm", Numbers, runLength},
+	{"Item", "greatest_length_mm", Numbers, runLength},
+	{"Item", "tolerance_mm", Numbers, tolerance},
+	{"Item", "stack", Characters, ids},
+	{"Item", "accepts", Entries, accepted},
+	{"Item", "accepts", Characters, defectKind},
+	{"Crosscut", "lengths", Entries, cuts},
+	{"Crosscut", "kerf_mm", Numbers, kerf},
+	{"Crosscut", "end_trim_mm", Numbers, endTrim},
+	{"CutLength", "length_mm", Numbers, cutLength},
+	{"CutLength", "value", Numbers, value},
+	{"CutLength", "required", Numbers, pieces},
+	{"CutLength", "made", Numbers, pieces},
+	{"Panel", "width_mm", Numbers, panelWidth},
+	{"Panel", "joint_allowance_mm", Numbers, joint},
+	{"WidthRange", "min_mm", Numbers, stripWidth},
+	{"WidthRange", "max_mm", Numbers, stripWidth},
+	{"Amount", "length_m", Numbers, lengthM},
+	{"Amount", "area_m2", Numbers, areaM2},
+	{"Amount", "pieces", Numbers, pieces},
+
+	{"SolveBoardRequest", "saw_name", Characters, ownIDs},
+	{"SolveOptions", "runners_up", Numbers, runnersUp},
+	{"SolveOptions", "time_limit_ms", Numbers, timeLimit},
+	{"SolveOptions", "work_limit", Numbers, workLimit},
+	{"CheckPlanRequest", "saw_name", Characters, ownIDs},
+	{"CheckPlanRequest", "fence_mm", Numbers, position},
+	{"CheckPlanRequest", "skew_mm_per_m", Numbers, skew},
+	{"CheckPlanRequest", "blades_mm", Entries, blades},
+	{"CheckPlanRequest", "blades_mm", Numbers, position},
+}
+
+// LimitOf finds what a field's limit of one kind is.
+func LimitOf(f protoreflect.FieldDescriptor, c Counted) (Range, bool) {
+	for _, l := range Limits {
+		if l.Counts == c && l.Field == string(f.Name()) && l.Message == string(f.ContainingMessage().Name()) {
+			return l.Range, true
+		}
+	}
+	return Range{}, false
+}

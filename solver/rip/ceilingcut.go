@@ -1,0 +1,110 @@
+package rip
+
+import "github.com/ripwright/ripwright/solver/unit"
+
+// What the bands between the entries of a ceiling give each want, worked out
+// once and used by all levels.
+
+// span is from how many to how many stops beyond an entry a strip may end.
+type span struct{ lo, hi int }
+
+// spotStops is how many widths of a range share one measurement.
+const spotStops = 16
+
+func (c *ceiling) measure(s *search) {
+	in := s.in
+	n := len(in.wants)
+	c.near, c.far, c.spots, c.edge = s.cutLists.take(n), s.cutLists.take(n), s.cutLists.take(n), s.cutLists.take(n)
+	c.widths = make([]span, n)
+	c.nearN = min(max(int(unit.CeilDiv(in.fullLo-in.kerf-c.lo, in.step)), 0), c.n)
+	c.farFrom = min(max(int(unit.FloorDiv(in.fullHi-c.lo, in.step))+1, 0), c.n)
+	c.narrowest = max(in.outerHi-in.outerLo, 0)
+	clear := false // of defects for some want
+	for k := range in.wants {
+		w := &in.wants[k]
+		c.narrowest = min(c.narrowest, w.lo)
+		c.widths[k] = span{int(unit.CeilDiv(in.kerf+w.lo, in.step)), int(unit.FloorDiv(in.kerf+w.hi, in.step))}
+		if in.straight {
+			c.measureEdge(s, k)
+		}
+		if len(w.refused) > 0 {
+			c.measureSpots(s, k)
+			continue
+		}
+		clear = true
+		c.near[k], c.far[k] = s.cuts.take(c.nearN), s.cuts.take(c.n-c.farFrom)
+	}
+	if !clear {
+		return
+	}
+	fill := func(to [][]cut, i int, lo, hi int64) {
+		if lo < in.outerLo || hi > in.outerHi {
+			return
+		}
+		s.found = in.clear.Runs(s.found[:0], unit.Length(lo), unit.Length(hi))
+		for k := range in.wants {
+			if to[k] != nil {
+				to[k][i] = in.wants[k].count(s.found, false)
+			}
+		}
+	}
+	// With the other side at the end of the full band one edge alone decides.
+	for i := range c.nearN {
+		fill(c.near, i, s.clamp(c.height(in, i)+in.kerf), in.fullHi)
+	}
+	for i := c.farFrom; i < c.n; i++ {
+		fill(c.far, i-c.farFrom, in.fullLo, c.height(in, i))
+	}
+}
+
+// height of an entry.
+func (c *ceiling) height(in *instance, i int) int64 { return c.lo + int64(i)*in.step }
+
+func (c *ceiling) measureSpots(s *search, k int) {
+	in, w := s.in, &s.in.wants[k]
+	d := c.widths[k]
+	if d.lo > d.hi {
+		return
+	}
+	each := (d.hi-d.lo)/spotStops + 1
+	c.spots[k] = s.cuts.take(c.n * each)
+	for i := range c.n {
+		face := c.height(in, i) + in.kerf
+		if face < in.outerLo {
+			continue
+		}
+		for b := range each {
+			q := i + d.lo + b*spotStops
+			if q >= c.n {
+				break
+			}
+			c.spots[k][i*each+b] = s.counted(w, face, c.height(in, q))
+		}
+	}
+}
+
+// spot is what a strip of want k from the face of entry i to entry q gives at
+// most.
+func (c *ceiling) spot(k, i, q int) cut {
+	d := c.widths[k]
+	return c.spots[k][i*((d.hi-d.lo)/spotStops+1)+(q-i-d.lo)/spotStops]
+}
+
+// end is what a strip of a want that refuses no defect gives at most when it
+// ends at entry q and gives start by its other side.
+func (c *ceiling) end(k, q int, start cut) cut {
+	if q < c.farFrom {
+		return start
+	}
+	return start.least(c.far[k][q-c.farFrom])
+}
+
+func (c *ceiling) measureEdge(s *search, k int) {
+	w := &s.in.wants[k]
+	c.edge[k] = s.cuts.take(c.n)
+	for q := range c.n {
+		if y := c.height(s.in, q); y >= w.lo && y <= w.hi {
+			c.edge[k][q] = s.counted(w, 0, y)
+		}
+	}
+}

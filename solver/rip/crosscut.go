@@ -1,0 +1,210 @@
+package rip
+
+import (
+	"slices"
+	"sort"
+
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/solver/wood"
+)
+
+// crosscut knows the best packing of an item's lengths into a run of any
+// length. Pieces lie a kerf apart and a trim is taken off both ends, so they fit
+// where their lengths, a kerf added to each, total no more than the run less both
+// trims, a kerf added.
+//
+// What a run is worth grows in steps with its length: exact holds them, with
+// each length used as often as is open. A bound needs more than that. Two runs
+// side by side can use up to twice what is open, and a longer run that holds
+// both only once, so over an interval of fences the steps of relaxed are used,
+// which use every length as often as it fits: what they give for a run is never
+// less than what they give for parts of it.
+type crosscut struct {
+	kerf, trim     int64 // nm
+	cuts           []openCut
+	exact, relaxed []packing
+	relaxedKerf    int64 // kerf and trim for relaxed; 0 where a trim is too short
+	relaxedTrim    int64 // to make up for the kerf between two runs
+}
+
+// openCut is a length of which some are still wanted.
+type openCut struct {
+	index  int   // in the item's Cuts
+	length int64 // nm
+	value  int64
+	most   int64 // how many are open, at most what a board holds
+}
+
+// packing is a step: from this need on a run is worth this much.
+type packing struct{ need, value int64 }
+
+// mostPackings bounds the steps of one item on one board.
+const mostPackings = 20_000
+
+// newCrosscut prepares an item for runs up to length. It gives nil and true for
+// an item without lengths, and false where the lengths combine in more ways than
+// can be kept.
+func newCrosscut(it *order.Item, length int64) (*crosscut, bool) {
+	if len(it.Cuts) == 0 {
+		return nil, true
+	}
+	c := &crosscut{kerf: int64(it.CutKerf), trim: int64(it.EndTrim)}
+	limited := false
+	for i := range it.Cuts {
+		cut := &it.Cuts[i]
+		fit := max((length-2*c.trim+c.kerf)/(int64(cut.Length)+c.kerf), 0)
+		open, is := cut.Open()
+		if is && open == 0 {
+			continue
+		}
+		if is && open < fit {
+			limited = true
+			fit = open
+		}
+		c.cuts = append(c.cuts, openCut{index: i, length: int64(cut.Length), value: cut.Value, most: fit})
+	}
+	var ok bool
+	if c.exact, ok = c.steps(length-2*c.trim+c.kerf, c.kerf, false); !ok {
+		return nil, false
+	}
+	c.relaxed, c.relaxedKerf, c.relaxedTrim = c.exact, c.kerf, c.trim
+	// Parts of a run lose two trims each, the run itself loses them once; between
+	// two parts it may need one kerf more than they did.
+	short := 4*c.trim < c.kerf
+	if short {
+		c.relaxedKerf, c.relaxedTrim = 0, 0
+	}
+	if short || limited {
+		c.relaxed, ok = c.steps(length-2*c.relaxedTrim+c.relaxedKerf, c.relaxedKerf, true)
+	}
+	return c, ok
+}
+
+// steps lists the packings that no other is as short and as valuable as, by
+// rising need.
+func (c *crosscut) steps(room, kerf int64, unlimited bool) ([]packing, bool) {
+	all := []packing{{}}
+	var next []packing
+	for _, cut := range c.cuts {
+		need, most := cut.length+kerf, cut.most
+		if unlimited {
+			most = max(room/need, 0)
+		}
+		// Copies in powers of two make up any number of them.
+		for many := int64(1); most > 0; many = min(2*many, most) {
+			most -= many
+			next = merge(next[:0], all, many*need, many*cut.value, room)
+			all, next = next, all
+			if len(all) > mostPackings {
+				return nil, false
+			}
+			if most == 0 {
+				break
+			}
+		}
+	}
+	return all, true
+}
+
+// merge joins a list with the same list shifted.
+func merge(to, all []packing, need, value, room int64) []packing {
+	best := int64(-1)
+	take := func(p packing) {
+		if p.value > best {
+			best = p.value
+			to = append(to, p)
+		}
+	}
+	i, j := 0, 0
+	for i < len(all) || j < len(all) {
+		a, b := packing{1 << 62, 0}, packing{1 << 62, 0}
+		if i < len(all) {
+			a = all[i]
+		}
+		if j < len(all) {
+			b = packing{all[j].need + need, all[j].value + value}
+		}
+		switch {
+		case b.need > room:
+			j = len(all)
+			if i < len(all) {
+				take(a)
+				i++
+			}
+		case a.need < b.need || a.need == b.need && a.value >= b.value:
+			take(a)
+			i++
+		default:
+			take(b)
+			j++
+		}
+	}
+	return to
+}
+
+// worth gives the value of the best packing of a run in micrometres.
+func (c *crosscut) worth(run int64, exact bool) int64 {
+	steps, room := c.relaxed, run*1000-2*c.relaxedTrim+c.relaxedKerf
+	if exact {
+		steps, room = c.exact, run*1000-2*c.trim+c.kerf
+	}
+	i := sort.Search(len(steps), func(i int) bool { return steps[i].need > room })
+	if i == 0 {
+		return 0
+	}
+	return steps[i-1].value
+}
+
+// shortest is the shortest run that gives a piece, in nanometres.
+func (c *crosscut) shortest() int64 {
+	s := c.cuts[0].length
+	for _, cut := range c.cuts {
+		s = min(s, cut.length)
+	}
+	return s + 2*c.trim
+}
+
+// pieces gives how many of each open cut the best packing of a run holds: of
+// those equally valuable the one that needs least, and among those most of the
+// cuts that come first.
+func (c *crosscut) pieces(run int64) []int64 {
+	room := run*1000 - 2*c.trim + c.kerf
+	i := sort.Search(len(c.exact), func(i int) bool { return c.exact[i].need > room })
+	counts := make([]int64, len(c.cuts))
+	if i == 0 {
+		return counts
+	}
+	// The step is taken apart again, cut by cut: with so many of the first ones
+	// the rest must make up what is left.
+	left := c.exact[i-1]
+	for k := range c.cuts {
+		rest := crosscut{kerf: c.kerf, cuts: c.cuts[k+1:]}
+		steps, _ := rest.steps(left.need, c.kerf, false)
+		each := packing{c.cuts[k].length + c.kerf, c.cuts[k].value}
+		for n := min(c.cuts[k].most, left.need/each.need); n >= 0; n-- {
+			want := packing{left.need - n*each.need, left.value - n*each.value}
+			if slices.Contains(steps, want) {
+				counts[k], left = n, want
+				break
+			}
+		}
+	}
+	return counts
+}
+
+// lay places the pieces of each run from its beginning on, in the order of the
+// item's lengths.
+func (c *crosscut) lay(runs []wood.Stretch) (all []Piece) {
+	for _, r := range runs {
+		x := unit.Length(r.From)*unit.Micrometre + unit.Length(c.trim)
+		for k, n := range c.pieces(int64(r.Length())) {
+			for range n {
+				end := x + unit.Length(c.cuts[k].length)
+				all = append(all, Piece{Cut: c.cuts[k].index, From: x, To: end})
+				x = end + unit.Length(c.kerf)
+			}
+		}
+	}
+	return all
+}

@@ -1,0 +1,130 @@
+package rip
+
+import (
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/solver/wood"
+)
+
+// cut is what the runs of a pocket give an item.
+type cut struct {
+	n      int64 // counted length, micrometres
+	pieces int64 // towards a requirement in pieces
+	value  int64 // of the crosscut pieces, millionths of money
+}
+
+// least is at most as good as both.
+func (a cut) least(b cut) cut {
+	return cut{min(a.n, b.n), min(a.pieces, b.pieces), min(a.value, b.value)}
+}
+
+// runs appends the usable runs of the band [p, q] for want w.
+func (in *instance) runs(dst []wood.Stretch, w *want, p, q int64) []wood.Stretch {
+	lo, hi := unit.Length(p), unit.Length(q)
+	if len(w.refused) == 0 {
+		return in.clear.Runs(dst, lo, hi)
+	}
+	in.bare = in.clear.Runs(in.bare[:0], lo, hi)
+	return wood.Without(dst, in.bare, w.refused, lo, hi)
+}
+
+// counts reports whether a run is long enough to count.
+func (w *want) counts(r wood.Stretch) bool {
+	return int64(r.Length())*int64(unit.Micrometre) >= w.least
+}
+
+// count adds up runs. With exact false it gives no less for them than for any
+// runs within them.
+func (w *want) count(runs []wood.Stretch, exact bool) (c cut) {
+	for _, r := range runs {
+		if !w.counts(r) {
+			continue
+		}
+		l := int64(r.Length())
+		c.n += l
+		c.pieces += w.pieces(l)
+		if w.crosscut != nil {
+			c.value += w.crosscut.worth(l, exact)
+		}
+	}
+	if w.it.PieceLength == 0 {
+		c.pieces = min(c.pieces, 1)
+	}
+	return c
+}
+
+// pieces that one counted run gives; a strip without a piece length is 1
+// however many runs it has.
+func (w *want) pieces(run int64) int64 {
+	if pl := int64(w.it.PieceLength); pl > 0 {
+		return run * 1000 / pl
+	}
+	return 1
+}
+
+// whole is what a strip gives that is clear from end to end.
+func (w *want) whole(length int64) cut {
+	return w.count([]wood.Stretch{{From: 0, To: unit.Run(length)}}, false)
+}
+
+// counted gives what the band [p, q] gives want w, no less than any band that
+// holds it does.
+func (s *search) counted(w *want, p, q int64) cut { return s.cutOf(w, p, q, false) }
+
+// cutOf is counted, or with exact true what the band itself gives.
+func (s *search) cutOf(w *want, p, q int64, exact bool) cut {
+	in := s.in
+	if p < in.outerLo || q > in.outerHi {
+		return cut{}
+	}
+	if len(w.refused) == 0 && p >= in.fullLo && q <= in.fullHi && (!exact || w.crosscut == nil) {
+		return w.full
+	}
+	s.found = in.runs(s.found[:0], w, p, q)
+	return w.count(s.found, exact)
+}
+
+// worth of a strip of the given width.
+func (w *want) worth(width int64, c cut) worth {
+	switch {
+	case w.crosscut != nil:
+		return unit.WorthOf(c.value, int64(unit.SquareMetre), 1)
+	case w.it.Basis == order.PerLength:
+		return unit.WorthOf(w.it.Value, int64(unit.Millimetre)*1000, c.n)
+	case w.it.Basis == order.PerPiece:
+		return unit.WorthOf(w.it.Value, int64(unit.SquareMetre), 1)
+	case w.it.Random:
+		return unit.WorthOf(w.it.Value, width, c.n)
+	}
+	return unit.WorthOf(w.it.Value, int64(w.it.Min), c.n)
+}
+
+// byWidth reports whether a wider strip of the same length is worth more, by
+// the same amount from each width to the next.
+func (w *want) byWidth() bool {
+	return w.crosscut == nil && w.it.Random && w.it.Basis == order.PerArea
+}
+
+// amount of a strip towards its item's cap.
+func (w *want) amount(width int64, c cut) int64 {
+	switch w.it.Measure {
+	case order.ByLength:
+		return c.n
+	case order.ByArea:
+		return (width - int64(w.it.Joint)) * c.n
+	}
+	return c.pieces
+}
+
+// refused lists the defects that an item does not accept, in order of x.
+func (in *instance) refused(it *order.Item) (l []wood.Defect) {
+	for _, d := range in.p.Board.Defects {
+		if !slices.Contains(it.Accepts, d.Kind) {
+			l = append(l, d)
+		}
+	}
+	slices.SortStableFunc(l, func(a, b wood.Defect) int { return sign(int64(a.FromX - b.FromX)) })
+	return l
+}

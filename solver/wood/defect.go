@@ -1,0 +1,92 @@
+package wood
+
+import (
+	"fmt"
+	"unicode/utf8"
+
+	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// Defect is a rectangle of the face that is not clear, and what it is: the trade
+// says knot, sound knot, split, wane, stain, pith and more, and an item says by
+// the same words which it accepts.
+type Defect struct {
+	FromX, ToX unit.Length
+	FromY, ToY unit.Length
+	Kind       string
+}
+
+// MaxDefects and MaxKind bound a board's defects and the characters of their kinds.
+const (
+	MaxDefects = 1_000
+	MaxKind    = 64
+)
+
+func (d *Defect) faults(board unit.Length) fault.List {
+	var l fault.List
+	along := func(path string, v unit.Length) {
+		if v < 0 || board > 0 && v > board {
+			l.Add(path, "is %g; must lie on the board, 0 to %g", v.MM(), board.MM())
+		}
+	}
+	across := func(path string, v unit.Length) {
+		if v < -MaxAcross || v > MaxAcross {
+			l.Add(path, "is %g; must be %g to %g", v.MM(), -MaxAcross.MM(), MaxAcross.MM())
+		}
+	}
+	along("from_x_mm", d.FromX)
+	along("to_x_mm", d.ToX)
+	across("from_y_mm", d.FromY)
+	across("to_y_mm", d.ToY)
+	if d.ToX <= d.FromX {
+		l.Add("to_x_mm", "is %g, not beyond from_x_mm %g; a defect has a length", d.ToX.MM(), d.FromX.MM())
+	}
+	if d.ToY <= d.FromY {
+		l.Add("to_y_mm", "is %g, not beyond from_y_mm %g; a defect has a width", d.ToY.MM(), d.FromY.MM())
+	}
+	if d.Kind == "" || utf8.RuneCountInString(d.Kind) > MaxKind {
+		l.Add("kind", "must be 1 to %d characters, such as knot, sound_knot, split, wane, stain or pith", MaxKind)
+	}
+	return l
+}
+
+func (b *Board) defectFaults() fault.List {
+	var l fault.List
+	if n := len(b.Defects); n > MaxDefects {
+		l.Add("defects", "has %d entries; at most %d are taken", n, MaxDefects)
+		return l
+	}
+	for i := range b.Defects {
+		l.Within(fmt.Sprintf("defects[%d]", i), b.Defects[i].faults(b.Length))
+	}
+	return l
+}
+
+// Without appends to dst the parts of the runs that none of the defects touches
+// which reach into the open band (lo, hi). The runs and the defects are in order
+// of x; ends are rounded inward to whole micrometres, and nothing without a
+// length is left.
+func Without(dst, runs []Stretch, defects []Defect, lo, hi unit.Length) []Stretch {
+	for _, r := range runs {
+		from := r.From
+		for k := range defects {
+			d := &defects[k]
+			start, end := d.FromX.Floor(), unit.Run(unit.CeilDiv(int64(d.ToX), int64(unit.Micrometre)))
+			if start >= r.To {
+				break
+			}
+			if d.FromY >= hi || d.ToY <= lo || end <= from {
+				continue
+			}
+			if start > from {
+				dst = append(dst, Stretch{from, start})
+			}
+			from = end
+		}
+		if from < r.To {
+			dst = append(dst, Stretch{from, r.To})
+		}
+	}
+	return dst
+}
