@@ -5,6 +5,8 @@ package tally
 
 import (
 	"context"
+	"sync/atomic"
+	"time"
 
 	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/status"
@@ -18,8 +20,17 @@ import (
 type Service struct {
 	ripwrightv1.UnimplementedTallyServiceServer
 
-	turn chan struct{}
+	turn    chan struct{}
+	waiting atomic.Int64
 }
+
+// mostWaiting bounds the requests that wait, which are held in memory; a tally
+// of 5,000 boards takes some 10 ms, so the last of them waits for less than a
+// second.
+const (
+	mostWaiting = 64
+	retryAfter  = time.Second
+)
 
 // New makes a service that works on so many requests at once. The others wait:
 // nobody's board stands still for a tally, and live boards need the cores.
@@ -29,14 +40,10 @@ func New(atOnce int) *Service {
 
 // TallyPack implements the call of that name.
 func (s *Service) TallyPack(ctx context.Context, m *ripwrightv1.TallyPackRequest) (*ripwrightv1.TallyPackResponse, error) {
-	select {
-	case s.turn <- struct{}{}:
-		defer func() { <-s.turn }()
-	case <-ctx.Done():
+	if err := s.enter(ctx); err != nil {
+		return nil, err
 	}
-	if err := ctx.Err(); err != nil {
-		return nil, status.FromContextError(err).Err()
-	}
+	defer func() { <-s.turn }()
 	j, err := read(m)
 	if err != nil {
 		return nil, refuse.Error(err)
@@ -47,4 +54,18 @@ func (s *Service) TallyPack(ctx context.Context, m *ripwrightv1.TallyPackRequest
 		return nil, status.Error(codes.Internal, "internal error")
 	}
 	return j.answer(r), nil
+}
+
+// enter waits for a turn, which the caller gives back after a nil error.
+func (s *Service) enter(ctx context.Context) error {
+	defer s.waiting.Add(-1)
+	if s.waiting.Add(1) > mostWaiting {
+		return refuse.BusyWith("too many tallies are waiting", retryAfter)
+	}
+	select {
+	case s.turn <- struct{}{}:
+		return nil
+	case <-ctx.Done():
+		return status.FromContextError(ctx.Err()).Err()
+	}
 }

@@ -112,9 +112,18 @@ func TestManyCallers(t *testing.T) {
 	if _, err := s.TallyPack(ctx, request(t)); status.Code(err) != codes.Canceled {
 		t.Errorf("%v", err)
 	}
+	s.waiting.Store(mostWaiting)
+	_, err = s.TallyPack(t.Context(), request(t))
+	if d := status.Convert(err).Details(); status.Code(err) != codes.ResourceExhausted || len(d) != 1 {
+		t.Errorf("%v", err)
+	}
+	s.waiting.Store(0)
 	<-s.turn
 	if _, err := s.TallyPack(t.Context(), request(t)); err != nil {
 		t.Error(err)
+	}
+	if s.waiting.Load() != 0 {
+		t.Errorf("%d wait and nobody does", s.waiting.Load())
 	}
 	if len(s.turn) != 1 {
 		t.Errorf("%d turns are taken and 1 should be", len(s.turn))
