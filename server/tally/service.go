@@ -25,7 +25,7 @@ type Service struct {
 }
 
 // mostWaiting bounds the requests that wait, which are held in memory; a tally
-// of 5,000 boards takes some 10 ms, so the last of them waits for less than a
+// of 5,000 boards takes some 20 ms, so the last of them waits for about a
 // second.
 const (
 	mostWaiting = 64

@@ -40,7 +40,7 @@ type TakenAt int
 // The places.
 const (
 	// AtThird is a third of the length from the narrower end: how tapering
-	// lumber is measured.
+	// lumber is measured (common practice).
 	AtThird TakenAt = iota
 	// AtMean is the face over the length.
 	AtMean

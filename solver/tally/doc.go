@@ -21,6 +21,7 @@
 //     laid edge to edge and measured as one block: the sum of their widths, to
 //     the nearest whole inch, exact halves up and down by turns from the
 //     shortest block to the longest; times length over 12, times the thickness.
+//     (Common practice; no published rule was found.)
 //   - ExactVolume: the face as measured times the nominal thickness, unrounded.
 //   - MetricVolume: the face as measured times the thickness as measured (the
 //     nominal one where none was), unrounded: the solid wood, in cubic metres.
