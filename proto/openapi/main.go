@@ -71,6 +71,8 @@ func fieldNames() map[string]string {
 		ripwrightv1.File_ripwright_v1_order_proto,
 		ripwrightv1.File_ripwright_v1_plan_proto,
 		ripwrightv1.File_ripwright_v1_rip_service_proto,
+		ripwrightv1.File_ripwright_v1_planning_proto,
+		ripwrightv1.File_ripwright_v1_planning_service_proto,
 	} {
 		add(file.Messages())
 	}

@@ -25,6 +25,7 @@ import (
 	"github.com/ripwright/ripwright/server/front"
 	"github.com/ripwright/ripwright/server/guard"
 	"github.com/ripwright/ripwright/server/metrics"
+	"github.com/ripwright/ripwright/server/planning"
 	"github.com/ripwright/ripwright/server/service"
 )
 
@@ -83,17 +84,20 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	}
 	g := &guard.Guard{Log: log, Watch: m, Now: time.Now}
 	calls := service.New(a.saws, cfg.Service, m, time.Now)
+	plans := planning.New(a.saws, planning.Defaults, time.Now)
 	serve := func(longest int) *grpc.Server {
 		s := grpc.NewServer(
 			grpc.UnaryInterceptor(g.Unary), grpc.StreamInterceptor(g.Stream),
 			grpc.MaxRecvMsgSize(longest), grpc.MaxConcurrentStreams(1000),
 		)
 		ripwrightv1.RegisterRipServiceServer(s, calls)
+		ripwrightv1.RegisterPlanningServiceServer(s, plans)
 		return s
 	}
 	// A JSON body was measured when it came in; as protobuf it can be longer.
 	a.outer, a.inner = serve(cfg.MaxBody), serve(math.MaxInt32)
 	a.health.SetServingStatus(ripwrightv1.RipService_ServiceDesc.ServiceName, grpc_health_v1.HealthCheckResponse_SERVING)
+	a.health.SetServingStatus(ripwrightv1.PlanningService_ServiceDesc.ServiceName, grpc_health_v1.HealthCheckResponse_SERVING)
 	grpc_health_v1.RegisterHealthServer(a.outer, watchable{a.health, a.closing})
 	reflection.Register(a.outer)
 
