@@ -9,6 +9,7 @@ import (
 // Bounds of the search for a better plan in whole boards.
 const (
 	mostNodes = 400
+	mostWork  = 100_000_000 // steps of the solver of one board
 	// mostHeld is how many boards of every policy the search holds back, at
 	// most, to be free to spend them otherwise.
 	mostHeld = 3
@@ -22,6 +23,7 @@ type diver struct {
 	o     *Options
 	best  *Whole
 	nodes int
+	until int64 // the planner's work at which it ends
 }
 
 func (d *diver) dive(w *Whole, open []int64, held int64) error {
@@ -32,7 +34,7 @@ func (d *diver) dive(w *Whole, open []int64, held int64) error {
 		}
 		return nil
 	}
-	if d.nodes--; d.nodes < 0 || d.o.stopped() {
+	if d.nodes--; d.nodes < 0 || d.pl.work.Load() > d.until || d.o.stopped() {
 		return nil
 	}
 	plan, err := d.pl.Plan(open, *d.o)

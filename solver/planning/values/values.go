@@ -16,6 +16,9 @@ package values
 
 import (
 	"fmt"
+	"math"
+	"slices"
+	"sync/atomic"
 
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/order"
@@ -23,6 +26,7 @@ import (
 	"github.com/ripwright/ripwright/solver/planning/lumber"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/saw"
+	"github.com/ripwright/ripwright/solver/wood"
 )
 
 // Objective is what is to be least.
@@ -96,8 +100,9 @@ type Planner struct {
 	Demand *demand.Order
 	cost   [][]int64 // of each kind of each lot, in the objective's unit
 	pool   []*policy
-	solo   []bool // rows that were looked at by themselves
-	best   []int  // for each row, the policy in the pool that gives it most cheaply, or -1
+	solo   []bool       // rows that were looked at by themselves
+	work   atomic.Int64 // steps of all searches so far
+	best   []int        // for each row, the policy in the pool that gives it most cheaply, or -1
 }
 
 // New makes a planner. The error is a fault.List.
@@ -146,15 +151,29 @@ func costs(p *Problem, g int) []int64 {
 	lot := &p.Lots[g]
 	out := make([]int64, len(lot.Kinds))
 	for t := range out {
-		b := &lot.Kinds[t].Board
-		switch p.Objective {
-		case Face:
-			out[t] = max(int64(b.Face())/1e9, 1)
-		case Cost:
-			out[t] = max(int64(lumber.BoardFeet(b)*float64(lot.Price)), 1)
-		default:
-			out[t] = 1_000_000
-		}
+		out[t] = max(int64(math.Round(p.BoardCost(g, &lot.Kinds[t].Board)*1e6)), 1)
 	}
 	return out
+}
+
+// Clone gives a planner for the same problem that starts with the same policies
+// and goes its own way from there. Planners may be used side by side.
+func (pl *Planner) Clone() *Planner {
+	c := &Planner{p: pl.p, Demand: pl.Demand, cost: pl.cost, solo: slices.Clone(pl.solo), best: slices.Clone(pl.best)}
+	for _, p := range pl.pool {
+		own := *p
+		c.pool = append(c.pool, &own)
+	}
+	return c
+}
+
+// BoardCost is what a board of a lot costs, in units of the objective.
+func (p *Problem) BoardCost(lot int, b *wood.Board) float64 {
+	switch p.Objective {
+	case Face:
+		return b.Face().SquareMetres()
+	case Cost:
+		return lumber.BoardFeet(b) * float64(p.Lots[lot].Price) / 1e6
+	}
+	return 1
 }

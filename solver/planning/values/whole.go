@@ -63,7 +63,7 @@ func (pl *Planner) Whole(plan *Plan, open []int64, o Options) (*Whole, bool, err
 			return best, true, nil
 		}
 	}
-	d := diver{pl: pl, o: &o, best: best, nodes: mostNodes}
+	d := diver{pl: pl, o: &o, best: best, nodes: mostNodes, until: pl.work.Load() + mostWork}
 	for held := range int64(mostHeld) {
 		if err := d.dive(&Whole{}, open, held); err != nil {
 			return nil, true, err
@@ -171,6 +171,7 @@ func (pl *Planner) last(plan *Plan, open []int64, tilt float64, o *Options) *Pat
 		if err != nil {
 			continue
 		}
+		pl.work.Add(r.Work)
 		if worth := r.Best.Worth.Money() / (float64(pl.cost[g][0]) / 1e6); worth > rate {
 			rate, best = worth, &Pattern{Lot: g, Times: 1, Plan: r.Best, Items: kept}
 		}
