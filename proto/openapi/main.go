@@ -73,6 +73,8 @@ func fieldNames() map[string]string {
 		ripwrightv1.File_ripwright_v1_rip_service_proto,
 		ripwrightv1.File_ripwright_v1_planning_proto,
 		ripwrightv1.File_ripwright_v1_planning_service_proto,
+		ripwrightv1.File_ripwright_v1_quote_proto,
+		ripwrightv1.File_ripwright_v1_sequence_proto,
 	} {
 		add(file.Messages())
 	}

@@ -35,15 +35,9 @@ func (s *Service) readValues(m *ripwrightv1.PlanValuesRequest) (*pricing, error)
 	out.gap = max(out.gap, leastGap)
 	out.limit = time.Duration(p.Number("time_limit_ms", m.GetTimeLimitMs(), 0, mostLimitMS) * 1e6)
 	var err error
-	if out.problem.Saw, err = p.Saw(m.GetSaw(), m.GetSawName(), s.saws); err != nil {
+	var lots stock
+	if out.problem, out.items, lots, err = s.readOrder(&p, m, m.SetAsideLoss); err != nil {
 		return nil, err
-	}
-	out.problem.Items, out.items = p.Order(m.GetOrder())
-	lots := readLumber(&p, m.GetLumber())
-	out.problem.Objective = objective(&p, m.GetObjective())
-	out.problem.Lost = values.Everything
-	if m.SetAsideLoss != nil {
-		out.problem.Lost = int64(p.Number("set_aside_loss", m.GetSetAsideLoss(), 0, 1) * values.Everything)
 	}
 	out.rules = readRules(&p, m)
 	if err := p.Err(lots.faults()); err != nil {
@@ -51,6 +45,31 @@ func (s *Service) readValues(m *ripwrightv1.PlanValuesRequest) (*pricing, error)
 	}
 	out.problem.Lots = lots.sampled()
 	return out, nil
+}
+
+// planned is what requests to plan one order have in common.
+type planned interface {
+	GetSaw() *ripwrightv1.Saw
+	GetSawName() string
+	GetOrder() *ripwrightv1.CutOrder
+	GetLumber() *ripwrightv1.Lumber
+	GetObjective() ripwrightv1.PlanObjective
+}
+
+// readOrder reads it, all but the samples of the lots. The error is a
+// wire.UnknownSaw.
+func (s *Service) readOrder(p *wire.Parts, m planned, loss *float64) (out values.Problem, items []wire.Item, lots stock, err error) {
+	if out.Saw, err = p.Saw(m.GetSaw(), m.GetSawName(), s.saws); err != nil {
+		return out, nil, lots, err
+	}
+	out.Items, items = p.Order(m.GetOrder())
+	lots = readLumber(p, m.GetLumber())
+	out.Objective = objective(p, m.GetObjective())
+	out.Lost = values.Everything
+	if loss != nil {
+		out.Lost = int64(p.Number("set_aside_loss", *loss, 0, 1) * values.Everything)
+	}
+	return out, items, lots, nil
 }
 
 func objective(p *wire.Parts, o ripwrightv1.PlanObjective) values.Objective {
@@ -141,8 +160,7 @@ func (in *pricing) plan(o values.Options) (*ripwrightv1.PlanValuesResponse, erro
 	}
 	in.values(out, pl, plan)
 	for g := range in.problem.Lots {
-		use := &ripwrightv1.LotUse{LotId: in.problem.Lots[g].ID, Boards: plan.Boards[g], SetAside: in.aside(plan, g)}
-		out.Lots = append(out.Lots, use)
+		out.Lots = append(out.Lots, lotUse(&in.problem.Lots[g], plan, g))
 	}
 	out.Impossible = impossible(pl, plan.Impossible)
 	if !plan.Stopped && len(plan.Impossible) < len(open) {
@@ -160,19 +178,22 @@ func (in *pricing) plan(o values.Options) (*ripwrightv1.PlanValuesResponse, erro
 	return out, nil
 }
 
-// aside gives the part of a lot's boards that the values set aside.
-func (in *pricing) aside(plan *values.Plan, g int) float64 {
+// lotUse says how much of a lot a plan takes, and what part of its boards the
+// values set aside.
+func lotUse(lot *values.Lot, plan *values.Plan, g int) *ripwrightv1.LotUse {
+	use := &ripwrightv1.LotUse{LotId: lot.ID, Boards: plan.Boards[g]}
 	if plan.Aside == nil {
-		return 0
+		return use
 	}
 	all, aside := int64(0), int64(0)
-	for t, k := range in.problem.Lots[g].Kinds {
+	for t, k := range lot.Kinds {
 		all += k.Count
 		if plan.Aside[g][t] {
 			aside += k.Count
 		}
 	}
-	return float64(aside) / float64(all)
+	use.SetAside = float64(aside) / float64(all)
+	return use
 }
 
 func (in *pricing) whole(w *values.Whole) *ripwrightv1.WholePlan {

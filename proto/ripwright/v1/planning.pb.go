@@ -729,6 +729,70 @@ func (x *LengthShare) GetShare() int32 {
 	return 0
 }
 
+// How much of a lot is taken.
+type LotUse struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The lot.
+	LotId string `protobuf:"bytes,1,opt,name=lot_id,json=lotId,proto3" json:"lot_id,omitempty"`
+	// Boards, by parts.
+	Boards float64 `protobuf:"fixed64,2,opt,name=boards,proto3" json:"boards,omitempty"`
+	// The part of its boards that is better set aside, 0 to 1.
+	SetAside      float64 `protobuf:"fixed64,3,opt,name=set_aside,json=setAside,proto3" json:"set_aside,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *LotUse) Reset() {
+	*x = LotUse{}
+	mi := &file_ripwright_v1_planning_proto_msgTypes[8]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *LotUse) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*LotUse) ProtoMessage() {}
+
+func (x *LotUse) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_planning_proto_msgTypes[8]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use LotUse.ProtoReflect.Descriptor instead.
+func (*LotUse) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{8}
+}
+
+func (x *LotUse) GetLotId() string {
+	if x != nil {
+		return x.LotId
+	}
+	return ""
+}
+
+func (x *LotUse) GetBoards() float64 {
+	if x != nil {
+		return x.Boards
+	}
+	return 0
+}
+
+func (x *LotUse) GetSetAside() float64 {
+	if x != nil {
+		return x.SetAside
+	}
+	return 0
+}
+
 // An item that no board expected can give anything of.
 type ImpossibleItem struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -744,7 +808,7 @@ type ImpossibleItem struct {
 
 func (x *ImpossibleItem) Reset() {
 	*x = ImpossibleItem{}
-	mi := &file_ripwright_v1_planning_proto_msgTypes[8]
+	mi := &file_ripwright_v1_planning_proto_msgTypes[9]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -756,7 +820,7 @@ func (x *ImpossibleItem) String() string {
 func (*ImpossibleItem) ProtoMessage() {}
 
 func (x *ImpossibleItem) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_planning_proto_msgTypes[8]
+	mi := &file_ripwright_v1_planning_proto_msgTypes[9]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -769,7 +833,7 @@ func (x *ImpossibleItem) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ImpossibleItem.ProtoReflect.Descriptor instead.
 func (*ImpossibleItem) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{8}
+	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{9}
 }
 
 func (x *ImpossibleItem) GetItemId() string {
@@ -833,7 +897,11 @@ const file_ripwright_v1_planning_proto_rawDesc = "" +
 	"\x12near_edge_straight\x18\t \x01(\bR\x10nearEdgeStraight\"@\n" +
 	"\vLengthShare\x12\x1b\n" +
 	"\tlength_mm\x18\x01 \x01(\x01R\blengthMm\x12\x14\n" +
-	"\x05share\x18\x02 \x01(\x05R\x05share\"u\n" +
+	"\x05share\x18\x02 \x01(\x05R\x05share\"T\n" +
+	"\x06LotUse\x12\x15\n" +
+	"\x06lot_id\x18\x01 \x01(\tR\x05lotId\x12\x16\n" +
+	"\x06boards\x18\x02 \x01(\x01R\x06boards\x12\x1b\n" +
+	"\tset_aside\x18\x03 \x01(\x01R\bsetAside\"u\n" +
 	"\x0eImpossibleItem\x12\x17\n" +
 	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x126\n" +
 	"\x06reason\x18\x02 \x01(\x0e2\x1e.ripwright.v1.ImpossibleReasonR\x06reason\x12\x12\n" +
@@ -864,7 +932,7 @@ func file_ripwright_v1_planning_proto_rawDescGZIP() []byte {
 }
 
 var file_ripwright_v1_planning_proto_enumTypes = make([]protoimpl.EnumInfo, 2)
-var file_ripwright_v1_planning_proto_msgTypes = make([]protoimpl.MessageInfo, 9)
+var file_ripwright_v1_planning_proto_msgTypes = make([]protoimpl.MessageInfo, 10)
 var file_ripwright_v1_planning_proto_goTypes = []any{
 	(PlanObjective)(0),     // 0: ripwright.v1.PlanObjective
 	(ImpossibleReason)(0),  // 1: ripwright.v1.ImpossibleReason
@@ -876,8 +944,9 @@ var file_ripwright_v1_planning_proto_goTypes = []any{
 	(*TagRow)(nil),         // 7: ripwright.v1.TagRow
 	(*BoardSpread)(nil),    // 8: ripwright.v1.BoardSpread
 	(*LengthShare)(nil),    // 9: ripwright.v1.LengthShare
-	(*ImpossibleItem)(nil), // 10: ripwright.v1.ImpossibleItem
-	(*Board)(nil),          // 11: ripwright.v1.Board
+	(*LotUse)(nil),         // 10: ripwright.v1.LotUse
+	(*ImpossibleItem)(nil), // 11: ripwright.v1.ImpossibleItem
+	(*Board)(nil),          // 12: ripwright.v1.Board
 }
 var file_ripwright_v1_planning_proto_depIdxs = []int32{
 	3,  // 0: ripwright.v1.Lumber.lots:type_name -> ripwright.v1.Lot
@@ -885,7 +954,7 @@ var file_ripwright_v1_planning_proto_depIdxs = []int32{
 	6,  // 2: ripwright.v1.Lot.tagged:type_name -> ripwright.v1.PackTag
 	8,  // 3: ripwright.v1.Lot.spread:type_name -> ripwright.v1.BoardSpread
 	5,  // 4: ripwright.v1.ListedBoards.boards:type_name -> ripwright.v1.CountedBoard
-	11, // 5: ripwright.v1.CountedBoard.board:type_name -> ripwright.v1.Board
+	12, // 5: ripwright.v1.CountedBoard.board:type_name -> ripwright.v1.Board
 	7,  // 6: ripwright.v1.PackTag.rows:type_name -> ripwright.v1.TagRow
 	9,  // 7: ripwright.v1.BoardSpread.lengths:type_name -> ripwright.v1.LengthShare
 	1,  // 8: ripwright.v1.ImpossibleItem.reason:type_name -> ripwright.v1.ImpossibleReason
@@ -913,7 +982,7 @@ func file_ripwright_v1_planning_proto_init() {
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_ripwright_v1_planning_proto_rawDesc), len(file_ripwright_v1_planning_proto_rawDesc)),
 			NumEnums:      2,
-			NumMessages:   9,
+			NumMessages:   10,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

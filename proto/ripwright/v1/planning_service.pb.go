@@ -496,70 +496,6 @@ func (x *PlannedValue) GetLumberCost() float64 {
 	return 0
 }
 
-// How much of a lot is taken.
-type LotUse struct {
-	state protoimpl.MessageState `protogen:"open.v1"`
-	// The lot.
-	LotId string `protobuf:"bytes,1,opt,name=lot_id,json=lotId,proto3" json:"lot_id,omitempty"`
-	// Boards, by parts.
-	Boards float64 `protobuf:"fixed64,2,opt,name=boards,proto3" json:"boards,omitempty"`
-	// The part of its boards that is better set aside, 0 to 1.
-	SetAside      float64 `protobuf:"fixed64,3,opt,name=set_aside,json=setAside,proto3" json:"set_aside,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
-}
-
-func (x *LotUse) Reset() {
-	*x = LotUse{}
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[4]
-	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-	ms.StoreMessageInfo(mi)
-}
-
-func (x *LotUse) String() string {
-	return protoimpl.X.MessageStringOf(x)
-}
-
-func (*LotUse) ProtoMessage() {}
-
-func (x *LotUse) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[4]
-	if x != nil {
-		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-		if ms.LoadMessageInfo() == nil {
-			ms.StoreMessageInfo(mi)
-		}
-		return ms
-	}
-	return mi.MessageOf(x)
-}
-
-// Deprecated: Use LotUse.ProtoReflect.Descriptor instead.
-func (*LotUse) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_planning_service_proto_rawDescGZIP(), []int{4}
-}
-
-func (x *LotUse) GetLotId() string {
-	if x != nil {
-		return x.LotId
-	}
-	return ""
-}
-
-func (x *LotUse) GetBoards() float64 {
-	if x != nil {
-		return x.Boards
-	}
-	return 0
-}
-
-func (x *LotUse) GetSetAside() float64 {
-	if x != nil {
-		return x.SetAside
-	}
-	return 0
-}
-
 // A plan in whole boards.
 type WholePlan struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -579,7 +515,7 @@ type WholePlan struct {
 
 func (x *WholePlan) Reset() {
 	*x = WholePlan{}
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[5]
+	mi := &file_ripwright_v1_planning_service_proto_msgTypes[4]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -591,7 +527,7 @@ func (x *WholePlan) String() string {
 func (*WholePlan) ProtoMessage() {}
 
 func (x *WholePlan) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[5]
+	mi := &file_ripwright_v1_planning_service_proto_msgTypes[4]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -604,7 +540,7 @@ func (x *WholePlan) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use WholePlan.ProtoReflect.Descriptor instead.
 func (*WholePlan) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_planning_service_proto_rawDescGZIP(), []int{5}
+	return file_ripwright_v1_planning_service_proto_rawDescGZIP(), []int{4}
 }
 
 func (x *WholePlan) GetPatterns() []*BoardPattern {
@@ -657,7 +593,7 @@ type BoardPattern struct {
 
 func (x *BoardPattern) Reset() {
 	*x = BoardPattern{}
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[6]
+	mi := &file_ripwright_v1_planning_service_proto_msgTypes[5]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -669,7 +605,7 @@ func (x *BoardPattern) String() string {
 func (*BoardPattern) ProtoMessage() {}
 
 func (x *BoardPattern) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[6]
+	mi := &file_ripwright_v1_planning_service_proto_msgTypes[5]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -682,7 +618,7 @@ func (x *BoardPattern) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use BoardPattern.ProtoReflect.Descriptor instead.
 func (*BoardPattern) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_planning_service_proto_rawDescGZIP(), []int{6}
+	return file_ripwright_v1_planning_service_proto_rawDescGZIP(), []int{5}
 }
 
 func (x *BoardPattern) GetLotId() string {
@@ -710,7 +646,7 @@ var File_ripwright_v1_planning_service_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_planning_service_proto_rawDesc = "" +
 	"\n" +
-	"#ripwright/v1/planning_service.proto\x12\fripwright.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x16ripwright/v1/saw.proto\"\x9f\x03\n" +
+	"#ripwright/v1/planning_service.proto\x12\fripwright.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x18ripwright/v1/quote.proto\x1a\x16ripwright/v1/saw.proto\x1a\x1bripwright/v1/sequence.proto\"\x9f\x03\n" +
 	"\x11PlanValuesRequest\x12%\n" +
 	"\x03saw\x18\x01 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x12\x1b\n" +
 	"\bsaw_name\x18\x02 \x01(\tH\x00R\asawName\x12,\n" +
@@ -752,11 +688,7 @@ const file_ripwright_v1_planning_service_proto_rawDesc = "" +
 	"\tvalue_per\x18\x03 \x01(\x0e2\x16.ripwright.v1.ValuePerR\bvaluePer\x12$\n" +
 	"\vlumber_cost\x18\x04 \x01(\x01H\x00R\n" +
 	"lumberCost\x88\x01\x01B\x0e\n" +
-	"\f_lumber_cost\"T\n" +
-	"\x06LotUse\x12\x15\n" +
-	"\x06lot_id\x18\x01 \x01(\tR\x05lotId\x12\x16\n" +
-	"\x06boards\x18\x02 \x01(\x01R\x06boards\x12\x1b\n" +
-	"\tset_aside\x18\x03 \x01(\x01R\bsetAside\"\x9f\x01\n" +
+	"\f_lumber_cost\"\x9f\x01\n" +
 	"\tWholePlan\x126\n" +
 	"\bpatterns\x18\x01 \x03(\v2\x1a.ripwright.v1.BoardPatternR\bpatterns\x12\x16\n" +
 	"\x06boards\x18\x02 \x01(\x05R\x06boards\x12\x12\n" +
@@ -766,10 +698,15 @@ const file_ripwright_v1_planning_service_proto_rawDesc = "" +
 	"\fBoardPattern\x12\x15\n" +
 	"\x06lot_id\x18\x01 \x01(\tR\x05lotId\x12\x14\n" +
 	"\x05times\x18\x02 \x01(\x05R\x05times\x12&\n" +
-	"\x04plan\x18\x03 \x01(\v2\x12.ripwright.v1.PlanR\x04plan2\x80\x01\n" +
+	"\x04plan\x18\x03 \x01(\v2\x12.ripwright.v1.PlanR\x04plan2\xe0\x03\n" +
 	"\x0fPlanningService\x12m\n" +
 	"\n" +
-	"PlanValues\x12\x1f.ripwright.v1.PlanValuesRequest\x1a .ripwright.v1.PlanValuesResponse\"\x1c\x82\xd3\xe4\x93\x02\x16:\x01*\"\x11/v1/orders:valuesB?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3"
+	"PlanValues\x12\x1f.ripwright.v1.PlanValuesRequest\x1a .ripwright.v1.PlanValuesResponse\"\x1c\x82\xd3\xe4\x93\x02\x16:\x01*\"\x11/v1/orders:values\x12l\n" +
+	"\n" +
+	"QuoteOrder\x12\x1f.ripwright.v1.QuoteOrderRequest\x1a .ripwright.v1.QuoteOrderResponse\"\x1b\x82\xd3\xe4\x93\x02\x15:\x01*\"\x10/v1/orders:quote\x12s\n" +
+	"\n" +
+	"WatchQuote\x12\x1f.ripwright.v1.WatchQuoteRequest\x1a .ripwright.v1.WatchQuoteResponse\" \x82\xd3\xe4\x93\x02\x1a:\x01*\"\x15/v1/orders:watchQuote0\x01\x12{\n" +
+	"\x0eSequenceOrders\x12#.ripwright.v1.SequenceOrdersRequest\x1a$.ripwright.v1.SequenceOrdersResponse\"\x1e\x82\xd3\xe4\x93\x02\x18:\x01*\"\x13/v1/orders:sequenceB?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3"
 
 var (
 	file_ripwright_v1_planning_service_proto_rawDescOnce sync.Once
@@ -783,42 +720,54 @@ func file_ripwright_v1_planning_service_proto_rawDescGZIP() []byte {
 	return file_ripwright_v1_planning_service_proto_rawDescData
 }
 
-var file_ripwright_v1_planning_service_proto_msgTypes = make([]protoimpl.MessageInfo, 7)
+var file_ripwright_v1_planning_service_proto_msgTypes = make([]protoimpl.MessageInfo, 6)
 var file_ripwright_v1_planning_service_proto_goTypes = []any{
-	(*PlanValuesRequest)(nil),  // 0: ripwright.v1.PlanValuesRequest
-	(*ValueRule)(nil),          // 1: ripwright.v1.ValueRule
-	(*PlanValuesResponse)(nil), // 2: ripwright.v1.PlanValuesResponse
-	(*PlannedValue)(nil),       // 3: ripwright.v1.PlannedValue
-	(*LotUse)(nil),             // 4: ripwright.v1.LotUse
-	(*WholePlan)(nil),          // 5: ripwright.v1.WholePlan
-	(*BoardPattern)(nil),       // 6: ripwright.v1.BoardPattern
-	(*Saw)(nil),                // 7: ripwright.v1.Saw
-	(*CutOrder)(nil),           // 8: ripwright.v1.CutOrder
-	(*Lumber)(nil),             // 9: ripwright.v1.Lumber
-	(PlanObjective)(0),         // 10: ripwright.v1.PlanObjective
-	(EndedBy)(0),               // 11: ripwright.v1.EndedBy
-	(*ImpossibleItem)(nil),     // 12: ripwright.v1.ImpossibleItem
-	(ValuePer)(0),              // 13: ripwright.v1.ValuePer
-	(*Plan)(nil),               // 14: ripwright.v1.Plan
+	(*PlanValuesRequest)(nil),      // 0: ripwright.v1.PlanValuesRequest
+	(*ValueRule)(nil),              // 1: ripwright.v1.ValueRule
+	(*PlanValuesResponse)(nil),     // 2: ripwright.v1.PlanValuesResponse
+	(*PlannedValue)(nil),           // 3: ripwright.v1.PlannedValue
+	(*WholePlan)(nil),              // 4: ripwright.v1.WholePlan
+	(*BoardPattern)(nil),           // 5: ripwright.v1.BoardPattern
+	(*Saw)(nil),                    // 6: ripwright.v1.Saw
+	(*CutOrder)(nil),               // 7: ripwright.v1.CutOrder
+	(*Lumber)(nil),                 // 8: ripwright.v1.Lumber
+	(PlanObjective)(0),             // 9: ripwright.v1.PlanObjective
+	(EndedBy)(0),                   // 10: ripwright.v1.EndedBy
+	(*LotUse)(nil),                 // 11: ripwright.v1.LotUse
+	(*ImpossibleItem)(nil),         // 12: ripwright.v1.ImpossibleItem
+	(ValuePer)(0),                  // 13: ripwright.v1.ValuePer
+	(*Plan)(nil),                   // 14: ripwright.v1.Plan
+	(*QuoteOrderRequest)(nil),      // 15: ripwright.v1.QuoteOrderRequest
+	(*WatchQuoteRequest)(nil),      // 16: ripwright.v1.WatchQuoteRequest
+	(*SequenceOrdersRequest)(nil),  // 17: ripwright.v1.SequenceOrdersRequest
+	(*QuoteOrderResponse)(nil),     // 18: ripwright.v1.QuoteOrderResponse
+	(*WatchQuoteResponse)(nil),     // 19: ripwright.v1.WatchQuoteResponse
+	(*SequenceOrdersResponse)(nil), // 20: ripwright.v1.SequenceOrdersResponse
 }
 var file_ripwright_v1_planning_service_proto_depIdxs = []int32{
-	7,  // 0: ripwright.v1.PlanValuesRequest.saw:type_name -> ripwright.v1.Saw
-	8,  // 1: ripwright.v1.PlanValuesRequest.order:type_name -> ripwright.v1.CutOrder
-	9,  // 2: ripwright.v1.PlanValuesRequest.lumber:type_name -> ripwright.v1.Lumber
-	10, // 3: ripwright.v1.PlanValuesRequest.objective:type_name -> ripwright.v1.PlanObjective
+	6,  // 0: ripwright.v1.PlanValuesRequest.saw:type_name -> ripwright.v1.Saw
+	7,  // 1: ripwright.v1.PlanValuesRequest.order:type_name -> ripwright.v1.CutOrder
+	8,  // 2: ripwright.v1.PlanValuesRequest.lumber:type_name -> ripwright.v1.Lumber
+	9,  // 3: ripwright.v1.PlanValuesRequest.objective:type_name -> ripwright.v1.PlanObjective
 	1,  // 4: ripwright.v1.PlanValuesRequest.rules:type_name -> ripwright.v1.ValueRule
 	3,  // 5: ripwright.v1.PlanValuesResponse.values:type_name -> ripwright.v1.PlannedValue
-	11, // 6: ripwright.v1.PlanValuesResponse.ended_by:type_name -> ripwright.v1.EndedBy
-	4,  // 7: ripwright.v1.PlanValuesResponse.lots:type_name -> ripwright.v1.LotUse
+	10, // 6: ripwright.v1.PlanValuesResponse.ended_by:type_name -> ripwright.v1.EndedBy
+	11, // 7: ripwright.v1.PlanValuesResponse.lots:type_name -> ripwright.v1.LotUse
 	12, // 8: ripwright.v1.PlanValuesResponse.impossible:type_name -> ripwright.v1.ImpossibleItem
-	5,  // 9: ripwright.v1.PlanValuesResponse.whole:type_name -> ripwright.v1.WholePlan
+	4,  // 9: ripwright.v1.PlanValuesResponse.whole:type_name -> ripwright.v1.WholePlan
 	13, // 10: ripwright.v1.PlannedValue.value_per:type_name -> ripwright.v1.ValuePer
-	6,  // 11: ripwright.v1.WholePlan.patterns:type_name -> ripwright.v1.BoardPattern
+	5,  // 11: ripwright.v1.WholePlan.patterns:type_name -> ripwright.v1.BoardPattern
 	14, // 12: ripwright.v1.BoardPattern.plan:type_name -> ripwright.v1.Plan
 	0,  // 13: ripwright.v1.PlanningService.PlanValues:input_type -> ripwright.v1.PlanValuesRequest
-	2,  // 14: ripwright.v1.PlanningService.PlanValues:output_type -> ripwright.v1.PlanValuesResponse
-	14, // [14:15] is the sub-list for method output_type
-	13, // [13:14] is the sub-list for method input_type
+	15, // 14: ripwright.v1.PlanningService.QuoteOrder:input_type -> ripwright.v1.QuoteOrderRequest
+	16, // 15: ripwright.v1.PlanningService.WatchQuote:input_type -> ripwright.v1.WatchQuoteRequest
+	17, // 16: ripwright.v1.PlanningService.SequenceOrders:input_type -> ripwright.v1.SequenceOrdersRequest
+	2,  // 17: ripwright.v1.PlanningService.PlanValues:output_type -> ripwright.v1.PlanValuesResponse
+	18, // 18: ripwright.v1.PlanningService.QuoteOrder:output_type -> ripwright.v1.QuoteOrderResponse
+	19, // 19: ripwright.v1.PlanningService.WatchQuote:output_type -> ripwright.v1.WatchQuoteResponse
+	20, // 20: ripwright.v1.PlanningService.SequenceOrders:output_type -> ripwright.v1.SequenceOrdersResponse
+	17, // [17:21] is the sub-list for method output_type
+	13, // [13:17] is the sub-list for method input_type
 	13, // [13:13] is the sub-list for extension type_name
 	13, // [13:13] is the sub-list for extension extendee
 	0,  // [0:13] is the sub-list for field type_name
@@ -832,7 +781,9 @@ func file_ripwright_v1_planning_service_proto_init() {
 	file_ripwright_v1_order_proto_init()
 	file_ripwright_v1_plan_proto_init()
 	file_ripwright_v1_planning_proto_init()
+	file_ripwright_v1_quote_proto_init()
 	file_ripwright_v1_saw_proto_init()
+	file_ripwright_v1_sequence_proto_init()
 	file_ripwright_v1_planning_service_proto_msgTypes[0].OneofWrappers = []any{
 		(*PlanValuesRequest_Saw)(nil),
 		(*PlanValuesRequest_SawName)(nil),
@@ -848,7 +799,7 @@ func file_ripwright_v1_planning_service_proto_init() {
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_ripwright_v1_planning_service_proto_rawDesc), len(file_ripwright_v1_planning_service_proto_rawDesc)),
 			NumEnums:      0,
-			NumMessages:   7,
+			NumMessages:   6,
 			NumExtensions: 0,
 			NumServices:   1,
 		},

@@ -19,7 +19,10 @@ import (
 const _ = grpc.SupportPackageIsVersion9
 
 const (
-	PlanningService_PlanValues_FullMethodName = "/ripwright.v1.PlanningService/PlanValues"
+	PlanningService_PlanValues_FullMethodName     = "/ripwright.v1.PlanningService/PlanValues"
+	PlanningService_QuoteOrder_FullMethodName     = "/ripwright.v1.PlanningService/QuoteOrder"
+	PlanningService_WatchQuote_FullMethodName     = "/ripwright.v1.PlanningService/WatchQuote"
+	PlanningService_SequenceOrders_FullMethodName = "/ripwright.v1.PlanningService/SequenceOrders"
 )
 
 // PlanningServiceClient is the client API for PlanningService service.
@@ -34,6 +37,14 @@ type PlanningServiceClient interface {
 	// The value per item that fills the whole order with the least lumber, and how
 	// little lumber that can be at all.
 	PlanValues(ctx context.Context, in *PlanValuesRequest, opts ...grpc.CallOption) (*PlanValuesResponse, error)
+	// What an order takes: boards, lumber, money and saw hours, each with an
+	// interval to rely on.
+	QuoteOrder(ctx context.Context, in *QuoteOrderRequest, opts ...grpc.CallOption) (*QuoteOrderResponse, error)
+	// The same, with its progress for those who wait: JSON callers get a line for
+	// every message.
+	WatchQuote(ctx context.Context, in *WatchQuoteRequest, opts ...grpc.CallOption) (grpc.ServerStreamingClient[WatchQuoteResponse], error)
+	// The order of orders that costs the least arbor changing and keeps due times.
+	SequenceOrders(ctx context.Context, in *SequenceOrdersRequest, opts ...grpc.CallOption) (*SequenceOrdersResponse, error)
 }
 
 type planningServiceClient struct {
@@ -54,6 +65,45 @@ func (c *planningServiceClient) PlanValues(ctx context.Context, in *PlanValuesRe
 	return out, nil
 }
 
+func (c *planningServiceClient) QuoteOrder(ctx context.Context, in *QuoteOrderRequest, opts ...grpc.CallOption) (*QuoteOrderResponse, error) {
+	cOpts := append([]grpc.CallOption{grpc.StaticMethod()}, opts...)
+	out := new(QuoteOrderResponse)
+	err := c.cc.Invoke(ctx, PlanningService_QuoteOrder_FullMethodName, in, out, cOpts...)
+	if err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+func (c *planningServiceClient) WatchQuote(ctx context.Context, in *WatchQuoteRequest, opts ...grpc.CallOption) (grpc.ServerStreamingClient[WatchQuoteResponse], error) {
+	cOpts := append([]grpc.CallOption{grpc.StaticMethod()}, opts...)
+	stream, err := c.cc.NewStream(ctx, &PlanningService_ServiceDesc.Streams[0], PlanningService_WatchQuote_FullMethodName, cOpts...)
+	if err != nil {
+		return nil, err
+	}
+	x := &grpc.GenericClientStream[WatchQuoteRequest, WatchQuoteResponse]{ClientStream: stream}
+	if err := x.ClientStream.SendMsg(in); err != nil {
+		return nil, err
+	}
+	if err := x.ClientStream.CloseSend(); err != nil {
+		return nil, err
+	}
+	return x, nil
+}
+
+// This type alias is provided for backwards compatibility with existing code that references the prior non-generic stream type by name.
+type PlanningService_WatchQuoteClient = grpc.ServerStreamingClient[WatchQuoteResponse]
+
+func (c *planningServiceClient) SequenceOrders(ctx context.Context, in *SequenceOrdersRequest, opts ...grpc.CallOption) (*SequenceOrdersResponse, error) {
+	cOpts := append([]grpc.CallOption{grpc.StaticMethod()}, opts...)
+	out := new(SequenceOrdersResponse)
+	err := c.cc.Invoke(ctx, PlanningService_SequenceOrders_FullMethodName, in, out, cOpts...)
+	if err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
 // PlanningServiceServer is the server API for PlanningService service.
 // All implementations must embed UnimplementedPlanningServiceServer
 // for forward compatibility.
@@ -66,6 +116,14 @@ type PlanningServiceServer interface {
 	// The value per item that fills the whole order with the least lumber, and how
 	// little lumber that can be at all.
 	PlanValues(context.Context, *PlanValuesRequest) (*PlanValuesResponse, error)
+	// What an order takes: boards, lumber, money and saw hours, each with an
+	// interval to rely on.
+	QuoteOrder(context.Context, *QuoteOrderRequest) (*QuoteOrderResponse, error)
+	// The same, with its progress for those who wait: JSON callers get a line for
+	// every message.
+	WatchQuote(*WatchQuoteRequest, grpc.ServerStreamingServer[WatchQuoteResponse]) error
+	// The order of orders that costs the least arbor changing and keeps due times.
+	SequenceOrders(context.Context, *SequenceOrdersRequest) (*SequenceOrdersResponse, error)
 	mustEmbedUnimplementedPlanningServiceServer()
 }
 
@@ -78,6 +136,15 @@ type UnimplementedPlanningServiceServer struct{}
 
 func (UnimplementedPlanningServiceServer) PlanValues(context.Context, *PlanValuesRequest) (*PlanValuesResponse, error) {
 	return nil, status.Error(codes.Unimplemented, "method PlanValues not implemented")
+}
+func (UnimplementedPlanningServiceServer) QuoteOrder(context.Context, *QuoteOrderRequest) (*QuoteOrderResponse, error) {
+	return nil, status.Error(codes.Unimplemented, "method QuoteOrder not implemented")
+}
+func (UnimplementedPlanningServiceServer) WatchQuote(*WatchQuoteRequest, grpc.ServerStreamingServer[WatchQuoteResponse]) error {
+	return status.Error(codes.Unimplemented, "method WatchQuote not implemented")
+}
+func (UnimplementedPlanningServiceServer) SequenceOrders(context.Context, *SequenceOrdersRequest) (*SequenceOrdersResponse, error) {
+	return nil, status.Error(codes.Unimplemented, "method SequenceOrders not implemented")
 }
 func (UnimplementedPlanningServiceServer) mustEmbedUnimplementedPlanningServiceServer() {}
 func (UnimplementedPlanningServiceServer) testEmbeddedByValue()                         {}
@@ -118,6 +185,53 @@ func _PlanningService_PlanValues_Handler(srv interface{}, ctx context.Context, d
 	return interceptor(ctx, in, info, handler)
 }
 
+func _PlanningService_QuoteOrder_Handler(srv interface{}, ctx context.Context, dec func(interface{}) error, interceptor grpc.UnaryServerInterceptor) (interface{}, error) {
+	in := new(QuoteOrderRequest)
+	if err := dec(in); err != nil {
+		return nil, err
+	}
+	if interceptor == nil {
+		return srv.(PlanningServiceServer).QuoteOrder(ctx, in)
+	}
+	info := &grpc.UnaryServerInfo{
+		Server:     srv,
+		FullMethod: PlanningService_QuoteOrder_FullMethodName,
+	}
+	handler := func(ctx context.Context, req interface{}) (interface{}, error) {
+		return srv.(PlanningServiceServer).QuoteOrder(ctx, req.(*QuoteOrderRequest))
+	}
+	return interceptor(ctx, in, info, handler)
+}
+
+func _PlanningService_WatchQuote_Handler(srv interface{}, stream grpc.ServerStream) error {
+	m := new(WatchQuoteRequest)
+	if err := stream.RecvMsg(m); err != nil {
+		return err
+	}
+	return srv.(PlanningServiceServer).WatchQuote(m, &grpc.GenericServerStream[WatchQuoteRequest, WatchQuoteResponse]{ServerStream: stream})
+}
+
+// This type alias is provided for backwards compatibility with existing code that references the prior non-generic stream type by name.
+type PlanningService_WatchQuoteServer = grpc.ServerStreamingServer[WatchQuoteResponse]
+
+func _PlanningService_SequenceOrders_Handler(srv interface{}, ctx context.Context, dec func(interface{}) error, interceptor grpc.UnaryServerInterceptor) (interface{}, error) {
+	in := new(SequenceOrdersRequest)
+	if err := dec(in); err != nil {
+		return nil, err
+	}
+	if interceptor == nil {
+		return srv.(PlanningServiceServer).SequenceOrders(ctx, in)
+	}
+	info := &grpc.UnaryServerInfo{
+		Server:     srv,
+		FullMethod: PlanningService_SequenceOrders_FullMethodName,
+	}
+	handler := func(ctx context.Context, req interface{}) (interface{}, error) {
+		return srv.(PlanningServiceServer).SequenceOrders(ctx, req.(*SequenceOrdersRequest))
+	}
+	return interceptor(ctx, in, info, handler)
+}
+
 // PlanningService_ServiceDesc is the grpc.ServiceDesc for PlanningService service.
 // It's only intended for direct use with grpc.RegisterService,
 // and not to be introspected or modified (even as a copy)
@@ -129,7 +243,21 @@ var PlanningService_ServiceDesc = grpc.ServiceDesc{
 			MethodName: "PlanValues",
 			Handler:    _PlanningService_PlanValues_Handler,
 		},
+		{
+			MethodName: "QuoteOrder",
+			Handler:    _PlanningService_QuoteOrder_Handler,
+		},
+		{
+			MethodName: "SequenceOrders",
+			Handler:    _PlanningService_SequenceOrders_Handler,
+		},
 	},
-	Streams:  []grpc.StreamDesc{},
+	Streams: []grpc.StreamDesc{
+		{
+			StreamName:    "WatchQuote",
+			Handler:       _PlanningService_WatchQuote_Handler,
+			ServerStreams: true,
+		},
+	},
 	Metadata: "ripwright/v1/planning_service.proto",
 }
