@@ -35,14 +35,20 @@ func (p *Parts) Saw(m *ripwrightv1.Saw, name string, saws Saws) (saw.Saw, error)
 // Order reads the order.
 func (p *Parts) Order(m *ripwrightv1.CutOrder) ([]order.Item, []Item) { return p.r.order(m) }
 
+// OrderAt reads the items of an order that stands at path, which ends in
+// ".order".
+func (p *Parts) OrderAt(path string, m *ripwrightv1.CutOrder) []order.Item {
+	var r reader
+	items, _ := r.order(m)
+	p.r.faults.Within(path[:len(path)-len(".order")], r.faults)
+	return items
+}
+
 // Board reads a board that stands at path, which ends in ".board".
 func (p *Parts) Board(path string, m *ripwrightv1.Board) wood.Board {
 	var r reader
 	b := r.board(m)
-	within := path[:len(path)-len(".board")]
-	for _, f := range r.faults {
-		p.r.faults.Add(within+"."+f.Path, "%s", f.Says)
-	}
+	p.r.faults.Within(path[:len(path)-len(".board")], r.faults)
 	return b
 }
 

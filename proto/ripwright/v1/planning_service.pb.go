@@ -646,7 +646,7 @@ var File_ripwright_v1_planning_service_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_planning_service_proto_rawDesc = "" +
 	"\n" +
-	"#ripwright/v1/planning_service.proto\x12\fripwright.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x18ripwright/v1/quote.proto\x1a\x16ripwright/v1/saw.proto\x1a\x1bripwright/v1/sequence.proto\"\x9f\x03\n" +
+	"#ripwright/v1/planning_service.proto\x12\fripwright.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x18ripwright/v1/arbor.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x18ripwright/v1/quote.proto\x1a\x16ripwright/v1/saw.proto\x1a\x1bripwright/v1/sequence.proto\"\x9f\x03\n" +
 	"\x11PlanValuesRequest\x12%\n" +
 	"\x03saw\x18\x01 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x12\x1b\n" +
 	"\bsaw_name\x18\x02 \x01(\tH\x00R\asawName\x12,\n" +
@@ -698,14 +698,15 @@ const file_ripwright_v1_planning_service_proto_rawDesc = "" +
 	"\fBoardPattern\x12\x15\n" +
 	"\x06lot_id\x18\x01 \x01(\tR\x05lotId\x12\x14\n" +
 	"\x05times\x18\x02 \x01(\x05R\x05times\x12&\n" +
-	"\x04plan\x18\x03 \x01(\v2\x12.ripwright.v1.PlanR\x04plan2\xe0\x03\n" +
+	"\x04plan\x18\x03 \x01(\v2\x12.ripwright.v1.PlanR\x04plan2\xca\x04\n" +
 	"\x0fPlanningService\x12m\n" +
 	"\n" +
 	"PlanValues\x12\x1f.ripwright.v1.PlanValuesRequest\x1a .ripwright.v1.PlanValuesResponse\"\x1c\x82\xd3\xe4\x93\x02\x16:\x01*\"\x11/v1/orders:values\x12l\n" +
 	"\n" +
 	"QuoteOrder\x12\x1f.ripwright.v1.QuoteOrderRequest\x1a .ripwright.v1.QuoteOrderResponse\"\x1b\x82\xd3\xe4\x93\x02\x15:\x01*\"\x10/v1/orders:quote\x12s\n" +
 	"\n" +
-	"WatchQuote\x12\x1f.ripwright.v1.WatchQuoteRequest\x1a .ripwright.v1.WatchQuoteResponse\" \x82\xd3\xe4\x93\x02\x1a:\x01*\"\x15/v1/orders:watchQuote0\x01\x12{\n" +
+	"WatchQuote\x12\x1f.ripwright.v1.WatchQuoteRequest\x1a .ripwright.v1.WatchQuoteResponse\" \x82\xd3\xe4\x93\x02\x1a:\x01*\"\x15/v1/orders:watchQuote0\x01\x12h\n" +
+	"\tPlanArbor\x12\x1e.ripwright.v1.PlanArborRequest\x1a\x1f.ripwright.v1.PlanArborResponse\"\x1a\x82\xd3\xe4\x93\x02\x14:\x01*\"\x0f/v1/arbors:plan\x12{\n" +
 	"\x0eSequenceOrders\x12#.ripwright.v1.SequenceOrdersRequest\x1a$.ripwright.v1.SequenceOrdersResponse\"\x1e\x82\xd3\xe4\x93\x02\x18:\x01*\"\x13/v1/orders:sequenceB?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3"
 
 var (
@@ -739,10 +740,12 @@ var file_ripwright_v1_planning_service_proto_goTypes = []any{
 	(*Plan)(nil),                   // 14: ripwright.v1.Plan
 	(*QuoteOrderRequest)(nil),      // 15: ripwright.v1.QuoteOrderRequest
 	(*WatchQuoteRequest)(nil),      // 16: ripwright.v1.WatchQuoteRequest
-	(*SequenceOrdersRequest)(nil),  // 17: ripwright.v1.SequenceOrdersRequest
-	(*QuoteOrderResponse)(nil),     // 18: ripwright.v1.QuoteOrderResponse
-	(*WatchQuoteResponse)(nil),     // 19: ripwright.v1.WatchQuoteResponse
-	(*SequenceOrdersResponse)(nil), // 20: ripwright.v1.SequenceOrdersResponse
+	(*PlanArborRequest)(nil),       // 17: ripwright.v1.PlanArborRequest
+	(*SequenceOrdersRequest)(nil),  // 18: ripwright.v1.SequenceOrdersRequest
+	(*QuoteOrderResponse)(nil),     // 19: ripwright.v1.QuoteOrderResponse
+	(*WatchQuoteResponse)(nil),     // 20: ripwright.v1.WatchQuoteResponse
+	(*PlanArborResponse)(nil),      // 21: ripwright.v1.PlanArborResponse
+	(*SequenceOrdersResponse)(nil), // 22: ripwright.v1.SequenceOrdersResponse
 }
 var file_ripwright_v1_planning_service_proto_depIdxs = []int32{
 	6,  // 0: ripwright.v1.PlanValuesRequest.saw:type_name -> ripwright.v1.Saw
@@ -761,13 +764,15 @@ var file_ripwright_v1_planning_service_proto_depIdxs = []int32{
 	0,  // 13: ripwright.v1.PlanningService.PlanValues:input_type -> ripwright.v1.PlanValuesRequest
 	15, // 14: ripwright.v1.PlanningService.QuoteOrder:input_type -> ripwright.v1.QuoteOrderRequest
 	16, // 15: ripwright.v1.PlanningService.WatchQuote:input_type -> ripwright.v1.WatchQuoteRequest
-	17, // 16: ripwright.v1.PlanningService.SequenceOrders:input_type -> ripwright.v1.SequenceOrdersRequest
-	2,  // 17: ripwright.v1.PlanningService.PlanValues:output_type -> ripwright.v1.PlanValuesResponse
-	18, // 18: ripwright.v1.PlanningService.QuoteOrder:output_type -> ripwright.v1.QuoteOrderResponse
-	19, // 19: ripwright.v1.PlanningService.WatchQuote:output_type -> ripwright.v1.WatchQuoteResponse
-	20, // 20: ripwright.v1.PlanningService.SequenceOrders:output_type -> ripwright.v1.SequenceOrdersResponse
-	17, // [17:21] is the sub-list for method output_type
-	13, // [13:17] is the sub-list for method input_type
+	17, // 16: ripwright.v1.PlanningService.PlanArbor:input_type -> ripwright.v1.PlanArborRequest
+	18, // 17: ripwright.v1.PlanningService.SequenceOrders:input_type -> ripwright.v1.SequenceOrdersRequest
+	2,  // 18: ripwright.v1.PlanningService.PlanValues:output_type -> ripwright.v1.PlanValuesResponse
+	19, // 19: ripwright.v1.PlanningService.QuoteOrder:output_type -> ripwright.v1.QuoteOrderResponse
+	20, // 20: ripwright.v1.PlanningService.WatchQuote:output_type -> ripwright.v1.WatchQuoteResponse
+	21, // 21: ripwright.v1.PlanningService.PlanArbor:output_type -> ripwright.v1.PlanArborResponse
+	22, // 22: ripwright.v1.PlanningService.SequenceOrders:output_type -> ripwright.v1.SequenceOrdersResponse
+	18, // [18:23] is the sub-list for method output_type
+	13, // [13:18] is the sub-list for method input_type
 	13, // [13:13] is the sub-list for extension type_name
 	13, // [13:13] is the sub-list for extension extendee
 	0,  // [0:13] is the sub-list for field type_name
@@ -778,6 +783,7 @@ func file_ripwright_v1_planning_service_proto_init() {
 	if File_ripwright_v1_planning_service_proto != nil {
 		return
 	}
+	file_ripwright_v1_arbor_proto_init()
 	file_ripwright_v1_order_proto_init()
 	file_ripwright_v1_plan_proto_init()
 	file_ripwright_v1_planning_proto_init()

@@ -22,6 +22,7 @@ const (
 	PlanningService_PlanValues_FullMethodName     = "/ripwright.v1.PlanningService/PlanValues"
 	PlanningService_QuoteOrder_FullMethodName     = "/ripwright.v1.PlanningService/QuoteOrder"
 	PlanningService_WatchQuote_FullMethodName     = "/ripwright.v1.PlanningService/WatchQuote"
+	PlanningService_PlanArbor_FullMethodName      = "/ripwright.v1.PlanningService/PlanArbor"
 	PlanningService_SequenceOrders_FullMethodName = "/ripwright.v1.PlanningService/SequenceOrders"
 )
 
@@ -43,6 +44,8 @@ type PlanningServiceClient interface {
 	// The same, with its progress for those who wait: JSON callers get a line for
 	// every message.
 	WatchQuote(ctx context.Context, in *WatchQuoteRequest, opts ...grpc.CallOption) (grpc.ServerStreamingClient[WatchQuoteResponse], error)
+	// Where to set the fixed blades for orders and lumber to come.
+	PlanArbor(ctx context.Context, in *PlanArborRequest, opts ...grpc.CallOption) (*PlanArborResponse, error)
 	// The order of orders that costs the least arbor changing and keeps due times.
 	SequenceOrders(ctx context.Context, in *SequenceOrdersRequest, opts ...grpc.CallOption) (*SequenceOrdersResponse, error)
 }
@@ -94,6 +97,16 @@ func (c *planningServiceClient) WatchQuote(ctx context.Context, in *WatchQuoteRe
 // This type alias is provided for backwards compatibility with existing code that references the prior non-generic stream type by name.
 type PlanningService_WatchQuoteClient = grpc.ServerStreamingClient[WatchQuoteResponse]
 
+func (c *planningServiceClient) PlanArbor(ctx context.Context, in *PlanArborRequest, opts ...grpc.CallOption) (*PlanArborResponse, error) {
+	cOpts := append([]grpc.CallOption{grpc.StaticMethod()}, opts...)
+	out := new(PlanArborResponse)
+	err := c.cc.Invoke(ctx, PlanningService_PlanArbor_FullMethodName, in, out, cOpts...)
+	if err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
 func (c *planningServiceClient) SequenceOrders(ctx context.Context, in *SequenceOrdersRequest, opts ...grpc.CallOption) (*SequenceOrdersResponse, error) {
 	cOpts := append([]grpc.CallOption{grpc.StaticMethod()}, opts...)
 	out := new(SequenceOrdersResponse)
@@ -122,6 +135,8 @@ type PlanningServiceServer interface {
 	// The same, with its progress for those who wait: JSON callers get a line for
 	// every message.
 	WatchQuote(*WatchQuoteRequest, grpc.ServerStreamingServer[WatchQuoteResponse]) error
+	// Where to set the fixed blades for orders and lumber to come.
+	PlanArbor(context.Context, *PlanArborRequest) (*PlanArborResponse, error)
 	// The order of orders that costs the least arbor changing and keeps due times.
 	SequenceOrders(context.Context, *SequenceOrdersRequest) (*SequenceOrdersResponse, error)
 	mustEmbedUnimplementedPlanningServiceServer()
@@ -142,6 +157,9 @@ func (UnimplementedPlanningServiceServer) QuoteOrder(context.Context, *QuoteOrde
 }
 func (UnimplementedPlanningServiceServer) WatchQuote(*WatchQuoteRequest, grpc.ServerStreamingServer[WatchQuoteResponse]) error {
 	return status.Error(codes.Unimplemented, "method WatchQuote not implemented")
+}
+func (UnimplementedPlanningServiceServer) PlanArbor(context.Context, *PlanArborRequest) (*PlanArborResponse, error) {
+	return nil, status.Error(codes.Unimplemented, "method PlanArbor not implemented")
 }
 func (UnimplementedPlanningServiceServer) SequenceOrders(context.Context, *SequenceOrdersRequest) (*SequenceOrdersResponse, error) {
 	return nil, status.Error(codes.Unimplemented, "method SequenceOrders not implemented")
@@ -214,6 +232,24 @@ func _PlanningService_WatchQuote_Handler(srv interface{}, stream grpc.ServerStre
 // This type alias is provided for backwards compatibility with existing code that references the prior non-generic stream type by name.
 type PlanningService_WatchQuoteServer = grpc.ServerStreamingServer[WatchQuoteResponse]
 
+func _PlanningService_PlanArbor_Handler(srv interface{}, ctx context.Context, dec func(interface{}) error, interceptor grpc.UnaryServerInterceptor) (interface{}, error) {
+	in := new(PlanArborRequest)
+	if err := dec(in); err != nil {
+		return nil, err
+	}
+	if interceptor == nil {
+		return srv.(PlanningServiceServer).PlanArbor(ctx, in)
+	}
+	info := &grpc.UnaryServerInfo{
+		Server:     srv,
+		FullMethod: PlanningService_PlanArbor_FullMethodName,
+	}
+	handler := func(ctx context.Context, req interface{}) (interface{}, error) {
+		return srv.(PlanningServiceServer).PlanArbor(ctx, req.(*PlanArborRequest))
+	}
+	return interceptor(ctx, in, info, handler)
+}
+
 func _PlanningService_SequenceOrders_Handler(srv interface{}, ctx context.Context, dec func(interface{}) error, interceptor grpc.UnaryServerInterceptor) (interface{}, error) {
 	in := new(SequenceOrdersRequest)
 	if err := dec(in); err != nil {
@@ -246,6 +282,10 @@ var PlanningService_ServiceDesc = grpc.ServiceDesc{
 		{
 			MethodName: "QuoteOrder",
 			Handler:    _PlanningService_QuoteOrder_Handler,
+		},
+		{
+			MethodName: "PlanArbor",
+			Handler:    _PlanningService_PlanArbor_Handler,
 		},
 		{
 			MethodName: "SequenceOrders",

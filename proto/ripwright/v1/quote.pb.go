@@ -112,7 +112,7 @@ type QuoteOrderRequest struct {
 	// How likely one more run falls into an interval, 0.5 to 0.99. 0: 0.9.
 	Level float64 `protobuf:"fixed64,12,opt,name=level,proto3" json:"level,omitempty"`
 	// A run that has not filled the order after this many boards ends, up to
-	// 1000000. 0: 100000. All runs together may take 5000000.
+	// 1000000. 0: 20000.
 	MostBoards int32 `protobuf:"varint,13,opt,name=most_boards,json=mostBoards,proto3" json:"most_boards,omitempty"`
 	// Planned values are planned again after this many boards, 0 to 1000000.
 	// Absent: 50. 0: never.
