@@ -85,3 +85,14 @@ func count(open []int64) (n int) {
 	}
 	return n
 }
+
+// Boards gives the first n boards that a run of a quote sees, where there is one
+// lot: with them its bound can be worked out with hindsight.
+func Boards(p *Problem, seed uint64, run, n int) []lumber.Kind {
+	random := lumber.Random(seed, firstRun+uint64(run))
+	out := make([]lumber.Kind, n)
+	for i := range out {
+		out[i] = lumber.Kind{Board: p.Lots[0].From.Draw(random), Count: 1}
+	}
+	return out
+}

@@ -15,7 +15,7 @@ import (
 // that rule out of its programme, as it does for every order; without it the
 // value is 13.999880 (solved again by knapsack and column generation), and
 // rounded up both are 14.
-func TestCuttingStockTest0022(t *testing.T) {
+func TestReferenceTest0022(t *testing.T) {
 	c := instance{Source: "BPPLIB, Waescher_TEST0022", Stock: 10000,
 		Widths: []int64{4812, 4783, 4778, 4769, 4738, 4199, 4122, 3959, 3787, 3534, 3412, 3326, 3168, 2649, 2317, 2156, 2067, 1912, 1897,
 			1762, 1594, 1574, 1492, 1308, 1274, 724, 511, 468, 246, 117, 63, 55, 26},
