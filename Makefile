@@ -1,7 +1,7 @@
 # See DEVELOPERS.md for what each of these does.
 GO ?= go
 
-.PHONY: demo test verify soak bench generate lint
+.PHONY: demo test verify soak bench bench-planning generate lint
 
 demo:
 	$(GO) run ./clients/demo
@@ -20,6 +20,9 @@ soak:
 
 bench:
 	$(GO) run ./solver/internal/bench
+
+bench-planning:
+	$(GO) run ./solver/internal/planbench
 
 generate:
 	proto/generate.sh

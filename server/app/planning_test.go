@@ -2,10 +2,13 @@ package app
 
 import (
 	"net/http"
+	"os"
+	"regexp"
 	"strings"
 	"testing"
 
 	"google.golang.org/protobuf/encoding/protojson"
+	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
@@ -40,5 +43,30 @@ func TestPlanningOverJSON(t *testing.T) {
 	code, says = post(t, a, "/v1/orders:quote", `{"saw_name": "heron"}`)
 	if code != http.StatusBadRequest || !strings.Contains(says, "lumber") {
 		t.Errorf("%d %s", code, says)
+	}
+}
+
+// The plan in the README is the one that the service gives.
+func TestReadmePlan(t *testing.T) {
+	text, err := os.ReadFile("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := regexp.MustCompile("(?s)`order.json`,\n\n```json\n(.*?)```.*?gives[^\n]*\n\n```json\n(.*?)```").FindSubmatch(text)
+	if m == nil {
+		t.Fatal("the README has no plan")
+	}
+	var want, got ripwrightv1.PlanValuesResponse
+	if err := protojson.Unmarshal(m[2], &want); err != nil {
+		t.Fatal(err)
+	}
+	a, _, _ := start(t)
+	code, says := post(t, a, "/v1/orders:values", string(m[1]))
+	if err := protojson.Unmarshal([]byte(says), &got); err != nil || code != http.StatusOK {
+		t.Fatalf("%d %s", code, says)
+	}
+	got.PlanTimeUs = 0
+	if !proto.Equal(&want, &got) {
+		t.Errorf("the README shows\n%s\nand the service says\n%s", protojson.Format(&want), protojson.Format(&got))
 	}
 }

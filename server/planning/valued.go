@@ -40,14 +40,14 @@ func (in *pricing) values(out *ripwrightv1.PlanValuesResponse, pl *values.Planne
 	own, planned, top := 0.0, 0.0, 0.0
 	for k := range pl.Demand.Rows {
 		r := &pl.Demand.Rows[k]
-		if r.Cut != demand.Whole || plan.Values[k] == 0 {
+		if r.Cut != demand.Whole || plan.ToCut[k] == 0 {
 			continue
 		}
 		perItem[r.Item] = k
 		it := &in.problem.Items[r.Item]
 		own += ownValue(it, r) * r.Units(r.Open)
 		planned += plan.Values[k] * r.Units(r.Open)
-		top = math.Max(top, rate(it, r, plan.Values[k]))
+		top = math.Max(top, rate(it, r, plan.ToCut[k]))
 	}
 	scale := 0.0
 	if top > 0 {
@@ -74,7 +74,7 @@ func (in *pricing) values(out *ripwrightv1.PlanValuesResponse, pl *values.Planne
 				if t := rule.GetTimes(); t > 0 {
 					times = t
 				}
-				v.Value = math.Round(rate(it, r, cost)*scale*times*1e6) / 1e6
+				v.Value = math.Round(rate(it, r, plan.ToCut[k])*scale*times*1e6) / 1e6
 				v.ValuePer = basis(it, r)
 			}
 		}

@@ -260,3 +260,52 @@ func TestPlanValuesTimeLimit(t *testing.T) {
 		t.Errorf("%v, proven %v", got.EndedBy, got.Proven)
 	}
 }
+
+// Rules stand beside planned values: the whole order keeps its worth, an item that
+// is due gets more, and one that is kept stays.
+func TestRules(t *testing.T) {
+	m := instances(t)[1].request()
+	for _, it := range m.Order.Items {
+		it.Value, it.ValuePer = 3, ripwrightv1.ValuePer_VALUE_PER_PIECE
+	}
+	plain, err := service().PlanValues(t.Context(), m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	own, planned := 0.0, 0.0
+	for i, v := range plain.Values {
+		n := float64(m.Order.Items[i].GetRequired().GetPieces())
+		own, planned = own+3*n, planned+v.Value*n
+		if v.ValuePer != ripwrightv1.ValuePer_VALUE_PER_PIECE || math.Abs(v.GetLumberCost()*plain.WorthPerCost-v.Value) > 1e-3*v.Value+1e-6 {
+			t.Errorf("%v, worth per cost %v", v, plain.WorthPerCost)
+		}
+	}
+	if math.Abs(own-planned) > 0.001*own {
+		t.Errorf("the order is worth %v, planned %v", own, planned)
+	}
+	m.Rules = []*ripwrightv1.ValueRule{
+		{ItemId: "20", Rule: &ripwrightv1.ValueRule_Times{Times: 2}},
+		{ItemId: "45", Rule: &ripwrightv1.ValueRule_Keep{Keep: true}},
+	}
+	ruled, err := service().PlanValues(t.Context(), m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if v := ruled.Values; math.Abs(v[0].Value-2*plain.Values[0].Value) > 2e-6 || v[1].Value != 3 || v[2].Value != plain.Values[2].Value ||
+		ruled.Bound != plain.Bound {
+		t.Errorf("%v", ruled.Values)
+	}
+}
+
+// An item that comes of itself has a value all the same, or a line would not cut
+// it: here offcuts of 10, of which there are plenty beside strips of 90.
+func TestByProductHasAValue(t *testing.T) {
+	c := instance{Stock: 100, Widths: []int64{90, 10}, Pieces: []int64{50, 5}}
+	m, err := service().PlanValues(t.Context(), c.request())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if math.Abs(m.Cost-50) > 1e-6 || m.Values[1].Value <= 0 || m.Values[1].GetLumberCost() > 1e-9 {
+		t.Errorf("cost %v, values %v", m.Cost, m.Values)
+	}
+}

@@ -19,7 +19,8 @@ type Workers struct {
 	slots   chan struct{}
 	waiting atomic.Int64
 	most    int64
-	single  bool
+	// rest lets go of a single core for a while; nil where there are more.
+	rest func(time.Duration)
 }
 
 // slice is how long a single core is kept from live boards at a stretch; a board
@@ -33,7 +34,11 @@ const retryAfter = time.Second
 // may wait for one.
 func NewWorkers(waiting int) *Workers {
 	cores := runtime.GOMAXPROCS(0)
-	return &Workers{slots: make(chan struct{}, max(cores-1, 1)), most: int64(waiting), single: cores == 1}
+	w := &Workers{slots: make(chan struct{}, max(cores-1, 1)), most: int64(waiting)}
+	if cores == 1 {
+		w.rest = time.Sleep
+	}
+	return w
 }
 
 // enter waits for a worker for the caller. leave gives it back.
@@ -77,8 +82,8 @@ func (w *Workers) Each(n int, f func(i int)) {
 				return
 			}
 			f(i)
-			if took := time.Since(since); w.single && took >= slice {
-				time.Sleep(took)
+			if took := time.Since(since); w.rest != nil && took >= slice {
+				w.rest(took)
 				since = time.Now()
 			}
 		}

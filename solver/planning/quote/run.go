@@ -50,6 +50,9 @@ const boardWork = 300_000
 // The policies known already are most of what is needed.
 const replanRounds = 2
 
+// replanBoards is how many boards of each lot it takes for that.
+const replanBoards = 40
+
 func (r *run) start(open []int64) {
 	r.open = slices.Clone(open)
 	r.saw.Saw = r.p.Values.Saw
@@ -174,7 +177,7 @@ func (r *run) price() {
 	d := r.pl.Demand
 	switch r.policy {
 	case Planned:
-		whole, rate := whole(r.plan.Values)
+		whole, rate := whole(r.plan.ToCut)
 		r.rate = rate
 		r.items = d.Valued(whole, r.open)
 	case Yield:

@@ -3,6 +3,7 @@ package values
 import (
 	"math"
 	"math/big"
+	"slices"
 )
 
 // Plan is what the search found.
@@ -10,6 +11,9 @@ type Plan struct {
 	// Values of each row per metre, square metre or piece, scaled so that the
 	// boards are together worth what they cost: in units of the objective.
 	Values []float64
+	// ToCut is Values, but that no row which wants something is worth nothing: a
+	// row that comes as a by-product of others has to be cut all the same.
+	ToCut []float64
 	// Cost fills the order by the policies known, boards taken by parts; no way
 	// to fill it costs less than Bound. Both in units of the objective.
 	Cost, Bound float64
@@ -51,8 +55,17 @@ func (pl *Planner) Plan(open []int64, o Options) (*Plan, error) {
 		}
 	}
 	s.plan.Bound, s.plan.Cost = down(s.plan.ExactBound), s.cost
+	s.plan.ToCut = slices.Clone(s.plan.Values)
+	for _, k := range s.rows {
+		alone := pl.pool[pl.best[k]]
+		s.plan.ToCut[k] = max(s.plan.ToCut[k], byProduct*alone.cost/alone.made[k])
+	}
 	return s.plan, nil
 }
+
+// byProduct is what part of its cost alone a row is worth at least. It is less
+// than planning is exact, and enough to be cut from what would be waste.
+const byProduct = 1e-3
 
 func down(r *big.Rat) float64 {
 	if r == nil {

@@ -157,14 +157,36 @@ func costs(p *Problem, g int) []int64 {
 }
 
 // Clone gives a planner for the same problem that starts with the same policies
-// and goes its own way from there. Planners may be used side by side.
-func (pl *Planner) Clone() *Planner {
-	c := &Planner{p: pl.p, Demand: pl.Demand, cost: pl.cost, solo: slices.Clone(pl.solo), best: slices.Clone(pl.best)}
-	for _, p := range pl.pool {
-		own := *p
+// and goes its own way from there. Planners may be used side by side. Of each lot
+// it prices most boards at most, spread over the sample: to follow an order that
+// fills takes fewer than to start one.
+func (pl *Planner) Clone(most int) *Planner {
+	p := *pl.p
+	p.Lots = slices.Clone(p.Lots)
+	for g := range p.Lots {
+		p.Lots[g].Kinds = thin(p.Lots[g].Kinds, most)
+	}
+	c := &Planner{p: &p, Demand: pl.Demand, solo: slices.Clone(pl.solo), best: slices.Clone(pl.best)}
+	for g := range p.Lots {
+		c.cost = append(c.cost, costs(&p, g))
+	}
+	for _, q := range pl.pool {
+		own := *q
 		c.pool = append(c.pool, &own)
 	}
 	return c
+}
+
+// thin keeps every so many of the kinds.
+func thin(kinds []lumber.Kind, most int) []lumber.Kind {
+	if len(kinds) <= most {
+		return kinds
+	}
+	out := make([]lumber.Kind, most)
+	for i := range out {
+		out[i] = kinds[i*len(kinds)/most]
+	}
+	return out
 }
 
 // BoardCost is what a board of a lot costs, in units of the objective.

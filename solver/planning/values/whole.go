@@ -136,14 +136,14 @@ func (u use) pattern(n int64) Pattern {
 func (pl *Planner) last(plan *Plan, open []int64, tilt float64, o *Options) *Pattern {
 	values := make([]int64, len(open))
 	top := 0.0
-	for k, v := range plan.Values {
+	for k, v := range plan.ToCut {
 		v *= pl.tilt(k, tilt)
 		top = math.Max(top, v)
 	}
 	if top == 0 {
 		return nil
 	}
-	for k, v := range plan.Values {
+	for k, v := range plan.ToCut {
 		values[k] = int64(v * pl.tilt(k, tilt) / top * most)
 	}
 	items := pl.Demand.Valued(values, open)
