@@ -24,7 +24,7 @@ type none struct{}
 func (none) Find(string) (*saw.Saw, bool) { return nil, false }
 
 func service() *Service {
-	return New(none{}, Config{Waiting: 4, Longest: time.Minute}, time.Now)
+	return New(none{}, Config{Waiting: 4, Longest: time.Hour}, time.Now)
 }
 
 // instance is a cutting-stock problem: see testdata/cutting_stock.json for their

@@ -7,6 +7,7 @@
 package lumber
 
 import (
+	"encoding/binary"
 	"fmt"
 	"math/rand/v2"
 
@@ -87,10 +88,13 @@ func (lot *Lot) Sample(n int, seed uint64) []Kind {
 	return out
 }
 
-// Random gives the random numbers of one stream of a seed. Streams of one seed
-// are independent of each other.
+// Random gives the random numbers of one stream of a seed. Streams, and seeds,
+// are independent of each other however close their numbers are.
 func Random(seed, stream uint64) *rand.Rand {
-	return rand.New(rand.NewPCG(seed, 0x9e3779b97f4a7c15^stream))
+	var key [32]byte
+	binary.LittleEndian.PutUint64(key[:], seed)
+	binary.LittleEndian.PutUint64(key[8:], stream)
+	return rand.New(rand.NewChaCha8(key))
 }
 
 // BoardFeet is face times thickness, unrounded; without a thickness it is that

@@ -45,8 +45,8 @@ func options(runs int, seed uint64) quote.Options {
 // A 90 % interval holds 85 to 95 % of 200 runs that it did not see.
 func TestIntervalsCover(t *testing.T) {
 	p := mill(10)
-	o := options(199, 1)
-	o.Values.Gap = 0.05 // the values need not be the best ones here
+	o := options(299, 1)
+	o.Values.Gap, o.Values.Rounds = 0.05, 2 // the values need not be the best ones here
 	q, err := quote.Solve(p, o)
 	if err != nil {
 		t.Fatal(err)

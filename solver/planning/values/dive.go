@@ -9,7 +9,7 @@ import (
 // Bounds of the search for a better plan in whole boards.
 const (
 	mostNodes = 400
-	mostWork  = 100_000_000 // steps of the solver of one board
+	mostWork  = 50_000_000 // steps of the solver of one board
 	// mostHeld is how many boards of every policy the search holds back, at
 	// most, to be free to spend them otherwise.
 	mostHeld = 3

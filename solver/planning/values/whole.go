@@ -33,7 +33,7 @@ const mostWhole = 10_000_000
 
 // cappedWork limits the search for a single board near the end of the order,
 // where overruns have to be avoided.
-const cappedWork = 200_000
+const cappedWork = 50_000
 
 // Whole fills open with whole boards: the whole part of the cheapest plan by
 // parts, then again from what is left, and when nothing whole is left one board
