@@ -83,9 +83,10 @@ func serve(cfg *config.Config) error {
 	defer signal.Stop(signals)
 	a, err := app.New(app.Config{
 		GRPC: cfg.GRPC, HTTP: cfg.HTTP, MaxBody: cfg.MaxBody,
-		Service:    service.Config{Solves: cfg.Solves, Waiting: cfg.Waiting, Longest: cfg.Longest},
-		Saws:       cfg.Saws,
-		SawsPoll:   cfg.SawsPoll,
+		Service:  service.Config{Solves: cfg.Solves, Waiting: cfg.Waiting, Longest: cfg.Longest},
+		Saws:     cfg.Saws,
+		SawsPoll: cfg.SawsPoll,
+		Record:   cfg.Record, RecordOneIn: cfg.RecordOneIn,
 		DrainDelay: cfg.DrainDelay, Drain: cfg.Drain,
 	}, log)
 	if err != nil {

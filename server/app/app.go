@@ -24,19 +24,23 @@ import (
 	"github.com/ripwright/ripwright/server/fleet"
 	"github.com/ripwright/ripwright/server/front"
 	"github.com/ripwright/ripwright/server/guard"
+	"github.com/ripwright/ripwright/server/line"
 	"github.com/ripwright/ripwright/server/metrics"
+	"github.com/ripwright/ripwright/server/record"
 	"github.com/ripwright/ripwright/server/service"
 )
 
 // Config of a server.
 type Config struct {
-	GRPC, HTTP string // addresses to listen on
-	MaxBody    int    // longest request in bytes; 0: DefaultMaxBody
-	Service    service.Config
-	Saws       string        // the saw file; empty: the built-in saws
-	SawsPoll   time.Duration // how often the saw file is looked at; 0: never
-	DrainDelay time.Duration // how long calls are still taken once it is not ready any more
-	Drain      time.Duration // how long calls under way may take after that
+	GRPC, HTTP  string // addresses to listen on
+	MaxBody     int    // longest request in bytes; 0: DefaultMaxBody
+	Service     service.Config
+	Saws        string        // the saw file; empty: the built-in saws
+	SawsPoll    time.Duration // how often the saw file is looked at; 0: never
+	DrainDelay  time.Duration // how long calls are still taken once it is not ready any more
+	Record      string        // file that boards are written to, or "-"; empty: none
+	RecordOneIn int           // write one board of so many; 0: each
+	Drain       time.Duration // how long calls under way may take after that
 }
 
 // DefaultMaxBody is enough for any request within the limits of the fields: a
@@ -53,6 +57,7 @@ type App struct {
 	web    *http.Server
 	health *health.Server
 	conn   *grpc.ClientConn // to inner
+	record *record.Recorder // nil: nothing is written down
 
 	rpcOut, webOut net.Listener
 	pipe           *bufconn.Listener
@@ -82,7 +87,20 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 		return a, err
 	}
 	g := &guard.Guard{Log: log, Watch: m, Now: time.Now}
-	calls := service.New(a.saws, cfg.Service, m, time.Now)
+	a.record, err = record.Open(record.Config{To: cfg.Record, OneIn: cfg.RecordOneIn, Log: log, Metric: m.Registry, Now: time.Now})
+	if err != nil {
+		return a, err
+	}
+	lines := line.Config{Saws: a.saws, Watch: m, Now: time.Now, Closing: a.closing}
+	if a.record != nil {
+		cfg.Service.Record, lines.Record = a.record, a.record
+	}
+	boards := service.New(a.saws, cfg.Service, m, time.Now)
+	lines.Solver = boards
+	calls := struct {
+		*service.Service
+		*line.Server
+	}{boards, line.New(lines)}
 	serve := func(longest int) *grpc.Server {
 		s := grpc.NewServer(
 			grpc.UnaryInterceptor(g.Unary), grpc.StreamInterceptor(g.Stream),
@@ -144,5 +162,8 @@ func (a *App) close() {
 	_ = a.pipe.Close()
 	if a.conn != nil {
 		_ = a.conn.Close()
+	}
+	if a.record != nil {
+		a.record.Close()
 	}
 }

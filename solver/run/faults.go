@@ -5,6 +5,7 @@ import (
 
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
@@ -47,6 +48,14 @@ func (r *Run) wayFaults(h *Held, w *Way) (l fault.List) {
 		if s.Item == "" || r.find(Key{h.Order, s.Item}) == nil || s.Amount < 0 || s.Amount > mostBoard ||
 			s.Width < 0 || s.Width > order.MaxWidth || s.Length < 0 || s.Length > unit.Run(order.MaxLength/unit.Micrometre) {
 			l.Add(path("strips", i), "is not one of the run's")
+		}
+	}
+	if len(w.Blades) > saw.MaxBlades {
+		l.Add("blades", "are more than a saw has")
+	}
+	for _, b := range w.Blades {
+		if b.Travel < 0 || b.Cut < 0 {
+			l.Add("blades", "are out of bounds")
 		}
 	}
 	p := w.Parts

@@ -35,3 +35,10 @@ func (s Sum) SquareMetres() float64 { return s.Float() / float64(unit.SquareMetr
 
 // CubicMetres gives a sum of areas times lengths in cubic metres.
 func (s Sum) CubicMetres() float64 { return s.Float() / 1e24 }
+
+// Add adds another sum.
+func (s *Sum) Add(o Sum) {
+	var carry uint64
+	s.Lo, carry = bits.Add64(s.Lo, o.Lo, 0)
+	s.Hi += o.Hi + carry
+}
