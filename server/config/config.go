@@ -20,12 +20,18 @@ type Config struct {
 	HTTP    string `setting:"http"`
 	MaxBody int    `setting:"max-body"`
 
+	Cert      string `setting:"tls-cert"`
+	Key       string `setting:"tls-key"`
+	Clients   string `setting:"tls-client-ca"`
+	Tokens    string `setting:"tokens"`
+	Plaintext bool   `setting:"plaintext"`
+
 	Solves  int           `setting:"solves"`
 	Waiting int           `setting:"waiting"`
 	Longest time.Duration `setting:"longest-solve"`
 
-	Saws     string        `setting:"saws"`
-	SawsPoll time.Duration `setting:"saws-poll"`
+	Saws string        `setting:"saws"`
+	Poll time.Duration `setting:"reread-every"`
 
 	Record      string `setting:"record"`
 	RecordOneIn int    `setting:"record-one-in"`
@@ -46,7 +52,7 @@ func Default() Config {
 		Solves:      runtime.GOMAXPROCS(0),
 		Waiting:     256,
 		Longest:     2 * time.Second,
-		SawsPoll:    2 * time.Second,
+		Poll:        2 * time.Second,
 		RecordOneIn: 1,
 		DrainDelay:  3 * time.Second,
 		Drain:       10 * time.Second,
