@@ -21,7 +21,7 @@ func (s *session) board(ctx context.Context, m *ripwrightv1.LineBoard, at messag
 	}
 	j, within, err := s.line.Board(m)
 	if err != nil {
-		return nil, err
+		return nil, under("board", err, "board", "answer_within_ms")
 	}
 	s.run.Stand(j.Problem.Items)
 	j.Place(s.run.Positions)
@@ -31,7 +31,7 @@ func (s *session) board(ctx context.Context, m *ripwrightv1.LineBoard, at messag
 	}
 	r, waited, took, err := s.cfg.Solver.Live(ctx, j, at.received, within)
 	if err != nil {
-		return nil, err
+		return nil, under("board", err, "board")
 	}
 	s.run.Reserve(j.Held(r))
 	if asked != nil {

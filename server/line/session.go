@@ -2,7 +2,9 @@ package line
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -54,15 +56,12 @@ func (s *session) begin(m *ripwrightv1.LineSetUp) error {
 	l, err := wire.SetUp(m, s.cfg.Saws)
 	if err == nil {
 		s.run = &run.Run{Sequence: 1, InFlight: l.InFlight}
-		err = s.run.SetOrder(l.OrderID, l.Wanted).Err()
-	}
-	if list, ok := err.(fault.List); ok { //nolint:errorlint // neither is wrapped
 		var below fault.List
-		below.Within("set_up", list)
-		err = below
+		below.Within("order", s.run.SetOrder(l.OrderID, l.Wanted))
+		err = below.Err()
 	}
 	if err != nil {
-		return refuse.Error(err)
+		return refuse.Error(under("set_up", err, ""))
 	}
 	s.adopt(m, l)
 	return nil
@@ -176,23 +175,29 @@ func (s *session) saw(m *ripwrightv1.SawChange) (*ripwrightv1.RunLineResponse_Re
 		next.SawChoice = nil
 	}
 	l, err := s.again(next)
-	var list fault.List
-	if faults, ok := err.(fault.List); ok { //nolint:errorlint // not wrapped
-		for _, f := range faults {
-			if strings.HasPrefix(f.Path, "saw") {
-				f.Path = "saw." + f.Path
-			}
-			list = append(list, f)
-		}
-		return nil, list
-	}
 	if err != nil {
-		return nil, err
+		return nil, under("saw", err, "saw")
 	}
 	l.SawName = name
 	s.adopt(next, l)
 	s.run.Positions = nil
 	return s.ready(), nil
+}
+
+// under puts the paths of faults that begin with one of these fields below the
+// part of the message that holds them. The rest is of the set-up.
+func under(part string, err error, fields ...string) error {
+	var list, below fault.List
+	if !errors.As(err, &list) {
+		return err
+	}
+	for _, f := range list {
+		if slices.ContainsFunc(fields, func(field string) bool { return strings.HasPrefix(f.Path, field) }) {
+			f.Path = part + "." + f.Path
+		}
+		below = append(below, f)
+	}
+	return below
 }
 
 // again reads a set-up that a part was changed of. The saw's name stays.
