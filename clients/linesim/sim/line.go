@@ -35,11 +35,17 @@ type Config struct {
 
 // Run simulates a line until its run ends. The error says that the line could not
 // go on; what the service did wrong stands in the report.
-func Run(ctx context.Context, cfg Config) (*Report, error) {
+func Run(ctx context.Context, cfg Config) (*Report, error) { return newLine(cfg).run(ctx) }
+
+func newLine(cfg Config) *line {
 	l := &line{cfg: cfg, report: &Report{}, book: newBook(), rng: rand.New(rand.NewPCG(cfg.Seed, 1<<32)),
 		chaos: rand.New(rand.NewPCG(cfg.Seed, 1<<33)), control: Controller{Saw: cfg.SetUp.GetSaw()},
 		plans: map[int32]*ripwrightv1.LinePlan{}}
 	l.queue(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: cfg.SetUp}})
+	return l
+}
+
+func (l *line) run(ctx context.Context) (*Report, error) {
 	began := time.Now()
 	heard := began
 	for {
@@ -57,7 +63,7 @@ func Run(ctx context.Context, cfg Config) (*Report, error) {
 		default:
 			return l.report, err
 		}
-		if ctx.Err() != nil || time.Since(heard) > cfg.Patience {
+		if ctx.Err() != nil || time.Since(heard) > l.cfg.Patience {
 			return l.report, fmt.Errorf("out of reach: %w", err)
 		}
 		l.report.Streams++
