@@ -18,6 +18,9 @@ verify:
 	.ci/verify
 
 soak: fuzz
+	RIPWRIGHT_KILLS=300 $(GO) test -count=1 -timeout 120m -run TestKilled ./clients/linesim/sim
+	RIPWRIGHT_SOAK=10m $(GO) test -count=1 -timeout 30m -v -run TestSoak ./clients/linesim/sim
+	$(GO) test -run '^$$' -fuzz FuzzState -fuzztime $(FUZZTIME) ./server/line
 	RIPWRIGHT_BRUTE=500000 $(GO) test -count=1 -timeout 60m -run 'TestBruteForce' ./solver/rip
 
 # One target after the other, each for FUZZTIME. What one finds is kept under

@@ -50,7 +50,7 @@ func main() {
 	if err != nil {
 		fmt.Fprintln(os.Stderr, err)
 	}
-	if err != nil || len(r.Wrong) > 0 || r.Late > 0 {
+	if err != nil || len(r.Wrong) > 0 || r.Late > 0 || r.Missed > 0 {
 		os.Exit(1)
 	}
 }

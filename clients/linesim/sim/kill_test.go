@@ -31,8 +31,17 @@ func runWithBook(ctx context.Context, cfg Config) (*Report, *book, error) {
 
 // process is a server of its own that can be killed.
 type process struct {
-	cmd *exec.Cmd
-	at  string
+	cmd     *exec.Cmd
+	at, web string
+}
+
+func build(t *testing.T) string {
+	t.Helper()
+	binary := filepath.Join(t.TempDir(), "server")
+	if out, err := exec.Command("go", "build", "-o", binary, "github.com/ripwright/ripwright/server").CombinedOutput(); err != nil {
+		t.Fatalf("%v: %s", err, out)
+	}
+	return binary
 }
 
 // launch starts a server on a free port and waits until it says where it serves.
@@ -50,13 +59,13 @@ func launch(t *testing.T, binary string) *process {
 	}
 	lines := bufio.NewScanner(out)
 	for lines.Scan() {
-		var l struct{ Msg, GRPC string }
+		var l struct{ Msg, GRPC, HTTP string }
 		if json.Unmarshal(lines.Bytes(), &l) == nil && l.Msg == "serving" {
 			go func() {
 				for lines.Scan() { // its log must not fill the pipe
 				}
 			}()
-			return &process{cmd, l.GRPC}
+			return &process{cmd, l.GRPC, l.HTTP}
 		}
 	}
 	t.Fatal("the server ended before it served")
@@ -76,10 +85,7 @@ func TestKilled(t *testing.T) {
 	if seeds == 0 {
 		t.Skip("RIPWRIGHT_KILLS is not set")
 	}
-	binary := filepath.Join(t.TempDir(), "server")
-	if out, err := exec.Command("go", "build", "-o", binary, "github.com/ripwright/ripwright/server").CombinedOutput(); err != nil {
-		t.Fatalf("%v: %s", err, out)
-	}
+	binary := build(t)
 	kills := 0
 	for seed := range uint64(seeds) {
 		rng := rand.New(rand.NewPCG(seed, 77))

@@ -215,10 +215,15 @@ func (l *line) heed(a *ripwrightv1.RunLineResponse) error {
 	case *ripwrightv1.RunLineResponse_Settled:
 		l.settled(m, r.Settled)
 	case *ripwrightv1.RunLineResponse_Refused:
-		if m.GetBoard().GetBoard().GetLengthMm() < 10_000 { // which the saw does not take
-			return fmt.Errorf("message %d was refused: %v", a.GetSequence(), r.Refused)
-		}
 		l.book.refused++
+		switch r.Refused.GetReason() {
+		case ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_BUSY, ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_TOO_LATE:
+			l.report.Missed++
+		default:
+			if m.GetBoard().GetBoard().GetLengthMm() < 10_000 { // which the saw does take
+				return fmt.Errorf("message %d was refused: %v", a.GetSequence(), r.Refused)
+			}
+		}
 	case *ripwrightv1.RunLineResponse_Summary:
 		l.report.Summary = r.Summary
 		l.report.Wrong = append(l.report.Wrong, l.book.compare(r.Summary)...)

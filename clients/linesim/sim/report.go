@@ -16,6 +16,7 @@ type Report struct {
 	Streams int      // how often the run was taken up again
 	Breaks  int      // of which the line broke so many on purpose
 	Late    int      // answers after their deadline
+	Missed  int      // boards that got no plan because the service was busy or late
 	Took    time.Duration
 
 	latencies []time.Duration // from a board's message to its plan
@@ -45,8 +46,8 @@ func (r *Report) Print(w io.Writer) {
 	s := r.Summary
 	fmt.Fprintf(w, "%d boards planned and %d refused in %.1f s; the stream was taken up %d times, after %d breaks on purpose\n",
 		s.GetPlanned(), s.GetRefused(), r.Took.Seconds(), r.Streams, r.Breaks)
-	fmt.Fprintf(w, "latency from board to plan: median %v, 95%% %v, 99%% %v, most %v; %d after their deadline\n",
-		r.Latency(0.5), r.Latency(0.95), r.Latency(0.99), r.Latency(1), r.Late)
+	fmt.Fprintf(w, "latency from board to plan: median %v, 95%% %v, 99%% %v, most %v; %d after their deadline, %d missed\n",
+		r.Latency(0.5), r.Latency(0.95), r.Latency(0.99), r.Latency(1), r.Late, r.Missed)
 	for _, o := range s.GetOutcomes() {
 		fmt.Fprintf(w, "  %-32s %6d boards\n", o.GetOutcome(), o.GetBoards())
 	}

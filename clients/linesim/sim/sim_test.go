@@ -61,6 +61,9 @@ func sound(t *testing.T, r *Report, err error, boards int) {
 	for _, w := range r.Wrong {
 		t.Error(w)
 	}
+	if r.Missed > 0 {
+		t.Errorf("%d boards got no plan", r.Missed)
+	}
 	if n := int(r.Summary.GetPlanned() + r.Summary.GetRefused()); n != boards {
 		t.Errorf("%d of %d boards answered", n, boards)
 	}
