@@ -33,6 +33,8 @@ type Watcher interface {
 	Stands(l *wire.Line, made []int64)
 	// Refused is told of a board that a line refused.
 	Refused(saw, reason string)
+	// Answered is told how long a board took from being received to being answered.
+	Answered(time.Duration)
 	// Lines adds to the streams that are open.
 	Lines(int)
 }
@@ -103,6 +105,9 @@ func (s *Server) RunLine(stream grpc.BidiStreamingServer[ripwrightv1.RunLineRequ
 		}
 		if err := stream.Send(answer); err != nil {
 			return err
+		}
+		if answer.GetPlan() != nil {
+			s.cfg.Watch.Answered(s.cfg.Now().Sub(m.received))
 		}
 		if answer.GetSummary() != nil {
 			return nil

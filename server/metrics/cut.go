@@ -2,6 +2,7 @@ package metrics
 
 import (
 	"strconv"
+	"time"
 
 	"github.com/prometheus/client_golang/prometheus"
 
@@ -16,6 +17,7 @@ type cuts struct {
 	travel  *prometheus.CounterVec
 	sawn    *prometheus.CounterVec
 	refused *prometheus.CounterVec
+	answers prometheus.Histogram
 	lines   prometheus.Gauge
 }
 
@@ -34,13 +36,15 @@ func newCuts() *cuts {
 			"Length of wood that each blade sawed in boards that were cut as planned or by a runner-up, by saw and blade, for maintenance.", "saw", "blade"),
 		refused: counter("ripwright_line_boards_refused_total",
 			"Boards that a live line refused, by saw and reason.", "saw", "reason"),
+		answers: prometheus.NewHistogram(timing("ripwright_line_answer_duration_seconds",
+			"Time from receiving a live line's board to having sent its plan, waiting included.")),
 		lines: prometheus.NewGauge(prometheus.GaugeOpts{Name: "ripwright_lines_open",
 			Help: "Streams of live lines that are open at this moment."}),
 	}
 }
 
 func (c *cuts) all() []prometheus.Collector {
-	return []prometheus.Collector{c.boards, c.face, c.travel, c.sawn, c.refused, c.lines}
+	return []prometheus.Collector{c.boards, c.face, c.travel, c.sawn, c.refused, c.answers, c.lines}
 }
 
 var outcomes = [run.Outcomes]string{
@@ -78,6 +82,10 @@ func (m *Metrics) Settled(saw string, s *run.Settled) {
 func (m *Metrics) Refused(saw, reason string) {
 	m.cuts.refused.WithLabelValues(orInline(saw), reason).Inc()
 }
+
+// Answered counts how long a live line's board took from being received to being
+// answered.
+func (m *Metrics) Answered(d time.Duration) { m.cuts.answers.Observe(d.Seconds()) }
 
 // Lines adds to the streams that are open.
 func (m *Metrics) Lines(n int) { m.cuts.lines.Add(float64(n)) }
