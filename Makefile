@@ -32,6 +32,7 @@ fuzz:
 
 bench:
 	$(GO) run ./solver/internal/bench
+	$(GO) test -run '^$$' -bench Live -benchtime 3000x ./server/line
 
 generate:
 	proto/generate.sh

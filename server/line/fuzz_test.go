@@ -41,13 +41,14 @@ func FuzzState(f *testing.F) {
 	}
 	begin := messages(setUp, board, board, asPlan+`2}}`)
 	begin[0].Sequence = 1
-	at, answer, err := s.open(begin[0])
+	at, _, err := s.open(begin[0])
 	if err != nil {
 		f.Fatal(err)
 	}
 	for i, r := range begin[1:] {
 		r.Sequence = int32(i + 2)
-		if answer, err = at.take(f.Context(), message{request: r, received: time.Now()}); err != nil {
+		answer, err := at.take(f.Context(), message{request: r, received: time.Now()})
+		if err != nil {
 			f.Fatal(err)
 		}
 		f.Add(string(answer.GetState()[4:]))

@@ -3,6 +3,7 @@ package sim
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"strings"
 	"testing"
@@ -20,6 +21,7 @@ import (
 // replica is a server of its own in this process.
 type replica struct {
 	*app.App
+	t     *testing.T
 	stop  context.CancelFunc
 	ended chan error
 }
@@ -32,7 +34,7 @@ func begin(t *testing.T) *replica {
 		t.Fatal(err)
 	}
 	ctx, stop := context.WithCancel(context.Background())
-	r := &replica{a, stop, make(chan error, 1)}
+	r := &replica{a, t, stop, make(chan error, 1)}
 	go func() { r.ended <- a.Run(ctx) }()
 	return r
 }
@@ -41,7 +43,9 @@ func begin(t *testing.T) *replica {
 func (r *replica) fell() {
 	r.Halt()
 	r.stop()
-	<-r.ended
+	if err := <-r.ended; err != nil && !errors.Is(err, app.ErrCutOff) {
+		r.t.Error(err)
+	}
 }
 
 func dial(at string) (ripwrightv1.RipServiceClient, func(), error) {
