@@ -55,7 +55,7 @@ func serve(t *testing.T, record string, oneIn int) (client ripwrightv1.RipServic
 func TestReplayOfALine(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "boards.jsonl")
 	client, end := serve(t, path, 1)
-	const boards = 44
+	const boards = 25
 	setUp := sim.SetUp("recorded")
 	r, err := sim.Run(t.Context(), sim.Config{Seed: 5, Boards: boards, SetUp: setUp, Patience: time.Minute,
 		Dial: func(context.Context) (ripwrightv1.RipServiceClient, func(), error) { return client, func() {}, nil }})

@@ -79,3 +79,32 @@ func FuzzState(f *testing.F) {
 		}
 	})
 }
+
+// FuzzConfirm sends ConfirmCut whatever can be read: it is answered with a yield of
+// 0 to 1, or refused by field.
+func FuzzConfirm(f *testing.F) {
+	saws, err := fleet.BuiltIn()
+	if err != nil {
+		f.Fatal(err)
+	}
+	m := metrics.New(time.Now)
+	s := New(Config{Saws: saws, Watch: m, Now: time.Now})
+	f.Add(`{"confirmation_id": "c", "saw_name": "heron", "outcome": "CUT_OUTCOME_AS_MEASURED", "order": ` + items + `,
+		"board": {"length_mm": 2400, "stations": [{"far_mm": 240}]}, "strips": [{"item_id": "stile", "width_mm": 66.6, "runs_mm": [2400]}]}`)
+	f.Fuzz(func(t *testing.T, text string) {
+		r := &ripwrightv1.ConfirmCutRequest{}
+		if protojson.Unmarshal([]byte(text), r) != nil {
+			return
+		}
+		a, err := s.ConfirmCut(t.Context(), r)
+		switch status.Code(err) {
+		case codes.InvalidArgument, codes.NotFound:
+		case codes.OK:
+			if y := a.GetYield(); !(y >= 0 && y <= 1) || len(a.GetFills()) != len(r.GetOrder().GetItems()) {
+				t.Error(a)
+			}
+		default:
+			t.Error(err)
+		}
+	})
+}

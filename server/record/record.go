@@ -113,30 +113,35 @@ func (r *Recorder) Close() {
 func (r *Recorder) write() {
 	defer close(r.done)
 	w := bufio.NewWriter(r.out)
-	failed := func(err error) {
-		if err != nil {
-			r.boards.WithLabelValues("failed").Inc()
-			r.cfg.Log.Error("a board could not be written down", zap.Error(err))
+	waits := 0.0 // boards in w
+	flush := func(err error) {
+		if err == nil {
+			err = w.Flush()
 		}
+		outcome := "written"
+		if err != nil {
+			outcome = "failed"
+			r.cfg.Log.Error("boards could not be written down", zap.Error(err))
+			w.Reset(r.out) // a writer that failed once fails for ever
+		}
+		r.boards.WithLabelValues(outcome).Add(waits)
+		waits = 0
 	}
 	for l := range r.lines {
 		text, err := encode(l)
 		if err == nil {
 			_, err = w.Write(text)
 		}
-		if err == nil && len(r.lines) == 0 {
-			err = w.Flush()
+		waits++
+		if err != nil || len(r.lines) == 0 {
+			flush(err)
 		}
-		if err != nil {
-			failed(err)
-			w.Reset(r.out) // a writer that failed once fails for ever
-			continue
-		}
-		r.boards.WithLabelValues("written").Inc()
 	}
-	failed(w.Flush())
+	flush(nil)
 	if r.cfg.To != Stdout {
-		failed(r.out.Close())
+		if err := r.out.Close(); err != nil {
+			r.cfg.Log.Error("the recording could not be closed", zap.Error(err))
+		}
 	}
 }
 

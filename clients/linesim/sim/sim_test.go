@@ -94,7 +94,7 @@ func TestResume(t *testing.T) {
 	for seed := uint64(1); seed <= 3; seed++ {
 		replicas := []*replica{begin(t), begin(t)}
 		turn := 0
-		cfg := Config{Seed: seed, Boards: 60, SetUp: SetUp(fmt.Sprint("resumed ", seed)), Patience: time.Minute, Breaks: 0.1}
+		cfg := Config{Seed: seed, Boards: 36, SetUp: SetUp(fmt.Sprint("resumed ", seed)), Patience: time.Minute, Breaks: 0.12}
 		cfg.Dial = func(context.Context) (ripwrightv1.RipServiceClient, func(), error) {
 			turn++
 			return dial(replicas[turn%2].GRPC())
@@ -107,7 +107,7 @@ func TestResume(t *testing.T) {
 			}
 		}
 		r, err := Run(t.Context(), cfg)
-		sound(t, r, err, 60)
+		sound(t, r, err, 36)
 		if r.Breaks < 5 {
 			t.Errorf("only %d breaks", r.Breaks)
 		}
