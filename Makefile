@@ -18,12 +18,14 @@ verify:
 	.ci/verify
 
 soak: fuzz
+	RIPWRIGHT_KILLS=300 $(GO) test -count=1 -timeout 120m -run TestKilled ./clients/linesim/sim
+	RIPWRIGHT_SOAK=10m $(GO) test -count=1 -timeout 30m -v -run TestSoak ./clients/linesim/sim
 	RIPWRIGHT_BRUTE=500000 $(GO) test -count=1 -timeout 60m -run 'TestBruteForce' ./solver/rip
 
 # One target after the other, each for FUZZTIME. What one finds is kept under
 # testdata/fuzz in its package and from then on tried by make test.
 fuzz:
-	for p in ./server/trial ./server/tally ./clients/tallycsv; do \
+	for p in ./server/trial ./server/line ./server/tally ./clients/tallycsv; do \
 		for f in $$($(GO) test -list '^Fuzz' $$p | grep ^Fuzz); do \
 			$(GO) test -run '^$$' -fuzz "^$$f\$$" -fuzztime $(FUZZTIME) -fuzzminimizetime 20x $$p || exit 1; \
 		done; \
@@ -32,6 +34,7 @@ fuzz:
 bench:
 	$(GO) run ./solver/internal/bench
 	$(GO) run ./server/internal/bench
+	$(GO) test -run '^$$' -bench Live -benchtime 3000x ./server/line
 
 bench-planning:
 	$(GO) run ./solver/internal/planbench

@@ -95,9 +95,10 @@ func serve(cfg *config.Config) error {
 	a, err := app.New(app.Config{
 		Keys: keys, Tokens: tokens,
 		GRPC: cfg.GRPC, HTTP: cfg.HTTP, MaxBody: cfg.MaxBody,
-		Service:    service.Config{Solves: cfg.Solves, Waiting: cfg.Waiting, Longest: cfg.Longest},
-		Saws:       cfg.Saws,
-		Poll:       cfg.Poll,
+		Service: service.Config{Solves: cfg.Solves, Waiting: cfg.Waiting, Longest: cfg.Longest},
+		Saws:    cfg.Saws,
+		Poll:    cfg.Poll,
+		Record:  cfg.Record, RecordOneIn: cfg.RecordOneIn,
 		DrainDelay: cfg.DrainDelay, Drain: cfg.Drain,
 	}, log)
 	if err != nil {

@@ -29,6 +29,7 @@ import (
 	"github.com/ripwright/ripwright/server/guard"
 	"github.com/ripwright/ripwright/server/metrics"
 	"github.com/ripwright/ripwright/server/planning"
+	"github.com/ripwright/ripwright/server/record"
 	"github.com/ripwright/ripwright/server/secure"
 	"github.com/ripwright/ripwright/server/service"
 	"github.com/ripwright/ripwright/server/tally"
@@ -36,15 +37,17 @@ import (
 
 // Config of a server.
 type Config struct {
-	GRPC, HTTP string // addresses to listen on
-	MaxBody    int    // longest request in bytes; 0: DefaultMaxBody
-	Service    service.Config
-	Keys       *secure.Keys   // nil: no TLS
-	Tokens     *secure.Tokens // nil: everybody may call
-	Saws       string         // the saw file; empty: the built-in saws
-	Poll       time.Duration  // how often files are looked at for changes; 0: never
-	DrainDelay time.Duration  // how long calls are still taken once it is not ready any more
-	Drain      time.Duration  // how long calls under way may take after that
+	GRPC, HTTP  string // addresses to listen on
+	MaxBody     int    // longest request in bytes; 0: DefaultMaxBody
+	Service     service.Config
+	Record      string         // file that boards are written to, or "-"; empty: none
+	RecordOneIn int            // write one board of so many; 0: each
+	Keys        *secure.Keys   // nil: no TLS
+	Tokens      *secure.Tokens // nil: everybody may call
+	Saws        string         // the saw file; empty: the built-in saws
+	Poll        time.Duration  // how often files are looked at for changes; 0: never
+	DrainDelay  time.Duration  // how long calls are still taken once it is not ready any more
+	Drain       time.Duration  // how long calls under way may take after that
 }
 
 // DefaultMaxBody is enough for any request within the limits of the fields: a
@@ -61,6 +64,7 @@ type App struct {
 	web    *http.Server
 	health *health.Server
 	conn   *grpc.ClientConn // to inner
+	record *record.Recorder // nil: nothing is written down
 
 	rpcOut, webOut net.Listener
 	pipe           *bufconn.Listener
@@ -90,7 +94,10 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 		return a, err
 	}
 	g := &guard.Guard{Log: log, Watch: m, Now: time.Now}
-	calls := service.New(a.saws, cfg.Service, m, time.Now)
+	calls, err := a.calls(m)
+	if err != nil {
+		return a, err
+	}
 	plans := planning.New(a.saws, planning.Defaults, time.Now)
 	packs := tally.New(runtime.GOMAXPROCS(0) - 1) // a core stays free for live boards
 	serve := func(longest int, more ...grpc.ServerOption) *grpc.Server {
@@ -183,5 +190,8 @@ func (a *App) close() {
 	_ = a.pipe.Close()
 	if a.conn != nil {
 		_ = a.conn.Close()
+	}
+	if a.record != nil {
+		a.record.Close()
 	}
 }

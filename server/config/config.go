@@ -33,6 +33,9 @@ type Config struct {
 	Saws string        `setting:"saws"`
 	Poll time.Duration `setting:"reread-every"`
 
+	Record      string `setting:"record"`
+	RecordOneIn int    `setting:"record-one-in"`
+
 	DrainDelay time.Duration `setting:"drain-delay"`
 	Drain      time.Duration `setting:"drain"`
 
@@ -43,17 +46,18 @@ type Config struct {
 // Default gives the settings of a server that was told nothing.
 func Default() Config {
 	return Config{
-		GRPC:       "127.0.0.1:7420",
-		HTTP:       "127.0.0.1:7421",
-		MaxBody:    4 << 20,
-		Solves:     runtime.GOMAXPROCS(0),
-		Waiting:    256,
-		Longest:    2 * time.Second,
-		Poll:       2 * time.Second,
-		DrainDelay: 3 * time.Second,
-		Drain:      10 * time.Second,
-		LogLevel:   "info",
-		LogFormat:  "json",
+		GRPC:        "127.0.0.1:7420",
+		HTTP:        "127.0.0.1:7421",
+		MaxBody:     4 << 20,
+		Solves:      runtime.GOMAXPROCS(0),
+		Waiting:     256,
+		Longest:     2 * time.Second,
+		Poll:        2 * time.Second,
+		RecordOneIn: 1,
+		DrainDelay:  3 * time.Second,
+		Drain:       10 * time.Second,
+		LogLevel:    "info",
+		LogFormat:   "json",
 	}
 }
 

@@ -24,6 +24,7 @@ type setting struct {
 const (
 	mostSolves  = 1024
 	mostWaiting = 1_000_000
+	mostSample  = 1_000_000
 	mostTime    = time.Hour
 	leastPoll   = 100 * time.Millisecond
 	leastBody   = 1 << 10
@@ -83,6 +84,13 @@ var settings = []setting{
 		about: "how often the files named here are looked at for changes; 0s: only on SIGHUP",
 		must:  "0s, or a time from 100ms to 1h",
 		ok:    func(c *Config) bool { return c.Poll == 0 || within(c.Poll, leastPoll, mostTime) }},
+
+	{group: "Recording", name: "record", arg: "FILE",
+		about: "file that every board, order, saw and plan is appended to as JSON lines; - is standard output",
+		must:  "the name of a file, or -", ok: func(*Config) bool { return true }},
+	{group: "Recording", name: "record-one-in", arg: "N",
+		about: "record one board of so many",
+		must:  "a whole number from 1 to 1000000", ok: func(c *Config) bool { return within(c.RecordOneIn, 1, mostSample) }},
 
 	{group: "Stopping", name: "drain-delay", arg: "TIME",
 		about: "how long calls are still taken after readiness went off, for load balancers to notice",

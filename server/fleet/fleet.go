@@ -7,7 +7,7 @@ import (
 	"maps"
 	"slices"
 
-	"github.com/ripwright/ripwright/solver/saw"
+	"github.com/ripwright/ripwright/server/wire"
 )
 
 // builtIn are invented saws to try the service with; no maker's machine.
@@ -17,14 +17,14 @@ var builtIn []byte
 
 // Fleet is a set of named saws. It does not change once it is made.
 type Fleet struct {
-	saws map[string]*saw.Saw
+	saws map[string]*wire.Machine
 }
 
 // BuiltIn gives the saws that come with the service.
 func BuiltIn() (*Fleet, error) { return Parse(builtIn) }
 
 // Find gives the saw called name. It must not be changed.
-func (f *Fleet) Find(name string) (*saw.Saw, bool) {
+func (f *Fleet) Find(name string) (*wire.Machine, bool) {
 	s, ok := f.saws[name]
 	return s, ok
 }

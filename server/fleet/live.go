@@ -10,7 +10,7 @@ import (
 	"github.com/prometheus/client_golang/prometheus"
 	"go.uber.org/zap"
 
-	"github.com/ripwright/ripwright/solver/saw"
+	"github.com/ripwright/ripwright/server/wire"
 )
 
 // Live is the fleet in service. It changes as a whole: a caller has either the
@@ -48,7 +48,7 @@ func Open(file string, log *zap.Logger, reg prometheus.Registerer, now func() ti
 }
 
 // Find gives the saw called name. It must not be changed.
-func (l *Live) Find(name string) (*saw.Saw, bool) { return l.current.Load().Find(name) }
+func (l *Live) Find(name string) (*wire.Machine, bool) { return l.current.Load().Find(name) }
 
 // Reload reads the file anew, changed or not.
 func (l *Live) Reload() {

@@ -13,7 +13,6 @@ import (
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/wire"
-	"github.com/ripwright/ripwright/solver/saw"
 )
 
 // Parse reads a saw file: a list of ripwright.v1.Saw messages in YAML or JSON,
@@ -25,7 +24,7 @@ func Parse(file []byte) (*Fleet, error) {
 		return nil, err
 	}
 	r := reader{lines: map[string]int{}}
-	f := &Fleet{saws: make(map[string]*saw.Saw, len(list.Values))}
+	f := &Fleet{saws: make(map[string]*wire.Machine, len(list.Values))}
 	first := map[string]int{} // the line of each name
 	for i, node := range list.Values {
 		path := fmt.Sprintf("saws[%d]", i)

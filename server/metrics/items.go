@@ -27,6 +27,7 @@ var rest = itemKey{"", "other"}
 type itemSeries struct {
 	seen           time.Time
 	length         float64 // planned strip length in m
+	cut            float64 // the same of strips that were cut
 	measure        order.Measure
 	required, made float64
 }
@@ -37,10 +38,11 @@ type items struct {
 
 	mu     sync.Mutex
 	series map[itemKey]*itemSeries
-	other  float64 // strip length in m that has no series of its own
+	// Strip lengths in m that have no series of their own.
+	other, otherCut float64
 
-	length         *prometheus.Desc
-	required, made map[order.Measure]*prometheus.Desc
+	length, cutLength *prometheus.Desc
+	required, made    map[order.Measure]*prometheus.Desc
 }
 
 func newItems(now func() time.Time) *items {
@@ -57,8 +59,10 @@ func newItems(now func() time.Time) *items {
 		series: map[itemKey]*itemSeries{},
 		length: prometheus.NewDesc("ripwright_planned_strip_length_meters_total",
 			"Counted length of planned strips, by order and item; only of orders seen lately, the rest under other.", by, nil),
+		cutLength: prometheus.NewDesc("ripwright_cut_strip_length_meters_total",
+			"Length of strips that were cut, by order and item; only of orders seen lately, the rest under other.", by, nil),
 		required: desc("required", "What the order wants, as last sent"),
-		made:     desc("made", "What was made before the last board, as last sent"),
+		made:     desc("made", "What is made: confirmed on a live line, else as last sent"),
 	}
 }
 
@@ -103,6 +107,7 @@ func (s *items) entry(k itemKey, now time.Time) *itemSeries {
 // Describe implements prometheus.Collector.
 func (s *items) Describe(ch chan<- *prometheus.Desc) {
 	ch <- s.length
+	ch <- s.cutLength
 	for _, d := range s.required {
 		ch <- d
 	}
@@ -122,6 +127,7 @@ func (s *items) Collect(ch chan<- prometheus.Metric) {
 			continue
 		}
 		ch <- prometheus.MustNewConstMetric(s.length, prometheus.CounterValue, e.length, k.order, k.item)
+		ch <- prometheus.MustNewConstMetric(s.cutLength, prometheus.CounterValue, e.cut, k.order, k.item)
 		if d := s.required[e.measure]; d != nil {
 			ch <- prometheus.MustNewConstMetric(d, prometheus.GaugeValue, e.required, k.order, k.item)
 			ch <- prometheus.MustNewConstMetric(s.made[e.measure], prometheus.GaugeValue, e.made, k.order, k.item)
@@ -129,4 +135,5 @@ func (s *items) Collect(ch chan<- prometheus.Metric) {
 	}
 	// entry keeps this key free of callers' items.
 	ch <- prometheus.MustNewConstMetric(s.length, prometheus.CounterValue, s.other, rest.order, rest.item)
+	ch <- prometheus.MustNewConstMetric(s.cutLength, prometheus.CounterValue, s.otherCut, rest.order, rest.item)
 }

@@ -1,7 +1,7 @@
 // Package metrics counts what the service does, for Prometheus.
 //
 // Everything stands on a registry of its own that is passed around, not on a
-// global one. What is planned is counted here; a plan is no cut.
+// global one. What is planned and what is cut are counted apart: a plan is no cut.
 package metrics
 
 import (
@@ -27,6 +27,7 @@ type Metrics struct {
 	unproven *prometheus.CounterVec
 	face     *prometheus.CounterVec
 	items    *items
+	cuts     *cuts
 }
 
 // New registers all metrics on a new registry. now tells when an order was seen
@@ -53,12 +54,14 @@ func New(now func() time.Time) *Metrics {
 		face: prometheus.NewCounterVec(prometheus.CounterOpts{Name: "ripwright_planned_face_area_square_meters_total",
 			Help: "Face area of planned boards, by saw and use: strip, end_trim, offcut, edging or kerf. Strip over the sum is the yield."}, []string{"saw", "use"}),
 		items: newItems(now),
+		cuts:  newCuts(),
 	}
 	info := prometheus.NewGaugeVec(prometheus.GaugeOpts{Name: "ripwright_build_info",
 		Help: "Always 1; the labels tell which build runs."}, []string{"version", "revision", "go_version"})
 	info.WithLabelValues(build()...).Set(1)
 	m.Registry.MustRegister(m.requests, m.panics, m.queue, m.shed, m.solving, m.solve, m.boards, m.unproven, m.face,
 		m.items, info, collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
+	m.Registry.MustRegister(m.cuts.all()...)
 	return m
 }
 

@@ -14,10 +14,7 @@ const inline = "inline"
 
 // Planned counts a board that got a plan.
 func (m *Metrics) Planned(j *wire.Job, r *rip.Result, took time.Duration) {
-	saw := j.SawName
-	if saw == "" {
-		saw = inline
-	}
+	saw := orInline(j.SawName)
 	m.solve.WithLabelValues(saw).Observe(took.Seconds())
 	outcome := "nothing"
 	for i := range r.Best.Pockets {

@@ -82,3 +82,9 @@ func with(code codes.Code, says string, detail protoadapt.MessageV1) error {
 	}
 	return s.Err()
 }
+
+// Precondition refuses what is right in itself but not as things stand.
+func Precondition(path, says string) error {
+	return with(codes.FailedPrecondition, path+" "+says, &errdetails.BadRequest{
+		FieldViolations: []*errdetails.BadRequest_FieldViolation{{Field: path, Description: says}}})
+}

@@ -19,6 +19,14 @@ type Config struct {
 	Solves  int           // boards solved at once
 	Waiting int           // boards that may wait for their turn
 	Longest time.Duration // the longest search, whatever the caller asks for
+	Record  Recorder      // nil: nothing is written down
+}
+
+// Recorder writes down what was asked and answered.
+type Recorder interface {
+	// Wants reports whether the next board is to be written down.
+	Wants() bool
+	Board(*ripwrightv1.SolveBoardRequest, *ripwrightv1.SolveBoardResponse)
 }
 
 // Watcher is told what happens, for metrics.
@@ -61,7 +69,11 @@ func (s *Service) SolveBoard(ctx context.Context, m *ripwrightv1.SolveBoardReque
 		return nil, err
 	}
 	s.watch.Planned(j, r, took)
-	return j.Solved(r, took), nil
+	answer := j.Solved(r, took)
+	if s.cfg.Record != nil && s.cfg.Record.Wants() {
+		s.cfg.Record.Board(m, answer)
+	}
+	return answer, nil
 }
 
 // CheckPlan implements the call of that name.

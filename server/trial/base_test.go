@@ -30,7 +30,8 @@ const (
   "smallest_gap_mm": 30, "edge_trim_mm": 3, "least_strip_width_mm": 25,
   "limits": {"min_length_mm": 600, "max_length_mm": 6200, "min_width_mm": 60, "max_width_mm": 610,
    "min_thickness_mm": 12, "max_thickness_mm": 90},
-  "rerip": {"least_width_mm": 45, "value_per_m2": 2.5}, "skew_limit_mm_per_m": 0.5},
+  "rerip": {"least_width_mm": 45, "value_per_m2": 2.5}, "skew_limit_mm_per_m": 0.5,
+  "feed_m_per_min": 30, "positioning_mm_per_s": 200, "handling_s": 1.5, "positioning_overlaps_handling": true},
  "order": {"order_id": "zq7-o", "items": [
   {"item_id": "zq7-stile", "width_mm": 66.6, "value": 14, "value_per": "VALUE_PER_LENGTH",
    "required": {"length_m": 120}, "made": {"length_m": 31.5}, "least_length_mm": 500,
@@ -42,6 +43,8 @@ const (
    "required": {"pieces": 40}, "made": {"pieces": 2}, "piece_length_mm": 700, "stack": "zq7-3", "accepts": ["stain", "zq7-knot"]},
   {"item_id": "zq7-door", "width_mm": 55, "stack": "zq7-4", "crosscut": {"kerf_mm": 4, "end_trim_mm": 15,
    "lengths": [{"length_mm": 720, "value": 1.2, "required": 12, "made": 5}, {"length_mm": 430, "value": 0.6}]}}]}`
+	cutStrips = `"strips": [{"item_id": "zq7-stile", "width_mm": 66.5, "runs_mm": [700.5, 900], "stack": "zq7-9"},
+  {"item_id": "zq7-door", "width_mm": 55, "runs_mm": [2000], "stack": "zq7-9", "pieces": [{"length_mm": 720, "count": 2}]}]`
 	setting = `, "fence_mm": 150, "blades_mm": [150, 220.4, 290.5, 361], "skew_mm_per_m": 0.5`
 )
 
@@ -56,6 +59,13 @@ func goodSolve(t testing.TB) *ripwrightv1.SolveBoardRequest {
 	t.Helper()
 	m := &ripwrightv1.SolveBoardRequest{}
 	read(t, `{`+base+`, "options": {"runners_up": 1, "time_limit_ms": 600000, "work_limit": 2000}}`, m)
+	return m
+}
+
+func goodConfirm(t testing.TB) *ripwrightv1.ConfirmCutRequest {
+	t.Helper()
+	m := &ripwrightv1.ConfirmCutRequest{}
+	read(t, `{`+base+`, "confirmation_id": "zq7-c", "outcome": "CUT_OUTCOME_AS_MEASURED", `+cutStrips+`}`, m)
 	return m
 }
 

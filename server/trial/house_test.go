@@ -24,6 +24,8 @@ import (
 const (
 	solvePath = "/v1/boards:solve"
 	checkPath = "/v1/boards:check"
+
+	confirmPath = "/v1/cuts:confirm"
 )
 
 // house is a whole server on loopback and a caller of either kind.

@@ -37,7 +37,7 @@ func TestFullQueue(t *testing.T) {
 		first <- err
 	}()
 	<-in // the only solver is taken
-	for _, req := range requests(t) {
+	for _, req := range searches(t) {
 		v := h.both(t, req)
 		again := time.Duration(0)
 		for _, d := range v.status.Details() {
@@ -85,7 +85,7 @@ func TestPanic(t *testing.T) {
 		}
 	}
 	what = nil
-	for _, req := range requests(t) {
+	for _, req := range searches(t) {
 		if v := h.both(t, req); v.status.Code() != codes.OK {
 			t.Errorf("afterwards: %s", v)
 		}

@@ -67,6 +67,8 @@ func (h *house) grpc(t *testing.T, req proto.Message) verdict {
 		answer, err = h.rpc.SolveBoard(t.Context(), m)
 	case *ripwrightv1.CheckPlanRequest:
 		answer, err = h.rpc.CheckPlan(t.Context(), m)
+	case *ripwrightv1.ConfirmCutRequest:
+		answer, err = h.rpc.ConfirmCut(t.Context(), m)
 	default:
 		t.Fatalf("no call takes %T", req)
 	}
@@ -82,8 +84,11 @@ func (h *house) json(t *testing.T, req proto.Message) verdict {
 		t.Fatal(err)
 	}
 	path, answer := solvePath, proto.Message(&ripwrightv1.SolveBoardResponse{})
-	if _, ok := req.(*ripwrightv1.CheckPlanRequest); ok {
+	switch req.(type) {
+	case *ripwrightv1.CheckPlanRequest:
 		path, answer = checkPath, &ripwrightv1.CheckPlanResponse{}
+	case *ripwrightv1.ConfirmCutRequest:
+		path, answer = confirmPath, &ripwrightv1.ConfirmCutResponse{}
 	}
 	r := h.post(t, path, string(body))
 	if r.code != http.StatusOK {
@@ -126,7 +131,7 @@ func (h *house) both(t *testing.T, req proto.Message) verdict {
 	return a
 }
 
-// timeless takes out how long a search took.
+// timeless takes out how long a search took and whether the same was asked before.
 func timeless(answer proto.Message) proto.Message {
 	switch m := answer.(type) {
 	case *ripwrightv1.SolveBoardResponse:
@@ -136,6 +141,10 @@ func timeless(answer proto.Message) proto.Message {
 	case *ripwrightv1.CheckPlanResponse:
 		if m != nil {
 			m.SolveTimeUs = 0
+		}
+	case *ripwrightv1.ConfirmCutResponse:
+		if m != nil {
+			m.CountedBefore = false
 		}
 	}
 	return answer

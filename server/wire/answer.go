@@ -18,6 +18,7 @@ func (j *Job) Solved(r *rip.Result, took time.Duration) *ripwrightv1.SolveBoardR
 		SawFingerprint: j.Problem.Saw.Fingerprint(),
 		Warnings:       j.warnings(),
 		SolveTimeUs:    micros(took),
+		Cycle:          j.cycle(r.Best),
 	}
 	for i, p := range r.RunnersUp {
 		out.RunnersUp[i] = j.plan(p)

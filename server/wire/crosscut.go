@@ -49,11 +49,8 @@ func (j *Job) pieces(it *order.Item, all []rip.Piece) []*ripwrightv1.Piece {
 	return out
 }
 
-// lengthFills says how an item's lengths stand once the plan is cut.
-func lengthFills(it *order.Item, item int, p *rip.Plan) []*ripwrightv1.LengthFill {
-	if len(it.Cuts) == 0 {
-		return nil
-	}
+// cutBy counts the pieces of each of an item's lengths that a plan cuts.
+func cutBy(it *order.Item, item int, p *rip.Plan) []int64 {
 	cut := make([]int64, len(it.Cuts))
 	for i := range p.Pockets {
 		if p.Pockets[i].Item == item {
@@ -62,9 +59,17 @@ func lengthFills(it *order.Item, item int, p *rip.Plan) []*ripwrightv1.LengthFil
 			}
 		}
 	}
+	return cut
+}
+
+// lengthFills says how an item's lengths stand once so many of each are made.
+func lengthFills(it *order.Item, made func(cut int) int64) []*ripwrightv1.LengthFill {
+	if len(it.Cuts) == 0 {
+		return nil
+	}
 	out := make([]*ripwrightv1.LengthFill, len(it.Cuts))
 	for i, c := range it.Cuts {
-		after := min(c.Made+cut[i], order.MaxPieces)
+		after := min(made(i), order.MaxPieces)
 		f := &ripwrightv1.LengthFill{LengthMm: c.Length.MM(), MadeBefore: int32(c.Made), MadeAfter: int32(after)}
 		if c.Limited {
 			required, open := int32(c.Required), int32(max(c.Required-after, 0))

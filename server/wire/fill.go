@@ -20,28 +20,36 @@ func (j *Job) fills(p *rip.Plan) []*ripwrightv1.Fill {
 	}
 	out := make([]*ripwrightv1.Fill, len(j.Items))
 	for i := range out {
-		it, count := &j.Problem.Items[i], j.Items[i].Count
-		after := it.Made + sums[i]
-		if count == order.ByArea {
-			after = it.Made + sums[i]/int64(unit.Micrometre)
+		it := &j.Problem.Items[i]
+		sum := sums[i]
+		if j.Items[i].Count == order.ByArea {
+			sum /= int64(unit.Micrometre)
 		}
-		f := &ripwrightv1.Fill{
-			ItemId:     it.ID,
-			MadeBefore: amount(count, it.Made),
-			MadeAfter:  amount(count, after),
-		}
-		if it.Measure != order.Unlimited {
-			f.Required = amount(count, it.Required)
-			f.Open = amount(count, max(it.Required-after, 0))
-		}
-		f.Lengths = lengthFills(it, i, p)
-		if it.Panel > 0 && count == order.ByArea {
-			m := float64(after) / micrometres / (it.Panel.MM() * 1e3)
-			f.PanelM = &m
-		}
-		out[i] = f
+		cut := cutBy(it, i, p)
+		out[i] = j.fill(i, it.Made+sum, func(c int) int64 { return it.Cuts[c].Made + cut[c] })
 	}
 	return out
+}
+
+// fill says how item i stands once so much of it, and of each of its crosscut
+// lengths, is made.
+func (j *Job) fill(i int, after int64, cutAfter func(cut int) int64) *ripwrightv1.Fill {
+	it, count := &j.Problem.Items[i], j.Items[i].Count
+	f := &ripwrightv1.Fill{
+		ItemId:     it.ID,
+		MadeBefore: amount(count, it.Made),
+		MadeAfter:  amount(count, after),
+		Lengths:    lengthFills(it, cutAfter),
+	}
+	if it.Measure != order.Unlimited {
+		f.Required = amount(count, it.Required)
+		f.Open = amount(count, max(it.Required-after, 0))
+	}
+	if it.Panel > 0 && count == order.ByArea {
+		m := float64(after) / micrometres / (it.Panel.MM() * 1e3)
+		f.PanelM = &m
+	}
+	return f
 }
 
 // Amount is what a pocket's strip adds to its item, in what the item is counted

@@ -6,16 +6,17 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/rip"
-	"github.com/ripwright/ripwright/solver/saw"
+	"github.com/ripwright/ripwright/solver/run"
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
 // Job is a request made ready for the solver.
 type Job struct {
-	BoardID, OrderID string
+	BoardID, PackID, OrderID string
 	// SawName is the name that the saw was asked for by; empty for one written out.
 	SawName string
 	Problem rip.Problem
+	Pace    run.Pace
 	Items   []Item // beside Problem.Items
 	Options rip.Options
 	// TimeLimit is the request's own; 0: none.
@@ -32,16 +33,20 @@ func (u UnknownSaw) Error() string { return "saw_name: no saw here is called " +
 
 // Saws finds a saw by name.
 type Saws interface {
-	Find(name string) (*saw.Saw, bool)
+	Find(name string) (*Machine, bool)
 }
 
 // request is what the calls about one board have in common.
 type request interface {
+	sawChoice
 	GetBoard() *ripwrightv1.Board
-	GetSaw() *ripwrightv1.Saw
-	GetSawName() string
 	GetOrder() *ripwrightv1.CutOrder
 	GetOptions() *ripwrightv1.SolveOptions
+}
+
+type sawChoice interface {
+	GetSaw() *ripwrightv1.Saw
+	GetSawName() string
 }
 
 // Solve reads a SolveBoard request. The error is a fault.List or an UnknownSaw.
@@ -82,24 +87,34 @@ func Check(m *ripwrightv1.CheckPlanRequest, saws Saws) (*Job, error) {
 }
 
 func (r *reader) job(m request, saws Saws) (*Job, error) {
-	j := &Job{BoardID: m.GetBoard().GetBoardId(), OrderID: m.GetOrder().GetOrderId(), SawName: m.GetSawName()}
+	j := &Job{BoardID: m.GetBoard().GetBoardId(), PackID: m.GetBoard().GetPackId(), OrderID: m.GetOrder().GetOrderId(), SawName: m.GetSawName()}
 	j.Problem.Board = r.board(m.GetBoard())
-	switch top := at(nil, ""); {
-	case m.GetSaw() != nil:
-		p := at(nil, "saw")
-		j.Problem.Saw = r.saw(&p, m.GetSaw())
-	case j.SawName == "":
-		r.faults.Add("saw", "is missing; set saw or saw_name")
-	case r.text(&top, "saw_name", j.SawName, ownIDs):
-		s, ok := saws.Find(j.SawName)
-		if !ok {
-			return nil, UnknownSaw{j.SawName}
-		}
-		j.Problem.Saw = *s
+	s, err := r.choice(m, saws)
+	if err != nil {
+		return nil, err
 	}
+	j.Problem.Saw, j.Pace = s.Saw, s.Pace
 	j.Problem.Items, j.Items = r.order(m.GetOrder())
 	r.options(j, m.GetOptions())
 	return j, nil
+}
+
+// choice reads which saw it is. The error is an UnknownSaw.
+func (r *reader) choice(m sawChoice, saws Saws) (Machine, error) {
+	switch top := at(nil, ""); {
+	case m.GetSaw() != nil:
+		p := at(nil, "saw")
+		return r.machine(&p, m.GetSaw()), nil
+	case m.GetSawName() == "":
+		r.faults.Add("saw", "is missing; set saw or saw_name")
+	case r.text(&top, "saw_name", m.GetSawName(), ownIDs):
+		s, ok := saws.Find(m.GetSawName())
+		if !ok {
+			return Machine{}, UnknownSaw{m.GetSawName()}
+		}
+		return *s, nil
+	}
+	return Machine{}, nil
 }
 
 func (r *reader) options(j *Job, m *ripwrightv1.SolveOptions) {

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/run"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
@@ -57,6 +58,9 @@ const (
 	millionths        = 1e6
 )
 
+// MaxState bounds the state of a line in bytes.
+const MaxState = 4 << 20
+
 // The ranges that fields have in common. Where the solver bounds a quantity its
 // own bound is the one published.
 var (
@@ -82,6 +86,10 @@ var (
 	skewLimit  = Range{Most: saw.MaxSkew.MM()}
 	skew       = Range{Least: -saw.MaxSkew.MM(), Most: saw.MaxSkew.MM()}
 
+	feed        = Range{Most: run.MaxFeed}
+	positioning = Range{Most: run.MaxPositioning}
+	handling    = Range{Most: run.MaxHandling}
+
 	items      = Range{Most: order.MaxItems}
 	stripWidth = Range{Most: order.MaxWidth.MM(), Above: true}
 	runLength  = Range{Most: order.MaxLength.MM()}
@@ -99,4 +107,15 @@ var (
 	runnersUp = Range{Most: 20, Whole: true}
 	timeLimit = Range{Most: 3_600_000}
 	workLimit = Range{Most: 1e15, Whole: true}
+
+	sequence   = Range{Most: math.MaxInt32, Whole: true}
+	ofBoard    = Range{Least: 1, Most: math.MaxInt32, Whole: true}
+	inFlight   = Range{Most: run.MaxInFlight, Whole: true}
+	threshold  = Range{Most: 100}
+	state      = Range{Least: 1, Most: MaxState}
+	whichRunUp = Range{Most: runnersUp.Most - 1, Whole: true}
+	strips     = Range{Most: 64}
+	runs       = Range{Most: 100}
+	oneRun     = Range{Most: order.MaxLength.MM(), Above: true}
+	pieceCount = Range{Most: 10_000, Whole: true}
 )

@@ -26,7 +26,7 @@ func (p *Parts) Saw(m *ripwrightv1.Saw, name string, saws Saws) (saw.Saw, error)
 		if !ok {
 			return saw.Saw{}, UnknownSaw{name}
 		}
-		return *s, nil
+		return s.Saw, nil
 	}
 	p.Add("saw", "is missing; set saw or saw_name")
 	return saw.Saw{}, nil

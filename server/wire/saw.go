@@ -1,22 +1,41 @@
 package wire
 
 import (
+	"time"
+
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/run"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
+// Machine is a saw with what the solver has no use for.
+type Machine struct {
+	saw.Saw
+	Pace    run.Pace
+	Message *ripwrightv1.Saw // that it was read from; must not be changed
+}
+
 // Saw converts a saw on its own, for the server's saw file. Paths start below
 // the saw.
-func Saw(m *ripwrightv1.Saw) (saw.Saw, fault.List) {
+func Saw(m *ripwrightv1.Saw) (Machine, fault.List) {
 	var r reader
 	p := at(nil, "")
-	s := r.saw(&p, m)
+	s := r.machine(&p, m)
 	if len(r.faults) > 0 {
 		return s, r.faults
 	}
 	return s, s.Faults()
+}
+
+func (r *reader) machine(p *place, m *ripwrightv1.Saw) Machine {
+	return Machine{Saw: r.saw(p, m), Message: m, Pace: run.Pace{
+		Feed:        r.whole(p, "feed_m_per_min", m.GetFeedMPerMin(), 1e9, feed),
+		Positioning: r.whole(p, "positioning_mm_per_s", m.GetPositioningMmPerS(), 1e6, positioning),
+		Handling:    time.Duration(r.whole(p, "handling_s", m.GetHandlingS(), 1e9, handling)),
+		Overlaps:    m.GetPositioningOverlapsHandling(),
+	}}
 }
 
 func (r *reader) saw(p *place, m *ripwrightv1.Saw) saw.Saw {

@@ -1010,6 +1010,61 @@ func (x *Warning) GetSays() string {
 	return ""
 }
 
+// A rule that a setting breaks.
+type BrokenRule struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The field, by its path: fence_mm or blades_mm[i].
+	Path string `protobuf:"bytes,1,opt,name=path,proto3" json:"path,omitempty"`
+	// What is wrong and what would be right.
+	Says          string `protobuf:"bytes,2,opt,name=says,proto3" json:"says,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *BrokenRule) Reset() {
+	*x = BrokenRule{}
+	mi := &file_ripwright_v1_plan_proto_msgTypes[9]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *BrokenRule) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*BrokenRule) ProtoMessage() {}
+
+func (x *BrokenRule) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_plan_proto_msgTypes[9]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use BrokenRule.ProtoReflect.Descriptor instead.
+func (*BrokenRule) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{9}
+}
+
+func (x *BrokenRule) GetPath() string {
+	if x != nil {
+		return x.Path
+	}
+	return ""
+}
+
+func (x *BrokenRule) GetSays() string {
+	if x != nil {
+		return x.Says
+	}
+	return ""
+}
+
 var File_ripwright_v1_plan_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_plan_proto_rawDesc = "" +
@@ -1099,7 +1154,11 @@ const file_ripwright_v1_plan_proto_rawDesc = "" +
 	"\aWarning\x12-\n" +
 	"\x04kind\x18\x01 \x01(\x0e2\x19.ripwright.v1.WarningKindR\x04kind\x12\x12\n" +
 	"\x04path\x18\x02 \x01(\tR\x04path\x12\x12\n" +
-	"\x04says\x18\x03 \x01(\tR\x04says*l\n" +
+	"\x04says\x18\x03 \x01(\tR\x04says\"4\n" +
+	"\n" +
+	"BrokenRule\x12\x12\n" +
+	"\x04path\x18\x01 \x01(\tR\x04path\x12\x12\n" +
+	"\x04says\x18\x02 \x01(\tR\x04says*l\n" +
 	"\aEndedBy\x12\x18\n" +
 	"\x14ENDED_BY_UNSPECIFIED\x10\x00\x12\x15\n" +
 	"\x11ENDED_BY_NO_LIMIT\x10\x01\x12\x17\n" +
@@ -1124,7 +1183,7 @@ func file_ripwright_v1_plan_proto_rawDescGZIP() []byte {
 }
 
 var file_ripwright_v1_plan_proto_enumTypes = make([]protoimpl.EnumInfo, 2)
-var file_ripwright_v1_plan_proto_msgTypes = make([]protoimpl.MessageInfo, 9)
+var file_ripwright_v1_plan_proto_msgTypes = make([]protoimpl.MessageInfo, 10)
 var file_ripwright_v1_plan_proto_goTypes = []any{
 	(EndedBy)(0),       // 0: ripwright.v1.EndedBy
 	(WarningKind)(0),   // 1: ripwright.v1.WarningKind
@@ -1137,7 +1196,8 @@ var file_ripwright_v1_plan_proto_goTypes = []any{
 	(*Fill)(nil),       // 8: ripwright.v1.Fill
 	(*LengthFill)(nil), // 9: ripwright.v1.LengthFill
 	(*Warning)(nil),    // 10: ripwright.v1.Warning
-	(*Amount)(nil),     // 11: ripwright.v1.Amount
+	(*BrokenRule)(nil), // 11: ripwright.v1.BrokenRule
+	(*Amount)(nil),     // 12: ripwright.v1.Amount
 }
 var file_ripwright_v1_plan_proto_depIdxs = []int32{
 	3,  // 0: ripwright.v1.Plan.pockets:type_name -> ripwright.v1.Pocket
@@ -1145,10 +1205,10 @@ var file_ripwright_v1_plan_proto_depIdxs = []int32{
 	5,  // 2: ripwright.v1.Pocket.runs:type_name -> ripwright.v1.Run
 	4,  // 3: ripwright.v1.Pocket.pieces:type_name -> ripwright.v1.Piece
 	0,  // 4: ripwright.v1.Proof.ended_by:type_name -> ripwright.v1.EndedBy
-	11, // 5: ripwright.v1.Fill.required:type_name -> ripwright.v1.Amount
-	11, // 6: ripwright.v1.Fill.made_before:type_name -> ripwright.v1.Amount
-	11, // 7: ripwright.v1.Fill.made_after:type_name -> ripwright.v1.Amount
-	11, // 8: ripwright.v1.Fill.open:type_name -> ripwright.v1.Amount
+	12, // 5: ripwright.v1.Fill.required:type_name -> ripwright.v1.Amount
+	12, // 6: ripwright.v1.Fill.made_before:type_name -> ripwright.v1.Amount
+	12, // 7: ripwright.v1.Fill.made_after:type_name -> ripwright.v1.Amount
+	12, // 8: ripwright.v1.Fill.open:type_name -> ripwright.v1.Amount
 	9,  // 9: ripwright.v1.Fill.lengths:type_name -> ripwright.v1.LengthFill
 	1,  // 10: ripwright.v1.Warning.kind:type_name -> ripwright.v1.WarningKind
 	11, // [11:11] is the sub-list for method output_type
@@ -1174,7 +1234,7 @@ func file_ripwright_v1_plan_proto_init() {
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_ripwright_v1_plan_proto_rawDesc), len(file_ripwright_v1_plan_proto_rawDesc)),
 			NumEnums:      2,
-			NumMessages:   9,
+			NumMessages:   10,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

@@ -136,74 +136,6 @@ func (*SolveBoardRequest_Saw) isSolveBoardRequest_SawChoice() {}
 
 func (*SolveBoardRequest_SawName) isSolveBoardRequest_SawChoice() {}
 
-// How to search.
-type SolveOptions struct {
-	state protoimpl.MessageState `protogen:"open.v1"`
-	// How many further plans to give, 0 to 20. They differ in what they make and
-	// how often, and each is the best of its kind.
-	RunnersUp int32 `protobuf:"varint,1,opt,name=runners_up,json=runnersUp,proto3" json:"runners_up,omitempty"`
-	// Stop after this many ms with the best plan so far, 0 to 3600000; 0: no limit.
-	// The server's own limit and the caller's deadline, less a reserve for the answer,
-	// count as well.
-	TimeLimitMs float64 `protobuf:"fixed64,2,opt,name=time_limit_ms,json=timeLimitMs,proto3" json:"time_limit_ms,omitempty"`
-	// Stop after this many steps with the best plan so far, the same on every
-	// machine: a whole number, 0 to 1e15; 0: no limit.
-	WorkLimit     float64 `protobuf:"fixed64,3,opt,name=work_limit,json=workLimit,proto3" json:"work_limit,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
-}
-
-func (x *SolveOptions) Reset() {
-	*x = SolveOptions{}
-	mi := &file_ripwright_v1_rip_service_proto_msgTypes[1]
-	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-	ms.StoreMessageInfo(mi)
-}
-
-func (x *SolveOptions) String() string {
-	return protoimpl.X.MessageStringOf(x)
-}
-
-func (*SolveOptions) ProtoMessage() {}
-
-func (x *SolveOptions) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_rip_service_proto_msgTypes[1]
-	if x != nil {
-		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-		if ms.LoadMessageInfo() == nil {
-			ms.StoreMessageInfo(mi)
-		}
-		return ms
-	}
-	return mi.MessageOf(x)
-}
-
-// Deprecated: Use SolveOptions.ProtoReflect.Descriptor instead.
-func (*SolveOptions) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_rip_service_proto_rawDescGZIP(), []int{1}
-}
-
-func (x *SolveOptions) GetRunnersUp() int32 {
-	if x != nil {
-		return x.RunnersUp
-	}
-	return 0
-}
-
-func (x *SolveOptions) GetTimeLimitMs() float64 {
-	if x != nil {
-		return x.TimeLimitMs
-	}
-	return 0
-}
-
-func (x *SolveOptions) GetWorkLimit() float64 {
-	if x != nil {
-		return x.WorkLimit
-	}
-	return 0
-}
-
 // The answer to SolveBoard.
 type SolveBoardResponse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -223,14 +155,16 @@ type SolveBoardResponse struct {
 	// What is worth a look.
 	Warnings []*Warning `protobuf:"bytes,7,rep,name=warnings,proto3" json:"warnings,omitempty"`
 	// How long the search took in us, waiting not included.
-	SolveTimeUs   float64 `protobuf:"fixed64,8,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
+	SolveTimeUs float64 `protobuf:"fixed64,8,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
+	// How long the board takes. Absent where the saw's feed is not given.
+	Cycle         *Cycle `protobuf:"bytes,9,opt,name=cycle,proto3" json:"cycle,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *SolveBoardResponse) Reset() {
 	*x = SolveBoardResponse{}
-	mi := &file_ripwright_v1_rip_service_proto_msgTypes[2]
+	mi := &file_ripwright_v1_rip_service_proto_msgTypes[1]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -242,7 +176,7 @@ func (x *SolveBoardResponse) String() string {
 func (*SolveBoardResponse) ProtoMessage() {}
 
 func (x *SolveBoardResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_rip_service_proto_msgTypes[2]
+	mi := &file_ripwright_v1_rip_service_proto_msgTypes[1]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -255,7 +189,7 @@ func (x *SolveBoardResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use SolveBoardResponse.ProtoReflect.Descriptor instead.
 func (*SolveBoardResponse) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_rip_service_proto_rawDescGZIP(), []int{2}
+	return file_ripwright_v1_rip_service_proto_rawDescGZIP(), []int{1}
 }
 
 func (x *SolveBoardResponse) GetBoardId() string {
@@ -314,6 +248,13 @@ func (x *SolveBoardResponse) GetSolveTimeUs() float64 {
 	return 0
 }
 
+func (x *SolveBoardResponse) GetCycle() *Cycle {
+	if x != nil {
+		return x.Cycle
+	}
+	return nil
+}
+
 // One board, one saw, one order and a setting of the saw.
 type CheckPlanRequest struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -343,7 +284,7 @@ type CheckPlanRequest struct {
 
 func (x *CheckPlanRequest) Reset() {
 	*x = CheckPlanRequest{}
-	mi := &file_ripwright_v1_rip_service_proto_msgTypes[3]
+	mi := &file_ripwright_v1_rip_service_proto_msgTypes[2]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -355,7 +296,7 @@ func (x *CheckPlanRequest) String() string {
 func (*CheckPlanRequest) ProtoMessage() {}
 
 func (x *CheckPlanRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_rip_service_proto_msgTypes[3]
+	mi := &file_ripwright_v1_rip_service_proto_msgTypes[2]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -368,7 +309,7 @@ func (x *CheckPlanRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CheckPlanRequest.ProtoReflect.Descriptor instead.
 func (*CheckPlanRequest) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_rip_service_proto_rawDescGZIP(), []int{3}
+	return file_ripwright_v1_rip_service_proto_rawDescGZIP(), []int{2}
 }
 
 func (x *CheckPlanRequest) GetBoard() *Board {
@@ -487,7 +428,7 @@ type CheckPlanResponse struct {
 
 func (x *CheckPlanResponse) Reset() {
 	*x = CheckPlanResponse{}
-	mi := &file_ripwright_v1_rip_service_proto_msgTypes[4]
+	mi := &file_ripwright_v1_rip_service_proto_msgTypes[3]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -499,7 +440,7 @@ func (x *CheckPlanResponse) String() string {
 func (*CheckPlanResponse) ProtoMessage() {}
 
 func (x *CheckPlanResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_rip_service_proto_msgTypes[4]
+	mi := &file_ripwright_v1_rip_service_proto_msgTypes[3]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -512,7 +453,7 @@ func (x *CheckPlanResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CheckPlanResponse.ProtoReflect.Descriptor instead.
 func (*CheckPlanResponse) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_rip_service_proto_rawDescGZIP(), []int{4}
+	return file_ripwright_v1_rip_service_proto_rawDescGZIP(), []int{3}
 }
 
 func (x *CheckPlanResponse) GetBoardId() string {
@@ -585,31 +526,168 @@ func (x *CheckPlanResponse) GetSolveTimeUs() float64 {
 	return 0
 }
 
-// A rule that a setting breaks.
-type BrokenRule struct {
+// What became of one board that SolveBoard planned.
+type ConfirmCutRequest struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The field, by its path: fence_mm or blades_mm[i].
-	Path string `protobuf:"bytes,1,opt,name=path,proto3" json:"path,omitempty"`
-	// What is wrong and what would be right.
-	Says          string `protobuf:"bytes,2,opt,name=says,proto3" json:"says,omitempty"`
+	// Names the confirmation, 1 to 128 characters. The same request has the same
+	// answer however often it is sent, and metrics count each name once.
+	ConfirmationId string `protobuf:"bytes,1,opt,name=confirmation_id,json=confirmationId,proto3" json:"confirmation_id,omitempty"`
+	// The board. Needed.
+	Board *Board `protobuf:"bytes,2,opt,name=board,proto3" json:"board,omitempty"`
+	// The saw that it went through. Needed.
+	//
+	// Types that are valid to be assigned to SawChoice:
+	//
+	//	*ConfirmCutRequest_Saw
+	//	*ConfirmCutRequest_SawName
+	SawChoice isConfirmCutRequest_SawChoice `protobuf_oneof:"saw_choice"`
+	// The order with what was made before this board was cut. Needed.
+	Order *CutOrder `protobuf:"bytes,5,opt,name=order,proto3" json:"order,omitempty"`
+	// What became of the board. Needed.
+	Outcome CutOutcome `protobuf:"varint,6,opt,name=outcome,proto3,enum=ripwright.v1.CutOutcome" json:"outcome,omitempty"`
+	// What came out, as planned or as measured, 0 to 64 strips. None where the
+	// board was not cut or sent back.
+	Strips        []*CutStrip `protobuf:"bytes,7,rep,name=strips,proto3" json:"strips,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
-func (x *BrokenRule) Reset() {
-	*x = BrokenRule{}
+func (x *ConfirmCutRequest) Reset() {
+	*x = ConfirmCutRequest{}
+	mi := &file_ripwright_v1_rip_service_proto_msgTypes[4]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *ConfirmCutRequest) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*ConfirmCutRequest) ProtoMessage() {}
+
+func (x *ConfirmCutRequest) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_rip_service_proto_msgTypes[4]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use ConfirmCutRequest.ProtoReflect.Descriptor instead.
+func (*ConfirmCutRequest) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_rip_service_proto_rawDescGZIP(), []int{4}
+}
+
+func (x *ConfirmCutRequest) GetConfirmationId() string {
+	if x != nil {
+		return x.ConfirmationId
+	}
+	return ""
+}
+
+func (x *ConfirmCutRequest) GetBoard() *Board {
+	if x != nil {
+		return x.Board
+	}
+	return nil
+}
+
+func (x *ConfirmCutRequest) GetSawChoice() isConfirmCutRequest_SawChoice {
+	if x != nil {
+		return x.SawChoice
+	}
+	return nil
+}
+
+func (x *ConfirmCutRequest) GetSaw() *Saw {
+	if x != nil {
+		if x, ok := x.SawChoice.(*ConfirmCutRequest_Saw); ok {
+			return x.Saw
+		}
+	}
+	return nil
+}
+
+func (x *ConfirmCutRequest) GetSawName() string {
+	if x != nil {
+		if x, ok := x.SawChoice.(*ConfirmCutRequest_SawName); ok {
+			return x.SawName
+		}
+	}
+	return ""
+}
+
+func (x *ConfirmCutRequest) GetOrder() *CutOrder {
+	if x != nil {
+		return x.Order
+	}
+	return nil
+}
+
+func (x *ConfirmCutRequest) GetOutcome() CutOutcome {
+	if x != nil {
+		return x.Outcome
+	}
+	return CutOutcome_CUT_OUTCOME_UNSPECIFIED
+}
+
+func (x *ConfirmCutRequest) GetStrips() []*CutStrip {
+	if x != nil {
+		return x.Strips
+	}
+	return nil
+}
+
+type isConfirmCutRequest_SawChoice interface {
+	isConfirmCutRequest_SawChoice()
+}
+
+type ConfirmCutRequest_Saw struct {
+	// The saw, written out.
+	Saw *Saw `protobuf:"bytes,3,opt,name=saw,proto3,oneof"`
+}
+
+type ConfirmCutRequest_SawName struct {
+	// A saw from the server's saw file, by name. 1 to 128 characters.
+	SawName string `protobuf:"bytes,4,opt,name=saw_name,json=sawName,proto3,oneof"`
+}
+
+func (*ConfirmCutRequest_Saw) isConfirmCutRequest_SawChoice() {}
+
+func (*ConfirmCutRequest_SawName) isConfirmCutRequest_SawChoice() {}
+
+// The answer to ConfirmCut.
+type ConfirmCutResponse struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// How each item stands, in the order of the items. made_after is to be sent as
+	// made from now on.
+	Fills []*Fill `protobuf:"bytes,1,rep,name=fills,proto3" json:"fills,omitempty"`
+	// This replica has counted a confirmation of that name before.
+	CountedBefore bool `protobuf:"varint,2,opt,name=counted_before,json=countedBefore,proto3" json:"counted_before,omitempty"`
+	// Strips over the board's face, 0 to 1. 0 where the board was not cut.
+	Yield         float64 `protobuf:"fixed64,3,opt,name=yield,proto3" json:"yield,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *ConfirmCutResponse) Reset() {
+	*x = ConfirmCutResponse{}
 	mi := &file_ripwright_v1_rip_service_proto_msgTypes[5]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
 
-func (x *BrokenRule) String() string {
+func (x *ConfirmCutResponse) String() string {
 	return protoimpl.X.MessageStringOf(x)
 }
 
-func (*BrokenRule) ProtoMessage() {}
+func (*ConfirmCutResponse) ProtoMessage() {}
 
-func (x *BrokenRule) ProtoReflect() protoreflect.Message {
+func (x *ConfirmCutResponse) ProtoReflect() protoreflect.Message {
 	mi := &file_ripwright_v1_rip_service_proto_msgTypes[5]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
@@ -621,30 +699,37 @@ func (x *BrokenRule) ProtoReflect() protoreflect.Message {
 	return mi.MessageOf(x)
 }
 
-// Deprecated: Use BrokenRule.ProtoReflect.Descriptor instead.
-func (*BrokenRule) Descriptor() ([]byte, []int) {
+// Deprecated: Use ConfirmCutResponse.ProtoReflect.Descriptor instead.
+func (*ConfirmCutResponse) Descriptor() ([]byte, []int) {
 	return file_ripwright_v1_rip_service_proto_rawDescGZIP(), []int{5}
 }
 
-func (x *BrokenRule) GetPath() string {
+func (x *ConfirmCutResponse) GetFills() []*Fill {
 	if x != nil {
-		return x.Path
+		return x.Fills
 	}
-	return ""
+	return nil
 }
 
-func (x *BrokenRule) GetSays() string {
+func (x *ConfirmCutResponse) GetCountedBefore() bool {
 	if x != nil {
-		return x.Says
+		return x.CountedBefore
 	}
-	return ""
+	return false
+}
+
+func (x *ConfirmCutResponse) GetYield() float64 {
+	if x != nil {
+		return x.Yield
+	}
+	return 0
 }
 
 var File_ripwright_v1_rip_service_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_rip_service_proto_rawDesc = "" +
 	"\n" +
-	"\x1eripwright/v1/rip_service.proto\x12\fripwright.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x18ripwright/v1/board.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x16ripwright/v1/saw.proto\"\xf4\x01\n" +
+	"\x1eripwright/v1/rip_service.proto\x12\fripwright.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x18ripwright/v1/board.proto\x1a\x17ripwright/v1/line.proto\x1a\x1aripwright/v1/options.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x16ripwright/v1/saw.proto\"\xf4\x01\n" +
 	"\x11SolveBoardRequest\x12)\n" +
 	"\x05board\x18\x01 \x01(\v2\x13.ripwright.v1.BoardR\x05board\x12%\n" +
 	"\x03saw\x18\x02 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x12\x1b\n" +
@@ -652,13 +737,7 @@ const file_ripwright_v1_rip_service_proto_rawDesc = "" +
 	"\x05order\x18\x04 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\x124\n" +
 	"\aoptions\x18\x05 \x01(\v2\x1a.ripwright.v1.SolveOptionsR\aoptionsB\f\n" +
 	"\n" +
-	"saw_choice\"p\n" +
-	"\fSolveOptions\x12\x1d\n" +
-	"\n" +
-	"runners_up\x18\x01 \x01(\x05R\trunnersUp\x12\"\n" +
-	"\rtime_limit_ms\x18\x02 \x01(\x01R\vtimeLimitMs\x12\x1d\n" +
-	"\n" +
-	"work_limit\x18\x03 \x01(\x01R\tworkLimit\"\xdf\x02\n" +
+	"saw_choice\"\x8a\x03\n" +
 	"\x12SolveBoardResponse\x12\x19\n" +
 	"\bboard_id\x18\x01 \x01(\tR\aboardId\x12&\n" +
 	"\x04plan\x18\x02 \x01(\v2\x12.ripwright.v1.PlanR\x04plan\x121\n" +
@@ -668,7 +747,8 @@ const file_ripwright_v1_rip_service_proto_rawDesc = "" +
 	"\x05fills\x18\x05 \x03(\v2\x12.ripwright.v1.FillR\x05fills\x12'\n" +
 	"\x0fsaw_fingerprint\x18\x06 \x01(\tR\x0esawFingerprint\x121\n" +
 	"\bwarnings\x18\a \x03(\v2\x15.ripwright.v1.WarningR\bwarnings\x12\"\n" +
-	"\rsolve_time_us\x18\b \x01(\x01R\vsolveTimeUs\"\xe0\x02\n" +
+	"\rsolve_time_us\x18\b \x01(\x01R\vsolveTimeUs\x12)\n" +
+	"\x05cycle\x18\t \x01(\v2\x13.ripwright.v1.CycleR\x05cycle\"\xe0\x02\n" +
 	"\x10CheckPlanRequest\x12)\n" +
 	"\x05board\x18\x01 \x01(\v2\x13.ripwright.v1.BoardR\x05board\x12%\n" +
 	"\x03saw\x18\x02 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x12\x1b\n" +
@@ -693,16 +773,29 @@ const file_ripwright_v1_rip_service_proto_rawDesc = "" +
 	"\x0fsaw_fingerprint\x18\b \x01(\tR\x0esawFingerprint\x121\n" +
 	"\bwarnings\x18\t \x03(\v2\x15.ripwright.v1.WarningR\bwarnings\x12\"\n" +
 	"\rsolve_time_us\x18\n" +
-	" \x01(\x01R\vsolveTimeUs\"4\n" +
+	" \x01(\x01R\vsolveTimeUs\"\xcb\x02\n" +
+	"\x11ConfirmCutRequest\x12'\n" +
+	"\x0fconfirmation_id\x18\x01 \x01(\tR\x0econfirmationId\x12)\n" +
+	"\x05board\x18\x02 \x01(\v2\x13.ripwright.v1.BoardR\x05board\x12%\n" +
+	"\x03saw\x18\x03 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x12\x1b\n" +
+	"\bsaw_name\x18\x04 \x01(\tH\x00R\asawName\x12,\n" +
+	"\x05order\x18\x05 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\x122\n" +
+	"\aoutcome\x18\x06 \x01(\x0e2\x18.ripwright.v1.CutOutcomeR\aoutcome\x12.\n" +
+	"\x06strips\x18\a \x03(\v2\x16.ripwright.v1.CutStripR\x06stripsB\f\n" +
 	"\n" +
-	"BrokenRule\x12\x12\n" +
-	"\x04path\x18\x01 \x01(\tR\x04path\x12\x12\n" +
-	"\x04says\x18\x02 \x01(\tR\x04says2\xe5\x01\n" +
+	"saw_choice\"{\n" +
+	"\x12ConfirmCutResponse\x12(\n" +
+	"\x05fills\x18\x01 \x03(\v2\x12.ripwright.v1.FillR\x05fills\x12%\n" +
+	"\x0ecounted_before\x18\x02 \x01(\bR\rcountedBefore\x12\x14\n" +
+	"\x05yield\x18\x03 \x01(\x01R\x05yield2\x9f\x03\n" +
 	"\n" +
 	"RipService\x12l\n" +
 	"\n" +
 	"SolveBoard\x12\x1f.ripwright.v1.SolveBoardRequest\x1a .ripwright.v1.SolveBoardResponse\"\x1b\x82\xd3\xe4\x93\x02\x15:\x01*\"\x10/v1/boards:solve\x12i\n" +
-	"\tCheckPlan\x12\x1e.ripwright.v1.CheckPlanRequest\x1a\x1f.ripwright.v1.CheckPlanResponse\"\x1b\x82\xd3\xe4\x93\x02\x15:\x01*\"\x10/v1/boards:checkB?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3"
+	"\tCheckPlan\x12\x1e.ripwright.v1.CheckPlanRequest\x1a\x1f.ripwright.v1.CheckPlanResponse\"\x1b\x82\xd3\xe4\x93\x02\x15:\x01*\"\x10/v1/boards:check\x12J\n" +
+	"\aRunLine\x12\x1c.ripwright.v1.RunLineRequest\x1a\x1d.ripwright.v1.RunLineResponse(\x010\x01\x12l\n" +
+	"\n" +
+	"ConfirmCut\x12\x1f.ripwright.v1.ConfirmCutRequest\x1a .ripwright.v1.ConfirmCutResponse\"\x1b\x82\xd3\xe4\x93\x02\x15:\x01*\"\x10/v1/cuts:confirmB?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3"
 
 var (
 	file_ripwright_v1_rip_service_proto_rawDescOnce sync.Once
@@ -719,48 +812,66 @@ func file_ripwright_v1_rip_service_proto_rawDescGZIP() []byte {
 var file_ripwright_v1_rip_service_proto_msgTypes = make([]protoimpl.MessageInfo, 6)
 var file_ripwright_v1_rip_service_proto_goTypes = []any{
 	(*SolveBoardRequest)(nil),  // 0: ripwright.v1.SolveBoardRequest
-	(*SolveOptions)(nil),       // 1: ripwright.v1.SolveOptions
-	(*SolveBoardResponse)(nil), // 2: ripwright.v1.SolveBoardResponse
-	(*CheckPlanRequest)(nil),   // 3: ripwright.v1.CheckPlanRequest
-	(*CheckPlanResponse)(nil),  // 4: ripwright.v1.CheckPlanResponse
-	(*BrokenRule)(nil),         // 5: ripwright.v1.BrokenRule
+	(*SolveBoardResponse)(nil), // 1: ripwright.v1.SolveBoardResponse
+	(*CheckPlanRequest)(nil),   // 2: ripwright.v1.CheckPlanRequest
+	(*CheckPlanResponse)(nil),  // 3: ripwright.v1.CheckPlanResponse
+	(*ConfirmCutRequest)(nil),  // 4: ripwright.v1.ConfirmCutRequest
+	(*ConfirmCutResponse)(nil), // 5: ripwright.v1.ConfirmCutResponse
 	(*Board)(nil),              // 6: ripwright.v1.Board
 	(*Saw)(nil),                // 7: ripwright.v1.Saw
 	(*CutOrder)(nil),           // 8: ripwright.v1.CutOrder
-	(*Plan)(nil),               // 9: ripwright.v1.Plan
-	(*Proof)(nil),              // 10: ripwright.v1.Proof
-	(*Fill)(nil),               // 11: ripwright.v1.Fill
-	(*Warning)(nil),            // 12: ripwright.v1.Warning
+	(*SolveOptions)(nil),       // 9: ripwright.v1.SolveOptions
+	(*Plan)(nil),               // 10: ripwright.v1.Plan
+	(*Proof)(nil),              // 11: ripwright.v1.Proof
+	(*Fill)(nil),               // 12: ripwright.v1.Fill
+	(*Warning)(nil),            // 13: ripwright.v1.Warning
+	(*Cycle)(nil),              // 14: ripwright.v1.Cycle
+	(*BrokenRule)(nil),         // 15: ripwright.v1.BrokenRule
+	(CutOutcome)(0),            // 16: ripwright.v1.CutOutcome
+	(*CutStrip)(nil),           // 17: ripwright.v1.CutStrip
+	(*RunLineRequest)(nil),     // 18: ripwright.v1.RunLineRequest
+	(*RunLineResponse)(nil),    // 19: ripwright.v1.RunLineResponse
 }
 var file_ripwright_v1_rip_service_proto_depIdxs = []int32{
 	6,  // 0: ripwright.v1.SolveBoardRequest.board:type_name -> ripwright.v1.Board
 	7,  // 1: ripwright.v1.SolveBoardRequest.saw:type_name -> ripwright.v1.Saw
 	8,  // 2: ripwright.v1.SolveBoardRequest.order:type_name -> ripwright.v1.CutOrder
-	1,  // 3: ripwright.v1.SolveBoardRequest.options:type_name -> ripwright.v1.SolveOptions
-	9,  // 4: ripwright.v1.SolveBoardResponse.plan:type_name -> ripwright.v1.Plan
-	9,  // 5: ripwright.v1.SolveBoardResponse.runners_up:type_name -> ripwright.v1.Plan
-	10, // 6: ripwright.v1.SolveBoardResponse.proof:type_name -> ripwright.v1.Proof
-	11, // 7: ripwright.v1.SolveBoardResponse.fills:type_name -> ripwright.v1.Fill
-	12, // 8: ripwright.v1.SolveBoardResponse.warnings:type_name -> ripwright.v1.Warning
-	6,  // 9: ripwright.v1.CheckPlanRequest.board:type_name -> ripwright.v1.Board
-	7,  // 10: ripwright.v1.CheckPlanRequest.saw:type_name -> ripwright.v1.Saw
-	8,  // 11: ripwright.v1.CheckPlanRequest.order:type_name -> ripwright.v1.CutOrder
-	1,  // 12: ripwright.v1.CheckPlanRequest.options:type_name -> ripwright.v1.SolveOptions
-	9,  // 13: ripwright.v1.CheckPlanResponse.plan:type_name -> ripwright.v1.Plan
-	5,  // 14: ripwright.v1.CheckPlanResponse.broken_rules:type_name -> ripwright.v1.BrokenRule
-	9,  // 15: ripwright.v1.CheckPlanResponse.optimum:type_name -> ripwright.v1.Plan
-	10, // 16: ripwright.v1.CheckPlanResponse.proof:type_name -> ripwright.v1.Proof
-	11, // 17: ripwright.v1.CheckPlanResponse.fills:type_name -> ripwright.v1.Fill
-	12, // 18: ripwright.v1.CheckPlanResponse.warnings:type_name -> ripwright.v1.Warning
-	0,  // 19: ripwright.v1.RipService.SolveBoard:input_type -> ripwright.v1.SolveBoardRequest
-	3,  // 20: ripwright.v1.RipService.CheckPlan:input_type -> ripwright.v1.CheckPlanRequest
-	2,  // 21: ripwright.v1.RipService.SolveBoard:output_type -> ripwright.v1.SolveBoardResponse
-	4,  // 22: ripwright.v1.RipService.CheckPlan:output_type -> ripwright.v1.CheckPlanResponse
-	21, // [21:23] is the sub-list for method output_type
-	19, // [19:21] is the sub-list for method input_type
-	19, // [19:19] is the sub-list for extension type_name
-	19, // [19:19] is the sub-list for extension extendee
-	0,  // [0:19] is the sub-list for field type_name
+	9,  // 3: ripwright.v1.SolveBoardRequest.options:type_name -> ripwright.v1.SolveOptions
+	10, // 4: ripwright.v1.SolveBoardResponse.plan:type_name -> ripwright.v1.Plan
+	10, // 5: ripwright.v1.SolveBoardResponse.runners_up:type_name -> ripwright.v1.Plan
+	11, // 6: ripwright.v1.SolveBoardResponse.proof:type_name -> ripwright.v1.Proof
+	12, // 7: ripwright.v1.SolveBoardResponse.fills:type_name -> ripwright.v1.Fill
+	13, // 8: ripwright.v1.SolveBoardResponse.warnings:type_name -> ripwright.v1.Warning
+	14, // 9: ripwright.v1.SolveBoardResponse.cycle:type_name -> ripwright.v1.Cycle
+	6,  // 10: ripwright.v1.CheckPlanRequest.board:type_name -> ripwright.v1.Board
+	7,  // 11: ripwright.v1.CheckPlanRequest.saw:type_name -> ripwright.v1.Saw
+	8,  // 12: ripwright.v1.CheckPlanRequest.order:type_name -> ripwright.v1.CutOrder
+	9,  // 13: ripwright.v1.CheckPlanRequest.options:type_name -> ripwright.v1.SolveOptions
+	10, // 14: ripwright.v1.CheckPlanResponse.plan:type_name -> ripwright.v1.Plan
+	15, // 15: ripwright.v1.CheckPlanResponse.broken_rules:type_name -> ripwright.v1.BrokenRule
+	10, // 16: ripwright.v1.CheckPlanResponse.optimum:type_name -> ripwright.v1.Plan
+	11, // 17: ripwright.v1.CheckPlanResponse.proof:type_name -> ripwright.v1.Proof
+	12, // 18: ripwright.v1.CheckPlanResponse.fills:type_name -> ripwright.v1.Fill
+	13, // 19: ripwright.v1.CheckPlanResponse.warnings:type_name -> ripwright.v1.Warning
+	6,  // 20: ripwright.v1.ConfirmCutRequest.board:type_name -> ripwright.v1.Board
+	7,  // 21: ripwright.v1.ConfirmCutRequest.saw:type_name -> ripwright.v1.Saw
+	8,  // 22: ripwright.v1.ConfirmCutRequest.order:type_name -> ripwright.v1.CutOrder
+	16, // 23: ripwright.v1.ConfirmCutRequest.outcome:type_name -> ripwright.v1.CutOutcome
+	17, // 24: ripwright.v1.ConfirmCutRequest.strips:type_name -> ripwright.v1.CutStrip
+	12, // 25: ripwright.v1.ConfirmCutResponse.fills:type_name -> ripwright.v1.Fill
+	0,  // 26: ripwright.v1.RipService.SolveBoard:input_type -> ripwright.v1.SolveBoardRequest
+	2,  // 27: ripwright.v1.RipService.CheckPlan:input_type -> ripwright.v1.CheckPlanRequest
+	18, // 28: ripwright.v1.RipService.RunLine:input_type -> ripwright.v1.RunLineRequest
+	4,  // 29: ripwright.v1.RipService.ConfirmCut:input_type -> ripwright.v1.ConfirmCutRequest
+	1,  // 30: ripwright.v1.RipService.SolveBoard:output_type -> ripwright.v1.SolveBoardResponse
+	3,  // 31: ripwright.v1.RipService.CheckPlan:output_type -> ripwright.v1.CheckPlanResponse
+	19, // 32: ripwright.v1.RipService.RunLine:output_type -> ripwright.v1.RunLineResponse
+	5,  // 33: ripwright.v1.RipService.ConfirmCut:output_type -> ripwright.v1.ConfirmCutResponse
+	30, // [30:34] is the sub-list for method output_type
+	26, // [26:30] is the sub-list for method input_type
+	26, // [26:26] is the sub-list for extension type_name
+	26, // [26:26] is the sub-list for extension extendee
+	0,  // [0:26] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_rip_service_proto_init() }
@@ -769,6 +880,8 @@ func file_ripwright_v1_rip_service_proto_init() {
 		return
 	}
 	file_ripwright_v1_board_proto_init()
+	file_ripwright_v1_line_proto_init()
+	file_ripwright_v1_options_proto_init()
 	file_ripwright_v1_order_proto_init()
 	file_ripwright_v1_plan_proto_init()
 	file_ripwright_v1_saw_proto_init()
@@ -776,9 +889,13 @@ func file_ripwright_v1_rip_service_proto_init() {
 		(*SolveBoardRequest_Saw)(nil),
 		(*SolveBoardRequest_SawName)(nil),
 	}
-	file_ripwright_v1_rip_service_proto_msgTypes[3].OneofWrappers = []any{
+	file_ripwright_v1_rip_service_proto_msgTypes[2].OneofWrappers = []any{
 		(*CheckPlanRequest_Saw)(nil),
 		(*CheckPlanRequest_SawName)(nil),
+	}
+	file_ripwright_v1_rip_service_proto_msgTypes[4].OneofWrappers = []any{
+		(*ConfirmCutRequest_Saw)(nil),
+		(*ConfirmCutRequest_SawName)(nil),
 	}
 	type x struct{}
 	out := protoimpl.TypeBuilder{

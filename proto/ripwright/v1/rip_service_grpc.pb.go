@@ -21,6 +21,8 @@ const _ = grpc.SupportPackageIsVersion9
 const (
 	RipService_SolveBoard_FullMethodName = "/ripwright.v1.RipService/SolveBoard"
 	RipService_CheckPlan_FullMethodName  = "/ripwright.v1.RipService/CheckPlan"
+	RipService_RunLine_FullMethodName    = "/ripwright.v1.RipService/RunLine"
+	RipService_ConfirmCut_FullMethodName = "/ripwright.v1.RipService/ConfirmCut"
 )
 
 // RipServiceClient is the client API for RipService service.
@@ -41,6 +43,14 @@ type RipServiceClient interface {
 	// Scores a setting that someone else chose: the items it makes at best, every
 	// rule it breaks and its distance from the optimum.
 	CheckPlan(ctx context.Context, in *CheckPlanRequest, opts ...grpc.CallOption) (*CheckPlanResponse, error)
+	// The live line: set-up once, then boards, confirmations of what was cut and
+	// changes of order or saw; each has its answer in the same order, with how the
+	// order stands and all that another replica needs to go on if the stream breaks.
+	// By gRPC only. While draining a stream ends with UNAVAILABLE between two answers.
+	RunLine(ctx context.Context, opts ...grpc.CallOption) (grpc.BidiStreamingClient[RunLineRequest, RunLineResponse], error)
+	// What was really cut, for lines that call SolveBoard: the order's made amounts
+	// come back updated.
+	ConfirmCut(ctx context.Context, in *ConfirmCutRequest, opts ...grpc.CallOption) (*ConfirmCutResponse, error)
 }
 
 type ripServiceClient struct {
@@ -71,6 +81,29 @@ func (c *ripServiceClient) CheckPlan(ctx context.Context, in *CheckPlanRequest, 
 	return out, nil
 }
 
+func (c *ripServiceClient) RunLine(ctx context.Context, opts ...grpc.CallOption) (grpc.BidiStreamingClient[RunLineRequest, RunLineResponse], error) {
+	cOpts := append([]grpc.CallOption{grpc.StaticMethod()}, opts...)
+	stream, err := c.cc.NewStream(ctx, &RipService_ServiceDesc.Streams[0], RipService_RunLine_FullMethodName, cOpts...)
+	if err != nil {
+		return nil, err
+	}
+	x := &grpc.GenericClientStream[RunLineRequest, RunLineResponse]{ClientStream: stream}
+	return x, nil
+}
+
+// This type alias is provided for backwards compatibility with existing code that references the prior non-generic stream type by name.
+type RipService_RunLineClient = grpc.BidiStreamingClient[RunLineRequest, RunLineResponse]
+
+func (c *ripServiceClient) ConfirmCut(ctx context.Context, in *ConfirmCutRequest, opts ...grpc.CallOption) (*ConfirmCutResponse, error) {
+	cOpts := append([]grpc.CallOption{grpc.StaticMethod()}, opts...)
+	out := new(ConfirmCutResponse)
+	err := c.cc.Invoke(ctx, RipService_ConfirmCut_FullMethodName, in, out, cOpts...)
+	if err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
 // RipServiceServer is the server API for RipService service.
 // All implementations must embed UnimplementedRipServiceServer
 // for forward compatibility.
@@ -89,6 +122,14 @@ type RipServiceServer interface {
 	// Scores a setting that someone else chose: the items it makes at best, every
 	// rule it breaks and its distance from the optimum.
 	CheckPlan(context.Context, *CheckPlanRequest) (*CheckPlanResponse, error)
+	// The live line: set-up once, then boards, confirmations of what was cut and
+	// changes of order or saw; each has its answer in the same order, with how the
+	// order stands and all that another replica needs to go on if the stream breaks.
+	// By gRPC only. While draining a stream ends with UNAVAILABLE between two answers.
+	RunLine(grpc.BidiStreamingServer[RunLineRequest, RunLineResponse]) error
+	// What was really cut, for lines that call SolveBoard: the order's made amounts
+	// come back updated.
+	ConfirmCut(context.Context, *ConfirmCutRequest) (*ConfirmCutResponse, error)
 	mustEmbedUnimplementedRipServiceServer()
 }
 
@@ -104,6 +145,12 @@ func (UnimplementedRipServiceServer) SolveBoard(context.Context, *SolveBoardRequ
 }
 func (UnimplementedRipServiceServer) CheckPlan(context.Context, *CheckPlanRequest) (*CheckPlanResponse, error) {
 	return nil, status.Error(codes.Unimplemented, "method CheckPlan not implemented")
+}
+func (UnimplementedRipServiceServer) RunLine(grpc.BidiStreamingServer[RunLineRequest, RunLineResponse]) error {
+	return status.Error(codes.Unimplemented, "method RunLine not implemented")
+}
+func (UnimplementedRipServiceServer) ConfirmCut(context.Context, *ConfirmCutRequest) (*ConfirmCutResponse, error) {
+	return nil, status.Error(codes.Unimplemented, "method ConfirmCut not implemented")
 }
 func (UnimplementedRipServiceServer) mustEmbedUnimplementedRipServiceServer() {}
 func (UnimplementedRipServiceServer) testEmbeddedByValue()                    {}
@@ -162,6 +209,31 @@ func _RipService_CheckPlan_Handler(srv interface{}, ctx context.Context, dec fun
 	return interceptor(ctx, in, info, handler)
 }
 
+func _RipService_RunLine_Handler(srv interface{}, stream grpc.ServerStream) error {
+	return srv.(RipServiceServer).RunLine(&grpc.GenericServerStream[RunLineRequest, RunLineResponse]{ServerStream: stream})
+}
+
+// This type alias is provided for backwards compatibility with existing code that references the prior non-generic stream type by name.
+type RipService_RunLineServer = grpc.BidiStreamingServer[RunLineRequest, RunLineResponse]
+
+func _RipService_ConfirmCut_Handler(srv interface{}, ctx context.Context, dec func(interface{}) error, interceptor grpc.UnaryServerInterceptor) (interface{}, error) {
+	in := new(ConfirmCutRequest)
+	if err := dec(in); err != nil {
+		return nil, err
+	}
+	if interceptor == nil {
+		return srv.(RipServiceServer).ConfirmCut(ctx, in)
+	}
+	info := &grpc.UnaryServerInfo{
+		Server:     srv,
+		FullMethod: RipService_ConfirmCut_FullMethodName,
+	}
+	handler := func(ctx context.Context, req interface{}) (interface{}, error) {
+		return srv.(RipServiceServer).ConfirmCut(ctx, req.(*ConfirmCutRequest))
+	}
+	return interceptor(ctx, in, info, handler)
+}
+
 // RipService_ServiceDesc is the grpc.ServiceDesc for RipService service.
 // It's only intended for direct use with grpc.RegisterService,
 // and not to be introspected or modified (even as a copy)
@@ -177,7 +249,18 @@ var RipService_ServiceDesc = grpc.ServiceDesc{
 			MethodName: "CheckPlan",
 			Handler:    _RipService_CheckPlan_Handler,
 		},
+		{
+			MethodName: "ConfirmCut",
+			Handler:    _RipService_ConfirmCut_Handler,
+		},
 	},
-	Streams:  []grpc.StreamDesc{},
+	Streams: []grpc.StreamDesc{
+		{
+			StreamName:    "RunLine",
+			Handler:       _RipService_RunLine_Handler,
+			ServerStreams: true,
+			ClientStreams: true,
+		},
+	},
 	Metadata: "ripwright/v1/rip_service.proto",
 }

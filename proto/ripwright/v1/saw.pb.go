@@ -57,8 +57,19 @@ type Saw struct {
 	// per m along, 0 to 50; at most 500 steps. It is set in whole multiples of
 	// step_mm per m. 0: the board lies along the fence.
 	SkewLimitMmPerM float64 `protobuf:"fixed64,11,opt,name=skew_limit_mm_per_m,json=skewLimitMmPerM,proto3" json:"skew_limit_mm_per_m,omitempty"`
-	unknownFields   protoimpl.UnknownFields
-	sizeCache       protoimpl.SizeCache
+	// How fast boards are fed in m per min, 0 to 500; 10 to 50 is common. 0: not
+	// known, and no cycle times are given.
+	FeedMPerMin float64 `protobuf:"fixed64,12,opt,name=feed_m_per_min,json=feedMPerMin,proto3" json:"feed_m_per_min,omitempty"`
+	// How fast fence and blades move in mm per s, 0 to 10000. 0: positioning takes no
+	// time.
+	PositioningMmPerS float64 `protobuf:"fixed64,13,opt,name=positioning_mm_per_s,json=positioningMmPerS,proto3" json:"positioning_mm_per_s,omitempty"`
+	// What a board takes beside feed and positioning in s, 0 to 600.
+	HandlingS float64 `protobuf:"fixed64,14,opt,name=handling_s,json=handlingS,proto3" json:"handling_s,omitempty"`
+	// Fence and blades move while the board is handled. Else a board is handled once
+	// they stand.
+	PositioningOverlapsHandling bool `protobuf:"varint,15,opt,name=positioning_overlaps_handling,json=positioningOverlapsHandling,proto3" json:"positioning_overlaps_handling,omitempty"`
+	unknownFields               protoimpl.UnknownFields
+	sizeCache                   protoimpl.SizeCache
 }
 
 func (x *Saw) Reset() {
@@ -166,6 +177,34 @@ func (x *Saw) GetSkewLimitMmPerM() float64 {
 		return x.SkewLimitMmPerM
 	}
 	return 0
+}
+
+func (x *Saw) GetFeedMPerMin() float64 {
+	if x != nil {
+		return x.FeedMPerMin
+	}
+	return 0
+}
+
+func (x *Saw) GetPositioningMmPerS() float64 {
+	if x != nil {
+		return x.PositioningMmPerS
+	}
+	return 0
+}
+
+func (x *Saw) GetHandlingS() float64 {
+	if x != nil {
+		return x.HandlingS
+	}
+	return 0
+}
+
+func (x *Saw) GetPositioningOverlapsHandling() bool {
+	if x != nil {
+		return x.PositioningOverlapsHandling
+	}
+	return false
 }
 
 // A range of positions on the arbor. A whole multiple of the saw's step must
@@ -475,7 +514,7 @@ var File_ripwright_v1_saw_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_saw_proto_rawDesc = "" +
 	"\n" +
-	"\x16ripwright/v1/saw.proto\x12\fripwright.v1\"\xbf\x03\n" +
+	"\x16ripwright/v1/saw.proto\x12\fripwright.v1\"\xf8\x04\n" +
 	"\x03Saw\x12\x12\n" +
 	"\x04name\x18\x01 \x01(\tR\x04name\x12\x17\n" +
 	"\akerf_mm\x18\x02 \x01(\x01R\x06kerfMm\x12\x17\n" +
@@ -489,7 +528,12 @@ const file_ripwright_v1_saw_proto_rawDesc = "" +
 	"\x06limits\x18\t \x01(\v2\x17.ripwright.v1.SawLimitsR\x06limits\x12)\n" +
 	"\x05rerip\x18\n" +
 	" \x01(\v2\x13.ripwright.v1.ReripR\x05rerip\x12,\n" +
-	"\x13skew_limit_mm_per_m\x18\v \x01(\x01R\x0fskewLimitMmPerMB\x0f\n" +
+	"\x13skew_limit_mm_per_m\x18\v \x01(\x01R\x0fskewLimitMmPerM\x12#\n" +
+	"\x0efeed_m_per_min\x18\f \x01(\x01R\vfeedMPerMin\x12/\n" +
+	"\x14positioning_mm_per_s\x18\r \x01(\x01R\x11positioningMmPerS\x12\x1d\n" +
+	"\n" +
+	"handling_s\x18\x0e \x01(\x01R\thandlingS\x12B\n" +
+	"\x1dpositioning_overlaps_handling\x18\x0f \x01(\bR\x1bpositioningOverlapsHandlingB\x0f\n" +
 	"\r_edge_trim_mm\"i\n" +
 	"\x06Travel\x12\x15\n" +
 	"\x06min_mm\x18\x01 \x01(\x01R\x05minMm\x12\x15\n" +

@@ -1,0 +1,56 @@
+// Command linesim is a stand-in for the scanner and the saw controller of a live
+// line, to try an integration with: it sends seeded boards, checks every plan as a
+// controller has to, confirms what it cut, breaks its connection if told to, and
+// reports latencies and the summary. It ends with 1 if anything was wrong.
+package main
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"os/signal"
+	"time"
+
+	"github.com/spf13/pflag"
+	"google.golang.org/grpc"
+	"google.golang.org/grpc/credentials/insecure"
+
+	"github.com/ripwright/ripwright/clients/linesim/sim"
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+func main() {
+	at := pflag.StringSlice("grpc", []string{"127.0.0.1:7420"}, "the service's replicas, HOST:PORT; each break goes on with the next")
+	seed := pflag.Uint64("seed", 1, "what boards and their fates are drawn from")
+	boards := pflag.Int("boards", 200, "how many boards")
+	pace := pflag.Float64("per-minute", 0, "boards a minute; 0: as fast as answers come")
+	within := pflag.Duration("within", 0, "time that an answer may take; 0: any")
+	breaks := pflag.Float64("breaks", 0, "how likely the stream breaks after a message, 0 to 1")
+	pflag.Parse()
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	cfg := sim.Config{Seed: *seed, Boards: *boards, Within: *within, Breaks: *breaks, Patience: 30 * time.Second,
+		SetUp: sim.SetUp(fmt.Sprintf("linesim-%d-%d", *seed, time.Now().UnixNano()))}
+	if *pace > 0 {
+		cfg.Every = time.Duration(float64(time.Minute) / *pace)
+	}
+	turn := 0
+	cfg.Dial = func(context.Context) (ripwrightv1.RipServiceClient, func(), error) {
+		conn, err := grpc.NewClient((*at)[turn%len(*at)], grpc.WithTransportCredentials(insecure.NewCredentials()))
+		turn++
+		if err != nil {
+			return nil, nil, err
+		}
+		return ripwrightv1.NewRipServiceClient(conn), func() { _ = conn.Close() }, nil
+	}
+	r, err := sim.Run(ctx, cfg)
+	if r != nil {
+		r.Print(os.Stdout)
+	}
+	if err != nil {
+		fmt.Fprintln(os.Stderr, err)
+	}
+	if err != nil || len(r.Wrong) > 0 || r.Late > 0 || r.Missed > 0 {
+		os.Exit(1)
+	}
+}

@@ -1,0 +1,152 @@
+package sim
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// book is what the line itself knows of what it cut: the plans that it was given
+// and what it did with them. The service's summary has to agree.
+type book struct {
+	items    map[[3]string]*total // order, item, stack
+	outcomes map[ripwrightv1.CutOutcome]int32
+	planned  int32
+	refused  int32
+	face     float64
+	made     map[[2]string]float64 // order and item, in the item's unit
+}
+
+type total struct {
+	strips int32
+	length int64   // micrometres
+	area   float64 // m2
+}
+
+func newBook() *book {
+	return &book{items: map[[3]string]*total{}, outcomes: map[ripwrightv1.CutOutcome]int32{}, made: map[[2]string]float64{}}
+}
+
+// enter takes down what became of a board.
+func (k *book) enter(o *ripwrightv1.CutOrder, p *ripwrightv1.LinePlan, c *ripwrightv1.CutConfirmation) {
+	k.outcomes[c.GetOutcome()]++
+	plan := p.GetPlan()
+	switch c.GetOutcome() {
+	case ripwrightv1.CutOutcome_CUT_OUTCOME_NOT_CUT, ripwrightv1.CutOutcome_CUT_OUTCOME_SENT_BACK:
+		return
+	case ripwrightv1.CutOutcome_CUT_OUTCOME_RUNNER_UP:
+		plan = p.GetRunnersUp()[c.GetRunnerUp()]
+	case ripwrightv1.CutOutcome_CUT_OUTCOME_AS_MEASURED, ripwrightv1.CutOutcome_CUT_OUTCOME_SOMETHING_ELSE:
+		k.face += plan.GetAccount().GetFaceM2()
+		for _, s := range c.GetStrips() {
+			k.strip(o, s.GetItemId(), s.GetStack(), s.GetWidthMm(), s.GetRunsMm())
+		}
+		return
+	}
+	k.face += plan.GetAccount().GetFaceM2()
+	for _, s := range plan.GetPockets() {
+		if s.GetItemId() == "" {
+			continue
+		}
+		var runs []float64
+		for _, r := range s.GetRuns() {
+			runs = append(runs, r.GetToMm()-r.GetFromMm())
+		}
+		k.strip(o, s.GetItemId(), s.GetStack(), s.GetWidthMm(), runs)
+	}
+}
+
+func (k *book) strip(o *ripwrightv1.CutOrder, id, stack string, width float64, runs []float64) {
+	i := slices.IndexFunc(o.GetItems(), func(it *ripwrightv1.Item) bool { return it.GetItemId() == id })
+	var it *ripwrightv1.Item
+	if i >= 0 {
+		it = o.GetItems()[i]
+	}
+	if stack == "" {
+		stack = it.GetStack()
+	}
+	at := [3]string{o.GetOrderId(), id, stack}
+	if k.items[at] == nil {
+		k.items[at] = &total{}
+	}
+	t := k.items[at]
+	t.strips++
+	var length int64
+	pieces := 0.0
+	for _, r := range runs {
+		um := int64(math.Round(r * 1000))
+		length += um
+		if pl := it.GetPieceLengthMm(); pl > 0 {
+			pieces += float64(um / int64(math.Round(pl*1000)))
+		}
+	}
+	t.length += length
+	t.area += width / 1000 * float64(length) / 1e6
+	made := [2]string{o.GetOrderId(), id}
+	switch {
+	case it.GetRange() != nil:
+		k.made[made] += (width - it.GetPanel().GetJointAllowanceMm()) / 1000 * float64(length) / 1e6
+	case it.GetPieceLengthMm() > 0:
+		k.made[made] += pieces
+	default:
+		k.made[made] += float64(length) / 1e6
+	}
+}
+
+// compare lists where a summary differs from the book.
+func (k *book) compare(s *ripwrightv1.RunSummary) (all []string) {
+	differ := func(what string, got, want any) {
+		all = append(all, fmt.Sprintf("%s: summary %v, book %v", what, got, want))
+	}
+	if s.GetPlanned() != k.planned || s.GetRefused() != k.refused || s.GetUnconfirmed() != 0 {
+		differ("boards", []int32{s.GetPlanned(), s.GetRefused(), s.GetUnconfirmed()}, []int32{k.planned, k.refused, 0})
+	}
+	outcomes := 0
+	for _, o := range s.GetOutcomes() {
+		outcomes++
+		if k.outcomes[o.GetOutcome()] != o.GetBoards() {
+			differ(o.GetOutcome().String(), o.GetBoards(), k.outcomes[o.GetOutcome()])
+		}
+	}
+	if outcomes != len(k.outcomes) {
+		differ("outcomes", outcomes, len(k.outcomes))
+	}
+	for _, i := range s.GetItems() {
+		at := [3]string{i.GetOrderId(), i.GetItemId(), i.GetStack()}
+		t := k.items[at]
+		if t == nil || t.strips != i.GetStrips() || float64(t.length)/1e6 != i.GetLengthM() || apart(t.area, i.GetAreaM2()) {
+			differ(fmt.Sprint(at), i, t)
+		}
+	}
+	if len(s.GetItems()) != len(k.items) {
+		differ("items", len(s.GetItems()), len(k.items))
+	}
+	a := s.GetAccount()
+	sum := a.GetStripM2() + a.GetEndTrimM2() + a.GetOffcutM2() + a.GetEdgingM2() + a.GetKerfM2() + a.GetOtherM2()
+	if apart(a.GetFaceM2(), k.face) || apart(sum, k.face) {
+		differ("face", []float64{a.GetFaceM2(), sum}, k.face)
+	}
+	return all
+}
+
+// fills lists where the made amounts differ from the book. before is the order as
+// it was sent first.
+func (k *book) fills(before *ripwrightv1.CutOrder, fills []*ripwrightv1.LineFill) (all []string) {
+	for i, f := range fills {
+		made := amount(before.GetItems()[i].GetMade()) + k.made[[2]string{before.GetOrderId(), f.GetItemId()}]
+		if apart(amount(f.GetMade()), made) || amount(f.GetReserved()) != 0 {
+			all = append(all, fmt.Sprintf("%s: made %g, reserved %g, book %g", f.GetItemId(), amount(f.GetMade()), amount(f.GetReserved()), made))
+		}
+	}
+	return all
+}
+
+func amount(a *ripwrightv1.Amount) float64 {
+	return a.GetLengthM() + a.GetAreaM2() + float64(a.GetPieces())
+}
+
+// apart allows for what adding up floating-point numbers loses and, of areas, for
+// the square micrometre that each board is rounded down by.
+func apart(a, b float64) bool { return math.Abs(a-b) > 1e-8*max(1, math.Abs(a)) }

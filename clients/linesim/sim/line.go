@@ -1,0 +1,196 @@
+package sim
+
+import (
+	"context"
+	"fmt"
+	"math/rand/v2"
+	"time"
+
+	"google.golang.org/grpc/codes"
+	"google.golang.org/grpc/status"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// Config of a simulated line.
+type Config struct {
+	Seed   uint64
+	Boards int
+	SetUp  *ripwrightv1.LineSetUp
+	Every  time.Duration // between boards; 0: as fast as answers come
+	Within time.Duration // each answer has to come; 0: no limit
+	// Breaks is how likely the line breaks its stream after a message that it
+	// sent, 0 to 1.
+	Breaks float64
+	// Dial connects, at the beginning and after each break. What it returns beside
+	// the client closes the connection.
+	Dial func(context.Context) (ripwrightv1.RipServiceClient, func(), error)
+	// Broke is told of each break on purpose, before the stream is given up. Nil:
+	// nothing else breaks.
+	Broke func()
+	// Patience is how long the service may be out of reach.
+	Patience time.Duration
+}
+
+// Run simulates a line until its run ends. The error says that the line could not
+// go on; what the service did wrong stands in the report.
+func Run(ctx context.Context, cfg Config) (*Report, error) { return newLine(cfg).run(ctx) }
+
+func newLine(cfg Config) *line {
+	l := &line{cfg: cfg, report: &Report{}, book: newBook(), rng: rand.New(rand.NewPCG(cfg.Seed, 1<<32)),
+		chaos: rand.New(rand.NewPCG(cfg.Seed, 1<<33)), control: Controller{Saw: cfg.SetUp.GetSaw()},
+		plans: map[int32]*ripwrightv1.LinePlan{}}
+	l.queue(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: cfg.SetUp}})
+	return l
+}
+
+func (l *line) run(ctx context.Context) (*Report, error) {
+	began := time.Now()
+	heard := began
+	for {
+		before := l.answered
+		err := l.stream(ctx)
+		if l.done {
+			l.report.Took = time.Since(began)
+			return l.report, nil
+		}
+		if l.answered > before {
+			heard = time.Now()
+		}
+		switch status.Code(err) {
+		case codes.Unavailable, codes.Canceled:
+		default:
+			return l.report, err
+		}
+		if ctx.Err() != nil || time.Since(heard) > l.cfg.Patience {
+			return l.report, fmt.Errorf("out of reach: %w", err)
+		}
+		l.report.Streams++
+		time.Sleep(5 * time.Millisecond)
+	}
+}
+
+// line is the client's side of a run: every message in order, how many of them
+// were answered, and the state to go on with.
+type line struct {
+	cfg     Config
+	report  *Report
+	book    *book
+	control Controller
+	rng     *rand.Rand // what becomes of boards
+	chaos   *rand.Rand // where the stream breaks
+
+	log      []*sent
+	answered int32 // sequence of the last message that was
+	state    []byte
+	plans    map[int32]*ripwrightv1.LinePlan // that wait for confirmation, by sequence
+	waiting  []int32                         // the same in order
+	boards   int                             // that were queued
+	nextAt   time.Time
+	done     bool
+}
+
+// sent is a message, when it was sent first, and whether it was sent again since.
+type sent struct {
+	*ripwrightv1.RunLineRequest
+	at    time.Time
+	again bool
+}
+
+func (l *line) queue(m *ripwrightv1.RunLineRequest) {
+	m.Sequence = int32(len(l.log)) + 1
+	l.log = append(l.log, &sent{RunLineRequest: m})
+}
+
+// errBroken is the end of a stream that was broken on purpose.
+var errBroken = status.Error(codes.Canceled, "broken on purpose")
+
+// stream goes on with the run on one stream until that ends.
+func (l *line) stream(ctx context.Context) error {
+	client, hangUp, err := l.cfg.Dial(ctx)
+	if err != nil {
+		return err
+	}
+	defer hangUp()
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	s, err := client.RunLine(ctx)
+	if err != nil {
+		return err
+	}
+	answers := make(chan *ripwrightv1.RunLineResponse, 128)
+	ended := make(chan error, 1)
+	go func() {
+		for {
+			a, err := s.Recv()
+			if err != nil {
+				ended <- err
+				return
+			}
+			select {
+			case answers <- a:
+			case <-ctx.Done():
+				ended <- ctx.Err()
+				return
+			}
+		}
+	}()
+	next := l.answered // index of the message to send next
+	if l.state != nil {
+		if err := s.Send(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Resume{
+			Resume: &ripwrightv1.LineResume{State: l.state}}}); err != nil {
+			return <-ended
+		}
+		select {
+		case a := <-answers:
+			if a.GetSequence() != l.answered || a.GetReady() == nil || len(a.GetReady().GetUnconfirmed()) != l.unconfirmed() {
+				return fmt.Errorf("resumed at %d with %d boards, want %d with %d", a.GetSequence(),
+					len(a.GetReady().GetUnconfirmed()), l.answered, l.unconfirmed())
+			}
+		case err := <-ended:
+			return err
+		}
+	}
+	for {
+		for int(next) < len(l.log) || l.more() {
+			m := l.log[next]
+			m.again = m.again || !m.at.IsZero()
+			if m.at.IsZero() {
+				m.at = time.Now()
+			}
+			next++
+			if err := s.Send(m.RunLineRequest); err != nil {
+				return <-ended
+			}
+			if l.chaos.Float64() < l.cfg.Breaks {
+				l.report.Breaks++
+				if l.cfg.Broke != nil {
+					l.cfg.Broke()
+				}
+				return errBroken
+			}
+		}
+		var tick <-chan time.Time
+		if l.cfg.Every > 0 {
+			tick = time.After(max(time.Until(l.nextAt), time.Millisecond))
+		}
+		select {
+		case a := <-answers:
+			if err := l.heed(a); err != nil {
+				return err
+			}
+			if l.done {
+				return nil
+			}
+		case err := <-ended:
+			// What came before the end still counts.
+			for len(answers) > 0 {
+				if err := l.heed(<-answers); err != nil {
+					return err
+				}
+			}
+			return err
+		case <-tick:
+		}
+	}
+}

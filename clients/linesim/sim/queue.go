@@ -1,0 +1,104 @@
+package sim
+
+import (
+	"math"
+	"time"
+
+	"google.golang.org/protobuf/proto"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// more queues the next message if there is one to send now: a confirmation where
+// enough boards wait for theirs, else a board, else the end.
+func (l *line) more() bool {
+	window := int(l.cfg.SetUp.GetBoardsInFlight())
+	last := l.boards == l.cfg.Boards
+	switch unanswered := len(l.log) - int(l.answered); {
+	case l.done || len(l.log) > 0 && l.log[len(l.log)-1].GetEnd() != nil:
+		return false
+	case len(l.waiting) > 0 && (last || len(l.waiting) > window/2):
+		l.confirm()
+	case !last && unanswered+len(l.waiting) < window && l.due():
+		l.queue(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{
+			Board: Board(l.cfg.Seed, l.boards), AnswerWithinMs: float64(l.cfg.Within) / 1e6}}})
+		l.boards++
+		if l.boards%37 == 0 {
+			l.change()
+		}
+	case last && unanswered == 0 && len(l.waiting) == 0:
+		l.queue(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_End{End: &ripwrightv1.EndOfRun{}}})
+	default:
+		return false
+	}
+	return true
+}
+
+// due reports whether the next board is on its way yet.
+func (l *line) due() bool {
+	if l.cfg.Every == 0 {
+		return true
+	}
+	now := time.Now()
+	if l.nextAt.IsZero() {
+		l.nextAt = now
+	}
+	if now.Before(l.nextAt) {
+		return false
+	}
+	l.nextAt = l.nextAt.Add(l.cfg.Every)
+	return true
+}
+
+// change sends the order anew, with the same items worth something else.
+func (l *line) change() {
+	o := proto.CloneOf(l.cfg.SetUp.GetOrder())
+	for _, it := range o.GetItems() {
+		it.Value = math.Round(it.GetValue()*(80+40*l.rng.Float64())) / 100
+		it.Made = nil
+	}
+	l.queue(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Order{Order: o}})
+}
+
+// confirm says what became of the board that waits longest, and now and then says
+// it twice.
+func (l *line) confirm() {
+	sequence := l.waiting[0]
+	l.waiting = l.waiting[1:]
+	c := &ripwrightv1.CutConfirmation{BoardSequence: sequence, Outcome: ripwrightv1.CutOutcome_CUT_OUTCOME_AS_PLANNED}
+	p := l.plans[sequence]
+	switch draw := l.rng.Float64(); {
+	case draw < 0.70:
+	case draw < 0.80:
+		c.Outcome = ripwrightv1.CutOutcome_CUT_OUTCOME_AS_MEASURED
+		c.Strips = l.measure(p.GetPlan())
+	case draw < 0.84:
+		c.Outcome = ripwrightv1.CutOutcome_CUT_OUTCOME_NOT_CUT
+	case draw < 0.88:
+		c.Outcome = ripwrightv1.CutOutcome_CUT_OUTCOME_SENT_BACK
+	case draw < 0.94 && len(p.GetRunnersUp()) > 0:
+		c.Outcome = ripwrightv1.CutOutcome_CUT_OUTCOME_RUNNER_UP
+	case draw < 0.97:
+		c.Outcome = ripwrightv1.CutOutcome_CUT_OUTCOME_SOMETHING_ELSE
+		c.Strips = []*ripwrightv1.CutStrip{{ItemId: "rail", WidthMm: 50, RunsMm: []float64{700.123, 450}, Stack: "9"}, {WidthMm: 31, RunsMm: []float64{600}}}
+	}
+	for range 1 + l.rng.IntN(10)/9 {
+		l.queue(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Confirmation{Confirmation: c}})
+	}
+}
+
+// measure gives a plan's strips as an outfeed would measure them: a little
+// narrower and shorter.
+func (l *line) measure(p *ripwrightv1.Plan) (all []*ripwrightv1.CutStrip) {
+	for _, k := range p.GetPockets() {
+		if k.GetItemId() == "" {
+			continue
+		}
+		s := &ripwrightv1.CutStrip{ItemId: k.GetItemId(), WidthMm: math.Round((k.GetWidthMm()-0.2*l.rng.Float64())*100) / 100}
+		for _, r := range k.GetRuns() {
+			s.RunsMm = append(s.RunsMm, math.Round((r.GetToMm()-r.GetFromMm()-3*l.rng.Float64())*1000)/1000)
+		}
+		all = append(all, s)
+	}
+	return all
+}

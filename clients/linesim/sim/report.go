@@ -1,0 +1,64 @@
+package sim
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"time"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// Report is what a simulated line saw.
+type Report struct {
+	Summary *ripwrightv1.RunSummary
+	Wrong   []string // what the service did wrong, the first of it
+	Streams int      // how often the run was taken up again
+	Breaks  int      // of which the line broke so many on purpose
+	Late    int      // answers after their deadline
+	Missed  int      // boards that got no plan because the service was busy or late
+	Took    time.Duration
+
+	latencies []time.Duration // from a board's message to its plan
+}
+
+// mostWrong bounds what is listed.
+const mostWrong = 20
+
+func (r *Report) wrong(format string, args ...any) {
+	if len(r.Wrong) < mostWrong {
+		r.Wrong = append(r.Wrong, fmt.Sprintf(format, args...))
+	}
+}
+
+// Latency gives the part of boards, 0 to 1, that was answered at least so fast.
+// Boards that were sent again after a break are left out.
+func (r *Report) Latency(part float64) time.Duration {
+	if len(r.latencies) == 0 {
+		return 0
+	}
+	all := slices.Sorted(slices.Values(r.latencies))
+	return all[min(int(part*float64(len(all))), len(all)-1)]
+}
+
+// Print writes the report for people.
+func (r *Report) Print(w io.Writer) {
+	s := r.Summary
+	fmt.Fprintf(w, "%d boards planned and %d refused in %.1f s; the stream was taken up %d times, after %d breaks on purpose\n",
+		s.GetPlanned(), s.GetRefused(), r.Took.Seconds(), r.Streams, r.Breaks)
+	fmt.Fprintf(w, "latency from board to plan: median %v, 95%% %v, 99%% %v, most %v; %d after their deadline, %d missed\n",
+		r.Latency(0.5), r.Latency(0.95), r.Latency(0.99), r.Latency(1), r.Late, r.Missed)
+	for _, o := range s.GetOutcomes() {
+		fmt.Fprintf(w, "  %-32s %6d boards\n", o.GetOutcome(), o.GetBoards())
+	}
+	a := s.GetAccount()
+	fmt.Fprintf(w, "yield %.2f %% of %.2f m2, %.0f board feet, %.1f min of saw time by the estimate\n",
+		100*a.GetYield(), a.GetFaceM2(), a.GetBoardFeet(), s.GetCycleS()/60)
+	for _, i := range s.GetItems() {
+		fmt.Fprintf(w, "  %-12s to stack %-4s %6d strips %10.1f m %10.1f ft %9.3f m2\n",
+			i.GetItemId(), i.GetStack(), i.GetStrips(), i.GetLengthM(), i.GetLengthFt(), i.GetAreaM2())
+	}
+	for _, wrong := range r.Wrong {
+		fmt.Fprintf(w, "WRONG: %s\n", wrong)
+	}
+}

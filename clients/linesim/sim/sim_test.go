@@ -1,0 +1,215 @@
+package sim
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"go.uber.org/zap"
+	"google.golang.org/grpc"
+	"google.golang.org/grpc/credentials/insecure"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/app"
+	"github.com/ripwright/ripwright/server/service"
+)
+
+// replica is a server of its own in this process.
+type replica struct {
+	*app.App
+	t     *testing.T
+	stop  context.CancelFunc
+	ended chan error
+}
+
+func begin(t *testing.T) *replica {
+	t.Helper()
+	a, err := app.New(app.Config{GRPC: "127.0.0.1:0", HTTP: "127.0.0.1:0", Drain: 5 * time.Second,
+		Service: service.Config{Solves: 2, Waiting: 64, Longest: 10 * time.Second}}, zap.NewNop())
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, stop := context.WithCancel(context.Background())
+	r := &replica{a, t, stop, make(chan error, 1)}
+	go func() { r.ended <- a.Run(ctx) }()
+	return r
+}
+
+// fell cuts the replica off without waiting for anything.
+func (r *replica) fell() {
+	r.Halt()
+	r.stop()
+	if err := <-r.ended; err != nil && !errors.Is(err, app.ErrCutOff) {
+		r.t.Error(err)
+	}
+}
+
+func dial(at string) (ripwrightv1.RipServiceClient, func(), error) {
+	conn, err := grpc.NewClient(at, grpc.WithTransportCredentials(insecure.NewCredentials()))
+	if err != nil {
+		return nil, nil, err
+	}
+	return ripwrightv1.NewRipServiceClient(conn), func() { _ = conn.Close() }, nil
+}
+
+// sound sees that a run ended and that the service's books are the line's own.
+func sound(t *testing.T, r *Report, err error, boards int) {
+	t.Helper()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, w := range r.Wrong {
+		t.Error(w)
+	}
+	if r.Missed > 0 {
+		t.Errorf("%d boards got no plan", r.Missed)
+	}
+	if n := int(r.Summary.GetPlanned() + r.Summary.GetRefused()); n != boards {
+		t.Errorf("%d of %d boards answered", n, boards)
+	}
+}
+
+// A line on one stream.
+func TestLine(t *testing.T) {
+	a := begin(t)
+	defer a.fell()
+	r, err := Run(t.Context(), Config{Seed: 7, Boards: 60, SetUp: SetUp("whole"), Patience: time.Minute, Within: time.Minute,
+		Dial: func(context.Context) (ripwrightv1.RipServiceClient, func(), error) { return dial(a.GRPC()) }})
+	sound(t, r, err, 60)
+	var out bytes.Buffer
+	r.Print(&out)
+	if s := out.String(); !strings.Contains(s, fmt.Sprintf("%d boards planned", r.Summary.GetPlanned())) || strings.Contains(s, "WRONG") {
+		t.Error(s)
+	}
+}
+
+// Streams that break anywhere go on with the other replica, with the client's last
+// state, while replicas fall and come again: nothing is lost and nothing counted
+// twice.
+func TestResume(t *testing.T) {
+	for seed := uint64(1); seed <= 3; seed++ {
+		replicas := []*replica{begin(t), begin(t)}
+		turn := 0
+		cfg := Config{Seed: seed, Boards: 36, SetUp: SetUp(fmt.Sprint("resumed ", seed)), Patience: time.Minute, Breaks: 0.12}
+		cfg.Dial = func(context.Context) (ripwrightv1.RipServiceClient, func(), error) {
+			turn++
+			return dial(replicas[turn%2].GRPC())
+		}
+		breaks := 0
+		cfg.Broke = func() {
+			if breaks++; breaks%3 == 0 {
+				replicas[turn%2].fell()
+				replicas[turn%2] = begin(t)
+			}
+		}
+		r, err := Run(t.Context(), cfg)
+		sound(t, r, err, 36)
+		if r.Breaks < 5 {
+			t.Errorf("only %d breaks", r.Breaks)
+		}
+		for _, a := range replicas {
+			a.fell()
+		}
+	}
+}
+
+// A controller finds out what is wrong with a plan.
+func TestControllerRefuses(t *testing.T) {
+	a := begin(t)
+	defer a.fell()
+	client, hangUp, err := dial(a.GRPC())
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer hangUp()
+	s, err := client.RunLine(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	setUp, board := SetUp("controller"), Board(1, 0)
+	var answers []*ripwrightv1.RunLineResponse
+	for i, m := range []*ripwrightv1.RunLineRequest{
+		{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: setUp}},
+		{Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{Board: board}}},
+	} {
+		m.Sequence = int32(i + 1)
+		if err := s.Send(m); err != nil {
+			t.Fatal(err)
+		}
+		got, err := s.Recv()
+		if err != nil {
+			t.Fatal(err)
+		}
+		answers = append(answers, got)
+	}
+	fingerprint := answers[0].GetReady().GetSawFingerprint()
+	check := func(spoil func(*ripwrightv1.LinePlan)) error {
+		p := cloneOf(answers[1].GetPlan())
+		spoil(p)
+		c := Controller{Saw: setUp.GetSaw(), Fingerprint: fingerprint}
+		return c.Move(board, p)
+	}
+	if err := check(func(*ripwrightv1.LinePlan) {}); err != nil {
+		t.Fatalf("a right plan: %v", err)
+	}
+	strip := func(p *ripwrightv1.LinePlan) *ripwrightv1.Pocket {
+		for _, k := range p.GetPlan().GetPockets() {
+			if k.GetItemId() != "" {
+				return k
+			}
+		}
+		t.Fatal("no strip")
+		return nil
+	}
+	for what, spoil := range map[string]func(*ripwrightv1.LinePlan){
+		"another saw":          func(p *ripwrightv1.LinePlan) { p.SawFingerprint = "x" },
+		"fence off its stops":  func(p *ripwrightv1.LinePlan) { p.Plan.FenceMm += 0.1 },
+		"fence beyond":         func(p *ripwrightv1.LinePlan) { p.Plan.FenceMm = 300 },
+		"fixed blade moved":    func(p *ripwrightv1.LinePlan) { p.Plan.BladesMm[0] += 0.5 },
+		"blades too near":      func(p *ripwrightv1.LinePlan) { p.Plan.BladesMm[3] = p.Plan.BladesMm[2] + 30 },
+		"a blade missing":      func(p *ripwrightv1.LinePlan) { p.Plan.BladesMm = p.Plan.BladesMm[:3] },
+		"a target missing":     func(p *ripwrightv1.LinePlan) { p.Targets = nil },
+		"a target elsewhere":   func(p *ripwrightv1.LinePlan) { p.Targets[0].To += 1 },
+		"a run beyond the end": func(p *ripwrightv1.LinePlan) { strip(p).Runs[0].ToMm += 2 },
+		"a strip off the wood": func(p *ripwrightv1.LinePlan) { strip(p).LeftMm -= 500; strip(p).RightMm -= 500 },
+		"a width":              func(p *ripwrightv1.LinePlan) { strip(p).WidthMm += 1 },
+		"the account":          func(p *ripwrightv1.LinePlan) { p.Plan.Account.KerfM2 += 1e-6 },
+	} {
+		if check(spoil) == nil {
+			t.Errorf("%s: not found out", what)
+		}
+	}
+}
+
+// The book finds a summary out that is wrong in any number.
+func TestBookFindsOut(t *testing.T) {
+	a := begin(t)
+	defer a.fell()
+	l := Config{Seed: 3, Boards: 40, SetUp: SetUp("book"), Patience: time.Minute,
+		Dial: func(context.Context) (ripwrightv1.RipServiceClient, func(), error) { return dial(a.GRPC()) }}
+	r, k, err := runWithBook(t.Context(), l)
+	sound(t, r, err, 40)
+	for what, spoil := range map[string]func(*ripwrightv1.RunSummary){
+		"planned":     func(s *ripwrightv1.RunSummary) { s.Planned++ },
+		"refused":     func(s *ripwrightv1.RunSummary) { s.Refused++ },
+		"unconfirmed": func(s *ripwrightv1.RunSummary) { s.Unconfirmed++ },
+		"an outcome":  func(s *ripwrightv1.RunSummary) { s.Outcomes[0].Boards-- },
+		"outcomes":    func(s *ripwrightv1.RunSummary) { s.Outcomes = s.Outcomes[1:] },
+		"strips":      func(s *ripwrightv1.RunSummary) { s.Items[1].Strips++ },
+		"length":      func(s *ripwrightv1.RunSummary) { s.Items[1].LengthM += 1e-6 },
+		"area":        func(s *ripwrightv1.RunSummary) { s.Items[1].AreaM2 += 1e-6 },
+		"items":       func(s *ripwrightv1.RunSummary) { s.Items = s.Items[1:] },
+		"face":        func(s *ripwrightv1.RunSummary) { s.Account.FaceM2 += 1e-5 },
+		"kerf":        func(s *ripwrightv1.RunSummary) { s.Account.KerfM2 += 1e-5 },
+	} {
+		s := cloneOf(r.Summary)
+		spoil(s)
+		if len(k.compare(s)) == 0 {
+			t.Errorf("%s: not found out", what)
+		}
+	}
+}

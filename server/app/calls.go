@@ -1,0 +1,30 @@
+package app
+
+import (
+	"time"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/line"
+	"github.com/ripwright/ripwright/server/metrics"
+	"github.com/ripwright/ripwright/server/record"
+	"github.com/ripwright/ripwright/server/service"
+)
+
+// calls puts together what answers calls about boards and lines.
+func (a *App) calls(m *metrics.Metrics) (ripwrightv1.RipServiceServer, error) {
+	var err error
+	a.record, err = record.Open(record.Config{To: a.cfg.Record, OneIn: a.cfg.RecordOneIn, Log: a.log, Metric: m.Registry, Now: time.Now})
+	if err != nil {
+		return nil, err
+	}
+	boards, lines := a.cfg.Service, line.Config{Saws: a.saws, Watch: m, Now: time.Now, Closing: a.closing}
+	if a.record != nil {
+		boards.Record, lines.Record = a.record, a.record
+	}
+	s := service.New(a.saws, boards, m, time.Now)
+	lines.Solver = s
+	return struct {
+		*service.Service
+		*line.Server
+	}{s, line.New(lines)}, nil
+}

@@ -1,0 +1,63 @@
+package line
+
+import (
+	"context"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/run"
+)
+
+// inFlight is the error of a board that comes while too many are under way.
+type inFlight int
+
+func (n inFlight) Error() string { return "too many boards under way" }
+
+// board plans a board and holds what it will make.
+func (s *session) board(ctx context.Context, m *ripwrightv1.LineBoard, at message) (*ripwrightv1.RunLineResponse_Plan, error) {
+	if len(s.run.Held) >= s.run.InFlight {
+		return nil, inFlight(s.run.InFlight)
+	}
+	j, within, err := s.line.Board(m)
+	if err != nil {
+		return nil, under("board", err, "board", "answer_within_ms")
+	}
+	s.run.Stand(j.Problem.Items)
+	j.Place(s.run.Positions)
+	var asked *ripwrightv1.SolveBoardRequest
+	if s.cfg.Record != nil && s.cfg.Record.Wants() {
+		asked = s.line.Asked(j, m.GetBoard(), s.setUp)
+	}
+	r, waited, took, err := s.cfg.Solver.Live(ctx, j, at.received, within)
+	if err != nil {
+		return nil, under("board", err, "board")
+	}
+	s.run.Reserve(j.Held(r))
+	if asked != nil {
+		s.cfg.Record.Board(asked, j.Solved(r, took))
+	}
+	return &ripwrightv1.RunLineResponse_Plan{Plan: s.line.LinePlan(j, r, waited, took)}, nil
+}
+
+// confirm settles a board.
+func (s *session) confirm(m *ripwrightv1.CutConfirmation) (*ripwrightv1.RunLineResponse_Settled, error) {
+	c, faults := wire.Confirmation(m)
+	var settled *run.Settled
+	if len(faults) == 0 {
+		settled, faults = s.run.Confirm(c)
+	}
+	if len(faults) > 0 {
+		var below fault.List
+		below.Within("confirmation", faults)
+		return nil, below
+	}
+	// A stream that was resumed confirms again what this replica may have counted
+	// before the stream broke: that changes the state, but metrics count it once.
+	if settled != nil && s.once.first(s.key(c.Sequence)) {
+		s.cfg.Watch.Settled(settled.Held.Saw, settled)
+	}
+	return &ripwrightv1.RunLineResponse_Settled{Settled: &ripwrightv1.LineSettled{
+		BoardSequence: c.Sequence, Counted: settled != nil,
+	}}, nil
+}

@@ -1,0 +1,146 @@
+// Package line serves live lines: a stream that plans boards in order, keeps the
+// books of what was really cut, and can be taken up on another replica from what
+// its client holds.
+package line
+
+import (
+	"context"
+	"errors"
+	"io"
+	"time"
+
+	"google.golang.org/grpc"
+	"google.golang.org/grpc/codes"
+	"google.golang.org/grpc/status"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/run"
+)
+
+// Solver plans one board. Its error is a fault.List or a status.
+type Solver interface {
+	Live(ctx context.Context, j *wire.Job, received time.Time, within time.Duration) (r *rip.Result, waited, took time.Duration, err error)
+}
+
+// Watcher is told what happens, for metrics.
+type Watcher interface {
+	// Settled is told of a board that was confirmed, once. saw is empty for one
+	// that was written out.
+	Settled(saw string, s *run.Settled)
+	// Stands is told how an order stands, beside its items what is confirmed.
+	Stands(l *wire.Line, made []int64)
+	// Refused is told of a board that a line refused.
+	Refused(saw, reason string)
+	// Answered is told how long a board took from being received to being answered.
+	Answered(time.Duration)
+	// Lines adds to the streams that are open.
+	Lines(int)
+}
+
+// Recorder writes down what was asked and answered.
+type Recorder interface {
+	// Wants reports whether the next board is to be written down.
+	Wants() bool
+	Board(*ripwrightv1.SolveBoardRequest, *ripwrightv1.SolveBoardResponse)
+}
+
+// Config of the service of lines.
+type Config struct {
+	Saws   wire.Saws
+	Solver Solver
+	Watch  Watcher
+	Record Recorder // nil: nothing is written down
+	Now    func() time.Time
+	// Closing is done once streams have to end, for the server to stop.
+	Closing context.Context
+}
+
+// Server answers RunLine and ConfirmCut. It may be used by any number of
+// goroutines.
+type Server struct {
+	cfg  Config
+	once *once
+}
+
+// New makes a service.
+func New(cfg Config) *Server { return &Server{cfg: cfg, once: newOnce(remembered)} }
+
+// errDraining tells a client to go on elsewhere.
+var errDraining = status.Error(codes.Unavailable, "draining; resume with the last state on another replica")
+
+// RunLine implements the call of that name. Boards are answered one after the
+// other: each is planned for what those before it have left open. What has not
+// been taken yet waits in the transport, whose flow control slows the client down.
+func (s *Server) RunLine(stream grpc.BidiStreamingServer[ripwrightv1.RunLineRequest, ripwrightv1.RunLineResponse]) error {
+	s.cfg.Watch.Lines(1)
+	defer s.cfg.Watch.Lines(-1)
+	in := receive(stream, s.cfg.Now)
+	var at *session
+	for {
+		var m message
+		select {
+		case <-s.cfg.Closing.Done():
+			return errDraining
+		case m = <-in:
+		}
+		switch {
+		case errors.Is(m.err, io.EOF):
+			return nil // the client holds the state
+		case m.err != nil:
+			return m.err
+		case s.cfg.Closing.Err() != nil:
+			return errDraining
+		}
+		var answer *ripwrightv1.RunLineResponse
+		var err error
+		if at == nil {
+			at, answer, err = s.open(m.request)
+		} else {
+			answer, err = at.take(stream.Context(), m)
+		}
+		if err != nil {
+			return err
+		}
+		if err := stream.Send(answer); err != nil {
+			return err
+		}
+		if answer.GetPlan() != nil {
+			s.cfg.Watch.Answered(s.cfg.Now().Sub(m.received))
+		}
+		if answer.GetSummary() != nil {
+			return nil
+		}
+	}
+}
+
+// message is one that came in, or the error that ended the stream.
+type message struct {
+	request  *ripwrightv1.RunLineRequest
+	received time.Time
+	err      error
+}
+
+// ahead is how many messages are taken in before their turn, so that waiting for
+// it is measured and counts towards answer_within_ms.
+const ahead = 4
+
+// receive takes messages in as they come. It ends with the stream.
+func receive(stream grpc.BidiStreamingServer[ripwrightv1.RunLineRequest, ripwrightv1.RunLineResponse], now func() time.Time) <-chan message {
+	in := make(chan message, ahead)
+	go func() {
+		for {
+			m, err := stream.Recv()
+			select {
+			case in <- message{m, now(), err}:
+			case <-stream.Context().Done():
+				return
+			}
+			if err != nil {
+				return
+			}
+		}
+	}()
+	return in
+}

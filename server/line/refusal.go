@@ -1,0 +1,55 @@
+package line
+
+import (
+	"errors"
+	"fmt"
+
+	"google.golang.org/grpc/codes"
+	"google.golang.org/grpc/status"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/solver/fault"
+)
+
+// reasons name refusals in metrics.
+var reasons = map[ripwrightv1.LineRefusalReason]string{
+	ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_INVALID:          "invalid",
+	ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_UNKNOWN_SAW:      "unknown_saw",
+	ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_BOARDS_IN_FLIGHT: "boards_in_flight",
+	ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_BUSY:             "busy",
+	ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_TOO_LATE:         "too_late",
+}
+
+// mostFaults bounds the faults that one refusal names.
+const mostFaults = 24
+
+// refusal says in place why a message is not followed. What it cannot say ends
+// the stream.
+func refusal(err error) (*ripwrightv1.LineRefusal, error) {
+	var l fault.List
+	var unknown wire.UnknownSaw
+	var many inFlight
+	one := func(reason ripwrightv1.LineRefusalReason, path, says string) (*ripwrightv1.LineRefusal, error) {
+		return &ripwrightv1.LineRefusal{Reason: reason, Faults: []*ripwrightv1.BrokenRule{{Path: path, Says: says}}}, nil
+	}
+	switch {
+	case errors.As(err, &l):
+		r := &ripwrightv1.LineRefusal{Reason: ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_INVALID}
+		for _, f := range l[:min(len(l), mostFaults)] {
+			r.Faults = append(r.Faults, &ripwrightv1.BrokenRule{Path: f.Path, Says: f.Says})
+		}
+		return r, nil
+	case errors.As(err, &unknown):
+		return one(ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_UNKNOWN_SAW, "saw.saw_name", unknown.Error())
+	case errors.As(err, &many):
+		return one(ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_BOARDS_IN_FLIGHT, "board",
+			fmt.Sprintf("%d boards wait for their confirmation; confirm one before the next comes", int(many)))
+	case status.Code(err) == codes.ResourceExhausted:
+		return one(ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_BUSY, "board", status.Convert(err).Message())
+	case status.Code(err) == codes.DeadlineExceeded:
+		return one(ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_TOO_LATE, "board.answer_within_ms",
+			"was over before the board's turn came")
+	}
+	return nil, err
+}

@@ -1,0 +1,80 @@
+package line
+
+import (
+	"encoding/binary"
+	"encoding/json"
+	"hash/crc32"
+
+	"google.golang.org/protobuf/proto"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/refuse"
+	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/run"
+)
+
+// layout is raised when states of an earlier release cannot be read any more.
+const layout = 1
+
+// kept is what a client holds of a run: a checksum, then this as JSON. The
+// checksum finds damage, not malice: who makes up a state makes up the books of a
+// run of its own.
+type kept struct {
+	Layout  int
+	SetUp   []byte // LineSetUp in force, the saw written out
+	SawName string `json:",omitempty"` // that the saw was asked for by
+	Run     *run.Run
+}
+
+func (s *session) state() ([]byte, error) {
+	setUp, err := proto.MarshalOptions{Deterministic: true}.Marshal(s.setUp)
+	if err != nil {
+		return nil, err
+	}
+	text, err := json.Marshal(kept{layout, setUp, s.line.SawName, s.run})
+	if err != nil {
+		return nil, err
+	}
+	out := binary.BigEndian.AppendUint32(make([]byte, 0, 4+len(text)), crc32.ChecksumIEEE(text))
+	return append(out, text...), nil
+}
+
+// restore takes a run up where its state left it.
+func (s *session) restore(state []byte) error {
+	wrong := func(says string) error {
+		return refuse.Faults(fault.List{{Path: "resume.state", Says: says}})
+	}
+	if len(state) < 4 || len(state) > wire.MaxState || binary.BigEndian.Uint32(state) != crc32.ChecksumIEEE(state[4:]) {
+		return wrong("is not whole; send the state of the last answer as it came")
+	}
+	var k kept
+	if json.Unmarshal(state[4:], &k) != nil || k.Run == nil {
+		return wrong("cannot be read; send the state of the last answer as it came")
+	}
+	if k.Layout != layout {
+		return refuse.Precondition("resume.state", "is of another release; begin a new run with the made amounts of the last fills")
+	}
+	var m ripwrightv1.LineSetUp
+	if proto.Unmarshal(k.SetUp, &m) != nil {
+		return wrong("cannot be read; send the state of the last answer as it came")
+	}
+	l, err := wire.SetUp(&m, s.cfg.Saws)
+	if err != nil || len(k.Run.Faults()) > 0 || k.Run.Order != l.OrderID || k.Run.InFlight != l.InFlight || !k.Run.Knows(l.Wanted) {
+		return wrong("does not hold together; send the state of the last answer as it came")
+	}
+	// Only names that this server knows are names in its metrics.
+	if _, ok := s.cfg.Saws.Find(k.SawName); ok {
+		l.SawName = k.SawName
+	}
+	for i := range k.Run.Held {
+		if h := &k.Run.Held[i]; h.Saw != l.SawName {
+			if _, ok := s.cfg.Saws.Find(h.Saw); !ok {
+				h.Saw = ""
+			}
+		}
+	}
+	s.run = k.Run
+	s.adopt(&m, l)
+	return nil
+}

@@ -1,0 +1,97 @@
+package record
+
+import (
+	"errors"
+	"io"
+	"path/filepath"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/prometheus/client_golang/prometheus"
+	"github.com/prometheus/client_golang/prometheus/testutil"
+	"go.uber.org/goleak"
+	"go.uber.org/zap"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+func TestMain(m *testing.M) { goleak.VerifyTestMain(m) }
+
+// disk is one that stands still until it is let go, and may be full.
+type disk struct {
+	stands chan struct{}
+	full   bool
+}
+
+func (d *disk) Write(p []byte) (int, error) {
+	<-d.stands
+	if d.full {
+		return 0, errors.New("full")
+	}
+	return len(p), nil
+}
+
+func (d *disk) Close() error { return nil }
+
+// on makes a recorder that writes to d.
+func on(t *testing.T, d io.WriteCloser) *Recorder {
+	t.Helper()
+	r, err := Open(Config{To: filepath.Join(t.TempDir(), "r"), Log: zap.NewNop(), Metric: prometheus.NewRegistry(), Now: time.Now})
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.Close() // its writer; another one begins below
+	r.out, r.lines, r.done, r.closed = d, make(chan line, waiting), make(chan struct{}), false
+	go r.write()
+	return r
+}
+
+func (r *Recorder) count(outcome string) float64 {
+	return testutil.ToFloat64(r.boards.WithLabelValues(outcome))
+}
+
+// A disk that stands still holds nobody up: what cannot wait is dropped and
+// counted, and nothing is lost without a trace.
+func TestSlowDisk(t *testing.T) {
+	d := &disk{stands: make(chan struct{})}
+	r := on(t, d)
+	const boards = waiting + 50
+	var callers sync.WaitGroup
+	for range boards {
+		callers.Go(func() { r.Board(&ripwrightv1.SolveBoardRequest{}, &ripwrightv1.SolveBoardResponse{}) })
+	}
+	callers.Wait() // while the disk stands
+	close(d.stands)
+	r.Close()
+	r.Close()
+	r.Board(&ripwrightv1.SolveBoardRequest{}, &ripwrightv1.SolveBoardResponse{}) // after the end
+	written, dropped := r.count("written"), r.count("dropped")
+	if written+dropped != boards+1 || dropped < 2 || written < waiting {
+		t.Errorf("%g written, %g dropped of %d", written, dropped, boards+1)
+	}
+}
+
+// A full disk is counted and goes on being tried.
+func TestFullDisk(t *testing.T) {
+	d := &disk{stands: make(chan struct{}), full: true}
+	close(d.stands)
+	r := on(t, d)
+	for range 3 {
+		r.Board(&ripwrightv1.SolveBoardRequest{}, &ripwrightv1.SolveBoardResponse{})
+	}
+	r.Close()
+	if n := r.count("failed"); n != 3 || r.count("written") != 0 {
+		t.Errorf("%g failed, %g written", n, r.count("written"))
+	}
+}
+
+// What cannot be opened is said at the start; without a name nothing is recorded.
+func TestOpen(t *testing.T) {
+	if _, err := Open(Config{To: filepath.Join(t.TempDir(), "no", "such", "directory")}); err == nil {
+		t.Error("opened")
+	}
+	if r, err := Open(Config{}); r != nil || err != nil {
+		t.Error(r, err)
+	}
+}

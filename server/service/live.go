@@ -1,0 +1,34 @@
+package service
+
+import (
+	"context"
+	"time"
+
+	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/solver/rip"
+)
+
+// Live plans a board of a live line within so long of when it was received (0: as
+// long as its own limits allow). It tells how long the board waited and how long
+// the search took. The error is a fault.List where the board cannot be planned at
+// all, else the status that SolveBoard would give.
+func (s *Service) Live(ctx context.Context, j *wire.Job, received time.Time, within time.Duration) (r *rip.Result, waited, took time.Duration, err error) {
+	if within > 0 {
+		var cancel context.CancelFunc
+		ctx, cancel = context.WithDeadline(ctx, received.Add(within))
+		defer cancel()
+	}
+	var wrong error
+	took, err = s.turn(ctx, j, func() error {
+		r, wrong = rip.Solve(&j.Problem, j.Options)
+		return wrong
+	})
+	switch {
+	case wrong != nil:
+		return nil, 0, 0, wrong
+	case err != nil:
+		return nil, 0, 0, err
+	}
+	s.watch.Planned(j, r, took)
+	return r, max(s.now().Sub(received)-took, 0), took, nil
+}

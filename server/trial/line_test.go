@@ -1,0 +1,169 @@
+package trial
+
+import (
+	"context"
+	"strings"
+	"testing"
+
+	"google.golang.org/genproto/googleapis/rpc/errdetails"
+	"google.golang.org/grpc/codes"
+	"google.golang.org/grpc/status"
+	"google.golang.org/protobuf/proto"
+	"google.golang.org/protobuf/reflect/protoreflect"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/wire"
+)
+
+const lineBase = `"sequence": 1, "set_up": {"run_id": "zq7-r", "boards_in_flight": 5, "stack_threshold_mm": 2,
+ "options": {"runners_up": 1, "time_limit_ms": 600000, "work_limit": 2000}, `
+
+// parts cuts the good request of SolveBoard up for the messages of a line.
+func parts() (board, sawAndOrder, saw, order string) {
+	board, sawAndOrder, _ = strings.Cut(base, ` "saw": {"name"`)
+	sawAndOrder = ` "saw": {"name"` + sawAndOrder
+	saw, order, _ = strings.Cut(sawAndOrder, ` "order": `)
+	return strings.TrimSuffix(strings.TrimSpace(board), ","), sawAndOrder, strings.TrimSuffix(strings.TrimSpace(saw), ","), order
+}
+
+// lineMessages are good ones: a set-up, and what can come as third message after a
+// set-up and a board.
+func lineMessages(t *testing.T) []*ripwrightv1.RunLineRequest {
+	board, sawAndOrder, saw, order := parts()
+	var all []*ripwrightv1.RunLineRequest
+	for _, text := range []string{
+		lineBase + sawAndOrder + `}`,
+		`"sequence": 3, "board": {` + board + `, "answer_within_ms": 600000}`,
+		`"sequence": 3, "confirmation": {"board_sequence": 2, "outcome": "CUT_OUTCOME_AS_MEASURED", ` + cutStrips + `}`,
+		`"sequence": 3, "order": ` + order,
+		`"sequence": 3, "saw": {` + saw + `}`,
+	} {
+		m := &ripwrightv1.RunLineRequest{}
+		read(t, `{`+text+`}`, m)
+		all = append(all, m)
+	}
+	return all
+}
+
+// tell sends a message where it belongs and gives what is wrong with it, by field,
+// and whether the stream lives on.
+func (h *house) tell(t *testing.T, m *ripwrightv1.RunLineRequest) (wrong map[string]string, lives bool) {
+	t.Helper()
+	ctx, cancel := context.WithCancel(t.Context())
+	defer cancel()
+	s, err := h.rpc.RunLine(ctx)
+	if err != nil {
+		t.Fatal(err)
+	}
+	exchange := func(m *ripwrightv1.RunLineRequest) (*ripwrightv1.RunLineResponse, error) {
+		if err := s.Send(m); err != nil {
+			t.Fatal(err)
+		}
+		return s.Recv()
+	}
+	if m.GetSetUp() == nil && m.GetResume() == nil {
+		for _, before := range []*ripwrightv1.RunLineRequest{lineMessages(t)[0], lineMessages(t)[1]} {
+			if before.GetBoard() != nil {
+				before.Sequence = 2
+			}
+			if a, err := exchange(before); err != nil || a.GetRefused() != nil {
+				t.Fatalf("%v %v", a, err)
+			}
+		}
+	}
+	wrong = map[string]string{}
+	a, err := exchange(m)
+	if err != nil {
+		for _, d := range status.Convert(err).Details() {
+			for _, f := range d.(*errdetails.BadRequest).GetFieldViolations() {
+				wrong[f.GetField()] = f.GetDescription()
+			}
+		}
+		if len(wrong) == 0 {
+			t.Errorf("%v", err)
+		}
+		return wrong, false
+	}
+	for _, f := range a.GetRefused().GetFaults() {
+		wrong[f.GetPath()] = f.GetSays()
+	}
+	return wrong, true
+}
+
+func (h *house) lineRefuses(t *testing.T, what string, m proto.Message, field, says string) {
+	t.Helper()
+	req := m.(*ripwrightv1.RunLineRequest)
+	wrong, lives := h.tell(t, req)
+	if got, ok := wrong[field]; !ok || len(wrong) != 1 || !strings.Contains(got, says) {
+		t.Errorf("%s: %v, want %s with %q alone", what, wrong, field, says)
+	}
+	if ends := req.GetSetUp() != nil || field == "sequence"; lives == ends {
+		t.Errorf("%s: the stream lives on: %t", what, lives)
+	}
+}
+
+// Every number, text, list and choice in a line's messages that is out of its
+// limits is refused by its path; but for the set-up the stream lives on.
+func TestWrongLineMessages(t *testing.T) {
+	h := open(t)
+	for _, m := range lineMessages(t) {
+		if wrong, lives := h.tell(t, m); len(wrong) > 0 || !lives {
+			t.Fatalf("the good message is refused: %v", wrong)
+		}
+		for _, s := range spots(m.ProtoReflect()) {
+			if s.path == "sequence" {
+				continue // has a test of its own
+			}
+			if g, ok := wire.LimitOf(s.field, wire.Numbers); ok && (!s.field.IsList() || s.entry >= 0) {
+				for _, v := range wrongNumbers(s.field.Kind(), g) {
+					h.lineRefuses(t, s.path+" = "+v.String(), s.with(m, v), s.path, g.String())
+				}
+			}
+			if g, ok := wire.LimitOf(s.field, wire.Characters); ok && s.field.Kind() == protoreflect.StringKind && (!s.field.IsList() || s.entry >= 0) {
+				tooLong := protoreflect.ValueOfString(strings.Repeat("ß", int(g.Most)+1))
+				h.lineRefuses(t, s.path+" too long", s.with(m, tooLong), s.path, g.String())
+			}
+			if g, ok := wire.LimitOf(s.field, wire.Entries); ok && s.entry < 0 {
+				h.lineRefuses(t, s.path+" too many", s.stretched(m, int(g.Most)+1), s.path, g.String())
+			}
+			if s.field.Kind() == protoreflect.EnumKind {
+				h.lineRefuses(t, s.path+" unknown", s.with(m, protoreflect.ValueOfEnum(99)), s.path, string(s.field.Enum().Values().Get(1).Name()))
+			}
+		}
+	}
+	quiet(t, h)
+}
+
+// Only the next number is taken, and what else comes first ends the stream.
+func TestLineOrder(t *testing.T) {
+	h := open(t)
+	for _, m := range lineMessages(t) {
+		for _, n := range []int32{-1, 0, 2, 4, 1<<31 - 1} {
+			m := proto.CloneOf(m)
+			m.Sequence = n
+			h.lineRefuses(t, "sequence", m, "sequence", "must be")
+		}
+	}
+	for _, first := range []*ripwrightv1.RunLineRequest{
+		{Sequence: 1}, {Sequence: 1, Message: &ripwrightv1.RunLineRequest_End{End: &ripwrightv1.EndOfRun{}}},
+	} {
+		s, err := h.rpc.RunLine(t.Context())
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := s.Send(first); err != nil {
+			t.Fatal(err)
+		}
+		if _, err := s.Recv(); status.Code(err) != codes.InvalidArgument {
+			t.Errorf("%v first: %v", first, err)
+		}
+	}
+	for _, state := range []string{"", "abc", "\x00\x00\x00\x00", strings.Repeat("x", 1000)} {
+		wrong, lives := h.tell(t, &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Resume{
+			Resume: &ripwrightv1.LineResume{State: []byte(state)}}})
+		if lives || wrong["resume.state"] == "" {
+			t.Errorf("resumed with %q: %v", state, wrong)
+		}
+	}
+	quiet(t, h)
+}

@@ -1,0 +1,139 @@
+package wire
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"google.golang.org/protobuf/proto"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/run"
+	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/solver/wood"
+)
+
+// Line is the set-up of a live line, made ready for its boards.
+type Line struct {
+	RunID, OrderID string
+	SawName        string // as the saw was asked for; empty for one written out
+	Saw            Machine
+	Items          []order.Item
+	More           []Item // beside Items
+	Wanted         []run.Wanted
+	InFlight       int
+	Threshold      unit.Length // between stacks; 0: none
+
+	options   rip.Options
+	timeLimit time.Duration
+}
+
+// Unless the caller says otherwise so many boards may wait for confirmation. What
+// a line's state holds of them, runners-up included, is bounded.
+const (
+	usualInFlight = 16
+	mostHeld      = 256
+)
+
+// SetUp reads a line's set-up. The error is a fault.List or an UnknownSaw.
+func SetUp(m *ripwrightv1.LineSetUp, saws Saws) (*Line, error) {
+	var r reader
+	p := at(nil, "")
+	r.text(&p, "run_id", m.GetRunId(), ownIDs)
+	l := &Line{RunID: m.GetRunId(), SawName: m.GetSawName(), OrderID: m.GetOrder().GetOrderId()}
+	var err error
+	if l.Saw, err = r.choice(m, saws); err != nil {
+		return nil, err
+	}
+	l.Items, l.More = r.order(m.GetOrder())
+	var j Job
+	r.options(&j, m.GetOptions())
+	l.options, l.timeLimit = j.Options, j.TimeLimit
+	l.InFlight = int(r.number(&p, "boards_in_flight", float64(m.GetBoardsInFlight()), inFlight))
+	if l.InFlight == 0 {
+		l.InFlight = min(usualInFlight, mostHeld/(1+l.options.RunnersUp))
+	}
+	if l.InFlight*(1+l.options.RunnersUp) > mostHeld {
+		r.faults.Add("boards_in_flight", "is %d with %d runners-up each; at most %d plans are held in all",
+			l.InFlight, l.options.RunnersUp, mostHeld)
+	}
+	l.Threshold = r.mm(&p, "stack_threshold_mm", m.GetStackThresholdMm(), threshold)
+	if all := join(r.faults, l.faults()); len(all) > 0 {
+		return nil, all
+	}
+	l.Wanted = wanted(l.Items, l.More, m.GetOrder())
+	return l, nil
+}
+
+// faults lists what the solver would find wrong with every board. A board is
+// needed to ask, so one is made up; what is wrong with it does not matter.
+func (l *Line) faults() (all fault.List) {
+	const small = 10 * unit.Millimetre
+	p := rip.Problem{Saw: l.Saw.Saw, Items: l.Items,
+		Board: wood.Board{Length: small, Stations: []wood.Station{{Far: small}}}}
+	for _, f := range p.Faults() {
+		if !strings.HasPrefix(f.Path, "board.") {
+			all = append(all, f)
+		}
+	}
+	return all
+}
+
+// wanted gives the items as a run keeps the books of them.
+func wanted(items []order.Item, more []Item, m *ripwrightv1.CutOrder) []run.Wanted {
+	out := make([]run.Wanted, len(items))
+	for i := range items {
+		it := &items[i]
+		w := &out[i]
+		w.Key = run.Key{Order: m.GetOrderId(), Item: it.ID}
+		w.Count, w.Made, w.MadeSaid = more[i].Count, it.Made, m.GetItems()[i].Made != nil
+		w.PieceLength, w.Joint, w.Stack = it.PieceLength, it.Joint, more[i].Stack
+		for _, c := range it.Cuts {
+			w.Cuts = append(w.Cuts, run.CutMade{Length: c.Length, Made: c.Made})
+		}
+	}
+	return out
+}
+
+// Board reads a board. Items and saw are copies: where they stand may be set.
+func (l *Line) Board(m *ripwrightv1.LineBoard) (*Job, time.Duration, error) {
+	var r reader
+	p := at(nil, "")
+	within := r.whole(&p, "answer_within_ms", m.GetAnswerWithinMs(), 1e6, timeLimit)
+	if m.GetAnswerWithinMs() > 0 {
+		within = max(within, 1)
+	}
+	j := &Job{BoardID: m.GetBoard().GetBoardId(), PackID: m.GetBoard().GetPackId(), OrderID: l.OrderID, SawName: l.SawName,
+		Pace: l.Saw.Pace, Items: l.More, Options: l.options, TimeLimit: l.timeLimit}
+	j.Problem = rip.Problem{Board: r.board(m.GetBoard()), Saw: l.Saw.Saw, Items: slices.Clone(l.Items)}
+	j.Problem.Saw.Blades = slices.Clone(j.Problem.Saw.Blades)
+	for i := range j.Problem.Items {
+		j.Problem.Items[i].Cuts = slices.Clone(j.Problem.Items[i].Cuts)
+	}
+	j, err := r.done(j)
+	return j, time.Duration(within), err
+}
+
+// Asked is a board's job as a SolveBoard request, for the record: the order with
+// what is made and reserved, the saw with where everything stands.
+func (l *Line) Asked(j *Job, board *ripwrightv1.Board, setUp *ripwrightv1.LineSetUp) *ripwrightv1.SolveBoardRequest {
+	s, o := proto.CloneOf(l.Saw.Message), proto.CloneOf(setUp.GetOrder())
+	at := standing(&j.Problem.Saw)
+	s.Fence.CurrentMm = proto.Float64(at[0].MM())
+	for i, b := range s.GetBlades() {
+		if m := b.GetMoving(); m != nil {
+			m.CurrentMm = proto.Float64(at[i+1].MM())
+		}
+	}
+	for i, m := range o.GetItems() {
+		it := &j.Problem.Items[i]
+		m.Made = amount(l.More[i].Count, it.Made)
+		for k, c := range m.GetCrosscut().GetLengths() {
+			c.Made = int32(it.Cuts[k].Made)
+		}
+	}
+	return &ripwrightv1.SolveBoardRequest{Board: board, SawChoice: &ripwrightv1.SolveBoardRequest_Saw{Saw: s}, Order: o, Options: setUp.GetOptions()}
+}

@@ -1,0 +1,113 @@
+package wire
+
+import (
+	"time"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/run"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// LinePlan gives a board's plan with what the line needs to cut it.
+func (l *Line) LinePlan(j *Job, r *rip.Result, waited, took time.Duration) *ripwrightv1.LinePlan {
+	out := &ripwrightv1.LinePlan{
+		BoardId:        j.BoardID,
+		Plan:           j.plan(r.Best),
+		Proof:          proof(r),
+		SawFingerprint: j.Problem.Saw.Fingerprint(),
+		Warnings:       j.warnings(),
+		Targets:        j.targets(r.Best),
+		CutLines:       j.cutLines(r.Best),
+		StackWarnings:  l.mixedStrips(r.Best),
+		Cycle:          j.cycle(r.Best),
+		QueueTimeUs:    micros(waited),
+		SolveTimeUs:    micros(took),
+	}
+	for _, p := range r.RunnersUp {
+		out.RunnersUp = append(out.RunnersUp, j.plan(p))
+	}
+	return out
+}
+
+func (j *Job) targets(p *rip.Plan) []*ripwrightv1.Target {
+	s := &j.Problem.Saw
+	all := []*ripwrightv1.Target{{Axis: ripwrightv1.Axis_AXIS_FENCE, From: s.Fence.Current.MM(), To: p.Fence.MM()}}
+	for i, b := range s.Blades {
+		if b.Moving {
+			all = append(all, &ripwrightv1.Target{Axis: ripwrightv1.Axis_AXIS_BLADE, Blade: int32(i),
+				From: b.Travel.Current.MM(), To: p.Blades[i].MM()})
+		}
+	}
+	if s.Skew > 0 {
+		all = append(all, &ripwrightv1.Target{Axis: ripwrightv1.Axis_AXIS_SKEW, To: p.Skew.MM()})
+	}
+	return all
+}
+
+// cutLines undoes the skew: what is level on the saw slopes on the board.
+func (j *Job) cutLines(p *rip.Plan) (all []*ripwrightv1.CutLine) {
+	b := &j.Problem.Board
+	var start, end unit.Length // what the skew adds to y at either end of the board
+	lies := *b
+	if p.Skew != 0 {
+		lies = b.Skewed(p.Skew)
+		first, last := len(lies.Stations)-1, len(b.Stations)-1
+		start = lies.Stations[0].Near - b.Stations[0].Near
+		end = lies.Stations[first].Near - b.Stations[last].Near
+	}
+	kerf := j.Problem.Saw.Kerf
+	for i, at := range p.Blades {
+		y := at - p.Fence
+		if !lies.Meets(y, y+kerf) {
+			continue
+		}
+		all = append(all, &ripwrightv1.CutLine{Blade: int32(i), StartMm: (y - start).MM(), EndMm: (y - end).MM(), KerfMm: kerf.MM()})
+	}
+	return all
+}
+
+// mixedStrips warns of strips of a plan that the stacker could mix, by their real
+// widths, once for each pair of items.
+func (l *Line) mixedStrips(p *rip.Plan) []*ripwrightv1.StackWarning {
+	var widths []run.Width
+	var items []int
+	for i := range p.Pockets {
+		if pk := &p.Pockets[i]; pk.Item != rip.None {
+			widths = append(widths, run.Width{Min: pk.Width(), Max: pk.Width(), Stack: l.More[pk.Item].Stack})
+			items = append(items, pk.Item)
+		}
+	}
+	return l.warn(run.Alike(widths, l.Threshold), items)
+}
+
+// MixedItems warns of items of the order that the stacker could mix.
+func (l *Line) MixedItems() []*ripwrightv1.StackWarning {
+	if l.Threshold == 0 {
+		return nil
+	}
+	widths, items := make([]run.Width, len(l.Items)), make([]int, len(l.Items))
+	for i := range l.Items {
+		widths[i], items[i] = run.Width{Min: l.Items[i].Min, Max: l.Items[i].Max, Stack: l.More[i].Stack}, i
+	}
+	return l.warn(run.Alike(widths, l.Threshold), items)
+}
+
+// warn names pairs by their items, each pair once with the least distance.
+func (l *Line) warn(near []run.Near, items []int) (all []*ripwrightv1.StackWarning) {
+	if l.Threshold == 0 {
+		return nil
+	}
+	seen := map[[2]int]*ripwrightv1.StackWarning{}
+	for _, n := range near {
+		a, b := min(items[n.A], items[n.B]), max(items[n.A], items[n.B])
+		w := seen[[2]int{a, b}]
+		if w == nil {
+			w = &ripwrightv1.StackWarning{ItemId: l.Items[a].ID, OtherItemId: l.Items[b].ID, ApartMm: n.Apart.MM()}
+			seen[[2]int{a, b}] = w
+			all = append(all, w)
+		}
+		w.ApartMm = min(w.ApartMm, n.Apart.MM())
+	}
+	return all
+}

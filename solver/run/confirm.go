@@ -1,0 +1,182 @@
+package run
+
+import (
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// Outcome is what became of a board.
+type Outcome int
+
+// The outcomes.
+const (
+	AsPlanned Outcome = iota
+	AsMeasured
+	NotCut
+	RunnerUp
+	SomethingElse
+	SentBack
+	Outcomes int = iota // how many there are
+)
+
+// Cut reports whether the board was cut at all.
+func (o Outcome) Cut() bool { return o != NotCut && o != SentBack }
+
+// Measured reports whether the outcome comes with strips of its own.
+func (o Outcome) Measured() bool { return o == AsMeasured || o == SomethingElse }
+
+// Confirmation says what became of a board.
+type Confirmation struct {
+	Sequence int32 // of the board
+	Outcome  Outcome
+	RunnerUp int        // RunnerUp only
+	Strips   []Measured // Measured outcomes only
+}
+
+// Measured is a strip as it came out.
+type Measured struct {
+	Item  string
+	Stack string // empty: the item's
+	Width unit.Length
+	Runs  []unit.Run
+	Cuts  []CutMade
+}
+
+// Settled is what a confirmation came to.
+type Settled struct {
+	Held    Held
+	Outcome Outcome
+	Way     Way // what was cut; nothing where the board was not
+}
+
+// Reserve holds a planned board until it is confirmed. Its sequence is that of
+// the last message. It reports false, and does nothing, where as many are held as
+// may be.
+func (r *Run) Reserve(h Held) bool {
+	if len(r.Held) >= r.InFlight {
+		return false
+	}
+	h.Sequence = r.Sequence
+	r.Held = append(r.Held, h)
+	r.Positions = h.Ways[0].Positions
+	r.Totals.Planned++
+	return true
+}
+
+// Confirm settles a board. It gives nil where no board of that sequence is held:
+// it was confirmed before, or never planned, and nothing is counted. Paths of
+// faults begin with the fields of a confirmation.
+func (r *Run) Confirm(c Confirmation) (*Settled, fault.List) {
+	i, ok := r.held(c.Sequence)
+	if !ok {
+		var l fault.List
+		if c.Sequence > r.Sequence {
+			l.Add("board_sequence", "is %d, which has not been sent yet", c.Sequence)
+		}
+		return nil, l
+	}
+	h := &r.Held[i]
+	s := &Settled{Held: *h, Outcome: c.Outcome}
+	var l fault.List
+	switch {
+	case c.Outcome == RunnerUp && c.RunnerUp >= len(h.Ways)-1:
+		l.Add("runner_up", "is %d; the plan has %d runners-up, counted from 0", c.RunnerUp, len(h.Ways)-1)
+	case c.Outcome == RunnerUp:
+		s.Way = h.Ways[c.RunnerUp+1]
+		if i == len(r.Held)-1 && slices.Equal(r.Positions, h.Ways[0].Positions) {
+			r.Positions = s.Way.Positions // no board was planned since
+		}
+	case c.Outcome == AsPlanned:
+		s.Way = h.Ways[0]
+	case c.Outcome.Measured():
+		s.Way, l = r.measured(h, c)
+	}
+	if len(l) > 0 {
+		return nil, l
+	}
+	if c.Outcome.Cut() {
+		r.commit(h, s.Way.Strips)
+	}
+	r.Totals.add(s)
+	r.Held = slices.Delete(r.Held, i, i+1)
+	return s, nil
+}
+
+// measured turns measured strips into a way to cut the board.
+func (r *Run) measured(h *Held, c Confirmation) (w Way, l fault.List) {
+	for i := range c.Strips {
+		m := &c.Strips[i]
+		e := r.find(Key{h.Order, m.Item})
+		s, faults := m.strip(e, c.Outcome == SomethingElse)
+		l.Within(path("strips", i), faults)
+		w.Strips = append(w.Strips, s)
+	}
+	w.Parts, w.Cycle = rest(w.Strips, h.Face), h.Ways[0].Cycle
+	if w.Parts.Other < 0 {
+		l.Add("strips", "have %g m2, more than the board's face of %g m2",
+			w.Parts.Strip.SquareMetres(), h.Face.SquareMetres())
+	}
+	return w, l
+}
+
+// rest is where a face went of which only the strips are known. Other is below 0
+// where they are larger than the face.
+func rest(strips []Strip, face unit.Area) (p Parts) {
+	for i := range strips {
+		p.Strip += strips[i].Area()
+	}
+	p.Other = face - p.Strip
+	return p
+}
+
+// strip counts a measured strip for entry e; nil: there is none.
+func (m *Measured) strip(e *Entry, anything bool) (s Strip, l fault.List) {
+	s = Strip{Item: m.Item, Stack: m.Stack, Width: m.Width, Cuts: m.Cuts}
+	for _, r := range m.Runs {
+		s.Length += r
+	}
+	switch {
+	case e == nil && m.Item == "" && anything:
+		if len(m.Cuts) > 0 {
+			l.Add("pieces", "are given for a strip without an item")
+		}
+		return s, l
+	case e == nil:
+		l.Add("item_id", "is %q, which the board's order does not have", m.Item)
+		return s, l
+	}
+	if s.Stack == "" {
+		s.Stack = e.Stack
+	}
+	s.Amount = e.Amount(m.Width, m.Runs)
+	for i, c := range m.Cuts {
+		if _, ok := e.cut(c.Length); !ok {
+			l.Add(path("pieces", i)+".length_mm", "is %g, which is none of the item's crosscut lengths", c.Length.MM())
+		}
+	}
+	return s, l
+}
+
+// commit adds strips to what is made.
+func (r *Run) commit(h *Held, strips []Strip) {
+	for i := range strips {
+		if firstOf(strips, i) && strips[i].Item != "" {
+			r.add(r.find(Key{h.Order, strips[i].Item}), strips)
+		}
+	}
+}
+
+// firstOf reports whether no strip before has the same item.
+func firstOf(strips []Strip, i int) bool {
+	return !slices.ContainsFunc(strips[:i], func(s Strip) bool { return s.Item == strips[i].Item })
+}
+
+func (r *Run) add(e *Entry, strips []Strip) {
+	e.Made = min(e.Made+sumOf(strips, e), order.MaxAmount)
+	for i := range e.Cuts {
+		e.Cuts[i].Made = min(e.Cuts[i].Made+cutsOf(strips, e.Item, e.Cuts[i].Length), order.MaxPieces)
+	}
+}

@@ -1,0 +1,68 @@
+package run
+
+import (
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/saw"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// Faults lists what breaks the invariants. A run that was read back is checked
+// before it is trusted.
+func (r *Run) Faults() fault.List {
+	var l fault.List
+	for i := range r.Entries {
+		e := &r.Entries[i]
+		if i > 0 && r.Entries[i-1].compare(e.Key) >= 0 || e.Made < 0 || e.Made > order.MaxAmount ||
+			e.Count < order.ByLength || e.Count > order.ByPieces || e.PieceLength < 0 || e.Joint < 0 ||
+			!slices.IsSortedFunc(e.Cuts, compareCuts) || len(e.Cuts) > maxCuts {
+			l.Add(path("entries", i), "is out of order or out of bounds")
+		}
+	}
+	if r.InFlight < 1 || r.InFlight > MaxInFlight || len(r.Held) > r.InFlight || len(r.Entries) > MaxEntries ||
+		len(r.Totals.Packs) > MaxPacks+1 {
+		l.Add("held", "is more than there can be")
+	}
+	for i := range r.Held {
+		h := &r.Held[i]
+		if i > 0 && r.Held[i-1].Sequence >= h.Sequence || h.Sequence > r.Sequence || len(h.Ways) == 0 ||
+			h.Face < 0 || h.Thickness < 0 {
+			l.Add(path("held", i), "is out of order or out of bounds")
+		}
+		for j := range h.Ways {
+			l.Within(path("held", i), r.wayFaults(h, &h.Ways[j]))
+		}
+	}
+	return l
+}
+
+// mostBoard bounds what one board can add to anything: no face is larger, in
+// unit.Area, and no item counts more.
+const mostBoard = 100 * int64(unit.SquareMetre)
+
+func (r *Run) wayFaults(h *Held, w *Way) (l fault.List) {
+	for i := range w.Strips {
+		s := &w.Strips[i]
+		if s.Item == "" || r.find(Key{h.Order, s.Item}) == nil || s.Amount < 0 || s.Amount > mostBoard ||
+			s.Width < 0 || s.Width > order.MaxWidth || s.Length < 0 || s.Length > unit.Run(order.MaxLength/unit.Micrometre) {
+			l.Add(path("strips", i), "is not one of the run's")
+		}
+	}
+	if len(w.Blades) > saw.MaxBlades {
+		l.Add("blades", "are more than a saw has")
+	}
+	for _, b := range w.Blades {
+		if b.Travel < 0 || b.Cut < 0 {
+			l.Add("blades", "are out of bounds")
+		}
+	}
+	p := w.Parts
+	for _, a := range []unit.Area{p.Strip, p.EndTrim, p.Offcut, p.Edging, p.Kerf, p.Other} {
+		if a < 0 || int64(a) > mostBoard {
+			l.Add("parts", "are out of bounds")
+		}
+	}
+	return l
+}

@@ -1,0 +1,122 @@
+package run
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// Wanted is an item as an order gives it.
+type Wanted struct {
+	Entry         // Made and Cuts as sent
+	MadeSaid bool // Made was given; else what the run knows goes on
+}
+
+// SetOrder makes an order the one that boards are planned for. Paths of faults
+// begin with the item, and with any the run is as it was.
+func (r *Run) SetOrder(id string, items []Wanted) fault.List {
+	var l fault.List
+	more := 0
+	for i := range items {
+		k := Key{id, items[i].Item}
+		switch e := r.find(k); {
+		case e == nil:
+			more++
+		case e.Count != items[i].Count:
+			l.Add(fmt.Sprintf("items[%d].required", i),
+				"is in another unit than the run has counted %q in so far; give the changed item an item_id of its own", k.Item)
+		case len(e.Cuts)+len(items[i].Cuts) > maxCuts:
+			l.Add(fmt.Sprintf("items[%d].crosscut", i), "has too many lengths with those that the run knows of %q; give the changed item an item_id of its own", k.Item)
+		}
+	}
+	if n := len(r.Entries) + more; n > MaxEntries {
+		l.Add("items", "would be %d items with those that the run knows; at most %d are kept, so begin a new run", n, MaxEntries)
+	}
+	if len(l) > 0 {
+		return l
+	}
+	for i := range items {
+		r.want(id, &items[i])
+	}
+	r.Order = id
+	return nil
+}
+
+// maxCuts bounds the crosscut lengths that an item can have had in a run.
+const maxCuts = 8 * order.MaxCuts
+
+func (r *Run) want(id string, w *Wanted) {
+	k := Key{id, w.Item}
+	e := r.find(k)
+	if e == nil {
+		at, _ := slices.BinarySearchFunc(r.Entries, k, func(e Entry, k Key) int { return e.compare(k) })
+		r.Entries = slices.Insert(r.Entries, at, Entry{Key: k, Count: w.Count})
+		e = &r.Entries[at]
+	}
+	if w.MadeSaid {
+		e.Made = w.Made
+	}
+	e.PieceLength, e.Joint, e.Stack = w.PieceLength, w.Joint, w.Stack
+	for _, c := range w.Cuts {
+		at, ok := e.cut(c.Length)
+		switch {
+		case !ok:
+			e.Cuts = slices.Insert(e.Cuts, at, c)
+		case c.Made != 0:
+			e.Cuts[at].Made = c.Made
+		}
+	}
+}
+
+// Stand puts into items what is made and reserved of each, as the next board has
+// to be planned against.
+func (r *Run) Stand(items []order.Item) {
+	for i := range items {
+		it := &items[i]
+		k := Key{r.Order, it.ID}
+		it.Made = min(r.Made(k)+r.Reserved(k), order.MaxAmount)
+		for j := range it.Cuts {
+			c := &it.Cuts[j]
+			c.Made = min(r.MadeCuts(k, c.Length)+r.ReservedCuts(k, c.Length), order.MaxPieces)
+		}
+	}
+}
+
+// Near is a pair of items, by index, whose widths are closer than a threshold.
+// Apart below 0 means ranges that overlap.
+type Near struct {
+	A, B  int
+	Apart unit.Length
+}
+
+// MaxNear bounds the pairs that are named.
+const MaxNear = 100
+
+// Width is what the stacker can tell a strip by.
+type Width struct {
+	Min, Max unit.Length
+	Stack    string
+}
+
+// Alike lists the pairs that a stacker could mix: nearer than the threshold, and
+// for different stacks. It lists at most MaxNear.
+func Alike(widths []Width, threshold unit.Length) (all []Near) {
+	for a := range widths {
+		for b := a + 1; b < len(widths); b++ {
+			x, y := &widths[a], &widths[b]
+			apart := max(x.Min, y.Min) - min(x.Max, y.Max)
+			if x.Stack != y.Stack && apart < threshold {
+				if all = append(all, Near{a, b, apart}); len(all) == MaxNear {
+					return all
+				}
+			}
+		}
+	}
+	return all
+}
+
+func compareCuts(a, b CutMade) int { return cmp.Compare(a.Length, b.Length) }

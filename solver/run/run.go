@@ -1,0 +1,97 @@
+// Package run keeps the books of a live line: what is made of each item, what
+// boards under way will add, and what a whole run came to.
+//
+// A plan reserves what it will make, so that the next board is planned against
+// what is then still open. A confirmation commits the reservation, or what was
+// really cut in its place, or releases it. Everything is counted in whole numbers
+// of the units that amounts are sent in, so a run that is written down, carried
+// to another machine and taken up there goes on exactly where it was.
+//
+// The package knows no clock and no messages. A Run holds all there is to know;
+// it is written down and read back as JSON.
+package run
+
+import (
+	"cmp"
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// Bounds on what a run keeps.
+const (
+	MaxInFlight = 64    // boards that wait for their confirmation
+	MaxEntries  = 2_000 // items of all its orders
+	MaxPacks    = 200   // packs told apart; the boards of more share one line
+	OtherPacks  = "(other packs)"
+)
+
+// Key names an item of an order.
+type Key struct{ Order, Item string }
+
+func (k Key) compare(l Key) int {
+	return cmp.Or(cmp.Compare(k.Order, l.Order), cmp.Compare(k.Item, l.Item))
+}
+
+// Run is the state of a run between two messages.
+//
+// Invariants, checked by Faults:
+//  1. Entries are sorted by key, each key once; amounts are not negative.
+//  2. Held is sorted by sequence, none beyond Sequence, at most MaxInFlight long.
+//  3. Every strip of a held board names an entry.
+type Run struct {
+	Sequence int32  // of the last message taken
+	Order    string // the order that boards are planned for
+	InFlight int    // how many boards may be held
+
+	Entries []Entry
+	Held    []Held
+
+	// Positions are where fence and blades stand once the last board planned is
+	// cut, the fence first; empty where the saw's own are in force.
+	Positions []unit.Length
+
+	Totals Totals
+}
+
+// Entry is how one item stands.
+type Entry struct {
+	Key
+	Count order.Measure // never order.Unlimited
+	Made  int64         // micrometres, square micrometres or pieces
+	Cuts  []CutMade     // by crosscut length
+
+	// What a measured strip is counted by.
+	PieceLength unit.Length
+	Joint       unit.Length
+	Stack       string
+}
+
+// CutMade is how many pieces of a crosscut length are made.
+type CutMade struct {
+	Length unit.Length
+	Made   int64
+}
+
+// find gives the entry of a key, or nil.
+func (r *Run) find(k Key) *Entry {
+	i, ok := slices.BinarySearchFunc(r.Entries, k, func(e Entry, k Key) int { return e.compare(k) })
+	if !ok {
+		return nil
+	}
+	return &r.Entries[i]
+}
+
+func (r *Run) held(sequence int32) (int, bool) {
+	return slices.BinarySearchFunc(r.Held, sequence, func(h Held, s int32) int { return cmp.Compare(h.Sequence, s) })
+}
+
+// Take advances to the next message. It reports false where another was due.
+func (r *Run) Take(sequence int32) bool {
+	if sequence != r.Sequence+1 || sequence <= 0 {
+		return false
+	}
+	r.Sequence = sequence
+	return true
+}

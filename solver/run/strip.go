@@ -1,0 +1,153 @@
+package run
+
+import (
+	"cmp"
+	"slices"
+	"time"
+
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// Strip is one strip that a plan makes or that came out of the saw.
+type Strip struct {
+	Item   string // empty: none of the order's
+	Stack  string
+	Width  unit.Length
+	Length unit.Run  // of all its runs
+	Amount int64     // towards the item, areas in unit.Area
+	Cuts   []CutMade `json:",omitempty"`
+}
+
+// Area of the strip: real width times length.
+func (s *Strip) Area() unit.Area { return unit.Area(int64(s.Width) * int64(s.Length)) }
+
+// Way is one way to cut a board: its plan, or a runner-up.
+type Way struct {
+	Strips    []Strip
+	Parts     Parts
+	Positions []unit.Length // the fence first, then the blades
+	Cycle     time.Duration // 0: not known
+	Blades    []BladeUse    // by blade
+}
+
+// BladeUse is what a blade does for a board: how far it moves and how much wood
+// it cuts.
+type BladeUse struct {
+	Travel unit.Length
+	Cut    unit.Run
+}
+
+// Parts of a board's face. They add up to it.
+type Parts struct {
+	Strip, EndTrim, Offcut, Edging, Kerf unit.Area
+	// Other is what of a board was lost of which only the strips are known.
+	Other unit.Area
+}
+
+// Held is a board that waits for its confirmation. Ways[0] is its plan, which is
+// what it reserves; its runners-up follow.
+type Held struct {
+	Sequence  int32
+	Order     string
+	Pack      string
+	Thickness unit.Length
+	Face      unit.Area
+	Saw       string // for metrics
+	Ways      []Way
+}
+
+// sumOf adds up what strips count for an item: in the unit of its Made, rounded
+// down once, so that no item is said to be complete by rounding.
+func sumOf(strips []Strip, e *Entry) int64 {
+	var sum int64
+	for i := range strips {
+		if strips[i].Item == e.Item {
+			sum += strips[i].Amount
+		}
+	}
+	if e.Count == order.ByArea {
+		sum /= int64(unit.Micrometre)
+	}
+	return sum
+}
+
+// cutsOf adds up the pieces of one crosscut length.
+func cutsOf(strips []Strip, item string, length unit.Length) (n int64) {
+	for i := range strips {
+		if strips[i].Item != item {
+			continue
+		}
+		for _, c := range strips[i].Cuts {
+			if c.Length == length {
+				n += c.Made
+			}
+		}
+	}
+	return n
+}
+
+// Reserved is what the boards under way will add to an item.
+func (r *Run) Reserved(k Key) (amount int64) {
+	e := r.find(k)
+	for i := range r.Held {
+		if h := &r.Held[i]; e != nil && h.Order == k.Order {
+			amount += sumOf(h.Ways[0].Strips, e)
+		}
+	}
+	return amount
+}
+
+// ReservedCuts is what they will add to one of its crosscut lengths.
+func (r *Run) ReservedCuts(k Key, length unit.Length) (n int64) {
+	for i := range r.Held {
+		if h := &r.Held[i]; h.Order == k.Order {
+			n += cutsOf(h.Ways[0].Strips, k.Item, length)
+		}
+	}
+	return n
+}
+
+// Made is what is confirmed of an item and of one of its crosscut lengths.
+func (r *Run) Made(k Key) int64 {
+	if e := r.find(k); e != nil {
+		return e.Made
+	}
+	return 0
+}
+
+// MadeCuts is what is confirmed of one of its crosscut lengths.
+func (r *Run) MadeCuts(k Key, length unit.Length) int64 {
+	if e := r.find(k); e != nil {
+		if i, ok := e.cut(length); ok {
+			return e.Cuts[i].Made
+		}
+	}
+	return 0
+}
+
+func (e *Entry) cut(length unit.Length) (int, bool) {
+	return slices.BinarySearchFunc(e.Cuts, length, func(c CutMade, l unit.Length) int { return cmp.Compare(c.Length, l) })
+}
+
+// Amount is what a strip of a width with these runs counts towards an item that
+// is counted in this way, areas in unit.Area.
+func (e *Entry) Amount(width unit.Length, runs []unit.Run) int64 {
+	var sum, pieces int64
+	for _, r := range runs {
+		sum += int64(r)
+		if e.PieceLength > 0 {
+			pieces += int64(r) * int64(unit.Micrometre) / int64(e.PieceLength)
+		}
+	}
+	switch e.Count {
+	case order.ByLength:
+		return sum
+	case order.ByArea:
+		return max(int64(width-e.Joint), 0) * sum
+	}
+	if e.PieceLength == 0 {
+		return int64(min(len(runs), 1))
+	}
+	return pieces
+}
