@@ -14,12 +14,12 @@ import (
 	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
-	"github.com/ripwright/ripwright/solver/saw"
+	"github.com/ripwright/ripwright/server/wire"
 )
 
 type none struct{}
 
-func (none) Find(string) (*saw.Saw, bool) { return nil, false }
+func (none) Find(string) (*wire.Machine, bool) { return nil, false }
 
 func service() *Service {
 	return New(none{}, Config{Waiting: 4, Longest: time.Hour}, time.Now)
