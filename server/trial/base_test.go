@@ -19,7 +19,9 @@ const secret = "zq7"
 const (
 	base = `
  "board": {"board_id": "zq7-b", "pack_id": "zq7-p", "length_mm": 2400, "thickness_mm": 25.4,
-  "stations": [{"x_mm": 10, "near_mm": 0, "far_mm": 240}, {"x_mm": 2400, "near_mm": 4, "far_mm": 232}]},
+  "stations": [{"x_mm": 10, "near_mm": 0, "far_mm": 240}, {"x_mm": 2400, "near_mm": 4, "far_mm": 232}],
+  "defects": [{"from_x_mm": 300, "to_x_mm": 340, "from_y_mm": 50, "to_y_mm": 75, "kind": "zq7-knot"},
+   {"from_x_mm": 1500, "to_x_mm": 1540, "from_y_mm": 150, "to_y_mm": 180, "kind": "stain"}]},
  "saw": {"name": "zq7-s", "kerf_mm": 3.6, "step_mm": 0.5,
   "fence": {"min_mm": 40, "max_mm": 290, "current_mm": 120},
   "blades": [{"fixed_mm": 150}, {"fixed_mm": 220.4},
@@ -28,16 +30,19 @@ const (
   "smallest_gap_mm": 30, "edge_trim_mm": 3, "least_strip_width_mm": 25,
   "limits": {"min_length_mm": 600, "max_length_mm": 6200, "min_width_mm": 60, "max_width_mm": 610,
    "min_thickness_mm": 12, "max_thickness_mm": 90},
-  "rerip": {"least_width_mm": 45, "value_per_m2": 2.5}},
+  "rerip": {"least_width_mm": 45, "value_per_m2": 2.5}, "skew_limit_mm_per_m": 0.5},
  "order": {"order_id": "zq7-o", "items": [
   {"item_id": "zq7-stile", "width_mm": 66.6, "value": 14, "value_per": "VALUE_PER_LENGTH",
    "required": {"length_m": 120}, "made": {"length_m": 31.5}, "least_length_mm": 500,
    "greatest_length_mm": 5000, "tolerance_mm": 0.3, "stack": "zq7-1"},
   {"item_id": "zq7-panel", "range": {"min_mm": 40, "max_mm": 90}, "value": 9,
-   "required": {"area_m2": 12}, "made": {"area_m2": 1}, "stack": "zq7-2"},
+   "required": {"area_m2": 12}, "made": {"area_m2": 1}, "stack": "zq7-2",
+   "panel": {"width_mm": 600, "joint_allowance_mm": 1.5}},
   {"item_id": "zq7-rail", "width_mm": 50, "value": 11,
-   "required": {"pieces": 40}, "made": {"pieces": 2}, "piece_length_mm": 700, "stack": "zq7-3"}]}`
-	setting = `, "fence_mm": 150, "blades_mm": [150, 220.4, 290.5, 361]`
+   "required": {"pieces": 40}, "made": {"pieces": 2}, "piece_length_mm": 700, "stack": "zq7-3", "accepts": ["stain", "zq7-knot"]},
+  {"item_id": "zq7-door", "width_mm": 55, "stack": "zq7-4", "crosscut": {"kerf_mm": 4, "end_trim_mm": 15,
+   "lengths": [{"length_mm": 720, "value": 1.2, "required": 12, "made": 5}, {"length_mm": 430, "value": 0.6}]}}]}`
+	setting = `, "fence_mm": 150, "blades_mm": [150, 220.4, 290.5, 361], "skew_mm_per_m": 0.5`
 )
 
 func read(t testing.TB, text string, m proto.Message) {

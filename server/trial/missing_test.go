@@ -18,6 +18,13 @@ var mustBeThere = map[string]needed{
 	"board.stations[1].x_mm":   {"board.stations[1].x_mm", "not beyond the station before"},
 	"board.stations[1].far_mm": {"board.stations[1].far_mm", "the edges cross"},
 
+	"board.defects[0].to_x_mm": {"board.defects[0].to_x_mm", "not beyond from_x_mm"},
+	"board.defects[1].to_x_mm": {"board.defects[1].to_x_mm", "not beyond from_x_mm"},
+	"board.defects[0].to_y_mm": {"board.defects[0].to_y_mm", "not beyond from_y_mm"},
+	"board.defects[1].to_y_mm": {"board.defects[1].to_y_mm", "not beyond from_y_mm"},
+	"board.defects[0].kind":    {"board.defects[0].kind", "1 to 64"},
+	"board.defects[1].kind":    {"board.defects[1].kind", "1 to 64"},
+
 	"saw":                         {"saw", "set saw or saw_name"},
 	"saw.step_mm":                 {"saw.step_mm", "0.01 to 100"},
 	"saw.fence":                   {"saw.fence", "where the fence can stand"},
@@ -48,6 +55,13 @@ var mustBeThere = map[string]needed{
 	"order.items[2].required.pieces":   {"order.items[2].required", "set length_m, area_m2 or pieces"},
 	"order.items[2].made.pieces":       {"order.items[2].made", "set length_m, area_m2 or pieces"},
 
+	"order.items[3].item_id":                       {"order.items[3].item_id", "is empty"},
+	"order.items[3].width_mm":                      {"order.items[3].width_mm", "set width_mm or range"},
+	"order.items[3].crosscut.lengths":              {"order.items[3].crosscut.lengths", "at least one length"},
+	"order.items[3].crosscut.lengths[0].length_mm": {"order.items[3].crosscut.lengths[0].length_mm", "20 to 20000"},
+	"order.items[3].crosscut.lengths[1].length_mm": {"order.items[3].crosscut.lengths[1].length_mm", "20 to 20000"},
+	"order.items[1].panel.width_mm":                {"order.items[1].panel.width_mm", "above 0"},
+
 	"fence_mm":  {"fence_mm", "say where the fence stands"},
 	"blades_mm": {"blades_mm", "the saw has 4 blades"},
 }
@@ -62,6 +76,13 @@ var mayBeMissing = map[string]string{
 	"near_mm":                  "0, against the fence",
 	"board.stations[0].far_mm": "0: with near_mm 0 the board comes to a point there",
 	"near_edge_straight":       "the near edge is trimmed",
+
+	"defects":   "the whole face is clear",
+	"from_x_mm": "0, the leading end",
+	"from_y_mm": "0, the fence",
+
+	"skew_limit_mm_per_m": "boards lie along the fence",
+	"skew_mm_per_m":       "the board lies along the fence",
 
 	"saw.name":         "no name",
 	"kerf_mm":          "0, a blade that takes no wood",
@@ -91,6 +112,11 @@ var mayBeMissing = map[string]string{
 	"greatest_length_mm": "no limit",
 	"tolerance_mm":       "half a step",
 	"stack":              "no stack",
+	"accepts":            "no defect is accepted",
+	"crosscut":           "strips are not crosscut",
+	"end_trim_mm":        "nothing is taken off",
+	"panel":              "strips are not glued up",
+	"joint_allowance_mm": "the joints take nothing",
 
 	"options":       "no runners-up, no limits",
 	"runners_up":    "none",

@@ -40,6 +40,16 @@ var wrongTogether = map[string]struct {
 	"gap below the least strip":  {`"smallest_gap_mm": 30`, `"smallest_gap_mm": 24`, "saw.smallest_gap_mm", "at least least_strip_width_mm, 25"},
 	"limits upside down":         {`"min_width_mm": 60, "max_width_mm": 610`, `"min_width_mm": 610, "max_width_mm": 60`, "saw.limits.max_width_mm", "below min_width_mm 610"},
 
+	"defect beyond the board":  {`"to_x_mm": 1540`, `"to_x_mm": 2401`, "board.defects[1].to_x_mm", "0 to 2400"},
+	"defect upside down":       {`"from_x_mm": 1500, "to_x_mm": 1540`, `"from_x_mm": 1540, "to_x_mm": 1500`, "board.defects[1].to_x_mm", "not beyond from_x_mm 1540"},
+	"defect without a width":   {`"from_y_mm": 150, "to_y_mm": 180`, `"from_y_mm": 150, "to_y_mm": 150`, "board.defects[1].to_y_mm", "a defect has a width"},
+	"length twice":             {`"length_mm": 430`, `"length_mm": 720`, "order.items[3].crosscut.lengths[1].length_mm", "which lengths[0] has too"},
+	"length beyond any board":  {`"length_mm": 430`, `"length_mm": 6201`, "order.items[3].crosscut.lengths[1].length_mm", "the saw takes boards of at most 6200"},
+	"value beside lengths":     {`"width_mm": 55`, `"width_mm": 55, "value": 3`, "order.items[3].value", "leave it out"},
+	"pieces beside lengths":    {`"width_mm": 55`, `"width_mm": 55, "required": {"pieces": 3}`, "order.items[3].required", "of each length"},
+	"panel of a width":         {`"width_mm": 55`, `"width_mm": 55, "panel": {"width_mm": 400}`, "order.items[3].panel", "glued up from a range"},
+	"joint of the whole strip": {`"joint_allowance_mm": 1.5`, `"joint_allowance_mm": 40`, "order.items[1].panel.joint_allowance_mm", "below range.min_mm 40"},
+
 	"item twice":               {`"zq7-rail"`, `"zq7-stile"`, "order.items[2].item_id", "which order.items[0] has too"},
 	"item below the least":     {`"width_mm": 50`, `"width_mm": 24`, "order.items[2].width_mm", "saw.least_strip_width_mm 25"},
 	"range below the least":    {`"min_mm": 40, "max_mm": 90`, `"min_mm": 24, "max_mm": 90`, "order.items[1].range.min_mm", "saw.least_strip_width_mm 25"},

@@ -111,6 +111,13 @@ func TestWarnings(t *testing.T) {
 			}
 		}
 	}
+	m := goodSolve(t)
+	m.Order.Items[0].Accepts = []string{"knot", "zq7-knott"}
+	kind := ripwrightv1.WarningKind_WARNING_KIND_UNKNOWN_DEFECT_KIND
+	if w := solve(t, h, m).GetWarnings(); len(w) != 1 || w[0].GetKind() != kind || w[0].GetPath() != "order.items[0].accepts[1]" {
+		t.Errorf("a misspelt kind: %v", w)
+	}
+	seen[kind] = true
 	for n := range ripwrightv1.WarningKind_name {
 		if k := ripwrightv1.WarningKind(n); !seen[k] {
 			t.Errorf("nothing gives rise to %s", k)

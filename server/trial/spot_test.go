@@ -74,7 +74,11 @@ func (s spot) stretched(req proto.Message, n int) proto.Message {
 	out := proto.Clone(req)
 	l := s.in(out.ProtoReflect()).Mutable(s.field).List()
 	for l.Len() < n {
-		l.Append(l.Get(0))
+		if l.Len() > 0 {
+			l.Append(l.Get(0))
+			continue
+		}
+		l.Append(l.NewElement())
 	}
 	return out
 }

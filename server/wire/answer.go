@@ -16,7 +16,7 @@ func (j *Job) Solved(r *rip.Result, took time.Duration) *ripwrightv1.SolveBoardR
 		Proof:          proof(r),
 		Fills:          j.fills(r.Best),
 		SawFingerprint: j.Problem.Saw.Fingerprint(),
-		Warnings:       warnings(&j.Problem.Board),
+		Warnings:       j.warnings(),
 		SolveTimeUs:    micros(took),
 	}
 	for i, p := range r.RunnersUp {
@@ -36,7 +36,7 @@ func (j *Job) Checked(c *rip.Checked, took time.Duration) *ripwrightv1.CheckPlan
 		Proof:          proof(c.Optimum),
 		Fills:          j.fills(c.Plan),
 		SawFingerprint: j.Problem.Saw.Fingerprint(),
-		Warnings:       warnings(&j.Problem.Board),
+		Warnings:       j.warnings(),
 		SolveTimeUs:    micros(took),
 	}
 	for i, f := range c.Broken {

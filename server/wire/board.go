@@ -45,23 +45,3 @@ func (r *reader) board(b *ripwrightv1.Board) wood.Board {
 	}
 	return out
 }
-
-// warnings says what is worth a look about a board without faults.
-func warnings(b *wood.Board) []*ripwrightv1.Warning {
-	leastNear, greatestNear, _, _ := b.Span()
-	switch {
-	case leastNear != 0:
-		return []*ripwrightv1.Warning{{
-			Kind: ripwrightv1.WarningKind_WARNING_KIND_OFF_FENCE,
-			Path: "board.stations",
-			Says: "the least near_mm is not 0: a board against the fence touches it somewhere",
-		}}
-	case greatestNear == 0 && !b.StraightNear:
-		return []*ripwrightv1.Warning{{
-			Kind: ripwrightv1.WarningKind_WARNING_KIND_CROOK_UNSEEN,
-			Path: "board.stations",
-			Says: "every near_mm is 0 and near_edge_straight is not set: if the scanner measures width only, crook is unseen and strips may lack wood",
-		}}
-	}
-	return nil
-}

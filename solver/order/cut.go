@@ -101,7 +101,7 @@ func (it *Item) panelFaults() fault.List {
 	if it.Panel <= 0 || it.Panel > MaxPanel {
 		l.Add("panel.width_mm", "is %g; must be above 0 and at most %g", it.Panel.MM(), MaxPanel.MM())
 	}
-	if it.Joint < 0 || it.Joint >= it.Min {
+	if it.Joint < 0 || it.Min > 0 && it.Joint >= it.Min {
 		l.Add("panel.joint_allowance_mm", "is %g; must be 0 or more and below range.min_mm %g", it.Joint.MM(), it.Min.MM())
 	}
 	return l

@@ -108,7 +108,7 @@ func (s *search) idleBound(j int, lo, hi int64) (best score) {
 	if !in.gapless {
 		return score{}
 	}
-	least := int64(farOut)
+	least := farOut
 	near := func(lo, hi int64) {
 		from, to := lo+s.f.lo-s.w.lo, hi+s.f.hi-s.w.hi
 		if c := in.blades[j].current; lo <= hi {

@@ -37,7 +37,6 @@ type ceiling struct {
 	edge      [][]cut
 	window    [3][]int64
 	narrowest int64 // strip that fits any want
-	tmp       []int64
 }
 
 func (s *search) newCeiling() *ceiling {

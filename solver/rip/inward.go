@@ -29,7 +29,7 @@ func (s *search) inward(j int, now layer) layer {
 	in := s.in
 	to := s.window(j - 1)
 	s.open(j - 1)
-	end := j-1 == 0 && in.reripWidth == 0 && !in.straight && in.gapless
+	end := s.beam > 0 || j-1 == 0 && in.reripWidth == 0 && !in.straight && in.gapless
 	here := func(i int32) int64 {
 		if j == s.anchor {
 			return in.blades[j].lo

@@ -5,7 +5,8 @@ func (s *search) outward(j int, now layer) layer {
 	in := s.in
 	to := s.window(j + 1)
 	s.open(j + 1)
-	end := j+1 == len(in.blades)-1 && in.reripWidth == 0 && in.gapless
+	// A dive does not look for the best place to stand idle.
+	end := s.beam > 0 || j+1 == len(in.blades)-1 && in.reripWidth == 0 && in.gapless
 	for _, i := range now {
 		if !s.spend(int64(len(in.wants)) + 1) {
 			return nil

@@ -32,21 +32,29 @@ func (p *Problem) Faults() fault.List {
 	seen := make(map[string]int, len(p.Items))
 	for i := range p.Items {
 		it := &p.Items[i]
-		path := fmt.Sprintf("order.items[%d]", i)
-		l.Within(path, it.Faults())
+		path := func() string { return fmt.Sprintf("order.items[%d]", i) }
+		if part := it.Faults(); len(part) > 0 {
+			l.Within(path(), part)
+		}
 		if it.ID == "" {
-			l.Add(path+".item_id", "is empty; every item needs an id of its own")
+			l.Add(path()+".item_id", "is empty; every item needs an id of its own")
 		} else if j, twice := seen[it.ID]; twice {
-			l.Add(path+".item_id", "is %q, which order.items[%d] has too; every item needs an id of its own", it.ID, j)
+			l.Add(path()+".item_id", "is %q, which order.items[%d] has too; every item needs an id of its own", it.ID, j)
 		} else {
 			seen[it.ID] = i
+		}
+		for k := range it.Cuts {
+			if c := it.Cuts[k].Length; p.Saw.Limits.MaxLength > 0 && c > p.Saw.Limits.MaxLength {
+				l.Add(fmt.Sprintf("%s.crosscut.lengths[%d].length_mm", path(), k), "is %g; the saw takes boards of at most %g, so none is that long",
+					c.MM(), p.Saw.Limits.MaxLength.MM())
+			}
 		}
 		if it.Min > 0 && it.Min < p.Saw.LeastStrip {
 			field := ".width_mm"
 			if it.Random {
 				field = ".range.min_mm"
 			}
-			l.Add(path+field, "is %g, narrower than saw.least_strip_width_mm %g; saws throw back narrow pieces",
+			l.Add(path()+field, "is %g, narrower than saw.least_strip_width_mm %g; saws throw back narrow pieces",
 				it.Min.MM(), p.Saw.LeastStrip.MM())
 		}
 	}

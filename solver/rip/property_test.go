@@ -8,6 +8,7 @@ import (
 	"os"
 	"os/exec"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -25,6 +26,9 @@ func each(t *testing.T, n int, f func(seed int64, p *rip.Problem, r *rip.Result)
 	t.Helper()
 	for seed, done := int64(1_000_000), 0; done < n; seed++ {
 		p := oracle.Problem(seed)
+		if seed%2 == 0 {
+			oracle.Grow(p, seed)
+		}
 		if len(p.Faults()) > 0 {
 			continue
 		}
@@ -121,6 +125,24 @@ func TestMoreIsNoWorse(t *testing.T) {
 			q.Saw.Blades[j].Travel.Max += q.Saw.Step
 		}
 		better("longer blade travels", q)
+
+		if len(p.Board.Defects) > 0 {
+			q = *p
+			q.Items = slices.Clone(p.Items)
+			for i := range q.Items {
+				// A run that becomes whole may hold fewer of a length that is nearly
+				// filled, and uses up more of what is open.
+				if len(q.Items[i].Cuts) == 0 && q.Items[i].Measure == order.Unlimited {
+					q.Items[i].Accepts = []string{p.Board.Defects[0].Kind}
+					q.Items[i].Accepts = append(q.Items[i].Accepts, p.Items[i].Accepts...)
+				}
+			}
+			better("a kind of defect more accepted", q)
+		}
+		if q = *p; !q.Board.StraightNear {
+			q.Saw.Skew += q.Saw.Step
+			better("more skew", q)
+		}
 	})
 }
 
@@ -132,6 +154,10 @@ func TestScaledValues(t *testing.T) {
 		q.Items = append([]order.Item{}, p.Items...)
 		for i := range q.Items {
 			q.Items[i].Value *= 7
+			q.Items[i].Cuts = slices.Clone(q.Items[i].Cuts)
+			for k := range q.Items[i].Cuts {
+				q.Items[i].Cuts[k].Value *= 7
+			}
 		}
 		s, err := rip.Solve(&q, rip.Options{})
 		if err != nil {
@@ -153,7 +179,7 @@ func TestScaledValues(t *testing.T) {
 func TestMirror(t *testing.T) {
 	tried := 0
 	each(t, 3000, func(seed int64, p *rip.Problem, r *rip.Result) {
-		if p.Board.StraightNear {
+		if p.Board.StraightNear || p.Saw.Skew > 0 { // a skew is counted from the near edge
 			return
 		}
 		for _, b := range p.Saw.Blades {
@@ -166,6 +192,11 @@ func TestMirror(t *testing.T) {
 		q.Board.Stations = nil
 		for _, s := range p.Board.Stations {
 			q.Board.Stations = append(q.Board.Stations, wood.Station{X: s.X, Near: -s.Far, Far: -s.Near})
+		}
+		q.Board.Defects = slices.Clone(p.Board.Defects)
+		for i := range q.Board.Defects {
+			d := &q.Board.Defects[i]
+			d.FromY, d.ToY = -d.ToY, -d.FromY
 		}
 		flip := func(v saw.Travel) saw.Travel { return saw.Travel{Min: -v.Max, Max: -v.Min, Current: -v.Current} }
 		q.Saw.Fence = flip(p.Saw.Fence)

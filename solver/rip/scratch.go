@@ -9,11 +9,12 @@ import (
 // scratch is the memory that a search works in. It goes from one search to the
 // next, so that a search on a line that runs allocates next to nothing.
 type scratch struct {
-	scores   slab[score]
-	longs    slab[int64]
-	cuts     slab[cut]
-	cutLists slab[[]cut]
-	nets     []*network // networks not in use
+	scores    slab[score]
+	longs     slab[int64]
+	cuts      slab[cut]
+	cutLists  slab[[]cut]
+	intervals slab[interval]
+	nets      []*network // networks not in use
 
 	labels  []label
 	arena   []uses
@@ -23,7 +24,6 @@ type scratch struct {
 	runner  layer
 	found   []wood.Stretch
 	ranked  []ranked
-	queue   queue
 }
 
 // slab hands out cleared slices of one long one.
@@ -53,7 +53,7 @@ const mostKept = 1 << 18
 func (s *search) release() {
 	c := s.scratch
 	s.scratch = nil
-	c.scores.used, c.longs.used, c.cuts.used, c.cutLists.used = 0, 0, 0, 0
+	c.scores.used, c.longs.used, c.cuts.used, c.cutLists.used, c.intervals.used = 0, 0, 0, 0, 0
 	large := max(len(c.scores.all), len(c.longs.all)/8, len(c.cuts.all)/4, cap(c.labels), cap(c.arena))
 	for _, t := range c.nets {
 		large = max(large, cap(t.nodes), cap(t.arcs), len(t.table.all))

@@ -102,6 +102,10 @@ func (s *search) run() worth {
 	in := s.in
 	everything := fences{in.fenceLo, in.fenceHi}
 	crude := in.crude()
+	fresh := len(s.pool.plans) == 0
+	if fresh {
+		s.glance(everything)
+	}
 	if rests, ok := in.orderly(); ok {
 		if bound, ok := s.free(rests); ok {
 			return bound
@@ -118,7 +122,7 @@ func (s *search) run() worth {
 			return crude
 		}
 	}
-	if !s.pool.full() {
+	if fresh {
 		s.scout(everything)
 	}
 	s.push(&q, everything, score{worth: crude, area: math.MaxInt64}, nil, nil)
@@ -187,6 +191,21 @@ func (s *search) tail() int {
 	return m - 1
 }
 
+// glance dives once before any table is made, so that a search which is stopped
+// early has something to show. Without tables what is to come counts nothing.
+func (s *search) glance(all fences) {
+	last := len(s.in.blades) - 1
+	if s.options.Stop == nil || last < 1 {
+		return
+	}
+	s.tails, s.heads = make([]table, last+1), make([]table, last+1)
+	for i := range s.tails {
+		s.tails[i].step, s.heads[i].step = s.in.step, s.in.step
+	}
+	s.dive(all)
+	s.tails, s.heads = nil, nil
+}
+
 // scout dives at the most promising of a few fence positions.
 func (s *search) scout(all fences) {
 	const places, dives = 8, 3
@@ -199,7 +218,7 @@ func (s *search) scout(all fences) {
 		}
 	}
 	for range min(dives, len(q)) {
-		if e := heap.Pop(&q).(interval); !s.pool.outclassed(&e.bound, e.f.lo) {
+		if e := heap.Pop(&q).(*interval); !s.pool.outclassed(&e.bound, e.f.lo) {
 			s.dive(e.f)
 		}
 	}
@@ -215,6 +234,9 @@ func (s *search) dive(f fences) {
 	s.sweep()
 	s.beam = 0
 }
+
+// diveStarts is at how many places a dive without a fixed blade begins.
+const diveStarts = 100
 
 // diveStops is how many stops below the widest of a range a dive looks at.
 const diveStops = 8
@@ -302,7 +324,9 @@ func (s *search) push(q *queue, f fences, known score, trails [][]int64, open []
 		quick.travel = max(known.travel, must)
 	}
 	if !s.pool.outclassed(&quick, f.lo) {
-		heap.Push(q, interval{f: f, bound: quick, trails: trails, open: open})
+		e := &s.intervals.take(1)[0]
+		*e = interval{f: f, bound: quick, trails: trails, open: open}
+		heap.Push(q, e)
 	}
 }
 
@@ -325,7 +349,7 @@ type interval struct {
 
 // queue is a heap, best bound first; among equals the narrower interval, then
 // the lesser fence.
-type queue []interval
+type queue []*interval
 
 func (q queue) Len() int { return len(q) }
 func (q queue) Less(i, j int) bool {
@@ -338,7 +362,7 @@ func (q queue) Less(i, j int) bool {
 	return q[i].f.lo < q[j].f.lo
 }
 func (q queue) Swap(i, j int) { q[i], q[j] = q[j], q[i] }
-func (q *queue) Push(x any)   { *q = append(*q, x.(interval)) }
+func (q *queue) Push(x any)   { *q = append(*q, x.(*interval)) }
 func (q *queue) Pop() any {
 	old := *q
 	e := old[len(old)-1]

@@ -31,7 +31,11 @@ func (s *search) sweep() (best score, ok bool) {
 	s.pending = true
 	start := s.window(s.anchor)
 	s.open(s.anchor)
-	for a := start.lo; a <= start.hi; a += in.step {
+	stride := in.step
+	if s.beam > 0 {
+		stride *= max((start.hi-start.lo)/in.step/diveStarts, 1)
+	}
+	for a := start.lo; a <= start.hi; a += stride {
 		if end, dull := s.dull(s.anchor, a, start.lo, start.hi, worth{}); dull {
 			a = end
 			continue

@@ -122,11 +122,12 @@ func (s *Saw) Faults() fault.List {
 	}
 	l.Within("fence", s.travelFaults(s.Fence))
 	for i, b := range s.Blades {
-		path := fmt.Sprintf("blades[%d]", i)
 		if b.Moving {
-			l.Within(path+".moving", s.travelFaults(b.Travel))
+			if part := s.travelFaults(b.Travel); len(part) > 0 {
+				l.Within(fmt.Sprintf("blades[%d].moving", i), part)
+			}
 		} else if b.At < -MaxPosition || b.At > MaxPosition {
-			l.Add(path+".fixed_mm", "is %g; must be %g to %g", b.At.MM(), -MaxPosition.MM(), MaxPosition.MM())
+			l.Add(fmt.Sprintf("blades[%d].fixed_mm", i), "is %g; must be %g to %g", b.At.MM(), -MaxPosition.MM(), MaxPosition.MM())
 		}
 	}
 	if len(l) == 0 {

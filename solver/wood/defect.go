@@ -2,6 +2,7 @@ package wood
 
 import (
 	"fmt"
+	"unicode/utf8"
 
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/unit"
@@ -16,7 +17,7 @@ type Defect struct {
 	Kind       string
 }
 
-// MaxDefects and MaxKind bound a board's defects and the bytes of their kinds.
+// MaxDefects and MaxKind bound a board's defects and the characters of their kinds.
 const (
 	MaxDefects = 1_000
 	MaxKind    = 64
@@ -25,7 +26,7 @@ const (
 func (d *Defect) faults(board unit.Length) fault.List {
 	var l fault.List
 	along := func(path string, v unit.Length) {
-		if v < 0 || v > board {
+		if v < 0 || board > 0 && v > board {
 			l.Add(path, "is %g; must lie on the board, 0 to %g", v.MM(), board.MM())
 		}
 	}
@@ -44,7 +45,7 @@ func (d *Defect) faults(board unit.Length) fault.List {
 	if d.ToY <= d.FromY {
 		l.Add("to_y_mm", "is %g, not beyond from_y_mm %g; a defect has a width", d.ToY.MM(), d.FromY.MM())
 	}
-	if d.Kind == "" || len(d.Kind) > MaxKind {
+	if d.Kind == "" || utf8.RuneCountInString(d.Kind) > MaxKind {
 		l.Add("kind", "must be 1 to %d characters, such as knot, sound_knot, split, wane, stain or pith", MaxKind)
 	}
 	return l

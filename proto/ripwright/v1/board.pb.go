@@ -45,7 +45,7 @@ type Board struct {
 	// must be 0 everywhere, no trim is taken there, and y = 0 bounds the first
 	// pocket without a kerf.
 	NearEdgeStraight bool `protobuf:"varint,6,opt,name=near_edge_straight,json=nearEdgeStraight,proto3" json:"near_edge_straight,omitempty"`
-	// What is not clear on the face, at most 1000 rectangles.
+	// What is not clear on the face, 0 to 1000 rectangles.
 	Defects       []*Defect `protobuf:"bytes,7,rep,name=defects,proto3" json:"defects,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache

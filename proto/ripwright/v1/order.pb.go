@@ -173,7 +173,7 @@ type Item struct {
 	// Where the strip goes at the outfeed; it is echoed in the plan. 0 to 128
 	// characters.
 	Stack string `protobuf:"bytes,12,opt,name=stack,proto3" json:"stack,omitempty"`
-	// Kinds of defects that strips of this item may show, at most 32 of 1 to 64
+	// Kinds of defects that strips of this item may show, 0 to 32 of 1 to 64
 	// characters each. All others break a run.
 	Accepts []string `protobuf:"bytes,13,rep,name=accepts,proto3" json:"accepts,omitempty"`
 	// The lengths that strips are crosscut to. A strip is then worth its pieces,
@@ -355,7 +355,7 @@ func (*Item_Range) isItem_Width() {}
 // last piece and the first lie a trim away from the run's ends.
 type Crosscut struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The lengths, at most 32, all different.
+	// The lengths, 0 to 32 of them and one at least, all different.
 	Lengths []*CutLength `protobuf:"bytes,1,rep,name=lengths,proto3" json:"lengths,omitempty"`
 	// What a cut between two pieces takes, in mm, 0 to 50.
 	KerfMm float64 `protobuf:"fixed64,2,opt,name=kerf_mm,json=kerfMm,proto3" json:"kerf_mm,omitempty"`

@@ -25,6 +25,8 @@ func main() {
 	flag.Parse()
 	line := shape{width: 300, stations: 16, items: 10, step: 0.1}
 	with := func(s shape, blades string) shape { s.blades = blades; return s }
+	knotty := with(line, "MFFM")
+	knotty.defects = 20
 	big := shape{blades: "MMFFMM", width: 600, stations: 200, items: 24, step: 0.05}
 	holds := true
 	for _, t := range []target{
@@ -33,6 +35,7 @@ func main() {
 		{"seven moving blades", with(line, "MMMMMMM"), 300 * time.Microsecond, 0},
 		{"six fixed blades", with(line, "FFFFFF"), 50 * time.Microsecond, 0},
 		{"600 mm board, M M F F M M", big, 5 * time.Millisecond, 0},
+		{"line case, 20 defects, 6 lengths", knotty, time.Millisecond, 0},
 	} {
 		n := *seeds
 		times, proven, err := measure(t.c, n)

@@ -18,6 +18,7 @@ type shape struct {
 	stations int
 	items    int     // fixed widths; a random range comes on top
 	step     float64 // mm
+	defects  int     // with six crosscut lengths on half the items
 }
 
 const mm = unit.Millimetre
@@ -39,8 +40,32 @@ func (c shape) problem(seed uint64) *rip.Problem {
 		}
 		p.Items = append(p.Items, it)
 	}
+	c.spoil(r, p)
 	p.Items = append(p.Items, order.Item{ID: "panel", Min: 40 * mm, Max: 90 * mm, Random: true, Value: 7_000_000, LeastLength: 600 * mm})
 	return p
+}
+
+// spoil scatters knots of a few centimetres and has every other item crosscut.
+func (c shape) spoil(r *rand.Rand, p *rip.Problem) {
+	for range c.defects {
+		x, y := length(r.Float64()*(p.Board.Length.MM()-60)), length(r.Float64()*c.width)
+		p.Board.Defects = append(p.Board.Defects, wood.Defect{FromX: x, ToX: x + length(15+r.Float64()*40),
+			FromY: y, ToY: y + length(10+r.Float64()*25), Kind: "knot"})
+	}
+	for i := range p.Items {
+		if c.defects == 0 || i%2 == 0 {
+			continue
+		}
+		it := &p.Items[i]
+		perMetre := it.Value / 1000 * int64(it.Min/mm) // of this width, in millionths
+		it.Value, it.LeastLength = 0, 0
+		it.CutKerf, it.EndTrim = 4*mm, 12*mm
+		for k := range 6 {
+			l := unit.Length(320+k*210+r.IntN(120)) * mm
+			it.Cuts = append(it.Cuts, order.Cut{Length: l, Value: perMetre * int64(l/mm) / 1000 * int64(90+r.IntN(20)) / 100,
+				Limited: k%2 == 0, Required: int64(1 + r.IntN(6))})
+		}
+	}
 }
 
 // board with crook, taper and rough edges, pushed against the fence.

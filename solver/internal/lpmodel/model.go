@@ -2,8 +2,11 @@ package lpmodel
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
+	"github.com/ripwright/ripwright/solver/internal/oracle"
+	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/unit"
 )
@@ -68,12 +71,11 @@ func Model(p *rip.Problem) string {
 					if d-face != it.Min {
 						continue
 					}
-					run := clear(p, face-fence, d-fence)
-					if run < it.LeastLength || run == 0 {
+					worth := strip(p, it, face-fence, d-fence)
+					if worth < 0 {
 						continue
 					}
 					v := fmt.Sprintf("x_%d_%d_%d", b, a/unit.Millimetre+1000, k)
-					worth := float64(it.Value) / 1e6 * it.Min.MM() / 1e3 * run.MM() / 1e3
 					objective = append(objective, fmt.Sprintf("%.12f %s", worth, v))
 					out[n] = append(out[n], v)
 					in[node(b+1, d)] = append(in[node(b+1, d)], v)
@@ -132,9 +134,9 @@ func Model(p *rip.Problem) string {
 		"\nBounds\n zero = 0\nBinary\n " + fold(strings.Join(binaries, " ")) + "\nEnd\n"
 }
 
-func or(v []string, else_ string) []string {
+func or(v []string, otherwise string) []string {
 	if len(v) == 0 {
-		return []string{else_}
+		return []string{otherwise}
 	}
 	return v
 }
@@ -156,9 +158,30 @@ func fold(s string) string {
 	return b.String()
 }
 
+// strip gives the worth of a strip of an item in the pocket [p, q], or -1.
+func strip(pr *rip.Problem, it *order.Item, p, q unit.Length) float64 {
+	worth := -1.0
+	for _, r := range oracle.Bare(&pr.Board, it, int64(p), int64(q), clear(pr, p, q)) {
+		run := r[1] - r[0]
+		if run*1000 < int64(it.LeastLength) {
+			continue
+		}
+		value := float64(it.Value) / 1e6 * it.Min.MM() / 1e3 * float64(run) / 1e6
+		if len(it.Cuts) > 0 {
+			v, ok := oracle.Pack(it, run)
+			if !ok {
+				continue
+			}
+			value = float64(v) / 1e6
+		}
+		worth = max(worth, 0) + value
+	}
+	return worth
+}
+
 // clear gives the run over which a board with two straight edges covers [p, q],
 // in whole micrometres.
-func clear(pr *rip.Problem, p, q unit.Length) unit.Length {
+func clear(pr *rip.Problem, p, q unit.Length) [][2]int64 {
 	s, e := pr.Board.Stations[0], pr.Board.Stations[1]
 	l := float64(pr.Board.Length)
 	from, to := 0.0, l
@@ -176,8 +199,9 @@ func clear(pr *rip.Problem, p, q unit.Length) unit.Length {
 	t := pr.Saw.Trim
 	cut(float64(p-s.Near-t), float64(p-e.Near-t))
 	cut(float64(s.Far-t-q), float64(e.Far-t-q))
-	if to <= from {
-		return 0
+	lo, hi := int64(math.Ceil(from/1000-1e-6)), int64(math.Floor(to/1000+1e-6))
+	if hi <= lo {
+		return nil
 	}
-	return unit.Length(to-from) / unit.Micrometre * unit.Micrometre
+	return [][2]int64{{lo, hi}}
 }

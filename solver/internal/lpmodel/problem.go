@@ -13,6 +13,37 @@ import (
 
 const mm = unit.Millimetre
 
+// Spoil adds knots, crosscut lengths on half the items and, to every other
+// problem, a skew of up to two steps.
+func Spoil(p *rip.Problem, seed uint64) {
+	r := rand.New(rand.NewPCG(seed, 2))
+	for range 2 + r.IntN(4) {
+		x, y := unit.Length(r.IntN(int(p.Board.Length/mm)-80))*mm, unit.Length(r.IntN(260))*mm
+		p.Board.Defects = append(p.Board.Defects, wood.Defect{FromX: x, ToX: x + unit.Length(20+r.IntN(60))*mm,
+			FromY: y, ToY: y + unit.Length(8+r.IntN(30))*mm, Kind: []string{"knot", "stain"}[r.IntN(2)]})
+	}
+	if r.IntN(2) == 0 {
+		p.Saw.Skew = p.Saw.Step * unit.Length(1+r.IntN(2))
+	}
+	for i := range p.Items {
+		it := &p.Items[i]
+		if i%3 == 0 {
+			it.Accepts = []string{"stain"}
+		}
+		if i%2 == 0 {
+			continue
+		}
+		perMM := it.Value / 1_000_000 * int64(it.Min/mm) // a piece's value by its length
+		it.Value, it.LeastLength, it.Measure, it.Required = 0, 0, order.Unlimited, 0
+		it.CutKerf, it.EndTrim = 4*mm, unit.Length(r.IntN(3)*8)*mm
+		for k := range 3 {
+			l := unit.Length(300+k*260+r.IntN(150)) * mm
+			it.Cuts = append(it.Cuts, order.Cut{Length: l, Value: perMM * int64(l/mm) * int64(85+r.IntN(30)) / 100,
+				Limited: k == 1, Required: int64(1 + r.IntN(3))})
+		}
+	}
+}
+
 // Problem is larger than brute force can do: a 2 mm grid over a board of up to
 // 300 mm, five blades of which up to two are fixed, eight widths, caps in pieces.
 func Problem(seed uint64) *rip.Problem {

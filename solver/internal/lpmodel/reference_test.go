@@ -9,16 +9,26 @@ import (
 	"path/filepath"
 	"testing"
 
+	"github.com/ripwright/ripwright/solver/internal/oracle"
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
-// GLPK, CBC and HiGHS, published and widely used solvers, agree on the worth.
+// GLPK, CBC and HiGHS, published and widely used solvers, agree on the worth:
+// of plain boards, and of boards with defects, crosscut lengths and skew.
 func TestReferenceSolvers(t *testing.T) {
-	const instances = 60
+	for name, spoil := range map[string]func(*rip.Problem, uint64){"plain": nil, "spoilt": Spoil} {
+		t.Run(name, func(t *testing.T) { compare(t, 60, spoil) })
+	}
+}
+
+func compare(t *testing.T, instances int, spoil func(*rip.Problem, uint64)) {
 	dir := t.TempDir()
-	done := 0
-	for seed := uint64(1); done < instances; seed++ {
+	skewed := 0
+	for seed, done := uint64(1), 0; done < instances; seed++ {
 		p := Problem(seed)
+		if spoil != nil {
+			spoil(p, seed)
+		}
 		if len(p.Faults()) > 0 {
 			continue
 		}
@@ -27,20 +37,28 @@ func TestReferenceSolvers(t *testing.T) {
 		if err != nil || !r.Proven {
 			t.Fatalf("seed %d: %v", seed, err)
 		}
-		file := filepath.Join(dir, fmt.Sprintf("%d.lp", seed))
-		if err := os.WriteFile(file, []byte(Model(p)), 0o600); err != nil {
-			t.Fatal(err)
-		}
 		ours := r.Best.Worth.Money()
+		if r.Best.Skew != 0 {
+			skewed++
+		}
 		for _, s := range Solvers {
-			theirs, _, err := s.Solve(file)
-			if err != nil {
-				t.Fatal(err)
+			theirs := 0.0
+			for skew := -p.Saw.Skew; skew <= p.Saw.Skew; skew += p.Saw.Step {
+				at := oracle.Skewed(p, int64(skew))
+				file := filepath.Join(dir, fmt.Sprintf("%d_%d.lp", seed, skew/mm+10))
+				if err := os.WriteFile(file, []byte(Model(&at)), 0o600); err != nil {
+					t.Fatal(err)
+				}
+				v, _, err := s.Solve(file)
+				if err != nil {
+					t.Fatal(err)
+				}
+				theirs = max(theirs, v)
 			}
 			if math.Abs(theirs-ours) > 1e-6*max(1, ours) {
 				t.Errorf("seed %d: %s has %v, we have %v\n%+v", seed, s.Name, theirs, ours, p)
 			}
 		}
 	}
-	t.Logf("%d instances, three solvers", done)
+	t.Logf("%d instances, three solvers; %d best at a skew", instances, skewed)
 }

@@ -56,9 +56,9 @@ func Grow(p *rip.Problem, seed int64) {
 	}
 }
 
-// bare takes the refused defects out of runs: from every run, one defect after
+// Bare takes the refused defects out of runs: from every run, one defect after
 // the other.
-func bare(b *wood.Board, it *order.Item, l, r int64, runs [][2]int64) [][2]int64 {
+func Bare(b *wood.Board, it *order.Item, l, r int64, runs [][2]int64) [][2]int64 {
 	for _, d := range b.Defects {
 		if slices.Contains(it.Accepts, d.Kind) || int64(d.FromY) >= r || int64(d.ToY) <= l {
 			continue
@@ -78,10 +78,10 @@ func bare(b *wood.Board, it *order.Item, l, r int64, runs [][2]int64) [][2]int64
 	return runs
 }
 
-// pack gives the best value of pieces cut from a run in micrometres, by trying
+// Pack gives the best value of pieces cut from a run in micrometres, by trying
 // every number of every length, and how long they are; ok is false where not one
 // piece can be had.
-func pack(it *order.Item, run int64) (value int64, ok bool) {
+func Pack(it *order.Item, run int64) (value int64, ok bool) {
 	room := run*1000 - 2*int64(it.EndTrim)
 	best := int64(-1)
 	var try func(k int, room, value, pieces int64)

@@ -207,10 +207,10 @@ func kindsAt(p *rip.Problem, skew int64, kinds map[string]*Plan) {
 					continue
 				}
 				var cnt, pcs, cuts int64
-				for _, rn := range bare(b, it, l, r, runs(l, r)) {
+				for _, rn := range Bare(b, it, l, r, runs(l, r)) {
 					if d := rn[1] - rn[0]; d*1000 >= int64(it.LeastLength) {
 						if len(it.Cuts) > 0 {
-							v, ok := pack(it, d)
+							v, ok := Pack(it, d)
 							if !ok {
 								continue
 							}

@@ -1,0 +1,40 @@
+package wire
+
+import (
+	"fmt"
+	"slices"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/wood"
+)
+
+// warnings says what is worth a look about a request without faults.
+func (j *Job) warnings() (all []*ripwrightv1.Warning) {
+	b := &j.Problem.Board
+	add := func(kind ripwrightv1.WarningKind, path, says string) {
+		all = append(all, &ripwrightv1.Warning{Kind: kind, Path: path, Says: says})
+	}
+	leastNear, greatestNear, _, _ := b.Span()
+	switch {
+	case leastNear != 0:
+		add(ripwrightv1.WarningKind_WARNING_KIND_OFF_FENCE, "board.stations",
+			"the least near_mm is not 0: a board against the fence touches it somewhere")
+	case greatestNear == 0 && !b.StraightNear:
+		add(ripwrightv1.WarningKind_WARNING_KIND_CROOK_UNSEEN, "board.stations",
+			"every near_mm is 0 and near_edge_straight is not set: if the scanner measures width only, crook is unseen and strips may lack wood")
+	}
+	for i := range j.Problem.Items {
+		for k, kind := range j.Problem.Items[i].Accepts {
+			known := slices.Contains(defectWords, kind) ||
+				slices.ContainsFunc(b.Defects, func(d wood.Defect) bool { return d.Kind == kind })
+			if !known {
+				add(ripwrightv1.WarningKind_WARNING_KIND_UNKNOWN_DEFECT_KIND, fmt.Sprintf("order.items[%d].accepts[%d]", i, k),
+					"names a kind that no defect of this board has and that is none of the usual words; it may be misspelt")
+			}
+		}
+	}
+	return all
+}
+
+// defectWords are the words of the trade.
+var defectWords = []string{"knot", "sound_knot", "split", "wane", "stain", "pith"}
