@@ -15,7 +15,7 @@ import (
 
 // requests are the good ones that everything here spoils.
 func requests(t *testing.T) []proto.Message {
-	return []proto.Message{goodSolve(t), goodCheck(t)}
+	return []proto.Message{goodSolve(t), goodCheck(t), goodDraw(t)}
 }
 
 // refused sees that exactly one field is named, with what would be right.
@@ -81,7 +81,7 @@ func TestWrongSizes(t *testing.T) {
 				refused(t, h, s.path+" too many", s.stretched(req, int(g.Most)+1), s.path, g.String())
 			}
 			if s.field.Kind() == protoreflect.EnumKind {
-				refused(t, h, s.path+" unknown", s.with(req, protoreflect.ValueOfEnum(99)), s.path, "VALUE_PER_AREA")
+				refused(t, h, s.path+" unknown", s.with(req, protoreflect.ValueOfEnum(99)), s.path, string(s.field.Enum().Values().Get(1).Name()))
 			}
 		}
 	}

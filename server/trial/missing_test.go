@@ -64,6 +64,9 @@ var mustBeThere = map[string]needed{
 
 	"fence_mm":  {"fence_mm", "say where the fence stands"},
 	"blades_mm": {"blades_mm", "the saw has 4 blades"},
+
+	"setting.fence_mm":  {"setting.fence_mm", "say where the fence stands"},
+	"setting.blades_mm": {"setting.blades_mm", "the saw has 4 blades"},
 }
 
 // mayBeMissing lists the fields that a request may leave out, and what then
@@ -117,6 +120,9 @@ var mayBeMissing = map[string]string{
 	"end_trim_mm":        "nothing is taken off",
 	"panel":              "strips are not glued up",
 	"joint_allowance_mm": "the joints take nothing",
+
+	"setting": "the best plan is drawn",
+	"units":   "metric",
 
 	"options":       "no runners-up, no limits",
 	"runners_up":    "none",

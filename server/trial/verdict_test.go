@@ -67,6 +67,8 @@ func (h *house) grpc(t *testing.T, req proto.Message) verdict {
 		answer, err = h.rpc.SolveBoard(t.Context(), m)
 	case *ripwrightv1.CheckPlanRequest:
 		answer, err = h.rpc.CheckPlan(t.Context(), m)
+	case *ripwrightv1.DrawPlanRequest:
+		answer, err = h.rpc.DrawPlan(t.Context(), m)
 	default:
 		t.Fatalf("no call takes %T", req)
 	}
@@ -82,8 +84,11 @@ func (h *house) json(t *testing.T, req proto.Message) verdict {
 		t.Fatal(err)
 	}
 	path, answer := solvePath, proto.Message(&ripwrightv1.SolveBoardResponse{})
-	if _, ok := req.(*ripwrightv1.CheckPlanRequest); ok {
+	switch req.(type) {
+	case *ripwrightv1.CheckPlanRequest:
 		path, answer = checkPath, &ripwrightv1.CheckPlanResponse{}
+	case *ripwrightv1.DrawPlanRequest:
+		path, answer = drawPath, &ripwrightv1.DrawPlanResponse{}
 	}
 	r := h.post(t, path, string(body))
 	if r.code != http.StatusOK {
@@ -134,6 +139,10 @@ func timeless(answer proto.Message) proto.Message {
 			m.SolveTimeUs = 0
 		}
 	case *ripwrightv1.CheckPlanResponse:
+		if m != nil {
+			m.SolveTimeUs = 0
+		}
+	case *ripwrightv1.DrawPlanResponse:
 		if m != nil {
 			m.SolveTimeUs = 0
 		}

@@ -94,6 +94,11 @@ var Limits = []Limit{
 	{"CheckPlanRequest", "skew_mm_per_m", Numbers, skew},
 	{"CheckPlanRequest", "blades_mm", Entries, blades},
 	{"CheckPlanRequest", "blades_mm", Numbers, position},
+	{"DrawPlanRequest", "saw_name", Characters, ownIDs},
+	{"Setting", "fence_mm", Numbers, position},
+	{"Setting", "skew_mm_per_m", Numbers, skew},
+	{"Setting", "blades_mm", Entries, blades},
+	{"Setting", "blades_mm", Numbers, position},
 }
 
 // LimitOf finds what a field's limit of one kind is.

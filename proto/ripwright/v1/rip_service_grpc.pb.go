@@ -21,6 +21,7 @@ const _ = grpc.SupportPackageIsVersion9
 const (
 	RipService_SolveBoard_FullMethodName = "/ripwright.v1.RipService/SolveBoard"
 	RipService_CheckPlan_FullMethodName  = "/ripwright.v1.RipService/CheckPlan"
+	RipService_DrawPlan_FullMethodName   = "/ripwright.v1.RipService/DrawPlan"
 )
 
 // RipServiceClient is the client API for RipService service.
@@ -41,6 +42,9 @@ type RipServiceClient interface {
 	// Scores a setting that someone else chose: the items it makes at best, every
 	// rule it breaks and its distance from the optimum.
 	CheckPlan(ctx context.Context, in *CheckPlanRequest, opts ...grpc.CallOption) (*CheckPlanResponse, error)
+	// A plan as an SVG picture to scale: the best plan, or a setting that someone
+	// else chose with the items that it makes at best.
+	DrawPlan(ctx context.Context, in *DrawPlanRequest, opts ...grpc.CallOption) (*DrawPlanResponse, error)
 }
 
 type ripServiceClient struct {
@@ -71,6 +75,16 @@ func (c *ripServiceClient) CheckPlan(ctx context.Context, in *CheckPlanRequest, 
 	return out, nil
 }
 
+func (c *ripServiceClient) DrawPlan(ctx context.Context, in *DrawPlanRequest, opts ...grpc.CallOption) (*DrawPlanResponse, error) {
+	cOpts := append([]grpc.CallOption{grpc.StaticMethod()}, opts...)
+	out := new(DrawPlanResponse)
+	err := c.cc.Invoke(ctx, RipService_DrawPlan_FullMethodName, in, out, cOpts...)
+	if err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
 // RipServiceServer is the server API for RipService service.
 // All implementations must embed UnimplementedRipServiceServer
 // for forward compatibility.
@@ -89,6 +103,9 @@ type RipServiceServer interface {
 	// Scores a setting that someone else chose: the items it makes at best, every
 	// rule it breaks and its distance from the optimum.
 	CheckPlan(context.Context, *CheckPlanRequest) (*CheckPlanResponse, error)
+	// A plan as an SVG picture to scale: the best plan, or a setting that someone
+	// else chose with the items that it makes at best.
+	DrawPlan(context.Context, *DrawPlanRequest) (*DrawPlanResponse, error)
 	mustEmbedUnimplementedRipServiceServer()
 }
 
@@ -104,6 +121,9 @@ func (UnimplementedRipServiceServer) SolveBoard(context.Context, *SolveBoardRequ
 }
 func (UnimplementedRipServiceServer) CheckPlan(context.Context, *CheckPlanRequest) (*CheckPlanResponse, error) {
 	return nil, status.Error(codes.Unimplemented, "method CheckPlan not implemented")
+}
+func (UnimplementedRipServiceServer) DrawPlan(context.Context, *DrawPlanRequest) (*DrawPlanResponse, error) {
+	return nil, status.Error(codes.Unimplemented, "method DrawPlan not implemented")
 }
 func (UnimplementedRipServiceServer) mustEmbedUnimplementedRipServiceServer() {}
 func (UnimplementedRipServiceServer) testEmbeddedByValue()                    {}
@@ -162,6 +182,24 @@ func _RipService_CheckPlan_Handler(srv interface{}, ctx context.Context, dec fun
 	return interceptor(ctx, in, info, handler)
 }
 
+func _RipService_DrawPlan_Handler(srv interface{}, ctx context.Context, dec func(interface{}) error, interceptor grpc.UnaryServerInterceptor) (interface{}, error) {
+	in := new(DrawPlanRequest)
+	if err := dec(in); err != nil {
+		return nil, err
+	}
+	if interceptor == nil {
+		return srv.(RipServiceServer).DrawPlan(ctx, in)
+	}
+	info := &grpc.UnaryServerInfo{
+		Server:     srv,
+		FullMethod: RipService_DrawPlan_FullMethodName,
+	}
+	handler := func(ctx context.Context, req interface{}) (interface{}, error) {
+		return srv.(RipServiceServer).DrawPlan(ctx, req.(*DrawPlanRequest))
+	}
+	return interceptor(ctx, in, info, handler)
+}
+
 // RipService_ServiceDesc is the grpc.ServiceDesc for RipService service.
 // It's only intended for direct use with grpc.RegisterService,
 // and not to be introspected or modified (even as a copy)
@@ -176,6 +214,10 @@ var RipService_ServiceDesc = grpc.ServiceDesc{
 		{
 			MethodName: "CheckPlan",
 			Handler:    _RipService_CheckPlan_Handler,
+		},
+		{
+			MethodName: "DrawPlan",
+			Handler:    _RipService_DrawPlan_Handler,
 		},
 	},
 	Streams:  []grpc.StreamDesc{},
