@@ -138,8 +138,8 @@ func examples(t *testing.T) map[string]Kind {
 	t.Helper()
 	all := map[string]Kind{}
 	for pattern, k := range map[string]Kind{
-		"../ripctl/mill/saws.yaml": Saws, "../ripctl/mill/order.yaml": Order,
-		"../ripctl/mill/boards.jsonl": Boards, "../ripctl/mill/setting.yaml": Setting,
+		"../ripctl/command/mill/saws.yaml": Saws, "../ripctl/command/mill/order.yaml": Order,
+		"../ripctl/command/mill/boards.jsonl": Boards, "../ripctl/command/mill/setting.yaml": Setting,
 		"../../deploy/saws.example.yaml": Saws, "../../testdata/demo/saws.json": Saws,
 		"../../testdata/demo/order.json": Order, "../../testdata/demo/boards.jsonl": Boards,
 	} {

@@ -76,8 +76,8 @@ func documents(t *testing.T) map[string][]any {
 	t.Helper()
 	all := map[string][]any{}
 	for name, kind := range map[string]string{
-		"../../ripctl/mill/saws.yaml": "saws", "../../ripctl/mill/order.yaml": "order",
-		"../../ripctl/mill/boards.jsonl": "boards", "../../ripctl/mill/setting.yaml": "setting",
+		"../../ripctl/command/mill/saws.yaml": "saws", "../../ripctl/command/mill/order.yaml": "order",
+		"../../ripctl/command/mill/boards.jsonl": "boards", "../../ripctl/command/mill/setting.yaml": "setting",
 		"../../../deploy/saws.example.yaml": "saws", "../../../testdata/demo/saws.json": "saws",
 		"../../../testdata/demo/order.json": "order",
 	} {

@@ -1,0 +1,78 @@
+package command
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"google.golang.org/genproto/googleapis/rpc/errdetails"
+	"google.golang.org/grpc"
+	"google.golang.org/grpc/codes"
+	"google.golang.org/grpc/credentials/insecure"
+	"google.golang.org/grpc/status"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// service is the connection to the service.
+type service struct {
+	ripwrightv1.RipServiceClient
+	conn *grpc.ClientConn
+}
+
+// mostAnswer is enough for a picture of any board.
+const mostAnswer = 64 << 20
+
+func (t *tool) dial() (*service, error) {
+	conn, err := grpc.NewClient(t.server, grpc.WithTransportCredentials(insecure.NewCredentials()),
+		grpc.WithDefaultCallOptions(grpc.MaxCallRecvMsgSize(mostAnswer)))
+	if err != nil {
+		return nil, usage("--server is %q: %w; write it as 127.0.0.1:7420", t.server, err)
+	}
+	return &service{ripwrightv1.NewRipServiceClient(conn), conn}, nil
+}
+
+func (s *service) close() { _ = s.conn.Close() }
+
+// call makes one call within the timeout and says in people's words what went
+// wrong. where tells where in the files a field of the request stands.
+func call[Q, A any](ctx context.Context, t *tool, f func(context.Context, Q, ...grpc.CallOption) (A, error), q Q, where func(path string) string) (A, error) {
+	ctx, cancel := context.WithTimeout(ctx, t.timeout)
+	defer cancel()
+	a, err := f(ctx, q)
+	if err != nil {
+		return a, t.explain(err, where)
+	}
+	return a, nil
+}
+
+func (t *tool) explain(err error, where func(path string) string) error {
+	s := status.Convert(err)
+	switch s.Code() {
+	case codes.InvalidArgument:
+		var lines []string
+		for _, d := range s.Details() {
+			if b, ok := d.(*errdetails.BadRequest); ok {
+				for _, v := range b.GetFieldViolations() {
+					lines = append(lines, where(v.GetField())+" "+v.GetDescription())
+				}
+			}
+		}
+		if len(lines) == 0 {
+			lines = []string{s.Message()}
+		}
+		return input("the service refuses this:\n%s", strings.Join(lines, "\n"))
+	case codes.NotFound:
+		return input("%s; give a saw that the service has, or a file with yours: --saw-file saws.yaml", s.Message())
+	case codes.Unavailable:
+		return coded{fmt.Errorf("nothing answers at %s (%s); start a service with go run ./server, or say where one is: --server host:port",
+			t.server, s.Message()), statusServer}
+	case codes.ResourceExhausted:
+		return coded{fmt.Errorf("the service has too much to do (%s); try again shortly", s.Message()), statusServer}
+	case codes.DeadlineExceeded:
+		return coded{fmt.Errorf("no answer within %s; wait longer with --timeout 2m", t.timeout), statusServer}
+	case codes.Canceled:
+		return failed(fmt.Errorf("stopped"))
+	}
+	return failed(fmt.Errorf("the service failed: %s: %s", s.Code(), s.Message()))
+}
