@@ -4,18 +4,21 @@ import (
 	"context"
 	"fmt"
 	"strings"
+	"time"
 
 	"google.golang.org/genproto/googleapis/rpc/errdetails"
 	"google.golang.org/grpc"
+	"google.golang.org/grpc/backoff"
 	"google.golang.org/grpc/codes"
+	"google.golang.org/grpc/connectivity"
 	"google.golang.org/grpc/credentials/insecure"
 	"google.golang.org/grpc/status"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// service is the connection to the service.
-type service struct {
+// remote is the connection to the service.
+type remote struct {
 	ripwrightv1.RipServiceClient
 	conn *grpc.ClientConn
 }
@@ -23,16 +26,37 @@ type service struct {
 // mostAnswer is enough for a picture of any board.
 const mostAnswer = 64 << 20
 
-func (t *tool) dial() (*service, error) {
+// patient tries again soon: whoever waits is a person.
+var patient = backoff.Config{BaseDelay: 100 * time.Millisecond, Multiplier: 1.5, MaxDelay: time.Second}
+
+func (t *tool) dial(ctx context.Context) (*remote, error) {
 	conn, err := grpc.NewClient(t.server, grpc.WithTransportCredentials(insecure.NewCredentials()),
-		grpc.WithDefaultCallOptions(grpc.MaxCallRecvMsgSize(mostAnswer)))
+		grpc.WithDefaultCallOptions(grpc.MaxCallRecvMsgSize(mostAnswer)),
+		grpc.WithConnectParams(grpc.ConnectParams{Backoff: patient, MinConnectTimeout: 5 * time.Second}))
 	if err != nil {
 		return nil, usage("--server is %q: %w; write it as 127.0.0.1:7420", t.server, err)
 	}
-	return &service{ripwrightv1.NewRipServiceClient(conn), conn}, nil
+	if t.wait > 0 {
+		awaitReady(ctx, conn, t.wait)
+	}
+	return &remote{ripwrightv1.NewRipServiceClient(conn), conn}, nil
 }
 
-func (s *service) close() { _ = s.conn.Close() }
+// awaitReady waits until the connection stands, at most so long. If it does not,
+// the call says so.
+func awaitReady(ctx context.Context, conn *grpc.ClientConn, most time.Duration) {
+	ctx, cancel := context.WithTimeout(ctx, most)
+	defer cancel()
+	conn.Connect()
+	for s := conn.GetState(); s != connectivity.Ready; s = conn.GetState() {
+		if !conn.WaitForStateChange(ctx, s) {
+			return
+		}
+		conn.Connect()
+	}
+}
+
+func (s *remote) close() { _ = s.conn.Close() }
 
 // call makes one call within the timeout and says in people's words what went
 // wrong. where tells where in the files a field of the request stands.

@@ -31,7 +31,7 @@ breaks any rule.`,
 			if err != nil {
 				return err
 			}
-			s, err := t.dial()
+			s, err := t.dial(c.Context())
 			if err != nil {
 				return err
 			}

@@ -43,7 +43,7 @@ picture to scale. It reads in grey as well.`,
 			} else {
 				q.SawChoice = &ripwrightv1.DrawPlanRequest_SawName{SawName: j.sawName}
 			}
-			s, err := t.dial()
+			s, err := t.dial(c.Context())
 			if err != nil {
 				return err
 			}

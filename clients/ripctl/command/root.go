@@ -7,6 +7,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"os"
 	"strings"
 	"time"
 
@@ -27,10 +28,14 @@ type tool struct {
 
 	server  string
 	timeout time.Duration
+	wait    time.Duration
 	units   string
 	json    bool
 	csv     bool
 }
+
+// serverVariable is the environment variable that says where the service is.
+const serverVariable = "RIPCTL_SERVER"
 
 // Run runs ripctl with these arguments and gives its exit status.
 func Run(ctx context.Context, args []string, in io.Reader, out, errs io.Writer) int {
@@ -65,8 +70,13 @@ they, local codes and the people at the saw decide what is sawn.
 		SilenceErrors: true, SilenceUsage: true,
 		PersistentPreRunE: func(*cobra.Command, []string) error { return t.ready() },
 	}
+	at := "127.0.0.1:7420"
+	if v := os.Getenv(serverVariable); v != "" {
+		at = v
+	}
 	f := root.PersistentFlags()
-	f.StringVar(&t.server, "server", "127.0.0.1:7420", "`host:port` of the service's gRPC side")
+	f.StringVar(&t.server, "server", at, "`host:port` of the service's gRPC side; $"+serverVariable+" says so too")
+	f.DurationVar(&t.wait, "wait", 0, "how long to wait for a service that is not there yet")
 	f.DurationVar(&t.timeout, "timeout", 30*time.Second, "longest wait for one answer")
 	f.StringVar(&t.units, "units", "mm", "what tables and pictures show: `mm or in`")
 	f.BoolVar(&t.json, "json", false, "write the service's answers as JSON, one a line, in mm")
@@ -87,6 +97,9 @@ func (t *tool) ready() error {
 	}
 	if t.json && t.csv {
 		return usage("--json and --csv are both set; leave one of them out")
+	}
+	if t.wait < 0 {
+		return usage("--wait is %s; write a time such as --wait 10s", t.wait)
 	}
 	if t.timeout <= 0 {
 		return usage("--timeout is %s; write a time above 0, such as --timeout 30s", t.timeout)

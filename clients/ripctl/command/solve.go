@@ -27,7 +27,7 @@ from where it left them. Nothing is sawn: the answers are advice.`,
 			if err := j.load(args); err != nil {
 				return err
 			}
-			s, err := t.dial()
+			s, err := t.dial(c.Context())
 			if err != nil {
 				return err
 			}
