@@ -5,7 +5,6 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
-	"io"
 	"os"
 	"strconv"
 	"strings"
@@ -42,7 +41,7 @@ func newReport(t *tool, boards int) *report {
 		_ = r.rows.Write(csvHeader) // what is wrong with the output Flush tells
 	case !t.json && boards > 1:
 		r.table = newTable(t.out)
-		fmt.Fprintln(r.table, "board\tfence\tblades\tstrips\tworth\tyield\tproven\t")
+		fmt.Fprintln(r.table, "board\tfence\tblades\tstrips\tworth\tyield\tproven")
 	}
 	if f, ok := t.err.(*os.File); ok && boards >= longWork && term.IsTerminal(int(f.Fd())) {
 		r.bar = progressbar.NewOptions(boards, progressbar.OptionSetWriter(f), progressbar.OptionSetDescription("boards"),
@@ -50,8 +49,6 @@ func newReport(t *tool, boards int) *report {
 	}
 	return r
 }
-
-func newTable(w io.Writer) *tabwriter.Writer { return tabwriter.NewWriter(w, 0, 0, 2, ' ', 0) }
 
 // writeJSON writes an answer on one line, fields as the schema names them.
 func (t *tool) writeJSON(m proto.Message) error {
@@ -86,7 +83,7 @@ func (r *report) solved(b board, a *ripwrightv1.SolveBoardResponse) error {
 		r.rows.Flush()
 		return r.rows.Error()
 	case r.table != nil:
-		_, err := fmt.Fprintf(r.table, "%s\t%s\t%s\t%s\t%.2f\t%.1f %%\t%s\t\n", b.name(), r.t.width(p.GetFenceMm()), r.t.positions(p), strips(p),
+		_, err := fmt.Fprintf(r.table, "%s\t%s\t%s\t%s\t%.2f\t%.1f %%\t%s\n", b.name(), r.t.width(p.GetFenceMm()), r.t.positions(p), strips(p),
 			p.GetWorth(), 100*p.GetAccount().GetYield(), yesNo(a.GetProof().GetProven()))
 		return err
 	}

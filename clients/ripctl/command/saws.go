@@ -54,13 +54,13 @@ func (t *tool) saws(all []*ripwrightv1.Saw) error {
 		fmt.Fprintf(t.out, "Saw %s: kerf %s, step %s, smallest gap %s, least strip %s\n", s.GetName(), t.width(s.GetKerfMm()),
 			t.width(s.GetStepMm()), t.width(s.GetSmallestGapMm()), t.width(s.GetLeastStripWidthMm()))
 		w := newTable(t.out)
-		fmt.Fprintln(w, "what\tstands or moves\tnow at\t")
+		fmt.Fprintln(w, "what\tstands or moves\tnow at")
 		fmt.Fprintf(w, "fence\t%s\n", t.travel(s.GetFence()))
 		for k, b := range s.GetBlades() {
 			if m := b.GetMoving(); m != nil {
 				fmt.Fprintf(w, "blade %d\t%s\n", k+1, t.travel(m))
 			} else {
-				fmt.Fprintf(w, "blade %d\tfixed\t%s\t\n", k+1, t.width(b.GetFixedMm()))
+				fmt.Fprintf(w, "blade %d\tfixed\t%s\n", k+1, t.width(b.GetFixedMm()))
 			}
 		}
 		if err := w.Flush(); err != nil {
@@ -80,7 +80,7 @@ func now(m *ripwrightv1.Travel) float64 {
 }
 
 func (t *tool) travel(m *ripwrightv1.Travel) string {
-	return fmt.Sprintf("%s to %s\t%s\t", t.width(m.GetMinMm()), t.width(m.GetMaxMm()), t.width(now(m)))
+	return fmt.Sprintf("%s to %s\t%s", t.width(m.GetMinMm()), t.width(m.GetMaxMm()), t.width(now(m)))
 }
 
 func (t *tool) sawRows(all []*ripwrightv1.Saw) error {

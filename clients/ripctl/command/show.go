@@ -36,7 +36,7 @@ func (t *tool) plan(p *ripwrightv1.Plan) {
 		fmt.Fprintf(t.out, "skew    %g mm per m\n", s)
 	}
 	w := newTable(t.out)
-	fmt.Fprintln(w, "\nstrip\tblades\twidth\tlength\tworth\tstack\t")
+	fmt.Fprintln(w, "\nstrip\tblades\twidth\tlength\tworth\tstack")
 	for _, k := range p.GetPockets() {
 		name := k.GetItemId()
 		if name == "" {
@@ -50,7 +50,7 @@ func (t *tool) plan(p *ripwrightv1.Plan) {
 		if k.GetItemId() == "" {
 			length = "\t"
 		}
-		fmt.Fprintf(w, "%s\t%s-%d\t%s\t%s\t%s\t\n", name, from, k.GetRightBlade()+1, t.width(k.GetWidthMm()), length, k.GetStack())
+		fmt.Fprintf(w, "%s\t%s-%d\t%s\t%s\t%s\n", name, from, k.GetRightBlade()+1, t.width(k.GetWidthMm()), length, k.GetStack())
 	}
 	_ = w.Flush()
 	a := p.GetAccount()
@@ -74,7 +74,7 @@ func (t *tool) warnings(all []*ripwrightv1.Warning) {
 // order shows what is made of an order and what is still open.
 func (t *tool) order(o *ripwrightv1.CutOrder) error {
 	w := newTable(t.out)
-	fmt.Fprintln(w, "item\twidth\trequired\tmade\tstill open\t")
+	fmt.Fprintln(w, "item\twidth\trequired\tmade\tstill open")
 	for _, it := range o.GetItems() {
 		width := t.width(it.GetWidthMm())
 		if g := it.GetRange(); g != nil {
@@ -84,13 +84,13 @@ func (t *tool) order(o *ripwrightv1.CutOrder) error {
 		if it.Required != nil {
 			required, open = t.amount(it.GetRequired()), t.amount(left(it))
 		}
-		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\t\n", it.GetItemId(), width, required, t.amount(it.GetMade()), open)
+		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\n", it.GetItemId(), width, required, t.amount(it.GetMade()), open)
 		for _, l := range it.GetCrosscut().GetLengths() {
 			required, open := "no limit", ""
 			if l.Required != nil {
 				required, open = fmt.Sprint(l.GetRequired(), " pieces"), fmt.Sprint(max(l.GetRequired()-l.GetMade(), 0), " pieces")
 			}
-			fmt.Fprintf(w, "  cut to %s\t\t%s\t%d pieces\t%s\t\n", t.long(l.GetLengthMm()), required, l.GetMade(), open)
+			fmt.Fprintf(w, "  cut to %s\t\t%s\t%d pieces\t%s\n", t.long(l.GetLengthMm()), required, l.GetMade(), open)
 		}
 	}
 	return w.Flush()
