@@ -16,6 +16,7 @@ import (
 	"github.com/ripwright/ripwright/server/app"
 	"github.com/ripwright/ripwright/server/config"
 	"github.com/ripwright/ripwright/server/fleet"
+	"github.com/ripwright/ripwright/server/secure"
 	"github.com/ripwright/ripwright/server/service"
 )
 
@@ -44,6 +45,8 @@ func run(args, environ []string, out, complain io.Writer) int {
 		return ended(check(cfg, err, out), complain)
 	case err != nil:
 		return ended(err, complain)
+	case call.Probe:
+		return ended(probe(&cfg.Config), complain)
 	case call.Print:
 		return ended(cfg.Print(out), complain)
 	default:
@@ -59,11 +62,12 @@ func ended(err error, complain io.Writer) int {
 	return exitOK
 }
 
-// check looks at the saw file as well. wrong is what is wrong with the
+// check looks at the files that are named as well. wrong is what is wrong with the
 // configuration.
 func check(cfg *config.Loaded, wrong error, out io.Writer) error {
 	saws, err := fleet.Check(cfg.Saws)
-	if err = errors.Join(wrong, err); err != nil {
+	_, _, secret := credentials(&cfg.Config)
+	if err = errors.Join(wrong, err, secret); err != nil {
 		return err
 	}
 	fmt.Fprintf(out, "the configuration is right; saws: %q\n", saws.Names())
@@ -81,11 +85,19 @@ func serve(cfg *config.Config) error {
 	signals := make(chan os.Signal, 8)
 	signal.Notify(signals, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	defer signal.Stop(signals)
+	keys, tokens, err := credentials(cfg)
+	if err != nil {
+		return err
+	}
+	if cfg.Open() {
+		log.Warn("others can reach this service and nothing on the way is encrypted; plaintext says that this is wanted")
+	}
 	a, err := app.New(app.Config{
+		Keys: keys, Tokens: tokens,
 		GRPC: cfg.GRPC, HTTP: cfg.HTTP, MaxBody: cfg.MaxBody,
 		Service:    service.Config{Solves: cfg.Solves, Waiting: cfg.Waiting, Longest: cfg.Longest},
 		Saws:       cfg.Saws,
-		SawsPoll:   cfg.SawsPoll,
+		Poll:       cfg.Poll,
 		DrainDelay: cfg.DrainDelay, Drain: cfg.Drain,
 	}, log)
 	if err != nil {
@@ -95,6 +107,21 @@ func serve(cfg *config.Config) error {
 	defer stop()
 	go heed(signals, a, stop, log)
 	return a.Run(ctx)
+}
+
+// credentials reads what callers are told apart by; nil where it is not set.
+func credentials(cfg *config.Config) (keys *secure.Keys, tokens *secure.Tokens, err error) {
+	if cfg.Cert != "" && cfg.Key != "" {
+		if keys, err = secure.LoadKeys(cfg.Cert, cfg.Key, cfg.Clients); err != nil {
+			return nil, nil, err
+		}
+	}
+	if cfg.Tokens != "" {
+		if tokens, err = secure.LoadTokens(cfg.Tokens); err != nil {
+			return nil, nil, err
+		}
+	}
+	return keys, tokens, nil
 }
 
 // heed does what signals ask for, as long as the process lives.

@@ -49,7 +49,7 @@ func TestExitStatus(t *testing.T) {
 			"--drain: is \"10\"; must be", "RIPWRIGHT_SOLVS: is no setting; did you mean RIPWRIGHT_SOLVES?", saws + ":2: saws[0].kerf: is not a field"}},
 		{nil, []string{"--saws", saws}, 1, nil, []string{saws + ":2: saws[0].kerf"}},
 		{[]string{"RIPWRIGHT_SOLVS=1"}, nil, 1, nil, []string{"RIPWRIGHT_SOLVS"}},
-		{nil, []string{"--grpc", "127.0.0.1:0", "--http", "192.0.2.1:0"}, 1, nil, []string{"http: listen"}}, // TEST-NET-1, RFC 5737
+		{nil, []string{"--grpc", "127.0.0.1:0", "--http", "192.0.2.1:0", "--plaintext"}, 1, nil, []string{"http: listen"}}, // TEST-NET-1, RFC 5737
 		{nil, []string{"--slves=1"}, 2, nil, []string{"--slves: is no flag; did you mean --solves?"}},
 		{nil, []string{"start"}, 2, nil, []string{`unexpected argument "start"`}},
 	} {
@@ -130,6 +130,25 @@ func TestSignalDrains(t *testing.T) {
 		if err := p.Wait(); err != nil {
 			t.Errorf("%v: %v", s, err)
 		}
+	}
+}
+
+// A probe finds out whether the service that runs here is ready.
+func TestProbe(t *testing.T) {
+	p, log := serving(t, "--drain-delay", "1ms")
+	address, _ := log.until("serving").last["http"].(string)
+	ask := func() error { return program(t, nil, "--probe", "--http", address).Run() }
+	if err := ask(); err != nil {
+		t.Errorf("while it serves: %v", err)
+	}
+	send(t, p, syscall.SIGTERM)
+	for log.lines.Scan() { // up to its end, as Wait asks for
+	}
+	if err := p.Wait(); err != nil {
+		t.Error(err)
+	}
+	if ask() == nil {
+		t.Error("a service that has ended is ready")
 	}
 }
 

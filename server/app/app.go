@@ -5,6 +5,7 @@ package app
 
 import (
 	"context"
+	"crypto/tls"
 	"fmt"
 	"math"
 	"net"
@@ -14,6 +15,7 @@ import (
 
 	"go.uber.org/zap"
 	"google.golang.org/grpc"
+	"google.golang.org/grpc/credentials"
 	"google.golang.org/grpc/credentials/insecure"
 	"google.golang.org/grpc/health"
 	"google.golang.org/grpc/health/grpc_health_v1"
@@ -25,6 +27,7 @@ import (
 	"github.com/ripwright/ripwright/server/front"
 	"github.com/ripwright/ripwright/server/guard"
 	"github.com/ripwright/ripwright/server/metrics"
+	"github.com/ripwright/ripwright/server/secure"
 	"github.com/ripwright/ripwright/server/service"
 )
 
@@ -33,10 +36,12 @@ type Config struct {
 	GRPC, HTTP string // addresses to listen on
 	MaxBody    int    // longest request in bytes; 0: DefaultMaxBody
 	Service    service.Config
-	Saws       string        // the saw file; empty: the built-in saws
-	SawsPoll   time.Duration // how often the saw file is looked at; 0: never
-	DrainDelay time.Duration // how long calls are still taken once it is not ready any more
-	Drain      time.Duration // how long calls under way may take after that
+	Keys       *secure.Keys   // nil: no TLS
+	Tokens     *secure.Tokens // nil: everybody may call
+	Saws       string         // the saw file; empty: the built-in saws
+	Poll       time.Duration  // how often files are looked at for changes; 0: never
+	DrainDelay time.Duration  // how long calls are still taken once it is not ready any more
+	Drain      time.Duration  // how long calls under way may take after that
 }
 
 // DefaultMaxBody is enough for any request within the limits of the fields: a
@@ -83,16 +88,20 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	}
 	g := &guard.Guard{Log: log, Watch: m, Now: time.Now}
 	calls := service.New(a.saws, cfg.Service, m, time.Now)
-	serve := func(longest int) *grpc.Server {
-		s := grpc.NewServer(
-			grpc.UnaryInterceptor(g.Unary), grpc.StreamInterceptor(g.Stream),
+	serve := func(longest int, more ...grpc.ServerOption) *grpc.Server {
+		s := grpc.NewServer(append(more,
+			grpc.ChainUnaryInterceptor(g.Unary, cfg.Tokens.Unary), grpc.ChainStreamInterceptor(g.Stream, cfg.Tokens.Stream),
 			grpc.MaxRecvMsgSize(longest), grpc.MaxConcurrentStreams(1000),
-		)
+		)...)
 		ripwrightv1.RegisterRipServiceServer(s, calls)
 		return s
 	}
 	// A JSON body was measured when it came in; as protobuf it can be longer.
-	a.outer, a.inner = serve(cfg.MaxBody), serve(math.MaxInt32)
+	var creds []grpc.ServerOption
+	if cfg.Keys != nil {
+		creds = append(creds, grpc.Creds(credentials.NewTLS(cfg.Keys.Config())))
+	}
+	a.outer, a.inner = serve(cfg.MaxBody, creds...), serve(math.MaxInt32)
 	a.health.SetServingStatus(ripwrightv1.RipService_ServiceDesc.ServiceName, grpc_health_v1.HealthCheckResponse_SERVING)
 	grpc_health_v1.RegisterHealthServer(a.outer, watchable{a.health, a.closing})
 	reflection.Register(a.outer)
@@ -114,14 +123,21 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	a.conn.Connect() // or the first JSON caller would wait for it
 	a.ready.Store(true)
 	handler, err := front.New(context.Background(), front.Config{
-		Conn: a.conn, Registry: m.Registry, Ready: a.ready.Load, MaxBody: int64(cfg.MaxBody),
+		Conn: a.conn, Registry: m.Registry, Ready: a.ready.Load, MaxBody: int64(cfg.MaxBody), Tokens: cfg.Tokens,
 	})
 	if err != nil {
 		return a, err
 	}
-	a.web = &http.Server{Handler: leaving(handler, a.ready.Load), ReadHeaderTimeout: 5 * time.Second,
+	a.web = &http.Server{TLSConfig: tlsOf(cfg.Keys), Handler: leaving(handler, a.ready.Load), ReadHeaderTimeout: 5 * time.Second,
 		ReadTimeout: 30 * time.Second, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 64 << 10}
 	return a, nil
+}
+
+func tlsOf(k *secure.Keys) *tls.Config {
+	if k == nil {
+		return nil
+	}
+	return k.Config()
 }
 
 // GRPC gives the address that gRPC callers use.
@@ -130,8 +146,22 @@ func (a *App) GRPC() string { return a.rpcOut.Addr().String() }
 // HTTP gives the address that JSON callers use.
 func (a *App) HTTP() string { return a.webOut.Addr().String() }
 
-// Reload reads the saw file anew.
-func (a *App) Reload() { a.saws.Reload() }
+// Reload reads all files anew.
+func (a *App) Reload() {
+	a.saws.Reload()
+	secure.Reload(a.log, a.sources()...)
+}
+
+// sources lists what is read from files beside the saws.
+func (a *App) sources() (all []secure.Source) {
+	if a.cfg.Keys != nil {
+		all = append(all, a.cfg.Keys)
+	}
+	if a.cfg.Tokens != nil {
+		all = append(all, a.cfg.Tokens)
+	}
+	return all
+}
 
 func (a *App) close() {
 	a.closeNow()

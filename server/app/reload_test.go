@@ -31,7 +31,7 @@ func TestSawFileIsReadAnew(t *testing.T) {
 		}
 	}
 	write("plover", "{max_mm: 100}")
-	r := run(t, loopback(Config{Drain: 5 * time.Second, Saws: file, SawsPoll: 5 * time.Millisecond}))
+	r := run(t, loopback(Config{Drain: 5 * time.Second, Saws: file, Poll: 5 * time.Millisecond}))
 	conn := dial(t, r.GRPC())
 	client := ripwrightv1.NewRipServiceClient(conn)
 	defer func() {

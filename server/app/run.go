@@ -11,6 +11,8 @@ import (
 
 	"go.uber.org/zap"
 	"google.golang.org/grpc"
+
+	"github.com/ripwright/ripwright/server/secure"
 )
 
 // ErrCutOff is the error of a server that ended before its calls had.
@@ -26,7 +28,10 @@ var ErrCutOff = errors.New("calls under way were cut off")
 func (a *App) Run(ctx context.Context) error {
 	polling, stopPolling := context.WithCancel(context.Background())
 	var others sync.WaitGroup
-	others.Go(func() { a.saws.Watch(polling, a.cfg.SawsPoll) })
+	others.Go(func() { a.saws.Watch(polling, a.cfg.Poll) })
+	for _, s := range a.sources() {
+		others.Go(func() { secure.Watch(polling, a.cfg.Poll, a.log, s) })
+	}
 	defer others.Wait()
 	defer stopPolling()
 
@@ -44,7 +49,12 @@ func (a *App) Run(ctx context.Context) error {
 	}
 	serve("grpc", func() error { return a.outer.Serve(a.rpcOut) })
 	serve("inner", func() error { return a.inner.Serve(a.pipe) })
-	serve("http", func() error { return a.web.Serve(a.webOut) })
+	serve("http", func() error {
+		if a.cfg.Keys != nil {
+			return a.web.ServeTLS(a.webOut, "", "")
+		}
+		return a.web.Serve(a.webOut)
+	})
 	a.log.Info("serving", zap.String("grpc", a.GRPC()), zap.String("http", a.HTTP()))
 
 	var err error

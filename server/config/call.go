@@ -12,6 +12,7 @@ type Call struct {
 	Help  bool
 	Check bool // say whether the configuration is right, and end
 	Print bool // show the configuration, and end
+	Probe bool // ask a running service whether it is ready, and end
 
 	file  string
 	flags map[string]any // as written
@@ -26,12 +27,16 @@ func ParseArgs(args []string) (*Call, error) {
 	fs.BoolVarP(&c.Help, "help", "h", false, "")
 	fs.BoolVar(&c.Check, "check", false, "")
 	fs.BoolVar(&c.Print, "print-config", false, "")
+	fs.BoolVar(&c.Probe, "probe", false, "")
 	fs.StringVar(&c.file, "config", "", "")
-	names := []string{"--help", "--check", "--print-config", "--config"}
+	names := []string{"--help", "--check", "--print-config", "--probe", "--config"}
 	for _, s := range settings {
 		// Their values are read with those of the environment and the file, so
 		// that all that is wrong is found at once.
 		fs.String(s.name, "", "")
+		if s.arg == "BOOL" {
+			fs.Lookup(s.name).NoOptDefVal = "true"
+		}
 		names = append(names, flag(s.name))
 	}
 	if err := fs.Parse(args); err != nil {

@@ -20,12 +20,18 @@ type Config struct {
 	HTTP    string `setting:"http"`
 	MaxBody int    `setting:"max-body"`
 
+	Cert      string `setting:"tls-cert"`
+	Key       string `setting:"tls-key"`
+	Clients   string `setting:"tls-client-ca"`
+	Tokens    string `setting:"tokens"`
+	Plaintext bool   `setting:"plaintext"`
+
 	Solves  int           `setting:"solves"`
 	Waiting int           `setting:"waiting"`
 	Longest time.Duration `setting:"longest-solve"`
 
-	Saws     string        `setting:"saws"`
-	SawsPoll time.Duration `setting:"saws-poll"`
+	Saws string        `setting:"saws"`
+	Poll time.Duration `setting:"reread-every"`
 
 	DrainDelay time.Duration `setting:"drain-delay"`
 	Drain      time.Duration `setting:"drain"`
@@ -43,7 +49,7 @@ func Default() Config {
 		Solves:     runtime.GOMAXPROCS(0),
 		Waiting:    256,
 		Longest:    2 * time.Second,
-		SawsPoll:   2 * time.Second,
+		Poll:       2 * time.Second,
 		DrainDelay: 3 * time.Second,
 		Drain:      10 * time.Second,
 		LogLevel:   "info",

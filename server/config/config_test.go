@@ -80,12 +80,13 @@ func TestPrecedence(t *testing.T) {
 // Every setting can be set from every place, under its one name.
 func TestEverySettingFromEveryPlace(t *testing.T) {
 	for name, v := range map[string]string{"grpc": "[::1]:1", "http": "localhost:0", "max-body": "2048", "solves": "7", "waiting": "0",
-		"longest-solve": "1m0s", "saws": "some.yaml", "saws-poll": "0s", "drain-delay": "0s", "drain": "1ms", "log-level": "error", "log-format": "console"} {
+		"longest-solve": "1m0s", "saws": "some.yaml", "reread-every": "0s", "drain-delay": "0s", "drain": "1ms", "log-level": "error", "log-format": "console",
+		"tokens": "t.yaml", "plaintext": "true"} {
 		for place, c := range map[string]struct {
 			file          string
 			environ, args []string
 		}{
-			"flag": {"", nil, []string{"--" + name, v}},
+			"flag": {"", nil, []string{"--" + name + "=" + v}},
 			"env":  {"", []string{variable(name) + "=" + v}, nil},
 			"file": {name + ": " + strings.Replace(v, "[::1]:1", `"[::1]:1"`, 1), nil, []string{"--config", "FILE"}},
 		} {
@@ -143,6 +144,11 @@ func TestOtherFaults(t *testing.T) {
 		{"", nil, []string{"--config=/nonexistent/x.yaml"}, "--config: open /nonexistent/x.yaml"},
 		{"", []string{"RIPWRIGHT_CONFIG=/nonexistent/x.yaml"}, nil, "RIPWRIGHT_CONFIG: open"},
 		{"", []string{"RIPWRIGHT_GRPC=127.0.0.1:7421"}, nil, `the default of http: is "127.0.0.1:7421", as is RIPWRIGHT_GRPC`},
+		{"", nil, []string{"--grpc", "0.0.0.0:7420"}, `--grpc: is "0.0.0.0:7420", which others can reach; set tls-cert and tls-key, or plaintext`},
+		{"", nil, []string{"--http", ":7421"}, `--http: is ":7421", which others can reach`},
+		{"", nil, []string{"--tls-cert", "c.pem"}, "--tls-cert: and the default of tls-key go together"},
+		{"", nil, []string{"--tls-client-ca", "c.pem"}, "--tls-client-ca: needs tls-cert and tls-key"},
+		{"", nil, []string{"--plaintext=perhaps"}, `--plaintext: is "perhaps"; must be true or false`},
 		{"", nil, []string{"--slves", "3"}, "--slves: is no flag; did you mean --solves?"},
 		{"", nil, []string{"--solves"}, "solves"},
 		{"", nil, []string{"start"}, `unexpected argument "start"`},
@@ -150,6 +156,22 @@ func TestOtherFaults(t *testing.T) {
 	} {
 		if _, _, err := load(t, c.file, c.environ, c.args); err == nil || !strings.Contains(err.Error(), c.says) {
 			t.Errorf("%q %q %q: %v, want %s", c.file, c.environ, c.args, err, c.says)
+		}
+	}
+}
+
+// An address that others can reach is taken with TLS, or when it is said to be
+// wanted.
+func TestWiderAddresses(t *testing.T) {
+	for _, args := range [][]string{
+		{"--grpc", "0.0.0.0:7420", "--plaintext"},
+		{"--grpc", "10.1.2.3:7420", "--http", ":7421", "--tls-cert", "c.pem", "--tls-key", "k.pem"},
+		{"--grpc", "localhost:7420", "--http", "[::1]:7421"},
+	} {
+		if l, _, err := load(t, "", nil, args); err != nil {
+			t.Errorf("%q: %v", args, err)
+		} else if l.Open() != (len(args) == 3) {
+			t.Errorf("%q: open %v", args, l.Open())
 		}
 	}
 }

@@ -62,6 +62,8 @@ func put(field reflect.Value, v any) (err error) {
 		}
 	case *time.Duration:
 		*p, err = time.ParseDuration(text)
+	case *bool:
+		*p, err = strconv.ParseBool(fmt.Sprint(v))
 	case *int:
 		*p, err = strconv.Atoi(fmt.Sprint(v))
 	default:

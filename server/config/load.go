@@ -52,8 +52,33 @@ func (l *Loaded) together() (faults Faults) {
 	if _, port, err := net.SplitHostPort(l.HTTP); err == nil && port != "0" && l.HTTP == l.GRPC {
 		faults.add(l.Origin("http"), "is %q, as is %s; must be another address", l.HTTP, l.Origin("grpc"))
 	}
+	if (l.Cert == "") != (l.Key == "") {
+		faults.add(l.Origin("tls-cert"), "and %s go together; set both or neither", l.Origin("tls-key"))
+	}
+	if l.Clients != "" && l.Cert == "" {
+		faults.add(l.Origin("tls-client-ca"), "needs tls-cert and tls-key beside it")
+	}
+	for _, name := range []string{"grpc", "http"} {
+		address, _ := l.value(name).(string)
+		if isAddress(address) && !loopback(address) && l.Cert == "" && !l.Plaintext {
+			faults.add(l.Origin(name), "is %q, which others can reach; set tls-cert and tls-key, or plaintext if a network of your own protects it", address)
+		}
+	}
 	return faults
 }
+
+// loopback reports whether only this machine can connect to an address.
+func loopback(address string) bool {
+	host, _, err := net.SplitHostPort(address)
+	if err != nil {
+		return false
+	}
+	ip := net.ParseIP(host)
+	return host == "localhost" || ip != nil && ip.IsLoopback()
+}
+
+// Open reports whether others can reach the service without TLS.
+func (c *Config) Open() bool { return c.Cert == "" && (!loopback(c.GRPC) || !loopback(c.HTTP)) }
 
 // Origin names the flag, variable or file key that a setting came from.
 func (l *Loaded) Origin(name string) string {

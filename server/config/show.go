@@ -27,8 +27,9 @@ Usage: server [flags]`)
 	p.line(`
 Configuration
   --config FILE               YAML file of settings; or name it in %s
-  --check                     say what is wrong with the settings and the saw file, and end
+  --check                     say what is wrong with the settings and the files they name, and end
   --print-config              show every setting and where it came from, and end
+  --probe                     ask the service that runs here with these settings whether it is ready, and end
   -h, --help                  this
 
 The setting longest-solve is the flag --longest-solve, the variable
@@ -38,7 +39,7 @@ a unit: 500ms, 2s, 1m30s.
 
 Signals
   SIGTERM, SIGINT             drain and end; the second one ends at once
-  SIGHUP                      read the saw file anew
+  SIGHUP                      read the saw, TLS and token files anew
 
 Exit status
   0  ended as asked, drained; or --check found nothing wrong
@@ -47,7 +48,7 @@ Exit status
   2  there is no such flag or argument
 
 Examples
-  server --grpc 0.0.0.0:7420 --http 0.0.0.0:7421 --saws saws.yaml
+  server --grpc 0.0.0.0:7420 --http 0.0.0.0:7421 --tls-cert cert.pem --tls-key key.pem
   server --config ripwright.yaml --log-format console --log-level debug
   RIPWRIGHT_SOLVES=2 server --print-config
   server --config ripwright.yaml --check`, configVar)

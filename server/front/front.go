@@ -17,14 +17,16 @@ import (
 
 	"github.com/ripwright/ripwright/proto"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/secure"
 )
 
 // Config of the HTTP side.
 type Config struct {
 	Conn     *grpc.ClientConn // to the gRPC server
 	Registry *prometheus.Registry
-	Ready    func() bool // whether new work is welcome
-	MaxBody  int64       // bytes
+	Ready    func() bool    // whether new work is welcome
+	MaxBody  int64          // bytes
+	Tokens   *secure.Tokens // nil: metrics are open
 }
 
 // New makes the handler of all paths.
@@ -49,7 +51,8 @@ func New(ctx context.Context, c Config) (http.Handler, error) {
 		w.Header().Set("Content-Type", "application/yaml")
 		_, _ = w.Write(proto.OpenAPI) // the caller has gone; nothing to tell it
 	}))
-	mux.Handle("/metrics", read(promhttp.HandlerFor(c.Registry, promhttp.HandlerOpts{Registry: c.Registry, EnableOpenMetrics: true}).ServeHTTP))
+	meter := promhttp.HandlerFor(c.Registry, promhttp.HandlerOpts{Registry: c.Registry, EnableOpenMetrics: true})
+	mux.Handle("/metrics", read(c.Tokens.Page(meter, secure.Read, secure.Line, secure.Office).ServeHTTP))
 	mux.Handle("/livez", read(func(w http.ResponseWriter, _ *http.Request) { say(w, http.StatusOK, "alive\n") }))
 	mux.Handle("/readyz", read(func(w http.ResponseWriter, _ *http.Request) {
 		if c.Ready() {

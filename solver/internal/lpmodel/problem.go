@@ -13,8 +13,8 @@ import (
 
 const mm = unit.Millimetre
 
-// Spoil adds knots, crosscut lengths on half the items and, to every other
-// problem, a skew of up to two steps.
+// Spoil adds knots, crosscut lengths on half the items and, to every
+// fourth problem, a skew of one step either way.
 func Spoil(p *rip.Problem, seed uint64) {
 	r := rand.New(rand.NewPCG(seed, 2))
 	for range 2 + r.IntN(4) {
@@ -22,8 +22,8 @@ func Spoil(p *rip.Problem, seed uint64) {
 		p.Board.Defects = append(p.Board.Defects, wood.Defect{FromX: x, ToX: x + unit.Length(20+r.IntN(60))*mm,
 			FromY: y, ToY: y + unit.Length(8+r.IntN(30))*mm, Kind: []string{"knot", "stain"}[r.IntN(2)]})
 	}
-	if r.IntN(2) == 0 {
-		p.Saw.Skew = p.Saw.Step * unit.Length(1+r.IntN(2))
+	if r.IntN(4) == 0 { // each angle is a programme of its own, so not too often
+		p.Saw.Skew = p.Saw.Step
 	}
 	for i := range p.Items {
 		it := &p.Items[i]

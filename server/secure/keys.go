@@ -1,0 +1,64 @@
+package secure
+
+import (
+	"crypto/tls"
+	"crypto/x509"
+	"errors"
+	"fmt"
+	"os"
+	"sync/atomic"
+)
+
+// Keys are the service's certificate and the authorities whose clients it
+// takes.
+type Keys struct {
+	cert, key, clients string // files; clients may be empty
+	now                atomic.Pointer[tls.Config]
+}
+
+// LoadKeys reads the PEM files of a certificate with its chain and of its key,
+// and, where clients is not empty, of the authorities that clients' certificates
+// must come from.
+func LoadKeys(cert, key, clients string) (*Keys, error) {
+	k := &Keys{cert: cert, key: key, clients: clients}
+	if err := k.Reload(); err != nil {
+		return nil, err
+	}
+	return k, nil
+}
+
+// Reload reads the files anew, for connections made from now on. On an error
+// the old ones stay.
+func (k *Keys) Reload() error {
+	pair, err := tls.LoadX509KeyPair(k.cert, k.key)
+	if err != nil {
+		return fmt.Errorf("tls: %w", err)
+	}
+	c := &tls.Config{MinVersion: tls.VersionTLS13, Certificates: []tls.Certificate{pair}, NextProtos: []string{"h2", "http/1.1"}}
+	if k.clients != "" {
+		pem, err := os.ReadFile(k.clients)
+		if err != nil {
+			return fmt.Errorf("tls: %w", err)
+		}
+		c.ClientCAs = x509.NewCertPool()
+		if !c.ClientCAs.AppendCertsFromPEM(pem) {
+			return fmt.Errorf("tls: %s: %w", k.clients, errNoCertificate)
+		}
+		c.ClientAuth = tls.RequireAndVerifyClientCert
+	}
+	k.now.Store(c)
+	return nil
+}
+
+var errNoCertificate = errors.New("holds no certificate in PEM form")
+
+// Config is a server's. Each connection gets the keys of its own time.
+func (k *Keys) Config() *tls.Config {
+	return &tls.Config{
+		MinVersion: tls.VersionTLS13,
+		NextProtos: []string{"h2", "http/1.1"},
+		GetConfigForClient: func(*tls.ClientHelloInfo) (*tls.Config, error) {
+			return k.now.Load(), nil
+		},
+	}
+}

@@ -1,0 +1,143 @@
+package secure
+
+import (
+	"crypto/sha256"
+	"crypto/subtle"
+	"errors"
+	"fmt"
+	"os"
+	"slices"
+	"strings"
+	"sync/atomic"
+
+	"github.com/goccy/go-yaml"
+)
+
+// Scope is what a token allows.
+type Scope string
+
+// The scopes.
+const (
+	Line   Scope = "line"   // boards: solve, check, draw, the live line
+	Office Scope = "office" // planning, tallies, and boards but for the live line
+	Read   Scope = "read"   // metrics
+)
+
+// Bounds on a token. Whoever makes one up takes random characters.
+const (
+	leastToken = 20
+	mostToken  = 512
+)
+
+// Tokens are the bearer tokens that are taken. Of each only a hash is kept.
+type Tokens struct {
+	file string
+	now  atomic.Pointer[[]token]
+}
+
+type token struct {
+	name   string
+	hash   [sha256.Size]byte
+	scopes []Scope
+}
+
+// LoadTokens reads a YAML or JSON list of tokens, each with a name, the token
+// and its scopes.
+func LoadTokens(file string) (*Tokens, error) {
+	t := &Tokens{file: file}
+	if err := t.Reload(); err != nil {
+		return nil, err
+	}
+	return t, nil
+}
+
+// Reload reads the file anew. On an error the old tokens stay. Nothing of a
+// token is ever said.
+func (t *Tokens) Reload() error {
+	raw, err := os.ReadFile(t.file)
+	if err != nil {
+		return fmt.Errorf("tokens: %w", err)
+	}
+	all, err := parseTokens(raw)
+	if err != nil {
+		return fmt.Errorf("tokens: %s: %w", t.file, err)
+	}
+	t.now.Store(&all)
+	return nil
+}
+
+func parseTokens(raw []byte) ([]token, error) {
+	var list []struct {
+		Name   string   `yaml:"name"`
+		Token  string   `yaml:"token"`
+		Scopes []string `yaml:"scopes"`
+	}
+	if err := yaml.UnmarshalWithOptions(raw, &list, yaml.Strict()); err != nil {
+		// The library quotes the lines around a mistake, tokens and all.
+		var wrong yaml.Error
+		if errors.As(err, &wrong) && wrong.GetToken() != nil {
+			return nil, fmt.Errorf("line %d: is no list of name, token and scopes", wrong.GetToken().Position.Line)
+		}
+		return nil, errors.New("is no list of name, token and scopes")
+	}
+	if len(list) == 0 {
+		return nil, errors.New("is empty; then nobody could call")
+	}
+	all := make([]token, len(list))
+	for i, e := range list {
+		at := fmt.Sprintf("[%d]", i)
+		if e.Name == "" {
+			return nil, fmt.Errorf("%s.name: is empty; give every token a name", at)
+		}
+		if n := len(e.Token); n < leastToken || n > mostToken || strings.ContainsAny(e.Token, " \t\r\n") {
+			return nil, fmt.Errorf("%s.token: must be %d to %d characters without spaces", at, leastToken, mostToken)
+		}
+		all[i] = token{name: e.Name, hash: sha256.Sum256([]byte(e.Token))}
+		if len(e.Scopes) == 0 {
+			return nil, fmt.Errorf("%s.scopes: is empty; give line, office or read", at)
+		}
+		for k, s := range e.Scopes {
+			if !slices.Contains([]Scope{Line, Office, Read}, Scope(s)) {
+				return nil, fmt.Errorf("%s.scopes[%d]: is %q; must be line, office or read", at, k, s)
+			}
+			all[i].scopes = append(all[i].scopes, Scope(s))
+		}
+		for k := range i {
+			if all[k].hash == all[i].hash {
+				return nil, fmt.Errorf("%s.token: is the same as that of [%d]", at, k)
+			}
+		}
+	}
+	return all, nil
+}
+
+// Why a caller is turned away.
+var (
+	ErrNoToken    = errors.New("a bearer token is needed: send the header Authorization: Bearer <token>")
+	ErrWrongToken = errors.New("the bearer token is not one that is taken here")
+	ErrScope      = errors.New("the bearer token does not allow this call")
+)
+
+// Allow checks an Authorization header against what a call needs: any one of the
+// scopes. All tokens are compared, each in constant time, so that how long it
+// takes says nothing about them.
+func (t *Tokens) Allow(header string, any ...Scope) error {
+	kind, given, ok := strings.Cut(header, " ")
+	if !ok || !strings.EqualFold(kind, "Bearer") || given == "" {
+		return ErrNoToken
+	}
+	hash := sha256.Sum256([]byte(given))
+	var found *token
+	for i := range *t.now.Load() {
+		if e := &(*t.now.Load())[i]; subtle.ConstantTimeCompare(hash[:], e.hash[:]) == 1 {
+			found = e
+		}
+	}
+	switch {
+	case found == nil:
+		return ErrWrongToken
+	case !slices.ContainsFunc(any, func(s Scope) bool { return slices.Contains(found.scopes, s) }):
+		return ErrScope
+	}
+	return nil
+}

@@ -1,0 +1,77 @@
+package secure
+
+import (
+	"context"
+	"crypto/sha256"
+	"os"
+	"time"
+
+	"go.uber.org/zap"
+)
+
+// Source is something that is read from files and can be read anew.
+type Source interface {
+	Files() []string
+	Reload() error
+}
+
+// Files that the keys are read from.
+func (k *Keys) Files() []string {
+	if k.clients == "" {
+		return []string{k.cert, k.key}
+	}
+	return []string{k.cert, k.key, k.clients}
+}
+
+// Files that the tokens are read from.
+func (t *Tokens) Files() []string { return []string{t.file} }
+
+// Reload reads sources anew and says what came of it.
+func Reload(log *zap.Logger, sources ...Source) {
+	for _, s := range sources {
+		if err := s.Reload(); err != nil {
+			log.Error("not read anew; what was in force stays so", zap.Strings("files", s.Files()), zap.Error(err))
+			continue
+		}
+		log.Info("read anew", zap.Strings("files", s.Files()))
+	}
+}
+
+// Watch reads a source anew when its files have changed and then stayed the same
+// from one look to the next, until ctx is done. Contents are compared, so that a
+// link that points elsewhere is seen too, and several files that change one
+// after the other are taken together.
+func Watch(ctx context.Context, every time.Duration, log *zap.Logger, s Source) {
+	if every <= 0 {
+		return
+	}
+	tick := time.NewTicker(every)
+	defer tick.Stop()
+	taken := look(s)
+	for seen := taken; ; {
+		select {
+		case <-ctx.Done():
+			return
+		case <-tick.C:
+		}
+		now := look(s)
+		if now == seen && now != taken {
+			Reload(log, s)
+			taken = now
+		}
+		seen = now
+	}
+}
+
+func look(s Source) [sha256.Size]byte {
+	h := sha256.New()
+	for _, f := range s.Files() {
+		raw, err := os.ReadFile(f)
+		if err != nil {
+			raw = []byte(err.Error())
+		}
+		part := sha256.Sum256(raw)
+		h.Write(part[:])
+	}
+	return [sha256.Size]byte(h.Sum(nil))
+}
