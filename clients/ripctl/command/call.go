@@ -11,7 +11,6 @@ import (
 	"google.golang.org/grpc/backoff"
 	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/connectivity"
-	"google.golang.org/grpc/credentials/insecure"
 	"google.golang.org/grpc/status"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
@@ -30,9 +29,13 @@ const mostAnswer = 64 << 20
 var patient = backoff.Config{BaseDelay: 100 * time.Millisecond, Multiplier: 1.5, MaxDelay: time.Second}
 
 func (t *tool) dial(ctx context.Context) (*remote, error) {
-	conn, err := grpc.NewClient(t.server, grpc.WithTransportCredentials(insecure.NewCredentials()),
+	options, err := t.access.dialing(t.server)
+	if err != nil {
+		return nil, err
+	}
+	conn, err := grpc.NewClient(t.server, append(options,
 		grpc.WithDefaultCallOptions(grpc.MaxCallRecvMsgSize(mostAnswer)),
-		grpc.WithConnectParams(grpc.ConnectParams{Backoff: patient, MinConnectTimeout: 5 * time.Second}))
+		grpc.WithConnectParams(grpc.ConnectParams{Backoff: patient, MinConnectTimeout: 5 * time.Second}))...)
 	if err != nil {
 		return nil, usage("--server is %q: %w; write it as 127.0.0.1:7420", t.server, err)
 	}
@@ -89,8 +92,12 @@ func (t *tool) explain(err error, where func(path string) string) error {
 	case codes.NotFound:
 		return input("%s; give a saw that the service has, or a file with yours: --saw-file saws.yaml", s.Message())
 	case codes.Unavailable:
-		return coded{fmt.Errorf("nothing answers at %s (%s); start a service with go run ./server, or say where one is: --server host:port",
+		return coded{fmt.Errorf("nothing answers at %s (%s); start a service with go run ./server, or say where one is: --server host:port (with TLS: --tls-ca file)",
 			t.server, s.Message()), statusServer}
+	case codes.Unauthenticated:
+		return coded{fmt.Errorf("the service wants a token that it knows (%s); give it: --token-file file", s.Message()), statusServer}
+	case codes.PermissionDenied:
+		return coded{fmt.Errorf("the token does not allow this (%s); use one with the scope line or office", s.Message()), statusServer}
 	case codes.ResourceExhausted:
 		return coded{fmt.Errorf("the service has too much to do (%s); try again shortly", s.Message()), statusServer}
 	case codes.DeadlineExceeded:

@@ -22,6 +22,7 @@ import (
 	"github.com/ripwright/ripwright/clients/files"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/app"
+	"github.com/ripwright/ripwright/server/secure"
 	"github.com/ripwright/ripwright/server/service"
 )
 
@@ -32,9 +33,11 @@ type bench struct {
 	dir, server string
 }
 
-func open(t *testing.T) *bench {
+func open(t *testing.T) *bench { return openWith(t, nil, nil) }
+
+func openWith(t *testing.T, keys *secure.Keys, tokens *secure.Tokens) *bench {
 	t.Helper()
-	a, err := app.New(app.Config{GRPC: "127.0.0.1:0", HTTP: "127.0.0.1:0", Drain: 5 * time.Second,
+	a, err := app.New(app.Config{GRPC: "127.0.0.1:0", HTTP: "127.0.0.1:0", Drain: 5 * time.Second, Keys: keys, Tokens: tokens,
 		Service: service.Config{Solves: 2, Waiting: 64, Longest: time.Minute}}, zap.NewNop())
 	if err != nil {
 		t.Fatal(err)

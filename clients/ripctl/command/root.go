@@ -27,6 +27,7 @@ type tool struct {
 	out, err io.Writer
 
 	server  string
+	access  access
 	timeout time.Duration
 	wait    time.Duration
 	units   string
@@ -84,6 +85,7 @@ they, local codes and the people at the saw decide what is sawn.
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		return usage("%w; %s --help lists what there is", err, c.CommandPath())
 	})
+	t.access.flags(f)
 	for _, make := range commands {
 		root.AddCommand(make(t))
 	}

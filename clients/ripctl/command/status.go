@@ -11,13 +11,13 @@ const (
 	statusFailed = 1 // anything else
 	statusUsage  = 2 // the command line is wrong
 	statusInput  = 3 // a file or a value in it is wrong
-	statusServer = 4 // no answer: nothing there, too busy, too late
+	statusServer = 4 // no answer: nothing there, too busy, too late, not let in
 	statusBroken = 5 // the setting breaks a rule of the saw
 	statusProof  = 6 // a plan was not proven, though --must-prove asked for it
 )
 
 const statuses = `Exit status: 0 done; 1 failed; 2 the command line is wrong; 3 a file or a value
-in it is wrong; 4 the service did not answer; 5 the setting breaks a rule of the
+in it is wrong; 4 the service gave no answer; 5 the setting breaks a rule of the
 saw; 6 a plan was not proven although --must-prove was given.`
 
 // coded is an error with an exit status.

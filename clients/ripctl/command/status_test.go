@@ -54,6 +54,10 @@ func TestStatuses(t *testing.T) {
 		{"draw --saw heron --order MILL/order.yaml MILL/boards.jsonl --board AC-001 --setting MILL/far.yaml", statusInput, "far.yaml:2: blades_mm has 2 entries"},
 
 		{"solve --server 127.0.0.1:1 --wait 0s --saw heron --order MILL/order.yaml MILL/boards.jsonl", statusServer, "start a service with go run ./server"},
+		{"solve --server 192.0.2.1:7420 --token-file x --saw heron --order MILL/order.yaml MILL/boards.jsonl", statusUsage, "in the open to 192.0.2.1:7420; add --tls-ca"},
+		{"solve --tls-ca MILL/none.pem --saw heron --order MILL/order.yaml MILL/boards.jsonl", statusInput, "--tls-ca: "},
+		{"solve --tls-ca MILL/order.yaml --saw heron --order MILL/order.yaml MILL/boards.jsonl", statusInput, "holds no certificate"},
+		{"solve --tls-cert x --saw heron --order MILL/order.yaml MILL/boards.jsonl", statusUsage, "give both"},
 		{"solve --timeout 1ns --saw heron --order MILL/order.yaml MILL/boards.jsonl", statusServer, "--timeout 2m"},
 	} {
 		out, errs := b.run(t, c.status, strings.Fields(c.args)...)
