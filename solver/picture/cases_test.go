@@ -2,6 +2,8 @@ package picture
 
 import (
 	"fmt"
+	"maps"
+	"sync"
 	"testing"
 
 	"github.com/ripwright/ripwright/solver/order"
@@ -47,9 +49,19 @@ func fourBlades() saw.Saw {
 	}
 }
 
-// cases are the invented plans that the tests draw, each solved here and now.
+// cases are the invented plans that the tests draw, solved once.
 func cases(t *testing.T) map[string]sample {
 	t.Helper()
+	all, err := solvedOnce()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return maps.Clone(all)
+}
+
+var solvedOnce = sync.OnceValues(solveCases)
+
+func solveCases() (map[string]sample, error) {
 	items := []order.Item{width("stile", 66.6, 14), width("rail", 50, 11), width("nailer", 38.1, 8),
 		{ID: "panel stock", Min: mm(40), Max: mm(90), Random: true, Value: 9e6}}
 	plain := rip.Problem{
@@ -104,7 +116,7 @@ func cases(t *testing.T) map[string]sample {
 		"short": short, "mixed": mixed, "wide": wide, "none": none} {
 		r, err := rip.Solve(&p, rip.Options{})
 		if err != nil {
-			t.Fatalf("%s: %v", name, err)
+			return nil, fmt.Errorf("%s: %w", name, err)
 		}
 		o := Options{Board: "AC-" + name}
 		if name == "long" {
@@ -114,12 +126,12 @@ func cases(t *testing.T) map[string]sample {
 	}
 	c, err := rip.Check(&plain, 0, mm(100.05), []unit.Length{mm(151), mm(220.4), mm(230), mm(700)}, rip.Options{})
 	if err != nil {
-		t.Fatal(err)
+		return nil, err
 	}
 	o := Options{Board: "AC-broken"}
 	for _, f := range c.Broken {
 		o.Broken = append(o.Broken, f.Path+" "+f.Says)
 	}
 	all["broken"] = sample{plain, c.Plan, o}
-	return all
+	return all, nil
 }

@@ -4,11 +4,14 @@ import (
 	"bytes"
 	"encoding/xml"
 	"errors"
+	"fmt"
 	"io"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/ripwright/ripwright/solver/order"
@@ -193,9 +196,12 @@ func TestTextsDoNotOverlap(t *testing.T) {
 	}
 }
 
-// Equal plans give equal pictures.
+// Equal problems give equal pictures.
 func TestDrawnTwice(t *testing.T) {
-	again := cases(t)
+	again, err := solveCases()
+	if err != nil {
+		t.Fatal(err)
+	}
 	for name, c := range cases(t) {
 		other := again[name]
 		if !bytes.Equal(Draw(&c.p, c.plan, c.o), Draw(&other.p, other.plan, other.o)) {
@@ -234,6 +240,7 @@ func TestHostileNames(t *testing.T) {
 	c := cases(t)["flawed"]
 	bad := "</text><script>alert(1)</script>\"'&\x00\x1b\uFFFE " + strings.Repeat("木", 120)
 	c.o.Board, c.o.Broken = bad, []string{bad}
+	c.p.Items, c.p.Board.Defects = slices.Clone(c.p.Items), slices.Clone(c.p.Board.Defects)
 	c.p.Items[0].ID = bad
 	c.p.Board.Defects[0].Kind = bad
 	for _, e := range parse(t, Draw(&c.p, c.plan, c.o)) {
@@ -246,6 +253,16 @@ func TestHostileNames(t *testing.T) {
 // extremes are the largest and smallest of what a request can hold.
 func extremes(t *testing.T) map[string]sample {
 	t.Helper()
+	all, err := extremesOnce()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return all
+}
+
+var extremesOnce = sync.OnceValues(solveExtremes)
+
+func solveExtremes() (map[string]sample, error) {
 	huge := rip.Problem{Board: wood.Board{Length: wood.MaxLength, Thickness: mm(2000)},
 		Saw: saw.Saw{Kerf: mm(50), Step: mm(1), Gap: mm(10), LeastStrip: mm(5), Trim: mm(50), Fence: saw.Travel{Min: mm(-5000), Max: mm(-5000), Current: mm(-5000)}}}
 	for i := range wood.MaxStations {
@@ -271,11 +288,11 @@ func extremes(t *testing.T) map[string]sample {
 		}
 		r, err := rip.Check(&p, 0, p.Saw.Fence.Min, positions, rip.Options{Work: 1})
 		if err != nil {
-			t.Fatalf("%s: %v", name, err)
+			return nil, fmt.Errorf("%s: %w", name, err)
 		}
 		out[name] = sample{p, r.Plan, Options{Board: strings.Repeat("W", 128)}}
 	}
-	return out
+	return out, nil
 }
 
 func TestExtremes(t *testing.T) {
