@@ -49,7 +49,7 @@ type stand struct {
 
 // stands lists blades and fence from the top of the picture down.
 func (d *drawing) stands() []stand {
-	all := []stand{{name: "fence", at: d.plan.Fence, place: d.f.y(0) + fenceBar/2}}
+	all := []stand{{name: "fence", at: d.plan.Fence, place: d.f.y(0) + pixel}}
 	for i, at := range d.plan.Blades {
 		lo, hi := d.kerf(i)
 		s := stand{name: fmt.Sprintf("blade %d", i+1), mount: "fixed", at: at, place: (d.f.y(lo) + d.f.y(hi)) / 2}
@@ -74,9 +74,10 @@ func (d *drawing) labels() {
 	all := d.stands()
 	places := make([]px, len(all))
 	for i := range all {
-		places[i] = all[i].place
+		// What is outside the picture stands next to it.
+		places[i] = min(max(all[i].place, d.f.top), d.f.bottom+lineHeight)
 	}
-	for i, y := range spread(places, d.f.top+6*pixel, d.f.bottom+lineHeight) {
+	for i, y := range spread(places, d.f.top+6*pixel, d.f.legend-18*pixel) {
 		s := &all[i]
 		const line = `stroke="#333333" stroke-width="1" fill="none"`
 		x := labelX - 14*pixel
