@@ -21,14 +21,17 @@ soak: fuzz
 	RIPWRIGHT_BRUTE=500000 $(GO) test -count=1 -timeout 60m -run 'TestBruteForce' ./solver/rip
 
 # One target after the other, each for FUZZTIME. What one finds is kept under
-# server/trial/testdata/fuzz and from then on tried by make test.
+# testdata/fuzz in its package and from then on tried by make test.
 fuzz:
-	for f in $$($(GO) test -list '^Fuzz' ./server/trial | grep ^Fuzz); do \
-		$(GO) test -run '^$$' -fuzz "^$$f\$$" -fuzztime $(FUZZTIME) -fuzzminimizetime 20x ./server/trial || exit 1; \
+	for p in ./server/trial ./server/tally ./clients/tallycsv; do \
+		for f in $$($(GO) test -list '^Fuzz' $$p | grep ^Fuzz); do \
+			$(GO) test -run '^$$' -fuzz "^$$f\$$" -fuzztime $(FUZZTIME) -fuzzminimizetime 20x $$p || exit 1; \
+		done; \
 	done
 
 bench:
 	$(GO) run ./solver/internal/bench
+	$(GO) run ./server/internal/bench
 
 generate:
 	proto/generate.sh

@@ -16,7 +16,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-const intro = `Takes a board profile and the active cut order and returns the most valuable way to rip the board on a gang rip saw. Field names may also be sent in lowerCamelCase; unknown fields are refused.
+const intro = `Takes a board profile and the active cut order and returns the most valuable way to rip the board on a gang rip saw; tallies packs of lumber. Field names may also be sent in lowerCamelCase; unknown fields are refused.
 
 Plans are advice: guards, interlocks and the machine's own limits stay in force, and a controller checks every position against them before anything moves.`
 
@@ -71,6 +71,9 @@ func fieldNames() map[string]string {
 		ripwrightv1.File_ripwright_v1_order_proto,
 		ripwrightv1.File_ripwright_v1_plan_proto,
 		ripwrightv1.File_ripwright_v1_rip_service_proto,
+		ripwrightv1.File_ripwright_v1_tally_proto,
+		ripwrightv1.File_ripwright_v1_tally_account_proto,
+		ripwrightv1.File_ripwright_v1_tally_service_proto,
 	} {
 		add(file.Messages())
 	}

@@ -10,6 +10,7 @@ import (
 	"math"
 	"net"
 	"net/http"
+	"runtime"
 	"sync/atomic"
 	"time"
 
@@ -29,6 +30,7 @@ import (
 	"github.com/ripwright/ripwright/server/metrics"
 	"github.com/ripwright/ripwright/server/secure"
 	"github.com/ripwright/ripwright/server/service"
+	"github.com/ripwright/ripwright/server/tally"
 )
 
 // Config of a server.
@@ -88,12 +90,14 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	}
 	g := &guard.Guard{Log: log, Watch: m, Now: time.Now}
 	calls := service.New(a.saws, cfg.Service, m, time.Now)
+	packs := tally.New(runtime.GOMAXPROCS(0) - 1) // a core stays free for live boards
 	serve := func(longest int, more ...grpc.ServerOption) *grpc.Server {
 		s := grpc.NewServer(append(more,
 			grpc.ChainUnaryInterceptor(g.Unary, cfg.Tokens.Unary), grpc.ChainStreamInterceptor(g.Stream, cfg.Tokens.Stream),
 			grpc.MaxRecvMsgSize(longest), grpc.MaxConcurrentStreams(1000),
 		)...)
 		ripwrightv1.RegisterRipServiceServer(s, calls)
+		ripwrightv1.RegisterTallyServiceServer(s, packs)
 		return s
 	}
 	// A JSON body was measured when it came in; as protobuf it can be longer.
@@ -103,6 +107,7 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	}
 	a.outer, a.inner = serve(cfg.MaxBody, creds...), serve(math.MaxInt32)
 	a.health.SetServingStatus(ripwrightv1.RipService_ServiceDesc.ServiceName, grpc_health_v1.HealthCheckResponse_SERVING)
+	a.health.SetServingStatus(ripwrightv1.TallyService_ServiceDesc.ServiceName, grpc_health_v1.HealthCheckResponse_SERVING)
 	grpc_health_v1.RegisterHealthServer(a.outer, watchable{a.health, a.closing})
 	reflection.Register(a.outer)
 

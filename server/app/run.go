@@ -39,7 +39,8 @@ func (a *App) Run(ctx context.Context) error {
 	serve := func(what string, f func() error) {
 		go func() {
 			err := f()
-			if err != nil && !errors.Is(err, http.ErrServerClosed) {
+			// Both are what a server says that was stopped before it began.
+			if err != nil && !errors.Is(err, http.ErrServerClosed) && !errors.Is(err, grpc.ErrServerStopped) {
 				err = fmt.Errorf("%s: %w", what, err)
 			} else {
 				err = nil

@@ -67,8 +67,12 @@ func cut(says string) string {
 
 // Busy turns a call away and says when to try again.
 func Busy(again time.Duration) error {
-	return with(codes.ResourceExhausted, "too many boards are waiting to be solved",
-		&errdetails.RetryInfo{RetryDelay: durationpb.New(again)})
+	return BusyWith("too many boards are waiting to be solved", again)
+}
+
+// BusyWith is Busy for other work than boards.
+func BusyWith(says string, again time.Duration) error {
+	return with(codes.ResourceExhausted, says, &errdetails.RetryInfo{RetryDelay: durationpb.New(again)})
 }
 
 func with(code codes.Code, says string, detail protoadapt.MessageV1) error {

@@ -82,6 +82,11 @@ func (s *search) cutOf(w *want, p, q int64, exact bool) cut {
 	if len(w.refused) == 0 && p >= in.fullLo && q <= in.fullHi && (!exact || w.crosscut == nil) {
 		return w.full
 	}
+	if len(w.refused) == 0 && w.crosscut == nil {
+		if c, ok := s.remembered(w.index, p, q); ok {
+			return c
+		}
+	}
 	s.found = in.runs(s.found[:0], w, p, q)
 	return w.count(s.found, exact)
 }

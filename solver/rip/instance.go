@@ -47,6 +47,7 @@ type blade struct {
 
 // want is an item that may be cut from this board.
 type want struct {
+	index    int // among the wants
 	item     int // index in Problem.Items
 	it       *order.Item
 	lo, hi   int64         // widths that fit
@@ -86,6 +87,7 @@ func newInstance(p *Problem) (*instance, fault.List) {
 		in.addWant(i, &faults)
 	}
 	for i := range in.wants {
+		in.wants[i].index = i
 		in.wants[i].top = in.wants[i].worth(in.wants[i].hi, in.wants[i].full)
 		in.byTop = append(in.byTop, int16(i))
 	}

@@ -33,13 +33,19 @@ type slab[T any] struct {
 }
 
 func (b *slab[T]) take(n int) []T {
+	part := b.raw(n)
+	clear(part)
+	return part
+}
+
+// raw is take without the clearing.
+func (b *slab[T]) raw(n int) []T {
 	if b.used+n > len(b.all) {
 		// What was handed out stays with those who have it.
 		b.all, b.used = make([]T, max(2*len(b.all), n)), 0
 	}
 	part := b.all[b.used : b.used+n : b.used+n]
 	b.used += n
-	clear(part)
 	return part
 }
 

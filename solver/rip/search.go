@@ -16,12 +16,13 @@ type search struct {
 	anchored bool // the anchor is a fixed blade
 	kinds    bool // runners-up are wanted: labels of different kinds are kept apart
 
-	tails   []table // beyond a blade, by the number of moving blades there
-	heads   []table // before one, likewise
-	quota   quota
-	rest    []bounded // per state of the quota and blade, see restAt
-	before  []bounded // per state, see beforeAt
-	pending bool      // what lies before the anchor is still to come
+	tails             []table // beyond a blade, by the number of moving blades there
+	heads             []table // before one, likewise
+	farSide, nearSide memo
+	quota             quota
+	rest              []bounded // per state of the quota and blade, see restAt
+	before            []bounded // per state, see beforeAt
+	pending           bool      // what lies before the anchor is still to come
 	// trails are the positions that the blades of a saw without a fixed one can
 	// still take, and further[j] how far the blades beyond j must move at least.
 	trails  [][]int64
@@ -62,6 +63,7 @@ func newSearch(in *instance, o Options) *search {
 	if s.anchored = next >= 0; s.anchored {
 		s.anchor = next
 	}
+	s.farSide, s.nearSide = s.newMemo(in.fullHi, in.outerHi), s.newMemo(in.outerLo-in.kerf, in.fullLo-in.kerf)
 	pockets := n - 1
 	if in.straight {
 		pockets++
@@ -268,7 +270,7 @@ func (s *search) quick(v int) score {
 	b := s.window(s.anchor)
 	if !s.anchored {
 		sc := s.tails[len(in.blades)-1].over(b.lo, b.hi)
-		return s.nearSide(sc, b.hi)
+		return s.withNearSide(sc, b.hi)
 	}
 	sc := s.anchorAlone()
 	return sc.plus(s.restAt(s.anchor, v)).plus(s.beforeAt(v))
@@ -302,11 +304,11 @@ func (s *search) anchorAlone() score {
 	if s.anchor == len(s.in.blades)-1 {
 		sc.worth = sc.worth.Add(s.rerip(a+s.in.kerf, farOut))
 	}
-	return s.nearSide(sc, a)
+	return s.withNearSide(sc, a)
 }
 
-// nearSide adds what may lie between the board's near side and blade 0.
-func (s *search) nearSide(sc score, a int64) score {
+// withNearSide adds what may lie between the board's near side and blade 0.
+func (s *search) withNearSide(sc score, a int64) score {
 	if s.anchor == 0 && (s.in.straight || s.in.reripWidth > 0) {
 		return sc.plus(s.widthBound(fenceFace, a))
 	}

@@ -148,8 +148,12 @@ func (s *search) extend(t, next *table) bool {
 			face = max(face, 0)
 		}
 		if face >= in.outerLo {
-			for k := range in.wants {
-				s.tableStrips(&best, &in.wants[k], face, next, cut, first)
+			for _, k := range in.byTop {
+				w := &in.wants[k]
+				if w.top.Add(idle[first].worth).Cmp(best.worth) < 0 {
+					break // and so for those that follow
+				}
+				s.tableStrips(&best, w, face, next, cut, first)
 			}
 		}
 		t.score[i] = best

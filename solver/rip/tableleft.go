@@ -76,8 +76,13 @@ func (s *search) extendLeft(t, next *table) bool {
 			}
 		}
 		if y <= in.outerHi {
-			for k := range in.wants {
-				s.tableStripsLeft(&best, &in.wants[k], y, next, cut, last)
+			most := idle[max(last+1, 0)].worth
+			for _, k := range in.byTop {
+				w := &in.wants[k]
+				if w.top.Add(most).Cmp(best.worth) < 0 {
+					break
+				}
+				s.tableStripsLeft(&best, w, y, next, cut, last)
 			}
 		}
 		t.score[i] = best

@@ -1,0 +1,54 @@
+// Package tallycsv reads packs of lumber from CSV, as a spreadsheet saves it, and
+// writes packs and what they come to as CSV that a spreadsheet opens. It knows
+// the messages of TallyService and nothing else of the service.
+//
+// A file is UTF-8, separated by commas, with a decimal point. Its first row names
+// the columns, in any order; columns that are not needed may be left out. Sizes
+// are either all in inches and feet or all in millimetres: a file has the columns
+// of one of the two. A number may be a decimal (6.25) or a fraction (25/4, 6 1/4,
+// 8/4); the unit stands in the column's name only. Cells are read without the
+// spaces around them. A row of empty cells is passed over.
+//
+// # Columns that are read
+//
+// In every row:
+//
+//	pack_id   the pack that the row belongs to
+//	row       what the row is: board (measured, in the order of the tally), count
+//	          (a line of the supplier's tally by width and length), surface (a line
+//	          of the supplier's tally by surface measure) or total (the supplier's
+//	          tally in board feet)
+//
+// Of the pack; in its first row, and blank or the same in its other rows:
+//
+//	supplier              who supplied it
+//	species               needed; black cherry, white oak, ... or the caller's own
+//	grade                 FAS, 1C, ...
+//	nominal_thickness_in  needed; 4/4 is 1 in, 5/4 is 1 1/4 in
+//	price_per_mbf         money per thousand board feet
+//	tally_basis           gross or net
+//	measured_basis        gross or net
+//	scope                 whole (all boards were measured; if blank, too) or
+//	                      consumed (only those consumed so far)
+//	least_width_mm        narrower boards are listed
+//	least_length_mm       shorter boards are listed
+//	scant_mm              boards thinner than nominal by more are listed; blank: by
+//	                      the rule of the trade
+//
+// Of the row; blank where the row has no use for it:
+//
+//	width_in, length_ft, thickness_in   board, count (no thickness)
+//	width_mm, length_mm, thickness_mm   instead of these, in a metric file
+//	pieces                              count, surface; board: blank is 1
+//	surface_ft2                         surface: whole square feet of one piece
+//	board_feet                          total
+//	board_id                            board: its name
+//	consumed                            board: yes or no; blank is no
+//
+// # Columns that are written
+//
+// WriteAccounts, WriteGroups, WriteSuppliers and WriteFindings each write a table
+// of their own and say its columns. Board feet end in _bf. A text that a
+// spreadsheet would take for a formula is written with an apostrophe before it,
+// which reading takes off again.
+package tallycsv

@@ -1,0 +1,235 @@
+// Command bench measures what the service adds to the search, against the
+// targets that the project has set itself: a line each, both sides in one run.
+package main
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"google.golang.org/grpc"
+	"google.golang.org/grpc/credentials/insecure"
+	"google.golang.org/grpc/health/grpc_health_v1"
+	"google.golang.org/protobuf/encoding/protojson"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/fleet"
+	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/solver/rip"
+)
+
+const (
+	grpcAt = "127.0.0.1:17440"
+	httpAt = "127.0.0.1:17441"
+)
+
+func main() {
+	if err := run(); err != nil {
+		fmt.Fprintln(os.Stderr, "bench:", err)
+		os.Exit(1)
+	}
+}
+
+func run() error {
+	dir, err := os.MkdirTemp("", "bench")
+	if err != nil {
+		return err
+	}
+	defer func() { _ = os.RemoveAll(dir) }()
+	server := filepath.Join(dir, "server")
+	if out, err := exec.Command("go", "build", "-trimpath", "-ldflags", "-s -w", "-o", server, "./server").CombinedOutput(); err != nil {
+		return fmt.Errorf("%w: %s", err, out)
+	}
+	var starts []time.Duration
+	for range 11 {
+		p, took, err := start(server)
+		if err != nil {
+			return err
+		}
+		starts = append(starts, took)
+		stop(p)
+	}
+	row("start to serving", median(starts), 100*time.Millisecond)
+
+	p, _, err := start(server)
+	if err != nil {
+		return err
+	}
+	defer stop(p)
+	conn, err := grpc.NewClient(grpcAt, grpc.WithTransportCredentials(insecure.NewCredentials()))
+	if err != nil {
+		return err
+	}
+	defer func() { _ = conn.Close() }()
+	if err := unary(conn); err != nil {
+		return err
+	}
+	return pace(conn, p.Process.Pid)
+}
+
+// start runs the service and waits until it is ready.
+func start(server string) (*exec.Cmd, time.Duration, error) {
+	p := exec.Command(server, "--grpc", grpcAt, "--http", httpAt, "--drain-delay", "0s", "--log-level", "error")
+	begin := time.Now()
+	if err := p.Start(); err != nil {
+		return nil, 0, err
+	}
+	for time.Since(begin) < 10*time.Second {
+		if answer, err := http.Get("http://" + httpAt + "/readyz"); err == nil {
+			_ = answer.Body.Close()
+			if answer.StatusCode == http.StatusOK {
+				return p, time.Since(begin), nil
+			}
+		}
+		time.Sleep(time.Millisecond)
+	}
+	stop(p)
+	return nil, 0, fmt.Errorf("%s does not serve", server)
+}
+
+func stop(p *exec.Cmd) {
+	_ = p.Process.Signal(os.Interrupt)
+	_ = p.Wait() // its status says nothing here
+	http.DefaultClient.CloseIdleConnections()
+}
+
+// unary compares a call with an empty call and the bare solve.
+func unary(conn *grpc.ClientConn) error {
+	ask, job, err := board()
+	if err != nil {
+		return err
+	}
+	ctx := context.Background()
+	client, health := ripwrightv1.NewRipServiceClient(conn), grpc_health_v1.NewHealthClient(conn)
+	var calls, empty, solves []time.Duration
+	timed := func(to *[]time.Duration, f func() error) error {
+		begin := time.Now()
+		err := f()
+		*to = append(*to, time.Since(begin))
+		return err
+	}
+	for range 3000 {
+		if err := timed(&calls, func() error { _, err := client.SolveBoard(ctx, ask); return err }); err != nil {
+			return err
+		}
+		if err := timed(&empty, func() error {
+			_, err := health.Check(ctx, &grpc_health_v1.HealthCheckRequest{})
+			return err
+		}); err != nil {
+			return err
+		}
+		if err := timed(&solves, func() error {
+			_, err := rip.Solve(&job.Problem, rip.Options{Stop: func() bool { return false }})
+			return err
+		}); err != nil {
+			return err
+		}
+	}
+	call, none, bare := median(calls), median(empty), median(solves)
+	fmt.Printf("%-42s call %v, empty call %v, bare solve %v at the median\n", "unary SolveBoard over loopback", call, none, bare)
+	row("  beyond an empty call and the bare solve", call-none-bare, 40*time.Microsecond)
+	return nil
+}
+
+// pace sends 1,000 boards a second for ten seconds and looks at the memory.
+func pace(conn *grpc.ClientConn, pid int) error {
+	ask, _, err := board()
+	if err != nil {
+		return err
+	}
+	client := ripwrightv1.NewRipServiceClient(conn)
+	const callers, each = 8, 1250
+	failed := make(chan error, callers)
+	begin := time.Now()
+	for range callers {
+		go func() {
+			next := time.Now()
+			for range each {
+				time.Sleep(time.Until(next))
+				next = next.Add(8 * time.Millisecond)
+				if _, err := client.SolveBoard(context.Background(), ask); err != nil {
+					failed <- err
+					return
+				}
+			}
+			failed <- nil
+		}()
+	}
+	for range callers {
+		if err := <-failed; err != nil {
+			return err
+		}
+	}
+	took := time.Since(begin)
+	mb, err := resident(pid)
+	if err != nil {
+		return err
+	}
+	verdict := "holds"
+	if mb > 64 {
+		verdict = "falls short"
+	}
+	fmt.Printf("%-42s measured %7.1f MB at %.0f boards a second  wanted 64 MB  %s\n", "resident memory", mb, callers*each/took.Seconds(), verdict)
+	return nil
+}
+
+func resident(pid int) (float64, error) {
+	raw, err := os.ReadFile(fmt.Sprintf("/proc/%d/status", pid))
+	if err != nil {
+		return 0, err
+	}
+	for _, line := range strings.Split(string(raw), "\n") {
+		if kb, ok := strings.CutPrefix(line, "VmRSS:"); ok {
+			v, err := strconv.ParseFloat(strings.Fields(kb)[0], 64)
+			return v / 1000, err
+		}
+	}
+	return 0, fmt.Errorf("no resident size of process %d", pid)
+}
+
+// board is the first of the demo with its order on one of the built-in saws.
+func board() (*ripwrightv1.SolveBoardRequest, *wire.Job, error) {
+	lines, err := os.ReadFile("testdata/demo/boards.jsonl")
+	if err != nil {
+		return nil, nil, err
+	}
+	text, err := os.ReadFile("testdata/demo/order.json")
+	if err != nil {
+		return nil, nil, err
+	}
+	ask := &ripwrightv1.SolveBoardRequest{Board: &ripwrightv1.Board{}, Order: &ripwrightv1.CutOrder{},
+		SawChoice: &ripwrightv1.SolveBoardRequest_SawName{SawName: "heron"}}
+	first, _, _ := strings.Cut(string(lines), "\n")
+	if err := protojson.Unmarshal([]byte(first), ask.Board); err != nil {
+		return nil, nil, err
+	}
+	if err := protojson.Unmarshal(text, ask.Order); err != nil {
+		return nil, nil, err
+	}
+	saws, err := fleet.BuiltIn()
+	if err != nil {
+		return nil, nil, err
+	}
+	j, err := wire.Solve(ask, saws)
+	return ask, j, err
+}
+
+func median(all []time.Duration) time.Duration {
+	slices.Sort(all)
+	return all[len(all)/2]
+}
+
+func row(name string, got, want time.Duration) {
+	verdict := "holds"
+	if got > want {
+		verdict = "falls short"
+	}
+	fmt.Printf("%-42s measured %10v  wanted %8v  %s (%.2f of it)\n", name, got.Round(time.Microsecond), want, verdict, float64(got)/float64(want))
+}

@@ -1,0 +1,137 @@
+package tally
+
+import (
+	"math"
+	"unicode/utf8"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/solver/fault"
+	core "github.com/ripwright/ripwright/solver/tally"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// The limits that the schema's comments publish.
+var (
+	widthIn     = wire.Range{Most: 157, Above: true}
+	lengthFt    = wire.Range{Most: 65, Above: true}
+	thicknessIn = wire.Range{Most: 78}
+	nominalIn   = wire.Range{Most: 78, Above: true}
+	widthMM     = wire.Range{Most: 4000, Above: true}
+	lengthMM    = wire.Range{Most: 20000, Above: true}
+	thicknessMM = wire.Range{Most: 2000}
+	leastMM     = wire.Range{Most: 4000}
+	shortestMM  = wire.Range{Most: 20000}
+	alongMM     = wire.Range{Most: 20000}
+	acrossMM    = wire.Range{Least: -2000, Most: 2000}
+	errorMM     = wire.Range{Most: 25}
+	price       = wire.Range{Most: 1e6}
+	boardFeet   = wire.Range{Most: 1e9}
+	someFeet    = wire.Range{Most: 1e9, Above: true}
+	percent     = wire.Range{Most: 50}
+	moisture    = wire.Range{Most: 250}
+	coefficient = wire.Range{Most: 0.02}
+	faceM2      = wire.Range{Most: 9000}
+	totalM      = wire.Range{Most: 1e6}
+)
+
+// maxAcross is the widest that a board can be, in m.
+const maxAcross = 4
+
+const (
+	maxText    = 128 // characters
+	maxSpecies = 200
+	maxLumber  = 10_000
+	millionths = 1e6
+)
+
+// reader collects what is wrong while it converts. Paths are those of the
+// request.
+type reader struct {
+	faults fault.List
+}
+
+// number rounds v times scale to a whole number.
+func (r *reader) number(path string, v float64, g wire.Range, scale float64) int64 {
+	if !g.Holds(v) {
+		r.faults.Add(path, "is %g; must be %s", v, g.Wanted())
+		return 0
+	}
+	return int64(math.Round(v * scale))
+}
+
+// size is number for what must not round to nothing.
+func (r *reader) size(path string, v float64, g wire.Range, of unit.Length) unit.Length {
+	n := r.number(path, v, g, float64(of))
+	if n == 0 && v > 0 && v <= g.Most && g.Above {
+		r.faults.Add(path, "is %g, which rounds to 0 nanometres; must be %s", v, g)
+	}
+	return unit.Length(n)
+}
+
+func (r *reader) plain(path string, v float64, g wire.Range) float64 {
+	r.number(path, v, g, 1)
+	return v
+}
+
+func (r *reader) text(path, v string, needed bool) string {
+	if n := utf8.RuneCountInString(v); n > maxText {
+		r.faults.Add(path, "has %d characters; at most %d are taken", n, maxText)
+	}
+	if needed && v == "" {
+		r.faults.Add(path, "is empty; must have 1 to %d characters", maxText)
+	}
+	return v
+}
+
+func (r *reader) entries(path string, n, least, most int) bool {
+	if n < least || n > most {
+		r.faults.Add(path, "has %d entries; must have %d to %d", n, least, most)
+		return false
+	}
+	return true
+}
+
+func (r *reader) pieces(path string, n *int32) int64 {
+	switch {
+	case n == nil:
+		return 1
+	case *n < 1 || *n > core.MaxPieces:
+		r.faults.Add(path, "is %d; must be 1 to %d", *n, core.MaxPieces)
+		return 1
+	}
+	return int64(*n)
+}
+
+// choice reads an enum that the caller may leave out.
+func choice[E ~int32, V any](r *reader, path string, e E, names map[int32]string, values map[E]V) V {
+	v, ok := values[e]
+	if !ok {
+		r.faults.Add(path, "is %d; must be %s", e, oneOf(names))
+	}
+	return v
+}
+
+// oneOf lists an enum's names without the first, which says nothing.
+func oneOf(names map[int32]string) string {
+	var s string
+	for i := int32(1); i < int32(len(names)); i++ {
+		switch {
+		case i == 1:
+		case i == int32(len(names))-1:
+			s += " or "
+		default:
+			s += ", "
+		}
+		s += names[i]
+	}
+	return s
+}
+
+func (r *reader) basis(path string, b ripwrightv1.TallyBasis, unspecified core.Basis) core.Basis {
+	return choice(r, path, b, ripwrightv1.TallyBasis_name, map[ripwrightv1.TallyBasis]core.Basis{
+		ripwrightv1.TallyBasis_TALLY_BASIS_UNSPECIFIED: unspecified,
+		ripwrightv1.TallyBasis_TALLY_BASIS_GROSS:       core.Gross,
+		ripwrightv1.TallyBasis_TALLY_BASIS_NET:         core.Net,
+	})
+}

@@ -1,0 +1,109 @@
+package tally
+
+import (
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/fault"
+	core "github.com/ripwright/ripwright/solver/tally"
+	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/solver/wood"
+)
+
+// units sees to it that a list of sizes is in one unit. A mixture is most likely
+// two sources pasted together, of which one was not converted.
+type units struct{ first string }
+
+const (
+	inches      = "inches and feet"
+	millimetres = "millimetres"
+)
+
+func (u *units) see(r *reader, path, of string) {
+	switch u.first {
+	case "":
+		u.first = of
+	case of:
+	default:
+		r.faults.Add(path, "is in %s; entries before it are in %s, and one list must be in one unit", of, u.first)
+	}
+}
+
+func (r *reader) inches(at string, m *ripwrightv1.InchSize) core.Board {
+	return core.Board{
+		Width:     r.size(at+".width_in", m.GetWidthIn(), widthIn, unit.Inch),
+		Length:    r.size(at+".length_ft", m.GetLengthFt(), lengthFt, unit.Foot),
+		Thickness: r.size(at+".thickness_in", m.GetThicknessIn(), thicknessIn, unit.Inch),
+	}
+}
+
+func (r *reader) metric(at string, m *ripwrightv1.MetricSize) core.Board {
+	return core.Board{
+		Width:     r.size(at+".width_mm", m.GetWidthMm(), widthMM, unit.Millimetre),
+		Length:    r.size(at+".length_mm", m.GetLengthMm(), lengthMM, unit.Millimetre),
+		Thickness: r.size(at+".thickness_mm", m.GetThicknessMm(), thicknessMM, unit.Millimetre),
+	}
+}
+
+func (r *reader) boards(at string, list []*ripwrightv1.TallyBoard, j *job) []core.Board {
+	if !r.entries(at, len(list), 0, core.MaxBoards) {
+		return nil
+	}
+	out := make([]core.Board, len(list))
+	var u units
+	var sum int64
+	for i, m := range list {
+		path := entry(at, i)
+		switch s := m.GetSize().(type) {
+		case *ripwrightv1.TallyBoard_Inches:
+			u.see(r, path+".inches", inches)
+			out[i] = r.inches(path+".inches", s.Inches)
+		case *ripwrightv1.TallyBoard_Metric:
+			u.see(r, path+".metric", millimetres)
+			out[i] = r.metric(path+".metric", s.Metric)
+		case *ripwrightv1.TallyBoard_Profile:
+			u.see(r, path+".profile", millimetres)
+			out[i] = r.profile(path+".profile", s.Profile, j.width)
+			if m.Pieces != nil && m.GetPieces() != 1 {
+				r.faults.Add(path+".pieces", "is %d; a profile is 1 board", m.GetPieces())
+			}
+		default:
+			r.faults.Add(path, "has no size; set inches, metric or profile")
+		}
+		out[i].ID, out[i].Consumed = r.text(path+".board_id", m.GetBoardId(), false), m.GetConsumed()
+		out[i].Pieces = r.pieces(path+".pieces", m.Pieces)
+		sum += out[i].Pieces
+	}
+	r.all(at, sum)
+	return out
+}
+
+// profile reads a scan. What is wrong with its shape is the solver's to say,
+// once every number could be taken.
+func (r *reader) profile(at string, m *ripwrightv1.Board, taken core.TakenAt) core.Board {
+	if !r.entries(at+".stations", len(m.GetStations()), 1, wood.MaxStations) {
+		return core.Board{}
+	}
+	before := len(r.faults)
+	b := wood.Board{
+		Length:       r.size(at+".length_mm", m.GetLengthMm(), lengthMM, unit.Millimetre),
+		Thickness:    r.size(at+".thickness_mm", m.GetThicknessMm(), thicknessMM, unit.Millimetre),
+		StraightNear: m.GetNearEdgeStraight(),
+		Stations:     make([]wood.Station, len(m.GetStations())),
+	}
+	for i, s := range m.GetStations() {
+		path := entry(at+".stations", i)
+		b.Stations[i] = wood.Station{
+			X:    r.size(path+".x_mm", s.GetXMm(), alongMM, unit.Millimetre),
+			Near: r.size(path+".near_mm", s.GetNearMm(), acrossMM, unit.Millimetre),
+			Far:  r.size(path+".far_mm", s.GetFarMm(), acrossMM, unit.Millimetre),
+		}
+	}
+	var shape fault.List
+	if len(r.faults) == before {
+		shape = b.Faults()
+		r.faults.Within(at, shape)
+	}
+	if len(r.faults) > before {
+		return core.Board{}
+	}
+	return core.Scanned(&b, taken)
+}

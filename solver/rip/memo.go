@@ -1,0 +1,61 @@
+package rip
+
+import "github.com/ripwright/ripwright/solver/unit"
+
+// memo keeps what bands beside one edge of the board give all wants. A band
+// whose other side is clear over the whole length depends on one height alone,
+// and moving blades stand at whole steps of height, so the same few are asked
+// for again and again.
+type memo struct {
+	base, step int64
+	n          int
+	known      []int64 // 1: the wants' cuts are worked out
+	cuts       []cut   // by height and want
+}
+
+func (s *search) newMemo(from, to int64) memo {
+	m := memo{base: s.in.stopDown(from), step: s.in.step}
+	if to >= m.base {
+		m.n = int((to-m.base)/m.step) + 1
+	}
+	m.known, m.cuts = s.longs.take(m.n), s.cuts.raw(m.n*len(s.in.wants))
+	return m
+}
+
+// at gives the place of a height, or -1 where it is none of the memo's.
+func (m *memo) at(y int64) int {
+	if d := y - m.base; d >= 0 && d%m.step == 0 && d/m.step < int64(m.n) {
+		return int(d / m.step)
+	}
+	return -1
+}
+
+// remembered gives what the band [p, q] gives want k, where one edge alone
+// decides and the height is one that moving blades have.
+func (s *search) remembered(k int, p, q int64) (cut, bool) {
+	in := s.in
+	var m *memo
+	var i int
+	switch {
+	case p >= in.fullLo: // the band ends beside the far edge
+		m = &s.farSide
+		i = m.at(q)
+	case q <= in.fullHi: // it starts beside the near edge, a kerf beyond a blade
+		m = &s.nearSide
+		i = m.at(p - in.kerf)
+	default:
+		return cut{}, false
+	}
+	if i < 0 {
+		return cut{}, false
+	}
+	all := m.cuts[i*len(in.wants) : (i+1)*len(in.wants)]
+	if m.known[i] == 0 {
+		m.known[i] = 1
+		s.found = in.clear.Runs(s.found[:0], unit.Length(p), unit.Length(q))
+		for k := range all {
+			all[k] = in.wants[k].count(s.found, true)
+		}
+	}
+	return all[k], true
+}
