@@ -3,7 +3,7 @@ GO ?= go
 
 FUZZTIME ?= 20m
 
-.PHONY: demo test verify soak fuzz bench generate lint
+.PHONY: demo test verify soak fuzz bench bench-planning generate lint
 
 demo:
 	$(GO) run ./clients/demo
@@ -32,6 +32,9 @@ fuzz:
 bench:
 	$(GO) run ./solver/internal/bench
 	$(GO) run ./server/internal/bench
+
+bench-planning:
+	$(GO) run ./solver/internal/planbench
 
 generate:
 	proto/generate.sh

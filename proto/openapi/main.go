@@ -74,6 +74,11 @@ func fieldNames() map[string]string {
 		ripwrightv1.File_ripwright_v1_tally_proto,
 		ripwrightv1.File_ripwright_v1_tally_account_proto,
 		ripwrightv1.File_ripwright_v1_tally_service_proto,
+		ripwrightv1.File_ripwright_v1_planning_proto,
+		ripwrightv1.File_ripwright_v1_planning_service_proto,
+		ripwrightv1.File_ripwright_v1_quote_proto,
+		ripwrightv1.File_ripwright_v1_arbor_proto,
+		ripwrightv1.File_ripwright_v1_sequence_proto,
 	} {
 		add(file.Messages())
 	}

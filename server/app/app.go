@@ -28,6 +28,7 @@ import (
 	"github.com/ripwright/ripwright/server/front"
 	"github.com/ripwright/ripwright/server/guard"
 	"github.com/ripwright/ripwright/server/metrics"
+	"github.com/ripwright/ripwright/server/planning"
 	"github.com/ripwright/ripwright/server/secure"
 	"github.com/ripwright/ripwright/server/service"
 	"github.com/ripwright/ripwright/server/tally"
@@ -90,6 +91,7 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	}
 	g := &guard.Guard{Log: log, Watch: m, Now: time.Now}
 	calls := service.New(a.saws, cfg.Service, m, time.Now)
+	plans := planning.New(a.saws, planning.Defaults, time.Now)
 	packs := tally.New(runtime.GOMAXPROCS(0) - 1) // a core stays free for live boards
 	serve := func(longest int, more ...grpc.ServerOption) *grpc.Server {
 		s := grpc.NewServer(append(more,
@@ -98,6 +100,7 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 		)...)
 		ripwrightv1.RegisterRipServiceServer(s, calls)
 		ripwrightv1.RegisterTallyServiceServer(s, packs)
+		ripwrightv1.RegisterPlanningServiceServer(s, plans)
 		return s
 	}
 	// A JSON body was measured when it came in; as protobuf it can be longer.
@@ -108,6 +111,7 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	a.outer, a.inner = serve(cfg.MaxBody, creds...), serve(math.MaxInt32)
 	a.health.SetServingStatus(ripwrightv1.RipService_ServiceDesc.ServiceName, grpc_health_v1.HealthCheckResponse_SERVING)
 	a.health.SetServingStatus(ripwrightv1.TallyService_ServiceDesc.ServiceName, grpc_health_v1.HealthCheckResponse_SERVING)
+	a.health.SetServingStatus(ripwrightv1.PlanningService_ServiceDesc.ServiceName, grpc_health_v1.HealthCheckResponse_SERVING)
 	grpc_health_v1.RegisterHealthServer(a.outer, watchable{a.health, a.closing})
 	reflection.Register(a.outer)
 

@@ -48,6 +48,9 @@ func New(ctx context.Context, c Config) (http.Handler, error) {
 	if err := ripwrightv1.RegisterTallyServiceHandler(ctx, calls, c.Conn); err != nil {
 		return nil, err
 	}
+	if err := ripwrightv1.RegisterPlanningServiceHandler(ctx, calls, c.Conn); err != nil {
+		return nil, err
+	}
 	mux := http.NewServeMux()
 	mux.Handle("/", withBody(calls, c.MaxBody))
 	mux.Handle("/openapi.yaml", read(func(w http.ResponseWriter, _ *http.Request) {

@@ -1,0 +1,154 @@
+package planning
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/refuse"
+	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/planning/arbor"
+	"github.com/ripwright/ripwright/solver/planning/lumber"
+	"github.com/ripwright/ripwright/solver/planning/quote"
+)
+
+// setting is a request to plan the arbor made ready.
+type setting struct {
+	problem arbor.Problem
+	options arbor.Options
+	pace    quote.Pace
+	limit   time.Duration
+}
+
+const (
+	defaultSuggestions = 5
+	mostWeight         = 1_000_000
+)
+
+// PlanArbor implements the call of that name.
+func (s *Service) PlanArbor(ctx context.Context, m *ripwrightv1.PlanArborRequest) (*ripwrightv1.PlanArborResponse, error) {
+	in, err := s.readArbor(m)
+	if err != nil {
+		return nil, refuse.Error(err)
+	}
+	var r *arbor.Result
+	took, err := s.turn(ctx, in.limit, func(stop func() bool) (err error) {
+		in.options.Stop, in.options.Each = stop, s.workers.Each
+		r, err = arbor.Solve(&in.problem, in.options)
+		return err
+	})
+	if err != nil {
+		return nil, known(err)
+	}
+	out := &ripwrightv1.PlanArborResponse{
+		Today: in.score(&r.Today), FixedOnly: in.score(r.FixedOnly), MoreMoving: in.score(r.MoreMoving),
+		Tried: int32(r.Tried), AllTried: r.All, EndedBy: ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT,
+		SawFingerprint: in.problem.Saw.Fingerprint(), PlanTimeUs: float64(took.Nanoseconds()) / 1e3,
+	}
+	for i := range r.Best {
+		out.Suggestions = append(out.Suggestions, in.score(&r.Best[i]))
+	}
+	if r.Stopped {
+		out.EndedBy = ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT
+	}
+	return out, nil
+}
+
+func (s *Service) readArbor(m *ripwrightv1.PlanArborRequest) (*setting, error) {
+	var p wire.Parts
+	out := &setting{pace: pace(&p, m.GetPace()), options: arbor.Options{Level: defaultLevel}}
+	out.limit = time.Duration(p.Number("time_limit_ms", m.GetTimeLimitMs(), 0, mostLimitMS) * 1e6)
+	var err error
+	if out.problem.Saw, err = p.Saw(m.GetSaw(), m.GetSawName(), s.saws); err != nil {
+		return nil, err
+	}
+	out.orders(&p, m)
+	lots := readLumber(&p, m.GetLumber())
+	out.options.Seed = lots.seed
+	out.options.Suggestions = count(&p, "suggestions", m.GetSuggestions(), defaultSuggestions, arbor.MaxSuggestions)
+	out.options.Settings = count(&p, "settings", m.GetSettings(), arbor.DefaultSettings, arbor.MaxSettings)
+	if m.GetLevel() != 0 {
+		out.options.Level = p.Number("level", m.GetLevel(), 0.5, 0.99)
+	}
+	if m.GetSpacers() == nil {
+		p.Add("spacers", "is missing; say where fixed blades can stand")
+	}
+	out.problem.Spacers = arbor.Spacers{
+		Increment: p.MM("spacers.increment_mm", m.GetSpacers().GetIncrementMm()),
+		Origin:    p.MM("spacers.origin_mm", m.GetSpacers().GetOriginMm()),
+		Min:       p.MM("spacers.min_mm", m.GetSpacers().GetMinMm()),
+		Max:       p.MM("spacers.max_mm", m.GetSpacers().GetMaxMm()),
+	}
+	var solvers fault.List
+	solvers = append(solvers, lots.faults()...)
+	solvers = append(solvers, out.problem.Faults()...)
+	if err := p.Err(solvers); err != nil {
+		return nil, err
+	}
+	out.problem.Boards = mixed(&lots)
+	return out, nil
+}
+
+func (in *setting) orders(p *wire.Parts, m *ripwrightv1.PlanArborRequest) {
+	if len(m.GetOrders()) > arbor.MaxOrders {
+		p.Add("orders", "has %d entries; 1 to %d are taken", len(m.GetOrders()), arbor.MaxOrders)
+		return
+	}
+	for i, o := range m.GetOrders() {
+		path := fmt.Sprintf("orders[%d]", i)
+		in.problem.Orders = append(in.problem.Orders, arbor.Order{
+			Items:  p.OrderAt(path+".order", o.GetOrder()),
+			Weight: int64(count(p, path+".weight", o.GetWeight(), 1, mostWeight)),
+		})
+	}
+}
+
+// mixed gives boards of all lots, each lot as much as any other.
+func mixed(s *stock) (out []lumber.Kind) {
+	for _, lot := range s.sampled() {
+		total := int64(0)
+		for _, k := range lot.Kinds {
+			total += k.Count
+		}
+		for _, k := range lot.Kinds {
+			// To a part in a million is near enough.
+			k.Count = max(k.Count*1_000_000/total, 1)
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+// score writes a setting out; nil stays nil.
+func (in *setting) score(s *arbor.Scored) *ripwrightv1.ArborScore {
+	if s == nil || s.Face == 0 {
+		return nil
+	}
+	out := &ripwrightv1.ArborScore{
+		Worth: s.Worth, Yield: s.Strip / s.Face, BladesMoved: int32(s.Moved),
+		Gain: &ripwrightv1.Estimate{Expected: s.Gain, Low: s.GainLow, High: s.GainHigh},
+	}
+	for _, a := range s.Fixed {
+		out.FixedMm = append(out.FixedMm, a.MM())
+	}
+	out.CycleS = in.pace.SecondsPerBoard
+	if in.pace.MillimetresPerSecond > 0 {
+		out.CycleS += s.Travel / in.pace.MillimetresPerSecond
+	}
+	if in.pace.FeedMetresPerMinute > 0 {
+		out.CycleS += in.meanLength() / in.pace.FeedMetresPerMinute * 60
+	}
+	return out
+}
+
+// meanLength of the boards in m.
+func (in *setting) meanLength() float64 {
+	sum, boards := 0.0, 0.0
+	for _, k := range in.problem.Boards {
+		sum += k.Board.Length.MM() / 1000 * float64(k.Count)
+		boards += float64(k.Count)
+	}
+	return sum / boards
+}

@@ -1,0 +1,159 @@
+package planning
+
+import (
+	"context"
+	"errors"
+
+	"google.golang.org/grpc"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/refuse"
+	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/planning/demand"
+	"github.com/ripwright/ripwright/solver/planning/quote"
+	"github.com/ripwright/ripwright/solver/planning/values"
+)
+
+// quoteGap is how near planning comes to its bound for a quote: far nearer than
+// its interval is wide.
+const quoteGap = 1e-3
+
+// QuoteOrder implements the call of that name.
+func (s *Service) QuoteOrder(ctx context.Context, m *ripwrightv1.QuoteOrderRequest) (*ripwrightv1.QuoteOrderResponse, error) {
+	in, err := s.readQuote(m)
+	if err != nil {
+		return nil, refuse.Error(err)
+	}
+	q, err := s.quote(ctx, in, nil)
+	if err != nil {
+		return nil, known(err)
+	}
+	return q, nil
+}
+
+// WatchQuote implements the call of that name. Progress that the caller is too
+// slow to take is left out.
+func (s *Service) WatchQuote(m *ripwrightv1.WatchQuoteRequest, out grpc.ServerStreamingServer[ripwrightv1.WatchQuoteResponse]) error {
+	if m.GetQuote() == nil {
+		return refuse.Faults(fault.List{{Path: "quote", Says: "is missing; say what to quote"}})
+	}
+	in, err := s.readQuote(m.GetQuote())
+	if err != nil {
+		return refuse.Error(below(err))
+	}
+	ctx, cancel := context.WithCancel(out.Context())
+	defer cancel()
+	news := make(chan int, 1)
+	type ending struct {
+		answer *ripwrightv1.QuoteOrderResponse
+		err    error
+	}
+	ended := make(chan ending, 1)
+	go func() {
+		var e ending
+		defer func() {
+			// A panic here would not meet the interceptor that catches those of calls.
+			if p := recover(); p != nil {
+				e = ending{err: errPanic}
+			}
+			ended <- e
+		}()
+		e.answer, e.err = s.quote(ctx, in, func(runs int) {
+			select {
+			case news <- runs:
+			default:
+			}
+		})
+	}()
+	var failed error
+	for {
+		select {
+		case runs := <-news:
+			if failed != nil {
+				continue
+			}
+			failed = out.Send(&ripwrightv1.WatchQuoteResponse{Event: &ripwrightv1.WatchQuoteResponse_Progress{
+				Progress: &ripwrightv1.QuoteProgress{Runs: int32(runs), Of: int32(in.options.Runs * len(in.options.Policies))}}})
+			if failed != nil {
+				cancel() // and wait for the runs to end
+			}
+		case e := <-ended:
+			if failed != nil {
+				return failed
+			}
+			if e.err != nil {
+				return known(below(e.err))
+			}
+			return out.Send(&ripwrightv1.WatchQuoteResponse{Event: &ripwrightv1.WatchQuoteResponse_Quote{Quote: e.answer}})
+		}
+	}
+}
+
+// below puts the paths of faults below the quote that is watched.
+func below(err error) error {
+	var l, all fault.List
+	if !errors.As(err, &l) {
+		return err
+	}
+	all.Within("quote", l)
+	return all
+}
+
+var errPanic = errors.New("planning: panic")
+
+func (s *Service) quote(ctx context.Context, in *quoting, progress func(int)) (*ripwrightv1.QuoteOrderResponse, error) {
+	var r *quote.Result
+	took, err := s.turn(ctx, in.limit, func(stop func() bool) (err error) {
+		in.options.Values = values.Options{Stop: stop, Each: s.workers.Each, Gap: quoteGap}
+		in.options.Progress = progress
+		r, err = quote.Solve(&in.problem, in.options)
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	out := &ripwrightv1.QuoteOrderResponse{
+		Bound: r.Plan.Bound, LeastCost: r.Plan.Cost,
+		Impossible: impossible(r.Planner, r.Plan.Impossible), EndedBy: ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT,
+		SawFingerprint: in.problem.Values.Saw.Fingerprint(), QuoteTimeUs: float64(took.Nanoseconds()) / 1e3,
+	}
+	if r.Stopped {
+		out.EndedBy = ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT
+	}
+	for g := range in.problem.Values.Lots {
+		out.Lots = append(out.Lots, lotUse(&in.problem.Values.Lots[g], r.Plan, g))
+	}
+	for i := range r.Outcomes {
+		o := outcome(r.Planner.Demand, &r.Outcomes[i])
+		if r.Outcomes[i].Policy == in.options.Policies[0] {
+			out.Quote = o
+		} else {
+			out.Others = append(out.Others, o)
+		}
+	}
+	return out, nil
+}
+
+func outcome(d *demand.Order, o *quote.Outcome) *ripwrightv1.QuoteOutcome {
+	out := &ripwrightv1.QuoteOutcome{
+		Values: chosen[o.Policy], Boards: estimate(o.Boards), BoardFeet: estimate(o.BoardFeet), FaceM2: estimate(o.Face),
+		Cost: estimate(o.Cost), Yield: estimate(o.Yield), SawHours: estimate(o.Hours), Shifts: estimate(o.Shifts),
+		SetAsideBoards: estimate(o.Aside), Runs: int32(o.Runs), Unfinished: int32(o.Unfinished),
+	}
+	for k := range o.Rows {
+		r, row := &d.Rows[k], &o.Rows[k]
+		it := &ripwrightv1.ItemOutcome{
+			ItemId: d.Items[r.Item].ID, Made: estimate(row.Made), FilledAtBoard: estimate(row.FilledAt),
+			HoldsOpen: row.HoldsOpen, Fill: row.Curve[:],
+		}
+		if r.Cut != demand.Whole {
+			it.LengthMm = d.Items[r.Item].Cuts[r.Cut].Length.MM()
+		}
+		out.Items = append(out.Items, it)
+	}
+	return out
+}
+
+func estimate(i quote.Interval) *ripwrightv1.Estimate {
+	return &ripwrightv1.Estimate{Expected: i.Expected, Low: i.Low, High: i.High}
+}

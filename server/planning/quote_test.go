@@ -1,0 +1,210 @@
+package planning
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"google.golang.org/genproto/googleapis/rpc/errdetails"
+	"google.golang.org/grpc"
+	"google.golang.org/grpc/codes"
+	"google.golang.org/grpc/status"
+	"google.golang.org/protobuf/proto"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// mill is an invented order on an invented gang of fixed blades.
+func mill() *ripwrightv1.QuoteOrderRequest {
+	s := &ripwrightv1.Saw{KerfMm: 4, StepMm: 1, SmallestGapMm: 20, LeastStripWidthMm: 20, Fence: &ripwrightv1.Travel{MaxMm: 290}}
+	for _, a := range []float64{120, 174, 248, 292, 386} {
+		s.Blades = append(s.Blades, &ripwrightv1.Blade{Mount: &ripwrightv1.Blade_FixedMm{FixedMm: a}})
+	}
+	o := &ripwrightv1.CutOrder{}
+	for i, w := range []float64{40, 50, 70, 90} {
+		o.Items = append(o.Items, &ripwrightv1.Item{ItemId: fmt.Sprint(w), Width: &ripwrightv1.Item_WidthMm{WidthMm: w},
+			Value: float64(10 - i), LeastLengthMm: 400,
+			Required: &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_LengthM{LengthM: 30}}})
+	}
+	// As an ERP has it: pieces of a length.
+	o.Items[3].Required = &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_Pieces{Pieces: 50}}
+	o.Items[3].PieceLengthMm = 600
+	return &ripwrightv1.QuoteOrderRequest{
+		SawChoice: &ripwrightv1.QuoteOrderRequest_Saw{Saw: s}, Order: o, Runs: 5,
+		Lumber: &ripwrightv1.Lumber{Seed: 4, SampleBoards: 30, Lots: []*ripwrightv1.Lot{{LotId: "pack", PricePerBoardFoot: 3,
+			Source: &ripwrightv1.Lot_Spread{Spread: &ripwrightv1.BoardSpread{
+				MeanWidthMm: 190, WidthDeviationMm: 45, LeastWidthMm: 90, GreatestWidthMm: 320, ThicknessMm: 25, CrookMm: 6, TaperMm: 10,
+				Lengths: []*ripwrightv1.LengthShare{{LengthMm: 1800, Share: 1}, {LengthMm: 2400, Share: 2}},
+			}}}}},
+		Pace: &ripwrightv1.SawPace{FeedMPerMin: 30, PositioningMmPerS: 200, HandlingSPerBoard: 3, ShiftHours: 8},
+	}
+}
+
+func TestQuoteOrder(t *testing.T) {
+	m := mill()
+	m.Compare = true
+	m.Scrap = []*ripwrightv1.ScrapAllowance{{ItemId: "50", Fraction: 0.1}}
+	var answers []*ripwrightv1.QuoteOrderResponse
+	for range 2 {
+		q, err := service().QuoteOrder(t.Context(), m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		q.QuoteTimeUs = 0
+		answers = append(answers, q)
+	}
+	if !proto.Equal(answers[0], answers[1]) {
+		t.Error("two quotes for one request")
+	}
+	q := answers[0]
+	if q.EndedBy != ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT || q.Quote.Runs != 5 || len(q.Others) != 2 || q.Bound <= 0 || q.LeastCost < q.Bound {
+		t.Fatalf("%v", q)
+	}
+	for _, o := range append(q.Others, q.Quote) {
+		wants := []float64{30, 33, 30, 50}
+		for i, it := range o.Items {
+			if it.Made.Low < wants[i]-1e-9 || it.FilledAtBoard.Expected > o.Boards.Expected {
+				t.Errorf("%v: %v", o.Values, it)
+			}
+		}
+		if o.FaceM2.Expected < q.Bound*0.9 {
+			t.Errorf("%v: %v m2 against a bound of %v", o.Values, o.FaceM2, q.Bound)
+		}
+		if math.Abs(o.Cost.Expected-3*o.BoardFeet.Expected) > 1e-9*o.Cost.Expected {
+			t.Errorf("%v: cost %v for %v board feet", o.Values, o.Cost, o.BoardFeet)
+		}
+	}
+}
+
+func TestQuoteRefuses(t *testing.T) {
+	for path, spoil := range map[string]func(*ripwrightv1.QuoteOrderRequest){
+		"runs":                      func(m *ripwrightv1.QuoteOrderRequest) { m.Runs = 1001 },
+		"level":                     func(m *ripwrightv1.QuoteOrderRequest) { m.Level = 1 },
+		"most_boards":               func(m *ripwrightv1.QuoteOrderRequest) { m.MostBoards = -1 },
+		"replan_boards":             func(m *ripwrightv1.QuoteOrderRequest) { v := int32(-1); m.ReplanBoards = &v },
+		"values":                    func(m *ripwrightv1.QuoteOrderRequest) { m.Values = 7 },
+		"pace.feed_m_per_min":       func(m *ripwrightv1.QuoteOrderRequest) { m.Pace.FeedMPerMin = math.NaN() },
+		"pace.positioning_mm_per_s": func(m *ripwrightv1.QuoteOrderRequest) { m.Pace.PositioningMmPerS = -1 },
+		"pace.handling_s_per_board": func(m *ripwrightv1.QuoteOrderRequest) { m.Pace.HandlingSPerBoard = 1e9 },
+		"pace.shift_hours":          func(m *ripwrightv1.QuoteOrderRequest) { m.Pace.ShiftHours = 25 },
+		"scrap[0].item_id":          func(m *ripwrightv1.QuoteOrderRequest) { m.Scrap = []*ripwrightv1.ScrapAllowance{{ItemId: "no"}} },
+		"scrap[0].fraction": func(m *ripwrightv1.QuoteOrderRequest) {
+			m.Scrap = []*ripwrightv1.ScrapAllowance{{ItemId: "40", Fraction: 11}}
+		},
+		"lumber.lots[0].spread.crook_mm": func(m *ripwrightv1.QuoteOrderRequest) { m.Lumber.Lots[0].GetSpread().CrookMm = 501 },
+		"order.items[3].piece_length_mm": func(m *ripwrightv1.QuoteOrderRequest) { m.Order.Items[3].PieceLengthMm = 10 },
+		"lumber.lots[0].spread.taper_mm": func(m *ripwrightv1.QuoteOrderRequest) { m.Lumber.Lots[0].GetSpread().TaperMm = 91 },
+		"lumber.lots[0].spread.lengths[1].share": func(m *ripwrightv1.QuoteOrderRequest) {
+			m.Lumber.Lots[0].GetSpread().Lengths[1].Share = 0
+		},
+	} {
+		m := mill()
+		spoil(m)
+		_, err := service().QuoteOrder(t.Context(), m)
+		if named := faultsOf(err); status.Code(err) != codes.InvalidArgument || !strings.Contains(" "+named+" ", " "+path+" ") {
+			t.Errorf("%s: %v %s", path, err, named)
+		}
+		err = service().WatchQuote(&ripwrightv1.WatchQuoteRequest{Quote: m}, &watcher{ctx: t.Context()})
+		if named := faultsOf(err); !strings.Contains(" "+named+" ", " quote."+path+" ") {
+			t.Errorf("watched, %s: %v %s", path, err, named)
+		}
+	}
+}
+
+func faultsOf(err error) string {
+	var named []string
+	for _, d := range status.Convert(err).Details() {
+		if b, ok := d.(*errdetails.BadRequest); ok {
+			for _, v := range b.GetFieldViolations() {
+				named = append(named, v.GetField())
+			}
+		}
+	}
+	return strings.Join(named, " ")
+}
+
+// watcher takes a stream's messages, up to a number.
+type watcher struct {
+	grpc.ServerStreamingServer[ripwrightv1.WatchQuoteResponse]
+	ctx  context.Context
+	most int // 0: all
+	got  []*ripwrightv1.WatchQuoteResponse
+}
+
+var errFull = errors.New("no more")
+
+func (w *watcher) Context() context.Context { return w.ctx }
+
+func (w *watcher) Send(m *ripwrightv1.WatchQuoteResponse) error {
+	if w.most > 0 && len(w.got) == w.most {
+		return errFull
+	}
+	w.got = append(w.got, m)
+	return nil
+}
+
+func TestWatchQuote(t *testing.T) {
+	w := &watcher{ctx: t.Context()}
+	if err := service().WatchQuote(&ripwrightv1.WatchQuoteRequest{Quote: mill()}, w); err != nil {
+		t.Fatal(err)
+	}
+	n := len(w.got)
+	if n < 2 || w.got[n-1].GetQuote().GetQuote().GetRuns() != 5 {
+		t.Fatalf("%v", w.got)
+	}
+	for _, m := range w.got[:n-1] {
+		if p := m.GetProgress(); p.GetOf() != 5 || p.GetRuns() < 1 || p.GetRuns() > 5 {
+			t.Errorf("%v", m)
+		}
+	}
+}
+
+// A quote ends when its watcher goes or hangs up, and gives its workers back.
+func TestQuoteCancelled(t *testing.T) {
+	s := service()
+	m := mill()
+	m.Runs = 1000
+	if err := s.WatchQuote(&ripwrightv1.WatchQuoteRequest{Quote: m}, &watcher{ctx: t.Context(), most: 1}); !errors.Is(err, errFull) {
+		t.Error(err)
+	}
+	ctx, cancel := context.WithCancel(t.Context())
+	time.AfterFunc(20*time.Millisecond, cancel)
+	if _, err := s.QuoteOrder(ctx, m); status.Code(err) != codes.Canceled {
+		t.Error(err)
+	}
+	if n := len(s.workers.slots); n != 0 {
+		t.Errorf("%d workers are still held", n)
+	}
+	// A limit of its own gives the runs so far.
+	m.TimeLimitMs = 500
+	q, err := s.QuoteOrder(t.Context(), m)
+	if err != nil || q.EndedBy != ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT || q.GetQuote().GetRuns() >= 1000 {
+		t.Errorf("%v %v", q, err)
+	}
+}
+
+func TestTurnsAwayWhatCannotWait(t *testing.T) {
+	s := New(none{}, Config{Waiting: 1, Longest: time.Minute}, time.Now)
+	for range cap(s.workers.slots) {
+		if err := s.workers.enter(t.Context()); err != nil {
+			t.Fatal(err)
+		}
+	}
+	ctx, cancel := context.WithCancel(t.Context())
+	waits := make(chan error)
+	go func() { waits <- s.workers.enter(ctx) }()
+	for s.workers.waiting.Load() == 0 {
+		time.Sleep(time.Millisecond)
+	}
+	if _, err := s.QuoteOrder(t.Context(), mill()); status.Code(err) != codes.ResourceExhausted {
+		t.Error(err)
+	}
+	cancel()
+	if err := <-waits; status.Code(err) != codes.Canceled {
+		t.Error(err)
+	}
+}

@@ -1,0 +1,208 @@
+package planning
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/refuse"
+	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/solver/planning/values"
+)
+
+// pricing is a request to plan values made ready.
+type pricing struct {
+	problem values.Problem
+	items   []wire.Item
+	rules   map[string]*ripwrightv1.ValueRule
+	gap     float64
+	limit   time.Duration
+}
+
+const (
+	defaultGap  = 1e-3
+	leastGap    = 1e-9
+	mostLimitMS = 3_600_000
+)
+
+func (s *Service) readValues(m *ripwrightv1.PlanValuesRequest) (*pricing, error) {
+	var p wire.Parts
+	out := &pricing{gap: p.Number("gap", m.GetGap(), 0, 0.5)}
+	if out.gap == 0 {
+		out.gap = defaultGap
+	}
+	out.gap = max(out.gap, leastGap)
+	out.limit = time.Duration(p.Number("time_limit_ms", m.GetTimeLimitMs(), 0, mostLimitMS) * 1e6)
+	var err error
+	var lots stock
+	if out.problem, out.items, lots, err = s.readOrder(&p, m, m.SetAsideLoss); err != nil {
+		return nil, err
+	}
+	out.rules = readRules(&p, m)
+	if err := p.Err(lots.faults()); err != nil {
+		return nil, err
+	}
+	out.problem.Lots = lots.sampled()
+	return out, nil
+}
+
+// planned is what requests to plan one order have in common.
+type planned interface {
+	GetSaw() *ripwrightv1.Saw
+	GetSawName() string
+	GetOrder() *ripwrightv1.CutOrder
+	GetLumber() *ripwrightv1.Lumber
+	GetObjective() ripwrightv1.PlanObjective
+}
+
+// readOrder reads it, all but the samples of the lots. The error is a
+// wire.UnknownSaw.
+func (s *Service) readOrder(p *wire.Parts, m planned, loss *float64) (out values.Problem, items []wire.Item, lots stock, err error) {
+	if out.Saw, err = p.Saw(m.GetSaw(), m.GetSawName(), s.saws); err != nil {
+		return out, nil, lots, err
+	}
+	out.Items, items = p.Order(m.GetOrder())
+	lots = readLumber(p, m.GetLumber())
+	out.Objective = objective(p, m.GetObjective())
+	out.Lost = values.Everything
+	if loss != nil {
+		out.Lost = int64(p.Number("set_aside_loss", *loss, 0, 1) * values.Everything)
+	}
+	return out, items, lots, nil
+}
+
+func objective(p *wire.Parts, o ripwrightv1.PlanObjective) values.Objective {
+	switch o {
+	case ripwrightv1.PlanObjective_PLAN_OBJECTIVE_BOARDS:
+		return values.Boards
+	case ripwrightv1.PlanObjective_PLAN_OBJECTIVE_COST:
+		return values.Cost
+	case ripwrightv1.PlanObjective_PLAN_OBJECTIVE_UNSPECIFIED, ripwrightv1.PlanObjective_PLAN_OBJECTIVE_FACE:
+	default:
+		p.Add("objective", "is %d; must be PLAN_OBJECTIVE_BOARDS, PLAN_OBJECTIVE_FACE or PLAN_OBJECTIVE_COST", o)
+	}
+	return values.Face
+}
+
+// sampled gives the boards that stand for each lot. Lots have streams of their
+// own, so that one more does not change the others.
+func (s *stock) sampled() []values.Lot {
+	out := make([]values.Lot, len(s.lots))
+	for g := range s.lots {
+		lot := &s.lots[g]
+		out[g] = values.Lot{ID: lot.ID, Price: lot.Price, Kinds: lot.Sample(s.sample, s.seed+uint64(g)<<32)}
+	}
+	return out
+}
+
+func readRules(p *wire.Parts, m *ripwrightv1.PlanValuesRequest) map[string]*ripwrightv1.ValueRule {
+	ids := map[string]bool{}
+	for _, it := range m.GetOrder().GetItems() {
+		ids[it.GetItemId()] = true
+	}
+	rules := map[string]*ripwrightv1.ValueRule{}
+	for i, r := range m.GetRules() {
+		path := fmt.Sprintf("rules[%d]", i)
+		switch id := r.GetItemId(); {
+		case !ids[id]:
+			p.Add(path+".item_id", "is %q; the order has no such item", id)
+		case rules[id] != nil:
+			p.Add(path+".item_id", "is %q, which another rule has too; an item has one rule at most", id)
+		default:
+			rules[id] = r
+		}
+		switch rule := r.GetRule().(type) {
+		case *ripwrightv1.ValueRule_Times:
+			p.Number(path+".times", rule.Times, 0.01, 100)
+		case *ripwrightv1.ValueRule_Keep:
+			if !rule.Keep {
+				p.Add(path+".keep", "is false; leave the rule out where the planned value is wanted")
+			}
+		default:
+			p.Add(path, "has no rule; set times or keep")
+		}
+	}
+	return rules
+}
+
+// PlanValues implements the call of that name.
+func (s *Service) PlanValues(ctx context.Context, m *ripwrightv1.PlanValuesRequest) (*ripwrightv1.PlanValuesResponse, error) {
+	in, err := s.readValues(m)
+	if err != nil {
+		return nil, refuse.Error(err)
+	}
+	var out *ripwrightv1.PlanValuesResponse
+	took, err := s.turn(ctx, in.limit, func(stop func() bool) error {
+		out, err = in.plan(values.Options{Stop: stop, Each: s.workers.Each, Gap: in.gap})
+		return err
+	})
+	if err != nil {
+		return nil, known(err)
+	}
+	out.PlanTimeUs = float64(took.Nanoseconds()) / 1e3
+	return out, nil
+}
+
+func (in *pricing) plan(o values.Options) (*ripwrightv1.PlanValuesResponse, error) {
+	pl, err := values.New(&in.problem)
+	if err != nil {
+		return nil, err
+	}
+	open := pl.Demand.Open()
+	plan, err := pl.Plan(open, o)
+	if err != nil {
+		return nil, err
+	}
+	out := &ripwrightv1.PlanValuesResponse{
+		Cost: plan.Cost, Bound: plan.Bound, Proven: plan.Proven, EndedBy: ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT,
+		Rounds: int32(plan.Rounds), SawFingerprint: in.problem.Saw.Fingerprint(),
+	}
+	in.values(out, pl, plan)
+	for g := range in.problem.Lots {
+		out.Lots = append(out.Lots, lotUse(&in.problem.Lots[g], plan, g))
+	}
+	out.Impossible = impossible(pl, plan.Impossible)
+	if !plan.Stopped && len(plan.Impossible) < len(open) {
+		w, ok, err := pl.Whole(plan, open, o)
+		if err != nil {
+			return nil, err
+		}
+		if ok {
+			out.Whole = in.whole(w)
+		}
+	}
+	if plan.Stopped || o.Stop() {
+		out.EndedBy = ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT
+	}
+	return out, nil
+}
+
+// lotUse says how much of a lot a plan takes, and what part of its boards the
+// values set aside.
+func lotUse(lot *values.Lot, plan *values.Plan, g int) *ripwrightv1.LotUse {
+	use := &ripwrightv1.LotUse{LotId: lot.ID, Boards: plan.Boards[g]}
+	if plan.Aside == nil {
+		return use
+	}
+	all, aside := int64(0), int64(0)
+	for t, k := range lot.Kinds {
+		all += k.Count
+		if plan.Aside[g][t] {
+			aside += k.Count
+		}
+	}
+	use.SetAside = float64(aside) / float64(all)
+	return use
+}
+
+func (in *pricing) whole(w *values.Whole) *ripwrightv1.WholePlan {
+	out := &ripwrightv1.WholePlan{Boards: pieces(w.Boards), Cost: w.Cost, Proven: w.Proven, Filled: w.Filled}
+	for _, p := range w.Patterns {
+		lot := &in.problem.Lots[p.Lot]
+		out.Patterns = append(out.Patterns, &ripwrightv1.BoardPattern{
+			LotId: lot.ID, Times: pieces(p.Times), Plan: in.drawn(lot, p),
+		})
+	}
+	return out
+}

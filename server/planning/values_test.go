@@ -1,0 +1,239 @@
+package planning
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"math"
+	"os"
+	"testing"
+	"time"
+
+	"google.golang.org/grpc/codes"
+	"google.golang.org/grpc/status"
+	"google.golang.org/protobuf/proto"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/saw"
+)
+
+type none struct{}
+
+func (none) Find(string) (*saw.Saw, bool) { return nil, false }
+
+func service() *Service {
+	return New(none{}, Config{Waiting: 4, Longest: time.Hour}, time.Now)
+}
+
+// instance is a cutting-stock problem: see testdata/cutting_stock.json for their
+// sources. LP values and optima were solved again with exact arithmetic.
+type instance struct {
+	Source   string
+	Stock    int64
+	Widths   []int64
+	Pieces   []int64
+	LP       float64
+	Boards   int32
+	RoundsUp bool `json:"rounds_up"`
+}
+
+func instances(t *testing.T) (out []instance) {
+	t.Helper()
+	raw, err := os.ReadFile("../../testdata/cutting_stock.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := json.Unmarshal(raw, &out); err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+// request poses an instance: kerf and trim 0, blades free, demand in pieces.
+func (c *instance) request() *ripwrightv1.PlanValuesRequest {
+	u, least := 1.0, c.Widths[0]
+	if c.Stock > 1000 {
+		u = 0.1
+	}
+	for _, w := range c.Widths {
+		least = min(least, w)
+	}
+	blades := int(min(c.Stock/least, 12))
+	zero := 0.0
+	s := &ripwrightv1.Saw{StepMm: u, SmallestGapMm: u, LeastStripWidthMm: u, EdgeTrimMm: &zero, Fence: &ripwrightv1.Travel{}}
+	width := float64(c.Stock) * u
+	for range blades {
+		s.Blades = append(s.Blades, &ripwrightv1.Blade{Mount: &ripwrightv1.Blade_Moving{
+			Moving: &ripwrightv1.Travel{MaxMm: width + float64(blades)*u}}})
+	}
+	o := &ripwrightv1.CutOrder{}
+	for i, w := range c.Widths {
+		o.Items = append(o.Items, &ripwrightv1.Item{ItemId: fmt.Sprint(w), Width: &ripwrightv1.Item_WidthMm{WidthMm: float64(w) * u},
+			Required: &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_Pieces{Pieces: int32(c.Pieces[i])}}})
+	}
+	b := &ripwrightv1.Board{LengthMm: 300, NearEdgeStraight: true, Stations: []*ripwrightv1.Station{{FarMm: width}}}
+	return &ripwrightv1.PlanValuesRequest{
+		SawChoice: &ripwrightv1.PlanValuesRequest_Saw{Saw: s}, Order: o, Gap: 1e-9,
+		Objective: ripwrightv1.PlanObjective_PLAN_OBJECTIVE_BOARDS,
+		Lumber: &ripwrightv1.Lumber{Lots: []*ripwrightv1.Lot{{LotId: "stock", Source: &ripwrightv1.Lot_Listed{
+			Listed: &ripwrightv1.ListedBoards{Boards: []*ripwrightv1.CountedBoard{{Board: b}}}}}}},
+	}
+}
+
+func TestCuttingStock(t *testing.T) {
+	for _, c := range instances(t) {
+		t.Run(c.Source, func(t *testing.T) {
+			m, err := service().PlanValues(t.Context(), c.request())
+			if err != nil {
+				t.Fatal(err)
+			}
+			if !m.Proven || math.Abs(m.Cost-c.LP) > 1e-6 || math.Abs(m.Bound-c.LP) > 1e-6 {
+				t.Errorf("cost %v, bound %v, proven %v; want %v", m.Cost, m.Bound, m.Proven, c.LP)
+			}
+			w := m.GetWhole()
+			if !w.GetFilled() || w.GetBoards() != c.Boards || w.GetProven() != c.RoundsUp {
+				t.Errorf("whole: %d boards, filled %v, proven %v; want %d, %v", w.GetBoards(), w.GetFilled(), w.GetProven(), c.Boards, c.RoundsUp)
+			}
+			// The values given fill a board up to what lumber costs, and the
+			// whole order is worth the bound.
+			total := 0.0
+			for i, v := range m.Values {
+				total += v.GetLumberCost() * float64(c.Pieces[i])
+			}
+			if math.Abs(total-c.LP) > 1e-6 {
+				t.Errorf("the order is worth %v by the values, want %v", total, c.LP)
+			}
+		})
+	}
+}
+
+func TestPlanValuesTwice(t *testing.T) {
+	c := instances(t)[1]
+	var answers []*ripwrightv1.PlanValuesResponse
+	for range 2 {
+		m, err := service().PlanValues(t.Context(), c.request())
+		if err != nil {
+			t.Fatal(err)
+		}
+		m.PlanTimeUs = 0
+		answers = append(answers, m)
+	}
+	if !proto.Equal(answers[0], answers[1]) {
+		t.Error("two answers to one request")
+	}
+}
+
+func TestImpossibleItems(t *testing.T) {
+	c := instances(t)[1]
+	m := c.request()
+	item := func(id string, width float64) *ripwrightv1.Item {
+		return &ripwrightv1.Item{ItemId: id, Width: &ripwrightv1.Item_WidthMm{WidthMm: width},
+			Required: &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_Pieces{Pieces: 3}}}
+	}
+	long, short := item("long", 40), item("short", 40)
+	long.LeastLengthMm = 301
+	short.GreatestLengthMm = 299
+	m.Order.Items = append(m.Order.Items, item("wide", 111), long, short)
+	// The blades keep clear of 100 mm and more.
+	for _, b := range m.GetSaw().GetBlades() {
+		b.GetMoving().MaxMm = 99
+	}
+	m.Order.Items = append(m.Order.Items, item("saw", 105))
+	got, err := service().PlanValues(t.Context(), m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := map[string]ripwrightv1.ImpossibleReason{
+		"wide":  ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_TOO_WIDE,
+		"long":  ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_TOO_LONG,
+		"short": ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_TOO_SHORT,
+		"saw":   ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_SAW,
+	}
+	for _, i := range got.Impossible {
+		if want[i.ItemId] != i.Reason {
+			t.Errorf("%s: %v", i.ItemId, i.Reason)
+		}
+		delete(want, i.ItemId)
+	}
+	if len(want) > 0 || got.Cost == 0 {
+		t.Errorf("not named: %v; cost %v", want, got.Cost)
+	}
+}
+
+// A plan whose caller goes ends, and gives its worker back.
+func TestPlanValuesCancelled(t *testing.T) {
+	s := service()
+	m := instances(t)[8].request()
+	for range 3 {
+		ctx, cancel := context.WithCancel(t.Context())
+		time.AfterFunc(5*time.Millisecond, cancel)
+		if _, err := s.PlanValues(ctx, m); status.Code(err) != codes.Canceled {
+			t.Errorf("a caller who had gone: %v", err)
+		}
+	}
+	if n := len(s.workers.slots); n != 0 {
+		t.Errorf("%d workers are still held", n)
+	}
+}
+
+// A time limit gives the best so far, and says so.
+func TestPlanValuesTimeLimit(t *testing.T) {
+	m := instances(t)[8].request()
+	m.TimeLimitMs = 1e-3
+	got, err := service().PlanValues(t.Context(), m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got.EndedBy != ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT || got.Proven {
+		t.Errorf("%v, proven %v", got.EndedBy, got.Proven)
+	}
+}
+
+// Rules stand beside planned values: the whole order keeps its worth, an item that
+// is due gets more, and one that is kept stays.
+func TestRules(t *testing.T) {
+	m := instances(t)[1].request()
+	for _, it := range m.Order.Items {
+		it.Value, it.ValuePer = 3, ripwrightv1.ValuePer_VALUE_PER_PIECE
+	}
+	plain, err := service().PlanValues(t.Context(), m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	own, planned := 0.0, 0.0
+	for i, v := range plain.Values {
+		n := float64(m.Order.Items[i].GetRequired().GetPieces())
+		own, planned = own+3*n, planned+v.Value*n
+		if v.ValuePer != ripwrightv1.ValuePer_VALUE_PER_PIECE || math.Abs(v.GetLumberCost()*plain.WorthPerCost-v.Value) > 1e-3*v.Value+1e-6 {
+			t.Errorf("%v, worth per cost %v", v, plain.WorthPerCost)
+		}
+	}
+	if math.Abs(own-planned) > 0.001*own {
+		t.Errorf("the order is worth %v, planned %v", own, planned)
+	}
+	m.Rules = []*ripwrightv1.ValueRule{
+		{ItemId: "20", Rule: &ripwrightv1.ValueRule_Times{Times: 2}},
+		{ItemId: "45", Rule: &ripwrightv1.ValueRule_Keep{Keep: true}},
+	}
+	ruled, err := service().PlanValues(t.Context(), m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if v := ruled.Values; math.Abs(v[0].Value-2*plain.Values[0].Value) > 2e-6 || v[1].Value != 3 || v[2].Value != plain.Values[2].Value ||
+		ruled.Bound != plain.Bound {
+		t.Errorf("%v", ruled.Values)
+	}
+}
+
+// An item that comes of itself has a value all the same, or a line would not cut
+// it: here offcuts of 10, of which there are plenty beside strips of 90.
+func TestByProductHasAValue(t *testing.T) {
+	c := instance{Stock: 100, Widths: []int64{90, 10}, Pieces: []int64{50, 5}}
+	m, err := service().PlanValues(t.Context(), c.request())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if math.Abs(m.Cost-50) > 1e-6 || m.Values[1].Value <= 0 || m.Values[1].GetLumberCost() > 1e-9 {
+		t.Errorf("cost %v, values %v", m.Cost, m.Values)
+	}
+}

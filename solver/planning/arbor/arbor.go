@@ -1,0 +1,154 @@
+// Package arbor finds where to set the fixed blades for the orders and the
+// lumber to come.
+//
+// A setting is worth what the best plans of the boards expected are worth on it.
+// All settings are tried on the same boards, so that what tells two apart is the
+// setting and not the luck of the draw. Where there are few enough, every setting
+// that the spacers allow is tried; else a search moves one blade at a time, or
+// all from one on outwards, from today's setting and from others drawn at random.
+package arbor
+
+import (
+	"fmt"
+	"math/big"
+
+	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/planning/lumber"
+	"github.com/ripwright/ripwright/solver/saw"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// Order is an order with how much its worth counts.
+type Order struct {
+	Items  []order.Item
+	Weight int64
+}
+
+// Spacers say where fixed blades can stand: at Origin and whole Increments from
+// it, between Min and Max.
+type Spacers struct {
+	Increment, Origin, Min, Max unit.Length
+}
+
+// Problem is the saw as it stands today, the orders and the boards expected.
+type Problem struct {
+	Saw     saw.Saw
+	Orders  []Order
+	Boards  []lumber.Kind
+	Spacers Spacers
+}
+
+// Options of a search.
+type Options struct {
+	Suggestions int    // how many to give
+	Settings    int    // how many to try at most, for each of the three searches
+	Seed        uint64 // of the settings drawn at random
+	Level       float64
+	Stop        func() bool
+	Each        func(n int, f func(i int))
+}
+
+// Bounds of a problem.
+const (
+	MaxOrders       = 50
+	MaxSettings     = 100_000
+	MaxSuggestions  = 50
+	DefaultSettings = 2_000
+	// boardWork limits the search for one board.
+	boardWork = 300_000
+)
+
+// Scored is a setting and what it comes to.
+type Scored struct {
+	Fixed []unit.Length
+	// Worth, Strip and Face of a mean board, the orders weighted; Travel of fence
+	// and moving blades between boards.
+	Worth       float64
+	Strip, Face float64 // m2
+	Travel      float64 // mm
+	// Gain over today's setting, with the interval that its mean lies in.
+	Gain, GainLow, GainHigh float64
+	// Moved is how many blades have to be moved from today's setting.
+	Moved int
+
+	exact *big.Int // worth of all boards, all orders, in unit.Worth
+	each  []float64
+}
+
+// Result is the settings found.
+type Result struct {
+	Today Scored
+	Best  []Scored // best first
+	// FixedOnly is the best gang found with every blade fixed; MoreMoving is the
+	// first of Best with one more moving blade. Nil: there is no room for it.
+	FixedOnly, MoreMoving *Scored
+	// Tried counts the settings tried; All says that there are no others.
+	Tried   int
+	All     bool
+	Stopped bool
+}
+
+// Faults lists what is wrong with a problem.
+func (p *Problem) Faults() fault.List {
+	var l fault.List
+	l.Within("saw", p.Saw.Faults())
+	s := p.Spacers
+	if s.Increment < saw.MinStep || s.Increment > saw.MaxPosition {
+		l.Add("spacers.increment_mm", "is %g; must be %g to %g", s.Increment.MM(), saw.MinStep.MM(), saw.MaxPosition.MM())
+	}
+	position := func(field string, v unit.Length) {
+		if v < -saw.MaxPosition || v > saw.MaxPosition {
+			l.Add("spacers."+field, "is %g; must be %g to %g", v.MM(), -saw.MaxPosition.MM(), saw.MaxPosition.MM())
+		}
+	}
+	position("origin_mm", s.Origin)
+	position("min_mm", s.Min)
+	position("max_mm", s.Max)
+	if s.Max < s.Min {
+		l.Add("spacers.max_mm", "is %g, below min_mm %g", s.Max.MM(), s.Min.MM())
+	}
+	if fixed(&p.Saw) == nil {
+		l.Add("saw.blades", "have none that is fixed; there is nothing to set")
+	}
+	switch n := len(p.Orders); {
+	case n == 0 || n > MaxOrders:
+		l.Add("orders", "has %d entries; 1 to %d are taken", n, MaxOrders)
+	default:
+		for i := range p.Orders {
+			l = append(l, p.orderFaults(i)...)
+		}
+	}
+	return l
+}
+
+func (p *Problem) orderFaults(i int) (l fault.List) {
+	path := fmt.Sprintf("orders[%d].order.items", i)
+	items := p.Orders[i].Items
+	if len(items) > order.MaxItems {
+		l.Add(path, "has %d entries; at most %d are taken", len(items), order.MaxItems)
+		return l
+	}
+	worth := false
+	for k := range items {
+		l.Within(fmt.Sprintf("%s[%d]", path, k), items[k].Faults())
+		worth = worth || items[k].Value > 0
+		for c := range items[k].Cuts {
+			worth = worth || items[k].Cuts[c].Value > 0
+		}
+	}
+	if !worth && len(l) == 0 {
+		l.Add(path, "have no value, so that no setting is better than another; give them one, or plan values first")
+	}
+	return l
+}
+
+// fixed gives where the fixed blades stand.
+func fixed(s *saw.Saw) (at []unit.Length) {
+	for _, b := range s.Blades {
+		if !b.Moving {
+			at = append(at, b.At)
+		}
+	}
+	return at
+}

@@ -1,0 +1,146 @@
+package arbor_test
+
+import (
+	"fmt"
+	"math"
+	"math/big"
+	"reflect"
+	"slices"
+	"testing"
+
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/planning/arbor"
+	"github.com/ripwright/ripwright/solver/planning/lumber"
+	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/saw"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+const mm = unit.Millimetre
+
+// problem is an invented saw of two fixed blades and a moving one, and an
+// invented order.
+func problem(seed uint64) *arbor.Problem {
+	s := saw.Saw{Kerf: 4 * mm, Step: mm, Gap: 20 * mm, LeastStrip: 20 * mm, Trim: 4 * mm, Fence: saw.Travel{Max: 100 * mm}}
+	s.Blades = []saw.Blade{{At: 100 * mm}, {At: 180 * mm}, {Moving: true, Travel: saw.Travel{Min: 150 * mm, Max: 400 * mm, Current: 210 * mm}}}
+	p := &arbor.Problem{Saw: s, Spacers: arbor.Spacers{Increment: 10 * mm, Origin: 3 * mm, Min: 60 * mm, Max: 210 * mm}}
+	for i, w := range []unit.Length{39, 56, 71} {
+		at := (w + unit.Length(seed)*3) * mm
+		it := order.Item{ID: fmt.Sprint(w), Min: at, Max: at, Value: int64(10-i) * 1_000_000, Tolerance: 2 * mm}
+		p.Orders = append(p.Orders, arbor.Order{Weight: int64(1 + i%2), Items: []order.Item{it,
+			{ID: "any", Min: 30 * mm, Max: 60 * mm, Random: true, Value: 3_000_000}}})
+	}
+	lot := lumber.Lot{From: lumber.Spread{Mean: 160 * mm, Deviation: 40 * mm, Least: 80 * mm, Greatest: 260 * mm,
+		Lengths: []lumber.LengthShare{{Length: 2000 * mm, Share: 1}, {Length: 3000 * mm, Share: 1}}}}
+	p.Boards = lot.Sample(8, seed)
+	return p
+}
+
+func options(settings int) arbor.Options {
+	return arbor.Options{Suggestions: 5, Settings: settings, Level: 0.9}
+}
+
+// worth of a setting, by its own sums; nil where the blades cannot stand so.
+func worth(p *arbor.Problem, at []unit.Length) *big.Int {
+	s := p.Saw
+	s.Blades = slices.Clone(s.Blades)
+	s.Blades[0].At, s.Blades[1].At = at[0], at[1]
+	total := new(big.Int)
+	for _, o := range p.Orders {
+		for _, k := range p.Boards {
+			r, err := rip.Solve(&rip.Problem{Board: k.Board, Saw: s, Items: o.Items}, rip.Options{})
+			if err != nil {
+				return nil
+			}
+			total.Add(total, new(big.Int).Mul(r.Best.Worth.Big(), big.NewInt(o.Weight*k.Count)))
+		}
+	}
+	return total
+}
+
+// The best setting is the best of all, and a search of a part of them finds none
+// that is better.
+func TestExhaustive(t *testing.T) {
+	missed := 0
+	for seed := range uint64(4) {
+		p := problem(seed)
+		var best *big.Int
+		for a := unit.Length(63); a <= 203; a += 10 {
+			for b := a + 10; b <= 203; b += 10 {
+				if w := worth(p, []unit.Length{a * mm, b * mm}); w != nil && (best == nil || w.Cmp(best) > 0) {
+					best = w
+				}
+			}
+		}
+		r, err := arbor.Solve(p, options(1000))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !r.All || worth(p, r.Best[0].Fixed).Cmp(best) != 0 {
+			t.Errorf("seed %d: all %v, %v", seed, r.All, r.Best[0])
+		}
+		part, err := arbor.Solve(p, options(60))
+		if err != nil {
+			t.Fatal(err)
+		}
+		switch c := worth(p, part.Best[0].Fixed).Cmp(best); {
+		case part.All || part.Tried > 60:
+			t.Errorf("seed %d: %d tried", seed, part.Tried)
+		case c > 0:
+			t.Errorf("seed %d: a part beats them all", seed)
+		case c < 0:
+			missed++
+		}
+	}
+	if missed > 1 {
+		t.Errorf("60 settings missed the best of 91 in %d of 4", missed)
+	}
+}
+
+func TestSuggestions(t *testing.T) {
+	p := problem(1)
+	r, err := arbor.Solve(p, options(1000))
+	if err != nil {
+		t.Fatal(err)
+	}
+	again, err := arbor.Solve(p, options(1000))
+	if err != nil || !reflect.DeepEqual(r, again) {
+		t.Error("two answers to one problem", err)
+	}
+	if len(r.Best) != 5 || r.Today.Moved != 0 || r.Today.Gain != 0 {
+		t.Errorf("%d suggestions, today %+v", len(r.Best), r.Today)
+	}
+	for i, s := range r.Best {
+		if i > 0 && s.Worth > r.Best[i-1].Worth {
+			t.Errorf("%d is worth more than the one before", i)
+		}
+		if math.Abs(s.Worth-r.Today.Worth-s.Gain) > 1e-9 || s.GainLow > s.Gain || s.GainHigh < s.Gain {
+			t.Errorf("%+v", s)
+		}
+		for _, a := range s.Fixed {
+			if (a-3*mm)%(10*mm) != 0 || a < 60*mm || a > 210*mm {
+				t.Errorf("%v is no place for a spacer", a.MM())
+			}
+		}
+		if s.Moved != 2 { // neither of today's stands on a spacer
+			t.Errorf("%d blades moved", s.Moved)
+		}
+	}
+	// There is room here for the further blade to stand off the wood.
+	if r.MoreMoving == nil || r.MoreMoving.Worth < r.Best[0].Worth-1e-9 {
+		t.Errorf("one more moving blade: %+v, without %v", r.MoreMoving, r.Best[0].Worth)
+	}
+	if r.FixedOnly == nil || len(r.FixedOnly.Fixed) != 3 {
+		t.Errorf("fixed only: %+v", r.FixedOnly)
+	}
+}
+
+func TestStopped(t *testing.T) {
+	n := 0
+	o := options(1000)
+	o.Stop = func() bool { n++; return n > 500 }
+	r, err := arbor.Solve(problem(2), o)
+	if err != nil || !r.Stopped || r.All {
+		t.Errorf("%+v %v", r, err)
+	}
+}

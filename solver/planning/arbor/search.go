@@ -1,0 +1,147 @@
+package arbor
+
+import (
+	"math/rand/v2"
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// grid gives all positions that the spacers allow, in rising order.
+func (s *Spacers) grid() (at []unit.Length) {
+	first := unit.Length(unit.CeilDiv(int64(s.Min-s.Origin), int64(s.Increment)))*s.Increment + s.Origin
+	for a := first; a <= s.Max; a += s.Increment {
+		at = append(at, a)
+	}
+	return at
+}
+
+// search gives the settings tried, best first, and whether they are all there are.
+func (c *scorer) search(start []unit.Length) (found []*Scored, all bool) {
+	grid := c.p.Spacers.grid()
+	n := len(start)
+	if settings, whole := c.enumerate(grid, n); whole {
+		for _, at := range settings {
+			c.score(at)
+		}
+		return c.ranked(), !c.stopped()
+	}
+	r := rand.New(rand.NewPCG(c.o.Seed, 0xa2b0))
+	c.climb(grid, nearest(grid, start))
+	for c.tried < c.o.Settings && !c.stopped() {
+		before := c.tried
+		at := make([]unit.Length, n)
+		for i := range at {
+			at[i] = grid[r.IntN(len(grid))]
+		}
+		slices.Sort(at)
+		c.climb(grid, at)
+		if c.tried == before {
+			if c.misses++; c.misses > 200 {
+				break // hardly any blades can stand so
+			}
+		}
+	}
+	return c.ranked(), false
+}
+
+// enumerate lists all settings, or reports false if there are more than may be
+// tried.
+func (c *scorer) enumerate(grid []unit.Length, n int) (all [][]unit.Length, whole bool) {
+	at, apart := make([]unit.Length, 0, n), c.saw.Kerf+c.saw.Gap
+	var next func(from int) bool
+	next = func(from int) bool {
+		if len(at) == n {
+			all = append(all, slices.Clone(at))
+			return len(all) <= c.o.Settings
+		}
+		for i := from; i < len(grid); i++ {
+			k := len(at)
+			if grid[i]+unit.Length(n-k-1)*apart > grid[len(grid)-1] {
+				break // no room for the rest
+			}
+			if k > 0 && grid[i]-at[k-1] < apart {
+				continue
+			}
+			at = append(at, grid[i])
+			if !next(i + 1) {
+				return false
+			}
+			at = at[:len(at)-1]
+		}
+		return true
+	}
+	whole = next(0)
+	return all, whole
+}
+
+// nearest puts every blade on the position of the grid next to it.
+func nearest(grid, at []unit.Length) []unit.Length {
+	out := make([]unit.Length, len(at))
+	for i, a := range at {
+		out[i] = slices.MinFunc(grid, func(x, y unit.Length) int { return int(max(x-a, a-x) - max(y-a, a-y)) })
+	}
+	return out
+}
+
+// climb goes from a setting to the best that one move makes of it for as long as
+// that is better: one blade elsewhere between its neighbours, or all blades from
+// one on outwards by as much.
+func (c *scorer) climb(grid []unit.Length, at []unit.Length) {
+	here := c.score(at)
+	for {
+		best := here
+		try := func(next []unit.Length) bool {
+			if c.tried >= c.o.Settings || c.stopped() {
+				return false
+			}
+			if s := c.score(next); s != nil && (best == nil || s.exact.Cmp(best.exact) > 0) {
+				best = s
+			}
+			return true
+		}
+		for i := range at {
+			for _, a := range grid {
+				if i > 0 && a <= at[i-1] || i+1 < len(at) && a >= at[i+1] {
+					continue
+				}
+				next := slices.Clone(at)
+				next[i] = a
+				if !try(next) {
+					return
+				}
+				shift := a - at[i]
+				if i+1 == len(at) || at[len(at)-1]+shift > c.p.Spacers.Max {
+					continue
+				}
+				for j := i + 1; j < len(next); j++ {
+					next[j] += shift
+				}
+				if !try(next) {
+					return
+				}
+			}
+		}
+		if best == here {
+			return
+		}
+		here, at = best, best.Fixed
+	}
+}
+
+// ranked gives the settings tried, best first; among equals that with the blades
+// nearest to the datum.
+func (c *scorer) ranked() (out []*Scored) {
+	for _, s := range c.known {
+		if s != nil {
+			out = append(out, s)
+		}
+	}
+	slices.SortFunc(out, func(a, b *Scored) int {
+		if d := b.exact.Cmp(a.exact); d != 0 {
+			return d
+		}
+		return slices.Compare(a.Fixed, b.Fixed)
+	})
+	return out
+}

@@ -1,0 +1,156 @@
+// Package demand says what an order still wants, one row for every amount that
+// has to be filled: of an item, or of a crosscut length of one.
+//
+// Planning weighs rows against each other by a value per unit of each: per metre,
+// square metre or piece. Priced turns such values into items for the solver of
+// one board, without limits, so that the worth of a plan is exactly the sum over
+// the rows of value times what the plan makes.
+package demand
+
+import (
+	"fmt"
+	"math/big"
+
+	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// Whole stands for the item itself in Row.Cut.
+const Whole = -1
+
+// Row is one amount that has to be filled.
+type Row struct {
+	Item    int // index into the items
+	Cut     int // index into the item's Cuts, or Whole
+	Measure order.Measure
+	// Open is still wanted: micrometres, square micrometres or pieces.
+	Open int64
+}
+
+// Order is a cut order with its rows.
+type Order struct {
+	Items []order.Item
+	Rows  []Row
+}
+
+// MaxRows bounds the rows that are planned together.
+const MaxRows = 100
+
+// New lists the rows of an order: what has a requirement that is not yet met.
+// Items without one take no part in planning. The faults are about what cannot
+// be planned; the items' own are for rip.Problem to find.
+func New(items []order.Item) (*Order, fault.List) {
+	var l fault.List
+	o := &Order{Items: items}
+	for i := range items {
+		it := &items[i]
+		path := fmt.Sprintf("order.items[%d]", i)
+		for c := range it.Cuts {
+			if open, limited := it.Cuts[c].Open(); limited && open > 0 {
+				o.Rows = append(o.Rows, Row{Item: i, Cut: c, Measure: order.ByPieces, Open: open})
+			}
+		}
+		open, limited := it.Open()
+		if !limited || open == 0 {
+			continue
+		}
+		switch {
+		case len(it.Cuts) > 0:
+			l.Add(path+".required", "is given along with crosscut.lengths; an order is planned by how many of each length are required")
+		case it.Measure == order.ByArea && !it.Random:
+			l.Add(path+".required", "counts the area of a fixed width; a fixed width is planned by length or pieces")
+		case it.Measure == order.ByPieces && it.PieceLength > 0 && it.PieceLength < order.MinCut:
+			l.Add(path+".piece_length_mm", "is %g; must be 0 or at least %g to be planned", it.PieceLength.MM(), order.MinCut.MM())
+		default:
+			o.Rows = append(o.Rows, Row{Item: i, Cut: Whole, Measure: it.Measure, Open: open})
+		}
+	}
+	switch n := len(o.Rows); {
+	case n > MaxRows:
+		l.Add("order.items", "want %d amounts; at most %d are planned together", n, MaxRows)
+	case n == 0 && len(l) == 0:
+		l.Add("order.items", "want nothing; planning needs an item with a requirement that is not yet met")
+	}
+	return o, l
+}
+
+// Open gives what each row still wants.
+func (o *Order) Open() []int64 {
+	open := make([]int64, len(o.Rows))
+	for i := range o.Rows {
+		open[i] = o.Rows[i].Open
+	}
+	return open
+}
+
+// Units gives an amount of a row in metres, square metres or pieces.
+func (r *Row) Units(amount int64) float64 {
+	switch r.Measure {
+	case order.ByLength:
+		return float64(amount) / 1e6
+	case order.ByArea:
+		return float64(amount) / 1e12
+	}
+	return float64(amount)
+}
+
+// Worth is what an amount of a row comes to at a value in millionths of money
+// per metre, square metre or piece, exactly, in the unit of unit.Worth.
+func (r *Row) Worth(value, amount int64) *big.Int {
+	w := new(big.Int).Mul(big.NewInt(value), big.NewInt(amount))
+	scale := int64(1e15) // pieces: 1e-6 money
+	switch r.Measure {
+	case order.ByLength: // 1e-6 money x 1e-6 m
+		scale = 1e9
+	case order.ByArea: // 1e-6 money x 1e-12 m2
+		scale = 1e3
+	}
+	return w.Mul(w, big.NewInt(scale))
+}
+
+// Made adds what a plan for the order's own items, or for priced ones, makes of
+// each row. kept maps the plan's items to the order's; nil: they are the same.
+func (o *Order) Made(plan *rip.Plan, kept []int, made []int64) {
+	for i := range plan.Pockets {
+		p := &plan.Pockets[i]
+		if p.Item == rip.None {
+			continue
+		}
+		item := p.Item
+		if kept != nil {
+			item = kept[item]
+		}
+		for k := range o.Rows {
+			if r := &o.Rows[k]; r.Item == item {
+				made[k] += o.amount(r, p)
+			}
+		}
+	}
+}
+
+func (o *Order) amount(r *Row, p *rip.Pocket) int64 {
+	it := &o.Items[r.Item]
+	switch {
+	case r.Cut != Whole:
+		n := int64(0)
+		for _, c := range p.Pieces {
+			if c.Cut == r.Cut {
+				n++
+			}
+		}
+		return n
+	case r.Measure == order.ByLength:
+		return int64(p.Counted)
+	case r.Measure == order.ByArea:
+		return int64(p.Width()-it.Joint) * int64(p.Counted) / int64(unit.Micrometre)
+	case it.PieceLength == 0:
+		return min(int64(len(p.Runs)), 1)
+	}
+	n := int64(0)
+	for _, run := range p.Runs {
+		n += int64(run.Length()) * int64(unit.Micrometre) / int64(it.PieceLength)
+	}
+	return n
+}

@@ -1,0 +1,80 @@
+package demand
+
+import (
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/order"
+)
+
+// Priced gives the items as the solver of one board is to see them: worth the
+// rows' values, in millionths of money per metre, square metre or piece, without
+// limits. Items none of whose rows has a value are left out, since strips of no
+// worth would only get in the way. kept maps the items given to the order's.
+func (o *Order) Priced(values []int64) (items []order.Item, kept []int) {
+	for k := range o.Rows {
+		r := &o.Rows[k]
+		if values[k] <= 0 {
+			continue
+		}
+		if n := len(kept); n == 0 || kept[n-1] != r.Item {
+			items = append(items, o.bare(r.Item))
+			kept = append(kept, r.Item)
+		}
+		o.price(&items[len(items)-1], r, values[k])
+	}
+	return items, kept
+}
+
+// bare is an item without value, limits and lengths.
+func (o *Order) bare(item int) order.Item {
+	it := o.Items[item]
+	it.Value, it.Measure, it.Required, it.Made, it.PieceLength = 0, order.Unlimited, 0, 0, 0
+	it.Cuts = slices.Clone(it.Cuts)
+	for c := range it.Cuts {
+		it.Cuts[c].Value, it.Cuts[c].Limited = 0, false
+	}
+	return it
+}
+
+func (o *Order) price(it *order.Item, r *Row, value int64) {
+	switch {
+	case r.Cut != Whole:
+		it.Cuts[r.Cut].Value = value
+	case r.Measure == order.ByLength:
+		it.Value, it.Basis = value, order.PerLength
+	case r.Measure == order.ByArea:
+		it.Value, it.Basis = value, order.PerArea
+	case o.Items[r.Item].PieceLength > 0:
+		// Pieces of a length are what crosscutting to that one length gives.
+		it.Cuts = []order.Cut{{Length: o.Items[r.Item].PieceLength, Value: value}}
+	default:
+		it.Value, it.Basis = value, order.PerPiece
+	}
+}
+
+// Valued gives the order's items with the rows' values in place of their own and
+// with what is open as their limits: what a line cuts by. Items without a
+// requirement keep the value that they came with; filled ones stay off.
+func (o *Order) Valued(values, open []int64) []order.Item {
+	items := slices.Clone(o.Items)
+	for i := range items {
+		items[i].Cuts = slices.Clone(items[i].Cuts)
+	}
+	for k := range o.Rows {
+		r := &o.Rows[k]
+		it := &items[r.Item]
+		if r.Cut != Whole {
+			c := &it.Cuts[r.Cut]
+			c.Value, c.Made = values[k], c.Required-max(open[k], 0)
+			continue
+		}
+		if pieces := r.Measure == order.ByPieces && it.PieceLength > 0; pieces {
+			it.Cuts = []order.Cut{{Length: it.PieceLength, Value: values[k], Limited: true, Required: max(open[k], 0)}}
+			it.Value, it.Measure, it.Required, it.Made, it.PieceLength = 0, order.Unlimited, 0, 0, 0
+			continue
+		}
+		o.price(it, r, values[k])
+		it.Made = it.Required - max(open[k], 0)
+	}
+	return items
+}

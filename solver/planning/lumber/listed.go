@@ -1,0 +1,106 @@
+package lumber
+
+import (
+	"fmt"
+	"math/rand/v2"
+
+	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/solver/wood"
+)
+
+// Listed is boards one by one. Draws take each in proportion to its count.
+type Listed []Kind
+
+// Faults implements Source.
+func (s Listed) Faults() fault.List {
+	var l fault.List
+	switch n := len(s); {
+	case n == 0:
+		l.Add("listed", "has no boards")
+	case n > MaxKinds:
+		l.Add("listed", "has %d entries; at most %d are taken", n, MaxKinds)
+		return l
+	}
+	for i := range s {
+		path := fmt.Sprintf("listed.boards[%d]", i)
+		if s[i].Count < 1 || s[i].Count > MaxCount {
+			l.Add(path+".count", "is %d; must be 1 to %d", s[i].Count, MaxCount)
+		}
+		l.Within(path+".board", s[i].Board.Faults())
+	}
+	return l
+}
+
+// Kinds implements Source.
+func (s Listed) Kinds() ([]Kind, bool) { return s, true }
+
+// Draw implements Source.
+func (s Listed) Draw(r *rand.Rand) wood.Board {
+	total := int64(0)
+	for i := range s {
+		total += s[i].Count
+	}
+	at := r.Int64N(total)
+	for i := range s {
+		if at -= s[i].Count; at < 0 {
+			return s[i].Board
+		}
+	}
+	return s[len(s)-1].Board
+}
+
+// Tagged is boards as a pack tag has them: so many of a width and a length.
+type Tagged struct {
+	Thickness unit.Length // 0: not said
+	Rows      []TagRow
+}
+
+// TagRow is one line of a tag. Its boards are taken to be straight and square;
+// trim is taken off both edges, as for any board.
+type TagRow struct {
+	Width, Length unit.Length
+	Count         int64
+}
+
+// Faults implements Source.
+func (t Tagged) Faults() fault.List {
+	var l fault.List
+	switch n := len(t.Rows); {
+	case n == 0:
+		l.Add("tagged.rows", "is empty; a tag has at least one row")
+	case n > MaxKinds:
+		l.Add("tagged.rows", "has %d entries; at most %d are taken", n, MaxKinds)
+		return l
+	}
+	if t.Thickness < 0 || t.Thickness > wood.MaxAcross {
+		l.Add("tagged.thickness_mm", "is %g; must be 0 (not said) to %g", t.Thickness.MM(), wood.MaxAcross.MM())
+	}
+	for i, row := range t.Rows {
+		path := fmt.Sprintf("tagged.rows[%d]", i)
+		if row.Width <= 0 || row.Width > wood.MaxAcross {
+			l.Add(path+".width_mm", "is %g; must be above 0 and at most %g", row.Width.MM(), wood.MaxAcross.MM())
+		}
+		if row.Length <= 0 || row.Length > wood.MaxLength {
+			l.Add(path+".length_mm", "is %g; must be above 0 and at most %g", row.Length.MM(), wood.MaxLength.MM())
+		}
+		if row.Count < 1 || row.Count > MaxCount {
+			l.Add(path+".count", "is %d; must be 1 to %d", row.Count, MaxCount)
+		}
+	}
+	return l
+}
+
+func (t Tagged) listed() Listed {
+	s := make(Listed, len(t.Rows))
+	for i, row := range t.Rows {
+		s[i] = Kind{wood.Board{Length: row.Length, Thickness: t.Thickness, Stations: []wood.Station{{Far: row.Width}}}, row.Count}
+	}
+	return s
+}
+
+// Kinds implements Source.
+func (t Tagged) Kinds() ([]Kind, bool) { return t.listed(), true }
+
+// Draw implements Source.
+func (t Tagged) Draw(r *rand.Rand) wood.Board { return t.listed().Draw(r) }

@@ -1,0 +1,109 @@
+// Package lumber models the boards that an order is to be cut from: lots that
+// can be bought or taken, each at a price and with an idea of what boards come.
+//
+// A lot's boards are listed one by one, counted on a pack tag, or described by a
+// distribution. Whatever is sampled is drawn with a seed and is the same for the
+// same seed on every machine.
+package lumber
+
+import (
+	"encoding/binary"
+	"fmt"
+	"math/rand/v2"
+
+	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/saw"
+	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/solver/wood"
+)
+
+// Kind is a board and how many like it there are, or come in proportion.
+type Kind struct {
+	Board wood.Board
+	Count int64
+}
+
+// Source is what boards of a lot come from.
+type Source interface {
+	// Faults lists what is wrong with it, by field.
+	Faults() fault.List
+	// Kinds gives the boards if there are only so many kinds of them.
+	Kinds() ([]Kind, bool)
+	// Draw gives the next board.
+	Draw(r *rand.Rand) wood.Board
+}
+
+// Lot is lumber of one kind: a grade, a pack, a stock size.
+type Lot struct {
+	ID string
+	// Price is in millionths of money per board foot.
+	Price int64
+	From  Source
+}
+
+// Bounds on lumber.
+const (
+	MaxLots   = 32
+	MaxKinds  = 2_000
+	MaxCount  = int64(1_000_000)
+	MaxSample = 2_000
+)
+
+// Faults lists what is wrong with lots, by field.
+func Faults(lots []Lot) fault.List {
+	var l fault.List
+	switch n := len(lots); {
+	case n == 0:
+		l.Add("lots", "is empty; say what lumber there is")
+	case n > MaxLots:
+		l.Add("lots", "has %d entries; at most %d are taken", n, MaxLots)
+		return l
+	}
+	seen := map[string]int{}
+	for i := range lots {
+		path := fmt.Sprintf("lots[%d]", i)
+		if j, twice := seen[lots[i].ID]; twice {
+			l.Add(path+".lot_id", "is %q, which lots[%d] has too; every lot needs an id of its own", lots[i].ID, j)
+		}
+		seen[lots[i].ID] = i
+		if lots[i].Price < 0 || lots[i].Price > saw.MaxValue {
+			l.Add(path+".price_per_board_foot", "must be 0 to 1000000")
+		}
+		l.Within(path, lots[i].From.Faults())
+	}
+	return l
+}
+
+// Sample gives boards that stand for the lot: all kinds where they are known and
+// no more than n, else n draws.
+func (lot *Lot) Sample(n int, seed uint64) []Kind {
+	if kinds, known := lot.From.Kinds(); known && len(kinds) <= n {
+		return kinds
+	}
+	r := Random(seed, 0)
+	out := make([]Kind, n)
+	for i := range out {
+		out[i] = Kind{lot.From.Draw(r), 1}
+	}
+	return out
+}
+
+// Random gives the random numbers of one stream of a seed. Streams, and seeds,
+// are independent of each other however close their numbers are.
+func Random(seed, stream uint64) *rand.Rand {
+	var key [32]byte
+	binary.LittleEndian.PutUint64(key[:], seed)
+	binary.LittleEndian.PutUint64(key[8:], stream)
+	return rand.New(rand.NewChaCha8(key))
+}
+
+// BoardFeet is face times thickness, unrounded; without a thickness it is that
+// of one inch, as board feet of thinner stock are counted.
+func BoardFeet(b *wood.Board) float64 {
+	const cubicNanometres = 2359.737216e21 // 144 cubic inches
+	t := b.Thickness
+	if t == 0 {
+		t = unit.Inch
+	}
+	return b.Face().SquareMetres() * 1e18 * float64(t) / cubicNanometres
+}

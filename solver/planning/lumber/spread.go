@@ -1,0 +1,124 @@
+package lumber
+
+import (
+	"fmt"
+	"math/rand/v2"
+
+	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/solver/wood"
+)
+
+// Spread is boards of random width, normal and cut off at both ends, with
+// lengths by share, and with crook and taper evenly spread from none to a most.
+type Spread struct {
+	Mean, Deviation unit.Length // of the width at mid-length
+	Least, Greatest unit.Length // widths outside are drawn again
+	Lengths         []LengthShare
+	Crook           unit.Length // most that an edge bows over the whole length
+	Taper           unit.Length // most that the width falls from end to end
+	Thickness       unit.Length // 0: not said
+	StraightNear    bool        // boards come with a straight near edge
+}
+
+// LengthShare is a length and in what proportion it comes.
+type LengthShare struct {
+	Length unit.Length
+	Share  int64
+}
+
+// grid is what drawn widths and edges are rounded to.
+const grid = 10 * unit.Micrometre
+
+// Faults implements Source.
+func (s Spread) Faults() fault.List {
+	var l fault.List
+	at := func(field string, v, lo, hi unit.Length) {
+		if v < lo || v > hi {
+			l.Add("spread."+field, "is %g; must be %g to %g", v.MM(), lo.MM(), hi.MM())
+		}
+	}
+	at("least_width_mm", s.Least, unit.Millimetre, wood.MaxAcross/2)
+	at("greatest_width_mm", s.Greatest, max(s.Least, unit.Millimetre), wood.MaxAcross/2)
+	at("mean_width_mm", s.Mean, s.Least, max(s.Least, s.Greatest))
+	at("width_deviation_mm", s.Deviation, 0, wood.MaxAcross/2)
+	at("crook_mm", s.Crook, 0, wood.MaxAcross/4)
+	at("taper_mm", s.Taper, 0, max(s.Least, 0))
+	at("thickness_mm", s.Thickness, 0, wood.MaxAcross)
+	if s.StraightNear && s.Crook != 0 {
+		l.Add("spread.crook_mm", "is %g; must be 0 where the near edge is straight", s.Crook.MM())
+	}
+	if n := len(s.Lengths); n == 0 || n > MaxKinds {
+		l.Add("spread.lengths", "has %d entries; 1 to %d are taken", n, MaxKinds)
+		return l
+	}
+	for i, e := range s.Lengths {
+		path := fmt.Sprintf("spread.lengths[%d]", i)
+		if e.Length <= 0 || e.Length > wood.MaxLength {
+			l.Add(path+".length_mm", "is %g; must be above 0 and at most %g", e.Length.MM(), wood.MaxLength.MM())
+		}
+		if e.Share < 1 || e.Share > MaxCount {
+			l.Add(path+".share", "is %d; must be 1 to %d", e.Share, MaxCount)
+		}
+	}
+	return l
+}
+
+// Kinds implements Source.
+func (s Spread) Kinds() ([]Kind, bool) { return nil, false }
+
+// Draw implements Source.
+func (s Spread) Draw(r *rand.Rand) wood.Board {
+	b := wood.Board{Length: s.length(r), Thickness: s.Thickness, StraightNear: s.StraightNear}
+	width := s.width(r)
+	crook := share(s.Crook, r.Float64())
+	taper := share(s.Taper, r.Float64())
+	if crook == 0 && taper == 0 {
+		b.Stations = []wood.Station{{Far: width}}
+		return b
+	}
+	// The near edge bows away from the fence, which it touches at both ends.
+	const stations = 9
+	for i := range stations {
+		t := float64(i) / (stations - 1)
+		near := share(crook, 4*t*(1-t))
+		b.Stations = append(b.Stations, wood.Station{
+			X: share(b.Length, t), Near: near, Far: near + width + taper/2 - share(taper, t),
+		})
+	}
+	return b
+}
+
+func (s Spread) length(r *rand.Rand) unit.Length {
+	total := int64(0)
+	for _, e := range s.Lengths {
+		total += e.Share
+	}
+	at := r.Int64N(total)
+	for _, e := range s.Lengths {
+		if at -= e.Share; at < 0 {
+			return e.Length
+		}
+	}
+	return s.Lengths[0].Length
+}
+
+// mostDraws bounds the draws for one width; beyond it the nearest width within
+// the ends is taken.
+const mostDraws = 100
+
+func (s Spread) width(r *rand.Rand) unit.Length {
+	w := s.Mean
+	for range mostDraws {
+		w = s.Mean + share(s.Deviation, r.NormFloat64())
+		if w >= s.Least && w <= s.Greatest {
+			break
+		}
+	}
+	return min(max(w, s.Least), s.Greatest)
+}
+
+// share is a part of l, on the grid.
+func share(l unit.Length, part float64) unit.Length {
+	return unit.Length(float64(l)*part/float64(grid)) * grid
+}

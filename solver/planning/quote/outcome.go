@@ -1,0 +1,82 @@
+package quote
+
+import (
+	"math"
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/planning/values"
+)
+
+// outcome sums up runs.
+func outcome(p *Problem, pl *values.Planner, policy Policy, runs []*tally, level float64) Outcome {
+	of := func(f func(*tally) float64) Interval {
+		v := make([]float64, len(runs))
+		for i, t := range runs {
+			v[i] = f(t)
+		}
+		return Predict(v, level)
+	}
+	hours := func(t *tally) float64 { return t.minutes / 60 }
+	out := Outcome{
+		Policy: policy, Runs: len(runs),
+		Boards:    of(func(t *tally) float64 { return float64(t.boards) }),
+		BoardFeet: of(func(t *tally) float64 { return t.feet }),
+		Face:      of(func(t *tally) float64 { return t.face }),
+		Cost:      of(func(t *tally) float64 { return t.cost }),
+		Yield:     of(func(t *tally) float64 { return ratio(t.strip, t.face) }),
+		Hours:     of(hours),
+		Shifts:    of(func(t *tally) float64 { return ratio(hours(t), p.Pace.HoursPerShift) }),
+		Aside:     of(func(t *tally) float64 { return float64(t.aside) }),
+	}
+	for _, t := range runs {
+		if t.unfinished {
+			out.Unfinished++
+		}
+	}
+	for k := range pl.Demand.Rows {
+		row := Row{
+			Made:     of(func(t *tally) float64 { return pl.Demand.Rows[k].Units(t.made[k]) }),
+			FilledAt: of(func(t *tally) float64 { return float64(t.filledAt[k]) }),
+		}
+		for _, t := range runs {
+			if t.last == k {
+				row.HoldsOpen += 1 / float64(len(runs))
+			}
+			for i := range row.Curve {
+				row.Curve[i] += t.curve[k][i] / float64(len(runs))
+			}
+		}
+		out.Rows = append(out.Rows, row)
+	}
+	return out
+}
+
+func ratio(a, b float64) float64 {
+	if b == 0 {
+		return 0
+	}
+	return a / b
+}
+
+// Predict gives the mean of equal trials and the interval that holds one more of
+// them with probability level: of n trials, one more falls below the r-th
+// smallest with probability r/(n+1). Between ranks it goes straight; with too few
+// trials for the level it is the range of them all, and less sure.
+func Predict(v []float64, level float64) Interval {
+	v = slices.Clone(v)
+	slices.Sort(v)
+	n, sum := len(v), 0.0
+	for _, x := range v {
+		sum += x
+	}
+	at := func(rank float64) float64 {
+		rank = min(max(rank, 1), float64(n))
+		i := int(math.Floor(rank))
+		if i == n {
+			return v[n-1]
+		}
+		return v[i-1] + (rank-float64(i))*(v[i]-v[i-1])
+	}
+	tail := (1 - level) / 2 * float64(n+1)
+	return Interval{Expected: sum / float64(n), Low: at(tail), High: at(float64(n+1) - tail)}
+}

@@ -1,0 +1,102 @@
+// Package quote says what an order will take: boards, lumber, money and saw
+// hours, each as what to expect and an interval to rely on.
+//
+// The order is run to its end again and again on boards drawn anew, cut as a
+// line would cut them: the best plan for each board, items off once they are
+// filled, values planned again as the order fills. The runs are all alike, so
+// their ranks give an interval for one more run without any assumption on how
+// they are spread.
+package quote
+
+import (
+	"github.com/ripwright/ripwright/solver/planning/lumber"
+	"github.com/ripwright/ripwright/solver/planning/values"
+)
+
+// Policy is what boards are cut by.
+type Policy int
+
+// The policies.
+const (
+	Planned Policy = iota // planned values, planned again as the order fills
+	Own                   // the order's own values
+	Yield                 // strip area alone
+)
+
+// Pace is how fast the saw works; what is 0 takes no time.
+type Pace struct {
+	FeedMetresPerMinute  float64
+	MillimetresPerSecond float64 // of fence and blades, one after the other
+	SecondsPerBoard      float64 // handling
+	HoursPerShift        float64
+}
+
+// Problem is an order with the lumber that it will be cut from.
+type Problem struct {
+	Values values.Problem // its lots' samples are what values are planned for
+	Lots   []lumber.Lot   // what boards are drawn from
+	Pace   Pace
+	// Scrap is for every row of the demand what part more has to be made.
+	// Nil: nothing.
+	Scrap []float64
+}
+
+// Options of a quote.
+type Options struct {
+	// Policies to run, each on the same boards. The first is the quote.
+	Policies []Policy
+	Runs     int     // as many runs of each
+	Level    float64 // how likely one more run shall fall into the interval
+	Seed     uint64
+	// MostBoards ends a run that does not fill the order.
+	MostBoards int
+	// Replan is after how many boards planned values are planned again; 0: never.
+	Replan int
+	// Values are the options of planning. Its Stop ends the quote, its Each runs
+	// the runs side by side.
+	Values values.Options
+	// Progress is told after every run how many are done, by whoever ran it.
+	Progress func(runs int)
+}
+
+// Bounds of a quote.
+const (
+	MostRuns   = 1_000
+	MostBoards = 1_000_000
+)
+
+// Interval is what to expect of a run, and between what one more run will be as
+// likely as Options.Level says.
+type Interval struct{ Expected, Low, High float64 }
+
+// Row is what becomes of one row of the demand.
+type Row struct {
+	Made     Interval // in metres, square metres or pieces
+	FilledAt Interval // the board that filled it
+	// HoldsOpen is in what part of the runs it was the last to fill.
+	HoldsOpen float64
+	// Curve is the mean part of it that is filled at each tenth of a run.
+	Curve [Tenths]float64
+}
+
+// Tenths is how many points a curve has.
+const Tenths = 10
+
+// Outcome is what a policy comes to.
+type Outcome struct {
+	Policy                        Policy
+	Boards, BoardFeet, Face, Cost Interval
+	Yield, Hours, Shifts, Aside   Interval
+	Rows                          []Row
+	Runs, Unfinished              int // runs counted, and those of them that MostBoards ended
+}
+
+// Result of a quote.
+type Result struct {
+	Planner *values.Planner
+	Plan    *values.Plan // with the bound, and what is impossible
+	// Outcomes by policy, as asked for.
+	Outcomes []Outcome
+	// Stopped says that not all runs are counted.
+	Stopped bool
+}

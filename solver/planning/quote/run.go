@@ -1,0 +1,242 @@
+package quote
+
+import (
+	"math/rand/v2"
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/planning/demand"
+	"github.com/ripwright/ripwright/solver/planning/lumber"
+	"github.com/ripwright/ripwright/solver/planning/values"
+	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/solver/wood"
+)
+
+// run is one order run to its end.
+type run struct {
+	p      *Problem
+	o      *Options
+	policy Policy
+	pl     *values.Planner
+	plan   *values.Plan
+	shares []float64 // of the lots, running sums
+
+	open  []int64
+	items []order.Item
+	rate  float64 // what a unit of cost is worth at the items' values
+	saw   rip.Problem
+	tally tally
+	ticks ticks
+}
+
+// tally is what a run came to.
+type tally struct {
+	boards, aside           int
+	feet, face, strip, cost float64
+	minutes                 float64
+	made                    []int64
+	filledAt                []int
+	last                    int // the row that was filled last
+	unfinished              bool
+	curve                   [][Tenths]float64
+}
+
+// boardWork limits the search for one board: few need as much, and a quote shall
+// not wait for one that needs far more.
+const boardWork = 300_000
+
+// replanRounds is how often the sample is priced when values are planned again.
+// The policies known already are most of what is needed.
+const replanRounds = 2
+
+// replanBoards is how many boards of each lot it takes for that.
+const replanBoards = 40
+
+func (r *run) start(open []int64) {
+	r.open = slices.Clone(open)
+	r.saw.Saw = r.p.Values.Saw
+	r.tally = tally{made: make([]int64, len(open)), filledAt: make([]int, len(open)), last: -1}
+	for _, k := range r.plan.Impossible {
+		r.open[k] = 0
+	}
+	r.price()
+}
+
+// left reports whether anything is still wanted.
+func (r *run) left() bool {
+	return slices.ContainsFunc(r.open, func(v int64) bool { return v > 0 })
+}
+
+// to runs the order to its end. It reports false if it was stopped.
+func (r *run) to(random *rand.Rand, target []int64) bool {
+	for r.left() {
+		if r.o.Values.Stop != nil && r.o.Values.Stop() {
+			return false
+		}
+		if r.tally.boards+r.tally.aside >= r.o.MostBoards {
+			r.tally.unfinished = true
+			break
+		}
+		if n := r.tally.boards; r.policy == Planned && r.o.Replan > 0 && n > 0 && n%r.o.Replan == 0 {
+			o := r.o.Values
+			o.Each, o.Rounds = nil, replanRounds
+			if plan, err := r.pl.Plan(r.open, o); err == nil && len(plan.Boards) > 0 && plan.Cost > 0 {
+				// An error of the library leaves the values as they were.
+				r.plan = plan
+				r.price()
+			}
+		}
+		lot := r.lot(random)
+		b := r.p.Lots[lot].From.Draw(random)
+		r.board(lot, &b)
+		r.ticks.add(r.tally.boards, r.tally.made)
+	}
+	r.tally.curve = r.ticks.curve(r.tally.boards, target)
+	return true
+}
+
+// lot draws the lot that the next board is of.
+func (r *run) lot(random *rand.Rand) int {
+	if len(r.shares) == 1 {
+		return 0
+	}
+	at := random.Float64() * r.shares[len(r.shares)-1]
+	for g, s := range r.shares {
+		if at < s {
+			return g
+		}
+	}
+	return len(r.shares) - 1
+}
+
+// board rips one board, or sets it aside.
+func (r *run) board(lot int, b *wood.Board) {
+	r.limits()
+	r.saw.Board = *b
+	cost := lumber.BoardFeet(b) * float64(r.p.Lots[lot].Price) / 1e6
+	s, err := rip.Solve(&r.saw, rip.Options{Work: boardWork, Stop: r.o.Values.Stop})
+	lost := float64(r.p.Values.Lost) / values.Everything
+	if r.policy == Planned && lost < 1 {
+		least := r.rate * r.p.Values.BoardCost(lot, b) * (1 - lost)
+		if err != nil || s.Best.Worth.Money() < least {
+			r.tally.aside++
+			r.tally.cost += cost * lost
+			return
+		}
+	}
+	t := &r.tally
+	t.boards++
+	t.cost += cost
+	t.feet += lumber.BoardFeet(b)
+	t.face += b.Face().SquareMetres()
+	t.minutes += r.minutes(b, s)
+	if err != nil {
+		return // the saw does not take it
+	}
+	t.strip += s.Best.Account.Strip.SquareMetres()
+	r.stand(s.Best)
+	made := make([]int64, len(r.open))
+	r.pl.Demand.Made(s.Best, nil, made)
+	for k, m := range made {
+		t.made[k] += m
+		if r.open[k] > 0 && m >= r.open[k] {
+			t.filledAt[k], t.last = t.boards, k
+		}
+		r.open[k] -= min(m, r.open[k])
+	}
+}
+
+// minutes that the saw takes for a board.
+func (r *run) minutes(b *wood.Board, s *rip.Result) float64 {
+	p := r.p.Pace
+	m := p.SecondsPerBoard / 60
+	if p.FeedMetresPerMinute > 0 {
+		m += b.Length.MM() / 1000 / p.FeedMetresPerMinute
+	}
+	if s != nil && p.MillimetresPerSecond > 0 {
+		m += s.Best.Travel.MM() / p.MillimetresPerSecond / 60
+	}
+	return m
+}
+
+// stand leaves fence and blades where the plan has them.
+func (r *run) stand(p *rip.Plan) {
+	r.saw.Saw.Fence.Current = p.Fence
+	blades := slices.Clone(r.saw.Saw.Blades)
+	for j := range blades {
+		if blades[j].Moving {
+			blades[j].Travel.Current = p.Blades[j]
+		}
+	}
+	r.saw.Saw.Blades = blades
+}
+
+// price sets what items are worth.
+func (r *run) price() {
+	d := r.pl.Demand
+	switch r.policy {
+	case Planned:
+		whole, rate := whole(r.plan.ToCut)
+		r.rate = rate
+		r.items = d.Valued(whole, r.open)
+	case Yield:
+		r.items = area(d)
+	default:
+		r.items = slices.Clone(d.Items)
+		for i := range r.items {
+			r.items[i].Cuts = slices.Clone(r.items[i].Cuts)
+		}
+	}
+	// Nobody asked for what has no requirement: it does not fill the order.
+	r.saw.Items = r.items
+}
+
+// limits puts what is open into the items.
+func (r *run) limits() {
+	for k := range r.pl.Demand.Rows {
+		row := &r.pl.Demand.Rows[k]
+		it := &r.items[row.Item]
+		switch {
+		case row.Cut != demand.Whole:
+			c := &it.Cuts[row.Cut]
+			c.Limited, c.Made, c.Required = true, 0, r.open[k]
+		case it.Measure == order.Unlimited && len(it.Cuts) == 1: // planned pieces of a length
+			it.Cuts[0].Required = r.open[k]
+		default:
+			it.Made, it.Required = 0, r.open[k]
+		}
+	}
+}
+
+// whole rounds values to whole millionths, as fine as they go, and gives what a
+// unit of cost is then worth.
+func whole(v []float64) ([]int64, float64) {
+	const most = 900_000_000_000
+	top := slices.Max(v)
+	out := make([]int64, len(v))
+	if top <= 0 {
+		return out, 0
+	}
+	for k := range v {
+		out[k] = int64(v[k] / top * most)
+	}
+	return out, most / 1e6 / top
+}
+
+// area makes all items worth their area.
+func area(d *demand.Order) []order.Item {
+	items := slices.Clone(d.Items)
+	for i := range items {
+		it := &items[i]
+		if len(it.Cuts) == 0 {
+			it.Value, it.Basis = 10_000_000, order.PerArea
+			continue
+		}
+		it.Cuts = slices.Clone(it.Cuts)
+		for c := range it.Cuts {
+			it.Cuts[c].Value = unit.MulDiv(int64(it.Cuts[c].Length), int64(it.Min), int64(unit.Millimetre)*1_000_000)
+		}
+	}
+	return items
+}

@@ -1,0 +1,98 @@
+package quote
+
+import (
+	"math"
+	"slices"
+	"sync"
+
+	"github.com/ripwright/ripwright/solver/planning/lumber"
+	"github.com/ripwright/ripwright/solver/planning/values"
+)
+
+// Solve quotes an order. The error is a fault.List or one of the library for
+// linear programmes.
+func Solve(p *Problem, o Options) (*Result, error) {
+	pl, err := values.New(&p.Values)
+	if err != nil {
+		return nil, err
+	}
+	open := pl.Demand.Open()
+	for k := range open {
+		if p.Scrap != nil {
+			open[k] = int64(math.Ceil(float64(open[k]) * (1 + p.Scrap[k])))
+		}
+	}
+	plan, err := pl.Plan(open, o.Values)
+	if err != nil {
+		return nil, err
+	}
+	r := &Result{Planner: pl, Plan: plan, Stopped: plan.Stopped && stopped(&o)}
+	if r.Stopped || len(plan.Impossible) == count(open) {
+		return r, nil
+	}
+	shares, sum := make([]float64, len(p.Lots)), 0.0
+	for g := range shares {
+		sum += plan.Boards[g]
+		shares[g] = sum
+	}
+	var mu sync.Mutex
+	done := 0
+	tallies := make([]*tally, o.Runs*len(o.Policies))
+	each := o.Values.Each
+	if each == nil {
+		each = func(n int, f func(int)) {
+			for i := range n {
+				f(i)
+			}
+		}
+	}
+	// Run i of every policy sees the same boards: they come from one stream.
+	each(len(tallies), func(i int) {
+		n, policy := i/len(o.Policies), i%len(o.Policies)
+		run := &run{p: p, o: &o, policy: o.Policies[policy], pl: pl.Clone(replanBoards), plan: plan, shares: shares}
+		run.start(open)
+		if !run.to(lumber.Random(o.Seed, firstRun+uint64(n)), open) {
+			return
+		}
+		tallies[policy*o.Runs+n] = &run.tally
+		if o.Progress != nil {
+			mu.Lock()
+			defer mu.Unlock()
+			done++
+			o.Progress(done)
+		}
+	})
+	for i, policy := range o.Policies {
+		kept := slices.DeleteFunc(slices.Clone(tallies[i*o.Runs:(i+1)*o.Runs]), func(t *tally) bool { return t == nil })
+		r.Stopped = r.Stopped || len(kept) < o.Runs
+		if len(kept) > 0 {
+			r.Outcomes = append(r.Outcomes, outcome(p, pl, policy, kept, o.Level))
+		}
+	}
+	return r, nil
+}
+
+// firstRun keeps the runs' streams apart from those of the samples.
+const firstRun = 1 << 20
+
+func stopped(o *Options) bool { return o.Values.Stop != nil && o.Values.Stop() }
+
+func count(open []int64) (n int) {
+	for _, v := range open {
+		if v > 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// Boards gives the first n boards that a run of a quote sees, where there is one
+// lot: with them its bound can be worked out with hindsight.
+func Boards(p *Problem, seed uint64, run, n int) []lumber.Kind {
+	random := lumber.Random(seed, firstRun+uint64(run))
+	out := make([]lumber.Kind, n)
+	for i := range out {
+		out[i] = lumber.Kind{Board: p.Lots[0].From.Draw(random), Count: 1}
+	}
+	return out
+}

@@ -1,0 +1,209 @@
+// Package sequence puts a day's orders in the sequence that costs the least
+// changing of the arbor.
+//
+// Every order can be run on some settings of the fixed blades, each with its
+// run time. Between two orders the blades that differ are changed. A sequence is
+// best if its orders are least late, added up, and then if all is done soonest.
+//
+// Orders already done are a set, and what follows depends on that set, on the
+// arbor as it stands and on the time, not on how they were sequenced: so the best
+// sequences of every set, built up from smaller ones, give the optimum.
+package sequence
+
+import (
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// Time in milliseconds.
+type Time int64
+
+// Setting is a setting of the fixed blades, in rising order, with the time that
+// an order runs on it.
+type Setting struct {
+	Blades []unit.Length
+	Run    Time
+}
+
+// Order is an order with the settings that it can be run on.
+type Order struct {
+	Settings []Setting
+	Due      Time // 0: whenever
+}
+
+// Problem is the orders as given, the blades as they stand, and what changing
+// takes: Setup for any change, PerBlade for each blade that moves.
+type Problem struct {
+	Orders          []Order
+	Current         []unit.Length
+	Setup, PerBlade Time
+}
+
+// Step is an order in its place.
+type Step struct {
+	Order, Setting int
+	Moved          int // blades put on, taken off or put elsewhere
+	Change         Time
+	Done, Late     Time
+}
+
+// Sequence is orders one after the other.
+type Sequence struct {
+	Steps               []Step
+	Change, Late, Total Time
+}
+
+// Result is the best sequence found and what is known about it.
+type Result struct {
+	Best, Given Sequence
+	Proven      bool
+	// ChangeBound is what changing takes at least in every sequence.
+	ChangeBound Time
+}
+
+// Bounds of a problem.
+const (
+	MaxOrders   = 200
+	MaxSettings = 8
+	MaxExact    = 14        // orders, and
+	maxStates   = 2_000_000 // sets x orders x settings
+)
+
+// Moved is how many blades move from one setting to another: a blade that stands
+// where one is wanted stays.
+func Moved(from, to []unit.Length) int {
+	same, i, j := 0, 0, 0
+	for i < len(from) && j < len(to) {
+		switch {
+		case near(from[i], to[j]):
+			same, i, j = same+1, i+1, j+1
+		case from[i] < to[j]:
+			i++
+		default:
+			j++
+		}
+	}
+	return max(len(from), len(to)) - same
+}
+
+// near is how close two positions are the same.
+func near(a, b unit.Length) bool { return max(a-b, b-a) <= unit.Micrometre }
+
+// state is an order on one of its settings; states are numbered through.
+type state struct{ order, setting int }
+
+// table has what changing takes between all states.
+type table struct {
+	p       *Problem
+	states  []state
+	of      [][]int // states of each order
+	moved   [][]int // from state (the last row: from the start) to state
+	change  [][]Time
+	minimum []Time // least change into any state of an order
+}
+
+func newTable(p *Problem) *table {
+	t := &table{p: p, of: make([][]int, len(p.Orders))}
+	for i := range p.Orders {
+		for a := range p.Orders[i].Settings {
+			t.of[i] = append(t.of[i], len(t.states))
+			t.states = append(t.states, state{i, a})
+		}
+	}
+	row := func(from []unit.Length) (moved []int, change []Time) {
+		for _, s := range t.states {
+			m := Moved(from, p.Orders[s.order].Settings[s.setting].Blades)
+			c := Time(m) * p.PerBlade
+			if m > 0 {
+				c += p.Setup
+			}
+			moved, change = append(moved, m), append(change, c)
+		}
+		return moved, change
+	}
+	for _, s := range t.states {
+		m, c := row(p.Orders[s.order].Settings[s.setting].Blades)
+		t.moved, t.change = append(t.moved, m), append(t.change, c)
+	}
+	m, c := row(p.Current)
+	t.moved, t.change = append(t.moved, m), append(t.change, c)
+	t.minimum = make([]Time, len(p.Orders))
+	for i := range p.Orders {
+		least := Time(-1)
+		for from := range t.change {
+			if from < len(t.states) && t.states[from].order == i {
+				continue
+			}
+			for _, to := range t.of[i] {
+				if v := t.change[from][to]; least < 0 || v < least {
+					least = v
+				}
+			}
+		}
+		t.minimum[i] = max(least, 0)
+	}
+	return t
+}
+
+// start is the number of the state before the first order.
+func (t *table) start() int { return len(t.states) }
+
+func (t *table) run(s int) Time {
+	return t.p.Orders[t.states[s].order].Settings[t.states[s].setting].Run
+}
+
+func (t *table) late(s int, done Time) Time {
+	due := t.p.Orders[t.states[s].order].Due
+	if due == 0 {
+		return 0
+	}
+	return max(done-due, 0)
+}
+
+// sequence writes states out.
+func (t *table) sequence(path []int) Sequence {
+	var q Sequence
+	from := t.start()
+	for _, s := range path {
+		step := Step{Order: t.states[s].order, Setting: t.states[s].setting, Moved: t.moved[from][s], Change: t.change[from][s]}
+		q.Total += step.Change + t.run(s)
+		step.Done, step.Late = q.Total, t.late(s, q.Total)
+		q.Change += step.Change
+		q.Late += step.Late
+		q.Steps = append(q.Steps, step)
+		from = s
+	}
+	return q
+}
+
+// Solve gives the best sequence. stop, polled often, ends the search with the
+// best so far; nil: never.
+func Solve(p *Problem, stop func() bool) *Result {
+	t := newTable(p)
+	n := len(p.Orders)
+	given := make([]int, n)
+	for i := range given {
+		given[i] = i
+	}
+	r := &Result{}
+	_, path := t.along(given)
+	r.Given = t.sequence(path)
+	for _, v := range t.minimum {
+		r.ChangeBound += v
+	}
+	if n <= MaxExact && (len(t.states)<<n) <= maxStates {
+		if path, whole := t.exact(stop); whole {
+			r.Best, r.Proven = t.sequence(path), true
+			return r
+		}
+	}
+	r.Best = t.sequence(t.improve(given, stop))
+	// Nothing is late, and nothing could be done sooner.
+	soonest := r.ChangeBound
+	for i := range p.Orders {
+		soonest += slices.MinFunc(p.Orders[i].Settings, func(a, b Setting) int { return int(a.Run - b.Run) }).Run
+	}
+	r.Proven = r.Best.Late == 0 && r.Best.Total == soonest
+	return r
+}

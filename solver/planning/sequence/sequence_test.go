@@ -1,0 +1,170 @@
+package sequence
+
+import (
+	"math/rand/v2"
+	"testing"
+
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// problem is an invented day: settings from a few positions, so that some share
+// blades, and due times of which some cannot be kept.
+func problem(seed uint64, n int) *Problem {
+	r := rand.New(rand.NewPCG(seed, 3))
+	blades := func() (b []unit.Length) {
+		for i := range 6 {
+			if r.IntN(2) == 0 {
+				b = append(b, unit.Length(100+60*i+20*r.IntN(2))*unit.Millimetre)
+			}
+		}
+		return b
+	}
+	p := &Problem{Current: blades(), Setup: Time(r.IntN(3)) * 60_000, PerBlade: Time(1+r.IntN(5)) * 60_000}
+	for range n {
+		var o Order
+		for range 1 + r.IntN(3) {
+			o.Settings = append(o.Settings, Setting{blades(), Time(10+r.IntN(50)) * 60_000})
+		}
+		if r.IntN(2) == 0 {
+			o.Due = Time(20+r.IntN(40*n)) * 60_000
+		}
+		p.Orders = append(p.Orders, o)
+	}
+	return p
+}
+
+// brute tries all sequences on all settings.
+func brute(p *Problem) (late, total Time) {
+	best := [2]Time{1 << 60, 1 << 60}
+	done := make([]bool, len(p.Orders))
+	var try func(left int, at []unit.Length, late, now Time)
+	try = func(left int, at []unit.Length, late, now Time) {
+		if left == 0 {
+			if late < best[0] || late == best[0] && now < best[1] {
+				best = [2]Time{late, now}
+			}
+			return
+		}
+		for i := range p.Orders {
+			if done[i] {
+				continue
+			}
+			done[i] = true
+			for _, s := range p.Orders[i].Settings {
+				same := 0
+				for _, a := range at {
+					for _, b := range s.Blades {
+						if a == b {
+							same++
+						}
+					}
+				}
+				end := now + s.Run
+				if m := max(len(at), len(s.Blades)) - same; m > 0 {
+					end += p.Setup + Time(m)*p.PerBlade
+				}
+				l := late
+				if d := p.Orders[i].Due; d > 0 && end > d {
+					l += end - d
+				}
+				try(left-1, s.Blades, l, end)
+			}
+			done[i] = false
+		}
+	}
+	try(len(p.Orders), p.Current, 0, 0)
+	return best[0], best[1]
+}
+
+func TestBruteForce(t *testing.T) {
+	for seed := range uint64(200) {
+		p := problem(seed, 1+int(seed%5))
+		r := Solve(p, nil)
+		late, total := brute(p)
+		if !r.Proven || r.Best.Late != late || r.Best.Total != total {
+			t.Fatalf("seed %d: late %d, total %d; brute force %d, %d", seed, r.Best.Late, r.Best.Total, late, total)
+		}
+		check(t, p, r)
+	}
+}
+
+// check adds a result up and holds it against the sequence given.
+func check(t *testing.T, p *Problem, r *Result) {
+	t.Helper()
+	for _, q := range []Sequence{r.Best, r.Given} {
+		seen := map[int]bool{}
+		var late, change Time
+		for _, s := range q.Steps {
+			seen[s.Order] = true
+			late += s.Late
+			change += s.Change
+		}
+		if len(seen) != len(p.Orders) || len(q.Steps) != len(p.Orders) || late != q.Late || change != q.Change || change < r.ChangeBound {
+			t.Errorf("%+v, bound %d", q, r.ChangeBound)
+		}
+	}
+	for i, s := range r.Given.Steps {
+		if s.Order != i {
+			t.Errorf("the sequence given has order %d at %d", s.Order, i)
+		}
+	}
+	if r.Best.Late > r.Given.Late || r.Best.Late == r.Given.Late && r.Best.Total > r.Given.Total {
+		t.Errorf("worse than as given: %+v", r)
+	}
+}
+
+// Twelve orders are solved exactly, and what a search in the neighbourhood finds
+// is never better.
+func TestTwelveOrdersAreExact(t *testing.T) {
+	worse := 0
+	for seed := range uint64(4) {
+		p := problem(seed, 12)
+		r := Solve(p, nil)
+		if !r.Proven {
+			t.Fatal("not proven")
+		}
+		check(t, p, r)
+		tb := newTable(p)
+		given := make([]int, 12)
+		for i := range given {
+			given[i] = i
+		}
+		q := tb.sequence(tb.improve(given, nil))
+		if q.Late < r.Best.Late || q.Late == r.Best.Late && q.Total < r.Best.Total {
+			t.Errorf("seed %d: improved to %+v, exact %+v", seed, q, r.Best)
+		}
+		if q.Late != r.Best.Late || q.Total != r.Best.Total {
+			worse++
+		}
+	}
+	t.Logf("the neighbourhood missed the optimum in %d of 4", worse)
+}
+
+func TestManyOrders(t *testing.T) {
+	p := problem(5, 30)
+	r := Solve(p, nil)
+	check(t, p, r)
+	if r.Best.Late >= r.Given.Late {
+		t.Errorf("late %d, as given %d", r.Best.Late, r.Given.Late)
+	}
+}
+
+// Three of four blades stay: one is moved. A blade more is put on.
+func TestMoved(t *testing.T) {
+	const mm = unit.Millimetre
+	a := []unit.Length{100 * mm, 200 * mm, 300 * mm, 400 * mm}
+	for _, c := range []struct {
+		to   []unit.Length
+		want int
+	}{
+		{a, 0},
+		{[]unit.Length{100 * mm, 200 * mm, 310 * mm, 400 * mm}, 1},
+		{[]unit.Length{100 * mm, 200 * mm, 300 * mm, 400 * mm, 500 * mm}, 1},
+		{[]unit.Length{100 * mm, 400 * mm}, 2},
+		{nil, 4},
+	} {
+		if got := Moved(a, c.to); got != c.want {
+			t.Errorf("%v: %d moved, want %d", c.to, got, c.want)
+		}
+	}
+}

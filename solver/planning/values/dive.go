@@ -1,0 +1,82 @@
+package values
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// Bounds of the search for a better plan in whole boards.
+const (
+	mostNodes = 400
+	mostWork  = 50_000_000 // steps of the solver of one board
+	// mostHeld is how many boards of every policy the search holds back, at
+	// most, to be free to spend them otherwise.
+	mostHeld = 3
+)
+
+// diver rips board after board, first as the plan by parts for what is left
+// would, and goes back to try other policies of it. A branch ends where the
+// bound on what is left shows that it comes to nothing better.
+type diver struct {
+	pl    *Planner
+	o     *Options
+	best  *Whole
+	nodes int
+	until int64 // the planner's work at which it ends
+}
+
+func (d *diver) dive(w *Whole, open []int64, held int64) error {
+	if filled(open) {
+		w.Filled = true
+		if !d.best.Filled || w.Cost < d.best.Cost {
+			d.best = w
+		}
+		return nil
+	}
+	if d.nodes--; d.nodes < 0 || d.pl.work.Load() > d.until || d.o.stopped() {
+		return nil
+	}
+	plan, err := d.pl.Plan(open, *d.o)
+	if err != nil || len(plan.uses) == 0 {
+		return err
+	}
+	bound := plan.Bound
+	if d.pl.p.Objective == Boards {
+		bound = math.Ceil(bound - 1e-9)
+	}
+	if d.best.Filled && w.Cost+bound >= d.best.Cost*(1-1e-12) {
+		return nil
+	}
+	if len(w.Patterns) == 0 {
+		next, rest := w.copy(), slices.Clone(open)
+		if d.pl.floors(next, plan, rest, held) > 0 {
+			return d.dive(next, rest, held)
+		}
+	}
+	uses := slices.Clone(plan.uses)
+	slices.SortStableFunc(uses, func(a, b use) int { return cmp.Compare(b.boards, a.boards) })
+	var ways []Pattern
+	if p := d.pl.last(plan, open, 0, d.o); p != nil {
+		ways = append(ways, *p)
+	}
+	for _, u := range uses {
+		if u.policy.plan != nil {
+			ways = append(ways, u.pattern(1))
+		}
+	}
+	for _, p := range ways {
+		next, rest := w.copy(), slices.Clone(open)
+		d.pl.put(next, rest, p)
+		if err := d.dive(next, rest, held); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (w *Whole) copy() *Whole {
+	c := *w
+	c.Patterns = slices.Clone(w.Patterns)
+	return &c
+}

@@ -1,0 +1,79 @@
+package values
+
+import (
+	"math"
+	"math/big"
+	"slices"
+)
+
+// Plan is what the search found.
+type Plan struct {
+	// Values of each row per metre, square metre or piece, scaled so that the
+	// boards are together worth what they cost: in units of the objective.
+	Values []float64
+	// ToCut is Values, but that no row which wants something is worth nothing: a
+	// row that comes as a by-product of others has to be cut all the same.
+	ToCut []float64
+	// Cost fills the order by the policies known, boards taken by parts; no way
+	// to fill it costs less than Bound. Both in units of the objective.
+	Cost, Bound float64
+	// ExactBound is Bound before it was rounded.
+	ExactBound *big.Rat
+	// Proven says that the two meet within Options.Gap.
+	Proven bool
+	// Stopped says that Options.Stop or Options.Rounds ended the search.
+	Stopped bool
+	// Impossible lists the rows that no board gives anything of. They are left
+	// out of everything else.
+	Impossible []int
+	// Boards of each lot, by parts.
+	Boards []float64
+	// Aside is for each kind of each lot whether the values set it aside.
+	Aside [][]bool
+	// Rounds is how often all boards were priced.
+	Rounds int
+
+	uses []use
+}
+
+// use of a policy in the cheapest plan.
+type use struct {
+	policy *policy
+	boards float64
+}
+
+// Plan finds values for what is open. It errs only where the library for linear
+// programmes does.
+func (pl *Planner) Plan(open []int64, o Options) (*Plan, error) {
+	s := &search{pl: pl, o: &o, open: open, plan: &Plan{Values: make([]float64, len(open)), Boards: make([]float64, len(pl.p.Lots))}}
+	if s.o.Rounds == 0 {
+		s.o.Rounds = DefaultRounds
+	}
+	if s.start() && len(s.rows) > 0 {
+		if err := s.run(); err != nil {
+			return nil, err
+		}
+	}
+	s.plan.Bound, s.plan.Cost = down(s.plan.ExactBound), s.cost
+	s.plan.ToCut = slices.Clone(s.plan.Values)
+	for _, k := range s.rows {
+		alone := pl.pool[pl.best[k]]
+		s.plan.ToCut[k] = max(s.plan.ToCut[k], byProduct*alone.cost/alone.made[k])
+	}
+	return s.plan, nil
+}
+
+// byProduct is what part of its cost alone a row is worth at least. It is less
+// than planning is exact, and enough to be cut from what would be waste.
+const byProduct = 1e-3
+
+func down(r *big.Rat) float64 {
+	if r == nil {
+		return 0
+	}
+	f, exact := r.Float64()
+	if !exact {
+		f = math.Nextafter(f, 0)
+	}
+	return f
+}

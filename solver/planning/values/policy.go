@@ -1,0 +1,106 @@
+package values
+
+import (
+	"sync/atomic"
+
+	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// policy is a column of the programme: what an average board of a lot gives and
+// costs when it is cut by certain values.
+type policy struct {
+	lot  int
+	cost float64   // per board, in units of the objective
+	made []float64 // per board, in units of each row
+	// plan is the plan of the first kind of board, for lots of one kind.
+	plan *rip.Plan
+	kept []int // maps the plan's items to the order's
+	// idle counts the rounds in which the programme had no use for it.
+	idle int
+}
+
+// priced is what values come to on a lot's boards.
+type priced struct {
+	worth []unit.Worth // best worth of each kind, at least
+	keep  []bool       // not set aside
+	policy
+}
+
+// price cuts every lot's boards by values, in millionths of money per unit of
+// each row. value is what a unit of cost, times a million, is worth in the same
+// money: a board whose worth stays below what it costs and would save is set
+// aside. It reports false if it was stopped before the end.
+func (pl *Planner) price(values []int64, rate float64, o *Options) ([]priced, bool) {
+	items, kept := pl.Demand.Priced(values)
+	out := make([]priced, len(pl.p.Lots))
+	type job struct{ lot, kind int }
+	var jobs []job
+	for g := range out {
+		n := len(pl.p.Lots[g].Kinds)
+		out[g].worth, out[g].keep = make([]unit.Worth, n), make([]bool, n)
+		for t := range n {
+			jobs = append(jobs, job{g, t})
+		}
+	}
+	plans := make([]*rip.Plan, len(jobs))
+	var stopped atomic.Bool
+	o.each(len(jobs), func(i int) {
+		if stopped.Load() || o.stopped() {
+			stopped.Store(true)
+			return
+		}
+		j := jobs[i]
+		q := rip.Problem{Board: pl.p.Lots[j.lot].Kinds[j.kind].Board, Saw: pl.p.Saw, Items: items}
+		// Of no matter here, and a search with it has more to prove.
+		q.Saw.Rerip.Width = 0
+		r, err := rip.Solve(&q, rip.Options{Stop: o.Stop, Work: o.Work})
+		if err != nil {
+			return // the saw does not take this board: it costs and gives nothing
+		}
+		pl.work.Add(r.Work)
+		if r.EndedBy == rip.TimeLimit {
+			stopped.Store(true)
+		}
+		out[j.lot].worth[j.kind] = r.Bound
+		plans[i] = r.Best
+	})
+	if stopped.Load() {
+		return nil, false
+	}
+	made := make([]int64, len(values))
+	at := 0
+	for g := range out {
+		p, total := &out[g], int64(0)
+		p.lot, p.made = g, make([]float64, len(values))
+		for t, k := range pl.p.Lots[g].Kinds {
+			plan := plans[at]
+			at++
+			total += k.Count
+			cost, share := float64(pl.cost[g][t])/1e6, float64(k.Count)
+			lost := float64(pl.p.Lost) / Everything
+			if pl.p.Lost < Everything && (plan == nil || plan.Worth.Money() < rate*cost*(1-lost)) {
+				p.cost += share * cost * lost
+				continue
+			}
+			p.keep[t] = true
+			p.cost += share * cost
+			if plan == nil {
+				continue
+			}
+			if t == 0 {
+				p.plan, p.kept = plan, kept
+			}
+			clear(made)
+			pl.Demand.Made(plan, kept, made)
+			for i, m := range made {
+				p.made[i] += share * pl.Demand.Rows[i].Units(m)
+			}
+		}
+		p.cost /= float64(total)
+		for i := range p.made {
+			p.made[i] /= float64(total)
+		}
+	}
+	return out, true
+}

@@ -1,0 +1,221 @@
+package values
+
+import (
+	"math"
+	"math/big"
+)
+
+// search is one run of the column generation.
+type search struct {
+	pl   *Planner
+	o    *Options
+	open []int64 // of all rows
+	rows []int   // those that want something and can have it
+
+	cost   float64   // of the best plan by parts
+	better []float64 // the values that the best bound came from, scaled, of all rows
+	plan   *Plan
+}
+
+// start looks at every open row by itself, if that was not done before: what a
+// board can give of it at most, so that there is a policy for it. It reports
+// false if stopped.
+func (s *search) start() bool {
+	pl := s.pl
+	for k := range s.open {
+		if s.open[k] <= 0 {
+			continue
+		}
+		if !pl.solo[k] {
+			v := make([]int64, len(s.open))
+			v[k] = 1_000_000_000
+			out, whole := pl.price(v, 0, s.o)
+			if !whole {
+				s.plan.Stopped = true
+				return false
+			}
+			pl.solo[k] = true
+			for g := range out {
+				if out[g].made[k] <= 0 {
+					continue
+				}
+				p := out[g].policy
+				// Nothing else was asked for; what fell out by chance is not counted,
+				// so that these policies are a start for the programme.
+				p.made = make([]float64, len(s.open))
+				p.made[k] = out[g].made[k]
+				pl.pool = append(pl.pool, &p)
+				if i := pl.best[k]; i < 0 || p.cost/p.made[k] < pl.pool[i].cost/pl.pool[i].made[k] {
+					pl.best[k] = len(pl.pool) - 1
+				}
+			}
+		}
+		if pl.best[k] < 0 {
+			s.plan.Impossible = append(s.plan.Impossible, k)
+			continue
+		}
+		s.rows = append(s.rows, k)
+	}
+	return true
+}
+
+// amounts still open of the rows in the search, and what filling each alone costs.
+func (s *search) amounts() (open, ceil []float64) {
+	for _, k := range s.rows {
+		p := s.pl.pool[s.pl.best[k]]
+		d := s.pl.Demand.Rows[k].Units(s.open[k])
+		open = append(open, d)
+		ceil = append(ceil, d/p.made[k]*p.cost)
+	}
+	return open, ceil
+}
+
+// narrow gives the policies by the rows of the search alone. Those that give
+// none of them are left out; index maps to the pool.
+func (s *search) narrow() (pool []*policy, index []int) {
+	for i, p := range s.pl.pool {
+		q := &policy{lot: p.lot, cost: p.cost, made: make([]float64, len(s.rows))}
+		any := false
+		for j, k := range s.rows {
+			q.made[j] = p.made[k]
+			any = any || p.made[k] > 0
+		}
+		if any && q.cost > 0 {
+			pool, index = append(pool, q), append(index, i)
+		}
+	}
+	return pool, index
+}
+
+// smooth is how much of the values priced comes from those of the best bound.
+// Values of the programme alone swing far at first, since few policies hold them.
+const smooth = 0.5
+
+func (s *search) run() error {
+	open, ceil := s.amounts()
+	weight := smooth
+	for {
+		pool, index := s.narrow()
+		pi, cost, err := dual(pool, open, ceil)
+		if err != nil {
+			return err
+		}
+		s.cost = cost
+		if s.closed() || s.plan.Rounds >= s.o.Rounds {
+			s.plan.Stopped = !s.closed()
+			break
+		}
+		ask := make([]float64, len(s.open))
+		for j, k := range s.rows {
+			ask[k] = pi[j]
+			if s.better != nil {
+				ask[k] = weight*s.better[k] + (1-weight)*pi[j]
+			}
+		}
+		before := len(s.pl.pool)
+		whole := s.ask(ask, pi)
+		if !whole {
+			s.plan.Stopped = true
+			break
+		}
+		s.plan.Rounds++
+		switch added := len(s.pl.pool) > before; {
+		case added:
+			weight = smooth
+			s.tidy(pool, index, pi)
+		case weight == 0:
+			// The programme's own values bring no new policy: it is solved as
+			// well as its arithmetic can tell.
+			return s.finish(open)
+		default:
+			weight = 0
+		}
+	}
+	return s.finish(open)
+}
+
+// closed reports whether cost and bound have met.
+func (s *search) closed() bool {
+	b := down(s.plan.ExactBound)
+	return s.plan.ExactBound != nil && s.cost-b <= s.o.Gap*s.cost
+}
+
+// most is the greatest whole value asked for; the finer the better.
+const most = 900_000_000_000
+
+// ask prices values, takes their bound, and adds what policies they bring that
+// are worth more than they cost by the programme's values pi.
+func (s *search) ask(ask, pi []float64) bool {
+	top := 0.0
+	for _, v := range ask {
+		top = math.Max(top, v)
+	}
+	whole := make([]int64, len(ask))
+	for k, v := range ask {
+		whole[k] = int64(math.Round(v / top * most))
+	}
+	out, done := s.pl.price(whole, most/1e6/top, s.o)
+	if !done {
+		return false
+	}
+	if scale, bound := s.pl.bound(whole, s.open, out); bound != nil {
+		// Rows that cannot be had count for nothing: they have no value here.
+		if s.plan.ExactBound == nil || bound.Cmp(s.plan.ExactBound) > 0 {
+			s.plan.ExactBound = bound
+			s.take(whole, scale, out)
+		}
+	}
+	for g := range out {
+		worth := 0.0
+		for j, k := range s.rows {
+			worth += pi[j] * out[g].made[k]
+		}
+		if p := out[g].policy; p.cost > 0 && worth > p.cost*(1+1e-10) {
+			s.pl.pool = append(s.pl.pool, &p)
+		}
+	}
+	return true
+}
+
+// take keeps values as the best known.
+func (s *search) take(whole []int64, scale *big.Rat, out []priced) {
+	f, _ := new(big.Rat).Mul(scale, big.NewRat(1e15, 1)).Float64()
+	s.better = make([]float64, len(whole))
+	s.plan.Aside = nil
+	for k, v := range whole {
+		s.better[k] = float64(v) * f
+	}
+	copy(s.plan.Values, s.better)
+	for g := range out {
+		aside := make([]bool, len(out[g].keep))
+		for t, kept := range out[g].keep {
+			aside[t] = !kept
+		}
+		s.plan.Aside = append(s.plan.Aside, aside)
+	}
+}
+
+// finish works out how many boards of each lot the cheapest plan takes.
+func (s *search) finish(open []float64) error {
+	s.plan.Proven = s.closed()
+	pool, index := s.narrow()
+	start := make([]int, len(s.rows))
+	for j, k := range s.rows {
+		for i, at := range index {
+			if at == s.pl.best[k] {
+				start[j] = i
+			}
+		}
+	}
+	x, err := primal(pool, open, start)
+	if err != nil {
+		return err
+	}
+	for i, boards := range x {
+		if boards > 0 {
+			s.plan.uses = append(s.plan.uses, use{s.pl.pool[index[i]], boards})
+			s.plan.Boards[pool[i].lot] += boards
+		}
+	}
+	return nil
+}

@@ -1,0 +1,40 @@
+package values
+
+// Policies that no programme has needed for a while go: the tables of the
+// library's programmes grow with the square of their number.
+const (
+	roomy    = 120
+	mostIdle = 25
+)
+
+func (s *search) tidy(pool []*policy, index []int, pi []float64) {
+	for i, p := range pool {
+		worth := 0.0
+		for j := range pi {
+			worth += pi[j] * p.made[j]
+		}
+		own := s.pl.pool[index[i]]
+		if own.idle++; worth > p.cost*(1-1e-9) {
+			own.idle = 0
+		}
+	}
+	if len(s.pl.pool) <= roomy+2*len(s.open) {
+		return
+	}
+	keep := map[int]bool{}
+	for _, i := range s.pl.best {
+		keep[i] = true
+	}
+	var left []*policy
+	moved := map[int]int{-1: -1}
+	for i, p := range s.pl.pool {
+		if keep[i] || p.idle < mostIdle {
+			moved[i] = len(left)
+			left = append(left, p)
+		}
+	}
+	for k, i := range s.pl.best {
+		s.pl.best[k] = moved[i]
+	}
+	s.pl.pool = left
+}

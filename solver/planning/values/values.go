@@ -1,0 +1,201 @@
+// Package values finds the value per item that fills an order with the least
+// lumber, and proves how little lumber that can be at all.
+//
+// A *policy* is what values make of a lot's boards: of each board the best plan.
+// Its column says what an average board of the lot then gives of every row of
+// the demand, and what it costs. The least cost of filling the order with
+// policies is a linear programme; its dual values are values to cut by, and the
+// solver of one board prices them: a board's best worth shows whether a new
+// policy does better than those known. That is column generation. Whatever
+// values are priced, those scaled until no board is worth more than it costs
+// bound the cost of every way to fill the order from below, exactly.
+//
+// The programme takes boards by parts and lets strips overrun, so the bound
+// holds for whole boards as well.
+package values
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"sync/atomic"
+
+	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/planning/demand"
+	"github.com/ripwright/ripwright/solver/planning/lumber"
+	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/saw"
+	"github.com/ripwright/ripwright/solver/wood"
+)
+
+// Objective is what is to be least.
+type Objective int
+
+// The objectives.
+const (
+	Boards Objective = iota // the number of boards
+	Face                    // the lumber: face area in m2
+	Cost                    // money at the lots' prices per board foot
+)
+
+// Lot is lumber as the planner sees it: boards that stand for all of a lot.
+type Lot struct {
+	ID    string
+	Price int64 // millionths of money per board foot; Cost only
+	Kinds []lumber.Kind
+}
+
+// Problem is an order, a saw and the lumber expected.
+type Problem struct {
+	Saw       saw.Saw
+	Items     []order.Item
+	Lots      []Lot
+	Objective Objective
+	// Lost is the part of a board's cost, in millionths, that is lost when it is
+	// set aside for another order. Everything: no board is set aside.
+	Lost int64
+}
+
+// Everything is Problem.Lost where setting a board aside saves nothing.
+const Everything = 1_000_000
+
+// Options of a search.
+type Options struct {
+	// Stop is polled before every board that is priced; once it reports true the
+	// search ends with the best that it has. Nil: never.
+	Stop func() bool
+	// Each runs f(0) to f(n-1), in any order, at once if it likes, and returns
+	// when all have ended. Nil: one after the other.
+	Each func(n int, f func(i int))
+	// Gap is how far, in parts of the cost, the bound may stay below it.
+	Gap float64
+	// Rounds limits how often all boards are priced, after the first look at
+	// every row by itself. 0: DefaultRounds.
+	Rounds int
+	// Work limits the search for each board, as rip.Options.Work does. The bound
+	// holds all the same. 0: none.
+	Work int64
+}
+
+// DefaultRounds is enough for orders of some dozens of items.
+const DefaultRounds = 400
+
+func (o *Options) stopped() bool { return o.Stop != nil && o.Stop() }
+
+func (o *Options) each(n int, f func(int)) {
+	if o.Each != nil {
+		o.Each(n, f)
+		return
+	}
+	for i := range n {
+		f(i)
+	}
+}
+
+// Planner plans one order again and again while it is being filled, and keeps
+// the policies that it has met.
+type Planner struct {
+	p      *Problem
+	Demand *demand.Order
+	cost   [][]int64 // of each kind of each lot, in the objective's unit
+	pool   []*policy
+	solo   []bool       // rows that were looked at by themselves
+	work   atomic.Int64 // steps of all searches so far
+	best   []int        // for each row, the policy in the pool that gives it most cheaply, or -1
+}
+
+// New makes a planner. The error is a fault.List.
+func New(p *Problem) (*Planner, error) {
+	var l fault.List
+	d, faults := demand.New(p.Items)
+	l = append(l, faults...)
+	if len(p.Lots) == 0 {
+		l.Add("lumber.lots", "is empty; say what lumber there is")
+	}
+	if p.Lost < 0 || p.Lost > Everything {
+		l.Add("lumber.set_aside_loss", "must be 0 to 1")
+	}
+	for g := range p.Lots {
+		if p.Objective == Cost && p.Lots[g].Price == 0 {
+			l.Add(fmt.Sprintf("lumber.lots[%d].price_per_board_foot", g), "is 0; the least cost needs a price for every lot")
+		}
+	}
+	if len(l) == 0 {
+		l = append(l, probe(p)...)
+	}
+	if len(l) > 0 {
+		return nil, l
+	}
+	pl := &Planner{p: p, Demand: d, solo: make([]bool, len(d.Rows)), best: make([]int, len(d.Rows))}
+	for k := range pl.best {
+		pl.best[k] = -1
+	}
+	for g := range p.Lots {
+		pl.cost = append(pl.cost, costs(p, g))
+	}
+	return pl, nil
+}
+
+// probe finds what is wrong with the saw and the items, with a board that is
+// certainly right. What is wrong with single boards is found as they are priced:
+// a board that the saw does not take gives nothing.
+func probe(p *Problem) (l fault.List) {
+	q := rip.Problem{Saw: p.Saw, Items: p.Items, Board: p.Lots[0].Kinds[0].Board}
+	q.Saw.Limits = saw.Limits{}
+	return q.Faults()
+}
+
+// costs of a lot's kinds: millionths of a board, of a square metre or of money.
+func costs(p *Problem, g int) []int64 {
+	lot := &p.Lots[g]
+	out := make([]int64, len(lot.Kinds))
+	for t := range out {
+		out[t] = max(int64(math.Round(p.BoardCost(g, &lot.Kinds[t].Board)*1e6)), 1)
+	}
+	return out
+}
+
+// Clone gives a planner for the same problem that starts with the same policies
+// and goes its own way from there. Planners may be used side by side. Of each lot
+// it prices most boards at most, spread over the sample: to follow an order that
+// fills takes fewer than to start one.
+func (pl *Planner) Clone(most int) *Planner {
+	p := *pl.p
+	p.Lots = slices.Clone(p.Lots)
+	for g := range p.Lots {
+		p.Lots[g].Kinds = thin(p.Lots[g].Kinds, most)
+	}
+	c := &Planner{p: &p, Demand: pl.Demand, solo: slices.Clone(pl.solo), best: slices.Clone(pl.best)}
+	for g := range p.Lots {
+		c.cost = append(c.cost, costs(&p, g))
+	}
+	for _, q := range pl.pool {
+		own := *q
+		c.pool = append(c.pool, &own)
+	}
+	return c
+}
+
+// thin keeps every so many of the kinds.
+func thin(kinds []lumber.Kind, most int) []lumber.Kind {
+	if len(kinds) <= most {
+		return kinds
+	}
+	out := make([]lumber.Kind, most)
+	for i := range out {
+		out[i] = kinds[i*len(kinds)/most]
+	}
+	return out
+}
+
+// BoardCost is what a board of a lot costs, in units of the objective.
+func (p *Problem) BoardCost(lot int, b *wood.Board) float64 {
+	switch p.Objective {
+	case Face:
+		return b.Face().SquareMetres()
+	case Cost:
+		return lumber.BoardFeet(b) * float64(p.Lots[lot].Price) / 1e6
+	}
+	return 1
+}

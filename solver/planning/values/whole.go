@@ -1,0 +1,212 @@
+package values
+
+import (
+	"math"
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/rip"
+)
+
+// Whole is a plan in whole boards, for lots that are each one kind of board.
+type Whole struct {
+	Patterns []Pattern
+	Boards   int64
+	Cost     float64 // in units of the objective
+	// Proven says that no plan in whole boards costs less.
+	Proven bool
+	// Filled says that all rows are filled, but for those that are impossible.
+	// They are not where the search was stopped.
+	Filled bool
+}
+
+// Pattern is one way to rip a board of a lot, and how many boards are ripped so.
+type Pattern struct {
+	Lot   int
+	Times int64
+	Plan  *rip.Plan
+	Items []int   // maps the plan's items to the order's
+	Made  []int64 // of each row
+}
+
+// mostWhole bounds the boards of a plan in whole boards.
+const mostWhole = 10_000_000
+
+// cappedWork limits the search for a single board near the end of the order,
+// where overruns have to be avoided.
+const cappedWork = 50_000
+
+// Whole fills open with whole boards: the whole part of the cheapest plan by
+// parts, then again from what is left, and when nothing whole is left one board
+// at a time. If the bound leaves room below that, a search with a limit follows
+// (dive.go). What it gives is often least, and Proven says when the bound shows
+// it. It reports false where a lot has more than one kind of board.
+func (pl *Planner) Whole(plan *Plan, open []int64, o Options) (*Whole, bool, error) {
+	for g := range pl.p.Lots {
+		if len(pl.p.Lots[g].Kinds) != 1 {
+			return nil, false, nil
+		}
+	}
+	open = slices.Clone(open)
+	for _, k := range plan.Impossible {
+		open[k] = 0
+	}
+	best := &Whole{}
+	for _, tilt := range tilts {
+		w, err := pl.fill(plan, open, tilt, &o)
+		if err != nil {
+			return nil, true, err
+		}
+		if w.Filled && (!best.Filled || w.Cost < best.Cost) {
+			best = w
+		}
+		if pl.judge(best, plan); best.Proven || o.stopped() {
+			return best, true, nil
+		}
+	}
+	d := diver{pl: pl, o: &o, best: best, nodes: mostNodes, until: pl.work.Load() + mostWork}
+	for held := range int64(mostHeld) {
+		if err := d.dive(&Whole{}, open, held); err != nil {
+			return nil, true, err
+		}
+		if pl.judge(d.best, plan); d.best.Proven || o.stopped() {
+			break
+		}
+	}
+	return d.best, true, nil
+}
+
+// tilts raise the value of wide strips over that of narrow ones, by the power of
+// their width, for the last boards: wide strips are hard to place late.
+var tilts = []float64{0, 0.05, 0.2, 0.5}
+
+// judge compares with the bound, rounded up to whole boards where boards count.
+func (pl *Planner) judge(w *Whole, plan *Plan) {
+	bound := plan.Bound
+	if pl.p.Objective == Boards {
+		// Bound is rounded down, so a bound on whole boards by a hair above a
+		// whole number is one more board only if it is by more than rounding.
+		bound = math.Ceil(bound - 1e-9)
+	}
+	w.Proven = w.Filled && w.Cost <= bound*(1+1e-12)
+}
+
+// fill takes whole parts, again and again, then single boards.
+func (pl *Planner) fill(plan *Plan, open []int64, tilt float64, o *Options) (*Whole, error) {
+	w, open := &Whole{}, slices.Clone(open)
+	for !filled(open) {
+		if pl.floors(w, plan, open, 0) == 0 {
+			p := pl.last(plan, open, tilt, o)
+			if p == nil {
+				return w, nil
+			}
+			pl.put(w, open, *p)
+		}
+		if o.stopped() || w.Boards > mostWhole {
+			return w, nil
+		}
+		if filled(open) {
+			break
+		}
+		var err error
+		if plan, err = pl.Plan(open, *o); err != nil || len(plan.uses) == 0 {
+			return w, err
+		}
+	}
+	w.Filled = true
+	return w, nil
+}
+
+// floors takes the whole part of every policy's boards, less held, and gives how
+// many that were.
+func (pl *Planner) floors(w *Whole, plan *Plan, open []int64, held int64) (took int64) {
+	for _, u := range plan.uses {
+		if n := int64(u.boards+1e-9) - held; n > 0 && u.policy.plan != nil {
+			took += n
+			pl.put(w, open, u.pattern(n))
+		}
+	}
+	return took
+}
+
+func (u use) pattern(n int64) Pattern {
+	return Pattern{Lot: u.policy.lot, Times: n, Plan: u.policy.plan, Items: u.policy.kept}
+}
+
+// last rips one board for what is left, of the lot that gives most for its cost.
+func (pl *Planner) last(plan *Plan, open []int64, tilt float64, o *Options) *Pattern {
+	values := make([]int64, len(open))
+	top := 0.0
+	for k, v := range plan.ToCut {
+		v *= pl.tilt(k, tilt)
+		top = math.Max(top, v)
+	}
+	if top == 0 {
+		return nil
+	}
+	for k, v := range plan.ToCut {
+		values[k] = int64(v * pl.tilt(k, tilt) / top * most)
+	}
+	items := pl.Demand.Valued(values, open)
+	// What nobody asked for is not cut here.
+	asked := map[int]bool{}
+	for k := range open {
+		if open[k] > 0 {
+			asked[pl.Demand.Rows[k].Item] = true
+		}
+	}
+	var kept []int
+	for i := range items {
+		if asked[i] {
+			items[len(kept)] = items[i]
+			kept = append(kept, i)
+		}
+	}
+	items = items[:len(kept)]
+	var best *Pattern
+	rate := 0.0
+	for g := range pl.p.Lots {
+		q := rip.Problem{Board: pl.p.Lots[g].Kinds[0].Board, Saw: pl.p.Saw, Items: items}
+		q.Saw.Rerip.Width = 0
+		r, err := rip.Solve(&q, rip.Options{Stop: o.Stop, Work: cappedWork})
+		if err != nil {
+			continue
+		}
+		pl.work.Add(r.Work)
+		if worth := r.Best.Worth.Money() / (float64(pl.cost[g][0]) / 1e6); worth > rate {
+			rate, best = worth, &Pattern{Lot: g, Times: 1, Plan: r.Best, Items: kept}
+		}
+	}
+	if best != nil {
+		return best
+	}
+	// A search that its limit ended early has nothing: take the policy of the
+	// plan by parts that is used most.
+	boards := 0.0
+	for _, u := range plan.uses {
+		if u.policy.plan != nil && u.boards > boards {
+			p := u.pattern(1)
+			boards, best = u.boards, &p
+		}
+	}
+	return best
+}
+
+func (pl *Planner) tilt(k int, power float64) float64 {
+	return math.Pow(pl.p.Items[pl.Demand.Rows[k].Item].Min.MM(), power)
+}
+
+// put counts a pattern and takes what it makes off what is open.
+func (pl *Planner) put(w *Whole, open []int64, p Pattern) {
+	p.Made = make([]int64, len(open))
+	pl.Demand.Made(p.Plan, p.Items, p.Made)
+	for k := range open {
+		open[k] -= min(open[k], p.Made[k]*p.Times)
+	}
+	w.Boards += p.Times
+	w.Cost += float64(pl.cost[p.Lot][0]) / 1e6 * float64(p.Times)
+	w.Patterns = append(w.Patterns, p)
+}
+
+func filled(open []int64) bool {
+	return !slices.ContainsFunc(open, func(v int64) bool { return v > 0 })
+}
