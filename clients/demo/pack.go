@@ -48,7 +48,13 @@ func rip(ctx context.Context, client ripwrightv1.RipServiceClient, boards []*rip
 		}
 		if i < pictures {
 			name := filepath.Join(out, fmt.Sprintf("saw%d-%s.svg", number+1, b.GetBoardId()))
-			if err := os.WriteFile(name, picture(b, s, a.GetPlan()), 0o600); err != nil {
+			d, err := client.DrawPlan(ctx, &ripwrightv1.DrawPlanRequest{
+				Board: b, SawChoice: &ripwrightv1.DrawPlanRequest_Saw{Saw: s}, Order: o,
+			})
+			if err != nil {
+				return nil, fmt.Errorf("drawing board %s: %w", b.GetBoardId(), err)
+			}
+			if err := os.WriteFile(name, []byte(d.GetSvg()), 0o600); err != nil {
 				return nil, err
 			}
 		}

@@ -1,6 +1,7 @@
 package trial
 
 import (
+	"strings"
 	"testing"
 
 	"google.golang.org/protobuf/encoding/protojson"
@@ -73,5 +74,13 @@ func goodCheck(t testing.TB) *ripwrightv1.CheckPlanRequest {
 	t.Helper()
 	m := &ripwrightv1.CheckPlanRequest{}
 	read(t, `{`+base+setting+`, "options": {"time_limit_ms": 600000, "work_limit": 2000}}`, m)
+	return m
+}
+
+func goodDraw(t testing.TB) *ripwrightv1.DrawPlanRequest {
+	t.Helper()
+	m := &ripwrightv1.DrawPlanRequest{}
+	read(t, `{`+base+`, "setting": {`+strings.TrimPrefix(setting, ",")+`}, "units": "PICTURE_UNITS_INCH",
+ "options": {"time_limit_ms": 600000, "work_limit": 2000}}`, m)
 	return m
 }

@@ -63,7 +63,7 @@ func TestWrongBodies(t *testing.T) {
 				t.Fatalf("%s: %s is not in the request", name, c.from)
 			}
 		}
-		for _, path := range []string{solvePath, checkPath} {
+		for _, path := range []string{solvePath, checkPath, drawPath} {
 			r := h.post(t, path, body)
 			v := refusal(t, r)
 			if r.code != http.StatusBadRequest || v.status.Code() != codes.InvalidArgument || !slices.Equal(v.fields(), []string{c.field}) {

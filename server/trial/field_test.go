@@ -21,7 +21,7 @@ func requests(t *testing.T) []proto.Message {
 
 // searches are those that need a solver.
 func searches(t *testing.T) []proto.Message {
-	return []proto.Message{goodSolve(t), goodCheck(t)}
+	return []proto.Message{goodSolve(t), goodCheck(t), goodDraw(t)}
 }
 
 // refused sees that exactly one field is named, with what would be right.

@@ -145,6 +145,24 @@ func FuzzCheckProto(f *testing.F) {
 	})
 }
 
+// Whatever is drawn is an XML document with nothing in it that is not ours.
+func FuzzDrawProto(f *testing.F) {
+	s := direct(f)
+	seeds(f, goodDraw(f))
+	f.Fuzz(func(t *testing.T, raw []byte) {
+		var m ripwrightv1.DrawPlanRequest
+		if proto.Unmarshal(raw, &m) != nil {
+			return
+		}
+		m.Options = bounded(m.GetOptions())
+		answer, err := s.DrawPlan(context.Background(), &m)
+		sound(t, answer, err)
+		if err == nil {
+			wellFormed(t, answer.GetSvg())
+		}
+	})
+}
+
 // A saw file is refused with the line that is wrong, or its saws are as sound
 // as any that a request writes out.
 func FuzzSawFile(f *testing.F) {

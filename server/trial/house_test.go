@@ -20,10 +20,11 @@ import (
 	"github.com/ripwright/ripwright/server/service"
 )
 
-// The paths of the two calls.
+// The paths of the calls.
 const (
 	solvePath = "/v1/boards:solve"
 	checkPath = "/v1/boards:check"
+	drawPath  = "/v1/boards:draw"
 
 	confirmPath = "/v1/cuts:confirm"
 )

@@ -54,7 +54,7 @@ func TestFullQueue(t *testing.T) {
 		t.Errorf("%d, Retry-After %q", r.code, r.header.Get("Retry-After"))
 	}
 	text := scraped(t, h)
-	for _, want := range []string{"ripwright_requests_shed_total 5", `ripwright_request_duration_seconds_count{code="ResourceExhausted",method="/ripwright.v1.RipService/CheckPlan"} 2`} {
+	for _, want := range []string{"ripwright_requests_shed_total 7", `ripwright_request_duration_seconds_count{code="ResourceExhausted",method="/ripwright.v1.RipService/CheckPlan"} 2`} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the metrics do not have %s", want)
 		}

@@ -74,6 +74,9 @@ var mustBeThere = map[string]needed{
 
 	"fence_mm":  {"fence_mm", "say where the fence stands"},
 	"blades_mm": {"blades_mm", "the saw has 4 blades"},
+
+	"setting.fence_mm":  {"setting.fence_mm", "say where the fence stands"},
+	"setting.blades_mm": {"setting.blades_mm", "the saw has 4 blades"},
 }
 
 // mayBeMissing lists the fields that a request may leave out, and what then
@@ -137,6 +140,9 @@ var mayBeMissing = map[string]string{
 	"runs_mm": "nothing of it is good",
 	"pieces":  "not crosscut",
 	"count":   "none of the length",
+
+	"setting": "the best plan is drawn",
+	"units":   "metric",
 
 	"options":       "no runners-up, no limits",
 	"runners_up":    "none",

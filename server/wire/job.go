@@ -70,19 +70,7 @@ func Check(m *ripwrightv1.CheckPlanRequest, saws Saws) (*Job, error) {
 		r.faults.Add("options.runners_up", "is %d; must be 0 when a setting is checked", j.Options.RunnersUp)
 	}
 	p := at(nil, "")
-	if m.FenceMm == nil {
-		r.faults.Add("fence_mm", "is missing; say where the fence stands")
-	} else {
-		j.Fence = r.mm(&p, "fence_mm", m.GetFenceMm(), position)
-	}
-	j.Skew = r.mm(&p, "skew_mm_per_m", m.GetSkewMmPerM(), skew)
-	if n := len(m.GetBladesMm()); r.entries(&p, "blades_mm", n, blades) {
-		j.Blades = r.positions("blades_mm", m.GetBladesMm())
-		// Of a saw whose blades could not be read the number is not known.
-		if has := len(j.Problem.Saw.Blades); has > 0 && n != has {
-			r.faults.Add("blades_mm", "has %d entries; the saw has %d blades", n, has)
-		}
-	}
+	r.setting(&p, j, m.FenceMm, m.GetBladesMm(), m.GetSkewMmPerM())
 	return r.done(j)
 }
 
@@ -115,6 +103,23 @@ func (r *reader) choice(m sawChoice, saws Saws) (Machine, error) {
 		return *s, nil
 	}
 	return Machine{}, nil
+}
+
+// setting reads where fence and blades stand and how the board lies.
+func (r *reader) setting(p *place, j *Job, fence *float64, stand []float64, angle float64) {
+	if fence == nil {
+		r.faults.Add(p.path("fence_mm"), "is missing; say where the fence stands")
+	} else {
+		j.Fence = r.mm(p, "fence_mm", *fence, position)
+	}
+	j.Skew = r.mm(p, "skew_mm_per_m", angle, skew)
+	if n := len(stand); r.entries(p, "blades_mm", n, blades) {
+		j.Blades = r.positions(p, "blades_mm", stand)
+		// Of a saw whose blades could not be read the number is not known.
+		if has := len(j.Problem.Saw.Blades); has > 0 && n != has {
+			r.faults.Add(p.path("blades_mm"), "has %d entries; the saw has %d blades", n, has)
+		}
+	}
 }
 
 func (r *reader) options(j *Job, m *ripwrightv1.SolveOptions) {

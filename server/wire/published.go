@@ -120,6 +120,11 @@ var Limits = []Limit{
 	{"ConfirmCutRequest", "confirmation_id", Characters, ownIDs},
 	{"ConfirmCutRequest", "saw_name", Characters, ownIDs},
 	{"ConfirmCutRequest", "strips", Entries, strips},
+	{"DrawPlanRequest", "saw_name", Characters, ownIDs},
+	{"Setting", "fence_mm", Numbers, position},
+	{"Setting", "skew_mm_per_m", Numbers, skew},
+	{"Setting", "blades_mm", Entries, blades},
+	{"Setting", "blades_mm", Numbers, position},
 }
 
 // LimitOf finds what a field's limit of one kind is.

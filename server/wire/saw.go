@@ -108,10 +108,10 @@ func (r *reader) travel(p *place, m *ripwrightv1.Travel) saw.Travel {
 	return t
 }
 
-func (r *reader) positions(field string, in []float64) []unit.Length {
-	out := make([]unit.Length, len(in))
-	for i, v := range in {
-		p := nth(nil, field, i)
+func (r *reader) positions(in *place, field string, stand []float64) []unit.Length {
+	out := make([]unit.Length, len(stand))
+	for i, v := range stand {
+		p := nth(in, field, i)
 		out[i] = r.mm(&p, "", v, position)
 	}
 	return out

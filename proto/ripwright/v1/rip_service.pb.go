@@ -22,6 +22,60 @@ const (
 	_ = protoimpl.EnforceVersion(protoimpl.MaxVersion - 20)
 )
 
+// What a picture's widths, lengths and positions are written in. Its rules show
+// both.
+type PictureUnits int32
+
+const (
+	// As PICTURE_UNITS_METRIC.
+	PictureUnits_PICTURE_UNITS_UNSPECIFIED PictureUnits = 0
+	// Millimetres and metres.
+	PictureUnits_PICTURE_UNITS_METRIC PictureUnits = 1
+	// Inches and feet.
+	PictureUnits_PICTURE_UNITS_INCH PictureUnits = 2
+)
+
+// Enum value maps for PictureUnits.
+var (
+	PictureUnits_name = map[int32]string{
+		0: "PICTURE_UNITS_UNSPECIFIED",
+		1: "PICTURE_UNITS_METRIC",
+		2: "PICTURE_UNITS_INCH",
+	}
+	PictureUnits_value = map[string]int32{
+		"PICTURE_UNITS_UNSPECIFIED": 0,
+		"PICTURE_UNITS_METRIC":      1,
+		"PICTURE_UNITS_INCH":        2,
+	}
+)
+
+func (x PictureUnits) Enum() *PictureUnits {
+	p := new(PictureUnits)
+	*p = x
+	return p
+}
+
+func (x PictureUnits) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (PictureUnits) Descriptor() protoreflect.EnumDescriptor {
+	return file_ripwright_v1_rip_service_proto_enumTypes[0].Descriptor()
+}
+
+func (PictureUnits) Type() protoreflect.EnumType {
+	return &file_ripwright_v1_rip_service_proto_enumTypes[0]
+}
+
+func (x PictureUnits) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use PictureUnits.Descriptor instead.
+func (PictureUnits) EnumDescriptor() ([]byte, []int) {
+	return file_ripwright_v1_rip_service_proto_rawDescGZIP(), []int{0}
+}
+
 // One board, one saw, one order.
 type SolveBoardRequest struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -725,6 +779,315 @@ func (x *ConfirmCutResponse) GetYield() float64 {
 	return 0
 }
 
+// One board, one saw, one order and how to draw it.
+type DrawPlanRequest struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The board. Needed.
+	Board *Board `protobuf:"bytes,1,opt,name=board,proto3" json:"board,omitempty"`
+	// The saw that it goes through. Needed.
+	//
+	// Types that are valid to be assigned to SawChoice:
+	//
+	//	*DrawPlanRequest_Saw
+	//	*DrawPlanRequest_SawName
+	SawChoice isDrawPlanRequest_SawChoice `protobuf_oneof:"saw_choice"`
+	// The active cut order. Needed; it may have no items.
+	Order *CutOrder `protobuf:"bytes,4,opt,name=order,proto3" json:"order,omitempty"`
+	// How to search for the best plan. runners_up must be 0.
+	Options *SolveOptions `protobuf:"bytes,5,opt,name=options,proto3" json:"options,omitempty"`
+	// The setting to draw. Absent: that of the best plan.
+	Setting *Setting `protobuf:"bytes,6,opt,name=setting,proto3" json:"setting,omitempty"`
+	// What widths, lengths and positions are written in.
+	Units         PictureUnits `protobuf:"varint,7,opt,name=units,proto3,enum=ripwright.v1.PictureUnits" json:"units,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *DrawPlanRequest) Reset() {
+	*x = DrawPlanRequest{}
+	mi := &file_ripwright_v1_rip_service_proto_msgTypes[6]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *DrawPlanRequest) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*DrawPlanRequest) ProtoMessage() {}
+
+func (x *DrawPlanRequest) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_rip_service_proto_msgTypes[6]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use DrawPlanRequest.ProtoReflect.Descriptor instead.
+func (*DrawPlanRequest) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_rip_service_proto_rawDescGZIP(), []int{6}
+}
+
+func (x *DrawPlanRequest) GetBoard() *Board {
+	if x != nil {
+		return x.Board
+	}
+	return nil
+}
+
+func (x *DrawPlanRequest) GetSawChoice() isDrawPlanRequest_SawChoice {
+	if x != nil {
+		return x.SawChoice
+	}
+	return nil
+}
+
+func (x *DrawPlanRequest) GetSaw() *Saw {
+	if x != nil {
+		if x, ok := x.SawChoice.(*DrawPlanRequest_Saw); ok {
+			return x.Saw
+		}
+	}
+	return nil
+}
+
+func (x *DrawPlanRequest) GetSawName() string {
+	if x != nil {
+		if x, ok := x.SawChoice.(*DrawPlanRequest_SawName); ok {
+			return x.SawName
+		}
+	}
+	return ""
+}
+
+func (x *DrawPlanRequest) GetOrder() *CutOrder {
+	if x != nil {
+		return x.Order
+	}
+	return nil
+}
+
+func (x *DrawPlanRequest) GetOptions() *SolveOptions {
+	if x != nil {
+		return x.Options
+	}
+	return nil
+}
+
+func (x *DrawPlanRequest) GetSetting() *Setting {
+	if x != nil {
+		return x.Setting
+	}
+	return nil
+}
+
+func (x *DrawPlanRequest) GetUnits() PictureUnits {
+	if x != nil {
+		return x.Units
+	}
+	return PictureUnits_PICTURE_UNITS_UNSPECIFIED
+}
+
+type isDrawPlanRequest_SawChoice interface {
+	isDrawPlanRequest_SawChoice()
+}
+
+type DrawPlanRequest_Saw struct {
+	// The saw, written out.
+	Saw *Saw `protobuf:"bytes,2,opt,name=saw,proto3,oneof"`
+}
+
+type DrawPlanRequest_SawName struct {
+	// A saw from the server's saw file, by name. 1 to 128 characters.
+	SawName string `protobuf:"bytes,3,opt,name=saw_name,json=sawName,proto3,oneof"`
+}
+
+func (*DrawPlanRequest_Saw) isDrawPlanRequest_SawChoice() {}
+
+func (*DrawPlanRequest_SawName) isDrawPlanRequest_SawChoice() {}
+
+// Where fence and blades stand and how the board lies.
+type Setting struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Where the fence face stands on the arbor in mm, -5000 to 5000. Needed.
+	FenceMm *float64 `protobuf:"fixed64,1,opt,name=fence_mm,json=fenceMm,proto3,oneof" json:"fence_mm,omitempty"`
+	// Where each blade stands on the arbor in mm, -5000 to 5000, one for each blade
+	// of the saw and in their order: 1 to 32 of them.
+	BladesMm []float64 `protobuf:"fixed64,2,rep,packed,name=blades_mm,json=bladesMm,proto3" json:"blades_mm,omitempty"`
+	// The angle at which the board is set in mm across per m along, -50 to 50.
+	SkewMmPerM    float64 `protobuf:"fixed64,3,opt,name=skew_mm_per_m,json=skewMmPerM,proto3" json:"skew_mm_per_m,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *Setting) Reset() {
+	*x = Setting{}
+	mi := &file_ripwright_v1_rip_service_proto_msgTypes[7]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *Setting) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*Setting) ProtoMessage() {}
+
+func (x *Setting) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_rip_service_proto_msgTypes[7]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use Setting.ProtoReflect.Descriptor instead.
+func (*Setting) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_rip_service_proto_rawDescGZIP(), []int{7}
+}
+
+func (x *Setting) GetFenceMm() float64 {
+	if x != nil && x.FenceMm != nil {
+		return *x.FenceMm
+	}
+	return 0
+}
+
+func (x *Setting) GetBladesMm() []float64 {
+	if x != nil {
+		return x.BladesMm
+	}
+	return nil
+}
+
+func (x *Setting) GetSkewMmPerM() float64 {
+	if x != nil {
+		return x.SkewMmPerM
+	}
+	return 0
+}
+
+// The answer to DrawPlan.
+type DrawPlanResponse struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The request's board_id.
+	BoardId string `protobuf:"bytes,1,opt,name=board_id,json=boardId,proto3" json:"board_id,omitempty"`
+	// The picture, an SVG document. Both axes are to scale; how much larger it is
+	// across than along is written in it. Equal requests get equal pictures unless a
+	// time limit ended the search.
+	Svg string `protobuf:"bytes,2,opt,name=svg,proto3" json:"svg,omitempty"`
+	// The plan that is drawn.
+	Plan *Plan `protobuf:"bytes,3,opt,name=plan,proto3" json:"plan,omitempty"`
+	// What is proven about the plan. Absent where a setting was drawn.
+	Proof *Proof `protobuf:"bytes,4,opt,name=proof,proto3" json:"proof,omitempty"`
+	// Every rule that the setting breaks; they are written into the picture too. Do
+	// not saw with a setting that breaks any.
+	BrokenRules []*BrokenRule `protobuf:"bytes,5,rep,name=broken_rules,json=brokenRules,proto3" json:"broken_rules,omitempty"`
+	// Names the set-up that the plan was made for.
+	SawFingerprint string `protobuf:"bytes,6,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
+	// What is worth a look.
+	Warnings []*Warning `protobuf:"bytes,7,rep,name=warnings,proto3" json:"warnings,omitempty"`
+	// How long search and drawing took in us, waiting not included.
+	SolveTimeUs   float64 `protobuf:"fixed64,8,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *DrawPlanResponse) Reset() {
+	*x = DrawPlanResponse{}
+	mi := &file_ripwright_v1_rip_service_proto_msgTypes[8]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *DrawPlanResponse) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*DrawPlanResponse) ProtoMessage() {}
+
+func (x *DrawPlanResponse) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_rip_service_proto_msgTypes[8]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use DrawPlanResponse.ProtoReflect.Descriptor instead.
+func (*DrawPlanResponse) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_rip_service_proto_rawDescGZIP(), []int{8}
+}
+
+func (x *DrawPlanResponse) GetBoardId() string {
+	if x != nil {
+		return x.BoardId
+	}
+	return ""
+}
+
+func (x *DrawPlanResponse) GetSvg() string {
+	if x != nil {
+		return x.Svg
+	}
+	return ""
+}
+
+func (x *DrawPlanResponse) GetPlan() *Plan {
+	if x != nil {
+		return x.Plan
+	}
+	return nil
+}
+
+func (x *DrawPlanResponse) GetProof() *Proof {
+	if x != nil {
+		return x.Proof
+	}
+	return nil
+}
+
+func (x *DrawPlanResponse) GetBrokenRules() []*BrokenRule {
+	if x != nil {
+		return x.BrokenRules
+	}
+	return nil
+}
+
+func (x *DrawPlanResponse) GetSawFingerprint() string {
+	if x != nil {
+		return x.SawFingerprint
+	}
+	return ""
+}
+
+func (x *DrawPlanResponse) GetWarnings() []*Warning {
+	if x != nil {
+		return x.Warnings
+	}
+	return nil
+}
+
+func (x *DrawPlanResponse) GetSolveTimeUs() float64 {
+	if x != nil {
+		return x.SolveTimeUs
+	}
+	return 0
+}
+
 var File_ripwright_v1_rip_service_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_rip_service_proto_rawDesc = "" +
@@ -787,7 +1150,36 @@ const file_ripwright_v1_rip_service_proto_rawDesc = "" +
 	"\x12ConfirmCutResponse\x12(\n" +
 	"\x05fills\x18\x01 \x03(\v2\x12.ripwright.v1.FillR\x05fills\x12%\n" +
 	"\x0ecounted_before\x18\x02 \x01(\bR\rcountedBefore\x12\x14\n" +
-	"\x05yield\x18\x03 \x01(\x01R\x05yield2\x9f\x03\n" +
+	"\x05yield\x18\x03 \x01(\x01R\x05yield\"\xd5\x02\n" +
+	"\x0fDrawPlanRequest\x12)\n" +
+	"\x05board\x18\x01 \x01(\v2\x13.ripwright.v1.BoardR\x05board\x12%\n" +
+	"\x03saw\x18\x02 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x12\x1b\n" +
+	"\bsaw_name\x18\x03 \x01(\tH\x00R\asawName\x12,\n" +
+	"\x05order\x18\x04 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\x124\n" +
+	"\aoptions\x18\x05 \x01(\v2\x1a.ripwright.v1.SolveOptionsR\aoptions\x12/\n" +
+	"\asetting\x18\x06 \x01(\v2\x15.ripwright.v1.SettingR\asetting\x120\n" +
+	"\x05units\x18\a \x01(\x0e2\x1a.ripwright.v1.PictureUnitsR\x05unitsB\f\n" +
+	"\n" +
+	"saw_choice\"v\n" +
+	"\aSetting\x12\x1e\n" +
+	"\bfence_mm\x18\x01 \x01(\x01H\x00R\afenceMm\x88\x01\x01\x12\x1b\n" +
+	"\tblades_mm\x18\x02 \x03(\x01R\bbladesMm\x12!\n" +
+	"\rskew_mm_per_m\x18\x03 \x01(\x01R\n" +
+	"skewMmPerMB\v\n" +
+	"\t_fence_mm\"\xcf\x02\n" +
+	"\x10DrawPlanResponse\x12\x19\n" +
+	"\bboard_id\x18\x01 \x01(\tR\aboardId\x12\x10\n" +
+	"\x03svg\x18\x02 \x01(\tR\x03svg\x12&\n" +
+	"\x04plan\x18\x03 \x01(\v2\x12.ripwright.v1.PlanR\x04plan\x12)\n" +
+	"\x05proof\x18\x04 \x01(\v2\x13.ripwright.v1.ProofR\x05proof\x12;\n" +
+	"\fbroken_rules\x18\x05 \x03(\v2\x18.ripwright.v1.BrokenRuleR\vbrokenRules\x12'\n" +
+	"\x0fsaw_fingerprint\x18\x06 \x01(\tR\x0esawFingerprint\x121\n" +
+	"\bwarnings\x18\a \x03(\v2\x15.ripwright.v1.WarningR\bwarnings\x12\"\n" +
+	"\rsolve_time_us\x18\b \x01(\x01R\vsolveTimeUs*_\n" +
+	"\fPictureUnits\x12\x1d\n" +
+	"\x19PICTURE_UNITS_UNSPECIFIED\x10\x00\x12\x18\n" +
+	"\x14PICTURE_UNITS_METRIC\x10\x01\x12\x16\n" +
+	"\x12PICTURE_UNITS_INCH\x10\x022\x86\x04\n" +
 	"\n" +
 	"RipService\x12l\n" +
 	"\n" +
@@ -795,7 +1187,8 @@ const file_ripwright_v1_rip_service_proto_rawDesc = "" +
 	"\tCheckPlan\x12\x1e.ripwright.v1.CheckPlanRequest\x1a\x1f.ripwright.v1.CheckPlanResponse\"\x1b\x82\xd3\xe4\x93\x02\x15:\x01*\"\x10/v1/boards:check\x12J\n" +
 	"\aRunLine\x12\x1c.ripwright.v1.RunLineRequest\x1a\x1d.ripwright.v1.RunLineResponse(\x010\x01\x12l\n" +
 	"\n" +
-	"ConfirmCut\x12\x1f.ripwright.v1.ConfirmCutRequest\x1a .ripwright.v1.ConfirmCutResponse\"\x1b\x82\xd3\xe4\x93\x02\x15:\x01*\"\x10/v1/cuts:confirmB?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3"
+	"ConfirmCut\x12\x1f.ripwright.v1.ConfirmCutRequest\x1a .ripwright.v1.ConfirmCutResponse\"\x1b\x82\xd3\xe4\x93\x02\x15:\x01*\"\x10/v1/cuts:confirm\x12e\n" +
+	"\bDrawPlan\x12\x1d.ripwright.v1.DrawPlanRequest\x1a\x1e.ripwright.v1.DrawPlanResponse\"\x1a\x82\xd3\xe4\x93\x02\x14:\x01*\"\x0f/v1/boards:drawB?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3"
 
 var (
 	file_ripwright_v1_rip_service_proto_rawDescOnce sync.Once
@@ -809,69 +1202,86 @@ func file_ripwright_v1_rip_service_proto_rawDescGZIP() []byte {
 	return file_ripwright_v1_rip_service_proto_rawDescData
 }
 
-var file_ripwright_v1_rip_service_proto_msgTypes = make([]protoimpl.MessageInfo, 6)
+var file_ripwright_v1_rip_service_proto_enumTypes = make([]protoimpl.EnumInfo, 1)
+var file_ripwright_v1_rip_service_proto_msgTypes = make([]protoimpl.MessageInfo, 9)
 var file_ripwright_v1_rip_service_proto_goTypes = []any{
-	(*SolveBoardRequest)(nil),  // 0: ripwright.v1.SolveBoardRequest
-	(*SolveBoardResponse)(nil), // 1: ripwright.v1.SolveBoardResponse
-	(*CheckPlanRequest)(nil),   // 2: ripwright.v1.CheckPlanRequest
-	(*CheckPlanResponse)(nil),  // 3: ripwright.v1.CheckPlanResponse
-	(*ConfirmCutRequest)(nil),  // 4: ripwright.v1.ConfirmCutRequest
-	(*ConfirmCutResponse)(nil), // 5: ripwright.v1.ConfirmCutResponse
-	(*Board)(nil),              // 6: ripwright.v1.Board
-	(*Saw)(nil),                // 7: ripwright.v1.Saw
-	(*CutOrder)(nil),           // 8: ripwright.v1.CutOrder
-	(*SolveOptions)(nil),       // 9: ripwright.v1.SolveOptions
-	(*Plan)(nil),               // 10: ripwright.v1.Plan
-	(*Proof)(nil),              // 11: ripwright.v1.Proof
-	(*Fill)(nil),               // 12: ripwright.v1.Fill
-	(*Warning)(nil),            // 13: ripwright.v1.Warning
-	(*Cycle)(nil),              // 14: ripwright.v1.Cycle
-	(*BrokenRule)(nil),         // 15: ripwright.v1.BrokenRule
-	(CutOutcome)(0),            // 16: ripwright.v1.CutOutcome
-	(*CutStrip)(nil),           // 17: ripwright.v1.CutStrip
-	(*RunLineRequest)(nil),     // 18: ripwright.v1.RunLineRequest
-	(*RunLineResponse)(nil),    // 19: ripwright.v1.RunLineResponse
+	(PictureUnits)(0),          // 0: ripwright.v1.PictureUnits
+	(*SolveBoardRequest)(nil),  // 1: ripwright.v1.SolveBoardRequest
+	(*SolveBoardResponse)(nil), // 2: ripwright.v1.SolveBoardResponse
+	(*CheckPlanRequest)(nil),   // 3: ripwright.v1.CheckPlanRequest
+	(*CheckPlanResponse)(nil),  // 4: ripwright.v1.CheckPlanResponse
+	(*ConfirmCutRequest)(nil),  // 5: ripwright.v1.ConfirmCutRequest
+	(*ConfirmCutResponse)(nil), // 6: ripwright.v1.ConfirmCutResponse
+	(*DrawPlanRequest)(nil),    // 7: ripwright.v1.DrawPlanRequest
+	(*Setting)(nil),            // 8: ripwright.v1.Setting
+	(*DrawPlanResponse)(nil),   // 9: ripwright.v1.DrawPlanResponse
+	(*Board)(nil),              // 10: ripwright.v1.Board
+	(*Saw)(nil),                // 11: ripwright.v1.Saw
+	(*CutOrder)(nil),           // 12: ripwright.v1.CutOrder
+	(*SolveOptions)(nil),       // 13: ripwright.v1.SolveOptions
+	(*Plan)(nil),               // 14: ripwright.v1.Plan
+	(*Proof)(nil),              // 15: ripwright.v1.Proof
+	(*Fill)(nil),               // 16: ripwright.v1.Fill
+	(*Warning)(nil),            // 17: ripwright.v1.Warning
+	(*Cycle)(nil),              // 18: ripwright.v1.Cycle
+	(*BrokenRule)(nil),         // 19: ripwright.v1.BrokenRule
+	(CutOutcome)(0),            // 20: ripwright.v1.CutOutcome
+	(*CutStrip)(nil),           // 21: ripwright.v1.CutStrip
+	(*RunLineRequest)(nil),     // 22: ripwright.v1.RunLineRequest
+	(*RunLineResponse)(nil),    // 23: ripwright.v1.RunLineResponse
 }
 var file_ripwright_v1_rip_service_proto_depIdxs = []int32{
-	6,  // 0: ripwright.v1.SolveBoardRequest.board:type_name -> ripwright.v1.Board
-	7,  // 1: ripwright.v1.SolveBoardRequest.saw:type_name -> ripwright.v1.Saw
-	8,  // 2: ripwright.v1.SolveBoardRequest.order:type_name -> ripwright.v1.CutOrder
-	9,  // 3: ripwright.v1.SolveBoardRequest.options:type_name -> ripwright.v1.SolveOptions
-	10, // 4: ripwright.v1.SolveBoardResponse.plan:type_name -> ripwright.v1.Plan
-	10, // 5: ripwright.v1.SolveBoardResponse.runners_up:type_name -> ripwright.v1.Plan
-	11, // 6: ripwright.v1.SolveBoardResponse.proof:type_name -> ripwright.v1.Proof
-	12, // 7: ripwright.v1.SolveBoardResponse.fills:type_name -> ripwright.v1.Fill
-	13, // 8: ripwright.v1.SolveBoardResponse.warnings:type_name -> ripwright.v1.Warning
-	14, // 9: ripwright.v1.SolveBoardResponse.cycle:type_name -> ripwright.v1.Cycle
-	6,  // 10: ripwright.v1.CheckPlanRequest.board:type_name -> ripwright.v1.Board
-	7,  // 11: ripwright.v1.CheckPlanRequest.saw:type_name -> ripwright.v1.Saw
-	8,  // 12: ripwright.v1.CheckPlanRequest.order:type_name -> ripwright.v1.CutOrder
-	9,  // 13: ripwright.v1.CheckPlanRequest.options:type_name -> ripwright.v1.SolveOptions
-	10, // 14: ripwright.v1.CheckPlanResponse.plan:type_name -> ripwright.v1.Plan
-	15, // 15: ripwright.v1.CheckPlanResponse.broken_rules:type_name -> ripwright.v1.BrokenRule
-	10, // 16: ripwright.v1.CheckPlanResponse.optimum:type_name -> ripwright.v1.Plan
-	11, // 17: ripwright.v1.CheckPlanResponse.proof:type_name -> ripwright.v1.Proof
-	12, // 18: ripwright.v1.CheckPlanResponse.fills:type_name -> ripwright.v1.Fill
-	13, // 19: ripwright.v1.CheckPlanResponse.warnings:type_name -> ripwright.v1.Warning
-	6,  // 20: ripwright.v1.ConfirmCutRequest.board:type_name -> ripwright.v1.Board
-	7,  // 21: ripwright.v1.ConfirmCutRequest.saw:type_name -> ripwright.v1.Saw
-	8,  // 22: ripwright.v1.ConfirmCutRequest.order:type_name -> ripwright.v1.CutOrder
-	16, // 23: ripwright.v1.ConfirmCutRequest.outcome:type_name -> ripwright.v1.CutOutcome
-	17, // 24: ripwright.v1.ConfirmCutRequest.strips:type_name -> ripwright.v1.CutStrip
-	12, // 25: ripwright.v1.ConfirmCutResponse.fills:type_name -> ripwright.v1.Fill
-	0,  // 26: ripwright.v1.RipService.SolveBoard:input_type -> ripwright.v1.SolveBoardRequest
-	2,  // 27: ripwright.v1.RipService.CheckPlan:input_type -> ripwright.v1.CheckPlanRequest
-	18, // 28: ripwright.v1.RipService.RunLine:input_type -> ripwright.v1.RunLineRequest
-	4,  // 29: ripwright.v1.RipService.ConfirmCut:input_type -> ripwright.v1.ConfirmCutRequest
-	1,  // 30: ripwright.v1.RipService.SolveBoard:output_type -> ripwright.v1.SolveBoardResponse
-	3,  // 31: ripwright.v1.RipService.CheckPlan:output_type -> ripwright.v1.CheckPlanResponse
-	19, // 32: ripwright.v1.RipService.RunLine:output_type -> ripwright.v1.RunLineResponse
-	5,  // 33: ripwright.v1.RipService.ConfirmCut:output_type -> ripwright.v1.ConfirmCutResponse
-	30, // [30:34] is the sub-list for method output_type
-	26, // [26:30] is the sub-list for method input_type
-	26, // [26:26] is the sub-list for extension type_name
-	26, // [26:26] is the sub-list for extension extendee
-	0,  // [0:26] is the sub-list for field type_name
+	10, // 0: ripwright.v1.SolveBoardRequest.board:type_name -> ripwright.v1.Board
+	11, // 1: ripwright.v1.SolveBoardRequest.saw:type_name -> ripwright.v1.Saw
+	12, // 2: ripwright.v1.SolveBoardRequest.order:type_name -> ripwright.v1.CutOrder
+	13, // 3: ripwright.v1.SolveBoardRequest.options:type_name -> ripwright.v1.SolveOptions
+	14, // 4: ripwright.v1.SolveBoardResponse.plan:type_name -> ripwright.v1.Plan
+	14, // 5: ripwright.v1.SolveBoardResponse.runners_up:type_name -> ripwright.v1.Plan
+	15, // 6: ripwright.v1.SolveBoardResponse.proof:type_name -> ripwright.v1.Proof
+	16, // 7: ripwright.v1.SolveBoardResponse.fills:type_name -> ripwright.v1.Fill
+	17, // 8: ripwright.v1.SolveBoardResponse.warnings:type_name -> ripwright.v1.Warning
+	18, // 9: ripwright.v1.SolveBoardResponse.cycle:type_name -> ripwright.v1.Cycle
+	10, // 10: ripwright.v1.CheckPlanRequest.board:type_name -> ripwright.v1.Board
+	11, // 11: ripwright.v1.CheckPlanRequest.saw:type_name -> ripwright.v1.Saw
+	12, // 12: ripwright.v1.CheckPlanRequest.order:type_name -> ripwright.v1.CutOrder
+	13, // 13: ripwright.v1.CheckPlanRequest.options:type_name -> ripwright.v1.SolveOptions
+	14, // 14: ripwright.v1.CheckPlanResponse.plan:type_name -> ripwright.v1.Plan
+	19, // 15: ripwright.v1.CheckPlanResponse.broken_rules:type_name -> ripwright.v1.BrokenRule
+	14, // 16: ripwright.v1.CheckPlanResponse.optimum:type_name -> ripwright.v1.Plan
+	15, // 17: ripwright.v1.CheckPlanResponse.proof:type_name -> ripwright.v1.Proof
+	16, // 18: ripwright.v1.CheckPlanResponse.fills:type_name -> ripwright.v1.Fill
+	17, // 19: ripwright.v1.CheckPlanResponse.warnings:type_name -> ripwright.v1.Warning
+	10, // 20: ripwright.v1.ConfirmCutRequest.board:type_name -> ripwright.v1.Board
+	11, // 21: ripwright.v1.ConfirmCutRequest.saw:type_name -> ripwright.v1.Saw
+	12, // 22: ripwright.v1.ConfirmCutRequest.order:type_name -> ripwright.v1.CutOrder
+	20, // 23: ripwright.v1.ConfirmCutRequest.outcome:type_name -> ripwright.v1.CutOutcome
+	21, // 24: ripwright.v1.ConfirmCutRequest.strips:type_name -> ripwright.v1.CutStrip
+	16, // 25: ripwright.v1.ConfirmCutResponse.fills:type_name -> ripwright.v1.Fill
+	10, // 26: ripwright.v1.DrawPlanRequest.board:type_name -> ripwright.v1.Board
+	11, // 27: ripwright.v1.DrawPlanRequest.saw:type_name -> ripwright.v1.Saw
+	12, // 28: ripwright.v1.DrawPlanRequest.order:type_name -> ripwright.v1.CutOrder
+	13, // 29: ripwright.v1.DrawPlanRequest.options:type_name -> ripwright.v1.SolveOptions
+	8,  // 30: ripwright.v1.DrawPlanRequest.setting:type_name -> ripwright.v1.Setting
+	0,  // 31: ripwright.v1.DrawPlanRequest.units:type_name -> ripwright.v1.PictureUnits
+	14, // 32: ripwright.v1.DrawPlanResponse.plan:type_name -> ripwright.v1.Plan
+	15, // 33: ripwright.v1.DrawPlanResponse.proof:type_name -> ripwright.v1.Proof
+	19, // 34: ripwright.v1.DrawPlanResponse.broken_rules:type_name -> ripwright.v1.BrokenRule
+	17, // 35: ripwright.v1.DrawPlanResponse.warnings:type_name -> ripwright.v1.Warning
+	1,  // 36: ripwright.v1.RipService.SolveBoard:input_type -> ripwright.v1.SolveBoardRequest
+	3,  // 37: ripwright.v1.RipService.CheckPlan:input_type -> ripwright.v1.CheckPlanRequest
+	22, // 38: ripwright.v1.RipService.RunLine:input_type -> ripwright.v1.RunLineRequest
+	5,  // 39: ripwright.v1.RipService.ConfirmCut:input_type -> ripwright.v1.ConfirmCutRequest
+	7,  // 40: ripwright.v1.RipService.DrawPlan:input_type -> ripwright.v1.DrawPlanRequest
+	2,  // 41: ripwright.v1.RipService.SolveBoard:output_type -> ripwright.v1.SolveBoardResponse
+	4,  // 42: ripwright.v1.RipService.CheckPlan:output_type -> ripwright.v1.CheckPlanResponse
+	23, // 43: ripwright.v1.RipService.RunLine:output_type -> ripwright.v1.RunLineResponse
+	6,  // 44: ripwright.v1.RipService.ConfirmCut:output_type -> ripwright.v1.ConfirmCutResponse
+	9,  // 45: ripwright.v1.RipService.DrawPlan:output_type -> ripwright.v1.DrawPlanResponse
+	41, // [41:46] is the sub-list for method output_type
+	36, // [36:41] is the sub-list for method input_type
+	36, // [36:36] is the sub-list for extension type_name
+	36, // [36:36] is the sub-list for extension extendee
+	0,  // [0:36] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_rip_service_proto_init() }
@@ -897,18 +1307,24 @@ func file_ripwright_v1_rip_service_proto_init() {
 		(*ConfirmCutRequest_Saw)(nil),
 		(*ConfirmCutRequest_SawName)(nil),
 	}
+	file_ripwright_v1_rip_service_proto_msgTypes[6].OneofWrappers = []any{
+		(*DrawPlanRequest_Saw)(nil),
+		(*DrawPlanRequest_SawName)(nil),
+	}
+	file_ripwright_v1_rip_service_proto_msgTypes[7].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_ripwright_v1_rip_service_proto_rawDesc), len(file_ripwright_v1_rip_service_proto_rawDesc)),
-			NumEnums:      0,
-			NumMessages:   6,
+			NumEnums:      1,
+			NumMessages:   9,
 			NumExtensions: 0,
 			NumServices:   1,
 		},
 		GoTypes:           file_ripwright_v1_rip_service_proto_goTypes,
 		DependencyIndexes: file_ripwright_v1_rip_service_proto_depIdxs,
+		EnumInfos:         file_ripwright_v1_rip_service_proto_enumTypes,
 		MessageInfos:      file_ripwright_v1_rip_service_proto_msgTypes,
 	}.Build()
 	File_ripwright_v1_rip_service_proto = out.File

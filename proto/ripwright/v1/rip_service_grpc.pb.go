@@ -23,6 +23,7 @@ const (
 	RipService_CheckPlan_FullMethodName  = "/ripwright.v1.RipService/CheckPlan"
 	RipService_RunLine_FullMethodName    = "/ripwright.v1.RipService/RunLine"
 	RipService_ConfirmCut_FullMethodName = "/ripwright.v1.RipService/ConfirmCut"
+	RipService_DrawPlan_FullMethodName   = "/ripwright.v1.RipService/DrawPlan"
 )
 
 // RipServiceClient is the client API for RipService service.
@@ -51,6 +52,9 @@ type RipServiceClient interface {
 	// What was really cut, for lines that call SolveBoard: the order's made amounts
 	// come back updated.
 	ConfirmCut(ctx context.Context, in *ConfirmCutRequest, opts ...grpc.CallOption) (*ConfirmCutResponse, error)
+	// A plan as an SVG picture to scale: the best plan, or a setting that someone
+	// else chose with the items that it makes at best.
+	DrawPlan(ctx context.Context, in *DrawPlanRequest, opts ...grpc.CallOption) (*DrawPlanResponse, error)
 }
 
 type ripServiceClient struct {
@@ -104,6 +108,16 @@ func (c *ripServiceClient) ConfirmCut(ctx context.Context, in *ConfirmCutRequest
 	return out, nil
 }
 
+func (c *ripServiceClient) DrawPlan(ctx context.Context, in *DrawPlanRequest, opts ...grpc.CallOption) (*DrawPlanResponse, error) {
+	cOpts := append([]grpc.CallOption{grpc.StaticMethod()}, opts...)
+	out := new(DrawPlanResponse)
+	err := c.cc.Invoke(ctx, RipService_DrawPlan_FullMethodName, in, out, cOpts...)
+	if err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
 // RipServiceServer is the server API for RipService service.
 // All implementations must embed UnimplementedRipServiceServer
 // for forward compatibility.
@@ -130,6 +144,9 @@ type RipServiceServer interface {
 	// What was really cut, for lines that call SolveBoard: the order's made amounts
 	// come back updated.
 	ConfirmCut(context.Context, *ConfirmCutRequest) (*ConfirmCutResponse, error)
+	// A plan as an SVG picture to scale: the best plan, or a setting that someone
+	// else chose with the items that it makes at best.
+	DrawPlan(context.Context, *DrawPlanRequest) (*DrawPlanResponse, error)
 	mustEmbedUnimplementedRipServiceServer()
 }
 
@@ -151,6 +168,9 @@ func (UnimplementedRipServiceServer) RunLine(grpc.BidiStreamingServer[RunLineReq
 }
 func (UnimplementedRipServiceServer) ConfirmCut(context.Context, *ConfirmCutRequest) (*ConfirmCutResponse, error) {
 	return nil, status.Error(codes.Unimplemented, "method ConfirmCut not implemented")
+}
+func (UnimplementedRipServiceServer) DrawPlan(context.Context, *DrawPlanRequest) (*DrawPlanResponse, error) {
+	return nil, status.Error(codes.Unimplemented, "method DrawPlan not implemented")
 }
 func (UnimplementedRipServiceServer) mustEmbedUnimplementedRipServiceServer() {}
 func (UnimplementedRipServiceServer) testEmbeddedByValue()                    {}
@@ -234,6 +254,24 @@ func _RipService_ConfirmCut_Handler(srv interface{}, ctx context.Context, dec fu
 	return interceptor(ctx, in, info, handler)
 }
 
+func _RipService_DrawPlan_Handler(srv interface{}, ctx context.Context, dec func(interface{}) error, interceptor grpc.UnaryServerInterceptor) (interface{}, error) {
+	in := new(DrawPlanRequest)
+	if err := dec(in); err != nil {
+		return nil, err
+	}
+	if interceptor == nil {
+		return srv.(RipServiceServer).DrawPlan(ctx, in)
+	}
+	info := &grpc.UnaryServerInfo{
+		Server:     srv,
+		FullMethod: RipService_DrawPlan_FullMethodName,
+	}
+	handler := func(ctx context.Context, req interface{}) (interface{}, error) {
+		return srv.(RipServiceServer).DrawPlan(ctx, req.(*DrawPlanRequest))
+	}
+	return interceptor(ctx, in, info, handler)
+}
+
 // RipService_ServiceDesc is the grpc.ServiceDesc for RipService service.
 // It's only intended for direct use with grpc.RegisterService,
 // and not to be introspected or modified (even as a copy)
@@ -252,6 +290,10 @@ var RipService_ServiceDesc = grpc.ServiceDesc{
 		{
 			MethodName: "ConfirmCut",
 			Handler:    _RipService_ConfirmCut_Handler,
+		},
+		{
+			MethodName: "DrawPlan",
+			Handler:    _RipService_DrawPlan_Handler,
 		},
 	},
 	Streams: []grpc.StreamDesc{

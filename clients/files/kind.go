@@ -1,0 +1,91 @@
+// Package files reads the files that people write for the service: orders, saws,
+// boards and settings, in YAML or JSON.
+//
+// A file has the fields of the schema's messages and two things besides, for
+// people's sake. A length or an area may leave out the unit in its name and carry
+// one in its value instead: width: 1-3/4in for width_mm: 44.45. And a choice may
+// be said in one word: value_per: length for VALUE_PER_LENGTH. Nothing else is
+// taken: a misspelt field is refused with its line and the nearest name.
+//
+// The JSON Schema of every kind stands in schema, generated from the protobuf
+// schema, so that editors complete and check files as they are written.
+package files
+
+import (
+	"embed"
+	"strings"
+
+	"google.golang.org/protobuf/reflect/protoreflect"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+//go:generate go run ./generate
+
+// Kind is a kind of file.
+type Kind struct {
+	Name string
+	// About says what such a file holds.
+	About   string
+	Message protoreflect.MessageDescriptor
+	// Many says that a file is a list of messages. One on its own is taken too
+	// where One is set.
+	Many, One bool
+}
+
+// The kinds of files.
+var (
+	Order = Kind{Name: "order", About: "A cut order.",
+		Message: (&ripwrightv1.CutOrder{}).ProtoReflect().Descriptor()}
+	Saws = Kind{Name: "saws", About: "The saws that may be asked for by name.", Many: true,
+		Message: (&ripwrightv1.Saw{}).ProtoReflect().Descriptor()}
+	Boards = Kind{Name: "boards", About: "Boards as the scanner saw them: a list, or one.", Many: true, One: true,
+		Message: (&ripwrightv1.Board{}).ProtoReflect().Descriptor()}
+	Setting = Kind{Name: "setting", About: "Where fence and blades stand.",
+		Message: (&ripwrightv1.Setting{}).ProtoReflect().Descriptor()}
+)
+
+// Kinds are all of them.
+var Kinds = []Kind{Order, Saws, Boards, Setting}
+
+//go:embed schema
+var schemas embed.FS
+
+// Schema gives the JSON Schema of a kind.
+func (k Kind) Schema() ([]byte, error) { return schemas.ReadFile("schema/" + k.Name + ".schema.json") }
+
+// Quantity is what a field counts, if people may write it with a unit.
+type Quantity int
+
+// The quantities.
+const (
+	Plain  Quantity = iota // a number without a unit, or no number
+	Length                 // in mm
+	Lineal                 // in m
+	Area                   // in m2
+)
+
+var suffixes = map[Quantity]string{Length: "_mm", Lineal: "_m", Area: "_m2"}
+
+// QuantityOf tells a field's quantity by its name, and what the field is called
+// when its value carries the unit. Prices and angles, per m2 and per m, have no
+// such second name.
+func QuantityOf(f protoreflect.FieldDescriptor) (q Quantity, alias string) {
+	name := f.TextName()
+	if f.Kind() != protoreflect.DoubleKind || strings.Contains(name, "_per_") {
+		return Plain, ""
+	}
+	for q, suffix := range suffixes {
+		if alias, ok := strings.CutSuffix(name, suffix); ok {
+			return q, alias
+		}
+	}
+	return Plain, ""
+}
+
+// Word is how people may say a value of an enum: VALUE_PER_LENGTH is length.
+func Word(v protoreflect.EnumValueDescriptor) string {
+	prefix := string(v.Parent().(protoreflect.EnumDescriptor).Values().ByNumber(0).Name())
+	prefix = strings.TrimSuffix(prefix, "UNSPECIFIED")
+	return strings.ToLower(strings.TrimPrefix(string(v.Name()), prefix))
+}

@@ -1,0 +1,155 @@
+package files
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/goccy/go-yaml/ast"
+	"google.golang.org/protobuf/reflect/protoreflect"
+)
+
+// reader turns the tree of a file into messages along the schema. It descends
+// only where the schema does.
+type reader struct {
+	file   *File
+	faults Faults
+	lines  map[string]int // of the message that is read, by path
+	at     string         // where in the file the message stands
+	offset int            // lines before the document
+}
+
+func (r *reader) refuse(line int, path, says string) {
+	if r.at != "" && path != "" {
+		path = r.at + "." + path
+	}
+	r.faults = append(r.faults, Fault{r.file.Name, line + r.offset, path, says})
+}
+
+func (r *reader) line(n ast.Node) int { return line(n) + r.offset }
+
+// line gives the line on which a node begins.
+func line(n ast.Node) int {
+	switch m := n.(type) {
+	case *ast.MappingNode:
+		if len(m.Values) > 0 && !m.IsFlowStyle {
+			n = m.Values[0].Key // its own token is the first colon
+		}
+	case *ast.MappingValueNode:
+		n = m.Key
+	}
+	if t := n.GetToken(); t != nil {
+		return t.Position.Line
+	}
+	return 1
+}
+
+// entries gives the fields of a group.
+func entries(n ast.Node) ([]*ast.MappingValueNode, bool) {
+	switch m := n.(type) {
+	case *ast.MappingNode:
+		return m.Values, true
+	case *ast.MappingValueNode:
+		return []*ast.MappingValueNode{m}, true
+	}
+	return nil, false
+}
+
+func (r *reader) message(path string, n ast.Node, m protoreflect.Message) {
+	d := m.Descriptor()
+	fields, ok := entries(n)
+	if !ok {
+		r.refuse(line(n), path, "is "+kind(n)+"; must have the fields "+strings.Join(names(d), ", "))
+		return
+	}
+	set := map[string]string{} // what was set, a choice by its own name
+	for _, entry := range fields {
+		key := entry.Key.String()
+		if s, ok := entry.Key.(*ast.StringNode); ok {
+			key = s.Value // without quotes
+		}
+		f, withUnit := find(d, key)
+		if f == nil {
+			says := "is no field; there are " + strings.Join(names(d), ", ")
+			if near := nearest(key, names(d)); near != "" {
+				says = "is no field; write " + near
+			}
+			r.refuse(line(entry.Key), join(path, key), says)
+			continue
+		}
+		at := join(path, f.TextName())
+		r.lines[at] = r.line(entry.Key)
+		choice := f.TextName()
+		if o := f.ContainingOneof(); o != nil && !o.IsSynthetic() {
+			choice = "oneof " + string(o.Name())
+		}
+		if first, both := set[choice]; both {
+			r.refuse(line(entry.Key), join(path, key), "is set beside "+first+"; leave one of them out")
+			continue
+		}
+		set[choice] = key
+		r.field(join(path, key), at, entry.Value, f, withUnit, m)
+	}
+}
+
+// field reads the value of a field: shown is how the file calls it, path how the
+// service does.
+func (r *reader) field(shown, path string, n ast.Node, f protoreflect.FieldDescriptor, withUnit bool, m protoreflect.Message) {
+	if !f.IsList() {
+		if f.Message() != nil {
+			r.message(path, n, m.Mutable(f).Message())
+		} else if v, ok := r.value(shown, n, f, withUnit); ok {
+			m.Set(f, v)
+		}
+		return
+	}
+	list, ok := n.(*ast.SequenceNode)
+	if !ok {
+		r.refuse(line(n), shown, "is "+kind(n)+"; must be a list")
+		return
+	}
+	values := m.Mutable(f).List()
+	for i, n := range list.Values {
+		at := fmt.Sprintf("%s[%d]", path, i)
+		r.lines[at] = r.line(n)
+		if f.Message() != nil {
+			e := values.NewElement()
+			r.message(at, n, e.Message())
+			values.Append(e)
+		} else if v, ok := r.value(fmt.Sprintf("%s[%d]", shown, i), n, f, withUnit); ok {
+			values.Append(v)
+		}
+	}
+}
+
+// find gives the field that is called name, and whether its value carries a unit.
+func find(d protoreflect.MessageDescriptor, name string) (f protoreflect.FieldDescriptor, withUnit bool) {
+	if f := d.Fields().ByTextName(name); f != nil {
+		return f, false
+	}
+	for i := range d.Fields().Len() {
+		f := d.Fields().Get(i)
+		if q, alias := QuantityOf(f); q != Plain && alias == name {
+			return f, true
+		}
+	}
+	return nil, false
+}
+
+// names lists the fields of a message, with their second names.
+func names(d protoreflect.MessageDescriptor) (all []string) {
+	for i := range d.Fields().Len() {
+		f := d.Fields().Get(i)
+		all = append(all, f.TextName())
+		if q, alias := QuantityOf(f); q != Plain {
+			all = append(all, alias)
+		}
+	}
+	return all
+}
+
+func join(path, field string) string {
+	if path == "" {
+		return field
+	}
+	return path + "." + field
+}

@@ -1,0 +1,172 @@
+package files
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"github.com/goccy/go-yaml/ast"
+	"google.golang.org/protobuf/reflect/protoreflect"
+
+	"github.com/ripwright/ripwright/solver/unit/people"
+)
+
+// value reads a scalar; it is false where it found a fault.
+func (r *reader) value(shown string, n ast.Node, f protoreflect.FieldDescriptor, withUnit bool) (protoreflect.Value, bool) {
+	says := ""
+	if v, ok := scalar(n); !ok {
+		says = "is " + kind(n) + "; must be " + wanted(f)
+	} else if withUnit {
+		if text, ok := v.(string); ok {
+			x, err := measure(text, f)
+			if err == nil {
+				return protoreflect.ValueOfFloat64(x), true
+			}
+			says = err.Error()
+		} else {
+			_, alias := QuantityOf(f)
+			says = fmt.Sprintf("is %v without a unit; write %s: %s, or %s: %v", v, alias, example(f), f.TextName(), v)
+		}
+	} else if x, ok := plain(v, f); ok {
+		return x, true
+	} else if q, alias := QuantityOf(f); q != Plain && kindOf(v) == "text" {
+		says = fmt.Sprintf("is %s; must be a number. With a unit write %s: %s", kind(n), alias, example(f))
+	} else {
+		says = "is " + kind(n) + "; must be " + wanted(f)
+	}
+	r.refuse(line(n), shown, says)
+	return protoreflect.Value{}, false
+}
+
+// measure reads a quantity with a unit, in what the field counts.
+func measure(text string, f protoreflect.FieldDescriptor) (float64, error) {
+	q, _ := QuantityOf(f)
+	if q == Area {
+		a, err := people.Area(text)
+		return a.SquareMetres(), err
+	}
+	l, err := people.Length(text)
+	if q == Lineal {
+		return float64(l) / 1e9, err
+	}
+	return l.MM(), err
+}
+
+func example(f protoreflect.FieldDescriptor) string {
+	switch q, _ := QuantityOf(f); q {
+	case Area:
+		return "120 sq ft"
+	case Lineal:
+		return "200 lineal ft"
+	}
+	return "44.5mm"
+}
+
+// plain makes a field's value of what a file says; false if the field does not
+// take it.
+func plain(v any, f protoreflect.FieldDescriptor) (protoreflect.Value, bool) {
+	switch f.Kind() {
+	case protoreflect.DoubleKind:
+		x, ok := number(v)
+		return protoreflect.ValueOfFloat64(x), ok
+	case protoreflect.Int32Kind:
+		x, ok := number(v)
+		if !ok || x != math.Trunc(x) || math.Abs(x) > math.MaxInt32 {
+			return protoreflect.Value{}, false
+		}
+		return protoreflect.ValueOfInt32(int32(x)), true
+	case protoreflect.BoolKind:
+		b, ok := v.(bool)
+		return protoreflect.ValueOfBool(b), ok
+	case protoreflect.StringKind:
+		s, ok := v.(string)
+		return protoreflect.ValueOfString(s), ok
+	case protoreflect.EnumKind:
+		s, _ := v.(string)
+		values := f.Enum().Values()
+		for i := range values.Len() {
+			if e := values.Get(i); e.Number() != 0 && (s == string(e.Name()) || s == Word(e)) {
+				return protoreflect.ValueOfEnum(e.Number()), true
+			}
+		}
+	}
+	return protoreflect.Value{}, false
+}
+
+func number(v any) (float64, bool) {
+	var x float64
+	switch v := v.(type) {
+	case float64:
+		x = v
+	case int64:
+		x = float64(v)
+	case uint64:
+		x = float64(v)
+	case int:
+		x = float64(v)
+	default:
+		return 0, false
+	}
+	return x, !math.IsNaN(x) && !math.IsInf(x, 0)
+}
+
+// scalar gives the value of a plain scalar. Anchors, aliases and tags would pass
+// for scalars as well.
+func scalar(n ast.Node) (any, bool) {
+	switch n := n.(type) {
+	case *ast.AnchorNode, *ast.AliasNode, *ast.TagNode, *ast.MergeKeyNode, *ast.NullNode:
+		return nil, false
+	case *ast.LiteralNode:
+		return n.Value.Value, true
+	case ast.ScalarNode:
+		return n.GetValue(), true
+	}
+	return nil, false
+}
+
+func kindOf(v any) string {
+	if _, ok := v.(string); ok {
+		return "text"
+	}
+	return "other"
+}
+
+// kind describes what stands in the file.
+func kind(n ast.Node) string {
+	switch n.(type) {
+	case *ast.NullNode:
+		return "empty"
+	case *ast.MappingNode, *ast.MappingValueNode:
+		return "a group of fields"
+	case *ast.SequenceNode:
+		return "a list"
+	}
+	v, ok := scalar(n)
+	if text, is := v.(string); is {
+		return fmt.Sprintf("the text %q", text)
+	} else if ok {
+		return fmt.Sprint(v)
+	}
+	return "an anchor, an alias or a tag, which these files have no use for"
+}
+
+// wanted describes what a field takes.
+func wanted(f protoreflect.FieldDescriptor) string {
+	switch f.Kind() {
+	case protoreflect.StringKind:
+		return "text, in quotes where it looks like something else"
+	case protoreflect.BoolKind:
+		return "true or false"
+	case protoreflect.Int32Kind:
+		return "a whole number"
+	case protoreflect.EnumKind:
+		var words []string
+		for i := range f.Enum().Values().Len() {
+			if e := f.Enum().Values().Get(i); e.Number() != 0 {
+				words = append(words, Word(e))
+			}
+		}
+		return strings.Join(words, " or ")
+	}
+	return "a number"
+}

@@ -1,0 +1,172 @@
+package command
+
+import (
+	"encoding/csv"
+	"encoding/json"
+	"encoding/xml"
+	"errors"
+	"io"
+	"strings"
+	"testing"
+
+	"google.golang.org/protobuf/encoding/protojson"
+	"google.golang.org/protobuf/proto"
+
+	"github.com/ripwright/ripwright/clients/files"
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// The answers as JSON: each order goes on from where the board before left it, and
+// so do fence and blades.
+func TestSolveCarriesOn(t *testing.T) {
+	b := open(t)
+	out, _ := b.run(t, 0, about("solve", "--json", "--save-order", "MILL/made.json")...)
+	var answers []*ripwrightv1.SolveBoardResponse
+	for _, line := range strings.Split(strings.TrimSpace(out), "\n") {
+		a := &ripwrightv1.SolveBoardResponse{}
+		if err := protojson.Unmarshal([]byte(line), a); err != nil {
+			t.Fatal(err)
+		}
+		answers = append(answers, a)
+	}
+	if len(answers) != 12 {
+		t.Fatalf("%d answers to 12 boards", len(answers))
+	}
+	made, moved := false, 0.0
+	for i, a := range answers[1:] {
+		before := answers[i]
+		for k, f := range a.GetFills() {
+			if !proto.Equal(f.GetMadeBefore(), before.GetFills()[k].GetMadeAfter()) {
+				t.Errorf("board %s begins with %v of %s, after %v", a.GetBoardId(), f.GetMadeBefore(), f.GetItemId(), before.GetFills()[k].GetMadeAfter())
+			}
+			made = made || f.GetMadeBefore().GetLengthM() > 0
+		}
+		p, q := before.GetPlan(), a.GetPlan()
+		travel := abs(p.GetFenceMm() - q.GetFenceMm())
+		for k := range q.GetBladesMm() {
+			travel += abs(p.GetBladesMm()[k] - q.GetBladesMm()[k])
+		}
+		if abs(travel-q.GetTravelMm()) > 1e-6 {
+			t.Errorf("board %s travels %g, from where the saw stood it is %g", a.GetBoardId(), q.GetTravelMm(), travel)
+		}
+		moved += travel
+	}
+	if !made || moved == 0 {
+		t.Error("nothing was made or moved, so nothing was tried")
+	}
+	// The order that was saved is one to go on with.
+	f, err := files.Read("made.json", []byte(b.read(t, "made.json")), files.Order)
+	if err != nil {
+		t.Fatal(err)
+	}
+	saved := &ripwrightv1.CutOrder{}
+	if err := f.Into(0, saved); err != nil {
+		t.Fatal(err)
+	}
+	for k, fill := range answers[11].GetFills() {
+		if !proto.Equal(saved.GetItems()[k].GetMade(), fill.GetMadeAfter()) {
+			t.Errorf("saved %v of %s, want %v", saved.GetItems()[k].GetMade(), fill.GetItemId(), fill.GetMadeAfter())
+		}
+	}
+}
+
+func abs(v float64) float64 { return max(v, -v) }
+
+// Tables say in either system what JSON says.
+func TestTables(t *testing.T) {
+	b := open(t)
+	first, _, _ := strings.Cut(b.read(t, "boards.jsonl"), "\n")
+	for units, want := range map[string][]string{
+		"mm": {"fence   115.7 mm", "blades  117.4 222.4 283.8 379.7 mm", "4.052 m", "drawer side  1-2     101.6 mm", "36.58 m", "6.05 board feet"},
+		"in": {"fence   4.555 in", "13 ft 3-1/2 in", "drawer side  1-2     4 in", "120.0 lineal ft", "60.00 sq ft"},
+	} {
+		out, _ := b.pipe(t, 0, first, "solve", "--saw-file", "MILL/saws.yaml", "--order", "MILL/order.yaml", "-", "--units", units)
+		for _, w := range want {
+			if !strings.Contains(out, w) {
+				t.Errorf("in %s it does not say %q:\n%s", units, w, out)
+			}
+		}
+	}
+	out, _ := b.run(t, 0, about("solve")...)
+	if !strings.Contains(out, "AC-012") || !strings.Contains(out, "12 boards, ") || !strings.Contains(out, "still open") {
+		t.Errorf("the pack: %s", out)
+	}
+}
+
+func TestCSV(t *testing.T) {
+	b := open(t)
+	for _, args := range [][]string{about("solve", "--csv"), about("check", "--csv", "--board", "AC-001", "--setting", "MILL/setting.yaml"),
+		{"saws", "--csv", "MILL/saws.yaml"}} {
+		out, _ := b.run(t, 0, args...)
+		rows, err := csv.NewReader(strings.NewReader(out)).ReadAll()
+		if err != nil || len(rows) < 5 {
+			t.Errorf("%q: %d rows, %v", args, len(rows), err)
+		}
+	}
+}
+
+func TestCheck(t *testing.T) {
+	b := open(t)
+	out, _ := b.run(t, 0, about("check", "--board", "AC-001", "--setting", "MILL/setting.yaml")...)
+	if !strings.Contains(out, "The best plan is worth 5.01 more than the setting, 54.1 % of its worth.") {
+		t.Error(out)
+	}
+	// A setting on the command line is the same one.
+	again, _ := b.run(t, 0, about("check", "--board", "AC-001", "--fence", "145.6mm", "--blades", "149mm,222.4mm,283.8mm,379.7mm")...)
+	if again != out {
+		t.Errorf("from flags\n%s\nfrom the file\n%s", again, out)
+	}
+	out, errs := b.run(t, statusBroken, about("check", "--board", "AC-001", "--fence", "100.05mm", "--blades", "1in,222.4mm,283.8mm,379.7mm")...)
+	if !strings.Contains(out, "Breaks a rule: --blades, blade 1: is 25.4; the travel is 40 to 190") || !strings.Contains(errs, "2 rules") {
+		t.Error(out, errs)
+	}
+}
+
+func TestDraw(t *testing.T) {
+	b := open(t)
+	to, _ := b.run(t, 0, about("draw", "--board", "AC-002", "-o", "MILL/a.svg", "--units", "in")...)
+	out, _ := b.run(t, 0, about("draw", "--board", "AC-002", "--units", "in")...)
+	if text := b.read(t, "a.svg"); text != out || !strings.Contains(to, "a.svg: board AC-002") || !strings.Contains(out, " sq ft") {
+		t.Errorf("%s\n%.300s", to, out)
+	}
+	b.run(t, statusBroken, about("draw", "--board", "AC-001", "--fence", "100.05mm", "--blades", "40mm,222.4mm,283.8mm,379.7mm", "-o", "MILL/b.svg")...)
+	for _, name := range []string{"a.svg", "b.svg"} {
+		for d := xml.NewDecoder(strings.NewReader(b.read(t, name))); ; {
+			if _, err := d.Token(); errors.Is(err, io.EOF) {
+				break
+			} else if err != nil {
+				t.Fatal(name, err)
+			}
+		}
+	}
+}
+
+// Small commands that need no service.
+func TestOthers(t *testing.T) {
+	b := open(t)
+	out, _ := b.run(t, 0, "saws", "MILL/saws.yaml", "--units", "in")
+	if !strings.Contains(out, "blade 2  fixed") || !strings.Contains(out, "8.756 in") {
+		t.Error(out)
+	}
+	for _, k := range files.Kinds {
+		out, _ = b.run(t, 0, "schema", k.Name)
+		if !json.Valid([]byte(out)) {
+			t.Errorf("schema %s: %s", k.Name, out)
+		}
+	}
+	out, _ = b.run(t, 0, "version", "--json")
+	if !json.Valid([]byte(out)) {
+		t.Error(out)
+	}
+	for _, shell := range []string{"bash", "zsh", "fish", "powershell"} {
+		if out, _ = b.run(t, 0, "completion", shell); !strings.Contains(out, "ripctl") {
+			t.Errorf("%s: %.100s", shell, out)
+		}
+	}
+	// What is there is left alone.
+	b.write(t, "order.yaml", "order_id: mine\n")
+	out, _ = b.run(t, 0, "demo", "MILL")
+	if b.read(t, "order.yaml") != "order_id: mine\n" || !strings.Contains(out, "order.yaml is there already") {
+		t.Error(out)
+	}
+}

@@ -1,0 +1,176 @@
+package command
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"github.com/ripwright/ripwright/clients/files"
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// job is what the commands about boards are given: a saw, an order, boards.
+type job struct {
+	t                         *tool
+	sawName, sawFile, orderAt string
+
+	saw    *ripwrightv1.Saw // nil: the service's own, by name
+	order  *ripwrightv1.CutOrder
+	boards []board
+
+	sawSource   source
+	orderSource source
+}
+
+// board is a board and where it stands.
+type board struct {
+	*ripwrightv1.Board
+	source
+}
+
+// source is where a message stands in a file.
+type source struct {
+	file  *files.File
+	index int
+}
+
+// at tells where a field stands.
+func (s source) at(path string) string {
+	if s.file == nil {
+		return path
+	}
+	return fmt.Sprintf("%s:%d: %s", s.file.Name, s.file.Line(s.index, path), path)
+}
+
+func (j *job) flags(c *cobra.Command) {
+	f := c.Flags()
+	f.StringVar(&j.sawName, "saw", "", "`name` of a saw: one of the service's, or of --saw-file")
+	f.StringVar(&j.sawFile, "saw-file", "", "`file` with the saw")
+	f.StringVar(&j.orderAt, "order", "", "`file` with the cut order")
+}
+
+// load reads the files.
+func (j *job) load(args []string) error {
+	if len(args) == 0 {
+		return usage("no boards are given; name a file with boards, or - for standard input")
+	}
+	if j.orderAt == "" {
+		return usage("no order is given; name its file: --order order.yaml")
+	}
+	if err := j.loadSaw(); err != nil {
+		return err
+	}
+	f, err := j.t.open(j.orderAt, files.Order)
+	if err != nil {
+		return err
+	}
+	j.order, j.orderSource = &ripwrightv1.CutOrder{}, source{f, 0}
+	if err := f.Into(0, j.order); err != nil {
+		return failed(err)
+	}
+	for _, name := range args {
+		f, err := j.t.open(name, files.Boards)
+		if err != nil {
+			return err
+		}
+		for i := range f.Messages {
+			b := board{&ripwrightv1.Board{}, source{f, i}}
+			if err := f.Into(i, b.Board); err != nil {
+				return failed(err)
+			}
+			j.boards = append(j.boards, b)
+		}
+	}
+	return nil
+}
+
+func (j *job) loadSaw() error {
+	switch {
+	case j.sawFile == "" && j.sawName == "":
+		return usage("no saw is given; name one of the service's: --saw heron, or a file with yours: --saw-file saws.yaml")
+	case j.sawFile == "":
+		return nil
+	}
+	f, err := j.t.open(j.sawFile, files.Saws)
+	if err != nil {
+		return err
+	}
+	var names []string
+	for i := range f.Messages {
+		s := &ripwrightv1.Saw{}
+		if err := f.Into(i, s); err != nil {
+			return failed(err)
+		}
+		names = append(names, s.GetName())
+		if s.GetName() == j.sawName || j.sawName == "" && len(f.Messages) == 1 {
+			j.saw, j.sawSource = s, source{f, i}
+			return nil
+		}
+	}
+	said := "--saw " + strings.Join(names, " or --saw ")
+	if j.sawName == "" {
+		return usage("%s has %d saws; say which: %s", j.sawFile, len(names), said)
+	}
+	return usage("%s has no saw called %q; write %s", j.sawFile, j.sawName, said)
+}
+
+// open reads a file and says so where it is not there or wrong.
+func (t *tool) open(name string, k files.Kind) (*files.File, error) {
+	f, err := files.Open(name, k, t.in)
+	var faults files.Faults
+	switch {
+	case errors.As(err, &faults):
+		return nil, input("%s\nripctl schema %s writes what such a file may hold", faults, k.Name)
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, input("there is no file %s; ripctl demo writes files to start from", name)
+	case err != nil:
+		return nil, input("%w", err)
+	}
+	return f, nil
+}
+
+// where tells where in the files a field of a request about b stands.
+func (j *job) where(b board, more func(path string) (string, bool)) func(string) string {
+	return func(path string) string {
+		if rest, ok := strings.CutPrefix(path, "board."); ok {
+			return b.at(rest)
+		}
+		if rest, ok := strings.CutPrefix(path, "order."); ok {
+			return j.orderSource.at(rest)
+		}
+		if rest, ok := strings.CutPrefix(path, "saw."); ok {
+			return j.sawSource.at(rest)
+		}
+		if more != nil {
+			if says, ok := more(path); ok {
+				return says
+			}
+		}
+		return path
+	}
+}
+
+// carry puts what a plan makes into the order, and the positions that it leaves
+// the saw in into the saw.
+func (j *job) carry(p *ripwrightv1.Plan, fills []*ripwrightv1.Fill) {
+	for i, f := range fills {
+		it := j.order.GetItems()[i]
+		it.Made = f.GetMadeAfter()
+		for k, l := range f.GetLengths() {
+			it.GetCrosscut().GetLengths()[k].Made = l.GetMadeAfter()
+		}
+	}
+	if j.saw == nil {
+		return
+	}
+	fence := p.GetFenceMm()
+	j.saw.GetFence().CurrentMm = &fence
+	for i, at := range p.GetBladesMm() {
+		if m := j.saw.GetBlades()[i].GetMoving(); m != nil {
+			m.CurrentMm = &at
+		}
+	}
+}

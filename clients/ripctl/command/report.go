@@ -1,0 +1,170 @@
+package command
+
+import (
+	"bytes"
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"os"
+	"strconv"
+	"strings"
+	"text/tabwriter"
+
+	"github.com/schollz/progressbar/v3"
+	"golang.org/x/term"
+	"google.golang.org/protobuf/encoding/protojson"
+	"google.golang.org/protobuf/proto"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// report shows the answers about boards, in the form that was asked for.
+type report struct {
+	t      *tool
+	boards int // that are to come
+	done   int
+	table  *tabwriter.Writer // of several boards, one row each
+	rows   *csv.Writer
+	bar    *progressbar.ProgressBar
+	face   ripwrightv1.Account // sums
+	worth  float64
+}
+
+// longWork is from how many boards on progress is shown.
+const longWork = 20
+
+func newReport(t *tool, boards int) *report {
+	r := &report{t: t, boards: boards}
+	switch {
+	case t.csv:
+		r.rows = csv.NewWriter(t.out)
+		_ = r.rows.Write(csvHeader) // what is wrong with the output Flush tells
+	case !t.json && boards > 1:
+		r.table = newTable(t.out)
+		fmt.Fprintln(r.table, "board\tfence\tblades\tstrips\tworth\tyield\tproven")
+	}
+	if f, ok := t.err.(*os.File); ok && boards >= longWork && term.IsTerminal(int(f.Fd())) {
+		r.bar = progressbar.NewOptions(boards, progressbar.OptionSetWriter(f), progressbar.OptionSetDescription("boards"),
+			progressbar.OptionShowCount(), progressbar.OptionClearOnFinish())
+	}
+	return r
+}
+
+// writeJSON writes an answer on one line, fields as the schema names them.
+func (t *tool) writeJSON(m proto.Message) error {
+	text, err := protojson.MarshalOptions{UseProtoNames: true}.Marshal(m)
+	if err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	if err := json.Compact(&b, text); err != nil { // protojson's own spaces vary
+		return err
+	}
+	b.WriteByte('\n')
+	_, err = t.out.Write(b.Bytes())
+	return err
+}
+
+// solved shows what became of a board.
+func (r *report) solved(b board, a *ripwrightv1.SolveBoardResponse) error {
+	p := a.GetPlan()
+	r.done++
+	r.add(p)
+	if r.bar != nil {
+		_ = r.bar.Add(1)
+	}
+	switch {
+	case r.t.json:
+		return r.t.writeJSON(a)
+	case r.rows != nil:
+		for _, row := range csvRows(a.GetBoardId(), p) {
+			_ = r.rows.Write(row)
+		}
+		r.rows.Flush()
+		return r.rows.Error()
+	case r.table != nil:
+		_, err := fmt.Fprintf(r.table, "%s\t%s\t%s\t%s\t%.2f\t%.1f %%\t%s\n", b.name(), r.t.width(p.GetFenceMm()), r.t.positions(p), strips(p),
+			p.GetWorth(), 100*p.GetAccount().GetYield(), yesNo(a.GetProof().GetProven()))
+		return err
+	}
+	fmt.Fprintf(r.t.out, "Board %s, %s long\n", b.name(), r.t.long(b.GetLengthMm()))
+	r.t.plan(p)
+	r.t.warnings(a.GetWarnings())
+	if !a.GetProof().GetProven() {
+		fmt.Fprintf(r.t.out, "Not proven: no plan is worth more than %.2f, and the search was stopped.\n", a.GetProof().GetBound())
+	}
+	for i, q := range a.GetRunnersUp() {
+		fmt.Fprintf(r.t.out, "\nRunner-up %d\n", i+1)
+		r.t.plan(q)
+	}
+	return nil
+}
+
+func (r *report) add(p *ripwrightv1.Plan) {
+	a := p.GetAccount()
+	r.worth += p.GetWorth()
+	r.face.FaceM2 += a.GetFaceM2()
+	r.face.StripM2 += a.GetStripM2()
+}
+
+// abandon ends what is shown where it broke off.
+func (r *report) abandon() {
+	if r.bar != nil {
+		_ = r.bar.Exit()
+	}
+	if r.table != nil && r.done > 0 {
+		_ = r.table.Flush()
+	}
+}
+
+// end closes the report: how the order stands once all is cut.
+func (r *report) end(order *ripwrightv1.CutOrder) error {
+	r.abandon()
+	if r.t.json || r.rows != nil {
+		return nil
+	}
+	if r.boards > 1 && r.face.GetFaceM2() > 0 {
+		fmt.Fprintf(r.t.out, "\n%d boards, %s, worth %.2f, yield %.1f %%\n", r.boards, r.t.system().Area(r.face.GetFaceM2()),
+			r.worth, 100*r.face.GetStripM2()/r.face.GetFaceM2())
+	}
+	fmt.Fprintln(r.t.out, "\nThe order once this is cut")
+	return r.t.order(order)
+}
+
+// strips says what a plan makes: 2 stile, 1 rail.
+func strips(p *ripwrightv1.Plan) string {
+	count, names := map[string]int{}, []string{}
+	for _, k := range p.GetPockets() {
+		if id := k.GetItemId(); id != "" {
+			if count[id] == 0 {
+				names = append(names, id)
+			}
+			count[id]++
+		}
+	}
+	for i, n := range names {
+		names[i] = strconv.Itoa(count[n]) + " " + n
+	}
+	if len(names) == 0 {
+		return "none"
+	}
+	return strings.Join(names, ", ")
+}
+
+func yesNo(b bool) string {
+	if b {
+		return "yes"
+	}
+	return "no"
+}
+
+var csvHeader = []string{"board_id", "fence_mm", "pocket", "item_id", "left_mm", "right_mm", "width_mm", "counted_m", "worth", "stack"}
+
+func csvRows(id string, p *ripwrightv1.Plan) (rows [][]string) {
+	n := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+	for i, k := range p.GetPockets() {
+		rows = append(rows, []string{id, n(p.GetFenceMm()), strconv.Itoa(i), k.GetItemId(), n(k.GetLeftMm()), n(k.GetRightMm()),
+			n(k.GetWidthMm()), n(k.GetCountedM()), n(k.GetWorth()), k.GetStack()})
+	}
+	return rows
+}

@@ -1,0 +1,120 @@
+// Package command is ripctl's commands, one file each.
+//
+// A new command is a file with a function that makes it, and a line in commands.
+package command
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"github.com/ripwright/ripwright/solver/unit/people"
+)
+
+// commands makes the commands, in the order in which help lists them.
+var commands = []func(*tool) *cobra.Command{
+	solve, check, draw, saws, demo, schema, version,
+}
+
+// tool is what the commands have in common.
+type tool struct {
+	in       io.Reader
+	out, err io.Writer
+
+	server  string
+	access  access
+	timeout time.Duration
+	wait    time.Duration
+	units   string
+	json    bool
+	csv     bool
+}
+
+// serverVariable is the environment variable that says where the service is.
+const serverVariable = "RIPCTL_SERVER"
+
+// Run runs ripctl with these arguments and gives its exit status.
+func Run(ctx context.Context, args []string, in io.Reader, out, errs io.Writer) int {
+	t := &tool{in: in, out: out, err: errs}
+	root := t.root()
+	root.SetArgs(args)
+	root.SetIn(in)
+	root.SetOut(out)
+	root.SetErr(errs)
+	err := root.ExecuteContext(ctx)
+	if err != nil && strings.HasPrefix(err.Error(), "unknown command") {
+		err = usage("%w; ripctl --help lists the commands", err)
+	}
+	if err != nil {
+		fmt.Fprintln(errs, "ripctl: "+err.Error())
+	}
+	return statusOf(err)
+}
+
+func (t *tool) root() *cobra.Command {
+	root := &cobra.Command{
+		Use:   "ripctl",
+		Short: "Ask a Ripwright service how to rip boards",
+		Long: `ripctl asks a Ripwright service how to rip boards.
+
+Lengths carry their units: 44.5mm, 1-3/4in, 12ft 6in, 200 lineal ft.
+
+A plan is advice. Guards, interlocks and the machine's own limits stay in force;
+they, local codes and the people at the saw decide what is sawn.
+
+` + statuses,
+		SilenceErrors: true, SilenceUsage: true,
+		PersistentPreRunE: func(*cobra.Command, []string) error { return t.ready() },
+	}
+	at := "127.0.0.1:7420"
+	if v := os.Getenv(serverVariable); v != "" {
+		at = v
+	}
+	f := root.PersistentFlags()
+	f.StringVar(&t.server, "server", at, "`host:port` of the service's gRPC side; $"+serverVariable+" says so too")
+	f.DurationVar(&t.wait, "wait", 0, "how long to wait for a service that is not there yet")
+	f.DurationVar(&t.timeout, "timeout", 30*time.Second, "longest wait for one answer")
+	f.StringVar(&t.units, "units", "mm", "what tables and pictures show: `mm or in`")
+	f.BoolVar(&t.json, "json", false, "write the service's answers as JSON, one a line, in mm")
+	f.BoolVar(&t.csv, "csv", false, "write rows for a spreadsheet, in mm")
+	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
+		return usage("%w; %s --help lists what there is", err, c.CommandPath())
+	})
+	t.access.flags(f)
+	for _, make := range commands {
+		root.AddCommand(make(t))
+	}
+	return root
+}
+
+// ready checks the flags that all commands have.
+func (t *tool) ready() error {
+	if _, ok := people.Systems[t.units]; !ok {
+		return usage("--units is %q; write --units mm or --units in", t.units)
+	}
+	if t.json && t.csv {
+		return usage("--json and --csv are both set; leave one of them out")
+	}
+	if t.wait < 0 {
+		return usage("--wait is %s; write a time such as --wait 10s", t.wait)
+	}
+	if t.timeout <= 0 {
+		return usage("--timeout is %s; write a time above 0, such as --timeout 30s", t.timeout)
+	}
+	return nil
+}
+
+func (t *tool) system() people.System { return people.Systems[t.units] }
+
+// noArgs refuses arguments with what the command takes instead.
+func noArgs(c *cobra.Command, args []string) error {
+	if len(args) > 0 {
+		return usage("%s takes no %q; %s --help says what it takes", c.CommandPath(), args[0], c.CommandPath())
+	}
+	return nil
+}

@@ -1,0 +1,34 @@
+package command
+
+import (
+	"bytes"
+	"io"
+	"text/tabwriter"
+)
+
+// newTable begins a table of columns that are set apart by tabs.
+func newTable(w io.Writer) *tabwriter.Writer {
+	return tabwriter.NewWriter(&trimmer{w: w}, 0, 0, 2, ' ', 0)
+}
+
+// trimmer takes the spaces off the ends of lines, which a table has where its last
+// cells are empty.
+type trimmer struct {
+	w    io.Writer
+	line []byte
+}
+
+func (t *trimmer) Write(p []byte) (int, error) {
+	t.line = append(t.line, p...)
+	for {
+		end := bytes.IndexByte(t.line, '\n')
+		if end < 0 {
+			return len(p), nil
+		}
+		line := append(bytes.TrimRight(t.line[:end], " "), '\n')
+		t.line = t.line[end+1:]
+		if _, err := t.w.Write(line); err != nil {
+			return 0, err
+		}
+	}
+}

@@ -1,0 +1,88 @@
+// Package picture draws a plan as an SVG picture to scale.
+//
+// Both axes have a scale of their own, since boards are long and strips narrow:
+// a whole number, stated in the picture, says how much larger things are drawn
+// across than along, and each axis carries a rule in millimetres or metres and
+// one in inches or feet. What a line or a hatch means does not depend on its
+// colour: strips are told apart by their letters, waste by its hatching, and the
+// picture reads the same in grey.
+//
+// Places are computed in whole hundredths of a pixel from whole nanometres, so
+// that equal plans give equal pictures, byte for byte, on every machine.
+package picture
+
+import (
+	"fmt"
+
+	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/unit/people"
+	"github.com/ripwright/ripwright/solver/wood"
+)
+
+// Options of a picture.
+type Options struct {
+	Board string        // what the board is called; may be empty
+	Units people.System // of the widths and positions that are written out
+	// Broken are rules that the setting breaks, in words; they are written into
+	// the picture, which nobody should then saw by.
+	Broken []string
+}
+
+// drawing is one picture as it grows.
+type drawing struct {
+	canvas
+	p     *rip.Problem
+	plan  *rip.Plan
+	board wood.Board // as it lies
+	o     Options
+	f     frame
+	marks []mark // of the items in the plan, by index of the item
+}
+
+// Draw gives the picture of a plan as an SVG document. The plan must be one for
+// the problem, as rip.Solve or rip.Check gives it.
+func Draw(p *rip.Problem, plan *rip.Plan, o Options) []byte {
+	d := &drawing{p: p, plan: plan, board: p.Board, o: o}
+	if plan.Skew != 0 {
+		d.board = p.Board.Skewed(plan.Skew)
+	}
+	d.marks = marksOf(p, plan)
+	d.f = newFrame(d)
+	d.begin()
+	d.heading()
+	d.bladesOffTheWood()
+	d.inWood(func() {
+		d.waste()
+		d.strips()
+		d.defects()
+		d.kerfs()
+	})
+	d.outline()
+	d.stripLabels()
+	d.defectNumbers()
+	d.fence()
+	d.labels()
+	d.rules()
+	d.legend()
+	d.end()
+	return d.out.Bytes()
+}
+
+func (d *drawing) begin() {
+	fmt.Fprintf(&d.out, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %s %s" width="%s" height="%s" font-family="%s" role="img">`+"\n",
+		d.f.width, d.f.height, d.f.width, d.f.height, fonts)
+	d.element("title", "How to rip board "+d.o.Board)
+	d.element("desc", "A plan is advice. Guards, interlocks and the machine's own limits stay in force.")
+	d.out.WriteString(patterns)
+	d.out.WriteString(`<clipPath id="wood"><path d="` + d.woodPath() + `"/></clipPath>` + "\n")
+	d.rect(0, 0, d.f.width, d.f.height, `fill="#ffffff"`)
+}
+
+func (d *drawing) end() { d.out.WriteString("</svg>\n") }
+
+// inWood draws what ends where the wood does.
+func (d *drawing) inWood(draw func()) {
+	d.out.WriteString(`<g clip-path="url(#wood)">` + "\n")
+	draw()
+	d.out.WriteString("</g>\n")
+}

@@ -1,0 +1,76 @@
+// Package people reads and writes lengths and areas the way people do:
+// 1-3/4in, 1 3/4", 44.5mm, 12ft 6in, 200 lineal ft, 120 sq ft.
+//
+// Everything is worked out in rational numbers and rounded once, to whole
+// nanometres or square micrometres, halves away from zero. A quantity without a
+// unit is refused rather than guessed: 44 could be either. The inch and what
+// follows from it are those of NIST Special Publication 811, Appendix B.8.
+package people
+
+import (
+	"fmt"
+	"math/big"
+	"strings"
+
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// SquareMicrometres is an area in whole square micrometres, the unit that an
+// order's areas are counted in.
+type SquareMicrometres int64
+
+// SquareMetres gives the area in square metres.
+func (a SquareMicrometres) SquareMetres() float64 { return float64(a) / 1e12 }
+
+// How lengths and areas are written, for messages that refuse something else.
+const (
+	LengthExamples = `44.5mm, 2.4m, 1-3/4in, 1 3/4", 12ft 6in or 200 lineal ft`
+	AreaExamples   = `1.5m2, 120 sq ft or 86sq in`
+)
+
+// Length reads a length. Feet may be followed by inches; anything else is one
+// number and one unit.
+func Length(text string) (unit.Length, error) {
+	sum, err := read(text, lengthTerm, lengthUnits, LengthExamples)
+	if err != nil {
+		return 0, err
+	}
+	l, ok := round(sum)
+	if !ok {
+		return 0, fmt.Errorf("%q is longer than anything here can be", text)
+	}
+	return unit.Length(l), nil
+}
+
+// Area reads an area.
+func Area(text string) (SquareMicrometres, error) {
+	sum, err := read(text, areaTerm, areaUnits, AreaExamples)
+	if err != nil {
+		return 0, err
+	}
+	a, ok := round(sum)
+	if !ok {
+		return 0, fmt.Errorf("%q is larger than anything here can be", text)
+	}
+	return SquareMicrometres(a), nil
+}
+
+// round gives the nearest whole number, halves away from zero; false where it
+// does not fit.
+func round(r *big.Rat) (int64, bool) {
+	half := big.NewRat(1, 2)
+	if r.Sign() < 0 {
+		half.Neg(half)
+	}
+	sum := new(big.Rat).Add(r, half)
+	whole := new(big.Int).Quo(sum.Num(), sum.Denom()) // towards zero
+	return whole.Int64(), whole.IsInt64()
+}
+
+// quote shows what was read, cut to a length that a message has room for.
+func quote(text string) string {
+	if r := []rune(text); len(r) > 40 {
+		text = string(r[:40]) + "..."
+	}
+	return `"` + strings.ReplaceAll(text, "\n", " ") + `"`
+}

@@ -1,0 +1,183 @@
+package people
+
+import (
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// The factors are those of NIST Special Publication 811 (2008), Appendix B.8, all
+// printed there as exact: inch 2.54 E-02 m, foot 3.048 E-01 m, square foot
+// 9.290 304 E-02 m2, square inch 6.4516 E-04 m2.
+func TestPublishedFactors(t *testing.T) {
+	for text, nm := range map[string]unit.Length{"1in": 25_400_000, "1ft": 304_800_000, "1mm": 1_000_000, "1m": 1e9} {
+		if got, err := Length(text); err != nil || got != nm {
+			t.Errorf("%s is %d nm, %v; want %d", text, got, err, nm)
+		}
+	}
+	for text, um2 := range map[string]SquareMicrometres{"1 sq ft": 92_903_040_000, "1 sq in": 645_160_000, "1m2": 1e12} {
+		if got, err := Area(text); err != nil || got != um2 {
+			t.Errorf("%s is %d, %v; want %d", text, got, err, um2)
+		}
+	}
+}
+
+func TestLength(t *testing.T) {
+	for text, nm := range map[string]unit.Length{
+		"1-3/4in": 44_450_000, `1 3/4"`: 44_450_000, "1 - 3/4 in": 44_450_000, "1.75in": 44_450_000, "7/4in": 44_450_000,
+		"44.5mm": 44_500_000, "44.5 MM": 44_500_000, " 44.50mm ": 44_500_000, ".5mm": 500_000, "2.4m": 2_400_000_000, "12 cm": 120_000_000,
+		"12ft": 3_657_600_000, "12'": 3_657_600_000, "12 feet": 3_657_600_000, "1 foot": 304_800_000,
+		"12ft 6in": 3_810_000_000, `8' 4-1/2"`: 2_552_700_000, `8'4-1/2"`: 2_552_700_000, "8′ 4 1/2″": 2_552_700_000, "12ft6in": 3_810_000_000,
+		"200 lineal ft": 60_960_000_000, "200 lf": 60_960_000_000, "200 lin. ft": 60_960_000_000, "60.96 lineal m": 60_960_000_000,
+		"1/64in": 396_875, "1/128in": 198_438, "-1/128in": -198_438, "0.0000005mm": 1, "0.0000004mm": 0,
+		"-2in": -50_800_000, "3 in.": 76_200_000, "0mm": 0,
+	} {
+		got, err := Length(text)
+		if err != nil || got != nm {
+			t.Errorf("%s is %d nm, %v; want %d", text, got, err, nm)
+		}
+	}
+}
+
+// What cannot be read says what to type instead.
+func TestRefusals(t *testing.T) {
+	for text, says := range map[string]string{
+		"":                             "is empty; write it as 44.5mm",
+		"44.5":                         "write 44.5mm or 44.5in",
+		"1-3/4":                        "write 1-3/4mm or 1-3/4in",
+		"44,5mm":                       "write a decimal point",
+		"1,200ft":                      "no separators",
+		"44.5 furlong":                 "cannot be read; write it as 44.5mm",
+		"44.5mmm":                      "cannot be read",
+		"3in 4in":                      "units that do not follow each other",
+		"3in 4ft":                      "units that do not follow each other",
+		"3ft 4mm":                      "units that do not follow each other",
+		"3ft 14in":                     "make feet of them",
+		"1/0in":                        "a fraction over 0",
+		"--3in":                        "cannot be read",
+		"1¾in":                         "cannot be read",
+		"1e3mm":                        "cannot be read",
+		"NaN mm":                       "cannot be read",
+		"9999999999999m":               "longer than anything",
+		strings.Repeat("9", 70) + "mm": "is too long",
+	} {
+		got, err := Length(text)
+		if err == nil || !strings.Contains(err.Error(), says) {
+			t.Errorf("%q gives %d, %v; want an error with %q", text, got, err, says)
+		}
+	}
+	if _, err := Area("12"); err == nil || !strings.Contains(err.Error(), "write 12m2 or 12 sq ft") {
+		t.Error(err)
+	}
+	if _, err := Area("12ft"); err == nil {
+		t.Error("a length is read as an area")
+	}
+}
+
+func TestArea(t *testing.T) {
+	for text, want := range map[string]SquareMicrometres{
+		"1.5m2": 1_500_000_000_000, "1.5 m²": 1_500_000_000_000, "1.5 sq m": 1_500_000_000_000, "1.5m^2": 1_500_000_000_000,
+		"120 sq ft": 120 * 92_903_040_000, "120sqft": 120 * 92_903_040_000, "120 sf": 120 * 92_903_040_000, "120 ft2": 120 * 92_903_040_000,
+		"144 sq in": 92_903_040_000, "1/2 sq. ft": 46_451_520_000,
+	} {
+		if got, err := Area(text); err != nil || got != want {
+			t.Errorf("%s is %d, %v; want %d", text, got, err, want)
+		}
+	}
+}
+
+func TestShown(t *testing.T) {
+	for got, want := range map[string]string{
+		Inch.Exact(44_450_000):    "1-3/4in",
+		Inch.Exact(-44_450_000):   "-1-3/4in",
+		Inch.Exact(396_875):       "1/64in",
+		Inch.Exact(0):             "0in",
+		Inch.Exact(44_500_000):    "1.7519685in",
+		Metric.Exact(44_450_000):  "44.45mm",
+		Metric.Exact(-1):          "-0.000001mm",
+		Metric.Width(44_500_000):  "44.5 mm",
+		Metric.Width(44_450_000):  "44.45 mm",
+		Inch.Width(44_450_000):    "1-3/4 in",
+		Inch.Width(44_500_000):    "1.752 in",
+		Metric.Long(2_400e6):      "2.400 m",
+		Inch.Long(2_552_700_000):  "8 ft 4-1/2 in",
+		Inch.Long(3_657_600_000):  "12 ft",
+		Inch.Long(3_657_599_999):  "12 ft",
+		Inch.Long(76_200_000):     "3 in",
+		Inch.Lineal(60.96):        "200.0 lineal ft",
+		Metric.Lineal(60.96):      "60.96 m",
+		Inch.Area(0.092903040):    "1.00 sq ft",
+		Metric.Area(0.0929030401): "0.093 m2",
+	} {
+		if got != want {
+			t.Errorf("shown as %s, want %s", got, want)
+		}
+	}
+}
+
+// lengths are those that a request can hold, whole 64ths and others.
+func lengths(t *rapid.T) unit.Length {
+	if rapid.Bool().Draw(t, "is a fraction") {
+		return unit.Length(rapid.Int64Range(-2_000_000, 2_000_000).Draw(t, "64ths")) * inch / 64
+	}
+	return unit.Length(rapid.Int64Range(-1e12, 1e12).Draw(t, "nm"))
+}
+
+// What Exact writes, Length reads, to the nanometre and in either system.
+func TestExactRoundTrip(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		l := lengths(t)
+		for name, s := range Systems {
+			text := s.Exact(l)
+			if got, err := Length(text); err != nil || got != l {
+				t.Fatalf("%d nm in %s is written %s and read as %d, %v", l, name, text, got, err)
+			}
+		}
+	})
+}
+
+// A length survives the millimetres that it crosses the wire as.
+func TestWireRoundTrip(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		l := lengths(t)
+		if got, ok := unit.FromMM(l.MM()); !ok || got != l {
+			t.Fatalf("%d nm comes back as %d", l, got)
+		}
+	})
+}
+
+// However a mixed number is typed, it is one length.
+func TestSpellings(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		whole := rapid.Int64Range(0, 500).Draw(t, "whole")
+		bottom := int64(1) << rapid.IntRange(1, 6).Draw(t, "power")
+		top := rapid.Int64Range(0, bottom-1).Draw(t, "top")
+		want := unit.Length(whole)*inch + unit.Length(top)*inch/unit.Length(bottom)
+		text := func(dash, gap, name string) string {
+			return decimals(whole, 1) + dash + decimals(top, 1) + "/" + decimals(bottom, 1) + gap + name
+		}
+		for _, s := range []string{text("-", "", "in"), text(" ", " ", "inches"), text("-", "", `"`), text("  ", "", "″")} {
+			if got, err := Length(s); err != nil || got != want {
+				t.Fatalf("%s is %d, %v; want %d", s, got, err, want)
+			}
+		}
+	})
+}
+
+// Whatever is typed, the answer is a length or an error, and the same each time.
+func TestAnyText(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		text := rapid.StringMatching(`[-0-9./ ]{0,12}(mm|in|ft|"|'|m2|sq ft)?[-0-9./ "']{0,8}`).Draw(t, "text")
+		l, err := Length(text)
+		again, err2 := Length(text)
+		if l != again || (err == nil) != (err2 == nil) {
+			t.Fatalf("%q is %d, %v and then %d, %v", text, l, err, again, err2)
+		}
+		if _, err := Area(text); err != nil && err.Error() == "" {
+			t.Fatal("an error without words")
+		}
+	})
+}

@@ -1,0 +1,129 @@
+package people
+
+import (
+	"fmt"
+	"math/big"
+	"regexp"
+	"strings"
+)
+
+// A term is a number and a unit. The number is a mixed fraction (1-3/4, 1 3/4), a
+// fraction or a decimal.
+const (
+	number      = `(?:(\d+)(?:\s*-\s*|\s+)(\d+)\s*/\s*(\d+)|(\d+)\s*/\s*(\d+)|(\d+(?:\.\d*)?|\.\d+))`
+	lengthNames = `mm|cm|m|inches|inch|in|feet|foot|ft|lf|''|"|″|'|′`
+	areaNames   = `sq\.?\s*(?:m|ft|feet|in|inches)|(?:m|ft|in)(?:\^?2|²)|sqm|sqft|sf`
+)
+
+var (
+	lengthTerm = regexp.MustCompile(`^\s*` + number + `\s*(?:(?:lineal|linear|lin\.?)\s*)?(` + lengthNames + `)\.?`)
+	areaTerm   = regexp.MustCompile(`^\s*` + number + `\s*(` + areaNames + `)`)
+	bare       = regexp.MustCompile(`^\s*` + number + `\s*$`)
+	letter     = regexp.MustCompile(`^\pL`)
+	comma      = regexp.MustCompile(`\d,\d`)
+)
+
+// Units in nanometres and in square micrometres.
+var (
+	lengthUnits = map[string]int64{
+		"mm": 1e6, "cm": 1e7, "m": 1e9,
+		"in": inch, "inch": inch, "inches": inch, `"`: inch, "″": inch, "''": inch,
+		"ft": foot, "foot": foot, "feet": foot, "'": foot, "′": foot, "lf": foot,
+	}
+	areaUnits = map[string]int64{
+		"m": 1e12, "in": squareInch, "inches": squareInch, "ft": squareFoot, "feet": squareFoot,
+	}
+)
+
+// NIST SP 811, Appendix B.8: 1 in = 0.0254 m, 1 ft = 0.3048 m, 1 in2 = 6.4516 E-04
+// m2 and 1 ft2 = 9.290 304 E-02 m2, all of them exact.
+const (
+	inch       = 25_400_000
+	foot       = 12 * inch
+	squareInch = 645_160_000
+	squareFoot = 144 * squareInch
+)
+
+// longest bounds what is read, so that no number grows without end.
+const longest = 64
+
+func read(text string, term *regexp.Regexp, units map[string]int64, examples string) (*big.Rat, error) {
+	if len(text) > longest {
+		return nil, fmt.Errorf("%s is too long; write it as %s", quote(text), examples)
+	}
+	rest, negative := strings.CutPrefix(strings.ToLower(strings.TrimSpace(text)), "-")
+	if comma.MatchString(rest) {
+		return nil, fmt.Errorf("%s has a comma in its number; write a decimal point and no separators, as in %s", quote(text), examples)
+	}
+	sum, last := new(big.Rat), int64(0)
+	for rest != "" {
+		m := term.FindStringSubmatch(rest)
+		if m == nil || letter.MatchString(rest[len(m[0]):]) { // mmm is no unit
+			return nil, unread(text, rest, examples)
+		}
+		size := units[areaName(m[7])]
+		// Only feet go on, with inches.
+		if last != 0 && (last != foot || size != inch) {
+			return nil, fmt.Errorf("%s has units that do not follow each other; write it as %s", quote(text), examples)
+		}
+		v, ok := value(m[1:7])
+		if !ok {
+			return nil, fmt.Errorf("%s has a fraction over 0", quote(text))
+		}
+		if last == foot && v.Cmp(big.NewRat(12, 1)) >= 0 {
+			return nil, fmt.Errorf("%s has 12 inches or more behind the feet; make feet of them", quote(text))
+		}
+		sum.Add(sum, v.Mul(v, new(big.Rat).SetInt64(size)))
+		last, rest = size, strings.TrimSpace(rest[len(m[0]):])
+	}
+	if last == 0 {
+		return nil, fmt.Errorf("is empty; write it as %s", examples)
+	}
+	if negative {
+		sum.Neg(sum)
+	}
+	return sum, nil
+}
+
+// unread says why nothing could be made of the rest of a text.
+func unread(text, rest, examples string) error {
+	if bare.MatchString(rest) {
+		n := strings.TrimSpace(text)
+		if examples == AreaExamples {
+			return fmt.Errorf("%s has no unit; write %sm2 or %s sq ft", quote(text), n, n)
+		}
+		return fmt.Errorf("%s has no unit; write %smm or %sin", quote(text), n, n)
+	}
+	return fmt.Errorf("%s cannot be read; write it as %s", quote(text), examples)
+}
+
+// areaName strips an area's unit down to the length that it is the square of;
+// names of lengths stay as they are.
+func areaName(name string) string {
+	switch name {
+	case "sf":
+		return "ft"
+	}
+	if strings.HasPrefix(name, "sq") {
+		return strings.TrimLeft(name[2:], ". \t")
+	}
+	return strings.TrimRight(name, "^2²")
+}
+
+// value makes a number of the groups of a term: whole and fraction, fraction, or
+// decimal. It is false for a fraction over 0.
+func value(g []string) (*big.Rat, bool) {
+	text := g[5]
+	switch {
+	case g[0] != "":
+		whole, _ := new(big.Rat).SetString(g[0])
+		part, ok := new(big.Rat).SetString(g[1] + "/" + g[2])
+		if !ok {
+			return nil, false
+		}
+		return whole.Add(whole, part), true
+	case g[3] != "":
+		text = g[3] + "/" + g[4]
+	}
+	return new(big.Rat).SetString(strings.TrimSuffix(text, "."))
+}

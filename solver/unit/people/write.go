@@ -1,0 +1,136 @@
+package people
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// System is what lengths and areas are shown in.
+type System int
+
+// The systems.
+const (
+	Metric System = iota // mm, m and m2
+	Inch                 // inches, feet and square feet
+)
+
+// Systems are the systems by the names that people choose them by.
+var Systems = map[string]System{"mm": Metric, "in": Inch}
+
+// Exact writes a length so that Length reads the same nanometres again: 44.5mm;
+// 1-3/4in where it is a whole number of 64ths, else with decimals.
+func (s System) Exact(l unit.Length) string {
+	if s == Metric {
+		return decimals(int64(l), 1_000_000) + "mm"
+	}
+	if text, ok := fraction(l); ok {
+		return text + "in"
+	}
+	return hundredMillionths(l) + "in"
+}
+
+// Width shows a width or a position: to a tenth of a millimetre, more only where
+// the length has more of its own; a fraction of an inch where it is one, else
+// thousandths.
+func (s System) Width(l unit.Length) string {
+	if s == Metric {
+		if l%100_000 == 0 {
+			return strconv.FormatFloat(float64(l)/1e6, 'f', 1, 64) + " mm"
+		}
+		return strconv.FormatFloat(float64(l)/1e6, 'f', 2, 64) + " mm"
+	}
+	if text, ok := fraction(l); ok {
+		return text + " in"
+	}
+	return strconv.FormatFloat(float64(l)/inch, 'f', 3, 64) + " in"
+}
+
+// Long shows a length along a board: metres, or feet and inches to the nearest
+// 16th.
+func (s System) Long(l unit.Length) string {
+	if s == Metric {
+		return strconv.FormatFloat(float64(l)/1e9, 'f', 3, 64) + " m"
+	}
+	const sixteenth = inch / 16
+	n := unit.FloorDiv(int64(l)+sixteenth/2, sixteenth)
+	sign := ""
+	if n < 0 {
+		sign, n = "-", -n
+	}
+	feet, rest := n/(12*16), n%(12*16)
+	text, _ := fraction(unit.Length(rest * sixteenth))
+	switch {
+	case feet == 0:
+		return sign + text + " in"
+	case rest == 0:
+		return fmt.Sprintf("%s%d ft", sign, feet)
+	}
+	return fmt.Sprintf("%s%d ft %s in", sign, feet, text)
+}
+
+// Lineal shows an amount of length that the trade counts: metres or lineal feet.
+func (s System) Lineal(metres float64) string {
+	if s == Metric {
+		return strconv.FormatFloat(metres, 'f', 2, 64) + " m"
+	}
+	return strconv.FormatFloat(metres*1e9/foot, 'f', 1, 64) + " lineal ft"
+}
+
+// Area shows an area.
+func (s System) Area(squareMetres float64) string {
+	if s == Metric {
+		return strconv.FormatFloat(squareMetres, 'f', 3, 64) + " m2"
+	}
+	return strconv.FormatFloat(squareMetres*1e12/squareFoot, 'f', 2, 64) + " sq ft"
+}
+
+// fraction writes inches as a mixed fraction, if they are a whole number of
+// 64ths.
+func fraction(l unit.Length) (string, bool) {
+	if l*64%inch != 0 {
+		return "", false
+	}
+	n := int64(l) * 64 / inch
+	sign := ""
+	if n < 0 {
+		sign, n = "-", -n
+	}
+	whole, top, bottom := n/64, n%64, int64(64)
+	for top > 0 && top%2 == 0 {
+		top, bottom = top/2, bottom/2
+	}
+	switch {
+	case top == 0:
+		return fmt.Sprintf("%s%d", sign, whole), true
+	case whole == 0:
+		return fmt.Sprintf("%s%d/%d", sign, top, bottom), true
+	}
+	return fmt.Sprintf("%s%d-%d/%d", sign, whole, top, bottom), true
+}
+
+// decimals writes v/scale, scale a power of ten, with the digits that it has.
+func decimals(v, scale int64) string {
+	sign := ""
+	if v < 0 {
+		sign, v = "-", -v
+	}
+	digits := len(strconv.FormatInt(scale, 10)) - 1
+	text := fmt.Sprintf("%s%d.%0*d", sign, v/scale, digits, v%scale)
+	return strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
+}
+
+// hundredMillionths writes inches with eight decimals: a quarter of a nanometre,
+// so that rounding finds the length again.
+func hundredMillionths(l unit.Length) string {
+	const scale = 100_000_000
+	sign, v := "", int64(l)
+	if v < 0 {
+		sign, v = "-", -v
+	}
+	whole, rest := v/inch, v%inch
+	part := (rest*scale + inch/2) / inch
+	return sign + decimals(whole*scale+part, scale)
+}
