@@ -9,7 +9,7 @@ func (s *search) pocketBound(left int64, f, v int) score {
 	rest := s.fromFixed(f, v)
 	best := rest
 	best.worth = best.worth.Add(s.rerip(left, right))
-	for _, k := range s.in.byTop {
+	for _, k := range s.fits(f-1, right-left) {
 		w := &s.in.wants[k]
 		if w.top.Add(rest.worth).Cmp(best.worth) < 0 {
 			break // and so for those that follow
@@ -29,6 +29,26 @@ func (s *search) pocketBound(left int64, f, v int) score {
 		}
 	}
 	return best
+}
+
+// fits lists the wants that can fit the pocket between fixed blade j and the
+// fixed one after it, the most valuable first. Its width is always the same, but
+// where a straight edge may bound it in the blade's place.
+func (s *search) fits(j int, width int64) []int16 {
+	in := s.in
+	if in.straight {
+		return in.byTop
+	}
+	l := &s.fit[j]
+	if *l == nil {
+		*l = make([]int16, 0, 4)
+		for _, k := range in.byTop {
+			if w := &in.wants[k]; w.lo <= width && width <= w.hi {
+				*l = append(*l, k)
+			}
+		}
+	}
+	return *l
 }
 
 // gapBound is pocketBound for a face anywhere in [left0, left1].

@@ -7,6 +7,9 @@ func (s *search) outward(j int, now layer) layer {
 	s.open(j + 1)
 	// A dive does not look for the best place to stand idle.
 	end := s.beam > 0 || j+1 == len(in.blades)-1 && in.reripWidth == 0 && in.gapless
+	// Before a fixed blade, whoever comes idle either stays so or begins a strip
+	// that ends there.
+	between := to.moving && !end && in.reripWidth == 0 && in.gapless && !in.straight && s.nextFixed[j+1] == j+2
 	for _, i := range now {
 		if !s.spend(int64(len(in.wants)) + 1) {
 			return nil
@@ -48,7 +51,7 @@ func (s *search) outward(j int, now layer) layer {
 		switch {
 		case !to.moving:
 			s.idle(j+1, to.lo, i, face, to.lo)
-		case end:
+		case end || between:
 			s.aside(j+1, i, low, to.hi)
 		case in.reripWidth > 0:
 			for q := low; q <= to.hi; q += in.step {
@@ -68,6 +71,9 @@ func (s *search) outward(j int, now layer) layer {
 				q = end
 				continue
 			}
+			if between && !s.begins(q, j+2) {
+				continue
+			}
 			if !s.spend(1) {
 				return nil
 			}
@@ -81,6 +87,17 @@ func (s *search) outward(j int, now layer) layer {
 		}
 	}
 	return s.collect(j + 1)
+}
+
+// begins reports whether some want fits between a blade at a and fixed blade f.
+func (s *search) begins(a int64, f int) bool {
+	width := s.in.blades[f].lo - a - s.in.kerf
+	for i := range s.in.wants {
+		if w := &s.in.wants[i]; w.lo <= width && width <= w.hi {
+			return true
+		}
+	}
+	return false
 }
 
 // dull reports whether blade j, standing anywhere in the block of stops that

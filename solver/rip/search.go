@@ -9,6 +9,7 @@ import (
 // search is the state of one search.
 type search struct {
 	*scratch
+	fit      [][]int16 // per fixed blade, see fits
 	in       *instance
 	f        fences // fence positions at hand
 	w        fences // where the wood lies for them, in the frame of the sweep
@@ -52,6 +53,7 @@ func newSearch(in *instance, o Options) *search {
 	s.pool = pool{size: o.RunnersUp + 1, in: in}
 	s.nextFixed, s.further = make([]int, n), s.longs.take(n)
 	s.quota = newQuota(in)
+	s.fit = make([][]int16, n)
 	s.rest, s.before = make([]bounded, n*(s.quota.states+1)), make([]bounded, s.quota.states+1)
 	next := -1
 	for j := n - 1; j >= 0; j-- {
