@@ -7,6 +7,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"sync"
 	"testing"
 
 	"github.com/ripwright/ripwright/solver/internal/oracle"
@@ -41,24 +42,32 @@ func compare(t *testing.T, instances int, spoil func(*rip.Problem, uint64)) {
 		if r.Best.Skew != 0 {
 			skewed++
 		}
-		for _, s := range Solvers {
-			theirs := 0.0
-			for skew := -p.Saw.Skew; skew <= p.Saw.Skew; skew += p.Saw.Step {
-				at := oracle.Skewed(p, int64(skew))
-				file := filepath.Join(dir, fmt.Sprintf("%d_%d.lp", seed, skew/mm+10))
-				if err := os.WriteFile(file, []byte(Model(&at)), 0o600); err != nil {
-					t.Fatal(err)
-				}
-				v, _, err := s.Solve(file)
-				if err != nil {
-					t.Fatal(err)
-				}
-				theirs = max(theirs, v)
+		var models []string
+		for skew := -p.Saw.Skew; skew <= p.Saw.Skew; skew += p.Saw.Step {
+			at := oracle.Skewed(p, int64(skew))
+			file := filepath.Join(dir, fmt.Sprintf("%d_%d.lp", seed, skew/mm+10))
+			if err := os.WriteFile(file, []byte(Model(&at)), 0o600); err != nil {
+				t.Fatal(err)
 			}
-			if math.Abs(theirs-ours) > 1e-6*max(1, ours) {
-				t.Errorf("seed %d: %s has %v, we have %v\n%+v", seed, s.Name, theirs, ours, p)
-			}
+			models = append(models, file)
 		}
+		var all sync.WaitGroup
+		for _, s := range Solvers {
+			all.Go(func() {
+				theirs := 0.0
+				for _, file := range models {
+					v, _, err := s.Solve(file)
+					if err != nil {
+						t.Error(err)
+					}
+					theirs = max(theirs, v)
+				}
+				if math.Abs(theirs-ours) > 1e-6*max(1, ours) {
+					t.Errorf("seed %d: %s has %v, we have %v\n%+v", seed, s.Name, theirs, ours, p)
+				}
+			})
+		}
+		all.Wait()
 	}
 	t.Logf("%d instances, three solvers; %d best at a skew", instances, skewed)
 }

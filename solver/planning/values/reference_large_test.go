@@ -1,4 +1,4 @@
-//go:build verify
+//go:build soak
 
 package values_test
 
