@@ -78,7 +78,8 @@ func (t *settler) settle(g *goal) bool {
 		}
 	}
 	was := t.have
-	found := t.visit(t.f, t.bound(t.f))
+	w := t.pack()
+	found := t.visit(w, t.f, t.bound(w, t.f))
 	if found && t.s.ended == NoLimit {
 		t.offer(g)
 	}
@@ -86,7 +87,7 @@ func (t *settler) settle(g *goal) bool {
 }
 
 // visit looks for less travel in an interval whose bound is known.
-func (t *settler) visit(f fences, bound int64) (found bool) {
+func (t *settler) visit(w *web, f fences, bound int64) (found bool) {
 	if bound >= unreached || t.have && (bound > t.travel || bound == t.travel && f.lo >= t.fence) || t.s.ended != NoLimit {
 		return false
 	}
@@ -94,15 +95,23 @@ func (t *settler) visit(f fences, bound int64) (found bool) {
 		t.have, t.travel, t.fence = true, bound, f.lo
 		return true
 	}
+	if t.have && len(w.at) > smallWeb {
+		t.bound(w, f)
+		t.after(w, f)
+		w = w.without(t.travel - t.away(f))
+	}
 	mid := f.lo + ((f.hi-f.lo)/t.in.step/2)*t.in.step
 	a, b := fences{f.lo, mid}, fences{mid + t.in.step, f.hi}
-	ba, bb := t.bound(a), t.bound(b)
+	ba, bb := t.bound(w, a), t.bound(w, b)
 	if bb < ba {
 		a, b, ba, bb = b, a, bb, ba
 	}
-	found = t.visit(a, ba)
-	return t.visit(b, bb) || found
+	found = t.visit(w, a, ba)
+	return t.visit(w, b, bb) || found
 }
+
+// smallWeb is how many nodes a web may have before it is made smaller.
+const smallWeb = 48
 
 // own is the travel of blade j at height a, or unreached.
 func (t *settler) own(j int, a int64, f fences) int64 {
@@ -111,24 +120,6 @@ func (t *settler) own(j int, a int64, f fences) int64 {
 		return unreached
 	}
 	return max(a+f.lo-b.current, b.current-a-f.hi, 0)
-}
-
-// bound gives the least travel over f by the shortest path.
-func (t *settler) bound(f fences) int64 {
-	if !t.s.spend(int64(t.count)/4 + 1) {
-		return unreached
-	}
-	t.forward(f)
-	best := int64(unreached)
-	for _, x := range t.ends {
-		if n := &t.nodes[x]; t.to[x] < unreached && t.canTrail(int(n.j), f) {
-			best = min(best, t.to[x]+t.trail(int(n.j), n.a, f.lo))
-		}
-	}
-	if best >= unreached {
-		return unreached
-	}
-	return best + max(f.lo-t.in.fence0, t.in.fence0-f.hi, 0)
 }
 
 // leading gives how many blades stand before the wood where arc a is the first

@@ -4,10 +4,14 @@ package rip
 // first in order among equals, and offers it to the pool.
 func (t *settler) offer(g *goal) {
 	f := fences{t.fence, t.fence}
-	t.forward(f)
+	w := t.pack()
+	t.bound(w, f)
+	for x := range w.at {
+		t.to[w.at[x]] = w.to[x]
+	}
 	memo := make(map[int32]*path)
 	var best *path
-	away := abs(f.lo - t.in.fence0)
+	away := t.away(f)
 	for _, x := range t.ends {
 		j, a := int(t.nodes[x].j), t.nodes[x].a
 		if t.to[x] >= unreached || !t.canTrail(j, f) || t.to[x]+t.trail(j, a, f.lo)+away != t.travel {
