@@ -56,7 +56,7 @@ func (r *Recorder) count(outcome string) float64 {
 func TestSlowDisk(t *testing.T) {
 	d := &disk{stands: make(chan struct{})}
 	r := on(t, d)
-	const boards = waiting + 50
+	const boards = waiting + 1000 // more than the writer's own buffer holds too
 	var callers sync.WaitGroup
 	for range boards {
 		callers.Go(func() { r.Board(&ripwrightv1.SolveBoardRequest{}, &ripwrightv1.SolveBoardResponse{}) })
