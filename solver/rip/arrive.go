@@ -108,6 +108,10 @@ func (s *search) keep(l *label, used int32, w *want, amount int64, edge *want, e
 		s.touched = append(s.touched, int32(slot))
 	}
 	for i := *link; i != 0; i = s.labels[i-1].next {
+		if !s.spend(1) {
+			s.arena = s.arena[:size]
+			return
+		}
 		if s.covers(&s.labels[i-1], l) {
 			s.arena = s.arena[:size]
 			return
@@ -178,6 +182,7 @@ func (s *search) collect(j int) layer {
 // join adds label i to a front of labels that share one future.
 func (s *search) join(front layer, i int32) layer {
 	l := &s.labels[i]
+	s.work += int64(len(front))
 	for _, k := range front {
 		if s.covers(&s.labels[k], l) {
 			return front

@@ -69,6 +69,9 @@ func (c *ceiling) measureSpots(s *search, k int) {
 	each := (d.hi-d.lo)/spotStops + 1
 	c.spots[k] = s.cuts.take(c.n * each)
 	for i := range c.n {
+		if !s.spend(int64(each)) {
+			return
+		}
 		face := c.height(in, i) + in.kerf
 		if face < in.outerLo {
 			continue

@@ -1,7 +1,6 @@
 package rip
 
 import (
-	"slices"
 	"sort"
 
 	"github.com/ripwright/ripwright/solver/order"
@@ -24,8 +23,9 @@ type crosscut struct {
 	kerf, trim     int64 // nm
 	cuts           []openCut
 	exact, relaxed []packing
-	relaxedKerf    int64 // kerf and trim for relaxed; 0 where a trim is too short
-	relaxedTrim    int64 // to make up for the kerf between two runs
+	from           [][]packing // from[k]: with cuts k and those after it alone
+	relaxedKerf    int64       // kerf and trim for relaxed; 0 where a trim is too short
+	relaxedTrim    int64       // to make up for the kerf between two runs
 }
 
 // openCut is a length of which some are still wanted.
@@ -65,9 +65,10 @@ func newCrosscut(it *order.Item, length int64) (*crosscut, bool) {
 		c.cuts = append(c.cuts, openCut{index: i, length: int64(cut.Length), value: cut.Value, most: fit})
 	}
 	var ok bool
-	if c.exact, ok = c.steps(length-2*c.trim+c.kerf, c.kerf, false); !ok {
+	if c.from, ok = c.steps(length-2*c.trim+c.kerf, c.kerf, false); !ok {
 		return nil, false
 	}
+	c.exact = c.from[0]
 	c.relaxed, c.relaxedKerf, c.relaxedTrim = c.exact, c.kerf, c.trim
 	// Parts of a run lose two trims each, the run itself loses them once; between
 	// two parts it may need one kerf more than they did.
@@ -76,26 +77,30 @@ func newCrosscut(it *order.Item, length int64) (*crosscut, bool) {
 		c.relaxedKerf, c.relaxedTrim = 0, 0
 	}
 	if short || limited {
-		c.relaxed, ok = c.steps(length-2*c.relaxedTrim+c.relaxedKerf, c.relaxedKerf, true)
+		from, ok := c.steps(length-2*c.relaxedTrim+c.relaxedKerf, c.relaxedKerf, true)
+		if !ok {
+			return nil, false
+		}
+		c.relaxed = from[0]
 	}
-	return c, ok
+	return c, true
 }
 
 // steps lists the packings that no other is as short and as valuable as, by
-// rising need.
-func (c *crosscut) steps(room, kerf int64, unlimited bool) ([]packing, bool) {
+// rising need: for the cuts from each on, the last of all being none.
+func (c *crosscut) steps(room, kerf int64, unlimited bool) ([][]packing, bool) {
+	from := make([][]packing, len(c.cuts)+1)
 	all := []packing{{}}
-	var next []packing
-	for _, cut := range c.cuts {
-		need, most := cut.length+kerf, cut.most
+	from[len(c.cuts)] = all
+	for k := len(c.cuts) - 1; k >= 0; k-- {
+		need, most := c.cuts[k].length+kerf, c.cuts[k].most
 		if unlimited {
 			most = max(room/need, 0)
 		}
 		// Copies in powers of two make up any number of them.
 		for many := int64(1); most > 0; many = min(2*many, most) {
 			most -= many
-			next = merge(next[:0], all, many*need, many*cut.value, room)
-			all, next = next, all
+			all = merge(make([]packing, 0, 2*len(all)), all, many*need, many*c.cuts[k].value, room)
 			if len(all) > mostPackings {
 				return nil, false
 			}
@@ -103,8 +108,9 @@ func (c *crosscut) steps(room, kerf int64, unlimited bool) ([]packing, bool) {
 				break
 			}
 		}
+		from[k] = all
 	}
-	return all, true
+	return from, true
 }
 
 // merge joins a list with the same list shifted.
@@ -179,12 +185,12 @@ func (c *crosscut) pieces(run int64) []int64 {
 	// the rest must make up what is left.
 	left := c.exact[i-1]
 	for k := range c.cuts {
-		rest := crosscut{kerf: c.kerf, cuts: c.cuts[k+1:]}
-		steps, _ := rest.steps(left.need, c.kerf, false)
+		rest := c.from[k+1]
 		each := packing{c.cuts[k].length + c.kerf, c.cuts[k].value}
 		for n := min(c.cuts[k].most, left.need/each.need); n >= 0; n-- {
 			want := packing{left.need - n*each.need, left.value - n*each.value}
-			if slices.Contains(steps, want) {
+			at := sort.Search(len(rest), func(i int) bool { return rest[i].need >= want.need })
+			if at < len(rest) && rest[at] == want {
 				counts[k], left = n, want
 				break
 			}

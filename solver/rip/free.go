@@ -12,6 +12,9 @@ import "math"
 func (s *search) free(rests []int64) (bound worth, ok bool) {
 	in := s.in
 	c := s.newCeiling()
+	if s.ended != NoLimit {
+		return in.crude(), true
+	}
 	k := len(in.blades) - 1
 	if in.straight {
 		k++ // the edge before blade 0 does a blade's work

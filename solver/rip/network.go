@@ -159,6 +159,9 @@ func (t *network) add(side int, n node, a arc) {
 		t.touched[side] = append(t.touched[side], at)
 	}
 	for i := first; i != 0; i = t.nodes[i-1].next {
+		if !t.s.spend(1) {
+			return
+		}
 		o := &t.nodes[i-1]
 		if o.lost || o.kind != n.kind {
 			continue

@@ -158,8 +158,10 @@ func (t *network) strips(i int, x int32) {
 
 // strip makes the node at which a strip of want w from face to q ends.
 func (t *network) strip(n node, a arc, w *want, face, q int64) {
+	if !t.s.spend(1) {
+		return
+	}
 	st, ok := t.s.strip(w, face, q)
-	t.s.work++
 	if !ok {
 		return
 	}

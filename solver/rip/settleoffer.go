@@ -5,7 +5,7 @@ package rip
 func (t *settler) offer(g *goal) {
 	f := fences{t.fence, t.fence}
 	w := t.pack()
-	t.bound(w, f)
+	t.pass(w, f)
 	for x := range w.at {
 		t.to[w.at[x]] = w.to[x]
 	}
@@ -46,14 +46,22 @@ func (t *settler) upTo(x int32, f int64, memo map[int32]*path) *path {
 			best = p
 		}
 	}
+	var before *path // of the ways by a strip; its item is the last thing to differ
+	item := int16(noWant)
 	for k := n.arcs; k >= 0; k = t.arcs[k].next {
+		t.s.work++
 		switch a := &t.arcs[k]; {
 		case a.from >= 0:
-			if t.to[a.from] == goal {
-				p := t.upTo(a.from, f, memo).clone()
-				p.wants[t.pocket(j)] = a.want
-				take(p)
+			if t.to[a.from] != goal {
+				continue
 			}
+			p := t.upTo(a.from, f, memo)
+			if before != nil {
+				if c := p.cmp(before); c > 0 || c == 0 && a.want > item {
+					continue
+				}
+			}
+			before, item = p, a.want
 		case a.skip >= 0:
 			t.upToSkip(&t.skips[a.skip], n.a, goal, f, memo, take)
 		default:
@@ -70,6 +78,11 @@ func (t *settler) upTo(x int32, f int64, memo map[int32]*path) *path {
 			}
 			take(p)
 		}
+	}
+	if before != nil {
+		p := before.clone()
+		p.wants[t.pocket(j)] = item
+		take(p)
 	}
 	memo[x] = best
 	return best

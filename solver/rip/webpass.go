@@ -6,6 +6,11 @@ func (t *settler) bound(w *web, f fences) int64 {
 	if !t.s.spend(int64(len(w.at)+len(w.arcs))/8 + 1) {
 		return unreached
 	}
+	return t.pass(w, f)
+}
+
+// pass is bound without regard to limits.
+func (t *settler) pass(w *web, f fences) int64 {
 	for i := range t.layers {
 		begun, ended, end := w.begun[i], w.ended[i], w.begun[i+1]
 		for x := begun; x < ended; x++ {
