@@ -2,6 +2,7 @@ package rip_test
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/ripwright/ripwright/solver/order"
@@ -160,5 +161,29 @@ func TestSkewStraightens(t *testing.T) {
 	p.Saw.Skew = 12 * mm
 	if skew, n := counted(); skew > -6*mm || skew < -12*mm || n != 2000 {
 		t.Errorf("skew %v, counted %v; want 2000 at -14 to -6 mm per m", skew.MM(), n)
+	}
+}
+
+// A skew that no infeed could mean, or finer than it could be set, is refused.
+func TestSkewLimits(t *testing.T) {
+	const mm = unit.Millimetre
+	p := crosscutting(2000*mm, 0, nil, nil, 1, 0)
+	for _, c := range []struct {
+		limit, step unit.Length
+		says        string
+	}{
+		{50 * mm, mm / 10, ""},
+		{50*mm + 1, mm / 10, "no more than the infeed can set"},
+		{-1, mm / 10, "must be 0 (none) to 50"},
+		{10 * mm, mm / 100, "more than 500 steps of 0.01"},
+	} {
+		p.Saw.Skew, p.Saw.Step = c.limit, c.step
+		l := p.Saw.Faults()
+		if c.says == "" && len(l) == 0 {
+			continue
+		}
+		if len(l) != 1 || l[0].Path != "skew_limit_mm_per_m" || !strings.Contains(l[0].Says, c.says) {
+			t.Errorf("limit %v, step %v: %v, want %q", c.limit.MM(), c.step.MM(), l, c.says)
+		}
 	}
 }

@@ -123,13 +123,13 @@ func (w *want) amount(width int64, c cut) int64 {
 	return c.pieces
 }
 
-// refused lists the defects that an item does not accept, in order of x.
-func (in *instance) refused(it *order.Item) (l []wood.Defect) {
+// refused lists the defects that an item does not accept.
+func (in *instance) refused(it *order.Item) []wood.Gap {
+	var l []wood.Defect
 	for _, d := range in.p.Board.Defects {
 		if !slices.Contains(it.Accepts, d.Kind) {
 			l = append(l, d)
 		}
 	}
-	slices.SortStableFunc(l, func(a, b wood.Defect) int { return sign(int64(a.FromX - b.FromX)) })
-	return l
+	return wood.Gaps(l)
 }

@@ -50,14 +50,14 @@ type want struct {
 	index    int // among the wants
 	item     int // index in Problem.Items
 	it       *order.Item
-	lo, hi   int64         // widths that fit
-	cap      int           // index among the capped wants, or -1
-	open     int64         // what is still open; capped wants only
-	top      worth         // of the widest strip over the whole length
-	least    int64         // nm: a shorter run does not count
-	full     cut           // what a strip gives that is clear from end to end
-	refused  []wood.Defect // in order of x
-	crosscut *crosscut     // nil: not crosscut
+	lo, hi   int64      // widths that fit
+	cap      int        // index among the capped wants, or -1
+	open     int64      // what is still open; capped wants only
+	top      worth      // of the widest strip over the whole length
+	least    int64      // nm: a shorter run does not count
+	full     cut        // what a strip gives that is clear from end to end
+	refused  []wood.Gap // in order of x
+	crosscut *crosscut  // nil: not crosscut
 }
 
 // newInstance gives the faults that only the lengths taken together have.

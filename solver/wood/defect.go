@@ -1,7 +1,9 @@
 package wood
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"unicode/utf8"
 
 	"github.com/ripwright/ripwright/solver/fault"
@@ -63,26 +65,41 @@ func (b *Board) defectFaults() fault.List {
 	return l
 }
 
-// Without appends to dst the parts of the runs that none of the defects touches
-// which reach into the open band (lo, hi). The runs and the defects are in order
-// of x; ends are rounded inward to whole micrometres, and nothing without a
-// length is left.
-func Without(dst, runs []Stretch, defects []Defect, lo, hi unit.Length) []Stretch {
+// Gap is a defect as a run sees it: the stretch of x that it takes away, rounded
+// outward to whole micrometres, where a strip reaches into its height.
+type Gap struct {
+	From, To unit.Run
+	Lo, Hi   unit.Length
+}
+
+// Gaps lists defects as gaps, in order of x.
+func Gaps(defects []Defect) []Gap {
+	all := make([]Gap, len(defects))
+	for i, d := range defects {
+		all[i] = Gap{d.FromX.Floor(), unit.Run(unit.CeilDiv(int64(d.ToX), int64(unit.Micrometre))), d.FromY, d.ToY}
+	}
+	slices.SortStableFunc(all, func(a, b Gap) int { return cmp.Compare(a.From, b.From) })
+	return all
+}
+
+// Without appends to dst the parts of the runs that no gap takes away which
+// reaches into the open band (lo, hi). Runs and gaps are in order of x; nothing
+// without a length is left.
+func Without(dst, runs []Stretch, gaps []Gap, lo, hi unit.Length) []Stretch {
 	for _, r := range runs {
 		from := r.From
-		for k := range defects {
-			d := &defects[k]
-			start, end := d.FromX.Floor(), unit.Run(unit.CeilDiv(int64(d.ToX), int64(unit.Micrometre)))
-			if start >= r.To {
-				break
-			}
-			if d.FromY >= hi || d.ToY <= lo || end <= from {
+		for k := range gaps {
+			g := &gaps[k]
+			if g.Lo >= hi || g.Hi <= lo || g.To <= from {
 				continue
 			}
-			if start > from {
-				dst = append(dst, Stretch{from, start})
+			if g.From >= r.To {
+				break
 			}
-			from = end
+			if g.From > from {
+				dst = append(dst, Stretch{from, g.From})
+			}
+			from = g.To
 		}
 		if from < r.To {
 			dst = append(dst, Stretch{from, r.To})
