@@ -18,7 +18,7 @@ import (
 
 // commands makes the commands, in the order in which help lists them.
 var commands = []func(*tool) *cobra.Command{
-	solve, check, draw, saws, demo, schema, version,
+	solve, check, draw, tally, saws, demo, schema, version,
 }
 
 // tool is what the commands have in common.

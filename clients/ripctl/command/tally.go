@@ -1,0 +1,167 @@
+package command
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"maps"
+	"os"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"github.com/ripwright/ripwright/clients/tallycsv"
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// tallyTables are the tables that --table chooses from.
+var tallyTables = map[string]func(io.Writer, *ripwrightv1.TallyPackResponse) error{
+	"packs":     tallycsv.WriteAccounts,
+	"groups":    tallycsv.WriteGroups,
+	"suppliers": tallycsv.WriteSuppliers,
+	"findings":  tallycsv.WriteFindings,
+}
+
+func tally(t *tool) *cobra.Command {
+	var rule, table string
+	c := &cobra.Command{
+		Use:   "tally packs.csv",
+		Short: "Compare packs as measured with their suppliers' tallies",
+		Long: `Reads packs from a table made for a spreadsheet, - for standard input, and says
+what each holds by the rule of the trade that governs, how that compares with the
+supplier's tally, whether it can be measurement error, and what is left. The
+columns are described in the README, under "Packs as CSV".
+
+With --csv it writes one of four tables: packs, groups (by species, grade and
+thickness), suppliers or findings (boards that are short, narrow or scant).`,
+		Args: func(c *cobra.Command, args []string) error {
+			if len(args) != 1 {
+				return usage("%s takes one file of packs; write %s packs.csv", c.CommandPath(), c.CommandPath())
+			}
+			return nil
+		},
+		RunE: func(c *cobra.Command, args []string) error {
+			by, err := ruleNamed(rule)
+			if err != nil {
+				return err
+			}
+			if tallyTables[table] == nil {
+				return usage("--table is %q; write one of %s", table, strings.Join(slices.Sorted(maps.Keys(tallyTables)), ", "))
+			}
+			sheet, err := t.sheet(args[0])
+			if err != nil {
+				return err
+			}
+			s, err := t.dial(c.Context())
+			if err != nil {
+				return err
+			}
+			defer s.close()
+			where := func(path string) string {
+				row, column, ok := sheet.Locate(path)
+				if !ok {
+					return path
+				}
+				return strings.TrimSuffix(fmt.Sprintf("%s: row %d, column %s", args[0], row, column), ", column ")
+			}
+			a, err := call(c.Context(), t, ripwrightv1.NewTallyServiceClient(s.conn).TallyPack,
+				&ripwrightv1.TallyPackRequest{Packs: sheet.Packs, Rule: by}, where)
+			if err != nil {
+				return err
+			}
+			switch {
+			case t.json:
+				err = t.writeJSON(a)
+			case t.csv:
+				err = tallyTables[table](t.out, a)
+			default:
+				err = t.tallied(a)
+			}
+			return failed(err)
+		},
+	}
+	c.Flags().StringVar(&rule, "rule", "surface measure", "`rule` that governs: "+strings.Join(rules(), ", "))
+	c.Flags().StringVar(&table, "table", "packs", "`table` that --csv writes: packs, groups, suppliers or findings")
+	return c
+}
+
+// sheet reads a file of packs.
+func (t *tool) sheet(name string) (*tallycsv.Sheet, error) {
+	from := t.in
+	if name != "-" {
+		f, err := os.Open(name)
+		if err != nil {
+			return nil, input("%w", err)
+		}
+		defer func() { _ = f.Close() }() // only read
+		from = f
+	}
+	s, err := tallycsv.Read(from)
+	var wrong tallycsv.Errors
+	switch {
+	case errors.As(err, &wrong):
+		lines := make([]string, len(wrong))
+		for i, e := range wrong {
+			lines[i] = name + ": " + e.Error()
+		}
+		return nil, input("this cannot be read as packs; nothing of it was taken:\n%s", strings.Join(lines, "\n"))
+	case err != nil:
+		return nil, input("%s: %w", name, err)
+	}
+	return s, nil
+}
+
+// rules lists the rules' names.
+func rules() (all []string) {
+	for n := range int32(len(ripwrightv1.TallyRule_name)) {
+		if name := tallycsv.RuleName(ripwrightv1.TallyRule(n)); name != "" {
+			all = append(all, name)
+		}
+	}
+	return all
+}
+
+func ruleNamed(name string) (ripwrightv1.TallyRule, error) {
+	for n := range int32(len(ripwrightv1.TallyRule_name)) {
+		if r := ripwrightv1.TallyRule(n); name != "" && tallycsv.RuleName(r) == name {
+			return r, nil
+		}
+	}
+	return 0, usage("--rule is %q; write one of %s", name, strings.Join(rules(), ", "))
+}
+
+// tallied writes packs for people.
+func (t *tool) tallied(a *ripwrightv1.TallyPackResponse) error {
+	w := newTable(t.out)
+	fmt.Fprintf(w, "pack\tsupplier\tspecies\tboards\tmeasured bd ft\ttallied bd ft\tdifference\tverdict\tleft bd ft\n")
+	feet := func(v *float64) string {
+		if v == nil {
+			return "-"
+		}
+		return fmt.Sprintf("%.1f", *v)
+	}
+	for _, p := range a.GetPacks() {
+		difference, verdict, left := "-", "-", "-"
+		if c := p.GetComparison(); c != nil {
+			difference = fmt.Sprintf("%+.1f", c.GetDifferenceBoardFeet())
+			verdict = strings.ToLower(strings.TrimPrefix(c.GetVerdict().String(), "TALLY_VERDICT_"))
+		}
+		if l := p.GetLeft(); l != nil {
+			left = fmt.Sprintf("%.1f", l.GetBoardFeet())
+		}
+		fmt.Fprintf(w, "%s\t%s\t%s\t%d\t%s\t%s\t%s\t%s\t%s\n", p.GetPackId(), p.GetSupplier(), p.GetSpecies(), p.GetBoards(),
+			feet(p.MeasuredBoardFeet), feet(p.TalliedBoardFeet), difference, verdict, left)
+	}
+	if err := w.Flush(); err != nil {
+		return err
+	}
+	for _, p := range a.GetPacks() {
+		if n := len(p.GetFindings()); n > 0 {
+			fmt.Fprintf(t.out, "Pack %s: %s beyond the limits; --csv --table findings lists them\n", p.GetPackId(), many(n, "board"))
+		}
+	}
+	basis := strings.ToLower(strings.TrimPrefix(a.GetBasis().String(), "TALLY_BASIS_"))
+	_, err := fmt.Fprintf(t.out, "By %s, %s.\n", tallycsv.RuleName(a.GetRule()), basis)
+	return err
+}
