@@ -195,56 +195,6 @@ func (s *search) tail() int {
 	return m - 1
 }
 
-// glance dives once before any table is made, so that a search which is stopped
-// early has something to show. Without tables what is to come counts nothing.
-func (s *search) glance(all fences) {
-	last := len(s.in.blades) - 1
-	if s.options.Stop == nil || last < 1 {
-		return
-	}
-	s.tails, s.heads = make([]table, last+1), make([]table, last+1)
-	for i := range s.tails {
-		s.tails[i].step, s.heads[i].step = s.in.step, s.in.step
-	}
-	s.dive(all)
-	s.tails, s.heads = nil, nil
-}
-
-// scout dives at the most promising of a few fence positions.
-func (s *search) scout(all fences) {
-	const places, dives = 8, 3
-	stops := (all.hi - all.lo) / s.in.step
-	var q queue
-	for i := range int64(places + 1) {
-		at := all.lo + stops*i/places*s.in.step
-		if i == 0 || at != all.lo {
-			s.push(&q, fences{at, at}, score{worth: worth{Hi: math.MaxInt64}}, nil, nil)
-		}
-	}
-	for range min(dives, len(q)) {
-		if e := heap.Pop(&q).(*interval); !s.pool.outclassed(&e.bound, e.f.lo) {
-			s.dive(e.f)
-		}
-	}
-}
-
-// dive looks for good plans quickly, at one fence position and with few labels,
-// so that the search has something to measure bounds against.
-func (s *search) dive(f fences) {
-	const width = 6
-	at := min(max(s.in.stopDown(s.in.fence0), f.lo), f.hi)
-	s.aim(fences{at, at}, nil, nil)
-	s.beam = width
-	s.sweep()
-	s.beam = 0
-}
-
-// diveStarts is at how many places a dive without a fixed blade begins.
-const diveStarts = 100
-
-// diveStops is how many stops below the widest of a range a dive looks at.
-const diveStops = 8
-
 // aim sets the interval of fences at hand and the bounds over it.
 func (s *search) aim(f fences, trails [][]int64, open []openKind) {
 	s.f = f
@@ -339,37 +289,4 @@ func (s *search) bestWorth() worth {
 		return worth{}
 	}
 	return s.pool.plans[0].score.worth
-}
-
-// interval of fence positions with a bound on every plan in it.
-type interval struct {
-	f      fences
-	bound  score
-	kept   bool // the quota is in the bound
-	swept  bool
-	trails [][]int64  // see search.trails; nil: not known
-	open   []openKind // nil: not known
-}
-
-// queue is a heap, best bound first; among equals the narrower interval, then
-// the lesser fence.
-type queue []*interval
-
-func (q queue) Len() int { return len(q) }
-func (q queue) Less(i, j int) bool {
-	if c := q[i].bound.cmp(&q[j].bound); c != 0 {
-		return c > 0
-	}
-	if a, b := q[i].f.hi-q[i].f.lo, q[j].f.hi-q[j].f.lo; a != b {
-		return a < b
-	}
-	return q[i].f.lo < q[j].f.lo
-}
-func (q queue) Swap(i, j int) { q[i], q[j] = q[j], q[i] }
-func (q *queue) Push(x any)   { *q = append(*q, x.(*interval)) }
-func (q *queue) Pop() any {
-	old := *q
-	e := old[len(old)-1]
-	*q = old[:len(old)-1]
-	return e
 }
