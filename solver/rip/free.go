@@ -30,9 +30,14 @@ func (s *search) free(rests []int64) (bound worth, ok bool) {
 	for len(open) > 0 {
 		f := open[len(open)-1]
 		open = open[:len(open)-1]
-		if done := s.freeWithin(c, f, top, rests); s.ended != NoLimit {
+		done, ok := s.freeWithin(c, f, top, rests)
+		if s.ended != NoLimit {
 			return maxWorth(c.worth(top), s.bestWorth()), true
-		} else if !done {
+		}
+		if !ok {
+			return worth{}, false
+		}
+		if !done {
 			if f.single() {
 				continue
 			}
@@ -49,13 +54,13 @@ func (c *ceiling) worth(v int64) worth {
 }
 
 // freeWithin settles all cuttings over an interval of fences that could better
-// the pool. It reports false where some of them can only be settled over a
-// narrower one.
-func (s *search) freeWithin(c *ceiling, f fences, top int64, rests []int64) bool {
+// the pool. They are not done where some of them can only be settled over a
+// narrower one, and it reports false where there are too many.
+func (s *search) freeWithin(c *ceiling, f fences, top int64, rests []int64) (done, ok bool) {
 	s.f, s.w = f, fences{}
 	t := s.network(c, f)
 	defer func() {
-		if s.ended == NoLimit { // or it may be half grown
+		if s.ended == NoLimit && ok { // or it may be half grown
 			s.nets = append(s.nets, t)
 		}
 	}()
@@ -70,14 +75,14 @@ func (s *search) freeWithin(c *ceiling, f fences, top int64, rests []int64) bool
 		}
 		need = max(need, floor)
 		if !t.grow(need) {
-			return false
+			return false, false
 		}
 		goals := t.goals()
 		if len(goals) < s.pool.size && need > max(floor, 0) {
 			continue
 		}
 		u := t.settling(rests)
-		done := true
+		done = true
 		for i := range goals {
 			g := &goals[i]
 			if sc := g.score; s.pool.outclassed(&sc, f.lo) {
@@ -87,6 +92,6 @@ func (s *search) freeWithin(c *ceiling, f fences, top int64, rests []int64) bool
 				done = false
 			}
 		}
-		return done
+		return done, true
 	}
 }

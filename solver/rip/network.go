@@ -35,9 +35,12 @@ type network struct {
 	slots   [2][]int32 // nodes by entry of the ceiling, numbered from 1
 	touched [2][]int
 	table   usages
-	small   slab[int32]
-	byGroup map[groupKey]int32
-	settler settler
+	// overfull: there are too many cuttings to hold, as with many caps that only a
+	// bound which knows of all of them could tell apart.
+	overfull bool
+	small    slab[int32]
+	byGroup  map[groupKey]int32
+	settler  settler
 }
 
 // node is a blade j at height a, after the best cutting of all before it; its
@@ -134,7 +137,7 @@ func (in *instance) clearings() (before, beyond int64) {
 func (t *network) reset(need int64) {
 	t.need = need
 	t.nodes, t.arcs, t.skips, t.ends = t.nodes[:0], t.arcs[:0], t.skips[:0], t.ends[:0]
-	t.small.used = 0
+	t.small.used, t.overfull = 0, false
 	for i := range t.layers {
 		l := &t.layers[i]
 		l.ended, l.begun, l.groups = l.ended[:0], l.begun[:0], l.groups[:0]
@@ -147,10 +150,13 @@ const (
 	begun
 )
 
+// mostNodes bounds a network. What has more is left to the search for any saw.
+const mostNodes = 150_000
+
 // add puts a node in, or another way to come to one that is there already.
 func (t *network) add(side int, n node, a arc) {
-	if len(t.nodes) >= maxLabels {
-		t.s.ended = WorkLimit
+	if len(t.nodes) >= mostNodes {
+		t.overfull = true
 		return
 	}
 	at := t.c.index(t.in, n.a)

@@ -18,7 +18,7 @@ func (t *network) grow(need int64) bool {
 		if i > 0 {
 			for _, from := range [2][]int32{t.layers[i-1].ended, t.layers[i-1].begun} {
 				for _, x := range from {
-					if !t.s.spend(int64(len(t.in.wants))/4 + 1) {
+					if !t.s.spend(int64(len(t.in.wants))/4+1) || t.overfull {
 						return false
 					}
 					t.strips(i, x)
@@ -33,7 +33,7 @@ func (t *network) grow(need int64) bool {
 			}
 		}
 	}
-	return t.s.ended == NoLimit
+	return t.s.ended == NoLimit && !t.overfull
 }
 
 // begin makes the nodes of blade i that begin a strip after none.
