@@ -24,6 +24,9 @@ func (s *search) open(j int) {
 // arrive brings label prev to blade j at a, having put want item into the
 // pocket between. At blade 0 what lies before it is scored too.
 func (s *search) arrive(j int, a int64, prev int32, item int16, st strip) {
+	if !s.spend(1) {
+		return
+	}
 	l := label{a: a, prev: prev, j: int16(j), item: item, edge: noWant, score: s.stand(j, a).plus(st.score)}
 	used := int32(0)
 	if prev >= 0 {

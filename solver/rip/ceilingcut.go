@@ -21,6 +21,9 @@ func (c *ceiling) measure(s *search) {
 	c.narrowest = max(in.outerHi-in.outerLo, 0)
 	clear := false // of defects for some want
 	for k := range in.wants {
+		if s.ended != NoLimit {
+			return
+		}
 		w := &in.wants[k]
 		c.narrowest = min(c.narrowest, w.lo)
 		c.widths[k] = span{int(unit.CeilDiv(in.kerf+w.lo, in.step)), int(unit.FloorDiv(in.kerf+w.hi, in.step))}

@@ -14,11 +14,11 @@ func (c *ceiling) build(s *search, m int) bool {
 		c.level, c.suffix = append(c.level, zero), append(c.suffix, zero)
 	}
 	for k := 1; k <= m; k++ {
-		if !s.spend(int64(c.states*c.n/8 + 1)) {
-			return false
-		}
 		same := true
 		for state := range c.states {
+			if !s.spend(int64(c.n*len(s.in.wants)/64 + 1)) {
+				return false
+			}
 			below := c.level[(k-1)*c.states+state]
 			l := c.raise(s.in, k, state)
 			if slices.Equal(l, below) {
