@@ -28,6 +28,8 @@ import (
 const (
 	grpcAt = "127.0.0.1:17440"
 	httpAt = "127.0.0.1:17441"
+
+	sawFile = "testdata/demo/saws.json"
 )
 
 func main() {
@@ -76,7 +78,7 @@ func run() error {
 
 // start runs the service and waits until it is ready.
 func start(server string) (*exec.Cmd, time.Duration, error) {
-	p := exec.Command(server, "--grpc", grpcAt, "--http", httpAt, "--drain-delay", "0s", "--log-level", "error")
+	p := exec.Command(server, "--grpc", grpcAt, "--http", httpAt, "--drain-delay", "0s", "--log-level", "error", "--saws", sawFile)
 	begin := time.Now()
 	if err := p.Start(); err != nil {
 		return nil, 0, err
@@ -115,7 +117,7 @@ func unary(conn *grpc.ClientConn) error {
 		*to = append(*to, time.Since(begin))
 		return err
 	}
-	for range 3000 {
+	for range 2000 {
 		if err := timed(&calls, func() error { _, err := client.SolveBoard(ctx, ask); return err }); err != nil {
 			return err
 		}
@@ -194,7 +196,7 @@ func resident(pid int) (float64, error) {
 	return 0, fmt.Errorf("no resident size of process %d", pid)
 }
 
-// board is the first of the demo with its order on one of the built-in saws.
+// board is the first of the demo with its order on one of its saws.
 func board() (*ripwrightv1.SolveBoardRequest, *wire.Job, error) {
 	lines, err := os.ReadFile("testdata/demo/boards.jsonl")
 	if err != nil {
@@ -205,7 +207,7 @@ func board() (*ripwrightv1.SolveBoardRequest, *wire.Job, error) {
 		return nil, nil, err
 	}
 	ask := &ripwrightv1.SolveBoardRequest{Board: &ripwrightv1.Board{}, Order: &ripwrightv1.CutOrder{},
-		SawChoice: &ripwrightv1.SolveBoardRequest_SawName{SawName: "heron"}}
+		SawChoice: &ripwrightv1.SolveBoardRequest_SawName{SawName: "two fixed, two moving"}}
 	first, _, _ := strings.Cut(string(lines), "\n")
 	if err := protojson.Unmarshal([]byte(first), ask.Board); err != nil {
 		return nil, nil, err
@@ -213,7 +215,11 @@ func board() (*ripwrightv1.SolveBoardRequest, *wire.Job, error) {
 	if err := protojson.Unmarshal(text, ask.Order); err != nil {
 		return nil, nil, err
 	}
-	saws, err := fleet.BuiltIn()
+	text, err = os.ReadFile(sawFile)
+	if err != nil {
+		return nil, nil, err
+	}
+	saws, err := fleet.Parse(text)
 	if err != nil {
 		return nil, nil, err
 	}
