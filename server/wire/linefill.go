@@ -59,7 +59,7 @@ func (l *Line) Summary(r *run.Run) *ripwrightv1.RunSummary {
 	for i := range t.Tallies {
 		y := &t.Tallies[i]
 		out.Items = append(out.Items, &ripwrightv1.ItemTotal{OrderId: y.Order, ItemId: y.Item, Stack: y.Stack, Strips: y.Strips,
-			LengthM: y.Length.Metres(), LengthFt: y.Length.Metres() / 0.3048, AreaM2: y.Area.SquareMetres()})
+			LengthM: y.Length.Metres(), LengthFt: y.Length.Metres() / 0.3048, AreaM2: y.Area.SquareMetres(), PanelM: l.panel(y)})
 	}
 	out.Stacks = stacks(t.Tallies)
 	for i := range t.Packs {
@@ -68,6 +68,19 @@ func (l *Line) Summary(r *run.Run) *ripwrightv1.RunSummary {
 			FaceM2: p.Face.SquareMetres(), BoardFeet: boardFeet(p.Volume)})
 	}
 	return out
+}
+
+// panel is how many metres of panel the strips of a tally make, or nil where they
+// are not glued up. Each loses the joint allowance over its whole length.
+func (l *Line) panel(y *run.Tally) *float64 {
+	for i := range l.Items {
+		it := &l.Items[i]
+		if it.ID == y.Item && y.Order == l.OrderID && it.Panel > 0 {
+			m := (y.Area.SquareMetres() - it.Joint.MM()/1e3*y.Length.Metres()) / (it.Panel.MM() / 1e3)
+			return &m
+		}
+	}
+	return nil
 }
 
 func boardFeet(volume run.Sum) float64 {

@@ -2203,7 +2203,10 @@ type ItemTotal struct {
 	// The same in feet (1 foot is 0.3048 m).
 	LengthFt float64 `protobuf:"fixed64,6,opt,name=length_ft,json=lengthFt,proto3" json:"length_ft,omitempty"`
 	// Their area in m2: real width times length.
-	AreaM2        float64 `protobuf:"fixed64,7,opt,name=area_m2,json=areaM2,proto3" json:"area_m2,omitempty"`
+	AreaM2 float64 `protobuf:"fixed64,7,opt,name=area_m2,json=areaM2,proto3" json:"area_m2,omitempty"`
+	// How many metres of panel they make, of the item's panel width and after its
+	// joint allowance. Only for an item with a panel, of the order in force.
+	PanelM        *float64 `protobuf:"fixed64,8,opt,name=panel_m,json=panelM,proto3,oneof" json:"panel_m,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -2283,6 +2286,13 @@ func (x *ItemTotal) GetLengthFt() float64 {
 func (x *ItemTotal) GetAreaM2() float64 {
 	if x != nil {
 		return x.AreaM2
+	}
+	return 0
+}
+
+func (x *ItemTotal) GetPanelM() float64 {
+	if x != nil && x.PanelM != nil {
+		return *x.PanelM
 	}
 	return 0
 }
@@ -2701,7 +2711,7 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	" \x01(\x01R\x06cycleS\"Z\n" +
 	"\fOutcomeCount\x122\n" +
 	"\aoutcome\x18\x01 \x01(\x0e2\x18.ripwright.v1.CutOutcomeR\aoutcome\x12\x16\n" +
-	"\x06boards\x18\x02 \x01(\x05R\x06boards\"\xbe\x01\n" +
+	"\x06boards\x18\x02 \x01(\x05R\x06boards\"\xe8\x01\n" +
 	"\tItemTotal\x12\x19\n" +
 	"\border_id\x18\x01 \x01(\tR\aorderId\x12\x17\n" +
 	"\aitem_id\x18\x02 \x01(\tR\x06itemId\x12\x14\n" +
@@ -2709,7 +2719,10 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x06strips\x18\x04 \x01(\x05R\x06strips\x12\x19\n" +
 	"\blength_m\x18\x05 \x01(\x01R\alengthM\x12\x1b\n" +
 	"\tlength_ft\x18\x06 \x01(\x01R\blengthFt\x12\x17\n" +
-	"\aarea_m2\x18\a \x01(\x01R\x06areaM2\"\x89\x01\n" +
+	"\aarea_m2\x18\a \x01(\x01R\x06areaM2\x12\x1c\n" +
+	"\apanel_m\x18\b \x01(\x01H\x00R\x06panelM\x88\x01\x01B\n" +
+	"\n" +
+	"\b_panel_m\"\x89\x01\n" +
 	"\n" +
 	"StackTotal\x12\x14\n" +
 	"\x05stack\x18\x01 \x01(\tR\x05stack\x12\x16\n" +
@@ -2908,6 +2921,7 @@ func file_ripwright_v1_line_proto_init() {
 		(*RunLineResponse_Summary)(nil),
 	}
 	file_ripwright_v1_line_proto_msgTypes[19].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[22].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
