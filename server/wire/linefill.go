@@ -83,10 +83,7 @@ func (l *Line) panel(y *run.Tally) *float64 {
 	return nil
 }
 
-func boardFeet(volume run.Sum) float64 {
-	const boardFoot = 144 * 0.0254 * 0.0254 * 0.0254 // m3; the inch by NIST SP 811, Appendix B
-	return volume.CubicMetres() / boardFoot
-}
+func boardFeet(volume run.Sum) float64 { return volume.CubicMetres() / boardFoot }
 
 // stacks adds tallies up by stack, in the order in which stacks are first met.
 func stacks(all []run.Tally) (out []*ripwrightv1.StackTotal) {

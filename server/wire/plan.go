@@ -75,11 +75,15 @@ func (j *Job) account(a *rip.Account) *ripwrightv1.Account {
 	return out
 }
 
+// A board foot is 144 cubic inches.
+const (
+	inch      = 0.0254 // m; NIST SP 811, Appendix B
+	boardFoot = 144 * inch * inch * inch
+)
+
 // BoardFeet gives face times thickness in board feet, unrounded. A board foot
 // is 144 cubic inches.
 func BoardFeet(face unit.Area, thickness unit.Length) float64 {
-	const inch = 0.0254 // m; NIST SP 811, Appendix B
-	const boardFoot = 144 * inch * inch * inch
 	return face.SquareMetres() * thickness.MM() / 1000 / boardFoot
 }
 

@@ -43,7 +43,7 @@ func (s *search) fits(j int, width int64) []int16 {
 	if *l == nil {
 		*l = make([]int16, 0, 4)
 		for _, k := range in.byTop {
-			if w := &in.wants[k]; w.lo <= width && width <= w.hi {
+			if in.wants[k].fits(width) {
 				*l = append(*l, k)
 			}
 		}

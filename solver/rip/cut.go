@@ -30,6 +30,9 @@ func (in *instance) runs(dst []wood.Stretch, w *want, p, q int64) []wood.Stretch
 	return wood.Without(dst, in.bare, w.refused, lo, hi)
 }
 
+// fits reports whether a pocket of this width can be the want's.
+func (w *want) fits(width int64) bool { return w.lo <= width && width <= w.hi }
+
 // counts reports whether a run is long enough to count.
 func (w *want) counts(r wood.Stretch) bool {
 	return int64(r.Length())*int64(unit.Micrometre) >= w.least

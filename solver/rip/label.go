@@ -50,6 +50,16 @@ func (u uses) lighter(v uses) bool {
 	return u.sum <= v.sum && u.sum-u.largest <= v.sum-v.largest
 }
 
+// lighter reports whether u is lighter than v on every cap.
+func lighter(u, v []uses) bool {
+	for i := range u {
+		if !u[i].lighter(v[i]) {
+			return false
+		}
+	}
+	return true
+}
+
 // usage gives the label's use of every cap.
 func (s *search) usage(l *label) []uses { return s.arena[l.used : int(l.used)+s.in.caps] }
 
@@ -83,11 +93,8 @@ func (s *search) covers(a, b *label) bool {
 		return false
 	}
 	if a.used != b.used {
-		ua, ub := s.usage(a), s.usage(b)
-		for i := range ua {
-			if !ua[i].lighter(ub[i]) {
-				return false
-			}
+		if !lighter(s.usage(a), s.usage(b)) {
+			return false
 		}
 	}
 	return c > 0 || !s.f.single() || s.lexCmp(a, b) <= 0

@@ -234,13 +234,7 @@ func (u *usages) init(in *instance) {
 func (u *usages) of(i int32) []uses { return u.all[int(i)*u.caps : int(i+1)*u.caps] }
 
 func (u *usages) lighter(i, j int32) bool {
-	a, b := u.of(i), u.of(j)
-	for k := range a {
-		if !a[k].lighter(b[k]) {
-			return false
-		}
-	}
-	return true
+	return lighter(u.of(i), u.of(j))
 }
 
 // with gives the number of usage i after a strip that takes amount of want w,

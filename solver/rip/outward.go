@@ -93,7 +93,7 @@ func (s *search) outward(j int, now layer) layer {
 func (s *search) begins(a int64, f int) bool {
 	width := s.in.blades[f].lo - a - s.in.kerf
 	for i := range s.in.wants {
-		if w := &s.in.wants[i]; w.lo <= width && width <= w.hi {
+		if s.in.wants[i].fits(width) {
 			return true
 		}
 	}

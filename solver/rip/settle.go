@@ -83,7 +83,7 @@ func (t *settler) settle(g *goal) bool {
 	w := t.pack()
 	found := t.visit(w, t.f, t.bound(w, t.f))
 	if found && t.s.ended == NoLimit {
-		t.offer(g)
+		t.offer(g, w)
 	}
 	return was || found
 }

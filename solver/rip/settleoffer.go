@@ -1,10 +1,10 @@
 package rip
 
 // offer writes out the cutting with the least travel at the fence found, the
-// first in order among equals, and offers it to the pool.
-func (t *settler) offer(g *goal) {
+// first in order among equals, and offers it to the pool. The web is that of all
+// the goal's cuttings.
+func (t *settler) offer(g *goal, w *web) {
 	f := fences{t.fence, t.fence}
-	w := t.pack()
 	t.pass(w, f)
 	for x := range w.at {
 		t.to[w.at[x]] = w.to[x]
@@ -89,10 +89,7 @@ func (t *settler) upTo(x int32, f int64, memo map[int32]*path) *path {
 }
 
 func (t *settler) upToSkip(k *skip, q, goal, f int64, memo map[int32]*path, take func(*path)) {
-	least := int64(0)
-	for m := k.from + 1; m < k.to; m++ {
-		least += t.least(m)
-	}
+	least := t.leastOver(k)
 	for _, y := range k.nodes {
 		a := t.nodes[y].a
 		if a+int64(k.to-k.from)*t.spread > q {
