@@ -176,7 +176,7 @@ func TestQuoteCancelled(t *testing.T) {
 	if _, err := s.QuoteOrder(ctx, m); status.Code(err) != codes.Canceled {
 		t.Error(err)
 	}
-	if n := len(s.workers.slots); n != 0 {
+	if n := s.workers.Taken(); n != 0 {
 		t.Errorf("%d workers are still held", n)
 	}
 	// A limit of its own gives the runs so far.
@@ -189,15 +189,15 @@ func TestQuoteCancelled(t *testing.T) {
 
 func TestTurnsAwayWhatCannotWait(t *testing.T) {
 	s := New(none{}, Config{Waiting: 1, Longest: time.Minute}, time.Now)
-	for range cap(s.workers.slots) {
-		if err := s.workers.enter(t.Context()); err != nil {
+	for range s.workers.Slots() {
+		if err := s.workers.Enter(t.Context()); err != nil {
 			t.Fatal(err)
 		}
 	}
 	ctx, cancel := context.WithCancel(t.Context())
 	waits := make(chan error)
-	go func() { waits <- s.workers.enter(ctx) }()
-	for s.workers.waiting.Load() == 0 {
+	go func() { waits <- s.workers.Enter(ctx) }()
+	for s.workers.Waiting() == 0 {
 		time.Sleep(time.Millisecond)
 	}
 	if _, err := s.QuoteOrder(t.Context(), mill()); status.Code(err) != codes.ResourceExhausted {

@@ -44,10 +44,10 @@ const reserve = 50 * time.Millisecond
 // turn waits for a worker and runs work on it. stop tells work when to end: the
 // caller went, or its time, the request's or the service's is over.
 func (s *Service) turn(ctx context.Context, own time.Duration, work func(stop func() bool) error) (time.Duration, error) {
-	if err := s.workers.enter(ctx); err != nil {
+	if err := s.workers.Enter(ctx); err != nil {
 		return 0, err
 	}
-	defer s.workers.leave()
+	defer s.workers.Leave()
 	start := s.now()
 	limit := s.cfg.Longest
 	if own > 0 {

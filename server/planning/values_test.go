@@ -171,7 +171,7 @@ func TestPlanValuesCancelled(t *testing.T) {
 			t.Errorf("a caller who had gone: %v", err)
 		}
 	}
-	if n := len(s.workers.slots); n != 0 {
+	if n := s.workers.Taken(); n != 0 {
 		t.Errorf("%d workers are still held", n)
 	}
 }

@@ -1,24 +1,19 @@
 package planning
 
 import (
-	"context"
 	"runtime"
 	"sync"
 	"sync/atomic"
 	"time"
 
-	"google.golang.org/grpc/status"
-
-	"github.com/ripwright/ripwright/server/refuse"
+	"github.com/ripwright/ripwright/server/gate"
 )
 
 // Workers are the cores that planning may keep busy: one fewer than there are,
 // so that a live board always finds one. On a single core there is one, which
 // works in short slices and rests as long between them.
 type Workers struct {
-	slots   chan struct{}
-	waiting atomic.Int64
-	most    int64
+	*gate.Gate
 	// rest lets go of a single core for a while; nil where there are more.
 	rest func(time.Duration)
 }
@@ -34,33 +29,12 @@ const retryAfter = time.Second
 // may wait for one.
 func NewWorkers(waiting int) *Workers {
 	cores := runtime.GOMAXPROCS(0)
-	w := &Workers{slots: make(chan struct{}, max(cores-1, 1)), most: int64(waiting)}
+	w := &Workers{Gate: gate.New(max(cores-1, 1), waiting, retryAfter)}
 	if cores == 1 {
 		w.rest = time.Sleep
 	}
 	return w
 }
-
-// enter waits for a worker for the caller. leave gives it back.
-func (w *Workers) enter(ctx context.Context) error {
-	defer w.waiting.Add(-1)
-	if w.waiting.Add(1) > w.most {
-		select {
-		case w.slots <- struct{}{}:
-			return nil
-		default:
-			return refuse.Busy(retryAfter)
-		}
-	}
-	select {
-	case w.slots <- struct{}{}:
-		return nil
-	case <-ctx.Done():
-		return status.FromContextError(ctx.Err()).Err()
-	}
-}
-
-func (w *Workers) leave() { <-w.slots }
 
 // Each runs f(0) to f(n-1) on the caller's worker and on those that are free,
 // and returns when all have ended. Others' plans come before a second worker for
@@ -90,16 +64,13 @@ func (w *Workers) Each(n int, f func(i int)) {
 	}
 	var others sync.WaitGroup
 	for range n - 1 {
-		select {
-		case w.slots <- struct{}{}:
-			others.Go(func() {
-				defer w.leave()
-				run(func() bool { return w.waiting.Load() == 0 })
-			})
-			continue
-		default:
+		if !w.Try() {
+			break
 		}
-		break
+		others.Go(func() {
+			defer w.Leave()
+			run(func() bool { return w.Waiting() == 0 })
+		})
 	}
 	run(func() bool { return true })
 	others.Wait()

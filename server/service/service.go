@@ -9,6 +9,7 @@ import (
 	"google.golang.org/grpc/status"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/gate"
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/rip"
@@ -44,14 +45,17 @@ type Service struct {
 
 	saws  wire.Saws
 	cfg   Config
-	gate  *gate
+	gate  *gate.Gate
 	watch Watcher
 	now   func() time.Time
 }
 
+// retryAfter is about the time in which a full queue of live boards empties.
+const retryAfter = 50 * time.Millisecond
+
 // New makes a service.
 func New(saws wire.Saws, cfg Config, watch Watcher, now func() time.Time) *Service {
-	return &Service{saws: saws, cfg: cfg, gate: newGate(cfg.Solves, cfg.Waiting), watch: watch, now: now}
+	return &Service{saws: saws, cfg: cfg, gate: gate.New(cfg.Solves, cfg.Waiting, retryAfter), watch: watch, now: now}
 }
 
 // SolveBoard implements the call of that name.
@@ -96,13 +100,13 @@ func (s *Service) CheckPlan(ctx context.Context, m *ripwrightv1.CheckPlanRequest
 // turn waits for a free solver and runs work on it, stopped in time to answer.
 func (s *Service) turn(ctx context.Context, j *wire.Job, work func() error) (time.Duration, error) {
 	asked := s.now()
-	if err := s.gate.enter(ctx); err != nil {
+	if err := s.gate.Enter(ctx); err != nil {
 		if ctx.Err() == nil {
 			s.watch.Shed()
 		}
 		return 0, err
 	}
-	defer s.gate.leave()
+	defer s.gate.Leave()
 	start := s.now()
 	s.watch.Waited(start.Sub(asked))
 	if err := ctx.Err(); err != nil {

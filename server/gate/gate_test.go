@@ -1,8 +1,9 @@
-package service
+package gate
 
 import (
 	"context"
 	"testing"
+	"time"
 
 	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/status"
@@ -11,48 +12,48 @@ import (
 // A gate lets so many in, so many wait, and turns the rest away; who leaves
 // makes room, and so does who gives up.
 func TestGate(t *testing.T) {
-	g := newGate(1, 1)
-	if err := g.enter(t.Context()); err != nil {
+	g := New(1, 1, time.Second)
+	if err := g.Enter(t.Context()); err != nil {
 		t.Fatal(err)
 	}
 	ctx, giveUp := context.WithCancel(t.Context())
 	waited := make(chan error)
-	go func() { waited <- g.enter(ctx) }()
-	for g.waiting.Load() == 0 { // until the second one waits
+	go func() { waited <- g.Enter(ctx) }()
+	for g.Waiting() == 0 { // until the second one waits
 		select {
 		case err := <-waited:
 			t.Fatalf("did not wait: %v", err)
 		default:
 		}
 	}
-	if err := g.enter(t.Context()); status.Code(err) != codes.ResourceExhausted {
+	if err := g.Enter(t.Context()); status.Code(err) != codes.ResourceExhausted {
 		t.Errorf("a third one: %v", err)
 	}
 	giveUp()
 	if err := <-waited; status.Code(err) != codes.Canceled {
 		t.Errorf("who gave up: %v", err)
 	}
-	if n := g.waiting.Load(); n != 0 {
+	if n := g.Waiting(); n != 0 {
 		t.Fatalf("%d wait", n)
 	}
-	go func() { waited <- g.enter(t.Context()) }()
-	g.leave()
+	go func() { waited <- g.Enter(t.Context()) }()
+	g.Leave()
 	if err := <-waited; err != nil {
 		t.Errorf("after one left: %v", err)
 	}
-	g.leave()
+	g.Leave()
 }
 
 // A caller whose time runs out while waiting is told so, not that the service is
 // busy.
 func TestGateKeepsDeadlines(t *testing.T) {
-	g := newGate(1, 1)
-	if err := g.enter(t.Context()); err != nil {
+	g := New(1, 1, time.Second)
+	if err := g.Enter(t.Context()); err != nil {
 		t.Fatal(err)
 	}
 	ctx, cancel := context.WithTimeout(t.Context(), 1)
 	defer cancel()
-	if err := g.enter(ctx); status.Code(err) != codes.DeadlineExceeded {
+	if err := g.Enter(ctx); status.Code(err) != codes.DeadlineExceeded {
 		t.Error(err)
 	}
 }
