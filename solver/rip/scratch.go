@@ -55,10 +55,17 @@ var searches = sync.Pool{New: func() any { return new(scratch) }}
 // hard board shall not tie up memory for good.
 const mostKept = 1 << 18
 
+// spoil writes over a scratch that is released, so that tests find out whoever
+// still reads it. Nil outside tests.
+var spoil func(*scratch)
+
 // release hands the scratch on.
 func (s *search) release() {
 	c := s.scratch
 	s.scratch = nil
+	if spoil != nil {
+		spoil(c)
+	}
 	c.scores.used, c.longs.used, c.cuts.used, c.cutLists.used, c.intervals.used = 0, 0, 0, 0, 0
 	large := max(len(c.scores.all), len(c.longs.all)/8, len(c.cuts.all)/4, cap(c.labels), cap(c.arena))
 	for _, t := range c.nets {

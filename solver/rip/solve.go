@@ -81,7 +81,8 @@ func (in *instance) crude() worth {
 
 func (s *search) fallback() *found {
 	in := s.in
-	f := &found{skew: s.pool.skew, in: in, fence: min(max(in.stopDown(in.fence0), in.fenceLo), in.fenceHi), path: s.pathA}
+	// A path of its own: the plan is built when the scratch serves another search.
+	f := &found{skew: s.pool.skew, in: in, fence: min(max(in.stopDown(in.fence0), in.fenceLo), in.fenceHi), path: *s.pathA.clone()}
 	for j := range in.blades {
 		f.path.blades[j] = in.blades[j].lo
 	}
