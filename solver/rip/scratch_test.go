@@ -1,0 +1,27 @@
+package rip
+
+import "math"
+
+// Every test of this package runs on scratches that are written over when a search
+// hands them on, so that a plan which still reads one comes out wrong at once, not
+// only when another search has taken it.
+func init() {
+	spoil = func(c *scratch) {
+		for i := range c.longs.all {
+			c.longs.all[i] = math.MinInt64 / 3
+		}
+		for i := range c.scores.all {
+			c.scores.all[i] = score{travel: math.MinInt64 / 3}
+		}
+		for i := range c.cuts.all {
+			c.cuts.all[i] = cut{}
+		}
+		clear(c.cutLists.all)
+		clear(c.intervals.all)
+		labels, arena := c.labels[:cap(c.labels)], c.arena[:cap(c.arena)]
+		for i := range labels {
+			labels[i] = label{j: math.MaxInt8, prev: math.MinInt32}
+		}
+		clear(arena)
+	}
+}
