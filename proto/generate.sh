@@ -12,3 +12,4 @@ go run ./proto/openapi proto/ripwright/v1/*.openapi.json >proto/openapi.yaml.new
 mv proto/openapi.yaml.new proto/openapi.yaml
 rm proto/ripwright/v1/*.openapi.json
 (cd clients/files && go run ./generate) # the JSON Schemas of people's files
+go test -count=1 -run Documented ./server/config -update >/dev/null # the pages of settings
