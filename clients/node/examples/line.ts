@@ -12,6 +12,7 @@ import {pathToFileURL} from 'node:url';
 import {parseArgs} from 'node:util';
 
 import {dial, Line, type LineAnswer} from '../src/index.js';
+import {complain} from './complain.js';
 import type {Board} from '../src/gen/ripwright/v1/Board.js';
 import type {LineSetUp} from '../src/gen/ripwright/v1/LineSetUp.js';
 import type {RunSummary__Output} from '../src/gen/ripwright/v1/RunSummary.js';
@@ -122,7 +123,11 @@ export async function run(
 
 if (import.meta.url === pathToFileURL(process.argv[1] ?? '').href) {
   const {values} = parseArgs({options: {grpc: {type: 'string', default: '127.0.0.1:7420'}}});
-  const summary = await run(values.grpc, {say: console.log});
-  console.log(`${summary.planned} boards planned, ${summary.unconfirmed} without confirmation`);
-  for (const i of summary.items) console.log(`  ${i.item_id}: ${i.strips} strips, ${i.length_m.toFixed(3)} m`);
+  try {
+    const summary = await run(values.grpc, {say: console.log});
+    console.log(`${summary.planned} boards planned, ${summary.unconfirmed} without confirmation`);
+    for (const i of summary.items) console.log(`  ${i.item_id}: ${i.strips} strips, ${i.length_m.toFixed(3)} m`);
+  } catch (err) {
+    complain(err);
+  }
 }

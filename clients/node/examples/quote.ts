@@ -8,7 +8,8 @@
 import {pathToFileURL} from 'node:url';
 import {parseArgs} from 'node:util';
 
-import {post, Refusal} from '../src/index.js';
+import {post} from '../src/index.js';
+import {complain} from './complain.js';
 import type {QuoteOrderRequest} from '../src/gen/ripwright/v1/QuoteOrderRequest.js';
 
 export const request: QuoteOrderRequest = {
@@ -39,6 +40,7 @@ export const request: QuoteOrderRequest = {
     ],
   },
   objective: 'PLAN_OBJECTIVE_COST',
+  runs: 19,
   // Within this time an answer comes, from as many runs as ended.
   time_limit_ms: 20_000,
 };
@@ -67,9 +69,6 @@ if (import.meta.url === pathToFileURL(process.argv[1] ?? '').href) {
   try {
     for (const line of await quote(values.http)) console.log(line);
   } catch (err) {
-    if (!(err instanceof Refusal)) throw err;
-    console.error(err.message);
-    for (const f of err.faults) console.error(`  ${f.field} ${f.description}`);
-    process.exitCode = 1;
+    complain(err);
   }
 }
