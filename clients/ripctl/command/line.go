@@ -73,7 +73,7 @@ carry for resuming.`,
 			k.report = newLineReport(t, k.table, len(k.boards))
 			k.session = &session.Session{Within: t.timeout, Patience: k.patience,
 				Dial: func(ctx context.Context) (session.Stream, error) { return s.RunLine(ctx) },
-				Broke: func(sequence int32, err error) {
+				Broke: func(sequence int32, _ error) {
 					fmt.Fprintf(t.err, "ripctl: the connection broke before message %d was answered; resuming the run\n", sequence)
 				}}
 			defer k.session.Close()

@@ -46,14 +46,14 @@ func (m *stream) Recv() (*ripwrightv1.RunLineResponse, error) {
 	state := func(n int32) []byte { return []byte{byte(n)} }
 	if r := q.GetResume(); r != nil {
 		s.known = int32(r.GetState()[0])
-		s.heard = append(s.heard, "resume "+string('0'+rune(s.known)))
+		s.heard = append(s.heard, "resume "+string('0'+s.known))
 		return &ripwrightv1.RunLineResponse{Sequence: s.known, State: r.GetState()}, s.after[s.exchanges]
 	}
 	if q.GetSequence() == 9 { // takes for ever
 		<-m.ctx.Done()
 		return nil, status.FromContextError(m.ctx.Err()).Err()
 	}
-	s.heard = append(s.heard, string('0'+rune(q.GetSequence())))
+	s.heard = append(s.heard, string('0'+q.GetSequence()))
 	if err := s.after[s.exchanges]; err != nil {
 		return nil, err
 	}
