@@ -21,7 +21,9 @@ type Limit struct {
 
 // Limits are all of them, in the schema's order. A list of numbers has two: how
 // many, and each one.
-var Limits = []Limit{
+var Limits = append(boardLimits, planLimits...)
+
+var boardLimits = []Limit{
 	{"Board", "board_id", Characters, ids},
 	{"Board", "pack_id", Characters, ids},
 	{"Board", "length_mm", Numbers, boardLength},
