@@ -128,7 +128,7 @@ func (s *search) run() worth {
 			return crude
 		}
 	}
-	if fresh {
+	if fresh && !s.anchored {
 		s.scout(everything)
 	}
 	s.push(&q, everything, score{worth: crude, area: math.MaxInt64}, nil, nil)
@@ -149,6 +149,10 @@ func (s *search) run() worth {
 		stops := (e.f.hi-e.f.lo)/in.step + 1
 		switch {
 		case e.f.single() || !e.swept && (stops <= sweepStops || !s.anchored || s.kinds):
+			if fresh && s.anchored && !s.pool.full() {
+				s.dive(e.f)
+				s.aim(e.f, e.trails, e.open)
+			}
 			best, ok := s.sweep()
 			if s.ended != NoLimit {
 				return maxWorth(e.bound.worth, s.bestWorth())
