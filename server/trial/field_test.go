@@ -16,7 +16,7 @@ import (
 
 // requests are the good ones that everything here spoils.
 func requests(t *testing.T) []proto.Message {
-	return append(searches(t), goodConfirm(t))
+	return append(append(searches(t), goodConfirm(t)), plans(t)...)
 }
 
 // searches are those that need a solver.
@@ -68,11 +68,16 @@ func wrongNumbers(k protoreflect.Kind, g wire.Range) (all []protoreflect.Value) 
 	return all
 }
 
-// refers reports whether a spot is the name of an item that a strip has to have as
-// well.
+// refers reports whether a spot is the name of an item that another place of the
+// request has to have as well.
 func refers(req proto.Message, s spot) bool {
-	_, ok := req.(*ripwrightv1.ConfirmCutRequest)
-	return ok && s.field.Name() == "item_id"
+	switch req.(type) {
+	case *ripwrightv1.ConfirmCutRequest:
+		return s.field.Name() == "item_id"
+	case *ripwrightv1.PlanValuesRequest, *ripwrightv1.QuoteOrderRequest, *ripwrightv1.WatchQuoteRequest:
+		return s.field.Name() == "item_id" && !strings.Contains(s.path, "items[2]") && !strings.Contains(s.path, "items[3]")
+	}
+	return false
 }
 
 // So is every text that is too long, every list with too many entries and every
