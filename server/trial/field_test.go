@@ -80,6 +80,16 @@ func refers(req proto.Message, s spot) bool {
 	return false
 }
 
+// readAlike reports whether a spot of a request about whole orders is read as it is
+// in other requests, which try what is right about it: a plan takes long. So it
+// does where its sample is as large as it is by default.
+func readAlike(req proto.Message, s spot) bool {
+	_, planned := planPath(req)
+	_, watched := req.(*ripwrightv1.WatchQuoteRequest)
+	return watched || planned != nil && s.field.Name() == "sample_boards" || planned != nil &&
+		(strings.HasPrefix(s.path, "saw.") || strings.Contains(s.path, "order.") || strings.Contains(s.path, "board."))
+}
+
 // So is every text that is too long, every list with too many entries and every
 // choice that there is not.
 func TestWrongSizes(t *testing.T) {
@@ -89,14 +99,17 @@ func TestWrongSizes(t *testing.T) {
 			if g, ok := wire.LimitOf(s.field, wire.Characters); ok && (!s.field.IsList() || s.entry >= 0) {
 				// Characters are counted, not bytes.
 				longest := protoreflect.ValueOfString(strings.Repeat("ß", int(g.Most)))
+				tooLong := protoreflect.ValueOfString(strings.Repeat("ß", int(g.Most)+1))
 				if refers(req, s) {
 					continue // names an item, which this is not
+				}
+				refused(t, h, s.path+" too long", s.with(req, tooLong), s.path, g.String())
+				if readAlike(req, s) {
+					continue
 				}
 				if v := h.both(t, s.with(req, longest)); v.status.Code() != codes.OK {
 					t.Errorf("%s with its most characters: %s", s.path, v)
 				}
-				tooLong := protoreflect.ValueOfString(strings.Repeat("ß", int(g.Most)+1))
-				refused(t, h, s.path+" too long", s.with(req, tooLong), s.path, g.String())
 			}
 			if g, ok := wire.LimitOf(s.field, wire.Entries); ok && s.entry < 0 {
 				refused(t, h, s.path+" too many", s.stretched(req, int(g.Most)+1), s.path, g.String())
