@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/paced"
 	"github.com/ripwright/ripwright/solver/run"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
@@ -114,6 +115,7 @@ var (
 	runnersUp = Range{Most: 20, Whole: true}
 	timeLimit = Range{Most: 3_600_000}
 	workLimit = Range{Most: 1e15, Whole: true}
+	sawHour   = Range{Most: paced.MaxPricePerHour}
 
 	sequence   = Range{Most: math.MaxInt32, Whole: true}
 	ofBoard    = Range{Least: 1, Most: math.MaxInt32, Whole: true}

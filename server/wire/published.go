@@ -94,6 +94,7 @@ var boardLimits = []Limit{
 	{"SolveOptions", "runners_up", Numbers, runnersUp},
 	{"SolveOptions", "time_limit_ms", Numbers, timeLimit},
 	{"SolveOptions", "work_limit", Numbers, workLimit},
+	{"SolveOptions", "price_per_saw_hour", Numbers, sawHour},
 	{"CheckPlanRequest", "saw_name", Characters, ownIDs},
 	{"CheckPlanRequest", "fence_mm", Numbers, position},
 	{"CheckPlanRequest", "skew_mm_per_m", Numbers, skew},

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"maps"
 	"path/filepath"
 	"strings"
 
@@ -19,6 +20,7 @@ type object = map[string]any
 
 // generator collects the definitions of one schema.
 type generator struct {
+	kind     files.Kind
 	comments map[protoreflect.FullName]string
 	defs     object
 }
@@ -32,7 +34,7 @@ func generate(ctx context.Context, proto string) (map[string][]byte, error) {
 	}
 	all := map[string][]byte{}
 	for _, k := range files.Kinds {
-		g := generator{comments, object{}}
+		g := generator{k, comments, object{}}
 		one := g.ref(k.Message)
 		root := object{
 			"$schema": "https://json-schema.org/draft/2020-12/schema",
@@ -75,7 +77,7 @@ func commentsIn(ctx context.Context, proto string) (map[protoreflect.FullName]st
 	}
 	paths := map[string]bool{}
 	for _, k := range files.Kinds {
-		paths[k.Message.ParentFile().Path()] = true
+		pathsOf(k.Message, paths)
 	}
 	all := map[protoreflect.FullName]string{}
 	for path := range paths {
@@ -96,7 +98,28 @@ func commentsIn(ctx context.Context, proto string) (map[protoreflect.FullName]st
 			}
 		}
 	}
+	of := files.Confirmations.Message
+	for i := range of.Fields().Len() {
+		f := of.Fields().Get(i)
+		all[f.FullName()] = all[protoreflect.FullName("ripwright.v1."+of.Name()).Append(f.Name())]
+	}
+	maps.Copy(all, files.Comments)
 	return all, nil
+}
+
+// pathsOf collects the files of the protobuf schema that a message's parts stand
+// in.
+func pathsOf(m protoreflect.MessageDescriptor, paths map[string]bool) {
+	path := m.ParentFile().Path()
+	if m == files.Confirmations.Message { // which is made of one there
+		path = m.ParentFile().Imports().Get(0).Path()
+	}
+	paths[path] = true
+	for i := range m.Fields().Len() {
+		if part := m.Fields().Get(i).Message(); part != nil {
+			pathsOf(part, paths) // no message of a file holds itself
+		}
+	}
 }
 
 // ref gives a reference to a message's definition and makes that.
@@ -115,6 +138,9 @@ func (g *generator) message(m protoreflect.MessageDescriptor) object {
 	choices := map[protoreflect.Name][]string{}
 	for i := range m.Fields().Len() {
 		f := m.Fields().Get(i)
+		if _, elsewhere := g.kind.Elsewhere[f.FullName()]; elsewhere {
+			continue
+		}
 		own := []string{f.TextName()}
 		properties[f.TextName()] = g.field(f)
 		if q, alias := files.QuantityOf(f); q != files.Plain {
@@ -198,12 +224,14 @@ var patterns = map[files.Quantity]string{
 	files.Length: `^\s*-?[\d.][-\d./\s]*[A-Za-z'"′″]`,
 	files.Lineal: `^\s*-?[\d.][-\d./\s]*[A-Za-z'"′″]`,
 	files.Area:   `^\s*-?[\d.][-\d./\s]*[A-Za-z]`,
+	files.Time:   `^\s*[\d.][-\d./\s]*[A-Za-z]`,
 }
 
 var examples = map[files.Quantity][]string{
 	files.Length: {"1-3/4in", "44.5mm", "12ft 6in"},
 	files.Lineal: {"200 lineal ft", "60m"},
 	files.Area:   {"120 sq ft", "1.5m2"},
+	files.Time:   {"1h 30min", "45min"},
 }
 
 // withUnit describes a field whose value carries its unit.
