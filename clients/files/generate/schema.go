@@ -4,13 +4,11 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
-	"path/filepath"
-	"strings"
 
-	"github.com/bufbuild/protocompile"
 	"google.golang.org/protobuf/reflect/protoreflect"
 
 	"github.com/ripwright/ripwright/clients/files"
+	"github.com/ripwright/ripwright/proto/comment"
 	"github.com/ripwright/ripwright/server/wire"
 )
 
@@ -19,14 +17,14 @@ type object = map[string]any
 
 // generator collects the definitions of one schema.
 type generator struct {
-	comments map[protoreflect.FullName]string
+	comments comment.Comments
 	defs     object
 }
 
 // generate gives the schema of every kind of file by its name. proto is the
 // directory of the protobuf schema, whose comments become descriptions.
 func generate(ctx context.Context, proto string) (map[string][]byte, error) {
-	comments, err := commentsIn(ctx, proto)
+	comments, err := comment.Read(ctx, proto)
 	if err != nil {
 		return nil, err
 	}
@@ -61,40 +59,6 @@ func generate(ctx context.Context, proto string) (map[string][]byte, error) {
 			return nil, err
 		}
 		all[k.Name] = b.Bytes()
-	}
-	return all, nil
-}
-
-// commentsIn gives the comment of every message and field of the schema.
-func commentsIn(ctx context.Context, proto string) (map[protoreflect.FullName]string, error) {
-	c := protocompile.Compiler{
-		Resolver: protocompile.WithStandardImports(&protocompile.SourceResolver{
-			ImportPaths: []string{proto, filepath.Join(proto, "third_party")},
-		}),
-		SourceInfoMode: protocompile.SourceInfoStandard,
-	}
-	paths := map[string]bool{}
-	for _, k := range files.Kinds {
-		paths[k.Message.ParentFile().Path()] = true
-	}
-	all := map[protoreflect.FullName]string{}
-	for path := range paths {
-		compiled, err := c.Compile(ctx, path)
-		if err != nil {
-			return nil, err
-		}
-		file := compiled[0]
-		say := func(d protoreflect.Descriptor) {
-			text := file.SourceLocations().ByDescriptor(d).LeadingComments
-			all[d.FullName()] = strings.Join(strings.Fields(text), " ")
-		}
-		for i := range file.Messages().Len() {
-			m := file.Messages().Get(i)
-			say(m)
-			for j := range m.Fields().Len() {
-				say(m.Fields().Get(j))
-			}
-		}
 	}
 	return all, nil
 }
