@@ -33,9 +33,13 @@ func requestFields(f func(protoreflect.FieldDescriptor)) {
 			}
 		}
 	}
-	methods := ripwrightv1.File_ripwright_v1_rip_service_proto.Services().ByName("RipService").Methods()
-	for i := range methods.Len() {
-		walk(methods.Get(i).Input())
+	for _, s := range []protoreflect.ServiceDescriptor{
+		ripwrightv1.File_ripwright_v1_rip_service_proto.Services().ByName("RipService"),
+		ripwrightv1.File_ripwright_v1_planning_service_proto.Services().ByName("PlanningService"),
+	} {
+		for i := range s.Methods().Len() {
+			walk(s.Methods().Get(i).Input())
+		}
 	}
 }
 

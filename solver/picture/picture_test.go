@@ -12,6 +12,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/ripwright/ripwright/solver/internal/svg"
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
@@ -165,15 +166,15 @@ func TestTextsDoNotOverlap(t *testing.T) {
 			if size < 10 {
 				t.Errorf("%s: %q is %g pixels high", name, e.text, size)
 			}
-			wide := float64(widthOf(e.text, px(size*100))) / 100 * 0.93 // the estimate is on the wide side
+			wide := float64(svg.WidthOf(e.text, px(size*100))) / 100 * 0.93 // the estimate is on the wide side
 			if e.attr["font-weight"] == "bold" {
 				wide *= 1.15
 			}
 			x, y := e.number(t, "x"), e.number(t, "y")
-			switch anchor(e.attr["text-anchor"]) {
-			case middle:
+			switch svg.Anchor(e.attr["text-anchor"]) {
+			case svg.Middle:
 				x -= wide / 2
-			case right:
+			case svg.Right:
 				x -= wide
 			}
 			b := box{x, y - 0.75*size, x + wide, y + 0.2*size}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"maps"
 
 	"google.golang.org/protobuf/reflect/protoreflect"
 
@@ -17,6 +18,7 @@ type object = map[string]any
 
 // generator collects the definitions of one schema.
 type generator struct {
+	kind     files.Kind
 	comments comment.Comments
 	defs     object
 }
@@ -24,13 +26,13 @@ type generator struct {
 // generate gives the schema of every kind of file by its name. proto is the
 // directory of the protobuf schema, whose comments become descriptions.
 func generate(ctx context.Context, proto string) (map[string][]byte, error) {
-	comments, err := comment.Read(ctx, proto)
+	comments, err := commentsIn(ctx, proto)
 	if err != nil {
 		return nil, err
 	}
 	all := map[string][]byte{}
 	for _, k := range files.Kinds {
-		g := generator{comments, object{}}
+		g := generator{k, comments, object{}}
 		one := g.ref(k.Message)
 		root := object{
 			"$schema": "https://json-schema.org/draft/2020-12/schema",
@@ -63,6 +65,21 @@ func generate(ctx context.Context, proto string) (map[string][]byte, error) {
 	return all, nil
 }
 
+// commentsIn gives the comments of the schema and of what files have beside it.
+func commentsIn(ctx context.Context, proto string) (comment.Comments, error) {
+	all, err := comment.Read(ctx, proto)
+	if err != nil {
+		return nil, err
+	}
+	of := files.Confirmations.Message
+	for i := range of.Fields().Len() {
+		f := of.Fields().Get(i)
+		all[f.FullName()] = all[protoreflect.FullName("ripwright.v1."+of.Name()).Append(f.Name())]
+	}
+	maps.Copy(all, files.Comments)
+	return all, nil
+}
+
 // ref gives a reference to a message's definition and makes that.
 func (g *generator) ref(m protoreflect.MessageDescriptor) object {
 	name := string(m.Name())
@@ -79,6 +96,9 @@ func (g *generator) message(m protoreflect.MessageDescriptor) object {
 	choices := map[protoreflect.Name][]string{}
 	for i := range m.Fields().Len() {
 		f := m.Fields().Get(i)
+		if _, elsewhere := g.kind.Elsewhere[f.FullName()]; elsewhere {
+			continue
+		}
 		own := []string{f.TextName()}
 		properties[f.TextName()] = g.field(f)
 		if q, alias := files.QuantityOf(f); q != files.Plain {
@@ -162,12 +182,14 @@ var patterns = map[files.Quantity]string{
 	files.Length: `^\s*-?[\d.][-\d./\s]*[A-Za-z'"′″]`,
 	files.Lineal: `^\s*-?[\d.][-\d./\s]*[A-Za-z'"′″]`,
 	files.Area:   `^\s*-?[\d.][-\d./\s]*[A-Za-z]`,
+	files.Time:   `^\s*[\d.][-\d./\s]*[A-Za-z]`,
 }
 
 var examples = map[files.Quantity][]string{
 	files.Length: {"1-3/4in", "44.5mm", "12ft 6in"},
 	files.Lineal: {"200 lineal ft", "60m"},
 	files.Area:   {"120 sq ft", "1.5m2"},
+	files.Time:   {"1h 30min", "45min"},
 }
 
 // withUnit describes a field whose value carries its unit.

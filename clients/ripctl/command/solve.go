@@ -37,11 +37,7 @@ from where it left them. Nothing is sawn: the answers are advice.`,
 			for _, b := range j.boards {
 				q := &ripwrightv1.SolveBoardRequest{Board: b.Board, Order: j.order,
 					Options: &ripwrightv1.SolveOptions{RunnersUp: runnersUp, TimeLimitMs: limit}}
-				if j.saw != nil {
-					q.SawChoice = &ripwrightv1.SolveBoardRequest_Saw{Saw: j.saw}
-				} else {
-					q.SawChoice = &ripwrightv1.SolveBoardRequest_SawName{SawName: j.sawName}
-				}
+				j.choose(q)
 				a, err := call(c.Context(), t, s.SolveBoard, q, j.where(b, nil))
 				if err != nil {
 					r.abandon()

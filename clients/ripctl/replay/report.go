@@ -1,12 +1,6 @@
 package replay
 
 import (
-	"cmp"
-	"fmt"
-	"io"
-	"maps"
-	"slices"
-
 	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
@@ -82,11 +76,11 @@ func (s *Side) add(asked *ripwrightv1.SolveBoardRequest, answer *ripwrightv1.Sol
 	}
 	order := asked.GetOrder().GetOrderId()
 	for _, f := range answer.GetFills() {
-		s.item(Item{order, f.GetItemId()}).Open = f.GetOpen()
+		s.Of(Item{order, f.GetItemId()}).Open = f.GetOpen()
 	}
 	for _, k := range p.GetPockets() {
 		if k.GetItemId() != "" {
-			m := s.item(Item{order, k.GetItemId()})
+			m := s.Of(Item{order, k.GetItemId()})
 			m.Strips++
 			m.LengthM += k.GetCountedM()
 			m.AreaM2 += k.GetCountedM() * k.GetWidthMm() / 1000
@@ -94,49 +88,10 @@ func (s *Side) add(asked *ripwrightv1.SolveBoardRequest, answer *ripwrightv1.Sol
 	}
 }
 
-func (s *Side) item(i Item) *Made {
+// Of is what was made of an item, which may be nothing.
+func (s *Side) Of(i Item) *Made {
 	if s.Items[i] == nil {
 		s.Items[i] = &Made{}
 	}
 	return s.Items[i]
-}
-
-// Print writes the report for people.
-func (r *Report) Print(w io.Writer) {
-	a, b := &r.Recorded, &r.Then
-	fmt.Fprintf(w, "%d boards replayed, %d with the plan that was recorded, %d refused\n", r.Boards, r.Same, len(r.Refused))
-	fmt.Fprintf(w, "%-12s %14s %14s %14s\n", "", "recorded", "replayed", "change")
-	row := func(what string, x, y float64) { fmt.Fprintf(w, "%-12s %14.4f %14.4f %+14.4f\n", what, x, y, y-x) }
-	row("worth", a.Worth, b.Worth)
-	row("yield, %", 100*a.Yield(), 100*b.Yield())
-	if a.Cycles == r.Boards && b.Cycles == r.Boards {
-		row("cycles, s", a.CycleS, b.CycleS)
-	}
-	all := maps.Clone(a.Items)
-	maps.Copy(all, b.Items)
-	keys := slices.SortedFunc(maps.Keys(all), func(x, y Item) int {
-		return cmp.Or(cmp.Compare(x.OrderID, y.OrderID), cmp.Compare(x.ItemID, y.ItemID))
-	})
-	for _, k := range keys {
-		x, y := a.item(k), b.item(k)
-		row(k.ItemID+", m", x.LengthM, y.LengthM)
-		if y.Open != nil {
-			fmt.Fprintf(w, "%-12s %14s %14s\n", "  open", open(x.Open), open(y.Open))
-		}
-	}
-	for _, f := range r.Refused {
-		fmt.Fprintf(w, "refused: %s: %v\n", f.BoardID, f.Err)
-	}
-}
-
-func open(a *ripwrightv1.Amount) string {
-	switch v := a.GetAmount().(type) {
-	case *ripwrightv1.Amount_LengthM:
-		return fmt.Sprintf("%.3f m", v.LengthM)
-	case *ripwrightv1.Amount_AreaM2:
-		return fmt.Sprintf("%.3f m2", v.AreaM2)
-	case *ripwrightv1.Amount_Pieces:
-		return fmt.Sprintf("%d pieces", v.Pieces)
-	}
-	return "no limit"
 }

@@ -10,6 +10,8 @@ import (
 	"fmt"
 	"io"
 
+	"google.golang.org/grpc/codes"
+	"google.golang.org/grpc/status"
 	"google.golang.org/protobuf/encoding/protojson"
 	"google.golang.org/protobuf/proto"
 
@@ -37,7 +39,8 @@ type Record struct {
 // longestLine bounds a line of a recording: the longest request and answer.
 const longestLine = 128 << 20
 
-// Read calls f for each record in turn. Errors name the line.
+// Read calls f for each record in turn, until it gives an error. What cannot be
+// read is a Mistake.
 func Read(r io.Reader, f func(*Record) error) error {
 	lines := bufio.NewScanner(r)
 	lines.Buffer(nil, longestLine)
@@ -55,23 +58,33 @@ func Read(r io.Reader, f func(*Record) error) error {
 		if err == nil {
 			err = protojson.Unmarshal(parts.Response, rec.Response)
 		}
-		if err == nil {
-			err = f(rec)
-		}
 		if err != nil {
-			return fmt.Errorf("line %d: %w", n, err)
+			return &Mistake{n, err}
+		}
+		if err := f(rec); err != nil {
+			return err
 		}
 	}
 	if err := lines.Err(); err != nil {
-		return fmt.Errorf("line %d: %w", n, err)
+		return &Mistake{n, err}
 	}
 	return nil
 }
 
+// Mistake is what keeps a recording from being read.
+type Mistake struct {
+	Line int
+	Err  error
+}
+
+func (m *Mistake) Error() string { return fmt.Sprintf("line %d: %v", m.Line, m.Err) }
+func (m *Mistake) Unwrap() error { return m.Err }
+
 // Run plans every board of a recording again. With a change, what each plan makes
 // counts towards the next board's order, as it would have on the line, and the saw
 // is set from where the plan before left it; without one every board is planned
-// exactly as recorded.
+// exactly as recorded. A board that the service finds something wrong with is
+// refused, in the report; any other error ends the replay.
 func Run(ctx context.Context, r io.Reader, solve Solve, change Change) (*Report, error) {
 	report := newReport()
 	chain := chain{change: change, made: map[string]map[string]*ripwrightv1.Fill{}}
@@ -81,12 +94,12 @@ func Run(ctx context.Context, r io.Reader, solve Solve, change Change) (*Report,
 			asked = chain.next(asked)
 		}
 		answer, err := solve(ctx, asked)
-		if ctx.Err() != nil {
-			return ctx.Err()
-		}
-		if err != nil {
+		if status.Code(err) == codes.InvalidArgument {
 			report.refuse(rec, err)
 			return nil
+		}
+		if err != nil {
+			return err
 		}
 		chain.took(asked, answer)
 		report.add(rec, asked, answer)
