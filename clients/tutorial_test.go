@@ -11,6 +11,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -78,16 +79,30 @@ func TestTutorial(t *testing.T) {
 	}
 }
 
+// made are the directories that other languages' tools leave behind.
+var made = []string{"node_modules", "dist", "gen", "__pycache__"}
+
 // copyProject copies what the commands need, as a fresh clone would have it.
 func copyProject(t *testing.T, to string) {
 	t.Helper()
 	root := os.DirFS("..")
 	for _, part := range []string{"clients", "proto", "server", "solver", "deploy"} {
-		sub, err := fs.Sub(root, part)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if err := os.CopyFS(filepath.Join(to, part), sub); err != nil {
+		if err := fs.WalkDir(root, part, func(path string, d fs.DirEntry, err error) error {
+			switch at := filepath.Join(to, path); {
+			case err != nil:
+				return err
+			case d.IsDir() && slices.Contains(made, d.Name()):
+				return fs.SkipDir
+			case d.IsDir():
+				return os.MkdirAll(at, 0o750)
+			default:
+				text, err := fs.ReadFile(root, path)
+				if err != nil {
+					return err
+				}
+				return os.WriteFile(at, text, 0o600)
+			}
+		}); err != nil {
 			t.Fatal(err)
 		}
 	}

@@ -69,6 +69,7 @@ type App struct {
 	rpcOut, webOut net.Listener
 	pipe           *bufconn.Listener
 	ready          atomic.Bool
+	after          func(time.Duration) <-chan time.Time // a test ends the delay itself
 
 	// closing is done when the listeners close, halted when Halt was called.
 	closing, halted context.Context
@@ -81,7 +82,7 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	if cfg.MaxBody == 0 {
 		cfg.MaxBody = DefaultMaxBody
 	}
-	a = &App{cfg: cfg, log: log, pipe: bufconn.Listen(1 << 20), health: health.NewServer()}
+	a = &App{cfg: cfg, log: log, pipe: bufconn.Listen(1 << 20), health: health.NewServer(), after: time.After}
 	a.closing, a.closeNow = context.WithCancel(context.Background())
 	a.halted, a.halt = context.WithCancel(context.Background())
 	defer func() {

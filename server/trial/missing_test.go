@@ -148,6 +148,8 @@ var mayBeMissing = map[string]string{
 	"runners_up":    "none",
 	"time_limit_ms": "no limit",
 	"work_limit":    "no limit",
+
+	"price_per_saw_hour": "the saw's time costs nothing",
 }
 
 // defaultOf looks up what holds where a field is missing.

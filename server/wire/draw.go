@@ -64,7 +64,7 @@ func (d *Drawing) Drawn(p *rip.Plan, r *rip.Result, broken fault.List, svg []byt
 		SolveTimeUs:    micros(took),
 	}
 	if r != nil {
-		out.Proof = proof(r)
+		out.Proof = d.proof(r)
 	}
 	for i, f := range broken {
 		out.BrokenRules[i] = &ripwrightv1.BrokenRule{Path: "setting." + f.Path, Says: f.Says}

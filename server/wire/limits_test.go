@@ -34,9 +34,13 @@ func requestFields(f func(protoreflect.FieldDescriptor)) {
 			}
 		}
 	}
-	methods := ripwrightv1.File_ripwright_v1_rip_service_proto.Services().ByName("RipService").Methods()
-	for i := range methods.Len() {
-		walk(methods.Get(i).Input())
+	for _, s := range []protoreflect.ServiceDescriptor{
+		ripwrightv1.File_ripwright_v1_rip_service_proto.Services().ByName("RipService"),
+		ripwrightv1.File_ripwright_v1_planning_service_proto.Services().ByName("PlanningService"),
+	} {
+		for i := range s.Methods().Len() {
+			walk(s.Methods().Get(i).Input())
+		}
 	}
 }
 
@@ -64,7 +68,8 @@ func comments(t *testing.T) map[protoreflect.FullName]string {
 		}),
 		SourceInfoMode: protocompile.SourceInfoStandard,
 	}
-	files, err := c.Compile(context.Background(), "ripwright/v1/rip_service.proto",
+	files, err := c.Compile(context.Background(), "ripwright/v1/rip_service.proto", "ripwright/v1/planning_service.proto",
+		"ripwright/v1/planning.proto", "ripwright/v1/quote.proto", "ripwright/v1/arbor.proto", "ripwright/v1/sequence.proto",
 		"ripwright/v1/board.proto", "ripwright/v1/saw.proto", "ripwright/v1/order.proto",
 		"ripwright/v1/line.proto", "ripwright/v1/options.proto")
 	if err != nil {

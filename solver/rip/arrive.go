@@ -152,13 +152,15 @@ func (s *search) promise(l *label, v int) score {
 	j := int(l.j)
 	up := l.score
 	if s.pending {
-		up = up.plus(s.beforeAt(v))
+		up.add(&s.beforeAt()[v])
 	}
+	var rest score
 	if j >= s.anchor {
-		up = up.plus(s.after(j, l.a, v))
+		rest = s.after(j, l.a, v)
 	} else {
-		up = up.plus(s.beforeBlade(j, l.a))
+		rest = s.beforeBlade(j, l.a)
 	}
+	up.add(&rest)
 	up.travel += s.fenceTravel + s.further[j]
 	return up
 }

@@ -137,5 +137,5 @@ func (s *search) pendingWorth() worth {
 	if !s.pending {
 		return worth{}
 	}
-	return s.beforeAt(s.quota.states).worth
+	return s.beforeAt()[s.quota.states].worth
 }

@@ -671,9 +671,10 @@ func (x *Account) GetCrosscutLossM2() float64 {
 // What the search can say about its answer.
 type Proof struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Worth of the best plan found, in money.
+	// Worth of the best plan found, in money; where the saw's time has a price, less
+	// what the plan's cycle costs.
 	Worth float64 `protobuf:"fixed64,1,opt,name=worth,proto3" json:"worth,omitempty"`
-	// No valid plan is worth more than this, in money.
+	// No valid plan is worth more than this, in money, by the same count.
 	Bound float64 `protobuf:"fixed64,2,opt,name=bound,proto3" json:"bound,omitempty"`
 	// The plan is the optimum, and first among plans of equal worth.
 	Proven bool `protobuf:"varint,3,opt,name=proven,proto3" json:"proven,omitempty"`

@@ -102,22 +102,23 @@ type QuoteOrderRequest struct {
 	Values ValueChoice `protobuf:"varint,7,opt,name=values,proto3,enum=ripwright.v1.ValueChoice" json:"values,omitempty"`
 	// Also runs the order by the other choices of values, on the same boards.
 	Compare bool `protobuf:"varint,8,opt,name=compare,proto3" json:"compare,omitempty"`
-	// How fast the saw works. Absent: hours are 0.
+	// How fast the saw works, where it is not as the saw says.
 	Pace *SawPace `protobuf:"bytes,9,opt,name=pace,proto3" json:"pace,omitempty"`
-	// What more is to be made of items than the order asks for, each at most once.
+	// What more is to be made of items than the order asks for, each at most once; 0
+	// to 500 entries.
 	Scrap []*ScrapAllowance `protobuf:"bytes,10,rep,name=scrap,proto3" json:"scrap,omitempty"`
-	// How often the order is run, 1 to 1000. 0: 39. For an interval at level p as
+	// How often the order is run, 0 to 1000. 0: 39. For an interval at level p as
 	// many as 2 / (1 - p) - 1 at least; with fewer it is the range of the runs.
 	Runs int32 `protobuf:"varint,11,opt,name=runs,proto3" json:"runs,omitempty"`
-	// How likely one more run falls into an interval, 0.5 to 0.99. 0: 0.9.
+	// How likely one more run falls into an interval, 0, or 0.5 to 0.99. 0: 0.9.
 	Level float64 `protobuf:"fixed64,12,opt,name=level,proto3" json:"level,omitempty"`
-	// A run that has not filled the order after this many boards ends, up to
+	// A run that has not filled the order after this many boards ends, 0 to
 	// 1000000. 0: 20000.
 	MostBoards int32 `protobuf:"varint,13,opt,name=most_boards,json=mostBoards,proto3" json:"most_boards,omitempty"`
 	// Planned values are planned again after this many boards, 0 to 1000000.
 	// Absent: 50. 0: never.
 	ReplanBoards *int32 `protobuf:"varint,14,opt,name=replan_boards,json=replanBoards,proto3,oneof" json:"replan_boards,omitempty"`
-	// Stop after this many ms with the runs so far, 0 (none) to 3600000. The
+	// Stop after this many ms with the runs so far, 0 to 3600000. 0: no limit. The
 	// server's own limit and the caller's deadline count as well.
 	TimeLimitMs   float64 `protobuf:"fixed64,15,opt,name=time_limit_ms,json=timeLimitMs,proto3" json:"time_limit_ms,omitempty"`
 	unknownFields protoimpl.UnknownFields
@@ -280,7 +281,7 @@ type QuoteOrderRequest_Saw struct {
 }
 
 type QuoteOrderRequest_SawName struct {
-	// A saw from the server's saw file, by name.
+	// A saw from the server's saw file, by name, 1 to 128 characters.
 	SawName string `protobuf:"bytes,2,opt,name=saw_name,json=sawName,proto3,oneof"`
 }
 
@@ -288,15 +289,16 @@ func (*QuoteOrderRequest_Saw) isQuoteOrderRequest_SawChoice() {}
 
 func (*QuoteOrderRequest_SawName) isQuoteOrderRequest_SawChoice() {}
 
-// How fast a saw works. What is 0 takes no time.
+// How fast a saw works. What is 0 is as the saw has it; what is 0 there too takes
+// no time.
 type SawPace struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Feed in m per minute, 0 to 1000.
+	// Feed in m per minute, 0 to 500.
 	FeedMPerMin float64 `protobuf:"fixed64,1,opt,name=feed_m_per_min,json=feedMPerMin,proto3" json:"feed_m_per_min,omitempty"`
-	// Positioning of fence and blades in mm per second, one after the other, 0 to
-	// 100000.
+	// Positioning of fence and blades in mm per second, all at the same time, 0 to
+	// 10000.
 	PositioningMmPerS float64 `protobuf:"fixed64,2,opt,name=positioning_mm_per_s,json=positioningMmPerS,proto3" json:"positioning_mm_per_s,omitempty"`
-	// Handling in seconds per board, 0 to 3600.
+	// Handling in seconds per board, 0 to 600.
 	HandlingSPerBoard float64 `protobuf:"fixed64,3,opt,name=handling_s_per_board,json=handlingSPerBoard,proto3" json:"handling_s_per_board,omitempty"`
 	// Hours in a shift, 0 to 24. 0: shifts are not counted.
 	ShiftHours    float64 `protobuf:"fixed64,4,opt,name=shift_hours,json=shiftHours,proto3" json:"shift_hours,omitempty"`
@@ -365,7 +367,7 @@ func (x *SawPace) GetShiftHours() float64 {
 // What more is to be made of an item, since some of it will be refused later.
 type ScrapAllowance struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The item. Needed.
+	// The item, by its id of 1 to 128 characters. Needed.
 	ItemId string `protobuf:"bytes,1,opt,name=item_id,json=itemId,proto3" json:"item_id,omitempty"`
 	// The part of what is open that is to be made on top, 0 to 10.
 	Fraction      float64 `protobuf:"fixed64,2,opt,name=fraction,proto3" json:"fraction,omitempty"`

@@ -22,13 +22,13 @@ func main() {
 	seeds := flag.Int("seeds", 20, "orders")
 	boards := flag.Int("boards", 1000, "boards an order, about")
 	flag.Parse()
-	if err := run(*seeds, *boards); err != nil {
+	if err := measure(*seeds, *boards); err != nil {
 		fmt.Fprintln(os.Stderr, "planbench:", err)
 		os.Exit(1)
 	}
 }
 
-func run(seeds, boards int) error {
+func measure(seeds, boards int) error {
 	if err := speed(); err != nil {
 		return err
 	}

@@ -38,11 +38,11 @@ func (s Spread) Faults() fault.List {
 			l.Add("spread."+field, "is %g; must be %g to %g", v.MM(), lo.MM(), hi.MM())
 		}
 	}
-	at("least_width_mm", s.Least, unit.Millimetre, wood.MaxAcross/2)
-	at("greatest_width_mm", s.Greatest, max(s.Least, unit.Millimetre), wood.MaxAcross/2)
+	at("least_width_mm", s.Least, unit.Millimetre, MaxWidth)
+	at("greatest_width_mm", s.Greatest, max(s.Least, unit.Millimetre), MaxWidth)
 	at("mean_width_mm", s.Mean, s.Least, max(s.Least, s.Greatest))
-	at("width_deviation_mm", s.Deviation, 0, wood.MaxAcross/2)
-	at("crook_mm", s.Crook, 0, wood.MaxAcross/4)
+	at("width_deviation_mm", s.Deviation, 0, MaxWidth)
+	at("crook_mm", s.Crook, 0, MaxCrook)
 	at("taper_mm", s.Taper, 0, max(s.Least, 0))
 	at("thickness_mm", s.Thickness, 0, wood.MaxAcross)
 	if s.StraightNear && s.Crook != 0 {

@@ -16,7 +16,7 @@ func outcome(p *Problem, pl *values.Planner, policy Policy, runs []*tally, level
 		}
 		return Predict(v, level)
 	}
-	hours := func(t *tally) float64 { return t.minutes / 60 }
+	hours := func(t *tally) float64 { return t.busy.Hours() }
 	out := Outcome{
 		Policy: policy, Runs: len(runs),
 		Boards:    of(func(t *tally) float64 { return float64(t.boards) }),
@@ -25,7 +25,7 @@ func outcome(p *Problem, pl *values.Planner, policy Policy, runs []*tally, level
 		Cost:      of(func(t *tally) float64 { return t.cost }),
 		Yield:     of(func(t *tally) float64 { return ratio(t.strip, t.face) }),
 		Hours:     of(hours),
-		Shifts:    of(func(t *tally) float64 { return ratio(hours(t), p.Pace.HoursPerShift) }),
+		Shifts:    of(func(t *tally) float64 { return ratio(hours(t), p.Pace.ShiftHours) }),
 		Aside:     of(func(t *tally) float64 { return float64(t.aside) }),
 	}
 	for _, t := range runs {

@@ -11,6 +11,7 @@ package quote
 import (
 	"github.com/ripwright/ripwright/solver/planning/lumber"
 	"github.com/ripwright/ripwright/solver/planning/values"
+	"github.com/ripwright/ripwright/solver/run"
 )
 
 // Policy is what boards are cut by.
@@ -23,12 +24,11 @@ const (
 	Yield                 // strip area alone
 )
 
-// Pace is how fast the saw works; what is 0 takes no time.
+// Pace is how fast the saw works, as a live line's cycles are estimated; what is
+// 0 takes no time.
 type Pace struct {
-	FeedMetresPerMinute  float64
-	MillimetresPerSecond float64 // of fence and blades, one after the other
-	SecondsPerBoard      float64 // handling
-	HoursPerShift        float64
+	run.Pace
+	ShiftHours float64 // hours in a shift
 }
 
 // Problem is an order with the lumber that it will be cut from.

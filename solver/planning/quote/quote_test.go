@@ -6,11 +6,13 @@ import (
 	"reflect"
 	"sync/atomic"
 	"testing"
+	"time"
 
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/planning/lumber"
 	"github.com/ripwright/ripwright/solver/planning/quote"
 	"github.com/ripwright/ripwright/solver/planning/values"
+	"github.com/ripwright/ripwright/solver/run"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 )
@@ -24,7 +26,7 @@ func mill(metres int64) *quote.Problem {
 	for _, a := range []unit.Length{120, 174, 248, 292, 386} {
 		s.Blades = append(s.Blades, saw.Blade{At: a * mm})
 	}
-	p := &quote.Problem{Pace: quote.Pace{FeedMetresPerMinute: 30, MillimetresPerSecond: 200, SecondsPerBoard: 3, HoursPerShift: 8}}
+	p := &quote.Problem{Pace: quote.Pace{Pace: run.Pace{Feed: 30_000 * int64(mm), Positioning: 200 * int64(mm), Handling: 3 * time.Second}, ShiftHours: 8}}
 	p.Values = values.Problem{Saw: s, Objective: values.Boards, Lost: values.Everything}
 	for i, w := range []unit.Length{40, 50, 70, 90} {
 		p.Values.Items = append(p.Values.Items, order.Item{ID: fmt.Sprint(w), Min: w * mm, Max: w * mm, LeastLength: 400 * mm,

@@ -3,18 +3,20 @@ package quote
 import (
 	"math/rand/v2"
 	"slices"
+	"time"
 
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/planning/demand"
 	"github.com/ripwright/ripwright/solver/planning/lumber"
 	"github.com/ripwright/ripwright/solver/planning/values"
 	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// run is one order run to its end.
-type run struct {
+// course is one order run to its end.
+type course struct {
 	p      *Problem
 	o      *Options
 	policy Policy
@@ -34,7 +36,7 @@ type run struct {
 type tally struct {
 	boards, aside           int
 	feet, face, strip, cost float64
-	minutes                 float64
+	busy                    time.Duration // of the saw
 	made                    []int64
 	filledAt                []int
 	last                    int // the row that was filled last
@@ -53,9 +55,10 @@ const replanRounds = 2
 // replanBoards is how many boards of each lot it takes for that.
 const replanBoards = 40
 
-func (r *run) start(open []int64) {
+func (r *course) start(open []int64) {
 	r.open = slices.Clone(open)
 	r.saw.Saw = r.p.Values.Saw
+	r.saw.Saw.Blades = slices.Clone(r.saw.Saw.Blades)
 	r.tally = tally{made: make([]int64, len(open)), filledAt: make([]int, len(open)), last: -1}
 	for _, k := range r.plan.Impossible {
 		r.open[k] = 0
@@ -64,12 +67,12 @@ func (r *run) start(open []int64) {
 }
 
 // left reports whether anything is still wanted.
-func (r *run) left() bool {
+func (r *course) left() bool {
 	return slices.ContainsFunc(r.open, func(v int64) bool { return v > 0 })
 }
 
 // to runs the order to its end. It reports false if it was stopped.
-func (r *run) to(random *rand.Rand, target []int64) bool {
+func (r *course) to(random *rand.Rand, target []int64) bool {
 	for r.left() {
 		if r.o.Values.Stop != nil && r.o.Values.Stop() {
 			return false
@@ -97,7 +100,7 @@ func (r *run) to(random *rand.Rand, target []int64) bool {
 }
 
 // lot draws the lot that the next board is of.
-func (r *run) lot(random *rand.Rand) int {
+func (r *course) lot(random *rand.Rand) int {
 	if len(r.shares) == 1 {
 		return 0
 	}
@@ -111,7 +114,7 @@ func (r *run) lot(random *rand.Rand) int {
 }
 
 // board rips one board, or sets it aside.
-func (r *run) board(lot int, b *wood.Board) {
+func (r *course) board(lot int, b *wood.Board) {
 	r.limits()
 	r.saw.Board = *b
 	cost := lumber.BoardFeet(b) * float64(r.p.Lots[lot].Price) / 1e6
@@ -130,12 +133,11 @@ func (r *run) board(lot int, b *wood.Board) {
 	t.cost += cost
 	t.feet += lumber.BoardFeet(b)
 	t.face += b.Face().SquareMetres()
-	t.minutes += r.minutes(b, s)
+	t.busy += r.takes(b, s)
 	if err != nil {
 		return // the saw does not take it
 	}
 	t.strip += s.Best.Account.Strip.SquareMetres()
-	r.stand(s.Best)
 	made := make([]int64, len(r.open))
 	r.pl.Demand.Made(s.Best, nil, made)
 	for k, m := range made {
@@ -147,33 +149,34 @@ func (r *run) board(lot int, b *wood.Board) {
 	}
 }
 
-// minutes that the saw takes for a board.
-func (r *run) minutes(b *wood.Board, s *rip.Result) float64 {
-	p := r.p.Pace
-	m := p.SecondsPerBoard / 60
-	if p.FeedMetresPerMinute > 0 {
-		m += b.Length.MM() / 1000 / p.FeedMetresPerMinute
+// takes is how long the saw takes for a board; s is nil where it does not rip it.
+func (r *course) takes(b *wood.Board, s *rip.Result) time.Duration {
+	move := unit.Length(0)
+	if s != nil {
+		move = r.stand(s.Best)
 	}
-	if s != nil && p.MillimetresPerSecond > 0 {
-		m += s.Best.Travel.MM() / p.MillimetresPerSecond / 60
-	}
-	return m
+	c := r.p.Pace.Parts(b.Length, move)
+	return c.Total
 }
 
-// stand leaves fence and blades where the plan has them.
-func (r *run) stand(p *rip.Plan) {
-	r.saw.Saw.Fence.Current = p.Fence
-	blades := slices.Clone(r.saw.Saw.Blades)
-	for j := range blades {
-		if blades[j].Moving {
-			blades[j].Travel.Current = p.Blades[j]
+// stand leaves fence and blades where the plan has them, and gives the longest way
+// that one of them goes.
+func (r *course) stand(p *rip.Plan) (longest unit.Length) {
+	move := func(t *saw.Travel, to unit.Length) {
+		longest = max(longest, to-t.Current, t.Current-to)
+		t.Current = to
+	}
+	move(&r.saw.Saw.Fence, p.Fence)
+	for j := range r.saw.Saw.Blades {
+		if b := &r.saw.Saw.Blades[j]; b.Moving {
+			move(&b.Travel, p.Blades[j])
 		}
 	}
-	r.saw.Saw.Blades = blades
+	return longest
 }
 
 // price sets what items are worth.
-func (r *run) price() {
+func (r *course) price() {
 	d := r.pl.Demand
 	switch r.policy {
 	case Planned:
@@ -193,7 +196,7 @@ func (r *run) price() {
 }
 
 // limits puts what is open into the items.
-func (r *run) limits() {
+func (r *course) limits() {
 	for k := range r.pl.Demand.Rows {
 		row := &r.pl.Demand.Rows[k]
 		it := &r.items[row.Item]
