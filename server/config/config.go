@@ -26,6 +26,13 @@ type Config struct {
 	Tokens    string `setting:"tokens"`
 	Plaintext bool   `setting:"plaintext"`
 
+	Calls             int           `setting:"calls"`
+	CallerCalls       int           `setting:"caller-calls"`
+	CallerWaiting     int           `setting:"caller-waiting"`
+	Connections       int           `setting:"connections"`
+	CallerConnections int           `setting:"caller-connections"`
+	Age               time.Duration `setting:"connection-age"`
+
 	Solves  int           `setting:"solves"`
 	Waiting int           `setting:"waiting"`
 	Longest time.Duration `setting:"longest-solve"`
@@ -49,6 +56,9 @@ func Default() Config {
 		GRPC:        "127.0.0.1:7420",
 		HTTP:        "127.0.0.1:7421",
 		MaxBody:     4 << 20,
+		Calls:       1024,
+		CallerCalls: 64, CallerWaiting: 64,
+		Connections: 1024, CallerConnections: 64,
 		Solves:      runtime.GOMAXPROCS(0),
 		Waiting:     256,
 		Longest:     2 * time.Second,
