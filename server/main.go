@@ -96,6 +96,7 @@ func serve(cfg *config.Config) error {
 		Keys: keys, Tokens: tokens,
 		GRPC: cfg.GRPC, HTTP: cfg.HTTP, MaxBody: cfg.MaxBody,
 		Service: service.Config{Solves: cfg.Solves, Waiting: cfg.Waiting, Longest: cfg.Longest},
+		Page:    cfg.Page,
 		Saws:    cfg.Saws,
 		Poll:    cfg.Poll,
 		Record:  cfg.Record, RecordOneIn: cfg.RecordOneIn,

@@ -28,6 +28,7 @@ import (
 	"github.com/ripwright/ripwright/server/front"
 	"github.com/ripwright/ripwright/server/guard"
 	"github.com/ripwright/ripwright/server/metrics"
+	"github.com/ripwright/ripwright/server/page"
 	"github.com/ripwright/ripwright/server/planning"
 	"github.com/ripwright/ripwright/server/record"
 	"github.com/ripwright/ripwright/server/secure"
@@ -44,6 +45,7 @@ type Config struct {
 	RecordOneIn int            // write one board of so many; 0: each
 	Keys        *secure.Keys   // nil: no TLS
 	Tokens      *secure.Tokens // nil: everybody may call
+	Page        bool           // serve the page for people
 	Saws        string         // the saw file; empty: the built-in saws
 	Poll        time.Duration  // how often files are looked at for changes; 0: never
 	DrainDelay  time.Duration  // how long calls are still taken once it is not ready any more
@@ -139,7 +141,7 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	a.conn.Connect() // or the first JSON caller would wait for it
 	a.ready.Store(true)
 	handler, err := front.New(context.Background(), front.Config{
-		Conn: a.conn, Registry: m.Registry, Ready: a.ready.Load, MaxBody: int64(cfg.MaxBody), Tokens: cfg.Tokens,
+		Conn: a.conn, Registry: m.Registry, Ready: a.ready.Load, MaxBody: int64(cfg.MaxBody), Tokens: cfg.Tokens, Page: a.page(),
 	})
 	if err != nil {
 		return a, err
@@ -147,6 +149,15 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	a.web = &http.Server{TLSConfig: tlsOf(cfg.Keys), Handler: leaving(handler, a.ready.Load), ReadHeaderTimeout: 5 * time.Second,
 		ReadTimeout: 30 * time.Second, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 64 << 10}
 	return a, nil
+}
+
+// page says what the page has to know; nil if there is to be none.
+func (a *App) page() *page.Config {
+	if !a.cfg.Page {
+		return nil
+	}
+	_, port, _ := net.SplitHostPort(a.GRPC()) // of a listener: it has one
+	return &page.Config{GRPCPort: port, TLS: a.cfg.Keys != nil, Tokens: a.cfg.Tokens, Saws: a.saws.Messages}
 }
 
 func tlsOf(k *secure.Keys) *tls.Config {

@@ -19,6 +19,7 @@ type Config struct {
 	GRPC    string `setting:"grpc"`
 	HTTP    string `setting:"http"`
 	MaxBody int    `setting:"max-body"`
+	Page    bool   `setting:"page"`
 
 	Cert      string `setting:"tls-cert"`
 	Key       string `setting:"tls-key"`
@@ -49,6 +50,7 @@ func Default() Config {
 		GRPC:        "127.0.0.1:7420",
 		HTTP:        "127.0.0.1:7421",
 		MaxBody:     4 << 20,
+		Page:        true,
 		Solves:      runtime.GOMAXPROCS(0),
 		Waiting:     256,
 		Longest:     2 * time.Second,

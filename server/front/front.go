@@ -17,6 +17,7 @@ import (
 
 	"github.com/ripwright/ripwright/proto"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/page"
 	"github.com/ripwright/ripwright/server/secure"
 )
 
@@ -27,6 +28,7 @@ type Config struct {
 	Ready    func() bool    // whether new work is welcome
 	MaxBody  int64          // bytes
 	Tokens   *secure.Tokens // nil: metrics are open
+	Page     *page.Config   // nil: no page for people
 }
 
 // New makes the handler of all paths.
@@ -67,6 +69,11 @@ func New(ctx context.Context, c Config) (http.Handler, error) {
 		}
 		say(w, http.StatusServiceUnavailable, "draining\n")
 	}))
+	if c.Page != nil {
+		if err := page.Register(mux, *c.Page); err != nil {
+			return nil, err
+		}
+	}
 	return mux, nil
 }
 
