@@ -99,6 +99,7 @@ func serve(cfg *config.Config) error {
 		Service: service.Config{Solves: cfg.Solves, Waiting: cfg.Waiting, Each: cfg.CallerWaiting, Longest: cfg.Longest},
 		Limits:  limit.Config{Calls: cfg.Calls, CallerCalls: cfg.CallerCalls, Connections: cfg.Connections, CallerConnections: cfg.CallerConnections},
 		Age:     cfg.Age,
+		Page:    cfg.Page,
 		Saws:    cfg.Saws,
 		Poll:    cfg.Poll,
 		Record:  cfg.Record, RecordOneIn: cfg.RecordOneIn,

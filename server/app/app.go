@@ -27,6 +27,7 @@ import (
 	"github.com/ripwright/ripwright/server/guard"
 	"github.com/ripwright/ripwright/server/limit"
 	"github.com/ripwright/ripwright/server/metrics"
+	"github.com/ripwright/ripwright/server/page"
 	"github.com/ripwright/ripwright/server/planning"
 	"github.com/ripwright/ripwright/server/record"
 	"github.com/ripwright/ripwright/server/secure"
@@ -43,6 +44,7 @@ type Config struct {
 	RecordOneIn int            // write one board of so many; 0: each
 	Keys        *secure.Keys   // nil: no TLS
 	Tokens      *secure.Tokens // nil: everybody may call
+	Page        bool           // serve the page for people
 	Limits      limit.Config
 	Age         time.Duration // after which callers are asked to connect anew; 0: never
 	Saws        string        // the saw file; empty: the built-in saws
@@ -136,7 +138,7 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	a.conn.Connect() // or the first JSON caller would wait for it
 	a.ready.Store(true)
 	handler, err := front.New(context.Background(), front.Config{
-		Conn: a.conn, Registry: m.Registry, Ready: a.ready.Load, MaxBody: int64(cfg.MaxBody), Tokens: cfg.Tokens, Limits: limits,
+		Conn: a.conn, Registry: m.Registry, Ready: a.ready.Load, MaxBody: int64(cfg.MaxBody), Tokens: cfg.Tokens, Limits: limits, Page: a.page(),
 	})
 	if err != nil {
 		return a, err
@@ -144,6 +146,15 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	a.web = &http.Server{TLSConfig: tlsOf(cfg.Keys), Handler: leaving(handler, a.ready.Load), ReadHeaderTimeout: 5 * time.Second,
 		ReadTimeout: 30 * time.Second, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: mostHeader}
 	return a, nil
+}
+
+// page says what the page has to know; nil if there is to be none.
+func (a *App) page() *page.Config {
+	if !a.cfg.Page {
+		return nil
+	}
+	_, port, _ := net.SplitHostPort(a.GRPC()) // of a listener: it has one
+	return &page.Config{GRPCPort: port, TLS: a.cfg.Keys != nil, Tokens: a.cfg.Tokens, Saws: a.saws.Messages}
 }
 
 func tlsOf(k *secure.Keys) *tls.Config {

@@ -19,6 +19,7 @@ type Config struct {
 	GRPC    string `setting:"grpc"`
 	HTTP    string `setting:"http"`
 	MaxBody int    `setting:"max-body"`
+	Page    bool   `setting:"page"`
 
 	Cert      string `setting:"tls-cert"`
 	Key       string `setting:"tls-key"`
@@ -59,6 +60,7 @@ func Default() Config {
 		Calls:       1024,
 		CallerCalls: 64, CallerWaiting: 64,
 		Connections: 1024, CallerConnections: 64,
+		Page:        true,
 		Solves:      runtime.GOMAXPROCS(0),
 		Waiting:     256,
 		Longest:     2 * time.Second,

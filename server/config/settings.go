@@ -53,6 +53,9 @@ var settings = []setting{
 		about: "longest request in bytes, JSON or protobuf",
 		must:  "a whole number of bytes from 1024 to 67108864",
 		ok:    func(c *Config) bool { return within(c.MaxBody, leastBody, mostBody) }},
+	{group: "Listening", name: "page", arg: "BOOL",
+		about: "serve the page for people at / of the HTTP address",
+		must:  "true or false", ok: func(*Config) bool { return true }},
 
 	{group: "Security", name: "tls-cert", arg: "FILE",
 		about: "PEM file of the certificate and its chain; with it all callers need TLS 1.3",
