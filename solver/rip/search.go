@@ -188,7 +188,7 @@ func (in *instance) worthSweeping() int64 {
 	last := len(in.blades) - 1
 	for j := range in.blades {
 		if in.blades[j].moving && (j > 0 && j < last || in.blades[max(j-1, 0)].moving && in.blades[min(j+1, last)].moving) {
-			return 16
+			return 32
 		}
 	}
 	return 1
