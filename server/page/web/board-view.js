@@ -95,6 +95,8 @@ export function boardView(mill, saws) {
     const p = plan();
     byID('results').hidden = !p;
     byID('keep').disabled = !p;
+    byID('picture').disabled = !p;
+    byID('mine').disabled = !p && !setting.on;
     byID('drop').hidden = !kept;
     if (!p) return;
     byID('headline').replaceChildren(h('strong', {}, money(p.worth ?? 0)), ' worth, ', h('strong', {}, `${(100 * (p.account.yield ?? 0)).toFixed(1)} %`), ' yield',
