@@ -20,10 +20,7 @@ func (t *tool) quoted(k *quoting, q *ripwrightv1.QuoteOrderRequest, a *ripwright
 		t.impossible(a.GetImpossible())
 		return nil
 	}
-	level := q.GetLevel()
-	if level == 0 {
-		level = 0.9
-	}
+	level := levelOf(q.GetLevel())
 	for i, o := range outcomes(a) {
 		if i > 0 {
 			fmt.Fprintln(t.out)

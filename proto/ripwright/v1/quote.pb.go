@@ -629,7 +629,10 @@ type QuoteOutcome struct {
 	// How many runs this is taken from.
 	Runs int32 `protobuf:"varint,11,opt,name=runs,proto3" json:"runs,omitempty"`
 	// How many of them most_boards ended before the order was filled.
-	Unfinished    int32 `protobuf:"varint,12,opt,name=unfinished,proto3" json:"unfinished,omitempty"`
+	Unfinished int32 `protobuf:"varint,12,opt,name=unfinished,proto3" json:"unfinished,omitempty"`
+	// What each run cost, in rising order. Of n runs, one more costs no more than
+	// the r-th of them with probability r / (n + 1).
+	RunCosts      []float64 `protobuf:"fixed64,13,rep,packed,name=run_costs,json=runCosts,proto3" json:"run_costs,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -746,6 +749,13 @@ func (x *QuoteOutcome) GetUnfinished() int32 {
 		return x.Unfinished
 	}
 	return 0
+}
+
+func (x *QuoteOutcome) GetRunCosts() []float64 {
+	if x != nil {
+		return x.RunCosts
+	}
+	return nil
 }
 
 // What becomes of an item.
@@ -1080,7 +1090,7 @@ const file_ripwright_v1_quote_proto_rawDesc = "" +
 	"impossible\x120\n" +
 	"\bended_by\x18\a \x01(\x0e2\x15.ripwright.v1.EndedByR\aendedBy\x12'\n" +
 	"\x0fsaw_fingerprint\x18\b \x01(\tR\x0esawFingerprint\x12\"\n" +
-	"\rquote_time_us\x18\t \x01(\x01R\vquoteTimeUs\"\xbf\x04\n" +
+	"\rquote_time_us\x18\t \x01(\x01R\vquoteTimeUs\"\xdc\x04\n" +
 	"\fQuoteOutcome\x121\n" +
 	"\x06values\x18\x01 \x01(\x0e2\x19.ripwright.v1.ValueChoiceR\x06values\x12.\n" +
 	"\x06boards\x18\x02 \x01(\v2\x16.ripwright.v1.EstimateR\x06boards\x125\n" +
@@ -1097,7 +1107,8 @@ const file_ripwright_v1_quote_proto_rawDesc = "" +
 	"\x04runs\x18\v \x01(\x05R\x04runs\x12\x1e\n" +
 	"\n" +
 	"unfinished\x18\f \x01(\x05R\n" +
-	"unfinished\"\xe2\x01\n" +
+	"unfinished\x12\x1b\n" +
+	"\trun_costs\x18\r \x03(\x01R\brunCosts\"\xe2\x01\n" +
 	"\vItemOutcome\x12\x17\n" +
 	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x12\x1b\n" +
 	"\tlength_mm\x18\x02 \x01(\x01R\blengthMm\x12*\n" +

@@ -88,7 +88,8 @@ type Outcome struct {
 	Boards, BoardFeet, Face, Cost Interval
 	Yield, Hours, Shifts, Aside   Interval
 	Rows                          []Row
-	Runs, Unfinished              int // runs counted, and those of them that MostBoards ended
+	Runs, Unfinished              int       // runs counted, and those of them that MostBoards ended
+	Costs                         []float64 // of each run, rising
 }
 
 // Result of a quote.
