@@ -89,7 +89,7 @@ func TestQuote(t *testing.T) {
 	text, _ := b.run(t, 0, on("quote", "--runs", "5")...)
 	for _, want := range []string{"Order S by planned values: 5 runs; one more falls into a range 90 times in 100",
 		strconv.FormatFloat(q.GetBoards().GetExpected(), 'f', 1, 64), strconv.FormatFloat(q.GetCost().GetExpected(), 'f', 2, 64),
-		"saw hours", "no way to rip such boards takes less than lumber for", "rail"} {
+		"saw time", "no way to rip such boards takes less than lumber for", "rail"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("%q is missing in\n%s", want, text)
 		}

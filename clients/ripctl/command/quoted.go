@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/unit/people"
 )
 
 // quoted shows a quote.
@@ -90,7 +91,7 @@ func (t *tool) figures(o *ripwrightv1.QuoteOutcome) []figure {
 		{"yield", "yield", o.GetYield(), func(v float64) string { return digits(1, " %")(100 * v) }},
 	}
 	for _, more := range []figure{
-		{"saw hours", "saw_hours", o.GetSawHours(), digits(2, "")},
+		{"saw time", "saw_hours", o.GetSawHours(), func(v float64) string { return people.Time(60 * v) }},
 		{"shifts", "shifts", o.GetShifts(), digits(2, "")},
 		{"boards set aside", "set_aside_boards", o.GetSetAsideBoards(), digits(1, "")},
 	} {
