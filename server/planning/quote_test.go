@@ -17,6 +17,7 @@ import (
 	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/run"
 )
 
 // mill is an invented order on an invented gang of fixed blades.
@@ -216,5 +217,31 @@ func TestTurnsAwayWhatCannotWait(t *testing.T) {
 	cancel()
 	if err := <-waits; status.Code(err) != codes.Canceled {
 		t.Error(err)
+	}
+}
+
+// What a request leaves out is as its comments say.
+func TestQuoteDefaults(t *testing.T) {
+	m := mill()
+	m.Runs = 0
+	q, err := service().readQuote(m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if o := q.options; o.Runs != 39 || o.Level != 0.9 || o.MostBoards != 20_000 || o.Replan != 50 || o.Seed != 4 || len(o.Policies) != 1 || q.limit != 0 {
+		t.Errorf("%+v", o)
+	}
+	zero := int32(0)
+	m.ReplanBoards, m.Lumber.SampleBoards = &zero, 0
+	// What the request does not say of the pace is as the saw has it.
+	s := m.GetSaw()
+	s.FeedMPerMin, s.PositioningMmPerS, s.HandlingS, s.PositioningOverlapsHandling = 25, 100, 4, true
+	m.Pace = &ripwrightv1.SawPace{HandlingSPerBoard: 2.5}
+	if q, err = service().readQuote(m); err != nil {
+		t.Fatal(err)
+	}
+	want := run.Pace{Feed: 25_000_000_000, Positioning: 100_000_000, Handling: 2500 * time.Millisecond, Overlaps: true}
+	if q.options.Replan != 0 || len(q.problem.Values.Lots[0].Kinds) != 100 || q.problem.Pace.Pace != want {
+		t.Errorf("%+v, %d boards, pace %+v", q.options, len(q.problem.Values.Lots[0].Kinds), q.problem.Pace)
 	}
 }

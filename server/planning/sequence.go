@@ -81,7 +81,9 @@ func positions(p *wire.Parts, path string, in []float64) []unit.Length {
 	out := make([]unit.Length, len(in))
 	for i, v := range in {
 		at := fmt.Sprintf("%s[%d]", path, i)
-		if out[i] = p.MM(at, v, ranges.Position); i > 0 && in[i-1] >= v {
+		out[i] = p.MM(at, v, ranges.Position)
+		// A position that cannot be taken says nothing about its neighbours.
+		if i > 0 && in[i-1] >= v && ranges.Position.Holds(v) && ranges.Position.Holds(in[i-1]) {
 			p.Add(at, "is %g, not beyond the position before it; positions go in rising order", v)
 		}
 	}

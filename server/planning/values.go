@@ -153,7 +153,7 @@ func itemIDs(m *ripwrightv1.CutOrder) map[string]bool {
 // before.
 func once(p *wire.Parts, path, id string, ids map[string]bool, twice bool) bool {
 	switch {
-	case !p.Text(path, id, ranges.OwnID):
+	case !p.Text(path, id, ranges.OwnID), len(ids) == 0: // without items there is another fault
 		return false
 	case !ids[id]:
 		p.Add(path, "is %q; the order has no such item", id)

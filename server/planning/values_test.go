@@ -237,3 +237,29 @@ func TestByProductHasAValue(t *testing.T) {
 		t.Errorf("cost %v, values %v", m.Cost, m.Values)
 	}
 }
+
+// A plan in whole boards shows the pieces that strips are crosscut to, whether an
+// item is wanted in pieces of a length or has lengths of its own.
+func TestWholePlanWithPieces(t *testing.T) {
+	c := instance{Stock: 100, Widths: []int64{45, 30}, Pieces: []int64{8, 8}}
+	m := c.request()
+	m.Order.Items[0].PieceLengthMm = 100
+	m.Order.Items[1].Required = nil
+	two := int32(8)
+	m.Order.Items[1].Crosscut = &ripwrightv1.Crosscut{Lengths: []*ripwrightv1.CutLength{{LengthMm: 140, Required: &two}, {LengthMm: 50}}}
+	got, err := service().PlanValues(t.Context(), m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	made := map[float64]int32{}
+	for _, p := range got.GetWhole().GetPatterns() {
+		for _, pocket := range p.GetPlan().GetPockets() {
+			for _, piece := range pocket.GetPieces() {
+				made[piece.GetLengthMm()] += p.GetTimes()
+			}
+		}
+	}
+	if !got.GetWhole().GetFilled() || made[100] < 8 || made[140] < 8 {
+		t.Errorf("%v: %v", made, got)
+	}
+}

@@ -31,9 +31,10 @@ const (
 
 // house is a whole server on loopback and a caller of either kind.
 type house struct {
-	rpc ripwrightv1.RipServiceClient
-	url string
-	log *observer.ObservedLogs
+	rpc   ripwrightv1.RipServiceClient
+	plans ripwrightv1.PlanningServiceClient
+	url   string
+	log   *observer.ObservedLogs
 }
 
 // open starts a server for one test and sees that it ends without an error.
@@ -60,7 +61,7 @@ func open(t *testing.T) *house {
 			t.Error(err)
 		}
 	})
-	h := &house{rpc: ripwrightv1.NewRipServiceClient(conn), url: "http://" + a.HTTP(), log: log}
+	h := &house{rpc: ripwrightv1.NewRipServiceClient(conn), plans: ripwrightv1.NewPlanningServiceClient(conn), url: "http://" + a.HTTP(), log: log}
 	// Once a call by either way was answered all its servers serve, and may stop.
 	h.both(t, &ripwrightv1.SolveBoardRequest{})
 	log.TakeAll()

@@ -94,6 +94,8 @@ func (t *tool) figures(o *ripwrightv1.QuoteOutcome) []figure {
 		{"saw time", "saw_hours", o.GetSawHours(), func(v float64) string { return people.Time(60 * v) }},
 		{"shifts", "shifts", o.GetShifts(), digits(2, "")},
 		{"boards set aside", "set_aside_boards", o.GetSetAsideBoards(), digits(1, "")},
+		{"to feed again", "rerip_m2", o.GetReripM2(), t.system().Area},
+		{"that is worth", "rerip_worth", o.GetReripWorth(), digits(2, "")},
 	} {
 		if more.of.GetHigh() > 0 {
 			all = append(all, more)
@@ -187,6 +189,7 @@ func figureRows(by string, o *ripwrightv1.QuoteOutcome) (rows [][]string) {
 		{column: "boards", of: o.GetBoards()}, {column: "board_feet", of: o.GetBoardFeet()}, {column: "face_m2", of: o.GetFaceM2()},
 		{column: "cost", of: o.GetCost()}, {column: "yield", of: o.GetYield()}, {column: "saw_hours", of: o.GetSawHours()},
 		{column: "shifts", of: o.GetShifts()}, {column: "set_aside_boards", of: o.GetSetAsideBoards()},
+		{column: "rerip_m2", of: o.GetReripM2()}, {column: "rerip_worth", of: o.GetReripWorth()},
 	} {
 		rows = append(rows, []string{by, f.column, exactly(f.of.GetExpected()), exactly(f.of.GetLow()), exactly(f.of.GetHigh())})
 	}

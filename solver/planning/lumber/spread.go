@@ -40,7 +40,9 @@ func (s Spread) Faults() fault.List {
 	}
 	at("least_width_mm", s.Least, unit.Millimetre, MaxWidth)
 	at("greatest_width_mm", s.Greatest, max(s.Least, unit.Millimetre), MaxWidth)
-	at("mean_width_mm", s.Mean, s.Least, max(s.Least, s.Greatest))
+	if s.Greatest >= s.Least { // else there is no width between them to name
+		at("mean_width_mm", s.Mean, s.Least, s.Greatest)
+	}
 	at("width_deviation_mm", s.Deviation, 0, MaxWidth)
 	at("crook_mm", s.Crook, 0, MaxCrook)
 	at("taper_mm", s.Taper, 0, max(s.Least, 0))

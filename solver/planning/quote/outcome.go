@@ -27,6 +27,10 @@ func outcome(p *Problem, pl *values.Planner, policy Policy, runs []*tally, level
 		Hours:     of(hours),
 		Shifts:    of(func(t *tally) float64 { return ratio(hours(t), p.Pace.ShiftHours) }),
 		Aside:     of(func(t *tally) float64 { return float64(t.aside) }),
+		Rerip:     of(func(t *tally) float64 { return t.again }),
+		ReripWorth: of(func(t *tally) float64 {
+			return t.again * float64(p.Values.Saw.Rerip.Value) / 1e6
+		}),
 	}
 	for _, t := range runs {
 		out.Costs = append(out.Costs, t.cost)

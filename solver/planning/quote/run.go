@@ -24,18 +24,21 @@ type course struct {
 	plan   *values.Plan
 	shares []float64 // of the lots, running sums
 
-	open  []int64
+	open  []int64 // of all rows, what is still wanted
 	items []order.Item
 	rate  float64 // what a unit of cost is worth at the items' values
 	saw   rip.Problem
 	tally tally
 	ticks ticks
+	// progress is the board, set aside or not, that last made something open.
+	progress int
 }
 
 // tally is what a run came to.
 type tally struct {
 	boards, aside           int
 	feet, face, strip, cost float64
+	again                   float64       // m2 worth feeding again
 	busy                    time.Duration // of the saw
 	made                    []int64
 	filledAt                []int
@@ -77,8 +80,9 @@ func (r *course) to(random *rand.Rand, target []int64) bool {
 		if r.o.Values.Stop != nil && r.o.Values.Stop() {
 			return false
 		}
-		if r.tally.boards+r.tally.aside >= r.o.MostBoards {
+		if r.tally.boards+r.tally.aside >= r.o.MostBoards || r.stalled() {
 			r.tally.unfinished = true
+			r.tally.last = r.behind(target)
 			break
 		}
 		if n := r.tally.boards; r.policy == Planned && r.o.Replan > 0 && n > 0 && n%r.o.Replan == 0 {
@@ -97,6 +101,27 @@ func (r *course) to(random *rand.Rand, target []int64) bool {
 	}
 	r.tally.curve = r.ticks.curve(r.tally.boards, target)
 	return true
+}
+
+// patience is how many boards, beyond twice those that it took to get where it
+// is, a run goes on without making anything that is open: by these values nothing
+// will come of it.
+const patience = 500
+
+func (r *course) stalled() bool {
+	n := r.tally.boards + r.tally.aside
+	return n > 2*r.progress+patience
+}
+
+// behind gives the row that is filled least.
+func (r *course) behind(target []int64) int {
+	last, most := -1, 0.0
+	for k, open := range r.open {
+		if part := float64(open) / float64(target[k]); open > 0 && part > most {
+			last, most = k, part
+		}
+	}
+	return last
 }
 
 // lot draws the lot that the next board is of.
@@ -138,10 +163,14 @@ func (r *course) board(lot int, b *wood.Board) {
 		return // the saw does not take it
 	}
 	t.strip += s.Best.Account.Strip.SquareMetres()
+	t.again += s.Best.Account.Rerip.SquareMetres()
 	made := make([]int64, len(r.open))
 	r.pl.Demand.Made(s.Best, nil, made)
 	for k, m := range made {
 		t.made[k] += m
+		if r.open[k] > 0 && m > 0 {
+			r.progress = t.boards + t.aside
+		}
 		if r.open[k] > 0 && m >= r.open[k] {
 			t.filledAt[k], t.last = t.boards, k
 		}
@@ -178,13 +207,20 @@ func (r *course) stand(p *rip.Plan) (longest unit.Length) {
 // price sets what items are worth.
 func (r *course) price() {
 	d := r.pl.Demand
+	again := &r.saw.Saw.Rerip
+	*again = r.p.Values.Saw.Rerip
 	switch r.policy {
 	case Planned:
 		whole, rate := whole(r.plan.ToCut)
 		r.rate = rate
 		r.items = d.Valued(whole, r.open)
+		again.Value = int64(min(float64(again.Value)*rate, float64(saw.MaxValue)))
+		if r.p.Values.Objective != values.Cost {
+			again.Width = 0 // money is nothing beside boards or face
+		}
 	case Yield:
 		r.items = area(d)
+		again.Width = 0
 	default:
 		r.items = slices.Clone(d.Items)
 		for i := range r.items {
@@ -227,7 +263,7 @@ func whole(v []float64) ([]int64, float64) {
 	return out, most / 1e6 / top
 }
 
-// area makes all items worth their area.
+// area makes all items worth their area, 10 a square metre.
 func area(d *demand.Order) []order.Item {
 	items := slices.Clone(d.Items)
 	for i := range items {
@@ -238,7 +274,7 @@ func area(d *demand.Order) []order.Item {
 		}
 		it.Cuts = slices.Clone(it.Cuts)
 		for c := range it.Cuts {
-			it.Cuts[c].Value = unit.MulDiv(int64(it.Cuts[c].Length), int64(it.Min), int64(unit.Millimetre)*1_000_000)
+			it.Cuts[c].Value = unit.MulDiv(int64(it.Cuts[c].Length), int64(it.Min), int64(unit.Millimetre)*100_000)
 		}
 	}
 	return items

@@ -111,7 +111,11 @@ type Planner struct {
 func (p *Problem) Faults() fault.List {
 	l := demand.Faults(&p.Saw, p.Items)
 	_, wants := demand.New(p.Items)
-	l = append(l, wants...)
+	for _, f := range wants {
+		if !slices.ContainsFunc(l, func(had fault.Fault) bool { return had.Path == f.Path }) {
+			l = append(l, f)
+		}
+	}
 	if len(p.Lots) == 0 {
 		l.Add("lumber.lots", "is empty; say what lumber there is")
 	}
