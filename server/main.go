@@ -18,6 +18,7 @@ import (
 	"github.com/ripwright/ripwright/server/fleet"
 	"github.com/ripwright/ripwright/server/secure"
 	"github.com/ripwright/ripwright/server/service"
+	"github.com/ripwright/ripwright/server/workers"
 )
 
 // Exit statuses; --help explains them.
@@ -96,9 +97,10 @@ func serve(cfg *config.Config) error {
 		Keys: keys, Tokens: tokens,
 		GRPC: cfg.GRPC, HTTP: cfg.HTTP, MaxBody: cfg.MaxBody,
 		Service: service.Config{Solves: cfg.Solves, Waiting: cfg.Waiting, Longest: cfg.Longest},
-		Saws:    cfg.Saws,
-		Poll:    cfg.Poll,
-		Record:  cfg.Record, RecordOneIn: cfg.RecordOneIn,
+		Workers: workers.Config{Workers: cfg.PlanWorkers, Waiting: cfg.PlanWaiting}, LongestPlan: cfg.LongestPlan,
+		Saws:   cfg.Saws,
+		Poll:   cfg.Poll,
+		Record: cfg.Record, RecordOneIn: cfg.RecordOneIn,
 		DrainDelay: cfg.DrainDelay, Drain: cfg.Drain,
 	}, log)
 	if err != nil {

@@ -17,14 +17,15 @@ type Gate struct {
 	slots   chan struct{}
 	waiting atomic.Int64
 	most    int64
+	full    string // what is said where no more may wait
 	retry   time.Duration
 }
 
 // New makes a gate with so many slots at which so many may wait. Who is turned
-// away is told to try again after retry, about the time in which a full queue
-// empties.
-func New(slots, waiting int, retry time.Duration) *Gate {
-	return &Gate{slots: make(chan struct{}, slots), most: int64(waiting), retry: retry}
+// away is told what is too many and to try again after retry, about the time in
+// which a full queue empties.
+func New(slots, waiting int, what string, retry time.Duration) *Gate {
+	return &Gate{slots: make(chan struct{}, slots), most: int64(waiting), full: "too many " + what + " are waiting", retry: retry}
 }
 
 // Enter waits for a slot. The caller calls Leave once for each nil error. The
@@ -36,7 +37,7 @@ func (g *Gate) Enter(ctx context.Context) error {
 	}
 	defer g.waiting.Add(-1)
 	if g.waiting.Add(1) > g.most {
-		return refuse.Busy(g.retry)
+		return refuse.Busy(g.full, g.retry)
 	}
 	select {
 	case g.slots <- struct{}{}:

@@ -12,7 +12,7 @@ import (
 // A gate lets so many in, so many wait, and turns the rest away; who leaves
 // makes room, and so does who gives up.
 func TestGate(t *testing.T) {
-	g := New(1, 1, time.Second)
+	g := New(1, 1, "boards", time.Second)
 	if err := g.Enter(t.Context()); err != nil {
 		t.Fatal(err)
 	}
@@ -26,7 +26,7 @@ func TestGate(t *testing.T) {
 		default:
 		}
 	}
-	if err := g.Enter(t.Context()); status.Code(err) != codes.ResourceExhausted {
+	if err := g.Enter(t.Context()); status.Code(err) != codes.ResourceExhausted || status.Convert(err).Message() != "too many boards are waiting" {
 		t.Errorf("a third one: %v", err)
 	}
 	giveUp()
@@ -47,7 +47,7 @@ func TestGate(t *testing.T) {
 // A caller whose time runs out while waiting is told so, not that the service is
 // busy.
 func TestGateKeepsDeadlines(t *testing.T) {
-	g := New(1, 1, time.Second)
+	g := New(1, 1, "boards", time.Second)
 	if err := g.Enter(t.Context()); err != nil {
 		t.Fatal(err)
 	}

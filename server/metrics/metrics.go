@@ -28,6 +28,9 @@ type Metrics struct {
 	face     *prometheus.CounterVec
 	items    *items
 	cuts     *cuts
+
+	// Plans counts what is no live board.
+	Plans *Plans
 }
 
 // New registers all metrics on a new registry. now tells when an order was seen
@@ -55,6 +58,7 @@ func New(now func() time.Time) *Metrics {
 			Help: "Face area of planned boards, by saw and use: strip, end_trim, offcut, edging or kerf. Strip over the sum is the yield."}, []string{"saw", "use"}),
 		items: newItems(now),
 		cuts:  newCuts(),
+		Plans: newPlans(),
 	}
 	info := prometheus.NewGaugeVec(prometheus.GaugeOpts{Name: "ripwright_build_info",
 		Help: "Always 1; the labels tell which build runs."}, []string{"version", "revision", "go_version"})
@@ -62,6 +66,7 @@ func New(now func() time.Time) *Metrics {
 	m.Registry.MustRegister(m.requests, m.panics, m.queue, m.shed, m.solving, m.solve, m.boards, m.unproven, m.face,
 		m.items, info, collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	m.Registry.MustRegister(m.cuts.all()...)
+	m.Registry.MustRegister(m.Plans.all()...)
 	return m
 }
 

@@ -55,7 +55,7 @@ const retryAfter = 50 * time.Millisecond
 
 // New makes a service.
 func New(saws wire.Saws, cfg Config, watch Watcher, now func() time.Time) *Service {
-	return &Service{saws: saws, cfg: cfg, gate: gate.New(cfg.Solves, cfg.Waiting, retryAfter), watch: watch, now: now}
+	return &Service{saws: saws, cfg: cfg, gate: gate.New(cfg.Solves, cfg.Waiting, "boards", retryAfter), watch: watch, now: now}
 }
 
 // SolveBoard implements the call of that name.

@@ -144,6 +144,7 @@ func (r *course) board(lot int, b *wood.Board) {
 	r.saw.Board = *b
 	cost := lumber.BoardFeet(b) * float64(r.p.Lots[lot].Price) / 1e6
 	s, err := rip.Solve(&r.saw, rip.Options{Work: boardWork, Stop: r.o.Values.Stop})
+	r.o.Values.Solved()
 	lost := float64(r.p.Values.Lost) / values.Everything
 	if r.policy == Planned && lost < 1 {
 		least := r.rate * r.p.Values.BoardCost(lot, b) * (1 - lost)
