@@ -7,7 +7,6 @@ import (
 	"context"
 	"crypto/tls"
 	"fmt"
-	"math"
 	"net"
 	"net/http"
 	"sync/atomic"
@@ -15,7 +14,6 @@ import (
 
 	"go.uber.org/zap"
 	"google.golang.org/grpc"
-	"google.golang.org/grpc/credentials"
 	"google.golang.org/grpc/credentials/insecure"
 	"google.golang.org/grpc/health"
 	"google.golang.org/grpc/health/grpc_health_v1"
@@ -26,7 +24,9 @@ import (
 	"github.com/ripwright/ripwright/server/fleet"
 	"github.com/ripwright/ripwright/server/front"
 	"github.com/ripwright/ripwright/server/guard"
+	"github.com/ripwright/ripwright/server/limit"
 	"github.com/ripwright/ripwright/server/metrics"
+	"github.com/ripwright/ripwright/server/page"
 	"github.com/ripwright/ripwright/server/planning"
 	"github.com/ripwright/ripwright/server/record"
 	"github.com/ripwright/ripwright/server/secure"
@@ -46,10 +46,13 @@ type Config struct {
 	RecordOneIn int            // write one board of so many; 0: each
 	Keys        *secure.Keys   // nil: no TLS
 	Tokens      *secure.Tokens // nil: everybody may call
-	Saws        string         // the saw file; empty: the built-in saws
-	Poll        time.Duration  // how often files are looked at for changes; 0: never
-	DrainDelay  time.Duration  // how long calls are still taken once it is not ready any more
-	Drain       time.Duration  // how long calls under way may take after that
+	Page        bool           // serve the page for people
+	Limits      limit.Config
+	Age         time.Duration // after which callers are asked to connect anew; 0: never
+	Saws        string        // the saw file; empty: the built-in saws
+	Poll        time.Duration // how often files are looked at for changes; 0: never
+	DrainDelay  time.Duration // how long calls are still taken once it is not ready any more
+	Drain       time.Duration // how long calls under way may take after that
 }
 
 // DefaultMaxBody is enough for any request within the limits of the fields: a
@@ -113,22 +116,16 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	m.Plans.Have(desk.Slots())
 	plans := planning.New(a.saws, planning.Config{Workers: desk, Longest: cfg.LongestPlan, Watch: m.Plans}, time.Now)
 	packs := tally.New(desk)
-	serve := func(longest int, more ...grpc.ServerOption) *grpc.Server {
-		s := grpc.NewServer(append(more,
-			grpc.ChainUnaryInterceptor(g.Unary, cfg.Tokens.Unary), grpc.ChainStreamInterceptor(g.Stream, cfg.Tokens.Stream),
-			grpc.MaxRecvMsgSize(longest), grpc.MaxConcurrentStreams(1000),
-		)...)
+	limits := limit.New(cfg.Limits, m, time.Now)
+	serve := func(options []grpc.ServerOption) *grpc.Server {
+		s := grpc.NewServer(append(options,
+			grpc.ChainUnaryInterceptor(g.Unary, cfg.Tokens.Unary), grpc.ChainStreamInterceptor(g.Stream, cfg.Tokens.Stream))...)
 		ripwrightv1.RegisterRipServiceServer(s, calls)
 		ripwrightv1.RegisterTallyServiceServer(s, packs)
 		ripwrightv1.RegisterPlanningServiceServer(s, plans)
 		return s
 	}
-	// A JSON body was measured when it came in; as protobuf it can be longer.
-	var creds []grpc.ServerOption
-	if cfg.Keys != nil {
-		creds = append(creds, grpc.Creds(credentials.NewTLS(cfg.Keys.Config())))
-	}
-	a.outer, a.inner = serve(cfg.MaxBody, creds...), serve(math.MaxInt32)
+	a.outer, a.inner = serve(outerOptions(cfg, limits)), serve(innerOptions())
 	a.health.SetServingStatus(ripwrightv1.RipService_ServiceDesc.ServiceName, grpc_health_v1.HealthCheckResponse_SERVING)
 	a.health.SetServingStatus(ripwrightv1.TallyService_ServiceDesc.ServiceName, grpc_health_v1.HealthCheckResponse_SERVING)
 	a.health.SetServingStatus(ripwrightv1.PlanningService_ServiceDesc.ServiceName, grpc_health_v1.HealthCheckResponse_SERVING)
@@ -141,6 +138,7 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	if a.webOut, err = net.Listen("tcp", cfg.HTTP); err != nil {
 		return a, fmt.Errorf("http: %w", err)
 	}
+	a.rpcOut, a.webOut = limits.Listen(a.rpcOut), limits.Listen(a.webOut)
 	a.conn, err = grpc.NewClient("passthrough:///inner",
 		grpc.WithTransportCredentials(insecure.NewCredentials()), // never leaves the process
 		grpc.WithContextDialer(func(ctx context.Context, _ string) (net.Conn, error) { return a.pipe.DialContext(ctx) }),
@@ -152,14 +150,23 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	a.conn.Connect() // or the first JSON caller would wait for it
 	a.ready.Store(true)
 	handler, err := front.New(context.Background(), front.Config{
-		Conn: a.conn, Registry: m.Registry, Ready: a.ready.Load, MaxBody: int64(cfg.MaxBody), Tokens: cfg.Tokens,
+		Conn: a.conn, Registry: m.Registry, Ready: a.ready.Load, MaxBody: int64(cfg.MaxBody), Tokens: cfg.Tokens, Limits: limits, Page: a.page(),
 	})
 	if err != nil {
 		return a, err
 	}
 	a.web = &http.Server{TLSConfig: tlsOf(cfg.Keys), Handler: leaving(handler, a.ready.Load), ReadHeaderTimeout: 5 * time.Second,
-		ReadTimeout: 30 * time.Second, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 64 << 10}
+		ReadTimeout: 30 * time.Second, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: mostHeader}
 	return a, nil
+}
+
+// page says what the page has to know; nil if there is to be none.
+func (a *App) page() *page.Config {
+	if !a.cfg.Page {
+		return nil
+	}
+	_, port, _ := net.SplitHostPort(a.GRPC()) // of a listener: it has one
+	return &page.Config{GRPCPort: port, TLS: a.cfg.Keys != nil, Tokens: a.cfg.Tokens, Saws: a.saws.Messages}
 }
 
 func tlsOf(k *secure.Keys) *tls.Config {

@@ -17,8 +17,8 @@ import (
 	"github.com/ripwright/ripwright/server/workers"
 )
 
-// page reads what a path shows.
-func page(t *testing.T, a *App, path string) string {
+// shows reads what a path shows.
+func shows(t *testing.T, a *App, path string) string {
 	t.Helper()
 	r, err := http.Get("http://" + a.HTTP() + path)
 	if err != nil {
@@ -63,7 +63,7 @@ func TestPlanningOverJSON(t *testing.T) {
 	if code != http.StatusBadRequest || !strings.Contains(says, "lumber") {
 		t.Errorf("%d %s", code, says)
 	}
-	metrics := page(t, a, "/metrics")
+	metrics := shows(t, a, "/metrics")
 	for _, line := range []string{
 		`ripwright_plan_duration_seconds_count{call="PlanValues"} 1`, `ripwright_plan_duration_seconds_count{call="QuoteOrder"} 1`,
 		`ripwright_plan_queue_duration_seconds_count{call="WatchQuote"} 1`, `ripwright_plan_duration_seconds_count{call="SequenceOrders"} 1`,

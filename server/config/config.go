@@ -21,12 +21,20 @@ type Config struct {
 	GRPC    string `setting:"grpc"`
 	HTTP    string `setting:"http"`
 	MaxBody int    `setting:"max-body"`
+	Page    bool   `setting:"page"`
 
 	Cert      string `setting:"tls-cert"`
 	Key       string `setting:"tls-key"`
 	Clients   string `setting:"tls-client-ca"`
 	Tokens    string `setting:"tokens"`
 	Plaintext bool   `setting:"plaintext"`
+
+	Calls             int           `setting:"calls"`
+	CallerCalls       int           `setting:"caller-calls"`
+	CallerWaiting     int           `setting:"caller-waiting"`
+	Connections       int           `setting:"connections"`
+	CallerConnections int           `setting:"caller-connections"`
+	Age               time.Duration `setting:"connection-age"`
 
 	Solves  int           `setting:"solves"`
 	Waiting int           `setting:"waiting"`
@@ -55,6 +63,10 @@ func Default() Config {
 		GRPC:        "127.0.0.1:7420",
 		HTTP:        "127.0.0.1:7421",
 		MaxBody:     4 << 20,
+		Calls:       1024,
+		CallerCalls: 64, CallerWaiting: 64,
+		Connections: 1024, CallerConnections: 64,
+		Page:        true,
 		Solves:      runtime.GOMAXPROCS(0),
 		Waiting:     256,
 		Longest:     2 * time.Second,

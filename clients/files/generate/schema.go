@@ -5,13 +5,11 @@ import (
 	"context"
 	"encoding/json"
 	"maps"
-	"path/filepath"
-	"strings"
 
-	"github.com/bufbuild/protocompile"
 	"google.golang.org/protobuf/reflect/protoreflect"
 
 	"github.com/ripwright/ripwright/clients/files"
+	"github.com/ripwright/ripwright/proto/comment"
 	"github.com/ripwright/ripwright/server/wire"
 )
 
@@ -21,7 +19,7 @@ type object = map[string]any
 // generator collects the definitions of one schema.
 type generator struct {
 	kind     files.Kind
-	comments map[protoreflect.FullName]string
+	comments comment.Comments
 	defs     object
 }
 
@@ -67,36 +65,11 @@ func generate(ctx context.Context, proto string) (map[string][]byte, error) {
 	return all, nil
 }
 
-// commentsIn gives the comment of every message and field of the schema.
-func commentsIn(ctx context.Context, proto string) (map[protoreflect.FullName]string, error) {
-	c := protocompile.Compiler{
-		Resolver: protocompile.WithStandardImports(&protocompile.SourceResolver{
-			ImportPaths: []string{proto, filepath.Join(proto, "third_party")},
-		}),
-		SourceInfoMode: protocompile.SourceInfoStandard,
-	}
-	paths := map[string]bool{}
-	for _, k := range files.Kinds {
-		pathsOf(k.Message, paths)
-	}
-	all := map[protoreflect.FullName]string{}
-	for path := range paths {
-		compiled, err := c.Compile(ctx, path)
-		if err != nil {
-			return nil, err
-		}
-		file := compiled[0]
-		say := func(d protoreflect.Descriptor) {
-			text := file.SourceLocations().ByDescriptor(d).LeadingComments
-			all[d.FullName()] = strings.Join(strings.Fields(text), " ")
-		}
-		for i := range file.Messages().Len() {
-			m := file.Messages().Get(i)
-			say(m)
-			for j := range m.Fields().Len() {
-				say(m.Fields().Get(j))
-			}
-		}
+// commentsIn gives the comments of the schema and of what files have beside it.
+func commentsIn(ctx context.Context, proto string) (comment.Comments, error) {
+	all, err := comment.Read(ctx, proto)
+	if err != nil {
+		return nil, err
 	}
 	of := files.Confirmations.Message
 	for i := range of.Fields().Len() {
@@ -105,21 +78,6 @@ func commentsIn(ctx context.Context, proto string) (map[protoreflect.FullName]st
 	}
 	maps.Copy(all, files.Comments)
 	return all, nil
-}
-
-// pathsOf collects the files of the protobuf schema that a message's parts stand
-// in.
-func pathsOf(m protoreflect.MessageDescriptor, paths map[string]bool) {
-	path := m.ParentFile().Path()
-	if m == files.Confirmations.Message { // which is made of one there
-		path = m.ParentFile().Imports().Get(0).Path()
-	}
-	paths[path] = true
-	for i := range m.Fields().Len() {
-		if part := m.Fields().Get(i).Message(); part != nil {
-			pathsOf(part, paths) // no message of a file holds itself
-		}
-	}
 }
 
 // ref gives a reference to a message's definition and makes that.

@@ -4,7 +4,7 @@ import {refusalOfBody} from './refusal.js';
 /**
  * A call by JSON, to http://HOST:PORT. What the service refuses is thrown as a
  * Refusal; that it cannot be reached, or that the signal was aborted, as fetch has
- * it. In answers what is absent is null. A certificate authority of your own is
+ * it. Answers leave out what is absent. A certificate authority of your own is
  * named by Node's own variable NODE_EXTRA_CA_CERTS.
  *
  *     const {quote} = await post('http://127.0.0.1:7421', 'QuoteOrder', request);

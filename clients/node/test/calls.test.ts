@@ -46,6 +46,8 @@ test('the example shows a quote, and what cannot be had', async () => {
   const wide = structuredClone({...request, runs: 5});
   wide.order!.items!.push({item_id: 'tabletop', width_mm: 900, required: {length_m: 2}});
   assert.match((await quote(web, wide))[0]!, /^tabletop cannot be had: /);
+  wide.order!.items!.splice(0, 2);
+  assert.equal((await quote(web, wide))[1], 'no quote (ENDED_BY_NO_LIMIT)');
 });
 
 test('what is wrong is named by field, alike by JSON and by gRPC', async () => {
@@ -79,7 +81,7 @@ test('every call of the schema but the streams is there, at the path that the sc
   assert.deepEqual(Object.keys(places).sort(), [...all.keys()].sort());
   const openapi = readFileSync(new URL('../../../../proto/openapi.yaml', import.meta.url), 'utf8');
   for (const [name, [, path]] of Object.entries(places)) {
-    const said = openapi.slice(openapi.indexOf(`\n  "${path}":`)).match(/"operationId": "\w+_(\w+)"/);
+    const said = openapi.match(new RegExp(`\\n  "${path}":\\n    post:\\n      operationId: "(\\w+)"`));
     assert.equal(said?.[1], name, path);
   }
 });

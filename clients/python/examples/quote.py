@@ -51,7 +51,7 @@ def quote(base: str, request: dict = REQUEST) -> List[str]:
     # The timeout is for a network or a server that hangs; the time limit comes first.
     answer = post(base, "QuoteOrder", request, timeout_s=25)
     lines = [f"{i['item_id']} cannot be had: {i['says']}" for i in answer["impossible"]]
-    q = answer["quote"]
+    q = answer.get("quote")
     if q is None:
         return [*lines, f"no quote ({answer['ended_by']})"]
     for label, field, digits in (

@@ -31,7 +31,7 @@ def post(
     token: Optional[str] = None,
     tls: Optional[ssl.SSLContext] = None,
 ) -> Dict[str, Any]:
-    """Calls the service at http://HOST:PORT and gives its answer, where what is absent is None.
+    """Calls the service at http://HOST:PORT and gives its answer, which leaves out what is absent.
 
     What the service refuses is raised as a Refusal; that it cannot be reached, or
     not in time, as urllib has it (OSError). timeout_s is how long it may be silent:

@@ -65,6 +65,8 @@ class CallsTest(ServiceTest):
         wide = copy.deepcopy(request)
         wide["order"]["items"].append({"item_id": "tabletop", "width_mm": 900, "required": {"length_m": 2}})
         self.assertRegex(quote(self.web, wide)[0], "^tabletop cannot be had: ")
+        wide["order"]["items"] = wide["order"]["items"][-1:]
+        self.assertEqual(quote(self.web, wide)[1], "no quote (ENDED_BY_NO_LIMIT)")
 
     def test_what_is_wrong_is_named_by_field_alike_by_json_and_by_grpc(self):
         wrong = copy.deepcopy(SOLVE)
@@ -137,7 +139,7 @@ class NoServiceTest(unittest.TestCase):
         services = (rip_service_pb2, planning_service_pb2, tally_service_pb2)
         methods = [m for pb in services for s in pb.DESCRIPTOR.services_by_name.values() for m in s.methods]
         openapi = (pathlib.Path(__file__).parents[3] / "proto" / "openapi.yaml").read_text()
-        said = dict(re.findall(r'\n  "(/v1/[^"]+)":(?:.|\n)*?"operationId": "\w+_(\w+)"', openapi))
+        said = dict(re.findall(r'\n  "(/v1/[^"]+)":\n    post:\n      operationId: "(\w+)"', openapi))
         streams = {"RunLine", "WatchQuote"}
         self.assertEqual(set(PATHS), {m.name for m in methods} - streams)
         self.assertEqual({name: path for path, name in said.items() if name not in streams}, PATHS)

@@ -337,7 +337,7 @@ type PlanArborResponse struct {
 	EndedBy EndedBy `protobuf:"varint,7,opt,name=ended_by,json=endedBy,proto3,enum=ripwright.v1.EndedBy" json:"ended_by,omitempty"`
 	// Names the set-up that stands today.
 	SawFingerprint string `protobuf:"bytes,8,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
-	// How long the search took in us, waiting not included.
+	// How long the search took in microseconds, waiting not included.
 	PlanTimeUs    float64 `protobuf:"fixed64,9,opt,name=plan_time_us,json=planTimeUs,proto3" json:"plan_time_us,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache

@@ -279,7 +279,7 @@ type RunLineRequest struct {
 	// with the number after that of its answer. Any other number ends the stream
 	// with FAILED_PRECONDITION.
 	Sequence int32 `protobuf:"varint,1,opt,name=sequence,proto3" json:"sequence,omitempty"`
-	// What it is about.
+	// What it is about. Needed.
 	//
 	// Types that are valid to be assigned to Message:
 	//
@@ -1299,9 +1299,9 @@ type LinePlan struct {
 	StackWarnings []*StackWarning `protobuf:"bytes,9,rep,name=stack_warnings,json=stackWarnings,proto3" json:"stack_warnings,omitempty"`
 	// How long the board takes. Absent where the saw's feed is not given.
 	Cycle *Cycle `protobuf:"bytes,10,opt,name=cycle,proto3" json:"cycle,omitempty"`
-	// How long the board waited for a free solver, in us.
+	// How long the board waited for a free solver, in microseconds.
 	QueueTimeUs float64 `protobuf:"fixed64,11,opt,name=queue_time_us,json=queueTimeUs,proto3" json:"queue_time_us,omitempty"`
-	// How long the search took in us, waiting not included.
+	// How long the search took in microseconds, waiting not included.
 	SolveTimeUs   float64 `protobuf:"fixed64,12,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache

@@ -32,8 +32,9 @@ type PlanValuesRequest struct {
 	//	*PlanValuesRequest_Saw
 	//	*PlanValuesRequest_SawName
 	SawChoice isPlanValuesRequest_SawChoice `protobuf_oneof:"saw_choice"`
-	// The order. Items without a requirement are not planned and keep their value.
-	// At most 100 amounts may be open.
+	// The order. Needed. Items without a requirement are not planned and keep their
+	// value. At most 100 amounts may be open: one for an item, or one for each of its
+	// crosscut lengths.
 	Order *CutOrder `protobuf:"bytes,3,opt,name=order,proto3" json:"order,omitempty"`
 	// The lumber. Needed.
 	Lumber *Lumber `protobuf:"bytes,4,opt,name=lumber,proto3" json:"lumber,omitempty"`
@@ -182,7 +183,7 @@ type ValueRule struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The item, by its id of 1 to 128 characters. Needed.
 	ItemId string `protobuf:"bytes,1,opt,name=item_id,json=itemId,proto3" json:"item_id,omitempty"`
-	// What to do with its value.
+	// What to do with its value. Needed.
 	//
 	// Types that are valid to be assigned to Rule:
 	//
@@ -302,7 +303,7 @@ type PlanValuesResponse struct {
 	Rounds int32 `protobuf:"varint,10,opt,name=rounds,proto3" json:"rounds,omitempty"`
 	// Names the set-up that the values were planned for.
 	SawFingerprint string `protobuf:"bytes,11,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
-	// How long planning took in us, waiting not included.
+	// How long planning took in microseconds, waiting not included.
 	PlanTimeUs    float64 `protobuf:"fixed64,12,opt,name=plan_time_us,json=planTimeUs,proto3" json:"plan_time_us,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache

@@ -88,7 +88,8 @@ type QuoteOrderRequest struct {
 	//	*QuoteOrderRequest_Saw
 	//	*QuoteOrderRequest_SawName
 	SawChoice isQuoteOrderRequest_SawChoice `protobuf_oneof:"saw_choice"`
-	// The order. At most 100 amounts may be open.
+	// The order. Needed. At most 100 amounts may be open: one for an item, or one for
+	// each of its crosscut lengths.
 	Order *CutOrder `protobuf:"bytes,3,opt,name=order,proto3" json:"order,omitempty"`
 	// The lumber. Needed. Its seed is the quote's: the same request gives the same
 	// quote.
@@ -504,7 +505,7 @@ type QuoteOrderResponse struct {
 	EndedBy EndedBy `protobuf:"varint,7,opt,name=ended_by,json=endedBy,proto3,enum=ripwright.v1.EndedBy" json:"ended_by,omitempty"`
 	// Names the set-up that the quote is for.
 	SawFingerprint string `protobuf:"bytes,8,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
-	// How long the quote took in us, waiting not included.
+	// How long the quote took in microseconds, waiting not included.
 	QuoteTimeUs   float64 `protobuf:"fixed64,9,opt,name=quote_time_us,json=quoteTimeUs,proto3" json:"quote_time_us,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache

@@ -415,7 +415,7 @@ type SequencedJob struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The order.
 	OrderId string `protobuf:"bytes,1,opt,name=order_id,json=orderId,proto3" json:"order_id,omitempty"`
-	// Which of its arbors it runs on.
+	// Index of the one of its arbors that it runs on, from 0.
 	Arbor int32 `protobuf:"varint,2,opt,name=arbor,proto3" json:"arbor,omitempty"`
 	// Blades that are put on, taken off or put elsewhere before it.
 	BladesMoved int32 `protobuf:"varint,3,opt,name=blades_moved,json=bladesMoved,proto3" json:"blades_moved,omitempty"`

@@ -79,20 +79,22 @@ class CutStrip(_message.Message):
     def __init__(self, item_id: _Optional[str] = ..., width_mm: _Optional[float] = ..., runs_mm: _Optional[_Iterable[float]] = ..., pieces: _Optional[_Iterable[_Union[CutPieces, _Mapping]]] = ..., stack: _Optional[str] = ...) -> None: ...
 
 class Cycle(_message.Message):
-    __slots__ = ["boards_per_min", "feed_s", "handling_s", "limit", "positioning_s", "total_s"]
+    __slots__ = ["boards_per_min", "cost", "feed_s", "handling_s", "limit", "positioning_s", "total_s"]
     BOARDS_PER_MIN_FIELD_NUMBER: _ClassVar[int]
+    COST_FIELD_NUMBER: _ClassVar[int]
     FEED_S_FIELD_NUMBER: _ClassVar[int]
     HANDLING_S_FIELD_NUMBER: _ClassVar[int]
     LIMIT_FIELD_NUMBER: _ClassVar[int]
     POSITIONING_S_FIELD_NUMBER: _ClassVar[int]
     TOTAL_S_FIELD_NUMBER: _ClassVar[int]
     boards_per_min: float
+    cost: float
     feed_s: float
     handling_s: float
     limit: CycleLimit
     positioning_s: float
     total_s: float
-    def __init__(self, feed_s: _Optional[float] = ..., positioning_s: _Optional[float] = ..., handling_s: _Optional[float] = ..., total_s: _Optional[float] = ..., limit: _Optional[_Union[CycleLimit, str]] = ..., boards_per_min: _Optional[float] = ...) -> None: ...
+    def __init__(self, feed_s: _Optional[float] = ..., positioning_s: _Optional[float] = ..., handling_s: _Optional[float] = ..., total_s: _Optional[float] = ..., limit: _Optional[_Union[CycleLimit, str]] = ..., boards_per_min: _Optional[float] = ..., cost: _Optional[float] = ...) -> None: ...
 
 class EndOfRun(_message.Message):
     __slots__ = []

@@ -13,7 +13,7 @@ _sym_db = _symbol_database.Default()
 
 
 
-DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x1aripwright/v1/options.proto\x12\x0cripwright.v1\"p\n\x0cSolveOptions\x12\x1d\n\nrunners_up\x18\x01 \x01(\x05R\trunnersUp\x12\"\n\rtime_limit_ms\x18\x02 \x01(\x01R\x0btimeLimitMs\x12\x1d\n\nwork_limit\x18\x03 \x01(\x01R\tworkLimitB?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3')
+DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x1aripwright/v1/options.proto\x12\x0cripwright.v1\"\x9d\x01\n\x0cSolveOptions\x12\x1d\n\nrunners_up\x18\x01 \x01(\x05R\trunnersUp\x12\"\n\rtime_limit_ms\x18\x02 \x01(\x01R\x0btimeLimitMs\x12\x1d\n\nwork_limit\x18\x03 \x01(\x01R\tworkLimit\x12+\n\x12price_per_saw_hour\x18\x04 \x01(\x01R\x0fpricePerSawHourB?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3')
 
 _builder.BuildMessageAndEnumDescriptors(DESCRIPTOR, globals())
 _builder.BuildTopDescriptorsAndMessages(DESCRIPTOR, 'ripwright.v1.options_pb2', globals())
@@ -21,6 +21,6 @@ if _descriptor._USE_C_DESCRIPTORS == False:
 
   DESCRIPTOR._options = None
   DESCRIPTOR._serialized_options = b'Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1'
-  _SOLVEOPTIONS._serialized_start=44
-  _SOLVEOPTIONS._serialized_end=156
+  _SOLVEOPTIONS._serialized_start=45
+  _SOLVEOPTIONS._serialized_end=202
 # @@protoc_insertion_point(module_scope)

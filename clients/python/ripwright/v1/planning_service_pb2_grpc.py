@@ -72,8 +72,8 @@ class PlanningServiceServicer(object):
         raise NotImplementedError('Method not implemented!')
 
     def WatchQuote(self, request, context):
-        """The same, with its progress for those who wait: JSON callers get a line for
-        every message.
+        """A quote as by QuoteOrder, with its progress for those who wait. JSON callers get
+        a line for every message: {"result": ...}, or {"error": ...} where it fails.
         """
         context.set_code(grpc.StatusCode.UNIMPLEMENTED)
         context.set_details('Method not implemented!')
