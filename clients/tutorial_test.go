@@ -90,7 +90,7 @@ var made = []string{"node_modules", "dist", "gen", "__pycache__"}
 func copyProject(t *testing.T, to string) {
 	t.Helper()
 	root := os.DirFS("..")
-	for _, part := range []string{"clients", "proto", "server", "solver", "deploy"} {
+	for _, part := range []string{"clients", "proto", "server", "solver", "deploy", "testdata"} {
 		if err := fs.WalkDir(root, part, func(path string, d fs.DirEntry, err error) error {
 			switch at := filepath.Join(to, path); {
 			case err != nil:
