@@ -28,6 +28,9 @@ type ceiling struct {
 	// near[w], far[w] are what bands that start at the face of entry i or end at
 	// entry i give want w, the other side being clear; defects are not seen.
 	near, far [][]cut
+	farWorth  [][]int64 // what far comes to
+	full      []fullStrip
+	windows   []window
 	nearN     int // entries whose face is not clear over the whole length
 	farFrom   int // first entry at which a strip's end is not
 	// spots[w] are what bands that start at the face of entry i give a want that

@@ -61,6 +61,7 @@ func (c *ceiling) raise(in *instance, k, state int) []int64 {
 	if spread := int(unit.CeilDiv(in.kerf+in.gap, in.step)); spread < c.n {
 		copy(l[:end], rest[spread:])
 	}
+	c.raiseFull(in, l[:end], rest)
 	for i := range in.wants {
 		w := &in.wants[i]
 		var less []int64 // beyond a strip that counts
@@ -80,7 +81,7 @@ func (c *ceiling) raise(in *instance, k, state int) []int64 {
 		case w.it.Random:
 			c.raiseRange(in, l[:end], i, rest, beyond)
 		default:
-			c.raiseFixed(in, l[:end], i, beyond)
+			c.raiseFixed(in, l[:end], i, less, beyond)
 		}
 		if in.straight {
 			c.raiseEdge(l[:end], i, in, beyond)
@@ -94,42 +95,65 @@ func (c *ceiling) lay(l []int64, j int, w *want, width int64, g cut, r int64) {
 	l[j] = max(l[j], r+c.up(w.worth(width, g)))
 }
 
-// raiseFixed lays strips of a fixed width over level l.
-func (c *ceiling) raiseFixed(in *instance, l []int64, i int, beyond func(cut) []int64) {
+// raiseFull lays strips that are clear from end to end and leave the quota as it
+// is. Only those count that no narrower strip is worth as much as: the entries
+// beyond only fall.
+func (c *ceiling) raiseFull(in *instance, l, rest []int64) {
+	for _, f := range c.full {
+		f.lay(l, rest, c.nearN, c.farFrom)
+	}
+	for _, r := range c.windows {
+		c.slide(in, l, &in.wants[r.want], r.lo, r.hi, rest)
+	}
+}
+
+// lay raises all entries from which a strip is clear from end to end.
+func (f fullStrip) lay(l, beyond []int64, from, to int) {
+	if to = min(to-f.stops, len(l)); to <= from {
+		return
+	}
+	part, rest := l[from:to], beyond[from+f.stops:to+f.stops]
+	for j, r := range rest {
+		part[j] = max(part[j], r+f.worth)
+	}
+}
+
+// raiseFixed lays strips of a fixed width that raiseFull does not.
+func (c *ceiling) raiseFixed(in *instance, l []int64, i int, less []int64, beyond func(cut) []int64) {
 	w, d := &in.wants[i], c.widths[i].lo
 	n := min(c.n-d, len(l))
-	if end := min(c.farFrom-d, n); end > c.nearN {
-		if full := beyond(w.full); full != nil {
-			v := c.up(w.worth(w.lo, w.full))
-			to, from := l[c.nearN:end], full[c.nearN+d:end+d]
-			for j, r := range from {
-				to[j] = max(to[j], r+v)
+	if c.counts(in, w, w.full) && less != nil {
+		fullStrip{d, c.up(w.worth(w.lo, w.full))}.lay(l, less, c.nearN, c.farFrom)
+	}
+	far := c.farWorth[i]
+	for j := max(c.nearN, c.farFrom-d); j < n; j++ {
+		if v := far[j+d-c.farFrom]; v > 0 {
+			if r := beyond(c.far[i][j+d-c.farFrom]); r != nil {
+				l[j] = max(l[j], r[j+d]+v)
 			}
 		}
-	}
-	some := func(j int, g cut) {
-		if r := beyond(g); g.n > 0 && r != nil {
-			c.lay(l, j, w, w.lo, g, r[j+d])
-		}
-	}
-	for j := max(c.nearN, c.farFrom-d); j < n; j++ {
-		some(j, c.far[i][j+d-c.farFrom])
 	}
 	if in.straight {
 		return
 	}
 	for j := range min(c.nearN, n) {
-		some(j, c.end(i, j+d, c.near[i][j]))
+		if g := c.end(i, j+d, c.near[i][j]); g.n > 0 {
+			if r := beyond(g); r != nil {
+				c.lay(l, j, w, w.lo, g, r[j+d])
+			}
+		}
 	}
 }
 
-// raiseRange lays strips of a random width.
+// raiseRange lays strips of a random width that raiseFull does not: where either
+// end lies beside an edge, widths are tried one by one.
 func (c *ceiling) raiseRange(in *instance, l []int64, i int, rest []int64, beyond func(cut) []int64) {
-	w, d := &in.wants[i], c.widths[i]
-	if full := beyond(w.full); full != nil && c.farFrom-d.lo > c.nearN {
-		c.slide(in, l, w, d.lo, d.hi, full)
+	d := c.widths[i]
+	if c.counts(in, &in.wants[i], in.wants[i].full) {
+		if full := beyond(in.wants[i].full); full != nil && c.farFrom-d.lo > c.nearN {
+			c.slide(in, l, &in.wants[i], d.lo, d.hi, full)
+		}
 	}
-	// Where either end lies beside an edge, widths are tried one by one.
 	if !in.straight {
 		for j := range min(c.nearN, len(l)) {
 			c.raiseEach(in, l, i, j, j+d.lo, rest, beyond, func(q int) cut { return c.end(i, q, c.near[i][j]) })
