@@ -39,6 +39,7 @@ type ceiling struct {
 	// edge[w] are what bands from a straight edge to each entry give want w.
 	edge      [][]cut
 	window    [3][]int64
+	first     int   // entry from which a level is raised
 	narrowest int64 // strip that fits any want
 }
 

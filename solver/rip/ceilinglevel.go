@@ -9,34 +9,60 @@ import (
 // build makes the levels for 0 to m further blades. It reports false when the
 // search was stopped.
 func (c *ceiling) build(s *search, m int) bool {
+	c.level, c.suffix = make([][]int64, (m+1)*c.states), make([][]int64, (m+1)*c.states)
 	zero := c.longs.take(c.n + 1)
-	for range c.states {
-		c.level, c.suffix = append(c.level, zero), append(c.suffix, zero)
+	for state := range c.states {
+		c.level[state], c.suffix[state] = zero, zero
 	}
 	for k := 1; k <= m; k++ {
 		same := true
-		for state := range c.states {
+		for state := c.states - 1; state >= 0; state-- {
 			if !s.spend(int64(c.n*len(s.in.wants)/64 + 1)) {
 				return false
 			}
-			below := c.level[(k-1)*c.states+state]
-			l := c.raise(s.in, k, state)
-			if slices.Equal(l, below) {
-				l = below
+			at := k*c.states + state
+			strips, first := c.before(s.in, state)
+			loose := c.level[(k+1)*c.states-1]
+			if k > m-strips { // never asked for
+				c.level[at], c.suffix[at] = loose, c.suffix[(k+1)*c.states-1]
+				continue
 			}
-			same = same && &l[0] == &below[0]
-			c.level = append(c.level, l)
-			c.suffix = append(c.suffix, c.rising(l))
+			c.level[at] = c.raise(s.in, k, state, first)
+			copy(c.level[at][:first], loose)
+			if slices.Equal(c.level[at], c.level[at-c.states]) {
+				c.level[at], c.suffix[at] = c.level[at-c.states], c.suffix[at-c.states]
+				continue
+			}
+			same = false
+			c.suffix[at] = c.rising(c.level[at])
 		}
 		if same { // one blade more is no gain, nor are two
-			for len(c.level) < (m+1)*c.states {
-				c.level = append(c.level, c.level[len(c.level)-c.states])
-				c.suffix = append(c.suffix, c.suffix[len(c.suffix)-c.states])
+			for at := (k + 1) * c.states; at < len(c.level); at++ {
+				c.level[at], c.suffix[at] = c.level[at-c.states], c.suffix[at-c.states]
 			}
 			break
 		}
 	}
 	return true
+}
+
+// before gives how many strips must have been cut before a blade for the quota to
+// be in a state, and the first entry at which the blade can stand then.
+func (c *ceiling) before(in *instance, state int) (strips, first int) {
+	y := in.outerLo
+	for i := range in.wants {
+		w := &in.wants[i]
+		if c.kept(w) && state/c.unit[w.cap]%(c.most[w.cap]+1) < c.most[w.cap] {
+			if strips++; strips > 1 {
+				y += in.kerf
+			}
+			y += w.lo
+		}
+	}
+	if strips == 0 {
+		return 0, 0
+	}
+	return strips, min(max(int(unit.CeilDiv(y-c.lo, in.step)), 0), c.n)
 }
 
 // rising gives the greatest entry from each on.
@@ -49,9 +75,10 @@ func (c *ceiling) rising(l []int64) []int64 {
 	return to
 }
 
-// raise gives level k for one state. The entries beyond a strip are read from
+// raise gives level k for one state, from an entry on. The entries beyond a strip are read from
 // the suffix, as if the next blade could stand still further out for nothing.
-func (c *ceiling) raise(in *instance, k, state int) []int64 {
+func (c *ceiling) raise(in *instance, k, state, first int) []int64 {
+	c.first = first
 	l := c.longs.take(c.n + 1)
 	rest := c.suffix[(k-1)*c.states+state]
 	// Where k strips have no room, the kth blade is no use.
@@ -100,7 +127,7 @@ func (c *ceiling) lay(l []int64, j int, w *want, width int64, g cut, r int64) {
 // beyond only fall.
 func (c *ceiling) raiseFull(in *instance, l, rest []int64) {
 	for _, f := range c.full {
-		f.lay(l, rest, c.nearN, c.farFrom)
+		f.lay(l, rest, max(c.nearN, c.first), c.farFrom)
 	}
 	for _, r := range c.windows {
 		c.slide(in, l, &in.wants[r.want], r.lo, r.hi, rest)
@@ -123,10 +150,10 @@ func (c *ceiling) raiseFixed(in *instance, l []int64, i int, less []int64, beyon
 	w, d := &in.wants[i], c.widths[i].lo
 	n := min(c.n-d, len(l))
 	if c.counts(in, w, w.full) && less != nil {
-		fullStrip{d, c.up(w.worth(w.lo, w.full))}.lay(l, less, c.nearN, c.farFrom)
+		fullStrip{d, c.up(w.worth(w.lo, w.full))}.lay(l, less, max(c.nearN, c.first), c.farFrom)
 	}
 	far := c.farWorth[i]
-	for j := max(c.nearN, c.farFrom-d); j < n; j++ {
+	for j := max(c.nearN, c.farFrom-d, c.first); j < n; j++ {
 		if v := far[j+d-c.farFrom]; v > 0 {
 			if r := beyond(c.far[i][j+d-c.farFrom]); r != nil {
 				l[j] = max(l[j], r[j+d]+v)
@@ -136,7 +163,7 @@ func (c *ceiling) raiseFixed(in *instance, l []int64, i int, less []int64, beyon
 	if in.straight {
 		return
 	}
-	for j := range min(c.nearN, n) {
+	for j := c.first; j < min(c.nearN, n); j++ {
 		if g := c.end(i, j+d, c.near[i][j]); g.n > 0 {
 			if r := beyond(g); r != nil {
 				c.lay(l, j, w, w.lo, g, r[j+d])
@@ -155,11 +182,11 @@ func (c *ceiling) raiseRange(in *instance, l []int64, i int, rest []int64, beyon
 		}
 	}
 	if !in.straight {
-		for j := range min(c.nearN, len(l)) {
+		for j := c.first; j < min(c.nearN, len(l)); j++ {
 			c.raiseEach(in, l, i, j, j+d.lo, rest, beyond, func(q int) cut { return c.end(i, q, c.near[i][j]) })
 		}
 	}
-	for j := max(c.nearN, c.farFrom-d.hi); j < min(c.n-d.lo, len(l)); j++ {
+	for j := max(c.nearN, c.farFrom-d.hi, c.first); j < min(c.n-d.lo, len(l)); j++ {
 		c.raiseEach(in, l, i, j, max(j+d.lo, c.farFrom), rest, beyond, func(q int) cut { return c.far[i][q-c.farFrom] })
 	}
 }
@@ -167,7 +194,7 @@ func (c *ceiling) raiseRange(in *instance, l []int64, i int, rest []int64, beyon
 // raiseSpots lays strips of a want that refuses some defect.
 func (c *ceiling) raiseSpots(in *instance, l []int64, i int, rest []int64, beyond func(cut) []int64) {
 	d := c.widths[i]
-	for j := range min(c.n-d.lo, len(l)) {
+	for j := c.first; j < min(c.n-d.lo, len(l)); j++ {
 		if c.height(in, j)+in.kerf < in.outerLo {
 			continue
 		}
@@ -240,7 +267,7 @@ func (c *ceiling) slide(in *instance, l []int64, w *want, da, db int, full []int
 			right[q] = run
 		}
 	}
-	for j := c.nearN; j < min(c.farFrom-da, len(l)); j++ {
+	for j := max(c.nearN, c.first); j < min(c.farFrom-da, len(l)); j++ {
 		best := max(right[j+da], left[j+db])
 		l[j] = max(l[j], base+best-int64(j+da)*each)
 	}
