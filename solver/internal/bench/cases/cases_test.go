@@ -1,0 +1,47 @@
+package cases
+
+import (
+	"reflect"
+	"testing"
+
+	"github.com/ripwright/ripwright/solver/rip"
+)
+
+// Every board is one that the service would take, comes out the same each time,
+// and differs from seed to seed.
+func TestProblems(t *testing.T) {
+	for _, c := range Targets() {
+		for seed := range uint64(20) {
+			p := c.Problem(seed)
+			if l := p.Faults(); len(l) > 0 {
+				t.Fatalf("%s, seed %d: %v", c.Name, seed, l)
+			}
+			if !reflect.DeepEqual(p, c.Problem(seed)) {
+				t.Errorf("%s, seed %d: differs from one time to the next", c.Name, seed)
+			}
+			if reflect.DeepEqual(p.Board, c.Problem(seed+1).Board) {
+				t.Errorf("%s: seeds %d and %d give the same board", c.Name, seed, seed+1)
+			}
+		}
+	}
+}
+
+// BenchmarkSolve solves a case's boards one after the other, so that a run of
+// some multiple of 50 has each as often as the others.
+func BenchmarkSolve(b *testing.B) {
+	const boards = 50
+	for _, c := range Targets() {
+		b.Run(c.Blades+"/"+c.Name, func(b *testing.B) {
+			var all []*rip.Problem
+			for seed := range uint64(boards) {
+				all = append(all, c.Problem(seed))
+			}
+			b.ReportAllocs()
+			for i := 0; b.Loop(); i++ {
+				if _, err := rip.Solve(all[i%boards], rip.Options{}); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
