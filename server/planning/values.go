@@ -2,7 +2,6 @@ package planning
 
 import (
 	"context"
-	"fmt"
 	"time"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
@@ -15,7 +14,7 @@ import (
 type pricing struct {
 	problem values.Problem
 	items   []wire.Item
-	rules   map[string]*ripwrightv1.ValueRule
+	rules   map[string]values.Rule
 	gap     float64
 	limit   time.Duration
 }
@@ -39,7 +38,7 @@ func (s *Service) readValues(m *ripwrightv1.PlanValuesRequest) (*pricing, error)
 	if out.problem, out.items, lots, err = s.readOrder(&p, m, m.SetAsideLoss); err != nil {
 		return nil, err
 	}
-	out.rules = readRules(&p, m)
+	out.rules = p.Rules("rules", m.GetRules(), m.GetOrder())
 	if err := p.Err(lots.faults()); err != nil {
 		return nil, err
 	}
@@ -94,36 +93,6 @@ func (s *stock) sampled() []values.Lot {
 		out[g] = values.Lot{ID: lot.ID, Price: lot.Price, Kinds: lot.Sample(s.sample, s.seed+uint64(g)<<32)}
 	}
 	return out
-}
-
-func readRules(p *wire.Parts, m *ripwrightv1.PlanValuesRequest) map[string]*ripwrightv1.ValueRule {
-	ids := map[string]bool{}
-	for _, it := range m.GetOrder().GetItems() {
-		ids[it.GetItemId()] = true
-	}
-	rules := map[string]*ripwrightv1.ValueRule{}
-	for i, r := range m.GetRules() {
-		path := fmt.Sprintf("rules[%d]", i)
-		switch id := r.GetItemId(); {
-		case !ids[id]:
-			p.Add(path+".item_id", "is %q; the order has no such item", id)
-		case rules[id] != nil:
-			p.Add(path+".item_id", "is %q, which another rule has too; an item has one rule at most", id)
-		default:
-			rules[id] = r
-		}
-		switch rule := r.GetRule().(type) {
-		case *ripwrightv1.ValueRule_Times:
-			p.Number(path+".times", rule.Times, 0.01, 100)
-		case *ripwrightv1.ValueRule_Keep:
-			if !rule.Keep {
-				p.Add(path+".keep", "is false; leave the rule out where the planned value is wanted")
-			}
-		default:
-			p.Add(path, "has no rule; set times or keep")
-		}
-	}
-	return rules
 }
 
 // PlanValues implements the call of that name.

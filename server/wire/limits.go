@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/planning/values"
 	"github.com/ripwright/ripwright/solver/run"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
@@ -104,6 +105,7 @@ var (
 	panelWidth = Range{Most: order.MaxPanel.MM(), Above: true}
 	joint      = Range{Most: order.MaxWidth.MM()}
 
+	times     = Range{Least: 0.01, Most: values.MostTimes}
 	runnersUp = Range{Most: 20, Whole: true}
 	timeLimit = Range{Most: 3_600_000}
 	workLimit = Range{Most: 1e15, Whole: true}

@@ -432,8 +432,11 @@ type PlannedValue struct {
 	// the share of a piece in it.
 	ValuePer ValuePer `protobuf:"varint,3,opt,name=value_per,json=valuePer,proto3,enum=ripwright.v1.ValuePer" json:"value_per,omitempty"`
 	// What one metre, square metre or piece of the item costs in lumber, in units
-	// of the objective: before any rule. Absent where nothing of it is planned.
-	LumberCost    *float64 `protobuf:"fixed64,4,opt,name=lumber_cost,json=lumberCost,proto3,oneof" json:"lumber_cost,omitempty"`
+	// of the objective: before any rule. Absent where nothing of it is planned, and
+	// for an item with crosscut lengths.
+	LumberCost *float64 `protobuf:"fixed64,4,opt,name=lumber_cost,json=lumberCost,proto3,oneof" json:"lumber_cost,omitempty"`
+	// What its crosscut lengths are to be worth, in their order; value is then 0.
+	Lengths       []*PlannedLength `protobuf:"bytes,5,rep,name=lengths,proto3" json:"lengths,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -496,6 +499,68 @@ func (x *PlannedValue) GetLumberCost() float64 {
 	return 0
 }
 
+func (x *PlannedValue) GetLengths() []*PlannedLength {
+	if x != nil {
+		return x.Lengths
+	}
+	return nil
+}
+
+// What a crosscut length is to be worth.
+type PlannedLength struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The length in mm.
+	LengthMm float64 `protobuf:"fixed64,1,opt,name=length_mm,json=lengthMm,proto3" json:"length_mm,omitempty"`
+	// What a piece is worth, in money, ready to be the length's value in the order.
+	Value         float64 `protobuf:"fixed64,2,opt,name=value,proto3" json:"value,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *PlannedLength) Reset() {
+	*x = PlannedLength{}
+	mi := &file_ripwright_v1_planning_service_proto_msgTypes[4]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *PlannedLength) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*PlannedLength) ProtoMessage() {}
+
+func (x *PlannedLength) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_planning_service_proto_msgTypes[4]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use PlannedLength.ProtoReflect.Descriptor instead.
+func (*PlannedLength) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_planning_service_proto_rawDescGZIP(), []int{4}
+}
+
+func (x *PlannedLength) GetLengthMm() float64 {
+	if x != nil {
+		return x.LengthMm
+	}
+	return 0
+}
+
+func (x *PlannedLength) GetValue() float64 {
+	if x != nil {
+		return x.Value
+	}
+	return 0
+}
+
 // A plan in whole boards.
 type WholePlan struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -515,7 +580,7 @@ type WholePlan struct {
 
 func (x *WholePlan) Reset() {
 	*x = WholePlan{}
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[4]
+	mi := &file_ripwright_v1_planning_service_proto_msgTypes[5]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -527,7 +592,7 @@ func (x *WholePlan) String() string {
 func (*WholePlan) ProtoMessage() {}
 
 func (x *WholePlan) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[4]
+	mi := &file_ripwright_v1_planning_service_proto_msgTypes[5]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -540,7 +605,7 @@ func (x *WholePlan) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use WholePlan.ProtoReflect.Descriptor instead.
 func (*WholePlan) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_planning_service_proto_rawDescGZIP(), []int{4}
+	return file_ripwright_v1_planning_service_proto_rawDescGZIP(), []int{5}
 }
 
 func (x *WholePlan) GetPatterns() []*BoardPattern {
@@ -593,7 +658,7 @@ type BoardPattern struct {
 
 func (x *BoardPattern) Reset() {
 	*x = BoardPattern{}
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[5]
+	mi := &file_ripwright_v1_planning_service_proto_msgTypes[6]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -605,7 +670,7 @@ func (x *BoardPattern) String() string {
 func (*BoardPattern) ProtoMessage() {}
 
 func (x *BoardPattern) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[5]
+	mi := &file_ripwright_v1_planning_service_proto_msgTypes[6]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -618,7 +683,7 @@ func (x *BoardPattern) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use BoardPattern.ProtoReflect.Descriptor instead.
 func (*BoardPattern) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_planning_service_proto_rawDescGZIP(), []int{5}
+	return file_ripwright_v1_planning_service_proto_rawDescGZIP(), []int{6}
 }
 
 func (x *BoardPattern) GetLotId() string {
@@ -681,14 +746,18 @@ const file_ripwright_v1_planning_service_proto_rawDesc = "" +
 	" \x01(\x05R\x06rounds\x12'\n" +
 	"\x0fsaw_fingerprint\x18\v \x01(\tR\x0esawFingerprint\x12 \n" +
 	"\fplan_time_us\x18\f \x01(\x01R\n" +
-	"planTimeUs\"\xa8\x01\n" +
+	"planTimeUs\"\xdf\x01\n" +
 	"\fPlannedValue\x12\x17\n" +
 	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x12\x14\n" +
 	"\x05value\x18\x02 \x01(\x01R\x05value\x123\n" +
 	"\tvalue_per\x18\x03 \x01(\x0e2\x16.ripwright.v1.ValuePerR\bvaluePer\x12$\n" +
 	"\vlumber_cost\x18\x04 \x01(\x01H\x00R\n" +
-	"lumberCost\x88\x01\x01B\x0e\n" +
-	"\f_lumber_cost\"\x9f\x01\n" +
+	"lumberCost\x88\x01\x01\x125\n" +
+	"\alengths\x18\x05 \x03(\v2\x1b.ripwright.v1.PlannedLengthR\alengthsB\x0e\n" +
+	"\f_lumber_cost\"B\n" +
+	"\rPlannedLength\x12\x1b\n" +
+	"\tlength_mm\x18\x01 \x01(\x01R\blengthMm\x12\x14\n" +
+	"\x05value\x18\x02 \x01(\x01R\x05value\"\x9f\x01\n" +
 	"\tWholePlan\x126\n" +
 	"\bpatterns\x18\x01 \x03(\v2\x1a.ripwright.v1.BoardPatternR\bpatterns\x12\x16\n" +
 	"\x06boards\x18\x02 \x01(\x05R\x06boards\x12\x12\n" +
@@ -721,61 +790,63 @@ func file_ripwright_v1_planning_service_proto_rawDescGZIP() []byte {
 	return file_ripwright_v1_planning_service_proto_rawDescData
 }
 
-var file_ripwright_v1_planning_service_proto_msgTypes = make([]protoimpl.MessageInfo, 6)
+var file_ripwright_v1_planning_service_proto_msgTypes = make([]protoimpl.MessageInfo, 7)
 var file_ripwright_v1_planning_service_proto_goTypes = []any{
 	(*PlanValuesRequest)(nil),      // 0: ripwright.v1.PlanValuesRequest
 	(*ValueRule)(nil),              // 1: ripwright.v1.ValueRule
 	(*PlanValuesResponse)(nil),     // 2: ripwright.v1.PlanValuesResponse
 	(*PlannedValue)(nil),           // 3: ripwright.v1.PlannedValue
-	(*WholePlan)(nil),              // 4: ripwright.v1.WholePlan
-	(*BoardPattern)(nil),           // 5: ripwright.v1.BoardPattern
-	(*Saw)(nil),                    // 6: ripwright.v1.Saw
-	(*CutOrder)(nil),               // 7: ripwright.v1.CutOrder
-	(*Lumber)(nil),                 // 8: ripwright.v1.Lumber
-	(PlanObjective)(0),             // 9: ripwright.v1.PlanObjective
-	(EndedBy)(0),                   // 10: ripwright.v1.EndedBy
-	(*LotUse)(nil),                 // 11: ripwright.v1.LotUse
-	(*ImpossibleItem)(nil),         // 12: ripwright.v1.ImpossibleItem
-	(ValuePer)(0),                  // 13: ripwright.v1.ValuePer
-	(*Plan)(nil),                   // 14: ripwright.v1.Plan
-	(*QuoteOrderRequest)(nil),      // 15: ripwright.v1.QuoteOrderRequest
-	(*WatchQuoteRequest)(nil),      // 16: ripwright.v1.WatchQuoteRequest
-	(*PlanArborRequest)(nil),       // 17: ripwright.v1.PlanArborRequest
-	(*SequenceOrdersRequest)(nil),  // 18: ripwright.v1.SequenceOrdersRequest
-	(*QuoteOrderResponse)(nil),     // 19: ripwright.v1.QuoteOrderResponse
-	(*WatchQuoteResponse)(nil),     // 20: ripwright.v1.WatchQuoteResponse
-	(*PlanArborResponse)(nil),      // 21: ripwright.v1.PlanArborResponse
-	(*SequenceOrdersResponse)(nil), // 22: ripwright.v1.SequenceOrdersResponse
+	(*PlannedLength)(nil),          // 4: ripwright.v1.PlannedLength
+	(*WholePlan)(nil),              // 5: ripwright.v1.WholePlan
+	(*BoardPattern)(nil),           // 6: ripwright.v1.BoardPattern
+	(*Saw)(nil),                    // 7: ripwright.v1.Saw
+	(*CutOrder)(nil),               // 8: ripwright.v1.CutOrder
+	(*Lumber)(nil),                 // 9: ripwright.v1.Lumber
+	(PlanObjective)(0),             // 10: ripwright.v1.PlanObjective
+	(EndedBy)(0),                   // 11: ripwright.v1.EndedBy
+	(*LotUse)(nil),                 // 12: ripwright.v1.LotUse
+	(*ImpossibleItem)(nil),         // 13: ripwright.v1.ImpossibleItem
+	(ValuePer)(0),                  // 14: ripwright.v1.ValuePer
+	(*Plan)(nil),                   // 15: ripwright.v1.Plan
+	(*QuoteOrderRequest)(nil),      // 16: ripwright.v1.QuoteOrderRequest
+	(*WatchQuoteRequest)(nil),      // 17: ripwright.v1.WatchQuoteRequest
+	(*PlanArborRequest)(nil),       // 18: ripwright.v1.PlanArborRequest
+	(*SequenceOrdersRequest)(nil),  // 19: ripwright.v1.SequenceOrdersRequest
+	(*QuoteOrderResponse)(nil),     // 20: ripwright.v1.QuoteOrderResponse
+	(*WatchQuoteResponse)(nil),     // 21: ripwright.v1.WatchQuoteResponse
+	(*PlanArborResponse)(nil),      // 22: ripwright.v1.PlanArborResponse
+	(*SequenceOrdersResponse)(nil), // 23: ripwright.v1.SequenceOrdersResponse
 }
 var file_ripwright_v1_planning_service_proto_depIdxs = []int32{
-	6,  // 0: ripwright.v1.PlanValuesRequest.saw:type_name -> ripwright.v1.Saw
-	7,  // 1: ripwright.v1.PlanValuesRequest.order:type_name -> ripwright.v1.CutOrder
-	8,  // 2: ripwright.v1.PlanValuesRequest.lumber:type_name -> ripwright.v1.Lumber
-	9,  // 3: ripwright.v1.PlanValuesRequest.objective:type_name -> ripwright.v1.PlanObjective
+	7,  // 0: ripwright.v1.PlanValuesRequest.saw:type_name -> ripwright.v1.Saw
+	8,  // 1: ripwright.v1.PlanValuesRequest.order:type_name -> ripwright.v1.CutOrder
+	9,  // 2: ripwright.v1.PlanValuesRequest.lumber:type_name -> ripwright.v1.Lumber
+	10, // 3: ripwright.v1.PlanValuesRequest.objective:type_name -> ripwright.v1.PlanObjective
 	1,  // 4: ripwright.v1.PlanValuesRequest.rules:type_name -> ripwright.v1.ValueRule
 	3,  // 5: ripwright.v1.PlanValuesResponse.values:type_name -> ripwright.v1.PlannedValue
-	10, // 6: ripwright.v1.PlanValuesResponse.ended_by:type_name -> ripwright.v1.EndedBy
-	11, // 7: ripwright.v1.PlanValuesResponse.lots:type_name -> ripwright.v1.LotUse
-	12, // 8: ripwright.v1.PlanValuesResponse.impossible:type_name -> ripwright.v1.ImpossibleItem
-	4,  // 9: ripwright.v1.PlanValuesResponse.whole:type_name -> ripwright.v1.WholePlan
-	13, // 10: ripwright.v1.PlannedValue.value_per:type_name -> ripwright.v1.ValuePer
-	5,  // 11: ripwright.v1.WholePlan.patterns:type_name -> ripwright.v1.BoardPattern
-	14, // 12: ripwright.v1.BoardPattern.plan:type_name -> ripwright.v1.Plan
-	0,  // 13: ripwright.v1.PlanningService.PlanValues:input_type -> ripwright.v1.PlanValuesRequest
-	15, // 14: ripwright.v1.PlanningService.QuoteOrder:input_type -> ripwright.v1.QuoteOrderRequest
-	16, // 15: ripwright.v1.PlanningService.WatchQuote:input_type -> ripwright.v1.WatchQuoteRequest
-	17, // 16: ripwright.v1.PlanningService.PlanArbor:input_type -> ripwright.v1.PlanArborRequest
-	18, // 17: ripwright.v1.PlanningService.SequenceOrders:input_type -> ripwright.v1.SequenceOrdersRequest
-	2,  // 18: ripwright.v1.PlanningService.PlanValues:output_type -> ripwright.v1.PlanValuesResponse
-	19, // 19: ripwright.v1.PlanningService.QuoteOrder:output_type -> ripwright.v1.QuoteOrderResponse
-	20, // 20: ripwright.v1.PlanningService.WatchQuote:output_type -> ripwright.v1.WatchQuoteResponse
-	21, // 21: ripwright.v1.PlanningService.PlanArbor:output_type -> ripwright.v1.PlanArborResponse
-	22, // 22: ripwright.v1.PlanningService.SequenceOrders:output_type -> ripwright.v1.SequenceOrdersResponse
-	18, // [18:23] is the sub-list for method output_type
-	13, // [13:18] is the sub-list for method input_type
-	13, // [13:13] is the sub-list for extension type_name
-	13, // [13:13] is the sub-list for extension extendee
-	0,  // [0:13] is the sub-list for field type_name
+	11, // 6: ripwright.v1.PlanValuesResponse.ended_by:type_name -> ripwright.v1.EndedBy
+	12, // 7: ripwright.v1.PlanValuesResponse.lots:type_name -> ripwright.v1.LotUse
+	13, // 8: ripwright.v1.PlanValuesResponse.impossible:type_name -> ripwright.v1.ImpossibleItem
+	5,  // 9: ripwright.v1.PlanValuesResponse.whole:type_name -> ripwright.v1.WholePlan
+	14, // 10: ripwright.v1.PlannedValue.value_per:type_name -> ripwright.v1.ValuePer
+	4,  // 11: ripwright.v1.PlannedValue.lengths:type_name -> ripwright.v1.PlannedLength
+	6,  // 12: ripwright.v1.WholePlan.patterns:type_name -> ripwright.v1.BoardPattern
+	15, // 13: ripwright.v1.BoardPattern.plan:type_name -> ripwright.v1.Plan
+	0,  // 14: ripwright.v1.PlanningService.PlanValues:input_type -> ripwright.v1.PlanValuesRequest
+	16, // 15: ripwright.v1.PlanningService.QuoteOrder:input_type -> ripwright.v1.QuoteOrderRequest
+	17, // 16: ripwright.v1.PlanningService.WatchQuote:input_type -> ripwright.v1.WatchQuoteRequest
+	18, // 17: ripwright.v1.PlanningService.PlanArbor:input_type -> ripwright.v1.PlanArborRequest
+	19, // 18: ripwright.v1.PlanningService.SequenceOrders:input_type -> ripwright.v1.SequenceOrdersRequest
+	2,  // 19: ripwright.v1.PlanningService.PlanValues:output_type -> ripwright.v1.PlanValuesResponse
+	20, // 20: ripwright.v1.PlanningService.QuoteOrder:output_type -> ripwright.v1.QuoteOrderResponse
+	21, // 21: ripwright.v1.PlanningService.WatchQuote:output_type -> ripwright.v1.WatchQuoteResponse
+	22, // 22: ripwright.v1.PlanningService.PlanArbor:output_type -> ripwright.v1.PlanArborResponse
+	23, // 23: ripwright.v1.PlanningService.SequenceOrders:output_type -> ripwright.v1.SequenceOrdersResponse
+	19, // [19:24] is the sub-list for method output_type
+	14, // [14:19] is the sub-list for method input_type
+	14, // [14:14] is the sub-list for extension type_name
+	14, // [14:14] is the sub-list for extension extendee
+	0,  // [0:14] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_planning_service_proto_init() }
@@ -805,7 +876,7 @@ func file_ripwright_v1_planning_service_proto_init() {
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_ripwright_v1_planning_service_proto_rawDesc), len(file_ripwright_v1_planning_service_proto_rawDesc)),
 			NumEnums:      0,
-			NumMessages:   6,
+			NumMessages:   7,
 			NumExtensions: 0,
 			NumServices:   1,
 		},

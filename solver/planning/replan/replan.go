@@ -1,0 +1,169 @@
+// Package replan keeps the values of an order up to date while it is being cut:
+// from a sample of the boards seen, and from what is still open, it plans the
+// values that fill the rest with the least lumber, again and again.
+//
+// A Course is all there is to know beside the order and the saw. It is written
+// down as JSON, carried elsewhere and goes on there: a planning depends on
+// nothing but the Course, the order and the saw, so it comes to the same values
+// wherever it is done.
+package replan
+
+import (
+	"errors"
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/planning/demand"
+	"github.com/ripwright/ripwright/solver/planning/lumber"
+	"github.com/ripwright/ripwright/solver/planning/values"
+	"github.com/ripwright/ripwright/solver/saw"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// Course is how planning went so far.
+type Course struct {
+	Sample Sample
+	// Tried is how many boards had been seen when the last planning that ended
+	// was begun.
+	Tried int64
+	// Planned and Failed count the plannings that ended either way.
+	Planned, Failed int32
+	// Why the last one failed; empty where it did not.
+	Why string
+	// Force is the values in force; nil: the order's own.
+	Force *Set
+}
+
+// Set is planned values.
+type Set struct {
+	Number int32 // of the planning that it came from, from 1
+	Seen   int64 // how many boards had been seen when that was begun
+	// PerFace is what a square metre of lumber is worth at these values, in money.
+	PerFace float64
+	Items   []Value
+}
+
+// Value is what an item is worth. Items that are not planned, or that keep their
+// own value, have none.
+type Value struct {
+	Item  string
+	Value int64 // millionths of money per Basis
+	Basis order.Basis
+	Cuts  []CutValue `json:",omitempty"`
+}
+
+// CutValue is what a piece of a crosscut length is worth, in millionths of money.
+type CutValue struct {
+	Length unit.Length
+	Value  int64
+}
+
+// Due reports whether it is time to plan again, which is to be done every so many
+// boards.
+func (c *Course) Due(every int64) bool {
+	return len(c.Sample.Boards) > 0 && c.Sample.Seen-c.Tried >= every
+}
+
+// Task is a planning to be done. It shares nothing with its Course.
+type Task struct {
+	Seen  int64
+	Rules map[string]values.Rule
+
+	problem values.Problem
+}
+
+// Task gives what there is to plan: the items as they stand, what boards under way
+// will make included, and with values of their own. lost is the part of a board's
+// face that is lost when it is set aside. Nil: nothing is open that can be planned.
+func (c *Course) Task(s saw.Saw, items []order.Item, rules map[string]values.Rule, lost int64) *Task {
+	if rows, l := demand.New(items); len(l) > 0 || len(rows.Rows) == 0 {
+		return nil
+	}
+	lot := values.Lot{ID: "seen"}
+	for i := range c.Sample.Boards {
+		// A board in the sample is replaced as a whole, never written to.
+		lot.Kinds = append(lot.Kinds, lumber.Kind{Board: c.Sample.Boards[i], Count: 1})
+	}
+	return &Task{Seen: c.Sample.Seen, Rules: rules,
+		problem: values.Problem{Saw: s, Items: slices.Clone(items), Lots: []values.Lot{lot}, Objective: values.Face, Lost: lost}}
+}
+
+// ErrStopped is the error of a planning that was stopped before it had values.
+var ErrStopped = errors.New("was stopped before it came to any values")
+
+// Bounds on a planning: how near it has to come to the least lumber, how often the
+// sample is priced for it, and the search for one board, which few need.
+const (
+	gap    = 2e-3
+	rounds = 80
+	work   = 300_000
+)
+
+// Plan does the planning.
+func (t *Task) Plan(stop func() bool, each func(n int, f func(int))) (*Set, error) {
+	pl, err := values.New(&t.problem)
+	if err != nil {
+		return nil, err
+	}
+	plan, err := pl.Plan(pl.Demand.Open(), values.Options{Stop: stop, Each: each, Gap: gap, Rounds: rounds, Work: work})
+	switch {
+	case err != nil:
+		return nil, err
+	case plan.Stopped && stop != nil && stop(), plan.Bound == 0:
+		return nil, ErrStopped
+	}
+	pl.Rare(plan)
+	items, perCost := pl.ForItems(plan, t.Rules)
+	out := &Set{Seen: t.Seen, PerFace: perCost}
+	for i := range items {
+		v, it := &items[i], &t.problem.Items[i]
+		if !v.Planned || t.Rules[it.ID].Keep {
+			continue
+		}
+		entry := Value{Item: it.ID, Value: v.Value, Basis: v.Basis}
+		for c := range it.Cuts {
+			entry.Cuts = append(entry.Cuts, CutValue{it.Cuts[c].Length, v.Cuts[c]})
+		}
+		out.Items = append(out.Items, entry)
+	}
+	return out, nil
+}
+
+// Take takes the outcome of a task into account: its values into force, or the
+// reason why it came to none.
+func (c *Course) Take(t *Task, s *Set, why string) {
+	c.Tried, c.Why = t.Seen, why
+	if s == nil {
+		c.Failed++
+		return
+	}
+	c.Planned++
+	s.Number = c.Planned
+	c.Force = s
+}
+
+// Apply gives items the values in force. An item that is none of those planned,
+// or has other lengths by now, keeps its own.
+func (c *Course) Apply(items []order.Item) {
+	if c.Force == nil {
+		return
+	}
+	for i := range items {
+		it := &items[i]
+		at := slices.IndexFunc(c.Force.Items, func(v Value) bool { return v.Item == it.ID })
+		if at < 0 {
+			continue
+		}
+		v := &c.Force.Items[at]
+		if len(it.Cuts) == 0 && len(v.Cuts) == 0 {
+			it.Value, it.Basis = v.Value, v.Basis
+		}
+		for k := range it.Cuts {
+			for _, cut := range v.Cuts {
+				if cut.Length == it.Cuts[k].Length {
+					it.Cuts[k].Value = cut.Value
+				}
+			}
+		}
+	}
+}
