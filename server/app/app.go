@@ -94,11 +94,11 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 		return a, err
 	}
 	g := &guard.Guard{Log: log, Watch: m, Now: time.Now}
-	calls, err := a.calls(m)
+	plans := planning.New(a.saws, planning.Defaults, time.Now)
+	calls, err := a.calls(m, plans)
 	if err != nil {
 		return a, err
 	}
-	plans := planning.New(a.saws, planning.Defaults, time.Now)
 	packs := tally.New(runtime.GOMAXPROCS(0) - 1) // a core stays free for live boards
 	serve := func(longest int, more ...grpc.ServerOption) *grpc.Server {
 		s := grpc.NewServer(append(more,

@@ -15,6 +15,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/fleet"
 	"github.com/ripwright/ripwright/server/metrics"
+	"github.com/ripwright/ripwright/server/planning"
 	"github.com/ripwright/ripwright/server/service"
 )
 
@@ -36,7 +37,7 @@ func open(t testing.TB, spoil func(*Config)) *house {
 	}
 	m := metrics.New(time.Now)
 	boards := service.New(saws, service.Config{Solves: 2, Waiting: 8, Longest: 10 * time.Second}, m, time.Now)
-	cfg := Config{Saws: saws, Solver: boards, Watch: m, Now: time.Now}
+	cfg := Config{Saws: saws, Solver: boards, Watch: m, Now: time.Now, Planner: planning.New(saws, planning.Defaults, time.Now)}
 	h := &house{Metrics: m}
 	cfg.Closing, h.close = context.WithCancel(context.Background())
 	if spoil != nil {

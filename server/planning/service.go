@@ -63,3 +63,17 @@ func (s *Service) turn(ctx context.Context, own time.Duration, work func(stop fu
 	}
 	return s.now().Sub(start), err
 }
+
+// Bounds on a planning of a live line's values: a line that has waited so long, or
+// whose planning takes so long, is better served by the next.
+const (
+	lineWaits = 30 * time.Second
+	lineTakes = 10 * time.Second
+)
+
+// Behind implements line.Planner.
+func (s *Service) Behind(ctx context.Context, work func(stop func() bool, each func(n int, f func(int))) error) (time.Duration, error) {
+	ctx, cancel := context.WithTimeout(ctx, lineWaits+lineTakes)
+	defer cancel()
+	return s.turn(ctx, lineTakes, func(stop func() bool) error { return work(stop, s.workers.Each) })
+}

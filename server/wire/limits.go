@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/planning/replan"
 	"github.com/ripwright/ripwright/solver/planning/values"
 	"github.com/ripwright/ripwright/solver/run"
 	"github.com/ripwright/ripwright/solver/saw"
@@ -110,10 +111,15 @@ var (
 	timeLimit = Range{Most: 3_600_000}
 	workLimit = Range{Most: 1e15, Whole: true}
 
-	sequence   = Range{Most: math.MaxInt32, Whole: true}
-	ofBoard    = Range{Least: 1, Most: math.MaxInt32, Whole: true}
-	inFlight   = Range{Most: run.MaxInFlight, Whole: true}
-	threshold  = Range{Most: 100}
+	sequence  = Range{Most: math.MaxInt32, Whole: true}
+	ofBoard   = Range{Least: 1, Most: math.MaxInt32, Whole: true}
+	inFlight  = Range{Most: run.MaxInFlight, Whole: true}
+	threshold = Range{Most: 100}
+
+	everyBoards    = Range{Most: 1000, Whole: true}
+	expectedBoards = Range{Most: replan.MaxBoards}
+	part           = Range{Most: 1}
+
 	state      = Range{Least: 1, Most: MaxState}
 	whichRunUp = Range{Most: runnersUp.Most - 1, Whole: true}
 	strips     = Range{Most: 64}

@@ -66,7 +66,7 @@ func comments(t *testing.T) map[protoreflect.FullName]string {
 	}
 	files, err := c.Compile(context.Background(), "ripwright/v1/rip_service.proto",
 		"ripwright/v1/board.proto", "ripwright/v1/saw.proto", "ripwright/v1/order.proto",
-		"ripwright/v1/line.proto", "ripwright/v1/options.proto")
+		"ripwright/v1/line.proto", "ripwright/v1/options.proto", "ripwright/v1/planning.proto")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -9,12 +9,13 @@ import (
 // Rules reads how planned values are mixed with an order's own. They stand at
 // path.
 func (p *Parts) Rules(path string, rules []*ripwrightv1.ValueRule, o *ripwrightv1.CutOrder) map[string]values.Rule {
-	return p.r.rules(path, rules, o)
+	top := at(nil, "")
+	return p.r.rules(&top, path, rules, o)
 }
 
-func (r *reader) rules(path string, rules []*ripwrightv1.ValueRule, o *ripwrightv1.CutOrder) map[string]values.Rule {
-	top := at(nil, "")
-	if !r.entries(&top, path, len(rules), items) {
+// rules are for items of the order, or for any items where that is nil.
+func (r *reader) rules(in *place, field string, rules []*ripwrightv1.ValueRule, o *ripwrightv1.CutOrder) map[string]values.Rule {
+	if !r.entries(in, field, len(rules), items) {
 		return nil
 	}
 	ids := map[string]bool{}
@@ -23,11 +24,12 @@ func (r *reader) rules(path string, rules []*ripwrightv1.ValueRule, o *ripwright
 	}
 	out := map[string]values.Rule{}
 	for i, m := range rules {
-		p := nth(&top, path, i)
+		p := nth(in, field, i)
 		id := m.GetItemId()
 		_, twice := out[id]
 		switch {
-		case !ids[id]:
+		case !r.text(&p, "item_id", id, ownIDs):
+		case o != nil && !ids[id]:
 			r.faults.Add(p.path("item_id"), "is %q; the order has no such item", id)
 		case twice:
 			r.faults.Add(p.path("item_id"), "is %q, which another rule has too; an item has one rule at most", id)

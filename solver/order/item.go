@@ -3,6 +3,8 @@
 package order
 
 import (
+	"slices"
+
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
@@ -76,6 +78,15 @@ func (it *Item) Open() (amount int64, limited bool) {
 		return 0, false
 	}
 	return max(it.Required-it.Made, 0), true
+}
+
+// CloneItems copies items and their lengths, so that either can be changed.
+func CloneItems(items []Item) []Item {
+	out := slices.Clone(items)
+	for i := range out {
+		out[i].Cuts = slices.Clone(out[i].Cuts)
+	}
+	return out
 }
 
 // Bounds on an order.

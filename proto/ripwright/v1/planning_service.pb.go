@@ -176,103 +176,6 @@ func (*PlanValuesRequest_Saw) isPlanValuesRequest_SawChoice() {}
 
 func (*PlanValuesRequest_SawName) isPlanValuesRequest_SawChoice() {}
 
-// Mixes planned values with one's own.
-type ValueRule struct {
-	state protoimpl.MessageState `protogen:"open.v1"`
-	// The item. Needed.
-	ItemId string `protobuf:"bytes,1,opt,name=item_id,json=itemId,proto3" json:"item_id,omitempty"`
-	// What to do with its value.
-	//
-	// Types that are valid to be assigned to Rule:
-	//
-	//	*ValueRule_Times
-	//	*ValueRule_Keep
-	Rule          isValueRule_Rule `protobuf_oneof:"rule"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
-}
-
-func (x *ValueRule) Reset() {
-	*x = ValueRule{}
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[1]
-	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-	ms.StoreMessageInfo(mi)
-}
-
-func (x *ValueRule) String() string {
-	return protoimpl.X.MessageStringOf(x)
-}
-
-func (*ValueRule) ProtoMessage() {}
-
-func (x *ValueRule) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[1]
-	if x != nil {
-		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-		if ms.LoadMessageInfo() == nil {
-			ms.StoreMessageInfo(mi)
-		}
-		return ms
-	}
-	return mi.MessageOf(x)
-}
-
-// Deprecated: Use ValueRule.ProtoReflect.Descriptor instead.
-func (*ValueRule) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_planning_service_proto_rawDescGZIP(), []int{1}
-}
-
-func (x *ValueRule) GetItemId() string {
-	if x != nil {
-		return x.ItemId
-	}
-	return ""
-}
-
-func (x *ValueRule) GetRule() isValueRule_Rule {
-	if x != nil {
-		return x.Rule
-	}
-	return nil
-}
-
-func (x *ValueRule) GetTimes() float64 {
-	if x != nil {
-		if x, ok := x.Rule.(*ValueRule_Times); ok {
-			return x.Times
-		}
-	}
-	return 0
-}
-
-func (x *ValueRule) GetKeep() bool {
-	if x != nil {
-		if x, ok := x.Rule.(*ValueRule_Keep); ok {
-			return x.Keep
-		}
-	}
-	return false
-}
-
-type isValueRule_Rule interface {
-	isValueRule_Rule()
-}
-
-type ValueRule_Times struct {
-	// Takes the planned value times this, 0.01 to 100: above 1 for what is due
-	// soon, so that it fills early.
-	Times float64 `protobuf:"fixed64,2,opt,name=times,proto3,oneof"`
-}
-
-type ValueRule_Keep struct {
-	// Keeps the value that the order has.
-	Keep bool `protobuf:"varint,3,opt,name=keep,proto3,oneof"`
-}
-
-func (*ValueRule_Times) isValueRule_Rule() {}
-
-func (*ValueRule_Keep) isValueRule_Rule() {}
-
 // The answer to PlanValues.
 type PlanValuesResponse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -309,7 +212,7 @@ type PlanValuesResponse struct {
 
 func (x *PlanValuesResponse) Reset() {
 	*x = PlanValuesResponse{}
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[2]
+	mi := &file_ripwright_v1_planning_service_proto_msgTypes[1]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -321,7 +224,7 @@ func (x *PlanValuesResponse) String() string {
 func (*PlanValuesResponse) ProtoMessage() {}
 
 func (x *PlanValuesResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[2]
+	mi := &file_ripwright_v1_planning_service_proto_msgTypes[1]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -334,7 +237,7 @@ func (x *PlanValuesResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use PlanValuesResponse.ProtoReflect.Descriptor instead.
 func (*PlanValuesResponse) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_planning_service_proto_rawDescGZIP(), []int{2}
+	return file_ripwright_v1_planning_service_proto_rawDescGZIP(), []int{1}
 }
 
 func (x *PlanValuesResponse) GetValues() []*PlannedValue {
@@ -421,146 +324,6 @@ func (x *PlanValuesResponse) GetPlanTimeUs() float64 {
 	return 0
 }
 
-// What an item is to be worth.
-type PlannedValue struct {
-	state protoimpl.MessageState `protogen:"open.v1"`
-	// The item.
-	ItemId string `protobuf:"bytes,1,opt,name=item_id,json=itemId,proto3" json:"item_id,omitempty"`
-	// Its value, ready to be the item's value in the order; rounded to millionths.
-	Value float64 `protobuf:"fixed64,2,opt,name=value,proto3" json:"value,omitempty"`
-	// What the value is counted per. For pieces of a length it is the length, by
-	// the share of a piece in it.
-	ValuePer ValuePer `protobuf:"varint,3,opt,name=value_per,json=valuePer,proto3,enum=ripwright.v1.ValuePer" json:"value_per,omitempty"`
-	// What one metre, square metre or piece of the item costs in lumber, in units
-	// of the objective: before any rule. Absent where nothing of it is planned, and
-	// for an item with crosscut lengths.
-	LumberCost *float64 `protobuf:"fixed64,4,opt,name=lumber_cost,json=lumberCost,proto3,oneof" json:"lumber_cost,omitempty"`
-	// What its crosscut lengths are to be worth, in their order; value is then 0.
-	Lengths       []*PlannedLength `protobuf:"bytes,5,rep,name=lengths,proto3" json:"lengths,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
-}
-
-func (x *PlannedValue) Reset() {
-	*x = PlannedValue{}
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[3]
-	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-	ms.StoreMessageInfo(mi)
-}
-
-func (x *PlannedValue) String() string {
-	return protoimpl.X.MessageStringOf(x)
-}
-
-func (*PlannedValue) ProtoMessage() {}
-
-func (x *PlannedValue) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[3]
-	if x != nil {
-		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-		if ms.LoadMessageInfo() == nil {
-			ms.StoreMessageInfo(mi)
-		}
-		return ms
-	}
-	return mi.MessageOf(x)
-}
-
-// Deprecated: Use PlannedValue.ProtoReflect.Descriptor instead.
-func (*PlannedValue) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_planning_service_proto_rawDescGZIP(), []int{3}
-}
-
-func (x *PlannedValue) GetItemId() string {
-	if x != nil {
-		return x.ItemId
-	}
-	return ""
-}
-
-func (x *PlannedValue) GetValue() float64 {
-	if x != nil {
-		return x.Value
-	}
-	return 0
-}
-
-func (x *PlannedValue) GetValuePer() ValuePer {
-	if x != nil {
-		return x.ValuePer
-	}
-	return ValuePer_VALUE_PER_UNSPECIFIED
-}
-
-func (x *PlannedValue) GetLumberCost() float64 {
-	if x != nil && x.LumberCost != nil {
-		return *x.LumberCost
-	}
-	return 0
-}
-
-func (x *PlannedValue) GetLengths() []*PlannedLength {
-	if x != nil {
-		return x.Lengths
-	}
-	return nil
-}
-
-// What a crosscut length is to be worth.
-type PlannedLength struct {
-	state protoimpl.MessageState `protogen:"open.v1"`
-	// The length in mm.
-	LengthMm float64 `protobuf:"fixed64,1,opt,name=length_mm,json=lengthMm,proto3" json:"length_mm,omitempty"`
-	// What a piece is worth, in money, ready to be the length's value in the order.
-	Value         float64 `protobuf:"fixed64,2,opt,name=value,proto3" json:"value,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
-}
-
-func (x *PlannedLength) Reset() {
-	*x = PlannedLength{}
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[4]
-	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-	ms.StoreMessageInfo(mi)
-}
-
-func (x *PlannedLength) String() string {
-	return protoimpl.X.MessageStringOf(x)
-}
-
-func (*PlannedLength) ProtoMessage() {}
-
-func (x *PlannedLength) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[4]
-	if x != nil {
-		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-		if ms.LoadMessageInfo() == nil {
-			ms.StoreMessageInfo(mi)
-		}
-		return ms
-	}
-	return mi.MessageOf(x)
-}
-
-// Deprecated: Use PlannedLength.ProtoReflect.Descriptor instead.
-func (*PlannedLength) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_planning_service_proto_rawDescGZIP(), []int{4}
-}
-
-func (x *PlannedLength) GetLengthMm() float64 {
-	if x != nil {
-		return x.LengthMm
-	}
-	return 0
-}
-
-func (x *PlannedLength) GetValue() float64 {
-	if x != nil {
-		return x.Value
-	}
-	return 0
-}
-
 // A plan in whole boards.
 type WholePlan struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -580,7 +343,7 @@ type WholePlan struct {
 
 func (x *WholePlan) Reset() {
 	*x = WholePlan{}
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[5]
+	mi := &file_ripwright_v1_planning_service_proto_msgTypes[2]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -592,7 +355,7 @@ func (x *WholePlan) String() string {
 func (*WholePlan) ProtoMessage() {}
 
 func (x *WholePlan) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[5]
+	mi := &file_ripwright_v1_planning_service_proto_msgTypes[2]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -605,7 +368,7 @@ func (x *WholePlan) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use WholePlan.ProtoReflect.Descriptor instead.
 func (*WholePlan) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_planning_service_proto_rawDescGZIP(), []int{5}
+	return file_ripwright_v1_planning_service_proto_rawDescGZIP(), []int{2}
 }
 
 func (x *WholePlan) GetPatterns() []*BoardPattern {
@@ -658,7 +421,7 @@ type BoardPattern struct {
 
 func (x *BoardPattern) Reset() {
 	*x = BoardPattern{}
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[6]
+	mi := &file_ripwright_v1_planning_service_proto_msgTypes[3]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -670,7 +433,7 @@ func (x *BoardPattern) String() string {
 func (*BoardPattern) ProtoMessage() {}
 
 func (x *BoardPattern) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[6]
+	mi := &file_ripwright_v1_planning_service_proto_msgTypes[3]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -683,7 +446,7 @@ func (x *BoardPattern) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use BoardPattern.ProtoReflect.Descriptor instead.
 func (*BoardPattern) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_planning_service_proto_rawDescGZIP(), []int{6}
+	return file_ripwright_v1_planning_service_proto_rawDescGZIP(), []int{3}
 }
 
 func (x *BoardPattern) GetLotId() string {
@@ -724,12 +487,7 @@ const file_ripwright_v1_planning_service_proto_rawDesc = "" +
 	"\x05rules\x18\t \x03(\v2\x17.ripwright.v1.ValueRuleR\x05rulesB\f\n" +
 	"\n" +
 	"saw_choiceB\x11\n" +
-	"\x0f_set_aside_loss\"Z\n" +
-	"\tValueRule\x12\x17\n" +
-	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x12\x16\n" +
-	"\x05times\x18\x02 \x01(\x01H\x00R\x05times\x12\x14\n" +
-	"\x04keep\x18\x03 \x01(\bH\x00R\x04keepB\x06\n" +
-	"\x04rule\"\xdc\x03\n" +
+	"\x0f_set_aside_loss\"\xdc\x03\n" +
 	"\x12PlanValuesResponse\x122\n" +
 	"\x06values\x18\x01 \x03(\v2\x1a.ripwright.v1.PlannedValueR\x06values\x12\x12\n" +
 	"\x04cost\x18\x02 \x01(\x01R\x04cost\x12\x14\n" +
@@ -746,18 +504,7 @@ const file_ripwright_v1_planning_service_proto_rawDesc = "" +
 	" \x01(\x05R\x06rounds\x12'\n" +
 	"\x0fsaw_fingerprint\x18\v \x01(\tR\x0esawFingerprint\x12 \n" +
 	"\fplan_time_us\x18\f \x01(\x01R\n" +
-	"planTimeUs\"\xdf\x01\n" +
-	"\fPlannedValue\x12\x17\n" +
-	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x12\x14\n" +
-	"\x05value\x18\x02 \x01(\x01R\x05value\x123\n" +
-	"\tvalue_per\x18\x03 \x01(\x0e2\x16.ripwright.v1.ValuePerR\bvaluePer\x12$\n" +
-	"\vlumber_cost\x18\x04 \x01(\x01H\x00R\n" +
-	"lumberCost\x88\x01\x01\x125\n" +
-	"\alengths\x18\x05 \x03(\v2\x1b.ripwright.v1.PlannedLengthR\alengthsB\x0e\n" +
-	"\f_lumber_cost\"B\n" +
-	"\rPlannedLength\x12\x1b\n" +
-	"\tlength_mm\x18\x01 \x01(\x01R\blengthMm\x12\x14\n" +
-	"\x05value\x18\x02 \x01(\x01R\x05value\"\x9f\x01\n" +
+	"planTimeUs\"\x9f\x01\n" +
 	"\tWholePlan\x126\n" +
 	"\bpatterns\x18\x01 \x03(\v2\x1a.ripwright.v1.BoardPatternR\bpatterns\x12\x16\n" +
 	"\x06boards\x18\x02 \x01(\x05R\x06boards\x12\x12\n" +
@@ -790,63 +537,59 @@ func file_ripwright_v1_planning_service_proto_rawDescGZIP() []byte {
 	return file_ripwright_v1_planning_service_proto_rawDescData
 }
 
-var file_ripwright_v1_planning_service_proto_msgTypes = make([]protoimpl.MessageInfo, 7)
+var file_ripwright_v1_planning_service_proto_msgTypes = make([]protoimpl.MessageInfo, 4)
 var file_ripwright_v1_planning_service_proto_goTypes = []any{
 	(*PlanValuesRequest)(nil),      // 0: ripwright.v1.PlanValuesRequest
-	(*ValueRule)(nil),              // 1: ripwright.v1.ValueRule
-	(*PlanValuesResponse)(nil),     // 2: ripwright.v1.PlanValuesResponse
-	(*PlannedValue)(nil),           // 3: ripwright.v1.PlannedValue
-	(*PlannedLength)(nil),          // 4: ripwright.v1.PlannedLength
-	(*WholePlan)(nil),              // 5: ripwright.v1.WholePlan
-	(*BoardPattern)(nil),           // 6: ripwright.v1.BoardPattern
-	(*Saw)(nil),                    // 7: ripwright.v1.Saw
-	(*CutOrder)(nil),               // 8: ripwright.v1.CutOrder
-	(*Lumber)(nil),                 // 9: ripwright.v1.Lumber
-	(PlanObjective)(0),             // 10: ripwright.v1.PlanObjective
-	(EndedBy)(0),                   // 11: ripwright.v1.EndedBy
-	(*LotUse)(nil),                 // 12: ripwright.v1.LotUse
-	(*ImpossibleItem)(nil),         // 13: ripwright.v1.ImpossibleItem
-	(ValuePer)(0),                  // 14: ripwright.v1.ValuePer
-	(*Plan)(nil),                   // 15: ripwright.v1.Plan
-	(*QuoteOrderRequest)(nil),      // 16: ripwright.v1.QuoteOrderRequest
-	(*WatchQuoteRequest)(nil),      // 17: ripwright.v1.WatchQuoteRequest
-	(*PlanArborRequest)(nil),       // 18: ripwright.v1.PlanArborRequest
-	(*SequenceOrdersRequest)(nil),  // 19: ripwright.v1.SequenceOrdersRequest
-	(*QuoteOrderResponse)(nil),     // 20: ripwright.v1.QuoteOrderResponse
-	(*WatchQuoteResponse)(nil),     // 21: ripwright.v1.WatchQuoteResponse
-	(*PlanArborResponse)(nil),      // 22: ripwright.v1.PlanArborResponse
-	(*SequenceOrdersResponse)(nil), // 23: ripwright.v1.SequenceOrdersResponse
+	(*PlanValuesResponse)(nil),     // 1: ripwright.v1.PlanValuesResponse
+	(*WholePlan)(nil),              // 2: ripwright.v1.WholePlan
+	(*BoardPattern)(nil),           // 3: ripwright.v1.BoardPattern
+	(*Saw)(nil),                    // 4: ripwright.v1.Saw
+	(*CutOrder)(nil),               // 5: ripwright.v1.CutOrder
+	(*Lumber)(nil),                 // 6: ripwright.v1.Lumber
+	(PlanObjective)(0),             // 7: ripwright.v1.PlanObjective
+	(*ValueRule)(nil),              // 8: ripwright.v1.ValueRule
+	(*PlannedValue)(nil),           // 9: ripwright.v1.PlannedValue
+	(EndedBy)(0),                   // 10: ripwright.v1.EndedBy
+	(*LotUse)(nil),                 // 11: ripwright.v1.LotUse
+	(*ImpossibleItem)(nil),         // 12: ripwright.v1.ImpossibleItem
+	(*Plan)(nil),                   // 13: ripwright.v1.Plan
+	(*QuoteOrderRequest)(nil),      // 14: ripwright.v1.QuoteOrderRequest
+	(*WatchQuoteRequest)(nil),      // 15: ripwright.v1.WatchQuoteRequest
+	(*PlanArborRequest)(nil),       // 16: ripwright.v1.PlanArborRequest
+	(*SequenceOrdersRequest)(nil),  // 17: ripwright.v1.SequenceOrdersRequest
+	(*QuoteOrderResponse)(nil),     // 18: ripwright.v1.QuoteOrderResponse
+	(*WatchQuoteResponse)(nil),     // 19: ripwright.v1.WatchQuoteResponse
+	(*PlanArborResponse)(nil),      // 20: ripwright.v1.PlanArborResponse
+	(*SequenceOrdersResponse)(nil), // 21: ripwright.v1.SequenceOrdersResponse
 }
 var file_ripwright_v1_planning_service_proto_depIdxs = []int32{
-	7,  // 0: ripwright.v1.PlanValuesRequest.saw:type_name -> ripwright.v1.Saw
-	8,  // 1: ripwright.v1.PlanValuesRequest.order:type_name -> ripwright.v1.CutOrder
-	9,  // 2: ripwright.v1.PlanValuesRequest.lumber:type_name -> ripwright.v1.Lumber
-	10, // 3: ripwright.v1.PlanValuesRequest.objective:type_name -> ripwright.v1.PlanObjective
-	1,  // 4: ripwright.v1.PlanValuesRequest.rules:type_name -> ripwright.v1.ValueRule
-	3,  // 5: ripwright.v1.PlanValuesResponse.values:type_name -> ripwright.v1.PlannedValue
-	11, // 6: ripwright.v1.PlanValuesResponse.ended_by:type_name -> ripwright.v1.EndedBy
-	12, // 7: ripwright.v1.PlanValuesResponse.lots:type_name -> ripwright.v1.LotUse
-	13, // 8: ripwright.v1.PlanValuesResponse.impossible:type_name -> ripwright.v1.ImpossibleItem
-	5,  // 9: ripwright.v1.PlanValuesResponse.whole:type_name -> ripwright.v1.WholePlan
-	14, // 10: ripwright.v1.PlannedValue.value_per:type_name -> ripwright.v1.ValuePer
-	4,  // 11: ripwright.v1.PlannedValue.lengths:type_name -> ripwright.v1.PlannedLength
-	6,  // 12: ripwright.v1.WholePlan.patterns:type_name -> ripwright.v1.BoardPattern
-	15, // 13: ripwright.v1.BoardPattern.plan:type_name -> ripwright.v1.Plan
-	0,  // 14: ripwright.v1.PlanningService.PlanValues:input_type -> ripwright.v1.PlanValuesRequest
-	16, // 15: ripwright.v1.PlanningService.QuoteOrder:input_type -> ripwright.v1.QuoteOrderRequest
-	17, // 16: ripwright.v1.PlanningService.WatchQuote:input_type -> ripwright.v1.WatchQuoteRequest
-	18, // 17: ripwright.v1.PlanningService.PlanArbor:input_type -> ripwright.v1.PlanArborRequest
-	19, // 18: ripwright.v1.PlanningService.SequenceOrders:input_type -> ripwright.v1.SequenceOrdersRequest
-	2,  // 19: ripwright.v1.PlanningService.PlanValues:output_type -> ripwright.v1.PlanValuesResponse
-	20, // 20: ripwright.v1.PlanningService.QuoteOrder:output_type -> ripwright.v1.QuoteOrderResponse
-	21, // 21: ripwright.v1.PlanningService.WatchQuote:output_type -> ripwright.v1.WatchQuoteResponse
-	22, // 22: ripwright.v1.PlanningService.PlanArbor:output_type -> ripwright.v1.PlanArborResponse
-	23, // 23: ripwright.v1.PlanningService.SequenceOrders:output_type -> ripwright.v1.SequenceOrdersResponse
-	19, // [19:24] is the sub-list for method output_type
-	14, // [14:19] is the sub-list for method input_type
-	14, // [14:14] is the sub-list for extension type_name
-	14, // [14:14] is the sub-list for extension extendee
-	0,  // [0:14] is the sub-list for field type_name
+	4,  // 0: ripwright.v1.PlanValuesRequest.saw:type_name -> ripwright.v1.Saw
+	5,  // 1: ripwright.v1.PlanValuesRequest.order:type_name -> ripwright.v1.CutOrder
+	6,  // 2: ripwright.v1.PlanValuesRequest.lumber:type_name -> ripwright.v1.Lumber
+	7,  // 3: ripwright.v1.PlanValuesRequest.objective:type_name -> ripwright.v1.PlanObjective
+	8,  // 4: ripwright.v1.PlanValuesRequest.rules:type_name -> ripwright.v1.ValueRule
+	9,  // 5: ripwright.v1.PlanValuesResponse.values:type_name -> ripwright.v1.PlannedValue
+	10, // 6: ripwright.v1.PlanValuesResponse.ended_by:type_name -> ripwright.v1.EndedBy
+	11, // 7: ripwright.v1.PlanValuesResponse.lots:type_name -> ripwright.v1.LotUse
+	12, // 8: ripwright.v1.PlanValuesResponse.impossible:type_name -> ripwright.v1.ImpossibleItem
+	2,  // 9: ripwright.v1.PlanValuesResponse.whole:type_name -> ripwright.v1.WholePlan
+	3,  // 10: ripwright.v1.WholePlan.patterns:type_name -> ripwright.v1.BoardPattern
+	13, // 11: ripwright.v1.BoardPattern.plan:type_name -> ripwright.v1.Plan
+	0,  // 12: ripwright.v1.PlanningService.PlanValues:input_type -> ripwright.v1.PlanValuesRequest
+	14, // 13: ripwright.v1.PlanningService.QuoteOrder:input_type -> ripwright.v1.QuoteOrderRequest
+	15, // 14: ripwright.v1.PlanningService.WatchQuote:input_type -> ripwright.v1.WatchQuoteRequest
+	16, // 15: ripwright.v1.PlanningService.PlanArbor:input_type -> ripwright.v1.PlanArborRequest
+	17, // 16: ripwright.v1.PlanningService.SequenceOrders:input_type -> ripwright.v1.SequenceOrdersRequest
+	1,  // 17: ripwright.v1.PlanningService.PlanValues:output_type -> ripwright.v1.PlanValuesResponse
+	18, // 18: ripwright.v1.PlanningService.QuoteOrder:output_type -> ripwright.v1.QuoteOrderResponse
+	19, // 19: ripwright.v1.PlanningService.WatchQuote:output_type -> ripwright.v1.WatchQuoteResponse
+	20, // 20: ripwright.v1.PlanningService.PlanArbor:output_type -> ripwright.v1.PlanArborResponse
+	21, // 21: ripwright.v1.PlanningService.SequenceOrders:output_type -> ripwright.v1.SequenceOrdersResponse
+	17, // [17:22] is the sub-list for method output_type
+	12, // [12:17] is the sub-list for method input_type
+	12, // [12:12] is the sub-list for extension type_name
+	12, // [12:12] is the sub-list for extension extendee
+	0,  // [0:12] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_planning_service_proto_init() }
@@ -865,18 +608,13 @@ func file_ripwright_v1_planning_service_proto_init() {
 		(*PlanValuesRequest_Saw)(nil),
 		(*PlanValuesRequest_SawName)(nil),
 	}
-	file_ripwright_v1_planning_service_proto_msgTypes[1].OneofWrappers = []any{
-		(*ValueRule_Times)(nil),
-		(*ValueRule_Keep)(nil),
-	}
-	file_ripwright_v1_planning_service_proto_msgTypes[3].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_ripwright_v1_planning_service_proto_rawDesc), len(file_ripwright_v1_planning_service_proto_rawDesc)),
 			NumEnums:      0,
-			NumMessages:   7,
+			NumMessages:   4,
 			NumExtensions: 0,
 			NumServices:   1,
 		},

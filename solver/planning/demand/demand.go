@@ -42,20 +42,44 @@ const MaxRows = 100
 // Items without one take no part in planning. The faults are about what cannot
 // be planned; the items' own are for rip.Problem to find.
 func New(items []order.Item) (*Order, fault.List) {
-	var l fault.List
 	o := &Order{Items: items}
-	for i := range items {
-		it := &items[i]
-		path := fmt.Sprintf("order.items[%d]", i)
+	o.list(func(open int64) bool { return open > 0 })
+	l := o.faults()
+	if len(o.Rows) == 0 && len(l) == 0 {
+		l.Add("order.items", "want nothing; planning needs an item with a requirement that is not yet met")
+	}
+	return o, l
+}
+
+// Faults says what of an order cannot be planned, however much of it is made.
+func Faults(items []order.Item) fault.List {
+	o := &Order{Items: items}
+	o.list(func(int64) bool { return true })
+	return o.faults()
+}
+
+// list fills in the rows of which enough is open.
+func (o *Order) list(enough func(open int64) bool) {
+	for i := range o.Items {
+		it := &o.Items[i]
 		for c := range it.Cuts {
-			if open, limited := it.Cuts[c].Open(); limited && open > 0 {
+			if open, limited := it.Cuts[c].Open(); limited && enough(open) {
 				o.Rows = append(o.Rows, Row{Item: i, Cut: c, Measure: order.ByPieces, Open: open})
 			}
 		}
-		open, limited := it.Open()
-		if !limited || open == 0 {
+		if open, limited := it.Open(); limited && enough(open) {
+			o.Rows = append(o.Rows, Row{Item: i, Cut: Whole, Measure: it.Measure, Open: open})
+		}
+	}
+}
+
+func (o *Order) faults() (l fault.List) {
+	for k := range o.Rows {
+		r := &o.Rows[k]
+		if r.Cut != Whole {
 			continue
 		}
+		it, path := &o.Items[r.Item], fmt.Sprintf("order.items[%d]", r.Item)
 		switch {
 		case len(it.Cuts) > 0:
 			l.Add(path+".required", "is given along with crosscut.lengths; an order is planned by how many of each length are required")
@@ -63,17 +87,12 @@ func New(items []order.Item) (*Order, fault.List) {
 			l.Add(path+".required", "counts the area of a fixed width; a fixed width is planned by length or pieces")
 		case it.Measure == order.ByPieces && it.PieceLength > 0 && it.PieceLength < order.MinCut:
 			l.Add(path+".piece_length_mm", "is %g; must be 0 or at least %g to be planned", it.PieceLength.MM(), order.MinCut.MM())
-		default:
-			o.Rows = append(o.Rows, Row{Item: i, Cut: Whole, Measure: it.Measure, Open: open})
 		}
 	}
-	switch n := len(o.Rows); {
-	case n > MaxRows:
+	if n := len(o.Rows); n > MaxRows {
 		l.Add("order.items", "want %d amounts; at most %d are planned together", n, MaxRows)
-	case n == 0 && len(l) == 0:
-		l.Add("order.items", "want nothing; planning needs an item with a requirement that is not yet met")
 	}
-	return o, l
+	return l
 }
 
 // Open gives what each row still wants.

@@ -26,6 +26,8 @@ type Course struct {
 	// Tried is how many boards had been seen when the last planning that ended
 	// was begun.
 	Tried int64
+	// Now says that another order or saw came since.
+	Now bool
 	// Planned and Failed count the plannings that ended either way.
 	Planned, Failed int32
 	// Why the last one failed; empty where it did not.
@@ -61,8 +63,11 @@ type CutValue struct {
 // Due reports whether it is time to plan again, which is to be done every so many
 // boards.
 func (c *Course) Due(every int64) bool {
-	return len(c.Sample.Boards) > 0 && c.Sample.Seen-c.Tried >= every
+	return len(c.Sample.Boards) > 0 && (c.Now || c.Sample.Seen-c.Tried >= every)
 }
+
+// Anew has it planned again at once: another order or saw came.
+func (c *Course) Anew() { c.Now = true }
 
 // Task is a planning to be done. It shares nothing with its Course.
 type Task struct {
@@ -88,8 +93,12 @@ func (c *Course) Task(s saw.Saw, items []order.Item, rules map[string]values.Rul
 		problem: values.Problem{Saw: s, Items: slices.Clone(items), Lots: []values.Lot{lot}, Objective: values.Face, Lost: lost}}
 }
 
-// ErrStopped is the error of a planning that was stopped before it had values.
-var ErrStopped = errors.New("was stopped before it came to any values")
+// The errors of a planning that came to nothing: it was stopped before it had
+// values, or no board of the sample gives anything of what is open.
+var (
+	ErrStopped = errors.New("was stopped before it came to any values")
+	ErrNothing = errors.New("no board seen gives anything of what is open")
+)
 
 // Bounds on a planning: how near it has to come to the least lumber, how often the
 // sample is priced for it, and the search for one board, which few need.
@@ -109,8 +118,10 @@ func (t *Task) Plan(stop func() bool, each func(n int, f func(int))) (*Set, erro
 	switch {
 	case err != nil:
 		return nil, err
-	case plan.Stopped && stop != nil && stop(), plan.Bound == 0:
+	case plan.Stopped && stop != nil && stop():
 		return nil, ErrStopped
+	case plan.Bound == 0:
+		return nil, ErrNothing
 	}
 	pl.Rare(plan)
 	items, perCost := pl.ForItems(plan, t.Rules)
@@ -132,7 +143,7 @@ func (t *Task) Plan(stop func() bool, each func(n int, f func(int))) (*Set, erro
 // Take takes the outcome of a task into account: its values into force, or the
 // reason why it came to none.
 func (c *Course) Take(t *Task, s *Set, why string) {
-	c.Tried, c.Why = t.Seen, why
+	c.Tried, c.Why, c.Now = t.Seen, why, false
 	if s == nil {
 		c.Failed++
 		return

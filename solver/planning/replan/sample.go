@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"slices"
 
-	"github.com/ripwright/ripwright/solver/planning/lumber"
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
@@ -34,12 +33,11 @@ type Sample struct {
 	Boards   []wood.Board
 }
 
-// Expect fills the sample with boards drawn from what is expected.
-func (s *Sample) Expect(from lumber.Source, seed uint64) {
-	r := lumber.Random(seed, 0)
-	for len(s.Boards) < MaxBoards {
-		b := from.Draw(r)
-		s.Boards = append(s.Boards, Thin(&b))
+// Expect puts boards into the sample that are like those to come, MaxBoards at
+// most.
+func (s *Sample) Expect(boards []wood.Board) {
+	for i := range boards[:min(len(boards), MaxBoards)] {
+		s.Boards = append(s.Boards, Thin(&boards[i]))
 		s.Expected++
 	}
 }
