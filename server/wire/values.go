@@ -1,7 +1,11 @@
 package wire
 
 import (
+	"slices"
+	"strings"
+
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/planning/values"
 )
@@ -18,6 +22,8 @@ func (r *reader) rules(in *place, field string, rules []*ripwrightv1.ValueRule, 
 	if !r.entries(in, field, len(rules), items) {
 		return nil
 	}
+	// What is wrong with the order is said once.
+	known := o != nil && !slices.ContainsFunc(r.faults, func(f fault.Fault) bool { return strings.HasPrefix(f.Path, "order.items") })
 	ids := map[string]bool{}
 	for _, it := range o.GetItems() {
 		ids[it.GetItemId()] = true
@@ -29,7 +35,7 @@ func (r *reader) rules(in *place, field string, rules []*ripwrightv1.ValueRule, 
 		_, twice := out[id]
 		switch {
 		case !r.text(&p, "item_id", id, ownIDs):
-		case o != nil && !ids[id]:
+		case known && !ids[id]:
 			r.faults.Add(p.path("item_id"), "is %q; the order has no such item", id)
 		case twice:
 			r.faults.Add(p.path("item_id"), "is %q, which another rule has too; an item has one rule at most", id)
