@@ -174,7 +174,7 @@ func (s *session) order(ctx context.Context, m *ripwrightv1.CutOrder) (*ripwrigh
 	}
 	before := s.line.OrderID
 	s.adopt(next, l)
-	s.anew(ctx, before)
+	s.ordered(ctx, before)
 	return s.ready(), nil
 }
 
@@ -197,7 +197,7 @@ func (s *session) saw(ctx context.Context, m *ripwrightv1.SawChange) (*ripwright
 	l.SawName = name
 	s.adopt(next, l)
 	s.run.Positions = nil
-	s.anew(ctx, l.OrderID)
+	s.sawn(ctx)
 	return s.ready(), nil
 }
 

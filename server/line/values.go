@@ -156,18 +156,22 @@ func (p *pricing) plan(ctx context.Context, t *replan.Task) (o outcome) {
 	return o
 }
 
-// anew has values planned for another order or saw at once. Of another order the
-// values of items planned so far mean nothing.
-func (s *session) anew(ctx context.Context, before string) {
-	if s.line.Planning == nil {
-		return
+// ordered has values planned for another order at once.
+func (s *session) ordered(ctx context.Context, before string) {
+	if s.line.Planning != nil {
+		s.prices.drop()
+		s.prices.course.Ordered(s.line.OrderID != before)
+		s.due(ctx)
 	}
-	s.prices.drop()
-	if s.line.OrderID != before {
-		s.prices.course.Force = nil
+}
+
+// sawn has values planned for another saw at once.
+func (s *session) sawn(ctx context.Context) {
+	if s.line.Planning != nil {
+		s.prices.drop()
+		s.prices.course.Anew()
+		s.due(ctx)
 	}
-	s.prices.course.Anew()
-	s.due(ctx)
 }
 
 // inForce says what the items are worth, where the run plans that.

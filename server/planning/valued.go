@@ -60,6 +60,18 @@ func impossible(pl *values.Planner, rows []int) (out []*ripwrightv1.ImpossibleIt
 	return out
 }
 
+// late names the items whose dues cannot be kept.
+func late(pl *values.Planner, plan *values.Plan) (out []*ripwrightv1.LateItem) {
+	for _, l := range plan.Late {
+		it := &pl.Demand.Items[pl.Demand.Rows[l.Row].Item]
+		// One of its lengths speaks for an item: all of them have the same due.
+		if n := len(out); n == 0 || out[n-1].GetItemId() != it.ID {
+			out = append(out, &ripwrightv1.LateItem{ItemId: it.ID, DueBoards: int32(it.Due), LeastBoards: pieces(l.Least)})
+		}
+	}
+	return out
+}
+
 // drawn writes a pattern's plan out, with the items that it was found for.
 func (in *pricing) drawn(lot *values.Lot, p values.Pattern) *ripwrightv1.Plan {
 	q := rip.Problem{Saw: in.problem.Saw, Board: lot.Kinds[0].Board}

@@ -2,11 +2,13 @@ package planning
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/solver/planning/demand"
 	"github.com/ripwright/ripwright/solver/planning/values"
 )
 
@@ -131,8 +133,9 @@ func (in *pricing) plan(o values.Options) (*ripwrightv1.PlanValuesResponse, erro
 	for g := range in.problem.Lots {
 		out.Lots = append(out.Lots, lotUse(&in.problem.Lots[g], plan, g))
 	}
-	out.Impossible = impossible(pl, plan.Impossible)
-	if !plan.Stopped && len(plan.Impossible) < len(open) {
+	out.Impossible, out.Late = impossible(pl, plan.Impossible), late(pl, plan)
+	due := slices.ContainsFunc(pl.Demand.Rows, func(r demand.Row) bool { return r.Due > 0 })
+	if !due && !plan.Stopped && len(plan.Impossible) < len(open) {
 		w, ok, err := pl.Whole(plan, open, o)
 		if err != nil {
 			return nil, err

@@ -95,6 +95,7 @@ var (
 	items      = Range{Most: order.MaxItems}
 	stripWidth = Range{Most: order.MaxWidth.MM(), Above: true}
 	runLength  = Range{Most: order.MaxLength.MM()}
+	dueBoards  = Range{Most: order.MaxDue, Whole: true}
 	tolerance  = Range{Most: order.MaxTolerance.MM()}
 	lengthM    = Range{Most: float64(order.MaxAmount) / micrometres}
 	areaM2     = Range{Most: float64(order.MaxAmount) / squareMicrometres}

@@ -73,6 +73,7 @@ var Limits = []Limit{
 	{"Item", "stack", Characters, ids},
 	{"Item", "accepts", Entries, accepted},
 	{"Item", "accepts", Characters, defectKind},
+	{"Item", "due_boards", Numbers, dueBoards},
 	{"Crosscut", "lengths", Entries, cuts},
 	{"Crosscut", "kerf_mm", Numbers, kerf},
 	{"Crosscut", "end_trim_mm", Numbers, endTrim},

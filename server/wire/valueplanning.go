@@ -1,6 +1,7 @@
 package wire
 
 import (
+	"math"
 	"strings"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
@@ -77,7 +78,10 @@ func (l *Line) unplannable() fault.List {
 func (l *Line) InForce(c *replan.Course) *ripwrightv1.ValuesInForce {
 	out := &ripwrightv1.ValuesInForce{Failed: c.Failed, Failure: c.Why}
 	if c.Force != nil {
-		out.Number, out.BoardsSeen, out.WorthPerM2 = c.Force.Number, int32(c.Force.Seen), c.Force.PerFace
+		out.Number, out.BoardsSeen, out.WorthPerM2 = c.Force.Number, count(c.Force.Seen), c.Force.PerFace
+		for _, late := range c.Force.Late {
+			out.Late = append(out.Late, &ripwrightv1.LateItem{ItemId: late.Item, DueBoards: int32(late.Due), LeastBoards: count(late.Least)})
+		}
 	}
 	items := order.CloneItems(l.Items)
 	c.Apply(items)
@@ -91,6 +95,9 @@ func (l *Line) InForce(c *replan.Course) *ripwrightv1.ValuesInForce {
 	}
 	return out
 }
+
+// count fits a number of boards into the wire's.
+func count(n int64) int32 { return int32(min(n, math.MaxInt32)) }
 
 // SetAside says whether a board is better set aside, where the set-up asks for it
 // and planned values are in force.

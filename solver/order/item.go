@@ -50,6 +50,10 @@ type Item struct {
 	Required, Made int64       // in the unit of Measure
 	PieceLength    unit.Length // ByPieces only; 0: every strip is one piece
 
+	// Due is within how many boards it has to be filled; 0: no matter. Only planning
+	// heeds it.
+	Due int64
+
 	LeastLength, GreatestLength unit.Length // GreatestLength 0: none
 	// Tolerance is how far a strip may be from a fixed width; half a step is
 	// always allowed, since no saw can do better.
@@ -95,6 +99,7 @@ const (
 	MaxWidth     = 2_000 * unit.Millimetre
 	MaxLength    = 20_000 * unit.Millimetre
 	MaxTolerance = 10 * unit.Millimetre
+	MaxDue       = 1_000_000
 	MaxAmount    = int64(1_000_000_000_000_000_000) // 1e12 m, 1e6 m2
 )
 
@@ -128,6 +133,9 @@ func (it *Item) Faults() fault.List {
 		if v < 0 || v > MaxLength {
 			l.Add(path, "is %g; must be 0 to %g", v.MM(), MaxLength.MM())
 		}
+	}
+	if it.Due < 0 || it.Due > MaxDue {
+		l.Add("due_boards", "is %d; must be 0 (no due) to %d", it.Due, MaxDue)
 	}
 	length("least_length_mm", it.LeastLength)
 	length("greatest_length_mm", it.GreatestLength)

@@ -1322,7 +1322,9 @@ type ValuesInForce struct {
 	// How many plannings came to nothing, which left the values as they were.
 	Failed int32 `protobuf:"varint,5,opt,name=failed,proto3" json:"failed,omitempty"`
 	// Why the last one did. Empty where it did not.
-	Failure       string `protobuf:"bytes,6,opt,name=failure,proto3" json:"failure,omitempty"`
+	Failure string `protobuf:"bytes,6,opt,name=failure,proto3" json:"failure,omitempty"`
+	// Items whose due could not be kept when these values were planned.
+	Late          []*LateItem `protobuf:"bytes,7,rep,name=late,proto3" json:"late,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -1397,6 +1399,13 @@ func (x *ValuesInForce) GetFailure() string {
 		return x.Failure
 	}
 	return ""
+}
+
+func (x *ValuesInForce) GetLate() []*LateItem {
+	if x != nil {
+		return x.Late
+	}
+	return nil
 }
 
 // The run goes on with this set-up.
@@ -2907,7 +2916,7 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x05fills\x18\a \x03(\v2\x16.ripwright.v1.LineFillR\x05fills\x12\x14\n" +
 	"\x05state\x18\b \x01(\fR\x05state\x123\n" +
 	"\x06values\x18\t \x01(\v2\x1b.ripwright.v1.ValuesInForceR\x06valuesB\b\n" +
-	"\x06answer\"\xd0\x01\n" +
+	"\x06answer\"\xfc\x01\n" +
 	"\rValuesInForce\x12\x16\n" +
 	"\x06number\x18\x01 \x01(\x05R\x06number\x12\x1f\n" +
 	"\vboards_seen\x18\x02 \x01(\x05R\n" +
@@ -2916,7 +2925,8 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\fworth_per_m2\x18\x04 \x01(\x01R\n" +
 	"worthPerM2\x12\x16\n" +
 	"\x06failed\x18\x05 \x01(\x05R\x06failed\x12\x18\n" +
-	"\afailure\x18\x06 \x01(\tR\afailure\"\xc3\x01\n" +
+	"\afailure\x18\x06 \x01(\tR\afailure\x12*\n" +
+	"\x04late\x18\a \x03(\v2\x16.ripwright.v1.LateItemR\x04late\"\xc3\x01\n" +
 	"\tLineReady\x12'\n" +
 	"\x0fsaw_fingerprint\x18\x01 \x01(\tR\x0esawFingerprint\x12(\n" +
 	"\x10boards_in_flight\x18\x02 \x01(\x05R\x0eboardsInFlight\x12 \n" +
@@ -3119,11 +3129,12 @@ var file_ripwright_v1_line_proto_goTypes = []any{
 	(*Board)(nil),           // 36: ripwright.v1.Board
 	(*ValueRule)(nil),       // 37: ripwright.v1.ValueRule
 	(*PlannedValue)(nil),    // 38: ripwright.v1.PlannedValue
-	(*Plan)(nil),            // 39: ripwright.v1.Plan
-	(*Proof)(nil),           // 40: ripwright.v1.Proof
-	(*Warning)(nil),         // 41: ripwright.v1.Warning
-	(*BrokenRule)(nil),      // 42: ripwright.v1.BrokenRule
-	(*Amount)(nil),          // 43: ripwright.v1.Amount
+	(*LateItem)(nil),        // 39: ripwright.v1.LateItem
+	(*Plan)(nil),            // 40: ripwright.v1.Plan
+	(*Proof)(nil),           // 41: ripwright.v1.Proof
+	(*Warning)(nil),         // 42: ripwright.v1.Warning
+	(*BrokenRule)(nil),      // 43: ripwright.v1.BrokenRule
+	(*Amount)(nil),          // 44: ripwright.v1.Amount
 }
 var file_ripwright_v1_line_proto_depIdxs = []int32{
 	5,  // 0: ripwright.v1.RunLineRequest.set_up:type_name -> ripwright.v1.LineSetUp
@@ -3152,36 +3163,37 @@ var file_ripwright_v1_line_proto_depIdxs = []int32{
 	25, // 23: ripwright.v1.RunLineResponse.fills:type_name -> ripwright.v1.LineFill
 	15, // 24: ripwright.v1.RunLineResponse.values:type_name -> ripwright.v1.ValuesInForce
 	38, // 25: ripwright.v1.ValuesInForce.values:type_name -> ripwright.v1.PlannedValue
-	21, // 26: ripwright.v1.LineReady.stack_warnings:type_name -> ripwright.v1.StackWarning
-	39, // 27: ripwright.v1.LinePlan.plan:type_name -> ripwright.v1.Plan
-	39, // 28: ripwright.v1.LinePlan.runners_up:type_name -> ripwright.v1.Plan
-	40, // 29: ripwright.v1.LinePlan.proof:type_name -> ripwright.v1.Proof
-	41, // 30: ripwright.v1.LinePlan.warnings:type_name -> ripwright.v1.Warning
-	19, // 31: ripwright.v1.LinePlan.targets:type_name -> ripwright.v1.Target
-	20, // 32: ripwright.v1.LinePlan.cut_lines:type_name -> ripwright.v1.CutLine
-	21, // 33: ripwright.v1.LinePlan.stack_warnings:type_name -> ripwright.v1.StackWarning
-	22, // 34: ripwright.v1.LinePlan.cycle:type_name -> ripwright.v1.Cycle
-	18, // 35: ripwright.v1.LinePlan.set_aside:type_name -> ripwright.v1.SetAside
-	1,  // 36: ripwright.v1.Target.axis:type_name -> ripwright.v1.Axis
-	2,  // 37: ripwright.v1.Cycle.limit:type_name -> ripwright.v1.CycleLimit
-	3,  // 38: ripwright.v1.LineRefusal.reason:type_name -> ripwright.v1.LineRefusalReason
-	42, // 39: ripwright.v1.LineRefusal.faults:type_name -> ripwright.v1.BrokenRule
-	43, // 40: ripwright.v1.LineFill.required:type_name -> ripwright.v1.Amount
-	43, // 41: ripwright.v1.LineFill.made:type_name -> ripwright.v1.Amount
-	43, // 42: ripwright.v1.LineFill.reserved:type_name -> ripwright.v1.Amount
-	43, // 43: ripwright.v1.LineFill.open:type_name -> ripwright.v1.Amount
-	26, // 44: ripwright.v1.LineFill.lengths:type_name -> ripwright.v1.LineLengthFill
-	28, // 45: ripwright.v1.RunSummary.outcomes:type_name -> ripwright.v1.OutcomeCount
-	29, // 46: ripwright.v1.RunSummary.items:type_name -> ripwright.v1.ItemTotal
-	30, // 47: ripwright.v1.RunSummary.stacks:type_name -> ripwright.v1.StackTotal
-	31, // 48: ripwright.v1.RunSummary.account:type_name -> ripwright.v1.RunAccount
-	32, // 49: ripwright.v1.RunSummary.packs:type_name -> ripwright.v1.PackTotal
-	0,  // 50: ripwright.v1.OutcomeCount.outcome:type_name -> ripwright.v1.CutOutcome
-	51, // [51:51] is the sub-list for method output_type
-	51, // [51:51] is the sub-list for method input_type
-	51, // [51:51] is the sub-list for extension type_name
-	51, // [51:51] is the sub-list for extension extendee
-	0,  // [0:51] is the sub-list for field type_name
+	39, // 26: ripwright.v1.ValuesInForce.late:type_name -> ripwright.v1.LateItem
+	21, // 27: ripwright.v1.LineReady.stack_warnings:type_name -> ripwright.v1.StackWarning
+	40, // 28: ripwright.v1.LinePlan.plan:type_name -> ripwright.v1.Plan
+	40, // 29: ripwright.v1.LinePlan.runners_up:type_name -> ripwright.v1.Plan
+	41, // 30: ripwright.v1.LinePlan.proof:type_name -> ripwright.v1.Proof
+	42, // 31: ripwright.v1.LinePlan.warnings:type_name -> ripwright.v1.Warning
+	19, // 32: ripwright.v1.LinePlan.targets:type_name -> ripwright.v1.Target
+	20, // 33: ripwright.v1.LinePlan.cut_lines:type_name -> ripwright.v1.CutLine
+	21, // 34: ripwright.v1.LinePlan.stack_warnings:type_name -> ripwright.v1.StackWarning
+	22, // 35: ripwright.v1.LinePlan.cycle:type_name -> ripwright.v1.Cycle
+	18, // 36: ripwright.v1.LinePlan.set_aside:type_name -> ripwright.v1.SetAside
+	1,  // 37: ripwright.v1.Target.axis:type_name -> ripwright.v1.Axis
+	2,  // 38: ripwright.v1.Cycle.limit:type_name -> ripwright.v1.CycleLimit
+	3,  // 39: ripwright.v1.LineRefusal.reason:type_name -> ripwright.v1.LineRefusalReason
+	43, // 40: ripwright.v1.LineRefusal.faults:type_name -> ripwright.v1.BrokenRule
+	44, // 41: ripwright.v1.LineFill.required:type_name -> ripwright.v1.Amount
+	44, // 42: ripwright.v1.LineFill.made:type_name -> ripwright.v1.Amount
+	44, // 43: ripwright.v1.LineFill.reserved:type_name -> ripwright.v1.Amount
+	44, // 44: ripwright.v1.LineFill.open:type_name -> ripwright.v1.Amount
+	26, // 45: ripwright.v1.LineFill.lengths:type_name -> ripwright.v1.LineLengthFill
+	28, // 46: ripwright.v1.RunSummary.outcomes:type_name -> ripwright.v1.OutcomeCount
+	29, // 47: ripwright.v1.RunSummary.items:type_name -> ripwright.v1.ItemTotal
+	30, // 48: ripwright.v1.RunSummary.stacks:type_name -> ripwright.v1.StackTotal
+	31, // 49: ripwright.v1.RunSummary.account:type_name -> ripwright.v1.RunAccount
+	32, // 50: ripwright.v1.RunSummary.packs:type_name -> ripwright.v1.PackTotal
+	0,  // 51: ripwright.v1.OutcomeCount.outcome:type_name -> ripwright.v1.CutOutcome
+	52, // [52:52] is the sub-list for method output_type
+	52, // [52:52] is the sub-list for method input_type
+	52, // [52:52] is the sub-list for extension type_name
+	52, // [52:52] is the sub-list for extension extendee
+	0,  // [0:52] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_line_proto_init() }

@@ -857,6 +857,71 @@ func (x *ImpossibleItem) GetSays() string {
 	return ""
 }
 
+// An item that cannot be filled by its due.
+type LateItem struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The item.
+	ItemId string `protobuf:"bytes,1,opt,name=item_id,json=itemId,proto3" json:"item_id,omitempty"`
+	// Its due.
+	DueBoards int32 `protobuf:"varint,2,opt,name=due_boards,json=dueBoards,proto3" json:"due_boards,omitempty"`
+	// Within how many boards it can be filled at the soonest, counted as its due is,
+	// where what is due before it comes first.
+	LeastBoards   int32 `protobuf:"varint,3,opt,name=least_boards,json=leastBoards,proto3" json:"least_boards,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *LateItem) Reset() {
+	*x = LateItem{}
+	mi := &file_ripwright_v1_planning_proto_msgTypes[10]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *LateItem) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*LateItem) ProtoMessage() {}
+
+func (x *LateItem) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_planning_proto_msgTypes[10]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use LateItem.ProtoReflect.Descriptor instead.
+func (*LateItem) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{10}
+}
+
+func (x *LateItem) GetItemId() string {
+	if x != nil {
+		return x.ItemId
+	}
+	return ""
+}
+
+func (x *LateItem) GetDueBoards() int32 {
+	if x != nil {
+		return x.DueBoards
+	}
+	return 0
+}
+
+func (x *LateItem) GetLeastBoards() int32 {
+	if x != nil {
+		return x.LeastBoards
+	}
+	return 0
+}
+
 // Mixes planned values with one's own.
 type ValueRule struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -875,7 +940,7 @@ type ValueRule struct {
 
 func (x *ValueRule) Reset() {
 	*x = ValueRule{}
-	mi := &file_ripwright_v1_planning_proto_msgTypes[10]
+	mi := &file_ripwright_v1_planning_proto_msgTypes[11]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -887,7 +952,7 @@ func (x *ValueRule) String() string {
 func (*ValueRule) ProtoMessage() {}
 
 func (x *ValueRule) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_planning_proto_msgTypes[10]
+	mi := &file_ripwright_v1_planning_proto_msgTypes[11]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -900,7 +965,7 @@ func (x *ValueRule) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ValueRule.ProtoReflect.Descriptor instead.
 func (*ValueRule) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{10}
+	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{11}
 }
 
 func (x *ValueRule) GetItemId() string {
@@ -976,7 +1041,7 @@ type PlannedValue struct {
 
 func (x *PlannedValue) Reset() {
 	*x = PlannedValue{}
-	mi := &file_ripwright_v1_planning_proto_msgTypes[11]
+	mi := &file_ripwright_v1_planning_proto_msgTypes[12]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -988,7 +1053,7 @@ func (x *PlannedValue) String() string {
 func (*PlannedValue) ProtoMessage() {}
 
 func (x *PlannedValue) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_planning_proto_msgTypes[11]
+	mi := &file_ripwright_v1_planning_proto_msgTypes[12]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1001,7 +1066,7 @@ func (x *PlannedValue) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use PlannedValue.ProtoReflect.Descriptor instead.
 func (*PlannedValue) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{11}
+	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{12}
 }
 
 func (x *PlannedValue) GetItemId() string {
@@ -1052,7 +1117,7 @@ type PlannedLength struct {
 
 func (x *PlannedLength) Reset() {
 	*x = PlannedLength{}
-	mi := &file_ripwright_v1_planning_proto_msgTypes[12]
+	mi := &file_ripwright_v1_planning_proto_msgTypes[13]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1064,7 +1129,7 @@ func (x *PlannedLength) String() string {
 func (*PlannedLength) ProtoMessage() {}
 
 func (x *PlannedLength) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_planning_proto_msgTypes[12]
+	mi := &file_ripwright_v1_planning_proto_msgTypes[13]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1077,7 +1142,7 @@ func (x *PlannedLength) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use PlannedLength.ProtoReflect.Descriptor instead.
 func (*PlannedLength) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{12}
+	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{13}
 }
 
 func (x *PlannedLength) GetLengthMm() float64 {
@@ -1142,7 +1207,12 @@ const file_ripwright_v1_planning_proto_rawDesc = "" +
 	"\x0eImpossibleItem\x12\x17\n" +
 	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x126\n" +
 	"\x06reason\x18\x02 \x01(\x0e2\x1e.ripwright.v1.ImpossibleReasonR\x06reason\x12\x12\n" +
-	"\x04says\x18\x03 \x01(\tR\x04says\"Z\n" +
+	"\x04says\x18\x03 \x01(\tR\x04says\"e\n" +
+	"\bLateItem\x12\x17\n" +
+	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x12\x1d\n" +
+	"\n" +
+	"due_boards\x18\x02 \x01(\x05R\tdueBoards\x12!\n" +
+	"\fleast_boards\x18\x03 \x01(\x05R\vleastBoards\"Z\n" +
 	"\tValueRule\x12\x17\n" +
 	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x12\x16\n" +
 	"\x05times\x18\x02 \x01(\x01H\x00R\x05times\x12\x14\n" +
@@ -1185,7 +1255,7 @@ func file_ripwright_v1_planning_proto_rawDescGZIP() []byte {
 }
 
 var file_ripwright_v1_planning_proto_enumTypes = make([]protoimpl.EnumInfo, 2)
-var file_ripwright_v1_planning_proto_msgTypes = make([]protoimpl.MessageInfo, 13)
+var file_ripwright_v1_planning_proto_msgTypes = make([]protoimpl.MessageInfo, 14)
 var file_ripwright_v1_planning_proto_goTypes = []any{
 	(PlanObjective)(0),     // 0: ripwright.v1.PlanObjective
 	(ImpossibleReason)(0),  // 1: ripwright.v1.ImpossibleReason
@@ -1199,11 +1269,12 @@ var file_ripwright_v1_planning_proto_goTypes = []any{
 	(*LengthShare)(nil),    // 9: ripwright.v1.LengthShare
 	(*LotUse)(nil),         // 10: ripwright.v1.LotUse
 	(*ImpossibleItem)(nil), // 11: ripwright.v1.ImpossibleItem
-	(*ValueRule)(nil),      // 12: ripwright.v1.ValueRule
-	(*PlannedValue)(nil),   // 13: ripwright.v1.PlannedValue
-	(*PlannedLength)(nil),  // 14: ripwright.v1.PlannedLength
-	(*Board)(nil),          // 15: ripwright.v1.Board
-	(ValuePer)(0),          // 16: ripwright.v1.ValuePer
+	(*LateItem)(nil),       // 12: ripwright.v1.LateItem
+	(*ValueRule)(nil),      // 13: ripwright.v1.ValueRule
+	(*PlannedValue)(nil),   // 14: ripwright.v1.PlannedValue
+	(*PlannedLength)(nil),  // 15: ripwright.v1.PlannedLength
+	(*Board)(nil),          // 16: ripwright.v1.Board
+	(ValuePer)(0),          // 17: ripwright.v1.ValuePer
 }
 var file_ripwright_v1_planning_proto_depIdxs = []int32{
 	3,  // 0: ripwright.v1.Lumber.lots:type_name -> ripwright.v1.Lot
@@ -1211,12 +1282,12 @@ var file_ripwright_v1_planning_proto_depIdxs = []int32{
 	6,  // 2: ripwright.v1.Lot.tagged:type_name -> ripwright.v1.PackTag
 	8,  // 3: ripwright.v1.Lot.spread:type_name -> ripwright.v1.BoardSpread
 	5,  // 4: ripwright.v1.ListedBoards.boards:type_name -> ripwright.v1.CountedBoard
-	15, // 5: ripwright.v1.CountedBoard.board:type_name -> ripwright.v1.Board
+	16, // 5: ripwright.v1.CountedBoard.board:type_name -> ripwright.v1.Board
 	7,  // 6: ripwright.v1.PackTag.rows:type_name -> ripwright.v1.TagRow
 	9,  // 7: ripwright.v1.BoardSpread.lengths:type_name -> ripwright.v1.LengthShare
 	1,  // 8: ripwright.v1.ImpossibleItem.reason:type_name -> ripwright.v1.ImpossibleReason
-	16, // 9: ripwright.v1.PlannedValue.value_per:type_name -> ripwright.v1.ValuePer
-	14, // 10: ripwright.v1.PlannedValue.lengths:type_name -> ripwright.v1.PlannedLength
+	17, // 9: ripwright.v1.PlannedValue.value_per:type_name -> ripwright.v1.ValuePer
+	15, // 10: ripwright.v1.PlannedValue.lengths:type_name -> ripwright.v1.PlannedLength
 	11, // [11:11] is the sub-list for method output_type
 	11, // [11:11] is the sub-list for method input_type
 	11, // [11:11] is the sub-list for extension type_name
@@ -1236,18 +1307,18 @@ func file_ripwright_v1_planning_proto_init() {
 		(*Lot_Tagged)(nil),
 		(*Lot_Spread)(nil),
 	}
-	file_ripwright_v1_planning_proto_msgTypes[10].OneofWrappers = []any{
+	file_ripwright_v1_planning_proto_msgTypes[11].OneofWrappers = []any{
 		(*ValueRule_Times)(nil),
 		(*ValueRule_Keep)(nil),
 	}
-	file_ripwright_v1_planning_proto_msgTypes[11].OneofWrappers = []any{}
+	file_ripwright_v1_planning_proto_msgTypes[12].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_ripwright_v1_planning_proto_rawDesc), len(file_ripwright_v1_planning_proto_rawDesc)),
 			NumEnums:      2,
-			NumMessages:   13,
+			NumMessages:   14,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

@@ -184,7 +184,8 @@ type PlanValuesResponse struct {
 	// Cost of the lumber that fills the order by these values, boards taken by
 	// parts: boards, m2 of face or money, as the objective says.
 	Cost float64 `protobuf:"fixed64,2,opt,name=cost,proto3" json:"cost,omitempty"`
-	// No way to rip the boards fills the order at a lower cost, proven.
+	// No way to rip the boards fills the order, each item by its due, at a lower
+	// cost, proven.
 	Bound float64 `protobuf:"fixed64,3,opt,name=bound,proto3" json:"bound,omitempty"`
 	// The two are as near to each other as was asked for.
 	Proven bool `protobuf:"varint,4,opt,name=proven,proto3" json:"proven,omitempty"`
@@ -198,10 +199,13 @@ type PlanValuesResponse struct {
 	Lots []*LotUse `protobuf:"bytes,7,rep,name=lots,proto3" json:"lots,omitempty"`
 	// Items that no board expected can give. They are left out of all else.
 	Impossible []*ImpossibleItem `protobuf:"bytes,8,rep,name=impossible,proto3" json:"impossible,omitempty"`
-	// A plan in whole boards. Given where every lot has only one kind of board.
+	// A plan in whole boards. Given where every lot has only one kind of board and
+	// no item is due.
 	Whole *WholePlan `protobuf:"bytes,9,opt,name=whole,proto3" json:"whole,omitempty"`
 	// How often all boards were priced.
 	Rounds int32 `protobuf:"varint,10,opt,name=rounds,proto3" json:"rounds,omitempty"`
+	// Items whose due cannot be kept. All else is for dues moved to their soonest.
+	Late []*LateItem `protobuf:"bytes,13,rep,name=late,proto3" json:"late,omitempty"`
 	// Names the set-up that the values were planned for.
 	SawFingerprint string `protobuf:"bytes,11,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
 	// How long planning took in us, waiting not included.
@@ -308,6 +312,13 @@ func (x *PlanValuesResponse) GetRounds() int32 {
 		return x.Rounds
 	}
 	return 0
+}
+
+func (x *PlanValuesResponse) GetLate() []*LateItem {
+	if x != nil {
+		return x.Late
+	}
+	return nil
 }
 
 func (x *PlanValuesResponse) GetSawFingerprint() string {
@@ -487,7 +498,7 @@ const file_ripwright_v1_planning_service_proto_rawDesc = "" +
 	"\x05rules\x18\t \x03(\v2\x17.ripwright.v1.ValueRuleR\x05rulesB\f\n" +
 	"\n" +
 	"saw_choiceB\x11\n" +
-	"\x0f_set_aside_loss\"\xdc\x03\n" +
+	"\x0f_set_aside_loss\"\x88\x04\n" +
 	"\x12PlanValuesResponse\x122\n" +
 	"\x06values\x18\x01 \x03(\v2\x1a.ripwright.v1.PlannedValueR\x06values\x12\x12\n" +
 	"\x04cost\x18\x02 \x01(\x01R\x04cost\x12\x14\n" +
@@ -501,7 +512,8 @@ const file_ripwright_v1_planning_service_proto_rawDesc = "" +
 	"impossible\x12-\n" +
 	"\x05whole\x18\t \x01(\v2\x17.ripwright.v1.WholePlanR\x05whole\x12\x16\n" +
 	"\x06rounds\x18\n" +
-	" \x01(\x05R\x06rounds\x12'\n" +
+	" \x01(\x05R\x06rounds\x12*\n" +
+	"\x04late\x18\r \x03(\v2\x16.ripwright.v1.LateItemR\x04late\x12'\n" +
 	"\x0fsaw_fingerprint\x18\v \x01(\tR\x0esawFingerprint\x12 \n" +
 	"\fplan_time_us\x18\f \x01(\x01R\n" +
 	"planTimeUs\"\x9f\x01\n" +
@@ -552,15 +564,16 @@ var file_ripwright_v1_planning_service_proto_goTypes = []any{
 	(EndedBy)(0),                   // 10: ripwright.v1.EndedBy
 	(*LotUse)(nil),                 // 11: ripwright.v1.LotUse
 	(*ImpossibleItem)(nil),         // 12: ripwright.v1.ImpossibleItem
-	(*Plan)(nil),                   // 13: ripwright.v1.Plan
-	(*QuoteOrderRequest)(nil),      // 14: ripwright.v1.QuoteOrderRequest
-	(*WatchQuoteRequest)(nil),      // 15: ripwright.v1.WatchQuoteRequest
-	(*PlanArborRequest)(nil),       // 16: ripwright.v1.PlanArborRequest
-	(*SequenceOrdersRequest)(nil),  // 17: ripwright.v1.SequenceOrdersRequest
-	(*QuoteOrderResponse)(nil),     // 18: ripwright.v1.QuoteOrderResponse
-	(*WatchQuoteResponse)(nil),     // 19: ripwright.v1.WatchQuoteResponse
-	(*PlanArborResponse)(nil),      // 20: ripwright.v1.PlanArborResponse
-	(*SequenceOrdersResponse)(nil), // 21: ripwright.v1.SequenceOrdersResponse
+	(*LateItem)(nil),               // 13: ripwright.v1.LateItem
+	(*Plan)(nil),                   // 14: ripwright.v1.Plan
+	(*QuoteOrderRequest)(nil),      // 15: ripwright.v1.QuoteOrderRequest
+	(*WatchQuoteRequest)(nil),      // 16: ripwright.v1.WatchQuoteRequest
+	(*PlanArborRequest)(nil),       // 17: ripwright.v1.PlanArborRequest
+	(*SequenceOrdersRequest)(nil),  // 18: ripwright.v1.SequenceOrdersRequest
+	(*QuoteOrderResponse)(nil),     // 19: ripwright.v1.QuoteOrderResponse
+	(*WatchQuoteResponse)(nil),     // 20: ripwright.v1.WatchQuoteResponse
+	(*PlanArborResponse)(nil),      // 21: ripwright.v1.PlanArborResponse
+	(*SequenceOrdersResponse)(nil), // 22: ripwright.v1.SequenceOrdersResponse
 }
 var file_ripwright_v1_planning_service_proto_depIdxs = []int32{
 	4,  // 0: ripwright.v1.PlanValuesRequest.saw:type_name -> ripwright.v1.Saw
@@ -573,23 +586,24 @@ var file_ripwright_v1_planning_service_proto_depIdxs = []int32{
 	11, // 7: ripwright.v1.PlanValuesResponse.lots:type_name -> ripwright.v1.LotUse
 	12, // 8: ripwright.v1.PlanValuesResponse.impossible:type_name -> ripwright.v1.ImpossibleItem
 	2,  // 9: ripwright.v1.PlanValuesResponse.whole:type_name -> ripwright.v1.WholePlan
-	3,  // 10: ripwright.v1.WholePlan.patterns:type_name -> ripwright.v1.BoardPattern
-	13, // 11: ripwright.v1.BoardPattern.plan:type_name -> ripwright.v1.Plan
-	0,  // 12: ripwright.v1.PlanningService.PlanValues:input_type -> ripwright.v1.PlanValuesRequest
-	14, // 13: ripwright.v1.PlanningService.QuoteOrder:input_type -> ripwright.v1.QuoteOrderRequest
-	15, // 14: ripwright.v1.PlanningService.WatchQuote:input_type -> ripwright.v1.WatchQuoteRequest
-	16, // 15: ripwright.v1.PlanningService.PlanArbor:input_type -> ripwright.v1.PlanArborRequest
-	17, // 16: ripwright.v1.PlanningService.SequenceOrders:input_type -> ripwright.v1.SequenceOrdersRequest
-	1,  // 17: ripwright.v1.PlanningService.PlanValues:output_type -> ripwright.v1.PlanValuesResponse
-	18, // 18: ripwright.v1.PlanningService.QuoteOrder:output_type -> ripwright.v1.QuoteOrderResponse
-	19, // 19: ripwright.v1.PlanningService.WatchQuote:output_type -> ripwright.v1.WatchQuoteResponse
-	20, // 20: ripwright.v1.PlanningService.PlanArbor:output_type -> ripwright.v1.PlanArborResponse
-	21, // 21: ripwright.v1.PlanningService.SequenceOrders:output_type -> ripwright.v1.SequenceOrdersResponse
-	17, // [17:22] is the sub-list for method output_type
-	12, // [12:17] is the sub-list for method input_type
-	12, // [12:12] is the sub-list for extension type_name
-	12, // [12:12] is the sub-list for extension extendee
-	0,  // [0:12] is the sub-list for field type_name
+	13, // 10: ripwright.v1.PlanValuesResponse.late:type_name -> ripwright.v1.LateItem
+	3,  // 11: ripwright.v1.WholePlan.patterns:type_name -> ripwright.v1.BoardPattern
+	14, // 12: ripwright.v1.BoardPattern.plan:type_name -> ripwright.v1.Plan
+	0,  // 13: ripwright.v1.PlanningService.PlanValues:input_type -> ripwright.v1.PlanValuesRequest
+	15, // 14: ripwright.v1.PlanningService.QuoteOrder:input_type -> ripwright.v1.QuoteOrderRequest
+	16, // 15: ripwright.v1.PlanningService.WatchQuote:input_type -> ripwright.v1.WatchQuoteRequest
+	17, // 16: ripwright.v1.PlanningService.PlanArbor:input_type -> ripwright.v1.PlanArborRequest
+	18, // 17: ripwright.v1.PlanningService.SequenceOrders:input_type -> ripwright.v1.SequenceOrdersRequest
+	1,  // 18: ripwright.v1.PlanningService.PlanValues:output_type -> ripwright.v1.PlanValuesResponse
+	19, // 19: ripwright.v1.PlanningService.QuoteOrder:output_type -> ripwright.v1.QuoteOrderResponse
+	20, // 20: ripwright.v1.PlanningService.WatchQuote:output_type -> ripwright.v1.WatchQuoteResponse
+	21, // 21: ripwright.v1.PlanningService.PlanArbor:output_type -> ripwright.v1.PlanArborResponse
+	22, // 22: ripwright.v1.PlanningService.SequenceOrders:output_type -> ripwright.v1.SequenceOrdersResponse
+	18, // [18:23] is the sub-list for method output_type
+	13, // [13:18] is the sub-list for method input_type
+	13, // [13:13] is the sub-list for extension type_name
+	13, // [13:13] is the sub-list for extension extendee
+	0,  // [0:13] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_planning_service_proto_init() }

@@ -27,6 +27,8 @@ type Row struct {
 	Measure order.Measure
 	// Open is still wanted: micrometres, square micrometres or pieces.
 	Open int64
+	// Due is within how many boards it has to be filled; 0: no matter.
+	Due int64
 }
 
 // Order is a cut order with its rows.
@@ -35,8 +37,11 @@ type Order struct {
 	Rows  []Row
 }
 
-// MaxRows bounds the rows that are planned together.
-const MaxRows = 100
+// Bounds on what is planned together: rows, and different dues.
+const (
+	MaxRows = 100
+	MaxDues = 8
+)
 
 // New lists the rows of an order: what has a requirement that is not yet met.
 // Items without one take no part in planning. The faults are about what cannot
@@ -64,11 +69,11 @@ func (o *Order) list(enough func(open int64) bool) {
 		it := &o.Items[i]
 		for c := range it.Cuts {
 			if open, limited := it.Cuts[c].Open(); limited && enough(open) {
-				o.Rows = append(o.Rows, Row{Item: i, Cut: c, Measure: order.ByPieces, Open: open})
+				o.Rows = append(o.Rows, Row{Item: i, Cut: c, Measure: order.ByPieces, Open: open, Due: it.Due})
 			}
 		}
 		if open, limited := it.Open(); limited && enough(open) {
-			o.Rows = append(o.Rows, Row{Item: i, Cut: Whole, Measure: it.Measure, Open: open})
+			o.Rows = append(o.Rows, Row{Item: i, Cut: Whole, Measure: it.Measure, Open: open, Due: it.Due})
 		}
 	}
 }
@@ -91,6 +96,15 @@ func (o *Order) faults() (l fault.List) {
 	}
 	if n := len(o.Rows); n > MaxRows {
 		l.Add("order.items", "want %d amounts; at most %d are planned together", n, MaxRows)
+	}
+	dues := map[int64]bool{}
+	for k := range o.Rows {
+		if d := o.Rows[k].Due; d > 0 {
+			dues[d] = true
+		}
+	}
+	if n := len(dues); n > MaxDues {
+		l.Add("order.items", "have %d different due_boards; at most %d are planned together", n, MaxDues)
 	}
 	return l
 }

@@ -37,6 +37,7 @@ type tally struct {
 	minutes                 float64
 	made                    []int64
 	filledAt                []int
+	byDue                   []bool
 	last                    int // the row that was filled last
 	unfinished              bool
 	curve                   [][Tenths]float64
@@ -56,7 +57,7 @@ const replanBoards = 40
 func (r *run) start(open []int64) {
 	r.open = slices.Clone(open)
 	r.saw.Saw = r.p.Values.Saw
-	r.tally = tally{made: make([]int64, len(open)), filledAt: make([]int, len(open)), last: -1}
+	r.tally = tally{made: make([]int64, len(open)), filledAt: make([]int, len(open)), byDue: make([]bool, len(open)), last: -1}
 	for _, k := range r.plan.Impossible {
 		r.open[k] = 0
 	}
@@ -80,7 +81,7 @@ func (r *run) to(random *rand.Rand, target []int64) bool {
 		}
 		if n := r.tally.boards; r.policy == Planned && r.o.Replan > 0 && n > 0 && n%r.o.Replan == 0 {
 			o := r.o.Values
-			o.Each, o.Rounds = nil, replanRounds
+			o.Each, o.Rounds, o.Done = nil, replanRounds, int64(n+r.tally.aside)
 			if plan, err := r.pl.Plan(r.open, o); err == nil && len(plan.Boards) > 0 && plan.Cost > 0 {
 				// An error of the library leaves the values as they were.
 				r.plan = plan
@@ -142,6 +143,7 @@ func (r *run) board(lot int, b *wood.Board) {
 		t.made[k] += m
 		if r.open[k] > 0 && m >= r.open[k] {
 			t.filledAt[k], t.last = t.boards, k
+			t.byDue[k] = int64(t.boards+t.aside) <= r.pl.Demand.Rows[k].Due
 		}
 		r.open[k] -= min(m, r.open[k])
 	}

@@ -19,14 +19,14 @@ const (
 func (c *Course) Faults() fault.List {
 	var l fault.List
 	l.Within("sample", c.Sample.Faults())
-	if c.Tried < 0 || c.Tried > c.Sample.Seen || c.Planned < 0 || c.Failed < 0 || len(c.Why) > maxWhy {
+	if c.Tried < 0 || c.Tried > c.Sample.Seen || c.Since < 0 || c.Since > c.Sample.Seen || c.Planned < 0 || c.Failed < 0 || len(c.Why) > maxWhy {
 		l.Add("tried", "is out of bounds")
 	}
 	if c.Force == nil {
 		return l
 	}
 	if s := c.Force; s.Number < 1 || s.Number > c.Planned || s.Seen < 0 || s.Seen > c.Sample.Seen ||
-		!(s.PerFace >= 0 && s.PerFace <= mostPerFace) || len(s.Items) > order.MaxItems {
+		!(s.PerFace >= 0 && s.PerFace <= mostPerFace) || len(s.Items) > order.MaxItems || len(s.Late) > order.MaxItems {
 		l.Add("force", "is out of bounds")
 	}
 	for i := range c.Force.Items {
@@ -38,6 +38,11 @@ func (c *Course) Faults() fault.List {
 		}
 		if bad {
 			l.Add(fmt.Sprintf("force.items[%d]", i), "is out of bounds")
+		}
+	}
+	for i, late := range c.Force.Late {
+		if len(late.Item) > maxID || late.Due < 1 || late.Due > order.MaxDue || late.Least < late.Due {
+			l.Add(fmt.Sprintf("force.late[%d]", i), "is out of bounds")
 		}
 	}
 	return l

@@ -28,6 +28,8 @@ type Course struct {
 	Tried int64
 	// Now says that another order or saw came since.
 	Now bool
+	// Since is how many boards were seen before the order came: dues count from it.
+	Since int64
 	// Planned and Failed count the plannings that ended either way.
 	Planned, Failed int32
 	// Why the last one failed; empty where it did not.
@@ -43,6 +45,14 @@ type Set struct {
 	// PerFace is what a square metre of lumber is worth at these values, in money.
 	PerFace float64
 	Items   []Value
+	Late    []Late `json:",omitempty"`
+}
+
+// Late is an item whose due could not be kept, and within how many boards since
+// the order came it could be filled at the soonest.
+type Late struct {
+	Item       string
+	Due, Least int64
 }
 
 // Value is what an item is worth. Items that are not planned, or that keep their
@@ -66,14 +76,25 @@ func (c *Course) Due(every int64) bool {
 	return len(c.Sample.Boards) > 0 && (c.Now || c.Sample.Seen-c.Tried >= every)
 }
 
-// Anew has it planned again at once: another order or saw came.
+// Anew has it planned again at once: another saw came.
 func (c *Course) Anew() { c.Now = true }
+
+// Ordered has it planned again at once for another order, whose dues count from
+// now. With another name the values so far mean nothing.
+func (c *Course) Ordered(renamed bool) {
+	c.Now, c.Since = true, c.Sample.Seen
+	if renamed {
+		c.Force = nil
+	}
+}
 
 // Task is a planning to be done. It shares nothing with its Course.
 type Task struct {
 	Seen  int64
 	Rules map[string]values.Rule
 
+	done    int64            // of the boards that dues count
+	dues    map[string]int64 // of the items
 	problem values.Problem
 }
 
@@ -89,8 +110,12 @@ func (c *Course) Task(s saw.Saw, items []order.Item, rules map[string]values.Rul
 		// A board in the sample is replaced as a whole, never written to.
 		lot.Kinds = append(lot.Kinds, lumber.Kind{Board: c.Sample.Boards[i], Count: 1})
 	}
-	return &Task{Seen: c.Sample.Seen, Rules: rules,
-		problem: values.Problem{Saw: s, Items: slices.Clone(items), Lots: []values.Lot{lot}, Objective: values.Face, Lost: lost}}
+	t := &Task{Seen: c.Sample.Seen, Rules: rules, done: c.Sample.Seen - c.Since, dues: map[string]int64{}}
+	for i := range items {
+		t.dues[items[i].ID] = items[i].Due
+	}
+	t.problem = values.Problem{Saw: s, Items: sooner(slices.Clone(items), t.done), Lots: []values.Lot{lot}, Objective: values.Face, Lost: lost}
+	return t
 }
 
 // The errors of a planning that came to nothing: it was stopped before it had
@@ -114,7 +139,7 @@ func (t *Task) Plan(stop func() bool, each func(n int, f func(int))) (*Set, erro
 	if err != nil {
 		return nil, err
 	}
-	plan, err := pl.Plan(pl.Demand.Open(), values.Options{Stop: stop, Each: each, Gap: gap, Rounds: rounds, Work: work})
+	plan, err := pl.Plan(t.strips(pl.Demand), values.Options{Stop: stop, Each: each, Gap: gap, Rounds: rounds, Work: work, Done: t.done})
 	switch {
 	case err != nil:
 		return nil, err
@@ -124,7 +149,7 @@ func (t *Task) Plan(stop func() bool, each func(n int, f func(int))) (*Set, erro
 		return nil, ErrNothing
 	}
 	pl.Rare(plan)
-	items, perCost := pl.ForItems(plan, t.Rules)
+	items, perCost := pl.ForItems(plan, t.urged(pl.Demand, plan.Late))
 	out := &Set{Seen: t.Seen, PerFace: perCost}
 	for i := range items {
 		v, it := &items[i], &t.problem.Items[i]
@@ -136,6 +161,14 @@ func (t *Task) Plan(stop func() bool, each func(n int, f func(int))) (*Set, erro
 			entry.Cuts = append(entry.Cuts, CutValue{it.Cuts[c].Length, v.Cuts[c]})
 		}
 		out.Items = append(out.Items, entry)
+	}
+	for _, l := range plan.Late {
+		id := t.problem.Items[pl.Demand.Rows[l.Row].Item].ID
+		// One of its lengths speaks for an item: all of them have the same due. What
+		// is only later than planning aims at is in time.
+		if n := len(out.Late); l.Least > t.dues[id] && (n == 0 || out.Late[n-1].Item != id) {
+			out.Late = append(out.Late, Late{id, t.dues[id], l.Least})
+		}
 	}
 	return out, nil
 }
