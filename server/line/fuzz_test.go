@@ -15,7 +15,6 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/fleet"
 	"github.com/ripwright/ripwright/server/metrics"
-	"github.com/ripwright/ripwright/server/planning"
 	"github.com/ripwright/ripwright/server/service"
 )
 
@@ -29,7 +28,7 @@ func FuzzState(f *testing.F) {
 	}
 	m := metrics.New(time.Now)
 	s := New(Config{Saws: saws, Watch: m, Now: time.Now, Closing: context.Background(),
-		Planner: planning.New(saws, planning.Defaults, time.Now), Solver: service.New(saws, service.Config{Solves: 2, Waiting: 8, Longest: 100 * time.Millisecond}, m, time.Now)})
+		Planner: behind(saws, m), Solver: service.New(saws, service.Config{Solves: 2, Waiting: 8, Longest: 100 * time.Millisecond}, m, time.Now)})
 	messages := func(texts ...string) (all []*ripwrightv1.RunLineRequest) {
 		for _, text := range texts {
 			r := &ripwrightv1.RunLineRequest{}

@@ -214,7 +214,7 @@ func TestPlanningFails(t *testing.T) {
 		says    string
 		outcome string
 	}{
-		"busy":   {func(context.Context) error { return refuse.Busy(time.Second) }, "busy", "busy"},
+		"busy":   {func(context.Context) error { return refuse.Busy("boards", time.Second) }, "busy", "busy"},
 		"error":  {func(context.Context) error { return errors.New("singular") }, "no values could be worked out", "failed"},
 		"panics": {func(context.Context) error { panic("no") }, "internal error", "failed"},
 	} {

@@ -47,7 +47,7 @@ func (r *reader) planning(m *ripwrightv1.ValuePlanning, o *ripwrightv1.CutOrder)
 	}
 	out.Rules = r.rules(&p, "rules", m.GetRules(), o)
 	if m.SetAsideLoss != nil {
-		out.Advise, out.Lost = true, r.whole(&p, "set_aside_loss", m.GetSetAsideLoss(), values.Everything, part)
+		out.Advise, out.Lost = true, r.whole(&p, "set_aside_loss", m.GetSetAsideLoss(), values.Everything, ForPlans.Part)
 	}
 	return out
 }
@@ -71,7 +71,7 @@ func (l *Line) unplannable() fault.List {
 	if l.Planning == nil {
 		return nil
 	}
-	return demand.Faults(l.Items)
+	return demand.Unplannable(l.Items)
 }
 
 // InForce says what the items are worth, planned or not.

@@ -19,11 +19,11 @@ func (p *Parts) Rules(path string, rules []*ripwrightv1.ValueRule, o *ripwrightv
 
 // rules are for items of the order, or for any items where that is nil.
 func (r *reader) rules(in *place, field string, rules []*ripwrightv1.ValueRule, o *ripwrightv1.CutOrder) map[string]values.Rule {
-	if !r.entries(in, field, len(rules), items) {
+	if !r.entries(in, field, len(rules), ForPlans.Rules) {
 		return nil
 	}
 	// What is wrong with the order is said once.
-	known := o != nil && !slices.ContainsFunc(r.faults, func(f fault.Fault) bool { return strings.HasPrefix(f.Path, "order.items") })
+	known := len(o.GetItems()) > 0 && !slices.ContainsFunc(r.faults, func(f fault.Fault) bool { return strings.HasPrefix(f.Path, "order.items") })
 	ids := map[string]bool{}
 	for _, it := range o.GetItems() {
 		ids[it.GetItemId()] = true
@@ -38,12 +38,12 @@ func (r *reader) rules(in *place, field string, rules []*ripwrightv1.ValueRule, 
 		case known && !ids[id]:
 			r.faults.Add(p.path("item_id"), "is %q; the order has no such item", id)
 		case twice:
-			r.faults.Add(p.path("item_id"), "is %q, which another rule has too; an item has one rule at most", id)
+			r.faults.Add(p.path("item_id"), "is %q, which stands here twice; an item is named once at most", id)
 		}
 		var rule values.Rule
 		switch is := m.GetRule().(type) {
 		case *ripwrightv1.ValueRule_Times:
-			rule.Times = r.number(&p, "times", is.Times, times)
+			rule.Times = r.number(&p, "times", is.Times, ForPlans.Times)
 		case *ripwrightv1.ValueRule_Keep:
 			if rule.Keep = is.Keep; !is.Keep {
 				r.faults.Add(p.path("keep"), "is false; leave the rule out where the planned value is wanted")

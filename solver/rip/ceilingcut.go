@@ -15,7 +15,7 @@ func (c *ceiling) measure(s *search) {
 	in := s.in
 	n := len(in.wants)
 	c.near, c.far, c.spots, c.edge = s.cutLists.take(n), s.cutLists.take(n), s.cutLists.take(n), s.cutLists.take(n)
-	c.widths = make([]span, n)
+	c.widths, c.windows = make([]span, n), make([]window, n)
 	c.nearN = min(max(int(unit.CeilDiv(in.fullLo-in.kerf-c.lo, in.step)), 0), c.n)
 	c.farFrom = min(max(int(unit.FloorDiv(in.fullHi-c.lo, in.step))+1, 0), c.n)
 	c.narrowest = max(in.outerHi-in.outerLo, 0)

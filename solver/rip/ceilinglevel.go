@@ -6,13 +6,58 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// build makes the levels for 0 to m further blades. It reports false when the
-// search was stopped.
-func (c *ceiling) build(s *search, m int) bool {
+// endless makes one level for any number of further blades and has it stand for
+// every number from 1 to m. It reports false when the search was stopped.
+//
+// No blade stands nearer to the next than reach entries, so a block of that many
+// needs only what lies beyond it.
+func (c *ceiling) endless(s *search, m int) bool {
+	c.none()
+	reach := int(unit.CeilDiv(s.in.kerf+s.in.gap, s.in.step))
+	for _, d := range c.widths {
+		if d.lo <= d.hi {
+			reach = min(reach, d.lo)
+		}
+	}
+	if reach < 1 {
+		return c.build(s, m)
+	}
+	for state := range c.states {
+		if !s.spend(int64(c.n*len(s.in.wants)/64 + 1)) {
+			return false
+		}
+		l, rest := c.longs.take(c.n+1), c.longs.take(c.n+1)
+		c.level, c.suffix = append(c.level, l), append(c.suffix, rest)
+		c.restart()
+		for to := c.n; to > 0; to -= reach {
+			from := max(to-reach, 0)
+			c.raise(s.in, block{l, from, to}, state, c.suffix[c.states:])
+			for j := to - 1; j >= from; j-- {
+				rest[j] = max(rest[j+1], l[j])
+			}
+		}
+	}
+	for k := 1; k < m; k++ {
+		c.level, c.suffix = append(c.level, c.level[c.states:2*c.states]...), append(c.suffix, c.suffix[c.states:2*c.states]...)
+	}
+	c.exact = m <= 1
+	return true
+}
+
+// none makes the level of no further blade.
+func (c *ceiling) none() {
+	c.level, c.suffix = c.level[:0], c.suffix[:0]
 	zero := c.longs.take(c.n + 1)
 	for range c.states {
 		c.level, c.suffix = append(c.level, zero), append(c.suffix, zero)
 	}
+}
+
+// build makes the levels for 0 to m further blades. It reports false when the
+// search was stopped.
+func (c *ceiling) build(s *search, m int) bool {
+	c.exact = true
+	c.none()
 	for k := 1; k <= m; k++ {
 		same := true
 		for state := range c.states {
@@ -20,7 +65,13 @@ func (c *ceiling) build(s *search, m int) bool {
 				return false
 			}
 			below := c.level[(k-1)*c.states+state]
-			l := c.raise(s.in, k, state)
+			l := c.longs.take(c.n + 1)
+			// Where k strips have no room, the kth blade is no use.
+			room := s.in.outerHi - c.lo - int64(k)*(c.narrowest+s.in.kerf)
+			end := int(min(max(unit.FloorDiv(room, s.in.step)+1, 0), int64(c.n)))
+			copy(l[end:], below[end:])
+			c.restart()
+			c.raise(s.in, block{l, 0, end}, state, c.suffix[(k-1)*c.states:])
 			if slices.Equal(l, below) {
 				l = below
 			}
@@ -49,23 +100,26 @@ func (c *ceiling) rising(l []int64) []int64 {
 	return to
 }
 
-// raise gives level k for one state. The entries beyond a strip are read from
-// the suffix, as if the next blade could stand still further out for nothing.
-func (c *ceiling) raise(in *instance, k, state int) []int64 {
-	l := c.longs.take(c.n + 1)
-	rest := c.suffix[(k-1)*c.states+state]
-	// Where k strips have no room, the kth blade is no use.
-	room := in.outerHi - c.lo - int64(k)*(c.narrowest+in.kerf)
-	end := int(min(max(unit.FloorDiv(room, in.step)+1, 0), int64(c.n)))
-	copy(l[end:], c.level[(k-1)*c.states+state][end:])
-	if spread := int(unit.CeilDiv(in.kerf+in.gap, in.step)); spread < c.n {
-		copy(l[:end], rest[spread:])
+// block is the part of a level that is being raised.
+type block struct {
+	l        []int64
+	from, to int
+}
+
+// raise raises entries of a state's level to what one more blade allows. The
+// entries beyond a strip are read from suffixes, by state: as if the next blade
+// could stand still further out for nothing.
+func (c *ceiling) raise(in *instance, b block, state int, suffixes [][]int64) {
+	rest := suffixes[state]
+	spread := int(unit.CeilDiv(in.kerf+in.gap, in.step))
+	if from := b.from + spread; from < c.n {
+		copy(b.l[b.from:b.to], rest[from:])
 	}
 	for i := range in.wants {
 		w := &in.wants[i]
 		var less []int64 // beyond a strip that counts
 		if to := c.less(state, w); to >= 0 {
-			less = c.suffix[(k-1)*c.states+to]
+			less = suffixes[to]
 		}
 		beyond := func(g cut) []int64 {
 			if c.counts(in, w, g) {
@@ -76,17 +130,16 @@ func (c *ceiling) raise(in *instance, k, state int) []int64 {
 		switch d := c.widths[i]; {
 		case d.lo > d.hi:
 		case len(w.refused) > 0:
-			c.raiseSpots(in, l[:end], i, rest, beyond)
+			c.raiseSpots(in, b, i, rest, beyond)
 		case w.it.Random:
-			c.raiseRange(in, l[:end], i, rest, beyond)
+			c.raiseRange(in, b, i, rest, beyond)
 		default:
-			c.raiseFixed(in, l[:end], i, beyond)
+			c.raiseFixed(in, b, i, beyond)
 		}
 		if in.straight {
-			c.raiseEdge(l[:end], i, in, beyond)
+			c.raiseEdge(b, i, in, beyond)
 		}
 	}
-	return l
 }
 
 // lay raises entry j to a strip of want w that gives g, with r beyond it.
@@ -94,14 +147,14 @@ func (c *ceiling) lay(l []int64, j int, w *want, width int64, g cut, r int64) {
 	l[j] = max(l[j], r+c.up(w.worth(width, g)))
 }
 
-// raiseFixed lays strips of a fixed width over level l.
-func (c *ceiling) raiseFixed(in *instance, l []int64, i int, beyond func(cut) []int64) {
-	w, d := &in.wants[i], c.widths[i].lo
-	n := min(c.n-d, len(l))
-	if end := min(c.farFrom-d, n); end > c.nearN {
+// raiseFixed lays strips of a fixed width.
+func (c *ceiling) raiseFixed(in *instance, b block, i int, beyond func(cut) []int64) {
+	w, d, l := &in.wants[i], c.widths[i].lo, b.l
+	n := min(c.n-d, b.to)
+	if start, end := max(c.nearN, b.from), min(c.farFrom-d, n); end > start {
 		if full := beyond(w.full); full != nil {
 			v := c.up(w.worth(w.lo, w.full))
-			to, from := l[c.nearN:end], full[c.nearN+d:end+d]
+			to, from := l[start:end], full[start+d:end+d]
 			for j, r := range from {
 				to[j] = max(to[j], r+v)
 			}
@@ -112,42 +165,42 @@ func (c *ceiling) raiseFixed(in *instance, l []int64, i int, beyond func(cut) []
 			c.lay(l, j, w, w.lo, g, r[j+d])
 		}
 	}
-	for j := max(c.nearN, c.farFrom-d); j < n; j++ {
+	for j := max(c.nearN, c.farFrom-d, b.from); j < n; j++ {
 		some(j, c.far[i][j+d-c.farFrom])
 	}
 	if in.straight {
 		return
 	}
-	for j := range min(c.nearN, n) {
+	for j := b.from; j < min(c.nearN, n); j++ {
 		some(j, c.end(i, j+d, c.near[i][j]))
 	}
 }
 
 // raiseRange lays strips of a random width.
-func (c *ceiling) raiseRange(in *instance, l []int64, i int, rest []int64, beyond func(cut) []int64) {
+func (c *ceiling) raiseRange(in *instance, b block, i int, rest []int64, beyond func(cut) []int64) {
 	w, d := &in.wants[i], c.widths[i]
 	if full := beyond(w.full); full != nil && c.farFrom-d.lo > c.nearN {
-		c.slide(in, l, w, d.lo, d.hi, full)
+		c.slide(in, b, i, full)
 	}
 	// Where either end lies beside an edge, widths are tried one by one.
 	if !in.straight {
-		for j := range min(c.nearN, len(l)) {
-			c.raiseEach(in, l, i, j, j+d.lo, rest, beyond, func(q int) cut { return c.end(i, q, c.near[i][j]) })
+		for j := b.from; j < min(c.nearN, b.to); j++ {
+			c.raiseEach(in, b.l, i, j, j+d.lo, rest, beyond, func(q int) cut { return c.end(i, q, c.near[i][j]) })
 		}
 	}
-	for j := max(c.nearN, c.farFrom-d.hi); j < min(c.n-d.lo, len(l)); j++ {
-		c.raiseEach(in, l, i, j, max(j+d.lo, c.farFrom), rest, beyond, func(q int) cut { return c.far[i][q-c.farFrom] })
+	for j := max(c.nearN, c.farFrom-d.hi, b.from); j < min(c.n-d.lo, b.to); j++ {
+		c.raiseEach(in, b.l, i, j, max(j+d.lo, c.farFrom), rest, beyond, func(q int) cut { return c.far[i][q-c.farFrom] })
 	}
 }
 
 // raiseSpots lays strips of a want that refuses some defect.
-func (c *ceiling) raiseSpots(in *instance, l []int64, i int, rest []int64, beyond func(cut) []int64) {
+func (c *ceiling) raiseSpots(in *instance, b block, i int, rest []int64, beyond func(cut) []int64) {
 	d := c.widths[i]
-	for j := range min(c.n-d.lo, len(l)) {
+	for j := b.from; j < min(c.n-d.lo, b.to); j++ {
 		if c.height(in, j)+in.kerf < in.outerLo {
 			continue
 		}
-		c.raiseEach(in, l, i, j, j+d.lo, rest, beyond, func(q int) cut { return c.spot(i, j, q) })
+		c.raiseEach(in, b.l, i, j, j+d.lo, rest, beyond, func(q int) cut { return c.spot(i, j, q) })
 	}
 }
 
@@ -182,49 +235,51 @@ func (c *ceiling) raiseEach(in *instance, l []int64, i, j, first int, rest []int
 	}
 }
 
+// window is a sliding window that moves down over a level's entries: those of
+// which none further down in it is as great, the furthest up at head.
+type window struct {
+	at    []int32
+	worth []int64
+	head  int
+	next  int // entry that comes into it next
+}
+
+// restart empties the windows.
+func (c *ceiling) restart() {
+	for i := range c.windows {
+		w := &c.windows[i]
+		w.at, w.worth, w.head, w.next = w.at[:0], w.worth[:0], 0, c.farFrom-1
+	}
+}
+
 // slide lays full-length strips of a random width. Their worth grows by the
 // same amount from one width to the next, so it is the greatest entry of a
-// sliding window that counts; it is taken from prefixes and suffixes of blocks
-// as long as the window (van Herk 1992, Gil and Werman 1993).
-func (c *ceiling) slide(in *instance, l []int64, w *want, da, db int, full []int64) {
-	base, each := c.up(w.worth(int64(da)*in.step-in.kerf, w.full)), int64(0)
+// sliding window that counts.
+func (c *ceiling) slide(in *instance, b block, i int, full []int64) {
+	w, d, v := &in.wants[i], c.widths[i], &c.windows[i]
+	base, each := c.up(w.worth(int64(d.lo)*in.step-in.kerf, w.full)), int64(0)
 	if w.byWidth() {
 		each = c.up(w.worth(in.step, w.full))
 	}
-	size := db - da + 1
-	n := c.farFrom + size
-	for k := range c.window {
-		c.window[k] = slices.Grow(c.window[k][:0], n)[:n]
-	}
-	g, left, right := c.window[0], c.window[1], c.window[2]
-	for q, v := range full[:c.farFrom] {
-		g[q] = v + int64(q)*each
-	}
-	for q := c.farFrom; q < n; q++ {
-		g[q] = never
-	}
-	for b := 0; b < n; b += size {
-		end := min(b+size, n)
-		run := int64(never)
-		for q := b; q < end; q++ {
-			run = max(run, g[q])
-			left[q] = run
+	for j := min(c.farFrom-d.lo, b.to) - 1; j >= max(c.nearN, b.from); j-- {
+		for ; v.next >= j+d.lo; v.next-- {
+			g := full[v.next] + int64(v.next)*each
+			n := len(v.at)
+			for n > v.head && v.worth[n-1] <= g {
+				n--
+			}
+			v.at, v.worth = append(v.at[:n], int32(v.next)), append(v.worth[:n], g)
 		}
-		run = never
-		for q := end - 1; q >= b; q-- {
-			run = max(run, g[q])
-			right[q] = run
+		for int(v.at[v.head]) > j+d.hi {
+			v.head++
 		}
-	}
-	for j := c.nearN; j < min(c.farFrom-da, len(l)); j++ {
-		best := max(right[j+da], left[j+db])
-		l[j] = max(l[j], base+best-int64(j+da)*each)
+		b.l[j] = max(b.l[j], base+v.worth[v.head]-int64(j+d.lo)*each)
 	}
 }
 
 // raiseEdge serves the blades that stand beyond a straight edge, which bounds
 // their pocket in their place.
-func (c *ceiling) raiseEdge(l []int64, i int, in *instance, beyond func(cut) []int64) {
+func (c *ceiling) raiseEdge(b block, i int, in *instance, beyond func(cut) []int64) {
 	w := &in.wants[i]
 	best := int64(0)
 	for q, g := range c.edge[i] {
@@ -234,7 +289,7 @@ func (c *ceiling) raiseEdge(l []int64, i int, in *instance, beyond func(cut) []i
 			}
 		}
 	}
-	for j := range min(c.nearN, len(l)) {
-		l[j] = max(l[j], best)
+	for j := b.from; j < min(c.nearN, b.to); j++ {
+		b.l[j] = max(b.l[j], best)
 	}
 }

@@ -110,7 +110,8 @@ func (t *network) strips(i int, x int32) {
 	n := t.nodes[x]
 	n.j = int16(i)
 	face := n.a + in.kerf
-	level := c.level[(len(in.blades)-1-i)*c.states+int(n.state)]
+	k := (len(in.blades)-1-i)*c.states + int(n.state)
+	level, suffix := c.level[k], c.suffix[k]
 	lo, hi := t.window(i)
 	lo = max(lo, n.a+t.spread)
 	for k := range in.wants {
@@ -147,11 +148,19 @@ func (t *network) strips(i int, x int32) {
 		if w.byWidth() {
 			less = c.down(w.worth(in.step, start))
 		}
-		for q := to; q >= from; q-- {
-			if level[q] >= need {
-				t.strip(n, a, w, face, c.height(in, q))
+		for q := to; q >= from; {
+			lo := max(q-15, from)
+			if suffix[lo] < need { // nothing in this block reaches it
+				need += int64(q-lo+1) * less
+				q = lo - 1
+				continue
 			}
-			need += less
+			for ; q >= lo; q-- {
+				if level[q] >= need {
+					t.strip(n, a, w, face, c.height(in, q))
+				}
+				need += less
+			}
 		}
 	}
 }

@@ -10,11 +10,14 @@ package demand
 import (
 	"fmt"
 	"math/big"
+	"strings"
 
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/solver/wood"
 )
 
 // Whole stands for the item itself in Row.Cut.
@@ -56,8 +59,8 @@ func New(items []order.Item) (*Order, fault.List) {
 	return o, l
 }
 
-// Faults says what of an order cannot be planned, however much of it is made.
-func Faults(items []order.Item) fault.List {
+// Unplannable says what of an order cannot be planned, however much of it is made.
+func Unplannable(items []order.Item) fault.List {
 	o := &Order{Items: items}
 	o.list(func(int64) bool { return true })
 	return o.faults()
@@ -105,6 +108,20 @@ func (o *Order) faults() (l fault.List) {
 	}
 	if n := len(dues); n > MaxDues {
 		l.Add("order.items", "have %d different due_boards; at most %d are planned together", n, MaxDues)
+	}
+	return l
+}
+
+// Faults lists what is wrong with a saw and the items of an order, by field,
+// whatever boards come.
+func Faults(s *saw.Saw, items []order.Item) (l fault.List) {
+	board := wood.Board{Length: unit.Millimetre, Stations: []wood.Station{{Far: unit.Millimetre}}}
+	q := rip.Problem{Saw: *s, Items: items, Board: board}
+	for _, f := range q.Faults() {
+		// How the board stands to the saw does not matter.
+		if !strings.HasPrefix(f.Path, "board") {
+			l = append(l, f)
+		}
 	}
 	return l
 }
