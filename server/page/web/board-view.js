@@ -93,7 +93,9 @@ export function boardView(mill, saws) {
 
   function results() {
     const p = plan();
-    byID('results').hidden = !p;
+    // What is refused leaves its room free: else the field that is typed into would jump.
+    byID('results').style.visibility = p ? '' : 'hidden';
+    if (p) byID('results').hidden = false;
     byID('keep').disabled = !p;
     byID('picture').disabled = !p;
     byID('mine').disabled = !p && !setting.on;
