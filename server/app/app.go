@@ -108,15 +108,15 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 		return a, err
 	}
 	g := &guard.Guard{Log: log, Watch: m, Now: time.Now}
-	calls, err := a.calls(m)
-	if err != nil {
-		return a, err
-	}
 	// Plans and tallies share workers, so that together they leave a core to live
 	// boards.
 	desk := workers.New(cfg.Workers, m.Plans, time.Now)
 	m.Plans.Have(desk.Slots())
 	plans := planning.New(a.saws, planning.Config{Workers: desk, Longest: cfg.LongestPlan, Watch: m.Plans}, time.Now)
+	calls, err := a.calls(m, plans)
+	if err != nil {
+		return a, err
+	}
 	packs := tally.New(desk)
 	limits := limit.New(cfg.Limits, m, time.Now)
 	serve := func(options []grpc.ServerOption) *grpc.Server {
