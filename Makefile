@@ -35,7 +35,6 @@ fuzz:
 bench:
 	$(GO) run ./solver/internal/bench
 	$(GO) run ./server/internal/bench
-	$(GO) test -run '^$$' -bench Live -benchtime 3000x ./server/line
 
 bench-planning:
 	$(GO) run ./solver/internal/planbench
