@@ -8,7 +8,7 @@ import (
 // improve starts from the sequence given, from that by due times and from that
 // which always changes least next, and moves stretches of up to three orders
 // elsewhere and turns stretches round for as long as that helps.
-func (t *table) improve(given []int, stop func() bool) []int {
+func (t *table) improve(given []int, stop func() bool) (label, []int) {
 	byDue := slices.Clone(given)
 	slices.SortStableFunc(byDue, func(a, b int) int {
 		return cmp.Compare(t.dueOrLast(a), t.dueOrLast(b))
@@ -21,7 +21,7 @@ func (t *table) improve(given []int, stop func() bool) []int {
 			best, path = end, states
 		}
 	}
-	return path
+	return best, path
 }
 
 func (t *table) dueOrLast(o int) Time {

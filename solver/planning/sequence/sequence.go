@@ -7,7 +7,9 @@
 //
 // Orders already done are a set, and what follows depends on that set, on the
 // arbor as it stands and on the time, not on how they were sequenced: so the best
-// sequences of every set, built up from smaller ones, give the optimum.
+// sequences of every set, built up from smaller ones, give the optimum. Moving
+// stretches of a sequence finds one to begin with, and what cannot end better than
+// that is left out.
 package sequence
 
 import (
@@ -66,8 +68,7 @@ type Result struct {
 const (
 	MaxOrders   = 200
 	MaxSettings = 8
-	MaxExact    = 14        // orders, and
-	maxStates   = 2_000_000 // sets x orders x settings
+	MaxExact    = 14 // orders up to which all sequences are looked at
 )
 
 // Moved is how many blades move from one setting to another: a blade that stands
@@ -192,13 +193,17 @@ func Solve(p *Problem, stop func() bool) *Result {
 	for _, v := range t.minimum {
 		r.ChangeBound += v
 	}
-	if n <= MaxExact && (len(t.states)<<n) <= maxStates {
-		if path, whole := t.exact(stop); whole {
-			r.Best, r.Proven = t.sequence(path), true
+	end, path := t.improve(given, stop)
+	r.Best = t.sequence(path)
+	if n <= MaxExact {
+		if better, whole := t.exact(end, stop); whole {
+			if better != nil {
+				r.Best = t.sequence(better)
+			}
+			r.Proven = true
 			return r
 		}
 	}
-	r.Best = t.sequence(t.improve(given, stop))
 	// Nothing is late, and nothing could be done sooner.
 	soonest := r.ChangeBound
 	for i := range p.Orders {
