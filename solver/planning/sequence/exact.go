@@ -94,11 +94,11 @@ func newFloor(t *table) *floor {
 	for o := range t.p.Orders {
 		for i, s := range t.of[o] {
 			least := Time(-1)
-			for from := range t.change {
+			for from := range t.moved {
 				if from < len(t.states) && t.states[from].order == o {
 					continue
 				}
-				if c := t.change[from][s]; least < 0 || c < least {
+				if c := t.change(from, s); least < 0 || c < least {
 					least = c
 				}
 			}

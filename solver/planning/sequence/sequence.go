@@ -98,10 +98,10 @@ type state struct{ order, setting int }
 type table struct {
 	p       *Problem
 	states  []state
-	of      [][]int // states of each order
-	moved   [][]int // from state (the last row: from the start) to state
-	change  [][]Time
-	minimum []Time // least change into any state of an order
+	of      [][]int   // states of each order
+	moved   [][]uint8 // blades, from state (the last row: from the start) to state
+	minimum []Time    // least change into any state of an order
+	work    int       // labels worked out by climbs
 }
 
 func newTable(p *Problem) *table {
@@ -112,32 +112,26 @@ func newTable(p *Problem) *table {
 			t.states = append(t.states, state{i, a})
 		}
 	}
-	row := func(from []unit.Length) (moved []int, change []Time) {
-		for _, s := range t.states {
-			m := Moved(from, p.Orders[s.order].Settings[s.setting].Blades)
-			c := Time(m) * p.PerBlade
-			if m > 0 {
-				c += p.Setup
-			}
-			moved, change = append(moved, m), append(change, c)
+	row := func(from []unit.Length) []uint8 {
+		moved := make([]uint8, len(t.states))
+		for i, s := range t.states {
+			moved[i] = uint8(Moved(from, p.Orders[s.order].Settings[s.setting].Blades))
 		}
-		return moved, change
+		return moved
 	}
 	for _, s := range t.states {
-		m, c := row(p.Orders[s.order].Settings[s.setting].Blades)
-		t.moved, t.change = append(t.moved, m), append(t.change, c)
+		t.moved = append(t.moved, row(p.Orders[s.order].Settings[s.setting].Blades))
 	}
-	m, c := row(p.Current)
-	t.moved, t.change = append(t.moved, m), append(t.change, c)
+	t.moved = append(t.moved, row(p.Current))
 	t.minimum = make([]Time, len(p.Orders))
 	for i := range p.Orders {
 		least := Time(-1)
-		for from := range t.change {
+		for from := range t.moved {
 			if from < len(t.states) && t.states[from].order == i {
 				continue
 			}
 			for _, to := range t.of[i] {
-				if v := t.change[from][to]; least < 0 || v < least {
+				if v := t.change(from, to); least < 0 || v < least {
 					least = v
 				}
 			}
@@ -145,6 +139,15 @@ func newTable(p *Problem) *table {
 		t.minimum[i] = max(least, 0)
 	}
 	return t
+}
+
+// change is how long it takes from one state to another.
+func (t *table) change(from, to int) Time {
+	m := t.moved[from][to]
+	if m == 0 {
+		return 0
+	}
+	return t.p.Setup + Time(m)*t.p.PerBlade
 }
 
 // start is the number of the state before the first order.
@@ -167,7 +170,7 @@ func (t *table) sequence(path []int) Sequence {
 	var q Sequence
 	from := t.start()
 	for _, s := range path {
-		step := Step{Order: t.states[s].order, Setting: t.states[s].setting, Moved: t.moved[from][s], Change: t.change[from][s]}
+		step := Step{Order: t.states[s].order, Setting: t.states[s].setting, Moved: int(t.moved[from][s]), Change: t.change(from, s)}
 		q.Total += step.Change + t.run(s)
 		step.Done, step.Late = q.Total, t.late(s, q.Total)
 		q.Change += step.Change
@@ -188,8 +191,7 @@ func Solve(p *Problem, stop func() bool) *Result {
 		given[i] = i
 	}
 	r := &Result{}
-	_, path := t.along(given)
-	r.Given = t.sequence(path)
+	r.Given = t.sequence(t.newWalk(given).states())
 	for _, v := range t.minimum {
 		r.ChangeBound += v
 	}
