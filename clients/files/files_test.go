@@ -145,7 +145,8 @@ func examples(t *testing.T) map[string]Kind {
 		"../ripctl/command/mill/saws.yaml": Saws, "../ripctl/command/mill/order.yaml": Order,
 		"../ripctl/command/mill/boards.jsonl": Boards, "../ripctl/command/mill/setting.yaml": Setting,
 		"../ripctl/command/mill/lumber.yaml": Lumber, "../ripctl/command/mill/confirmations.yaml": Confirmations,
-		"../ripctl/command/mill/day.yaml": Day, "../ripctl/command/mill/arbors.yaml": Arbors,
+		"../ripctl/command/mill/settings.yaml": Settings,
+		"../ripctl/command/mill/day.yaml":      Day, "../ripctl/command/mill/arbors.yaml": Arbors,
 		"../../deploy/saws.example.yaml": Saws, "../../testdata/demo/saws.json": Saws,
 		"../../testdata/demo/order.json": Order, "../../testdata/demo/boards.jsonl": Boards,
 	} {
@@ -212,8 +213,8 @@ func TestPlanningFiles(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	got, err := f.Confirmation(1, 9)
-	if err != nil || f.BoardID(0) != "a" || f.BoardID(1) != "b" || got.GetBoardSequence() != 9 ||
+	got := &ripwrightv1.CutConfirmation{}
+	if err := f.About(1, got); err != nil || f.BoardID(0) != "a" || f.BoardID(1) != "b" ||
 		got.GetOutcome() != ripwrightv1.CutOutcome_CUT_OUTCOME_SOMETHING_ELSE || got.GetStrips()[0].GetRunsMm()[0] != 304.8 || len(got.ProtoReflect().GetUnknown()) > 0 {
 		t.Errorf("%v %v", got, err)
 	}

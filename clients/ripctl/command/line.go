@@ -159,7 +159,7 @@ func (k *running) all(ctx context.Context) error {
 		return failed(err)
 	}
 	if k.save != "" {
-		k.made(a.GetFills())
+		k.count(a.GetFills())
 		if err := saveOrder(k.save, k.order); err != nil {
 			return failed(err)
 		}
@@ -173,8 +173,8 @@ func (k *running) broken(err error) error {
 	return err
 }
 
-// made puts what the run made into the order.
-func (k *running) made(fills []*ripwrightv1.LineFill) {
+// count puts what the run made into the order.
+func (k *running) count(fills []*ripwrightv1.LineFill) {
 	for i, f := range fills {
 		it := k.order.GetItems()[i]
 		it.Made = f.GetMade()
@@ -220,10 +220,11 @@ func (k *running) confirm(ctx context.Context) error {
 	cut := &ripwrightv1.CutConfirmation{BoardSequence: b.sequence, Outcome: ripwrightv1.CutOutcome_CUT_OUTCOME_AS_PLANNED}
 	at, given := k.confirmations[b.GetBoardId()]
 	if given {
-		var err error
-		if cut, err = at.file.Confirmation(at.index, b.sequence); err != nil {
+		cut = &ripwrightv1.CutConfirmation{}
+		if err := at.file.About(at.index, cut); err != nil {
 			return failed(err)
 		}
+		cut.BoardSequence = b.sequence
 	}
 	where := func(path string) string { return at.at(strings.TrimPrefix(path, "confirmation.")) }
 	a, err := k.ask(ctx, &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Confirmation{Confirmation: cut}}, where)
