@@ -19,6 +19,7 @@ import (
 	"github.com/ripwright/ripwright/server/limit"
 	"github.com/ripwright/ripwright/server/secure"
 	"github.com/ripwright/ripwright/server/service"
+	"github.com/ripwright/ripwright/server/workers"
 )
 
 // Exit statuses; --help explains them.
@@ -100,9 +101,10 @@ func serve(cfg *config.Config) error {
 		Limits:  limit.Config{Calls: cfg.Calls, CallerCalls: cfg.CallerCalls, Connections: cfg.Connections, CallerConnections: cfg.CallerConnections},
 		Age:     cfg.Age,
 		Page:    cfg.Page,
-		Saws:    cfg.Saws,
-		Poll:    cfg.Poll,
-		Record:  cfg.Record, RecordOneIn: cfg.RecordOneIn,
+		Workers: workers.Config{Workers: cfg.PlanWorkers, Waiting: cfg.PlanWaiting}, LongestPlan: cfg.LongestPlan,
+		Saws:   cfg.Saws,
+		Poll:   cfg.Poll,
+		Record: cfg.Record, RecordOneIn: cfg.RecordOneIn,
 		DrainDelay: cfg.DrainDelay, Drain: cfg.Drain,
 	}, log)
 	if err != nil {

@@ -9,7 +9,6 @@ import (
 	"fmt"
 	"net"
 	"net/http"
-	"runtime"
 	"sync/atomic"
 	"time"
 
@@ -33,6 +32,7 @@ import (
 	"github.com/ripwright/ripwright/server/secure"
 	"github.com/ripwright/ripwright/server/service"
 	"github.com/ripwright/ripwright/server/tally"
+	"github.com/ripwright/ripwright/server/workers"
 )
 
 // Config of a server.
@@ -40,6 +40,8 @@ type Config struct {
 	GRPC, HTTP  string // addresses to listen on
 	MaxBody     int    // longest request in bytes; 0: DefaultMaxBody
 	Service     service.Config
+	Workers     workers.Config // of plans and tallies
+	LongestPlan time.Duration  // 0: DefaultLongestPlan
 	Record      string         // file that boards are written to, or "-"; empty: none
 	RecordOneIn int            // write one board of so many; 0: each
 	Keys        *secure.Keys   // nil: no TLS
@@ -56,6 +58,9 @@ type Config struct {
 // DefaultMaxBody is enough for any request within the limits of the fields: a
 // board of 2000 stations with an order of 500 items takes a tenth of it.
 const DefaultMaxBody = 4 << 20
+
+// DefaultLongestPlan is the longest that a plan of a whole order may take.
+const DefaultLongestPlan = 10 * time.Minute
 
 // App is a server that listens; Run serves.
 type App struct {
@@ -85,6 +90,9 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	if cfg.MaxBody == 0 {
 		cfg.MaxBody = DefaultMaxBody
 	}
+	if cfg.LongestPlan == 0 {
+		cfg.LongestPlan = DefaultLongestPlan
+	}
 	a = &App{cfg: cfg, log: log, pipe: bufconn.Listen(1 << 20), health: health.NewServer(), after: time.After}
 	a.closing, a.closeNow = context.WithCancel(context.Background())
 	a.halted, a.halt = context.WithCancel(context.Background())
@@ -102,8 +110,12 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	if err != nil {
 		return a, err
 	}
-	plans := planning.New(a.saws, planning.Defaults, time.Now)
-	packs := tally.New(runtime.GOMAXPROCS(0) - 1) // a core stays free for live boards
+	// Plans and tallies share workers, so that together they leave a core to live
+	// boards.
+	desk := workers.New(cfg.Workers, m.Plans, time.Now)
+	m.Plans.Have(desk.Slots())
+	plans := planning.New(a.saws, planning.Config{Workers: desk, Longest: cfg.LongestPlan, Watch: m.Plans}, time.Now)
+	packs := tally.New(desk)
 	limits := limit.New(cfg.Limits, m, time.Now)
 	serve := func(options []grpc.ServerOption) *grpc.Server {
 		s := grpc.NewServer(append(options,

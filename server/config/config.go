@@ -11,6 +11,8 @@ import (
 	"reflect"
 	"runtime"
 	"time"
+
+	"github.com/ripwright/ripwright/server/workers"
 )
 
 // Config is all that can be set. Each field's tag is its setting's name; what
@@ -38,6 +40,10 @@ type Config struct {
 	Waiting int           `setting:"waiting"`
 	Longest time.Duration `setting:"longest-solve"`
 
+	PlanWorkers int           `setting:"plan-workers"`
+	PlanWaiting int           `setting:"plan-waiting"`
+	LongestPlan time.Duration `setting:"longest-plan"`
+
 	Saws string        `setting:"saws"`
 	Poll time.Duration `setting:"reread-every"`
 
@@ -64,6 +70,9 @@ func Default() Config {
 		Solves:      runtime.GOMAXPROCS(0),
 		Waiting:     256,
 		Longest:     2 * time.Second,
+		PlanWorkers: workers.Default(),
+		PlanWaiting: 32,
+		LongestPlan: 10 * time.Minute,
 		Poll:        2 * time.Second,
 		RecordOneIn: 1,
 		DrainDelay:  3 * time.Second,

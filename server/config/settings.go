@@ -104,6 +104,17 @@ var settings = []setting{
 		must:  "a time above 0s and at most 1h, such as 2s or 500ms",
 		ok:    func(c *Config) bool { return within(c.Longest, 1, mostTime) }},
 
+	{group: "Planning", name: "plan-workers", arg: "N", standard: "one core fewer than there are",
+		about: "cores that plans of orders and tallies keep busy at most, all together; fewer than there are leave one to live boards",
+		must:  "a whole number from 1 to 1024", ok: func(c *Config) bool { return within(c.PlanWorkers, 1, mostSolves) }},
+	{group: "Planning", name: "plan-waiting", arg: "N",
+		about: "plans and tallies that may wait for their turn; more are turned away",
+		must:  "a whole number from 0 to 1000000", ok: func(c *Config) bool { return within(c.PlanWaiting, 0, mostWaiting) }},
+	{group: "Planning", name: "longest-plan", arg: "TIME",
+		about: "longest that one plan may take, whatever the caller asks for",
+		must:  "a time above 0s and at most 1h, such as 10m or 30s",
+		ok:    func(c *Config) bool { return within(c.LongestPlan, 1, mostTime) }},
+
 	{group: "Saws", name: "saws", arg: "FILE",
 		about: "YAML or JSON file of the saws that callers may name; without it two invented ones serve",
 		must:  "the name of a file", ok: func(*Config) bool { return true }},

@@ -28,10 +28,11 @@ func (s *Service) PlanArbor(ctx context.Context, m *ripwrightv1.PlanArborRequest
 		return nil, refuse.Error(err)
 	}
 	var r *arbor.Result
-	took, err := s.turn(ctx, in.limit, func(stop func() bool) (err error) {
-		in.options.Stop, in.options.Each = stop, s.workers.Each
+	took, err := s.turn(ctx, "PlanArbor", in.limit, func(t *turn) (bool, error) {
+		in.options.Stop, in.options.Each, in.options.Boards = t.stop, t.each, &t.boards
+		var err error
 		r, err = arbor.Solve(&in.problem, in.options)
-		return err
+		return err == nil && r.Stopped, err
 	})
 	if err != nil {
 		return nil, known(err)

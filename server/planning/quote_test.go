@@ -17,6 +17,7 @@ import (
 	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/workers"
 	"github.com/ripwright/ripwright/solver/run"
 )
 
@@ -187,7 +188,7 @@ func TestQuoteCancelled(t *testing.T) {
 	if _, err := s.QuoteOrder(ctx, m); status.Code(err) != codes.Canceled {
 		t.Error(err)
 	}
-	if n := s.workers.Taken(); n != 0 {
+	if n := s.cfg.Workers.Taken(); n != 0 {
 		t.Errorf("%d workers are still held", n)
 	}
 	// A limit of its own gives the runs so far.
@@ -196,26 +197,18 @@ func TestQuoteCancelled(t *testing.T) {
 	if err != nil || q.EndedBy != ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT || q.GetQuote().GetRuns() >= 1000 {
 		t.Errorf("%v %v", q, err)
 	}
+	if c := s.cfg.Watch.(*counts); c.short.Load() != 1 || c.boards.Load() == 0 {
+		t.Errorf("counted %d quotes cut short, %d boards", c.short.Load(), c.boards.Load())
+	}
 }
 
 func TestTurnsAwayWhatCannotWait(t *testing.T) {
-	s := New(none{}, Config{Waiting: 1, Longest: time.Minute}, time.Now)
-	for range s.workers.Slots() {
-		if err := s.workers.Enter(t.Context()); err != nil {
-			t.Fatal(err)
-		}
-	}
-	ctx, cancel := context.WithCancel(t.Context())
-	waits := make(chan error)
-	go func() { waits <- s.workers.Enter(ctx) }()
-	for s.workers.Waiting() == 0 {
-		time.Sleep(time.Millisecond)
-	}
-	if _, err := s.QuoteOrder(t.Context(), mill()); status.Code(err) != codes.ResourceExhausted {
-		t.Error(err)
-	}
-	cancel()
-	if err := <-waits; status.Code(err) != codes.Canceled {
+	s := with(workers.Config{Workers: 1})
+	err := s.cfg.Workers.Do(t.Context(), "another", func() error {
+		_, err := s.QuoteOrder(t.Context(), mill())
+		return err
+	})
+	if status.Code(err) != codes.ResourceExhausted || !strings.Contains(err.Error(), "too many plans and tallies are waiting") {
 		t.Error(err)
 	}
 }

@@ -21,9 +21,9 @@ func (s *Service) SequenceOrders(ctx context.Context, m *ripwrightv1.SequenceOrd
 		return nil, refuse.Error(err)
 	}
 	var r *sequence.Result
-	if _, err := s.turn(ctx, 0, func(stop func() bool) error {
-		r = sequence.Solve(problem, stop)
-		return nil
+	if _, err := s.turn(ctx, "SequenceOrders", 0, func(t *turn) (bool, error) {
+		r = sequence.Solve(problem, t.stop)
+		return t.stop(), nil
 	}); err != nil {
 		return nil, known(err)
 	}

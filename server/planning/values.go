@@ -170,9 +170,9 @@ func (s *Service) PlanValues(ctx context.Context, m *ripwrightv1.PlanValuesReque
 		return nil, refuse.Error(err)
 	}
 	var out *ripwrightv1.PlanValuesResponse
-	took, err := s.turn(ctx, in.limit, func(stop func() bool) error {
-		out, err = in.plan(values.Options{Stop: stop, Each: s.workers.Each, Gap: in.gap})
-		return err
+	took, err := s.turn(ctx, "PlanValues", in.limit, func(t *turn) (bool, error) {
+		out, err = in.plan(values.Options{Stop: t.stop, Each: t.each, Boards: &t.boards, Gap: in.gap})
+		return out.GetEndedBy() == ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT, err
 	})
 	if err != nil {
 		return nil, known(err)

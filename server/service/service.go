@@ -57,7 +57,7 @@ const retryAfter = 50 * time.Millisecond
 
 // New makes a service.
 func New(saws wire.Saws, cfg Config, watch Watcher, now func() time.Time) *Service {
-	boards := gate.New(cfg.Solves, cfg.Waiting, retryAfter)
+	boards := gate.New(cfg.Solves, cfg.Waiting, "boards", retryAfter)
 	if cfg.Each == 0 {
 		cfg.Each = cfg.Waiting
 	}

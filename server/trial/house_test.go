@@ -18,6 +18,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/app"
 	"github.com/ripwright/ripwright/server/service"
+	"github.com/ripwright/ripwright/server/workers"
 )
 
 // The paths of the calls.
@@ -42,7 +43,8 @@ func open(t *testing.T) *house {
 	t.Helper()
 	core, log := observer.New(zapcore.DebugLevel)
 	a, err := app.New(app.Config{GRPC: "127.0.0.1:0", HTTP: "127.0.0.1:0", Drain: 5 * time.Second,
-		Service: service.Config{Solves: 2, Waiting: 64, Longest: time.Minute}}, zap.New(core))
+		Service: service.Config{Solves: 2, Waiting: 64, Longest: time.Minute},
+		Workers: workers.Config{Waiting: 8}}, zap.New(core))
 	if err != nil {
 		t.Fatal(err)
 	}

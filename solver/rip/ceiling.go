@@ -1,9 +1,6 @@
 package rip
 
-import (
-	"math"
-	"math/bits"
-)
+import "math/bits"
 
 // ceiling bounds the worth of what lies beyond a blade when only moving blades
 // stand there, for a saw that has no others: for a blade whose kerf starts at a
@@ -93,5 +90,3 @@ func (c *ceiling) over(in *instance, k, state int, y int64) int64 {
 	}
 	return c.level[k*c.states+state][c.index(in, y)]
 }
-
-const never = math.MinInt64 / 4

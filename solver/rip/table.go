@@ -54,6 +54,26 @@ func (t *table) over(y0, y1 int64) score {
 	return best
 }
 
+// most bounds the worth of over by whole blocks.
+func (t *table) most(y0, y1 int64) worth {
+	i, j := unit.FloorDiv(y0-t.lo, t.step), unit.FloorDiv(y1-t.lo, t.step)
+	n := int64(len(t.score))
+	var most worth
+	if i < 0 {
+		most, i = t.below.worth, 0
+	}
+	if j >= n {
+		most, j = maxWorth(most, t.above.worth), n-1
+	}
+	if i > j {
+		return most
+	}
+	for b := i / blockLen; b <= j/blockLen; b++ {
+		most = maxWorth(most, t.block[b].worth)
+	}
+	return most
+}
+
 // closeTable makes the blocks and gives the greatest entry.
 func (s *search) closeTable(t *table) score {
 	var best score

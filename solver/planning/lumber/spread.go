@@ -81,6 +81,7 @@ func (s Spread) Draw(r *rand.Rand) wood.Board {
 	}
 	// The near edge bows away from the fence, which it touches at both ends.
 	const stations = 9
+	b.Stations = make([]wood.Station, 0, stations)
 	for i := range stations {
 		t := float64(i) / (stations - 1)
 		near := share(crook, 4*t*(1-t))

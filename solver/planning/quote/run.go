@@ -25,6 +25,7 @@ type course struct {
 	shares []float64 // of the lots, running sums
 
 	open  []int64 // of all rows, what is still wanted
+	made  []int64 // of all rows, by the board at hand
 	items []order.Item
 	rate  float64 // what a unit of cost is worth at the items' values
 	saw   rip.Problem
@@ -59,7 +60,7 @@ const replanRounds = 2
 const replanBoards = 40
 
 func (r *course) start(open []int64) {
-	r.open = slices.Clone(open)
+	r.open, r.made = slices.Clone(open), make([]int64, len(open))
 	r.saw.Saw = r.p.Values.Saw
 	r.saw.Saw.Blades = slices.Clone(r.saw.Saw.Blades)
 	r.tally = tally{made: make([]int64, len(open)), filledAt: make([]int, len(open)), last: -1}
@@ -142,8 +143,10 @@ func (r *course) lot(random *rand.Rand) int {
 func (r *course) board(lot int, b *wood.Board) {
 	r.limits()
 	r.saw.Board = *b
-	cost := lumber.BoardFeet(b) * float64(r.p.Lots[lot].Price) / 1e6
+	feet := lumber.BoardFeet(b)
+	cost := feet * float64(r.p.Lots[lot].Price) / 1e6
 	s, err := rip.Solve(&r.saw, rip.Options{Work: boardWork, Stop: r.o.Values.Stop})
+	r.o.Values.Solved()
 	lost := float64(r.p.Values.Lost) / values.Everything
 	if r.policy == Planned && lost < 1 {
 		least := r.rate * r.p.Values.BoardCost(lot, b) * (1 - lost)
@@ -156,7 +159,7 @@ func (r *course) board(lot int, b *wood.Board) {
 	t := &r.tally
 	t.boards++
 	t.cost += cost
-	t.feet += lumber.BoardFeet(b)
+	t.feet += feet
 	t.face += b.Face().SquareMetres()
 	t.busy += r.takes(b, s)
 	if err != nil {
@@ -164,9 +167,9 @@ func (r *course) board(lot int, b *wood.Board) {
 	}
 	t.strip += s.Best.Account.Strip.SquareMetres()
 	t.again += s.Best.Account.Rerip.SquareMetres()
-	made := make([]int64, len(r.open))
-	r.pl.Demand.Made(s.Best, nil, made)
-	for k, m := range made {
+	clear(r.made)
+	r.pl.Demand.Made(s.Best, nil, r.made)
+	for k, m := range r.made {
 		t.made[k] += m
 		if r.open[k] > 0 && m > 0 {
 			r.progress = t.boards + t.aside

@@ -76,12 +76,21 @@ type Options struct {
 	// Work limits the search for each board, as rip.Options.Work does. The bound
 	// holds all the same. 0: none.
 	Work int64
+	// Boards counts the boards that are solved. Nil: nobody does.
+	Boards *atomic.Int64
 }
 
 // DefaultRounds is enough for orders of some dozens of items.
 const DefaultRounds = 400
 
 func (o *Options) stopped() bool { return o.Stop != nil && o.Stop() }
+
+// Solved counts a board.
+func (o *Options) Solved() {
+	if o.Boards != nil {
+		o.Boards.Add(1)
+	}
+}
 
 func (o *Options) each(n int, f func(int)) {
 	if o.Each != nil {
