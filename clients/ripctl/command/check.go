@@ -10,7 +10,7 @@ import (
 )
 
 func check(t *tool) *cobra.Command {
-	j, at := &job{t: t}, &setting{}
+	j, at, how := &job{t: t}, &setting{}, &search{}
 	var id, all string
 	c := &cobra.Command{
 		Use:   "check --saw-file saws.yaml --order order.yaml --fence 153.6mm --blades 150mm,220.4mm... board.json",
@@ -35,7 +35,7 @@ the other as they were sawn.`,
 					return err
 				}
 				defer s.close()
-				return j.compare(c.Context(), s, all)
+				return j.compare(c.Context(), s, all, how)
 			}
 			b, err := j.pick(id)
 			if err != nil {
@@ -50,7 +50,7 @@ the other as they were sawn.`,
 				return err
 			}
 			defer s.close()
-			q := &ripwrightv1.CheckPlanRequest{Board: b.Board, Order: j.order,
+			q := &ripwrightv1.CheckPlanRequest{Board: b.Board, Order: j.order, Options: how.options(),
 				FenceMm: set.FenceMm, BladesMm: set.GetBladesMm(), SkewMmPerM: set.GetSkewMmPerM()}
 			j.choose(q)
 			where := j.where(b, at.where(""))
@@ -69,6 +69,7 @@ the other as they were sawn.`,
 	}
 	j.flags(c)
 	at.flags(c)
+	how.flags(c.Flags(), false)
 	c.Flags().StringVar(&all, "settings", "", "`file` with a setting for each board instead")
 	c.Flags().StringVar(&id, "board", "", "`name` of the board, where the files have several")
 	return c

@@ -73,6 +73,30 @@ func TestSolveCarriesOn(t *testing.T) {
 
 func abs(v float64) float64 { return max(v, -v) }
 
+// Where the saw's hour has a price, plans take less of its time, and tables say so.
+func TestPriceOfTheSaw(t *testing.T) {
+	b := open(t)
+	cycle := func(more ...string) (sum float64) {
+		out, _ := b.run(t, 0, about("solve", append(more, "--json")...)...)
+		for _, line := range strings.Split(strings.TrimSpace(out), "\n") {
+			a := &ripwrightv1.SolveBoardResponse{}
+			if err := protojson.Unmarshal([]byte(line), a); err != nil {
+				t.Fatal(err)
+			}
+			sum += a.GetCycle().GetTotalS()
+		}
+		return sum
+	}
+	if free, priced := cycle(), cycle("--saw-hour", "20000"); priced >= free {
+		t.Errorf("%g s without a price, %g s with one", free, priced)
+	}
+	first, _, _ := strings.Cut(b.read(t, "boards.jsonl"), "\n")
+	out, _ := b.pipe(t, 0, first, "solve", "--saw-hour", "90", "--saw-file", "MILL/saws.yaml", "--order", "MILL/order.yaml", "-")
+	if !strings.Contains(out, "of saw time, which cost 0.44") { // 17.7 s at 90 an hour
+		t.Error(out)
+	}
+}
+
 // Tables say in either system what JSON says.
 func TestTables(t *testing.T) {
 	b := open(t)

@@ -46,7 +46,7 @@ func (j *job) settings(name string) ([]source, error) {
 
 // compare scores a file of settings, board by board. What a setting makes counts
 // towards the order before the next, as it was when they were sawn.
-func (j *job) compare(ctx context.Context, s *remote, name string) error {
+func (j *job) compare(ctx context.Context, s *remote, name string, how *search) error {
 	settings, err := j.settings(name)
 	if err != nil {
 		return err
@@ -61,7 +61,7 @@ func (j *job) compare(ctx context.Context, s *remote, name string) error {
 		if err := at.file.About(at.index, set); err != nil {
 			return failed(err)
 		}
-		q := &ripwrightv1.CheckPlanRequest{Board: b.Board, Order: j.order, FenceMm: set.FenceMm, BladesMm: set.GetBladesMm(), SkewMmPerM: set.GetSkewMmPerM()}
+		q := &ripwrightv1.CheckPlanRequest{Board: b.Board, Order: j.order, Options: how.options(), FenceMm: set.FenceMm, BladesMm: set.GetBladesMm(), SkewMmPerM: set.GetSkewMmPerM()}
 		j.choose(q)
 		where := j.where(b, func(path string) (string, bool) { return at.at(path), true })
 		a, err := call(ctx, j.t, s.CheckPlan, q, where)

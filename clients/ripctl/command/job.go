@@ -171,6 +171,9 @@ func (j *job) where(b board, more func(path string) (string, bool)) func(string)
 		if rest, ok := strings.CutPrefix(path, "saw."); ok {
 			return j.sawSource.at(rest)
 		}
+		if flag, ok := optionAt(path); ok {
+			return flag
+		}
 		if more != nil {
 			if says, ok := more(path); ok {
 				return says
