@@ -122,6 +122,16 @@ func TestFaults(t *testing.T) {
 	if err == nil || !strings.HasPrefix(err.Error(), "f.jsonl:2: bord_id is no field; write board_id") {
 		t.Error(err)
 	}
+	if _, err := Read("f", []byte("{\"a\":1}\n{\"a\":2}\n"), Order); err == nil || !strings.Contains(err.Error(), "f:2: begins a second object; must be one order") {
+		t.Error(err)
+	}
+	if _, err := Read("f", []byte("- length_mm: 3\n"), Settings); err == nil || strings.Contains(err.Error(), "write fence_mm") {
+		t.Errorf("a length is taken for a misspelt fence: %v", err)
+	}
+	// Of a file of another kind not every line is told of.
+	if _, err := Read("f", []byte(strings.Repeat("- {x: 1}\n", 40)), Boards); err == nil || strings.Count(err.Error(), "\n") != 12 || !strings.HasSuffix(err.Error(), "and 28 more") {
+		t.Error(err)
+	}
 	if _, err := Read("f", []byte("name: a\n"), Saws); err == nil || !strings.Contains(err.Error(), "must be a list of saws") {
 		t.Error(err)
 	}

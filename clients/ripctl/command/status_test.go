@@ -24,6 +24,7 @@ func TestStatuses(t *testing.T) {
 	}{
 		{"", 0, ""},
 		{"frob", statusUsage, "ripctl --help lists the commands"},
+		{"qoute --saw heron", statusUsage, `there is no command "qoute"; write ripctl quote`},
 		{"solve --frob", statusUsage, "ripctl solve --help lists what there is"},
 		{"solve", statusUsage, "name a file with boards"},
 		{"solve MILL/boards.jsonl", statusUsage, "--order order.yaml"},
