@@ -45,6 +45,9 @@ func outcome(p *Problem, pl *values.Planner, policy Policy, runs []*tally, level
 			FilledAt: of(func(t *tally) float64 { return float64(t.filledAt[k]) }),
 		}
 		for _, t := range runs {
+			if t.byDue[k] {
+				row.ByDue += 1 / float64(len(runs))
+			}
 			if t.last == k {
 				row.HoldsOpen += 1 / float64(len(runs))
 			}
