@@ -7,7 +7,7 @@ import * as house from './house.mjs';
 
 let service;
 before(async () => { service = await house.service(); });
-after(async () => { await house.close(); await service.stop(); });
+after(async () => { await service.stop(); await house.close(); });
 
 // open gives a page whose first answer is there.
 async function open(options) {
