@@ -16,8 +16,10 @@ import (
 	"github.com/ripwright/ripwright/server/app"
 	"github.com/ripwright/ripwright/server/config"
 	"github.com/ripwright/ripwright/server/fleet"
+	"github.com/ripwright/ripwright/server/limit"
 	"github.com/ripwright/ripwright/server/secure"
 	"github.com/ripwright/ripwright/server/service"
+	"github.com/ripwright/ripwright/server/workers"
 )
 
 // Exit statuses; --help explains them.
@@ -95,11 +97,14 @@ func serve(cfg *config.Config) error {
 	a, err := app.New(app.Config{
 		Keys: keys, Tokens: tokens,
 		GRPC: cfg.GRPC, HTTP: cfg.HTTP, MaxBody: cfg.MaxBody,
-		Service: service.Config{Solves: cfg.Solves, Waiting: cfg.Waiting, Longest: cfg.Longest},
+		Service: service.Config{Solves: cfg.Solves, Waiting: cfg.Waiting, Each: cfg.CallerWaiting, Longest: cfg.Longest},
+		Limits:  limit.Config{Calls: cfg.Calls, CallerCalls: cfg.CallerCalls, Connections: cfg.Connections, CallerConnections: cfg.CallerConnections},
+		Age:     cfg.Age,
 		Page:    cfg.Page,
-		Saws:    cfg.Saws,
-		Poll:    cfg.Poll,
-		Record:  cfg.Record, RecordOneIn: cfg.RecordOneIn,
+		Workers: workers.Config{Workers: cfg.PlanWorkers, Waiting: cfg.PlanWaiting}, LongestPlan: cfg.LongestPlan,
+		Saws:   cfg.Saws,
+		Poll:   cfg.Poll,
+		Record: cfg.Record, RecordOneIn: cfg.RecordOneIn,
 		DrainDelay: cfg.DrainDelay, Drain: cfg.Drain,
 	}, log)
 	if err != nil {

@@ -14,9 +14,12 @@ import (
 	"github.com/prometheus/client_golang/prometheus"
 	"github.com/prometheus/client_golang/prometheus/promhttp"
 	"google.golang.org/grpc"
+	"google.golang.org/grpc/metadata"
 
 	"github.com/ripwright/ripwright/proto"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/caller"
+	"github.com/ripwright/ripwright/server/limit"
 	"github.com/ripwright/ripwright/server/page"
 	"github.com/ripwright/ripwright/server/secure"
 )
@@ -28,7 +31,8 @@ type Config struct {
 	Ready    func() bool    // whether new work is welcome
 	MaxBody  int64          // bytes
 	Tokens   *secure.Tokens // nil: metrics are open
-	Page     *page.Config   // nil: no page for people
+	Limits   *limit.Limits
+	Page     *page.Config // nil: no page for people
 }
 
 // New makes the handler of all paths.
@@ -43,6 +47,9 @@ func New(ctx context.Context, c Config) (http.Handler, error) {
 		// which the gateway reads itself.
 		runtime.WithIncomingHeaderMatcher(func(string) (string, bool) { return "", false }),
 		runtime.WithOutgoingHeaderMatcher(func(string) (string, bool) { return "", false }),
+		runtime.WithMetadata(func(ctx context.Context, _ *http.Request) metadata.MD {
+			return metadata.Pairs(callerKey, caller.Of(ctx))
+		}),
 	)
 	if err := ripwrightv1.RegisterRipServiceHandler(ctx, calls, c.Conn); err != nil {
 		return nil, err
@@ -54,7 +61,7 @@ func New(ctx context.Context, c Config) (http.Handler, error) {
 		return nil, err
 	}
 	mux := http.NewServeMux()
-	mux.Handle("/", withBody(calls, c.MaxBody))
+	mux.Handle("/", limited(withBody(calls, c.MaxBody), c, calls))
 	mux.Handle("/openapi.yaml", read(func(w http.ResponseWriter, _ *http.Request) {
 		w.Header().Set("Content-Type", "application/yaml")
 		_, _ = w.Write(proto.OpenAPI) // the caller has gone; nothing to tell it

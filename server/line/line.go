@@ -83,6 +83,8 @@ func (s *Server) RunLine(stream grpc.BidiStreamingServer[ripwrightv1.RunLineRequ
 		select {
 		case <-s.cfg.Closing.Done():
 			return errDraining
+		case <-stream.Context().Done(): // nothing may come in any more
+			return status.FromContextError(stream.Context().Err()).Err()
 		case m = <-in:
 		}
 		switch {

@@ -163,7 +163,11 @@ func (in *pricing) drawn(lot *values.Lot, p values.Pattern) *ripwrightv1.Plan {
 	q := rip.Problem{Saw: in.problem.Saw, Board: lot.Kinds[0].Board}
 	items := make([]wire.Item, 0, len(p.Items))
 	for _, i := range p.Items {
-		q.Items = append(q.Items, in.problem.Items[i])
+		it := in.problem.Items[i]
+		if it.PieceLength > 0 {
+			it.Cuts = []order.Cut{{Length: it.PieceLength}} // as the planner sees it
+		}
+		q.Items = append(q.Items, it)
 		items = append(items, in.items[i])
 	}
 	return wire.PlanOf(&q, items, p.Plan)

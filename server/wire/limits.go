@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/paced"
 	"github.com/ripwright/ripwright/solver/run"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
@@ -18,17 +19,24 @@ type Range struct {
 	Least, Most float64
 	Above       bool // Least itself is not taken
 	Whole       bool // whole numbers only
+	OrZero      bool // 0 is taken as well, for what is not said
 }
 
 // Holds reports whether v is taken. NaN never is.
 func (g Range) Holds(v float64) bool {
+	if g.OrZero && v == 0 {
+		return true
+	}
 	return v >= g.Least && v <= g.Most && (!g.Above || v > g.Least) && (!g.Whole || v == math.Trunc(v))
 }
 
 // String says the range as the schema's comments and the README do.
 func (g Range) String() string {
-	if g.Above {
+	switch {
+	case g.Above:
 		return "above " + plain(g.Least) + " and at most " + plain(g.Most)
+	case g.OrZero:
+		return "0, or " + plain(g.Least) + " to " + plain(g.Most)
 	}
 	return plain(g.Least) + " to " + plain(g.Most)
 }
@@ -107,6 +115,7 @@ var (
 	runnersUp = Range{Most: 20, Whole: true}
 	timeLimit = Range{Most: 3_600_000}
 	workLimit = Range{Most: 1e15, Whole: true}
+	sawHour   = Range{Most: paced.MaxPricePerHour}
 
 	sequence   = Range{Most: math.MaxInt32, Whole: true}
 	ofBoard    = Range{Least: 1, Most: math.MaxInt32, Whole: true}

@@ -28,6 +28,7 @@ type Line struct {
 	Threshold      unit.Length // between stacks; 0: none
 
 	options   rip.Options
+	price     int64
 	timeLimit time.Duration
 }
 
@@ -49,9 +50,9 @@ func SetUp(m *ripwrightv1.LineSetUp, saws Saws) (*Line, error) {
 		return nil, err
 	}
 	l.Items, l.More = r.order(m.GetOrder())
-	var j Job
+	j := Job{Pace: l.Saw.Pace}
 	r.options(&j, m.GetOptions())
-	l.options, l.timeLimit = j.Options, j.TimeLimit
+	l.options, l.timeLimit, l.price = j.Options, j.TimeLimit, j.Price
 	l.InFlight = int(r.number(&p, "boards_in_flight", float64(m.GetBoardsInFlight()), inFlight))
 	if l.InFlight == 0 {
 		l.InFlight = min(usualInFlight, mostHeld/(1+l.options.RunnersUp))
@@ -107,7 +108,7 @@ func (l *Line) Board(m *ripwrightv1.LineBoard) (*Job, time.Duration, error) {
 		within = max(within, 1)
 	}
 	j := &Job{BoardID: m.GetBoard().GetBoardId(), PackID: m.GetBoard().GetPackId(), OrderID: l.OrderID, SawName: l.SawName,
-		Pace: l.Saw.Pace, Items: l.More, Options: l.options, TimeLimit: l.timeLimit}
+		Pace: l.Saw.Pace, Items: l.More, Options: l.options, TimeLimit: l.timeLimit, Price: l.price}
 	j.Problem = rip.Problem{Board: r.board(m.GetBoard()), Saw: l.Saw.Saw, Items: slices.Clone(l.Items)}
 	j.Problem.Saw.Blades = slices.Clone(j.Problem.Saw.Blades)
 	for i := range j.Problem.Items {

@@ -21,7 +21,9 @@ type Limit struct {
 
 // Limits are all of them, in the schema's order. A list of numbers has two: how
 // many, and each one.
-var Limits = []Limit{
+var Limits = append(boardLimits, planLimits...)
+
+var boardLimits = []Limit{
 	{"Board", "board_id", Characters, ids},
 	{"Board", "pack_id", Characters, ids},
 	{"Board", "length_mm", Numbers, boardLength},
@@ -92,6 +94,7 @@ var Limits = []Limit{
 	{"SolveOptions", "runners_up", Numbers, runnersUp},
 	{"SolveOptions", "time_limit_ms", Numbers, timeLimit},
 	{"SolveOptions", "work_limit", Numbers, workLimit},
+	{"SolveOptions", "price_per_saw_hour", Numbers, sawHour},
 	{"CheckPlanRequest", "saw_name", Characters, ownIDs},
 	{"CheckPlanRequest", "fence_mm", Numbers, position},
 	{"CheckPlanRequest", "skew_mm_per_m", Numbers, skew},

@@ -30,7 +30,13 @@ func (l *line) heed(a *ripwrightv1.RunLineResponse) error {
 		l.book.refused++
 		switch r.Refused.GetReason() {
 		case ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_BUSY, ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_TOO_LATE:
-			l.report.Missed++
+			if l.cfg.Insist {
+				l.report.Insisted++
+				l.again = append(l.again, m)
+				l.againAt = time.Now().Add(insistAfter)
+			} else {
+				l.report.Missed++
+			}
 		default:
 			if m.GetBoard().GetBoard().GetLengthMm() < 10_000 { // which the saw does take
 				return fmt.Errorf("message %d was refused: %v", a.GetSequence(), r.Refused)
@@ -48,12 +54,13 @@ func (l *line) heed(a *ripwrightv1.RunLineResponse) error {
 }
 
 func (l *line) planned(m *sent, p *ripwrightv1.LinePlan) {
+	took := time.Since(m.at)
+	l.report.Slowest = max(l.report.Slowest, took)
+	if l.cfg.Within > 0 && took > l.cfg.Within {
+		l.report.Late++
+	}
 	if !m.again {
-		took := time.Since(m.at)
 		l.report.latencies = append(l.report.latencies, took)
-		if l.cfg.Within > 0 && took > l.cfg.Within {
-			l.report.Late++
-		}
 	}
 	if err := l.control.Move(m.GetBoard().GetBoard(), p); err != nil {
 		l.report.wrong("board %d: %v", m.GetSequence(), err)

@@ -17,6 +17,11 @@ type Report struct {
 	Breaks  int      // of which the line broke so many on purpose
 	Late    int      // answers after their deadline
 	Missed  int      // boards that got no plan because the service was busy or late
+	// Insisted is how often a board was sent anew because of that.
+	Insisted int
+	// Slowest is the longest from a board's message, the first time that it was
+	// sent, to its plan.
+	Slowest time.Duration
 	Took    time.Duration
 
 	latencies []time.Duration // from a board's message to its plan

@@ -279,7 +279,7 @@ type RunLineRequest struct {
 	// with the number after that of its answer. Any other number ends the stream
 	// with FAILED_PRECONDITION.
 	Sequence int32 `protobuf:"varint,1,opt,name=sequence,proto3" json:"sequence,omitempty"`
-	// What it is about.
+	// What it is about. Needed.
 	//
 	// Types that are valid to be assigned to Message:
 	//
@@ -1299,9 +1299,9 @@ type LinePlan struct {
 	StackWarnings []*StackWarning `protobuf:"bytes,9,rep,name=stack_warnings,json=stackWarnings,proto3" json:"stack_warnings,omitempty"`
 	// How long the board takes. Absent where the saw's feed is not given.
 	Cycle *Cycle `protobuf:"bytes,10,opt,name=cycle,proto3" json:"cycle,omitempty"`
-	// How long the board waited for a free solver, in us.
+	// How long the board waited for a free solver, in microseconds.
 	QueueTimeUs float64 `protobuf:"fixed64,11,opt,name=queue_time_us,json=queueTimeUs,proto3" json:"queue_time_us,omitempty"`
-	// How long the search took in us, waiting not included.
+	// How long the search took in microseconds, waiting not included.
 	SolveTimeUs   float64 `protobuf:"fixed64,12,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -1651,7 +1651,9 @@ type Cycle struct {
 	// What takes longest.
 	Limit CycleLimit `protobuf:"varint,5,opt,name=limit,proto3,enum=ripwright.v1.CycleLimit" json:"limit,omitempty"`
 	// Boards a minute if all were like this one.
-	BoardsPerMin  float64 `protobuf:"fixed64,6,opt,name=boards_per_min,json=boardsPerMin,proto3" json:"boards_per_min,omitempty"`
+	BoardsPerMin float64 `protobuf:"fixed64,6,opt,name=boards_per_min,json=boardsPerMin,proto3" json:"boards_per_min,omitempty"`
+	// What the cycle costs at price_per_saw_hour, in money.
+	Cost          float64 `protobuf:"fixed64,7,opt,name=cost,proto3" json:"cost,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -1724,6 +1726,13 @@ func (x *Cycle) GetLimit() CycleLimit {
 func (x *Cycle) GetBoardsPerMin() float64 {
 	if x != nil {
 		return x.BoardsPerMin
+	}
+	return 0
+}
+
+func (x *Cycle) GetCost() float64 {
+	if x != nil {
+		return x.Cost
 	}
 	return 0
 }
@@ -2668,7 +2677,7 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\fStackWarning\x12\x17\n" +
 	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x12\"\n" +
 	"\rother_item_id\x18\x02 \x01(\tR\votherItemId\x12\x19\n" +
-	"\bapart_mm\x18\x03 \x01(\x01R\aapartMm\"\xd1\x01\n" +
+	"\bapart_mm\x18\x03 \x01(\x01R\aapartMm\"\xe5\x01\n" +
 	"\x05Cycle\x12\x15\n" +
 	"\x06feed_s\x18\x01 \x01(\x01R\x05feedS\x12#\n" +
 	"\rpositioning_s\x18\x02 \x01(\x01R\fpositioningS\x12\x1d\n" +
@@ -2676,7 +2685,8 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"handling_s\x18\x03 \x01(\x01R\thandlingS\x12\x17\n" +
 	"\atotal_s\x18\x04 \x01(\x01R\x06totalS\x12.\n" +
 	"\x05limit\x18\x05 \x01(\x0e2\x18.ripwright.v1.CycleLimitR\x05limit\x12$\n" +
-	"\x0eboards_per_min\x18\x06 \x01(\x01R\fboardsPerMin\"N\n" +
+	"\x0eboards_per_min\x18\x06 \x01(\x01R\fboardsPerMin\x12\x12\n" +
+	"\x04cost\x18\a \x01(\x01R\x04cost\"N\n" +
 	"\vLineSettled\x12%\n" +
 	"\x0eboard_sequence\x18\x01 \x01(\x05R\rboardSequence\x12\x18\n" +
 	"\acounted\x18\x02 \x01(\bR\acounted\"x\n" +

@@ -141,7 +141,7 @@ type Item struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Name of the item, unique within the order, 1 to 128 characters.
 	ItemId string `protobuf:"bytes,1,opt,name=item_id,json=itemId,proto3" json:"item_id,omitempty"`
-	// The width of the strip.
+	// The width of the strip. Needed.
 	//
 	// Types that are valid to be assigned to Width:
 	//
@@ -605,7 +605,7 @@ func (x *WidthRange) GetMaxMm() float64 {
 // An amount of an item.
 type Amount struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The unit says how the item is counted.
+	// The unit says how the item is counted. Needed.
 	//
 	// Types that are valid to be assigned to Amount:
 	//

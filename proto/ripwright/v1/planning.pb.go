@@ -148,14 +148,13 @@ func (ImpossibleReason) EnumDescriptor() ([]byte, []int) {
 // The boards that an order can be cut from.
 type Lumber struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// What can be bought or taken, 1 to 32 lots. Their sources may list at most
-	// 2000 boards or tag rows each.
+	// What can be bought or taken, 1 to 32 entries.
 	Lots []*Lot `protobuf:"bytes,1,rep,name=lots,proto3" json:"lots,omitempty"`
 	// How many boards stand for a lot that is described by a spread, or that has
-	// more kinds of boards than this, 1 to 2000. 0: 100.
+	// more kinds of boards than this, 0 to 2000. 0: 100.
 	SampleBoards int32 `protobuf:"varint,2,opt,name=sample_boards,json=sampleBoards,proto3" json:"sample_boards,omitempty"`
-	// Everything that is drawn at random is drawn from this, 0 or more: the same
-	// seed gives the same answer.
+	// Everything that is drawn at random is drawn from this, 0 to 2147483647: the
+	// same seed gives the same answer.
 	Seed          int32 `protobuf:"varint,3,opt,name=seed,proto3" json:"seed,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -215,7 +214,7 @@ func (x *Lumber) GetSeed() int32 {
 // Lumber of one kind: a grade, a pack, a stock size.
 type Lot struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Name of the lot, unique among the lots, up to 128 characters.
+	// Name of the lot, unique among the lots, 0 to 128 characters.
 	LotId string `protobuf:"bytes,1,opt,name=lot_id,json=lotId,proto3" json:"lot_id,omitempty"`
 	// Money per board foot, 0 to 1000000; rounded to millionths.
 	PricePerBoardFoot float64 `protobuf:"fixed64,2,opt,name=price_per_board_foot,json=pricePerBoardFoot,proto3" json:"price_per_board_foot,omitempty"`
@@ -337,7 +336,7 @@ func (*Lot_Spread) isLot_Source() {}
 // Boards one by one.
 type ListedBoards struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The boards, 1 to 2000 of them.
+	// The boards, 1 to 2000 entries.
 	Boards        []*CountedBoard `protobuf:"bytes,1,rep,name=boards,proto3" json:"boards,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -385,7 +384,7 @@ type CountedBoard struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The board. Needed.
 	Board *Board `protobuf:"bytes,1,opt,name=board,proto3" json:"board,omitempty"`
-	// How many are like it, or in what proportion they come, up to 1000000. 0: 1.
+	// How many are like it, or in what proportion they come, 0 to 1000000. 0: 1.
 	Count         int32 `protobuf:"varint,2,opt,name=count,proto3" json:"count,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -438,9 +437,9 @@ func (x *CountedBoard) GetCount() int32 {
 // Boards as a pack tag counts them.
 type PackTag struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Thickness in mm, 0 (not said) to 2000.
+	// Thickness in mm, 0 to 2000. 0: not said.
 	ThicknessMm float64 `protobuf:"fixed64,1,opt,name=thickness_mm,json=thicknessMm,proto3" json:"thickness_mm,omitempty"`
-	// The rows of the tag, 1 to 2000 of them.
+	// The rows of the tag, 1 to 2000 entries.
 	Rows          []*TagRow `protobuf:"bytes,2,rep,name=rows,proto3" json:"rows,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -559,21 +558,22 @@ func (x *TagRow) GetCount() int32 {
 // board lie anywhere between none and the most, evenly.
 type BoardSpread struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Mean width in mm at mid-length, within the ends.
+	// Mean width in mm at mid-length, 1 to 1000 and within the ends.
 	MeanWidthMm float64 `protobuf:"fixed64,1,opt,name=mean_width_mm,json=meanWidthMm,proto3" json:"mean_width_mm,omitempty"`
 	// Standard deviation of the width in mm, 0 to 1000.
 	WidthDeviationMm float64 `protobuf:"fixed64,2,opt,name=width_deviation_mm,json=widthDeviationMm,proto3" json:"width_deviation_mm,omitempty"`
 	// Least width in mm, 1 to 1000.
 	LeastWidthMm float64 `protobuf:"fixed64,3,opt,name=least_width_mm,json=leastWidthMm,proto3" json:"least_width_mm,omitempty"`
-	// Greatest width in mm, least_width_mm to 1000.
+	// Greatest width in mm, 1 to 1000 and no less than least_width_mm.
 	GreatestWidthMm float64 `protobuf:"fixed64,4,opt,name=greatest_width_mm,json=greatestWidthMm,proto3" json:"greatest_width_mm,omitempty"`
-	// The lengths that come, 1 to 2000 of them.
+	// The lengths that come, 1 to 2000 entries.
 	Lengths []*LengthShare `protobuf:"bytes,5,rep,name=lengths,proto3" json:"lengths,omitempty"`
 	// Most that an edge bows over the whole length, in mm, 0 to 500.
 	CrookMm float64 `protobuf:"fixed64,6,opt,name=crook_mm,json=crookMm,proto3" json:"crook_mm,omitempty"`
-	// Most that the width falls from end to end, in mm, 0 to least_width_mm.
+	// Most that the width falls from end to end, in mm, 0 to 1000 and no more than
+	// least_width_mm.
 	TaperMm float64 `protobuf:"fixed64,7,opt,name=taper_mm,json=taperMm,proto3" json:"taper_mm,omitempty"`
-	// Thickness in mm, 0 (not said) to 2000.
+	// Thickness in mm, 0 to 2000. 0: not said.
 	ThicknessMm float64 `protobuf:"fixed64,8,opt,name=thickness_mm,json=thicknessMm,proto3" json:"thickness_mm,omitempty"`
 	// The near edge comes straight; then crook_mm must be 0.
 	NearEdgeStraight bool `protobuf:"varint,9,opt,name=near_edge_straight,json=nearEdgeStraight,proto3" json:"near_edge_straight,omitempty"`

@@ -32,8 +32,9 @@ type PlanValuesRequest struct {
 	//	*PlanValuesRequest_Saw
 	//	*PlanValuesRequest_SawName
 	SawChoice isPlanValuesRequest_SawChoice `protobuf_oneof:"saw_choice"`
-	// The order. Items without a requirement are not planned and keep their value.
-	// At most 100 amounts may be open.
+	// The order. Needed. Items without a requirement are not planned and keep their
+	// value. At most 100 amounts may be open: one for an item, or one for each of its
+	// crosscut lengths.
 	Order *CutOrder `protobuf:"bytes,3,opt,name=order,proto3" json:"order,omitempty"`
 	// The lumber. Needed.
 	Lumber *Lumber `protobuf:"bytes,4,opt,name=lumber,proto3" json:"lumber,omitempty"`
@@ -42,13 +43,14 @@ type PlanValuesRequest struct {
 	// The part of a board's cost that is lost when it is set aside for another
 	// order, 0 to 1. Absent: 1, so that no board is set aside.
 	SetAsideLoss *float64 `protobuf:"fixed64,6,opt,name=set_aside_loss,json=setAsideLoss,proto3,oneof" json:"set_aside_loss,omitempty"`
-	// How far the bound may stay below the cost, as a part of it, 0 (take 0.001)
-	// to 0.5. 1e-9 is as near as arithmetic goes.
+	// How far the bound may stay below the cost, as a part of it, 0 to 0.5. 0: 0.001.
+	// 1e-9 is as near as arithmetic goes.
 	Gap float64 `protobuf:"fixed64,7,opt,name=gap,proto3" json:"gap,omitempty"`
-	// Stop after this many ms with the best values so far, 0 (none) to 3600000.
+	// Stop after this many ms with the best values so far, 0 to 3600000. 0: no limit.
 	// The server's own limit and the caller's deadline count as well.
 	TimeLimitMs float64 `protobuf:"fixed64,8,opt,name=time_limit_ms,json=timeLimitMs,proto3" json:"time_limit_ms,omitempty"`
-	// Items that are to be treated otherwise than the plan would, each at most once.
+	// Items that are to be treated otherwise than the plan would, each at most once;
+	// 0 to 500 entries.
 	Rules         []*ValueRule `protobuf:"bytes,9,rep,name=rules,proto3" json:"rules,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -168,7 +170,7 @@ type PlanValuesRequest_Saw struct {
 }
 
 type PlanValuesRequest_SawName struct {
-	// A saw from the server's saw file, by name.
+	// A saw from the server's saw file, by name, 1 to 128 characters.
 	SawName string `protobuf:"bytes,2,opt,name=saw_name,json=sawName,proto3,oneof"`
 }
 
@@ -179,9 +181,9 @@ func (*PlanValuesRequest_SawName) isPlanValuesRequest_SawChoice() {}
 // Mixes planned values with one's own.
 type ValueRule struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The item. Needed.
+	// The item, by its id of 1 to 128 characters. Needed.
 	ItemId string `protobuf:"bytes,1,opt,name=item_id,json=itemId,proto3" json:"item_id,omitempty"`
-	// What to do with its value.
+	// What to do with its value. Needed.
 	//
 	// Types that are valid to be assigned to Rule:
 	//
@@ -301,7 +303,7 @@ type PlanValuesResponse struct {
 	Rounds int32 `protobuf:"varint,10,opt,name=rounds,proto3" json:"rounds,omitempty"`
 	// Names the set-up that the values were planned for.
 	SawFingerprint string `protobuf:"bytes,11,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
-	// How long planning took in us, waiting not included.
+	// How long planning took in microseconds, waiting not included.
 	PlanTimeUs    float64 `protobuf:"fixed64,12,opt,name=plan_time_us,json=planTimeUs,proto3" json:"plan_time_us,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache

@@ -88,7 +88,8 @@ type QuoteOrderRequest struct {
 	//	*QuoteOrderRequest_Saw
 	//	*QuoteOrderRequest_SawName
 	SawChoice isQuoteOrderRequest_SawChoice `protobuf_oneof:"saw_choice"`
-	// The order. At most 100 amounts may be open.
+	// The order. Needed. At most 100 amounts may be open: one for an item, or one for
+	// each of its crosscut lengths.
 	Order *CutOrder `protobuf:"bytes,3,opt,name=order,proto3" json:"order,omitempty"`
 	// The lumber. Needed. Its seed is the quote's: the same request gives the same
 	// quote.
@@ -102,22 +103,23 @@ type QuoteOrderRequest struct {
 	Values ValueChoice `protobuf:"varint,7,opt,name=values,proto3,enum=ripwright.v1.ValueChoice" json:"values,omitempty"`
 	// Also runs the order by the other choices of values, on the same boards.
 	Compare bool `protobuf:"varint,8,opt,name=compare,proto3" json:"compare,omitempty"`
-	// How fast the saw works. Absent: hours are 0.
+	// How fast the saw works, where it is not as the saw says.
 	Pace *SawPace `protobuf:"bytes,9,opt,name=pace,proto3" json:"pace,omitempty"`
-	// What more is to be made of items than the order asks for, each at most once.
+	// What more is to be made of items than the order asks for, each at most once; 0
+	// to 500 entries.
 	Scrap []*ScrapAllowance `protobuf:"bytes,10,rep,name=scrap,proto3" json:"scrap,omitempty"`
-	// How often the order is run, 1 to 1000. 0: 39. For an interval at level p as
+	// How often the order is run, 0 to 1000. 0: 39. For an interval at level p as
 	// many as 2 / (1 - p) - 1 at least; with fewer it is the range of the runs.
 	Runs int32 `protobuf:"varint,11,opt,name=runs,proto3" json:"runs,omitempty"`
-	// How likely one more run falls into an interval, 0.5 to 0.99. 0: 0.9.
+	// How likely one more run falls into an interval, 0, or 0.5 to 0.99. 0: 0.9.
 	Level float64 `protobuf:"fixed64,12,opt,name=level,proto3" json:"level,omitempty"`
-	// A run that has not filled the order after this many boards ends, up to
+	// A run that has not filled the order after this many boards ends, 0 to
 	// 1000000. 0: 20000.
 	MostBoards int32 `protobuf:"varint,13,opt,name=most_boards,json=mostBoards,proto3" json:"most_boards,omitempty"`
 	// Planned values are planned again after this many boards, 0 to 1000000.
 	// Absent: 50. 0: never.
 	ReplanBoards *int32 `protobuf:"varint,14,opt,name=replan_boards,json=replanBoards,proto3,oneof" json:"replan_boards,omitempty"`
-	// Stop after this many ms with the runs so far, 0 (none) to 3600000. The
+	// Stop after this many ms with the runs so far, 0 to 3600000. 0: no limit. The
 	// server's own limit and the caller's deadline count as well.
 	TimeLimitMs   float64 `protobuf:"fixed64,15,opt,name=time_limit_ms,json=timeLimitMs,proto3" json:"time_limit_ms,omitempty"`
 	unknownFields protoimpl.UnknownFields
@@ -280,7 +282,7 @@ type QuoteOrderRequest_Saw struct {
 }
 
 type QuoteOrderRequest_SawName struct {
-	// A saw from the server's saw file, by name.
+	// A saw from the server's saw file, by name, 1 to 128 characters.
 	SawName string `protobuf:"bytes,2,opt,name=saw_name,json=sawName,proto3,oneof"`
 }
 
@@ -288,15 +290,16 @@ func (*QuoteOrderRequest_Saw) isQuoteOrderRequest_SawChoice() {}
 
 func (*QuoteOrderRequest_SawName) isQuoteOrderRequest_SawChoice() {}
 
-// How fast a saw works. What is 0 takes no time.
+// How fast a saw works. What is 0 is as the saw has it; what is 0 there too takes
+// no time.
 type SawPace struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Feed in m per minute, 0 to 1000.
+	// Feed in m per minute, 0 to 500.
 	FeedMPerMin float64 `protobuf:"fixed64,1,opt,name=feed_m_per_min,json=feedMPerMin,proto3" json:"feed_m_per_min,omitempty"`
-	// Positioning of fence and blades in mm per second, one after the other, 0 to
-	// 100000.
+	// Positioning of fence and blades in mm per second, all at the same time, 0 to
+	// 10000.
 	PositioningMmPerS float64 `protobuf:"fixed64,2,opt,name=positioning_mm_per_s,json=positioningMmPerS,proto3" json:"positioning_mm_per_s,omitempty"`
-	// Handling in seconds per board, 0 to 3600.
+	// Handling in seconds per board, 0 to 600.
 	HandlingSPerBoard float64 `protobuf:"fixed64,3,opt,name=handling_s_per_board,json=handlingSPerBoard,proto3" json:"handling_s_per_board,omitempty"`
 	// Hours in a shift, 0 to 24. 0: shifts are not counted.
 	ShiftHours    float64 `protobuf:"fixed64,4,opt,name=shift_hours,json=shiftHours,proto3" json:"shift_hours,omitempty"`
@@ -365,7 +368,7 @@ func (x *SawPace) GetShiftHours() float64 {
 // What more is to be made of an item, since some of it will be refused later.
 type ScrapAllowance struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The item. Needed.
+	// The item, by its id of 1 to 128 characters. Needed.
 	ItemId string `protobuf:"bytes,1,opt,name=item_id,json=itemId,proto3" json:"item_id,omitempty"`
 	// The part of what is open that is to be made on top, 0 to 10.
 	Fraction      float64 `protobuf:"fixed64,2,opt,name=fraction,proto3" json:"fraction,omitempty"`
@@ -502,7 +505,7 @@ type QuoteOrderResponse struct {
 	EndedBy EndedBy `protobuf:"varint,7,opt,name=ended_by,json=endedBy,proto3,enum=ripwright.v1.EndedBy" json:"ended_by,omitempty"`
 	// Names the set-up that the quote is for.
 	SawFingerprint string `protobuf:"bytes,8,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
-	// How long the quote took in us, waiting not included.
+	// How long the quote took in microseconds, waiting not included.
 	QuoteTimeUs   float64 `protobuf:"fixed64,9,opt,name=quote_time_us,json=quoteTimeUs,proto3" json:"quote_time_us,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -626,8 +629,17 @@ type QuoteOutcome struct {
 	Items []*ItemOutcome `protobuf:"bytes,10,rep,name=items,proto3" json:"items,omitempty"`
 	// How many runs this is taken from.
 	Runs int32 `protobuf:"varint,11,opt,name=runs,proto3" json:"runs,omitempty"`
-	// How many of them most_boards ended before the order was filled.
-	Unfinished    int32 `protobuf:"varint,12,opt,name=unfinished,proto3" json:"unfinished,omitempty"`
+	// How many of them ended before the order was filled: by most_boards, or since
+	// they had come to a standstill, with 500 boards and as many again as before on
+	// end that made nothing open. Their figures are those of their end.
+	Unfinished int32 `protobuf:"varint,12,opt,name=unfinished,proto3" json:"unfinished,omitempty"`
+	// Face worth feeding again, in m2, where the saw says what is.
+	ReripM2 *Estimate `protobuf:"bytes,13,opt,name=rerip_m2,json=reripM2,proto3" json:"rerip_m2,omitempty"`
+	// What that is worth, in money.
+	ReripWorth *Estimate `protobuf:"bytes,14,opt,name=rerip_worth,json=reripWorth,proto3" json:"rerip_worth,omitempty"`
+	// What each run cost, in rising order. Of n runs, one more costs no more than
+	// the r-th of them with probability r / (n + 1).
+	RunCosts      []float64 `protobuf:"fixed64,15,rep,packed,name=run_costs,json=runCosts,proto3" json:"run_costs,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -746,6 +758,27 @@ func (x *QuoteOutcome) GetUnfinished() int32 {
 	return 0
 }
 
+func (x *QuoteOutcome) GetReripM2() *Estimate {
+	if x != nil {
+		return x.ReripM2
+	}
+	return nil
+}
+
+func (x *QuoteOutcome) GetReripWorth() *Estimate {
+	if x != nil {
+		return x.ReripWorth
+	}
+	return nil
+}
+
+func (x *QuoteOutcome) GetRunCosts() []float64 {
+	if x != nil {
+		return x.RunCosts
+	}
+	return nil
+}
+
 // What becomes of an item.
 type ItemOutcome struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -757,8 +790,8 @@ type ItemOutcome struct {
 	Made *Estimate `protobuf:"bytes,3,opt,name=made,proto3" json:"made,omitempty"`
 	// The board that fills it, counted from 1. 0: never filled.
 	FilledAtBoard *Estimate `protobuf:"bytes,4,opt,name=filled_at_board,json=filledAtBoard,proto3" json:"filled_at_board,omitempty"`
-	// In what part of the runs it was the last to be filled, 0 to 1: it holds the
-	// order open.
+	// In what part of the runs it was the last to be filled, or, where the order was
+	// not, filled least, 0 to 1: it holds the order open.
 	HoldsOpen float64 `protobuf:"fixed64,5,opt,name=holds_open,json=holdsOpen,proto3" json:"holds_open,omitempty"`
 	// The part of it that is filled, on average, at each tenth of the run.
 	Fill          []float64 `protobuf:"fixed64,6,rep,packed,name=fill,proto3" json:"fill,omitempty"`
@@ -1078,7 +1111,7 @@ const file_ripwright_v1_quote_proto_rawDesc = "" +
 	"impossible\x120\n" +
 	"\bended_by\x18\a \x01(\x0e2\x15.ripwright.v1.EndedByR\aendedBy\x12'\n" +
 	"\x0fsaw_fingerprint\x18\b \x01(\tR\x0esawFingerprint\x12\"\n" +
-	"\rquote_time_us\x18\t \x01(\x01R\vquoteTimeUs\"\xbf\x04\n" +
+	"\rquote_time_us\x18\t \x01(\x01R\vquoteTimeUs\"\xc8\x05\n" +
 	"\fQuoteOutcome\x121\n" +
 	"\x06values\x18\x01 \x01(\x0e2\x19.ripwright.v1.ValueChoiceR\x06values\x12.\n" +
 	"\x06boards\x18\x02 \x01(\v2\x16.ripwright.v1.EstimateR\x06boards\x125\n" +
@@ -1095,7 +1128,11 @@ const file_ripwright_v1_quote_proto_rawDesc = "" +
 	"\x04runs\x18\v \x01(\x05R\x04runs\x12\x1e\n" +
 	"\n" +
 	"unfinished\x18\f \x01(\x05R\n" +
-	"unfinished\"\xe2\x01\n" +
+	"unfinished\x121\n" +
+	"\brerip_m2\x18\r \x01(\v2\x16.ripwright.v1.EstimateR\areripM2\x127\n" +
+	"\vrerip_worth\x18\x0e \x01(\v2\x16.ripwright.v1.EstimateR\n" +
+	"reripWorth\x12\x1b\n" +
+	"\trun_costs\x18\x0f \x03(\x01R\brunCosts\"\xe2\x01\n" +
 	"\vItemOutcome\x12\x17\n" +
 	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x12\x1b\n" +
 	"\tlength_mm\x18\x02 \x01(\x01R\blengthMm\x12*\n" +
@@ -1176,16 +1213,18 @@ var file_ripwright_v1_quote_proto_depIdxs = []int32{
 	4,  // 19: ripwright.v1.QuoteOutcome.shifts:type_name -> ripwright.v1.Estimate
 	4,  // 20: ripwright.v1.QuoteOutcome.set_aside_boards:type_name -> ripwright.v1.Estimate
 	7,  // 21: ripwright.v1.QuoteOutcome.items:type_name -> ripwright.v1.ItemOutcome
-	4,  // 22: ripwright.v1.ItemOutcome.made:type_name -> ripwright.v1.Estimate
-	4,  // 23: ripwright.v1.ItemOutcome.filled_at_board:type_name -> ripwright.v1.Estimate
-	1,  // 24: ripwright.v1.WatchQuoteRequest.quote:type_name -> ripwright.v1.QuoteOrderRequest
-	10, // 25: ripwright.v1.WatchQuoteResponse.progress:type_name -> ripwright.v1.QuoteProgress
-	5,  // 26: ripwright.v1.WatchQuoteResponse.quote:type_name -> ripwright.v1.QuoteOrderResponse
-	27, // [27:27] is the sub-list for method output_type
-	27, // [27:27] is the sub-list for method input_type
-	27, // [27:27] is the sub-list for extension type_name
-	27, // [27:27] is the sub-list for extension extendee
-	0,  // [0:27] is the sub-list for field type_name
+	4,  // 22: ripwright.v1.QuoteOutcome.rerip_m2:type_name -> ripwright.v1.Estimate
+	4,  // 23: ripwright.v1.QuoteOutcome.rerip_worth:type_name -> ripwright.v1.Estimate
+	4,  // 24: ripwright.v1.ItemOutcome.made:type_name -> ripwright.v1.Estimate
+	4,  // 25: ripwright.v1.ItemOutcome.filled_at_board:type_name -> ripwright.v1.Estimate
+	1,  // 26: ripwright.v1.WatchQuoteRequest.quote:type_name -> ripwright.v1.QuoteOrderRequest
+	10, // 27: ripwright.v1.WatchQuoteResponse.progress:type_name -> ripwright.v1.QuoteProgress
+	5,  // 28: ripwright.v1.WatchQuoteResponse.quote:type_name -> ripwright.v1.QuoteOrderResponse
+	29, // [29:29] is the sub-list for method output_type
+	29, // [29:29] is the sub-list for method input_type
+	29, // [29:29] is the sub-list for extension type_name
+	29, // [29:29] is the sub-list for extension extendee
+	0,  // [0:29] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_quote_proto_init() }

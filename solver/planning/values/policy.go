@@ -59,6 +59,7 @@ func (pl *Planner) price(values []int64, rate float64, o *Options) ([]priced, bo
 			return // the saw does not take this board: it costs and gives nothing
 		}
 		pl.work.Add(r.Work)
+		o.Solved()
 		if r.EndedBy == rip.TimeLimit {
 			stopped.Store(true)
 		}
