@@ -30,9 +30,10 @@ type ceiling struct {
 	near, far [][]cut
 	farWorth  [][]int64 // what far comes to
 	full      []fullStrip
-	windows   []window
-	nearN     int // entries whose face is not clear over the whole length
-	farFrom   int // first entry at which a strip's end is not
+	windows   []window // of ranges, clear from end to end
+	beside    []window // and beside an edge
+	nearN     int      // entries whose face is not clear over the whole length
+	farFrom   int      // first entry at which a strip's end is not
 	// spots[w] are what bands that start at the face of entry i give a want that
 	// refuses some defect: the narrowest of each spotStops widths, entry by entry.
 	spots [][]cut

@@ -67,10 +67,10 @@ func (c *ceiling) before(in *instance, state int) (strips, first int) {
 
 // rising gives the greatest entry from each on.
 func (c *ceiling) rising(l []int64) []int64 {
-	to := c.longs.take(len(l))
-	copy(to, l)
-	for i := len(to) - 2; i >= 0; i-- {
-		to[i] = max(to[i], to[i+1])
+	to, most := c.longs.raw(len(l)), int64(never)
+	for i := len(to) - 1; i >= 0; i-- {
+		most = max(most, l[i])
+		to[i] = most
 	}
 	return to
 }
@@ -79,15 +79,14 @@ func (c *ceiling) rising(l []int64) []int64 {
 // the suffix, as if the next blade could stand still further out for nothing.
 func (c *ceiling) raise(in *instance, k, state, first int) []int64 {
 	c.first = first
-	l := c.longs.take(c.n + 1)
+	l := c.longs.raw(c.n + 1)
 	rest := c.suffix[(k-1)*c.states+state]
 	// Where k strips have no room, the kth blade is no use.
 	room := in.outerHi - c.lo - int64(k)*(c.narrowest+in.kerf)
 	end := int(min(max(unit.FloorDiv(room, in.step)+1, 0), int64(c.n)))
 	copy(l[end:], c.level[(k-1)*c.states+state][end:])
-	if spread := int(unit.CeilDiv(in.kerf+in.gap, in.step)); spread < c.n {
-		copy(l[:end], rest[spread:])
-	}
+	spread := min(int(unit.CeilDiv(in.kerf+in.gap, in.step)), c.n)
+	clear(l[copy(l[:end], rest[spread:]):end])
 	c.raiseFull(in, l[:end], rest)
 	for i := range in.wants {
 		w := &in.wants[i]
@@ -126,8 +125,13 @@ func (c *ceiling) lay(l []int64, j int, w *want, width int64, g cut, r int64) {
 // is. Only those count that no narrower strip is worth as much as: the entries
 // beyond only fall.
 func (c *ceiling) raiseFull(in *instance, l, rest []int64) {
-	for _, f := range c.full {
-		f.lay(l, rest, max(c.nearN, c.first), c.farFrom)
+	from := max(c.nearN, c.first)
+	all := c.full
+	for ; len(all) > 1; all = all[2:] {
+		layTwo(all[0], all[1], l, rest, from, c.farFrom)
+	}
+	if len(all) > 0 {
+		all[0].lay(l, rest, from, c.farFrom)
 	}
 	for _, r := range c.windows {
 		c.slide(in, l, &in.wants[r.want], r.lo, r.hi, rest)
@@ -145,18 +149,38 @@ func (f fullStrip) lay(l, beyond []int64, from, to int) {
 	}
 }
 
+// layTwo lays two strips, the narrower one first, in one pass.
+func layTwo(f, g fullStrip, l, beyond []int64, from, to int) {
+	both := min(to-g.stops, len(l))
+	if both <= from {
+		f.lay(l, beyond, from, to)
+		return
+	}
+	part := l[from:both]
+	a, b := beyond[from+f.stops:][:len(part)], beyond[from+g.stops:][:len(part)]
+	for j, v := range part {
+		part[j] = max(v, a[j]+f.worth, b[j]+g.worth)
+	}
+	f.lay(l, beyond, both, to)
+}
+
 // raiseFixed lays strips of a fixed width that raiseFull does not.
 func (c *ceiling) raiseFixed(in *instance, l []int64, i int, less []int64, beyond func(cut) []int64) {
 	w, d := &in.wants[i], c.widths[i].lo
 	n := min(c.n-d, len(l))
 	if c.counts(in, w, w.full) && less != nil {
-		fullStrip{d, c.up(w.worth(w.lo, w.full))}.lay(l, less, max(c.nearN, c.first), c.farFrom)
+		fullStrip{d, c.up(w.worth(w.lo, w.full)), w}.lay(l, less, max(c.nearN, c.first), c.farFrom)
 	}
 	far := c.farWorth[i]
-	for j := max(c.nearN, c.farFrom-d, c.first); j < n; j++ {
-		if v := far[j+d-c.farFrom]; v > 0 {
+	if from := max(c.nearN, c.farFrom-d, c.first); from < n && !c.kept(w) {
+		part, rest := l[from:n], beyond(w.full)[from+d:n+d]
+		for j, v := range far[from+d-c.farFrom:][:len(part)] {
+			part[j] = max(part[j], rest[j]+v)
+		}
+	} else {
+		for j := from; j < n; j++ {
 			if r := beyond(c.far[i][j+d-c.farFrom]); r != nil {
-				l[j] = max(l[j], r[j+d]+v)
+				l[j] = max(l[j], r[j+d]+far[j+d-c.farFrom])
 			}
 		}
 	}
@@ -181,13 +205,18 @@ func (c *ceiling) raiseRange(in *instance, l []int64, i int, rest []int64, beyon
 			c.slide(in, l, &in.wants[i], d.lo, d.hi, full)
 		}
 	}
-	if !in.straight {
-		for j := c.first; j < min(c.nearN, len(l)); j++ {
-			c.raiseEach(in, l, i, j, j+d.lo, rest, beyond, func(q int) cut { return c.end(i, q, c.near[i][j]) })
+	for _, open := range c.beside {
+		if open.want != i {
+			continue
 		}
-	}
-	for j := max(c.nearN, c.farFrom-d.hi, c.first); j < min(c.n-d.lo, len(l)); j++ {
-		c.raiseEach(in, l, i, j, max(j+d.lo, c.farFrom), rest, beyond, func(q int) cut { return c.far[i][q-c.farFrom] })
+		if !in.straight {
+			for j := c.first; j < min(c.nearN, len(l)); j++ {
+				c.raiseEach(in, l, i, j, j+open.lo, j+open.hi, rest, beyond, func(q int) cut { return c.end(i, q, c.near[i][j]) })
+			}
+		}
+		for j := max(c.nearN, c.farFrom-open.hi, c.first); j < min(c.n-open.lo, len(l)); j++ {
+			c.raiseEach(in, l, i, j, max(j+open.lo, c.farFrom), j+open.hi, rest, beyond, func(q int) cut { return c.far[i][q-c.farFrom] })
+		}
 	}
 }
 
@@ -198,18 +227,18 @@ func (c *ceiling) raiseSpots(in *instance, l []int64, i int, rest []int64, beyon
 		if c.height(in, j)+in.kerf < in.outerLo {
 			continue
 		}
-		c.raiseEach(in, l, i, j, j+d.lo, rest, beyond, func(q int) cut { return c.spot(i, j, q) })
+		c.raiseEach(in, l, i, j, j+d.lo, j+d.hi, rest, beyond, func(q int) cut { return c.spot(i, j, q) })
 	}
 }
 
-// raiseEach lays strips from entry j to the entries first and beyond, of which
+// raiseEach lays strips from entry j to the entries from first to last, of which
 // gives says what they give at most, no less for the narrower: from the widest
 // down, in blocks that are passed over when their widest, longest and best
 // together fall short.
-func (c *ceiling) raiseEach(in *instance, l []int64, i, j, first int, rest []int64, beyond func(cut) []int64, gives func(q int) cut) {
+func (c *ceiling) raiseEach(in *instance, l []int64, i, j, first, last int, rest []int64, beyond func(cut) []int64, gives func(q int) cut) {
 	const block = 16
 	w := &in.wants[i]
-	last := min(j+c.widths[i].hi, c.n-1)
+	last = min(last, c.n-1)
 	width := func(q int) int64 { return min(int64(q-j)*in.step-in.kerf, w.hi) }
 	short := func(lo, hi int) bool {
 		g := gives(lo)
