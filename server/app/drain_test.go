@@ -35,11 +35,18 @@ type replica struct {
 // run starts a server; addresses with port 0 get a free one.
 func run(t *testing.T, cfg Config) *replica {
 	t.Helper()
+	return runWith(t, cfg, func(*App) {})
+}
+
+// runWith starts a server after something was done to it.
+func runWith(t *testing.T, cfg Config, before func(*App)) *replica {
+	t.Helper()
 	cfg.Service = service.Config{Solves: 2, Waiting: 256, Longest: 10 * time.Second}
 	a, err := New(cfg, zap.NewNop())
 	if err != nil {
 		t.Fatal(err)
 	}
+	before(a)
 	ctx, stop := context.WithCancel(context.Background())
 	r := &replica{App: a, stop: stop, ended: make(chan error, 1)}
 	go func() { r.ended <- a.Run(ctx) }()

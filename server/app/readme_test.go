@@ -75,7 +75,7 @@ var update = flag.Bool("update", false, "write the answers to the first calls in
 func shown(t *testing.T, how string, m proto.Message) []byte {
 	t.Helper()
 	ours := how == "curl" // grpcurl has ways of its own
-	b, err := protojson.MarshalOptions{UseProtoNames: ours, EmitUnpopulated: ours}.Marshal(m)
+	b, err := protojson.MarshalOptions{UseProtoNames: ours, EmitDefaultValues: ours}.Marshal(m)
 	if err != nil {
 		t.Fatal(err)
 	}

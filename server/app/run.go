@@ -7,7 +7,6 @@ import (
 	"net/http"
 	"sync"
 	"sync/atomic"
-	"time"
 
 	"go.uber.org/zap"
 	"google.golang.org/grpc"
@@ -70,7 +69,7 @@ func (a *App) Run(ctx context.Context) error {
 	a.log.Info("draining", zap.Duration("delay", a.cfg.DrainDelay), zap.Duration("drain", a.cfg.Drain))
 	if ended == 0 {
 		select {
-		case <-time.After(a.cfg.DrainDelay):
+		case <-a.after(a.cfg.DrainDelay):
 		case <-a.halted.Done():
 		case err = <-failed:
 			ended++

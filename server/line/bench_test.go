@@ -62,7 +62,7 @@ func load(b *testing.B) (stop func()) {
 			b.Fatal(err)
 		}
 	}
-	l, err := wire.SetUp(m.setUp.GetSetUp(), saws)
+	l, err := wire.SetUp(m.setUp.GetSetUp(), saws, true)
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -127,7 +127,9 @@ func (j *Job) Confirmed(after *run.Run, s *run.Settled, before bool) *ripwrightv
 		it := &j.Problem.Items[i]
 		k := run.Key{Order: j.OrderID, Item: it.ID}
 		cut := func(i int) int64 { return after.MadeCuts(k, it.Cuts[i].Length) }
-		out.Fills = append(out.Fills, j.fill(i, after.Made(k), cut))
+		f := new(ripwrightv1.Fill)
+		j.fill(f, i, after.Made(k), cut)
+		out.Fills = append(out.Fills, f)
 	}
 	return out
 }

@@ -18,7 +18,7 @@ func (j *Job) fills(p *rip.Plan) []*ripwrightv1.Fill {
 			sums[pk.Item] += j.Amount(pk)
 		}
 	}
-	out := make([]*ripwrightv1.Fill, len(j.Items))
+	out, block := make([]*ripwrightv1.Fill, len(j.Items)), make([]ripwrightv1.Fill, len(j.Items))
 	for i := range out {
 		it := &j.Problem.Items[i]
 		sum := sums[i]
@@ -26,21 +26,19 @@ func (j *Job) fills(p *rip.Plan) []*ripwrightv1.Fill {
 			sum /= int64(unit.Micrometre)
 		}
 		cut := cutBy(it, i, p)
-		out[i] = j.fill(i, it.Made+sum, func(c int) int64 { return it.Cuts[c].Made + cut[c] })
+		out[i] = &block[i]
+		j.fill(out[i], i, it.Made+sum, func(c int) int64 { return it.Cuts[c].Made + cut[c] })
 	}
 	return out
 }
 
-// fill says how item i stands once so much of it, and of each of its crosscut
-// lengths, is made.
-func (j *Job) fill(i int, after int64, cutAfter func(cut int) int64) *ripwrightv1.Fill {
+// fill says in f how item i stands once so much of it, and of each of its
+// crosscut lengths, is made.
+func (j *Job) fill(f *ripwrightv1.Fill, i int, after int64, cutAfter func(cut int) int64) {
 	it, count := &j.Problem.Items[i], j.Items[i].Count
-	f := &ripwrightv1.Fill{
-		ItemId:     it.ID,
-		MadeBefore: amount(count, it.Made),
-		MadeAfter:  amount(count, after),
-		Lengths:    lengthFills(it, cutAfter),
-	}
+	f.ItemId = it.ID
+	f.MadeBefore, f.MadeAfter = amount(count, it.Made), amount(count, after)
+	f.Lengths = lengthFills(it, cutAfter)
 	if it.Measure != order.Unlimited {
 		f.Required = amount(count, it.Required)
 		f.Open = amount(count, max(it.Required-after, 0))
@@ -49,7 +47,6 @@ func (j *Job) fill(i int, after int64, cutAfter func(cut int) int64) *ripwrightv
 		m := float64(after) / micrometres / (it.Panel.MM() * 1e3)
 		f.PanelM = &m
 	}
-	return f
 }
 
 // Amount is what a pocket's strip adds to its item, in what the item is counted
@@ -74,11 +71,24 @@ func (j *Job) Amount(pk *rip.Pocket) int64 {
 }
 
 func amount(count order.Measure, v int64) *ripwrightv1.Amount {
+	// A message and what it holds, in one piece of memory.
 	switch count {
 	case order.ByLength:
-		return &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_LengthM{LengthM: float64(v) / micrometres}}
+		var m struct {
+			ripwrightv1.Amount
+			of ripwrightv1.Amount_LengthM
+		}
+		m.of.LengthM = float64(v) / micrometres
+		m.Amount.Amount = &m.of
+		return &m.Amount
 	case order.ByArea:
-		return &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_AreaM2{AreaM2: float64(v) / squareMicrometres}}
+		var m struct {
+			ripwrightv1.Amount
+			of ripwrightv1.Amount_AreaM2
+		}
+		m.of.AreaM2 = float64(v) / squareMicrometres
+		m.Amount.Amount = &m.of
+		return &m.Amount
 	}
 	// Made comes in as an int32 and a board adds few; only a count at the very
 	// top of the range could pass it.

@@ -21,36 +21,36 @@ func (j *Job) plan(p *rip.Plan) *ripwrightv1.Plan {
 	for i, b := range p.Blades {
 		out.BladesMm[i] = b.MM()
 	}
+	block := make([]ripwrightv1.Pocket, len(p.Pockets)) // one piece of memory for all
 	for i := range p.Pockets {
-		out.Pockets[i] = j.pocket(&p.Pockets[i])
+		out.Pockets[i] = &block[i]
+		j.pocket(out.Pockets[i], &p.Pockets[i])
 	}
 	return out
 }
 
-func (j *Job) pocket(p *rip.Pocket) *ripwrightv1.Pocket {
-	out := &ripwrightv1.Pocket{
-		RightBlade: int32(p.RightBlade),
-		LeftMm:     p.Left.MM(),
-		RightMm:    p.Right.MM(),
-		WidthMm:    p.Width().MM(),
-		CountedM:   p.Counted.Metres(),
-		Worth:      p.Worth.Money(),
-	}
+// pocket writes p into out.
+func (j *Job) pocket(out *ripwrightv1.Pocket, p *rip.Pocket) {
+	out.RightBlade = int32(p.RightBlade)
+	out.LeftMm, out.RightMm, out.WidthMm = p.Left.MM(), p.Right.MM(), p.Width().MM()
+	out.CountedM = p.Counted.Metres()
+	out.Worth = p.Worth.Money()
 	if p.LeftBlade != rip.FenceSide {
 		left := int32(p.LeftBlade)
 		out.LeftBlade = &left
 	}
 	if p.Item == rip.None {
-		return out
+		return
 	}
 	out.ItemId = j.Problem.Items[p.Item].ID
 	out.Stack = j.Items[p.Item].Stack
 	out.Pieces = j.pieces(&j.Problem.Items[p.Item], p.Pieces)
 	out.Runs = make([]*ripwrightv1.Run, len(p.Runs))
+	block := make([]ripwrightv1.Run, len(p.Runs))
 	for i, r := range p.Runs {
-		out.Runs[i] = &ripwrightv1.Run{FromMm: r.From.MM(), ToMm: r.To.MM()}
+		out.Runs[i] = &block[i]
+		block[i].FromMm, block[i].ToMm = r.From.MM(), r.To.MM()
 	}
-	return out
 }
 
 func (j *Job) account(a *rip.Account) *ripwrightv1.Account {
@@ -87,7 +87,7 @@ func BoardFeet(face unit.Area, thickness unit.Length) float64 {
 	return face.SquareMetres() * thickness.MM() / 1000 / boardFoot
 }
 
-func proof(r *rip.Result) *ripwrightv1.Proof {
+func (j *Job) proof(r *rip.Result) *ripwrightv1.Proof {
 	ended := ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT
 	switch r.EndedBy {
 	case rip.TimeLimit:
@@ -96,7 +96,7 @@ func proof(r *rip.Result) *ripwrightv1.Proof {
 		ended = ripwrightv1.EndedBy_ENDED_BY_WORK_LIMIT
 	}
 	return &ripwrightv1.Proof{
-		Worth:   r.Best.Worth.Money(),
+		Worth:   j.net(r.Best).Money(),
 		Bound:   r.Bound.Money(),
 		Proven:  r.Proven,
 		EndedBy: ended,

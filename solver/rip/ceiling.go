@@ -39,9 +39,17 @@ type ceiling struct {
 	spots [][]cut
 	// edge[w] are what bands from a straight edge to each entry give want w.
 	edge      [][]cut
-	window    [3][]int64
-	first     int   // entry from which a level is raised
-	narrowest int64 // strip that fits any want
+	slides    []slide // one for each window, then one for each want
+	narrowest int64   // strip that fits any want
+	exact     bool    // a level stands for its own number of blades
+}
+
+// top bounds all cuttings with k blades beyond the first.
+func (c *ceiling) top(k int) int64 {
+	if c.n == 0 {
+		return 0
+	}
+	return c.suffix[(k+1)*c.states-1][0]
 }
 
 func (s *search) newCeiling() *ceiling {
@@ -90,4 +98,5 @@ func (c *ceiling) over(in *instance, k, state int, y int64) int64 {
 	return c.level[k*c.states+state][c.index(in, y)]
 }
 
+// never is the worth of what cannot be, low enough to add to.
 const never = math.MinInt64 / 4

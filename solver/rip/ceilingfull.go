@@ -42,6 +42,7 @@ func (c *ceiling) measureFull(in *instance) {
 		})
 		c.beside = in.openWidths(c.beside, i, d, edge)
 	}
+	c.slides = make([]slide, len(c.windows)+len(in.wants))
 }
 
 // strips lists the full strips of those fixed widths that serve, by rising width,

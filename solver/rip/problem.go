@@ -147,6 +147,10 @@ type Options struct {
 	// Work limits the search to a number of steps, the same on every machine,
 	// so that a stopped answer can be reproduced. 0: no limit.
 	Work int64
+	// Floor lets the search pass over plans that are worth less, which is much
+	// faster where little is worth as much. If nothing is, Best is some plan, not
+	// Proven, and Bound is below Floor. Not above 0: none.
+	Floor unit.Worth
 }
 
 // Result of a search.

@@ -1,6 +1,7 @@
 package unit
 
 import (
+	"math"
 	"math/big"
 	"math/bits"
 )
@@ -56,13 +57,39 @@ func (w Worth) Big() *big.Int {
 	return b.Add(b, new(big.Int).SetUint64(w.Lo))
 }
 
-// perMoney is how many units of Worth make one unit of money.
-var perMoney = new(big.Int).Exp(big.NewInt(10), big.NewInt(21), nil)
+// One unit of money is 10^21 = 2^21 x 5^21 units of Worth.
+const pow5 = 476837158203125 // 5^21, of 49 bits
 
 // Money gives w in units of money, as the nearest float64; for display only.
 func (w Worth) Money() float64 {
-	f, _ := new(big.Rat).SetFrac(w.Big(), perMoney).Float64()
-	return f
+	hi, lo, sign := uint64(w.Hi), w.Lo, 1.0
+	if w.Hi < 0 {
+		m := Worth{}.Sub(w)
+		hi, lo, sign = uint64(m.Hi), m.Lo, -1
+	}
+	if hi|lo == 0 {
+		return 0
+	}
+	// Shifted to 112 bits, w gives a quotient of 63 or 64: more than a float64
+	// holds, so that the bits lost only matter as one that breaks a tie.
+	n := bits.Len64(hi) + 64
+	if hi == 0 {
+		n = bits.Len64(lo)
+	}
+	lost := false
+	if up := 112 - n; up >= 64 {
+		hi, lo = lo<<(up-64), 0
+	} else if up > 0 {
+		hi, lo = hi<<up|lo>>(64-up), lo<<up
+	} else if up < 0 {
+		lost = lo<<(64+up) != 0
+		hi, lo = hi>>-up, hi<<(64+up)|lo>>-up
+	}
+	q, rest := bits.Div64(hi, lo, pow5)
+	if rest != 0 || lost {
+		q |= 1
+	}
+	return sign * math.Ldexp(float64(q), n-112-21)
 }
 
 // MulDiv gives floor(a*b/c) for non-negative a, b and positive c, through 128

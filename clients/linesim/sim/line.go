@@ -4,10 +4,12 @@ import (
 	"context"
 	"fmt"
 	"math/rand/v2"
+	"sync/atomic"
 	"time"
 
 	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/status"
+	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
@@ -30,6 +32,16 @@ type Config struct {
 	Broke func()
 	// Patience is how long the service may be out of reach.
 	Patience time.Duration
+	// Silence is how long an answer may be due before the line gives its stream up
+	// and goes on with another one; twice as long after each that brought nothing,
+	// up to 16 times, so that a busy service is not kept busy with what nobody
+	// waits for. 0: until the stream ends by itself.
+	Silence time.Duration
+	// Insist sends boards again that were refused for want of time or room, as
+	// boards of their own.
+	Insist bool
+	// Ended is told why each stream but the last one ended. Nil: nobody is.
+	Ended func(error)
 }
 
 // Run simulates a line until its run ends. The error says that the line could not
@@ -47,6 +59,7 @@ func newLine(cfg Config) *line {
 func (l *line) run(ctx context.Context) (*Report, error) {
 	began := time.Now()
 	heard := began
+	l.silence = l.cfg.Silence
 	for {
 		before := l.answered
 		err := l.stream(ctx)
@@ -55,10 +68,19 @@ func (l *line) run(ctx context.Context) (*Report, error) {
 			return l.report, nil
 		}
 		if l.answered > before {
-			heard = time.Now()
+			heard, l.silence = time.Now(), l.cfg.Silence
+		} else {
+			l.silence = min(2*l.silence, 16*l.cfg.Silence)
+		}
+		if l.cfg.Ended != nil {
+			l.cfg.Ended(err)
 		}
 		switch status.Code(err) {
 		case codes.Unavailable, codes.Canceled:
+		case codes.ResourceExhausted: // too many calls at the moment
+			if !l.cfg.Insist {
+				return l.report, err
+			}
 		default:
 			return l.report, err
 		}
@@ -83,10 +105,14 @@ type line struct {
 	log      []*sent
 	answered int32 // sequence of the last message that was
 	state    []byte
+	values   *ripwrightv1.ValuesInForce      // of the last answer
 	plans    map[int32]*ripwrightv1.LinePlan // that wait for confirmation, by sequence
 	waiting  []int32                         // the same in order
 	boards   int                             // that were queued
+	again    []*sent                         // boards that are to be sent once more
+	againAt  time.Time                       // not before this
 	nextAt   time.Time
+	silence  time.Duration // as Config.Silence, for the stream that is open
 	done     bool
 }
 
@@ -102,8 +128,14 @@ func (l *line) queue(m *ripwrightv1.RunLineRequest) {
 	l.log = append(l.log, &sent{RunLineRequest: m})
 }
 
-// errBroken is the end of a stream that was broken on purpose.
-var errBroken = status.Error(codes.Canceled, "broken on purpose")
+// insistAfter is how long a board waits before it is sent once more.
+const insistAfter = 20 * time.Millisecond
+
+// Ends of streams that the line gives up.
+var (
+	errBroken = status.Error(codes.Canceled, "broken on purpose")
+	errSilent = status.Error(codes.Canceled, "no answer came")
+)
 
 // stream goes on with the run on one stream until that ends.
 func (l *line) stream(ctx context.Context) error {
@@ -112,8 +144,16 @@ func (l *line) stream(ctx context.Context) error {
 		return err
 	}
 	defer hangUp()
+	var opened atomic.Bool // an answer has come
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
+	if l.silence > 0 { // a replica that hangs does not even take the call
+		defer time.AfterFunc(l.silence, func() {
+			if !opened.Load() {
+				cancel()
+			}
+		}).Stop()
+	}
 	s, err := client.RunLine(ctx)
 	if err != nil {
 		return err
@@ -127,6 +167,7 @@ func (l *line) stream(ctx context.Context) error {
 				ended <- err
 				return
 			}
+			opened.Store(true)
 			select {
 			case answers <- a:
 			case <-ctx.Done():
@@ -147,13 +188,20 @@ func (l *line) stream(ctx context.Context) error {
 				return fmt.Errorf("resumed at %d with %d boards, want %d with %d", a.GetSequence(),
 					len(a.GetReady().GetUnconfirmed()), l.answered, l.unconfirmed())
 			}
+			if !proto.Equal(a.GetValues(), l.values) {
+				return fmt.Errorf("resumed with the values %v, want %v", a.GetValues(), l.values)
+			}
 		case err := <-ended:
 			return err
 		}
 	}
+	quiet := time.Now() // since when nothing came that was due
 	for {
 		for int(next) < len(l.log) || l.more() {
 			m := l.log[next]
+			if next == l.answered {
+				quiet = time.Now()
+			}
 			m.again = m.again || !m.at.IsZero()
 			if m.at.IsZero() {
 				m.at = time.Now()
@@ -171,11 +219,18 @@ func (l *line) stream(ctx context.Context) error {
 			}
 		}
 		var tick <-chan time.Time
-		if l.cfg.Every > 0 {
-			tick = time.After(max(time.Until(l.nextAt), time.Millisecond))
+		if l.cfg.Every > 0 || len(l.again) > 0 {
+			tick = time.After(max(min(time.Until(l.nextAt), insistAfter), time.Millisecond))
+		}
+		var silent <-chan time.Time
+		if l.silence > 0 && next > l.answered {
+			silent = time.After(time.Until(quiet.Add(l.silence)))
 		}
 		select {
+		case <-silent:
+			return errSilent
 		case a := <-answers:
+			quiet = time.Now()
 			if err := l.heed(a); err != nil {
 				return err
 			}

@@ -17,6 +17,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/ripwright/ripwright/clients/internal/replicas"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
@@ -79,10 +80,10 @@ func query(t *testing.T, at, q, label string) map[string]float64 {
 // are those of the runs' own summaries.
 func TestPrometheusAgreesWithTheSummaries(t *testing.T) {
 	binary := build(t)
-	servers := []*process{launch(t, binary), launch(t, binary)}
-	defer servers[0].kill()
-	defer servers[1].kill()
-	at := prometheus(t, servers[0].web, servers[1].web)
+	servers := []*replicas.Replica{launch(t, binary), launch(t, binary)}
+	defer servers[0].Kill()
+	defer servers[1].Kill()
+	at := prometheus(t, servers[0].HTTP, servers[1].HTTP)
 
 	var face, strip, boards float64
 	length, made := map[string]float64{}, map[string]float64{}
@@ -90,7 +91,7 @@ func TestPrometheusAgreesWithTheSummaries(t *testing.T) {
 		setUp := SetUp(fmt.Sprint("scraped ", i))
 		setUp.Order.OrderId = fmt.Sprint("order-", i)
 		r, err := Run(t.Context(), Config{Seed: uint64(i), Boards: 60, SetUp: setUp, Patience: time.Minute,
-			Dial: func(context.Context) (ripwrightv1.RipServiceClient, func(), error) { return dial(s.at) }})
+			Dial: func(context.Context) (ripwrightv1.RipServiceClient, func(), error) { return dial(s.GRPC) }})
 		sound(t, r, err, 60)
 		face += r.Summary.GetAccount().GetFaceM2()
 		strip += r.Summary.GetAccount().GetStripM2()

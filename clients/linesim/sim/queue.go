@@ -13,13 +13,18 @@ import (
 // enough boards wait for theirs, else a board, else the end.
 func (l *line) more() bool {
 	window := int(l.cfg.SetUp.GetBoardsInFlight())
-	last := l.boards == l.cfg.Boards
+	last := l.boards == l.cfg.Boards && len(l.again) == 0
 	switch unanswered := len(l.log) - int(l.answered); {
 	case l.done || len(l.log) > 0 && l.log[len(l.log)-1].GetEnd() != nil:
 		return false
 	case len(l.waiting) > 0 && (last || len(l.waiting) > window/2):
 		l.confirm()
-	case !last && unanswered+len(l.waiting) < window && l.due():
+	case len(l.again) > 0 && unanswered+len(l.waiting) < window && time.Now().After(l.againAt):
+		once := l.again[0]
+		l.again = l.again[1:]
+		l.queue(&ripwrightv1.RunLineRequest{Message: once.Message})
+		l.log[len(l.log)-1].at = once.at
+	case !last && len(l.again) == 0 && unanswered+len(l.waiting) < window && l.due():
 		l.queue(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{
 			Board: Board(l.cfg.Seed, l.boards), AnswerWithinMs: float64(l.cfg.Within) / 1e6}}})
 		l.boards++

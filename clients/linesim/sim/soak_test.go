@@ -19,10 +19,10 @@ func TestSoak(t *testing.T) {
 	}
 	const every = time.Second / 10
 	server := launch(t, build(t))
-	defer server.kill()
+	defer server.Kill()
 	boards := int(long / every)
 	r, err := Run(t.Context(), Config{Seed: 99, Boards: boards, SetUp: SetUp("soak"), Every: every, Within: 5 * every, Patience: time.Minute,
-		Dial: func(context.Context) (ripwrightv1.RipServiceClient, func(), error) { return dial(server.at) }})
+		Dial: func(context.Context) (ripwrightv1.RipServiceClient, func(), error) { return dial(server.GRPC) }})
 	sound(t, r, err, boards)
 	r.Print(os.Stdout)
 	if r.Late > 0 || r.Missed > 0 {

@@ -38,11 +38,7 @@ breaks any rule.`,
 			defer s.close()
 			q := &ripwrightv1.CheckPlanRequest{Board: b.Board, Order: j.order,
 				FenceMm: set.FenceMm, BladesMm: set.GetBladesMm(), SkewMmPerM: set.GetSkewMmPerM()}
-			if j.saw != nil {
-				q.SawChoice = &ripwrightv1.CheckPlanRequest_Saw{Saw: j.saw}
-			} else {
-				q.SawChoice = &ripwrightv1.CheckPlanRequest_SawName{SawName: j.sawName}
-			}
+			j.choose(q)
 			where := j.where(b, at.where(""))
 			a, err := call(c.Context(), t, s.CheckPlan, q, where)
 			if err != nil {

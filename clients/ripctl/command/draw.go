@@ -38,11 +38,7 @@ picture to scale. It reads in grey as well.`,
 					return err
 				}
 			}
-			if j.saw != nil {
-				q.SawChoice = &ripwrightv1.DrawPlanRequest_Saw{Saw: j.saw}
-			} else {
-				q.SawChoice = &ripwrightv1.DrawPlanRequest_SawName{SawName: j.sawName}
-			}
+			j.choose(q)
 			s, err := t.dial(c.Context())
 			if err != nil {
 				return err

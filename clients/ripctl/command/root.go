@@ -18,7 +18,7 @@ import (
 
 // commands makes the commands, in the order in which help lists them.
 var commands = []func(*tool) *cobra.Command{
-	solve, check, draw, tally, saws, demo, schema, version,
+	solve, check, draw, line, quote, values, arbor, sequence, replayed, tally, saws, demo, schema, version,
 }
 
 // tool is what the commands have in common.
@@ -86,6 +86,9 @@ they, local codes and the people at the saw decide what is sawn.
 		return usage("%w; %s --help lists what there is", err, c.CommandPath())
 	})
 	t.access.flags(f)
+	if err := root.RegisterFlagCompletionFunc("units", cobra.FixedCompletions([]string{"mm", "in"}, cobra.ShellCompDirectiveNoFileComp)); err != nil {
+		panic(err) // no such flag
+	}
 	for _, make := range commands {
 		root.AddCommand(make(t))
 	}

@@ -16,6 +16,7 @@ import (
 
 // Plan is what a plan is compared by, and what it is.
 type Plan struct {
+	Net                       *big.Int // worth less the cost of KindsLess; nil: none
 	Worth                     *big.Int // units of 1e-21
 	Dev, Area, Blades, Travel int64
 	Skew, Fence               int64
@@ -29,6 +30,11 @@ func (a *Plan) String() string {
 }
 
 func (a *Plan) less(b *Plan) bool { // a better
+	if a.Net != nil {
+		if c := a.Net.Cmp(b.Net); c != 0 {
+			return c > 0
+		}
+	}
 	if c := a.Worth.Cmp(b.Worth); c != 0 {
 		return c > 0
 	}
@@ -65,12 +71,16 @@ func (a *Plan) less(b *Plan) bool { // a better
 
 // Kinds gives the best plan of each multiset of items, best first: the first is
 // the optimum, the others are its runners-up.
-func Kinds(p *rip.Problem) []*Plan {
+func Kinds(p *rip.Problem) []*Plan { return KindsLess(p, nil) }
+
+// KindsLess is Kinds where a plan costs something, in units of 1e-21, by the
+// longest move of an axis that it asks for in nanometres.
+func KindsLess(p *rip.Problem, cost func(move int64) *big.Int) []*Plan {
 	kinds := map[string]*Plan{}
 	for skew := -p.Saw.Skew / p.Saw.Step * p.Saw.Step; skew <= p.Saw.Skew; skew += p.Saw.Step {
 		if skew == 0 || !p.Board.StraightNear {
 			at := Skewed(p, int64(skew))
-			kindsAt(&at, int64(skew), kinds)
+			kindsAt(&at, int64(skew), cost, kinds)
 		}
 	}
 	all := make([]*Plan, 0, len(kinds))
@@ -82,7 +92,7 @@ func Kinds(p *rip.Problem) []*Plan {
 }
 
 // kindsAt tries all settings for a board as it lies.
-func kindsAt(p *rip.Problem, skew int64, kinds map[string]*Plan) {
+func kindsAt(p *rip.Problem, skew int64, cost func(int64) *big.Int, kinds map[string]*Plan) {
 	s, b := &p.Saw, &p.Board
 	n := len(s.Blades)
 	nearMax, farMin := int64(-1<<60), int64(1<<60)
@@ -139,9 +149,12 @@ func kindsAt(p *rip.Problem, skew int64, kinds map[string]*Plan) {
 	pos := make([]int64, n)
 	evalPos := func(f int64) {
 		base := &Plan{Worth: new(big.Int), Skew: skew, Fence: f, Travel: abs(f - int64(s.Fence.Current))}
+		move := base.Travel
 		for j := range pos {
 			if s.Blades[j].Moving {
-				base.Travel += abs(pos[j] - int64(s.Blades[j].Travel.Current))
+				d := abs(pos[j] - int64(s.Blades[j].Travel.Current))
+				base.Travel += d
+				move = max(move, d)
 			}
 			y := pos[j] - f
 			if inWood(b, y, y+int64(s.Kerf)) {
@@ -170,6 +183,9 @@ func kindsAt(p *rip.Problem, skew int64, kinds map[string]*Plan) {
 			if i == len(pks) {
 				cur.Pos = pos
 				cur.Items = items
+				if cost != nil {
+					cur.Net = new(big.Int).Sub(cur.Worth, cost(move))
+				}
 				var ks []int
 				for _, it := range items {
 					if it >= 0 {

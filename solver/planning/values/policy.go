@@ -13,6 +13,10 @@ type policy struct {
 	lot  int
 	cost float64   // per board, in units of the objective
 	made []float64 // per board, in units of each row
+	// alone is the row that it gives and nothing else, or -1; else it was priced for
+	// the rows that are due after so many boards.
+	alone int
+	after int64
 	// plan is the plan of the first kind of board, for lots of one kind.
 	plan *rip.Plan
 	kept []int // maps the plan's items to the order's
@@ -30,8 +34,9 @@ type priced struct {
 // price cuts every lot's boards by values, in millionths of money per unit of
 // each row. value is what a unit of cost, times a million, is worth in the same
 // money: a board whose worth stays below what it costs and would save is set
-// aside. It reports false if it was stopped before the end.
-func (pl *Planner) price(values []int64, rate float64, o *Options) ([]priced, bool) {
+// aside; none is where all says so. It reports false if it was stopped before the
+// end.
+func (pl *Planner) price(values []int64, rate float64, all bool, o *Options) ([]priced, bool) {
 	items, kept := pl.Demand.Priced(values)
 	out := make([]priced, len(pl.p.Lots))
 	type job struct{ lot, kind int }
@@ -59,6 +64,7 @@ func (pl *Planner) price(values []int64, rate float64, o *Options) ([]priced, bo
 			return // the saw does not take this board: it costs and gives nothing
 		}
 		pl.work.Add(r.Work)
+		o.Solved()
 		if r.EndedBy == rip.TimeLimit {
 			stopped.Store(true)
 		}
@@ -72,14 +78,14 @@ func (pl *Planner) price(values []int64, rate float64, o *Options) ([]priced, bo
 	at := 0
 	for g := range out {
 		p, total := &out[g], int64(0)
-		p.lot, p.made = g, make([]float64, len(values))
+		p.lot, p.alone, p.made = g, -1, make([]float64, len(values))
 		for t, k := range pl.p.Lots[g].Kinds {
 			plan := plans[at]
 			at++
 			total += k.Count
 			cost, share := float64(pl.cost[g][t])/1e6, float64(k.Count)
 			lost := float64(pl.p.Lost) / Everything
-			if pl.p.Lost < Everything && (plan == nil || plan.Worth.Money() < rate*cost*(1-lost)) {
+			if !all && pl.p.Lost < Everything && (plan == nil || plan.Worth.Money() < rate*cost*(1-lost)) {
 				p.cost += share * cost * lost
 				continue
 			}

@@ -1,0 +1,88 @@
+// Package replicas runs the service as processes of their own, for tests that end
+// them in every way there is and tools that measure them.
+package replicas
+
+import (
+	"bufio"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"syscall"
+)
+
+// Build compiles the service into a folder and gives the program's path.
+func Build(dir string) (string, error) {
+	program := filepath.Join(dir, "server")
+	c := exec.Command("go", "build", "-trimpath", "-ldflags", "-s -w", "-o", program, "github.com/ripwright/ripwright/server")
+	if out, err := c.CombinedOutput(); err != nil {
+		return "", fmt.Errorf("%w: %s", err, out)
+	}
+	return program, nil
+}
+
+// Replica is a running service.
+type Replica struct {
+	GRPC, HTTP string // where it serves
+
+	cmd  *exec.Cmd
+	read chan struct{} // closed once its log has ended
+}
+
+// Launch starts the service on free ports of loopback, unless args name others,
+// and waits until it says that it serves.
+func Launch(program string, args ...string) (*Replica, error) {
+	r := &Replica{cmd: exec.Command(program, append([]string{"--grpc", "127.0.0.1:0", "--http", "127.0.0.1:0"}, args...)...), read: make(chan struct{})}
+	// What is set for the caller is no setting of the service's.
+	r.cmd.Env = slices.DeleteFunc(os.Environ(), func(v string) bool { return strings.HasPrefix(v, "RIPWRIGHT_") })
+	log, err := r.cmd.StderrPipe()
+	if err != nil {
+		return nil, err
+	}
+	if err := r.cmd.Start(); err != nil {
+		return nil, err
+	}
+	lines := bufio.NewScanner(log)
+	for lines.Scan() {
+		var l struct{ Msg, GRPC, HTTP string }
+		if json.Unmarshal(lines.Bytes(), &l) == nil && l.Msg == "serving" {
+			r.GRPC, r.HTTP = l.GRPC, l.HTTP
+			go func() {
+				for lines.Scan() { // its log must not fill the pipe
+				}
+				close(r.read)
+			}()
+			return r, nil
+		}
+	}
+	return nil, errors.Join(errors.New("the service ended before it served"), r.cmd.Wait())
+}
+
+// PID is the number of its process.
+func (r *Replica) PID() int { return r.cmd.Process.Pid }
+
+// Kill ends it as kill -9 does.
+func (r *Replica) Kill() {
+	_ = r.cmd.Process.Kill()
+	<-r.read
+	_ = r.cmd.Wait() // killed
+}
+
+// Drain asks it to end and waits until it has. The error is its exit status.
+func (r *Replica) Drain() error {
+	if err := r.cmd.Process.Signal(syscall.SIGTERM); err != nil {
+		return err
+	}
+	<-r.read
+	return r.cmd.Wait()
+}
+
+// Pause stops it where it is, as a machine does that hangs.
+func (r *Replica) Pause() { _ = r.cmd.Process.Signal(syscall.SIGSTOP) }
+
+// Continue lets it go on after Pause.
+func (r *Replica) Continue() { _ = r.cmd.Process.Signal(syscall.SIGCONT) }

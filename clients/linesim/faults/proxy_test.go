@@ -1,0 +1,120 @@
+package faults
+
+import (
+	"io"
+	"net"
+	"sync"
+	"testing"
+)
+
+// proxy stands between callers and a replica, whose address so stays the same
+// when it is started anew, and stands in for a network that fails.
+type proxy struct {
+	at string
+
+	mu      sync.Mutex
+	flows   *sync.Cond
+	stalled bool
+	to      string
+	conns   map[*net.TCPConn]bool
+}
+
+func newProxy(t *testing.T) *proxy {
+	t.Helper()
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := &proxy{at: l.Addr().String(), conns: map[*net.TCPConn]bool{}}
+	p.flows = sync.NewCond(&p.mu)
+	t.Cleanup(func() {
+		_ = l.Close()
+		p.stall(false)
+		p.cut()
+	})
+	go func() {
+		for {
+			c, err := l.Accept()
+			if err != nil {
+				return
+			}
+			go p.serve(c.(*net.TCPConn))
+		}
+	}()
+	return p
+}
+
+// point tells where connections made from now on lead. Empty: nowhere.
+func (p *proxy) point(to string) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.to = to
+}
+
+// stall holds back every byte until it is told to let them through.
+func (p *proxy) stall(on bool) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.stalled = on
+	p.flows.Broadcast()
+}
+
+// cut resets every connection.
+func (p *proxy) cut() {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	for c := range p.conns {
+		reset(c)
+	}
+}
+
+func reset(c *net.TCPConn) {
+	_ = c.SetLinger(0) // it is closed either way
+	_ = c.Close()
+}
+
+func (p *proxy) serve(in *net.TCPConn) {
+	p.mu.Lock()
+	to := p.to
+	p.mu.Unlock()
+	out, err := net.Dial("tcp", to)
+	if to == "" || err != nil {
+		reset(in)
+		return
+	}
+	ends := [2]*net.TCPConn{in, out.(*net.TCPConn)}
+	p.mu.Lock()
+	for _, c := range ends {
+		p.conns[c] = true
+	}
+	p.mu.Unlock()
+	var ways sync.WaitGroup
+	for i := range ends {
+		ways.Go(func() {
+			p.copy(ends[i], ends[1-i])
+			reset(ends[0])
+			reset(ends[1])
+		})
+	}
+	ways.Wait()
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	for _, c := range ends {
+		delete(p.conns, c)
+	}
+}
+
+func (p *proxy) copy(to io.Writer, from io.Reader) {
+	b := make([]byte, 32<<10)
+	for {
+		n, err := from.Read(b)
+		p.mu.Lock()
+		for p.stalled {
+			p.flows.Wait()
+		}
+		p.mu.Unlock()
+		if _, wrong := to.Write(b[:n]); err != nil || wrong != nil {
+			return
+		}
+	}
+}

@@ -1,0 +1,59 @@
+// Package paced finds the way to rip a board that is worth most once the saw's
+// time is paid for: the greatest worth less the price of the board's cycle.
+//
+// Of all that a plan decides only the longest move of fence and blades bears on
+// its cycle. The plans that move nothing further than a limit are those of a saw
+// with narrower travels, so one search of package rip finds the best of them and
+// bounds the rest. Plans are parted by their longest move, and the parts searched
+// best bound first, until no part can hold a better plan than those known: a
+// branch and bound over one number, with the proof that rip gives of every part.
+package paced
+
+import (
+	"container/heap"
+
+	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/run"
+	"github.com/ripwright/ripwright/solver/saw"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// Terms say how long a board takes and what that costs.
+type Terms struct {
+	Pace run.Pace
+	// Price of the saw's time in billionths of money a second.
+	Price int64
+}
+
+// MaxPricePerHour bounds the price, in money.
+const MaxPricePerHour = 1_000_000
+
+// Cost is the price of a board's cycle, of which the longest move is move.
+func (t *Terms) Cost(length, move unit.Length) unit.Worth {
+	c, _ := t.Pace.Cycle(length, move)
+	return unit.WorthOf(t.Price, int64(c.Total), 1000)
+}
+
+// Net is what a plan is worth less what its cycle costs.
+func (t *Terms) Net(p *rip.Problem, plan *rip.Plan) unit.Worth {
+	return plan.Worth.Sub(t.Cost(p.Board.Length, longest(&p.Saw, plan)))
+}
+
+// Solve gives the valid plan with the greatest net worth, of those the one that
+// comes first in rip's order of plans, and the proof; runners-up likewise. Bound
+// and the order of the plans go by the net worth; the plans' own Worth is before
+// the price. The error is a fault.List.
+func Solve(p *rip.Problem, t Terms, o rip.Options) (*rip.Result, error) {
+	first, err := rip.Solve(p, o)
+	if err != nil {
+		return nil, err
+	}
+	s := &search{p: p, terms: t, options: o, pool: pool{size: o.RunnersUp + 1}}
+	s.take(first)
+	hi := s.down(2 * saw.MaxPosition)
+	s.add(part{lo: s.least(), hi: hi, worth: first.Bound, searched: first.Proven})
+	for s.ended == rip.NoLimit && len(s.parts) > 0 {
+		s.look(heap.Pop(&s.parts).(part))
+	}
+	return s.result(), nil
+}

@@ -1,0 +1,128 @@
+package paced
+
+import (
+	"container/heap"
+
+	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// part holds the plans whose longest move is lo to hi, both of which some axis can
+// make.
+type part struct {
+	lo, hi unit.Length
+	// worth is at least that of any plan that moves no further than hi; bound, at
+	// least the net worth of any plan of the part.
+	worth, bound unit.Worth
+	// searched says that worth came of a search up to hi, whose plans are known.
+	searched bool
+}
+
+// search is one branch and bound.
+type search struct {
+	p       *rip.Problem
+	terms   Terms
+	options rip.Options
+	pool    pool
+	parts   parts
+	work    int64
+	ended   rip.Limit
+}
+
+func (s *search) cost(move unit.Length) unit.Worth { return s.terms.Cost(s.p.Board.Length, move) }
+
+// add queues a part unless nothing better can be in it.
+func (s *search) add(a part) {
+	if a.searched && s.cost(a.lo) == s.cost(a.hi) {
+		return // of plans that cost the same, the search gave the best
+	}
+	a.bound = a.worth.Sub(s.cost(a.lo))
+	if !s.pool.beats(a.bound, a.worth) {
+		heap.Push(&s.parts, a)
+	}
+}
+
+// look searches a part, or splits it where that was done.
+func (s *search) look(a part) {
+	if s.pool.beats(a.bound, a.worth) {
+		return
+	}
+	if a.searched {
+		mid := s.down((a.lo + a.hi) / 2)
+		s.add(part{lo: a.lo, hi: mid, worth: a.worth})
+		s.add(part{lo: s.up(mid + 1), hi: a.hi, worth: a.worth, searched: true})
+		return
+	}
+	o := s.options
+	if o.Work > 0 {
+		if o.Work -= s.work; o.Work <= 0 {
+			s.stop(rip.WorkLimit, a)
+			return
+		}
+	}
+	if floor, ok := s.pool.least(); ok {
+		o.Floor = floor.Add(s.cost(a.lo)) // what is worth less cannot enter the pool
+	}
+	r, err := rip.Solve(within(s.p, a.hi), o)
+	if err != nil {
+		return // the problem has no faults, so the blades cannot all stand so near
+	}
+	s.take(r)
+	if s.ended != rip.NoLimit {
+		s.stop(s.ended, a)
+		return
+	}
+	if r.Bound.Cmp(a.worth) < 0 {
+		a.worth = r.Bound
+	}
+	a.searched = true
+	s.add(a)
+}
+
+// stop ends the search with a part undone.
+func (s *search) stop(l rip.Limit, a part) {
+	s.ended = l
+	heap.Push(&s.parts, a)
+}
+
+// take offers a search's plans.
+func (s *search) take(r *rip.Result) {
+	s.work += r.Work
+	if s.ended == rip.NoLimit {
+		s.ended = r.EndedBy
+	}
+	for _, plan := range append([]*rip.Plan{r.Best}, r.RunnersUp...) {
+		s.pool.offer(&entry{plan: plan, net: s.terms.Net(s.p, plan), kind: kindOf(plan)})
+	}
+}
+
+func (s *search) result() *rip.Result {
+	r := &rip.Result{Best: s.pool.all[0].plan, Bound: s.pool.all[0].net, Proven: s.ended == rip.NoLimit, EndedBy: s.ended, Work: s.work}
+	for _, e := range s.pool.all[1:] {
+		r.RunnersUp = append(r.RunnersUp, e.plan)
+	}
+	for _, a := range s.parts {
+		if a.bound.Cmp(r.Bound) > 0 {
+			r.Bound = a.bound
+		}
+	}
+	return r
+}
+
+// parts is a heap, greatest bound first.
+type parts []part
+
+func (q parts) Len() int { return len(q) }
+func (q parts) Less(i, j int) bool {
+	if c := q[i].bound.Cmp(q[j].bound); c != 0 {
+		return c > 0
+	}
+	return q[i].hi < q[j].hi
+}
+func (q parts) Swap(i, j int) { q[i], q[j] = q[j], q[i] }
+func (q *parts) Push(x any)   { *q = append(*q, x.(part)) }
+func (q *parts) Pop() any {
+	last := (*q)[len(*q)-1]
+	*q = (*q)[:len(*q)-1]
+	return last
+}
