@@ -21,6 +21,7 @@ import (
 	"github.com/ripwright/ripwright/server/secure"
 	"github.com/ripwright/ripwright/server/service"
 	"github.com/ripwright/ripwright/server/traces"
+	"github.com/ripwright/ripwright/server/workers"
 )
 
 // Exit statuses; --help explains them.
@@ -112,9 +113,11 @@ func serve(cfg *config.Config) error {
 		Service: service.Config{Solves: cfg.Solves, Waiting: cfg.Waiting, Each: cfg.CallerWaiting, Longest: cfg.Longest},
 		Limits:  limit.Config{Calls: cfg.Calls, CallerCalls: cfg.CallerCalls, Connections: cfg.Connections, CallerConnections: cfg.CallerConnections},
 		Age:     cfg.Age,
-		Saws:    cfg.Saws,
-		Poll:    cfg.Poll,
-		Record:  cfg.Record, RecordOneIn: cfg.RecordOneIn,
+		Page:    cfg.Page,
+		Workers: workers.Config{Workers: cfg.PlanWorkers, Waiting: cfg.PlanWaiting}, LongestPlan: cfg.LongestPlan,
+		Saws:   cfg.Saws,
+		Poll:   cfg.Poll,
+		Record: cfg.Record, RecordOneIn: cfg.RecordOneIn,
 		DrainDelay: cfg.DrainDelay, Drain: cfg.Drain,
 	}, log)
 	if err != nil {

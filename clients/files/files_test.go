@@ -9,7 +9,11 @@ import (
 	"google.golang.org/protobuf/encoding/protojson"
 	"google.golang.org/protobuf/proto"
 
+	"pgregory.net/rapid"
+
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/solver/unit/people"
 )
 
 // read reads a file of one message that must have nothing wrong in it.
@@ -118,6 +122,16 @@ func TestFaults(t *testing.T) {
 	if err == nil || !strings.HasPrefix(err.Error(), "f.jsonl:2: bord_id is no field; write board_id") {
 		t.Error(err)
 	}
+	if _, err := Read("f", []byte("{\"a\":1}\n{\"a\":2}\n"), Order); err == nil || !strings.Contains(err.Error(), "f:2: begins a second object; must be one order") {
+		t.Error(err)
+	}
+	if _, err := Read("f", []byte("- length_mm: 3\n"), Settings); err == nil || strings.Contains(err.Error(), "write fence_mm") {
+		t.Errorf("a length is taken for a misspelt fence: %v", err)
+	}
+	// Of a file of another kind not every line is told of.
+	if _, err := Read("f", []byte(strings.Repeat("- {x: 1}\n", 40)), Boards); err == nil || strings.Count(err.Error(), "\n") != 12 || !strings.HasSuffix(err.Error(), "and 28 more") {
+		t.Error(err)
+	}
 	if _, err := Read("f", []byte("name: a\n"), Saws); err == nil || !strings.Contains(err.Error(), "must be a list of saws") {
 		t.Error(err)
 	}
@@ -140,6 +154,9 @@ func examples(t *testing.T) map[string]Kind {
 	for pattern, k := range map[string]Kind{
 		"../ripctl/command/mill/saws.yaml": Saws, "../ripctl/command/mill/order.yaml": Order,
 		"../ripctl/command/mill/boards.jsonl": Boards, "../ripctl/command/mill/setting.yaml": Setting,
+		"../ripctl/command/mill/lumber.yaml": Lumber, "../ripctl/command/mill/confirmations.yaml": Confirmations,
+		"../ripctl/command/mill/settings.yaml": Settings,
+		"../ripctl/command/mill/day.yaml":      Day, "../ripctl/command/mill/arbors.yaml": Arbors,
 		"../../deploy/saws.example.yaml": Saws, "../../testdata/demo/saws.json": Saws,
 		"../../testdata/demo/order.json": Order, "../../testdata/demo/boards.jsonl": Boards,
 	} {
@@ -169,4 +186,70 @@ func TestExamplesAreRead(t *testing.T) {
 			t.Errorf("%s holds nothing", name)
 		}
 	}
+}
+
+// Times carry their units, what another flag gives is no field, and a confirmation
+// names its board.
+func TestPlanningFiles(t *testing.T) {
+	var day, want ripwrightv1.SequenceOrdersRequest
+	read(t, "f", "current: [1in]\nchange: {setup: 12min, per_blade_min: 6}\njobs: [{order_id: a, due: 4h, arbors: [{fixed: [2in], run: 1h 50min}]}]\n", Day, &day)
+	if err := protojson.Unmarshal([]byte(`{"current_mm": [25.4], "change": {"setup_min": 12, "per_blade_min": 6},
+		"jobs": [{"order_id": "a", "due_min": 240, "arbors": [{"fixed_mm": [50.8], "run_min": 110}]}]}`), &want); err != nil {
+		t.Fatal(err)
+	}
+	if !proto.Equal(&day, &want) {
+		t.Errorf("read as %v\nwant %v", &day, &want)
+	}
+	for text, c := range map[string]struct {
+		kind Kind
+		says string
+	}{
+		"change: {setup: 12}\n":           {Day, "f:1: change.setup is 12 without a unit; write setup: 1h 30min, or setup_min: 12"},
+		"change: {setup: 12mm}\n":         {Day, "write it as 45min, 1h 30min or 7.5h"},
+		"saw_name: heron\n":               {Arbors, "f:1: saw_name is no field of this file; give it with --saw"},
+		"lumber: {seed: 1}\n":             {Arbors, "f:1: lumber is no field of this file; give it with --lumber"},
+		"lot: []\n":                       {Lumber, "f:1: lot is no field; write lots"},
+		"3\n":                             {Lumber, "must have the fields lots, sample_boards, seed"},
+		"":                                {Lumber, "must be lumber with the fields lots"},
+		"- {board_sequence: 3}\n":         {Confirmations, "board_sequence is no field; there are board_id, outcome"},
+		"- {board_id: a, outcome: cut}\n": {Confirmations, "must be as_planned or as_measured or not_cut"},
+		"board_id: a\n":                   {Confirmations, "must be a list of confirmations"},
+	} {
+		if _, err := Read("f", []byte(text), c.kind); err == nil || !strings.Contains(err.Error(), c.says) {
+			t.Errorf("%q: %v\nwant %s", text, err, c.says)
+		}
+	}
+	f, err := Read("f", []byte("- {board_id: a, outcome: runner_up, runner_up: 2}\n- {board_id: b, outcome: something_else, strips: [{item_id: x, width: 2in, runs: [1ft]}]}\n"), Confirmations)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := &ripwrightv1.CutConfirmation{}
+	if err := f.About(1, got); err != nil || f.BoardID(0) != "a" || f.BoardID(1) != "b" ||
+		got.GetOutcome() != ripwrightv1.CutOutcome_CUT_OUTCOME_SOMETHING_ELSE || got.GetStrips()[0].GetRunsMm()[0] != 304.8 || len(got.ProtoReflect().GetUnknown()) > 0 {
+		t.Errorf("%v %v", got, err)
+	}
+}
+
+// A length with a unit in a file is the nanometres that it names, in either
+// system, whatever else is in the file: written by one reader, read by the other.
+func TestLengthsRoundTrip(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		l := unit.Length(rapid.Int64Range(0, 20e9).Draw(t, "nm"))
+		if rapid.Bool().Draw(t, "is a fraction") {
+			l = l / 396_875 * 396_875 // a 64th of an inch
+		}
+		for name, s := range people.Systems {
+			f, err := Read("f", []byte("- {board_id: a, length: "+s.Exact(l)+"}\n"), Boards)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var b ripwrightv1.Board
+			if err := f.Into(0, &b); err != nil {
+				t.Fatal(err)
+			}
+			if got, ok := unit.FromMM(b.GetLengthMm()); !ok || got != l {
+				t.Fatalf("%d nm in %s comes back as %d", l, name, got)
+			}
+		}
+	})
 }

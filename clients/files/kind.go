@@ -1,11 +1,12 @@
-// Package files reads the files that people write for the service: orders, saws,
-// boards and settings, in YAML or JSON.
+// Package files reads the files that people write for the service, in YAML or
+// JSON: orders, saws, boards, settings, lumber, what became of boards, the
+// orders of a day, and what arbors are to be compared for.
 //
 // A file has the fields of the schema's messages and two things besides, for
-// people's sake. A length or an area may leave out the unit in its name and carry
-// one in its value instead: width: 1-3/4in for width_mm: 44.45. And a choice may
-// be said in one word: value_per: length for VALUE_PER_LENGTH. Nothing else is
-// taken: a misspelt field is refused with its line and the nearest name.
+// people's sake. A length, an area or a time may leave out the unit in its name
+// and carry one in its value instead: width: 1-3/4in for width_mm: 44.45. And a
+// choice may be said in one word: value_per: length for VALUE_PER_LENGTH. Nothing
+// else is taken: a misspelt field is refused with its line and the nearest name.
 //
 // The JSON Schema of every kind stands in schema, generated from the protobuf
 // schema, so that editors complete and check files as they are written.
@@ -28,9 +29,14 @@ type Kind struct {
 	// About says what such a file holds.
 	About   string
 	Message protoreflect.MessageDescriptor
+	// One of them, for messages; empty: "one" and the name.
+	noun string
 	// Many says that a file is a list of messages. One on its own is taken too
 	// where One is set.
 	Many, One bool
+	// Elsewhere are fields of the message that no file holds, with what gives them
+	// instead.
+	Elsewhere map[protoreflect.FullName]string
 }
 
 // The kinds of files.
@@ -43,10 +49,23 @@ var (
 		Message: (&ripwrightv1.Board{}).ProtoReflect().Descriptor()}
 	Setting = Kind{Name: "setting", About: "Where fence and blades stand.",
 		Message: (&ripwrightv1.Setting{}).ProtoReflect().Descriptor()}
+	Lumber = Kind{Name: "lumber", noun: "lumber", About: "The boards that an order can be cut from: listed, counted as on a pack tag, or of random width.",
+		Message: (&ripwrightv1.Lumber{}).ProtoReflect().Descriptor()}
+	Confirmations = Kind{Name: "confirmations", About: "What became of boards on a line.", Many: true,
+		Message: confirmation}
+	Settings = Kind{Name: "settings", About: "Where fence and blades stood for boards.", Many: true,
+		Message: settings}
+	Day = Kind{Name: "day", About: "The orders of a day, as they would be run, with the arbors that each can be run on and when it is due.",
+		Message: (&ripwrightv1.SequenceOrdersRequest{}).ProtoReflect().Descriptor()}
+	Arbors = Kind{Name: "arbors", noun: "candidates for an arbor", About: "The orders that arbors are to be compared for, and where spacers let fixed blades stand.",
+		Message: arbors, Elsewhere: map[protoreflect.FullName]string{
+			arbors.FullName() + ".saw": "--saw-file", arbors.FullName() + ".saw_name": "--saw", arbors.FullName() + ".lumber": "--lumber"}}
 )
 
+var arbors = (&ripwrightv1.PlanArborRequest{}).ProtoReflect().Descriptor()
+
 // Kinds are all of them.
-var Kinds = []Kind{Order, Saws, Boards, Setting}
+var Kinds = []Kind{Order, Saws, Boards, Setting, Settings, Lumber, Confirmations, Day, Arbors}
 
 //go:embed schema
 var schemas embed.FS
@@ -63,9 +82,10 @@ const (
 	Length                 // in mm
 	Lineal                 // in m
 	Area                   // in m2
+	Time                   // in minutes
 )
 
-var suffixes = map[Quantity]string{Length: "_mm", Lineal: "_m", Area: "_m2"}
+var suffixes = map[Quantity]string{Length: "_mm", Lineal: "_m", Area: "_m2", Time: "_min"}
 
 // QuantityOf tells a field's quantity by its name, and what the field is called
 // when its value carries the unit. Prices and angles, per m2 and per m, have no

@@ -69,7 +69,11 @@ func Open(name string, k Kind, in io.Reader) (*File, error) {
 // Read reads the text of a file. A name that ends in .jsonl says that every line
 // is a message of its own.
 func Read(name string, text []byte, k Kind) (*File, error) {
-	r := &reader{file: &File{Name: name}}
+	r := &reader{file: &File{Name: name}, kind: k}
+	if !k.Many && jsonLines(text) {
+		r.refuse(2, "", "begins a second object; "+k.wanted())
+		return nil, r.faults
+	}
 	if k.Many && (strings.HasSuffix(name, ".jsonl") || jsonLines(text)) {
 		for i, line := range bytes.Split(text, []byte("\n")) {
 			if len(bytes.TrimSpace(line)) > 0 {
@@ -96,14 +100,18 @@ func jsonLines(text []byte) bool {
 }
 
 func (k Kind) wanted() string {
-	fields := "with the fields " + strings.Join(names(k.Message), ", ")
+	fields := "with the fields " + strings.Join(k.names(k.Message), ", ")
 	switch {
 	case k.One:
 		return "must be one of, or a list of, " + k.Name + " " + fields
 	case k.Many:
 		return "must be a list of " + k.Name + ", each " + fields
 	}
-	return "must be one " + k.Name + " " + fields
+	noun := k.noun
+	if noun == "" {
+		noun = "one " + k.Name
+	}
+	return "must be " + noun + " " + fields
 }
 
 func (r *reader) document(text []byte, k Kind) {

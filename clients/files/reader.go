@@ -12,6 +12,7 @@ import (
 // only where the schema does.
 type reader struct {
 	file   *File
+	kind   Kind
 	faults Faults
 	lines  map[string]int // of the message that is read, by path
 	at     string         // where in the file the message stands
@@ -58,7 +59,7 @@ func (r *reader) message(path string, n ast.Node, m protoreflect.Message) {
 	d := m.Descriptor()
 	fields, ok := entries(n)
 	if !ok {
-		r.refuse(line(n), path, "is "+kind(n)+"; must have the fields "+strings.Join(names(d), ", "))
+		r.refuse(line(n), path, "is "+kind(n)+"; must have the fields "+strings.Join(r.kind.names(d), ", "))
 		return
 	}
 	set := map[string]string{} // what was set, a choice by its own name
@@ -69,11 +70,15 @@ func (r *reader) message(path string, n ast.Node, m protoreflect.Message) {
 		}
 		f, withUnit := find(d, key)
 		if f == nil {
-			says := "is no field; there are " + strings.Join(names(d), ", ")
-			if near := nearest(key, names(d)); near != "" {
+			says := "is no field; there are " + strings.Join(r.kind.names(d), ", ")
+			if near := nearest(key, r.kind.names(d)); near != "" {
 				says = "is no field; write " + near
 			}
 			r.refuse(line(entry.Key), join(path, key), says)
+			continue
+		}
+		if from, elsewhere := r.kind.Elsewhere[f.FullName()]; elsewhere {
+			r.refuse(line(entry.Key), join(path, key), "is no field of this file; give it with "+from)
 			continue
 		}
 		at := join(path, f.TextName())
@@ -136,9 +141,12 @@ func find(d protoreflect.MessageDescriptor, name string) (f protoreflect.FieldDe
 }
 
 // names lists the fields of a message, with their second names.
-func names(d protoreflect.MessageDescriptor) (all []string) {
+func (k *Kind) names(d protoreflect.MessageDescriptor) (all []string) {
 	for i := range d.Fields().Len() {
 		f := d.Fields().Get(i)
+		if _, elsewhere := k.Elsewhere[f.FullName()]; elsewhere {
+			continue
+		}
 		all = append(all, f.TextName())
 		if q, alias := QuantityOf(f); q != Plain {
 			all = append(all, alias)

@@ -41,9 +41,12 @@ func (r *reader) value(shown string, n ast.Node, f protoreflect.FieldDescriptor,
 // measure reads a quantity with a unit, in what the field counts.
 func measure(text string, f protoreflect.FieldDescriptor) (float64, error) {
 	q, _ := QuantityOf(f)
-	if q == Area {
+	switch q {
+	case Area:
 		a, err := people.Area(text)
 		return a.SquareMetres(), err
+	case Time:
+		return people.Minutes(text)
 	}
 	l, err := people.Length(text)
 	if q == Lineal {
@@ -58,6 +61,8 @@ func example(f protoreflect.FieldDescriptor) string {
 		return "120 sq ft"
 	case Lineal:
 		return "200 lineal ft"
+	case Time:
+		return "1h 30min"
 	}
 	return "44.5mm"
 }

@@ -9,7 +9,6 @@ import (
 	"fmt"
 	"net"
 	"net/http"
-	"runtime"
 	"sync/atomic"
 	"time"
 
@@ -27,12 +26,14 @@ import (
 	"github.com/ripwright/ripwright/server/guard"
 	"github.com/ripwright/ripwright/server/limit"
 	"github.com/ripwright/ripwright/server/metrics"
+	"github.com/ripwright/ripwright/server/page"
 	"github.com/ripwright/ripwright/server/planning"
 	"github.com/ripwright/ripwright/server/record"
 	"github.com/ripwright/ripwright/server/secure"
 	"github.com/ripwright/ripwright/server/service"
 	"github.com/ripwright/ripwright/server/tally"
 	"github.com/ripwright/ripwright/server/traces"
+	"github.com/ripwright/ripwright/server/workers"
 )
 
 // Config of a server.
@@ -40,10 +41,13 @@ type Config struct {
 	GRPC, HTTP  string // addresses to listen on
 	MaxBody     int    // longest request in bytes; 0: DefaultMaxBody
 	Service     service.Config
+	Workers     workers.Config // of plans and tallies
+	LongestPlan time.Duration  // 0: DefaultLongestPlan
 	Record      string         // file that boards are written to, or "-"; empty: none
 	RecordOneIn int            // write one board of so many; 0: each
 	Keys        *secure.Keys   // nil: no TLS
 	Tokens      *secure.Tokens // nil: everybody may call
+	Page        bool           // serve the page for people
 	Limits      limit.Config
 	Traces      *traces.Traces // nil: none
 	Age         time.Duration  // after which callers are asked to connect anew; 0: never
@@ -56,6 +60,9 @@ type Config struct {
 // DefaultMaxBody is enough for any request within the limits of the fields: a
 // board of 2000 stations with an order of 500 items takes a tenth of it.
 const DefaultMaxBody = 4 << 20
+
+// DefaultLongestPlan is the longest that a plan of a whole order may take.
+const DefaultLongestPlan = 10 * time.Minute
 
 // App is a server that listens; Run serves.
 type App struct {
@@ -85,6 +92,9 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	if cfg.MaxBody == 0 {
 		cfg.MaxBody = DefaultMaxBody
 	}
+	if cfg.LongestPlan == 0 {
+		cfg.LongestPlan = DefaultLongestPlan
+	}
 	a = &App{cfg: cfg, log: log, pipe: bufconn.Listen(1 << 20), health: health.NewServer(), after: time.After}
 	a.closing, a.closeNow = context.WithCancel(context.Background())
 	a.halted, a.halt = context.WithCancel(context.Background())
@@ -98,12 +108,16 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 		return a, err
 	}
 	g := &guard.Guard{Log: log, Watch: m, Now: time.Now}
-	calls, err := a.calls(m)
+	// Plans and tallies share workers, so that together they leave a core to live
+	// boards.
+	desk := workers.New(cfg.Workers, m.Plans, time.Now)
+	m.Plans.Have(desk.Slots())
+	plans := planning.New(a.saws, planning.Config{Workers: desk, Longest: cfg.LongestPlan, Watch: m.Plans}, time.Now)
+	calls, err := a.calls(m, plans)
 	if err != nil {
 		return a, err
 	}
-	plans := planning.New(a.saws, planning.Defaults, time.Now)
-	packs := tally.New(runtime.GOMAXPROCS(0) - 1) // a core stays free for live boards
+	packs := tally.New(desk)
 	limits := limit.New(cfg.Limits, m, time.Now)
 	serve := func(options []grpc.ServerOption) *grpc.Server {
 		s := grpc.NewServer(append(options,
@@ -138,7 +152,7 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	a.conn.Connect() // or the first JSON caller would wait for it
 	a.ready.Store(true)
 	handler, err := front.New(context.Background(), front.Config{
-		Conn: a.conn, Registry: m.Registry, Ready: a.ready.Load, MaxBody: int64(cfg.MaxBody), Tokens: cfg.Tokens, Limits: limits, Traces: cfg.Traces,
+		Conn: a.conn, Registry: m.Registry, Ready: a.ready.Load, MaxBody: int64(cfg.MaxBody), Tokens: cfg.Tokens, Limits: limits, Page: a.page(), Traces: cfg.Traces,
 	})
 	if err != nil {
 		return a, err
@@ -154,6 +168,15 @@ func oneOnly() *http.Protocols {
 	p := &http.Protocols{}
 	p.SetHTTP1(true)
 	return p
+}
+
+// page says what the page has to know; nil if there is to be none.
+func (a *App) page() *page.Config {
+	if !a.cfg.Page {
+		return nil
+	}
+	_, port, _ := net.SplitHostPort(a.GRPC()) // of a listener: it has one
+	return &page.Config{GRPCPort: port, TLS: a.cfg.Keys != nil, Tokens: a.cfg.Tokens, Saws: a.saws.Messages}
 }
 
 func tlsOf(k *secure.Keys) *tls.Config {

@@ -53,6 +53,9 @@ var settings = []setting{
 		about: "longest request in bytes, JSON or protobuf",
 		must:  "a whole number of bytes from 1024 to 67108864",
 		ok:    func(c *Config) bool { return within(c.MaxBody, leastBody, mostBody) }},
+	{group: "Listening", name: "page", arg: "BOOL",
+		about: "serve the page for people at / of the HTTP address",
+		must:  "true or false", ok: func(*Config) bool { return true }},
 
 	{group: "Security", name: "tls-cert", arg: "FILE",
 		about: "PEM file of the certificate and its chain; with it all callers need TLS 1.3",
@@ -100,6 +103,17 @@ var settings = []setting{
 		about: "longest search for one board, whatever the caller asks for",
 		must:  "a time above 0s and at most 1h, such as 2s or 500ms",
 		ok:    func(c *Config) bool { return within(c.Longest, 1, mostTime) }},
+
+	{group: "Planning", name: "plan-workers", arg: "N", standard: "one core fewer than there are",
+		about: "cores that plans of orders and tallies keep busy at most, all together; fewer than there are leave one to live boards",
+		must:  "a whole number from 1 to 1024", ok: func(c *Config) bool { return within(c.PlanWorkers, 1, mostSolves) }},
+	{group: "Planning", name: "plan-waiting", arg: "N",
+		about: "plans and tallies that may wait for their turn; more are turned away",
+		must:  "a whole number from 0 to 1000000", ok: func(c *Config) bool { return within(c.PlanWaiting, 0, mostWaiting) }},
+	{group: "Planning", name: "longest-plan", arg: "TIME",
+		about: "longest that one plan may take, whatever the caller asks for",
+		must:  "a time above 0s and at most 1h, such as 10m or 30s",
+		ok:    func(c *Config) bool { return within(c.LongestPlan, 1, mostTime) }},
 
 	{group: "Saws", name: "saws", arg: "FILE",
 		about: "YAML or JSON file of the saws that callers may name; without it two invented ones serve",

@@ -20,6 +20,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/caller"
 	"github.com/ripwright/ripwright/server/limit"
+	"github.com/ripwright/ripwright/server/page"
 	"github.com/ripwright/ripwright/server/secure"
 	"github.com/ripwright/ripwright/server/traces"
 )
@@ -32,6 +33,7 @@ type Config struct {
 	MaxBody  int64          // bytes
 	Tokens   *secure.Tokens // nil: metrics are open
 	Limits   *limit.Limits
+	Page     *page.Config   // nil: no page for people
 	Traces   *traces.Traces // nil: none
 }
 
@@ -76,6 +78,11 @@ func New(ctx context.Context, c Config) (http.Handler, error) {
 		}
 		say(w, http.StatusServiceUnavailable, "draining\n")
 	}))
+	if c.Page != nil {
+		if err := page.Register(mux, *c.Page); err != nil {
+			return nil, err
+		}
+	}
 	return mux, nil
 }
 

@@ -63,7 +63,7 @@ func onRoute(ctx context.Context, mux *runtime.ServeMux, m runtime.Marshaler, w 
 		})
 	case http.StatusNotFound:
 		onError(ctx, mux, m, w, r, status.Error(codes.NotFound,
-			"no such path; calls are POST /v1/boards:solve, POST /v1/boards:check and POST /v1/cuts:confirm, described at /openapi.yaml"))
+			"no such path; calls are POST, and /openapi.yaml describes them all"))
 	default:
 		runtime.DefaultRoutingErrorHandler(ctx, mux, m, w, r, code)
 	}

@@ -19,6 +19,7 @@ import (
 // who leaves hands its slot on.
 type Gate struct {
 	slots, most, each int
+	what              string // that waits
 	retry             time.Duration
 	refused           func(caller string, own bool)
 
@@ -29,10 +30,10 @@ type Gate struct {
 }
 
 // New makes a gate with so many slots at which so many may wait. Who is turned
-// away is told to try again after retry, about the time in which a full queue
-// empties.
-func New(slots, waiting int, retry time.Duration) *Gate {
-	return &Gate{slots: slots, most: waiting, each: waiting, retry: retry, refused: func(string, bool) {}, lines: map[string][]chan struct{}{}}
+// away is told what is too many, and to try again after retry, about the time in
+// which a full queue empties.
+func New(slots, waiting int, what string, retry time.Duration) *Gate {
+	return &Gate{slots: slots, most: waiting, each: waiting, what: what, retry: retry, refused: func(string, bool) {}, lines: map[string][]chan struct{}{}}
 }
 
 // Share lets at most so many of one caller wait. refused is told who is turned
@@ -77,9 +78,9 @@ func (g *Gate) wait(name string) (turn chan struct{}, err error) {
 		g.mu.Unlock()
 		g.refused(name, own)
 		if own {
-			return nil, refuse.BusyWith("too many boards of this caller are waiting to be solved", g.retry)
+			return nil, refuse.Busy("too many "+g.what+" of this caller are waiting", g.retry)
 		}
-		return nil, refuse.Busy(g.retry)
+		return nil, refuse.Busy("too many "+g.what+" are waiting", g.retry)
 	}
 	defer g.mu.Unlock()
 	turn = make(chan struct{})

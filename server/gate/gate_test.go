@@ -19,7 +19,7 @@ import (
 // A gate lets so many in, so many wait, and turns the rest away; who leaves
 // makes room, and so does who gives up.
 func TestGate(t *testing.T) {
-	g := New(1, 1, time.Second)
+	g := New(1, 1, "boards", time.Second)
 	if err := g.Enter(t.Context()); err != nil {
 		t.Fatal(err)
 	}
@@ -33,7 +33,7 @@ func TestGate(t *testing.T) {
 		default:
 		}
 	}
-	if err := g.Enter(t.Context()); status.Code(err) != codes.ResourceExhausted {
+	if err := g.Enter(t.Context()); status.Code(err) != codes.ResourceExhausted || status.Convert(err).Message() != "too many boards are waiting" {
 		t.Errorf("a third one: %v", err)
 	}
 	giveUp()
@@ -54,7 +54,7 @@ func TestGate(t *testing.T) {
 // A caller whose time runs out while waiting is told so, not that the service is
 // busy.
 func TestGateKeepsDeadlines(t *testing.T) {
-	g := New(1, 1, time.Second)
+	g := New(1, 1, "boards", time.Second)
 	if err := g.Enter(t.Context()); err != nil {
 		t.Fatal(err)
 	}
@@ -69,7 +69,7 @@ func TestGateKeepsDeadlines(t *testing.T) {
 // the queue.
 func TestGateTakesTurns(t *testing.T) {
 	var refused []string
-	g := New(1, 8, time.Second).Share(4, func(name string, own bool) { refused = append(refused, fmt.Sprint(name, own)) })
+	g := New(1, 8, "boards", time.Second).Share(4, func(name string, own bool) { refused = append(refused, fmt.Sprint(name, own)) })
 	if err := g.Enter(t.Context()); err != nil {
 		t.Fatal(err)
 	}
@@ -114,7 +114,7 @@ func TestGateTakesTurns(t *testing.T) {
 // However callers come, wait, give up and leave, never more are in than slots, and
 // in the end all is free.
 func TestGateUnderPressure(t *testing.T) {
-	g := New(3, 20, time.Second).Share(8, func(string, bool) {})
+	g := New(3, 20, "boards", time.Second).Share(8, func(string, bool) {})
 	var in, most atomic.Int64
 	var all sync.WaitGroup
 	for i := range 60 {

@@ -120,7 +120,7 @@ func (l *Limits) enter(caller string) (told bool, err error) {
 	}
 	l.mu.Unlock()
 	l.watch.TurnedAway(caller, limit)
-	return told, refuse.BusyWith(says, retryAfter)
+	return told, refuse.Busy(says, retryAfter)
 }
 
 // Leave ends a call.

@@ -29,6 +29,9 @@ type Metrics struct {
 	items    *items
 	cuts     *cuts
 	turned   *turnedAway
+
+	// Plans counts what is no live board.
+	Plans *Plans
 }
 
 // New registers all metrics on a new registry. now tells when an order was seen
@@ -57,6 +60,7 @@ func New(now func() time.Time) *Metrics {
 		items:  newItems(now),
 		cuts:   newCuts(),
 		turned: newTurnedAway(),
+		Plans:  newPlans(),
 	}
 	info := prometheus.NewGaugeVec(prometheus.GaugeOpts{Name: "ripwright_build_info",
 		Help: "Always 1; the labels tell which build runs."}, []string{"version", "revision", "go_version"})
@@ -64,6 +68,7 @@ func New(now func() time.Time) *Metrics {
 	m.Registry.MustRegister(m.requests, m.panics, m.queue, m.shed, m.solving, m.solve, m.boards, m.unproven, m.face,
 		m.items, m.turned, info, collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	m.Registry.MustRegister(m.cuts.all()...)
+	m.Registry.MustRegister(m.Plans.all()...)
 	return m
 }
 
@@ -75,6 +80,13 @@ func timing(name, help string) prometheus.HistogramOpts {
 		NativeHistogramBucketFactor:    1.1,
 		NativeHistogramMaxBucketNumber: 100,
 	}
+}
+
+// planningTime has classic buckets from 5 ms to 10 s.
+func planningTime(name, help string) prometheus.HistogramOpts {
+	o := timing(name, help)
+	o.Buckets = prometheus.ExponentialBuckets(5e-3, 2, 12)
+	return o
 }
 
 func build() []string {

@@ -8,24 +8,18 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/wire"
-	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/planning/arbor"
 	"github.com/ripwright/ripwright/solver/planning/lumber"
-	"github.com/ripwright/ripwright/solver/planning/quote"
 )
 
 // setting is a request to plan the arbor made ready.
 type setting struct {
 	problem arbor.Problem
 	options arbor.Options
-	pace    quote.Pace
 	limit   time.Duration
 }
 
-const (
-	defaultSuggestions = 5
-	mostWeight         = 1_000_000
-)
+const defaultSuggestions = 5
 
 // PlanArbor implements the call of that name.
 func (s *Service) PlanArbor(ctx context.Context, m *ripwrightv1.PlanArborRequest) (*ripwrightv1.PlanArborResponse, error) {
@@ -34,10 +28,11 @@ func (s *Service) PlanArbor(ctx context.Context, m *ripwrightv1.PlanArborRequest
 		return nil, refuse.Error(err)
 	}
 	var r *arbor.Result
-	took, err := s.turn(ctx, in.limit, func(stop func() bool) (err error) {
-		in.options.Stop, in.options.Each = stop, s.workers.Each
+	took, err := s.turn(ctx, "PlanArbor", in.limit, func(t *turn) (bool, error) {
+		in.options.Stop, in.options.Each, in.options.Boards = t.stop, t.each, &t.boards
+		var err error
 		r, err = arbor.Solve(&in.problem, in.options)
-		return err
+		return err == nil && r.Stopped, err
 	})
 	if err != nil {
 		return nil, known(err)
@@ -58,33 +53,31 @@ func (s *Service) PlanArbor(ctx context.Context, m *ripwrightv1.PlanArborRequest
 
 func (s *Service) readArbor(m *ripwrightv1.PlanArborRequest) (*setting, error) {
 	var p wire.Parts
-	out := &setting{pace: pace(&p, m.GetPace()), options: arbor.Options{Level: defaultLevel}}
-	out.limit = time.Duration(p.Number("time_limit_ms", m.GetTimeLimitMs(), 0, mostLimitMS) * 1e6)
-	var err error
-	if out.problem.Saw, err = p.Saw(m.GetSaw(), m.GetSawName(), s.saws); err != nil {
+	machine, err := p.Saw(m, s.saws)
+	if err != nil {
 		return nil, err
 	}
+	out := &setting{limit: p.Limit("time_limit_ms", m.GetTimeLimitMs())}
+	out.problem.Saw, out.problem.Pace = machine.Saw, pace(&p, m.GetPace(), machine.Pace).Pace
 	out.orders(&p, m)
 	lots := readLumber(&p, m.GetLumber())
-	out.options.Seed = lots.seed
-	out.options.Suggestions = count(&p, "suggestions", m.GetSuggestions(), defaultSuggestions, arbor.MaxSuggestions)
-	out.options.Settings = count(&p, "settings", m.GetSettings(), arbor.DefaultSettings, arbor.MaxSettings)
-	if m.GetLevel() != 0 {
-		out.options.Level = p.Number("level", m.GetLevel(), 0.5, 0.99)
+	out.options = arbor.Options{
+		Seed:        lots.seed,
+		Suggestions: p.Count("suggestions", m.GetSuggestions(), defaultSuggestions, ranges.Suggestions),
+		Settings:    p.Count("settings", m.GetSettings(), arbor.DefaultSettings, ranges.Settings),
+		Level:       level(&p, m.GetLevel()),
 	}
-	if m.GetSpacers() == nil {
+	if sp := m.GetSpacers(); sp == nil {
 		p.Add("spacers", "is missing; say where fixed blades can stand")
+	} else {
+		out.problem.Spacers = arbor.Spacers{
+			Increment: p.MM("spacers.increment_mm", sp.GetIncrementMm(), ranges.Increment),
+			Origin:    p.MM("spacers.origin_mm", sp.GetOriginMm(), ranges.Position),
+			Min:       p.MM("spacers.min_mm", sp.GetMinMm(), ranges.Position),
+			Max:       p.MM("spacers.max_mm", sp.GetMaxMm(), ranges.Position),
+		}
 	}
-	out.problem.Spacers = arbor.Spacers{
-		Increment: p.MM("spacers.increment_mm", m.GetSpacers().GetIncrementMm()),
-		Origin:    p.MM("spacers.origin_mm", m.GetSpacers().GetOriginMm()),
-		Min:       p.MM("spacers.min_mm", m.GetSpacers().GetMinMm()),
-		Max:       p.MM("spacers.max_mm", m.GetSpacers().GetMaxMm()),
-	}
-	var solvers fault.List
-	solvers = append(solvers, lots.faults()...)
-	solvers = append(solvers, out.problem.Faults()...)
-	if err := p.Err(solvers); err != nil {
+	if err := p.Err(append(lots.faults(), out.problem.Faults()...)); err != nil {
 		return nil, err
 	}
 	out.problem.Boards = mixed(&lots)
@@ -92,15 +85,14 @@ func (s *Service) readArbor(m *ripwrightv1.PlanArborRequest) (*setting, error) {
 }
 
 func (in *setting) orders(p *wire.Parts, m *ripwrightv1.PlanArborRequest) {
-	if len(m.GetOrders()) > arbor.MaxOrders {
-		p.Add("orders", "has %d entries; 1 to %d are taken", len(m.GetOrders()), arbor.MaxOrders)
+	if !p.Entries("orders", len(m.GetOrders()), ranges.Orders) {
 		return
 	}
 	for i, o := range m.GetOrders() {
 		path := fmt.Sprintf("orders[%d]", i)
 		in.problem.Orders = append(in.problem.Orders, arbor.Order{
 			Items:  p.OrderAt(path+".order", o.GetOrder()),
-			Weight: int64(count(p, path+".weight", o.GetWeight(), 1, mostWeight)),
+			Weight: int64(p.Count(path+".weight", o.GetWeight(), 1, ranges.Weight)),
 		})
 	}
 }
@@ -127,28 +119,11 @@ func (in *setting) score(s *arbor.Scored) *ripwrightv1.ArborScore {
 		return nil
 	}
 	out := &ripwrightv1.ArborScore{
-		Worth: s.Worth, Yield: s.Strip / s.Face, BladesMoved: int32(s.Moved),
+		Worth: s.Worth, Yield: s.Strip / s.Face, BladesMoved: int32(s.Moved), CycleS: s.Cycle,
 		Gain: &ripwrightv1.Estimate{Expected: s.Gain, Low: s.GainLow, High: s.GainHigh},
 	}
 	for _, a := range s.Fixed {
 		out.FixedMm = append(out.FixedMm, a.MM())
 	}
-	out.CycleS = in.pace.SecondsPerBoard
-	if in.pace.MillimetresPerSecond > 0 {
-		out.CycleS += s.Travel / in.pace.MillimetresPerSecond
-	}
-	if in.pace.FeedMetresPerMinute > 0 {
-		out.CycleS += in.meanLength() / in.pace.FeedMetresPerMinute * 60
-	}
 	return out
-}
-
-// meanLength of the boards in m.
-func (in *setting) meanLength() float64 {
-	sum, boards := 0.0, 0.0
-	for _, k := range in.problem.Boards {
-		sum += k.Board.Length.MM() / 1000 * float64(k.Count)
-		boards += float64(k.Count)
-	}
-	return sum / boards
 }

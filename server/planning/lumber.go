@@ -19,29 +19,27 @@ type stock struct {
 
 const defaultSample = 100
 
+// ranges are those that fields must be in.
+var ranges = &wire.ForPlans
+
 func readLumber(p *wire.Parts, m *ripwrightv1.Lumber) stock {
 	if m == nil {
 		p.Add("lumber", "is missing; say what lumber there is")
 		return stock{}
 	}
-	s := stock{sample: int(m.GetSampleBoards()), seed: uint64(max(m.GetSeed(), 0))}
-	if s.sample == 0 {
-		s.sample = defaultSample
+	s := stock{
+		sample: p.Count("lumber.sample_boards", m.GetSampleBoards(), defaultSample, ranges.SampleBoards),
+		seed:   uint64(p.Number("lumber.seed", float64(m.GetSeed()), ranges.Seed)),
 	}
-	if s.sample < 1 || s.sample > lumber.MaxSample {
-		p.Add("lumber.sample_boards", "is %d; must be 0 (%d) to %d", m.GetSampleBoards(), defaultSample, lumber.MaxSample)
-	}
-	if m.GetSeed() < 0 {
-		p.Add("lumber.seed", "is %d; must be 0 or more", m.GetSeed())
-	}
-	if n := len(m.GetLots()); n > lumber.MaxLots {
-		p.Add("lumber.lots", "has %d entries; at most %d are taken", n, lumber.MaxLots)
+	if !p.Entries("lumber.lots", len(m.GetLots()), ranges.Lots) {
 		return s
 	}
+	s.lots = make([]lumber.Lot, len(m.GetLots()))
 	for i, lot := range m.GetLots() {
 		path := fmt.Sprintf("lumber.lots[%d]", i)
-		p.ID(path+".lot_id", lot.GetLotId())
-		out := lumber.Lot{ID: lot.GetLotId(), Price: p.Money(path+".price_per_board_foot", lot.GetPricePerBoardFoot())}
+		p.Text(path+".lot_id", lot.GetLotId(), ranges.LotID)
+		out := &s.lots[i]
+		*out = lumber.Lot{ID: lot.GetLotId(), Price: p.Money(path+".price_per_board_foot", lot.GetPricePerBoardFoot(), ranges.Price)}
 		switch from := lot.GetSource().(type) {
 		case *ripwrightv1.Lot_Listed:
 			out.From = listed(p, path+".listed", from.Listed)
@@ -51,9 +49,7 @@ func readLumber(p *wire.Parts, m *ripwrightv1.Lumber) stock {
 			out.From = spread(p, path+".spread", from.Spread)
 		default:
 			p.Add(path, "has no source; set listed, tagged or spread")
-			continue
 		}
-		s.lots = append(s.lots, out)
 	}
 	return s
 }
@@ -65,31 +61,28 @@ func (s *stock) faults() (l fault.List) {
 }
 
 func listed(p *wire.Parts, path string, m *ripwrightv1.ListedBoards) lumber.Listed {
-	if n := len(m.GetBoards()); n > lumber.MaxKinds {
-		p.Add(path+".boards", "has %d entries; at most %d are taken", n, lumber.MaxKinds)
+	if !p.Entries(path+".boards", len(m.GetBoards()), ranges.Kinds) {
 		return nil
 	}
 	out := make(lumber.Listed, len(m.GetBoards()))
 	for i, b := range m.GetBoards() {
-		count := int64(b.GetCount())
-		if count == 0 {
-			count = 1
-		}
-		out[i] = lumber.Kind{Board: p.Board(fmt.Sprintf("%s.boards[%d].board", path, i), b.GetBoard()), Count: count}
+		at := fmt.Sprintf("%s.boards[%d]", path, i)
+		out[i] = lumber.Kind{Board: p.Board(at+".board", b.GetBoard()), Count: int64(p.Count(at+".count", b.GetCount(), 1, ranges.ListedCount))}
 	}
 	return out
 }
 
 func tagged(p *wire.Parts, path string, m *ripwrightv1.PackTag) lumber.Tagged {
-	out := lumber.Tagged{Thickness: p.MM(path+".thickness_mm", m.GetThicknessMm())}
-	if n := len(m.GetRows()); n > lumber.MaxKinds {
-		p.Add(path+".rows", "has %d entries; at most %d are taken", n, lumber.MaxKinds)
+	out := lumber.Tagged{Thickness: p.MM(path+".thickness_mm", m.GetThicknessMm(), ranges.Thickness)}
+	if !p.Entries(path+".rows", len(m.GetRows()), ranges.Kinds) {
 		return out
 	}
 	for i, r := range m.GetRows() {
 		row := fmt.Sprintf("%s.rows[%d]", path, i)
 		out.Rows = append(out.Rows, lumber.TagRow{
-			Width: p.MM(row+".width_mm", r.GetWidthMm()), Length: p.MM(row+".length_mm", r.GetLengthMm()), Count: int64(r.GetCount()),
+			Width:  p.MM(row+".width_mm", r.GetWidthMm(), ranges.TagWidth),
+			Length: p.MM(row+".length_mm", r.GetLengthMm(), ranges.BoardLength),
+			Count:  int64(p.Number(row+".count", float64(r.GetCount()), ranges.Count)),
 		})
 	}
 	return out
@@ -97,22 +90,23 @@ func tagged(p *wire.Parts, path string, m *ripwrightv1.PackTag) lumber.Tagged {
 
 func spread(p *wire.Parts, path string, m *ripwrightv1.BoardSpread) lumber.Spread {
 	out := lumber.Spread{
-		Mean:         p.MM(path+".mean_width_mm", m.GetMeanWidthMm()),
-		Deviation:    p.MM(path+".width_deviation_mm", m.GetWidthDeviationMm()),
-		Least:        p.MM(path+".least_width_mm", m.GetLeastWidthMm()),
-		Greatest:     p.MM(path+".greatest_width_mm", m.GetGreatestWidthMm()),
-		Crook:        p.MM(path+".crook_mm", m.GetCrookMm()),
-		Taper:        p.MM(path+".taper_mm", m.GetTaperMm()),
-		Thickness:    p.MM(path+".thickness_mm", m.GetThicknessMm()),
+		Mean:         p.MM(path+".mean_width_mm", m.GetMeanWidthMm(), ranges.Width),
+		Deviation:    p.MM(path+".width_deviation_mm", m.GetWidthDeviationMm(), ranges.Deviation),
+		Least:        p.MM(path+".least_width_mm", m.GetLeastWidthMm(), ranges.Width),
+		Greatest:     p.MM(path+".greatest_width_mm", m.GetGreatestWidthMm(), ranges.Width),
+		Crook:        p.MM(path+".crook_mm", m.GetCrookMm(), ranges.Crook),
+		Taper:        p.MM(path+".taper_mm", m.GetTaperMm(), ranges.Taper),
+		Thickness:    p.MM(path+".thickness_mm", m.GetThicknessMm(), ranges.Thickness),
 		StraightNear: m.GetNearEdgeStraight(),
 	}
-	if n := len(m.GetLengths()); n > lumber.MaxKinds {
-		p.Add(path+".lengths", "has %d entries; at most %d are taken", n, lumber.MaxKinds)
+	if !p.Entries(path+".lengths", len(m.GetLengths()), ranges.Kinds) {
 		return out
 	}
 	for i, e := range m.GetLengths() {
+		at := fmt.Sprintf("%s.lengths[%d]", path, i)
 		out.Lengths = append(out.Lengths, lumber.LengthShare{
-			Length: p.MM(fmt.Sprintf("%s.lengths[%d].length_mm", path, i), e.GetLengthMm()), Share: int64(e.GetShare()),
+			Length: p.MM(at+".length_mm", e.GetLengthMm(), ranges.BoardLength),
+			Share:  int64(p.Number(at+".share", float64(e.GetShare()), ranges.Count)),
 		})
 	}
 	return out

@@ -2,12 +2,17 @@ package planning
 
 import (
 	"fmt"
+	"math"
+	"slices"
 	"time"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/planning/demand"
 	"github.com/ripwright/ripwright/solver/planning/quote"
+	"github.com/ripwright/ripwright/solver/run"
+	"github.com/ripwright/ripwright/solver/unit"
 )
 
 // quoting is a request for a quote made ready.
@@ -26,48 +31,63 @@ const (
 
 func (s *Service) readQuote(m *ripwrightv1.QuoteOrderRequest) (*quoting, error) {
 	var p wire.Parts
-	out := &quoting{options: quote.Options{Level: defaultLevel, Replan: defaultReplan}}
-	o := &out.options
-	out.limit = time.Duration(p.Number("time_limit_ms", m.GetTimeLimitMs(), 0, mostLimitMS) * 1e6)
-	var err error
-	var lots stock
-	if out.problem.Values, _, lots, err = s.readOrder(&p, m, m.SetAsideLoss); err != nil {
+	a, err := s.readOrder(&p, m, m.SetAsideLoss)
+	if err != nil {
 		return nil, err
 	}
-	o.Seed = lots.seed
-	o.Policies = policies(&p, m)
-	o.Runs = count(&p, "runs", m.GetRuns(), defaultRuns, quote.MostRuns)
-	o.MostBoards = count(&p, "most_boards", m.GetMostBoards(), defaultMostBoards, quote.MostBoards)
-	if m.GetLevel() != 0 {
-		o.Level = p.Number("level", m.GetLevel(), 0.5, 0.99)
-	}
+	out := &quoting{limit: p.Limit("time_limit_ms", m.GetTimeLimitMs()), options: quote.Options{
+		Seed:       a.seed,
+		Policies:   policies(&p, m),
+		Runs:       p.Count("runs", m.GetRuns(), defaultRuns, ranges.Runs),
+		Level:      level(&p, m.GetLevel()),
+		MostBoards: p.Count("most_boards", m.GetMostBoards(), defaultMostBoards, ranges.MostBoards),
+		Replan:     defaultReplan,
+	}}
 	if m.ReplanBoards != nil {
-		o.Replan = int(p.Number("replan_boards", float64(m.GetReplanBoards()), 0, quote.MostBoards))
+		out.options.Replan = int(p.Number("replan_boards", float64(m.GetReplanBoards()), ranges.ReplanBoards))
 	}
-	out.problem.Pace = pace(&p, m.GetPace())
+	out.problem.Pace = pace(&p, m.GetPace(), a.pace)
 	more := scrap(&p, m)
-	if err := p.Err(lots.faults()); err != nil {
+	d, _ := demand.New(a.problem.Items) // its faults are found with the rest
+	faults := a.faults()
+	if l := worthless(d); len(l) > 0 && out.options.Policies[0] == quote.Own {
+		faults = append(faults, l...)
+	} else if len(l) > 0 { // nothing of it is cut by the order's own values
+		out.options.Policies = slices.DeleteFunc(out.options.Policies, func(c quote.Policy) bool { return c == quote.Own })
+	}
+	if err := p.Err(faults); err != nil {
 		return nil, err
 	}
-	out.problem.Lots = lots.lots
-	out.problem.Values.Lots = lots.sampled()
-	// Rows are named by their items; what cannot be planned is found by the
-	// solver with the same paths.
-	if d, faults := demand.New(out.problem.Values.Items); len(faults) == 0 {
-		out.problem.Scrap = make([]float64, len(d.Rows))
-		for k := range d.Rows {
-			out.problem.Scrap[k] = more[out.problem.Values.Items[d.Rows[k].Item].ID]
-		}
+	out.problem.Lots, out.problem.Values = a.lots, a.problem
+	out.problem.Values.Lots = a.sampled()
+	out.problem.Scrap = make([]float64, len(d.Rows))
+	for k := range d.Rows {
+		out.problem.Scrap[k] = more[a.problem.Items[d.Rows[k].Item].ID]
 	}
 	return out, nil
 }
 
-// count takes a whole number from 1 to most; 0 is the default.
-func count(p *wire.Parts, path string, n int32, fallback, most int) int {
-	if n == 0 {
-		return fallback
+// worthless lists what is open and has no value of its own.
+func worthless(d *demand.Order) (l fault.List) {
+	for k := range d.Rows {
+		r := &d.Rows[k]
+		it := &d.Items[r.Item]
+		path, value := fmt.Sprintf("order.items[%d].value", r.Item), it.Value
+		if r.Cut != demand.Whole {
+			path, value = fmt.Sprintf("order.items[%d].crosscut.lengths[%d].value", r.Item, r.Cut), it.Cuts[r.Cut].Value
+		}
+		if value == 0 {
+			l.Add(path, "is 0, so that nothing of it is cut by the order's own values; give it one, or let values be planned")
+		}
 	}
-	return int(p.Number(path, float64(n), 1, float64(most)))
+	return l
+}
+
+func level(p *wire.Parts, v float64) float64 {
+	if v = p.Number("level", v, ranges.Level); v == 0 {
+		return defaultLevel
+	}
+	return v
 }
 
 var choices = map[ripwrightv1.ValueChoice]quote.Policy{
@@ -99,30 +119,56 @@ func policies(p *wire.Parts, m *ripwrightv1.QuoteOrderRequest) []quote.Policy {
 	return out
 }
 
-func pace(p *wire.Parts, m *ripwrightv1.SawPace) quote.Pace {
-	return quote.Pace{
-		FeedMetresPerMinute:  p.Number("pace.feed_m_per_min", m.GetFeedMPerMin(), 0, 1000),
-		MillimetresPerSecond: p.Number("pace.positioning_mm_per_s", m.GetPositioningMmPerS(), 0, 100_000),
-		SecondsPerBoard:      p.Number("pace.handling_s_per_board", m.GetHandlingSPerBoard(), 0, 3600),
-		HoursPerShift:        p.Number("pace.shift_hours", m.GetShiftHours(), 0, 24),
+// pace gives what a request says of how fast the saw works; what it does not say
+// is as the saw has it.
+func pace(p *wire.Parts, m *ripwrightv1.SawPace, of run.Pace) quote.Pace {
+	out := quote.Pace{Pace: of, ShiftHours: p.Number("pace.shift_hours", m.GetShiftHours(), ranges.ShiftHours)}
+	if v := p.Number("pace.feed_m_per_min", m.GetFeedMPerMin(), ranges.Feed); v > 0 {
+		out.Feed = int64(math.Round(v * 1000 * float64(unit.Millimetre)))
 	}
+	if v := p.MM("pace.positioning_mm_per_s", m.GetPositioningMmPerS(), ranges.Positioning); v > 0 {
+		out.Positioning = int64(v)
+	}
+	if v := p.Number("pace.handling_s_per_board", m.GetHandlingSPerBoard(), ranges.Handling); v > 0 {
+		out.Handling = time.Duration(math.Round(v * float64(time.Second)))
+	}
+	return out
 }
 
 func scrap(p *wire.Parts, m *ripwrightv1.QuoteOrderRequest) map[string]float64 {
-	ids := map[string]bool{}
-	for _, it := range m.GetOrder().GetItems() {
-		ids[it.GetItemId()] = true
-	}
 	more := map[string]float64{}
+	if !p.Entries("scrap", len(m.GetScrap()), ranges.Rules) {
+		return more
+	}
+	ids := itemIDs(m.GetOrder())
 	for i, a := range m.GetScrap() {
 		path := fmt.Sprintf("scrap[%d]", i)
-		id := a.GetItemId()
-		if _, twice := more[id]; twice {
-			p.Add(path+".item_id", "is %q, which another entry has too; an item has one allowance at most", id)
-		} else if !ids[id] {
-			p.Add(path+".item_id", "is %q; the order has no such item", id)
+		fraction := p.Number(path+".fraction", a.GetFraction(), ranges.ScrapFraction)
+		if _, twice := more[a.GetItemId()]; once(p, path+".item_id", a.GetItemId(), ids, twice) {
+			more[a.GetItemId()] = fraction
 		}
-		more[id] = p.Number(path+".fraction", a.GetFraction(), 0, 10)
 	}
 	return more
+}
+
+func itemIDs(m *ripwrightv1.CutOrder) map[string]bool {
+	ids := map[string]bool{}
+	for _, it := range m.GetItems() {
+		ids[it.GetItemId()] = true
+	}
+	return ids
+}
+
+// once reports whether an id is of one of the order's items that was not named
+// before.
+func once(p *wire.Parts, path, id string, ids map[string]bool, twice bool) bool {
+	switch {
+	case !p.Text(path, id, ranges.OwnID), len(ids) == 0: // without items there is another fault
+		return false
+	case !ids[id]:
+		p.Add(path, "is %q; the order has no such item", id)
+	case twice:
+		p.Add(path, "is %q, which stands here twice; an item is named once at most", id)
+	}
+	return ids[id] && !twice
 }

@@ -9,15 +9,10 @@ import (
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/planning/sequence"
-	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-const (
-	mostMinutes = 1_000_000
-	mostChange  = 10_000
-	minute      = 60_000 // sequence.Time
-)
+const minute = 60_000 // sequence.Time
 
 // SequenceOrders implements the call of that name.
 func (s *Service) SequenceOrders(ctx context.Context, m *ripwrightv1.SequenceOrdersRequest) (*ripwrightv1.SequenceOrdersResponse, error) {
@@ -26,9 +21,9 @@ func (s *Service) SequenceOrders(ctx context.Context, m *ripwrightv1.SequenceOrd
 		return nil, refuse.Error(err)
 	}
 	var r *sequence.Result
-	if _, err := s.turn(ctx, 0, func(stop func() bool) error {
-		r = sequence.Solve(problem, stop)
-		return nil
+	if _, err := s.turn(ctx, "SequenceOrders", 0, func(t *turn) (bool, error) {
+		r = sequence.Solve(problem, t.stop)
+		return t.stop(), nil
 	}); err != nil {
 		return nil, known(err)
 	}
@@ -43,63 +38,60 @@ func readSequence(m *ripwrightv1.SequenceOrdersRequest) (*sequence.Problem, erro
 	if m.GetChange() == nil {
 		p.Add("change", "is missing; say what a change takes")
 	}
-	out.Setup = milliseconds(&p, "change.setup_min", m.GetChange().GetSetupMin(), mostChange)
-	out.PerBlade = milliseconds(&p, "change.per_blade_min", m.GetChange().GetPerBladeMin(), mostChange)
-	if n := len(m.GetJobs()); n == 0 || n > sequence.MaxOrders {
-		p.Add("jobs", "has %d entries; 1 to %d are taken", n, sequence.MaxOrders)
+	out.Setup = milliseconds(&p, "change.setup_min", m.GetChange().GetSetupMin(), ranges.Change)
+	out.PerBlade = milliseconds(&p, "change.per_blade_min", m.GetChange().GetPerBladeMin(), ranges.Change)
+	if !p.Entries("jobs", len(m.GetJobs()), ranges.Jobs) {
 		return nil, p.Err(nil)
 	}
 	seen := map[string]int{}
 	for i, job := range m.GetJobs() {
 		path := fmt.Sprintf("jobs[%d]", i)
-		p.ID(path+".order_id", job.GetOrderId())
-		if j, twice := seen[job.GetOrderId()]; twice {
-			p.Add(path+".order_id", "is %q, which jobs[%d] has too; every order needs an id of its own", job.GetOrderId(), j)
-		} else if job.GetOrderId() == "" {
-			p.Add(path+".order_id", "is empty; every order needs an id of its own")
+		id := job.GetOrderId()
+		if j, twice := seen[id]; p.Text(path+".order_id", id, ranges.OwnID) && twice {
+			p.Add(path+".order_id", "is %q, which jobs[%d] has too; every order needs an id of its own", id, j)
 		}
-		seen[job.GetOrderId()] = i
-		o := sequence.Order{}
-		if job.DueMin != nil {
-			o.Due = milliseconds(&p, path+".due_min", job.GetDueMin(), mostMinutes)
-			if o.Due == 0 {
-				p.Add(path+".due_min", "is %g; must be above 0", job.GetDueMin())
-			}
-		}
-		if n := len(job.GetArbors()); n == 0 || n > sequence.MaxSettings {
-			p.Add(path+".arbors", "has %d entries; 1 to %d are taken", n, sequence.MaxSettings)
-			continue
-		}
-		for a, arbor := range job.GetArbors() {
-			below := fmt.Sprintf("%s.arbors[%d]", path, a)
-			o.Settings = append(o.Settings, sequence.Setting{
-				Blades: positions(&p, below+".fixed_mm", arbor.GetFixedMm()),
-				Run:    milliseconds(&p, below+".run_min", arbor.GetRunMin(), mostMinutes),
-			})
-		}
-		out.Orders = append(out.Orders, o)
+		seen[id] = i
+		out.Orders = append(out.Orders, readJob(&p, path, job))
 	}
 	return out, p.Err(nil)
 }
 
+func readJob(p *wire.Parts, path string, m *ripwrightv1.SequenceJob) (o sequence.Order) {
+	if m.DueMin != nil {
+		o.Due = max(milliseconds(p, path+".due_min", m.GetDueMin(), ranges.Due), 1)
+	}
+	if !p.Entries(path+".arbors", len(m.GetArbors()), ranges.Arbors) {
+		return o
+	}
+	for a, arbor := range m.GetArbors() {
+		below := fmt.Sprintf("%s.arbors[%d]", path, a)
+		o.Settings = append(o.Settings, sequence.Setting{
+			Blades: positions(p, below+".fixed_mm", arbor.GetFixedMm()),
+			Run:    milliseconds(p, below+".run_min", arbor.GetRunMin(), ranges.Run),
+		})
+	}
+	return o
+}
+
+// positions are in rising order.
 func positions(p *wire.Parts, path string, in []float64) []unit.Length {
-	if len(in) > saw.MaxBlades {
-		p.Add(path, "has %d entries; at most %d are taken", len(in), saw.MaxBlades)
+	if !p.Entries(path, len(in), ranges.Blades) {
 		return nil
 	}
 	out := make([]unit.Length, len(in))
 	for i, v := range in {
 		at := fmt.Sprintf("%s[%d]", path, i)
-		out[i] = p.MM(at, p.Number(at, v, -saw.MaxPosition.MM(), saw.MaxPosition.MM()))
-		if i > 0 && out[i] <= out[i-1] {
+		out[i] = p.MM(at, v, ranges.Position)
+		// A position that cannot be taken says nothing about its neighbours.
+		if i > 0 && in[i-1] >= v && ranges.Position.Holds(v) && ranges.Position.Holds(in[i-1]) {
 			p.Add(at, "is %g, not beyond the position before it; positions go in rising order", v)
 		}
 	}
 	return out
 }
 
-func milliseconds(p *wire.Parts, path string, min, most float64) sequence.Time {
-	return sequence.Time(math.Round(p.Number(path, min, 0, most) * minute))
+func milliseconds(p *wire.Parts, path string, min float64, g wire.Range) sequence.Time {
+	return sequence.Time(math.Round(p.Number(path, min, g) * minute))
 }
 
 func minutes(t sequence.Time) float64 { return float64(t) / minute }

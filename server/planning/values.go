@@ -2,48 +2,49 @@ package planning
 
 import (
 	"context"
-	"fmt"
+	"slices"
 	"time"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/planning/demand"
 	"github.com/ripwright/ripwright/solver/planning/values"
+	"github.com/ripwright/ripwright/solver/run"
 )
 
 // pricing is a request to plan values made ready.
 type pricing struct {
 	problem values.Problem
 	items   []wire.Item
-	rules   map[string]*ripwrightv1.ValueRule
+	rules   map[string]values.Rule
 	gap     float64
 	limit   time.Duration
 }
 
 const (
-	defaultGap  = 1e-3
-	leastGap    = 1e-9
-	mostLimitMS = 3_600_000
+	defaultGap = 1e-3
+	leastGap   = 1e-9
 )
 
 func (s *Service) readValues(m *ripwrightv1.PlanValuesRequest) (*pricing, error) {
 	var p wire.Parts
-	out := &pricing{gap: p.Number("gap", m.GetGap(), 0, 0.5)}
+	out := &pricing{gap: p.Number("gap", m.GetGap(), ranges.Gap), limit: p.Limit("time_limit_ms", m.GetTimeLimitMs())}
 	if out.gap == 0 {
 		out.gap = defaultGap
 	}
 	out.gap = max(out.gap, leastGap)
-	out.limit = time.Duration(p.Number("time_limit_ms", m.GetTimeLimitMs(), 0, mostLimitMS) * 1e6)
-	var err error
-	var lots stock
-	if out.problem, out.items, lots, err = s.readOrder(&p, m, m.SetAsideLoss); err != nil {
+	o, err := s.readOrder(&p, m, m.SetAsideLoss)
+	if err != nil {
 		return nil, err
 	}
-	out.rules = readRules(&p, m)
-	if err := p.Err(lots.faults()); err != nil {
+	out.rules = p.Rules("rules", m.GetRules(), m.GetOrder())
+	if err := p.Err(o.faults()); err != nil {
 		return nil, err
 	}
-	out.problem.Lots = lots.sampled()
+	out.problem, out.items = o.problem, o.items
+	out.problem.Lots = o.sampled()
 	return out, nil
 }
 
@@ -56,20 +57,40 @@ type planned interface {
 	GetObjective() ripwrightv1.PlanObjective
 }
 
-// readOrder reads it, all but the samples of the lots. The error is a
-// wire.UnknownSaw.
-func (s *Service) readOrder(p *wire.Parts, m planned, loss *float64) (out values.Problem, items []wire.Item, lots stock, err error) {
-	if out.Saw, err = p.Saw(m.GetSaw(), m.GetSawName(), s.saws); err != nil {
-		return out, nil, lots, err
+// asked is what was read of them.
+type asked struct {
+	stock
+	problem values.Problem // without the samples of its lots
+	items   []wire.Item
+	pace    run.Pace // of the saw
+}
+
+// readOrder reads it. The error is a wire.UnknownSaw.
+func (s *Service) readOrder(p *wire.Parts, m planned, loss *float64) (*asked, error) {
+	machine, err := p.Saw(m, s.saws)
+	if err != nil {
+		return nil, err
 	}
-	out.Items, items = p.Order(m.GetOrder())
-	lots = readLumber(p, m.GetLumber())
-	out.Objective = objective(p, m.GetObjective())
-	out.Lost = values.Everything
+	o := &asked{pace: machine.Pace}
+	o.problem.Saw = machine.Saw
+	o.problem.Items, o.items = p.Order(m.GetOrder())
+	o.stock = readLumber(p, m.GetLumber())
+	o.problem.Objective = objective(p, m.GetObjective())
+	o.problem.Lost = values.Everything
 	if loss != nil {
-		out.Lost = int64(p.Number("set_aside_loss", *loss, 0, 1) * values.Everything)
+		o.problem.Lost = int64(p.Number("set_aside_loss", *loss, ranges.Part) * values.Everything)
 	}
-	return out, items, lots, nil
+	return o, nil
+}
+
+// faults are what the solver finds wrong.
+func (o *asked) faults() fault.List {
+	q := o.problem
+	q.Lots = make([]values.Lot, len(o.lots))
+	for g := range o.lots {
+		q.Lots[g].Price = o.lots[g].Price
+	}
+	return append(o.stock.faults(), q.Faults()...)
 }
 
 func objective(p *wire.Parts, o ripwrightv1.PlanObjective) values.Objective {
@@ -96,36 +117,6 @@ func (s *stock) sampled() []values.Lot {
 	return out
 }
 
-func readRules(p *wire.Parts, m *ripwrightv1.PlanValuesRequest) map[string]*ripwrightv1.ValueRule {
-	ids := map[string]bool{}
-	for _, it := range m.GetOrder().GetItems() {
-		ids[it.GetItemId()] = true
-	}
-	rules := map[string]*ripwrightv1.ValueRule{}
-	for i, r := range m.GetRules() {
-		path := fmt.Sprintf("rules[%d]", i)
-		switch id := r.GetItemId(); {
-		case !ids[id]:
-			p.Add(path+".item_id", "is %q; the order has no such item", id)
-		case rules[id] != nil:
-			p.Add(path+".item_id", "is %q, which another rule has too; an item has one rule at most", id)
-		default:
-			rules[id] = r
-		}
-		switch rule := r.GetRule().(type) {
-		case *ripwrightv1.ValueRule_Times:
-			p.Number(path+".times", rule.Times, 0.01, 100)
-		case *ripwrightv1.ValueRule_Keep:
-			if !rule.Keep {
-				p.Add(path+".keep", "is false; leave the rule out where the planned value is wanted")
-			}
-		default:
-			p.Add(path, "has no rule; set times or keep")
-		}
-	}
-	return rules
-}
-
 // PlanValues implements the call of that name.
 func (s *Service) PlanValues(ctx context.Context, m *ripwrightv1.PlanValuesRequest) (*ripwrightv1.PlanValuesResponse, error) {
 	in, err := s.readValues(m)
@@ -133,9 +124,9 @@ func (s *Service) PlanValues(ctx context.Context, m *ripwrightv1.PlanValuesReque
 		return nil, refuse.Error(err)
 	}
 	var out *ripwrightv1.PlanValuesResponse
-	took, err := s.turn(ctx, in.limit, func(stop func() bool) error {
-		out, err = in.plan(values.Options{Stop: stop, Each: s.workers.Each, Gap: in.gap})
-		return err
+	took, err := s.turn(ctx, "PlanValues", in.limit, func(t *turn) (bool, error) {
+		out, err = in.plan(values.Options{Stop: t.stop, Each: t.each, Boards: &t.boards, Gap: in.gap})
+		return out.GetEndedBy() == ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT, err
 	})
 	if err != nil {
 		return nil, known(err)
@@ -162,8 +153,9 @@ func (in *pricing) plan(o values.Options) (*ripwrightv1.PlanValuesResponse, erro
 	for g := range in.problem.Lots {
 		out.Lots = append(out.Lots, lotUse(&in.problem.Lots[g], plan, g))
 	}
-	out.Impossible = impossible(pl, plan.Impossible)
-	if !plan.Stopped && len(plan.Impossible) < len(open) {
+	out.Impossible, out.Late = impossible(pl, plan.Impossible), late(pl, plan)
+	due := slices.ContainsFunc(pl.Demand.Rows, func(r demand.Row) bool { return r.Due > 0 })
+	if !due && !plan.Stopped && len(plan.Impossible) < len(open) {
 		w, ok, err := pl.Whole(plan, open, o)
 		if err != nil {
 			return nil, err

@@ -12,10 +12,10 @@ import (
 	"google.golang.org/grpc/status"
 )
 
-// needs lists the scopes of which a call needs one; none: it is open to all.
-// Whatever is not known to be open needs the office's, so that a new call is not
-// open by oversight.
-func needs(method string) []Scope {
+// Needs lists the scopes of which a call, by its full method name, needs one;
+// none: it is open to all. Whatever is not known to be open needs the office's,
+// so that a new call is not open by oversight.
+func Needs(method string) []Scope {
 	service, call, _ := strings.Cut(strings.TrimPrefix(method, "/"), "/")
 	switch {
 	case service == "grpc.health.v1.Health":
@@ -31,7 +31,7 @@ func needs(method string) []Scope {
 }
 
 func (t *Tokens) check(ctx context.Context, method string) error {
-	scopes := needs(method)
+	scopes := Needs(method)
 	if len(scopes) == 0 {
 		return nil
 	}

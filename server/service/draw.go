@@ -22,7 +22,7 @@ func (s *Service) DrawPlan(ctx context.Context, m *ripwrightv1.DrawPlanRequest) 
 	var svg []byte
 	took, err := s.turn(ctx, d.Job, func() error {
 		if !d.Given {
-			r, err := rip.Solve(&d.Problem, d.Options)
+			r, err := d.Solve()
 			if err != nil {
 				return err
 			}
@@ -30,9 +30,7 @@ func (s *Service) DrawPlan(ctx context.Context, m *ripwrightv1.DrawPlanRequest) 
 			svg = d.Picture(plan, nil)
 			return nil
 		}
-		o := d.Options
-		o.Work = 1 // nobody asked for the optimum beside the setting
-		c, err := rip.Check(&d.Problem, d.Skew, d.Fence, d.Blades, o)
+		c, err := rip.Check(&d.Problem, d.Skew, d.Fence, d.Blades, d.Options)
 		if err != nil {
 			return err
 		}

@@ -20,7 +20,7 @@ func (s *Service) Live(ctx context.Context, j *wire.Job, received time.Time, wit
 	}
 	var wrong error
 	took, err = s.turn(ctx, j, func() error {
-		r, wrong = rip.Solve(&j.Problem, j.Options)
+		r, wrong = j.Solve()
 		return wrong
 	})
 	switch {

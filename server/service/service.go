@@ -58,7 +58,7 @@ const retryAfter = 50 * time.Millisecond
 
 // New makes a service.
 func New(saws wire.Saws, cfg Config, watch Watcher, now func() time.Time) *Service {
-	boards := gate.New(cfg.Solves, cfg.Waiting, retryAfter)
+	boards := gate.New(cfg.Solves, cfg.Waiting, "boards", retryAfter)
 	if cfg.Each == 0 {
 		cfg.Each = cfg.Waiting
 	}
@@ -81,7 +81,7 @@ func (s *Service) SolveBoard(ctx context.Context, m *ripwrightv1.SolveBoardReque
 	}
 	var r *rip.Result
 	took, err := s.turn(ctx, j, func() (err error) {
-		r, err = rip.Solve(&j.Problem, j.Options)
+		r, err = j.Solve()
 		return err
 	})
 	if err != nil {
@@ -102,14 +102,18 @@ func (s *Service) CheckPlan(ctx context.Context, m *ripwrightv1.CheckPlanRequest
 		return nil, refuse.Error(err)
 	}
 	var c *rip.Checked
+	var best *rip.Result
 	took, err := s.turn(ctx, j, func() (err error) {
-		c, err = rip.Check(&j.Problem, j.Skew, j.Fence, j.Blades, j.Options)
+		if c, err = rip.Check(&j.Problem, j.Skew, j.Fence, j.Blades, j.Options); err != nil {
+			return err
+		}
+		best, err = j.Solve()
 		return err
 	})
 	if err != nil {
 		return nil, err
 	}
-	return j.Checked(c, took), nil
+	return j.Checked(c, best, took), nil
 }
 
 // turn waits for a free solver and runs work on it, stopped in time to answer.

@@ -63,12 +63,13 @@ var wrongTogether = map[string]struct {
 	"made in another unit":     {`"made": {"pieces": 2}`, `"made": {"length_m": 2}`, "order.items[2].made", "is in length_m; must be in pieces"},
 	"pieces of a length":       {`"made": {"length_m": 31.5}`, `"made": {"length_m": 31.5}, "piece_length_mm": 600`, "order.items[0].piece_length_mm", "must be 0 unless required or made is in pieces"},
 	"work of a fraction":       {`"work_limit": 20000`, `"work_limit": 0.25`, "options.work_limit", "a whole number, 0 to 1e15"},
+	"price without a feed":     {`"feed_m_per_min": 30, `, ``, "options.price_per_saw_hour", "only if the saw's feed_m_per_min is known"},
 	"width rounded to nothing": {`"width_mm": 50`, `"width_mm": 1e-9`, "order.items[2].width_mm", "above 0"},
 }
 
 func TestWrongTogether(t *testing.T) {
 	h := open(t)
-	whole := `{` + base + `, "options": {"work_limit": 20000}}`
+	whole := `{` + base + `, "options": {"work_limit": 20000, "price_per_saw_hour": 90}}`
 	for name, c := range wrongTogether {
 		spoiled := strings.Replace(whole, c.from, c.to, 1)
 		if spoiled == whole {

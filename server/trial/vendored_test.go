@@ -5,19 +5,24 @@ import (
 
 	"github.com/bufbuild/protocompile"
 	"google.golang.org/genproto/googleapis/api/annotations"
+	"google.golang.org/genproto/googleapis/rpc/errdetails"
+	"google.golang.org/genproto/googleapis/rpc/status"
 	"google.golang.org/protobuf/proto"
 	"google.golang.org/protobuf/reflect/protodesc"
 	"google.golang.org/protobuf/reflect/protoreflect"
 )
 
-// The google/api files that the schema is generated with say what the Go
-// packages do that it is compiled with.
+// The google/api files that the schema is generated with, and the google/rpc
+// files that clients read errors with, say what the Go packages do that the
+// service is compiled with.
 func TestVendoredDescriptors(t *testing.T) {
 	c := protocompile.Compiler{Resolver: protocompile.WithStandardImports(
 		&protocompile.SourceResolver{ImportPaths: []string{"../../proto/third_party"}})}
 	for path, want := range map[string]protoreflect.FileDescriptor{
-		"google/api/http.proto":        annotations.File_google_api_http_proto,
-		"google/api/annotations.proto": annotations.File_google_api_annotations_proto,
+		"google/api/http.proto":          annotations.File_google_api_http_proto,
+		"google/api/annotations.proto":   annotations.File_google_api_annotations_proto,
+		"google/rpc/status.proto":        status.File_google_rpc_status_proto,
+		"google/rpc/error_details.proto": errdetails.File_google_rpc_error_details_proto,
 	} {
 		files, err := c.Compile(t.Context(), path)
 		if err != nil {

@@ -13,7 +13,7 @@ func (j *Job) Solved(r *rip.Result, took time.Duration) *ripwrightv1.SolveBoardR
 		BoardId:        j.BoardID,
 		Plan:           j.plan(r.Best),
 		RunnersUp:      make([]*ripwrightv1.Plan, len(r.RunnersUp)),
-		Proof:          proof(r),
+		Proof:          j.proof(r),
 		Fills:          j.fills(r.Best),
 		SawFingerprint: j.Problem.Saw.Fingerprint(),
 		Warnings:       j.warnings(),
@@ -26,15 +26,15 @@ func (j *Job) Solved(r *rip.Result, took time.Duration) *ripwrightv1.SolveBoardR
 	return out
 }
 
-// Checked answers CheckPlan.
-func (j *Job) Checked(c *rip.Checked, took time.Duration) *ripwrightv1.CheckPlanResponse {
+// Checked answers CheckPlan: c is the setting, best the optimum.
+func (j *Job) Checked(c *rip.Checked, best *rip.Result, took time.Duration) *ripwrightv1.CheckPlanResponse {
 	out := &ripwrightv1.CheckPlanResponse{
 		BoardId:        j.BoardID,
 		Plan:           j.plan(c.Plan),
 		BrokenRules:    make([]*ripwrightv1.BrokenRule, len(c.Broken)),
-		Optimum:        j.plan(c.Optimum.Best),
-		Distance:       c.Distance.Money(),
-		Proof:          proof(c.Optimum),
+		Optimum:        j.plan(best.Best),
+		Distance:       j.net(best.Best).Sub(j.net(c.Plan)).Money(),
+		Proof:          j.proof(best),
 		Fills:          j.fills(c.Plan),
 		SawFingerprint: j.Problem.Saw.Fingerprint(),
 		Warnings:       j.warnings(),

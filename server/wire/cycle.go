@@ -63,5 +63,6 @@ func (j *Job) cycle(p *rip.Plan) *ripwrightv1.Cycle {
 	return &ripwrightv1.Cycle{
 		FeedS: c.Feed.Seconds(), PositioningS: c.Positioning.Seconds(), HandlingS: c.Handling.Seconds(),
 		TotalS: c.Total.Seconds(), Limit: cycleLimits[c.Limit], BoardsPerMin: c.PerMinute(),
+		Cost: unit.WorthOf(j.Price, int64(c.Total), 1000).Money(),
 	}
 }

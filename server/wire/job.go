@@ -5,6 +5,7 @@ import (
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/paced"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/run"
 	"github.com/ripwright/ripwright/solver/unit"
@@ -19,6 +20,8 @@ type Job struct {
 	Pace    run.Pace
 	Items   []Item // beside Problem.Items
 	Options rip.Options
+	// Price of the saw's time in billionths of money a second.
+	Price int64
 	// TimeLimit is the request's own; 0: none.
 	TimeLimit time.Duration
 	// Skew, Fence and Blades are the setting to check; CheckPlan only.
@@ -73,6 +76,25 @@ func Check(m *ripwrightv1.CheckPlanRequest, saws Saws) (*Job, error) {
 	r.setting(&p, j, m.FenceMm, m.GetBladesMm(), m.GetSkewMmPerM())
 	return r.done(j)
 }
+
+// Solve searches the plan that the request asks for. The error is a fault.List.
+func (j *Job) Solve() (*rip.Result, error) {
+	if j.Price == 0 {
+		return rip.Solve(&j.Problem, j.Options)
+	}
+	return paced.Solve(&j.Problem, j.terms(), j.Options)
+}
+
+// net is what a plan is worth less what its cycle costs.
+func (j *Job) net(p *rip.Plan) unit.Worth {
+	if j.Price == 0 {
+		return p.Worth
+	}
+	t := j.terms()
+	return t.Net(&j.Problem, p)
+}
+
+func (j *Job) terms() paced.Terms { return paced.Terms{Pace: j.Pace, Price: j.Price} }
 
 func (r *reader) job(m request, saws Saws) (*Job, error) {
 	j := &Job{BoardID: m.GetBoard().GetBoardId(), PackID: m.GetBoard().GetPackId(), OrderID: m.GetOrder().GetOrderId(), SawName: m.GetSawName()}
@@ -130,6 +152,10 @@ func (r *reader) options(j *Job, m *ripwrightv1.SolveOptions) {
 		j.TimeLimit = max(time.Duration(ns), 1) // less than a nanosecond is a limit too
 	}
 	j.Options.Work = int64(r.number(&p, "work_limit", m.GetWorkLimit(), workLimit))
+	j.Price = r.whole(&p, "price_per_saw_hour", m.GetPricePerSawHour(), 1e9/3600, sawHour)
+	if j.Price > 0 && j.Pace.Feed == 0 && !unsure(r.faults, "saw.feed_m_per_min") {
+		r.faults.Add(p.path("price_per_saw_hour"), "is %g; a cycle can be estimated only if the saw's feed_m_per_min is known", m.GetPricePerSawHour())
+	}
 }
 
 // done ends the reading: with all faults, the solver's included, or with none.

@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/paced"
+	"github.com/ripwright/ripwright/solver/planning/replan"
 	"github.com/ripwright/ripwright/solver/run"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
@@ -18,17 +20,24 @@ type Range struct {
 	Least, Most float64
 	Above       bool // Least itself is not taken
 	Whole       bool // whole numbers only
+	OrZero      bool // 0 is taken as well, for what is not said
 }
 
 // Holds reports whether v is taken. NaN never is.
 func (g Range) Holds(v float64) bool {
+	if g.OrZero && v == 0 {
+		return true
+	}
 	return v >= g.Least && v <= g.Most && (!g.Above || v > g.Least) && (!g.Whole || v == math.Trunc(v))
 }
 
 // String says the range as the schema's comments and the README do.
 func (g Range) String() string {
-	if g.Above {
+	switch {
+	case g.Above:
 		return "above " + plain(g.Least) + " and at most " + plain(g.Most)
+	case g.OrZero:
+		return "0, or " + plain(g.Least) + " to " + plain(g.Most)
 	}
 	return plain(g.Least) + " to " + plain(g.Most)
 }
@@ -93,6 +102,7 @@ var (
 	items      = Range{Most: order.MaxItems}
 	stripWidth = Range{Most: order.MaxWidth.MM(), Above: true}
 	runLength  = Range{Most: order.MaxLength.MM()}
+	dueBoards  = Range{Most: order.MaxDue, Whole: true}
 	tolerance  = Range{Most: order.MaxTolerance.MM()}
 	lengthM    = Range{Most: float64(order.MaxAmount) / micrometres}
 	areaM2     = Range{Most: float64(order.MaxAmount) / squareMicrometres}
@@ -107,11 +117,16 @@ var (
 	runnersUp = Range{Most: 20, Whole: true}
 	timeLimit = Range{Most: 3_600_000}
 	workLimit = Range{Most: 1e15, Whole: true}
+	sawHour   = Range{Most: paced.MaxPricePerHour}
 
-	sequence   = Range{Most: math.MaxInt32, Whole: true}
-	ofBoard    = Range{Least: 1, Most: math.MaxInt32, Whole: true}
-	inFlight   = Range{Most: run.MaxInFlight, Whole: true}
-	threshold  = Range{Most: 100}
+	sequence  = Range{Most: math.MaxInt32, Whole: true}
+	ofBoard   = Range{Least: 1, Most: math.MaxInt32, Whole: true}
+	inFlight  = Range{Most: run.MaxInFlight, Whole: true}
+	threshold = Range{Most: 100}
+
+	everyBoards    = Range{Most: 1000, Whole: true}
+	expectedBoards = Range{Most: replan.MaxBoards}
+
 	state      = Range{Least: 1, Most: MaxState}
 	whichRunUp = Range{Most: runnersUp.Most - 1, Whole: true}
 	strips     = Range{Most: 64}

@@ -1,7 +1,6 @@
 package wire
 
 import (
-	"context"
 	"flag"
 	"fmt"
 	"os"
@@ -9,9 +8,9 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/bufbuild/protocompile"
 	"google.golang.org/protobuf/reflect/protoreflect"
 
+	"github.com/ripwright/ripwright/proto/comment"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
@@ -34,9 +33,13 @@ func requestFields(f func(protoreflect.FieldDescriptor)) {
 			}
 		}
 	}
-	methods := ripwrightv1.File_ripwright_v1_rip_service_proto.Services().ByName("RipService").Methods()
-	for i := range methods.Len() {
-		walk(methods.Get(i).Input())
+	for _, s := range []protoreflect.ServiceDescriptor{
+		ripwrightv1.File_ripwright_v1_rip_service_proto.Services().ByName("RipService"),
+		ripwrightv1.File_ripwright_v1_planning_service_proto.Services().ByName("PlanningService"),
+	} {
+		for i := range s.Methods().Len() {
+			walk(s.Methods().Get(i).Input())
+		}
 	}
 }
 
@@ -55,38 +58,13 @@ func counted(f protoreflect.FieldDescriptor) (all []Counted) {
 	return all
 }
 
-// comments gives the comment of every field from the schema's own text.
-func comments(t *testing.T) map[protoreflect.FullName]string {
-	t.Helper()
-	c := protocompile.Compiler{
-		Resolver: protocompile.WithStandardImports(&protocompile.SourceResolver{
-			ImportPaths: []string{"../../proto", "../../proto/third_party"},
-		}),
-		SourceInfoMode: protocompile.SourceInfoStandard,
-	}
-	files, err := c.Compile(context.Background(), "ripwright/v1/rip_service.proto",
-		"ripwright/v1/board.proto", "ripwright/v1/saw.proto", "ripwright/v1/order.proto",
-		"ripwright/v1/line.proto", "ripwright/v1/options.proto")
-	if err != nil {
-		t.Fatal(err)
-	}
-	all := map[protoreflect.FullName]string{}
-	for _, file := range files {
-		for i := range file.Messages().Len() {
-			fs := file.Messages().Get(i).Fields()
-			for j := range fs.Len() {
-				text := file.SourceLocations().ByDescriptor(fs.Get(j)).LeadingComments
-				all[fs.Get(j).FullName()] = strings.Join(strings.Fields(text), " ")
-			}
-		}
-	}
-	return all
-}
-
 // Every list, string and number that a request can hold has a limit, and its
 // comment in the schema states it.
 func TestEveryFieldHasAPublishedLimit(t *testing.T) {
-	text := comments(t)
+	text, err := comment.Read(t.Context(), "../../proto")
+	if err != nil {
+		t.Fatal(err)
+	}
 	used := map[string]bool{}
 	requestFields(func(f protoreflect.FieldDescriptor) {
 		for _, c := range counted(f) {

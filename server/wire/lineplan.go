@@ -14,7 +14,7 @@ func (l *Line) LinePlan(j *Job, r *rip.Result, waited, took time.Duration) *ripw
 	out := &ripwrightv1.LinePlan{
 		BoardId:        j.BoardID,
 		Plan:           j.plan(r.Best),
-		Proof:          proof(r),
+		Proof:          j.proof(r),
 		SawFingerprint: j.Problem.Saw.Fingerprint(),
 		Warnings:       j.warnings(),
 		Targets:        j.targets(r.Best),

@@ -1,11 +1,12 @@
 package wire
 
 import (
+	"time"
+
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/rip"
-	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
 )
@@ -15,22 +16,7 @@ import (
 type Parts struct{ r reader }
 
 // Saw reads the saw, written out or by name. The error is an UnknownSaw.
-func (p *Parts) Saw(m *ripwrightv1.Saw, name string, saws Saws) (saw.Saw, error) {
-	switch {
-	case m != nil:
-		at := at(nil, "saw")
-		s := p.r.saw(&at, m)
-		return s, nil
-	case name != "":
-		s, ok := saws.Find(name)
-		if !ok {
-			return saw.Saw{}, UnknownSaw{name}
-		}
-		return s.Saw, nil
-	}
-	p.Add("saw", "is missing; set saw or saw_name")
-	return saw.Saw{}, nil
-}
+func (p *Parts) Saw(m sawChoice, saws Saws) (Machine, error) { return p.r.choice(m, saws) }
 
 // Order reads the order.
 func (p *Parts) Order(m *ripwrightv1.CutOrder) ([]order.Item, []Item) { return p.r.order(m) }
@@ -53,30 +39,55 @@ func (p *Parts) Board(path string, m *ripwrightv1.Board) wood.Board {
 }
 
 // MM rounds millimetres to whole nanometres.
-func (p *Parts) MM(path string, v float64) unit.Length {
+func (p *Parts) MM(path string, v float64, g Range) unit.Length {
 	at := at(nil, path)
-	return p.r.mm(&at, "", v, Range{Least: -unit.MaxMM, Most: unit.MaxMM})
+	return p.r.mm(&at, "", v, g)
 }
 
 // Money rounds money to millionths.
-func (p *Parts) Money(path string, v float64) int64 {
+func (p *Parts) Money(path string, v float64, g Range) int64 {
 	at := at(nil, path)
-	return p.r.whole(&at, "", v, millionths, value)
+	return p.r.whole(&at, "", v, millionths, g)
 }
 
-// Number takes a number between least and most.
-func (p *Parts) Number(path string, v, least, most float64) float64 {
-	if !(v >= least && v <= most) {
-		p.Add(path, "is %g; must be a number from %g to %g", v, least, most)
-		return least
+// Number gives 0 for what is outside the range.
+func (p *Parts) Number(path string, v float64, g Range) float64 {
+	at := at(nil, path)
+	return p.r.number(&at, "", v, g)
+}
+
+// Count is Number for whole numbers, of which 0 stands for a default.
+func (p *Parts) Count(path string, n int32, standard int, g Range) int {
+	if v := int(p.Number(path, float64(n), g)); v != 0 {
+		return v
 	}
-	return v
+	return standard
 }
 
-// ID takes a name of at most 128 characters.
-func (p *Parts) ID(path, v string) {
+// Limit reads a limit of time in ms; 0: none.
+func (p *Parts) Limit(path string, ms float64) time.Duration {
+	ns := p.Number(path, ms, timeLimit) * 1e6
+	if ns > 0 {
+		return max(time.Duration(ns), 1) // less than a nanosecond is a limit too
+	}
+	return 0
+}
+
+// Text reports whether a string is as long as it may be.
+func (p *Parts) Text(path, v string, g Range) bool {
 	at := at(nil, path)
-	p.r.text(&at, "", v, ids)
+	return p.r.text(&at, "", v, g)
+}
+
+// Entries reports whether a list is no longer than it may be, and not empty where
+// it must not be.
+func (p *Parts) Entries(path string, n int, g Range) bool {
+	at := at(nil, path)
+	if n == 0 && g.Least > 0 {
+		p.Add(path, "is empty; must have %s entries", g)
+		return false
+	}
+	return p.r.entries(&at, "", n, g)
 }
 
 // Add names a wrong field.

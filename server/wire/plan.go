@@ -87,7 +87,7 @@ func BoardFeet(face unit.Area, thickness unit.Length) float64 {
 	return face.SquareMetres() * thickness.MM() / 1000 / boardFoot
 }
 
-func proof(r *rip.Result) *ripwrightv1.Proof {
+func (j *Job) proof(r *rip.Result) *ripwrightv1.Proof {
 	ended := ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT
 	switch r.EndedBy {
 	case rip.TimeLimit:
@@ -96,7 +96,7 @@ func proof(r *rip.Result) *ripwrightv1.Proof {
 		ended = ripwrightv1.EndedBy_ENDED_BY_WORK_LIMIT
 	}
 	return &ripwrightv1.Proof{
-		Worth:   r.Best.Worth.Money(),
+		Worth:   j.net(r.Best).Money(),
 		Bound:   r.Bound.Money(),
 		Proven:  r.Proven,
 		EndedBy: ended,

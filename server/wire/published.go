@@ -21,7 +21,9 @@ type Limit struct {
 
 // Limits are all of them, in the schema's order. A list of numbers has two: how
 // many, and each one.
-var Limits = []Limit{
+var Limits = append(boardLimits, planLimits...)
+
+var boardLimits = []Limit{
 	{"Board", "board_id", Characters, ids},
 	{"Board", "pack_id", Characters, ids},
 	{"Board", "length_mm", Numbers, boardLength},
@@ -73,6 +75,7 @@ var Limits = []Limit{
 	{"Item", "stack", Characters, ids},
 	{"Item", "accepts", Entries, accepted},
 	{"Item", "accepts", Characters, defectKind},
+	{"Item", "due_boards", Numbers, dueBoards},
 	{"Crosscut", "lengths", Entries, cuts},
 	{"Crosscut", "kerf_mm", Numbers, kerf},
 	{"Crosscut", "end_trim_mm", Numbers, endTrim},
@@ -92,6 +95,7 @@ var Limits = []Limit{
 	{"SolveOptions", "runners_up", Numbers, runnersUp},
 	{"SolveOptions", "time_limit_ms", Numbers, timeLimit},
 	{"SolveOptions", "work_limit", Numbers, workLimit},
+	{"SolveOptions", "price_per_saw_hour", Numbers, sawHour},
 	{"CheckPlanRequest", "saw_name", Characters, ownIDs},
 	{"CheckPlanRequest", "fence_mm", Numbers, position},
 	{"CheckPlanRequest", "skew_mm_per_m", Numbers, skew},
@@ -103,6 +107,10 @@ var Limits = []Limit{
 	{"LineSetUp", "saw_name", Characters, ownIDs},
 	{"LineSetUp", "boards_in_flight", Numbers, inFlight},
 	{"LineSetUp", "stack_threshold_mm", Numbers, threshold},
+	{"ValuePlanning", "every_boards", Numbers, everyBoards},
+	{"ValuePlanning", "expected", Entries, expectedBoards},
+	{"ValuePlanning", "rules", Entries, items},
+	{"ValuePlanning", "set_aside_loss", Numbers, ForPlans.Part},
 	{"LineResume", "state", Characters, state},
 	{"LineBoard", "answer_within_ms", Numbers, timeLimit},
 	{"SawChange", "saw_name", Characters, ownIDs},

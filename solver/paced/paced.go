@@ -21,12 +21,12 @@ import (
 // Terms say how long a board takes and what that costs.
 type Terms struct {
 	Pace run.Pace
-	// Price of the saw's time in billionths of money a second, 0 to MaxPrice.
+	// Price of the saw's time in billionths of money a second.
 	Price int64
 }
 
-// MaxPrice is a million of money an hour.
-const MaxPrice = 1_000_000 * 1_000_000_000 / 3600
+// MaxPricePerHour bounds the price, in money.
+const MaxPricePerHour = 1_000_000
 
 // Cost is the price of a board's cycle, of which the longest move is move.
 func (t *Terms) Cost(length, move unit.Length) unit.Worth {

@@ -36,7 +36,7 @@ func terms(r *rand.Rand, p *rip.Problem, worth unit.Worth) paced.Terms {
 	}
 	c, _ := t.Pace.Cycle(p.Board.Length, 10*unit.Millimetre)
 	share := worth.Money() * []float64{0.01, 0.1, 0.3, 1, 3}[r.IntN(5)]
-	t.Price = min(int64(share*1e9/c.Total.Seconds()), paced.MaxPrice)
+	t.Price = min(int64(share*1e9/c.Total.Seconds()), paced.MaxPricePerHour*1_000_000_000/3600)
 	return t
 }
 

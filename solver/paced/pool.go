@@ -59,6 +59,14 @@ func (p *pool) offer(e *entry) {
 	p.all = p.all[:min(len(p.all), p.size)]
 }
 
+// least is the net worth that a plan must reach to enter, if there is one.
+func (p *pool) least() (unit.Worth, bool) {
+	if len(p.all) < p.size {
+		return unit.Worth{}, false
+	}
+	return p.all[len(p.all)-1].net, true
+}
+
 // beats reports whether no plan with at most this net worth and worth can enter.
 func (p *pool) beats(net, worth unit.Worth) bool {
 	if len(p.all) < p.size {

@@ -60,6 +60,9 @@ func (s *search) look(a part) {
 			return
 		}
 	}
+	if floor, ok := s.pool.least(); ok {
+		o.Floor = floor.Add(s.cost(a.lo)) // what is worth less cannot enter the pool
+	}
 	r, err := rip.Solve(within(s.p, a.hi), o)
 	if err != nil {
 		return // the problem has no faults, so the blades cannot all stand so near

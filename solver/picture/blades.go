@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"github.com/ripwright/ripwright/solver/internal/svg"
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
@@ -12,7 +13,7 @@ func (d *drawing) bladesOffTheWood() {
 	for i := range d.plan.Blades {
 		if lo, hi := d.kerf(i); lo >= d.f.low && hi <= d.f.high {
 			y, x := d.f.y(hi), besideX
-			d.rect(x, y, bladeX-x, max(d.f.y(lo)-y, pixel), `fill="#d4d4d4"`)
+			d.Rect(x, y, bladeX-x, max(d.f.y(lo)-y, pixel), `fill="#d4d4d4"`)
 		}
 	}
 }
@@ -23,13 +24,13 @@ func (d *drawing) kerfs() {
 	for i := range d.plan.Blades {
 		lo, hi := d.kerf(i)
 		y := d.f.y(hi)
-		d.rect(x, y, w, max(d.f.y(lo)-y, pixel), `fill="#000000"`)
+		d.Rect(x, y, w, max(d.f.y(lo)-y, pixel), `fill="#000000"`)
 	}
 }
 
 // fence draws the fence with its face at y = 0.
 func (d *drawing) fence() {
-	d.rect(besideX, d.f.y(0), bladeX-besideX, fenceBar, `fill="#5b6670" stroke="#111111" stroke-width="1"`)
+	d.Rect(besideX, d.f.y(0), bladeX-besideX, fenceBar, `fill="#5b6670" stroke="#111111" stroke-width="1"`)
 }
 
 // Blades and fence reach from besideX to bladeX; their labels begin at labelX.
@@ -77,7 +78,7 @@ func (d *drawing) labels() {
 		// What is outside the picture stands next to it.
 		places[i] = min(max(all[i].place, d.f.top), d.f.bottom+lineHeight)
 	}
-	for i, y := range spread(places, d.f.top+6*pixel, d.f.legend-18*pixel) {
+	for i, y := range svg.Spread(places, lineHeight, d.f.top+6*pixel, d.f.legend-18*pixel) {
 		s := &all[i]
 		const line = `stroke="#333333" stroke-width="1" fill="none"`
 		x := labelX - 14*pixel
@@ -87,18 +88,18 @@ func (d *drawing) labels() {
 		case -1:
 			d.arrow(x, y, 1)
 		default:
-			d.path(fmt.Sprintf("M%s %sL%s %s", bladeX, s.place, labelX-5*pixel, y), line)
+			d.Path(fmt.Sprintf("M%s %sL%s %s", bladeX, s.place, labelX-5*pixel, y), line)
 		}
-		d.text(labelX, y, textSize, left, s.name, "")
-		d.text(labelX+166*pixel, y, textSize, right, d.o.Units.Width(s.at), `font-weight="bold"`)
-		d.text(labelX+174*pixel, y, smallSize, left, s.mount, `fill="#333333"`)
+		d.Text(labelX, y, textSize, svg.Left, s.name, "")
+		d.Text(labelX+166*pixel, y, textSize, svg.Right, d.o.Units.Width(s.at), `font-weight="bold"`)
+		d.Text(labelX+174*pixel, y, smallSize, svg.Left, s.mount, `fill="#333333"`)
 	}
-	d.text(labelX, d.f.top-16*pixel, smallSize, left, "positions on the arbor", `font-style="italic"`)
+	d.Text(labelX, d.f.top-16*pixel, smallSize, svg.Left, "positions on the arbor", `font-style="italic"`)
 }
 
 // arrow points up (-1) or down (1).
 func (d *drawing) arrow(x, y, way px) {
 	tip := y + way*7*pixel
-	d.path(fmt.Sprintf("M%s %sV%sM%s %sL%s %sL%s %s", x, y-way*6*pixel, tip, x-4*pixel, tip-way*6*pixel, x, tip, x+4*pixel, tip-way*6*pixel),
+	d.Path(fmt.Sprintf("M%s %sV%sM%s %sL%s %sL%s %s", x, y-way*6*pixel, tip, x-4*pixel, tip-way*6*pixel, x, tip, x+4*pixel, tip-way*6*pixel),
 		`stroke="#333333" stroke-width="1.2" fill="none"`)
 }

@@ -3,11 +3,16 @@ package picture
 import (
 	"fmt"
 
+	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/internal/svg"
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
 // mostBroken is how many broken rules are written out.
 const mostBroken = 6
+
+// boldRoom is how much of a room's hundred a bold text's estimate may take.
+const boldRoom = 84
 
 func (d *drawing) heading() {
 	const x = 24 * pixel
@@ -22,8 +27,8 @@ func (d *drawing) heading() {
 	if a.Face > 0 {
 		said += fmt.Sprintf(", yield %.1f %%", 100*a.Yield())
 	}
-	d.text(x, 26*pixel, titleSize, left, fitted(name, titleSize, (room-widthOf(said, titleSize)-40*pixel)*boldRoom/100), `font-weight="bold"`)
-	d.text(pageWidth-x, 26*pixel, titleSize, right, said, "")
+	d.Text(x, 26*pixel, titleSize, svg.Left, svg.Fitted(name, titleSize, (room-svg.WidthOf(said, titleSize)-40*pixel)*boldRoom/100), `font-weight="bold"`)
+	d.Text(pageWidth-x, 26*pixel, titleSize, svg.Right, said, "")
 	size := fmt.Sprintf("%s long, up to %s wide", u.Long(d.board.Length), u.Width(d.board.GreatestWidth()))
 	if t := d.board.Thickness; t > 0 {
 		size += ", " + u.Width(t) + " thick"
@@ -34,17 +39,17 @@ func (d *drawing) heading() {
 	case d.board.StraightNear:
 		size += "; near edge straight"
 	}
-	d.text(x, 50*pixel, textSize, left, size, "")
+	d.Text(x, 50*pixel, textSize, svg.Left, size, "")
 	scale := "Drawn to scale, across as along."
 	if d.f.times > 1 {
 		scale = fmt.Sprintf("Drawn to scale, across %d times as large as along.", d.f.times)
 	}
-	d.text(pageWidth-x, 50*pixel, textSize, right, scale, "")
+	d.Text(pageWidth-x, 50*pixel, textSize, svg.Right, scale, "")
 	d.broken()
 	// The leading end goes to the blades first.
 	ax, ay := d.f.x(0), d.f.top-16*pixel
-	d.path(fmt.Sprintf("M%s %sl%s -%sv%sZ", ax, ay, 12*pixel, 5*pixel, 10*pixel), `fill="#000000"`)
-	d.text(ax+18*pixel, ay, smallSize, left, "leading end, first to the blades", "")
+	d.Path(fmt.Sprintf("M%s %sl%s -%sv%sZ", ax, ay, 12*pixel, 5*pixel, 10*pixel), `fill="#000000"`)
+	d.Text(ax+18*pixel, ay, smallSize, svg.Left, "leading end, first to the blades", "")
 }
 
 func (d *drawing) broken() {
@@ -55,16 +60,30 @@ func (d *drawing) broken() {
 	const x = 24 * pixel
 	y := 84 * pixel
 	rows := px(min(n, mostBroken) + 1)
-	d.rect(x-8*pixel, y-lineHeight/2-5*pixel, pageWidth-2*x+16*pixel, rows*lineHeight+10*pixel, `fill="#fff1ee" stroke="#9c1f12" stroke-width="2"`)
+	d.Rect(x-8*pixel, y-lineHeight/2-5*pixel, pageWidth-2*x+16*pixel, rows*lineHeight+10*pixel, `fill="#fff1ee" stroke="#9c1f12" stroke-width="2"`)
 	first := "This setting breaks rules of the saw. Do not saw by it."
 	if n > mostBroken {
 		first += fmt.Sprintf(" The first %d of %d:", mostBroken, n)
 	}
-	d.text(x, y, textSize, left, first, `font-weight="bold"`)
+	d.Text(x, y, textSize, svg.Left, first, `font-weight="bold"`)
 	for i := range min(n, mostBroken) {
 		y += lineHeight
-		d.text(x, y, textSize, left, fitted(d.o.Broken[i], textSize, pageWidth-2*x), "")
+		d.Text(x, y, textSize, svg.Left, svg.Fitted(said(d.o.Broken[i]), textSize, pageWidth-2*x), "")
 	}
+}
+
+// said names what breaks a rule as the picture does: blades are counted from 1.
+func said(f fault.Fault) string {
+	name, i := f.Path, 0
+	switch _, err := fmt.Sscanf(f.Path, "blades_mm[%d]", &i); {
+	case err == nil:
+		name = fmt.Sprintf("blade %d", i+1)
+	case f.Path == "fence_mm":
+		name = "fence"
+	case f.Path == "skew_mm_per_m":
+		name = "skew"
+	}
+	return name + " " + f.Says
 }
 
 // rows of the legend.
@@ -149,21 +168,21 @@ func (d *drawing) legend() {
 	for n, i := range used {
 		cx, cy := cell(n)
 		it := &d.p.Items[i]
-		d.fill(d.marks[i], box(cx, cy-8*pixel, 30*pixel, 16*pixel))
+		d.fill(d.marks[i], svg.Box(cx, cy-8*pixel, 30*pixel, 16*pixel))
 		strips, pieces, counted := d.made(i)
 		says := fmt.Sprintf(", %s, %s", many(strips, "strip"), d.o.Units.Lineal(counted.Metres()))
 		if len(it.Cuts) > 0 {
 			says += ", " + many(pieces, "piece")
 		}
-		room := wide - 46*pixel - widthOf(d.marks[i].letter+": "+says, textSize)
-		d.text(cx+38*pixel, cy, textSize, left, d.marks[i].letter+": "+fitted(it.ID, textSize, room)+says, "")
+		room := wide - 46*pixel - svg.WidthOf(d.marks[i].letter+": "+says, textSize)
+		d.Text(cx+38*pixel, cy, textSize, svg.Left, d.marks[i].letter+": "+svg.Fitted(it.ID, textSize, room)+says, "")
 	}
 	y += px((len(used)+perRow-1)/perRow) * high
 	for n, s := range d.wasteUsed() {
 		cx, cy := cell(n)
-		d.rect(cx, cy-8*pixel, 30*pixel, 16*pixel, s.style)
-		d.text(cx+38*pixel, cy, textSize, left, fitted(s.name, textSize, wide-46*pixel), "")
+		d.Rect(cx, cy-8*pixel, 30*pixel, 16*pixel, s.style)
+		d.Text(cx+38*pixel, cy, textSize, svg.Left, svg.Fitted(s.name, textSize, wide-46*pixel), "")
 	}
 	note := "Thick outline: wane, trimmed to the broken line. Numbers on the right: where blades and fence stand on the arbor."
-	d.text(x, d.f.height-20*pixel, smallSize, left, note+" A plan is advice: the machine's safeguards decide.", `fill="#333333"`)
+	d.Text(x, d.f.height-20*pixel, smallSize, svg.Left, note+" A plan is advice: the machine's safeguards decide.", `fill="#333333"`)
 }

@@ -14,23 +14,30 @@ package picture
 import (
 	"fmt"
 
+	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/internal/svg"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/unit/people"
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
+// px is a place or a size in hundredths of a pixel.
+type px = svg.Px
+
+const pixel = svg.Pixel
+
 // Options of a picture.
 type Options struct {
 	Board string        // what the board is called; may be empty
 	Units people.System // of the widths and positions that are written out
-	// Broken are rules that the setting breaks, in words; they are written into
-	// the picture, which nobody should then saw by.
-	Broken []string
+	// Broken are rules that the setting breaks, as rip.Check gives them; they are
+	// written into the picture, which nobody should then saw by.
+	Broken fault.List
 }
 
 // drawing is one picture as it grows.
 type drawing struct {
-	canvas
+	svg.Canvas
 	p     *rip.Problem
 	plan  *rip.Plan
 	board wood.Board // as it lies
@@ -65,24 +72,24 @@ func Draw(p *rip.Problem, plan *rip.Plan, o Options) []byte {
 	d.rules()
 	d.legend()
 	d.end()
-	return d.out.Bytes()
+	return d.Out.Bytes()
 }
 
 func (d *drawing) begin() {
-	fmt.Fprintf(&d.out, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %s %s" width="%s" height="%s" font-family="%s" role="img">`+"\n",
+	fmt.Fprintf(&d.Out, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %s %s" width="%s" height="%s" font-family="%s" role="img">`+"\n",
 		d.f.width, d.f.height, d.f.width, d.f.height, fonts)
-	d.element("title", "How to rip board "+d.o.Board)
-	d.element("desc", "A plan is advice. Guards, interlocks and the machine's own limits stay in force.")
-	d.out.WriteString(patterns)
-	d.out.WriteString(`<clipPath id="wood"><path d="` + d.woodPath() + `"/></clipPath>` + "\n")
-	d.rect(0, 0, d.f.width, d.f.height, `fill="#ffffff"`)
+	d.Element("title", "How to rip board "+d.o.Board)
+	d.Element("desc", "A plan is advice. Guards, interlocks and the machine's own limits stay in force.")
+	d.Out.WriteString(patterns)
+	d.Out.WriteString(`<clipPath id="wood"><path d="` + d.woodPath() + `"/></clipPath>` + "\n")
+	d.Rect(0, 0, d.f.width, d.f.height, `fill="#ffffff"`)
 }
 
-func (d *drawing) end() { d.out.WriteString("</svg>\n") }
+func (d *drawing) end() { d.Out.WriteString("</svg>\n") }
 
 // inWood draws what ends where the wood does.
 func (d *drawing) inWood(draw func()) {
-	d.out.WriteString(`<g clip-path="url(#wood)">` + "\n")
+	d.Out.WriteString(`<g clip-path="url(#wood)">` + "\n")
 	draw()
-	d.out.WriteString("</g>\n")
+	d.Out.WriteString("</g>\n")
 }

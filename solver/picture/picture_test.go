@@ -12,6 +12,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/internal/svg"
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
@@ -165,15 +167,15 @@ func TestTextsDoNotOverlap(t *testing.T) {
 			if size < 10 {
 				t.Errorf("%s: %q is %g pixels high", name, e.text, size)
 			}
-			wide := float64(widthOf(e.text, px(size*100))) / 100 * 0.93 // the estimate is on the wide side
+			wide := float64(svg.WidthOf(e.text, px(size*100))) / 100 * 0.93 // the estimate is on the wide side
 			if e.attr["font-weight"] == "bold" {
 				wide *= 1.15
 			}
 			x, y := e.number(t, "x"), e.number(t, "y")
-			switch anchor(e.attr["text-anchor"]) {
-			case middle:
+			switch svg.Anchor(e.attr["text-anchor"]) {
+			case svg.Middle:
 				x -= wide / 2
-			case right:
+			case svg.Right:
 				x -= wide
 			}
 			b := box{x, y - 0.75*size, x + wide, y + 0.2*size}
@@ -213,7 +215,7 @@ func TestShows(t *testing.T) {
 		"flawed": {"A, 0.450 m", "lost to crosscutting", "defects: 1 knot, 2 split, 3 sound_knot", "8 pieces"},
 		"skewed": {"set at a skew of -5.3 mm per m, drawn as it lies"},
 		"short":  {"near edge straight", "across 2 times as large as along."},
-		"broken": {"Do not saw by it.", "blades_mm[0] is 151; this blade is fixed at 150"},
+		"broken": {"Do not saw by it.", "blade 1 is 151; this blade is fixed at 150", "fence is 100.05; stops are"},
 	} {
 		var said []string
 		c := all[name]
@@ -233,7 +235,7 @@ func TestShows(t *testing.T) {
 func TestHostileNames(t *testing.T) {
 	c := cases(t)["flawed"]
 	bad := "</text><script>alert(1)</script>\"'&\x00\x1b\uFFFE " + strings.Repeat("木", 120)
-	c.o.Board, c.o.Broken = bad, []string{bad}
+	c.o.Board, c.o.Broken = bad, fault.List{{Path: bad, Says: bad}}
 	c.p.Items, c.p.Board.Defects = slices.Clone(c.p.Items), slices.Clone(c.p.Board.Defects)
 	c.p.Items[0].ID = bad
 	c.p.Board.Defects[0].Kind = bad

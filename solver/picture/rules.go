@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strconv"
 
+	"github.com/ripwright/ripwright/solver/internal/svg"
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
@@ -33,36 +34,36 @@ func (d *drawing) rules() {
 func (d *drawing) ruleAcross() {
 	x := leftMargin - 44*pixel
 	top := d.f.high
-	d.tick(x, d.f.y(0), x, d.f.y(top))
+	d.Tick(x, d.f.y(0), x, d.f.y(top))
 	mm := step(of(unit.Millimetre, 10, 20, 50, 100, 200, 500), d.f.across, 36*pixel)
 	for at := unit.Length(0); at <= top; at += mm {
-		d.tick(x-7*pixel, d.f.y(at), x, d.f.y(at))
-		d.text(x-10*pixel, d.f.y(at), smallSize, right, strconv.FormatInt(int64(at/unit.Millimetre), 10), "")
+		d.Tick(x-7*pixel, d.f.y(at), x, d.f.y(at))
+		d.Text(x-10*pixel, d.f.y(at), smallSize, svg.Right, strconv.FormatInt(int64(at/unit.Millimetre), 10), "")
 	}
 	in := step(of(unit.Inch, 1, 2, 5, 10, 20, 50), d.f.across, 36*pixel)
 	for at := unit.Length(0); at <= top; at += in {
-		d.tick(x, d.f.y(at), x+7*pixel, d.f.y(at))
-		d.text(x+10*pixel, d.f.y(at), smallSize, left, strconv.FormatInt(int64(at/unit.Inch), 10), "")
+		d.Tick(x, d.f.y(at), x+7*pixel, d.f.y(at))
+		d.Text(x+10*pixel, d.f.y(at), smallSize, svg.Left, strconv.FormatInt(int64(at/unit.Inch), 10), "")
 	}
-	d.text(x-10*pixel, d.f.top-16*pixel, smallSize, right, "y mm", `font-style="italic"`)
-	d.text(x+10*pixel, d.f.top-16*pixel, smallSize, left, "in", `font-style="italic"`)
+	d.Text(x-10*pixel, d.f.top-16*pixel, smallSize, svg.Right, "y mm", `font-style="italic"`)
+	d.Text(x+10*pixel, d.f.top-16*pixel, smallSize, svg.Left, "in", `font-style="italic"`)
 }
 
 func (d *drawing) ruleAlong() {
 	y := d.f.bottom + fenceBar + 44*pixel
-	d.tick(d.f.x(0), y, d.f.x(d.board.Length), y)
+	d.Tick(d.f.x(0), y, d.f.x(d.board.Length), y)
 	cm := step(of(10*unit.Millimetre, 5, 10, 20, 50, 100, 200, 500), d.f.along, 52*pixel)
 	for at := unit.Length(0); at <= d.board.Length; at += cm {
-		d.tick(d.f.x(at), y-7*pixel, d.f.x(at), y)
-		d.text(d.f.x(at), y-15*pixel, smallSize, middle, strconv.FormatInt(int64(at/unit.Millimetre), 10), "")
+		d.Tick(d.f.x(at), y-7*pixel, d.f.x(at), y)
+		d.Text(d.f.x(at), y-15*pixel, smallSize, svg.Middle, strconv.FormatInt(int64(at/unit.Millimetre), 10), "")
 	}
 	ft := step(of(unit.Inch, 3, 6, 12, 24, 60, 120), d.f.along, 52*pixel)
 	for at := unit.Length(0); at <= d.board.Length; at += ft {
-		d.tick(d.f.x(at), y, d.f.x(at), y+7*pixel)
-		d.text(d.f.x(at), y+16*pixel, smallSize, middle, feet(at), "")
+		d.Tick(d.f.x(at), y, d.f.x(at), y+7*pixel)
+		d.Text(d.f.x(at), y+16*pixel, smallSize, svg.Middle, feet(at), "")
 	}
-	d.text(leftMargin-20*pixel, y-15*pixel, smallSize, right, "x mm", `font-style="italic"`)
-	d.text(leftMargin-20*pixel, y+16*pixel, smallSize, right, "ft in", `font-style="italic"`)
+	d.Text(leftMargin-20*pixel, y-15*pixel, smallSize, svg.Right, "x mm", `font-style="italic"`)
+	d.Text(leftMargin-20*pixel, y+16*pixel, smallSize, svg.Right, "ft in", `font-style="italic"`)
 }
 
 // feet writes whole inches as a rule does: 6', 6'3.

@@ -1,6 +1,7 @@
 package picture
 
 import (
+	"github.com/ripwright/ripwright/solver/internal/svg"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/unit"
 )
@@ -8,7 +9,7 @@ import (
 // waste hatches everything first: what no strip covers later is waste.
 func (d *drawing) waste() {
 	x, w := d.f.x(0), d.f.x(d.board.Length)-d.f.x(0)
-	d.rect(x, 0, w, d.f.height, `fill="url(#edging)"`)
+	d.Rect(x, 0, w, d.f.height, `fill="url(#edging)"`)
 	for i := range d.plan.Pockets {
 		k := &d.plan.Pockets[i]
 		name := ""
@@ -21,7 +22,7 @@ func (d *drawing) waste() {
 		}
 		if name != "" {
 			y := d.f.y(k.Right)
-			d.rect(x, y, w, d.f.y(k.Left)-y, `fill="url(#`+name+`)"`)
+			d.Rect(x, y, w, d.f.y(k.Left)-y, `fill="url(#`+name+`)"`)
 		}
 	}
 }
@@ -51,17 +52,17 @@ func (d *drawing) strips() {
 		runs, pieces := "", ""
 		for _, r := range k.Runs {
 			x := d.f.x(alongOf(r.From))
-			runs += box(x, y, d.f.x(alongOf(r.To))-x, h)
+			runs += svg.Box(x, y, d.f.x(alongOf(r.To))-x, h)
 		}
 		for _, c := range k.Pieces {
 			x := d.f.x(c.From)
-			pieces += box(x, y, d.f.x(c.To)-x, h)
+			pieces += svg.Box(x, y, d.f.x(c.To)-x, h)
 		}
 		if len(d.p.Items[k.Item].Cuts) == 0 {
 			d.fill(m, runs)
 			continue
 		}
-		d.path(runs, `fill="url(#loss)" stroke="#1c1c1c" stroke-width="1"`)
+		d.Path(runs, `fill="url(#loss)" stroke="#1c1c1c" stroke-width="1"`)
 		d.fill(m, pieces)
 	}
 }
@@ -105,13 +106,13 @@ func (d *drawing) label(from, to unit.Length, k *rip.Pocket, texts ...string) {
 	}
 	room := d.f.x(to) - d.f.x(from) - 12*pixel
 	for _, s := range texts {
-		w := widthOf(s, size)
+		w := svg.WidthOf(s, size)
 		if w > room {
 			continue
 		}
 		x, y := (d.f.x(from)+d.f.x(to))/2, (d.f.y(k.Left)+d.f.y(k.Right))/2
-		d.rect(x-w/2-4*pixel, y-size*7/10, w+8*pixel, size*14/10, `fill="#ffffff" fill-opacity=".88" rx="3"`)
-		d.text(x, y, size, middle, s, `fill="#000000"`)
+		d.Rect(x-w/2-4*pixel, y-size*7/10, w+8*pixel, size*14/10, `fill="#ffffff" fill-opacity=".88" rx="3"`)
+		d.Text(x, y, size, svg.Middle, s, `fill="#000000"`)
 		return
 	}
 }

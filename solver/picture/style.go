@@ -67,8 +67,8 @@ func (d *drawing) fill(m mark, boxes string) {
 	if boxes == "" {
 		return
 	}
-	d.path(boxes, `fill="`+m.tint+`"`+outlined)
+	d.Path(boxes, `fill="`+m.tint+`"`+outlined)
 	if m.ground != "" {
-		d.path(boxes, `fill="url(#`+m.ground+`)"`)
+		d.Path(boxes, `fill="url(#`+m.ground+`)"`)
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/ripwright/ripwright/solver/internal/svg"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
 )
@@ -45,15 +46,15 @@ func (d *drawing) outline() {
 	const wane = `fill="none" stroke="#4a3319" stroke-width="4" stroke-linejoin="round"`
 	const sawn = `fill="none" stroke="#111111" stroke-width="1.4"`
 	const trim = `fill="none" stroke="#4a3319" stroke-width="1.2" stroke-dasharray="7 4"`
-	d.path(d.woodPath(), sawn)
-	d.path(open(d.farEdge(0)), wane)
+	d.Path(d.woodPath(), sawn)
+	d.Path(open(d.farEdge(0)), wane)
 	if !d.board.StraightNear {
-		d.path(open(d.nearEdge(0)), wane)
+		d.Path(open(d.nearEdge(0)), wane)
 	}
 	if t := d.p.Saw.Trim; t > 0 {
-		d.path(open(d.farEdge(t)), trim)
+		d.Path(open(d.farEdge(t)), trim)
 		if !d.board.StraightNear {
-			d.path(open(d.nearEdge(t)), trim)
+			d.Path(open(d.nearEdge(t)), trim)
 		}
 	}
 }
@@ -63,8 +64,8 @@ func (d *drawing) defects() {
 	for _, k := range d.board.Defects {
 		x, y := d.f.x(k.FromX), d.f.y(k.ToY)
 		w, h := max(d.f.x(k.ToX)-x, 3*pixel), max(d.f.y(k.FromY)-y, 3*pixel)
-		d.rect(x, y, w, h, `fill="#ffffff" fill-opacity=".82" stroke="#9c1f12" stroke-width="1.8"`)
-		d.path(fmt.Sprintf("M%s %sl%s %sM%s %sl%s -%s", x, y, w, h, x, y+h, w, h), `stroke="#9c1f12" stroke-width="1" fill="none"`)
+		d.Rect(x, y, w, h, `fill="#ffffff" fill-opacity=".82" stroke="#9c1f12" stroke-width="1.8"`)
+		d.Path(fmt.Sprintf("M%s %sl%s %sM%s %sl%s -%s", x, y, w, h, x, y+h, w, h), `stroke="#9c1f12" stroke-width="1" fill="none"`)
 	}
 }
 
@@ -92,8 +93,8 @@ func (d *drawing) defectNumbers() {
 	for _, k := range d.board.Defects {
 		x, y := d.f.x(k.FromX)-9*pixel, d.f.y(k.ToY)+7*pixel
 		s := strconv.Itoa(number[k.Kind])
-		w := widthOf(s, smallSize)
-		d.rect(x-w/2-2*pixel, y-7*pixel, w+4*pixel, 14*pixel, `fill="#ffffff" stroke="#9c1f12" stroke-width="1"`)
-		d.text(x, y, smallSize, middle, s, `fill="#9c1f12" font-weight="bold"`)
+		w := svg.WidthOf(s, smallSize)
+		d.Rect(x-w/2-2*pixel, y-7*pixel, w+4*pixel, 14*pixel, `fill="#ffffff" stroke="#9c1f12" stroke-width="1"`)
+		d.Text(x, y, smallSize, svg.Middle, s, `fill="#9c1f12" font-weight="bold"`)
 	}
 }

@@ -6,44 +6,56 @@ package rip
 // say, and between two fixed blades or before the first one only how much width
 // there is.
 
-// bounded is a bound once it is worked out.
-type bounded struct {
-	score
+// row holds a bound for each state of the quota and for the one past the last.
+// Strips are measured once for all of them.
+type row []score
+
+// rowOf is a row once it is worked out.
+type rowOf struct {
+	row
 	aimed int // the interval that it holds for, see search.aimed
 }
 
-// restAt bounds what lies beyond fixed blade j.
-func (s *search) restAt(j, v int) score {
-	in := s.in
-	b := &s.rest[v*len(in.blades)+j]
-	if b.aimed == s.aimed {
-		return b.score
+func (s *search) newRows(n int) []rowOf {
+	rows := s.rowsOf.take(n)
+	for i := range rows {
+		rows[i].row = s.scores.take(s.quota.states + 1)
 	}
+	return rows
+}
+
+// restAt bounds what lies beyond fixed blade j.
+func (s *search) restAt(j int) row {
+	b := &s.rest[j]
+	if b.aimed == s.aimed {
+		return b.row
+	}
+	in := s.in
 	a, next := in.blades[j].lo, s.nextFixed[j]
-	var sc score
 	switch {
 	case j == len(in.blades)-1: // scored with the blade itself
+		clear(b.row)
 	case next == j+1:
-		sc = s.pocketBound(a+in.kerf, next, v)
+		s.pocketBound(b.row, a+in.kerf, next)
 	default:
-		sc = s.chainBound(j, a, v)
+		s.chainBound(b.row, j, a)
 	}
-	*b = bounded{sc, s.aimed}
-	return sc
+	b.aimed = s.aimed
+	return b.row
 }
 
 // beforeAt bounds what lies before the anchor.
-func (s *search) beforeAt(v int) score {
-	b := &s.before[v]
+func (s *search) beforeAt() row {
+	b := &s.before
 	if b.aimed == s.aimed {
-		return b.score
+		return b.row
 	}
-	var sc score
+	clear(b.row)
 	if s.anchored && s.anchor > 0 {
-		sc = s.leftChain(s.anchor, s.in.blades[s.anchor].lo, v)
+		s.leftChain(b.row, s.anchor, s.in.blades[s.anchor].lo)
 	}
-	*b = bounded{sc, s.aimed}
-	return sc
+	b.aimed = s.aimed
+	return b.row
 }
 
 // after bounds what lies beyond blade j standing at a.
@@ -57,7 +69,7 @@ func (s *search) afterSpan(j int, a, b int64, v int) score {
 		return score{worth: s.rerip(a+in.kerf, farOut)}
 	}
 	if !in.blades[j].moving {
-		return s.restAt(j, v)
+		return s.restAt(j)[v]
 	}
 	f := s.nextFixed[j]
 	switch {
@@ -66,16 +78,60 @@ func (s *search) afterSpan(j int, a, b int64, v int) score {
 	case f == j+1 && in.reripWidth == 0 && !in.straight:
 		return s.gapBound(a+in.kerf, b+in.kerf, f, v)
 	}
-	return s.widthBound(a+in.kerf, in.blades[f].lo).plus(s.fromFixed(f, v))
+	sc := s.widthBound(a+in.kerf, in.blades[f].lo)
+	sc.add(s.fromFixed(f, v))
+	return sc
+}
+
+// mostAfter bounds the worth of afterSpan, in less time.
+func (s *search) mostAfter(j int, a, b int64) worth {
+	if last := len(s.in.blades) - 1; j < last && s.in.blades[j].moving && s.nextFixed[j] < 0 {
+		return s.tails[last-j].most(a-s.w.hi, b-s.w.lo)
+	}
+	return s.afterSpan(j, a, b, s.quota.states).worth
+}
+
+// afterRow is afterSpan for moving blade j and all states.
+func (s *search) afterRow(to row, j int, a, b int64) {
+	in := s.in
+	f := s.nextFixed[j]
+	if f >= 0 && f == j+1 && in.reripWidth == 0 && !in.straight {
+		s.gapRow(to, a+in.kerf, b+in.kerf, f)
+		return
+	}
+	if j == len(in.blades)-1 || f < 0 {
+		sc := s.afterSpan(j, a, b, s.quota.states)
+		for v := range to {
+			to[v] = sc
+		}
+		return
+	}
+	wide := s.widthBound(a+in.kerf, in.blades[f].lo)
+	copy(to, s.fixedRow(f))
+	for v := range to {
+		to[v].add(&wide)
+	}
 }
 
 // fromFixed bounds fixed blade j itself with what lies beyond it.
-func (s *search) fromFixed(j, v int) score {
-	sc := s.stand(j, s.in.blades[j].lo).plus(s.restAt(j, v))
-	if j == len(s.in.blades)-1 {
-		sc.worth = sc.worth.Add(s.rerip(s.in.blades[j].lo+s.in.kerf, farOut))
+func (s *search) fromFixed(j, v int) *score { return &s.fixedRow(j)[v] }
+
+// fixedRow is fromFixed for all states.
+func (s *search) fixedRow(j int) row {
+	b := &s.fixed[j]
+	if b.aimed == s.aimed {
+		return b.row
 	}
-	return sc
+	own := s.stand(j, s.in.blades[j].lo)
+	if j == len(s.in.blades)-1 {
+		own.worth = own.worth.Add(s.rerip(s.in.blades[j].lo+s.in.kerf, farOut))
+	}
+	copy(b.row, s.restAt(j))
+	for v := range b.row {
+		b.row[v].add(&own)
+	}
+	b.aimed = s.aimed
+	return b.row
 }
 
 // beforeBlade bounds what lies before blade j standing at a, j left of the

@@ -4,31 +4,61 @@ package rip
 
 // pocketBound bounds what lies between a face at left and fixed blade f, and
 // from there on.
-func (s *search) pocketBound(left int64, f, v int) score {
+func (s *search) pocketBound(to row, left int64, f int) {
 	right := s.in.blades[f].lo
-	rest := s.fromFixed(f, v)
-	best := rest
-	best.worth = best.worth.Add(s.rerip(left, right))
-	for _, k := range s.fits(f-1, right-left) {
-		w := &s.in.wants[k]
-		if w.top.Add(rest.worth).Cmp(best.worth) < 0 {
-			break // and so for those that follow
-		}
-		st, ok := s.strip(w, left, right)
-		if !ok {
-			continue
-		}
-		sc := rest
-		if to := s.quota.after(v, w, st.amount); to < 0 {
-			continue
-		} else if to != v {
-			sc = s.fromFixed(f, to)
-		}
-		if sc = sc.plus(st.score); sc.cmp(&best) > 0 {
-			best = sc
+	rest := s.fixedRow(f)
+	copy(to, rest)
+	if again := s.rerip(left, right); !again.IsZero() {
+		for v := range to {
+			to[v].worth = to[v].worth.Add(again)
 		}
 	}
-	return best
+	for _, k := range s.fits(f-1, right-left) {
+		w := &s.in.wants[k]
+		if to.beyond(w.top, rest) {
+			break // and so for those that follow
+		}
+		if st, ok := s.strip(w, left, right); ok {
+			s.raise(to, w, &st, rest)
+		}
+	}
+}
+
+// beyond reports whether no strip worth at most top can better the row, with the
+// rest to come.
+func (to row) beyond(top worth, rest row) bool {
+	for v := len(to) - 1; v >= 0; v-- {
+		if top.Add(rest[v].worth).Cmp(to[v].worth) >= 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// below reports whether all of a row is worth more than this.
+func (to row) below(w worth) bool {
+	for v := len(to) - 1; v >= 0; v-- {
+		if w.Cmp(to[v].worth) >= 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// raise betters a row by a strip with the rest to come, in every state that
+// allows it.
+func (s *search) raise(to row, w *want, st *strip, rest row) {
+	for v := range to {
+		left := s.quota.after(v, w, st.amount)
+		if left < 0 || st.score.worth.Add(rest[left].worth).Cmp(to[v].worth) < 0 {
+			continue
+		}
+		sc := st.score
+		sc.add(&rest[left])
+		if sc.cmp(&to[v]) > 0 {
+			to[v] = sc
+		}
+	}
 }
 
 // fits lists the wants that can fit the pocket between fixed blade j and the
@@ -51,45 +81,69 @@ func (s *search) fits(j int, width int64) []int16 {
 	return *l
 }
 
-// gapBound is pocketBound for a face anywhere in [left0, left1].
+// gapBound is pocketBound for a face anywhere in [left0, left1], in one state.
 func (s *search) gapBound(left0, left1 int64, f, v int) score {
-	right := s.in.blades[f].lo
-	rest := s.fromFixed(f, v)
-	best := rest
+	rest := s.fixedRow(f)
+	best := rest[v]
 	for _, k := range s.in.byTop {
 		w := &s.in.wants[k]
-		if w.top.Add(rest.worth).Cmp(best.worth) < 0 {
+		if w.top.Add(rest[v].worth).Cmp(best.worth) < 0 {
 			break
 		}
-		// The face is a kerf beyond a stop, which not every width allows.
-		wide := right - s.in.kerf - s.in.stopUp(max(left0, right-w.hi)-s.in.kerf)
-		narrow := right - s.in.kerf - s.in.stopDown(min(left1, right-w.lo)-s.in.kerf)
-		if wide < narrow {
+		st, ok := s.gapStrip(w, left0, left1, s.in.blades[f].lo)
+		if !ok {
 			continue
 		}
-		c := s.counted(w, left1-s.w.lo, right-s.w.hi)
-		if c.n == 0 {
+		left := s.quota.after(v, w, st.amount)
+		if left < 0 || st.score.worth.Add(rest[left].worth).Cmp(best.worth) < 0 {
 			continue
 		}
-		sc := rest
-		if s.quota.kept(w) && v < s.quota.states {
-			least := s.cutOf(w, left0-s.w.hi, right-s.w.lo, true)
-			if to := s.quota.after(v, w, w.amount(narrow, least)); to < 0 {
-				continue
-			} else if to != v {
-				sc = s.fromFixed(f, to)
-			}
-		}
-		st := score{worth: w.worth(wide, c), area: wide * c.n}
-		if !w.it.Random {
-			best := s.nearestWidth(w, right, narrow, wide)
-			st.dev, st.area = abs(best-int64(w.it.Min)), best*c.n
-		}
-		if sc = sc.plus(st); sc.cmp(&best) > 0 {
+		sc := st.score
+		sc.add(&rest[left])
+		if sc.cmp(&best) > 0 {
 			best = sc
 		}
 	}
 	return best
+}
+
+// gapRow is gapBound for all states.
+func (s *search) gapRow(to row, left0, left1 int64, f int) {
+	rest := s.fixedRow(f)
+	copy(to, rest)
+	for _, k := range s.in.byTop {
+		w := &s.in.wants[k]
+		if to.beyond(w.top, rest) {
+			break
+		}
+		if st, ok := s.gapStrip(w, left0, left1, s.in.blades[f].lo); ok {
+			s.raise(to, w, &st, rest)
+		}
+	}
+}
+
+// gapStrip bounds a strip of want w between a face anywhere in [left0, left1] and
+// right, and gives the least that it uses up.
+func (s *search) gapStrip(w *want, left0, left1, right int64) (st strip, ok bool) {
+	// The face is a kerf beyond a stop, which not every width allows.
+	wide := right - s.in.kerf - s.in.stopUp(max(left0, right-w.hi)-s.in.kerf)
+	narrow := right - s.in.kerf - s.in.stopDown(min(left1, right-w.lo)-s.in.kerf)
+	if wide < narrow {
+		return strip{}, false
+	}
+	c := s.counted(w, left1-s.w.lo, right-s.w.hi)
+	if c.n == 0 {
+		return strip{}, false
+	}
+	st.score.worth, st.score.area = w.worth(wide, c), wide*c.n
+	if !w.it.Random {
+		best := s.nearestWidth(w, right, narrow, wide)
+		st.score.dev, st.score.area = abs(best-int64(w.it.Min)), best*c.n
+	}
+	if s.quota.kept(w) {
+		st.amount = w.amount(narrow, s.cutOf(w, left0-s.w.hi, right-s.w.lo, true))
+	}
+	return st, true
 }
 
 // nearestWidth gives the width next to want w's, the wider of two, of those from
@@ -106,22 +160,29 @@ func (s *search) nearestWidth(w *want, right, narrow, wide int64) int64 {
 
 // chainBound bounds what lies beyond a fixed blade that a moving one follows:
 // the pocket between them, and the bound from there on.
-func (s *search) chainBound(j int, a int64, v int) score {
+func (s *search) chainBound(to row, j int, a int64) {
 	in := s.in
 	next := &in.blades[j+1]
 	face := a + in.kerf
 	low := max(in.stopUp(face+in.gap), next.lo)
 	if low > next.hi {
-		return score{}
+		clear(to)
+		return
 	}
-	rest := s.afterSpan(j+1, low, next.hi, v)
-	best := s.idleBound(j+1, low, next.hi).plus(rest)
+	rest, after := s.spare[2*j].row, s.spare[2*j+1].row
+	s.afterRow(rest, j+1, low, next.hi)
+	idle := s.idleBound(j+1, low, next.hi)
 	if in.reripWidth > 0 { // cheap and loose: the gap and the rest at once
-		best = best.plus(s.widthBound(face, next.hi))
+		wide := s.widthBound(face, next.hi)
+		idle.add(&wide)
+	}
+	copy(to, rest)
+	for v := range to {
+		to[v].add(&idle)
 	}
 	for _, k := range in.byTop {
 		w := &in.wants[k]
-		if w.top.Add(rest.worth).Cmp(best.worth) < 0 {
+		if to.beyond(w.top, rest) {
 			break // and so for those that follow
 		}
 		lo, hi, ok := s.reach(w, face, low, next.hi)
@@ -132,68 +193,76 @@ func (s *search) chainBound(j int, a int64, v int) score {
 			if (hi-q)%(blockLen*in.step) == 0 && q-lo > 4*in.step {
 				start := max(q-(blockLen-1)*in.step, lo)
 				c := s.counted(w, s.clamp(face-s.w.lo), start-s.w.hi)
-				up := w.worth(min(q-face, w.hi), c).Add(s.afterSpan(j+1, start, q, v).worth)
-				if c.n == 0 || up.Cmp(best.worth) < 0 {
+				s.afterRow(after, j+1, start, q)
+				if c.n == 0 || to.beyond(w.worth(min(q-face, w.hi), c), after) {
 					q = start
 					continue
 				}
 			}
-			if st, ok := s.strip(w, face, q); ok {
-				to := s.quota.after(v, w, st.amount)
-				if to < 0 {
-					continue
-				}
-				sc := st.score.plus(s.stand(j+1, q)).plus(s.after(j+1, q, to))
-				if sc.cmp(&best) > 0 {
-					best = sc
-				}
+			st, ok := s.strip(w, face, q)
+			if !ok || to.beyond(st.score.worth, rest) {
+				continue
 			}
+			s.afterRow(after, j+1, q, q)
+			own := s.stand(j+1, q)
+			st.score.add(&own)
+			s.raise(to, w, &st, after)
 		}
 	}
-	return best
 }
 
 // leftChain bounds what lies before the anchor: the pocket before it, and the
-// table from there on.
-func (s *search) leftChain(j int, a int64, v int) score {
+// table from there on, which knows of no caps.
+func (s *search) leftChain(to row, j int, a int64) {
 	in := s.in
-	to := &in.blades[j-1]
-	high := min(to.hi, in.stopDown(a-in.kerf-in.gap))
-	if high < to.lo {
-		return score{}
+	prev := &in.blades[j-1]
+	high := min(prev.hi, in.stopDown(a-in.kerf-in.gap))
+	if high < prev.lo {
+		clear(to)
+		return
 	}
 	t := &s.heads[j-1]
 	rest := func(a, b int64) score { return t.over(a-s.w.hi, b-s.w.lo) }
-	most := rest(to.lo, high)
-	best := s.idleBound(j-1, to.lo, high).plus(most)
+	most := rest(prev.lo, high)
+	idle := s.idleBound(j-1, prev.lo, high)
+	idle.add(&most)
 	if in.reripWidth > 0 {
-		best = best.plus(s.widthBound(to.lo, a))
+		wide := s.widthBound(prev.lo, a)
+		idle.add(&wide)
+	}
+	for v := range to {
+		to[v] = idle
 	}
 	for _, k := range in.byTop {
 		w := &in.wants[k]
-		if w.top.Add(most.worth).Cmp(best.worth) < 0 {
+		if to.below(w.top.Add(most.worth)) {
 			break
 		}
-		lo, hi := s.reachLeft(w, a, to.lo, high)
+		lo, hi := s.reachLeft(w, a, prev.lo, high)
 		for q := lo; q <= hi; q += in.step {
 			if (q-lo)%(blockLen*in.step) == 0 && hi-q > 4*in.step {
 				end := min(q+(blockLen-1)*in.step, hi)
 				c := s.counted(w, s.clamp(end+in.kerf-s.w.lo), a-s.w.hi)
 				up := w.worth(min(a-in.kerf-q, w.hi), c).Add(rest(q, end).worth)
-				if c.n == 0 || up.Cmp(best.worth) < 0 {
+				if c.n == 0 || to.below(up) {
 					q = end
 					continue
 				}
 			}
-			if st, ok := s.strip(w, q+in.kerf, a); ok && s.quota.after(v, w, st.amount) >= 0 {
-				sc := st.score.plus(s.stand(j-1, q)).plus(rest(q, q))
-				if sc.cmp(&best) > 0 {
-					best = sc
+			st, ok := s.strip(w, q+in.kerf, a)
+			if !ok || to.below(st.score.worth.Add(most.worth)) {
+				continue
+			}
+			own, before := s.stand(j-1, q), rest(q, q)
+			st.score.add(&own)
+			st.score.add(&before)
+			for v := range to {
+				if st.score.worth.Cmp(to[v].worth) >= 0 && s.quota.after(v, w, st.amount) >= 0 && st.score.cmp(&to[v]) > 0 {
+					to[v] = st.score
 				}
 			}
 		}
 	}
-	return best
 }
 
 // clamp brings a left face to the straight edge.

@@ -15,15 +15,12 @@ type Checked struct {
 	// Broken lists every rule that the setting breaks, by field: fence_mm or
 	// blades_mm[i].
 	Broken fault.List
-	// Optimum is the search's result for the same problem; Distance is the
-	// optimum's worth less the plan's, negative only where rules are broken.
-	Optimum  *Result
-	Distance unit.Worth
 }
 
 // Check scores a fence position and a position for every blade, in the blades'
-// order along the arbor, and says how far they are from the optimum. Positions
-// that break a rule of the saw are scored as they stand all the same.
+// order along the arbor. Positions that break a rule of the saw are scored as they
+// stand all the same, so they may be worth more than any valid plan. Of the
+// options only Stop matters.
 func Check(p *Problem, skew, fence unit.Length, blades []unit.Length, o Options) (*Checked, error) {
 	l := p.Faults()
 	if len(blades) != len(p.Saw.Blades) {
@@ -63,13 +60,6 @@ func Check(p *Problem, skew, fence unit.Length, blades []unit.Length, o Options)
 		s.pool.plans = append(s.pool.plans, f)
 	}
 	c.Plan = in.build(s.pool.plans[0])
-	o.RunnersUp = 0
-	best, err := Solve(p, o)
-	if err != nil {
-		return nil, err
-	}
-	c.Optimum = best
-	c.Distance = best.Best.Worth.Sub(c.Plan.Worth)
 	return c, nil
 }
 

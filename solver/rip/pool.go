@@ -41,6 +41,19 @@ type pool struct {
 	in    *instance
 }
 
+// raise fills an empty pool with stand-ins that every plan worth the floor beats.
+func (p *pool) raise(floor worth) {
+	under := score{worth: floor.Sub(worth{Lo: 1}), dev: -1} // nothing worth the same comes before it
+	for i := range p.size {
+		p.plans = append(p.plans, &found{score: under, kind: kind{^uint64(i), ^uint64(i)}})
+	}
+}
+
+// real gives the plans without stand-ins.
+func (p *pool) real() []*found {
+	return slices.DeleteFunc(slices.Clone(p.plans), func(f *found) bool { return f.in == nil })
+}
+
 func (p *pool) full() bool    { return len(p.plans) == p.size }
 func (p *pool) worst() *found { return p.plans[len(p.plans)-1] }
 

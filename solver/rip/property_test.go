@@ -54,8 +54,8 @@ func TestPlansAreReachable(t *testing.T) {
 		if !reflect.DeepEqual(c.Plan, r.Best) {
 			t.Errorf("seed %d: checked\n%+v, planned\n%+v", seed, c.Plan, r.Best)
 		}
-		if !c.Distance.IsZero() {
-			t.Errorf("seed %d: distance %v", seed, c.Distance)
+		if c.Plan.Worth != r.Best.Worth {
+			t.Errorf("seed %d: worth %v, %v when checked", seed, r.Best.Worth, c.Plan.Worth)
 		}
 	})
 }
@@ -265,5 +265,37 @@ func TestTooFineAStep(t *testing.T) {
 	var l fault.List
 	if !errors.As(err, &l) || len(l) != 1 || l[0].Path != "saw.step_mm" {
 		t.Errorf("got %v", err)
+	}
+}
+
+// A floor that some plan reaches changes nothing about the plans that do; one that
+// none reaches is said to be out of reach.
+func TestFloor(t *testing.T) {
+	one := unit.Worth{Lo: 1}
+	tried := 0
+	each(t, 600, func(seed int64, p *rip.Problem, r *rip.Result) {
+		if r.Best.Worth.IsZero() {
+			return
+		}
+		tried++
+		least := r.Best.Worth
+		if seed%3 == 0 {
+			least = unit.Worth{Lo: 1}
+		}
+		got, err := rip.Solve(p, rip.Options{Floor: least})
+		if err != nil || !got.Proven || !reflect.DeepEqual(got.Best, r.Best) || got.Bound != r.Bound {
+			t.Errorf("seed %d: with a floor of %v %v worth %v, want %v (%v)", seed, least, got.Proven, got.Best.Worth, r.Best.Worth, err)
+		}
+		over := r.Best.Worth.Add(one)
+		got, err = rip.Solve(p, rip.Options{Floor: over})
+		if err != nil || got.Proven || got.Bound.Cmp(over) >= 0 || got.Bound.Cmp(r.Best.Worth) < 0 || got.EndedBy != rip.NoLimit {
+			t.Errorf("seed %d: above all, bound %v, proven %v (%v)", seed, got.Bound, got.Proven, err)
+		}
+		if c, err := rip.Check(p, got.Best.Skew, got.Best.Fence, got.Best.Blades, rip.Options{}); err != nil || len(c.Broken) > 0 {
+			t.Errorf("seed %d: not a valid plan: %v (%v)", seed, c.Broken, err)
+		}
+	})
+	if tried < 300 {
+		t.Errorf("only %d tried", tried)
 	}
 }

@@ -4,7 +4,6 @@ package rip
 type interval struct {
 	f      fences
 	bound  score
-	kept   bool // the quota is in the bound
 	swept  bool
 	trails [][]int64  // see search.trails; nil: not known
 	open   []openKind // nil: not known

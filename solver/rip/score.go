@@ -21,6 +21,15 @@ func (a score) plus(b score) score {
 	return score{a.worth.Add(b.worth), a.dev + b.dev, a.area + b.area, a.blades + b.blades, a.travel + b.travel}
 }
 
+// add is plus in place: sums of several parts are the search's most frequent step.
+func (a *score) add(b *score) {
+	a.worth = a.worth.Add(b.worth)
+	a.dev += b.dev
+	a.area += b.area
+	a.blades += b.blades
+	a.travel += b.travel
+}
+
 // cmp is above 0 where a is the better score.
 func (a *score) cmp(b *score) int {
 	if c := a.worth.Cmp(b.worth); c != 0 {

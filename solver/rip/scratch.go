@@ -14,6 +14,7 @@ type scratch struct {
 	cuts      slab[cut]
 	cutLists  slab[[]cut]
 	intervals slab[interval]
+	rowsOf    slab[rowOf]
 	nets      []*network // networks not in use
 
 	labels  []label
@@ -66,7 +67,7 @@ func (s *search) release() {
 	if spoil != nil {
 		spoil(c)
 	}
-	c.scores.used, c.longs.used, c.cuts.used, c.cutLists.used, c.intervals.used = 0, 0, 0, 0, 0
+	c.scores.used, c.longs.used, c.cuts.used, c.cutLists.used, c.intervals.used, c.rowsOf.used = 0, 0, 0, 0, 0, 0
 	large := max(len(c.scores.all), len(c.longs.all)/8, len(c.cuts.all)/4, cap(c.labels), cap(c.arena))
 	for _, t := range c.nets {
 		large = max(large, cap(t.nodes), cap(t.arcs), len(t.table.all))

@@ -21,9 +21,10 @@ type search struct {
 	heads             []table // before one, likewise
 	farSide, nearSide memo
 	quota             quota
-	rest              []bounded // per state of the quota and blade, see restAt
-	before            []bounded // per state, see beforeAt
-	pending           bool      // what lies before the anchor is still to come
+	rest, fixed       []rowOf // per blade, see restAt and fixedRow
+	before            rowOf   // see beforeAt
+	spare             []rowOf // two a blade, see chainBound
+	pending           bool    // what lies before the anchor is still to come
 	// trails are the positions that the blades of a saw without a fixed one can
 	// still take, and further[j] how far the blades beyond j must move at least.
 	trails  [][]int64
@@ -40,21 +41,24 @@ type search struct {
 	pathA path
 	pathB path
 
-	aimed   int // counts the intervals aimed at
-	options Options
-	work    int64
-	polled  int64
-	ended   Limit
+	aimed int // counts the intervals aimed at
+
+	sweepStops int64 // see worthSweeping
+	options    Options
+	work       int64
+	polled     int64
+	ended      Limit
 }
 
 func newSearch(in *instance, o Options) *search {
 	n := len(in.blades)
-	s := &search{scratch: searches.Get().(*scratch), in: in, options: o, kinds: o.RunnersUp > 0}
+	s := &search{scratch: searches.Get().(*scratch), in: in, options: o, kinds: o.RunnersUp > 0, sweepStops: in.worthSweeping()}
 	s.pool = pool{size: o.RunnersUp + 1, in: in}
 	s.nextFixed, s.further = make([]int, n), s.longs.take(n)
 	s.quota = newQuota(in)
 	s.fit = make([][]int16, n)
-	s.rest, s.before = make([]bounded, n*(s.quota.states+1)), make([]bounded, s.quota.states+1)
+	s.rest, s.fixed, s.spare = s.newRows(n), s.newRows(n), s.newRows(2*n)
+	s.before = s.newRows(1)[0]
 	next := -1
 	for j := n - 1; j >= 0; j-- {
 		s.nextFixed[j] = next
@@ -126,7 +130,7 @@ func (s *search) run() worth {
 			return crude
 		}
 	}
-	if fresh {
+	if fresh && !s.anchored {
 		s.scout(everything)
 	}
 	s.push(&q, everything, score{worth: crude, area: math.MaxInt64}, nil, nil)
@@ -145,17 +149,12 @@ func (s *search) run() worth {
 		heap.Pop(&q)
 		s.aim(e.f, e.trails, e.open)
 		stops := (e.f.hi-e.f.lo)/in.step + 1
-		if s.quota.states > 1 && s.anchored && !e.kept {
-			e.kept = true
-			if s.sharpen(&e.bound) {
-				if !s.pool.outclassed(&e.bound, e.f.lo) {
-					heap.Push(&q, e)
-				}
-				continue
-			}
-		}
 		switch {
-		case e.f.single() || !e.swept && (stops <= sweepStops || !s.anchored || s.kinds):
+		case e.f.single() || !e.swept && (stops <= s.sweepStops || !s.anchored || s.kinds):
+			if fresh && s.anchored && !s.pool.full() {
+				s.dive(e.f)
+				s.aim(e.f, e.trails, e.open)
+			}
 			best, ok := s.sweep()
 			if s.ended != NoLimit {
 				return maxWorth(e.bound.worth, s.bestWorth())
@@ -181,9 +180,19 @@ func (s *search) run() worth {
 	return s.bestWorth()
 }
 
-// sweepStops is the widest interval that is worth sweeping: over wider ones the
-// wood moves so far that the sweep's bound is no better than the quick one.
-const sweepStops = 16
+// worthSweeping is how many stops the widest interval has that is worth sweeping:
+// over wider ones the wood moves so far that the sweep's bound is no better than
+// the quick one. Where each moving blade has a fixed one on one side and none on
+// the other the quick bound of a narrow interval leaves little to sharpen.
+func (in *instance) worthSweeping() int64 {
+	last := len(in.blades) - 1
+	for j := range in.blades {
+		if in.blades[j].moving && (j > 0 && j < last || in.blades[max(j-1, 0)].moving && in.blades[min(j+1, last)].moving) {
+			return 32
+		}
+	}
+	return 1
+}
 
 // tail is how many moving blades stand at the end of the arbor beyond the first
 // one that a table serves, or -1 where none is needed.
@@ -215,37 +224,34 @@ func (s *search) must() int64 {
 	return s.fenceTravel + s.further[0] + s.nearest(0)
 }
 
-// quick bounds all plans over the interval at hand, the blades on either side of
-// the anchor by themselves.
-func (s *search) quick(v int) score {
+// quick bounds all plans over the interval at hand: the blades on either side of
+// the anchor by themselves, but one side can have no more of the quota than the
+// other leaves.
+func (s *search) quick() score {
 	in := s.in
-	b := s.window(s.anchor)
 	if !s.anchored {
+		b := s.window(s.anchor)
 		sc := s.tails[len(in.blades)-1].over(b.lo, b.hi)
 		return s.withNearSide(sc, b.hi)
 	}
-	sc := s.anchorAlone()
-	return sc.plus(s.restAt(s.anchor, v)).plus(s.beforeAt(v))
-}
-
-// sharpen lowers a bound by what the quota says: one side of the anchor can have
-// no more than the other leaves. It reports whether that is lower.
-func (s *search) sharpen(bound *score) bool {
-	t := &s.quota
-	alone := s.anchorAlone()
-	alone.travel += s.must()
-	var best score
-	for v := range t.states {
-		sc := alone.plus(s.restAt(s.anchor, v)).plus(s.beforeAt(t.states - 1 - v))
-		if v == 0 || sc.cmp(&best) > 0 {
+	rest, before := s.restAt(s.anchor), s.beforeAt()
+	states := s.quota.states
+	best := rest[states-1]
+	best.add(&before[0])
+	for v := range states - 1 {
+		other := &before[states-1-v]
+		if rest[v].worth.Add(other.worth).Cmp(best.worth) < 0 {
+			continue
+		}
+		sc := rest[v]
+		sc.add(other)
+		if sc.cmp(&best) > 0 {
 			best = sc
 		}
 	}
-	lower := best.cmp(bound) < 0
-	if lower {
-		*bound = best
-	}
-	return lower
+	alone := s.anchorAlone()
+	best.add(&alone)
+	return best
 }
 
 // anchorAlone scores the anchor, with what may lie on its own where it is the
@@ -270,7 +276,7 @@ func (s *search) withNearSide(sc score, a int64) score {
 // push adds an interval with the quick bound, but no better than known.
 func (s *search) push(q *queue, f fences, known score, trails [][]int64, open []openKind) {
 	s.aim(f, trails, nil)
-	quick := s.quick(s.quota.states)
+	quick := s.quick()
 	must := s.must()
 	quick.travel += must
 	if known.cmp(&quick) < 0 {

@@ -12,7 +12,11 @@ func Solve(p *Problem, o Options) (*Result, error) {
 		return nil, l
 	}
 	best := pool{size: o.RunnersUp + 1}
+	if o.Floor.Cmp(worth{}) > 0 {
+		best.raise(o.Floor)
+	}
 	r := &Result{Proven: true}
+	var any *found // every blade as near the datum as it can stand, and nothing cut on purpose
 	for _, skew := range p.skews() {
 		in, faults := newInstance(p.at(skew))
 		if len(faults) > 0 {
@@ -26,16 +30,18 @@ func Solve(p *Problem, o Options) (*Result, error) {
 		s.pool, s.work = best, r.Work
 		s.pool.skew, s.pool.in = int64(skew), in
 		r.Bound = maxWorth(r.Bound, s.run())
-		if len(s.pool.plans) == 0 {
-			// Stopped before the first plan was complete: every blade as near the
-			// datum as it can stand, and nothing cut on purpose.
-			s.pool.plans = append(s.pool.plans, s.fallback())
+		if any == nil && len(s.pool.real()) == 0 {
+			any = s.fallback()
 		}
 		best, r.Work = s.pool, s.work
 		r.Proven, r.EndedBy = s.ended == NoLimit, s.ended
 		s.release()
 	}
-	for i, f := range best.plans {
+	plans := best.real()
+	if len(plans) == 0 { // stopped before a plan was complete, or none is worth the floor
+		plans, r.Proven = []*found{any}, false
+	}
+	for i, f := range plans {
 		plan := f.in.build(f)
 		if i == 0 {
 			r.Best = plan

@@ -45,7 +45,14 @@ func (p *Pace) Cycle(length, move unit.Length) (c Cycle, known bool) {
 	if p.Feed == 0 {
 		return c, false
 	}
-	c.Feed = time.Duration(unit.MulDivCeil(int64(length), int64(time.Minute), p.Feed))
+	return p.Parts(length, move), true
+}
+
+// Parts is Cycle where what is not known takes no time.
+func (p *Pace) Parts(length, move unit.Length) (c Cycle) {
+	if p.Feed > 0 {
+		c.Feed = time.Duration(unit.MulDivCeil(int64(length), int64(time.Minute), p.Feed))
+	}
 	if p.Positioning > 0 {
 		c.Positioning = time.Duration(unit.MulDivCeil(int64(move), int64(time.Second), p.Positioning))
 	}
@@ -57,7 +64,7 @@ func (p *Pace) Cycle(length, move unit.Length) (c Cycle, known bool) {
 	}
 	parts := []time.Duration{ByFeed: c.Feed, ByPositioning: c.Positioning, ByHandling: c.Handling}
 	c.Limit = Limit(slices.Index(parts, slices.Max(parts)))
-	return c, true
+	return c
 }
 
 // PerMinute is how many boards a minute take if all are like this one.

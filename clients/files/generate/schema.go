@@ -4,13 +4,11 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
-	"path/filepath"
-	"strings"
 
-	"github.com/bufbuild/protocompile"
 	"google.golang.org/protobuf/reflect/protoreflect"
 
 	"github.com/ripwright/ripwright/clients/files"
+	"github.com/ripwright/ripwright/proto/comment"
 	"github.com/ripwright/ripwright/server/wire"
 )
 
@@ -19,7 +17,8 @@ type object = map[string]any
 
 // generator collects the definitions of one schema.
 type generator struct {
-	comments map[protoreflect.FullName]string
+	kind     files.Kind
+	comments comment.Comments
 	defs     object
 }
 
@@ -32,7 +31,7 @@ func generate(ctx context.Context, proto string) (map[string][]byte, error) {
 	}
 	all := map[string][]byte{}
 	for _, k := range files.Kinds {
-		g := generator{comments, object{}}
+		g := generator{k, comments, object{}}
 		one := g.ref(k.Message)
 		root := object{
 			"$schema": "https://json-schema.org/draft/2020-12/schema",
@@ -65,34 +64,24 @@ func generate(ctx context.Context, proto string) (map[string][]byte, error) {
 	return all, nil
 }
 
-// commentsIn gives the comment of every message and field of the schema.
-func commentsIn(ctx context.Context, proto string) (map[protoreflect.FullName]string, error) {
-	c := protocompile.Compiler{
-		Resolver: protocompile.WithStandardImports(&protocompile.SourceResolver{
-			ImportPaths: []string{proto, filepath.Join(proto, "third_party")},
-		}),
-		SourceInfoMode: protocompile.SourceInfoStandard,
+// commentsIn gives the comments of the schema and of what files have beside it.
+func commentsIn(ctx context.Context, proto string) (comment.Comments, error) {
+	all, err := comment.Read(ctx, proto)
+	if err != nil {
+		return nil, err
 	}
-	paths := map[string]bool{}
 	for _, k := range files.Kinds {
-		paths[k.Message.ParentFile().Path()] = true
-	}
-	all := map[protoreflect.FullName]string{}
-	for path := range paths {
-		compiled, err := c.Compile(ctx, path)
-		if err != nil {
-			return nil, err
+		of, differs := k.Origin()
+		if !differs {
+			continue
 		}
-		file := compiled[0]
-		say := func(d protoreflect.Descriptor) {
-			text := file.SourceLocations().ByDescriptor(d).LeadingComments
-			all[d.FullName()] = strings.Join(strings.Fields(text), " ")
-		}
-		for i := range file.Messages().Len() {
-			m := file.Messages().Get(i)
-			say(m)
-			for j := range m.Fields().Len() {
-				say(m.Fields().Get(j))
+		all[k.Message.FullName()] = all[of.FullName()]
+		for i := range k.Message.Fields().Len() {
+			f := k.Message.Fields().Get(i)
+			if from := of.Fields().ByName(f.Name()); from != nil {
+				all[f.FullName()] = all[from.FullName()]
+			} else {
+				all[f.FullName()] = files.BoardComment
 			}
 		}
 	}
@@ -115,6 +104,9 @@ func (g *generator) message(m protoreflect.MessageDescriptor) object {
 	choices := map[protoreflect.Name][]string{}
 	for i := range m.Fields().Len() {
 		f := m.Fields().Get(i)
+		if _, elsewhere := g.kind.Elsewhere[f.FullName()]; elsewhere {
+			continue
+		}
 		own := []string{f.TextName()}
 		properties[f.TextName()] = g.field(f)
 		if q, alias := files.QuantityOf(f); q != files.Plain {
@@ -198,12 +190,14 @@ var patterns = map[files.Quantity]string{
 	files.Length: `^\s*-?[\d.][-\d./\s]*[A-Za-z'"′″]`,
 	files.Lineal: `^\s*-?[\d.][-\d./\s]*[A-Za-z'"′″]`,
 	files.Area:   `^\s*-?[\d.][-\d./\s]*[A-Za-z]`,
+	files.Time:   `^\s*[\d.][-\d./\s]*[A-Za-z]`,
 }
 
 var examples = map[files.Quantity][]string{
 	files.Length: {"1-3/4in", "44.5mm", "12ft 6in"},
 	files.Lineal: {"200 lineal ft", "60m"},
 	files.Area:   {"120 sq ft", "1.5m2"},
+	files.Time:   {"1h 30min", "45min"},
 }
 
 // withUnit describes a field whose value carries its unit.

@@ -78,6 +78,9 @@ func documents(t *testing.T) map[string][]any {
 	for name, kind := range map[string]string{
 		"../../ripctl/command/mill/saws.yaml": "saws", "../../ripctl/command/mill/order.yaml": "order",
 		"../../ripctl/command/mill/boards.jsonl": "boards", "../../ripctl/command/mill/setting.yaml": "setting",
+		"../../ripctl/command/mill/lumber.yaml": "lumber", "../../ripctl/command/mill/confirmations.yaml": "confirmations",
+		"../../ripctl/command/mill/settings.yaml": "settings",
+		"../../ripctl/command/mill/day.yaml":      "day", "../../ripctl/command/mill/arbors.yaml": "arbors",
 		"../../../deploy/saws.example.yaml": "saws", "../../../testdata/demo/saws.json": "saws",
 		"../../../testdata/demo/order.json": "order",
 	} {
@@ -166,6 +169,16 @@ func TestMisspeltFieldsAreRefused(t *testing.T) {
 		}
 		if tried < 2 {
 			t.Errorf("%s: only %d fields were tried", k.Name, tried)
+		}
+	}
+}
+
+// What stands elsewhere is refused by the schema too.
+func TestElsewhere(t *testing.T) {
+	s := compiled(t, files.Arbors)
+	for text, fine := range map[string]bool{`settings: 3`: true, `saw_name: a`: false, `saw: {}`: false, `lumber: {}`: false} {
+		if err := s.Validate(value(t, []byte(text))); (err == nil) != fine {
+			t.Errorf("%s: %v", text, err)
 		}
 	}
 }

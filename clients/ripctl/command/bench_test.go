@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -13,7 +14,6 @@ import (
 	"go.uber.org/zap"
 
 	"github.com/ripwright/ripwright/server/app"
-	"github.com/ripwright/ripwright/server/secure"
 	"github.com/ripwright/ripwright/server/service"
 )
 
@@ -21,28 +21,37 @@ func TestMain(m *testing.M) { goleak.VerifyTestMain(m) }
 
 // bench is a service and a folder with the demo mill's files.
 type bench struct {
-	dir, server string
+	dir, server, record string
+	// stop ends the service before the test ends.
+	stop func()
 }
 
-func open(t *testing.T) *bench { return openWith(t, nil, nil) }
+func open(t *testing.T) *bench { return openWith(t, app.Config{}) }
 
-func openWith(t *testing.T, keys *secure.Keys, tokens *secure.Tokens) *bench {
+// openRecording writes down what is asked.
+func openRecording(t *testing.T) *bench {
+	return openWith(t, app.Config{Record: filepath.Join(t.TempDir(), "record.jsonl"), RecordOneIn: 1})
+}
+
+func openWith(t *testing.T, cfg app.Config) *bench {
 	t.Helper()
-	a, err := app.New(app.Config{GRPC: "127.0.0.1:0", HTTP: "127.0.0.1:0", Drain: 5 * time.Second, Keys: keys, Tokens: tokens,
-		Service: service.Config{Solves: 2, Waiting: 64, Longest: time.Minute}}, zap.NewNop())
+	cfg.GRPC, cfg.HTTP, cfg.Drain = "127.0.0.1:0", "127.0.0.1:0", 5*time.Second
+	cfg.Service = service.Config{Solves: 2, Waiting: 64, Longest: time.Minute}
+	a, err := app.New(cfg, zap.NewNop())
 	if err != nil {
 		t.Fatal(err)
 	}
 	ctx, stop := context.WithCancel(context.Background())
 	ended := make(chan error, 1)
 	go func() { ended <- a.Run(ctx) }()
-	t.Cleanup(func() {
+	end := sync.OnceFunc(func() {
 		stop()
 		if err := <-ended; err != nil {
 			t.Error(err)
 		}
 	})
-	b := &bench{filepath.Join(t.TempDir(), "mill"), a.GRPC()}
+	t.Cleanup(end)
+	b := &bench{filepath.Join(t.TempDir(), "mill"), a.GRPC(), cfg.Record, end}
 	b.run(t, 0, "demo", b.dir)
 	return b
 }
@@ -67,6 +76,16 @@ func (b *bench) pipe(t *testing.T, want int, in string, args ...string) (string,
 	}
 	if (want == 0) != (errs.Len() == 0) {
 		t.Errorf("%q ends with %d and says on standard error: %q", args, want, errs.String())
+	}
+	return out.String(), errs.String()
+}
+
+// complete asks as a shell does, which reads nothing on standard error.
+func (b *bench) complete(t *testing.T, args ...string) (string, string) {
+	t.Helper()
+	var out, errs bytes.Buffer
+	if got := Run(t.Context(), args, nil, &out, &errs); got != 0 {
+		t.Errorf("%q ends with %d: %s", args, got, errs.String())
 	}
 	return out.String(), errs.String()
 }

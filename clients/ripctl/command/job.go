@@ -7,6 +7,8 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+	"google.golang.org/protobuf/proto"
+	"google.golang.org/protobuf/reflect/protoreflect"
 
 	"github.com/ripwright/ripwright/clients/files"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
@@ -46,10 +48,17 @@ func (s source) at(path string) string {
 }
 
 func (j *job) flags(c *cobra.Command) {
-	f := c.Flags()
-	f.StringVar(&j.sawName, "saw", "", "`name` of a saw: one of the service's, or of --saw-file")
-	f.StringVar(&j.sawFile, "saw-file", "", "`file` with the saw")
-	f.StringVar(&j.orderAt, "order", "", "`file` with the cut order")
+	j.sawFlags(c)
+	j.orderFlag(c)
+}
+
+func (j *job) sawFlags(c *cobra.Command) {
+	c.Flags().StringVar(&j.sawName, "saw", "", "`name` of a saw: one of the service's, or of --saw-file")
+	c.Flags().StringVar(&j.sawFile, "saw-file", "", "`file` with the saw")
+}
+
+func (j *job) orderFlag(c *cobra.Command) {
+	c.Flags().StringVar(&j.orderAt, "order", "", "`file` with the cut order")
 }
 
 // load reads the files.
@@ -63,13 +72,8 @@ func (j *job) load(args []string) error {
 	if err := j.loadSaw(); err != nil {
 		return err
 	}
-	f, err := j.t.open(j.orderAt, files.Order)
-	if err != nil {
+	if err := j.loadOrder(); err != nil {
 		return err
-	}
-	j.order, j.orderSource = &ripwrightv1.CutOrder{}, source{f, 0}
-	if err := f.Into(0, j.order); err != nil {
-		return failed(err)
 	}
 	for _, name := range args {
 		f, err := j.t.open(name, files.Boards)
@@ -85,6 +89,29 @@ func (j *job) load(args []string) error {
 		}
 	}
 	return nil
+}
+
+func (j *job) loadOrder() error {
+	if j.orderAt == "" {
+		return usage("no order is given; name its file: --order order.yaml")
+	}
+	f, err := j.t.open(j.orderAt, files.Order)
+	if err != nil {
+		return err
+	}
+	j.order, j.orderSource = &ripwrightv1.CutOrder{}, source{f, 0}
+	return failed(f.Into(0, j.order))
+}
+
+// choose puts the saw into a request, as every request with one has it.
+func (j *job) choose(request proto.Message) {
+	m := request.ProtoReflect()
+	fields := m.Descriptor().Fields()
+	if j.saw != nil {
+		m.Set(fields.ByName("saw"), protoreflect.ValueOfMessage(j.saw.ProtoReflect()))
+	} else {
+		m.Set(fields.ByName("saw_name"), protoreflect.ValueOfString(j.sawName))
+	}
 }
 
 func (j *job) loadSaw() error {
@@ -144,6 +171,9 @@ func (j *job) where(b board, more func(path string) (string, bool)) func(string)
 		if rest, ok := strings.CutPrefix(path, "saw."); ok {
 			return j.sawSource.at(rest)
 		}
+		if flag, ok := optionAt(path); ok {
+			return flag
+		}
 		if more != nil {
 			if says, ok := more(path); ok {
 				return says
@@ -156,6 +186,11 @@ func (j *job) where(b board, more func(path string) (string, bool)) func(string)
 // carry puts what a plan makes into the order, and the positions that it leaves
 // the saw in into the saw.
 func (j *job) carry(p *ripwrightv1.Plan, fills []*ripwrightv1.Fill) {
+	j.made(fills)
+	j.stand(p)
+}
+
+func (j *job) made(fills []*ripwrightv1.Fill) {
 	for i, f := range fills {
 		it := j.order.GetItems()[i]
 		it.Made = f.GetMadeAfter()
@@ -163,6 +198,10 @@ func (j *job) carry(p *ripwrightv1.Plan, fills []*ripwrightv1.Fill) {
 			it.GetCrosscut().GetLengths()[k].Made = l.GetMadeAfter()
 		}
 	}
+}
+
+// stand has the saw stand where a plan leaves it.
+func (j *job) stand(p *ripwrightv1.Plan) {
 	if j.saw == nil {
 		return
 	}

@@ -5,13 +5,10 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
-	"os"
 	"strconv"
 	"strings"
 	"text/tabwriter"
 
-	"github.com/schollz/progressbar/v3"
-	"golang.org/x/term"
 	"google.golang.org/protobuf/encoding/protojson"
 	"google.golang.org/protobuf/proto"
 
@@ -25,7 +22,7 @@ type report struct {
 	done   int
 	table  *tabwriter.Writer // of several boards, one row each
 	rows   *csv.Writer
-	bar    *progressbar.ProgressBar
+	bar    *progress
 	face   ripwrightv1.Account // sums
 	worth  float64
 }
@@ -43,9 +40,8 @@ func newReport(t *tool, boards int) *report {
 		r.table = newTable(t.out)
 		fmt.Fprintln(r.table, "board\tfence\tblades\tstrips\tworth\tyield\tproven")
 	}
-	if f, ok := t.err.(*os.File); ok && boards >= longWork && term.IsTerminal(int(f.Fd())) {
-		r.bar = progressbar.NewOptions(boards, progressbar.OptionSetWriter(f), progressbar.OptionSetDescription("boards"),
-			progressbar.OptionShowCount(), progressbar.OptionClearOnFinish())
+	if boards >= longWork {
+		r.bar = t.progress("boards")
 	}
 	return r
 }
@@ -71,7 +67,7 @@ func (r *report) solved(b board, a *ripwrightv1.SolveBoardResponse) error {
 	r.done++
 	r.add(p)
 	if r.bar != nil {
-		_ = r.bar.Add(1)
+		r.bar.set(r.done, r.boards)
 	}
 	switch {
 	case r.t.json:
@@ -89,6 +85,9 @@ func (r *report) solved(b board, a *ripwrightv1.SolveBoardResponse) error {
 	}
 	fmt.Fprintf(r.t.out, "Board %s, %s long\n", b.name(), r.t.long(b.GetLengthMm()))
 	r.t.plan(p)
+	if c := a.GetCycle(); c.GetCost() > 0 {
+		fmt.Fprintf(r.t.out, "Of its worth %.2f is left after %.1f s of saw time, which cost %.2f.\n", a.GetProof().GetWorth(), c.GetTotalS(), c.GetCost())
+	}
 	r.t.warnings(a.GetWarnings())
 	if !a.GetProof().GetProven() {
 		fmt.Fprintf(r.t.out, "Not proven: no plan is worth more than %.2f, and the search was stopped.\n", a.GetProof().GetBound())
@@ -110,7 +109,7 @@ func (r *report) add(p *ripwrightv1.Plan) {
 // abandon ends what is shown where it broke off.
 func (r *report) abandon() {
 	if r.bar != nil {
-		_ = r.bar.Exit()
+		r.bar.end()
 	}
 	if r.table != nil && r.done > 0 {
 		_ = r.table.Flush()
@@ -161,7 +160,7 @@ func yesNo(b bool) string {
 var csvHeader = []string{"board_id", "fence_mm", "pocket", "item_id", "left_mm", "right_mm", "width_mm", "counted_m", "worth", "stack"}
 
 func csvRows(id string, p *ripwrightv1.Plan) (rows [][]string) {
-	n := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+	n := exactly
 	for i, k := range p.GetPockets() {
 		rows = append(rows, []string{id, n(p.GetFenceMm()), strconv.Itoa(i), k.GetItemId(), n(k.GetLeftMm()), n(k.GetRightMm()),
 			n(k.GetWidthMm()), n(k.GetCountedM()), n(k.GetWorth()), k.GetStack()})

@@ -3,7 +3,6 @@ package command
 import (
 	"encoding/csv"
 	"fmt"
-	"strconv"
 
 	"github.com/spf13/cobra"
 
@@ -85,7 +84,7 @@ func (t *tool) travel(m *ripwrightv1.Travel) string {
 
 func (t *tool) sawRows(all []*ripwrightv1.Saw) error {
 	w := csv.NewWriter(t.out)
-	n := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+	n := exactly
 	_ = w.Write([]string{"saw", "what", "min_mm", "max_mm", "now_mm"}) // Flush tells what is wrong
 	row := func(s *ripwrightv1.Saw, what string, m *ripwrightv1.Travel) {
 		_ = w.Write([]string{s.GetName(), what, n(m.GetMinMm()), n(m.GetMaxMm()), n(now(m))})

@@ -15,6 +15,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/ripwright/ripwright/server/app"
 	"github.com/ripwright/ripwright/server/secure"
 )
 
@@ -72,7 +73,7 @@ func TestSecured(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	b := openWith(t, keys, tokens)
+	b := openWith(t, app.Config{Keys: keys, Tokens: tokens})
 	for _, c := range []struct {
 		args   string
 		status int

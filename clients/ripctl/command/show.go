@@ -76,15 +76,11 @@ func (t *tool) order(o *ripwrightv1.CutOrder) error {
 	w := newTable(t.out)
 	fmt.Fprintln(w, "item\twidth\trequired\tmade\tstill open")
 	for _, it := range o.GetItems() {
-		width := t.width(it.GetWidthMm())
-		if g := it.GetRange(); g != nil {
-			width = t.width(g.GetMinMm()) + " to " + t.width(g.GetMaxMm())
-		}
 		required, open := "no limit", ""
 		if it.Required != nil {
 			required, open = t.amount(it.GetRequired()), t.amount(left(it))
 		}
-		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\n", it.GetItemId(), width, required, t.amount(it.GetMade()), open)
+		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\n", it.GetItemId(), t.widthOf(it), required, t.amount(it.GetMade()), open)
 		for _, l := range it.GetCrosscut().GetLengths() {
 			required, open := "no limit", ""
 			if l.Required != nil {
@@ -94,6 +90,14 @@ func (t *tool) order(o *ripwrightv1.CutOrder) error {
 		}
 	}
 	return w.Flush()
+}
+
+// widthOf shows an item's width or range.
+func (t *tool) widthOf(it *ripwrightv1.Item) string {
+	if g := it.GetRange(); g != nil {
+		return t.width(g.GetMinMm()) + " to " + t.width(g.GetMaxMm())
+	}
+	return t.width(it.GetWidthMm())
 }
 
 // left is what an item with a requirement still wants, in its unit.

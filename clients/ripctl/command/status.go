@@ -7,18 +7,20 @@ import (
 
 // What ripctl's exit status means. The numbers do not change.
 const (
-	statusDone   = 0
-	statusFailed = 1 // anything else
-	statusUsage  = 2 // the command line is wrong
-	statusInput  = 3 // a file or a value in it is wrong
-	statusServer = 4 // no answer: nothing there, too busy, too late, not let in
-	statusBroken = 5 // the setting breaks a rule of the saw
-	statusProof  = 6 // a plan was not proven, though --must-prove asked for it
+	statusDone     = 0
+	statusFailed   = 1 // anything else
+	statusUsage    = 2 // the command line is wrong
+	statusInput    = 3 // a file or a value in it is wrong
+	statusServer   = 4 // no answer: nothing there, too busy, too late, not let in
+	statusBroken   = 5 // the setting breaks a rule of the saw
+	statusProof    = 6 // a plan was not proven, though --must-prove asked for it
+	statusUnfilled = 7 // the lumber cannot give all of the order
 )
 
 const statuses = `Exit status: 0 done; 1 failed; 2 the command line is wrong; 3 a file or a value
 in it is wrong; 4 the service gave no answer; 5 the setting breaks a rule of the
-saw; 6 a plan was not proven although --must-prove was given.`
+saw; 6 a plan was not proven although --must-prove was given; 7 the lumber cannot
+give all of the order.`
 
 // coded is an error with an exit status.
 type coded struct {

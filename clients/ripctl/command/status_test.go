@@ -13,6 +13,10 @@ func TestStatuses(t *testing.T) {
 	b.write(t, "misspelt.yaml", "order_id: o\nitems:\n- item_id: a\n  widht: 2in\n")
 	b.write(t, "two.yaml", "- name: one\n- name: two\n")
 	b.write(t, "far.yaml", "fence: 145.6mm\nblades:\n- 149mm\n- 222.4mm\n")
+	b.write(t, "empty.yaml", "lots:\n- {lot_id: a, price_per_board_foot: 1, tagged: {rows: [{width: 8in, length: 8ft, count: 0}]}}\n")
+	b.write(t, "arbors-named.yaml", "saw_name: heron\n")
+	b.write(t, "arbors-none.yaml", "spacers: {min: 1mm, max: 9mm}\norders:\n- order: {items: [{item_id: a, width: 2in, value: 1}]}\n")
+	b.write(t, "late.yaml", "change: {}\njobs:\n- {order_id: a, due: 0min, arbors: [{run: 1h}]}\n")
 	for _, c := range []struct {
 		args   string
 		status int
@@ -20,6 +24,7 @@ func TestStatuses(t *testing.T) {
 	}{
 		{"", 0, ""},
 		{"frob", statusUsage, "ripctl --help lists the commands"},
+		{"qoute --saw heron", statusUsage, `there is no command "qoute"; write ripctl quote`},
 		{"solve --frob", statusUsage, "ripctl solve --help lists what there is"},
 		{"solve", statusUsage, "name a file with boards"},
 		{"solve MILL/boards.jsonl", statusUsage, "--order order.yaml"},
@@ -42,6 +47,53 @@ func TestStatuses(t *testing.T) {
 		{"check --saw heron --order MILL/order.yaml MILL/boards.jsonl --board AC-001 --fence 1in --blades 1in,2", statusUsage, "--blades, blade 2: "},
 		{"check --saw heron --order MILL/order.yaml MILL/boards.jsonl --board AC-001 --fence 1in --blades 1in --setting x", statusUsage, "leave one of them out"},
 		{"draw --csv", statusUsage, "leave --csv out"},
+		{"quote now", statusUsage, `takes no "now"`},
+		{"quote --saw heron", statusUsage, "--order order.yaml"},
+		{"quote --saw heron --order MILL/order.yaml", statusUsage, "--lumber lumber.yaml"},
+		{"quote --order MILL/order.yaml --lumber MILL/lumber.yaml", statusUsage, "--saw-file saws.yaml"},
+		{"quote --objective profit", statusUsage, `--objective is "profit"; write --objective boards or --objective face or --objective cost`},
+		{"quote --values good", statusUsage, "--values planned or --values own or --values yield"},
+		{"quote --scrap stile=much", statusUsage, "--scrap stile=5%"},
+		{"quote --table all", statusUsage, "write one of quote, items, fill"},
+		{"values --times stile=x", statusUsage, "--times stile=1.2"},
+		{"values --objective x", statusUsage, "--objective cost"},
+		{"arbor", statusUsage, "ripctl arbor arbors.yaml"},
+		{"arbor --saw heron MILL/arbors.yaml", statusUsage, "--lumber lumber.yaml"},
+		{"sequence", statusUsage, "ripctl sequence day.yaml"},
+		{"replay", statusUsage, "ripctl replay recording.jsonl"},
+		{"line --table all", statusUsage, "write one of plans, items, stacks, packs"},
+		{"line --in-flight 64", statusUsage, "write 0 to 63"},
+		{"line --reconnect -1s", statusUsage, "--reconnect 30s"},
+		{"line --saw heron", statusUsage, "name a file with boards"},
+
+		{"quote --saw heron --order MILL/order.yaml --lumber MILL/none.yaml", statusInput, "ripctl demo writes files"},
+		{"quote --saw heron --order MILL/order.yaml --lumber MILL/order.yaml", statusInput, "order.yaml:4: order_id is no field"},
+		{"quote --saw heron --order MILL/order.yaml --lumber MILL/empty.yaml", statusInput, "empty.yaml:2: lots[0].tagged.rows[0].count is 0; must be"},
+		{"quote --saw heron --order MILL/narrow.yaml --lumber MILL/lumber.yaml", statusInput, "narrow.yaml:2: items want nothing"},
+		{"quote --saw heron --order MILL/order.yaml --lumber MILL/lumber.yaml --runs 9999", statusInput, "--runs is 9999; must be"},
+		{"quote --saw heron --order MILL/order.yaml --lumber MILL/lumber.yaml --level 3", statusInput, "--level is 3; must be"},
+		{"quote --saw heron --order MILL/order.yaml --lumber MILL/lumber.yaml --scrap stle=5%", statusInput, `--scrap stle is "stle"; the order has no such item`},
+		{"quote --saw hern --order MILL/order.yaml --lumber MILL/lumber.yaml", statusInput, "--saw-file saws.yaml"},
+		{"values --saw heron --order MILL/order.yaml --lumber MILL/lumber.yaml --gap 7", statusInput, "--gap is 7; must be"},
+		{"values --saw heron --order MILL/order.yaml --lumber MILL/lumber.yaml --keep stle", statusInput, "--keep stle is"},
+		{"values --saw heron --order MILL/order.yaml --lumber MILL/lumber.yaml --times stile=1000", statusInput, "--times stile is 1000; must be"},
+		{"values --saw heron --order MILL/order.yaml --lumber MILL/lumber.yaml --set-aside-loss 2", statusInput, "--set-aside-loss is 2; must be"},
+		{"arbor --saw heron --lumber MILL/lumber.yaml MILL/far.yaml", statusInput, "far.yaml:1: fence is no field"},
+		{"arbor --saw heron --lumber MILL/lumber.yaml MILL/arbors-named.yaml", statusInput, "saw_name is no field of this file; give it with --saw"},
+		{"arbor --saw heron --lumber MILL/lumber.yaml MILL/arbors-none.yaml", statusInput, "arbors-none.yaml:1: spacers.increment_mm is 0; must be"},
+		{"sequence MILL/order.yaml", statusInput, "order_id is no field"},
+		{"sequence MILL/late.yaml", statusInput, "late.yaml:3: jobs[0].due_min is 0; must be"},
+		{"replay MILL/none.jsonl", statusInput, "the service's setting record says where"},
+		{"replay MILL/order.yaml", statusInput, "order.yaml: line 1: "},
+		{"line --saw hern --order MILL/order.yaml MILL/boards.jsonl", statusInput, "--saw-file saws.yaml"},
+		{"line --saw heron --order MILL/narrow.yaml MILL/boards.jsonl", statusInput, "narrow.yaml:4: items[0].width_mm"},
+		{"line --saw heron --order MILL/order.yaml MILL/boards.jsonl --saw-hour -1", statusInput, "--saw-hour is -1; must be"},
+		{"solve --saw heron --order MILL/order.yaml MILL/boards.jsonl --saw-hour -1", statusInput, "--saw-hour is -1; must be"},
+		{"solve --saw heron --order MILL/order.yaml MILL/boards.jsonl --runners-up 30", statusInput, "--runners-up is 30; must be"},
+		{"check --saw heron --order MILL/order.yaml MILL/boards.jsonl --board AC-001 --work-limit -1", statusUsage, "write --fence"},
+		{"draw --saw heron --order MILL/order.yaml MILL/boards.jsonl --board AC-001 --work-limit -1", statusInput, "--work-limit is -1; must be"},
+		{"line --saw heron --order MILL/order.yaml MILL/boards.jsonl --runners-up 30", statusInput, "--runners-up is 30; must be"},
+		{"line --saw heron --order MILL/order.yaml MILL/boards.jsonl --stack-threshold-mm 300", statusInput, "--stack-threshold-mm is 300; must be"},
 
 		{"solve --saw heron --order MILL/none.yaml MILL/boards.jsonl", statusInput, "ripctl demo writes files to start from"},
 		{"solve --saw heron --order MILL/misspelt.yaml MILL/boards.jsonl", statusInput, "misspelt.yaml:4: items[0].widht is no field; write width"},
@@ -58,6 +110,9 @@ func TestStatuses(t *testing.T) {
 		{"solve --tls-ca MILL/none.pem --saw heron --order MILL/order.yaml MILL/boards.jsonl", statusInput, "--tls-ca: "},
 		{"solve --tls-ca MILL/order.yaml --saw heron --order MILL/order.yaml MILL/boards.jsonl", statusInput, "holds no certificate"},
 		{"solve --tls-cert x --saw heron --order MILL/order.yaml MILL/boards.jsonl", statusUsage, "give both"},
+		{"quote --server 127.0.0.1:1 --wait 0s --saw heron --order MILL/order.yaml --lumber MILL/lumber.yaml", statusServer, "nothing answers"},
+		{"quote --timeout 1ns --saw heron --order MILL/order.yaml --lumber MILL/lumber.yaml", statusServer, "no answer within 1ns"},
+		{"line --timeout 1ns --saw heron --order MILL/order.yaml MILL/boards.jsonl", statusServer, "no answer within 1ns"},
 		{"solve --timeout 1ns --saw heron --order MILL/order.yaml MILL/boards.jsonl", statusServer, "--timeout 2m"},
 	} {
 		out, errs := b.run(t, c.status, strings.Fields(c.args)...)

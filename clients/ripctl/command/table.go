@@ -2,7 +2,9 @@ package command
 
 import (
 	"bytes"
+	"encoding/csv"
 	"io"
+	"strconv"
 	"text/tabwriter"
 )
 
@@ -32,3 +34,13 @@ func (t *trimmer) Write(p []byte) (int, error) {
 		}
 	}
 }
+
+// rows writes a table for a spreadsheet.
+func (t *tool) rows(all [][]string) error {
+	w := csv.NewWriter(t.out)
+	_ = w.WriteAll(all) // Error tells what is wrong
+	return w.Error()
+}
+
+// exactly writes a number with all its digits and no more.
+func exactly(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }

@@ -83,6 +83,8 @@ thickness), suppliers or findings (boards that are short, narrow or scant).`,
 	}
 	c.Flags().StringVar(&rule, "rule", "surface measure", "`rule` that governs: "+strings.Join(rules(), ", "))
 	c.Flags().StringVar(&table, "table", "packs", "`table` that --csv writes: packs, groups, suppliers or findings")
+	completes(c, "rule", rules()...)
+	completes(c, "table", slices.Sorted(maps.Keys(tallyTables))...)
 	return c
 }
 

@@ -32,7 +32,7 @@ type PlanArborRequest struct {
 	//	*PlanArborRequest_Saw
 	//	*PlanArborRequest_SawName
 	SawChoice isPlanArborRequest_SawChoice `protobuf_oneof:"saw_choice"`
-	// The orders, 1 to 50 of them. Items count by their values and without limits,
+	// The orders, 1 to 50 entries. Items count by their values and without limits,
 	// those filled not at all; each order needs an item with a value.
 	Orders []*WeightedOrder `protobuf:"bytes,3,rep,name=orders,proto3" json:"orders,omitempty"`
 	// The lumber. Needed. The lots come in equal parts. Every setting is tried on
@@ -40,17 +40,17 @@ type PlanArborRequest struct {
 	Lumber *Lumber `protobuf:"bytes,4,opt,name=lumber,proto3" json:"lumber,omitempty"`
 	// Where fixed blades can stand. Needed.
 	Spacers *Spacers `protobuf:"bytes,5,opt,name=spacers,proto3" json:"spacers,omitempty"`
-	// How many settings to suggest, 1 to 50. 0: 5.
+	// How many settings to suggest, 0 to 50. 0: 5.
 	Suggestions int32 `protobuf:"varint,6,opt,name=suggestions,proto3" json:"suggestions,omitempty"`
-	// How many settings to try at most, 1 to 100000, in each of two searches: that
+	// How many settings to try at most, 0 to 100000, in each of two searches: that
 	// for suggestions and that for a gang of fixed blades. 0: 2000. Where there are
 	// no more than this, all are tried.
 	Settings int32 `protobuf:"varint,7,opt,name=settings,proto3" json:"settings,omitempty"`
-	// How likely the interval of a gain holds its mean, 0.5 to 0.99. 0: 0.9.
+	// How likely the interval of a gain holds its mean, 0, or 0.5 to 0.99. 0: 0.9.
 	Level float64 `protobuf:"fixed64,8,opt,name=level,proto3" json:"level,omitempty"`
-	// How fast the saw works. Absent: cycle times are 0.
+	// How fast the saw works, where it is not as the saw says.
 	Pace *SawPace `protobuf:"bytes,9,opt,name=pace,proto3" json:"pace,omitempty"`
-	// Stop after this many ms with the best so far, 0 (none) to 3600000. The
+	// Stop after this many ms with the best so far, 0 to 3600000. 0: no limit. The
 	// server's own limit and the caller's deadline count as well.
 	TimeLimitMs   float64 `protobuf:"fixed64,10,opt,name=time_limit_ms,json=timeLimitMs,proto3" json:"time_limit_ms,omitempty"`
 	unknownFields protoimpl.UnknownFields
@@ -178,7 +178,7 @@ type PlanArborRequest_Saw struct {
 }
 
 type PlanArborRequest_SawName struct {
-	// A saw from the server's saw file, by name.
+	// A saw from the server's saw file, by name, 1 to 128 characters.
 	SawName string `protobuf:"bytes,2,opt,name=saw_name,json=sawName,proto3,oneof"`
 }
 
@@ -191,7 +191,7 @@ type WeightedOrder struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The order. Needed.
 	Order *CutOrder `protobuf:"bytes,1,opt,name=order,proto3" json:"order,omitempty"`
-	// Its weight against the others, 1 to 1000000, say its boards. 0: 1.
+	// Its weight against the others, 0 to 1000000, say its boards. 0: 1.
 	Weight        int32 `protobuf:"varint,2,opt,name=weight,proto3" json:"weight,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -251,7 +251,7 @@ type Spacers struct {
 	OriginMm float64 `protobuf:"fixed64,2,opt,name=origin_mm,json=originMm,proto3" json:"origin_mm,omitempty"`
 	// Lower end in mm on the arbor, -5000 to 5000.
 	MinMm float64 `protobuf:"fixed64,3,opt,name=min_mm,json=minMm,proto3" json:"min_mm,omitempty"`
-	// Upper end in mm on the arbor, min_mm to 5000.
+	// Upper end in mm on the arbor, -5000 to 5000 and no less than min_mm.
 	MaxMm         float64 `protobuf:"fixed64,4,opt,name=max_mm,json=maxMm,proto3" json:"max_mm,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -337,7 +337,7 @@ type PlanArborResponse struct {
 	EndedBy EndedBy `protobuf:"varint,7,opt,name=ended_by,json=endedBy,proto3,enum=ripwright.v1.EndedBy" json:"ended_by,omitempty"`
 	// Names the set-up that stands today.
 	SawFingerprint string `protobuf:"bytes,8,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
-	// How long the search took in us, waiting not included.
+	// How long the search took in microseconds, waiting not included.
 	PlanTimeUs    float64 `protobuf:"fixed64,9,opt,name=plan_time_us,json=planTimeUs,proto3" json:"plan_time_us,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache

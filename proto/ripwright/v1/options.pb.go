@@ -33,9 +33,15 @@ type SolveOptions struct {
 	TimeLimitMs float64 `protobuf:"fixed64,2,opt,name=time_limit_ms,json=timeLimitMs,proto3" json:"time_limit_ms,omitempty"`
 	// Stop after this many steps with the best plan so far, the same on every
 	// machine: a whole number, 0 to 1e15; 0: no limit.
-	WorkLimit     float64 `protobuf:"fixed64,3,opt,name=work_limit,json=workLimit,proto3" json:"work_limit,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
+	WorkLimit float64 `protobuf:"fixed64,3,opt,name=work_limit,json=workLimit,proto3" json:"work_limit,omitempty"`
+	// What an hour of the saw's time costs, in money, 0 to 1000000; rounded to
+	// billionths a second. The plan is then the one that is worth most less the price
+	// of its estimated cycle, proven: the proof and the order of runners-up go by what
+	// is left, a plan's own worth is before the price. The saw's feed_m_per_min must be
+	// known. 0: the saw's time costs nothing.
+	PricePerSawHour float64 `protobuf:"fixed64,4,opt,name=price_per_saw_hour,json=pricePerSawHour,proto3" json:"price_per_saw_hour,omitempty"`
+	unknownFields   protoimpl.UnknownFields
+	sizeCache       protoimpl.SizeCache
 }
 
 func (x *SolveOptions) Reset() {
@@ -89,17 +95,25 @@ func (x *SolveOptions) GetWorkLimit() float64 {
 	return 0
 }
 
+func (x *SolveOptions) GetPricePerSawHour() float64 {
+	if x != nil {
+		return x.PricePerSawHour
+	}
+	return 0
+}
+
 var File_ripwright_v1_options_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_options_proto_rawDesc = "" +
 	"\n" +
-	"\x1aripwright/v1/options.proto\x12\fripwright.v1\"p\n" +
+	"\x1aripwright/v1/options.proto\x12\fripwright.v1\"\x9d\x01\n" +
 	"\fSolveOptions\x12\x1d\n" +
 	"\n" +
 	"runners_up\x18\x01 \x01(\x05R\trunnersUp\x12\"\n" +
 	"\rtime_limit_ms\x18\x02 \x01(\x01R\vtimeLimitMs\x12\x1d\n" +
 	"\n" +
-	"work_limit\x18\x03 \x01(\x01R\tworkLimitB?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3"
+	"work_limit\x18\x03 \x01(\x01R\tworkLimit\x12+\n" +
+	"\x12price_per_saw_hour\x18\x04 \x01(\x01R\x0fpricePerSawHourB?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3"
 
 var (
 	file_ripwright_v1_options_proto_rawDescOnce sync.Once

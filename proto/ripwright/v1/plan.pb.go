@@ -265,10 +265,10 @@ func (x *Plan) GetSkewMmPerM() float64 {
 // What lies between two neighbouring bounds.
 type Pocket struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Index of the blade on the fence side. Absent: the board's straight near edge
+	// Index of the blade on the fence side, from 0. Absent: the board's straight near edge
 	// bounds the pocket.
 	LeftBlade *int32 `protobuf:"varint,1,opt,name=left_blade,json=leftBlade,proto3,oneof" json:"left_blade,omitempty"`
-	// Index of the blade on the far side.
+	// Index of the blade on the far side, from 0.
 	RightBlade int32 `protobuf:"varint,2,opt,name=right_blade,json=rightBlade,proto3" json:"right_blade,omitempty"`
 	// The item sawn here. Empty: none.
 	ItemId string `protobuf:"bytes,3,opt,name=item_id,json=itemId,proto3" json:"item_id,omitempty"`
@@ -403,7 +403,7 @@ func (x *Pocket) GetPieces() []*Piece {
 // A crosscut piece of a strip.
 type Piece struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Index of its length among the item's crosscut.lengths.
+	// Index of its length among the item's crosscut.lengths, from 0.
 	LengthIndex int32 `protobuf:"varint,1,opt,name=length_index,json=lengthIndex,proto3" json:"length_index,omitempty"`
 	// Its length, in mm.
 	LengthMm float64 `protobuf:"fixed64,2,opt,name=length_mm,json=lengthMm,proto3" json:"length_mm,omitempty"`
@@ -671,9 +671,10 @@ func (x *Account) GetCrosscutLossM2() float64 {
 // What the search can say about its answer.
 type Proof struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Worth of the best plan found, in money.
+	// Worth of the best plan found, in money; where the saw's time has a price, less
+	// what the plan's cycle costs.
 	Worth float64 `protobuf:"fixed64,1,opt,name=worth,proto3" json:"worth,omitempty"`
-	// No valid plan is worth more than this, in money.
+	// No valid plan is worth more than this, in money, by the same count.
 	Bound float64 `protobuf:"fixed64,2,opt,name=bound,proto3" json:"bound,omitempty"`
 	// The plan is the optimum, and first among plans of equal worth.
 	Proven bool `protobuf:"varint,3,opt,name=proven,proto3" json:"proven,omitempty"`

@@ -208,7 +208,7 @@ type SolveBoardResponse struct {
 	SawFingerprint string `protobuf:"bytes,6,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
 	// What is worth a look.
 	Warnings []*Warning `protobuf:"bytes,7,rep,name=warnings,proto3" json:"warnings,omitempty"`
-	// How long the search took in us, waiting not included.
+	// How long the search took in microseconds, waiting not included.
 	SolveTimeUs float64 `protobuf:"fixed64,8,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
 	// How long the board takes. Absent where the saw's feed is not given.
 	Cycle         *Cycle `protobuf:"bytes,9,opt,name=cycle,proto3" json:"cycle,omitempty"`
@@ -474,7 +474,7 @@ type CheckPlanResponse struct {
 	SawFingerprint string `protobuf:"bytes,8,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
 	// What is worth a look.
 	Warnings []*Warning `protobuf:"bytes,9,rep,name=warnings,proto3" json:"warnings,omitempty"`
-	// How long scoring and search took in us, waiting not included.
+	// How long scoring and search took in microseconds, waiting not included.
 	SolveTimeUs   float64 `protobuf:"fixed64,10,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -996,7 +996,7 @@ type DrawPlanResponse struct {
 	SawFingerprint string `protobuf:"bytes,6,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
 	// What is worth a look.
 	Warnings []*Warning `protobuf:"bytes,7,rep,name=warnings,proto3" json:"warnings,omitempty"`
-	// How long search and drawing took in us, waiting not included.
+	// How long search and drawing took in microseconds, waiting not included.
 	SolveTimeUs   float64 `protobuf:"fixed64,8,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache

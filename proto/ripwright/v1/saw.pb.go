@@ -34,7 +34,7 @@ type Saw struct {
 	KerfMm float64 `protobuf:"fixed64,2,opt,name=kerf_mm,json=kerfMm,proto3" json:"kerf_mm,omitempty"`
 	// Fence and moving blades stop at whole multiples of this, in mm, 0.01 to 100.
 	StepMm float64 `protobuf:"fixed64,3,opt,name=step_mm,json=stepMm,proto3" json:"step_mm,omitempty"`
-	// Where the fence can stand.
+	// Where the fence can stand. Needed.
 	Fence *Travel `protobuf:"bytes,4,opt,name=fence,proto3" json:"fence,omitempty"`
 	// The blades in their order along the arbor, 1 to 32 of them. There must be
 	// room for all of them with the smallest gap between neighbours.
@@ -277,7 +277,7 @@ func (x *Travel) GetCurrentMm() float64 {
 // One blade on the arbor.
 type Blade struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// How it is mounted.
+	// How it is mounted. Needed.
 	//
 	// Types that are valid to be assigned to Mount:
 	//

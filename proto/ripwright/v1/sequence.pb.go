@@ -24,10 +24,10 @@ const (
 // Orders to be put in sequence, as they would be run without this call.
 type SequenceOrdersRequest struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The orders, 1 to 200 of them.
+	// The orders, 1 to 200 entries.
 	Jobs []*SequenceJob `protobuf:"bytes,1,rep,name=jobs,proto3" json:"jobs,omitempty"`
-	// The fixed blades as they stand now, mm on the arbor in rising order, up to 32,
-	// -5000 to 5000. Positions closer than 0.001 mm count as the same.
+	// The fixed blades as they stand now, mm on the arbor in rising order, -5000 to
+	// 5000, 0 to 32 entries. Positions closer than 0.001 mm count as the same.
 	CurrentMm []float64 `protobuf:"fixed64,2,rep,packed,name=current_mm,json=currentMm,proto3" json:"current_mm,omitempty"`
 	// What a change takes. Needed.
 	Change        *ChangeTime `protobuf:"bytes,3,opt,name=change,proto3" json:"change,omitempty"`
@@ -91,7 +91,7 @@ type SequenceJob struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The order's name, unique, 1 to 128 characters.
 	OrderId string `protobuf:"bytes,1,opt,name=order_id,json=orderId,proto3" json:"order_id,omitempty"`
-	// Settings of the fixed blades that it can be run on, 1 to 8, best first.
+	// Settings of the fixed blades that it can be run on, 1 to 8 entries, best first.
 	Arbors []*ArborSetting `protobuf:"bytes,2,rep,name=arbors,proto3" json:"arbors,omitempty"`
 	// When it has to be done, in minutes from now, above 0 and at most 1000000.
 	// Absent: whenever.
@@ -154,7 +154,8 @@ func (x *SequenceJob) GetDueMin() float64 {
 // Where the fixed blades stand.
 type ArborSetting struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Their positions, mm on the arbor in rising order, up to 32, -5000 to 5000.
+	// Their positions, mm on the arbor in rising order, -5000 to 5000, 0 to 32
+	// entries.
 	FixedMm []float64 `protobuf:"fixed64,1,rep,packed,name=fixed_mm,json=fixedMm,proto3" json:"fixed_mm,omitempty"`
 	// How long the order runs with it in minutes, 0 to 1000000.
 	RunMin        float64 `protobuf:"fixed64,2,opt,name=run_min,json=runMin,proto3" json:"run_min,omitempty"`
@@ -270,7 +271,8 @@ type SequenceOrdersResponse struct {
 	Best *OrderSequence `protobuf:"bytes,1,opt,name=best,proto3" json:"best,omitempty"`
 	// The sequence as given, on each order's best arbors for it.
 	Given *OrderSequence `protobuf:"bytes,2,opt,name=given,proto3" json:"given,omitempty"`
-	// No sequence is better. Up to 12 orders it always is proven.
+	// No sequence is better. Up to 12 orders it is proven, unless due times quarrel so
+	// much that it would take more memory than a call may have.
 	Proven bool `protobuf:"varint,3,opt,name=proven,proto3" json:"proven,omitempty"`
 	// Minutes that changing takes at least in every sequence.
 	ChangeBoundMin float64 `protobuf:"fixed64,4,opt,name=change_bound_min,json=changeBoundMin,proto3" json:"change_bound_min,omitempty"`
@@ -414,7 +416,7 @@ type SequencedJob struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The order.
 	OrderId string `protobuf:"bytes,1,opt,name=order_id,json=orderId,proto3" json:"order_id,omitempty"`
-	// Which of its arbors it runs on.
+	// Index of the one of its arbors that it runs on, from 0.
 	Arbor int32 `protobuf:"varint,2,opt,name=arbor,proto3" json:"arbor,omitempty"`
 	// Blades that are put on, taken off or put elsewhere before it.
 	BladesMoved int32 `protobuf:"varint,3,opt,name=blades_moved,json=bladesMoved,proto3" json:"blades_moved,omitempty"`

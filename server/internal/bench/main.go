@@ -16,13 +16,11 @@ import (
 
 	"google.golang.org/grpc"
 	"google.golang.org/grpc/credentials/insecure"
-	"google.golang.org/grpc/health/grpc_health_v1"
 	"google.golang.org/protobuf/encoding/protojson"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/fleet"
 	"github.com/ripwright/ripwright/server/wire"
-	"github.com/ripwright/ripwright/solver/rip"
 )
 
 const (
@@ -73,6 +71,15 @@ func run() error {
 	if err := unary(conn); err != nil {
 		return err
 	}
+	if err := stream(conn); err != nil {
+		return err
+	}
+	if err := callers(conn); err != nil {
+		return err
+	}
+	if err := beside(conn); err != nil {
+		return err
+	}
 	return pace(conn, p.Process.Pid)
 }
 
@@ -100,49 +107,6 @@ func stop(p *exec.Cmd) {
 	_ = p.Process.Signal(os.Interrupt)
 	_ = p.Wait() // its status says nothing here
 	http.DefaultClient.CloseIdleConnections()
-}
-
-// unary compares a call with an empty call and the bare solve.
-func unary(conn *grpc.ClientConn) error {
-	ask, job, err := board()
-	if err != nil {
-		return err
-	}
-	ctx := context.Background()
-	client, health := ripwrightv1.NewRipServiceClient(conn), grpc_health_v1.NewHealthClient(conn)
-	var calls, empty, solves, inside []time.Duration
-	timed := func(to *[]time.Duration, f func() error) error {
-		begin := time.Now()
-		err := f()
-		*to = append(*to, time.Since(begin))
-		return err
-	}
-	for range 2000 {
-		if err := timed(&calls, func() error {
-			a, err := client.SolveBoard(ctx, ask)
-			inside = append(inside, time.Duration(a.GetSolveTimeUs()*1000))
-			return err
-		}); err != nil {
-			return err
-		}
-		if err := timed(&empty, func() error {
-			_, err := health.Check(ctx, &grpc_health_v1.HealthCheckRequest{})
-			return err
-		}); err != nil {
-			return err
-		}
-		if err := timed(&solves, func() error {
-			_, err := rip.Solve(&job.Problem, rip.Options{Stop: func() bool { return false }})
-			return err
-		}); err != nil {
-			return err
-		}
-	}
-	call, none, bare := median(calls), median(empty), median(solves)
-	fmt.Printf("%-42s call %v, empty call %v, bare solve %v (%v in the service) at the median\n", "unary SolveBoard over loopback",
-		call, none, bare, median(inside))
-	row("  beyond an empty call and the bare solve", call-none-bare, 40*time.Microsecond)
-	return nil
 }
 
 // pace sends 1,000 boards a second for ten seconds and looks at the memory.

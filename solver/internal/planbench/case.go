@@ -3,11 +3,13 @@ package main
 import (
 	"fmt"
 	"math/rand/v2"
+	"time"
 
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/planning/lumber"
 	"github.com/ripwright/ripwright/solver/planning/quote"
 	"github.com/ripwright/ripwright/solver/planning/values"
+	"github.com/ripwright/ripwright/solver/run"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 )
@@ -25,7 +27,7 @@ func mill(seed uint64, boards int) *quote.Problem {
 	s.Fence = saw.Travel{Max: 250 * mm}
 	moving := saw.Blade{Moving: true, Travel: saw.Travel{Max: 900 * mm, Current: 400 * mm}}
 	s.Blades = []saw.Blade{{Moving: true, Travel: saw.Travel{Max: 900 * mm, Current: 100 * mm}}, {At: 250 * mm}, {At: 311 * mm}, moving}
-	p := &quote.Problem{Pace: quote.Pace{FeedMetresPerMinute: 40, MillimetresPerSecond: 400, SecondsPerBoard: 2, HoursPerShift: 8}}
+	p := &quote.Problem{Pace: quote.Pace{Pace: run.Pace{Feed: 40_000 * int64(mm), Positioning: 400 * int64(mm), Handling: 2 * time.Second}, ShiftHours: 8}}
 	p.Values = values.Problem{Saw: s, Objective: values.Boards, Lost: values.Everything}
 	for i := range 10 {
 		w := unit.Length(280+r.IntN(700)) * 100 * unit.Micrometre

@@ -11,10 +11,14 @@ package arbor
 import (
 	"fmt"
 	"math/big"
+	"strings"
+	"sync/atomic"
 
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/planning/demand"
 	"github.com/ripwright/ripwright/solver/planning/lumber"
+	"github.com/ripwright/ripwright/solver/run"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 )
@@ -37,6 +41,7 @@ type Problem struct {
 	Orders  []Order
 	Boards  []lumber.Kind
 	Spacers Spacers
+	Pace    run.Pace
 }
 
 // Options of a search.
@@ -47,6 +52,7 @@ type Options struct {
 	Level       float64
 	Stop        func() bool
 	Each        func(n int, f func(i int))
+	Boards      *atomic.Int64 // counts the boards that are solved; nil: nobody does
 }
 
 // Bounds of a problem.
@@ -62,11 +68,10 @@ const (
 // Scored is a setting and what it comes to.
 type Scored struct {
 	Fixed []unit.Length
-	// Worth, Strip and Face of a mean board, the orders weighted; Travel of fence
-	// and moving blades between boards.
+	// Worth, Strip, Face and cycle time of a mean board, the orders weighted.
 	Worth       float64
 	Strip, Face float64 // m2
-	Travel      float64 // mm
+	Cycle       float64 // s
 	// Gain over today's setting, with the interval that its mean lies in.
 	Gain, GainLow, GainHigh float64
 	// Moved is how many blades have to be moved from today's setting.
@@ -123,22 +128,24 @@ func (p *Problem) Faults() fault.List {
 }
 
 func (p *Problem) orderFaults(i int) (l fault.List) {
-	path := fmt.Sprintf("orders[%d].order.items", i)
+	path := fmt.Sprintf("orders[%d]", i)
 	items := p.Orders[i].Items
-	if len(items) > order.MaxItems {
-		l.Add(path, "has %d entries; at most %d are taken", len(items), order.MaxItems)
-		return l
+	var of fault.List
+	for _, f := range demand.Faults(&p.Saw, items) {
+		if strings.HasPrefix(f.Path, "order.") { // the saw was looked at
+			of = append(of, f)
+		}
 	}
+	l.Within(path, of)
 	worth := false
 	for k := range items {
-		l.Within(fmt.Sprintf("%s[%d]", path, k), items[k].Faults())
 		worth = worth || items[k].Value > 0
 		for c := range items[k].Cuts {
 			worth = worth || items[k].Cuts[c].Value > 0
 		}
 	}
 	if !worth && len(l) == 0 {
-		l.Add(path, "have no value, so that no setting is better than another; give them one, or plan values first")
+		l.Add(path+".order.items", "have no value, so that no setting is better than another; give them one, or plan values first")
 	}
 	return l
 }

@@ -21,12 +21,14 @@ type scorer struct {
 	saw    saw.Saw
 	items  [][]order.Item
 	known  map[string]*Scored
+	top    []*Scored // the best ones, of which single boards are known
+	most   int       // how many
 	tried  int
 	misses int
 }
 
-func newScorer(p *Problem, o *Options, s saw.Saw) *scorer {
-	c := &scorer{p: p, o: o, saw: s, known: map[string]*Scored{}}
+func newScorer(p *Problem, o *Options, s saw.Saw, most int) *scorer {
+	c := &scorer{p: p, o: o, saw: s, known: map[string]*Scored{}, most: most}
 	for i := range p.Orders {
 		c.items = append(c.items, unlimited(p.Orders[i].Items))
 	}
@@ -85,29 +87,65 @@ func (c *scorer) score(at []unit.Length) *Scored {
 	}
 	c.tried++
 	n := len(c.p.Boards)
-	plans := make([]*rip.Plan, n*len(c.items))
-	run := func(i int) {
+	s := &sums{c: c, scored: &Scored{Fixed: slices.Clone(at), exact: new(big.Int), each: make([]float64, n)}}
+	plans := make([]*rip.Plan, min(chunk, n*len(c.items)))
+	for from := 0; from < n*len(c.items); from += len(plans) {
+		plans = plans[:min(len(plans), n*len(c.items)-from)]
+		c.each(len(plans), func(i int) {
+			plans[i] = nil
+			if c.stopped() {
+				return
+			}
+			if c.o.Boards != nil {
+				c.o.Boards.Add(1)
+			}
+			p := rip.Problem{Board: c.p.Boards[(from+i)%n].Board, Saw: q, Items: c.items[(from+i)/n]}
+			if r, err := rip.Solve(&p, rip.Options{Work: boardWork, Stop: c.o.Stop}); err == nil {
+				plans[i] = r.Best
+			} // else the saw does not take the board, which is worth nothing then
+		})
 		if c.stopped() {
-			return
+			return nil
 		}
-		p := rip.Problem{Board: c.p.Boards[i%n].Board, Saw: q, Items: c.items[i/n]}
-		if r, err := rip.Solve(&p, rip.Options{Work: boardWork, Stop: c.o.Stop}); err == nil {
-			plans[i] = r.Best
-		} // else the saw does not take the board, which is worth nothing then
+		for i, plan := range plans {
+			s.add((from+i)/n, (from+i)%n, plan)
+		}
 	}
+	c.known[key] = s.mean()
+	c.keep(s.scored)
+	return s.scored
+}
+
+// chunk is how many plans are held at a time.
+const chunk = 1024
+
+func (c *scorer) each(n int, f func(int)) {
 	if c.o.Each != nil {
-		c.o.Each(len(plans), run)
-	} else {
-		for i := range plans {
-			run(i)
-		}
+		c.o.Each(n, f)
+		return
 	}
-	if c.stopped() {
-		return nil
+	for i := range n {
+		f(i)
 	}
-	s := c.sum(at, plans)
-	c.known[key] = s
-	return s
+}
+
+// keep remembers what single boards are worth for the best settings alone.
+func (c *scorer) keep(s *Scored) {
+	at, _ := slices.BinarySearchFunc(c.top, s, better)
+	c.top = slices.Insert(c.top, at, s)
+	if n := len(c.top) - 1; n >= c.most {
+		c.top[n].each = nil
+		c.top = c.top[:n]
+	}
+}
+
+// better puts the setting worth more first; among equals that with the blades
+// nearest to the datum.
+func better(a, b *Scored) int {
+	if d := b.exact.Cmp(a.exact); d != 0 {
+		return d
+	}
+	return slices.Compare(a.Fixed, b.Fixed)
 }
 
 func appendKey(b []byte, at []unit.Length) []byte {
@@ -119,60 +157,74 @@ func appendKey(b []byte, at []unit.Length) []byte {
 	return b
 }
 
-// sum adds up what the boards' plans come to.
-func (c *scorer) sum(at []unit.Length, plans []*rip.Plan) *Scored {
-	n := len(c.p.Boards)
-	s := &Scored{Fixed: slices.Clone(at), exact: new(big.Int), each: make([]float64, n)}
-	weights, boards, steps := int64(0), int64(0), 0.0
-	for i := range c.p.Boards {
-		boards += c.p.Boards[i].Count
-	}
-	for k := range c.items {
-		weight := c.p.Orders[k].Weight
-		weights += weight
-		var before *rip.Plan
-		for i := range c.p.Boards {
-			count := c.p.Boards[i].Count
-			part := float64(weight) * float64(count)
-			s.Face += part * c.p.Boards[i].Board.Face().SquareMetres()
-			plan := plans[k*n+i]
-			if plan == nil {
-				continue
-			}
-			w := plan.Worth.Big()
-			s.exact.Add(s.exact, w.Mul(w, big.NewInt(weight*count)))
-			s.each[i] += float64(weight) * plan.Worth.Money()
-			s.Strip += part * plan.Account.Strip.SquareMetres()
-			if before != nil {
-				s.Travel += float64(weight) * travel(&c.saw, before, plan)
-				steps += float64(weight)
-			}
-			before = plan
-		}
-	}
-	for i := range s.each {
-		s.each[i] /= float64(weights)
-	}
-	all := float64(weights) * float64(boards)
-	worth, _ := new(big.Rat).SetFrac(s.exact, big.NewInt(weights*boards)).Float64()
-	s.Worth = worth / 1e21
-	s.Strip, s.Face = s.Strip/all, s.Face/all
-	if steps > 0 {
-		s.Travel /= steps
-	}
-	return s
+// sums adds up what boards' plans come to, order by order.
+type sums struct {
+	c      *scorer
+	scored *Scored
+	before *rip.Plan // of the order's board before
+	cycle  float64   // s, weighted
+	cycles float64   // weights
 }
 
-// travel of fence and moving blades from one plan to the next, in mm.
-func travel(s *saw.Saw, from, to *rip.Plan) float64 {
-	d := (to.Fence - from.Fence).MM()
-	sum := math.Abs(d)
-	for j := range s.Blades {
-		if s.Blades[j].Moving {
-			sum += math.Abs((to.Blades[j] - from.Blades[j]).MM())
-		}
+// add counts a board's plan for an order; nil: the saw does not take the board.
+func (s *sums) add(order, board int, plan *rip.Plan) {
+	c, b := s.c, &s.c.p.Boards[board]
+	if board == 0 {
+		s.before = nil
 	}
-	return sum
+	weight := c.p.Orders[order].Weight
+	part := float64(weight) * float64(b.Count)
+	s.scored.Face += part * b.Board.Face().SquareMetres()
+	if plan == nil {
+		return
+	}
+	w := plan.Worth.Big()
+	s.scored.exact.Add(s.scored.exact, w.Mul(w, big.NewInt(weight*b.Count)))
+	s.scored.each[board] += float64(weight) * plan.Worth.Money()
+	s.scored.Strip += part * plan.Account.Strip.SquareMetres()
+	if s.before != nil || len(c.p.Boards) == 1 {
+		t := c.p.Pace.Parts(b.Board.Length, move(s.before, plan))
+		s.cycle += part * t.Total.Seconds()
+		s.cycles += part
+	}
+	s.before = plan
+}
+
+// mean gives what a mean board comes to.
+func (s *sums) mean() *Scored {
+	weights, boards := int64(0), int64(0)
+	for i := range s.c.p.Boards {
+		boards += s.c.p.Boards[i].Count
+	}
+	for k := range s.c.p.Orders {
+		weights += s.c.p.Orders[k].Weight
+	}
+	out := s.scored
+	for i := range out.each {
+		out.each[i] /= float64(weights)
+	}
+	all := float64(weights) * float64(boards)
+	worth, _ := new(big.Rat).SetFrac(out.exact, big.NewInt(weights*boards)).Float64()
+	out.Worth = worth / 1e21
+	out.Strip, out.Face = out.Strip/all, out.Face/all
+	if s.cycles > 0 {
+		out.Cycle = s.cycle / s.cycles
+	}
+	return out
+}
+
+// move is the longest way of fence and blades from one plan to the next.
+func move(from, to *rip.Plan) unit.Length {
+	if from == nil {
+		return 0
+	}
+	d := to.Fence - from.Fence
+	longest := max(d, -d)
+	for j := range to.Blades { // fixed ones go nowhere
+		d := to.Blades[j] - from.Blades[j]
+		longest = max(longest, d, -d)
+	}
+	return longest
 }
 
 // against sets the gain over today's setting: the boards' differences have a

@@ -129,19 +129,5 @@ func (c *scorer) climb(grid []unit.Length, at []unit.Length) {
 	}
 }
 
-// ranked gives the settings tried, best first; among equals that with the blades
-// nearest to the datum.
-func (c *scorer) ranked() (out []*Scored) {
-	for _, s := range c.known {
-		if s != nil {
-			out = append(out, s)
-		}
-	}
-	slices.SortFunc(out, func(a, b *Scored) int {
-		if d := b.exact.Cmp(a.exact); d != 0 {
-			return d
-		}
-		return slices.Compare(a.Fixed, b.Fixed)
-	})
-	return out
-}
+// ranked gives the best of the settings tried, best first.
+func (c *scorer) ranked() []*Scored { return c.top }

@@ -14,7 +14,7 @@ func Solve(p *Problem, o Options) (*Result, error) {
 	if len(l) > 0 {
 		return nil, l
 	}
-	c := newScorer(p, &o, p.Saw)
+	c := newScorer(p, &o, p.Saw, o.Suggestions)
 	r := &Result{}
 	today := c.score(fixed(&p.Saw))
 	if today == nil {
@@ -23,12 +23,12 @@ func Solve(p *Problem, o Options) (*Result, error) {
 	}
 	// Today's setting may lie off the spacers: it is compared with, not ranked.
 	clear(c.known)
-	c.tried = 0
+	c.top, c.tried = nil, 0
 	today.against(today, p, o.Level)
 	r.Today = *today
 	found, all := c.search(today.Fixed)
 	r.Tried, r.All = c.tried, all
-	for _, s := range found[:min(len(found), o.Suggestions)] {
+	for _, s := range found {
 		s.against(today, p, o.Level)
 		r.Best = append(r.Best, *s)
 	}
@@ -56,7 +56,7 @@ func gang(p *Problem, o *Options, today *Scored) *Scored {
 	if len(p.Spacers.grid()) < len(at) {
 		return nil
 	}
-	c := newScorer(p, o, s)
+	c := newScorer(p, o, s, 1)
 	found, _ := c.search(at)
 	if len(found) == 0 {
 		return nil
@@ -79,7 +79,7 @@ func further(p *Problem, o *Options, today *Scored, at []unit.Length) (best *Sco
 	inside.Blades = append([]saw.Blade{more}, p.Saw.Blades...)
 	outside.Blades = append(append([]saw.Blade{}, p.Saw.Blades...), more)
 	for _, s := range []saw.Saw{inside, outside} {
-		if got := newScorer(p, o, s).score(at); got != nil && (best == nil || got.exact.Cmp(best.exact) > 0) {
+		if got := newScorer(p, o, s, 1).score(at); got != nil && (best == nil || got.exact.Cmp(best.exact) > 0) {
 			best = got
 		}
 	}

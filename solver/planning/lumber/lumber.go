@@ -47,6 +47,9 @@ const (
 	MaxKinds  = 2_000
 	MaxCount  = int64(1_000_000)
 	MaxSample = 2_000
+	// Of a spread.
+	MaxWidth = wood.MaxAcross / 2
+	MaxCrook = wood.MaxAcross / 4
 )
 
 // Faults lists what is wrong with lots, by field.
@@ -68,6 +71,10 @@ func Faults(lots []Lot) fault.List {
 		seen[lots[i].ID] = i
 		if lots[i].Price < 0 || lots[i].Price > saw.MaxValue {
 			l.Add(path+".price_per_board_foot", "must be 0 to 1000000")
+		}
+		if lots[i].From == nil {
+			l.Add(path, "has no source; say what boards come")
+			continue
 		}
 		l.Within(path, lots[i].From.Faults())
 	}

@@ -16,7 +16,7 @@ func outcome(p *Problem, pl *values.Planner, policy Policy, runs []*tally, level
 		}
 		return Predict(v, level)
 	}
-	hours := func(t *tally) float64 { return t.minutes / 60 }
+	hours := func(t *tally) float64 { return t.busy.Hours() }
 	out := Outcome{
 		Policy: policy, Runs: len(runs),
 		Boards:    of(func(t *tally) float64 { return float64(t.boards) }),
@@ -25,26 +25,41 @@ func outcome(p *Problem, pl *values.Planner, policy Policy, runs []*tally, level
 		Cost:      of(func(t *tally) float64 { return t.cost }),
 		Yield:     of(func(t *tally) float64 { return ratio(t.strip, t.face) }),
 		Hours:     of(hours),
-		Shifts:    of(func(t *tally) float64 { return ratio(hours(t), p.Pace.HoursPerShift) }),
+		Shifts:    of(func(t *tally) float64 { return ratio(hours(t), p.Pace.ShiftHours) }),
 		Aside:     of(func(t *tally) float64 { return float64(t.aside) }),
+		Rerip:     of(func(t *tally) float64 { return t.again }),
+		ReripWorth: of(func(t *tally) float64 {
+			return t.again * float64(p.Values.Saw.Rerip.Value) / 1e6
+		}),
 	}
 	for _, t := range runs {
+		out.Costs = append(out.Costs, t.cost)
 		if t.unfinished {
 			out.Unfinished++
 		}
 	}
+	slices.Sort(out.Costs)
 	for k := range pl.Demand.Rows {
 		row := Row{
 			Made:     of(func(t *tally) float64 { return pl.Demand.Rows[k].Units(t.made[k]) }),
 			FilledAt: of(func(t *tally) float64 { return float64(t.filledAt[k]) }),
 		}
+		// Divided once at the end, or the parts of many runs could add up to more
+		// than 1.
 		for _, t := range runs {
+			if t.byDue[k] {
+				row.ByDue += 1 / float64(len(runs))
+			}
 			if t.last == k {
-				row.HoldsOpen += 1 / float64(len(runs))
+				row.HoldsOpen++
 			}
 			for i := range row.Curve {
-				row.Curve[i] += t.curve[k][i] / float64(len(runs))
+				row.Curve[i] += t.curve[k][i]
 			}
+		}
+		row.HoldsOpen /= float64(len(runs))
+		for i := range row.Curve {
+			row.Curve[i] /= float64(len(runs))
 		}
 		out.Rows = append(out.Rows, row)
 	}

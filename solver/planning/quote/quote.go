@@ -11,6 +11,7 @@ package quote
 import (
 	"github.com/ripwright/ripwright/solver/planning/lumber"
 	"github.com/ripwright/ripwright/solver/planning/values"
+	"github.com/ripwright/ripwright/solver/run"
 )
 
 // Policy is what boards are cut by.
@@ -23,12 +24,11 @@ const (
 	Yield                 // strip area alone
 )
 
-// Pace is how fast the saw works; what is 0 takes no time.
+// Pace is how fast the saw works, as a live line's cycles are estimated; what is
+// 0 takes no time.
 type Pace struct {
-	FeedMetresPerMinute  float64
-	MillimetresPerSecond float64 // of fence and blades, one after the other
-	SecondsPerBoard      float64 // handling
-	HoursPerShift        float64
+	run.Pace
+	ShiftHours float64 // hours in a shift
 }
 
 // Problem is an order with the lumber that it will be cut from.
@@ -48,7 +48,8 @@ type Options struct {
 	Runs     int     // as many runs of each
 	Level    float64 // how likely one more run shall fall into the interval
 	Seed     uint64
-	// MostBoards ends a run that does not fill the order.
+	// MostBoards ends a run that does not fill the order. One that has come to a
+	// standstill ends sooner.
 	MostBoards int
 	// Replan is after how many boards planned values are planned again; 0: never.
 	Replan int
@@ -75,6 +76,8 @@ type Row struct {
 	FilledAt Interval // the board that filled it
 	// HoldsOpen is in what part of the runs it was the last to fill.
 	HoldsOpen float64
+	// ByDue is in what part of the runs it was filled by its due.
+	ByDue float64
 	// Curve is the mean part of it that is filled at each tenth of a run.
 	Curve [Tenths]float64
 }
@@ -87,8 +90,10 @@ type Outcome struct {
 	Policy                        Policy
 	Boards, BoardFeet, Face, Cost Interval
 	Yield, Hours, Shifts, Aside   Interval
+	Rerip, ReripWorth             Interval // m2 and money
 	Rows                          []Row
-	Runs, Unfinished              int // runs counted, and those of them that MostBoards ended
+	Runs, Unfinished              int       // runs counted, and those of them that did not fill the order
+	Costs                         []float64 // of each run, rising
 }
 
 // Result of a quote.

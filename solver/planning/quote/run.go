@@ -3,18 +3,20 @@ package quote
 import (
 	"math/rand/v2"
 	"slices"
+	"time"
 
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/planning/demand"
 	"github.com/ripwright/ripwright/solver/planning/lumber"
 	"github.com/ripwright/ripwright/solver/planning/values"
 	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// run is one order run to its end.
-type run struct {
+// course is one order run to its end.
+type course struct {
 	p      *Problem
 	o      *Options
 	policy Policy
@@ -22,21 +24,26 @@ type run struct {
 	plan   *values.Plan
 	shares []float64 // of the lots, running sums
 
-	open  []int64
+	open  []int64 // of all rows, what is still wanted
+	made  []int64 // of all rows, by the board at hand
 	items []order.Item
 	rate  float64 // what a unit of cost is worth at the items' values
 	saw   rip.Problem
 	tally tally
 	ticks ticks
+	// progress is the board, set aside or not, that last made something open.
+	progress int
 }
 
 // tally is what a run came to.
 type tally struct {
 	boards, aside           int
 	feet, face, strip, cost float64
-	minutes                 float64
+	again                   float64       // m2 worth feeding again
+	busy                    time.Duration // of the saw
 	made                    []int64
 	filledAt                []int
+	byDue                   []bool
 	last                    int // the row that was filled last
 	unfinished              bool
 	curve                   [][Tenths]float64
@@ -53,10 +60,11 @@ const replanRounds = 2
 // replanBoards is how many boards of each lot it takes for that.
 const replanBoards = 40
 
-func (r *run) start(open []int64) {
-	r.open = slices.Clone(open)
+func (r *course) start(open []int64) {
+	r.open, r.made = slices.Clone(open), make([]int64, len(open))
 	r.saw.Saw = r.p.Values.Saw
-	r.tally = tally{made: make([]int64, len(open)), filledAt: make([]int, len(open)), last: -1}
+	r.saw.Saw.Blades = slices.Clone(r.saw.Saw.Blades)
+	r.tally = tally{made: make([]int64, len(open)), filledAt: make([]int, len(open)), byDue: make([]bool, len(open)), last: -1}
 	for _, k := range r.plan.Impossible {
 		r.open[k] = 0
 	}
@@ -64,23 +72,24 @@ func (r *run) start(open []int64) {
 }
 
 // left reports whether anything is still wanted.
-func (r *run) left() bool {
+func (r *course) left() bool {
 	return slices.ContainsFunc(r.open, func(v int64) bool { return v > 0 })
 }
 
 // to runs the order to its end. It reports false if it was stopped.
-func (r *run) to(random *rand.Rand, target []int64) bool {
+func (r *course) to(random *rand.Rand, target []int64) bool {
 	for r.left() {
 		if r.o.Values.Stop != nil && r.o.Values.Stop() {
 			return false
 		}
-		if r.tally.boards+r.tally.aside >= r.o.MostBoards {
+		if r.tally.boards+r.tally.aside >= r.o.MostBoards || r.stalled() {
 			r.tally.unfinished = true
+			r.tally.last = r.behind(target)
 			break
 		}
 		if n := r.tally.boards; r.policy == Planned && r.o.Replan > 0 && n > 0 && n%r.o.Replan == 0 {
 			o := r.o.Values
-			o.Each, o.Rounds = nil, replanRounds
+			o.Each, o.Rounds, o.Done = nil, replanRounds, int64(n+r.tally.aside)
 			if plan, err := r.pl.Plan(r.open, o); err == nil && len(plan.Boards) > 0 && plan.Cost > 0 {
 				// An error of the library leaves the values as they were.
 				r.plan = plan
@@ -96,8 +105,29 @@ func (r *run) to(random *rand.Rand, target []int64) bool {
 	return true
 }
 
+// patience is how many boards, beyond twice those that it took to get where it
+// is, a run goes on without making anything that is open: by these values nothing
+// will come of it.
+const patience = 500
+
+func (r *course) stalled() bool {
+	n := r.tally.boards + r.tally.aside
+	return n > 2*r.progress+patience
+}
+
+// behind gives the row that is filled least.
+func (r *course) behind(target []int64) int {
+	last, most := -1, 0.0
+	for k, open := range r.open {
+		if part := float64(open) / float64(target[k]); open > 0 && part > most {
+			last, most = k, part
+		}
+	}
+	return last
+}
+
 // lot draws the lot that the next board is of.
-func (r *run) lot(random *rand.Rand) int {
+func (r *course) lot(random *rand.Rand) int {
 	if len(r.shares) == 1 {
 		return 0
 	}
@@ -111,11 +141,13 @@ func (r *run) lot(random *rand.Rand) int {
 }
 
 // board rips one board, or sets it aside.
-func (r *run) board(lot int, b *wood.Board) {
+func (r *course) board(lot int, b *wood.Board) {
 	r.limits()
 	r.saw.Board = *b
-	cost := lumber.BoardFeet(b) * float64(r.p.Lots[lot].Price) / 1e6
+	feet := lumber.BoardFeet(b)
+	cost := feet * float64(r.p.Lots[lot].Price) / 1e6
 	s, err := rip.Solve(&r.saw, rip.Options{Work: boardWork, Stop: r.o.Values.Stop})
+	r.o.Values.Solved()
 	lost := float64(r.p.Values.Lost) / values.Everything
 	if r.policy == Planned && lost < 1 {
 		least := r.rate * r.p.Values.BoardCost(lot, b) * (1 - lost)
@@ -128,60 +160,72 @@ func (r *run) board(lot int, b *wood.Board) {
 	t := &r.tally
 	t.boards++
 	t.cost += cost
-	t.feet += lumber.BoardFeet(b)
+	t.feet += feet
 	t.face += b.Face().SquareMetres()
-	t.minutes += r.minutes(b, s)
+	t.busy += r.takes(b, s)
 	if err != nil {
 		return // the saw does not take it
 	}
 	t.strip += s.Best.Account.Strip.SquareMetres()
-	r.stand(s.Best)
-	made := make([]int64, len(r.open))
-	r.pl.Demand.Made(s.Best, nil, made)
-	for k, m := range made {
+	t.again += s.Best.Account.Rerip.SquareMetres()
+	clear(r.made)
+	r.pl.Demand.Made(s.Best, nil, r.made)
+	for k, m := range r.made {
 		t.made[k] += m
+		if r.open[k] > 0 && m > 0 {
+			r.progress = t.boards + t.aside
+		}
 		if r.open[k] > 0 && m >= r.open[k] {
 			t.filledAt[k], t.last = t.boards, k
+			t.byDue[k] = int64(t.boards+t.aside) <= r.pl.Demand.Rows[k].Due
 		}
 		r.open[k] -= min(m, r.open[k])
 	}
 }
 
-// minutes that the saw takes for a board.
-func (r *run) minutes(b *wood.Board, s *rip.Result) float64 {
-	p := r.p.Pace
-	m := p.SecondsPerBoard / 60
-	if p.FeedMetresPerMinute > 0 {
-		m += b.Length.MM() / 1000 / p.FeedMetresPerMinute
+// takes is how long the saw takes for a board; s is nil where it does not rip it.
+func (r *course) takes(b *wood.Board, s *rip.Result) time.Duration {
+	move := unit.Length(0)
+	if s != nil {
+		move = r.stand(s.Best)
 	}
-	if s != nil && p.MillimetresPerSecond > 0 {
-		m += s.Best.Travel.MM() / p.MillimetresPerSecond / 60
-	}
-	return m
+	c := r.p.Pace.Parts(b.Length, move)
+	return c.Total
 }
 
-// stand leaves fence and blades where the plan has them.
-func (r *run) stand(p *rip.Plan) {
-	r.saw.Saw.Fence.Current = p.Fence
-	blades := slices.Clone(r.saw.Saw.Blades)
-	for j := range blades {
-		if blades[j].Moving {
-			blades[j].Travel.Current = p.Blades[j]
+// stand leaves fence and blades where the plan has them, and gives the longest way
+// that one of them goes.
+func (r *course) stand(p *rip.Plan) (longest unit.Length) {
+	move := func(t *saw.Travel, to unit.Length) {
+		longest = max(longest, to-t.Current, t.Current-to)
+		t.Current = to
+	}
+	move(&r.saw.Saw.Fence, p.Fence)
+	for j := range r.saw.Saw.Blades {
+		if b := &r.saw.Saw.Blades[j]; b.Moving {
+			move(&b.Travel, p.Blades[j])
 		}
 	}
-	r.saw.Saw.Blades = blades
+	return longest
 }
 
 // price sets what items are worth.
-func (r *run) price() {
+func (r *course) price() {
 	d := r.pl.Demand
+	again := &r.saw.Saw.Rerip
+	*again = r.p.Values.Saw.Rerip
 	switch r.policy {
 	case Planned:
 		whole, rate := whole(r.plan.ToCut)
 		r.rate = rate
 		r.items = d.Valued(whole, r.open)
+		again.Value = int64(min(float64(again.Value)*rate, float64(saw.MaxValue)))
+		if r.p.Values.Objective != values.Cost {
+			again.Width = 0 // money is nothing beside boards or face
+		}
 	case Yield:
 		r.items = area(d)
+		again.Width = 0
 	default:
 		r.items = slices.Clone(d.Items)
 		for i := range r.items {
@@ -193,7 +237,7 @@ func (r *run) price() {
 }
 
 // limits puts what is open into the items.
-func (r *run) limits() {
+func (r *course) limits() {
 	for k := range r.pl.Demand.Rows {
 		row := &r.pl.Demand.Rows[k]
 		it := &r.items[row.Item]
@@ -224,7 +268,7 @@ func whole(v []float64) ([]int64, float64) {
 	return out, most / 1e6 / top
 }
 
-// area makes all items worth their area.
+// area makes all items worth their area, 10 a square metre.
 func area(d *demand.Order) []order.Item {
 	items := slices.Clone(d.Items)
 	for i := range items {
@@ -235,7 +279,7 @@ func area(d *demand.Order) []order.Item {
 		}
 		it.Cuts = slices.Clone(it.Cuts)
 		for c := range it.Cuts {
-			it.Cuts[c].Value = unit.MulDiv(int64(it.Cuts[c].Length), int64(it.Min), int64(unit.Millimetre)*1_000_000)
+			it.Cuts[c].Value = unit.MulDiv(int64(it.Cuts[c].Length), int64(it.Min), int64(unit.Millimetre)*100_000)
 		}
 	}
 	return items

@@ -49,7 +49,7 @@ func Solve(p *Problem, o Options) (*Result, error) {
 	// Run i of every policy sees the same boards: they come from one stream.
 	each(len(tallies), func(i int) {
 		n, policy := i/len(o.Policies), i%len(o.Policies)
-		run := &run{p: p, o: &o, policy: o.Policies[policy], pl: pl.Clone(replanBoards), plan: plan, shares: shares}
+		run := &course{p: p, o: &o, policy: o.Policies[policy], pl: pl.Clone(replanBoards), plan: plan, shares: shares}
 		run.start(open)
 		if !run.to(lumber.Random(o.Seed, firstRun+uint64(n)), open) {
 			return

@@ -73,15 +73,26 @@ type Options struct {
 	// Rounds limits how often all boards are priced, after the first look at
 	// every row by itself. 0: DefaultRounds.
 	Rounds int
+	// Done is how many of the boards that dues count have come already.
+	Done int64
 	// Work limits the search for each board, as rip.Options.Work does. The bound
 	// holds all the same. 0: none.
 	Work int64
+	// Boards counts the boards that are solved. Nil: nobody does.
+	Boards *atomic.Int64
 }
 
 // DefaultRounds is enough for orders of some dozens of items.
 const DefaultRounds = 400
 
 func (o *Options) stopped() bool { return o.Stop != nil && o.Stop() }
+
+// Solved counts a board.
+func (o *Options) Solved() {
+	if o.Boards != nil {
+		o.Boards.Add(1)
+	}
+}
 
 func (o *Options) each(n int, f func(int)) {
 	if o.Each != nil {
@@ -105,28 +116,41 @@ type Planner struct {
 	best   []int        // for each row, the policy in the pool that gives it most cheaply, or -1
 }
 
-// New makes a planner. The error is a fault.List.
-func New(p *Problem) (*Planner, error) {
-	var l fault.List
-	d, faults := demand.New(p.Items)
-	l = append(l, faults...)
+// Faults lists what is wrong with a problem, by field. What is wrong with single
+// boards is found as they are priced: a board that the saw does not take gives
+// nothing.
+func (p *Problem) Faults() fault.List {
+	l := demand.Faults(&p.Saw, p.Items)
+	_, wants := demand.New(p.Items)
+	for _, f := range wants {
+		if !slices.ContainsFunc(l, func(had fault.Fault) bool { return had.Path == f.Path }) {
+			l = append(l, f)
+		}
+	}
 	if len(p.Lots) == 0 {
 		l.Add("lumber.lots", "is empty; say what lumber there is")
 	}
 	if p.Lost < 0 || p.Lost > Everything {
-		l.Add("lumber.set_aside_loss", "must be 0 to 1")
+		l.Add("set_aside_loss", "must be 0 to 1")
 	}
 	for g := range p.Lots {
 		if p.Objective == Cost && p.Lots[g].Price == 0 {
 			l.Add(fmt.Sprintf("lumber.lots[%d].price_per_board_foot", g), "is 0; the least cost needs a price for every lot")
 		}
 	}
+	return l
+}
+
+// New makes a planner. The error is a fault.List.
+func New(p *Problem) (*Planner, error) {
+	l := p.Faults()
 	if len(l) == 0 {
-		l = append(l, probe(p)...)
+		l = probe(p)
 	}
 	if len(l) > 0 {
 		return nil, l
 	}
+	d, _ := demand.New(p.Items)
 	pl := &Planner{p: p, Demand: d, solo: make([]bool, len(d.Rows)), best: make([]int, len(d.Rows))}
 	for k := range pl.best {
 		pl.best[k] = -1
@@ -137,10 +161,8 @@ func New(p *Problem) (*Planner, error) {
 	return pl, nil
 }
 
-// probe finds what is wrong with the saw and the items, with a board that is
-// certainly right. What is wrong with single boards is found as they are priced:
-// a board that the saw does not take gives nothing.
-func probe(p *Problem) (l fault.List) {
+// probe finds what only a board shows: a step too fine for boards so wide.
+func probe(p *Problem) fault.List {
 	q := rip.Problem{Saw: p.Saw, Items: p.Items, Board: p.Lots[0].Kinds[0].Board}
 	q.Saw.Limits = saw.Limits{}
 	return q.Faults()

@@ -1,5 +1,5 @@
-// Package people reads and writes lengths and areas the way people do:
-// 1-3/4in, 1 3/4", 44.5mm, 12ft 6in, 200 lineal ft, 120 sq ft.
+// Package people reads and writes lengths, areas and times the way people do:
+// 1-3/4in, 1 3/4", 44.5mm, 12ft 6in, 200 lineal ft, 120 sq ft, 1h 30min.
 //
 // Everything is worked out in rational numbers and rounded once, to whole
 // nanometres or square micrometres, halves away from zero. A quantity without a
@@ -26,6 +26,7 @@ func (a SquareMicrometres) SquareMetres() float64 { return float64(a) / 1e12 }
 const (
 	LengthExamples = `44.5mm, 2.4m, 1-3/4in, 1 3/4", 12ft 6in or 200 lineal ft`
 	AreaExamples   = `1.5m2, 120 sq ft or 86sq in`
+	TimeExamples   = `45min, 1h 30min or 7.5h`
 )
 
 // Length reads a length. Feet may be followed by inches; anything else is one
@@ -53,6 +54,20 @@ func Area(text string) (SquareMicrometres, error) {
 		return 0, fmt.Errorf("%q is larger than anything here can be", text)
 	}
 	return SquareMicrometres(a), nil
+}
+
+// Minutes reads a time that something takes, in minutes. Hours may be followed by
+// minutes; anything else is one number and one unit.
+func Minutes(text string) (float64, error) {
+	sum, err := read(text, timeTerm, timeUnits, TimeExamples)
+	if err != nil {
+		return 0, err
+	}
+	if sum.Sign() < 0 {
+		return 0, fmt.Errorf("%s is below 0; write it as %s", quote(text), TimeExamples)
+	}
+	v, _ := sum.Quo(sum, big.NewRat(minute, 1)).Float64()
+	return v, nil
 }
 
 // round gives the nearest whole number, halves away from zero; false where it

@@ -181,3 +181,65 @@ func TestAnyText(t *testing.T) {
 		}
 	})
 }
+
+// A minute is 60 seconds and an hour 60 minutes (NIST SP 811, section 5.1.1, from
+// memory).
+func TestMinutes(t *testing.T) {
+	for text, want := range map[string]float64{"45min": 45, "1h 30min": 90, "1h30min": 90, "7.5 h": 450, "7-1/2 hours": 450, "90 s": 1.5,
+		"90 sec.": 1.5, "0min": 0, "2 hrs": 120, "1/3h": 20} {
+		if got, err := Minutes(text); err != nil || got != want {
+			t.Errorf("%s is %g min, %v; want %g", text, got, err, want)
+		}
+	}
+	for text, says := range map[string]string{"45": "write 45min or 45h", "": "is empty; write it as 45min", "1h 75min": "make hours of them",
+		"30min 1h": "do not follow each other", "14:30": "cannot be read; write it as 45min, 1h 30min or 7.5h", "-5min": "below 0", "3ft": "cannot be read"} {
+		if _, err := Minutes(text); err == nil || !strings.Contains(err.Error(), says) {
+			t.Errorf("%q: %v; want an error with %q", text, err, says)
+		}
+	}
+	for minutes, want := range map[float64]string{0: "0 min", 59.4: "59 min", 59.6: "1 h 00 min", 425: "7 h 05 min", -61: "-1 h 01 min", -5: "-5 min"} {
+		if got := Time(minutes); got != want {
+			t.Errorf("%g min is shown as %q, want %q", minutes, got, want)
+		}
+	}
+}
+
+// A time that is shown is read again, to the minute.
+func TestTimeRoundTrip(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		minutes := float64(rapid.Int64Range(0, 1_000_000).Draw(t, "minutes"))
+		if got, err := Minutes(Time(minutes)); err != nil || got != minutes {
+			t.Fatalf("%g min is shown as %s and read as %g, %v", minutes, Time(minutes), got, err)
+		}
+	})
+}
+
+// What tables show, in either system, is read again as near as it is shown: a
+// width to half a hundredth of a millimetre or half a thousandth of an inch, a
+// length along the board to half a millimetre or a 32nd of an inch.
+func TestShownRoundTrip(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		l := lengths(t)
+		for s, near := range map[System][2]unit.Length{Metric: {5_000, 500_000}, Inch: {inch/2000 + 1, inch / 32}} {
+			for i, text := range []string{s.Width(l), s.Long(l)} {
+				got, err := Length(text)
+				if d := got - l; err != nil || d > near[i] || -d > near[i] {
+					t.Fatalf("%d nm is shown as %s and read as %d, %v", l, text, got, err)
+				}
+			}
+		}
+	})
+}
+
+// An area that is shown is read again as near as it is shown.
+func TestAreaRoundTrip(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		a := SquareMicrometres(rapid.Int64Range(0, 1e15).Draw(t, "um2"))
+		for s, near := range map[System]SquareMicrometres{Metric: 1e12/2000 + 1, Inch: squareFoot/200 + 1} {
+			got, err := Area(s.Area(a.SquareMetres()))
+			if d := got - a; err != nil || d > near || -d > near {
+				t.Fatalf("%d um2 is shown as %s and read as %d, %v", a, s.Area(a.SquareMetres()), got, err)
+			}
+		}
+	})
+}

@@ -12,12 +12,14 @@ import (
 const (
 	number      = `(?:(\d+)(?:\s*-\s*|\s+)(\d+)\s*/\s*(\d+)|(\d+)\s*/\s*(\d+)|(\d+(?:\.\d*)?|\.\d+))`
 	lengthNames = `mm|cm|m|inches|inch|in|feet|foot|ft|lf|''|"|″|'|′`
+	timeNames   = `hours|hour|hrs|hr|h|minutes|minute|mins|min|seconds|second|sec|s`
 	areaNames   = `sq\.?\s*(?:m|ft|feet|in|inches)|(?:m|ft|in)(?:\^?2|²)|sqm|sqft|sf`
 )
 
 var (
 	lengthTerm = regexp.MustCompile(`^\s*` + number + `\s*(?:(?:lineal|linear|lin\.?)\s*)?(` + lengthNames + `)\.?`)
 	areaTerm   = regexp.MustCompile(`^\s*` + number + `\s*(` + areaNames + `)`)
+	timeTerm   = regexp.MustCompile(`^\s*` + number + `\s*(` + timeNames + `)\.?`)
 	bare       = regexp.MustCompile(`^\s*` + number + `\s*$`)
 	letter     = regexp.MustCompile(`^\pL`)
 	comma      = regexp.MustCompile(`\d,\d`)
@@ -34,6 +36,30 @@ var (
 		"m": 1e12, "in": squareInch, "inches": squareInch, "ft": squareFoot, "feet": squareFoot,
 	}
 )
+
+// Units of time in seconds.
+var timeUnits = map[string]int64{
+	"h": hour, "hr": hour, "hrs": hour, "hour": hour, "hours": hour,
+	"min": minute, "mins": minute, "minute": minute, "minutes": minute,
+	"s": 1, "sec": 1, "second": 1, "seconds": 1,
+}
+
+// A minute is 60 s and an hour 3600 s, exactly: NIST SP 811, section 5.1.1, from
+// memory.
+const (
+	minute = 60
+	hour   = 60 * minute
+)
+
+// parts are the units that may go on with a smaller one, and how much of that is
+// one of them.
+var parts = map[int64]struct {
+	size, most int64
+	says       string
+}{
+	foot: {inch, 12, "has 12 inches or more behind the feet; make feet of them"},
+	hour: {minute, 60, "has 60 minutes or more behind the hours; make hours of them"},
+}
 
 // NIST SP 811, Appendix B.8: 1 in = 0.0254 m, 1 ft = 0.3048 m, 1 in2 = 6.4516 E-04
 // m2 and 1 ft2 = 9.290 304 E-02 m2, all of them exact.
@@ -62,16 +88,16 @@ func read(text string, term *regexp.Regexp, units map[string]int64, examples str
 			return nil, unread(text, rest, examples)
 		}
 		size := units[areaName(m[7])]
-		// Only feet go on, with inches.
-		if last != 0 && (last != foot || size != inch) {
+		part := parts[last]
+		if last != 0 && size != part.size {
 			return nil, fmt.Errorf("%s has units that do not follow each other; write it as %s", quote(text), examples)
 		}
 		v, ok := value(m[1:7])
 		if !ok {
 			return nil, fmt.Errorf("%s has a fraction over 0", quote(text))
 		}
-		if last == foot && v.Cmp(big.NewRat(12, 1)) >= 0 {
-			return nil, fmt.Errorf("%s has 12 inches or more behind the feet; make feet of them", quote(text))
+		if last != 0 && v.Cmp(big.NewRat(part.most, 1)) >= 0 {
+			return nil, fmt.Errorf("%s %s", quote(text), part.says)
 		}
 		sum.Add(sum, v.Mul(v, new(big.Rat).SetInt64(size)))
 		last, rest = size, strings.TrimSpace(rest[len(m[0]):])
@@ -89,8 +115,11 @@ func read(text string, term *regexp.Regexp, units map[string]int64, examples str
 func unread(text, rest, examples string) error {
 	if bare.MatchString(rest) {
 		n := strings.TrimSpace(text)
-		if examples == AreaExamples {
+		switch examples {
+		case AreaExamples:
 			return fmt.Errorf("%s has no unit; write %sm2 or %s sq ft", quote(text), n, n)
+		case TimeExamples:
+			return fmt.Errorf("%s has no unit; write %smin or %sh", quote(text), n, n)
 		}
 		return fmt.Errorf("%s has no unit; write %smm or %sin", quote(text), n, n)
 	}

@@ -2,6 +2,7 @@ package people
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
@@ -77,6 +78,20 @@ func (s System) Lineal(metres float64) string {
 		return strconv.FormatFloat(metres, 'f', 2, 64) + " m"
 	}
 	return strconv.FormatFloat(metres*1e9/foot, 'f', 1, 64) + " lineal ft"
+}
+
+// Time shows minutes, in hours and minutes from an hour on: 45 min, 7 h 05 min.
+// Less than a minute more or less is not shown.
+func Time(minutes float64) string {
+	n := int64(math.Round(minutes))
+	if n > -60 && n < 60 {
+		return fmt.Sprintf("%d min", n)
+	}
+	sign := ""
+	if n < 0 {
+		sign, n = "-", -n
+	}
+	return fmt.Sprintf("%s%d h %02d min", sign, n/60, n%60)
 }
 
 // Area shows an area.

@@ -1,0 +1,64 @@
+import {
+  credentials,
+  InterceptingCall,
+  type ChannelOptions,
+  type Interceptor,
+} from '@grpc/grpc-js';
+
+import type {PlanningServiceClient} from './gen/ripwright/v1/PlanningService.js';
+import type {RipServiceClient} from './gen/ripwright/v1/RipService.js';
+import type {TallyServiceClient} from './gen/ripwright/v1/TallyService.js';
+import {schema} from './schema.js';
+
+/** How to be let in. Nothing given: without TLS and token, as on loopback. */
+export interface Access {
+  /** PEM of the authorities that vouch for the service. With it TLS is used. */
+  ca?: Buffer;
+  /** PEM of the caller's own certificate and key, where the service asks for one. */
+  cert?: Buffer;
+  key?: Buffer;
+  /** A bearer token. */
+  token?: string;
+  /** Options of grpc-js. */
+  options?: ChannelOptions;
+}
+
+/** The services of one address. Keep it open; do not dial for every call. */
+export interface Connection {
+  rip: RipServiceClient;
+  planning: PlanningServiceClient;
+  tally: TallyServiceClient;
+  close(): void;
+}
+
+/** Connects to HOST:PORT. It returns at once; a call waits until the service is reached. */
+export function dial(address: string, access: Access = {}): Connection {
+  const secure = access.ca
+    ? credentials.createSsl(access.ca, access.key ?? null, access.cert ?? null)
+    : credentials.createInsecure();
+  const options = {
+    // An answer with a picture or a run's state may be larger than 4 MiB.
+    'grpc.max_receive_message_length': 64 << 20,
+    ...access.options,
+    interceptors: access.token === undefined ? [] : [bearer(access.token)],
+  };
+  const {RipService, PlanningService, TallyService} = schema.ripwright.v1;
+  const rip = new RipService(address, secure, options);
+  const shared = {...options, channelOverride: rip.getChannel()};
+  return {
+    rip,
+    planning: new PlanningService(address, secure, shared),
+    tally: new TallyService(address, secure, shared),
+    close: () => rip.close(),
+  };
+}
+
+function bearer(token: string): Interceptor {
+  return (options, next) =>
+    new InterceptingCall(next(options), {
+      start(metadata, listener, start) {
+        metadata.set('authorization', `Bearer ${token}`);
+        start(metadata, listener);
+      },
+    });
+}

@@ -1,0 +1,37 @@
+import {places, type Asking, type Calls} from './calls.js';
+import {refusalOfBody} from './refusal.js';
+
+/**
+ * A call by JSON, to http://HOST:PORT. What the service refuses is thrown as a
+ * Refusal; that it cannot be reached, or that the signal was aborted, as fetch has
+ * it. Answers leave out what is absent. A certificate authority of your own is
+ * named by Node's own variable NODE_EXTRA_CA_CERTS.
+ *
+ *     const {quote} = await post('http://127.0.0.1:7421', 'QuoteOrder', request);
+ */
+export async function post<Name extends keyof Calls>(
+  base: string,
+  name: Name,
+  request: Calls[Name][0],
+  {token, signal}: Asking & {token?: string} = {},
+): Promise<Calls[Name][1]> {
+  const response = await fetch(new URL(places[name][1], base), {
+    method: 'POST',
+    headers: {
+      'content-type': 'application/json',
+      ...(token === undefined ? {} : {authorization: `Bearer ${token}`}),
+    },
+    body: JSON.stringify(request),
+    signal: signal ?? null,
+  });
+  const text = await response.text();
+  let body: unknown;
+  try {
+    body = JSON.parse(text);
+  } catch {
+    // A proxy in between may answer in words of its own.
+    throw refusalOfBody(response.status, {message: text.slice(0, 200)});
+  }
+  if (!response.ok) throw refusalOfBody(response.status, body);
+  return body as Calls[Name][1];
+}

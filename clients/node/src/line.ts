@@ -1,0 +1,185 @@
+import {status, type ClientDuplexStream, type ServiceError} from '@grpc/grpc-js';
+
+import type {CutConfirmation} from './gen/ripwright/v1/CutConfirmation.js';
+import type {CutOrder} from './gen/ripwright/v1/CutOrder.js';
+import type {LineBoard} from './gen/ripwright/v1/LineBoard.js';
+import type {LineSetUp} from './gen/ripwright/v1/LineSetUp.js';
+import type {RunLineRequest} from './gen/ripwright/v1/RunLineRequest.js';
+import type {RunLineResponse__Output} from './gen/ripwright/v1/RunLineResponse.js';
+import type {SawChange} from './gen/ripwright/v1/SawChange.js';
+import type {Connection} from './dial.js';
+import {refusal} from './refusal.js';
+
+type Stream = ClientDuplexStream<RunLineRequest, RunLineResponse__Output>;
+export type LineAnswer = RunLineResponse__Output;
+
+interface Waiting {
+  message: RunLineRequest & {sequence: number};
+  resolve(answer: LineAnswer): void;
+  reject(err: unknown): void;
+}
+
+export interface LineOptions {
+  /** Connects, at the beginning and after each break: to another replica each time, if there are several. */
+  connect(attempt: number): Connection;
+  /** Begins a run with this ... */
+  setUp?: LineSetUp;
+  /** ... or goes on with one from the last state that was kept of it. */
+  state?: Uint8Array;
+  /** Is told every new state, before the answer is given out. Keep it where a crash of this program leaves it. */
+  keep?(state: Buffer): void;
+  /** How long the service may be out of reach in ms before waiting messages fail. 10000 unless said. */
+  patienceMs?: number;
+}
+
+const pauseMs = 100; // between two attempts to connect
+
+/**
+ * A run of the live line over as many streams as it takes. Every message gets its
+ * one answer as a promise; a stream that breaks is gone on with from the last
+ * state, and what was not answered is sent again with its own number, so that
+ * nothing is lost and nothing counts twice.
+ *
+ * A promise says nothing about time. A controller has a clock of its own for every
+ * board, and throws away an answer that comes too late.
+ */
+export class Line {
+  /** The first answer: the run is ready. */
+  readonly ready: Promise<LineAnswer>;
+  private readonly waiting: Waiting[] = [];
+  private state: Uint8Array | undefined;
+  private sequence = 0;
+  private attempts = 0;
+  private heard = Date.now();
+  private connection: Connection | undefined;
+  private stream: Stream | undefined;
+  private retry: NodeJS.Timeout | undefined;
+  private over = false;
+  private resumed: Omit<Waiting, 'message'> | undefined;
+
+  constructor(private readonly options: LineOptions) {
+    if ((options.setUp === undefined) === (options.state === undefined)) {
+      throw new TypeError('a line begins with either setUp or state');
+    }
+    this.state = options.state;
+    if (options.setUp) {
+      this.ready = this.send({set_up: options.setUp});
+    } else {
+      this.ready = new Promise((resolve, reject) => (this.resumed = {resolve, reject}));
+    }
+    this.ready.catch(() => {}); // whoever does not look at it learns it from the next message
+    this.open();
+  }
+
+  /** Plans a board. The answer has `plan`, or `refused`. */
+  board(board: LineBoard): Promise<LineAnswer> {
+    return this.send({board});
+  }
+  /** Says what became of a board, by the sequence of the answer that planned it. */
+  confirm(confirmation: CutConfirmation): Promise<LineAnswer> {
+    return this.send({confirmation});
+  }
+  /** The order from the next board on. */
+  order(order: CutOrder): Promise<LineAnswer> {
+    return this.send({order});
+  }
+  /** The saw from the next board on. */
+  saw(saw: SawChange): Promise<LineAnswer> {
+    return this.send({saw});
+  }
+  /** Ends the run. The answer has its `summary`. */
+  async end(): Promise<LineAnswer> {
+    const answer = await this.send({end: {}});
+    this.close();
+    return answer;
+  }
+  /** Leaves the run as it stands. It can be gone on with from its state. */
+  close(): void {
+    this.fail(new Error('the line was closed'));
+  }
+  /** Breaks the stream, to try what happens then. */
+  breakOff(): void {
+    this.stream?.cancel();
+  }
+
+  private send(message: RunLineRequest): Promise<LineAnswer> {
+    return new Promise((resolve, reject) => {
+      if (this.over) return reject(new Error('the line is closed'));
+      if (this.resumed) {
+        // The next number is known once the run was taken up again.
+        this.ready.then(() => this.send(message)).then(resolve, reject);
+        return;
+      }
+      const one = {message: {...message, sequence: ++this.sequence}, resolve, reject};
+      if (this.waiting.push(one) === 1) this.heard = Date.now();
+      this.stream?.write(one.message);
+    });
+  }
+
+  private open(): void {
+    this.connection = this.options.connect(this.attempts++);
+    const stream = this.connection.rip.RunLine();
+    this.stream = stream;
+    let takingUp = this.state !== undefined;
+    stream.on('data', (answer: LineAnswer) => {
+      if (stream !== this.stream) return;
+      this.heard = Date.now();
+      if (takingUp) {
+        takingUp = false;
+        this.takenUp(answer);
+      } else {
+        this.answered(answer);
+      }
+    });
+    stream.on('error', (err: ServiceError) => {
+      if (stream === this.stream) this.broken(err);
+    });
+    if (this.state) stream.write({resume: {state: this.state}});
+    for (const {message} of this.waiting) stream.write(message);
+  }
+
+  private takenUp(answer: LineAnswer): void {
+    if (!this.resumed) return;
+    this.sequence = answer.sequence;
+    const {resolve} = this.resumed;
+    this.resumed = undefined;
+    resolve(answer);
+  }
+
+  private answered(answer: LineAnswer): void {
+    const one = this.waiting.shift();
+    if (one?.message.sequence !== answer.sequence) {
+      one?.reject(new Error(`an answer to message ${answer.sequence}`));
+      return this.fail(new Error(`an answer to message ${answer.sequence} came out of turn`));
+    }
+    this.state = answer.state;
+    this.options.keep?.(answer.state);
+    one.resolve(answer);
+  }
+
+  private broken(err: ServiceError): void {
+    this.hangUp();
+    const mends = err.code === status.UNAVAILABLE || err.code === status.CANCELLED;
+    const wanted = this.waiting.length > 0 || this.resumed;
+    if (!mends || (wanted && Date.now() - this.heard > (this.options.patienceMs ?? 10_000))) {
+      return this.fail(refusal(err));
+    }
+    this.retry = setTimeout(() => this.open(), pauseMs);
+  }
+
+  private fail(err: unknown): void {
+    this.over = true;
+    this.hangUp();
+    clearTimeout(this.retry);
+    this.resumed?.reject(err);
+    this.resumed = undefined;
+    for (const one of this.waiting.splice(0)) one.reject(err);
+  }
+
+  private hangUp(): void {
+    const {stream, connection} = this;
+    this.stream = this.connection = undefined;
+    stream?.cancel();
+    connection?.close();
+  }
+}

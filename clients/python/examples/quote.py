@@ -1,0 +1,77 @@
+"""The ERP's question: what lumber does this order take, and what does it cost?
+
+    python3 -m examples.quote --http http://127.0.0.1:7421
+
+By JSON, with nothing but Python. Saw, order and lumber are invented.
+"""
+
+import argparse
+import sys
+from typing import List
+
+from ripwright.refusal import Refusal
+from ripwright.web import post
+
+REQUEST = {
+    "saw_name": "heron",
+    "order": {
+        "order_id": "Q-1104",
+        "items": [
+            {"item_id": "stile", "width_mm": 66.6, "required": {"length_m": 300}},
+            {"item_id": "rail", "width_mm": 50, "required": {"pieces": 400}, "piece_length_mm": 550},
+        ],
+    },
+    "lumber": {
+        "seed": 7,
+        "lots": [
+            {
+                "lot_id": "random width",
+                "price_per_board_foot": 4.2,
+                "spread": {
+                    "mean_width_mm": 185,
+                    "width_deviation_mm": 35,
+                    "least_width_mm": 120,
+                    "greatest_width_mm": 300,
+                    "thickness_mm": 27,
+                    "crook_mm": 3,
+                    "lengths": [{"length_mm": 2400, "share": 2}, {"length_mm": 3000, "share": 1}],
+                },
+            }
+        ],
+    },
+    "objective": "PLAN_OBJECTIVE_COST",
+    "runs": 19,
+    # Within this time an answer comes, from as many runs as ended.
+    "time_limit_ms": 20_000,
+}
+
+
+def quote(base: str, request: dict = REQUEST, timeout_s: float = 25) -> List[str]:
+    """Asks and gives what a person would want to see."""
+    # The timeout is for a network or a server that hangs; the time limit comes first.
+    answer = post(base, "QuoteOrder", request, timeout_s=timeout_s)
+    lines = [f"{i['item_id']} cannot be had: {i['says']}" for i in answer["impossible"]]
+    q = answer.get("quote")
+    if q is None:
+        return [*lines, f"no quote ({answer['ended_by']})"]
+    for label, field, digits in (
+        ("boards", "boards", 0), ("board feet", "board_feet", 0), ("cost", "cost", 2), ("yield", "yield", 3)
+    ):  # fmt: skip
+        e = q[field]
+        lines.append(f"{label:12}{e['expected']:.{digits}f} ({e['low']:.{digits}f} to {e['high']:.{digits}f})")
+    return [*lines, f"from {q['runs']} runs, {q['unfinished']} of which did not fill the order"]
+
+
+def main() -> int:
+    args = argparse.ArgumentParser(description="Asks the service for a quote.")
+    args.add_argument("--http", default="http://127.0.0.1:7421", help="the service, http://HOST:PORT")
+    try:
+        print("\n".join(quote(args.parse_args().http)))
+    except Refusal as err:
+        print(err, *(f"  {f.field} {f.description}" for f in err.faults), sep="\n", file=sys.stderr)
+        return 1
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,27 @@
+"""What the service says when it does not follow a call."""
+
+from typing import NamedTuple, Optional, Sequence
+
+# The names of gRPC's statuses by their numbers.
+NAMES = (
+    "OK", "CANCELLED", "UNKNOWN", "INVALID_ARGUMENT", "DEADLINE_EXCEEDED", "NOT_FOUND", "ALREADY_EXISTS",
+    "PERMISSION_DENIED", "RESOURCE_EXHAUSTED", "FAILED_PRECONDITION", "ABORTED", "OUT_OF_RANGE", "UNIMPLEMENTED",
+    "INTERNAL", "UNAVAILABLE", "DATA_LOSS", "UNAUTHENTICATED",
+)  # fmt: skip
+
+
+class Fault(NamedTuple):
+    """A field that is wrong."""
+
+    field: str  # its path in the request: order.items[0].width_mm
+    description: str  # what is wrong and what would be right
+
+
+class Refusal(Exception):
+    """A call that the service did not follow, by gRPC or JSON."""
+
+    def __init__(self, code: str, message: str, faults: Sequence[Fault] = (), retry_after_s: Optional[float] = None):
+        super().__init__(f"{code}: {message}")
+        self.code = code  # the status by its name: INVALID_ARGUMENT
+        self.faults = list(faults)  # every wrong field, up to a number
+        self.retry_after_s = retry_after_s  # when to try again, where the service says so

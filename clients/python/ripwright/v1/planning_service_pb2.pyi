@@ -1,0 +1,89 @@
+from ripwright.v1 import arbor_pb2 as _arbor_pb2
+from ripwright.v1 import order_pb2 as _order_pb2
+from ripwright.v1 import plan_pb2 as _plan_pb2
+from ripwright.v1 import planning_pb2 as _planning_pb2
+from ripwright.v1 import quote_pb2 as _quote_pb2
+from ripwright.v1 import saw_pb2 as _saw_pb2
+from ripwright.v1 import sequence_pb2 as _sequence_pb2
+from google.protobuf.internal import containers as _containers
+from google.protobuf import descriptor as _descriptor
+from google.protobuf import message as _message
+from typing import ClassVar as _ClassVar, Iterable as _Iterable, Mapping as _Mapping, Optional as _Optional, Union as _Union
+
+DESCRIPTOR: _descriptor.FileDescriptor
+
+class BoardPattern(_message.Message):
+    __slots__ = ["lot_id", "plan", "times"]
+    LOT_ID_FIELD_NUMBER: _ClassVar[int]
+    PLAN_FIELD_NUMBER: _ClassVar[int]
+    TIMES_FIELD_NUMBER: _ClassVar[int]
+    lot_id: str
+    plan: _plan_pb2.Plan
+    times: int
+    def __init__(self, lot_id: _Optional[str] = ..., times: _Optional[int] = ..., plan: _Optional[_Union[_plan_pb2.Plan, _Mapping]] = ...) -> None: ...
+
+class PlanValuesRequest(_message.Message):
+    __slots__ = ["gap", "lumber", "objective", "order", "rules", "saw", "saw_name", "set_aside_loss", "time_limit_ms"]
+    GAP_FIELD_NUMBER: _ClassVar[int]
+    LUMBER_FIELD_NUMBER: _ClassVar[int]
+    OBJECTIVE_FIELD_NUMBER: _ClassVar[int]
+    ORDER_FIELD_NUMBER: _ClassVar[int]
+    RULES_FIELD_NUMBER: _ClassVar[int]
+    SAW_FIELD_NUMBER: _ClassVar[int]
+    SAW_NAME_FIELD_NUMBER: _ClassVar[int]
+    SET_ASIDE_LOSS_FIELD_NUMBER: _ClassVar[int]
+    TIME_LIMIT_MS_FIELD_NUMBER: _ClassVar[int]
+    gap: float
+    lumber: _planning_pb2.Lumber
+    objective: _planning_pb2.PlanObjective
+    order: _order_pb2.CutOrder
+    rules: _containers.RepeatedCompositeFieldContainer[_planning_pb2.ValueRule]
+    saw: _saw_pb2.Saw
+    saw_name: str
+    set_aside_loss: float
+    time_limit_ms: float
+    def __init__(self, saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., lumber: _Optional[_Union[_planning_pb2.Lumber, _Mapping]] = ..., objective: _Optional[_Union[_planning_pb2.PlanObjective, str]] = ..., set_aside_loss: _Optional[float] = ..., gap: _Optional[float] = ..., time_limit_ms: _Optional[float] = ..., rules: _Optional[_Iterable[_Union[_planning_pb2.ValueRule, _Mapping]]] = ...) -> None: ...
+
+class PlanValuesResponse(_message.Message):
+    __slots__ = ["bound", "cost", "ended_by", "impossible", "late", "lots", "plan_time_us", "proven", "rounds", "saw_fingerprint", "values", "whole", "worth_per_cost"]
+    BOUND_FIELD_NUMBER: _ClassVar[int]
+    COST_FIELD_NUMBER: _ClassVar[int]
+    ENDED_BY_FIELD_NUMBER: _ClassVar[int]
+    IMPOSSIBLE_FIELD_NUMBER: _ClassVar[int]
+    LATE_FIELD_NUMBER: _ClassVar[int]
+    LOTS_FIELD_NUMBER: _ClassVar[int]
+    PLAN_TIME_US_FIELD_NUMBER: _ClassVar[int]
+    PROVEN_FIELD_NUMBER: _ClassVar[int]
+    ROUNDS_FIELD_NUMBER: _ClassVar[int]
+    SAW_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
+    VALUES_FIELD_NUMBER: _ClassVar[int]
+    WHOLE_FIELD_NUMBER: _ClassVar[int]
+    WORTH_PER_COST_FIELD_NUMBER: _ClassVar[int]
+    bound: float
+    cost: float
+    ended_by: _plan_pb2.EndedBy
+    impossible: _containers.RepeatedCompositeFieldContainer[_planning_pb2.ImpossibleItem]
+    late: _containers.RepeatedCompositeFieldContainer[_planning_pb2.LateItem]
+    lots: _containers.RepeatedCompositeFieldContainer[_planning_pb2.LotUse]
+    plan_time_us: float
+    proven: bool
+    rounds: int
+    saw_fingerprint: str
+    values: _containers.RepeatedCompositeFieldContainer[_planning_pb2.PlannedValue]
+    whole: WholePlan
+    worth_per_cost: float
+    def __init__(self, values: _Optional[_Iterable[_Union[_planning_pb2.PlannedValue, _Mapping]]] = ..., cost: _Optional[float] = ..., bound: _Optional[float] = ..., proven: bool = ..., ended_by: _Optional[_Union[_plan_pb2.EndedBy, str]] = ..., worth_per_cost: _Optional[float] = ..., lots: _Optional[_Iterable[_Union[_planning_pb2.LotUse, _Mapping]]] = ..., impossible: _Optional[_Iterable[_Union[_planning_pb2.ImpossibleItem, _Mapping]]] = ..., whole: _Optional[_Union[WholePlan, _Mapping]] = ..., rounds: _Optional[int] = ..., late: _Optional[_Iterable[_Union[_planning_pb2.LateItem, _Mapping]]] = ..., saw_fingerprint: _Optional[str] = ..., plan_time_us: _Optional[float] = ...) -> None: ...
+
+class WholePlan(_message.Message):
+    __slots__ = ["boards", "cost", "filled", "patterns", "proven"]
+    BOARDS_FIELD_NUMBER: _ClassVar[int]
+    COST_FIELD_NUMBER: _ClassVar[int]
+    FILLED_FIELD_NUMBER: _ClassVar[int]
+    PATTERNS_FIELD_NUMBER: _ClassVar[int]
+    PROVEN_FIELD_NUMBER: _ClassVar[int]
+    boards: int
+    cost: float
+    filled: bool
+    patterns: _containers.RepeatedCompositeFieldContainer[BoardPattern]
+    proven: bool
+    def __init__(self, patterns: _Optional[_Iterable[_Union[BoardPattern, _Mapping]]] = ..., boards: _Optional[int] = ..., cost: _Optional[float] = ..., proven: bool = ..., filled: bool = ...) -> None: ...

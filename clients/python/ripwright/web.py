@@ -1,0 +1,69 @@
+"""Calls by JSON, with nothing but Python."""
+
+import json
+import ssl
+import urllib.error
+import urllib.request
+from typing import Any, Dict, Optional
+
+from .refusal import NAMES, Fault, Refusal
+
+# The path of each call.
+PATHS = {
+    "SolveBoard": "/v1/boards:solve",
+    "CheckPlan": "/v1/boards:check",
+    "DrawPlan": "/v1/boards:draw",
+    "ConfirmCut": "/v1/cuts:confirm",
+    "QuoteOrder": "/v1/orders:quote",
+    "PlanValues": "/v1/orders:values",
+    "SequenceOrders": "/v1/orders:sequence",
+    "PlanArbor": "/v1/arbors:plan",
+    "TallyPack": "/v1/packs:tally",
+}
+
+
+def post(
+    base: str,
+    name: str,
+    request: Dict[str, Any],
+    *,
+    timeout_s: float = 60,
+    token: Optional[str] = None,
+    tls: Optional[ssl.SSLContext] = None,
+) -> Dict[str, Any]:
+    """Calls the service at http://HOST:PORT and gives its answer, which leaves out what is absent.
+
+    What the service refuses is raised as a Refusal; that it cannot be reached, or
+    not in time, as urllib has it (OSError). timeout_s is how long it may be silent:
+    for a long call set the request's time_limit_ms below it.
+
+        post("http://127.0.0.1:7421", "QuoteOrder", request)["quote"]["boards"]
+    """
+    headers = {"content-type": "application/json"}
+    if token is not None:
+        headers["authorization"] = "Bearer " + token
+    body = json.dumps(request, allow_nan=False).encode()
+    ask = urllib.request.Request(base.rstrip("/") + PATHS[name], body, headers, method="POST")
+    try:
+        with urllib.request.urlopen(ask, timeout=timeout_s, context=tls) as answer:
+            return json.load(answer)
+    except urllib.error.HTTPError as err:
+        with err:
+            raise refusal(err.code, err.read()) from None
+
+
+def refusal(http_status: int, body: bytes) -> Refusal:
+    """The refusal that an error's body stands for."""
+    try:
+        said = json.loads(body)
+        code, message, details = said["code"], said["message"], said.get("details", ())
+        faults, retry_after_s = [], None
+        for d in details:
+            if d.get("@type", "").endswith("/google.rpc.BadRequest"):
+                faults = [Fault(v["field"], v["description"]) for v in d.get("field_violations", ())]
+            elif d.get("@type", "").endswith("/google.rpc.RetryInfo"):
+                retry_after_s = float(d["retry_delay"].rstrip("s"))
+        return Refusal(NAMES[code], message, faults, retry_after_s)
+    except (ValueError, KeyError, IndexError, TypeError, AttributeError):
+        # A proxy in between may answer in words of its own.
+        return Refusal(f"HTTP {http_status}", body[:200].decode(errors="replace") or "no reason given")

@@ -1,0 +1,131 @@
+package command
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"github.com/ripwright/ripwright/clients/files"
+	"github.com/ripwright/ripwright/clients/ripctl/session"
+)
+
+// running is a run of boards through a live line.
+type running struct {
+	job
+	run, confirmAt, save, table string
+	inFlight                    int32
+	how                         search
+	stackThreshold, answer      float64
+	patience                    time.Duration
+	mustProve                   bool
+
+	confirmations map[string]source // by board
+	report        *lineReport
+	waiting       []planned // boards whose confirmation is to come
+	session       *session.Session
+}
+
+// planned is a board that was planned and the number of its message.
+type planned struct {
+	board
+	sequence int32
+}
+
+func line(t *tool) *cobra.Command {
+	k := &running{job: job{t: t}}
+	c := &cobra.Command{
+		Use:   "line --saw-file saws.yaml --order order.yaml boards.jsonl...",
+		Short: "Run boards through a live line, with confirmations and a summary",
+		Long: `Runs boards through a live line, as a line's own controller would: the set-up
+once, then a board after the other with its confirmation, and at the end the run's
+summary. Boards are confirmed as planned, but for those that --confirmations names.
+When the connection breaks the run is resumed where it was, and nothing counts
+twice. No saw is moved: what is sent here as cut is what you say.
+
+What is written as JSON are the service's answers, without the state that they
+carry for resuming.`,
+		RunE: func(c *cobra.Command, args []string) error {
+			if !slices.Contains(lineTables, k.table) {
+				return usage("--table is %q; write one of %s", k.table, strings.Join(lineTables, ", "))
+			}
+			if k.patience < 0 {
+				return usage("--reconnect is %s; write a time such as --reconnect 30s", k.patience)
+			}
+			if k.inFlight < 0 || k.inFlight > mostInFlight {
+				return usage("--in-flight is %d; write 0 to %d", k.inFlight, mostInFlight)
+			}
+			if err := k.load(args); err != nil {
+				return err
+			}
+			if err := k.loadConfirmations(); err != nil {
+				return err
+			}
+			s, err := t.dial(c.Context())
+			if err != nil {
+				return err
+			}
+			defer s.close()
+			k.report = newLineReport(t, k.table, len(k.boards))
+			k.session = &session.Session{Within: t.timeout, Patience: k.patience,
+				Dial: func(ctx context.Context) (session.Stream, error) { return s.RunLine(ctx) },
+				Broke: func(sequence int32, _ error) {
+					fmt.Fprintf(t.err, "ripctl: the connection broke before message %d was answered; resuming the run\n", sequence)
+				}}
+			defer k.session.Close()
+			return k.all(c.Context())
+		},
+	}
+	k.flags(c)
+	f := c.Flags()
+	f.StringVar(&k.run, "run", "", "`name` of the run; without it one is made up of the time")
+	f.StringVar(&k.confirmAt, "confirmations", "", "`file` with what became of boards that were not cut as planned")
+	f.Int32Var(&k.inFlight, "in-flight", 2, "`boards` that are planned before the first of them is confirmed, as many as lie between scanner and outfeed")
+	k.how.flags(f, true)
+	f.Float64Var(&k.answer, "answer-within-ms", 0, "the best plan found in so many `ms` is the answer; 0: no limit but the service's own")
+	f.Float64Var(&k.stackThreshold, "stack-threshold-mm", 0, "warn of items nearer in width than so many `mm` that go to different stacks")
+	f.DurationVar(&k.patience, "reconnect", 30*time.Second, "how long to go on trying when the connection breaks")
+	f.StringVar(&k.save, "save-order", "", "write the order with what is then made to this `file`, as JSON")
+	f.BoolVar(&k.mustProve, "must-prove", false, "end with status 6 unless every plan is proven to be the best")
+	f.StringVar(&k.table, "table", "plans", "`table` that --csv writes: "+strings.Join(lineTables, ", "))
+	completes(c, "table", lineTables...)
+	return c
+}
+
+// mostInFlight is one less than the boards that may wait for confirmation: the one
+// that is planned waits as well.
+const mostInFlight = 63
+
+// loadConfirmations reads what became of boards; each must be one of the run.
+func (k *running) loadConfirmations() error {
+	k.confirmations = map[string]source{}
+	if k.confirmAt == "" {
+		return nil
+	}
+	f, err := k.t.open(k.confirmAt, files.Confirmations)
+	if err != nil {
+		return err
+	}
+	boards := map[string]int{}
+	for _, b := range k.boards {
+		boards[b.GetBoardId()]++
+	}
+	for i := range f.Messages {
+		id, at := f.BoardID(i), source{f, i}
+		switch _, twice := k.confirmations[id]; {
+		case id == "":
+			return input("%s is missing; name the board: board_id: %s", at.at("board_id"), k.boards[0].name())
+		case boards[id] == 0:
+			return input("%s is %q; no board is called so, the first one is %q", at.at("board_id"), id, k.boards[0].name())
+		case boards[id] > 1:
+			return input("%s is %q, as %d boards are called; give boards names of their own", at.at("board_id"), id, boards[id])
+		case twice:
+			return input("%s is %q, which is confirmed above already", at.at("board_id"), id)
+		}
+		k.confirmations[id] = at
+	}
+	return nil
+}

@@ -1,0 +1,152 @@
+package command
+
+import (
+	"fmt"
+	"strings"
+	"text/tabwriter"
+
+	"google.golang.org/protobuf/proto"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// lineTables are the tables that --table chooses from.
+var lineTables = []string{"plans", "items", "stacks", "packs"}
+
+// lineReport shows a run's answers, in the form that was asked for.
+type lineReport struct {
+	t        *tool
+	kind     string // of the table that --csv writes
+	boards   int
+	done     int
+	table    *tabwriter.Writer
+	bar      *progress
+	refused  []string // boards, with what was wrong
+	late     int      // of them those that the service had no time for
+	unproven int
+	warned   map[string]bool
+}
+
+func newLineReport(t *tool, kind string, boards int) *lineReport {
+	return &lineReport{t: t, kind: kind, boards: boards, bar: t.progress("boards"), warned: map[string]bool{}}
+}
+
+// write writes an answer as JSON if that was asked for. The state is nobody's to
+// read, and holds the order and the saw.
+func (r *lineReport) write(a *ripwrightv1.RunLineResponse) error {
+	if !r.t.json {
+		return nil
+	}
+	a = proto.CloneOf(a)
+	a.State = nil
+	return r.t.writeJSON(a)
+}
+
+// ready begins the report with the answer to the set-up.
+func (r *lineReport) ready(a *ripwrightv1.RunLineResponse) error {
+	switch {
+	case r.t.json:
+		return r.write(a)
+	case r.t.csv && r.kind == "plans":
+		return r.t.rows([][]string{csvHeader})
+	case r.t.csv:
+		return nil
+	}
+	r.stacks(a.GetReady().GetStackWarnings())
+	r.table = newTable(r.t.out)
+	fmt.Fprintln(r.table, "board\tfence\tblades\tstrips\tworth\tyield\tseconds\tproven")
+	return nil
+}
+
+// planned shows a plan, or why there is none.
+func (r *lineReport) planned(b board, a *ripwrightv1.RunLineResponse, where func(string) string) error {
+	r.done++
+	r.bar.set(r.done, r.boards)
+	p := a.GetPlan()
+	if p == nil {
+		f := a.GetRefused()
+		switch f.GetReason() {
+		case ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_BUSY, ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_TOO_LATE:
+			r.late++
+		}
+		r.refused = append(r.refused, fmt.Sprintf("%s (%s) %s", b.name(), wordOf(f.GetReason()), strings.Join(faults(f, where), "; ")))
+	} else if !p.GetProof().GetProven() {
+		r.unproven++
+	}
+	switch {
+	case r.t.json:
+		return r.write(a)
+	case p == nil:
+		if r.table != nil {
+			fmt.Fprintf(r.table, "%s\trefused\n", b.name())
+		}
+		return nil
+	case r.t.csv && r.kind == "plans":
+		return r.t.rows(csvRows(p.GetBoardId(), p.GetPlan()))
+	case r.t.csv:
+		return nil
+	}
+	cycle := "-"
+	if c := p.GetCycle(); c != nil {
+		cycle = fmt.Sprintf("%.1f", c.GetTotalS())
+	}
+	_, err := fmt.Fprintf(r.table, "%s\t%s\t%s\t%s\t%.2f\t%.1f %%\t%s\t%s\n", b.name(), r.t.width(p.GetPlan().GetFenceMm()), r.t.positions(p.GetPlan()),
+		strips(p.GetPlan()), p.GetPlan().GetWorth(), 100*p.GetPlan().GetAccount().GetYield(), cycle, yesNo(p.GetProof().GetProven()))
+	return err
+}
+
+func (r *lineReport) settled(a *ripwrightv1.RunLineResponse) error { return r.write(a) }
+
+func (r *lineReport) stacks(all []*ripwrightv1.StackWarning) {
+	for _, w := range all {
+		fmt.Fprintf(r.t.out, "The stacker could mix %s and %s: they are %s apart and go to different stacks\n", w.GetItemId(), w.GetOtherItemId(), r.t.width(w.GetApartMm()))
+	}
+}
+
+// abandon ends what is shown where it broke off.
+func (r *lineReport) abandon() {
+	r.bar.end()
+	if r.table != nil && r.done > 0 {
+		_ = r.table.Flush()
+	}
+}
+
+// end closes the report with the summary.
+func (r *lineReport) end(a *ripwrightv1.RunLineResponse, o *ripwrightv1.CutOrder) error {
+	r.abandon()
+	s := a.GetSummary()
+	switch {
+	case r.t.json:
+		return r.write(a)
+	case r.t.csv && r.kind == "plans":
+		return nil
+	case r.t.csv:
+		return r.t.rows(summaryRows(r.kind, s))
+	}
+	var parts []string
+	for _, o := range s.GetOutcomes() {
+		parts = append(parts, fmt.Sprintf("%d %s", o.GetBoards(), wordOf(o.GetOutcome())))
+	}
+	fmt.Fprintf(r.t.out, "\n%s planned, %d refused", many(int(s.GetPlanned()), "board"), s.GetRefused())
+	if len(parts) > 0 {
+		fmt.Fprintf(r.t.out, "; %s", strings.Join(parts, ", "))
+	}
+	fmt.Fprintln(r.t.out)
+	for _, f := range r.refused {
+		fmt.Fprintf(r.t.out, "Refused: %s\n", f)
+	}
+	return r.t.summary(s, a.GetFills(), o)
+}
+
+// verdict is the run's exit.
+func (r *lineReport) verdict(mustProve bool) error {
+	switch n := len(r.refused); {
+	case r.late > 0:
+		return coded{fmt.Errorf("%s of %d got no plan in time; try again with fewer boards at once or more time", many(r.late, "board"), r.boards), statusServer}
+	case n > 0:
+		return input("%s of %d refused:\n%s", many(n, "board"), r.boards, strings.Join(r.refused, "\n"))
+	case mustProve && r.unproven > 0:
+		return coded{fmt.Errorf("%d of %d plans are not proven; give the search longer or leave --must-prove out", r.unproven, r.boards), statusProof}
+	}
+	return nil
+}

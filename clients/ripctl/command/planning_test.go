@@ -1,0 +1,276 @@
+package command
+
+import (
+	"encoding/csv"
+	"strconv"
+	"strings"
+	"testing"
+
+	"google.golang.org/protobuf/encoding/protojson"
+	"google.golang.org/protobuf/proto"
+
+	"github.com/ripwright/ripwright/clients/files"
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// small is an order and lumber of which planning is quick: straight boards of one
+// kind, and an item that none of them can give.
+const (
+	smallOrder = `order_id: S
+items:
+- {item_id: stile, width: 69.85mm, value: 21, required: {length: 60m}}
+- {item_id: rail, width: 58mm, value: 20, required: {length: 40m}}
+`
+	smallLumber = `lots:
+- lot_id: pack
+  price_per_board_foot: 3
+  tagged: {thickness: 28.6mm, rows: [{width: 8in, length: 10ft, count: 10}]}
+`
+	shelf = "- {item_id: shelf, width: 600mm, required: {length: 5m}}\n"
+)
+
+// on names the saw, an order and lumber.
+func on(c string, more ...string) []string {
+	return append([]string{c, "--saw-file", "MILL/saws.yaml", "--order", "MILL/small.yaml", "--lumber", "MILL/stock.yaml"}, more...)
+}
+
+func small(t *testing.T) *bench {
+	t.Helper()
+	b := open(t)
+	b.write(t, "small.yaml", smallOrder)
+	b.write(t, "stock.yaml", smallLumber)
+	b.write(t, "wide.yaml", smallOrder+shelf)
+	return b
+}
+
+// column gives a table's cells of one name.
+func column(t *testing.T, text, name string) (cells []string) {
+	t.Helper()
+	rows, err := csv.NewReader(strings.NewReader(text)).ReadAll()
+	if err != nil || len(rows) < 2 {
+		t.Fatalf("%d rows, %v:\n%s", len(rows), err, text)
+	}
+	for i, head := range rows[0] {
+		if head == name {
+			for _, row := range rows[1:] {
+				cells = append(cells, row[i])
+			}
+			return cells
+		}
+	}
+	t.Fatalf("there is no column %s:\n%s", name, text)
+	return nil
+}
+
+func number(t *testing.T, text string) float64 {
+	t.Helper()
+	v, err := strconv.ParseFloat(text, 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
+// A quote says the same in every form, and what it says holds together: 8 in
+// boards of 10 ft and 28.6 mm have 7.5066 board feet, each of which costs 3.
+func TestQuote(t *testing.T) {
+	b := small(t)
+	out, _ := b.run(t, 0, on("quote", "--runs", "5", "--json")...)
+	a := &ripwrightv1.QuoteOrderResponse{}
+	if err := protojson.Unmarshal([]byte(out), a); err != nil {
+		t.Fatal(err)
+	}
+	q := a.GetQuote()
+	const feet = 8.0 * 10 / 12 * 28.6 / 25.4
+	if n := q.GetBoards().GetExpected(); n < 10 || abs(q.GetBoardFeet().GetExpected()-n*feet) > 1e-6*n*feet ||
+		abs(q.GetCost().GetExpected()-3*n*feet) > 1e-5*n*feet || q.GetRuns() != 5 || q.GetSawHours().GetExpected() == 0 {
+		t.Errorf("%v", q)
+	}
+	text, _ := b.run(t, 0, on("quote", "--runs", "5")...)
+	for _, want := range []string{"Order S by planned values: 5 runs; one more falls into a range 90 times in 100",
+		strconv.FormatFloat(q.GetBoards().GetExpected(), 'f', 1, 64), strconv.FormatFloat(q.GetCost().GetExpected(), 'f', 2, 64),
+		"saw time", "no way to rip such boards takes less than lumber for", "rail"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("%q is missing in\n%s", want, text)
+		}
+	}
+	if strings.Contains(text, "shifts") {
+		t.Error("shifts are shown, though nobody asked for them")
+	}
+	rows, _ := b.run(t, 0, on("quote", "--runs", "5", "--csv")...)
+	if got := number(t, column(t, rows, "expected")[3]); got != q.GetCost().GetExpected() {
+		t.Errorf("the cost is %g as CSV and %g as JSON", got, q.GetCost().GetExpected())
+	}
+	items, _ := b.run(t, 0, on("quote", "--runs", "5", "--csv", "--table", "items", "--compare")...)
+	if got := column(t, items, "values"); strings.Join(got, " ") != "planned planned own own yield yield" {
+		t.Errorf("values %q", got)
+	}
+	fill, _ := b.run(t, 0, on("quote", "--runs", "5", "--csv", "--table", "fill")...)
+	if got := column(t, fill, "fill"); len(got) != 20 || number(t, got[9]) != 1 || number(t, got[0]) >= 1 {
+		t.Errorf("fill %q", got)
+	}
+	text, _ = b.run(t, 0, on("quote", "--runs", "5", "--units", "in", "--scrap", "rail=10%", "--shift-hours", "8", "--compare", "--objective", "boards", "--replan-boards", "0")...)
+	for _, want := range []string{"lineal ft", "sq ft", "by its own values", "by yield alone", "boards; no way", "shifts"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("%q is missing in\n%s", want, text)
+		}
+	}
+	// 40 m and a tenth more.
+	items, _ = b.run(t, 0, on("quote", "--runs", "5", "--csv", "--table", "items", "--scrap", "rail=10%")...)
+	if made := number(t, column(t, items, "made")[1]); made < 44 || made > 50 {
+		t.Errorf("%g m of rails are made, 44 m were to be", made)
+	}
+}
+
+// What cannot be had is named, left out of all else, and told by the status.
+func TestImpossible(t *testing.T) {
+	b := small(t)
+	for _, c := range []string{"quote", "values"} {
+		args := append(on(c), "--order", "MILL/wide.yaml")
+		out, errs := b.run(t, statusUnfilled, args...)
+		if !strings.Contains(out, "Cannot be had: shelf; every board expected is narrower, less its trim.") || !strings.Contains(errs, "1 item of the order cannot be had") {
+			t.Errorf("%s\n%s", out, errs)
+		}
+	}
+	_, errs := b.run(t, statusUnfilled, on("quote", "--runs", "3", "--most-boards", "4")...)
+	if !strings.Contains(errs, "3 of 3 runs had not filled the order after 4 boards; --most-boards") {
+		t.Error(errs)
+	}
+}
+
+// Planned values go into the order, but for those that are kept, and are what the
+// service said.
+func TestValues(t *testing.T) {
+	b := small(t)
+	out, _ := b.run(t, 0, on("values", "--json", "--save-order", "MILL/valued.json", "--must-prove")...)
+	a := &ripwrightv1.PlanValuesResponse{}
+	if err := protojson.Unmarshal([]byte(out), a); err != nil {
+		t.Fatal(err)
+	}
+	order := func(name string) *ripwrightv1.CutOrder {
+		t.Helper()
+		f, err := files.Read(name, []byte(b.read(t, name)), files.Order)
+		if err != nil {
+			t.Fatal(err)
+		}
+		o := &ripwrightv1.CutOrder{}
+		if err := f.Into(0, o); err != nil {
+			t.Fatal(err)
+		}
+		return o
+	}
+	before, o := order("small.yaml"), order("valued.json")
+	for i, v := range a.GetValues() {
+		it := o.GetItems()[i]
+		if it.GetValue() != v.GetValue() || it.GetValue() <= 0 || it.GetValuePer() != v.GetValuePer() || !proto.Equal(it.GetRequired(), before.GetItems()[i].GetRequired()) {
+			t.Errorf("saved %v, planned %v", it, v)
+		}
+	}
+	if !a.GetProven() || a.GetWhole() == nil {
+		t.Errorf("%v", a)
+	}
+	rows, _ := b.run(t, 0, on("values", "--csv", "--keep", "stile", "--times", "rail=2")...)
+	got := column(t, rows, "value")
+	if number(t, got[0]) != 21 || abs(number(t, got[1])-2*a.GetValues()[1].GetValue()) > 2e-6 {
+		t.Errorf("stile keeps 21 and rail gets twice %g: %q", a.GetValues()[1].GetValue(), got)
+	}
+	text, _ := b.run(t, 0, on("values", "--objective", "face")...)
+	for _, want := range []string{"lumber for one more, m2", "m2 of face; no way", "In whole boards: ", "the least that was found", "pack"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("%q is missing in\n%s", want, text)
+		}
+	}
+}
+
+// The lengths of a crosscut item have the values; the item keeps having none.
+func TestValuesLeaveCrosscutItems(t *testing.T) {
+	o := &ripwrightv1.CutOrder{Items: []*ripwrightv1.Item{{ItemId: "a"}, {ItemId: "b", Crosscut: &ripwrightv1.Crosscut{}}}}
+	got := withValues(o, []*ripwrightv1.PlannedValue{{Value: 2}, {Value: 3}})
+	if got.GetItems()[0].GetValue() != 2 || got.GetItems()[1].GetValue() != 0 || o.GetItems()[0].GetValue() != 0 {
+		t.Errorf("%v of %v", got, o)
+	}
+}
+
+// A saved order is one to solve with.
+func TestValuesAreForSolving(t *testing.T) {
+	b := small(t)
+	b.run(t, 0, on("values", "--save-order", "MILL/valued.json")...)
+	out, _ := b.run(t, 0, "solve", "--saw-file", "MILL/saws.yaml", "--order", "MILL/valued.json", "MILL/boards.jsonl", "--csv")
+	if !strings.Contains(out, "stile") || !strings.Contains(out, "rail") {
+		t.Error(out)
+	}
+}
+
+func TestArbor(t *testing.T) {
+	b := small(t)
+	args := []string{"arbor", "--saw-file", "MILL/saws.yaml", "--lumber", "MILL/stock.yaml", "MILL/arbors.yaml"}
+	out, _ := b.run(t, 0, append(args, "--json")...)
+	a := &ripwrightv1.PlanArborResponse{}
+	if err := protojson.Unmarshal([]byte(out), a); err != nil {
+		t.Fatal(err)
+	}
+	best := a.GetSuggestions()[0]
+	if len(a.GetSuggestions()) != 4 || best.GetWorth() <= a.GetToday().GetWorth() || abs(best.GetGain().GetExpected()-best.GetWorth()+a.GetToday().GetWorth()) > 1e-6 {
+		t.Errorf("%v", a)
+	}
+	rows, _ := b.run(t, 0, append(args, "--csv")...)
+	if got := column(t, rows, "worth"); number(t, got[1]) != best.GetWorth() {
+		t.Errorf("%q", got)
+	}
+	for units, want := range map[string]string{"mm": "222.4 283.8 mm", "in": "8.756 11.173 in"} {
+		text, _ := b.run(t, 0, append(args, "--units", units)...)
+		for _, w := range []string{want, "suggestion 4", "all blades fixed", "and a moving blade more", lockedOut} {
+			if !strings.Contains(text, w) {
+				t.Errorf("%q is missing in\n%s", w, text)
+			}
+		}
+	}
+}
+
+// The demo's day: the sequence of the file changes the arbor for 42 min. Orders 3
+// and 1 stay on the arbor that stands, 4 and 2 share another, which is 12 min and
+// two blades of 6 min away.
+func TestSequence(t *testing.T) {
+	b := open(t)
+	text, _ := b.run(t, 0, "sequence", "MILL/day.yaml")
+	for _, want := range []string{"This sequence: 24 min of changing, 0 min late", "As in the file: 42 min of changing", "4 h 00 min", lockedOut} {
+		if !strings.Contains(text, want) {
+			t.Errorf("%q is missing in\n%s", want, text)
+		}
+	}
+	rows, _ := b.run(t, 0, "sequence", "MILL/day.yaml", "--csv")
+	if got := strings.Join(column(t, rows, "change_min"), " "); got != "0 0 24 0 0 24 18 0" {
+		t.Errorf("changes take %s", got)
+	}
+	out, _ := b.run(t, 0, "sequence", "MILL/day.yaml", "--json")
+	a := &ripwrightv1.SequenceOrdersResponse{}
+	if err := protojson.Unmarshal([]byte(out), a); err != nil || a.GetBest().GetChangeMin() != 24 || !a.GetProven() {
+		t.Errorf("%v, %v", a, err)
+	}
+}
+
+// Charts are pictures with a line for every item and every choice of values, or a
+// bar for every setting.
+func TestCharts(t *testing.T) {
+	b := small(t)
+	out, _ := b.run(t, 0, on("quote", "--runs", "5", "--compare", "--chart", "MILL/q.svg")...)
+	if !strings.Contains(out, "q.svg: Order S by planned values") {
+		t.Error(out)
+	}
+	b.run(t, 0, "arbor", "--saw-file", "MILL/saws.yaml", "--lumber", "MILL/stock.yaml", "MILL/arbors.yaml", "--chart", "MILL/a.svg", "--csv")
+	for name, want := range map[string][]string{
+		"q.svg": {">stile<", ">rail<", ">planned values<", ">its own values<", ">yield alone<", ">boards ripped<", ">confidence, %<"},
+		"a.svg": {">today: 222.4 283.8 mm<", ">suggestion 4: ", "2 blades to move<", ">money a board<"},
+	} {
+		text := b.read(t, name)
+		for _, w := range want {
+			if !strings.Contains(text, w) {
+				t.Errorf("%s lacks %s", name, w)
+			}
+		}
+	}
+	_, errs := b.run(t, statusInput, on("quote", "--runs", "1", "--csv", "--chart", "MILL/none/q.svg")...)
+	if !strings.Contains(errs, "--chart: ") {
+		t.Error(errs)
+	}
+}

@@ -1,0 +1,180 @@
+package command
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"maps"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// quoting is what ripctl quote is asked.
+type quoting struct {
+	planning
+	objective, values string
+	setAside, level   float64
+	runs, most        int32
+	replan            int32
+	compare           bool
+	shift             float64
+	scrap             map[string]string
+	table, chart      string
+}
+
+// quoteTables are the tables that --table chooses from.
+var quoteTables = []string{"quote", "items", "fill"}
+
+func quote(t *tool) *cobra.Command {
+	k := &quoting{planning: planning{job: job{t: t}}}
+	c := &cobra.Command{
+		Use:   "quote --saw-file saws.yaml --order order.yaml --lumber lumber.yaml",
+		Short: "Quote what an order takes: boards, lumber, money, saw hours",
+		Long: `Quotes what an order takes: boards, lumber, money and saw hours, each with the
+range that one more run of it falls into. The order is run to its end many times on
+boards drawn anew from the lumber. The same files give the same quote. It knows
+what the lumber does, not what people do: a wrong guess at the lumber makes a
+wrong quote. Hours need the saw's feed, positioning and handling, from --saw-file.`,
+		Args: noArgs,
+		RunE: func(c *cobra.Command, _ []string) error {
+			if !slices.Contains(quoteTables, k.table) {
+				return usage("--table is %q; write one of %s", k.table, strings.Join(quoteTables, ", "))
+			}
+			q, err := k.request()
+			if err != nil {
+				return err
+			}
+			s, err := t.dial(c.Context())
+			if err != nil {
+				return err
+			}
+			defer s.close()
+			where := k.where(func(path string) (string, bool) { return scrapAt(path, q.GetScrap()) })
+			a, err := t.watch(c.Context(), ripwrightv1.NewPlanningServiceClient(s.conn), q, where)
+			if err != nil {
+				return err
+			}
+			if err := t.quoted(k, q, a); err != nil {
+				return failed(err)
+			}
+			if k.chart != "" && a.GetQuote() != nil {
+				if err := t.quoteChart(k.chart, k.order, outcomes(a)); err != nil {
+					return failed(err)
+				}
+			}
+			if o := a.GetQuote(); o.GetUnfinished() > 0 {
+				return coded{fmt.Errorf("%d of %d runs had not filled the order after %d boards; --most-boards lets them go on", o.GetUnfinished(), o.GetRuns(), mostBoards(q)), statusUnfilled}
+			}
+			return unfilled(a.GetImpossible())
+		},
+	}
+	k.orderFlags(c, &k.objective, &k.setAside)
+	f := c.Flags()
+	t.choice(c, &k.values, "values", "planned", ripwrightv1.ValueChoice(0).Descriptor(), "what boards are cut by")
+	f.BoolVar(&k.compare, "compare", false, "run the order by the other values too, on the same boards")
+	f.Int32Var(&k.runs, "runs", 0, "how `often` the order is run; 0: 39")
+	f.Float64Var(&k.level, "level", 0, "how `likely` one more run falls into a range, 0.5 to 0.99; 0: 0.9")
+	f.Int32Var(&k.most, "most-boards", 0, "a run ends after so many `boards`; 0: 20000")
+	f.Int32Var(&k.replan, "replan-boards", 50, "planned values are planned again after so many `boards`; 0: never")
+	f.StringToStringVar(&k.scrap, "scrap", nil, "`item=part` that is made on top, since it will be refused later: stile=5%")
+	f.Float64Var(&k.shift, "shift-hours", 0, "`hours` in a shift; 0: shifts are not counted")
+	f.StringVar(&k.chart, "chart", "", "draw fill and cost as an SVG picture into this `file`")
+	f.StringVar(&k.table, "table", "quote", "`table` that --csv writes: "+strings.Join(quoteTables, ", "))
+	completes(c, "table", quoteTables...)
+	return c
+}
+
+func mostBoards(q *ripwrightv1.QuoteOrderRequest) int32 {
+	if n := q.GetMostBoards(); n > 0 {
+		return n
+	}
+	return 20000
+}
+
+func (k *quoting) request() (*ripwrightv1.QuoteOrderRequest, error) {
+	by, err := numbered("objective", k.objective, ripwrightv1.PlanObjective(0).Descriptor())
+	if err != nil {
+		return nil, err
+	}
+	values, err := numbered("values", k.values, ripwrightv1.ValueChoice(0).Descriptor())
+	if err != nil {
+		return nil, err
+	}
+	scrap, err := scrapOf(k.scrap)
+	if err != nil {
+		return nil, err
+	}
+	if err := k.loadOrder(); err != nil {
+		return nil, err
+	}
+	if err := k.load(); err != nil {
+		return nil, err
+	}
+	q := &ripwrightv1.QuoteOrderRequest{Order: k.order, Lumber: k.lumber, Objective: ripwrightv1.PlanObjective(by), SetAsideLoss: &k.setAside,
+		Values: ripwrightv1.ValueChoice(values), Compare: k.compare, Pace: k.pace(k.shift), Scrap: scrap, Runs: k.runs, Level: k.level,
+		MostBoards: k.most, ReplanBoards: &k.replan, TimeLimitMs: k.limit}
+	k.choose(q)
+	return q, nil
+}
+
+// pace is how fast the saw of the file works.
+func (p *planning) pace(shift float64) *ripwrightv1.SawPace {
+	s := p.saw
+	return &ripwrightv1.SawPace{FeedMPerMin: s.GetFeedMPerMin(), PositioningMmPerS: s.GetPositioningMmPerS(),
+		HandlingSPerBoard: s.GetHandlingS(), ShiftHours: shift}
+}
+
+// scrapOf reads parts and percentages.
+func scrapOf(parts map[string]string) (all []*ripwrightv1.ScrapAllowance, err error) {
+	for _, id := range slices.Sorted(maps.Keys(parts)) {
+		text, percent := strings.CutSuffix(parts[id], "%")
+		v, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
+		if err != nil {
+			return nil, usage("--scrap %s is %q; write a part, such as --scrap %s=5%% or --scrap %s=0.05", id, parts[id], id, id)
+		}
+		if percent {
+			v /= 100
+		}
+		all = append(all, &ripwrightv1.ScrapAllowance{ItemId: id, Fraction: v})
+	}
+	return all, nil
+}
+
+func scrapAt(path string, all []*ripwrightv1.ScrapAllowance) (string, bool) {
+	i := -1
+	if _, err := fmt.Sscanf(path, "scrap[%d]", &i); err != nil || i < 0 || i >= len(all) {
+		return "", false
+	}
+	return "--scrap " + all[i].GetItemId(), true
+}
+
+// watch asks for a quote and shows how far it is.
+func (t *tool) watch(ctx context.Context, s ripwrightv1.PlanningServiceClient, q *ripwrightv1.QuoteOrderRequest, where func(string) string) (*ripwrightv1.QuoteOrderResponse, error) {
+	ctx, cancel := context.WithTimeout(ctx, t.timeout)
+	defer cancel()
+	stream, err := s.WatchQuote(ctx, &ripwrightv1.WatchQuoteRequest{Quote: q})
+	if err != nil {
+		return nil, t.explain(err, where)
+	}
+	bar := t.progress("runs")
+	defer bar.end()
+	for {
+		m, err := stream.Recv()
+		if errors.Is(err, io.EOF) {
+			return nil, failed(errors.New("the service ended its answer before the quote"))
+		}
+		if err != nil {
+			return nil, t.explain(err, where)
+		}
+		if a := m.GetQuote(); a != nil {
+			return a, nil
+		}
+		bar.set(int(m.GetProgress().GetRuns()), int(m.GetProgress().GetOf()))
+	}
+}

@@ -1,0 +1,197 @@
+package command
+
+import (
+	"fmt"
+	"strconv"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/unit/people"
+)
+
+// quoted shows a quote.
+func (t *tool) quoted(k *quoting, q *ripwrightv1.QuoteOrderRequest, a *ripwrightv1.QuoteOrderResponse) error {
+	switch {
+	case t.json:
+		return t.writeJSON(a)
+	case t.csv:
+		return t.rows(quoteRows(k.table, outcomes(a)))
+	}
+	if a.GetQuote() == nil {
+		fmt.Fprintln(t.out, "There is no quote: nothing can be made, or no run ended in time.")
+		t.impossible(a.GetImpossible())
+		return nil
+	}
+	level := levelOf(q.GetLevel())
+	for i, o := range outcomes(a) {
+		if i > 0 {
+			fmt.Fprintln(t.out)
+		}
+		fmt.Fprintf(t.out, "%s by %s: %s; one more falls into a range %g times in 100\n\n",
+			title(k.order), valueNames[o.GetValues()], many(int(o.GetRuns()), "run"), 100*level)
+		if err := t.outcome(o); err != nil {
+			return err
+		}
+	}
+	o := a.GetQuote()
+	fmt.Fprintln(t.out)
+	if err := t.outcomeItems(k.order, o); err != nil {
+		return err
+	}
+	if err := t.lots(a.GetLots()); err != nil {
+		return err
+	}
+	by := q.GetObjective()
+	fmt.Fprintf(t.out, "\nBy parts of boards the order takes %s; no way to rip such boards takes less than %s on average.\n",
+		t.costed(a.GetLeastCost(), by), t.costed(a.GetBound(), by))
+	if a.GetEndedBy() != ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT {
+		fmt.Fprintln(t.out, "The time limit ended the runs early.")
+	}
+	t.impossible(a.GetImpossible())
+	return nil
+}
+
+func title(o *ripwrightv1.CutOrder) string {
+	if id := o.GetOrderId(); id != "" {
+		return "Order " + id
+	}
+	return "The order"
+}
+
+var valueNames = map[ripwrightv1.ValueChoice]string{
+	ripwrightv1.ValueChoice_VALUE_CHOICE_PLANNED: "planned values",
+	ripwrightv1.ValueChoice_VALUE_CHOICE_OWN:     "its own values",
+	ripwrightv1.ValueChoice_VALUE_CHOICE_YIELD:   "yield alone",
+}
+
+// outcomes gives the quote and then what it is compared with.
+func outcomes(a *ripwrightv1.QuoteOrderResponse) []*ripwrightv1.QuoteOutcome {
+	if a.GetQuote() == nil {
+		return nil
+	}
+	return append([]*ripwrightv1.QuoteOutcome{a.GetQuote()}, a.GetOthers()...)
+}
+
+// figure is a line of a quote.
+type figure struct {
+	name, column string
+	of           *ripwrightv1.Estimate
+	show         func(float64) string
+}
+
+// figures of an outcome, those that were asked for.
+func (t *tool) figures(o *ripwrightv1.QuoteOutcome) []figure {
+	digits := func(n int, unit string) func(float64) string {
+		return func(v float64) string { return strconv.FormatFloat(v, 'f', n, 64) + unit }
+	}
+	all := []figure{
+		{"boards", "boards", o.GetBoards(), digits(1, "")},
+		{"lumber", "board_feet", o.GetBoardFeet(), digits(0, " bd ft")},
+		{"face", "face_m2", o.GetFaceM2(), t.system().Area},
+		{"money", "cost", o.GetCost(), digits(2, "")},
+		{"yield", "yield", o.GetYield(), func(v float64) string { return digits(1, " %")(100 * v) }},
+	}
+	for _, more := range []figure{
+		{"saw time", "saw_hours", o.GetSawHours(), func(v float64) string { return people.Time(60 * v) }},
+		{"shifts", "shifts", o.GetShifts(), digits(2, "")},
+		{"boards set aside", "set_aside_boards", o.GetSetAsideBoards(), digits(1, "")},
+		{"to feed again", "rerip_m2", o.GetReripM2(), t.system().Area},
+		{"that is worth", "rerip_worth", o.GetReripWorth(), digits(2, "")},
+	} {
+		if more.of.GetHigh() > 0 {
+			all = append(all, more)
+		}
+	}
+	return all
+}
+
+func (t *tool) outcome(o *ripwrightv1.QuoteOutcome) error {
+	w := newTable(t.out)
+	fmt.Fprintln(w, "\texpected\tfrom\tto")
+	for _, f := range t.figures(o) {
+		fmt.Fprintf(w, "%s\t%s\t%s\t%s\n", f.name, f.show(f.of.GetExpected()), f.show(f.of.GetLow()), f.show(f.of.GetHigh()))
+	}
+	return w.Flush()
+}
+
+// outcomeItems shows what becomes of each item.
+func (t *tool) outcomeItems(order *ripwrightv1.CutOrder, o *ripwrightv1.QuoteOutcome) error {
+	items := map[string]*ripwrightv1.Item{}
+	for _, it := range order.GetItems() {
+		items[it.GetItemId()] = it
+	}
+	w := newTable(t.out)
+	fmt.Fprintln(w, "item\tmade\tfrom\tto\tfilled at board\tlast to fill in")
+	for _, it := range o.GetItems() {
+		show := func(v float64) string { return t.made(items[it.GetItemId()], it.GetLengthMm(), v) }
+		name := it.GetItemId()
+		if l := it.GetLengthMm(); l > 0 {
+			name += ", cut to " + t.long(l)
+		}
+		m := it.GetMade()
+		filled := "never"
+		if v := it.GetFilledAtBoard().GetExpected(); v > 0 {
+			filled = strconv.FormatFloat(v, 'f', 0, 64)
+		}
+		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\t%.0f %% of runs\n", name, show(m.GetExpected()), show(m.GetLow()), show(m.GetHigh()), filled, 100*it.GetHoldsOpen())
+	}
+	return w.Flush()
+}
+
+// made shows an amount of an item as the item is counted.
+func (t *tool) made(it *ripwrightv1.Item, cut, v float64) string {
+	switch it.GetRequired().GetAmount().(type) {
+	case *ripwrightv1.Amount_LengthM:
+		if cut == 0 {
+			return t.system().Lineal(v)
+		}
+	case *ripwrightv1.Amount_AreaM2:
+		if cut == 0 {
+			return t.system().Area(v)
+		}
+	}
+	return strconv.FormatFloat(v, 'f', 1, 64) + " pieces"
+}
+
+// quoteRows gives a table of all outcomes.
+func quoteRows(table string, all []*ripwrightv1.QuoteOutcome) [][]string {
+	rows := [][]string{{"values", "figure", "expected", "low", "high"}}
+	switch table {
+	case "items":
+		rows[0] = []string{"values", "item_id", "length_mm", "made", "made_low", "made_high", "filled_at_board", "filled_low", "filled_high", "holds_open"}
+	case "fill":
+		rows[0] = []string{"values", "item_id", "length_mm", "part_of_run", "fill"}
+	}
+	n := exactly
+	for _, o := range all {
+		by := wordOf(o.GetValues())
+		if table == "quote" {
+			rows = append(rows, figureRows(by, o)...)
+			continue
+		}
+		for _, it := range o.GetItems() {
+			head := []string{by, it.GetItemId(), n(it.GetLengthMm())}
+			if table == "items" {
+				m, f := it.GetMade(), it.GetFilledAtBoard()
+				rows = append(rows, append(head, n(m.GetExpected()), n(m.GetLow()), n(m.GetHigh()), n(f.GetExpected()), n(f.GetLow()), n(f.GetHigh()), n(it.GetHoldsOpen())))
+				continue
+			}
+			for i, fill := range it.GetFill() {
+				rows = append(rows, append(head[:3:3], n(float64(i+1)/float64(len(it.GetFill()))), n(fill)))
+			}
+		}
+	}
+	return rows
+}
+
+// figureRows gives all figures of an outcome; what does not apply is 0.
+func figureRows(by string, o *ripwrightv1.QuoteOutcome) (rows [][]string) {
+	for _, f := range []figure{
+		{column: "boards", of: o.GetBoards()}, {column: "board_feet", of: o.GetBoardFeet()}, {column: "face_m2", of: o.GetFaceM2()},
+		{column: "cost", of: o.GetCost()}, {column: "yield", of: o.GetYield()}, {column: "saw_hours", of: o.GetSawHours()},
+		{column: "shifts", of: o.GetShifts()}, {column: "set_aside_boards", of: o.GetSetAsideBoards()},
+		{column: "rerip_m2", of: o.GetReripM2()}, {column: "rerip_worth", of: o.GetReripWorth()},
+	} {
+		rows = append(rows, []string{by, f.column, exactly(f.of.GetExpected()), exactly(f.of.GetLow()), exactly(f.of.GetHigh())})
+	}
+	return rows
+}

@@ -1,0 +1,167 @@
+// Package replay plans recorded boards again, as they were or for another saw or
+// another order, and says what would have changed. It reads what the service's
+// setting record writes.
+package replay
+
+import (
+	"bufio"
+	"context"
+	"encoding/json"
+	"fmt"
+	"io"
+
+	"google.golang.org/grpc/codes"
+	"google.golang.org/grpc/status"
+	"google.golang.org/protobuf/encoding/protojson"
+	"google.golang.org/protobuf/proto"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// Change is what is to be different. Nothing: boards are planned as recorded.
+type Change struct {
+	Saw     *ripwrightv1.Saw // or
+	SawName string
+	Order   *ripwrightv1.CutOrder
+}
+
+func (c *Change) any() bool { return c.Saw != nil || c.SawName != "" || c.Order != nil }
+
+// Solve plans one board, as a client's SolveBoard does.
+type Solve func(context.Context, *ripwrightv1.SolveBoardRequest) (*ripwrightv1.SolveBoardResponse, error)
+
+// Record is one line of a recording.
+type Record struct {
+	Request  *ripwrightv1.SolveBoardRequest
+	Response *ripwrightv1.SolveBoardResponse
+}
+
+// longestLine bounds a line of a recording: the longest request and answer.
+const longestLine = 128 << 20
+
+// Read calls f for each record in turn, until it gives an error. What cannot be
+// read is a Mistake.
+func Read(r io.Reader, f func(*Record) error) error {
+	lines := bufio.NewScanner(r)
+	lines.Buffer(nil, longestLine)
+	n := 1
+	for ; lines.Scan(); n++ {
+		if len(lines.Bytes()) == 0 {
+			continue
+		}
+		var parts struct{ Request, Response json.RawMessage }
+		rec := &Record{&ripwrightv1.SolveBoardRequest{}, &ripwrightv1.SolveBoardResponse{}}
+		err := json.Unmarshal(lines.Bytes(), &parts)
+		if err == nil {
+			err = protojson.Unmarshal(parts.Request, rec.Request)
+		}
+		if err == nil {
+			err = protojson.Unmarshal(parts.Response, rec.Response)
+		}
+		if err != nil {
+			return &Mistake{n, err}
+		}
+		if err := f(rec); err != nil {
+			return err
+		}
+	}
+	if err := lines.Err(); err != nil {
+		return &Mistake{n, err}
+	}
+	return nil
+}
+
+// Mistake is what keeps a recording from being read.
+type Mistake struct {
+	Line int
+	Err  error
+}
+
+func (m *Mistake) Error() string { return fmt.Sprintf("line %d: %v", m.Line, m.Err) }
+func (m *Mistake) Unwrap() error { return m.Err }
+
+// Run plans every board of a recording again. With a change, what each plan makes
+// counts towards the next board's order, as it would have on the line, and the saw
+// is set from where the plan before left it; without one every board is planned
+// exactly as recorded. A board that the service finds something wrong with is
+// refused, in the report; any other error ends the replay.
+func Run(ctx context.Context, r io.Reader, solve Solve, change Change) (*Report, error) {
+	report := newReport()
+	chain := chain{change: change, made: map[string]map[string]*ripwrightv1.Fill{}}
+	err := Read(r, func(rec *Record) error {
+		asked := rec.Request
+		if change.any() {
+			asked = chain.next(asked)
+		}
+		answer, err := solve(ctx, asked)
+		if status.Code(err) == codes.InvalidArgument {
+			report.refuse(rec, err)
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+		chain.took(asked, answer)
+		report.add(rec, asked, answer)
+		return nil
+	})
+	return report, err
+}
+
+// chain carries from board to board what each leaves to the next.
+type chain struct {
+	change Change
+	made   map[string]map[string]*ripwrightv1.Fill // by order and item
+	last   *ripwrightv1.Plan
+}
+
+// next makes the request for a board under the change.
+func (c *chain) next(recorded *ripwrightv1.SolveBoardRequest) *ripwrightv1.SolveBoardRequest {
+	asked := proto.CloneOf(recorded)
+	switch {
+	case c.change.Saw != nil:
+		asked.SawChoice = &ripwrightv1.SolveBoardRequest_Saw{Saw: proto.CloneOf(c.change.Saw)}
+	case c.change.SawName != "":
+		asked.SawChoice = &ripwrightv1.SolveBoardRequest_SawName{SawName: c.change.SawName}
+	}
+	if c.change.Order != nil {
+		asked.Order = proto.CloneOf(c.change.Order)
+	}
+	if s := asked.GetSaw(); s != nil && c.last != nil && len(c.last.GetBladesMm()) == len(s.GetBlades()) {
+		stand(s, c.last)
+	}
+	for _, it := range asked.GetOrder().GetItems() {
+		f := c.made[asked.GetOrder().GetOrderId()][it.GetItemId()]
+		if f == nil {
+			continue
+		}
+		it.Made = f.GetMadeAfter()
+		for i, l := range f.GetLengths() {
+			if i < len(it.GetCrosscut().GetLengths()) {
+				it.Crosscut.Lengths[i].Made = l.GetMadeAfter()
+			}
+		}
+	}
+	return asked
+}
+
+// stand has a saw stand as a plan left it.
+func stand(s *ripwrightv1.Saw, p *ripwrightv1.Plan) {
+	s.Fence.CurrentMm = proto.Float64(p.GetFenceMm())
+	for i, b := range s.GetBlades() {
+		if m := b.GetMoving(); m != nil {
+			m.CurrentMm = proto.Float64(p.GetBladesMm()[i])
+		}
+	}
+}
+
+func (c *chain) took(asked *ripwrightv1.SolveBoardRequest, answer *ripwrightv1.SolveBoardResponse) {
+	id := asked.GetOrder().GetOrderId()
+	if c.made[id] == nil {
+		c.made[id] = map[string]*ripwrightv1.Fill{}
+	}
+	for _, f := range answer.GetFills() {
+		c.made[id][f.GetItemId()] = f
+	}
+	c.last = answer.GetPlan()
+}

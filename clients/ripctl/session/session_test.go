@@ -1,0 +1,136 @@
+package session
+
+import (
+	"context"
+	"errors"
+	"io"
+	"strings"
+	"testing"
+	"time"
+
+	"google.golang.org/grpc"
+	"google.golang.org/grpc/codes"
+	"google.golang.org/grpc/status"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// service is a stand-in that numbers its states, counts each message once however
+// often it comes, and says what it was sent.
+type service struct {
+	heard []string
+	// fails has, by how many exchanges were begun, what becomes of one: before the
+	// message was taken, or after it.
+	before, after map[int]error
+	exchanges     int
+	known         int32 // the last message that was taken, by the state given out
+	elsewhere     int32 // how far off it resumes
+}
+
+type stream struct {
+	grpc.ClientStream
+	s    *service
+	ctx  context.Context
+	last *ripwrightv1.RunLineRequest
+}
+
+func (s *service) dial(ctx context.Context) (Stream, error) { return &stream{s: s, ctx: ctx}, nil }
+
+func (m *stream) Send(q *ripwrightv1.RunLineRequest) error { m.last = q; return nil }
+
+func (m *stream) Recv() (*ripwrightv1.RunLineResponse, error) {
+	s, q := m.s, m.last
+	s.exchanges++
+	if err := s.before[s.exchanges]; err != nil {
+		return nil, err
+	}
+	state := func(n int32) []byte { return []byte{byte(n)} }
+	if r := q.GetResume(); r != nil {
+		s.known = int32(r.GetState()[0])
+		s.heard = append(s.heard, "resume "+string('0'+s.known))
+		return &ripwrightv1.RunLineResponse{Sequence: s.known + s.elsewhere, State: r.GetState()}, s.after[s.exchanges]
+	}
+	if q.GetSequence() == 9 { // takes for ever
+		<-m.ctx.Done()
+		return nil, status.FromContextError(m.ctx.Err()).Err()
+	}
+	s.heard = append(s.heard, string('0'+q.GetSequence()))
+	if err := s.after[s.exchanges]; err != nil {
+		return nil, err
+	}
+	s.known = q.GetSequence()
+	return &ripwrightv1.RunLineResponse{Sequence: q.GetSequence(), State: state(q.GetSequence())}, nil
+}
+
+func ask(t *testing.T, s *Session, n int) error {
+	t.Helper()
+	for range n {
+		if _, err := s.Ask(t.Context(), &ripwrightv1.RunLineRequest{}); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+var gone = status.Error(codes.Unavailable, "gone")
+
+// Wherever a stream breaks, the message without an answer is sent again under its
+// own number, after a resume with the last state that there is.
+func TestResumes(t *testing.T) {
+	for name, c := range map[string]struct {
+		before, after map[int]error
+		want          string
+	}{
+		"never":                     {nil, nil, "1 2 3"},
+		"before the first":          {map[int]error{1: gone}, nil, "1 2 3"},
+		"after the first was taken": {nil, map[int]error{1: gone}, "1 1 2 3"},
+		"before the third":          {map[int]error{3: gone}, nil, "1 2 resume 2 3"},
+		"after the second":          {nil, map[int]error{2: gone}, "1 2 resume 1 2 3"},
+		"while resuming, twice":     {map[int]error{3: gone, 4: gone}, map[int]error{5: io.EOF}, "1 2 resume 2 resume 2 3"},
+	} {
+		s := &service{before: c.before, after: c.after}
+		told := 0
+		k := &Session{Dial: s.dial, Within: time.Minute, Patience: time.Minute, Broke: func(int32, error) { told++ }}
+		if err := ask(t, k, 3); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+		k.Close()
+		if got := strings.Join(s.heard, " "); got != c.want {
+			t.Errorf("%s: the service heard %s, want %s", name, got, c.want)
+		}
+		if want := min(len(c.before)+len(c.after), 1); told != want {
+			t.Errorf("%s: told of %d breaks, want %d", name, told, want)
+		}
+	}
+}
+
+// What cannot be resumed ends the run at once; what stays away, once patience is
+// over; what takes too long, in its time; and a caller who goes is not kept.
+func TestEnds(t *testing.T) {
+	for code, again := range map[codes.Code]bool{codes.FailedPrecondition: false, codes.InvalidArgument: false, codes.Internal: false, codes.Unavailable: true} {
+		s := &service{before: map[int]error{}}
+		for n := range 1000 {
+			s.before[n] = status.Error(code, "no")
+		}
+		k := &Session{Dial: s.dial, Within: time.Minute, Patience: time.Millisecond}
+		if err := ask(t, k, 1); status.Code(err) != code || again != (s.exchanges > 1) {
+			t.Errorf("%v: %v after %d exchanges", code, err, s.exchanges)
+		}
+	}
+	// A service that resumes elsewhere than the run stands has lost something.
+	s := &service{before: map[int]error{3: gone}, elsewhere: 1}
+	k := &Session{Dial: s.dial, Within: time.Minute, Patience: time.Minute}
+	if err := ask(t, k, 3); err == nil || !strings.Contains(err.Error(), "resumed at message 3, not 2") {
+		t.Error(err)
+	}
+	s = &service{}
+	k = &Session{Dial: s.dial, Within: 20 * time.Millisecond, Patience: time.Minute}
+	if err := ask(t, k, 9); !errors.Is(err, ErrLate) {
+		t.Error(err)
+	}
+	ctx, cancel := context.WithCancel(t.Context())
+	k = &Session{Dial: func(context.Context) (Stream, error) { cancel(); return nil, gone }, Within: time.Minute, Patience: time.Hour}
+	if _, err := k.Ask(ctx, &ripwrightv1.RunLineRequest{}); status.Code(err) != codes.Canceled {
+		t.Error(err)
+	}
+}

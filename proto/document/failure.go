@@ -1,0 +1,60 @@
+package main
+
+import (
+	"net/http"
+
+	"github.com/grpc-ecosystem/grpc-gateway/v2/runtime"
+	"google.golang.org/grpc/codes"
+	"google.golang.org/protobuf/reflect/protoreflect"
+)
+
+// failure is a status that calls end with, and why.
+type failure struct {
+	code codes.Code
+	name string // as gRPC writes it
+	when string
+	of   func(protoreflect.MethodDescriptor) bool // nil: any call
+}
+
+// status is the HTTP status that JSON callers get.
+func (f failure) status() int { return runtime.HTTPStatusFromCode(f.code) }
+
+var failures = []failure{
+	{codes.InvalidArgument, "INVALID_ARGUMENT", "Something in the request is wrong. A `google.rpc.BadRequest` names each wrong field by its path (`order.items[2].width_mm`), up to 24 of them, and says what would be right. The same request is refused again.", nil},
+	{codes.Unauthenticated, "UNAUTHENTICATED", "The service wants a token and none, or a wrong one, came.", nil},
+	{codes.PermissionDenied, "PERMISSION_DENIED", "The token lacks the scope that the call needs.", nil},
+	{codes.NotFound, "NOT_FOUND", "The server's saw file has no saw of that `saw_name`; a `google.rpc.ResourceInfo` names it.", namesSaw},
+	{codes.FailedPrecondition, "FAILED_PRECONDITION", "A message's `sequence` is not the next one; it ends the stream.", func(m protoreflect.MethodDescriptor) bool { return m.IsStreamingClient() }},
+	{codes.ResourceExhausted, "RESOURCE_EXHAUSTED", "Too much waits. Send it again after the time in the `google.rpc.RetryInfo` (for JSON callers also in `Retry-After`), while there is time.", nil},
+	{codes.DeadlineExceeded, "DEADLINE_EXCEEDED", "The caller's deadline was over before anything was ready. A search that has begun answers within the deadline with the best that it has.", nil},
+	{codes.Canceled, "CANCELLED", "The caller gave the call up.", nil},
+	{codes.Unavailable, "UNAVAILABLE", "The service cannot be reached, or is stopping. Send it again, to another replica if there is one.", nil},
+	{codes.Internal, "INTERNAL", "A fault of the service. Its log has it.", nil},
+}
+
+// webFailures are those that only JSON callers meet; their code is
+// INVALID_ARGUMENT all the same.
+var webFailures = map[int]string{
+	http.StatusRequestEntityTooLarge: "The body has more bytes than `max-body` allows, 4194304 unless set otherwise.",
+	http.StatusUnsupportedMediaType:  "The `Content-Type` is another than JSON in UTF-8.",
+}
+
+// of lists the failures of a call.
+func failuresOf(m protoreflect.MethodDescriptor) (all []failure) {
+	for _, f := range failures {
+		if f.of == nil || f.of(m) {
+			all = append(all, f)
+		}
+	}
+	return all
+}
+
+// namesSaw reports whether a request can name a saw.
+func namesSaw(m protoreflect.MethodDescriptor) bool {
+	for i := range m.Input().Fields().Len() {
+		if inner := m.Input().Fields().Get(i).Message(); inner != nil && inner.Fields().ByName("saw_name") != nil {
+			return true
+		}
+	}
+	return m.Input().Fields().ByName("saw_name") != nil
+}
