@@ -10,6 +10,8 @@ import (
 	"time"
 
 	"github.com/prometheus/client_golang/prometheus/testutil"
+	"google.golang.org/grpc/codes"
+	"google.golang.org/grpc/status"
 	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
@@ -258,6 +260,64 @@ func TestPlanningFails(t *testing.T) {
 	case <-slow:
 	case <-time.After(10 * time.Second):
 		t.Error("planning goes on after the stream")
+	}
+}
+
+// held does its plannings as the service does, each once it is let go.
+type held struct {
+	Planner
+	let chan struct{}
+}
+
+func (h held) Behind(ctx context.Context, work func(func() bool, func(int, func(int))) error) (time.Duration, error) {
+	<-h.let // also of a planning that nobody waits for any more
+	return h.Planner.Behind(context.WithoutCancel(ctx), work)
+}
+
+// What was planned for one order never comes into force for another, even if it is
+// ready only then.
+func TestLatePlanningIsDropped(t *testing.T) {
+	let := make(chan struct{})
+	h := open(t, func(cfg *Config) { cfg.Planner = held{cfg.Planner, let} })
+	s := h.stream(t)
+	s.say(strings.Replace(without(planned, `"expected": [`+oneBoard+`], `), `"every_boards": 2`, `"every_boards": 1`, 1))
+	s.say(board) // is planned for, and waits
+	a := s.say(`{"order": {"order_id": "o2", "items": [{"item_id": "wide", "width_mm": 66.6, "value": 20}]}}`)
+	let <- struct{}{}
+	for range 20 {
+		if a = s.say(board); a.GetValues().GetNumber() != 0 || a.GetValues().GetValues()[0].GetValue() != 20 {
+			t.Fatalf("values of the order before: %v", a.GetValues())
+		}
+		s.say(strings.Replace(asPlan, "AS_PLANNED", "NOT_CUT", 1) + jsonOf(a.GetSequence()) + `}}`)
+		time.Sleep(5 * time.Millisecond)
+	}
+}
+
+// A state whose values were tampered with is not taken up.
+func TestWrongCourse(t *testing.T) {
+	h := open(t, nil)
+	s := h.stream(t)
+	s.say(planned)
+	good := s.settle(1).GetState()
+	for what, spoil := range map[string]func(*kept){
+		"dear":       func(k *kept) { k.Course.Force.Items[0].Value = 1 << 60 },
+		"number":     func(k *kept) { k.Course.Force.Number = 99 },
+		"fewer seen": func(k *kept) { k.Course.Sample.Seen = -1 },
+		"no wood":    func(k *kept) { k.Course.Sample.Boards[0].Stations = nil },
+	} {
+		var k kept
+		if err := json.Unmarshal(good[4:], &k); err != nil {
+			t.Fatal(err)
+		}
+		spoil(&k)
+		s := h.stream(t)
+		if err := s.Send(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Resume{
+			Resume: &ripwrightv1.LineResume{State: sealed(t, k)}}}); err != nil {
+			t.Fatal(err)
+		}
+		if _, err := s.Recv(); status.Code(err) != codes.InvalidArgument {
+			t.Errorf("%s: %v", what, err)
+		}
 	}
 }
 
