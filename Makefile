@@ -32,9 +32,14 @@ fuzz:
 		done; \
 	done
 
+# COMPARE=revision: the search of this tree against that of another revision.
 bench:
+ifdef COMPARE
+	.ci/compare $(COMPARE)
+else
 	$(GO) run ./solver/internal/bench
 	$(GO) run ./server/internal/bench
+endif
 
 bench-planning:
 	$(GO) run ./solver/internal/planbench

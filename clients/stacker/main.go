@@ -10,6 +10,7 @@ import (
 	"crypto/x509"
 	"errors"
 	"fmt"
+	"io"
 	"net"
 	"net/http"
 	"os"
@@ -36,33 +37,53 @@ type flags struct {
 }
 
 func main() {
-	var f flags
-	pflag.StringVar(&f.service, "service", "127.0.0.1:7420", "where the service's gRPC is, HOST:PORT")
-	pflag.StringVar(&f.line, "grpc", "127.0.0.1:7430", "where the line connects instead, HOST:PORT")
-	pflag.StringVar(&f.http, "http", "127.0.0.1:7431", "where the screen is, HOST:PORT")
-	pflag.BoolVar(&f.tls, "tls", false, "use TLS towards the service and trust the authorities that this machine trusts")
-	pflag.StringVar(&f.ca, "tls-ca", "", "use TLS towards the service and trust the authorities in this PEM `file`")
-	pflag.BoolVar(&f.plaintext, "plaintext", false, "allow addresses beyond this machine without TLS, where a network of your own protects them")
-	pflag.StringVar(&f.show, "show", "confirmed", "the board that is shown: confirmed (the last one confirmed) or planned (the one that waits longest for its confirmation)")
-	pflag.DurationVar(&f.stale, "stale", time.Minute, "a board that came out longer ago is not shown any more")
-	pflag.StringVar(&f.units, "units", "mm", "widths in mm or in")
-	pflag.StringVar(&f.fence, "fence", "left", "where the fence is, seen by the stacker: left or right")
-	pflag.Parse()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	if err := run(ctx, f); err != nil {
+	if err := start(ctx, os.Args[1:], os.Stderr); err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		os.Exit(1)
 	}
+}
+
+// start reads the arguments and runs until ctx is done. It tells out where the line
+// and the browser connect.
+func start(ctx context.Context, args []string, out io.Writer) error {
+	var f flags
+	fs := f.set()
+	switch err := fs.Parse(args); {
+	case errors.Is(err, pflag.ErrHelp):
+		return nil
+	case err != nil:
+		return err
+	case fs.NArg() > 0:
+		return fmt.Errorf("unexpected argument %q; there are only flags, see --help", fs.Arg(0))
+	}
+	if err := f.check(); err != nil {
+		return err
+	}
+	return f.run(ctx, out)
+}
+
+func (f *flags) set() *pflag.FlagSet {
+	fs := pflag.NewFlagSet("stacker", pflag.ContinueOnError)
+	fs.SortFlags = false
+	fs.StringVar(&f.service, "service", "127.0.0.1:7420", "where the service's gRPC is, `HOST:PORT`")
+	fs.StringVar(&f.line, "grpc", "127.0.0.1:7430", "where the line connects instead, `HOST:PORT`")
+	fs.StringVar(&f.http, "http", "127.0.0.1:7431", "where the screen is, `HOST:PORT`")
+	fs.StringVar(&f.show, "show", string(outfeed.AtConfirmation), "the `board` that is shown: confirmed (the last one confirmed) or planned (the one that waits longest for its confirmation)")
+	fs.DurationVar(&f.stale, "stale", time.Minute, "a board that came out longer ago is not shown any more, 1s to 1h")
+	fs.StringVar(&f.units, "units", "mm", "widths in `mm or in`")
+	fs.StringVar(&f.fence, "fence", "left", "where the fence is, seen by the stacker: `left or right`")
+	fs.BoolVar(&f.tls, "tls", false, "use TLS towards the service and trust the authorities that this machine trusts")
+	fs.StringVar(&f.ca, "tls-ca", "", "use TLS towards the service and trust the authorities in this PEM `file`")
+	fs.BoolVar(&f.plaintext, "plaintext", false, "allow addresses beyond this machine without TLS, where a network of your own protects them")
+	return fs
 }
 
 // check says what is wrong with the flags, all of it at once.
 func (f *flags) check() error {
 	var all []error
 	wrong := func(format string, args ...any) { all = append(all, fmt.Errorf(format, args...)) }
-	if pflag.NArg() > 0 {
-		wrong("unexpected argument %q; there are only flags, see --help", pflag.Arg(0))
-	}
 	if f.show != string(outfeed.AtConfirmation) && f.show != string(outfeed.BeforeConfirmation) {
 		wrong("--show is %q; must be confirmed or planned", f.show)
 	}
@@ -91,10 +112,7 @@ func (f *flags) check() error {
 	return errors.Join(all...)
 }
 
-func run(ctx context.Context, f flags) error {
-	if err := f.check(); err != nil {
-		return err
-	}
+func (f *flags) run(ctx context.Context, out io.Writer) error {
 	creds, err := f.credentials()
 	if err != nil {
 		return err
@@ -119,7 +137,7 @@ func run(ctx context.Context, f flags) error {
 	failed := make(chan error, 2)
 	go func() { failed <- between.Serve(line) }()
 	go func() { failed <- web.Serve(at) }()
-	fmt.Fprintf(os.Stderr, "the line connects to %s; the screen is http://%s/\n", line.Addr(), at.Addr())
+	fmt.Fprintf(out, "the line connects to %s; the screen is http://%s/\n", line.Addr(), at.Addr())
 	select {
 	case <-ctx.Done():
 		err = nil

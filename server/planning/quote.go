@@ -139,7 +139,8 @@ func outcome(d *demand.Order, o *quote.Outcome) *ripwrightv1.QuoteOutcome {
 	out := &ripwrightv1.QuoteOutcome{
 		Values: chosen[o.Policy], Boards: estimate(o.Boards), BoardFeet: estimate(o.BoardFeet), FaceM2: estimate(o.Face),
 		Cost: estimate(o.Cost), Yield: estimate(o.Yield), SawHours: estimate(o.Hours), Shifts: estimate(o.Shifts),
-		SetAsideBoards: estimate(o.Aside), ReripM2: estimate(o.Rerip), ReripWorth: estimate(o.ReripWorth), Runs: int32(o.Runs), Unfinished: int32(o.Unfinished),
+		SetAsideBoards: estimate(o.Aside), ReripM2: estimate(o.Rerip), ReripWorth: estimate(o.ReripWorth),
+		Runs: int32(o.Runs), Unfinished: int32(o.Unfinished), RunCosts: o.Costs,
 	}
 	for k := range o.Rows {
 		r, row := &d.Rows[k], &o.Rows[k]

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -78,6 +79,15 @@ func TestQuoteOrder(t *testing.T) {
 		}
 		if math.Abs(o.Cost.Expected-3*o.BoardFeet.Expected) > 1e-9*o.Cost.Expected {
 			t.Errorf("%v: cost %v for %v board feet", o.Values, o.Cost, o.BoardFeet)
+		}
+		sum := 0.0
+		for _, c := range o.RunCosts {
+			sum += c
+		}
+		// Of five runs an interval at 0.9 is the range.
+		if n := len(o.RunCosts); n != 5 || !slices.IsSorted(o.RunCosts) || math.Abs(sum/5-o.Cost.Expected) > 1e-9*sum ||
+			o.RunCosts[0] != o.Cost.Low || o.RunCosts[n-1] != o.Cost.High {
+			t.Errorf("%v: runs cost %v, %v in all", o.Values, o.RunCosts, o.Cost)
 		}
 	}
 }

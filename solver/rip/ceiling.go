@@ -1,9 +1,6 @@
 package rip
 
-import (
-	"math"
-	"math/bits"
-)
+import "math/bits"
 
 // ceiling bounds the worth of what lies beyond a blade when only moving blades
 // stand there, for a saw that has no others: for a blade whose kerf starts at a
@@ -28,6 +25,9 @@ type ceiling struct {
 	// near[w], far[w] are what bands that start at the face of entry i or end at
 	// entry i give want w, the other side being clear; defects are not seen.
 	near, far [][]cut
+	farWorth  [][]int64 // what far comes to
+	full      []fullStrip
+	windows   []window
 	nearN     int // entries whose face is not clear over the whole length
 	farFrom   int // first entry at which a strip's end is not
 	// spots[w] are what bands that start at the face of entry i give a want that
@@ -35,9 +35,9 @@ type ceiling struct {
 	spots [][]cut
 	// edge[w] are what bands from a straight edge to each entry give want w.
 	edge      [][]cut
-	windows   []window // per want
-	narrowest int64    // strip that fits any want
-	exact     bool     // a level stands for its own number of blades
+	slides    []slide // one for each window, then one for each want
+	narrowest int64   // strip that fits any want
+	exact     bool    // a level stands for its own number of blades
 }
 
 // top bounds all cuttings with k blades beyond the first.
@@ -93,5 +93,3 @@ func (c *ceiling) over(in *instance, k, state int, y int64) int64 {
 	}
 	return c.level[k*c.states+state][c.index(in, y)]
 }
-
-const never = math.MinInt64 / 4

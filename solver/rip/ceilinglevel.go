@@ -6,88 +6,123 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
+// none makes room for the levels of up to m further blades, and that of none.
+func (c *ceiling) none(m int) {
+	c.level, c.suffix = make([][]int64, (m+1)*c.states), make([][]int64, (m+1)*c.states)
+	zero := c.longs.take(c.n + 1)
+	for state := range c.states {
+		c.level[state], c.suffix[state] = zero, zero
+	}
+}
+
 // endless makes one level for any number of further blades and has it stand for
 // every number from 1 to m. It reports false when the search was stopped.
 //
 // No blade stands nearer to the next than reach entries, so a block of that many
 // needs only what lies beyond it.
 func (c *ceiling) endless(s *search, m int) bool {
-	c.none()
 	reach := int(unit.CeilDiv(s.in.kerf+s.in.gap, s.in.step))
 	for _, d := range c.widths {
 		if d.lo <= d.hi {
 			reach = min(reach, d.lo)
 		}
 	}
-	if reach < 1 {
+	if reach < 1 || m < 1 {
 		return c.build(s, m)
 	}
+	c.none(m)
+	c.exact = m == 1
 	for state := range c.states {
 		if !s.spend(int64(c.n*len(s.in.wants)/64 + 1)) {
 			return false
 		}
 		l, rest := c.longs.take(c.n+1), c.longs.take(c.n+1)
-		c.level, c.suffix = append(c.level, l), append(c.suffix, rest)
+		for k := 1; k <= m; k++ {
+			c.level[k*c.states+state], c.suffix[k*c.states+state] = l, rest
+		}
+		_, first := c.before(s.in, state)
 		c.restart()
-		for to := c.n; to > 0; to -= reach {
-			from := max(to-reach, 0)
+		for to := c.n; to > first; to -= reach {
+			from := max(to-reach, first)
 			c.raise(s.in, block{l, from, to}, state, c.suffix[c.states:])
 			for j := to - 1; j >= from; j-- {
 				rest[j] = max(rest[j+1], l[j])
 			}
 		}
 	}
-	for k := 1; k < m; k++ {
-		c.level, c.suffix = append(c.level, c.level[c.states:2*c.states]...), append(c.suffix, c.suffix[c.states:2*c.states]...)
+	loose := c.level[2*c.states-1]
+	for state := range c.states - 1 {
+		_, first := c.before(s.in, state)
+		l, rest := c.level[c.states+state], c.suffix[c.states+state]
+		copy(l[:first], loose)
+		for j := first - 1; j >= 0; j-- {
+			rest[j] = max(rest[j+1], l[j])
+		}
 	}
-	c.exact = m <= 1
 	return true
-}
-
-// none makes the level of no further blade.
-func (c *ceiling) none() {
-	c.level, c.suffix = c.level[:0], c.suffix[:0]
-	zero := c.longs.take(c.n + 1)
-	for range c.states {
-		c.level, c.suffix = append(c.level, zero), append(c.suffix, zero)
-	}
 }
 
 // build makes the levels for 0 to m further blades. It reports false when the
 // search was stopped.
 func (c *ceiling) build(s *search, m int) bool {
 	c.exact = true
-	c.none()
+	c.none(m)
 	for k := 1; k <= m; k++ {
 		same := true
-		for state := range c.states {
+		for state := c.states - 1; state >= 0; state-- {
 			if !s.spend(int64(c.n*len(s.in.wants)/64 + 1)) {
 				return false
 			}
-			below := c.level[(k-1)*c.states+state]
-			l := c.longs.take(c.n + 1)
+			at := k*c.states + state
+			strips, first := c.before(s.in, state)
+			loose := c.level[(k+1)*c.states-1]
+			if k > m-strips { // never asked for
+				c.level[at], c.suffix[at] = loose, c.suffix[(k+1)*c.states-1]
+				continue
+			}
+			l, below := c.longs.take(c.n+1), c.level[at-c.states]
 			// Where k strips have no room, the kth blade is no use.
 			room := s.in.outerHi - c.lo - int64(k)*(c.narrowest+s.in.kerf)
 			end := int(min(max(unit.FloorDiv(room, s.in.step)+1, 0), int64(c.n)))
 			copy(l[end:], below[end:])
 			c.restart()
-			c.raise(s.in, block{l, 0, end}, state, c.suffix[(k-1)*c.states:])
+			c.raise(s.in, block{l, first, end}, state, c.suffix[(k-1)*c.states:])
+			copy(l[:first], loose)
+			c.level[at] = l
 			if slices.Equal(l, below) {
-				l = below
+				c.level[at], c.suffix[at] = c.level[at-c.states], c.suffix[at-c.states]
+				continue
 			}
-			same = same && &l[0] == &below[0]
-			c.level = append(c.level, l)
-			c.suffix = append(c.suffix, c.rising(l))
+			same = false
+			c.suffix[at] = c.rising(l)
 		}
 		if same { // one blade more is no gain, nor are two
-			for len(c.level) < (m+1)*c.states {
-				c.level = append(c.level, c.level[len(c.level)-c.states])
-				c.suffix = append(c.suffix, c.suffix[len(c.suffix)-c.states])
+			for at := (k + 1) * c.states; at < len(c.level); at++ {
+				c.level[at], c.suffix[at] = c.level[at-c.states], c.suffix[at-c.states]
 			}
 			break
 		}
 	}
 	return true
+}
+
+// before gives how many strips must have been cut before a blade for the quota to
+// be in a state, and the first entry at which the blade can stand then.
+func (c *ceiling) before(in *instance, state int) (strips, first int) {
+	y := in.outerLo
+	for i := range in.wants {
+		w := &in.wants[i]
+		if c.kept(w) && state/c.unit[w.cap]%(c.most[w.cap]+1) < c.most[w.cap] {
+			if strips++; strips > 1 {
+				y += in.kerf
+			}
+			y += w.lo
+		}
+	}
+	if strips == 0 {
+		return 0, 0
+	}
+	return strips, min(max(int(unit.CeilDiv(y-c.lo, in.step)), 0), c.n)
 }
 
 // rising gives the greatest entry from each on.
@@ -110,11 +145,15 @@ type block struct {
 // entries beyond a strip are read from suffixes, by state: as if the next blade
 // could stand still further out for nothing.
 func (c *ceiling) raise(in *instance, b block, state int, suffixes [][]int64) {
+	if b.from >= b.to {
+		return
+	}
 	rest := suffixes[state]
 	spread := int(unit.CeilDiv(in.kerf+in.gap, in.step))
 	if from := b.from + spread; from < c.n {
 		copy(b.l[b.from:b.to], rest[from:])
 	}
+	c.raiseFull(in, b, rest)
 	for i := range in.wants {
 		w := &in.wants[i]
 		var less []int64 // beyond a strip that counts
@@ -134,7 +173,7 @@ func (c *ceiling) raise(in *instance, b block, state int, suffixes [][]int64) {
 		case w.it.Random:
 			c.raiseRange(in, b, i, rest, beyond)
 		default:
-			c.raiseFixed(in, b, i, beyond)
+			c.raiseFixed(in, b, i, less, beyond)
 		}
 		if in.straight {
 			c.raiseEdge(b, i, in, beyond)
@@ -147,42 +186,66 @@ func (c *ceiling) lay(l []int64, j int, w *want, width int64, g cut, r int64) {
 	l[j] = max(l[j], r+c.up(w.worth(width, g)))
 }
 
-// raiseFixed lays strips of a fixed width.
-func (c *ceiling) raiseFixed(in *instance, b block, i int, beyond func(cut) []int64) {
+// raiseFull lays strips that are clear from end to end and leave the quota as it
+// is. Only those count that no narrower strip is worth as much as: the entries
+// beyond only fall.
+func (c *ceiling) raiseFull(in *instance, b block, rest []int64) {
+	for _, f := range c.full {
+		f.lay(b, rest, c.nearN, c.farFrom)
+	}
+	for i, w := range c.windows {
+		c.slide(in, b, w, rest, &c.slides[i])
+	}
+}
+
+// lay raises all entries from which a strip is clear from end to end.
+func (f fullStrip) lay(b block, beyond []int64, from, to int) {
+	from = max(from, b.from)
+	if to = min(to-f.stops, b.to); to <= from {
+		return
+	}
+	part, rest := b.l[from:to], beyond[from+f.stops:to+f.stops]
+	for j, r := range rest {
+		part[j] = max(part[j], r+f.worth)
+	}
+}
+
+// raiseFixed lays strips of a fixed width that raiseFull does not.
+func (c *ceiling) raiseFixed(in *instance, b block, i int, less []int64, beyond func(cut) []int64) {
 	w, d, l := &in.wants[i], c.widths[i].lo, b.l
 	n := min(c.n-d, b.to)
-	if start, end := max(c.nearN, b.from), min(c.farFrom-d, n); end > start {
-		if full := beyond(w.full); full != nil {
-			v := c.up(w.worth(w.lo, w.full))
-			to, from := l[start:end], full[start+d:end+d]
-			for j, r := range from {
-				to[j] = max(to[j], r+v)
+	if c.counts(in, w, w.full) && less != nil {
+		fullStrip{d, c.up(w.worth(w.lo, w.full))}.lay(b, less, c.nearN, c.farFrom)
+	}
+	far := c.farWorth[i]
+	for j := max(c.nearN, c.farFrom-d, b.from); j < n; j++ {
+		if v := far[j+d-c.farFrom]; v > 0 {
+			if r := beyond(c.far[i][j+d-c.farFrom]); r != nil {
+				l[j] = max(l[j], r[j+d]+v)
 			}
 		}
-	}
-	some := func(j int, g cut) {
-		if r := beyond(g); g.n > 0 && r != nil {
-			c.lay(l, j, w, w.lo, g, r[j+d])
-		}
-	}
-	for j := max(c.nearN, c.farFrom-d, b.from); j < n; j++ {
-		some(j, c.far[i][j+d-c.farFrom])
 	}
 	if in.straight {
 		return
 	}
 	for j := b.from; j < min(c.nearN, n); j++ {
-		some(j, c.end(i, j+d, c.near[i][j]))
+		if g := c.end(i, j+d, c.near[i][j]); g.n > 0 {
+			if r := beyond(g); r != nil {
+				c.lay(l, j, w, w.lo, g, r[j+d])
+			}
+		}
 	}
 }
 
-// raiseRange lays strips of a random width.
+// raiseRange lays strips of a random width that raiseFull does not: where either
+// end lies beside an edge, widths are tried one by one.
 func (c *ceiling) raiseRange(in *instance, b block, i int, rest []int64, beyond func(cut) []int64) {
-	w, d := &in.wants[i], c.widths[i]
-	if full := beyond(w.full); full != nil && c.farFrom-d.lo > c.nearN {
-		c.slide(in, b, i, full)
+	d := c.widths[i]
+	if c.counts(in, &in.wants[i], in.wants[i].full) {
+		if full := beyond(in.wants[i].full); full != nil && c.farFrom-d.lo > c.nearN {
+			c.slide(in, b, window{i, d.lo, d.hi}, full, &c.slides[len(c.windows)+i])
+		}
 	}
-	// Where either end lies beside an edge, widths are tried one by one.
 	if !in.straight {
 		for j := b.from; j < min(c.nearN, b.to); j++ {
 			c.raiseEach(in, b.l, i, j, j+d.lo, rest, beyond, func(q int) cut { return c.end(i, q, c.near[i][j]) })
@@ -232,48 +295,6 @@ func (c *ceiling) raiseEach(in *instance, l []int64, i, j, first int, rest []int
 				}
 			}
 		}
-	}
-}
-
-// window is a sliding window that moves down over a level's entries: those of
-// which none further down in it is as great, the furthest up at head.
-type window struct {
-	at    []int32
-	worth []int64
-	head  int
-	next  int // entry that comes into it next
-}
-
-// restart empties the windows.
-func (c *ceiling) restart() {
-	for i := range c.windows {
-		w := &c.windows[i]
-		w.at, w.worth, w.head, w.next = w.at[:0], w.worth[:0], 0, c.farFrom-1
-	}
-}
-
-// slide lays full-length strips of a random width. Their worth grows by the
-// same amount from one width to the next, so it is the greatest entry of a
-// sliding window that counts.
-func (c *ceiling) slide(in *instance, b block, i int, full []int64) {
-	w, d, v := &in.wants[i], c.widths[i], &c.windows[i]
-	base, each := c.up(w.worth(int64(d.lo)*in.step-in.kerf, w.full)), int64(0)
-	if w.byWidth() {
-		each = c.up(w.worth(in.step, w.full))
-	}
-	for j := min(c.farFrom-d.lo, b.to) - 1; j >= max(c.nearN, b.from); j-- {
-		for ; v.next >= j+d.lo; v.next-- {
-			g := full[v.next] + int64(v.next)*each
-			n := len(v.at)
-			for n > v.head && v.worth[n-1] <= g {
-				n--
-			}
-			v.at, v.worth = append(v.at[:n], int32(v.next)), append(v.worth[:n], g)
-		}
-		for int(v.at[v.head]) > j+d.hi {
-			v.head++
-		}
-		b.l[j] = max(b.l[j], base+v.worth[v.head]-int64(j+d.lo)*each)
 	}
 }
 

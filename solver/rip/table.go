@@ -54,6 +54,26 @@ func (t *table) over(y0, y1 int64) score {
 	return best
 }
 
+// most bounds the worth of over by whole blocks.
+func (t *table) most(y0, y1 int64) worth {
+	i, j := unit.FloorDiv(y0-t.lo, t.step), unit.FloorDiv(y1-t.lo, t.step)
+	n := int64(len(t.score))
+	var most worth
+	if i < 0 {
+		most, i = t.below.worth, 0
+	}
+	if j >= n {
+		most, j = maxWorth(most, t.above.worth), n-1
+	}
+	if i > j {
+		return most
+	}
+	for b := i / blockLen; b <= j/blockLen; b++ {
+		most = maxWorth(most, t.block[b].worth)
+	}
+	return most
+}
+
 // closeTable makes the blocks and gives the greatest entry.
 func (s *search) closeTable(t *table) score {
 	var best score
@@ -131,12 +151,19 @@ func (s *search) extend(t, next *table) bool {
 			idle[i] = idle[i+1]
 		}
 	}
+	level := s.newLevel(next, cut)
+	widest := int(unit.CeilDiv(level.widest+in.kerf, in.step))
 	for i := range t.score {
+		face := t.lo + int64(i)*in.step + in.kerf
+		first := min(int(unit.CeilDiv(face+in.gap-t.lo, in.step)), n)
+		if i > 0 && face-in.step >= in.fullLo && face+level.widest <= in.fullHi &&
+			level.over(first-1, i+widest) && idle[first] == idle[first-1] {
+			t.score[i] = t.score[i-1]
+			continue
+		}
 		if !s.spend(int64(len(in.wants))/4 + 1) {
 			return false
 		}
-		face := t.lo + int64(i)*in.step + in.kerf
-		first := min(int(unit.CeilDiv(face+in.gap-t.lo, in.step)), n)
 		best := idle[first]
 		if in.reripWidth > 0 { // any gap beyond may be fed again
 			if r := max(in.fullHi-max(face, in.fullLo), 0); r > 0 {
@@ -165,10 +192,11 @@ func (s *search) extend(t, next *table) bool {
 // on with all that follows it. The widths of a random range are taken in blocks
 // from the widest down; a block is passed over when its greatest width, longest
 // run and greatest rest together fall short.
-func (s *search) tableStrips(best *score, w *want, face int64, next *table, cut []int64, first int) {
+func (s *search) tableStrips(best *score, w *want, face int64, next *table, inWood []int64, first int) {
 	step := next.step
 	lo := max(int(unit.CeilDiv(face+w.lo-next.lo, step)), first)
 	hi := min(int(unit.FloorDiv(min(face+w.hi, s.in.outerHi)-next.lo, step)), len(next.score)-1)
+	beside, off := w.plain() && face >= s.in.fullLo, (next.lo-s.farSide.base)/step
 	for i := hi; i >= lo; i-- {
 		q := next.lo + int64(i)*step
 		if i-lo >= 4 && (i == hi || i%blockLen == blockLen-1) {
@@ -180,28 +208,37 @@ func (s *search) tableStrips(best *score, w *want, face int64, next *table, cut 
 				continue
 			}
 		}
-		sc, ok := s.scored(w, face, q)
-		if !ok {
-			continue
+		c := cut{}
+		if beside {
+			c = s.farSide.next(s, w, int64(i)+off, face, q)
+		} else {
+			c = s.cutOf(w, face, q, true)
 		}
-		sc = sc.plus(next.score[i])
-		sc.blades += cut[i]
-		if sc.cmp(best) > 0 {
-			*best = sc
+		if c.n > 0 {
+			next.score[i].better(best, w, q-face, c, inWood[i])
 		}
 	}
 }
 
-// scored is strip without the amounts, in the board's own frame.
-func (s *search) scored(w *want, p, q int64) (score, bool) {
-	c := s.cutOf(w, p, q, true)
-	if c.n == 0 {
-		return score{}, false
+// better raises best to a strip of want w with sc and a blade to follow.
+func (sc *score) better(best *score, w *want, width int64, c cut, blades int64) {
+	worth := w.worth(width, c).Add(sc.worth)
+	if worth.Cmp(best.worth) < 0 {
+		return
 	}
-	width := q - p
+	all := w.scored(width, c)
+	all.add(sc)
+	all.blades += blades
+	if all.cmp(best) > 0 {
+		*best = all
+	}
+}
+
+// scored scores a strip of one width.
+func (w *want) scored(width int64, c cut) score {
 	sc := score{worth: w.worth(width, c), area: width * c.n}
 	if !w.it.Random {
 		sc.dev = max(width-int64(w.it.Min), int64(w.it.Min)-width)
 	}
-	return sc, true
+	return sc
 }

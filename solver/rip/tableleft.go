@@ -62,12 +62,19 @@ func (s *search) extendLeft(t, next *table) bool {
 			idle[i+1] = sc
 		}
 	}
+	level := s.newLevel(next, cut)
+	widest := int(unit.CeilDiv(level.widest+in.kerf, in.step))
 	for i := range t.score {
+		y := t.lo + int64(i)*in.step
+		last := min(int(unit.FloorDiv(y-in.kerf-in.gap-t.lo, in.step)), n-1)
+		if i > 0 && y <= in.fullHi && y-in.step-level.widest >= in.fullLo &&
+			level.over(i-1-widest, last) && idle[last+1] == idle[last] {
+			t.score[i] = t.score[i-1]
+			continue
+		}
 		if !s.spend(int64(len(in.wants))/4 + 1) {
 			return false
 		}
-		y := t.lo + int64(i)*in.step
-		last := min(int(unit.FloorDiv(y-in.kerf-in.gap-t.lo, in.step)), n-1)
 		best := idle[max(last+1, 0)]
 		if in.reripWidth > 0 { // any gap before may be fed again
 			if r := max(min(y, in.fullHi)-in.fullLo, 0); r > 0 {
@@ -91,16 +98,17 @@ func (s *search) extendLeft(t, next *table) bool {
 }
 
 // tableStripsLeft is tableStrips for the pocket before a blade at y.
-func (s *search) tableStripsLeft(best *score, w *want, y int64, next *table, cut []int64, last int) {
+func (s *search) tableStripsLeft(best *score, w *want, y int64, next *table, inWood []int64, last int) {
 	in := s.in
 	step := next.step
 	if in.straight { // all blades so far in that the fence has passed them
-		if sc, ok := s.scored(w, 0, y); ok && y >= w.lo && y <= w.hi && sc.cmp(best) > 0 {
-			*best = sc
+		if c := s.cutOf(w, 0, y, true); c.n > 0 && y >= w.lo && y <= w.hi {
+			new(score).better(best, w, y, c, 0)
 		}
 	}
 	lo := max(int(unit.CeilDiv(max(y-w.hi, in.outerLo)-in.kerf-next.lo, step)), 0)
 	hi := min(int(unit.FloorDiv(y-w.lo-in.kerf-next.lo, step)), last)
+	beside, off := w.plain() && y <= in.fullHi, (next.lo-s.nearSide.base)/step
 	for i := lo; i <= hi; i++ {
 		face := next.lo + int64(i)*step + in.kerf
 		if hi-i >= 4 && (i == lo || i%blockLen == 0) {
@@ -112,14 +120,14 @@ func (s *search) tableStripsLeft(best *score, w *want, y int64, next *table, cut
 				continue
 			}
 		}
-		sc, ok := s.scored(w, face, y)
-		if !ok {
-			continue
+		c := cut{}
+		if beside {
+			c = s.nearSide.next(s, w, int64(i)+off, face, y)
+		} else {
+			c = s.cutOf(w, face, y, true)
 		}
-		sc = sc.plus(next.score[i])
-		sc.blades += cut[i]
-		if sc.cmp(best) > 0 {
-			*best = sc
+		if c.n > 0 {
+			next.score[i].better(best, w, y-face, c, inWood[i])
 		}
 	}
 }

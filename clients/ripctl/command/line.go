@@ -21,6 +21,7 @@ type running struct {
 	run, confirmAt, save, table string
 	inFlight, runnersUp         int32
 	stackThreshold, answer      float64
+	sawHour                     float64
 	patience                    time.Duration
 	mustProve                   bool
 
@@ -88,6 +89,7 @@ carry for resuming.`,
 	f.Int32Var(&k.runnersUp, "runners-up", 0, "give so many further plans for each board")
 	f.Float64Var(&k.answer, "answer-within-ms", 0, "the best plan found in so many `ms` is the answer; 0: no limit but the service's own")
 	f.Float64Var(&k.stackThreshold, "stack-threshold-mm", 0, "warn of items nearer in width than so many `mm` that go to different stacks")
+	f.Float64Var(&k.sawHour, "saw-hour", 0, sawHourHelp)
 	f.DurationVar(&k.patience, "reconnect", 30*time.Second, "how long to go on trying when the connection breaks")
 	f.StringVar(&k.save, "save-order", "", "write the order with what is then made to this `file`, as JSON")
 	f.BoolVar(&k.mustProve, "must-prove", false, "end with status 6 unless every plan is proven to be the best")
@@ -189,7 +191,7 @@ func (k *running) setUp(ctx context.Context) error {
 		k.run = "ripctl " + time.Now().UTC().Format("2006-01-02 15:04:05.000000")
 	}
 	up := &ripwrightv1.LineSetUp{RunId: k.run, Order: k.order, BoardsInFlight: k.inFlight + 1, StackThresholdMm: k.stackThreshold,
-		Options: &ripwrightv1.SolveOptions{RunnersUp: k.runnersUp}}
+		Options: &ripwrightv1.SolveOptions{RunnersUp: k.runnersUp, PricePerSawHour: k.sawHour}}
 	k.choose(up)
 	a, err := k.ask(ctx, &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: up}}, nil)
 	if err != nil {
@@ -255,7 +257,7 @@ func (k *running) ask(ctx context.Context, m *ripwrightv1.RunLineRequest, where 
 // itself.
 func (k *running) at(prefix string, b board) func(string) string {
 	flags := map[string]string{"run_id": "--run", "boards_in_flight": "--in-flight", "stack_threshold_mm": "--stack-threshold-mm",
-		"options.runners_up": "--runners-up", "answer_within_ms": "--answer-within-ms", "saw_name": "--saw"}
+		"options.runners_up": "--runners-up", "options.price_per_saw_hour": "--saw-hour", "answer_within_ms": "--answer-within-ms", "saw_name": "--saw"}
 	return func(path string) string {
 		path = strings.TrimPrefix(path, prefix)
 		if flag, ok := flags[path]; ok {

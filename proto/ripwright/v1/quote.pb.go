@@ -637,7 +637,10 @@ type QuoteOutcome struct {
 	// Face worth feeding again, in m2, where the saw says what is.
 	ReripM2 *Estimate `protobuf:"bytes,13,opt,name=rerip_m2,json=reripM2,proto3" json:"rerip_m2,omitempty"`
 	// What that is worth, in money.
-	ReripWorth    *Estimate `protobuf:"bytes,14,opt,name=rerip_worth,json=reripWorth,proto3" json:"rerip_worth,omitempty"`
+	ReripWorth *Estimate `protobuf:"bytes,14,opt,name=rerip_worth,json=reripWorth,proto3" json:"rerip_worth,omitempty"`
+	// What each run cost, in rising order. Of n runs, one more costs no more than
+	// the r-th of them with probability r / (n + 1).
+	RunCosts      []float64 `protobuf:"fixed64,15,rep,packed,name=run_costs,json=runCosts,proto3" json:"run_costs,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -766,6 +769,13 @@ func (x *QuoteOutcome) GetReripM2() *Estimate {
 func (x *QuoteOutcome) GetReripWorth() *Estimate {
 	if x != nil {
 		return x.ReripWorth
+	}
+	return nil
+}
+
+func (x *QuoteOutcome) GetRunCosts() []float64 {
+	if x != nil {
+		return x.RunCosts
 	}
 	return nil
 }
@@ -1102,7 +1112,7 @@ const file_ripwright_v1_quote_proto_rawDesc = "" +
 	"impossible\x120\n" +
 	"\bended_by\x18\a \x01(\x0e2\x15.ripwright.v1.EndedByR\aendedBy\x12'\n" +
 	"\x0fsaw_fingerprint\x18\b \x01(\tR\x0esawFingerprint\x12\"\n" +
-	"\rquote_time_us\x18\t \x01(\x01R\vquoteTimeUs\"\xab\x05\n" +
+	"\rquote_time_us\x18\t \x01(\x01R\vquoteTimeUs\"\xc8\x05\n" +
 	"\fQuoteOutcome\x121\n" +
 	"\x06values\x18\x01 \x01(\x0e2\x19.ripwright.v1.ValueChoiceR\x06values\x12.\n" +
 	"\x06boards\x18\x02 \x01(\v2\x16.ripwright.v1.EstimateR\x06boards\x125\n" +
@@ -1122,7 +1132,8 @@ const file_ripwright_v1_quote_proto_rawDesc = "" +
 	"unfinished\x121\n" +
 	"\brerip_m2\x18\r \x01(\v2\x16.ripwright.v1.EstimateR\areripM2\x127\n" +
 	"\vrerip_worth\x18\x0e \x01(\v2\x16.ripwright.v1.EstimateR\n" +
-	"reripWorth\"\xe2\x01\n" +
+	"reripWorth\x12\x1b\n" +
+	"\trun_costs\x18\x0f \x03(\x01R\brunCosts\"\xe2\x01\n" +
 	"\vItemOutcome\x12\x17\n" +
 	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x12\x1b\n" +
 	"\tlength_mm\x18\x02 \x01(\x01R\blengthMm\x12*\n" +

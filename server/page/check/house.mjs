@@ -26,13 +26,18 @@ export async function program(binary, args, up) {
     });
     child.once('exit', (code) => reject(new Error(`${binary} ended with ${code}\n${log}`)));
   });
-  const stop = () => new Promise((done) => {
-    if (child.exitCode !== null || child.signalCode !== null) return done();
-    child.once('exit', done);
-    child.kill('SIGTERM');
-  });
-  return { found: await ready, stop, child };
+  return { found: await ready, stop: () => end(child, 'SIGTERM'), child };
 }
+
+// start runs a binary of which nothing is heard.
+export const start = (binary, args) => spawn(binary, args, { stdio: 'ignore' });
+
+// end sends a signal and waits until the program is gone.
+export const end = (child, signal) => new Promise((done) => {
+  if (child.exitCode !== null || child.signalCode !== null) return done();
+  child.once('exit', done);
+  child.kill(signal);
+});
 
 // service starts the service on free ports and gives its addresses.
 export async function service(...args) {

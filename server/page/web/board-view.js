@@ -93,8 +93,12 @@ export function boardView(mill, saws) {
 
   function results() {
     const p = plan();
-    byID('results').hidden = !p;
+    // What is refused leaves its room free: else the field that is typed into would jump.
+    byID('results').style.visibility = p ? '' : 'hidden';
+    if (p) byID('results').hidden = false;
     byID('keep').disabled = !p;
+    byID('picture').disabled = !p;
+    byID('mine').disabled = !p && !setting.on;
     byID('drop').hidden = !kept;
     if (!p) return;
     byID('headline').replaceChildren(h('strong', {}, money(p.worth ?? 0)), ' worth, ', h('strong', {}, `${(100 * (p.account.yield ?? 0)).toFixed(1)} %`), ' yield',

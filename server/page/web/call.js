@@ -56,7 +56,7 @@ async function refusal(answer) {
   const text = await answer.text();
   let body;
   try { body = JSON.parse(text); } catch { body = { message: text.trim().slice(0, 200) }; }
-  return new Refused(answer.status, body);
+  return new Refused(answer.status, body.error ?? body); // streams wrap it
 }
 
 // call posts a request and gives the answer, with how long it took in ms.

@@ -7,9 +7,9 @@ import { spread } from './frame.js';
 
 const round = (v) => Number(v.toPrecision(3));
 
-// steps gives about n round numbers from low to high.
-export function steps(low, high, n) {
-  const raw = (high - low) / n || 1, ten = 10 ** Math.floor(Math.log10(raw));
+// steps gives about n round numbers from low to high, at least so far apart.
+export function steps(low, high, n, least = 0) {
+  const raw = Math.max((high - low) / n || 1, least), ten = 10 ** Math.floor(Math.log10(raw));
   const step = [1, 2, 5, 10].map((m) => m * ten).find((v) => v >= raw);
   const all = [];
   for (let v = Math.ceil(low / step) * step; v <= high + step * 1e-6; v += step) all.push(Math.abs(v) < step * 1e-6 ? 0 : v);
@@ -42,15 +42,15 @@ export function lineChart(width, { label, x: xName, y: yName, low, high, most, s
 }
 
 // rangeChart draws an interval a row: {name, low, expected, high, mark}; mark is a
-// bound to be shown, or undefined.
-export function rangeChart(width, { label, rows, write = round, unit }) {
+// bound to be shown, or undefined. Ticks are at least so far apart.
+export function rangeChart(width, { label, rows, write = round, unit, least }) {
   const narrow = width < 560, left = narrow ? 92 : 150, right = 24, row = 44, top = 8, height = top + rows.length * row + 40;
   const values = rows.flatMap((r) => [r.low, r.high, r.expected, ...r.mark === undefined ? [] : [r.mark]]);
   const span = Math.max(...values) - Math.min(...values) || Math.max(...values) * 0.1 || 1;
   const low = Math.max(0, Math.min(...values) - span * 0.15), high = Math.max(...values) + span * 0.15;
   const X = (v) => left + (v - low) / (high - low) * (width - left - right);
   const g = s('svg', { viewBox: `0 0 ${width} ${height}`, width, height, role: 'img', 'aria-label': label, class: 'chart' });
-  for (const v of steps(low, high, narrow ? 3 : 6)) g.append(s('path', { d: `M${X(v)} ${top}V${height - 36}`, class: 'line-grid' }), s('text', { x: X(v), y: height - 20, 'text-anchor': 'middle' }, write(v)));
+  for (const v of steps(low, high, narrow ? 3 : 6, least)) g.append(s('path', { d: `M${X(v)} ${top}V${height - 36}`, class: 'line-grid' }), s('text', { x: X(v), y: height - 20, 'text-anchor': 'middle' }, write(v)));
   g.append(s('text', { x: left, y: height - 4 }, unit));
   rows.forEach((r, i) => {
     const y = top + i * row + row / 2;

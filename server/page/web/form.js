@@ -176,7 +176,7 @@ export function reveal(input) {
 export function rebuild(place, make) {
   const path = place.contains(document.activeElement) ? document.activeElement.dataset.path : undefined;
   const open = new Set([...place.querySelectorAll('details[open]')].map((d) => d.dataset.key));
-  place.replaceChildren(...[make()].flat(Infinity));
+  place.replaceChildren(...[make()].flat(Infinity).filter((e) => e));
   place.querySelectorAll('details').forEach((d) => { if (open.has(d.dataset.key)) d.open = true; });
   refresh();
   if (path && fields.get(path)?.input.isConnected) fields.get(path).input.focus();

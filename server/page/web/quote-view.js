@@ -122,17 +122,25 @@ export function quoteView(mill) {
     }
     const all = [q, ...value.others ?? []], wide = byID('quote-charts').clientWidth || room.clientWidth;
     const name = (o) => choices[o.values] ?? o.values;
-    const range = (title, of, write, unit, bound) => [h('h3', {}, title), rangeChart(wide, {
+    const range = (title, of, write, unit, bound, least) => [h('h3', {}, title), rangeChart(wide, {
+      least,
       label: `${title}: ${all.map((o) => `${name(o)} ${interval(of(o), write)}`).join('; ')}`, unit, write,
       rows: all.map((o, i) => ({ name: name(o), ...pick(of(o)), mark: i === 0 ? bound : undefined })) })];
     byID('quote-charts').replaceChildren(
       h('p', { class: 'headline' }, h('strong', {}, (q.boards.expected ?? 0).toFixed(0)), ` boards, `, h('strong', {}, money(q.cost.expected ?? 0)), ` for the lumber, `, h('strong', {}, percent(q.yield.expected ?? 0)), ' yield, ', h('strong', {}, `${(q.saw_hours.expected ?? 0).toFixed(1)} h`), ' at the saw'),
-      h('p', {}, `One more run falls into an interval with a chance of ${percent(level)}, if the lumber comes as described. From ${q.runs} runs${q.unfinished ? `, of which ${q.unfinished} did not fill the order` : ''}${value.ended_by === 'ENDED_BY_TIME_LIMIT' ? '; a time limit ended them early' : ''}.`),
+      h('p', {}, `${reach(q.runs, level)} From ${q.runs} runs${q.unfinished ? `, of which ${q.unfinished} did not fill the order` : ''}${value.ended_by === 'ENDED_BY_TIME_LIMIT' ? '; a time limit ended them early' : ''}.`),
       ...range('Cost of the lumber', (o) => o.cost, money, 'money; the upright line is the bound: no way to rip such boards costs less on average', ask.objective === 'PLAN_OBJECTIVE_COST' ? value.bound : undefined),
-      ...range('Boards', (o) => o.boards, (v) => v.toFixed(0), 'boards', ask.objective === 'PLAN_OBJECTIVE_BOARDS' ? value.bound : undefined),
+      ...range('Boards', (o) => o.boards, (v) => v.toFixed(0), 'boards', ask.objective === 'PLAN_OBJECTIVE_BOARDS' ? value.bound : undefined, 1),
       h('h3', {}, 'Fill over boards'), fillChart(q, wide, order),
       items(q, order),
       table('By the choice of values', ['values', 'boards', 'board feet', 'cost', 'yield', 'saw hours', 'shifts'], all.map((o) => [name(o), interval(o.boards, (v) => v.toFixed(0)), interval(o.board_feet, (v) => v.toFixed(0)), interval(o.cost, money), percent(o.yield.expected ?? 0), interval(o.saw_hours, (v) => v.toFixed(1)), interval(o.shifts, (v) => v.toFixed(1))])));
+  }
+
+  // reach says what an interval holds: it needs so many runs to hold what was asked.
+  function reach(runs, level) {
+    const needed = Math.ceil(2 / (1 - level) - 1 - 1e-9);
+    return runs < needed ? `Intervals are what the runs spanned; for a chance of ${percent(level)} ask for ${needed} runs.`
+      : `One more run falls into an interval with a chance of ${percent(level)}, if the lumber comes as described.`;
   }
 
   const pick = (e) => ({ low: e.low ?? 0, expected: e.expected ?? 0, high: e.high ?? 0 });

@@ -33,10 +33,12 @@ func outcome(p *Problem, pl *values.Planner, policy Policy, runs []*tally, level
 		}),
 	}
 	for _, t := range runs {
+		out.Costs = append(out.Costs, t.cost)
 		if t.unfinished {
 			out.Unfinished++
 		}
 	}
+	slices.Sort(out.Costs)
 	for k := range pl.Demand.Rows {
 		row := Row{
 			Made:     of(func(t *tally) float64 { return pl.Demand.Rows[k].Units(t.made[k]) }),

@@ -90,7 +90,8 @@ type Outcome struct {
 	Yield, Hours, Shifts, Aside   Interval
 	Rerip, ReripWorth             Interval // m2 and money
 	Rows                          []Row
-	Runs, Unfinished              int // runs counted, and those of them that did not fill the order
+	Runs, Unfinished              int       // runs counted, and those of them that did not fill the order
+	Costs                         []float64 // of each run, rising
 }
 
 // Result of a quote.

@@ -97,7 +97,7 @@ class QuoteOrderResponse(_message.Message):
     def __init__(self, quote: _Optional[_Union[QuoteOutcome, _Mapping]] = ..., others: _Optional[_Iterable[_Union[QuoteOutcome, _Mapping]]] = ..., bound: _Optional[float] = ..., least_cost: _Optional[float] = ..., lots: _Optional[_Iterable[_Union[_planning_pb2.LotUse, _Mapping]]] = ..., impossible: _Optional[_Iterable[_Union[_planning_pb2.ImpossibleItem, _Mapping]]] = ..., ended_by: _Optional[_Union[_plan_pb2.EndedBy, str]] = ..., saw_fingerprint: _Optional[str] = ..., quote_time_us: _Optional[float] = ...) -> None: ...
 
 class QuoteOutcome(_message.Message):
-    __slots__ = ["board_feet", "boards", "cost", "face_m2", "items", "rerip_m2", "rerip_worth", "runs", "saw_hours", "set_aside_boards", "shifts", "unfinished", "values"]
+    __slots__ = ["board_feet", "boards", "cost", "face_m2", "items", "rerip_m2", "rerip_worth", "run_costs", "runs", "saw_hours", "set_aside_boards", "shifts", "unfinished", "values"]
     BOARDS_FIELD_NUMBER: _ClassVar[int]
     BOARD_FEET_FIELD_NUMBER: _ClassVar[int]
     COST_FIELD_NUMBER: _ClassVar[int]
@@ -106,6 +106,7 @@ class QuoteOutcome(_message.Message):
     RERIP_M2_FIELD_NUMBER: _ClassVar[int]
     RERIP_WORTH_FIELD_NUMBER: _ClassVar[int]
     RUNS_FIELD_NUMBER: _ClassVar[int]
+    RUN_COSTS_FIELD_NUMBER: _ClassVar[int]
     SAW_HOURS_FIELD_NUMBER: _ClassVar[int]
     SET_ASIDE_BOARDS_FIELD_NUMBER: _ClassVar[int]
     SHIFTS_FIELD_NUMBER: _ClassVar[int]
@@ -119,13 +120,14 @@ class QuoteOutcome(_message.Message):
     items: _containers.RepeatedCompositeFieldContainer[ItemOutcome]
     rerip_m2: Estimate
     rerip_worth: Estimate
+    run_costs: _containers.RepeatedScalarFieldContainer[float]
     runs: int
     saw_hours: Estimate
     set_aside_boards: Estimate
     shifts: Estimate
     unfinished: int
     values: ValueChoice
-    def __init__(self, values: _Optional[_Union[ValueChoice, str]] = ..., boards: _Optional[_Union[Estimate, _Mapping]] = ..., board_feet: _Optional[_Union[Estimate, _Mapping]] = ..., face_m2: _Optional[_Union[Estimate, _Mapping]] = ..., cost: _Optional[_Union[Estimate, _Mapping]] = ..., saw_hours: _Optional[_Union[Estimate, _Mapping]] = ..., shifts: _Optional[_Union[Estimate, _Mapping]] = ..., set_aside_boards: _Optional[_Union[Estimate, _Mapping]] = ..., items: _Optional[_Iterable[_Union[ItemOutcome, _Mapping]]] = ..., runs: _Optional[int] = ..., unfinished: _Optional[int] = ..., rerip_m2: _Optional[_Union[Estimate, _Mapping]] = ..., rerip_worth: _Optional[_Union[Estimate, _Mapping]] = ..., **kwargs) -> None: ...
+    def __init__(self, values: _Optional[_Union[ValueChoice, str]] = ..., boards: _Optional[_Union[Estimate, _Mapping]] = ..., board_feet: _Optional[_Union[Estimate, _Mapping]] = ..., face_m2: _Optional[_Union[Estimate, _Mapping]] = ..., cost: _Optional[_Union[Estimate, _Mapping]] = ..., saw_hours: _Optional[_Union[Estimate, _Mapping]] = ..., shifts: _Optional[_Union[Estimate, _Mapping]] = ..., set_aside_boards: _Optional[_Union[Estimate, _Mapping]] = ..., items: _Optional[_Iterable[_Union[ItemOutcome, _Mapping]]] = ..., runs: _Optional[int] = ..., unfinished: _Optional[int] = ..., rerip_m2: _Optional[_Union[Estimate, _Mapping]] = ..., rerip_worth: _Optional[_Union[Estimate, _Mapping]] = ..., run_costs: _Optional[_Iterable[float]] = ..., **kwargs) -> None: ...
 
 class QuoteProgress(_message.Message):
     __slots__ = ["of", "runs"]

@@ -40,7 +40,7 @@ function show(p) {
   if (p.strips.length === 0) blank(p.state, p.says);
   else {
     document.body.dataset.state = p.state;
-    byID('board').textContent = `Board ${p.board}`;
+    byID('board').textContent = `Board ${p.board}, widths in ${p.unit}`;
     byID('says').hidden = true;
     byID('row').hidden = false;
     byID('row').className = p.fence_left ? 'left' : 'right';
