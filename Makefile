@@ -39,7 +39,6 @@ ifdef COMPARE
 else
 	$(GO) run ./solver/internal/bench
 	$(GO) run ./server/internal/bench
-	$(GO) test -run '^$$' -bench Live -benchtime 3000x ./server/line
 endif
 
 bench-planning:

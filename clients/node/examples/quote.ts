@@ -46,9 +46,9 @@ export const request: QuoteOrderRequest = {
 };
 
 /** Asks and gives what a person would want to see. */
-export async function quote(base: string, order = request): Promise<string[]> {
+export async function quote(base: string, order = request, patienceMs = 25_000): Promise<string[]> {
   // The signal is for a network or a server that hangs; the time limit comes first.
-  const answer = await post(base, 'QuoteOrder', order, {signal: AbortSignal.timeout(25_000)});
+  const answer = await post(base, 'QuoteOrder', order, {signal: AbortSignal.timeout(patienceMs)});
   const lines = answer.impossible.map((i) => `${i.item_id} cannot be had: ${i.says}`);
   const {quote: q} = answer;
   if (!q) return [...lines, `no quote (${answer.ended_by})`];

@@ -7,7 +7,7 @@ import * as house from './house.mjs';
 
 let service;
 before(async () => { service = await house.service(); });
-after(async () => { await house.close(); await service.stop(); });
+after(async () => { await service.stop(); await house.close(); });
 
 // open gives a page whose first answer is there.
 async function open(options) {
@@ -68,7 +68,7 @@ test('drawn places are to scale', async () => {
   const { p, close } = await open();
   const body = await request(p), { plan } = await solve(body);
   const boxes = await p.locator('#drawing .kerf').evaluateAll((all) => all.map((e) => [Number(e.getAttribute('y')), Number(e.getAttribute('height')), Number(e.getAttribute('width'))]));
-  const times = Number(/drawn (\d+) times/.exec(await p.textContent('#drawing .rules'))[1]);
+  const times = Number(/drawn ([\d.]+) times/.exec(await p.textContent('#drawing .rules'))[1]);
   const along = boxes[0][2] / body.board.length_mm;
   boxes.forEach(([y, high], i) => {
     assert.ok(Math.abs(high - body.saw.kerf_mm * along * times) < 0.02, `blade ${i}: kerf ${high}`);

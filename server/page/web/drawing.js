@@ -119,7 +119,7 @@ function rules(f) {
     g.append(s('path', { d: `M${f.left - 13} ${f.y(v)}h-5` }), s('text', { x: f.left - 20, y: f.y(v) + 4, 'text-anchor': 'end' }, inch ? `${Math.round(v / 25.4 * 10) / 10}` : `${v}`));
   }
   const along = inch ? 'ft along the feed' : 'm along the feed', across = inch ? 'in across' : 'mm across';
-  g.append(s('text', { x: f.left, y: f.height - 8 }, f.narrow ? `${along}, ${across} × ${f.times}` : `${along}; ${across} from the fence face, drawn ${f.times} times larger`));
+  g.append(s('text', { x: f.left, y: f.height - 8 }, f.narrow ? `${along}, ${across} × ${f.times}` : `${along}; ${across} from the fence face, ${f.times === 1 ? 'to the same scale' : `drawn ${f.times} times larger`}`));
   return g;
 }
 
