@@ -6,7 +6,7 @@ import { call } from './call.js';
 import { Latest } from './latest.js';
 import { makeFrame } from './frame.js';
 import { draw } from './drawing.js';
-import { Handles } from './handles.js';
+import { Handles, mostDefects } from './handles.js';
 import { onUnits, money } from './units.js';
 import { place, refresh, rebuild, unread } from './form.js';
 import { boardFields } from './editor-board.js';
@@ -130,7 +130,7 @@ export class BoardView {
       this.svg.setAttribute('height', f.height);
       this.svg.setAttribute('aria-label', `Board ${job.board.board_id ?? ''}, to scale, ${p ? `ripped by ${this.name()}` : 'without a plan'}`);
       if (!this.svg.contains(this.handles.layer)) this.svg.append(s('g', { id: 'scene' }), this.handles.layer);
-      byID('scene').replaceChildren(...draw(f, { board: job.board, saw: job.saw, order: job.order, plan: p, ghost: this.other()?.plan }));
+      byID('scene').replaceChildren(...draw(f, { board: job.board, saw: job.saw, order: job.order, plan: p, ghost: this.other()?.plan, plain: mostDefects }));
     } else this.svg.replaceChildren();
     this.handles.update(p);
   }
