@@ -32,10 +32,14 @@ fuzz:
 		done; \
 	done
 
+# COMPARE=revision: the search of this tree against that of another revision.
 bench:
+ifdef COMPARE
+	.ci/compare $(COMPARE)
+else
 	$(GO) run ./solver/internal/bench
 	$(GO) run ./server/internal/bench
-	$(GO) test -run '^$$' -bench Live -benchtime 3000x ./server/line
+endif
 
 bench-planning:
 	$(GO) run ./solver/internal/planbench

@@ -3,6 +3,7 @@ package clients
 import (
 	"os"
 	"os/exec"
+	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -67,5 +68,99 @@ func TestReadmeCommands(t *testing.T) {
 	c.Env = append(os.Environ(), "RIPWRIGHT_GRPC="+rpc, "RIPWRIGHT_HTTP="+web, "RIPWRIGHT_DRAIN_DELAY=0s", "RIPCTL_SERVER="+rpc)
 	if says, err := c.CombinedOutput(); err != nil || !strings.Contains(string(says), "stile") {
 		t.Errorf("%v\n%s", err, says)
+	}
+}
+
+// notRun says of the running guide's commands, by how they begin, why no test of
+// this folder runs them.
+var notRun = map[string]string{
+	"sudo ":           "they change this machine; .ci/deploy verifies the unit",
+	"systemctl ":      "as sudo",
+	"docker ":         "there is no Docker engine in the tests; .ci/image builds and runs the image without one",
+	"kubectl ":        "they need a cluster; .ci/deploy decodes every manifest against the published types",
+	"kustomize build": ".ci/deploy, which decodes what it writes",
+}
+
+// Every command of the running guide is run here, but for those of blocks that are
+// listed with the reason.
+func TestRunningGuide(t *testing.T) {
+	for _, tool := range []string{"bash", "openssl", "curl"} {
+		if _, err := exec.LookPath(tool); err != nil {
+			t.Skip("there is no " + tool + " here")
+		}
+	}
+	text, err := os.ReadFile("../deploy/RUNNING.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	rpc, web := free(t), free(t)
+	script, used, run := "set -eu\nset -o pipefail\ntrap 'kill $(jobs -p) 2>/dev/null || true; wait' EXIT\n", map[string]bool{}, 0
+	for _, b := range regexp.MustCompile("(?s)```sh\n(.*?)```\n").FindAllStringSubmatch(string(text), -1) {
+		here := ""
+		for _, c := range strings.SplitAfter(strings.TrimSuffix(b[1], "\n"), "\n") {
+			known := false
+			for start := range notRun {
+				if strings.HasPrefix(c, start) {
+					known, used[start] = true, true
+				}
+			}
+			if !known {
+				here += strings.TrimSuffix(c, "\n") + "\n"
+				run++
+			}
+		}
+		// The next block starts the service on the same ports.
+		script += strings.ReplaceAll(here, "kill %1\n", "kill %1; wait %1\n")
+	}
+	if len(used) != len(notRun) || run < 20 {
+		t.Errorf("%d commands are run; of those that are not, only %v stand in the guide", run, used)
+	}
+	dir := t.TempDir()
+	copyProject(t, dir)
+	c := exec.CommandContext(t.Context(), "bash", "-c", strings.ReplaceAll(script, "127.0.0.1:7421", web))
+	c.Dir = dir
+	c.Env = append(os.Environ(), "RIPWRIGHT_GRPC="+rpc, "RIPWRIGHT_HTTP="+web, "RIPWRIGHT_DRAIN_DELAY=0s", "RIPCTL_SERVER="+rpc)
+	says, err := c.CombinedOutput()
+	if err != nil {
+		t.Fatalf("%v\n%s", err, says)
+	}
+	for _, want := range []string{`ripwright_saw_file_reloads_total{outcome="loaded"}`, "AC-012"} {
+		if !strings.Contains(string(says), want) {
+			t.Errorf("the guide's commands do not say %q:\n%s", want, says)
+		}
+	}
+}
+
+// What the guides link to is there, headings included.
+func TestGuidesLink(t *testing.T) {
+	heading := regexp.MustCompile("(?m)^#+ (.*)$")
+	for _, name := range []string{"tutorial.md", "wiring.md", "../deploy/RUNNING.md"} {
+		text, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, l := range regexp.MustCompile(`\]\(([^)]+)\)`).FindAllStringSubmatch(string(text), -1) {
+			at, part, _ := strings.Cut(l[1], "#")
+			to := filepath.Join(filepath.Dir(name), at)
+			target, err := os.Stat(to)
+			if err != nil {
+				t.Errorf("%s: %v", name, err)
+				continue
+			}
+			if part == "" || target.IsDir() {
+				continue
+			}
+			there, err := os.ReadFile(to)
+			if err != nil {
+				t.Fatal(err)
+			}
+			found := false
+			for _, h := range heading.FindAllStringSubmatch(string(there), -1) {
+				found = found || strings.ReplaceAll(strings.ToLower(h[1]), " ", "-") == part
+			}
+			if !found {
+				t.Errorf("%s: %s has no heading %s", name, to, part)
+			}
+		}
 	}
 }

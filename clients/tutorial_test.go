@@ -63,19 +63,23 @@ func TestTutorial(t *testing.T) {
 			text = bytes.Replace(text, was, is, 1)
 		}
 	}
-	svg, err := os.ReadFile(filepath.Join(dir, "out", "mill", "plan.svg"))
-	if err != nil {
-		t.Fatal(err)
+	files := map[string][]byte{"tutorial.md": text}
+	for _, name := range []string{"plan.svg", "quote.svg"} {
+		drawn, err := os.ReadFile(filepath.Join(dir, "out", "mill", name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		files[name] = drawn
 	}
-	if *update {
-		for name, now := range map[string][]byte{"tutorial.md": text, "plan.svg": svg} {
+	for name, now := range files {
+		if *update {
 			if err := os.WriteFile(name, now, 0o644); err != nil {
 				t.Fatal(err)
 			}
 		}
-	}
-	if shown, err := os.ReadFile("plan.svg"); err != nil || !bytes.Equal(shown, svg) {
-		t.Errorf("plan.svg is not the picture that the tutorial draws (%v); run this test with -update", err)
+		if shown, err := os.ReadFile(name); err != nil || !bytes.Equal(shown, now) {
+			t.Errorf("%s is not what the tutorial makes (%v); run this test with -update", name, err)
+		}
 	}
 }
 
@@ -86,7 +90,7 @@ var made = []string{"node_modules", "dist", "gen", "__pycache__"}
 func copyProject(t *testing.T, to string) {
 	t.Helper()
 	root := os.DirFS("..")
-	for _, part := range []string{"clients", "proto", "server", "solver", "deploy"} {
+	for _, part := range []string{"clients", "proto", "server", "solver", "deploy", "testdata"} {
 		if err := fs.WalkDir(root, part, func(path string, d fs.DirEntry, err error) error {
 			switch at := filepath.Join(to, path); {
 			case err != nil:

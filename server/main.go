@@ -11,13 +11,17 @@ import (
 	"os/signal"
 	"syscall"
 
+	"go.opentelemetry.io/otel"
 	"go.uber.org/zap"
 
 	"github.com/ripwright/ripwright/server/app"
 	"github.com/ripwright/ripwright/server/config"
 	"github.com/ripwright/ripwright/server/fleet"
+	"github.com/ripwright/ripwright/server/limit"
 	"github.com/ripwright/ripwright/server/secure"
 	"github.com/ripwright/ripwright/server/service"
+	"github.com/ripwright/ripwright/server/traces"
+	"github.com/ripwright/ripwright/server/workers"
 )
 
 // Exit statuses; --help explains them.
@@ -92,13 +96,28 @@ func serve(cfg *config.Config) error {
 	if cfg.Open() {
 		log.Warn("others can reach this service and nothing on the way is encrypted; plaintext says that this is wanted")
 	}
+	otel.SetErrorHandler(otel.ErrorHandlerFunc(func(err error) { log.Warn("traces are not sent", zap.Error(err)) }))
+	spans, err := traces.Open(context.Background(), os.Getenv)
+	if err != nil {
+		return err
+	}
+	defer func() {
+		if err := spans.Close(); err != nil {
+			log.Warn("the last traces are not sent", zap.Error(err))
+		}
+	}()
 	a, err := app.New(app.Config{
-		Keys: keys, Tokens: tokens,
+		Traces: spans,
+		Keys:   keys, Tokens: tokens,
 		GRPC: cfg.GRPC, HTTP: cfg.HTTP, MaxBody: cfg.MaxBody,
-		Service: service.Config{Solves: cfg.Solves, Waiting: cfg.Waiting, Longest: cfg.Longest},
-		Saws:    cfg.Saws,
-		Poll:    cfg.Poll,
-		Record:  cfg.Record, RecordOneIn: cfg.RecordOneIn,
+		Service: service.Config{Solves: cfg.Solves, Waiting: cfg.Waiting, Each: cfg.CallerWaiting, Longest: cfg.Longest},
+		Limits:  limit.Config{Calls: cfg.Calls, CallerCalls: cfg.CallerCalls, Connections: cfg.Connections, CallerConnections: cfg.CallerConnections},
+		Age:     cfg.Age,
+		Page:    cfg.Page,
+		Workers: workers.Config{Workers: cfg.PlanWorkers, Waiting: cfg.PlanWaiting}, LongestPlan: cfg.LongestPlan,
+		Saws:   cfg.Saws,
+		Poll:   cfg.Poll,
+		Record: cfg.Record, RecordOneIn: cfg.RecordOneIn,
 		DrainDelay: cfg.DrainDelay, Drain: cfg.Drain,
 	}, log)
 	if err != nil {

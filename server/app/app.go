@@ -7,16 +7,13 @@ import (
 	"context"
 	"crypto/tls"
 	"fmt"
-	"math"
 	"net"
 	"net/http"
-	"runtime"
 	"sync/atomic"
 	"time"
 
 	"go.uber.org/zap"
 	"google.golang.org/grpc"
-	"google.golang.org/grpc/credentials"
 	"google.golang.org/grpc/credentials/insecure"
 	"google.golang.org/grpc/health"
 	"google.golang.org/grpc/health/grpc_health_v1"
@@ -27,12 +24,16 @@ import (
 	"github.com/ripwright/ripwright/server/fleet"
 	"github.com/ripwright/ripwright/server/front"
 	"github.com/ripwright/ripwright/server/guard"
+	"github.com/ripwright/ripwright/server/limit"
 	"github.com/ripwright/ripwright/server/metrics"
+	"github.com/ripwright/ripwright/server/page"
 	"github.com/ripwright/ripwright/server/planning"
 	"github.com/ripwright/ripwright/server/record"
 	"github.com/ripwright/ripwright/server/secure"
 	"github.com/ripwright/ripwright/server/service"
 	"github.com/ripwright/ripwright/server/tally"
+	"github.com/ripwright/ripwright/server/traces"
+	"github.com/ripwright/ripwright/server/workers"
 )
 
 // Config of a server.
@@ -40,10 +41,16 @@ type Config struct {
 	GRPC, HTTP  string // addresses to listen on
 	MaxBody     int    // longest request in bytes; 0: DefaultMaxBody
 	Service     service.Config
+	Workers     workers.Config // of plans and tallies
+	LongestPlan time.Duration  // 0: DefaultLongestPlan
 	Record      string         // file that boards are written to, or "-"; empty: none
 	RecordOneIn int            // write one board of so many; 0: each
 	Keys        *secure.Keys   // nil: no TLS
 	Tokens      *secure.Tokens // nil: everybody may call
+	Page        bool           // serve the page for people
+	Limits      limit.Config
+	Traces      *traces.Traces // nil: none
+	Age         time.Duration  // after which callers are asked to connect anew; 0: never
 	Saws        string         // the saw file; empty: the built-in saws
 	Poll        time.Duration  // how often files are looked at for changes; 0: never
 	DrainDelay  time.Duration  // how long calls are still taken once it is not ready any more
@@ -53,6 +60,9 @@ type Config struct {
 // DefaultMaxBody is enough for any request within the limits of the fields: a
 // board of 2000 stations with an order of 500 items takes a tenth of it.
 const DefaultMaxBody = 4 << 20
+
+// DefaultLongestPlan is the longest that a plan of a whole order may take.
+const DefaultLongestPlan = 10 * time.Minute
 
 // App is a server that listens; Run serves.
 type App struct {
@@ -82,6 +92,9 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	if cfg.MaxBody == 0 {
 		cfg.MaxBody = DefaultMaxBody
 	}
+	if cfg.LongestPlan == 0 {
+		cfg.LongestPlan = DefaultLongestPlan
+	}
 	a = &App{cfg: cfg, log: log, pipe: bufconn.Listen(1 << 20), health: health.NewServer(), after: time.After}
 	a.closing, a.closeNow = context.WithCancel(context.Background())
 	a.halted, a.halt = context.WithCancel(context.Background())
@@ -95,28 +108,26 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 		return a, err
 	}
 	g := &guard.Guard{Log: log, Watch: m, Now: time.Now}
-	calls, err := a.calls(m)
+	// Plans and tallies share workers, so that together they leave a core to live
+	// boards.
+	desk := workers.New(cfg.Workers, m.Plans, time.Now)
+	m.Plans.Have(desk.Slots())
+	plans := planning.New(a.saws, planning.Config{Workers: desk, Longest: cfg.LongestPlan, Watch: m.Plans}, time.Now)
+	calls, err := a.calls(m, plans)
 	if err != nil {
 		return a, err
 	}
-	plans := planning.New(a.saws, planning.Defaults, time.Now)
-	packs := tally.New(runtime.GOMAXPROCS(0) - 1) // a core stays free for live boards
-	serve := func(longest int, more ...grpc.ServerOption) *grpc.Server {
-		s := grpc.NewServer(append(more,
-			grpc.ChainUnaryInterceptor(g.Unary, cfg.Tokens.Unary), grpc.ChainStreamInterceptor(g.Stream, cfg.Tokens.Stream),
-			grpc.MaxRecvMsgSize(longest), grpc.MaxConcurrentStreams(1000),
-		)...)
+	packs := tally.New(desk)
+	limits := limit.New(cfg.Limits, m, time.Now)
+	serve := func(options []grpc.ServerOption) *grpc.Server {
+		s := grpc.NewServer(append(options,
+			grpc.ChainUnaryInterceptor(g.Unary, cfg.Tokens.Unary), grpc.ChainStreamInterceptor(g.Stream, cfg.Tokens.Stream))...)
 		ripwrightv1.RegisterRipServiceServer(s, calls)
 		ripwrightv1.RegisterTallyServiceServer(s, packs)
 		ripwrightv1.RegisterPlanningServiceServer(s, plans)
 		return s
 	}
-	// A JSON body was measured when it came in; as protobuf it can be longer.
-	var creds []grpc.ServerOption
-	if cfg.Keys != nil {
-		creds = append(creds, grpc.Creds(credentials.NewTLS(cfg.Keys.Config())))
-	}
-	a.outer, a.inner = serve(cfg.MaxBody, creds...), serve(math.MaxInt32)
+	a.outer, a.inner = serve(outerOptions(cfg, limits)), serve(innerOptions(cfg))
 	a.health.SetServingStatus(ripwrightv1.RipService_ServiceDesc.ServiceName, grpc_health_v1.HealthCheckResponse_SERVING)
 	a.health.SetServingStatus(ripwrightv1.TallyService_ServiceDesc.ServiceName, grpc_health_v1.HealthCheckResponse_SERVING)
 	a.health.SetServingStatus(ripwrightv1.PlanningService_ServiceDesc.ServiceName, grpc_health_v1.HealthCheckResponse_SERVING)
@@ -129,6 +140,7 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	if a.webOut, err = net.Listen("tcp", cfg.HTTP); err != nil {
 		return a, fmt.Errorf("http: %w", err)
 	}
+	a.rpcOut, a.webOut = limits.Listen(a.rpcOut), limits.Listen(a.webOut)
 	a.conn, err = grpc.NewClient("passthrough:///inner",
 		grpc.WithTransportCredentials(insecure.NewCredentials()), // never leaves the process
 		grpc.WithContextDialer(func(ctx context.Context, _ string) (net.Conn, error) { return a.pipe.DialContext(ctx) }),
@@ -140,14 +152,23 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	a.conn.Connect() // or the first JSON caller would wait for it
 	a.ready.Store(true)
 	handler, err := front.New(context.Background(), front.Config{
-		Conn: a.conn, Registry: m.Registry, Ready: a.ready.Load, MaxBody: int64(cfg.MaxBody), Tokens: cfg.Tokens,
+		Conn: a.conn, Registry: m.Registry, Ready: a.ready.Load, MaxBody: int64(cfg.MaxBody), Tokens: cfg.Tokens, Limits: limits, Page: a.page(), Traces: cfg.Traces,
 	})
 	if err != nil {
 		return a, err
 	}
 	a.web = &http.Server{TLSConfig: tlsOf(cfg.Keys), Handler: leaving(handler, a.ready.Load), ReadHeaderTimeout: 5 * time.Second,
-		ReadTimeout: 30 * time.Second, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 64 << 10}
+		ReadTimeout: 30 * time.Second, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: mostHeader}
 	return a, nil
+}
+
+// page says what the page has to know; nil if there is to be none.
+func (a *App) page() *page.Config {
+	if !a.cfg.Page {
+		return nil
+	}
+	_, port, _ := net.SplitHostPort(a.GRPC()) // of a listener: it has one
+	return &page.Config{GRPCPort: port, TLS: a.cfg.Keys != nil, Tokens: a.cfg.Tokens, Saws: a.saws.Messages}
 }
 
 func tlsOf(k *secure.Keys) *tls.Config {

@@ -1,9 +1,12 @@
 package app
 
 import (
+	"fmt"
+	"io"
 	"net/http"
 	"os"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -11,7 +14,23 @@ import (
 	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/workers"
 )
+
+// shows reads what a path shows.
+func shows(t *testing.T, a *App, path string) string {
+	t.Helper()
+	r, err := http.Get("http://" + a.HTTP() + path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer func() { _ = r.Body.Close() }()
+	b, err := io.ReadAll(r.Body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(b)
+}
 
 // The calls about orders are there for JSON callers, with the built-in saws.
 func TestPlanningOverJSON(t *testing.T) {
@@ -43,6 +62,25 @@ func TestPlanningOverJSON(t *testing.T) {
 	code, says = post(t, a, "/v1/orders:quote", `{"saw_name": "heron"}`)
 	if code != http.StatusBadRequest || !strings.Contains(says, "lumber") {
 		t.Errorf("%d %s", code, says)
+	}
+	metrics := shows(t, a, "/metrics")
+	for _, line := range []string{
+		`ripwright_plan_duration_seconds_count{call="PlanValues"} 1`, `ripwright_plan_duration_seconds_count{call="QuoteOrder"} 1`,
+		`ripwright_plan_queue_duration_seconds_count{call="WatchQuote"} 1`, `ripwright_plan_duration_seconds_count{call="SequenceOrders"} 1`,
+		`ripwright_plans_running{call="QuoteOrder"} 0`, `ripwright_plans_waiting{call="QuoteOrder"} 0`, `ripwright_plan_workers_busy 0`,
+		fmt.Sprintf("ripwright_plan_workers %d", workers.Default()),
+	} {
+		if !strings.Contains(metrics, line+"\n") {
+			t.Errorf("the metrics lack %s", line)
+		}
+	}
+	// Three runs of a few boards each, and a few for planning their values.
+	solved := regexp.MustCompile(`ripwright_plan_boards_solved_total\{call="QuoteOrder"\} (\d+)`).FindStringSubmatch(metrics)
+	if solved == nil {
+		t.Fatal("the metrics lack the boards solved for quotes")
+	}
+	if n, err := strconv.Atoi(solved[1]); err != nil || float64(n) < 3*quote.GetQuote().GetBoards().GetExpected() {
+		t.Errorf("%s boards solved for 3 runs of %v", solved[1], quote.GetQuote().GetBoards())
 	}
 }
 

@@ -100,8 +100,8 @@ func TestRollingRestartLosesNoCall(t *testing.T) {
 				return err == nil && code == http.StatusServiceUnavailable
 			})
 			asking.Lock() // whoever asked before has been answered
-			asking.Unlock()
 			close(old.noticed)
+			asking.Unlock()
 			if err := <-old.ended; err != nil {
 				t.Fatalf("a drain under load: %v", err)
 			}

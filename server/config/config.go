@@ -11,6 +11,8 @@ import (
 	"reflect"
 	"runtime"
 	"time"
+
+	"github.com/ripwright/ripwright/server/workers"
 )
 
 // Config is all that can be set. Each field's tag is its setting's name; what
@@ -19,6 +21,7 @@ type Config struct {
 	GRPC    string `setting:"grpc"`
 	HTTP    string `setting:"http"`
 	MaxBody int    `setting:"max-body"`
+	Page    bool   `setting:"page"`
 
 	Cert      string `setting:"tls-cert"`
 	Key       string `setting:"tls-key"`
@@ -26,9 +29,20 @@ type Config struct {
 	Tokens    string `setting:"tokens"`
 	Plaintext bool   `setting:"plaintext"`
 
+	Calls             int           `setting:"calls"`
+	CallerCalls       int           `setting:"caller-calls"`
+	CallerWaiting     int           `setting:"caller-waiting"`
+	Connections       int           `setting:"connections"`
+	CallerConnections int           `setting:"caller-connections"`
+	Age               time.Duration `setting:"connection-age"`
+
 	Solves  int           `setting:"solves"`
 	Waiting int           `setting:"waiting"`
 	Longest time.Duration `setting:"longest-solve"`
+
+	PlanWorkers int           `setting:"plan-workers"`
+	PlanWaiting int           `setting:"plan-waiting"`
+	LongestPlan time.Duration `setting:"longest-plan"`
 
 	Saws string        `setting:"saws"`
 	Poll time.Duration `setting:"reread-every"`
@@ -49,9 +63,16 @@ func Default() Config {
 		GRPC:        "127.0.0.1:7420",
 		HTTP:        "127.0.0.1:7421",
 		MaxBody:     4 << 20,
+		Calls:       1024,
+		CallerCalls: 64, CallerWaiting: 64,
+		Connections: 1024, CallerConnections: 64,
+		Page:        true,
 		Solves:      runtime.GOMAXPROCS(0),
 		Waiting:     256,
 		Longest:     2 * time.Second,
+		PlanWorkers: workers.Default(),
+		PlanWaiting: 32,
+		LongestPlan: 10 * time.Minute,
 		Poll:        2 * time.Second,
 		RecordOneIn: 1,
 		DrainDelay:  3 * time.Second,

@@ -34,7 +34,7 @@ func (f Faults) Error() string {
 func suggest(name string, known []string) string {
 	best, least := "", 4 // more typing errors than that are another word
 	for _, k := range known {
-		if d := levenshtein.Distance(name, k, nil); d < least {
+		if d := levenshtein.Distance(name, k, nil); d < least && 2*d < len(k) { // half of it is no slip either
 			best, least = k, d
 		}
 	}

@@ -24,6 +24,8 @@ type setting struct {
 const (
 	mostSolves  = 1024
 	mostWaiting = 1_000_000
+	mostCalls   = 1_000_000
+	leastAge    = time.Second
 	mostSample  = 1_000_000
 	mostTime    = time.Hour
 	leastPoll   = 100 * time.Millisecond
@@ -38,6 +40,8 @@ var (
 
 const mustBeAddress = "host:port, such as 127.0.0.1:7420 (this machine only) or 0.0.0.0:7420 (every interface); port 0 takes a free one"
 
+const mustBeCount = "a whole number from 0 to 1000000"
+
 var settings = []setting{
 	{group: "Listening", name: "grpc", arg: "HOST:PORT",
 		about: "where gRPC callers connect; loopback unless you say otherwise",
@@ -49,6 +53,9 @@ var settings = []setting{
 		about: "longest request in bytes, JSON or protobuf",
 		must:  "a whole number of bytes from 1024 to 67108864",
 		ok:    func(c *Config) bool { return within(c.MaxBody, leastBody, mostBody) }},
+	{group: "Listening", name: "page", arg: "BOOL",
+		about: "serve the page for people at / of the HTTP address",
+		must:  "true or false", ok: func(*Config) bool { return true }},
 
 	{group: "Security", name: "tls-cert", arg: "FILE",
 		about: "PEM file of the certificate and its chain; with it all callers need TLS 1.3",
@@ -66,6 +73,26 @@ var settings = []setting{
 		about: "listen beyond this machine without TLS all the same, where a network of your own sees to it",
 		must:  "true or false", ok: func(*Config) bool { return true }},
 
+	{group: "Limits", name: "calls", arg: "N",
+		about: "calls under way at once, open lines among them; 0: any number",
+		must:  mustBeCount, ok: func(c *Config) bool { return within(c.Calls, 0, mostCalls) }},
+	{group: "Limits", name: "caller-calls", arg: "N",
+		about: "of one caller: the name of its token, else the subject of its certificate, else its address; 0: any number",
+		must:  mustBeCount, ok: func(c *Config) bool { return within(c.CallerCalls, 0, mostCalls) }},
+	{group: "Limits", name: "caller-waiting", arg: "N",
+		about: "boards of one caller that may wait for their turn; 0: as many as may wait in all",
+		must:  mustBeCount, ok: func(c *Config) bool { return within(c.CallerWaiting, 0, mostCalls) }},
+	{group: "Limits", name: "connections", arg: "N",
+		about: "connections open at once, of gRPC and JSON callers together; 0: any number",
+		must:  mustBeCount, ok: func(c *Config) bool { return within(c.Connections, 0, mostCalls) }},
+	{group: "Limits", name: "caller-connections", arg: "N",
+		about: "of one address; 0: any number",
+		must:  mustBeCount, ok: func(c *Config) bool { return within(c.CallerConnections, 0, mostCalls) }},
+	{group: "Limits", name: "connection-age", arg: "TIME",
+		about: "after which gRPC callers are asked to connect anew, give or take a tenth, so that they find new replicas; calls and lines under way go on; 0s: never",
+		must:  "0s, or a time from 1s to 1h",
+		ok:    func(c *Config) bool { return c.Age == 0 || within(c.Age, leastAge, mostTime) }},
+
 	{group: "Solving", name: "solves", arg: "N", standard: "one a core",
 		about: "boards solved at once",
 		must:  "a whole number from 1 to 1024", ok: func(c *Config) bool { return within(c.Solves, 1, mostSolves) }},
@@ -76,6 +103,17 @@ var settings = []setting{
 		about: "longest search for one board, whatever the caller asks for",
 		must:  "a time above 0s and at most 1h, such as 2s or 500ms",
 		ok:    func(c *Config) bool { return within(c.Longest, 1, mostTime) }},
+
+	{group: "Planning", name: "plan-workers", arg: "N", standard: "one core fewer than there are",
+		about: "cores that plans of orders and tallies keep busy at most, all together; fewer than there are leave one to live boards",
+		must:  "a whole number from 1 to 1024", ok: func(c *Config) bool { return within(c.PlanWorkers, 1, mostSolves) }},
+	{group: "Planning", name: "plan-waiting", arg: "N",
+		about: "plans and tallies that may wait for their turn; more are turned away",
+		must:  "a whole number from 0 to 1000000", ok: func(c *Config) bool { return within(c.PlanWaiting, 0, mostWaiting) }},
+	{group: "Planning", name: "longest-plan", arg: "TIME",
+		about: "longest that one plan may take, whatever the caller asks for",
+		must:  "a time above 0s and at most 1h, such as 10m or 30s",
+		ok:    func(c *Config) bool { return within(c.LongestPlan, 1, mostTime) }},
 
 	{group: "Saws", name: "saws", arg: "FILE",
 		about: "YAML or JSON file of the saws that callers may name; without it two invented ones serve",

@@ -7,6 +7,7 @@ import (
 	"maps"
 	"slices"
 
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/wire"
 )
 
@@ -31,3 +32,13 @@ func (f *Fleet) Find(name string) (*wire.Machine, bool) {
 
 // Names lists the saws.
 func (f *Fleet) Names() []string { return slices.Sorted(maps.Keys(f.saws)) }
+
+// Messages gives the saws as they were written, in order of their names. They
+// must not be changed.
+func (f *Fleet) Messages() []*ripwrightv1.Saw {
+	all := make([]*ripwrightv1.Saw, 0, len(f.saws))
+	for _, name := range f.Names() {
+		all = append(all, f.saws[name].Message)
+	}
+	return all
+}

@@ -10,6 +10,7 @@ import (
 	"github.com/prometheus/client_golang/prometheus"
 	"go.uber.org/zap"
 
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/wire"
 )
 
@@ -49,6 +50,10 @@ func Open(file string, log *zap.Logger, reg prometheus.Registerer, now func() ti
 
 // Find gives the saw called name. It must not be changed.
 func (l *Live) Find(name string) (*wire.Machine, bool) { return l.current.Load().Find(name) }
+
+// Messages gives the saws in service as they were written. They must not be
+// changed.
+func (l *Live) Messages() []*ripwrightv1.Saw { return l.current.Load().Messages() }
 
 // Reload reads the file anew, changed or not.
 func (l *Live) Reload() {

@@ -14,10 +14,15 @@ import (
 	"github.com/prometheus/client_golang/prometheus"
 	"github.com/prometheus/client_golang/prometheus/promhttp"
 	"google.golang.org/grpc"
+	"google.golang.org/grpc/metadata"
 
 	"github.com/ripwright/ripwright/proto"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/caller"
+	"github.com/ripwright/ripwright/server/limit"
+	"github.com/ripwright/ripwright/server/page"
 	"github.com/ripwright/ripwright/server/secure"
+	"github.com/ripwright/ripwright/server/traces"
 )
 
 // Config of the HTTP side.
@@ -27,6 +32,9 @@ type Config struct {
 	Ready    func() bool    // whether new work is welcome
 	MaxBody  int64          // bytes
 	Tokens   *secure.Tokens // nil: metrics are open
+	Limits   *limit.Limits
+	Page     *page.Config   // nil: no page for people
+	Traces   *traces.Traces // nil: none
 }
 
 // New makes the handler of all paths.
@@ -41,6 +49,9 @@ func New(ctx context.Context, c Config) (http.Handler, error) {
 		// which the gateway reads itself.
 		runtime.WithIncomingHeaderMatcher(func(string) (string, bool) { return "", false }),
 		runtime.WithOutgoingHeaderMatcher(func(string) (string, bool) { return "", false }),
+		runtime.WithMetadata(func(ctx context.Context, r *http.Request) metadata.MD {
+			return metadata.Join(metadata.Pairs(callerKey, caller.Of(ctx)), c.Traces.Headers(r.Header))
+		}),
 	)
 	if err := ripwrightv1.RegisterRipServiceHandler(ctx, calls, c.Conn); err != nil {
 		return nil, err
@@ -52,7 +63,7 @@ func New(ctx context.Context, c Config) (http.Handler, error) {
 		return nil, err
 	}
 	mux := http.NewServeMux()
-	mux.Handle("/", withBody(calls, c.MaxBody))
+	mux.Handle("/", limited(withBody(calls, c.MaxBody), c, calls))
 	mux.Handle("/openapi.yaml", read(func(w http.ResponseWriter, _ *http.Request) {
 		w.Header().Set("Content-Type", "application/yaml")
 		_, _ = w.Write(proto.OpenAPI) // the caller has gone; nothing to tell it
@@ -67,6 +78,11 @@ func New(ctx context.Context, c Config) (http.Handler, error) {
 		}
 		say(w, http.StatusServiceUnavailable, "draining\n")
 	}))
+	if c.Page != nil {
+		if err := page.Register(mux, *c.Page); err != nil {
+			return nil, err
+		}
+	}
 	return mux, nil
 }
 

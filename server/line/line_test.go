@@ -132,7 +132,7 @@ func TestNoTurn(t *testing.T) {
 	if a := s.say(board); a.GetPlan() == nil {
 		t.Fatal(a)
 	}
-	s = open(t, func(c *Config) { c.Solver = solver{refuse.Busy(time.Second)} }).stream(t)
+	s = open(t, func(c *Config) { c.Solver = solver{refuse.Busy("too many boards are waiting", time.Second)} }).stream(t)
 	s.say(setUp)
 	if a := s.say(board); a.GetRefused().GetReason() != ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_BUSY {
 		t.Fatal(a)

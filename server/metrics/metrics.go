@@ -28,6 +28,10 @@ type Metrics struct {
 	face     *prometheus.CounterVec
 	items    *items
 	cuts     *cuts
+	turned   *turnedAway
+
+	// Plans counts what is no live board.
+	Plans *Plans
 }
 
 // New registers all metrics on a new registry. now tells when an order was seen
@@ -53,15 +57,18 @@ func New(now func() time.Time) *Metrics {
 			Help: "Plans whose search a limit ended before the proof, by saw and limit."}, []string{"saw", "limit"}),
 		face: prometheus.NewCounterVec(prometheus.CounterOpts{Name: "ripwright_planned_face_area_square_meters_total",
 			Help: "Face area of planned boards, by saw and use: strip, end_trim, offcut, edging or kerf. Strip over the sum is the yield."}, []string{"saw", "use"}),
-		items: newItems(now),
-		cuts:  newCuts(),
+		items:  newItems(now),
+		cuts:   newCuts(),
+		turned: newTurnedAway(),
+		Plans:  newPlans(),
 	}
 	info := prometheus.NewGaugeVec(prometheus.GaugeOpts{Name: "ripwright_build_info",
 		Help: "Always 1; the labels tell which build runs."}, []string{"version", "revision", "go_version"})
 	info.WithLabelValues(build()...).Set(1)
 	m.Registry.MustRegister(m.requests, m.panics, m.queue, m.shed, m.solving, m.solve, m.boards, m.unproven, m.face,
-		m.items, info, collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
+		m.items, m.turned, info, collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	m.Registry.MustRegister(m.cuts.all()...)
+	m.Registry.MustRegister(m.Plans.all()...)
 	return m
 }
 
@@ -73,6 +80,13 @@ func timing(name, help string) prometheus.HistogramOpts {
 		NativeHistogramBucketFactor:    1.1,
 		NativeHistogramMaxBucketNumber: 100,
 	}
+}
+
+// planningTime has classic buckets from 5 ms to 10 s.
+func planningTime(name, help string) prometheus.HistogramOpts {
+	o := timing(name, help)
+	o.Buckets = prometheus.ExponentialBuckets(5e-3, 2, 12)
+	return o
 }
 
 func build() []string {

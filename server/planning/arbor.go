@@ -28,10 +28,11 @@ func (s *Service) PlanArbor(ctx context.Context, m *ripwrightv1.PlanArborRequest
 		return nil, refuse.Error(err)
 	}
 	var r *arbor.Result
-	took, err := s.turn(ctx, in.limit, func(stop func() bool) (err error) {
-		in.options.Stop, in.options.Each = stop, s.workers.Each
+	took, err := s.turn(ctx, "PlanArbor", in.limit, func(t *turn) (bool, error) {
+		in.options.Stop, in.options.Each, in.options.Boards = t.stop, t.each, &t.boards
+		var err error
 		r, err = arbor.Solve(&in.problem, in.options)
-		return err
+		return err == nil && r.Stopped, err
 	})
 	if err != nil {
 		return nil, known(err)
@@ -66,14 +67,15 @@ func (s *Service) readArbor(m *ripwrightv1.PlanArborRequest) (*setting, error) {
 		Settings:    p.Count("settings", m.GetSettings(), arbor.DefaultSettings, ranges.Settings),
 		Level:       level(&p, m.GetLevel()),
 	}
-	if m.GetSpacers() == nil {
+	if sp := m.GetSpacers(); sp == nil {
 		p.Add("spacers", "is missing; say where fixed blades can stand")
-	}
-	out.problem.Spacers = arbor.Spacers{
-		Increment: p.MM("spacers.increment_mm", m.GetSpacers().GetIncrementMm(), ranges.Increment),
-		Origin:    p.MM("spacers.origin_mm", m.GetSpacers().GetOriginMm(), ranges.Position),
-		Min:       p.MM("spacers.min_mm", m.GetSpacers().GetMinMm(), ranges.Position),
-		Max:       p.MM("spacers.max_mm", m.GetSpacers().GetMaxMm(), ranges.Position),
+	} else {
+		out.problem.Spacers = arbor.Spacers{
+			Increment: p.MM("spacers.increment_mm", sp.GetIncrementMm(), ranges.Increment),
+			Origin:    p.MM("spacers.origin_mm", sp.GetOriginMm(), ranges.Position),
+			Min:       p.MM("spacers.min_mm", sp.GetMinMm(), ranges.Position),
+			Max:       p.MM("spacers.max_mm", sp.GetMaxMm(), ranges.Position),
+		}
 	}
 	if err := p.Err(append(lots.faults(), out.problem.Faults()...)); err != nil {
 		return nil, err

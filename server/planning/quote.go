@@ -24,7 +24,7 @@ func (s *Service) QuoteOrder(ctx context.Context, m *ripwrightv1.QuoteOrderReque
 	if err != nil {
 		return nil, refuse.Error(err)
 	}
-	q, err := s.quote(ctx, in, nil)
+	q, err := s.quote(ctx, "QuoteOrder", in, nil)
 	if err != nil {
 		return nil, known(err)
 	}
@@ -58,7 +58,7 @@ func (s *Service) WatchQuote(m *ripwrightv1.WatchQuoteRequest, out grpc.ServerSt
 			}
 			ended <- e
 		}()
-		e.answer, e.err = s.quote(ctx, in, func(runs int) {
+		e.answer, e.err = s.quote(ctx, "WatchQuote", in, func(runs int) {
 			select {
 			case news <- runs:
 			default:
@@ -101,20 +101,21 @@ func below(err error) error {
 
 var errPanic = errors.New("planning: panic")
 
-func (s *Service) quote(ctx context.Context, in *quoting, progress func(int)) (*ripwrightv1.QuoteOrderResponse, error) {
+func (s *Service) quote(ctx context.Context, call string, in *quoting, progress func(int)) (*ripwrightv1.QuoteOrderResponse, error) {
 	var r *quote.Result
-	took, err := s.turn(ctx, in.limit, func(stop func() bool) (err error) {
-		in.options.Values = values.Options{Stop: stop, Each: s.workers.Each, Gap: quoteGap}
+	took, err := s.turn(ctx, call, in.limit, func(t *turn) (bool, error) {
+		in.options.Values = values.Options{Stop: t.stop, Each: t.each, Boards: &t.boards, Gap: quoteGap}
 		in.options.Progress = progress
+		var err error
 		r, err = quote.Solve(&in.problem, in.options)
-		return err
+		return err == nil && r.Stopped, err
 	})
 	if err != nil {
 		return nil, err
 	}
 	out := &ripwrightv1.QuoteOrderResponse{
 		Bound: r.Plan.Bound, LeastCost: r.Plan.Cost,
-		Impossible: impossible(r.Planner, r.Plan.Impossible), EndedBy: ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT,
+		Impossible: impossible(r.Planner, r.Plan.Impossible), Late: late(r.Planner, r.Plan), EndedBy: ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT,
 		SawFingerprint: in.problem.Values.Saw.Fingerprint(), QuoteTimeUs: float64(took.Nanoseconds()) / 1e3,
 	}
 	if r.Stopped {
@@ -138,13 +139,17 @@ func outcome(d *demand.Order, o *quote.Outcome) *ripwrightv1.QuoteOutcome {
 	out := &ripwrightv1.QuoteOutcome{
 		Values: chosen[o.Policy], Boards: estimate(o.Boards), BoardFeet: estimate(o.BoardFeet), FaceM2: estimate(o.Face),
 		Cost: estimate(o.Cost), Yield: estimate(o.Yield), SawHours: estimate(o.Hours), Shifts: estimate(o.Shifts),
-		SetAsideBoards: estimate(o.Aside), Runs: int32(o.Runs), Unfinished: int32(o.Unfinished),
+		SetAsideBoards: estimate(o.Aside), ReripM2: estimate(o.Rerip), ReripWorth: estimate(o.ReripWorth),
+		Runs: int32(o.Runs), Unfinished: int32(o.Unfinished), RunCosts: o.Costs,
 	}
 	for k := range o.Rows {
 		r, row := &d.Rows[k], &o.Rows[k]
 		it := &ripwrightv1.ItemOutcome{
 			ItemId: d.Items[r.Item].ID, Made: estimate(row.Made), FilledAtBoard: estimate(row.FilledAt),
 			HoldsOpen: row.HoldsOpen, Fill: row.Curve[:],
+		}
+		if r.Due > 0 {
+			it.ByDue = &row.ByDue
 		}
 		if r.Cut != demand.Whole {
 			it.LengthMm = d.Items[r.Item].Cuts[r.Cut].Length.MM()

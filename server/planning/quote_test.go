@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -16,6 +17,8 @@ import (
 	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/workers"
+	"github.com/ripwright/ripwright/solver/run"
 )
 
 // mill is an invented order on an invented gang of fixed blades.
@@ -76,6 +79,15 @@ func TestQuoteOrder(t *testing.T) {
 		}
 		if math.Abs(o.Cost.Expected-3*o.BoardFeet.Expected) > 1e-9*o.Cost.Expected {
 			t.Errorf("%v: cost %v for %v board feet", o.Values, o.Cost, o.BoardFeet)
+		}
+		sum := 0.0
+		for _, c := range o.RunCosts {
+			sum += c
+		}
+		// Of five runs an interval at 0.9 is the range.
+		if n := len(o.RunCosts); n != 5 || !slices.IsSorted(o.RunCosts) || math.Abs(sum/5-o.Cost.Expected) > 1e-9*sum ||
+			o.RunCosts[0] != o.Cost.Low || o.RunCosts[n-1] != o.Cost.High {
+			t.Errorf("%v: runs cost %v, %v in all", o.Values, o.RunCosts, o.Cost)
 		}
 	}
 }
@@ -176,7 +188,7 @@ func TestQuoteCancelled(t *testing.T) {
 	if _, err := s.QuoteOrder(ctx, m); status.Code(err) != codes.Canceled {
 		t.Error(err)
 	}
-	if n := s.workers.Taken(); n != 0 {
+	if n := s.cfg.Workers.Taken(); n != 0 {
 		t.Errorf("%d workers are still held", n)
 	}
 	// A limit of its own gives the runs so far.
@@ -185,26 +197,75 @@ func TestQuoteCancelled(t *testing.T) {
 	if err != nil || q.EndedBy != ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT || q.GetQuote().GetRuns() >= 1000 {
 		t.Errorf("%v %v", q, err)
 	}
+	if c := s.cfg.Watch.(*counts); c.short.Load() != 1 || c.boards.Load() == 0 {
+		t.Errorf("counted %d quotes cut short, %d boards", c.short.Load(), c.boards.Load())
+	}
 }
 
 func TestTurnsAwayWhatCannotWait(t *testing.T) {
-	s := New(none{}, Config{Waiting: 1, Longest: time.Minute}, time.Now)
-	for range s.workers.Slots() {
-		if err := s.workers.Enter(t.Context()); err != nil {
-			t.Fatal(err)
-		}
+	s := with(workers.Config{Workers: 1})
+	err := s.cfg.Workers.Do(t.Context(), "another", func() error {
+		_, err := s.QuoteOrder(t.Context(), mill())
+		return err
+	})
+	if status.Code(err) != codes.ResourceExhausted || !strings.Contains(err.Error(), "too many plans and tallies are waiting") {
+		t.Error(err)
+	}
+}
+
+// What a request leaves out is as its comments say.
+func TestQuoteDefaults(t *testing.T) {
+	m := mill()
+	m.Runs = 0
+	q, err := service().readQuote(m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if o := q.options; o.Runs != 39 || o.Level != 0.9 || o.MostBoards != 20_000 || o.Replan != 50 || o.Seed != 4 || len(o.Policies) != 1 || q.limit != 0 {
+		t.Errorf("%+v", o)
+	}
+	zero := int32(0)
+	m.ReplanBoards, m.Lumber.SampleBoards = &zero, 0
+	// What the request does not say of the pace is as the saw has it.
+	s := m.GetSaw()
+	s.FeedMPerMin, s.PositioningMmPerS, s.HandlingS, s.PositioningOverlapsHandling = 25, 100, 4, true
+	m.Pace = &ripwrightv1.SawPace{HandlingSPerBoard: 2.5}
+	if q, err = service().readQuote(m); err != nil {
+		t.Fatal(err)
+	}
+	want := run.Pace{Feed: 25_000_000_000, Positioning: 100_000_000, Handling: 2500 * time.Millisecond, Overlaps: true}
+	if q.options.Replan != 0 || len(q.problem.Values.Lots[0].Kinds) != 100 || q.problem.Pace.Pace != want {
+		t.Errorf("%+v, %d boards, pace %+v", q.options, len(q.problem.Values.Lots[0].Kinds), q.problem.Pace)
+	}
+}
+
+// A quote that would take minutes lets go of the only worker when its caller goes:
+// the next one, who waits, gets its answer.
+func TestCancelledQuoteMakesRoom(t *testing.T) {
+	s := with(workers.Config{Workers: 1, Waiting: 1})
+	long := mill()
+	long.Runs, long.Compare, long.Lumber.SampleBoards = 1000, true, 2000
+	for _, it := range long.Order.Items[:3] {
+		it.Required = &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_LengthM{LengthM: 30_000}}
 	}
 	ctx, cancel := context.WithCancel(t.Context())
-	waits := make(chan error)
-	go func() { waits <- s.workers.Enter(ctx) }()
-	for s.workers.Waiting() == 0 {
+	gone := make(chan error)
+	go func() { _, err := s.QuoteOrder(ctx, long); gone <- err }()
+	for s.cfg.Workers.Taken() == 0 {
 		time.Sleep(time.Millisecond)
 	}
-	if _, err := s.QuoteOrder(t.Context(), mill()); status.Code(err) != codes.ResourceExhausted {
-		t.Error(err)
+	within, late := context.WithTimeout(t.Context(), time.Minute)
+	defer late()
+	got := make(chan error)
+	go func() { _, err := s.QuoteOrder(within, mill()); got <- err }()
+	for s.cfg.Workers.Waiting() == 0 {
+		time.Sleep(time.Millisecond)
 	}
 	cancel()
-	if err := <-waits; status.Code(err) != codes.Canceled {
+	if err := <-gone; status.Code(err) != codes.Canceled {
 		t.Error(err)
+	}
+	if err := <-got; err != nil {
+		t.Errorf("who waited: %v", err)
 	}
 }

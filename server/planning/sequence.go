@@ -21,9 +21,9 @@ func (s *Service) SequenceOrders(ctx context.Context, m *ripwrightv1.SequenceOrd
 		return nil, refuse.Error(err)
 	}
 	var r *sequence.Result
-	if _, err := s.turn(ctx, 0, func(stop func() bool) error {
-		r = sequence.Solve(problem, stop)
-		return nil
+	if _, err := s.turn(ctx, "SequenceOrders", 0, func(t *turn) (bool, error) {
+		r = sequence.Solve(problem, t.stop)
+		return t.stop(), nil
 	}); err != nil {
 		return nil, known(err)
 	}
@@ -81,7 +81,9 @@ func positions(p *wire.Parts, path string, in []float64) []unit.Length {
 	out := make([]unit.Length, len(in))
 	for i, v := range in {
 		at := fmt.Sprintf("%s[%d]", path, i)
-		if out[i] = p.MM(at, v, ranges.Position); i > 0 && in[i-1] >= v {
+		out[i] = p.MM(at, v, ranges.Position)
+		// A position that cannot be taken says nothing about its neighbours.
+		if i > 0 && in[i-1] >= v && ranges.Position.Holds(v) && ranges.Position.Holds(in[i-1]) {
 			p.Add(at, "is %g, not beyond the position before it; positions go in rising order", v)
 		}
 	}

@@ -5,61 +5,99 @@ package planning
 
 import (
 	"context"
+	"errors"
+	"sync/atomic"
 	"time"
 
 	"google.golang.org/grpc/status"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/server/workers"
+	"github.com/ripwright/ripwright/solver/planning/replan"
 )
 
-// Config bounds what planning may take.
+// Config of planning.
 type Config struct {
-	Waiting int           // plans that may wait for their turn
+	Workers *workers.Workers
 	Longest time.Duration // the longest that one plan may take
+	Watch   Watcher
 }
 
-// Defaults are bounds for a service that mostly serves live boards.
-var Defaults = Config{Waiting: 16, Longest: 10 * time.Minute}
+// Watcher is told what plans come to, for metrics.
+type Watcher interface {
+	// Solved counts the boards that were solved for a call.
+	Solved(call string, boards int64)
+	// CutShort is told of a call that a limit of time ended before its work was done.
+	CutShort(call string)
+}
 
 // Service implements ripwright.v1.PlanningService. It keeps nothing between
 // calls and may be used by any number of goroutines.
 type Service struct {
 	ripwrightv1.UnimplementedPlanningServiceServer
 
-	saws    wire.Saws
-	cfg     Config
-	workers *Workers
-	now     func() time.Time
+	saws wire.Saws
+	cfg  Config
+	now  func() time.Time
 }
 
 // New makes a service.
 func New(saws wire.Saws, cfg Config, now func() time.Time) *Service {
-	return &Service{saws: saws, cfg: cfg, workers: NewWorkers(cfg.Waiting), now: now}
+	return &Service{saws: saws, cfg: cfg, now: now}
 }
 
 // reserve is what is kept of a caller's time to write the answer and send it.
 const reserve = 50 * time.Millisecond
 
-// turn waits for a worker and runs work on it. stop tells work when to end: the
-// caller went, or its time, the request's or the service's is over.
-func (s *Service) turn(ctx context.Context, own time.Duration, work func(stop func() bool) error) (time.Duration, error) {
-	if err := s.workers.Enter(ctx); err != nil {
-		return 0, err
-	}
-	defer s.workers.Leave()
-	start := s.now()
-	limit := s.cfg.Longest
-	if own > 0 {
-		limit = min(limit, own)
-	}
-	end := start.Add(limit)
-	if d, ok := ctx.Deadline(); ok && d.Add(-reserve).Before(end) {
-		end = d.Add(-reserve)
-	}
-	err := work(func() bool { return ctx.Err() != nil || !s.now().Before(end) })
-	if gone := ctx.Err(); gone != nil {
-		return 0, status.FromContextError(gone).Err()
-	}
-	return s.now().Sub(start), err
+// turn is one call's turn at a worker.
+type turn struct {
+	stop   func() bool // when to end: the caller went, or a time is over
+	each   func(n int, f func(int))
+	boards atomic.Int64 // solved
+}
+
+// turn waits for a worker and runs work on it, within the caller's time, the
+// request's own and the service's. work reports whether it was cut short.
+func (s *Service) turn(ctx context.Context, call string, own time.Duration, work func(*turn) (cut bool, err error)) (took time.Duration, err error) {
+	err = s.cfg.Workers.Do(ctx, call, func() error {
+		start := s.now()
+		limit := s.cfg.Longest
+		if own > 0 {
+			limit = min(limit, own)
+		}
+		end := start.Add(limit)
+		if d, ok := ctx.Deadline(); ok && d.Add(-reserve).Before(end) {
+			end = d.Add(-reserve)
+		}
+		t := &turn{each: s.cfg.Workers.Each, stop: func() bool { return ctx.Err() != nil || !s.now().Before(end) }}
+		cut, err := work(t)
+		s.cfg.Watch.Solved(call, t.boards.Load())
+		if gone := ctx.Err(); gone != nil {
+			return status.FromContextError(gone).Err()
+		}
+		if cut {
+			s.cfg.Watch.CutShort(call)
+		}
+		took = s.now().Sub(start)
+		return err
+	})
+	return took, err
+}
+
+// Bounds on a planning of a live line's values: a line that has waited so long, or
+// whose planning takes so long, is better served by the next.
+const (
+	lineWaits = 30 * time.Second
+	lineTakes = 10 * time.Second
+)
+
+// Behind implements line.Planner.
+func (s *Service) Behind(ctx context.Context, work func(stop func() bool, each func(n int, f func(int))) error) (time.Duration, error) {
+	ctx, cancel := context.WithTimeout(ctx, lineWaits+lineTakes)
+	defer cancel()
+	return s.turn(ctx, "RunLine", lineTakes, func(t *turn) (bool, error) {
+		err := work(t.stop, t.each)
+		return errors.Is(err, replan.ErrStopped), err
+	})
 }

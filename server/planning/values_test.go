@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"os"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -15,6 +16,7 @@ import (
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/server/workers"
 )
 
 type none struct{}
@@ -22,8 +24,21 @@ type none struct{}
 func (none) Find(string) (*wire.Machine, bool) { return nil, false }
 
 func service() *Service {
-	return New(none{}, Config{Waiting: 4, Longest: time.Hour}, time.Now)
+	return with(workers.Config{Waiting: 4})
 }
+
+func with(cfg workers.Config) *Service {
+	return New(none{}, Config{Workers: workers.New(cfg, workers.Unwatched{}, time.Now), Longest: time.Hour, Watch: &counts{}}, time.Now)
+}
+
+// counts is a Watcher that keeps sums.
+type counts struct {
+	boards atomic.Int64
+	short  atomic.Int64
+}
+
+func (c *counts) Solved(_ string, boards int64) { c.boards.Add(boards) }
+func (c *counts) CutShort(string)               { c.short.Add(1) }
 
 // instance is a cutting-stock problem: see testdata/cutting_stock.json for their
 // sources. LP values and optima were solved again with exact arithmetic.
@@ -171,7 +186,7 @@ func TestPlanValuesCancelled(t *testing.T) {
 			t.Errorf("a caller who had gone: %v", err)
 		}
 	}
-	if n := s.workers.Taken(); n != 0 {
+	if n := s.cfg.Workers.Taken(); n != 0 {
 		t.Errorf("%d workers are still held", n)
 	}
 }
@@ -235,5 +250,31 @@ func TestByProductHasAValue(t *testing.T) {
 	}
 	if math.Abs(m.Cost-50) > 1e-6 || m.Values[1].Value <= 0 || m.Values[1].GetLumberCost() > 1e-9 {
 		t.Errorf("cost %v, values %v", m.Cost, m.Values)
+	}
+}
+
+// A plan in whole boards shows the pieces that strips are crosscut to, whether an
+// item is wanted in pieces of a length or has lengths of its own.
+func TestWholePlanWithPieces(t *testing.T) {
+	c := instance{Stock: 100, Widths: []int64{45, 30}, Pieces: []int64{8, 8}}
+	m := c.request()
+	m.Order.Items[0].PieceLengthMm = 100
+	m.Order.Items[1].Required = nil
+	two := int32(8)
+	m.Order.Items[1].Crosscut = &ripwrightv1.Crosscut{Lengths: []*ripwrightv1.CutLength{{LengthMm: 140, Required: &two}, {LengthMm: 50}}}
+	got, err := service().PlanValues(t.Context(), m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	made := map[float64]int32{}
+	for _, p := range got.GetWhole().GetPatterns() {
+		for _, pocket := range p.GetPlan().GetPockets() {
+			for _, piece := range pocket.GetPieces() {
+				made[piece.GetLengthMm()] += p.GetTimes()
+			}
+		}
+	}
+	if !got.GetWhole().GetFilled() || made[100] < 8 || made[140] < 8 {
+		t.Errorf("%v: %v", made, got)
 	}
 }

@@ -66,12 +66,7 @@ func cut(says string) string {
 }
 
 // Busy turns a call away and says when to try again.
-func Busy(again time.Duration) error {
-	return BusyWith("too many boards are waiting to be solved", again)
-}
-
-// BusyWith is Busy for other work than boards.
-func BusyWith(says string, again time.Duration) error {
+func Busy(says string, again time.Duration) error {
 	return with(codes.ResourceExhausted, says, &errdetails.RetryInfo{RetryDelay: durationpb.New(again)})
 }
 

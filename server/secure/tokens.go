@@ -122,22 +122,43 @@ var (
 // scopes. All tokens are compared, each in constant time, so that how long it
 // takes says nothing about them.
 func (t *Tokens) Allow(header string, any ...Scope) error {
-	kind, given, ok := strings.Cut(header, " ")
-	if !ok || !strings.EqualFold(kind, "Bearer") || given == "" {
-		return ErrNoToken
-	}
-	hash := sha256.Sum256([]byte(given))
-	var found *token
-	for i := range *t.now.Load() {
-		if e := &(*t.now.Load())[i]; subtle.ConstantTimeCompare(hash[:], e.hash[:]) == 1 {
-			found = e
-		}
-	}
+	found, err := t.find(header)
 	switch {
-	case found == nil:
-		return ErrWrongToken
+	case err != nil:
+		return err
 	case !slices.ContainsFunc(any, func(s Scope) bool { return slices.Contains(found.scopes, s) }):
 		return ErrScope
 	}
 	return nil
+}
+
+// Name gives the name of the token in an Authorization header, empty where there
+// is none that is taken. On a nil Tokens there is none.
+func (t *Tokens) Name(header string) string {
+	if t == nil {
+		return ""
+	}
+	found, err := t.find(header)
+	if err != nil {
+		return ""
+	}
+	return found.name
+}
+
+func (t *Tokens) find(header string) (found *token, err error) {
+	kind, given, ok := strings.Cut(header, " ")
+	if !ok || !strings.EqualFold(kind, "Bearer") || given == "" {
+		return nil, ErrNoToken
+	}
+	hash := sha256.Sum256([]byte(given))
+	all := *t.now.Load()
+	for i := range all {
+		if subtle.ConstantTimeCompare(hash[:], all[i].hash[:]) == 1 {
+			found = &all[i]
+		}
+	}
+	if found == nil {
+		return nil, ErrWrongToken
+	}
+	return found, nil
 }

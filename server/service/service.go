@@ -11,6 +11,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/gate"
 	"github.com/ripwright/ripwright/server/refuse"
+	"github.com/ripwright/ripwright/server/traces"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/rip"
 )
@@ -19,6 +20,7 @@ import (
 type Config struct {
 	Solves  int           // boards solved at once
 	Waiting int           // boards that may wait for their turn
+	Each    int           // of which so many may be one caller's; 0: all
 	Longest time.Duration // the longest search, whatever the caller asks for
 	Record  Recorder      // nil: nothing is written down
 }
@@ -34,6 +36,7 @@ type Recorder interface {
 type Watcher interface {
 	Waited(time.Duration)
 	Shed()
+	TurnedAway(caller, limit string)
 	Solving(int)
 	Planned(*wire.Job, *rip.Result, time.Duration)
 }
@@ -55,7 +58,19 @@ const retryAfter = 50 * time.Millisecond
 
 // New makes a service.
 func New(saws wire.Saws, cfg Config, watch Watcher, now func() time.Time) *Service {
-	return &Service{saws: saws, cfg: cfg, gate: gate.New(cfg.Solves, cfg.Waiting, retryAfter), watch: watch, now: now}
+	boards := gate.New(cfg.Solves, cfg.Waiting, "boards", retryAfter)
+	if cfg.Each == 0 {
+		cfg.Each = cfg.Waiting
+	}
+	boards.Share(cfg.Each, func(caller string, own bool) {
+		watch.Shed()
+		limit := "waiting"
+		if own {
+			limit = "caller_waiting"
+		}
+		watch.TurnedAway(caller, limit)
+	})
+	return &Service{saws: saws, cfg: cfg, gate: boards, watch: watch, now: now}
 }
 
 // SolveBoard implements the call of that name.
@@ -103,11 +118,10 @@ func (s *Service) CheckPlan(ctx context.Context, m *ripwrightv1.CheckPlanRequest
 
 // turn waits for a free solver and runs work on it, stopped in time to answer.
 func (s *Service) turn(ctx context.Context, j *wire.Job, work func() error) (time.Duration, error) {
-	asked := s.now()
-	if err := s.gate.Enter(ctx); err != nil {
-		if ctx.Err() == nil {
-			s.watch.Shed()
-		}
+	asked, waited := s.now(), traces.Begin(ctx, "wait for a solver")
+	err := s.gate.Enter(ctx)
+	waited()
+	if err != nil {
 		return 0, err
 	}
 	defer s.gate.Leave()
@@ -119,6 +133,7 @@ func (s *Service) turn(ctx context.Context, j *wire.Job, work func() error) (tim
 	j.Options.Stop = stopper(ctx, s.now, start, j.TimeLimit, s.cfg.Longest)
 	s.watch.Solving(1)
 	defer s.watch.Solving(-1)
+	defer traces.Begin(ctx, "solve")()
 	if err := work(); err != nil {
 		return 0, refuse.Error(err)
 	}

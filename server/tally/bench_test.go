@@ -16,7 +16,7 @@ func BenchmarkTallyPack(b *testing.B) {
 			WidthMm: 90 + float64(i*7919%2000)/10, LengthMm: 2450 + float64(i*6131%2400), ThicknessMm: 25 + float64(i%20)/10}}})
 	}
 	m := &ripwrightv1.TallyPackRequest{Packs: []*ripwrightv1.Pack{p}}
-	s := New(1)
+	s := made(1)
 	for b.Loop() {
 		if _, err := s.TallyPack(b.Context(), m); err != nil {
 			b.Fatal(err)

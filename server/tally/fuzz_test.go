@@ -18,7 +18,7 @@ func FuzzTallyPack(f *testing.F) {
 	f.Add([]byte(full))
 	f.Add([]byte(`{"packs":[{"pack_id":"a","species":"sweetgum","nominal_thickness_in":78,"price_per_mbf":1e6,"boards":[{"inches":{"width_in":157,"length_ft":65},"pieces":1000000}]}]}`))
 	f.Add([]byte(`{"packs":[{"pack_id":"a","species":"sweetgum","nominal_thickness_in":1e-6,"tally":{"board_feet":0}}],"lumber":[{"pack_id":"a","boards":1000000,"face_m2":9000,"length_m":2250}]}`))
-	s := New(1)
+	s := made(1)
 	f.Fuzz(func(t *testing.T, raw []byte) {
 		var m ripwrightv1.TallyPackRequest
 		if protojson.Unmarshal(raw, &m) != nil {

@@ -5,18 +5,20 @@ import (
 	"math"
 	"sync"
 	"testing"
+	"time"
 
 	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/status"
 	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/workers"
 )
 
 // Every field reaches its place: the figures follow by hand.
 func TestTallyPack(t *testing.T) {
 	m := request(t)
-	r, err := New(1).TallyPack(t.Context(), m)
+	r, err := made(1).TallyPack(t.Context(), m)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -74,7 +76,7 @@ func TestTallyPack(t *testing.T) {
 func TestSpeciesWithoutFigures(t *testing.T) {
 	m := request(t)
 	m.Species[0] = &ripwrightv1.SpeciesShrinkage{Name: "wishwood"}
-	r, err := New(1).TallyPack(t.Context(), m)
+	r, err := made(1).TallyPack(t.Context(), m)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -84,10 +86,10 @@ func TestSpeciesWithoutFigures(t *testing.T) {
 	}
 }
 
-// The same request gets the same answer from any number of callers at once; a
-// caller whose time is up while others are served is told so.
+// The same request gets the same answer from any number of callers at once, who
+// wait for the workers that plans keep too.
 func TestManyCallers(t *testing.T) {
-	s := New(2)
+	s := made(2)
 	want, err := s.TallyPack(t.Context(), request(t))
 	if err != nil {
 		t.Fatal(err)
@@ -105,27 +107,27 @@ func TestManyCallers(t *testing.T) {
 	}
 	all.Wait()
 
-	s.turn <- struct{}{}
-	s.turn <- struct{}{}
-	ctx, cancel := context.WithCancel(t.Context())
+	gone, cancel := context.WithCancel(t.Context())
 	cancel()
-	if _, err := s.TallyPack(ctx, request(t)); status.Code(err) != codes.Canceled {
-		t.Errorf("%v", err)
-	}
-	s.waiting.Store(mostWaiting)
-	_, err = s.TallyPack(t.Context(), request(t))
-	if d := status.Convert(err).Details(); status.Code(err) != codes.ResourceExhausted || len(d) != 1 {
-		t.Errorf("%v", err)
-	}
-	s.waiting.Store(0)
-	<-s.turn
-	if _, err := s.TallyPack(t.Context(), request(t)); err != nil {
+	busy := workers.New(workers.Config{Workers: 1}, workers.Unwatched{}, time.Now)
+	err = busy.Do(t.Context(), "plan", func() error {
+		if _, err := New(busy).TallyPack(t.Context(), request(t)); status.Code(err) != codes.ResourceExhausted {
+			t.Errorf("where a plan keeps the only worker and nobody may wait: %v", err)
+		}
+		if _, err := New(busy).TallyPack(gone, request(t)); status.Code(err) != codes.ResourceExhausted {
+			t.Errorf("a caller who has gone: %v", err)
+		}
+		return nil
+	})
+	if err != nil {
 		t.Error(err)
 	}
-	if s.waiting.Load() != 0 {
-		t.Errorf("%d wait and nobody does", s.waiting.Load())
+	if got, err := New(busy).TallyPack(t.Context(), request(t)); err != nil || !proto.Equal(got, want) {
+		t.Errorf("%v %v", got, err)
 	}
-	if len(s.turn) != 1 {
-		t.Errorf("%d turns are taken and 1 should be", len(s.turn))
-	}
+}
+
+// made is a service with workers of its own.
+func made(n int) *Service {
+	return New(workers.New(workers.Config{Workers: n, Waiting: 64}, workers.Unwatched{}, time.Now))
 }

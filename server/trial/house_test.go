@@ -18,6 +18,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/app"
 	"github.com/ripwright/ripwright/server/service"
+	"github.com/ripwright/ripwright/server/workers"
 )
 
 // The paths of the calls.
@@ -31,9 +32,10 @@ const (
 
 // house is a whole server on loopback and a caller of either kind.
 type house struct {
-	rpc ripwrightv1.RipServiceClient
-	url string
-	log *observer.ObservedLogs
+	rpc   ripwrightv1.RipServiceClient
+	plans ripwrightv1.PlanningServiceClient
+	url   string
+	log   *observer.ObservedLogs
 }
 
 // open starts a server for one test and sees that it ends without an error.
@@ -41,7 +43,8 @@ func open(t *testing.T) *house {
 	t.Helper()
 	core, log := observer.New(zapcore.DebugLevel)
 	a, err := app.New(app.Config{GRPC: "127.0.0.1:0", HTTP: "127.0.0.1:0", Drain: 5 * time.Second,
-		Service: service.Config{Solves: 2, Waiting: 64, Longest: time.Minute}}, zap.New(core))
+		Service: service.Config{Solves: 2, Waiting: 64, Longest: time.Minute},
+		Workers: workers.Config{Waiting: 8}}, zap.New(core))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -60,7 +63,7 @@ func open(t *testing.T) *house {
 			t.Error(err)
 		}
 	})
-	h := &house{rpc: ripwrightv1.NewRipServiceClient(conn), url: "http://" + a.HTTP(), log: log}
+	h := &house{rpc: ripwrightv1.NewRipServiceClient(conn), plans: ripwrightv1.NewPlanningServiceClient(conn), url: "http://" + a.HTTP(), log: log}
 	// Once a call by either way was answered all its servers serve, and may stop.
 	h.both(t, &ripwrightv1.SolveBoardRequest{})
 	log.TakeAll()

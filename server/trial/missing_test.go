@@ -13,6 +13,12 @@ import (
 // that is named and a part of the words.
 type needed struct{ field, says string }
 
+// found is one of those with the path that it is listed by.
+type found struct {
+	needed
+	key string
+}
+
 var mustBeThere = map[string]needed{
 	"board":                    {"board", "is missing"},
 	"board.length_mm":          {"board.length_mm", "above 0"},
@@ -124,6 +130,7 @@ var mayBeMissing = map[string]string{
 	"least_length_mm":    "every run counts",
 	"greatest_length_mm": "no limit",
 	"tolerance_mm":       "half a step",
+	"due_boards":         "no due",
 	"stack":              "no stack",
 	"accepts":            "no defect is accepted",
 	"crosscut":           "strips are not crosscut",
@@ -176,26 +183,30 @@ func TestMissingFields(t *testing.T) {
 			if s.entry >= 0 {
 				continue // a position less is a list of another length
 			}
-			if _, ok := req.(*ripwrightv1.ConfirmCutRequest); ok && strings.HasPrefix(s.path, "order.items") {
-				continue // strips need the items; the other calls try them
+			if _, ok := req.(*ripwrightv1.ConfirmCutRequest); ok && strings.HasPrefix(s.path, "order.items") || !ok && refers(req, s) {
+				continue // strips, rules and scrap need the items; the other calls try them
 			}
 			spoiled := s.without(req)
-			if n, must := mustBeThere[s.path]; must {
-				used[s.path] = true
+			if n, must := need(req, s.path); must {
+				used[n.key] = true
 				refused(t, h, s.path+" missing", spoiled, n.field, n.says)
 				continue
 			}
 			holds, may := defaultOf(s.path)
 			if !may {
 				t.Errorf("%s is listed neither as needed nor with what holds where it is missing", s.path)
+			} else if readAlike(req, s) {
+				continue
 			} else if v := h.both(t, spoiled); v.status.Code() != codes.OK {
 				t.Errorf("%s missing, so %s: %s", s.path, holds, v)
 			}
 		}
 	}
-	for path := range mustBeThere {
-		if !used[path] {
-			t.Errorf("%s is needed but was not left out", path)
+	for _, all := range []map[string]needed{mustBeThere, plansNeed} {
+		for path := range all {
+			if !used[path] {
+				t.Errorf("%s is needed but was not left out", path)
+			}
 		}
 	}
 	quiet(t, h)

@@ -48,11 +48,7 @@ func Draw(m *ripwrightv1.DrawPlanRequest, saws Saws) (*Drawing, error) {
 // Picture draws a plan; of a setting that was given broken lists the rules that
 // it breaks.
 func (d *Drawing) Picture(p *rip.Plan, broken fault.List) []byte {
-	o := picture.Options{Board: d.BoardID, Units: d.Units}
-	for _, f := range broken {
-		o.Broken = append(o.Broken, f.Path+" "+f.Says)
-	}
-	return picture.Draw(&d.Problem, p, o)
+	return picture.Draw(&d.Problem, p, picture.Options{Board: d.BoardID, Units: d.Units, Broken: broken})
 }
 
 // Drawn answers DrawPlan. Of the best plan r tells what is proven; it is nil for a

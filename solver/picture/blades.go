@@ -78,7 +78,7 @@ func (d *drawing) labels() {
 		// What is outside the picture stands next to it.
 		places[i] = min(max(all[i].place, d.f.top), d.f.bottom+lineHeight)
 	}
-	for i, y := range spread(places, d.f.top+6*pixel, d.f.legend-18*pixel) {
+	for i, y := range svg.Spread(places, lineHeight, d.f.top+6*pixel, d.f.legend-18*pixel) {
 		s := &all[i]
 		const line = `stroke="#333333" stroke-width="1" fill="none"`
 		x := labelX - 14*pixel

@@ -128,10 +128,7 @@ func solveCases() (map[string]sample, error) {
 	if err != nil {
 		return nil, err
 	}
-	o := Options{Board: "AC-broken"}
-	for _, f := range c.Broken {
-		o.Broken = append(o.Broken, f.Path+" "+f.Says)
-	}
+	o := Options{Board: "AC-broken", Broken: c.Broken}
 	all["broken"] = sample{plain, c.Plan, o}
 	return all, nil
 }

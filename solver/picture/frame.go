@@ -1,8 +1,6 @@
 package picture
 
 import (
-	"slices"
-
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
@@ -98,24 +96,4 @@ func (d *drawing) reach() (low, high unit.Length) {
 func (d *drawing) kerf(blade int) (lo, hi unit.Length) {
 	lo = d.plan.Blades[blade] - d.plan.Fence
 	return lo, lo + d.p.Saw.Kerf
-}
-
-// spread moves labels apart until they are a line's height from each other,
-// within from and to. Places come in rising order.
-func spread(places []px, from, to px) []px {
-	out := slices.Clone(places)
-	for i := range out {
-		out[i] = max(out[i], from)
-		if i > 0 {
-			out[i] = max(out[i], out[i-1]+lineHeight)
-		}
-	}
-	for i := len(out) - 1; i >= 0; i-- {
-		limit := to
-		if i+1 < len(out) {
-			limit = out[i+1] - lineHeight
-		}
-		out[i] = min(out[i], limit)
-	}
-	return out
 }

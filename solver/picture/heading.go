@@ -3,6 +3,7 @@ package picture
 import (
 	"fmt"
 
+	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/internal/svg"
 	"github.com/ripwright/ripwright/solver/unit"
 )
@@ -67,8 +68,22 @@ func (d *drawing) broken() {
 	d.Text(x, y, textSize, svg.Left, first, `font-weight="bold"`)
 	for i := range min(n, mostBroken) {
 		y += lineHeight
-		d.Text(x, y, textSize, svg.Left, svg.Fitted(d.o.Broken[i], textSize, pageWidth-2*x), "")
+		d.Text(x, y, textSize, svg.Left, svg.Fitted(said(d.o.Broken[i]), textSize, pageWidth-2*x), "")
 	}
+}
+
+// said names what breaks a rule as the picture does: blades are counted from 1.
+func said(f fault.Fault) string {
+	name, i := f.Path, 0
+	switch _, err := fmt.Sscanf(f.Path, "blades_mm[%d]", &i); {
+	case err == nil:
+		name = fmt.Sprintf("blade %d", i+1)
+	case f.Path == "fence_mm":
+		name = "fence"
+	case f.Path == "skew_mm_per_m":
+		name = "skew"
+	}
+	return name + " " + f.Says
 }
 
 // rows of the legend.

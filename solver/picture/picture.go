@@ -14,6 +14,7 @@ package picture
 import (
 	"fmt"
 
+	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/internal/svg"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/unit/people"
@@ -29,9 +30,9 @@ const pixel = svg.Pixel
 type Options struct {
 	Board string        // what the board is called; may be empty
 	Units people.System // of the widths and positions that are written out
-	// Broken are rules that the setting breaks, in words; they are written into
-	// the picture, which nobody should then saw by.
-	Broken []string
+	// Broken are rules that the setting breaks, as rip.Check gives them; they are
+	// written into the picture, which nobody should then saw by.
+	Broken fault.List
 }
 
 // drawing is one picture as it grows.

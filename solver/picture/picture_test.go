@@ -12,6 +12,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/internal/svg"
 	"github.com/ripwright/ripwright/solver/rip"
 )
@@ -214,7 +215,7 @@ func TestShows(t *testing.T) {
 		"flawed": {"A, 0.450 m", "lost to crosscutting", "defects: 1 knot, 2 split, 3 sound_knot", "8 pieces"},
 		"skewed": {"set at a skew of -5.3 mm per m, drawn as it lies"},
 		"short":  {"near edge straight", "across 2 times as large as along."},
-		"broken": {"Do not saw by it.", "blades_mm[0] is 151; this blade is fixed at 150"},
+		"broken": {"Do not saw by it.", "blade 1 is 151; this blade is fixed at 150", "fence is 100.05; stops are"},
 	} {
 		var said []string
 		c := all[name]
@@ -234,7 +235,7 @@ func TestShows(t *testing.T) {
 func TestHostileNames(t *testing.T) {
 	c := cases(t)["flawed"]
 	bad := "</text><script>alert(1)</script>\"'&\x00\x1b\uFFFE " + strings.Repeat("木", 120)
-	c.o.Board, c.o.Broken = bad, []string{bad}
+	c.o.Board, c.o.Broken = bad, fault.List{{Path: bad, Says: bad}}
 	c.p.Items, c.p.Board.Defects = slices.Clone(c.p.Items), slices.Clone(c.p.Board.Defects)
 	c.p.Items[0].ID = bad
 	c.p.Board.Defects[0].Kind = bad

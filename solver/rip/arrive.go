@@ -80,6 +80,9 @@ const maxLabels = 2_000_000
 func (s *search) keep(l *label, used int32, w *want, amount int64, edge *want, edgeAmount int64) {
 	j := int(l.j)
 	if s.pool.full() {
+		if s.short(l) {
+			return
+		}
 		up := s.promise(l, s.quota.states)
 		if s.pool.outclassed(&up, s.f.lo) || s.barred(l.kind, &up) {
 			return
@@ -145,6 +148,22 @@ func (s *search) keep(l *label, used int32, w *want, amount int64, edge *want, e
 		i = s.labels[i-1].next
 	}
 	s.labels[i-1].next = id
+}
+
+// short reports whether a label is worth too little whatever comes of it, where
+// that is quickly seen.
+func (s *search) short(l *label) bool {
+	j := int(l.j)
+	most := l.score.worth.Add(s.pendingWorth())
+	switch {
+	case j < s.anchor && j > 0:
+		most = most.Add(s.heads[j].most(l.a-s.w.hi, l.a-s.w.lo))
+	case j > s.anchor && s.nextFixed[j] < 0:
+		most = most.Add(s.mostAfter(j, l.a, l.a))
+	default:
+		return false
+	}
+	return most.Cmp(s.pool.least()) < 0
 }
 
 // promise bounds what can come of a label, with quota state v left.

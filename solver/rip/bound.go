@@ -83,6 +83,14 @@ func (s *search) afterSpan(j int, a, b int64, v int) score {
 	return sc
 }
 
+// mostAfter bounds the worth of afterSpan, in less time.
+func (s *search) mostAfter(j int, a, b int64) worth {
+	if last := len(s.in.blades) - 1; j < last && s.in.blades[j].moving && s.nextFixed[j] < 0 {
+		return s.tails[last-j].most(a-s.w.hi, b-s.w.lo)
+	}
+	return s.afterSpan(j, a, b, s.quota.states).worth
+}
+
 // afterRow is afterSpan for moving blade j and all states.
 func (s *search) afterRow(to row, j int, a, b int64) {
 	in := s.in

@@ -28,15 +28,28 @@ type ceiling struct {
 	// near[w], far[w] are what bands that start at the face of entry i or end at
 	// entry i give want w, the other side being clear; defects are not seen.
 	near, far [][]cut
-	nearN     int // entries whose face is not clear over the whole length
-	farFrom   int // first entry at which a strip's end is not
+	farWorth  [][]int64 // what far comes to
+	full      []fullStrip
+	windows   []window // of ranges, clear from end to end
+	beside    []window // and beside an edge
+	nearN     int      // entries whose face is not clear over the whole length
+	farFrom   int      // first entry at which a strip's end is not
 	// spots[w] are what bands that start at the face of entry i give a want that
 	// refuses some defect: the narrowest of each spotStops widths, entry by entry.
 	spots [][]cut
 	// edge[w] are what bands from a straight edge to each entry give want w.
 	edge      [][]cut
-	window    [3][]int64
-	narrowest int64 // strip that fits any want
+	slides    []slide // one for each window, then one for each want
+	narrowest int64   // strip that fits any want
+	exact     bool    // a level stands for its own number of blades
+}
+
+// top bounds all cuttings with k blades beyond the first.
+func (c *ceiling) top(k int) int64 {
+	if c.n == 0 {
+		return 0
+	}
+	return c.suffix[(k+1)*c.states-1][0]
 }
 
 func (s *search) newCeiling() *ceiling {
@@ -85,4 +98,5 @@ func (c *ceiling) over(in *instance, k, state int, y int64) int64 {
 	return c.level[k*c.states+state][c.index(in, y)]
 }
 
+// never is the worth of what cannot be, low enough to add to.
 const never = math.MinInt64 / 4

@@ -15,7 +15,7 @@ func (c *ceiling) measure(s *search) {
 	in := s.in
 	n := len(in.wants)
 	c.near, c.far, c.spots, c.edge = s.cutLists.take(n), s.cutLists.take(n), s.cutLists.take(n), s.cutLists.take(n)
-	c.widths = make([]span, n)
+	c.widths, c.farWorth = make([]span, n), make([][]int64, n)
 	c.nearN = min(max(int(unit.CeilDiv(in.fullLo-in.kerf-c.lo, in.step)), 0), c.n)
 	c.farFrom = min(max(int(unit.FloorDiv(in.fullHi-c.lo, in.step))+1, 0), c.n)
 	c.narrowest = max(in.outerHi-in.outerLo, 0)
@@ -37,6 +37,7 @@ func (c *ceiling) measure(s *search) {
 		clear = true
 		c.near[k], c.far[k] = s.cuts.take(c.nearN), s.cuts.take(c.n-c.farFrom)
 	}
+	c.measureFull(in)
 	if !clear {
 		return
 	}
@@ -57,6 +58,16 @@ func (c *ceiling) measure(s *search) {
 	}
 	for i := c.farFrom; i < c.n; i++ {
 		fill(c.far, i-c.farFrom, in.fullLo, c.height(in, i))
+	}
+	for k := range in.wants {
+		if w := &in.wants[k]; c.far[k] != nil && !w.it.Random {
+			c.farWorth[k] = c.longs.take(len(c.far[k]))
+			for i, g := range c.far[k] {
+				if c.farWorth[k][i] = never; g.n > 0 {
+					c.farWorth[k][i] = c.up(w.worth(w.lo, g))
+				}
+			}
+		}
 	}
 }
 

@@ -6,32 +6,99 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
+// none makes room for the levels of up to m further blades, and that of none.
+func (c *ceiling) none(m int) {
+	c.level, c.suffix = make([][]int64, (m+1)*c.states), make([][]int64, (m+1)*c.states)
+	zero := c.longs.take(c.n + 1)
+	for state := range c.states {
+		c.level[state], c.suffix[state] = zero, zero
+	}
+}
+
+// endless makes one level for any number of further blades and has it stand for
+// every number from 1 to m. It reports false when the search was stopped.
+//
+// No blade stands nearer to the next than reach entries, so a block of that many
+// needs only what lies beyond it.
+func (c *ceiling) endless(s *search, m int) bool {
+	reach := int(unit.CeilDiv(s.in.kerf+s.in.gap, s.in.step))
+	for _, d := range c.widths {
+		if d.lo <= d.hi {
+			reach = min(reach, d.lo)
+		}
+	}
+	if reach < 1 || m < 1 {
+		return c.build(s, m)
+	}
+	c.none(m)
+	c.exact = m == 1
+	for state := range c.states {
+		if !s.spend(int64(c.n*len(s.in.wants)/64 + 1)) {
+			return false
+		}
+		l, rest := c.longs.take(c.n+1), c.longs.take(c.n+1)
+		for k := 1; k <= m; k++ {
+			c.level[k*c.states+state], c.suffix[k*c.states+state] = l, rest
+		}
+		_, first := c.before(s.in, state)
+		c.restart()
+		for to := c.n; to > first; to -= reach {
+			from := max(to-reach, first)
+			c.raise(s.in, block{l, from, to}, state, c.suffix[c.states:])
+			for j := to - 1; j >= from; j-- {
+				rest[j] = max(rest[j+1], l[j])
+			}
+		}
+	}
+	loose := c.level[2*c.states-1]
+	for state := range c.states - 1 {
+		_, first := c.before(s.in, state)
+		l, rest := c.level[c.states+state], c.suffix[c.states+state]
+		copy(l[:first], loose)
+		for j := first - 1; j >= 0; j-- {
+			rest[j] = max(rest[j+1], l[j])
+		}
+	}
+	return true
+}
+
 // build makes the levels for 0 to m further blades. It reports false when the
 // search was stopped.
 func (c *ceiling) build(s *search, m int) bool {
-	zero := c.longs.take(c.n + 1)
-	for range c.states {
-		c.level, c.suffix = append(c.level, zero), append(c.suffix, zero)
-	}
+	c.exact = true
+	c.none(m)
 	for k := 1; k <= m; k++ {
 		same := true
-		for state := range c.states {
+		for state := c.states - 1; state >= 0; state-- {
 			if !s.spend(int64(c.n*len(s.in.wants)/64 + 1)) {
 				return false
 			}
-			below := c.level[(k-1)*c.states+state]
-			l := c.raise(s.in, k, state)
-			if slices.Equal(l, below) {
-				l = below
+			at := k*c.states + state
+			strips, first := c.before(s.in, state)
+			loose := c.level[(k+1)*c.states-1]
+			if k > m-strips { // never asked for
+				c.level[at], c.suffix[at] = loose, c.suffix[(k+1)*c.states-1]
+				continue
 			}
-			same = same && &l[0] == &below[0]
-			c.level = append(c.level, l)
-			c.suffix = append(c.suffix, c.rising(l))
+			l, below := c.longs.take(c.n+1), c.level[at-c.states]
+			// Where k strips have no room, the kth blade is no use.
+			room := s.in.outerHi - c.lo - int64(k)*(c.narrowest+s.in.kerf)
+			end := int(min(max(unit.FloorDiv(room, s.in.step)+1, 0), int64(c.n)))
+			copy(l[end:], below[end:])
+			c.restart()
+			c.raise(s.in, block{l, first, end}, state, c.suffix[(k-1)*c.states:])
+			copy(l[:first], loose)
+			c.level[at] = l
+			if slices.Equal(l, below) {
+				c.level[at], c.suffix[at] = c.level[at-c.states], c.suffix[at-c.states]
+				continue
+			}
+			same = false
+			c.suffix[at] = c.rising(l)
 		}
 		if same { // one blade more is no gain, nor are two
-			for len(c.level) < (m+1)*c.states {
-				c.level = append(c.level, c.level[len(c.level)-c.states])
-				c.suffix = append(c.suffix, c.suffix[len(c.suffix)-c.states])
+			for at := (k + 1) * c.states; at < len(c.level); at++ {
+				c.level[at], c.suffix[at] = c.level[at-c.states], c.suffix[at-c.states]
 			}
 			break
 		}
@@ -39,33 +106,59 @@ func (c *ceiling) build(s *search, m int) bool {
 	return true
 }
 
+// before gives how many strips must have been cut before a blade for the quota to
+// be in a state, and the first entry at which the blade can stand then.
+func (c *ceiling) before(in *instance, state int) (strips, first int) {
+	y := in.outerLo
+	for i := range in.wants {
+		w := &in.wants[i]
+		if c.kept(w) && state/c.unit[w.cap]%(c.most[w.cap]+1) < c.most[w.cap] {
+			if strips++; strips > 1 {
+				y += in.kerf
+			}
+			y += w.lo
+		}
+	}
+	if strips == 0 {
+		return 0, 0
+	}
+	return strips, min(max(int(unit.CeilDiv(y-c.lo, in.step)), 0), c.n)
+}
+
 // rising gives the greatest entry from each on.
 func (c *ceiling) rising(l []int64) []int64 {
-	to := c.longs.take(len(l))
-	copy(to, l)
-	for i := len(to) - 2; i >= 0; i-- {
-		to[i] = max(to[i], to[i+1])
+	to, most := c.longs.raw(len(l)), int64(never)
+	for i := len(to) - 1; i >= 0; i-- {
+		most = max(most, l[i])
+		to[i] = most
 	}
 	return to
 }
 
-// raise gives level k for one state. The entries beyond a strip are read from
-// the suffix, as if the next blade could stand still further out for nothing.
-func (c *ceiling) raise(in *instance, k, state int) []int64 {
-	l := c.longs.take(c.n + 1)
-	rest := c.suffix[(k-1)*c.states+state]
-	// Where k strips have no room, the kth blade is no use.
-	room := in.outerHi - c.lo - int64(k)*(c.narrowest+in.kerf)
-	end := int(min(max(unit.FloorDiv(room, in.step)+1, 0), int64(c.n)))
-	copy(l[end:], c.level[(k-1)*c.states+state][end:])
-	if spread := int(unit.CeilDiv(in.kerf+in.gap, in.step)); spread < c.n {
-		copy(l[:end], rest[spread:])
+// block is the part of a level that is being raised.
+type block struct {
+	l        []int64
+	from, to int
+}
+
+// raise raises entries of a state's level to what one more blade allows. The
+// entries beyond a strip are read from suffixes, by state: as if the next blade
+// could stand still further out for nothing.
+func (c *ceiling) raise(in *instance, b block, state int, suffixes [][]int64) {
+	if b.from >= b.to {
+		return
 	}
+	rest := suffixes[state]
+	spread := int(unit.CeilDiv(in.kerf+in.gap, in.step))
+	if from := b.from + spread; from < c.n {
+		copy(b.l[b.from:b.to], rest[from:])
+	}
+	c.raiseFull(in, b, rest)
 	for i := range in.wants {
 		w := &in.wants[i]
 		var less []int64 // beyond a strip that counts
 		if to := c.less(state, w); to >= 0 {
-			less = c.suffix[(k-1)*c.states+to]
+			less = suffixes[to]
 		}
 		beyond := func(g cut) []int64 {
 			if c.counts(in, w, g) {
@@ -76,17 +169,16 @@ func (c *ceiling) raise(in *instance, k, state int) []int64 {
 		switch d := c.widths[i]; {
 		case d.lo > d.hi:
 		case len(w.refused) > 0:
-			c.raiseSpots(in, l[:end], i, rest, beyond)
+			c.raiseSpots(in, b, i, rest, beyond)
 		case w.it.Random:
-			c.raiseRange(in, l[:end], i, rest, beyond)
+			c.raiseRange(in, b, i, rest, beyond)
 		default:
-			c.raiseFixed(in, l[:end], i, beyond)
+			c.raiseFixed(in, b, i, less, beyond)
 		}
 		if in.straight {
-			c.raiseEdge(l[:end], i, in, beyond)
+			c.raiseEdge(b, i, in, beyond)
 		}
 	}
-	return l
 }
 
 // lay raises entry j to a strip of want w that gives g, with r beyond it.
@@ -94,71 +186,125 @@ func (c *ceiling) lay(l []int64, j int, w *want, width int64, g cut, r int64) {
 	l[j] = max(l[j], r+c.up(w.worth(width, g)))
 }
 
-// raiseFixed lays strips of a fixed width over level l.
-func (c *ceiling) raiseFixed(in *instance, l []int64, i int, beyond func(cut) []int64) {
-	w, d := &in.wants[i], c.widths[i].lo
-	n := min(c.n-d, len(l))
-	if end := min(c.farFrom-d, n); end > c.nearN {
-		if full := beyond(w.full); full != nil {
-			v := c.up(w.worth(w.lo, w.full))
-			to, from := l[c.nearN:end], full[c.nearN+d:end+d]
-			for j, r := range from {
-				to[j] = max(to[j], r+v)
+// raiseFull lays strips that are clear from end to end and leave the quota as it
+// is. Only those count that no narrower strip is worth as much as: the entries
+// beyond only fall.
+func (c *ceiling) raiseFull(in *instance, b block, rest []int64) {
+	all := c.full
+	for ; len(all) > 1; all = all[2:] {
+		layTwo(all[0], all[1], b, rest, c.nearN, c.farFrom)
+	}
+	if len(all) > 0 {
+		all[0].lay(b, rest, c.nearN, c.farFrom)
+	}
+	for i, w := range c.windows {
+		c.slide(in, b, w, rest, &c.slides[i])
+	}
+}
+
+// lay raises all entries from which a strip is clear from end to end.
+func (f fullStrip) lay(b block, beyond []int64, from, to int) {
+	from = max(from, b.from)
+	if to = min(to-f.stops, b.to); to <= from {
+		return
+	}
+	part, rest := b.l[from:to], beyond[from+f.stops:to+f.stops]
+	for j, r := range rest {
+		part[j] = max(part[j], r+f.worth)
+	}
+}
+
+// layTwo lays two strips, the narrower one first, in one pass.
+func layTwo(f, g fullStrip, b block, beyond []int64, from, to int) {
+	from = max(from, b.from)
+	both := min(to-g.stops, b.to)
+	if both <= from {
+		f.lay(b, beyond, from, to)
+		return
+	}
+	part := b.l[from:both]
+	r, q := beyond[from+f.stops:][:len(part)], beyond[from+g.stops:][:len(part)]
+	for j, v := range part {
+		part[j] = max(v, r[j]+f.worth, q[j]+g.worth)
+	}
+	f.lay(b, beyond, both, to)
+}
+
+// raiseFixed lays strips of a fixed width that raiseFull does not.
+func (c *ceiling) raiseFixed(in *instance, b block, i int, less []int64, beyond func(cut) []int64) {
+	w, d, l := &in.wants[i], c.widths[i].lo, b.l
+	n := min(c.n-d, b.to)
+	if c.counts(in, w, w.full) && less != nil {
+		fullStrip{d, c.up(w.worth(w.lo, w.full)), w}.lay(b, less, c.nearN, c.farFrom)
+	}
+	far := c.farWorth[i]
+	if from := max(c.nearN, c.farFrom-d, b.from); from < n && !c.kept(w) {
+		part, rest := l[from:n], beyond(w.full)[from+d:n+d]
+		for j, v := range far[from+d-c.farFrom:][:len(part)] {
+			part[j] = max(part[j], rest[j]+v)
+		}
+	} else {
+		for j := from; j < n; j++ {
+			if r := beyond(c.far[i][j+d-c.farFrom]); r != nil {
+				l[j] = max(l[j], r[j+d]+far[j+d-c.farFrom])
 			}
 		}
-	}
-	some := func(j int, g cut) {
-		if r := beyond(g); g.n > 0 && r != nil {
-			c.lay(l, j, w, w.lo, g, r[j+d])
-		}
-	}
-	for j := max(c.nearN, c.farFrom-d); j < n; j++ {
-		some(j, c.far[i][j+d-c.farFrom])
 	}
 	if in.straight {
 		return
 	}
-	for j := range min(c.nearN, n) {
-		some(j, c.end(i, j+d, c.near[i][j]))
+	for j := b.from; j < min(c.nearN, n); j++ {
+		if g := c.end(i, j+d, c.near[i][j]); g.n > 0 {
+			if r := beyond(g); r != nil {
+				c.lay(l, j, w, w.lo, g, r[j+d])
+			}
+		}
 	}
 }
 
-// raiseRange lays strips of a random width.
-func (c *ceiling) raiseRange(in *instance, l []int64, i int, rest []int64, beyond func(cut) []int64) {
-	w, d := &in.wants[i], c.widths[i]
-	if full := beyond(w.full); full != nil && c.farFrom-d.lo > c.nearN {
-		c.slide(in, l, w, d.lo, d.hi, full)
-	}
-	// Where either end lies beside an edge, widths are tried one by one.
-	if !in.straight {
-		for j := range min(c.nearN, len(l)) {
-			c.raiseEach(in, l, i, j, j+d.lo, rest, beyond, func(q int) cut { return c.end(i, q, c.near[i][j]) })
+// raiseRange lays strips of a random width that raiseFull does not: where either
+// end lies beside an edge, widths are tried one by one.
+func (c *ceiling) raiseRange(in *instance, b block, i int, rest []int64, beyond func(cut) []int64) {
+	d := c.widths[i]
+	if c.counts(in, &in.wants[i], in.wants[i].full) {
+		if full := beyond(in.wants[i].full); full != nil && c.farFrom-d.lo > c.nearN {
+			c.slide(in, b, window{i, d.lo, d.hi}, full, &c.slides[len(c.windows)+i])
 		}
 	}
-	for j := max(c.nearN, c.farFrom-d.hi); j < min(c.n-d.lo, len(l)); j++ {
-		c.raiseEach(in, l, i, j, max(j+d.lo, c.farFrom), rest, beyond, func(q int) cut { return c.far[i][q-c.farFrom] })
+	for _, open := range c.beside {
+		if open.want != i {
+			continue
+		}
+		if !in.straight {
+			for j := b.from; j < min(c.nearN, b.to); j++ {
+				c.raiseEach(in, b.l, i, j, j+open.lo, j+open.hi, rest, beyond, func(q int) cut { return c.end(i, q, c.near[i][j]) })
+			}
+		}
+		for j := max(c.nearN, c.farFrom-open.hi, b.from); j < min(c.n-open.lo, b.to); j++ {
+			c.raiseEach(in, b.l, i, j, max(j+open.lo, c.farFrom), j+open.hi, rest, beyond, func(q int) cut { return c.far[i][q-c.farFrom] })
+		}
 	}
 }
 
 // raiseSpots lays strips of a want that refuses some defect.
-func (c *ceiling) raiseSpots(in *instance, l []int64, i int, rest []int64, beyond func(cut) []int64) {
+func (c *ceiling) raiseSpots(in *instance, b block, i int, rest []int64, beyond func(cut) []int64) {
 	d := c.widths[i]
-	for j := range min(c.n-d.lo, len(l)) {
+	for j := b.from; j < min(c.n-d.lo, b.to); j++ {
 		if c.height(in, j)+in.kerf < in.outerLo {
 			continue
 		}
-		c.raiseEach(in, l, i, j, j+d.lo, rest, beyond, func(q int) cut { return c.spot(i, j, q) })
+		c.raiseEach(in, b.l, i, j, j+d.lo, j+d.hi, rest, beyond, func(q int) cut { return c.spot(i, j, q) })
 	}
 }
 
-// raiseEach lays strips from entry j to the entries first and beyond, of which
+// raiseEach lays strips from entry j to the entries from first to last, of which
 // gives says what they give at most, no less for the narrower: from the widest
 // down, in blocks that are passed over when their widest, longest and best
 // together fall short.
-func (c *ceiling) raiseEach(in *instance, l []int64, i, j, first int, rest []int64, beyond func(cut) []int64, gives func(q int) cut) {
+func (c *ceiling) raiseEach(in *instance, l []int64, i, j, first, last int, rest []int64, beyond func(cut) []int64, gives func(q int) cut) {
 	const block = 16
 	w := &in.wants[i]
-	last := min(j+c.widths[i].hi, c.n-1)
+	last = min(last, c.n-1)
 	width := func(q int) int64 { return min(int64(q-j)*in.step-in.kerf, w.hi) }
 	short := func(lo, hi int) bool {
 		g := gives(lo)
@@ -182,49 +328,9 @@ func (c *ceiling) raiseEach(in *instance, l []int64, i, j, first int, rest []int
 	}
 }
 
-// slide lays full-length strips of a random width. Their worth grows by the
-// same amount from one width to the next, so it is the greatest entry of a
-// sliding window that counts; it is taken from prefixes and suffixes of blocks
-// as long as the window (van Herk 1992, Gil and Werman 1993).
-func (c *ceiling) slide(in *instance, l []int64, w *want, da, db int, full []int64) {
-	base, each := c.up(w.worth(int64(da)*in.step-in.kerf, w.full)), int64(0)
-	if w.byWidth() {
-		each = c.up(w.worth(in.step, w.full))
-	}
-	size := db - da + 1
-	n := c.farFrom + size
-	for k := range c.window {
-		c.window[k] = slices.Grow(c.window[k][:0], n)[:n]
-	}
-	g, left, right := c.window[0], c.window[1], c.window[2]
-	for q, v := range full[:c.farFrom] {
-		g[q] = v + int64(q)*each
-	}
-	for q := c.farFrom; q < n; q++ {
-		g[q] = never
-	}
-	for b := 0; b < n; b += size {
-		end := min(b+size, n)
-		run := int64(never)
-		for q := b; q < end; q++ {
-			run = max(run, g[q])
-			left[q] = run
-		}
-		run = never
-		for q := end - 1; q >= b; q-- {
-			run = max(run, g[q])
-			right[q] = run
-		}
-	}
-	for j := c.nearN; j < min(c.farFrom-da, len(l)); j++ {
-		best := max(right[j+da], left[j+db])
-		l[j] = max(l[j], base+best-int64(j+da)*each)
-	}
-}
-
 // raiseEdge serves the blades that stand beyond a straight edge, which bounds
 // their pocket in their place.
-func (c *ceiling) raiseEdge(l []int64, i int, in *instance, beyond func(cut) []int64) {
+func (c *ceiling) raiseEdge(b block, i int, in *instance, beyond func(cut) []int64) {
 	w := &in.wants[i]
 	best := int64(0)
 	for q, g := range c.edge[i] {
@@ -234,7 +340,7 @@ func (c *ceiling) raiseEdge(l []int64, i int, in *instance, beyond func(cut) []i
 			}
 		}
 	}
-	for j := range min(c.nearN, len(l)) {
-		l[j] = max(l[j], best)
+	for j := b.from; j < min(c.nearN, b.to); j++ {
+		b.l[j] = max(b.l[j], best)
 	}
 }

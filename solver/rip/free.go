@@ -19,20 +19,21 @@ func (s *search) free(rests []int64) (bound worth, ok bool) {
 	if in.straight {
 		k++ // the edge before blade 0 does a blade's work
 	}
-	if !c.build(s, k) {
+	make := c.endless // which mostly is as sharp, as more blades are mostly no gain
+	if s.pool.size > 1 {
+		make = c.build
+	}
+	if !make(s, k) {
 		return in.crude(), true
 	}
-	top := int64(0)
-	if c.n > 0 {
-		top = c.suffix[(k+1)*c.states-1][0]
-	}
+	bound = c.worth(c.top(k))
 	open := []fences{{in.fenceLo, in.fenceHi}}
 	for len(open) > 0 {
 		f := open[len(open)-1]
 		open = open[:len(open)-1]
-		done, ok := s.freeWithin(c, f, top, rests)
+		done, ok := s.freeWithin(c, f, k, rests)
 		if s.ended != NoLimit {
-			return maxWorth(c.worth(top), s.bestWorth()), true
+			return maxWorth(bound, s.bestWorth()), true
 		}
 		if !ok {
 			return worth{}, false
@@ -56,7 +57,7 @@ func (c *ceiling) worth(v int64) worth {
 // freeWithin settles all cuttings over an interval of fences that could better
 // the pool. They are not done where some of them can only be settled over a
 // narrower one, and it reports false where there are too many.
-func (s *search) freeWithin(c *ceiling, f fences, top int64, rests []int64) (done, ok bool) {
+func (s *search) freeWithin(c *ceiling, f fences, k int, rests []int64) (done, ok bool) {
 	s.f, s.w = f, fences{}
 	t := s.network(c, f)
 	defer func() {
@@ -64,21 +65,23 @@ func (s *search) freeWithin(c *ceiling, f fences, top int64, rests []int64) (don
 			s.nets = append(s.nets, t)
 		}
 	}()
-	for less := top >> 12; ; less = less*4 + 1 {
-		need := max(top-less, 0)
-		if less == top>>12 {
-			need = top
-		}
+	less := int64(0)
+	for {
 		floor := int64(math.MinInt64)
 		if s.pool.full() {
 			floor = c.down(s.pool.least())
 		}
-		need = max(need, floor)
-		if !t.grow(need) {
+		need := max(c.top(k)-less, 0, floor)
+		if !t.grow(need) && (c.exact || s.ended != NoLimit) {
 			return false, false
 		}
 		goals := t.goals()
-		if len(goals) < s.pool.size && need > max(floor, 0) {
+		if t.overfull || len(goals) < s.pool.size && need > max(floor, 0) {
+			if less = max(4*less+1, c.top(k)>>10); !c.exact && (t.overfull || less > c.top(k)>>8) {
+				if less = 0; !c.build(s, k) {
+					return false, false
+				}
+			}
 			continue
 		}
 		u := t.settling(rests)

@@ -7,7 +7,7 @@ func (s *search) dullLeft(j int, a, lo, hi int64, most worth) (end int64, dull b
 		return 0, false
 	}
 	end = max(a-(blockLen-1)*step, lo)
-	up := most.Add(s.heads[j].over(end-s.w.hi, a-s.w.lo).worth)
+	up := most.Add(s.heads[j].most(end-s.w.hi, a-s.w.lo))
 	return end, up.Cmp(s.pool.least()) < 0
 }
 
@@ -20,7 +20,7 @@ func (s *search) hopelessLeft(i int32, w *want, j int, a, q, hi int64) bool {
 		return true
 	}
 	up := s.labels[i].score.worth.Add(w.worth(min(a-in.kerf-q, w.hi), c))
-	up = up.Add(s.heads[j].over(q-s.w.hi, end-s.w.lo).worth)
+	up = up.Add(s.heads[j].most(q-s.w.hi, end-s.w.lo))
 	return up.Cmp(s.pool.least()) < 0
 }
 

@@ -30,6 +30,18 @@ func (m *memo) at(y int64) int {
 	return -1
 }
 
+// next gives what the band [p, q] gives a plain want, by the place of the height
+// that decides; a place outside the memo leaves the band clear or without wood.
+func (m *memo) next(s *search, w *want, place, p, q int64) cut {
+	if place >= 0 && place < int64(m.n) && m.known[place] != 0 {
+		return m.cuts[int(place)*len(s.in.wants)+w.index]
+	}
+	return s.cutOf(w, p, q, true)
+}
+
+// plain reports whether edges alone and no packing decide what a band gives.
+func (w *want) plain() bool { return len(w.refused) == 0 && w.crosscut == nil }
+
 // remembered gives what the band [p, q] gives want k, where one edge alone
 // decides and the height is one that moving blades have.
 func (s *search) remembered(k int, p, q int64) (cut, bool) {

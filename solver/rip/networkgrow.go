@@ -110,12 +110,14 @@ func (t *network) strips(i int, x int32) {
 	n := t.nodes[x]
 	n.j = int16(i)
 	face := n.a + in.kerf
-	level := c.level[(len(in.blades)-1-i)*c.states+int(n.state)]
+	at := (len(in.blades)-1-i)*c.states + int(n.state)
+	level, suffix := c.level[at], c.suffix[at]
+	at = c.index(in, n.a)
 	lo, hi := t.window(i)
-	lo = max(lo, n.a+t.spread)
+	first, last := t.ceilIndex(max(lo, n.a+t.spread)), t.floorIndex(min(hi, in.outerHi))
 	for k := range in.wants {
 		w := &in.wants[k]
-		from, to := t.ceilIndex(max(lo, face+w.lo)), t.floorIndex(min(hi, face+w.hi, in.outerHi))
+		from, to := max(first, at+c.widths[k].lo), min(last, at+c.widths[k].hi)
 		if from > to {
 			continue
 		}
@@ -125,7 +127,6 @@ func (t *network) strips(i int, x int32) {
 				t.strip(n, a, w, face, y)
 			}
 		}
-		at := c.index(in, n.a)
 		if len(w.refused) > 0 {
 			for q := to; q >= from; q-- {
 				try(q, c.spot(k, at, q))
@@ -147,7 +148,8 @@ func (t *network) strips(i int, x int32) {
 		if w.byWidth() {
 			less = c.down(w.worth(in.step, start))
 		}
-		for q := to; q >= from; q-- {
+		most := suffix[from]
+		for q := to; q >= from && need <= most; q-- {
 			if level[q] >= need {
 				t.strip(n, a, w, face, c.height(in, q))
 			}

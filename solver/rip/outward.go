@@ -109,7 +109,7 @@ func (s *search) dull(j int, a, lo, hi int64, most worth) (end int64, dull bool)
 		return 0, false
 	}
 	end = min(a+(blockLen-1)*step, hi)
-	up := most.Add(s.pendingWorth()).Add(s.afterSpan(j, a, end, s.quota.states).worth)
+	up := most.Add(s.pendingWorth()).Add(s.mostAfter(j, a, end))
 	return end, up.Cmp(s.pool.least()) < 0
 }
 
@@ -126,7 +126,7 @@ func (s *search) hopeless(i int32, w *want, j int, face, q, hi int64) bool {
 	if f := s.nextFixed[j]; f >= 0 {
 		up = up.Add(s.widthBound(q+s.in.kerf, s.in.blades[f].lo).worth).Add(s.fromFixed(f, s.quota.states).worth)
 	} else {
-		up = up.Add(s.tails[len(s.in.blades)-1-j].over(q-s.w.hi, end-s.w.lo).worth)
+		up = up.Add(s.tails[len(s.in.blades)-1-j].most(q-s.w.hi, end-s.w.lo))
 	}
 	return up.Cmp(s.pool.least()) < 0
 }

@@ -41,16 +41,18 @@ type search struct {
 	pathA path
 	pathB path
 
-	aimed   int // counts the intervals aimed at
-	options Options
-	work    int64
-	polled  int64
-	ended   Limit
+	aimed int // counts the intervals aimed at
+
+	sweepStops int64 // see worthSweeping
+	options    Options
+	work       int64
+	polled     int64
+	ended      Limit
 }
 
 func newSearch(in *instance, o Options) *search {
 	n := len(in.blades)
-	s := &search{scratch: searches.Get().(*scratch), in: in, options: o, kinds: o.RunnersUp > 0}
+	s := &search{scratch: searches.Get().(*scratch), in: in, options: o, kinds: o.RunnersUp > 0, sweepStops: in.worthSweeping()}
 	s.pool = pool{size: o.RunnersUp + 1, in: in}
 	s.nextFixed, s.further = make([]int, n), s.longs.take(n)
 	s.quota = newQuota(in)
@@ -148,7 +150,7 @@ func (s *search) run() worth {
 		s.aim(e.f, e.trails, e.open)
 		stops := (e.f.hi-e.f.lo)/in.step + 1
 		switch {
-		case e.f.single() || !e.swept && (stops <= sweepStops || !s.anchored || s.kinds):
+		case e.f.single() || !e.swept && (stops <= s.sweepStops || !s.anchored || s.kinds):
 			if fresh && s.anchored && !s.pool.full() {
 				s.dive(e.f)
 				s.aim(e.f, e.trails, e.open)
@@ -178,9 +180,19 @@ func (s *search) run() worth {
 	return s.bestWorth()
 }
 
-// sweepStops is the widest interval that is worth sweeping: over wider ones the
-// wood moves so far that the sweep's bound is no better than the quick one.
-const sweepStops = 16
+// worthSweeping is how many stops the widest interval has that is worth sweeping:
+// over wider ones the wood moves so far that the sweep's bound is no better than
+// the quick one. Where each moving blade has a fixed one on one side and none on
+// the other the quick bound of a narrow interval leaves little to sharpen.
+func (in *instance) worthSweeping() int64 {
+	last := len(in.blades) - 1
+	for j := range in.blades {
+		if in.blades[j].moving && (j > 0 && j < last || in.blades[max(j-1, 0)].moving && in.blades[min(j+1, last)].moving) {
+			return 32
+		}
+	}
+	return 1
+}
 
 // tail is how many moving blades stand at the end of the arbor beyond the first
 // one that a table serves, or -1 where none is needed.

@@ -18,7 +18,11 @@ type table struct {
 	below, above score   // for blades beyond either end of the entries
 }
 
-const blockLen = 32
+// blockLen is how many entries share a block, fineLen how many a part of one has.
+const (
+	blockLen = 32
+	fineLen  = 8
+)
 
 // over gives the bound for a blade standing anywhere in [y0, y1].
 func (t *table) over(y0, y1 int64) score {
@@ -52,6 +56,26 @@ func (t *table) over(y0, y1 int64) score {
 		i++
 	}
 	return best
+}
+
+// most bounds the worth of over by whole blocks.
+func (t *table) most(y0, y1 int64) worth {
+	i, j := unit.FloorDiv(y0-t.lo, t.step), unit.FloorDiv(y1-t.lo, t.step)
+	n := int64(len(t.score))
+	var most worth
+	if i < 0 {
+		most, i = t.below.worth, 0
+	}
+	if j >= n {
+		most, j = maxWorth(most, t.above.worth), n-1
+	}
+	if i > j {
+		return most
+	}
+	for b := i / blockLen; b <= j/blockLen; b++ {
+		most = maxWorth(most, t.block[b].worth)
+	}
+	return most
 }
 
 // closeTable makes the blocks and gives the greatest entry.
@@ -131,12 +155,23 @@ func (s *search) extend(t, next *table) bool {
 			idle[i] = idle[i+1]
 		}
 	}
+	level := s.newLevel(next, cut)
+	widest := int(unit.CeilDiv(level.widest+in.kerf, in.step))
+	var lead struct { // the strip that was best last
+		w  *want
+		at int
+	}
 	for i := range t.score {
+		face := t.lo + int64(i)*in.step + in.kerf
+		first := min(int(unit.CeilDiv(face+in.gap-t.lo, in.step)), n)
+		if i > 0 && face-in.step >= in.fullLo && face+level.widest <= in.fullHi &&
+			level.over(first-1, i+widest) && idle[first] == idle[first-1] {
+			t.score[i] = t.score[i-1]
+			continue
+		}
 		if !s.spend(int64(len(in.wants))/4 + 1) {
 			return false
 		}
-		face := t.lo + int64(i)*in.step + in.kerf
-		first := min(int(unit.CeilDiv(face+in.gap-t.lo, in.step)), n)
 		best := idle[first]
 		if in.reripWidth > 0 { // any gap beyond may be fed again
 			if r := max(in.fullHi-max(face, in.fullLo), 0); r > 0 {
@@ -148,12 +183,17 @@ func (s *search) extend(t, next *table) bool {
 			face = max(face, 0)
 		}
 		if face >= in.outerLo {
+			if lead.w != nil { // most often best again, or nearly
+				s.tableStrips(&best, lead.w, face, next, cut, max(first, lead.at), lead.at+1)
+			}
 			for _, k := range in.byTop {
 				w := &in.wants[k]
 				if w.top.Add(idle[first].worth).Cmp(best.worth) < 0 {
 					break // and so for those that follow
 				}
-				s.tableStrips(&best, w, face, next, cut, first)
+				if at := s.tableStrips(&best, w, face, next, cut, first, n-1); at >= 0 {
+					lead.w, lead.at = w, at
+				}
 			}
 		}
 		t.score[i] = best
@@ -164,44 +204,74 @@ func (s *search) extend(t, next *table) bool {
 // tableStrips raises best to the greatest score of a strip of want w from face
 // on with all that follows it. The widths of a random range are taken in blocks
 // from the widest down; a block is passed over when its greatest width, longest
-// run and greatest rest together fall short.
-func (s *search) tableStrips(best *score, w *want, face int64, next *table, cut []int64, first int) {
+// run and greatest rest together fall short. It gives the entry at which the best
+// strip ends, or -1 where none is better.
+func (s *search) tableStrips(best *score, w *want, face int64, next *table, inWood []int64, first, last int) (at int) {
+	at = -1
 	step := next.step
 	lo := max(int(unit.CeilDiv(face+w.lo-next.lo, step)), first)
-	hi := min(int(unit.FloorDiv(min(face+w.hi, s.in.outerHi)-next.lo, step)), len(next.score)-1)
+	hi := min(int(unit.FloorDiv(min(face+w.hi, s.in.outerHi)-next.lo, step)), len(next.score)-1, last)
+	beside, off := w.plain() && face >= s.in.fullLo, (next.lo-s.farSide.base)/step
 	for i := hi; i >= lo; i-- {
 		q := next.lo + int64(i)*step
-		if i-lo >= 4 && (i == hi || i%blockLen == blockLen-1) {
-			start := max(i&^(blockLen-1), lo)
-			c := s.counted(w, face, next.lo+int64(start)*step)
-			rest := &next.block[i/blockLen]
-			if up := w.worth(min(q-face, w.hi), c).Add(rest.worth); c.n == 0 || up.Cmp(best.worth) < 0 {
+		if i-lo >= 4 && (i == hi || i%fineLen == fineLen-1) {
+			if start := s.shortFrom(best, w, face, next, i, max(lo, 0), i == hi); start <= i {
 				i = start
 				continue
 			}
 		}
-		sc, ok := s.scored(w, face, q)
-		if !ok {
-			continue
+		c := cut{}
+		if beside {
+			c = s.farSide.next(s, w, int64(i)+off, face, q)
+		} else {
+			c = s.cutOf(w, face, q, true)
 		}
-		sc = sc.plus(next.score[i])
-		sc.blades += cut[i]
-		if sc.cmp(best) > 0 {
-			*best = sc
+		if c.n > 0 && next.score[i].better(best, w, q-face, c, inWood[i]) {
+			at = i
 		}
 	}
+	return at
 }
 
-// scored is strip without the amounts, in the board's own frame.
-func (s *search) scored(w *want, p, q int64) (score, bool) {
-	c := s.cutOf(w, p, q, true)
-	if c.n == 0 {
-		return score{}, false
+// shortFrom gives the first entry of a block that ends at entry i and falls short,
+// a whole one where it begins or is all there is, else a fine one; or i + 1.
+func (s *search) shortFrom(best *score, w *want, face int64, next *table, i, lo int, begins bool) int {
+	wide := min(next.lo+int64(i)*next.step-face, w.hi)
+	for size := blockLen; size >= fineLen; size /= blockLen / fineLen {
+		if !begins && i%size != size-1 {
+			continue
+		}
+		start := max(i&^(size-1), lo)
+		c := s.counted(w, face, next.lo+int64(start)*next.step)
+		if c.n == 0 || w.worth(wide, c).Add(next.block[i/blockLen].worth).Cmp(best.worth) < 0 {
+			return start
+		}
 	}
-	width := q - p
+	return i + 1
+}
+
+// better raises best to a strip of want w with sc and a blade to follow, and
+// reports whether that is better.
+func (sc *score) better(best *score, w *want, width int64, c cut, blades int64) bool {
+	worth := w.worth(width, c).Add(sc.worth)
+	if worth.Cmp(best.worth) < 0 {
+		return false
+	}
+	all := w.scored(width, c)
+	all.add(sc)
+	all.blades += blades
+	if all.cmp(best) <= 0 {
+		return false
+	}
+	*best = all
+	return true
+}
+
+// scored scores a strip of one width.
+func (w *want) scored(width int64, c cut) score {
 	sc := score{worth: w.worth(width, c), area: width * c.n}
 	if !w.it.Random {
 		sc.dev = max(width-int64(w.it.Min), int64(w.it.Min)-width)
 	}
-	return sc, true
+	return sc
 }

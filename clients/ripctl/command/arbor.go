@@ -10,10 +10,14 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
+// today is what the setting that stands is called.
+const today = "today"
+
 const lockedOut = "Setting blades is work on a machine that stands still and is locked out."
 
 func arbor(t *tool) *cobra.Command {
 	p := &planning{job: job{t: t}}
+	var drawTo string
 	c := &cobra.Command{
 		Use:   "arbor --saw-file saws.yaml --lumber lumber.yaml arbors.yaml",
 		Short: "Compare where the fixed blades of an arbor could stand",
@@ -55,10 +59,17 @@ blades alone, and one more moving blade.
 			if err != nil {
 				return err
 			}
-			return failed(t.arbors(a, q))
+			if err := t.arbors(a, q); err != nil {
+				return failed(err)
+			}
+			if drawTo != "" {
+				return failed(t.arborChart(drawTo, a, levelOf(q.GetLevel())))
+			}
+			return nil
 		},
 	}
 	p.flags(c)
+	c.Flags().StringVar(&drawTo, "chart", "", "draw what the settings are worth as an SVG picture into this `file`")
 	return c
 }
 
@@ -78,7 +89,7 @@ type arborRow struct {
 }
 
 func arborRows(a *ripwrightv1.PlanArborResponse) []arborRow {
-	all := []arborRow{{"today", a.GetToday()}}
+	all := []arborRow{{today, a.GetToday()}}
 	for i, s := range a.GetSuggestions() {
 		all = append(all, arborRow{fmt.Sprintf("suggestion %d", i+1), s})
 	}
@@ -109,17 +120,14 @@ func (t *tool) arbors(a *ripwrightv1.PlanArborResponse, q *ripwrightv1.PlanArbor
 		}
 		return t.rows(rows)
 	}
-	level := q.GetLevel()
-	if level == 0 {
-		level = 0.9
-	}
+	level := levelOf(q.GetLevel())
 	w := newTable(t.out)
 	fmt.Fprintln(w, "setting\tfixed blades\tworth a board\tmore than today\tfrom\tto\tyield\tseconds a board\tblades to move")
 	for _, s := range arborRows(a) {
 		g := s.GetGain()
 		gain := fmt.Sprintf("%+.3f\t%+.3f\t%+.3f", g.GetExpected(), g.GetLow(), g.GetHigh())
 		moved := fmt.Sprint(s.GetBladesMoved())
-		if s.name == "today" {
+		if s.name == today {
 			gain, moved = "-\t-\t-", "-"
 		}
 		cycle := "-"

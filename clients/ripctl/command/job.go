@@ -171,6 +171,9 @@ func (j *job) where(b board, more func(path string) (string, bool)) func(string)
 		if rest, ok := strings.CutPrefix(path, "saw."); ok {
 			return j.sawSource.at(rest)
 		}
+		if flag, ok := optionAt(path); ok {
+			return flag
+		}
 		if more != nil {
 			if says, ok := more(path); ok {
 				return says
@@ -183,6 +186,11 @@ func (j *job) where(b board, more func(path string) (string, bool)) func(string)
 // carry puts what a plan makes into the order, and the positions that it leaves
 // the saw in into the saw.
 func (j *job) carry(p *ripwrightv1.Plan, fills []*ripwrightv1.Fill) {
+	j.made(fills)
+	j.stand(p)
+}
+
+func (j *job) made(fills []*ripwrightv1.Fill) {
 	for i, f := range fills {
 		it := j.order.GetItems()[i]
 		it.Made = f.GetMadeAfter()
@@ -190,6 +198,10 @@ func (j *job) carry(p *ripwrightv1.Plan, fills []*ripwrightv1.Fill) {
 			it.GetCrosscut().GetLengths()[k].Made = l.GetMadeAfter()
 		}
 	}
+}
+
+// stand has the saw stand where a plan leaves it.
+func (j *job) stand(p *ripwrightv1.Plan) {
 	if j.saw == nil {
 		return
 	}

@@ -25,7 +25,7 @@ type quoting struct {
 	compare           bool
 	shift             float64
 	scrap             map[string]string
-	table             string
+	table, chart      string
 }
 
 // quoteTables are the tables that --table chooses from.
@@ -63,6 +63,11 @@ wrong quote. Hours need the saw's feed, positioning and handling, from --saw-fil
 			if err := t.quoted(k, q, a); err != nil {
 				return failed(err)
 			}
+			if k.chart != "" && a.GetQuote() != nil {
+				if err := t.quoteChart(k.chart, k.order, outcomes(a)); err != nil {
+					return failed(err)
+				}
+			}
 			if o := a.GetQuote(); o.GetUnfinished() > 0 {
 				return coded{fmt.Errorf("%d of %d runs had not filled the order after %d boards; --most-boards lets them go on", o.GetUnfinished(), o.GetRuns(), mostBoards(q)), statusUnfilled}
 			}
@@ -79,6 +84,7 @@ wrong quote. Hours need the saw's feed, positioning and handling, from --saw-fil
 	f.Int32Var(&k.replan, "replan-boards", 50, "planned values are planned again after so many `boards`; 0: never")
 	f.StringToStringVar(&k.scrap, "scrap", nil, "`item=part` that is made on top, since it will be refused later: stile=5%")
 	f.Float64Var(&k.shift, "shift-hours", 0, "`hours` in a shift; 0: shifts are not counted")
+	f.StringVar(&k.chart, "chart", "", "draw fill and cost as an SVG picture into this `file`")
 	f.StringVar(&k.table, "table", "quote", "`table` that --csv writes: "+strings.Join(quoteTables, ", "))
 	completes(c, "table", quoteTables...)
 	return c

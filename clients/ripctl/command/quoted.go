@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/unit/people"
 )
 
 // quoted shows a quote.
@@ -20,10 +21,7 @@ func (t *tool) quoted(k *quoting, q *ripwrightv1.QuoteOrderRequest, a *ripwright
 		t.impossible(a.GetImpossible())
 		return nil
 	}
-	level := q.GetLevel()
-	if level == 0 {
-		level = 0.9
-	}
+	level := levelOf(q.GetLevel())
 	for i, o := range outcomes(a) {
 		if i > 0 {
 			fmt.Fprintln(t.out)
@@ -93,9 +91,11 @@ func (t *tool) figures(o *ripwrightv1.QuoteOutcome) []figure {
 		{"yield", "yield", o.GetYield(), func(v float64) string { return digits(1, " %")(100 * v) }},
 	}
 	for _, more := range []figure{
-		{"saw hours", "saw_hours", o.GetSawHours(), digits(2, "")},
+		{"saw time", "saw_hours", o.GetSawHours(), func(v float64) string { return people.Time(60 * v) }},
 		{"shifts", "shifts", o.GetShifts(), digits(2, "")},
 		{"boards set aside", "set_aside_boards", o.GetSetAsideBoards(), digits(1, "")},
+		{"to feed again", "rerip_m2", o.GetReripM2(), t.system().Area},
+		{"that is worth", "rerip_worth", o.GetReripWorth(), digits(2, "")},
 	} {
 		if more.of.GetHigh() > 0 {
 			all = append(all, more)
@@ -189,6 +189,7 @@ func figureRows(by string, o *ripwrightv1.QuoteOutcome) (rows [][]string) {
 		{column: "boards", of: o.GetBoards()}, {column: "board_feet", of: o.GetBoardFeet()}, {column: "face_m2", of: o.GetFaceM2()},
 		{column: "cost", of: o.GetCost()}, {column: "yield", of: o.GetYield()}, {column: "saw_hours", of: o.GetSawHours()},
 		{column: "shifts", of: o.GetShifts()}, {column: "set_aside_boards", of: o.GetSetAsideBoards()},
+		{column: "rerip_m2", of: o.GetReripM2()}, {column: "rerip_worth", of: o.GetReripWorth()},
 	} {
 		rows = append(rows, []string{by, f.column, exactly(f.of.GetExpected()), exactly(f.of.GetLow()), exactly(f.of.GetHigh())})
 	}

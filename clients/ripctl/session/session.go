@@ -136,7 +136,9 @@ func (s *Session) exchange(m *ripwrightv1.RunLineRequest) (*ripwrightv1.RunLineR
 	if err != nil {
 		return nil, s.why(late, err)
 	}
-	late.Stop()
+	if !late.Stop() {
+		return nil, ErrLate // the stream is being hung up
+	}
 	return a, nil
 }
 

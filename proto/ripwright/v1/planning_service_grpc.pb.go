@@ -42,7 +42,7 @@ type PlanningServiceClient interface {
 	// interval to rely on.
 	QuoteOrder(ctx context.Context, in *QuoteOrderRequest, opts ...grpc.CallOption) (*QuoteOrderResponse, error)
 	// A quote as by QuoteOrder, with its progress for those who wait. JSON callers get
-	// a line for every message.
+	// a line for every message: {"result": ...}, or {"error": ...} where it fails.
 	WatchQuote(ctx context.Context, in *WatchQuoteRequest, opts ...grpc.CallOption) (grpc.ServerStreamingClient[WatchQuoteResponse], error)
 	// Where to set the fixed blades for orders and lumber to come.
 	PlanArbor(ctx context.Context, in *PlanArborRequest, opts ...grpc.CallOption) (*PlanArborResponse, error)
@@ -133,7 +133,7 @@ type PlanningServiceServer interface {
 	// interval to rely on.
 	QuoteOrder(context.Context, *QuoteOrderRequest) (*QuoteOrderResponse, error)
 	// A quote as by QuoteOrder, with its progress for those who wait. JSON callers get
-	// a line for every message.
+	// a line for every message: {"result": ...}, or {"error": ...} where it fails.
 	WatchQuote(*WatchQuoteRequest, grpc.ServerStreamingServer[WatchQuoteResponse]) error
 	// Where to set the fixed blades for orders and lumber to come.
 	PlanArbor(context.Context, *PlanArborRequest) (*PlanArborResponse, error)

@@ -76,3 +76,28 @@ func Problem(seed uint64) *rip.Problem {
 	}
 	return p
 }
+
+// LineProblem is of the size of a board on a line, at one fence stop and on a
+// 2 mm grid: two fixed blades with a moving one on either side, a board of
+// 300 mm, ten widths of which two have a cap that binds.
+func LineProblem(seed uint64) *rip.Problem {
+	r := rand.New(rand.NewPCG(seed, 3))
+	even := func(lo, hi int) unit.Length { return unit.Length(lo+r.IntN((hi-lo)/2+1)*2) * mm }
+	crook, taper := unit.Length(r.IntN(12))*mm, unit.Length(r.IntN(14))*mm
+	p := &rip.Problem{Board: wood.Board{Length: unit.Length(2400+r.IntN(1800)) * mm}}
+	p.Board.Stations = []wood.Station{{X: 0, Near: 0, Far: 300 * mm}, {X: p.Board.Length, Near: crook, Far: 300*mm - taper}}
+	p.Saw = saw.Saw{Kerf: 4 * mm, Step: 2 * mm, Gap: 20 * mm, LeastStrip: 20 * mm, Trim: 4 * mm}
+	fence := even(110, 190) // the fixed blades stand well inside the wood
+	p.Saw.Fence = saw.Travel{Min: fence, Max: fence, Current: fence}
+	moving := saw.Blade{Moving: true, Travel: saw.Travel{Max: 900 * mm}}
+	p.Saw.Blades = []saw.Blade{moving, {At: 250 * mm}, {At: 250*mm + even(50, 80)}, moving}
+	for i := range 10 {
+		w := even(28, 98)
+		it := order.Item{ID: fmt.Sprint(i), Min: w, Max: w, Value: int64(800+r.IntN(600)) * 10_000, LeastLength: unit.Length(300+r.IntN(900)) * mm}
+		if i < 2 {
+			it.Measure, it.Required = order.ByPieces, 1
+		}
+		p.Items = append(p.Items, it)
+	}
+	return p
+}

@@ -10,8 +10,10 @@ import (
 	"os"
 	"runtime"
 	"slices"
+	"strings"
 	"sync"
 	"sync/atomic"
+	"syscall"
 	"time"
 
 	"github.com/ripwright/ripwright/solver/planning/quote"
@@ -49,28 +51,45 @@ func each(n int, f func(int)) {
 	all.Wait()
 }
 
-// speed of a quote of about 10,000 boards under one policy.
+// speed of quotes of about 10,000 boards, their bounds included: by the order's own
+// values, and by values that are planned again every 50 boards.
 func speed() error {
 	const wanted, wantedTime = 10_000, 1500 * time.Millisecond
-	p := mill(1, 250)
-	o := quote.Options{Policies: []quote.Policy{quote.Own}, Runs: 39, Level: 0.9, Seed: 1, MostBoards: 100_000,
-		Values: values.Options{Each: each, Gap: 0.05}}
-	start := time.Now()
-	if _, err := values.New(&p.Values); err != nil {
-		return err
+	for _, how := range []struct {
+		what   string
+		policy quote.Policy
+		gap    float64
+	}{{"by its own values", quote.Own, 0.05}, {"by planned values", quote.Planned, 1e-3}} {
+		var solved atomic.Int64
+		o := quote.Options{Policies: []quote.Policy{how.policy}, Runs: 39, Level: 0.9, Seed: 1, MostBoards: 100_000, Replan: 50,
+			Values: values.Options{Each: each, Gap: how.gap, Boards: &solved}}
+		start, busy := time.Now(), cores()
+		q, err := quote.Solve(mill(1, 250), o)
+		if err != nil {
+			return err
+		}
+		took := time.Since(start)
+		busy = cores() - busy
+		ripped := q.Outcomes[0].Boards.Expected * float64(o.Runs)
+		scaled := time.Duration(float64(took) * wanted / ripped)
+		fmt.Printf("quote %s, %.0f boards: %v; 10,000 boards measured %v  wanted %v  %s (%.2f of it)\n", how.what,
+			ripped, took.Round(time.Millisecond), scaled.Round(time.Millisecond), wantedTime, verdict(scaled <= wantedTime),
+			float64(scaled)/float64(wantedTime))
+		per := float64(solved.Load()) / busy.Seconds()
+		fmt.Printf("  %d solves in %v of core time: measured %.0f a second and core  wanted %d  %s\n",
+			solved.Load(), busy.Round(time.Millisecond), per, wanted, verdict(per >= wanted))
 	}
-	q, err := quote.Solve(p, o)
-	if err != nil {
-		return err
-	}
-	took := time.Since(start)
-	ripped := q.Outcomes[0].Boards.Expected * float64(o.Runs)
-	per := ripped / took.Seconds() / float64(runtime.GOMAXPROCS(0))
-	scaled := time.Duration(float64(took) * wanted / ripped)
-	fmt.Printf("quote, %.0f boards, planning its bound included: %v; 10,000 boards measured %v  wanted %v  %s (%.2f of it); %.0f a second and core\n",
-		ripped, took.Round(time.Millisecond), scaled.Round(time.Millisecond), wantedTime, verdict(scaled <= wantedTime),
-		float64(scaled)/float64(wantedTime), per)
 	return nil
+}
+
+// cores is the time that cores have worked for this process so far, which does not
+// count what others on the machine take.
+func cores() time.Duration {
+	var u syscall.Rusage
+	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &u); err != nil {
+		return 0
+	}
+	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
 }
 
 func verdict(holds bool) string {
@@ -80,39 +99,80 @@ func verdict(holds bool) string {
 	return "falls short"
 }
 
-// lumberUsed runs orders and prints what each took.
+// every is after how many boards values are planned again.
+const every = 25
+
+// lumberUsed runs orders and prints, as rows of a table, what each took.
 func lumberUsed(seeds, boards int) error {
-	var over []float64
-	var yield, own float64
+	ways := []struct {
+		what    string
+		prepare func(r *orderRun, seed uint64) error
+		every   int
+		over    []float64
+		took    int
+	}{
+		{what: "planned", every: every},
+		{what: "planned, lumber told", every: every, prepare: (*orderRun).expect},
+		{what: "set by hand"},
+		{what: "yield alone", prepare: func(r *orderRun, _ uint64) error { r.byYield(); return nil }},
+	}
+	fmt.Printf("| order | hindsight bound |")
+	for i := range ways {
+		fmt.Printf(" %s | over |", ways[i].what)
+	}
+	fmt.Printf("\n|%s\n", strings.Repeat("---|", 2+2*len(ways)))
 	for seed := range uint64(seeds) {
 		p := mill(seed, boards)
-		o := quote.Options{Policies: []quote.Policy{quote.Planned, quote.Own, quote.Yield}, Runs: 1, Level: 0.9, Seed: seed,
-			MostBoards: 20 * boards, Replan: 25, Values: values.Options{Each: each, Gap: 2e-3}}
-		q, err := quote.Solve(p, o)
+		for i := range ways {
+			w := &ways[i]
+			r := newRun(p, w.every)
+			if w.prepare != nil {
+				if err := w.prepare(r, seed); err != nil {
+					return err
+				}
+			}
+			var err error
+			if w.took, err = r.to(seed, 20*boards); err != nil {
+				return err
+			}
+		}
+		least, err := hindsight(p, seed, ways[0].took)
 		if err != nil {
 			return err
 		}
-		took := make([]int, 3)
-		for i := range q.Outcomes {
-			took[i] = int(q.Outcomes[i].Boards.Expected)
+		fmt.Printf("| %d | %d |", seed, least)
+		for i := range ways {
+			w := &ways[i]
+			w.over = append(w.over, float64(w.took)/float64(least)-1)
+			fmt.Printf(" %d | %.2f %% |", w.took, 100*w.over[seed])
 		}
-		least, err := hindsight(p, seed, took[0])
-		if err != nil {
-			return err
-		}
-		share := float64(took[0])/float64(least) - 1
-		over = append(over, share)
-		own += 1 - float64(took[0])/float64(took[1])
-		yield += 1 - float64(took[0])/float64(took[2])
-		fmt.Printf("order %2d: planned values %5d boards, hindsight bound %5d, over it %5.2f %%; set by hand %5d, yield alone %5d\n",
-			seed, took[0], least, 100*share, took[1], took[2])
+		fmt.Println()
 	}
-	slices.Sort(over)
-	median := over[len(over)/2]
-	fmt.Printf("over the hindsight bound: median %.2f %%  wanted 1.00 %%  %s; worst %.2f %%\n", 100*median, verdict(median <= 0.01), 100*over[len(over)-1])
-	fmt.Printf("boards saved by planned values: %.1f %% against values set by hand, %.1f %% against yield alone, on average\n",
-		100*own/float64(seeds), 100*yield/float64(seeds))
+	for i := range ways {
+		w := &ways[i]
+		slices.Sort(w.over)
+		fmt.Printf("%s: over the bound %.2f %% at the median, %.2f %% on average, %.2f %% at worst\n", w.what,
+			100*median(w.over), 100*mean(w.over), 100*w.over[len(w.over)-1])
+	}
+	m := median(ways[0].over)
+	fmt.Printf("planned values over the hindsight bound at the median: %.2f %%  wanted 1.00 %%  %s\n", 100*m, verdict(m <= 0.01))
+	for _, w := range ways[2:] {
+		fmt.Printf("boards saved by planned values against %s: %.1f %% on average\n", w.what, 100*(1-(1+mean(ways[0].over))/(1+mean(w.over))))
+	}
 	return nil
+}
+
+func median(sorted []float64) float64 {
+	n := len(sorted)
+	return (sorted[(n-1)/2] + sorted[n/2]) / 2
+}
+
+func mean(all []float64) float64 {
+	sum := 0.0
+	for _, v := range all {
+		sum += v
+	}
+	return sum / float64(len(all))
 }
 
 // hindsight gives the least n whose first n boards can fill the order, boards by

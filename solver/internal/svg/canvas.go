@@ -6,6 +6,7 @@ import (
 	"bytes"
 	"encoding/xml"
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -106,4 +107,24 @@ func Fitted(s string, size, room Px) string {
 		r = r[:len(r)-1]
 	}
 	return string(r) + "..."
+}
+
+// Spread moves labels apart until they are a gap from each other, within from and
+// to. Places come in rising order.
+func Spread(places []Px, gap, from, to Px) []Px {
+	out := slices.Clone(places)
+	for i := range out {
+		out[i] = max(out[i], from)
+		if i > 0 {
+			out[i] = max(out[i], out[i-1]+gap)
+		}
+	}
+	for i := len(out) - 1; i >= 0; i-- {
+		limit := to
+		if i+1 < len(out) {
+			limit = out[i+1] - gap
+		}
+		out[i] = min(out[i], limit)
+	}
+	return out
 }

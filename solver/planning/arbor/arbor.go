@@ -12,6 +12,7 @@ import (
 	"fmt"
 	"math/big"
 	"strings"
+	"sync/atomic"
 
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/order"
@@ -51,6 +52,7 @@ type Options struct {
 	Level       float64
 	Stop        func() bool
 	Each        func(n int, f func(i int))
+	Boards      *atomic.Int64 // counts the boards that are solved; nil: nobody does
 }
 
 // Bounds of a problem.

@@ -96,6 +96,9 @@ func (c *scorer) score(at []unit.Length) *Scored {
 			if c.stopped() {
 				return
 			}
+			if c.o.Boards != nil {
+				c.o.Boards.Add(1)
+			}
 			p := rip.Problem{Board: c.p.Boards[(from+i)%n].Board, Saw: q, Items: c.items[(from+i)/n]}
 			if r, err := rip.Solve(&p, rip.Options{Work: boardWork, Stop: c.o.Stop}); err == nil {
 				plans[i] = r.Best

@@ -40,7 +40,9 @@ func (s Spread) Faults() fault.List {
 	}
 	at("least_width_mm", s.Least, unit.Millimetre, MaxWidth)
 	at("greatest_width_mm", s.Greatest, max(s.Least, unit.Millimetre), MaxWidth)
-	at("mean_width_mm", s.Mean, s.Least, max(s.Least, s.Greatest))
+	if s.Greatest >= s.Least { // else there is no width between them to name
+		at("mean_width_mm", s.Mean, s.Least, s.Greatest)
+	}
 	at("width_deviation_mm", s.Deviation, 0, MaxWidth)
 	at("crook_mm", s.Crook, 0, MaxCrook)
 	at("taper_mm", s.Taper, 0, max(s.Least, 0))
@@ -79,6 +81,7 @@ func (s Spread) Draw(r *rand.Rand) wood.Board {
 	}
 	// The near edge bows away from the fence, which it touches at both ends.
 	const stations = 9
+	b.Stations = make([]wood.Station, 0, stations)
 	for i := range stations {
 		t := float64(i) / (stations - 1)
 		near := share(crook, 4*t*(1-t))
@@ -90,17 +93,7 @@ func (s Spread) Draw(r *rand.Rand) wood.Board {
 }
 
 func (s Spread) length(r *rand.Rand) unit.Length {
-	total := int64(0)
-	for _, e := range s.Lengths {
-		total += e.Share
-	}
-	at := r.Int64N(total)
-	for _, e := range s.Lengths {
-		if at -= e.Share; at < 0 {
-			return e.Length
-		}
-	}
-	return s.Lengths[0].Length
+	return s.Lengths[one(r, len(s.Lengths), func(i int) int64 { return s.Lengths[i].Share })].Length
 }
 
 // mostDraws bounds the draws for one width; beyond it the nearest width within

@@ -27,12 +27,18 @@ func outcome(p *Problem, pl *values.Planner, policy Policy, runs []*tally, level
 		Hours:     of(hours),
 		Shifts:    of(func(t *tally) float64 { return ratio(hours(t), p.Pace.ShiftHours) }),
 		Aside:     of(func(t *tally) float64 { return float64(t.aside) }),
+		Rerip:     of(func(t *tally) float64 { return t.again }),
+		ReripWorth: of(func(t *tally) float64 {
+			return t.again * float64(p.Values.Saw.Rerip.Value) / 1e6
+		}),
 	}
 	for _, t := range runs {
+		out.Costs = append(out.Costs, t.cost)
 		if t.unfinished {
 			out.Unfinished++
 		}
 	}
+	slices.Sort(out.Costs)
 	for k := range pl.Demand.Rows {
 		row := Row{
 			Made:     of(func(t *tally) float64 { return pl.Demand.Rows[k].Units(t.made[k]) }),
@@ -41,6 +47,9 @@ func outcome(p *Problem, pl *values.Planner, policy Policy, runs []*tally, level
 		// Divided once at the end, or the parts of many runs could add up to more
 		// than 1.
 		for _, t := range runs {
+			if t.byDue[k] {
+				row.ByDue += 1 / float64(len(runs))
+			}
 			if t.last == k {
 				row.HoldsOpen++
 			}

@@ -48,7 +48,8 @@ type Options struct {
 	Runs     int     // as many runs of each
 	Level    float64 // how likely one more run shall fall into the interval
 	Seed     uint64
-	// MostBoards ends a run that does not fill the order.
+	// MostBoards ends a run that does not fill the order. One that has come to a
+	// standstill ends sooner.
 	MostBoards int
 	// Replan is after how many boards planned values are planned again; 0: never.
 	Replan int
@@ -75,6 +76,8 @@ type Row struct {
 	FilledAt Interval // the board that filled it
 	// HoldsOpen is in what part of the runs it was the last to fill.
 	HoldsOpen float64
+	// ByDue is in what part of the runs it was filled by its due.
+	ByDue float64
 	// Curve is the mean part of it that is filled at each tenth of a run.
 	Curve [Tenths]float64
 }
@@ -87,8 +90,10 @@ type Outcome struct {
 	Policy                        Policy
 	Boards, BoardFeet, Face, Cost Interval
 	Yield, Hours, Shifts, Aside   Interval
+	Rerip, ReripWorth             Interval // m2 and money
 	Rows                          []Row
-	Runs, Unfinished              int // runs counted, and those of them that MostBoards ended
+	Runs, Unfinished              int       // runs counted, and those of them that did not fill the order
+	Costs                         []float64 // of each run, rising
 }
 
 // Result of a quote.

@@ -15,6 +15,7 @@ import (
 	"github.com/ripwright/ripwright/solver/run"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/solver/wood"
 )
 
 const mm = unit.Millimetre
@@ -162,6 +163,76 @@ func TestSetAside(t *testing.T) {
 	}
 	if some.Outcomes[0].Yield.Expected <= all.Outcomes[0].Yield.Expected {
 		t.Errorf("yield %v with boards set aside, %v without", some.Outcomes[0].Yield.Expected, all.Outcomes[0].Yield.Expected)
+	}
+}
+
+// By hand-set values that leave an item no board a run comes to a standstill: it
+// ends long before the most boards, and says which item holds it open.
+func TestStandstill(t *testing.T) {
+	p := mill(1)
+	// A board gives a strip of 90 mm, or one of 40 mm; the wide one has no limit.
+	board := lumber.Kind{Board: wood.Board{Length: 2400 * mm, Stations: []wood.Station{{Far: 110 * mm}}}, Count: 1}
+	p.Lots[0].From, p.Values.Lots[0].Kinds = lumber.Listed{board}, []lumber.Kind{board}
+	p.Values.Saw.Blades = p.Values.Saw.Blades[2:]
+	wide := p.Values.Items[3]
+	wide.Measure, wide.Required = order.Unlimited, 0
+	p.Values.Items = []order.Item{p.Values.Items[0], wide}
+	o := options(2, 1)
+	o.Policies = []quote.Policy{quote.Own}
+	o.MostBoards = 1_000_000
+	q, err := quote.Solve(p, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	out := q.Outcomes[0]
+	if out.Unfinished != 2 || out.Boards.High > 600 || out.Rows[0].HoldsOpen != 1 || out.Rows[0].Made.High > 0 {
+		t.Errorf("%+v", out)
+	}
+}
+
+// Cut for yield alone, pieces of a length count by their area, as strips do: with
+// equal widths for both neither is cut before the other for its value.
+func TestYieldCountsPiecesByArea(t *testing.T) {
+	p := mill(10)
+	s := &p.Values.Saw
+	s.Blades = []saw.Blade{{At: 100 * mm}, {At: 154 * mm}, {At: 198 * mm}}
+	s.Fence.Max = 250 * mm
+	board := lumber.Kind{Board: wood.Board{Length: 2400 * mm, Stations: []wood.Station{{Far: 62 * mm}}}, Count: 1}
+	p.Lots[0].From = lumber.Listed{board}
+	p.Values.Lots[0].Kinds = []lumber.Kind{board}
+	// One of the two fits: 50 mm of which 2.4 m make two pieces of 1100 mm, or 40 mm.
+	p.Values.Items = []order.Item{
+		{ID: "pieces", Min: 50 * mm, Max: 50 * mm, Cuts: []order.Cut{{Length: 1100 * mm, Value: 1, Limited: true, Required: 20}}},
+		{ID: "strip", Min: 40 * mm, Max: 40 * mm, Value: 1, Measure: order.ByLength, Required: 24_000_000},
+	}
+	o := options(1, 1)
+	o.Policies = []quote.Policy{quote.Yield}
+	q, err := quote.Solve(p, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// 2 x 1.1 x 0.05 = 0.11 m2 are more than 2.4 x 0.04 = 0.096.
+	if r := q.Outcomes[0].Rows; r[0].FilledAt.Expected != 10 || r[1].FilledAt.Expected != 20 {
+		t.Errorf("%+v", r)
+	}
+}
+
+// Wood worth feeding again is counted, in face and in money.
+func TestRerip(t *testing.T) {
+	p := mill(5)
+	p.Values.Saw.Rerip = saw.Rerip{Width: 40 * mm, Value: 2_000_000}
+	o := options(2, 3)
+	o.Policies = []quote.Policy{quote.Own, quote.Yield}
+	q, err := quote.Solve(p, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	own, yield := q.Outcomes[0], q.Outcomes[1]
+	if own.Rerip.Low <= 0 || math.Abs(own.ReripWorth.Expected-2*own.Rerip.Expected) > 1e-9 || own.Rerip.High > own.Face.High*(1-own.Yield.Low) {
+		t.Errorf("%+v", own)
+	}
+	if yield.Rerip.High != 0 {
+		t.Errorf("by yield alone %+v is fed again", yield.Rerip)
 	}
 }
 

@@ -24,21 +24,26 @@ type course struct {
 	plan   *values.Plan
 	shares []float64 // of the lots, running sums
 
-	open  []int64
+	open  []int64 // of all rows, what is still wanted
+	made  []int64 // of all rows, by the board at hand
 	items []order.Item
 	rate  float64 // what a unit of cost is worth at the items' values
 	saw   rip.Problem
 	tally tally
 	ticks ticks
+	// progress is the board, set aside or not, that last made something open.
+	progress int
 }
 
 // tally is what a run came to.
 type tally struct {
 	boards, aside           int
 	feet, face, strip, cost float64
+	again                   float64       // m2 worth feeding again
 	busy                    time.Duration // of the saw
 	made                    []int64
 	filledAt                []int
+	byDue                   []bool
 	last                    int // the row that was filled last
 	unfinished              bool
 	curve                   [][Tenths]float64
@@ -56,10 +61,10 @@ const replanRounds = 2
 const replanBoards = 40
 
 func (r *course) start(open []int64) {
-	r.open = slices.Clone(open)
+	r.open, r.made = slices.Clone(open), make([]int64, len(open))
 	r.saw.Saw = r.p.Values.Saw
 	r.saw.Saw.Blades = slices.Clone(r.saw.Saw.Blades)
-	r.tally = tally{made: make([]int64, len(open)), filledAt: make([]int, len(open)), last: -1}
+	r.tally = tally{made: make([]int64, len(open)), filledAt: make([]int, len(open)), byDue: make([]bool, len(open)), last: -1}
 	for _, k := range r.plan.Impossible {
 		r.open[k] = 0
 	}
@@ -77,13 +82,14 @@ func (r *course) to(random *rand.Rand, target []int64) bool {
 		if r.o.Values.Stop != nil && r.o.Values.Stop() {
 			return false
 		}
-		if r.tally.boards+r.tally.aside >= r.o.MostBoards {
+		if r.tally.boards+r.tally.aside >= r.o.MostBoards || r.stalled() {
 			r.tally.unfinished = true
+			r.tally.last = r.behind(target)
 			break
 		}
 		if n := r.tally.boards; r.policy == Planned && r.o.Replan > 0 && n > 0 && n%r.o.Replan == 0 {
 			o := r.o.Values
-			o.Each, o.Rounds = nil, replanRounds
+			o.Each, o.Rounds, o.Done = nil, replanRounds, int64(n+r.tally.aside)
 			if plan, err := r.pl.Plan(r.open, o); err == nil && len(plan.Boards) > 0 && plan.Cost > 0 {
 				// An error of the library leaves the values as they were.
 				r.plan = plan
@@ -97,6 +103,27 @@ func (r *course) to(random *rand.Rand, target []int64) bool {
 	}
 	r.tally.curve = r.ticks.curve(r.tally.boards, target)
 	return true
+}
+
+// patience is how many boards, beyond twice those that it took to get where it
+// is, a run goes on without making anything that is open: by these values nothing
+// will come of it.
+const patience = 500
+
+func (r *course) stalled() bool {
+	n := r.tally.boards + r.tally.aside
+	return n > 2*r.progress+patience
+}
+
+// behind gives the row that is filled least.
+func (r *course) behind(target []int64) int {
+	last, most := -1, 0.0
+	for k, open := range r.open {
+		if part := float64(open) / float64(target[k]); open > 0 && part > most {
+			last, most = k, part
+		}
+	}
+	return last
 }
 
 // lot draws the lot that the next board is of.
@@ -117,8 +144,10 @@ func (r *course) lot(random *rand.Rand) int {
 func (r *course) board(lot int, b *wood.Board) {
 	r.limits()
 	r.saw.Board = *b
-	cost := lumber.BoardFeet(b) * float64(r.p.Lots[lot].Price) / 1e6
+	feet := lumber.BoardFeet(b)
+	cost := feet * float64(r.p.Lots[lot].Price) / 1e6
 	s, err := rip.Solve(&r.saw, rip.Options{Work: boardWork, Stop: r.o.Values.Stop})
+	r.o.Values.Solved()
 	lost := float64(r.p.Values.Lost) / values.Everything
 	if r.policy == Planned && lost < 1 {
 		least := r.rate * r.p.Values.BoardCost(lot, b) * (1 - lost)
@@ -131,19 +160,24 @@ func (r *course) board(lot int, b *wood.Board) {
 	t := &r.tally
 	t.boards++
 	t.cost += cost
-	t.feet += lumber.BoardFeet(b)
+	t.feet += feet
 	t.face += b.Face().SquareMetres()
 	t.busy += r.takes(b, s)
 	if err != nil {
 		return // the saw does not take it
 	}
 	t.strip += s.Best.Account.Strip.SquareMetres()
-	made := make([]int64, len(r.open))
-	r.pl.Demand.Made(s.Best, nil, made)
-	for k, m := range made {
+	t.again += s.Best.Account.Rerip.SquareMetres()
+	clear(r.made)
+	r.pl.Demand.Made(s.Best, nil, r.made)
+	for k, m := range r.made {
 		t.made[k] += m
+		if r.open[k] > 0 && m > 0 {
+			r.progress = t.boards + t.aside
+		}
 		if r.open[k] > 0 && m >= r.open[k] {
 			t.filledAt[k], t.last = t.boards, k
+			t.byDue[k] = int64(t.boards+t.aside) <= r.pl.Demand.Rows[k].Due
 		}
 		r.open[k] -= min(m, r.open[k])
 	}
@@ -178,13 +212,20 @@ func (r *course) stand(p *rip.Plan) (longest unit.Length) {
 // price sets what items are worth.
 func (r *course) price() {
 	d := r.pl.Demand
+	again := &r.saw.Saw.Rerip
+	*again = r.p.Values.Saw.Rerip
 	switch r.policy {
 	case Planned:
 		whole, rate := whole(r.plan.ToCut)
 		r.rate = rate
 		r.items = d.Valued(whole, r.open)
+		again.Value = int64(min(float64(again.Value)*rate, float64(saw.MaxValue)))
+		if r.p.Values.Objective != values.Cost {
+			again.Width = 0 // money is nothing beside boards or face
+		}
 	case Yield:
 		r.items = area(d)
+		again.Width = 0
 	default:
 		r.items = slices.Clone(d.Items)
 		for i := range r.items {
@@ -227,7 +268,7 @@ func whole(v []float64) ([]int64, float64) {
 	return out, most / 1e6 / top
 }
 
-// area makes all items worth their area.
+// area makes all items worth their area, 10 a square metre.
 func area(d *demand.Order) []order.Item {
 	items := slices.Clone(d.Items)
 	for i := range items {
@@ -238,7 +279,7 @@ func area(d *demand.Order) []order.Item {
 		}
 		it.Cuts = slices.Clone(it.Cuts)
 		for c := range it.Cuts {
-			it.Cuts[c].Value = unit.MulDiv(int64(it.Cuts[c].Length), int64(it.Min), int64(unit.Millimetre)*1_000_000)
+			it.Cuts[c].Value = unit.MulDiv(int64(it.Cuts[c].Length), int64(it.Min), int64(unit.Millimetre)*100_000)
 		}
 	}
 	return items

@@ -73,15 +73,26 @@ type Options struct {
 	// Rounds limits how often all boards are priced, after the first look at
 	// every row by itself. 0: DefaultRounds.
 	Rounds int
+	// Done is how many of the boards that dues count have come already.
+	Done int64
 	// Work limits the search for each board, as rip.Options.Work does. The bound
 	// holds all the same. 0: none.
 	Work int64
+	// Boards counts the boards that are solved. Nil: nobody does.
+	Boards *atomic.Int64
 }
 
 // DefaultRounds is enough for orders of some dozens of items.
 const DefaultRounds = 400
 
 func (o *Options) stopped() bool { return o.Stop != nil && o.Stop() }
+
+// Solved counts a board.
+func (o *Options) Solved() {
+	if o.Boards != nil {
+		o.Boards.Add(1)
+	}
+}
 
 func (o *Options) each(n int, f func(int)) {
 	if o.Each != nil {
@@ -111,7 +122,11 @@ type Planner struct {
 func (p *Problem) Faults() fault.List {
 	l := demand.Faults(&p.Saw, p.Items)
 	_, wants := demand.New(p.Items)
-	l = append(l, wants...)
+	for _, f := range wants {
+		if !slices.ContainsFunc(l, func(had fault.Fault) bool { return had.Path == f.Path }) {
+			l = append(l, f)
+		}
+	}
 	if len(p.Lots) == 0 {
 		l.Add("lumber.lots", "is empty; say what lumber there is")
 	}

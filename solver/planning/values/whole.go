@@ -172,6 +172,7 @@ func (pl *Planner) last(plan *Plan, open []int64, tilt float64, o *Options) *Pat
 			continue
 		}
 		pl.work.Add(r.Work)
+		o.Solved()
 		if worth := r.Best.Worth.Money() / (float64(pl.cost[g][0]) / 1e6); worth > rate {
 			rate, best = worth, &Pattern{Lot: g, Times: 1, Plan: r.Best, Items: kept}
 		}

@@ -73,7 +73,7 @@ class PlanningServiceServicer(object):
 
     def WatchQuote(self, request, context):
         """A quote as by QuoteOrder, with its progress for those who wait. JSON callers get
-        a line for every message.
+        a line for every message: {"result": ...}, or {"error": ...} where it fails.
         """
         context.set_code(grpc.StatusCode.UNIMPLEMENTED)
         context.set_details('Method not implemented!')

@@ -1,0 +1,234 @@
+// Package hostile calls the service as nobody should, from an address of its own,
+// and sees that others are served meanwhile and that memory stays bounded.
+package hostile
+
+import (
+	"fmt"
+	"io"
+	"net/http"
+	"strings"
+	"testing"
+	"time"
+
+	"golang.org/x/net/http2/hpack"
+	"google.golang.org/protobuf/proto"
+
+	"github.com/ripwright/ripwright/clients/linesim/sim"
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+const badAddress = "127.0.0.66"
+
+// Calls that never go on take the caller's own share and no more, however many
+// there are and however long they say that they may take.
+func TestStreamFlood(t *testing.T) {
+	const share, connections, streams = 16, 20, 200
+	r := serve(t, "--caller-calls", fmt.Sprint(share))
+	busy := 0
+	for range connections {
+		h := talk(t, badAddress, r.GRPC)
+		for i := range uint32(streams) {
+			h.head(2*i+1, solve, false, hpack.HeaderField{Name: "grpc-timeout", Value: "9999H"})
+		}
+		if got := h.statusOf(2*streams - 1); got == "8" { // RESOURCE_EXHAUSTED
+			busy++
+		}
+	}
+	if busy < connections {
+		t.Errorf("on %d of %d connections the last call was refused", busy, connections)
+	}
+	honest(t, r)
+	if mb := peak(t, r); mb > 100 {
+		t.Errorf("%.0f MB", mb)
+	}
+}
+
+// Refused calls that say that they may take years cost no memory in the long run.
+func TestFloodOfRefused(t *testing.T) {
+	r := serve(t, "--caller-calls", "1")
+	h := talk(t, badAddress, r.GRPC)
+	id := uint32(1)
+	h.head(id, solve, false) // takes the share
+	ask := func(n int) float64 {
+		for i := range n {
+			id += 2
+			h.head(id, solve, false, hpack.HeaderField{Name: "grpc-timeout", Value: "9999H"})
+			if i%100 == 99 {
+				h.statusOf(id)
+			}
+		}
+		return peak(t, r)
+	}
+	before := ask(20_000)
+	if after := ask(60_000); after > before+8 { // what is kept of each would be 15 MB
+		t.Errorf("%.1f MB after 20,000 refused calls, %.1f MB after 80,000", before, after)
+	}
+	honest(t, r)
+}
+
+// Messages that stop before their end fill the caller's share of calls, each up to
+// the longest message, and nothing beyond it.
+func TestHugeMessages(t *testing.T) {
+	const share, body = 8, 1 << 20
+	r := serve(t, "--caller-calls", fmt.Sprint(share), "--max-body", fmt.Sprint(body))
+	before := peak(t, r)
+	for range 5 {
+		h := talk(t, badAddress, r.GRPC)
+		go func() { _, _ = io.Copy(io.Discard, h.Conn) }() // it listens, and does as it likes
+		for i := range uint32(100) {
+			h.head(2*i+1, solve, false)
+			if h.WriteData(2*i+1, false, message(body)) != nil {
+				break
+			}
+			for range body/16384 - 1 {
+				if h.WriteData(2*i+1, false, make([]byte, 16384)) != nil {
+					break
+				}
+			}
+		}
+	}
+	honest(t, r)
+	if mb := peak(t, r); mb > before+3*share*body/1e6+20 {
+		t.Errorf("%.0f MB, before %.0f MB", mb, before)
+	}
+	// One that says it is too long is refused before it comes.
+	h := talk(t, "127.0.0.67", r.GRPC)
+	h.head(1, solve, false)
+	if err := h.WriteData(1, false, message(body+1)); err != nil {
+		t.Fatal(err)
+	}
+	if got := h.statusOf(1); got != "8" {
+		t.Errorf("a message that is too long got status %s", got)
+	}
+}
+
+// Lines whose clients send boards and read nothing keep what fits their windows.
+func TestSlowReaders(t *testing.T) {
+	const share = 16
+	r := serve(t, "--caller-calls", fmt.Sprint(share))
+	before := peak(t, r)
+	for range 4 {
+		h := talk(t, badAddress, r.GRPC)
+		go h.alive()
+		for i := range uint32(share / 4) {
+			id := 2*i + 1
+			h.head(id, line, false)
+			sequence := int32(0)
+			say := func(m *ripwrightv1.RunLineRequest) bool {
+				sequence++
+				m.Sequence = sequence
+				raw, err := proto.Marshal(m)
+				if err != nil {
+					t.Fatal(err)
+				}
+				_ = h.SetWriteDeadline(time.Now().Add(2 * time.Second)) // the network is full
+				return h.send(id, append(message(len(raw)), raw...)) == nil
+			}
+			set := sim.SetUp("slow")
+			set.BoardsInFlight = 64
+			on := say(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: set}})
+			for n := 0; on && n < 2000; n++ {
+				on = say(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{Board: sim.Board(1, 1)}}})
+			}
+		}
+	}
+	honest(t, r)
+	if mb := peak(t, r); mb > before+60 {
+		t.Errorf("%.0f MB, before %.0f MB", mb, before)
+	}
+}
+
+// One address has its share of connections, and others theirs.
+func TestConnectionFlood(t *testing.T) {
+	r := serve(t, "--caller-connections", "8")
+	for _, to := range []string{r.GRPC, r.HTTP} {
+		open := 0
+		for range 60 {
+			c := from(t, badAddress, to)
+			_ = c.SetReadDeadline(time.Now().Add(100 * time.Millisecond)) // closed ones are so at once
+			if _, err := c.Read(make([]byte, 1)); err != nil && !strings.Contains(err.Error(), "timeout") {
+				continue
+			}
+			open++
+		}
+		if to == r.GRPC && open != 8 || to == r.HTTP && open != 0 { // the share is one for both
+			t.Errorf("%d connections to %s are open", open, to)
+		}
+	}
+	honest(t, r)
+	if says := metrics(t, r.HTTP); !strings.Contains(says, `ripwright_turned_away_total{caller="address:`+badAddress+`",limit="caller_connections"} 112`) {
+		t.Error("the connections that were refused are not counted")
+	}
+}
+
+func metrics(t *testing.T, at string) string {
+	t.Helper()
+	answer, err := http.Get("http://" + at + "/metrics")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer func() { _ = answer.Body.Close() }()
+	text, err := io.ReadAll(answer.Body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text)
+}
+
+// Headers beyond reason are refused, and what they would take is not kept.
+func TestHeaderFlood(t *testing.T) {
+	r := serve(t)
+	before := peak(t, r)
+	big := hpack.HeaderField{Name: "x", Value: strings.Repeat("x", 200_000), Sensitive: true}
+	for range 50 {
+		h := talk(t, badAddress, r.GRPC)
+		h.head(1, solve, true, big, big, big, big, big)
+		if got := h.statusOf(1); got == "3" {
+			t.Fatal("a megabyte of headers was read")
+		}
+		_ = h.Close()
+	}
+	c := from(t, badAddress, r.HTTP)
+	if _, err := io.WriteString(c, "GET /readyz HTTP/1.1\r\nHost: x\r\nX: "+strings.Repeat("x", 30<<10)+"\r\n\r\n"); err != nil {
+		t.Fatal(err)
+	}
+	answer := make([]byte, 12)
+	if _, err := io.ReadFull(c, answer); err != nil || string(answer) != "HTTP/1.1 431" { // RFC 6585
+		t.Errorf("%q %v", answer, err)
+	}
+	honest(t, r)
+	if mb := peak(t, r); mb > before+20 {
+		t.Errorf("%.0f MB, before %.0f MB", mb, before)
+	}
+}
+
+// Who connects and then says nothing, or a byte now and then, is hung up on.
+func TestSilentConnections(t *testing.T) {
+	r := serve(t)
+	for name, c := range map[string]struct {
+		to, says string
+		within   time.Duration
+	}{
+		"gRPC":       {r.GRPC, "", 15 * time.Second},
+		"HTTP":       {r.HTTP, "GET / HTTP/1.1\r\nHost: ", 8 * time.Second},
+		"HTTP empty": {r.HTTP, "", 8 * time.Second},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			conn := from(t, badAddress, c.to)
+			_, _ = io.WriteString(conn, c.says) // a read will say it
+			go func() {
+				for c.says != "" {
+					if _, err := io.WriteString(conn, "x"); err != nil {
+						return
+					}
+					time.Sleep(500 * time.Millisecond)
+				}
+			}()
+			_ = conn.SetReadDeadline(time.Now().Add(c.within)) // as is tested
+			if _, err := io.Copy(io.Discard, conn); err != nil && strings.Contains(err.Error(), "timeout") {
+				t.Errorf("still connected after %v", c.within)
+			}
+		})
+	}
+}

@@ -1,0 +1,204 @@
+package hostile
+
+import (
+	"bytes"
+	"encoding/binary"
+	"fmt"
+	"net"
+	"net/http"
+	"os"
+	"strconv"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"golang.org/x/net/http2"
+	"golang.org/x/net/http2/hpack"
+
+	"github.com/ripwright/ripwright/clients/internal/replicas"
+)
+
+var program = sync.OnceValues(func() (string, error) {
+	dir, err := os.MkdirTemp("", "hostile")
+	if err != nil {
+		return "", err
+	}
+	return replicas.Build(dir)
+})
+
+// serve runs the service for one test.
+func serve(t *testing.T, args ...string) *replicas.Replica {
+	t.Helper()
+	p, err := program()
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := replicas.Launch(p, args...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(r.Kill)
+	return r
+}
+
+// peak is the most memory that a process ever had, in MB.
+func peak(t *testing.T, r *replicas.Replica) float64 {
+	t.Helper()
+	raw, err := os.ReadFile(fmt.Sprintf("/proc/%d/status", r.PID()))
+	if err != nil {
+		t.Skip("there is no /proc here")
+	}
+	_, after, _ := strings.Cut(string(raw), "VmHWM:")
+	kb, err := strconv.ParseFloat(strings.Fields(after)[0], 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return kb / 1000
+}
+
+// from dials as another machine would: all of 127.0.0.0/8 is loopback.
+func from(t *testing.T, address, to string) net.Conn {
+	t.Helper()
+	d := net.Dialer{LocalAddr: &net.TCPAddr{IP: net.ParseIP(address)}, Timeout: 5 * time.Second}
+	c, err := d.Dial("tcp", to)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = c.Close() })
+	return c
+}
+
+// honest sees that somebody else is served meanwhile, by either way.
+func honest(t *testing.T, r *replicas.Replica) {
+	t.Helper()
+	h := talk(t, "127.0.0.9", r.GRPC)
+	h.head(1, solve, true)
+	if got := h.statusOf(1); got != "3" { // INVALID_ARGUMENT: the call is empty, but was read
+		t.Errorf("an honest gRPC caller got status %s", got)
+	}
+	web := &http.Client{Transport: &http.Transport{DialContext: (&net.Dialer{LocalAddr: &net.TCPAddr{IP: net.ParseIP("127.0.0.9")}}).DialContext}, Timeout: 10 * time.Second}
+	defer web.CloseIdleConnections()
+	answer, err := web.Post("http://"+r.HTTP+"/v1/boards:solve", "application/json", strings.NewReader(`{"saw_name": "heron", "board": {"length_mm": 2000, "stations": [{"far_mm": 200}]}, "order": {"items": [{"item_id": "a", "width_mm": 60, "value": 1}]}}`))
+	if err != nil {
+		t.Errorf("an honest JSON caller: %v", err)
+		return
+	}
+	_ = answer.Body.Close()
+	if answer.StatusCode != http.StatusOK {
+		t.Errorf("an honest JSON caller got %s", answer.Status)
+	}
+}
+
+const (
+	solve = "/ripwright.v1.RipService/SolveBoard"
+	line  = "/ripwright.v1.RipService/RunLine"
+)
+
+// talker speaks HTTP/2 by hand, and so does what no library would.
+type talker struct {
+	t *testing.T
+	net.Conn
+	*http2.Framer
+	mu    sync.Mutex // held to write, where alive does as well
+	block bytes.Buffer
+	code  *hpack.Encoder
+	seen  map[uint32]string // statuses by stream
+}
+
+func talk(t *testing.T, address, to string) *talker {
+	t.Helper()
+	c := from(t, address, to)
+	h := &talker{t: t, Conn: c, Framer: http2.NewFramer(c, c), seen: map[uint32]string{}}
+	h.code = hpack.NewEncoder(&h.block)
+	h.ReadMetaHeaders = hpack.NewDecoder(4096, nil)
+	if _, err := c.Write([]byte(http2.ClientPreface)); err != nil {
+		t.Fatal(err)
+	}
+	if err := h.WriteSettings(); err != nil {
+		t.Fatal(err)
+	}
+	return h
+}
+
+// head opens a stream; whole sends an empty message and ends it.
+func (h *talker) head(id uint32, path string, whole bool, more ...hpack.HeaderField) {
+	h.block.Reset()
+	for _, f := range append([]hpack.HeaderField{{Name: ":method", Value: "POST"}, {Name: ":scheme", Value: "http"}, {Name: ":path", Value: path},
+		{Name: ":authority", Value: "x"}, {Name: "content-type", Value: "application/grpc"}, {Name: "te", Value: "trailers"}}, more...) {
+		_ = h.code.WriteField(f) // into memory
+	}
+	block, first := h.block.Bytes(), true
+	for len(block) > 0 || first {
+		part := block[:min(len(block), 16<<10)]
+		block = block[len(part):]
+		var err error
+		if first {
+			err = h.WriteHeaders(http2.HeadersFrameParam{StreamID: id, BlockFragment: part, EndHeaders: len(block) == 0})
+		} else {
+			err = h.WriteContinuation(id, len(block) == 0, part)
+		}
+		if first = false; err != nil {
+			return // the service has had enough
+		}
+	}
+	if whole {
+		_ = h.WriteData(id, true, message(0)) // as above
+	}
+}
+
+// message is the head of one that says it has so many bytes.
+func message(size int) []byte {
+	return binary.BigEndian.AppendUint32([]byte{0}, uint32(size))
+}
+
+// alive answers pings, and gives no room for anything else.
+func (h *talker) alive() {
+	for {
+		f, err := h.ReadFrame()
+		if err != nil {
+			return
+		}
+		if p, ok := f.(*http2.PingFrame); ok && !p.IsAck() {
+			h.mu.Lock()
+			_ = h.WritePing(true, p.Data) // the next read says it
+			h.mu.Unlock()
+		}
+	}
+}
+
+// send writes a part of a message, once others have written theirs.
+func (h *talker) send(id uint32, part []byte) error {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	return h.WriteData(id, false, part)
+}
+
+// statusOf reads until a stream ends and gives its gRPC status, or why there is
+// none.
+func (h *talker) statusOf(id uint32) string {
+	_ = h.SetReadDeadline(time.Now().Add(20 * time.Second)) // or it may wait for ever
+	for h.seen[id] == "" {
+		f, err := h.ReadFrame()
+		if err != nil {
+			return err.Error()
+		}
+		switch f := f.(type) {
+		case *http2.MetaHeadersFrame:
+			for _, field := range f.Fields {
+				if field.Name == "grpc-status" {
+					h.seen[f.StreamID] = field.Value
+				}
+			}
+		case *http2.RSTStreamFrame:
+			if h.seen[f.StreamID] == "" {
+				h.seen[f.StreamID] = f.ErrCode.String()
+			}
+		case *http2.PingFrame:
+			if !f.IsAck() {
+				_ = h.WritePing(true, f.Data) // the next read says it
+			}
+		}
+	}
+	return h.seen[id]
+}

@@ -1,0 +1,167 @@
+// Command stacker shows the stacker at the outfeed which strips come out of the
+// saw and where each one goes. It sits between the line's own program and the
+// service: the line connects to it instead of to the service, and everything is
+// passed on unchanged. A browser shows the screen.
+package main
+
+import (
+	"context"
+	"crypto/tls"
+	"crypto/x509"
+	"errors"
+	"fmt"
+	"io"
+	"net"
+	"net/http"
+	"os"
+	"os/signal"
+	"syscall"
+	"time"
+
+	"github.com/spf13/pflag"
+	"google.golang.org/grpc"
+	"google.golang.org/grpc/credentials"
+	"google.golang.org/grpc/credentials/insecure"
+
+	"github.com/ripwright/ripwright/clients/stacker/outfeed"
+	"github.com/ripwright/ripwright/clients/stacker/screen"
+	"github.com/ripwright/ripwright/clients/stacker/tee"
+)
+
+type flags struct {
+	service, line, http string
+	tls, plaintext      bool
+	ca, units, fence    string
+	show                string
+	stale               time.Duration
+}
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	if err := start(ctx, os.Args[1:], os.Stderr); err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		os.Exit(1)
+	}
+}
+
+// start reads the arguments and runs until ctx is done. It tells out where the line
+// and the browser connect.
+func start(ctx context.Context, args []string, out io.Writer) error {
+	var f flags
+	fs := f.set()
+	switch err := fs.Parse(args); {
+	case errors.Is(err, pflag.ErrHelp):
+		return nil
+	case err != nil:
+		return err
+	case fs.NArg() > 0:
+		return fmt.Errorf("unexpected argument %q; there are only flags, see --help", fs.Arg(0))
+	}
+	if err := f.check(); err != nil {
+		return err
+	}
+	return f.run(ctx, out)
+}
+
+func (f *flags) set() *pflag.FlagSet {
+	fs := pflag.NewFlagSet("stacker", pflag.ContinueOnError)
+	fs.SortFlags = false
+	fs.StringVar(&f.service, "service", "127.0.0.1:7420", "where the service's gRPC is, `HOST:PORT`")
+	fs.StringVar(&f.line, "grpc", "127.0.0.1:7430", "where the line connects instead, `HOST:PORT`")
+	fs.StringVar(&f.http, "http", "127.0.0.1:7431", "where the screen is, `HOST:PORT`")
+	fs.StringVar(&f.show, "show", string(outfeed.AtConfirmation), "the `board` that is shown: confirmed (the last one confirmed) or planned (the one that waits longest for its confirmation)")
+	fs.DurationVar(&f.stale, "stale", time.Minute, "a board that came out longer ago is not shown any more, 1s to 1h")
+	fs.StringVar(&f.units, "units", "mm", "widths in `mm or in`")
+	fs.StringVar(&f.fence, "fence", "left", "where the fence is, seen by the stacker: `left or right`")
+	fs.BoolVar(&f.tls, "tls", false, "use TLS towards the service and trust the authorities that this machine trusts")
+	fs.StringVar(&f.ca, "tls-ca", "", "use TLS towards the service and trust the authorities in this PEM `file`")
+	fs.BoolVar(&f.plaintext, "plaintext", false, "allow addresses beyond this machine without TLS, where a network of your own protects them")
+	return fs
+}
+
+// check says what is wrong with the flags, all of it at once.
+func (f *flags) check() error {
+	var all []error
+	wrong := func(format string, args ...any) { all = append(all, fmt.Errorf(format, args...)) }
+	if f.show != string(outfeed.AtConfirmation) && f.show != string(outfeed.BeforeConfirmation) {
+		wrong("--show is %q; must be confirmed or planned", f.show)
+	}
+	if f.units != "mm" && f.units != "in" {
+		wrong("--units is %q; must be mm or in", f.units)
+	}
+	if f.fence != "left" && f.fence != "right" {
+		wrong("--fence is %q; must be left or right", f.fence)
+	}
+	if f.stale < time.Second || f.stale > time.Hour {
+		wrong("--stale is %v; must be 1s to 1h", f.stale)
+	}
+	for _, a := range []struct {
+		name, at string
+		secured  bool
+	}{{"--service", f.service, f.tls || f.ca != ""}, {"--grpc", f.line, false}, {"--http", f.http, false}} {
+		host, _, err := net.SplitHostPort(a.at)
+		ip := net.ParseIP(host)
+		switch {
+		case err != nil:
+			wrong("%s is %q; must be HOST:PORT, such as 127.0.0.1:7430", a.name, a.at)
+		case host != "localhost" && (ip == nil || !ip.IsLoopback()) && !a.secured && !f.plaintext:
+			wrong("%s is %q, which is not this machine, without TLS; add --plaintext if a network of your own protects it", a.name, a.at)
+		}
+	}
+	return errors.Join(all...)
+}
+
+func (f *flags) run(ctx context.Context, out io.Writer) error {
+	creds, err := f.credentials()
+	if err != nil {
+		return err
+	}
+	conn, err := grpc.NewClient(f.service, grpc.WithTransportCredentials(creds))
+	if err != nil {
+		return fmt.Errorf("--service: %w", err)
+	}
+	defer func() { _ = conn.Close() }()
+	seen := screen.New(screen.Config{When: outfeed.When(f.show), Stale: f.stale, Inches: f.units == "in", FenceLeft: f.fence == "left", Now: time.Now})
+	line, err := net.Listen("tcp", f.line)
+	if err != nil {
+		return fmt.Errorf("--grpc: %w", err)
+	}
+	at, err := net.Listen("tcp", f.http)
+	if err != nil {
+		_ = line.Close()
+		return fmt.Errorf("--http: %w", err)
+	}
+	between := tee.New(conn, seen)
+	web := &http.Server{Handler: seen.Handler(), ReadHeaderTimeout: 5 * time.Second, IdleTimeout: time.Minute, MaxHeaderBytes: 16 << 10}
+	failed := make(chan error, 2)
+	go func() { failed <- between.Serve(line) }()
+	go func() { failed <- web.Serve(at) }()
+	fmt.Fprintf(out, "the line connects to %s; the screen is http://%s/\n", line.Addr(), at.Addr())
+	select {
+	case <-ctx.Done():
+		err = nil
+	case err = <-failed:
+	}
+	between.Stop() // a line goes on elsewhere from its last answer
+	_ = web.Close()
+	return err
+}
+
+// credentials towards the service.
+func (f *flags) credentials() (credentials.TransportCredentials, error) {
+	if !f.tls && f.ca == "" {
+		return insecure.NewCredentials(), nil
+	}
+	cfg := &tls.Config{MinVersion: tls.VersionTLS13}
+	if f.ca != "" {
+		text, err := os.ReadFile(f.ca)
+		if err != nil {
+			return nil, fmt.Errorf("--tls-ca: %w", err)
+		}
+		if cfg.RootCAs = x509.NewCertPool(); !cfg.RootCAs.AppendCertsFromPEM(text) {
+			return nil, fmt.Errorf("--tls-ca: %s holds no certificate in PEM form", f.ca)
+		}
+	}
+	return credentials.NewTLS(cfg), nil
+}

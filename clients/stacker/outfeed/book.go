@@ -1,0 +1,195 @@
+package outfeed
+
+import (
+	"crypto/sha256"
+	"maps"
+	"slices"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// When says which board comes out.
+type When string
+
+// A line confirms a board once it is cut, or only when its strips are stacked.
+const (
+	AtConfirmation     When = "confirmed" // the board confirmed last
+	BeforeConfirmation When = "planned"   // the board that waits longest for its confirmation
+)
+
+// Bounds on what is remembered of a line that does not keep to the rules.
+const (
+	mostPending = 4096
+	mostStates  = 1024
+)
+
+// Book remembers what it takes of a run. It is not safe for concurrent use.
+//
+//  1. plans holds exactly the plans that were seen and whose confirmation was not
+//     counted.
+//  2. What is shown is of the run whose answers are in states: after a resume from
+//     a state that is not among them nothing of before is shown.
+type Book struct {
+	when  When
+	lines int // streams that are open
+
+	plans  map[int32]*planned
+	asked  map[int32]*ripwrightv1.RunLineRequest // that have no answer yet, boards left out
+	stacks map[string]string                     // by item, of the order in force; empty: not known
+	states map[[sha256.Size]byte]int             // which order, counted from 1, was in force in a state
+	orders int                                   // that were answered
+	again  bool                                  // a resume waits for its answer
+
+	out *View // of the board confirmed last; nil: none
+}
+
+type planned struct {
+	plan   *ripwrightv1.LinePlan
+	stacks map[string]string
+}
+
+// New makes an empty book.
+func New(when When) *Book {
+	b := &Book{when: when}
+	b.forget()
+	return b
+}
+
+func (b *Book) forget() {
+	b.plans, b.asked = map[int32]*planned{}, map[int32]*ripwrightv1.RunLineRequest{}
+	b.stacks, b.states, b.out = map[string]string{}, map[[sha256.Size]byte]int{}, nil
+	b.orders, b.again = 0, false
+}
+
+// Opened and Closed tell of the line's streams.
+func (b *Book) Opened() { b.lines++ }
+
+// Closed forgets what was not answered: after a resume it is sent again. The board
+// that came out is not shown again either.
+func (b *Book) Closed() {
+	b.lines--
+	b.asked = map[int32]*ripwrightv1.RunLineRequest{}
+	b.out = nil
+}
+
+// Sent takes a message of the line, before it is passed on.
+func (b *Book) Sent(m *ripwrightv1.RunLineRequest) {
+	switch {
+	case m.GetSetUp() != nil:
+		b.forget()
+	case m.GetResume() != nil:
+		order, known := b.states[sha256.Sum256(m.GetResume().GetState())]
+		if !known {
+			b.forget()
+		}
+		if order != b.orders { // the order will be sent again, and another was in force before it
+			b.stacks = map[string]string{}
+		}
+		b.again = true
+		return
+	case m.GetBoard() != nil:
+		return
+	}
+	if len(b.asked) == mostPending {
+		b.forget() // no line that keeps to the rules gets here
+	}
+	b.asked[m.GetSequence()] = m
+}
+
+// Answered takes an answer to the line, and reports whether it changes what is
+// shown.
+func (b *Book) Answered(a *ripwrightv1.RunLineResponse) bool {
+	m := b.asked[a.GetSequence()]
+	delete(b.asked, a.GetSequence())
+	defer b.remember(a.GetState())
+	switch {
+	case a.GetReady() != nil:
+		b.ready(m, a.GetReady())
+	case a.GetPlan() != nil:
+		b.plans[a.GetSequence()] = &planned{a.GetPlan(), maps.Clone(b.stacks)}
+	case a.GetSettled().GetCounted():
+		b.settled(m.GetConfirmation(), a.GetSettled().GetBoardSequence())
+	case a.GetSummary() != nil:
+		b.forget()
+	default:
+		return false
+	}
+	return true
+}
+
+func (b *Book) remember(state []byte) {
+	if len(b.states) == mostStates {
+		b.states = map[[sha256.Size]byte]int{}
+	}
+	b.states[sha256.Sum256(state)] = b.orders
+}
+
+// ready takes up an order, and lets go of plans that wait no longer.
+func (b *Book) ready(m *ripwrightv1.RunLineRequest, r *ripwrightv1.LineReady) {
+	order := m.GetSetUp().GetOrder()
+	if m.GetOrder() != nil {
+		order = m.GetOrder()
+	}
+	switch {
+	case b.again && m == nil:
+		b.again = false
+	case m.GetSaw() == nil:
+		b.orders++
+		b.stacks = map[string]string{}
+		for _, it := range order.GetItems() {
+			b.stacks[it.GetItemId()] = it.GetStack()
+		}
+	}
+	for n := range b.plans {
+		if !slices.Contains(r.GetUnconfirmed(), n) {
+			delete(b.plans, n)
+		}
+	}
+}
+
+func (b *Book) settled(c *ripwrightv1.CutConfirmation, sequence int32) {
+	p := b.plans[sequence]
+	delete(b.plans, sequence)
+	b.out = &View{State: Unknown}
+	if p == nil || c == nil || c.GetBoardSequence() != sequence {
+		return
+	}
+	b.out.BoardID = p.plan.GetBoardId()
+	switch c.GetOutcome() {
+	case ripwrightv1.CutOutcome_CUT_OUTCOME_AS_PLANNED:
+		b.out.State, b.out.Strips = Shown, ofPlan(p.plan.GetPlan())
+	case ripwrightv1.CutOutcome_CUT_OUTCOME_RUNNER_UP:
+		if i := int(c.GetRunnerUp()); i < len(p.plan.GetRunnersUp()) {
+			b.out.State, b.out.Strips = Shown, ofPlan(p.plan.GetRunnersUp()[i])
+		}
+	case ripwrightv1.CutOutcome_CUT_OUTCOME_AS_MEASURED, ripwrightv1.CutOutcome_CUT_OUTCOME_SOMETHING_ELSE:
+		b.out.State, b.out.Strips = Shown, ofStrips(c.GetStrips(), p.stacks)
+	case ripwrightv1.CutOutcome_CUT_OUTCOME_NOT_CUT, ripwrightv1.CutOutcome_CUT_OUTCOME_SENT_BACK:
+		b.out.State = NotCut
+	}
+}
+
+// View says what is to be seen now.
+func (b *Book) View() View {
+	switch {
+	case b.lines == 0:
+		return View{State: NoLine}
+	case b.lines > 1:
+		return View{State: TwoLines}
+	}
+	waiting := slices.Sorted(maps.Keys(b.plans))
+	v := View{State: Waiting}
+	if b.when == BeforeConfirmation {
+		if len(waiting) > 0 {
+			p := b.plans[waiting[0]].plan
+			v, waiting = View{State: Shown, BoardID: p.GetBoardId(), Strips: ofPlan(p.GetPlan())}, waiting[1:]
+		}
+	} else if b.out != nil {
+		v = *b.out
+	}
+	if len(waiting) > 0 {
+		p := b.plans[waiting[0]].plan
+		v.NextID, v.Next = p.GetBoardId(), ofPlan(p.GetPlan())
+	}
+	return v
+}

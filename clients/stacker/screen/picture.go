@@ -1,0 +1,105 @@
+package screen
+
+import (
+	"fmt"
+	"hash/fnv"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/ripwright/ripwright/clients/stacker/outfeed"
+	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/solver/unit/people"
+)
+
+// picture is a view in the words and styles of the screen.
+type picture struct {
+	State     string  `json:"state"` // as outfeed.State, or stale
+	Says      string  `json:"says"`  // in large letters where there are no strips
+	Board     string  `json:"board"`
+	Strips    []strip `json:"strips"`
+	NextBoard string  `json:"next_board"`
+	Next      []strip `json:"next"`
+	Unit      string  `json:"unit"`
+	FenceLeft bool    `json:"fence_left"`
+}
+
+// strip is one of them from the fence outwards. Style tells stacks apart: a colour
+// and a pattern.
+type strip struct {
+	Width string `json:"width"`
+	Item  string `json:"item"`
+	Stack string `json:"stack"`
+	Style int    `json:"style"`
+	Waste bool   `json:"waste"`
+}
+
+// styles is how many there are: 8 colours, and a pattern that differs from one to
+// the next, so that neighbours differ without colour too.
+const styles = 40
+
+var says = map[outfeed.State]string{
+	outfeed.NoLine:   "The line is not connected",
+	outfeed.TwoLines: "More than one line is connected",
+	outfeed.Waiting:  "Waiting for a board",
+	outfeed.NotCut:   "The last board was not cut",
+	outfeed.Unknown:  "This board is not known here",
+}
+
+func (c Config) picture(v outfeed.View, age time.Duration) picture {
+	p := picture{State: string(v.State), Says: says[v.State], Board: v.BoardID, Unit: "mm", FenceLeft: c.FenceLeft,
+		Strips: []strip{}, Next: []strip{}, NextBoard: v.NextID}
+	if c.Inches {
+		p.Unit = "in"
+	}
+	for _, s := range v.Next {
+		p.Next = append(p.Next, c.strip(s))
+	}
+	if v.State != outfeed.Shown {
+		return p
+	}
+	if age > c.Stale {
+		p.State, p.Says, p.Board = "stale", fmt.Sprintf("No board for %d s", int(age.Seconds())), ""
+		return p
+	}
+	for _, s := range v.Strips {
+		p.Strips = append(p.Strips, c.strip(s))
+	}
+	if len(p.Strips) == 0 {
+		p.Says = "Nothing to stack of this board"
+	}
+	return p
+}
+
+func (c Config) strip(s outfeed.Strip) strip {
+	return strip{Width: c.width(s.WidthMM), Item: s.ItemID, Stack: s.Stack, Style: styleOf(s.Stack), Waste: s.Waste}
+}
+
+// width writes a width without its unit: to a tenth of a millimetre, or to the
+// nearest 64th of an inch. Nobody reads more from metres away.
+func (c Config) width(mm float64) string {
+	if !c.Inches {
+		return strings.TrimSuffix(strconv.FormatFloat(mm, 'f', 1, 64), ".0")
+	}
+	const inch64 = 25_400_000 / 64
+	l, ok := unit.FromMM(mm)
+	if !ok {
+		return "?"
+	}
+	near := (l + inch64/2) / inch64 * inch64
+	return strings.TrimSuffix(people.Inch.Exact(near), "in")
+}
+
+// styleOf gives a stack its style: by its number where it is one, so that stacks 1
+// to 40 all differ, else by its name. It is the same after a restart.
+func styleOf(stack string) int {
+	if stack == "" {
+		return -1
+	}
+	if n, err := strconv.ParseUint(stack, 10, 31); err == nil {
+		return int((n + styles - 1) % styles)
+	}
+	h := fnv.New32a()
+	_, _ = h.Write([]byte(stack)) // a hash takes everything
+	return int(h.Sum32() % styles)
+}

@@ -1,0 +1,65 @@
+package app
+
+import (
+	"math"
+	"time"
+
+	"google.golang.org/grpc"
+	"google.golang.org/grpc/credentials"
+	"google.golang.org/grpc/keepalive"
+
+	"github.com/ripwright/ripwright/server/front"
+	"github.com/ripwright/ripwright/server/limit"
+)
+
+const (
+	// mostHeader bounds a call's headers, of which a token is the longest.
+	mostHeader = 16 << 10
+	// mostStreams bounds the calls on one connection.
+	mostStreams = 250
+	// A call's messages wait unread up to window, all of a connection's on their
+	// way through up to connWindow. Fixed, as windows that grow with the network's
+	// speed let callers fill the memory.
+	window     = 256 << 10
+	connWindow = 1 << 20
+	// shake is how long a new connection may take to say that it speaks HTTP/2.
+	shake = 10 * time.Second
+	// ping is how long a connection may be silent until its other end is asked
+	// whether it is there, pong how long it may take to answer, and leastPing how
+	// often callers may ask the same.
+	ping      = time.Minute
+	pong      = 20 * time.Second
+	leastPing = 5 * time.Second
+)
+
+// outerOptions are those of the server that callers reach.
+func outerOptions(cfg Config, limits *limit.Limits) []grpc.ServerOption {
+	all := []grpc.ServerOption{
+		grpc.InTapHandle(limits.Tap(limit.Who{Tokens: cfg.Tokens})),
+		grpc.ChainUnaryInterceptor(limits.Unary), grpc.ChainStreamInterceptor(limits.Stream),
+		grpc.MaxRecvMsgSize(cfg.MaxBody), grpc.MaxHeaderListSize(mostHeader), grpc.MaxConcurrentStreams(mostStreams),
+		grpc.StaticStreamWindowSize(window), grpc.StaticConnWindowSize(connWindow), grpc.ConnectionTimeout(shake),
+		grpc.KeepaliveParams(keepalive.ServerParameters{Time: ping, Timeout: pong, MaxConnectionAge: cfg.Age}),
+		grpc.KeepaliveEnforcementPolicy(keepalive.EnforcementPolicy{MinTime: leastPing, PermitWithoutStream: true}),
+	}
+	if cfg.Keys != nil {
+		all = append(all, grpc.Creds(credentials.NewTLS(cfg.Keys.Config())))
+	}
+	return traced(all, cfg)
+}
+
+// innerOptions are those of the server behind the HTTP side. A JSON body was
+// measured when it came in; as protobuf it can be longer.
+func innerOptions(cfg Config) []grpc.ServerOption {
+	return traced([]grpc.ServerOption{
+		grpc.ChainUnaryInterceptor(front.Unary), grpc.ChainStreamInterceptor(front.Stream),
+		grpc.MaxRecvMsgSize(math.MaxInt32), grpc.MaxConcurrentStreams(math.MaxInt32),
+	}, cfg)
+}
+
+func traced(all []grpc.ServerOption, cfg Config) []grpc.ServerOption {
+	if spans := cfg.Traces.Server(); spans != nil {
+		all = append(all, grpc.StatsHandler(spans))
+	}
+	return all
+}

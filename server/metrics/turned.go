@@ -1,0 +1,54 @@
+package metrics
+
+import (
+	"strings"
+	"sync"
+
+	"github.com/prometheus/client_golang/prometheus"
+)
+
+// maxCallers bounds the callers of each kind that have series of their own:
+// whoever can come from many addresses must not fill the memory, nor use up what
+// is for those with tokens and certificates. The rest count as other.
+const maxCallers = 50
+
+// turnedAway counts what callers were refused, by caller and limit.
+type turnedAway struct {
+	*prometheus.CounterVec
+
+	mu    sync.Mutex
+	known map[string]bool
+	kinds map[string]int // how many of each kind are known
+}
+
+func newTurnedAway() *turnedAway {
+	return &turnedAway{
+		CounterVec: prometheus.NewCounterVec(prometheus.CounterOpts{Name: "ripwright_turned_away_total",
+			Help: "Calls, boards and connections refused because a limit was reached, by caller (its token's name, its certificate's subject or its address; other where there are too many) and limit."},
+			[]string{"caller", "limit"}),
+		known: map[string]bool{}, kinds: map[string]int{},
+	}
+}
+
+func (r *turnedAway) label(caller string) string {
+	kind, _, _ := strings.Cut(caller, ":")
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	switch {
+	case r.known[caller]:
+		return caller
+	case r.kinds[kind] == maxCallers:
+		return "other"
+	}
+	r.kinds[kind]++
+	r.known[caller] = true
+	return caller
+}
+
+// TurnedAway counts what a caller was refused because of a limit.
+func (m *Metrics) TurnedAway(caller, limit string) {
+	if caller == "" {
+		caller = "unknown"
+	}
+	m.turned.WithLabelValues(m.turned.label(strings.ToValidUTF8(caller, "?")), limit).Inc()
+}

@@ -1,0 +1,104 @@
+// Starts the service and a browser for the tests of the page. Where the packages
+// playwright-core and axe-core are is said by NODE_PATH; the service's binary by
+// SERVER; SHOTS names a folder for pictures to be looked at.
+
+import { spawn } from 'node:child_process';
+import { createRequire } from 'node:module';
+import { mkdtempSync, mkdirSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+
+const need = createRequire(import.meta.url);
+const { chromium } = need('playwright-core');
+const axe = readFileSync(need.resolve('axe-core/axe.min.js'), 'utf8');
+
+export const sizes = { phone: { width: 390, height: 844 }, tablet: { width: 1024, height: 768 }, desktop: { width: 1440, height: 900 } };
+
+// running are the programs that a test that failed may have left.
+const running = new Set();
+
+// program runs a binary until stop is called; it is up once its log says so.
+export async function program(binary, args, up) {
+  const child = spawn(binary, args, { stdio: ['ignore', 'ignore', 'pipe'] });
+  running.add(child);
+  let log = '';
+  const ready = new Promise((resolve, reject) => {
+    child.stderr.on('data', (d) => {
+      log += d;
+      const m = up.exec(log);
+      if (m) resolve(m);
+    });
+    child.once('exit', (code) => reject(new Error(`${binary} ended with ${code}\n${log}`)));
+  });
+  return { found: await ready, stop: () => end(child, 'SIGTERM'), child };
+}
+
+// start runs a binary of which nothing is heard.
+export function start(binary, args) {
+  const child = spawn(binary, args, { stdio: 'ignore' });
+  running.add(child);
+  return child;
+}
+
+// end sends a signal and waits until the program is gone.
+export const end = (child, signal) => new Promise((done) => {
+  if (child.exitCode !== null || child.signalCode !== null) return done();
+  child.once('exit', done);
+  child.kill(signal);
+});
+
+// service starts the service on free ports and gives its addresses.
+export async function service(...args) {
+  const p = await program(process.env.SERVER, ['--grpc', '127.0.0.1:0', '--http', '127.0.0.1:0', '--drain-delay', '0s', ...args], /"msg":"serving","grpc":"([^"]+)","http":"([^"]+)"/);
+  return { ...p, grpc: p.found[1], http: p.found[2], url: `http://${p.found[2]}/` };
+}
+
+let browser;
+
+export async function open() {
+  browser ??= await chromium.launch({ executablePath: process.env.CHROMIUM || '/usr/bin/chromium', headless: true,
+    args: ['--headless', '--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync'] });
+  return browser;
+}
+
+// close ends all that was started.
+export async function close() {
+  await browser?.close();
+  browser = undefined;
+  await Promise.all([...running].map((child) => end(child, 'SIGKILL')));
+}
+
+// page opens a page of its own and notes whatever goes wrong in it.
+export async function page(url, { size = 'desktop', scheme = 'light', touch = false, ...more } = {}) {
+  const context = await (await open()).newContext({ viewport: sizes[size], colorScheme: scheme, hasTouch: touch, reducedMotion: 'reduce', ...more });
+  const p = await context.newPage();
+  const wrong = [], asked = new Set();
+  p.on('console', (m) => { if (m.type() === 'error' && !/status of 4\d\d|ERR_CONNECTION_REFUSED|status of 503/.test(m.text())) wrong.push(m.text()); });
+  p.on('pageerror', (e) => wrong.push(String(e)));
+  p.on('request', (r) => asked.add(new URL(r.url()).origin));
+  await p.goto(url);
+  return { p, wrong, asked, close: () => context.close() };
+}
+
+// faults runs axe and gives what it finds, in a line each.
+export async function faults(p) {
+  const session = await p.context().newCDPSession(p); // the page's policy lets no script of ours in
+  const run = async (expression) => (await session.send('Runtime.evaluate', { expression, awaitPromise: true, returnByValue: true })).result.value;
+  await run(`${axe};0`);
+  const found = await run(`axe.run(document, {resultTypes: ['violations']}).then((r) => r.violations.flatMap((v) => v.nodes.map((n) => v.id + ': ' + n.target.join(' ') + ' ' + n.failureSummary.replace(/\\s+/g, ' ').slice(0, 240))))`);
+  await session.detach();
+  if (!Array.isArray(found)) throw new Error('axe did not run');
+  return found;
+}
+
+export async function shot(p, name, whole = true) {
+  const dir = process.env.SHOTS;
+  if (!dir) return;
+  mkdirSync(dir, { recursive: true });
+  await p.screenshot({ path: join(dir, `${name}.png`), fullPage: whole });
+}
+
+export function folder() {
+  const dir = mkdtempSync(join(tmpdir(), 'ripwright-page-'));
+  return { dir, remove: () => rmSync(dir, { recursive: true, force: true }) };
+}

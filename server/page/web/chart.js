@@ -1,0 +1,63 @@
+// Charts of lines and of intervals, drawn as SVG. Lines are told apart by their
+// dashes and by names at their ends, not by colour alone.
+
+import { s } from './dom.js';
+import { tints } from './drawing.js';
+import { spread } from './frame.js';
+
+const round = (v) => Number(v.toPrecision(3));
+
+// steps gives about n round numbers from low to high, at least so far apart.
+export function steps(low, high, n, least = 0) {
+  const raw = Math.max((high - low) / n || 1, least), ten = 10 ** Math.floor(Math.log10(raw));
+  const step = [1, 2, 5, 10].map((m) => m * ten).find((v) => v >= raw);
+  const all = [];
+  for (let v = Math.ceil(low / step) * step; v <= high + step * 1e-6; v += step) all.push(Math.abs(v) < step * 1e-6 ? 0 : v);
+  return all;
+}
+
+// lineChart draws series of {name, tint, points: [[x, y]], dots, ghost} with y from
+// low to high. It is told in words by label.
+export function lineChart(width, { label, x: xName, y: yName, low, high, most, series, write = round }) {
+  const narrow = width < 560, left = 48, right = narrow ? 56 : 130, top = 12, bottom = 42, height = narrow ? 240 : 300;
+  const X = (v) => left + v / (most || 1) * (width - left - right), Y = (v) => height - bottom - (v - low) / (high - low || 1) * (height - top - bottom);
+  const g = s('svg', { viewBox: `0 0 ${width} ${height}`, width, height, role: 'img', 'aria-label': label, class: 'chart' });
+  for (const v of steps(low, high, 5)) g.append(s('path', { d: `M${left} ${Y(v)}H${width - right}`, class: 'line-grid' }), s('text', { x: left - 6, y: Y(v) + 4, 'text-anchor': 'end' }, write(v)));
+  for (const v of steps(0, most || 1, narrow ? 4 : 8)) g.append(s('text', { x: X(v), y: height - bottom + 18, 'text-anchor': 'middle' }, round(v)));
+  g.append(s('text', { x: left, y: height - 6 }, `${yName} over ${xName}`));
+  const ends = [];
+  for (const one of series) {
+    if (one.points.length === 0) continue;
+    const cls = `series ${one.ghost ? 'ghost' : `ink${one.tint % tints}`} dash${(one.tint ?? 0) % 4}`;
+    if (one.dots) g.append(s('g', { class: 'dots' }, one.points.map(([x, y]) => s('circle', { cx: X(x), cy: Y(y), r: 2 }))));
+    else g.append(s('path', { d: `M${one.points.map(([x, y]) => `${X(x).toFixed(1)} ${Y(y).toFixed(1)}`).join('L')}`, class: cls }));
+    if (one.name) ends.push({ name: one.name, tint: one.tint, ghost: one.ghost, x: X(one.points.at(-1)[0]), y: Y(one.points.at(-1)[1]) });
+  }
+  ends.sort((a, b) => a.y - b.y);
+  const at = spread(ends.map((e) => e.y), 13, top, height - bottom);
+  ends.forEach((e, i) => g.append(
+    s('path', { d: `M${e.x} ${e.y}L${e.x + 8} ${at[i]}`, class: 'lead' }),
+    s('text', { x: e.x + 10, y: at[i] + 4, class: 'end-name' }, e.x > width - right - 60 && narrow && e.name.length > 8 ? `${e.name.slice(0, 7)}…` : e.name)));
+  return g;
+}
+
+// rangeChart draws an interval a row: {name, low, expected, high, mark}; mark is a
+// bound to be shown, or undefined. Ticks are at least so far apart.
+export function rangeChart(width, { label, rows, write = round, least }) {
+  const narrow = width < 560, left = narrow ? 10 : 150, right = 24, row = narrow ? 58 : 44, top = 8, height = top + rows.length * row + 30;
+  const values = rows.flatMap((r) => [r.low, r.high, r.expected, ...r.mark === undefined ? [] : [r.mark]]);
+  const span = Math.max(...values) - Math.min(...values) || Math.max(...values) * 0.1 || 1;
+  const low = Math.max(0, Math.min(...values) - span * 0.15), high = Math.max(...values) + span * 0.15;
+  const X = (v) => left + (v - low) / (high - low) * (width - left - right);
+  const g = s('svg', { viewBox: `0 0 ${width} ${height}`, width, height, role: 'img', 'aria-label': label, class: 'chart' });
+  for (const v of steps(low, high, narrow ? 3 : 6, least)) g.append(s('path', { d: `M${X(v)} ${top}V${height - 26}`, class: 'line-grid' }), s('text', { x: Math.min(Math.max(X(v), 22), width - 22), y: height - 8, 'text-anchor': 'middle' }, write(v)));
+  rows.forEach((r, i) => {
+    const y = top + i * row + (narrow ? 42 : row / 2);
+    g.append(narrow ? s('text', { x: left, y: y - 26, class: 'value' }, r.name) : s('text', { x: left - 8, y: y + 4, 'text-anchor': 'end' }, r.name),
+      s('path', { d: `M${X(r.low)} ${y}H${X(r.high)}M${X(r.low)} ${y - 7}v14M${X(r.high)} ${y - 7}v14`, class: 'interval' }),
+      s('circle', { cx: X(r.expected), cy: y, r: 6, class: 'expected' }),
+      s('text', { x: Math.min(Math.max(X(r.expected), left + 20), width - right - 20), y: y - 11, 'text-anchor': 'middle', class: 'value' }, write(r.expected)));
+    if (r.mark !== undefined) g.append(s('path', { d: `M${X(r.mark)} ${y - 12}v24`, class: 'bound' }));
+  });
+  return g;
+}

@@ -1,0 +1,59 @@
+// Puts the page together: views, theme, units, token.
+
+import { byID, h } from './dom.js';
+import { begin, load, forgetToken, facts } from './call.js';
+import { setUnits, units } from './units.js';
+import { changed } from './job.js';
+import { boardView } from './board-view.js';
+import { packView } from './pack-view.js';
+import { quoteView } from './quote-view.js';
+
+// Only these two choices are kept in the browser.
+const kept = {
+  get: (name) => { try { return localStorage.getItem(`ripwright-${name}`); } catch { return null; } },
+  set: (name, v) => { try { localStorage.setItem(`ripwright-${name}`, v); } catch { /* then they last as long as the page */ } },
+};
+
+function switches(name, choices, now, take) {
+  const all = [...byID(name).querySelectorAll('button')];
+  const set = (v) => {
+    all.forEach((b) => b.setAttribute('aria-pressed', String(b.value === v)));
+    take(v);
+  };
+  all.forEach((b) => { b.onclick = () => { kept.set(name, b.value); set(b.value); }; });
+  set(choices.includes(now) ? now : choices[0]);
+}
+
+switches('theme', ['auto', 'bright', 'dark'], kept.get('theme'), (v) => { document.documentElement.dataset.theme = v; });
+switches('units', ['mm', 'in'], kept.get('units'), (v) => { if (v !== units()) setUnits(v); });
+
+const views = ['board', 'pack', 'quote'];
+const shown = {};
+
+function route() {
+  const view = views.includes(location.hash.slice(1)) ? location.hash.slice(1) : 'board';
+  for (const v of views) {
+    byID(v).hidden = v !== view;
+    const link = byID(`to-${v}`);
+    if (v === view) link.setAttribute('aria-current', 'page');
+    else link.removeAttribute('aria-current');
+  }
+  shown[view]?.();
+}
+
+addEventListener('hashchange', route);
+byID('token-again').onclick = () => { forgetToken(); changed(); };
+
+try {
+  await begin();
+  byID('token-again').hidden = !facts().tokens;
+  const mill = await load('/page/mill.json');
+  // Without leave to see the plant's saws the demo's are there to try.
+  const saws = await load('/page/saws.json').catch(() => []);
+  const board = boardView(mill, saws);
+  Object.assign(shown, { board: board.redraw, pack: packView(mill).shown, quote: quoteView(mill).shown });
+  document.documentElement.dataset.ready = '';
+} catch (e) {
+  byID('verdict').replaceChildren(h('strong', {}, 'The page could not begin: '), e.message);
+}
+route();

@@ -1,0 +1,171 @@
+package trial
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"testing"
+
+	"google.golang.org/protobuf/encoding/protojson"
+	"google.golang.org/protobuf/proto"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// The parts of good requests about whole orders, small enough to be planned again
+// and again.
+func lumberOf(t testing.TB) string {
+	t.Helper()
+	board, _, found := strings.Cut(strings.TrimPrefix(strings.TrimSpace(base), `"board": `), "\n \"saw\"")
+	if !found {
+		t.Fatal("the base has no board")
+	}
+	return `"lumber": {"seed": 3, "sample_boards": 2, "lots": [
+  {"lot_id": "zq7-l", "price_per_board_foot": 4, "listed": {"boards": [{"count": 2, "board": ` + strings.TrimSuffix(board, ",") + `}]}},
+  {"lot_id": "zq7-t", "price_per_board_foot": 5, "tagged": {"thickness_mm": 25, "rows": [{"width_mm": 210, "length_mm": 3000, "count": 5}]}},
+  {"lot_id": "zq7-r", "price_per_board_foot": 6, "spread": {"mean_width_mm": 200, "width_deviation_mm": 20, "least_width_mm": 150,
+   "greatest_width_mm": 260, "lengths": [{"length_mm": 2800, "share": 2}], "crook_mm": 2, "taper_mm": 3, "thickness_mm": 26}}]}`
+}
+
+// ordered is the base's saw and order, the order smaller and the step coarser, so
+// that a call takes little.
+func ordered(t testing.TB) string {
+	t.Helper()
+	_, text, _ := strings.Cut(base, "\n \"saw\"")
+	for _, c := range [][2]string{
+		{`{"length_m": 120}, "made": {"length_m": 31.5}`, `{"length_m": 4}, "made": {"length_m": 1}`},
+		{`{"area_m2": 12}, "made": {"area_m2": 1}`, `{"area_m2": 1}, "made": {"area_m2": 0.8}`},
+		{`{"pieces": 40}, "made": {"pieces": 2}`, `{"pieces": 4}, "made": {"pieces": 1}`},
+		{`"required": 12, "made": 5`, `"required": 6, "made": 4`},
+		{`"step_mm": 0.5`, `"step_mm": 2`},
+	} {
+		if !strings.Contains(text, c[0]) {
+			t.Fatalf("the base lacks %s", c[0])
+		}
+		text = strings.Replace(text, c[0], c[1], 1)
+	}
+	return `"saw"` + text
+}
+
+const (
+	paceText = `"pace": {"feed_m_per_min": 20, "positioning_mm_per_s": 150, "handling_s_per_board": 2, "shift_hours": 8}`
+	common   = `"objective": "PLAN_OBJECTIVE_COST", "set_aside_loss": 0.5, "time_limit_ms": 600000`
+)
+
+func goodValues(t testing.TB) *ripwrightv1.PlanValuesRequest {
+	t.Helper()
+	m := &ripwrightv1.PlanValuesRequest{}
+	read(t, `{`+ordered(t)+`,`+lumberOf(t)+`,`+common+`, "gap": 0.2,
+ "rules": [{"item_id": "zq7-stile", "times": 2}, {"item_id": "zq7-panel", "keep": true}]}`, m)
+	return m
+}
+
+func goodQuote(t testing.TB) *ripwrightv1.QuoteOrderRequest {
+	t.Helper()
+	m := &ripwrightv1.QuoteOrderRequest{}
+	read(t, `{`+ordered(t)+`,`+lumberOf(t)+`,`+common+`,`+paceText+`, "values": "VALUE_CHOICE_OWN", "compare": true,
+ "scrap": [{"item_id": "zq7-stile", "fraction": 0.1}], "runs": 1, "level": 0.8, "most_boards": 1, "replan_boards": 1}`, m)
+	return m
+}
+
+func goodWatch(t testing.TB) *ripwrightv1.WatchQuoteRequest {
+	t.Helper()
+	return &ripwrightv1.WatchQuoteRequest{Quote: goodQuote(t)}
+}
+
+func goodArbor(t testing.TB) *ripwrightv1.PlanArborRequest {
+	t.Helper()
+	s, order, _ := strings.Cut(ordered(t), "\n \"order\"")
+	m := &ripwrightv1.PlanArborRequest{}
+	read(t, `{`+s+lumberOf(t)+`,`+paceText+`, "orders": [{"weight": 2, "order"`+order+`}],
+ "spacers": {"increment_mm": 10, "origin_mm": 5, "min_mm": 100, "max_mm": 250},
+ "suggestions": 1, "settings": 2, "level": 0.8, "time_limit_ms": 600000}`, m)
+	return m
+}
+
+func goodSequence(t testing.TB) *ripwrightv1.SequenceOrdersRequest {
+	t.Helper()
+	m := &ripwrightv1.SequenceOrdersRequest{}
+	read(t, `{"current_mm": [100, 160], "change": {"setup_min": 10, "per_blade_min": 4}, "jobs": [
+ {"order_id": "zq7-1", "due_min": 90, "arbors": [{"fixed_mm": [100, 170], "run_min": 60}, {"fixed_mm": [110, 170], "run_min": 55}]},
+ {"order_id": "zq7-2", "arbors": [{"fixed_mm": [100, 160], "run_min": 20}]}]}`, m)
+	return m
+}
+
+// plans are the requests about whole orders.
+func plans(t *testing.T) []proto.Message {
+	return []proto.Message{goodValues(t), goodQuote(t), goodWatch(t), goodArbor(t), goodSequence(t)}
+}
+
+func planPath(req proto.Message) (string, proto.Message) {
+	switch req.(type) {
+	case *ripwrightv1.PlanValuesRequest:
+		return "/v1/orders:values", &ripwrightv1.PlanValuesResponse{}
+	case *ripwrightv1.QuoteOrderRequest:
+		return "/v1/orders:quote", &ripwrightv1.QuoteOrderResponse{}
+	case *ripwrightv1.PlanArborRequest:
+		return "/v1/arbors:plan", &ripwrightv1.PlanArborResponse{}
+	case *ripwrightv1.SequenceOrdersRequest:
+		return "/v1/orders:sequence", &ripwrightv1.SequenceOrdersResponse{}
+	case *ripwrightv1.WatchQuoteRequest:
+		return "/v1/orders:watchQuote", &ripwrightv1.QuoteOrderResponse{}
+	}
+	return "", nil
+}
+
+// plan makes a call about whole orders over gRPC. Of a quote that is watched the
+// answer is the quote.
+func (h *house) plan(t *testing.T, req proto.Message) (proto.Message, error) {
+	t.Helper()
+	switch m := req.(type) {
+	case *ripwrightv1.PlanValuesRequest:
+		return h.plans.PlanValues(t.Context(), m)
+	case *ripwrightv1.QuoteOrderRequest:
+		return h.plans.QuoteOrder(t.Context(), m)
+	case *ripwrightv1.PlanArborRequest:
+		return h.plans.PlanArbor(t.Context(), m)
+	case *ripwrightv1.SequenceOrdersRequest:
+		return h.plans.SequenceOrders(t.Context(), m)
+	case *ripwrightv1.WatchQuoteRequest:
+		return h.watch(t, m)
+	}
+	t.Fatalf("no call takes %T", req)
+	return nil, nil
+}
+
+func (h *house) watch(t *testing.T, m *ripwrightv1.WatchQuoteRequest) (*ripwrightv1.QuoteOrderResponse, error) {
+	t.Helper()
+	s, err := h.plans.WatchQuote(t.Context(), m)
+	if err != nil {
+		return nil, err
+	}
+	var last *ripwrightv1.WatchQuoteResponse
+	for {
+		next, err := s.Recv()
+		switch {
+		case errors.Is(err, io.EOF):
+			if last.GetQuote() == nil {
+				return nil, fmt.Errorf("a stream that ends with %v", last)
+			}
+			return last.GetQuote(), nil
+		case err != nil:
+			return nil, err
+		case last.GetQuote() != nil:
+			return nil, fmt.Errorf("%v after the quote", next)
+		}
+		last = next
+	}
+}
+
+// lastQuote reads the last line of a quote that was watched over JSON.
+func lastQuote(t *testing.T, body string, into proto.Message) {
+	t.Helper()
+	lines := strings.Split(strings.TrimSpace(body), "\n")
+	last := strings.TrimPrefix(lines[len(lines)-1], `{"result":`) // the brace is gone already
+	var m ripwrightv1.WatchQuoteResponse
+	if err := protojson.Unmarshal([]byte(last), &m); err != nil || m.GetQuote() == nil {
+		t.Fatalf("%v in %s", err, last)
+	}
+	proto.Merge(into, m.GetQuote())
+}

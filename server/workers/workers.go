@@ -1,0 +1,172 @@
+// Package workers does the work that no saw waits for, plans of whole orders and
+// tallies, on fewer cores than there are: a live board always finds one.
+package workers
+
+import (
+	"context"
+	"runtime"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"github.com/ripwright/ripwright/server/gate"
+)
+
+// Config bounds what is done at once.
+type Config struct {
+	Workers int // cores kept busy at most; 0: Default
+	Waiting int // calls that may wait for one of them
+}
+
+// Default is how many workers leave a core to live boards. On a single core there
+// is one, which works in short slices and rests as long between them.
+func Default() int { return max(runtime.GOMAXPROCS(0)-1, 1) }
+
+// Watcher is told what becomes of calls, for metrics.
+type Watcher interface {
+	// Queued adds to the calls that wait, Working to those that are worked on.
+	Queued(call string, n int)
+	Working(call string, n int)
+	// TurnedAway is told of a call that could not wait.
+	TurnedAway(call string)
+	// Began is told how long a call waited, Ended how long it was worked on.
+	Began(call string, waited time.Duration)
+	Ended(call string, took time.Duration)
+	// Busy adds to the workers that are.
+	Busy(n int)
+}
+
+// Unwatched is a Watcher that takes no notice.
+type Unwatched struct{}
+
+// Queued implements Watcher.
+func (Unwatched) Queued(string, int) {}
+
+// Working implements Watcher.
+func (Unwatched) Working(string, int) {}
+
+// TurnedAway implements Watcher.
+func (Unwatched) TurnedAway(string) {}
+
+// Began implements Watcher.
+func (Unwatched) Began(string, time.Duration) {}
+
+// Ended implements Watcher.
+func (Unwatched) Ended(string, time.Duration) {}
+
+// Busy implements Watcher.
+func (Unwatched) Busy(int) {}
+
+// Workers are shared by all such calls. They may be used by any number of
+// goroutines.
+type Workers struct {
+	gate  *gate.Gate
+	watch Watcher
+	now   func() time.Time
+	// rest lets go of a single core for a while; nil where there are more.
+	rest func(time.Duration)
+}
+
+// slice is how long a single core is kept from live boards at a stretch; a board
+// itself may take longer.
+const slice = time.Millisecond
+
+// retryAfter is a guess at when a plan ends.
+const retryAfter = time.Second
+
+// New makes workers.
+func New(cfg Config, watch Watcher, now func() time.Time) *Workers {
+	if cfg.Workers == 0 {
+		cfg.Workers = Default()
+	}
+	w := &Workers{gate: gate.New(cfg.Workers, cfg.Waiting, "plans and tallies", retryAfter), watch: watch, now: now}
+	if runtime.GOMAXPROCS(0) == 1 {
+		w.rest = time.Sleep
+	}
+	return w
+}
+
+// Do waits for a worker and does the work of a call on it. Its error is the work's,
+// or the status of a call that could not wait or whose caller went.
+func (w *Workers) Do(ctx context.Context, call string, work func() error) error {
+	asked := w.now()
+	w.watch.Queued(call, 1)
+	err := w.gate.Enter(ctx)
+	w.watch.Queued(call, -1)
+	if err != nil {
+		if ctx.Err() == nil {
+			w.watch.TurnedAway(call)
+		}
+		return err
+	}
+	start := w.now()
+	w.watch.Began(call, start.Sub(asked))
+	w.watch.Working(call, 1)
+	w.watch.Busy(1)
+	defer func() {
+		w.watch.Busy(-1)
+		w.watch.Working(call, -1)
+		w.watch.Ended(call, w.now().Sub(start))
+		w.gate.Leave()
+	}()
+	return work()
+}
+
+// Each runs f(0) to f(n-1) on the worker of the call that asks for it and on those
+// that are free, and returns when all have ended. Other calls come before a second
+// worker for this one. A panic of f comes out of Each.
+func (w *Workers) Each(n int, f func(i int)) {
+	var next atomic.Int64
+	var panicked atomic.Value
+	run := func(more func() bool) {
+		defer func() {
+			if p := recover(); p != nil {
+				panicked.CompareAndSwap(nil, p)
+				next.Store(int64(n))
+			}
+		}()
+		since := w.now()
+		for more() {
+			i := int(next.Add(1)) - 1
+			if i >= n {
+				return
+			}
+			f(i)
+			if w.rest == nil {
+				continue
+			}
+			if took := w.now().Sub(since); took >= slice {
+				w.rest(took)
+				since = w.now()
+			}
+		}
+	}
+	var others sync.WaitGroup
+	for range n - 1 {
+		if !w.gate.Try() {
+			break
+		}
+		w.watch.Busy(1)
+		others.Go(func() {
+			defer func() {
+				w.watch.Busy(-1)
+				w.gate.Leave()
+			}()
+			run(func() bool { return w.gate.Waiting() == 0 })
+		})
+	}
+	run(func() bool { return true })
+	others.Wait()
+	if p := panicked.Load(); p != nil {
+		panic(p)
+	}
+}
+
+// Taken is how many workers are busy, Slots how many there are.
+func (w *Workers) Taken() int { return w.gate.Taken() }
+
+// Slots is how many workers there are.
+func (w *Workers) Slots() int { return w.gate.Slots() }
+
+// Waiting is how many calls wait for one.
+func (w *Workers) Waiting() int64 { return w.gate.Waiting() }

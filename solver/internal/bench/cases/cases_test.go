@@ -1,0 +1,67 @@
+package cases
+
+import (
+	"reflect"
+	"syscall"
+	"testing"
+	"time"
+
+	"github.com/ripwright/ripwright/solver/rip"
+)
+
+// Every board is one that the service would take, comes out the same each time,
+// and differs from seed to seed.
+func TestProblems(t *testing.T) {
+	for _, c := range Targets() {
+		for seed := range uint64(20) {
+			p := c.Problem(seed)
+			if l := p.Faults(); len(l) > 0 {
+				t.Fatalf("%s, seed %d: %v", c.Name, seed, l)
+			}
+			if !reflect.DeepEqual(p, c.Problem(seed)) {
+				t.Errorf("%s, seed %d: differs from one time to the next", c.Name, seed)
+			}
+			if reflect.DeepEqual(p.Board, c.Problem(seed+1).Board) {
+				t.Errorf("%s: seeds %d and %d give the same board", c.Name, seed, seed+1)
+			}
+		}
+	}
+}
+
+// busy is the processor time that this process has used, which other programmes
+// on the machine lengthen less than the time by the clock.
+func busy() time.Duration {
+	var u syscall.Rusage
+	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &u); err != nil {
+		return 0
+	}
+	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
+}
+
+// BenchmarkSolve solves a case's boards one after the other, so that a run of
+// some multiple of 50 has each as often as the others.
+func BenchmarkSolve(b *testing.B) {
+	const boards = 50
+	for _, c := range Targets() {
+		b.Run(c.Blades+"/"+c.Name, func(b *testing.B) {
+			var all []*rip.Problem
+			for seed := range uint64(boards) {
+				all = append(all, c.Problem(seed))
+			}
+			solve := func(i int) {
+				if _, err := rip.Solve(all[i%boards], rip.Options{}); err != nil {
+					b.Fatal(err)
+				}
+			}
+			for i := range boards {
+				solve(i) // the first time fills caches and the search's memory
+			}
+			b.ReportAllocs()
+			start, i := busy(), 0
+			for ; b.Loop(); i++ {
+				solve(i)
+			}
+			b.ReportMetric(float64(busy()-start)/float64(i), "cpu-ns/op")
+		})
+	}
+}
