@@ -162,14 +162,6 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	return a, nil
 }
 
-// oneOnly leaves HTTP/2 out of the HTTP side: JSON callers need it for nothing, and
-// every server that it is left out of is one less that it can be turned against.
-func oneOnly() *http.Protocols {
-	p := &http.Protocols{}
-	p.SetHTTP1(true)
-	return p
-}
-
 // page says what the page has to know; nil if there is to be none.
 func (a *App) page() *page.Config {
 	if !a.cfg.Page {
@@ -177,6 +169,14 @@ func (a *App) page() *page.Config {
 	}
 	_, port, _ := net.SplitHostPort(a.GRPC()) // of a listener: it has one
 	return &page.Config{GRPCPort: port, TLS: a.cfg.Keys != nil, Tokens: a.cfg.Tokens, Saws: a.saws.Messages}
+}
+
+// oneOnly leaves HTTP/2 out of the HTTP side: JSON callers need it for nothing, and
+// every server that it is left out of is one less that it can be turned against.
+func oneOnly() *http.Protocols {
+	p := &http.Protocols{}
+	p.SetHTTP1(true)
+	return p
 }
 
 func tlsOf(k *secure.Keys) *tls.Config {

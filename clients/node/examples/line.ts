@@ -123,8 +123,8 @@ export async function run(
 }
 
 if (import.meta.url === pathToFileURL(process.argv[1] ?? '').href) {
-  const {values} = parseArgs({options: {grpc: {type: 'string', default: '127.0.0.1:7420'}}});
   try {
+    const {values} = parseArgs({options: {grpc: {type: 'string', default: '127.0.0.1:7420'}}});
     const summary = await run(values.grpc, {say: console.log});
     console.log(`${summary.planned} boards planned, ${summary.unconfirmed} without confirmation`);
     for (const i of summary.items) console.log(`  ${i.item_id}: ${i.strips} strips, ${i.length_m.toFixed(3)} m`);

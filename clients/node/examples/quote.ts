@@ -65,8 +65,8 @@ export async function quote(base: string, order = request, patienceMs = 25_000):
 }
 
 if (import.meta.url === pathToFileURL(process.argv[1] ?? '').href) {
-  const {values} = parseArgs({options: {http: {type: 'string', default: 'http://127.0.0.1:7421'}}});
   try {
+    const {values} = parseArgs({options: {http: {type: 'string', default: 'http://127.0.0.1:7421'}}});
     for (const line of await quote(values.http)) console.log(line);
   } catch (err) {
     complain(err);

@@ -70,6 +70,9 @@ def main() -> int:
     except Refusal as err:
         print(err, *(f"  {f.field} {f.description}" for f in err.faults), sep="\n", file=sys.stderr)
         return 1
+    except (OSError, ValueError) as err:  # not reached, or no such address
+        print(err, file=sys.stderr)
+        return 1
     return 0
 
 
