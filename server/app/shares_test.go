@@ -76,13 +76,14 @@ func TestCallersHaveTheirShares(t *testing.T) {
 			_, err := client.SolveBoard(ctx, request(t))
 			return status.Convert(err)
 		}
-		post := func(path, token string) (*http.Response, string) {
+		// What came: status, Retry-After and body.
+		post := func(path, token string) (code int, again, body string) {
 			t.Helper()
-			method, body := http.MethodPost, good
+			method, ask := http.MethodPost, good
 			if path == "/metrics" {
-				method, body = http.MethodGet, ""
+				method, ask = http.MethodGet, ""
 			}
-			q, err := http.NewRequestWithContext(t.Context(), method, scheme+r.HTTP()+path, strings.NewReader(body))
+			q, err := http.NewRequestWithContext(t.Context(), method, scheme+r.HTTP()+path, strings.NewReader(ask))
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -98,7 +99,7 @@ func TestCallersHaveTheirShares(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			return answer, string(text)
+			return answer.StatusCode, answer.Header.Get("Retry-After"), string(text)
 		}
 
 		ctx := t.Context()
@@ -126,21 +127,21 @@ func TestCallersHaveTheirShares(t *testing.T) {
 		if s.Code() != codes.ResourceExhausted || again <= 0 {
 			t.Errorf("%s by gRPC: %v, again after %v", c.name, s, again)
 		}
-		if a, says := post("/v1/boards:solve", c.first); a.StatusCode != http.StatusTooManyRequests || a.Header.Get("Retry-After") != "1" {
-			t.Errorf("%s by JSON: %s, %q, %s", c.name, a.Status, a.Header.Get("Retry-After"), says)
+		if code, again, says := post("/v1/boards:solve", c.first); code != http.StatusTooManyRequests || again != "1" {
+			t.Errorf("%s by JSON: %d, %q, %s", c.name, code, again, says)
 		}
 		if c.other != "" {
 			if s := as(c.other); s.Code() != codes.OK {
 				t.Errorf("beside %s: %v", c.name, s)
 			}
-			if a, says := post("/v1/boards:solve", c.other); a.StatusCode != http.StatusOK {
-				t.Errorf("beside %s by JSON: %s %s", c.name, a.Status, says)
+			if code, _, says := post("/v1/boards:solve", c.other); code != http.StatusOK {
+				t.Errorf("beside %s by JSON: %d %s", c.name, code, says)
 			}
 		}
 		if _, err := grpc_health_v1.NewHealthClient(conn).Check(t.Context(), &grpc_health_v1.HealthCheckRequest{}); err != nil {
 			t.Errorf("%s, health: %v", c.name, err)
 		}
-		if _, says := post("/metrics", c.first); !strings.Contains(says, `ripwright_turned_away_total{caller="`+c.name+`",limit="caller_calls"} 2`) {
+		if _, _, says := post("/metrics", c.first); !strings.Contains(says, `ripwright_turned_away_total{caller="`+c.name+`",limit="caller_calls"} 2`) {
 			t.Errorf("%s is not counted", c.name)
 		}
 		if err := line.CloseSend(); err != nil {
