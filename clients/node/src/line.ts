@@ -38,7 +38,8 @@ const pauseMs = 100; // between two attempts to connect
  * A run of the live line over as many streams as it takes. Every message gets its
  * one answer as a promise; a stream that breaks is gone on with from the last
  * state, and what was not answered is sent again with its own number, so that
- * nothing is lost and nothing counts twice.
+ * nothing is lost and nothing counts twice. A connection that died without a word
+ * is noticed after 13 s, unless the options of its connection say otherwise.
  *
  * A promise says nothing about time. A controller has a clock of its own for every
  * board, and throws away an answer that comes too late.
@@ -117,7 +118,11 @@ export class Line {
   }
 
   private open(): void {
-    this.connection = this.options.connect(this.attempts++);
+    try {
+      this.connection = this.options.connect(this.attempts++);
+    } catch (err) {
+      return this.fail(err);
+    }
     const stream = this.connection.rip.RunLine();
     this.stream = stream;
     let takingUp = this.state !== undefined;
@@ -153,7 +158,12 @@ export class Line {
       return this.fail(new Error(`an answer to message ${answer.sequence} came out of turn`));
     }
     this.state = answer.state;
-    this.options.keep?.(answer.state);
+    try {
+      this.options.keep?.(answer.state);
+    } catch (err) {
+      one.reject(err);
+      return this.fail(err);
+    }
     one.resolve(answer);
   }
 
