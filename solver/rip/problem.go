@@ -15,11 +15,12 @@
 //   - With m > 1 a table is made for each further blade: O(n (k + r)), r the widths
 //     of ranges in stops; where the board is clear from end to end and level an
 //     entry is copied from the one before.
-//   - Without a fixed blade the ceiling takes O(q m n k), and a range's widths add
-//     what its ends lie beside an edge.
+//   - Without a fixed blade the ceiling takes O(q n (k + r)), times m where the
+//     number of blades binds.
 //
-// So time grows at most about linearly with each size, as long as the bounds leave
-// few intervals and cuttings open. That is no promise: the problem holds the
+// So time grows at most about linearly with each size, and with the square of the
+// stops per millimetre where ranges are cut beyond fixed blades, as long as the
+// bounds leave few intervals and cuttings open. That is no promise: the problem holds the
 // knapsack problem (a cap of one on every item), and boards can be made on which
 // the search must try exponentially many. The work limit and the time limit are
 // for those.

@@ -112,7 +112,7 @@ const farOut = int64(1) << 50
 // moving blades. It gives nil when the search was stopped.
 func (s *search) tables(m int) []table {
 	s.w = fences{} // positions on the arbor are those of the board
-	tables := make([]table, m+1)
+	tables := s.tablesOf.take(m + 1)
 	for k := range tables {
 		t := &tables[k]
 		switch {

@@ -6,7 +6,7 @@ import "github.com/ripwright/ripwright/solver/unit"
 // moving blades before it. It gives nil when the search was stopped.
 func (s *search) leftTables(m int) []table {
 	s.w = fences{} // positions on the arbor are those of the board
-	tables := make([]table, m+1)
+	tables := s.tablesOf.take(m + 1)
 	for k := range tables {
 		t := &tables[k]
 		if m == 0 && !s.in.straight && s.in.reripWidth == 0 {

@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"github.com/ripwright/ripwright/clients/files"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
@@ -72,6 +73,7 @@ the other as they were sawn.`,
 	how.flags(c.Flags(), false)
 	c.Flags().StringVar(&all, "settings", "", "`file` with a setting for each board instead")
 	c.Flags().StringVar(&id, "board", "", "`name` of the board, where the files have several")
+	completesNames(c, "board", files.Boards, func(args []string) []string { return args })
 	return c
 }
 

@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"github.com/ripwright/ripwright/clients/files"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/solver/unit/people"
 )
@@ -61,6 +62,7 @@ picture to scale. It reads in grey as well.`,
 	at.flags(c)
 	how.flags(c.Flags(), false)
 	c.Flags().StringVar(&id, "board", "", "`name` of the board, where the files have several")
+	completesNames(c, "board", files.Boards, func(args []string) []string { return args })
 	c.Flags().StringVarP(&to, "output", "o", "", "`file` to write the picture to; without it the picture goes to standard output")
 	return c
 }

@@ -55,6 +55,7 @@ func (j *job) flags(c *cobra.Command) {
 func (j *job) sawFlags(c *cobra.Command) {
 	c.Flags().StringVar(&j.sawName, "saw", "", "`name` of a saw: one of the service's, or of --saw-file")
 	c.Flags().StringVar(&j.sawFile, "saw-file", "", "`file` with the saw")
+	completesNames(c, "saw", files.Saws, func([]string) []string { return []string{j.sawFile} })
 }
 
 func (j *job) orderFlag(c *cobra.Command) {

@@ -297,6 +297,21 @@ test('boards that cannot be drawn are said to be so', async () => {
   await close();
 });
 
+test('every defect is drawn, however many there are', async () => {
+  const { p, wrong, close } = await open();
+  await p.click('#request');
+  await p.locator('#request-dialog button', { hasText: 'Edit as JSON' }).click();
+  const body = JSON.parse(await p.locator('#request-dialog textarea').inputValue());
+  body.board.defects = [...Array(150)].map((_, i) => ({ from_x_mm: 15 * i, to_x_mm: 15 * i + 5, from_y_mm: 100, to_y_mm: 104, kind: 'knot' }));
+  await p.locator('#request-dialog textarea').fill(JSON.stringify(body));
+  await p.locator('#request-dialog button', { hasText: 'Use what I wrote' }).click();
+  await settles(p);
+  const held = await p.locator('.handle[data-key^=defect]').count(), plain = (await p.locator('#scene .defect').getAttribute('d')).match(/M/g).length;
+  assert.equal(held + plain, 150);
+  assert.deepEqual(wrong, []);
+  await close();
+});
+
 test('blades, items, stations and lengths come and go', async () => {
   const { p, wrong, close } = await open();
   for (const panel of ['#edit-saw', '#edit-order', '#edit-board']) await p.locator(panel).evaluate((e) => { e.parentElement.open = true; });

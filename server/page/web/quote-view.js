@@ -2,7 +2,7 @@
 // and how its items fill.
 
 import { h, byID, button, table, speak } from './dom.js';
-import { call, watch, facts } from './call.js';
+import { watch } from './call.js';
 import { job } from './job.js';
 import { Form, place, rebuild, refresh, unread } from './form.js';
 import { lineChart, rangeChart } from './chart.js';
@@ -169,5 +169,5 @@ export function quoteView(mill) {
   byID('quote-request').onclick = () => showRequest({ title: 'Quote this order', path: '/v1/orders:quote', rpc: 'ripwright.v1.PlanningService/QuoteOrder', body: request(), use: null });
   onUnits(() => { build(); show(); });
   new ResizeObserver(() => show()).observe(byID('quote'));
-  return { shown: () => { build(); refresh(); show(); stale(); }, call, facts };
+  return { shown: () => { build(); refresh(); show(); stale(); } };
 }

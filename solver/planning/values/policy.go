@@ -3,6 +3,7 @@ package values
 import (
 	"sync/atomic"
 
+	"github.com/ripwright/ripwright/solver/planning/demand"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/unit"
 )
@@ -64,7 +65,7 @@ func (pl *Planner) price(values []int64, rate float64, all bool, o *Options) ([]
 			q := rip.Problem{Board: pl.p.Lots[j.lot].Kinds[j.kind].Board, Saw: pl.p.Saw, Items: items}
 			// Of no matter here, and a search with it has more to prove.
 			q.Saw.Rerip.Width = 0
-			r, err := rip.Solve(&q, rip.Options{Stop: o.Stop, Work: o.Work})
+			r, err := demand.Solve(&q, rip.Options{Stop: o.Stop, Work: o.Work})
 			if plans[i] = nil; err != nil {
 				return // the saw does not take this board: it costs and gives nothing
 			}
