@@ -32,7 +32,8 @@ export interface LineOptions {
   patienceMs?: number;
 }
 
-const pauseMs = 100; // between two attempts to connect
+// Before the first attempt to connect again, and before each that follows.
+const pauseMs = [100, 1000] as const;
 
 /**
  * A run of the live line over as many streams as it takes. Every message gets its
@@ -51,6 +52,7 @@ export class Line {
   private state: Uint8Array | undefined;
   private sequence = 0;
   private attempts = 0;
+  private failed = 0; // attempts since the service was heard
   private heard = Date.now();
   private connection: Connection | undefined;
   private stream: Stream | undefined;
@@ -129,6 +131,7 @@ export class Line {
     stream.on('data', (answer: LineAnswer) => {
       if (stream !== this.stream) return;
       this.heard = Date.now();
+      this.failed = 0;
       if (takingUp) {
         takingUp = false;
         this.takenUp(answer);
@@ -174,7 +177,7 @@ export class Line {
     if (!mends || (wanted && Date.now() - this.heard > (this.options.patienceMs ?? 10_000))) {
       return this.fail(refusal(err));
     }
-    this.retry = setTimeout(() => this.open(), pauseMs);
+    this.retry = setTimeout(() => this.open(), pauseMs[this.failed++ ? 1 : 0]);
   }
 
   private fail(err: unknown): void {
