@@ -20,6 +20,8 @@ verify:
 soak: fuzz
 	RIPWRIGHT_KILLS=300 $(GO) test -count=1 -timeout 120m -run TestKilled ./clients/linesim/sim
 	$(GO) test -count=1 -timeout 60m -tags soak -v -run TestReference ./solver/planning/values
+	RIPWRIGHT_FAULTS=200 $(GO) test -count=1 -timeout 120m -v ./clients/linesim/faults
+	$(GO) run ./clients/load --for 30m --callers 3 --lines 2 --runners-up 1 --sample 30s
 	RIPWRIGHT_SOAK=10m $(GO) test -count=1 -timeout 30m -v -run TestSoak ./clients/linesim/sim
 	RIPWRIGHT_BRUTE=500000 $(GO) test -count=1 -timeout 60m -run 'TestBruteForce' ./solver/rip
 
@@ -39,7 +41,6 @@ ifdef COMPARE
 else
 	$(GO) run ./solver/internal/bench
 	$(GO) run ./server/internal/bench
-	$(GO) test -run '^$$' -bench Live -benchtime 3000x ./server/line
 endif
 
 bench-planning:

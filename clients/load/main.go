@@ -20,6 +20,7 @@ import (
 type options struct {
 	replicas, callers, lines, quotes int
 	long, sample, pause              time.Duration
+	runnersUp                        int32
 	server                           []string
 }
 
@@ -30,6 +31,7 @@ func main() {
 	pflag.IntVar(&o.lines, "lines", 0, "how many live lines run beside them")
 	pflag.IntVar(&o.quotes, "quotes", 0, "how many callers ask for quotes beside them")
 	pflag.DurationVar(&o.long, "for", 10*time.Second, "how long")
+	pflag.Int32Var(&o.runnersUp, "runners-up", 0, "how many runners-up callers and lines ask for")
 	pflag.DurationVar(&o.pause, "pause", 0, "how long a caller waits between boards")
 	pflag.DurationVar(&o.sample, "sample", 0, "how often to look at memory and goroutines; 0: only at the end")
 	pflag.StringArrayVar(&o.server, "server", nil, "an argument for the service; may be given more than once")

@@ -58,9 +58,9 @@ func (w *work) begin(ctx context.Context, all *sync.WaitGroup, o options, to []*
 			defer func() { _ = conn.Close() }()
 			switch boards := ripwrightv1.NewRipServiceClient(conn); {
 			case i < o.callers:
-				w.ask(ctx, boards, uint64(i), o.pause)
+				w.ask(ctx, boards, uint64(i), o.runnersUp, o.pause)
 			case i < o.callers+o.lines:
-				w.line(ctx, boards, uint64(i))
+				w.line(ctx, boards, uint64(i), o.runnersUp)
 			default:
 				w.quote(ctx, ripwrightv1.NewPlanningServiceClient(conn))
 			}
@@ -82,7 +82,7 @@ func dial(to []*replicas.Replica) (*grpc.ClientConn, error) {
 }
 
 // ask asks for boards one after the other.
-func (w *work) ask(ctx context.Context, client ripwrightv1.RipServiceClient, seed uint64, pause time.Duration) {
+func (w *work) ask(ctx context.Context, client ripwrightv1.RipServiceClient, seed uint64, runnersUp int32, pause time.Duration) {
 	setUp := sim.SetUp("load")
 	for n := 0; ctx.Err() == nil; n++ {
 		b := sim.Board(seed, n%1000)
@@ -91,7 +91,7 @@ func (w *work) ask(ctx context.Context, client ripwrightv1.RipServiceClient, see
 		}
 		began := time.Now()
 		_, err := client.SolveBoard(context.WithoutCancel(ctx), &ripwrightv1.SolveBoardRequest{Board: b, Order: setUp.GetOrder(),
-			SawChoice: &ripwrightv1.SolveBoardRequest_Saw{Saw: setUp.GetSaw()}})
+			Options: &ripwrightv1.SolveOptions{RunnersUp: runnersUp}, SawChoice: &ripwrightv1.SolveBoardRequest_Saw{Saw: setUp.GetSaw()}})
 		if !w.note(err, &w.boards, &w.asked, time.Since(began)) {
 			return
 		}
@@ -101,9 +101,11 @@ func (w *work) ask(ctx context.Context, client ripwrightv1.RipServiceClient, see
 
 // line runs lines of 200 boards one after the other, and sees that the books
 // agree.
-func (w *work) line(ctx context.Context, client ripwrightv1.RipServiceClient, seed uint64) {
+func (w *work) line(ctx context.Context, client ripwrightv1.RipServiceClient, seed uint64, runnersUp int32) {
 	for n := uint64(0); ctx.Err() == nil; n++ {
-		r, err := sim.Run(context.WithoutCancel(ctx), sim.Config{Seed: seed<<32 + n, Boards: 200, SetUp: sim.SetUp(fmt.Sprintf("load-%d-%d", seed, n)), Patience: time.Minute,
+		setUp := sim.SetUp(fmt.Sprintf("load-%d-%d", seed, n))
+		setUp.Options.RunnersUp = runnersUp
+		r, err := sim.Run(context.WithoutCancel(ctx), sim.Config{Seed: seed<<32 + n, Boards: 200, SetUp: setUp, Patience: time.Minute,
 			Every: 10 * time.Millisecond,
 			Dial:  func(context.Context) (ripwrightv1.RipServiceClient, func(), error) { return client, func() {}, nil }})
 		if err == nil && len(r.Wrong) > 0 {
@@ -143,7 +145,9 @@ func (w *work) report(took time.Duration, cpu float64) {
 			return
 		}
 		slices.Sort(times)
-		at := func(part float64) time.Duration { return times[min(int(part*float64(len(times))), len(times)-1)].Round(time.Microsecond) }
+		at := func(part float64) time.Duration {
+			return times[min(int(part*float64(len(times))), len(times)-1)].Round(time.Microsecond)
+		}
 		fmt.Printf("%s: %d in %v, %.0f a second; median %v, 99%% %v, most %v\n", what, n, took.Round(time.Second), float64(n)/took.Seconds(), at(0.5), at(0.99), at(1))
 	}
 	say("boards asked for", w.boards, w.asked)

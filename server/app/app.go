@@ -157,7 +157,7 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	if err != nil {
 		return a, err
 	}
-	a.web = &http.Server{TLSConfig: tlsOf(cfg.Keys), Handler: leaving(handler, a.ready.Load), ReadHeaderTimeout: 5 * time.Second,
+	a.web = &http.Server{Protocols: oneOnly(), TLSConfig: tlsOf(cfg.Keys), Handler: leaving(handler, a.ready.Load), ReadHeaderTimeout: 5 * time.Second,
 		ReadTimeout: 30 * time.Second, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: mostHeader}
 	return a, nil
 }
@@ -171,11 +171,19 @@ func (a *App) page() *page.Config {
 	return &page.Config{GRPCPort: port, TLS: a.cfg.Keys != nil, Tokens: a.cfg.Tokens, Saws: a.saws.Messages}
 }
 
+// oneOnly leaves HTTP/2 out of the HTTP side: JSON callers need it for nothing, and
+// every server that it is left out of is one less that it can be turned against.
+func oneOnly() *http.Protocols {
+	p := &http.Protocols{}
+	p.SetHTTP1(true)
+	return p
+}
+
 func tlsOf(k *secure.Keys) *tls.Config {
 	if k == nil {
 		return nil
 	}
-	return k.Config()
+	return k.Config("http/1.1")
 }
 
 // GRPC gives the address that gRPC callers use.

@@ -43,7 +43,7 @@ func outerOptions(cfg Config, limits *limit.Limits) []grpc.ServerOption {
 		grpc.KeepaliveEnforcementPolicy(keepalive.EnforcementPolicy{MinTime: leastPing, PermitWithoutStream: true}),
 	}
 	if cfg.Keys != nil {
-		all = append(all, grpc.Creds(credentials.NewTLS(cfg.Keys.Config())))
+		all = append(all, grpc.Creds(credentials.NewTLS(cfg.Keys.Config("h2"))))
 	}
 	return traced(all, cfg)
 }

@@ -1,9 +1,7 @@
 package line
 
 import (
-	"context"
 	"encoding/json"
-	"errors"
 	"math"
 	"strings"
 	"testing"
@@ -13,7 +11,6 @@ import (
 	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
-	"github.com/ripwright/ripwright/server/refuse"
 )
 
 // An order of two widths of which the wide one, at its own value, would always be
@@ -28,7 +25,8 @@ const (
 		"value_planning": {"every_boards": 2, "expected": [` + oneBoard + `], "set_aside_loss": 0.05}}}`
 )
 
-func without(text, part string) string { return strings.Replace(text, part, "", 1) }
+// unexpected is planned without boards that are expected.
+var unexpected = strings.Replace(planned, `"expected": [`+oneBoard+`], `, "", 1)
 
 // settle sends boards until values of a number are in force, and gives the answer
 // to the first board that was planned by them.
@@ -99,7 +97,7 @@ func TestValuesPlanned(t *testing.T) {
 // Without boards expected the order's own values hold until enough were seen.
 func TestValuesFromSeen(t *testing.T) {
 	s := open(t, nil).stream(t)
-	a := s.say(without(planned, `"expected": [`+oneBoard+`], `))
+	a := s.say(unexpected)
 	if v := a.GetValues(); v.GetNumber() != 0 || v.GetValues()[0].GetValue() != 20 {
 		t.Errorf("before any board: %v", v)
 	}
@@ -141,7 +139,7 @@ func TestResumeKeepsValues(t *testing.T) {
 // What a planning comes to depends on the state alone.
 func TestSameStateSameValues(t *testing.T) {
 	s := open(t, nil).stream(t)
-	s.say(without(planned, `"expected": [`+oneBoard+`], `))
+	s.say(unexpected)
 	s.say(board)
 	a := s.say(board) // from here on planning is due
 	s.close(t)
@@ -195,69 +193,6 @@ func TestOrderChangePlansAnew(t *testing.T) {
 	}
 	if v := a.GetValues(); v.GetNumber() != 3 || !strings.Contains(v.GetFailure(), "no board seen gives anything") {
 		t.Errorf("on a saw that makes neither: %v", v)
-	}
-}
-
-// planner fails in its own way.
-type planner func(ctx context.Context) error
-
-func (p planner) Behind(ctx context.Context, _ func(func() bool, func(int, func(int))) error) (time.Duration, error) {
-	return 0, p(ctx)
-}
-
-// A planning that comes to nothing leaves the values as they were and says so;
-// boards do not wait for one that takes its time, and the end of the stream ends it.
-func TestPlanningFails(t *testing.T) {
-	quick := without(planned, `"expected": [`+oneBoard+`], `)
-	for what, c := range map[string]struct {
-		fails   planner
-		says    string
-		outcome string
-	}{
-		"busy":   {func(context.Context) error { return refuse.Busy("boards", time.Second) }, "busy", "busy"},
-		"error":  {func(context.Context) error { return errors.New("singular") }, "no values could be worked out", "failed"},
-		"panics": {func(context.Context) error { panic("no") }, "internal error", "failed"},
-	} {
-		h := open(t, func(cfg *Config) { cfg.Planner = c.fails })
-		s := h.stream(t)
-		s.say(quick)
-		failed := func() bool {
-			for range 50 {
-				v := s.say(board).GetValues()
-				if v.GetFailed() > 0 {
-					return v.GetNumber() == 0 && v.GetValues()[0].GetValue() == 20 && strings.Contains(v.GetFailure(), c.says)
-				}
-				time.Sleep(time.Millisecond)
-			}
-			return false
-		}
-		if !failed() {
-			t.Errorf("%s: %v", what, s.say(board).GetValues())
-		}
-		if n := testutil.ToFloat64(h.PlanningsOf(c.outcome)); n == 0 {
-			t.Errorf("%s is not counted", what)
-		}
-	}
-	slow := make(chan struct{})
-	h := open(t, func(cfg *Config) {
-		cfg.Planner = planner(func(ctx context.Context) error {
-			<-ctx.Done()
-			close(slow)
-			return ctx.Err()
-		})
-	})
-	s := h.stream(t)
-	s.say(quick)
-	for range 20 {
-		if a := s.say(board); a.GetPlan() == nil || a.GetValues().GetNumber() != 0 {
-			t.Fatal(a)
-		}
-	}
-	s.say(`{"end": {}}`)
-	select {
-	case <-slow:
-	case <-time.After(10 * time.Second):
-		t.Error("planning goes on after the stream")
 	}
 }
 

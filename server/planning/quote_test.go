@@ -238,3 +238,34 @@ func TestQuoteDefaults(t *testing.T) {
 		t.Errorf("%+v, %d boards, pace %+v", q.options, len(q.problem.Values.Lots[0].Kinds), q.problem.Pace)
 	}
 }
+
+// A quote that would take minutes lets go of the only worker when its caller goes:
+// the next one, who waits, gets its answer.
+func TestCancelledQuoteMakesRoom(t *testing.T) {
+	s := with(workers.Config{Workers: 1, Waiting: 1})
+	long := mill()
+	long.Runs, long.Compare, long.Lumber.SampleBoards = 1000, true, 2000
+	for _, it := range long.Order.Items[:3] {
+		it.Required = &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_LengthM{LengthM: 30_000}}
+	}
+	ctx, cancel := context.WithCancel(t.Context())
+	gone := make(chan error)
+	go func() { _, err := s.QuoteOrder(ctx, long); gone <- err }()
+	for s.cfg.Workers.Taken() == 0 {
+		time.Sleep(time.Millisecond)
+	}
+	within, late := context.WithTimeout(t.Context(), time.Minute)
+	defer late()
+	got := make(chan error)
+	go func() { _, err := s.QuoteOrder(within, mill()); got <- err }()
+	for s.cfg.Workers.Waiting() == 0 {
+		time.Sleep(time.Millisecond)
+	}
+	cancel()
+	if err := <-gone; status.Code(err) != codes.Canceled {
+		t.Error(err)
+	}
+	if err := <-got; err != nil {
+		t.Errorf("who waited: %v", err)
+	}
+}

@@ -3,10 +3,12 @@ package planning
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/planning/demand"
 	"github.com/ripwright/ripwright/solver/planning/quote"
 	"github.com/ripwright/ripwright/solver/run"
@@ -46,17 +48,39 @@ func (s *Service) readQuote(m *ripwrightv1.QuoteOrderRequest) (*quoting, error) 
 	}
 	out.problem.Pace = pace(&p, m.GetPace(), a.pace)
 	more := scrap(&p, m)
-	if err := p.Err(a.faults()); err != nil {
+	d, _ := demand.New(a.problem.Items) // its faults are found with the rest
+	faults := a.faults()
+	if l := worthless(d); len(l) > 0 && out.options.Policies[0] == quote.Own {
+		faults = append(faults, l...)
+	} else if len(l) > 0 { // nothing of it is cut by the order's own values
+		out.options.Policies = slices.DeleteFunc(out.options.Policies, func(c quote.Policy) bool { return c == quote.Own })
+	}
+	if err := p.Err(faults); err != nil {
 		return nil, err
 	}
 	out.problem.Lots, out.problem.Values = a.lots, a.problem
 	out.problem.Values.Lots = a.sampled()
-	d, _ := demand.New(a.problem.Items) // without faults: they were looked for
 	out.problem.Scrap = make([]float64, len(d.Rows))
 	for k := range d.Rows {
 		out.problem.Scrap[k] = more[a.problem.Items[d.Rows[k].Item].ID]
 	}
 	return out, nil
+}
+
+// worthless lists what is open and has no value of its own.
+func worthless(d *demand.Order) (l fault.List) {
+	for k := range d.Rows {
+		r := &d.Rows[k]
+		it := &d.Items[r.Item]
+		path, value := fmt.Sprintf("order.items[%d].value", r.Item), it.Value
+		if r.Cut != demand.Whole {
+			path, value = fmt.Sprintf("order.items[%d].crosscut.lengths[%d].value", r.Item, r.Cut), it.Cuts[r.Cut].Value
+		}
+		if value == 0 {
+			l.Add(path, "is 0, so that nothing of it is cut by the order's own values; give it one, or let values be planned")
+		}
+	}
+	return l
 }
 
 func level(p *wire.Parts, v float64) float64 {

@@ -11,6 +11,7 @@ import (
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/planning/demand"
 	"github.com/ripwright/ripwright/solver/planning/values"
 	"github.com/ripwright/ripwright/solver/rip"
 )
@@ -55,8 +56,13 @@ var reasons = map[values.Reason]struct {
 func impossible(pl *values.Planner, rows []int) (out []*ripwrightv1.ImpossibleItem) {
 	for _, k := range rows {
 		why := reasons[pl.Why(k)]
-		it := &pl.Demand.Items[pl.Demand.Rows[k].Item]
-		out = append(out, &ripwrightv1.ImpossibleItem{ItemId: it.ID, Reason: why.kind, Says: why.says})
+		r := &pl.Demand.Rows[k]
+		it := &pl.Demand.Items[r.Item]
+		i := &ripwrightv1.ImpossibleItem{ItemId: it.ID, Reason: why.kind, Says: why.says}
+		if r.Cut != demand.Whole {
+			i.LengthMm = it.Cuts[r.Cut].Length.MM()
+		}
+		out = append(out, i)
 	}
 	return out
 }

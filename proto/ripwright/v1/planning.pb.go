@@ -793,7 +793,7 @@ func (x *LotUse) GetSetAside() float64 {
 	return 0
 }
 
-// An item that no board expected can give anything of.
+// An item, or a crosscut length of one, that no board expected can give anything of.
 type ImpossibleItem struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The item.
@@ -801,7 +801,9 @@ type ImpossibleItem struct {
 	// Why.
 	Reason ImpossibleReason `protobuf:"varint,2,opt,name=reason,proto3,enum=ripwright.v1.ImpossibleReason" json:"reason,omitempty"`
 	// The same in words.
-	Says          string `protobuf:"bytes,3,opt,name=says,proto3" json:"says,omitempty"`
+	Says string `protobuf:"bytes,3,opt,name=says,proto3" json:"says,omitempty"`
+	// The crosscut length in mm that it is about. 0: the item itself.
+	LengthMm      float64 `protobuf:"fixed64,4,opt,name=length_mm,json=lengthMm,proto3" json:"length_mm,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -855,6 +857,13 @@ func (x *ImpossibleItem) GetSays() string {
 		return x.Says
 	}
 	return ""
+}
+
+func (x *ImpossibleItem) GetLengthMm() float64 {
+	if x != nil {
+		return x.LengthMm
+	}
+	return 0
 }
 
 // An item that cannot be filled by its due.
@@ -1203,11 +1212,12 @@ const file_ripwright_v1_planning_proto_rawDesc = "" +
 	"\x06LotUse\x12\x15\n" +
 	"\x06lot_id\x18\x01 \x01(\tR\x05lotId\x12\x16\n" +
 	"\x06boards\x18\x02 \x01(\x01R\x06boards\x12\x1b\n" +
-	"\tset_aside\x18\x03 \x01(\x01R\bsetAside\"u\n" +
+	"\tset_aside\x18\x03 \x01(\x01R\bsetAside\"\x92\x01\n" +
 	"\x0eImpossibleItem\x12\x17\n" +
 	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x126\n" +
 	"\x06reason\x18\x02 \x01(\x0e2\x1e.ripwright.v1.ImpossibleReasonR\x06reason\x12\x12\n" +
-	"\x04says\x18\x03 \x01(\tR\x04says\"e\n" +
+	"\x04says\x18\x03 \x01(\tR\x04says\x12\x1b\n" +
+	"\tlength_mm\x18\x04 \x01(\x01R\blengthMm\"e\n" +
 	"\bLateItem\x12\x17\n" +
 	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x12\x1d\n" +
 	"\n" +

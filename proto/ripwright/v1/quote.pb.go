@@ -29,7 +29,7 @@ const (
 	ValueChoice_VALUE_CHOICE_UNSPECIFIED ValueChoice = 0
 	// Values planned for the whole order.
 	ValueChoice_VALUE_CHOICE_PLANNED ValueChoice = 1
-	// The values that the order has.
+	// The values that the order has; all that is open needs one.
 	ValueChoice_VALUE_CHOICE_OWN ValueChoice = 2
 	// The area of the strips alone.
 	ValueChoice_VALUE_CHOICE_YIELD ValueChoice = 3
@@ -101,7 +101,8 @@ type QuoteOrderRequest struct {
 	SetAsideLoss *float64 `protobuf:"fixed64,6,opt,name=set_aside_loss,json=setAsideLoss,proto3,oneof" json:"set_aside_loss,omitempty"`
 	// What boards are cut by.
 	Values ValueChoice `protobuf:"varint,7,opt,name=values,proto3,enum=ripwright.v1.ValueChoice" json:"values,omitempty"`
-	// Also runs the order by the other choices of values, on the same boards.
+	// Also runs the order by the other choices of values, on the same boards; by its
+	// own only if all that is open has a value.
 	Compare bool `protobuf:"varint,8,opt,name=compare,proto3" json:"compare,omitempty"`
 	// How fast the saw works, where it is not as the saw says.
 	Pace *SawPace `protobuf:"bytes,9,opt,name=pace,proto3" json:"pace,omitempty"`

@@ -271,7 +271,8 @@ type SequenceOrdersResponse struct {
 	Best *OrderSequence `protobuf:"bytes,1,opt,name=best,proto3" json:"best,omitempty"`
 	// The sequence as given, on each order's best arbors for it.
 	Given *OrderSequence `protobuf:"bytes,2,opt,name=given,proto3" json:"given,omitempty"`
-	// No sequence is better. Up to 12 orders it always is proven.
+	// No sequence is better. Up to 12 orders it is proven, unless due times quarrel so
+	// much that it would take more memory than a call may have.
 	Proven bool `protobuf:"varint,3,opt,name=proven,proto3" json:"proven,omitempty"`
 	// Minutes that changing takes at least in every sequence.
 	ChangeBoundMin float64 `protobuf:"fixed64,4,opt,name=change_bound_min,json=changeBoundMin,proto3" json:"change_bound_min,omitempty"`

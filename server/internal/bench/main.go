@@ -77,6 +77,9 @@ func run() error {
 	if err := callers(conn); err != nil {
 		return err
 	}
+	if err := beside(conn); err != nil {
+		return err
+	}
 	return pace(conn, p.Process.Pid)
 }
 

@@ -37,17 +37,20 @@ func (s Listed) Kinds() ([]Kind, bool) { return s, true }
 
 // Draw implements Source.
 func (s Listed) Draw(r *rand.Rand) wood.Board {
+	return s[one(r, len(s), func(i int) int64 { return s[i].Count })].Board
+}
+
+// one draws one of n, each in proportion to its count.
+func one(r *rand.Rand, n int, count func(i int) int64) int {
 	total := int64(0)
-	for i := range s {
-		total += s[i].Count
+	for i := range n {
+		total += count(i)
 	}
-	at := r.Int64N(total)
-	for i := range s {
-		if at -= s[i].Count; at < 0 {
-			return s[i].Board
-		}
+	at, i := r.Int64N(total), 0
+	for at -= count(0); at >= 0; at -= count(i) {
+		i++
 	}
-	return s[len(s)-1].Board
+	return i
 }
 
 // Tagged is boards as a pack tag has them: so many of a width and a length.
@@ -94,13 +97,19 @@ func (t Tagged) Faults() fault.List {
 func (t Tagged) listed() Listed {
 	s := make(Listed, len(t.Rows))
 	for i, row := range t.Rows {
-		s[i] = Kind{wood.Board{Length: row.Length, Thickness: t.Thickness, Stations: []wood.Station{{Far: row.Width}}}, row.Count}
+		s[i] = Kind{t.board(row), row.Count}
 	}
 	return s
+}
+
+func (t Tagged) board(row TagRow) wood.Board {
+	return wood.Board{Length: row.Length, Thickness: t.Thickness, Stations: []wood.Station{{Far: row.Width}}}
 }
 
 // Kinds implements Source.
 func (t Tagged) Kinds() ([]Kind, bool) { return t.listed(), true }
 
 // Draw implements Source.
-func (t Tagged) Draw(r *rand.Rand) wood.Board { return t.listed().Draw(r) }
+func (t Tagged) Draw(r *rand.Rand) wood.Board {
+	return t.board(t.Rows[one(r, len(t.Rows), func(i int) int64 { return t.Rows[i].Count })])
+}

@@ -93,17 +93,7 @@ func (s Spread) Draw(r *rand.Rand) wood.Board {
 }
 
 func (s Spread) length(r *rand.Rand) unit.Length {
-	total := int64(0)
-	for _, e := range s.Lengths {
-		total += e.Share
-	}
-	at := r.Int64N(total)
-	for _, e := range s.Lengths {
-		if at -= e.Share; at < 0 {
-			return e.Length
-		}
-	}
-	return s.Lengths[0].Length
+	return s.Lengths[one(r, len(s.Lengths), func(i int) int64 { return s.Lengths[i].Share })].Length
 }
 
 // mostDraws bounds the draws for one width; beyond it the nearest width within

@@ -16,7 +16,7 @@ import (
 // due a little above its price; what will be late comes before all else. The
 // factors were tried on invented orders; see the test.
 const (
-	soonerPart = 0.15 // of the boards left until the due
+	soonerPart = 0.1 // of the boards left until the due
 	dueTimes   = 1.05
 	lateTimes  = 4
 )

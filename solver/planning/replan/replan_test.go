@@ -84,27 +84,32 @@ func cut(t *testing.T, items []order.Item, seed uint64) (filled []int, late []La
 	return nil, nil
 }
 
-// What is due is filled by its due where that can be, and else about as soon as it
-// can be, which is said from the start. Without a due it is filled far later.
+// What is due is filled by its due where that can be, and else as soon as it can
+// be, which is said from the start. Without dues one of the two is filled far later.
 func TestDuesAreKept(t *testing.T) {
-	for seed := range uint64(2) {
+	due := func(boards int) []order.Item {
+		items := four()
+		items[1].Due, items[2].Due = int64(boards), int64(boards)
+		return items
+	}
+	for _, seed := range []uint64{0, 2} {
 		free, _ := cut(t, four(), seed)
 		all := slices.Max(free)
-		due := int64(all / 2)
-		if int64(free[1]) <= due {
-			t.Fatalf("seed %d: item b is filled by %d of %d without a due; take another", seed, free[1], all)
+		by := all * 6 / 10
+		if free[1] <= by {
+			t.Fatalf("seed %d: item b is filled by %d of %d without a due", seed, free[1], all)
 		}
-		items := four()
-		items[1].Due = due
-		got, late := cut(t, items, seed)
-		if int64(got[1]) > due || len(late) > 0 || slices.Max(got) > all*21/20 {
-			t.Errorf("seed %d: due %d, filled %v, without a due %v, late %v", seed, due, got, free, late)
+		got, late := cut(t, due(by), seed)
+		if got[1] > by || got[2] > by || len(late) > 0 || slices.Max(got) > all*11/10 {
+			t.Errorf("seed %d: due %d, filled %v, without a due %v, late %v", seed, by, got, free, late)
 		}
-		items = four()
-		items[1].Due = 5
-		got, late = cut(t, items, seed)
-		if len(late) != 1 || late[0].Item != "b" || late[0].Due != 5 || math.Abs(float64(got[1])-float64(late[0].Least)) > 0.15*float64(late[0].Least) {
-			t.Errorf("seed %d: due 5, filled %v, late %v", seed, got, late)
+		by = all / 4
+		got, late = cut(t, due(by), seed)
+		if len(late) != 2 || late[0].Item != "b" || late[0].Due != int64(by) || late[0].Least != late[1].Least {
+			t.Fatalf("seed %d: late %v", seed, late)
+		}
+		if soonest := float64(late[0].Least); math.Abs(float64(max(got[1], got[2]))-soonest) > 0.05*soonest {
+			t.Errorf("seed %d: due %d, filled %v, late %v", seed, by, got, late)
 		}
 	}
 }

@@ -5,23 +5,25 @@ import (
 	"slices"
 )
 
+// mostWork bounds the labels that a climb works out, the same on every machine:
+// many orders have more neighbours than are worth the while.
+const mostWork = 20_000_000
+
 // improve starts from the sequence given, from that by due times and from that
 // which always changes least next, and moves stretches of up to three orders
 // elsewhere and turns stretches round for as long as that helps.
-func (t *table) improve(given []int, stop func() bool) []int {
+func (t *table) improve(given []int, stop func() bool) (label, []int) {
 	byDue := slices.Clone(given)
 	slices.SortStableFunc(byDue, func(a, b int) int {
 		return cmp.Compare(t.dueOrLast(a), t.dueOrLast(b))
 	})
-	var best label
-	var path []int
+	var best *walk
 	for _, start := range [][]int{given, byDue, t.nearest()} {
-		end, states := t.climb(start, stop)
-		if path == nil || end.less(&best) {
-			best, path = end, states
+		if w := t.climb(start, stop); best == nil || w.end().less(best.end()) {
+			best = w
 		}
 	}
-	return path
+	return *best.end(), best.states()
 }
 
 func (t *table) dueOrLast(o int) Time {
@@ -39,7 +41,7 @@ func (t *table) nearest() []int {
 	for range t.p.Orders {
 		next := -1
 		for s := range t.states {
-			if !done[t.states[s].order] && (next < 0 || t.change[from][s] < t.change[from][next]) {
+			if !done[t.states[s].order] && (next < 0 || t.change(from, s) < t.change(from, next)) {
 				next = s
 			}
 		}
@@ -50,48 +52,48 @@ func (t *table) nearest() []int {
 	return orders
 }
 
-func (t *table) climb(orders []int, stop func() bool) (label, []int) {
-	best, path := t.along(orders)
-	orders = slices.Clone(orders)
-	try := func(next []int) bool {
-		if l, p := t.along(next); l.less(&best) {
-			best, path = l, p
-			copy(orders, next)
-			return true
-		}
-		return false
-	}
+func (t *table) climb(orders []int, stop func() bool) *walk {
+	here, next := t.newWalk(orders), &walk{}
 	n := len(orders)
-	next := make([]int, n)
-	for better := true; better; {
-		better = false
+	try := make([]int, n)
+	until := t.work + mostWork
+	// better goes there if what is tried, the same up to a place, is better.
+	better := func(place int) bool {
+		next.branch(here, place)
+		if !t.follow(next, try, here.end()) {
+			return false
+		}
+		here, next = next, here
+		return true
+	}
+	for again := true; again; {
+		again = false
 		for i := range n {
 			for j := range n {
-				if stop != nil && stop() {
-					return best, path
+				if t.work > until || stop != nil && stop() {
+					return here
 				}
 				for size := 1; size <= 3 && i+size <= n; size++ {
-					if j+size <= n && j != i && try(moved(next, orders, i, size, j)) {
-						better = true
+					if j+size <= n && j != i {
+						moved(try, here.orders, i, size, j)
+						again = better(min(i, j)) || again
 					}
 				}
 				if i < j {
-					copy(next, orders)
-					slices.Reverse(next[i : j+1])
-					if try(next) {
-						better = true
-					}
+					copy(try, here.orders)
+					slices.Reverse(try[i : j+1])
+					again = better(i) || again
 				}
 			}
 		}
 	}
-	return best, path
+	return here
 }
 
 // moved puts the stretch of size orders at i so that it begins at j.
-func moved(dst, orders []int, i, size, j int) []int {
+func moved(dst, orders []int, i, size, j int) {
 	rest := slices.Concat(orders[:i], orders[i+size:])
 	dst = append(dst[:0], rest[:j]...)
 	dst = append(dst, orders[i:i+size]...)
-	return append(dst, rest[j:]...)
+	_ = append(dst, rest[j:]...)
 }

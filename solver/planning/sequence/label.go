@@ -35,36 +35,75 @@ func (f front) add(all []label, i int32) front {
 	return append(kept, i)
 }
 
-// along gives the best settings for orders in a fixed sequence: the end of it and
-// the states.
-func (t *table) along(orders []int) (label, []int) {
-	all := []label{{state: int32(t.start()), from: -1}}
-	last := front{0}
-	for _, o := range orders {
+// walk is orders in a sequence with the labels of every place in it, so that one
+// that differs from some place on is worked out from there.
+type walk struct {
+	orders []int
+	all    []label
+	ends   []int   // how many labels there are before each place
+	last   []front // those before each place that nothing covers
+}
+
+func (t *table) newWalk(orders []int) *walk {
+	w := &walk{all: []label{{state: int32(t.start()), from: -1}}, ends: []int{1}, last: []front{{0}}}
+	t.follow(w, orders, nil)
+	return w
+}
+
+// branch takes what another walk has before a place.
+func (w *walk) branch(of *walk, place int) {
+	w.all = append(w.all[:0], of.all[:of.ends[place]]...)
+	w.ends = append(w.ends[:0], of.ends[:place+1]...)
+	w.last = append(w.last[:0], of.last[:place+1]...)
+}
+
+// follow goes on to all of the orders. It ends early, and reports false, once no
+// end can be better than known, if that is given.
+func (t *table) follow(w *walk, orders []int, known *label) bool {
+	w.orders = append(w.orders[:0], orders...)
+	for place := len(w.ends) - 1; place < len(orders); place++ {
 		var next front
-		for _, s := range t.of[o] {
+		hope := known == nil
+		for _, s := range t.of[orders[place]] {
 			var f front
-			for _, i := range last {
-				all = append(all, t.after(all, i, s))
-				f = f.add(all, int32(len(all)-1))
+			for _, i := range w.last[place] {
+				w.all = append(w.all, t.after(w.all, i, s))
+				f = f.add(w.all, int32(len(w.all)-1))
+			}
+			for _, i := range f {
+				hope = hope || w.all[i].late <= known.late
 			}
 			next = append(next, f...)
 		}
-		last = next
+		t.work += len(w.all) - w.ends[place]
+		w.ends, w.last = append(w.ends, len(w.all)), append(w.last, next)
+		if !hope {
+			return false
+		}
 	}
+	return known == nil || w.end().less(known)
+}
+
+// end is the best label of the whole walk.
+func (w *walk) end() *label { return &w.all[w.best()] }
+
+func (w *walk) best() int32 {
+	last := w.last[len(w.last)-1]
 	best := last[0]
 	for _, i := range last {
-		if all[i].less(&all[best]) {
+		if w.all[i].less(&w.all[best]) {
 			best = i
 		}
 	}
-	return all[best], trace(all, best)
+	return best
 }
+
+func (w *walk) states() []int { return trace(w.all, w.best()) }
 
 // after is the label that follows label i when state s is run next.
 func (t *table) after(all []label, i int32, s int) label {
 	a := &all[i]
-	done := a.done + t.change[a.state][s] + t.run(s)
+	done := a.done + t.change(int(a.state), s) + t.run(s)
 	return label{late: a.late + t.late(s, done), done: done, state: int32(s), from: i}
 }
 

@@ -7,7 +7,9 @@
 //
 // Orders already done are a set, and what follows depends on that set, on the
 // arbor as it stands and on the time, not on how they were sequenced: so the best
-// sequences of every set, built up from smaller ones, give the optimum.
+// sequences of every set, built up from smaller ones, give the optimum. Moving
+// stretches of a sequence finds one to begin with, and what cannot end better than
+// that is left out.
 package sequence
 
 import (
@@ -66,8 +68,7 @@ type Result struct {
 const (
 	MaxOrders   = 200
 	MaxSettings = 8
-	MaxExact    = 14        // orders, and
-	maxStates   = 2_000_000 // sets x orders x settings
+	MaxExact    = 14 // orders up to which all sequences are looked at
 )
 
 // Moved is how many blades move from one setting to another: a blade that stands
@@ -97,10 +98,10 @@ type state struct{ order, setting int }
 type table struct {
 	p       *Problem
 	states  []state
-	of      [][]int // states of each order
-	moved   [][]int // from state (the last row: from the start) to state
-	change  [][]Time
-	minimum []Time // least change into any state of an order
+	of      [][]int   // states of each order
+	moved   [][]uint8 // blades, from state (the last row: from the start) to state
+	minimum []Time    // least change into any state of an order
+	work    int       // labels worked out by climbs
 }
 
 func newTable(p *Problem) *table {
@@ -111,32 +112,26 @@ func newTable(p *Problem) *table {
 			t.states = append(t.states, state{i, a})
 		}
 	}
-	row := func(from []unit.Length) (moved []int, change []Time) {
-		for _, s := range t.states {
-			m := Moved(from, p.Orders[s.order].Settings[s.setting].Blades)
-			c := Time(m) * p.PerBlade
-			if m > 0 {
-				c += p.Setup
-			}
-			moved, change = append(moved, m), append(change, c)
+	row := func(from []unit.Length) []uint8 {
+		moved := make([]uint8, len(t.states))
+		for i, s := range t.states {
+			moved[i] = uint8(Moved(from, p.Orders[s.order].Settings[s.setting].Blades))
 		}
-		return moved, change
+		return moved
 	}
 	for _, s := range t.states {
-		m, c := row(p.Orders[s.order].Settings[s.setting].Blades)
-		t.moved, t.change = append(t.moved, m), append(t.change, c)
+		t.moved = append(t.moved, row(p.Orders[s.order].Settings[s.setting].Blades))
 	}
-	m, c := row(p.Current)
-	t.moved, t.change = append(t.moved, m), append(t.change, c)
+	t.moved = append(t.moved, row(p.Current))
 	t.minimum = make([]Time, len(p.Orders))
 	for i := range p.Orders {
 		least := Time(-1)
-		for from := range t.change {
+		for from := range t.moved {
 			if from < len(t.states) && t.states[from].order == i {
 				continue
 			}
 			for _, to := range t.of[i] {
-				if v := t.change[from][to]; least < 0 || v < least {
+				if v := t.change(from, to); least < 0 || v < least {
 					least = v
 				}
 			}
@@ -144,6 +139,15 @@ func newTable(p *Problem) *table {
 		t.minimum[i] = max(least, 0)
 	}
 	return t
+}
+
+// change is how long it takes from one state to another.
+func (t *table) change(from, to int) Time {
+	m := t.moved[from][to]
+	if m == 0 {
+		return 0
+	}
+	return t.p.Setup + Time(m)*t.p.PerBlade
 }
 
 // start is the number of the state before the first order.
@@ -166,7 +170,7 @@ func (t *table) sequence(path []int) Sequence {
 	var q Sequence
 	from := t.start()
 	for _, s := range path {
-		step := Step{Order: t.states[s].order, Setting: t.states[s].setting, Moved: t.moved[from][s], Change: t.change[from][s]}
+		step := Step{Order: t.states[s].order, Setting: t.states[s].setting, Moved: int(t.moved[from][s]), Change: t.change(from, s)}
 		q.Total += step.Change + t.run(s)
 		step.Done, step.Late = q.Total, t.late(s, q.Total)
 		q.Change += step.Change
@@ -187,18 +191,21 @@ func Solve(p *Problem, stop func() bool) *Result {
 		given[i] = i
 	}
 	r := &Result{}
-	_, path := t.along(given)
-	r.Given = t.sequence(path)
+	r.Given = t.sequence(t.newWalk(given).states())
 	for _, v := range t.minimum {
 		r.ChangeBound += v
 	}
-	if n <= MaxExact && (len(t.states)<<n) <= maxStates {
-		if path, whole := t.exact(stop); whole {
-			r.Best, r.Proven = t.sequence(path), true
+	end, path := t.improve(given, stop)
+	r.Best = t.sequence(path)
+	if n <= MaxExact {
+		if better, whole := t.exact(end, stop); whole {
+			if better != nil {
+				r.Best = t.sequence(better)
+			}
+			r.Proven = true
 			return r
 		}
 	}
-	r.Best = t.sequence(t.improve(given, stop))
 	// Nothing is late, and nothing could be done sooner.
 	soonest := r.ChangeBound
 	for i := range p.Orders {

@@ -69,7 +69,7 @@ func (pl *Planner) ideal(row int, width, length unit.Length) bool {
 	q := rip.Problem{Saw: pl.p.Saw, Items: items,
 		Board: wood.Board{Length: length, Stations: []wood.Station{{Far: min(width, wood.MaxAcross)}}}}
 	q.Saw.Limits, q.Saw.Rerip.Width = saw.Limits{}, 0
-	r, err := rip.Solve(&q, rip.Options{Work: idealWork})
+	r, err := demand.Solve(&q, rip.Options{Work: idealWork})
 	return err != nil || !r.Bound.IsZero()
 }
 

@@ -3,6 +3,7 @@ package values
 import (
 	"sync/atomic"
 
+	"github.com/ripwright/ripwright/solver/planning/demand"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/unit"
 )
@@ -31,11 +32,13 @@ type priced struct {
 	policy
 }
 
+// chunk is how many plans are held at a time.
+const chunk = 1024
+
 // price cuts every lot's boards by values, in millionths of money per unit of
-// each row. value is what a unit of cost, times a million, is worth in the same
-// money: a board whose worth stays below what it costs and would save is set
-// aside; none is where all says so. It reports false if it was stopped before the
-// end.
+// each row. rate is what a unit of cost is worth in the same money: a board whose
+// worth stays below what it costs and would save is set aside; none is where all
+// says so. It reports false if it was stopped before the end.
 func (pl *Planner) price(values []int64, rate float64, all bool, o *Options) ([]priced, bool) {
 	items, kept := pl.Demand.Priced(values)
 	out := make([]priced, len(pl.p.Lots))
@@ -44,69 +47,76 @@ func (pl *Planner) price(values []int64, rate float64, all bool, o *Options) ([]
 	for g := range out {
 		n := len(pl.p.Lots[g].Kinds)
 		out[g].worth, out[g].keep = make([]unit.Worth, n), make([]bool, n)
+		out[g].lot, out[g].alone, out[g].kept, out[g].made = g, -1, kept, make([]float64, len(values))
 		for t := range n {
 			jobs = append(jobs, job{g, t})
 		}
 	}
-	plans := make([]*rip.Plan, len(jobs))
+	plans, made := make([]*rip.Plan, min(chunk, len(jobs))), make([]int64, len(values))
 	var stopped atomic.Bool
-	o.each(len(jobs), func(i int) {
-		if stopped.Load() || o.stopped() {
-			stopped.Store(true)
-			return
+	for from := 0; from < len(jobs); from += chunk {
+		part := jobs[from:min(from+chunk, len(jobs))]
+		o.each(len(part), func(i int) {
+			if stopped.Load() || o.stopped() {
+				stopped.Store(true)
+				return
+			}
+			j := part[i]
+			q := rip.Problem{Board: pl.p.Lots[j.lot].Kinds[j.kind].Board, Saw: pl.p.Saw, Items: items}
+			// Of no matter here, and a search with it has more to prove.
+			q.Saw.Rerip.Width = 0
+			r, err := demand.Solve(&q, rip.Options{Stop: o.Stop, Work: o.Work})
+			if plans[i] = nil; err != nil {
+				return // the saw does not take this board: it costs and gives nothing
+			}
+			pl.work.Add(r.Work)
+			o.Solved()
+			if r.EndedBy == rip.TimeLimit {
+				stopped.Store(true)
+			}
+			out[j.lot].worth[j.kind] = r.Bound
+			plans[i] = r.Best
+		})
+		if stopped.Load() {
+			return nil, false
 		}
-		j := jobs[i]
-		q := rip.Problem{Board: pl.p.Lots[j.lot].Kinds[j.kind].Board, Saw: pl.p.Saw, Items: items}
-		// Of no matter here, and a search with it has more to prove.
-		q.Saw.Rerip.Width = 0
-		r, err := rip.Solve(&q, rip.Options{Stop: o.Stop, Work: o.Work})
-		if err != nil {
-			return // the saw does not take this board: it costs and gives nothing
+		for i, j := range part {
+			pl.count(&out[j.lot], j.kind, plans[i], rate, all, made)
 		}
-		pl.work.Add(r.Work)
-		o.Solved()
-		if r.EndedBy == rip.TimeLimit {
-			stopped.Store(true)
-		}
-		out[j.lot].worth[j.kind] = r.Bound
-		plans[i] = r.Best
-	})
-	if stopped.Load() {
-		return nil, false
 	}
-	made := make([]int64, len(values))
-	at := 0
 	for g := range out {
-		p, total := &out[g], int64(0)
-		p.lot, p.alone, p.made = g, -1, make([]float64, len(values))
-		for t, k := range pl.p.Lots[g].Kinds {
-			plan := plans[at]
-			at++
+		total := int64(0)
+		for _, k := range pl.p.Lots[g].Kinds {
 			total += k.Count
-			cost, share := float64(pl.cost[g][t])/1e6, float64(k.Count)
-			lost := float64(pl.p.Lost) / Everything
-			if !all && pl.p.Lost < Everything && (plan == nil || plan.Worth.Money() < rate*cost*(1-lost)) {
-				p.cost += share * cost * lost
-				continue
-			}
-			p.keep[t] = true
-			p.cost += share * cost
-			if plan == nil {
-				continue
-			}
-			if t == 0 {
-				p.plan, p.kept = plan, kept
-			}
-			clear(made)
-			pl.Demand.Made(plan, kept, made)
-			for i, m := range made {
-				p.made[i] += share * pl.Demand.Rows[i].Units(m)
-			}
 		}
-		p.cost /= float64(total)
-		for i := range p.made {
-			p.made[i] /= float64(total)
+		out[g].cost /= float64(total)
+		for i := range out[g].made {
+			out[g].made[i] /= float64(total)
 		}
 	}
 	return out, true
+}
+
+// count adds a kind of board to what its lot costs and gives, unless it is better
+// set aside; none is where all says so. made is for its use.
+func (pl *Planner) count(p *priced, kind int, plan *rip.Plan, rate float64, all bool, made []int64) {
+	cost, share := float64(pl.cost[p.lot][kind])/1e6, float64(pl.p.Lots[p.lot].Kinds[kind].Count)
+	lost := float64(pl.p.Lost) / Everything
+	if !all && pl.p.Lost < Everything && (plan == nil || plan.Worth.Money() < rate*cost*(1-lost)) {
+		p.cost += share * cost * lost
+		return
+	}
+	p.keep[kind] = true
+	p.cost += share * cost
+	if plan == nil {
+		return
+	}
+	if kind == 0 {
+		p.plan = plan
+	}
+	clear(made)
+	pl.Demand.Made(plan, p.kept, made)
+	for i, m := range made {
+		p.made[i] += share * pl.Demand.Rows[i].Units(m)
+	}
 }

@@ -49,14 +49,16 @@ class CountedBoard(_message.Message):
     def __init__(self, board: _Optional[_Union[_board_pb2.Board, _Mapping]] = ..., count: _Optional[int] = ...) -> None: ...
 
 class ImpossibleItem(_message.Message):
-    __slots__ = ["item_id", "reason", "says"]
+    __slots__ = ["item_id", "length_mm", "reason", "says"]
     ITEM_ID_FIELD_NUMBER: _ClassVar[int]
+    LENGTH_MM_FIELD_NUMBER: _ClassVar[int]
     REASON_FIELD_NUMBER: _ClassVar[int]
     SAYS_FIELD_NUMBER: _ClassVar[int]
     item_id: str
+    length_mm: float
     reason: ImpossibleReason
     says: str
-    def __init__(self, item_id: _Optional[str] = ..., reason: _Optional[_Union[ImpossibleReason, str]] = ..., says: _Optional[str] = ...) -> None: ...
+    def __init__(self, item_id: _Optional[str] = ..., reason: _Optional[_Union[ImpossibleReason, str]] = ..., says: _Optional[str] = ..., length_mm: _Optional[float] = ...) -> None: ...
 
 class LateItem(_message.Message):
     __slots__ = ["due_boards", "item_id", "least_boards"]

@@ -1,0 +1,121 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"net/http"
+	"regexp"
+	"runtime"
+	"slices"
+	"strconv"
+	"time"
+
+	"google.golang.org/grpc"
+	"google.golang.org/grpc/codes"
+	"google.golang.org/grpc/status"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// beside measures live boards while quotes run flat out, against the same boards
+// without: in turn, so that whatever else the machine does falls on both.
+func beside(conn *grpc.ClientConn) error {
+	ask, _, err := board()
+	if err != nil {
+		return err
+	}
+	client := ripwrightv1.NewRipServiceClient(conn)
+	const blocks, each = 8, 400
+	var idle, busy []time.Duration
+	before, err := boardsQuoted()
+	if err != nil {
+		return err
+	}
+	live := func(to *[]time.Duration) error {
+		next := time.Now()
+		for range each {
+			time.Sleep(time.Until(next)) // a saw feeds a board at a time
+			next = next.Add(4 * time.Millisecond)
+			if err := timed(to, func() error { _, err := client.SolveBoard(context.Background(), ask); return err }); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+	for range blocks {
+		if err := live(&idle); err != nil {
+			return err
+		}
+		stop := quotes(conn, ask)
+		err := live(&busy)
+		if err := errors.Join(err, stop()); err != nil {
+			return err
+		}
+	}
+	quoted, err := boardsQuoted()
+	if err != nil {
+		return err
+	}
+	slices.Sort(idle)
+	slices.Sort(busy)
+	p99 := func(all []time.Duration) time.Duration { return all[len(all)*99/100] }
+	fmt.Printf("%-42s %v median, %v 99th percentile idle; %v and %v beside quotes, which solve %.0f boards a second\n",
+		fmt.Sprintf("live boards on %d cores", runtime.GOMAXPROCS(0)), idle[len(idle)/2].Round(time.Microsecond), p99(idle).Round(time.Microsecond),
+		busy[len(busy)/2].Round(time.Microsecond), p99(busy).Round(time.Microsecond), (quoted-before)/(blocks*each*0.004))
+	row("  99th percentile beside quotes", p99(busy), 3*p99(idle))
+	return nil
+}
+
+// quotes asks for quotes without a pause until it is stopped, more of them at once
+// than there are workers.
+func quotes(conn *grpc.ClientConn, of *ripwrightv1.SolveBoardRequest) (stop func() error) {
+	ctx, cancel := context.WithCancel(context.Background())
+	client := ripwrightv1.NewPlanningServiceClient(conn)
+	m := &ripwrightv1.QuoteOrderRequest{
+		SawChoice: &ripwrightv1.QuoteOrderRequest_SawName{SawName: of.GetSawName()}, Order: of.GetOrder(), Compare: true,
+		Lumber: &ripwrightv1.Lumber{Lots: []*ripwrightv1.Lot{{Source: &ripwrightv1.Lot_Spread{Spread: &ripwrightv1.BoardSpread{
+			MeanWidthMm: 240, WidthDeviationMm: 50, LeastWidthMm: 120, GreatestWidthMm: 420, CrookMm: 8, TaperMm: 15,
+			Lengths: []*ripwrightv1.LengthShare{{LengthMm: 2400, Share: 1}, {LengthMm: 3600, Share: 1}}}}}}},
+	}
+	n := runtime.GOMAXPROCS(0) + 2
+	failed := make(chan error, n)
+	for range n {
+		go func() {
+			for ctx.Err() == nil {
+				if _, err := client.QuoteOrder(ctx, m); err != nil && status.Code(err) != codes.Canceled {
+					failed <- err
+					return
+				}
+			}
+			failed <- nil
+		}()
+	}
+	return func() (err error) {
+		cancel()
+		for range n {
+			err = errors.Join(err, <-failed)
+		}
+		return err
+	}
+}
+
+// boardsQuoted reads from the service's metrics how many boards it has solved for
+// quotes.
+func boardsQuoted() (float64, error) {
+	answer, err := http.Get("http://" + httpAt + "/metrics")
+	if err != nil {
+		return 0, err
+	}
+	defer func() { _ = answer.Body.Close() }()
+	text, err := io.ReadAll(answer.Body)
+	if err != nil {
+		return 0, err
+	}
+	found := regexp.MustCompile(`ripwright_plan_boards_solved_total\{call="QuoteOrder"\} (\S+)`).FindSubmatch(text)
+	if found == nil {
+		return 0, errors.New("the metrics do not count boards solved for quotes")
+	}
+	return strconv.ParseFloat(string(found[1]), 64)
+}
