@@ -6,6 +6,7 @@ package limit
 
 import (
 	"fmt"
+	"strings"
 	"sync"
 	"time"
 
@@ -34,6 +35,10 @@ const (
 	connections       = "connections"
 	callerConnections = "caller_connections"
 )
+
+// health stands before a caller that asks for the service's health: it has a share
+// of its own for that, and gets through when all else is taken.
+const health = "health "
 
 // Watcher is told what is refused, for metrics.
 type Watcher interface {
@@ -99,7 +104,7 @@ func (l *Limits) enter(caller string) (told bool, err error) {
 	switch {
 	case l.cfg.CallerCalls > 0 && h != nil && h.calls >= l.cfg.CallerCalls:
 		limit, says = callerCalls, fmt.Sprintf("one caller may have %d calls under way, and this one has", h.calls)
-	case l.cfg.Calls > 0 && l.calls >= l.cfg.Calls:
+	case l.cfg.Calls > 0 && l.calls >= l.cfg.Calls && !strings.HasPrefix(caller, health):
 		limit, says = calls, "too many calls are under way"
 	default:
 		if h == nil {

@@ -34,6 +34,7 @@ func TestCalls(t *testing.T) {
 	}{
 		{false, "a", codes.OK}, {false, "a", codes.OK}, {false, "a", codes.ResourceExhausted},
 		{false, "b", codes.OK}, {false, "b", codes.ResourceExhausted}, {false, "c", codes.ResourceExhausted},
+		{false, health + "c", codes.OK}, {true, health + "c", 0},
 		{true, "a", 0}, {false, "c", codes.OK},
 	} {
 		if step.leave {

@@ -17,7 +17,10 @@ import (
 // An answer that is not taken holds the call, and so what is its caller's share,
 // until its caller goes or the server stops: gRPC keeps what was not taken of a
 // call that ends, so ending it would let a caller have more of them than that.
-type call struct{ waiting *time.Timer }
+type call struct {
+	waiting *time.Timer
+	refused error // it is one that ends at once
+}
 
 type callKey struct{}
 
@@ -34,7 +37,7 @@ func (l *Limits) Tap(who Who) tap.ServerInHandle {
 		ctx = caller.With(ctx, name)
 		account := name
 		if strings.HasPrefix(info.FullMethodName, "/grpc.health.") {
-			account = "health " + name // probes get through when all else is taken
+			account = health + name
 		}
 		silent, err := l.enter(account)
 		ctx, end := context.WithCancel(ctx)
@@ -42,13 +45,12 @@ func (l *Limits) Tap(who Who) tap.ServerInHandle {
 			// gRPC keeps a refused call's time limit running, and with it some
 			// memory. Not so that of one that is taken and ends at once.
 			if _, limited := ctx.Deadline(); silent && limited {
-				time.AfterFunc(0, end)
-				return ctx, nil
+				return context.WithValue(ctx, callKey{}, &call{waiting: time.AfterFunc(0, end), refused: err}), nil
 			}
 			end()
 			return nil, err
 		}
-		c := &call{time.AfterFunc(l.cfg.Receive, end)}
+		c := &call{waiting: time.AfterFunc(l.cfg.Receive, end)}
 		context.AfterFunc(ctx, func() {
 			c.waiting.Stop()
 			l.Leave(account)
@@ -60,6 +62,9 @@ func (l *Limits) Tap(who Who) tap.ServerInHandle {
 // Unary is an interceptor of unary calls: the request is here.
 func (*Limits) Unary(ctx context.Context, req any, _ *grpc.UnaryServerInfo, next grpc.UnaryHandler) (any, error) {
 	if c := callOf(ctx); c != nil {
+		if c.refused != nil {
+			return nil, c.refused
+		}
 		c.waiting.Stop()
 	}
 	return next(ctx, req)
@@ -69,6 +74,9 @@ func (*Limits) Unary(ctx context.Context, req any, _ *grpc.UnaryServerInfo, next
 // others may take as long as they like.
 func (*Limits) Stream(srv any, s grpc.ServerStream, _ *grpc.StreamServerInfo, next grpc.StreamHandler) error {
 	if c := callOf(s.Context()); c != nil {
+		if c.refused != nil {
+			return c.refused
+		}
 		s = &stream{ServerStream: s, call: c}
 	}
 	return next(srv, s)
