@@ -43,7 +43,7 @@ type PlanArborRequest struct {
 	// How many settings to suggest, 0 to 50. 0: 5.
 	Suggestions int32 `protobuf:"varint,6,opt,name=suggestions,proto3" json:"suggestions,omitempty"`
 	// How many settings to try at most, 0 to 100000, in each of two searches: that
-	// for suggestions and that for a gang of fixed blades. 0: 2000. Where there are
+	// for suggestions and that for a gang of fixed blades. 0: 500. Where there are
 	// no more than this, all are tried.
 	Settings int32 `protobuf:"varint,7,opt,name=settings,proto3" json:"settings,omitempty"`
 	// How likely the interval of a gain holds its mean, 0, or 0.5 to 0.99. 0: 0.9.

@@ -5,7 +5,8 @@
 // All settings are tried on the same boards, so that what tells two apart is the
 // setting and not the luck of the draw. Where there are few enough, every setting
 // that the spacers allow is tried; else a search moves one blade at a time, or
-// all from one on outwards, from today's setting and from others drawn at random.
+// all from one on outwards, from today's setting and from others drawn at random,
+// with pockets as wide as items are.
 package arbor
 
 import (
@@ -60,7 +61,7 @@ const (
 	MaxOrders       = 50
 	MaxSettings     = 100_000
 	MaxSuggestions  = 50
-	DefaultSettings = 2_000
+	DefaultSettings = 500
 	// boardWork limits the search for one board.
 	boardWork = 300_000
 )

@@ -135,6 +135,37 @@ func TestSuggestions(t *testing.T) {
 	}
 }
 
+// Spacers that allow every tenth of a millimetre leave far more settings than can be
+// tried. The search finds pockets as wide as the items: all fixed, two pockets for
+// two widths, which nobody set today.
+func TestFineSpacers(t *testing.T) {
+	p := problem(1)
+	p.Spacers = arbor.Spacers{Increment: mm / 10, Min: 60 * mm, Max: 400 * mm}
+	p.Saw.Step = mm / 10
+	p.Saw.Blades = []saw.Blade{{At: 100 * mm}, {At: 130 * mm}, {At: 160 * mm}}
+	item := func(w unit.Length) order.Item {
+		return order.Item{ID: fmt.Sprint(w), Min: w, Max: w, Value: 10_000_000}
+	}
+	p.Orders = []arbor.Order{{Weight: 1, Items: []order.Item{item(487 * mm / 10), item(632 * mm / 10)}}}
+	r, err := arbor.Solve(p, options(300))
+	if err != nil {
+		t.Fatal(err)
+	}
+	found := map[unit.Length]bool{}
+	best := r.Best[0].Fixed
+	for i := 1; i < len(best); i++ {
+		found[best[i]-best[i-1]-p.Saw.Kerf] = true
+	}
+	if r.Today.Worth != 0 || r.Tried > 300 || len(found) == 0 || r.Best[0].Worth <= 0 || r.FixedOnly.Worth < r.Best[0].Worth {
+		t.Errorf("today %v, best %v of %d, fixed only %v", r.Today.Worth, r.Best[0], r.Tried, r.FixedOnly)
+	}
+	for w := range found {
+		if w != 487*mm/10 && w != 632*mm/10 {
+			t.Errorf("a pocket of %g mm in %v", w.MM(), best)
+		}
+	}
+}
+
 func TestStopped(t *testing.T) {
 	n := 0
 	o := options(1000)

@@ -30,12 +30,9 @@ func (c *scorer) search(start []unit.Length) (found []*Scored, all bool) {
 	c.climb(grid, nearest(grid, start))
 	for c.tried < c.o.Settings && !c.stopped() {
 		before := c.tried
-		at := make([]unit.Length, n)
-		for i := range at {
-			at[i] = grid[r.IntN(len(grid))]
+		if at := c.random(r, grid, n); at != nil {
+			c.climb(grid, at)
 		}
-		slices.Sort(at)
-		c.climb(grid, at)
 		if c.tried == before {
 			if c.misses++; c.misses > 200 {
 				break // hardly any blades can stand so
@@ -43,6 +40,65 @@ func (c *scorer) search(start []unit.Length) (found []*Scored, all bool) {
 		}
 	}
 	return c.ranked(), false
+}
+
+// random draws a setting whose pockets are mostly as wide as items; nil if it does
+// not fit.
+func (c *scorer) random(r *rand.Rand, grid []unit.Length, n int) []unit.Length {
+	spacings := c.spacings()
+	at := []unit.Length{grid[r.IntN(len(grid))]}
+	for len(at) < n {
+		next := grid[r.IntN(len(grid))]
+		if len(spacings) > 0 && r.IntN(4) > 0 {
+			next = at[len(at)-1] + spacings[r.IntN(len(spacings))]
+		}
+		at = append(at, next)
+	}
+	slices.Sort(at)
+	if at[n-1] > grid[len(grid)-1] {
+		return nil
+	}
+	return at
+}
+
+// spacings are how far neighbours stand apart for pockets as wide as items, as near
+// as the spacers come to it, in rising order.
+func (c *scorer) spacings() (all []unit.Length) {
+	step := c.p.Spacers.Increment
+	for _, items := range c.items {
+		for i := range items {
+			all = append(all, (items[i].Min+c.saw.Kerf+step/2)/step*step)
+		}
+	}
+	slices.Sort(all)
+	return slices.Compact(all)
+}
+
+// fine is how many positions are each tried for a blade. Where there are more, those
+// that make pockets as wide as items are, and a few nearby.
+const fine = 64
+
+// places gives where blade i may be put.
+func (c *scorer) places(grid, at []unit.Length, i int) []unit.Length {
+	if len(grid) <= fine {
+		return grid
+	}
+	var all []unit.Length
+	for _, s := range c.spacings() {
+		if i > 0 {
+			all = append(all, at[i-1]+s)
+		}
+		if i+1 < len(at) {
+			all = append(all, at[i+1]-s)
+		}
+		all = append(all, at[i]-s, at[i]+s)
+	}
+	for _, steps := range []unit.Length{1, 2, 5, 10, 25, 50} {
+		d := steps * c.p.Spacers.Increment
+		all = append(all, at[i]-d, at[i]+d)
+	}
+	slices.Sort(all)
+	return slices.DeleteFunc(slices.Compact(all), func(a unit.Length) bool { return a < grid[0] || a > grid[len(grid)-1] })
 }
 
 // enumerate lists all settings, or reports false if there are more than may be
@@ -101,7 +157,7 @@ func (c *scorer) climb(grid []unit.Length, at []unit.Length) {
 			return true
 		}
 		for i := range at {
-			for _, a := range grid {
+			for _, a := range c.places(grid, at, i) {
 				if i > 0 && a <= at[i-1] || i+1 < len(at) && a >= at[i+1] {
 					continue
 				}

@@ -2,24 +2,29 @@ package demand
 
 import "github.com/ripwright/ripwright/solver/rip"
 
-// sureWork is how much work it may take to see that a board gives nothing.
-const sureWork = 5_000
+// soonWork is how much work most boards take, ties settled.
+const soonWork = 5_000
 
-// Solve is rip.Solve for planning, where it does not matter how a board is ripped
-// that gives nothing: which of all such ways is the first among its ties is long
-// to prove. Such a result is not proven, but its bound is 0.
+// Solve is rip.Solve for planning, where it does not matter which of the ways to
+// rip a board that are worth most is the first among them: that may be long to
+// prove, above all where a board gives nothing. Once it takes long, a plan that is
+// worth as much as its bound will do. It is looked for with ever more work.
 func Solve(p *rip.Problem, o rip.Options) (*rip.Result, error) {
-	first := o
-	if first.Work == 0 || first.Work > sureWork {
-		first.Work = sureWork
-	}
-	r, err := rip.Solve(p, first)
-	if err != nil || r.EndedBy != rip.WorkLimit || r.Bound.IsZero() || first.Work == o.Work {
-		return r, err
-	}
-	before := r.Work
-	if r, err = rip.Solve(p, o); err == nil {
+	before := int64(0)
+	for work := int64(soonWork); ; work *= 4 {
+		part := o
+		if o.Work == 0 || o.Work > work {
+			part.Work = work
+		}
+		r, err := rip.Solve(p, part)
+		if err != nil {
+			return nil, err
+		}
+		full := r.Work < part.Work // of what a search may hold: more work does not help
 		r.Work += before
+		if full || r.EndedBy != rip.WorkLimit || r.Bound == r.Best.Worth || part.Work == o.Work {
+			return r, nil
+		}
+		before = r.Work
 	}
-	return r, err
 }
