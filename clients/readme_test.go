@@ -65,7 +65,7 @@ func TestReadmeCommands(t *testing.T) {
 	copyProject(t, dir)
 	c := exec.CommandContext(t.Context(), shell, "-c", script)
 	c.Dir = dir
-	c.Env = append(os.Environ(), "RIPWRIGHT_GRPC="+rpc, "RIPWRIGHT_HTTP="+web, "RIPWRIGHT_DRAIN_DELAY=0s", "RIPCTL_SERVER="+rpc)
+	c.Env = append(builds(), "RIPWRIGHT_GRPC="+rpc, "RIPWRIGHT_HTTP="+web, "RIPWRIGHT_DRAIN_DELAY=0s", "RIPCTL_SERVER="+rpc)
 	if says, err := c.CombinedOutput(); err != nil || !strings.Contains(string(says), "stile") {
 		t.Errorf("%v\n%s", err, says)
 	}
@@ -119,7 +119,7 @@ func TestRunningGuide(t *testing.T) {
 	copyProject(t, dir)
 	c := exec.CommandContext(t.Context(), "bash", "-c", strings.ReplaceAll(script, "127.0.0.1:7421", web))
 	c.Dir = dir
-	c.Env = append(os.Environ(), "RIPWRIGHT_GRPC="+rpc, "RIPWRIGHT_HTTP="+web, "RIPWRIGHT_DRAIN_DELAY=0s", "RIPCTL_SERVER="+rpc)
+	c.Env = append(builds(), "RIPWRIGHT_GRPC="+rpc, "RIPWRIGHT_HTTP="+web, "RIPWRIGHT_DRAIN_DELAY=0s", "RIPCTL_SERVER="+rpc)
 	says, err := c.CombinedOutput()
 	if err != nil {
 		t.Fatalf("%v\n%s", err, says)
@@ -134,7 +134,7 @@ func TestRunningGuide(t *testing.T) {
 // What the guides link to is there, headings included.
 func TestGuidesLink(t *testing.T) {
 	heading := regexp.MustCompile("(?m)^#+ (.*)$")
-	for _, name := range []string{"tutorial.md", "wiring.md", "quoting.md", "../deploy/RUNNING.md"} {
+	for _, name := range []string{"tutorial.md", "wiring.md", "../deploy/RUNNING.md"} {
 		text, err := os.ReadFile(name)
 		if err != nil {
 			t.Fatal(err)

@@ -45,7 +45,7 @@ func TestTutorial(t *testing.T) {
 	rpc, web := free(t), free(t)
 	c := exec.CommandContext(t.Context(), shell, "-c", script)
 	c.Dir = dir
-	c.Env = append(os.Environ(), "RIPWRIGHT_GRPC="+rpc, "RIPWRIGHT_HTTP="+web, "RIPWRIGHT_DRAIN_DELAY=0s", "RIPCTL_SERVER="+rpc)
+	c.Env = append(builds(), "RIPWRIGHT_GRPC="+rpc, "RIPWRIGHT_HTTP="+web, "RIPWRIGHT_DRAIN_DELAY=0s", "RIPCTL_SERVER="+rpc)
 	if says, err := c.CombinedOutput(); err != nil {
 		t.Fatalf("%v\n%s", err, says)
 	}
@@ -119,6 +119,12 @@ func copyProject(t *testing.T, to string) {
 			t.Fatal(err)
 		}
 	}
+}
+
+// builds is an environment in which what one copy of the project built serves the
+// next: without the copy's own place in it.
+func builds() []string {
+	return append(os.Environ(), "GOFLAGS="+strings.TrimSpace(os.Getenv("GOFLAGS")+" -trimpath"))
 }
 
 // free gives an address on loopback that nothing listens on.

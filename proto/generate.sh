@@ -17,3 +17,4 @@ if command -v protoc >/dev/null && command -v grpc_python_plugin >/dev/null; the
 else
   echo "SKIPPED: the Python code, without protobuf-compiler and protobuf-compiler-grpc"
 fi
+go test -count=1 -run Documented ./server/config -update >/dev/null # the pages of settings

@@ -11,6 +11,7 @@ import (
 	"os/signal"
 	"syscall"
 
+	"go.opentelemetry.io/otel"
 	"go.uber.org/zap"
 
 	"github.com/ripwright/ripwright/server/app"
@@ -19,6 +20,7 @@ import (
 	"github.com/ripwright/ripwright/server/limit"
 	"github.com/ripwright/ripwright/server/secure"
 	"github.com/ripwright/ripwright/server/service"
+	"github.com/ripwright/ripwright/server/traces"
 	"github.com/ripwright/ripwright/server/workers"
 )
 
@@ -94,8 +96,19 @@ func serve(cfg *config.Config) error {
 	if cfg.Open() {
 		log.Warn("others can reach this service and nothing on the way is encrypted; plaintext says that this is wanted")
 	}
+	otel.SetErrorHandler(otel.ErrorHandlerFunc(func(err error) { log.Warn("traces are not sent", zap.Error(err)) }))
+	spans, err := traces.Open(context.Background(), os.Getenv)
+	if err != nil {
+		return err
+	}
+	defer func() {
+		if err := spans.Close(); err != nil {
+			log.Warn("the last traces are not sent", zap.Error(err))
+		}
+	}()
 	a, err := app.New(app.Config{
-		Keys: keys, Tokens: tokens,
+		Traces: spans,
+		Keys:   keys, Tokens: tokens,
 		GRPC: cfg.GRPC, HTTP: cfg.HTTP, MaxBody: cfg.MaxBody,
 		Service: service.Config{Solves: cfg.Solves, Waiting: cfg.Waiting, Each: cfg.CallerWaiting, Longest: cfg.Longest},
 		Limits:  limit.Config{Calls: cfg.Calls, CallerCalls: cfg.CallerCalls, Connections: cfg.Connections, CallerConnections: cfg.CallerConnections},

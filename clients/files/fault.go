@@ -26,10 +26,16 @@ func (f Fault) String() string {
 // Faults is all that is wrong in a file. It is an error when it is not empty.
 type Faults []Fault
 
+// mostFaults is how many are told of: of a file of another kind every line is wrong.
+const mostFaults = 12
+
 func (l Faults) Error() string {
-	lines := make([]string, len(l))
-	for i, f := range l {
-		lines[i] = f.String()
+	var lines []string
+	for _, f := range l[:min(len(l), mostFaults)] {
+		lines = append(lines, f.String())
+	}
+	if more := len(l) - mostFaults; more > 0 {
+		lines = append(lines, fmt.Sprintf("and %d more", more))
 	}
 	return strings.Join(lines, "\n")
 }
@@ -37,7 +43,7 @@ func (l Faults) Error() string {
 // nearest gives the name that a misspelt one was most likely meant to be, or
 // nothing if none is near.
 func nearest(name string, names []string) string {
-	best, least := "", 1+len(name)/3
+	best, least := "", 1+len(name)/4
 	for _, n := range names {
 		if d := levenshtein.Distance(strings.ToLower(name), n, nil); d <= least && (best == "" || d < least) {
 			best, least = n, d

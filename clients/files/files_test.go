@@ -122,6 +122,16 @@ func TestFaults(t *testing.T) {
 	if err == nil || !strings.HasPrefix(err.Error(), "f.jsonl:2: bord_id is no field; write board_id") {
 		t.Error(err)
 	}
+	if _, err := Read("f", []byte("{\"a\":1}\n{\"a\":2}\n"), Order); err == nil || !strings.Contains(err.Error(), "f:2: begins a second object; must be one order") {
+		t.Error(err)
+	}
+	if _, err := Read("f", []byte("- length_mm: 3\n"), Settings); err == nil || strings.Contains(err.Error(), "write fence_mm") {
+		t.Errorf("a length is taken for a misspelt fence: %v", err)
+	}
+	// Of a file of another kind not every line is told of.
+	if _, err := Read("f", []byte(strings.Repeat("- {x: 1}\n", 40)), Boards); err == nil || strings.Count(err.Error(), "\n") != 12 || !strings.HasSuffix(err.Error(), "and 28 more") {
+		t.Error(err)
+	}
 	if _, err := Read("f", []byte("name: a\n"), Saws); err == nil || !strings.Contains(err.Error(), "must be a list of saws") {
 		t.Error(err)
 	}
@@ -145,7 +155,8 @@ func examples(t *testing.T) map[string]Kind {
 		"../ripctl/command/mill/saws.yaml": Saws, "../ripctl/command/mill/order.yaml": Order,
 		"../ripctl/command/mill/boards.jsonl": Boards, "../ripctl/command/mill/setting.yaml": Setting,
 		"../ripctl/command/mill/lumber.yaml": Lumber, "../ripctl/command/mill/confirmations.yaml": Confirmations,
-		"../ripctl/command/mill/day.yaml": Day, "../ripctl/command/mill/arbors.yaml": Arbors,
+		"../ripctl/command/mill/settings.yaml": Settings,
+		"../ripctl/command/mill/day.yaml":      Day, "../ripctl/command/mill/arbors.yaml": Arbors,
 		"../../deploy/saws.example.yaml": Saws, "../../testdata/demo/saws.json": Saws,
 		"../../testdata/demo/order.json": Order, "../../testdata/demo/boards.jsonl": Boards,
 	} {
@@ -212,8 +223,8 @@ func TestPlanningFiles(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	got, err := f.Confirmation(1, 9)
-	if err != nil || f.BoardID(0) != "a" || f.BoardID(1) != "b" || got.GetBoardSequence() != 9 ||
+	got := &ripwrightv1.CutConfirmation{}
+	if err := f.About(1, got); err != nil || f.BoardID(0) != "a" || f.BoardID(1) != "b" ||
 		got.GetOutcome() != ripwrightv1.CutOutcome_CUT_OUTCOME_SOMETHING_ELSE || got.GetStrips()[0].GetRunsMm()[0] != 304.8 || len(got.ProtoReflect().GetUnknown()) > 0 {
 		t.Errorf("%v %v", got, err)
 	}

@@ -53,6 +53,8 @@ var (
 		Message: (&ripwrightv1.Lumber{}).ProtoReflect().Descriptor()}
 	Confirmations = Kind{Name: "confirmations", About: "What became of boards on a line.", Many: true,
 		Message: confirmation}
+	Settings = Kind{Name: "settings", About: "Where fence and blades stood for boards.", Many: true,
+		Message: settings}
 	Day = Kind{Name: "day", About: "The orders of a day, as they would be run, with the arbors that each can be run on and when it is due.",
 		Message: (&ripwrightv1.SequenceOrdersRequest{}).ProtoReflect().Descriptor()}
 	Arbors = Kind{Name: "arbors", noun: "candidates for an arbor", About: "The orders that arbors are to be compared for, and where spacers let fixed blades stand.",
@@ -63,7 +65,7 @@ var (
 var arbors = (&ripwrightv1.PlanArborRequest{}).ProtoReflect().Descriptor()
 
 // Kinds are all of them.
-var Kinds = []Kind{Order, Saws, Boards, Setting, Lumber, Confirmations, Day, Arbors}
+var Kinds = []Kind{Order, Saws, Boards, Setting, Settings, Lumber, Confirmations, Day, Arbors}
 
 //go:embed schema
 var schemas embed.FS

@@ -70,6 +70,10 @@ func Open(name string, k Kind, in io.Reader) (*File, error) {
 // is a message of its own.
 func Read(name string, text []byte, k Kind) (*File, error) {
 	r := &reader{file: &File{Name: name}, kind: k}
+	if !k.Many && jsonLines(text) {
+		r.refuse(2, "", "begins a second object; "+k.wanted())
+		return nil, r.faults
+	}
 	if k.Many && (strings.HasSuffix(name, ".jsonl") || jsonLines(text)) {
 		for i, line := range bytes.Split(text, []byte("\n")) {
 			if len(bytes.TrimSpace(line)) > 0 {

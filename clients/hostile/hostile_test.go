@@ -109,6 +109,7 @@ func TestSlowReaders(t *testing.T) {
 	before := peak(t, r)
 	for range 4 {
 		h := talk(t, badAddress, r.GRPC)
+		go h.alive()
 		for i := range uint32(share / 4) {
 			id := 2*i + 1
 			h.head(id, line, false)
@@ -121,7 +122,7 @@ func TestSlowReaders(t *testing.T) {
 					t.Fatal(err)
 				}
 				_ = h.SetWriteDeadline(time.Now().Add(2 * time.Second)) // the network is full
-				return h.WriteData(id, false, append(message(len(raw)), raw...)) == nil
+				return h.send(id, append(message(len(raw)), raw...)) == nil
 			}
 			set := sim.SetUp("slow")
 			set.BoardsInFlight = 64

@@ -100,6 +100,7 @@ type talker struct {
 	t *testing.T
 	net.Conn
 	*http2.Framer
+	mu    sync.Mutex // held to write, where alive does as well
 	block bytes.Buffer
 	code  *hpack.Encoder
 	seen  map[uint32]string // statuses by stream
@@ -149,6 +150,28 @@ func (h *talker) head(id uint32, path string, whole bool, more ...hpack.HeaderFi
 // message is the head of one that says it has so many bytes.
 func message(size int) []byte {
 	return binary.BigEndian.AppendUint32([]byte{0}, uint32(size))
+}
+
+// alive answers pings, and gives no room for anything else.
+func (h *talker) alive() {
+	for {
+		f, err := h.ReadFrame()
+		if err != nil {
+			return
+		}
+		if p, ok := f.(*http2.PingFrame); ok && !p.IsAck() {
+			h.mu.Lock()
+			_ = h.WritePing(true, p.Data) // the next read says it
+			h.mu.Unlock()
+		}
+	}
+}
+
+// send writes a part of a message, once others have written theirs.
+func (h *talker) send(id uint32, part []byte) error {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	return h.WriteData(id, false, part)
 }
 
 // statusOf reads until a stream ends and gives its gRPC status, or why there is

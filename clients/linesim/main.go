@@ -26,11 +26,15 @@ func main() {
 	pace := pflag.Float64("per-minute", 0, "boards a minute; 0: as fast as answers come")
 	within := pflag.Duration("within", 0, "time that an answer may take; 0: any")
 	breaks := pflag.Float64("breaks", 0, "how likely the stream breaks after a message, 0 to 1")
+	values := pflag.Int32("plan-values", 0, "have the values planned again every so many boards; 0: the order's own stay")
 	pflag.Parse()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
 	cfg := sim.Config{Seed: *seed, Boards: *boards, Within: *within, Breaks: *breaks, Patience: 30 * time.Second,
 		SetUp: sim.SetUp(fmt.Sprintf("linesim-%d-%d", *seed, time.Now().UnixNano()))}
+	if *values > 0 {
+		cfg.SetUp.ValuePlanning = &ripwrightv1.ValuePlanning{EveryBoards: *values}
+	}
 	if *pace > 0 {
 		cfg.Every = time.Duration(float64(time.Minute) / *pace)
 	}

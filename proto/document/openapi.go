@@ -123,7 +123,8 @@ func (s *schema) message(m protoreflect.MessageDescriptor) object {
 	for i := range m.Fields().Len() {
 		f := m.Fields().Get(i)
 		properties.set(string(f.Name()), s.field(f))
-		if s.needed(f) && s.asked[m.FullName()] {
+		// Requests need what they say, and answers always have plain fields.
+		if asked := s.asked[m.FullName()]; asked && s.needed(f) || !asked && !f.HasPresence() {
 			required = append(required, string(f.Name()))
 		}
 	}

@@ -32,6 +32,7 @@ import (
 	"github.com/ripwright/ripwright/server/secure"
 	"github.com/ripwright/ripwright/server/service"
 	"github.com/ripwright/ripwright/server/tally"
+	"github.com/ripwright/ripwright/server/traces"
 	"github.com/ripwright/ripwright/server/workers"
 )
 
@@ -48,11 +49,12 @@ type Config struct {
 	Tokens      *secure.Tokens // nil: everybody may call
 	Page        bool           // serve the page for people
 	Limits      limit.Config
-	Age         time.Duration // after which callers are asked to connect anew; 0: never
-	Saws        string        // the saw file; empty: the built-in saws
-	Poll        time.Duration // how often files are looked at for changes; 0: never
-	DrainDelay  time.Duration // how long calls are still taken once it is not ready any more
-	Drain       time.Duration // how long calls under way may take after that
+	Traces      *traces.Traces // nil: none
+	Age         time.Duration  // after which callers are asked to connect anew; 0: never
+	Saws        string         // the saw file; empty: the built-in saws
+	Poll        time.Duration  // how often files are looked at for changes; 0: never
+	DrainDelay  time.Duration  // how long calls are still taken once it is not ready any more
+	Drain       time.Duration  // how long calls under way may take after that
 }
 
 // DefaultMaxBody is enough for any request within the limits of the fields: a
@@ -106,15 +108,15 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 		return a, err
 	}
 	g := &guard.Guard{Log: log, Watch: m, Now: time.Now}
-	calls, err := a.calls(m)
-	if err != nil {
-		return a, err
-	}
 	// Plans and tallies share workers, so that together they leave a core to live
 	// boards.
 	desk := workers.New(cfg.Workers, m.Plans, time.Now)
 	m.Plans.Have(desk.Slots())
 	plans := planning.New(a.saws, planning.Config{Workers: desk, Longest: cfg.LongestPlan, Watch: m.Plans}, time.Now)
+	calls, err := a.calls(m, plans)
+	if err != nil {
+		return a, err
+	}
 	packs := tally.New(desk)
 	limits := limit.New(cfg.Limits, m, time.Now)
 	serve := func(options []grpc.ServerOption) *grpc.Server {
@@ -125,7 +127,7 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 		ripwrightv1.RegisterPlanningServiceServer(s, plans)
 		return s
 	}
-	a.outer, a.inner = serve(outerOptions(cfg, limits)), serve(innerOptions())
+	a.outer, a.inner = serve(outerOptions(cfg, limits)), serve(innerOptions(cfg))
 	a.health.SetServingStatus(ripwrightv1.RipService_ServiceDesc.ServiceName, grpc_health_v1.HealthCheckResponse_SERVING)
 	a.health.SetServingStatus(ripwrightv1.TallyService_ServiceDesc.ServiceName, grpc_health_v1.HealthCheckResponse_SERVING)
 	a.health.SetServingStatus(ripwrightv1.PlanningService_ServiceDesc.ServiceName, grpc_health_v1.HealthCheckResponse_SERVING)
@@ -150,12 +152,12 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	a.conn.Connect() // or the first JSON caller would wait for it
 	a.ready.Store(true)
 	handler, err := front.New(context.Background(), front.Config{
-		Conn: a.conn, Registry: m.Registry, Ready: a.ready.Load, MaxBody: int64(cfg.MaxBody), Tokens: cfg.Tokens, Limits: limits, Page: a.page(),
+		Conn: a.conn, Registry: m.Registry, Ready: a.ready.Load, MaxBody: int64(cfg.MaxBody), Tokens: cfg.Tokens, Limits: limits, Page: a.page(), Traces: cfg.Traces,
 	})
 	if err != nil {
 		return a, err
 	}
-	a.web = &http.Server{TLSConfig: tlsOf(cfg.Keys), Handler: leaving(handler, a.ready.Load), ReadHeaderTimeout: 5 * time.Second,
+	a.web = &http.Server{Protocols: oneOnly(), TLSConfig: tlsOf(cfg.Keys), Handler: leaving(handler, a.ready.Load), ReadHeaderTimeout: 5 * time.Second,
 		ReadTimeout: 30 * time.Second, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: mostHeader}
 	return a, nil
 }
@@ -169,11 +171,19 @@ func (a *App) page() *page.Config {
 	return &page.Config{GRPCPort: port, TLS: a.cfg.Keys != nil, Tokens: a.cfg.Tokens, Saws: a.saws.Messages}
 }
 
+// oneOnly leaves HTTP/2 out of the HTTP side: JSON callers need it for nothing, and
+// every server that it is left out of is one less that it can be turned against.
+func oneOnly() *http.Protocols {
+	p := &http.Protocols{}
+	p.SetHTTP1(true)
+	return p
+}
+
 func tlsOf(k *secure.Keys) *tls.Config {
 	if k == nil {
 		return nil
 	}
-	return k.Config()
+	return k.Config("http/1.1")
 }
 
 // GRPC gives the address that gRPC callers use.

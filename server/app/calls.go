@@ -11,13 +11,13 @@ import (
 )
 
 // calls puts together what answers calls about boards and lines.
-func (a *App) calls(m *metrics.Metrics) (ripwrightv1.RipServiceServer, error) {
+func (a *App) calls(m *metrics.Metrics, plans line.Planner) (ripwrightv1.RipServiceServer, error) {
 	var err error
 	a.record, err = record.Open(record.Config{To: a.cfg.Record, OneIn: a.cfg.RecordOneIn, Log: a.log, Metric: m.Registry, Now: time.Now})
 	if err != nil {
 		return nil, err
 	}
-	boards, lines := a.cfg.Service, line.Config{Saws: a.saws, Watch: m, Now: time.Now, Closing: a.closing}
+	boards, lines := a.cfg.Service, line.Config{Saws: a.saws, Watch: m, Now: time.Now, Closing: a.closing, Planner: plans}
 	if a.record != nil {
 		boards.Record, lines.Record = a.record, a.record
 	}

@@ -43,16 +43,23 @@ func outerOptions(cfg Config, limits *limit.Limits) []grpc.ServerOption {
 		grpc.KeepaliveEnforcementPolicy(keepalive.EnforcementPolicy{MinTime: leastPing, PermitWithoutStream: true}),
 	}
 	if cfg.Keys != nil {
-		all = append(all, grpc.Creds(credentials.NewTLS(cfg.Keys.Config())))
+		all = append(all, grpc.Creds(credentials.NewTLS(cfg.Keys.Config("h2"))))
 	}
-	return all
+	return traced(all, cfg)
 }
 
 // innerOptions are those of the server behind the HTTP side. A JSON body was
 // measured when it came in; as protobuf it can be longer.
-func innerOptions() []grpc.ServerOption {
-	return []grpc.ServerOption{
+func innerOptions(cfg Config) []grpc.ServerOption {
+	return traced([]grpc.ServerOption{
 		grpc.ChainUnaryInterceptor(front.Unary), grpc.ChainStreamInterceptor(front.Stream),
 		grpc.MaxRecvMsgSize(math.MaxInt32), grpc.MaxConcurrentStreams(math.MaxInt32),
+	}, cfg)
+}
+
+func traced(all []grpc.ServerOption, cfg Config) []grpc.ServerOption {
+	if spans := cfg.Traces.Server(); spans != nil {
+		all = append(all, grpc.StatsHandler(spans))
 	}
+	return all
 }

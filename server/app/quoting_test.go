@@ -1,85 +1,221 @@
 package app
 
 import (
+	"bytes"
 	"encoding/json"
-	"fmt"
-	"math"
 	"net/http"
 	"os"
 	"regexp"
-	"strconv"
-	"strings"
 	"testing"
+
+	"github.com/goccy/go-yaml"
+	"github.com/santhosh-tekuri/jsonschema/v6"
+
+	"github.com/ripwright/ripwright/proto"
 )
 
-// The answers in the guide to quoting are parts of those that the service gives, its
-// numbers rounded.
+const quotingGuide = "../../clients/quoting.md"
+
+// A request as a file, the call that sends it, and the part of its answer that the
+// guide shows.
+var example = regexp.MustCompile("(?s)`(\\w+\\.json)`[^\n]*\n\n```json\n(.*?)```\n\n```sh\ncurl -s localhost:7421(/v1/\\S+) -d @(\\w+\\.json)\n```\n[^`]*?```json\n(.*?)```")
+
+// The examples of the guide to quoting are answered as it shows, and both sides are
+// as the OpenAPI description says. Run with -update to rewrite what is shown.
 func TestQuotingGuide(t *testing.T) {
-	text, err := os.ReadFile("../../clients/quoting.md")
+	text, err := os.ReadFile(quotingGuide)
 	if err != nil {
 		t.Fatal(err)
 	}
-	calls := regexp.MustCompile("(?s)```json\n([^`]*)```\n\n```sh\ncurl -s localhost:7421(\\S+) -d @\\S+\n```\n.*?```json\n([^`]*)```").FindAllSubmatch(text, -1)
-	if len(calls) != 3 {
-		t.Fatalf("%d calls in the guide", len(calls))
+	examples := example.FindAllSubmatch(text, -1)
+	if n := bytes.Count(text, []byte("\ncurl ")); len(examples) != n || n < 7 {
+		t.Fatalf("%d examples have an answer, of %d", len(examples), n)
 	}
 	a, _, _ := start(t)
-	for _, c := range calls {
-		code, says := post(t, a, string(c[2]), string(c[1]))
-		if code != http.StatusOK {
-			t.Fatalf("%s: %d %s", c[2], code, says)
+	called := map[string]bool{}
+	for _, e := range examples {
+		name, request, path, shown := string(e[1]), e[2], string(e[3]), e[5]
+		called[path] = true
+		if string(e[4]) != name {
+			t.Errorf("the call after %s sends %s", name, e[4])
 		}
-		for _, wrong := range differ("", decode(t, string(c[3])), decode(t, says)) {
-			t.Errorf("%s: the guide says %s", c[2], wrong)
+		code, says := post(t, a, path, string(request))
+		if code != http.StatusOK && path != "/v1/orders:quote" {
+			t.Fatalf("%s: %d %s", name, code, says)
+		}
+		ask, answer := described(t, path)
+		if err := answer[code].Validate(decoded(t, []byte(says))); err != nil {
+			t.Errorf("%s is answered otherwise than described: %v", name, err)
+		}
+		if err := ask.Validate(decoded(t, request)); (err == nil) != (code == http.StatusOK) {
+			t.Errorf("%s gets %d, and by the description it is: %v", name, code, err)
+		}
+		is := write(nil, prune(inOrder(t, shown), decoded(t, []byte(says))))
+		if bytes.Equal(is, write(nil, inOrder(t, shown))) {
+			continue
+		}
+		if !*update {
+			t.Errorf("%s: the guide shows\n%s\nand the service says\n%s", name, shown, pretty(t, is))
+		}
+		text = bytes.Replace(text, shown, pretty(t, is), 1)
+	}
+	for _, path := range []string{"/v1/orders:quote", "/v1/orders:values", "/v1/arbors:plan", "/v1/orders:sequence", "/v1/packs:tally"} {
+		if !called[path] {
+			t.Errorf("the guide has no example of %s", path)
+		}
+	}
+	if *update {
+		if err := os.WriteFile(quotingGuide, text, 0o644); err != nil { //nolint:gosec // a page for everybody
+			t.Fatal(err)
 		}
 	}
 }
 
-func decode(t *testing.T, text string) (v any) {
+// Every file that the guide names is there.
+func TestQuotingGuideLinks(t *testing.T) {
+	text, err := os.ReadFile(quotingGuide)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, l := range regexp.MustCompile(`\]\(([^)#]+)`).FindAllSubmatch(text, -1) {
+		if _, err := os.Stat("../../clients/" + string(l[1])); err != nil {
+			t.Errorf("%s: %v", l[1], err)
+		}
+	}
+}
+
+// described gives the schemas of a call's request and, by HTTP status, of its
+// answers.
+func described(t *testing.T, path string) (ask *jsonschema.Schema, answer map[int]*jsonschema.Schema) {
 	t.Helper()
-	d := json.NewDecoder(strings.NewReader(text))
-	d.UseNumber()
-	if err := d.Decode(&v); err != nil {
-		t.Fatalf("%v in %s", err, text)
+	raw, err := yaml.YAMLToJSON(proto.OpenAPI)
+	if err != nil {
+		t.Fatal(err)
+	}
+	doc := decoded(t, raw)
+	call := doc.(map[string]any)["paths"].(map[string]any)[path].(map[string]any)["post"].(map[string]any)
+	c := jsonschema.NewCompiler()
+	if err := c.AddResource("urn:openapi", doc); err != nil {
+		t.Fatal(err)
+	}
+	named := func(name string) *jsonschema.Schema {
+		s, err := c.Compile("urn:openapi#/components/schemas/" + name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return s
+	}
+	name := call["operationId"].(string)
+	failed := named("Error")
+	return named(name + "Request"), map[int]*jsonschema.Schema{http.StatusOK: named(name + "Response"),
+		http.StatusBadRequest: failed, http.StatusNotFound: failed, http.StatusTooManyRequests: failed}
+}
+
+func decoded(t *testing.T, raw []byte) any {
+	t.Helper()
+	v, err := jsonschema.UnmarshalJSON(bytes.NewReader(raw))
+	if err != nil {
+		t.Fatal(err)
 	}
 	return v
 }
 
-// differ lists where what is shown is not in what is there.
-func differ(path string, shown, there any) (all []string) {
-	wrong := []string{fmt.Sprintf("%s is %v, and it is %v", path, shown, there)}
-	switch s := shown.(type) {
-	case map[string]any:
-		m, ok := there.(map[string]any)
-		if !ok {
-			return wrong
+// member is a member of a JSON object whose members keep their order.
+type member struct {
+	key   string
+	value any
+}
+
+// inOrder reads JSON, objects as []member.
+func inOrder(t *testing.T, raw []byte) any {
+	t.Helper()
+	d := json.NewDecoder(bytes.NewReader(raw))
+	d.UseNumber()
+	var next func() any
+	token := func() json.Token {
+		v, err := d.Token()
+		if err != nil {
+			t.Fatalf("%v in\n%s", err, raw)
 		}
-		for k, v := range s {
-			all = append(all, differ(path+"."+k, v, m[k])...)
-		}
-	case []any:
-		l, ok := there.([]any)
-		if !ok || len(l) != len(s) {
-			return wrong
-		}
-		for i, v := range s {
-			all = append(all, differ(fmt.Sprintf("%s[%d]", path, i), v, l[i])...)
-		}
-	case json.Number:
-		n, ok := there.(json.Number)
-		if !ok {
-			return wrong
-		}
-		_, decimals, _ := strings.Cut(s.String(), ".")
-		a, _ := strconv.ParseFloat(s.String(), 64)
-		b, _ := strconv.ParseFloat(n.String(), 64)
-		if math.Abs(a-b) > 0.5*math.Pow10(-len(decimals))+1e-9 {
-			return wrong
-		}
-	default:
-		if shown != there {
-			return wrong
-		}
+		return v
 	}
-	return all
+	next = func() any {
+		v := token()
+		switch v {
+		case json.Delim('{'):
+			all := []member{}
+			for d.More() {
+				key := token().(string)
+				all = append(all, member{key, next()})
+			}
+			token()
+			return all
+		case json.Delim('['):
+			all := []any{}
+			for d.More() {
+				all = append(all, next())
+			}
+			token()
+			return all
+		}
+		return v
+	}
+	return next()
+}
+
+// prune gives of an answer what is shown of it: the members that are named, in
+// their order, and lists whole.
+func prune(shown, is any) any {
+	switch shown := shown.(type) {
+	case []member:
+		from, _ := is.(map[string]any)
+		var out []member
+		for _, m := range shown {
+			if v, ok := from[m.key]; ok {
+				out = append(out, member{m.key, prune(m.value, v)})
+			}
+		}
+		return out
+	case []any:
+		from, _ := is.([]any)
+		out := make([]any, len(from))
+		for i := range from {
+			out[i] = from[i]
+			if len(shown) > 0 {
+				out[i] = prune(shown[min(i, len(shown)-1)], from[i])
+			}
+		}
+		return out
+	}
+	return is
+}
+
+// write appends a value as JSON.
+func write(b []byte, v any) []byte {
+	switch v := v.(type) {
+	case []member:
+		for i, m := range v {
+			b = append(b, "{,"[min(i, 1)])
+			b = append(write(b, m.key), ':')
+			b = write(b, m.value)
+		}
+		if len(v) == 0 {
+			b = append(b, '{')
+		}
+		return append(b, '}')
+	case []any:
+		b = append(b, '[')
+		for i, part := range v {
+			if i > 0 {
+				b = append(b, ',')
+			}
+			b = write(b, part)
+		}
+		return append(b, ']')
+	}
+	raw, err := json.Marshal(v)
+	if err != nil {
+		panic(err) // it was read from JSON
+	}
+	return append(b, raw...)
 }

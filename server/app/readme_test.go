@@ -79,12 +79,18 @@ func shown(t *testing.T, how string, m proto.Message) []byte {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return pretty(t, b)
+}
+
+// pretty indents JSON, with short innermost objects and lists on one line.
+func pretty(t *testing.T, b []byte) []byte {
+	t.Helper()
 	var out bytes.Buffer
 	if err := json.Indent(&out, b, "", "  "); err != nil {
 		t.Fatal(err)
 	}
 	text := out.String() + "\n"
-	for range 2 { // short innermost objects and lists stand on one line
+	for range 2 {
 		text = regexp.MustCompile(`[\[{]\s+[^\[\]{}]*?\s+[\]}]|\[\s+(\{[^{}\n]*\},?\s+)+\]`).ReplaceAllStringFunc(text, func(s string) string {
 			line := regexp.MustCompile(`\s*\n\s*`).ReplaceAllString(s, " ")
 			line = line[:1] + strings.TrimSpace(line[1:len(line)-1]) + line[len(line)-1:]

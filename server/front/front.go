@@ -22,6 +22,7 @@ import (
 	"github.com/ripwright/ripwright/server/limit"
 	"github.com/ripwright/ripwright/server/page"
 	"github.com/ripwright/ripwright/server/secure"
+	"github.com/ripwright/ripwright/server/traces"
 )
 
 // Config of the HTTP side.
@@ -32,7 +33,8 @@ type Config struct {
 	MaxBody  int64          // bytes
 	Tokens   *secure.Tokens // nil: metrics are open
 	Limits   *limit.Limits
-	Page     *page.Config // nil: no page for people
+	Page     *page.Config   // nil: no page for people
+	Traces   *traces.Traces // nil: none
 }
 
 // New makes the handler of all paths.
@@ -47,8 +49,8 @@ func New(ctx context.Context, c Config) (http.Handler, error) {
 		// which the gateway reads itself.
 		runtime.WithIncomingHeaderMatcher(func(string) (string, bool) { return "", false }),
 		runtime.WithOutgoingHeaderMatcher(func(string) (string, bool) { return "", false }),
-		runtime.WithMetadata(func(ctx context.Context, _ *http.Request) metadata.MD {
-			return metadata.Pairs(callerKey, caller.Of(ctx))
+		runtime.WithMetadata(func(ctx context.Context, r *http.Request) metadata.MD {
+			return metadata.Join(metadata.Pairs(callerKey, caller.Of(ctx)), c.Traces.Headers(r.Header))
 		}),
 	)
 	if err := ripwrightv1.RegisterRipServiceHandler(ctx, calls, c.Conn); err != nil {

@@ -17,7 +17,7 @@ type Config struct {
 	Calls, CallerCalls             int           // under way at once, lines among them
 	Connections, CallerConnections int           // open at once; of one address
 	Receive                        time.Duration // a request has to have come within; 0: 30 s
-	Send                           time.Duration // an answer has to be taken within; 0: 30 s
+	Send                           time.Duration // each piece of an HTTP answer has to be taken within; 0: 30 s
 }
 
 // patience is how long a request may take to come and an answer to be taken,
@@ -70,7 +70,7 @@ func New(cfg Config, watch Watcher, now func() time.Time) *Limits {
 	return &Limits{cfg: cfg, watch: watch, now: now, by: map[string]*held{}, from: map[string]int{}}
 }
 
-// SendWithin is how long an answer may take to be taken.
+// SendWithin is how long a piece of an HTTP answer may take to be taken.
 func (l *Limits) SendWithin() time.Duration {
 	if l == nil {
 		return patience

@@ -12,13 +12,12 @@ import (
 	"github.com/ripwright/ripwright/server/caller"
 )
 
-// call is a gRPC call under way. Its context ends when its caller keeps it
-// waiting: for the request, or by not taking the answer.
-type call struct {
-	end     context.CancelFunc
-	waiting *time.Timer
-	send    time.Duration
-}
+// call is a gRPC call under way. Its context ends when its request does not come.
+//
+// An answer that is not taken holds the call, and so what is its caller's share,
+// until its caller goes or the server stops: gRPC keeps what was not taken of a
+// call that ends, so ending it would let a caller have any number of them.
+type call struct{ waiting *time.Timer }
 
 type callKey struct{}
 
@@ -49,7 +48,7 @@ func (l *Limits) Tap(who Who) tap.ServerInHandle {
 			end()
 			return nil, err
 		}
-		c := &call{end: end, waiting: time.AfterFunc(l.cfg.Receive, end), send: l.cfg.Send}
+		c := &call{time.AfterFunc(l.cfg.Receive, end)}
 		context.AfterFunc(ctx, func() {
 			c.waiting.Stop()
 			l.Leave(account)
@@ -62,13 +61,12 @@ func (l *Limits) Tap(who Who) tap.ServerInHandle {
 func (*Limits) Unary(ctx context.Context, req any, _ *grpc.UnaryServerInfo, next grpc.UnaryHandler) (any, error) {
 	if c := callOf(ctx); c != nil {
 		c.waiting.Stop()
-		defer c.waiting.Reset(c.send)
 	}
 	return next(ctx, req)
 }
 
 // Stream is an interceptor of streams. The first message has to come in time; the
-// others may take as long as they like. Every answer has to be taken in time.
+// others may take as long as they like.
 func (*Limits) Stream(srv any, s grpc.ServerStream, _ *grpc.StreamServerInfo, next grpc.StreamHandler) error {
 	if c := callOf(s.Context()); c != nil {
 		s = &stream{ServerStream: s, call: c}
@@ -89,11 +87,4 @@ func (s *stream) RecvMsg(m any) error {
 		s.call.waiting.Stop()
 	}
 	return err
-}
-
-// SendMsg implements grpc.ServerStream.
-func (s *stream) SendMsg(m any) error {
-	taken := time.AfterFunc(s.call.send, s.call.end)
-	defer taken.Stop()
-	return s.ServerStream.SendMsg(m)
 }

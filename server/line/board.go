@@ -24,6 +24,7 @@ func (s *session) board(ctx context.Context, m *ripwrightv1.LineBoard, at messag
 		return nil, under("board", err, "board", "answer_within_ms")
 	}
 	s.run.Stand(j.Problem.Items)
+	s.price(j)
 	j.Place(s.run.Positions)
 	var asked *ripwrightv1.SolveBoardRequest
 	if s.cfg.Record != nil && s.cfg.Record.Wants() {
@@ -37,7 +38,10 @@ func (s *session) board(ctx context.Context, m *ripwrightv1.LineBoard, at messag
 	if asked != nil {
 		s.cfg.Record.Board(asked, j.Solved(r, took))
 	}
-	return &ripwrightv1.RunLineResponse_Plan{Plan: s.line.LinePlan(j, r, waited, took)}, nil
+	plan := s.line.LinePlan(j, r, waited, took)
+	plan.SetAside = s.line.SetAside(s.prices.course, j, r)
+	s.seen(ctx, j)
+	return &ripwrightv1.RunLineResponse_Plan{Plan: plan}, nil
 }
 
 // confirm settles a board.

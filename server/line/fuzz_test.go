@@ -28,7 +28,7 @@ func FuzzState(f *testing.F) {
 	}
 	m := metrics.New(time.Now)
 	s := New(Config{Saws: saws, Watch: m, Now: time.Now, Closing: context.Background(),
-		Solver: service.New(saws, service.Config{Solves: 2, Waiting: 8, Longest: 100 * time.Millisecond}, m, time.Now)})
+		Planner: behind(saws, m), Solver: service.New(saws, service.Config{Solves: 2, Waiting: 8, Longest: 100 * time.Millisecond}, m, time.Now)})
 	messages := func(texts ...string) (all []*ripwrightv1.RunLineRequest) {
 		for _, text := range texts {
 			r := &ripwrightv1.RunLineRequest{}
@@ -39,24 +39,27 @@ func FuzzState(f *testing.F) {
 		}
 		return all
 	}
-	begin := messages(setUp, board, board, asPlan+`2}}`)
-	begin[0].Sequence = 1
-	at, _, err := s.open(begin[0])
-	if err != nil {
-		f.Fatal(err)
-	}
-	for i, r := range begin[1:] {
-		r.Sequence = int32(i + 2)
-		answer, err := at.take(f.Context(), message{request: r, received: time.Now()})
+	for _, first := range []string{setUp, planned} {
+		begin := messages(first, board, board, asPlan+`2}}`)
+		begin[0].Sequence = 1
+		at, _, err := s.open(f.Context(), begin[0])
 		if err != nil {
 			f.Fatal(err)
 		}
-		f.Add(string(answer.GetState()[4:]))
+		for i, r := range begin[1:] {
+			r.Sequence = int32(i + 2)
+			answer, err := at.take(f.Context(), message{request: r, received: time.Now()})
+			if err != nil {
+				f.Fatal(err)
+			}
+			f.Add(string(answer.GetState()[4:]))
+		}
+		at.close()
 	}
 	then := messages(board, asPlan+`3}}`, `{"order": `+items+`}`, `{"end": {}}`)
 	f.Fuzz(func(t *testing.T, text string) {
 		state := append(binary.BigEndian.AppendUint32(nil, crc32.ChecksumIEEE([]byte(text))), text...)
-		at, answer, err := s.open(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Resume{
+		at, answer, err := s.open(t.Context(), &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Resume{
 			Resume: &ripwrightv1.LineResume{State: state}}})
 		if err != nil {
 			if c := status.Code(err); c != codes.InvalidArgument && c != codes.FailedPrecondition {
@@ -64,6 +67,7 @@ func FuzzState(f *testing.F) {
 			}
 			return
 		}
+		defer at.close()
 		for _, r := range then {
 			r.Sequence = answer.GetSequence() + 1
 			if answer, err = at.take(t.Context(), message{request: r, received: time.Now()}); err != nil {

@@ -15,7 +15,10 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/fleet"
 	"github.com/ripwright/ripwright/server/metrics"
+	"github.com/ripwright/ripwright/server/planning"
 	"github.com/ripwright/ripwright/server/service"
+	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/server/workers"
 )
 
 func TestMain(m *testing.M) { goleak.VerifyTestMain(m) }
@@ -36,7 +39,7 @@ func open(t testing.TB, spoil func(*Config)) *house {
 	}
 	m := metrics.New(time.Now)
 	boards := service.New(saws, service.Config{Solves: 2, Waiting: 8, Longest: 10 * time.Second}, m, time.Now)
-	cfg := Config{Saws: saws, Solver: boards, Watch: m, Now: time.Now}
+	cfg := Config{Saws: saws, Solver: boards, Watch: m, Now: time.Now, Planner: behind(saws, m)}
 	h := &house{Metrics: m}
 	cfg.Closing, h.close = context.WithCancel(context.Background())
 	if spoil != nil {
@@ -66,6 +69,12 @@ func open(t testing.TB, spoil func(*Config)) *house {
 		}
 	})
 	return h
+}
+
+// behind plans values as the service does.
+func behind(saws wire.Saws, m *metrics.Metrics) Planner {
+	desk := workers.New(workers.Config{Waiting: 16}, workers.Unwatched{}, time.Now)
+	return planning.New(saws, planning.Config{Workers: desk, Longest: time.Minute, Watch: m.Plans}, time.Now)
 }
 
 // stream is one to talk on.

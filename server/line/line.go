@@ -37,6 +37,11 @@ type Watcher interface {
 	Answered(time.Duration)
 	// Lines adds to the streams that are open.
 	Lines(int)
+	// ValuesPlanned is told of a planning of a line's values: planned, late, busy or
+	// failed, and how long it took.
+	ValuesPlanned(outcome string, took time.Duration)
+	// Panic is told of one that was caught.
+	Panic()
 }
 
 // Recorder writes down what was asked and answered.
@@ -52,7 +57,9 @@ type Config struct {
 	Solver Solver
 	Watch  Watcher
 	Record Recorder // nil: nothing is written down
-	Now    func() time.Time
+	// Planner plans values for lines that ask for it.
+	Planner Planner
+	Now     func() time.Time
 	// Closing is done once streams have to end, for the server to stop.
 	Closing context.Context
 }
@@ -78,6 +85,11 @@ func (s *Server) RunLine(stream grpc.BidiStreamingServer[ripwrightv1.RunLineRequ
 	defer s.cfg.Watch.Lines(-1)
 	in := receive(stream, s.cfg.Now)
 	var at *session
+	defer func() {
+		if at != nil {
+			at.close()
+		}
+	}()
 	for {
 		var m message
 		select {
@@ -98,7 +110,7 @@ func (s *Server) RunLine(stream grpc.BidiStreamingServer[ripwrightv1.RunLineRequ
 		var answer *ripwrightv1.RunLineResponse
 		var err error
 		if at == nil {
-			at, answer, err = s.open(m.request)
+			at, answer, err = s.open(stream.Context(), m.request)
 		} else {
 			answer, err = at.take(stream.Context(), m)
 		}

@@ -16,6 +16,7 @@ import (
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/planning/replan"
 	"github.com/ripwright/ripwright/solver/run"
 )
 
@@ -25,18 +26,24 @@ type session struct {
 	setUp *ripwrightv1.LineSetUp // in force, the saw written out
 	line  *wire.Line             // the same, ready for boards
 	run   *run.Run
+	// prices is how values are planned; of no matter where line.Planning is nil.
+	prices *pricing
 }
 
-// open answers the first message of a stream.
-func (s *Server) open(m *ripwrightv1.RunLineRequest) (*session, *ripwrightv1.RunLineResponse, error) {
-	at := &session{Server: s}
+// close ends what runs beside the session.
+func (s *session) close() { s.prices.close() }
+
+// open answers the first message of a stream. The session it gives has to be
+// closed.
+func (s *Server) open(ctx context.Context, m *ripwrightv1.RunLineRequest) (*session, *ripwrightv1.RunLineResponse, error) {
+	at := &session{Server: s, prices: &pricing{Server: s, course: &replan.Course{}}}
 	var err error
 	switch first := m.GetMessage().(type) {
 	case *ripwrightv1.RunLineRequest_SetUp:
 		if m.GetSequence() != 1 {
 			return nil, nil, outOfOrder(m.GetSequence(), 1)
 		}
-		err = at.begin(first.SetUp)
+		err = at.begin(ctx, first.SetUp)
 	case *ripwrightv1.RunLineRequest_Resume:
 		if m.GetSequence() != 0 {
 			return nil, nil, outOfOrder(m.GetSequence(), 0)
@@ -52,8 +59,8 @@ func (s *Server) open(m *ripwrightv1.RunLineRequest) (*session, *ripwrightv1.Run
 	return at, answer, err
 }
 
-func (s *session) begin(m *ripwrightv1.LineSetUp) error {
-	l, err := wire.SetUp(m, s.cfg.Saws)
+func (s *session) begin(ctx context.Context, m *ripwrightv1.LineSetUp) error {
+	l, err := wire.SetUp(m, s.cfg.Saws, true)
 	if err == nil {
 		s.run = &run.Run{Sequence: 1, InFlight: l.InFlight}
 		var below fault.List
@@ -64,12 +71,18 @@ func (s *session) begin(m *ripwrightv1.LineSetUp) error {
 		return refuse.Error(under("set_up", err, ""))
 	}
 	s.adopt(m, l)
+	if l.Planning != nil {
+		s.first(ctx)
+	}
 	return nil
 }
 
 // adopt takes a set-up into force.
 func (s *session) adopt(m *ripwrightv1.LineSetUp, l *wire.Line) {
 	s.setUp = proto.CloneOf(m)
+	if p := s.setUp.GetValuePlanning(); p != nil {
+		p.Expected = nil // in the sample from now on
+	}
 	s.setUp.SawChoice = &ripwrightv1.LineSetUp_Saw{Saw: l.Saw.Message}
 	s.line = l
 }
@@ -92,9 +105,9 @@ func (s *session) take(ctx context.Context, m message) (*ripwrightv1.RunLineResp
 	case *ripwrightv1.RunLineRequest_Confirmation:
 		out.Answer, wrong = s.confirm(r.Confirmation)
 	case *ripwrightv1.RunLineRequest_Order:
-		out.Answer, wrong = s.order(r.Order)
+		out.Answer, wrong = s.order(ctx, r.Order)
 	case *ripwrightv1.RunLineRequest_Saw:
-		out.Answer, wrong = s.saw(r.Saw)
+		out.Answer, wrong = s.saw(ctx, r.Saw)
 	case *ripwrightv1.RunLineRequest_End:
 		out.Answer = &ripwrightv1.RunLineResponse_Summary{Summary: s.line.Summary(s.run)}
 	default:
@@ -121,6 +134,7 @@ func (s *session) take(ctx context.Context, m message) (*ripwrightv1.RunLineResp
 func (s *session) answer(out *ripwrightv1.RunLineResponse) (*ripwrightv1.RunLineResponse, error) {
 	out.Sequence = s.run.Sequence
 	out.Fills = s.line.Fills(s.run)
+	out.Values = s.inForce()
 	state, err := s.state()
 	if err != nil {
 		return nil, status.Error(codes.Internal, "internal error")
@@ -147,7 +161,7 @@ func (s *session) ready() *ripwrightv1.RunLineResponse_Ready {
 }
 
 // order takes another order into force.
-func (s *session) order(m *ripwrightv1.CutOrder) (*ripwrightv1.RunLineResponse_Ready, error) {
+func (s *session) order(ctx context.Context, m *ripwrightv1.CutOrder) (*ripwrightv1.RunLineResponse_Ready, error) {
 	next := proto.CloneOf(s.setUp)
 	next.Order = m
 	l, err := s.again(next)
@@ -158,12 +172,14 @@ func (s *session) order(m *ripwrightv1.CutOrder) (*ripwrightv1.RunLineResponse_R
 	if below.Within("order", s.run.SetOrder(l.OrderID, l.Wanted)); len(below) > 0 {
 		return nil, below
 	}
+	before := s.line.OrderID
 	s.adopt(next, l)
+	s.ordered(ctx, before)
 	return s.ready(), nil
 }
 
 // saw takes another saw into force.
-func (s *session) saw(m *ripwrightv1.SawChange) (*ripwrightv1.RunLineResponse_Ready, error) {
+func (s *session) saw(ctx context.Context, m *ripwrightv1.SawChange) (*ripwrightv1.RunLineResponse_Ready, error) {
 	next, name := proto.CloneOf(s.setUp), ""
 	switch c := m.GetSawChoice().(type) {
 	case *ripwrightv1.SawChange_Saw:
@@ -181,6 +197,7 @@ func (s *session) saw(m *ripwrightv1.SawChange) (*ripwrightv1.RunLineResponse_Re
 	l.SawName = name
 	s.adopt(next, l)
 	s.run.Positions = nil
+	s.sawn(ctx)
 	return s.ready(), nil
 }
 
@@ -202,7 +219,7 @@ func under(part string, err error, fields ...string) error {
 
 // again reads a set-up that a part was changed of. The saw's name stays.
 func (s *session) again(m *ripwrightv1.LineSetUp) (*wire.Line, error) {
-	l, err := wire.SetUp(m, s.cfg.Saws)
+	l, err := wire.SetUp(m, s.cfg.Saws, false)
 	if err != nil {
 		return nil, err
 	}

@@ -11,6 +11,7 @@ import (
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/planning/replan"
 	"github.com/ripwright/ripwright/solver/run"
 )
 
@@ -25,6 +26,7 @@ type kept struct {
 	SetUp   []byte // LineSetUp in force, the saw written out
 	SawName string `json:",omitempty"` // that the saw was asked for by
 	Run     *run.Run
+	Course  *replan.Course `json:",omitempty"` // where values are planned
 }
 
 func (s *session) state() ([]byte, error) {
@@ -32,7 +34,11 @@ func (s *session) state() ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	text, err := json.Marshal(kept{layout, setUp, s.line.SawName, s.run})
+	k := kept{Layout: layout, SetUp: setUp, SawName: s.line.SawName, Run: s.run}
+	if s.line.Planning != nil {
+		k.Course = s.prices.course
+	}
+	text, err := json.Marshal(k)
 	if err != nil {
 		return nil, err
 	}
@@ -59,9 +65,15 @@ func (s *session) restore(state []byte) error {
 	if proto.Unmarshal(k.SetUp, &m) != nil {
 		return wrong("cannot be read; send the state of the last answer as it came")
 	}
-	l, err := wire.SetUp(&m, s.cfg.Saws)
+	l, err := wire.SetUp(&m, s.cfg.Saws, false)
 	if err != nil || len(k.Run.Faults()) > 0 || k.Run.Order != l.OrderID || k.Run.InFlight != l.InFlight || !k.Run.Knows(l.Wanted) {
 		return wrong("does not hold together; send the state of the last answer as it came")
+	}
+	if l.Planning != nil && k.Course != nil {
+		if len(k.Course.Faults()) > 0 {
+			return wrong("does not hold together; send the state of the last answer as it came")
+		}
+		s.prices.course = k.Course
 	}
 	// Only names that this server knows are names in its metrics.
 	if _, ok := s.cfg.Saws.Find(k.SawName); ok {

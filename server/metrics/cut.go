@@ -19,6 +19,8 @@ type cuts struct {
 	refused *prometheus.CounterVec
 	answers prometheus.Histogram
 	lines   prometheus.Gauge
+	values  *prometheus.CounterVec
+	pricing prometheus.Histogram
 }
 
 func newCuts() *cuts {
@@ -40,11 +42,15 @@ func newCuts() *cuts {
 			"Time from receiving a live line's board to having sent its plan, waiting included.")),
 		lines: prometheus.NewGauge(prometheus.GaugeOpts{Name: "ripwright_lines_open",
 			Help: "Streams of live lines that are open at this moment."}),
+		values: counter("ripwright_line_value_plannings_total",
+			"Plannings of a live line's values, by outcome: planned, late where they took too long, busy where no worker was free, or failed.", "outcome"),
+		pricing: prometheus.NewHistogram(planningTime("ripwright_line_value_planning_duration_seconds",
+			"Time to plan a live line's values, waiting for a worker not included.")),
 	}
 }
 
 func (c *cuts) all() []prometheus.Collector {
-	return []prometheus.Collector{c.boards, c.face, c.travel, c.sawn, c.refused, c.answers, c.lines}
+	return []prometheus.Collector{c.boards, c.face, c.travel, c.sawn, c.refused, c.answers, c.lines, c.values, c.pricing}
 }
 
 var outcomes = [run.Outcomes]string{
@@ -125,4 +131,16 @@ func (s *items) stand(l *wire.Line, made []int64) {
 			e.required, e.made = amounts(&it)
 		}
 	}
+}
+
+// ValuesPlanned counts a planning of a line's values.
+func (m *Metrics) ValuesPlanned(outcome string, took time.Duration) {
+	m.cuts.values.WithLabelValues(outcome).Inc()
+	m.cuts.pricing.Observe(took.Seconds())
+}
+
+// PlanningsOf gives the counter of plannings of lines' values that came to an
+// outcome.
+func (m *Metrics) PlanningsOf(outcome string) prometheus.Counter {
+	return m.cuts.values.WithLabelValues(outcome)
 }

@@ -82,6 +82,13 @@ func timing(name, help string) prometheus.HistogramOpts {
 	}
 }
 
+// planningTime has classic buckets from 5 ms to 10 s.
+func planningTime(name, help string) prometheus.HistogramOpts {
+	o := timing(name, help)
+	o.Buckets = prometheus.ExponentialBuckets(5e-3, 2, 12)
+	return o
+}
+
 func build() []string {
 	version, revision, toolchain := "unknown", "unknown", "unknown"
 	if b, ok := debug.ReadBuildInfo(); ok {

@@ -12,6 +12,8 @@ import (
 // is for those with tokens and certificates. The rest count as other.
 const maxCallers = 50
 
+const other = "other"
+
 // turnedAway counts what callers were refused, by caller and limit.
 type turnedAway struct {
 	*prometheus.CounterVec
@@ -21,13 +23,21 @@ type turnedAway struct {
 	kinds map[string]int // how many of each kind are known
 }
 
+// limits are all that callers can meet. They are there from the start, so that the
+// first time shows as a rise.
+var limits = []string{"calls", "caller_calls", "waiting", "caller_waiting", "connections", "caller_connections"}
+
 func newTurnedAway() *turnedAway {
-	return &turnedAway{
+	t := &turnedAway{
 		CounterVec: prometheus.NewCounterVec(prometheus.CounterOpts{Name: "ripwright_turned_away_total",
 			Help: "Calls, boards and connections refused because a limit was reached, by caller (its token's name, its certificate's subject or its address; other where there are too many) and limit."},
 			[]string{"caller", "limit"}),
 		known: map[string]bool{}, kinds: map[string]int{},
 	}
+	for _, l := range limits {
+		t.WithLabelValues(other, l)
+	}
+	return t
 }
 
 func (r *turnedAway) label(caller string) string {
@@ -38,7 +48,7 @@ func (r *turnedAway) label(caller string) string {
 	case r.known[caller]:
 		return caller
 	case r.kinds[kind] == maxCallers:
-		return "other"
+		return other
 	}
 	r.kinds[kind]++
 	r.known[caller] = true

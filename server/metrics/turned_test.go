@@ -17,10 +17,10 @@ func TestTurnedAwayIsBounded(t *testing.T) {
 	}
 	m.TurnedAway("token:saw 3", "calls")
 	m.TurnedAway("address:\xff", "calls") // is no text, and must not panic
-	if n := testutil.CollectAndCount(m.turned); n != maxCallers+2 {
-		t.Errorf("%d series, want %d", n, maxCallers+2)
+	if n := testutil.CollectAndCount(m.turned); n != maxCallers+1+len(limits) {
+		t.Errorf("%d series, want %d", n, maxCallers+1+len(limits))
 	}
-	if v := testutil.ToFloat64(m.turned.WithLabelValues("other", "calls")); v != 9*maxCallers+1 {
+	if v := testutil.ToFloat64(m.turned.WithLabelValues(other, "calls")); v != 9*maxCallers+1 {
 		t.Errorf("%g counted as other", v)
 	}
 }

@@ -39,7 +39,7 @@ type Config struct {
 
 // policy lets the page load what it came with and call the service, and nothing
 // else.
-const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; " +
+const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; " +
 	"base-uri 'none'; form-action 'none'; frame-ancestors 'none'; require-trusted-types-for 'script'; trusted-types 'none'"
 
 // Register adds the page's paths to a mux: / and all below /page/.
@@ -74,7 +74,7 @@ func Register(mux *http.ServeMux, c Config) error {
 		return err
 	}
 	mux.Handle("/page/about.json", still("application/json", about))
-	mux.Handle("/page/saws.json", c.Tokens.Page(safe(func(w http.ResponseWriter, _ *http.Request) {
+	mux.Handle("/page/saws.json", safe(c.Tokens.Page(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
 		body, err := sawsJSON(c.Saws())
 		if err != nil {
 			http.Error(w, "the saws cannot be shown", http.StatusInternalServerError)
@@ -83,7 +83,7 @@ func Register(mux *http.ServeMux, c Config) error {
 		w.Header().Set("Content-Type", "application/json")
 		w.Header().Set("Cache-Control", "no-store") // a mill's own affair
 		_, _ = w.Write(body)                        // the caller has gone; nothing to tell it
-	}), secure.Line, secure.Office))
+	}), secure.Line, secure.Office).ServeHTTP))
 	return nil
 }
 

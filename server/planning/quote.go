@@ -115,7 +115,7 @@ func (s *Service) quote(ctx context.Context, call string, in *quoting, progress 
 	}
 	out := &ripwrightv1.QuoteOrderResponse{
 		Bound: r.Plan.Bound, LeastCost: r.Plan.Cost,
-		Impossible: impossible(r.Planner, r.Plan.Impossible), EndedBy: ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT,
+		Impossible: impossible(r.Planner, r.Plan.Impossible), Late: late(r.Planner, r.Plan), EndedBy: ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT,
 		SawFingerprint: in.problem.Values.Saw.Fingerprint(), QuoteTimeUs: float64(took.Nanoseconds()) / 1e3,
 	}
 	if r.Stopped {
@@ -147,6 +147,9 @@ func outcome(d *demand.Order, o *quote.Outcome) *ripwrightv1.QuoteOutcome {
 		it := &ripwrightv1.ItemOutcome{
 			ItemId: d.Items[r.Item].ID, Made: estimate(row.Made), FilledAtBoard: estimate(row.FilledAt),
 			HoldsOpen: row.HoldsOpen, Fill: row.Curve[:],
+		}
+		if r.Due > 0 {
+			it.ByDue = &row.ByDue
 		}
 		if r.Cut != demand.Whole {
 			it.LengthMm = d.Items[r.Item].Cuts[r.Cut].Length.MM()

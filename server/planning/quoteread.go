@@ -150,3 +150,25 @@ func scrap(p *wire.Parts, m *ripwrightv1.QuoteOrderRequest) map[string]float64 {
 	}
 	return more
 }
+
+func itemIDs(m *ripwrightv1.CutOrder) map[string]bool {
+	ids := map[string]bool{}
+	for _, it := range m.GetItems() {
+		ids[it.GetItemId()] = true
+	}
+	return ids
+}
+
+// once reports whether an id is of one of the order's items that was not named
+// before.
+func once(p *wire.Parts, path, id string, ids map[string]bool, twice bool) bool {
+	switch {
+	case !p.Text(path, id, ranges.OwnID), len(ids) == 0: // without items there is another fault
+		return false
+	case !ids[id]:
+		p.Add(path, "is %q; the order has no such item", id)
+	case twice:
+		p.Add(path, "is %q, which stands here twice; an item is named once at most", id)
+	}
+	return ids[id] && !twice
+}

@@ -5,6 +5,7 @@ package planning
 
 import (
 	"context"
+	"errors"
 	"sync/atomic"
 	"time"
 
@@ -13,6 +14,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/server/workers"
+	"github.com/ripwright/ripwright/solver/planning/replan"
 )
 
 // Config of planning.
@@ -81,4 +83,21 @@ func (s *Service) turn(ctx context.Context, call string, own time.Duration, work
 		return err
 	})
 	return took, err
+}
+
+// Bounds on a planning of a live line's values: a line that has waited so long, or
+// whose planning takes so long, is better served by the next.
+const (
+	lineWaits = 30 * time.Second
+	lineTakes = 10 * time.Second
+)
+
+// Behind implements line.Planner.
+func (s *Service) Behind(ctx context.Context, work func(stop func() bool, each func(n int, f func(int))) error) (time.Duration, error) {
+	ctx, cancel := context.WithTimeout(ctx, lineWaits+lineTakes)
+	defer cancel()
+	return s.turn(ctx, "RunLine", lineTakes, func(t *turn) (bool, error) {
+		err := work(t.stop, t.each)
+		return errors.Is(err, replan.ErrStopped), err
+	})
 }

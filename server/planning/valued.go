@@ -2,7 +2,6 @@ package planning
 
 import (
 	"errors"
-	"math"
 
 	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/status"
@@ -15,7 +14,6 @@ import (
 	"github.com/ripwright/ripwright/solver/planning/demand"
 	"github.com/ripwright/ripwright/solver/planning/values"
 	"github.com/ripwright/ripwright/solver/rip"
-	"github.com/ripwright/ripwright/solver/saw"
 )
 
 // known gives the status for an error of planning.
@@ -30,112 +28,18 @@ func known(err error) error {
 	return status.Error(codes.Internal, "internal error")
 }
 
-// values writes down what each item is to be worth. Planned values are scaled so
-// that the open order is worth what it is by the order's own values, so that both
-// can stand side by side; where it is worth nothing, so that the dearest item is
-// worth dearest.
+// values writes down what each item is to be worth.
 func (in *pricing) values(out *ripwrightv1.PlanValuesResponse, pl *values.Planner, plan *values.Plan) {
-	const dearest = 1000.0
-	perItem := map[int]int{}
-	own, planned, top := 0.0, 0.0, 0.0
-	for k := range pl.Demand.Rows {
-		r := &pl.Demand.Rows[k]
-		if r.Cut != demand.Whole || plan.ToCut[k] == 0 {
-			continue
-		}
-		perItem[r.Item] = k
-		it := &in.problem.Items[r.Item]
-		own += ownValue(it, r) * r.Units(r.Open)
-		planned += plan.Values[k] * r.Units(r.Open)
-		top = math.Max(top, rate(it, r, plan.ToCut[k]))
-	}
-	scale := 0.0
-	if top > 0 {
-		scale = dearest / top
-		if in.problem.Objective == values.Cost {
-			scale = 1 // lumber costs money already
-		}
-		if own > 0 {
-			scale = own / planned
-		}
-		// What rules raise must still be a value.
-		scale = math.Min(scale, float64(saw.MaxValue)/1e6/100/top)
-	}
-	out.WorthPerCost = scale
-	for i := range in.problem.Items {
-		it := &in.problem.Items[i]
-		v := &ripwrightv1.PlannedValue{ItemId: it.ID, Value: float64(it.Value) / 1e6, ValuePer: per(it.Basis)}
-		if k, ok := perItem[i]; ok {
-			r := &pl.Demand.Rows[k]
-			cost := plan.Values[k]
-			v.LumberCost = &cost
-			if rule := in.rules[it.ID]; !rule.GetKeep() {
-				times := 1.0
-				if t := rule.GetTimes(); t > 0 {
-					times = t
-				}
-				v.Value = math.Round(rate(it, r, plan.ToCut[k])*scale*times*1e6) / 1e6
-				v.ValuePer = basis(it, r)
-			}
+	planned, perCost := pl.ForItems(plan, in.rules)
+	out.WorthPerCost = perCost
+	for i := range planned {
+		it, p := &in.problem.Items[i], &planned[i]
+		v := wire.PlannedValue(it, p.Value, p.Basis, p.Cuts)
+		if p.Planned && len(it.Cuts) == 0 {
+			v.LumberCost = &p.Cost
 		}
 		out.Values = append(out.Values, v)
 	}
-}
-
-// rate turns a value per unit of a row into one per what basis gives.
-func rate(it *order.Item, r *demand.Row, v float64) float64 {
-	if r.Measure == order.ByPieces && it.PieceLength > 0 {
-		return v / (it.PieceLength.MM() / 1000)
-	}
-	return v
-}
-
-func basis(it *order.Item, r *demand.Row) ripwrightv1.ValuePer {
-	switch {
-	case r.Measure == order.ByArea:
-		return ripwrightv1.ValuePer_VALUE_PER_AREA
-	case r.Measure == order.ByLength, it.PieceLength > 0:
-		return ripwrightv1.ValuePer_VALUE_PER_LENGTH
-	}
-	return ripwrightv1.ValuePer_VALUE_PER_PIECE
-}
-
-// ownValue is the order's own value of a unit of a row, 0 where it cannot be
-// told without knowing the strips.
-func ownValue(it *order.Item, r *demand.Row) float64 {
-	v := float64(it.Value) / 1e6
-	metres := 1.0
-	switch {
-	case r.Measure == order.ByArea:
-		if it.Basis == order.PerArea {
-			return v
-		}
-		return 0
-	case r.Measure == order.ByPieces && it.PieceLength > 0:
-		metres = it.PieceLength.MM() / 1000
-	case r.Measure == order.ByPieces:
-		if it.Basis == order.PerPiece {
-			return v
-		}
-		return 0
-	}
-	switch it.Basis {
-	case order.PerLength:
-		return v * metres
-	case order.PerArea:
-		return v * metres * it.Min.MM() / 1000
-	}
-	return 0
-}
-
-func per(b order.Basis) ripwrightv1.ValuePer {
-	switch b {
-	case order.PerLength:
-		return ripwrightv1.ValuePer_VALUE_PER_LENGTH
-	case order.PerPiece:
-		return ripwrightv1.ValuePer_VALUE_PER_PIECE
-	}
-	return ripwrightv1.ValuePer_VALUE_PER_AREA
 }
 
 var reasons = map[values.Reason]struct {
@@ -159,6 +63,18 @@ func impossible(pl *values.Planner, rows []int) (out []*ripwrightv1.ImpossibleIt
 			i.LengthMm = it.Cuts[r.Cut].Length.MM()
 		}
 		out = append(out, i)
+	}
+	return out
+}
+
+// late names the items whose dues cannot be kept.
+func late(pl *values.Planner, plan *values.Plan) (out []*ripwrightv1.LateItem) {
+	for _, l := range plan.Late {
+		it := &pl.Demand.Items[pl.Demand.Rows[l.Row].Item]
+		// One of its lengths speaks for an item: all of them have the same due.
+		if n := len(out); n == 0 || out[n-1].GetItemId() != it.ID {
+			out = append(out, &ripwrightv1.LateItem{ItemId: it.ID, DueBoards: int32(it.Due), LeastBoards: pieces(l.Least)})
+		}
 	}
 	return out
 }

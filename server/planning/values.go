@@ -2,13 +2,14 @@ package planning
 
 import (
 	"context"
-	"fmt"
+	"slices"
 	"time"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/planning/demand"
 	"github.com/ripwright/ripwright/solver/planning/values"
 	"github.com/ripwright/ripwright/solver/run"
 )
@@ -17,7 +18,7 @@ import (
 type pricing struct {
 	problem values.Problem
 	items   []wire.Item
-	rules   map[string]*ripwrightv1.ValueRule
+	rules   map[string]values.Rule
 	gap     float64
 	limit   time.Duration
 }
@@ -38,7 +39,7 @@ func (s *Service) readValues(m *ripwrightv1.PlanValuesRequest) (*pricing, error)
 	if err != nil {
 		return nil, err
 	}
-	out.rules = readRules(&p, m)
+	out.rules = p.Rules("rules", m.GetRules(), m.GetOrder())
 	if err := p.Err(o.faults()); err != nil {
 		return nil, err
 	}
@@ -116,53 +117,6 @@ func (s *stock) sampled() []values.Lot {
 	return out
 }
 
-func readRules(p *wire.Parts, m *ripwrightv1.PlanValuesRequest) map[string]*ripwrightv1.ValueRule {
-	rules := map[string]*ripwrightv1.ValueRule{}
-	if !p.Entries("rules", len(m.GetRules()), ranges.Rules) {
-		return rules
-	}
-	ids := itemIDs(m.GetOrder())
-	for i, r := range m.GetRules() {
-		path := fmt.Sprintf("rules[%d]", i)
-		if _, twice := rules[r.GetItemId()]; once(p, path+".item_id", r.GetItemId(), ids, twice) {
-			rules[r.GetItemId()] = r
-		}
-		switch rule := r.GetRule().(type) {
-		case *ripwrightv1.ValueRule_Times:
-			p.Number(path+".times", rule.Times, ranges.Times)
-		case *ripwrightv1.ValueRule_Keep:
-			if !rule.Keep {
-				p.Add(path+".keep", "is false; leave the rule out where the planned value is wanted")
-			}
-		default:
-			p.Add(path, "has no rule; set times or keep")
-		}
-	}
-	return rules
-}
-
-func itemIDs(m *ripwrightv1.CutOrder) map[string]bool {
-	ids := map[string]bool{}
-	for _, it := range m.GetItems() {
-		ids[it.GetItemId()] = true
-	}
-	return ids
-}
-
-// once reports whether an id is of one of the order's items that was not named
-// before.
-func once(p *wire.Parts, path, id string, ids map[string]bool, twice bool) bool {
-	switch {
-	case !p.Text(path, id, ranges.OwnID), len(ids) == 0: // without items there is another fault
-		return false
-	case !ids[id]:
-		p.Add(path, "is %q; the order has no such item", id)
-	case twice:
-		p.Add(path, "is %q, which stands here twice; an item is named once at most", id)
-	}
-	return ids[id] && !twice
-}
-
 // PlanValues implements the call of that name.
 func (s *Service) PlanValues(ctx context.Context, m *ripwrightv1.PlanValuesRequest) (*ripwrightv1.PlanValuesResponse, error) {
 	in, err := s.readValues(m)
@@ -199,8 +153,9 @@ func (in *pricing) plan(o values.Options) (*ripwrightv1.PlanValuesResponse, erro
 	for g := range in.problem.Lots {
 		out.Lots = append(out.Lots, lotUse(&in.problem.Lots[g], plan, g))
 	}
-	out.Impossible = impossible(pl, plan.Impossible)
-	if !plan.Stopped && len(plan.Impossible) < len(open) {
+	out.Impossible, out.Late = impossible(pl, plan.Impossible), late(pl, plan)
+	due := slices.ContainsFunc(pl.Demand.Rows, func(r demand.Row) bool { return r.Due > 0 })
+	if !due && !plan.Stopped && len(plan.Impossible) < len(open) {
 		w, ok, err := pl.Whole(plan, open, o)
 		if err != nil {
 			return nil, err

@@ -34,7 +34,7 @@ func (k *Keys) Reload() error {
 	if err != nil {
 		return fmt.Errorf("tls: %w", err)
 	}
-	c := &tls.Config{MinVersion: tls.VersionTLS13, Certificates: []tls.Certificate{pair}, NextProtos: []string{"h2", "http/1.1"}}
+	c := &tls.Config{MinVersion: tls.VersionTLS13, Certificates: []tls.Certificate{pair}}
 	if k.clients != "" {
 		pem, err := os.ReadFile(k.clients)
 		if err != nil {
@@ -52,13 +52,16 @@ func (k *Keys) Reload() error {
 
 var errNoCertificate = errors.New("holds no certificate in PEM form")
 
-// Config is a server's. Each connection gets the keys of its own time.
-func (k *Keys) Config() *tls.Config {
+// Config is that of a server that speaks a protocol, "h2" or "http/1.1". Each
+// connection gets the keys of its own time.
+func (k *Keys) Config(protocol string) *tls.Config {
 	return &tls.Config{
 		MinVersion: tls.VersionTLS13,
-		NextProtos: []string{"h2", "http/1.1"},
+		NextProtos: []string{protocol},
 		GetConfigForClient: func(*tls.ClientHelloInfo) (*tls.Config, error) {
-			return k.now.Load(), nil
+			c := k.now.Load().Clone()
+			c.NextProtos = []string{protocol}
+			return c, nil
 		},
 	}
 }

@@ -11,6 +11,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/gate"
 	"github.com/ripwright/ripwright/server/refuse"
+	"github.com/ripwright/ripwright/server/traces"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/rip"
 )
@@ -117,8 +118,10 @@ func (s *Service) CheckPlan(ctx context.Context, m *ripwrightv1.CheckPlanRequest
 
 // turn waits for a free solver and runs work on it, stopped in time to answer.
 func (s *Service) turn(ctx context.Context, j *wire.Job, work func() error) (time.Duration, error) {
-	asked := s.now()
-	if err := s.gate.Enter(ctx); err != nil {
+	asked, waited := s.now(), traces.Begin(ctx, "wait for a solver")
+	err := s.gate.Enter(ctx)
+	waited()
+	if err != nil {
 		return 0, err
 	}
 	defer s.gate.Leave()
@@ -130,6 +133,7 @@ func (s *Service) turn(ctx context.Context, j *wire.Job, work func() error) (tim
 	j.Options.Stop = stopper(ctx, s.now, start, j.TimeLimit, s.cfg.Longest)
 	s.watch.Solving(1)
 	defer s.watch.Solving(-1)
+	defer traces.Begin(ctx, "solve")()
 	if err := work(); err != nil {
 		return 0, refuse.Error(err)
 	}

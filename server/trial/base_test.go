@@ -36,7 +36,7 @@ const (
  "order": {"order_id": "zq7-o", "items": [
   {"item_id": "zq7-stile", "width_mm": 66.6, "value": 14, "value_per": "VALUE_PER_LENGTH",
    "required": {"length_m": 120}, "made": {"length_m": 31.5}, "least_length_mm": 500,
-   "greatest_length_mm": 5000, "tolerance_mm": 0.3, "stack": "zq7-1"},
+   "greatest_length_mm": 5000, "tolerance_mm": 0.3, "stack": "zq7-1", "due_boards": 40},
   {"item_id": "zq7-panel", "range": {"min_mm": 40, "max_mm": 90}, "value": 9,
    "required": {"area_m2": 12}, "made": {"area_m2": 1}, "stack": "zq7-2",
    "panel": {"width_mm": 600, "joint_allowance_mm": 1.5}},

@@ -18,6 +18,11 @@ import (
 const lineBase = `"sequence": 1, "set_up": {"run_id": "zq7-r", "boards_in_flight": 5, "stack_threshold_mm": 2,
  "options": {"runners_up": 1, "time_limit_ms": 600000, "work_limit": 2000}, `
 
+const valuePlanning = `"value_planning": {"every_boards": 3, "set_aside_loss": 0.4,
+ "expected": [{"board_id": "zq7-b", "pack_id": "zq7-p", "length_mm": 2400, "thickness_mm": 25.4, "stations": [{"x_mm": 10, "near_mm": 0, "far_mm": 240}],
+  "defects": [{"from_x_mm": 300, "to_x_mm": 340, "from_y_mm": 50, "to_y_mm": 75, "kind": "zq7-knot"}]}],
+ "rules": [{"item_id": "zq7-stile", "keep": true}, {"item_id": "zq7-panel", "times": 1.5}]}, `
+
 // parts cuts the good request of SolveBoard up for the messages of a line.
 func parts() (board, sawAndOrder, saw, order string) {
 	board, sawAndOrder, _ = strings.Cut(base, ` "saw": {"name"`)
@@ -37,6 +42,7 @@ func lineMessages(t *testing.T) []*ripwrightv1.RunLineRequest {
 		`"sequence": 3, "confirmation": {"board_sequence": 2, "outcome": "CUT_OUTCOME_AS_MEASURED", ` + cutStrips + `}`,
 		`"sequence": 3, "order": ` + order,
 		`"sequence": 3, "saw": {` + saw + `}`,
+		lineBase + valuePlanning + sawAndOrder + `}`,
 	} {
 		m := &ripwrightv1.RunLineRequest{}
 		read(t, `{`+text+`}`, m)
@@ -130,6 +136,39 @@ func TestWrongLineMessages(t *testing.T) {
 				h.lineRefuses(t, s.path+" unknown", s.with(m, protoreflect.ValueOfEnum(99)), s.path, string(s.field.Enum().Values().Get(1).Name()))
 			}
 		}
+	}
+	quiet(t, h)
+}
+
+// What of a planning of values is right by itself and wrong beside the rest.
+func TestWrongValuePlanning(t *testing.T) {
+	h := open(t)
+	_, sawAndOrder, _, _ := parts()
+	whole := `{` + lineBase + valuePlanning + sawAndOrder + `}}`
+	for what, c := range map[string]struct{ from, to, field, says string }{
+		"rule for nothing": {`{"item_id": "zq7-stile", "keep": true}`, `{"item_id": "zq7-stile"}`, "rules[0]", "set times or keep"},
+		"rule not kept":    {`"keep": true`, `"keep": false`, "rules[0].keep", "leave the rule out"},
+		"unknown item":     {`{"item_id": "zq7-stile", "keep"`, `{"item_id": "zq7-style", "keep"`, "rules[0].item_id", "the order has no such item"},
+		"two rules":        {`{"item_id": "zq7-panel", "times"`, `{"item_id": "zq7-stile", "times"`, "rules[1].item_id", "an item is named once at most"},
+		"no wood":          {`[{"x_mm": 10, "near_mm": 0, "far_mm": 240}],`, `[],`, "expected[0].stations", "at least one station"},
+		"edges cross":      {`"near_mm": 0, "far_mm": 240}],`, `"near_mm": 241, "far_mm": 240}, {"x_mm": 20, "far_mm": 9}],`, "expected[0].stations[0].far_mm", "the edges cross"},
+	} {
+		m := &ripwrightv1.RunLineRequest{}
+		if text := strings.Replace(whole, c.from, c.to, 1); text != whole {
+			read(t, text, m)
+		} else {
+			t.Fatalf("%s: %s is not in the request", what, c.from)
+		}
+		h.lineRefuses(t, what, m, "set_up.value_planning."+c.field, c.says)
+	}
+	// What cannot be planned is refused where planning is asked for, and only there.
+	short := strings.Replace(whole, `"piece_length_mm": 700`, `"piece_length_mm": 19`, 1)
+	m := &ripwrightv1.RunLineRequest{}
+	read(t, short, m)
+	h.lineRefuses(t, "pieces too short", m, "set_up.order.items[2].piece_length_mm", "at least 20")
+	m.GetSetUp().ValuePlanning = nil
+	if wrong, lives := h.tell(t, m); len(wrong) > 0 || !lives {
+		t.Errorf("without planning: %v", wrong)
 	}
 	quiet(t, h)
 }

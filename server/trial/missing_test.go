@@ -130,6 +130,7 @@ var mayBeMissing = map[string]string{
 	"least_length_mm":    "every run counts",
 	"greatest_length_mm": "no limit",
 	"tolerance_mm":       "half a step",
+	"due_boards":         "no due",
 	"stack":              "no stack",
 	"accepts":            "no defect is accepted",
 	"crosscut":           "strips are not crosscut",

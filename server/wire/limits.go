@@ -7,6 +7,7 @@ import (
 
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/paced"
+	"github.com/ripwright/ripwright/solver/planning/replan"
 	"github.com/ripwright/ripwright/solver/run"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
@@ -101,6 +102,7 @@ var (
 	items      = Range{Most: order.MaxItems}
 	stripWidth = Range{Most: order.MaxWidth.MM(), Above: true}
 	runLength  = Range{Most: order.MaxLength.MM()}
+	dueBoards  = Range{Most: order.MaxDue, Whole: true}
 	tolerance  = Range{Most: order.MaxTolerance.MM()}
 	lengthM    = Range{Most: float64(order.MaxAmount) / micrometres}
 	areaM2     = Range{Most: float64(order.MaxAmount) / squareMicrometres}
@@ -117,10 +119,14 @@ var (
 	workLimit = Range{Most: 1e15, Whole: true}
 	sawHour   = Range{Most: paced.MaxPricePerHour}
 
-	sequence   = Range{Most: math.MaxInt32, Whole: true}
-	ofBoard    = Range{Least: 1, Most: math.MaxInt32, Whole: true}
-	inFlight   = Range{Most: run.MaxInFlight, Whole: true}
-	threshold  = Range{Most: 100}
+	sequence  = Range{Most: math.MaxInt32, Whole: true}
+	ofBoard   = Range{Least: 1, Most: math.MaxInt32, Whole: true}
+	inFlight  = Range{Most: run.MaxInFlight, Whole: true}
+	threshold = Range{Most: 100}
+
+	everyBoards    = Range{Most: 1000, Whole: true}
+	expectedBoards = Range{Most: replan.MaxBoards}
+
 	state      = Range{Least: 1, Most: MaxState}
 	whichRunUp = Range{Most: runnersUp.Most - 1, Whole: true}
 	strips     = Range{Most: 64}

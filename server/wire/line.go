@@ -26,6 +26,7 @@ type Line struct {
 	Wanted         []run.Wanted
 	InFlight       int
 	Threshold      unit.Length // between stacks; 0: none
+	Planning       *Planning   // of values; nil: none
 
 	options   rip.Options
 	price     int64
@@ -39,8 +40,10 @@ const (
 	mostHeld      = 256
 )
 
-// SetUp reads a line's set-up. The error is a fault.List or an UnknownSaw.
-func SetUp(m *ripwrightv1.LineSetUp, saws Saws) (*Line, error) {
+// SetUp reads a line's set-up. The error is a fault.List or an UnknownSaw. first
+// says that a run begins with it; later an order may lack items that rules of
+// planning are about.
+func SetUp(m *ripwrightv1.LineSetUp, saws Saws, first bool) (*Line, error) {
 	var r reader
 	p := at(nil, "")
 	r.text(&p, "run_id", m.GetRunId(), ownIDs)
@@ -62,7 +65,12 @@ func SetUp(m *ripwrightv1.LineSetUp, saws Saws) (*Line, error) {
 			l.InFlight, l.options.RunnersUp, mostHeld)
 	}
 	l.Threshold = r.mm(&p, "stack_threshold_mm", m.GetStackThresholdMm(), threshold)
-	if all := join(r.faults, l.faults()); len(all) > 0 {
+	of := m.GetOrder()
+	if !first {
+		of = nil
+	}
+	l.Planning = r.planning(m.GetValuePlanning(), of)
+	if all := join(r.faults, append(l.faults(), l.unplannable()...)); len(all) > 0 {
 		return nil, all
 	}
 	l.Wanted = wanted(l.Items, l.More, m.GetOrder())
@@ -109,17 +117,15 @@ func (l *Line) Board(m *ripwrightv1.LineBoard) (*Job, time.Duration, error) {
 	}
 	j := &Job{BoardID: m.GetBoard().GetBoardId(), PackID: m.GetBoard().GetPackId(), OrderID: l.OrderID, SawName: l.SawName,
 		Pace: l.Saw.Pace, Items: l.More, Options: l.options, TimeLimit: l.timeLimit, Price: l.price}
-	j.Problem = rip.Problem{Board: r.board(m.GetBoard()), Saw: l.Saw.Saw, Items: slices.Clone(l.Items)}
+	j.Problem = rip.Problem{Board: r.board(m.GetBoard()), Saw: l.Saw.Saw, Items: order.CloneItems(l.Items)}
 	j.Problem.Saw.Blades = slices.Clone(j.Problem.Saw.Blades)
-	for i := range j.Problem.Items {
-		j.Problem.Items[i].Cuts = slices.Clone(j.Problem.Items[i].Cuts)
-	}
 	j, err := r.done(j)
 	return j, time.Duration(within), err
 }
 
 // Asked is a board's job as a SolveBoard request, for the record: the order with
-// what is made and reserved, the saw with where everything stands.
+// what is made and reserved and the values in force, the saw with where everything
+// stands.
 func (l *Line) Asked(j *Job, board *ripwrightv1.Board, setUp *ripwrightv1.LineSetUp) *ripwrightv1.SolveBoardRequest {
 	s, o := proto.CloneOf(l.Saw.Message), proto.CloneOf(setUp.GetOrder())
 	at := standing(&j.Problem.Saw)
@@ -132,8 +138,9 @@ func (l *Line) Asked(j *Job, board *ripwrightv1.Board, setUp *ripwrightv1.LineSe
 	for i, m := range o.GetItems() {
 		it := &j.Problem.Items[i]
 		m.Made = amount(l.More[i].Count, it.Made)
+		m.Value, m.ValuePer = float64(it.Value)/millionths, per(it.Basis)
 		for k, c := range m.GetCrosscut().GetLengths() {
-			c.Made = int32(it.Cuts[k].Made)
+			c.Made, c.Value = int32(it.Cuts[k].Made), float64(it.Cuts[k].Value)/millionths
 		}
 	}
 	return &ripwrightv1.SolveBoardRequest{Board: board, SawChoice: &ripwrightv1.SolveBoardRequest_Saw{Saw: s}, Order: o, Options: setUp.GetOptions()}

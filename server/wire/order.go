@@ -40,6 +40,7 @@ func (r *reader) item(p *place, m *ripwrightv1.Item) (order.Item, Item) {
 		PieceLength:    r.mm(p, "piece_length_mm", m.GetPieceLengthMm(), runLength),
 		LeastLength:    r.mm(p, "least_length_mm", m.GetLeastLengthMm(), runLength),
 		GreatestLength: r.mm(p, "greatest_length_mm", m.GetGreatestLengthMm(), runLength),
+		Due:            int64(r.number(p, "due_boards", float64(m.GetDueBoards()), dueBoards)),
 		Tolerance:      r.mm(p, "tolerance_mm", m.GetToleranceMm(), tolerance),
 	}
 	random := false

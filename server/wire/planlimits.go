@@ -7,6 +7,7 @@ import (
 	"github.com/ripwright/ripwright/solver/planning/lumber"
 	quoting "github.com/ripwright/ripwright/solver/planning/quote"
 	sequencing "github.com/ripwright/ripwright/solver/planning/sequence"
+	"github.com/ripwright/ripwright/solver/planning/values"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/wood"
 )
@@ -45,7 +46,7 @@ var ForPlans = struct {
 	Part:      Range{Most: 1},
 	TimeLimit: timeLimit,
 	Rules:     items,
-	Times:     Range{Least: 0.01, Most: 100},
+	Times:     Range{Least: 0.01, Most: values.MostTimes},
 
 	Runs:          Range{Most: quoting.MostRuns, Whole: true},
 	Level:         Range{Least: 0.5, Most: 0.99, OrZero: true},

@@ -3,6 +3,8 @@
 package order
 
 import (
+	"slices"
+
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
@@ -48,6 +50,10 @@ type Item struct {
 	Required, Made int64       // in the unit of Measure
 	PieceLength    unit.Length // ByPieces only; 0: every strip is one piece
 
+	// Due is within how many boards it has to be filled; 0: no matter. Only planning
+	// heeds it.
+	Due int64
+
 	LeastLength, GreatestLength unit.Length // GreatestLength 0: none
 	// Tolerance is how far a strip may be from a fixed width; half a step is
 	// always allowed, since no saw can do better.
@@ -78,12 +84,22 @@ func (it *Item) Open() (amount int64, limited bool) {
 	return max(it.Required-it.Made, 0), true
 }
 
+// CloneItems copies items and their lengths, so that either can be changed.
+func CloneItems(items []Item) []Item {
+	out := slices.Clone(items)
+	for i := range out {
+		out[i].Cuts = slices.Clone(out[i].Cuts)
+	}
+	return out
+}
+
 // Bounds on an order.
 const (
 	MaxItems     = 500
 	MaxWidth     = 2_000 * unit.Millimetre
 	MaxLength    = 20_000 * unit.Millimetre
 	MaxTolerance = 10 * unit.Millimetre
+	MaxDue       = 1_000_000
 	MaxAmount    = int64(1_000_000_000_000_000_000) // 1e12 m, 1e6 m2
 )
 
@@ -117,6 +133,9 @@ func (it *Item) Faults() fault.List {
 		if v < 0 || v > MaxLength {
 			l.Add(path, "is %g; must be 0 to %g", v.MM(), MaxLength.MM())
 		}
+	}
+	if it.Due < 0 || it.Due > MaxDue {
+		l.Add("due_boards", "is %d; must be 0 (no due) to %d", it.Due, MaxDue)
 	}
 	length("least_length_mm", it.LeastLength)
 	length("greatest_length_mm", it.GreatestLength)

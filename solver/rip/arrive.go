@@ -223,10 +223,11 @@ func (s *search) join(front layer, i int32) layer {
 
 // front keeps of labels that share one future those that no other covers.
 func (s *search) front(now layer) layer {
-	var f layer
+	f := s.ahead[:0]
 	for _, i := range now {
 		f = s.join(f, i)
 	}
+	s.ahead = f
 	return f
 }
 

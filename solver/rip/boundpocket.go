@@ -71,12 +71,13 @@ func (s *search) fits(j int, width int64) []int16 {
 	}
 	l := &s.fit[j]
 	if *l == nil {
-		*l = make([]int16, 0, 4)
+		all := s.shorts.take(len(in.byTop))[:0]
 		for _, k := range in.byTop {
 			if in.wants[k].fits(width) {
-				*l = append(*l, k)
+				all = append(all, k)
 			}
 		}
+		*l = all
 	}
 	return *l
 }

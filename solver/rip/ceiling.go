@@ -1,6 +1,9 @@
 package rip
 
-import "math/bits"
+import (
+	"math"
+	"math/bits"
+)
 
 // ceiling bounds the worth of what lies beyond a blade when only moving blades
 // stand there, for a saw that has no others: for a blade whose kerf starts at a
@@ -27,9 +30,10 @@ type ceiling struct {
 	near, far [][]cut
 	farWorth  [][]int64 // what far comes to
 	full      []fullStrip
-	windows   []window
-	nearN     int // entries whose face is not clear over the whole length
-	farFrom   int // first entry at which a strip's end is not
+	windows   []window // of ranges, clear from end to end
+	beside    []window // and beside an edge
+	nearN     int      // entries whose face is not clear over the whole length
+	farFrom   int      // first entry at which a strip's end is not
 	// spots[w] are what bands that start at the face of entry i give a want that
 	// refuses some defect: the narrowest of each spotStops widths, entry by entry.
 	spots [][]cut
@@ -93,3 +97,6 @@ func (c *ceiling) over(in *instance, k, state int, y int64) int64 {
 	}
 	return c.level[k*c.states+state][c.index(in, y)]
 }
+
+// never is the worth of what cannot be, low enough to add to.
+const never = math.MinInt64 / 4

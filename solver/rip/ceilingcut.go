@@ -63,7 +63,7 @@ func (c *ceiling) measure(s *search) {
 		if w := &in.wants[k]; c.far[k] != nil && !w.it.Random {
 			c.farWorth[k] = c.longs.take(len(c.far[k]))
 			for i, g := range c.far[k] {
-				if g.n > 0 {
+				if c.farWorth[k][i] = never; g.n > 0 {
 					c.farWorth[k][i] = c.up(w.worth(w.lo, g))
 				}
 			}

@@ -1,14 +1,20 @@
 package rip
 
-import "slices"
+import (
+	"slices"
+	"sort"
+
+	"github.com/ripwright/ripwright/solver/order"
+)
 
 // Strips that are clear from end to end are the same wherever they lie, so which
 // of them are worth laying is settled once for all levels of a ceiling.
 
 // fullStrip is such a strip of a fixed width.
 type fullStrip struct {
-	stops int // from the entry that it begins at to the one it ends at
-	worth int64
+	stops int   // from the entry that it begins at to the one it ends at
+	worth int64 // coarse
+	want  *want
 }
 
 // window is a part of a range's widths, in stops.
@@ -18,63 +24,74 @@ type window struct{ want, lo, hi int }
 // one is worth as much as. The others can be left out: what lies beyond the
 // narrower one is worth no less.
 func (c *ceiling) measureFull(in *instance) {
-	c.full, c.windows = c.full[:0], c.windows[:0]
+	c.windows, c.beside = c.windows[:0], c.beside[:0]
+	c.full = c.strips(in, c.full[:0], func(w *want) bool { return !c.counts(in, w, w.full) })
+	var edge []fullStrip
 	for i := range in.wants {
 		w, d := &in.wants[i], c.widths[i]
-		if d.lo <= d.hi && !w.it.Random && len(w.refused) == 0 && !c.counts(in, w, w.full) {
-			c.full = append(c.full, fullStrip{d.lo, c.up(w.worth(w.lo, w.full))})
+		if d.lo > d.hi || !w.it.Random || len(w.refused) > 0 {
+			continue
+		}
+		if !c.counts(in, w, w.full) {
+			c.windows = in.openWidths(c.windows, i, d, c.full)
+		}
+		// Beside an edge a narrower strip's run is no shorter, and worth as much by
+		// the same length if its run need not be longer to count.
+		edge = c.strips(in, edge[:0], func(v *want) bool {
+			return w.byWidth() && v.crosscut == nil && v.it.Basis == order.PerArea && v.least <= w.least && !c.kept(v)
+		})
+		c.beside = in.openWidths(c.beside, i, d, edge)
+	}
+	c.slides = make([]slide, len(c.windows)+len(in.wants))
+}
+
+// strips lists the full strips of those fixed widths that serve, by rising width,
+// leaving out what a narrower one is worth as much as.
+func (c *ceiling) strips(in *instance, to []fullStrip, serves func(*want) bool) []fullStrip {
+	for i := range in.wants {
+		w, d := &in.wants[i], c.widths[i]
+		if d.lo <= d.hi && !w.it.Random && len(w.refused) == 0 && serves(w) {
+			to = append(to, fullStrip{d.lo, c.up(w.worth(w.lo, w.full)), w})
 		}
 	}
-	slices.SortFunc(c.full, func(a, b fullStrip) int {
+	slices.SortFunc(to, func(a, b fullStrip) int {
 		if a.stops != b.stops {
 			return a.stops - b.stops
 		}
 		return sign(b.worth - a.worth)
 	})
-	kept, most := c.full[:0], int64(-1)
-	for _, f := range c.full {
+	kept, most := to[:0], int64(-1)
+	for _, f := range to {
 		if f.worth > most {
 			kept, most = append(kept, f), f.worth
 		}
 	}
-	c.full = kept
-	for i := range in.wants {
-		w, d := &in.wants[i], c.widths[i]
-		if d.lo <= d.hi && w.it.Random && len(w.refused) == 0 && !c.counts(in, w, w.full) {
-			c.openWidths(in, i, d)
-		}
-	}
-	c.slides = make([]slide, len(c.windows)+len(in.wants))
+	return kept
 }
 
-// openWidths lists the widths of want i, a range, that are worth more than any narrower
-// strip of a fixed width.
-func (c *ceiling) openWidths(in *instance, i int, d span) {
+// openWidths lists the widths of want i, a range, that are worth more than any
+// narrower one of the strips.
+func (in *instance) openWidths(to []window, i int, d span, strips []fullStrip) []window {
 	w := &in.wants[i]
-	base, each := c.up(w.worth(int64(d.lo)*in.step-in.kerf, w.full)), int64(0)
-	if w.byWidth() {
-		each = c.up(w.worth(in.step, w.full))
-	}
+	worth := func(stops int) worth { return w.worth(min(int64(stops)*in.step-in.kerf, w.hi), w.full) }
 	lo := d.lo
-	for f := 0; lo <= d.hi; f++ {
-		end := d.hi // of the widths that no further strip is narrower than
-		if f < len(c.full) {
-			end = min(c.full[f].stops-1, d.hi)
-		}
-		if lo <= end {
-			c.windows = append(c.windows, window{i, lo, end})
-			lo = end + 1
-		}
-		if f == len(c.full) {
+	for _, f := range strips {
+		if lo > d.hi {
 			break
 		}
-		// The strip is worth as much as all widths up to this one.
-		if v := c.full[f].worth - base; v >= 0 {
-			upTo := d.hi
-			if each > 0 {
-				upTo = int(min(int64(d.lo)+v/each, int64(d.hi)))
-			}
-			lo = max(lo, upTo+1)
+		// The strip is as good as the widths from its own up to this one.
+		from, most := max(f.stops, lo), f.want.worth(f.want.lo, f.want.full)
+		upTo := from + sort.Search(max(d.hi+1-from, 0), func(n int) bool { return worth(from+n).Cmp(most) > 0 })
+		if upTo == from {
+			continue
 		}
+		if lo < from {
+			to = append(to, window{i, lo, from - 1})
+		}
+		lo = upTo
 	}
+	if lo <= d.hi {
+		to = append(to, window{i, lo, d.hi})
+	}
+	return to
 }

@@ -127,10 +127,10 @@ func (c *ceiling) before(in *instance, state int) (strips, first int) {
 
 // rising gives the greatest entry from each on.
 func (c *ceiling) rising(l []int64) []int64 {
-	to := c.longs.take(len(l))
-	copy(to, l)
-	for i := len(to) - 2; i >= 0; i-- {
-		to[i] = max(to[i], to[i+1])
+	to, most := c.longs.raw(len(l)), int64(never)
+	for i := len(to) - 1; i >= 0; i-- {
+		most = max(most, l[i])
+		to[i] = most
 	}
 	return to
 }
@@ -190,8 +190,12 @@ func (c *ceiling) lay(l []int64, j int, w *want, width int64, g cut, r int64) {
 // is. Only those count that no narrower strip is worth as much as: the entries
 // beyond only fall.
 func (c *ceiling) raiseFull(in *instance, b block, rest []int64) {
-	for _, f := range c.full {
-		f.lay(b, rest, c.nearN, c.farFrom)
+	all := c.full
+	for ; len(all) > 1; all = all[2:] {
+		layTwo(all[0], all[1], b, rest, c.nearN, c.farFrom)
+	}
+	if len(all) > 0 {
+		all[0].lay(b, rest, c.nearN, c.farFrom)
 	}
 	for i, w := range c.windows {
 		c.slide(in, b, w, rest, &c.slides[i])
@@ -210,18 +214,39 @@ func (f fullStrip) lay(b block, beyond []int64, from, to int) {
 	}
 }
 
+// layTwo lays two strips, the narrower one first, in one pass.
+func layTwo(f, g fullStrip, b block, beyond []int64, from, to int) {
+	from = max(from, b.from)
+	both := min(to-g.stops, b.to)
+	if both <= from {
+		f.lay(b, beyond, from, to)
+		return
+	}
+	part := b.l[from:both]
+	r, q := beyond[from+f.stops:][:len(part)], beyond[from+g.stops:][:len(part)]
+	for j, v := range part {
+		part[j] = max(v, r[j]+f.worth, q[j]+g.worth)
+	}
+	f.lay(b, beyond, both, to)
+}
+
 // raiseFixed lays strips of a fixed width that raiseFull does not.
 func (c *ceiling) raiseFixed(in *instance, b block, i int, less []int64, beyond func(cut) []int64) {
 	w, d, l := &in.wants[i], c.widths[i].lo, b.l
 	n := min(c.n-d, b.to)
 	if c.counts(in, w, w.full) && less != nil {
-		fullStrip{d, c.up(w.worth(w.lo, w.full))}.lay(b, less, c.nearN, c.farFrom)
+		fullStrip{d, c.up(w.worth(w.lo, w.full)), w}.lay(b, less, c.nearN, c.farFrom)
 	}
 	far := c.farWorth[i]
-	for j := max(c.nearN, c.farFrom-d, b.from); j < n; j++ {
-		if v := far[j+d-c.farFrom]; v > 0 {
+	if from := max(c.nearN, c.farFrom-d, b.from); from < n && !c.kept(w) {
+		part, rest := l[from:n], beyond(w.full)[from+d:n+d]
+		for j, v := range far[from+d-c.farFrom:][:len(part)] {
+			part[j] = max(part[j], rest[j]+v)
+		}
+	} else {
+		for j := from; j < n; j++ {
 			if r := beyond(c.far[i][j+d-c.farFrom]); r != nil {
-				l[j] = max(l[j], r[j+d]+v)
+				l[j] = max(l[j], r[j+d]+far[j+d-c.farFrom])
 			}
 		}
 	}
@@ -246,13 +271,18 @@ func (c *ceiling) raiseRange(in *instance, b block, i int, rest []int64, beyond 
 			c.slide(in, b, window{i, d.lo, d.hi}, full, &c.slides[len(c.windows)+i])
 		}
 	}
-	if !in.straight {
-		for j := b.from; j < min(c.nearN, b.to); j++ {
-			c.raiseEach(in, b.l, i, j, j+d.lo, rest, beyond, func(q int) cut { return c.end(i, q, c.near[i][j]) })
+	for _, open := range c.beside {
+		if open.want != i {
+			continue
 		}
-	}
-	for j := max(c.nearN, c.farFrom-d.hi, b.from); j < min(c.n-d.lo, b.to); j++ {
-		c.raiseEach(in, b.l, i, j, max(j+d.lo, c.farFrom), rest, beyond, func(q int) cut { return c.far[i][q-c.farFrom] })
+		if !in.straight {
+			for j := b.from; j < min(c.nearN, b.to); j++ {
+				c.raiseEach(in, b.l, i, j, j+open.lo, j+open.hi, rest, beyond, func(q int) cut { return c.end(i, q, c.near[i][j]) })
+			}
+		}
+		for j := max(c.nearN, c.farFrom-open.hi, b.from); j < min(c.n-open.lo, b.to); j++ {
+			c.raiseEach(in, b.l, i, j, max(j+open.lo, c.farFrom), j+open.hi, rest, beyond, func(q int) cut { return c.far[i][q-c.farFrom] })
+		}
 	}
 }
 
@@ -263,18 +293,18 @@ func (c *ceiling) raiseSpots(in *instance, b block, i int, rest []int64, beyond 
 		if c.height(in, j)+in.kerf < in.outerLo {
 			continue
 		}
-		c.raiseEach(in, b.l, i, j, j+d.lo, rest, beyond, func(q int) cut { return c.spot(i, j, q) })
+		c.raiseEach(in, b.l, i, j, j+d.lo, j+d.hi, rest, beyond, func(q int) cut { return c.spot(i, j, q) })
 	}
 }
 
-// raiseEach lays strips from entry j to the entries first and beyond, of which
+// raiseEach lays strips from entry j to the entries from first to last, of which
 // gives says what they give at most, no less for the narrower: from the widest
 // down, in blocks that are passed over when their widest, longest and best
 // together fall short.
-func (c *ceiling) raiseEach(in *instance, l []int64, i, j, first int, rest []int64, beyond func(cut) []int64, gives func(q int) cut) {
+func (c *ceiling) raiseEach(in *instance, l []int64, i, j, first, last int, rest []int64, beyond func(cut) []int64, gives func(q int) cut) {
 	const block = 16
 	w := &in.wants[i]
-	last := min(j+c.widths[i].hi, c.n-1)
+	last = min(last, c.n-1)
 	width := func(q int) int64 { return min(int64(q-j)*in.step-in.kerf, w.hi) }
 	short := func(lo, hi int) bool {
 		g := gives(lo)

@@ -1,5 +1,7 @@
 package rip
 
+import "slices"
+
 // A blade that stands idle is put where it has least to move: at the stop next
 // to where it is, moved as far as its neighbours push it. Pushed from one side
 // by blade j at height a, idle blade m stands at a + (m-j) spreads or beyond;
@@ -15,12 +17,12 @@ func (in *instance) orderly() (rests []int64, ok bool) {
 	if in.reripWidth > 0 || !in.gapless {
 		return nil, false
 	}
+	if slices.ContainsFunc(in.blades, func(b blade) bool { return !b.moving }) {
+		return nil, false
+	}
 	spread := in.stopUp(in.kerf + in.gap)
 	rests = make([]int64, len(in.blades))
 	for m, b := range in.blades {
-		if !b.moving {
-			return nil, false
-		}
 		r := in.stopDown(b.current)
 		if b.current-r > r+in.step-b.current {
 			r += in.step

@@ -66,7 +66,7 @@ func (p *pool) least() worth {
 }
 
 func (p *pool) offer(sc score, fence int64, at *path, k kind) {
-	f := &found{score: sc, skew: p.skew, in: p.in, fence: fence, path: *at, kind: k}
+	f := found{score: sc, skew: p.skew, in: p.in, fence: fence, path: *at, kind: k}
 	same := slices.IndexFunc(p.plans, func(g *found) bool { return g.kind == k })
 	switch {
 	case same >= 0 && f.cmp(p.plans[same]) >= 0:
@@ -78,9 +78,9 @@ func (p *pool) offer(sc score, fence int64, at *path, k kind) {
 	case p.full():
 		p.plans = p.plans[:len(p.plans)-1]
 	}
-	f.path = path{slices.Clone(at.blades), slices.Clone(at.wants)}
-	i, _ := slices.BinarySearchFunc(p.plans, f, (*found).cmp)
-	p.plans = slices.Insert(p.plans, i, f)
+	kept := &found{score: f.score, skew: f.skew, in: f.in, fence: f.fence, path: *at.clone(), kind: k}
+	i, _ := slices.BinarySearchFunc(p.plans, kept, (*found).cmp)
+	p.plans = slices.Insert(p.plans, i, kept)
 }
 
 // beaten reports whether no plan with at most this score, its fence at f or

@@ -16,8 +16,8 @@ type quota struct {
 // mostStates bounds the states. Caps beyond it are left out.
 const mostStates = 12
 
-func newQuota(in *instance) quota {
-	t := quota{make([]int, in.caps), make([]int64, in.caps), make([]int, in.caps), 1}
+func newQuota(in *instance, s *scratch) quota {
+	t := quota{s.ints.take(in.caps), s.longs.take(in.caps), s.ints.take(in.caps), 1}
 	for i := range in.wants {
 		w := &in.wants[i]
 		if w.cap < 0 {

@@ -9,13 +9,18 @@ import (
 // scratch is the memory that a search works in. It goes from one search to the
 // next, so that a search on a line that runs allocates next to nothing.
 type scratch struct {
-	scores    slab[score]
-	longs     slab[int64]
-	cuts      slab[cut]
-	cutLists  slab[[]cut]
-	intervals slab[interval]
-	rowsOf    slab[rowOf]
-	nets      []*network // networks not in use
+	scores     slab[score]
+	longs      slab[int64]
+	ints       slab[int]
+	shorts     slab[int16]
+	tablesOf   slab[table]
+	queue      queue
+	cuts       slab[cut]
+	cutLists   slab[[]cut]
+	shortLists slab[[]int16]
+	intervals  slab[interval]
+	rowsOf     slab[rowOf]
+	nets       []*network // networks not in use
 
 	labels  []label
 	arena   []uses
@@ -23,6 +28,7 @@ type scratch struct {
 	touched []int32
 	layers  [2]layer
 	runner  layer
+	ahead   layer
 	found   []wood.Stretch
 	ranked  []ranked
 }
@@ -68,6 +74,7 @@ func (s *search) release() {
 		spoil(c)
 	}
 	c.scores.used, c.longs.used, c.cuts.used, c.cutLists.used, c.intervals.used, c.rowsOf.used = 0, 0, 0, 0, 0, 0
+	c.ints.used, c.shorts.used, c.tablesOf.used, c.shortLists.used = 0, 0, 0, 0
 	large := max(len(c.scores.all), len(c.longs.all)/8, len(c.cuts.all)/4, cap(c.labels), cap(c.arena))
 	for _, t := range c.nets {
 		large = max(large, cap(t.nodes), cap(t.arcs), len(t.table.all))

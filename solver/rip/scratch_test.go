@@ -16,6 +16,17 @@ func init() {
 		for i := range c.cuts.all {
 			c.cuts.all[i] = cut{}
 		}
+		for i := range c.ints.all {
+			c.ints.all[i] = math.MinInt32
+		}
+		for i := range c.shorts.all {
+			c.shorts.all[i] = math.MinInt16
+		}
+		for i := range c.tablesOf.all {
+			c.tablesOf.all[i] = table{}
+		}
+		clear(c.rowsOf.all)
+		clear(c.shortLists.all)
 		clear(c.cutLists.all)
 		clear(c.intervals.all)
 		labels, arena := c.labels[:cap(c.labels)], c.arena[:cap(c.arena)]

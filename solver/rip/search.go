@@ -54,9 +54,9 @@ func newSearch(in *instance, o Options) *search {
 	n := len(in.blades)
 	s := &search{scratch: searches.Get().(*scratch), in: in, options: o, kinds: o.RunnersUp > 0, sweepStops: in.worthSweeping()}
 	s.pool = pool{size: o.RunnersUp + 1, in: in}
-	s.nextFixed, s.further = make([]int, n), s.longs.take(n)
-	s.quota = newQuota(in)
-	s.fit = make([][]int16, n)
+	s.nextFixed, s.further = s.ints.take(n), s.longs.take(n)
+	s.quota = newQuota(in, s.scratch)
+	s.fit = s.shortLists.take(n)
 	s.rest, s.fixed, s.spare = s.newRows(n), s.newRows(n), s.newRows(2*n)
 	s.before = s.newRows(1)[0]
 	next := -1
@@ -74,8 +74,8 @@ func newSearch(in *instance, o Options) *search {
 	if in.straight {
 		pockets++
 	}
-	s.pathA = path{s.longs.take(n), make([]int16, pockets)}
-	s.pathB = path{s.longs.take(n), make([]int16, pockets)}
+	s.pathA = path{s.longs.take(n), s.shorts.take(pockets)}
+	s.pathB = path{s.longs.take(n), s.shorts.take(pockets)}
 	return s
 }
 
@@ -124,7 +124,8 @@ func (s *search) run() worth {
 			return crude
 		}
 	}
-	var q queue
+	q := s.queue[:0]
+	defer func() { s.queue = q }()
 	if s.anchored && s.anchor > 0 {
 		if s.heads = s.leftTables(s.anchor - 1); s.heads == nil {
 			return crude

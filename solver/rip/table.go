@@ -18,7 +18,11 @@ type table struct {
 	below, above score   // for blades beyond either end of the entries
 }
 
-const blockLen = 32
+// blockLen is how many entries share a block, fineLen how many a part of one has.
+const (
+	blockLen = 32
+	fineLen  = 8
+)
 
 // over gives the bound for a blade standing anywhere in [y0, y1].
 func (t *table) over(y0, y1 int64) score {
@@ -108,7 +112,7 @@ const farOut = int64(1) << 50
 // moving blades. It gives nil when the search was stopped.
 func (s *search) tables(m int) []table {
 	s.w = fences{} // positions on the arbor are those of the board
-	tables := make([]table, m+1)
+	tables := s.tablesOf.take(m + 1)
 	for k := range tables {
 		t := &tables[k]
 		switch {
@@ -153,6 +157,10 @@ func (s *search) extend(t, next *table) bool {
 	}
 	level := s.newLevel(next, cut)
 	widest := int(unit.CeilDiv(level.widest+in.kerf, in.step))
+	var lead struct { // the strip that was best last
+		w  *want
+		at int
+	}
 	for i := range t.score {
 		face := t.lo + int64(i)*in.step + in.kerf
 		first := min(int(unit.CeilDiv(face+in.gap-t.lo, in.step)), n)
@@ -175,12 +183,17 @@ func (s *search) extend(t, next *table) bool {
 			face = max(face, 0)
 		}
 		if face >= in.outerLo {
+			if lead.w != nil { // most often best again, or nearly
+				s.tableStrips(&best, lead.w, face, next, cut, max(first, lead.at), lead.at+1)
+			}
 			for _, k := range in.byTop {
 				w := &in.wants[k]
 				if w.top.Add(idle[first].worth).Cmp(best.worth) < 0 {
 					break // and so for those that follow
 				}
-				s.tableStrips(&best, w, face, next, cut, first)
+				if at := s.tableStrips(&best, w, face, next, cut, first, n-1); at >= 0 {
+					lead.w, lead.at = w, at
+				}
 			}
 		}
 		t.score[i] = best
@@ -191,19 +204,18 @@ func (s *search) extend(t, next *table) bool {
 // tableStrips raises best to the greatest score of a strip of want w from face
 // on with all that follows it. The widths of a random range are taken in blocks
 // from the widest down; a block is passed over when its greatest width, longest
-// run and greatest rest together fall short.
-func (s *search) tableStrips(best *score, w *want, face int64, next *table, inWood []int64, first int) {
+// run and greatest rest together fall short. It gives the entry at which the best
+// strip ends, or -1 where none is better.
+func (s *search) tableStrips(best *score, w *want, face int64, next *table, inWood []int64, first, last int) (at int) {
+	at = -1
 	step := next.step
 	lo := max(int(unit.CeilDiv(face+w.lo-next.lo, step)), first)
-	hi := min(int(unit.FloorDiv(min(face+w.hi, s.in.outerHi)-next.lo, step)), len(next.score)-1)
+	hi := min(int(unit.FloorDiv(min(face+w.hi, s.in.outerHi)-next.lo, step)), len(next.score)-1, last)
 	beside, off := w.plain() && face >= s.in.fullLo, (next.lo-s.farSide.base)/step
 	for i := hi; i >= lo; i-- {
 		q := next.lo + int64(i)*step
-		if i-lo >= 4 && (i == hi || i%blockLen == blockLen-1) {
-			start := max(i&^(blockLen-1), lo)
-			c := s.counted(w, face, next.lo+int64(start)*step)
-			rest := &next.block[i/blockLen]
-			if up := w.worth(min(q-face, w.hi), c).Add(rest.worth); c.n == 0 || up.Cmp(best.worth) < 0 {
+		if i-lo >= 4 && (i == hi || i%fineLen == fineLen-1) {
+			if start := s.shortFrom(best, w, face, next, i, max(lo, 0), i == hi); start <= i {
 				i = start
 				continue
 			}
@@ -214,24 +226,45 @@ func (s *search) tableStrips(best *score, w *want, face int64, next *table, inWo
 		} else {
 			c = s.cutOf(w, face, q, true)
 		}
-		if c.n > 0 {
-			next.score[i].better(best, w, q-face, c, inWood[i])
+		if c.n > 0 && next.score[i].better(best, w, q-face, c, inWood[i]) {
+			at = i
 		}
 	}
+	return at
 }
 
-// better raises best to a strip of want w with sc and a blade to follow.
-func (sc *score) better(best *score, w *want, width int64, c cut, blades int64) {
+// shortFrom gives the first entry of a block that ends at entry i and falls short,
+// a whole one where it begins or is all there is, else a fine one; or i + 1.
+func (s *search) shortFrom(best *score, w *want, face int64, next *table, i, lo int, begins bool) int {
+	wide := min(next.lo+int64(i)*next.step-face, w.hi)
+	for size := blockLen; size >= fineLen; size /= blockLen / fineLen {
+		if !begins && i%size != size-1 {
+			continue
+		}
+		start := max(i&^(size-1), lo)
+		c := s.counted(w, face, next.lo+int64(start)*next.step)
+		if c.n == 0 || w.worth(wide, c).Add(next.block[i/blockLen].worth).Cmp(best.worth) < 0 {
+			return start
+		}
+	}
+	return i + 1
+}
+
+// better raises best to a strip of want w with sc and a blade to follow, and
+// reports whether that is better.
+func (sc *score) better(best *score, w *want, width int64, c cut, blades int64) bool {
 	worth := w.worth(width, c).Add(sc.worth)
 	if worth.Cmp(best.worth) < 0 {
-		return
+		return false
 	}
 	all := w.scored(width, c)
 	all.add(sc)
 	all.blades += blades
-	if all.cmp(best) > 0 {
-		*best = all
+	if all.cmp(best) <= 0 {
+		return false
 	}
+	*best = all
+	return true
 }
 
 // scored scores a strip of one width.

@@ -6,7 +6,7 @@ import "github.com/ripwright/ripwright/solver/unit"
 // moving blades before it. It gives nil when the search was stopped.
 func (s *search) leftTables(m int) []table {
 	s.w = fences{} // positions on the arbor are those of the board
-	tables := make([]table, m+1)
+	tables := s.tablesOf.take(m + 1)
 	for k := range tables {
 		t := &tables[k]
 		if m == 0 && !s.in.straight && s.in.reripWidth == 0 {
@@ -64,6 +64,10 @@ func (s *search) extendLeft(t, next *table) bool {
 	}
 	level := s.newLevel(next, cut)
 	widest := int(unit.CeilDiv(level.widest+in.kerf, in.step))
+	var lead struct { // the strip that was best last
+		w  *want
+		at int
+	}
 	for i := range t.score {
 		y := t.lo + int64(i)*in.step
 		last := min(int(unit.FloorDiv(y-in.kerf-in.gap-t.lo, in.step)), n-1)
@@ -84,12 +88,17 @@ func (s *search) extendLeft(t, next *table) bool {
 		}
 		if y <= in.outerHi {
 			most := idle[max(last+1, 0)].worth
+			if lead.w != nil { // most often best again, or nearly
+				s.tableStripsLeft(&best, lead.w, y, next, cut, lead.at, min(last, lead.at+1))
+			}
 			for _, k := range in.byTop {
 				w := &in.wants[k]
 				if w.top.Add(most).Cmp(best.worth) < 0 {
 					break
 				}
-				s.tableStripsLeft(&best, w, y, next, cut, last)
+				if at := s.tableStripsLeft(&best, w, y, next, cut, 0, last); at >= 0 {
+					lead.w, lead.at = w, at
+				}
 			}
 		}
 		t.score[i] = best
@@ -97,8 +106,10 @@ func (s *search) extendLeft(t, next *table) bool {
 	return true
 }
 
-// tableStripsLeft is tableStrips for the pocket before a blade at y.
-func (s *search) tableStripsLeft(best *score, w *want, y int64, next *table, inWood []int64, last int) {
+// tableStripsLeft is tableStrips for the pocket before a blade at y, and gives the
+// entry at which the best strip begins.
+func (s *search) tableStripsLeft(best *score, w *want, y int64, next *table, inWood []int64, first, last int) (at int) {
+	at = -1
 	in := s.in
 	step := next.step
 	if in.straight { // all blades so far in that the fence has passed them
@@ -106,16 +117,13 @@ func (s *search) tableStripsLeft(best *score, w *want, y int64, next *table, inW
 			new(score).better(best, w, y, c, 0)
 		}
 	}
-	lo := max(int(unit.CeilDiv(max(y-w.hi, in.outerLo)-in.kerf-next.lo, step)), 0)
+	lo := max(int(unit.CeilDiv(max(y-w.hi, in.outerLo)-in.kerf-next.lo, step)), first)
 	hi := min(int(unit.FloorDiv(y-w.lo-in.kerf-next.lo, step)), last)
 	beside, off := w.plain() && y <= in.fullHi, (next.lo-s.nearSide.base)/step
 	for i := lo; i <= hi; i++ {
 		face := next.lo + int64(i)*step + in.kerf
-		if hi-i >= 4 && (i == lo || i%blockLen == 0) {
-			end := min(i|(blockLen-1), hi)
-			c := s.counted(w, next.lo+int64(end)*step+in.kerf, y)
-			up := w.worth(min(y-face, w.hi), c).Add(next.block[i/blockLen].worth)
-			if c.n == 0 || up.Cmp(best.worth) < 0 {
+		if hi-i >= 4 && (i == lo || i%fineLen == 0) {
+			if end := s.shortTo(best, w, y, next, i, hi, i == lo); end >= i {
 				i = end
 				continue
 			}
@@ -126,8 +134,27 @@ func (s *search) tableStripsLeft(best *score, w *want, y int64, next *table, inW
 		} else {
 			c = s.cutOf(w, face, y, true)
 		}
-		if c.n > 0 {
-			next.score[i].better(best, w, y-face, c, inWood[i])
+		if c.n > 0 && next.score[i].better(best, w, y-face, c, inWood[i]) {
+			at = i
 		}
 	}
+	return at
+}
+
+// shortTo is shortFrom for blocks that begin at entry i: it gives the last entry,
+// or i - 1.
+func (s *search) shortTo(best *score, w *want, y int64, next *table, i, hi int, begins bool) int {
+	kerf := s.in.kerf
+	wide := min(y-next.lo-int64(i)*next.step-kerf, w.hi)
+	for size := blockLen; size >= fineLen; size /= blockLen / fineLen {
+		if !begins && i%size != 0 {
+			continue
+		}
+		end := min(i|(size-1), hi)
+		c := s.counted(w, next.lo+int64(end)*next.step+kerf, y)
+		if c.n == 0 || w.worth(wide, c).Add(next.block[i/blockLen].worth).Cmp(best.worth) < 0 {
+			return end
+		}
+	}
+	return i - 1
 }

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
-	"maps"
 
 	"google.golang.org/protobuf/reflect/protoreflect"
 
@@ -71,12 +70,21 @@ func commentsIn(ctx context.Context, proto string) (comment.Comments, error) {
 	if err != nil {
 		return nil, err
 	}
-	of := files.Confirmations.Message
-	for i := range of.Fields().Len() {
-		f := of.Fields().Get(i)
-		all[f.FullName()] = all[protoreflect.FullName("ripwright.v1."+of.Name()).Append(f.Name())]
+	for _, k := range files.Kinds {
+		of, differs := k.Origin()
+		if !differs {
+			continue
+		}
+		all[k.Message.FullName()] = all[of.FullName()]
+		for i := range k.Message.Fields().Len() {
+			f := k.Message.Fields().Get(i)
+			if from := of.Fields().ByName(f.Name()); from != nil {
+				all[f.FullName()] = all[from.FullName()]
+			} else {
+				all[f.FullName()] = files.BoardComment
+			}
+		}
 	}
-	maps.Copy(all, files.Comments)
 	return all, nil
 }
 

@@ -3,7 +3,10 @@ package sim
 import (
 	"errors"
 	"fmt"
+	"math"
 	"time"
+
+	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
@@ -19,6 +22,7 @@ func (l *line) heed(a *ripwrightv1.RunLineResponse) error {
 	l.answered++
 	l.state = a.GetState()
 	m := l.log[l.answered-1]
+	l.valued(m, a)
 	switch r := a.GetAnswer().(type) {
 	case *ripwrightv1.RunLineResponse_Ready:
 		l.control.Fingerprint = r.Ready.GetSawFingerprint()
@@ -51,6 +55,55 @@ func (l *line) heed(a *ripwrightv1.RunLineResponse) error {
 		return errors.New("an answer without content")
 	}
 	return nil
+}
+
+// valued checks what the service says the items are worth: new values come with a
+// board or an order only, one planning after the other, and a plan counts them.
+func (l *line) valued(m *sent, a *ripwrightv1.RunLineResponse) {
+	before, now := l.values, a.GetValues()
+	l.values = now
+	if (now != nil) != (l.cfg.SetUp.GetValuePlanning() != nil) {
+		l.report.wrong("message %d: values %v", a.GetSequence(), now)
+		return
+	}
+	l.report.Values = now
+	mayChange := m.GetBoard() != nil || m.GetOrder() != nil || m.GetSetUp() != nil
+	switch {
+	case now.GetNumber() < before.GetNumber(), now.GetFailed() < before.GetFailed():
+		l.report.wrong("message %d: values %d after %d", a.GetSequence(), now.GetNumber(), before.GetNumber())
+	case before != nil && !proto.Equal(now, before) && !mayChange:
+		l.report.wrong("message %d: values %v became %v", a.GetSequence(), before, now)
+	}
+	plan := a.GetPlan().GetPlan()
+	if plan == nil || now == nil {
+		return
+	}
+	worth := plan.GetAccount().GetReripWorth()
+	value := map[string]*ripwrightv1.PlannedValue{}
+	for _, v := range now.GetValues() {
+		value[v.GetItemId()] = v
+	}
+	for _, k := range plan.GetPockets() {
+		switch v := value[k.GetItemId()]; v.GetValuePer() {
+		case ripwrightv1.ValuePer_VALUE_PER_LENGTH:
+			worth += v.GetValue() * k.GetCountedM()
+		case ripwrightv1.ValuePer_VALUE_PER_AREA:
+			worth += v.GetValue() * k.GetCountedM() * l.ordered(k) / 1000
+		}
+	}
+	if math.Abs(worth-plan.GetWorth()) > 1e-6*max(1, worth) {
+		l.report.wrong("message %d: a plan of %g by the values in force is worth %g", a.GetSequence(), worth, plan.GetWorth())
+	}
+}
+
+// ordered is the width that a strip is paid for: of a range the real one.
+func (l *line) ordered(k *ripwrightv1.Pocket) float64 {
+	for _, it := range l.cfg.SetUp.GetOrder().GetItems() {
+		if it.GetItemId() == k.GetItemId() && it.GetWidthMm() > 0 {
+			return it.GetWidthMm()
+		}
+	}
+	return k.GetWidthMm()
 }
 
 func (l *line) planned(m *sent, p *ripwrightv1.LinePlan) {

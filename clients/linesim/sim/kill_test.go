@@ -58,6 +58,9 @@ func TestKilled(t *testing.T) {
 		servers := []*replicas.Replica{launch(t, binary), launch(t, binary)}
 		turn := 0
 		cfg := Config{Seed: 1000 + seed, Boards: 80, SetUp: SetUp(fmt.Sprint("killed ", seed)), Patience: time.Minute, Breaks: 0.08}
+		if seed%2 == 1 {
+			cfg.SetUp.ValuePlanning = &ripwrightv1.ValuePlanning{EveryBoards: 4, Expected: []*ripwrightv1.Board{Board(seed, 1000)}}
+		}
 		cfg.Dial = func(context.Context) (ripwrightv1.RipServiceClient, func(), error) {
 			turn++
 			return dial(servers[turn%2].GRPC)
@@ -73,6 +76,9 @@ func TestKilled(t *testing.T) {
 			s.Kill()
 		}
 		sound(t, r, err, 80)
+		if r.Values != nil && r.Values.GetNumber() == 0 {
+			t.Errorf("no values were planned: %v", r.Values)
+		}
 		if t.Failed() {
 			t.Fatalf("seed %d", seed)
 		}

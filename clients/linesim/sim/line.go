@@ -9,6 +9,7 @@ import (
 
 	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/status"
+	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
@@ -104,6 +105,7 @@ type line struct {
 	log      []*sent
 	answered int32 // sequence of the last message that was
 	state    []byte
+	values   *ripwrightv1.ValuesInForce      // of the last answer
 	plans    map[int32]*ripwrightv1.LinePlan // that wait for confirmation, by sequence
 	waiting  []int32                         // the same in order
 	boards   int                             // that were queued
@@ -185,6 +187,9 @@ func (l *line) stream(ctx context.Context) error {
 			if a.GetSequence() != l.answered || a.GetReady() == nil || len(a.GetReady().GetUnconfirmed()) != l.unconfirmed() {
 				return fmt.Errorf("resumed at %d with %d boards, want %d with %d", a.GetSequence(),
 					len(a.GetReady().GetUnconfirmed()), l.answered, l.unconfirmed())
+			}
+			if !proto.Equal(a.GetValues(), l.values) {
+				return fmt.Errorf("resumed with the values %v, want %v", a.GetValues(), l.values)
 			}
 		case err := <-ended:
 			return err

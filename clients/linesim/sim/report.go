@@ -23,6 +23,8 @@ type Report struct {
 	// sent, to its plan.
 	Slowest time.Duration
 	Took    time.Duration
+	// Values that the run ended with; nil where it planned none.
+	Values *ripwrightv1.ValuesInForce
 
 	latencies []time.Duration // from a board's message to its plan
 }
@@ -53,6 +55,10 @@ func (r *Report) Print(w io.Writer) {
 		s.GetPlanned(), s.GetRefused(), r.Took.Seconds(), r.Streams, r.Breaks)
 	fmt.Fprintf(w, "latency from board to plan: median %v, 95%% %v, 99%% %v, most %v; %d after their deadline, %d missed\n",
 		r.Latency(0.5), r.Latency(0.95), r.Latency(0.99), r.Latency(1), r.Late, r.Missed)
+	if v := r.Values; v != nil {
+		fmt.Fprintf(w, "values in force at the end: number %d, planned after %d boards; %d plannings came to nothing %s\n",
+			v.GetNumber(), v.GetBoardsSeen(), v.GetFailed(), v.GetFailure())
+	}
 	for _, o := range s.GetOutcomes() {
 		fmt.Fprintf(w, "  %-32s %6d boards\n", o.GetOutcome(), o.GetBoards())
 	}

@@ -99,6 +99,9 @@ func TestResume(t *testing.T) {
 			turn++
 			return dial(replicas[turn%2].GRPC())
 		}
+		if seed > 1 { // values planned go along
+			cfg.SetUp.ValuePlanning = &ripwrightv1.ValuePlanning{EveryBoards: 3, Expected: []*ripwrightv1.Board{Board(seed, 1000)}}
+		}
 		breaks := 0
 		cfg.Broke = func() {
 			if breaks++; breaks%3 == 0 {
@@ -108,6 +111,9 @@ func TestResume(t *testing.T) {
 		}
 		r, err := Run(t.Context(), cfg)
 		sound(t, r, err, 36)
+		if n := r.Values.GetNumber(); seed > 1 && n < 2 {
+			t.Errorf("only values %d: %v", n, r.Values)
+		}
 		if r.Breaks < 5 {
 			t.Errorf("only %d breaks", r.Breaks)
 		}

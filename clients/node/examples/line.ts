@@ -89,11 +89,12 @@ export function objection(boardId: string, fingerprint: string, plan: LineAnswer
 /** Rips some boards and says what the run came to. */
 export async function run(
   address: string,
-  {boards = 8, breakAfter = 3, say = (_: string) => {}, name = `example-${process.pid}-${Date.now()}`} = {},
+  {boards = 8, breakAfter = 3, withinMs = 500, patienceMs = 10_000, say = (_: string) => {}, name = `example-${process.pid}-${Date.now()}`} = {},
 ): Promise<RunSummary__Output> {
   const line = new Line({
     setUp: setUp(name),
     connect: () => dial(address),
+    patienceMs,
     // keep: (state) => write it where a crash of this program leaves it
   });
   try {
@@ -102,7 +103,7 @@ export async function run(
     const fingerprint = ready!.saw_fingerprint;
     for (let n = 0; n < boards; n++) {
       const board = scan(n);
-      const answer = await line.board({board, answer_within_ms: 500});
+      const answer = await line.board({board, answer_within_ms: withinMs});
       if (answer.refused) {
         say(`${board.board_id}: ${answer.refused.reason} ${answer.refused.faults.map((f) => `${f.path} ${f.says}`).join('; ')}`);
         continue; // an operator decides about this board
@@ -122,8 +123,8 @@ export async function run(
 }
 
 if (import.meta.url === pathToFileURL(process.argv[1] ?? '').href) {
-  const {values} = parseArgs({options: {grpc: {type: 'string', default: '127.0.0.1:7420'}}});
   try {
+    const {values} = parseArgs({options: {grpc: {type: 'string', default: '127.0.0.1:7420'}}});
     const summary = await run(values.grpc, {say: console.log});
     console.log(`${summary.planned} boards planned, ${summary.unconfirmed} without confirmation`);
     for (const i of summary.items) console.log(`  ${i.item_id}: ${i.strips} strips, ${i.length_m.toFixed(3)} m`);

@@ -46,9 +46,9 @@ export const request: QuoteOrderRequest = {
 };
 
 /** Asks and gives what a person would want to see. */
-export async function quote(base: string, order = request): Promise<string[]> {
+export async function quote(base: string, order = request, patienceMs = 25_000): Promise<string[]> {
   // The signal is for a network or a server that hangs; the time limit comes first.
-  const answer = await post(base, 'QuoteOrder', order, {signal: AbortSignal.timeout(25_000)});
+  const answer = await post(base, 'QuoteOrder', order, {signal: AbortSignal.timeout(patienceMs)});
   const lines = answer.impossible.map((i) => `${i.item_id} cannot be had: ${i.says}`);
   const {quote: q} = answer;
   if (!q) return [...lines, `no quote (${answer.ended_by})`];
@@ -65,8 +65,8 @@ export async function quote(base: string, order = request): Promise<string[]> {
 }
 
 if (import.meta.url === pathToFileURL(process.argv[1] ?? '').href) {
-  const {values} = parseArgs({options: {http: {type: 'string', default: 'http://127.0.0.1:7421'}}});
   try {
+    const {values} = parseArgs({options: {http: {type: 'string', default: 'http://127.0.0.1:7421'}}});
     for (const line of await quote(values.http)) console.log(line);
   } catch (err) {
     complain(err);

@@ -28,11 +28,17 @@ const solve = {
   order: {items: [{item_id: 'slat', width_mm: 50, value: 10}]},
 };
 
+// Without a time limit, which would make answers differ, and soon done.
+const small = structuredClone({...request, runs: 3, time_limit_ms: 0});
+small.lumber!.sample_boards = 10;
+small.order!.items![0]!.required = {length_m: 40};
+small.order!.items![1]!.required = {pieces: 60};
+const soon = 300_000; // much more than anything takes
+
 test('a quote is the same by JSON and by gRPC', async () => {
-  const order = {...request, runs: 5, time_limit_ms: 0}; // a time limit would make them differ
-  const byJSON = await post(web, 'QuoteOrder', order);
+  const byJSON = await post(web, 'QuoteOrder', small);
   const to = dial(service.grpc);
-  const byGRPC = await ask(to, 'QuoteOrder', order);
+  const byGRPC = await ask(to, 'QuoteOrder', small);
   to.close();
   const {boards, cost} = byJSON.quote!;
   assert.ok(boards!.low > 0 && boards!.low <= boards!.expected && boards!.expected <= boards!.high);
@@ -41,13 +47,13 @@ test('a quote is the same by JSON and by gRPC', async () => {
 });
 
 test('the example shows a quote, and what cannot be had', async () => {
-  const lines = await quote(web, {...request, runs: 5});
+  const lines = await quote(web, small, soon);
   assert.match(lines.join('\n'), /boards +\d+ \(\d+ to \d+\)\n/);
-  const wide = structuredClone({...request, runs: 5});
+  const wide = structuredClone(small);
   wide.order!.items!.push({item_id: 'tabletop', width_mm: 900, required: {length_m: 2}});
-  assert.match((await quote(web, wide))[0]!, /^tabletop cannot be had: /);
+  assert.match((await quote(web, wide, soon))[0]!, /^tabletop cannot be had: /);
   wide.order!.items!.splice(0, 2);
-  assert.equal((await quote(web, wide))[1], 'no quote (ENDED_BY_NO_LIMIT)');
+  assert.equal((await quote(web, wide, soon))[1], 'no quote (ENDED_BY_NO_LIMIT)');
 });
 
 test('what is wrong is named by field, alike by JSON and by gRPC', async () => {
@@ -87,7 +93,7 @@ test('every call of the schema but the streams is there, at the path that the sc
 });
 
 test('a quote ends when its caller aborts it', async () => {
-  const long = {...request, runs: 1000, most_boards: 1_000_000, order: {items: [{item_id: 'a', width_mm: 50, required: {length_m: 1e6}}]}};
+  const long = {...small, runs: 1000, most_boards: 1_000_000, order: {items: [{item_id: 'a', width_mm: 50, required: {length_m: 1e6}}]}};
   await assert.rejects(post(web, 'QuoteOrder', long, {signal: AbortSignal.timeout(300)}), {name: 'TimeoutError'});
   const to = dial(service.grpc);
   const stop = new AbortController();
@@ -129,7 +135,7 @@ test('callers with a certificate authority and a token are let in, others not', 
   const ca = readFileSync(file('cert.pem'));
   const solveBy = (access: object) => {
     const to = dial(guarded.grpc.replace('127.0.0.1', 'localhost'), access);
-    return ask(to, 'SolveBoard', solve, {deadlineMs: 5000}).finally(() => to.close());
+    return ask(to, 'SolveBoard', solve, {deadlineMs: soon}).finally(() => to.close());
   };
   assert.equal((await solveBy({ca, token})).board_id, 'b1');
   await assert.rejects(solveBy({ca}), {code: 'UNAUTHENTICATED'});

@@ -24,8 +24,8 @@ const cut = (answer: LineAnswer) =>
 
 test('a run that breaks comes to the same as one that does not', async () => {
   const said: string[] = [];
-  const broken = await run(service.grpc, {breakAfter: 3, say: (s) => said.push(s)});
-  const whole = await run(service.grpc, {breakAfter: 0});
+  const broken = await run(service.grpc, {breakAfter: 3, withinMs: 0, patienceMs: 120_000, say: (s) => said.push(s)});
+  const whole = await run(service.grpc, {breakAfter: 0, withinMs: 0, patienceMs: 120_000});
   assert.equal(broken.planned, 8);
   assert.equal(said.length, 8);
   assert.ok(!said.some((s) => s.includes('refused')), said.join('\n'));
@@ -36,7 +36,7 @@ test('a run that breaks comes to the same as one that does not', async () => {
 test('a run goes on by another replica when its own is killed', async () => {
   const [a, b] = [await services.start(), await services.start()];
   const at = [a.grpc, b.grpc];
-  const line = new Line({setUp: setUp('killed'), connect: (attempt) => dial(at[Math.min(attempt, 1)]!)});
+  const line = new Line({setUp: setUp('killed'), connect: (attempt) => dial(at[Math.min(attempt, 1)]!), patienceMs: 120_000});
   const first = await line.board(board('b1'));
   a.kill();
   await line.confirm(cut(first));

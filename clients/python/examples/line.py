@@ -89,6 +89,8 @@ def run(
     address: str,
     boards: int = 8,
     break_after: int = 3,
+    within_ms: float = 500,
+    patience_s: float = 10,
     say: Callable[[str], None] = lambda _: None,
     name: Optional[str] = None,
 ) -> line_pb2.RunSummary:
@@ -96,13 +98,14 @@ def run(
     set_up = line_pb2.LineSetUp(
         run_id=name or f"example-{time.time_ns()}", saw=SAW, order=ORDER, boards_in_flight=4
     )
+    wait_s = patience_s + 5  # the line itself gives up after its patience
     # keep=... would write the state where a crash of this program leaves it.
-    with Line(lambda _: Connection(address), set_up=set_up) as line:
+    with Line(lambda _: Connection(address), set_up=set_up, patience_s=patience_s) as line:
         # At commissioning somebody notes the fingerprint; here it is taken from the answer.
-        fingerprint = line.ready.result(timeout=10).ready.saw_fingerprint
+        fingerprint = line.ready.result(wait_s).ready.saw_fingerprint
         for n in range(boards):
             board = scan(n)
-            answer = line.board(line_pb2.LineBoard(board=board, answer_within_ms=500)).result(timeout=10)
+            answer = line.board(line_pb2.LineBoard(board=board, answer_within_ms=within_ms)).result(wait_s)
             if answer.HasField("refused"):
                 faults = "; ".join(f"{f.path} {f.says}" for f in answer.refused.faults)
                 say(f"{board.board_id}: {line_pb2.LineRefusalReason.Name(answer.refused.reason)} {faults}")
@@ -112,11 +115,11 @@ def run(
             if n + 1 == break_after:
                 line.break_off()  # as a cable does
             confirmation = line_pb2.CutConfirmation(board_sequence=answer.sequence, outcome=outcome)
-            line.confirm(confirmation).result(timeout=10)
+            line.confirm(confirmation).result(wait_s)
             plan = answer.plan.plan
             strips = " + ".join(f"{p.item_id} {p.width_mm:g}" for p in plan.pockets if p.item_id)
             say(f"{board.board_id}: refused, {why}" if why else f"{board.board_id}: fence {plan.fence_mm:g}, {strips}")
-        return line.end().result(timeout=10).summary
+        return line.end().result(wait_s).summary
 
 
 def main() -> int:

@@ -46,10 +46,10 @@ REQUEST = {
 }
 
 
-def quote(base: str, request: dict = REQUEST) -> List[str]:
+def quote(base: str, request: dict = REQUEST, timeout_s: float = 25) -> List[str]:
     """Asks and gives what a person would want to see."""
     # The timeout is for a network or a server that hangs; the time limit comes first.
-    answer = post(base, "QuoteOrder", request, timeout_s=25)
+    answer = post(base, "QuoteOrder", request, timeout_s=timeout_s)
     lines = [f"{i['item_id']} cannot be had: {i['says']}" for i in answer["impossible"]]
     q = answer.get("quote")
     if q is None:
@@ -69,6 +69,9 @@ def main() -> int:
         print("\n".join(quote(args.parse_args().http)))
     except Refusal as err:
         print(err, *(f"  {f.field} {f.description}" for f in err.faults), sep="\n", file=sys.stderr)
+        return 1
+    except (OSError, ValueError) as err:  # not reached, or no such address
+        print(err, file=sys.stderr)
         return 1
     return 0
 

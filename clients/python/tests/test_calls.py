@@ -25,6 +25,12 @@ SOLVE = {
     "board": {"board_id": "b1", "length_mm": 2400, "stations": [{"far_mm": 240}]},
     "order": {"items": [{"item_id": "slat", "width_mm": 50, "value": 10}]},
 }
+# Without a time limit, which would make answers differ, and soon done.
+SMALL = {**copy.deepcopy(REQUEST), "runs": 3, "time_limit_ms": 0}
+SMALL["lumber"]["sample_boards"] = 10
+SMALL["order"]["items"][0]["required"] = {"length_m": 40}
+SMALL["order"]["items"][1]["required"] = {"pieces": 60}
+SOON = 300  # seconds; much more than anything takes
 # Long enough to be stopped.
 LONG = {
     **REQUEST,
@@ -50,30 +56,29 @@ class CallsTest(ServiceTest):
         return caught.exception
 
     def test_a_quote_is_the_same_by_json_and_by_grpc(self):
-        request = {**REQUEST, "runs": 5, "time_limit_ms": 0}  # a time limit would make them differ
-        by_json = json_format.ParseDict(post(self.web, "QuoteOrder", request), quote_pb2.QuoteOrderResponse())
+        answer = post(self.web, "QuoteOrder", SMALL, timeout_s=SOON)
+        by_json = json_format.ParseDict(answer, quote_pb2.QuoteOrderResponse())
         with Connection(self.service.grpc) as to:
-            by_grpc = to.planning.QuoteOrder(json_format.ParseDict(request, quote_pb2.QuoteOrderRequest()), timeout=120)
+            by_grpc = to.planning.QuoteOrder(json_format.ParseDict(SMALL, quote_pb2.QuoteOrderRequest()), timeout=SOON)
         boards = by_json.quote.boards
         self.assertTrue(0 < boards.low <= boards.expected <= boards.high)
         by_json.quote_time_us = by_grpc.quote_time_us = 0
         self.assertEqual(by_json, by_grpc)
 
     def test_the_example_shows_a_quote_and_what_cannot_be_had(self):
-        request = {**REQUEST, "runs": 5}
-        self.assertRegex("\n".join(quote(self.web, request)), r"boards +\d+ \(\d+ to \d+\)\n")
-        wide = copy.deepcopy(request)
+        self.assertRegex("\n".join(quote(self.web, SMALL, SOON)), r"boards +\d+ \(\d+ to \d+\)\n")
+        wide = copy.deepcopy(SMALL)
         wide["order"]["items"].append({"item_id": "tabletop", "width_mm": 900, "required": {"length_m": 2}})
-        self.assertRegex(quote(self.web, wide)[0], "^tabletop cannot be had: ")
+        self.assertRegex(quote(self.web, wide, SOON)[0], "^tabletop cannot be had: ")
         wide["order"]["items"] = wide["order"]["items"][-1:]
-        self.assertEqual(quote(self.web, wide)[1], "no quote (ENDED_BY_NO_LIMIT)")
+        self.assertEqual(quote(self.web, wide, SOON)[1], "no quote (ENDED_BY_NO_LIMIT)")
 
     def test_what_is_wrong_is_named_by_field_alike_by_json_and_by_grpc(self):
         wrong = copy.deepcopy(SOLVE)
         wrong["board"].update(length_mm=-1, thickness_mm=1e9)
         by_json = self.refused(wrong)
         with Connection(self.service.grpc) as to, self.assertRaises(grpc.RpcError) as caught:
-            to.rip.SolveBoard(json_format.ParseDict(wrong, rip_service_pb2.SolveBoardRequest()), timeout=20)
+            to.rip.SolveBoard(json_format.ParseDict(wrong, rip_service_pb2.SolveBoardRequest()), timeout=SOON)
         by_grpc = refusal(caught.exception)
         self.assertEqual(by_json.code, "INVALID_ARGUMENT")
         self.assertEqual([f.field for f in by_json.faults], ["board.length_mm", "board.thickness_mm"])
@@ -111,12 +116,12 @@ class CallsTest(ServiceTest):
         at = guarded.grpc.replace("127.0.0.1", "localhost")
         ca = cert.read_bytes()
         with Connection(at, ca=ca, token=token) as to:
-            self.assertEqual(to.rip.SolveBoard(solve_request(), timeout=20).board_id, "b1")
-            streamed = list(to.planning.WatchQuote(planning_watch(), timeout=60))
+            self.assertEqual(to.rip.SolveBoard(solve_request(), timeout=SOON).board_id, "b1")
+            streamed = list(to.planning.WatchQuote(planning_watch(), timeout=SOON))
             self.assertEqual(streamed[-1].WhichOneof("event"), "quote")
         for access, code in (({"ca": ca}, "UNAUTHENTICATED"), ({"ca": ca, "token": "wrong"}, "UNAUTHENTICATED"), ({}, "UNAVAILABLE")):
             with Connection(at, **access) as to, self.assertRaises(grpc.RpcError) as caught:
-                to.rip.SolveBoard(solve_request(), timeout=20)
+                to.rip.SolveBoard(solve_request(), timeout=SOON)
             self.assertEqual(refusal(caught.exception).code, code)
         tls = ssl.create_default_context(cafile=str(cert))
         web = "https://" + guarded.http
@@ -130,7 +135,7 @@ class CallsTest(ServiceTest):
 
 def planning_watch():
     return quote_pb2.WatchQuoteRequest(
-        quote=json_format.ParseDict({**REQUEST, "runs": 2}, quote_pb2.QuoteOrderRequest())
+        quote=json_format.ParseDict(SMALL, quote_pb2.QuoteOrderRequest())
     )
 
 

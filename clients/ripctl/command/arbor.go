@@ -141,7 +141,10 @@ func (t *tool) arbors(a *ripwrightv1.PlanArborResponse, q *ripwrightv1.PlanArbor
 		return err
 	}
 	tried := fmt.Sprintf("%d settings were tried", a.GetTried())
-	if a.GetAllTried() {
+	switch {
+	case a.GetTried() == 0:
+		tried = "The spacers have no room for the fixed blades: no setting was tried"
+	case a.GetAllTried():
 		tried = fmt.Sprintf("All %d settings that there are were tried", a.GetTried())
 	}
 	fmt.Fprintf(t.out, "\n%s. The mean gain lies in its range %g times in 100.\n%s\n", tried, 100*level, lockedOut)

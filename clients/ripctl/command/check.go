@@ -6,22 +6,37 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"github.com/ripwright/ripwright/clients/files"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
 func check(t *tool) *cobra.Command {
-	j, at := &job{t: t}, &setting{}
-	var id string
+	j, at, how := &job{t: t}, &setting{}, &search{}
+	var id, all string
 	c := &cobra.Command{
 		Use:   "check --saw-file saws.yaml --order order.yaml --fence 153.6mm --blades 150mm,220.4mm... board.json",
 		Short: "Compare a setting that someone else chose with the best one",
 		Long: `Compares a setting that someone else chose, an operator or another controller,
 with the best one for the same board: what it makes, every rule of the saw that
 it breaks, and how much more the best plan is worth. Ends with status 5 if it
-breaks any rule.`,
+breaks any rule.
+
+With --settings it compares a whole day: a setting for each board, scored one after
+the other as they were sawn.`,
 		RunE: func(c *cobra.Command, args []string) error {
 			if err := j.load(args); err != nil {
 				return err
+			}
+			if all != "" {
+				if at.given() || id != "" {
+					return usage("--settings is set beside one setting or board; leave one of them out")
+				}
+				s, err := t.dial(c.Context())
+				if err != nil {
+					return err
+				}
+				defer s.close()
+				return j.compare(c.Context(), s, all, how)
 			}
 			b, err := j.pick(id)
 			if err != nil {
@@ -36,7 +51,7 @@ breaks any rule.`,
 				return err
 			}
 			defer s.close()
-			q := &ripwrightv1.CheckPlanRequest{Board: b.Board, Order: j.order,
+			q := &ripwrightv1.CheckPlanRequest{Board: b.Board, Order: j.order, Options: how.options(),
 				FenceMm: set.FenceMm, BladesMm: set.GetBladesMm(), SkewMmPerM: set.GetSkewMmPerM()}
 			j.choose(q)
 			where := j.where(b, at.where(""))
@@ -55,7 +70,10 @@ breaks any rule.`,
 	}
 	j.flags(c)
 	at.flags(c)
+	how.flags(c.Flags(), false)
+	c.Flags().StringVar(&all, "settings", "", "`file` with a setting for each board instead")
 	c.Flags().StringVar(&id, "board", "", "`name` of the board, where the files have several")
+	completesNames(c, "board", files.Boards, func(args []string) []string { return args })
 	return c
 }
 

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"encoding/xml"
 	"errors"
+	"fmt"
 	"io"
 	"strings"
 	"testing"
@@ -72,6 +73,30 @@ func TestSolveCarriesOn(t *testing.T) {
 
 func abs(v float64) float64 { return max(v, -v) }
 
+// Where the saw's hour has a price, plans take less of its time, and tables say so.
+func TestPriceOfTheSaw(t *testing.T) {
+	b := open(t)
+	cycle := func(more ...string) (sum float64) {
+		out, _ := b.run(t, 0, about("solve", append(more, "--json")...)...)
+		for _, line := range strings.Split(strings.TrimSpace(out), "\n") {
+			a := &ripwrightv1.SolveBoardResponse{}
+			if err := protojson.Unmarshal([]byte(line), a); err != nil {
+				t.Fatal(err)
+			}
+			sum += a.GetCycle().GetTotalS()
+		}
+		return sum
+	}
+	if free, priced := cycle(), cycle("--saw-hour", "20000"); priced >= free {
+		t.Errorf("%g s without a price, %g s with one", free, priced)
+	}
+	first, _, _ := strings.Cut(b.read(t, "boards.jsonl"), "\n")
+	out, _ := b.pipe(t, 0, first, "solve", "--saw-hour", "90", "--saw-file", "MILL/saws.yaml", "--order", "MILL/order.yaml", "-")
+	if !strings.Contains(out, "of saw time, which cost 0.44") { // 17.7 s at 90 an hour
+		t.Error(out)
+	}
+}
+
 // Tables say in either system what JSON says.
 func TestTables(t *testing.T) {
 	b := open(t)
@@ -120,6 +145,60 @@ func TestCheck(t *testing.T) {
 	if !strings.Contains(out, "Breaks a rule: --blades, blade 1: is 25.4; the travel is 40 to 190") || !strings.Contains(errs, "2 rules") {
 		t.Error(out, errs)
 	}
+}
+
+// A day's settings are scored one after the other: what each makes counts before
+// the next, and a broken rule is told and does not stop the rest.
+func TestCompare(t *testing.T) {
+	b := open(t)
+	day := about("check", "--settings", "MILL/settings.yaml")
+	out, _ := b.run(t, 0, append(day, "--json")...)
+	worth, best, drawer := 0.0, 0.0, 0.0
+	lines := strings.Split(strings.TrimSpace(out), "\n")
+	for _, line := range lines {
+		a := &ripwrightv1.CheckPlanResponse{}
+		if err := protojson.Unmarshal([]byte(line), a); err != nil {
+			t.Fatal(err)
+		}
+		worth, best = worth+a.GetPlan().GetWorth(), best+a.GetOptimum().GetWorth()
+		if f := a.GetFills()[2]; f.GetItemId() != "drawer side" || f.GetMadeBefore().GetLengthM() != drawer {
+			t.Errorf("board %s begins with %v, after %g m", a.GetBoardId(), f, drawer)
+		}
+		drawer = a.GetFills()[2].GetMadeAfter().GetLengthM()
+	}
+	if len(lines) != 7 || drawer == 0 || best <= worth {
+		t.Errorf("%d settings, worth %g, the best plans %g", len(lines), worth, best)
+	}
+	rows, _ := b.run(t, 0, append(day, "--csv")...)
+	sum := 0.0
+	for _, v := range column(t, rows, "worth") {
+		sum += number(t, v)
+	}
+	if abs(sum-worth) > 1e-9 {
+		t.Errorf("worth %g as CSV, %g as JSON", sum, worth)
+	}
+	text, _ := b.run(t, 0, day...)
+	if !strings.Contains(text, fmt.Sprintf("7 boards: the settings are worth %.2f", worth)) || !strings.Contains(text, "kept") {
+		t.Error(text)
+	}
+	b.write(t, "broken.yaml", strings.Replace(b.read(t, "settings.yaml"), "blades: [113.9mm,", "blades: [230mm,", 1))
+	text, errs := b.run(t, statusBroken, about("check", "--settings", "MILL/broken.yaml")...)
+	if !strings.Contains(text, "AC-007") || !strings.Contains(text, "Breaks a rule: board AC-002: ") || !strings.Contains(text, "broken.yaml:5: blades_mm[0] is 230") ||
+		!strings.Contains(errs, "1 setting of 7 break rules") {
+		t.Error(text, errs)
+	}
+	for text, says := range map[string]string{
+		"- {board_id: x, fence: 1in, blades: [1in]}": `s.yaml:1: board_id is "x"; 0 boards are called so`,
+		"- {fence: 1in, blades: [1in]}":              `s.yaml:1: board_id is ""; 0 boards are called so`,
+		"- {board_id: AC-001, fence: 1in, blades: [1in]}\n- {board_id: AC-001, fence: 1in, blades: [1in]}": "s.yaml:2: board_id is \"AC-001\", which has a setting above already",
+		"- {board_id: AC-001, fence: 1in, blades: [1in]}":                                                  "s.yaml:1: blades_mm has 1 entries",
+	} {
+		b.write(t, "s.yaml", text)
+		if _, errs := b.run(t, statusInput, about("check", "--settings", "MILL/s.yaml", "--csv")...); !strings.Contains(errs, says) {
+			t.Errorf("%s\nsays %q, want %q", text, errs, says)
+		}
+	}
+	b.run(t, statusUsage, append(day, "--board", "AC-001")...)
 }
 
 func TestDraw(t *testing.T) {

@@ -11,21 +11,24 @@ import (
 func TestCompletion(t *testing.T) {
 	b := open(t)
 	for typed, want := range map[string]string{
-		"":                    "quote line values arbor sequence replay solve check draw tally saws demo schema version",
-		"qu":                  "quote",
-		"quote --ob":          "--objective",
-		"quote --objective ":  "boards face cost",
-		"quote --values ":     "planned own yield",
-		"quote --table ":      "quote items fill",
-		"values --objective ": "boards face cost",
-		"line --table ":       "plans items stacks packs",
-		"line --conf":         "--confirmations",
-		"tally --table ":      "packs groups suppliers findings",
-		"tally --rule ":       "surface block end exact metric",
-		"solve --units ":      "mm in",
-		"schema ":             "order saws boards setting lumber confirmations day arbors",
+		"":                                       "quote line values arbor sequence replay solve check draw tally saws demo schema version",
+		"qu":                                     "quote",
+		"quote --ob":                             "--objective",
+		"quote --objective ":                     "boards face cost",
+		"quote --values ":                        "planned own yield",
+		"quote --table ":                         "quote items fill",
+		"values --objective ":                    "boards face cost",
+		"line --table ":                          "plans items stacks packs",
+		"line --conf":                            "--confirmations",
+		"tally --table ":                         "packs groups suppliers findings",
+		"tally --rule ":                          "surface block end exact metric",
+		"solve --units ":                         "mm in",
+		"solve --saw-file MILL/saws.yaml --saw ": "creek",
+		"check MILL/boards.jsonl --board ":       "AC-001 AC-012",
+		"draw - MILL/none.jsonl --board ":        ":4",
+		"schema ":                                "order saws boards setting lumber confirmations day arbors",
 	} {
-		args := append([]string{"__complete"}, strings.Split(typed, " ")...)
+		args := append([]string{"__complete"}, strings.Split(strings.ReplaceAll(typed, "MILL", b.dir), " ")...)
 		out, _ := b.complete(t, args...)
 		for _, w := range strings.Fields(want) {
 			if !strings.Contains("\n"+out, "\n"+w) {

@@ -20,8 +20,8 @@ func demo(t *tool) *cobra.Command {
 	return &cobra.Command{
 		Use:   "demo folder",
 		Short: "Write a demo mill's files to start from",
-		Long: `Writes the files of a mill that does not exist into a folder: a saw, an order, a
-pack of boards and a setting. What is there already is left as it is.`,
+		Long: `Writes the files of a mill that does not exist into a folder: a saw, orders, lumber,
+boards, settings and what became of boards. What is there already is left as it is.`,
 		RunE: func(_ *cobra.Command, args []string) error {
 			if len(args) != 1 {
 				return usage("name one folder to write to, such as ripctl demo mill")

@@ -6,12 +6,13 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"github.com/ripwright/ripwright/clients/files"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/solver/unit/people"
 )
 
 func draw(t *tool) *cobra.Command {
-	j, at := &job{t: t}, &setting{}
+	j, at, how := &job{t: t}, &setting{}, &search{}
 	var id, to string
 	c := &cobra.Command{
 		Use:   "draw --saw-file saws.yaml --order order.yaml board.json -o plan.svg",
@@ -29,7 +30,7 @@ picture to scale. It reads in grey as well.`,
 			if err != nil {
 				return err
 			}
-			q := &ripwrightv1.DrawPlanRequest{Board: b.Board, Order: j.order, Units: ripwrightv1.PictureUnits_PICTURE_UNITS_METRIC}
+			q := &ripwrightv1.DrawPlanRequest{Board: b.Board, Order: j.order, Options: how.options(), Units: ripwrightv1.PictureUnits_PICTURE_UNITS_METRIC}
 			if t.system() == people.Inch {
 				q.Units = ripwrightv1.PictureUnits_PICTURE_UNITS_INCH
 			}
@@ -59,7 +60,9 @@ picture to scale. It reads in grey as well.`,
 	}
 	j.flags(c)
 	at.flags(c)
+	how.flags(c.Flags(), false)
 	c.Flags().StringVar(&id, "board", "", "`name` of the board, where the files have several")
+	completesNames(c, "board", files.Boards, func(args []string) []string { return args })
 	c.Flags().StringVarP(&to, "output", "o", "", "`file` to write the picture to; without it the picture goes to standard output")
 	return c
 }

@@ -55,6 +55,7 @@ func (j *job) flags(c *cobra.Command) {
 func (j *job) sawFlags(c *cobra.Command) {
 	c.Flags().StringVar(&j.sawName, "saw", "", "`name` of a saw: one of the service's, or of --saw-file")
 	c.Flags().StringVar(&j.sawFile, "saw-file", "", "`file` with the saw")
+	completesNames(c, "saw", files.Saws, func([]string) []string { return []string{j.sawFile} })
 }
 
 func (j *job) orderFlag(c *cobra.Command) {
@@ -171,6 +172,9 @@ func (j *job) where(b board, more func(path string) (string, bool)) func(string)
 		if rest, ok := strings.CutPrefix(path, "saw."); ok {
 			return j.sawSource.at(rest)
 		}
+		if flag, ok := optionAt(path); ok {
+			return flag
+		}
 		if more != nil {
 			if says, ok := more(path); ok {
 				return says
@@ -183,6 +187,11 @@ func (j *job) where(b board, more func(path string) (string, bool)) func(string)
 // carry puts what a plan makes into the order, and the positions that it leaves
 // the saw in into the saw.
 func (j *job) carry(p *ripwrightv1.Plan, fills []*ripwrightv1.Fill) {
+	j.made(fills)
+	j.stand(p)
+}
+
+func (j *job) made(fills []*ripwrightv1.Fill) {
 	for i, f := range fills {
 		it := j.order.GetItems()[i]
 		it.Made = f.GetMadeAfter()
@@ -190,6 +199,10 @@ func (j *job) carry(p *ripwrightv1.Plan, fills []*ripwrightv1.Fill) {
 			it.GetCrosscut().GetLengths()[k].Made = l.GetMadeAfter()
 		}
 	}
+}
+
+// stand has the saw stand where a plan leaves it.
+func (j *job) stand(p *ripwrightv1.Plan) {
 	if j.saw == nil {
 		return
 	}

@@ -2,7 +2,6 @@ package command
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -12,16 +11,15 @@ import (
 
 	"github.com/ripwright/ripwright/clients/files"
 	"github.com/ripwright/ripwright/clients/ripctl/session"
-	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
 // running is a run of boards through a live line.
 type running struct {
 	job
 	run, confirmAt, save, table string
-	inFlight, runnersUp         int32
+	inFlight                    int32
+	how                         search
 	stackThreshold, answer      float64
-	sawHour                     float64
 	patience                    time.Duration
 	mustProve                   bool
 
@@ -86,10 +84,9 @@ carry for resuming.`,
 	f.StringVar(&k.run, "run", "", "`name` of the run; without it one is made up of the time")
 	f.StringVar(&k.confirmAt, "confirmations", "", "`file` with what became of boards that were not cut as planned")
 	f.Int32Var(&k.inFlight, "in-flight", 2, "`boards` that are planned before the first of them is confirmed, as many as lie between scanner and outfeed")
-	f.Int32Var(&k.runnersUp, "runners-up", 0, "give so many further plans for each board")
+	k.how.flags(f, true)
 	f.Float64Var(&k.answer, "answer-within-ms", 0, "the best plan found in so many `ms` is the answer; 0: no limit but the service's own")
 	f.Float64Var(&k.stackThreshold, "stack-threshold-mm", 0, "warn of items nearer in width than so many `mm` that go to different stacks")
-	f.Float64Var(&k.sawHour, "saw-hour", 0, sawHourHelp)
 	f.DurationVar(&k.patience, "reconnect", 30*time.Second, "how long to go on trying when the connection breaks")
 	f.StringVar(&k.save, "save-order", "", "write the order with what is then made to this `file`, as JSON")
 	f.BoolVar(&k.mustProve, "must-prove", false, "end with status 6 unless every plan is proven to be the best")
@@ -131,155 +128,4 @@ func (k *running) loadConfirmations() error {
 		k.confirmations[id] = at
 	}
 	return nil
-}
-
-// all runs the boards and ends the run.
-func (k *running) all(ctx context.Context) error {
-	if err := k.setUp(ctx); err != nil {
-		return err
-	}
-	for _, b := range k.boards {
-		for len(k.waiting) > int(k.inFlight) {
-			if err := k.confirm(ctx); err != nil {
-				return k.broken(err)
-			}
-		}
-		if err := k.plan(ctx, b); err != nil {
-			return k.broken(err)
-		}
-	}
-	for len(k.waiting) > 0 {
-		if err := k.confirm(ctx); err != nil {
-			return k.broken(err)
-		}
-	}
-	a, err := k.ask(ctx, &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_End{End: &ripwrightv1.EndOfRun{}}}, nil)
-	if err != nil {
-		return k.broken(err)
-	}
-	if err := k.report.end(a, k.order); err != nil {
-		return failed(err)
-	}
-	if k.save != "" {
-		k.made(a.GetFills())
-		if err := saveOrder(k.save, k.order); err != nil {
-			return failed(err)
-		}
-	}
-	return k.report.verdict(k.mustProve)
-}
-
-// broken ends what is shown where it broke off.
-func (k *running) broken(err error) error {
-	k.report.abandon()
-	return err
-}
-
-// made puts what the run made into the order.
-func (k *running) made(fills []*ripwrightv1.LineFill) {
-	for i, f := range fills {
-		it := k.order.GetItems()[i]
-		it.Made = f.GetMade()
-		for n, l := range f.GetLengths() {
-			it.GetCrosscut().GetLengths()[n].Made = l.GetMade()
-		}
-	}
-}
-
-func (k *running) setUp(ctx context.Context) error {
-	if k.run == "" {
-		k.run = "ripctl " + time.Now().UTC().Format("2006-01-02 15:04:05.000000")
-	}
-	up := &ripwrightv1.LineSetUp{RunId: k.run, Order: k.order, BoardsInFlight: k.inFlight + 1, StackThresholdMm: k.stackThreshold,
-		Options: &ripwrightv1.SolveOptions{RunnersUp: k.runnersUp, PricePerSawHour: k.sawHour}}
-	k.choose(up)
-	a, err := k.ask(ctx, &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: up}}, nil)
-	if err != nil {
-		return err
-	}
-	if r := a.GetRefused(); r != nil {
-		return refusal(r, k.at("set_up.", board{}))
-	}
-	return failed(k.report.ready(a))
-}
-
-func (k *running) plan(ctx context.Context, b board) error {
-	m := &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{Board: b.Board, AnswerWithinMs: k.answer}}}
-	a, err := k.ask(ctx, m, k.at("board.", b))
-	if err != nil {
-		return fmt.Errorf("board %s: %w", b.name(), err)
-	}
-	if a.GetPlan() != nil {
-		k.waiting = append(k.waiting, planned{b, m.GetSequence()})
-	}
-	return failed(k.report.planned(b, a, k.at("board.", b)))
-}
-
-// confirm says what became of the board that waits longest.
-func (k *running) confirm(ctx context.Context) error {
-	b := k.waiting[0]
-	k.waiting = k.waiting[1:]
-	cut := &ripwrightv1.CutConfirmation{BoardSequence: b.sequence, Outcome: ripwrightv1.CutOutcome_CUT_OUTCOME_AS_PLANNED}
-	at, given := k.confirmations[b.GetBoardId()]
-	if given {
-		var err error
-		if cut, err = at.file.Confirmation(at.index, b.sequence); err != nil {
-			return failed(err)
-		}
-	}
-	where := func(path string) string { return at.at(strings.TrimPrefix(path, "confirmation.")) }
-	a, err := k.ask(ctx, &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Confirmation{Confirmation: cut}}, where)
-	if err != nil {
-		return err
-	}
-	if r := a.GetRefused(); r != nil {
-		return fmt.Errorf("what became of board %s: %w", b.name(), refusal(r, where))
-	}
-	return failed(k.report.settled(a))
-}
-
-// ask sends a message and gives its answer.
-func (k *running) ask(ctx context.Context, m *ripwrightv1.RunLineRequest, where func(string) string) (*ripwrightv1.RunLineResponse, error) {
-	a, err := k.session.Ask(ctx, m)
-	if errors.Is(err, session.ErrLate) {
-		return nil, coded{fmt.Errorf("no answer within %s; wait longer with --timeout 2m", k.t.timeout), statusServer}
-	}
-	if err != nil {
-		if where == nil {
-			where = k.at("set_up.", board{})
-		}
-		return nil, k.t.explain(err, where)
-	}
-	return a, nil
-}
-
-// at tells where a field of a message stands; prefix is what the message calls
-// itself.
-func (k *running) at(prefix string, b board) func(string) string {
-	flags := map[string]string{"run_id": "--run", "boards_in_flight": "--in-flight", "stack_threshold_mm": "--stack-threshold-mm",
-		"options.runners_up": "--runners-up", "options.price_per_saw_hour": "--saw-hour", "answer_within_ms": "--answer-within-ms", "saw_name": "--saw"}
-	return func(path string) string {
-		path = strings.TrimPrefix(path, prefix)
-		if flag, ok := flags[path]; ok {
-			return flag
-		}
-		return k.where(b, nil)(path)
-	}
-}
-
-// refusal is the error of a message that could not be followed.
-func refusal(r *ripwrightv1.LineRefusal, where func(string) string) error {
-	switch r.GetReason() {
-	case ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_BUSY, ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_TOO_LATE,
-		ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_BOARDS_IN_FLIGHT:
-		return coded{fmt.Errorf("the service refuses this: %s", wordOf(r.GetReason())), statusServer}
-	}
-	return input("the service refuses this:\n%s", strings.Join(faults(r, where), "\n"))
-}
-
-func faults(r *ripwrightv1.LineRefusal, where func(string) string) (all []string) {
-	for _, f := range r.GetFaults() {
-		all = append(all, where(f.GetPath())+" "+f.GetSays())
-	}
-	return all
 }

@@ -87,7 +87,7 @@ func TestQuote(t *testing.T) {
 		t.Errorf("%v", q)
 	}
 	text, _ := b.run(t, 0, on("quote", "--runs", "5")...)
-	for _, want := range []string{"Order S by planned values: 5 runs; one more falls into a range 90 times in 100",
+	for _, want := range []string{"Order S by planned values: 5 runs; too few to say how often",
 		strconv.FormatFloat(q.GetBoards().GetExpected(), 'f', 1, 64), strconv.FormatFloat(q.GetCost().GetExpected(), 'f', 2, 64),
 		"saw time", "no way to rip such boards takes less than lumber for", "rail"} {
 		if !strings.Contains(text, want) {
@@ -96,6 +96,15 @@ func TestQuote(t *testing.T) {
 	}
 	if strings.Contains(text, "shifts") {
 		t.Error("shifts are shown, though nobody asked for them")
+	}
+	text, _ = b.run(t, 0, on("quote", "--runs", "5", "--level", "0.6")...)
+	if !strings.Contains(text, "one more falls into a range 60 times in 100") || !strings.Contains(text, "money") {
+		t.Error(text)
+	}
+	b.write(t, "free.yaml", strings.Replace(smallLumber, "price_per_board_foot: 3", "price_per_board_foot: 0", 1))
+	text, _ = b.run(t, 0, append(on("quote", "--runs", "5", "--objective", "face"), "--lumber", "MILL/free.yaml")...)
+	if strings.Contains(text, "money") {
+		t.Errorf("lumber without a price costs money:\n%s", text)
 	}
 	rows, _ := b.run(t, 0, on("quote", "--runs", "5", "--csv")...)
 	if got := number(t, column(t, rows, "expected")[3]); got != q.GetCost().GetExpected() {
@@ -117,7 +126,7 @@ func TestQuote(t *testing.T) {
 	}
 	// 40 m and a tenth more.
 	items, _ = b.run(t, 0, on("quote", "--runs", "5", "--csv", "--table", "items", "--scrap", "rail=10%")...)
-	if made := number(t, column(t, items, "made")[1]); made < 44 {
+	if made := number(t, column(t, items, "made")[1]); made < 44 || made > 50 {
 		t.Errorf("%g m of rails are made, 44 m were to be", made)
 	}
 }
@@ -182,6 +191,15 @@ func TestValues(t *testing.T) {
 	}
 }
 
+// The lengths of a crosscut item have the values; the item keeps having none.
+func TestValuesLeaveCrosscutItems(t *testing.T) {
+	o := &ripwrightv1.CutOrder{Items: []*ripwrightv1.Item{{ItemId: "a"}, {ItemId: "b", Crosscut: &ripwrightv1.Crosscut{}}}}
+	got := withValues(o, []*ripwrightv1.PlannedValue{{Value: 2}, {Value: 3}})
+	if got.GetItems()[0].GetValue() != 2 || got.GetItems()[1].GetValue() != 0 || o.GetItems()[0].GetValue() != 0 {
+		t.Errorf("%v of %v", got, o)
+	}
+}
+
 // A saved order is one to solve with.
 func TestValuesAreForSolving(t *testing.T) {
 	b := small(t)
@@ -207,6 +225,11 @@ func TestArbor(t *testing.T) {
 	rows, _ := b.run(t, 0, append(args, "--csv")...)
 	if got := column(t, rows, "worth"); number(t, got[1]) != best.GetWorth() {
 		t.Errorf("%q", got)
+	}
+	b.write(t, "tight.yaml", strings.Replace(b.read(t, "arbors.yaml"), "max: 330mm", "max: 210mm", 1))
+	text, _ := b.run(t, 0, "arbor", "--saw-file", "MILL/saws.yaml", "--lumber", "MILL/stock.yaml", "MILL/tight.yaml")
+	if !strings.Contains(text, "no room for the fixed blades") {
+		t.Error(text)
 	}
 	for units, want := range map[string]string{"mm": "222.4 283.8 mm", "in": "8.756 11.173 in"} {
 		text, _ := b.run(t, 0, append(args, "--units", units)...)

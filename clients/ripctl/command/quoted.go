@@ -26,8 +26,11 @@ func (t *tool) quoted(k *quoting, q *ripwrightv1.QuoteOrderRequest, a *ripwright
 		if i > 0 {
 			fmt.Fprintln(t.out)
 		}
-		fmt.Fprintf(t.out, "%s by %s: %s; one more falls into a range %g times in 100\n\n",
-			title(k.order), valueNames[o.GetValues()], many(int(o.GetRuns()), "run"), 100*level)
+		says := fmt.Sprintf("one more falls into a range %g times in 100", 100*level)
+		if float64(o.GetRuns()) < (2/(1-level)-1)*(1-1e-9) { // as the schema says of runs
+			says = "too few to say how often one more falls into their range"
+		}
+		fmt.Fprintf(t.out, "%s by %s: %s; %s\n\n", title(k.order), valueNames[o.GetValues()], many(int(o.GetRuns()), "run"), says)
 		if err := t.outcome(o); err != nil {
 			return err
 		}
@@ -87,10 +90,10 @@ func (t *tool) figures(o *ripwrightv1.QuoteOutcome) []figure {
 		{"boards", "boards", o.GetBoards(), digits(1, "")},
 		{"lumber", "board_feet", o.GetBoardFeet(), digits(0, " bd ft")},
 		{"face", "face_m2", o.GetFaceM2(), t.system().Area},
-		{"money", "cost", o.GetCost(), digits(2, "")},
 		{"yield", "yield", o.GetYield(), func(v float64) string { return digits(1, " %")(100 * v) }},
 	}
 	for _, more := range []figure{
+		{"money", "cost", o.GetCost(), digits(2, "")},
 		{"saw time", "saw_hours", o.GetSawHours(), func(v float64) string { return people.Time(60 * v) }},
 		{"shifts", "shifts", o.GetShifts(), digits(2, "")},
 		{"boards set aside", "set_aside_boards", o.GetSetAsideBoards(), digits(1, "")},

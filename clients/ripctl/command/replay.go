@@ -145,7 +145,7 @@ func (t *tool) replayed(r *replay.Report) error {
 	w := newTable(t.out)
 	fmt.Fprintln(w, "\trecorded\treplayed\tmore")
 	for _, c := range all {
-		name, show := t.compared(c)
+		name, show := t.replayedAs(c)
 		if show == nil {
 			continue
 		}
@@ -164,8 +164,8 @@ func (t *tool) replayed(r *replay.Report) error {
 	return nil
 }
 
-// compared says what people call a comparison and how it is shown; nil: not at all.
-func (t *tool) compared(c comparison) (string, func(float64) string) {
+// replayedAs says what people call a comparison and how it is shown; nil: not at all.
+func (t *tool) replayedAs(c comparison) (string, func(float64) string) {
 	format := func(f string, times float64) func(float64) string {
 		return func(v float64) string { return fmt.Sprintf(f, v*times) }
 	}

@@ -48,12 +48,24 @@ func Run(ctx context.Context, args []string, in io.Reader, out, errs io.Writer) 
 	root.SetErr(errs)
 	err := root.ExecuteContext(ctx)
 	if err != nil && strings.HasPrefix(err.Error(), "unknown command") {
-		err = usage("%w; ripctl --help lists the commands", err)
+		err = unknown(root, args)
 	}
 	if err != nil {
 		fmt.Fprintln(errs, "ripctl: "+err.Error())
 	}
 	return statusOf(err)
+}
+
+// unknown is the error of a command that there is none of, with the one that was
+// most likely meant.
+func unknown(root *cobra.Command, args []string) error {
+	_, rest, _ := root.Find(args) // the error is what brought us here
+	for _, a := range rest {
+		if near := root.SuggestionsFor(a); len(near) > 0 {
+			return usage("there is no command %q; write ripctl %s", a, near[0])
+		}
+	}
+	return usage("there is no such command; ripctl --help lists the commands")
 }
 
 func (t *tool) root() *cobra.Command {

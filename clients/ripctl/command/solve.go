@@ -13,8 +13,7 @@ import (
 
 func solve(t *tool) *cobra.Command {
 	j := &job{t: t}
-	var runnersUp int32
-	var limit, sawHour float64
+	how := &search{}
 	var save string
 	var mustProve bool
 	c := &cobra.Command{
@@ -35,10 +34,9 @@ from where it left them. Nothing is sawn: the answers are advice.`,
 			r := newReport(t, len(j.boards))
 			unproven := 0
 			for _, b := range j.boards {
-				q := &ripwrightv1.SolveBoardRequest{Board: b.Board, Order: j.order,
-					Options: &ripwrightv1.SolveOptions{RunnersUp: runnersUp, TimeLimitMs: limit, PricePerSawHour: sawHour}}
+				q := &ripwrightv1.SolveBoardRequest{Board: b.Board, Order: j.order, Options: how.options()}
 				j.choose(q)
-				a, err := call(c.Context(), t, s.SolveBoard, q, j.where(b, optionFlag))
+				a, err := call(c.Context(), t, s.SolveBoard, q, j.where(b, nil))
 				if err != nil {
 					r.abandon()
 					return fmt.Errorf("board %s: %w", b.name(), err)
@@ -66,9 +64,7 @@ from where it left them. Nothing is sawn: the answers are advice.`,
 		},
 	}
 	j.flags(c)
-	c.Flags().Int32Var(&runnersUp, "runners-up", 0, "give so many further plans for each board")
-	c.Flags().Float64Var(&limit, "time-limit-ms", 0, "stop a search after so many `ms` with the best plan so far; 0: only the service's own limit")
-	c.Flags().Float64Var(&sawHour, "saw-hour", 0, sawHourHelp)
+	how.flags(c.Flags(), true)
 	c.Flags().StringVar(&save, "save-order", "", "write the order with what is then made to this `file`, as JSON")
 	c.Flags().BoolVar(&mustProve, "must-prove", false, "end with status 6 unless every plan is proven to be the best")
 	return c
@@ -101,13 +97,4 @@ func saveOrder(name string, o *ripwrightv1.CutOrder) error {
 		return err
 	}
 	return os.Rename(f.Name(), name)
-}
-
-const sawHourHelp = "what an hour of the saw's time costs, in `money`; plans are then chosen by what is left. 0: nothing"
-
-// optionFlag names the flag that an option of the search comes from.
-func optionFlag(path string) (string, bool) {
-	flag, ok := map[string]string{"options.runners_up": "--runners-up", "options.time_limit_ms": "--time-limit-ms",
-		"options.price_per_saw_hour": "--saw-hour"}[path]
-	return flag, ok
 }

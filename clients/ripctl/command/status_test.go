@@ -24,6 +24,7 @@ func TestStatuses(t *testing.T) {
 	}{
 		{"", 0, ""},
 		{"frob", statusUsage, "ripctl --help lists the commands"},
+		{"qoute --saw heron", statusUsage, `there is no command "qoute"; write ripctl quote`},
 		{"solve --frob", statusUsage, "ripctl solve --help lists what there is"},
 		{"solve", statusUsage, "name a file with boards"},
 		{"solve MILL/boards.jsonl", statusUsage, "--order order.yaml"},
@@ -86,6 +87,11 @@ func TestStatuses(t *testing.T) {
 		{"replay MILL/order.yaml", statusInput, "order.yaml: line 1: "},
 		{"line --saw hern --order MILL/order.yaml MILL/boards.jsonl", statusInput, "--saw-file saws.yaml"},
 		{"line --saw heron --order MILL/narrow.yaml MILL/boards.jsonl", statusInput, "narrow.yaml:4: items[0].width_mm"},
+		{"line --saw heron --order MILL/order.yaml MILL/boards.jsonl --saw-hour -1", statusInput, "--saw-hour is -1; must be"},
+		{"solve --saw heron --order MILL/order.yaml MILL/boards.jsonl --saw-hour -1", statusInput, "--saw-hour is -1; must be"},
+		{"solve --saw heron --order MILL/order.yaml MILL/boards.jsonl --runners-up 30", statusInput, "--runners-up is 30; must be"},
+		{"check --saw heron --order MILL/order.yaml MILL/boards.jsonl --board AC-001 --work-limit -1", statusUsage, "write --fence"},
+		{"draw --saw heron --order MILL/order.yaml MILL/boards.jsonl --board AC-001 --work-limit -1", statusInput, "--work-limit is -1; must be"},
 		{"line --saw heron --order MILL/order.yaml MILL/boards.jsonl --runners-up 30", statusInput, "--runners-up is 30; must be"},
 		{"line --saw heron --order MILL/order.yaml MILL/boards.jsonl --stack-threshold-mm 300", statusInput, "--stack-threshold-mm is 300; must be"},
 

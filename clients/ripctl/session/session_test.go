@@ -24,6 +24,7 @@ type service struct {
 	before, after map[int]error
 	exchanges     int
 	known         int32 // the last message that was taken, by the state given out
+	elsewhere     int32 // how far off it resumes
 }
 
 type stream struct {
@@ -47,7 +48,7 @@ func (m *stream) Recv() (*ripwrightv1.RunLineResponse, error) {
 	if r := q.GetResume(); r != nil {
 		s.known = int32(r.GetState()[0])
 		s.heard = append(s.heard, "resume "+string('0'+s.known))
-		return &ripwrightv1.RunLineResponse{Sequence: s.known, State: r.GetState()}, s.after[s.exchanges]
+		return &ripwrightv1.RunLineResponse{Sequence: s.known + s.elsewhere, State: r.GetState()}, s.after[s.exchanges]
 	}
 	if q.GetSequence() == 9 { // takes for ever
 		<-m.ctx.Done()
@@ -116,8 +117,14 @@ func TestEnds(t *testing.T) {
 			t.Errorf("%v: %v after %d exchanges", code, err, s.exchanges)
 		}
 	}
-	s := &service{}
-	k := &Session{Dial: s.dial, Within: 20 * time.Millisecond, Patience: time.Minute}
+	// A service that resumes elsewhere than the run stands has lost something.
+	s := &service{before: map[int]error{3: gone}, elsewhere: 1}
+	k := &Session{Dial: s.dial, Within: time.Minute, Patience: time.Minute}
+	if err := ask(t, k, 3); err == nil || !strings.Contains(err.Error(), "resumed at message 3, not 2") {
+		t.Error(err)
+	}
+	s = &service{}
+	k = &Session{Dial: s.dial, Within: 20 * time.Millisecond, Patience: time.Minute}
 	if err := ask(t, k, 9); !errors.Is(err, ErrLate) {
 		t.Error(err)
 	}

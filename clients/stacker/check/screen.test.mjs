@@ -8,7 +8,7 @@ import * as house from '../../../server/page/check/house.mjs';
 
 let service;
 before(async () => { service = await house.service(); });
-after(async () => { await house.close(); await service.stop(); });
+after(async () => { await service.stop(); await house.close(); });
 
 async function stacker(...args) {
   const p = await house.program(process.env.STACKER, ['--service', service.grpc, '--grpc', '127.0.0.1:0', '--http', '127.0.0.1:0', ...args], /connects to (\S+); the screen is (\S+)/);

@@ -169,10 +169,13 @@ func TestResumeFromAnEarlierState(t *testing.T) {
 	early := k.next
 	n := k.send(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Order{Order: &ripwrightv1.CutOrder{Items: []*ripwrightv1.Item{{ItemId: "slat", Stack: "7"}}}}})
 	k.answer(n, ready())
+	k.board("lost")
+	k.want(Waiting, "", "", "lost")
 	k.b.Closed()
 	k.b.Opened()
 	k.b.Sent(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Resume{Resume: &ripwrightv1.LineResume{State: state(early)}}})
 	k.answer(early, ready())
+	k.want(Waiting, "", "", "") // the run knows nothing of that board any more
 	k.next = early
 	k.confirm(&ripwrightv1.CutConfirmation{BoardSequence: k.board("a"), Outcome: ripwrightv1.CutOutcome_CUT_OUTCOME_AS_MEASURED, Strips: []*ripwrightv1.CutStrip{{ItemId: "slat", WidthMm: 38}}}, true)
 	k.want(Shown, "a", "[slat 38 to ]", "")

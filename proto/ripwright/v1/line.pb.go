@@ -480,8 +480,11 @@ type LineSetUp struct {
 	// Warn where items nearer in width than this go to different stacks, in mm, 0 to
 	// 100. 0: never.
 	StackThresholdMm float64 `protobuf:"fixed64,7,opt,name=stack_threshold_mm,json=stackThresholdMm,proto3" json:"stack_threshold_mm,omitempty"`
-	unknownFields    protoimpl.UnknownFields
-	sizeCache        protoimpl.SizeCache
+	// Has the run plan the values of the items by itself. Absent: boards are planned
+	// by the order's own values all the time.
+	ValuePlanning *ValuePlanning `protobuf:"bytes,8,opt,name=value_planning,json=valuePlanning,proto3" json:"value_planning,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
 }
 
 func (x *LineSetUp) Reset() {
@@ -574,6 +577,13 @@ func (x *LineSetUp) GetStackThresholdMm() float64 {
 	return 0
 }
 
+func (x *LineSetUp) GetValuePlanning() *ValuePlanning {
+	if x != nil {
+		return x.ValuePlanning
+	}
+	return nil
+}
+
 type isLineSetUp_SawChoice interface {
 	isLineSetUp_SawChoice()
 }
@@ -593,6 +603,92 @@ func (*LineSetUp_Saw) isLineSetUp_SawChoice() {}
 
 func (*LineSetUp_SawName) isLineSetUp_SawChoice() {}
 
+// How a run plans the values of its items: those that fill what is open of the
+// order with the least lumber, from the boards that it has seen. That is work
+// behind the live boards, which never wait for it: new values are in force from
+// the first board that comes after they are ready, and every answer says which
+// are. Items without a requirement keep their value. At most 100 amounts may be
+// open in an order.
+type ValuePlanning struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Plan again every so many boards, 0 to 1000. 0: 25. Another order or saw is
+	// planned for at once.
+	EveryBoards int32 `protobuf:"varint,1,opt,name=every_boards,json=everyBoards,proto3" json:"every_boards,omitempty"`
+	// Boards like those to come, 0 to 60 entries: some of the pack, or the last ones
+	// of a run before. With them the set-up waits for the first values, so that the
+	// first board too is planned by them. Without, the order's own values are in
+	// force until every_boards boards were seen.
+	Expected []*Board `protobuf:"bytes,2,rep,name=expected,proto3" json:"expected,omitempty"`
+	// Items that are to be treated otherwise than the plan would, each at most once:
+	// 0 to 500 entries. Of an item that an order to come does not have, its rule
+	// waits.
+	Rules []*ValueRule `protobuf:"bytes,3,rep,name=rules,proto3" json:"rules,omitempty"`
+	// The part of a board's cost that is lost when it is set aside for another
+	// order, 0 to 1. With it plans say of boards that they are better set aside; the
+	// cost of a board is its face. Absent: nothing is said.
+	SetAsideLoss  *float64 `protobuf:"fixed64,4,opt,name=set_aside_loss,json=setAsideLoss,proto3,oneof" json:"set_aside_loss,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *ValuePlanning) Reset() {
+	*x = ValuePlanning{}
+	mi := &file_ripwright_v1_line_proto_msgTypes[2]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *ValuePlanning) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*ValuePlanning) ProtoMessage() {}
+
+func (x *ValuePlanning) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_line_proto_msgTypes[2]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use ValuePlanning.ProtoReflect.Descriptor instead.
+func (*ValuePlanning) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{2}
+}
+
+func (x *ValuePlanning) GetEveryBoards() int32 {
+	if x != nil {
+		return x.EveryBoards
+	}
+	return 0
+}
+
+func (x *ValuePlanning) GetExpected() []*Board {
+	if x != nil {
+		return x.Expected
+	}
+	return nil
+}
+
+func (x *ValuePlanning) GetRules() []*ValueRule {
+	if x != nil {
+		return x.Rules
+	}
+	return nil
+}
+
+func (x *ValuePlanning) GetSetAsideLoss() float64 {
+	if x != nil && x.SetAsideLoss != nil {
+		return *x.SetAsideLoss
+	}
+	return 0
+}
+
 // Goes on with a run whose stream broke, on any replica.
 type LineResume struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -605,7 +701,7 @@ type LineResume struct {
 
 func (x *LineResume) Reset() {
 	*x = LineResume{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[2]
+	mi := &file_ripwright_v1_line_proto_msgTypes[3]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -617,7 +713,7 @@ func (x *LineResume) String() string {
 func (*LineResume) ProtoMessage() {}
 
 func (x *LineResume) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[2]
+	mi := &file_ripwright_v1_line_proto_msgTypes[3]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -630,7 +726,7 @@ func (x *LineResume) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineResume.ProtoReflect.Descriptor instead.
 func (*LineResume) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{2}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{3}
 }
 
 func (x *LineResume) GetState() []byte {
@@ -654,7 +750,7 @@ type LineBoard struct {
 
 func (x *LineBoard) Reset() {
 	*x = LineBoard{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[3]
+	mi := &file_ripwright_v1_line_proto_msgTypes[4]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -666,7 +762,7 @@ func (x *LineBoard) String() string {
 func (*LineBoard) ProtoMessage() {}
 
 func (x *LineBoard) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[3]
+	mi := &file_ripwright_v1_line_proto_msgTypes[4]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -679,7 +775,7 @@ func (x *LineBoard) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineBoard.ProtoReflect.Descriptor instead.
 func (*LineBoard) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{3}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{4}
 }
 
 func (x *LineBoard) GetBoard() *Board {
@@ -713,7 +809,7 @@ type SawChange struct {
 
 func (x *SawChange) Reset() {
 	*x = SawChange{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[4]
+	mi := &file_ripwright_v1_line_proto_msgTypes[5]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -725,7 +821,7 @@ func (x *SawChange) String() string {
 func (*SawChange) ProtoMessage() {}
 
 func (x *SawChange) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[4]
+	mi := &file_ripwright_v1_line_proto_msgTypes[5]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -738,7 +834,7 @@ func (x *SawChange) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use SawChange.ProtoReflect.Descriptor instead.
 func (*SawChange) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{4}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{5}
 }
 
 func (x *SawChange) GetSawChoice() isSawChange_SawChoice {
@@ -793,7 +889,7 @@ type EndOfRun struct {
 
 func (x *EndOfRun) Reset() {
 	*x = EndOfRun{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[5]
+	mi := &file_ripwright_v1_line_proto_msgTypes[6]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -805,7 +901,7 @@ func (x *EndOfRun) String() string {
 func (*EndOfRun) ProtoMessage() {}
 
 func (x *EndOfRun) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[5]
+	mi := &file_ripwright_v1_line_proto_msgTypes[6]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -818,7 +914,7 @@ func (x *EndOfRun) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use EndOfRun.ProtoReflect.Descriptor instead.
 func (*EndOfRun) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{5}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{6}
 }
 
 // What became of a planned board.
@@ -840,7 +936,7 @@ type CutConfirmation struct {
 
 func (x *CutConfirmation) Reset() {
 	*x = CutConfirmation{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[6]
+	mi := &file_ripwright_v1_line_proto_msgTypes[7]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -852,7 +948,7 @@ func (x *CutConfirmation) String() string {
 func (*CutConfirmation) ProtoMessage() {}
 
 func (x *CutConfirmation) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[6]
+	mi := &file_ripwright_v1_line_proto_msgTypes[7]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -865,7 +961,7 @@ func (x *CutConfirmation) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CutConfirmation.ProtoReflect.Descriptor instead.
 func (*CutConfirmation) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{6}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{7}
 }
 
 func (x *CutConfirmation) GetBoardSequence() int32 {
@@ -915,7 +1011,7 @@ type CutStrip struct {
 
 func (x *CutStrip) Reset() {
 	*x = CutStrip{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[7]
+	mi := &file_ripwright_v1_line_proto_msgTypes[8]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -927,7 +1023,7 @@ func (x *CutStrip) String() string {
 func (*CutStrip) ProtoMessage() {}
 
 func (x *CutStrip) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[7]
+	mi := &file_ripwright_v1_line_proto_msgTypes[8]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -940,7 +1036,7 @@ func (x *CutStrip) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CutStrip.ProtoReflect.Descriptor instead.
 func (*CutStrip) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{7}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{8}
 }
 
 func (x *CutStrip) GetItemId() string {
@@ -991,7 +1087,7 @@ type CutPieces struct {
 
 func (x *CutPieces) Reset() {
 	*x = CutPieces{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[8]
+	mi := &file_ripwright_v1_line_proto_msgTypes[9]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1003,7 +1099,7 @@ func (x *CutPieces) String() string {
 func (*CutPieces) ProtoMessage() {}
 
 func (x *CutPieces) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[8]
+	mi := &file_ripwright_v1_line_proto_msgTypes[9]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1016,7 +1112,7 @@ func (x *CutPieces) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CutPieces.ProtoReflect.Descriptor instead.
 func (*CutPieces) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{8}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{9}
 }
 
 func (x *CutPieces) GetLengthMm() float64 {
@@ -1053,14 +1149,17 @@ type RunLineResponse struct {
 	Fills []*LineFill `protobuf:"bytes,7,rep,name=fills,proto3" json:"fills,omitempty"`
 	// All that a replica needs to go on from here. Keep the last one until the next
 	// answer; its content is the service's own affair.
-	State         []byte `protobuf:"bytes,8,opt,name=state,proto3" json:"state,omitempty"`
+	State []byte `protobuf:"bytes,8,opt,name=state,proto3" json:"state,omitempty"`
+	// What the items are worth. Of a plan, what they were worth when it was made.
+	// Absent unless the set-up has value_planning.
+	Values        *ValuesInForce `protobuf:"bytes,9,opt,name=values,proto3" json:"values,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *RunLineResponse) Reset() {
 	*x = RunLineResponse{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[9]
+	mi := &file_ripwright_v1_line_proto_msgTypes[10]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1072,7 +1171,7 @@ func (x *RunLineResponse) String() string {
 func (*RunLineResponse) ProtoMessage() {}
 
 func (x *RunLineResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[9]
+	mi := &file_ripwright_v1_line_proto_msgTypes[10]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1085,7 +1184,7 @@ func (x *RunLineResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RunLineResponse.ProtoReflect.Descriptor instead.
 func (*RunLineResponse) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{9}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{10}
 }
 
 func (x *RunLineResponse) GetSequence() int32 {
@@ -1161,6 +1260,13 @@ func (x *RunLineResponse) GetState() []byte {
 	return nil
 }
 
+func (x *RunLineResponse) GetValues() *ValuesInForce {
+	if x != nil {
+		return x.Values
+	}
+	return nil
+}
+
 type isRunLineResponse_Answer interface {
 	isRunLineResponse_Answer()
 }
@@ -1201,6 +1307,107 @@ func (*RunLineResponse_Refused) isRunLineResponse_Answer() {}
 
 func (*RunLineResponse_Summary) isRunLineResponse_Answer() {}
 
+// What the items of a run are worth that plans values by itself.
+type ValuesInForce struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The number of the planning that the values come from, from 1 on. 0: they are
+	// the order's own.
+	Number int32 `protobuf:"varint,1,opt,name=number,proto3" json:"number,omitempty"`
+	// How many boards the run had seen when that planning began.
+	BoardsSeen int32 `protobuf:"varint,2,opt,name=boards_seen,json=boardsSeen,proto3" json:"boards_seen,omitempty"`
+	// A value for every item, in the order of the items, planned or its own.
+	Values []*PlannedValue `protobuf:"bytes,3,rep,name=values,proto3" json:"values,omitempty"`
+	// What a square metre of lumber is worth at these values. 0: not known.
+	WorthPerM2 float64 `protobuf:"fixed64,4,opt,name=worth_per_m2,json=worthPerM2,proto3" json:"worth_per_m2,omitempty"`
+	// How many plannings came to nothing, which left the values as they were.
+	Failed int32 `protobuf:"varint,5,opt,name=failed,proto3" json:"failed,omitempty"`
+	// Why the last one did. Empty where it did not.
+	Failure string `protobuf:"bytes,6,opt,name=failure,proto3" json:"failure,omitempty"`
+	// Items whose due could not be kept when these values were planned.
+	Late          []*LateItem `protobuf:"bytes,7,rep,name=late,proto3" json:"late,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *ValuesInForce) Reset() {
+	*x = ValuesInForce{}
+	mi := &file_ripwright_v1_line_proto_msgTypes[11]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *ValuesInForce) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*ValuesInForce) ProtoMessage() {}
+
+func (x *ValuesInForce) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_line_proto_msgTypes[11]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use ValuesInForce.ProtoReflect.Descriptor instead.
+func (*ValuesInForce) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{11}
+}
+
+func (x *ValuesInForce) GetNumber() int32 {
+	if x != nil {
+		return x.Number
+	}
+	return 0
+}
+
+func (x *ValuesInForce) GetBoardsSeen() int32 {
+	if x != nil {
+		return x.BoardsSeen
+	}
+	return 0
+}
+
+func (x *ValuesInForce) GetValues() []*PlannedValue {
+	if x != nil {
+		return x.Values
+	}
+	return nil
+}
+
+func (x *ValuesInForce) GetWorthPerM2() float64 {
+	if x != nil {
+		return x.WorthPerM2
+	}
+	return 0
+}
+
+func (x *ValuesInForce) GetFailed() int32 {
+	if x != nil {
+		return x.Failed
+	}
+	return 0
+}
+
+func (x *ValuesInForce) GetFailure() string {
+	if x != nil {
+		return x.Failure
+	}
+	return ""
+}
+
+func (x *ValuesInForce) GetLate() []*LateItem {
+	if x != nil {
+		return x.Late
+	}
+	return nil
+}
+
 // The run goes on with this set-up.
 type LineReady struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -1218,7 +1425,7 @@ type LineReady struct {
 
 func (x *LineReady) Reset() {
 	*x = LineReady{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[10]
+	mi := &file_ripwright_v1_line_proto_msgTypes[12]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1230,7 +1437,7 @@ func (x *LineReady) String() string {
 func (*LineReady) ProtoMessage() {}
 
 func (x *LineReady) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[10]
+	mi := &file_ripwright_v1_line_proto_msgTypes[12]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1243,7 +1450,7 @@ func (x *LineReady) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineReady.ProtoReflect.Descriptor instead.
 func (*LineReady) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{10}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{12}
 }
 
 func (x *LineReady) GetSawFingerprint() string {
@@ -1302,14 +1509,17 @@ type LinePlan struct {
 	// How long the board waited for a free solver, in microseconds.
 	QueueTimeUs float64 `protobuf:"fixed64,11,opt,name=queue_time_us,json=queueTimeUs,proto3" json:"queue_time_us,omitempty"`
 	// How long the search took in microseconds, waiting not included.
-	SolveTimeUs   float64 `protobuf:"fixed64,12,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
+	SolveTimeUs float64 `protobuf:"fixed64,12,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
+	// Whether the board is better set aside. Given where the set-up says what that
+	// loses and planned values are in force.
+	SetAside      *SetAside `protobuf:"bytes,13,opt,name=set_aside,json=setAside,proto3" json:"set_aside,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *LinePlan) Reset() {
 	*x = LinePlan{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[11]
+	mi := &file_ripwright_v1_line_proto_msgTypes[13]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1321,7 +1531,7 @@ func (x *LinePlan) String() string {
 func (*LinePlan) ProtoMessage() {}
 
 func (x *LinePlan) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[11]
+	mi := &file_ripwright_v1_line_proto_msgTypes[13]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1334,7 +1544,7 @@ func (x *LinePlan) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LinePlan.ProtoReflect.Descriptor instead.
 func (*LinePlan) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{11}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{13}
 }
 
 func (x *LinePlan) GetBoardId() string {
@@ -1421,6 +1631,70 @@ func (x *LinePlan) GetSolveTimeUs() float64 {
 	return 0
 }
 
+func (x *LinePlan) GetSetAside() *SetAside {
+	if x != nil {
+		return x.SetAside
+	}
+	return nil
+}
+
+// Whether a board is better set aside for another order. The plan stands and is
+// held all the same: who sets the board aside confirms it as CUT_OUTCOME_NOT_CUT.
+type SetAside struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// It is: the plan is worth less than least_worth.
+	Advised bool `protobuf:"varint,1,opt,name=advised,proto3" json:"advised,omitempty"`
+	// What the board has to be worth to this order: its face at what a square metre
+	// is worth, less what setting it aside loses.
+	LeastWorth    float64 `protobuf:"fixed64,2,opt,name=least_worth,json=leastWorth,proto3" json:"least_worth,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *SetAside) Reset() {
+	*x = SetAside{}
+	mi := &file_ripwright_v1_line_proto_msgTypes[14]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *SetAside) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*SetAside) ProtoMessage() {}
+
+func (x *SetAside) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_line_proto_msgTypes[14]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use SetAside.ProtoReflect.Descriptor instead.
+func (*SetAside) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{14}
+}
+
+func (x *SetAside) GetAdvised() bool {
+	if x != nil {
+		return x.Advised
+	}
+	return false
+}
+
+func (x *SetAside) GetLeastWorth() float64 {
+	if x != nil {
+		return x.LeastWorth
+	}
+	return 0
+}
+
 // Where one axis has to go. The controller checks it against its own limits
 // before anything moves.
 type Target struct {
@@ -1440,7 +1714,7 @@ type Target struct {
 
 func (x *Target) Reset() {
 	*x = Target{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[12]
+	mi := &file_ripwright_v1_line_proto_msgTypes[15]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1452,7 +1726,7 @@ func (x *Target) String() string {
 func (*Target) ProtoMessage() {}
 
 func (x *Target) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[12]
+	mi := &file_ripwright_v1_line_proto_msgTypes[15]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1465,7 +1739,7 @@ func (x *Target) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Target.ProtoReflect.Descriptor instead.
 func (*Target) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{12}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{15}
 }
 
 func (x *Target) GetAxis() Axis {
@@ -1515,7 +1789,7 @@ type CutLine struct {
 
 func (x *CutLine) Reset() {
 	*x = CutLine{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[13]
+	mi := &file_ripwright_v1_line_proto_msgTypes[16]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1527,7 +1801,7 @@ func (x *CutLine) String() string {
 func (*CutLine) ProtoMessage() {}
 
 func (x *CutLine) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[13]
+	mi := &file_ripwright_v1_line_proto_msgTypes[16]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1540,7 +1814,7 @@ func (x *CutLine) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CutLine.ProtoReflect.Descriptor instead.
 func (*CutLine) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{13}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{16}
 }
 
 func (x *CutLine) GetBlade() int32 {
@@ -1586,7 +1860,7 @@ type StackWarning struct {
 
 func (x *StackWarning) Reset() {
 	*x = StackWarning{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[14]
+	mi := &file_ripwright_v1_line_proto_msgTypes[17]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1598,7 +1872,7 @@ func (x *StackWarning) String() string {
 func (*StackWarning) ProtoMessage() {}
 
 func (x *StackWarning) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[14]
+	mi := &file_ripwright_v1_line_proto_msgTypes[17]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1611,7 +1885,7 @@ func (x *StackWarning) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use StackWarning.ProtoReflect.Descriptor instead.
 func (*StackWarning) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{14}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{17}
 }
 
 func (x *StackWarning) GetItemId() string {
@@ -1660,7 +1934,7 @@ type Cycle struct {
 
 func (x *Cycle) Reset() {
 	*x = Cycle{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[15]
+	mi := &file_ripwright_v1_line_proto_msgTypes[18]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1672,7 +1946,7 @@ func (x *Cycle) String() string {
 func (*Cycle) ProtoMessage() {}
 
 func (x *Cycle) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[15]
+	mi := &file_ripwright_v1_line_proto_msgTypes[18]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1685,7 +1959,7 @@ func (x *Cycle) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Cycle.ProtoReflect.Descriptor instead.
 func (*Cycle) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{15}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{18}
 }
 
 func (x *Cycle) GetFeedS() float64 {
@@ -1751,7 +2025,7 @@ type LineSettled struct {
 
 func (x *LineSettled) Reset() {
 	*x = LineSettled{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[16]
+	mi := &file_ripwright_v1_line_proto_msgTypes[19]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1763,7 +2037,7 @@ func (x *LineSettled) String() string {
 func (*LineSettled) ProtoMessage() {}
 
 func (x *LineSettled) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[16]
+	mi := &file_ripwright_v1_line_proto_msgTypes[19]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1776,7 +2050,7 @@ func (x *LineSettled) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineSettled.ProtoReflect.Descriptor instead.
 func (*LineSettled) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{16}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{19}
 }
 
 func (x *LineSettled) GetBoardSequence() int32 {
@@ -1806,7 +2080,7 @@ type LineRefusal struct {
 
 func (x *LineRefusal) Reset() {
 	*x = LineRefusal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[17]
+	mi := &file_ripwright_v1_line_proto_msgTypes[20]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1818,7 +2092,7 @@ func (x *LineRefusal) String() string {
 func (*LineRefusal) ProtoMessage() {}
 
 func (x *LineRefusal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[17]
+	mi := &file_ripwright_v1_line_proto_msgTypes[20]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1831,7 +2105,7 @@ func (x *LineRefusal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineRefusal.ProtoReflect.Descriptor instead.
 func (*LineRefusal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{17}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{20}
 }
 
 func (x *LineRefusal) GetReason() LineRefusalReason {
@@ -1869,7 +2143,7 @@ type LineFill struct {
 
 func (x *LineFill) Reset() {
 	*x = LineFill{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[18]
+	mi := &file_ripwright_v1_line_proto_msgTypes[21]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1881,7 +2155,7 @@ func (x *LineFill) String() string {
 func (*LineFill) ProtoMessage() {}
 
 func (x *LineFill) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[18]
+	mi := &file_ripwright_v1_line_proto_msgTypes[21]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1894,7 +2168,7 @@ func (x *LineFill) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineFill.ProtoReflect.Descriptor instead.
 func (*LineFill) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{18}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{21}
 }
 
 func (x *LineFill) GetItemId() string {
@@ -1956,7 +2230,7 @@ type LineLengthFill struct {
 
 func (x *LineLengthFill) Reset() {
 	*x = LineLengthFill{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[19]
+	mi := &file_ripwright_v1_line_proto_msgTypes[22]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1968,7 +2242,7 @@ func (x *LineLengthFill) String() string {
 func (*LineLengthFill) ProtoMessage() {}
 
 func (x *LineLengthFill) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[19]
+	mi := &file_ripwright_v1_line_proto_msgTypes[22]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1981,7 +2255,7 @@ func (x *LineLengthFill) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineLengthFill.ProtoReflect.Descriptor instead.
 func (*LineLengthFill) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{19}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{22}
 }
 
 func (x *LineLengthFill) GetLengthMm() float64 {
@@ -2043,7 +2317,7 @@ type RunSummary struct {
 
 func (x *RunSummary) Reset() {
 	*x = RunSummary{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[20]
+	mi := &file_ripwright_v1_line_proto_msgTypes[23]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2055,7 +2329,7 @@ func (x *RunSummary) String() string {
 func (*RunSummary) ProtoMessage() {}
 
 func (x *RunSummary) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[20]
+	mi := &file_ripwright_v1_line_proto_msgTypes[23]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2068,7 +2342,7 @@ func (x *RunSummary) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RunSummary.ProtoReflect.Descriptor instead.
 func (*RunSummary) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{20}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{23}
 }
 
 func (x *RunSummary) GetRunId() string {
@@ -2154,7 +2428,7 @@ type OutcomeCount struct {
 
 func (x *OutcomeCount) Reset() {
 	*x = OutcomeCount{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[21]
+	mi := &file_ripwright_v1_line_proto_msgTypes[24]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2166,7 +2440,7 @@ func (x *OutcomeCount) String() string {
 func (*OutcomeCount) ProtoMessage() {}
 
 func (x *OutcomeCount) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[21]
+	mi := &file_ripwright_v1_line_proto_msgTypes[24]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2179,7 +2453,7 @@ func (x *OutcomeCount) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use OutcomeCount.ProtoReflect.Descriptor instead.
 func (*OutcomeCount) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{21}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{24}
 }
 
 func (x *OutcomeCount) GetOutcome() CutOutcome {
@@ -2222,7 +2496,7 @@ type ItemTotal struct {
 
 func (x *ItemTotal) Reset() {
 	*x = ItemTotal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[22]
+	mi := &file_ripwright_v1_line_proto_msgTypes[25]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2234,7 +2508,7 @@ func (x *ItemTotal) String() string {
 func (*ItemTotal) ProtoMessage() {}
 
 func (x *ItemTotal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[22]
+	mi := &file_ripwright_v1_line_proto_msgTypes[25]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2247,7 +2521,7 @@ func (x *ItemTotal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ItemTotal.ProtoReflect.Descriptor instead.
 func (*ItemTotal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{22}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{25}
 }
 
 func (x *ItemTotal) GetOrderId() string {
@@ -2325,7 +2599,7 @@ type StackTotal struct {
 
 func (x *StackTotal) Reset() {
 	*x = StackTotal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[23]
+	mi := &file_ripwright_v1_line_proto_msgTypes[26]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2337,7 +2611,7 @@ func (x *StackTotal) String() string {
 func (*StackTotal) ProtoMessage() {}
 
 func (x *StackTotal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[23]
+	mi := &file_ripwright_v1_line_proto_msgTypes[26]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2350,7 +2624,7 @@ func (x *StackTotal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use StackTotal.ProtoReflect.Descriptor instead.
 func (*StackTotal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{23}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{26}
 }
 
 func (x *StackTotal) GetStack() string {
@@ -2417,7 +2691,7 @@ type RunAccount struct {
 
 func (x *RunAccount) Reset() {
 	*x = RunAccount{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[24]
+	mi := &file_ripwright_v1_line_proto_msgTypes[27]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2429,7 +2703,7 @@ func (x *RunAccount) String() string {
 func (*RunAccount) ProtoMessage() {}
 
 func (x *RunAccount) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[24]
+	mi := &file_ripwright_v1_line_proto_msgTypes[27]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2442,7 +2716,7 @@ func (x *RunAccount) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RunAccount.ProtoReflect.Descriptor instead.
 func (*RunAccount) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{24}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{27}
 }
 
 func (x *RunAccount) GetFaceM2() float64 {
@@ -2526,7 +2800,7 @@ type PackTotal struct {
 
 func (x *PackTotal) Reset() {
 	*x = PackTotal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[25]
+	mi := &file_ripwright_v1_line_proto_msgTypes[28]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2538,7 +2812,7 @@ func (x *PackTotal) String() string {
 func (*PackTotal) ProtoMessage() {}
 
 func (x *PackTotal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[25]
+	mi := &file_ripwright_v1_line_proto_msgTypes[28]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2551,7 +2825,7 @@ func (x *PackTotal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use PackTotal.ProtoReflect.Descriptor instead.
 func (*PackTotal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{25}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{28}
 }
 
 func (x *PackTotal) GetPackId() string {
@@ -2586,7 +2860,7 @@ var File_ripwright_v1_line_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\n" +
-	"\x17ripwright/v1/line.proto\x12\fripwright.v1\x1a\x18ripwright/v1/board.proto\x1a\x1aripwright/v1/options.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x16ripwright/v1/saw.proto\"\x9c\x03\n" +
+	"\x17ripwright/v1/line.proto\x12\fripwright.v1\x1a\x18ripwright/v1/board.proto\x1a\x1aripwright/v1/options.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x16ripwright/v1/saw.proto\"\x9c\x03\n" +
 	"\x0eRunLineRequest\x12\x1a\n" +
 	"\bsequence\x18\x01 \x01(\x05R\bsequence\x120\n" +
 	"\x06set_up\x18\x02 \x01(\v2\x17.ripwright.v1.LineSetUpH\x00R\x05setUp\x122\n" +
@@ -2596,7 +2870,7 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x05order\x18\x06 \x01(\v2\x16.ripwright.v1.CutOrderH\x00R\x05order\x12+\n" +
 	"\x03saw\x18\a \x01(\v2\x17.ripwright.v1.SawChangeH\x00R\x03saw\x12*\n" +
 	"\x03end\x18\b \x01(\v2\x16.ripwright.v1.EndOfRunH\x00R\x03endB\t\n" +
-	"\amessage\"\xb0\x02\n" +
+	"\amessage\"\xf4\x02\n" +
 	"\tLineSetUp\x12\x15\n" +
 	"\x06run_id\x18\x01 \x01(\tR\x05runId\x12%\n" +
 	"\x03saw\x18\x02 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x12\x1b\n" +
@@ -2604,9 +2878,16 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x05order\x18\x04 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\x124\n" +
 	"\aoptions\x18\x05 \x01(\v2\x1a.ripwright.v1.SolveOptionsR\aoptions\x12(\n" +
 	"\x10boards_in_flight\x18\x06 \x01(\x05R\x0eboardsInFlight\x12,\n" +
-	"\x12stack_threshold_mm\x18\a \x01(\x01R\x10stackThresholdMmB\f\n" +
+	"\x12stack_threshold_mm\x18\a \x01(\x01R\x10stackThresholdMm\x12B\n" +
+	"\x0evalue_planning\x18\b \x01(\v2\x1b.ripwright.v1.ValuePlanningR\rvaluePlanningB\f\n" +
 	"\n" +
-	"saw_choice\"\"\n" +
+	"saw_choice\"\xd0\x01\n" +
+	"\rValuePlanning\x12!\n" +
+	"\fevery_boards\x18\x01 \x01(\x05R\veveryBoards\x12/\n" +
+	"\bexpected\x18\x02 \x03(\v2\x13.ripwright.v1.BoardR\bexpected\x12-\n" +
+	"\x05rules\x18\x03 \x03(\v2\x17.ripwright.v1.ValueRuleR\x05rules\x12)\n" +
+	"\x0eset_aside_loss\x18\x04 \x01(\x01H\x00R\fsetAsideLoss\x88\x01\x01B\x11\n" +
+	"\x0f_set_aside_loss\"\"\n" +
 	"\n" +
 	"LineResume\x12\x14\n" +
 	"\x05state\x18\x01 \x01(\fR\x05state\"`\n" +
@@ -2633,7 +2914,7 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x05stack\x18\x05 \x01(\tR\x05stack\">\n" +
 	"\tCutPieces\x12\x1b\n" +
 	"\tlength_mm\x18\x01 \x01(\x01R\blengthMm\x12\x14\n" +
-	"\x05count\x18\x02 \x01(\x05R\x05count\"\xfe\x02\n" +
+	"\x05count\x18\x02 \x01(\x05R\x05count\"\xb3\x03\n" +
 	"\x0fRunLineResponse\x12\x1a\n" +
 	"\bsequence\x18\x01 \x01(\x05R\bsequence\x12/\n" +
 	"\x05ready\x18\x02 \x01(\v2\x17.ripwright.v1.LineReadyH\x00R\x05ready\x12,\n" +
@@ -2642,13 +2923,24 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\arefused\x18\x05 \x01(\v2\x19.ripwright.v1.LineRefusalH\x00R\arefused\x124\n" +
 	"\asummary\x18\x06 \x01(\v2\x18.ripwright.v1.RunSummaryH\x00R\asummary\x12,\n" +
 	"\x05fills\x18\a \x03(\v2\x16.ripwright.v1.LineFillR\x05fills\x12\x14\n" +
-	"\x05state\x18\b \x01(\fR\x05stateB\b\n" +
-	"\x06answer\"\xc3\x01\n" +
+	"\x05state\x18\b \x01(\fR\x05state\x123\n" +
+	"\x06values\x18\t \x01(\v2\x1b.ripwright.v1.ValuesInForceR\x06valuesB\b\n" +
+	"\x06answer\"\xfc\x01\n" +
+	"\rValuesInForce\x12\x16\n" +
+	"\x06number\x18\x01 \x01(\x05R\x06number\x12\x1f\n" +
+	"\vboards_seen\x18\x02 \x01(\x05R\n" +
+	"boardsSeen\x122\n" +
+	"\x06values\x18\x03 \x03(\v2\x1a.ripwright.v1.PlannedValueR\x06values\x12 \n" +
+	"\fworth_per_m2\x18\x04 \x01(\x01R\n" +
+	"worthPerM2\x12\x16\n" +
+	"\x06failed\x18\x05 \x01(\x05R\x06failed\x12\x18\n" +
+	"\afailure\x18\x06 \x01(\tR\afailure\x12*\n" +
+	"\x04late\x18\a \x03(\v2\x16.ripwright.v1.LateItemR\x04late\"\xc3\x01\n" +
 	"\tLineReady\x12'\n" +
 	"\x0fsaw_fingerprint\x18\x01 \x01(\tR\x0esawFingerprint\x12(\n" +
 	"\x10boards_in_flight\x18\x02 \x01(\x05R\x0eboardsInFlight\x12 \n" +
 	"\vunconfirmed\x18\x03 \x03(\x05R\vunconfirmed\x12A\n" +
-	"\x0estack_warnings\x18\x04 \x03(\v2\x1a.ripwright.v1.StackWarningR\rstackWarnings\"\xa1\x04\n" +
+	"\x0estack_warnings\x18\x04 \x03(\v2\x1a.ripwright.v1.StackWarningR\rstackWarnings\"\xd6\x04\n" +
 	"\bLinePlan\x12\x19\n" +
 	"\bboard_id\x18\x01 \x01(\tR\aboardId\x12&\n" +
 	"\x04plan\x18\x02 \x01(\v2\x12.ripwright.v1.PlanR\x04plan\x121\n" +
@@ -2663,7 +2955,12 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x05cycle\x18\n" +
 	" \x01(\v2\x13.ripwright.v1.CycleR\x05cycle\x12\"\n" +
 	"\rqueue_time_us\x18\v \x01(\x01R\vqueueTimeUs\x12\"\n" +
-	"\rsolve_time_us\x18\f \x01(\x01R\vsolveTimeUs\"j\n" +
+	"\rsolve_time_us\x18\f \x01(\x01R\vsolveTimeUs\x123\n" +
+	"\tset_aside\x18\r \x01(\v2\x16.ripwright.v1.SetAsideR\bsetAside\"E\n" +
+	"\bSetAside\x12\x18\n" +
+	"\aadvised\x18\x01 \x01(\bR\aadvised\x12\x1f\n" +
+	"\vleast_worth\x18\x02 \x01(\x01R\n" +
+	"leastWorth\"j\n" +
 	"\x06Target\x12&\n" +
 	"\x04axis\x18\x01 \x01(\x0e2\x12.ripwright.v1.AxisR\x04axis\x12\x14\n" +
 	"\x05blade\x18\x02 \x01(\x05R\x05blade\x12\x12\n" +
@@ -2801,7 +3098,7 @@ func file_ripwright_v1_line_proto_rawDescGZIP() []byte {
 }
 
 var file_ripwright_v1_line_proto_enumTypes = make([]protoimpl.EnumInfo, 4)
-var file_ripwright_v1_line_proto_msgTypes = make([]protoimpl.MessageInfo, 26)
+var file_ripwright_v1_line_proto_msgTypes = make([]protoimpl.MessageInfo, 29)
 var file_ripwright_v1_line_proto_goTypes = []any{
 	(CutOutcome)(0),         // 0: ripwright.v1.CutOutcome
 	(Axis)(0),               // 1: ripwright.v1.Axis
@@ -2809,91 +3106,104 @@ var file_ripwright_v1_line_proto_goTypes = []any{
 	(LineRefusalReason)(0),  // 3: ripwright.v1.LineRefusalReason
 	(*RunLineRequest)(nil),  // 4: ripwright.v1.RunLineRequest
 	(*LineSetUp)(nil),       // 5: ripwright.v1.LineSetUp
-	(*LineResume)(nil),      // 6: ripwright.v1.LineResume
-	(*LineBoard)(nil),       // 7: ripwright.v1.LineBoard
-	(*SawChange)(nil),       // 8: ripwright.v1.SawChange
-	(*EndOfRun)(nil),        // 9: ripwright.v1.EndOfRun
-	(*CutConfirmation)(nil), // 10: ripwright.v1.CutConfirmation
-	(*CutStrip)(nil),        // 11: ripwright.v1.CutStrip
-	(*CutPieces)(nil),       // 12: ripwright.v1.CutPieces
-	(*RunLineResponse)(nil), // 13: ripwright.v1.RunLineResponse
-	(*LineReady)(nil),       // 14: ripwright.v1.LineReady
-	(*LinePlan)(nil),        // 15: ripwright.v1.LinePlan
-	(*Target)(nil),          // 16: ripwright.v1.Target
-	(*CutLine)(nil),         // 17: ripwright.v1.CutLine
-	(*StackWarning)(nil),    // 18: ripwright.v1.StackWarning
-	(*Cycle)(nil),           // 19: ripwright.v1.Cycle
-	(*LineSettled)(nil),     // 20: ripwright.v1.LineSettled
-	(*LineRefusal)(nil),     // 21: ripwright.v1.LineRefusal
-	(*LineFill)(nil),        // 22: ripwright.v1.LineFill
-	(*LineLengthFill)(nil),  // 23: ripwright.v1.LineLengthFill
-	(*RunSummary)(nil),      // 24: ripwright.v1.RunSummary
-	(*OutcomeCount)(nil),    // 25: ripwright.v1.OutcomeCount
-	(*ItemTotal)(nil),       // 26: ripwright.v1.ItemTotal
-	(*StackTotal)(nil),      // 27: ripwright.v1.StackTotal
-	(*RunAccount)(nil),      // 28: ripwright.v1.RunAccount
-	(*PackTotal)(nil),       // 29: ripwright.v1.PackTotal
-	(*CutOrder)(nil),        // 30: ripwright.v1.CutOrder
-	(*Saw)(nil),             // 31: ripwright.v1.Saw
-	(*SolveOptions)(nil),    // 32: ripwright.v1.SolveOptions
-	(*Board)(nil),           // 33: ripwright.v1.Board
-	(*Plan)(nil),            // 34: ripwright.v1.Plan
-	(*Proof)(nil),           // 35: ripwright.v1.Proof
-	(*Warning)(nil),         // 36: ripwright.v1.Warning
-	(*BrokenRule)(nil),      // 37: ripwright.v1.BrokenRule
-	(*Amount)(nil),          // 38: ripwright.v1.Amount
+	(*ValuePlanning)(nil),   // 6: ripwright.v1.ValuePlanning
+	(*LineResume)(nil),      // 7: ripwright.v1.LineResume
+	(*LineBoard)(nil),       // 8: ripwright.v1.LineBoard
+	(*SawChange)(nil),       // 9: ripwright.v1.SawChange
+	(*EndOfRun)(nil),        // 10: ripwright.v1.EndOfRun
+	(*CutConfirmation)(nil), // 11: ripwright.v1.CutConfirmation
+	(*CutStrip)(nil),        // 12: ripwright.v1.CutStrip
+	(*CutPieces)(nil),       // 13: ripwright.v1.CutPieces
+	(*RunLineResponse)(nil), // 14: ripwright.v1.RunLineResponse
+	(*ValuesInForce)(nil),   // 15: ripwright.v1.ValuesInForce
+	(*LineReady)(nil),       // 16: ripwright.v1.LineReady
+	(*LinePlan)(nil),        // 17: ripwright.v1.LinePlan
+	(*SetAside)(nil),        // 18: ripwright.v1.SetAside
+	(*Target)(nil),          // 19: ripwright.v1.Target
+	(*CutLine)(nil),         // 20: ripwright.v1.CutLine
+	(*StackWarning)(nil),    // 21: ripwright.v1.StackWarning
+	(*Cycle)(nil),           // 22: ripwright.v1.Cycle
+	(*LineSettled)(nil),     // 23: ripwright.v1.LineSettled
+	(*LineRefusal)(nil),     // 24: ripwright.v1.LineRefusal
+	(*LineFill)(nil),        // 25: ripwright.v1.LineFill
+	(*LineLengthFill)(nil),  // 26: ripwright.v1.LineLengthFill
+	(*RunSummary)(nil),      // 27: ripwright.v1.RunSummary
+	(*OutcomeCount)(nil),    // 28: ripwright.v1.OutcomeCount
+	(*ItemTotal)(nil),       // 29: ripwright.v1.ItemTotal
+	(*StackTotal)(nil),      // 30: ripwright.v1.StackTotal
+	(*RunAccount)(nil),      // 31: ripwright.v1.RunAccount
+	(*PackTotal)(nil),       // 32: ripwright.v1.PackTotal
+	(*CutOrder)(nil),        // 33: ripwright.v1.CutOrder
+	(*Saw)(nil),             // 34: ripwright.v1.Saw
+	(*SolveOptions)(nil),    // 35: ripwright.v1.SolveOptions
+	(*Board)(nil),           // 36: ripwright.v1.Board
+	(*ValueRule)(nil),       // 37: ripwright.v1.ValueRule
+	(*PlannedValue)(nil),    // 38: ripwright.v1.PlannedValue
+	(*LateItem)(nil),        // 39: ripwright.v1.LateItem
+	(*Plan)(nil),            // 40: ripwright.v1.Plan
+	(*Proof)(nil),           // 41: ripwright.v1.Proof
+	(*Warning)(nil),         // 42: ripwright.v1.Warning
+	(*BrokenRule)(nil),      // 43: ripwright.v1.BrokenRule
+	(*Amount)(nil),          // 44: ripwright.v1.Amount
 }
 var file_ripwright_v1_line_proto_depIdxs = []int32{
 	5,  // 0: ripwright.v1.RunLineRequest.set_up:type_name -> ripwright.v1.LineSetUp
-	6,  // 1: ripwright.v1.RunLineRequest.resume:type_name -> ripwright.v1.LineResume
-	7,  // 2: ripwright.v1.RunLineRequest.board:type_name -> ripwright.v1.LineBoard
-	10, // 3: ripwright.v1.RunLineRequest.confirmation:type_name -> ripwright.v1.CutConfirmation
-	30, // 4: ripwright.v1.RunLineRequest.order:type_name -> ripwright.v1.CutOrder
-	8,  // 5: ripwright.v1.RunLineRequest.saw:type_name -> ripwright.v1.SawChange
-	9,  // 6: ripwright.v1.RunLineRequest.end:type_name -> ripwright.v1.EndOfRun
-	31, // 7: ripwright.v1.LineSetUp.saw:type_name -> ripwright.v1.Saw
-	30, // 8: ripwright.v1.LineSetUp.order:type_name -> ripwright.v1.CutOrder
-	32, // 9: ripwright.v1.LineSetUp.options:type_name -> ripwright.v1.SolveOptions
-	33, // 10: ripwright.v1.LineBoard.board:type_name -> ripwright.v1.Board
-	31, // 11: ripwright.v1.SawChange.saw:type_name -> ripwright.v1.Saw
-	0,  // 12: ripwright.v1.CutConfirmation.outcome:type_name -> ripwright.v1.CutOutcome
-	11, // 13: ripwright.v1.CutConfirmation.strips:type_name -> ripwright.v1.CutStrip
-	12, // 14: ripwright.v1.CutStrip.pieces:type_name -> ripwright.v1.CutPieces
-	14, // 15: ripwright.v1.RunLineResponse.ready:type_name -> ripwright.v1.LineReady
-	15, // 16: ripwright.v1.RunLineResponse.plan:type_name -> ripwright.v1.LinePlan
-	20, // 17: ripwright.v1.RunLineResponse.settled:type_name -> ripwright.v1.LineSettled
-	21, // 18: ripwright.v1.RunLineResponse.refused:type_name -> ripwright.v1.LineRefusal
-	24, // 19: ripwright.v1.RunLineResponse.summary:type_name -> ripwright.v1.RunSummary
-	22, // 20: ripwright.v1.RunLineResponse.fills:type_name -> ripwright.v1.LineFill
-	18, // 21: ripwright.v1.LineReady.stack_warnings:type_name -> ripwright.v1.StackWarning
-	34, // 22: ripwright.v1.LinePlan.plan:type_name -> ripwright.v1.Plan
-	34, // 23: ripwright.v1.LinePlan.runners_up:type_name -> ripwright.v1.Plan
-	35, // 24: ripwright.v1.LinePlan.proof:type_name -> ripwright.v1.Proof
-	36, // 25: ripwright.v1.LinePlan.warnings:type_name -> ripwright.v1.Warning
-	16, // 26: ripwright.v1.LinePlan.targets:type_name -> ripwright.v1.Target
-	17, // 27: ripwright.v1.LinePlan.cut_lines:type_name -> ripwright.v1.CutLine
-	18, // 28: ripwright.v1.LinePlan.stack_warnings:type_name -> ripwright.v1.StackWarning
-	19, // 29: ripwright.v1.LinePlan.cycle:type_name -> ripwright.v1.Cycle
-	1,  // 30: ripwright.v1.Target.axis:type_name -> ripwright.v1.Axis
-	2,  // 31: ripwright.v1.Cycle.limit:type_name -> ripwright.v1.CycleLimit
-	3,  // 32: ripwright.v1.LineRefusal.reason:type_name -> ripwright.v1.LineRefusalReason
-	37, // 33: ripwright.v1.LineRefusal.faults:type_name -> ripwright.v1.BrokenRule
-	38, // 34: ripwright.v1.LineFill.required:type_name -> ripwright.v1.Amount
-	38, // 35: ripwright.v1.LineFill.made:type_name -> ripwright.v1.Amount
-	38, // 36: ripwright.v1.LineFill.reserved:type_name -> ripwright.v1.Amount
-	38, // 37: ripwright.v1.LineFill.open:type_name -> ripwright.v1.Amount
-	23, // 38: ripwright.v1.LineFill.lengths:type_name -> ripwright.v1.LineLengthFill
-	25, // 39: ripwright.v1.RunSummary.outcomes:type_name -> ripwright.v1.OutcomeCount
-	26, // 40: ripwright.v1.RunSummary.items:type_name -> ripwright.v1.ItemTotal
-	27, // 41: ripwright.v1.RunSummary.stacks:type_name -> ripwright.v1.StackTotal
-	28, // 42: ripwright.v1.RunSummary.account:type_name -> ripwright.v1.RunAccount
-	29, // 43: ripwright.v1.RunSummary.packs:type_name -> ripwright.v1.PackTotal
-	0,  // 44: ripwright.v1.OutcomeCount.outcome:type_name -> ripwright.v1.CutOutcome
-	45, // [45:45] is the sub-list for method output_type
-	45, // [45:45] is the sub-list for method input_type
-	45, // [45:45] is the sub-list for extension type_name
-	45, // [45:45] is the sub-list for extension extendee
-	0,  // [0:45] is the sub-list for field type_name
+	7,  // 1: ripwright.v1.RunLineRequest.resume:type_name -> ripwright.v1.LineResume
+	8,  // 2: ripwright.v1.RunLineRequest.board:type_name -> ripwright.v1.LineBoard
+	11, // 3: ripwright.v1.RunLineRequest.confirmation:type_name -> ripwright.v1.CutConfirmation
+	33, // 4: ripwright.v1.RunLineRequest.order:type_name -> ripwright.v1.CutOrder
+	9,  // 5: ripwright.v1.RunLineRequest.saw:type_name -> ripwright.v1.SawChange
+	10, // 6: ripwright.v1.RunLineRequest.end:type_name -> ripwright.v1.EndOfRun
+	34, // 7: ripwright.v1.LineSetUp.saw:type_name -> ripwright.v1.Saw
+	33, // 8: ripwright.v1.LineSetUp.order:type_name -> ripwright.v1.CutOrder
+	35, // 9: ripwright.v1.LineSetUp.options:type_name -> ripwright.v1.SolveOptions
+	6,  // 10: ripwright.v1.LineSetUp.value_planning:type_name -> ripwright.v1.ValuePlanning
+	36, // 11: ripwright.v1.ValuePlanning.expected:type_name -> ripwright.v1.Board
+	37, // 12: ripwright.v1.ValuePlanning.rules:type_name -> ripwright.v1.ValueRule
+	36, // 13: ripwright.v1.LineBoard.board:type_name -> ripwright.v1.Board
+	34, // 14: ripwright.v1.SawChange.saw:type_name -> ripwright.v1.Saw
+	0,  // 15: ripwright.v1.CutConfirmation.outcome:type_name -> ripwright.v1.CutOutcome
+	12, // 16: ripwright.v1.CutConfirmation.strips:type_name -> ripwright.v1.CutStrip
+	13, // 17: ripwright.v1.CutStrip.pieces:type_name -> ripwright.v1.CutPieces
+	16, // 18: ripwright.v1.RunLineResponse.ready:type_name -> ripwright.v1.LineReady
+	17, // 19: ripwright.v1.RunLineResponse.plan:type_name -> ripwright.v1.LinePlan
+	23, // 20: ripwright.v1.RunLineResponse.settled:type_name -> ripwright.v1.LineSettled
+	24, // 21: ripwright.v1.RunLineResponse.refused:type_name -> ripwright.v1.LineRefusal
+	27, // 22: ripwright.v1.RunLineResponse.summary:type_name -> ripwright.v1.RunSummary
+	25, // 23: ripwright.v1.RunLineResponse.fills:type_name -> ripwright.v1.LineFill
+	15, // 24: ripwright.v1.RunLineResponse.values:type_name -> ripwright.v1.ValuesInForce
+	38, // 25: ripwright.v1.ValuesInForce.values:type_name -> ripwright.v1.PlannedValue
+	39, // 26: ripwright.v1.ValuesInForce.late:type_name -> ripwright.v1.LateItem
+	21, // 27: ripwright.v1.LineReady.stack_warnings:type_name -> ripwright.v1.StackWarning
+	40, // 28: ripwright.v1.LinePlan.plan:type_name -> ripwright.v1.Plan
+	40, // 29: ripwright.v1.LinePlan.runners_up:type_name -> ripwright.v1.Plan
+	41, // 30: ripwright.v1.LinePlan.proof:type_name -> ripwright.v1.Proof
+	42, // 31: ripwright.v1.LinePlan.warnings:type_name -> ripwright.v1.Warning
+	19, // 32: ripwright.v1.LinePlan.targets:type_name -> ripwright.v1.Target
+	20, // 33: ripwright.v1.LinePlan.cut_lines:type_name -> ripwright.v1.CutLine
+	21, // 34: ripwright.v1.LinePlan.stack_warnings:type_name -> ripwright.v1.StackWarning
+	22, // 35: ripwright.v1.LinePlan.cycle:type_name -> ripwright.v1.Cycle
+	18, // 36: ripwright.v1.LinePlan.set_aside:type_name -> ripwright.v1.SetAside
+	1,  // 37: ripwright.v1.Target.axis:type_name -> ripwright.v1.Axis
+	2,  // 38: ripwright.v1.Cycle.limit:type_name -> ripwright.v1.CycleLimit
+	3,  // 39: ripwright.v1.LineRefusal.reason:type_name -> ripwright.v1.LineRefusalReason
+	43, // 40: ripwright.v1.LineRefusal.faults:type_name -> ripwright.v1.BrokenRule
+	44, // 41: ripwright.v1.LineFill.required:type_name -> ripwright.v1.Amount
+	44, // 42: ripwright.v1.LineFill.made:type_name -> ripwright.v1.Amount
+	44, // 43: ripwright.v1.LineFill.reserved:type_name -> ripwright.v1.Amount
+	44, // 44: ripwright.v1.LineFill.open:type_name -> ripwright.v1.Amount
+	26, // 45: ripwright.v1.LineFill.lengths:type_name -> ripwright.v1.LineLengthFill
+	28, // 46: ripwright.v1.RunSummary.outcomes:type_name -> ripwright.v1.OutcomeCount
+	29, // 47: ripwright.v1.RunSummary.items:type_name -> ripwright.v1.ItemTotal
+	30, // 48: ripwright.v1.RunSummary.stacks:type_name -> ripwright.v1.StackTotal
+	31, // 49: ripwright.v1.RunSummary.account:type_name -> ripwright.v1.RunAccount
+	32, // 50: ripwright.v1.RunSummary.packs:type_name -> ripwright.v1.PackTotal
+	0,  // 51: ripwright.v1.OutcomeCount.outcome:type_name -> ripwright.v1.CutOutcome
+	52, // [52:52] is the sub-list for method output_type
+	52, // [52:52] is the sub-list for method input_type
+	52, // [52:52] is the sub-list for extension type_name
+	52, // [52:52] is the sub-list for extension extendee
+	0,  // [0:52] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_line_proto_init() }
@@ -2905,6 +3215,7 @@ func file_ripwright_v1_line_proto_init() {
 	file_ripwright_v1_options_proto_init()
 	file_ripwright_v1_order_proto_init()
 	file_ripwright_v1_plan_proto_init()
+	file_ripwright_v1_planning_proto_init()
 	file_ripwright_v1_saw_proto_init()
 	file_ripwright_v1_line_proto_msgTypes[0].OneofWrappers = []any{
 		(*RunLineRequest_SetUp)(nil),
@@ -2919,26 +3230,27 @@ func file_ripwright_v1_line_proto_init() {
 		(*LineSetUp_Saw)(nil),
 		(*LineSetUp_SawName)(nil),
 	}
-	file_ripwright_v1_line_proto_msgTypes[4].OneofWrappers = []any{
+	file_ripwright_v1_line_proto_msgTypes[2].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[5].OneofWrappers = []any{
 		(*SawChange_Saw)(nil),
 		(*SawChange_SawName)(nil),
 	}
-	file_ripwright_v1_line_proto_msgTypes[9].OneofWrappers = []any{
+	file_ripwright_v1_line_proto_msgTypes[10].OneofWrappers = []any{
 		(*RunLineResponse_Ready)(nil),
 		(*RunLineResponse_Plan)(nil),
 		(*RunLineResponse_Settled)(nil),
 		(*RunLineResponse_Refused)(nil),
 		(*RunLineResponse_Summary)(nil),
 	}
-	file_ripwright_v1_line_proto_msgTypes[19].OneofWrappers = []any{}
 	file_ripwright_v1_line_proto_msgTypes[22].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[25].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_ripwright_v1_line_proto_rawDesc), len(file_ripwright_v1_line_proto_rawDesc)),
 			NumEnums:      4,
-			NumMessages:   26,
+			NumMessages:   29,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

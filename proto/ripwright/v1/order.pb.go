@@ -180,7 +180,13 @@ type Item struct {
 	// and value must be 0.
 	Crosscut *Crosscut `protobuf:"bytes,14,opt,name=crosscut,proto3" json:"crosscut,omitempty"`
 	// The panels that a range is glued up to.
-	Panel         *Panel `protobuf:"bytes,15,opt,name=panel,proto3" json:"panel,omitempty"`
+	Panel *Panel `protobuf:"bytes,15,opt,name=panel,proto3" json:"panel,omitempty"`
+	// Has the item filled within the next so many boards, 0 to 1000000. 0: it is not
+	// due. Planning of values heeds it, and quotes by planned values; so does a line
+	// that plans values, which counts the boards that it planned since the order
+	// came. Dues that cannot be kept are named. At most 8 different ones are planned
+	// together. A single board is ripped by the items' values alone.
+	DueBoards     int32 `protobuf:"varint,16,opt,name=due_boards,json=dueBoards,proto3" json:"due_boards,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -329,6 +335,13 @@ func (x *Item) GetPanel() *Panel {
 		return x.Panel
 	}
 	return nil
+}
+
+func (x *Item) GetDueBoards() int32 {
+	if x != nil {
+		return x.DueBoards
+	}
+	return 0
 }
 
 type isItem_Width interface {
@@ -714,7 +727,7 @@ const file_ripwright_v1_order_proto_rawDesc = "" +
 	"\x18ripwright/v1/order.proto\x12\fripwright.v1\"O\n" +
 	"\bCutOrder\x12\x19\n" +
 	"\border_id\x18\x01 \x01(\tR\aorderId\x12(\n" +
-	"\x05items\x18\x02 \x03(\v2\x12.ripwright.v1.ItemR\x05items\"\xce\x04\n" +
+	"\x05items\x18\x02 \x03(\v2\x12.ripwright.v1.ItemR\x05items\"\xed\x04\n" +
 	"\x04Item\x12\x17\n" +
 	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x12\x1b\n" +
 	"\bwidth_mm\x18\x02 \x01(\x01H\x00R\awidthMm\x120\n" +
@@ -731,7 +744,9 @@ const file_ripwright_v1_order_proto_rawDesc = "" +
 	"\x05stack\x18\f \x01(\tR\x05stack\x12\x18\n" +
 	"\aaccepts\x18\r \x03(\tR\aaccepts\x122\n" +
 	"\bcrosscut\x18\x0e \x01(\v2\x16.ripwright.v1.CrosscutR\bcrosscut\x12)\n" +
-	"\x05panel\x18\x0f \x01(\v2\x13.ripwright.v1.PanelR\x05panelB\a\n" +
+	"\x05panel\x18\x0f \x01(\v2\x13.ripwright.v1.PanelR\x05panel\x12\x1d\n" +
+	"\n" +
+	"due_boards\x18\x10 \x01(\x05R\tdueBoardsB\a\n" +
 	"\x05width\"v\n" +
 	"\bCrosscut\x121\n" +
 	"\alengths\x18\x01 \x03(\v2\x17.ripwright.v1.CutLengthR\alengths\x12\x17\n" +

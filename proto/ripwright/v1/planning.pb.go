@@ -866,11 +866,313 @@ func (x *ImpossibleItem) GetLengthMm() float64 {
 	return 0
 }
 
+// An item that cannot be filled by its due.
+type LateItem struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The item.
+	ItemId string `protobuf:"bytes,1,opt,name=item_id,json=itemId,proto3" json:"item_id,omitempty"`
+	// Its due.
+	DueBoards int32 `protobuf:"varint,2,opt,name=due_boards,json=dueBoards,proto3" json:"due_boards,omitempty"`
+	// Within how many boards it can be filled at the soonest, counted as its due is,
+	// where what is due before it comes first.
+	LeastBoards   int32 `protobuf:"varint,3,opt,name=least_boards,json=leastBoards,proto3" json:"least_boards,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *LateItem) Reset() {
+	*x = LateItem{}
+	mi := &file_ripwright_v1_planning_proto_msgTypes[10]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *LateItem) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*LateItem) ProtoMessage() {}
+
+func (x *LateItem) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_planning_proto_msgTypes[10]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use LateItem.ProtoReflect.Descriptor instead.
+func (*LateItem) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{10}
+}
+
+func (x *LateItem) GetItemId() string {
+	if x != nil {
+		return x.ItemId
+	}
+	return ""
+}
+
+func (x *LateItem) GetDueBoards() int32 {
+	if x != nil {
+		return x.DueBoards
+	}
+	return 0
+}
+
+func (x *LateItem) GetLeastBoards() int32 {
+	if x != nil {
+		return x.LeastBoards
+	}
+	return 0
+}
+
+// Mixes planned values with one's own.
+type ValueRule struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The item, by its id of 1 to 128 characters. Needed.
+	ItemId string `protobuf:"bytes,1,opt,name=item_id,json=itemId,proto3" json:"item_id,omitempty"`
+	// What to do with its value. Needed.
+	//
+	// Types that are valid to be assigned to Rule:
+	//
+	//	*ValueRule_Times
+	//	*ValueRule_Keep
+	Rule          isValueRule_Rule `protobuf_oneof:"rule"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *ValueRule) Reset() {
+	*x = ValueRule{}
+	mi := &file_ripwright_v1_planning_proto_msgTypes[11]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *ValueRule) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*ValueRule) ProtoMessage() {}
+
+func (x *ValueRule) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_planning_proto_msgTypes[11]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use ValueRule.ProtoReflect.Descriptor instead.
+func (*ValueRule) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{11}
+}
+
+func (x *ValueRule) GetItemId() string {
+	if x != nil {
+		return x.ItemId
+	}
+	return ""
+}
+
+func (x *ValueRule) GetRule() isValueRule_Rule {
+	if x != nil {
+		return x.Rule
+	}
+	return nil
+}
+
+func (x *ValueRule) GetTimes() float64 {
+	if x != nil {
+		if x, ok := x.Rule.(*ValueRule_Times); ok {
+			return x.Times
+		}
+	}
+	return 0
+}
+
+func (x *ValueRule) GetKeep() bool {
+	if x != nil {
+		if x, ok := x.Rule.(*ValueRule_Keep); ok {
+			return x.Keep
+		}
+	}
+	return false
+}
+
+type isValueRule_Rule interface {
+	isValueRule_Rule()
+}
+
+type ValueRule_Times struct {
+	// Takes the planned value times this, 0.01 to 100: above 1 for what is due
+	// soon, so that it fills early.
+	Times float64 `protobuf:"fixed64,2,opt,name=times,proto3,oneof"`
+}
+
+type ValueRule_Keep struct {
+	// Keeps the value that the order has.
+	Keep bool `protobuf:"varint,3,opt,name=keep,proto3,oneof"`
+}
+
+func (*ValueRule_Times) isValueRule_Rule() {}
+
+func (*ValueRule_Keep) isValueRule_Rule() {}
+
+// What an item is to be worth.
+type PlannedValue struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The item.
+	ItemId string `protobuf:"bytes,1,opt,name=item_id,json=itemId,proto3" json:"item_id,omitempty"`
+	// Its value, ready to be the item's value in the order; rounded to millionths.
+	Value float64 `protobuf:"fixed64,2,opt,name=value,proto3" json:"value,omitempty"`
+	// What the value is counted per. For pieces of a length it is the length, by
+	// the share of a piece in it.
+	ValuePer ValuePer `protobuf:"varint,3,opt,name=value_per,json=valuePer,proto3,enum=ripwright.v1.ValuePer" json:"value_per,omitempty"`
+	// What one metre, square metre or piece of the item costs in lumber, in units
+	// of the objective: before any rule. Absent where nothing of it is planned, and
+	// for an item with crosscut lengths.
+	LumberCost *float64 `protobuf:"fixed64,4,opt,name=lumber_cost,json=lumberCost,proto3,oneof" json:"lumber_cost,omitempty"`
+	// What its crosscut lengths are to be worth, in their order; value is then 0.
+	Lengths       []*PlannedLength `protobuf:"bytes,5,rep,name=lengths,proto3" json:"lengths,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *PlannedValue) Reset() {
+	*x = PlannedValue{}
+	mi := &file_ripwright_v1_planning_proto_msgTypes[12]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *PlannedValue) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*PlannedValue) ProtoMessage() {}
+
+func (x *PlannedValue) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_planning_proto_msgTypes[12]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use PlannedValue.ProtoReflect.Descriptor instead.
+func (*PlannedValue) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{12}
+}
+
+func (x *PlannedValue) GetItemId() string {
+	if x != nil {
+		return x.ItemId
+	}
+	return ""
+}
+
+func (x *PlannedValue) GetValue() float64 {
+	if x != nil {
+		return x.Value
+	}
+	return 0
+}
+
+func (x *PlannedValue) GetValuePer() ValuePer {
+	if x != nil {
+		return x.ValuePer
+	}
+	return ValuePer_VALUE_PER_UNSPECIFIED
+}
+
+func (x *PlannedValue) GetLumberCost() float64 {
+	if x != nil && x.LumberCost != nil {
+		return *x.LumberCost
+	}
+	return 0
+}
+
+func (x *PlannedValue) GetLengths() []*PlannedLength {
+	if x != nil {
+		return x.Lengths
+	}
+	return nil
+}
+
+// What a crosscut length is to be worth.
+type PlannedLength struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The length in mm.
+	LengthMm float64 `protobuf:"fixed64,1,opt,name=length_mm,json=lengthMm,proto3" json:"length_mm,omitempty"`
+	// What a piece is worth, in money, ready to be the length's value in the order.
+	Value         float64 `protobuf:"fixed64,2,opt,name=value,proto3" json:"value,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *PlannedLength) Reset() {
+	*x = PlannedLength{}
+	mi := &file_ripwright_v1_planning_proto_msgTypes[13]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *PlannedLength) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*PlannedLength) ProtoMessage() {}
+
+func (x *PlannedLength) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_planning_proto_msgTypes[13]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use PlannedLength.ProtoReflect.Descriptor instead.
+func (*PlannedLength) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{13}
+}
+
+func (x *PlannedLength) GetLengthMm() float64 {
+	if x != nil {
+		return x.LengthMm
+	}
+	return 0
+}
+
+func (x *PlannedLength) GetValue() float64 {
+	if x != nil {
+		return x.Value
+	}
+	return 0
+}
+
 var File_ripwright_v1_planning_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_planning_proto_rawDesc = "" +
 	"\n" +
-	"\x1bripwright/v1/planning.proto\x12\fripwright.v1\x1a\x18ripwright/v1/board.proto\"h\n" +
+	"\x1bripwright/v1/planning.proto\x12\fripwright.v1\x1a\x18ripwright/v1/board.proto\x1a\x18ripwright/v1/order.proto\"h\n" +
 	"\x06Lumber\x12%\n" +
 	"\x04lots\x18\x01 \x03(\v2\x11.ripwright.v1.LotR\x04lots\x12#\n" +
 	"\rsample_boards\x18\x02 \x01(\x05R\fsampleBoards\x12\x12\n" +
@@ -915,7 +1217,28 @@ const file_ripwright_v1_planning_proto_rawDesc = "" +
 	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x126\n" +
 	"\x06reason\x18\x02 \x01(\x0e2\x1e.ripwright.v1.ImpossibleReasonR\x06reason\x12\x12\n" +
 	"\x04says\x18\x03 \x01(\tR\x04says\x12\x1b\n" +
-	"\tlength_mm\x18\x04 \x01(\x01R\blengthMm*|\n" +
+	"\tlength_mm\x18\x04 \x01(\x01R\blengthMm\"e\n" +
+	"\bLateItem\x12\x17\n" +
+	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x12\x1d\n" +
+	"\n" +
+	"due_boards\x18\x02 \x01(\x05R\tdueBoards\x12!\n" +
+	"\fleast_boards\x18\x03 \x01(\x05R\vleastBoards\"Z\n" +
+	"\tValueRule\x12\x17\n" +
+	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x12\x16\n" +
+	"\x05times\x18\x02 \x01(\x01H\x00R\x05times\x12\x14\n" +
+	"\x04keep\x18\x03 \x01(\bH\x00R\x04keepB\x06\n" +
+	"\x04rule\"\xdf\x01\n" +
+	"\fPlannedValue\x12\x17\n" +
+	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x12\x14\n" +
+	"\x05value\x18\x02 \x01(\x01R\x05value\x123\n" +
+	"\tvalue_per\x18\x03 \x01(\x0e2\x16.ripwright.v1.ValuePerR\bvaluePer\x12$\n" +
+	"\vlumber_cost\x18\x04 \x01(\x01H\x00R\n" +
+	"lumberCost\x88\x01\x01\x125\n" +
+	"\alengths\x18\x05 \x03(\v2\x1b.ripwright.v1.PlannedLengthR\alengthsB\x0e\n" +
+	"\f_lumber_cost\"B\n" +
+	"\rPlannedLength\x12\x1b\n" +
+	"\tlength_mm\x18\x01 \x01(\x01R\blengthMm\x12\x14\n" +
+	"\x05value\x18\x02 \x01(\x01R\x05value*|\n" +
 	"\rPlanObjective\x12\x1e\n" +
 	"\x1aPLAN_OBJECTIVE_UNSPECIFIED\x10\x00\x12\x19\n" +
 	"\x15PLAN_OBJECTIVE_BOARDS\x10\x01\x12\x17\n" +
@@ -942,7 +1265,7 @@ func file_ripwright_v1_planning_proto_rawDescGZIP() []byte {
 }
 
 var file_ripwright_v1_planning_proto_enumTypes = make([]protoimpl.EnumInfo, 2)
-var file_ripwright_v1_planning_proto_msgTypes = make([]protoimpl.MessageInfo, 10)
+var file_ripwright_v1_planning_proto_msgTypes = make([]protoimpl.MessageInfo, 14)
 var file_ripwright_v1_planning_proto_goTypes = []any{
 	(PlanObjective)(0),     // 0: ripwright.v1.PlanObjective
 	(ImpossibleReason)(0),  // 1: ripwright.v1.ImpossibleReason
@@ -956,7 +1279,12 @@ var file_ripwright_v1_planning_proto_goTypes = []any{
 	(*LengthShare)(nil),    // 9: ripwright.v1.LengthShare
 	(*LotUse)(nil),         // 10: ripwright.v1.LotUse
 	(*ImpossibleItem)(nil), // 11: ripwright.v1.ImpossibleItem
-	(*Board)(nil),          // 12: ripwright.v1.Board
+	(*LateItem)(nil),       // 12: ripwright.v1.LateItem
+	(*ValueRule)(nil),      // 13: ripwright.v1.ValueRule
+	(*PlannedValue)(nil),   // 14: ripwright.v1.PlannedValue
+	(*PlannedLength)(nil),  // 15: ripwright.v1.PlannedLength
+	(*Board)(nil),          // 16: ripwright.v1.Board
+	(ValuePer)(0),          // 17: ripwright.v1.ValuePer
 }
 var file_ripwright_v1_planning_proto_depIdxs = []int32{
 	3,  // 0: ripwright.v1.Lumber.lots:type_name -> ripwright.v1.Lot
@@ -964,15 +1292,17 @@ var file_ripwright_v1_planning_proto_depIdxs = []int32{
 	6,  // 2: ripwright.v1.Lot.tagged:type_name -> ripwright.v1.PackTag
 	8,  // 3: ripwright.v1.Lot.spread:type_name -> ripwright.v1.BoardSpread
 	5,  // 4: ripwright.v1.ListedBoards.boards:type_name -> ripwright.v1.CountedBoard
-	12, // 5: ripwright.v1.CountedBoard.board:type_name -> ripwright.v1.Board
+	16, // 5: ripwright.v1.CountedBoard.board:type_name -> ripwright.v1.Board
 	7,  // 6: ripwright.v1.PackTag.rows:type_name -> ripwright.v1.TagRow
 	9,  // 7: ripwright.v1.BoardSpread.lengths:type_name -> ripwright.v1.LengthShare
 	1,  // 8: ripwright.v1.ImpossibleItem.reason:type_name -> ripwright.v1.ImpossibleReason
-	9,  // [9:9] is the sub-list for method output_type
-	9,  // [9:9] is the sub-list for method input_type
-	9,  // [9:9] is the sub-list for extension type_name
-	9,  // [9:9] is the sub-list for extension extendee
-	0,  // [0:9] is the sub-list for field type_name
+	17, // 9: ripwright.v1.PlannedValue.value_per:type_name -> ripwright.v1.ValuePer
+	15, // 10: ripwright.v1.PlannedValue.lengths:type_name -> ripwright.v1.PlannedLength
+	11, // [11:11] is the sub-list for method output_type
+	11, // [11:11] is the sub-list for method input_type
+	11, // [11:11] is the sub-list for extension type_name
+	11, // [11:11] is the sub-list for extension extendee
+	0,  // [0:11] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_planning_proto_init() }
@@ -981,18 +1311,24 @@ func file_ripwright_v1_planning_proto_init() {
 		return
 	}
 	file_ripwright_v1_board_proto_init()
+	file_ripwright_v1_order_proto_init()
 	file_ripwright_v1_planning_proto_msgTypes[1].OneofWrappers = []any{
 		(*Lot_Listed)(nil),
 		(*Lot_Tagged)(nil),
 		(*Lot_Spread)(nil),
 	}
+	file_ripwright_v1_planning_proto_msgTypes[11].OneofWrappers = []any{
+		(*ValueRule_Times)(nil),
+		(*ValueRule_Keep)(nil),
+	}
+	file_ripwright_v1_planning_proto_msgTypes[12].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_ripwright_v1_planning_proto_rawDesc), len(file_ripwright_v1_planning_proto_rawDesc)),
 			NumEnums:      2,
-			NumMessages:   10,
+			NumMessages:   14,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

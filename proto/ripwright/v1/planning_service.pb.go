@@ -178,103 +178,6 @@ func (*PlanValuesRequest_Saw) isPlanValuesRequest_SawChoice() {}
 
 func (*PlanValuesRequest_SawName) isPlanValuesRequest_SawChoice() {}
 
-// Mixes planned values with one's own.
-type ValueRule struct {
-	state protoimpl.MessageState `protogen:"open.v1"`
-	// The item, by its id of 1 to 128 characters. Needed.
-	ItemId string `protobuf:"bytes,1,opt,name=item_id,json=itemId,proto3" json:"item_id,omitempty"`
-	// What to do with its value. Needed.
-	//
-	// Types that are valid to be assigned to Rule:
-	//
-	//	*ValueRule_Times
-	//	*ValueRule_Keep
-	Rule          isValueRule_Rule `protobuf_oneof:"rule"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
-}
-
-func (x *ValueRule) Reset() {
-	*x = ValueRule{}
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[1]
-	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-	ms.StoreMessageInfo(mi)
-}
-
-func (x *ValueRule) String() string {
-	return protoimpl.X.MessageStringOf(x)
-}
-
-func (*ValueRule) ProtoMessage() {}
-
-func (x *ValueRule) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[1]
-	if x != nil {
-		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-		if ms.LoadMessageInfo() == nil {
-			ms.StoreMessageInfo(mi)
-		}
-		return ms
-	}
-	return mi.MessageOf(x)
-}
-
-// Deprecated: Use ValueRule.ProtoReflect.Descriptor instead.
-func (*ValueRule) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_planning_service_proto_rawDescGZIP(), []int{1}
-}
-
-func (x *ValueRule) GetItemId() string {
-	if x != nil {
-		return x.ItemId
-	}
-	return ""
-}
-
-func (x *ValueRule) GetRule() isValueRule_Rule {
-	if x != nil {
-		return x.Rule
-	}
-	return nil
-}
-
-func (x *ValueRule) GetTimes() float64 {
-	if x != nil {
-		if x, ok := x.Rule.(*ValueRule_Times); ok {
-			return x.Times
-		}
-	}
-	return 0
-}
-
-func (x *ValueRule) GetKeep() bool {
-	if x != nil {
-		if x, ok := x.Rule.(*ValueRule_Keep); ok {
-			return x.Keep
-		}
-	}
-	return false
-}
-
-type isValueRule_Rule interface {
-	isValueRule_Rule()
-}
-
-type ValueRule_Times struct {
-	// Takes the planned value times this, 0.01 to 100: above 1 for what is due
-	// soon, so that it fills early.
-	Times float64 `protobuf:"fixed64,2,opt,name=times,proto3,oneof"`
-}
-
-type ValueRule_Keep struct {
-	// Keeps the value that the order has.
-	Keep bool `protobuf:"varint,3,opt,name=keep,proto3,oneof"`
-}
-
-func (*ValueRule_Times) isValueRule_Rule() {}
-
-func (*ValueRule_Keep) isValueRule_Rule() {}
-
 // The answer to PlanValues.
 type PlanValuesResponse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -283,7 +186,8 @@ type PlanValuesResponse struct {
 	// Cost of the lumber that fills the order by these values, boards taken by
 	// parts: boards, m2 of face or money, as the objective says.
 	Cost float64 `protobuf:"fixed64,2,opt,name=cost,proto3" json:"cost,omitempty"`
-	// No way to rip the boards fills the order at a lower cost, proven.
+	// No way to rip the boards fills the order, each item by its due, at a lower
+	// cost, proven.
 	Bound float64 `protobuf:"fixed64,3,opt,name=bound,proto3" json:"bound,omitempty"`
 	// The two are as near to each other as was asked for.
 	Proven bool `protobuf:"varint,4,opt,name=proven,proto3" json:"proven,omitempty"`
@@ -297,10 +201,13 @@ type PlanValuesResponse struct {
 	Lots []*LotUse `protobuf:"bytes,7,rep,name=lots,proto3" json:"lots,omitempty"`
 	// Items that no board expected can give. They are left out of all else.
 	Impossible []*ImpossibleItem `protobuf:"bytes,8,rep,name=impossible,proto3" json:"impossible,omitempty"`
-	// A plan in whole boards. Given where every lot has only one kind of board.
+	// A plan in whole boards. Given where every lot has only one kind of board and
+	// no item is due.
 	Whole *WholePlan `protobuf:"bytes,9,opt,name=whole,proto3" json:"whole,omitempty"`
 	// How often all boards were priced.
 	Rounds int32 `protobuf:"varint,10,opt,name=rounds,proto3" json:"rounds,omitempty"`
+	// Items whose due cannot be kept. All else is for dues moved to their soonest.
+	Late []*LateItem `protobuf:"bytes,13,rep,name=late,proto3" json:"late,omitempty"`
 	// Names the set-up that the values were planned for.
 	SawFingerprint string `protobuf:"bytes,11,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
 	// How long planning took in microseconds, waiting not included.
@@ -311,7 +218,7 @@ type PlanValuesResponse struct {
 
 func (x *PlanValuesResponse) Reset() {
 	*x = PlanValuesResponse{}
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[2]
+	mi := &file_ripwright_v1_planning_service_proto_msgTypes[1]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -323,7 +230,7 @@ func (x *PlanValuesResponse) String() string {
 func (*PlanValuesResponse) ProtoMessage() {}
 
 func (x *PlanValuesResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[2]
+	mi := &file_ripwright_v1_planning_service_proto_msgTypes[1]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -336,7 +243,7 @@ func (x *PlanValuesResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use PlanValuesResponse.ProtoReflect.Descriptor instead.
 func (*PlanValuesResponse) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_planning_service_proto_rawDescGZIP(), []int{2}
+	return file_ripwright_v1_planning_service_proto_rawDescGZIP(), []int{1}
 }
 
 func (x *PlanValuesResponse) GetValues() []*PlannedValue {
@@ -409,6 +316,13 @@ func (x *PlanValuesResponse) GetRounds() int32 {
 	return 0
 }
 
+func (x *PlanValuesResponse) GetLate() []*LateItem {
+	if x != nil {
+		return x.Late
+	}
+	return nil
+}
+
 func (x *PlanValuesResponse) GetSawFingerprint() string {
 	if x != nil {
 		return x.SawFingerprint
@@ -419,81 +333,6 @@ func (x *PlanValuesResponse) GetSawFingerprint() string {
 func (x *PlanValuesResponse) GetPlanTimeUs() float64 {
 	if x != nil {
 		return x.PlanTimeUs
-	}
-	return 0
-}
-
-// What an item is to be worth.
-type PlannedValue struct {
-	state protoimpl.MessageState `protogen:"open.v1"`
-	// The item.
-	ItemId string `protobuf:"bytes,1,opt,name=item_id,json=itemId,proto3" json:"item_id,omitempty"`
-	// Its value, ready to be the item's value in the order; rounded to millionths.
-	Value float64 `protobuf:"fixed64,2,opt,name=value,proto3" json:"value,omitempty"`
-	// What the value is counted per. For pieces of a length it is the length, by
-	// the share of a piece in it.
-	ValuePer ValuePer `protobuf:"varint,3,opt,name=value_per,json=valuePer,proto3,enum=ripwright.v1.ValuePer" json:"value_per,omitempty"`
-	// What one metre, square metre or piece of the item costs in lumber, in units
-	// of the objective: before any rule. Absent where nothing of it is planned.
-	LumberCost    *float64 `protobuf:"fixed64,4,opt,name=lumber_cost,json=lumberCost,proto3,oneof" json:"lumber_cost,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
-}
-
-func (x *PlannedValue) Reset() {
-	*x = PlannedValue{}
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[3]
-	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-	ms.StoreMessageInfo(mi)
-}
-
-func (x *PlannedValue) String() string {
-	return protoimpl.X.MessageStringOf(x)
-}
-
-func (*PlannedValue) ProtoMessage() {}
-
-func (x *PlannedValue) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[3]
-	if x != nil {
-		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-		if ms.LoadMessageInfo() == nil {
-			ms.StoreMessageInfo(mi)
-		}
-		return ms
-	}
-	return mi.MessageOf(x)
-}
-
-// Deprecated: Use PlannedValue.ProtoReflect.Descriptor instead.
-func (*PlannedValue) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_planning_service_proto_rawDescGZIP(), []int{3}
-}
-
-func (x *PlannedValue) GetItemId() string {
-	if x != nil {
-		return x.ItemId
-	}
-	return ""
-}
-
-func (x *PlannedValue) GetValue() float64 {
-	if x != nil {
-		return x.Value
-	}
-	return 0
-}
-
-func (x *PlannedValue) GetValuePer() ValuePer {
-	if x != nil {
-		return x.ValuePer
-	}
-	return ValuePer_VALUE_PER_UNSPECIFIED
-}
-
-func (x *PlannedValue) GetLumberCost() float64 {
-	if x != nil && x.LumberCost != nil {
-		return *x.LumberCost
 	}
 	return 0
 }
@@ -517,7 +356,7 @@ type WholePlan struct {
 
 func (x *WholePlan) Reset() {
 	*x = WholePlan{}
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[4]
+	mi := &file_ripwright_v1_planning_service_proto_msgTypes[2]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -529,7 +368,7 @@ func (x *WholePlan) String() string {
 func (*WholePlan) ProtoMessage() {}
 
 func (x *WholePlan) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[4]
+	mi := &file_ripwright_v1_planning_service_proto_msgTypes[2]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -542,7 +381,7 @@ func (x *WholePlan) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use WholePlan.ProtoReflect.Descriptor instead.
 func (*WholePlan) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_planning_service_proto_rawDescGZIP(), []int{4}
+	return file_ripwright_v1_planning_service_proto_rawDescGZIP(), []int{2}
 }
 
 func (x *WholePlan) GetPatterns() []*BoardPattern {
@@ -595,7 +434,7 @@ type BoardPattern struct {
 
 func (x *BoardPattern) Reset() {
 	*x = BoardPattern{}
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[5]
+	mi := &file_ripwright_v1_planning_service_proto_msgTypes[3]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -607,7 +446,7 @@ func (x *BoardPattern) String() string {
 func (*BoardPattern) ProtoMessage() {}
 
 func (x *BoardPattern) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_planning_service_proto_msgTypes[5]
+	mi := &file_ripwright_v1_planning_service_proto_msgTypes[3]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -620,7 +459,7 @@ func (x *BoardPattern) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use BoardPattern.ProtoReflect.Descriptor instead.
 func (*BoardPattern) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_planning_service_proto_rawDescGZIP(), []int{5}
+	return file_ripwright_v1_planning_service_proto_rawDescGZIP(), []int{3}
 }
 
 func (x *BoardPattern) GetLotId() string {
@@ -661,12 +500,7 @@ const file_ripwright_v1_planning_service_proto_rawDesc = "" +
 	"\x05rules\x18\t \x03(\v2\x17.ripwright.v1.ValueRuleR\x05rulesB\f\n" +
 	"\n" +
 	"saw_choiceB\x11\n" +
-	"\x0f_set_aside_loss\"Z\n" +
-	"\tValueRule\x12\x17\n" +
-	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x12\x16\n" +
-	"\x05times\x18\x02 \x01(\x01H\x00R\x05times\x12\x14\n" +
-	"\x04keep\x18\x03 \x01(\bH\x00R\x04keepB\x06\n" +
-	"\x04rule\"\xdc\x03\n" +
+	"\x0f_set_aside_loss\"\x88\x04\n" +
 	"\x12PlanValuesResponse\x122\n" +
 	"\x06values\x18\x01 \x03(\v2\x1a.ripwright.v1.PlannedValueR\x06values\x12\x12\n" +
 	"\x04cost\x18\x02 \x01(\x01R\x04cost\x12\x14\n" +
@@ -680,17 +514,11 @@ const file_ripwright_v1_planning_service_proto_rawDesc = "" +
 	"impossible\x12-\n" +
 	"\x05whole\x18\t \x01(\v2\x17.ripwright.v1.WholePlanR\x05whole\x12\x16\n" +
 	"\x06rounds\x18\n" +
-	" \x01(\x05R\x06rounds\x12'\n" +
+	" \x01(\x05R\x06rounds\x12*\n" +
+	"\x04late\x18\r \x03(\v2\x16.ripwright.v1.LateItemR\x04late\x12'\n" +
 	"\x0fsaw_fingerprint\x18\v \x01(\tR\x0esawFingerprint\x12 \n" +
 	"\fplan_time_us\x18\f \x01(\x01R\n" +
-	"planTimeUs\"\xa8\x01\n" +
-	"\fPlannedValue\x12\x17\n" +
-	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x12\x14\n" +
-	"\x05value\x18\x02 \x01(\x01R\x05value\x123\n" +
-	"\tvalue_per\x18\x03 \x01(\x0e2\x16.ripwright.v1.ValuePerR\bvaluePer\x12$\n" +
-	"\vlumber_cost\x18\x04 \x01(\x01H\x00R\n" +
-	"lumberCost\x88\x01\x01B\x0e\n" +
-	"\f_lumber_cost\"\x9f\x01\n" +
+	"planTimeUs\"\x9f\x01\n" +
 	"\tWholePlan\x126\n" +
 	"\bpatterns\x18\x01 \x03(\v2\x1a.ripwright.v1.BoardPatternR\bpatterns\x12\x16\n" +
 	"\x06boards\x18\x02 \x01(\x05R\x06boards\x12\x12\n" +
@@ -723,22 +551,22 @@ func file_ripwright_v1_planning_service_proto_rawDescGZIP() []byte {
 	return file_ripwright_v1_planning_service_proto_rawDescData
 }
 
-var file_ripwright_v1_planning_service_proto_msgTypes = make([]protoimpl.MessageInfo, 6)
+var file_ripwright_v1_planning_service_proto_msgTypes = make([]protoimpl.MessageInfo, 4)
 var file_ripwright_v1_planning_service_proto_goTypes = []any{
 	(*PlanValuesRequest)(nil),      // 0: ripwright.v1.PlanValuesRequest
-	(*ValueRule)(nil),              // 1: ripwright.v1.ValueRule
-	(*PlanValuesResponse)(nil),     // 2: ripwright.v1.PlanValuesResponse
-	(*PlannedValue)(nil),           // 3: ripwright.v1.PlannedValue
-	(*WholePlan)(nil),              // 4: ripwright.v1.WholePlan
-	(*BoardPattern)(nil),           // 5: ripwright.v1.BoardPattern
-	(*Saw)(nil),                    // 6: ripwright.v1.Saw
-	(*CutOrder)(nil),               // 7: ripwright.v1.CutOrder
-	(*Lumber)(nil),                 // 8: ripwright.v1.Lumber
-	(PlanObjective)(0),             // 9: ripwright.v1.PlanObjective
+	(*PlanValuesResponse)(nil),     // 1: ripwright.v1.PlanValuesResponse
+	(*WholePlan)(nil),              // 2: ripwright.v1.WholePlan
+	(*BoardPattern)(nil),           // 3: ripwright.v1.BoardPattern
+	(*Saw)(nil),                    // 4: ripwright.v1.Saw
+	(*CutOrder)(nil),               // 5: ripwright.v1.CutOrder
+	(*Lumber)(nil),                 // 6: ripwright.v1.Lumber
+	(PlanObjective)(0),             // 7: ripwright.v1.PlanObjective
+	(*ValueRule)(nil),              // 8: ripwright.v1.ValueRule
+	(*PlannedValue)(nil),           // 9: ripwright.v1.PlannedValue
 	(EndedBy)(0),                   // 10: ripwright.v1.EndedBy
 	(*LotUse)(nil),                 // 11: ripwright.v1.LotUse
 	(*ImpossibleItem)(nil),         // 12: ripwright.v1.ImpossibleItem
-	(ValuePer)(0),                  // 13: ripwright.v1.ValuePer
+	(*LateItem)(nil),               // 13: ripwright.v1.LateItem
 	(*Plan)(nil),                   // 14: ripwright.v1.Plan
 	(*QuoteOrderRequest)(nil),      // 15: ripwright.v1.QuoteOrderRequest
 	(*WatchQuoteRequest)(nil),      // 16: ripwright.v1.WatchQuoteRequest
@@ -750,25 +578,25 @@ var file_ripwright_v1_planning_service_proto_goTypes = []any{
 	(*SequenceOrdersResponse)(nil), // 22: ripwright.v1.SequenceOrdersResponse
 }
 var file_ripwright_v1_planning_service_proto_depIdxs = []int32{
-	6,  // 0: ripwright.v1.PlanValuesRequest.saw:type_name -> ripwright.v1.Saw
-	7,  // 1: ripwright.v1.PlanValuesRequest.order:type_name -> ripwright.v1.CutOrder
-	8,  // 2: ripwright.v1.PlanValuesRequest.lumber:type_name -> ripwright.v1.Lumber
-	9,  // 3: ripwright.v1.PlanValuesRequest.objective:type_name -> ripwright.v1.PlanObjective
-	1,  // 4: ripwright.v1.PlanValuesRequest.rules:type_name -> ripwright.v1.ValueRule
-	3,  // 5: ripwright.v1.PlanValuesResponse.values:type_name -> ripwright.v1.PlannedValue
+	4,  // 0: ripwright.v1.PlanValuesRequest.saw:type_name -> ripwright.v1.Saw
+	5,  // 1: ripwright.v1.PlanValuesRequest.order:type_name -> ripwright.v1.CutOrder
+	6,  // 2: ripwright.v1.PlanValuesRequest.lumber:type_name -> ripwright.v1.Lumber
+	7,  // 3: ripwright.v1.PlanValuesRequest.objective:type_name -> ripwright.v1.PlanObjective
+	8,  // 4: ripwright.v1.PlanValuesRequest.rules:type_name -> ripwright.v1.ValueRule
+	9,  // 5: ripwright.v1.PlanValuesResponse.values:type_name -> ripwright.v1.PlannedValue
 	10, // 6: ripwright.v1.PlanValuesResponse.ended_by:type_name -> ripwright.v1.EndedBy
 	11, // 7: ripwright.v1.PlanValuesResponse.lots:type_name -> ripwright.v1.LotUse
 	12, // 8: ripwright.v1.PlanValuesResponse.impossible:type_name -> ripwright.v1.ImpossibleItem
-	4,  // 9: ripwright.v1.PlanValuesResponse.whole:type_name -> ripwright.v1.WholePlan
-	13, // 10: ripwright.v1.PlannedValue.value_per:type_name -> ripwright.v1.ValuePer
-	5,  // 11: ripwright.v1.WholePlan.patterns:type_name -> ripwright.v1.BoardPattern
+	2,  // 9: ripwright.v1.PlanValuesResponse.whole:type_name -> ripwright.v1.WholePlan
+	13, // 10: ripwright.v1.PlanValuesResponse.late:type_name -> ripwright.v1.LateItem
+	3,  // 11: ripwright.v1.WholePlan.patterns:type_name -> ripwright.v1.BoardPattern
 	14, // 12: ripwright.v1.BoardPattern.plan:type_name -> ripwright.v1.Plan
 	0,  // 13: ripwright.v1.PlanningService.PlanValues:input_type -> ripwright.v1.PlanValuesRequest
 	15, // 14: ripwright.v1.PlanningService.QuoteOrder:input_type -> ripwright.v1.QuoteOrderRequest
 	16, // 15: ripwright.v1.PlanningService.WatchQuote:input_type -> ripwright.v1.WatchQuoteRequest
 	17, // 16: ripwright.v1.PlanningService.PlanArbor:input_type -> ripwright.v1.PlanArborRequest
 	18, // 17: ripwright.v1.PlanningService.SequenceOrders:input_type -> ripwright.v1.SequenceOrdersRequest
-	2,  // 18: ripwright.v1.PlanningService.PlanValues:output_type -> ripwright.v1.PlanValuesResponse
+	1,  // 18: ripwright.v1.PlanningService.PlanValues:output_type -> ripwright.v1.PlanValuesResponse
 	19, // 19: ripwright.v1.PlanningService.QuoteOrder:output_type -> ripwright.v1.QuoteOrderResponse
 	20, // 20: ripwright.v1.PlanningService.WatchQuote:output_type -> ripwright.v1.WatchQuoteResponse
 	21, // 21: ripwright.v1.PlanningService.PlanArbor:output_type -> ripwright.v1.PlanArborResponse
@@ -796,18 +624,13 @@ func file_ripwright_v1_planning_service_proto_init() {
 		(*PlanValuesRequest_Saw)(nil),
 		(*PlanValuesRequest_SawName)(nil),
 	}
-	file_ripwright_v1_planning_service_proto_msgTypes[1].OneofWrappers = []any{
-		(*ValueRule_Times)(nil),
-		(*ValueRule_Keep)(nil),
-	}
-	file_ripwright_v1_planning_service_proto_msgTypes[3].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_ripwright_v1_planning_service_proto_rawDesc), len(file_ripwright_v1_planning_service_proto_rawDesc)),
 			NumEnums:      0,
-			NumMessages:   6,
+			NumMessages:   4,
 			NumExtensions: 0,
 			NumServices:   1,
 		},

@@ -507,7 +507,9 @@ type QuoteOrderResponse struct {
 	// Names the set-up that the quote is for.
 	SawFingerprint string `protobuf:"bytes,8,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
 	// How long the quote took in microseconds, waiting not included.
-	QuoteTimeUs   float64 `protobuf:"fixed64,9,opt,name=quote_time_us,json=quoteTimeUs,proto3" json:"quote_time_us,omitempty"`
+	QuoteTimeUs float64 `protobuf:"fixed64,9,opt,name=quote_time_us,json=quoteTimeUs,proto3" json:"quote_time_us,omitempty"`
+	// Items whose due cannot be kept. The bound is for dues moved to their soonest.
+	Late          []*LateItem `protobuf:"bytes,10,rep,name=late,proto3" json:"late,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -603,6 +605,13 @@ func (x *QuoteOrderResponse) GetQuoteTimeUs() float64 {
 		return x.QuoteTimeUs
 	}
 	return 0
+}
+
+func (x *QuoteOrderResponse) GetLate() []*LateItem {
+	if x != nil {
+		return x.Late
+	}
+	return nil
 }
 
 // What an order takes when it is cut by certain values.
@@ -795,7 +804,10 @@ type ItemOutcome struct {
 	// not, filled least, 0 to 1: it holds the order open.
 	HoldsOpen float64 `protobuf:"fixed64,5,opt,name=holds_open,json=holdsOpen,proto3" json:"holds_open,omitempty"`
 	// The part of it that is filled, on average, at each tenth of the run.
-	Fill          []float64 `protobuf:"fixed64,6,rep,packed,name=fill,proto3" json:"fill,omitempty"`
+	Fill []float64 `protobuf:"fixed64,6,rep,packed,name=fill,proto3" json:"fill,omitempty"`
+	// In what part of the runs it was filled by its due, 0 to 1. Absent: it is not
+	// due. Only planned values heed dues.
+	ByDue         *float64 `protobuf:"fixed64,7,opt,name=by_due,json=byDue,proto3,oneof" json:"by_due,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -870,6 +882,13 @@ func (x *ItemOutcome) GetFill() []float64 {
 		return x.Fill
 	}
 	return nil
+}
+
+func (x *ItemOutcome) GetByDue() float64 {
+	if x != nil && x.ByDue != nil {
+		return *x.ByDue
+	}
+	return 0
 }
 
 // A quote to be watched.
@@ -1099,7 +1118,7 @@ const file_ripwright_v1_quote_proto_rawDesc = "" +
 	"\bEstimate\x12\x1a\n" +
 	"\bexpected\x18\x01 \x01(\x01R\bexpected\x12\x10\n" +
 	"\x03low\x18\x02 \x01(\x01R\x03low\x12\x12\n" +
-	"\x04high\x18\x03 \x01(\x01R\x04high\"\x96\x03\n" +
+	"\x04high\x18\x03 \x01(\x01R\x04high\"\xc2\x03\n" +
 	"\x12QuoteOrderResponse\x120\n" +
 	"\x05quote\x18\x01 \x01(\v2\x1a.ripwright.v1.QuoteOutcomeR\x05quote\x122\n" +
 	"\x06others\x18\x02 \x03(\v2\x1a.ripwright.v1.QuoteOutcomeR\x06others\x12\x14\n" +
@@ -1112,7 +1131,9 @@ const file_ripwright_v1_quote_proto_rawDesc = "" +
 	"impossible\x120\n" +
 	"\bended_by\x18\a \x01(\x0e2\x15.ripwright.v1.EndedByR\aendedBy\x12'\n" +
 	"\x0fsaw_fingerprint\x18\b \x01(\tR\x0esawFingerprint\x12\"\n" +
-	"\rquote_time_us\x18\t \x01(\x01R\vquoteTimeUs\"\xc8\x05\n" +
+	"\rquote_time_us\x18\t \x01(\x01R\vquoteTimeUs\x12*\n" +
+	"\x04late\x18\n" +
+	" \x03(\v2\x16.ripwright.v1.LateItemR\x04late\"\xc8\x05\n" +
 	"\fQuoteOutcome\x121\n" +
 	"\x06values\x18\x01 \x01(\x0e2\x19.ripwright.v1.ValueChoiceR\x06values\x12.\n" +
 	"\x06boards\x18\x02 \x01(\v2\x16.ripwright.v1.EstimateR\x06boards\x125\n" +
@@ -1133,7 +1154,7 @@ const file_ripwright_v1_quote_proto_rawDesc = "" +
 	"\brerip_m2\x18\r \x01(\v2\x16.ripwright.v1.EstimateR\areripM2\x127\n" +
 	"\vrerip_worth\x18\x0e \x01(\v2\x16.ripwright.v1.EstimateR\n" +
 	"reripWorth\x12\x1b\n" +
-	"\trun_costs\x18\x0f \x03(\x01R\brunCosts\"\xe2\x01\n" +
+	"\trun_costs\x18\x0f \x03(\x01R\brunCosts\"\x89\x02\n" +
 	"\vItemOutcome\x12\x17\n" +
 	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x12\x1b\n" +
 	"\tlength_mm\x18\x02 \x01(\x01R\blengthMm\x12*\n" +
@@ -1141,7 +1162,9 @@ const file_ripwright_v1_quote_proto_rawDesc = "" +
 	"\x0ffilled_at_board\x18\x04 \x01(\v2\x16.ripwright.v1.EstimateR\rfilledAtBoard\x12\x1d\n" +
 	"\n" +
 	"holds_open\x18\x05 \x01(\x01R\tholdsOpen\x12\x12\n" +
-	"\x04fill\x18\x06 \x03(\x01R\x04fill\"J\n" +
+	"\x04fill\x18\x06 \x03(\x01R\x04fill\x12\x1a\n" +
+	"\x06by_due\x18\a \x01(\x01H\x00R\x05byDue\x88\x01\x01B\t\n" +
+	"\a_by_due\"J\n" +
 	"\x11WatchQuoteRequest\x125\n" +
 	"\x05quote\x18\x01 \x01(\v2\x1f.ripwright.v1.QuoteOrderRequestR\x05quote\"\x92\x01\n" +
 	"\x12WatchQuoteResponse\x129\n" +
@@ -1190,6 +1213,7 @@ var file_ripwright_v1_quote_proto_goTypes = []any{
 	(*LotUse)(nil),             // 15: ripwright.v1.LotUse
 	(*ImpossibleItem)(nil),     // 16: ripwright.v1.ImpossibleItem
 	(EndedBy)(0),               // 17: ripwright.v1.EndedBy
+	(*LateItem)(nil),           // 18: ripwright.v1.LateItem
 }
 var file_ripwright_v1_quote_proto_depIdxs = []int32{
 	11, // 0: ripwright.v1.QuoteOrderRequest.saw:type_name -> ripwright.v1.Saw
@@ -1204,28 +1228,29 @@ var file_ripwright_v1_quote_proto_depIdxs = []int32{
 	15, // 9: ripwright.v1.QuoteOrderResponse.lots:type_name -> ripwright.v1.LotUse
 	16, // 10: ripwright.v1.QuoteOrderResponse.impossible:type_name -> ripwright.v1.ImpossibleItem
 	17, // 11: ripwright.v1.QuoteOrderResponse.ended_by:type_name -> ripwright.v1.EndedBy
-	0,  // 12: ripwright.v1.QuoteOutcome.values:type_name -> ripwright.v1.ValueChoice
-	4,  // 13: ripwright.v1.QuoteOutcome.boards:type_name -> ripwright.v1.Estimate
-	4,  // 14: ripwright.v1.QuoteOutcome.board_feet:type_name -> ripwright.v1.Estimate
-	4,  // 15: ripwright.v1.QuoteOutcome.face_m2:type_name -> ripwright.v1.Estimate
-	4,  // 16: ripwright.v1.QuoteOutcome.cost:type_name -> ripwright.v1.Estimate
-	4,  // 17: ripwright.v1.QuoteOutcome.yield:type_name -> ripwright.v1.Estimate
-	4,  // 18: ripwright.v1.QuoteOutcome.saw_hours:type_name -> ripwright.v1.Estimate
-	4,  // 19: ripwright.v1.QuoteOutcome.shifts:type_name -> ripwright.v1.Estimate
-	4,  // 20: ripwright.v1.QuoteOutcome.set_aside_boards:type_name -> ripwright.v1.Estimate
-	7,  // 21: ripwright.v1.QuoteOutcome.items:type_name -> ripwright.v1.ItemOutcome
-	4,  // 22: ripwright.v1.QuoteOutcome.rerip_m2:type_name -> ripwright.v1.Estimate
-	4,  // 23: ripwright.v1.QuoteOutcome.rerip_worth:type_name -> ripwright.v1.Estimate
-	4,  // 24: ripwright.v1.ItemOutcome.made:type_name -> ripwright.v1.Estimate
-	4,  // 25: ripwright.v1.ItemOutcome.filled_at_board:type_name -> ripwright.v1.Estimate
-	1,  // 26: ripwright.v1.WatchQuoteRequest.quote:type_name -> ripwright.v1.QuoteOrderRequest
-	10, // 27: ripwright.v1.WatchQuoteResponse.progress:type_name -> ripwright.v1.QuoteProgress
-	5,  // 28: ripwright.v1.WatchQuoteResponse.quote:type_name -> ripwright.v1.QuoteOrderResponse
-	29, // [29:29] is the sub-list for method output_type
-	29, // [29:29] is the sub-list for method input_type
-	29, // [29:29] is the sub-list for extension type_name
-	29, // [29:29] is the sub-list for extension extendee
-	0,  // [0:29] is the sub-list for field type_name
+	18, // 12: ripwright.v1.QuoteOrderResponse.late:type_name -> ripwright.v1.LateItem
+	0,  // 13: ripwright.v1.QuoteOutcome.values:type_name -> ripwright.v1.ValueChoice
+	4,  // 14: ripwright.v1.QuoteOutcome.boards:type_name -> ripwright.v1.Estimate
+	4,  // 15: ripwright.v1.QuoteOutcome.board_feet:type_name -> ripwright.v1.Estimate
+	4,  // 16: ripwright.v1.QuoteOutcome.face_m2:type_name -> ripwright.v1.Estimate
+	4,  // 17: ripwright.v1.QuoteOutcome.cost:type_name -> ripwright.v1.Estimate
+	4,  // 18: ripwright.v1.QuoteOutcome.yield:type_name -> ripwright.v1.Estimate
+	4,  // 19: ripwright.v1.QuoteOutcome.saw_hours:type_name -> ripwright.v1.Estimate
+	4,  // 20: ripwright.v1.QuoteOutcome.shifts:type_name -> ripwright.v1.Estimate
+	4,  // 21: ripwright.v1.QuoteOutcome.set_aside_boards:type_name -> ripwright.v1.Estimate
+	7,  // 22: ripwright.v1.QuoteOutcome.items:type_name -> ripwright.v1.ItemOutcome
+	4,  // 23: ripwright.v1.QuoteOutcome.rerip_m2:type_name -> ripwright.v1.Estimate
+	4,  // 24: ripwright.v1.QuoteOutcome.rerip_worth:type_name -> ripwright.v1.Estimate
+	4,  // 25: ripwright.v1.ItemOutcome.made:type_name -> ripwright.v1.Estimate
+	4,  // 26: ripwright.v1.ItemOutcome.filled_at_board:type_name -> ripwright.v1.Estimate
+	1,  // 27: ripwright.v1.WatchQuoteRequest.quote:type_name -> ripwright.v1.QuoteOrderRequest
+	10, // 28: ripwright.v1.WatchQuoteResponse.progress:type_name -> ripwright.v1.QuoteProgress
+	5,  // 29: ripwright.v1.WatchQuoteResponse.quote:type_name -> ripwright.v1.QuoteOrderResponse
+	30, // [30:30] is the sub-list for method output_type
+	30, // [30:30] is the sub-list for method input_type
+	30, // [30:30] is the sub-list for extension type_name
+	30, // [30:30] is the sub-list for extension extendee
+	0,  // [0:30] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_quote_proto_init() }
@@ -1241,6 +1266,7 @@ func file_ripwright_v1_quote_proto_init() {
 		(*QuoteOrderRequest_Saw)(nil),
 		(*QuoteOrderRequest_SawName)(nil),
 	}
+	file_ripwright_v1_quote_proto_msgTypes[6].OneofWrappers = []any{}
 	file_ripwright_v1_quote_proto_msgTypes[8].OneofWrappers = []any{
 		(*WatchQuoteResponse_Progress)(nil),
 		(*WatchQuoteResponse_Quote)(nil),

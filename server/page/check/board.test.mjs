@@ -7,7 +7,7 @@ import * as house from './house.mjs';
 
 let service;
 before(async () => { service = await house.service(); });
-after(async () => { await house.close(); await service.stop(); });
+after(async () => { await service.stop(); await house.close(); });
 
 // open gives a page whose first answer is there.
 async function open(options) {
@@ -68,7 +68,7 @@ test('drawn places are to scale', async () => {
   const { p, close } = await open();
   const body = await request(p), { plan } = await solve(body);
   const boxes = await p.locator('#drawing .kerf').evaluateAll((all) => all.map((e) => [Number(e.getAttribute('y')), Number(e.getAttribute('height')), Number(e.getAttribute('width'))]));
-  const times = Number(/drawn (\d+) times/.exec(await p.textContent('#drawing .rules'))[1]);
+  const times = Number(/drawn ([\d.]+) times/.exec(await p.textContent('#drawing .rules'))[1]);
   const along = boxes[0][2] / body.board.length_mm;
   boxes.forEach(([y, high], i) => {
     assert.ok(Math.abs(high - body.saw.kerf_mm * along * times) < 0.02, `blade ${i}: kerf ${high}`);
@@ -293,6 +293,21 @@ test('boards that cannot be drawn are said to be so', async () => {
   }
   await p.click('#board-next');
   await p.locator('#verdict.good').waitFor();
+  assert.deepEqual(wrong, []);
+  await close();
+});
+
+test('every defect is drawn, however many there are', async () => {
+  const { p, wrong, close } = await open();
+  await p.click('#request');
+  await p.locator('#request-dialog button', { hasText: 'Edit as JSON' }).click();
+  const body = JSON.parse(await p.locator('#request-dialog textarea').inputValue());
+  body.board.defects = [...Array(150)].map((_, i) => ({ from_x_mm: 15 * i, to_x_mm: 15 * i + 5, from_y_mm: 100, to_y_mm: 104, kind: 'knot' }));
+  await p.locator('#request-dialog textarea').fill(JSON.stringify(body));
+  await p.locator('#request-dialog button', { hasText: 'Use what I wrote' }).click();
+  await settles(p);
+  const held = await p.locator('.handle[data-key^=defect]').count(), plain = (await p.locator('#scene .defect').getAttribute('d')).match(/M/g).length;
+  assert.equal(held + plain, 150);
   assert.deepEqual(wrong, []);
   await close();
 });

@@ -14,9 +14,13 @@ const axe = readFileSync(need.resolve('axe-core/axe.min.js'), 'utf8');
 
 export const sizes = { phone: { width: 390, height: 844 }, tablet: { width: 1024, height: 768 }, desktop: { width: 1440, height: 900 } };
 
+// running are the programs that a test that failed may have left.
+const running = new Set();
+
 // program runs a binary until stop is called; it is up once its log says so.
 export async function program(binary, args, up) {
   const child = spawn(binary, args, { stdio: ['ignore', 'ignore', 'pipe'] });
+  running.add(child);
   let log = '';
   const ready = new Promise((resolve, reject) => {
     child.stderr.on('data', (d) => {
@@ -30,7 +34,11 @@ export async function program(binary, args, up) {
 }
 
 // start runs a binary of which nothing is heard.
-export const start = (binary, args) => spawn(binary, args, { stdio: 'ignore' });
+export function start(binary, args) {
+  const child = spawn(binary, args, { stdio: 'ignore' });
+  running.add(child);
+  return child;
+}
 
 // end sends a signal and waits until the program is gone.
 export const end = (child, signal) => new Promise((done) => {
@@ -53,9 +61,11 @@ export async function open() {
   return browser;
 }
 
+// close ends all that was started.
 export async function close() {
   await browser?.close();
   browser = undefined;
+  await Promise.all([...running].map((child) => end(child, 'SIGKILL')));
 }
 
 // page opens a page of its own and notes whatever goes wrong in it.

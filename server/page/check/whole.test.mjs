@@ -8,7 +8,7 @@ import * as house from './house.mjs';
 
 let service;
 before(async () => { service = await house.service(); });
-after(async () => { await house.close(); await service.stop(); });
+after(async () => { await service.stop(); await house.close(); });
 
 async function open(hash = '', options) {
   const o = await house.page(service.url + hash, options);

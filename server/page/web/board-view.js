@@ -1,209 +1,173 @@
 // One board: its drawing, its editors and what the service says of it.
 
-import { h, s, byID, button, speak } from './dom.js';
+import { h, s, byID } from './dom.js';
 import { job, onJob, changed, replace } from './job.js';
 import { call } from './call.js';
 import { Latest } from './latest.js';
 import { makeFrame } from './frame.js';
 import { draw } from './drawing.js';
-import { Handles } from './handles.js';
+import { Handles, mostDefects } from './handles.js';
 import { onUnits, money } from './units.js';
-import { place, refresh, rebuild, unread, focusField } from './form.js';
-import { boardFields, addDefect } from './editor-board.js';
+import { place, refresh, rebuild, unread } from './form.js';
+import { boardFields } from './editor-board.js';
 import { orderFields, headOf } from './editor-order.js';
 import { sawFields } from './editor-saw.js';
 import { accountBar, compare, strips, fills, choices, verdict } from './result.js';
 import { Setting } from './setting.js';
-import { showRequest } from './request.js';
+import { pointing } from './pointing.js';
+import * as tools from './tools.js';
 
 const roots = ['board', 'saw', 'order', 'options', 'fence_mm', 'blades_mm', 'skew_mm_per_m'];
+const slow = 250; // ms after which an old plan is greyed while a new one is awaited
+const later = 2000; // ms until a service that is away or busy is asked again
 
-export function boardView(mill, saws) {
-  const svg = byID('drawing'), told = byID('verdict');
-  let frame = null, answer = null, chosen = -1, kept = null, number = 1, pointing = false;
+export class BoardView {
+  answer = null; // the last one, if it is to what is asked now
+  chosen = -1; // of its runners-up; -1: the best
+  kept = null; // {name, plan, order} to compare with
+  frame = null;
 
-  const setting = new Setting(byID('setting'), changed);
-  const handles = new Handles(svg, () => frame, { on: () => setting.on, move: (i, v) => setting.move(i, v) });
-  const plan = () => !answer ? null : chosen < 0 ? answer.plan : answer.runners_up[chosen];
-  const name = () => setting.on ? 'my setting' : chosen < 0 ? 'the best plan' : `runner-up ${chosen + 1}`;
-  const other = () => kept ?? (setting.on && answer?.optimum ? { name: 'the best plan', plan: answer.optimum, order: job.order } : null);
+  constructor(mill, saws) {
+    this.svg = byID('drawing');
+    this.setting = new Setting(byID('setting'), changed, () => byID('mine').setAttribute('aria-pressed', String(this.setting.on)));
+    this.handles = new Handles(this.svg, () => this.frame, { on: () => this.setting.on, move: (i, v) => this.setting.move(i, v) });
+    this.latest = new Latest(() => call(this.path(), this.body()), (outcome) => this.show(outcome), (on) => this.wait(on));
+    onJob((shape) => this.follow(shape));
+    onUnits(() => {
+      this.editors();
+      this.setting.rebuild();
+      this.redraw();
+      this.results();
+    });
+    new ResizeObserver(() => this.redraw()).observe(byID('drawing-room'));
+    pointing(this.svg, () => this.frame, (e) => this.handles.at(e));
+    tools.comparing(this);
+    tools.calls(this);
+    byID('mine').onclick = () => this.turn();
+    byID('reset-order').onclick = () => replace('order', mill.order);
+    job.order = structuredClone(mill.order);
+    tools.saws(mill, saws, () => this.setting.off());
+    tools.boards(mill);
+  }
 
-  function redraw() {
-    if (!svg.clientWidth) return;
-    const p = plan();
-    if (!handles.held || !frame) frame = makeFrame(svg.clientWidth, Math.min(Math.max(innerHeight * 0.44, 230), 480), job.board, job.saw, p);
-    byID('nothing').hidden = frame !== null;
-    if (!frame) {
-      svg.replaceChildren();
-      handles.update(null);
-      return;
+  plan() {
+    return this.answer && (this.chosen < 0 ? this.answer.plan : this.answer.runners_up[this.chosen]);
+  }
+
+  name() {
+    return this.setting.on ? 'my setting' : this.chosen < 0 ? 'the best plan' : `runner-up ${this.chosen + 1}`;
+  }
+
+  // other is the plan to compare with: the one kept, or for a setting the best.
+  other() {
+    return this.kept ?? (this.setting.on && this.answer?.optimum ? { name: 'the best plan', plan: this.answer.optimum, order: job.order } : null);
+  }
+
+  path() { return this.setting.on ? '/v1/boards:check' : '/v1/boards:solve'; }
+
+  body() { return this.setting.on ? { ...job, options: {}, ...this.setting.values } : job; }
+
+  // turn goes between the best plan and a setting of one's own.
+  turn() {
+    if (this.setting.on) this.setting.off();
+    else this.setting.begin(this.plan());
+    this.chosen = -1;
+    changed();
+  }
+
+  follow(shape) {
+    if (shape) {
+      this.chosen = -1;
+      this.editors();
+      if (this.setting.on && this.setting.values.blades_mm.length !== job.saw.blades.length) this.setting.off();
     }
-    svg.setAttribute('viewBox', `0 0 ${frame.width} ${frame.height}`);
-    svg.setAttribute('height', frame.height);
-    svg.setAttribute('aria-label', `Board ${job.board.board_id ?? ''}, to scale, ${p ? `ripped by ${name()}` : 'without a plan'}`);
-    if (!svg.contains(handles.layer)) svg.append(s('g', { id: 'scene' }), handles.layer);
-    handles.update(p);
-    byID('scene').replaceChildren(...draw(frame, { board: job.board, saw: job.saw, order: job.order, plan: p, ghost: other()?.plan }));
+    refresh();
+    document.querySelectorAll('summary[data-item]').forEach((e) => { e.textContent = headOf(job.order.items[e.dataset.item]); });
+    this.redraw();
+    this.ask();
   }
 
-  const body = () => setting.on ? { ...job, options: {}, ...setting.values } : job;
-  const latest = new Latest(() => call(setting.on ? '/v1/boards:check' : '/v1/boards:solve', body()), show, (on) => {
-    clearTimeout(latest.timer);
-    if (on) latest.timer = setTimeout(() => svg.classList.add('waiting'), 250);
-    else svg.classList.remove('waiting');
-  });
-
-  function ask() {
-    if (unread(roots)) { // what stands there is not what was meant
-      show({ error: { message: 'A field cannot be read; it says what to write.', faults: [] } });
-      return;
-    }
-    latest.go();
-  }
-
-  function show({ value, took, error }) {
-    byID('faults').replaceChildren();
-    if (error) {
-      answer = null;
-      told.className = 'verdict bad';
-      told.textContent = error.faults?.length ? 'Refused: what is wrong stands beside each field.' : error.message;
-      byID('faults').replaceChildren(...place(error.faults ?? [], roots));
-      if ([0, 429, 503].includes(error.status)) setTimeout(ask, 2000);
-    } else {
-      place([], roots);
-      answer = value;
-      if (chosen >= (value.runners_up ?? []).length) chosen = -1;
-      told.className = 'verdict good';
-      told.textContent = setting.on ? settingSays(value, took) : verdict(value.proof, value.solve_time_us ?? 0, took);
-      if (setting.on && value.broken_rules?.length) {
-        told.className = 'verdict bad';
-        byID('faults').replaceChildren(...place(value.broken_rules, roots));
-      }
-      setting.follow(value.plan);
-    }
-    redraw();
-    results();
-  }
-
-  function settingSays(v, took) {
-    if (v.broken_rules?.length) return 'Do not saw with this setting: it breaks rules.';
-    const less = v.distance ?? 0;
-    return `${less > 1e-9 ? `Worth ${money(less)} less than the best plan` : 'As good as the best plan'}; answered in ${took.toFixed(0)} ms.`;
-  }
-
-  function results() {
-    const p = plan();
-    // What is refused leaves its room free: else the field that is typed into would jump.
-    byID('results').style.visibility = p ? '' : 'hidden';
-    if (p) byID('results').hidden = false;
-    byID('keep').disabled = !p;
-    byID('picture').disabled = !p;
-    byID('mine').disabled = !p && !setting.on;
-    byID('drop').hidden = !kept;
-    if (!p) return;
-    byID('headline').replaceChildren(h('strong', {}, money(p.worth ?? 0)), ' worth, ', h('strong', {}, `${(100 * (p.account.yield ?? 0)).toFixed(1)} %`), ' yield',
-      p.account.board_feet != null ? `, ${p.account.board_feet.toFixed(2)} board feet` : '',
-      answer.cycle ? `, ${answer.cycle.total_s.toFixed(1)} s a board` : '', p.skew_mm_per_m ? `, board set at ${p.skew_mm_per_m} mm per m` : '');
-    byID('account').replaceChildren(...accountBar(p.account));
-    byID('compare').replaceChildren(compare(name(), p, job.order, other()));
-    byID('strips').replaceChildren(strips(p, job.order));
-    byID('fills').replaceChildren(fills(answer.fills ?? [], job.order));
-    byID('choices').replaceChildren(...setting.on ? [] : choices(answer, job.order, chosen, (i) => { chosen = i; redraw(); results(); }));
-    byID('choices-part').hidden = setting.on;
-    byID('warnings').replaceChildren(...(answer.warnings ?? []).map((w) => h('li', {}, `${w.path}: ${w.says}`)));
-  }
-
-  function editors() {
+  editors() {
     rebuild(byID('edit-board'), boardFields);
     rebuild(byID('edit-order'), orderFields);
     rebuild(byID('edit-saw'), sawFields);
   }
 
-  onJob((shape) => {
-    if (shape) {
-      chosen = -1;
-      editors();
-    }
-    refresh();
-    document.querySelectorAll('summary[data-item]').forEach((e) => { e.textContent = headOf(job.order.items[e.dataset.item]); });
-    if (shape && setting.on && setting.values.blades_mm.length !== job.saw.blades.length) setting.off();
-    redraw();
-    ask();
-  });
-  onUnits(() => { editors(); setting.rebuild(); redraw(); if (answer) results(); });
-  new ResizeObserver(redraw).observe(byID('drawing-room'));
+  ask() {
+    if (unread(roots)) this.show({ error: { message: 'A field cannot be read; it says what to write.' } }); // what stands there is not what was meant
+    else this.latest.go();
+  }
 
-  const boardSelect = byID('which-board');
-  boardSelect.append(...mill.boards.map((b) => h('option', { value: b.board_id }, b.board_id)));
-  const take = (i) => {
-    number = (i + mill.boards.length) % mill.boards.length;
-    boardSelect.value = mill.boards[number].board_id;
-    replace('board', mill.boards[number]);
-  };
-  boardSelect.onchange = () => take(boardSelect.selectedIndex);
-  byID('board-before').onclick = () => take(number - 1);
-  byID('board-next').onclick = () => take(number + 1);
+  wait(on) {
+    clearTimeout(this.timer);
+    this.svg.classList.remove('waiting');
+    if (on) this.timer = setTimeout(() => this.svg.classList.add('waiting'), slow);
+  }
 
-  const all = [...saws.map((v) => ['this service', v]), ...mill.saws.map((v) => ['demo mill', v])];
-  const sawSelect = byID('which-saw');
-  sawSelect.append(...all.map(([where, v], i) => h('option', { value: i }, `${v.name} (${where})`)));
-  sawSelect.onchange = () => { setting.off(); replace('saw', all[sawSelect.value][1]); };
-  byID('reset-order').onclick = () => replace('order', mill.order);
+  show({ value, took, error }) {
+    this.answer = value ?? null;
+    if (this.chosen >= (value?.runners_up ?? []).length) this.chosen = -1;
+    const faults = error?.faults ?? value?.broken_rules ?? [];
+    byID('faults').replaceChildren(...place(faults, roots));
+    const told = byID('verdict');
+    told.className = error || faults.length ? 'verdict bad' : 'verdict good';
+    told.textContent = error ? faults.length ? 'Refused: what is wrong stands beside each field.' : error.message
+      : this.setting.on ? settingSays(value, took) : verdict(value.proof, value.solve_time_us ?? 0, took);
+    if ([0, 429, 503].includes(error?.status)) setTimeout(() => this.ask(), later);
+    this.setting.write();
+    this.redraw();
+    this.results();
+  }
 
-  byID('keep').onclick = () => {
-    kept = { name: 'kept', plan: structuredClone(plan()), order: structuredClone(job.order) };
-    speak('The plan is kept. Tables now compare with it.');
-    redraw();
-    results();
-  };
-  byID('drop').onclick = () => { kept = null; redraw(); results(); };
-  byID('mine').onclick = () => {
-    if (setting.on) setting.off();
-    else if (plan()) setting.begin(plan());
-    byID('mine').setAttribute('aria-pressed', String(setting.on));
-    chosen = -1;
-    changed();
-  };
-  setting.ended = () => byID('mine').setAttribute('aria-pressed', 'false');
-  byID('request').onclick = () => showRequest({
-    title: setting.on ? 'Check this setting' : 'Rip this board', path: setting.on ? '/v1/boards:check' : '/v1/boards:solve',
-    rpc: `ripwright.v1.RipService/${setting.on ? 'CheckPlan' : 'SolveBoard'}`, body: body(),
-    use: setting.on ? null : (given) => { Object.assign(job, { board: given.board ?? {}, saw: given.saw ?? {}, order: { items: [], ...given.order }, options: given.options ?? {} }); changed(true); },
-  });
-  byID('picture').onclick = async () => {
-    try {
-      const drawn = await call('/v1/boards:draw', { board: job.board, saw: job.saw, order: job.order, ...plan() && { setting: { fence_mm: plan().fence_mm, blades_mm: plan().blades_mm, skew_mm_per_m: plan().skew_mm_per_m } } });
-      h('a', { href: `data:image/svg+xml;charset=utf-8,${encodeURIComponent(drawn.value.svg)}`, download: `${job.board.board_id || 'board'}.svg` }).click();
-    } catch (e) { show({ error: e }); }
-  };
+  redraw() {
+    if (!this.svg.clientWidth) return;
+    const p = this.plan();
+    if (!this.handles.held || !this.frame) this.frame = makeFrame(this.svg.clientWidth, Math.min(Math.max(innerHeight * 0.44, 230), 480), job.board, job.saw, p);
+    const f = this.frame;
+    byID('nothing').hidden = f !== null;
+    if (f) {
+      this.svg.setAttribute('viewBox', `0 0 ${f.width} ${f.height}`);
+      this.svg.setAttribute('height', f.height);
+      this.svg.setAttribute('aria-label', `Board ${job.board.board_id ?? ''}, to scale, ${p ? `ripped by ${this.name()}` : 'without a plan'}`);
+      if (!this.svg.contains(this.handles.layer)) this.svg.append(s('g', { id: 'scene' }), this.handles.layer);
+      byID('scene').replaceChildren(...draw(f, { board: job.board, saw: job.saw, order: job.order, plan: p, ghost: this.other()?.plan, plain: mostDefects }));
+    } else this.svg.replaceChildren();
+    this.handles.update(p);
+  }
 
-  // A defect is added where the wood is pointed at, or by keys in its middle.
-  const add = byID('add-defect');
-  const point = (on) => {
-    pointing = on;
-    add.setAttribute('aria-pressed', String(on));
-    svg.classList.toggle('pointing', on);
-  };
-  const added = (i) => {
-    changed(true);
-    svg.querySelector(`[data-key=defect${i}]`)?.focus();
-    speak(`Defect ${i + 1} added. Arrows move it, with Shift they change its size.`);
-  };
-  add.onclick = (e) => {
-    if (e.detail === 0) added(addDefect()); // by a key
-    else point(!pointing);
-  };
-  svg.addEventListener('pointerdown', (e) => {
-    if (!pointing || !frame || e.button !== 0) return;
-    e.preventDefault();
-    const at = handles.at(e);
-    point(false);
-    if (at.x >= 0 && at.x <= frame.length) added(addDefect(at.x, at.y - frame.off(at.x)));
-  }, { capture: true });
+  results() {
+    const p = this.plan();
+    // What is refused leaves its room free: else the field that is typed into would jump.
+    byID('results').style.visibility = p ? '' : 'hidden';
+    if (p) byID('results').hidden = false;
+    byID('keep').disabled = !p;
+    byID('picture').disabled = !p;
+    byID('mine').disabled = !p && !this.setting.on;
+    byID('drop').hidden = !this.kept;
+    if (!p) return;
+    byID('headline').replaceChildren(...headline(p, this.answer.cycle));
+    byID('account').replaceChildren(...accountBar(p.account));
+    byID('compare').replaceChildren(compare(this.name(), p, job.order, this.other()));
+    byID('strips').replaceChildren(strips(p, job.order));
+    byID('fills').replaceChildren(fills(this.answer.fills ?? [], job.order));
+    byID('warnings').replaceChildren(...(this.answer.warnings ?? []).map((w) => h('li', {}, `${w.path}: ${w.says}`)));
+    byID('choices-part').hidden = this.setting.on;
+    byID('choices').replaceChildren(...this.setting.on ? [] : choices(this.answer, job.order, this.chosen, (i) => {
+      this.chosen = i;
+      this.redraw();
+      this.results();
+    }));
+  }
+}
 
-  take(1);
-  sawSelect.value = all.findIndex(([, v]) => v === mill.saws[1]);
-  Object.assign(job, { saw: structuredClone(mill.saws[1]), order: structuredClone(mill.order) });
-  changed(true);
-  return { redraw, takeBoard: (b) => { const i = mill.boards.findIndex((m) => m.board_id === b.board_id); take(i); }, focusField, button };
+function headline(p, cycle) {
+  return [h('strong', {}, money(p.worth ?? 0)), ' worth, ', h('strong', {}, `${(100 * (p.account.yield ?? 0)).toFixed(1)} %`), ' yield',
+    p.account.board_feet != null ? `, ${p.account.board_feet.toFixed(2)} board feet` : '',
+    cycle ? `, ${cycle.total_s.toFixed(1)} s a board` : '', p.skew_mm_per_m ? `, board set at ${p.skew_mm_per_m} mm per m` : ''];
+}
+
+function settingSays(v, took) {
+  if (v.broken_rules?.length) return 'Do not saw with this setting: it breaks rules.';
+  const less = v.distance ?? 0;
+  return `${less > 1e-9 ? `Worth ${money(less)} less than the best plan` : 'As good as the best plan'}; answered in ${took.toFixed(0)} ms.`;
 }

@@ -36,25 +36,24 @@ export function lineChart(width, { label, x: xName, y: yName, low, high, most, s
   ends.sort((a, b) => a.y - b.y);
   const at = spread(ends.map((e) => e.y), 13, top, height - bottom);
   ends.forEach((e, i) => g.append(
-    s('path', { d: `M${e.x} ${e.y}L${width - right + 8} ${at[i]}`, class: 'lead' }),
-    s('text', { x: width - right + 10, y: at[i] + 4, class: 'end-name' }, narrow && e.name.length > 8 ? `${e.name.slice(0, 7)}…` : e.name)));
+    s('path', { d: `M${e.x} ${e.y}L${e.x + 8} ${at[i]}`, class: 'lead' }),
+    s('text', { x: e.x + 10, y: at[i] + 4, class: 'end-name' }, e.x > width - right - 60 && narrow && e.name.length > 8 ? `${e.name.slice(0, 7)}…` : e.name)));
   return g;
 }
 
 // rangeChart draws an interval a row: {name, low, expected, high, mark}; mark is a
 // bound to be shown, or undefined. Ticks are at least so far apart.
-export function rangeChart(width, { label, rows, write = round, unit, least }) {
-  const narrow = width < 560, left = narrow ? 92 : 150, right = 24, row = 44, top = 8, height = top + rows.length * row + 40;
+export function rangeChart(width, { label, rows, write = round, least }) {
+  const narrow = width < 560, left = narrow ? 10 : 150, right = 24, row = narrow ? 58 : 44, top = 8, height = top + rows.length * row + 30;
   const values = rows.flatMap((r) => [r.low, r.high, r.expected, ...r.mark === undefined ? [] : [r.mark]]);
   const span = Math.max(...values) - Math.min(...values) || Math.max(...values) * 0.1 || 1;
   const low = Math.max(0, Math.min(...values) - span * 0.15), high = Math.max(...values) + span * 0.15;
   const X = (v) => left + (v - low) / (high - low) * (width - left - right);
   const g = s('svg', { viewBox: `0 0 ${width} ${height}`, width, height, role: 'img', 'aria-label': label, class: 'chart' });
-  for (const v of steps(low, high, narrow ? 3 : 6, least)) g.append(s('path', { d: `M${X(v)} ${top}V${height - 36}`, class: 'line-grid' }), s('text', { x: X(v), y: height - 20, 'text-anchor': 'middle' }, write(v)));
-  g.append(s('text', { x: left, y: height - 4 }, unit));
+  for (const v of steps(low, high, narrow ? 3 : 6, least)) g.append(s('path', { d: `M${X(v)} ${top}V${height - 26}`, class: 'line-grid' }), s('text', { x: Math.min(Math.max(X(v), 22), width - 22), y: height - 8, 'text-anchor': 'middle' }, write(v)));
   rows.forEach((r, i) => {
-    const y = top + i * row + row / 2;
-    g.append(s('text', { x: left - 8, y: y + 4, 'text-anchor': 'end' }, r.name),
+    const y = top + i * row + (narrow ? 42 : row / 2);
+    g.append(narrow ? s('text', { x: left, y: y - 26, class: 'value' }, r.name) : s('text', { x: left - 8, y: y + 4, 'text-anchor': 'end' }, r.name),
       s('path', { d: `M${X(r.low)} ${y}H${X(r.high)}M${X(r.low)} ${y - 7}v14M${X(r.high)} ${y - 7}v14`, class: 'interval' }),
       s('circle', { cx: X(r.expected), cy: y, r: 6, class: 'expected' }),
       s('text', { x: Math.min(Math.max(X(r.expected), left + 20), width - right - 20), y: y - 11, 'text-anchor': 'middle', class: 'value' }, write(r.expected)));

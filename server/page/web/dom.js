@@ -32,5 +32,5 @@ export function table(caption, heads, rows, attributes) {
   return h('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': caption }, h('table', attributes,
     h('caption', {}, caption),
     h('thead', {}, h('tr', {}, heads.map((t, i) => h('th', { scope: 'col', class: i ? 'number' : null }, t)))),
-    h('tbody', {}, rows.map((cells) => h('tr', {}, cells.map((c, i) => i ? h('td', { class: 'number' }, c) : h('th', { scope: 'row' }, c)))))));
+    h('tbody', {}, rows.map((cells) => h('tr', {}, cells.map((c, i) => i ? h('td', { class: String(c).length < 28 ? 'number whole' : 'number' }, c) : h('th', { scope: 'row' }, c)))))));
 }

@@ -19,8 +19,9 @@ function hatches(id) {
 }
 
 // draw gives the scene as SVG elements. job has board, saw and order; plan may be
-// absent; ghost is a plan to compare with.
-export function draw(f, { board, saw, order, plan, ghost }) {
+// absent; ghost is a plan to compare with; defects before the index plain are left
+// to others.
+export function draw(f, { board, saw, order, plan, ghost, plain = 0 }) {
   const id = `d${drawings++}`;
   const kerf = saw.kerf_mm ?? 0;
   const clip = s('clipPath', { id: `${id}-wood` }, s('path', { d: woodPath(f, board) }));
@@ -39,6 +40,7 @@ export function draw(f, { board, saw, order, plan, ghost }) {
   }
   parts.push(s('path', { d: edge(f, board, 'near_mm'), class: board.near_edge_straight ? 'sawn' : 'wane' }), s('path', { d: edge(f, board, 'far_mm'), class: 'wane' }));
   if (ghost) parts.push(ghosts(f, ghost));
+  parts.push(s('path', { d: (board.defects ?? []).slice(plain).map((d) => defectPath(f, d)).join(''), class: 'defect' }));
   if (plan) plan.pockets?.forEach((k) => parts.push(...labels(f, k, order)));
   parts.push(s('rect', { x: f.left - 10, y: f.y(0), width: f.end - f.left + 20, height: 7, class: 'fence' }));
   return parts;
@@ -51,6 +53,13 @@ function points(f, board, name) {
 
 const edge = (f, board, name) => `M${points(f, board, name).join('L')}`;
 const woodPath = (f, board) => `M${[...points(f, board, 'near_mm'), ...points(f, board, 'far_mm').reverse()].join('L')}Z`;
+
+// defectPath is the outline of a defect, where the board is set at an angle too.
+export function defectPath(f, d) {
+  const from = d.from_x_mm ?? 0, mid = f.off((from + (d.to_x_mm ?? 0)) / 2);
+  const x = f.x(from), w = Math.max(f.x(d.to_x_mm ?? 0) - x, 3), y = f.y((d.to_y_mm ?? 0) + mid), high = Math.max(f.y((d.from_y_mm ?? 0) + mid) - y, 3);
+  return `M${x} ${y}h${w}v${high}h${-w}z`;
+}
 
 // touches reports whether there is wood between two heights.
 function touches(f, board, low, high) {
@@ -119,7 +128,7 @@ function rules(f) {
     g.append(s('path', { d: `M${f.left - 13} ${f.y(v)}h-5` }), s('text', { x: f.left - 20, y: f.y(v) + 4, 'text-anchor': 'end' }, inch ? `${Math.round(v / 25.4 * 10) / 10}` : `${v}`));
   }
   const along = inch ? 'ft along the feed' : 'm along the feed', across = inch ? 'in across' : 'mm across';
-  g.append(s('text', { x: f.left, y: f.height - 8 }, f.narrow ? `${along}, ${across} × ${f.times}` : `${along}; ${across} from the fence face, drawn ${f.times} times larger`));
+  g.append(s('text', { x: f.left, y: f.height - 8 }, f.narrow ? `${along}, ${across} × ${f.times}` : `${along}; ${across} from the fence face, ${f.times === 1 ? 'to the same scale' : `drawn ${f.times} times larger`}`));
   return g;
 }
 

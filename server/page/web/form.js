@@ -182,4 +182,3 @@ export function rebuild(place, make) {
   if (path && fields.get(path)?.input.isConnected) fields.get(path).input.focus();
 }
 
-export const focusField = (path) => fields.get(path) && reveal(fields.get(path).input);

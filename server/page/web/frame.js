@@ -1,6 +1,6 @@
 // Says where the points of a board lie in a drawing of a certain width. Along and
 // across have scales of their own, since boards are long and strips narrow; across
-// is a whole number of times larger.
+// is so many times larger, in halves.
 
 const beyond = 14, behind = 8; // mm shown beyond the wood and behind the fence
 const reach = 45; // mm beyond the wood within which blades are shown in their place
@@ -26,7 +26,7 @@ export function makeFrame(width, mostHeight, board, saw, plan) {
   const narrow = width < 560;
   const left = narrow ? 46 : 54, right = narrow ? 74 : 124, top = 12, bottom = 44;
   const along = Math.max(width - left - right, 60) / length;
-  const times = Math.max(1, Math.floor((mostHeight - top - bottom) / ((high - low) * along)));
+  const times = Math.max(1, Math.floor(2 * (mostHeight - top - bottom) / ((high - low) * along)) / 2);
   const across = along * times;
   const floor = top + (high - low) * across;
   return {

@@ -8,7 +8,7 @@ import { snap, nudge, width, bareWidth } from './units.js';
 import { bladeLabels } from './drawing.js';
 
 const mostHandles = 24; // of an edge
-const mostDefects = 60;
+export const mostDefects = 60; // that can be taken hold of
 
 // Handles keeps its elements while one is held, so that pointer and focus stay.
 export class Handles {

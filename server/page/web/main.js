@@ -4,7 +4,7 @@ import { byID, h } from './dom.js';
 import { begin, load, forgetToken, facts } from './call.js';
 import { setUnits, units } from './units.js';
 import { changed } from './job.js';
-import { boardView } from './board-view.js';
+import { BoardView } from './board-view.js';
 import { packView } from './pack-view.js';
 import { quoteView } from './quote-view.js';
 
@@ -50,8 +50,8 @@ try {
   const mill = await load('/page/mill.json');
   // Without leave to see the plant's saws the demo's are there to try.
   const saws = await load('/page/saws.json').catch(() => []);
-  const board = boardView(mill, saws);
-  Object.assign(shown, { board: board.redraw, pack: packView(mill).shown, quote: quoteView(mill).shown });
+  const board = new BoardView(mill, saws);
+  Object.assign(shown, { board: () => board.redraw(), pack: packView(mill).shown, quote: quoteView(mill).shown });
   document.documentElement.dataset.ready = '';
 } catch (e) {
   byID('verdict').replaceChildren(h('strong', {}, 'The page could not begin: '), e.message);

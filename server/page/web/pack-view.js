@@ -97,7 +97,7 @@ export function packView(mill) {
     if (!room.clientWidth) return;
     const series = [{ name: '', dots: true, tint: 0, points: run.each }];
     if (kept) series.push({ name: `kept: ${kept.name}`, ghost: true, tint: 1, points: kept.mean });
-    series.push({ name: 'yield so far', tint: 0, points: run.mean });
+    series.push({ name: 'so far', tint: 0, points: run.mean });
     const now = run.mean.at(-1)?.[1];
     room.replaceChildren(lineChart(room.clientWidth, { label: now === undefined ? 'Yield: no board yet' : `Yield after ${run.at} boards: ${now.toFixed(1)} per cent${kept ? `; of the run kept ${kept.mean.at(-1)[1].toFixed(1)}` : ''}`,
       x: 'boards (each dot is one board)', y: 'yield, %', low: 0, high: 100, most: mill.boards.length, series }));

@@ -2,7 +2,7 @@
 // and how its items fill.
 
 import { h, byID, button, table, speak } from './dom.js';
-import { call, watch, facts } from './call.js';
+import { watch } from './call.js';
 import { job } from './job.js';
 import { Form, place, rebuild, refresh, unread } from './form.js';
 import { lineChart, rangeChart } from './chart.js';
@@ -88,7 +88,7 @@ export function quoteView(mill) {
           bar.max = m.progress.of;
           bar.value = m.progress.runs ?? 0;
         }
-        if (m.quote) answer = { value: m.quote, order: structuredClone(sent.order), compare: sent.compare, level: sent.level || 0.9 };
+        if (m.quote) answer = { value: m.quote, order: structuredClone(sent.order), level: sent.level || 0.9, objective: sent.objective };
       }, stop.signal);
       place([], roots);
       asked = JSON.stringify(sent);
@@ -113,7 +113,7 @@ export function quoteView(mill) {
     const room = byID('quote-answer');
     if (!answer || !room.clientWidth && !room.hidden) return;
     room.hidden = false;
-    const { value, order, level } = answer, q = value.quote;
+    const { value, order, level, objective } = answer, q = value.quote;
     const impossible = (value.impossible ?? []).map((m) => h('li', {}, `${m.item_id}: ${m.says}`));
     byID('quote-impossible').replaceChildren(...impossible.length ? [h('p', {}, 'No board expected can give these; all else leaves them out:'), h('ul', {}, impossible)] : []);
     if (!q) {
@@ -122,19 +122,22 @@ export function quoteView(mill) {
     }
     const all = [q, ...value.others ?? []], wide = byID('quote-charts').clientWidth || room.clientWidth;
     const name = (o) => choices[o.values] ?? o.values;
-    const range = (title, of, write, unit, bound, least) => [h('h3', {}, title), rangeChart(wide, {
+    const range = (title, of, write, bound, least) => [h('h3', {}, title), rangeChart(wide, {
       least,
-      label: `${title}: ${all.map((o) => `${name(o)} ${interval(of(o), write)}`).join('; ')}`, unit, write,
-      rows: all.map((o, i) => ({ name: name(o), ...pick(of(o)), mark: i === 0 ? bound : undefined })) })];
+      label: `${title}: ${all.map((o) => `${name(o)} ${interval(of(o), write)}`).join('; ')}`, write,
+      rows: all.map((o, i) => ({ name: name(o), ...pick(of(o)), mark: i === 0 ? bound : undefined })) }),
+    bound === undefined ? null : h('p', { class: 'hint' }, 'The dashed line is the bound: no way to rip such boards takes less on average.')].filter((e) => e);
     byID('quote-charts').replaceChildren(
-      h('p', { class: 'headline' }, h('strong', {}, (q.boards.expected ?? 0).toFixed(0)), ` boards, `, h('strong', {}, money(q.cost.expected ?? 0)), ` for the lumber, `, h('strong', {}, percent(q.yield.expected ?? 0)), ' yield, ', h('strong', {}, `${(q.saw_hours.expected ?? 0).toFixed(1)} h`), ' at the saw'),
+      h('p', { class: 'headline' }, h('strong', {}, (q.boards.expected ?? 0).toFixed(0)), ` boards, `, h('strong', {}, money(q.cost.expected ?? 0)), ` for the lumber, `, h('strong', {}, percent(q.yield.expected ?? 0)), ' yield, ', h('strong', {}, hours(q.saw_hours.expected ?? 0)), ' at the saw'),
       h('p', {}, `${reach(q.runs, level)} From ${q.runs} runs${q.unfinished ? `, of which ${q.unfinished} did not fill the order` : ''}${value.ended_by === 'ENDED_BY_TIME_LIMIT' ? '; a time limit ended them early' : ''}.`),
-      ...range('Cost of the lumber', (o) => o.cost, money, 'money; the upright line is the bound: no way to rip such boards costs less on average', ask.objective === 'PLAN_OBJECTIVE_COST' ? value.bound : undefined),
-      ...range('Boards', (o) => o.boards, (v) => v.toFixed(0), 'boards', ask.objective === 'PLAN_OBJECTIVE_BOARDS' ? value.bound : undefined, 1),
+      ...range('Cost of the lumber', (o) => o.cost, money, objective === 'PLAN_OBJECTIVE_COST' ? value.bound : undefined),
+      ...range('Boards', (o) => o.boards, (v) => v.toFixed(0), objective === 'PLAN_OBJECTIVE_BOARDS' ? value.bound : undefined, 1),
       h('h3', {}, 'Fill over boards'), fillChart(q, wide, order),
       items(q, order),
-      table('By the choice of values', ['values', 'boards', 'board feet', 'cost', 'yield', 'saw hours', 'shifts'], all.map((o) => [name(o), interval(o.boards, (v) => v.toFixed(0)), interval(o.board_feet, (v) => v.toFixed(0)), interval(o.cost, money), percent(o.yield.expected ?? 0), interval(o.saw_hours, (v) => v.toFixed(1)), interval(o.shifts, (v) => v.toFixed(1))])));
+      table('By the choice of values', ['values', 'boards', 'board feet', 'cost', 'yield', 'saw hours', 'shifts'], all.map((o) => [name(o), interval(o.boards, (v) => v.toFixed(0)), interval(o.board_feet, (v) => v.toFixed(0)), interval(o.cost, money), percent(o.yield.expected ?? 0), interval(o.saw_hours, hours), interval(o.shifts, (v) => v.toFixed(1))])));
   }
+
+  const hours = (v) => v < 1 ? `${(60 * v).toFixed(0)} min` : `${v.toFixed(1)} h`;
 
   // reach says what an interval holds: it needs so many runs to hold what was asked.
   function reach(runs, level) {
@@ -166,5 +169,5 @@ export function quoteView(mill) {
   byID('quote-request').onclick = () => showRequest({ title: 'Quote this order', path: '/v1/orders:quote', rpc: 'ripwright.v1.PlanningService/QuoteOrder', body: request(), use: null });
   onUnits(() => { build(); show(); });
   new ResizeObserver(() => show()).observe(byID('quote'));
-  return { shown: () => { build(); refresh(); show(); stale(); }, call, facts };
+  return { shown: () => { build(); refresh(); show(); stale(); } };
 }

@@ -7,8 +7,9 @@ import { job } from './job.js';
 import { width } from './units.js';
 
 export class Setting {
-  constructor(place, tell) {
-    Object.assign(this, { place, tell, on: false, values: {}, ended: () => {} });
+  // tell is called when a value changes, turned when the setting begins or ends.
+  constructor(place, tell, turned) {
+    Object.assign(this, { place, tell, turned, on: false, values: {}, sliders: [] });
   }
 
   begin(plan) {
@@ -16,13 +17,14 @@ export class Setting {
     for (const name of Object.keys(this.values)) delete this.values[name];
     Object.assign(this.values, { fence_mm: plan.fence_mm ?? 0, blades_mm: [...plan.blades_mm], skew_mm_per_m: plan.skew_mm_per_m ?? 0 });
     this.rebuild();
+    this.turned();
   }
 
   off() {
     if (!this.on) return;
     this.on = false;
     this.rebuild();
-    this.ended();
+    this.turned();
   }
 
   move(i, mm) {
@@ -30,11 +32,9 @@ export class Setting {
     this.write();
   }
 
-  // follow takes nothing from the answer but redraws what the sliders say.
-  follow() { if (this.on) this.write(); }
-
+  // write shows the values in all fields and sliders.
   write() {
-    this.sliders?.forEach(({ input, at }) => { if (document.activeElement !== input) input.value = at(); });
+    this.sliders.forEach(({ input, at }) => { if (document.activeElement !== input) input.value = at(); });
     refresh();
   }
 

@@ -41,14 +41,22 @@ func measure(c cases.Shape, seeds int) (*times, error) {
 	return t, nil
 }
 
+// long is from when on the processor's time counts and not the clock's: a solve
+// that takes less mostly has a core to itself, and the processor's time is coarse.
+const long = 2 * time.Millisecond
+
 // least solves a problem several times and gives the least that it took.
 func least(p *rip.Problem) (r *rip.Result, took time.Duration, err error) {
 	for i := range repeats {
-		start := time.Now()
+		start, busy := time.Now(), cases.Busy()
 		if r, err = rip.Solve(p, rip.Options{}); err != nil {
 			return nil, 0, err
 		}
-		if d := time.Since(start); i == 0 || d < took {
+		d := time.Since(start)
+		if used := cases.Busy() - busy; d > long && used > 0 {
+			d = min(d, used)
+		}
+		if i == 0 || d < took {
 			took = d
 		}
 	}

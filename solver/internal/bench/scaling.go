@@ -25,12 +25,12 @@ var curves = []curve{
 		c.Step = 1 / float64(n)
 		return c
 	}},
-	{"stops per mm, F F M M", 1, []int{1, 2, 5, 10, 20}, func(n int) cases.Shape {
+	{"stops per mm, F F M M", 2, []int{1, 2, 5, 10, 20}, func(n int) cases.Shape {
 		c := cases.Line.With("", "FFMM")
 		c.Step = 1 / float64(n)
 		return c
 	}},
-	{"stops per mm, five moving", 1, []int{1, 2, 5, 10, 20}, func(n int) cases.Shape {
+	{"stops per mm, five moving", 2, []int{1, 2, 5, 10, 20}, func(n int) cases.Shape {
 		c := cases.Line.With("", "MMMMM")
 		c.Step = 1 / float64(n)
 		return c
@@ -51,8 +51,8 @@ var curves = []curve{
 		return c
 	}},
 	{"fixed blades", 1, []int{2, 4, 8}, func(n int) cases.Shape { return cases.Line.With("", strings.Repeat("F", n)) }},
-	{"moving blades, no fixed one", 1, []int{3, 4, 5, 6, 7, 8}, func(n int) cases.Shape { return cases.Line.With("", strings.Repeat("M", n)) }},
-	{"moving blades beyond F", 0, []int{1, 2, 3}, func(n int) cases.Shape { return cases.Line.With("", "F"+strings.Repeat("M", n)) }},
+	{"moving blades, no fixed one", 1, []int{5, 6, 7, 8, 10, 12}, func(n int) cases.Shape { return cases.Line.With("", strings.Repeat("M", n)) }},
+	{"moving blades beyond F F", 0, []int{1, 2, 3}, func(n int) cases.Shape { return cases.Line.With("", "FF"+strings.Repeat("M", n)) }},
 	{"defects, M F F M", 1, []int{5, 10, 20, 40, 80}, func(n int) cases.Shape {
 		c := outer
 		c.Defects = n
@@ -80,7 +80,7 @@ func scaling(seeds int) (bool, error) {
 				if c.theory > 0 {
 					fmt.Printf("  theory: at most %g", c.theory)
 				} else {
-					fmt.Print("  theory: none, the search must prove what tables leave open")
+					fmt.Print("  theory: 1 for the tables, none for the search beyond them")
 				}
 			}
 			fmt.Println()

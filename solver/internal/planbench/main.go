@@ -10,6 +10,7 @@ import (
 	"os"
 	"runtime"
 	"slices"
+	"strings"
 	"sync"
 	"sync/atomic"
 	"syscall"
@@ -98,42 +99,80 @@ func verdict(holds bool) string {
 	return "falls short"
 }
 
-// lumberUsed runs orders and prints what each took.
+// every is after how many boards values are planned again.
+const every = 25
+
+// lumberUsed runs orders and prints, as rows of a table, what each took.
 func lumberUsed(seeds, boards int) error {
-	var over []float64
-	var yield, own float64
+	ways := []struct {
+		what    string
+		prepare func(r *orderRun, seed uint64) error
+		every   int
+		over    []float64
+		took    int
+	}{
+		{what: "planned", every: every},
+		{what: "planned, lumber told", every: every, prepare: (*orderRun).expect},
+		{what: "set by hand"},
+		{what: "yield alone", prepare: func(r *orderRun, _ uint64) error { r.byYield(); return nil }},
+	}
+	fmt.Printf("| order | hindsight bound |")
+	for i := range ways {
+		fmt.Printf(" %s | over |", ways[i].what)
+	}
+	fmt.Printf("\n|%s\n", strings.Repeat("---|", 2+2*len(ways)))
 	for seed := range uint64(seeds) {
 		p := mill(seed, boards)
-		o := quote.Options{Policies: []quote.Policy{quote.Planned, quote.Own, quote.Yield}, Runs: 1, Level: 0.9, Seed: seed,
-			MostBoards: 20 * boards, Replan: 25, Values: values.Options{Each: each, Gap: 2e-3}}
-		q, err := quote.Solve(p, o)
+		for i := range ways {
+			w := &ways[i]
+			r := newRun(p, w.every)
+			if w.prepare != nil {
+				if err := w.prepare(r, seed); err != nil {
+					return err
+				}
+			}
+			var err error
+			if w.took, err = r.to(seed, 20*boards); err != nil {
+				return err
+			}
+		}
+		least, err := hindsight(p, seed, ways[0].took)
 		if err != nil {
 			return err
 		}
-		took := make([]int, 3)
-		for i := range q.Outcomes {
-			took[i] = int(q.Outcomes[i].Boards.Expected)
+		fmt.Printf("| %d | %d |", seed, least)
+		for i := range ways {
+			w := &ways[i]
+			w.over = append(w.over, float64(w.took)/float64(least)-1)
+			fmt.Printf(" %d | %.2f %% |", w.took, 100*w.over[seed])
 		}
-		least, err := hindsight(p, seed, took[0])
-		if err != nil {
-			return err
-		}
-		share := float64(took[0])/float64(least) - 1
-		over = append(over, share)
-		own += 1 - float64(took[0])/float64(took[1])
-		yield += 1 - float64(took[0])/float64(took[2])
-		fmt.Printf("order %2d: planned values %5d boards, hindsight bound %5d, over it %5.2f %%; set by hand %5d, yield alone %5d\n",
-			seed, took[0], least, 100*share, took[1], took[2])
+		fmt.Println()
 	}
-	if seeds == 0 {
-		return nil
+	for i := range ways {
+		w := &ways[i]
+		slices.Sort(w.over)
+		fmt.Printf("%s: over the bound %.2f %% at the median, %.2f %% on average, %.2f %% at worst\n", w.what,
+			100*median(w.over), 100*mean(w.over), 100*w.over[len(w.over)-1])
 	}
-	slices.Sort(over)
-	median := over[len(over)/2]
-	fmt.Printf("over the hindsight bound: median %.2f %%  wanted 1.00 %%  %s; worst %.2f %%\n", 100*median, verdict(median <= 0.01), 100*over[len(over)-1])
-	fmt.Printf("boards saved by planned values: %.1f %% against values set by hand, %.1f %% against yield alone, on average\n",
-		100*own/float64(seeds), 100*yield/float64(seeds))
+	m := median(ways[0].over)
+	fmt.Printf("planned values over the hindsight bound at the median: %.2f %%  wanted 1.00 %%  %s\n", 100*m, verdict(m <= 0.01))
+	for _, w := range ways[2:] {
+		fmt.Printf("boards saved by planned values against %s: %.1f %% on average\n", w.what, 100*(1-(1+mean(ways[0].over))/(1+mean(w.over))))
+	}
 	return nil
+}
+
+func median(sorted []float64) float64 {
+	n := len(sorted)
+	return (sorted[(n-1)/2] + sorted[n/2]) / 2
+}
+
+func mean(all []float64) float64 {
+	sum := 0.0
+	for _, v := range all {
+		sum += v
+	}
+	return sum / float64(len(all))
 }
 
 // hindsight gives the least n whose first n boards can fill the order, boards by

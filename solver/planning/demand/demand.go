@@ -30,6 +30,8 @@ type Row struct {
 	Measure order.Measure
 	// Open is still wanted: micrometres, square micrometres or pieces.
 	Open int64
+	// Due is within how many boards it has to be filled; 0: no matter.
+	Due int64
 }
 
 // Order is a cut order with its rows.
@@ -38,27 +40,54 @@ type Order struct {
 	Rows  []Row
 }
 
-// MaxRows bounds the rows that are planned together.
-const MaxRows = 100
+// Bounds on what is planned together: rows, and different dues.
+const (
+	MaxRows = 100
+	MaxDues = 8
+)
 
 // New lists the rows of an order: what has a requirement that is not yet met.
 // Items without one take no part in planning. The faults are about what cannot
 // be planned; the items' own are for rip.Problem to find.
 func New(items []order.Item) (*Order, fault.List) {
-	var l fault.List
 	o := &Order{Items: items}
-	for i := range items {
-		it := &items[i]
-		path := fmt.Sprintf("order.items[%d]", i)
+	o.list(func(open int64) bool { return open > 0 })
+	l := o.faults()
+	if len(o.Rows) == 0 && len(l) == 0 {
+		l.Add("order.items", "want nothing; planning needs an item with a requirement that is not yet met")
+	}
+	return o, l
+}
+
+// Unplannable says what of an order cannot be planned, however much of it is made.
+func Unplannable(items []order.Item) fault.List {
+	o := &Order{Items: items}
+	o.list(func(int64) bool { return true })
+	return o.faults()
+}
+
+// list fills in the rows of which enough is open.
+func (o *Order) list(enough func(open int64) bool) {
+	for i := range o.Items {
+		it := &o.Items[i]
 		for c := range it.Cuts {
-			if open, limited := it.Cuts[c].Open(); limited && open > 0 {
-				o.Rows = append(o.Rows, Row{Item: i, Cut: c, Measure: order.ByPieces, Open: open})
+			if open, limited := it.Cuts[c].Open(); limited && enough(open) {
+				o.Rows = append(o.Rows, Row{Item: i, Cut: c, Measure: order.ByPieces, Open: open, Due: it.Due})
 			}
 		}
-		open, limited := it.Open()
-		if !limited || open == 0 {
+		if open, limited := it.Open(); limited && enough(open) {
+			o.Rows = append(o.Rows, Row{Item: i, Cut: Whole, Measure: it.Measure, Open: open, Due: it.Due})
+		}
+	}
+}
+
+func (o *Order) faults() (l fault.List) {
+	for k := range o.Rows {
+		r := &o.Rows[k]
+		if r.Cut != Whole {
 			continue
 		}
+		it, path := &o.Items[r.Item], fmt.Sprintf("order.items[%d]", r.Item)
 		switch {
 		case len(it.Cuts) > 0:
 			l.Add(path+".required", "is given along with crosscut.lengths; an order is planned by how many of each length are required")
@@ -66,17 +95,21 @@ func New(items []order.Item) (*Order, fault.List) {
 			l.Add(path+".required", "counts the area of a fixed width; a fixed width is planned by length or pieces")
 		case it.Measure == order.ByPieces && it.PieceLength > 0 && it.PieceLength < order.MinCut:
 			l.Add(path+".piece_length_mm", "is %g; must be 0 or at least %g to be planned", it.PieceLength.MM(), order.MinCut.MM())
-		default:
-			o.Rows = append(o.Rows, Row{Item: i, Cut: Whole, Measure: it.Measure, Open: open})
 		}
 	}
-	switch n := len(o.Rows); {
-	case n > MaxRows:
+	if n := len(o.Rows); n > MaxRows {
 		l.Add("order.items", "want %d amounts; at most %d are planned together", n, MaxRows)
-	case n == 0 && len(l) == 0:
-		l.Add("order.items", "want nothing; planning needs an item with a requirement that is not yet met")
 	}
-	return o, l
+	dues := map[int64]bool{}
+	for k := range o.Rows {
+		if d := o.Rows[k].Due; d > 0 {
+			dues[d] = true
+		}
+	}
+	if n := len(dues); n > MaxDues {
+		l.Add("order.items", "have %d different due_boards; at most %d are planned together", n, MaxDues)
+	}
+	return l
 }
 
 // Faults lists what is wrong with a saw and the items of an order, by field,

@@ -44,13 +44,22 @@ func outcome(p *Problem, pl *values.Planner, policy Policy, runs []*tally, level
 			Made:     of(func(t *tally) float64 { return pl.Demand.Rows[k].Units(t.made[k]) }),
 			FilledAt: of(func(t *tally) float64 { return float64(t.filledAt[k]) }),
 		}
+		// Divided once at the end, or the parts of many runs could add up to more
+		// than 1.
 		for _, t := range runs {
+			if t.byDue[k] {
+				row.ByDue += 1 / float64(len(runs))
+			}
 			if t.last == k {
-				row.HoldsOpen += 1 / float64(len(runs))
+				row.HoldsOpen++
 			}
 			for i := range row.Curve {
-				row.Curve[i] += t.curve[k][i] / float64(len(runs))
+				row.Curve[i] += t.curve[k][i]
 			}
+		}
+		row.HoldsOpen /= float64(len(runs))
+		for i := range row.Curve {
+			row.Curve[i] /= float64(len(runs))
 		}
 		out.Rows = append(out.Rows, row)
 	}

@@ -76,6 +76,8 @@ type Row struct {
 	FilledAt Interval // the board that filled it
 	// HoldsOpen is in what part of the runs it was the last to fill.
 	HoldsOpen float64
+	// ByDue is in what part of the runs it was filled by its due.
+	ByDue float64
 	// Curve is the mean part of it that is filled at each tenth of a run.
 	Curve [Tenths]float64
 }

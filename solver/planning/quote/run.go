@@ -43,6 +43,7 @@ type tally struct {
 	busy                    time.Duration // of the saw
 	made                    []int64
 	filledAt                []int
+	byDue                   []bool
 	last                    int // the row that was filled last
 	unfinished              bool
 	curve                   [][Tenths]float64
@@ -63,7 +64,7 @@ func (r *course) start(open []int64) {
 	r.open, r.made = slices.Clone(open), make([]int64, len(open))
 	r.saw.Saw = r.p.Values.Saw
 	r.saw.Saw.Blades = slices.Clone(r.saw.Saw.Blades)
-	r.tally = tally{made: make([]int64, len(open)), filledAt: make([]int, len(open)), last: -1}
+	r.tally = tally{made: make([]int64, len(open)), filledAt: make([]int, len(open)), byDue: make([]bool, len(open)), last: -1}
 	for _, k := range r.plan.Impossible {
 		r.open[k] = 0
 	}
@@ -88,7 +89,7 @@ func (r *course) to(random *rand.Rand, target []int64) bool {
 		}
 		if n := r.tally.boards; r.policy == Planned && r.o.Replan > 0 && n > 0 && n%r.o.Replan == 0 {
 			o := r.o.Values
-			o.Each, o.Rounds = nil, replanRounds
+			o.Each, o.Rounds, o.Done = nil, replanRounds, int64(n+r.tally.aside)
 			if plan, err := r.pl.Plan(r.open, o); err == nil && len(plan.Boards) > 0 && plan.Cost > 0 {
 				// An error of the library leaves the values as they were.
 				r.plan = plan
@@ -176,6 +177,7 @@ func (r *course) board(lot int, b *wood.Board) {
 		}
 		if r.open[k] > 0 && m >= r.open[k] {
 			t.filledAt[k], t.last = t.boards, k
+			t.byDue[k] = int64(t.boards+t.aside) <= r.pl.Demand.Rows[k].Due
 		}
 		r.open[k] -= min(m, r.open[k])
 	}

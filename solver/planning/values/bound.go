@@ -2,36 +2,126 @@ package values
 
 import (
 	"math/big"
+	"slices"
 )
 
-// bound gives the greatest factor by which values may be scaled so that no lot's
-// boards are worth more than they cost, rounded down, and from it the bound on
-// the cost of filling open, in units of the objective. It is exact arithmetic
-// but for the last rounding, which is down.
-func (pl *Planner) bound(values []int64, open []int64, out []priced) (scale *big.Rat, bound *big.Rat) {
-	for g := range out {
-		s := pl.fair(g, &out[g])
-		if s != nil && (scale == nil || s.Cmp(scale) < 0) {
-			scale = s
+// bound gives a factor by which values may be scaled, and the bound on the cost of
+// filling open that follows, in units of the objective. It is exact arithmetic but
+// for the last rounding, which is down.
+//
+// With one term the factor is the greatest at which no lot's boards are worth more
+// than they cost. With more a board of an early term may be: a place in the term
+// then costs what lacks, and the places are taken off the bound. That holds at any
+// factor which is fair after the last due; the bound is concave in it, so the best
+// is found among those at which some lot is just fair in some term, and the
+// values' own.
+func (pl *Planner) bound(values, open []int64, s *search, outs [][]priced, natural *big.Rat) (scale, bound *big.Rat) {
+	var all []*big.Rat
+	for t := range outs {
+		for g := range outs[t] {
+			f := pl.fair(g, &outs[t][g], s.boards)
+			if f == nil {
+				continue
+			}
+			all = append(all, f)
+			if t == len(outs)-1 && (scale == nil || f.Cmp(scale) < 0) {
+				scale = f
+			}
 		}
 	}
-	if scale == nil {
-		return nil, nil // nothing gives anything
-	}
 	total := new(big.Int)
-	for k := range values {
+	for _, k := range s.rows {
 		total.Add(total, pl.Demand.Rows[k].Worth(values[k], max(open[k], 0)))
 	}
-	bound = new(big.Rat).SetInt(total)
-	return scale, bound.Mul(bound, scale)
+	worth := new(big.Rat).SetInt(total)
+	if len(outs) == 1 {
+		if scale == nil {
+			return nil, nil // nothing gives anything
+		}
+		return scale, worth.Mul(worth, scale)
+	}
+	// Where after the last due nothing is worth anything any factor is fair.
+	all = slices.DeleteFunc(append(all, natural), func(f *big.Rat) bool { return scale != nil && f.Cmp(scale) > 0 })
+	slices.SortFunc(all, (*big.Rat).Cmp)
+	all = slices.CompactFunc(all, func(a, b *big.Rat) bool { return a.Cmp(b) == 0 })
+	at := func(i int) *big.Rat {
+		b := new(big.Rat).Mul(worth, all[i])
+		return b.Sub(b, pl.places(s, outs, all[i]))
+	}
+	lo, hi := 0, len(all)-1
+	for lo < hi {
+		if mid := (lo + hi) / 2; at(mid).Cmp(at(mid+1)) < 0 {
+			lo = mid + 1
+		} else {
+			hi = mid
+		}
+	}
+	return all[lo], at(lo)
+}
+
+// places is what the places in all terms cost when values are scaled by a factor.
+func (pl *Planner) places(s *search, outs [][]priced, scale *big.Rat) *big.Rat {
+	sum, later := new(big.Rat), new(big.Rat)
+	for t := len(s.ends) - 1; t >= 0; t-- {
+		// What is filled earlier is worth no more later, so places cost no less.
+		own := new(big.Rat).Set(later)
+		for g := range outs[t] {
+			if e := pl.excess(g, &outs[t][g], scale, s.boards); e.Cmp(own) > 0 {
+				own = e
+			}
+		}
+		each := new(big.Rat).Sub(own, later)
+		end := new(big.Rat).SetFloat64(s.ends[t])
+		sum.Add(sum, each.Mul(each, end))
+		later = own
+	}
+	return sum
+}
+
+// excess is by how much an average board of a lot is worth more than it costs.
+func (pl *Planner) excess(g int, p *priced, scale *big.Rat, boards bool) *big.Rat {
+	lost := pl.p.Lost
+	if boards {
+		lost = Everything
+	}
+	// In 1e-12 of a unit of cost, times the scale's denominator.
+	sum, total := new(big.Int), int64(0)
+	million := big.NewInt(1_000_000 * Everything)
+	for t, k := range pl.p.Lots[g].Kinds {
+		cost := big.NewInt(pl.costOf(g, t, boards))
+		cost.Mul(cost, scale.Denom())
+		kept := p.worth[t].Big()
+		kept.Mul(kept, scale.Num()).Mul(kept, million)
+		kept.Sub(kept, new(big.Int).Mul(cost, big.NewInt(Everything)))
+		aside := new(big.Int).Mul(cost, big.NewInt(-lost))
+		if kept.Cmp(aside) < 0 {
+			kept = aside
+		}
+		sum.Add(sum, kept.Mul(kept, big.NewInt(k.Count)))
+		total += k.Count
+	}
+	over := new(big.Int).Mul(scale.Denom(), million)
+	return new(big.Rat).SetFrac(sum, over.Mul(over, big.NewInt(total)))
+}
+
+// costOf is what a kind of board costs, in millionths.
+func (pl *Planner) costOf(g, kind int, boards bool) int64 {
+	if boards {
+		return 1_000_000
+	}
+	return pl.cost[g][kind]
 }
 
 // fair gives the factor at which a lot's boards are together worth what they
 // cost: the root of sum n max(s V - c, -lost c), in units of cost over units of
 // worth. The sum is convex and does not fall, so Newton's steps come down to the
 // root from above and end on it. Nil: the lot gives nothing.
-func (pl *Planner) fair(g int, p *priced) *big.Rat {
+func (pl *Planner) fair(g int, p *priced, boards bool) *big.Rat {
 	lot := &pl.p.Lots[g]
+	lost := pl.p.Lost
+	if boards {
+		lost = Everything
+	}
 	aside := make([]bool, len(lot.Kinds))
 	var scale *big.Rat
 	for {
@@ -40,12 +130,12 @@ func (pl *Planner) fair(g int, p *priced) *big.Rat {
 		for t, k := range lot.Kinds {
 			part := int64(Everything)
 			if aside[t] {
-				part = pl.p.Lost
+				part = lost
 			} else {
 				w := p.worth[t].Big()
 				worth.Add(worth, w.Mul(w, big.NewInt(k.Count)))
 			}
-			c := new(big.Int).Mul(big.NewInt(pl.cost[g][t]), big.NewInt(k.Count))
+			c := new(big.Int).Mul(big.NewInt(pl.costOf(g, t, boards)), big.NewInt(k.Count))
 			cost.Add(cost, c.Mul(c, big.NewInt(part)))
 		}
 		if worth.Sign() == 0 {
@@ -53,13 +143,13 @@ func (pl *Planner) fair(g int, p *priced) *big.Rat {
 		}
 		scale = new(big.Rat).SetFrac(cost, worth)
 		scale.Mul(scale, big.NewRat(1, Everything*1_000_000))
-		if pl.p.Lost == Everything {
+		if lost == Everything {
 			return scale
 		}
 		more := false
 		for t := range lot.Kinds {
-			saved := big.NewRat(pl.cost[g][t], 1_000_000)
-			saved.Mul(saved, big.NewRat(Everything-pl.p.Lost, Everything))
+			saved := big.NewRat(pl.costOf(g, t, boards), 1_000_000)
+			saved.Mul(saved, big.NewRat(Everything-lost, Everything))
 			own := new(big.Rat).SetInt(p.worth[t].Big())
 			if !aside[t] && own.Mul(own, scale).Cmp(saved) < 0 {
 				aside[t], more = true, true

@@ -3,6 +3,7 @@ package values
 import (
 	"errors"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/optimize/convex/lp"
@@ -15,68 +16,115 @@ const tolerance = 1e-11
 // errMaster is a linear programme that the library could not solve.
 var errMaster = errors.New("values: the linear programme could not be solved")
 
-// dual solves the dual of the programme over the policies known: the values that
-// make the demand worth most while no policy is worth more than it costs. It has
-// the feasible start that the primal lacks.
+// beyond is what a board too many in a term costs in the programme, in dearest
+// boards: far more than any board saved is worth. With it there is a plan from the
+// start; none that is kept has such a board, since terms are long enough.
+const beyond = 1e4
+
+// dual solves the dual of the programme over the policies known: the values pi of
+// the demand's units, and mu of a place in each term, that make the demand less the
+// places worth most while no policy is worth more than it and its places cost. It
+// has the feasible start that the primal lacks.
 //
 // Row k is measured in the most it can be worth, ceil[k]: what filling it alone
 // costs. All numbers are then near 1.
-func dual(pool []*policy, open, ceil []float64) (pi []float64, value float64, err error) {
-	m, n := len(pool), len(open)
-	a := mat.NewDense(m, n+m, nil)
-	b, c, start := make([]float64, m), make([]float64, n+m), make([]int, m)
-	most := 0.0
+func dual(pool []*column, open, ceil, ends []float64) (pi, mu []float64, value float64, err error) {
+	n, terms := len(open), len(ends)
+	m := len(pool) + terms
+	a := mat.NewDense(m, n+terms+m, nil)
+	b, c, start := make([]float64, m), make([]float64, n+terms+m), make([]int, m)
+	most, dear := 0.0, 0.0
 	for k := range ceil {
 		most = math.Max(most, ceil[k])
+	}
+	for _, p := range pool {
+		dear = math.Max(dear, p.cost)
+	}
+	for j := range m {
+		a.Set(j, n+terms+j, 1)
+		b[j], start[j] = 1, n+terms+j
 	}
 	for j, p := range pool {
 		for k := range open {
 			a.Set(j, k, p.made[k]/open[k]*ceil[k]/p.cost)
 		}
-		a.Set(j, n+j, 1)
-		b[j], start[j] = 1, n+j
+		for t := p.term; t < terms; t++ {
+			a.Set(j, n+t, -dear/p.cost)
+		}
+	}
+	for t, end := range ends {
+		a.Set(len(pool)+t, n+t, 1/beyond)
+		c[n+t] = end * dear / most
 	}
 	for k := range open {
 		c[k] = -ceil[k] / most
 	}
 	_, x, err := lp.Simplex(c, a, b, tolerance, start)
 	if err != nil && x == nil {
-		return nil, 0, errors.Join(errMaster, err)
+		return nil, nil, 0, errors.Join(errMaster, err)
 	}
-	pi = make([]float64, n)
+	pi, mu = make([]float64, n), make([]float64, terms)
 	for k := range pi {
 		v := math.Max(x[k], 0) * ceil[k]
 		value += v
 		pi[k] = v / open[k]
 	}
-	return pi, value, nil
+	for t := range mu {
+		mu[t] = math.Max(x[n+t], 0) * dear
+		value -= mu[t] * ends[t]
+	}
+	return pi, mu, value, nil
 }
 
 // primal solves the programme itself: how many boards to cut by each policy.
 // start has for each row the policy that gives it and nothing else.
-func primal(pool []*policy, open []float64, start []int) ([]float64, error) {
-	m, n := len(open), len(pool)
-	a := mat.NewDense(m, n+m, nil)
-	b, c := make([]float64, m), make([]float64, n+m)
+func primal(pool []*column, open []float64, start []int, ends []float64) ([]float64, error) {
+	n, terms := len(pool), len(ends)
+	m := len(open) + terms
+	// Columns: the policies, what rows get too much, places left, boards too many.
+	a := mat.NewDense(m, n+m+terms, nil)
+	b, c := make([]float64, m), make([]float64, n+m+terms)
 	// A policy is measured in as many boards as fill its row alone at the start,
 	// or one row of it.
 	size := make([]float64, n)
-	most := 0.0
+	most, dear := 0.0, 0.0
 	for j, p := range pool {
 		for k := range open {
 			size[j] = math.Max(size[j], p.made[k]/open[k])
 		}
-		most = math.Max(most, p.cost/size[j])
+		most, dear = math.Max(most, p.cost/size[j]), math.Max(dear, p.cost)
 	}
 	for j, p := range pool {
 		for k := range open {
 			a.Set(k, j, p.made[k]/open[k]/size[j])
+		}
+		for t := p.term; t < terms; t++ {
+			a.Set(len(open)+t, j, 1/size[j]/math.Max(ends[t], 1))
 		}
 		c[j] = p.cost / size[j] / most
 	}
 	for k := range open {
 		a.Set(k, n+k, -1)
 		b[k] = 1
+	}
+	start = slices.Clone(start)
+	for t, end := range ends {
+		row, unit := len(open)+t, math.Max(end, 1)
+		a.Set(row, n+row, 1)
+		a.Set(row, n+m+t, -1)
+		b[row] = end / unit
+		c[n+m+t] = beyond * dear * unit / most
+		used := 0.0
+		for _, j := range start[:len(open)] {
+			if pool[j].term <= t {
+				used += 1 / size[j]
+			}
+		}
+		if used <= end {
+			start = append(start, n+row)
+		} else {
+			start = append(start, n+m+t)
+		}
 	}
 	_, x, err := lp.Simplex(c, a, b, tolerance, start)
 	if err != nil && x == nil {

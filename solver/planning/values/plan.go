@@ -26,6 +26,8 @@ type Plan struct {
 	// Impossible lists the rows that no board gives anything of. They are left
 	// out of everything else.
 	Impossible []int
+	// Late lists the rows whose due cannot be kept, by due.
+	Late []Late
 	// Boards of each lot, by parts.
 	Boards []float64
 	// Aside is for each kind of each lot whether the values set it aside.
@@ -36,6 +38,14 @@ type Plan struct {
 	uses []use
 }
 
+// Late is a row whose due cannot be kept.
+type Late struct {
+	Row int
+	// Least is within how many boards it can be filled at the soonest, if what is
+	// due before it comes first; counted like its due.
+	Least int64
+}
+
 // use of a policy in the cheapest plan.
 type use struct {
 	policy *policy
@@ -44,23 +54,34 @@ type use struct {
 
 // Plan finds values for what is open. It errs only where the library for linear
 // programmes does.
+//
+// Where rows are due, the order is cut in terms: one up to each due, and one after
+// them. What is due by a term's end is made in it or before, and no term is longer
+// than its boards; of that the cost is least. Values are those of the first term.
 func (pl *Planner) Plan(open []int64, o Options) (*Plan, error) {
-	s := &search{pl: pl, o: &o, open: open, plan: &Plan{Values: make([]float64, len(open)), Boards: make([]float64, len(pl.p.Lots))}}
-	if s.o.Rounds == 0 {
-		s.o.Rounds = DefaultRounds
+	plan := &Plan{Values: make([]float64, len(open)), Boards: make([]float64, len(pl.p.Lots))}
+	if o.Rounds == 0 {
+		o.Rounds = DefaultRounds
 	}
+	s := &search{pl: pl, o: &o, open: open, plan: plan}
 	if s.start() && len(s.rows) > 0 {
-		if err := s.run(); err != nil {
+		var whole bool
+		var err error
+		if s.terms, whole, err = pl.dues(s); err == nil && whole {
+			err = s.run()
+		}
+		if err != nil {
 			return nil, err
 		}
+		plan.Stopped = plan.Stopped || !whole
 	}
-	s.plan.Bound, s.plan.Cost = down(s.plan.ExactBound), s.cost
-	s.plan.ToCut = slices.Clone(s.plan.Values)
+	plan.Bound, plan.Cost = down(plan.ExactBound), s.cost
+	plan.ToCut = slices.Clone(plan.Values)
 	for _, k := range s.rows {
 		alone := pl.pool[pl.best[k]]
-		s.plan.ToCut[k] = max(s.plan.ToCut[k], byProduct*alone.cost/alone.made[k])
+		plan.ToCut[k] = max(plan.ToCut[k], byProduct*alone.cost/alone.made[k])
 	}
-	return s.plan, nil
+	return plan, nil
 }
 
 // byProduct is what part of its cost alone a row is worth at least. It is less

@@ -14,6 +14,10 @@ type policy struct {
 	lot  int
 	cost float64   // per board, in units of the objective
 	made []float64 // per board, in units of each row
+	// alone is the row that it gives and nothing else, or -1; else it was priced for
+	// the rows that are due after so many boards.
+	alone int
+	after int64
 	// plan is the plan of the first kind of board, for lots of one kind.
 	plan *rip.Plan
 	kept []int // maps the plan's items to the order's
@@ -33,9 +37,9 @@ const chunk = 1024
 
 // price cuts every lot's boards by values, in millionths of money per unit of
 // each row. rate is what a unit of cost is worth in the same money: a board whose
-// worth stays below what it costs and would save is set aside. It reports false if
-// it was stopped before the end.
-func (pl *Planner) price(values []int64, rate float64, o *Options) ([]priced, bool) {
+// worth stays below what it costs and would save is set aside; none is where all
+// says so. It reports false if it was stopped before the end.
+func (pl *Planner) price(values []int64, rate float64, all bool, o *Options) ([]priced, bool) {
 	items, kept := pl.Demand.Priced(values)
 	out := make([]priced, len(pl.p.Lots))
 	type job struct{ lot, kind int }
@@ -43,7 +47,7 @@ func (pl *Planner) price(values []int64, rate float64, o *Options) ([]priced, bo
 	for g := range out {
 		n := len(pl.p.Lots[g].Kinds)
 		out[g].worth, out[g].keep = make([]unit.Worth, n), make([]bool, n)
-		out[g].lot, out[g].kept, out[g].made = g, kept, make([]float64, len(values))
+		out[g].lot, out[g].alone, out[g].kept, out[g].made = g, -1, kept, make([]float64, len(values))
 		for t := range n {
 			jobs = append(jobs, job{g, t})
 		}
@@ -77,7 +81,7 @@ func (pl *Planner) price(values []int64, rate float64, o *Options) ([]priced, bo
 			return nil, false
 		}
 		for i, j := range part {
-			pl.count(&out[j.lot], j.kind, plans[i], rate, made)
+			pl.count(&out[j.lot], j.kind, plans[i], rate, all, made)
 		}
 	}
 	for g := range out {
@@ -93,11 +97,12 @@ func (pl *Planner) price(values []int64, rate float64, o *Options) ([]priced, bo
 	return out, true
 }
 
-// count adds a kind of board to what its lot costs and gives. made is for its use.
-func (pl *Planner) count(p *priced, kind int, plan *rip.Plan, rate float64, made []int64) {
+// count adds a kind of board to what its lot costs and gives, unless it is better
+// set aside; none is where all says so. made is for its use.
+func (pl *Planner) count(p *priced, kind int, plan *rip.Plan, rate float64, all bool, made []int64) {
 	cost, share := float64(pl.cost[p.lot][kind])/1e6, float64(pl.p.Lots[p.lot].Kinds[kind].Count)
 	lost := float64(pl.p.Lost) / Everything
-	if pl.p.Lost < Everything && (plan == nil || plan.Worth.Money() < rate*cost*(1-lost)) {
+	if !all && pl.p.Lost < Everything && (plan == nil || plan.Worth.Money() < rate*cost*(1-lost)) {
 		p.cost += share * cost * lost
 		return
 	}

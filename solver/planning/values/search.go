@@ -11,6 +11,11 @@ type search struct {
 	o    *Options
 	open []int64 // of all rows
 	rows []int   // those that want something and can have it
+	terms
+	// boards counts boards in place of what they cost, and enough of them end the
+	// search; 0: only the bound does.
+	boards bool
+	enough float64
 
 	cost   float64   // of the best plan by parts
 	better []float64 // the values that the best bound came from, scaled, of all rows
@@ -29,7 +34,7 @@ func (s *search) start() bool {
 		if !pl.solo[k] {
 			v := make([]int64, len(s.open))
 			v[k] = 1_000_000_000
-			out, whole := pl.price(v, 0, s.o)
+			out, whole := pl.price(v, 0, false, s.o)
 			if !whole {
 				s.plan.Stopped = true
 				return false
@@ -40,6 +45,7 @@ func (s *search) start() bool {
 					continue
 				}
 				p := out[g].policy
+				p.alone = k
 				// Nothing else was asked for; what fell out by chance is not counted,
 				// so that these policies are a start for the programme.
 				p.made = make([]float64, len(s.open))
@@ -65,20 +71,37 @@ func (s *search) amounts() (open, ceil []float64) {
 		p := s.pl.pool[s.pl.best[k]]
 		d := s.pl.Demand.Rows[k].Units(s.open[k])
 		open = append(open, d)
-		ceil = append(ceil, d/p.made[k]*p.cost)
+		ceil = append(ceil, d/p.made[k]*s.costs(p))
 	}
 	return open, ceil
 }
 
-// narrow gives the policies by the rows of the search alone. Those that give
-// none of them are left out; index maps to the pool.
-func (s *search) narrow() (pool []*policy, index []int) {
+// costs is what a board costs that is cut by a policy.
+func (s *search) costs(p *policy) float64 {
+	if s.boards {
+		return 1
+	}
+	return p.cost
+}
+
+// column is a policy in a term, by the rows of the search alone.
+type column struct {
+	term, lot int
+	cost      float64
+	made      []float64
+}
+
+// narrow gives the policies, each in its term. Those that give nothing that counts
+// there are left out; index maps to the pool.
+func (s *search) narrow() (pool []*column, index []int) {
 	for i, p := range s.pl.pool {
-		q := &policy{lot: p.lot, cost: p.cost, made: make([]float64, len(s.rows))}
+		q := &column{term: s.home(p), lot: p.lot, cost: s.costs(p), made: make([]float64, len(s.rows))}
 		any := false
 		for j, k := range s.rows {
-			q.made[j] = p.made[k]
-			any = any || p.made[k] > 0
+			if s.in(q.term, k) {
+				q.made[j] = p.made[k]
+				any = any || p.made[k] > 0
+			}
 		}
 		if any && q.cost > 0 {
 			pool, index = append(pool, q), append(index, i)
@@ -96,7 +119,7 @@ func (s *search) run() error {
 	weight := smooth
 	for {
 		pool, index := s.narrow()
-		pi, cost, err := dual(pool, open, ceil)
+		pi, mu, cost, err := dual(pool, open, ceil, s.ends)
 		if err != nil {
 			return err
 		}
@@ -113,7 +136,7 @@ func (s *search) run() error {
 			}
 		}
 		before := len(s.pl.pool)
-		whole := s.ask(ask, pi)
+		whole := s.ask(ask, pi, mu)
 		if !whole {
 			s.plan.Stopped = true
 			break
@@ -122,7 +145,7 @@ func (s *search) run() error {
 		switch added := len(s.pl.pool) > before; {
 		case added:
 			weight = smooth
-			s.tidy(pool, index, pi)
+			s.tidy(pool, index, pi, mu)
 		case weight == 0:
 			// The programme's own values bring no new policy: it is solved as
 			// well as its arithmetic can tell.
@@ -137,6 +160,9 @@ func (s *search) run() error {
 // closed reports whether cost and bound have met.
 func (s *search) closed() bool {
 	b := down(s.plan.ExactBound)
+	if s.enough > 0 && s.cost <= s.enough {
+		return true
+	}
 	return s.plan.ExactBound != nil && s.cost-b <= s.o.Gap*s.cost
 }
 
@@ -144,8 +170,8 @@ func (s *search) closed() bool {
 const most = 900_000_000_000
 
 // ask prices values, takes their bound, and adds what policies they bring that
-// are worth more than they cost by the programme's values pi.
-func (s *search) ask(ask, pi []float64) bool {
+// are worth more than they cost by the programme's values pi and mu.
+func (s *search) ask(ask, pi, mu []float64) bool {
 	top := 0.0
 	for _, v := range ask {
 		top = math.Max(top, v)
@@ -154,27 +180,54 @@ func (s *search) ask(ask, pi []float64) bool {
 	for k, v := range ask {
 		whole[k] = int64(math.Round(v / top * most))
 	}
-	out, done := s.pl.price(whole, most/1e6/top, s.o)
-	if !done {
-		return false
+	outs := make([][]priced, s.count())
+	for t := range outs {
+		// What was due before a term is filled by then, and worth nothing more.
+		counts := make([]int64, len(whole))
+		for _, k := range s.rows {
+			if s.in(t, k) {
+				counts[k] = whole[k]
+			}
+		}
+		var done bool
+		if outs[t], done = s.pl.price(counts, most/1e6/top, s.boards, s.o); !done {
+			return false
+		}
 	}
-	if scale, bound := s.pl.bound(whole, s.open, out); bound != nil {
+	natural := new(big.Rat).SetFloat64(top / most / 1e15)
+	if scale, bound := s.pl.bound(whole, s.open, s, outs, natural); bound != nil {
 		// Rows that cannot be had count for nothing: they have no value here.
 		if s.plan.ExactBound == nil || bound.Cmp(s.plan.ExactBound) > 0 {
 			s.plan.ExactBound = bound
-			s.take(whole, scale, out)
+			s.take(whole, scale, outs[0])
 		}
 	}
+	for t := range outs {
+		s.add(t, outs[t], pi, mu)
+	}
+	return true
+}
+
+// add takes policies that were priced for a term into the pool if they are worth
+// more than they and their places in the term cost.
+func (s *search) add(t int, out []priced, pi, mu []float64) {
 	for g := range out {
 		worth := 0.0
 		for j, k := range s.rows {
-			worth += pi[j] * out[g].made[k]
+			if s.in(t, k) {
+				worth += pi[j] * out[g].made[k]
+			}
 		}
-		if p := out[g].policy; p.cost > 0 && worth > p.cost*(1+1e-10) {
+		p := out[g].policy
+		cost := s.costs(&p)
+		for _, m := range mu[t:] {
+			cost += m
+		}
+		if p.cost > 0 && worth > cost*(1+1e-10) {
+			p.after = s.after[t]
 			s.pl.pool = append(s.pl.pool, &p)
 		}
 	}
-	return true
 }
 
 // take keeps values as the best known.
@@ -207,7 +260,7 @@ func (s *search) finish(open []float64) error {
 			}
 		}
 	}
-	x, err := primal(pool, open, start)
+	x, err := primal(pool, open, start, s.ends)
 	if err != nil {
 		return err
 	}

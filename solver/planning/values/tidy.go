@@ -7,14 +7,18 @@ const (
 	mostIdle = 25
 )
 
-func (s *search) tidy(pool []*policy, index []int, pi []float64) {
+func (s *search) tidy(pool []*column, index []int, pi, mu []float64) {
 	for i, p := range pool {
 		worth := 0.0
 		for j := range pi {
 			worth += pi[j] * p.made[j]
 		}
+		cost := p.cost
+		for _, m := range mu[p.term:] {
+			cost += m
+		}
 		own := s.pl.pool[index[i]]
-		if own.idle++; worth > p.cost*(1-1e-9) {
+		if own.idle++; worth > cost*(1-1e-9) {
 			own.idle = 0
 		}
 	}

@@ -73,6 +73,8 @@ type Options struct {
 	// Rounds limits how often all boards are priced, after the first look at
 	// every row by itself. 0: DefaultRounds.
 	Rounds int
+	// Done is how many of the boards that dues count have come already.
+	Done int64
 	// Work limits the search for each board, as rip.Options.Work does. The bound
 	// holds all the same. 0: none.
 	Work int64

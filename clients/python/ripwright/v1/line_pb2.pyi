@@ -2,6 +2,7 @@ from ripwright.v1 import board_pb2 as _board_pb2
 from ripwright.v1 import options_pb2 as _options_pb2
 from ripwright.v1 import order_pb2 as _order_pb2
 from ripwright.v1 import plan_pb2 as _plan_pb2
+from ripwright.v1 import planning_pb2 as _planning_pb2
 from ripwright.v1 import saw_pb2 as _saw_pb2
 from google.protobuf.internal import containers as _containers
 from google.protobuf.internal import enum_type_wrapper as _enum_type_wrapper
@@ -157,7 +158,7 @@ class LineLengthFill(_message.Message):
     def __init__(self, length_mm: _Optional[float] = ..., required: _Optional[int] = ..., made: _Optional[int] = ..., reserved: _Optional[int] = ...) -> None: ...
 
 class LinePlan(_message.Message):
-    __slots__ = ["board_id", "cut_lines", "cycle", "plan", "proof", "queue_time_us", "runners_up", "saw_fingerprint", "solve_time_us", "stack_warnings", "targets", "warnings"]
+    __slots__ = ["board_id", "cut_lines", "cycle", "plan", "proof", "queue_time_us", "runners_up", "saw_fingerprint", "set_aside", "solve_time_us", "stack_warnings", "targets", "warnings"]
     BOARD_ID_FIELD_NUMBER: _ClassVar[int]
     CUT_LINES_FIELD_NUMBER: _ClassVar[int]
     CYCLE_FIELD_NUMBER: _ClassVar[int]
@@ -166,6 +167,7 @@ class LinePlan(_message.Message):
     QUEUE_TIME_US_FIELD_NUMBER: _ClassVar[int]
     RUNNERS_UP_FIELD_NUMBER: _ClassVar[int]
     SAW_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
+    SET_ASIDE_FIELD_NUMBER: _ClassVar[int]
     SOLVE_TIME_US_FIELD_NUMBER: _ClassVar[int]
     STACK_WARNINGS_FIELD_NUMBER: _ClassVar[int]
     TARGETS_FIELD_NUMBER: _ClassVar[int]
@@ -178,11 +180,12 @@ class LinePlan(_message.Message):
     queue_time_us: float
     runners_up: _containers.RepeatedCompositeFieldContainer[_plan_pb2.Plan]
     saw_fingerprint: str
+    set_aside: SetAside
     solve_time_us: float
     stack_warnings: _containers.RepeatedCompositeFieldContainer[StackWarning]
     targets: _containers.RepeatedCompositeFieldContainer[Target]
     warnings: _containers.RepeatedCompositeFieldContainer[_plan_pb2.Warning]
-    def __init__(self, board_id: _Optional[str] = ..., plan: _Optional[_Union[_plan_pb2.Plan, _Mapping]] = ..., runners_up: _Optional[_Iterable[_Union[_plan_pb2.Plan, _Mapping]]] = ..., proof: _Optional[_Union[_plan_pb2.Proof, _Mapping]] = ..., saw_fingerprint: _Optional[str] = ..., warnings: _Optional[_Iterable[_Union[_plan_pb2.Warning, _Mapping]]] = ..., targets: _Optional[_Iterable[_Union[Target, _Mapping]]] = ..., cut_lines: _Optional[_Iterable[_Union[CutLine, _Mapping]]] = ..., stack_warnings: _Optional[_Iterable[_Union[StackWarning, _Mapping]]] = ..., cycle: _Optional[_Union[Cycle, _Mapping]] = ..., queue_time_us: _Optional[float] = ..., solve_time_us: _Optional[float] = ...) -> None: ...
+    def __init__(self, board_id: _Optional[str] = ..., plan: _Optional[_Union[_plan_pb2.Plan, _Mapping]] = ..., runners_up: _Optional[_Iterable[_Union[_plan_pb2.Plan, _Mapping]]] = ..., proof: _Optional[_Union[_plan_pb2.Proof, _Mapping]] = ..., saw_fingerprint: _Optional[str] = ..., warnings: _Optional[_Iterable[_Union[_plan_pb2.Warning, _Mapping]]] = ..., targets: _Optional[_Iterable[_Union[Target, _Mapping]]] = ..., cut_lines: _Optional[_Iterable[_Union[CutLine, _Mapping]]] = ..., stack_warnings: _Optional[_Iterable[_Union[StackWarning, _Mapping]]] = ..., cycle: _Optional[_Union[Cycle, _Mapping]] = ..., queue_time_us: _Optional[float] = ..., solve_time_us: _Optional[float] = ..., set_aside: _Optional[_Union[SetAside, _Mapping]] = ...) -> None: ...
 
 class LineReady(_message.Message):
     __slots__ = ["boards_in_flight", "saw_fingerprint", "stack_warnings", "unconfirmed"]
@@ -211,7 +214,7 @@ class LineResume(_message.Message):
     def __init__(self, state: _Optional[bytes] = ...) -> None: ...
 
 class LineSetUp(_message.Message):
-    __slots__ = ["boards_in_flight", "options", "order", "run_id", "saw", "saw_name", "stack_threshold_mm"]
+    __slots__ = ["boards_in_flight", "options", "order", "run_id", "saw", "saw_name", "stack_threshold_mm", "value_planning"]
     BOARDS_IN_FLIGHT_FIELD_NUMBER: _ClassVar[int]
     OPTIONS_FIELD_NUMBER: _ClassVar[int]
     ORDER_FIELD_NUMBER: _ClassVar[int]
@@ -219,6 +222,7 @@ class LineSetUp(_message.Message):
     SAW_FIELD_NUMBER: _ClassVar[int]
     SAW_NAME_FIELD_NUMBER: _ClassVar[int]
     STACK_THRESHOLD_MM_FIELD_NUMBER: _ClassVar[int]
+    VALUE_PLANNING_FIELD_NUMBER: _ClassVar[int]
     boards_in_flight: int
     options: _options_pb2.SolveOptions
     order: _order_pb2.CutOrder
@@ -226,7 +230,8 @@ class LineSetUp(_message.Message):
     saw: _saw_pb2.Saw
     saw_name: str
     stack_threshold_mm: float
-    def __init__(self, run_id: _Optional[str] = ..., saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., options: _Optional[_Union[_options_pb2.SolveOptions, _Mapping]] = ..., boards_in_flight: _Optional[int] = ..., stack_threshold_mm: _Optional[float] = ...) -> None: ...
+    value_planning: ValuePlanning
+    def __init__(self, run_id: _Optional[str] = ..., saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., options: _Optional[_Union[_options_pb2.SolveOptions, _Mapping]] = ..., boards_in_flight: _Optional[int] = ..., stack_threshold_mm: _Optional[float] = ..., value_planning: _Optional[_Union[ValuePlanning, _Mapping]] = ...) -> None: ...
 
 class LineSettled(_message.Message):
     __slots__ = ["board_sequence", "counted"]
@@ -298,7 +303,7 @@ class RunLineRequest(_message.Message):
     def __init__(self, sequence: _Optional[int] = ..., set_up: _Optional[_Union[LineSetUp, _Mapping]] = ..., resume: _Optional[_Union[LineResume, _Mapping]] = ..., board: _Optional[_Union[LineBoard, _Mapping]] = ..., confirmation: _Optional[_Union[CutConfirmation, _Mapping]] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., saw: _Optional[_Union[SawChange, _Mapping]] = ..., end: _Optional[_Union[EndOfRun, _Mapping]] = ...) -> None: ...
 
 class RunLineResponse(_message.Message):
-    __slots__ = ["fills", "plan", "ready", "refused", "sequence", "settled", "state", "summary"]
+    __slots__ = ["fills", "plan", "ready", "refused", "sequence", "settled", "state", "summary", "values"]
     FILLS_FIELD_NUMBER: _ClassVar[int]
     PLAN_FIELD_NUMBER: _ClassVar[int]
     READY_FIELD_NUMBER: _ClassVar[int]
@@ -307,6 +312,7 @@ class RunLineResponse(_message.Message):
     SETTLED_FIELD_NUMBER: _ClassVar[int]
     STATE_FIELD_NUMBER: _ClassVar[int]
     SUMMARY_FIELD_NUMBER: _ClassVar[int]
+    VALUES_FIELD_NUMBER: _ClassVar[int]
     fills: _containers.RepeatedCompositeFieldContainer[LineFill]
     plan: LinePlan
     ready: LineReady
@@ -315,7 +321,8 @@ class RunLineResponse(_message.Message):
     settled: LineSettled
     state: bytes
     summary: RunSummary
-    def __init__(self, sequence: _Optional[int] = ..., ready: _Optional[_Union[LineReady, _Mapping]] = ..., plan: _Optional[_Union[LinePlan, _Mapping]] = ..., settled: _Optional[_Union[LineSettled, _Mapping]] = ..., refused: _Optional[_Union[LineRefusal, _Mapping]] = ..., summary: _Optional[_Union[RunSummary, _Mapping]] = ..., fills: _Optional[_Iterable[_Union[LineFill, _Mapping]]] = ..., state: _Optional[bytes] = ...) -> None: ...
+    values: ValuesInForce
+    def __init__(self, sequence: _Optional[int] = ..., ready: _Optional[_Union[LineReady, _Mapping]] = ..., plan: _Optional[_Union[LinePlan, _Mapping]] = ..., settled: _Optional[_Union[LineSettled, _Mapping]] = ..., refused: _Optional[_Union[LineRefusal, _Mapping]] = ..., summary: _Optional[_Union[RunSummary, _Mapping]] = ..., fills: _Optional[_Iterable[_Union[LineFill, _Mapping]]] = ..., state: _Optional[bytes] = ..., values: _Optional[_Union[ValuesInForce, _Mapping]] = ...) -> None: ...
 
 class RunSummary(_message.Message):
     __slots__ = ["account", "cycle_s", "items", "outcomes", "packs", "planned", "refused", "run_id", "stacks", "unconfirmed"]
@@ -348,6 +355,14 @@ class SawChange(_message.Message):
     saw: _saw_pb2.Saw
     saw_name: str
     def __init__(self, saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ...) -> None: ...
+
+class SetAside(_message.Message):
+    __slots__ = ["advised", "least_worth"]
+    ADVISED_FIELD_NUMBER: _ClassVar[int]
+    LEAST_WORTH_FIELD_NUMBER: _ClassVar[int]
+    advised: bool
+    least_worth: float
+    def __init__(self, advised: bool = ..., least_worth: _Optional[float] = ...) -> None: ...
 
 class StackTotal(_message.Message):
     __slots__ = ["area_m2", "item_ids", "length_m", "stack", "strips"]
@@ -383,6 +398,36 @@ class Target(_message.Message):
     blade: int
     to: float
     def __init__(self, axis: _Optional[_Union[Axis, str]] = ..., blade: _Optional[int] = ..., to: _Optional[float] = ..., **kwargs) -> None: ...
+
+class ValuePlanning(_message.Message):
+    __slots__ = ["every_boards", "expected", "rules", "set_aside_loss"]
+    EVERY_BOARDS_FIELD_NUMBER: _ClassVar[int]
+    EXPECTED_FIELD_NUMBER: _ClassVar[int]
+    RULES_FIELD_NUMBER: _ClassVar[int]
+    SET_ASIDE_LOSS_FIELD_NUMBER: _ClassVar[int]
+    every_boards: int
+    expected: _containers.RepeatedCompositeFieldContainer[_board_pb2.Board]
+    rules: _containers.RepeatedCompositeFieldContainer[_planning_pb2.ValueRule]
+    set_aside_loss: float
+    def __init__(self, every_boards: _Optional[int] = ..., expected: _Optional[_Iterable[_Union[_board_pb2.Board, _Mapping]]] = ..., rules: _Optional[_Iterable[_Union[_planning_pb2.ValueRule, _Mapping]]] = ..., set_aside_loss: _Optional[float] = ...) -> None: ...
+
+class ValuesInForce(_message.Message):
+    __slots__ = ["boards_seen", "failed", "failure", "late", "number", "values", "worth_per_m2"]
+    BOARDS_SEEN_FIELD_NUMBER: _ClassVar[int]
+    FAILED_FIELD_NUMBER: _ClassVar[int]
+    FAILURE_FIELD_NUMBER: _ClassVar[int]
+    LATE_FIELD_NUMBER: _ClassVar[int]
+    NUMBER_FIELD_NUMBER: _ClassVar[int]
+    VALUES_FIELD_NUMBER: _ClassVar[int]
+    WORTH_PER_M2_FIELD_NUMBER: _ClassVar[int]
+    boards_seen: int
+    failed: int
+    failure: str
+    late: _containers.RepeatedCompositeFieldContainer[_planning_pb2.LateItem]
+    number: int
+    values: _containers.RepeatedCompositeFieldContainer[_planning_pb2.PlannedValue]
+    worth_per_m2: float
+    def __init__(self, number: _Optional[int] = ..., boards_seen: _Optional[int] = ..., values: _Optional[_Iterable[_Union[_planning_pb2.PlannedValue, _Mapping]]] = ..., worth_per_m2: _Optional[float] = ..., failed: _Optional[int] = ..., failure: _Optional[str] = ..., late: _Optional[_Iterable[_Union[_planning_pb2.LateItem, _Mapping]]] = ...) -> None: ...
 
 class CutOutcome(int, metaclass=_enum_type_wrapper.EnumTypeWrapper):
     __slots__ = []

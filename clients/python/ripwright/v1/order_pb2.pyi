@@ -51,9 +51,10 @@ class CutOrder(_message.Message):
     def __init__(self, order_id: _Optional[str] = ..., items: _Optional[_Iterable[_Union[Item, _Mapping]]] = ...) -> None: ...
 
 class Item(_message.Message):
-    __slots__ = ["accepts", "crosscut", "greatest_length_mm", "item_id", "least_length_mm", "made", "panel", "piece_length_mm", "range", "required", "stack", "tolerance_mm", "value", "value_per", "width_mm"]
+    __slots__ = ["accepts", "crosscut", "due_boards", "greatest_length_mm", "item_id", "least_length_mm", "made", "panel", "piece_length_mm", "range", "required", "stack", "tolerance_mm", "value", "value_per", "width_mm"]
     ACCEPTS_FIELD_NUMBER: _ClassVar[int]
     CROSSCUT_FIELD_NUMBER: _ClassVar[int]
+    DUE_BOARDS_FIELD_NUMBER: _ClassVar[int]
     GREATEST_LENGTH_MM_FIELD_NUMBER: _ClassVar[int]
     ITEM_ID_FIELD_NUMBER: _ClassVar[int]
     LEAST_LENGTH_MM_FIELD_NUMBER: _ClassVar[int]
@@ -69,6 +70,7 @@ class Item(_message.Message):
     WIDTH_MM_FIELD_NUMBER: _ClassVar[int]
     accepts: _containers.RepeatedScalarFieldContainer[str]
     crosscut: Crosscut
+    due_boards: int
     greatest_length_mm: float
     item_id: str
     least_length_mm: float
@@ -82,7 +84,7 @@ class Item(_message.Message):
     value: float
     value_per: ValuePer
     width_mm: float
-    def __init__(self, item_id: _Optional[str] = ..., width_mm: _Optional[float] = ..., range: _Optional[_Union[WidthRange, _Mapping]] = ..., value: _Optional[float] = ..., value_per: _Optional[_Union[ValuePer, str]] = ..., required: _Optional[_Union[Amount, _Mapping]] = ..., made: _Optional[_Union[Amount, _Mapping]] = ..., piece_length_mm: _Optional[float] = ..., least_length_mm: _Optional[float] = ..., greatest_length_mm: _Optional[float] = ..., tolerance_mm: _Optional[float] = ..., stack: _Optional[str] = ..., accepts: _Optional[_Iterable[str]] = ..., crosscut: _Optional[_Union[Crosscut, _Mapping]] = ..., panel: _Optional[_Union[Panel, _Mapping]] = ...) -> None: ...
+    def __init__(self, item_id: _Optional[str] = ..., width_mm: _Optional[float] = ..., range: _Optional[_Union[WidthRange, _Mapping]] = ..., value: _Optional[float] = ..., value_per: _Optional[_Union[ValuePer, str]] = ..., required: _Optional[_Union[Amount, _Mapping]] = ..., made: _Optional[_Union[Amount, _Mapping]] = ..., piece_length_mm: _Optional[float] = ..., least_length_mm: _Optional[float] = ..., greatest_length_mm: _Optional[float] = ..., tolerance_mm: _Optional[float] = ..., stack: _Optional[str] = ..., accepts: _Optional[_Iterable[str]] = ..., crosscut: _Optional[_Union[Crosscut, _Mapping]] = ..., panel: _Optional[_Union[Panel, _Mapping]] = ..., due_boards: _Optional[int] = ...) -> None: ...
 
 class Panel(_message.Message):
     __slots__ = ["joint_allowance_mm", "width_mm"]

@@ -1,4 +1,5 @@
 from ripwright.v1 import board_pb2 as _board_pb2
+from ripwright.v1 import order_pb2 as _order_pb2
 from google.protobuf.internal import containers as _containers
 from google.protobuf.internal import enum_type_wrapper as _enum_type_wrapper
 from google.protobuf import descriptor as _descriptor
@@ -59,6 +60,16 @@ class ImpossibleItem(_message.Message):
     says: str
     def __init__(self, item_id: _Optional[str] = ..., reason: _Optional[_Union[ImpossibleReason, str]] = ..., says: _Optional[str] = ..., length_mm: _Optional[float] = ...) -> None: ...
 
+class LateItem(_message.Message):
+    __slots__ = ["due_boards", "item_id", "least_boards"]
+    DUE_BOARDS_FIELD_NUMBER: _ClassVar[int]
+    ITEM_ID_FIELD_NUMBER: _ClassVar[int]
+    LEAST_BOARDS_FIELD_NUMBER: _ClassVar[int]
+    due_boards: int
+    item_id: str
+    least_boards: int
+    def __init__(self, item_id: _Optional[str] = ..., due_boards: _Optional[int] = ..., least_boards: _Optional[int] = ...) -> None: ...
+
 class LengthShare(_message.Message):
     __slots__ = ["length_mm", "share"]
     LENGTH_MM_FIELD_NUMBER: _ClassVar[int]
@@ -115,6 +126,28 @@ class PackTag(_message.Message):
     thickness_mm: float
     def __init__(self, thickness_mm: _Optional[float] = ..., rows: _Optional[_Iterable[_Union[TagRow, _Mapping]]] = ...) -> None: ...
 
+class PlannedLength(_message.Message):
+    __slots__ = ["length_mm", "value"]
+    LENGTH_MM_FIELD_NUMBER: _ClassVar[int]
+    VALUE_FIELD_NUMBER: _ClassVar[int]
+    length_mm: float
+    value: float
+    def __init__(self, length_mm: _Optional[float] = ..., value: _Optional[float] = ...) -> None: ...
+
+class PlannedValue(_message.Message):
+    __slots__ = ["item_id", "lengths", "lumber_cost", "value", "value_per"]
+    ITEM_ID_FIELD_NUMBER: _ClassVar[int]
+    LENGTHS_FIELD_NUMBER: _ClassVar[int]
+    LUMBER_COST_FIELD_NUMBER: _ClassVar[int]
+    VALUE_FIELD_NUMBER: _ClassVar[int]
+    VALUE_PER_FIELD_NUMBER: _ClassVar[int]
+    item_id: str
+    lengths: _containers.RepeatedCompositeFieldContainer[PlannedLength]
+    lumber_cost: float
+    value: float
+    value_per: _order_pb2.ValuePer
+    def __init__(self, item_id: _Optional[str] = ..., value: _Optional[float] = ..., value_per: _Optional[_Union[_order_pb2.ValuePer, str]] = ..., lumber_cost: _Optional[float] = ..., lengths: _Optional[_Iterable[_Union[PlannedLength, _Mapping]]] = ...) -> None: ...
+
 class TagRow(_message.Message):
     __slots__ = ["count", "length_mm", "width_mm"]
     COUNT_FIELD_NUMBER: _ClassVar[int]
@@ -124,6 +157,16 @@ class TagRow(_message.Message):
     length_mm: float
     width_mm: float
     def __init__(self, width_mm: _Optional[float] = ..., length_mm: _Optional[float] = ..., count: _Optional[int] = ...) -> None: ...
+
+class ValueRule(_message.Message):
+    __slots__ = ["item_id", "keep", "times"]
+    ITEM_ID_FIELD_NUMBER: _ClassVar[int]
+    KEEP_FIELD_NUMBER: _ClassVar[int]
+    TIMES_FIELD_NUMBER: _ClassVar[int]
+    item_id: str
+    keep: bool
+    times: float
+    def __init__(self, item_id: _Optional[str] = ..., times: _Optional[float] = ..., keep: bool = ...) -> None: ...
 
 class PlanObjective(int, metaclass=_enum_type_wrapper.EnumTypeWrapper):
     __slots__ = []

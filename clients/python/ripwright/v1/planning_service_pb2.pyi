@@ -37,19 +37,20 @@ class PlanValuesRequest(_message.Message):
     lumber: _planning_pb2.Lumber
     objective: _planning_pb2.PlanObjective
     order: _order_pb2.CutOrder
-    rules: _containers.RepeatedCompositeFieldContainer[ValueRule]
+    rules: _containers.RepeatedCompositeFieldContainer[_planning_pb2.ValueRule]
     saw: _saw_pb2.Saw
     saw_name: str
     set_aside_loss: float
     time_limit_ms: float
-    def __init__(self, saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., lumber: _Optional[_Union[_planning_pb2.Lumber, _Mapping]] = ..., objective: _Optional[_Union[_planning_pb2.PlanObjective, str]] = ..., set_aside_loss: _Optional[float] = ..., gap: _Optional[float] = ..., time_limit_ms: _Optional[float] = ..., rules: _Optional[_Iterable[_Union[ValueRule, _Mapping]]] = ...) -> None: ...
+    def __init__(self, saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., lumber: _Optional[_Union[_planning_pb2.Lumber, _Mapping]] = ..., objective: _Optional[_Union[_planning_pb2.PlanObjective, str]] = ..., set_aside_loss: _Optional[float] = ..., gap: _Optional[float] = ..., time_limit_ms: _Optional[float] = ..., rules: _Optional[_Iterable[_Union[_planning_pb2.ValueRule, _Mapping]]] = ...) -> None: ...
 
 class PlanValuesResponse(_message.Message):
-    __slots__ = ["bound", "cost", "ended_by", "impossible", "lots", "plan_time_us", "proven", "rounds", "saw_fingerprint", "values", "whole", "worth_per_cost"]
+    __slots__ = ["bound", "cost", "ended_by", "impossible", "late", "lots", "plan_time_us", "proven", "rounds", "saw_fingerprint", "values", "whole", "worth_per_cost"]
     BOUND_FIELD_NUMBER: _ClassVar[int]
     COST_FIELD_NUMBER: _ClassVar[int]
     ENDED_BY_FIELD_NUMBER: _ClassVar[int]
     IMPOSSIBLE_FIELD_NUMBER: _ClassVar[int]
+    LATE_FIELD_NUMBER: _ClassVar[int]
     LOTS_FIELD_NUMBER: _ClassVar[int]
     PLAN_TIME_US_FIELD_NUMBER: _ClassVar[int]
     PROVEN_FIELD_NUMBER: _ClassVar[int]
@@ -62,37 +63,16 @@ class PlanValuesResponse(_message.Message):
     cost: float
     ended_by: _plan_pb2.EndedBy
     impossible: _containers.RepeatedCompositeFieldContainer[_planning_pb2.ImpossibleItem]
+    late: _containers.RepeatedCompositeFieldContainer[_planning_pb2.LateItem]
     lots: _containers.RepeatedCompositeFieldContainer[_planning_pb2.LotUse]
     plan_time_us: float
     proven: bool
     rounds: int
     saw_fingerprint: str
-    values: _containers.RepeatedCompositeFieldContainer[PlannedValue]
+    values: _containers.RepeatedCompositeFieldContainer[_planning_pb2.PlannedValue]
     whole: WholePlan
     worth_per_cost: float
-    def __init__(self, values: _Optional[_Iterable[_Union[PlannedValue, _Mapping]]] = ..., cost: _Optional[float] = ..., bound: _Optional[float] = ..., proven: bool = ..., ended_by: _Optional[_Union[_plan_pb2.EndedBy, str]] = ..., worth_per_cost: _Optional[float] = ..., lots: _Optional[_Iterable[_Union[_planning_pb2.LotUse, _Mapping]]] = ..., impossible: _Optional[_Iterable[_Union[_planning_pb2.ImpossibleItem, _Mapping]]] = ..., whole: _Optional[_Union[WholePlan, _Mapping]] = ..., rounds: _Optional[int] = ..., saw_fingerprint: _Optional[str] = ..., plan_time_us: _Optional[float] = ...) -> None: ...
-
-class PlannedValue(_message.Message):
-    __slots__ = ["item_id", "lumber_cost", "value", "value_per"]
-    ITEM_ID_FIELD_NUMBER: _ClassVar[int]
-    LUMBER_COST_FIELD_NUMBER: _ClassVar[int]
-    VALUE_FIELD_NUMBER: _ClassVar[int]
-    VALUE_PER_FIELD_NUMBER: _ClassVar[int]
-    item_id: str
-    lumber_cost: float
-    value: float
-    value_per: _order_pb2.ValuePer
-    def __init__(self, item_id: _Optional[str] = ..., value: _Optional[float] = ..., value_per: _Optional[_Union[_order_pb2.ValuePer, str]] = ..., lumber_cost: _Optional[float] = ...) -> None: ...
-
-class ValueRule(_message.Message):
-    __slots__ = ["item_id", "keep", "times"]
-    ITEM_ID_FIELD_NUMBER: _ClassVar[int]
-    KEEP_FIELD_NUMBER: _ClassVar[int]
-    TIMES_FIELD_NUMBER: _ClassVar[int]
-    item_id: str
-    keep: bool
-    times: float
-    def __init__(self, item_id: _Optional[str] = ..., times: _Optional[float] = ..., keep: bool = ...) -> None: ...
+    def __init__(self, values: _Optional[_Iterable[_Union[_planning_pb2.PlannedValue, _Mapping]]] = ..., cost: _Optional[float] = ..., bound: _Optional[float] = ..., proven: bool = ..., ended_by: _Optional[_Union[_plan_pb2.EndedBy, str]] = ..., worth_per_cost: _Optional[float] = ..., lots: _Optional[_Iterable[_Union[_planning_pb2.LotUse, _Mapping]]] = ..., impossible: _Optional[_Iterable[_Union[_planning_pb2.ImpossibleItem, _Mapping]]] = ..., whole: _Optional[_Union[WholePlan, _Mapping]] = ..., rounds: _Optional[int] = ..., late: _Optional[_Iterable[_Union[_planning_pb2.LateItem, _Mapping]]] = ..., saw_fingerprint: _Optional[str] = ..., plan_time_us: _Optional[float] = ...) -> None: ...
 
 class WholePlan(_message.Message):
     __slots__ = ["boards", "cost", "filled", "patterns", "proven"]

@@ -25,20 +25,22 @@ class Estimate(_message.Message):
     def __init__(self, expected: _Optional[float] = ..., low: _Optional[float] = ..., high: _Optional[float] = ...) -> None: ...
 
 class ItemOutcome(_message.Message):
-    __slots__ = ["fill", "filled_at_board", "holds_open", "item_id", "length_mm", "made"]
+    __slots__ = ["by_due", "fill", "filled_at_board", "holds_open", "item_id", "length_mm", "made"]
+    BY_DUE_FIELD_NUMBER: _ClassVar[int]
     FILLED_AT_BOARD_FIELD_NUMBER: _ClassVar[int]
     FILL_FIELD_NUMBER: _ClassVar[int]
     HOLDS_OPEN_FIELD_NUMBER: _ClassVar[int]
     ITEM_ID_FIELD_NUMBER: _ClassVar[int]
     LENGTH_MM_FIELD_NUMBER: _ClassVar[int]
     MADE_FIELD_NUMBER: _ClassVar[int]
+    by_due: float
     fill: _containers.RepeatedScalarFieldContainer[float]
     filled_at_board: Estimate
     holds_open: float
     item_id: str
     length_mm: float
     made: Estimate
-    def __init__(self, item_id: _Optional[str] = ..., length_mm: _Optional[float] = ..., made: _Optional[_Union[Estimate, _Mapping]] = ..., filled_at_board: _Optional[_Union[Estimate, _Mapping]] = ..., holds_open: _Optional[float] = ..., fill: _Optional[_Iterable[float]] = ...) -> None: ...
+    def __init__(self, item_id: _Optional[str] = ..., length_mm: _Optional[float] = ..., made: _Optional[_Union[Estimate, _Mapping]] = ..., filled_at_board: _Optional[_Union[Estimate, _Mapping]] = ..., holds_open: _Optional[float] = ..., fill: _Optional[_Iterable[float]] = ..., by_due: _Optional[float] = ...) -> None: ...
 
 class QuoteOrderRequest(_message.Message):
     __slots__ = ["compare", "level", "lumber", "most_boards", "objective", "order", "pace", "replan_boards", "runs", "saw", "saw_name", "scrap", "set_aside_loss", "time_limit_ms", "values"]
@@ -75,10 +77,11 @@ class QuoteOrderRequest(_message.Message):
     def __init__(self, saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., lumber: _Optional[_Union[_planning_pb2.Lumber, _Mapping]] = ..., objective: _Optional[_Union[_planning_pb2.PlanObjective, str]] = ..., set_aside_loss: _Optional[float] = ..., values: _Optional[_Union[ValueChoice, str]] = ..., compare: bool = ..., pace: _Optional[_Union[SawPace, _Mapping]] = ..., scrap: _Optional[_Iterable[_Union[ScrapAllowance, _Mapping]]] = ..., runs: _Optional[int] = ..., level: _Optional[float] = ..., most_boards: _Optional[int] = ..., replan_boards: _Optional[int] = ..., time_limit_ms: _Optional[float] = ...) -> None: ...
 
 class QuoteOrderResponse(_message.Message):
-    __slots__ = ["bound", "ended_by", "impossible", "least_cost", "lots", "others", "quote", "quote_time_us", "saw_fingerprint"]
+    __slots__ = ["bound", "ended_by", "impossible", "late", "least_cost", "lots", "others", "quote", "quote_time_us", "saw_fingerprint"]
     BOUND_FIELD_NUMBER: _ClassVar[int]
     ENDED_BY_FIELD_NUMBER: _ClassVar[int]
     IMPOSSIBLE_FIELD_NUMBER: _ClassVar[int]
+    LATE_FIELD_NUMBER: _ClassVar[int]
     LEAST_COST_FIELD_NUMBER: _ClassVar[int]
     LOTS_FIELD_NUMBER: _ClassVar[int]
     OTHERS_FIELD_NUMBER: _ClassVar[int]
@@ -88,13 +91,14 @@ class QuoteOrderResponse(_message.Message):
     bound: float
     ended_by: _plan_pb2.EndedBy
     impossible: _containers.RepeatedCompositeFieldContainer[_planning_pb2.ImpossibleItem]
+    late: _containers.RepeatedCompositeFieldContainer[_planning_pb2.LateItem]
     least_cost: float
     lots: _containers.RepeatedCompositeFieldContainer[_planning_pb2.LotUse]
     others: _containers.RepeatedCompositeFieldContainer[QuoteOutcome]
     quote: QuoteOutcome
     quote_time_us: float
     saw_fingerprint: str
-    def __init__(self, quote: _Optional[_Union[QuoteOutcome, _Mapping]] = ..., others: _Optional[_Iterable[_Union[QuoteOutcome, _Mapping]]] = ..., bound: _Optional[float] = ..., least_cost: _Optional[float] = ..., lots: _Optional[_Iterable[_Union[_planning_pb2.LotUse, _Mapping]]] = ..., impossible: _Optional[_Iterable[_Union[_planning_pb2.ImpossibleItem, _Mapping]]] = ..., ended_by: _Optional[_Union[_plan_pb2.EndedBy, str]] = ..., saw_fingerprint: _Optional[str] = ..., quote_time_us: _Optional[float] = ...) -> None: ...
+    def __init__(self, quote: _Optional[_Union[QuoteOutcome, _Mapping]] = ..., others: _Optional[_Iterable[_Union[QuoteOutcome, _Mapping]]] = ..., bound: _Optional[float] = ..., least_cost: _Optional[float] = ..., lots: _Optional[_Iterable[_Union[_planning_pb2.LotUse, _Mapping]]] = ..., impossible: _Optional[_Iterable[_Union[_planning_pb2.ImpossibleItem, _Mapping]]] = ..., ended_by: _Optional[_Union[_plan_pb2.EndedBy, str]] = ..., saw_fingerprint: _Optional[str] = ..., quote_time_us: _Optional[float] = ..., late: _Optional[_Iterable[_Union[_planning_pb2.LateItem, _Mapping]]] = ...) -> None: ...
 
 class QuoteOutcome(_message.Message):
     __slots__ = ["board_feet", "boards", "cost", "face_m2", "items", "rerip_m2", "rerip_worth", "run_costs", "runs", "saw_hours", "set_aside_boards", "shifts", "unfinished", "values"]

@@ -2,9 +2,7 @@ package cases
 
 import (
 	"reflect"
-	"syscall"
 	"testing"
-	"time"
 
 	"github.com/ripwright/ripwright/solver/rip"
 )
@@ -28,16 +26,6 @@ func TestProblems(t *testing.T) {
 	}
 }
 
-// busy is the processor time that this process has used, which other programmes
-// on the machine lengthen less than the time by the clock.
-func busy() time.Duration {
-	var u syscall.Rusage
-	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &u); err != nil {
-		return 0
-	}
-	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
-}
-
 // BenchmarkSolve solves a case's boards one after the other, so that a run of
 // some multiple of 50 has each as often as the others.
 func BenchmarkSolve(b *testing.B) {
@@ -57,11 +45,11 @@ func BenchmarkSolve(b *testing.B) {
 				solve(i) // the first time fills caches and the search's memory
 			}
 			b.ReportAllocs()
-			start, i := busy(), 0
+			start, i := Busy(), 0
 			for ; b.Loop(); i++ {
 				solve(i)
 			}
-			b.ReportMetric(float64(busy()-start)/float64(i), "cpu-ns/op")
+			b.ReportMetric(float64(Busy()-start)/float64(i), "cpu-ns/op")
 		})
 	}
 }

@@ -1,0 +1,76 @@
+package files
+
+import (
+	"slices"
+
+	"google.golang.org/protobuf/proto"
+	"google.golang.org/protobuf/reflect/protodesc"
+	"google.golang.org/protobuf/reflect/protoreflect"
+	"google.golang.org/protobuf/reflect/protoregistry"
+	"google.golang.org/protobuf/types/descriptorpb"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// What people say about a board names it by its board_id, and not by the number of
+// a message or by its place in a request. So these are the service's messages with
+// that name: confirmation instead of board_sequence, settings beside what is there.
+var (
+	confirmation = ofBoard((&ripwrightv1.CutConfirmation{}).ProtoReflect().Descriptor(), "board_sequence")
+	settings     = ofBoard((&ripwrightv1.Setting{}).ProtoReflect().Descriptor(), "")
+)
+
+// boardNumber is the number of board_id in them, which no message of the service
+// has.
+const boardNumber = 536_000_000
+
+// ofBoard makes a message like another, with a board_id in front instead of a field.
+func ofBoard(of protoreflect.MessageDescriptor, instead protoreflect.Name) protoreflect.MessageDescriptor {
+	m := protodesc.ToDescriptorProto(of)
+	m.Field = slices.DeleteFunc(m.GetField(), func(f *descriptorpb.FieldDescriptorProto) bool { return f.GetName() == string(instead) })
+	m.Field = slices.Insert(m.GetField(), 0, &descriptorpb.FieldDescriptorProto{
+		Name: proto.String("board_id"), JsonName: proto.String("boardId"), Number: proto.Int32(boardNumber),
+		Type: descriptorpb.FieldDescriptorProto_TYPE_STRING.Enum(), Label: descriptorpb.FieldDescriptorProto_LABEL_OPTIONAL.Enum(),
+	})
+	file, err := protodesc.NewFile(&descriptorpb.FileDescriptorProto{
+		Name: proto.String("ripwright/files/" + string(of.Name()) + ".proto"), Package: proto.String("ripwright.files"), Syntax: proto.String("proto3"),
+		Dependency: []string{of.ParentFile().Path()}, MessageType: []*descriptorpb.DescriptorProto{m},
+	}, protoregistry.GlobalFiles)
+	if err != nil {
+		panic(err) // the schema changed under it; every test finds out
+	}
+	return file.Messages().Get(0)
+}
+
+// Origin gives the service's message that a kind of file is about, and reports
+// whether the file's own differs from it by a board_id.
+func (k Kind) Origin() (m protoreflect.MessageDescriptor, differs bool) {
+	if k.Message.FullName().Parent() != "ripwright.files" {
+		return k.Message, false
+	}
+	d, err := protoregistry.GlobalFiles.FindDescriptorByName(protoreflect.FullName("ripwright.v1").Append(k.Message.Name()))
+	if err != nil {
+		panic(err) // ofBoard made it of this
+	}
+	return d.(protoreflect.MessageDescriptor), true
+}
+
+// BoardComment is what a generated schema says of board_id.
+const BoardComment = "The board, by its board_id. 1 to 128 characters."
+
+// BoardID is the board_id of the i-th confirmation or setting of a file.
+func (f *File) BoardID(i int) string {
+	return f.Messages[i].Get(f.Messages[i].Descriptor().Fields().ByNumber(boardNumber)).String()
+}
+
+// About copies the i-th confirmation or setting into the service's message for it,
+// which lacks the board_id.
+func (f *File) About(i int, m proto.Message) error {
+	named := proto.CloneOf(f.Messages[i])
+	named.Clear(named.Descriptor().Fields().ByNumber(boardNumber))
+	raw, err := proto.Marshal(named)
+	if err != nil {
+		return err
+	}
+	return proto.Unmarshal(raw, m)
+}

@@ -1,0 +1,164 @@
+package command
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"github.com/ripwright/ripwright/clients/ripctl/session"
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// all runs the boards and ends the run.
+func (k *running) all(ctx context.Context) error {
+	if err := k.setUp(ctx); err != nil {
+		return err
+	}
+	for _, b := range k.boards {
+		for len(k.waiting) > int(k.inFlight) {
+			if err := k.confirm(ctx); err != nil {
+				return k.broken(err)
+			}
+		}
+		if err := k.plan(ctx, b); err != nil {
+			return k.broken(err)
+		}
+	}
+	for len(k.waiting) > 0 {
+		if err := k.confirm(ctx); err != nil {
+			return k.broken(err)
+		}
+	}
+	a, err := k.ask(ctx, &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_End{End: &ripwrightv1.EndOfRun{}}}, nil)
+	if err != nil {
+		return k.broken(err)
+	}
+	if err := k.report.end(a, k.order); err != nil {
+		return failed(err)
+	}
+	if k.save != "" {
+		k.count(a.GetFills())
+		if err := saveOrder(k.save, k.order); err != nil {
+			return failed(err)
+		}
+	}
+	return k.report.verdict(k.mustProve)
+}
+
+// broken ends what is shown where it broke off.
+func (k *running) broken(err error) error {
+	k.report.abandon()
+	return err
+}
+
+// count puts what the run made into the order.
+func (k *running) count(fills []*ripwrightv1.LineFill) {
+	for i, f := range fills {
+		it := k.order.GetItems()[i]
+		it.Made = f.GetMade()
+		for n, l := range f.GetLengths() {
+			it.GetCrosscut().GetLengths()[n].Made = l.GetMade()
+		}
+	}
+}
+
+func (k *running) setUp(ctx context.Context) error {
+	if k.run == "" {
+		k.run = "ripctl " + time.Now().UTC().Format("2006-01-02 15:04:05.000000")
+	}
+	up := &ripwrightv1.LineSetUp{RunId: k.run, Order: k.order, BoardsInFlight: k.inFlight + 1, StackThresholdMm: k.stackThreshold,
+		Options: k.how.options()}
+	k.choose(up)
+	a, err := k.ask(ctx, &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: up}}, nil)
+	if err != nil {
+		return err
+	}
+	if r := a.GetRefused(); r != nil {
+		return refusal(r, k.at("set_up.", board{}))
+	}
+	return failed(k.report.ready(a))
+}
+
+func (k *running) plan(ctx context.Context, b board) error {
+	m := &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{Board: b.Board, AnswerWithinMs: k.answer}}}
+	a, err := k.ask(ctx, m, k.at("board.", b))
+	if err != nil {
+		return fmt.Errorf("board %s: %w", b.name(), err)
+	}
+	if a.GetPlan() != nil {
+		k.waiting = append(k.waiting, planned{b, m.GetSequence()})
+	}
+	return failed(k.report.planned(b, a, k.at("board.", b)))
+}
+
+// confirm says what became of the board that waits longest.
+func (k *running) confirm(ctx context.Context) error {
+	b := k.waiting[0]
+	k.waiting = k.waiting[1:]
+	cut := &ripwrightv1.CutConfirmation{BoardSequence: b.sequence, Outcome: ripwrightv1.CutOutcome_CUT_OUTCOME_AS_PLANNED}
+	at, given := k.confirmations[b.GetBoardId()]
+	if given {
+		cut = &ripwrightv1.CutConfirmation{}
+		if err := at.file.About(at.index, cut); err != nil {
+			return failed(err)
+		}
+		cut.BoardSequence = b.sequence
+	}
+	where := func(path string) string { return at.at(strings.TrimPrefix(path, "confirmation.")) }
+	a, err := k.ask(ctx, &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Confirmation{Confirmation: cut}}, where)
+	if err != nil {
+		return err
+	}
+	if r := a.GetRefused(); r != nil {
+		return fmt.Errorf("what became of board %s: %w", b.name(), refusal(r, where))
+	}
+	return failed(k.report.settled(a))
+}
+
+// ask sends a message and gives its answer.
+func (k *running) ask(ctx context.Context, m *ripwrightv1.RunLineRequest, where func(string) string) (*ripwrightv1.RunLineResponse, error) {
+	a, err := k.session.Ask(ctx, m)
+	if errors.Is(err, session.ErrLate) {
+		return nil, coded{fmt.Errorf("no answer within %s; wait longer with --timeout 2m", k.t.timeout), statusServer}
+	}
+	if err != nil {
+		if where == nil {
+			where = k.at("set_up.", board{})
+		}
+		return nil, k.t.explain(err, where)
+	}
+	return a, nil
+}
+
+// at tells where a field of a message stands; prefix is what the message calls
+// itself.
+func (k *running) at(prefix string, b board) func(string) string {
+	flags := map[string]string{"run_id": "--run", "boards_in_flight": "--in-flight", "stack_threshold_mm": "--stack-threshold-mm",
+		"answer_within_ms": "--answer-within-ms", "saw_name": "--saw"}
+	return func(path string) string {
+		path = strings.TrimPrefix(path, prefix)
+		if flag, ok := flags[path]; ok {
+			return flag
+		}
+		return k.where(b, nil)(path)
+	}
+}
+
+// refusal is the error of a message that could not be followed.
+func refusal(r *ripwrightv1.LineRefusal, where func(string) string) error {
+	switch r.GetReason() {
+	case ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_BUSY, ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_TOO_LATE,
+		ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_BOARDS_IN_FLIGHT:
+		return coded{fmt.Errorf("the service refuses this: %s", wordOf(r.GetReason())), statusServer}
+	}
+	return input("the service refuses this:\n%s", strings.Join(faults(r, where), "\n"))
+}
+
+func faults(r *ripwrightv1.LineRefusal, where func(string) string) (all []string) {
+	for _, f := range r.GetFaults() {
+		all = append(all, where(f.GetPath())+" "+f.GetSays())
+	}
+	return all
+}

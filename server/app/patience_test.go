@@ -1,0 +1,115 @@
+package app
+
+import (
+	"bufio"
+	"io"
+	"net"
+	"net/http"
+	"strconv"
+	"testing"
+	"time"
+
+	"google.golang.org/grpc"
+	"google.golang.org/grpc/codes"
+	"google.golang.org/grpc/status"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/limit"
+)
+
+// impatient runs a server that waits for nobody long and gives each caller one
+// call.
+func impatient(t *testing.T) *replica {
+	noLeaks(t)
+	r := run(t, loopback(Config{Drain: 10 * time.Second, Limits: limit.Config{CallerCalls: 1, Receive: 200 * time.Millisecond, Send: 200 * time.Millisecond}}))
+	t.Cleanup(func() {
+		r.stop()
+		if err := <-r.ended; err != nil {
+			t.Error(err)
+		}
+	})
+	return r
+}
+
+// again asks until the caller's only call is its own again.
+func again(t *testing.T, r *replica) {
+	t.Helper()
+	conn := dial(t, r.GRPC())
+	defer func() { _ = conn.Close() }()
+	until(t, "a call to be taken", func() bool {
+		_, err := ripwrightv1.NewRipServiceClient(conn).SolveBoard(t.Context(), request(t))
+		return err == nil
+	})
+}
+
+// A call whose request does not come ends, and so makes room.
+func TestRequestsHaveToCome(t *testing.T) {
+	r := impatient(t)
+	conn := dial(t, r.GRPC())
+	defer func() { _ = conn.Close() }()
+	for _, method := range []string{ripwrightv1.RipService_SolveBoard_FullMethodName, ripwrightv1.RipService_RunLine_FullMethodName} {
+		s, err := conn.NewStream(t.Context(), &grpc.StreamDesc{ClientStreams: true, ServerStreams: true}, method)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := s.RecvMsg(&ripwrightv1.SolveBoardResponse{}); status.Code(err) != codes.Canceled {
+			t.Errorf("%s: %v", method, err)
+		}
+		again(t, r)
+	}
+}
+
+// A line that is begun may be as silent as it likes.
+func TestLinesMayRest(t *testing.T) {
+	r := impatient(t)
+	conn := dial(t, r.GRPC())
+	defer func() { _ = conn.Close() }()
+	s, err := ripwrightv1.NewRipServiceClient(conn).RunLine(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for n := range int32(2) {
+		m := &ripwrightv1.RunLineRequest{Sequence: n + 1, Message: &ripwrightv1.RunLineRequest_End{End: &ripwrightv1.EndOfRun{}}}
+		if n == 0 {
+			m.Message = &ripwrightv1.RunLineRequest_SetUp{SetUp: &ripwrightv1.LineSetUp{RunId: "rests", Order: request(t).GetOrder(),
+				SawChoice: &ripwrightv1.LineSetUp_SawName{SawName: "plover"}}}
+		}
+		if err := s.Send(m); err != nil {
+			t.Fatal(err)
+		}
+		if _, err := s.Recv(); err != nil {
+			t.Fatalf("message %d: %v", n+1, err)
+		}
+		time.Sleep(500 * time.Millisecond)
+	}
+}
+
+// Answers that are not taken end a JSON call.
+func TestAnswersHaveToBeTaken(t *testing.T) {
+	r := impatient(t)
+	web, err := net.Dial("tcp", r.HTTP())
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer func() { _ = web.Close() }()
+	_ = web.(*net.TCPConn).SetReadBuffer(4096) // a hint
+	ask := "POST /v1/boards:solve HTTP/1.1\r\nHost: x\r\nContent-Length: " + strconv.Itoa(len(good)) + "\r\n\r\n" + good
+	for range 10_000 { // until its answers fill what the network takes in unread
+		_ = web.SetWriteDeadline(time.Now().Add(2 * time.Second)) // full as well, in the other direction
+		if _, err := io.WriteString(web, ask); err != nil {
+			break // or it has hung up
+		}
+	}
+	again(t, r)
+	_ = web.SetReadDeadline(time.Now().Add(10 * time.Second)) // or it would wait for ever
+	from := bufio.NewReader(web)
+	for {
+		answer, err := http.ReadResponse(from, nil)
+		if err != nil {
+			return // hung up on
+		}
+		if _, err := io.Copy(io.Discard, answer.Body); err != nil {
+			return
+		}
+	}
+}

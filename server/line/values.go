@@ -1,0 +1,199 @@
+package line
+
+import (
+	"context"
+	"errors"
+	"sync"
+	"time"
+
+	"google.golang.org/grpc/codes"
+	"google.golang.org/grpc/status"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/planning/replan"
+)
+
+// Planner does planning behind the live boards, within bounds of its own.
+type Planner interface {
+	// Behind waits for a worker and runs work on it, and gives how long work took.
+	// stop tells work when to end, each spreads it over workers that are free. The
+	// error is work's own or a status.
+	Behind(ctx context.Context, work func(stop func() bool, each func(n int, f func(int))) error) (time.Duration, error)
+}
+
+// pricing is the planning of a run's values on one stream. It belongs to the
+// session's goroutine; only plan runs beside it.
+type pricing struct {
+	*Server
+	course *replan.Course
+	// done has the outcome of the planning under way, of which stop ends it; both
+	// are nil where none is.
+	done chan outcome
+	stop context.CancelFunc
+	all  sync.WaitGroup
+}
+
+// outcome is what a planning came to: values, or the reason why to none.
+type outcome struct {
+	task *replan.Task
+	set  *replan.Set
+	why  string
+}
+
+// firstValues is how long a set-up that says which boards are expected waits for
+// the first values.
+const firstValues = 10 * time.Second
+
+// first plans the values that a run begins with.
+func (s *session) first(ctx context.Context) {
+	s.prices.course.Sample.Expect(s.line.Planning.Expected)
+	if len(s.line.Planning.Expected) == 0 {
+		return
+	}
+	if s.plan(ctx); s.prices.done == nil {
+		return
+	}
+	wait := time.NewTimer(firstValues)
+	defer wait.Stop()
+	select {
+	case o := <-s.prices.done:
+		s.prices.take(o)
+	case <-wait.C:
+	case <-ctx.Done():
+	case <-s.cfg.Closing.Done():
+	}
+}
+
+// ready takes values into force that were planned since the last board.
+func (p *pricing) ready() {
+	select {
+	case o := <-p.done:
+		p.take(o)
+	default:
+	}
+}
+
+func (p *pricing) take(o outcome) {
+	p.course.Take(o.task, o.set, o.why)
+	p.stop()
+	p.done, p.stop = nil, nil
+}
+
+// drop ends a planning under way whose outcome nobody wants any more.
+func (p *pricing) drop() {
+	if p.stop != nil {
+		p.stop()
+	}
+	p.done, p.stop = nil, nil
+}
+
+// close ends all that runs beside the session.
+func (p *pricing) close() {
+	p.drop()
+	p.all.Wait()
+}
+
+// due plans values again if it is time to.
+func (s *session) due(ctx context.Context) {
+	if p := s.prices; p.done == nil && p.course.Due(s.line.Planning.Every) {
+		s.plan(ctx)
+	}
+}
+
+// plan begins to plan values for what is open, if anything is.
+func (s *session) plan(ctx context.Context) {
+	items := order.CloneItems(s.line.Items)
+	s.run.Stand(items)
+	t := s.prices.course.Task(s.line.Saw.Saw, items, s.line.Planning.Rules, s.line.Planning.Lost)
+	if t == nil {
+		return
+	}
+	p := s.prices
+	ctx, p.stop = context.WithCancel(ctx)
+	done := make(chan outcome, 1)
+	p.done = done
+	p.all.Go(func() { done <- p.plan(ctx, t) })
+}
+
+// plan does a planning. Whatever happens in it must not reach the stream, let
+// alone other callers.
+func (p *pricing) plan(ctx context.Context, t *replan.Task) (o outcome) {
+	o.task = t
+	began := p.cfg.Now()
+	defer func() {
+		if recover() != nil {
+			p.cfg.Watch.Panic()
+			o.set, o.why = nil, "internal error"
+			p.cfg.Watch.ValuesPlanned("failed", p.cfg.Now().Sub(began))
+		}
+	}()
+	took, err := p.cfg.Planner.Behind(ctx, func(stop func() bool, each func(int, func(int))) (err error) {
+		o.set, err = t.Plan(stop, each)
+		return err
+	})
+	switch {
+	case err == nil:
+		p.cfg.Watch.ValuesPlanned("planned", took)
+		return o
+	case ctx.Err() != nil: // nobody waits for it
+		return o
+	}
+	outcome := "failed"
+	switch code := status.Code(err); {
+	case errors.Is(err, replan.ErrStopped):
+		outcome, o.why = "late", "it took longer than the service lets the planning of a line take"
+	case errors.Is(err, replan.ErrNothing):
+		o.why = err.Error()
+	case code == codes.ResourceExhausted, code == codes.DeadlineExceeded:
+		outcome, o.why = "busy", "other planning kept every worker busy"
+	default:
+		o.why = "no values could be worked out"
+	}
+	o.set = nil
+	p.cfg.Watch.ValuesPlanned(outcome, took)
+	return o
+}
+
+// ordered has values planned for another order at once.
+func (s *session) ordered(ctx context.Context, before string) {
+	if s.line.Planning != nil {
+		s.prices.drop()
+		s.prices.course.Ordered(s.line.OrderID != before)
+		s.due(ctx)
+	}
+}
+
+// sawn has values planned for another saw at once.
+func (s *session) sawn(ctx context.Context) {
+	if s.line.Planning != nil {
+		s.prices.drop()
+		s.prices.course.Anew()
+		s.due(ctx)
+	}
+}
+
+// inForce says what the items are worth, where the run plans that.
+func (s *session) inForce() *ripwrightv1.ValuesInForce {
+	if s.line.Planning == nil {
+		return nil
+	}
+	return s.line.InForce(s.prices.course)
+}
+
+// price gives a board's items the values in force.
+func (s *session) price(j *wire.Job) {
+	if s.line.Planning != nil {
+		s.prices.ready()
+		s.prices.course.Apply(j.Problem.Items)
+	}
+}
+
+// seen takes a board that was planned into account.
+func (s *session) seen(ctx context.Context, j *wire.Job) {
+	if s.line.Planning != nil {
+		s.prices.course.Sample.Add(&j.Problem.Board)
+		s.due(ctx)
+	}
+}

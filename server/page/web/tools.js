@@ -1,0 +1,74 @@
+// The tools above the drawing: which board and saw, what is compared, the request
+// and the picture.
+
+import { h, byID, speak } from './dom.js';
+import { job, changed, replace } from './job.js';
+import { call } from './call.js';
+import { showRequest } from './request.js';
+
+// boards lets people go through the demo's boards, and takes the second.
+export function boards(mill) {
+  const select = byID('which-board');
+  select.append(...mill.boards.map((b) => h('option', { value: b.board_id }, b.board_id)));
+  const take = (i) => {
+    select.selectedIndex = (i + mill.boards.length) % mill.boards.length;
+    replace('board', mill.boards[select.selectedIndex]);
+  };
+  select.onchange = () => take(select.selectedIndex);
+  byID('board-before').onclick = () => take(select.selectedIndex - 1);
+  byID('board-next').onclick = () => take(select.selectedIndex + 1);
+  take(1);
+}
+
+// saws lets people begin with a saw of the service's or the demo's, and takes the
+// demo's second.
+export function saws(mill, named, taken) {
+  const all = [...named.map((v) => ['this service', v]), ...mill.saws.map((v) => ['demo mill', v])];
+  const select = byID('which-saw');
+  select.append(...all.map(([where, v]) => h('option', {}, `${v.name} (${where})`)));
+  select.onchange = () => {
+    taken();
+    replace('saw', all[select.selectedIndex][1]);
+  };
+  select.selectedIndex = named.length + 1;
+  replace('saw', mill.saws[1]);
+}
+
+// comparing keeps a plan and lets it go.
+export function comparing(view) {
+  byID('keep').onclick = () => {
+    view.kept = { name: 'kept', plan: structuredClone(view.plan()), order: structuredClone(job.order) };
+    speak('The plan is kept. Tables now compare with it.');
+    view.redraw();
+    view.results();
+  };
+  byID('drop').onclick = () => {
+    view.kept = null;
+    view.redraw();
+    view.results();
+  };
+}
+
+// calls shows the request that the page would send, and fetches the picture.
+export function calls(view) {
+  byID('request').onclick = () => {
+    const check = view.setting.on;
+    showRequest({
+      title: check ? 'Check this setting' : 'Rip this board', path: view.path(),
+      rpc: `ripwright.v1.RipService/${check ? 'CheckPlan' : 'SolveBoard'}`, body: view.body(),
+      use: check ? null : (given) => {
+        Object.assign(job, { board: given.board ?? {}, saw: given.saw ?? {}, order: { items: [], ...given.order }, options: given.options ?? {} });
+        changed(true);
+      },
+    });
+  };
+  byID('picture').onclick = async () => {
+    const { fence_mm, blades_mm, skew_mm_per_m } = view.plan();
+    try {
+      const { value } = await call('/v1/boards:draw', { board: job.board, saw: job.saw, order: job.order, setting: { fence_mm, blades_mm, skew_mm_per_m } });
+      h('a', { href: `data:image/svg+xml;charset=utf-8,${encodeURIComponent(value.svg)}`, download: `${job.board.board_id || 'board'}.svg` }).click();
+    } catch (error) {
+      view.show({ error });
+    }
+  };
+}

@@ -1,0 +1,110 @@
+package wire
+
+import (
+	"math"
+	"strings"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/planning/demand"
+	"github.com/ripwright/ripwright/solver/planning/replan"
+	"github.com/ripwright/ripwright/solver/planning/values"
+	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/wood"
+)
+
+// Planning is how a line plans the values of its items.
+type Planning struct {
+	Every    int64
+	Expected []wood.Board
+	Rules    map[string]values.Rule
+	// Advise says that boards may be better set aside, at a loss of Lost of their
+	// cost; see values.Problem.
+	Advise bool
+	Lost   int64
+}
+
+// usualEvery is after how many boards values are planned again unless the caller
+// says otherwise.
+const usualEvery = 25
+
+// planning reads it. o is the order that its rules have to be about; nil: any.
+func (r *reader) planning(m *ripwrightv1.ValuePlanning, o *ripwrightv1.CutOrder) *Planning {
+	if m == nil {
+		return nil
+	}
+	p := at(nil, "value_planning")
+	out := &Planning{Every: int64(r.number(&p, "every_boards", float64(m.GetEveryBoards()), everyBoards)), Lost: values.Everything}
+	if out.Every == 0 {
+		out.Every = usualEvery
+	}
+	if r.entries(&p, "expected", len(m.GetExpected()), expectedBoards) {
+		for i, b := range m.GetExpected() {
+			q := nth(&p, "expected", i)
+			out.Expected = append(out.Expected, r.boardAt(&q, b))
+		}
+	}
+	out.Rules = r.rules(&p, "rules", m.GetRules(), o)
+	if m.SetAsideLoss != nil {
+		out.Advise, out.Lost = true, r.whole(&p, "set_aside_loss", m.GetSetAsideLoss(), values.Everything, ForPlans.Part)
+	}
+	return out
+}
+
+// boardAt reads a board that stands elsewhere than at the top of a request. What
+// the solver would find wrong with it is found here.
+func (r *reader) boardAt(p *place, m *ripwrightv1.Board) wood.Board {
+	var own reader
+	b := own.board(m)
+	if len(own.faults) == 0 {
+		own.faults.Within("board", b.Faults())
+	}
+	for _, f := range own.faults {
+		r.faults.Add(p.path(strings.TrimPrefix(strings.TrimPrefix(f.Path, "board"), ".")), "%s", f.Says)
+	}
+	return b
+}
+
+// unplannable lists what of the order a line cannot plan values for.
+func (l *Line) unplannable() fault.List {
+	if l.Planning == nil {
+		return nil
+	}
+	return demand.Unplannable(l.Items)
+}
+
+// InForce says what the items are worth, planned or not.
+func (l *Line) InForce(c *replan.Course) *ripwrightv1.ValuesInForce {
+	out := &ripwrightv1.ValuesInForce{Failed: c.Failed, Failure: c.Why}
+	if c.Force != nil {
+		out.Number, out.BoardsSeen, out.WorthPerM2 = c.Force.Number, count(c.Force.Seen), c.Force.PerFace
+		for _, late := range c.Force.Late {
+			out.Late = append(out.Late, &ripwrightv1.LateItem{ItemId: late.Item, DueBoards: int32(late.Due), LeastBoards: count(late.Least)})
+		}
+	}
+	items := order.CloneItems(l.Items)
+	c.Apply(items)
+	for i := range items {
+		it := &items[i]
+		var cuts []int64
+		for k := range it.Cuts {
+			cuts = append(cuts, it.Cuts[k].Value)
+		}
+		out.Values = append(out.Values, PlannedValue(it, it.Value, it.Basis, cuts))
+	}
+	return out
+}
+
+// count fits a number of boards into the wire's.
+func count(n int64) int32 { return int32(min(n, math.MaxInt32)) }
+
+// SetAside says whether a board is better set aside, where the set-up asks for it
+// and planned values are in force.
+func (l *Line) SetAside(c *replan.Course, j *Job, r *rip.Result) *ripwrightv1.SetAside {
+	if l.Planning == nil || !l.Planning.Advise || c.Force == nil {
+		return nil
+	}
+	least := c.Force.PerFace * j.Problem.Board.Face().SquareMetres() * (1 - float64(l.Planning.Lost)/values.Everything)
+	return &ripwrightv1.SetAside{Advised: r.Best.Worth.Money() < least, LeastWorth: least}
+}

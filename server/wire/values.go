@@ -1,0 +1,77 @@
+package wire
+
+import (
+	"slices"
+	"strings"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/planning/values"
+)
+
+// Rules reads how planned values are mixed with an order's own. They stand at
+// path.
+func (p *Parts) Rules(path string, rules []*ripwrightv1.ValueRule, o *ripwrightv1.CutOrder) map[string]values.Rule {
+	top := at(nil, "")
+	return p.r.rules(&top, path, rules, o)
+}
+
+// rules are for items of the order, or for any items where that is nil.
+func (r *reader) rules(in *place, field string, rules []*ripwrightv1.ValueRule, o *ripwrightv1.CutOrder) map[string]values.Rule {
+	if !r.entries(in, field, len(rules), ForPlans.Rules) {
+		return nil
+	}
+	// What is wrong with the order is said once.
+	known := len(o.GetItems()) > 0 && !slices.ContainsFunc(r.faults, func(f fault.Fault) bool { return strings.HasPrefix(f.Path, "order.items") })
+	ids := map[string]bool{}
+	for _, it := range o.GetItems() {
+		ids[it.GetItemId()] = true
+	}
+	out := map[string]values.Rule{}
+	for i, m := range rules {
+		p := nth(in, field, i)
+		id := m.GetItemId()
+		_, twice := out[id]
+		switch {
+		case !r.text(&p, "item_id", id, ownIDs):
+		case known && !ids[id]:
+			r.faults.Add(p.path("item_id"), "is %q; the order has no such item", id)
+		case twice:
+			r.faults.Add(p.path("item_id"), "is %q, which stands here twice; an item is named once at most", id)
+		}
+		var rule values.Rule
+		switch is := m.GetRule().(type) {
+		case *ripwrightv1.ValueRule_Times:
+			rule.Times = r.number(&p, "times", is.Times, ForPlans.Times)
+		case *ripwrightv1.ValueRule_Keep:
+			if rule.Keep = is.Keep; !is.Keep {
+				r.faults.Add(p.path("keep"), "is false; leave the rule out where the planned value is wanted")
+			}
+		default:
+			r.faults.Add(p.path(""), "has no rule; set times or keep")
+		}
+		out[id] = rule
+	}
+	return out
+}
+
+// PlannedValue writes down what an item is worth. cuts are the values of its
+// lengths, in millionths.
+func PlannedValue(it *order.Item, value int64, basis order.Basis, cuts []int64) *ripwrightv1.PlannedValue {
+	v := &ripwrightv1.PlannedValue{ItemId: it.ID, Value: float64(value) / millionths, ValuePer: per(basis)}
+	for c, value := range cuts {
+		v.Lengths = append(v.Lengths, &ripwrightv1.PlannedLength{LengthMm: it.Cuts[c].Length.MM(), Value: float64(value) / millionths})
+	}
+	return v
+}
+
+func per(b order.Basis) ripwrightv1.ValuePer {
+	switch b {
+	case order.PerLength:
+		return ripwrightv1.ValuePer_VALUE_PER_LENGTH
+	case order.PerPiece:
+		return ripwrightv1.ValuePer_VALUE_PER_PIECE
+	}
+	return ripwrightv1.ValuePer_VALUE_PER_AREA
+}

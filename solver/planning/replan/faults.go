@@ -1,0 +1,53 @@
+package replan
+
+import (
+	"fmt"
+
+	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/saw"
+)
+
+// Bounds on the texts of a Course, in bytes: they come back to whoever sends it.
+const (
+	maxWhy = 200
+	maxID  = 4 * 128
+)
+
+// Faults lists what breaks the invariants. A Course that was read back is checked
+// before it is trusted.
+func (c *Course) Faults() fault.List {
+	var l fault.List
+	l.Within("sample", c.Sample.Faults())
+	if c.Tried < 0 || c.Tried > c.Sample.Seen || c.Since < 0 || c.Since > c.Sample.Seen || c.Planned < 0 || c.Failed < 0 || len(c.Why) > maxWhy {
+		l.Add("tried", "is out of bounds")
+	}
+	if c.Force == nil {
+		return l
+	}
+	if s := c.Force; s.Number < 1 || s.Number > c.Planned || s.Seen < 0 || s.Seen > c.Sample.Seen ||
+		!(s.PerFace >= 0 && s.PerFace <= mostPerFace) || len(s.Items) > order.MaxItems || len(s.Late) > order.MaxItems {
+		l.Add("force", "is out of bounds")
+	}
+	for i := range c.Force.Items {
+		v := &c.Force.Items[i]
+		bad := v.Value < 0 || v.Value > saw.MaxValue || v.Basis < order.PerArea || v.Basis > order.PerPiece ||
+			len(v.Item) > maxID || len(v.Cuts) > order.MaxCuts
+		for _, cut := range v.Cuts {
+			bad = bad || cut.Value < 0 || cut.Value > saw.MaxValue
+		}
+		if bad {
+			l.Add(fmt.Sprintf("force.items[%d]", i), "is out of bounds")
+		}
+	}
+	for i, late := range c.Force.Late {
+		if len(late.Item) > maxID || late.Due < 1 || late.Due > order.MaxDue || late.Least < late.Due {
+			l.Add(fmt.Sprintf("force.late[%d]", i), "is out of bounds")
+		}
+	}
+	return l
+}
+
+// mostPerFace bounds what a square metre can be worth: strips of the dearest value
+// all over, a million of them.
+const mostPerFace = 1e12

@@ -1,0 +1,213 @@
+// Package replan keeps the values of an order up to date while it is being cut:
+// from a sample of the boards seen, and from what is still open, it plans the
+// values that fill the rest with the least lumber, again and again.
+//
+// A Course is all there is to know beside the order and the saw. It is written
+// down as JSON, carried elsewhere and goes on there: a planning depends on
+// nothing but the Course, the order and the saw, so it comes to the same values
+// wherever it is done.
+package replan
+
+import (
+	"errors"
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/planning/demand"
+	"github.com/ripwright/ripwright/solver/planning/lumber"
+	"github.com/ripwright/ripwright/solver/planning/values"
+	"github.com/ripwright/ripwright/solver/saw"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// Course is how planning went so far.
+type Course struct {
+	Sample Sample
+	// Tried is how many boards had been seen when the last planning that ended
+	// was begun.
+	Tried int64
+	// Now says that another order or saw came since.
+	Now bool
+	// Since is how many boards were seen before the order came: dues count from it.
+	Since int64
+	// Planned and Failed count the plannings that ended either way.
+	Planned, Failed int32
+	// Why the last one failed; empty where it did not.
+	Why string
+	// Force is the values in force; nil: the order's own.
+	Force *Set
+}
+
+// Set is planned values.
+type Set struct {
+	Number int32 // of the planning that it came from, from 1
+	Seen   int64 // how many boards had been seen when that was begun
+	// PerFace is what a square metre of lumber is worth at these values, in money.
+	PerFace float64
+	Items   []Value
+	Late    []Late `json:",omitempty"`
+}
+
+// Late is an item whose due could not be kept, and within how many boards since
+// the order came it could be filled at the soonest.
+type Late struct {
+	Item       string
+	Due, Least int64
+}
+
+// Value is what an item is worth. Items that are not planned, or that keep their
+// own value, have none.
+type Value struct {
+	Item  string
+	Value int64 // millionths of money per Basis
+	Basis order.Basis
+	Cuts  []CutValue `json:",omitempty"`
+}
+
+// CutValue is what a piece of a crosscut length is worth, in millionths of money.
+type CutValue struct {
+	Length unit.Length
+	Value  int64
+}
+
+// Due reports whether it is time to plan again, which is to be done every so many
+// boards.
+func (c *Course) Due(every int64) bool {
+	return len(c.Sample.Boards) > 0 && (c.Now || c.Sample.Seen-c.Tried >= every)
+}
+
+// Anew has it planned again at once: another saw came.
+func (c *Course) Anew() { c.Now = true }
+
+// Ordered has it planned again at once for another order, whose dues count from
+// now. With another name the values so far mean nothing.
+func (c *Course) Ordered(renamed bool) {
+	c.Now, c.Since = true, c.Sample.Seen
+	if renamed {
+		c.Force = nil
+	}
+}
+
+// Task is a planning to be done. It shares nothing with its Course.
+type Task struct {
+	Seen  int64
+	Rules map[string]values.Rule
+
+	done    int64            // of the boards that dues count
+	dues    map[string]int64 // of the items
+	problem values.Problem
+}
+
+// Task gives what there is to plan: the items as they stand, what boards under way
+// will make included, and with values of their own. lost is the part of a board's
+// face that is lost when it is set aside. Nil: nothing is open that can be planned.
+func (c *Course) Task(s saw.Saw, items []order.Item, rules map[string]values.Rule, lost int64) *Task {
+	if rows, l := demand.New(items); len(l) > 0 || len(rows.Rows) == 0 {
+		return nil
+	}
+	lot := values.Lot{ID: "seen"}
+	for i := range c.Sample.Boards {
+		// A board in the sample is replaced as a whole, never written to.
+		lot.Kinds = append(lot.Kinds, lumber.Kind{Board: c.Sample.Boards[i], Count: 1})
+	}
+	t := &Task{Seen: c.Sample.Seen, Rules: rules, done: c.Sample.Seen - c.Since, dues: map[string]int64{}}
+	for i := range items {
+		t.dues[items[i].ID] = items[i].Due
+	}
+	t.problem = values.Problem{Saw: s, Items: sooner(slices.Clone(items), t.done), Lots: []values.Lot{lot}, Objective: values.Face, Lost: lost}
+	return t
+}
+
+// The errors of a planning that came to nothing: it was stopped before it had
+// values, or no board of the sample gives anything of what is open.
+var (
+	ErrStopped = errors.New("was stopped before it came to any values")
+	ErrNothing = errors.New("no board seen gives anything of what is open")
+)
+
+// Bounds on a planning: how near it has to come to the least lumber, how often the
+// sample is priced for it, and the search for one board, which few need.
+const (
+	gap    = 2e-3
+	rounds = 80
+	work   = 300_000
+)
+
+// Plan does the planning.
+func (t *Task) Plan(stop func() bool, each func(n int, f func(int))) (*Set, error) {
+	pl, err := values.New(&t.problem)
+	if err != nil {
+		return nil, err
+	}
+	plan, err := pl.Plan(t.strips(pl.Demand), values.Options{Stop: stop, Each: each, Gap: gap, Rounds: rounds, Work: work, Done: t.done})
+	switch {
+	case err != nil:
+		return nil, err
+	case plan.Stopped && stop != nil && stop():
+		return nil, ErrStopped
+	case plan.Bound == 0:
+		return nil, ErrNothing
+	}
+	pl.Rare(plan)
+	items, perCost := pl.ForItems(plan, t.urged(pl.Demand, plan.Late))
+	out := &Set{Seen: t.Seen, PerFace: perCost}
+	for i := range items {
+		v, it := &items[i], &t.problem.Items[i]
+		if !v.Planned || t.Rules[it.ID].Keep {
+			continue
+		}
+		entry := Value{Item: it.ID, Value: v.Value, Basis: v.Basis}
+		for c := range it.Cuts {
+			entry.Cuts = append(entry.Cuts, CutValue{it.Cuts[c].Length, v.Cuts[c]})
+		}
+		out.Items = append(out.Items, entry)
+	}
+	for _, l := range plan.Late {
+		id := t.problem.Items[pl.Demand.Rows[l.Row].Item].ID
+		// One of its lengths speaks for an item: all of them have the same due. What
+		// is only later than planning aims at is in time.
+		if n := len(out.Late); l.Least > t.dues[id] && (n == 0 || out.Late[n-1].Item != id) {
+			out.Late = append(out.Late, Late{id, t.dues[id], l.Least})
+		}
+	}
+	return out, nil
+}
+
+// Take takes the outcome of a task into account: its values into force, or the
+// reason why it came to none.
+func (c *Course) Take(t *Task, s *Set, why string) {
+	c.Tried, c.Why, c.Now = t.Seen, why, false
+	if s == nil {
+		c.Failed++
+		return
+	}
+	c.Planned++
+	s.Number = c.Planned
+	c.Force = s
+}
+
+// Apply gives items the values in force. An item that is none of those planned,
+// or has other lengths by now, keeps its own.
+func (c *Course) Apply(items []order.Item) {
+	if c.Force == nil {
+		return
+	}
+	for i := range items {
+		it := &items[i]
+		at := slices.IndexFunc(c.Force.Items, func(v Value) bool { return v.Item == it.ID })
+		if at < 0 {
+			continue
+		}
+		v := &c.Force.Items[at]
+		if len(it.Cuts) == 0 && len(v.Cuts) == 0 {
+			it.Value, it.Basis = v.Value, v.Basis
+		}
+		for k := range it.Cuts {
+			for _, cut := range v.Cuts {
+				if cut.Length == it.Cuts[k].Length {
+					it.Cuts[k].Value = cut.Value
+				}
+			}
+		}
+	}
+}

@@ -1,0 +1,99 @@
+package replan
+
+import (
+	"cmp"
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/wood"
+)
+
+// Bounds of a sample. They keep it small enough to travel with every answer of a
+// line, and planning from it short.
+const (
+	MaxBoards   = 60 // boards in it
+	MaxStations = 24 // of a board in it
+	MaxDefects  = 24 // of a board in it
+	// Memory is out of how many of the last boards, about, a full sample is drawn:
+	// lumber that changes shows, and one odd pack does not stand for all.
+	Memory = 4 * MaxBoards
+)
+
+// Sample is boards that stand for those to come: of those seen so far as many as
+// it has room for, each as likely as any other of the last Memory. It depends on
+// nothing but the boards and their sequence.
+//
+// Invariants, checked by Faults:
+//  1. 0 <= Expected <= len(Boards) <= MaxBoards, and Seen >= 0.
+//  2. Every board is right and has at most MaxStations and MaxDefects.
+type Sample struct {
+	Seen int64
+	// Expected of the boards, the first ones, were not seen but said to be
+	// expected. Boards seen take their places, once there is no other.
+	Expected int
+	Boards   []wood.Board
+}
+
+// Expect puts boards into the sample that are like those to come, MaxBoards at
+// most.
+func (s *Sample) Expect(boards []wood.Board) {
+	for i := range boards[:min(len(boards), MaxBoards)] {
+		s.Boards = append(s.Boards, Thin(&boards[i]))
+		s.Expected++
+	}
+}
+
+// Add takes a board that was seen into account.
+func (s *Sample) Add(b *wood.Board) {
+	s.Seen++
+	switch {
+	case len(s.Boards) < MaxBoards:
+		s.Boards = append(s.Boards, Thin(b))
+	case s.Expected > 0:
+		s.Expected--
+		s.Boards[s.Expected] = Thin(b)
+	default:
+		if at := scatter(uint64(s.Seen)) % uint64(min(s.Seen, Memory)); at < MaxBoards {
+			s.Boards[at] = Thin(b)
+		}
+	}
+}
+
+// scatter spreads numbers evenly over 64 bits: the finaliser of SplitMix64
+// (Steele, Lea, Flood 2014), its constants from memory. Nothing rests on them but
+// that places come evenly.
+func scatter(x uint64) uint64 {
+	x += 0x9e3779b97f4a7c15
+	x = (x ^ x>>30) * 0xbf58476d1ce4e5b9
+	x = (x ^ x>>27) * 0x94d049bb133111eb
+	return x ^ x>>31
+}
+
+// Thin gives a board with no more stations and defects than a sample keeps:
+// stations evenly from end to end, and the largest defects.
+func Thin(b *wood.Board) wood.Board {
+	out := *b
+	if n := len(b.Stations); n > MaxStations {
+		out.Stations = make([]wood.Station, MaxStations)
+		for i := range out.Stations {
+			out.Stations[i] = b.Stations[i*(n-1)/(MaxStations-1)]
+		}
+		if !hasWood(out.Stations) {
+			out.Stations[0] = b.Stations[slices.IndexFunc(b.Stations, wide)]
+			out.Stations = out.Stations[:1]
+		}
+	} else {
+		out.Stations = slices.Clone(b.Stations)
+	}
+	out.Defects = slices.Clone(b.Defects)
+	if len(out.Defects) > MaxDefects {
+		slices.SortStableFunc(out.Defects, func(a, b wood.Defect) int { return cmp.Compare(face(b), face(a)) })
+		out.Defects = out.Defects[:MaxDefects:MaxDefects]
+	}
+	return out
+}
+
+func wide(s wood.Station) bool { return s.Near < s.Far }
+
+func hasWood(s []wood.Station) bool { return slices.ContainsFunc(s, wide) }
+
+func face(d wood.Defect) float64 { return (d.ToX - d.FromX).MM() * (d.ToY - d.FromY).MM() }

@@ -1,0 +1,69 @@
+package values_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/planning/lumber"
+	"github.com/ripwright/ripwright/solver/planning/values"
+)
+
+// due gives an item a due.
+func due(it order.Item, id string, boards int64) order.Item {
+	it.ID, it.Due = id, boards
+	return it
+}
+
+// hundred poses items on boards of 100 that give two strips at most.
+func hundred(items ...order.Item) *values.Problem {
+	return &values.Problem{Saw: knife(), Items: items, Objective: values.Boards, Lost: values.Everything,
+		Lots: []values.Lot{{ID: "lot", Kinds: []lumber.Kind{{Board: board(1000, 100), Count: 1}}}}}
+}
+
+// Strips of 60 and 40, ten each, by hand: 10 boards of one each. If those of 40 are
+// due within D boards, 10 - D of these have to be two of them, and as many more of
+// 60 are left for boards of their own: 20 - D boards in all. Within 4 at most 8 can
+// be made, so 5 is the soonest.
+func TestDues(t *testing.T) {
+	for _, c := range []struct{ due, done, boards, least int64 }{
+		{0, 0, 10, 0}, {100, 0, 10, 0}, {10, 0, 10, 0}, {9, 0, 11, 0}, {7, 0, 13, 0}, {5, 0, 15, 0},
+		{4, 0, 15, 5}, {1, 0, 15, 5},
+		{27, 20, 13, 0}, {24, 20, 15, 25}, {20, 20, 15, 25}, {3, 20, 15, 25},
+	} {
+		p := hundred(due(pieces(60, 10), "wide", 0), due(pieces(40, 10), "slim", c.due))
+		got := plan(t, p, values.Options{Done: c.done})
+		if math.Abs(got.Cost-float64(c.boards)) > 1e-6 || math.Abs(got.Bound-float64(c.boards)) > 1e-6 || math.Abs(got.Boards[0]-float64(c.boards)) > 1e-6 {
+			t.Errorf("due %d after %d: cost %v, bound %v, boards %v; want %d", c.due, c.done, got.Cost, got.Bound, got.Boards, c.boards)
+		}
+		least := int64(0)
+		for _, l := range got.Late {
+			least += l.Least * int64(l.Row) // the second row alone
+		}
+		if least != c.least {
+			t.Errorf("due %d after %d: late %v, want %d", c.due, c.done, got.Late, c.least)
+		}
+		// What is due is worth more than in good time: two of it more than one each.
+		if c.due == 7 && 2*got.Values[1] < got.Values[0]+got.Values[1]-1e-6 {
+			t.Errorf("values %v", got.Values)
+		}
+	}
+}
+
+// Of two dues the earlier comes first: 4 boards for eight strips of 40, then six of
+// 60 in as many. Within 9 boards only five of those, so 10 is their soonest; within
+// 3 boards only six of 40.
+func TestTwoDues(t *testing.T) {
+	for _, c := range []struct{ first, second, boards, firstLeast, secondLeast int64 }{
+		{4, 10, 10, 0, 0}, {5, 10, 9, 0, 0}, {4, 9, 10, 0, 10}, {3, 9, 10, 4, 10}, {8, 9, 7, 0, 0}, {3, 3, 7, 7, 7},
+	} {
+		got := plan(t, hundred(due(pieces(40, 8), "a", c.first), due(pieces(60, 6), "b", c.second)), values.Options{})
+		late := map[int]int64{}
+		for _, l := range got.Late {
+			late[l.Row] = l.Least
+		}
+		if math.Abs(got.Cost-float64(c.boards)) > 1e-6 || late[0] != c.firstLeast || late[1] != c.secondLeast {
+			t.Errorf("due %d and %d: cost %v, late %v; want %d, %d, %d", c.first, c.second, got.Cost, got.Late, c.boards, c.firstLeast, c.secondLeast)
+		}
+	}
+}

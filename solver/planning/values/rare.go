@@ -1,0 +1,45 @@
+package values
+
+import (
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/planning/demand"
+)
+
+// Rare gives rows that no board of the sample makes anything of a value to cut by
+// all the same: where the boards are only a sample of what comes, the next may be
+// the one. They are valued as if one board more had been seen and had given one
+// strip of it: what all of them cost, over that strip. Where they really cannot
+// be had the value does no harm.
+func (pl *Planner) Rare(plan *Plan) {
+	var cost, length float64
+	boards := int64(0)
+	for g := range pl.p.Lots {
+		for t, k := range pl.p.Lots[g].Kinds {
+			cost += float64(k.Count) * float64(pl.cost[g][t]) / 1e6
+			length += float64(k.Count) * k.Board.Length.MM() / 1000
+			boards += k.Count
+		}
+	}
+	mean := length / float64(boards)
+	cost *= 1 + 1/float64(boards)
+	for _, k := range plan.Impossible {
+		r := &pl.Demand.Rows[k]
+		plan.ToCut[k] = cost / strip(&pl.Demand.Items[r.Item], r, mean)
+	}
+}
+
+// strip is about what one strip over so many metres gives of a row.
+func strip(it *order.Item, r *demand.Row, metres float64) float64 {
+	pieces := func(mm float64) float64 { return max(metres*1000/max(mm, 1), 1) }
+	switch {
+	case r.Cut != demand.Whole:
+		return pieces(it.Cuts[r.Cut].Length.MM())
+	case r.Measure == order.ByLength:
+		return metres
+	case r.Measure == order.ByArea:
+		return metres * it.Min.MM() / 1000
+	case it.PieceLength > 0:
+		return pieces(it.PieceLength.MM())
+	}
+	return 1
+}
