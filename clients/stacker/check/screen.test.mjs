@@ -86,8 +86,10 @@ test('the screen goes blank when the program is gone or silent, and comes back',
 });
 
 test('a board that came out too long ago is not shown', async () => {
-  const s = await stacker('--stale', '1s', '--show', 'planned'), end = begin(s.line, 8);
+  const s = await stacker('--stale', '3s', '--show', 'planned');
   const o = await house.page(s.url), { p } = o;
+  await p.waitForFunction(() => document.getElementById('says').textContent === 'The line is not connected');
+  const end = begin(s.line, 8); // its first board comes at once, and no other for long
   await shown(p);
   await p.waitForFunction(() => /^No board for \d+ s$/.test(document.getElementById('says').textContent));
   assert.deepEqual((await seen(p)).strips, []);
