@@ -71,7 +71,9 @@ func ended(err error, complain io.Writer) int {
 func check(cfg *config.Loaded, wrong error, out io.Writer) error {
 	saws, err := fleet.Check(cfg.Saws)
 	_, _, secret := credentials(&cfg.Config)
-	if err = errors.Join(wrong, err, secret); err != nil {
+	spans, variables := traces.Open(context.Background(), os.Getenv)
+	_ = spans.Close() // there are none
+	if err = errors.Join(wrong, err, secret, variables); err != nil {
 		return err
 	}
 	fmt.Fprintf(out, "the configuration is right; saws: %q\n", saws.Names())

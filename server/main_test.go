@@ -50,6 +50,8 @@ func TestExitStatus(t *testing.T) {
 		{nil, []string{"--saws", saws}, 1, nil, []string{saws + ":2: saws[0].kerf"}},
 		{[]string{"RIPWRIGHT_SOLVS=1"}, nil, 1, nil, []string{"RIPWRIGHT_SOLVS"}},
 		{nil, []string{"--grpc", "127.0.0.1:0", "--http", "192.0.2.1:0", "--plaintext"}, 1, nil, []string{"http: listen"}}, // TEST-NET-1, RFC 5737
+		{[]string{"OTEL_SERVICE_NAME=hall", "OTEL_ANYTHING=1"}, []string{"--check"}, 0, []string{"the configuration is right"}, nil},
+		{[]string{"OTEL_EXPORTER_OTLP_ENDPOINT=http://127.0.0.1:1", "OTEL_TRACES_EXPORTER=paper"}, []string{"--check"}, 1, nil, []string{`OTEL_TRACES_EXPORTER: is "paper"; must be otlp or none`}},
 		{nil, []string{"--slves=1"}, 2, nil, []string{"--slves: is no flag; did you mean --solves?"}},
 		{nil, []string{"start"}, 2, nil, []string{`unexpected argument "start"`}},
 	} {

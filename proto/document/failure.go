@@ -25,7 +25,7 @@ var failures = []failure{
 	{codes.PermissionDenied, "PERMISSION_DENIED", "The token lacks the scope that the call needs.", nil},
 	{codes.NotFound, "NOT_FOUND", "The server's saw file has no saw of that `saw_name`; a `google.rpc.ResourceInfo` names it.", namesSaw},
 	{codes.FailedPrecondition, "FAILED_PRECONDITION", "A message's `sequence` is not the next one; it ends the stream.", func(m protoreflect.MethodDescriptor) bool { return m.IsStreamingClient() }},
-	{codes.ResourceExhausted, "RESOURCE_EXHAUSTED", "Too much waits. Send it again after the time in the `google.rpc.RetryInfo` (for JSON callers also in `Retry-After`), while there is time.", nil},
+	{codes.ResourceExhausted, "RESOURCE_EXHAUSTED", "Too much waits, or the caller has as much under way as it may. Send it again after the time in the `google.rpc.RetryInfo` (for JSON callers also in `Retry-After`), while there is time.", nil},
 	{codes.DeadlineExceeded, "DEADLINE_EXCEEDED", "The caller's deadline was over before anything was ready. A search that has begun answers within the deadline with the best that it has.", nil},
 	{codes.Canceled, "CANCELLED", "The caller gave the call up.", nil},
 	{codes.Unavailable, "UNAVAILABLE", "The service cannot be reached, or is stopping. Send it again, to another replica if there is one.", nil},

@@ -108,7 +108,9 @@ func TestAnswersHaveToBeTaken(t *testing.T) {
 		if err != nil {
 			return // hung up on
 		}
-		if _, err := io.Copy(io.Discard, answer.Body); err != nil {
+		_, err = io.Copy(io.Discard, answer.Body)
+		_ = answer.Body.Close() // as far as it came
+		if err != nil {
 			return
 		}
 	}

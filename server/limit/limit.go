@@ -98,7 +98,7 @@ func (l *Limits) enter(caller string) (told bool, err error) {
 	limit, says := "", ""
 	switch {
 	case l.cfg.CallerCalls > 0 && h != nil && h.calls >= l.cfg.CallerCalls:
-		limit, says = callerCalls, fmt.Sprintf("this caller has %d calls under way, which is all that one caller may have", h.calls)
+		limit, says = callerCalls, fmt.Sprintf("one caller may have %d calls under way, and this one has", h.calls)
 	case l.cfg.Calls > 0 && l.calls >= l.cfg.Calls:
 		limit, says = calls, "too many calls are under way"
 	default:

@@ -16,7 +16,7 @@ import (
 //
 // An answer that is not taken holds the call, and so what is its caller's share,
 // until its caller goes or the server stops: gRPC keeps what was not taken of a
-// call that ends, so ending it would let a caller have any number of them.
+// call that ends, so ending it would let a caller have more of them than that.
 type call struct{ waiting *time.Timer }
 
 type callKey struct{}

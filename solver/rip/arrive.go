@@ -27,11 +27,12 @@ func (s *search) arrive(j int, a int64, prev int32, item int16, st strip) {
 	if !s.spend(1) {
 		return
 	}
-	l := label{a: a, prev: prev, j: int16(j), item: item, edge: noWant, score: s.stand(j, a).plus(st.score)}
+	l := label{a: a, prev: prev, j: int16(j), item: item, edge: noWant, score: s.stand(j, a)}
+	l.score.add(&st.score)
 	used := int32(0)
 	if prev >= 0 {
 		p := &s.labels[prev]
-		l.score = l.score.plus(p.score)
+		l.score.add(&p.score)
 		l.kind, used = p.kind, p.used
 	}
 	var w *want

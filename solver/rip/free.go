@@ -65,7 +65,7 @@ func (s *search) freeWithin(c *ceiling, f fences, k int, rests []int64) (done, o
 			s.nets = append(s.nets, t)
 		}
 	}()
-	less := int64(0)
+	less := int64(k + 1) // what rounding may add
 	for {
 		floor := int64(math.MinInt64)
 		if s.pool.full() {

@@ -52,10 +52,11 @@ type search struct {
 
 func newSearch(in *instance, o Options) *search {
 	n := len(in.blades)
-	s := &search{scratch: searches.Get().(*scratch), in: in, options: o, kinds: o.RunnersUp > 0, sweepStops: in.worthSweeping()}
+	s := &search{scratch: searches.Get().(*scratch), in: in, options: o, kinds: o.RunnersUp > 0}
 	s.pool = pool{size: o.RunnersUp + 1, in: in}
 	s.nextFixed, s.further = s.ints.take(n), s.longs.take(n)
 	s.quota = newQuota(in, s.scratch)
+	s.sweepStops = s.worthSweeping()
 	s.fit = s.shortLists.take(n)
 	s.rest, s.fixed, s.spare = s.newRows(n), s.newRows(n), s.newRows(2*n)
 	s.before = s.newRows(1)[0]
@@ -184,12 +185,20 @@ func (s *search) run() worth {
 // worthSweeping is how many stops the widest interval has that is worth sweeping:
 // over wider ones the wood moves so far that the sweep's bound is no better than
 // the quick one. Where each moving blade has a fixed one on one side and none on
-// the other the quick bound of a narrow interval leaves little to sharpen.
-func (in *instance) worthSweeping() int64 {
+// the other, and the quota keeps all caps, the quick bound of a narrow interval
+// leaves little to sharpen.
+func (s *search) worthSweeping() int64 {
+	const wide = 32
+	in := s.in
 	last := len(in.blades) - 1
+	for i := range in.wants {
+		if w := &in.wants[i]; w.cap >= 0 && !s.quota.kept(w) {
+			return wide
+		}
+	}
 	for j := range in.blades {
 		if in.blades[j].moving && (j > 0 && j < last || in.blades[max(j-1, 0)].moving && in.blades[min(j+1, last)].moving) {
-			return 32
+			return wide
 		}
 	}
 	return 1

@@ -118,13 +118,18 @@ func (s *search) aside(j int, i int32, lo, hi int64) {
 	if lo > hi {
 		return
 	}
-	c := s.in.blades[j].current
+	var stops [12]int64
+	all := stops[:0]
+	near := s.near(s.in.blades[j].current)
 	for _, r := range s.sides(lo, hi) {
 		if r[0] > r[1] {
 			continue
 		}
-		for _, a := range s.near(c) {
-			s.arrive(j, min(max(a, r[0]), r[1]), i, noWant, strip{})
+		for _, a := range near {
+			if a = min(max(a, r[0]), r[1]); !slices.Contains(all, a) {
+				all = append(all, a)
+				s.arrive(j, a, i, noWant, strip{})
+			}
 		}
 	}
 }

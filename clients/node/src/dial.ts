@@ -39,6 +39,11 @@ export function dial(address: string, access: Access = {}): Connection {
   const options = {
     // An answer with a picture or a run's state may be larger than 4 MiB.
     'grpc.max_receive_message_length': 64 << 20,
+    // A network that is gone says nothing: ask, or nobody would notice. The service
+    // allows a question every 5 s.
+    'grpc.keepalive_time_ms': 10_000,
+    'grpc.keepalive_timeout_ms': 3_000,
+    'grpc.keepalive_permit_without_calls': 1,
     ...access.options,
     interceptors: access.token === undefined ? [] : [bearer(access.token)],
   };

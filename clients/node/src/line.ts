@@ -32,13 +32,15 @@ export interface LineOptions {
   patienceMs?: number;
 }
 
-const pauseMs = 100; // between two attempts to connect
+// Before the first attempt to connect again, and before each that follows.
+const pauseMs = [100, 1000] as const;
 
 /**
  * A run of the live line over as many streams as it takes. Every message gets its
  * one answer as a promise; a stream that breaks is gone on with from the last
  * state, and what was not answered is sent again with its own number, so that
- * nothing is lost and nothing counts twice.
+ * nothing is lost and nothing counts twice. A connection that died without a word
+ * is noticed after 13 s, unless the options of its connection say otherwise.
  *
  * A promise says nothing about time. A controller has a clock of its own for every
  * board, and throws away an answer that comes too late.
@@ -50,6 +52,7 @@ export class Line {
   private state: Uint8Array | undefined;
   private sequence = 0;
   private attempts = 0;
+  private failed = 0; // attempts since the service was heard
   private heard = Date.now();
   private connection: Connection | undefined;
   private stream: Stream | undefined;
@@ -117,13 +120,18 @@ export class Line {
   }
 
   private open(): void {
-    this.connection = this.options.connect(this.attempts++);
+    try {
+      this.connection = this.options.connect(this.attempts++);
+    } catch (err) {
+      return this.fail(err);
+    }
     const stream = this.connection.rip.RunLine();
     this.stream = stream;
     let takingUp = this.state !== undefined;
     stream.on('data', (answer: LineAnswer) => {
       if (stream !== this.stream) return;
       this.heard = Date.now();
+      this.failed = 0;
       if (takingUp) {
         takingUp = false;
         this.takenUp(answer);
@@ -153,7 +161,12 @@ export class Line {
       return this.fail(new Error(`an answer to message ${answer.sequence} came out of turn`));
     }
     this.state = answer.state;
-    this.options.keep?.(answer.state);
+    try {
+      this.options.keep?.(answer.state);
+    } catch (err) {
+      one.reject(err);
+      return this.fail(err);
+    }
     one.resolve(answer);
   }
 
@@ -164,7 +177,7 @@ export class Line {
     if (!mends || (wanted && Date.now() - this.heard > (this.options.patienceMs ?? 10_000))) {
       return this.fail(refusal(err));
     }
-    this.retry = setTimeout(() => this.open(), pauseMs);
+    this.retry = setTimeout(() => this.open(), pauseMs[this.failed++ ? 1 : 0]);
   }
 
   private fail(err: unknown): void {

@@ -52,7 +52,8 @@ export function refusalOfBody(httpStatus: number, body: unknown): Refusal {
   const {code, message, details} = (body ?? {}) as {code?: number; message?: string; details?: unknown[]};
   let faults: Fault[] = [];
   let retryAfterMs: number | undefined;
-  for (const one of Array.isArray(details) ? (details as Detail[]) : []) {
+  for (const one of Array.isArray(details) ? (details as (Detail | null)[]) : []) {
+    if (!one) continue;
     if (names(one['@type'], 'BadRequest')) faults = one.field_violations ?? [];
     if (names(one['@type'], 'RetryInfo')) retryAfterMs = parseFloat(one.retry_delay ?? '0') * 1e3; // "1.500s"
   }

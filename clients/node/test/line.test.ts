@@ -1,4 +1,5 @@
 import assert from 'node:assert/strict';
+import {connect, createServer, type AddressInfo} from 'node:net';
 import {after, before, test} from 'node:test';
 
 import {objection, run} from '../examples/line.js';
@@ -63,6 +64,40 @@ test('a run goes on from its state when the program was started anew', async () 
   assert.equal((await settled).settled!.counted, true);
   assert.equal((await again.confirm(cut(planned))).settled!.counted, false);
   assert.equal((await again.end()).summary!.outcomes[0]!.boards, 1);
+});
+
+test('a run goes on when its network is gone without a word', async () => {
+  let pulled = false;
+  const [host, port] = service.grpc.split(':');
+  const cable = createServer((near) => {
+    const far = connect(Number(port), host!);
+    for (const [from, to] of [[near, far], [far, near]] as const) {
+      from.on('data', (bytes) => pulled || to.write(bytes));
+      from.on('error', () => {});
+    }
+    near.on('close', () => far.destroy());
+  });
+  await new Promise<void>((resolve) => cable.listen(0, '127.0.0.1', resolve));
+  const through = `127.0.0.1:${(cable.address() as AddressInfo).port}`;
+  const options = {'grpc.keepalive_time_ms': 1000, 'grpc.keepalive_timeout_ms': 500};
+  const line = new Line({
+    setUp: setUp('pulled'),
+    connect: (attempt) => dial(attempt === 0 ? through : service.grpc, {options}),
+    patienceMs: 120_000,
+  });
+  const first = await line.board(board('b1'));
+  pulled = true;
+  assert.equal((await line.confirm(cut(first))).settled!.counted, true);
+  assert.equal((await line.end()).summary!.planned, 1);
+  cable.close();
+});
+
+test('a state that cannot be kept is told', async () => {
+  const keep = () => {
+    throw new Error('the disk is full');
+  };
+  const line = new Line({setUp: setUp('full'), connect: () => dial(service.grpc), keep});
+  await assert.rejects(line.ready, /full/);
 });
 
 test('what cannot be followed is refused in its place', async () => {

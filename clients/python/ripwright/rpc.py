@@ -8,8 +8,16 @@ from . import details_pb2
 from .refusal import Fault, Refusal
 from .v1 import planning_service_pb2_grpc, rip_service_pb2_grpc, tally_service_pb2_grpc
 
-# An answer with a picture or a run's state may be larger than gRPC's own 4 MiB.
-_OPTIONS = (("grpc.max_receive_message_length", 64 << 20),)
+_OPTIONS = (
+    # An answer with a picture or a run's state may be larger than gRPC's own 4 MiB.
+    ("grpc.max_receive_message_length", 64 << 20),
+    # A network that is gone says nothing: ask, or nobody would notice. The service
+    # allows a question every 5 s.
+    ("grpc.keepalive_time_ms", 10_000),
+    ("grpc.keepalive_timeout_ms", 3_000),
+    ("grpc.keepalive_permit_without_calls", 1),
+    ("grpc.http2.max_pings_without_data", 0),
+)
 
 
 class Connection:
@@ -17,6 +25,7 @@ class Connection:
 
     ca is the PEM of the authorities that vouch for the service; with it TLS is
     used. cert and key are the caller's own, where the service asks for them.
+    options are grpcio's channel options.
     It returns at once; a call waits until the service is reached or its timeout
     is over.
     """
@@ -31,7 +40,7 @@ class Connection:
         token: Optional[str] = None,
         options: Sequence[Tuple[str, Any]] = (),
     ):
-        options = (*_OPTIONS, *options)
+        options = tuple({**dict(_OPTIONS), **dict(options)}.items())
         if ca is None:
             channel = grpc.insecure_channel(address, options)
         else:

@@ -1,3 +1,5 @@
+import socket
+import threading
 import unittest
 
 from examples.line import ORDER, SAW, objection, run
@@ -22,6 +24,42 @@ def board(name, length=2000):
 
 def cut(answer):
     return line_pb2.CutConfirmation(board_sequence=answer.sequence, outcome=line_pb2.CUT_OUTCOME_AS_PLANNED)
+
+
+class Cable:
+    """Passes a connection on to an address until it is pulled, and then nothing."""
+
+    def __init__(self, to):
+        host, port = to.rsplit(":", 1)
+        self._to, self.pulled, self._open = (host, int(port)), False, []
+        self._listener = socket.create_server(("127.0.0.1", 0))
+        self.address = "127.0.0.1:%d" % self._listener.getsockname()[1]
+        threading.Thread(target=self._accept, daemon=True).start()
+
+    def _accept(self):
+        try:
+            while True:
+                near, far = self._listener.accept()[0], socket.create_connection(self._to)
+                self._open += [near, far]
+                for a, b in ((near, far), (far, near)):
+                    threading.Thread(target=self._copy, args=(a, b), daemon=True).start()
+        except OSError:
+            pass  # closed
+
+    def _copy(self, a, b):
+        try:
+            while data := a.recv(1 << 16):
+                if not self.pulled:
+                    b.sendall(data)
+        except OSError:
+            pass  # closed
+
+    def __enter__(self):
+        return self
+
+    def __exit__(self, *_):
+        for s in (self._listener, *self._open):
+            s.close()
 
 
 class LineTest(ServiceTest):
@@ -60,6 +98,19 @@ class LineTest(ServiceTest):
             self.assertTrue(settled.result(SOON).settled.counted)
             self.assertFalse(again.confirm(cut(planned)).result(SOON).settled.counted)
             self.assertEqual(again.end().result(SOON).summary.outcomes[0].boards, 1)
+
+    def test_a_run_goes_on_when_its_network_is_gone_without_a_word(self):
+        options = (("grpc.keepalive_time_ms", 1000), ("grpc.keepalive_timeout_ms", 500))
+        with Cable(self.service.grpc) as cable:
+
+            def connect(attempt):
+                return Connection(self.service.grpc if attempt else cable.address, options=options)
+
+            with Line(connect, set_up=set_up("pulled"), patience_s=SOON) as line:
+                planned = line.board(board("b1")).result(SOON)
+                cable.pulled = True
+                self.assertTrue(line.confirm(cut(planned)).result(SOON).settled.counted)
+                self.assertEqual(line.end().result(SOON).summary.planned, 1)
 
     def test_what_cannot_be_followed_is_refused_in_its_place(self):
         with Line(lambda _: Connection(self.service.grpc), set_up=set_up("refused")) as line:

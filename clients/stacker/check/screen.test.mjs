@@ -86,8 +86,10 @@ test('the screen goes blank when the program is gone or silent, and comes back',
 });
 
 test('a board that came out too long ago is not shown', async () => {
-  const s = await stacker('--stale', '1s', '--show', 'planned'), end = begin(s.line, 8);
+  const s = await stacker('--stale', '3s', '--show', 'planned');
   const o = await house.page(s.url), { p } = o;
+  await p.waitForFunction(() => document.getElementById('says').textContent === 'The line is not connected');
+  const end = begin(s.line, 8); // its first board comes at once, and no other for long
   await shown(p);
   await p.waitForFunction(() => /^No board for \d+ s$/.test(document.getElementById('says').textContent));
   assert.deepEqual((await seen(p)).strips, []);
@@ -107,6 +109,37 @@ test('when the service goes, the line goes with it', async () => {
   assert.deepEqual((await seen(p)).strips, []);
   await end();
   await o.close();
+  await s.stop();
+});
+
+test('long names and many strips fit', async () => {
+  const s = await stacker();
+  const strip = (stack, i) => ({ width: '1-31/32', item: 'an item with a long name of its own', stack, style: i, waste: false });
+  const waste = { width: '31', item: '', stack: '', style: -1, waste: true };
+  const cases = {
+    many: [...Array(14).keys()].map((i) => strip(String(i + 1), i)),
+    names: [strip('left cart', 3), waste, strip('the tall stack behind the second post', 11), strip('right', 20)],
+    longest: [strip('N'.repeat(128), 5), strip('2', 1)],
+    one: [{ ...strip('7', 6), width: '141' }],
+  };
+  for (const [name, strips] of Object.entries(cases)) {
+    for (const size of ['tablet', 'desktop']) {
+      const picture = JSON.stringify({ state: 'shown', says: '', board: 'b'.repeat(20), strips, next: strips, next_board: 'c', unit: 'in', fence_left: true });
+      const o = await house.page('about:blank', { size, scheme: 'dark' }), { p } = o;
+      await p.addInitScript((data) => { // says the same for ever
+        globalThis.EventSource = class { constructor() { setInterval(() => this.onmessage({ data }), 200); } };
+      }, picture);
+      await p.goto(s.url);
+      await p.locator('#strips li').nth(strips.length - 1).waitFor();
+      const broken = await p.evaluate(() => [...document.querySelectorAll('.stack')].filter((e) => e.textContent.length < 6 && e.getBoundingClientRect().height > 1.5 * Number.parseFloat(getComputedStyle(e).fontSize)).length);
+      assert.equal(broken, 0, `${name}, ${size}: a short name is broken`);
+      const cut = await p.evaluate(() => [...document.querySelectorAll('#strips li')].filter((li) => li.scrollWidth > li.clientWidth + 1 || li.scrollHeight > li.clientHeight + 1).length);
+      assert.equal(cut, 0, `${name}, ${size}: something is cut off`);
+      assert.ok(await p.evaluate(() => document.documentElement.scrollHeight <= innerHeight), `${name}, ${size}: it scrolls`);
+      await house.shot(p, `stacker-${name}-${size}`, false);
+      await o.close();
+    }
+  }
   await s.stop();
 });
 

@@ -44,6 +44,7 @@ func memory(seeds int) (bool, error) {
 		runtime.GC() // what stays is what the pool keeps
 		var kept runtime.MemStats
 		runtime.ReadMemStats(&kept)
+		runtime.KeepAlive(all) // it was there when all was cold
 		n := uint64(len(all))
 		fmt.Printf("%-42s %12d %12d %14d\n", c.Name, (done.Mallocs-warm.Mallocs)/n, (done.TotalAlloc-warm.TotalAlloc)/n,
 			(max(kept.HeapAlloc, cold.HeapAlloc)-cold.HeapAlloc)/1024)

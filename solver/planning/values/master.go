@@ -16,6 +16,57 @@ const tolerance = 1e-11
 // errMaster is a linear programme that the library could not solve.
 var errMaster = errors.New("values: the linear programme could not be solved")
 
+// simplex has the library solve a programme from a feasible start. Policies that
+// are nearly alike make bases nearly singular, and what the library then gives may
+// be no solution, or not the best, so that is looked at; moved apart by a little,
+// and then by a little more, the programme can be solved. It is off by no more than
+// they were moved.
+func simplex(c []float64, a *mat.Dense, b []float64, start []int) ([]float64, error) {
+	var spare []float64
+	var last error
+	for _, apart := range []float64{0, 1e-9, 1e-8, 1e-7, 1e-6} {
+		moved := slices.Clone(b)
+		for j := range moved {
+			// Parts of the golden ratio lie nowhere close together.
+			_, part := math.Modf(float64(j+1) * math.Phi)
+			moved[j] *= 1 + apart*part
+		}
+		value, x, err := lp.Simplex(c, a, moved, tolerance, start)
+		switch {
+		case x == nil || !solves(a, moved, x):
+			last = err
+		case err == nil && !math.IsNaN(value):
+			return x, nil
+		case spare == nil || dot(c, x) < dot(c, spare):
+			spare = x // the search broke off at it
+		}
+	}
+	if spare == nil {
+		return nil, errors.Join(errMaster, last)
+	}
+	return spare, nil
+}
+
+func dot(a, b []float64) (sum float64) {
+	for i := range a {
+		sum += a[i] * b[i]
+	}
+	return sum
+}
+
+// solves reports whether x is a solution, if not the best.
+func solves(a *mat.Dense, b, x []float64) bool {
+	const near = 1e-7
+	var ax mat.VecDense
+	ax.MulVec(a, mat.NewVecDense(len(x), x))
+	for j, v := range b {
+		if !(math.Abs(ax.AtVec(j)-v) <= near*math.Max(1, math.Abs(v))) {
+			return false
+		}
+	}
+	return !slices.ContainsFunc(x, func(v float64) bool { return !(v >= -near) })
+}
+
 // beyond is what a board too many in a term costs in the programme, in dearest
 // boards: far more than any board saved is worth. With it there is a plan from the
 // start; none that is kept has such a board, since terms are long enough.
@@ -59,9 +110,9 @@ func dual(pool []*column, open, ceil, ends []float64) (pi, mu []float64, value f
 	for k := range open {
 		c[k] = -ceil[k] / most
 	}
-	_, x, err := lp.Simplex(c, a, b, tolerance, start)
-	if err != nil && x == nil {
-		return nil, nil, 0, errors.Join(errMaster, err)
+	x, err := simplex(c, a, b, start)
+	if err != nil {
+		return nil, nil, 0, err
 	}
 	pi, mu = make([]float64, n), make([]float64, terms)
 	for k := range pi {
@@ -126,9 +177,9 @@ func primal(pool []*column, open []float64, start []int, ends []float64) ([]floa
 			start = append(start, n+m+t)
 		}
 	}
-	_, x, err := lp.Simplex(c, a, b, tolerance, start)
-	if err != nil && x == nil {
-		return nil, errors.Join(errMaster, err)
+	x, err := simplex(c, a, b, start)
+	if err != nil {
+		return nil, err
 	}
 	for j := range pool {
 		x[j] /= size[j]

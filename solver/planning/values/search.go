@@ -120,6 +120,9 @@ func (s *search) run() error {
 	for {
 		pool, index := s.narrow()
 		pi, mu, cost, err := dual(pool, open, ceil, s.ends)
+		if err != nil && s.better != nil {
+			break // with the values and the policies known
+		}
 		if err != nil {
 			return err
 		}
@@ -163,7 +166,8 @@ func (s *search) closed() bool {
 	if s.enough > 0 && s.cost <= s.enough {
 		return true
 	}
-	return s.plan.ExactBound != nil && s.cost-b <= s.o.Gap*s.cost
+	// A cost below the bound is none: the library's arithmetic has failed.
+	return s.plan.ExactBound != nil && s.cost-b <= s.o.Gap*s.cost && s.cost >= b*(1-1e-9)
 }
 
 // most is the greatest whole value asked for; the finer the better.
@@ -248,9 +252,9 @@ func (s *search) take(whole []int64, scale *big.Rat, out []priced) {
 	}
 }
 
-// finish works out how many boards of each lot the cheapest plan takes.
+// finish works out how many boards of each lot the cheapest plan takes. Its cost is
+// that of these boards, not what the dual says.
 func (s *search) finish(open []float64) error {
-	s.plan.Proven = s.closed()
 	pool, index := s.narrow()
 	start := make([]int, len(s.rows))
 	for j, k := range s.rows {
@@ -264,11 +268,14 @@ func (s *search) finish(open []float64) error {
 	if err != nil {
 		return err
 	}
+	s.cost = 0
 	for i, boards := range x {
 		if boards > 0 {
+			s.cost += boards * pool[i].cost
 			s.plan.uses = append(s.plan.uses, use{s.pl.pool[index[i]], boards})
 			s.plan.Boards[pool[i].lot] += boards
 		}
 	}
+	s.plan.Proven = s.closed()
 	return nil
 }

@@ -2,6 +2,7 @@
 
 const silence = 3000; // ms without a word, after which nothing is shown
 const byID = (id) => document.getElementById(id);
+const most = 12; // digits' breadths of a stack's name in a line
 let heard = -Infinity, shown = '';
 
 function element(tag, cls, text) {
@@ -29,10 +30,17 @@ function one(s, unit) {
     li.append(element('span', 'width', 'waste'), element('span', 'item', `${s.width} ${unit}`));
     return li;
   }
+  const name = Math.max(breadth(s.stack), 1); // a long one has several lines
+  li.classList.toggle('long', name > most);
+  li.style.setProperty('--stack', Math.min(name, most));
+  li.style.setProperty('--lines', name > most ? Math.ceil(name / most) + 1 : 1);
   li.append(element('span', 'band'), element('span', 'stack', s.stack || '?'), element('span', 'width', s.width), element('span', 'item', s.item), element('span', 'band'));
   li.setAttribute('aria-label', `${s.item || 'strip'}, ${s.width} ${unit}, ${s.stack ? `stack ${s.stack}` : 'stack not known'}`);
   return li;
 }
+
+// breadth says how wide a text is, in digits, on the wide side.
+const breadth = (text) => [...text].reduce((sum, c) => sum + (/[A-Zmw@%&]/.test(c) ? 1.4 : /[-ilj.,:;'|! /]/.test(c) ? 0.6 : c > '\u2e80' ? 1.6 : 1), 0);
 
 function show(p) {
   const now = JSON.stringify(p);
@@ -40,16 +48,12 @@ function show(p) {
   if (p.strips.length === 0) blank(p.state, p.says);
   else {
     document.body.dataset.state = p.state;
-    byID('board').textContent = `Board ${p.board}, widths in ${p.unit}`;
+    byID('board').textContent = `Board ${p.board}, widths in ${p.unit === 'in' ? 'inches' : 'mm'}`;
     byID('says').hidden = true;
     byID('row').hidden = false;
     byID('row').className = p.fence_left ? 'left' : 'right';
-    // Columns share the width, and letters fit the longest of what they hold.
-    const longest = (of) => Math.max(...p.strips.filter((s) => !s.waste).map((s) => of(s).length), 1);
-    const columns = p.strips.reduce((n, s) => n + (s.waste ? 0.5 : 1), 0);
-    byID('row').style.setProperty('--columns', columns);
-    byID('row').style.setProperty('--stack', longest((s) => s.stack));
-    byID('row').style.setProperty('--width', longest((s) => s.width));
+    const widest = Math.max(...p.strips.filter((s) => !s.waste).map((s) => breadth(s.width)), 1);
+    byID('row').style.setProperty('--width', widest); // all widths in letters of one size
     byID('strips').replaceChildren(...p.strips.map((s) => one(s, p.unit)));
   }
   byID('next').hidden = p.next.length === 0;

@@ -22,13 +22,14 @@ type Shape struct {
 	Width    float64 // mm
 	Stations int
 	Items    int     // fixed widths; a random range comes on top
+	Caps     int     // of the fixed widths, the first so many have one that binds
 	Step     float64 // mm
 	Defects  int     // with six crosscut lengths on half the items
 	Scan     bool    // edges as a scanner sees them, see scan
 }
 
 // Line is the case that the service is built for, saw apart.
-var Line = Shape{Width: 300, Stations: 16, Items: 10, Step: 0.1}
+var Line = Shape{Width: 300, Stations: 16, Items: 10, Caps: 2, Step: 0.1}
 
 // With gives the case on another saw, under a name.
 func (c Shape) With(name, blades string) Shape {
@@ -43,13 +44,15 @@ func Targets() []Shape {
 	scan, noisy := Line.With("line case, scanned edges", "MFFM"), Line.With("seven moving, scanned edges", "MMMMMMM")
 	scan.Scan, scan.Stations = true, 160
 	noisy.Scan, noisy.Stations = true, 160
+	capped := Line.With("line case, every width capped", "MFFM")
+	capped.Caps = capped.Items
 	return []Shape{
 		Line.With("line case, outer blades move (M F F M)", "MFFM"),
 		Line.With("line case, alternating (F M F M)", "FMFM"),
 		Line.With("seven moving blades", "MMMMMMM"),
 		Line.With("six fixed blades", "FFFFFF"),
-		{Name: "600 mm board, M M F F M M", Blades: "MMFFMM", Width: 600, Stations: 200, Items: 24, Step: 0.05},
-		knotty, scan, noisy,
+		{Name: "600 mm board, M M F F M M", Blades: "MMFFMM", Width: 600, Stations: 200, Items: 24, Caps: 2, Step: 0.05},
+		knotty, scan, noisy, capped,
 		Line.With("line case, both moving beyond (F F M M)", "FFMM"),
 	}
 }
@@ -69,7 +72,7 @@ func (c Shape) Problem(seed uint64) *rip.Problem {
 		w := length(float64(280+r.IntN(700)) / 10)
 		it := order.Item{ID: fmt.Sprint("w", i), Min: w, Max: w, Value: int64(800+r.IntN(600)) * 10_000,
 			LeastLength: length(float64(300 + r.IntN(900)))}
-		if i < 2 { // what is open is less than one strip: the cap binds
+		if i < c.Caps { // what is open is less than one strip: the cap binds
 			it.Measure, it.Required = order.ByLength, int64(p.Board.Length)/1000*6/10
 		}
 		p.Items = append(p.Items, it)
