@@ -64,7 +64,7 @@ func beside(conn *grpc.ClientConn) error {
 	fmt.Printf("%-42s %v median, %v 99th percentile idle; %v and %v beside quotes, which solve %.0f boards a second\n",
 		fmt.Sprintf("live boards on %d cores", runtime.GOMAXPROCS(0)), idle[len(idle)/2].Round(time.Microsecond), p99(idle).Round(time.Microsecond),
 		busy[len(busy)/2].Round(time.Microsecond), p99(busy).Round(time.Microsecond), (quoted-before)/(blocks*each*0.004))
-	row("  99th percentile beside quotes", p99(busy), 3*p99(idle))
+	row("  99th percentile beside quotes", p99(busy), (3 * p99(idle)).Round(time.Microsecond))
 	return nil
 }
 
