@@ -1,0 +1,213 @@
+package rip
+
+import "github.com/ripwright/ripwright/solver/unit"
+
+// block is the part of a level that is being raised.
+type block struct {
+	l        []int64
+	from, to int
+}
+
+// raise raises entries of a state's level to what one more blade allows. The
+// entries beyond a strip are read from suffixes, by state: as if the next blade
+// could stand still further out for nothing.
+func (c *ceiling) raise(in *instance, b block, state int, suffixes [][]int64) {
+	if b.from >= b.to {
+		return
+	}
+	rest := suffixes[state]
+	spread := int(unit.CeilDiv(in.kerf+in.gap, in.step))
+	if from := b.from + spread; from < c.n {
+		copy(b.l[b.from:b.to], rest[from:])
+	}
+	c.raiseFull(in, b, rest)
+	for i := range in.wants {
+		w := &in.wants[i]
+		var less []int64 // beyond a strip that counts
+		if to := c.less(state, w); to >= 0 {
+			less = suffixes[to]
+		}
+		beyond := func(g cut) []int64 {
+			if c.counts(in, w, g) {
+				return less
+			}
+			return rest
+		}
+		switch d := c.widths[i]; {
+		case d.lo > d.hi:
+		case len(w.refused) > 0:
+			c.raiseSpots(in, b, i, rest, beyond)
+		case w.it.Random:
+			c.raiseRange(in, b, i, rest, beyond)
+		default:
+			c.raiseFixed(in, b, i, less, beyond)
+		}
+		if in.straight {
+			c.raiseEdge(b, i, in, beyond)
+		}
+	}
+}
+
+// lay raises entry j to a strip of want w that gives g, with r beyond it.
+func (c *ceiling) lay(l []int64, j int, w *want, width int64, g cut, r int64) {
+	l[j] = max(l[j], r+c.up(w.worth(width, g)))
+}
+
+// raiseFull lays strips that are clear from end to end and leave the quota as it
+// is. Only those count that no narrower strip is worth as much as: the entries
+// beyond only fall.
+func (c *ceiling) raiseFull(in *instance, b block, rest []int64) {
+	all := c.full
+	for ; len(all) > 1; all = all[2:] {
+		layTwo(all[0], all[1], b, rest, c.nearN, c.farFrom)
+	}
+	if len(all) > 0 {
+		all[0].lay(b, rest, c.nearN, c.farFrom)
+	}
+	for i, w := range c.windows {
+		c.slide(in, b, w, rest, &c.slides[i])
+	}
+}
+
+// lay raises all entries from which a strip is clear from end to end.
+func (f fullStrip) lay(b block, beyond []int64, from, to int) {
+	from = max(from, b.from)
+	if to = min(to-f.stops, b.to); to <= from {
+		return
+	}
+	part, rest := b.l[from:to], beyond[from+f.stops:to+f.stops]
+	for j, r := range rest {
+		part[j] = max(part[j], r+f.worth)
+	}
+}
+
+// layTwo lays two strips, the narrower one first, in one pass.
+func layTwo(f, g fullStrip, b block, beyond []int64, from, to int) {
+	from = max(from, b.from)
+	both := min(to-g.stops, b.to)
+	if both <= from {
+		f.lay(b, beyond, from, to)
+		return
+	}
+	part := b.l[from:both]
+	r, q := beyond[from+f.stops:][:len(part)], beyond[from+g.stops:][:len(part)]
+	for j, v := range part {
+		part[j] = max(v, r[j]+f.worth, q[j]+g.worth)
+	}
+	f.lay(b, beyond, both, to)
+}
+
+// raiseFixed lays strips of a fixed width that raiseFull does not.
+func (c *ceiling) raiseFixed(in *instance, b block, i int, less []int64, beyond func(cut) []int64) {
+	w, d, l := &in.wants[i], c.widths[i].lo, b.l
+	n := min(c.n-d, b.to)
+	if c.counts(in, w, w.full) && less != nil {
+		fullStrip{d, c.up(w.worth(w.lo, w.full)), w}.lay(b, less, c.nearN, c.farFrom)
+	}
+	far := c.farWorth[i]
+	if from := max(c.nearN, c.farFrom-d, b.from); from < n && !c.kept(w) {
+		part, rest := l[from:n], beyond(w.full)[from+d:n+d]
+		for j, v := range far[from+d-c.farFrom:][:len(part)] {
+			part[j] = max(part[j], rest[j]+v)
+		}
+	} else {
+		for j := from; j < n; j++ {
+			if r := beyond(c.far[i][j+d-c.farFrom]); r != nil {
+				l[j] = max(l[j], r[j+d]+far[j+d-c.farFrom])
+			}
+		}
+	}
+	if in.straight {
+		return
+	}
+	for j := b.from; j < min(c.nearN, n); j++ {
+		if g := c.end(i, j+d, c.near[i][j]); g.n > 0 {
+			if r := beyond(g); r != nil {
+				c.lay(l, j, w, w.lo, g, r[j+d])
+			}
+		}
+	}
+}
+
+// raiseRange lays strips of a random width that raiseFull does not: where either
+// end lies beside an edge, widths are tried one by one.
+func (c *ceiling) raiseRange(in *instance, b block, i int, rest []int64, beyond func(cut) []int64) {
+	d := c.widths[i]
+	if c.counts(in, &in.wants[i], in.wants[i].full) {
+		if full := beyond(in.wants[i].full); full != nil && c.farFrom-d.lo > c.nearN {
+			c.slide(in, b, window{i, d.lo, d.hi}, full, &c.slides[len(c.windows)+i])
+		}
+	}
+	for _, open := range c.beside {
+		if open.want != i {
+			continue
+		}
+		if !in.straight {
+			for j := b.from; j < min(c.nearN, b.to); j++ {
+				c.raiseEach(in, b.l, i, j, j+open.lo, j+open.hi, rest, beyond, func(q int) cut { return c.end(i, q, c.near[i][j]) })
+			}
+		}
+		for j := max(c.nearN, c.farFrom-open.hi, b.from); j < min(c.n-open.lo, b.to); j++ {
+			c.raiseEach(in, b.l, i, j, max(j+open.lo, c.farFrom), j+open.hi, rest, beyond, func(q int) cut { return c.far[i][q-c.farFrom] })
+		}
+	}
+}
+
+// raiseSpots lays strips of a want that refuses some defect.
+func (c *ceiling) raiseSpots(in *instance, b block, i int, rest []int64, beyond func(cut) []int64) {
+	d := c.widths[i]
+	for j := b.from; j < min(c.n-d.lo, b.to); j++ {
+		if c.height(in, j)+in.kerf < in.outerLo {
+			continue
+		}
+		c.raiseEach(in, b.l, i, j, j+d.lo, j+d.hi, rest, beyond, func(q int) cut { return c.spot(i, j, q) })
+	}
+}
+
+// raiseEach lays strips from entry j to the entries from first to last, of which
+// gives says what they give at most, no less for the narrower: from the widest
+// down, in blocks that are passed over when their widest, longest and best
+// together fall short.
+func (c *ceiling) raiseEach(in *instance, l []int64, i, j, first, last int, rest []int64, beyond func(cut) []int64, gives func(q int) cut) {
+	const block = 16
+	w := &in.wants[i]
+	last = min(last, c.n-1)
+	width := func(q int) int64 { return min(int64(q-j)*in.step-in.kerf, w.hi) }
+	short := func(lo, hi int) bool {
+		g := gives(lo)
+		return g.n == 0 || rest[lo]+c.up(w.worth(width(hi), g)) <= l[j]
+	}
+	if first > last || short(first, last) {
+		return
+	}
+	for hi := last; hi >= first; hi -= block {
+		lo := max(hi-block+1, first)
+		if short(lo, hi) {
+			continue
+		}
+		for q := hi; q >= lo; q-- {
+			if g := gives(q); g.n > 0 {
+				if r := beyond(g); r != nil {
+					c.lay(l, j, w, width(q), g, r[q])
+				}
+			}
+		}
+	}
+}
+
+// raiseEdge serves the blades that stand beyond a straight edge, which bounds
+// their pocket in their place.
+func (c *ceiling) raiseEdge(b block, i int, in *instance, beyond func(cut) []int64) {
+	w := &in.wants[i]
+	best := int64(0)
+	for q, g := range c.edge[i] {
+		if g.n > 0 {
+			if r := beyond(g); r != nil {
+				best = max(best, r[q]+c.up(w.worth(c.height(in, q), g)))
+			}
+		}
+	}
+	for j := b.from; j < min(c.nearN, b.to); j++ {
+		b.l[j] = max(b.l[j], best)
+	}
+}
