@@ -25,14 +25,9 @@ soak: fuzz
 	RIPWRIGHT_SOAK=10m $(GO) test -count=1 -timeout 30m -v -run TestSoak ./clients/linesim/sim
 	RIPWRIGHT_BRUTE=500000 $(GO) test -count=1 -timeout 60m -run 'TestBruteForce' ./solver/rip
 
-# One target after the other, each for FUZZTIME. What one finds is kept under
-# testdata/fuzz in its package and from then on tried by make test.
+# One target after the other, each for FUZZTIME.
 fuzz:
-	for p in ./server/trial ./server/line ./server/tally ./clients/tallycsv; do \
-		for f in $$($(GO) test -list '^Fuzz' $$p | grep ^Fuzz); do \
-			$(GO) test -run '^$$' -fuzz "^$$f\$$" -fuzztime $(FUZZTIME) -fuzzminimizetime 20x $$p || exit 1; \
-		done; \
-	done
+	FUZZTIME=$(FUZZTIME) .ci/fuzz
 
 # COMPARE=revision: the search of this tree against that of another revision.
 bench:
