@@ -30,10 +30,10 @@ test('a pack runs to its end, and its sums are those of the answers', async () =
   await p.selectOption('#pace', 'Infinity');
   await p.click('#pack-go');
   await p.waitForFunction(() => Number.parseInt(document.querySelector('#pack-facts div:nth-child(2) dd').textContent) > 20);
-  await p.click('#pack-go'); // pause
-  const paused = await fact(p, 'Boards');
-  await p.waitForTimeout(300);
-  assert.equal((await fact(p, 'Boards')).slice(0, 2), paused.slice(0, 2), 'a pause holds');
+  await p.click('#pack-go'); // pause; the board under way still counts
+  const pressed = Number.parseInt(await fact(p, 'Boards'));
+  await p.waitForTimeout(1000);
+  assert.ok(Number.parseInt(await fact(p, 'Boards')) <= pressed + 1, 'a pause holds');
   await p.click('#pack-go');
   await p.waitForFunction(() => document.getElementById('pack-end').textContent !== '', null, { timeout: 100000 });
 
