@@ -60,9 +60,10 @@ func (j *Job) cycle(p *rip.Plan) *ripwrightv1.Cycle {
 	if !ok {
 		return nil
 	}
+	t := j.terms()
 	return &ripwrightv1.Cycle{
 		FeedS: c.Feed.Seconds(), PositioningS: c.Positioning.Seconds(), HandlingS: c.Handling.Seconds(),
 		TotalS: c.Total.Seconds(), Limit: cycleLimits[c.Limit], BoardsPerMin: c.PerMinute(),
-		Cost: unit.WorthOf(j.Price, int64(c.Total), 1000).Money(),
+		Cost: t.Of(c).Money(),
 	}
 }

@@ -79,17 +79,11 @@ func Check(m *ripwrightv1.CheckPlanRequest, saws Saws) (*Job, error) {
 
 // Solve searches the plan that the request asks for. The error is a fault.List.
 func (j *Job) Solve() (*rip.Result, error) {
-	if j.Price == 0 {
-		return rip.Solve(&j.Problem, j.Options)
-	}
 	return paced.Solve(&j.Problem, j.terms(), j.Options)
 }
 
 // net is what a plan is worth less what its cycle costs.
 func (j *Job) net(p *rip.Plan) unit.Worth {
-	if j.Price == 0 {
-		return p.Worth
-	}
 	t := j.terms()
 	return t.Net(&j.Problem, p)
 }

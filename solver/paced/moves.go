@@ -23,44 +23,27 @@ func longest(s *saw.Saw, plan *rip.Plan) unit.Length {
 // within gives the problem on a saw that moves nothing further than move.
 func within(p *rip.Problem, move unit.Length) *rip.Problem {
 	q := *p
-	near := func(t *saw.Travel) {
-		t.Min, t.Max = max(t.Min, t.Current-move), min(t.Max, t.Current+move)
-	}
-	near(&q.Saw.Fence)
 	q.Saw.Blades = slices.Clone(q.Saw.Blades)
-	for i := range q.Saw.Blades {
-		if q.Saw.Blades[i].Moving {
-			near(&q.Saw.Blades[i].Travel)
-		}
-	}
+	travels(&q.Saw, func(t *saw.Travel) {
+		t.Min, t.Max = max(t.Min, t.Current-move), min(t.Max, t.Current+move)
+	})
 	return &q
 }
 
-// travels calls f with every travel of the saw.
-func (s *search) travels(f func(*saw.Travel)) {
-	f(&s.p.Saw.Fence)
-	for i := range s.p.Saw.Blades {
-		if b := &s.p.Saw.Blades[i]; b.Moving {
+// travels calls f with every travel of a saw.
+func travels(s *saw.Saw, f func(*saw.Travel)) {
+	f(&s.Fence)
+	for i := range s.Blades {
+		if b := &s.Blades[i]; b.Moving {
 			f(&b.Travel)
 		}
 	}
 }
 
-// stopFrom and stopTo give the first stop at or beyond a, and the last up to it.
-func (s *search) stopFrom(a unit.Length) unit.Length { return -s.stopTo(-a) }
-func (s *search) stopTo(a unit.Length) unit.Length {
-	step := s.p.Saw.Step
-	r := a % step
-	if r < 0 {
-		r += step
-	}
-	return a - r
-}
-
 // down is the longest move of at most most that some axis can make; 0 if none.
 func (s *search) down(most unit.Length) (move unit.Length) {
-	s.travels(func(t *saw.Travel) {
-		lo, hi := s.stopFrom(max(t.Min, t.Current-most)), s.stopTo(min(t.Max, t.Current+most))
+	travels(&s.p.Saw, func(t *saw.Travel) {
+		lo, hi := s.p.Saw.StepUp(max(t.Min, t.Current-most)), s.p.Saw.StepDown(min(t.Max, t.Current+most))
 		if lo <= hi {
 			move = max(move, t.Current-lo, hi-t.Current)
 		}
@@ -68,31 +51,30 @@ func (s *search) down(most unit.Length) (move unit.Length) {
 	return move
 }
 
-// up is the shortest move of at least that some axis can make.
+// none is longer than any move.
+const none = 4 * saw.MaxPosition
+
+// shortest is the shortest move of at least least that an axis can make, or none.
+func (s *search) shortest(t *saw.Travel, least unit.Length) unit.Length {
+	move := none
+	if a := s.p.Saw.StepDown(t.Current - least); a >= t.Min {
+		move = t.Current - a
+	}
+	if a := s.p.Saw.StepUp(t.Current + least); a <= t.Max {
+		move = min(move, a-t.Current)
+	}
+	return move
+}
+
+// up is the shortest move of at least least that some axis can make.
 func (s *search) up(least unit.Length) unit.Length {
-	move := 4 * saw.MaxPosition
-	s.travels(func(t *saw.Travel) {
-		if a := s.stopTo(t.Current - least); a >= t.Min {
-			move = min(move, t.Current-a)
-		}
-		if a := s.stopFrom(t.Current + least); a <= t.Max {
-			move = min(move, a-t.Current)
-		}
-	})
+	move := none
+	travels(&s.p.Saw, func(t *saw.Travel) { move = min(move, s.shortest(t, least)) })
 	return move
 }
 
 // least is the shortest longest move: no axis can do with less.
 func (s *search) least() (move unit.Length) {
-	s.travels(func(t *saw.Travel) {
-		nearest := 4 * saw.MaxPosition
-		if a := s.stopTo(t.Current); a >= t.Min {
-			nearest = t.Current - a
-		}
-		if a := s.stopFrom(t.Current); a <= t.Max {
-			nearest = min(nearest, a-t.Current)
-		}
-		move = max(move, nearest)
-	})
+	travels(&s.p.Saw, func(t *saw.Travel) { move = max(move, s.shortest(t, 0)) })
 	return move
 }

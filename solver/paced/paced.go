@@ -28,14 +28,20 @@ type Terms struct {
 // MaxPricePerHour bounds the price, in money.
 const MaxPricePerHour = 1_000_000
 
+// Of is the price of a cycle.
+func (t *Terms) Of(c run.Cycle) unit.Worth { return unit.WorthOf(t.Price, int64(c.Total), 1000) }
+
 // Cost is the price of a board's cycle, of which the longest move is move.
 func (t *Terms) Cost(length, move unit.Length) unit.Worth {
 	c, _ := t.Pace.Cycle(length, move)
-	return unit.WorthOf(t.Price, int64(c.Total), 1000)
+	return t.Of(c)
 }
 
 // Net is what a plan is worth less what its cycle costs.
 func (t *Terms) Net(p *rip.Problem, plan *rip.Plan) unit.Worth {
+	if t.Price == 0 {
+		return plan.Worth
+	}
 	return plan.Worth.Sub(t.Cost(p.Board.Length, longest(&p.Saw, plan)))
 }
 
@@ -45,8 +51,8 @@ func (t *Terms) Net(p *rip.Problem, plan *rip.Plan) unit.Worth {
 // the price. The error is a fault.List.
 func Solve(p *rip.Problem, t Terms, o rip.Options) (*rip.Result, error) {
 	first, err := rip.Solve(p, o)
-	if err != nil {
-		return nil, err
+	if err != nil || t.Price == 0 {
+		return first, err
 	}
 	s := &search{p: p, terms: t, options: o, pool: pool{size: o.RunnersUp + 1}}
 	s.take(first)

@@ -16,17 +16,6 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// small reports whether a problem has few enough settings to try them all.
-func small(p *rip.Problem) bool {
-	settings := unit.Length(1)
-	for _, b := range p.Saw.Blades {
-		if b.Moving {
-			settings *= (b.Travel.Max-b.Travel.Min)/p.Saw.Step + 1
-		}
-	}
-	return settings*(2*(p.Saw.Skew/p.Saw.Step)+1) <= 500
-}
-
 // terms draws a pace and a price that matters beside the worth of a plan.
 func terms(r *rand.Rand, p *rip.Problem, worth unit.Worth) paced.Terms {
 	t := paced.Terms{Pace: run.Pace{Feed: int64(10+r.IntN(41)) * 1e9, Positioning: int64(1+r.IntN(100)) * 1e6,
@@ -56,7 +45,7 @@ func TestBruteForce(t *testing.T) {
 		if seed%2 == 0 {
 			oracle.Grow(p, seed)
 		}
-		if len(p.Faults()) > 0 || !small(p) {
+		if len(p.Faults()) > 0 || !oracle.Small(p) {
 			continue
 		}
 		done++
@@ -76,8 +65,8 @@ func TestBruteForce(t *testing.T) {
 			t.Fatalf("seed %d: %d plans of %d kinds; proven %v, bound %v", seed, len(plans), len(all), got.Proven, got.Bound)
 		}
 		for i, g := range plans {
-			if all[i].Net = nil; written(g) != all[i].String() {
-				t.Errorf("seed %d, plan %d:\n got %s\nwant %s", seed, i, written(g), all[i])
+			if all[i].Net = nil; oracle.Written(g) != all[i].String() {
+				t.Errorf("seed %d, plan %d:\n got %s\nwant %s", seed, i, oracle.Written(g), all[i])
 			}
 		}
 		if at.Price > 0 {
@@ -90,19 +79,6 @@ func TestBruteForce(t *testing.T) {
 	if differs*20 < priced {
 		t.Errorf("the price bore on %d of %d plans only", differs, priced)
 	}
-}
-
-// written writes a plan as the oracle does.
-func written(p *rip.Plan) string {
-	o := oracle.Plan{Worth: p.Worth.Big(), Dev: int64(p.Deviation), Area: int64(p.StripArea),
-		Blades: int64(p.BladesInWood), Travel: int64(p.Travel), Skew: int64(p.Skew), Fence: int64(p.Fence)}
-	for _, a := range p.Blades {
-		o.Pos = append(o.Pos, int64(a))
-	}
-	for _, k := range p.Pockets {
-		o.Items = append(o.Items, k.Item)
-	}
-	return o.String()
 }
 
 // A search that a limit stops gives a valid plan and a true bound, and the same
@@ -133,7 +109,7 @@ func TestWorkLimit(t *testing.T) {
 			if net.Cmp(most) > 0 || r.Bound.Cmp(most) < 0 || r.Proven != (r.EndedBy == rip.NoLimit) {
 				t.Errorf("seed %d, %d steps: net %v, bound %v, optimum %v, proven %v by %v", seed, work, net, r.Bound, most, r.Proven, r.EndedBy)
 			}
-			if r.Proven && written(r.Best) != written(best.Best) {
+			if r.Proven && oracle.Written(r.Best) != oracle.Written(best.Best) {
 				t.Errorf("seed %d, %d steps: proven another plan", seed, work)
 			}
 			again, err := paced.Solve(p, at, rip.Options{Work: work})

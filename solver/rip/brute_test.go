@@ -11,32 +11,7 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/oracle"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/rip"
-	"github.com/ripwright/ripwright/solver/unit"
 )
-
-// written writes a plan as the oracle does.
-func written(p *rip.Plan) string {
-	o := oracle.Plan{Worth: p.Worth.Big(), Dev: int64(p.Deviation), Area: int64(p.StripArea),
-		Blades: int64(p.BladesInWood), Travel: int64(p.Travel), Skew: int64(p.Skew), Fence: int64(p.Fence)}
-	for _, a := range p.Blades {
-		o.Pos = append(o.Pos, int64(a))
-	}
-	for _, k := range p.Pockets {
-		o.Items = append(o.Items, k.Item)
-	}
-	return o.String()
-}
-
-// small reports whether a problem has few enough settings to try them all.
-func small(p *rip.Problem) bool {
-	settings := unit.Length(1)
-	for _, b := range p.Saw.Blades {
-		if b.Moving {
-			settings *= (b.Travel.Max-b.Travel.Min)/p.Saw.Step + 1
-		}
-	}
-	return settings*(2*(p.Saw.Skew/p.Saw.Step)+1) <= 500
-}
 
 // The search agrees with trying everything on the whole plan, ties and
 // runners-up included. Set RIPWRIGHT_BRUTE for more instances.
@@ -59,7 +34,7 @@ func TestBruteForce(t *testing.T) {
 		if seed%2 == 0 {
 			oracle.Grow(p, seed)
 		}
-		if len(p.Faults()) > 0 || !small(p) {
+		if len(p.Faults()) > 0 || !oracle.Small(p) {
 			continue
 		}
 		done++
@@ -78,7 +53,7 @@ func TestBruteForce(t *testing.T) {
 				seed, len(plans), len(all), got.Proven, got.Bound, got.Best.Worth, p)
 		}
 		for i, g := range plans {
-			if g, w := written(g), all[i].String(); g != w {
+			if g, w := oracle.Written(g), all[i].String(); g != w {
 				t.Fatalf("seed %d, plan %d:\n got %s\nwant %s\n%+v", seed, i, g, w, p)
 			}
 			adds(t, p, g)
@@ -140,11 +115,11 @@ func cover(seen map[string]int, p *rip.Problem, best *rip.Plan, want *oracle.Pla
 		free.Items = append(free.Items, it)
 	}
 	r, err := rip.Solve(&free, rip.Options{})
-	count("cap binds", err == nil && written(r.Best) != want.String())
+	count("cap binds", err == nil && oracle.Written(r.Best) != want.String())
 	bare := *p
 	bare.Board.Defects = nil
 	r, err = rip.Solve(&bare, rip.Options{})
-	count("defects matter", err == nil && written(r.Best) != want.String())
+	count("defects matter", err == nil && oracle.Written(r.Best) != want.String())
 	count("skew", best.Skew != 0)
 	count("crosscut", slices.ContainsFunc(best.Pockets, func(k rip.Pocket) bool { return len(k.Pieces) > 0 }))
 	var fixedIn, offStep, off bool

@@ -80,7 +80,7 @@ func TestSameInAnotherProcess(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, plan := range append([]*rip.Plan{r.Best}, r.RunnersUp...) {
-			fmt.Fprintln(h, seed, written(plan), plan.Account, r.Work)
+			fmt.Fprintln(h, seed, oracle.Written(plan), plan.Account, r.Work)
 		}
 	})
 	sum := hex.EncodeToString(h.Sum(nil))
