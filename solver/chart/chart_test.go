@@ -2,10 +2,7 @@ package chart
 
 import (
 	"bytes"
-	"encoding/xml"
-	"errors"
 	"fmt"
-	"io"
 	"math"
 	"os"
 	"path/filepath"
@@ -15,46 +12,17 @@ import (
 	"testing"
 
 	"github.com/ripwright/ripwright/solver/internal/svg"
+	"github.com/ripwright/ripwright/solver/internal/svg/svgtest"
 )
 
-// element is an SVG element as it was read back.
-type element struct {
-	name, text string
-	attr       map[string]string
-}
-
-func (e element) number(t *testing.T, name string) float64 {
+// number gives an attribute, which is a place or a size in a chart.
+func number(t *testing.T, e svgtest.Element, name string) float64 {
 	t.Helper()
-	v, err := strconv.ParseFloat(e.attr[name], 64)
-	if err != nil || math.IsNaN(v) || math.Abs(v) > 1e5 {
-		t.Fatalf("%s of %v: %v", name, e, err)
+	v := e.Number(t, name)
+	if math.IsNaN(v) || math.Abs(v) > 1e5 {
+		t.Fatalf("%s of %v: %v", name, e, v)
 	}
 	return v
-}
-
-func parse(t *testing.T, doc []byte) (all []element) {
-	t.Helper()
-	for d := xml.NewDecoder(bytes.NewReader(doc)); ; {
-		token, err := d.Token()
-		switch {
-		case errors.Is(err, io.EOF):
-			return all
-		case err != nil:
-			t.Fatal(err)
-		}
-		switch token := token.(type) {
-		case xml.StartElement:
-			e := element{name: token.Name.Local, attr: map[string]string{}}
-			for _, a := range token.Attr {
-				e.attr[a.Name.Local] = a.Value
-			}
-			all = append(all, e)
-		case xml.CharData:
-			if len(all) > 0 {
-				all[len(all)-1].text += strings.TrimSpace(string(token))
-			}
-		}
-	}
 }
 
 // pages are invented charts, and the largest and oddest ones.
@@ -111,27 +79,27 @@ func TestTexts(t *testing.T) {
 		var boxes []box
 		var texts []string
 		w, h := 0.0, 0.0
-		for _, e := range parse(t, doc) {
-			switch e.name {
+		for _, e := range svgtest.Parse(t, doc) {
+			switch e.Name {
 			case "svg":
-				w, h = e.number(t, "width"), e.number(t, "height")
+				w, h = number(t, e, "width"), number(t, e, "height")
 			case "script":
 				t.Errorf("%s: a name became an element", name)
 			case "path":
-				if strings.Contains(e.attr["d"], "NaN") {
+				if strings.Contains(e.Attr["d"], "NaN") {
 					t.Errorf("%s: %v", name, e)
 				}
 			}
-			if e.name != "text" || e.text == "" {
+			if e.Name != "text" || e.Text == "" {
 				continue
 			}
-			size := e.number(t, "font-size")
-			wide := float64(svg.WidthOf(e.text, px(size*100))) / 100 * 0.93 // the estimate is on the wide side
-			if e.attr["font-weight"] == "bold" {
+			size := number(t, e, "font-size")
+			wide := float64(svg.WidthOf(e.Text, px(size*100))) / 100 * 0.93 // the estimate is on the wide side
+			if e.Attr["font-weight"] == "bold" {
 				wide *= 1.15
 			}
-			x, y := e.number(t, "x"), e.number(t, "y")
-			switch svg.Anchor(e.attr["text-anchor"]) {
+			x, y := number(t, e, "x"), number(t, e, "y")
+			switch svg.Anchor(e.Attr["text-anchor"]) {
 			case svg.Middle:
 				x -= wide / 2
 			case svg.Right:
@@ -139,14 +107,14 @@ func TestTexts(t *testing.T) {
 			}
 			b := box{x, y - 0.75*size, x + wide, y + 0.2*size}
 			if b.x0 < 0 || b.y0 < 0 || b.x1 > w || b.y1 > h || size < 10 {
-				t.Errorf("%s: %.60q leaves the page, %v", name, e.text, b)
+				t.Errorf("%s: %.60q leaves the page, %v", name, e.Text, b)
 			}
 			for i, o := range boxes {
 				if b.x0 < o.x1 && o.x0 < b.x1 && b.y0 < o.y1 && o.y0 < b.y1 {
-					t.Errorf("%s: %.60q lies over %.60q", name, e.text, texts[i])
+					t.Errorf("%s: %.60q lies over %.60q", name, e.Text, texts[i])
 				}
 			}
-			boxes, texts = append(boxes, b), append(texts, e.text)
+			boxes, texts = append(boxes, b), append(texts, e.Text)
 		}
 		if again := pages()[name]; !bytes.Equal(doc, again) {
 			t.Errorf("%s is drawn differently the second time", name)
@@ -163,16 +131,16 @@ func TestToScale(t *testing.T) {
 	doc := Draw("t", Lines{X: Axis{Says: "x"}, Y: Axis{Says: "y"}, Lines: []Line{{Name: "l", Points: points}}})
 	var across, up [][2]float64 // value, place
 	var line string
-	for _, e := range parse(t, doc) {
-		if v, err := strconv.ParseFloat(e.text, 64); err == nil && e.name == "text" {
-			if e.attr["text-anchor"] == "middle" {
-				across = append(across, [2]float64{v, e.number(t, "x")})
+	for _, e := range svgtest.Parse(t, doc) {
+		if v, err := strconv.ParseFloat(e.Text, 64); err == nil && e.Name == "text" {
+			if e.Attr["text-anchor"] == "middle" {
+				across = append(across, [2]float64{v, number(t, e, "x")})
 			} else {
-				up = append(up, [2]float64{v, e.number(t, "y") - 0.35*12})
+				up = append(up, [2]float64{v, number(t, e, "y") - 0.35*12})
 			}
 		}
-		if e.attr["stroke-width"] == "2" && e.attr["fill"] == "none" {
-			line = e.attr["d"]
+		if e.Attr["stroke-width"] == "2" && e.Attr["fill"] == "none" {
+			line = e.Attr["d"]
 		}
 	}
 	read := func(ticks [][2]float64, at float64) float64 {
@@ -196,9 +164,9 @@ func TestToScale(t *testing.T) {
 func TestBarsToScale(t *testing.T) {
 	doc := Draw("t", Bars{Axis: Axis{Says: "v"}, Bars: []Bar{{Name: "a", Value: 3}, {Name: "b", Value: 6}, {Name: "c", Value: -2, Low: -3, High: -1}}})
 	var wide []float64
-	for _, e := range parse(t, doc) {
-		if e.attr["fill"] == "#b9cfe0" {
-			wide = append(wide, e.number(t, "width"))
+	for _, e := range svgtest.Parse(t, doc) {
+		if e.Attr["fill"] == "#b9cfe0" {
+			wide = append(wide, number(t, e, "width"))
 		}
 	}
 	if len(wide) != 3 || math.Abs(wide[1]-2*wide[0]) > 0.02 || math.Abs(wide[0]-1.5*wide[2]) > 0.02 {

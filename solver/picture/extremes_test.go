@@ -8,6 +8,7 @@ import (
 	"sync"
 	"testing"
 
+	"github.com/ripwright/ripwright/solver/internal/svg/svgtest"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/saw"
@@ -63,11 +64,11 @@ func solveExtremes() (map[string]sample, error) {
 func TestExtremes(t *testing.T) {
 	for name, c := range extremes(t) {
 		svg := Draw(&c.p, c.plan, c.o)
-		for _, e := range parse(t, svg) {
+		for _, e := range svgtest.Parse(t, svg) {
 			for _, a := range []string{"x", "y", "width", "height"} {
-				if v := e.attr[a]; v != "" && v != "100%" {
+				if v := e.Attr[a]; v != "" && v != "100%" {
 					if n, err := strconv.ParseFloat(v, 64); err != nil || math.IsNaN(n) || math.Abs(n) > 1e6 {
-						t.Fatalf("%s: %s of %s is %s", name, a, e.name, v)
+						t.Fatalf("%s: %s of %s is %s", name, a, e.Name, v)
 					}
 				}
 			}

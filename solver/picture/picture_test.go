@@ -2,9 +2,6 @@ package picture
 
 import (
 	"bytes"
-	"encoding/xml"
-	"errors"
-	"io"
 	"math"
 	"regexp"
 	"slices"
@@ -14,58 +11,20 @@ import (
 
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/internal/svg"
+	"github.com/ripwright/ripwright/solver/internal/svg/svgtest"
 	"github.com/ripwright/ripwright/solver/rip"
 )
-
-// element is an SVG element as it was read back.
-type element struct {
-	name, text string
-	attr       map[string]string
-}
-
-func (e element) number(t *testing.T, name string) float64 {
-	t.Helper()
-	v, err := strconv.ParseFloat(e.attr[name], 64)
-	if err != nil {
-		t.Fatalf("%s of %v: %v", name, e, err)
-	}
-	return v
-}
-
-// parse reads a picture back; it fails where the picture is no XML.
-func parse(t *testing.T, svg []byte) (all []element) {
-	t.Helper()
-	for d := xml.NewDecoder(bytes.NewReader(svg)); ; {
-		token, err := d.Token()
-		switch {
-		case errors.Is(err, io.EOF):
-			return all
-		case err != nil:
-			t.Fatal(err)
-		}
-		switch token := token.(type) {
-		case xml.StartElement:
-			e := element{name: token.Name.Local, attr: map[string]string{}}
-			for _, a := range token.Attr {
-				e.attr[a.Name.Local] = a.Value
-			}
-			all = append(all, e)
-		case xml.CharData:
-			all[max(len(all)-1, 0)].text += strings.TrimSpace(string(token))
-		}
-	}
-}
 
 var boxPath = regexp.MustCompile(`M([-\d.]+) ([-\d.]+)h([-\d.]+)v([-\d.]+)h`)
 
 // boxes gives x, y, width and height of all strips and pieces.
-func boxes(t *testing.T, all []element) (out [][4]float64) {
+func boxes(t *testing.T, all []svgtest.Element) (out [][4]float64) {
 	t.Helper()
 	for _, e := range all {
-		if e.name != "path" || e.attr["stroke"] != "#1c1c1c" {
+		if e.Name != "path" || e.Attr["stroke"] != "#1c1c1c" {
 			continue
 		}
-		for _, m := range boxPath.FindAllStringSubmatch(e.attr["d"], -1) {
+		for _, m := range boxPath.FindAllStringSubmatch(e.Attr["d"], -1) {
 			var b [4]float64
 			for i := range b {
 				v, err := strconv.ParseFloat(m[i+1], 64)
@@ -84,27 +43,27 @@ func boxes(t *testing.T, all []element) (out [][4]float64) {
 // scale that the picture states and a board's own ends, within a pixel's tenth.
 func TestToScale(t *testing.T) {
 	for name, c := range cases(t) {
-		all := parse(t, Draw(&c.p, c.plan, c.o))
-		var fence, wood element
-		var kerfs []element
+		all := svgtest.Parse(t, Draw(&c.p, c.plan, c.o))
+		var fence, wood svgtest.Element
+		var kerfs []svgtest.Element
 		for _, e := range all {
 			switch {
-			case e.attr["fill"] == "#5b6670":
+			case e.Attr["fill"] == "#5b6670":
 				fence = e
-			case e.attr["fill"] == "url(#edging)" && e.attr["height"] != "16":
+			case e.Attr["fill"] == "url(#edging)" && e.Attr["height"] != "16":
 				wood = e
-			case e.attr["fill"] == "#000000" && e.name == "rect" && e.attr["height"] != "16":
+			case e.Attr["fill"] == "#000000" && e.Name == "rect" && e.Attr["height"] != "16":
 				kerfs = append(kerfs, e)
 			}
 		}
 		times := 1.0
 		for _, e := range all {
-			if _, rest, ok := strings.Cut(e.text, "across "); ok && e.name == "text" && strings.Contains(rest, " times") {
+			if _, rest, ok := strings.Cut(e.Text, "across "); ok && e.Name == "text" && strings.Contains(rest, " times") {
 				times, _ = strconv.ParseFloat(strings.Fields(rest)[0], 64)
 			}
 		}
-		face, end := fence.number(t, "y"), wood.number(t, "x")
-		along := wood.number(t, "width") / c.p.Board.Length.MM()
+		face, end := fence.Number(t, "y"), wood.Number(t, "x")
+		along := wood.Number(t, "width") / c.p.Board.Length.MM()
 		across := along * times
 		near := func(what string, got, want float64) {
 			t.Helper()
@@ -119,8 +78,8 @@ func TestToScale(t *testing.T) {
 		}
 		for i, e := range kerfs {
 			y := (c.plan.Blades[i] - c.plan.Fence).MM()
-			near("lower face of a kerf", e.number(t, "y")+e.number(t, "height"), face-y*across)
-			near("upper face of a kerf", e.number(t, "y"), face-(y+c.p.Saw.Kerf.MM())*across)
+			near("lower face of a kerf", e.Number(t, "y")+e.Number(t, "height"), face-y*across)
+			near("upper face of a kerf", e.Number(t, "y"), face-(y+c.p.Saw.Kerf.MM())*across)
 		}
 		strips, drawn := 0, boxes(t, all)
 		for _, k := range c.plan.Pockets {
@@ -157,22 +116,22 @@ func TestTextsDoNotOverlap(t *testing.T) {
 		type box struct{ x0, y0, x1, y1 float64 }
 		var boxes []box
 		var texts []string
-		elements := parse(t, Draw(&c.p, c.plan, c.o))
-		w, h := elements[0].number(t, "width"), elements[0].number(t, "height")
+		elements := svgtest.Parse(t, Draw(&c.p, c.plan, c.o))
+		w, h := elements[0].Number(t, "width"), elements[0].Number(t, "height")
 		for _, e := range elements {
-			if e.name != "text" {
+			if e.Name != "text" {
 				continue
 			}
-			size := e.number(t, "font-size")
+			size := e.Number(t, "font-size")
 			if size < 10 {
-				t.Errorf("%s: %q is %g pixels high", name, e.text, size)
+				t.Errorf("%s: %q is %g pixels high", name, e.Text, size)
 			}
-			wide := float64(svg.WidthOf(e.text, px(size*100))) / 100 * 0.93 // the estimate is on the wide side
-			if e.attr["font-weight"] == "bold" {
+			wide := float64(svg.WidthOf(e.Text, px(size*100))) / 100 * 0.93 // the estimate is on the wide side
+			if e.Attr["font-weight"] == "bold" {
 				wide *= 1.15
 			}
-			x, y := e.number(t, "x"), e.number(t, "y")
-			switch svg.Anchor(e.attr["text-anchor"]) {
+			x, y := e.Number(t, "x"), e.Number(t, "y")
+			switch svg.Anchor(e.Attr["text-anchor"]) {
 			case svg.Middle:
 				x -= wide / 2
 			case svg.Right:
@@ -180,14 +139,14 @@ func TestTextsDoNotOverlap(t *testing.T) {
 			}
 			b := box{x, y - 0.75*size, x + wide, y + 0.2*size}
 			if b.x0 < 0 || b.y0 < 0 || b.x1 > w || b.y1 > h {
-				t.Errorf("%s: %q leaves the page", name, e.text)
+				t.Errorf("%s: %q leaves the page", name, e.Text)
 			}
 			for i, o := range boxes {
 				if b.x0 < o.x1 && o.x0 < b.x1 && b.y0 < o.y1 && o.y0 < b.y1 {
-					t.Errorf("%s: %q lies over %q", name, e.text, texts[i])
+					t.Errorf("%s: %q lies over %q", name, e.Text, texts[i])
 				}
 			}
-			boxes, texts = append(boxes, b), append(texts, e.text)
+			boxes, texts = append(boxes, b), append(texts, e.Text)
 		}
 	}
 }
@@ -219,8 +178,8 @@ func TestShows(t *testing.T) {
 	} {
 		var said []string
 		c := all[name]
-		for _, e := range parse(t, Draw(&c.p, c.plan, c.o)) {
-			said = append(said, e.text)
+		for _, e := range svgtest.Parse(t, Draw(&c.p, c.plan, c.o)) {
+			said = append(said, e.Text)
 		}
 		text := strings.Join(said, "\n")
 		for _, w := range want {
@@ -239,8 +198,8 @@ func TestHostileNames(t *testing.T) {
 	c.p.Items, c.p.Board.Defects = slices.Clone(c.p.Items), slices.Clone(c.p.Board.Defects)
 	c.p.Items[0].ID = bad
 	c.p.Board.Defects[0].Kind = bad
-	for _, e := range parse(t, Draw(&c.p, c.plan, c.o)) {
-		if e.name == "script" {
+	for _, e := range svgtest.Parse(t, Draw(&c.p, c.plan, c.o)) {
+		if e.Name == "script" {
 			t.Error("a name became an element")
 		}
 	}
