@@ -34,7 +34,8 @@ func TestCallersHaveTheirShares(t *testing.T) {
 	cert, key := ca.files(t, dir, "server")
 	authorities, list := filepath.Join(dir, "ca.pem"), filepath.Join(dir, "tokens.yaml")
 	pemFile(t, authorities, "CERTIFICATE", ca.cert.Raw)
-	if err := os.WriteFile(list, []byte("- {name: saw 3, token: saw-3-0123456789abcdefgh, scopes: [line, read]}\n- {name: saw 4, token: saw-4-0123456789abcdefgh, scopes: [line]}\n"), 0o600); err != nil {
+	if err := os.WriteFile(list, []byte("- {name: saw 3, token: saw-3-0123456789abcdefgh, scopes: [line, read]}\n- {name: saw 4, token: saw-4-0123456789abcdefgh, scopes: [line]}\n"+
+		"- {name: saw 5, token: saw-5-0123456789abcdefgh, scopes: [line]}\n"), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	keys, err := secure.LoadKeys(cert, key, authorities)
@@ -51,11 +52,13 @@ func TestCallersHaveTheirShares(t *testing.T) {
 	for _, c := range []struct {
 		name         string
 		cfg          Config
-		first, other string // tokens
+		// Tokens: who holds its share, and others by gRPC and by JSON. The service
+		// lets go of a call only after its caller has the answer.
+		first, other, third string
 	}{
-		{"token:saw 3", Config{Keys: keys, Tokens: tokens}, "saw-3-0123456789abcdefgh", "saw-4-0123456789abcdefgh"},
-		{"certificate:CN=controller 3", Config{Keys: keys}, "", ""},
-		{"address:127.0.0.1", Config{}, "", ""},
+		{"token:saw 3", Config{Keys: keys, Tokens: tokens}, "saw-3-0123456789abcdefgh", "saw-4-0123456789abcdefgh", "saw-5-0123456789abcdefgh"},
+		{"certificate:CN=controller 3", Config{Keys: keys}, "", "", ""},
+		{"address:127.0.0.1", Config{}, "", "", ""},
 	} {
 		c.cfg.Limits, c.cfg.Drain = limit.Config{CallerCalls: 1}, 10*time.Second
 		r := run(t, loopback(c.cfg))
@@ -134,7 +137,7 @@ func TestCallersHaveTheirShares(t *testing.T) {
 			if s := as(c.other); s.Code() != codes.OK {
 				t.Errorf("beside %s: %v", c.name, s)
 			}
-			if code, _, says := post("/v1/boards:solve", c.other); code != http.StatusOK {
+			if code, _, says := post("/v1/boards:solve", c.third); code != http.StatusOK {
 				t.Errorf("beside %s by JSON: %d %s", c.name, code, says)
 			}
 		}
