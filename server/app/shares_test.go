@@ -50,8 +50,8 @@ func TestCallersHaveTheirShares(t *testing.T) {
 	trust := ca.trust()
 	trust.Certificates = []tls.Certificate{{Certificate: [][]byte{mine.Raw}, PrivateKey: its}}
 	for _, c := range []struct {
-		name         string
-		cfg          Config
+		name string
+		cfg  Config
 		// Tokens: who holds its share, and others by gRPC and by JSON. The service
 		// lets go of a call only after its caller has the answer.
 		first, other, third string
