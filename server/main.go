@@ -108,6 +108,7 @@ func serve(cfg *config.Config) error {
 			log.Warn("the last traces are not sent", zap.Error(err))
 		}
 	}()
+	workers.Room(cfg.PlanWorkers)
 	a, err := app.New(app.Config{
 		Traces: spans,
 		Keys:   keys, Tokens: tokens,

@@ -47,7 +47,11 @@ func (g *Guard) watch(method string, err *error) func() {
 			g.Watch.Panic()
 			// The panic's value could quote the request, so only where it
 			// happened is logged.
-			g.Log.Error("panic", zap.String("method", method), zap.ByteString("stack", debug.Stack()))
+			stack := debug.Stack()
+			if o, ok := p.(interface{ Origin() []byte }); ok {
+				stack = o.Origin()
+			}
+			g.Log.Error("panic", zap.String("method", method), zap.ByteString("stack", stack))
 			*err = status.Error(codes.Internal, "internal error")
 		}
 		took, code := g.Now().Sub(start), status.Code(*err)

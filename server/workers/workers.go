@@ -1,5 +1,6 @@
 // Package workers does the work that no saw waits for, plans of whole orders and
-// tallies, on fewer cores than there are: a live board always finds one.
+// tallies, on fewer cores than there are, and on threads that give way: a live board
+// always finds a core.
 package workers
 
 import (
@@ -18,9 +19,12 @@ type Config struct {
 	Waiting int // calls that may wait for one of them
 }
 
+// cores is how many there are for this process, before Room makes more places.
+var cores = runtime.GOMAXPROCS(0)
+
 // Default is how many workers leave a core to live boards. On a single core there
 // is one, which works in short slices and rests as long between them.
-func Default() int { return max(runtime.GOMAXPROCS(0)-1, 1) }
+func Default() int { return max(cores-1, 1) }
 
 // Watcher is told what becomes of calls, for metrics.
 type Watcher interface {
@@ -80,18 +84,19 @@ func New(cfg Config, watch Watcher, now func() time.Time) *Workers {
 		cfg.Workers = Default()
 	}
 	w := &Workers{gate: gate.New(cfg.Workers, cfg.Waiting, "plans and tallies", retryAfter), watch: watch, now: now}
-	if runtime.GOMAXPROCS(0) == 1 {
+	if cores == 1 {
 		w.rest = time.Sleep
 	}
 	return w
 }
 
 // Do waits for a worker and does the work of a call on it. Its error is the work's,
-// or the status of a call that could not wait or whose caller went.
-func (w *Workers) Do(ctx context.Context, call string, work func() error) error {
+// or the status of a call that could not wait or whose caller went. A panic of work
+// comes out as a *Panic.
+func (w *Workers) Do(ctx context.Context, call string, work func() error) (err error) {
 	asked := w.now()
 	w.watch.Queued(call, 1)
-	err := w.gate.Enter(ctx)
+	err = w.gate.Enter(ctx)
 	w.watch.Queued(call, -1)
 	if err != nil {
 		if ctx.Err() == nil {
@@ -109,19 +114,20 @@ func (w *Workers) Do(ctx context.Context, call string, work func() error) error 
 		w.watch.Ended(call, w.now().Sub(start))
 		w.gate.Leave()
 	}()
-	return work()
+	apart(func() { err = work() })
+	return err
 }
 
 // Each runs f(0) to f(n-1) on the worker of the call that asks for it and on those
 // that are free, and returns when all have ended. Other calls come before a second
-// worker for this one. A panic of f comes out of Each.
+// worker for this one. A panic of f comes out of Each as a *Panic.
 func (w *Workers) Each(n int, f func(i int)) {
 	var next atomic.Int64
-	var panicked atomic.Value
+	var panicked atomic.Pointer[Panic]
 	run := func(more func() bool) {
 		defer func() {
 			if p := recover(); p != nil {
-				panicked.CompareAndSwap(nil, p)
+				panicked.CompareAndSwap(nil, panicOf(p))
 				next.Store(int64(n))
 			}
 		}()
@@ -152,7 +158,7 @@ func (w *Workers) Each(n int, f func(i int)) {
 				w.watch.Busy(-1)
 				w.gate.Leave()
 			}()
-			run(func() bool { return w.gate.Waiting() == 0 })
+			apart(func() { run(func() bool { return w.gate.Waiting() == 0 }) })
 		})
 	}
 	run(func() bool { return true })

@@ -1,6 +1,7 @@
 package workers
 
 import (
+	"bytes"
 	"context"
 	"sync"
 	"sync/atomic"
@@ -102,7 +103,8 @@ func TestPanicComesOut(t *testing.T) {
 	var s seen
 	w := make3(&s)
 	defer func() {
-		if p := recover(); p != "boom" || w.Taken() != 0 || s.busy != 0 || s.working != 0 {
+		p, ok := recover().(*Panic)
+		if !ok || p.Value != "boom" || !bytes.Contains(p.Stack, []byte("TestPanicComesOut")) || w.Taken() != 0 || s.busy != 0 || s.working != 0 {
 			t.Errorf("%v, %d held, seen %+v", p, w.Taken(), &s)
 		}
 	}()
