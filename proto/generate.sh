@@ -10,6 +10,11 @@ export BUF
 "$BUF" format --write proto
 "$BUF" lint
 "$BUF" generate --path proto/ripwright
+set --
+for file in board line options order plan planning rip_service saw; do # what RipService's messages are made of
+	set -- "$@" --path "proto/ripwright/v1/$file.proto"
+done
+"$BUF" generate --template proto/quick.gen.yaml "$@"
 (cd proto && go run ./document)
 (cd clients/files && go run ./generate)
 case $(protoc --version 2>/dev/null) in

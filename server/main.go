@@ -117,7 +117,7 @@ func serve(cfg *config.Config) error {
 		Limits:  limit.Config{Calls: cfg.Calls, CallerCalls: cfg.CallerCalls, Connections: cfg.Connections, CallerConnections: cfg.CallerConnections},
 		Age:     cfg.Age,
 		Page:    cfg.Page,
-		Workers: workers.Config{Workers: cfg.PlanWorkers, Waiting: cfg.PlanWaiting}, LongestPlan: cfg.LongestPlan,
+		Workers: workers.Config{Workers: cfg.PlanWorkers, Waiting: cfg.PlanWaiting, GiveWay: true}, LongestPlan: cfg.LongestPlan,
 		Saws:   cfg.Saws,
 		Poll:   cfg.Poll,
 		Record: cfg.Record, RecordOneIn: cfg.RecordOneIn,

@@ -14,6 +14,7 @@ import (
 	"google.golang.org/grpc"
 	"google.golang.org/grpc/credentials/insecure"
 
+	_ "github.com/ripwright/ripwright/proto/codec"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 

@@ -16,6 +16,7 @@ import (
 	"google.golang.org/grpc/credentials/insecure"
 
 	"github.com/ripwright/ripwright/clients/linesim/sim"
+	_ "github.com/ripwright/ripwright/proto/codec"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 

@@ -14,6 +14,7 @@ import (
 
 	"github.com/ripwright/ripwright/clients/internal/replicas"
 	"github.com/ripwright/ripwright/clients/linesim/sim"
+	_ "github.com/ripwright/ripwright/proto/codec"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 

@@ -26,6 +26,7 @@ import (
 	"github.com/ripwright/ripwright/clients/stacker/outfeed"
 	"github.com/ripwright/ripwright/clients/stacker/screen"
 	"github.com/ripwright/ripwright/clients/stacker/tee"
+	_ "github.com/ripwright/ripwright/proto/codec"
 )
 
 type flags struct {

@@ -66,10 +66,13 @@ func (r *reader) whole(p *place, field string, v, scale float64, g Range) int64 
 	return int64(math.Round(r.number(p, field, v, g) * scale))
 }
 
-// text reports whether a string is as long as it may be.
+// text reports whether a string is UTF-8 (proto/codec leaves that open) and as long
+// as it may be.
 func (r *reader) text(p *place, field, v string, g Range) bool {
 	n := utf8.RuneCountInString(v)
 	switch {
+	case !utf8.ValidString(v):
+		r.faults.Add(p.path(field), "is not UTF-8")
 	case g.Holds(float64(n)):
 		return true
 	case n == 0:

@@ -6,8 +6,8 @@ import (
 	"runtime/debug"
 )
 
-// apart runs f on a thread of its own to which the system gives a core only where
-// no other thread wants it, and returns when f has. Without that, a live board that
+// apart runs f on a thread of its own that leaves a core at once to a thread of
+// ordinary priority, and returns when f has. Without that, a live board that
 // comes while a plan has the core waits for the system's time slice, a few
 // milliseconds, however short its own work. The thread ends with f, as no ordinary
 // process may raise a priority that it has lowered. A panic of f comes out as a

@@ -2,10 +2,11 @@ package workers
 
 import "syscall"
 
-// least is the least of the priorities that share a core by weight, a seventieth of
-// an ordinary thread's: plans are slow where boards want every core, but not stopped.
-const least = 19
+// niceness is the least that lets boards have a core at once: Linux then gives plans a
+// tenth of what it gives boards where both want all cores, so that they are slow, but
+// not stopped.
+const niceness = 10
 
 // giveWay lowers the priority of the calling thread. Where the system refuses, plans
 // share the cores with boards as equals.
-func giveWay() { _ = syscall.Setpriority(syscall.PRIO_PROCESS, 0, least) }
+func giveWay() { _ = syscall.Setpriority(syscall.PRIO_PROCESS, 0, niceness) }

@@ -21,12 +21,13 @@ func nice(t *testing.T) int {
 // boards give way too.
 func TestWorkGivesWay(t *testing.T) {
 	w := make3(&seen{})
+	w.away = true
 	ordinary := nice(t)
 	var mu sync.Mutex
 	helped := map[int]int{}
 	for range 20 {
 		if err := w.Do(t.Context(), "Quote", func() error {
-			if n := nice(t); n != least {
+			if n := nice(t); n != niceness {
 				t.Errorf("a call's own work at %d", n)
 			}
 			w.Each(30, func(int) {
@@ -40,7 +41,7 @@ func TestWorkGivesWay(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	if len(helped) != 1 || helped[least] != 600 {
+	if len(helped) != 1 || helped[niceness] != 600 {
 		t.Errorf("parts by priority: %v", helped)
 	}
 	var after sync.WaitGroup

@@ -17,6 +17,9 @@ import (
 type Config struct {
 	Workers int // cores kept busy at most; 0: Default
 	Waiting int // calls that may wait for one of them
+	// GiveWay has them run on threads that give way to live boards, and to whatever
+	// else is on the machine: beside much else they are slow.
+	GiveWay bool
 }
 
 // cores is how many there are for this process, before Room makes more places.
@@ -67,6 +70,7 @@ type Workers struct {
 	gate  *gate.Gate
 	watch Watcher
 	now   func() time.Time
+	away  bool // work is done on threads that give way
 	// rest lets go of a single core for a while; nil where there are more.
 	rest func(time.Duration)
 }
@@ -83,7 +87,7 @@ func New(cfg Config, watch Watcher, now func() time.Time) *Workers {
 	if cfg.Workers == 0 {
 		cfg.Workers = Default()
 	}
-	w := &Workers{gate: gate.New(cfg.Workers, cfg.Waiting, "plans and tallies", retryAfter), watch: watch, now: now}
+	w := &Workers{gate: gate.New(cfg.Workers, cfg.Waiting, "plans and tallies", retryAfter), watch: watch, now: now, away: cfg.GiveWay}
 	if cores == 1 {
 		w.rest = time.Sleep
 	}
@@ -92,7 +96,7 @@ func New(cfg Config, watch Watcher, now func() time.Time) *Workers {
 
 // Do waits for a worker and does the work of a call on it. Its error is the work's,
 // or the status of a call that could not wait or whose caller went. A panic of work
-// comes out as a *Panic.
+// comes out of Do.
 func (w *Workers) Do(ctx context.Context, call string, work func() error) (err error) {
 	asked := w.now()
 	w.watch.Queued(call, 1)
@@ -114,8 +118,17 @@ func (w *Workers) Do(ctx context.Context, call string, work func() error) (err e
 		w.watch.Ended(call, w.now().Sub(start))
 		w.gate.Leave()
 	}()
-	apart(func() { err = work() })
+	w.run(func() { err = work() })
 	return err
+}
+
+// run does work, or a part of it, as this process wants it done.
+func (w *Workers) run(work func()) {
+	if w.away {
+		apart(work)
+	} else {
+		work()
+	}
 }
 
 // Each runs f(0) to f(n-1) on the worker of the call that asks for it and on those
@@ -158,7 +171,7 @@ func (w *Workers) Each(n int, f func(i int)) {
 				w.watch.Busy(-1)
 				w.gate.Leave()
 			}()
-			apart(func() { run(func() bool { return w.gate.Waiting() == 0 }) })
+			w.run(func() { run(func() bool { return w.gate.Waiting() == 0 }) })
 		})
 	}
 	run(func() bool { return true })

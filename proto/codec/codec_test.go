@@ -1,0 +1,203 @@
+package codec
+
+import (
+	"fmt"
+	"os"
+	"strings"
+	"testing"
+
+	"google.golang.org/grpc/encoding"
+	standard "google.golang.org/grpc/encoding/proto"
+	"google.golang.org/grpc/health/grpc_health_v1"
+	"google.golang.org/grpc/mem"
+	"google.golang.org/protobuf/encoding/protojson"
+	"google.golang.org/protobuf/proto"
+	"google.golang.org/protobuf/reflect/protopath"
+	"google.golang.org/protobuf/reflect/protorange"
+	"google.golang.org/protobuf/reflect/protoreflect"
+	"google.golang.org/protobuf/reflect/protoregistry"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// demo is a request of every tenth board or so of the demo, and what may answer it.
+func demo(t testing.TB) (all []proto.Message) {
+	t.Helper()
+	read := func(name string) []byte {
+		raw, err := os.ReadFile("../../testdata/demo/" + name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return raw
+	}
+	order := &ripwrightv1.CutOrder{}
+	if err := protojson.Unmarshal(read("order.json"), order); err != nil {
+		t.Fatal(err)
+	}
+	for i, line := range strings.Split(strings.TrimSpace(string(read("boards.jsonl"))), "\n") {
+		if i%10 > 0 {
+			continue
+		}
+		b := &ripwrightv1.Board{}
+		if err := protojson.Unmarshal([]byte(line), b); err != nil {
+			t.Fatal(err)
+		}
+		all = append(all, &ripwrightv1.SolveBoardRequest{Board: b, Order: order, SawChoice: &ripwrightv1.SolveBoardRequest_SawName{SawName: "s"}},
+			&ripwrightv1.RunLineRequest{Sequence: int32(i), Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{Board: b, AnswerWithinMs: 1.5}}})
+	}
+	return all
+}
+
+// filled gives a message in which every field holds something, down to some depth.
+func filled(m protoreflect.Message, depth int) proto.Message {
+	fields := m.Descriptor().Fields()
+	for i := range fields.Len() {
+		f := fields.Get(i)
+		switch {
+		case f.Message() != nil && depth == 0:
+		case f.IsList() && f.Message() != nil:
+			for range 2 {
+				filled(m.Mutable(f).List().AppendMutable().Message(), depth-1)
+			}
+		case f.Message() != nil:
+			filled(m.Mutable(f).Message(), depth-1)
+		case f.IsList():
+			m.Mutable(f).List().Append(scalar(f, i))
+			m.Mutable(f).List().Append(scalar(f, i+7))
+		default:
+			m.Set(f, scalar(f, i))
+		}
+	}
+	return m.Interface()
+}
+
+func scalar(f protoreflect.FieldDescriptor, i int) protoreflect.Value {
+	switch f.Kind() {
+	case protoreflect.BoolKind:
+		return protoreflect.ValueOfBool(true)
+	case protoreflect.EnumKind:
+		return protoreflect.ValueOfEnum(1)
+	case protoreflect.Int32Kind:
+		return protoreflect.ValueOfInt32(int32(-1 - i))
+	case protoreflect.Int64Kind:
+		return protoreflect.ValueOfInt64(int64(1)<<40 + int64(i))
+	case protoreflect.Uint32Kind:
+		return protoreflect.ValueOfUint32(uint32(300 + i))
+	case protoreflect.Uint64Kind:
+		return protoreflect.ValueOfUint64(uint64(1)<<40 + uint64(i))
+	case protoreflect.DoubleKind:
+		return protoreflect.ValueOfFloat64(0.1 + float64(i))
+	case protoreflect.StringKind:
+		return protoreflect.ValueOfString(fmt.Sprintf("Größe %d", i))
+	case protoreflect.BytesKind:
+		return protoreflect.ValueOfBytes([]byte{0, 255, byte(i)})
+	}
+	panic(f.Kind())
+}
+
+// messages are all of RipService's, filled, and the demo's.
+func messages(t testing.TB) []proto.Message {
+	all := demo(t)
+	methods := ripwrightv1.File_ripwright_v1_rip_service_proto.Services().ByName("RipService").Methods()
+	for i := range methods.Len() {
+		for _, d := range []protoreflect.MessageDescriptor{methods.Get(i).Input(), methods.Get(i).Output()} {
+			all = append(all, filled(fresh(t, d), 5))
+		}
+	}
+	return all
+}
+
+func fresh(t testing.TB, d protoreflect.MessageDescriptor) protoreflect.Message {
+	t.Helper()
+	kind, err := protoregistry.GlobalTypes.FindMessageByName(d.FullName())
+	if err != nil {
+		t.Fatal(err)
+	}
+	return kind.New()
+}
+
+// Whatever this codec writes is what gRPC's own reads, and the other way about.
+func TestAgreesWithTheStandard(t *testing.T) {
+	ours := encoding.GetCodecV2(standard.Name)
+	if _, ok := ours.(codec); !ok {
+		t.Fatalf("%T is registered", ours)
+	}
+	theirs := ours.(codec).CodecV2
+	for _, m := range messages(t) {
+		if _, ok := m.(message); !ok {
+			t.Fatalf("%T has no code of its own", m)
+		}
+		for _, way := range []struct{ write, read encoding.CodecV2 }{{ours, theirs}, {theirs, ours}, {ours, ours}} {
+			raw, err := way.write.Marshal(m)
+			if err != nil {
+				t.Fatal(err)
+			}
+			again := m.ProtoReflect().New().Interface()
+			if err := way.read.Unmarshal(raw, again); err != nil {
+				t.Fatal(err)
+			}
+			if raw.Free(); !proto.Equal(m, again) {
+				t.Errorf("%T: %v\nbecame %v", m, m, again)
+			}
+		}
+	}
+	// What has no code of its own goes as ever; what is no message does not go.
+	raw, err := ours.Marshal(&grpc_health_v1.HealthCheckRequest{Service: "x"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := &grpc_health_v1.HealthCheckRequest{}
+	if err := ours.Unmarshal(raw, got); err != nil || got.GetService() != "x" {
+		t.Errorf("%v %v", got, err)
+	}
+	if _, err := ours.Marshal("x"); err == nil {
+		t.Error("a text is no message")
+	}
+}
+
+// forget drops the fields that the schema does not know, and reports whether there
+// were any.
+func forget(m proto.Message) (had bool) {
+	_ = protorange.Range(m.ProtoReflect(), func(p protopath.Values) error {
+		if in, ok := p.Index(-1).Value.Interface().(protoreflect.Message); ok && len(in.GetUnknown()) > 0 {
+			in.SetUnknown(nil)
+			had = true
+		}
+		return nil
+	})
+	return had
+}
+
+// Of arbitrary bytes, and of good ones cut short or changed, it takes none that gRPC's
+// own would not, but for texts that are not UTF-8 and for what is wrong within fields
+// that neither knows, and reads the same in them.
+func FuzzUnmarshal(f *testing.F) {
+	for _, m := range messages(f) {
+		raw, err := proto.Marshal(m)
+		if err != nil {
+			f.Fatal(err)
+		}
+		if len(raw) < 4000 {
+			f.Add(raw)
+			f.Add(raw[:len(raw)/2])
+		}
+	}
+	f.Fuzz(func(t *testing.T, raw []byte) {
+		for _, m := range []proto.Message{&ripwrightv1.SolveBoardRequest{}, &ripwrightv1.RunLineRequest{}, &ripwrightv1.SolveBoardResponse{}} {
+			if (codec{}).Unmarshal(mem.BufferSlice{mem.SliceBuffer(raw)}, m) != nil {
+				continue
+			}
+			strange := forget(m)
+			want := m.ProtoReflect().New().Interface()
+			if err := (proto.UnmarshalOptions{DiscardUnknown: true}).Unmarshal(raw, want); err != nil {
+				if strange || strings.Contains(err.Error(), "UTF-8") {
+					continue
+				}
+				t.Fatalf("%T: taken, though %v", m, err)
+			}
+			if !proto.Equal(m, want) {
+				t.Errorf("read as %v\nwant    %v", m, want)
+			}
+		}
+	})
+}
