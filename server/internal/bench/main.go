@@ -5,6 +5,7 @@ package main
 import (
 	"context"
 	"fmt"
+	"net"
 	"net/http"
 	"os"
 	"os/exec"
@@ -24,12 +25,10 @@ import (
 	"github.com/ripwright/ripwright/server/wire"
 )
 
-const (
-	grpcAt = "127.0.0.1:17440"
-	httpAt = "127.0.0.1:17441"
+const sawFile = "testdata/demo/saws.json"
 
-	sawFile = "testdata/demo/saws.json"
-)
+// grpcAt and httpAt are where the service listens, on ports that were free.
+var grpcAt, httpAt string
 
 func main() {
 	if err := run(); err != nil {
@@ -39,6 +38,16 @@ func main() {
 }
 
 func run() error {
+	for _, at := range []*string{&grpcAt, &httpAt} {
+		l, err := net.Listen("tcp", "127.0.0.1:0")
+		if err != nil {
+			return err
+		}
+		*at = l.Addr().String()
+		if err := l.Close(); err != nil {
+			return err
+		}
+	}
 	dir, err := os.MkdirTemp("", "bench")
 	if err != nil {
 		return err
