@@ -1,6 +1,6 @@
 // Package codec reads and writes the messages of gRPC calls; whoever imports it, a
 // client too, has it in place of gRPC's own. The messages of RipService, which live
-// lines wait for, have code of their own (from protoc-gen-go-vtproto), which takes
+// lines wait for, have code of their own (from protoc-gen-go-vtproto), which takes less than
 // half as long as going by their descriptions; any other message goes as ever. What
 // is on the wire is the same.
 //
