@@ -135,6 +135,7 @@ func (s *session) answer(out *ripwrightv1.RunLineResponse) (*ripwrightv1.RunLine
 	out.Sequence = s.run.Sequence
 	out.Fills = s.line.Fills(s.run)
 	out.Values = s.inForce()
+	out.ValuesUnderWay = s.prices.underWay()
 	state, err := s.state()
 	if err != nil {
 		return nil, status.Error(codes.Internal, "internal error")

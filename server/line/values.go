@@ -81,6 +81,10 @@ func (p *pricing) take(o outcome) {
 	p.done, p.stop = nil, nil
 }
 
+// underWay reports whether a planning has not ended yet. One that has is waiting for
+// the next board to take it into force.
+func (p *pricing) underWay() bool { return p.done != nil && len(p.done) == 0 }
+
 // drop ends a planning under way whose outcome nobody wants any more.
 func (p *pricing) drop() {
 	if p.stop != nil {

@@ -238,3 +238,36 @@ func TestSummaryWithValues(t *testing.T) {
 		}
 	}
 }
+
+// An answer says whether values are under way. Who waits until they are not has them
+// in force with the very next board, on any machine.
+func TestValuesUnderWay(t *testing.T) {
+	s := open(t, nil).stream(t)
+	if s.say(planned).GetValuesUnderWay() {
+		t.Error("the set-up did not wait for the first values")
+	}
+	for n := int32(2); n < 6; n++ {
+		a := s.say(board)
+		if a.GetValues().GetNumber() != n-1 {
+			t.Fatalf("values %d are in force before those of number %d", a.GetValues().GetNumber(), n)
+		}
+		confirm := asPlan + jsonOf(a.GetSequence()) + `}}`
+		// The second board since values were planned last has them planned again. A
+		// planning may be over by the time of its answer, but not before it began.
+		if s.say(confirm).GetValuesUnderWay() {
+			t.Errorf("a planning after %d boards", 2*n-3)
+		}
+		a = s.say(board)
+		if a.GetValues().GetNumber() != n-1 {
+			t.Fatalf("values %d are in force already", a.GetValues().GetNumber())
+		}
+		confirm = asPlan + jsonOf(a.GetSequence()) + `}}`
+		asked := 0
+		for ; s.say(confirm).GetValuesUnderWay(); asked++ {
+			if asked == 10_000 {
+				t.Fatal("values are under way for ever")
+			}
+			time.Sleep(time.Millisecond)
+		}
+	}
+}

@@ -1152,9 +1152,13 @@ type RunLineResponse struct {
 	State []byte `protobuf:"bytes,8,opt,name=state,proto3" json:"state,omitempty"`
 	// What the items are worth. Of a plan, what they were worth when it was made.
 	// Absent unless the set-up has value_planning.
-	Values        *ValuesInForce `protobuf:"bytes,9,opt,name=values,proto3" json:"values,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
+	Values *ValuesInForce `protobuf:"bytes,9,opt,name=values,proto3" json:"values,omitempty"`
+	// Values are being planned. What comes of it is in force from the first board
+	// after that has ended, so who waits for the end before the next board gets the
+	// same plans every time. To ask, send a confirmation once more: it changes nothing.
+	ValuesUnderWay bool `protobuf:"varint,10,opt,name=values_under_way,json=valuesUnderWay,proto3" json:"values_under_way,omitempty"`
+	unknownFields  protoimpl.UnknownFields
+	sizeCache      protoimpl.SizeCache
 }
 
 func (x *RunLineResponse) Reset() {
@@ -1265,6 +1269,13 @@ func (x *RunLineResponse) GetValues() *ValuesInForce {
 		return x.Values
 	}
 	return nil
+}
+
+func (x *RunLineResponse) GetValuesUnderWay() bool {
+	if x != nil {
+		return x.ValuesUnderWay
+	}
+	return false
 }
 
 type isRunLineResponse_Answer interface {
@@ -2914,7 +2925,7 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x05stack\x18\x05 \x01(\tR\x05stack\">\n" +
 	"\tCutPieces\x12\x1b\n" +
 	"\tlength_mm\x18\x01 \x01(\x01R\blengthMm\x12\x14\n" +
-	"\x05count\x18\x02 \x01(\x05R\x05count\"\xb3\x03\n" +
+	"\x05count\x18\x02 \x01(\x05R\x05count\"\xdd\x03\n" +
 	"\x0fRunLineResponse\x12\x1a\n" +
 	"\bsequence\x18\x01 \x01(\x05R\bsequence\x12/\n" +
 	"\x05ready\x18\x02 \x01(\v2\x17.ripwright.v1.LineReadyH\x00R\x05ready\x12,\n" +
@@ -2924,7 +2935,9 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\asummary\x18\x06 \x01(\v2\x18.ripwright.v1.RunSummaryH\x00R\asummary\x12,\n" +
 	"\x05fills\x18\a \x03(\v2\x16.ripwright.v1.LineFillR\x05fills\x12\x14\n" +
 	"\x05state\x18\b \x01(\fR\x05state\x123\n" +
-	"\x06values\x18\t \x01(\v2\x1b.ripwright.v1.ValuesInForceR\x06valuesB\b\n" +
+	"\x06values\x18\t \x01(\v2\x1b.ripwright.v1.ValuesInForceR\x06values\x12(\n" +
+	"\x10values_under_way\x18\n" +
+	" \x01(\bR\x0evaluesUnderWayB\b\n" +
 	"\x06answer\"\xfc\x01\n" +
 	"\rValuesInForce\x12\x16\n" +
 	"\x06number\x18\x01 \x01(\x05R\x06number\x12\x1f\n" +

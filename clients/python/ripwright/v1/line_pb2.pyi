@@ -303,7 +303,7 @@ class RunLineRequest(_message.Message):
     def __init__(self, sequence: _Optional[int] = ..., set_up: _Optional[_Union[LineSetUp, _Mapping]] = ..., resume: _Optional[_Union[LineResume, _Mapping]] = ..., board: _Optional[_Union[LineBoard, _Mapping]] = ..., confirmation: _Optional[_Union[CutConfirmation, _Mapping]] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., saw: _Optional[_Union[SawChange, _Mapping]] = ..., end: _Optional[_Union[EndOfRun, _Mapping]] = ...) -> None: ...
 
 class RunLineResponse(_message.Message):
-    __slots__ = ["fills", "plan", "ready", "refused", "sequence", "settled", "state", "summary", "values"]
+    __slots__ = ["fills", "plan", "ready", "refused", "sequence", "settled", "state", "summary", "values", "values_under_way"]
     FILLS_FIELD_NUMBER: _ClassVar[int]
     PLAN_FIELD_NUMBER: _ClassVar[int]
     READY_FIELD_NUMBER: _ClassVar[int]
@@ -313,6 +313,7 @@ class RunLineResponse(_message.Message):
     STATE_FIELD_NUMBER: _ClassVar[int]
     SUMMARY_FIELD_NUMBER: _ClassVar[int]
     VALUES_FIELD_NUMBER: _ClassVar[int]
+    VALUES_UNDER_WAY_FIELD_NUMBER: _ClassVar[int]
     fills: _containers.RepeatedCompositeFieldContainer[LineFill]
     plan: LinePlan
     ready: LineReady
@@ -322,7 +323,8 @@ class RunLineResponse(_message.Message):
     state: bytes
     summary: RunSummary
     values: ValuesInForce
-    def __init__(self, sequence: _Optional[int] = ..., ready: _Optional[_Union[LineReady, _Mapping]] = ..., plan: _Optional[_Union[LinePlan, _Mapping]] = ..., settled: _Optional[_Union[LineSettled, _Mapping]] = ..., refused: _Optional[_Union[LineRefusal, _Mapping]] = ..., summary: _Optional[_Union[RunSummary, _Mapping]] = ..., fills: _Optional[_Iterable[_Union[LineFill, _Mapping]]] = ..., state: _Optional[bytes] = ..., values: _Optional[_Union[ValuesInForce, _Mapping]] = ...) -> None: ...
+    values_under_way: bool
+    def __init__(self, sequence: _Optional[int] = ..., ready: _Optional[_Union[LineReady, _Mapping]] = ..., plan: _Optional[_Union[LinePlan, _Mapping]] = ..., settled: _Optional[_Union[LineSettled, _Mapping]] = ..., refused: _Optional[_Union[LineRefusal, _Mapping]] = ..., summary: _Optional[_Union[RunSummary, _Mapping]] = ..., fills: _Optional[_Iterable[_Union[LineFill, _Mapping]]] = ..., state: _Optional[bytes] = ..., values: _Optional[_Union[ValuesInForce, _Mapping]] = ..., values_under_way: bool = ...) -> None: ...
 
 class RunSummary(_message.Message):
     __slots__ = ["account", "cycle_s", "items", "outcomes", "packs", "planned", "refused", "run_id", "stacks", "unconfirmed"]
