@@ -2,6 +2,9 @@
 // line, to try an integration with: it sends seeded boards, checks every plan as a
 // controller has to, confirms what it cut, breaks its connection if told to, and
 // reports latencies and the summary. It ends with 1 if anything was wrong.
+//
+// `linesim orders` runs whole orders instead, and compares how many boards they take
+// by planned values with the fewest that could have filled them.
 package main
 
 import (
@@ -21,6 +24,15 @@ import (
 )
 
 func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	if len(os.Args) > 1 && os.Args[1] == "orders" {
+		if err := runOrders(ctx, os.Args[2:]); err != nil {
+			fmt.Fprintln(os.Stderr, "linesim orders:", err)
+			os.Exit(1)
+		}
+		return
+	}
 	at := pflag.StringSlice("grpc", []string{"127.0.0.1:7420"}, "the service's replicas, HOST:PORT; each break goes on with the next")
 	seed := pflag.Uint64("seed", 1, "what boards and their fates are drawn from")
 	boards := pflag.Int("boards", 200, "how many boards")
@@ -29,8 +41,6 @@ func main() {
 	breaks := pflag.Float64("breaks", 0, "how likely the stream breaks after a message, 0 to 1")
 	values := pflag.Int32("plan-values", 0, "have the values planned again every so many boards; 0: the order's own stay")
 	pflag.Parse()
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
-	defer stop()
 	cfg := sim.Config{Seed: *seed, Boards: *boards, Within: *within, Breaks: *breaks, Patience: 30 * time.Second,
 		SetUp: sim.SetUp(fmt.Sprintf("linesim-%d-%d", *seed, time.Now().UnixNano()))}
 	if *values > 0 {

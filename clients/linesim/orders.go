@@ -1,0 +1,70 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+
+	"github.com/spf13/pflag"
+	"google.golang.org/grpc"
+	"google.golang.org/grpc/credentials/insecure"
+
+	"github.com/ripwright/ripwright/clients/internal/replicas"
+	"github.com/ripwright/ripwright/clients/linesim/orders"
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+var errFarOff = errors.New("planned values are further from the bound than they should be")
+
+// runOrders is `linesim orders`: whole orders by planned values, against others and
+// against the bound with hindsight.
+func runOrders(ctx context.Context, args []string) error {
+	f := pflag.NewFlagSet("linesim orders", pflag.ExitOnError)
+	at := f.String("grpc", "", "the service, HOST:PORT; empty: one that is started for it")
+	var c orders.Config
+	f.IntVar(&c.Orders, "seeds", 20, "how many orders, of the seeds from 0 on")
+	f.IntVar(&c.Boards, "boards", 1000, "about how many boards an order takes")
+	f.Int32Var(&c.Every, "plan-values", 25, "have the values planned again every so many boards")
+	f.IntVar(&c.Together, "together", 2, "how many orders are run at a time")
+	f.Float64Var(&c.Within, "within", 1, "how far above the hindsight bound planned values may be at the median, in per cent")
+	if err := f.Parse(args); err != nil {
+		return err
+	}
+	if c.Orders < 1 || c.Boards < 1 || c.Every < 1 {
+		return fmt.Errorf("--seeds, --boards and --plan-values are %d, %d and %d; each has to be at least 1", c.Orders, c.Boards, c.Every)
+	}
+	if *at == "" {
+		r, err := ownService()
+		if err != nil {
+			return err
+		}
+		defer r.Kill()
+		*at = r.GRPC
+	}
+	conn, err := grpc.NewClient(*at, grpc.WithTransportCredentials(insecure.NewCredentials()))
+	if err != nil {
+		return err
+	}
+	defer func() { _ = conn.Close() }()
+	c.Client = ripwrightv1.NewRipServiceClient(conn)
+	holds, err := orders.Run(ctx, c, os.Stdout)
+	if err == nil && !holds {
+		return errFarOff
+	}
+	return err
+}
+
+// ownService builds the service and starts it.
+func ownService() (*replicas.Replica, error) {
+	dir, err := os.MkdirTemp("", "linesim")
+	if err != nil {
+		return nil, err
+	}
+	defer func() { _ = os.RemoveAll(dir) }() // a program that runs does not need its file
+	program, err := replicas.Build(dir)
+	if err != nil {
+		return nil, err
+	}
+	return replicas.Launch(program)
+}

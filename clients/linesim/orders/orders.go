@@ -1,0 +1,130 @@
+// Package orders runs whole orders through the service's live line and compares how
+// many boards they take, cut by values that the line plans itself and by others,
+// with the fewest that could have filled them, known only with hindsight.
+//
+// Orders, boards and so all plans come from seeds, so the same call prints the same.
+package orders
+
+import (
+	"context"
+	"fmt"
+	"io"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/planning/hindsight"
+	"github.com/ripwright/ripwright/solver/planning/invented"
+	"github.com/ripwright/ripwright/solver/planning/quote"
+)
+
+// Config of a comparison.
+type Config struct {
+	Client ripwrightv1.RipServiceClient
+	Orders int // how many, of the seeds from 0 on
+	Boards int // an order takes, about
+	Every  int32
+	// Together is how many orders are run at a time.
+	Together int
+	// Within is how far above the bound planned values may be at the median, in
+	// per cent.
+	Within float64
+}
+
+// way is one way to value strips.
+type way struct {
+	name  string
+	setUp func(m *ripwrightv1.LineSetUp, p *quote.Problem, c *Config, seed uint64)
+}
+
+// expected is how many boards a line is told beforehand.
+const expected = 60
+
+// ways begin with the one that is measured against all else.
+var ways = []way{
+	{"planned", plan},
+	{"planned, lumber told", func(m *ripwrightv1.LineSetUp, p *quote.Problem, c *Config, seed uint64) {
+		plan(m, p, c, seed)
+		for _, k := range p.Lots[0].Sample(expected, seed) {
+			m.ValuePlanning.Expected = append(m.ValuePlanning.Expected, board("", &k.Board))
+		}
+	}},
+	{"set by hand", func(*ripwrightv1.LineSetUp, *quote.Problem, *Config, uint64) {}},
+	{"yield alone", func(m *ripwrightv1.LineSetUp, _ *quote.Problem, _ *Config, _ uint64) {
+		for _, it := range m.Order.Items {
+			it.Value = 10
+		}
+	}},
+}
+
+func plan(m *ripwrightv1.LineSetUp, _ *quote.Problem, c *Config, _ uint64) {
+	m.ValuePlanning = &ripwrightv1.ValuePlanning{EveryBoards: c.Every}
+}
+
+// row is what came of an order.
+type row struct {
+	least  int
+	took   []int  // by way
+	failed string // plannings that came to nothing
+}
+
+// most is how many times as many boards as it should an order may take.
+const most = 10
+
+// run cuts an order in every way, on the same boards.
+func run(ctx context.Context, c *Config, seed uint64) (*row, error) {
+	p := invented.Order(seed, c.Boards)
+	boards := quote.Boards(p, seed, 0, most*c.Boards)
+	r := &row{}
+	for i := range ways {
+		m := &ripwrightv1.LineSetUp{RunId: fmt.Sprintf("order %d, %s", seed, ways[i].name),
+			SawChoice: &ripwrightv1.LineSetUp_Saw{Saw: message(&p.Values.Saw, &p.Pace)},
+			Order:     &ripwrightv1.CutOrder{OrderId: fmt.Sprint("order ", seed), Items: items(p.Values.Items)}}
+		ways[i].setUp(m, p, c, seed)
+		took, v, err := cut(ctx, c.Client, m, boards)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", m.RunId, err)
+		}
+		r.took = append(r.took, took)
+		if v.GetFailed() > 0 {
+			r.failed += fmt.Sprintf("order %d, %s: %d plannings came to nothing, the last because %s\n", seed, ways[i].name, v.GetFailed(), v.GetFailure())
+		}
+	}
+	var err error
+	r.least, err = hindsight.Least(&p.Values, boards[:r.took[0]], nil)
+	return r, err
+}
+
+// Run compares and prints. holds says that planned values stayed as near to the
+// bound as they should.
+func Run(ctx context.Context, c Config, out io.Writer) (holds bool, err error) {
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	type result struct {
+		*row
+		err error
+	}
+	results := make([]chan result, c.Orders)
+	turns := make(chan struct{}, max(c.Together, 1))
+	for i := range results {
+		results[i] = make(chan result, 1)
+	}
+	go func() {
+		for i := range results {
+			turns <- struct{}{}
+			go func() {
+				r, err := run(ctx, &c, uint64(i))
+				results[i] <- result{r, err}
+				<-turns
+			}()
+		}
+	}()
+	t := table{out: out}
+	t.head()
+	for i := range results {
+		r := <-results[i]
+		if r.err != nil {
+			return false, r.err
+		}
+		t.row(i, r.row)
+	}
+	return t.end(c.Within), nil
+}

@@ -1,0 +1,116 @@
+package orders
+
+import (
+	"context"
+	"strings"
+	"testing"
+	"time"
+
+	"go.uber.org/zap"
+	"google.golang.org/grpc"
+	"google.golang.org/grpc/credentials/insecure"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/app"
+	"github.com/ripwright/ripwright/server/service"
+	"github.com/ripwright/ripwright/server/workers"
+	"github.com/ripwright/ripwright/solver/planning/invented"
+	"github.com/ripwright/ripwright/solver/planning/quote"
+)
+
+// serve gives a client of a service in this process.
+func serve(t *testing.T) ripwrightv1.RipServiceClient {
+	t.Helper()
+	a, err := app.New(app.Config{GRPC: "127.0.0.1:0", HTTP: "127.0.0.1:0", Drain: 5 * time.Second, LongestPlan: time.Minute, Workers: workers.Config{Waiting: 16},
+		Service: service.Config{Solves: 2, Waiting: 64, Longest: 10 * time.Second}}, zap.NewNop())
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, stop := context.WithCancel(context.Background())
+	ended := make(chan error, 1)
+	go func() { ended <- a.Run(ctx) }()
+	t.Cleanup(func() {
+		stop()
+		if err := <-ended; err != nil {
+			t.Error(err)
+		}
+	})
+	conn, err := grpc.NewClient(a.GRPC(), grpc.WithTransportCredentials(insecure.NewCredentials()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = conn.Close() })
+	return ripwrightv1.NewRipServiceClient(conn)
+}
+
+// Small orders are cut to their end in every way, none of them in fewer boards than
+// the bound. The same call prints the same, one order after the other or together;
+// what is too far from the bound is found.
+func TestOrders(t *testing.T) {
+	c := Config{Client: serve(t), Orders: 2, Boards: 24, Every: 4, Together: 2, Within: 60}
+	var first, again strings.Builder
+	holds, err := Run(t.Context(), c, &first)
+	if err != nil || !holds {
+		t.Fatalf("%v\n%s", err, first.String())
+	}
+	c.Together, c.Within = 1, 0
+	holds, err = Run(t.Context(), c, &again)
+	if err != nil || holds {
+		t.Errorf("nothing stays within 0 %%: %v\n%s", err, again.String())
+	}
+	table := func(b *strings.Builder) string {
+		text, _, _ := strings.Cut(b.String(), "planned values over")
+		return text
+	}
+	if table(&first) != table(&again) {
+		t.Errorf("%s\nand again\n%s", first.String(), again.String())
+	}
+	r, err := run(t.Context(), &c, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, took := range r.took {
+		if took < r.least {
+			t.Errorf("%s: %d boards, below the bound of %d", ways[i].name, took, r.least)
+		}
+	}
+	// Boards run out before they fill it, which is an error and no result.
+	p := invented.Order(0, c.Boards)
+	m := &ripwrightv1.LineSetUp{RunId: "short", SawChoice: &ripwrightv1.LineSetUp_Saw{Saw: message(&p.Values.Saw, &p.Pace)},
+		Order: &ripwrightv1.CutOrder{OrderId: "short", Items: items(p.Values.Items)}}
+	if _, _, err := cut(t.Context(), c.Client, m, quote.Boards(p, 0, 0, r.least-1)); err == nil {
+		t.Error("fewer boards than the bound fill an order")
+	}
+}
+
+// A line's plan is what the order says at the values of its way: by yield alone two
+// widths are worth the same a square metre.
+func TestWays(t *testing.T) {
+	p := invented.Order(1, 100)
+	for _, w := range ways {
+		m := &ripwrightv1.LineSetUp{Order: &ripwrightv1.CutOrder{Items: items(p.Values.Items)}}
+		w.setUp(m, p, &Config{Every: 7}, 1)
+		values := map[float64]bool{}
+		for _, it := range m.GetOrder().GetItems() {
+			values[it.GetValue()] = true
+		}
+		if alike := len(values) == 1; alike != (w.name == "yield alone") {
+			t.Errorf("%s: values %v", w.name, values)
+		}
+		if planned := m.GetValuePlanning() != nil; planned != strings.HasPrefix(w.name, "planned") || planned && m.GetValuePlanning().GetEveryBoards() != 7 {
+			t.Errorf("%s: %v", w.name, m.GetValuePlanning())
+		}
+		if told := len(m.GetValuePlanning().GetExpected()); told != 0 && told != expected || told > 0 != strings.HasSuffix(w.name, "told") {
+			t.Errorf("%s: told %d boards", w.name, told)
+		}
+	}
+}
+
+func TestMedian(t *testing.T) {
+	if m := median([]float64{3, 1, 2}); m != 2 {
+		t.Error(m)
+	}
+	if m := median([]float64{4, 1, 3, 2}); m != 2.5 {
+		t.Error(m)
+	}
+}

@@ -1,0 +1,73 @@
+package orders
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+)
+
+// table prints what came of orders, as Markdown.
+type table struct {
+	out    io.Writer
+	over   [][]float64 // the bound, in parts of it, by way
+	failed string
+}
+
+func (t *table) head() {
+	fmt.Fprint(t.out, "| order | hindsight bound |")
+	for i := range ways {
+		fmt.Fprintf(t.out, " %s | over |", ways[i].name)
+	}
+	fmt.Fprintf(t.out, "\n|%s\n", strings.Repeat("---|", 2+2*len(ways)))
+	t.over = make([][]float64, len(ways))
+}
+
+func (t *table) row(order int, r *row) {
+	fmt.Fprintf(t.out, "| %d | %d |", order, r.least)
+	for i, took := range r.took {
+		over := float64(took)/float64(r.least) - 1
+		t.over[i] = append(t.over[i], over)
+		fmt.Fprintf(t.out, " %d | %.2f %% |", took, 100*over)
+	}
+	fmt.Fprintln(t.out)
+	t.failed += r.failed
+}
+
+// end prints what all orders come to. within is in per cent.
+func (t *table) end(within float64) bool {
+	fmt.Fprint(t.out, "\n| | over the bound: median | mean | worst |\n|---|---|---|---|\n")
+	for i := range ways {
+		fmt.Fprintf(t.out, "| %s | %.2f %% | %.2f %% | %.2f %% |\n", ways[i].name, 100*median(t.over[i]), 100*mean(t.over[i]), 100*slices.Max(t.over[i]))
+	}
+	fmt.Fprint(t.out, "\n| boards saved by planned values against | mean | least | most |\n|---|---|---|---|\n")
+	for i := 2; i < len(ways); i++ {
+		var saved []float64
+		for j, o := range t.over[i] {
+			saved = append(saved, 1-(1+t.over[0][j])/(1+o))
+		}
+		fmt.Fprintf(t.out, "| %s | %.1f %% | %.1f %% | %.1f %% |\n", ways[i].name, 100*mean(saved), 100*slices.Min(saved), 100*slices.Max(saved))
+	}
+	m := 100 * median(t.over[0])
+	holds := m <= within
+	verdict := "holds"
+	if !holds {
+		verdict = "falls short"
+	}
+	fmt.Fprintf(t.out, "\n%splanned values over the hindsight bound at the median: %.2f %%  wanted %.2f %%  %s\n", t.failed, m, within, verdict)
+	return holds
+}
+
+func median(all []float64) float64 {
+	s := slices.Sorted(slices.Values(all))
+	n := len(s)
+	return (s[(n-1)/2] + s[n/2]) / 2
+}
+
+func mean(all []float64) float64 {
+	sum := 0.0
+	for _, v := range all {
+		sum += v
+	}
+	return sum / float64(len(all))
+}

@@ -1,0 +1,51 @@
+// Package invented draws orders of an invented mill from a seed: a saw, ten widths
+// of which so much is wanted, and the lumber for it. Benchmarks and trials of
+// planning run on them.
+package invented
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"time"
+
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/planning/lumber"
+	"github.com/ripwright/ripwright/solver/planning/quote"
+	"github.com/ripwright/ripwright/solver/planning/values"
+	"github.com/ripwright/ripwright/solver/run"
+	"github.com/ripwright/ripwright/solver/saw"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+const mm = unit.Millimetre
+
+// sample is how many boards stand for the lumber when values are planned.
+const sample = 60
+
+// Order draws an order of ten widths on two fixed and two moving blades, about so
+// many boards of it.
+func Order(seed uint64, boards int) *quote.Problem {
+	r := rand.New(rand.NewPCG(seed, 11))
+	s := saw.Saw{Kerf: 3200 * unit.Micrometre, Step: 100 * unit.Micrometre, Gap: 20 * mm, LeastStrip: 20 * mm, Trim: 3200 * unit.Micrometre}
+	s.Fence = saw.Travel{Max: 250 * mm}
+	moving := saw.Blade{Moving: true, Travel: saw.Travel{Max: 900 * mm, Current: 400 * mm}}
+	s.Blades = []saw.Blade{{Moving: true, Travel: saw.Travel{Max: 900 * mm, Current: 100 * mm}}, {At: 250 * mm}, {At: 311 * mm}, moving}
+	p := &quote.Problem{Pace: quote.Pace{Pace: run.Pace{Feed: 40_000 * int64(mm), Positioning: 400 * int64(mm), Handling: 2 * time.Second}, ShiftHours: 8}}
+	p.Values = values.Problem{Saw: s, Objective: values.Boards, Lost: values.Everything}
+	for i := range 10 {
+		w := unit.Length(280+r.IntN(700)) * 100 * unit.Micrometre
+		if i == 0 {
+			w = 57_800 * unit.Micrometre // what the fixed pocket is set for
+		}
+		// About 2.6 m of strips and 0.18 m of width a board, evenly shared.
+		metres := int64(float64(boards) * 3 * 165 / w.MM() / 10 * (0.6 + 0.8*r.Float64()))
+		p.Values.Items = append(p.Values.Items, order.Item{ID: fmt.Sprint("w", i), Min: w, Max: w, LeastLength: 600 * mm,
+			// Set by hand: near 10 a square metre, wide ones a little more.
+			Value: int64(9_000_000 + 2_000_000*r.Float64() + w.MM()*20_000), Measure: order.ByLength, Required: metres * 1_000_000})
+	}
+	p.Lots = []lumber.Lot{{ID: "lumber", Price: 3_000_000, From: lumber.Spread{Mean: 195 * mm, Deviation: 40 * mm, Least: 100 * mm,
+		Greatest: 320 * mm, Crook: 6 * mm, Taper: 10 * mm, Thickness: 25 * mm,
+		Lengths: []lumber.LengthShare{{Length: 2400 * mm, Share: 1}, {Length: 3000 * mm, Share: 2}, {Length: 3600 * mm, Share: 1}}}}}
+	p.Values.Lots = []values.Lot{{ID: "lumber", Price: 3_000_000, Kinds: p.Lots[0].Sample(sample, seed)}}
+	return p
+}
