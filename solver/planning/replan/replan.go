@@ -173,9 +173,20 @@ func (t *Task) Plan(stop func() bool, each func(n int, f func(int))) (*Set, erro
 	return out, nil
 }
 
+// due reports whether anything is: its values change as its due comes near.
+func (t *Task) due() bool {
+	for _, due := range t.dues {
+		if due > 0 {
+			return true
+		}
+	}
+	return false
+}
+
 // Take takes the outcome of a task into account: its values into force, or the
 // reason why it came to none.
 func (c *Course) Take(t *Task, s *Set, why string) {
+	anew := c.Now
 	c.Tried, c.Why, c.Now = t.Seen, why, false
 	if s == nil {
 		c.Failed++
@@ -183,6 +194,9 @@ func (c *Course) Take(t *Task, s *Set, why string) {
 	}
 	c.Planned++
 	s.Number = c.Planned
+	if c.Force != nil && !anew && !t.due() {
+		c.steady(s)
+	}
 	c.Force = s
 }
 

@@ -15,7 +15,7 @@ const (
 	MaxDefects  = 24 // of a board in it
 	// Memory is out of how many of the last boards, about, a full sample is drawn:
 	// lumber that changes shows, and one odd pack does not stand for all.
-	Memory = 4 * MaxBoards
+	Memory = 2 * MaxBoards
 )
 
 // Sample is boards that stand for those to come: of those seen so far as many as
