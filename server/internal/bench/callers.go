@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"fmt"
+	"math"
 	"slices"
 	"time"
 
@@ -12,15 +13,19 @@ import (
 )
 
 // callers prints how many boards a second callers get who ask again as soon as they
-// are answered, and what the slowest hundredth waits. Beyond as many callers as the
-// service has cores more of them only queue.
+// are answered, what the slowest hundredth waits, and the power of their number that
+// the boards a second have grown as since the number before. Beyond as many callers
+// as the service has cores more of them only queue.
 func callers(conn *grpc.ClientConn) error {
 	ask, _, err := board()
 	if err != nil {
 		return err
 	}
 	client := ripwrightv1.NewRipServiceClient(conn)
-	for _, n := range []int{1, 2, 4, 8, 16} {
+	fmt.Printf("%-30s %8s %12s %12s %12s %8s\n", "", "size", "boards/s", "median", "99 %", "power")
+	numbers := []int{1, 2, 4, 8, 16}
+	before := 0.0
+	for i, n := range numbers {
 		const long = 2 * time.Second
 		got, failed := make([][]time.Duration, n), make(chan error, n)
 		end := time.Now().Add(long)
@@ -41,8 +46,17 @@ func callers(conn *grpc.ClientConn) error {
 			}
 		}
 		all := slices.Sorted(slices.Values(slices.Concat(got...)))
-		fmt.Printf("%-42s %6.0f boards a second, %v median, %v 99th percentile\n", fmt.Sprintf("%d callers without a pause", n),
-			float64(len(all))/long.Seconds(), all[len(all)/2].Round(time.Microsecond), all[len(all)*99/100].Round(time.Microsecond))
+		rate := float64(len(all)) / long.Seconds()
+		fmt.Printf("%-30s %8d %12.0f %12v %12v", "callers without a pause", n, rate,
+			all[len(all)/2].Round(time.Microsecond), all[len(all)*99/100].Round(time.Microsecond))
+		if i > 0 {
+			fmt.Printf(" %8.2f", math.Log(rate/before)/math.Log(float64(n)/float64(numbers[i-1])))
+		}
+		if i == len(numbers)-1 {
+			fmt.Print("  theory: 1 up to the cores, 0 beyond")
+		}
+		fmt.Println()
+		before = rate
 	}
 	return nil
 }

@@ -1,5 +1,9 @@
 // Command bench measures what the service adds to the search, against the
 // targets that the project has set itself: a line each, both sides in one run.
+//
+//	go run ./server/internal/bench [start|unary|stream|quote|callers|beside|memory ...]
+//
+// Without an argument it does all of them.
 package main
 
 import (
@@ -57,17 +61,18 @@ func run() error {
 	if out, err := exec.Command("go", "build", "-trimpath", "-ldflags", "-s -w", "-o", server, "./server").CombinedOutput(); err != nil {
 		return fmt.Errorf("%w: %s", err, out)
 	}
-	var starts []time.Duration
-	for range 11 {
-		p, took, err := start(server)
-		if err != nil {
-			return err
+	if wanted("start") {
+		var starts []time.Duration
+		for range 11 {
+			p, took, err := start(server)
+			if err != nil {
+				return err
+			}
+			starts = append(starts, took)
+			stop(p)
 		}
-		starts = append(starts, took)
-		stop(p)
+		row("start to serving", median(starts), 100*time.Millisecond)
 	}
-	row("start to serving", median(starts), 100*time.Millisecond)
-
 	p, _, err := start(server)
 	if err != nil {
 		return err
@@ -78,20 +83,30 @@ func run() error {
 		return err
 	}
 	defer func() { _ = conn.Close() }()
-	if err := unary(conn); err != nil {
-		return err
+	for _, part := range parts {
+		if wanted(part.name) {
+			if err := part.do(conn, p.Process.Pid); err != nil {
+				return fmt.Errorf("%s: %w", part.name, err)
+			}
+		}
 	}
-	if err := stream(conn); err != nil {
-		return err
-	}
-	if err := callers(conn); err != nil {
-		return err
-	}
-	if err := beside(conn); err != nil {
-		return err
-	}
-	return pace(conn, p.Process.Pid)
+	return nil
 }
+
+// parts of the measuring beside start, in the order in which they are done.
+var parts = []struct {
+	name string
+	do   func(conn *grpc.ClientConn, pid int) error
+}{
+	{"unary", on(unary)}, {"stream", on(stream)}, {"quote", on(quote)}, {"callers", on(callers)}, {"beside", on(beside)}, {"memory", pace},
+}
+
+func on(f func(*grpc.ClientConn) error) func(*grpc.ClientConn, int) error {
+	return func(conn *grpc.ClientConn, _ int) error { return f(conn) }
+}
+
+// wanted reports whether a part is asked for; all are where none is named.
+func wanted(name string) bool { return len(os.Args) == 1 || slices.Contains(os.Args[1:], name) }
 
 // start runs the service and waits until it is ready.
 func start(server string) (*exec.Cmd, time.Duration, error) {

@@ -4,12 +4,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
-	"net/http"
-	"regexp"
 	"runtime"
 	"slices"
-	"strconv"
 	"time"
 
 	"google.golang.org/grpc"
@@ -75,9 +71,7 @@ func quotes(conn *grpc.ClientConn, of *ripwrightv1.SolveBoardRequest) (stop func
 	client := ripwrightv1.NewPlanningServiceClient(conn)
 	m := &ripwrightv1.QuoteOrderRequest{
 		SawChoice: &ripwrightv1.QuoteOrderRequest_SawName{SawName: of.GetSawName()}, Order: of.GetOrder(), Compare: true,
-		Lumber: &ripwrightv1.Lumber{Lots: []*ripwrightv1.Lot{{Source: &ripwrightv1.Lot_Spread{Spread: &ripwrightv1.BoardSpread{
-			MeanWidthMm: 240, WidthDeviationMm: 50, LeastWidthMm: 120, GreatestWidthMm: 420, CrookMm: 8, TaperMm: 15,
-			Lengths: []*ripwrightv1.LengthShare{{LengthMm: 2400, Share: 1}, {LengthMm: 3600, Share: 1}}}}}}},
+		Lumber: spread,
 	}
 	n := runtime.GOMAXPROCS(0) + 2
 	failed := make(chan error, n)
@@ -99,23 +93,4 @@ func quotes(conn *grpc.ClientConn, of *ripwrightv1.SolveBoardRequest) (stop func
 		}
 		return err
 	}
-}
-
-// boardsQuoted reads from the service's metrics how many boards it has solved for
-// quotes.
-func boardsQuoted() (float64, error) {
-	answer, err := http.Get("http://" + httpAt + "/metrics")
-	if err != nil {
-		return 0, err
-	}
-	defer func() { _ = answer.Body.Close() }()
-	text, err := io.ReadAll(answer.Body)
-	if err != nil {
-		return 0, err
-	}
-	found := regexp.MustCompile(`ripwright_plan_boards_solved_total\{call="QuoteOrder"\} (\S+)`).FindSubmatch(text)
-	if found == nil {
-		return 0, errors.New("the metrics do not count boards solved for quotes")
-	}
-	return strconv.ParseFloat(string(found[1]), 64)
 }

@@ -1,11 +1,11 @@
-// Command bench measures the search on one core: against the targets that the
+// Command bench measures the search on one core, and quotes on all: against the targets that the
 // project has set itself, as each size of a problem grows, in memory, and against
 // general solvers in the same run. BENCHMARKS.md in testdata tells what the
 // numbers mean.
 //
-//	go run ./solver/internal/bench [-seeds n] [targets|scaling|memory|general ...]
+//	go run ./solver/internal/bench [-seeds n] [targets|quotes|scaling|memory|general ...]
 //
-// Without an argument it does all four.
+// Without an argument it does all of them.
 package main
 
 import (
@@ -17,7 +17,7 @@ import (
 
 // parts of the measuring, in the order in which they are done. Each reports
 // whether all that is wanted of it holds.
-var parts = []part{{"targets", targets}, {"scaling", scaling}, {"memory", memory}, {"general", general}}
+var parts = []part{{"targets", targets}, {"quotes", quotes}, {"scaling", scaling}, {"memory", memory}, {"general", general}}
 
 type part struct {
 	name string
@@ -34,7 +34,7 @@ func main() {
 	holds := true
 	for _, name := range flag.Args() {
 		if !slices.ContainsFunc(parts, func(p part) bool { return p.name == name }) {
-			fmt.Fprintf(os.Stderr, "bench: %q is none of targets, scaling, memory and general\n", name)
+			fmt.Fprintf(os.Stderr, "bench: %q is none of targets, quotes, scaling, memory and general\n", name)
 			os.Exit(2)
 		}
 	}

@@ -87,5 +87,5 @@ func scaling(seeds int) (bool, error) {
 			before = t
 		}
 	}
-	return true, nil
+	return true, quoteScaling()
 }

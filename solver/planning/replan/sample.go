@@ -14,7 +14,8 @@ const (
 	MaxStations = 24 // of a board in it
 	MaxDefects  = 24 // of a board in it
 	// Memory is out of how many of the last boards, about, a full sample is drawn:
-	// lumber that changes shows, and one odd pack does not stand for all.
+	// lumber that changes shows. That one odd pack does not stand for all is left to
+	// averaging values, which gains by samples that soon have other boards.
 	Memory = 2 * MaxBoards
 )
 

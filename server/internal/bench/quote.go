@@ -1,0 +1,147 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"net/http"
+	"regexp"
+	"strconv"
+	"time"
+
+	"google.golang.org/grpc"
+	"google.golang.org/protobuf/proto"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// Boards of a quote, how long that may take by the clock on two cores, and how many
+// boards a core should solve in a second of its time.
+const (
+	quotedBoards = 10_000
+	quotedWithin = 1500 * time.Millisecond
+	quotedRate   = 10_000.0
+)
+
+// spread is the lumber of a quote.
+var spread = &ripwrightv1.Lumber{Lots: []*ripwrightv1.Lot{{Source: &ripwrightv1.Lot_Spread{Spread: &ripwrightv1.BoardSpread{
+	MeanWidthMm: 240, WidthDeviationMm: 50, LeastWidthMm: 120, GreatestWidthMm: 420, CrookMm: 8, TaperMm: 15,
+	Lengths: []*ripwrightv1.LengthShare{{LengthMm: 2400, Share: 1}, {LengthMm: 3600, Share: 1}}}}}}}
+
+// quote measures quotes of the demo's order in so many runs that they rip about
+// 10,000 boards, under one choice of values each: by the clock, and by the time that
+// cores work for the service. The least of three counts.
+func quote(conn *grpc.ClientConn) error {
+	of, _, err := board()
+	if err != nil {
+		return err
+	}
+	client := ripwrightv1.NewPlanningServiceClient(conn)
+	for _, by := range []struct {
+		name   string
+		values ripwrightv1.ValueChoice
+	}{{"its own values", ripwrightv1.ValueChoice_VALUE_CHOICE_OWN}, {"planned values", ripwrightv1.ValueChoice_VALUE_CHOICE_PLANNED}} {
+		m := &ripwrightv1.QuoteOrderRequest{SawChoice: &ripwrightv1.QuoteOrderRequest_SawName{SawName: of.GetSawName()},
+			Order: proto.CloneOf(of.GetOrder()), Lumber: spread, Values: by.values}
+		first, err := client.QuoteOrder(context.Background(), m)
+		if err != nil {
+			return err
+		}
+		share(m.GetOrder(), quotedBoards/ripped(first))
+		var least quoting
+		for i := range 3 {
+			q, err := timedQuote(client, m)
+			if err != nil {
+				return err
+			}
+			if i == 0 || q.clock < least.clock {
+				least = q
+			}
+		}
+		scaled := time.Duration(float64(least.clock) * quotedBoards / least.boards)
+		fmt.Printf("%-42s %.0f boards in %v by the clock, %v of cores' time\n", "a quote by "+by.name, least.boards,
+			least.clock.Round(time.Millisecond), least.cores.Round(time.Millisecond))
+		row("  10,000 boards by the clock", scaled, quotedWithin)
+		rate := least.solved / least.cores.Seconds()
+		verdict := "holds"
+		if rate < quotedRate {
+			verdict = "falls short"
+		}
+		fmt.Printf("%-42s measured %10.0f  wanted %8.0f  %s\n", "  solves a second and core", rate, quotedRate, verdict)
+	}
+	return nil
+}
+
+// share makes an order so many times as large.
+func share(o *ripwrightv1.CutOrder, times float64) {
+	for _, it := range o.GetItems() {
+		switch a := it.GetRequired().GetAmount().(type) {
+		case *ripwrightv1.Amount_LengthM:
+			a.LengthM = math.Ceil(a.LengthM * times)
+		case *ripwrightv1.Amount_AreaM2:
+			a.AreaM2 = math.Ceil(a.AreaM2 * times)
+		}
+	}
+}
+
+// ripped is how many boards all runs of a quote ripped.
+func ripped(a *ripwrightv1.QuoteOrderResponse) float64 {
+	return a.GetQuote().GetBoards().GetExpected() * float64(a.GetQuote().GetRuns())
+}
+
+// quoting is what a quote took.
+type quoting struct {
+	boards, solved float64 // boards ripped, and boards solved for that and for planning
+	clock, cores   time.Duration
+}
+
+func timedQuote(client ripwrightv1.PlanningServiceClient, m *ripwrightv1.QuoteOrderRequest) (q quoting, err error) {
+	solved, err := boardsQuoted()
+	if err != nil {
+		return q, err
+	}
+	busy, err := metric("process_cpu_seconds_total")
+	if err != nil {
+		return q, err
+	}
+	begin := time.Now()
+	a, err := client.QuoteOrder(context.Background(), m)
+	q.clock = time.Since(begin)
+	if err != nil {
+		return q, err
+	}
+	q.boards = ripped(a)
+	used, err := metric("process_cpu_seconds_total")
+	if err != nil {
+		return q, err
+	}
+	q.cores = time.Duration((used - busy) * float64(time.Second))
+	now, err := boardsQuoted()
+	q.solved = now - solved
+	return q, err
+}
+
+// boardsQuoted is how many boards the service has solved for quotes.
+func boardsQuoted() (float64, error) {
+	return metric(`ripwright_plan_boards_solved_total{call="QuoteOrder"}`)
+}
+
+// metric reads one of the service's metrics.
+func metric(name string) (float64, error) {
+	answer, err := http.Get("http://" + httpAt + "/metrics")
+	if err != nil {
+		return 0, err
+	}
+	defer func() { _ = answer.Body.Close() }()
+	text, err := io.ReadAll(answer.Body)
+	if err != nil {
+		return 0, err
+	}
+	found := regexp.MustCompile(`(?m)^` + regexp.QuoteMeta(name) + ` (\S+)$`).FindSubmatch(text)
+	if found == nil {
+		return 0, errors.New("the service has no metric " + name)
+	}
+	return strconv.ParseFloat(string(found[1]), 64)
+}
