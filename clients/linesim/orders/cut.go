@@ -2,6 +2,7 @@ package orders
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"time"
@@ -21,6 +22,10 @@ type cutting struct {
 	control  sim.Controller
 	made     map[string]float64 // metres of strips in the plans, by item
 }
+
+// errUntimely is the error of a planning that had too little time or no worker:
+// another time it would have come to something.
+var errUntimely = errors.New("values were not planned")
 
 // pollEvery is how long values under way are left alone between two questions.
 const pollEvery = 2 * time.Millisecond
@@ -79,7 +84,7 @@ func (c *cutting) board(b *ripwrightv1.Board) (*ripwrightv1.RunLineResponse, err
 		return nil, err
 	}
 	if f := a.GetValues().GetFailure(); f != "" && f != replan.ErrNothing.Error() {
-		return nil, fmt.Errorf("values were not planned: %s", f) // another time they might be
+		return nil, fmt.Errorf("%w: %s", errUntimely, f)
 	}
 	p := a.GetPlan()
 	if !p.GetProof().GetProven() {

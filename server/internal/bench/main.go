@@ -108,6 +108,9 @@ func on(f func(*grpc.ClientConn) error) func(*grpc.ClientConn, int) error {
 // wanted reports whether a part is asked for; all are where none is named.
 func wanted(name string) bool { return len(os.Args) == 1 || slices.Contains(os.Args[1:], name) }
 
+// hasty does not wait for a port that another process holds and does not serve.
+var hasty = http.Client{Timeout: time.Second}
+
 // start runs the service and waits until it is ready.
 func start(server string) (*exec.Cmd, time.Duration, error) {
 	p := exec.Command(server, "--grpc", grpcAt, "--http", httpAt, "--drain-delay", "0s", "--log-level", "error", "--saws", sawFile)
@@ -116,7 +119,7 @@ func start(server string) (*exec.Cmd, time.Duration, error) {
 		return nil, 0, err
 	}
 	for time.Since(begin) < 10*time.Second {
-		if answer, err := http.Get("http://" + httpAt + "/readyz"); err == nil {
+		if answer, err := hasty.Get("http://" + httpAt + "/readyz"); err == nil {
 			_ = answer.Body.Close()
 			if answer.StatusCode == http.StatusOK {
 				return p, time.Since(begin), nil
