@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"runtime"
 
 	"github.com/spf13/pflag"
 	"google.golang.org/grpc"
@@ -26,7 +27,7 @@ func runOrders(ctx context.Context, args []string) error {
 	f.IntVar(&c.Orders, "seeds", 20, "how many orders, of the seeds from 0 on")
 	f.IntVar(&c.Boards, "boards", 1000, "about how many boards an order takes")
 	f.Int32Var(&c.Every, "plan-values", 25, "have the values planned again every so many boards")
-	f.IntVar(&c.Together, "together", 2, "how many orders are run at a time")
+	f.IntVar(&c.Together, "together", min(2, runtime.NumCPU()), "how many orders are run at a time")
 	f.Float64Var(&c.Within, "within", 1, "how far above the hindsight bound planned values may be at the median, in per cent")
 	if err := f.Parse(args); err != nil {
 		return err

@@ -11,6 +11,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/solver/planning/lumber"
 	"github.com/ripwright/ripwright/solver/planning/replan"
+	"github.com/ripwright/ripwright/testdata/written"
 )
 
 // cutting is an order cut on a live line, a board after the other: each is
@@ -48,7 +49,7 @@ func cut(ctx context.Context, client ripwrightv1.RipServiceClient, m *ripwrightv
 		if took == len(boards) {
 			return 0, nil, fmt.Errorf("%d boards do not fill the order", took)
 		}
-		if a, err = c.board(board(fmt.Sprint(took), &boards[took].Board)); err != nil {
+		if a, err = c.board(written.Board(fmt.Sprint(took), &boards[took].Board)); err != nil {
 			return 0, nil, fmt.Errorf("board %d: %w", took, err)
 		}
 		took++

@@ -15,6 +15,7 @@ import (
 	"github.com/ripwright/ripwright/solver/planning/hindsight"
 	"github.com/ripwright/ripwright/solver/planning/invented"
 	"github.com/ripwright/ripwright/solver/planning/quote"
+	"github.com/ripwright/ripwright/testdata/written"
 )
 
 // Config of a comparison.
@@ -45,7 +46,7 @@ var ways = []way{
 	{"planned, lumber told", func(m *ripwrightv1.LineSetUp, p *quote.Problem, c *Config, seed uint64) {
 		plan(m, p, c, seed)
 		for _, k := range p.Lots[0].Sample(expected, seed) {
-			m.ValuePlanning.Expected = append(m.ValuePlanning.Expected, board("", &k.Board))
+			m.ValuePlanning.Expected = append(m.ValuePlanning.Expected, written.Board("", &k.Board))
 		}
 	}},
 	{"set by hand", func(*ripwrightv1.LineSetUp, *quote.Problem, *Config, uint64) {}},
@@ -81,8 +82,8 @@ func run(ctx context.Context, c *Config, seed uint64) (*row, error) {
 	r := &row{}
 	for i := range ways {
 		m := &ripwrightv1.LineSetUp{RunId: fmt.Sprintf("order %d, %s", seed, ways[i].name),
-			SawChoice: &ripwrightv1.LineSetUp_Saw{Saw: message(&p.Values.Saw, &p.Pace)},
-			Order:     &ripwrightv1.CutOrder{OrderId: fmt.Sprint("order ", seed), Items: items(p.Values.Items)}}
+			SawChoice: &ripwrightv1.LineSetUp_Saw{Saw: written.Saw(&p.Values.Saw, &p.Pace)},
+			Order:     &ripwrightv1.CutOrder{OrderId: fmt.Sprint("order ", seed), Items: written.Items(p.Values.Items)}}
 		ways[i].setUp(m, p, c, seed)
 		took, v, err := cut(ctx, c.Client, m, boards)
 		for again := 1; errors.Is(err, errUntimely) && again < tries; again++ {

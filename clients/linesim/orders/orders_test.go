@@ -16,6 +16,7 @@ import (
 	"github.com/ripwright/ripwright/server/workers"
 	"github.com/ripwright/ripwright/solver/planning/invented"
 	"github.com/ripwright/ripwright/solver/planning/quote"
+	"github.com/ripwright/ripwright/testdata/written"
 )
 
 // serve gives a client of a service in this process.
@@ -76,8 +77,8 @@ func TestOrders(t *testing.T) {
 	}
 	// Boards run out before they fill it, which is an error and no result.
 	p := invented.Order(0, c.Boards)
-	m := &ripwrightv1.LineSetUp{RunId: "short", SawChoice: &ripwrightv1.LineSetUp_Saw{Saw: message(&p.Values.Saw, &p.Pace)},
-		Order: &ripwrightv1.CutOrder{OrderId: "short", Items: items(p.Values.Items)}}
+	m := &ripwrightv1.LineSetUp{RunId: "short", SawChoice: &ripwrightv1.LineSetUp_Saw{Saw: written.Saw(&p.Values.Saw, &p.Pace)},
+		Order: &ripwrightv1.CutOrder{OrderId: "short", Items: written.Items(p.Values.Items)}}
 	if _, _, err := cut(t.Context(), c.Client, m, quote.Boards(p, 0, 0, r.least-1)); err == nil {
 		t.Error("fewer boards than the bound fill an order")
 	}
@@ -88,7 +89,7 @@ func TestOrders(t *testing.T) {
 func TestWays(t *testing.T) {
 	p := invented.Order(1, 100)
 	for _, w := range ways {
-		m := &ripwrightv1.LineSetUp{Order: &ripwrightv1.CutOrder{Items: items(p.Values.Items)}}
+		m := &ripwrightv1.LineSetUp{Order: &ripwrightv1.CutOrder{Items: written.Items(p.Values.Items)}}
 		w.setUp(m, p, &Config{Every: 7}, 1)
 		values := map[float64]bool{}
 		for _, it := range m.GetOrder().GetItems() {

@@ -1,4 +1,6 @@
-package orders
+// Package written writes the solver's own orders, saws and lumber as the service is
+// sent them, for what tries or measures it with invented orders.
+package written
 
 import (
 	"time"
@@ -7,15 +9,15 @@ import (
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/planning/lumber"
 	"github.com/ripwright/ripwright/solver/planning/quote"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// message writes a saw as the service is told of it. Millimetres hold whole
-// nanometres exactly.
-func message(s *saw.Saw, p *quote.Pace) *ripwrightv1.Saw {
+// Saw writes a saw and its pace. Millimetres hold whole nanometres exactly.
+func Saw(s *saw.Saw, p *quote.Pace) *ripwrightv1.Saw {
 	travel := func(t *saw.Travel) *ripwrightv1.Travel {
 		return &ripwrightv1.Travel{MinMm: t.Min.MM(), MaxMm: t.Max.MM(), CurrentMm: proto.Float64(t.Current.MM())}
 	}
@@ -33,8 +35,8 @@ func message(s *saw.Saw, p *quote.Pace) *ripwrightv1.Saw {
 	return m
 }
 
-// items writes widths of which so many metres are wanted, with values by area.
-func items(all []order.Item) []*ripwrightv1.Item {
+// Items writes widths of which so many metres are wanted, with values by area.
+func Items(all []order.Item) []*ripwrightv1.Item {
 	var out []*ripwrightv1.Item
 	for i := range all {
 		it := &all[i]
@@ -45,10 +47,21 @@ func items(all []order.Item) []*ripwrightv1.Item {
 	return out
 }
 
-func board(id string, b *wood.Board) *ripwrightv1.Board {
+// Board writes a board without defects.
+func Board(id string, b *wood.Board) *ripwrightv1.Board {
 	m := &ripwrightv1.Board{BoardId: id, LengthMm: b.Length.MM(), ThicknessMm: b.Thickness.MM()}
 	for _, s := range b.Stations {
 		m.Stations = append(m.Stations, &ripwrightv1.Station{XMm: s.X.MM(), NearMm: s.Near.MM(), FarMm: s.Far.MM()})
 	}
 	return m
+}
+
+// Lumber writes a lot of which a spread says what boards come.
+func Lumber(price int64, s *lumber.Spread) *ripwrightv1.Lumber {
+	m := &ripwrightv1.BoardSpread{MeanWidthMm: s.Mean.MM(), WidthDeviationMm: s.Deviation.MM(), LeastWidthMm: s.Least.MM(),
+		GreatestWidthMm: s.Greatest.MM(), CrookMm: s.Crook.MM(), TaperMm: s.Taper.MM(), ThicknessMm: s.Thickness.MM(), NearEdgeStraight: s.StraightNear}
+	for _, l := range s.Lengths {
+		m.Lengths = append(m.Lengths, &ripwrightv1.LengthShare{LengthMm: l.Length.MM(), Share: int32(l.Share)})
+	}
+	return &ripwrightv1.Lumber{Lots: []*ripwrightv1.Lot{{PricePerBoardFoot: float64(price) / 1e6, Source: &ripwrightv1.Lot_Spread{Spread: m}}}}
 }
