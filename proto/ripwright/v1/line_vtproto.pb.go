@@ -842,6 +842,16 @@ func (m *RunLineResponse) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		}
 		i -= size
 	}
+	if m.ValuesUnderWay {
+		i--
+		if m.ValuesUnderWay {
+			dAtA[i] = 1
+		} else {
+			dAtA[i] = 0
+		}
+		i--
+		dAtA[i] = 0x50
+	}
 	if m.Values != nil {
 		size, err := m.Values.MarshalToSizedBufferVT(dAtA[:i])
 		if err != nil {
@@ -2677,6 +2687,9 @@ func (m *RunLineResponse) SizeVT() (n int) {
 	if m.Values != nil {
 		l = m.Values.SizeVT()
 		n += 1 + l + protohelpers.SizeOfVarint(uint64(l))
+	}
+	if m.ValuesUnderWay {
+		n += 2
 	}
 	n += len(m.unknownFields)
 	return n
@@ -5244,6 +5257,26 @@ func (m *RunLineResponse) UnmarshalVT(dAtA []byte) error {
 				return err
 			}
 			iNdEx = postIndex
+		case 10:
+			if wireType != 0 {
+				return fmt.Errorf("proto: wrong wireType = %d for field ValuesUnderWay", wireType)
+			}
+			var v int
+			for shift := uint(0); ; shift += 7 {
+				if shift >= 64 {
+					return protohelpers.ErrIntOverflow
+				}
+				if iNdEx >= l {
+					return io.ErrUnexpectedEOF
+				}
+				b := dAtA[iNdEx]
+				iNdEx++
+				v |= int(b&0x7F) << shift
+				if b < 0x80 {
+					break
+				}
+			}
+			m.ValuesUnderWay = bool(v != 0)
 		default:
 			iNdEx = preIndex
 			skippy, err := protohelpers.Skip(dAtA[iNdEx:])
