@@ -93,6 +93,9 @@ func run(ctx context.Context, c *Config, seed uint64) (*row, error) {
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", m.RunId, err)
 		}
+		if m.ValuePlanning != nil && v.GetNumber() == 0 && took > int(c.Every) {
+			return nil, fmt.Errorf("%s: no values came into force in %d boards", m.RunId, took)
+		}
 		r.took = append(r.took, took)
 		if v.GetFailed() > 0 {
 			r.failed += fmt.Sprintf("order %d, %s: %d plannings came to nothing, the last because %s\n", seed, ways[i].name, v.GetFailed(), v.GetFailure())

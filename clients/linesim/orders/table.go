@@ -15,7 +15,7 @@ type table struct {
 }
 
 func (t *table) head() {
-	fmt.Fprint(t.out, "| order | hindsight bound |")
+	fmt.Fprintf(t.out, "| order | hindsight bound |")
 	for i := range ways {
 		fmt.Fprintf(t.out, " %s | over |", ways[i].name)
 	}
@@ -36,11 +36,11 @@ func (t *table) row(order int, r *row) {
 
 // end prints what all orders come to. within is in per cent.
 func (t *table) end(within float64) bool {
-	fmt.Fprint(t.out, "\n| | over the bound: median | mean | worst |\n|---|---|---|---|\n")
+	fmt.Fprintln(t.out, "\n| | over the bound: median | mean | worst |\n|---|---|---|---|")
 	for i := range ways {
 		fmt.Fprintf(t.out, "| %s | %.2f %% | %.2f %% | %.2f %% |\n", ways[i].name, 100*median(t.over[i]), 100*mean(t.over[i]), 100*slices.Max(t.over[i]))
 	}
-	fmt.Fprint(t.out, "\n| boards saved by planned values against | mean | least | most |\n|---|---|---|---|\n")
+	fmt.Fprintln(t.out, "\n| boards saved by planned values against | mean | least | most |\n|---|---|---|---|")
 	for i := 2; i < len(ways); i++ {
 		var saved []float64
 		for j, o := range t.over[i] {

@@ -88,9 +88,12 @@ var quoteSizes = []int{500, 1_000, 2_000, 5_000, 10_000, 20_000}
 // rip. Planning what the runs begin with takes as long for few boards as for many.
 func quoteScaling() error {
 	for _, by := range []struct {
-		name   string
-		policy quote.Policy
-	}{{"boards of a quote, own values", quote.Own}, {"boards of a quote, planned", quote.Planned}} {
+		name, theory string
+		policy       quote.Policy
+	}{
+		{"boards of a quote, own values", "at most 1", quote.Own},
+		{"boards of a quote, planned", "1, once runs are longer than the boards between plannings", quote.Planned},
+	} {
 		var before *quoted
 		for i, n := range quoteSizes {
 			var least *quoted
@@ -108,7 +111,7 @@ func quoteScaling() error {
 				fmt.Printf(" %8.2f", math.Log(float64(least.cores)/float64(before.cores))/math.Log(least.boards/before.boards))
 			}
 			if i == len(quoteSizes)-1 {
-				fmt.Print("  theory: at most 1")
+				fmt.Print("  theory: ", by.theory)
 			}
 			fmt.Println()
 			before = least

@@ -87,7 +87,8 @@ func TestSteady(t *testing.T) {
 	moves := func(all [][]float64) (sum float64) {
 		for i := 10; i < len(all); i++ {
 			for k := range all[i] {
-				sum += math.Pow(all[i][k]/all[i-1][k]-1, 2)
+				d := all[i][k]/all[i-1][k] - 1
+				sum += d * d
 			}
 		}
 		return math.Sqrt(sum)
