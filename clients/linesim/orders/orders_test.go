@@ -48,7 +48,7 @@ func serve(t *testing.T) ripwrightv1.RipServiceClient {
 // the bound. The same call prints the same, one order after the other or together;
 // what is too far from the bound is found.
 func TestOrders(t *testing.T) {
-	c := Config{Client: serve(t), Orders: 2, Boards: 24, Every: 4, Together: 2, Within: 60}
+	c := Config{Client: serve(t), Orders: 2, Boards: 12, Every: 3, Together: 2, Within: 60}
 	var first, again strings.Builder
 	holds, err := Run(t.Context(), c, &first)
 	if err != nil || !holds {
