@@ -1,0 +1,136 @@
+package rip
+
+// Bounds on the pocket between a fixed blade and a moving one beside it, wherever
+// that stands, together with what lies beyond it.
+
+// chainBound bounds what lies beyond a fixed blade that a moving one follows:
+// the pocket between them, and the bound from there on.
+func (s *search) chainBound(to row, j int, a int64) {
+	in := s.in
+	next := &in.blades[j+1]
+	face := a + in.kerf
+	low := max(in.stopUp(face+in.gap), next.lo)
+	if low > next.hi {
+		clear(to)
+		return
+	}
+	rest, after := s.spare[2*j].row, s.spare[2*j+1].row
+	s.afterRow(rest, j+1, low, next.hi)
+	idle := s.idleBound(j+1, low, next.hi)
+	if in.reripWidth > 0 { // cheap and loose: the gap and the rest at once
+		wide := s.widthBound(face, next.hi)
+		idle.add(&wide)
+	}
+	copy(to, rest)
+	for v := range to {
+		to[v].add(&idle)
+	}
+	for _, k := range in.byTop {
+		w := &in.wants[k]
+		if to.beyond(w.top, rest) {
+			break // and so for those that follow
+		}
+		lo, hi, ok := s.reach(w, face, low, next.hi)
+		if !ok {
+			continue
+		}
+		// A stop of every block first: the best of them settles most blocks unseen,
+		// which one after the other would each better the one before.
+		for q := hi; q-lo > 4*in.step; q -= blockLen * in.step {
+			s.chainAt(to, rest, w, j, face, q)
+		}
+		for q := hi; q >= lo; q -= in.step {
+			if (hi-q)%(blockLen*in.step) == 0 && q-lo > 4*in.step {
+				start := max(q-(blockLen-1)*in.step, lo)
+				c := s.counted(w, s.clamp(face-s.w.lo), start-s.w.hi)
+				s.afterRow(after, j+1, start, q)
+				if c.n == 0 || to.beyond(w.worth(min(q-face, w.hi), c), after) {
+					q = start
+				}
+				continue // q itself is done
+			}
+			s.chainAt(to, rest, w, j, face, q)
+		}
+	}
+}
+
+// chainAt is chainBound for one strip, which ends at a blade at q; rest bounds what
+// lies beyond any stop of the blade's.
+func (s *search) chainAt(to, rest row, w *want, j int, face, q int64) {
+	st, ok := s.strip(w, face, q)
+	if !ok || to.beyond(st.score.worth, rest) {
+		return
+	}
+	after := s.spare[2*j+1].row
+	s.afterRow(after, j+1, q, q)
+	own := s.stand(j+1, q)
+	st.score.add(&own)
+	s.raise(to, w, &st, after)
+}
+
+// leftChain bounds what lies before the anchor: the pocket before it, and the
+// table from there on, which knows of no caps.
+func (s *search) leftChain(to row, j int, a int64) {
+	in := s.in
+	prev := &in.blades[j-1]
+	high := min(prev.hi, in.stopDown(a-in.kerf-in.gap))
+	if high < prev.lo {
+		clear(to)
+		return
+	}
+	most := s.headBound(j, prev.lo, high)
+	idle := s.idleBound(j-1, prev.lo, high)
+	idle.add(&most)
+	if in.reripWidth > 0 {
+		wide := s.widthBound(prev.lo, a)
+		idle.add(&wide)
+	}
+	for v := range to {
+		to[v] = idle
+	}
+	for _, k := range in.byTop {
+		w := &in.wants[k]
+		if to.below(w.top.Add(most.worth)) {
+			break
+		}
+		lo, hi := s.reachLeft(w, a, prev.lo, high)
+		for q := lo; hi-q > 4*in.step; q += blockLen * in.step {
+			s.leftAt(to, &most, w, j, q, a)
+		}
+		for q := lo; q <= hi; q += in.step {
+			if (q-lo)%(blockLen*in.step) == 0 && hi-q > 4*in.step {
+				end := min(q+(blockLen-1)*in.step, hi)
+				c := s.counted(w, s.clamp(end+in.kerf-s.w.lo), a-s.w.hi)
+				up := w.worth(min(a-in.kerf-q, w.hi), c).Add(s.headBound(j, q, end).worth)
+				if c.n == 0 || to.below(up) {
+					q = end
+				}
+				continue // q itself is done
+			}
+			s.leftAt(to, &most, w, j, q, a)
+		}
+	}
+}
+
+// leftAt is leftChain for one strip, which begins at a blade at q; most bounds what
+// lies before any stop of the blade's.
+func (s *search) leftAt(to row, most *score, w *want, j int, q, a int64) {
+	st, ok := s.strip(w, q+s.in.kerf, a)
+	if !ok || to.below(st.score.worth.Add(most.worth)) {
+		return
+	}
+	own, before := s.stand(j-1, q), s.headBound(j, q, q)
+	st.score.add(&own)
+	st.score.add(&before)
+	for v := range to {
+		if st.score.worth.Cmp(to[v].worth) >= 0 && s.quota.after(v, w, st.amount) >= 0 && st.score.cmp(&to[v]) > 0 {
+			to[v] = st.score
+		}
+	}
+}
+
+// headBound bounds what lies before the blade before blade j standing anywhere in
+// [a, b].
+func (s *search) headBound(j int, a, b int64) score {
+	return s.heads[j-1].over(a-s.w.hi, b-s.w.lo)
+}
