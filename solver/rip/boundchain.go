@@ -14,7 +14,7 @@ func (s *search) chainBound(to row, j int, a int64) {
 		clear(to)
 		return
 	}
-	rest, after := s.spare[2*j].row, s.spare[2*j+1].row
+	rest := s.spare[2*j].row
 	s.afterRow(rest, j+1, low, next.hi)
 	idle := s.idleBound(j+1, low, next.hi)
 	if in.reripWidth > 0 { // cheap and loose: the gap and the rest at once
@@ -34,24 +34,34 @@ func (s *search) chainBound(to row, j int, a int64) {
 		if !ok {
 			continue
 		}
-		// A stop of every block first: the best of them settles most blocks unseen,
-		// which one after the other would each better the one before.
-		for q := hi; q-lo > 4*in.step; q -= blockLen * in.step {
-			s.chainAt(to, rest, w, j, face, q)
-		}
-		for q := hi; q >= lo; q -= in.step {
-			if (hi-q)%(blockLen*in.step) == 0 && q-lo > 4*in.step {
-				start := max(q-(blockLen-1)*in.step, lo)
-				c := s.counted(w, s.clamp(face-s.w.lo), start-s.w.hi)
-				s.afterRow(after, j+1, start, q)
-				if c.n == 0 || to.beyond(w.worth(min(q-face, w.hi), c), after) {
-					q = start
-				}
-				continue // q itself is done
-			}
-			s.chainAt(to, rest, w, j, face, q)
-		}
+		s.chainSpan(to, rest, w, j, face, lo, hi)
 	}
+}
+
+// fewStops are looked at one by one rather than bounded together first.
+const fewStops = 4
+
+// chainSpan is chainBound for the strips of a want that end at a blade anywhere in
+// [lo, hi]; rest bounds what lies beyond any stop of the blade's. Its halves are
+// looked into only where they could better what the stop between them gives.
+func (s *search) chainSpan(to, rest row, w *want, j int, face, lo, hi int64) {
+	step := s.in.step
+	if hi-lo < fewStops*step {
+		for q := hi; q >= lo; q -= step {
+			s.chainAt(to, rest, w, j, face, q)
+		}
+		return
+	}
+	c := s.counted(w, s.clamp(face-s.w.lo), lo-s.w.hi)
+	after := s.spare[2*j+1].row
+	s.afterRow(after, j+1, lo, hi)
+	if c.n == 0 || to.beyond(w.worth(min(hi-face, w.hi), c), after) {
+		return
+	}
+	mid := lo + (hi-lo)/step/2*step
+	s.chainAt(to, rest, w, j, face, mid)
+	s.chainSpan(to, rest, w, j, face, mid+step, hi)
+	s.chainSpan(to, rest, w, j, face, lo, mid-step)
 }
 
 // chainAt is chainBound for one strip, which ends at a blade at q; rest bounds what
@@ -94,22 +104,28 @@ func (s *search) leftChain(to row, j int, a int64) {
 			break
 		}
 		lo, hi := s.reachLeft(w, a, prev.lo, high)
-		for q := lo; hi-q > 4*in.step; q += blockLen * in.step {
-			s.leftAt(to, &most, w, j, q, a)
-		}
-		for q := lo; q <= hi; q += in.step {
-			if (q-lo)%(blockLen*in.step) == 0 && hi-q > 4*in.step {
-				end := min(q+(blockLen-1)*in.step, hi)
-				c := s.counted(w, s.clamp(end+in.kerf-s.w.lo), a-s.w.hi)
-				up := w.worth(min(a-in.kerf-q, w.hi), c).Add(s.headBound(j, q, end).worth)
-				if c.n == 0 || to.below(up) {
-					q = end
-				}
-				continue // q itself is done
-			}
-			s.leftAt(to, &most, w, j, q, a)
-		}
+		s.leftSpan(to, &most, w, j, lo, hi, a)
 	}
+}
+
+// leftSpan is leftChain for the strips of a want that begin at a blade anywhere in
+// [lo, hi]; most bounds what lies before any stop of the blade's.
+func (s *search) leftSpan(to row, most *score, w *want, j int, lo, hi, a int64) {
+	step := s.in.step
+	if hi-lo < fewStops*step {
+		for q := lo; q <= hi; q += step {
+			s.leftAt(to, most, w, j, q, a)
+		}
+		return
+	}
+	c := s.counted(w, s.clamp(hi+s.in.kerf-s.w.lo), a-s.w.hi)
+	if c.n == 0 || to.below(w.worth(min(a-s.in.kerf-lo, w.hi), c).Add(s.headBound(j, lo, hi).worth)) {
+		return
+	}
+	mid := lo + (hi-lo)/step/2*step
+	s.leftAt(to, most, w, j, mid, a)
+	s.leftSpan(to, most, w, j, lo, mid-step, a)
+	s.leftSpan(to, most, w, j, mid+step, hi, a)
 }
 
 // leftAt is leftChain for one strip, which begins at a blade at q; most bounds what
