@@ -40,32 +40,31 @@ func (t *settler) least(m int) int64 {
 	return abs(t.rests[m] - t.in.blades[m].current)
 }
 
-// pushed is what it costs beyond that to have blade m at x.
-func (t *settler) pushed(m int, x int64) int64 {
-	return abs(x-t.in.blades[m].current) - t.least(m)
-}
-
 // pushOut is the travel, beyond the least, of the idle blades j+1 to i-1 that
-// blade j at height a causes with the fence at f.
-func (t *settler) pushOut(j, i int, a, f int64) int64 {
-	sum := int64(0)
+// blade j at height a causes.
+func (t *settler) pushOut(j, i int, a int64, f fences) (sum chord) {
 	for m := j + 1; m < i; m++ {
-		if x := a + int64(m-j)*t.spread + f; x > t.rests[m] {
-			sum += t.pushed(m, x)
-		}
+		sum = sum.plus(t.rise(m, a+int64(m-j)*t.spread, f))
 	}
 	return sum
 }
 
 // pushIn is the same for blade i at height q.
-func (t *settler) pushIn(j, i int, q, f int64) int64 {
-	sum := int64(0)
+func (t *settler) pushIn(j, i int, q int64, f fences) (sum chord) {
 	for m := j + 1; m < i; m++ {
-		if x := q - int64(i-m)*t.spread + f; x < t.rests[m] {
-			sum += t.pushed(m, x)
-		}
+		sum = sum.plus(t.fall(m, q-int64(i-m)*t.spread, f))
 	}
 	return sum
+}
+
+// rise is what it costs idle blade m, beyond the least, to stand at height y or
+// beyond, fall to stand at y or before.
+func (t *settler) rise(m int, y int64, f fences) chord {
+	return t.excess(y+f.lo-t.rises[m], y+f.hi-t.rises[m])
+}
+
+func (t *settler) fall(m int, y int64, f fences) chord {
+	return t.excess(t.falls[m]-y-f.lo, t.falls[m]-y-f.hi)
 }
 
 // leadTo gives the greatest height of idle blade m before blade i at q when the
@@ -73,41 +72,53 @@ func (t *settler) pushIn(j, i int, q, f int64) int64 {
 func (t *settler) leadTo(m, i, k int, q int64) int64 {
 	y := q - int64(i-m)*t.spread
 	if m < k {
-		y = min(y, t.before-int64(k-1-m)*t.spread)
+		y = min(y, t.clearOf(m, k))
 	}
 	return y
 }
+
+// clearOf gives the greatest height of blade m when the first k stand before the
+// wood.
+func (t *settler) clearOf(m, k int) int64 { return t.before - int64(k-1-m)*t.spread }
 
 // trailFrom is leadTo for the blades beyond blade j at a: those that can stand
 // beyond the wood do.
 func (t *settler) trailFrom(m, j int, a int64) int64 {
 	y := a + int64(m-j)*t.spread
 	if k := max(t.clears, j+1); m >= k {
-		y = max(y, t.beyond+int64(m-k)*t.spread)
+		y = max(y, t.clearFrom(m, k))
 	}
 	return y
 }
 
-// lead is the travel of the idle blades before blade i at q, trail that of the
-// idle blades beyond blade j at a.
-func (t *settler) lead(i, k int, q, f int64) int64 {
-	sum := int64(0)
+// clearFrom gives the least height of blade m when blade k is the first beyond the
+// wood.
+func (t *settler) clearFrom(m, k int) int64 { return t.beyond + int64(m-k)*t.spread }
+
+// leading gives how many blades stand before the wood where arc a is the first
+// of a cutting, at blade i: all that can, and with the strip's other side at a
+// straight edge all there are.
+func (t *settler) leading(i int, a *arc) int {
+	if a.want != noWant {
+		return i
+	}
+	return t.cleared[i]
+}
+
+// lead is the travel of the idle blades before blade i at q, the first k of them
+// before the wood; trail that of the idle blades beyond blade j at a.
+func (t *settler) lead(i, k int, q int64, f fences) (sum chord) {
 	for m := range i {
-		sum += t.least(m)
-		if x := t.leadTo(m, i, k, q) + f; x < t.rests[m] {
-			sum += t.pushed(m, x)
-		}
+		least := t.least(m)
+		sum = sum.plus(chord{least, least}).plus(t.fall(m, t.leadTo(m, i, k, q), f))
 	}
 	return sum
 }
 
-func (t *settler) trail(j int, a, f int64) int64 {
-	sum := int64(0)
+func (t *settler) trail(j int, a int64, f fences) (sum chord) {
 	for m := j + 1; m < len(t.in.blades); m++ {
-		sum += t.least(m)
-		if x := t.trailFrom(m, j, a) + f; x > t.rests[m] {
-			sum += t.pushed(m, x)
-		}
+		least := t.least(m)
+		sum = sum.plus(chord{least, least}).plus(t.rise(m, t.trailFrom(m, j, a), f))
 	}
 	return sum
 }

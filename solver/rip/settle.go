@@ -8,17 +8,21 @@ import (
 // settler finds, among the best cuttings of one kind in a network, the one with
 // the least travel, and the fence that goes with it.
 //
-// Over an interval of fences each blade is moved by at least the least that any
-// fence in the interval asks of it, so the shortest path through the network
-// bounds the travel from below; at a single fence it is the travel. Intervals
-// are halved, the better half first, until no bound is below what is known.
-// Nodes whose bound is too high are left out of the halves.
+// The travel of one cutting is convex in where the fence stands, so of a few
+// cuttings each is settled by itself (webpaths.go). Of many, those are left out
+// that are better shifted along with the fence (webshift.go), and the rest is
+// settled over intervals of fences, which are halved, the better half first,
+// until no bound is below what is known (webpass.go). Nodes whose bound is too
+// high are left out of the halves.
 type settler struct {
 	*network
 	rests          []int64
 	before, beyond int64
-	cleared        []int // per blade: how many of those before it stand before the wood
-	clears         int   // first blade that can stand beyond the wood
+	// Per idle blade: it moves further than it must from where its place is pushed
+	// below falls, or above rises.
+	falls, rises []int64
+	cleared      []int // per blade: how many of those before it stand before the wood
+	clears       int   // first blade that can stand beyond the wood
 
 	used   []bool // per node: part of one of the goal's cuttings
 	count  int
@@ -26,8 +30,13 @@ type settler struct {
 	ended  [][]int32
 	ends   []int32
 	passed [][]skip // per blade, the skips that lead to it
-	to     []int64  // per node: travel up to it, itself included
 	stack  []int32
+	room   webRoom
+	way    bends   // of the cutting at hand
+	kinks  []int64 // scratch
+	bent   bool    // a travel was not straight over the interval at hand
+	to     []int64 // per node: travel up to it at one fence
+	ways   []path  // per node: the first of the shortest ways to it there
 
 	have          bool
 	travel, fence int64 // the least so far
@@ -43,6 +52,11 @@ func (t *network) settling(rests []int64) *settler {
 	u.network, u.rests, u.clears = t, rests, n
 	u.cleared = slices.Grow(u.cleared[:0], n)[:n]
 	clear(u.cleared)
+	u.falls, u.rises = slices.Grow(u.falls[:0], n)[:n], slices.Grow(u.rises[:0], n)[:n]
+	for m := range n {
+		least := u.least(m)
+		u.falls[m], u.rises[m] = in.blades[m].current-least, in.blades[m].current+least
+	}
 	u.before, u.beyond = in.clearings()
 	for i := range n {
 		for m := 0; m < i && in.kerf > 0 && in.blades[m].lo-t.f.hi <= u.before; m++ {
@@ -80,67 +94,84 @@ func (t *settler) settle(g *goal) bool {
 		}
 	}
 	was := t.have
+	t.room.reset()
 	w := t.pack()
-	found := t.visit(w, t.f, t.bound(w, t.f))
+	found := t.search(w)
 	if found && t.s.ended == NoLimit {
 		t.offer(g, w)
 	}
 	return was || found
 }
 
-// visit looks for less travel in an interval whose bound is known.
-func (t *settler) visit(w *web, f fences, bound int64) (found bool) {
-	if bound >= unreached || t.have && (bound > t.travel || bound == t.travel && f.lo >= t.fence) || t.s.ended != NoLimit {
+// search looks for the least travel of the web's cuttings.
+func (t *settler) search(w *web) (found bool) {
+	if t.few(w) {
+		return t.each(w, t.f)
+	}
+	lo, hi := t.unshifted(w)
+	mark := t.room.mark()
+	found = t.within(w, fences{lo, hi})
+	t.room.back(mark)
+	if hi < t.f.hi {
+		found = t.within(t.highest(w), fences{hi + t.in.step, t.f.hi}) || found
+		t.room.back(mark)
+	}
+	if lo > t.f.lo {
+		found = t.within(t.lowest(w), fences{t.f.lo, lo - t.in.step}) || found
+		t.room.back(mark)
+	}
+	return found
+}
+
+// within looks for less travel in an interval.
+func (t *settler) within(w *web, f fences) bool {
+	if t.few(w) {
+		return t.each(w, f)
+	}
+	return t.visit(w, f, t.bound(w, f))
+}
+
+// visit is within for an interval whose bound is known.
+func (t *settler) visit(w *web, f fences, b travelBound) (found bool) {
+	if t.settled(b.least(), f.lo) || t.s.ended != NoLimit {
 		return false
 	}
-	if f.single() {
-		t.have, t.travel, t.fence = true, bound, f.lo
-		return true
+	if b.exact {
+		found = t.note(b.lo, f.lo)
+		return t.note(b.hi, f.hi) || found
 	}
-	if t.have && len(w.at) > smallWeb {
+	mark := t.room.mark()
+	defer t.room.back(mark)
+	if t.have {
 		t.bound(w, f)
 		t.after(w, f)
-		w = w.without(t.travel - t.away(f))
+		if v := t.promising(w, f); v != w {
+			if w = v; t.few(w) {
+				return t.each(w, f)
+			}
+		}
 	}
 	mid := f.lo + ((f.hi-f.lo)/t.in.step/2)*t.in.step
-	a, b := fences{f.lo, mid}, fences{mid + t.in.step, f.hi}
-	ba, bb := t.bound(w, a), t.bound(w, b)
-	if bb < ba {
-		a, b, ba, bb = b, a, bb, ba
+	near, far := fences{f.lo, mid}, fences{mid + t.in.step, f.hi}
+	bn, bf := t.bound(w, near), t.bound(w, far)
+	if bf.least() < bn.least() {
+		near, far, bn, bf = far, near, bf, bn
 	}
-	found = t.visit(w, a, ba)
-	return t.visit(w, b, bb) || found
+	found = t.visit(w, near, bn)
+	return t.visit(w, far, bf) || found
 }
 
-// smallWeb is how many nodes a web may have before it is made smaller.
-const smallWeb = 48
+// settled reports whether no cutting with at least this travel, the fence at f or
+// beyond, comes before the one known.
+func (t *settler) settled(travel, f int64) bool {
+	return travel >= unreached || t.have && (travel > t.travel || travel == t.travel && f >= t.fence)
+}
 
-// own is the travel of blade j at height a, or unreached.
-func (t *settler) own(j int, a int64, f fences) int64 {
-	b := &t.in.blades[j]
-	if a+f.hi < b.lo || a+f.lo > b.hi {
-		return unreached
+// note keeps a travel that comes before the one known.
+func (t *settler) note(travel, fence int64) bool {
+	if t.settled(travel, fence) {
+		return false
 	}
-	return max(a+f.lo-b.current, b.current-a-f.hi, 0)
-}
-
-// leading gives how many blades stand before the wood where arc a is the first
-// of a cutting, at blade i: all that can, and with the strip's other side at a
-// straight edge all there are.
-func (t *settler) leading(i int, a *arc) int {
-	if a.want != noWant {
-		return i
-	}
-	return t.cleared[i]
-}
-
-// canLead and canTrail report whether the idle blades that the goal has outside
-// the wood can stand there for some fence in f.
-func (t *settler) canLead(k int, f fences) bool {
-	return k == 0 || t.in.blades[k-1].lo-f.hi <= t.before
-}
-
-func (t *settler) canTrail(j int, f fences) bool {
-	k := max(t.clears, j+1)
-	return k >= len(t.in.blades) || t.in.blades[k].hi-f.lo >= t.beyond
+	t.have, t.travel, t.fence = true, travel, fence
+	return true
 }

@@ -1,52 +1,47 @@
 package rip
 
+import "slices"
+
 // offer writes out the cutting with the least travel at the fence found, the
 // first in order among equals, and offers it to the pool. The web is that of all
 // the goal's cuttings.
 func (t *settler) offer(g *goal, w *web) {
 	f := fences{t.fence, t.fence}
 	t.pass(w, f)
-	for x := range w.at {
-		t.to[w.at[x]] = w.to[x]
+	n := len(t.nodes)
+	t.to, t.ways = slices.Grow(t.to[:0], n)[:n], slices.Grow(t.ways[:0], n)[:n]
+	for x, at := range w.at {
+		t.to[at], t.ways[at] = w.to[x].lo, path{}
 	}
-	memo := make(map[int32]*path)
-	var best *path
-	away := t.away(f)
+	var best path
+	away := t.away(f).lo
 	for _, x := range t.ends {
 		j, a := int(t.nodes[x].j), t.nodes[x].a
-		if t.to[x] >= unreached || !t.canTrail(j, f) || t.to[x]+t.trail(j, a, f.lo)+away != t.travel {
+		if t.to[x] >= unreached || !t.canTrail(j, f) || t.to[x]+t.trail(j, a, f).lo+away != t.travel {
 			continue
 		}
-		p := t.upTo(x, f.lo, memo).clone()
+		p := t.again(t.upTo(x, f))
 		for m := j + 1; m < len(p.blades); m++ {
 			p.blades[m] = max(t.rests[m], t.trailFrom(m, j, a)+f.lo)
 		}
-		if best == nil || p.cmp(best) < 0 {
-			best = p
-		}
+		p.before(&best)
 	}
 	sc := g.score
 	sc.travel = t.travel
-	t.s.pool.offer(sc, f.lo, best, g.kind)
+	t.s.pool.offer(sc, f.lo, &best, g.kind)
 }
 
 // upTo gives the first in order of the shortest ways to node x. Ways to one
 // node go on alike, so the first of them is part of the first cutting.
-func (t *settler) upTo(x int32, f int64, memo map[int32]*path) *path {
-	if p := memo[x]; p != nil {
+func (t *settler) upTo(x int32, f fences) *path {
+	if p := &t.ways[x]; p.blades != nil {
 		return p
 	}
-	var best *path
+	var best path
 	n := &t.nodes[x]
 	j := int(n.j)
-	goal := t.to[x] - t.own(j, n.a, fences{f, f})
-	take := func(p *path) {
-		p.blades[j] = n.a + f
-		if best == nil || p.cmp(best) < 0 {
-			best = p
-		}
-	}
-	var before *path // of the ways by a strip; its item is the last thing to differ
+	goal := t.to[x] - t.own(j, n.a, f).lo
+	var strip *path // the first of the ways by a strip; its item is the last thing to differ
 	item := int16(noWant)
 	for k := n.arcs; k >= 0; k = t.arcs[k].next {
 		t.s.work++
@@ -55,56 +50,64 @@ func (t *settler) upTo(x int32, f int64, memo map[int32]*path) *path {
 			if t.to[a.from] != goal {
 				continue
 			}
-			p := t.upTo(a.from, f, memo)
-			if before != nil {
-				if c := p.cmp(before); c > 0 || c == 0 && a.want > item {
+			p := t.upTo(a.from, f)
+			if strip != nil {
+				if c := p.cmp(strip); c > 0 || c == 0 && a.want > item {
 					continue
 				}
 			}
-			before, item = p, a.want
+			strip, item = p, a.want
 		case a.skip >= 0:
-			t.upToSkip(&t.skips[a.skip], n.a, goal, f, memo, take)
+			p := t.upToSkip(&t.skips[a.skip], n.a, goal, f)
+			if p.blades != nil {
+				p.blades[j] = n.a + f.lo
+				p.before(&best)
+			}
 		default:
 			k := t.leading(j, a)
-			if !t.canLead(k, fences{f, f}) || t.lead(j, k, n.a, f) != goal {
+			if !t.canLead(k, f) || t.lead(j, k, n.a, f).lo != goal {
 				continue
 			}
 			p := t.blank()
 			for m := range j {
-				p.blades[m] = min(t.rests[m], t.leadTo(m, j, k, n.a)+f)
+				p.blades[m] = min(t.rests[m], t.leadTo(m, j, k, n.a)+f.lo)
 			}
+			p.blades[j] = n.a + f.lo
 			if a.want != noWant {
 				p.wants[t.pocket(j)] = a.want
 			}
-			take(p)
+			p.before(&best)
 		}
 	}
-	if before != nil {
-		p := before.clone()
+	if strip != nil {
+		p := t.again(strip)
 		p.wants[t.pocket(j)] = item
-		take(p)
+		p.blades[j] = n.a + f.lo
+		p.before(&best)
 	}
-	memo[x] = best
-	return best
+	t.ways[x] = best
+	return &t.ways[x]
 }
 
-func (t *settler) upToSkip(k *skip, q, goal, f int64, memo map[int32]*path, take func(*path)) {
-	least := t.leastOver(k)
+// upToSkip gives the first in order of the shortest ways by a skip to a node at q.
+func (t *settler) upToSkip(k *skip, q, goal int64, f fences) (best path) {
+	least := t.leastOver(k) + t.pushIn(k.from, k.to, q, f).lo
 	for _, y := range k.nodes {
 		a := t.nodes[y].a
 		if a+int64(k.to-k.from)*t.spread > q {
-			return
+			break
 		}
-		if !t.used[y] || t.to[y]+least+t.pushOut(k.from, k.to, a, f)+t.pushIn(k.from, k.to, q, f) != goal {
+		if !t.used[y] || t.to[y]+least+t.pushOut(k.from, k.to, a, f).lo != goal {
 			continue
 		}
-		p := t.upTo(y, f, memo).clone()
+		p := t.again(t.upTo(y, f))
 		for m := k.from + 1; m < k.to; m++ {
-			x := max(t.rests[m], a+int64(m-k.from)*t.spread+f)
-			p.blades[m] = min(x, q-int64(k.to-m)*t.spread+f)
+			x := max(t.rests[m], a+int64(m-k.from)*t.spread+f.lo)
+			p.blades[m] = min(x, q-int64(k.to-m)*t.spread+f.lo)
 		}
-		take(p)
+		p.before(&best)
 	}
+	return best
 }
 
 // pocket before blade j.
@@ -115,10 +118,26 @@ func (t *settler) pocket(j int) int {
 	return j - 1
 }
 
-func (t *settler) blank() *path {
-	p := &path{make([]int64, len(t.in.blades)), make([]int16, len(t.s.pathA.wants))}
+// before puts p in the place of a path that comes after it, or of none.
+func (p *path) before(best *path) {
+	if best.blades == nil || p.cmp(best) < 0 {
+		*best = *p
+	}
+}
+
+// blank gives a path of the settler's that has nothing on it.
+func (t *settler) blank() path {
+	p := path{t.room.blades.take(len(t.in.blades)), t.room.wants.take(len(t.s.pathA.wants))}
 	for i := range p.wants {
 		p.wants[i] = noWant
 	}
 	return p
+}
+
+// again gives another path of the settler's that is the same.
+func (t *settler) again(p *path) path {
+	q := t.blank()
+	copy(q.blades, p.blades)
+	copy(q.wants, p.wants)
+	return q
 }

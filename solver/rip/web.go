@@ -2,19 +2,19 @@ package rip
 
 // web is the goal's cuttings packed for many passes over them: nodes by blade,
 // those that only begin a strip before those that end one, in rising order. A
-// web over a narrower interval of fences leaves out what is known to move too
-// far, so that the passes get shorter as the intervals do.
+// part of a web has fewer nodes and all cuttings of those alone.
 type web struct {
-	at    []int32  // the network's nodes
-	begun []int32  // per blade, its first node that begins a strip, and one more
-	ended []int32  // per blade, its first node that ends one
-	leads []int8   // per node: whether a cutting can start here, and how
-	first []int32  // per node, its first arc, and one more
-	arcs  []int32  // nodes of the web that a strip leads from
-	skips [][]skip // per blade, those that lead to it, by nodes of the web
+	at    []int32 // the network's nodes
+	begun []int32 // per blade, its first node that begins a strip, and one more
+	ended []int32 // per blade, its first node that ends one
+	leads []int32 // per node: whether a cutting can start here, and how
+	first []int32 // per node, its first arc, and one more
+	arcs  []int32 // nodes of the web that a strip leads from
+	over  []int32 // per blade, the first skip that leads to it, and one more
+	skips []skip  // by nodes of the web
 	ends  []int32
-	// Travel over the interval up to each node, itself included, and after it.
-	to, fro []int64
+	// Travel over an interval up to each node, itself included, and after it.
+	to, fro []chord
 }
 
 // How a cutting can start at a node.
@@ -24,11 +24,33 @@ const (
 	leadEdge // with a strip from a straight edge
 )
 
+// newWeb gives room for a web of so many nodes, arcs, skips and ends at most.
+func (t *settler) newWeb(nodes, arcs, skips, ends int) web {
+	r, n := &t.room, len(t.layers)
+	return web{
+		at: r.ints.take(nodes)[:0], leads: r.ints.take(nodes), arcs: r.ints.take(arcs)[:0], first: r.ints.take(nodes + 1)[:0],
+		begun: r.ints.take(n + 1)[:0], ended: r.ints.take(n)[:0], over: r.ints.take(n + 1)[:0],
+		skips: r.skips.take(skips)[:0], ends: r.ints.take(ends)[:0],
+		to: r.chords.take(nodes), fro: r.chords.take(nodes),
+	}
+}
+
 // pack makes the web of what was picked.
 func (t *settler) pack() *web {
-	w := &web{}
-	number := t.small.take(len(t.nodes))
-	arcs := 0
+	arcs, skips := 0, 0
+	for i := range t.layers {
+		skips += len(t.passed[i])
+		for _, side := range [2][]int32{t.begun[i], t.ended[i]} {
+			for _, x := range side {
+				for k := t.nodes[x].arcs; k >= 0; k = t.arcs[k].next {
+					arcs++
+				}
+			}
+		}
+	}
+	v := t.newWeb(t.count, arcs, skips, len(t.ends))
+	w := &v
+	number := t.room.ints.take(len(t.nodes))
 	for i := range t.layers {
 		w.begun = append(w.begun, int32(len(w.at)))
 		for _, x := range t.begun[i] {
@@ -42,13 +64,6 @@ func (t *settler) pack() *web {
 		}
 	}
 	w.begun = append(w.begun, int32(len(w.at)))
-	for _, x := range w.at {
-		for k := t.nodes[x].arcs; k >= 0; k = t.arcs[k].next {
-			arcs++
-		}
-	}
-	n := len(w.at)
-	w.leads, w.first, w.arcs = make([]int8, n), make([]int32, 0, n+1), make([]int32, 0, arcs)
 	for i, x := range w.at {
 		w.first = append(w.first, int32(len(w.arcs)))
 		for k := t.nodes[x].arcs; k >= 0; k = t.arcs[k].next {
@@ -64,85 +79,30 @@ func (t *settler) pack() *web {
 		}
 	}
 	w.first = append(w.first, int32(len(w.arcs)))
-	w.skips = make([][]skip, len(t.layers))
 	for i := range t.layers {
+		w.over = append(w.over, int32(len(w.skips)))
 		for _, k := range t.passed[i] {
-			p := skip{from: k.from, to: k.to}
-			for _, x := range k.nodes {
-				if t.used[x] {
-					p.nodes = append(p.nodes, number[x])
-				}
-			}
-			for _, x := range k.users {
-				p.users = append(p.users, number[x])
-			}
-			w.skips[i] = append(w.skips[i], p)
+			w.skips = append(w.skips, skip{k.from, k.to, t.renumber(k.nodes, number), t.renumber(k.users, number)})
 		}
 	}
+	w.over = append(w.over, int32(len(w.skips)))
 	for _, x := range t.ends {
 		w.ends = append(w.ends, number[x])
 	}
-	w.to, w.fro = make([]int64, n), make([]int64, n)
 	return w
 }
 
-// without gives the web of the nodes whose travel, both ways, is at most this.
-func (w *web) without(most int64) *web {
-	v := &web{}
-	number := make([]int32, len(w.at))
-	keep := 0
-	for x := range w.at {
-		number[x] = -1
-		if w.to[x] < unreached && w.to[x]+w.fro[x] <= most {
-			number[x] = int32(keep)
-			keep++
+// renumber gives the nodes of the network by their numbers in the web, those left
+// out that are not in use.
+func (t *settler) renumber(from, number []int32) []int32 {
+	to := t.room.ints.take(len(from))[:0]
+	for _, x := range from {
+		if t.used[x] {
+			to = append(to, number[x])
 		}
 	}
-	if keep*4 > len(w.at)*3 {
-		return w // not worth the copying
-	}
-	v.at, v.leads, v.first = make([]int32, 0, keep), make([]int8, 0, keep), make([]int32, 0, keep+1)
-	v.arcs = make([]int32, 0, len(w.arcs)*keep/max(len(w.at), 1))
-	for i := range w.ended {
-		v.begun = append(v.begun, int32(len(v.at)))
-		v.copied(w, number, w.begun[i], w.ended[i])
-		v.ended = append(v.ended, int32(len(v.at)))
-		v.copied(w, number, w.ended[i], w.begun[i+1])
-	}
-	v.begun = append(v.begun, int32(len(v.at)))
-	v.first = append(v.first, int32(len(v.arcs)))
-	part := func(from []int32) (to []int32) {
-		for _, x := range from {
-			if number[x] >= 0 {
-				to = append(to, number[x])
-			}
-		}
-		return to
-	}
-	v.skips = make([][]skip, len(w.skips))
-	for i := range w.skips {
-		for _, k := range w.skips[i] {
-			if p := (skip{k.from, k.to, part(k.nodes), part(k.users)}); len(p.nodes) > 0 && len(p.users) > 0 {
-				v.skips[i] = append(v.skips[i], p)
-			}
-		}
-	}
-	v.ends = part(w.ends)
-	v.to, v.fro = make([]int64, keep), make([]int64, keep)
-	return v
+	return to
 }
 
-// copied takes over the nodes from one to another that are numbered.
-func (v *web) copied(w *web, number []int32, from, to int32) {
-	for x := from; x < to; x++ {
-		if number[x] < 0 {
-			continue
-		}
-		v.at, v.leads, v.first = append(v.at, w.at[x]), append(v.leads, w.leads[x]), append(v.first, int32(len(v.arcs)))
-		for _, a := range w.arcs[w.first[x]:w.first[x+1]] {
-			if number[a] >= 0 {
-				v.arcs = append(v.arcs, number[a])
-			}
-		}
-	}
-}
+// height of a node.
+func (t *settler) height(w *web, x int32) int64 { return t.nodes[w.at[x]].a }

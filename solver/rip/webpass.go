@@ -1,64 +1,83 @@
 package rip
 
+// travelBound is at most the travel of all cuttings in a web over an interval.
+type travelBound struct {
+	chord
+	exact bool // it is the travel at either end, and no less anywhere between
+}
+
 // bound gives the least travel over f of all cuttings in the web, by the
 // shortest path, and leaves the travel up to every node in it.
-func (t *settler) bound(w *web, f fences) int64 {
+func (t *settler) bound(w *web, f fences) travelBound {
 	if !t.s.spend(int64(len(w.at)+len(w.arcs))/8 + 1) {
-		return unreached
+		return travelBound{chord: nowhere}
 	}
 	return t.pass(w, f)
 }
 
 // pass is bound without regard to limits.
-func (t *settler) pass(w *web, f fences) int64 {
+func (t *settler) pass(w *web, f fences) travelBound {
+	t.bent = false
 	for i := range t.layers {
 		begun, ended, end := w.begun[i], w.ended[i], w.begun[i+1]
 		for x := begun; x < ended; x++ {
 			w.to[x] = t.startsAt(w, x, i, f)
 		}
-		for k := range w.skips[i] {
-			t.skipOver(w, &w.skips[i][k], f)
+		for k := w.over[i]; k < w.over[i+1]; k++ {
+			t.skipOver(w, &w.skips[k], f)
 		}
 		for x := begun; x < ended; x++ {
-			w.to[x] = min(w.to[x]+t.own(i, t.nodes[w.at[x]].a, f), unreached)
+			t.arrive(w, x, i, w.to[x], f)
 		}
 		for x := ended; x < end; x++ {
-			best := t.startsAt(w, x, i, f)
-			for _, from := range w.arcs[w.first[x]:w.first[x+1]] {
-				best = min(best, w.to[from])
+			best := nowhere
+			if w.leads[x] != noLead {
+				best = t.startsAt(w, x, i, f)
 			}
-			w.to[x] = min(best+t.own(i, t.nodes[w.at[x]].a, f), unreached)
+			for _, from := range w.arcs[w.first[x]:w.first[x+1]] {
+				best = best.or(w.to[from])
+			}
+			t.arrive(w, x, i, best, f)
 		}
 	}
-	best := int64(unreached)
+	best := nowhere
 	for _, x := range w.ends {
-		if n := &t.nodes[w.at[x]]; w.to[x] < unreached && t.canTrail(int(n.j), f) {
-			best = min(best, w.to[x]+t.trail(int(n.j), n.a, f.lo))
+		if n := &t.nodes[w.at[x]]; w.to[x].lo < unreached && t.canTrail(int(n.j), f) {
+			best = best.or(w.to[x].plus(t.trail(int(n.j), n.a, f)))
 		}
 	}
-	if best >= unreached {
-		return unreached
+	if best.lo >= unreached {
+		return travelBound{chord: nowhere}
 	}
-	return best + t.away(f)
+	best = best.plus(t.away(f))
+	return travelBound{best, !t.bent}
 }
 
-// away is how far the fence moves at least.
-func (t *settler) away(f fences) int64 { return max(f.lo-t.in.fence0, t.in.fence0-f.hi, 0) }
+// arrive sets the travel up to a node of blade i that is come to by so much.
+func (t *settler) arrive(w *web, x int32, i int, by chord, f fences) {
+	if by.lo < unreached {
+		if own := t.own(i, t.height(w, x), f); own.lo < unreached {
+			w.to[x] = by.plus(own)
+			return
+		}
+	}
+	w.to[x] = nowhere
+}
 
 // startsAt is the travel of the idle blades before node x of blade i where a
 // cutting starts there.
-func (t *settler) startsAt(w *web, x int32, i int, f fences) int64 {
+func (t *settler) startsAt(w *web, x int32, i int, f fences) chord {
 	k := t.cleared[i]
 	switch w.leads[x] {
 	case noLead:
-		return unreached
+		return nowhere
 	case leadEdge:
 		k = i
 	}
 	if !t.canLead(k, f) {
-		return unreached
+		return nowhere
 	}
-	return t.lead(i, k, t.nodes[w.at[x]].a, f.hi)
+	return t.lead(i, k, t.height(w, x), f)
 }
 
 // leastOver is the travel of the blades that a skip passes over when nothing
@@ -71,15 +90,15 @@ func (t *settler) leastOver(k *skip) (sum int64) {
 }
 
 func (t *settler) skipOver(w *web, k *skip, f fences) {
-	least, best, next := t.leastOver(k), int64(unreached), 0
+	least, best, next := t.leastOver(k), nowhere, 0
 	for _, y := range k.users {
 		for ; next < len(k.nodes) && t.follows(k, w.at[k.nodes[next]], w.at[y]); next++ {
-			if x := k.nodes[next]; w.to[x] < unreached {
-				best = min(best, w.to[x]+t.pushOut(k.from, k.to, t.nodes[w.at[x]].a, f.lo))
+			if x := k.nodes[next]; w.to[x].lo < unreached {
+				best = best.or(w.to[x].plus(t.pushOut(k.from, k.to, t.height(w, x), f)))
 			}
 		}
-		if best < unreached {
-			w.to[y] = min(w.to[y], best+least+t.pushIn(k.from, k.to, t.nodes[w.at[y]].a, f.hi))
+		if best.lo < unreached {
+			w.to[y] = w.to[y].or(best.plus(chord{least, least}).plus(t.pushIn(k.from, k.to, t.height(w, y), f)))
 		}
 	}
 }
@@ -87,41 +106,49 @@ func (t *settler) skipOver(w *web, k *skip, f fences) {
 // after leaves the least travel over f after every node in the web.
 func (t *settler) after(w *web, f fences) {
 	for x := range w.fro {
-		w.fro[x] = unreached
+		w.fro[x] = nowhere
 	}
 	for _, x := range w.ends {
 		if n := &t.nodes[w.at[x]]; t.canTrail(int(n.j), f) {
-			w.fro[x] = t.trail(int(n.j), n.a, f.lo)
+			w.fro[x] = t.trail(int(n.j), n.a, f)
 		}
 	}
 	for i := len(t.layers) - 1; i >= 0; i-- {
 		for x := w.ended[i]; x < w.begun[i+1]; x++ {
-			if w.fro[x] >= unreached {
+			if w.fro[x].lo >= unreached {
 				continue
 			}
-			c := w.fro[x] + t.own(i, t.nodes[w.at[x]].a, f)
+			own := t.own(i, t.height(w, x), f)
+			if own.lo >= unreached {
+				continue
+			}
+			c := w.fro[x].plus(own)
 			for _, from := range w.arcs[w.first[x]:w.first[x+1]] {
-				w.fro[from] = min(w.fro[from], c)
+				w.fro[from] = w.fro[from].or(c)
 			}
 		}
-		for k := range w.skips[i] {
-			t.skipBack(w, &w.skips[i][k], f)
+		for k := w.over[i]; k < w.over[i+1]; k++ {
+			t.skipBack(w, &w.skips[k], f)
 		}
 	}
 }
 
 func (t *settler) skipBack(w *web, k *skip, f fences) {
-	least, best, next := t.leastOver(k), int64(unreached), len(k.users)-1
+	least, best, next := t.leastOver(k), nowhere, len(k.users)-1
 	for at := len(k.nodes) - 1; at >= 0; at-- {
 		x := k.nodes[at]
 		for ; next >= 0 && t.follows(k, w.at[x], w.at[k.users[next]]); next-- {
 			y := k.users[next]
-			if a := t.nodes[w.at[y]].a; w.fro[y] < unreached {
-				best = min(best, w.fro[y]+t.own(k.to, a, f)+t.pushIn(k.from, k.to, a, f.hi))
+			if w.fro[y].lo >= unreached {
+				continue
+			}
+			a := t.height(w, y)
+			if own := t.own(k.to, a, f); own.lo < unreached {
+				best = best.or(w.fro[y].plus(own).plus(t.pushIn(k.from, k.to, a, f)))
 			}
 		}
-		if best < unreached {
-			w.fro[x] = min(w.fro[x], best+least+t.pushOut(k.from, k.to, t.nodes[w.at[x]].a, f.lo))
+		if best.lo < unreached {
+			w.fro[x] = w.fro[x].or(best.plus(chord{least, least}).plus(t.pushOut(k.from, k.to, t.height(w, x), f)))
 		}
 	}
 }

@@ -7,7 +7,6 @@ func (t *settler) pick(g *goal) {
 	n := len(t.in.blades)
 	t.used = slices.Grow(t.used[:0], len(t.nodes))[:len(t.nodes)]
 	clear(t.used)
-	t.to = slices.Grow(t.to[:0], len(t.nodes))[:len(t.nodes)]
 	t.ends, t.count = g.ends, 0
 	stack := t.stack[:0]
 	mark := func(x int32) {
