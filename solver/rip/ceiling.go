@@ -24,7 +24,8 @@ type ceiling struct {
 	// level[k*states+state] and the greatest of its entries from each on.
 	level, suffix [][]int64
 	longs         *slab[int64]
-	widths        []span // per want, in stops
+	widths        []span  // per want, in stops
+	tops          []int64 // per want, of the widest strip over the whole length
 	// near[w], far[w] are what bands that start at the face of entry i or end at
 	// entry i give want w, the other side being clear; defects are not seen.
 	near, far [][]cut

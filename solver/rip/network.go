@@ -28,9 +28,11 @@ type network struct {
 	layers []stratum // by blade
 	skips  []skip
 	ends   []int32 // nodes that can be a cutting's last
-	leads  []int64 // per blade: how many before it must stand in the wood
-	trails []int64 // per blade: how many beyond it must
-	shut   []bool  // per blade: whether all before it can clear a straight edge
+	// Entries of the ceiling at which a blade cuts wood.
+	woodFrom, woodTo int
+	leads            []int64 // per blade: how many before it must stand in the wood
+	trails           []int64 // per blade: how many beyond it must
+	shut             []bool  // per blade: whether all before it can clear a straight edge
 
 	slots   [2][]int32 // nodes by entry of the ceiling, numbered from 1
 	touched [2][]int
@@ -111,6 +113,7 @@ func (s *search) network(c *ceiling, f fences) *network {
 		t.slots[side] = slices.Grow(t.slots[side][:0], c.n)[:c.n]
 	}
 	before, beyond := in.clearings()
+	t.woodFrom, t.woodTo = t.floorIndex(before)+1, t.ceilIndex(beyond)-1
 	for i := range n {
 		t.shut[i] = true
 		for m := range i {
@@ -133,6 +136,14 @@ func (in *instance) clearings() (before, beyond int64) {
 	return in.stopDown(in.woodLo - in.kerf), in.stopUp(in.woodHi)
 }
 
+// cuts is 1 where a blade at an entry of the ceiling cuts wood.
+func (t *network) cuts(q int) int64 {
+	if t.in.kerf > 0 && q >= t.woodFrom && q <= t.woodTo {
+		return 1
+	}
+	return 0
+}
+
 // reset empties the network for another try.
 func (t *network) reset(need int64) {
 	t.need = need
@@ -142,131 +153,6 @@ func (t *network) reset(need int64) {
 		l := &t.layers[i]
 		l.ended, l.begun, l.groups = l.ended[:0], l.begun[:0], l.groups[:0]
 	}
-}
-
-// The two sides of a stratum.
-const (
-	ended = iota
-	begun
-)
-
-// mostNodes bounds a network. What has more is left to the search for any saw.
-const mostNodes = 150_000
-
-// add puts a node in, or another way to come to one that is there already.
-func (t *network) add(side int, n node, a arc) {
-	if len(t.nodes) >= mostNodes {
-		t.overfull = true
-		return
-	}
-	at := t.c.index(t.in, n.a)
-	first := t.slots[side][at]
-	if first == 0 {
-		t.touched[side] = append(t.touched[side], at)
-	}
-	for i := first; i != 0; i = t.nodes[i-1].next {
-		if !t.s.spend(1) {
-			return
-		}
-		o := &t.nodes[i-1]
-		if o.lost || o.kind != n.kind {
-			continue
-		}
-		c := o.score.cmp(&n.score)
-		switch {
-		case o.used == n.used:
-			if c < 0 {
-				o.score, o.coarse, o.arcs = n.score, n.coarse, -1
-			}
-			if c <= 0 {
-				t.link(i-1, a)
-			}
-			return
-		case c > 0 && t.table.lighter(o.used, n.used):
-			return
-		case c < 0 && t.table.lighter(n.used, o.used):
-			o.lost = true
-		}
-	}
-	n.arcs, n.next = -1, first
-	t.nodes = append(t.nodes, n)
-	t.slots[side][at] = int32(len(t.nodes))
-	t.link(int32(len(t.nodes)-1), a)
-}
-
-func (t *network) link(to int32, a arc) {
-	n := &t.nodes[to]
-	a.next = n.arcs
-	n.arcs = int32(len(t.arcs))
-	t.arcs = append(t.arcs, a)
-}
-
-// gather lists what one side of a blade holds, in rising order, and empties the
-// slots.
-func (t *network) gather(side int, to []int32) []int32 {
-	slices.Sort(t.touched[side])
-	for _, at := range t.touched[side] {
-		for i := t.slots[side][at]; i != 0; i = t.nodes[i-1].next {
-			if !t.nodes[i-1].lost {
-				to = append(to, i-1)
-			}
-		}
-		t.slots[side][at] = 0
-	}
-	t.touched[side] = t.touched[side][:0]
-	return to
-}
-
-// usages numbers the ways in which caps are used, 0 for none.
-type usages struct {
-	caps  int
-	all   []uses
-	index map[uint64][]int32
-}
-
-func (u *usages) init(in *instance) {
-	u.caps = in.caps
-	u.all = slices.Grow(u.all[:0], in.caps)[:in.caps]
-	clear(u.all)
-	clear(u.index)
-}
-
-func (u *usages) of(i int32) []uses { return u.all[int(i)*u.caps : int(i+1)*u.caps] }
-
-func (u *usages) lighter(i, j int32) bool {
-	return lighter(u.of(i), u.of(j))
-}
-
-// with gives the number of usage i after a strip that takes amount of want w,
-// false where that overruns the cap by more than the last strip.
-func (u *usages) with(i int32, w *want, amount int64) (int32, bool) {
-	if w.cap < 0 || amount == 0 {
-		return i, true
-	}
-	now := u.of(i)[w.cap].with(amount)
-	if now.sum-now.largest >= w.open {
-		return 0, false
-	}
-	at := len(u.all)
-	u.all = append(u.all, u.of(i)...)
-	u.all[at+w.cap] = now
-	mark := uint64(0)
-	for _, v := range u.all[at:] {
-		mark = mix(mark ^ uint64(v.sum))
-		mark = mix(mark ^ uint64(v.largest))
-	}
-	for _, k := range u.index[mark] {
-		if slices.Equal(u.of(k), u.all[at:]) {
-			u.all = u.all[:at]
-			return k, true
-		}
-	}
-	if u.index == nil {
-		u.index = map[uint64][]int32{}
-	}
-	k := int32(at / u.caps)
-	u.index[mark] = append(u.index[mark], k)
-	return k, true
 }
 
 // window gives the heights at which blade j can stand.

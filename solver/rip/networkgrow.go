@@ -1,7 +1,5 @@
 package rip
 
-import "slices"
-
 // grow builds the network of all cuttings worth at least need. It reports false
 // when the search was stopped.
 func (t *network) grow(need int64) bool {
@@ -17,11 +15,13 @@ func (t *network) grow(need int64) bool {
 		}
 		if i > 0 {
 			for _, from := range [2][]int32{t.layers[i-1].ended, t.layers[i-1].begun} {
-				for _, x := range from {
+				for len(from) > 0 {
+					n := t.alike(from)
 					if !t.s.spend(int64(len(t.in.wants))/4+1) || t.overfull {
 						return false
 					}
-					t.strips(i, x)
+					t.strips(i, from[:n])
+					from = from[n:]
 				}
 			}
 		}
@@ -39,53 +39,47 @@ func (t *network) grow(need int64) bool {
 // begin makes the nodes of blade i that begin a strip after none.
 func (t *network) begin(i int) bool {
 	in, c := t.in, t.c
-	k := len(in.blades) - 1 - i
 	lo, hi := t.window(i)
 	if in.straight {
 		lo = max(lo, in.stopDown(-in.kerf)+in.step) // the edge bounds the pocket before that
 	}
-	place := func(from int64, n node, a arc, use func() int32) bool {
-		level, suffix := c.level[k*c.states+int(n.state)], c.suffix[k*c.states+int(n.state)]
-		need := t.need - n.coarse
-		for q := t.ceilIndex(max(lo, from)); q <= t.floorIndex(hi) && suffix[q] >= need; q++ {
-			if level[q] < need {
-				continue
-			}
-			if !t.s.spend(1) {
-				return false
-			}
-			m := n
-			m.a = c.lo + int64(q)*in.step
-			m.score.blades += t.s.stand(i, m.a).blades
-			a.skip = use()
-			t.add(begun, m, a)
-		}
-		return true
-	}
-	if !place(lo, node{j: int16(i), score: score{blades: t.leads[i]}, state: int32(c.states - 1)},
-		arc{from: -1, want: noWant}, func() int32 { return -1 }) {
-		return false
-	}
+	first, last := t.ceilIndex(lo), t.floorIndex(hi)
+	n := node{j: int16(i), score: score{blades: t.leads[i]}, state: int32(c.states - 1)}
+	t.place(n, arc{from: -1, skip: -1, want: noWant}, first, last)
 	for j := range i {
 		for g := range t.layers[j].groups {
 			g := &t.layers[j].groups[g]
 			x := &t.nodes[g.nodes[0]]
 			n := node{j: int16(i), score: g.score, coarse: x.coarse, used: x.used, state: x.state, kind: x.kind}
 			n.score.blades += int64(i-j-1) * min(in.kerf, 1)
-			number := int32(-1)
-			use := func() int32 {
-				if number < 0 {
-					number = int32(len(t.skips))
-					t.skips = append(t.skips, skip{from: j, to: i, nodes: g.nodes})
-				}
-				return number
-			}
-			if !place(x.a+int64(i-j)*t.spread, n, arc{from: -1, want: noWant}, use) {
-				return false
+			a := arc{from: -1, skip: int32(len(t.skips)), want: noWant}
+			if t.place(n, a, max(first, t.ceilIndex(x.a+int64(i-j)*t.spread)), last) {
+				t.skips = append(t.skips, skip{from: j, to: i, nodes: g.nodes})
 			}
 		}
 	}
-	return true
+	return t.s.ended == NoLimit
+}
+
+// place makes nodes that begin a strip, alike but for where they stand. It reports
+// whether there are any.
+func (t *network) place(n node, a arc, from, to int) (any bool) {
+	c := t.c
+	at := (len(t.in.blades)-1-int(n.j))*c.states + int(n.state)
+	level, suffix := c.level[at], c.suffix[at]
+	need, blades := t.need-n.coarse, n.score.blades
+	for q := from; q <= to && suffix[q] >= need; q++ {
+		if level[q] < need {
+			continue
+		}
+		if !t.s.spend(1) {
+			break
+		}
+		n.a, n.score.blades = c.height(t.in, q), blades+t.cuts(q)
+		t.add(begun, &n, a)
+		any = true
+	}
+	return any
 }
 
 // fromEdge makes the nodes of blade i that end a strip which a straight edge
@@ -102,154 +96,4 @@ func (t *network) fromEdge(i int) {
 			t.strip(n, arc{from: -1, skip: -1, want: int16(k)}, w, fenceFace, q)
 		}
 	}
-}
-
-// strips makes the nodes of blade i that end a strip begun at node x.
-func (t *network) strips(i int, x int32) {
-	in, c := t.in, t.c
-	n := t.nodes[x]
-	n.j = int16(i)
-	face := n.a + in.kerf
-	at := (len(in.blades)-1-i)*c.states + int(n.state)
-	level, suffix := c.level[at], c.suffix[at]
-	at = c.index(in, n.a)
-	lo, hi := t.window(i)
-	first, last := t.ceilIndex(max(lo, n.a+t.spread)), t.floorIndex(min(hi, in.outerHi))
-	for k := range in.wants {
-		w := &in.wants[k]
-		from, to := max(first, at+c.widths[k].lo), min(last, at+c.widths[k].hi)
-		if from > to {
-			continue
-		}
-		a := arc{from: x, skip: -1, want: int16(k)}
-		try := func(q int, g cut) {
-			if y := c.height(in, q); g.n > 0 && n.coarse+level[q]+c.up(w.worth(y-face, g)) >= t.need {
-				t.strip(n, a, w, face, y)
-			}
-		}
-		if len(w.refused) > 0 {
-			for q := to; q >= from; q-- {
-				try(q, c.spot(k, at, q))
-			}
-			continue
-		}
-		start := w.full
-		if at < c.nearN {
-			start = c.near[k][at]
-		}
-		for ; to >= from && to >= c.farFrom; to-- {
-			try(to, c.end(k, to, start))
-		}
-		if to < from || start.n == 0 {
-			continue
-		}
-		need := t.need - n.coarse - c.up(w.worth(c.height(in, to)-face, start))
-		less := int64(0) // worth that a range loses from one stop to the one before
-		if w.byWidth() {
-			less = c.down(w.worth(in.step, start))
-		}
-		most := suffix[from]
-		for q := to; q >= from && need <= most; q-- {
-			if level[q] >= need {
-				t.strip(n, a, w, face, c.height(in, q))
-			}
-			need += less
-		}
-	}
-}
-
-// strip makes the node at which a strip of want w from face to q ends.
-func (t *network) strip(n node, a arc, w *want, face, q int64) {
-	if !t.s.spend(1) {
-		return
-	}
-	st, ok := t.s.strip(w, face, q)
-	if !ok {
-		return
-	}
-	k := len(t.in.blades) - 1 - int(n.j)
-	n.a = q
-	n.score = n.score.plus(st.score)
-	n.coarse = t.c.up(n.score.worth)
-	if n.coarse+t.c.over(t.in, k, int(n.state), q) < t.need {
-		return
-	}
-	before := n.used
-	if n.used, ok = t.table.with(before, w, st.amount); !ok {
-		return
-	}
-	if n.used != before {
-		n.state = int32(t.c.state(t.in, t.table.of(n.used)))
-		if n.coarse+t.c.over(t.in, k, int(n.state), q) < t.need {
-			return
-		}
-	}
-	n.score.blades += t.s.stand(int(n.j), q).blades
-	n.kind = t.s.marked(n.kind, w)
-	t.add(ended, n, a)
-}
-
-// group sorts a blade's ended nodes into groups.
-func (t *network) group(l *stratum) {
-	clear(t.byGroup)
-	of := t.small.take(len(l.ended))
-	for i, x := range l.ended {
-		n := &t.nodes[x]
-		k := groupKey{n.score, n.used, n.kind}
-		g, ok := t.byGroup[k]
-		if !ok {
-			g = int32(len(l.groups))
-			t.byGroup[k] = g
-			l.groups = append(l.groups, group{groupKey: k})
-		}
-		of[i] = g
-	}
-	size := t.small.take(len(l.groups))
-	for _, g := range of {
-		size[g]++
-	}
-	for g := range l.groups {
-		l.groups[g].nodes = t.small.take(int(size[g]))[:0]
-	}
-	for i, x := range l.ended {
-		g := &l.groups[of[i]]
-		g.nodes = append(g.nodes, x)
-	}
-}
-
-// final gives the score of a cutting that ends at node x, travel left out.
-func (t *network) final(x int32) score {
-	sc := t.nodes[x].score
-	sc.blades += t.trails[t.nodes[x].j]
-	return sc
-}
-
-// goal is the best score of the cuttings of one kind.
-type goal struct {
-	kind  kind
-	score score
-	ends  []int32
-}
-
-// goals lists the kinds of cuttings, best first.
-func (t *network) goals() []goal {
-	at := map[kind]int{}
-	var all []goal
-	for _, x := range t.ends {
-		sc, k := t.final(x), t.nodes[x].kind
-		i, ok := at[k]
-		if !ok {
-			i = len(all)
-			at[k] = i
-			all = append(all, goal{kind: k, score: sc})
-		}
-		g := &all[i]
-		if c := sc.cmp(&g.score); c > 0 {
-			g.score, g.ends = sc, append(g.ends[:0], x)
-		} else if c == 0 {
-			g.ends = append(g.ends, x)
-		}
-	}
-	slices.SortStableFunc(all, func(a, b goal) int { return -a.score.cmp(&b.score) })
-	return all
 }

@@ -1,0 +1,96 @@
+package rip
+
+import "slices"
+
+// The two sides of a stratum.
+const (
+	ended = iota
+	begun
+)
+
+// mostNodes bounds a network. What has more is left to the search for any saw.
+const mostNodes = 150_000
+
+// add puts a node in, or another way to come to one that is there already.
+func (t *network) add(side int, n *node, a arc) {
+	if len(t.nodes) >= mostNodes {
+		t.overfull = true
+		return
+	}
+	at := t.c.index(t.in, n.a)
+	first := t.slots[side][at]
+	if first == 0 {
+		t.touched[side] = append(t.touched[side], at)
+	}
+	for i := first; i != 0; i = t.nodes[i-1].next {
+		if !t.s.spend(1) {
+			return
+		}
+		o := &t.nodes[i-1]
+		if o.lost || o.kind != n.kind {
+			continue
+		}
+		c := o.score.cmp(&n.score)
+		switch {
+		case o.used == n.used:
+			if c < 0 {
+				o.score, o.coarse, o.arcs = n.score, n.coarse, -1
+			}
+			if c <= 0 {
+				t.link(i-1, a)
+			}
+			return
+		case c > 0 && t.table.lighter(o.used, n.used):
+			return
+		case c < 0 && t.table.lighter(n.used, o.used):
+			o.lost = true
+		}
+	}
+	n.arcs, n.next = -1, first
+	t.nodes = append(t.nodes, *n)
+	t.slots[side][at] = int32(len(t.nodes))
+	t.link(int32(len(t.nodes)-1), a)
+}
+
+func (t *network) link(to int32, a arc) {
+	n := &t.nodes[to]
+	a.next = n.arcs
+	n.arcs = int32(len(t.arcs))
+	t.arcs = append(t.arcs, a)
+}
+
+// gather lists what one side of a blade holds, in rising order, and empties the
+// slots.
+func (t *network) gather(side int, to []int32) []int32 {
+	t.sort(side)
+	for _, at := range t.touched[side] {
+		for i := t.slots[side][at]; i != 0; i = t.nodes[i-1].next {
+			if !t.nodes[i-1].lost {
+				to = append(to, i-1)
+			}
+		}
+		t.slots[side][at] = 0
+	}
+	t.touched[side] = t.touched[side][:0]
+	return to
+}
+
+// sort puts the entries touched into rising order. Many are sorted by looking at
+// every entry between.
+func (t *network) sort(side int) {
+	touched := t.touched[side]
+	if slices.IsSorted(touched) {
+		return
+	}
+	lo, hi := slices.Min(touched), slices.Max(touched)
+	if hi-lo > 8*len(touched) {
+		slices.Sort(touched)
+		return
+	}
+	touched = touched[:0]
+	for at := lo; at <= hi; at++ {
+		if t.slots[side][at] != 0 {
+			touched = append(touched, at)
+		}
+	}
+}

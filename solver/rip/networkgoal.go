@@ -1,0 +1,70 @@
+package rip
+
+import "slices"
+
+// group sorts a blade's ended nodes into groups.
+func (t *network) group(l *stratum) {
+	clear(t.byGroup)
+	of := t.small.take(len(l.ended))
+	g := int32(-1)
+	for i, x := range l.ended {
+		n := &t.nodes[x]
+		if k := (groupKey{n.score, n.used, n.kind}); g < 0 || k != l.groups[g].groupKey {
+			var ok bool
+			if g, ok = t.byGroup[k]; !ok {
+				g = int32(len(l.groups))
+				t.byGroup[k] = g
+				l.groups = append(l.groups, group{groupKey: k})
+			}
+		}
+		of[i] = g
+	}
+	size := t.small.take(len(l.groups))
+	for _, g := range of {
+		size[g]++
+	}
+	for g := range l.groups {
+		l.groups[g].nodes = t.small.take(int(size[g]))[:0]
+	}
+	for i, x := range l.ended {
+		g := &l.groups[of[i]]
+		g.nodes = append(g.nodes, x)
+	}
+}
+
+// final gives the score of a cutting that ends at node x, travel left out.
+func (t *network) final(x int32) score {
+	sc := t.nodes[x].score
+	sc.blades += t.trails[t.nodes[x].j]
+	return sc
+}
+
+// goal is the best score of the cuttings of one kind.
+type goal struct {
+	kind  kind
+	score score
+	ends  []int32
+}
+
+// goals lists the kinds of cuttings, best first.
+func (t *network) goals() []goal {
+	at := map[kind]int{}
+	var all []goal
+	for _, x := range t.ends {
+		sc, k := t.final(x), t.nodes[x].kind
+		i, ok := at[k]
+		if !ok {
+			i = len(all)
+			at[k] = i
+			all = append(all, goal{kind: k, score: sc})
+		}
+		g := &all[i]
+		if c := sc.cmp(&g.score); c > 0 {
+			g.score, g.ends = sc, append(g.ends[:0], x)
+		} else if c == 0 {
+			g.ends = append(g.ends, x)
+		}
+	}
+	slices.SortStableFunc(all, func(a, b goal) int { return -a.score.cmp(&b.score) })
+	return all
+}
