@@ -1,66 +1,91 @@
 package rip
 
-import "slices"
-
 // bends is the travel of one cutting as a function of the fence: a sum of how far
-// single things move, so convex. Each part rises by as much as the fence moves
-// beyond a certain place or falls until one, and the sum is least where as many
-// places are passed as parts fall. Fences outside lo to hi allow no such cutting.
+// single things move, so convex. Fences outside lo to hi allow no such cutting.
 type bends struct {
-	base         int64
-	lo, hi       int64
-	rises, falls []int64
+	base   int64
+	lo, hi int64
+	parts  []bend
+	falls  int // parts that fall before they bend
 }
 
-// stack of bends: what is added to them is taken off again.
-func (b *bends) back(to bends) {
-	b.base, b.lo, b.hi = to.base, to.lo, to.hi
-	b.rises, b.falls = b.rises[:len(to.rises)], b.falls[:len(to.falls)]
+// bend is a part of a travel. Up to a place it falls by as much as the fence moves
+// or not at all, and from there on it rises by as much or not at all.
+type bend struct {
+	at          int64
+	falls, rise bool
 }
 
 func (b *bends) reset(f fences) {
-	b.base, b.lo, b.hi = 0, f.lo, f.hi
-	b.rises, b.falls = b.rises[:0], b.falls[:0]
+	*b = bends{lo: f.lo, hi: f.hi, parts: b.parts[:0]}
 }
 
-func (b *bends) rise(from int64) { b.rises = append(b.rises, from) }
-func (b *bends) fall(to int64)   { b.falls = append(b.falls, to) }
+// back takes off again what was added since b was so.
+func (b *bends) back(to bends) {
+	to.parts = b.parts[:len(to.parts)]
+	*b = to
+}
+
+func (b *bends) rise(from int64) { b.parts = append(b.parts, bend{at: from, rise: true}) }
+
+func (b *bends) fall(to int64) {
+	b.parts = append(b.parts, bend{at: to, falls: true})
+	b.falls++
+}
 
 // both adds the distance from a place.
 func (b *bends) both(at int64) {
-	b.rise(at)
-	b.fall(at)
+	b.parts = append(b.parts, bend{at: at, falls: true, rise: true})
+	b.falls++
 }
 
 func (b *bends) within(lo, hi int64) { b.lo, b.hi = max(b.lo, lo), min(b.hi, hi) }
 
-// at gives the travel with the fence at f.
-func (b *bends) at(f int64) int64 {
+// travel with the fence at f.
+func (b *bends) travel(f int64) int64 {
 	sum := b.base
-	for _, p := range b.rises {
-		sum += max(f-p, 0)
-	}
-	for _, p := range b.falls {
-		sum += max(p-f, 0)
+	for _, p := range b.parts {
+		if d := f - p.at; d > 0 && p.rise {
+			sum += d
+		} else if d < 0 && p.falls {
+			sum -= d
+		}
 	}
 	return sum
 }
 
-// turn gives the first of the stops from lo to hi at which the travel is least.
-// It reports false where there is none.
-func (b *bends) turn(in *instance, scratch *[]int64) (fence int64, ok bool) {
+// turn gives the first of the stops from lo to hi at which the travel is least,
+// and false where there is none. The slope is that of all parts falling at first
+// and grows by one wherever a part ceases to fall or begins to rise, so the sum
+// turns where as many of them have been passed as fall.
+func (b *bends) turn(in *instance, scratch *[]bend) (fence int64, ok bool) {
 	if b.lo > b.hi {
 		return 0, false
 	}
-	n := len(b.falls)
-	if n == 0 {
-		return b.lo, true
-	}
-	all := append(append((*scratch)[:0], b.rises...), b.falls...)
+	all := append((*scratch)[:0], b.parts...)
 	*scratch = all
-	slices.Sort(all)
-	f := in.stopUp(all[n-1])
-	if f > b.lo && f <= b.hi && b.at(f-in.step) <= b.at(f) {
+	for i := 1; i < len(all); i++ { // they are few
+		p, k := all[i], i
+		for ; k > 0 && all[k-1].at > p.at; k-- {
+			all[k] = all[k-1]
+		}
+		all[k] = p
+	}
+	slope, f := -b.falls, b.lo
+	for _, p := range all {
+		if slope >= 0 {
+			break
+		}
+		f = p.at
+		if p.falls {
+			slope++
+		}
+		if p.rise {
+			slope++
+		}
+	}
+	f = in.stopUp(f)
+	if f > b.lo && f <= b.hi && b.travel(f-in.step) <= b.travel(f) {
 		f -= in.step
 	}
 	return min(max(f, b.lo), b.hi), true

@@ -30,6 +30,7 @@ type ceiling struct {
 	// entry i give want w, the other side being clear; defects are not seen.
 	near, far [][]cut
 	farWorth  [][]int64 // what far comes to
+	nearTop   [][]int64 // what near comes to at most, of ranges
 	full      []fullStrip
 	windows   []window // of ranges, clear from end to end
 	beside    []window // and beside an edge

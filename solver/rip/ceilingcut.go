@@ -15,7 +15,7 @@ func (c *ceiling) measure(s *search) {
 	in := s.in
 	n := len(in.wants)
 	c.near, c.far, c.spots, c.edge = s.cutLists.take(n), s.cutLists.take(n), s.cutLists.take(n), s.cutLists.take(n)
-	c.widths, c.farWorth, c.tops = make([]span, n), make([][]int64, n), c.longs.take(n)
+	c.widths, c.farWorth, c.nearTop, c.tops = make([]span, n), make([][]int64, n), make([][]int64, n), c.longs.take(n)
 	c.nearN = min(max(int(unit.CeilDiv(in.fullLo-in.kerf-c.lo, in.step)), 0), c.n)
 	c.farFrom = min(max(int(unit.FloorDiv(in.fullHi-c.lo, in.step))+1, 0), c.n)
 	c.narrowest = max(in.outerHi-in.outerLo, 0)
@@ -61,15 +61,25 @@ func (c *ceiling) measure(s *search) {
 		fill(c.far, i-c.farFrom, in.fullLo, c.height(in, i))
 	}
 	for k := range in.wants {
-		if w := &in.wants[k]; c.far[k] != nil && !w.it.Random {
-			c.farWorth[k] = c.longs.take(len(c.far[k]))
-			for i, g := range c.far[k] {
-				if c.farWorth[k][i] = never; g.n > 0 {
-					c.farWorth[k][i] = c.up(w.worth(w.lo, g))
-				}
-			}
+		switch w := &in.wants[k]; {
+		case c.far[k] == nil:
+		case w.it.Random:
+			c.nearTop[k] = c.worths(w, w.hi, c.near[k])
+		default:
+			c.farWorth[k] = c.worths(w, w.lo, c.far[k])
 		}
 	}
+}
+
+// worths gives what cuts of a width come to, never for those that are nothing.
+func (c *ceiling) worths(w *want, width int64, cuts []cut) []int64 {
+	all := c.longs.raw(len(cuts))
+	for i, g := range cuts {
+		if all[i] = never; g.n > 0 {
+			all[i] = c.up(w.worth(width, g))
+		}
+	}
+	return all
 }
 
 // height of an entry.

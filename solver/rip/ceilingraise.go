@@ -144,10 +144,32 @@ func (c *ceiling) raiseRange(in *instance, b block, i int, rest []int64, beyond 
 		}
 		if !in.straight {
 			for j := b.from; j < min(c.nearN, b.to); j++ {
-				c.raiseEach(in, b.l, i, j, j+open.lo, j+open.hi, rest, beyond, func(q int) cut { return c.end(i, q, c.near[i][j]) })
+				if c.nearTop[i][j]+rest[min(j+open.lo, c.n)] > b.l[j] {
+					c.raiseEach(in, b.l, i, j, j+open.lo, j+open.hi, rest, beyond, func(q int) cut { return c.end(i, q, c.near[i][j]) })
+				}
 			}
 		}
-		for j := max(c.nearN, c.farFrom-open.hi, b.from); j < min(c.n-open.lo, b.to); j++ {
+		c.raiseFar(in, b, open, rest, beyond)
+	}
+}
+
+// raiseFar is raiseRange for strips of open widths that end beside the far edge.
+// Most entries are passed over by one bound for all, that of the longest strip,
+// which falls with the width that is left up to the end.
+func (c *ceiling) raiseFar(in *instance, b block, open window, rest []int64, beyond func(cut) []int64) {
+	i, w := open.want, &in.wants[open.want]
+	j, end := max(c.nearN, c.farFrom-open.hi, b.from), min(c.n-open.lo, b.to)
+	if j >= end {
+		return
+	}
+	first := max(j+open.lo, c.farFrom)
+	g := c.far[i][first-c.farFrom]
+	most, less := rest[first]+c.up(w.worth(min(int64(open.hi)*in.step-in.kerf, w.hi), g)), int64(0)
+	if w.byWidth() {
+		less = c.down(w.worth(in.step, g))
+	}
+	for ; j < end; j++ {
+		if most-less*int64(max(j+open.hi-c.n+1, 0)) > b.l[j] {
 			c.raiseEach(in, b.l, i, j, max(j+open.lo, c.farFrom), j+open.hi, rest, beyond, func(q int) cut { return c.far[i][q-c.farFrom] })
 		}
 	}

@@ -72,28 +72,25 @@ func (t *settler) fall(m int, y int64, f fences) chord {
 func (t *settler) leadTo(m, i, k int, q int64) int64 {
 	y := q - int64(i-m)*t.spread
 	if m < k {
-		y = min(y, t.clearOf(m, k))
+		y = min(y, t.clearBefore(m, k))
 	}
 	return y
 }
-
-// clearOf gives the greatest height of blade m when the first k stand before the
-// wood.
-func (t *settler) clearOf(m, k int) int64 { return t.before - int64(k-1-m)*t.spread }
 
 // trailFrom is leadTo for the blades beyond blade j at a: those that can stand
 // beyond the wood do.
 func (t *settler) trailFrom(m, j int, a int64) int64 {
 	y := a + int64(m-j)*t.spread
 	if k := max(t.clears, j+1); m >= k {
-		y = max(y, t.clearFrom(m, k))
+		y = max(y, t.clearBeyond(m, k))
 	}
 	return y
 }
 
-// clearFrom gives the least height of blade m when blade k is the first beyond the
-// wood.
-func (t *settler) clearFrom(m, k int) int64 { return t.beyond + int64(m-k)*t.spread }
+// clearBefore gives the greatest height of blade m when the first k stand before
+// the wood, clearBeyond the least when blade k is the first beyond it.
+func (t *settler) clearBefore(m, k int) int64 { return t.before - int64(k-1-m)*t.spread }
+func (t *settler) clearBeyond(m, k int) int64 { return t.beyond + int64(m-k)*t.spread }
 
 // leading gives how many blades stand before the wood where arc a is the first
 // of a cutting, at blade i: all that can, and with the strip's other side at a

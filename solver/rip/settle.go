@@ -8,12 +8,12 @@ import (
 // settler finds, among the best cuttings of one kind in a network, the one with
 // the least travel, and the fence that goes with it.
 //
-// The travel of one cutting is convex in where the fence stands, so of a few
-// cuttings each is settled by itself (webpaths.go). Of many, those are left out
-// that are better shifted along with the fence (webshift.go), and the rest is
-// settled over intervals of fences, which are halved, the better half first,
-// until no bound is below what is known (webpass.go). Nodes whose bound is too
-// high are left out of the halves.
+// The travel of one cutting is convex in where the fence stands, so where there are
+// few cuttings for the nodes each is settled by itself (webpaths.go). Of more, those
+// are left out that are better shifted along with the fence (webshift.go). If many
+// are left they are settled over intervals of fences, which are halved, the better
+// half first, until no bound is below what is known or nothing turns within
+// (webpass.go). Nodes whose bound is too high are left out of the halves.
 type settler struct {
 	*network
 	rests          []int64
@@ -33,7 +33,7 @@ type settler struct {
 	stack  []int32
 	room   webRoom
 	way    bends   // of the cutting at hand
-	kinks  []int64 // scratch
+	turns  []bend  // scratch
 	bent   bool    // a travel was not straight over the interval at hand
 	to     []int64 // per node: travel up to it at one fence
 	ways   []path  // per node: the first of the shortest ways to it there
@@ -111,7 +111,6 @@ func (t *settler) search(w *web) (found bool) {
 	lo, hi := t.unshifted(w)
 	mark := t.room.mark()
 	found = t.within(w, fences{lo, hi})
-	t.room.back(mark)
 	if hi < t.f.hi {
 		found = t.within(t.highest(w), fences{hi + t.in.step, t.f.hi}) || found
 		t.room.back(mark)
@@ -123,9 +122,9 @@ func (t *settler) search(w *web) (found bool) {
 	return found
 }
 
-// within looks for less travel in an interval.
+// within looks for less travel over an interval.
 func (t *settler) within(w *web, f fences) bool {
-	if t.few(w) {
+	if !f.single() && t.few(w) {
 		return t.each(w, f)
 	}
 	return t.visit(w, f, t.bound(w, f))

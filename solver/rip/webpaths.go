@@ -2,12 +2,10 @@ package rip
 
 import "slices"
 
-// fewPaths is how many cuttings are settled one by one, for each node of a web.
-const fewPaths = 1
-
-// few reports whether the web has so few cuttings.
+// few reports whether to settle the web's cuttings one by one takes no longer than
+// some bounds of them all.
 func (t *settler) few(w *web) bool {
-	most := int32(fewPaths*len(w.at) + 8)
+	most := int32(len(w.at) + 9)
 	mark := t.room.mark()
 	defer t.room.back(mark)
 	ways := t.room.ints.take(len(w.at)) // up to each node
@@ -113,6 +111,6 @@ func (t *settler) eachLed(w *web, x int32, i int) bool {
 		b.base += t.least(m)
 		b.fall(t.falls[m] - t.leadTo(m, i, k, a))
 	}
-	f, ok := b.turn(t.in, &t.kinks)
-	return ok && t.note(b.at(f), f)
+	f, ok := b.turn(t.in, &t.turns)
+	return ok && t.note(b.travel(f), f)
 }

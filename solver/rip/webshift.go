@@ -26,9 +26,9 @@ func (t *settler) unshifted(w *web) (lo, hi int64) {
 				b.within(t.leadFrom(k), t.f.hi)
 			}
 			for m := range k {
-				b.fall(t.falls[m] - t.clearOf(m, k))
+				b.fall(t.falls[m] - t.clearBefore(m, k))
 			}
-			if f, ok := b.turn(t.in, &t.kinks); ok {
+			if f, ok := b.turn(t.in, &t.turns); ok {
 				hi = max(hi, f)
 			}
 		}
@@ -45,9 +45,9 @@ func (t *settler) unshifted(w *web) (lo, hi int64) {
 		b.both(t.in.fence0)
 		b.within(t.f.lo, t.trailTo(j))
 		for m := k; m < len(t.in.blades); m++ {
-			b.rise(t.rises[m] - t.clearFrom(m, k))
+			b.rise(t.rises[m] - t.clearBeyond(m, k))
 		}
-		if f, ok := b.turn(t.in, &t.kinks); ok {
+		if f, ok := b.turn(t.in, &t.turns); ok {
 			lo = min(lo, f)
 		}
 	}
