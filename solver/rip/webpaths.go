@@ -86,16 +86,21 @@ func (t *settler) eachUpTo(w *web, x int32, i int) (found bool) {
 			if !t.follows(k, w.at[y], w.at[x]) {
 				break
 			}
-			for m := k.from + 1; m < k.to; m++ {
-				b.base += t.least(m)
-				b.rise(t.rises[m] - t.height(w, y) - int64(m-k.from)*t.spread)
-				b.fall(t.falls[m] - a + int64(k.to-m)*t.spread)
-			}
+			t.passOver(k, t.height(w, y), a)
 			found = t.eachUpTo(w, y, k.from) || found
 			b.back(here)
 		}
 	}
 	return found
+}
+
+// passOver adds to the way at hand the idle blades between two at heights a and q.
+func (t *settler) passOver(k *skip, a, q int64) {
+	for m := k.from + 1; m < k.to; m++ {
+		t.way.base += t.least(m)
+		t.way.rise(t.rises[m] - a - int64(m-k.from)*t.spread)
+		t.way.fall(t.falls[m] - q + int64(k.to-m)*t.spread)
+	}
 }
 
 // eachLed settles the cutting of the way at hand that begins at node x of blade i.
