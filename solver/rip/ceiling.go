@@ -3,6 +3,7 @@ package rip
 import (
 	"math"
 	"math/bits"
+	"slices"
 )
 
 // ceiling bounds the worth of what lies beyond a blade when only moving blades
@@ -21,29 +22,43 @@ type ceiling struct {
 	n     int
 	shift uint
 	quota
-	// level[k*states+state] and the greatest of its entries from each on.
-	level, suffix [][]int64
-	longs         *slab[int64]
-	widths        []span  // per want, in stops
-	tops          []int64 // per want, of the widest strip over the whole length
+	ceilingRoom
+	longs *slab[int64]
+	tops  []int64 // per want, of the widest strip over the whole length
 	// near[w], far[w] are what bands that start at the face of entry i or end at
 	// entry i give want w, the other side being clear; defects are not seen.
 	near, far [][]cut
-	farWorth  [][]int64 // what far comes to
-	nearTop   [][]int64 // what near comes to at most, of ranges
-	full      []fullStrip
-	windows   []window // of ranges, clear from end to end
-	beside    []window // and beside an edge
-	nearN     int      // entries whose face is not clear over the whole length
-	farFrom   int      // first entry at which a strip's end is not
+	nearN     int // entries whose face is not clear over the whole length
+	farFrom   int // first entry at which a strip's end is not
 	// spots[w] are what bands that start at the face of entry i give a want that
 	// refuses some defect: the narrowest of each spotStops widths, entry by entry.
 	spots [][]cut
 	// edge[w] are what bands from a straight edge to each entry give want w.
 	edge      [][]cut
-	slides    []slide // one for each window, then one for each want
-	narrowest int64   // strip that fits any want
-	exact     bool    // a level stands for its own number of blades
+	narrowest int64 // strip that fits any want
+	exact     bool  // a level stands for its own number of blades
+}
+
+// ceilingRoom is what of a ceiling has memory of its own, which goes from one
+// search to the next.
+type ceilingRoom struct {
+	// level[k*states+state] and the greatest of its entries from each on.
+	level, suffix [][]int64
+	widths        []span    // per want, in stops
+	farWorth      [][]int64 // what far comes to
+	nearTop       [][]int64 // what near comes to at most, of ranges
+	full          []fullStrip
+	besideFull    []fullStrip // of the want at hand
+	windows       []window    // of ranges, clear from end to end
+	beside        []window    // and beside an edge
+	slides        []slide     // one for each window, then one for each want
+}
+
+// resize gives a slice of so many entries, cleared, in the memory of another.
+func resize[T any](s []T, n int) []T {
+	s = slices.Grow(s[:0], n)[:n]
+	clear(s)
+	return s
 }
 
 // top bounds all cuttings with k blades beyond the first.
@@ -56,7 +71,8 @@ func (c *ceiling) top(k int) int64 {
 
 func (s *search) newCeiling() *ceiling {
 	in := s.in
-	c := &ceiling{lo: in.stopDown(in.outerLo-in.kerf-in.gap) - in.step, quota: s.quota, longs: &s.longs}
+	c := &s.ceiling
+	*c = ceiling{lo: in.stopDown(in.outerLo-in.kerf-in.gap) - in.step, quota: s.quota, longs: &s.longs, ceilingRoom: c.ceilingRoom}
 	if in.outerHi > c.lo {
 		c.n = int((in.outerHi-c.lo)/in.step) + 2
 	}

@@ -15,7 +15,7 @@ func (c *ceiling) measure(s *search) {
 	in := s.in
 	n := len(in.wants)
 	c.near, c.far, c.spots, c.edge = s.cutLists.take(n), s.cutLists.take(n), s.cutLists.take(n), s.cutLists.take(n)
-	c.widths, c.farWorth, c.nearTop, c.tops = make([]span, n), make([][]int64, n), make([][]int64, n), c.longs.take(n)
+	c.widths, c.farWorth, c.nearTop, c.tops = resize(c.widths, n), resize(c.farWorth, n), resize(c.nearTop, n), c.longs.take(n)
 	c.nearN = min(max(int(unit.CeilDiv(in.fullLo-in.kerf-c.lo, in.step)), 0), c.n)
 	c.farFrom = min(max(int(unit.FloorDiv(in.fullHi-c.lo, in.step))+1, 0), c.n)
 	c.narrowest = max(in.outerHi-in.outerLo, 0)

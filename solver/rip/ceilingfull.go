@@ -26,7 +26,6 @@ type window struct{ want, lo, hi int }
 func (c *ceiling) measureFull(in *instance) {
 	c.windows, c.beside = c.windows[:0], c.beside[:0]
 	c.full = c.strips(in, c.full[:0], func(w *want) bool { return !c.counts(in, w, w.full) })
-	var edge []fullStrip
 	for i := range in.wants {
 		w, d := &in.wants[i], c.widths[i]
 		if d.lo > d.hi || !w.it.Random || len(w.refused) > 0 {
@@ -37,12 +36,13 @@ func (c *ceiling) measureFull(in *instance) {
 		}
 		// Beside an edge a narrower strip's run is no shorter, and worth as much by
 		// the same length if its run need not be longer to count.
-		edge = c.strips(in, edge[:0], func(v *want) bool {
+		c.besideFull = c.strips(in, c.besideFull[:0], func(v *want) bool {
 			return w.byWidth() && v.crosscut == nil && v.it.Basis == order.PerArea && v.least <= w.least && !c.kept(v)
 		})
-		c.beside = in.openWidths(c.beside, i, d, edge)
+		c.beside = in.openWidths(c.beside, i, d, c.besideFull)
 	}
-	c.slides = make([]slide, len(c.windows)+len(in.wants))
+	n := len(c.windows) + len(in.wants)
+	c.slides = slices.Grow(c.slides[:0], n)[:n] // with their own memory
 }
 
 // strips lists the full strips of those fixed widths that serve, by rising width,

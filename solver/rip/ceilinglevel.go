@@ -8,7 +8,7 @@ import (
 
 // none makes room for the levels of up to m further blades, and that of none.
 func (c *ceiling) none(m int) {
-	c.level, c.suffix = make([][]int64, (m+1)*c.states), make([][]int64, (m+1)*c.states)
+	c.level, c.suffix = resize(c.level, (m+1)*c.states), resize(c.suffix, (m+1)*c.states)
 	zero := c.longs.take(c.n + 1)
 	for state := range c.states {
 		c.level[state], c.suffix[state] = zero, zero

@@ -42,6 +42,8 @@ type network struct {
 	overfull bool
 	small    slab[int32]
 	byGroup  map[groupKey]int32
+	byKind   map[kind]int
+	found    []goal
 	settler  settler
 }
 
@@ -98,16 +100,17 @@ type skip struct {
 
 // network gives an empty network over an interval of fences.
 func (s *search) network(c *ceiling, f fences) *network {
-	t := &network{byGroup: map[groupKey]int32{}}
+	var t *network
 	if n := len(s.nets); n > 0 {
-		t = s.nets[n-1]
-		s.nets = s.nets[:n-1]
+		t, s.nets = s.nets[n-1], s.nets[:n-1]
+	} else {
+		t = &network{byGroup: map[groupKey]int32{}, byKind: map[kind]int{}}
 	}
 	in := s.in
 	n := len(in.blades)
 	t.s, t.in, t.c, t.f, t.spread = s, in, c, f, in.stopUp(in.kerf+in.gap)
 	t.layers = slices.Grow(t.layers[:0], n)[:n]
-	t.leads, t.trails, t.shut = s.longs.take(n), s.longs.take(n), make([]bool, n)
+	t.leads, t.trails, t.shut = s.longs.take(n), s.longs.take(n), resize(t.shut, n)
 	t.table.init(in)
 	for side := range t.slots {
 		t.slots[side] = slices.Grow(t.slots[side][:0], c.n)[:c.n]

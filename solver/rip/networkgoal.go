@@ -46,17 +46,18 @@ type goal struct {
 	ends  []int32
 }
 
-// goals lists the kinds of cuttings, best first.
+// goals lists the kinds of cuttings, best first. The list lasts until the next one.
 func (t *network) goals() []goal {
-	at := map[kind]int{}
-	var all []goal
+	clear(t.byKind)
+	all := t.found[:0]
 	for _, x := range t.ends {
 		sc, k := t.final(x), t.nodes[x].kind
-		i, ok := at[k]
+		i, ok := t.byKind[k]
 		if !ok {
 			i = len(all)
-			at[k] = i
-			all = append(all, goal{kind: k, score: sc})
+			t.byKind[k] = i
+			all = slices.Grow(all, 1)[:i+1]
+			all[i] = goal{kind: k, score: sc, ends: all[i].ends[:0]}
 		}
 		g := &all[i]
 		if c := sc.cmp(&g.score); c > 0 {
@@ -66,5 +67,6 @@ func (t *network) goals() []goal {
 		}
 	}
 	slices.SortStableFunc(all, func(a, b goal) int { return -a.score.cmp(&b.score) })
+	t.found = all
 	return all
 }

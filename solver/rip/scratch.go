@@ -21,6 +21,7 @@ type scratch struct {
 	intervals  slab[interval]
 	rowsOf     slab[rowOf]
 	nets       []*network // networks not in use
+	ceiling    ceiling
 
 	labels  []label
 	arena   []uses
@@ -77,7 +78,8 @@ func (s *search) release() {
 	c.ints.used, c.shorts.used, c.tablesOf.used, c.shortLists.used = 0, 0, 0, 0
 	large := max(len(c.scores.all), len(c.longs.all)/8, len(c.cuts.all)/4, cap(c.labels), cap(c.arena))
 	for _, t := range c.nets {
-		large = max(large, cap(t.nodes), cap(t.arcs), len(t.table.all))
+		r := &t.settler.room
+		large = max(large, cap(t.nodes), cap(t.arcs), len(t.table.all), len(r.ints.all)/8, len(r.chords.all)/2, len(r.blades.all)/8)
 	}
 	if large <= mostKept {
 		searches.Put(c)

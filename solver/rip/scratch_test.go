@@ -29,6 +29,12 @@ func init() {
 		clear(c.shortLists.all)
 		clear(c.cutLists.all)
 		clear(c.intervals.all)
+		for _, t := range c.nets {
+			for i := range t.settler.room.blades.all {
+				t.settler.room.blades.all[i] = math.MinInt64 / 3
+			}
+			clear(t.settler.room.wants.all)
+		}
 		labels, arena := c.labels[:cap(c.labels)], c.arena[:cap(c.arena)]
 		for i := range labels {
 			labels[i] = label{j: math.MaxInt8, prev: math.MinInt32}
