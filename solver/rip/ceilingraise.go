@@ -220,10 +220,14 @@ func (c *ceiling) raiseEach(in *instance, l []int64, i, j, first, last int, rest
 // raiseEdge serves the blades that stand beyond a straight edge, which bounds
 // their pocket in their place.
 func (c *ceiling) raiseEdge(b block, i int, in *instance, beyond func(cut) []int64) {
+	if b.from >= c.nearN {
+		return
+	}
 	w := &in.wants[i]
 	best := int64(0)
-	for q, g := range c.edge[i] {
-		if g.n > 0 {
+	from, to := max(unit.CeilDiv(w.lo-c.lo, in.step), 0), min(unit.FloorDiv(w.hi-c.lo, in.step), int64(c.n-1))
+	for q := int(from); q <= int(to); q++ {
+		if g := c.edge[i][q]; g.n > 0 {
 			if r := beyond(g); r != nil {
 				best = max(best, r[q]+c.up(w.worth(c.height(in, q), g)))
 			}
