@@ -29,11 +29,12 @@ type ceiling struct {
 	// entry i give want w, the other side being clear; defects are not seen.
 	near, far [][]cut
 	farWorth  [][]int64 // what far comes to
-	full      []fullStrip
-	windows   []window // of ranges, clear from end to end
-	beside    []window // and beside an edge
-	nearN     int      // entries whose face is not clear over the whole length
-	farFrom   int      // first entry at which a strip's end is not
+	tolls
+	full    []fullStrip
+	windows []window // of ranges, clear from end to end
+	beside  []window // and beside an edge
+	nearN   int      // entries whose face is not clear over the whole length
+	farFrom int      // first entry at which a strip's end is not
 	// spots[w] are what bands that start at the face of entry i give a want that
 	// refuses some defect: the narrowest of each spotStops widths, entry by entry.
 	spots [][]cut
@@ -42,6 +43,7 @@ type ceiling struct {
 	slides    []slide // one for each window, then one for each want
 	narrowest int64   // strip that fits any want
 	exact     bool    // a level stands for its own number of blades
+	crowded   bool    // the number of blades binds, so that levels should be exact
 }
 
 // top bounds all cuttings with k blades beyond the first.
@@ -49,7 +51,7 @@ func (c *ceiling) top(k int) int64 {
 	if c.n == 0 {
 		return 0
 	}
-	return c.suffix[(k+1)*c.states-1][0]
+	return c.suffix[(k+1)*c.states-1][0] + c.back
 }
 
 func (s *search) newCeiling() *ceiling {
@@ -64,7 +66,12 @@ func (s *search) newCeiling() *ceiling {
 	} else if n := bits.Len64(all.Lo); n > 60 {
 		c.shift = uint(n - 60)
 	}
+	c.price = s.longs.take(len(in.wants))
 	c.measure(s)
+	if s.ended == NoLimit && !c.whole(in) {
+		c.states, c.unit = 1, s.ints.take(in.caps)
+		c.tune(s)
+	}
 	return c
 }
 

@@ -37,8 +37,8 @@ func (c *ceiling) measure(s *search) {
 		clear = true
 		c.near[k], c.far[k] = s.cuts.take(c.nearN), s.cuts.take(c.n-c.farFrom)
 	}
-	c.measureFull(in)
 	if !clear {
+		c.charge(in)
 		return
 	}
 	fill := func(to [][]cut, i int, lo, hi int64) {
@@ -62,13 +62,28 @@ func (c *ceiling) measure(s *search) {
 	for k := range in.wants {
 		if w := &in.wants[k]; c.far[k] != nil && !w.it.Random {
 			c.farWorth[k] = c.longs.take(len(c.far[k]))
-			for i, g := range c.far[k] {
-				if c.farWorth[k][i] = never; g.n > 0 {
-					c.farWorth[k][i] = c.up(w.worth(w.lo, g))
+		}
+	}
+	c.charge(in)
+}
+
+// charge works out what strips come to at the tolls in force.
+func (c *ceiling) charge(in *instance) {
+	for k := range c.farWorth {
+		w := &in.wants[k]
+		for i := range c.farWorth[k] {
+			g := c.far[k][i]
+			if c.farWorth[k][i] = never; g.n > 0 {
+				c.farWorth[k][i] = c.up(w.worth(w.lo, g))
+				if c.widths[k].lo == c.widths[k].hi {
+					c.farWorth[k][i] -= c.toll(in, w, g)
+				} else {
+					c.farWorth[k][i] -= c.fee
 				}
 			}
 		}
 	}
+	c.measureFull(in)
 }
 
 // height of an entry.
@@ -116,12 +131,30 @@ func (c *ceiling) end(k, q int, start cut) cut {
 	return start.least(c.far[k][q-c.farFrom])
 }
 
+// gives is what a strip of want k from the face of entry i to entry q gives at most.
+func (c *ceiling) gives(in *instance, k, i, q int) cut {
+	if len(in.wants[k].refused) > 0 {
+		return c.spot(k, i, q)
+	}
+	start := in.wants[k].full
+	if i < c.nearN {
+		start = c.near[k][i]
+	}
+	return c.end(k, q, start)
+}
+
 func (c *ceiling) measureEdge(s *search, k int) {
 	w := &s.in.wants[k]
 	c.edge[k] = s.cuts.take(c.n)
-	for q := range c.n {
-		if y := c.height(s.in, q); y >= w.lo && y <= w.hi {
-			c.edge[k][q] = s.counted(w, 0, y)
-		}
+	from, to := c.edgeSpan(s.in, w)
+	for q := from; q < to; q++ {
+		c.edge[k][q] = s.counted(w, 0, c.height(s.in, q))
 	}
+}
+
+// edgeSpan gives the entries, up to one, at which a strip of want w from a straight
+// edge can end.
+func (c *ceiling) edgeSpan(in *instance, w *want) (from, to int) {
+	at := func(y int64) int { return int(min(max((y-c.lo)/in.step, 0), int64(c.n))) }
+	return at(in.stopUp(w.lo)), at(in.stopDown(w.hi) + in.step)
 }

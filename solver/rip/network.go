@@ -20,8 +20,12 @@ type network struct {
 	in     *instance
 	c      *ceiling
 	f      fences
-	need   int64 // coarse worth that a cutting must reach
+	need   int64 // coarse worth that a cutting must reach, before tolls are given back
 	spread int64 // from a blade to the next one at its nearest
+
+	beam   int   // nodes kept of a blade, for a dive; 0: all
+	most   int64 // the greatest coarse worth met
+	rising bool  // need rises to it, since only the best counts
 
 	nodes  []node
 	arcs   []arc
@@ -48,7 +52,8 @@ type network struct {
 type node struct {
 	a      int64
 	score  score
-	coarse int64 // the worth
+	coarse int64 // the worth less the tolls paid
+	paid   int64
 	used   int32
 	state  int32
 	kind   kind
@@ -135,9 +140,15 @@ func (in *instance) clearings() (before, beyond int64) {
 
 // reset empties the network for another try.
 func (t *network) reset(need int64) {
-	t.need = need
+	t.need = need - t.c.back
 	t.nodes, t.arcs, t.skips, t.ends = t.nodes[:0], t.arcs[:0], t.skips[:0], t.ends[:0]
-	t.small.used, t.overfull = 0, false
+	t.small.used, t.overfull, t.most = 0, false, 0
+	for side := range t.slots { // what was broken off may have left some
+		for _, at := range t.touched[side] {
+			t.slots[side][at] = 0
+		}
+		t.touched[side] = t.touched[side][:0]
+	}
 	for i := range t.layers {
 		l := &t.layers[i]
 		l.ended, l.begun, l.groups = l.ended[:0], l.begun[:0], l.groups[:0]
@@ -176,7 +187,7 @@ func (t *network) add(side int, n node, a arc) {
 		switch {
 		case o.used == n.used:
 			if c < 0 {
-				o.score, o.coarse, o.arcs = n.score, n.coarse, -1
+				o.score, o.coarse, o.paid, o.arcs = n.score, n.coarse, n.paid, -1
 			}
 			if c <= 0 {
 				t.link(i-1, a)

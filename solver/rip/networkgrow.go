@@ -26,9 +26,12 @@ func (t *network) grow(need int64) bool {
 			}
 		}
 		l.ended, l.begun = t.gather(ended, l.ended), t.gather(begun, l.begun)
+		if t.beam > 0 {
+			t.thin(i, l)
+		}
 		t.group(l)
 		for _, x := range l.ended {
-			if t.nodes[x].coarse >= t.need { // or not all cuttings that good are there
+			if t.nodes[x].coarse+t.nodes[x].paid-t.c.back >= t.need { // or not all cuttings that good are there
 				t.ends = append(t.ends, x)
 			}
 		}
@@ -47,7 +50,11 @@ func (t *network) begin(i int) bool {
 	place := func(from int64, n node, a arc, use func() int32) bool {
 		level, suffix := c.level[k*c.states+int(n.state)], c.suffix[k*c.states+int(n.state)]
 		need := t.need - n.coarse
-		for q := t.ceilIndex(max(lo, from)); q <= t.floorIndex(hi) && suffix[q] >= need; q++ {
+		first, last := t.ceilIndex(max(lo, from)), t.floorIndex(hi)
+		if t.beam > 0 {
+			first, last = t.bestStart(level, first, last)
+		}
+		for q := first; q <= last && suffix[q] >= need; q++ {
 			if level[q] < need {
 				continue
 			}
@@ -70,7 +77,7 @@ func (t *network) begin(i int) bool {
 		for g := range t.layers[j].groups {
 			g := &t.layers[j].groups[g]
 			x := &t.nodes[g.nodes[0]]
-			n := node{j: int16(i), score: g.score, coarse: x.coarse, used: x.used, state: x.state, kind: x.kind}
+			n := node{j: int16(i), score: g.score, coarse: x.coarse, paid: x.paid, used: x.used, state: x.state, kind: x.kind}
 			n.score.blades += int64(i-j-1) * min(in.kerf, 1)
 			number := int32(-1)
 			use := func() int32 {
@@ -122,14 +129,21 @@ func (t *network) strips(i int, x int32) {
 			continue
 		}
 		a := arc{from: x, skip: -1, want: int16(k)}
-		try := func(q int, g cut) {
-			if y := c.height(in, q); g.n > 0 && n.coarse+level[q]+c.up(w.worth(y-face, g)) >= t.need {
+		if t.beam > 0 {
+			from, to = t.bestEnd(k, n.a, level, from, to)
+		}
+		try := func(q int, g cut, sure bool) {
+			toll := int64(0)
+			if sure {
+				toll = c.toll(in, w, g)
+			}
+			if y := c.height(in, q); g.n > 0 && n.coarse+level[q]+c.up(w.worth(y-face, g))-toll >= t.need {
 				t.strip(n, a, w, face, y)
 			}
 		}
 		if len(w.refused) > 0 {
 			for q := to; q >= from; q-- {
-				try(q, c.spot(k, at, q))
+				try(q, c.spot(k, at, q), c.widths[k].lo == c.widths[k].hi)
 			}
 			continue
 		}
@@ -138,12 +152,12 @@ func (t *network) strips(i int, x int32) {
 			start = c.near[k][at]
 		}
 		for ; to >= from && to >= c.farFrom; to-- {
-			try(to, c.end(k, to, start))
+			try(to, c.end(k, to, start), at >= c.nearN)
 		}
 		if to < from || start.n == 0 {
 			continue
 		}
-		need := t.need - n.coarse - c.up(w.worth(c.height(in, to)-face, start))
+		need := t.need - n.coarse - c.up(w.worth(c.height(in, to)-face, start)) + c.toll(in, w, start)
 		less := int64(0) // worth that a range loses from one stop to the one before
 		if w.byWidth() {
 			less = c.down(w.worth(in.step, start))
@@ -170,7 +184,8 @@ func (t *network) strip(n node, a arc, w *want, face, q int64) {
 	k := len(t.in.blades) - 1 - int(n.j)
 	n.a = q
 	n.score = n.score.plus(st.score)
-	n.coarse = t.c.up(n.score.worth)
+	n.paid += t.c.paid(w, st.amount)
+	n.coarse = t.c.up(n.score.worth) - n.paid
 	if n.coarse+t.c.over(t.in, k, int(n.state), q) < t.need {
 		return
 	}
@@ -186,6 +201,12 @@ func (t *network) strip(n node, a arc, w *want, face, q int64) {
 	}
 	n.score.blades += t.s.stand(int(n.j), q).blades
 	n.kind = t.s.marked(n.kind, w)
+	if all := n.coarse + n.paid; all > t.most {
+		t.most = all
+		if t.rising {
+			t.need = max(t.need, all-t.c.back)
+		}
+	}
 	t.add(ended, n, a)
 }
 

@@ -21,10 +21,11 @@ type search struct {
 	heads             []table // before one, likewise
 	farSide, nearSide memo
 	quota             quota
-	rest, fixed       []rowOf // per blade, see restAt and fixedRow
-	before            rowOf   // see beforeAt
-	spare             []rowOf // two a blade, see chainBound
-	pending           bool    // what lies before the anchor is still to come
+	ceil              *ceiling // with tolls for the caps that the quota leaves out, or nil
+	rest, fixed       []rowOf  // per blade, see restAt and fixedRow
+	before            rowOf    // see beforeAt
+	spare             []rowOf  // two a blade, see chainBound
+	pending           bool     // what lies before the anchor is still to come
 	// trails are the positions that the blades of a saw without a fixed one can
 	// still take, and further[j] how far the blades beyond j must move at least.
 	trails  [][]int64
@@ -120,6 +121,9 @@ func (s *search) run() worth {
 			return bound
 		}
 	}
+	if !s.takeTolls() {
+		return crude
+	}
 	if tail := s.tail(); tail >= 0 {
 		if s.tails = s.tables(tail); s.tails == nil {
 			return crude
@@ -191,10 +195,8 @@ func (s *search) worthSweeping() int64 {
 	const wide = 32
 	in := s.in
 	last := len(in.blades) - 1
-	for i := range in.wants {
-		if w := &in.wants[i]; w.cap >= 0 && !s.quota.kept(w) {
-			return wide
-		}
+	if !s.quota.whole(in) {
+		return wide
 	}
 	for j := range in.blades {
 		if in.blades[j].moving && (j > 0 && j < last || in.blades[max(j-1, 0)].moving && in.blades[min(j+1, last)].moving) {
