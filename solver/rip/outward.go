@@ -131,11 +131,12 @@ func (s *search) hopeless(i int32, w *want, j int, face, q, hi int64) bool {
 	if up.Cmp(s.pool.least()) < 0 {
 		return true
 	}
-	if s.ceil == nil || s.nextFixed[j] >= 0 {
+	if s.ceil == nil {
 		return false
 	}
 	up = l.score.worth.Add(w.worth(min(end-face, w.hi), c)).Add(s.pendingWorth())
-	return s.ceil.up(up)-l.paid+s.ceil.beyond(s.in, len(s.in.blades)-1-j, q-s.w.hi, end-s.w.lo)+s.ceil.back < s.ceil.down(s.pool.least())
+	v, ok := s.tolledSpan(j, q, end, up, l.paid)
+	return ok && v < s.ceil.down(s.pool.least())
 }
 
 // pendingWorth bounds the worth of what lies before the anchor while that is

@@ -157,7 +157,7 @@ func (s *search) run() worth {
 		stops := (e.f.hi-e.f.lo)/in.step + 1
 		switch {
 		case e.f.single() || !e.swept && (stops <= s.sweepStops || !s.anchored || s.kinds):
-			if fresh && s.anchored && !s.pool.full() {
+			if s.anchored && (fresh && !s.pool.full() || s.ceil != nil && !e.swept && e.bound.worth.Cmp(s.pool.least()) > 0) {
 				s.dive(e.f)
 				s.aim(e.f, e.trails, e.open)
 			}
@@ -263,6 +263,7 @@ func (s *search) quick() score {
 	}
 	alone := s.anchorAlone()
 	best.add(&alone)
+	s.quickTolls(&best)
 	return best
 }
 

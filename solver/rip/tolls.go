@@ -1,5 +1,7 @@
 package rip
 
+import "math"
+
 // tolls are Lagrange multipliers for the caps that the states of a quota do not
 // keep. Of the strips that count towards a cap a plan has at most so many (quota),
 // so if each of them pays a toll, and as many tolls as there may be strips are
@@ -45,15 +47,20 @@ func (s *search) pays(w *want, amount int64) int64 {
 // tolled bounds the worth of what can come of a label by tolls, coarsely. It reports
 // false where only tables or widths bound what lies beyond it.
 func (s *search) tolled(l *label) (int64, bool) {
-	j := int(l.j)
-	if s.ceil == nil || j < s.anchor || s.nextFixed[j] >= 0 || l.a%s.in.step != 0 {
-		return 0, false
-	}
 	worth := l.score.worth
 	if s.pending {
 		worth = worth.Add(s.pendingWorth())
 	}
-	return s.ceil.up(worth) - l.paid + s.ceil.beyond(s.in, len(s.in.blades)-1-j, l.a-s.w.hi, l.a-s.w.lo) + s.ceil.back, true
+	return s.tolledSpan(int(l.j), l.a, l.a, worth, l.paid)
+}
+
+// tolledSpan is tolled for a blade j that stands anywhere in [a, b].
+func (s *search) tolledSpan(j int, a, b int64, worth worth, paid int64) (int64, bool) {
+	if s.ceil == nil || j < s.anchor || s.nextFixed[j] >= 0 || a%s.in.step != 0 {
+		return 0, false
+	}
+	c := s.ceil
+	return c.up(worth) - paid + c.beyond(s.in, len(s.in.blades)-1-j, a-s.w.hi, b-s.w.lo) + c.back, true
 }
 
 // beyond bounds what lies beyond a blade that stands from one height to another,
@@ -85,4 +92,13 @@ func (s *search) takeTolls() bool {
 		s.ceil = c
 	}
 	return true
+}
+
+// quickTolls lowers the quick bound to what tolls allow.
+func (s *search) quickTolls(sc *score) {
+	a := s.in.blades[s.anchor].lo
+	before := s.beforeAt()[s.quota.states].worth.Add(s.withNearSide(score{}, a).worth)
+	if v, ok := s.tolledSpan(s.anchor, a, a, before, 0); ok && s.ceil.worth(v).Cmp(sc.worth) < 0 {
+		*sc = score{worth: s.ceil.worth(v), area: math.MaxInt64}
+	}
 }
