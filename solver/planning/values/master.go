@@ -127,9 +127,19 @@ func dual(pool []*column, open, ceil, ends []float64) (pi, mu []float64, value f
 	return pi, mu, value, nil
 }
 
-// primal solves the programme itself: how many boards to cut by each policy.
-// start has for each row the policy that gives it and nothing else.
-func primal(pool []*column, open []float64, start []int, ends []float64) ([]float64, error) {
+// programme is the master written out, in numbers near 1.
+type programme struct {
+	a     *mat.Dense
+	b, c  []float64
+	start []int     // a feasible basis
+	size  []float64 // what a column's boards are measured in
+	unit  []float64 // what a row is measured in
+	most  float64   // and costs
+}
+
+// written writes the programme out: how many boards to cut by each policy. start
+// has for each row the policy that gives it and nothing else.
+func written(pool []*column, open []float64, start []int, ends []float64) *programme {
 	n, terms := len(pool), len(ends)
 	m := len(open) + terms
 	// Columns: the policies, what rows get too much, places left, boards too many.
@@ -137,7 +147,7 @@ func primal(pool []*column, open []float64, start []int, ends []float64) ([]floa
 	b, c := make([]float64, m), make([]float64, n+m+terms)
 	// A policy is measured in as many boards as fill its row alone at the start,
 	// or one row of it.
-	size := make([]float64, n)
+	size, units := make([]float64, n), make([]float64, m)
 	most, dear := 0.0, 0.0
 	for j, p := range pool {
 		for k := range open {
@@ -157,13 +167,14 @@ func primal(pool []*column, open []float64, start []int, ends []float64) ([]floa
 	for k := range open {
 		a.Set(k, n+k, -1)
 		b[k] = 1
+		units[k] = open[k]
 	}
 	start = slices.Clone(start)
 	for t, end := range ends {
 		row, unit := len(open)+t, math.Max(end, 1)
 		a.Set(row, n+row, 1)
 		a.Set(row, n+m+t, -1)
-		b[row] = end / unit
+		b[row], units[row] = end/unit, unit
 		c[n+m+t] = beyond * dear * unit / most
 		used := 0.0
 		for _, j := range start[:len(open)] {
@@ -177,12 +188,39 @@ func primal(pool []*column, open []float64, start []int, ends []float64) ([]floa
 			start = append(start, n+m+t)
 		}
 	}
-	x, err := simplex(c, a, b, start)
+	return &programme{a, b, c, start, size, units, most}
+}
+
+// primal solves the programme by the library.
+func primal(pool []*column, open []float64, start []int, ends []float64) ([]float64, error) {
+	p := written(pool, open, start, ends)
+	x, err := simplex(p.c, p.a, p.b, p.start)
 	if err != nil {
 		return nil, err
 	}
 	for j := range pool {
-		x[j] /= size[j]
+		x[j] /= p.size[j]
 	}
-	return x[:n], nil
+	return x[:len(pool)], nil
+}
+
+// rowValues gives the values of the demand's units and of a place in each term that
+// belong to the cheapest plan, and its cost.
+func rowValues(pool []*column, open, ceil []float64, start []int, ends []float64) (pi, mu []float64, cost float64, err error) {
+	p := written(pool, open, start, ends)
+	_, y, ok := pivots(p.c, p.a, p.b, p.start)
+	if !ok {
+		return dual(pool, open, ceil, ends)
+	}
+	for k, v := range y {
+		v *= p.most / p.unit[k]
+		if k < len(open) {
+			pi = append(pi, math.Max(v, 0))
+			cost += pi[k] * open[k]
+		} else {
+			mu = append(mu, math.Max(-v, 0))
+			cost += v * ends[k-len(open)]
+		}
+	}
+	return pi, mu, cost, nil
 }

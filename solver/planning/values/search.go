@@ -119,7 +119,7 @@ func (s *search) run() error {
 	weight := smooth
 	for {
 		pool, index := s.narrow()
-		pi, mu, cost, err := dual(pool, open, ceil, s.ends)
+		pi, mu, cost, err := rowValues(pool, open, ceil, s.alone(index), s.ends)
 		if err != nil && s.better != nil {
 			break // with the values and the policies known
 		}
@@ -252,10 +252,9 @@ func (s *search) take(whole []int64, scale *big.Rat, out []priced) {
 	}
 }
 
-// finish works out how many boards of each lot the cheapest plan takes. Its cost is
-// that of these boards, not what the dual says.
-func (s *search) finish(open []float64) error {
-	pool, index := s.narrow()
+// alone gives for each row the policy that fills it most cheaply by itself, as
+// indexes into those that index has the places of.
+func (s *search) alone(index []int) []int {
 	start := make([]int, len(s.rows))
 	for j, k := range s.rows {
 		for i, at := range index {
@@ -264,7 +263,14 @@ func (s *search) finish(open []float64) error {
 			}
 		}
 	}
-	x, err := primal(pool, open, start, s.ends)
+	return start
+}
+
+// finish works out how many boards of each lot the cheapest plan takes. Its cost is
+// that of these boards, not what the dual says.
+func (s *search) finish(open []float64) error {
+	pool, index := s.narrow()
+	x, err := primal(pool, open, s.alone(index), s.ends)
 	if err != nil {
 		return err
 	}
