@@ -23,6 +23,9 @@ func (c *ceiling) raise(in *instance, b block, state int, suffixes [][]int64) {
 	c.raiseFull(in, b, rest)
 	for i := range in.wants {
 		w := &in.wants[i]
+		if len(w.refused) == 0 && !c.kept(w) && b.from >= c.nearN && b.to+c.widths[i].hi <= c.farFrom {
+			continue // all its strips are clear from end to end
+		}
 		var less []int64 // beyond a strip that counts
 		if to := c.less(state, w); to >= 0 {
 			less = suffixes[to]

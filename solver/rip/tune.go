@@ -29,7 +29,7 @@ func (c *ceiling) tune(s *search) {
 	t.start()
 	for range tuneRounds {
 		t.set(t.at)
-		if !s.spend(int64(c.n*len(in.wants)/64 + 1)) {
+		if !s.spend(int64(c.n*len(in.wants)/512 + 1)) {
 			return
 		}
 		clear(l)

@@ -137,8 +137,7 @@ type programme struct {
 	most  float64   // and costs
 }
 
-// written writes the programme out: how many boards to cut by each policy. start
-// has for each row the policy that gives it and nothing else.
+// written writes the programme out. start has for each row the policy that gives it and nothing else.
 func written(pool []*column, open []float64, start []int, ends []float64) *programme {
 	n, terms := len(pool), len(ends)
 	m := len(open) + terms
@@ -191,12 +190,15 @@ func written(pool []*column, open []float64, start []int, ends []float64) *progr
 	return &programme{a, b, c, start, size, units, most}
 }
 
-// primal solves the programme by the library.
+// primal solves the programme: how many boards to cut by each policy.
 func primal(pool []*column, open []float64, start []int, ends []float64) ([]float64, error) {
 	p := written(pool, open, start, ends)
-	x, err := simplex(p.c, p.a, p.b, p.start)
-	if err != nil {
-		return nil, err
+	x, _, ok := pivots(p.c, p.a, p.b, p.start)
+	if !ok {
+		var err error
+		if x, err = simplex(p.c, p.a, p.b, p.start); err != nil {
+			return nil, err
+		}
 	}
 	for j := range pool {
 		x[j] /= p.size[j]

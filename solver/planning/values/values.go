@@ -114,6 +114,9 @@ type Planner struct {
 	solo   []bool       // rows that were looked at by themselves
 	work   atomic.Int64 // steps of all searches so far
 	best   []int        // for each row, the policy in the pool that gives it most cheaply, or -1
+	// beyond lets a board make more than is wanted in all, as some published
+	// programmes do; tests compare with those.
+	beyond bool
 }
 
 // Faults lists what is wrong with a problem, by field. What is wrong with single
