@@ -50,7 +50,8 @@ type sack struct {
 	per     *big.Int // what one of a sort's worth stands for
 	fence   unit.Length
 
-	chosen []int // the sort of each strip
+	best   []int64 // worth by the number of strips and the room for them
+	chosen []int   // the sort of each strip
 	worth  *big.Int
 	work   int64
 }
@@ -60,6 +61,7 @@ type sort struct {
 	stops int // from its one blade to the other
 	worth int64
 	most  int
+	many  bool // its cap allows as many as there is room for
 }
 
 // mostSteps bounds the programme: what takes more is left to the search.
@@ -104,7 +106,8 @@ func newSack(p *rip.Problem) (*sack, bool) {
 		case width < s.Gap:
 			return nil, false // it has no room but beside a straight edge
 		}
-		k.sorts = append(k.sorts, sort{stops: stops, most: min(most, k.pockets, k.room/stops)})
+		fit := min(k.pockets, k.room/stops)
+		k.sorts = append(k.sorts, sort{stops: stops, most: min(most, fit), many: most >= fit})
 		worths[i] = worth
 	}
 	return k, k.scale(worths)
@@ -184,63 +187,6 @@ func (k *sack) scale(worths []*big.Int) bool {
 		steps += f.most * k.room
 	}
 	return steps*k.pockets <= mostSteps && k.pockets < 1<<12
-}
-
-// fill solves the knapsack: first as if there were any number of pockets, which
-// mostly is enough, then counting them. It reports false where it was stopped.
-func (k *sack) fill(o rip.Options) bool {
-	if k.solve(1, o) && len(k.chosen) <= k.pockets {
-		return true
-	}
-	return (o.Stop == nil || !o.Stop()) && k.solve(k.pockets, o)
-}
-
-// solve counts strips up to so many; 1: it does not count them.
-func (k *sack) solve(pockets int, o rip.Options) bool {
-	wide := k.room + 1
-	step := 0 // from a number of strips to one less
-	if pockets > 1 {
-		step = wide
-	}
-	layers := 1
-	if step > 0 {
-		layers = pockets + 1
-	}
-	best := make([]int64, layers*wide)
-	type piece struct {
-		sort  int
-		taken []uint64
-	}
-	var all []piece
-	for i, f := range k.sorts {
-		for range f.most {
-			taken := make([]uint64, (layers*wide+63)/64)
-			for n := layers - 1; n >= min(layers-1, 1); n-- {
-				row, from := best[n*wide:(n+1)*wide], best[max(n*wide-step, 0):]
-				for c := wide - 1; c >= f.stops; c-- {
-					if v := from[c-f.stops] + f.worth; v > row[c] {
-						row[c] = v
-						taken[(n*wide+c)/64] |= 1 << ((n*wide + c) % 64)
-					}
-				}
-			}
-			all = append(all, piece{i, taken})
-			k.work += int64(layers*wide) / 64
-		}
-		if o.Stop != nil && o.Stop() {
-			return false
-		}
-	}
-	at := len(best) - 1
-	k.worth = new(big.Int).Mul(big.NewInt(best[at]), k.per)
-	k.chosen = k.chosen[:0]
-	for i := len(all) - 1; i >= 0; i-- {
-		if all[i].taken[at/64]>>(at%64)&1 == 1 {
-			k.chosen = append(k.chosen, all[i].sort)
-			at -= k.sorts[all[i].sort].stops + step
-		}
-	}
-	return true
 }
 
 // lay sets the blades: a strip after the other, and what is left beyond them. It

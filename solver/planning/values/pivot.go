@@ -17,7 +17,7 @@ import (
 func pivots(c []float64, a *mat.Dense, b []float64, start []int) (x, y []float64, ok bool) {
 	m, n := a.Dims()
 	p := &pivoter{a: a, b: b, c: c, m: m, basis: append([]int{}, start...), y: make([]float64, m), inv: mat.NewDense(m, m, nil),
-		level: make([]float64, m), move: make([]float64, m)}
+		level: make([]float64, m), move: make([]float64, m), saved: make([]float64, n)}
 	if !p.refresh() {
 		return nil, nil, false
 	}
@@ -65,6 +65,7 @@ type pivoter struct {
 	level []float64 // of the basic columns
 	y     []float64 // of the rows
 	move  []float64 // by how much the levels fall for one of the column that enters
+	saved []float64 // for enters
 }
 
 // refresh works the inverse out anew, and what follows from it.
@@ -104,7 +105,7 @@ func (p *pivoter) value() {
 // first of them (Bland 1977); -1 where there is none.
 func (p *pivoter) enters(n int, first bool) int {
 	best, at := -tolerance, -1
-	saved := make([]float64, n)
+	saved := p.saved[:n]
 	copy(saved, p.c)
 	for k, y := range p.y {
 		if y != 0 {
