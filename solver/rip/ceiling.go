@@ -43,6 +43,8 @@ type ceiling struct {
 	slides    []slide // one for each window, then one for each want
 	narrowest int64   // strip that fits any want
 	exact     bool    // a level stands for its own number of blades
+	worst     []int   // wants whose caps the tuned levels overran, most often first
+	tuned     bool    // caps have tolls, if only of nothing
 	crowded   bool    // the number of blades binds, so that levels should be exact
 }
 
@@ -70,6 +72,7 @@ func (s *search) newCeiling() *ceiling {
 	c.measure(s)
 	if s.ended == NoLimit && !c.whole(in) {
 		c.states, c.unit = 1, s.ints.take(in.caps)
+		c.tuned = true
 		c.tune(s)
 	}
 	return c

@@ -16,6 +16,7 @@ func (s *search) free(rests []int64) (bound worth, ok bool) {
 	if s.ended != NoLimit {
 		return in.crude(), true
 	}
+	c.keepWorst(in)
 	k := len(in.blades) - 1
 	if in.straight {
 		k++ // the edge before blade 0 does a blade's work
@@ -68,8 +69,11 @@ func (s *search) freeWithin(c *ceiling, f fences, k int, rests []int64) (done, o
 	}()
 	less := int64(k + 1) // what rounding may add
 	low := int64(0)
-	if t.rising = c.back > 0 && s.pool.size == 1; t.rising {
+	if t.rising = c.tuned && s.pool.size == 1; t.rising {
 		low = t.dive()
+		if far := c.top(k) - low; s.ended == NoLimit && !c.exact && far > c.top(k)>>7 && !c.build(s, k) {
+			return false, false
+		}
 	}
 	for {
 		floor := int64(math.MinInt64)

@@ -41,6 +41,12 @@ func (c *ceiling) tune(s *search) {
 		t.step()
 	}
 	t.set(t.bestAt)
+	for i := range in.wants {
+		if t.excess[i] > 0 {
+			c.worst = append(c.worst, i)
+		}
+	}
+	slices.SortStableFunc(c.worst, func(a, b int) int { return t.excess[b] - t.excess[a] })
 	c.crowded = c.fee > 0
 	c.fee = 0
 	c.charge(in)
@@ -58,6 +64,7 @@ type tuner struct {
 	stale       int
 	pace        float64
 	strips      []laid
+	excess      []int // by want: strips that the levels had more than may be, in all
 }
 
 // laid is a strip of a cutting that the level gives most for.
@@ -69,7 +76,7 @@ type laid struct {
 
 func newTuner(c *ceiling, in *instance, m int) *tuner {
 	n := len(in.wants) + 1
-	return &tuner{c: c, in: in, m: m, at: make([]float64, n), bestAt: make([]float64, n), slope: make([]float64, n), best: math.MaxInt64, pace: 0.01}
+	return &tuner{c: c, in: in, m: m, at: make([]float64, n), bestAt: make([]float64, n), slope: make([]float64, n), excess: make([]int, n), best: math.MaxInt64, pace: 0.01}
 }
 
 // set puts tolls in force.
@@ -195,6 +202,9 @@ func (t *tuner) look(rest []int64) {
 		}
 	}
 	t.low = max(t.low, sum)
+	for i, g := range t.slope[:fee] {
+		t.excess[i] += int(max(g, 0))
+	}
 }
 
 func (t *tuner) done() bool { return t.best <= t.low || t.pace < 1e-5 }
@@ -304,4 +314,20 @@ func (c *ceiling) reach(in *instance) int {
 		}
 	}
 	return reach
+}
+
+// keepWorst has states keep those caps that the tuned levels overran most often,
+// which makes the bound no higher: what keeps a cap pays as little for it as what
+// pays its toll.
+func (c *ceiling) keepWorst(in *instance) {
+	for _, i := range c.worst {
+		cap := in.wants[i].cap
+		if n := c.most[cap] + 1; n <= mostStates/c.states {
+			c.unit[cap] = c.states
+			c.states *= n
+			c.back -= c.price[i] * int64(c.most[cap])
+			c.price[i] = 0
+		}
+	}
+	c.charge(in)
 }
