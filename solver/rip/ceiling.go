@@ -15,7 +15,9 @@ import (
 // the sums of a board fit 62 bits; rounding costs a few units in 2^61, and what
 // is decided in the end is decided on exact worth.
 //
-// Caps are kept as a quota keeps them, a table for each of its states.
+// Caps are kept as a quota keeps them, a table for each of its states. Where that
+// leaves some out, tolls stand for caps, and states for those alone that tolls tell
+// least of.
 type ceiling struct {
 	lo    int64 // height of entry 0; entries are a step apart
 	n     int

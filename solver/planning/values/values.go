@@ -10,8 +10,9 @@
 // values are priced, those scaled until no board is worth more than it costs
 // bound the cost of every way to fill the order from below, exactly.
 //
-// The programme takes boards by parts and lets strips overrun, so the bound
-// holds for whole boards as well.
+// The programme takes boards by parts, so the bound holds for whole boards as well.
+// A board makes no more of an item than is open, but for the last strip of it: one
+// that does fills the order no less without the strips too many.
 package values
 
 import (
