@@ -58,7 +58,20 @@ func (c *ceiling) top(k int) int64 {
 	return c.suffix[(k+1)*c.states-1][0] + c.back
 }
 
+// newCeiling makes a ceiling without its levels, with tolls where the quota leaves
+// caps out.
 func (s *search) newCeiling() *ceiling {
+	c := s.measured()
+	if s.ended == NoLimit && !c.whole(s.in) {
+		c.states, c.unit = 1, s.ints.take(s.in.caps)
+		c.tuned = true
+		c.tune(s)
+	}
+	return c
+}
+
+// measured makes a ceiling with neither.
+func (s *search) measured() *ceiling {
 	in := s.in
 	c := &ceiling{lo: in.stopDown(in.outerLo-in.kerf-in.gap) - in.step, quota: s.quota, longs: &s.longs}
 	if in.outerHi > c.lo {
@@ -72,11 +85,6 @@ func (s *search) newCeiling() *ceiling {
 	}
 	c.price = s.longs.take(len(in.wants))
 	c.measure(s)
-	if s.ended == NoLimit && !c.whole(in) {
-		c.states, c.unit = 1, s.ints.take(in.caps)
-		c.tuned = true
-		c.tune(s)
-	}
 	return c
 }
 

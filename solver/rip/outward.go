@@ -134,7 +134,7 @@ func (s *search) hopeless(i int32, w *want, j int, face, q, hi int64) bool {
 	if s.ceil == nil {
 		return false
 	}
-	up = l.score.worth.Add(w.worth(min(end-face, w.hi), c)).Add(s.pendingWorth())
+	up = l.score.worth.Add(w.worth(min(end-face, w.hi), c))
 	v, ok := s.tolledSpan(j, q, end, up, l.paid)
 	return ok && v < s.ceil.down(s.pool.least())
 }

@@ -22,6 +22,7 @@ type search struct {
 	farSide, nearSide memo
 	quota             quota
 	ceil              *ceiling // with tolls for the caps that the quota leaves out, or nil
+	turned            *turned  // and before the first fixed blade, or nil
 	rest, fixed       []rowOf  // per blade, see restAt and fixedRow
 	before            rowOf    // see beforeAt
 	spare             []rowOf  // two a blade, see chainBound

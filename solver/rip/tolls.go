@@ -45,22 +45,37 @@ func (s *search) pays(w *want, amount int64) int64 {
 }
 
 // tolled bounds the worth of what can come of a label by tolls, coarsely. It reports
-// false where only tables or widths bound what lies beyond it.
+// false where only tables or widths bound what is to come.
 func (s *search) tolled(l *label) (int64, bool) {
-	worth := l.score.worth
-	if s.pending {
-		worth = worth.Add(s.pendingWorth())
-	}
-	return s.tolledSpan(int(l.j), l.a, l.a, worth, l.paid)
+	return s.tolledSpan(int(l.j), l.a, l.a, l.score.worth, l.paid)
 }
 
 // tolledSpan is tolled for a blade j that stands anywhere in [a, b].
 func (s *search) tolledSpan(j int, a, b int64, worth worth, paid int64) (int64, bool) {
-	if s.ceil == nil || j < s.anchor || s.nextFixed[j] >= 0 || a%s.in.step != 0 {
+	c := s.ceil
+	if c == nil || a%s.in.step != 0 {
 		return 0, false
 	}
-	c := s.ceil
-	return c.up(worth) - paid + c.beyond(s.in, len(s.in.blades)-1-j, a-s.w.hi, b-s.w.lo) + c.back, true
+	up := c.up(worth) - paid + c.back
+	switch {
+	case j < s.anchor:
+		return up + s.tolledBefore(j, a, b), s.turned != nil
+	case s.nextFixed[j] >= 0:
+		return 0, false
+	}
+	return up + s.tolledPending() + c.beyond(s.in, len(s.in.blades)-1-j, a-s.w.hi, b-s.w.lo), true
+}
+
+// tolledPending bounds what lies before the anchor while that is still to come.
+func (s *search) tolledPending() int64 {
+	if !s.pending || !s.anchored {
+		return 0
+	}
+	most := s.ceil.up(s.pendingWorth())
+	if a := s.in.blades[s.anchor].lo; s.turned != nil && a%s.in.step == 0 {
+		most = min(most, s.tolledBefore(s.anchor, a, a))
+	}
+	return most
 }
 
 // beyond bounds what lies beyond a blade that stands from one height to another,
@@ -73,15 +88,19 @@ func (c *ceiling) beyond(in *instance, k int, from, to int64) int64 {
 	return c.suffix[k*c.states][i]
 }
 
-// takeTolls has labels pay tolls where the quota leaves caps out and blades move
-// beyond the last fixed one. It reports false when the search was stopped.
+// takeTolls has labels pay tolls where the quota leaves caps out and several blades
+// move beyond the last fixed one or before the first. It reports false when the
+// search was stopped.
 func (s *search) takeTolls() bool {
 	in := s.in
-	m := 0
+	before, m := 0, 0
 	for m < len(in.blades) && in.blades[len(in.blades)-1-m].moving {
 		m++
 	}
-	if in.reripWidth > 0 || m < 2 || s.quota.whole(in) {
+	if s.anchored && !in.straight {
+		before = s.anchor
+	}
+	if in.reripWidth > 0 || max(before, m) < 2 || s.quota.whole(in) {
 		return true
 	}
 	c := s.newCeiling()
@@ -90,15 +109,22 @@ func (s *search) takeTolls() bool {
 	}
 	if c.back > 0 {
 		s.ceil = c
+		return before < 2 || s.turnTolls(before)
 	}
 	return true
 }
 
 // quickTolls lowers the quick bound to what tolls allow.
 func (s *search) quickTolls(sc *score) {
+	if s.ceil == nil {
+		return
+	}
+	was := s.pending
+	s.pending = true
 	a := s.in.blades[s.anchor].lo
-	before := s.beforeAt()[s.quota.states].worth.Add(s.withNearSide(score{}, a).worth)
-	if v, ok := s.tolledSpan(s.anchor, a, a, before, 0); ok && s.ceil.worth(v).Cmp(sc.worth) < 0 {
+	v, ok := s.tolledSpan(s.anchor, a, a, s.withNearSide(score{}, a).worth, 0)
+	s.pending = was
+	if ok && s.ceil.worth(v).Cmp(sc.worth) < 0 {
 		*sc = score{worth: s.ceil.worth(v), area: math.MaxInt64}
 	}
 }
