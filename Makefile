@@ -19,7 +19,6 @@ verify:
 
 soak: fuzz
 	RIPWRIGHT_KILLS=300 $(GO) test -count=1 -timeout 120m -run TestKilled ./clients/linesim/sim
-	$(GO) test -count=1 -timeout 60m -tags soak -v -run TestReference ./solver/planning/values
 	$(GO) run ./clients/linesim orders --seeds 20
 	RIPWRIGHT_FAULTS=200 $(GO) test -count=1 -timeout 120m -v ./clients/linesim/faults
 	$(GO) run ./clients/load --for 30m --callers 3 --lines 2 --runners-up 1 --sample 30s

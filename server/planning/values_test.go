@@ -48,6 +48,7 @@ type instance struct {
 	Widths   []int64
 	Pieces   []int64
 	LP       float64
+	Beyond   float64 // LP where a board may make more of a width than is wanted in all; 0: the same
 	Boards   int32
 	RoundsUp bool `json:"rounds_up"`
 }
@@ -95,10 +96,14 @@ func (c *instance) request() *ripwrightv1.PlanValuesRequest {
 	}
 }
 
+// Of BPPLIB's Waescher_TEST0022 the LP value is printed as 13.99991, and 15 is the
+// optimum; its bound does not prove that, and the answer does not say so.
 func TestCuttingStock(t *testing.T) {
 	for _, c := range instances(t) {
 		t.Run(c.Source, func(t *testing.T) {
-			m, err := service().PlanValues(t.Context(), c.request())
+			req := c.request()
+			req.TimeLimitMs = 120_000 // a fifth of the longest that the service allows unless it is told otherwise
+			m, err := service().PlanValues(t.Context(), req)
 			if err != nil {
 				t.Fatal(err)
 			}

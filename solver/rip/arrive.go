@@ -33,12 +33,13 @@ func (s *search) arrive(j int, a int64, prev int32, item int16, st strip) {
 	if prev >= 0 {
 		p := &s.labels[prev]
 		l.score.add(&p.score)
-		l.kind, used = p.kind, p.used
+		l.kind, used, l.paid = p.kind, p.used, p.paid
 	}
 	var w *want
 	if item != noWant {
 		w = &s.in.wants[item]
 		l.kind = s.marked(l.kind, w)
+		l.paid += s.pays(w, st.amount)
 	}
 	if j == len(s.in.blades)-1 {
 		l.score.worth = l.score.worth.Add(s.rerip(a+s.in.kerf, farOut))
@@ -59,6 +60,7 @@ func (s *search) arrive(j int, a int64, prev int32, item int16, st strip) {
 			l = base
 			l.edge = int16(k)
 			l.score = l.score.plus(e.score)
+			l.paid += s.pays(v, e.amount)
 			l.kind = s.marked(l.kind, v)
 			s.keep(&l, used, w, st.amount, v, e.amount)
 		}
@@ -82,6 +84,9 @@ func (s *search) keep(l *label, used int32, w *want, amount int64, edge *want, e
 	j := int(l.j)
 	if s.pool.full() {
 		if s.short(l) {
+			return
+		}
+		if v, ok := s.tolled(l); ok && v < s.ceil.down(s.pool.least()) {
 			return
 		}
 		up := s.promise(l, s.quota.states)
@@ -242,7 +247,11 @@ func (s *search) narrow(now layer) layer {
 		if v > 1 {
 			v = s.quota.state(s.in, s.usage(l))
 		}
-		s.rank(ranked{label: i, bound: s.promise(l, v)})
+		up := s.promise(l, v)
+		if v, ok := s.tolled(l); ok {
+			up.worth = minWorth(up.worth, s.ceil.worth(v))
+		}
+		s.rank(ranked{label: i, bound: up})
 	}
 	now = now[:0]
 	for _, r := range s.ranked {

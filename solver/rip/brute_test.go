@@ -15,8 +15,14 @@ import (
 
 // The search agrees with trying everything on the whole plan, ties and
 // runners-up included. Set RIPWRIGHT_BRUTE for more instances.
-func TestBruteForce(t *testing.T) {
-	want := 6000
+func TestBruteForce(t *testing.T) { bruteForce(t, 6000) }
+
+// And where tolls alone tell the bounds of the caps.
+func TestBruteForceTolls(t *testing.T) {
+	rip.WithoutStates(func() { bruteForce(t, 3000) })
+}
+
+func bruteForce(t *testing.T, want int) {
 	if testing.Short() {
 		want = 500
 	}

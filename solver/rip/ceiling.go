@@ -16,7 +16,9 @@ import (
 // the sums of a board fit 62 bits; rounding costs a few units in 2^61, and what
 // is decided in the end is decided on exact worth.
 //
-// Caps are kept as a quota keeps them, a table for each of its states.
+// Caps are kept as a quota keeps them, a table for each of its states. Where that
+// leaves some out, tolls stand for caps, and states for those alone that tolls tell
+// least of.
 type ceiling struct {
 	lo    int64 // height of entry 0; entries are a step apart
 	n     int
@@ -28,8 +30,9 @@ type ceiling struct {
 	// near[w], far[w] are what bands that start at the face of entry i or end at
 	// entry i give want w, the other side being clear; defects are not seen.
 	near, far [][]cut
-	nearN     int // entries whose face is not clear over the whole length
-	farFrom   int // first entry at which a strip's end is not
+	tolls
+	nearN   int // entries whose face is not clear over the whole length
+	farFrom int // first entry at which a strip's end is not
 	// spots[w] are what bands that start at the face of entry i give a want that
 	// refuses some defect: the narrowest of each spotStops widths, entry by entry.
 	spots [][]cut
@@ -37,6 +40,9 @@ type ceiling struct {
 	edge      [][]cut
 	narrowest int64 // strip that fits any want
 	exact     bool  // a level stands for its own number of blades
+	worst     []int // wants whose caps the tuned levels overran, most often first
+	tuned     bool  // caps have tolls, if only of nothing
+	crowded   bool  // the number of blades binds, so that levels should be exact
 }
 
 // ceilingRoom is what of a ceiling has memory of its own, which goes from one
@@ -66,10 +72,23 @@ func (c *ceiling) top(k int) int64 {
 	if c.n == 0 {
 		return 0
 	}
-	return c.suffix[(k+1)*c.states-1][0]
+	return c.suffix[(k+1)*c.states-1][0] + c.back
 }
 
+// newCeiling makes a ceiling without its levels, with tolls where the quota leaves
+// caps out.
 func (s *search) newCeiling() *ceiling {
+	c := s.measured()
+	if s.ended == NoLimit && !c.whole(s.in) {
+		c.states, c.unit = 1, s.ints.take(s.in.caps)
+		c.tuned = true
+		c.tune(s)
+	}
+	return c
+}
+
+// measured makes a ceiling with neither.
+func (s *search) measured() *ceiling {
 	in := s.in
 	c := &s.ceiling
 	*c = ceiling{lo: in.stopDown(in.outerLo-in.kerf-in.gap) - in.step, quota: s.quota, longs: &s.longs, ceilingRoom: c.ceilingRoom}
@@ -82,6 +101,7 @@ func (s *search) newCeiling() *ceiling {
 	} else if n := bits.Len64(all.Lo); n > 60 {
 		c.shift = uint(n - 60)
 	}
+	c.price = s.longs.take(len(in.wants))
 	c.measure(s)
 	return c
 }

@@ -38,8 +38,8 @@ func (c *ceiling) measure(s *search) {
 		clear = true
 		c.near[k], c.far[k] = s.cuts.take(c.nearN), s.cuts.take(c.n-c.farFrom)
 	}
-	c.measureFull(in)
 	if !clear {
+		c.charge(in)
 		return
 	}
 	fill := func(to [][]cut, i int, lo, hi int64) {
@@ -66,9 +66,29 @@ func (c *ceiling) measure(s *search) {
 		case w.it.Random:
 			c.nearTop[k] = c.worths(w, w.hi, c.near[k])
 		default:
-			c.farWorth[k] = c.worths(w, w.lo, c.far[k])
+			c.farWorth[k] = c.longs.raw(len(c.far[k]))
 		}
 	}
+	c.charge(in)
+}
+
+// charge works out what strips come to at the tolls in force.
+func (c *ceiling) charge(in *instance) {
+	for k := range c.farWorth {
+		w := &in.wants[k]
+		for i := range c.farWorth[k] {
+			g := c.far[k][i]
+			if c.farWorth[k][i] = never; g.n > 0 {
+				c.farWorth[k][i] = c.up(w.worth(w.lo, g))
+				if c.widths[k].lo == c.widths[k].hi {
+					c.farWorth[k][i] -= c.toll(in, w, g)
+				} else {
+					c.farWorth[k][i] -= c.fee
+				}
+			}
+		}
+	}
+	c.measureFull(in)
 }
 
 // worths gives what cuts of a width come to, never for those that are nothing.
@@ -127,12 +147,30 @@ func (c *ceiling) end(k, q int, start cut) cut {
 	return start.least(c.far[k][q-c.farFrom])
 }
 
+// gives is what a strip of want k from the face of entry i to entry q gives at most.
+func (c *ceiling) gives(in *instance, k, i, q int) cut {
+	if len(in.wants[k].refused) > 0 {
+		return c.spot(k, i, q)
+	}
+	start := in.wants[k].full
+	if i < c.nearN {
+		start = c.near[k][i]
+	}
+	return c.end(k, q, start)
+}
+
 func (c *ceiling) measureEdge(s *search, k int) {
 	w := &s.in.wants[k]
 	c.edge[k] = s.cuts.take(c.n)
-	for q := range c.n {
-		if y := c.height(s.in, q); y >= w.lo && y <= w.hi {
-			c.edge[k][q] = s.counted(w, 0, y)
-		}
+	from, to := c.edgeSpan(s.in, w)
+	for q := from; q < to; q++ {
+		c.edge[k][q] = s.counted(w, 0, c.height(s.in, q))
 	}
+}
+
+// edgeSpan gives the entries, up to one, at which a strip of want w from a straight
+// edge can end.
+func (c *ceiling) edgeSpan(in *instance, w *want) (from, to int) {
+	at := func(y int64) int { return int(min(max((y-c.lo)/in.step, 0), int64(c.n))) }
+	return at(in.stopUp(w.lo)), at(in.stopDown(w.hi) + in.step)
 }

@@ -32,14 +32,14 @@ func (c *ceiling) measureFull(in *instance) {
 			continue
 		}
 		if !c.counts(in, w, w.full) {
-			c.windows = in.openWidths(c.windows, i, d, c.full)
+			c.windows = c.openWidths(in, c.windows, i, d, c.full)
 		}
 		// Beside an edge a narrower strip's run is no shorter, and worth as much by
 		// the same length if its run need not be longer to count.
 		c.besideFull = c.strips(in, c.besideFull[:0], func(v *want) bool {
-			return w.byWidth() && v.crosscut == nil && v.it.Basis == order.PerArea && v.least <= w.least && !c.kept(v)
+			return w.byWidth() && v.crosscut == nil && v.it.Basis == order.PerArea && v.least <= w.least && !c.kept(v) && c.price[v.index] == 0
 		})
-		c.beside = in.openWidths(c.beside, i, d, c.besideFull)
+		c.beside = c.openWidths(in, c.beside, i, d, c.besideFull)
 	}
 	n := len(c.windows) + len(in.wants)
 	c.slides = slices.Grow(c.slides[:0], n)[:n] // with their own memory
@@ -51,7 +51,7 @@ func (c *ceiling) strips(in *instance, to []fullStrip, serves func(*want) bool) 
 	for i := range in.wants {
 		w, d := &in.wants[i], c.widths[i]
 		if d.lo <= d.hi && !w.it.Random && len(w.refused) == 0 && serves(w) {
-			to = append(to, fullStrip{d.lo, c.up(w.worth(w.lo, w.full)), w})
+			to = append(to, fullStrip{d.lo, c.up(w.worth(w.lo, w.full)) - c.toll(in, w, w.full), w})
 		}
 	}
 	slices.SortFunc(to, func(a, b fullStrip) int {
@@ -71,17 +71,18 @@ func (c *ceiling) strips(in *instance, to []fullStrip, serves func(*want) bool) 
 
 // openWidths lists the widths of want i, a range, that are worth more than any
 // narrower one of the strips.
-func (in *instance) openWidths(to []window, i int, d span, strips []fullStrip) []window {
+func (c *ceiling) openWidths(in *instance, to []window, i int, d span, strips []fullStrip) []window {
 	w := &in.wants[i]
-	worth := func(stops int) worth { return w.worth(min(int64(stops)*in.step-in.kerf, w.hi), w.full) }
+	toll := c.toll(in, w, w.full)
+	worth := func(stops int) int64 { return c.up(w.worth(min(int64(stops)*in.step-in.kerf, w.hi), w.full)) - toll }
 	lo := d.lo
 	for _, f := range strips {
 		if lo > d.hi {
 			break
 		}
 		// The strip is as good as the widths from its own up to this one.
-		from, most := max(f.stops, lo), f.want.worth(f.want.lo, f.want.full)
-		upTo := from + sort.Search(max(d.hi+1-from, 0), func(n int) bool { return worth(from+n).Cmp(most) > 0 })
+		from := max(f.stops, lo)
+		upTo := from + sort.Search(max(d.hi+1-from, 0), func(n int) bool { return worth(from+n) > f.worth })
 		if upTo == from {
 			continue
 		}

@@ -21,13 +21,7 @@ func (c *ceiling) none(m int) {
 // No blade stands nearer to the next than reach entries, so a block of that many
 // needs only what lies beyond it.
 func (c *ceiling) endless(s *search, m int) bool {
-	reach := int(unit.CeilDiv(s.in.kerf+s.in.gap, s.in.step))
-	for _, d := range c.widths {
-		if d.lo <= d.hi {
-			reach = min(reach, d.lo)
-		}
-	}
-	if reach < 1 || m < 1 {
+	if m < 1 || c.crowded || c.reach(s.in) < 1 {
 		return c.build(s, m)
 	}
 	c.none(m)
@@ -40,15 +34,7 @@ func (c *ceiling) endless(s *search, m int) bool {
 		for k := 1; k <= m; k++ {
 			c.level[k*c.states+state], c.suffix[k*c.states+state] = l, rest
 		}
-		_, first := c.before(s.in, state)
-		c.restart()
-		for to := c.n; to > first; to -= reach {
-			from := max(to-reach, first)
-			c.raise(s.in, block{l, from, to}, state, c.suffix[c.states:])
-			for j := to - 1; j >= from; j-- {
-				rest[j] = max(rest[j+1], l[j])
-			}
-		}
+		c.stretch(s.in, l, rest, state, c.suffix[c.states:])
 	}
 	loose := c.level[2*c.states-1]
 	for state := range c.states - 1 {
@@ -60,6 +46,21 @@ func (c *ceiling) endless(s *search, m int) bool {
 		}
 	}
 	return true
+}
+
+// stretch works out a level for any number of blades in a state of the quota, and
+// the greatest of its entries from each on, which suffixes has already.
+func (c *ceiling) stretch(in *instance, l, rest []int64, state int, suffixes [][]int64) {
+	reach := c.reach(in)
+	_, first := c.before(in, state)
+	c.restart()
+	for to := c.n; to > first; to -= reach {
+		from := max(to-reach, first)
+		c.raise(in, block{l, from, to}, state, suffixes)
+		for j := to - 1; j >= from; j-- {
+			rest[j] = max(rest[j+1], l[j])
+		}
+	}
 }
 
 // build makes the levels for 0 to m further blades. It reports false when the

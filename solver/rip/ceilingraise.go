@@ -23,15 +23,23 @@ func (c *ceiling) raise(in *instance, b block, state int, suffixes [][]int64) {
 	c.raiseFull(in, b, rest)
 	for i := range in.wants {
 		w := &in.wants[i]
+		if len(w.refused) == 0 && !c.kept(w) && b.from >= c.nearN && b.to+c.widths[i].hi <= c.farFrom {
+			continue // all its strips are clear from end to end
+		}
 		var less []int64 // beyond a strip that counts
 		if to := c.less(state, w); to >= 0 {
 			less = suffixes[to]
 		}
-		beyond := func(g cut) []int64 {
-			if c.counts(in, w, g) {
-				return less
+		// What lies beyond a strip that gives g, and its toll. A strip that may give
+		// less than that may neither count nor pay.
+		beyond := func(g cut, sure bool) ([]int64, int64) {
+			switch {
+			case !sure:
+				return rest, c.fee
+			case c.counts(in, w, g):
+				return less, c.fee
 			}
-			return rest
+			return rest, c.toll(in, w, g)
 		}
 		switch d := c.widths[i]; {
 		case d.lo > d.hi:
@@ -40,7 +48,7 @@ func (c *ceiling) raise(in *instance, b block, state int, suffixes [][]int64) {
 		case w.it.Random:
 			c.raiseRange(in, b, i, rest, beyond)
 		default:
-			c.raiseFixed(in, b, i, less, beyond)
+			c.raiseFixed(in, b, i, rest, less, beyond)
 		}
 		if in.straight {
 			c.raiseEdge(b, i, in, beyond)
@@ -48,10 +56,9 @@ func (c *ceiling) raise(in *instance, b block, state int, suffixes [][]int64) {
 	}
 }
 
-// lay raises entry j to a strip of want w that gives g, with r beyond it.
-func (c *ceiling) lay(l []int64, j int, w *want, width int64, g cut, r int64) {
-	l[j] = max(l[j], r+c.up(w.worth(width, g)))
-}
+// beyond gives what lies beyond a strip that gives g, nil where none is allowed,
+// and what the strip pays. Sure is whether it gives no less than g.
+type beyond func(g cut, sure bool) (rest []int64, toll int64)
 
 // raiseFull lays strips that are clear from end to end and leave the quota as it
 // is. Only those count that no narrower strip is worth as much as: the entries
@@ -98,21 +105,29 @@ func layTwo(f, g fullStrip, b block, beyond []int64, from, to int) {
 }
 
 // raiseFixed lays strips of a fixed width that raiseFull does not.
-func (c *ceiling) raiseFixed(in *instance, b block, i int, less []int64, beyond func(cut) []int64) {
+func (c *ceiling) raiseFixed(in *instance, b block, i int, rest, less []int64, beyond beyond) {
 	w, d, l := &in.wants[i], c.widths[i].lo, b.l
 	n := min(c.n-d, b.to)
+	wider := c.widths[i].hi > d && (c.kept(w) || c.price[i] > 0)
+	if wider {
+		// A wider one within the tolerance may give too little beside the edge to
+		// count or to pay.
+		for j := max(c.farFrom-c.widths[i].hi, c.nearN, b.from); j < min(c.farFrom-d, n); j++ {
+			l[j] = max(l[j], rest[c.farFrom]+c.up(w.worth(w.lo, w.full))-c.fee)
+		}
+	}
 	if c.counts(in, w, w.full) && less != nil {
 		fullStrip{d, c.up(w.worth(w.lo, w.full)), w}.lay(b, less, c.nearN, c.farFrom)
 	}
 	far := c.farWorth[i]
 	if from := max(c.nearN, c.farFrom-d, b.from); from < n && !c.kept(w) {
-		part, rest := l[from:n], beyond(w.full)[from+d:n+d]
+		part, rest := l[from:n], rest[from+d:n+d]
 		for j, v := range far[from+d-c.farFrom:][:len(part)] {
 			part[j] = max(part[j], rest[j]+v)
 		}
 	} else {
 		for j := from; j < n; j++ {
-			if r := beyond(c.far[i][j+d-c.farFrom]); r != nil {
+			if r, _ := beyond(c.far[i][j+d-c.farFrom], !wider); r != nil {
 				l[j] = max(l[j], r[j+d]+far[j+d-c.farFrom])
 			}
 		}
@@ -122,8 +137,8 @@ func (c *ceiling) raiseFixed(in *instance, b block, i int, less []int64, beyond 
 	}
 	for j := b.from; j < min(c.nearN, n); j++ {
 		if g := c.end(i, j+d, c.near[i][j]); g.n > 0 {
-			if r := beyond(g); r != nil {
-				c.lay(l, j, w, w.lo, g, r[j+d])
+			if r, toll := beyond(g, !wider && j+d < c.farFrom); r != nil {
+				l[j] = max(l[j], r[j+d]+c.up(w.worth(w.lo, g))-toll)
 			}
 		}
 	}
@@ -131,10 +146,10 @@ func (c *ceiling) raiseFixed(in *instance, b block, i int, less []int64, beyond 
 
 // raiseRange lays strips of a random width that raiseFull does not: where either
 // end lies beside an edge, widths are tried one by one.
-func (c *ceiling) raiseRange(in *instance, b block, i int, rest []int64, beyond func(cut) []int64) {
+func (c *ceiling) raiseRange(in *instance, b block, i int, rest []int64, beyond beyond) {
 	d := c.widths[i]
 	if c.counts(in, &in.wants[i], in.wants[i].full) {
-		if full := beyond(in.wants[i].full); full != nil && c.farFrom-d.lo > c.nearN {
+		if full, _ := beyond(in.wants[i].full, true); full != nil && c.farFrom-d.lo > c.nearN {
 			c.slide(in, b, window{i, d.lo, d.hi}, full, &c.slides[len(c.windows)+i])
 		}
 	}
@@ -144,8 +159,8 @@ func (c *ceiling) raiseRange(in *instance, b block, i int, rest []int64, beyond 
 		}
 		if !in.straight {
 			for j := b.from; j < min(c.nearN, b.to); j++ {
-				if c.nearTop[i][j]+rest[min(j+open.lo, c.n)] > b.l[j] {
-					c.raiseEach(in, b.l, i, j, j+open.lo, j+open.hi, rest, beyond, func(q int) cut { return c.end(i, q, c.near[i][j]) })
+				if c.nearTop[i][j]+rest[min(j+open.lo, c.n)]-c.fee > b.l[j] {
+					c.raiseEach(in, b.l, i, j, j+open.lo, j+open.hi, rest, beyond, func(q int) (cut, bool) { return c.end(i, q, c.near[i][j]), q < c.farFrom })
 				}
 			}
 		}
@@ -156,7 +171,7 @@ func (c *ceiling) raiseRange(in *instance, b block, i int, rest []int64, beyond 
 // raiseFar is raiseRange for strips of open widths that end beside the far edge.
 // Most entries are passed over by one bound for all, that of the longest strip,
 // which falls with the width that is left up to the end.
-func (c *ceiling) raiseFar(in *instance, b block, open window, rest []int64, beyond func(cut) []int64) {
+func (c *ceiling) raiseFar(in *instance, b block, open window, rest []int64, beyond beyond) {
 	i, w := open.want, &in.wants[open.want]
 	j, end := max(c.nearN, c.farFrom-open.hi, b.from), min(c.n-open.lo, b.to)
 	if j >= end {
@@ -169,35 +184,35 @@ func (c *ceiling) raiseFar(in *instance, b block, open window, rest []int64, bey
 		less = c.down(w.worth(in.step, g))
 	}
 	for ; j < end; j++ {
-		if most-less*int64(max(j+open.hi-c.n+1, 0)) > b.l[j] {
-			c.raiseEach(in, b.l, i, j, max(j+open.lo, c.farFrom), j+open.hi, rest, beyond, func(q int) cut { return c.far[i][q-c.farFrom] })
+		if most-less*int64(max(j+open.hi-c.n+1, 0))-c.fee > b.l[j] {
+			c.raiseEach(in, b.l, i, j, max(j+open.lo, c.farFrom), j+open.hi, rest, beyond, func(q int) (cut, bool) { return c.far[i][q-c.farFrom], true })
 		}
 	}
 }
 
 // raiseSpots lays strips of a want that refuses some defect.
-func (c *ceiling) raiseSpots(in *instance, b block, i int, rest []int64, beyond func(cut) []int64) {
+func (c *ceiling) raiseSpots(in *instance, b block, i int, rest []int64, beyond beyond) {
 	d := c.widths[i]
 	for j := b.from; j < min(c.n-d.lo, b.to); j++ {
 		if c.height(in, j)+in.kerf < in.outerLo {
 			continue
 		}
-		c.raiseEach(in, b.l, i, j, j+d.lo, j+d.hi, rest, beyond, func(q int) cut { return c.spot(i, j, q) })
+		c.raiseEach(in, b.l, i, j, j+d.lo, j+d.hi, rest, beyond, func(q int) (cut, bool) { return c.spot(i, j, q), d.lo == d.hi })
 	}
 }
 
 // raiseEach lays strips from entry j to the entries from first to last, of which
-// gives says what they give at most, no less for the narrower: from the widest
-// down, in blocks that are passed over when their widest, longest and best
-// together fall short.
-func (c *ceiling) raiseEach(in *instance, l []int64, i, j, first, last int, rest []int64, beyond func(cut) []int64, gives func(q int) cut) {
+// gives says what they give at most, no less for the narrower, and whether it is
+// just that: from the widest down, in blocks that are passed over when their
+// widest, longest and best together fall short.
+func (c *ceiling) raiseEach(in *instance, l []int64, i, j, first, last int, rest []int64, beyond beyond, gives func(q int) (cut, bool)) {
 	const block = 16
 	w := &in.wants[i]
 	last = min(last, c.n-1)
 	width := func(q int) int64 { return min(int64(q-j)*in.step-in.kerf, w.hi) }
 	short := func(lo, hi int) bool {
-		g := gives(lo)
-		return g.n == 0 || rest[lo]+c.up(w.worth(width(hi), g)) <= l[j]
+		g, _ := gives(lo)
+		return g.n == 0 || rest[lo]+c.up(w.worth(width(hi), g))-c.fee <= l[j]
 	}
 	if first > last || short(first, last) {
 		return
@@ -208,9 +223,9 @@ func (c *ceiling) raiseEach(in *instance, l []int64, i, j, first, last int, rest
 			continue
 		}
 		for q := hi; q >= lo; q-- {
-			if g := gives(q); g.n > 0 {
-				if r := beyond(g); r != nil {
-					c.lay(l, j, w, width(q), g, r[q])
+			if g, sure := gives(q); g.n > 0 {
+				if r, toll := beyond(g, sure); r != nil {
+					l[j] = max(l[j], r[q]+c.up(w.worth(width(q), g))-toll)
 				}
 			}
 		}
@@ -219,17 +234,17 @@ func (c *ceiling) raiseEach(in *instance, l []int64, i, j, first, last int, rest
 
 // raiseEdge serves the blades that stand beyond a straight edge, which bounds
 // their pocket in their place.
-func (c *ceiling) raiseEdge(b block, i int, in *instance, beyond func(cut) []int64) {
+func (c *ceiling) raiseEdge(b block, i int, in *instance, beyond beyond) {
 	if b.from >= c.nearN {
 		return
 	}
 	w := &in.wants[i]
 	best := int64(0)
-	from, to := max(unit.CeilDiv(w.lo-c.lo, in.step), 0), min(unit.FloorDiv(w.hi-c.lo, in.step), int64(c.n-1))
-	for q := int(from); q <= int(to); q++ {
+	from, to := c.edgeSpan(in, w)
+	for q := from; q < to; q++ {
 		if g := c.edge[i][q]; g.n > 0 {
-			if r := beyond(g); r != nil {
-				best = max(best, r[q]+c.up(w.worth(c.height(in, q), g)))
+			if r, toll := beyond(g, true); r != nil {
+				best = max(best, r[q]+c.up(w.worth(c.height(in, q), g))-toll)
 			}
 		}
 	}

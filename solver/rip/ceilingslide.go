@@ -22,7 +22,7 @@ func (c *ceiling) restart() {
 // of a sliding window that counts.
 func (c *ceiling) slide(in *instance, b block, d window, full []int64, v *slide) {
 	w := &in.wants[d.want]
-	base, each := c.up(w.worth(int64(d.lo)*in.step-in.kerf, w.full)), int64(0)
+	base, each := c.up(w.worth(int64(d.lo)*in.step-in.kerf, w.full))-c.toll(in, w, w.full), int64(0)
 	if w.byWidth() {
 		each = c.up(w.worth(in.step, w.full))
 	}

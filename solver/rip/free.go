@@ -9,12 +9,14 @@ import "math"
 // How much the best cutting is worth is found by asking for a little less at a
 // time, starting from what the ceiling allows: a network of what is worth
 // nearly the ceiling is small, and the first that is not empty holds the best.
+// Where tolls stand for caps a dive says first how much less need be asked for.
 func (s *search) free(rests []int64) (bound worth, ok bool) {
 	in := s.in
 	c := s.newCeiling()
 	if s.ended != NoLimit {
 		return in.crude(), true
 	}
+	c.keepWorst(in)
 	k := len(in.blades) - 1
 	if in.straight {
 		k++ // the edge before blade 0 does a blade's work
@@ -66,12 +68,22 @@ func (s *search) freeWithin(c *ceiling, f fences, k int, rests []int64) (done, o
 		}
 	}()
 	less := int64(k + 1) // what rounding may add
+	low := int64(0)
+	if t.rising = c.tuned && s.pool.size == 1; t.rising {
+		low = t.dive()
+		if far := c.top(k) - low; s.ended == NoLimit && !c.exact && far > c.top(k)>>7 && !c.build(s, k) {
+			return false, false
+		}
+	}
 	for {
 		floor := int64(math.MinInt64)
 		if s.pool.full() {
 			floor = c.down(s.pool.least())
 		}
 		need := max(c.top(k)-less, 0, floor)
+		if low > 0 { // the bound of many caps is not so near that it pays to come down from it
+			need = max(low, floor)
+		}
 		if !t.grow(need) && (c.exact || s.ended != NoLimit) {
 			return false, false
 		}

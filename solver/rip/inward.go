@@ -19,9 +19,13 @@ func (s *search) hopelessLeft(i int32, w *want, j int, a, q, hi int64) bool {
 	if c.n == 0 {
 		return true
 	}
-	up := s.labels[i].score.worth.Add(w.worth(min(a-in.kerf-q, w.hi), c))
-	up = up.Add(s.heads[j].most(q-s.w.hi, end-s.w.lo))
-	return up.Cmp(s.pool.least()) < 0
+	l := &s.labels[i]
+	own := l.score.worth.Add(w.worth(min(a-in.kerf-q, w.hi), c))
+	if up := own.Add(s.heads[j].most(q-s.w.hi, end-s.w.lo)); up.Cmp(s.pool.least()) < 0 {
+		return true
+	}
+	v, ok := s.tolledSpan(j, q, end, own, l.paid)
+	return ok && v < s.ceil.down(s.pool.least())
 }
 
 // inward goes from the labels at blade j to those at the blade before it.

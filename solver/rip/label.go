@@ -13,6 +13,7 @@ type label struct {
 	edge  int16 // want in the pocket at the straight edge, or noWant
 	next  int32 // the next label kept at the same position, or -1
 	used  int32 // start of the usage of caps in the arena
+	paid  int64 // tolls, see tolls; 0 where there are none
 	score score
 	kind  kind
 }

@@ -20,8 +20,12 @@ type network struct {
 	in     *instance
 	c      *ceiling
 	f      fences
-	need   int64 // coarse worth that a cutting must reach
+	need   int64 // coarse worth that a cutting must reach, before tolls are given back
 	spread int64 // from a blade to the next one at its nearest
+
+	beam   int   // nodes kept of a blade, for a dive; 0: all
+	most   int64 // the greatest coarse worth met
+	rising bool  // need rises to it, since only the best counts
 
 	nodes  []node
 	arcs   []arc
@@ -52,7 +56,8 @@ type network struct {
 type node struct {
 	a      int64
 	score  score
-	coarse int64 // the worth
+	coarse int64 // the worth less the tolls paid
+	paid   int64
 	used   int32
 	state  int32
 	kind   kind
@@ -108,7 +113,7 @@ func (s *search) network(c *ceiling, f fences) *network {
 	}
 	in := s.in
 	n := len(in.blades)
-	t.s, t.in, t.c, t.f, t.spread = s, in, c, f, in.stopUp(in.kerf+in.gap)
+	t.s, t.in, t.c, t.f, t.spread, t.beam, t.rising = s, in, c, f, in.stopUp(in.kerf+in.gap), 0, false
 	t.layers = slices.Grow(t.layers[:0], n)[:n]
 	t.leads, t.trails, t.shut = s.longs.take(n), s.longs.take(n), resize(t.shut, n)
 	t.table.init(in)
@@ -149,9 +154,16 @@ func (t *network) cuts(q int) int64 {
 
 // reset empties the network for another try.
 func (t *network) reset(need int64) {
-	t.need = need
+	t.need = need - t.c.back
 	t.nodes, t.arcs, t.skips, t.ends = t.nodes[:0], t.arcs[:0], t.skips[:0], t.ends[:0]
-	t.small.used, t.overfull = 0, false
+	t.small.used, t.overfull, t.most = 0, false, 0
+	for side := range t.slots { // what was broken off may have left some
+		all := t.slots[side][:cap(t.slots[side])] // those of a larger board too
+		for _, at := range t.touched[side] {
+			all[at] = 0
+		}
+		t.touched[side] = t.touched[side][:0]
+	}
 	for i := range t.layers {
 		l := &t.layers[i]
 		l.ended, l.begun, l.groups = l.ended[:0], l.begun[:0], l.groups[:0]

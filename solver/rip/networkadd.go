@@ -34,7 +34,7 @@ func (t *network) add(side int, n *node, a arc) {
 		switch {
 		case o.used == n.used:
 			if c < 0 {
-				o.score, o.coarse, o.arcs = n.score, n.coarse, -1
+				o.score, o.coarse, o.paid, o.arcs = n.score, n.coarse, n.paid, -1
 			}
 			if c <= 0 {
 				t.link(i-1, a)

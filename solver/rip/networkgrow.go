@@ -26,9 +26,12 @@ func (t *network) grow(need int64) bool {
 			}
 		}
 		l.ended, l.begun = t.gather(ended, l.ended), t.gather(begun, l.begun)
+		if t.beam > 0 {
+			t.thin(i, l)
+		}
 		t.group(l)
 		for _, x := range l.ended {
-			if t.nodes[x].coarse >= t.need { // or not all cuttings that good are there
+			if t.nodes[x].coarse+t.nodes[x].paid-t.c.back >= t.need { // or not all cuttings that good are there
 				t.ends = append(t.ends, x)
 			}
 		}
@@ -50,7 +53,7 @@ func (t *network) begin(i int) bool {
 		for g := range t.layers[j].groups {
 			g := &t.layers[j].groups[g]
 			x := &t.nodes[g.nodes[0]]
-			n := node{j: int16(i), score: g.score, coarse: x.coarse, used: x.used, state: x.state, kind: x.kind}
+			n := node{j: int16(i), score: g.score, coarse: x.coarse, paid: x.paid, used: x.used, state: x.state, kind: x.kind}
 			n.score.blades += int64(i-j-1) * min(in.kerf, 1)
 			a := arc{from: -1, skip: int32(len(t.skips)), want: noWant}
 			if t.place(n, a, max(first, t.ceilIndex(x.a+int64(i-j)*t.spread)), last) {
@@ -67,6 +70,9 @@ func (t *network) place(n node, a arc, from, to int) (any bool) {
 	c := t.c
 	at := (len(t.in.blades)-1-int(n.j))*c.states + int(n.state)
 	level, suffix := c.level[at], c.suffix[at]
+	if t.beam > 0 {
+		from, to = t.bestStart(level, from, to)
+	}
 	need, blades := t.need-n.coarse, n.score.blades
 	for q := from; q <= to && suffix[q] >= need; q++ {
 		if level[q] < need {

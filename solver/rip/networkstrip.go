@@ -6,7 +6,7 @@ func (t *network) alike(nodes []int32) int {
 	n := &t.nodes[nodes[0]]
 	for i, x := range nodes[1:] {
 		m := &t.nodes[x]
-		if m.a != n.a+int64(i+1)*t.in.step || m.used != n.used || m.kind != n.kind || m.score != n.score {
+		if m.a != n.a+int64(i+1)*t.in.step || m.used != n.used || m.paid != n.paid || m.kind != n.kind || m.score != n.score {
 			return i + 1
 		}
 	}
@@ -35,6 +35,10 @@ func (t *network) strips(i int, run []int32) {
 	b.level, b.suffix = c.level[over], c.suffix[over]
 	lo, hi := t.window(i)
 	b.first, b.last = t.ceilIndex(lo), t.floorIndex(min(hi, in.outerHi))
+	if t.beam > 0 {
+		t.bestStrips(&b)
+		return
+	}
 	for k := range in.wants {
 		// What is beyond a strip only falls with its width.
 		d := c.widths[k]
@@ -65,7 +69,7 @@ func (t *network) clearStrips(b *beginning, k int) {
 	w, d := &in.wants[k], c.widths[k]
 	from, to := max(b.at, c.nearN), b.at+len(b.run)-1
 	last := min(b.last, c.farFrom-1)
-	need := t.need - b.coarse - c.up(w.worth(int64(d.hi)*in.step-in.kerf, w.full))
+	need := t.need - b.coarse - c.up(w.worth(int64(d.hi)*in.step-in.kerf, w.full)) + c.toll(in, w, w.full)
 	less := int64(0) // worth that a range loses from one stop to the one before
 	if w.byWidth() {
 		less = c.down(w.worth(in.step, w.full))
@@ -98,6 +102,7 @@ func (t *network) clearStrip(b *beginning, k, n int, need int64, from, to int) {
 	level, suffix := c.level[over], c.suffix[over]
 	need = t.need - m.coarse
 	blades := m.score.blades
+	t.meet(&m)
 	for q := from; q <= to && suffix[q] >= need; q++ {
 		if level[q] < need {
 			continue
@@ -129,27 +134,41 @@ func (t *network) eachStrip(b *beginning, x, k, least int) {
 			return
 		}
 	}
-	n := b.node
-	n.a = c.height(in, at)
-	face, a := n.a+in.kerf, arc{from: b.run[x], skip: -1, want: int16(k)}
-	need := t.need - b.coarse - c.up(w.worth(c.height(in, to)-face, start))
+	need := t.need - b.coarse - c.up(w.worth(c.height(in, to)-c.height(in, at)-in.kerf, start))
 	less := int64(0) // worth that a range loses from one stop to the one before
 	if w.byWidth() {
 		less = c.down(w.worth(in.step, start))
 	}
 	for q := to; q >= from && need <= b.suffix[from]; q-- {
 		if b.level[q] >= need {
-			g := start
-			if len(w.refused) > 0 {
-				g = c.spot(k, at, q)
-			} else {
-				g = c.end(k, q, start)
-			}
-			if y := c.height(in, q); g.n > 0 && b.coarse+b.level[q]+c.up(w.worth(y-face, g)) >= t.need {
-				t.strip(n, a, w, face, y)
-			}
+			t.tryStrip(b, x, k, q, start)
 		}
 		need += less
+	}
+}
+
+// tryStrip makes the strip of want k that begins at node x of the run and ends at
+// entry q, if the ceiling has it reach what is needed. start is what strips from there
+// give that are clear at their end.
+func (t *network) tryStrip(b *beginning, x, k, q int, start cut) {
+	in, c := t.in, t.c
+	w, at := &in.wants[k], b.at+x
+	g, sure := start, true // that the strip gives no less
+	switch {
+	case len(w.refused) > 0:
+		g, sure = c.spot(k, at, q), c.widths[k].lo == c.widths[k].hi
+	case q >= c.farFrom:
+		g, sure = c.end(k, q, start), at >= c.nearN
+	}
+	toll := int64(0)
+	if sure {
+		toll = c.toll(in, w, g)
+	}
+	n := b.node
+	n.a = c.height(in, at)
+	face, y := n.a+in.kerf, c.height(in, q)
+	if g.n > 0 && b.coarse+b.level[q]+c.up(w.worth(y-face, g))-toll >= t.need {
+		t.strip(n, arc{from: b.run[x], skip: -1, want: int16(k)}, w, face, y)
 	}
 }
 
@@ -162,6 +181,7 @@ func (t *network) strip(n node, a arc, w *want, face, q int64) {
 		return
 	}
 	n.score.blades += t.s.stand(int(n.j), q).blades
+	t.meet(&n)
 	t.add(ended, &n, a)
 }
 
@@ -175,7 +195,8 @@ func (t *network) end(n *node, w *want, face, q int64) bool {
 	}
 	n.a = q
 	n.score.add(&st.score)
-	n.coarse = t.c.up(n.score.worth)
+	n.paid += t.c.paid(w, st.amount)
+	n.coarse = t.c.up(n.score.worth) - n.paid
 	before := n.used
 	if n.used, ok = t.table.with(before, w, st.amount); !ok {
 		return false
@@ -185,4 +206,14 @@ func (t *network) end(n *node, w *want, face, q int64) bool {
 	}
 	n.kind = t.s.marked(n.kind, w)
 	return true
+}
+
+// meet takes note of what a node's cutting is worth.
+func (t *network) meet(n *node) {
+	if all := n.coarse + n.paid; all > t.most {
+		t.most = all
+		if t.rising {
+			t.need = max(t.need, all-t.c.back)
+		}
+	}
 }

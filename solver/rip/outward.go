@@ -128,7 +128,15 @@ func (s *search) hopeless(i int32, w *want, j int, face, q, hi int64) bool {
 	} else {
 		up = up.Add(s.tails[len(s.in.blades)-1-j].most(q-s.w.hi, end-s.w.lo))
 	}
-	return up.Cmp(s.pool.least()) < 0
+	if up.Cmp(s.pool.least()) < 0 {
+		return true
+	}
+	if s.ceil == nil {
+		return false
+	}
+	up = l.score.worth.Add(w.worth(min(end-face, w.hi), c))
+	v, ok := s.tolledSpan(j, q, end, up, l.paid)
+	return ok && v < s.ceil.down(s.pool.least())
 }
 
 // pendingWorth bounds the worth of what lies before the anchor while that is

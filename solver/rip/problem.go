@@ -16,7 +16,8 @@
 //     of ranges in stops; where the board is clear from end to end and level an
 //     entry is copied from the one before.
 //   - Without a fixed blade the ceiling takes O(q n (k + r)), times m where the
-//     number of blades binds.
+//     number of blades binds; where more caps bind than states keep, it is made up
+//     to 40 times more to tune tolls for them.
 //
 // So time grows at most about linearly with each size, and with the square of the
 // stops per millimetre where ranges are cut beyond fixed blades, as long as the

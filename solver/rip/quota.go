@@ -1,20 +1,24 @@
 package rip
 
-import "github.com/ripwright/ripwright/solver/order"
+import (
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/order"
+)
 
 // quota keeps caps in part, for bounds. Of the strips of a capped item that use
 // up a certain amount or more only so many can be cut; a state counts, for every
 // capped item, how many still may. Strips that use up less are not counted.
 type quota struct {
 	most []int   // per cap: strips that may be cut, of those that count
-	each []int64 // per cap: what a strip uses up that counts
+	each []int64 // per cap: what a strip uses up that counts; 0: no strip does
 	unit []int   // per cap: its digit's weight in a state; 0: not kept
 	// states is how many states there are; the last allows the most.
 	states int
 }
 
-// mostStates bounds the states. Caps beyond it are left out.
-const mostStates = 12
+// mostStates bounds the states. Caps beyond it are left out; tests lower it.
+var mostStates = 12
 
 func newQuota(in *instance, s *scratch) quota {
 	t := quota{s.ints.take(in.caps), s.longs.take(in.caps), s.ints.take(in.caps), 1}
@@ -40,10 +44,11 @@ func newQuota(in *instance, s *scratch) quota {
 		if w.it.Measure != order.ByPieces {
 			each = (w.open-1)/most + 1
 		}
+		t.most[w.cap], t.each[w.cap] = int(most), each
 		if most+1 > int64(mostStates/t.states) {
 			continue
 		}
-		t.most[w.cap], t.each[w.cap], t.unit[w.cap] = int(most), each, t.states
+		t.unit[w.cap] = t.states
 		t.states *= int(most) + 1
 	}
 	return t
@@ -89,10 +94,18 @@ func (t *quota) after(state int, w *want, amount int64) int {
 	return t.less(state, w)
 }
 
-// counts reports whether a strip of want w counts.
-func (t *quota) counts(in *instance, w *want, c cut) bool {
+// whole reports whether the states keep every cap.
+func (t *quota) whole(in *instance) bool {
+	return !slices.ContainsFunc(in.wants, func(w want) bool { return w.cap >= 0 && !t.kept(&w) })
+}
+
+// counts reports whether a strip of want w counts in the states.
+func (t *quota) counts(in *instance, w *want, c cut) bool { return t.kept(w) && t.enough(in, w, c) }
+
+// enough reports whether a strip of want w surely uses up enough to count.
+func (t *quota) enough(in *instance, w *want, c cut) bool {
 	switch {
-	case !t.kept(w):
+	case w.cap < 0 || t.each[w.cap] == 0:
 		return false
 	case w.it.Measure == order.ByLength:
 		return c.n >= t.each[w.cap]

@@ -63,6 +63,13 @@ func maxWorth(a, b worth) worth {
 	return b
 }
 
+func minWorth(a, b worth) worth {
+	if a.Cmp(b) <= 0 {
+		return a
+	}
+	return b
+}
+
 // divCeil divides a non-negative worth, rounding up.
 func divCeil(a worth, b int64) worth {
 	hi, r := bits.Div64(0, uint64(a.Hi), uint64(b))

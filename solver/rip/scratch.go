@@ -69,6 +69,10 @@ var spoil func(*scratch)
 
 // release hands the scratch on.
 func (s *search) release() {
+	if s.turned != nil {
+		s.turned.search.release()
+		s.turned = nil
+	}
 	c := s.scratch
 	s.scratch = nil
 	if spoil != nil {

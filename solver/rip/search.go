@@ -21,10 +21,12 @@ type search struct {
 	heads             []table // before one, likewise
 	farSide, nearSide memo
 	quota             quota
-	rest, fixed       []rowOf // per blade, see restAt and fixedRow
-	before            rowOf   // see beforeAt
-	spare             []rowOf // two a blade, see chainBound
-	pending           bool    // what lies before the anchor is still to come
+	ceil              *ceiling // with tolls for the caps that the quota leaves out, or nil
+	turned            *turned  // and before the first fixed blade, or nil
+	rest, fixed       []rowOf  // per blade, see restAt and fixedRow
+	before            rowOf    // see beforeAt
+	spare             []rowOf  // two a blade, see chainBound
+	pending           bool     // what lies before the anchor is still to come
 	// trails are the positions that the blades of a saw without a fixed one can
 	// still take, and further[j] how far the blades beyond j must move at least.
 	trails  [][]int64
@@ -120,6 +122,9 @@ func (s *search) run() worth {
 			return bound
 		}
 	}
+	if !s.takeTolls() {
+		return crude
+	}
 	if tail := s.tail(); tail >= 0 {
 		if s.tails = s.tables(tail); s.tails == nil {
 			return crude
@@ -153,7 +158,7 @@ func (s *search) run() worth {
 		stops := (e.f.hi-e.f.lo)/in.step + 1
 		switch {
 		case e.f.single() || !e.swept && (stops <= s.sweepStops || !s.anchored || s.kinds):
-			if fresh && s.anchored && !s.pool.full() {
+			if s.anchored && (fresh && !s.pool.full() || s.ceil != nil && !e.swept && e.bound.worth.Cmp(s.pool.least()) > 0) {
 				s.dive(e.f)
 				s.aim(e.f, e.trails, e.open)
 			}
@@ -191,10 +196,8 @@ func (s *search) worthSweeping() int64 {
 	const wide = 32
 	in := s.in
 	last := len(in.blades) - 1
-	for i := range in.wants {
-		if w := &in.wants[i]; w.cap >= 0 && !s.quota.kept(w) {
-			return wide
-		}
+	if !s.quota.whole(in) {
+		return wide
 	}
 	for j := range in.blades {
 		if in.blades[j].moving && (j > 0 && j < last || in.blades[max(j-1, 0)].moving && in.blades[min(j+1, last)].moving) {
@@ -261,6 +264,7 @@ func (s *search) quick() score {
 	}
 	alone := s.anchorAlone()
 	best.add(&alone)
+	s.quickTolls(&best)
 	return best
 }
 

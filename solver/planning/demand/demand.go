@@ -8,8 +8,10 @@
 package demand
 
 import (
+	"cmp"
 	"fmt"
 	"math/big"
+	"slices"
 	"strings"
 
 	"github.com/ripwright/ripwright/solver/fault"
@@ -163,6 +165,37 @@ func (r *Row) Worth(value, amount int64) *big.Int {
 // Made adds what a plan for the order's own items, or for priced ones, makes of
 // each row. kept maps the plan's items to the order's; nil: they are the same.
 func (o *Order) Made(plan *rip.Plan, kept []int, made []int64) {
+	o.each(plan, kept, func(k int, amount int64) { made[k] += amount })
+}
+
+// Largest gives in most the largest amount that one strip of a plan makes of each
+// row.
+func (o *Order) Largest(plan *rip.Plan, kept []int, most []int64) {
+	clear(most)
+	o.each(plan, kept, func(k int, amount int64) { most[k] = max(most[k], amount) })
+}
+
+// Enough is what a plan makes of row k without the strips that are not needed to
+// make what is open of it.
+func (o *Order) Enough(plan *rip.Plan, kept []int, k int, open int64) (sum int64) {
+	var strips []int64
+	o.each(plan, kept, func(row int, amount int64) {
+		if row == k {
+			strips = append(strips, amount)
+		}
+	})
+	slices.SortFunc(strips, func(a, b int64) int { return cmp.Compare(b, a) })
+	for _, s := range strips {
+		if sum >= open {
+			break
+		}
+		sum += s
+	}
+	return sum
+}
+
+// each goes over what the strips of a plan make of the rows.
+func (o *Order) each(plan *rip.Plan, kept []int, f func(k int, amount int64)) {
 	for i := range plan.Pockets {
 		p := &plan.Pockets[i]
 		if p.Item == rip.None {
@@ -174,7 +207,7 @@ func (o *Order) Made(plan *rip.Plan, kept []int, made []int64) {
 		}
 		for k := range o.Rows {
 			if r := &o.Rows[k]; r.Item == item {
-				made[k] += o.amount(r, p)
+				f(k, o.amount(r, p))
 			}
 		}
 	}

@@ -7,10 +7,11 @@ import (
 )
 
 // Priced gives the items as the solver of one board is to see them: worth the
-// rows' values, in millionths of money per metre, square metre or piece, without
-// limits. Items none of whose rows has a value are left out, since strips of no
-// worth would only get in the way. kept maps the items given to the order's.
-func (o *Order) Priced(values []int64) (items []order.Item, kept []int) {
+// rows' values, in millionths of money per metre, square metre or piece. Rows that
+// are Capped have what is open as their limit, as far as open says so; nil: none
+// has. Items none of whose rows has a value are left out, since strips of no worth
+// would only get in the way. kept maps the items given to the order's.
+func (o *Order) Priced(values, open []int64) (items []order.Item, kept []int) {
 	for k := range o.Rows {
 		r := &o.Rows[k]
 		if values[k] <= 0 {
@@ -20,9 +21,20 @@ func (o *Order) Priced(values []int64) (items []order.Item, kept []int) {
 			items = append(items, o.bare(r.Item))
 			kept = append(kept, r.Item)
 		}
-		o.price(&items[len(items)-1], r, values[k])
+		it := &items[len(items)-1]
+		o.price(it, r, values[k])
+		if open != nil && open[k] > 0 && o.Capped(k) {
+			it.Measure, it.Required = r.Measure, open[k]
+		}
 	}
 	return items, kept
+}
+
+// Capped reports whether a board that is priced can be held to what is open of row
+// k: not of crosscut lengths, and pieces of a length are priced as such.
+func (o *Order) Capped(k int) bool {
+	r := &o.Rows[k]
+	return r.Cut == Whole && (r.Measure != order.ByPieces || o.Items[r.Item].PieceLength == 0)
 }
 
 // bare is an item without value, limits and lengths.

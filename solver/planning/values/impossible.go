@@ -62,7 +62,7 @@ func (pl *Planner) Why(row int) Reason {
 func (pl *Planner) ideal(row int, width, length unit.Length) bool {
 	values := make([]int64, len(pl.Demand.Rows))
 	values[row] = 1_000_000
-	items, _ := pl.Demand.Priced(values)
+	items, _ := pl.Demand.Priced(values, nil)
 	if most := items[0].GreatestLength; most > 0 {
 		length = min(length, most)
 	}

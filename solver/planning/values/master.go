@@ -2,6 +2,7 @@ package values
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"slices"
 
@@ -25,15 +26,13 @@ func simplex(c []float64, a *mat.Dense, b []float64, start []int) ([]float64, er
 	var spare []float64
 	var last error
 	for _, apart := range []float64{0, 1e-9, 1e-8, 1e-7, 1e-6} {
-		moved := slices.Clone(b)
-		for j := range moved {
-			// Parts of the golden ratio lie nowhere close together.
-			_, part := math.Modf(float64(j+1) * math.Phi)
-			moved[j] *= 1 + apart*part
+		near := slices.Clone(b)
+		for j := range near {
+			near[j] = moved(near[j], j, apart)
 		}
-		value, x, err := lp.Simplex(c, a, moved, tolerance, start)
+		value, x, err := library(c, a, near, start)
 		switch {
-		case x == nil || !solves(a, moved, x):
+		case x == nil || !solves(a, near, x):
 			last = err
 		case err == nil && !math.IsNaN(value):
 			return x, nil
@@ -45,6 +44,25 @@ func simplex(c []float64, a *mat.Dense, b []float64, start []int) ([]float64, er
 		return nil, errors.Join(errMaster, last)
 	}
 	return spare, nil
+}
+
+// library is the library's own method. A start that rounding has made infeasible, if
+// only just, makes it panic.
+func library(c []float64, a *mat.Dense, b []float64, start []int) (value float64, x []float64, err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			value, x, err = 0, nil, fmt.Errorf("%v", p)
+		}
+	}()
+	return lp.Simplex(c, a, b, tolerance, start)
+}
+
+// moved gives the right side of row j, greater by another part for each row, up to
+// apart.
+func moved(b float64, j int, apart float64) float64 {
+	// Parts of the golden ratio lie nowhere close together.
+	_, part := math.Modf(float64(j+1) * math.Phi)
+	return b * (1 + apart*part)
 }
 
 func dot(a, b []float64) (sum float64) {
@@ -125,64 +143,4 @@ func dual(pool []*column, open, ceil, ends []float64) (pi, mu []float64, value f
 		value -= mu[t] * ends[t]
 	}
 	return pi, mu, value, nil
-}
-
-// primal solves the programme itself: how many boards to cut by each policy.
-// start has for each row the policy that gives it and nothing else.
-func primal(pool []*column, open []float64, start []int, ends []float64) ([]float64, error) {
-	n, terms := len(pool), len(ends)
-	m := len(open) + terms
-	// Columns: the policies, what rows get too much, places left, boards too many.
-	a := mat.NewDense(m, n+m+terms, nil)
-	b, c := make([]float64, m), make([]float64, n+m+terms)
-	// A policy is measured in as many boards as fill its row alone at the start,
-	// or one row of it.
-	size := make([]float64, n)
-	most, dear := 0.0, 0.0
-	for j, p := range pool {
-		for k := range open {
-			size[j] = math.Max(size[j], p.made[k]/open[k])
-		}
-		most, dear = math.Max(most, p.cost/size[j]), math.Max(dear, p.cost)
-	}
-	for j, p := range pool {
-		for k := range open {
-			a.Set(k, j, p.made[k]/open[k]/size[j])
-		}
-		for t := p.term; t < terms; t++ {
-			a.Set(len(open)+t, j, 1/size[j]/math.Max(ends[t], 1))
-		}
-		c[j] = p.cost / size[j] / most
-	}
-	for k := range open {
-		a.Set(k, n+k, -1)
-		b[k] = 1
-	}
-	start = slices.Clone(start)
-	for t, end := range ends {
-		row, unit := len(open)+t, math.Max(end, 1)
-		a.Set(row, n+row, 1)
-		a.Set(row, n+m+t, -1)
-		b[row] = end / unit
-		c[n+m+t] = beyond * dear * unit / most
-		used := 0.0
-		for _, j := range start[:len(open)] {
-			if pool[j].term <= t {
-				used += 1 / size[j]
-			}
-		}
-		if used <= end {
-			start = append(start, n+row)
-		} else {
-			start = append(start, n+m+t)
-		}
-	}
-	x, err := simplex(c, a, b, start)
-	if err != nil {
-		return nil, err
-	}
-	for j := range pool {
-		x[j] /= size[j]
-	}
-	return x[:n], nil
 }

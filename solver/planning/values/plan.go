@@ -79,7 +79,7 @@ func (pl *Planner) Plan(open []int64, o Options) (*Plan, error) {
 	plan.ToCut = slices.Clone(plan.Values)
 	for _, k := range s.rows {
 		alone := pl.pool[pl.best[k]]
-		plan.ToCut[k] = max(plan.ToCut[k], byProduct*alone.cost/alone.made[k])
+		plan.ToCut[k] = max(plan.ToCut[k], byProduct*alone.cost/s.makes(alone, k))
 	}
 	return plan, nil
 }

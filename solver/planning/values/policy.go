@@ -14,6 +14,10 @@ type policy struct {
 	lot  int
 	cost float64   // per board, in units of the objective
 	made []float64 // per board, in units of each row
+	// over is for each row that can be capped the most that a board makes of it
+	// without its largest strip. Where that is as much as is open the board makes
+	// more than is wanted in all.
+	over []int64
 	// alone is the row that it gives and nothing else, or -1; else it was priced for
 	// the rows that are due after so many boards.
 	alone int
@@ -39,8 +43,14 @@ const chunk = 1024
 // each row. rate is what a unit of cost is worth in the same money: a board whose
 // worth stays below what it costs and would save is set aside; none is where all
 // says so. It reports false if it was stopped before the end.
-func (pl *Planner) price(values []int64, rate float64, all bool, o *Options) ([]priced, bool) {
-	items, kept := pl.Demand.Priced(values)
+//
+// No board makes more of a row that can be capped than is open, but for the last
+// strip of it.
+func (pl *Planner) price(values, open []int64, rate float64, all bool, o *Options) ([]priced, bool) {
+	if pl.beyond {
+		open = nil
+	}
+	items, kept := pl.Demand.Priced(values, open)
 	out := make([]priced, len(pl.p.Lots))
 	type job struct{ lot, kind int }
 	var jobs []job
@@ -48,11 +58,12 @@ func (pl *Planner) price(values []int64, rate float64, all bool, o *Options) ([]
 		n := len(pl.p.Lots[g].Kinds)
 		out[g].worth, out[g].keep = make([]unit.Worth, n), make([]bool, n)
 		out[g].lot, out[g].alone, out[g].kept, out[g].made = g, -1, kept, make([]float64, len(values))
+		out[g].over = make([]int64, len(values))
 		for t := range n {
 			jobs = append(jobs, job{g, t})
 		}
 	}
-	plans, made := make([]*rip.Plan, min(chunk, len(jobs))), make([]int64, len(values))
+	plans, made, largest := make([]*rip.Plan, min(chunk, len(jobs))), make([]int64, len(values)), make([]int64, len(values))
 	var stopped atomic.Bool
 	for from := 0; from < len(jobs); from += chunk {
 		part := jobs[from:min(from+chunk, len(jobs))]
@@ -81,7 +92,7 @@ func (pl *Planner) price(values []int64, rate float64, all bool, o *Options) ([]
 			return nil, false
 		}
 		for i, j := range part {
-			pl.count(&out[j.lot], j.kind, plans[i], rate, all, made)
+			pl.count(&out[j.lot], j.kind, plans[i], rate, all, made, largest)
 		}
 	}
 	for g := range out {
@@ -98,8 +109,8 @@ func (pl *Planner) price(values []int64, rate float64, all bool, o *Options) ([]
 }
 
 // count adds a kind of board to what its lot costs and gives, unless it is better
-// set aside; none is where all says so. made is for its use.
-func (pl *Planner) count(p *priced, kind int, plan *rip.Plan, rate float64, all bool, made []int64) {
+// set aside; none is where all says so. made and largest are for its use.
+func (pl *Planner) count(p *priced, kind int, plan *rip.Plan, rate float64, all bool, made, largest []int64) {
 	cost, share := float64(pl.cost[p.lot][kind])/1e6, float64(pl.p.Lots[p.lot].Kinds[kind].Count)
 	lost := float64(pl.p.Lost) / Everything
 	if !all && pl.p.Lost < Everything && (plan == nil || plan.Worth.Money() < rate*cost*(1-lost)) {
@@ -116,7 +127,24 @@ func (pl *Planner) count(p *priced, kind int, plan *rip.Plan, rate float64, all 
 	}
 	clear(made)
 	pl.Demand.Made(plan, p.kept, made)
+	pl.Demand.Largest(plan, p.kept, largest)
 	for i, m := range made {
 		p.made[i] += share * pl.Demand.Rows[i].Units(m)
+		if pl.Demand.Capped(i) {
+			p.over[i] = max(p.over[i], m-largest[i])
+		}
 	}
+}
+
+// makes is what a policy makes of row k on average where so much is open, no board
+// more than that but for its last strip. It reports false where some board makes
+// more and it is not known what the others make.
+func (pl *Planner) makes(p *policy, k int, open int64) (float64, bool) {
+	if open <= 0 || p.over[k] < open || pl.beyond {
+		return p.made[k], true
+	}
+	if p.plan == nil || len(pl.p.Lots[p.lot].Kinds) > 1 {
+		return 0, false
+	}
+	return pl.Demand.Rows[k].Units(pl.Demand.Enough(p.plan, p.kept, k, open)), true
 }

@@ -31,10 +31,10 @@ func (s *search) start() bool {
 		if s.open[k] <= 0 {
 			continue
 		}
-		if !pl.solo[k] {
+		if !pl.solo[k] || !s.serves(k) {
 			v := make([]int64, len(s.open))
 			v[k] = 1_000_000_000
-			out, whole := pl.price(v, 0, false, s.o)
+			out, whole := pl.price(v, s.open, 0, false, s.o)
 			if !whole {
 				s.plan.Stopped = true
 				return false
@@ -50,8 +50,10 @@ func (s *search) start() bool {
 				// so that these policies are a start for the programme.
 				p.made = make([]float64, len(s.open))
 				p.made[k] = out[g].made[k]
+				p.over = make([]int64, len(s.open))
+				p.over[k] = out[g].over[k]
 				pl.pool = append(pl.pool, &p)
-				if i := pl.best[k]; i < 0 || p.cost/p.made[k] < pl.pool[i].cost/pl.pool[i].made[k] {
+				if i := pl.best[k]; i < 0 || !s.serves(k) || p.cost/s.makes(&p, k) < pl.pool[i].cost/s.makes(pl.pool[i], k) {
 					pl.best[k] = len(pl.pool) - 1
 				}
 			}
@@ -65,13 +67,29 @@ func (s *search) start() bool {
 	return true
 }
 
+// serves reports whether the best policy of row k alone can be used still, if there
+// is one.
+func (s *search) serves(k int) bool {
+	if s.pl.best[k] < 0 {
+		return true
+	}
+	_, ok := s.pl.makes(s.pl.pool[s.pl.best[k]], k, s.open[k])
+	return ok
+}
+
+// makes is what a policy that can be used makes of row k.
+func (s *search) makes(p *policy, k int) float64 {
+	m, _ := s.pl.makes(p, k, s.open[k])
+	return m
+}
+
 // amounts still open of the rows in the search, and what filling each alone costs.
 func (s *search) amounts() (open, ceil []float64) {
 	for _, k := range s.rows {
 		p := s.pl.pool[s.pl.best[k]]
 		d := s.pl.Demand.Rows[k].Units(s.open[k])
 		open = append(open, d)
-		ceil = append(ceil, d/p.made[k]*s.costs(p))
+		ceil = append(ceil, d/s.makes(p, k)*s.costs(p))
 	}
 	return open, ceil
 }
@@ -92,18 +110,20 @@ type column struct {
 }
 
 // narrow gives the policies, each in its term. Those that give nothing that counts
-// there are left out; index maps to the pool.
+// there, or of some row more than is open by now, are left out; index maps to the
+// pool.
 func (s *search) narrow() (pool []*column, index []int) {
 	for i, p := range s.pl.pool {
 		q := &column{term: s.home(p), lot: p.lot, cost: s.costs(p), made: make([]float64, len(s.rows))}
-		any := false
+		any, usable := false, true
 		for j, k := range s.rows {
 			if s.in(q.term, k) {
-				q.made[j] = p.made[k]
-				any = any || p.made[k] > 0
+				m, ok := s.pl.makes(p, k, s.open[k])
+				q.made[j] = m
+				any, usable = any || m > 0, usable && ok
 			}
 		}
-		if any && q.cost > 0 {
+		if any && usable && q.cost > 0 {
 			pool, index = append(pool, q), append(index, i)
 		}
 	}
@@ -119,7 +139,7 @@ func (s *search) run() error {
 	weight := smooth
 	for {
 		pool, index := s.narrow()
-		pi, mu, cost, err := dual(pool, open, ceil, s.ends)
+		pi, mu, cost, err := rowValues(pool, open, ceil, s.alone(index), s.ends)
 		if err != nil && s.better != nil {
 			break // with the values and the policies known
 		}
@@ -194,7 +214,7 @@ func (s *search) ask(ask, pi, mu []float64) bool {
 			}
 		}
 		var done bool
-		if outs[t], done = s.pl.price(counts, most/1e6/top, s.boards, s.o); !done {
+		if outs[t], done = s.pl.price(counts, s.open, most/1e6/top, s.boards, s.o); !done {
 			return false
 		}
 	}
@@ -252,10 +272,9 @@ func (s *search) take(whole []int64, scale *big.Rat, out []priced) {
 	}
 }
 
-// finish works out how many boards of each lot the cheapest plan takes. Its cost is
-// that of these boards, not what the dual says.
-func (s *search) finish(open []float64) error {
-	pool, index := s.narrow()
+// alone gives for each row the policy that fills it most cheaply by itself, as
+// indexes into those that index has the places of.
+func (s *search) alone(index []int) []int {
 	start := make([]int, len(s.rows))
 	for j, k := range s.rows {
 		for i, at := range index {
@@ -264,7 +283,14 @@ func (s *search) finish(open []float64) error {
 			}
 		}
 	}
-	x, err := primal(pool, open, start, s.ends)
+	return start
+}
+
+// finish works out how many boards of each lot the cheapest plan takes. Its cost is
+// that of these boards, not what the dual says.
+func (s *search) finish(open []float64) error {
+	pool, index := s.narrow()
+	x, err := primal(pool, open, s.alone(index), s.ends)
 	if err != nil {
 		return err
 	}

@@ -10,8 +10,9 @@
 // values are priced, those scaled until no board is worth more than it costs
 // bound the cost of every way to fill the order from below, exactly.
 //
-// The programme takes boards by parts and lets strips overrun, so the bound
-// holds for whole boards as well.
+// The programme takes boards by parts, so the bound holds for whole boards as well.
+// A board makes no more of an item than is open, but for the last strip of it: one
+// that does fills the order no less without the strips too many.
 package values
 
 import (
@@ -114,6 +115,9 @@ type Planner struct {
 	solo   []bool       // rows that were looked at by themselves
 	work   atomic.Int64 // steps of all searches so far
 	best   []int        // for each row, the policy in the pool that gives it most cheaply, or -1
+	// beyond lets a board make more than is wanted in all, as some published
+	// programmes do; tests compare with those.
+	beyond bool
 }
 
 // Faults lists what is wrong with a problem, by field. What is wrong with single

@@ -46,6 +46,8 @@ func Targets() []Shape {
 	noisy.Scan, noisy.Stations = true, 160
 	capped := Line.With("line case, every width capped", "MFFM")
 	capped.Caps = capped.Items
+	apart, loose, tail := capped.With("seven moving, every width capped", "MMMMMMM"), capped.With("one fixed, every width capped (F M M M M)", "FMMMM"),
+		capped.With("both moving beyond, every width capped", "FFMM")
 	return []Shape{
 		Line.With("line case, outer blades move (M F F M)", "MFFM"),
 		Line.With("line case, alternating (F M F M)", "FMFM"),
@@ -54,6 +56,7 @@ func Targets() []Shape {
 		{Name: "600 mm board, M M F F M M", Blades: "MMFFMM", Width: 600, Stations: 200, Items: 24, Caps: 2, Step: 0.05},
 		knotty, scan, noisy, capped,
 		Line.With("line case, both moving beyond (F F M M)", "FFMM"),
+		apart, loose, tail,
 	}
 }
 

@@ -1,0 +1,218 @@
+package demand
+
+import (
+	"math"
+	"math/big"
+
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// even solves the board that is a rectangle of faultless wood, on a saw whose
+// blades all move, for items of one width each. Every strip of an item is then like
+// the others and runs over the whole board, so what is worth most is a bounded
+// knapsack: the board's width is the sack, and of each item there are as many as
+// its cap and the pockets allow. A dynamic programme over the stops across the
+// board solves that exactly (Bellman 1957; Martello and Toth, Knapsack Problems,
+// 1990). The strips are then laid side by side from the near edge, and the plan is
+// the solver's own for that setting. It reports false where the board is none of
+// these, or where the blades cannot come to stand so: then only a search tells.
+func even(p *rip.Problem, o rip.Options) (*rip.Result, bool) {
+	if o.RunnersUp > 0 || o.Floor.Cmp(unit.Worth{}) > 0 || o.Stop != nil && o.Stop() {
+		return nil, false
+	}
+	if len(p.Faults()) > 0 {
+		return nil, false
+	}
+	k, ok := newSack(p)
+	if !ok || !k.fill(o) {
+		return nil, false
+	}
+	blades, ok := k.lay()
+	if !ok {
+		return nil, false
+	}
+	c, err := rip.Check(p, 0, k.fence, blades, rip.Options{Stop: o.Stop})
+	if err != nil || len(c.Broken) > 0 || c.Plan.Worth.Big().Cmp(k.worth) != 0 {
+		return nil, false
+	}
+	return &rip.Result{Best: c.Plan, Bound: c.Plan.Worth, Proven: true, Work: k.work}, true
+}
+
+// sack is such a board.
+type sack struct {
+	p       *rip.Problem
+	room    int         // stops from the blade, or the edge in its place, before the first strip
+	start   unit.Length // height of that blade
+	pockets int
+	sorts   []sort
+	per     *big.Int // what one of a sort's worth stands for
+	fence   unit.Length
+
+	best   []int64 // worth by the number of strips and the room for them
+	chosen []int   // the sort of each strip
+	worth  *big.Int
+	work   int64
+}
+
+// sort is an item.
+type sort struct {
+	stops int // from its one blade to the other
+	worth int64
+	most  int
+	many  bool // its cap allows as many as there is room for
+}
+
+// mostSteps bounds the programme: what takes more is left to the search.
+const mostSteps = 60_000_000
+
+func newSack(p *rip.Problem) (*sack, bool) {
+	b, s := &p.Board, &p.Saw
+	near, far, ok := rectangle(p)
+	if !ok || s.Rerip.Width > 0 || s.Skew > 0 && !b.StraightNear {
+		return nil, false
+	}
+	for _, blade := range s.Blades {
+		if !blade.Moving {
+			return nil, false
+		}
+	}
+	k := &sack{p: p, pockets: len(s.Blades) - 1, fence: s.StepUp(s.Fence.Min)}
+	k.start = s.StepUp(near + s.Trim - s.Kerf)
+	if b.StraightNear {
+		if near != 0 || s.Kerf%s.Step != 0 {
+			return nil, false
+		}
+		k.start = -s.Kerf
+		k.pockets++
+	}
+	k.room = int((far - s.Trim - k.start) / s.Step)
+	if far-s.Trim < k.start || k.pockets < 1 {
+		return nil, false
+	}
+	worths := make([]*big.Int, len(p.Items))
+	for i := range p.Items {
+		it := &p.Items[i]
+		most, worth, ok := k.sort(it)
+		if !ok {
+			return nil, false
+		}
+		stops := int(unit.CeilDiv(int64(s.Kerf+max(it.Min-max(it.Tolerance, s.Step/2), s.LeastStrip)), int64(s.Step)))
+		width := unit.Length(stops)*s.Step - s.Kerf
+		switch {
+		case width > it.Min+max(it.Tolerance, s.Step/2):
+			most = 0 // no two stops are so far apart
+		case width < s.Gap:
+			return nil, false // it has no room but beside a straight edge
+		}
+		fit := min(k.pockets, k.room/stops)
+		k.sorts = append(k.sorts, sort{stops: stops, most: min(most, fit), many: most >= fit})
+		worths[i] = worth
+	}
+	return k, k.scale(worths)
+}
+
+// rectangle gives the edges of a board that has straight parallel ones and no
+// defects.
+func rectangle(p *rip.Problem) (near, far unit.Length, ok bool) {
+	b := &p.Board
+	if len(b.Defects) > 0 {
+		return 0, 0, false
+	}
+	near, far = b.Stations[0].Near, b.Stations[0].Far
+	for _, st := range b.Stations {
+		if st.Near != near || st.Far != far {
+			return 0, 0, false
+		}
+	}
+	return near, far, true
+}
+
+// sort gives how many strips of an item its cap allows and what each is worth.
+func (k *sack) sort(it *order.Item) (most int, worth *big.Int, ok bool) {
+	b := &k.p.Board
+	if it.Random || len(it.Cuts) > 0 {
+		return 0, nil, false
+	}
+	if it.GreatestLength > 0 && b.Length > it.GreatestLength || it.LeastLength > b.Length {
+		return 0, new(big.Int), true
+	}
+	run := int64(b.Length.Floor())
+	var w unit.Worth
+	switch it.Basis {
+	case order.PerLength:
+		w = unit.WorthOf(it.Value, int64(unit.Millimetre)*1000, run)
+	case order.PerPiece:
+		w = unit.WorthOf(it.Value, int64(unit.SquareMetre), 1)
+	default:
+		w = unit.WorthOf(it.Value, int64(it.Min), run)
+	}
+	most = math.MaxInt
+	if open, limited := it.Open(); limited {
+		each := int64(1)
+		switch {
+		case it.Measure == order.ByLength:
+			each = run
+		case it.Measure == order.ByArea || it.PieceLength > 0:
+			return 0, nil, false
+		}
+		// All strips but one total less than what is open.
+		if most = 0; open > 0 && each > 0 {
+			most = int((open-1)/each) + 1
+		}
+	}
+	return most, w.Big(), true
+}
+
+// scale makes whole numbers of the worths that a programme can add up.
+func (k *sack) scale(worths []*big.Int) bool {
+	k.per = new(big.Int)
+	for _, w := range worths {
+		k.per.GCD(nil, nil, k.per, w)
+	}
+	if k.per.Sign() == 0 {
+		return false // nothing is worth anything
+	}
+	steps := 0
+	for i, w := range worths {
+		q := new(big.Int).Quo(w, k.per)
+		if q.BitLen() > 50 {
+			return false
+		}
+		f := &k.sorts[i]
+		if f.worth = q.Int64(); f.worth == 0 {
+			f.most = 0
+		}
+		steps += f.most * k.room
+	}
+	return steps*k.pockets <= mostSteps && k.pockets < 1<<12
+}
+
+// lay sets the blades: a strip after the other, and what is left beyond them. It
+// reports false where that is outside their travels.
+func (k *sack) lay() (blades []unit.Length, ok bool) {
+	s := &k.p.Saw
+	y := k.start
+	if !k.p.Board.StraightNear {
+		blades = append(blades, y+k.fence)
+	}
+	for _, i := range k.chosen {
+		y += unit.Length(k.sorts[i].stops) * s.Step
+		blades = append(blades, y+k.fence)
+	}
+	for i := range s.Blades {
+		t := s.Blades[i].Travel
+		if i >= len(blades) {
+			a := s.StepUp(t.Min)
+			if i > 0 {
+				a = max(a, s.StepUp(blades[i-1]+s.Kerf+s.Gap))
+			}
+			blades = append(blades, a)
+		}
+		if blades[i] < t.Min || blades[i] > t.Max {
+			return nil, false
+		}
+	}
+	return blades, len(blades) == len(s.Blades)
+}

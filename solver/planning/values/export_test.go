@@ -1,0 +1,35 @@
+package values
+
+import "math"
+
+// AllowBeyond lets a board make more of a row than is wanted in all.
+func AllowBeyond(pl *Planner) { pl.beyond = true }
+
+// Proper gives how many boards a plan by parts takes, if each of its boards makes
+// no more of any row than is wanted in all and together they fill the order; else
+// not a number. The order is in pieces, and each lot one kind of board.
+func Proper(pl *Planner, plan *Plan) (boards float64) {
+	open := pl.Demand.Open()
+	made := make([]float64, len(open))
+	for _, u := range plan.uses {
+		boards += u.boards
+		own := make([]int64, len(open))
+		if u.policy.alone >= 0 { // what else fell out is not counted
+			own[u.policy.alone] = int64(u.policy.made[u.policy.alone])
+		} else {
+			pl.Demand.Made(u.policy.plan, u.policy.kept, own)
+		}
+		for k, n := range own {
+			if n > open[k] {
+				return math.NaN()
+			}
+			made[k] += float64(n) * u.boards
+		}
+	}
+	for k, n := range made {
+		if n < float64(open[k])*(1-1e-7) {
+			return math.NaN()
+		}
+	}
+	return boards
+}

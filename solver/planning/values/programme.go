@@ -1,0 +1,142 @@
+package values
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// programme is the master written out, in numbers near 1.
+type programme struct {
+	a     *mat.Dense
+	b, c  []float64
+	start []int     // a feasible basis
+	ask   []float64 // b with nothing moved
+	size  []float64 // what a column's boards are measured in
+	unit  []float64 // what a row is measured in
+	most  float64   // and costs
+}
+
+// apart is by how much what is wanted is moved. Then no column of a basis is left at
+// nothing: the columns that a solution uses are its basis, which the library does not
+// tell, and the library never goes round in circles.
+const apart = 1e-7
+
+// written writes the programme out, what is wanted moved apart. start has for each row
+// the policy that gives it and nothing else.
+func written(pool []*column, open []float64, start []int, ends []float64) *programme {
+	n, terms := len(pool), len(ends)
+	m := len(open) + terms
+	// Columns: the policies, what rows get too much, places left, boards too many.
+	a := mat.NewDense(m, n+m+terms, nil)
+	b, c, ask := make([]float64, m), make([]float64, n+m+terms), make([]float64, m)
+	// A policy is measured in as many boards as fill its row alone at the start,
+	// or one row of it.
+	size, units := make([]float64, n), make([]float64, m)
+	most, dear := 0.0, 0.0
+	for j, p := range pool {
+		for k := range open {
+			size[j] = math.Max(size[j], p.made[k]/open[k])
+		}
+		most, dear = math.Max(most, p.cost/size[j]), math.Max(dear, p.cost)
+	}
+	for j, p := range pool {
+		for k := range open {
+			a.Set(k, j, p.made[k]/open[k]/size[j])
+		}
+		for t := p.term; t < terms; t++ {
+			a.Set(len(open)+t, j, 1/size[j]/math.Max(ends[t], 1))
+		}
+		c[j] = p.cost / size[j] / most
+	}
+	for k := range open {
+		a.Set(k, n+k, -1)
+		ask[k], b[k] = 1, moved(1, k, apart)
+		units[k] = open[k]
+	}
+	start = slices.Clone(start)
+	for t, end := range ends {
+		row, unit := len(open)+t, math.Max(end, 1)
+		a.Set(row, n+row, 1)
+		a.Set(row, n+m+t, -1)
+		ask[row], b[row], units[row] = end/unit, moved(end/unit, row, apart), unit
+		c[n+m+t] = beyond * dear * unit / most
+		used := 0.0
+		for k, j := range start[:len(open)] {
+			if pool[j].term <= t {
+				used += b[k] * a.At(row, j) / a.At(k, j)
+			}
+		}
+		if used <= b[row] {
+			start = append(start, n+row)
+		} else {
+			start = append(start, n+m+t)
+		}
+	}
+	return &programme{a, b, c, start, ask, size, units, most}
+}
+
+// basis gives the columns of the cheapest plan's basis, and the basis with a row for
+// each. It reports false where the library fails or they do not show.
+func (p *programme) basis() (columns []int, base *mat.Dense, ok bool) {
+	_, x, err := library(p.c, p.a, p.b, p.start)
+	if err != nil {
+		return nil, nil, false
+	}
+	m, _ := p.a.Dims()
+	for j, v := range x {
+		if v != 0 {
+			columns = append(columns, j)
+		}
+	}
+	if len(columns) != m {
+		return nil, nil, false
+	}
+	base = mat.NewDense(m, m, nil)
+	for i, j := range columns {
+		base.SetRow(i, mat.Col(nil, j, p.a))
+	}
+	return columns, base, true
+}
+
+// rows gives the values of the rows, which do not depend on what is wanted but for
+// the basis. It reports false where they prove no optimum.
+func (p *programme) rows() (y []float64, ok bool) {
+	columns, base, ok := p.basis()
+	if !ok {
+		return nil, false
+	}
+	costs := mat.NewVecDense(len(columns), nil)
+	for i, j := range columns {
+		costs.SetVec(i, p.c[j])
+	}
+	var values, worth mat.VecDense
+	if values.SolveVec(base, costs) != nil {
+		return nil, false
+	}
+	worth.MulVec(p.a.T(), &values)
+	for j, c := range p.c {
+		if !(worth.AtVec(j) <= c+1e-9) {
+			return nil, false
+		}
+	}
+	return values.RawVector().Data, true
+}
+
+// plan gives how much of every column the cheapest plan has for what is really wanted.
+func (p *programme) plan() ([]float64, error) {
+	if columns, base, ok := p.basis(); ok {
+		var level mat.VecDense
+		x := make([]float64, len(p.c))
+		if level.SolveVec(base.T(), mat.NewVecDense(len(columns), p.ask)) == nil {
+			for i, j := range columns {
+				x[j] = math.Max(level.AtVec(i), 0)
+			}
+			if solves(p.a, p.ask, x) {
+				return x, nil
+			}
+		}
+	}
+	return simplex(p.c, p.a, p.b, p.start) // near enough, and without circles
+}

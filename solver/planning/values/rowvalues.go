@@ -1,0 +1,39 @@
+package values
+
+import "math"
+
+// primal solves the programme: how many boards to cut by each policy.
+func primal(pool []*column, open []float64, start []int, ends []float64) ([]float64, error) {
+	p := written(pool, open, start, ends)
+	x, err := p.plan()
+	if err != nil {
+		return nil, err
+	}
+	for j := range pool {
+		x[j] /= p.size[j]
+	}
+	return x[:len(pool)], nil
+}
+
+// rowValues gives the values of the demand's units and of a place in each term that
+// belong to the cheapest plan, and its cost: from the basis of the plan, or where
+// that does not show, from the dual programme, which is as large as the policies are
+// many and takes far longer.
+func rowValues(pool []*column, open, ceil []float64, start []int, ends []float64) (pi, mu []float64, cost float64, err error) {
+	p := written(pool, open, start, ends)
+	y, ok := p.rows()
+	if !ok {
+		return dual(pool, open, ceil, ends)
+	}
+	for k, v := range y {
+		v *= p.most / p.unit[k]
+		if k < len(open) {
+			pi = append(pi, math.Max(v, 0))
+			cost += pi[k] * open[k]
+		} else {
+			mu = append(mu, math.Max(-v, 0))
+			cost += v * ends[k-len(open)]
+		}
+	}
+	return pi, mu, cost, nil
+}

@@ -1,0 +1,130 @@
+package rip
+
+import "math"
+
+// tolls are Lagrange multipliers for the caps that the states of a quota do not
+// keep. Of the strips that count towards a cap a plan has at most so many (quota),
+// so if each of them pays a toll, and as many tolls as there may be strips are
+// given back to all plans alike, no valid plan loses by it; what is worth most
+// after tolls, what was given back included, is then a bound that knows of all
+// caps at once. In the same way a fee for any strip stands for the number of
+// pockets. Tolls may be anything from 0 on; tune looks for such that the bound is
+// low. They are coarse worth, in whole units, so that bounds stay exact.
+//
+// A part of a plan bounds what can come of it by its own worth less its tolls, the
+// most that the rest can be worth after tolls, and all that is given back: the
+// rest cannot have more strips that count than the part leaves.
+type tolls struct {
+	price []int64 // per want: what a strip pays that counts towards its cap
+	fee   int64   // what any strip pays
+	back  int64   // what is given back
+}
+
+// toll of a strip of want w that gives no less than g.
+func (c *ceiling) toll(in *instance, w *want, g cut) int64 {
+	if p := c.price[w.index]; p > 0 && c.enough(in, w, g) {
+		return p + c.fee
+	}
+	return c.fee
+}
+
+// paid is the price that a strip of want w pays which uses up amount.
+func (c *ceiling) paid(w *want, amount int64) int64 {
+	if p := c.price[w.index]; p > 0 && amount >= c.each[w.cap] {
+		return p
+	}
+	return 0
+}
+
+// pays is what a strip of want w pays that uses up amount.
+func (s *search) pays(w *want, amount int64) int64 {
+	if s.ceil == nil {
+		return 0
+	}
+	return s.ceil.paid(w, amount)
+}
+
+// tolled bounds the worth of what can come of a label by tolls, coarsely. It reports
+// false where only tables or widths bound what is to come.
+func (s *search) tolled(l *label) (int64, bool) {
+	return s.tolledSpan(int(l.j), l.a, l.a, l.score.worth, l.paid)
+}
+
+// tolledSpan is tolled for a blade j that stands anywhere in [a, b].
+func (s *search) tolledSpan(j int, a, b int64, worth worth, paid int64) (int64, bool) {
+	c := s.ceil
+	if c == nil || a%s.in.step != 0 {
+		return 0, false
+	}
+	up := c.up(worth) - paid + c.back
+	switch {
+	case j < s.anchor:
+		return up + s.tolledBefore(j, a, b), s.turned != nil
+	case s.nextFixed[j] >= 0:
+		return 0, false
+	}
+	return up + s.tolledPending() + c.beyond(s.in, len(s.in.blades)-1-j, a-s.w.hi, b-s.w.lo), true
+}
+
+// tolledPending bounds what lies before the anchor while that is still to come.
+func (s *search) tolledPending() int64 {
+	if !s.pending || !s.anchored {
+		return 0
+	}
+	most := s.ceil.up(s.pendingWorth())
+	if a := s.in.blades[s.anchor].lo; s.turned != nil && a%s.in.step == 0 {
+		most = min(most, s.tolledBefore(s.anchor, a, a))
+	}
+	return most
+}
+
+// beyond bounds what lies beyond a blade that stands from one height to another,
+// with k blades beyond it, after tolls.
+func (c *ceiling) beyond(in *instance, k int, from, to int64) int64 {
+	if from == to && (from-c.lo)%in.step == 0 {
+		return c.over(in, k, 0, from)
+	}
+	i := min(max((from-c.lo)/in.step, 0), int64(c.n))
+	return c.suffix[k*c.states][i]
+}
+
+// takeTolls has labels pay tolls where the quota leaves caps out and several blades
+// move beyond the last fixed one or before the first. It reports false when the
+// search was stopped.
+func (s *search) takeTolls() bool {
+	in := s.in
+	before, m := 0, 0
+	for m < len(in.blades) && in.blades[len(in.blades)-1-m].moving {
+		m++
+	}
+	if s.anchored && !in.straight {
+		before = s.anchor
+	}
+	if in.reripWidth > 0 || max(before, m) < 2 || s.quota.whole(in) {
+		return true
+	}
+	c := s.newCeiling()
+	if s.ended != NoLimit || c.back > 0 && !c.build(s, m) {
+		return false
+	}
+	if c.back > 0 {
+		s.ceil = c
+		return before < 2 || s.turnTolls(before)
+	}
+	return true
+}
+
+// quickTolls lowers the quick bound to what tolls allow.
+func (s *search) quickTolls(sc *score) {
+	if s.ceil == nil {
+		return
+	}
+	was := s.pending
+	s.pending = true
+	a := s.in.blades[s.anchor].lo
+	v, ok := s.tolledSpan(s.anchor, a, a, s.withNearSide(score{}, a).worth, 0)
+	s.pending = was
+	if ok && s.ceil.worth(v).Cmp(sc.worth) < 0 {
+		*sc = score{worth: s.ceil.worth(v), area: math.MaxInt64}
+	}
+}
