@@ -18,6 +18,7 @@ verify:
 	.ci/verify
 
 soak: fuzz
+	FUZZTIME=$(FUZZTIME) .ci/fuzz ./proto/codec
 	RIPWRIGHT_KILLS=300 $(GO) test -count=1 -timeout 120m -run TestKilled ./clients/linesim/sim
 	$(GO) run ./clients/linesim orders --seeds 20
 	RIPWRIGHT_FAULTS=200 $(GO) test -count=1 -timeout 120m -v ./clients/linesim/faults

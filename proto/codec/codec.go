@@ -1,11 +1,12 @@
 // Package codec reads and writes the messages of gRPC calls; whoever imports it, a
 // client too, has it in place of gRPC's own. The messages of RipService, which live
-// lines wait for, have code of their own (from protoc-gen-go-vtproto), which takes less than
-// half as long as going by their descriptions; any other message goes as ever. What
-// is on the wire is the same.
+// lines wait for, have code of their own (from protoc-gen-go-vtproto), which takes
+// less than half as long as going by their descriptions; any other message goes as
+// ever. What is on the wire is the same.
 //
-// One thing differs: a text that is not UTF-8 is not refused here, where only the
-// whole message could be. Readers of the messages check it and name the field.
+// What differs: a text that is not UTF-8 is not refused here, where only the whole
+// message could be. Readers of the messages check it and name the field. And some
+// bytes that no writer of messages writes are taken, as FuzzUnmarshal tells.
 package codec
 
 import (

@@ -155,22 +155,20 @@ func TestAgreesWithTheStandard(t *testing.T) {
 	}
 }
 
-// forget drops the fields that the schema does not know, and reports whether there
-// were any.
-func forget(m proto.Message) (had bool) {
+// forget drops the fields that the schema does not know.
+func forget(m proto.Message) {
 	_ = protorange.Range(m.ProtoReflect(), func(p protopath.Values) error {
 		if in, ok := p.Index(-1).Value.Interface().(protoreflect.Message); ok && len(in.GetUnknown()) > 0 {
 			in.SetUnknown(nil)
-			had = true
 		}
 		return nil
 	})
-	return had
 }
 
-// Of arbitrary bytes, and of good ones cut short or changed, it takes none that gRPC's
-// own would not, but for texts that are not UTF-8 and for what is wrong within fields
-// that neither knows, and reads the same in them.
+// Of arbitrary bytes, and of good ones cut short or changed, it reads the same as
+// gRPC's own in all that both take. It takes a little more: numbers of ten bytes that
+// are too long by some bits, and what is wrong within fields that neither knows. Then
+// too a message comes of it that could have been sent, but for texts that are not UTF-8.
 func FuzzUnmarshal(f *testing.F) {
 	for _, m := range messages(f) {
 		raw, err := proto.Marshal(m)
@@ -187,12 +185,21 @@ func FuzzUnmarshal(f *testing.F) {
 			if (codec{}).Unmarshal(mem.BufferSlice{mem.SliceBuffer(raw)}, m) != nil {
 				continue
 			}
-			strange := forget(m)
+			forget(m)
 			want := m.ProtoReflect().New().Interface()
-			if err := (proto.UnmarshalOptions{DiscardUnknown: true}).Unmarshal(raw, want); err != nil {
-				if strange || strings.Contains(err.Error(), "UTF-8") {
-					continue
+			err := proto.UnmarshalOptions{DiscardUnknown: true}.Unmarshal(raw, want)
+			if err != nil {
+				sound, made := (codec{}).Marshal(m)
+				if made != nil {
+					t.Fatal(made)
 				}
+				proto.Reset(want)
+				err = proto.Unmarshal(sound.Materialize(), want)
+			}
+			if err != nil && strings.Contains(err.Error(), "UTF-8") {
+				continue
+			}
+			if err != nil {
 				t.Fatalf("%T: taken, though %v", m, err)
 			}
 			if !proto.Equal(m, want) {
