@@ -75,6 +75,10 @@ type Item struct {
 	Panel, Joint unit.Length
 }
 
+// Off is how far a strip may be from a fixed width: what the item tolerates, and half
+// a step of the saw's at least.
+func (it *Item) Off(step unit.Length) unit.Length { return max(it.Tolerance, step/2) }
+
 // Open reports what is still wanted in the unit of Measure, and whether there
 // is a limit at all. An item with a limit and nothing open is off.
 func (it *Item) Open() (amount int64, limited bool) {

@@ -164,7 +164,7 @@ func (in *instance) addWant(i int, faults *fault.List) {
 	}
 	w.full = w.whole(in.length)
 	if !it.Random {
-		t := max(int64(it.Tolerance), in.step/2)
+		t := int64(it.Off(unit.Length(in.step)))
 		w.lo, w.hi = w.lo-t, w.hi+t
 	}
 	w.lo = max(w.lo, in.least)

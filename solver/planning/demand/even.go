@@ -98,10 +98,11 @@ func newSack(p *rip.Problem) (*sack, bool) {
 		if !ok {
 			return nil, false
 		}
-		stops := int(unit.CeilDiv(int64(s.Kerf+max(it.Min-max(it.Tolerance, s.Step/2), s.LeastStrip)), int64(s.Step)))
+		off := it.Off(s.Step)
+		stops := int(unit.CeilDiv(int64(s.Kerf+max(it.Min-off, s.LeastStrip)), int64(s.Step)))
 		width := unit.Length(stops)*s.Step - s.Kerf
 		switch {
-		case width > it.Min+max(it.Tolerance, s.Step/2):
+		case width > it.Min+off:
 			most = 0 // no two stops are so far apart
 		case width < s.Gap:
 			return nil, false // it has no room but beside a straight edge

@@ -30,7 +30,7 @@ func (pl *Planner) Why(row int) Reason {
 	}
 	narrowest := it.Min
 	if !it.Random {
-		narrowest -= max(it.Tolerance, pl.p.Saw.Step/2)
+		narrowest -= it.Off(pl.p.Saw.Step)
 	}
 	var widest, longest unit.Length
 	shortest := wood.MaxLength
