@@ -137,7 +137,7 @@ func (w *Workers) run(work func()) {
 func (w *Workers) Each(n int, f func(i int)) {
 	var next atomic.Int64
 	var panicked atomic.Pointer[Panic]
-	run := func(more func() bool) {
+	share := func(more func() bool) {
 		defer func() {
 			if p := recover(); p != nil {
 				panicked.CompareAndSwap(nil, panicOf(p))
@@ -171,10 +171,10 @@ func (w *Workers) Each(n int, f func(i int)) {
 				w.watch.Busy(-1)
 				w.gate.Leave()
 			}()
-			w.run(func() { run(func() bool { return w.gate.Waiting() == 0 }) })
+			w.run(func() { share(func() bool { return w.gate.Waiting() == 0 }) })
 		})
 	}
-	run(func() bool { return true })
+	share(func() bool { return true })
 	others.Wait()
 	if p := panicked.Load(); p != nil {
 		panic(p)

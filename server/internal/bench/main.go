@@ -171,11 +171,7 @@ func pace(conn *grpc.ClientConn, pid int) error {
 	if err != nil {
 		return err
 	}
-	verdict := "holds"
-	if mb > 64 {
-		verdict = "falls short"
-	}
-	fmt.Printf("%-42s measured %7.1f MB at %.0f boards a second  wanted 64 MB  %s\n", "resident memory", mb, callers*each/took.Seconds(), verdict)
+	fmt.Printf("%-42s measured %7.1f MB at %.0f boards a second  wanted 64 MB  %s\n", "resident memory", mb, callers*each/took.Seconds(), verdict(mb <= 64))
 	return nil
 }
 
@@ -229,10 +225,14 @@ func median(all []time.Duration) time.Duration {
 	return all[len(all)/2]
 }
 
-func row(name string, got, want time.Duration) {
-	verdict := "holds"
-	if got > want {
-		verdict = "falls short"
+// verdict says whether a target holds.
+func verdict(holds bool) string {
+	if holds {
+		return "holds"
 	}
-	fmt.Printf("%-42s measured %10v  wanted %8v  %s (%.2f of it)\n", name, got.Round(time.Microsecond), want, verdict, float64(got)/float64(want))
+	return "falls short"
+}
+
+func row(name string, got, want time.Duration) {
+	fmt.Printf("%-42s measured %10v  wanted %8v  %s (%.2f of it)\n", name, got.Round(time.Microsecond), want, verdict(got <= want), float64(got)/float64(want))
 }

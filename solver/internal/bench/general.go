@@ -113,11 +113,8 @@ func everyStop(s lpmodel.Solver, boards int, file string) (bool, error) {
 			ratios[len(ratios)-1])
 	}
 	slices.Sort(ratios)
-	ratio, says := ratios[len(ratios)/2], "holds"
-	if ratio < faster {
-		says = "falls short"
-	}
-	fmt.Printf("at the median %.0f times as long; wanted %d: %s\n", ratio, faster, says)
+	ratio := ratios[len(ratios)/2]
+	fmt.Printf("at the median %.0f times as long; wanted %d: %s\n", ratio, faster, says(ratio >= faster))
 	return ratio >= faster, nil
 }
 

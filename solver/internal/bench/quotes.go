@@ -72,11 +72,8 @@ func quotes(int) (bool, error) {
 			}
 			rate = max(rate, float64(q.solved)/q.cores.Seconds())
 		}
-		ok := "holds"
-		if rate < wanted {
-			ok, holds = "falls short", false
-		}
-		fmt.Printf("%-42s %.0f boards, %d solves, %.0f a second and core; wanted %d  %s\n", by.name, q.boards, q.solved, rate, wanted, ok)
+		holds = holds && rate >= wanted
+		fmt.Printf("%-42s %.0f boards, %d solves, %.0f a second and core; wanted %d  %s\n", by.name, q.boards, q.solved, rate, wanted, says(rate >= wanted))
 	}
 	return holds, nil
 }
