@@ -1,0 +1,129 @@
+// Package budget is the one place that says when a search has to stop: when its
+// steps are used up, when its time is, or when what it needs next would not fit the
+// memory that it may hold.
+//
+// Steps and bytes are counted by the search itself, in an order that depends on the
+// problem alone, so a search that either of them ends gives the same answer on every
+// machine and at every time. That asks of the search that it counts
+//
+//   - a step for about 0.3 µs at most of what it does: a loop that grows with the
+//     problem counts its rounds, if need be several at a time;
+//   - bytes before it allocates them, and as though it began with no memory of its
+//     own, whatever it keeps from earlier searches.
+//
+// Time is whatever Limits.Stop makes of it. Nothing here looks at a clock.
+package budget
+
+import "math"
+
+// Limit names what ended a search.
+type Limit int
+
+// The limits.
+const (
+	None   Limit = iota // the search ended by itself
+	Time                // Limits.Stop said so
+	Work                // the steps are used up
+	Memory              // what was needed next does not fit
+)
+
+// Limits of a search; 0 and nil stand for none.
+type Limits struct {
+	Work   int64 // steps
+	Memory int64 // bytes held at the same time
+	Stop   func() bool
+}
+
+// Budget is what is left of the limits of one search. It is not safe for use by
+// several goroutines.
+type Budget struct {
+	work, next int64 // next is from when on to look
+	held, most int64
+	limits     Limits
+	ended      Limit
+}
+
+// PollEvery is how many steps may pass between two calls of Stop.
+const PollEvery = 512
+
+// New gives a budget of which nothing is used.
+func New(l Limits) *Budget {
+	b := &Budget{limits: l}
+	b.wait()
+	return b
+}
+
+// Spend counts n steps and reports whether the search may go on. Once it may not it
+// never may again.
+func (b *Budget) Spend(n int64) bool {
+	b.work += n
+	return b.work < b.next || b.look()
+}
+
+// Count counts n steps where the search cannot stop; the next Spend looks.
+func (b *Budget) Count(n int64) { b.work += n }
+
+// Look polls at once, however few steps have passed since that was done last. It is
+// for what is about to begin and takes long.
+func (b *Budget) Look() bool {
+	b.next = min(b.next, b.work)
+	return b.look()
+}
+
+func (b *Budget) look() bool {
+	switch {
+	case b.ended != None:
+	case b.limits.Work > 0 && b.work > b.limits.Work:
+		b.end(Work)
+	case b.limits.Stop != nil && b.limits.Stop():
+		b.end(Time)
+	default:
+		b.wait()
+	}
+	return b.ended == None
+}
+
+// wait sets when to look next.
+func (b *Budget) wait() {
+	b.next = math.MaxInt64
+	if b.limits.Stop != nil {
+		b.next = b.work + PollEvery
+	}
+	if b.limits.Work > 0 {
+		b.next = min(b.next, b.limits.Work+1)
+	}
+}
+
+func (b *Budget) end(l Limit) {
+	if b.ended == None {
+		b.ended, b.next = l, math.MinInt64
+	}
+}
+
+// Hold takes n bytes, before they are allocated, and reports whether there are so
+// many left. Where there are not, nothing is taken and the search is ended, by
+// Memory unless something else has ended it.
+func (b *Budget) Hold(n int64) bool {
+	if b.limits.Memory > 0 && n > b.limits.Memory-b.held {
+		b.end(Memory)
+		return false
+	}
+	b.held += n
+	b.most = max(b.most, b.held)
+	return true
+}
+
+// Fits reports whether n more bytes could be held, and takes none.
+func (b *Budget) Fits(n int64) bool { return b.limits.Memory <= 0 || n <= b.limits.Memory-b.held }
+
+// Free gives back n bytes that nothing refers to any more.
+func (b *Budget) Free(n int64) { b.held -= n }
+
+// Ended gives what ended the search, None while it may go on.
+func (b *Budget) Ended() Limit { return b.ended }
+
+// Work gives the steps counted so far.
+func (b *Budget) Work() int64 { return b.work }
+
+// Held gives the bytes held, and the most that ever were.
+func (b *Budget) Held() (now, most int64) { return b.held, b.most }

@@ -1,0 +1,88 @@
+package budget_test
+
+import (
+	"testing"
+
+	"github.com/ripwright/ripwright/solver/internal/search/budget"
+)
+
+func TestWork(t *testing.T) {
+	b := budget.New(budget.Limits{Work: 1000})
+	steps := int64(0)
+	for b.Spend(1) {
+		steps++
+	}
+	if steps != 1000 || b.Ended() != budget.Work {
+		t.Errorf("%d steps, ended by %d", steps, b.Ended())
+	}
+	if b.Spend(0) || b.Look() {
+		t.Error("it goes on")
+	}
+	b = budget.New(budget.Limits{Work: 1000})
+	b.Count(2000)
+	if b.Ended() != budget.None || b.Spend(0) || b.Ended() != budget.Work {
+		t.Error("steps counted without a look do not count")
+	}
+}
+
+func TestTime(t *testing.T) {
+	polls, over := 0, false
+	b := budget.New(budget.Limits{Work: 1 << 40, Stop: func() bool { polls++; return over }})
+	for range 10 * budget.PollEvery {
+		if !b.Spend(1) {
+			t.Fatal("it ended")
+		}
+	}
+	if polls != 10 {
+		t.Errorf("%d polls in 10 times %d steps", polls, budget.PollEvery)
+	}
+	if !b.Look() || polls != 11 {
+		t.Error("Look did not poll")
+	}
+	over = true
+	steps := 0
+	for b.Spend(1) {
+		steps++
+	}
+	if steps >= budget.PollEvery || b.Ended() != budget.Time {
+		t.Errorf("%d steps after the end, ended by %d", steps, b.Ended())
+	}
+	over = false
+	if b.Look() || b.Ended() != budget.Time {
+		t.Error("an ended search goes on")
+	}
+}
+
+func TestMemory(t *testing.T) {
+	b := budget.New(budget.Limits{Memory: 100})
+	if !b.Hold(60) || !b.Fits(40) || b.Fits(41) || !b.Hold(40) {
+		t.Fatal("it holds too little")
+	}
+	b.Free(60)
+	if now, most := b.Held(); now != 40 || most != 100 {
+		t.Errorf("%d held, %d at most", now, most)
+	}
+	if b.Hold(61) || b.Ended() != budget.Memory || b.Spend(1) {
+		t.Error("it holds too much")
+	}
+	if now, _ := b.Held(); now != 40 {
+		t.Errorf("what was refused is held: %d", now)
+	}
+	if b := budget.New(budget.Limits{}); !b.Hold(1<<60) || !b.Spend(1<<60) || !b.Look() {
+		t.Error("there is a limit where there is none")
+	}
+	// A size that overflows when it is added up does not fit either.
+	if b := budget.New(budget.Limits{Memory: 100}); !b.Hold(50) || b.Hold(1<<63-1) {
+		t.Error("a sum went over")
+	}
+}
+
+// The first limit stands.
+func TestFirst(t *testing.T) {
+	b := budget.New(budget.Limits{Work: 1, Memory: 1, Stop: func() bool { return true }})
+	b.Hold(2)
+	b.Spend(5)
+	if b.Ended() != budget.Memory {
+		t.Errorf("ended by %d", b.Ended())
+	}
+}
