@@ -28,6 +28,8 @@ func (m *Metrics) Planned(j *wire.Job, r *rip.Result, took time.Duration) {
 		m.unproven.WithLabelValues(saw, "time").Inc()
 	case rip.WorkLimit:
 		m.unproven.WithLabelValues(saw, "work").Inc()
+	case rip.MemoryLimit:
+		m.unproven.WithLabelValues(saw, "memory").Inc()
 	}
 	a := &r.Best.Account
 	m.face.WithLabelValues(saw, "strip").Add(a.Strip.SquareMetres())

@@ -80,7 +80,7 @@ func websOf(t *testing.T, boards int, do func(r *rand.Rand, u *settler, w *web))
 			continue
 		}
 		done++
-		s := newSearch(in, Options{})
+		s := newSearch(in, 0, (&Options{}).budget())
 		c := s.newCeiling()
 		k := len(in.blades)
 		c.build(s, k)

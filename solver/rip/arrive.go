@@ -1,6 +1,9 @@
 package rip
 
-import "slices"
+import (
+	"slices"
+	"unsafe"
+)
 
 // open clears the slots for the positions of blade j.
 func (s *search) open(j int) {
@@ -74,10 +77,6 @@ func (s *search) marked(k kind, w *want) kind {
 	return k.with(w.item)
 }
 
-// maxLabels bounds what one sweep holds, about 200 MB: a search that needs more
-// ends like one whose work is used up.
-const maxLabels = 2_000_000
-
 // keep puts a label in its slot unless its bound falls short, a cap forbids it
 // or another label covers it.
 func (s *search) keep(l *label, used int32, w *want, amount int64, edge *want, edgeAmount int64) {
@@ -137,9 +136,12 @@ func (s *search) keep(l *label, used int32, w *want, amount int64, edge *want, e
 		}
 		link = &old.next
 	}
-	if len(s.labels) >= maxLabels {
-		s.ended = WorkLimit
-		return
+	if len(s.labels) == s.held {
+		more := max(s.held, 1024)
+		if !s.budget.Hold(int64(more) * int64(unsafe.Sizeof(*l))) {
+			return
+		}
+		s.held += more
 	}
 	l.next = 0
 	s.labels = append(s.labels, *l)
@@ -212,7 +214,7 @@ func (s *search) collect(j int) layer {
 // join adds label i to a front of labels that share one future.
 func (s *search) join(front layer, i int32) layer {
 	l := &s.labels[i]
-	s.work += int64(len(front))
+	s.budget.Count(int64(len(front)))
 	for _, k := range front {
 		if s.covers(&s.labels[k], l) {
 			return front

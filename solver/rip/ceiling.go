@@ -79,7 +79,7 @@ func (c *ceiling) top(k int) int64 {
 // caps out.
 func (s *search) newCeiling() *ceiling {
 	c := s.measured()
-	if s.ended == NoLimit && !c.whole(s.in) {
+	if !s.over() && !c.whole(s.in) {
 		c.states, c.unit = 1, s.ints.take(s.in.caps)
 		c.tuned = true
 		c.tune(s)

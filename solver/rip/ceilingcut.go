@@ -21,7 +21,7 @@ func (c *ceiling) measure(s *search) {
 	c.narrowest = max(in.outerHi-in.outerLo, 0)
 	clear := false // of defects for some want
 	for k := range in.wants {
-		if s.ended != NoLimit {
+		if s.over() {
 			return
 		}
 		w := &in.wants[k]

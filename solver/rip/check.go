@@ -20,7 +20,8 @@ type Checked struct {
 // Check scores a fence position and a position for every blade, in the blades'
 // order along the arbor. Positions that break a rule of the saw are scored as they
 // stand all the same, so they may be worth more than any valid plan. Of the
-// options only Stop matters.
+// options the limits matter: where one of them ends it, the items are the best
+// assignment so far.
 func Check(p *Problem, skew, fence unit.Length, blades []unit.Length, o Options) (*Checked, error) {
 	l := p.Faults()
 	if len(blades) != len(p.Saw.Blades) {
@@ -49,7 +50,7 @@ func Check(p *Problem, skew, fence unit.Length, blades []unit.Length, o Options)
 	for j, a := range blades {
 		in.blades[j] = blade{lo: int64(a), hi: int64(a)}
 	}
-	s := newSearch(in, Options{Stop: o.Stop})
+	s := newSearch(in, 0, o.budget())
 	defer s.release()
 	s.pool.skew = int64(skew)
 	s.aim(fences{int64(fence), int64(fence)}, nil, nil)

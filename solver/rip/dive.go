@@ -9,7 +9,7 @@ import (
 // early has something to show. Without tables what is to come counts nothing.
 func (s *search) glance(all fences) {
 	last := len(s.in.blades) - 1
-	if s.options.Stop == nil || last < 1 {
+	if last < 1 {
 		return
 	}
 	s.tails, s.heads = make([]table, last+1), make([]table, last+1)

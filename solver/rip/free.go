@@ -13,7 +13,7 @@ import "math"
 func (s *search) free(rests []int64) (bound worth, ok bool) {
 	in := s.in
 	c := s.newCeiling()
-	if s.ended != NoLimit {
+	if s.over() {
 		return in.crude(), true
 	}
 	c.keepWorst(in)
@@ -34,7 +34,7 @@ func (s *search) free(rests []int64) (bound worth, ok bool) {
 		f := open[len(open)-1]
 		open = open[:len(open)-1]
 		done, ok := s.freeWithin(c, f, k, rests)
-		if s.ended != NoLimit {
+		if s.over() {
 			return maxWorth(bound, s.bestWorth()), true
 		}
 		if !ok {
@@ -63,7 +63,7 @@ func (s *search) freeWithin(c *ceiling, f fences, k int, rests []int64) (done, o
 	s.f, s.w = f, fences{}
 	t := s.network(c, f)
 	defer func() {
-		if s.ended == NoLimit && ok { // or it may be half grown
+		if !s.over() && ok { // or it may be half grown
 			s.nets = append(s.nets, t)
 		}
 	}()
@@ -71,7 +71,7 @@ func (s *search) freeWithin(c *ceiling, f fences, k int, rests []int64) (done, o
 	low := int64(0)
 	if t.rising = c.tuned && s.pool.size == 1; t.rising {
 		low = t.dive()
-		if far := c.top(k) - low; s.ended == NoLimit && !c.exact && far > c.top(k)>>7 && !c.build(s, k) {
+		if far := c.top(k) - low; !s.over() && !c.exact && far > c.top(k)>>7 && !c.build(s, k) {
 			return false, false
 		}
 	}
@@ -84,7 +84,7 @@ func (s *search) freeWithin(c *ceiling, f fences, k int, rests []int64) (done, o
 		if low > 0 { // the bound of many caps is not so near that it pays to come down from it
 			need = max(low, floor)
 		}
-		if !t.grow(need) && (c.exact || s.ended != NoLimit) {
+		if !t.grow(need) && (c.exact || s.over()) {
 			return false, false
 		}
 		goals := t.goals()

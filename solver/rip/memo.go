@@ -64,7 +64,7 @@ func (s *search) remembered(k int, p, q int64) (cut, bool) {
 	all := m.cuts[i*len(in.wants) : (i+1)*len(in.wants)]
 	if m.known[i] == 0 {
 		m.known[i] = 1
-		s.work += 1 + int64(len(all))/8
+		s.budget.Count(1 + int64(len(all))/8)
 		s.found = in.clear.Runs(s.found[:0], unit.Length(p), unit.Length(q))
 		for k := range all {
 			all[k] = in.wants[k].count(s.found, true)

@@ -36,7 +36,7 @@ func (t *network) grow(need int64) bool {
 			}
 		}
 	}
-	return t.s.ended == NoLimit && !t.overfull
+	return !t.s.over() && !t.overfull
 }
 
 // begin makes the nodes of blade i that begin a strip after none.
@@ -61,7 +61,7 @@ func (t *network) begin(i int) bool {
 			}
 		}
 	}
-	return t.s.ended == NoLimit
+	return !t.s.over()
 }
 
 // place makes nodes that begin a strip, alike but for where they stand. It reports

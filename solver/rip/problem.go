@@ -31,6 +31,7 @@ import (
 	"fmt"
 
 	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/internal/search/budget"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
@@ -129,14 +130,18 @@ func (p *Problem) sizeFaults(l *fault.List) {
 }
 
 // Limit names what ended a search before its proof.
-type Limit int
+type Limit = budget.Limit
 
 // The limits.
 const (
-	NoLimit   Limit = iota // the search ended by itself
-	TimeLimit              // Options.Stop said so
-	WorkLimit              // Options.Work was used up, or what a search may hold in memory
+	NoLimit     = budget.None   // the search ended by itself
+	TimeLimit   = budget.Time   // Options.Stop said so
+	WorkLimit   = budget.Work   // Options.Work was used up
+	MemoryLimit = budget.Memory // what the search needed next is more than Options.Memory
 )
+
+// DefaultMemory is what a search may hold that is not told otherwise, in bytes.
+const DefaultMemory = 64 << 20
 
 // Options of a search.
 type Options struct {
@@ -149,10 +154,23 @@ type Options struct {
 	// Work limits the search to a number of steps, the same on every machine,
 	// so that a stopped answer can be reproduced. 0: no limit.
 	Work int64
+	// Memory limits what the search holds at the same time, in bytes. It is counted
+	// as it is asked for, so like Work it ends a search at the same place on every
+	// machine. 0: DefaultMemory.
+	Memory int64
 	// Floor lets the search pass over plans that are worth less, which is much
 	// faster where little is worth as much. If nothing is, Best is some plan, not
 	// Proven, and Bound is below Floor. Not above 0: none.
 	Floor unit.Worth
+}
+
+// budget gives what the options leave a search.
+func (o *Options) budget() *budget.Budget {
+	memory := o.Memory
+	if memory <= 0 {
+		memory = DefaultMemory
+	}
+	return budget.New(budget.Limits{Work: o.Work, Memory: memory, Stop: o.Stop})
 }
 
 // Result of a search.

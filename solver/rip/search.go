@@ -4,6 +4,8 @@ import (
 	"container/heap"
 	"math"
 	"slices"
+
+	"github.com/ripwright/ripwright/solver/internal/search/budget"
 )
 
 // search is the state of one search.
@@ -46,16 +48,14 @@ type search struct {
 	aimed int // counts the intervals aimed at
 
 	sweepStops int64 // see worthSweeping
-	options    Options
-	work       int64
-	polled     int64
-	ended      Limit
+	budget     *budget.Budget
+	held       int // labels that are counted in it
 }
 
-func newSearch(in *instance, o Options) *search {
+func newSearch(in *instance, runnersUp int, b *budget.Budget) *search {
 	n := len(in.blades)
-	s := &search{scratch: searches.Get().(*scratch), in: in, options: o, kinds: o.RunnersUp > 0}
-	s.pool = pool{size: o.RunnersUp + 1, in: in}
+	s := &search{scratch: searches.Get().(*scratch), in: in, budget: b, kinds: runnersUp > 0}
+	s.pool = pool{size: runnersUp + 1, in: in}
 	s.nextFixed, s.further = s.ints.take(n), s.longs.take(n)
 	s.quota = newQuota(in, s.scratch)
 	s.sweepStops = s.worthSweeping()
@@ -82,28 +82,11 @@ func newSearch(in *instance, o Options) *search {
 	return s
 }
 
-// pollEvery is how many steps may pass between two looks at the clock.
-const pollEvery = 512
-
 // spend counts n steps of work and reports whether the search may go on.
-func (s *search) spend(n int64) bool {
-	s.work += n
-	if s.ended != NoLimit {
-		return false
-	}
-	if s.options.Work > 0 && s.work > s.options.Work {
-		s.ended = WorkLimit
-		return false
-	}
-	if s.options.Stop != nil && s.work-s.polled >= pollEvery {
-		s.polled = s.work
-		if s.options.Stop() {
-			s.ended = TimeLimit
-			return false
-		}
-	}
-	return true
-}
+func (s *search) spend(n int64) bool { return s.budget.Spend(n) }
+
+// over reports whether a limit has ended the search.
+func (s *search) over() bool { return s.budget.Ended() != NoLimit }
 
 // run searches all fence positions and gives a bound on every plan's worth.
 // Intervals of fence positions are taken best bound first. One that is popped
@@ -150,7 +133,7 @@ func (s *search) run() worth {
 			heap.Pop(&q) // as good, but further out; others as good may be nearer
 			continue
 		}
-		if s.ended != NoLimit || !s.spend(1) {
+		if s.over() || !s.spend(1) {
 			return maxWorth(e.bound.worth, s.bestWorth())
 		}
 		heap.Pop(&q)
@@ -163,7 +146,7 @@ func (s *search) run() worth {
 				s.aim(e.f, e.trails, e.open)
 			}
 			best, ok := s.sweep()
-			if s.ended != NoLimit {
+			if s.over() {
 				return maxWorth(e.bound.worth, s.bestWorth())
 			}
 			if !e.f.single() && ok {

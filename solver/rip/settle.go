@@ -97,7 +97,7 @@ func (t *settler) settle(g *goal) bool {
 	t.room.reset()
 	w := t.pack()
 	found := t.search(w)
-	if found && t.s.ended == NoLimit {
+	if found && !t.s.over() {
 		t.offer(g, w)
 	}
 	return was || found
@@ -132,7 +132,7 @@ func (t *settler) within(w *web, f fences) bool {
 
 // visit is within for an interval whose bound is known.
 func (t *settler) visit(w *web, f fences, b travelBound) (found bool) {
-	if t.settled(b.least(), f.lo) || t.s.ended != NoLimit {
+	if t.settled(b.least(), f.lo) || t.s.over() {
 		return false
 	}
 	if b.exact {

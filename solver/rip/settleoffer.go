@@ -44,7 +44,7 @@ func (t *settler) upTo(x int32, f fences) *path {
 	var strip *path // the first of the ways by a strip; its item is the last thing to differ
 	item := int16(noWant)
 	for k := n.arcs; k >= 0; k = t.arcs[k].next {
-		t.s.work++
+		t.s.budget.Count(1)
 		switch a := &t.arcs[k]; {
 		case a.from >= 0:
 			if t.to[a.from] != goal {

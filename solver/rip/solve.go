@@ -15,6 +15,7 @@ func Solve(p *Problem, o Options) (*Result, error) {
 	if o.Floor.Cmp(worth{}) > 0 {
 		best.raise(o.Floor)
 	}
+	b := o.budget()
 	r := &Result{Proven: true}
 	var any *found // every blade as near the datum as it can stand, and nothing cut on purpose
 	for _, skew := range p.skews() {
@@ -26,17 +27,18 @@ func Solve(p *Problem, o Options) (*Result, error) {
 			r.Bound = maxWorth(r.Bound, in.crude())
 			continue
 		}
-		s := newSearch(in, o)
-		s.pool, s.work = best, r.Work
+		s := newSearch(in, o.RunnersUp, b)
+		s.pool = best
 		s.pool.skew, s.pool.in = int64(skew), in
 		r.Bound = maxWorth(r.Bound, s.run())
 		if any == nil && len(s.pool.real()) == 0 {
 			any = s.fallback()
 		}
-		best, r.Work = s.pool, s.work
-		r.Proven, r.EndedBy = s.ended == NoLimit, s.ended
+		best = s.pool
+		r.Proven = !s.over()
 		s.release()
 	}
+	r.EndedBy, r.Work = b.Ended(), b.Work()
 	plans := best.real()
 	if len(plans) == 0 { // stopped before a plan was complete, or none is worth the floor
 		plans, r.Proven = []*found{any}, false

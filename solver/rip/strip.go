@@ -24,7 +24,7 @@ type strip struct {
 // strip scores want w in the pocket between the arbor positions left and right.
 // It reports false where no fence position lets the item be cut there.
 func (s *search) strip(w *want, left, right int64) (strip, bool) {
-	s.work++
+	s.budget.Count(1)
 	// The straight edge bounds what the fence has passed, so there the width
 	// shrinks as the fence moves out.
 	wide, narrow := right-left, right-left

@@ -104,7 +104,7 @@ func (s *search) takeTolls() bool {
 		return true
 	}
 	c := s.newCeiling()
-	if s.ended != NoLimit || c.back > 0 && !c.build(s, m) {
+	if s.over() || c.back > 0 && !c.build(s, m) {
 		return false
 	}
 	if c.back > 0 {

@@ -22,22 +22,18 @@ func (s *search) turnTolls(m int) bool {
 	if len(faults) > 0 {
 		return true
 	}
-	t.search = newSearch(about, Options{Stop: s.options.Stop})
+	t.search = newSearch(about, 0, s.budget)
 	s.turned = t
 	t.c = t.search.measured()
 	t.c.states, t.c.unit = 1, t.search.ints.take(about.caps)
 	copy(t.c.price, s.ceil.price)
 	t.c.charge(about)
 	done := t.c.build(t.search, m) && t.c.shift == s.ceil.shift
-	s.spend(t.search.work)
-	if t.search.ended != NoLimit {
-		s.ended = t.search.ended
-	}
 	if !done {
 		s.turned = nil
 		t.search.release()
 	}
-	return s.ended == NoLimit
+	return !s.over()
 }
 
 // tolledBefore bounds what lies before blade j, which stands anywhere in [a, b].

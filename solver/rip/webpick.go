@@ -22,7 +22,7 @@ func (t *settler) pick(g *goal) {
 	reach := t.small.take(len(t.skips)) // how many of a skip's nodes are marked
 	users := t.small.take(len(t.skips))
 	for len(stack) > 0 {
-		t.s.work++
+		t.s.budget.Count(1)
 		x := stack[len(stack)-1]
 		stack = stack[:len(stack)-1]
 		for i := t.nodes[x].arcs; i >= 0; i = t.arcs[i].next {

@@ -33,6 +33,9 @@ const (
 	EndedBy_ENDED_BY_TIME_LIMIT EndedBy = 2
 	// The request's work limit.
 	EndedBy_ENDED_BY_WORK_LIMIT EndedBy = 3
+	// The server's limit of what a search may hold in memory. Bytes are counted as they
+	// are asked for, so the same request ends at the same place again.
+	EndedBy_ENDED_BY_MEMORY_LIMIT EndedBy = 4
 )
 
 // Enum value maps for EndedBy.
@@ -42,12 +45,14 @@ var (
 		1: "ENDED_BY_NO_LIMIT",
 		2: "ENDED_BY_TIME_LIMIT",
 		3: "ENDED_BY_WORK_LIMIT",
+		4: "ENDED_BY_MEMORY_LIMIT",
 	}
 	EndedBy_value = map[string]int32{
-		"ENDED_BY_UNSPECIFIED": 0,
-		"ENDED_BY_NO_LIMIT":    1,
-		"ENDED_BY_TIME_LIMIT":  2,
-		"ENDED_BY_WORK_LIMIT":  3,
+		"ENDED_BY_UNSPECIFIED":  0,
+		"ENDED_BY_NO_LIMIT":     1,
+		"ENDED_BY_TIME_LIMIT":   2,
+		"ENDED_BY_WORK_LIMIT":   3,
+		"ENDED_BY_MEMORY_LIMIT": 4,
 	}
 )
 
@@ -1159,12 +1164,13 @@ const file_ripwright_v1_plan_proto_rawDesc = "" +
 	"\n" +
 	"BrokenRule\x12\x12\n" +
 	"\x04path\x18\x01 \x01(\tR\x04path\x12\x12\n" +
-	"\x04says\x18\x02 \x01(\tR\x04says*l\n" +
+	"\x04says\x18\x02 \x01(\tR\x04says*\x87\x01\n" +
 	"\aEndedBy\x12\x18\n" +
 	"\x14ENDED_BY_UNSPECIFIED\x10\x00\x12\x15\n" +
 	"\x11ENDED_BY_NO_LIMIT\x10\x01\x12\x17\n" +
 	"\x13ENDED_BY_TIME_LIMIT\x10\x02\x12\x17\n" +
-	"\x13ENDED_BY_WORK_LIMIT\x10\x03*\x8c\x01\n" +
+	"\x13ENDED_BY_WORK_LIMIT\x10\x03\x12\x19\n" +
+	"\x15ENDED_BY_MEMORY_LIMIT\x10\x04*\x8c\x01\n" +
 	"\vWarningKind\x12\x1c\n" +
 	"\x18WARNING_KIND_UNSPECIFIED\x10\x00\x12\x1d\n" +
 	"\x19WARNING_KIND_CROOK_UNSEEN\x10\x01\x12\x1a\n" +

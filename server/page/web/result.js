@@ -91,6 +91,6 @@ export function choices(answer, order, chosen, choose) {
 export function verdict(proof, solveUs, took) {
   const time = `Searched ${solveUs < 1000 ? `${solveUs.toFixed(0)} µs` : `${(solveUs / 1000).toFixed(1)} ms`}, answered in ${took.toFixed(took < 10 ? 1 : 0)} ms`;
   if (proof.proven) return `Proven: no plan is worth more. ${time}.`;
-  const why = { ENDED_BY_TIME_LIMIT: 'time limit', ENDED_BY_WORK_LIMIT: 'work limit' }[proof.ended_by] ?? 'limit';
+  const why = { ENDED_BY_TIME_LIMIT: 'time limit', ENDED_BY_WORK_LIMIT: 'work limit', ENDED_BY_MEMORY_LIMIT: 'memory limit' }[proof.ended_by] ?? 'limit';
   return `Not proven: the ${why} came first; no plan is worth more than ${money(proof.bound ?? 0)}. ${time}.`;
 }

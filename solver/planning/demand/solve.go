@@ -23,9 +23,8 @@ func Solve(p *rip.Problem, o rip.Options) (*rip.Result, error) {
 		if err != nil {
 			return nil, err
 		}
-		full := r.Work < part.Work // of what a search may hold: more work does not help
 		r.Work += before
-		if full || r.EndedBy != rip.WorkLimit || r.Bound == r.Best.Worth || part.Work == o.Work {
+		if r.EndedBy != rip.WorkLimit || r.Bound == r.Best.Worth || part.Work == o.Work {
 			return r, nil
 		}
 		before = r.Work

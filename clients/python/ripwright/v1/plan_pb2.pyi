@@ -6,6 +6,7 @@ from google.protobuf import message as _message
 from typing import ClassVar as _ClassVar, Iterable as _Iterable, Mapping as _Mapping, Optional as _Optional, Union as _Union
 
 DESCRIPTOR: _descriptor.FileDescriptor
+ENDED_BY_MEMORY_LIMIT: EndedBy
 ENDED_BY_NO_LIMIT: EndedBy
 ENDED_BY_TIME_LIMIT: EndedBy
 ENDED_BY_UNSPECIFIED: EndedBy
