@@ -18,6 +18,7 @@ import (
 	"github.com/ripwright/ripwright/server/config"
 	"github.com/ripwright/ripwright/server/fleet"
 	"github.com/ripwright/ripwright/server/limit"
+	"github.com/ripwright/ripwright/server/record"
 	"github.com/ripwright/ripwright/server/secure"
 	"github.com/ripwright/ripwright/server/service"
 	"github.com/ripwright/ripwright/server/traces"
@@ -118,10 +119,11 @@ func serve(cfg *config.Config) error {
 		Age:     cfg.Age,
 		Page:    cfg.Page,
 		Workers: workers.Config{Workers: cfg.PlanWorkers, Waiting: cfg.PlanWaiting, GiveWay: true}, LongestPlan: cfg.LongestPlan,
-		Saws:   cfg.Saws,
-		Poll:   cfg.Poll,
-		Record: cfg.Record, RecordOneIn: cfg.RecordOneIn,
-		DrainDelay: cfg.DrainDelay, Drain: cfg.Drain,
+		Saws:        cfg.Saws,
+		Poll:        cfg.Poll,
+		Record:      record.File{Path: cfg.Record, Size: int64(cfg.RecordSize), Age: cfg.RecordAge, Keep: cfg.RecordKeep},
+		RecordOneIn: cfg.RecordOneIn,
+		DrainDelay:  cfg.DrainDelay, Drain: cfg.Drain,
 	}, log)
 	if err != nil {
 		return err

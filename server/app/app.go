@@ -44,7 +44,7 @@ type Config struct {
 	Service     service.Config
 	Workers     workers.Config // of plans and tallies
 	LongestPlan time.Duration  // 0: DefaultLongestPlan
-	Record      string         // file that boards are written to, or "-"; empty: none
+	Record      record.File    // where boards are written down; no path: nowhere
 	RecordOneIn int            // write one board of so many; 0: each
 	Keys        *secure.Keys   // nil: no TLS
 	Tokens      *secure.Tokens // nil: everybody may call
@@ -196,6 +196,9 @@ func (a *App) HTTP() string { return a.webOut.Addr().String() }
 // Reload reads all files anew.
 func (a *App) Reload() {
 	a.saws.Reload()
+	if a.record != nil {
+		a.record.Reopen()
+	}
 	secure.Reload(a.log, a.sources()...)
 }
 

@@ -13,7 +13,7 @@ import (
 // calls puts together what answers calls about boards and lines.
 func (a *App) calls(m *metrics.Metrics, plans line.Planner) (ripwrightv1.RipServiceServer, error) {
 	var err error
-	a.record, err = record.Open(record.Config{To: a.cfg.Record, OneIn: a.cfg.RecordOneIn, Log: a.log, Metric: m.Registry, Now: time.Now})
+	a.record, err = record.Open(record.Config{File: a.cfg.Record, OneIn: a.cfg.RecordOneIn, Log: a.log, Metric: m.Registry, Now: time.Now})
 	if err != nil {
 		return nil, err
 	}

@@ -47,8 +47,11 @@ type Config struct {
 	Saws string        `setting:"saws"`
 	Poll time.Duration `setting:"reread-every"`
 
-	Record      string `setting:"record"`
-	RecordOneIn int    `setting:"record-one-in"`
+	Record      string        `setting:"record"`
+	RecordOneIn int           `setting:"record-one-in"`
+	RecordSize  int           `setting:"record-size"`
+	RecordAge   time.Duration `setting:"record-age"`
+	RecordKeep  int           `setting:"record-keep"`
 
 	DrainDelay time.Duration `setting:"drain-delay"`
 	Drain      time.Duration `setting:"drain"`
@@ -75,6 +78,9 @@ func Default() Config {
 		LongestPlan: 10 * time.Minute,
 		Poll:        2 * time.Second,
 		RecordOneIn: 1,
+		RecordSize:  256 << 20,
+		RecordAge:   24 * time.Hour,
+		RecordKeep:  14,
 		DrainDelay:  3 * time.Second,
 		Drain:       10 * time.Second,
 		LogLevel:    "info",

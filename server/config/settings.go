@@ -27,10 +27,12 @@ const (
 	mostCalls   = 1_000_000
 	leastAge    = time.Second
 	mostSample  = 1_000_000
-	mostTime    = time.Hour
-	leastPoll   = 100 * time.Millisecond
-	leastBody   = 1 << 10
-	mostBody    = 64 << 20
+	// A recording holds some thousand boards at least, and at most 1 TiB.
+	leastRecording, mostRecording = 1 << 20, 1 << 40
+	mostTime                      = time.Hour
+	leastPoll                     = 100 * time.Millisecond
+	leastBody                     = 1 << 10
+	mostBody                      = 64 << 20
 )
 
 var (
@@ -129,6 +131,17 @@ var settings = []setting{
 	{group: "Recording", name: "record-one-in", arg: "N",
 		about: "record one board of so many",
 		must:  "a whole number from 1 to 1000000", ok: func(c *Config) bool { return within(c.RecordOneIn, 1, mostSample) }},
+	{group: "Recording", name: "record-size", arg: "BYTES",
+		about: "size at which the recording is set aside and a new file begun; 0: never",
+		must:  "0, or a whole number from 1048576 to 1099511627776",
+		ok:    func(c *Config) bool { return c.RecordSize == 0 || within(c.RecordSize, leastRecording, mostRecording) }},
+	{group: "Recording", name: "record-age", arg: "TIME",
+		about: "age at which the recording is set aside and a new file begun; 0s: never",
+		must:  "0s, or a time from 1m to 8760h, such as 24h",
+		ok:    func(c *Config) bool { return c.RecordAge == 0 || within(c.RecordAge, time.Minute, 365*24*time.Hour) }},
+	{group: "Recording", name: "record-keep", arg: "N",
+		about: "recordings set aside that are kept, the newest; older ones are removed; 0: all",
+		must:  "a whole number from 0 to 1000000", ok: func(c *Config) bool { return within(c.RecordKeep, 0, mostSample) }},
 
 	{group: "Stopping", name: "drain-delay", arg: "TIME",
 		about: "how long calls are still taken after readiness went off, for load balancers to notice",

@@ -39,7 +39,7 @@ a unit: 500ms, 2s, 1m30s.
 
 Signals
   SIGTERM, SIGINT             drain and end; the second one ends at once
-  SIGHUP                      read the saw, TLS and token files anew
+  SIGHUP                      read the saw, TLS and token files and open the recording anew
 
 Exit status
   0  ended as asked, drained; or --check found nothing wrong

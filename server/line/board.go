@@ -4,6 +4,7 @@ import (
 	"context"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/caller"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/run"
@@ -36,7 +37,7 @@ func (s *session) board(ctx context.Context, m *ripwrightv1.LineBoard, at messag
 	}
 	s.run.Reserve(j.Held(r))
 	if asked != nil {
-		s.cfg.Record.Board(asked, j.Solved(r, took))
+		s.cfg.Record.Board(caller.Of(ctx), asked, j.Solved(r, took))
 	}
 	plan := s.line.LinePlan(j, r, waited, took)
 	plan.SetAside = s.line.SetAside(s.prices.course, j, r)

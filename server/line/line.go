@@ -48,7 +48,7 @@ type Watcher interface {
 type Recorder interface {
 	// Wants reports whether the next board is to be written down.
 	Wants() bool
-	Board(*ripwrightv1.SolveBoardRequest, *ripwrightv1.SolveBoardResponse)
+	Board(caller string, asked *ripwrightv1.SolveBoardRequest, answer *ripwrightv1.SolveBoardResponse)
 }
 
 // Config of the service of lines.

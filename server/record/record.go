@@ -4,7 +4,7 @@
 package record
 
 import (
-	"bufio"
+	"encoding/json"
 	"fmt"
 	"io"
 	"os"
@@ -25,8 +25,8 @@ const Stdout = "-"
 
 // Config of a recorder.
 type Config struct {
-	To     string // a file, which is appended to, or Stdout; empty: nothing is written
-	OneIn  int    // writes one board of so many; 0 is 1
+	File       // Path: a file, which is appended to, or Stdout; empty: nothing is written
+	OneIn  int // writes one board of so many; 0 is 1
 	Log    *zap.Logger
 	Metric prometheus.Registerer
 	Now    func() time.Time
@@ -45,31 +45,36 @@ type Recorder struct {
 	done    chan struct{}
 	closing sync.RWMutex // held for reading while a board is handed over
 	closed  bool
+	reopen  atomic.Bool
 	out     io.WriteCloser
 	boards  *prometheus.CounterVec
 }
 
 type line struct {
 	at     time.Time
+	by     string
 	asked  *ripwrightv1.SolveBoardRequest
 	answer *ripwrightv1.SolveBoardResponse
 }
 
 // Open opens what is written to. It gives nil where nothing is.
 func Open(cfg Config) (*Recorder, error) {
-	if cfg.To == "" {
+	if cfg.Path == "" {
 		return nil, nil
 	}
-	r := &Recorder{cfg: cfg, lines: make(chan line, waiting), done: make(chan struct{}), out: os.Stdout}
-	if cfg.To != Stdout {
-		f, err := os.OpenFile(cfg.To, os.O_APPEND|os.O_CREATE|os.O_WRONLY, 0o600)
-		if err != nil {
+	r := &Recorder{cfg: cfg, lines: make(chan line, waiting), done: make(chan struct{}), out: standard{}}
+	if cfg.Path != Stdout {
+		f := newFile(cfg.File, cfg.Now)
+		if err := f.begin(); err != nil {
 			return nil, fmt.Errorf("record: %w", err)
 		}
 		r.out = f
 	}
 	r.boards = prometheus.NewCounterVec(prometheus.CounterOpts{Name: "ripwright_boards_recorded_total",
 		Help: "Boards that were to be written down, by outcome: written, dropped because too many waited, or failed."}, []string{"outcome"})
+	for _, outcome := range []string{"written", "dropped", "failed"} {
+		r.boards.WithLabelValues(outcome) // at 0 from the start, or no alert sees the first
+	}
 	if err := cfg.Metric.Register(r.boards); err != nil {
 		return nil, err
 	}
@@ -83,8 +88,13 @@ func (r *Recorder) Wants() bool {
 	return (r.seen.Add(1)-1)%uint64(max(r.cfg.OneIn, 1)) == 0
 }
 
-// Board has a board written down. Neither message may be changed any more.
-func (r *Recorder) Board(asked *ripwrightv1.SolveBoardRequest, answer *ripwrightv1.SolveBoardResponse) {
+// Reopen closes the file before the next board and opens it anew under its name,
+// for whoever moved it elsewhere.
+func (r *Recorder) Reopen() { r.reopen.Store(true) }
+
+// Board has a board of a caller written down. Neither message may be changed any
+// more.
+func (r *Recorder) Board(by string, asked *ripwrightv1.SolveBoardRequest, answer *ripwrightv1.SolveBoardResponse) {
 	r.closing.RLock()
 	defer r.closing.RUnlock()
 	if r.closed { // a call that was cut off goes on for a moment
@@ -92,7 +102,7 @@ func (r *Recorder) Board(asked *ripwrightv1.SolveBoardRequest, answer *ripwright
 		return
 	}
 	select {
-	case r.lines <- line{r.cfg.Now(), asked, answer}:
+	case r.lines <- line{r.cfg.Now(), by, asked, answer}:
 	default:
 		r.boards.WithLabelValues("dropped").Inc()
 	}
@@ -112,41 +122,62 @@ func (r *Recorder) Close() {
 
 func (r *Recorder) write() {
 	defer close(r.done)
-	w := bufio.NewWriter(r.out)
-	waits := 0.0 // boards in w
-	flush := func(err error) {
+	var o outage
+	for l := range r.lines {
+		if r.reopen.Swap(false) {
+			if err := r.out.Close(); err != nil {
+				r.cfg.Log.Error("the recording could not be closed to be opened anew", zap.Error(err))
+			}
+		}
+		text, err := encode(l)
 		if err == nil {
-			err = w.Flush()
+			_, err = r.out.Write(text)
 		}
 		outcome := "written"
 		if err != nil {
 			outcome = "failed"
-			r.cfg.Log.Error("boards could not be written down", zap.Error(err))
-			w.Reset(r.out) // a writer that failed once fails for ever
 		}
-		r.boards.WithLabelValues(outcome).Add(waits)
-		waits = 0
-	}
-	for l := range r.lines {
-		text, err := encode(l)
-		if err == nil {
-			_, err = w.Write(text)
-		}
-		waits++
-		if err != nil || len(r.lines) == 0 {
-			flush(err)
+		r.boards.WithLabelValues(outcome).Inc()
+		o.note(r.cfg.Log, err)
+		if f, is := r.out.(*file); is && f.aside != nil {
+			r.cfg.Log.Error("the recording grows on: no new file could be begun, or no old one removed", zap.Error(f.aside))
+			f.aside = nil
 		}
 	}
-	flush(nil)
-	if r.cfg.To != Stdout {
-		if err := r.out.Close(); err != nil {
-			r.cfg.Log.Error("the recording could not be closed", zap.Error(err))
-		}
+	if err := r.out.Close(); err != nil {
+		r.cfg.Log.Error("the recording could not be closed", zap.Error(err))
 	}
 }
 
+// outage tells the log when boards cannot be written down, and when they can be
+// again: a line each, however many boards there are between.
+type outage struct{ lost int }
+
+func (o *outage) note(log *zap.Logger, err error) {
+	switch {
+	case err != nil:
+		if o.lost++; o.lost == 1 {
+			log.Error("boards cannot be written down", zap.Error(err))
+		}
+	case o.lost > 0:
+		log.Info("boards are written down again", zap.Int("lost", o.lost))
+		o.lost = 0
+	}
+}
+
+// standard is standard output, which is not ours to close.
+type standard struct{}
+
+func (standard) Write(p []byte) (int, error) { return os.Stdout.Write(p) }
+func (standard) Close() error                { return nil }
+
+// encode gives a record and the end of its line.
 func encode(l line) ([]byte, error) {
 	opts := protojson.MarshalOptions{UseProtoNames: true}
+	by, err := json.Marshal(l.by) // a caller's name is the caller's, quotes and all
+	if err != nil {
+		return nil, err
+	}
 	var parts [2][]byte
 	for i, m := range []proto.Message{l.asked, l.answer} {
 		text, err := opts.Marshal(m)
@@ -155,6 +186,6 @@ func encode(l line) ([]byte, error) {
 		}
 		parts[i] = text
 	}
-	return fmt.Appendf(nil, `{"time":%q,"request":%s,"response":%s}`+"\n",
-		l.at.UTC().Format(time.RFC3339Nano), parts[0], parts[1]), nil
+	return fmt.Appendf(nil, `{"time":%q,"caller":%s,"request":%s,"response":%s}`+"\n",
+		l.at.UTC().Format(time.RFC3339Nano), by, parts[0], parts[1]), nil
 }

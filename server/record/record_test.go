@@ -37,7 +37,7 @@ func (d *disk) Close() error { return nil }
 // on makes a recorder that writes to d.
 func on(t *testing.T, d io.WriteCloser) *Recorder {
 	t.Helper()
-	r, err := Open(Config{To: filepath.Join(t.TempDir(), "r"), Log: zap.NewNop(), Metric: prometheus.NewRegistry(), Now: time.Now})
+	r, err := Open(Config{File: File{Path: filepath.Join(t.TempDir(), "r")}, Log: zap.NewNop(), Metric: prometheus.NewRegistry(), Now: time.Now})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -59,13 +59,15 @@ func TestSlowDisk(t *testing.T) {
 	const boards = waiting + 1000 // more than the writer's own buffer holds too
 	var callers sync.WaitGroup
 	for range boards {
-		callers.Go(func() { r.Board(&ripwrightv1.SolveBoardRequest{}, &ripwrightv1.SolveBoardResponse{}) })
+		callers.Go(func() {
+			r.Board("address:192.0.2.7", &ripwrightv1.SolveBoardRequest{}, &ripwrightv1.SolveBoardResponse{})
+		})
 	}
 	callers.Wait() // while the disk stands
 	close(d.stands)
 	r.Close()
 	r.Close()
-	r.Board(&ripwrightv1.SolveBoardRequest{}, &ripwrightv1.SolveBoardResponse{}) // after the end
+	r.Board("address:192.0.2.7", &ripwrightv1.SolveBoardRequest{}, &ripwrightv1.SolveBoardResponse{}) // after the end
 	written, dropped := r.count("written"), r.count("dropped")
 	if written+dropped != boards+1 || dropped < 2 || written < waiting {
 		t.Errorf("%g written, %g dropped of %d", written, dropped, boards+1)
@@ -78,7 +80,7 @@ func TestFullDisk(t *testing.T) {
 	close(d.stands)
 	r := on(t, d)
 	for range 3 {
-		r.Board(&ripwrightv1.SolveBoardRequest{}, &ripwrightv1.SolveBoardResponse{})
+		r.Board("address:192.0.2.7", &ripwrightv1.SolveBoardRequest{}, &ripwrightv1.SolveBoardResponse{})
 	}
 	r.Close()
 	if n := r.count("failed"); n != 3 || r.count("written") != 0 {
@@ -88,7 +90,7 @@ func TestFullDisk(t *testing.T) {
 
 // What cannot be opened is said at the start; without a name nothing is recorded.
 func TestOpen(t *testing.T) {
-	if _, err := Open(Config{To: filepath.Join(t.TempDir(), "no", "such", "directory")}); err == nil {
+	if _, err := Open(Config{File: File{Path: filepath.Join(t.TempDir(), "no", "such", "directory")}, Now: time.Now}); err == nil {
 		t.Error("opened")
 	}
 	if r, err := Open(Config{}); r != nil || err != nil {

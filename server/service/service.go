@@ -9,6 +9,7 @@ import (
 	"google.golang.org/grpc/status"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/caller"
 	"github.com/ripwright/ripwright/server/gate"
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/traces"
@@ -29,7 +30,7 @@ type Config struct {
 type Recorder interface {
 	// Wants reports whether the next board is to be written down.
 	Wants() bool
-	Board(*ripwrightv1.SolveBoardRequest, *ripwrightv1.SolveBoardResponse)
+	Board(caller string, asked *ripwrightv1.SolveBoardRequest, answer *ripwrightv1.SolveBoardResponse)
 }
 
 // Watcher is told what happens, for metrics.
@@ -90,7 +91,7 @@ func (s *Service) SolveBoard(ctx context.Context, m *ripwrightv1.SolveBoardReque
 	s.watch.Planned(j, r, took)
 	answer := j.Solved(r, took)
 	if s.cfg.Record != nil && s.cfg.Record.Wants() {
-		s.cfg.Record.Board(m, answer)
+		s.cfg.Record.Board(caller.Of(ctx), m, answer)
 	}
 	return answer, nil
 }

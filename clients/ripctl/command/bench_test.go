@@ -14,6 +14,7 @@ import (
 	"go.uber.org/zap"
 
 	"github.com/ripwright/ripwright/server/app"
+	filed "github.com/ripwright/ripwright/server/record"
 	"github.com/ripwright/ripwright/server/service"
 )
 
@@ -30,7 +31,7 @@ func open(t *testing.T) *bench { return openWith(t, app.Config{}) }
 
 // openRecording writes down what is asked.
 func openRecording(t *testing.T) *bench {
-	return openWith(t, app.Config{Record: filepath.Join(t.TempDir(), "record.jsonl"), RecordOneIn: 1})
+	return openWith(t, app.Config{Record: filed.File{Path: filepath.Join(t.TempDir(), "record.jsonl")}, RecordOneIn: 1})
 }
 
 func openWith(t *testing.T, cfg app.Config) *bench {
@@ -51,7 +52,7 @@ func openWith(t *testing.T, cfg app.Config) *bench {
 		}
 	})
 	t.Cleanup(end)
-	b := &bench{filepath.Join(t.TempDir(), "mill"), a.GRPC(), cfg.Record, end}
+	b := &bench{filepath.Join(t.TempDir(), "mill"), a.GRPC(), cfg.Record.Path, end}
 	b.run(t, 0, "demo", b.dir)
 	return b
 }

@@ -129,7 +129,11 @@ func (t *tool) replayed(r *replay.Report) error {
 			Same        int               `json:"same_plan"`
 			Comparisons []comparison      `json:"comparisons"`
 			Refused     map[string]string `json:"refused"`
-		}{r.Boards, r.Same, all, map[string]string{}}
+			Torn        []int             `json:"torn_lines"`
+		}{r.Boards, r.Same, all, map[string]string{}, []int{}}
+		for _, m := range r.Torn {
+			out.Torn = append(out.Torn, m.Line)
+		}
 		for _, f := range r.Refused {
 			out.Refused[f.BoardID] = f.Err.Error()
 		}
@@ -160,6 +164,9 @@ func (t *tool) replayed(r *replay.Report) error {
 	}
 	for _, f := range r.Refused {
 		fmt.Fprintf(t.out, "Refused: %s: %v\n", f.BoardID, f.Err)
+	}
+	for _, m := range r.Torn {
+		fmt.Fprintf(t.out, "Passed over: line %d is not whole\n", m.Line)
 	}
 	return nil
 }

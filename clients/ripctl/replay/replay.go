@@ -7,6 +7,7 @@ import (
 	"bufio"
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 
@@ -39,9 +40,11 @@ type Record struct {
 // longestLine bounds a line of a recording: the longest request and answer.
 const longestLine = 128 << 20
 
-// Read calls f for each record in turn, until it gives an error. What cannot be
-// read is a Mistake.
-func Read(r io.Reader, f func(*Record) error) error {
+// Read calls f for each record in turn, until it gives an error. Lines that are no
+// JSON are passed over and listed: a full disk or a power cut tore them. Any other
+// line that is no record is a Mistake, and so is a torn one where no record is whole.
+func Read(r io.Reader, f func(*Record) error) (torn []Mistake, err error) {
+	records := 0
 	lines := bufio.NewScanner(r)
 	lines.Buffer(nil, longestLine)
 	n := 1
@@ -49,6 +52,11 @@ func Read(r io.Reader, f func(*Record) error) error {
 		if len(lines.Bytes()) == 0 {
 			continue
 		}
+		if !json.Valid(lines.Bytes()) {
+			torn = append(torn, Mistake{n, errTorn})
+			continue
+		}
+		records++
 		var parts struct{ Request, Response json.RawMessage }
 		rec := &Record{&ripwrightv1.SolveBoardRequest{}, &ripwrightv1.SolveBoardResponse{}}
 		err := json.Unmarshal(lines.Bytes(), &parts)
@@ -59,17 +67,22 @@ func Read(r io.Reader, f func(*Record) error) error {
 			err = protojson.Unmarshal(parts.Response, rec.Response)
 		}
 		if err != nil {
-			return &Mistake{n, err}
+			return torn, &Mistake{n, err}
 		}
 		if err := f(rec); err != nil {
-			return err
+			return torn, err
 		}
 	}
 	if err := lines.Err(); err != nil {
-		return &Mistake{n, err}
+		return torn, &Mistake{n, err}
 	}
-	return nil
+	if records == 0 && len(torn) > 0 {
+		return torn, &torn[0]
+	}
+	return torn, nil
 }
+
+var errTorn = errors.New("is not whole")
 
 // Mistake is what keeps a recording from being read.
 type Mistake struct {
@@ -88,7 +101,7 @@ func (m *Mistake) Unwrap() error { return m.Err }
 func Run(ctx context.Context, r io.Reader, solve Solve, change Change) (*Report, error) {
 	report := newReport()
 	chain := chain{change: change, made: map[string]map[string]*ripwrightv1.Fill{}}
-	err := Read(r, func(rec *Record) error {
+	torn, err := Read(r, func(rec *Record) error {
 		asked := rec.Request
 		if change.any() {
 			asked = chain.next(asked)
@@ -105,6 +118,7 @@ func Run(ctx context.Context, r io.Reader, solve Solve, change Change) (*Report,
 		report.add(rec, asked, answer)
 		return nil
 	})
+	report.Torn = torn
 	return report, err
 }
 

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -18,13 +19,14 @@ import (
 	"github.com/ripwright/ripwright/clients/linesim/sim"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/app"
+	filed "github.com/ripwright/ripwright/server/record"
 	"github.com/ripwright/ripwright/server/service"
 )
 
 // serve runs a server until the test's end, or until end is called.
 func serve(t *testing.T, record string, oneIn int) (client ripwrightv1.RipServiceClient, end func()) {
 	t.Helper()
-	a, err := app.New(app.Config{GRPC: "127.0.0.1:0", HTTP: "127.0.0.1:0", Drain: 5 * time.Second, Record: record, RecordOneIn: oneIn,
+	a, err := app.New(app.Config{GRPC: "127.0.0.1:0", HTTP: "127.0.0.1:0", Drain: 5 * time.Second, Record: filed.File{Path: record}, RecordOneIn: oneIn,
 		Service: service.Config{Solves: 2, Waiting: 64, Longest: 10 * time.Second}}, zap.NewNop())
 	if err != nil {
 		t.Fatal(err)
@@ -136,7 +138,7 @@ func TestSampling(t *testing.T) {
 		t.Fatal(err)
 	}
 	var ids []string
-	err = Read(bytes.NewReader(f), func(r *Record) error {
+	_, err = Read(bytes.NewReader(f), func(r *Record) error {
 		ids = append(ids, r.Request.GetBoard().GetBoardId())
 		if r.Response.GetBoardId() != r.Request.GetBoard().GetBoardId() || r.Response.GetPlan() == nil {
 			t.Errorf("record %v", r)
@@ -147,8 +149,17 @@ func TestSampling(t *testing.T) {
 		t.Errorf("recorded %v, %v", ids, err)
 	}
 	for _, wrong := range []string{"{", `{"request":{"bord":{}},"response":{}}`, `{"request":{}}`} {
-		if err := Read(strings.NewReader("\n"+wrong+"\n"), func(*Record) error { return nil }); err == nil || !strings.HasPrefix(err.Error(), "line 2: ") || !errors.As(err, new(*Mistake)) {
+		if _, err := Read(strings.NewReader("\n"+wrong+"\n"), func(*Record) error { return nil }); err == nil || !strings.HasPrefix(err.Error(), "line 2: ") || !errors.As(err, new(*Mistake)) {
 			t.Errorf("%s: %v", wrong, err)
+		}
+	}
+	// What a full disk or a power cut tore is passed over and named; the rest is read.
+	first, rest, _ := bytes.Cut(f, []byte("\n"))
+	for _, torn := range [][]byte{first[:len(first)/2], append(bytes.Clone(first[:40]), first...), make([]byte, 512)} {
+		n := 0
+		lines, err := Read(bytes.NewReader(slices.Concat(torn, []byte("\n"), rest)), func(*Record) error { n++; return nil })
+		if err != nil || n != 2 || len(lines) != 1 || lines[0].Line != 1 {
+			t.Errorf("%.60q: %d records, torn %v, %v", torn, n, lines, err)
 		}
 	}
 }
