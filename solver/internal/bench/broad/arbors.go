@@ -1,0 +1,40 @@
+package broad
+
+import "fmt"
+
+// Arbor is a kind of saw by its blades, F fixed and M moving, along the arbor.
+type Arbor struct {
+	Name, Blades string
+	// OffStep says that the fixed blades stand between stops.
+	OffStep bool
+	index   int
+}
+
+var named = []string{"FFFFFF", "MFFM", "FMFM", "FMFMFM", "FFMM", "MFMM", "FMMM", "FMMMM", "MMFMM", "MMFFMM", "MMMFMMM",
+	"MMMM", "MMMMM", "MMMMMMM"}
+
+// drawn is how many arbors come from the seed.
+const drawn = 10
+
+// Arbors lists those that the search has been measured on and ten that the seed
+// draws: 2 to 9 blades in any mixture, every other one with its fixed blades off the
+// step.
+func Arbors(seed uint64) []Arbor {
+	var all []Arbor
+	for i, b := range named {
+		all = append(all, Arbor{Name: b, Blades: b, index: i})
+	}
+	r := source(seed, -1, 0)
+	for i := range drawn {
+		a := Arbor{OffStep: i%2 == 1, index: len(all)}
+		for range 2 + r.IntN(8) {
+			a.Blades += string("FM"[r.IntN(2)])
+		}
+		a.Name = fmt.Sprintf("%d:%s", i, a.Blades)
+		if a.OffStep {
+			a.Name += "/off"
+		}
+		all = append(all, a)
+	}
+	return all
+}

@@ -1,0 +1,127 @@
+package broad
+
+import (
+	"fmt"
+	"reflect"
+	"runtime"
+	"slices"
+	"time"
+
+	"github.com/ripwright/ripwright/solver/internal/bench/cases"
+	"github.com/ripwright/ripwright/solver/rip"
+)
+
+// Solver solves a problem and polls stop, if there is one, while it does: two of them
+// can be measured beside each other.
+type Solver struct {
+	Name  string
+	Solve func(p *rip.Problem, stop func() bool) (*rip.Result, error)
+}
+
+// Search is the search as it is.
+var Search = Solver{"the search", func(p *rip.Problem, stop func() bool) (*rip.Result, error) {
+	return rip.Solve(p, rip.Options{Stop: stop})
+}}
+
+// Scale makes times of this machine into those of one on which the line case of the
+// search of reference takes Line.
+type Scale struct {
+	Measured time.Duration // the line case here
+	Factor   float64       // Line / Measured
+}
+
+// Line is what the line case M F F M counts as.
+const Line = 40 * time.Microsecond
+
+// Calibrate measures a solver on the line case: the median over the boards of the
+// least of several solves, without a limit.
+func Calibrate(s Solver) (Scale, error) {
+	const boards = 200
+	line := cases.Line.With("", "MFFM")
+	var all []time.Duration
+	for seed := range uint64(boards) {
+		p := line.Problem(seed)
+		least := time.Duration(0)
+		for i := range 6 {
+			_, took, err := Timed(s, p, 0)
+			if err != nil {
+				return Scale{}, fmt.Errorf("line case, seed %d: %w", seed, err)
+			}
+			if i == 0 || took < least {
+				least = took
+			}
+		}
+		all = append(all, least)
+	}
+	slices.Sort(all)
+	m := all[boards/2]
+	return Scale{m, float64(Line) / float64(m)}, nil
+}
+
+// Of scales a time measured here, and Here the other way.
+func (s Scale) Of(d time.Duration) time.Duration   { return time.Duration(float64(d) * s.Factor) }
+func (s Scale) Here(d time.Duration) time.Duration { return time.Duration(float64(d) / s.Factor) }
+
+// Timed solves with a limit of the thread's processor time, if any, and gives what it
+// took.
+func Timed(s Solver, p *rip.Problem, limit time.Duration) (*rip.Result, time.Duration, error) {
+	runtime.LockOSThread()
+	defer runtime.UnlockOSThread()
+	from := clock()
+	var stop func() bool
+	if limit > 0 {
+		stop = func() bool { return clock()-from > limit }
+	}
+	r, err := s.Solve(p, stop)
+	return r, clock() - from, err
+}
+
+// Differ tells in what two results contradict each other, or "". Of two proven plans
+// all must be equal; no bound may lie below a plan of the other's.
+func Differ(a, b *rip.Result) string {
+	switch {
+	case a.Bound.Cmp(b.Best.Worth) < 0:
+		return fmt.Sprintf("the first one's bound %g is below the second one's plan %g", a.Bound.Money(), b.Best.Worth.Money())
+	case b.Bound.Cmp(a.Best.Worth) < 0:
+		return fmt.Sprintf("the second one's bound %g is below the first one's plan %g", b.Bound.Money(), a.Best.Worth.Money())
+	case !a.Proven || !b.Proven:
+		return ""
+	case a.Best.Worth != b.Best.Worth:
+		return fmt.Sprintf("proven worths %g and %g", a.Best.Worth.Money(), b.Best.Worth.Money())
+	case !reflect.DeepEqual(a.Best, b.Best):
+		return "proven plans of one worth differ"
+	case !reflect.DeepEqual(a.RunnersUp, b.RunnersUp):
+		return "proven runners-up differ"
+	}
+	return ""
+}
+
+// Solution of a case by one solver; the time is scaled.
+type Solution struct {
+	*rip.Result
+	Took time.Duration
+}
+
+// quick is what a solve takes that is worth repeating.
+const quick = 5 * time.Millisecond
+
+// Solved solves a problem with each of the solvers, quick ones several times: the
+// least time counts.
+func Solved(solvers []Solver, p *rip.Problem, scale Scale, limit time.Duration, repeats int) ([]Solution, error) {
+	all := make([]Solution, len(solvers))
+	for i, s := range solvers {
+		for k := range repeats {
+			r, took, err := Timed(s, p, scale.Here(limit))
+			if err != nil {
+				return nil, fmt.Errorf("%s: %w", s.Name, err)
+			}
+			if took = scale.Of(took); k == 0 || took < all[i].Took {
+				all[i] = Solution{r, took}
+			}
+			if took > quick {
+				break
+			}
+		}
+	}
+	return all, nil
+}
