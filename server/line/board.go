@@ -17,12 +17,12 @@ func (n inFlight) Error() string { return "too many boards under way" }
 
 // board plans a board and holds what it will make.
 func (s *session) board(ctx context.Context, m *ripwrightv1.LineBoard, at message) (*ripwrightv1.RunLineResponse_Plan, error) {
-	if len(s.run.Held) >= s.run.InFlight {
-		return nil, inFlight(s.run.InFlight)
-	}
 	j, within, err := s.line.Board(m)
 	if err != nil {
 		return nil, under("board", err, "board", "answer_within_ms")
+	}
+	if len(s.run.Held) >= s.run.InFlight {
+		return nil, inFlight(s.run.InFlight)
 	}
 	s.run.Stand(j.Problem.Items)
 	s.price(j)

@@ -14,7 +14,8 @@ import (
 
 // setting is a request to plan the arbor made ready.
 type setting struct {
-	problem arbor.Problem
+	stock
+	problem arbor.Problem // its boards are sampled once it is the request's turn
 	options arbor.Options
 	limit   time.Duration
 }
@@ -30,6 +31,7 @@ func (s *Service) PlanArbor(ctx context.Context, m *ripwrightv1.PlanArborRequest
 	var r *arbor.Result
 	took, err := s.turn(ctx, "PlanArbor", in.limit, func(t *turn) (bool, error) {
 		in.options.Stop, in.options.Each, in.options.Boards = t.stop, t.each, &t.boards
+		in.problem.Boards = mixed(&in.stock)
 		var err error
 		r, err = arbor.Solve(&in.problem, in.options)
 		return err == nil && r.Stopped, err
@@ -80,7 +82,7 @@ func (s *Service) readArbor(m *ripwrightv1.PlanArborRequest) (*setting, error) {
 	if err := p.Err(append(lots.faults(), out.problem.Faults()...)); err != nil {
 		return nil, err
 	}
-	out.problem.Boards = mixed(&lots)
+	out.stock = lots
 	return out, nil
 }
 

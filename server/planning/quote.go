@@ -106,6 +106,7 @@ func (s *Service) quote(ctx context.Context, call string, in *quoting, progress 
 	took, err := s.turn(ctx, call, in.limit, func(t *turn) (bool, error) {
 		in.options.Values = values.Options{Stop: t.stop, Each: t.each, Boards: &t.boards, Gap: quoteGap}
 		in.options.Progress = progress
+		in.problem.Values.Lots = in.sampled()
 		var err error
 		r, err = quote.Solve(&in.problem, in.options)
 		return err == nil && r.Stopped, err

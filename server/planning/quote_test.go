@@ -234,8 +234,8 @@ func TestQuoteDefaults(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := run.Pace{Feed: 25_000_000_000, Positioning: 100_000_000, Handling: 2500 * time.Millisecond, Overlaps: true}
-	if q.options.Replan != 0 || len(q.problem.Values.Lots[0].Kinds) != 100 || q.problem.Pace.Pace != want {
-		t.Errorf("%+v, %d boards, pace %+v", q.options, len(q.problem.Values.Lots[0].Kinds), q.problem.Pace)
+	if q.options.Replan != 0 || len(q.sampled()[0].Kinds) != 100 || q.problem.Pace.Pace != want {
+		t.Errorf("%+v, %d boards, pace %+v", q.options, len(q.sampled()[0].Kinds), q.problem.Pace)
 	}
 }
 

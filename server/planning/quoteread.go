@@ -17,7 +17,8 @@ import (
 
 // quoting is a request for a quote made ready.
 type quoting struct {
-	problem quote.Problem
+	stock
+	problem quote.Problem // its lots are sampled once it is the request's turn
 	options quote.Options
 	limit   time.Duration
 }
@@ -59,7 +60,7 @@ func (s *Service) readQuote(m *ripwrightv1.QuoteOrderRequest) (*quoting, error) 
 		return nil, err
 	}
 	out.problem.Lots, out.problem.Values = a.lots, a.problem
-	out.problem.Values.Lots = a.sampled()
+	out.stock = a.stock
 	out.problem.Scrap = make([]float64, len(d.Rows))
 	for k := range d.Rows {
 		out.problem.Scrap[k] = more[a.problem.Items[d.Rows[k].Item].ID]

@@ -16,7 +16,8 @@ import (
 
 // pricing is a request to plan values made ready.
 type pricing struct {
-	problem values.Problem
+	stock
+	problem values.Problem // its lots are sampled once it is the request's turn
 	items   []wire.Item
 	rules   map[string]values.Rule
 	gap     float64
@@ -43,8 +44,7 @@ func (s *Service) readValues(m *ripwrightv1.PlanValuesRequest) (*pricing, error)
 	if err := p.Err(o.faults()); err != nil {
 		return nil, err
 	}
-	out.problem, out.items = o.problem, o.items
-	out.problem.Lots = o.sampled()
+	out.problem, out.items, out.stock = o.problem, o.items, o.stock
 	return out, nil
 }
 
@@ -83,14 +83,18 @@ func (s *Service) readOrder(p *wire.Parts, m planned, loss *float64) (*asked, er
 	return o, nil
 }
 
-// faults are what the solver finds wrong.
+// faults are what the solver finds wrong, before the request waits for its turn.
 func (o *asked) faults() fault.List {
 	q := o.problem
 	q.Lots = make([]values.Lot, len(o.lots))
 	for g := range o.lots {
 		q.Lots[g].Price = o.lots[g].Price
 	}
-	return append(o.stock.faults(), q.Faults()...)
+	l := append(o.stock.faults(), q.Faults()...)
+	if len(l) == 0 {
+		l = q.BoardFaults(&o.lots[0].Sample(o.sample, o.seed)[0].Board)
+	}
+	return l
 }
 
 func objective(p *wire.Parts, o ripwrightv1.PlanObjective) values.Objective {
@@ -136,6 +140,7 @@ func (s *Service) PlanValues(ctx context.Context, m *ripwrightv1.PlanValuesReque
 }
 
 func (in *pricing) plan(o values.Options) (*ripwrightv1.PlanValuesResponse, error) {
+	in.problem.Lots = in.sampled()
 	pl, err := values.New(&in.problem)
 	if err != nil {
 		return nil, err

@@ -28,12 +28,12 @@ func New(w *workers.Workers) *Service { return &Service{workers: w} }
 
 // TallyPack implements the call of that name.
 func (s *Service) TallyPack(ctx context.Context, m *ripwrightv1.TallyPackRequest) (*ripwrightv1.TallyPackResponse, error) {
+	j, err := read(m)
+	if err != nil {
+		return nil, refuse.Error(err)
+	}
 	var out *ripwrightv1.TallyPackResponse
-	err := s.workers.Do(ctx, "TallyPack", func() error {
-		j, err := read(m)
-		if err != nil {
-			return refuse.Error(err)
-		}
+	err = s.workers.Do(ctx, "TallyPack", func() error {
 		r, err := j.terms.Account(j.packs)
 		if err != nil {
 			// What was read without a fault is within the solver's bounds.

@@ -152,12 +152,14 @@ func (r *reader) options(j *Job, m *ripwrightv1.SolveOptions) {
 	}
 }
 
-// done ends the reading: with all faults, the solver's included, or with none.
+// done ends the reading: with all faults, the solver's included, or with none. The
+// solver would find its own again, but only once it is the board's turn, and a board
+// that has none never comes to it.
 func (r *reader) done(j *Job) (*Job, error) {
-	if len(r.faults) == 0 {
-		return j, nil // the solver checks its problem itself
+	if all := join(r.faults, j.Problem.Faults()); len(all) > 0 {
+		return nil, all
 	}
-	return nil, join(r.faults, j.Problem.Faults())
+	return j, nil
 }
 
 // join puts the solver's faults behind those of the conversion, which have a

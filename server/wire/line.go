@@ -2,18 +2,16 @@ package wire
 
 import (
 	"slices"
-	"strings"
 	"time"
 
 	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
-	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/planning/demand"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/run"
 	"github.com/ripwright/ripwright/solver/unit"
-	"github.com/ripwright/ripwright/solver/wood"
 )
 
 // Line is the set-up of a live line, made ready for its boards.
@@ -70,25 +68,11 @@ func SetUp(m *ripwrightv1.LineSetUp, saws Saws, first bool) (*Line, error) {
 		of = nil
 	}
 	l.Planning = r.planning(m.GetValuePlanning(), of)
-	if all := join(r.faults, append(l.faults(), l.unplannable()...)); len(all) > 0 {
+	if all := join(r.faults, append(demand.Faults(&l.Saw.Saw, l.Items), l.unplannable()...)); len(all) > 0 {
 		return nil, all
 	}
 	l.Wanted = wanted(l.Items, l.More, m.GetOrder())
 	return l, nil
-}
-
-// faults lists what the solver would find wrong with every board. A board is
-// needed to ask, so one is made up; what is wrong with it does not matter.
-func (l *Line) faults() (all fault.List) {
-	const small = 10 * unit.Millimetre
-	p := rip.Problem{Saw: l.Saw.Saw, Items: l.Items,
-		Board: wood.Board{Length: small, Stations: []wood.Station{{Far: small}}}}
-	for _, f := range p.Faults() {
-		if !strings.HasPrefix(f.Path, "board.") {
-			all = append(all, f)
-		}
-	}
-	return all
 }
 
 // wanted gives the items as a run keeps the books of them.

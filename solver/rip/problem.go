@@ -28,8 +28,6 @@
 package rip
 
 import (
-	"fmt"
-
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/internal/search/budget"
 	"github.com/ripwright/ripwright/solver/order"
@@ -51,39 +49,7 @@ func (p *Problem) Faults() fault.List {
 	var l fault.List
 	l.Within("board", p.Board.Faults())
 	l.Within("saw", p.Saw.Faults())
-	if len(p.Items) > order.MaxItems {
-		l.Add("order.items", "has %d entries; at most %d are taken", len(p.Items), order.MaxItems)
-		return l
-	}
-	seen := make(map[string]int, len(p.Items))
-	for i := range p.Items {
-		it := &p.Items[i]
-		path := func() string { return fmt.Sprintf("order.items[%d]", i) }
-		if part := it.Faults(); len(part) > 0 {
-			l.Within(path(), part)
-		}
-		if it.ID == "" {
-			l.Add(path()+".item_id", "is empty; every item needs an id of its own")
-		} else if j, twice := seen[it.ID]; twice {
-			l.Add(path()+".item_id", "is %q, which order.items[%d] has too; every item needs an id of its own", it.ID, j)
-		} else {
-			seen[it.ID] = i
-		}
-		for k := range it.Cuts {
-			if c := it.Cuts[k].Length; p.Saw.Limits.MaxLength > 0 && c > p.Saw.Limits.MaxLength {
-				l.Add(fmt.Sprintf("%s.crosscut.lengths[%d].length_mm", path(), k), "is %g; the saw takes boards of at most %g, so none is that long",
-					c.MM(), p.Saw.Limits.MaxLength.MM())
-			}
-		}
-		if it.Min > 0 && it.Min < p.Saw.LeastStrip {
-			field := ".width_mm"
-			if it.Random {
-				field = ".range.min_mm"
-			}
-			l.Add(path()+field, "is %g, narrower than saw.least_strip_width_mm %g; saws throw back narrow pieces",
-				it.Min.MM(), p.Saw.LeastStrip.MM())
-		}
-	}
+	l.Within("order", order.Faults(p.Items, &p.Saw))
 	if len(l) == 0 {
 		p.limitFaults(&l)
 		p.sizeFaults(&l)

@@ -12,12 +12,10 @@ package arbor
 import (
 	"fmt"
 	"math/big"
-	"strings"
 	"sync/atomic"
 
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/order"
-	"github.com/ripwright/ripwright/solver/planning/demand"
 	"github.com/ripwright/ripwright/solver/planning/lumber"
 	"github.com/ripwright/ripwright/solver/run"
 	"github.com/ripwright/ripwright/solver/saw"
@@ -125,19 +123,16 @@ func (p *Problem) Faults() fault.List {
 			l = append(l, p.orderFaults(i)...)
 		}
 	}
+	if len(l) == 0 && s.positions() < len(fixed(&p.Saw)) {
+		l.Add("spacers.max_mm", "is %g; there are fewer positions than fixed blades", s.Max.MM())
+	}
 	return l
 }
 
 func (p *Problem) orderFaults(i int) (l fault.List) {
 	path := fmt.Sprintf("orders[%d]", i)
 	items := p.Orders[i].Items
-	var of fault.List
-	for _, f := range demand.Faults(&p.Saw, items) {
-		if strings.HasPrefix(f.Path, "order.") { // the saw was looked at
-			of = append(of, f)
-		}
-	}
-	l.Within(path, of)
+	l.Within(path+".order", order.Faults(items, &p.Saw))
 	worth := false
 	for k := range items {
 		worth = worth || items[k].Value > 0

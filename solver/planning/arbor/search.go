@@ -7,11 +7,19 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
+// first is the lowest position that the spacers allow.
+func (s *Spacers) first() unit.Length {
+	return unit.Length(unit.CeilDiv(int64(s.Min-s.Origin), int64(s.Increment)))*s.Increment + s.Origin
+}
+
+// positions is how many the spacers allow.
+func (s *Spacers) positions() int { return max(int((s.Max-s.first())/s.Increment)+1, 0) }
+
 // grid gives all positions that the spacers allow, in rising order.
-func (s *Spacers) grid() (at []unit.Length) {
-	first := unit.Length(unit.CeilDiv(int64(s.Min-s.Origin), int64(s.Increment)))*s.Increment + s.Origin
-	for a := first; a <= s.Max; a += s.Increment {
-		at = append(at, a)
+func (s *Spacers) grid() []unit.Length {
+	at := make([]unit.Length, s.positions())
+	for i := range at {
+		at[i] = s.first() + unit.Length(i)*s.Increment
 	}
 	return at
 }

@@ -7,11 +7,7 @@ import (
 
 // Solve finds settings. The error is a fault.List.
 func Solve(p *Problem, o Options) (*Result, error) {
-	l := p.Faults()
-	if len(l) == 0 && len(p.Spacers.grid()) < len(fixed(&p.Saw)) {
-		l.Add("spacers.max_mm", "is %g; there are fewer positions than fixed blades", p.Spacers.Max.MM())
-	}
-	if len(l) > 0 {
+	if l := p.Faults(); len(l) > 0 {
 		return nil, l
 	}
 	c := newScorer(p, &o, p.Saw, o.Suggestions)
@@ -53,7 +49,7 @@ func gang(p *Problem, o *Options, today *Scored) *Scored {
 		at = append(at, a)
 		s.Blades = append(s.Blades, saw.Blade{At: a})
 	}
-	if len(p.Spacers.grid()) < len(at) {
+	if p.Spacers.positions() < len(at) {
 		return nil
 	}
 	c := newScorer(p, o, s, 1)

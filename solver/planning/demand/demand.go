@@ -12,14 +12,12 @@ import (
 	"fmt"
 	"math/big"
 	"slices"
-	"strings"
 
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
-	"github.com/ripwright/ripwright/solver/wood"
 )
 
 // Whole stands for the item itself in Row.Cut.
@@ -117,14 +115,8 @@ func (o *Order) faults() (l fault.List) {
 // Faults lists what is wrong with a saw and the items of an order, by field,
 // whatever boards come.
 func Faults(s *saw.Saw, items []order.Item) (l fault.List) {
-	board := wood.Board{Length: unit.Millimetre, Stations: []wood.Station{{Far: unit.Millimetre}}}
-	q := rip.Problem{Saw: *s, Items: items, Board: board}
-	for _, f := range q.Faults() {
-		// How the board stands to the saw does not matter.
-		if !strings.HasPrefix(f.Path, "board") {
-			l = append(l, f)
-		}
-	}
+	l.Within("saw", s.Faults())
+	l.Within("order", order.Faults(items, s))
 	return l
 }
 

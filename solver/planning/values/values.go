@@ -149,7 +149,7 @@ func (p *Problem) Faults() fault.List {
 func New(p *Problem) (*Planner, error) {
 	l := p.Faults()
 	if len(l) == 0 {
-		l = probe(p)
+		l = p.BoardFaults(&p.Lots[0].Kinds[0].Board)
 	}
 	if len(l) > 0 {
 		return nil, l
@@ -165,9 +165,9 @@ func New(p *Problem) (*Planner, error) {
 	return pl, nil
 }
 
-// probe finds what only a board shows: a step too fine for boards so wide.
-func probe(p *Problem) fault.List {
-	q := rip.Problem{Saw: p.Saw, Items: p.Items, Board: p.Lots[0].Kinds[0].Board}
+// BoardFaults lists what only a board shows: a step too fine for boards so wide.
+func (p *Problem) BoardFaults(b *wood.Board) fault.List {
+	q := rip.Problem{Saw: p.Saw, Items: p.Items, Board: *b}
 	q.Saw.Limits = saw.Limits{}
 	return q.Faults()
 }

@@ -1,0 +1,48 @@
+package order
+
+import (
+	"fmt"
+
+	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/saw"
+)
+
+// Faults lists what is wrong with the items of an order by themselves and on a saw,
+// whatever boards come. Paths start with items.
+func Faults(items []Item, s *saw.Saw) fault.List {
+	var l fault.List
+	if len(items) > MaxItems {
+		l.Add("items", "has %d entries; at most %d are taken", len(items), MaxItems)
+		return l
+	}
+	seen := make(map[string]int, len(items))
+	for i := range items {
+		it := &items[i]
+		path := func() string { return fmt.Sprintf("items[%d]", i) }
+		if part := it.Faults(); len(part) > 0 {
+			l.Within(path(), part)
+		}
+		if it.ID == "" {
+			l.Add(path()+".item_id", "is empty; every item needs an id of its own")
+		} else if j, twice := seen[it.ID]; twice {
+			l.Add(path()+".item_id", "is %q, which order.items[%d] has too; every item needs an id of its own", it.ID, j)
+		} else {
+			seen[it.ID] = i
+		}
+		for k := range it.Cuts {
+			if c := it.Cuts[k].Length; s.Limits.MaxLength > 0 && c > s.Limits.MaxLength {
+				l.Add(fmt.Sprintf("%s.crosscut.lengths[%d].length_mm", path(), k), "is %g; the saw takes boards of at most %g, so none is that long",
+					c.MM(), s.Limits.MaxLength.MM())
+			}
+		}
+		if it.Min > 0 && it.Min < s.LeastStrip {
+			field := ".width_mm"
+			if it.Random {
+				field = ".range.min_mm"
+			}
+			l.Add(path()+field, "is %g, narrower than saw.least_strip_width_mm %g; saws throw back narrow pieces",
+				it.Min.MM(), s.LeastStrip.MM())
+		}
+	}
+	return l
+}
