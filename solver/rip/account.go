@@ -51,6 +51,7 @@ func (in *instance) account(p *Plan) {
 				acc.CrosscutLoss += strip - pk.pieceArea()
 			}
 			acc.EndTrim += max(b.Band(pk.Left, pk.Right)-strip, 0)
+		case in.within(int64(pk.Left+p.Fence), int64(pk.Right+p.Fence)):
 		case pk.LeftBlade >= 0 && inWood(pk.LeftBlade) && inWood(pk.RightBlade):
 			acc.Offcut += b.Band(pk.Left, pk.Right)
 			in.again(acc, pk.Left, pk.Right)

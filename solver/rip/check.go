@@ -49,6 +49,7 @@ func Check(p *Problem, skew, fence unit.Length, blades []unit.Length, o Options)
 	}
 	for j, a := range blades {
 		in.blades[j] = blade{lo: int64(a), hi: int64(a)}
+		in.crossed = in.crossed || j > 0 && a < blades[j-1]+p.Saw.Kerf
 	}
 	s := newSearch(in, 0, o.budget())
 	defer s.release()
@@ -62,6 +63,20 @@ func Check(p *Problem, skew, fence unit.Length, blades []unit.Length, o Options)
 	}
 	c.Plan = in.build(s.pool.plans[0])
 	return c, nil
+}
+
+// within reports whether a blade stands in the pocket between two arbor positions,
+// which only blades out of order can.
+func (in *instance) within(left, right int64) bool {
+	if !in.crossed {
+		return false
+	}
+	for _, b := range in.blades {
+		if b.lo < right && b.lo+in.kerf > left {
+			return true
+		}
+	}
+	return false
 }
 
 // broken lists the rules of the saw that a setting breaks.

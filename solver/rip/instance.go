@@ -27,6 +27,7 @@ type instance struct {
 	outerLo, outerHi   int64          // nothing is clear outside this band
 	woodLo, woodHi     int64          // least near and greatest far edge
 	gapless            bool           // every y between those two has wood at some x
+	crossed            bool           // blades stand out of order, which a setting to check may have them
 	reripWidth, reripV int64
 
 	fenceLo, fenceHi, fence0 int64

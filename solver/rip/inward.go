@@ -67,7 +67,7 @@ func (s *search) inward(j int, now layer) layer {
 		}
 		switch {
 		case end:
-			s.aside(j-1, i, to.lo, high)
+			s.aside(j-1, i, a, to.lo, high)
 		case in.reripWidth > 0:
 			for q := to.lo; q <= high; q += in.step {
 				if !s.spend(1) {

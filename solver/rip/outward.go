@@ -52,7 +52,7 @@ func (s *search) outward(j int, now layer) layer {
 		case !to.moving:
 			s.idle(j+1, to.lo, i, face, to.lo)
 		case end || between:
-			s.aside(j+1, i, low, to.hi)
+			s.aside(j+1, i, a, low, to.hi)
 		case in.reripWidth > 0:
 			for q := low; q <= to.hi; q += in.step {
 				if !s.spend(1) {

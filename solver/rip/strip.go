@@ -33,7 +33,7 @@ func (s *search) strip(w *want, left, right int64) (strip, bool) {
 		wide, narrow = min(wide, right-s.w.lo), min(narrow, right-s.w.hi)
 		p = max(p, 0)
 	}
-	if narrow > w.hi || wide < w.lo {
+	if narrow > w.hi || wide < w.lo || s.in.within(p+s.w.lo, right) {
 		return strip{}, false
 	}
 	wide, narrow = min(wide, w.hi), max(narrow, w.lo)
@@ -67,6 +67,12 @@ func (s *search) strip(w *want, left, right int64) (strip, bool) {
 func (s *search) rerip(left, right int64) worth {
 	in := s.in
 	if in.reripWidth == 0 {
+		return worth{}
+	}
+	if in.straight {
+		left = max(left, s.w.lo)
+	}
+	if in.within(left, right) {
 		return worth{}
 	}
 	o := min(min(right-s.w.lo, in.fullHi)-max(left-s.w.hi, in.fullLo), right-left)

@@ -110,11 +110,12 @@ func (s *search) window(j int) blade {
 	return b
 }
 
-// aside lets the outermost blade of a side stand idle within [lo, hi]. Nothing
-// depends on its position but whether it cuts wood and how far it moves, so the
-// stops next to where it stands, clipped to either side of the wood, are all
-// that can be best.
-func (s *search) aside(j int, i int32, lo, hi int64) {
+// aside lets the outermost blade of a side stand idle within [lo, hi], its neighbour
+// at beside. Nothing depends on its position but whether it cuts wood and how far it
+// moves, so the stops next to where it stands, clipped to either side of the wood,
+// are all that can be best. A dive has any blade stand so, which may leave wood that
+// is fed again.
+func (s *search) aside(j int, i int32, beside, lo, hi int64) {
 	if lo > hi {
 		return
 	}
@@ -128,7 +129,7 @@ func (s *search) aside(j int, i int32, lo, hi int64) {
 		for _, a := range near {
 			if a = min(max(a, r[0]), r[1]); !slices.Contains(all, a) {
 				all = append(all, a)
-				s.arrive(j, a, i, noWant, strip{})
+				s.idle(j, a, i, min(a, beside)+s.in.kerf, max(a, beside))
 			}
 		}
 	}
