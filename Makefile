@@ -25,6 +25,7 @@ soak: fuzz
 	$(GO) run ./clients/load --for 30m --callers 3 --lines 2 --runners-up 1 --sample 30s
 	RIPWRIGHT_SOAK=10m $(GO) test -count=1 -timeout 30m -v -run TestSoak ./clients/linesim/sim
 	RIPWRIGHT_BRUTE=500000 $(GO) test -count=1 -timeout 60m -run 'TestBruteForce' ./solver/rip
+	RIPWRIGHT_BRUTE=500000 $(GO) test -count=1 -timeout 60m -run 'TestNoDifference' ./solver/audit
 
 # One target after the other, each for FUZZTIME.
 fuzz:
