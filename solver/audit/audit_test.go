@@ -70,7 +70,7 @@ func solved(t testing.TB, seed int64, p *rip.Problem) (audit.Terms, *rip.Result)
 // RIPWRIGHT_BRUTE sets how many.
 func TestNoDifference(t *testing.T) {
 	done, stopped, priced := 0, 0, 0
-	for seed := int64(1); done < instances(4000); seed++ {
+	for seed := int64(1); done < instances(1200); seed++ {
 		p := drawn(seed)
 		if p == nil {
 			continue
@@ -98,7 +98,7 @@ func TestNoDifference(t *testing.T) {
 // Nor in settings that others chose, many of which break rules.
 func TestNoDifferenceInSettings(t *testing.T) {
 	done, broken := 0, 0
-	for seed := int64(1); done < instances(4000); seed++ {
+	for seed := int64(1); done < instances(1200); seed++ {
 		p := drawn(seed)
 		if p == nil {
 			continue
