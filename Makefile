@@ -26,6 +26,7 @@ soak: fuzz
 	RIPWRIGHT_SOAK=10m $(GO) test -count=1 -timeout 30m -v -run TestSoak ./clients/linesim/sim
 	RIPWRIGHT_BRUTE=500000 $(GO) test -count=1 -timeout 60m -run 'TestBruteForce' ./solver/rip
 	RIPWRIGHT_BRUTE=500000 $(GO) test -count=1 -timeout 60m -run 'TestNoDifference' ./solver/audit
+	RIPWRIGHT_VARIATIONS=200000 $(GO) test -count=1 -timeout 120m -v -run TestVariations ./solver/rip
 
 # One target after the other, each for FUZZTIME.
 fuzz:

@@ -32,14 +32,22 @@ func (c *ceiling) measureFull(in *instance) {
 			continue
 		}
 		if !c.counts(in, w, w.full) {
-			c.windows = c.openWidths(in, c.windows, i, d, c.full)
+			toll := c.toll(in, w, w.full)
+			c.windows = c.openWidths(in, c.windows, i, d, c.full, func(width int64, f *fullStrip) bool {
+				return c.up(w.worth(width, w.full))-toll > f.worth
+			})
 		}
 		// Beside an edge a narrower strip's run is no shorter, and worth as much by
-		// the same length if its run need not be longer to count.
+		// the same length if its run need not be longer to count. How long the run is
+		// and so whether the range's strip counts there is not known: a short one pays
+		// no price, whatever it pays over the whole length, so prices must not speak
+		// for the narrower one. Nor may rounding, which is another one for each length.
 		c.besideFull = c.strips(in, c.besideFull[:0], func(v *want) bool {
 			return w.byWidth() && v.crosscut == nil && v.it.Basis == order.PerArea && v.least <= w.least && !c.kept(v) && c.price[v.index] == 0
 		})
-		c.beside = c.openWidths(in, c.beside, i, d, c.besideFull)
+		c.beside = c.openWidths(in, c.beside, i, d, c.besideFull, func(width int64, f *fullStrip) bool {
+			return w.worth(width, w.full).Cmp(f.want.worth(f.want.lo, f.want.full)) > 0
+		})
 	}
 	n := len(c.windows) + len(in.wants)
 	c.slides = slices.Grow(c.slides[:0], n)[:n] // with their own memory
@@ -70,19 +78,19 @@ func (c *ceiling) strips(in *instance, to []fullStrip, serves func(*want) bool) 
 }
 
 // openWidths lists the widths of want i, a range, that are worth more than any
-// narrower one of the strips.
-func (c *ceiling) openWidths(in *instance, to []window, i int, d span, strips []fullStrip) []window {
-	w := &in.wants[i]
-	toll := c.toll(in, w, w.full)
-	worth := func(stops int) int64 { return c.up(w.worth(min(int64(stops)*in.step-in.kerf, w.hi), w.full)) - toll }
+// narrower one of the strips; more tells which are worth more than one of them, and
+// from one on all wider ones are.
+func (c *ceiling) openWidths(in *instance, to []window, i int, d span, strips []fullStrip, more func(width int64, f *fullStrip) bool) []window {
+	width := func(stops int) int64 { return min(int64(stops)*in.step-in.kerf, in.wants[i].hi) }
 	lo := d.lo
-	for _, f := range strips {
+	for k := range strips {
+		f := &strips[k]
 		if lo > d.hi {
 			break
 		}
 		// The strip is as good as the widths from its own up to this one.
 		from := max(f.stops, lo)
-		upTo := from + sort.Search(max(d.hi+1-from, 0), func(n int) bool { return worth(from+n) > f.worth })
+		upTo := from + sort.Search(max(d.hi+1-from, 0), func(n int) bool { return more(width(from+n), f) })
 		if upTo == from {
 			continue
 		}

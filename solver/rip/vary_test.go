@@ -1,0 +1,75 @@
+package rip_test
+
+import (
+	"fmt"
+	"os"
+	"strconv"
+	"testing"
+
+	"github.com/ripwright/ripwright/solver/internal/oracle"
+	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/testdata/cases"
+)
+
+// Whatever was once wrong stays right, and so do its like: each such case as it
+// was found and many variations of it agree with trying everything. Set
+// RIPWRIGHT_VARIATIONS for more of them.
+func TestVariationsOfCases(t *testing.T) { variations(t, 400) }
+
+// And where tolls alone tell the bounds of the caps.
+func TestVariationsOfCasesTolls(t *testing.T) {
+	rip.WithoutStates(func() { variations(t, 200) })
+}
+
+func variations(t *testing.T, n int) {
+	if s := os.Getenv("RIPWRIGHT_VARIATIONS"); s != "" {
+		var err error
+		if n, err = strconv.Atoi(s); err != nil {
+			t.Fatal(err)
+		}
+	}
+	all, err := cases.Small()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range all {
+		t.Run(c.Name, func(t *testing.T) {
+			if err := asOracle(&c.Problem, c.Options); err != nil {
+				t.Errorf("as it was found: %v", err)
+			}
+			wrong := 0
+			for seed := range uint64(n) {
+				p := oracle.Vary(&c.Problem, seed)
+				o := rip.Options{RunnersUp: int(seed % 4)}
+				if seed%3 == 0 { // who may stop a search has it dive first
+					o.Stop = func() bool { return false }
+				}
+				if err := asOracle(p, o); err != nil {
+					if wrong++; wrong <= 3 {
+						t.Errorf("variation %d: %v\n%+v", seed, err, p)
+					}
+				}
+			}
+			t.Logf("%d of %d variations wrong", wrong, n)
+		})
+	}
+}
+
+// asOracle solves a problem and says how that differs from trying everything.
+func asOracle(p *rip.Problem, o rip.Options) error {
+	all := oracle.Kinds(p)
+	got, err := rip.Solve(p, o)
+	if err != nil {
+		return err
+	}
+	plans := append([]*rip.Plan{got.Best}, got.RunnersUp...)
+	if !got.Proven || got.Bound != got.Best.Worth || len(plans) != min(o.RunnersUp+1, len(all)) {
+		return fmt.Errorf("%d plans of %d kinds; proven %v, bound %v, worth %v", len(plans), len(all), got.Proven, got.Bound, got.Best.Worth)
+	}
+	for i, g := range plans {
+		if g, w := oracle.Written(g), all[i].String(); g != w {
+			return fmt.Errorf("plan %d:\n got %s\nwant %s", i, g, w)
+		}
+	}
+	return nil
+}
