@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"github.com/ripwright/ripwright/solver/internal/oracle"
+	"github.com/ripwright/ripwright/solver/internal/vary"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/testdata/cases"
 )
@@ -39,7 +40,7 @@ func variations(t *testing.T, n int) {
 			}
 			wrong := 0
 			for seed := range uint64(n) {
-				p := oracle.Vary(&c.Problem, seed)
+				p := vary.Of(&c.Problem, seed)
 				o := rip.Options{RunnersUp: int(seed % 4)}
 				if seed%3 == 0 { // who may stop a search has it dive first
 					o.Stop = func() bool { return false }

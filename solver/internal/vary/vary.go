@@ -1,4 +1,6 @@
-package oracle
+// Package vary changes problems at random, so that what was found once is looked for
+// nearby. Nothing but tests imports it.
+package vary
 
 import (
 	"math/rand/v2"
@@ -11,15 +13,15 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// Vary changes a problem at random, the same for the same seed: heights and places
-// of its stations, where its blades and fence stand and move, widths, values and
+// Of gives a problem like another one, the same for the same seed: it changes heights
+// and places of stations, where blades and fence stand and move, widths, values and
 // caps. What comes out is valid and small enough to try every setting of it at once.
-func Vary(p *rip.Problem, seed uint64) *rip.Problem {
+func Of(p *rip.Problem, seed uint64) *rip.Problem {
 	r := rand.New(rand.NewPCG(seed, 0x5eed))
 	for {
 		q := &rip.Problem{Board: p.Board, Saw: p.Saw, Items: order.CloneItems(p.Items)}
 		q.Board.Stations, q.Saw.Blades = slices.Clone(p.Board.Stations), slices.Clone(p.Saw.Blades)
-		v := vary{r, q, 1 << (1 + r.IntN(5))}
+		v := variation{r, q, 1 << (1 + r.IntN(5))}
 		v.board()
 		v.saw()
 		for i := range q.Items {
@@ -32,29 +34,29 @@ func Vary(p *rip.Problem, seed uint64) *rip.Problem {
 	}
 }
 
-// vary changes about one thing in as many as odds says.
-type vary struct {
+// variation changes about one thing in as many as odds says.
+type variation struct {
 	*rand.Rand
 	p    *rip.Problem
 	odds int
 }
 
-func (v *vary) maybe() bool { return v.IntN(v.odds) == 0 }
+func (v *variation) maybe() bool { return v.IntN(v.odds) == 0 }
 
-func (v *vary) seldom() bool { return v.IntN(4*v.odds) == 0 }
+func (v *variation) seldom() bool { return v.IntN(4*v.odds) == 0 }
 
 // about gives up to n either way.
-func (v *vary) about(n int64) unit.Length { return unit.Length(v.Int64N(2*n+1) - n) }
+func (v *variation) about(n int64) unit.Length { return unit.Length(v.Int64N(2*n+1) - n) }
 
 // steps gives up to n steps of the saw either way, whole ones mostly.
-func (v *vary) steps(n int64) unit.Length {
+func (v *variation) steps(n int64) unit.Length {
 	if v.IntN(4) > 0 {
 		return v.about(n) * v.p.Saw.Step
 	}
 	return v.about(n * int64(v.p.Saw.Step))
 }
 
-func (v *vary) board() {
+func (v *variation) board() {
 	b := &v.p.Board
 	across := int64(b.GreatestWidth() / 4)
 	if v.seldom() {
@@ -83,7 +85,7 @@ func (v *vary) board() {
 	b.Stations = slices.CompactFunc(all, func(a, b wood.Station) bool { return a.X == b.X })
 }
 
-func (v *vary) saw() {
+func (v *variation) saw() {
 	s := &v.p.Saw
 	if v.seldom() {
 		s.Kerf = unit.Length(v.IntN(5)) * s.Step / 4
@@ -102,7 +104,7 @@ func (v *vary) saw() {
 	}
 }
 
-func (v *vary) travel(t *saw.Travel) {
+func (v *variation) travel(t *saw.Travel) {
 	if v.maybe() {
 		d := v.steps(3)
 		t.Min, t.Max = t.Min+d, t.Max+d
@@ -116,7 +118,7 @@ func (v *vary) travel(t *saw.Travel) {
 	}
 }
 
-func (v *vary) item(i int) {
+func (v *variation) item(i int) {
 	it, p := &v.p.Items[i], v.p
 	if v.maybe() {
 		d := v.steps(1) / 2
@@ -147,7 +149,7 @@ func (v *vary) item(i int) {
 }
 
 // cap has an item want a few strips, more or less, or as many as there are.
-func (v *vary) cap(it *order.Item) {
+func (v *variation) cap(it *order.Item) {
 	it.Made = 0
 	if v.IntN(5) == 0 {
 		it.Measure, it.Required, it.PieceLength = order.Unlimited, 0, 0
@@ -179,7 +181,7 @@ func (v *vary) cap(it *order.Item) {
 const mostTries = 60_000
 
 // shrink takes stops and items away until every setting can be tried at once.
-func (v *vary) shrink() {
+func (v *variation) shrink() {
 	s := &v.p.Saw
 	for {
 		tries, widest := v.stops(&s.Fence), &s.Fence
@@ -219,6 +221,6 @@ func (v *vary) shrink() {
 	}
 }
 
-func (v *vary) stops(t *saw.Travel) int64 {
+func (v *variation) stops(t *saw.Travel) int64 {
 	return max(int64((v.p.Saw.StepDown(t.Max)-v.p.Saw.StepUp(t.Min))/v.p.Saw.Step)+1, 1)
 }
