@@ -81,6 +81,7 @@ func websOf(t *testing.T, boards int, do func(r *rand.Rand, u *settler, w *web))
 		}
 		done++
 		s := newSearch(in, 0, (&Options{}).budget())
+		s.prepare()
 		c := s.newCeiling()
 		k := len(in.blades)
 		c.build(s, k)

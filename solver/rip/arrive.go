@@ -12,6 +12,7 @@ func (s *search) open(j int) {
 	if b.moving {
 		n = int((b.hi-b.lo)/s.in.step) + 1
 	}
+	s.growing.slots.to(s.budget, n, unsafe.Sizeof(s.slots[0]))
 	if cap(s.slots) < n {
 		s.slots = make([]int32, n)
 		s.touched = s.touched[:0]
@@ -136,13 +137,8 @@ func (s *search) keep(l *label, used int32, w *want, amount int64, edge *want, e
 		}
 		link = &old.next
 	}
-	if len(s.labels) == s.held {
-		more := max(s.held, 1024)
-		if !s.budget.Hold(int64(more) * int64(unsafe.Sizeof(*l))) {
-			return
-		}
-		s.held += more
-	}
+	// With the places that it may take in layers and among the slots touched.
+	s.growing.labels.to(s.budget, len(s.labels)+1, unsafe.Sizeof(*l)+6*unsafe.Sizeof(l.prev))
 	l.next = 0
 	s.labels = append(s.labels, *l)
 	// Appending may have moved the labels: find the end of the chain anew.
@@ -214,7 +210,7 @@ func (s *search) collect(j int) layer {
 // join adds label i to a front of labels that share one future.
 func (s *search) join(front layer, i int32) layer {
 	l := &s.labels[i]
-	s.budget.Count(int64(len(front)))
+	s.tick(int64(len(front)))
 	for _, k := range front {
 		if s.covers(&s.labels[k], l) {
 			return front

@@ -4,6 +4,8 @@ import (
 	"math"
 	"math/bits"
 	"slices"
+
+	"github.com/ripwright/ripwright/solver/internal/search/budget"
 )
 
 // ceiling bounds the worth of what lies beyond a blade when only moving blades
@@ -25,8 +27,9 @@ type ceiling struct {
 	shift uint
 	quota
 	ceilingRoom
-	longs *slab[int64]
-	tops  []int64 // per want, of the widest strip over the whole length
+	longs  *slab[int64]
+	budget *budget.Budget
+	tops   []int64 // per want, of the widest strip over the whole length
 	// near[w], far[w] are what bands that start at the face of entry i or end at
 	// entry i give want w, the other side being clear; defects are not seen.
 	near, far [][]cut
@@ -91,7 +94,7 @@ func (s *search) newCeiling() *ceiling {
 func (s *search) measured() *ceiling {
 	in := s.in
 	c := &s.ceiling
-	*c = ceiling{lo: in.stopDown(in.outerLo-in.kerf-in.gap) - in.step, quota: s.quota, longs: &s.longs, ceilingRoom: c.ceilingRoom}
+	*c = ceiling{lo: in.stopDown(in.outerLo-in.kerf-in.gap) - in.step, quota: s.quota, longs: &s.longs, budget: s.budget, ceilingRoom: c.ceilingRoom}
 	if in.outerHi > c.lo {
 		c.n = int((in.outerHi-c.lo)/in.step) + 2
 	}
@@ -100,6 +103,9 @@ func (s *search) measured() *ceiling {
 		c.shift = uint(bits.Len64(uint64(all.Hi))) + 4
 	} else if n := bits.Len64(all.Lo); n > 60 {
 		c.shift = uint(n - 60)
+	}
+	for i := range c.slides {
+		c.slides[i].grown = grown{}
 	}
 	c.price = s.longs.take(len(in.wants))
 	c.measure(s)

@@ -50,7 +50,9 @@ func (c *ceiling) measureFull(in *instance) {
 		})
 	}
 	n := len(c.windows) + len(in.wants)
-	c.slides = slices.Grow(c.slides[:0], n)[:n] // with their own memory
+	for len(c.slides) < n { // with their own memory
+		c.slides = append(c.slides, slide{})
+	}
 }
 
 // strips lists the full strips of those fixed widths that serve, by rising width,

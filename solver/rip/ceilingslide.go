@@ -1,5 +1,7 @@
 package rip
 
+import "unsafe"
+
 // slide is a sliding window that moves down over a level's entries: those of
 // which none further down in it is as great, the furthest up at head.
 type slide struct {
@@ -7,6 +9,7 @@ type slide struct {
 	worth []int64
 	head  int
 	next  int // entry that comes into it next
+	grown grown
 }
 
 // restart empties the slides.
@@ -33,6 +36,7 @@ func (c *ceiling) slide(in *instance, b block, d window, full []int64, v *slide)
 			for n > v.head && v.worth[n-1] <= g {
 				n--
 			}
+			v.grown.to(c.budget, n+1, unsafe.Sizeof(v.at[0])+unsafe.Sizeof(v.worth[0]))
 			v.at, v.worth = append(v.at[:n], int32(v.next)), append(v.worth[:n], g)
 		}
 		for int(v.at[v.head]) > j+d.hi {

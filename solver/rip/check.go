@@ -54,10 +54,13 @@ func Check(p *Problem, skew, fence unit.Length, blades []unit.Length, o Options)
 	s := newSearch(in, 0, o.budget())
 	defer s.release()
 	s.pool.skew = int64(skew)
-	s.aim(fences{int64(fence), int64(fence)}, nil, nil)
-	s.sweep()
+	guarded(func() {
+		s.prepare()
+		s.aim(fences{int64(fence), int64(fence)}, nil, nil)
+		s.sweep()
+	})
 	if len(s.pool.plans) == 0 {
-		f := s.fallback()
+		f := in.idle(int64(skew))
 		f.fence = int64(fence)
 		s.pool.plans = append(s.pool.plans, f)
 	}

@@ -90,7 +90,7 @@ func (s *search) cutOf(w *want, p, q int64, exact bool) cut {
 			return c
 		}
 	}
-	s.budget.Count(1 + int64(len(w.refused))/32)
+	s.tick(1 + int64(len(w.refused))/32 + in.edges/64)
 	s.found = in.runs(s.found[:0], w, p, q)
 	return w.count(s.found, exact)
 }

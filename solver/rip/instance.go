@@ -22,6 +22,7 @@ type instance struct {
 	least    int64 // narrowest strip
 
 	length             int64          // of the board, whole micrometres
+	edges              int64          // stations of both edges, to say how long measuring takes
 	bare               []wood.Stretch // scratch for runs
 	fullLo, fullHi     int64          // band that is clear from end to end
 	outerLo, outerHi   int64          // nothing is clear outside this band
@@ -83,6 +84,7 @@ func newInstance(p *Problem) (*instance, fault.List) {
 	for _, st := range b.Stations {
 		in.gapless = in.gapless && st.Near < st.Far
 	}
+	in.edges = 2 * int64(len(b.Stations))
 	in.windows()
 	for i := range p.Items {
 		in.addWant(i, &faults)
@@ -179,14 +181,18 @@ func (in *instance) addWant(i int, faults *fault.List) {
 	in.wants = append(in.wants, w)
 }
 
+// pockets is how many strips a plan can have.
+func (in *instance) pockets() int {
+	if in.straight {
+		return len(in.blades)
+	}
+	return len(in.blades) - 1
+}
+
 // canBind reports whether the strips of one board could overrun what is open by
 // more than the last strip.
 func (in *instance) canBind(w *want) bool {
-	pockets := int64(len(in.blades) - 1)
-	if in.straight {
-		pockets++
-	}
-	strips := min(pockets, (in.outerHi-in.outerLo)/w.lo)
+	strips := min(int64(in.pockets()), (in.outerHi-in.outerLo)/w.lo)
 	return strips > 1 && (strips-1)*in.amountFull(w) >= w.open
 }
 

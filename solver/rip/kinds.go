@@ -15,9 +15,11 @@ type openKind struct {
 
 // leave notes that a plan of the kind of the path traced last is still open.
 func (s *search) leave(k kind) {
+	s.tick(int64(len(s.left)/8 + 1))
 	if !s.kinds || slices.ContainsFunc(s.left, func(o openKind) bool { return o.kind == k }) {
 		return
 	}
+	s.growing.left.to(s.budget, len(s.left)+1, 128) // with its items, about
 	o := openKind{kind: k}
 	for _, w := range s.pathA.wants {
 		if w != noWant {
@@ -37,12 +39,24 @@ func (s *search) allow(open []openKind) {
 	}
 	s.allowed = map[kind]*found{}
 	for _, o := range open {
-		s.allowParts(kind{}, o.wants, s.pool.rival(o.kind))
+		if s.allowParts(kind{}, o.wants, s.pool.rival(o.kind)); len(s.allowed) > mostParts {
+			s.allowed = nil
+			return
+		}
 	}
 }
 
+// mostParts bounds the parts of kinds that are told apart: a kind of many items has a
+// part for each set of them. Where there are more, labels of all kinds are kept.
+const mostParts = 1 << 13
+
 // allowParts allows k with every part of the rest of a kind's items.
 func (s *search) allowParts(k kind, rest []int16, rival *found) {
+	s.tick(1)
+	if len(s.allowed) > mostParts {
+		return
+	}
+	s.growing.allowed.to(s.budget, len(s.allowed)+1, 64)
 	if r := s.allowed[k]; r == nil || rival.score.cmp(&r.score) < 0 {
 		s.allowed[k] = rival
 	}

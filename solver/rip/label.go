@@ -1,6 +1,9 @@
 package rip
 
-import "slices"
+import (
+	"slices"
+	"unsafe"
+)
 
 // label is a part of a plan: the blades from the anchor to blade j, with j at
 // a. Labels at the same blade and position have the same future, so only the
@@ -77,6 +80,7 @@ func (s *search) use(prev int32, w *want, amount int64) (int32, bool) {
 			return 0, false
 		}
 		at = int32(len(s.arena))
+		s.growing.arena.to(s.budget, len(s.arena)+s.in.caps, unsafe.Sizeof(s.arena[0]))
 		s.arena = append(s.arena, s.arena[prev:int(prev)+s.in.caps]...)
 		s.arena[int(at)+w.cap] = u
 	}

@@ -1,6 +1,10 @@
 package rip
 
-import "github.com/ripwright/ripwright/solver/unit"
+import (
+	"unsafe"
+
+	"github.com/ripwright/ripwright/solver/unit"
+)
 
 // memo keeps what bands beside one edge of the board give all wants. A band
 // whose other side is clear over the whole length depends on one height alone,
@@ -9,17 +13,39 @@ import "github.com/ripwright/ripwright/solver/unit"
 type memo struct {
 	base, step int64
 	n          int
-	known      []int64 // 1: the wants' cuts are worked out
-	cuts       []cut   // by height and want
+	// pages hold the wants' cuts by height and want, pageHeights of them each, nil
+	// where none is worked out.
+	pages [][]cut
+	known []uint32 // a bit for each height of a page
+	room  int64    // bytes of pages that may still be made
 }
+
+// pageHeights is how many heights a page holds.
+const pageHeights = 16
 
 func (s *search) newMemo(from, to int64) memo {
 	m := memo{base: s.in.stopDown(from), step: s.in.step}
 	if to >= m.base {
 		m.n = int((to-m.base)/m.step) + 1
 	}
-	m.known, m.cuts = s.longs.take(m.n), s.cuts.raw(m.n*len(s.in.wants))
+	pages := (m.n + pageHeights - 1) / pageHeights
+	m.pages, m.known, m.room = s.cutLists.take(pages), s.bits.take(pages), s.budget.Left()/8
 	return m
+}
+
+// page gives the page of a height, made if need be; nil where there is no room for
+// it, as on wide boards with many items. Those are measured each time.
+func (m *memo) page(s *search, place int) []cut {
+	p := &m.pages[place/pageHeights]
+	if *p == nil {
+		n := pageHeights * len(s.in.wants)
+		if m.room -= int64(n) * int64(unsafe.Sizeof(cut{})); m.room < 0 {
+			m.room = 0
+			return nil
+		}
+		*p = s.cuts.raw(n)
+	}
+	return *p
 }
 
 // at gives the place of a height, or -1 where it is none of the memo's.
@@ -33,8 +59,8 @@ func (m *memo) at(y int64) int {
 // next gives what the band [p, q] gives a plain want, by the place of the height
 // that decides; a place outside the memo leaves the band clear or without wood.
 func (m *memo) next(s *search, w *want, place, p, q int64) cut {
-	if place >= 0 && place < int64(m.n) && m.known[place] != 0 {
-		return m.cuts[int(place)*len(s.in.wants)+w.index]
+	if place >= 0 && place < int64(m.n) && m.known[place/pageHeights]>>(place%pageHeights)&1 != 0 {
+		return m.pages[place/pageHeights][int(place%pageHeights)*len(s.in.wants)+w.index]
 	}
 	return s.cutOf(w, p, q, true)
 }
@@ -61,10 +87,14 @@ func (s *search) remembered(k int, p, q int64) (cut, bool) {
 	if i < 0 {
 		return cut{}, false
 	}
-	all := m.cuts[i*len(in.wants) : (i+1)*len(in.wants)]
-	if m.known[i] == 0 {
-		m.known[i] = 1
-		s.budget.Count(1 + int64(len(all))/8)
+	page := m.page(s, i)
+	if page == nil {
+		return cut{}, false
+	}
+	all := page[i%pageHeights*len(in.wants):][:len(in.wants)]
+	if known := &m.known[i/pageHeights]; *known>>(i%pageHeights)&1 == 0 {
+		*known |= 1 << (i % pageHeights)
+		s.tick(1 + int64(len(all))/8 + in.edges/64)
 		s.found = in.clear.Runs(s.found[:0], unit.Length(p), unit.Length(q))
 		for k := range all {
 			all[k] = in.wants[k].count(s.found, true)

@@ -3,6 +3,7 @@ package rip
 import (
 	"slices"
 
+	"github.com/ripwright/ripwright/solver/internal/search/budget"
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
@@ -44,11 +45,14 @@ type network struct {
 	// overfull: there are too many cuttings to hold, as with many caps that only a
 	// bound which knows of all of them could tell apart.
 	overfull bool
-	small    slab[int32]
-	byGroup  map[groupKey]int32
-	byKind   map[kind]int
-	found    []goal
-	settler  settler
+	// mostGroups is how many groups a layer had at most; maps keep their size.
+	mostGroups int
+	small      slab[int32]
+	groups     int // of all layers
+	byGroup    map[groupKey]int32
+	byKind     map[kind]int
+	found      []goal
+	settler    settler
 }
 
 // node is a blade j at height a, after the best cutting of all before it; its
@@ -113,10 +117,17 @@ func (s *search) network(c *ceiling, f fences) *network {
 	}
 	in := s.in
 	n := len(in.blades)
+	fresh := t.s != s
 	t.s, t.in, t.c, t.f, t.spread, t.beam, t.rising = s, in, c, f, in.stopUp(in.kerf+in.gap), 0, false
+	if fresh {
+		t.serve(s.budget)
+	}
 	t.layers = slices.Grow(t.layers[:0], n)[:n]
 	t.leads, t.trails, t.shut = s.longs.take(n), s.longs.take(n), resize(t.shut, n)
-	t.table.init(in)
+	t.table.init(s)
+	if fresh {
+		hold(s.budget, 2*4*int64(c.n))
+	}
 	for side := range t.slots {
 		t.slots[side] = slices.Grow(t.slots[side][:0], c.n)[:c.n]
 	}
@@ -139,6 +150,34 @@ func (s *search) network(c *ceiling, f fences) *network {
 	return t
 }
 
+// serve has the network's own memory count for another search.
+func (t *network) serve(b *budget.Budget) {
+	t.small.begin(b)
+	r := &t.settler.room
+	r.ints.begin(b)
+	r.chords.begin(b)
+	r.skips.begin(b)
+	r.flags.begin(b)
+	r.blades.begin(b)
+	r.wants.begin(b)
+}
+
+// bytes is about what the network keeps.
+func (t *network) bytes() int64 {
+	const perGroup, perKind, perUsage = 200, 200, 100
+	u, r := &t.settler, &t.settler.room
+	sum := size(t.nodes) + size(t.arcs) + size(t.skips) + size(t.ends) + size(t.slots[0]) + size(t.slots[1]) +
+		size(t.touched[0]) + size(t.touched[1]) + size(t.table.all) + t.small.bytes() + int64(t.mostGroups)*perGroup +
+		int64(cap(t.found))*perKind + int64(t.table.marked)*perUsage
+	sum += size(u.used) + size(u.stack) + size(u.to) + size(u.ways) + r.ints.bytes() + r.chords.bytes() + r.skips.bytes() +
+		r.flags.bytes() + r.blades.bytes() + r.wants.bytes()
+	for i := range t.layers {
+		l := &t.layers[i]
+		sum += size(l.ended) + size(l.begun) + size(l.groups)
+	}
+	return sum
+}
+
 // clearings gives the last stop before the wood and the first one beyond it.
 func (in *instance) clearings() (before, beyond int64) {
 	return in.stopDown(in.woodLo - in.kerf), in.stopUp(in.woodHi)
@@ -156,7 +195,8 @@ func (t *network) cuts(q int) int64 {
 func (t *network) reset(need int64) {
 	t.need = need - t.c.back
 	t.nodes, t.arcs, t.skips, t.ends = t.nodes[:0], t.arcs[:0], t.skips[:0], t.ends[:0]
-	t.small.used, t.overfull, t.most = 0, false, 0
+	t.small.reset()
+	t.overfull, t.most, t.groups = false, 0, 0
 	for side := range t.slots { // what was broken off may have left some
 		all := t.slots[side][:cap(t.slots[side])] // those of a larger board too
 		for _, at := range t.touched[side] {

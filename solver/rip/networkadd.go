@@ -1,6 +1,9 @@
 package rip
 
-import "slices"
+import (
+	"slices"
+	"unsafe"
+)
 
 // The two sides of a stratum.
 const (
@@ -46,6 +49,8 @@ func (t *network) add(side int, n *node, a arc) {
 			o.lost = true
 		}
 	}
+	// With its places in lists of touched entries, of a layer, its groups and a goal.
+	t.s.growing.nodes.to(t.s.budget, len(t.nodes)+1, unsafe.Sizeof(*n)+64)
 	n.arcs, n.next = -1, first
 	t.nodes = append(t.nodes, *n)
 	t.slots[side][at] = int32(len(t.nodes))
@@ -56,6 +61,7 @@ func (t *network) link(to int32, a arc) {
 	n := &t.nodes[to]
 	a.next = n.arcs
 	n.arcs = int32(len(t.arcs))
+	t.s.growing.arcs.to(t.s.budget, len(t.arcs)+1, unsafe.Sizeof(a))
 	t.arcs = append(t.arcs, a)
 }
 

@@ -12,6 +12,8 @@ func (t *network) group(l *stratum) {
 		if k := (groupKey{n.score, n.used, n.kind}); g < 0 || k != l.groups[g].groupKey {
 			var ok bool
 			if g, ok = t.byGroup[k]; !ok {
+				t.groups++
+				t.s.growing.groups.to(t.s.budget, t.groups, 256) // with its place in the map, about
 				g = int32(len(l.groups))
 				t.byGroup[k] = g
 				l.groups = append(l.groups, group{groupKey: k})
@@ -19,6 +21,7 @@ func (t *network) group(l *stratum) {
 		}
 		of[i] = g
 	}
+	t.mostGroups = max(t.mostGroups, len(l.groups))
 	size := t.small.take(len(l.groups))
 	for _, g := range of {
 		size[g]++
@@ -55,6 +58,7 @@ func (t *network) goals() []goal {
 		i, ok := t.byKind[k]
 		if !ok {
 			i = len(all)
+			t.s.growing.goals.to(t.s.budget, i+1, 200) // with its place in the map, about
 			t.byKind[k] = i
 			all = slices.Grow(all, 1)[:i+1]
 			all[i] = goal{kind: k, score: sc, ends: all[i].ends[:0]}

@@ -1,5 +1,7 @@
 package rip
 
+import "unsafe"
+
 // grow builds the network of all cuttings worth at least need. It reports false
 // when the search was stopped.
 func (t *network) grow(need int64) bool {
@@ -57,6 +59,7 @@ func (t *network) begin(i int) bool {
 			n.score.blades += int64(i-j-1) * min(in.kerf, 1)
 			a := arc{from: -1, skip: int32(len(t.skips)), want: noWant}
 			if t.place(n, a, max(first, t.ceilIndex(x.a+int64(i-j)*t.spread)), last) {
+				t.s.growing.skips.to(t.s.budget, len(t.skips)+1, 2*unsafe.Sizeof(skip{})) // and once more where a goal has it
 				t.skips = append(t.skips, skip{from: j, to: i, nodes: g.nodes})
 			}
 		}

@@ -1,12 +1,84 @@
 package rip
 
+import "slices"
+
 // interval of fence positions with a bound on every plan in it.
 type interval struct {
-	f      fences
-	bound  score
-	swept  bool
+	f     fences
+	bound score
+	swept bool
+	left  *leavings // of the sweep over it or one that holds it; nil: none
+}
+
+// leavings are what the sweep over an interval leaves behind for those inside.
+type leavings struct {
 	trails [][]int64  // see search.trails; nil: not known
 	open   []openKind // nil: not known
+	bytes  int64
+	users  int // intervals
+}
+
+func (l *leavings) trailed() [][]int64 {
+	if l == nil {
+		return nil
+	}
+	return l.trails
+}
+
+func (l *leavings) kinds() []openKind {
+	if l == nil {
+		return nil
+	}
+	return l.open
+}
+
+// shared gives the same for one interval more.
+func (l *leavings) shared() *leavings {
+	if l != nil {
+		l.users++
+	}
+	return l
+}
+
+// unshare gives back what no interval needs any more.
+func (s *search) unshare(l *leavings) {
+	if l == nil {
+		return
+	}
+	if l.users--; l.users == 0 {
+		s.budget.Free(l.bytes)
+	}
+}
+
+// leaves has an interval keep what the sweep just done leaves behind.
+func (s *search) leaves(e *interval) {
+	s.unshare(e.left)
+	const each = 128 // of a kind with its items, about
+	l := &leavings{bytes: int64(len(s.left)*each + 256), users: 1}
+	if !s.anchored {
+		l.bytes += 2 * 8 * int64(len(s.labels)) // as they grow
+	}
+	hold(s.budget, l.bytes)
+	s.tick(int64(len(s.labels)/16 + len(s.left)/16 + 1))
+	l.trails, l.open = s.trail(), slices.Clone(s.left)
+	e.left = l
+}
+
+// newInterval gives an interval to be filled in.
+func (s *search) newInterval() *interval {
+	if n := len(s.freed); n > 0 {
+		e := s.freed[n-1]
+		s.freed = s.freed[:n-1]
+		return e
+	}
+	return &s.intervals.take(1)[0]
+}
+
+// drop is for an interval that is done with.
+func (s *search) drop(e *interval) {
+	s.unshare(e.left)
+	e.left = nil
+	s.freed = append(s.freed, e)
 }
 
 // queue is a heap, best bound first; among equals the narrower interval, then

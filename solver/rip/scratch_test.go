@@ -7,38 +7,32 @@ import "math"
 // only when another search has taken it.
 func init() {
 	spoil = func(c *scratch) {
-		for i := range c.longs.all {
-			c.longs.all[i] = math.MinInt64 / 3
-		}
-		for i := range c.scores.all {
-			c.scores.all[i] = score{travel: math.MinInt64 / 3}
-		}
-		for i := range c.cuts.all {
-			c.cuts.all[i] = cut{}
-		}
-		for i := range c.ints.all {
-			c.ints.all[i] = math.MinInt32
-		}
-		for i := range c.shorts.all {
-			c.shorts.all[i] = math.MinInt16
-		}
-		for i := range c.tablesOf.all {
-			c.tablesOf.all[i] = table{}
-		}
-		clear(c.rowsOf.all)
-		clear(c.shortLists.all)
-		clear(c.cutLists.all)
-		clear(c.intervals.all)
+		fill(&c.longs, math.MinInt64/3)
+		fill(&c.scores, score{travel: math.MinInt64 / 3})
+		fill(&c.cuts, cut{})
+		fill(&c.ints, math.MinInt32)
+		fill(&c.shorts, math.MinInt16)
+		fill(&c.tablesOf, table{})
+		fill(&c.rowsOf, rowOf{})
+		fill(&c.shortLists, nil)
+		fill(&c.cutLists, nil)
+		fill(&c.intervals, interval{})
 		for _, t := range c.nets {
-			for i := range t.settler.room.blades.all {
-				t.settler.room.blades.all[i] = math.MinInt64 / 3
-			}
-			clear(t.settler.room.wants.all)
+			fill(&t.settler.room.blades, math.MinInt64/3)
+			fill(&t.settler.room.wants, 0)
 		}
 		labels, arena := c.labels[:cap(c.labels)], c.arena[:cap(c.arena)]
 		for i := range labels {
 			labels[i] = label{j: math.MaxInt8, prev: math.MinInt32}
 		}
 		clear(arena)
+	}
+}
+
+func fill[T any](b *slab[T], with T) {
+	for _, c := range b.chunks {
+		for i := range c {
+			c[i] = with
+		}
 	}
 }

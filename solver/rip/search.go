@@ -3,7 +3,7 @@ package rip
 import (
 	"container/heap"
 	"math"
-	"slices"
+	"unsafe"
 
 	"github.com/ripwright/ripwright/solver/internal/search/budget"
 )
@@ -37,8 +37,8 @@ type search struct {
 	fenceTravel int64
 	nextFixed   []int // per blade, the next fixed one or -1
 
-	left    []openKind // kinds that the sweep at hand leaves open
-	allowed map[kind]*found
+	left    []openKind      // kinds that the sweep at hand leaves open
+	allowed map[kind]*found // nil: all
 
 	beam  int // labels kept at a blade during a dive; 0: all
 	pool  pool
@@ -48,14 +48,21 @@ type search struct {
 	aimed int // counts the intervals aimed at
 
 	sweepStops int64 // see worthSweeping
-	budget     *budget.Budget
-	held       int // labels that are counted in it
+	bound      worth // at least that of any plan, as far as is known
+	growing    growing
 }
 
+// newSearch gives a search that has to be prepared.
 func newSearch(in *instance, runnersUp int, b *budget.Budget) *search {
-	n := len(in.blades)
-	s := &search{scratch: searches.Get().(*scratch), in: in, budget: b, kinds: runnersUp > 0}
+	s := &search{scratch: searches.Get().(*scratch), in: in, kinds: runnersUp > 0, bound: in.crude()}
+	s.begin(b)
 	s.pool = pool{size: runnersUp + 1, in: in}
+	return s
+}
+
+// prepare takes what every search needs.
+func (s *search) prepare() {
+	in, n := s.in, len(s.in.blades)
 	s.nextFixed, s.further = s.ints.take(n), s.longs.take(n)
 	s.quota = newQuota(in, s.scratch)
 	s.sweepStops = s.worthSweeping()
@@ -73,26 +80,40 @@ func newSearch(in *instance, runnersUp int, b *budget.Budget) *search {
 		s.anchor = next
 	}
 	s.farSide, s.nearSide = s.newMemo(in.fullHi, in.outerHi), s.newMemo(in.outerLo-in.kerf, in.fullLo-in.kerf)
-	pockets := n - 1
-	if in.straight {
-		pockets++
-	}
+	pockets := in.pockets()
 	s.pathA = path{s.longs.take(n), s.shorts.take(pockets)}
 	s.pathB = path{s.longs.take(n), s.shorts.take(pockets)}
-	return s
 }
 
 // spend counts n steps of work and reports whether the search may go on.
 func (s *search) spend(n int64) bool { return s.budget.Spend(n) }
 
+// tick is spend where the search may be left at once.
+func (s *search) tick(n int64) {
+	if !s.budget.Spend(n) {
+		panic(stopped{})
+	}
+}
+
 // over reports whether a limit has ended the search.
 func (s *search) over() bool { return s.budget.Ended() != NoLimit }
 
 // run searches all fence positions and gives a bound on every plan's worth.
-// Intervals of fence positions are taken best bound first. One that is popped
+func (s *search) run() worth {
+	if guarded(func() {
+		s.prepare()
+		s.bound = s.find()
+	}) {
+		return s.bound
+	}
+	return maxWorth(s.bound, s.bestWorth())
+}
+
+// find is run up to where a limit stops it in the midst of something; s.bound is the
+// bound then. Intervals of fence positions are taken best bound first. One that is popped
 // unswept is swept for a sharper bound, then halved; a single position is swept
 // for its plans.
-func (s *search) run() worth {
+func (s *search) find() worth {
 	in := s.in
 	everything := fences{in.fenceLo, in.fenceHi}
 	crude := in.crude()
@@ -123,7 +144,7 @@ func (s *search) run() worth {
 	if fresh && !s.anchored {
 		s.scout(everything)
 	}
-	s.push(&q, everything, score{worth: crude, area: math.MaxInt64}, nil, nil)
+	s.push(&q, everything, score{worth: crude, area: math.MaxInt64}, nil)
 	for len(q) > 0 {
 		e := q[0]
 		if s.pool.outclassed(&e.bound, e.f.lo) {
@@ -131,31 +152,32 @@ func (s *search) run() worth {
 				break
 			}
 			heap.Pop(&q) // as good, but further out; others as good may be nearer
+			s.drop(e)
 			continue
 		}
-		if s.over() || !s.spend(1) {
-			return maxWorth(e.bound.worth, s.bestWorth())
-		}
+		s.bound = minWorth(s.bound, maxWorth(e.bound.worth, s.bestWorth()))
+		s.tick(1)
 		heap.Pop(&q)
-		s.aim(e.f, e.trails, e.open)
+		s.aim(e.f, e.left.trailed(), e.left.kinds())
 		stops := (e.f.hi-e.f.lo)/in.step + 1
 		switch {
 		case e.f.single() || !e.swept && (stops <= s.sweepStops || !s.anchored || s.kinds):
 			if s.anchored && (fresh && !s.pool.full() || s.ceil != nil && !e.swept && e.bound.worth.Cmp(s.pool.least()) > 0) {
 				s.dive(e.f)
-				s.aim(e.f, e.trails, e.open)
+				s.aim(e.f, e.left.trailed(), e.left.kinds())
 			}
 			best, ok := s.sweep()
 			if s.over() {
-				return maxWorth(e.bound.worth, s.bestWorth())
+				panic(stopped{})
 			}
-			if !e.f.single() && ok {
+			if e.f.single() || !ok {
+				s.drop(e)
+			} else {
 				if best.cmp(&e.bound) < 0 {
 					e.bound = best
 				}
 				e.swept = true
-				e.trails = s.trail()
-				e.open = slices.Clone(s.left)
+				s.leaves(e)
 				heap.Push(&q, e)
 				if best.worth.Cmp(s.pool.least()) > 0 {
 					s.dive(e.f)
@@ -163,8 +185,9 @@ func (s *search) run() worth {
 			}
 		default:
 			mid := e.f.lo + (stops/2-1)*in.step
-			s.push(&q, fences{e.f.lo, mid}, e.bound, e.trails, e.open)
-			s.push(&q, fences{mid + in.step, e.f.hi}, e.bound, e.trails, e.open)
+			s.push(&q, fences{e.f.lo, mid}, e.bound, e.left)
+			s.push(&q, fences{mid + in.step, e.f.hi}, e.bound, e.left)
+			s.drop(e)
 		}
 	}
 	return s.bestWorth()
@@ -271,8 +294,8 @@ func (s *search) withNearSide(sc score, a int64) score {
 }
 
 // push adds an interval with the quick bound, but no better than known.
-func (s *search) push(q *queue, f fences, known score, trails [][]int64, open []openKind) {
-	s.aim(f, trails, nil)
+func (s *search) push(q *queue, f fences, known score, left *leavings) {
+	s.aim(f, left.trailed(), nil)
 	quick := s.quick()
 	must := s.must()
 	quick.travel += must
@@ -281,8 +304,9 @@ func (s *search) push(q *queue, f fences, known score, trails [][]int64, open []
 		quick.travel = max(known.travel, must)
 	}
 	if !s.pool.outclassed(&quick, f.lo) {
-		e := &s.intervals.take(1)[0]
-		*e = interval{f: f, bound: quick, trails: trails, open: open}
+		e := s.newInterval()
+		*e = interval{f: f, bound: quick, left: left.shared()}
+		s.growing.queue.to(s.budget, len(*q)+1, 2*unsafe.Sizeof(e)) // and where they go when done with
 		heap.Push(q, e)
 	}
 }

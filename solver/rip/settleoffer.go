@@ -1,6 +1,9 @@
 package rip
 
-import "slices"
+import (
+	"slices"
+	"unsafe"
+)
 
 // offer writes out the cutting with the least travel at the fence found, the
 // first in order among equals, and offers it to the pool. The web is that of all
@@ -9,6 +12,7 @@ func (t *settler) offer(g *goal, w *web) {
 	f := fences{t.fence, t.fence}
 	t.pass(w, f)
 	n := len(t.nodes)
+	t.s.growing.marks.to(t.s.budget, n, unsafe.Sizeof(t.to[0])+unsafe.Sizeof(path{}))
 	t.to, t.ways = slices.Grow(t.to[:0], n)[:n], slices.Grow(t.ways[:0], n)[:n]
 	for x, at := range w.at {
 		t.to[at], t.ways[at] = w.to[x].lo, path{}

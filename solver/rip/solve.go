@@ -32,7 +32,7 @@ func Solve(p *Problem, o Options) (*Result, error) {
 		s.pool.skew, s.pool.in = int64(skew), in
 		r.Bound = maxWorth(r.Bound, s.run())
 		if any == nil && len(s.pool.real()) == 0 {
-			any = s.fallback()
+			any = in.idle(int64(skew))
 		}
 		best = s.pool
 		r.Proven = !s.over()
@@ -87,10 +87,11 @@ func (in *instance) crude() worth {
 	return times(in.perWidth, max(in.outerHi-in.outerLo, 0))
 }
 
-func (s *search) fallback() *found {
-	in := s.in
-	// A path of its own: the plan is built when the scratch serves another search.
-	f := &found{skew: s.pool.skew, in: in, fence: min(max(in.stopDown(in.fence0), in.fenceLo), in.fenceHi), path: *s.pathA.clone()}
+// idle is the plan that cuts nothing on purpose, its blades as near the datum as they
+// can stand.
+func (in *instance) idle(skew int64) *found {
+	f := &found{skew: skew, in: in, fence: min(max(in.stopDown(in.fence0), in.fenceLo), in.fenceHi)}
+	f.path = path{make([]int64, len(in.blades)), make([]int16, in.pockets())}
 	for j := range in.blades {
 		f.path.blades[j] = in.blades[j].lo
 	}

@@ -24,6 +24,7 @@ func (s *search) turnTolls(m int) bool {
 	}
 	t.search = newSearch(about, 0, s.budget)
 	s.turned = t
+	t.search.prepare()
 	t.c = t.search.measured()
 	t.c.states, t.c.unit = 1, t.search.ints.take(about.caps)
 	copy(t.c.price, s.ceil.price)

@@ -1,16 +1,26 @@
 package rip
 
-import "slices"
+import (
+	"slices"
+	"unsafe"
+
+	"github.com/ripwright/ripwright/solver/internal/search/budget"
+)
 
 // usages numbers the ways in which caps are used, 0 for none.
 type usages struct {
-	caps  int
-	all   []uses
-	index map[uint64][]int32
+	budget *budget.Budget
+	grown  *grown
+	caps   int
+	marked int // in the index
+	all    []uses
+	index  map[uint64][]int32
 }
 
-func (u *usages) init(in *instance) {
-	u.caps = in.caps
+func (u *usages) init(s *search) {
+	in := s.in
+	u.budget, u.grown = s.budget, &s.growing.usages
+	u.caps, u.marked = in.caps, 0
 	u.all = slices.Grow(u.all[:0], in.caps)[:in.caps]
 	clear(u.all)
 	clear(u.index)
@@ -33,6 +43,7 @@ func (u *usages) with(i int32, w *want, amount int64) (int32, bool) {
 		return 0, false
 	}
 	at := len(u.all)
+	u.grown.to(u.budget, at/u.caps+2, uintptr(u.caps)*unsafe.Sizeof(now)+96) // with its place in the index, about
 	u.all = append(u.all, u.of(i)...)
 	u.all[at+w.cap] = now
 	mark := uint64(0)
@@ -50,6 +61,7 @@ func (u *usages) with(i int32, w *want, amount int64) (int32, bool) {
 		u.index = map[uint64][]int32{}
 	}
 	k := int32(at / u.caps)
+	u.marked++
 	u.index[mark] = append(u.index[mark], k)
 	return k, true
 }

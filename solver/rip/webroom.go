@@ -14,20 +14,22 @@ type webRoom struct {
 }
 
 // webMark is how much of a room was in use.
-type webMark struct{ ints, chords, skips, flags int }
+type webMark struct{ ints, chords, skips, flags place }
 
 func (r *webRoom) mark() webMark {
-	return webMark{r.ints.used, r.chords.used, r.skips.used, r.flags.used}
+	return webMark{r.ints.mark(), r.chords.mark(), r.skips.mark(), r.flags.mark()}
 }
 
 // back gives back what was taken since the mark.
 func (r *webRoom) back(m webMark) {
-	// A slab that has been replaced by a longer one since is in use from further on
-	// than need be, and no less.
-	r.ints.used, r.chords.used, r.skips.used, r.flags.used = m.ints, m.chords, m.skips, m.flags
+	r.ints.back(m.ints)
+	r.chords.back(m.chords)
+	r.skips.back(m.skips)
+	r.flags.back(m.flags)
 }
 
 func (r *webRoom) reset() {
 	r.back(webMark{})
-	r.blades.used, r.wants.used = 0, 0
+	r.blades.reset()
+	r.wants.reset()
 }

@@ -113,8 +113,16 @@ func (b *Budget) Hold(n int64) bool {
 	return true
 }
 
+// Left gives how many more bytes could be held.
+func (b *Budget) Left() int64 {
+	if b.limits.Memory <= 0 {
+		return math.MaxInt64
+	}
+	return b.limits.Memory - b.held
+}
+
 // Fits reports whether n more bytes could be held, and takes none.
-func (b *Budget) Fits(n int64) bool { return b.limits.Memory <= 0 || n <= b.limits.Memory-b.held }
+func (b *Budget) Fits(n int64) bool { return n <= b.Left() }
 
 // Free gives back n bytes that nothing refers to any more.
 func (b *Budget) Free(n int64) { b.held -= n }
