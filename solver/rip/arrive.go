@@ -130,6 +130,7 @@ func (s *search) keep(l *label, used int32, w *want, amount int64, edge *want, e
 		}
 	}
 	for *link != 0 {
+		s.tick(1)
 		old := &s.labels[*link-1]
 		if s.covers(l, old) {
 			*link = old.next
@@ -149,6 +150,7 @@ func (s *search) keep(l *label, used int32, w *want, amount int64, edge *want, e
 	}
 	i := s.slots[slot]
 	for s.labels[i-1].next != 0 {
+		s.poll(int(i))
 		i = s.labels[i-1].next
 	}
 	s.labels[i-1].next = id
@@ -190,9 +192,11 @@ func (s *search) promise(l *label, v int) score {
 
 // collect gives the labels kept at the blade just swept, by position.
 func (s *search) collect(j int) layer {
+	s.tick(int64(len(s.touched))/4 + 1)
 	slices.Sort(s.touched)
 	now := s.layers[j%2][:0]
 	for _, t := range s.touched {
+		s.tick(1)
 		for i := s.slots[t]; i != 0; i = s.labels[i-1].next {
 			now = append(now, i-1)
 		}
@@ -240,6 +244,7 @@ func (s *search) front(now layer) layer {
 func (s *search) narrow(now layer) layer {
 	s.ranked = s.ranked[:0]
 	for _, i := range now {
+		s.tick(1)
 		l := &s.labels[i]
 		v := s.quota.states
 		if v > 1 {

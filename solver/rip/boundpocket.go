@@ -126,6 +126,7 @@ func (s *search) gapRow(to row, left0, left1 int64, f int) {
 // gapStrip bounds a strip of want w between a face anywhere in [left0, left1] and
 // right, and gives the least that it uses up.
 func (s *search) gapStrip(w *want, left0, left1, right int64) (st strip, ok bool) {
+	s.tick(1)
 	// The face is a kerf beyond a stop, which not every width allows.
 	wide := right - s.in.kerf - s.in.stopUp(max(left0, right-w.hi)-s.in.kerf)
 	narrow := right - s.in.kerf - s.in.stopDown(min(left1, right-w.lo)-s.in.kerf)

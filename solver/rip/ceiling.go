@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/bits"
 	"slices"
+	"unsafe"
 
 	"github.com/ripwright/ripwright/solver/internal/search/budget"
 )
@@ -38,7 +39,8 @@ type ceiling struct {
 	farFrom int // first entry at which a strip's end is not
 	// spots[w] are what bands that start at the face of entry i give a want that
 	// refuses some defect: the narrowest of each spotStops widths, entry by entry.
-	spots [][]cut
+	spots     [][]cut
+	spotStops int
 	// edge[w] are what bands from a straight edge to each entry give want w.
 	edge      [][]cut
 	narrowest int64 // strip that fits any want
@@ -89,6 +91,41 @@ func (s *search) newCeiling() *ceiling {
 	}
 	return c
 }
+
+// tick and poll are the search's.
+func (c *ceiling) tick(n int64) {
+	if !c.budget.Spend(n) {
+		panic(stopped{})
+	}
+}
+
+func (c *ceiling) poll(i int) {
+	if i&(stride-1) == 0 {
+		c.tick(1)
+	}
+}
+
+// ceilingFits reports whether there is room for a ceiling of so many levels, and for
+// as much again that is made with its help.
+func (s *search) ceilingFits(levels int) bool {
+	in := s.in
+	high := max(in.outerHi-in.outerLo, 0)/in.step + 4
+	beside := min(max(in.fullLo-in.outerLo, 0)/in.step+max(in.outerHi-in.fullHi, 0)/in.step+4, 2*high)
+	each := int64(0) // of all wants
+	for i := range in.wants {
+		if in.straight {
+			each += high * cutBytes
+		}
+		if len(in.wants[i].refused) > 0 {
+			each += high * cutBytes
+		} else {
+			each += beside * (cutBytes + 8)
+		}
+	}
+	return s.budget.Fits(2 * (each + high*2*8*int64(levels*s.quota.states+1)))
+}
+
+const cutBytes = int64(unsafe.Sizeof(cut{}))
 
 // measured makes a ceiling with neither.
 func (s *search) measured() *ceiling {

@@ -8,8 +8,31 @@ import "github.com/ripwright/ripwright/solver/unit"
 // span is from how many to how many stops beyond an entry a strip may end.
 type span struct{ lo, hi int }
 
-// spotStops is how many widths of a range share one measurement.
-const spotStops = 16
+// fewSpotStops is how many widths of a range share one measurement at least. More do
+// where the measurements would take more than a quarter of the memory that is left.
+const fewSpotStops = 16
+
+func (c *ceiling) setSpotStops(s *search) {
+	for c.spotStops = fewSpotStops; ; c.spotStops *= 2 {
+		many, coarser := int64(0), false
+		for k := range s.in.wants {
+			if d := c.widths[k]; len(s.in.wants[k].refused) > 0 && d.lo <= d.hi {
+				each := c.spotsEach(k)
+				many += int64(each)
+				coarser = coarser || each > 1
+			}
+		}
+		if !coarser || s.budget.Fits(4*cutBytes*int64(c.n)*many) {
+			return
+		}
+	}
+}
+
+// spotsEach is how many measurements an entry has for want k.
+func (c *ceiling) spotsEach(k int) int {
+	d := c.widths[k]
+	return (d.hi-d.lo)/c.spotStops + 1
+}
 
 func (c *ceiling) measure(s *search) {
 	in := s.in
@@ -19,15 +42,16 @@ func (c *ceiling) measure(s *search) {
 	c.nearN = min(max(int(unit.CeilDiv(in.fullLo-in.kerf-c.lo, in.step)), 0), c.n)
 	c.farFrom = min(max(int(unit.FloorDiv(in.fullHi-c.lo, in.step))+1, 0), c.n)
 	c.narrowest = max(in.outerHi-in.outerLo, 0)
-	clear := false // of defects for some want
 	for k := range in.wants {
-		if s.over() {
-			return
-		}
 		w := &in.wants[k]
 		c.narrowest = min(c.narrowest, w.lo)
 		c.tops[k] = c.up(w.top)
 		c.widths[k] = span{int(unit.CeilDiv(in.kerf+w.lo, in.step)), int(unit.FloorDiv(in.kerf+w.hi, in.step))}
+	}
+	c.setSpotStops(s)
+	clear := false // of defects for some want
+	for k := range in.wants {
+		w := &in.wants[k]
 		if in.straight {
 			c.measureEdge(s, k)
 		}
@@ -47,8 +71,10 @@ func (c *ceiling) measure(s *search) {
 			return
 		}
 		s.found = in.clear.Runs(s.found[:0], unit.Length(lo), unit.Length(hi))
+		s.tick(1 + in.edges/64)
 		for k := range in.wants {
 			if to[k] != nil {
+				s.tick(int64(len(s.found)) / stride)
 				to[k][i] = in.wants[k].count(s.found, false)
 			}
 		}
@@ -77,6 +103,7 @@ func (c *ceiling) charge(in *instance) {
 	for k := range c.farWorth {
 		w := &in.wants[k]
 		for i := range c.farWorth[k] {
+			c.poll(i)
 			g := c.far[k][i]
 			if c.farWorth[k][i] = never; g.n > 0 {
 				c.farWorth[k][i] = c.up(w.worth(w.lo, g))
@@ -95,6 +122,7 @@ func (c *ceiling) charge(in *instance) {
 func (c *ceiling) worths(w *want, width int64, cuts []cut) []int64 {
 	all := c.longs.raw(len(cuts))
 	for i, g := range cuts {
+		c.poll(i)
 		if all[i] = never; g.n > 0 {
 			all[i] = c.up(w.worth(width, g))
 		}
@@ -111,7 +139,7 @@ func (c *ceiling) measureSpots(s *search, k int) {
 	if d.lo > d.hi {
 		return
 	}
-	each := (d.hi-d.lo)/spotStops + 1
+	each := c.spotsEach(k)
 	c.spots[k] = s.cuts.take(c.n * each)
 	for i := range c.n {
 		if !s.spend(int64(each)) {
@@ -122,7 +150,8 @@ func (c *ceiling) measureSpots(s *search, k int) {
 			continue
 		}
 		for b := range each {
-			q := i + d.lo + b*spotStops
+			c.poll(b)
+			q := i + d.lo + b*c.spotStops
 			if q >= c.n {
 				break
 			}
@@ -134,8 +163,7 @@ func (c *ceiling) measureSpots(s *search, k int) {
 // spot is what a strip of want k from the face of entry i to entry q gives at
 // most.
 func (c *ceiling) spot(k, i, q int) cut {
-	d := c.widths[k]
-	return c.spots[k][i*((d.hi-d.lo)/spotStops+1)+(q-i-d.lo)/spotStops]
+	return c.spots[k][i*c.spotsEach(k)+(q-i-c.widths[k].lo)/c.spotStops]
 }
 
 // end is what a strip of a want that refuses no defect gives at most when it
@@ -164,6 +192,7 @@ func (c *ceiling) measureEdge(s *search, k int) {
 	c.edge[k] = s.cuts.take(c.n)
 	from, to := c.edgeSpan(s.in, w)
 	for q := from; q < to; q++ {
+		s.tick(1)
 		c.edge[k][q] = s.counted(w, 0, c.height(s.in, q))
 	}
 }

@@ -27,6 +27,7 @@ func (c *ceiling) measureFull(in *instance) {
 	c.windows, c.beside = c.windows[:0], c.beside[:0]
 	c.full = c.strips(in, c.full[:0], func(w *want) bool { return !c.counts(in, w, w.full) })
 	for i := range in.wants {
+		c.tick(1)
 		w, d := &in.wants[i], c.widths[i]
 		if d.lo > d.hi || !w.it.Random || len(w.refused) > 0 {
 			continue
@@ -58,6 +59,7 @@ func (c *ceiling) measureFull(in *instance) {
 // strips lists the full strips of those fixed widths that serve, by rising width,
 // leaving out what a narrower one is worth as much as.
 func (c *ceiling) strips(in *instance, to []fullStrip, serves func(*want) bool) []fullStrip {
+	c.tick(int64(len(in.wants))/4 + 1)
 	for i := range in.wants {
 		w, d := &in.wants[i], c.widths[i]
 		if d.lo <= d.hi && !w.it.Random && len(w.refused) == 0 && serves(w) {

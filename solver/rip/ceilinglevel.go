@@ -40,6 +40,7 @@ func (c *ceiling) endless(s *search, m int) bool {
 	for state := range c.states - 1 {
 		_, first := c.before(s.in, state)
 		l, rest := c.level[c.states+state], c.suffix[c.states+state]
+		c.tick(int64(first)/256 + 1)
 		copy(l[:first], loose)
 		for j := first - 1; j >= 0; j-- {
 			rest[j] = max(rest[j+1], l[j])
@@ -57,6 +58,7 @@ func (c *ceiling) stretch(in *instance, l, rest []int64, state int, suffixes [][
 	for to := c.n; to > first; to -= reach {
 		from := max(to-reach, first)
 		c.raise(in, block{l, from, to}, state, suffixes)
+		c.tick(int64(to-from)/256 + 1)
 		for j := to - 1; j >= from; j-- {
 			rest[j] = max(rest[j+1], l[j])
 		}
@@ -129,6 +131,7 @@ func (c *ceiling) before(in *instance, state int) (strips, first int) {
 // rising gives the greatest entry from each on.
 func (c *ceiling) rising(l []int64) []int64 {
 	to, most := c.longs.raw(len(l)), int64(never)
+	c.tick(int64(len(l))/256 + 1)
 	for i := len(to) - 1; i >= 0; i-- {
 		most = max(most, l[i])
 		to[i] = most

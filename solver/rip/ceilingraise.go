@@ -66,6 +66,7 @@ type beyond func(g cut, sure bool) (rest []int64, toll int64)
 func (c *ceiling) raiseFull(in *instance, b block, rest []int64) {
 	all := c.full
 	for ; len(all) > 1; all = all[2:] {
+		c.tick(int64(b.to-b.from)/256 + 1)
 		layTwo(all[0], all[1], b, rest, c.nearN, c.farFrom)
 	}
 	if len(all) > 0 {
@@ -113,6 +114,7 @@ func (c *ceiling) raiseFixed(in *instance, b block, i int, rest, less []int64, b
 		// A wider one within the tolerance may give too little beside the edge to
 		// count or to pay.
 		for j := max(c.farFrom-c.widths[i].hi, c.nearN, b.from); j < min(c.farFrom-d, n); j++ {
+			c.poll(j)
 			l[j] = max(l[j], rest[c.farFrom]+c.up(w.worth(w.lo, w.full))-c.fee)
 		}
 	}
@@ -122,11 +124,13 @@ func (c *ceiling) raiseFixed(in *instance, b block, i int, rest, less []int64, b
 	far := c.farWorth[i]
 	if from := max(c.nearN, c.farFrom-d, b.from); from < n && !c.kept(w) {
 		part, rest := l[from:n], rest[from+d:n+d]
+		c.tick(int64(n-from)/128 + 1)
 		for j, v := range far[from+d-c.farFrom:][:len(part)] {
 			part[j] = max(part[j], rest[j]+v)
 		}
 	} else {
 		for j := from; j < n; j++ {
+			c.poll(j)
 			if r, _ := beyond(c.far[i][j+d-c.farFrom], !wider); r != nil {
 				l[j] = max(l[j], r[j+d]+far[j+d-c.farFrom])
 			}
@@ -136,6 +140,7 @@ func (c *ceiling) raiseFixed(in *instance, b block, i int, rest, less []int64, b
 		return
 	}
 	for j := b.from; j < min(c.nearN, n); j++ {
+		c.poll(j)
 		if g := c.end(i, j+d, c.near[i][j]); g.n > 0 {
 			if r, toll := beyond(g, !wider && j+d < c.farFrom); r != nil {
 				l[j] = max(l[j], r[j+d]+c.up(w.worth(w.lo, g))-toll)
@@ -159,6 +164,7 @@ func (c *ceiling) raiseRange(in *instance, b block, i int, rest []int64, beyond 
 		}
 		if !in.straight {
 			for j := b.from; j < min(c.nearN, b.to); j++ {
+				c.poll(j)
 				if c.nearTop[i][j]+rest[min(j+open.lo, c.n)]-c.fee > b.l[j] {
 					c.raiseEach(in, b.l, i, j, j+open.lo, j+open.hi, rest, beyond, func(q int) (cut, bool) { return c.end(i, q, c.near[i][j]), q < c.farFrom })
 				}
@@ -184,6 +190,7 @@ func (c *ceiling) raiseFar(in *instance, b block, open window, rest []int64, bey
 		less = c.down(w.worth(in.step, g))
 	}
 	for ; j < end; j++ {
+		c.poll(j)
 		if most-less*int64(max(j+open.hi-c.n+1, 0))-c.fee > b.l[j] {
 			c.raiseEach(in, b.l, i, j, max(j+open.lo, c.farFrom), j+open.hi, rest, beyond, func(q int) (cut, bool) { return c.far[i][q-c.farFrom], true })
 		}
@@ -194,6 +201,7 @@ func (c *ceiling) raiseFar(in *instance, b block, open window, rest []int64, bey
 func (c *ceiling) raiseSpots(in *instance, b block, i int, rest []int64, beyond beyond) {
 	d := c.widths[i]
 	for j := b.from; j < min(c.n-d.lo, b.to); j++ {
+		c.poll(j)
 		if c.height(in, j)+in.kerf < in.outerLo {
 			continue
 		}
@@ -219,9 +227,11 @@ func (c *ceiling) raiseEach(in *instance, l []int64, i, j, first, last int, rest
 	}
 	for hi := last; hi >= first; hi -= block {
 		lo := max(hi-block+1, first)
+		c.poll(hi / block)
 		if short(lo, hi) {
 			continue
 		}
+		c.tick(1)
 		for q := hi; q >= lo; q-- {
 			if g, sure := gives(q); g.n > 0 {
 				if r, toll := beyond(g, sure); r != nil {
@@ -242,6 +252,7 @@ func (c *ceiling) raiseEdge(b block, i int, in *instance, beyond beyond) {
 	best := int64(0)
 	from, to := c.edgeSpan(in, w)
 	for q := from; q < to; q++ {
+		c.poll(q)
 		if g := c.edge[i][q]; g.n > 0 {
 			if r, toll := beyond(g, true); r != nil {
 				best = max(best, r[q]+c.up(w.worth(c.height(in, q), g))-toll)

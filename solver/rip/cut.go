@@ -92,6 +92,7 @@ func (s *search) cutOf(w *want, p, q int64, exact bool) cut {
 	}
 	s.tick(1 + int64(len(w.refused))/32 + in.edges/64)
 	s.found = in.runs(s.found[:0], w, p, q)
+	s.tick(int64(len(s.found)) / stride)
 	return w.count(s.found, exact)
 }
 

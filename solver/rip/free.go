@@ -12,6 +12,9 @@ import "math"
 // Where tolls stand for caps a dive says first how much less need be asked for.
 func (s *search) free(rests []int64) (bound worth, ok bool) {
 	in := s.in
+	if !s.ceilingFits(1) {
+		return worth{}, false
+	}
 	c := s.newCeiling()
 	if s.over() {
 		return in.crude(), true

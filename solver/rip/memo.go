@@ -97,6 +97,7 @@ func (s *search) remembered(k int, p, q int64) (cut, bool) {
 		s.tick(1 + int64(len(all))/8 + in.edges/64)
 		s.found = in.clear.Runs(s.found[:0], unit.Length(p), unit.Length(q))
 		for k := range all {
+			s.tick(int64(len(s.found)) / stride)
 			all[k] = in.wants[k].count(s.found, true)
 		}
 	}

@@ -69,7 +69,8 @@ func (t *network) link(to int32, a arc) {
 // slots.
 func (t *network) gather(side int, to []int32) []int32 {
 	t.sort(side)
-	for _, at := range t.touched[side] {
+	for k, at := range t.touched[side] {
+		t.s.poll(k)
 		for i := t.slots[side][at]; i != 0; i = t.nodes[i-1].next {
 			if !t.nodes[i-1].lost {
 				to = append(to, i-1)
@@ -85,10 +86,12 @@ func (t *network) gather(side int, to []int32) []int32 {
 // every entry between.
 func (t *network) sort(side int) {
 	touched := t.touched[side]
+	t.s.tick(int64(len(touched))/64 + 1)
 	if slices.IsSorted(touched) {
 		return
 	}
 	lo, hi := slices.Min(touched), slices.Max(touched)
+	t.s.tick(int64(len(touched))/8 + 1)
 	if hi-lo > 8*len(touched) {
 		slices.Sort(touched)
 		return

@@ -23,6 +23,7 @@ func (t *network) dive() int64 {
 func (t *network) bestStart(level []int64, first, last int) (int, int) {
 	at := first
 	for q := first; q <= last; q++ {
+		t.s.poll(q)
 		if level[q] >= level[at] {
 			at = q
 		}
@@ -35,6 +36,7 @@ func (t *network) bestEnd(k, i int, level []int64, first, last int) int {
 	c, w := t.c, &t.in.wants[k]
 	at, most := first, int64(never)
 	for q := first; q <= last; q++ {
+		t.s.poll(q)
 		g := c.gives(t.in, k, i, q)
 		if g.n == 0 {
 			continue
@@ -52,6 +54,7 @@ func (t *network) bestStrips(b *beginning) {
 	for x := range b.run {
 		at := b.at + x
 		for k := range t.in.wants {
+			t.s.tick(1)
 			d := c.widths[k]
 			first, last := max(b.first, at+max(b.nearest, d.lo)), min(b.last, at+d.hi)
 			if first > last {
@@ -73,6 +76,7 @@ func (t *network) thin(i int, l *stratum) {
 	}
 	k := len(t.in.blades) - 1 - i
 	bound := func(x int32) int64 {
+		t.s.tick(1)
 		n := &t.nodes[x]
 		return n.coarse + t.c.over(t.in, k, int(n.state), n.a)
 	}

@@ -8,6 +8,7 @@ func (t *network) group(l *stratum) {
 	of := t.small.take(len(l.ended))
 	g := int32(-1)
 	for i, x := range l.ended {
+		t.s.tick(1)
 		n := &t.nodes[x]
 		if k := (groupKey{n.score, n.used, n.kind}); g < 0 || k != l.groups[g].groupKey {
 			var ok bool
@@ -54,6 +55,7 @@ func (t *network) goals() []goal {
 	clear(t.byKind)
 	all := t.found[:0]
 	for _, x := range t.ends {
+		t.s.tick(1)
 		sc, k := t.final(x), t.nodes[x].kind
 		i, ok := t.byKind[k]
 		if !ok {
@@ -70,7 +72,10 @@ func (t *network) goals() []goal {
 			g.ends = append(g.ends, x)
 		}
 	}
-	slices.SortStableFunc(all, func(a, b goal) int { return -a.score.cmp(&b.score) })
+	slices.SortStableFunc(all, func(a, b goal) int {
+		t.s.tick(1)
+		return -a.score.cmp(&b.score)
+	})
 	t.found = all
 	return all
 }

@@ -79,6 +79,7 @@ func (t *network) place(n node, a arc, from, to int) (any bool) {
 	need, blades := t.need-n.coarse, n.score.blades
 	for q := from; q <= to && suffix[q] >= need; q++ {
 		if level[q] < need {
+			t.s.poll(q)
 			continue
 		}
 		if !t.s.spend(1) {

@@ -5,6 +5,7 @@ package rip
 func (t *network) alike(nodes []int32) int {
 	n := &t.nodes[nodes[0]]
 	for i, x := range nodes[1:] {
+		t.s.poll(i)
 		m := &t.nodes[x]
 		if m.a != n.a+int64(i+1)*t.in.step || m.used != n.used || m.paid != n.paid || m.kind != n.kind || m.score != n.score {
 			return i + 1
@@ -41,6 +42,7 @@ func (t *network) strips(i int, run []int32) {
 	}
 	for k := range in.wants {
 		// What is beyond a strip only falls with its width.
+		t.s.tick(1)
 		d := c.widths[k]
 		from := max(b.first, b.at+max(b.nearest, d.lo))
 		if from > b.last || b.coarse+c.tops[k]+b.suffix[from] < t.need {
@@ -52,6 +54,7 @@ func (t *network) strips(i int, run []int32) {
 			t.clearStrips(&b, k)
 		}
 		for x := range run {
+			t.s.poll(x)
 			at := b.at + x
 			if at < clear || !plain {
 				t.eachStrip(&b, x, k, 0)
@@ -77,6 +80,7 @@ func (t *network) clearStrips(b *beginning, k int) {
 	least := max(d.lo, b.nearest)
 	first := max(from+least, b.first)
 	for n := d.hi; n >= least && first <= last && need <= b.suffix[first]; n-- {
+		t.s.poll(n)
 		if q := max(from+n, b.first); q <= min(to+n, last) && b.suffix[q] >= need {
 			t.clearStrip(b, k, n, need, q, min(to+n, last))
 		}
@@ -90,6 +94,7 @@ func (t *network) clearStrip(b *beginning, k, n int, need int64, from, to int) {
 	in, c := t.in, t.c
 	w := &in.wants[k]
 	for ; b.level[from] < need; from++ {
+		t.s.poll(from)
 		if from == to || b.suffix[from] < need {
 			return
 		}
@@ -105,6 +110,7 @@ func (t *network) clearStrip(b *beginning, k, n int, need int64, from, to int) {
 	t.meet(&m)
 	for q := from; q <= to && suffix[q] >= need; q++ {
 		if level[q] < need {
+			t.s.poll(q)
 			continue
 		}
 		if !t.s.spend(1) {
@@ -139,7 +145,9 @@ func (t *network) eachStrip(b *beginning, x, k, least int) {
 	if w.byWidth() {
 		less = c.down(w.worth(in.step, start))
 	}
+	t.s.tick(1)
 	for q := to; q >= from && need <= b.suffix[from]; q-- {
+		t.s.poll(q)
 		if b.level[q] >= need {
 			t.tryStrip(b, x, k, q, start)
 		}

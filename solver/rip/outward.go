@@ -71,6 +71,7 @@ func (s *search) outward(j int, now layer) layer {
 				q = end
 				continue
 			}
+			s.tick(1)
 			if between && !s.begins(q, j+2) {
 				continue
 			}
@@ -92,6 +93,7 @@ func (s *search) outward(j int, now layer) layer {
 // begins reports whether some want fits between a blade at a and fixed blade f.
 func (s *search) begins(a int64, f int) bool {
 	width := s.in.blades[f].lo - a - s.in.kerf
+	s.tick(int64(len(s.in.wants)) / 32)
 	for i := range s.in.wants {
 		if s.in.wants[i].fits(width) {
 			return true

@@ -95,6 +95,15 @@ func (s *search) tick(n int64) {
 	}
 }
 
+// poll counts round i of a loop of short rounds, of which a step has stride.
+func (s *search) poll(i int) {
+	if i&(stride-1) == 0 {
+		s.tick(1)
+	}
+}
+
+const stride = 16
+
 // over reports whether a limit has ended the search.
 func (s *search) over() bool { return s.budget.Ended() != NoLimit }
 

@@ -15,11 +15,13 @@ func (t *settler) offer(g *goal, w *web) {
 	t.s.growing.marks.to(t.s.budget, n, unsafe.Sizeof(t.to[0])+unsafe.Sizeof(path{}))
 	t.to, t.ways = slices.Grow(t.to[:0], n)[:n], slices.Grow(t.ways[:0], n)[:n]
 	for x, at := range w.at {
+		t.s.poll(x)
 		t.to[at], t.ways[at] = w.to[x].lo, path{}
 	}
 	var best path
 	away := t.away(f).lo
 	for _, x := range t.ends {
+		t.s.tick(1)
 		j, a := int(t.nodes[x].j), t.nodes[x].a
 		if t.to[x] >= unreached || !t.canTrail(j, f) || t.to[x]+t.trail(j, a, f).lo+away != t.travel {
 			continue
@@ -48,7 +50,7 @@ func (t *settler) upTo(x int32, f fences) *path {
 	var strip *path // the first of the ways by a strip; its item is the last thing to differ
 	item := int16(noWant)
 	for k := n.arcs; k >= 0; k = t.arcs[k].next {
-		t.s.budget.Count(1)
+		t.s.tick(1)
 		switch a := &t.arcs[k]; {
 		case a.from >= 0:
 			if t.to[a.from] != goal {
@@ -97,6 +99,7 @@ func (t *settler) upTo(x int32, f fences) *path {
 func (t *settler) upToSkip(k *skip, q, goal int64, f fences) (best path) {
 	least := t.leastOver(k) + t.pushIn(k.from, k.to, q, f).lo
 	for _, y := range k.nodes {
+		t.s.tick(1)
 		a := t.nodes[y].a
 		if a+int64(k.to-k.from)*t.spread > q {
 			break

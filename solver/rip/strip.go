@@ -24,7 +24,7 @@ type strip struct {
 // strip scores want w in the pocket between the arbor positions left and right.
 // It reports false where no fence position lets the item be cut there.
 func (s *search) strip(w *want, left, right int64) (strip, bool) {
-	s.budget.Count(1)
+	s.tick(1)
 	// The straight edge bounds what the fence has passed, so there the width
 	// shrinks as the fence moves out.
 	wide, narrow := right-left, right-left
@@ -100,6 +100,7 @@ func (s *search) stand(j int, a int64) score {
 func (s *search) inWood(a int64) bool {
 	in := s.in
 	if s.w.single() && !in.gapless {
+		s.tick(in.edges/128 + 1)
 		y := unit.Length(a - s.w.lo)
 		return in.p.Board.Meets(y, y+unit.Length(in.kerf))
 	}

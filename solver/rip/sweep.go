@@ -69,6 +69,7 @@ func (s *search) sweep() (best score, ok bool) {
 // finish adds the fence's own travel and offers what is complete.
 func (s *search) finish(now layer) (best score, ok bool) {
 	for _, i := range now {
+		s.tick(1)
 		l := &s.labels[i]
 		sc := l.score
 		sc.travel += s.fenceTravel
@@ -97,6 +98,7 @@ func (s *search) finish(now layer) (best score, ok bool) {
 // mostWorth is the greatest worth among labels.
 func (s *search) mostWorth(now layer) worth {
 	var most worth
+	s.tick(int64(len(now))/64 + 1)
 	for _, i := range now {
 		most = maxWorth(most, s.labels[i].score.worth)
 	}

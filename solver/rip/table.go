@@ -81,6 +81,7 @@ func (t *table) most(y0, y1 int64) worth {
 // closeTable makes the blocks and gives the greatest entry.
 func (s *search) closeTable(t *table) score {
 	var best score
+	s.tick(int64(len(t.score))/64 + 1)
 	t.block = s.scores.take((len(t.score) + blockLen - 1) / blockLen)
 	for i := range t.score {
 		sc := &t.score[i]
@@ -124,6 +125,7 @@ func (s *search) tables(m int) []table {
 		case m > 0 || s.in.reripWidth > 0:
 			*t = s.newTable()
 			for i := range t.score {
+				s.poll(i)
 				t.score[i].worth = s.rerip(t.lo+int64(i)*t.step+s.in.kerf, farOut)
 			}
 		default:
@@ -146,6 +148,7 @@ func (s *search) extend(t, next *table) bool {
 	idle := s.scores.take(n + 1)
 	cut := s.longs.take(n + 1) // whether the next blade at i is in the wood
 	for i := n - 1; i >= 0; i-- {
+		s.poll(i)
 		if s.inWood(t.lo + int64(i)*in.step) {
 			cut[i] = 1
 		}
@@ -162,6 +165,7 @@ func (s *search) extend(t, next *table) bool {
 		at int
 	}
 	for i := range t.score {
+		s.poll(i)
 		face := t.lo + int64(i)*in.step + in.kerf
 		first := min(int(unit.CeilDiv(face+in.gap-t.lo, in.step)), n)
 		if i > 0 && face-in.step >= in.fullLo && face+level.widest <= in.fullHi &&
@@ -212,7 +216,9 @@ func (s *search) tableStrips(best *score, w *want, face int64, next *table, inWo
 	lo := max(int(unit.CeilDiv(face+w.lo-next.lo, step)), first)
 	hi := min(int(unit.FloorDiv(min(face+w.hi, s.in.outerHi)-next.lo, step)), len(next.score)-1, last)
 	beside, off := w.plain() && face >= s.in.fullLo, (next.lo-s.farSide.base)/step
+	s.tick(1)
 	for i := hi; i >= lo; i-- {
+		s.poll(i)
 		q := next.lo + int64(i)*step
 		if i-lo >= 4 && (i == hi || i%fineLen == fineLen-1) {
 			if start := s.shortFrom(best, w, face, next, i, max(lo, 0), i == hi); start <= i {
@@ -241,6 +247,7 @@ func (s *search) shortFrom(best *score, w *want, face int64, next *table, i, lo 
 		if !begins && i%size != size-1 {
 			continue
 		}
+		s.poll(i / fineLen)
 		start := max(i&^(size-1), lo)
 		c := s.counted(w, face, next.lo+int64(start)*next.step)
 		if c.n == 0 || w.worth(wide, c).Add(next.block[i/blockLen].worth).Cmp(best.worth) < 0 {

@@ -52,6 +52,7 @@ func (s *search) extendLeft(t, next *table) bool {
 	idle := s.scores.take(n + 1)
 	cut := s.longs.take(n)
 	for i := range n {
+		s.poll(i)
 		if s.inWood(t.lo + int64(i)*in.step) {
 			cut[i] = 1
 		}
@@ -69,6 +70,7 @@ func (s *search) extendLeft(t, next *table) bool {
 		at int
 	}
 	for i := range t.score {
+		s.poll(i)
 		y := t.lo + int64(i)*in.step
 		last := min(int(unit.FloorDiv(y-in.kerf-in.gap-t.lo, in.step)), n-1)
 		if i > 0 && y <= in.fullHi && y-in.step-level.widest >= in.fullLo &&
@@ -120,7 +122,9 @@ func (s *search) tableStripsLeft(best *score, w *want, y int64, next *table, inW
 	lo := max(int(unit.CeilDiv(max(y-w.hi, in.outerLo)-in.kerf-next.lo, step)), first)
 	hi := min(int(unit.FloorDiv(y-w.lo-in.kerf-next.lo, step)), last)
 	beside, off := w.plain() && y <= in.fullHi, (next.lo-s.nearSide.base)/step
+	s.tick(1)
 	for i := lo; i <= hi; i++ {
+		s.poll(i)
 		face := next.lo + int64(i)*step + in.kerf
 		if hi-i >= 4 && (i == lo || i%fineLen == 0) {
 			if end := s.shortTo(best, w, y, next, i, hi, i == lo); end >= i {
@@ -150,6 +154,7 @@ func (s *search) shortTo(best *score, w *want, y int64, next *table, i, hi int, 
 		if !begins && i%size != 0 {
 			continue
 		}
+		s.poll(i / fineLen)
 		end := min(i|(size-1), hi)
 		c := s.counted(w, next.lo+int64(end)*next.step+kerf, y)
 		if c.n == 0 || w.worth(wide, c).Add(next.block[i/blockLen].worth).Cmp(best.worth) < 0 {

@@ -26,6 +26,7 @@ func (s *search) newLevel(next *table, cut []int64) level {
 	}
 	l.widest, l.from = widest, s.longs.take(len(next.score))
 	for i := 1; i < len(l.from); i++ {
+		s.poll(i)
 		l.from[i] = l.from[i-1]
 		if next.score[i] != next.score[i-1] || cut[i] != cut[i-1] {
 			l.from[i] = int64(i)

@@ -100,7 +100,7 @@ func (s *search) takeTolls() bool {
 	if s.anchored && !in.straight {
 		before = s.anchor
 	}
-	if in.reripWidth > 0 || max(before, m) < 2 || s.quota.whole(in) {
+	if in.reripWidth > 0 || max(before, m) < 2 || s.quota.whole(in) || !s.ceilingFits(before+m) {
 		return true
 	}
 	c := s.newCeiling()

@@ -111,6 +111,7 @@ func (t *tuner) look(rest []int64) {
 		}
 	}
 	// Of the strips too many the least valuable go.
+	c.tick(int64(len(t.in.wants))/8 + 1)
 	slices.SortStableFunc(t.strips, func(a, b laid) int { return sign(b.worth - a.worth) })
 	sum, kept := int64(0), 0
 	for _, f := range t.strips {

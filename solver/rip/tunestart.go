@@ -32,6 +32,7 @@ func (t *tuner) start() {
 		}
 	}
 	cost := func(width, pocket float64) float64 {
+		c.tick(int64(len(all))/32 + 1)
 		sum := float64(room*width) + float64(float64(t.m)*pocket)
 		for k := 0; k < len(all); k++ {
 			p := &all[k]

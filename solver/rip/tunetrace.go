@@ -53,6 +53,7 @@ func (t *tuner) options(j int, try func(i, q int, width int64, g cut, sure bool)
 		if in.straight && face <= 0 {
 			from, to := c.edgeSpan(in, w)
 			for q := from; q < to; q++ {
+				c.poll(q)
 				if try(i, q, c.height(in, q), c.edge[i][q], true) {
 					return
 				}
@@ -66,6 +67,7 @@ func (t *tuner) options(j int, try func(i, q int, width int64, g cut, sure bool)
 			start = c.near[i][j]
 		}
 		for q := min(j+d.hi, c.n-1); q >= j+d.lo; q-- {
+			c.poll(q)
 			width := min(int64(q-j)*in.step-in.kerf, w.hi)
 			if len(w.refused) > 0 {
 				if try(i, q, width, c.spot(i, j, q), d.lo == d.hi) {

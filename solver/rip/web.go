@@ -43,6 +43,7 @@ func (t *settler) pack() *web {
 		for _, side := range [2][]int32{t.begun[i], t.ended[i]} {
 			for _, x := range side {
 				for k := t.nodes[x].arcs; k >= 0; k = t.arcs[k].next {
+					t.s.poll(arcs)
 					arcs++
 				}
 			}
@@ -53,12 +54,14 @@ func (t *settler) pack() *web {
 	number := t.room.ints.take(len(t.nodes))
 	for i := range t.layers {
 		w.begun = append(w.begun, int32(len(w.at)))
-		for _, x := range t.begun[i] {
+		for k, x := range t.begun[i] {
+			t.s.poll(k)
 			number[x] = int32(len(w.at))
 			w.at = append(w.at, x)
 		}
 		w.ended = append(w.ended, int32(len(w.at)))
-		for _, x := range t.ended[i] {
+		for k, x := range t.ended[i] {
+			t.s.poll(k)
 			number[x] = int32(len(w.at))
 			w.at = append(w.at, x)
 		}
@@ -67,6 +70,7 @@ func (t *settler) pack() *web {
 	for i, x := range w.at {
 		w.first = append(w.first, int32(len(w.arcs)))
 		for k := t.nodes[x].arcs; k >= 0; k = t.arcs[k].next {
+			t.s.poll(i)
 			switch a := &t.arcs[k]; {
 			case a.from >= 0:
 				w.arcs = append(w.arcs, number[a.from])
@@ -86,7 +90,8 @@ func (t *settler) pack() *web {
 		}
 	}
 	w.over = append(w.over, int32(len(w.skips)))
-	for _, x := range t.ends {
+	for i, x := range t.ends {
+		t.s.poll(i)
 		w.ends = append(w.ends, number[x])
 	}
 	return w
@@ -96,7 +101,8 @@ func (t *settler) pack() *web {
 // out that are not in use.
 func (t *settler) renumber(from, number []int32) []int32 {
 	to := t.room.ints.take(len(from))[:0]
-	for _, x := range from {
+	for i, x := range from {
+		t.s.poll(i)
 		if t.used[x] {
 			to = append(to, number[x])
 		}

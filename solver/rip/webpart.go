@@ -5,6 +5,7 @@ func (t *settler) part(w *web, kept []bool) *web {
 	number := t.room.ints.take(len(w.at))
 	n := int32(0)
 	for x, keep := range kept {
+		t.s.poll(x)
 		if number[x] = -1; keep {
 			number[x] = n
 			n++
@@ -14,9 +15,9 @@ func (t *settler) part(w *web, kept []bool) *web {
 	v := &u
 	for i := range w.ended {
 		v.begun = append(v.begun, int32(len(v.at)))
-		v.copied(w, number, w.begun[i], w.ended[i])
+		t.copied(v, w, number, w.begun[i], w.ended[i])
 		v.ended = append(v.ended, int32(len(v.at)))
-		v.copied(w, number, w.ended[i], w.begun[i+1])
+		t.copied(v, w, number, w.ended[i], w.begun[i+1])
 		v.over = append(v.over, int32(len(v.skips)))
 		for _, k := range w.skips[w.over[i]:w.over[i+1]] {
 			k.nodes, k.users = t.those(k.nodes, number), t.those(k.users, number)
@@ -32,14 +33,15 @@ func (t *settler) part(w *web, kept []bool) *web {
 }
 
 // copied takes over the nodes from one to another that are numbered.
-func (w *web) copied(from *web, number []int32, first, end int32) {
+func (t *settler) copied(w, from *web, number []int32, first, end int32) {
 	for x := first; x < end; x++ {
 		if number[x] < 0 {
 			continue
 		}
 		w.leads[len(w.at)] = from.leads[x]
 		w.at, w.first = append(w.at, from.at[x]), append(w.first, int32(len(w.arcs)))
-		for _, a := range from.arcs[from.first[x]:from.first[x+1]] {
+		for i, a := range from.arcs[from.first[x]:from.first[x+1]] {
+			t.s.poll(i)
 			if number[a] >= 0 {
 				w.arcs = append(w.arcs, number[a])
 			}
@@ -50,7 +52,8 @@ func (w *web) copied(from *web, number []int32, first, end int32) {
 // those gives the numbers of nodes that have one.
 func (t *settler) those(from, number []int32) []int32 {
 	to := t.room.ints.take(len(from))[:0]
-	for _, x := range from {
+	for i, x := range from {
+		t.s.poll(i)
 		if number[x] >= 0 {
 			to = append(to, number[x])
 		}
@@ -65,6 +68,7 @@ func (t *settler) promising(w *web, f fences) *web {
 	kept, n := t.room.flags.take(len(w.at)), 0
 	away := t.away(f)
 	for x := range w.at {
+		t.s.poll(x)
 		if w.to[x].lo < unreached && w.fro[x].lo < unreached && !t.settled(w.to[x].plus(w.fro[x]).plus(away).least(), f.lo) {
 			kept[x] = true
 			n++

@@ -21,12 +21,14 @@ func (t *settler) pass(w *web, f fences) travelBound {
 	for i := range t.layers {
 		begun, ended, end := w.begun[i], w.ended[i], w.begun[i+1]
 		for x := begun; x < ended; x++ {
+			t.s.tick(1)
 			w.to[x] = t.startsAt(w, x, i, f)
 		}
 		for k := w.over[i]; k < w.over[i+1]; k++ {
 			t.skipOver(w, &w.skips[k], f)
 		}
 		for x := begun; x < ended; x++ {
+			t.s.poll(int(x))
 			t.arrive(w, x, i, w.to[x], f)
 		}
 		for x := ended; x < end; x++ {
@@ -34,7 +36,9 @@ func (t *settler) pass(w *web, f fences) travelBound {
 			if w.leads[x] != noLead {
 				best = t.startsAt(w, x, i, f)
 			}
-			for _, from := range w.arcs[w.first[x]:w.first[x+1]] {
+			t.s.poll(int(x))
+			for k, from := range w.arcs[w.first[x]:w.first[x+1]] {
+				t.s.poll(k + 1)
 				best = best.or(w.to[from])
 			}
 			t.arrive(w, x, i, best, f)
@@ -42,6 +46,7 @@ func (t *settler) pass(w *web, f fences) travelBound {
 	}
 	best := nowhere
 	for _, x := range w.ends {
+		t.s.tick(1)
 		if n := &t.nodes[w.at[x]]; w.to[x].lo < unreached && t.canTrail(int(n.j), f) {
 			best = best.or(w.to[x].plus(t.trail(int(n.j), n.a, f)))
 		}
@@ -91,8 +96,10 @@ func (t *settler) leastOver(k *skip) (sum int64) {
 
 func (t *settler) skipOver(w *web, k *skip, f fences) {
 	least, best, next := t.leastOver(k), nowhere, 0
-	for _, y := range k.users {
+	for i, y := range k.users {
+		t.s.poll(i)
 		for ; next < len(k.nodes) && t.follows(k, w.at[k.nodes[next]], w.at[y]); next++ {
+			t.s.poll(next)
 			if x := k.nodes[next]; w.to[x].lo < unreached {
 				best = best.or(w.to[x].plus(t.pushOut(k.from, k.to, t.height(w, x), f)))
 			}
@@ -109,12 +116,14 @@ func (t *settler) after(w *web, f fences) {
 		w.fro[x] = nowhere
 	}
 	for _, x := range w.ends {
+		t.s.tick(1)
 		if n := &t.nodes[w.at[x]]; t.canTrail(int(n.j), f) {
 			w.fro[x] = t.trail(int(n.j), n.a, f)
 		}
 	}
 	for i := len(t.layers) - 1; i >= 0; i-- {
 		for x := w.ended[i]; x < w.begun[i+1]; x++ {
+			t.s.poll(int(x))
 			if w.fro[x].lo >= unreached {
 				continue
 			}
@@ -123,7 +132,8 @@ func (t *settler) after(w *web, f fences) {
 				continue
 			}
 			c := w.fro[x].plus(own)
-			for _, from := range w.arcs[w.first[x]:w.first[x+1]] {
+			for k, from := range w.arcs[w.first[x]:w.first[x+1]] {
+				t.s.poll(k + 1)
 				w.fro[from] = w.fro[from].or(c)
 			}
 		}
@@ -137,8 +147,10 @@ func (t *settler) skipBack(w *web, k *skip, f fences) {
 	least, best, next := t.leastOver(k), nowhere, len(k.users)-1
 	for at := len(k.nodes) - 1; at >= 0; at-- {
 		x := k.nodes[at]
+		t.s.poll(at)
 		for ; next >= 0 && t.follows(k, w.at[x], w.at[k.users[next]]); next-- {
 			y := k.users[next]
+			t.s.poll(next)
 			if w.fro[y].lo >= unreached {
 				continue
 			}

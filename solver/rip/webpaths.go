@@ -14,14 +14,18 @@ func (t *settler) few(w *web) bool {
 			if w.leads[x] != noLead {
 				ways[x] = 1
 			}
-			for _, from := range w.arcs[w.first[x]:w.first[x+1]] {
+			t.s.poll(int(x))
+			for k, from := range w.arcs[w.first[x]:w.first[x+1]] {
+				t.s.poll(k + 1)
 				ways[x] = min(ways[x]+ways[from], most)
 			}
 		}
 		for s := w.over[i]; s < w.over[i+1]; s++ {
 			k, sum, next := &w.skips[s], int32(0), 0
-			for _, y := range k.users {
+			for at, y := range k.users {
+				t.s.poll(at)
 				for ; next < len(k.nodes) && t.follows(k, w.at[k.nodes[next]], w.at[y]); next++ {
+					t.s.poll(next)
 					sum = min(sum+ways[k.nodes[next]], most)
 				}
 				ways[y] = min(ways[y]+sum, most)
@@ -29,7 +33,8 @@ func (t *settler) few(w *web) bool {
 		}
 	}
 	sum := int32(0)
-	for _, x := range w.ends {
+	for i, x := range w.ends {
+		t.s.poll(i)
 		sum = min(sum+ways[x], most)
 	}
 	return sum < most
@@ -42,6 +47,7 @@ func (t *settler) each(w *web, f fences) (found bool) {
 	b.both(t.in.fence0)
 	start := *b
 	for _, x := range w.ends {
+		t.s.tick(1)
 		n := &t.nodes[w.at[x]]
 		j := int(n.j)
 		b.within(f.lo, t.trailTo(j))

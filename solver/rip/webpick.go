@@ -22,10 +22,11 @@ func (t *settler) pick(g *goal) {
 	reach := t.small.take(len(t.skips)) // how many of a skip's nodes are marked
 	users := t.small.take(len(t.skips))
 	for len(stack) > 0 {
-		t.s.budget.Count(1)
+		t.s.tick(1)
 		x := stack[len(stack)-1]
 		stack = stack[:len(stack)-1]
 		for i := t.nodes[x].arcs; i >= 0; i = t.arcs[i].next {
+			t.s.poll(int(i))
 			switch a := &t.arcs[i]; {
 			case a.from >= 0:
 				mark(a.from)
@@ -33,6 +34,7 @@ func (t *settler) pick(g *goal) {
 				k := &t.skips[a.skip]
 				users[a.skip]++
 				for r := &reach[a.skip]; int(*r) < len(k.nodes) && t.follows(k, k.nodes[*r], x); *r++ {
+					t.s.poll(int(*r))
 					mark(k.nodes[*r])
 				}
 			}
@@ -47,6 +49,7 @@ func (t *settler) pick(g *goal) {
 	}
 	place := t.small.take(len(t.skips))
 	for i, k := range t.skips {
+		t.s.poll(i)
 		if users[i] > 0 {
 			place[i] = int32(len(t.passed[k.to]))
 			t.passed[k.to] = append(t.passed[k.to], skip{from: k.from, to: k.to, nodes: k.nodes[:reach[i]],
@@ -58,6 +61,7 @@ func (t *settler) pick(g *goal) {
 		t.begun[j] = t.keep(t.layers[j].begun)
 		for _, x := range t.begun[j] {
 			for i := t.nodes[x].arcs; i >= 0; i = t.arcs[i].next {
+				t.s.poll(int(i))
 				if a := &t.arcs[i]; a.skip >= 0 {
 					k := &t.passed[j][place[a.skip]]
 					k.users = append(k.users, x)
@@ -70,7 +74,8 @@ func (t *settler) pick(g *goal) {
 // keep gives the nodes that are in use.
 func (t *settler) keep(from []int32) []int32 {
 	to := t.small.take(len(from))[:0]
-	for _, x := range from {
+	for i, x := range from {
+		t.s.poll(i)
 		if t.used[x] {
 			to = append(to, x)
 		}

@@ -16,6 +16,7 @@ func (t *settler) unshifted(w *web) (lo, hi int64) {
 	for i := range t.layers {
 		led := false
 		for x := w.begun[i]; x < w.begun[i+1] && !led; x++ {
+			t.s.poll(int(x))
 			led = w.leads[x] == leadIdle
 		}
 		if k := t.cleared[i]; led && k != last {
@@ -35,6 +36,7 @@ func (t *settler) unshifted(w *web) (lo, hi int64) {
 	}
 	last = -1
 	for _, x := range w.ends {
+		t.s.tick(1)
 		j := int(t.nodes[w.at[x]].j)
 		k := max(t.clears, j+1)
 		if k == last {
@@ -70,17 +72,20 @@ func (t *settler) lowest(w *web) *web {
 // everything else, or -1.
 func (t *settler) shifts(w *web) (up, down []int32) {
 	up, down = t.room.ints.take(len(w.at)), t.room.ints.take(len(w.at))
+	t.s.tick(int64(len(up))/64 + 1)
 	for x := range up {
 		up[x], down[x] = -1, -1
 	}
 	side := func(first, end int32) {
 		y := first
 		for x := first; x < end; x++ {
+			t.s.tick(1)
 			n := &t.nodes[w.at[x]]
 			for y < end && t.height(w, y) < n.a+t.in.step {
 				y++
 			}
 			for z := y; z < end && t.height(w, z) == n.a+t.in.step; z++ {
+				t.s.poll(int(z))
 				if m := &t.nodes[w.at[z]]; m.used == n.used && m.kind == n.kind && m.score == n.score {
 					up[x], down[z] = z, x
 				}

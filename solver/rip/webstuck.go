@@ -17,14 +17,16 @@ func (t *settler) stuckBefore(w *web, to []int32) []bool {
 	is, member := t.room.flags.take(len(w.at)), t.room.ints.take(len(w.at))
 	for i := range t.layers {
 		for x := w.begun[i]; x < w.begun[i+1]; x++ {
+			t.s.poll(int(x))
 			y := to[x]
 			is[x] = y < 0 || w.leads[x] == leadEdge || w.leads[x] == leadIdle && w.leads[y] != leadIdle
 			for _, from := range w.arcs[w.first[x]:w.first[x+1]] {
-				is[x] = is[x] || is[from] || !w.joined(to[from], y)
+				is[x] = is[x] || is[from] || !t.joined(w, to[from], y)
 			}
 		}
 		for s := w.over[i]; s < w.over[i+1]; s++ {
 			k := &w.skips[s]
+			t.s.tick(int64(len(k.nodes)+len(k.users))/stride + 1)
 			k.enrol(member, s+1)
 			next, stuck := 0, false
 			for _, y := range k.users {
@@ -51,11 +53,12 @@ func (t *settler) stuckAfter(w *web, to []int32) []bool {
 	for i := len(t.layers) - 1; i >= 0; i-- {
 		for x := w.begun[i]; x < w.begun[i+1]; x++ {
 			for _, from := range w.arcs[w.first[x]:w.first[x+1]] {
-				is[from] = is[from] || is[x] || !w.joined(to[from], to[x])
+				is[from] = is[from] || is[x] || !t.joined(w, to[from], to[x])
 			}
 		}
 		for s := w.over[i]; s < w.over[i+1]; s++ {
 			k := &w.skips[s]
+			t.s.tick(int64(len(k.nodes)+len(k.users))/stride + 1)
 			k.enrol(member, s+1)
 			next, stuck := len(k.users)-1, false
 			for at := len(k.nodes) - 1; at >= 0; at-- {
@@ -82,6 +85,11 @@ func (k *skip) enrol(member []int32, as int32) {
 }
 
 // joined reports whether a strip leads from node x to node y.
-func (w *web) joined(x, y int32) bool {
-	return x >= 0 && y >= 0 && slices.Contains(w.arcs[w.first[y]:w.first[y+1]], x)
+func (t *settler) joined(w *web, x, y int32) bool {
+	if x < 0 || y < 0 {
+		return false
+	}
+	arcs := w.arcs[w.first[y]:w.first[y+1]]
+	t.s.tick(int64(len(arcs))/64 + 1)
+	return slices.Contains(arcs, x)
 }
