@@ -74,7 +74,8 @@ func websOf(t *testing.T, boards int, do func(r *rand.Rand, u *settler, w *web))
 		if len(p.Faults()) > 0 {
 			continue
 		}
-		in, faults := newInstance(p)
+		ready, faults := prepare(p, (&Options{}).budget())
+		in := ready.at(0)
 		rests, ok := in.orderly()
 		if len(faults) > 0 || !ok {
 			continue

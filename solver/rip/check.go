@@ -43,15 +43,17 @@ func Check(p *Problem, skew, fence unit.Length, blades []unit.Length, o Options)
 		return nil, l
 	}
 	c := &Checked{Broken: broken(p, skew, fence, blades)}
-	in, faults := newInstance(p.at(skew))
+	b := o.budget()
+	ready, faults := prepare(p, b)
 	if len(faults) > 0 {
 		return nil, faults
 	}
+	in := ready.at(skew)
 	for j, a := range blades {
 		in.blades[j] = blade{lo: int64(a), hi: int64(a)}
 		in.crossed = in.crossed || j > 0 && a < blades[j-1]+p.Saw.Kerf
 	}
-	s := newSearch(in, 0, o.budget())
+	s := newSearch(in, 0, b)
 	defer s.release()
 	s.pool.skew = int64(skew)
 	guarded(func() {

@@ -2,7 +2,9 @@ package rip
 
 import (
 	"sort"
+	"unsafe"
 
+	"github.com/ripwright/ripwright/solver/internal/search/budget"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
@@ -45,7 +47,7 @@ const mostPackings = 20_000
 // newCrosscut prepares an item for runs up to length. It gives nil and true for
 // an item without lengths, and false where the lengths combine in more ways than
 // can be kept.
-func newCrosscut(it *order.Item, length int64) (*crosscut, bool) {
+func newCrosscut(it *order.Item, length int64, b *budget.Budget) (*crosscut, bool) {
 	if len(it.Cuts) == 0 {
 		return nil, true
 	}
@@ -65,7 +67,7 @@ func newCrosscut(it *order.Item, length int64) (*crosscut, bool) {
 		c.cuts = append(c.cuts, openCut{index: i, length: int64(cut.Length), value: cut.Value, most: fit})
 	}
 	var ok bool
-	if c.from, ok = c.steps(length-2*c.trim+c.kerf, c.kerf, false); !ok {
+	if c.from, ok = c.steps(length-2*c.trim+c.kerf, c.kerf, false, b); !ok {
 		return nil, false
 	}
 	c.exact = c.from[0]
@@ -77,7 +79,7 @@ func newCrosscut(it *order.Item, length int64) (*crosscut, bool) {
 		c.relaxedKerf, c.relaxedTrim = 0, 0
 	}
 	if short || limited {
-		from, ok := c.steps(length-2*c.relaxedTrim+c.relaxedKerf, c.relaxedKerf, true)
+		from, ok := c.steps(length-2*c.relaxedTrim+c.relaxedKerf, c.relaxedKerf, true, b)
 		if !ok {
 			return nil, false
 		}
@@ -88,19 +90,28 @@ func newCrosscut(it *order.Item, length int64) (*crosscut, bool) {
 
 // steps lists the packings that no other is as short and as valuable as, by
 // rising need: for the cuts from each on, the last of all being none.
-func (c *crosscut) steps(room, kerf int64, unlimited bool) ([][]packing, bool) {
+func (c *crosscut) steps(room, kerf int64, unlimited bool, b *budget.Budget) ([][]packing, bool) {
+	const each = int64(unsafe.Sizeof(packing{}))
 	from := make([][]packing, len(c.cuts)+1)
 	all := []packing{{}}
 	from[len(c.cuts)] = all
 	for k := len(c.cuts) - 1; k >= 0; k-- {
-		need, most := c.cuts[k].length+kerf, c.cuts[k].most
+		need, most, part := c.cuts[k].length+kerf, c.cuts[k].most, false // of what follows
 		if unlimited {
 			most = max(room/need, 0)
 		}
 		// Copies in powers of two make up any number of them.
 		for many := int64(1); most > 0; many = min(2*many, most) {
 			most -= many
-			all = merge(make([]packing, 0, 2*len(all)), all, many*need, many*c.cuts[k].value, room)
+			hold(b, 2*each*int64(len(all)))
+			if !b.Spend(int64(len(all))/32 + 1) {
+				panic(stopped{})
+			}
+			more := merge(make([]packing, 0, 2*len(all)), all, many*need, many*c.cuts[k].value, room)
+			if part {
+				b.Free(each * int64(cap(all)))
+			}
+			all, part = more, true
 			if len(all) > mostPackings {
 				return nil, false
 			}

@@ -1,8 +1,6 @@
 package rip
 
 import (
-	"slices"
-
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
@@ -27,7 +25,7 @@ func (in *instance) runs(dst []wood.Stretch, w *want, p, q int64) []wood.Stretch
 		return in.clear.Runs(dst, lo, hi)
 	}
 	in.bare = in.clear.Runs(in.bare[:0], lo, hi)
-	return wood.Without(dst, in.bare, w.refused, lo, hi)
+	return wood.WithoutThose(dst, in.bare, in.gaps, w.refused, lo, hi)
 }
 
 // fits reports whether a pocket of this width can be the want's.
@@ -126,15 +124,4 @@ func (w *want) amount(width int64, c cut) int64 {
 		return (width - int64(w.it.Joint)) * c.n
 	}
 	return c.pieces
-}
-
-// refused lists the defects that an item does not accept.
-func (in *instance) refused(it *order.Item) []wood.Gap {
-	var l []wood.Defect
-	for _, d := range in.p.Board.Defects {
-		if !slices.Contains(it.Accepts, d.Kind) {
-			l = append(l, d)
-		}
-	}
-	return wood.Gaps(l)
 }

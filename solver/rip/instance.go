@@ -1,10 +1,8 @@
 package rip
 
 import (
-	"fmt"
 	"slices"
 
-	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
@@ -13,6 +11,7 @@ import (
 // instance is a problem made ready for the search. All positions are in
 // nanometres, runs in micrometres.
 type instance struct {
+	ready    *ready
 	p        *Problem
 	clear    *wood.Clear
 	straight bool
@@ -23,6 +22,8 @@ type instance struct {
 
 	length             int64          // of the board, whole micrometres
 	edges              int64          // stations of both edges, to say how long measuring takes
+	area               int64          // see ready
+	gaps               []wood.Gap     // of the defects, in order of x
 	bare               []wood.Stretch // scratch for runs
 	fullLo, fullHi     int64          // band that is clear from end to end
 	outerLo, outerHi   int64          // nothing is clear outside this band
@@ -37,6 +38,7 @@ type instance struct {
 	byTop                    []int16 // the wants, greatest top first
 	caps                     int     // how many wants have a cap
 	perWidth                 worth   // most that a nanometre of width can be worth
+	rates                    rates
 }
 
 // blade is one blade with the stops it can reach while all the others keep
@@ -52,28 +54,30 @@ type want struct {
 	index    int // among the wants
 	item     int // index in Problem.Items
 	it       *order.Item
-	lo, hi   int64      // widths that fit
-	cap      int        // index among the capped wants, or -1
-	open     int64      // what is still open; capped wants only
-	top      worth      // of the widest strip over the whole length
-	least    int64      // nm: a shorter run does not count
-	full     cut        // what a strip gives that is clear from end to end
-	refused  []wood.Gap // in order of x
-	crosscut *crosscut  // nil: not crosscut
+	lo, hi   int64     // widths that fit
+	cap      int       // index among the capped wants, or -1
+	open     int64     // what is still open; capped wants only
+	limited  bool      // something is, even if no board can overrun it
+	top      worth     // of the widest strip over the whole length
+	least    int64     // nm: a shorter run does not count
+	full     cut       // what a strip gives that is clear from end to end
+	refused  []int16   // defects that it does not accept, by their numbers in gaps
+	crosscut *crosscut // nil: not crosscut
 }
 
-// newInstance gives the faults that only the lengths taken together have.
-func newInstance(p *Problem) (*instance, fault.List) {
-	var faults fault.List
+// at gives the problem with the board lying at a skew.
+func (r *ready) at(skew unit.Length) *instance { return r.of(r.p.at(skew)) }
 
-	s, b := &p.Saw, &p.Board
+// of gives the problem as q has it, in which the board alone lies otherwise.
+func (r *ready) of(q *Problem) *instance {
+	s, b := &q.Saw, &q.Board
 	in := &instance{
-		p: p, clear: wood.NewClear(b, s.Trim), straight: b.StraightNear,
+		ready: r, p: q, clear: wood.NewClear(b, s.Trim), straight: b.StraightNear,
 		kerf: int64(s.Kerf), step: int64(s.Step), gap: int64(s.Gap), least: int64(s.LeastStrip),
 		reripWidth: int64(s.Rerip.Width), reripV: s.Rerip.Value,
 		fenceLo: int64(s.StepUp(s.Fence.Min)), fenceHi: int64(s.StepDown(s.Fence.Max)), fence0: int64(s.Fence.Current),
+		length: r.length, area: r.area, gaps: r.gaps(b), edges: 2 * int64(len(b.Stations)), rates: r.unready,
 	}
-	in.length = int64(in.clear.Length())
 	lo, hi := in.clear.Full()
 	in.fullLo, in.fullHi = int64(lo), int64(hi)
 	lo, hi = in.clear.Outer()
@@ -84,24 +88,25 @@ func newInstance(p *Problem) (*instance, fault.List) {
 	for _, st := range b.Stations {
 		in.gapless = in.gapless && st.Near < st.Far
 	}
-	in.edges = 2 * int64(len(b.Stations))
 	in.windows()
-	for i := range p.Items {
-		in.addWant(i, &faults)
-	}
-	for i := range in.wants {
-		in.wants[i].index = i
-		in.wants[i].top = in.wants[i].worth(in.wants[i].hi, in.wants[i].full)
-		in.byTop = append(in.byTop, int16(i))
+	in.wants = make([]want, 0, len(r.wants))
+	for _, w := range r.wants {
+		if w.lo > in.outerHi-in.outerLo {
+			continue
+		}
+		if w.index = len(in.wants); w.limited && in.canBind(&w) {
+			w.cap = in.caps
+			in.caps++
+		}
+		in.byTop = append(in.byTop, int16(w.index))
+		in.wants = append(in.wants, w)
+		in.rates.add(&w, in.length)
 	}
 	slices.SortStableFunc(in.byTop, func(a, b int16) int { return in.wants[b].top.Cmp(in.wants[a].top) })
-	for i := range in.wants {
-		in.perWidth = maxWorth(in.perWidth, in.density(&in.wants[i]))
-	}
-	if in.reripWidth > 0 {
+	if in.perWidth = in.rates.perWidth; in.reripWidth > 0 {
 		in.perWidth = maxWorth(in.perWidth, unit.WorthOf(in.reripV, 1, in.length))
 	}
-	return in, faults
+	return in
 }
 
 // windows narrows every blade's travel to what its neighbours leave it.
@@ -128,66 +133,8 @@ func (in *instance) windows() {
 func (in *instance) stopUp(v int64) int64   { return unit.CeilDiv(v, in.step) * in.step }
 func (in *instance) stopDown(v int64) int64 { return unit.FloorDiv(v, in.step) * in.step }
 
-// mostOpen is where an area still open is cut off: far above what one board can
-// give, far below what would overflow.
-const mostOpen = int64(4_000_000_000_000_000_000)
-
-func (in *instance) addWant(i int, faults *fault.List) {
-	it := &in.p.Items[i]
-	open, limited := it.Open()
-	if limited && open == 0 {
-		return // filled: the item is off
-	}
-	if it.GreatestLength > 0 && it.GreatestLength < in.p.Board.Length {
-		return
-	}
-	if len(it.Cuts) > 0 && !slices.ContainsFunc(it.Cuts, func(c order.Cut) bool { n, is := c.Open(); return n > 0 || !is }) {
-		return // every length is filled
-	}
-	cc, ok := newCrosscut(it, in.length*1000)
-	if !ok {
-		faults.Add(fmt.Sprintf("order.items[%d].crosscut.lengths", i),
-			"combine in more than %d ways on this board; give fewer, or multiples of one step", mostPackings)
-		return
-	}
-	if it.Measure == order.ByArea {
-		if open > mostOpen/1000 {
-			open = mostOpen
-		} else {
-			open *= 1000
-		}
-	}
-	w := want{item: i, it: it, lo: int64(it.Min), hi: int64(it.Max), cap: -1, open: open,
-		least: int64(it.LeastLength), refused: in.refused(it), crosscut: cc}
-	if cc != nil {
-		w.least = max(w.least, cc.shortest())
-	}
-	if w.least > in.length*1000 {
-		return
-	}
-	w.full = w.whole(in.length)
-	if !it.Random {
-		t := int64(it.Off(unit.Length(in.step)))
-		w.lo, w.hi = w.lo-t, w.hi+t
-	}
-	w.lo = max(w.lo, in.least)
-	if w.lo > w.hi || w.lo > in.outerHi-in.outerLo {
-		return
-	}
-	if limited && in.canBind(&w) {
-		w.cap = in.caps
-		in.caps++
-	}
-	in.wants = append(in.wants, w)
-}
-
 // pockets is how many strips a plan can have.
-func (in *instance) pockets() int {
-	if in.straight {
-		return len(in.blades)
-	}
-	return len(in.blades) - 1
-}
+func (in *instance) pockets() int { return in.p.pockets() }
 
 // canBind reports whether the strips of one board could overrun what is open by
 // more than the last strip.
@@ -208,13 +155,4 @@ func (in *instance) amountFull(w *want) int64 {
 		return in.length * 1000 / int64(w.it.PieceLength)
 	}
 	return 1
-}
-
-// density is at least the worth of a strip over its width.
-func (in *instance) density(w *want) worth {
-	full := w.worth(w.hi, w.full)
-	if w.byWidth() {
-		return unit.WorthOf(w.it.Value, 1, in.length)
-	}
-	return divCeil(full, w.lo)
 }

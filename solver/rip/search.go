@@ -109,6 +109,9 @@ func (s *search) over() bool { return s.budget.Ended() != NoLimit }
 
 // run searches all fence positions and gives a bound on every plan's worth.
 func (s *search) run() worth {
+	if s.over() {
+		return s.bound // items may be missing, which no other bound knows of
+	}
 	if guarded(func() {
 		s.prepare()
 		s.bound = s.find()

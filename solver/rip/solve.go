@@ -1,6 +1,8 @@
 package rip
 
 import (
+	"slices"
+
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
 )
@@ -16,27 +18,32 @@ func Solve(p *Problem, o Options) (*Result, error) {
 		best.raise(o.Floor)
 	}
 	b := o.budget()
+	ready, faults := prepare(p, b)
+	if len(faults) > 0 {
+		return nil, faults
+	}
 	r := &Result{Proven: true}
 	var any *found // every blade as near the datum as it can stand, and nothing cut on purpose
-	for _, skew := range p.skews() {
-		in, faults := newInstance(p.at(skew))
-		if len(faults) > 0 {
-			return nil, faults
+	angles := p.skews()
+	for i, skew := range angles {
+		if i > 0 && (!b.Look() || !b.Hold(ready.bytes())) {
+			r.Proven, r.Bound = false, maxWorth(r.Bound, ready.crude(angles[i:]))
+			break
 		}
-		if !r.Proven {
-			r.Bound = maxWorth(r.Bound, in.crude())
-			continue
-		}
+		in := ready.at(skew)
 		s := newSearch(in, o.RunnersUp, b)
 		s.pool = best
 		s.pool.skew, s.pool.in = int64(skew), in
 		r.Bound = maxWorth(r.Bound, s.run())
-		if any == nil && len(s.pool.real()) == 0 {
+		if i == 0 {
 			any = in.idle(int64(skew))
 		}
 		best = s.pool
 		r.Proven = !s.over()
 		s.release()
+		if i > 0 && !slices.ContainsFunc(best.plans, func(f *found) bool { return f.in == in }) {
+			b.Free(ready.bytes())
+		}
 	}
 	r.EndedBy, r.Work = b.Ended(), b.Work()
 	plans := best.real()
@@ -80,11 +87,6 @@ func (p *Problem) at(skew unit.Length) *Problem {
 	q := *p
 	q.Board = p.Board.Skewed(skew)
 	return &q
-}
-
-// crude bounds the worth of any plan by the width there is.
-func (in *instance) crude() worth {
-	return times(in.perWidth, max(in.outerHi-in.outerLo, 0))
 }
 
 // idle is the plan that cuts nothing on purpose, its blades as near the datum as they

@@ -18,10 +18,7 @@ func (s *search) turnTolls(m int) bool {
 	// A kerf's two ends change places, and stops have to fall on stops.
 	t := &turned{sum: in.kerf + in.stopUp(in.woodHi)}
 	p.Board = in.p.Board.Turned(unit.Length(t.sum))
-	about, faults := newInstance(&p)
-	if len(faults) > 0 {
-		return true
-	}
+	about := in.ready.of(&p)
 	t.search = newSearch(about, 0, s.budget)
 	s.turned = t
 	t.search.prepare()

@@ -72,11 +72,16 @@ type Gap struct {
 	Lo, Hi   unit.Length
 }
 
+// Gap gives the defect as a run sees it.
+func (d *Defect) Gap() Gap {
+	return Gap{d.FromX.Floor(), unit.Run(unit.CeilDiv(int64(d.ToX), int64(unit.Micrometre))), d.FromY, d.ToY}
+}
+
 // Gaps lists defects as gaps, in order of x.
 func Gaps(defects []Defect) []Gap {
 	all := make([]Gap, len(defects))
-	for i, d := range defects {
-		all[i] = Gap{d.FromX.Floor(), unit.Run(unit.CeilDiv(int64(d.ToX), int64(unit.Micrometre))), d.FromY, d.ToY}
+	for i := range defects {
+		all[i] = defects[i].Gap()
 	}
 	slices.SortStableFunc(all, func(a, b Gap) int { return cmp.Compare(a.From, b.From) })
 	return all
@@ -86,11 +91,24 @@ func Gaps(defects []Defect) []Gap {
 // reaches into the open band (lo, hi). Runs and gaps are in order of x; nothing
 // without a length is left.
 func Without(dst, runs []Stretch, gaps []Gap, lo, hi unit.Length) []Stretch {
+	those := make([]int16, len(gaps))
+	for i := range those {
+		those[i] = int16(i)
+	}
+	return WithoutThose(dst, runs, gaps, those, lo, hi)
+}
+
+// WithoutThose is Without for some of the gaps, by their places in the list, rising.
+func WithoutThose(dst, runs []Stretch, gaps []Gap, those []int16, lo, hi unit.Length) []Stretch {
+	first := 0
 	for _, r := range runs {
 		from := r.From
-		for k := range gaps {
-			g := &gaps[k]
+		for k := first; k < len(those) && from < r.To; k++ {
+			g := &gaps[those[k]]
 			if g.Lo >= hi || g.Hi <= lo || g.To <= from {
+				if k == first {
+					first++ // nor does it bear on the runs that follow
+				}
 				continue
 			}
 			if g.From >= r.To {

@@ -7,7 +7,7 @@ import "github.com/ripwright/ripwright/solver/unit"
 // stretch is rounded down to whole units of unit.Area (1e-15 m2).
 func (b *Board) Face() unit.Area {
 	var total unit.Area
-	b.stretches(func(dx, n0, n1, f0, f1 unit.Length) {
+	b.Stretches(func(dx, n0, n1, f0, f1 unit.Length) {
 		total += trapezoid(dx, f0-n0, f1-n1)
 	})
 	return total
@@ -21,7 +21,7 @@ func (b *Board) Band(lo, hi unit.Length) unit.Area {
 		return 0
 	}
 	var total unit.Area
-	b.stretches(func(dx, n0, n1, f0, f1 unit.Length) {
+	b.Stretches(func(dx, n0, n1, f0, f1 unit.Length) {
 		total += under(dx, f0-lo, f1-lo, hi-lo) - under(dx, n0-lo, n1-lo, hi-lo)
 	})
 	return total
@@ -60,8 +60,9 @@ func (b *Board) meetsBetween(i int, lo, hi unit.Length) bool {
 	return !below && !above
 }
 
-// stretches calls f for each stretch of the board with straight edges.
-func (b *Board) stretches(f func(dx, n0, n1, f0, f1 unit.Length)) {
+// Stretches calls f for each stretch of the board with straight edges:
+// its length, and the near and far edges at its two ends.
+func (b *Board) Stretches(f func(dx, n0, n1, f0, f1 unit.Length)) {
 	first, last := b.Stations[0], b.Stations[len(b.Stations)-1]
 	if first.X > 0 {
 		f(first.X, first.Near, first.Near, first.Far, first.Far)

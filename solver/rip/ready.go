@@ -1,0 +1,177 @@
+package rip
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"unsafe"
+
+	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/internal/search/budget"
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/wood"
+)
+
+// ready is what of a problem is made ready once for all angles at which the board
+// can lie: a skew moves wood across the board and never along it.
+type ready struct {
+	p       *Problem
+	budget  *budget.Budget
+	length  int64 // of the board, whole micrometres
+	area    int64 // of the trimmed wood, nm times µm, no less than it is
+	wants   []want
+	all     rates   // of every item of the order
+	unready rates   // of the items that a limit left unready
+	byX     []int16 // the board's defects, in order of x
+	kinds   map[string]int16
+	kindAt  []int16            // per defect
+	refused map[string][]int16 // by the kinds accepted
+}
+
+// prepare makes a problem ready. Where a limit ends it, the items that it has not come
+// to count in the crude bound alone. The faults are those that only the lengths taken
+// together have.
+func prepare(p *Problem, b *budget.Budget) (*ready, fault.List) {
+	var faults fault.List
+	r := &ready{p: p, budget: b, length: int64(p.Board.Length.Floor()), refused: map[string][]int16{}}
+	r.area = p.trimmed()
+	r.sortDefects()
+	next := 0
+	guarded(func() {
+		hold(b, int64(len(p.Items))*int64(2*unsafe.Sizeof(want{})))
+		for ; next < len(p.Items); next++ {
+			if !b.Spend(1) {
+				panic(stopped{})
+			}
+			r.addWant(next, &faults)
+		}
+	})
+	for i := range r.wants {
+		r.all.add(&r.wants[i], r.length)
+	}
+	for ; next < len(p.Items); next++ {
+		r.unready.addUnready(&p.Items[next], r)
+	}
+	r.all.join(&r.unready)
+	return r, faults
+}
+
+// sortDefects puts the defects in order and gives their kinds numbers.
+func (r *ready) sortDefects() {
+	all := r.p.Board.Defects
+	r.byX, r.kindAt, r.kinds = make([]int16, len(all)), make([]int16, len(all)), map[string]int16{}
+	for i := range all {
+		r.byX[i] = int16(i)
+		k, ok := r.kinds[all[i].Kind]
+		if !ok {
+			k = int16(len(r.kinds))
+			r.kinds[all[i].Kind] = k
+		}
+		r.kindAt[i] = k
+	}
+	slices.SortStableFunc(r.byX, func(a, b int16) int { return cmp.Compare(all[a].FromX, all[b].FromX) })
+}
+
+// mostOpen is where an area still open is cut off: far above what one board can
+// give, far below what would overflow.
+const mostOpen = int64(4_000_000_000_000_000_000)
+
+func (r *ready) addWant(i int, faults *fault.List) {
+	it := &r.p.Items[i]
+	open, limited := it.Open()
+	if limited && open == 0 {
+		return // filled: the item is off
+	}
+	if it.GreatestLength > 0 && it.GreatestLength < r.p.Board.Length {
+		return
+	}
+	if len(it.Cuts) > 0 && !slices.ContainsFunc(it.Cuts, func(c order.Cut) bool { n, is := c.Open(); return n > 0 || !is }) {
+		return // every length is filled
+	}
+	cc, ok := newCrosscut(it, r.length*1000, r.budget)
+	if !ok {
+		faults.Add(fmt.Sprintf("order.items[%d].crosscut.lengths", i),
+			"combine in more than %d ways on this board; give fewer, or multiples of one step", mostPackings)
+		return
+	}
+	if it.Measure == order.ByArea {
+		if open > mostOpen/1000 {
+			open = mostOpen
+		} else {
+			open *= 1000
+		}
+	}
+	w := want{item: i, it: it, cap: -1, open: open, limited: limited,
+		least: int64(it.LeastLength), refused: r.refusedBy(it), crosscut: cc}
+	if cc != nil {
+		w.least = max(w.least, cc.shortest())
+	}
+	if w.least > r.length*1000 {
+		return
+	}
+	w.full = w.whole(r.length)
+	if w.lo, w.hi = r.widths(it); w.lo > w.hi {
+		return
+	}
+	w.top = w.worth(w.hi, w.full)
+	r.wants = append(r.wants, w)
+}
+
+// widths gives the least and greatest width that fit an item on the saw.
+func (r *ready) widths(it *order.Item) (lo, hi int64) {
+	lo, hi = int64(it.Min), int64(it.Max)
+	if !it.Random {
+		t := int64(it.Off(r.p.Saw.Step))
+		lo, hi = lo-t, hi+t
+	}
+	return max(lo, int64(r.p.Saw.LeastStrip)), hi
+}
+
+// refusedBy lists the defects that an item does not accept, by their numbers in byX.
+// Items that accept the same kinds share a list.
+func (r *ready) refusedBy(it *order.Item) []int16 {
+	if len(r.byX) == 0 {
+		return nil
+	}
+	accepted := make([]int16, 0, len(it.Accepts))
+	for _, kind := range it.Accepts {
+		if k, ok := r.kinds[kind]; ok {
+			accepted = append(accepted, k)
+		}
+	}
+	slices.Sort(accepted)
+	accepted = slices.Compact(accepted)
+	key := fmt.Sprint(accepted)
+	l, ok := r.refused[key]
+	if !ok {
+		hold(r.budget, 2*int64(len(r.byX))+int64(len(key)))
+		if !r.budget.Spend(int64(len(r.byX))/16 + 1) {
+			panic(stopped{})
+		}
+		l = make([]int16, 0, len(r.byX))
+		for n, d := range r.byX {
+			if _, is := slices.BinarySearch(accepted, r.kindAt[d]); !is {
+				l = append(l, int16(n))
+			}
+		}
+		r.refused[key] = l
+	}
+	return l
+}
+
+// gaps gives the defects of the board as it lies, in order of x.
+func (r *ready) gaps(b *wood.Board) []wood.Gap {
+	all := make([]wood.Gap, len(r.byX))
+	for n, d := range r.byX {
+		all[n] = b.Defects[d].Gap()
+	}
+	return all
+}
+
+// bytes is about what the problem takes for one angle more.
+func (r *ready) bytes() int64 {
+	const station, edge, stretch = 24, 2 * 2 * 8, 4 * 16 // with scratch for runs
+	n, d := int64(len(r.p.Board.Stations)+2), int64(len(r.byX))
+	return n*(station+edge+stretch) + d*int64(unsafe.Sizeof(wood.Defect{})+unsafe.Sizeof(wood.Gap{})+stretch) +
+		int64(len(r.wants))*int64(unsafe.Sizeof(want{})+8)
+}
