@@ -54,12 +54,14 @@ func Solve(p *rip.Problem, t Terms, o rip.Options) (*rip.Result, error) {
 	if err != nil || t.Price == 0 {
 		return first, err
 	}
-	s := &search{p: p, terms: t, options: o, pool: pool{size: o.RunnersUp + 1}}
+	s := &search{p: p, terms: t, options: o, budget: o.Budget(), pool: pool{size: o.RunnersUp + 1}}
 	s.take(first)
 	hi := s.down(2 * saw.MaxPosition)
 	s.add(part{lo: s.least(), hi: hi, worth: first.Bound, searched: first.Proven})
-	for s.ended == rip.NoLimit && len(s.parts) > 0 {
-		s.look(heap.Pop(&s.parts).(part))
+	for !s.ended() && len(s.parts) > 0 {
+		if err := s.look(heap.Pop(&s.parts).(part)); err != nil {
+			return nil, err
+		}
 	}
 	return s.result(), nil
 }

@@ -2,7 +2,9 @@ package paced
 
 import (
 	"container/heap"
+	"unsafe"
 
+	"github.com/ripwright/ripwright/solver/internal/search/budget"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/unit"
 )
@@ -23,10 +25,10 @@ type search struct {
 	p       *rip.Problem
 	terms   Terms
 	options rip.Options
+	budget  *budget.Budget // of all searches together
 	pool    pool
 	parts   parts
-	work    int64
-	ended   rip.Limit
+	room    int // parts that are counted in the budget
 }
 
 func (s *search) cost(move unit.Length) unit.Worth { return s.terms.Cost(s.p.Board.Length, move) }
@@ -37,67 +39,81 @@ func (s *search) add(a part) {
 		return // of plans that cost the same, the search gave the best
 	}
 	a.bound = a.worth.Sub(s.cost(a.lo))
-	if !s.pool.beats(a.bound, a.worth) {
-		heap.Push(&s.parts, a)
+	if s.pool.beats(a.bound, a.worth) {
+		return
 	}
+	if len(s.parts) == s.room { // it doubles, and the shorter one may still be there
+		s.room = max(2*s.room, 16)
+		s.budget.Hold(int64(s.room) * int64(unsafe.Sizeof(a)))
+	}
+	heap.Push(&s.parts, a)
 }
 
 // look searches a part, or splits it where that was done.
-func (s *search) look(a part) {
+func (s *search) look(a part) error {
 	if s.pool.beats(a.bound, a.worth) {
-		return
+		return nil
 	}
 	if a.searched {
 		mid := s.down((a.lo + a.hi) / 2)
 		s.add(part{lo: a.lo, hi: mid, worth: a.worth})
 		s.add(part{lo: s.up(mid + 1), hi: a.hi, worth: a.worth, searched: true})
-		return
+		return nil
+	}
+	q := within(s.p, a.hi)
+	if len(q.Saw.Faults()) > 0 {
+		return nil // the blades cannot all stand so near: the part is empty
 	}
 	o := s.options
 	if o.Work > 0 {
-		if o.Work -= s.work; o.Work <= 0 {
-			s.stop(rip.WorkLimit, a)
-			return
+		if o.Work -= s.budget.Work(); o.Work <= 0 { // all of it, and 0 would stand for no limit
+			s.budget.End(rip.WorkLimit)
 		}
+	}
+	if o.Memory = s.budget.Left(); o.Memory <= 0 {
+		s.budget.End(rip.MemoryLimit)
+	}
+	if !s.budget.Look() {
+		s.undone(a)
+		return nil
 	}
 	if floor, ok := s.pool.least(); ok {
 		o.Floor = floor.Add(s.cost(a.lo)) // what is worth less cannot enter the pool
 	}
-	r, err := rip.Solve(within(s.p, a.hi), o)
+	r, err := rip.Solve(q, o)
 	if err != nil {
-		return // the problem has no faults, so the blades cannot all stand so near
+		return err
 	}
 	s.take(r)
-	if s.ended != rip.NoLimit {
-		s.stop(s.ended, a)
-		return
-	}
 	if r.Bound.Cmp(a.worth) < 0 {
 		a.worth = r.Bound
 	}
+	if s.ended() {
+		a.bound = a.worth.Sub(s.cost(a.lo))
+		s.undone(a)
+		return nil
+	}
 	a.searched = true
 	s.add(a)
+	return nil
 }
 
-// stop ends the search with a part undone.
-func (s *search) stop(l rip.Limit, a part) {
-	s.ended = l
-	heap.Push(&s.parts, a)
-}
+// undone keeps a part that the search was ended in.
+func (s *search) undone(a part) { heap.Push(&s.parts, a) }
+
+func (s *search) ended() bool { return s.budget.Ended() != budget.None }
 
 // take offers a search's plans.
 func (s *search) take(r *rip.Result) {
-	s.work += r.Work
-	if s.ended == rip.NoLimit {
-		s.ended = r.EndedBy
-	}
+	s.budget.Spend(r.Work)
+	s.budget.End(r.EndedBy)
 	for _, plan := range append([]*rip.Plan{r.Best}, r.RunnersUp...) {
 		s.pool.offer(&entry{plan: plan, net: s.terms.Net(s.p, plan), kind: kindOf(plan)})
 	}
 }
 
 func (s *search) result() *rip.Result {
-	r := &rip.Result{Best: s.pool.all[0].plan, Bound: s.pool.all[0].net, Proven: s.ended == rip.NoLimit, EndedBy: s.ended, Work: s.work}
+	r := &rip.Result{Best: s.pool.all[0].plan, Bound: s.pool.all[0].net, Proven: !s.ended(), EndedBy: s.budget.Ended(), Work: s.budget.Work()}
 	for _, e := range s.pool.all[1:] {
 		r.RunnersUp = append(r.RunnersUp, e.plan)
 	}

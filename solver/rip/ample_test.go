@@ -74,14 +74,14 @@ func websOf(t *testing.T, boards int, do func(r *rand.Rand, u *settler, w *web))
 		if len(p.Faults()) > 0 {
 			continue
 		}
-		ready, faults := prepare(p, (&Options{}).budget())
+		ready, faults := prepare(p, (&Options{}).Budget())
 		in := ready.at(0)
 		rests, ok := in.orderly()
 		if len(faults) > 0 || !ok {
 			continue
 		}
 		done++
-		s := newSearch(in, 0, (&Options{}).budget())
+		s := newSearch(in, 0, (&Options{}).Budget())
 		s.prepare()
 		c := s.newCeiling()
 		k := len(in.blades)

@@ -43,7 +43,7 @@ func Check(p *Problem, skew, fence unit.Length, blades []unit.Length, o Options)
 		return nil, l
 	}
 	c := &Checked{Broken: broken(p, skew, fence, blades)}
-	b := o.budget()
+	b := o.Budget()
 	ready, faults := prepare(p, b)
 	if len(faults) > 0 {
 		return nil, faults

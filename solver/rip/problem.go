@@ -130,8 +130,8 @@ type Options struct {
 	Floor unit.Worth
 }
 
-// budget gives what the options leave a search.
-func (o *Options) budget() *budget.Budget {
+// Budget gives what the options leave a search, none of it used.
+func (o *Options) Budget() *budget.Budget {
 	memory := o.Memory
 	if memory <= 0 {
 		memory = DefaultMemory

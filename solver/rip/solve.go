@@ -17,7 +17,7 @@ func Solve(p *Problem, o Options) (*Result, error) {
 	if o.Floor.Cmp(worth{}) > 0 {
 		best.raise(o.Floor)
 	}
-	b := o.budget()
+	b := o.Budget()
 	ready, faults := prepare(p, b)
 	if len(faults) > 0 {
 		return nil, faults

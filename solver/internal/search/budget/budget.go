@@ -74,9 +74,9 @@ func (b *Budget) look() bool {
 	switch {
 	case b.ended != None:
 	case b.limits.Work > 0 && b.work > b.limits.Work:
-		b.end(Work)
+		b.End(Work)
 	case b.limits.Stop != nil && b.limits.Stop():
-		b.end(Time)
+		b.End(Time)
 	default:
 		b.wait()
 	}
@@ -94,8 +94,9 @@ func (b *Budget) wait() {
 	}
 }
 
-func (b *Budget) end(l Limit) {
-	if b.ended == None {
+// End ends the search where l is a limit, unless one has ended it before.
+func (b *Budget) End(l Limit) {
+	if b.ended == None && l != None {
 		b.ended, b.next = l, math.MinInt64
 	}
 }
@@ -105,7 +106,7 @@ func (b *Budget) end(l Limit) {
 // Memory unless something else has ended it.
 func (b *Budget) Hold(n int64) bool {
 	if b.limits.Memory > 0 && n > b.limits.Memory-b.held {
-		b.end(Memory)
+		b.End(Memory)
 		return false
 	}
 	b.held += n
