@@ -3,6 +3,7 @@ module github.com/ripwright/ripwright
 go 1.26.0
 
 require (
+	github.com/KimMachineGun/automemlimit v1.0.1
 	github.com/agext/levenshtein v1.2.3
 	github.com/bufbuild/protocompile v0.14.1
 	github.com/goccy/go-yaml v1.19.2
@@ -36,6 +37,8 @@ require (
 	google.golang.org/protobuf v1.36.12
 	pgregory.net/rapid v1.3.0
 )
+
+require github.com/pbnjay/memory v0.0.0-20210728143218-7b4eea64cf58 // indirect
 
 require (
 	github.com/beorn7/perks v1.0.1 // indirect

@@ -18,6 +18,7 @@ import (
 	"github.com/ripwright/ripwright/server/config"
 	"github.com/ripwright/ripwright/server/fleet"
 	"github.com/ripwright/ripwright/server/limit"
+	"github.com/ripwright/ripwright/server/memory"
 	"github.com/ripwright/ripwright/server/record"
 	"github.com/ripwright/ripwright/server/secure"
 	"github.com/ripwright/ripwright/server/service"
@@ -37,6 +38,7 @@ func main() {
 }
 
 func run(args, environ []string, out, complain io.Writer) int {
+	memory.Keep()
 	call, err := config.ParseArgs(args)
 	if err != nil {
 		fmt.Fprintf(complain, "%v\nsee --help\n", err)
@@ -113,6 +115,7 @@ func serve(cfg *config.Config) error {
 	a, err := app.New(app.Config{
 		Traces: spans,
 		Keys:   keys, Tokens: tokens,
+		SearchMemory: memory.Each(int64(cfg.SearchMemory), cfg.Searches()), Room: memory.NewRoom(memory.Held()),
 		GRPC: cfg.GRPC, HTTP: cfg.HTTP, MaxBody: cfg.MaxBody,
 		Service: service.Config{Solves: cfg.Solves, Waiting: cfg.Waiting, Each: cfg.CallerWaiting, Longest: cfg.Longest},
 		Limits:  limit.Config{Calls: cfg.Calls, CallerCalls: cfg.CallerCalls, Connections: cfg.Connections, CallerConnections: cfg.CallerConnections},

@@ -26,6 +26,7 @@ import (
 	"github.com/ripwright/ripwright/server/front"
 	"github.com/ripwright/ripwright/server/guard"
 	"github.com/ripwright/ripwright/server/limit"
+	"github.com/ripwright/ripwright/server/memory"
 	"github.com/ripwright/ripwright/server/metrics"
 	"github.com/ripwright/ripwright/server/page"
 	"github.com/ripwright/ripwright/server/planning"
@@ -44,18 +45,22 @@ type Config struct {
 	Service     service.Config
 	Workers     workers.Config // of plans and tallies
 	LongestPlan time.Duration  // 0: DefaultLongestPlan
-	Record      record.File    // where boards are written down; no path: nowhere
-	RecordOneIn int            // write one board of so many; 0: each
-	Keys        *secure.Keys   // nil: no TLS
-	Tokens      *secure.Tokens // nil: everybody may call
-	Page        bool           // serve the page for people
-	Limits      limit.Config
-	Traces      *traces.Traces // nil: none
-	Age         time.Duration  // after which callers are asked to connect anew; 0: never
-	Saws        string         // the saw file; empty: the built-in saws
-	Poll        time.Duration  // how often files are looked at for changes; 0: never
-	DrainDelay  time.Duration  // how long calls are still taken once it is not ready any more
-	Drain       time.Duration  // how long calls under way may take after that
+	// SearchMemory is what one search may have, in bytes; 0: rip.DefaultMemory. Room
+	// is what requests and lines may hold; nil: any amount.
+	SearchMemory int64
+	Room         *memory.Room
+	Record       record.File    // where boards are written down; no path: nowhere
+	RecordOneIn  int            // write one board of so many; 0: each
+	Keys         *secure.Keys   // nil: no TLS
+	Tokens       *secure.Tokens // nil: everybody may call
+	Page         bool           // serve the page for people
+	Limits       limit.Config
+	Traces       *traces.Traces // nil: none
+	Age          time.Duration  // after which callers are asked to connect anew; 0: never
+	Saws         string         // the saw file; empty: the built-in saws
+	Poll         time.Duration  // how often files are looked at for changes; 0: never
+	DrainDelay   time.Duration  // how long calls are still taken once it is not ready any more
+	Drain        time.Duration  // how long calls under way may take after that
 }
 
 // DefaultMaxBody is enough for any request within the limits of the fields: a
@@ -111,9 +116,10 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	g := &guard.Guard{Log: log, Watch: m, Now: time.Now}
 	// Plans and tallies share workers, so that together they leave a core to live
 	// boards.
+	cfg.Workers.Room = cfg.Room
 	desk := workers.New(cfg.Workers, m.Plans, time.Now)
 	m.Plans.Have(desk.Slots())
-	plans := planning.New(a.saws, planning.Config{Workers: desk, Longest: cfg.LongestPlan, Watch: m.Plans}, time.Now)
+	plans := planning.New(a.saws, planning.Config{Workers: desk, Longest: cfg.LongestPlan, Memory: cfg.SearchMemory, Watch: m.Plans}, time.Now)
 	calls, err := a.calls(m, plans)
 	if err != nil {
 		return a, err

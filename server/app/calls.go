@@ -17,7 +17,8 @@ func (a *App) calls(m *metrics.Metrics, plans line.Planner) (ripwrightv1.RipServ
 	if err != nil {
 		return nil, err
 	}
-	boards, lines := a.cfg.Service, line.Config{Saws: a.saws, Watch: m, Now: time.Now, Closing: a.closing, Planner: plans}
+	a.cfg.Service.Memory, a.cfg.Service.Room = a.cfg.SearchMemory, a.cfg.Room
+	boards, lines := a.cfg.Service, line.Config{Saws: a.saws, Watch: m, Now: time.Now, Closing: a.closing, Planner: plans, Room: a.cfg.Room}
 	if a.record != nil {
 		boards.Record, lines.Record = a.record, a.record
 	}

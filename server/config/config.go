@@ -39,6 +39,8 @@ type Config struct {
 	Solves  int           `setting:"solves"`
 	Waiting int           `setting:"waiting"`
 	Longest time.Duration `setting:"longest-solve"`
+	// SearchMemory is of all searches together, those of plans among them.
+	SearchMemory int `setting:"search-memory"`
 
 	PlanWorkers int           `setting:"plan-workers"`
 	PlanWaiting int           `setting:"plan-waiting"`

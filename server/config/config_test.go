@@ -9,6 +9,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"github.com/ripwright/ripwright/server/memory"
 )
 
 // load reads a configuration from a command line, an environment and the text
@@ -63,6 +65,7 @@ func TestPrecedence(t *testing.T) {
 	}
 	want := Default()
 	want.Solves, want.Waiting, want.Drain, want.LogLevel = 3, 20, 90*time.Second, "debug"
+	want.SearchMemory = int(memory.Searches(3 + want.PlanWorkers)) // which is worked out from the others
 	if l.Config != want {
 		t.Errorf("%+v\nwant %+v", l.Config, want)
 	}

@@ -10,6 +10,8 @@ import (
 	"github.com/knadh/koanf/providers/confmap"
 	"github.com/knadh/koanf/providers/rawbytes"
 	"github.com/knadh/koanf/v2"
+
+	"github.com/ripwright/ripwright/server/memory"
 )
 
 // Loaded is a configuration and where each part of it came from.
@@ -44,6 +46,9 @@ func (c *Call) Load(environ []string) (*Loaded, error) {
 	if len(faults) > 0 {
 		return l, faults
 	}
+	if l.SearchMemory == 0 {
+		l.SearchMemory = int(memory.Searches(l.Searches()))
+	}
 	return l, nil
 }
 
@@ -76,6 +81,9 @@ func loopback(address string) bool {
 	ip := net.ParseIP(host)
 	return host == "localhost" || ip != nil && ip.IsLoopback()
 }
+
+// Searches is how many may run at once.
+func (c *Config) Searches() int { return c.Solves + c.PlanWorkers }
 
 // Open reports whether others can reach the service without TLS.
 func (c *Config) Open() bool { return c.Cert == "" && (!loopback(c.GRPC) || !loopback(c.HTTP)) }

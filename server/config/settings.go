@@ -31,6 +31,8 @@ const (
 	leastRecording, mostRecording = 1 << 20, 1 << 40
 	mostTime                      = time.Hour
 	leastPoll                     = 100 * time.Millisecond
+	leastMemory                   = 1 << 20
+	mostMemory                    = 1 << 40
 	leastBody                     = 1 << 10
 	mostBody                      = 64 << 20
 )
@@ -105,6 +107,10 @@ var settings = []setting{
 		about: "longest search for one board, whatever the caller asks for",
 		must:  "a time above 0s and at most 1h, such as 2s or 500ms",
 		ok:    func(c *Config) bool { return within(c.Longest, 1, mostTime) }},
+	{group: "Solving", name: "search-memory", arg: "BYTES", standard: "half of GOMEMLIMIT, at most 67108864 a search",
+		about: "memory of all searches together, in bytes; as many as solves and plan-workers let run at once have a like part of it each, at most 67108864",
+		must:  "0, which stands for the default, or a whole number from 1048576 to 1099511627776",
+		ok:    func(c *Config) bool { return c.SearchMemory == 0 || within(c.SearchMemory, leastMemory, mostMemory) }},
 
 	{group: "Planning", name: "plan-workers", arg: "N", standard: "one core fewer than there are",
 		about: "cores that plans of orders and tallies keep busy at most, all together; fewer than there are leave one to live boards",

@@ -12,8 +12,10 @@ import (
 	"google.golang.org/grpc"
 	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/status"
+	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/memory"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/run"
@@ -57,6 +59,8 @@ type Config struct {
 	Solver Solver
 	Watch  Watcher
 	Record Recorder // nil: nothing is written down
+	// Room is what open lines hold together; nil: any amount.
+	Room *memory.Room
 	// Planner plans values for lines that ask for it.
 	Planner Planner
 	Now     func() time.Time
@@ -106,18 +110,12 @@ func (s *Server) RunLine(stream grpc.BidiStreamingServer[ripwrightv1.RunLineRequ
 			return m.err
 		case s.cfg.Closing.Err() != nil:
 			return errDraining
+		case !s.cfg.Room.Take(m.holds):
+			return errFull
 		}
-		var answer *ripwrightv1.RunLineResponse
-		var err error
-		if at == nil {
-			at, answer, err = s.open(stream.Context(), m.request)
-		} else {
-			answer, err = at.take(stream.Context(), m)
-		}
+		answer, err := s.answer(stream, &at, m)
+		m.end(s.cfg.Room)
 		if err != nil {
-			return err
-		}
-		if err := stream.Send(answer); err != nil {
 			return err
 		}
 		if answer.GetPlan() != nil {
@@ -129,12 +127,40 @@ func (s *Server) RunLine(stream grpc.BidiStreamingServer[ripwrightv1.RunLineRequ
 	}
 }
 
+// answer answers a message; the first one opens the session.
+func (s *Server) answer(stream grpc.BidiStreamingServer[ripwrightv1.RunLineRequest, ripwrightv1.RunLineResponse], at **session, m message) (answer *ripwrightv1.RunLineResponse, err error) {
+	if *at == nil {
+		*at, answer, err = s.open(stream.Context(), m.request)
+	} else {
+		answer, err = (*at).take(stream.Context(), m)
+	}
+	if err == nil {
+		err = stream.Send(answer)
+	}
+	return answer, err
+}
+
 // message is one that came in, or the error that ended the stream.
 type message struct {
 	request  *ripwrightv1.RunLineRequest
 	received time.Time
 	err      error
+	// Of a large one: what it holds, and what is closed once it is answered.
+	holds int64
+	ended chan struct{}
 }
+
+// end is called once for each message that is answered.
+func (m *message) end(room *memory.Room) {
+	room.Give(m.holds)
+	if m.ended != nil {
+		close(m.ended)
+	}
+}
+
+// large is the size from which on nothing is taken in after a message until it has
+// been answered: boards are mostly far below it, orders and set-ups may be above.
+const large = 64 << 10
 
 // ahead is how many messages are taken in before their turn, so that waiting for
 // it is measured and counts towards answer_within_ms.
@@ -145,13 +171,26 @@ func receive(stream grpc.BidiStreamingServer[ripwrightv1.RunLineRequest, ripwrig
 	in := make(chan message, ahead)
 	go func() {
 		for {
-			m, err := stream.Recv()
+			m := message{}
+			m.request, m.err = stream.Recv()
+			m.received = now()
+			if size := proto.Size(m.request); size > large {
+				m.holds, m.ended = memory.Of(m.request), make(chan struct{})
+			}
 			select {
-			case in <- message{m, now(), err}:
+			case in <- m:
 			case <-stream.Context().Done():
 				return
 			}
-			if err != nil {
+			if m.err != nil {
+				return
+			}
+			if m.ended == nil {
+				continue
+			}
+			select {
+			case <-m.ended:
+			case <-stream.Context().Done():
 				return
 			}
 		}

@@ -28,10 +28,35 @@ type session struct {
 	run   *run.Run
 	// prices is how values are planned; of no matter where line.Planning is nil.
 	prices *pricing
+	holds  int64 // bytes of the room
 }
 
 // close ends what runs beside the session.
-func (s *session) close() { s.prices.close() }
+func (s *session) close() {
+	s.prices.close()
+	s.cfg.Room.Give(s.holds)
+}
+
+// perState is how often a run is held, in bytes of its state: the set-up as it came
+// and as it was read, the books, and the state itself while it is made and sent.
+const perState = 8
+
+// hold has the session hold what a run with a state of so many bytes does, or reports
+// that there is no room for that.
+func (s *session) hold(state int) bool {
+	more := perState*int64(state) - s.holds
+	if more > 0 && !s.cfg.Room.Take(more) {
+		return false
+	}
+	if more < 0 {
+		s.cfg.Room.Give(-more)
+	}
+	s.holds += more
+	return true
+}
+
+// errFull tells a client to go on elsewhere, or later: it has the last state.
+var errFull = status.Error(codes.Unavailable, "open lines hold as much memory as they may; resume with the last state on another replica, or later")
 
 // open answers the first message of a stream. The session it gives has to be
 // closed.
@@ -142,6 +167,9 @@ func (s *session) answer(out *ripwrightv1.RunLineResponse) (*ripwrightv1.RunLine
 	}
 	if len(state) > wire.MaxState {
 		return nil, status.Errorf(codes.ResourceExhausted, "the run's state has over %d bytes; begin a new run", wire.MaxState)
+	}
+	if !s.hold(len(state)) {
+		return nil, errFull
 	}
 	out.State = state
 	made := make([]int64, len(s.line.Items))

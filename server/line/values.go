@@ -13,14 +13,15 @@ import (
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/planning/replan"
+	"github.com/ripwright/ripwright/solver/planning/values"
 )
 
 // Planner does planning behind the live boards, within bounds of its own.
 type Planner interface {
 	// Behind waits for a worker and runs work on it, and gives how long work took.
-	// stop tells work when to end, each spreads it over workers that are free. The
-	// error is work's own or a status.
-	Behind(ctx context.Context, work func(stop func() bool, each func(n int, f func(int))) error) (time.Duration, error)
+	// The options that work is given tell it when to end, spread it over workers that
+	// are free and bound its searches. The error is work's own or a status.
+	Behind(ctx context.Context, work func(values.Options) error) (time.Duration, error)
 }
 
 // pricing is the planning of a run's values on one stream. It belongs to the
@@ -133,8 +134,8 @@ func (p *pricing) plan(ctx context.Context, t *replan.Task) (o outcome) {
 			p.cfg.Watch.ValuesPlanned("failed", p.cfg.Now().Sub(began))
 		}
 	}()
-	took, err := p.cfg.Planner.Behind(ctx, func(stop func() bool, each func(int, func(int))) (err error) {
-		o.set, err = t.Plan(stop, each)
+	took, err := p.cfg.Planner.Behind(ctx, func(with values.Options) (err error) {
+		o.set, err = t.Plan(with)
 		return err
 	})
 	switch {

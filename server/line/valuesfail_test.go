@@ -14,12 +14,14 @@ import (
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/refuse"
+
+	"github.com/ripwright/ripwright/solver/planning/values"
 )
 
 // planner fails in its own way.
 type planner func(ctx context.Context) error
 
-func (p planner) Behind(ctx context.Context, _ func(func() bool, func(int, func(int))) error) (time.Duration, error) {
+func (p planner) Behind(ctx context.Context, _ func(values.Options) error) (time.Duration, error) {
 	return 0, p(ctx)
 }
 
@@ -84,7 +86,7 @@ type held struct {
 	let chan struct{}
 }
 
-func (h held) Behind(ctx context.Context, work func(func() bool, func(int, func(int))) error) (time.Duration, error) {
+func (h held) Behind(ctx context.Context, work func(values.Options) error) (time.Duration, error) {
 	<-h.let // also of a planning that nobody waits for any more
 	return h.Planner.Behind(context.WithoutCancel(ctx), work)
 }

@@ -25,7 +25,7 @@ type turnedAway struct {
 
 // limits are all that callers can meet. They are there from the start, so that the
 // first time shows as a rise.
-var limits = []string{"calls", "caller_calls", "waiting", "caller_waiting", "connections", "caller_connections"}
+var limits = []string{"calls", "caller_calls", "waiting", "caller_waiting", "connections", "caller_connections", "memory"}
 
 func newTurnedAway() *turnedAway {
 	t := &turnedAway{

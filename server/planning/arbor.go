@@ -6,6 +6,7 @@ import (
 	"time"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/memory"
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/planning/arbor"
@@ -29,8 +30,8 @@ func (s *Service) PlanArbor(ctx context.Context, m *ripwrightv1.PlanArborRequest
 		return nil, refuse.Error(err)
 	}
 	var r *arbor.Result
-	took, err := s.turn(ctx, "PlanArbor", in.limit, func(t *turn) (bool, error) {
-		in.options.Stop, in.options.Each, in.options.Boards = t.stop, t.each, &t.boards
+	took, err := s.turn(ctx, "PlanArbor", memory.Of(m), in.limit, func(t *turn) (bool, error) {
+		in.options.Stop, in.options.Each, in.options.Memory, in.options.Boards = t.stop, t.each, t.memory, &t.boards
 		in.problem.Boards = mixed(&in.stock)
 		var err error
 		r, err = arbor.Solve(&in.problem, in.options)

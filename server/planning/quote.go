@@ -7,11 +7,11 @@ import (
 	"google.golang.org/grpc"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/memory"
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/planning/demand"
 	"github.com/ripwright/ripwright/solver/planning/quote"
-	"github.com/ripwright/ripwright/solver/planning/values"
 )
 
 // quoteGap is how near planning comes to its bound for a quote: far nearer than
@@ -24,7 +24,7 @@ func (s *Service) QuoteOrder(ctx context.Context, m *ripwrightv1.QuoteOrderReque
 	if err != nil {
 		return nil, refuse.Error(err)
 	}
-	q, err := s.quote(ctx, "QuoteOrder", in, nil)
+	q, err := s.quote(ctx, "QuoteOrder", memory.Of(m), in, nil)
 	if err != nil {
 		return nil, known(err)
 	}
@@ -58,7 +58,7 @@ func (s *Service) WatchQuote(m *ripwrightv1.WatchQuoteRequest, out grpc.ServerSt
 			}
 			ended <- e
 		}()
-		e.answer, e.err = s.quote(ctx, "WatchQuote", in, func(runs int) {
+		e.answer, e.err = s.quote(ctx, "WatchQuote", memory.Of(m), in, func(runs int) {
 			select {
 			case news <- runs:
 			default:
@@ -101,10 +101,10 @@ func below(err error) error {
 
 var errPanic = errors.New("planning: panic")
 
-func (s *Service) quote(ctx context.Context, call string, in *quoting, progress func(int)) (*ripwrightv1.QuoteOrderResponse, error) {
+func (s *Service) quote(ctx context.Context, call string, holds int64, in *quoting, progress func(int)) (*ripwrightv1.QuoteOrderResponse, error) {
 	var r *quote.Result
-	took, err := s.turn(ctx, call, in.limit, func(t *turn) (bool, error) {
-		in.options.Values = values.Options{Stop: t.stop, Each: t.each, Boards: &t.boards, Gap: quoteGap}
+	took, err := s.turn(ctx, call, holds, in.limit, func(t *turn) (bool, error) {
+		in.options.Values = t.options(quoteGap)
 		in.options.Progress = progress
 		in.problem.Values.Lots = in.sampled()
 		var err error

@@ -204,7 +204,7 @@ func TestQuoteCancelled(t *testing.T) {
 
 func TestTurnsAwayWhatCannotWait(t *testing.T) {
 	s := with(workers.Config{Workers: 1})
-	err := s.cfg.Workers.Do(t.Context(), "another", func() error {
+	err := s.cfg.Workers.Do(t.Context(), "another", 0, func() error {
 		_, err := s.QuoteOrder(t.Context(), mill())
 		return err
 	})

@@ -6,6 +6,7 @@ import (
 	"math"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/memory"
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/planning/sequence"
@@ -21,7 +22,7 @@ func (s *Service) SequenceOrders(ctx context.Context, m *ripwrightv1.SequenceOrd
 		return nil, refuse.Error(err)
 	}
 	var r *sequence.Result
-	if _, err := s.turn(ctx, "SequenceOrders", 0, func(t *turn) (bool, error) {
+	if _, err := s.turn(ctx, "SequenceOrders", memory.Of(m), 0, func(t *turn) (bool, error) {
 		r = sequence.Solve(problem, t.stop)
 		return t.stop(), nil
 	}); err != nil {

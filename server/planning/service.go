@@ -15,12 +15,14 @@ import (
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/server/workers"
 	"github.com/ripwright/ripwright/solver/planning/replan"
+	"github.com/ripwright/ripwright/solver/planning/values"
 )
 
 // Config of planning.
 type Config struct {
 	Workers *workers.Workers
 	Longest time.Duration // the longest that one plan may take
+	Memory  int64         // bytes of the search for one board; 0: rip.DefaultMemory
 	Watch   Watcher
 }
 
@@ -54,13 +56,20 @@ const reserve = 50 * time.Millisecond
 type turn struct {
 	stop   func() bool // when to end: the caller went, or a time is over
 	each   func(n int, f func(int))
+	memory int64        // of the search for one board
 	boards atomic.Int64 // solved
 }
 
+// options are those of a search for values in this turn.
+func (t *turn) options(gap float64) values.Options {
+	return values.Options{Stop: t.stop, Each: t.each, Memory: t.memory, Boards: &t.boards, Gap: gap}
+}
+
 // turn waits for a worker and runs work on it, within the caller's time, the
-// request's own and the service's. work reports whether it was cut short.
-func (s *Service) turn(ctx context.Context, call string, own time.Duration, work func(*turn) (cut bool, err error)) (took time.Duration, err error) {
-	err = s.cfg.Workers.Do(ctx, call, func() error {
+// request's own and the service's. holds is what the request holds meanwhile, in
+// bytes. work reports whether it was cut short.
+func (s *Service) turn(ctx context.Context, call string, holds int64, own time.Duration, work func(*turn) (cut bool, err error)) (took time.Duration, err error) {
+	err = s.cfg.Workers.Do(ctx, call, holds, func() error {
 		start := s.now()
 		limit := s.cfg.Longest
 		if own > 0 {
@@ -70,7 +79,7 @@ func (s *Service) turn(ctx context.Context, call string, own time.Duration, work
 		if d, ok := ctx.Deadline(); ok && d.Add(-reserve).Before(end) {
 			end = d.Add(-reserve)
 		}
-		t := &turn{each: s.cfg.Workers.Each, stop: func() bool { return ctx.Err() != nil || !s.now().Before(end) }}
+		t := &turn{each: s.cfg.Workers.Each, memory: s.cfg.Memory, stop: func() bool { return ctx.Err() != nil || !s.now().Before(end) }}
 		cut, err := work(t)
 		s.cfg.Watch.Solved(call, t.boards.Load())
 		if gone := ctx.Err(); gone != nil {
@@ -90,14 +99,17 @@ func (s *Service) turn(ctx context.Context, call string, own time.Duration, work
 const (
 	lineWaits = 30 * time.Second
 	lineTakes = 10 * time.Second
+	// lineHolds is what it holds: a sample of some dozens of thinned boards, and the
+	// items once more.
+	lineHolds = 1 << 20
 )
 
 // Behind implements line.Planner.
-func (s *Service) Behind(ctx context.Context, work func(stop func() bool, each func(n int, f func(int))) error) (time.Duration, error) {
+func (s *Service) Behind(ctx context.Context, work func(values.Options) error) (time.Duration, error) {
 	ctx, cancel := context.WithTimeout(ctx, lineWaits+lineTakes)
 	defer cancel()
-	return s.turn(ctx, "RunLine", lineTakes, func(t *turn) (bool, error) {
-		err := work(t.stop, t.each)
+	return s.turn(ctx, "RunLine", lineHolds, lineTakes, func(t *turn) (bool, error) {
+		err := work(t.options(0))
 		return errors.Is(err, replan.ErrStopped), err
 	})
 }

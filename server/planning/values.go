@@ -6,6 +6,7 @@ import (
 	"time"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/memory"
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/fault"
@@ -128,8 +129,8 @@ func (s *Service) PlanValues(ctx context.Context, m *ripwrightv1.PlanValuesReque
 		return nil, refuse.Error(err)
 	}
 	var out *ripwrightv1.PlanValuesResponse
-	took, err := s.turn(ctx, "PlanValues", in.limit, func(t *turn) (bool, error) {
-		out, err = in.plan(values.Options{Stop: t.stop, Each: t.each, Boards: &t.boards, Gap: in.gap})
+	took, err := s.turn(ctx, "PlanValues", memory.Of(m), in.limit, func(t *turn) (bool, error) {
+		out, err = in.plan(t.options(in.gap))
 		return out.GetEndedBy() == ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT, err
 	})
 	if err != nil {

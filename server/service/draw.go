@@ -4,6 +4,7 @@ import (
 	"context"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/memory"
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/fault"
@@ -20,7 +21,7 @@ func (s *Service) DrawPlan(ctx context.Context, m *ripwrightv1.DrawPlanRequest) 
 	var found *rip.Result
 	var broken fault.List
 	var svg []byte
-	took, err := s.turn(ctx, d.Job, func() error {
+	took, err := s.turn(ctx, d.Job, memory.Of(m), func() error {
 		if !d.Given {
 			r, err := d.Solve()
 			if err != nil {

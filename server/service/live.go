@@ -10,7 +10,7 @@ import (
 
 // Live plans a board of a live line within so long of when it was received (0: as
 // long as its own limits allow). It tells how long the board waited and how long
-// the search took. The error is a fault.List where the board cannot be planned at
+// the search took. What the board holds is its line's to count. The error is a fault.List where the board cannot be planned at
 // all, else the status that SolveBoard would give.
 func (s *Service) Live(ctx context.Context, j *wire.Job, received time.Time, within time.Duration) (r *rip.Result, waited, took time.Duration, err error) {
 	if within > 0 {
@@ -19,7 +19,7 @@ func (s *Service) Live(ctx context.Context, j *wire.Job, received time.Time, wit
 		defer cancel()
 	}
 	var wrong error
-	took, err = s.turn(ctx, j, func() error {
+	took, err = s.turn(ctx, j, 0, func() error {
 		r, wrong = j.Solve()
 		return wrong
 	})

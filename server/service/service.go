@@ -11,6 +11,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/caller"
 	"github.com/ripwright/ripwright/server/gate"
+	"github.com/ripwright/ripwright/server/memory"
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/traces"
 	"github.com/ripwright/ripwright/server/wire"
@@ -23,6 +24,8 @@ type Config struct {
 	Waiting int           // boards that may wait for their turn
 	Each    int           // of which so many may be one caller's; 0: all
 	Longest time.Duration // the longest search, whatever the caller asks for
+	Memory  int64         // bytes of one search; 0: rip.DefaultMemory
+	Room    *memory.Room  // that boards hold; nil: any amount
 	Record  Recorder      // nil: nothing is written down
 }
 
@@ -81,7 +84,7 @@ func (s *Service) SolveBoard(ctx context.Context, m *ripwrightv1.SolveBoardReque
 		return nil, refuse.Error(err)
 	}
 	var r *rip.Result
-	took, err := s.turn(ctx, j, func() (err error) {
+	took, err := s.turn(ctx, j, memory.Of(m), func() (err error) {
 		r, err = j.Solve()
 		return err
 	})
@@ -104,7 +107,7 @@ func (s *Service) CheckPlan(ctx context.Context, m *ripwrightv1.CheckPlanRequest
 	}
 	var c *rip.Checked
 	var best *rip.Result
-	took, err := s.turn(ctx, j, func() (err error) {
+	took, err := s.turn(ctx, j, memory.Of(m), func() (err error) {
 		if c, err = rip.Check(&j.Problem, j.Skew, j.Fence, j.Blades, j.Options); err != nil {
 			return err
 		}
@@ -117,8 +120,15 @@ func (s *Service) CheckPlan(ctx context.Context, m *ripwrightv1.CheckPlanRequest
 	return j.Checked(c, best, took), nil
 }
 
-// turn waits for a free solver and runs work on it, stopped in time to answer.
-func (s *Service) turn(ctx context.Context, j *wire.Job, work func() error) (time.Duration, error) {
+// turn waits for a free solver and runs work on it, stopped in time to answer. holds
+// is what the request holds meanwhile, in bytes.
+func (s *Service) turn(ctx context.Context, j *wire.Job, holds int64, work func() error) (time.Duration, error) {
+	if !s.cfg.Room.Take(holds) {
+		s.watch.Shed()
+		s.watch.TurnedAway(caller.Of(ctx), "memory")
+		return 0, refuse.Busy("the boards that are waiting hold as much memory as they may", retryAfter)
+	}
+	defer s.cfg.Room.Give(holds)
 	asked, waited := s.now(), traces.Begin(ctx, "wait for a solver")
 	err := s.gate.Enter(ctx)
 	waited()
@@ -131,6 +141,7 @@ func (s *Service) turn(ctx context.Context, j *wire.Job, work func() error) (tim
 	if err := ctx.Err(); err != nil {
 		return 0, status.FromContextError(err).Err()
 	}
+	j.Options.Memory = s.cfg.Memory
 	j.Options.Stop = stopper(ctx, s.now, start, j.TimeLimit, s.cfg.Longest)
 	s.watch.Solving(1)
 	defer s.watch.Solving(-1)

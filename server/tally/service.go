@@ -10,6 +10,7 @@ import (
 	"google.golang.org/grpc/status"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/memory"
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/workers"
 )
@@ -33,7 +34,7 @@ func (s *Service) TallyPack(ctx context.Context, m *ripwrightv1.TallyPackRequest
 		return nil, refuse.Error(err)
 	}
 	var out *ripwrightv1.TallyPackResponse
-	err = s.workers.Do(ctx, "TallyPack", func() error {
+	err = s.workers.Do(ctx, "TallyPack", memory.Of(m), func() error {
 		r, err := j.terms.Account(j.packs)
 		if err != nil {
 			// What was read without a fault is within the solver's bounds.

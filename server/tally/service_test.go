@@ -110,7 +110,7 @@ func TestManyCallers(t *testing.T) {
 	gone, cancel := context.WithCancel(t.Context())
 	cancel()
 	busy := workers.New(workers.Config{Workers: 1}, workers.Unwatched{}, time.Now)
-	err = busy.Do(t.Context(), "plan", func() error {
+	err = busy.Do(t.Context(), "plan", 0, func() error {
 		if _, err := New(busy).TallyPack(t.Context(), request(t)); status.Code(err) != codes.ResourceExhausted {
 			t.Errorf("where a plan keeps the only worker and nobody may wait: %v", err)
 		}

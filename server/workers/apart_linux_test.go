@@ -26,7 +26,7 @@ func TestWorkGivesWay(t *testing.T) {
 	var mu sync.Mutex
 	helped := map[int]int{}
 	for range 20 {
-		if err := w.Do(t.Context(), "Quote", func() error {
+		if err := w.Do(t.Context(), "Quote", 0, func() error {
 			if n := nice(t); n != niceness {
 				t.Errorf("a call's own work at %d", n)
 			}

@@ -11,12 +11,15 @@ import (
 	"time"
 
 	"github.com/ripwright/ripwright/server/gate"
+	"github.com/ripwright/ripwright/server/memory"
+	"github.com/ripwright/ripwright/server/refuse"
 )
 
 // Config bounds what is done at once.
 type Config struct {
-	Workers int // cores kept busy at most; 0: Default
-	Waiting int // calls that may wait for one of them
+	Workers int          // cores kept busy at most; 0: Default
+	Waiting int          // calls that may wait for one of them
+	Room    *memory.Room // that calls hold; nil: any amount
 	// GiveWay has them run on threads that give way to live boards, and to whatever
 	// else is on the machine: beside much else they are slow.
 	GiveWay bool
@@ -68,6 +71,7 @@ func (Unwatched) Busy(int) {}
 // goroutines.
 type Workers struct {
 	gate  *gate.Gate
+	room  *memory.Room
 	watch Watcher
 	now   func() time.Time
 	away  bool // work is done on threads that give way
@@ -87,17 +91,22 @@ func New(cfg Config, watch Watcher, now func() time.Time) *Workers {
 	if cfg.Workers == 0 {
 		cfg.Workers = Default()
 	}
-	w := &Workers{gate: gate.New(cfg.Workers, cfg.Waiting, "plans and tallies", retryAfter), watch: watch, now: now, away: cfg.GiveWay}
+	w := &Workers{gate: gate.New(cfg.Workers, cfg.Waiting, "plans and tallies", retryAfter), room: cfg.Room, watch: watch, now: now, away: cfg.GiveWay}
 	if cores == 1 {
 		w.rest = time.Sleep
 	}
 	return w
 }
 
-// Do waits for a worker and does the work of a call on it. Its error is the work's,
-// or the status of a call that could not wait or whose caller went. A panic of work
-// comes out of Do.
-func (w *Workers) Do(ctx context.Context, call string, work func() error) (err error) {
+// Do waits for a worker and does the work of a call on it, which holds so many bytes
+// from now to its end. Its error is the work's, or the status of a call that could not
+// wait or whose caller went. A panic of work comes out of Do.
+func (w *Workers) Do(ctx context.Context, call string, holds int64, work func() error) (err error) {
+	if !w.room.Take(holds) {
+		w.watch.TurnedAway(call)
+		return refuse.Busy("the plans and tallies that are waiting hold as much memory as they may", retryAfter)
+	}
+	defer w.room.Give(holds)
 	asked := w.now()
 	w.watch.Queued(call, 1)
 	err = w.gate.Enter(ctx)

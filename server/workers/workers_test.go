@@ -48,7 +48,7 @@ func TestWorkersLeaveACore(t *testing.T) {
 	ended := make(chan struct{})
 	for range 5 {
 		go func() {
-			err := w.Do(t.Context(), "Quote", func() error {
+			err := w.Do(t.Context(), "Quote", 0, func() error {
 				w.Each(40, func(int) {
 					n := busy.Add(1)
 					for p := peak.Load(); n > p && !peak.CompareAndSwap(p, n); p = peak.Load() {
@@ -86,7 +86,7 @@ func TestSingleCore(t *testing.T) {
 			t.Errorf("a rest of %v", d)
 		}
 	}
-	if err := w.Do(t.Context(), "Quote", func() error {
+	if err := w.Do(t.Context(), "Quote", 0, func() error {
 		w.Each(5, func(int) { time.Sleep(2 * slice) })
 		return nil
 	}); err != nil {
@@ -108,7 +108,7 @@ func TestPanicComesOut(t *testing.T) {
 			t.Errorf("%v, %d held, seen %+v", p, w.Taken(), &s)
 		}
 	}()
-	_ = w.Do(t.Context(), "Quote", func() error {
+	_ = w.Do(t.Context(), "Quote", 0, func() error {
 		w.Each(100, func(i int) {
 			if i == 50 {
 				panic("boom")
@@ -123,8 +123,8 @@ func TestTurnsAway(t *testing.T) {
 	var s seen
 	w := make3(&s)
 	w.gate = gate.New(1, 0, "plans and tallies", retryAfter)
-	err := w.Do(t.Context(), "Quote", func() error {
-		if err := w.Do(t.Context(), "Quote", func() error { return nil }); status.Code(err) != codes.ResourceExhausted {
+	err := w.Do(t.Context(), "Quote", 0, func() error {
+		if err := w.Do(t.Context(), "Quote", 0, func() error { return nil }); status.Code(err) != codes.ResourceExhausted {
 			t.Error(err)
 		}
 		gone, cancel := context.WithCancel(t.Context())
@@ -133,7 +133,7 @@ func TestTurnsAway(t *testing.T) {
 		if !w.gate.Try() {
 			t.Fatal("no worker is free")
 		}
-		if err := w.Do(gone, "Quote", func() error { return nil }); status.Code(err) != codes.Canceled {
+		if err := w.Do(gone, "Quote", 0, func() error { return nil }); status.Code(err) != codes.Canceled {
 			t.Error(err)
 		}
 		return nil

@@ -51,6 +51,7 @@ type Options struct {
 	Level       float64
 	Stop        func() bool
 	Each        func(n int, f func(i int))
+	Memory      int64         // limits the search for each board, as rip.Options.Memory does
 	Boards      *atomic.Int64 // counts the boards that are solved; nil: nobody does
 }
 

@@ -101,7 +101,7 @@ func (c *scorer) score(at []unit.Length) *Scored {
 				c.o.Boards.Add(1)
 			}
 			p := rip.Problem{Board: c.p.Boards[(from+i)%n].Board, Saw: q, Items: c.items[(from+i)/n]}
-			if r, err := demand.Solve(&p, rip.Options{Work: boardWork, Stop: c.o.Stop}); err == nil {
+			if r, err := demand.Solve(&p, rip.Options{Work: boardWork, Memory: c.o.Memory, Stop: c.o.Stop}); err == nil {
 				plans[i] = r.Best
 			} // else the saw does not take the board, which is worth nothing then
 		})

@@ -146,7 +146,7 @@ func (r *course) board(lot int, b *wood.Board) {
 	r.saw.Board = *b
 	feet := lumber.BoardFeet(b)
 	cost := feet * float64(r.p.Lots[lot].Price) / 1e6
-	s, err := demand.Solve(&r.saw, rip.Options{Work: boardWork, Stop: r.o.Values.Stop})
+	s, err := demand.Solve(&r.saw, rip.Options{Work: boardWork, Memory: r.o.Values.Memory, Stop: r.o.Values.Stop})
 	r.o.Values.Solved()
 	lost := float64(r.p.Values.Lost) / values.Everything
 	if r.policy == Planned && lost < 1 {

@@ -133,17 +133,19 @@ const (
 	work   = 300_000
 )
 
-// Plan does the planning.
-func (t *Task) Plan(stop func() bool, each func(n int, f func(int))) (*Set, error) {
+// Plan does the planning. How near it has to come, and how often and how long it may
+// search, it says itself, whatever the options do.
+func (t *Task) Plan(o values.Options) (*Set, error) {
 	pl, err := values.New(&t.problem)
 	if err != nil {
 		return nil, err
 	}
-	plan, err := pl.Plan(t.strips(pl.Demand), values.Options{Stop: stop, Each: each, Gap: gap, Rounds: rounds, Work: work, Done: t.done})
+	o.Gap, o.Rounds, o.Work, o.Done = gap, rounds, work, t.done
+	plan, err := pl.Plan(t.strips(pl.Demand), o)
 	switch {
 	case err != nil:
 		return nil, err
-	case plan.Stopped && stop != nil && stop():
+	case plan.Stopped && o.Stop != nil && o.Stop():
 		return nil, ErrStopped
 	case plan.Bound == 0:
 		return nil, ErrNothing

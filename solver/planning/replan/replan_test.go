@@ -53,7 +53,7 @@ func cut(t *testing.T, items []order.Item, seed uint64) (filled []int, late []La
 			if task == nil {
 				return filled, late
 			}
-			set, err := task.Plan(nil, nil)
+			set, err := task.Plan(values.Options{})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -127,7 +127,7 @@ func TestCarriedOn(t *testing.T) {
 	items[2].Due = 40
 	for range 2 {
 		task := c.Task(gang(), items, map[string]values.Rule{"d": {Keep: true}, "a": {Times: 3}}, 500_000)
-		set, err := task.Plan(nil, nil)
+		set, err := task.Plan(values.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -141,11 +141,11 @@ func TestCarriedOn(t *testing.T) {
 			t.Fatalf("%v: %+v came back, %v", err, back, back.Faults())
 		}
 		again := back.Task(gang(), items, map[string]values.Rule{"d": {Keep: true}, "a": {Times: 3}}, 500_000)
-		other, err := again.Plan(nil, func(n int, f func(int)) {
+		other, err := again.Plan(values.Options{Each: func(n int, f func(int)) {
 			for i := range n {
 				f(n - 1 - i)
 			}
-		})
+		}})
 		if other.Number = set.Number; err != nil || !reflect.DeepEqual(set.Items, other.Items) {
 			// Planned anew from the same boards: the Course knows nothing else.
 			t.Errorf("%+v\nand %+v, %v", set, other, err)
@@ -178,7 +178,7 @@ func TestRareAndNothing(t *testing.T) {
 	}
 	items := []order.Item{metres("slim", 50, 100), metres("wide", 90, 10)}
 	task := c.Task(gang(), items, nil, values.Everything)
-	set, err := task.Plan(nil, nil)
+	set, err := task.Plan(values.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -192,10 +192,10 @@ func TestRareAndNothing(t *testing.T) {
 	if !slices.ContainsFunc(s.Best.Pockets, func(p rip.Pocket) bool { return p.Item == 1 }) {
 		t.Errorf("%+v is cut into %+v", set, s.Best.Pockets)
 	}
-	if _, err := c.Task(gang(), items[1:], nil, values.Everything).Plan(nil, nil); !errors.Is(err, ErrNothing) {
+	if _, err := c.Task(gang(), items[1:], nil, values.Everything).Plan(values.Options{}); !errors.Is(err, ErrNothing) {
 		t.Error(err)
 	}
-	if _, err := c.Task(gang(), items, nil, values.Everything).Plan(func() bool { return true }, nil); !errors.Is(err, ErrStopped) {
+	if _, err := c.Task(gang(), items, nil, values.Everything).Plan(values.Options{Stop: func() bool { return true }}); !errors.Is(err, ErrStopped) {
 		t.Error(err)
 	}
 	items[0].Made, items[1].Made = items[0].Required, items[1].Required

@@ -70,7 +70,7 @@ func TestSteady(t *testing.T) {
 			c.Sample.Add(&b)
 		}
 		task := c.Task(gang(), items, nil, values.Everything)
-		set, err := task.Plan(nil, nil)
+		set, err := task.Plan(values.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -76,7 +76,7 @@ func (pl *Planner) price(values, open []int64, rate float64, all bool, o *Option
 			q := rip.Problem{Board: pl.p.Lots[j.lot].Kinds[j.kind].Board, Saw: pl.p.Saw, Items: items}
 			// Of no matter here, and a search with it has more to prove.
 			q.Saw.Rerip.Width = 0
-			r, err := demand.Solve(&q, rip.Options{Stop: o.Stop, Work: o.Work})
+			r, err := demand.Solve(&q, rip.Options{Stop: o.Stop, Work: o.Work, Memory: o.Memory})
 			if plans[i] = nil; err != nil {
 				return // the saw does not take this board: it costs and gives nothing
 			}

@@ -79,6 +79,9 @@ type Options struct {
 	// Work limits the search for each board, as rip.Options.Work does. The bound
 	// holds all the same. 0: none.
 	Work int64
+	// Memory limits the search for each board, as rip.Options.Memory does; as many
+	// search at once as Each lets.
+	Memory int64
 	// Boards counts the boards that are solved. Nil: nobody does.
 	Boards *atomic.Int64
 }
