@@ -25,6 +25,8 @@ func TestCasesOnceWrong(t *testing.T) {
 	}{
 		"two-fence-stops":       {0.193573288, []int{0, rip.None, 0}},
 		"five-blades-five-caps": {0.117141934, []int{rip.None, rip.None, 0, 0}},
+		"idle-blade-by-a-knot":  {0.0163499875, []int{0, rip.None, 0}},
+		"idle-blade-skewed":     {0.03652, []int{0, rip.None, 0}},
 		"equal-runner-up":       {0.19276589904, []int{1, 1, rip.None, 1}}, // and not item 1, none, 1, 1
 	}
 	all, err := cases.Small()

@@ -84,10 +84,17 @@ func (c *ceiling) build(s *search, m int) bool {
 				continue
 			}
 			l, below := c.longs.take(c.n+1), c.level[at-c.states]
-			// Where k strips have no room, the kth blade is no use.
+			// Where k strips have no room a blade stands idle. After a strip that is
+			// nothing new, as what is beyond may stand further out for nothing in any
+			// case, so the level below bounds it; but the first blade may stand idle
+			// too, for the first strip to begin where its run is longer.
 			room := s.in.outerHi - c.lo - int64(k)*(c.narrowest+s.in.kerf)
 			end := int(min(max(unit.FloorDiv(room, s.in.step)+1, 0), int64(c.n)))
 			copy(l[end:], below[end:])
+			rest, spread := c.suffix[at-c.states], int(unit.CeilDiv(s.in.kerf+s.in.gap, s.in.step))
+			for j := end; j+spread < c.n; j++ {
+				l[j] = max(l[j], rest[j+spread])
+			}
 			c.restart()
 			c.raise(s.in, block{l, first, end}, state, c.suffix[(k-1)*c.states:])
 			copy(l[:first], loose)

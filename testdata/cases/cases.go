@@ -74,10 +74,18 @@ type request struct {
 			Near float64 `json:"near_mm"`
 			Far  float64 `json:"far_mm"`
 		} `json:"stations"`
+		Defects []struct {
+			FromX float64 `json:"from_x_mm"`
+			ToX   float64 `json:"to_x_mm"`
+			FromY float64 `json:"from_y_mm"`
+			ToY   float64 `json:"to_y_mm"`
+			Kind  string  `json:"kind"`
+		} `json:"defects"`
 	} `json:"board"`
 	Saw struct {
 		Kerf   float64 `json:"kerf_mm"`
 		Step   float64 `json:"step_mm"`
+		Skew   float64 `json:"skew_limit_mm_per_m"`
 		Fence  travel  `json:"fence"`
 		Blades []struct {
 			Fixed  float64 `json:"fixed_mm"`
@@ -108,6 +116,7 @@ type item struct {
 	Made      *amount  `json:"made"`
 	Tolerance float64  `json:"tolerance_mm"`
 	Least     float64  `json:"least_length_mm"`
+	Piece     float64  `json:"piece_length_mm"`
 	Accepts   []string `json:"accepts"`
 }
 
@@ -123,8 +132,11 @@ func read(text []byte) (p rip.Problem, o rip.Options, err error) {
 	for _, s := range b.Stations {
 		p.Board.Stations = append(p.Board.Stations, wood.Station{X: mm(s.X), Near: mm(s.Near), Far: mm(s.Far)})
 	}
+	for _, d := range b.Defects {
+		p.Board.Defects = append(p.Board.Defects, wood.Defect{FromX: mm(d.FromX), ToX: mm(d.ToX), FromY: mm(d.FromY), ToY: mm(d.ToY), Kind: d.Kind})
+	}
 	s := &m.Saw
-	p.Saw = saw.Saw{Kerf: mm(s.Kerf), Step: mm(s.Step), Fence: s.Fence.read(), Gap: mm(s.Gap), Trim: mm(s.Kerf), LeastStrip: mm(s.Least)}
+	p.Saw = saw.Saw{Kerf: mm(s.Kerf), Step: mm(s.Step), Fence: s.Fence.read(), Gap: mm(s.Gap), Trim: mm(s.Kerf), LeastStrip: mm(s.Least), Skew: mm(s.Skew)}
 	if s.Trim != nil {
 		p.Saw.Trim = mm(*s.Trim)
 	}
@@ -156,7 +168,7 @@ func (t *travel) read() saw.Travel {
 
 func (m *item) read() (order.Item, error) {
 	it := order.Item{ID: m.ID, Min: mm(m.Width), Max: mm(m.Width), Value: whole(m.Value, 1e6),
-		Tolerance: mm(m.Tolerance), LeastLength: mm(m.Least), Accepts: m.Accepts}
+		Tolerance: mm(m.Tolerance), LeastLength: mm(m.Least), PieceLength: mm(m.Piece), Accepts: m.Accepts}
 	if m.Range != nil {
 		it.Random, it.Min, it.Max = true, mm(m.Range.Min), mm(m.Range.Max)
 	}

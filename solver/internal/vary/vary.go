@@ -21,6 +21,7 @@ func Of(p *rip.Problem, seed uint64) *rip.Problem {
 	for {
 		q := &rip.Problem{Board: p.Board, Saw: p.Saw, Items: order.CloneItems(p.Items)}
 		q.Board.Stations, q.Saw.Blades = slices.Clone(p.Board.Stations), slices.Clone(p.Saw.Blades)
+		q.Board.Defects = slices.Clone(p.Board.Defects)
 		v := variation{r, q, 1 << (1 + r.IntN(5))}
 		v.board()
 		v.saw()
@@ -80,6 +81,17 @@ func (v *variation) board() {
 		if s.Far = max(s.Far, s.Near); !v.seldom() || len(all) == 0 {
 			all = append(all, s)
 		}
+	}
+	for i := range b.Defects {
+		d := &b.Defects[i]
+		if x := v.about(across); v.maybe() {
+			d.FromY, d.ToY = d.FromY+x, d.ToY+x
+		}
+		if x := v.about(int64(b.Length) / 4); v.maybe() {
+			d.FromX = min(max(d.FromX+x, 0), b.Length-1)
+			d.ToX = min(max(d.ToX+x, d.FromX+1), b.Length)
+		}
+		d.ToX = min(d.ToX, b.Length)
 	}
 	slices.SortFunc(all, func(a, b wood.Station) int { return int(a.X - b.X) })
 	b.Stations = slices.CompactFunc(all, func(a, b wood.Station) bool { return a.X == b.X })
@@ -184,7 +196,7 @@ const mostTries = 60_000
 func (v *variation) shrink() {
 	s := &v.p.Saw
 	for {
-		tries, widest := v.stops(&s.Fence), &s.Fence
+		tries, widest := v.stops(&s.Fence)*int64(2*(s.Skew/s.Step)+1), &s.Fence
 		for i := range s.Blades {
 			if t := &s.Blades[i].Travel; s.Blades[i].Moving {
 				tries *= v.stops(t)
