@@ -28,7 +28,8 @@ type search struct {
 	budget  *budget.Budget // of all searches together
 	pool    pool
 	parts   parts
-	room    int // parts that are counted in the budget
+	memory  int64 // the most held at the same time
+	room    int   // parts that are counted in the budget
 }
 
 func (s *search) cost(move unit.Length) unit.Worth { return s.terms.Cost(s.p.Board.Length, move) }
@@ -107,13 +108,15 @@ func (s *search) ended() bool { return s.budget.Ended() != budget.None }
 func (s *search) take(r *rip.Result) {
 	s.budget.Spend(r.Work)
 	s.budget.End(r.EndedBy)
+	held, _ := s.budget.Held()
+	s.memory = max(s.memory, held+r.Memory)
 	for _, plan := range append([]*rip.Plan{r.Best}, r.RunnersUp...) {
 		s.pool.offer(&entry{plan: plan, net: s.terms.Net(s.p, plan), kind: kindOf(plan)})
 	}
 }
 
 func (s *search) result() *rip.Result {
-	r := &rip.Result{Best: s.pool.all[0].plan, Bound: s.pool.all[0].net, Proven: !s.ended(), EndedBy: s.budget.Ended(), Work: s.budget.Work()}
+	r := &rip.Result{Best: s.pool.all[0].plan, Bound: s.pool.all[0].net, Proven: !s.ended(), EndedBy: s.budget.Ended(), Work: s.budget.Work(), Memory: s.memory}
 	for _, e := range s.pool.all[1:] {
 		r.RunnersUp = append(r.RunnersUp, e.plan)
 	}

@@ -15,6 +15,11 @@ type Checked struct {
 	// Broken lists every rule that the setting breaks, by field: fence_mm or
 	// blades_mm[i].
 	Broken fault.List
+	// EndedBy is the limit that ended the assigning, if any: the items are the best
+	// assignment that was found then.
+	EndedBy Limit
+	// Memory is the most bytes that it held at the same time.
+	Memory int64
 }
 
 // Check scores a fence position and a position for every blade, in the blades'
@@ -66,6 +71,8 @@ func Check(p *Problem, skew, fence unit.Length, blades []unit.Length, o Options)
 		f.fence = int64(fence)
 		s.pool.plans = append(s.pool.plans, f)
 	}
+	c.EndedBy = b.Ended()
+	_, c.Memory = b.Held()
 	c.Plan = in.build(s.pool.plans[0])
 	return c, nil
 }

@@ -152,6 +152,7 @@ type Result struct {
 	Proven bool
 	// EndedBy is the limit that ended the search, if any.
 	EndedBy Limit
-	// Work is how many steps the search took.
-	Work int64
+	// Work is how many steps the search took, Memory the most bytes that it held at
+	// the same time.
+	Work, Memory int64
 }

@@ -185,7 +185,7 @@ var searches = sync.Pool{New: func() any { return new(scratch) }}
 
 // mostKept is how many bytes a scratch may have to be kept; one hard board shall not
 // tie up memory for good.
-const mostKept = 8 << 20
+const mostKept = 16 << 20
 
 // begin has a scratch serve a search.
 func (c *scratch) begin(b *budget.Budget) {

@@ -46,6 +46,7 @@ func Solve(p *Problem, o Options) (*Result, error) {
 		}
 	}
 	r.EndedBy, r.Work = b.Ended(), b.Work()
+	_, r.Memory = b.Held()
 	plans := best.real()
 	if len(plans) == 0 { // stopped before a plan was complete, or none is worth the floor
 		plans, r.Proven = []*found{any}, false

@@ -3,7 +3,7 @@
 // general solvers in the same run. BENCHMARKS.md in testdata tells what the
 // numbers mean.
 //
-//	go run ./solver/internal/bench [-seeds n] [targets|quotes|scaling|memory|general ...]
+//	go run ./solver/internal/bench [-seeds n] [targets|quotes|scaling|memory|limits|general ...]
 //
 // Without an argument it does all of them.
 package main
@@ -17,7 +17,7 @@ import (
 
 // parts of the measuring, in the order in which they are done. Each reports
 // whether all that is wanted of it holds.
-var parts = []part{{"targets", targets}, {"quotes", quotes}, {"scaling", scaling}, {"memory", memory}, {"general", general}}
+var parts = []part{{"targets", targets}, {"quotes", quotes}, {"scaling", scaling}, {"memory", memory}, {"limits", limits}, {"general", general}}
 
 type part struct {
 	name string
@@ -34,7 +34,7 @@ func main() {
 	holds := true
 	for _, name := range flag.Args() {
 		if !slices.ContainsFunc(parts, func(p part) bool { return p.name == name }) {
-			fmt.Fprintf(os.Stderr, "bench: %q is none of targets, quotes, scaling, memory and general\n", name)
+			fmt.Fprintf(os.Stderr, "bench: %q is none of targets, quotes, scaling, memory, limits and general\n", name)
 			os.Exit(2)
 		}
 	}

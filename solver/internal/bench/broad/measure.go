@@ -67,13 +67,13 @@ func (s Scale) Here(d time.Duration) time.Duration { return time.Duration(float6
 func Timed(s Solver, p *rip.Problem, limit time.Duration) (*rip.Result, time.Duration, error) {
 	runtime.LockOSThread()
 	defer runtime.UnlockOSThread()
-	from := clock()
+	from := cases.Thread()
 	var stop func() bool
 	if limit > 0 {
-		stop = func() bool { return clock()-from > limit }
+		stop = func() bool { return cases.Thread()-from > limit }
 	}
 	r, err := s.Solve(p, stop)
-	return r, clock() - from, err
+	return r, cases.Thread() - from, err
 }
 
 // Differ tells in what two results contradict each other, or "". Of two proven plans

@@ -1,4 +1,4 @@
-package broad
+package cases
 
 import (
 	"time"
@@ -6,10 +6,10 @@ import (
 	"golang.org/x/sys/unix"
 )
 
-// clock gives the processor time of the thread at hand, in nanoseconds, which other
+// Thread gives the processor time of the thread at hand, in nanoseconds, which other
 // programmes on the machine hardly lengthen. Whoever compares two readings must stay
 // on the thread: runtime.LockOSThread. What the collector does beside is not in it.
-func clock() time.Duration {
+func Thread() time.Duration {
 	var t unix.Timespec
 	if unix.ClockGettime(unix.CLOCK_THREAD_CPUTIME_ID, &t) != nil {
 		return 0
