@@ -5,6 +5,7 @@ import (
 
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/solver/wood"
 )
 
 // amount is what a strip counts towards its item's requirement, areas in
@@ -21,9 +22,12 @@ func amount(it *order.Item, width int64, c cut) int64 {
 
 // account says where the wood goes.
 func (in *instance) account(p *Plan) {
-	b := &in.p.Board
+	if in.areas == nil {
+		in.areas, in.face = wood.NewAreas(&in.p.Board), in.p.Board.Face()
+	}
+	b := in.areas
 	acc := &p.Account
-	acc.Face = b.Face()
+	acc.Face = in.face
 	kerf := unit.Length(in.kerf)
 
 	// Blades of a setting that someone else chose may overlap: the wood below
@@ -38,8 +42,7 @@ func (in *instance) account(p *Plan) {
 		acc.Kerf += b.Band(c-p.Fence, hi-p.Fence)
 	}
 	inWood := func(j int) bool {
-		y := p.Blades[j] - p.Fence
-		return b.Meets(y, y+kerf)
+		return in.meets(p.Blades[j] - p.Fence)
 	}
 	for i := range p.Pockets {
 		pk := &p.Pockets[i]
@@ -87,4 +90,12 @@ func (in *instance) again(acc *Account, lo, hi unit.Length) {
 	}
 	acc.Rerip += unit.Area(w * in.length)
 	acc.ReripWorth = acc.ReripWorth.Add(unit.WorthOf(in.reripV, w, in.length))
+}
+
+// meets reports whether a blade at a height cuts wood.
+func (in *instance) meets(y unit.Length) bool {
+	if in.gapless { // then there is wood at every height between the least and the greatest
+		return in.kerf > 0 && int64(y)+in.kerf > in.woodLo && int64(y) < in.woodHi
+	}
+	return in.p.Board.Meets(y, y+unit.Length(in.kerf))
 }

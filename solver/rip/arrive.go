@@ -94,19 +94,20 @@ func (s *search) keep(l *label, used int32, w *want, amount int64, edge *want, e
 			return
 		}
 	}
-	size := len(s.arena)
+	before := s.usages.mark()
 	at, ok := s.use(used, w, amount)
 	if ok {
 		at, ok = s.use(at, edge, edgeAmount)
 	}
 	if !ok {
-		s.arena = s.arena[:size]
+		s.usages.back(before)
 		return
 	}
 	l.used = at
 	if s.quota.states > 1 && s.pool.full() && j >= s.anchor {
+		s.tick(int64(len(s.in.wants)) / 64)
 		if up := s.promise(l, s.quota.state(s.in, s.usage(l))); s.pool.outclassed(&up, s.f.lo) {
-			s.arena = s.arena[:size]
+			s.usages.back(before)
 			return
 		}
 	}
@@ -121,11 +122,11 @@ func (s *search) keep(l *label, used int32, w *want, amount int64, edge *want, e
 	}
 	for i := *link; i != 0; i = s.labels[i-1].next {
 		if !s.spend(1) {
-			s.arena = s.arena[:size]
+			s.usages.back(before)
 			return
 		}
 		if s.covers(&s.labels[i-1], l) {
-			s.arena = s.arena[:size]
+			s.usages.back(before)
 			return
 		}
 	}
@@ -248,6 +249,7 @@ func (s *search) narrow(now layer) layer {
 		l := &s.labels[i]
 		v := s.quota.states
 		if v > 1 {
+			s.tick(int64(len(s.in.wants)) / 64)
 			v = s.quota.state(s.in, s.usage(l))
 		}
 		up := s.promise(l, v)

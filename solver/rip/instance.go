@@ -23,6 +23,8 @@ type instance struct {
 	length             int64          // of the board, whole micrometres
 	edges              int64          // stations of both edges, to say how long measuring takes
 	area               int64          // see ready
+	areas              *wood.Areas    // nil until a plan is written out
+	face               unit.Area      // then
 	gaps               []wood.Gap     // of the defects, in order of x
 	bare               []wood.Stretch // scratch for runs
 	fullLo, fullHi     int64          // band that is clear from end to end

@@ -15,7 +15,7 @@ type label struct {
 	item  int16 // want in the pocket joined last, or noWant
 	edge  int16 // want in the pocket at the straight edge, or noWant
 	next  int32 // the next label kept at the same position, or -1
-	used  int32 // start of the usage of caps in the arena
+	used  int32 // usage of caps, by its number in the arena
 	paid  int64 // tolls, see tolls; 0 where there are none
 	score score
 	kind  kind
@@ -64,8 +64,36 @@ func lighter(u, v []uses) bool {
 	return true
 }
 
+// arena holds usages of all caps, the last one made to be given back first.
+type arena struct {
+	of  [][]uses
+	all slab[uses]
+}
+
+// add makes room for one more.
+func (a *arena) add(s *search) []uses {
+	u := a.all.raw(s.in.caps)
+	s.growing.usages.to(s.budget, len(a.of)+1, unsafe.Sizeof(u))
+	a.of = append(a.of, u)
+	return u
+}
+
+// arenaMark is how many there are.
+type arenaMark struct {
+	of  int
+	all place
+}
+
+func (a *arena) mark() arenaMark { return arenaMark{len(a.of), a.all.mark()} }
+
+// back gives back what was added since the mark.
+func (a *arena) back(to arenaMark) {
+	a.of = a.of[:to.of]
+	a.all.back(to.all)
+}
+
 // usage gives the label's use of every cap.
-func (s *search) usage(l *label) []uses { return s.arena[l.used : int(l.used)+s.in.caps] }
+func (s *search) usage(l *label) []uses { return s.usages.of[l.used] }
 
 // use adds a strip to the usage of prev and gives the new usage's place; it
 // reports false where the cap is overrun by more than the last strip.
@@ -75,14 +103,15 @@ func (s *search) use(prev int32, w *want, amount int64) (int32, bool) {
 	}
 	at := prev
 	if w != nil && w.cap >= 0 && amount > 0 {
-		u := s.arena[int(prev)+w.cap].with(amount)
+		u := s.usages.of[prev][w.cap].with(amount)
 		if u.sum-u.largest >= w.open {
 			return 0, false
 		}
-		at = int32(len(s.arena))
-		s.growing.arena.to(s.budget, len(s.arena)+s.in.caps, unsafe.Sizeof(s.arena[0]))
-		s.arena = append(s.arena, s.arena[prev:int(prev)+s.in.caps]...)
-		s.arena[int(at)+w.cap] = u
+		s.tick(int64(s.in.caps) / 64)
+		at = int32(len(s.usages.of))
+		all := s.usages.add(s)
+		copy(all, s.usages.of[prev])
+		all[w.cap] = u
 	}
 	return at, true
 }
@@ -98,6 +127,7 @@ func (s *search) covers(a, b *label) bool {
 		return false
 	}
 	if a.used != b.used {
+		s.tick(int64(s.in.caps) / 128)
 		if !lighter(s.usage(a), s.usage(b)) {
 			return false
 		}

@@ -31,7 +31,7 @@ type scratch struct {
 	ceiling    ceiling
 
 	labels  []label
-	arena   []uses
+	usages  arena
 	slots   []int32
 	touched []int32
 	layers  [2]layer
@@ -62,10 +62,13 @@ func guarded(f func()) (done bool) {
 // hold counts bytes that are about to be allocated, and stops the search where they
 // do not fit.
 func hold(b *budget.Budget, bytes int64) {
-	if !b.Hold(bytes) {
+	if !b.Hold(bytes) || !b.Spend(bytes/bytesAStep) {
 		panic(stopped{})
 	}
 }
+
+// bytesAStep is how many bytes are cleared in the time of a step.
+const bytesAStep = 1 << 11
 
 // slab hands out cleared slices of a few long ones, its chunks.
 type slab[T any] struct {
@@ -177,8 +180,8 @@ func (g *grown) grow(b *budget.Budget, n int, size uintptr) {
 
 // growing counts the lists of a search.
 type growing struct {
-	labels, arena, slots, queue, left, allowed       grown
-	nodes, arcs, skips, groups, goals, usages, marks grown
+	labels, usages, slots, queue, left, allowed    grown
+	nodes, arcs, skips, groups, goals, ways, marks grown
 }
 
 var searches = sync.Pool{New: func() any { return new(scratch) }}
@@ -201,6 +204,7 @@ func (c *scratch) begin(b *budget.Budget) {
 	c.shortLists.begin(b)
 	c.intervals.begin(b)
 	c.rowsOf.begin(b)
+	c.usages.all.begin(b)
 	c.freed = c.freed[:0]
 }
 
@@ -208,7 +212,7 @@ func (c *scratch) begin(b *budget.Budget) {
 func (c *scratch) bytes() int64 {
 	sum := c.scores.bytes() + c.longs.bytes() + c.ints.bytes() + c.bits.bytes() + c.shorts.bytes() + c.tablesOf.bytes() + c.cuts.bytes() +
 		c.cutLists.bytes() + c.shortLists.bytes() + c.intervals.bytes() + c.rowsOf.bytes()
-	sum += size(c.labels) + size(c.arena) + size(c.slots) + size(c.touched) + size(c.layers[0]) + size(c.layers[1]) +
+	sum += size(c.labels) + size(c.usages.of) + c.usages.all.bytes() + size(c.slots) + size(c.touched) + size(c.layers[0]) + size(c.layers[1]) +
 		size(c.runner) + size(c.ahead) + size(c.found) + size(c.queue) + size(c.freed)
 	for i := range c.ceiling.slides {
 		sum += size(c.ceiling.slides[i].at) + size(c.ceiling.slides[i].worth)

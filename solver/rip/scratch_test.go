@@ -21,11 +21,11 @@ func init() {
 			fill(&t.settler.room.blades, math.MinInt64/3)
 			fill(&t.settler.room.wants, 0)
 		}
-		labels, arena := c.labels[:cap(c.labels)], c.arena[:cap(c.arena)]
+		labels := c.labels[:cap(c.labels)]
 		for i := range labels {
 			labels[i] = label{j: math.MaxInt8, prev: math.MinInt32}
 		}
-		clear(arena)
+		fill(&c.usages.all, uses{})
 	}
 }
 

@@ -113,8 +113,7 @@ func (in *instance) build(f *found) *Plan {
 		if b := &in.p.Saw.Blades[j]; b.Moving {
 			p.Travel += apart(unit.Length(a), b.Travel.Current)
 		}
-		y := unit.Length(a - f.fence)
-		if in.p.Board.Meets(y, y+unit.Length(in.kerf)) {
+		if in.meets(unit.Length(a - f.fence)) {
 			p.BladesInWood++
 		}
 	}

@@ -24,8 +24,8 @@ func (s *search) sweep() (best score, ok bool) {
 	in := s.in
 	s.labels = s.labels[:0]
 	s.left = s.left[:0]
-	s.arena = slices.Grow(s.arena[:0], in.caps)[:in.caps]
-	clear(s.arena)
+	s.usages.back(arenaMark{})
+	clear(s.usages.add(s))
 	last := len(in.blades) - 1
 
 	s.pending = true

@@ -19,7 +19,7 @@ type usages struct {
 
 func (u *usages) init(s *search) {
 	in := s.in
-	u.budget, u.grown = s.budget, &s.growing.usages
+	u.budget, u.grown = s.budget, &s.growing.ways
 	u.caps, u.marked = in.caps, 0
 	u.all = slices.Grow(u.all[:0], in.caps)[:in.caps]
 	clear(u.all)

@@ -1,6 +1,10 @@
 package wood
 
-import "github.com/ripwright/ripwright/solver/unit"
+import (
+	"math/bits"
+
+	"github.com/ripwright/ripwright/solver/unit"
+)
 
 // Face gives the board's face area: the scanned wood between the edges, trim
 // included. Areas are summed exactly per stretch between stations and each
@@ -78,6 +82,9 @@ func (b *Board) Stretches(f func(dx, n0, n1, f0, f1 unit.Length)) {
 
 // trapezoid gives dx*(a+b)/2 as an Area, rounded down.
 func trapezoid(dx, a, b unit.Length) unit.Area {
+	if hi, lo := bits.Mul64(uint64(dx), uint64(a+b)); hi == 0 { // nearly always
+		return unit.Area(lo / 2000)
+	}
 	return unit.Area(unit.MulDiv(int64(dx), int64(a+b), 2000))
 }
 
