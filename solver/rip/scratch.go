@@ -74,6 +74,7 @@ const bytesAStep = 1 << 11
 type slab[T any] struct {
 	budget   *budget.Budget
 	chunks   [][]T
+	ever     []int // entries of each chunk that were ever handed out; the rest is clear
 	counted  []int // entries of each chunk that this search has counted
 	at, used int   // the chunk at hand, and how much of it is handed out
 }
@@ -86,8 +87,12 @@ const (
 )
 
 func (b *slab[T]) take(n int) []T {
+	if b.at >= len(b.counted) || b.used+n > b.counted[b.at] {
+		b.next(n)
+	}
+	old := min(max(b.ever[b.at]-b.used, 0), n)
 	part := b.raw(n)
-	clear(part)
+	clear(part[:old])
 	return part
 }
 
@@ -98,6 +103,7 @@ func (b *slab[T]) raw(n int) []T {
 	}
 	part := b.chunks[b.at][b.used : b.used+n : b.used+n]
 	b.used += n
+	b.ever[b.at] = max(b.ever[b.at], b.used)
 	return part
 }
 
@@ -124,9 +130,9 @@ func (b *slab[T]) next(n int) {
 	}
 	switch {
 	case b.at == len(b.chunks):
-		b.chunks = append(b.chunks, make([]T, many))
+		b.chunks, b.ever = append(b.chunks, make([]T, many)), append(b.ever, 0)
 	case len(b.chunks[b.at]) < many:
-		b.chunks[b.at] = make([]T, many)
+		b.chunks[b.at], b.ever[b.at] = make([]T, many), 0
 	}
 }
 

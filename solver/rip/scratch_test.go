@@ -30,7 +30,8 @@ func init() {
 }
 
 func fill[T any](b *slab[T], with T) {
-	for _, c := range b.chunks {
+	for k, c := range b.chunks {
+		b.ever[k] = len(c)
 		for i := range c {
 			c[i] = with
 		}

@@ -14,11 +14,11 @@ import (
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
-// What is wanted: 99.9 % of answers leave within soon of their limit and none later
-// than late, of which a third each is left for reading and for writing the answer.
+// What is wanted of the service is that 99.9 % of answers leave within 10 ms of their
+// limit and none later than 25; half of that is the search's.
 const (
-	soon = 10 * time.Millisecond / 3
-	late = 25 * time.Millisecond / 3
+	soon = 5 * time.Millisecond
+	late = 12500 * time.Microsecond
 )
 
 // limits stops the hardest requests that there are at a moment by chance and prints

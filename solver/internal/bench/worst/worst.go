@@ -152,7 +152,7 @@ func drawSaw(r *rand.Rand, p *rip.Problem) {
 	s.LeastStrip = length([]float64{1, 5, 30}[r.IntN(3)])
 	s.Gap = s.LeastStrip + length(float64(r.IntN(2)*r.IntN(20)))
 	s.Trim = length([]float64{0, 3, 10}[r.IntN(3)])
-	s.Fence = travel(r, s.Step, []float64{0, 1, 100, 5000}[r.IntN(4)])
+	s.Fence = travel(r, []float64{0, 1, 100, 5000}[r.IntN(4)])
 	if !p.Board.StraightNear && r.IntN(3) == 0 {
 		s.Skew = min(s.Step*unit.Length(upTo(r, saw.MaxSkews)), saw.MaxSkew)
 	}
@@ -164,7 +164,7 @@ func drawSaw(r *rand.Rand, p *rip.Problem) {
 	at := -float64(r.IntN(50))
 	for range n {
 		if r.Float64() < mixture {
-			s.Blades = append(s.Blades, saw.Blade{Moving: true, Travel: travel(r, s.Step, []float64{50, 700, 2000, 5000}[r.IntN(4)])})
+			s.Blades = append(s.Blades, saw.Blade{Moving: true, Travel: travel(r, []float64{50, 700, 2000, 5000}[r.IntN(4)])})
 		} else {
 			at += s.Kerf.MM() + s.Gap.MM() + []float64{1, 20, 100}[r.IntN(3)]*r.Float64()
 			s.Blades = append(s.Blades, saw.Blade{At: length(at)})
@@ -173,7 +173,7 @@ func drawSaw(r *rand.Rand, p *rip.Problem) {
 }
 
 // travel is as wide as that, or twice as wide about 0.
-func travel(r *rand.Rand, step unit.Length, wide float64) saw.Travel {
+func travel(r *rand.Rand, wide float64) saw.Travel {
 	t := saw.Travel{Max: length(wide)}
 	if r.IntN(2) == 0 {
 		t.Min = -t.Max
