@@ -8,6 +8,7 @@ import (
 	"github.com/ripwright/ripwright/server/metrics"
 	"github.com/ripwright/ripwright/server/record"
 	"github.com/ripwright/ripwright/server/service"
+	"github.com/ripwright/ripwright/server/withhold"
 )
 
 // calls puts together what answers calls about boards and lines.
@@ -19,9 +20,11 @@ func (a *App) calls(m *metrics.Metrics, plans line.Planner) (ripwrightv1.RipServ
 	}
 	a.cfg.Service.Memory, a.cfg.Service.Room = a.cfg.SearchMemory, a.cfg.Room
 	boards, lines := a.cfg.Service, line.Config{Saws: a.saws, Watch: m, Now: time.Now, Closing: a.closing, Planner: plans, Room: a.cfg.Room}
+	withheld := &withhold.Desk{Log: a.log, Watch: m}
 	if a.record != nil {
-		boards.Record, lines.Record = a.record, a.record
+		boards.Record, lines.Record, withheld.Record = a.record, a.record, a.record
 	}
+	boards.Withheld, lines.Withheld = withheld, withheld
 	s := service.New(a.saws, boards, m, time.Now)
 	lines.Solver = s
 	return struct {

@@ -2,10 +2,12 @@ package line
 
 import (
 	"context"
+	"errors"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/caller"
 	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/server/withhold"
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/run"
 )
@@ -32,14 +34,22 @@ func (s *session) board(ctx context.Context, m *ripwrightv1.LineBoard, at messag
 		asked = s.line.Asked(j, m.GetBoard(), s.setUp)
 	}
 	r, waited, took, err := s.cfg.Solver.Live(ctx, j, at.received, within)
+	var plan *ripwrightv1.LinePlan
+	if err == nil {
+		plan = s.line.LinePlan(j, r, waited, took)
+		err = withhold.Line(j, r, plan)
+	}
 	if err != nil {
+		var w *withhold.Error
+		if errors.As(err, &w) {
+			s.cfg.Withheld.Tell(ctx, "RunLine", s.line.Asked(j, m.GetBoard(), s.setUp), w)
+		}
 		return nil, under("board", err, "board")
 	}
 	s.run.Reserve(j.Held(r))
 	if asked != nil {
 		s.cfg.Record.Board(caller.Of(ctx), asked, j.Solved(r, took))
 	}
-	plan := s.line.LinePlan(j, r, waited, took)
 	plan.SetAside = s.line.SetAside(s.prices.course, j, r)
 	s.seen(ctx, j)
 	return &ripwrightv1.RunLineResponse_Plan{Plan: plan}, nil

@@ -9,6 +9,7 @@ import (
 	"io"
 	"time"
 
+	"go.uber.org/zap"
 	"google.golang.org/grpc"
 	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/status"
@@ -17,11 +18,12 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/memory"
 	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/server/withhold"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/run"
 )
 
-// Solver plans one board. Its error is a fault.List or a status.
+// Solver plans one board. Its error is a fault.List, a *withhold.Error or a status.
 type Solver interface {
 	Live(ctx context.Context, j *wire.Job, received time.Time, within time.Duration) (r *rip.Result, waited, took time.Duration, err error)
 }
@@ -44,6 +46,7 @@ type Watcher interface {
 	ValuesPlanned(outcome string, took time.Duration)
 	// Panic is told of one that was caught.
 	Panic()
+	withhold.Watcher
 }
 
 // Recorder writes down what was asked and answered.
@@ -61,6 +64,8 @@ type Config struct {
 	Record Recorder // nil: nothing is written down
 	// Room is what open lines hold together; nil: any amount.
 	Room *memory.Room
+	// Withheld tells of plans that fail their check; nil: Watch alone is told.
+	Withheld *withhold.Desk
 	// Planner plans values for lines that ask for it.
 	Planner Planner
 	Now     func() time.Time
@@ -76,7 +81,12 @@ type Server struct {
 }
 
 // New makes a service.
-func New(cfg Config) *Server { return &Server{cfg: cfg, once: newOnce(remembered)} }
+func New(cfg Config) *Server {
+	if cfg.Withheld == nil {
+		cfg.Withheld = &withhold.Desk{Log: zap.NewNop(), Watch: cfg.Watch}
+	}
+	return &Server{cfg: cfg, once: newOnce(remembered)}
+}
 
 // errDraining tells a client to go on elsewhere.
 var errDraining = status.Error(codes.Unavailable, "draining; resume with the last state on another replica")

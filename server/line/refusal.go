@@ -9,6 +9,7 @@ import (
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/server/withhold"
 	"github.com/ripwright/ripwright/solver/fault"
 )
 
@@ -19,6 +20,7 @@ var reasons = map[ripwrightv1.LineRefusalReason]string{
 	ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_BOARDS_IN_FLIGHT: "boards_in_flight",
 	ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_BUSY:             "busy",
 	ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_TOO_LATE:         "too_late",
+	ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_PLAN_WITHHELD:    "plan_withheld",
 }
 
 // mostFaults bounds the faults that one refusal names.
@@ -30,6 +32,7 @@ func refusal(err error) (*ripwrightv1.LineRefusal, error) {
 	var l fault.List
 	var unknown wire.UnknownSaw
 	var many inFlight
+	var withheld *withhold.Error
 	one := func(reason ripwrightv1.LineRefusalReason, path, says string) (*ripwrightv1.LineRefusal, error) {
 		return &ripwrightv1.LineRefusal{Reason: reason, Faults: []*ripwrightv1.BrokenRule{{Path: path, Says: says}}}, nil
 	}
@@ -45,6 +48,8 @@ func refusal(err error) (*ripwrightv1.LineRefusal, error) {
 	case errors.As(err, &many):
 		return one(ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_BOARDS_IN_FLIGHT, "board",
 			fmt.Sprintf("%d boards wait for their confirmation; confirm one before the next comes", int(many)))
+	case errors.As(err, &withheld):
+		return one(ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_PLAN_WITHHELD, "board", withheld.Error())
 	case status.Code(err) == codes.ResourceExhausted:
 		return one(ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_BUSY, "board", status.Convert(err).Message())
 	case status.Code(err) == codes.DeadlineExceeded:

@@ -10,6 +10,8 @@ import (
 
 	"github.com/prometheus/client_golang/prometheus"
 	"github.com/prometheus/client_golang/prometheus/collectors"
+
+	"github.com/ripwright/ripwright/server/withhold"
 )
 
 // Metrics of one server.
@@ -24,6 +26,7 @@ type Metrics struct {
 
 	solve    *prometheus.HistogramVec
 	boards   *prometheus.CounterVec
+	withheld *prometheus.CounterVec
 	unproven *prometheus.CounterVec
 	face     *prometheus.CounterVec
 	items    *items
@@ -53,6 +56,8 @@ func New(now func() time.Time) *Metrics {
 			"Time to solve a board, waiting not included, by saw."), []string{"saw"}),
 		boards: prometheus.NewCounterVec(prometheus.CounterOpts{Name: "ripwright_boards_planned_total",
 			Help: "Boards that got a plan, by saw and outcome: strips, or nothing where the best plan makes none."}, []string{"saw", "outcome"}),
+		withheld: prometheus.NewCounterVec(prometheus.CounterOpts{Name: "ripwright_plans_withheld_total",
+			Help: "Plans that failed the service's own check and were not sent, by the first kind of difference that was found."}, []string{"kind"}),
 		unproven: prometheus.NewCounterVec(prometheus.CounterOpts{Name: "ripwright_plans_unproven_total",
 			Help: "Plans whose search a limit ended before the proof, by saw and limit."}, []string{"saw", "limit"}),
 		face: prometheus.NewCounterVec(prometheus.CounterOpts{Name: "ripwright_planned_face_area_square_meters_total",
@@ -65,8 +70,11 @@ func New(now func() time.Time) *Metrics {
 	info := prometheus.NewGaugeVec(prometheus.GaugeOpts{Name: "ripwright_build_info",
 		Help: "Always 1; the labels tell which build runs."}, []string{"version", "revision", "go_version"})
 	info.WithLabelValues(build()...).Set(1)
-	m.Registry.MustRegister(m.requests, m.panics, m.queue, m.shed, m.solving, m.solve, m.boards, m.unproven, m.face,
+	m.Registry.MustRegister(m.requests, m.panics, m.queue, m.shed, m.solving, m.solve, m.boards, m.withheld, m.unproven, m.face,
 		m.items, m.turned, info, collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
+	for _, kind := range withhold.Kinds() {
+		m.withheld.WithLabelValues(kind) // at 0 from the start, or no alert sees the first
+	}
 	m.Registry.MustRegister(m.cuts.all()...)
 	m.Registry.MustRegister(m.Plans.all()...)
 	return m
@@ -109,6 +117,9 @@ func (m *Metrics) Request(method, code string, took time.Duration) {
 
 // Panic counts a call that ended in one.
 func (m *Metrics) Panic() { m.panics.Inc() }
+
+// Withheld counts a plan that failed its check.
+func (m *Metrics) Withheld(kind string) { m.withheld.WithLabelValues(kind).Inc() }
 
 // Waited counts a board that got its turn.
 func (m *Metrics) Waited(d time.Duration) { m.queue.Observe(d.Seconds()) }

@@ -51,10 +51,17 @@ type Recorder struct {
 }
 
 type line struct {
-	at     time.Time
-	by     string
-	asked  *ripwrightv1.SolveBoardRequest
-	answer *ripwrightv1.SolveBoardResponse
+	at       time.Time
+	by       string
+	asked    proto.Message
+	answer   *ripwrightv1.SolveBoardResponse
+	withheld *withheld // nil: the answer was sent
+}
+
+// withheld says of what call a plan was withheld, and why.
+type withheld struct {
+	Call        string   `json:"call"`
+	Differences []string `json:"differences"`
 }
 
 // Open opens what is written to. It gives nil where nothing is.
@@ -95,6 +102,16 @@ func (r *Recorder) Reopen() { r.reopen.Store(true) }
 // Board has a board of a caller written down. Neither message may be changed any
 // more.
 func (r *Recorder) Board(by string, asked *ripwrightv1.SolveBoardRequest, answer *ripwrightv1.SolveBoardResponse) {
+	r.hand(line{at: r.cfg.Now(), by: by, asked: asked, answer: answer})
+}
+
+// Withheld has a request written down whose plan failed its check, whether its turn
+// has come or not. It may not be changed any more.
+func (r *Recorder) Withheld(by, call string, asked proto.Message, differences []string) {
+	r.hand(line{at: r.cfg.Now(), by: by, asked: asked, withheld: &withheld{call, differences}})
+}
+
+func (r *Recorder) hand(l line) {
 	r.closing.RLock()
 	defer r.closing.RUnlock()
 	if r.closed { // a call that was cut off goes on for a moment
@@ -102,7 +119,7 @@ func (r *Recorder) Board(by string, asked *ripwrightv1.SolveBoardRequest, answer
 		return
 	}
 	select {
-	case r.lines <- line{r.cfg.Now(), by, asked, answer}:
+	case r.lines <- l:
 	default:
 		r.boards.WithLabelValues("dropped").Inc()
 	}
@@ -178,14 +195,20 @@ func encode(l line) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	var parts [2][]byte
-	for i, m := range []proto.Message{l.asked, l.answer} {
-		text, err := opts.Marshal(m)
-		if err != nil {
-			return nil, err
-		}
-		parts[i] = text
+	asked, err := opts.Marshal(l.asked)
+	if err != nil {
+		return nil, err
 	}
-	return fmt.Appendf(nil, `{"time":%q,"caller":%s,"request":%s,"response":%s}`+"\n",
-		l.at.UTC().Format(time.RFC3339Nano), by, parts[0], parts[1]), nil
+	key, rest := "response", []byte(nil)
+	if l.withheld != nil {
+		key = "withheld"
+		rest, err = json.Marshal(l.withheld)
+	} else {
+		rest, err = opts.Marshal(l.answer)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return fmt.Appendf(nil, `{"time":%q,"caller":%s,"request":%s,%q:%s}`+"\n",
+		l.at.UTC().Format(time.RFC3339Nano), by, asked, key, rest), nil
 }

@@ -15,6 +15,7 @@ import (
 	"google.golang.org/protobuf/types/known/durationpb"
 
 	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/server/withhold"
 	"github.com/ripwright/ripwright/solver/fault"
 )
 
@@ -30,6 +31,7 @@ const (
 func Error(err error) error {
 	var l fault.List
 	var unknown wire.UnknownSaw
+	var withheld *withhold.Error
 	switch {
 	case errors.As(err, &l):
 		return Faults(l)
@@ -37,6 +39,8 @@ func Error(err error) error {
 		return with(codes.NotFound, unknown.Error(), &errdetails.ResourceInfo{
 			ResourceType: "saw", ResourceName: unknown.Name, Description: "no such saw in the server's saw file",
 		})
+	case errors.As(err, &withheld):
+		return with(codes.Internal, withheld.Error(), &errdetails.ErrorInfo{Reason: "PLAN_WITHHELD", Domain: "ripwright"})
 	}
 	return status.Error(codes.Internal, "internal error")
 }

@@ -7,6 +7,7 @@ import (
 	"github.com/ripwright/ripwright/server/memory"
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/server/withhold"
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/rip"
 )
@@ -23,7 +24,7 @@ func (s *Service) DrawPlan(ctx context.Context, m *ripwrightv1.DrawPlanRequest) 
 	var svg []byte
 	took, err := s.turn(ctx, d.Job, memory.Of(m), func() error {
 		if !d.Given {
-			r, err := d.Solve()
+			r, err := s.solve(d.Job)
 			if err != nil {
 				return err
 			}
@@ -31,7 +32,10 @@ func (s *Service) DrawPlan(ctx context.Context, m *ripwrightv1.DrawPlanRequest) 
 			svg = d.Picture(plan, nil)
 			return nil
 		}
-		c, err := rip.Check(&d.Problem, d.Skew, d.Fence, d.Blades, d.Options)
+		c, err := s.cfg.Solver.Check(d.Job)
+		if err == nil {
+			err = withhold.Given(d.Job, c)
+		}
 		if err != nil {
 			return err
 		}
@@ -39,8 +43,13 @@ func (s *Service) DrawPlan(ctx context.Context, m *ripwrightv1.DrawPlanRequest) 
 		svg = d.Picture(plan, broken)
 		return nil
 	})
-	if err != nil {
-		return nil, err
+	var answer *ripwrightv1.DrawPlanResponse
+	if err == nil {
+		answer = d.Drawn(plan, found, broken, svg, took)
+		err = withhold.Drawn(d.Job, plan, answer)
 	}
-	return d.Drawn(plan, found, broken, svg, took), nil
+	if err != nil {
+		return nil, s.failed(ctx, "DrawPlan", m, err)
+	}
+	return answer, nil
 }

@@ -10,23 +10,21 @@ import (
 
 // Live plans a board of a live line within so long of when it was received (0: as
 // long as its own limits allow). It tells how long the board waited and how long
-// the search took. What the board holds is its line's to count. The error is a fault.List where the board cannot be planned at
-// all, else the status that SolveBoard would give.
+// the search took. What the board holds is its line's to count. The error is a
+// fault.List where the board cannot be planned at all, a *withhold.Error where the
+// plan failed its check, which is not told of here, else the status that SolveBoard
+// would give.
 func (s *Service) Live(ctx context.Context, j *wire.Job, received time.Time, within time.Duration) (r *rip.Result, waited, took time.Duration, err error) {
 	if within > 0 {
 		var cancel context.CancelFunc
 		ctx, cancel = context.WithDeadline(ctx, received.Add(within))
 		defer cancel()
 	}
-	var wrong error
-	took, err = s.turn(ctx, j, 0, func() error {
-		r, wrong = j.Solve()
-		return wrong
+	took, err = s.turn(ctx, j, 0, func() (err error) {
+		r, err = s.solve(j)
+		return err
 	})
-	switch {
-	case wrong != nil:
-		return nil, 0, 0, wrong
-	case err != nil:
+	if err != nil {
 		return nil, 0, 0, err
 	}
 	s.watch.Planned(j, r, took)

@@ -4,9 +4,12 @@ package service
 
 import (
 	"context"
+	"errors"
 	"time"
 
+	"go.uber.org/zap"
 	"google.golang.org/grpc/status"
+	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/caller"
@@ -15,6 +18,7 @@ import (
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/traces"
 	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/server/withhold"
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
@@ -27,6 +31,25 @@ type Config struct {
 	Memory  int64         // bytes of one search; 0: rip.DefaultMemory
 	Room    *memory.Room  // that boards hold; nil: any amount
 	Record  Recorder      // nil: nothing is written down
+	Solver  Solver        // nil: the solver
+	// Withheld tells of plans that fail their check; nil: Watcher alone is told.
+	Withheld *withhold.Desk
+}
+
+// Solver works out what is asked about a board. The error is a fault.List.
+type Solver interface {
+	Solve(*wire.Job) (*rip.Result, error)
+	// Check scores the setting of a job.
+	Check(*wire.Job) (*rip.Checked, error)
+}
+
+// solver is the one of package rip.
+type solver struct{}
+
+func (solver) Solve(j *wire.Job) (*rip.Result, error) { return j.Solve() }
+
+func (solver) Check(j *wire.Job) (*rip.Checked, error) {
+	return rip.Check(&j.Problem, j.Skew, j.Fence, j.Blades, j.Options)
 }
 
 // Recorder writes down what was asked and answered.
@@ -43,6 +66,7 @@ type Watcher interface {
 	TurnedAway(caller, limit string)
 	Solving(int)
 	Planned(*wire.Job, *rip.Result, time.Duration)
+	withhold.Watcher
 }
 
 // Service implements ripwright.v1.RipService. It keeps nothing between calls
@@ -74,6 +98,12 @@ func New(saws wire.Saws, cfg Config, watch Watcher, now func() time.Time) *Servi
 		}
 		watch.TurnedAway(caller, limit)
 	})
+	if cfg.Solver == nil {
+		cfg.Solver = solver{}
+	}
+	if cfg.Withheld == nil {
+		cfg.Withheld = &withhold.Desk{Log: zap.NewNop(), Watch: watch}
+	}
 	return &Service{saws: saws, cfg: cfg, gate: boards, watch: watch, now: now}
 }
 
@@ -85,14 +115,18 @@ func (s *Service) SolveBoard(ctx context.Context, m *ripwrightv1.SolveBoardReque
 	}
 	var r *rip.Result
 	took, err := s.turn(ctx, j, memory.Of(m), func() (err error) {
-		r, err = j.Solve()
+		r, err = s.solve(j)
 		return err
 	})
+	var answer *ripwrightv1.SolveBoardResponse
+	if err == nil {
+		answer = j.Solved(r, took)
+		err = withhold.Solved(j, r, answer)
+	}
 	if err != nil {
-		return nil, err
+		return nil, s.failed(ctx, "SolveBoard", m, err)
 	}
 	s.watch.Planned(j, r, took)
-	answer := j.Solved(r, took)
 	if s.cfg.Record != nil && s.cfg.Record.Wants() {
 		s.cfg.Record.Board(caller.Of(ctx), m, answer)
 	}
@@ -108,20 +142,28 @@ func (s *Service) CheckPlan(ctx context.Context, m *ripwrightv1.CheckPlanRequest
 	var c *rip.Checked
 	var best *rip.Result
 	took, err := s.turn(ctx, j, memory.Of(m), func() (err error) {
-		if c, err = rip.Check(&j.Problem, j.Skew, j.Fence, j.Blades, j.Options); err != nil {
+		if c, err = s.cfg.Solver.Check(j); err != nil {
 			return err
 		}
-		best, err = j.Solve()
-		return err
+		if best, err = s.cfg.Solver.Solve(j); err != nil {
+			return err
+		}
+		return withhold.Checked(j, c, best)
 	})
-	if err != nil {
-		return nil, err
+	var answer *ripwrightv1.CheckPlanResponse
+	if err == nil {
+		answer = j.Checked(c, best, took)
+		err = withhold.Scored(j, c, best, answer)
 	}
-	return j.Checked(c, best, took), nil
+	if err != nil {
+		return nil, s.failed(ctx, "CheckPlan", m, err)
+	}
+	return answer, nil
 }
 
 // turn waits for a free solver and runs work on it, stopped in time to answer. holds
-// is what the request holds meanwhile, in bytes.
+// is what the request holds meanwhile, in bytes. The error is a status or what work
+// gave.
 func (s *Service) turn(ctx context.Context, j *wire.Job, holds int64, work func() error) (time.Duration, error) {
 	if !s.cfg.Room.Take(holds) {
 		s.watch.Shed()
@@ -147,7 +189,29 @@ func (s *Service) turn(ctx context.Context, j *wire.Job, holds int64, work func(
 	defer s.watch.Solving(-1)
 	defer traces.Begin(ctx, "solve")()
 	if err := work(); err != nil {
-		return 0, refuse.Error(err)
+		return 0, err
 	}
 	return s.now().Sub(start), nil
+}
+
+// solve gives a result that passed its check.
+func (s *Service) solve(j *wire.Job) (*rip.Result, error) {
+	r, err := s.cfg.Solver.Solve(j)
+	if err == nil {
+		err = withhold.Result(j, r)
+	}
+	return r, err
+}
+
+// failed gives the status for an error of a turn, and tells of a plan that was
+// withheld.
+func (s *Service) failed(ctx context.Context, call string, asked proto.Message, err error) error {
+	var w *withhold.Error
+	if errors.As(err, &w) {
+		s.cfg.Withheld.Tell(ctx, call, asked, w)
+	}
+	if _, is := status.FromError(err); is {
+		return err
+	}
+	return refuse.Error(err)
 }

@@ -7,44 +7,6 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// below is twice the area of the wood under a height, in nm2: what lies between
-// the near edge and the height, less what lies between the far edge and it. Where
-// an edge crosses the height between two stations half a square nanometre is lost
-// at most.
-func (l *lying) below(y unit.Length) wide {
-	return l.over(y, l.nearLow, l.nearHigh, l.underNear, false).minus(l.over(y, l.farLow, l.farHigh, l.underFar, true))
-}
-
-// over is twice the area between an edge and a height above it.
-func (l *lying) over(y, low, high unit.Length, under wide, far bool) (sum wide) {
-	switch {
-	case y <= low:
-		return wide{}
-	case y >= high: // the whole edge lies below the height
-		return product(2*int64(l.length), int64(y)).minus(under)
-	}
-	for i := 1; i < len(l.at); i++ {
-		s, t := &l.at[i-1], &l.at[i]
-		g, h := int64(y-s.Near), int64(y-t.Near)
-		if far {
-			g, h = int64(y-s.Far), int64(y-t.Far)
-		}
-		long := int64(t.X - s.X)
-		switch {
-		case g <= 0 && h <= 0:
-		case g >= 0 && h >= 0:
-			sum = sum.plus(product(long, g+h))
-		default: // a triangle: as high as the one end, as long as its share
-			high := max(g, h)
-			sum = sum.plus(product(long, high).by(high).over(uint64(max(g-h, h-g))))
-		}
-	}
-	return sum
-}
-
-// edges are the areas under the two faces of a blade.
-type edges struct{ near, far wide }
-
 // account goes through where the wood goes.
 //
 // The search rounds an area down between every two stations, twice where an edge
@@ -69,21 +31,21 @@ func (a *auditor) account(p *rip.Plan) {
 	}
 	a.exact(p)
 	kerf := a.p.Saw.Kerf
-	a.edges = a.edges[:0]
+	h := &a.heights
+	h.begin()
 	for _, at := range p.Blades {
-		a.edges = append(a.edges, edges{l.below(at - p.Fence), l.below(at + kerf - p.Fence)})
+		h.add(at - p.Fence)
+		h.add(at + kerf - p.Fence)
 	}
+	h.add(0)
+	h.fill(l)
 	under, ends, offcut := a.underBlades(p), wide{}, wide{}
 	for i := range p.Pockets {
 		k := &p.Pockets[i]
 		if k.Right <= k.Left || a.shared(p, k) {
 			continue
 		}
-		from := l.below(k.Left)
-		if k.LeftBlade >= 0 && k.Left == p.Blades[k.LeftBlade]+kerf-p.Fence {
-			from = a.edges[k.LeftBlade].far
-		}
-		between := a.edges[k.RightBlade].near.minus(from)
+		between := h.below(k.Right).minus(h.below(k.Left))
 		switch {
 		case k.Item != rip.None:
 			ends = ends.plus(between)
@@ -100,19 +62,16 @@ func (a *auditor) account(p *rip.Plan) {
 // underBlades is twice the area of the wood under all blades, that under two of them
 // counted once.
 func (a *auditor) underBlades(p *rip.Plan) (under wide) {
-	if !a.crossed {
-		for i := range a.edges {
-			under = under.plus(a.edges[i].far.minus(a.edges[i].near))
-		}
-		return under
+	at := p.Blades
+	if a.crossed {
+		at = slices.Sorted(slices.Values(at))
 	}
-	at := slices.Sorted(slices.Values(p.Blades))
 	for i, from := range at {
 		to := from + a.p.Saw.Kerf
 		if i+1 < len(at) {
 			to = min(to, at[i+1])
 		}
-		under = under.plus(a.lies.below(to - p.Fence).minus(a.lies.below(from - p.Fence)))
+		under = under.plus(a.heights.below(to - p.Fence).minus(a.heights.below(from - p.Fence)))
 	}
 	return under
 }

@@ -119,6 +119,18 @@ func (l *lying) mark(b *wood.Board, skew, down unit.Length) {
 	slices.SortFunc(l.defects, func(c, d defect) int { return cmp.Compare(c.from, d.from) })
 }
 
+// Lift is how far a skew lifts a board's two ends: what lies at y lies there at y and
+// so much.
+func Lift(b *wood.Board, skew unit.Length) (start, end unit.Length) {
+	if skew == 0 {
+		return 0, 0
+	}
+	var l lying
+	l.lay(b, 0, skew)
+	first, last := &l.at[0], &l.at[len(l.at)-1]
+	return first.Near - b.Stations[0].Near, last.Near - b.Stations[len(b.Stations)-1].Near
+}
+
 // sheared is how far a skew in nanometres per metre lifts a point at x, in whole
 // nanometres, halves away from 0.
 func sheared(skew, x unit.Length) unit.Length {

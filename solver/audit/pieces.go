@@ -2,6 +2,7 @@ package audit
 
 import (
 	"cmp"
+	"math"
 	"math/bits"
 	"slices"
 
@@ -39,6 +40,7 @@ func (a *auditor) pieces(pocket int, k *rip.Pocket, it *order.Item) int64 {
 		return 0
 	}
 	total, next := int64(0), 0
+	a.packer.take(it)
 	for _, r := range k.Runs {
 		var used [order.MaxCuts]int64
 		value := int64(0)
@@ -60,7 +62,7 @@ func (a *auditor) pieces(pocket int, k *rip.Pocket, it *order.Item) int64 {
 			value += cut.Value
 			from = c.To + it.CutKerf
 		}
-		if b := (packer{nodes: &a.nodes, than: value}); b.better(it, int64(end-unit.Length(r.From)*1000-it.EndTrim+it.CutKerf)) {
+		if a.packer.better(int64(end-unit.Length(r.From)*1000-it.EndTrim+it.CutKerf), value) {
 			a.differ(Pieces, "a run of pocket %d, %v, is packed for %d; there is better", pocket, r, value)
 		}
 		total += value
@@ -71,9 +73,9 @@ func (a *auditor) pieces(pocket int, k *rip.Pocket, it *order.Item) int64 {
 	return total
 }
 
-// packer looks for a packing of a run that is worth more than another.
+// packer looks for packings of runs that are worth more than others.
 type packer struct {
-	nodes *int
+	nodes int // that it may still look at
 	than  int64
 	cuts  []packed
 }
@@ -81,17 +83,14 @@ type packer struct {
 // packed is a length with the kerf beside it, and how many are open.
 type packed struct{ need, value, open int64 }
 
-// better reports whether there is one in so much room, kerfs after all pieces
-// counted. It is a depth-first branch and bound, dearest length first, that fills
-// what is left of the room with the next length by fractions.
-func (b *packer) better(it *order.Item, room int64) bool {
-	var all [order.MaxCuts]packed
-	b.cuts = all[:0]
+// take prepares an item's open lengths, dearest by length first.
+func (b *packer) take(it *order.Item) {
+	b.cuts = b.cuts[:0]
 	for i := range it.Cuts {
 		c := &it.Cuts[i]
-		open := room / (int64(c.Length) + int64(it.CutKerf))
+		open := int64(math.MaxInt64)
 		if c.Limited {
-			open = min(open, c.Required-c.Made)
+			open = c.Required - c.Made
 		}
 		if open > 0 && c.Value > 0 {
 			b.cuts = append(b.cuts, packed{int64(c.Length + it.CutKerf), c.Value, open})
@@ -102,6 +101,13 @@ func (b *packer) better(it *order.Item, room int64) bool {
 		dh, dl := bits.Mul64(uint64(d.value), uint64(c.need))
 		return cmp.Or(cmp.Compare(dh, ch), cmp.Compare(dl, cl))
 	})
+}
+
+// better reports whether some packing of so much room, a kerf after every piece
+// counted, is worth more. It is a depth-first branch and bound that fills what is
+// left of the room with the next length by fractions.
+func (b *packer) better(room, than int64) bool {
+	b.than = than
 	return b.fill(0, room, 0)
 }
 
@@ -109,7 +115,7 @@ func (b *packer) fill(k int, room, value int64) bool {
 	if value > b.than {
 		return true
 	}
-	if *b.nodes--; k == len(b.cuts) || *b.nodes < 0 {
+	if b.nodes--; k == len(b.cuts) || b.nodes < 0 {
 		return false
 	}
 	c := &b.cuts[k]

@@ -8,6 +8,13 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
+// Net is what a plan is worth less what its cycle costs, by which plans are
+// compared.
+func Net(p *rip.Problem, t Terms, plan *rip.Plan) unit.Worth {
+	a := auditor{p: p, terms: t}
+	return a.net(plan)
+}
+
 // net is a plan's worth less what its cycle costs, by which plans are compared.
 func (a *auditor) net(p *rip.Plan) unit.Worth {
 	if a.terms.Price == 0 {

@@ -68,7 +68,7 @@ func (a *auditor) shared(p *rip.Plan, k *rip.Pocket) bool {
 func (a *auditor) strip(i int, k *rip.Pocket) wide {
 	it, width := &a.p.Items[k.Item], k.Right-k.Left
 	if says := a.misfit(it, width); says != "" {
-		a.differ(Fit, "pocket %d, %d nm wide, has %s: %s", i, width, it.ID, says)
+		a.differ(Fit, "pocket %d, %d nm wide, has item %d: %s", i, width, k.Item, says)
 		return wide{}
 	}
 	least := it.LeastLength
@@ -167,7 +167,7 @@ func (a *auditor) spend(k *rip.Pocket, it *order.Item, counted, pieces int64) {
 		amount, each = int64(k.Right-k.Left-it.Joint)*counted, 1000
 	}
 	if k.Amount != amount {
-		a.differ(Amounts, "a strip of %s counts %d; it gives %d", it.ID, k.Amount, amount)
+		a.differ(Amounts, "a strip of item %d counts %d; it gives %d", k.Item, k.Amount, amount)
 	}
 	if it.Measure == order.Unlimited {
 		return
@@ -186,7 +186,7 @@ func (a *auditor) open(*rip.Plan) {
 	for i := range a.spent {
 		// Of whole numbers x < n open is the same as floor(x/n) < open.
 		if s := &a.spent[i]; (s.sum-s.most)/s.unitsOfOne >= s.open {
-			a.differ(Open, "strips of %s but the largest come to %d; %d are open", a.p.Items[s.item].ID, (s.sum-s.most)/s.unitsOfOne, s.open)
+			a.differ(Open, "strips of item %d but the largest come to %d; %d are open", s.item, (s.sum-s.most)/s.unitsOfOne, s.open)
 		}
 	}
 }

@@ -150,7 +150,7 @@ func (k *running) at(prefix string, b board) func(string) string {
 func refusal(r *ripwrightv1.LineRefusal, where func(string) string) error {
 	switch r.GetReason() {
 	case ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_BUSY, ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_TOO_LATE,
-		ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_BOARDS_IN_FLIGHT:
+		ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_BOARDS_IN_FLIGHT, ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_PLAN_WITHHELD:
 		return coded{fmt.Errorf("the service refuses this: %s", wordOf(r.GetReason())), statusServer}
 	}
 	return input("the service refuses this:\n%s", strings.Join(faults(r, where), "\n"))

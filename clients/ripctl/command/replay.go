@@ -130,8 +130,9 @@ func (t *tool) replayed(r *replay.Report) error {
 			Comparisons []comparison      `json:"comparisons"`
 			Refused     map[string]string `json:"refused"`
 			Torn        []int             `json:"torn_lines"`
-		}{r.Boards, r.Same, all, map[string]string{}, []int{}}
-		for _, m := range r.Torn {
+			Withheld    []int             `json:"withheld_lines"`
+		}{r.Boards, r.Same, all, map[string]string{}, []int{}, append([]int{}, r.Passed.Withheld...)}
+		for _, m := range r.Passed.Torn {
 			out.Torn = append(out.Torn, m.Line)
 		}
 		for _, f := range r.Refused {
@@ -165,8 +166,11 @@ func (t *tool) replayed(r *replay.Report) error {
 	for _, f := range r.Refused {
 		fmt.Fprintf(t.out, "Refused: %s: %v\n", f.BoardID, f.Err)
 	}
-	for _, m := range r.Torn {
+	for _, m := range r.Passed.Torn {
 		fmt.Fprintf(t.out, "Passed over: line %d is not whole\n", m.Line)
+	}
+	for _, n := range r.Passed.Withheld {
+		fmt.Fprintf(t.out, "Passed over: line %d has no plan; the service withheld it\n", n)
 	}
 	return nil
 }

@@ -10,7 +10,9 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 
+	"google.golang.org/genproto/googleapis/rpc/errdetails"
 	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/status"
 	"google.golang.org/protobuf/encoding/protojson"
@@ -40,10 +42,16 @@ type Record struct {
 // longestLine bounds a line of a recording: the longest request and answer.
 const longestLine = 128 << 20
 
+// Passed says which lines of a recording were passed over.
+type Passed struct {
+	Torn     []Mistake // no JSON: a full disk or a power cut tore them
+	Withheld []int     // lines of requests whose plan the service withheld
+}
+
 // Read calls f for each record in turn, until it gives an error. Lines that are no
-// JSON are passed over and listed: a full disk or a power cut tore them. Any other
-// line that is no record is a Mistake, and so is a torn one where no record is whole.
-func Read(r io.Reader, f func(*Record) error) (torn []Mistake, err error) {
+// JSON and those without a plan are passed over and listed. Any other line that is
+// no record is a Mistake, and so is a torn one where no record is whole.
+func Read(r io.Reader, f func(*Record) error) (passed Passed, err error) {
 	records := 0
 	lines := bufio.NewScanner(r)
 	lines.Buffer(nil, longestLine)
@@ -53,13 +61,17 @@ func Read(r io.Reader, f func(*Record) error) (torn []Mistake, err error) {
 			continue
 		}
 		if !json.Valid(lines.Bytes()) {
-			torn = append(torn, Mistake{n, errTorn})
+			passed.Torn = append(passed.Torn, Mistake{n, errTorn})
 			continue
 		}
 		records++
-		var parts struct{ Request, Response json.RawMessage }
+		var parts struct{ Request, Response, Withheld json.RawMessage }
 		rec := &Record{&ripwrightv1.SolveBoardRequest{}, &ripwrightv1.SolveBoardResponse{}}
 		err := json.Unmarshal(lines.Bytes(), &parts)
+		if err == nil && parts.Withheld != nil {
+			passed.Withheld = append(passed.Withheld, n)
+			continue
+		}
 		if err == nil {
 			err = protojson.Unmarshal(parts.Request, rec.Request)
 		}
@@ -67,19 +79,19 @@ func Read(r io.Reader, f func(*Record) error) (torn []Mistake, err error) {
 			err = protojson.Unmarshal(parts.Response, rec.Response)
 		}
 		if err != nil {
-			return torn, &Mistake{n, err}
+			return passed, &Mistake{n, err}
 		}
 		if err := f(rec); err != nil {
-			return torn, err
+			return passed, err
 		}
 	}
 	if err := lines.Err(); err != nil {
-		return torn, &Mistake{n, err}
+		return passed, &Mistake{n, err}
 	}
-	if records == 0 && len(torn) > 0 {
-		return torn, &torn[0]
+	if records == 0 && len(passed.Torn) > 0 {
+		return passed, &passed.Torn[0]
 	}
-	return torn, nil
+	return passed, nil
 }
 
 var errTorn = errors.New("is not whole")
@@ -96,18 +108,18 @@ func (m *Mistake) Unwrap() error { return m.Err }
 // Run plans every board of a recording again. With a change, what each plan makes
 // counts towards the next board's order, as it would have on the line, and the saw
 // is set from where the plan before left it; without one every board is planned
-// exactly as recorded. A board that the service finds something wrong with is
-// refused, in the report; any other error ends the replay.
+// exactly as recorded. A board that the service finds something wrong with, or whose
+// plan it withholds, is refused, in the report; any other error ends the replay.
 func Run(ctx context.Context, r io.Reader, solve Solve, change Change) (*Report, error) {
 	report := newReport()
 	chain := chain{change: change, made: map[string]map[string]*ripwrightv1.Fill{}}
-	torn, err := Read(r, func(rec *Record) error {
+	passed, err := Read(r, func(rec *Record) error {
 		asked := rec.Request
 		if change.any() {
 			asked = chain.next(asked)
 		}
 		answer, err := solve(ctx, asked)
-		if status.Code(err) == codes.InvalidArgument {
+		if status.Code(err) == codes.InvalidArgument || withheld(err) {
 			report.refuse(rec, err)
 			return nil
 		}
@@ -118,8 +130,16 @@ func Run(ctx context.Context, r io.Reader, solve Solve, change Change) (*Report,
 		report.add(rec, asked, answer)
 		return nil
 	})
-	report.Torn = torn
+	report.Passed = passed
 	return report, err
+}
+
+// withheld reports whether an error says that a plan failed the service's check.
+func withheld(err error) bool {
+	return slices.ContainsFunc(status.Convert(err).Details(), func(d any) bool {
+		info, is := d.(*errdetails.ErrorInfo)
+		return is && info.GetReason() == "PLAN_WITHHELD"
+	})
 }
 
 // chain carries from board to board what each leaves to the next.

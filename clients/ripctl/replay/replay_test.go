@@ -158,7 +158,7 @@ func TestSampling(t *testing.T) {
 	for _, torn := range [][]byte{first[:len(first)/2], append(bytes.Clone(first[:40]), first...), make([]byte, 512)} {
 		n := 0
 		lines, err := Read(bytes.NewReader(slices.Concat(torn, []byte("\n"), rest)), func(*Record) error { n++; return nil })
-		if err != nil || n != 2 || len(lines) != 1 || lines[0].Line != 1 {
+		if err != nil || n != 2 || len(lines.Torn) != 1 || lines.Torn[0].Line != 1 {
 			t.Errorf("%.60q: %d records, torn %v, %v", torn, n, lines, err)
 		}
 	}

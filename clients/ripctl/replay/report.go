@@ -12,7 +12,7 @@ type Report struct {
 	Boards         int
 	Same           int       // boards whose plan is the recorded one
 	Refused        []Refusal // boards that the change has no plan for
-	Torn           []Mistake // lines passed over since they are not whole
+	Passed         Passed    // lines passed over
 	Recorded, Then Side
 }
 

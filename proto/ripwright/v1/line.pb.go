@@ -220,6 +220,10 @@ const (
 	LineRefusalReason_LINE_REFUSAL_REASON_BUSY LineRefusalReason = 4
 	// answer_within_ms was over before the board's turn came.
 	LineRefusalReason_LINE_REFUSAL_REASON_TOO_LATE LineRefusalReason = 5
+	// The plan failed the service's own check and was withheld: a fault of the
+	// service, whose log has it. Sent again the board meets the same fault; cut it by
+	// a setting of your own.
+	LineRefusalReason_LINE_REFUSAL_REASON_PLAN_WITHHELD LineRefusalReason = 8
 )
 
 // Enum value maps for LineRefusalReason.
@@ -231,6 +235,7 @@ var (
 		3: "LINE_REFUSAL_REASON_BOARDS_IN_FLIGHT",
 		4: "LINE_REFUSAL_REASON_BUSY",
 		5: "LINE_REFUSAL_REASON_TOO_LATE",
+		8: "LINE_REFUSAL_REASON_PLAN_WITHHELD",
 	}
 	LineRefusalReason_value = map[string]int32{
 		"LINE_REFUSAL_REASON_UNSPECIFIED":      0,
@@ -239,6 +244,7 @@ var (
 		"LINE_REFUSAL_REASON_BOARDS_IN_FLIGHT": 3,
 		"LINE_REFUSAL_REASON_BUSY":             4,
 		"LINE_REFUSAL_REASON_TOO_LATE":         5,
+		"LINE_REFUSAL_REASON_PLAN_WITHHELD":    8,
 	}
 )
 
@@ -3089,14 +3095,15 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x17CYCLE_LIMIT_UNSPECIFIED\x10\x00\x12\x14\n" +
 	"\x10CYCLE_LIMIT_FEED\x10\x01\x12\x1b\n" +
 	"\x17CYCLE_LIMIT_POSITIONING\x10\x02\x12\x18\n" +
-	"\x14CYCLE_LIMIT_HANDLING\x10\x03*\xe8\x01\n" +
+	"\x14CYCLE_LIMIT_HANDLING\x10\x03*\x8f\x02\n" +
 	"\x11LineRefusalReason\x12#\n" +
 	"\x1fLINE_REFUSAL_REASON_UNSPECIFIED\x10\x00\x12\x1f\n" +
 	"\x1bLINE_REFUSAL_REASON_INVALID\x10\x01\x12#\n" +
 	"\x1fLINE_REFUSAL_REASON_UNKNOWN_SAW\x10\x02\x12(\n" +
 	"$LINE_REFUSAL_REASON_BOARDS_IN_FLIGHT\x10\x03\x12\x1c\n" +
 	"\x18LINE_REFUSAL_REASON_BUSY\x10\x04\x12 \n" +
-	"\x1cLINE_REFUSAL_REASON_TOO_LATE\x10\x05B?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3"
+	"\x1cLINE_REFUSAL_REASON_TOO_LATE\x10\x05\x12%\n" +
+	"!LINE_REFUSAL_REASON_PLAN_WITHHELD\x10\bB?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3"
 
 var (
 	file_ripwright_v1_line_proto_rawDescOnce sync.Once

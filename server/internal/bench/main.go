@@ -98,7 +98,7 @@ var parts = []struct {
 	name string
 	do   func(conn *grpc.ClientConn, pid int) error
 }{
-	{"unary", on(unary)}, {"stream", on(stream)}, {"quote", on(quote)}, {"callers", on(callers)}, {"beside", on(beside)}, {"memory", pace},
+	{"unary", on(unary)}, {"unary", processor}, {"stream", on(stream)}, {"quote", on(quote)}, {"callers", on(callers)}, {"beside", on(beside)}, {"memory", pace},
 }
 
 func on(f func(*grpc.ClientConn) error) func(*grpc.ClientConn, int) error {

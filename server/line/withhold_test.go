@@ -1,0 +1,58 @@
+package line
+
+import (
+	"testing"
+	"time"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/fleet"
+	"github.com/ripwright/ripwright/server/metrics"
+	"github.com/ripwright/ripwright/server/service"
+	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/solver/rip"
+)
+
+// onceWrong is a solver that lies about every second board.
+type onceWrong struct{ boards int }
+
+func (o *onceWrong) Solve(j *wire.Job) (*rip.Result, error) {
+	r, err := j.Solve()
+	if o.boards++; err == nil && o.boards%2 == 0 {
+		r.Best.Account.Kerf--
+		r.Best.Account.Edging++
+		r.Best.Pockets[len(r.Best.Pockets)-1].Worth.Lo++
+	}
+	return r, err
+}
+
+func (o *onceWrong) Check(*wire.Job) (*rip.Checked, error) { return nil, nil }
+
+// A plan that fails its check is refused on a line for a reason of its own. It
+// reserves nothing, and the line goes on.
+func TestWithheld(t *testing.T) {
+	saws, err := fleet.BuiltIn()
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := metrics.New(time.Now)
+	h := open(t, func(c *Config) {
+		c.Solver = service.New(saws, service.Config{Solves: 1, Waiting: 8, Longest: 10 * time.Second, Solver: &onceWrong{}}, m, time.Now)
+	})
+	s := h.stream(t)
+	s.say(setUp)
+	first := s.say(board).GetPlan()
+	if first == nil {
+		t.Fatal("no plan")
+	}
+	a := s.say(board)
+	if r := a.GetRefused(); r.GetReason() != ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_PLAN_WITHHELD || r.GetFaults()[0].GetPath() != "board" {
+		t.Fatal(a)
+	}
+	fill(t, "withheld", a, 31.5, 4.8, 83.7)
+	if a = s.say(board); a.GetPlan().GetPlan().GetWorth() != first.GetPlan().GetWorth() {
+		t.Fatal(a)
+	}
+	if sum := s.say(`{"end": {}}`).GetSummary(); sum.GetPlanned() != 2 || sum.GetRefused() != 1 {
+		t.Error(sum)
+	}
+}

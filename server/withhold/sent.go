@@ -1,0 +1,275 @@
+package withhold
+
+import (
+	"fmt"
+	"math"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/solver/audit"
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/solver/wood"
+)
+
+// The numbers of a message are read back here, by code that writing it does not
+// share, and have to be those that were checked but for the last digits of a float.
+
+// Solved compares an answer with the result that was checked.
+func Solved(j *wire.Job, r *rip.Result, m *ripwrightv1.SolveBoardResponse) error {
+	c := comparer{j: j}
+	c.plans(r, m.GetPlan(), m.GetRunnersUp(), m.GetProof())
+	c.fills(r.Best, m.GetFills())
+	return of(c.found)
+}
+
+// Scored compares the answer about a setting with what was checked.
+func Scored(j *wire.Job, s *rip.Checked, best *rip.Result, m *ripwrightv1.CheckPlanResponse) error {
+	c := comparer{j: j}
+	c.plans(best, m.GetOptimum(), nil, m.GetProof())
+	c.compare(s.Plan, m.GetPlan())
+	c.fills(s.Plan, m.GetFills())
+	if short := money(c.net(best.Best).Sub(c.net(s.Plan))); math.Abs(m.GetDistance()-short) > 1e-12*math.Abs(money(best.Best.Worth)) {
+		c.differ("says that the setting is %g from the optimum; it is %g", m.GetDistance(), short)
+	}
+	if len(s.Broken) != len(m.GetBrokenRules()) {
+		c.differ("says that %d rules are broken; %d are", len(m.GetBrokenRules()), len(s.Broken))
+	}
+	return of(c.found)
+}
+
+// Drawn compares the plan beside a picture with the plan that was checked.
+func Drawn(j *wire.Job, p *rip.Plan, m *ripwrightv1.DrawPlanResponse) error {
+	c := comparer{j: j}
+	c.compare(p, m.GetPlan())
+	return of(c.found)
+}
+
+// Line compares a line's plan with the result that was checked.
+func Line(j *wire.Job, r *rip.Result, m *ripwrightv1.LinePlan) error {
+	c := comparer{j: j}
+	c.plans(r, m.GetPlan(), m.GetRunnersUp(), m.GetProof())
+	c.targets(r.Best, m.GetTargets())
+	c.cutLines(r.Best, m.GetCutLines())
+	return of(c.found)
+}
+
+type comparer struct {
+	j     *wire.Job
+	plan  int
+	found []audit.Difference
+}
+
+func (c *comparer) differ(format string, args ...any) {
+	if len(c.found) < 20 {
+		c.found = append(c.found, audit.Difference{Kind: Message, Plan: c.plan, Says: fmt.Sprintf(format, args...)})
+	}
+}
+
+// mm reports whether a number of millimetres is so many nanometres.
+func mm(v float64, nm unit.Length) bool { return near(v*1e6, float64(nm)) }
+
+// near reports whether two numbers are the same but for what floats lose.
+func near(a, b float64) bool {
+	return math.Abs(a-b) <= 1e-12*math.Max(math.Abs(a), math.Abs(b))+1e-15
+}
+
+// money is a worth as a float, by another way than wire's.
+func money(w unit.Worth) float64 { return (float64(w.Hi)*0x1p64 + float64(w.Lo)) / 1e21 }
+
+func (c *comparer) net(p *rip.Plan) unit.Worth { return audit.Net(&c.j.Problem, terms(c.j), p) }
+
+func (c *comparer) plans(r *rip.Result, best *ripwrightv1.Plan, more []*ripwrightv1.Plan, proof *ripwrightv1.Proof) {
+	c.compare(r.Best, best)
+	if len(more) > len(r.RunnersUp) || len(more) < len(r.RunnersUp) && more != nil {
+		c.differ("has %d runners-up of %d", len(more), len(r.RunnersUp))
+		return
+	}
+	for i, m := range more {
+		c.plan = i + 1
+		c.compare(r.RunnersUp[i], m)
+	}
+	c.plan = 0
+	if !near(proof.GetBound(), money(r.Bound)) || !near(proof.GetWorth(), money(c.net(r.Best))) || proof.GetProven() != r.Proven ||
+		r.Proven != (proof.GetEndedBy() == ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT) {
+		c.differ("the proof says worth %g, bound %g, proven %v, ended by %v", proof.GetWorth(), proof.GetBound(), proof.GetProven(), proof.GetEndedBy())
+	}
+}
+
+func (c *comparer) compare(p *rip.Plan, m *ripwrightv1.Plan) {
+	if len(m.GetBladesMm()) != len(p.Blades) || len(m.GetPockets()) != len(p.Pockets) {
+		c.differ("has %d blades and %d pockets; there are %d and %d", len(m.GetBladesMm()), len(m.GetPockets()), len(p.Blades), len(p.Pockets))
+		return
+	}
+	if !mm(m.GetFenceMm(), p.Fence) || !mm(m.GetSkewMmPerM(), p.Skew) || !mm(m.GetTravelMm(), p.Travel) || !mm(m.GetDeviationMm(), p.Deviation) ||
+		int(m.GetBladesInWood()) != p.BladesInWood || !near(m.GetWorth(), money(p.Worth)) {
+		c.differ("fence %g, skew %g, travel %g, deviation %g mm, %d blades in the wood, worth %g are not the plan's", m.GetFenceMm(), m.GetSkewMmPerM(),
+			m.GetTravelMm(), m.GetDeviationMm(), m.GetBladesInWood(), m.GetWorth())
+	}
+	for i, a := range p.Blades {
+		if v := m.GetBladesMm()[i]; !mm(v, a) {
+			c.differ("blade %d stands at %g mm; it was checked at %d nm", i, v, a)
+		}
+	}
+	for i := range p.Pockets {
+		if !c.pocket(&p.Pockets[i], m.GetPockets()[i]) {
+			c.differ("pocket %d is not the plan's", i)
+		}
+	}
+	c.account(&p.Account, m.GetAccount())
+}
+
+func (c *comparer) pocket(k *rip.Pocket, m *ripwrightv1.Pocket) bool {
+	left, item := rip.FenceSide, ""
+	if m.LeftBlade != nil {
+		left = int(m.GetLeftBlade())
+	}
+	if k.Item != rip.None {
+		item = c.j.Problem.Items[k.Item].ID
+	}
+	same := left == k.LeftBlade && int(m.GetRightBlade()) == k.RightBlade && m.GetItemId() == item &&
+		mm(m.GetLeftMm(), k.Left) && mm(m.GetRightMm(), k.Right) && mm(m.GetWidthMm(), k.Right-k.Left) &&
+		um(m.GetCountedM()*1e3, k.Counted) && near(m.GetWorth(), money(k.Worth)) &&
+		len(m.GetRuns()) == len(k.Runs) && len(m.GetPieces()) == len(k.Pieces)
+	if !same {
+		return false
+	}
+	for i, r := range m.GetRuns() {
+		same = same && um(r.GetFromMm(), k.Runs[i].From) && um(r.GetToMm(), k.Runs[i].To)
+	}
+	for i, v := range m.GetPieces() {
+		p := &k.Pieces[i]
+		same = same && int(v.GetLengthIndex()) == p.Cut && mm(v.GetFromMm(), p.From) && mm(v.GetToMm(), p.To) && mm(v.GetLengthMm(), p.To-p.From)
+	}
+	return same
+}
+
+// um reports whether a number of millimetres is so many micrometres.
+func um(v float64, run unit.Run) bool { return near(v*1e3, float64(run)) }
+
+func (c *comparer) account(a *rip.Account, m *ripwrightv1.Account) {
+	const m2 = 1e15
+	area := func(v float64, a unit.Area) bool { return near(v*m2, float64(a)) }
+	if !area(m.GetFaceM2(), a.Face) || !area(m.GetStripM2(), a.Strip) || !area(m.GetEndTrimM2(), a.EndTrim) || !area(m.GetOffcutM2(), a.Offcut) ||
+		!area(m.GetEdgingM2(), a.Edging) || !area(m.GetKerfM2(), a.Kerf) || !area(m.GetCrosscutLossM2(), a.CrosscutLoss) ||
+		!area(m.GetReripM2(), a.Rerip) || !near(m.GetReripWorth(), money(a.ReripWorth)) ||
+		a.Face > 0 && !near(m.GetYield()*float64(a.Face), float64(a.Strip)) {
+		c.differ("the account is not the plan's")
+	}
+}
+
+// fills compares what is made: what was, and what the strips of the plan add,
+// rounded down once to the unit.
+func (c *comparer) fills(p *rip.Plan, all []*ripwrightv1.Fill) {
+	if len(all) != len(c.j.Problem.Items) {
+		c.differ("has %d fills of %d items", len(all), len(c.j.Problem.Items))
+		return
+	}
+	for i, f := range all {
+		it := &c.j.Problem.Items[i]
+		var length, pieces, area int64
+		for n := range p.Pockets {
+			k := &p.Pockets[n]
+			if k.Item != i {
+				continue
+			}
+			length += int64(k.Counted)
+			area += int64(k.Right-k.Left-it.Joint) * int64(k.Counted)
+			pieces += made(it, k.Runs)
+		}
+		var after, want float64
+		switch a := f.GetMadeAfter().GetAmount().(type) {
+		case *ripwrightv1.Amount_LengthM:
+			after, want = math.Round(a.LengthM*1e6), float64(it.Made+length)
+		case *ripwrightv1.Amount_AreaM2:
+			after, want = math.Round(a.AreaM2*1e12), float64(it.Made+area/1000)
+		case *ripwrightv1.Amount_Pieces:
+			after, want = float64(a.Pieces), float64(min(it.Made+pieces, math.MaxInt32))
+		}
+		if f.GetItemId() != it.ID || !near(after, want) {
+			c.differ("fill %d says that %g is made; it is %g", i, after, want)
+		}
+		c.lengths(p, i, f.GetLengths())
+	}
+}
+
+// made is how many pieces the counted runs of a strip are.
+func made(it *order.Item, runs []wood.Stretch) (n int64) {
+	if it.PieceLength == 0 {
+		return 1
+	}
+	for _, r := range runs {
+		n += int64(r.To-r.From) * 1000 / int64(it.PieceLength)
+	}
+	return n
+}
+
+// lengths compares what is made of an item's crosscut lengths.
+func (c *comparer) lengths(p *rip.Plan, item int, all []*ripwrightv1.LengthFill) {
+	it := &c.j.Problem.Items[item]
+	if len(all) != len(it.Cuts) {
+		c.differ("fill %d has %d lengths of %d", item, len(all), len(it.Cuts))
+		return
+	}
+	for i, f := range all {
+		n := it.Cuts[i].Made
+		for k := range p.Pockets {
+			if p.Pockets[k].Item != item {
+				continue
+			}
+			for _, v := range p.Pockets[k].Pieces {
+				if v.Cut == i {
+					n++
+				}
+			}
+		}
+		if int64(f.GetMadeAfter()) != min(n, math.MaxInt32) {
+			c.differ("fill %d says that %d pieces of length %d are made; they are %d", item, f.GetMadeAfter(), i, n)
+		}
+	}
+}
+
+// targets compares where everything that moves has to go.
+func (c *comparer) targets(p *rip.Plan, all []*ripwrightv1.Target) {
+	s := &c.j.Problem.Saw
+	moved, fence, skew := 0, false, s.Skew == 0
+	for _, t := range all {
+		ok := false
+		switch i := int(t.GetBlade()); t.GetAxis() {
+		case ripwrightv1.Axis_AXIS_FENCE:
+			ok, fence = i == 0 && mm(t.GetTo(), p.Fence) && mm(t.GetFrom(), s.Fence.Current), true
+		case ripwrightv1.Axis_AXIS_BLADE:
+			ok = i >= 0 && i < len(s.Blades) && s.Blades[i].Moving && mm(t.GetTo(), p.Blades[i]) && mm(t.GetFrom(), s.Blades[i].Travel.Current)
+			moved++
+		case ripwrightv1.Axis_AXIS_SKEW:
+			ok, skew = i == 0 && mm(t.GetTo(), p.Skew) && t.GetFrom() == 0, true
+		}
+		if !ok {
+			c.differ("sends axis %v, blade %d, to %g", t.GetAxis(), t.GetBlade(), t.GetTo())
+		}
+	}
+	for _, b := range s.Blades {
+		if b.Moving {
+			moved--
+		}
+	}
+	if moved != 0 || !fence || !skew {
+		c.differ("does not send everything that moves")
+	}
+}
+
+// cutLines compares where the blades are said to cut on the board as it was scanned.
+func (c *comparer) cutLines(p *rip.Plan, all []*ripwrightv1.CutLine) {
+	if len(all) != p.BladesInWood {
+		c.differ("has %d cut lines; %d blades cut", len(all), p.BladesInWood)
+	}
+	start, end := audit.Lift(&c.j.Problem.Board, p.Skew)
+	for _, l := range all {
+		i := int(l.GetBlade())
+		if i < 0 || i >= len(p.Blades) || !mm(l.GetKerfMm(), c.j.Problem.Saw.Kerf) ||
+			!mm(l.GetStartMm(), p.Blades[i]-p.Fence-start) || !mm(l.GetEndMm(), p.Blades[i]-p.Fence-end) {
+			c.differ("blade %d is said to cut from %g to %g mm", i, l.GetStartMm(), l.GetEndMm())
+		}
+	}
+}
