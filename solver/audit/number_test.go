@@ -46,7 +46,7 @@ func changed(r *rip.Result, at uint64, by int64) (name string, lie bool) {
 		v.SetInt(v.Int() + by)
 	}
 	switch name = names[i]; name {
-	case ".Work": // how hard it was is not for the plan to say
+	case ".Work", ".Memory": // how hard it was is not for the plan to say
 		return name, false
 	case ".Bound.Hi", ".Bound.Lo": // a bound may be as high as it likes
 		return name, r.Proven || r.Bound.Cmp(before) < 0 && r.Bound.Cmp(r.Best.Worth) < 0
