@@ -24,6 +24,7 @@ soak: fuzz
 	RIPWRIGHT_FAULTS=200 $(GO) test -count=1 -timeout 120m -v ./clients/linesim/faults
 	$(GO) run ./clients/load --for 30m --callers 3 --lines 2 --runners-up 1 --sample 30s
 	RIPWRIGHT_SOAK=10m $(GO) test -count=1 -timeout 30m -v -run TestSoak ./clients/linesim/sim
+	$(GO) run ./solver/internal/bench -seeds 10000 limits
 	RIPWRIGHT_BRUTE=500000 $(GO) test -count=1 -timeout 60m -run 'TestBruteForce' ./solver/rip
 	RIPWRIGHT_BRUTE=500000 $(GO) test -count=1 -timeout 60m -run 'TestNoDifference' ./solver/audit
 	RIPWRIGHT_VARIATIONS=200000 $(GO) test -count=1 -timeout 120m -v -run TestVariations ./solver/rip

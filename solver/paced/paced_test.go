@@ -84,7 +84,7 @@ func TestBruteForce(t *testing.T) {
 // A search that a limit stops gives a valid plan and a true bound, and the same
 // again.
 func TestWorkLimit(t *testing.T) {
-	stopped := 0
+	stopped, full := 0, 0
 	for seed, done := int64(1), 0; done < 400; seed++ {
 		p := oracle.Problem(seed)
 		if len(p.Faults()) > 0 {
@@ -120,6 +120,22 @@ func TestWorkLimit(t *testing.T) {
 				stopped++
 			}
 		}
+		for _, memory := range []int64{1, 10_000, 20_000, 40_000} {
+			r, err := paced.Solve(p, at, rip.Options{Memory: memory})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if net, most := at.Net(p, r.Best), at.Net(p, best.Best); r.Memory > memory || net.Cmp(most) > 0 || r.Bound.Cmp(most) < 0 ||
+				r.Proven != (r.EndedBy == rip.NoLimit) || r.Proven && oracle.Written(r.Best) != oracle.Written(best.Best) {
+				t.Errorf("seed %d, %d bytes: %d held, net %v, bound %v, optimum %v, proven %v by %v", seed, memory, r.Memory, net, r.Bound, most, r.Proven, r.EndedBy)
+			}
+			if r.EndedBy == rip.MemoryLimit {
+				full++
+			}
+		}
+	}
+	if full < 100 {
+		t.Errorf("only %d searches were ended by memory", full)
 	}
 	if stopped < 100 {
 		t.Errorf("only %d searches were stopped", stopped)

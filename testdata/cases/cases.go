@@ -32,14 +32,17 @@ type Case struct {
 }
 
 // Small gives all cases, by name.
-func Small() ([]Case, error) {
-	names, err := fs.Glob(files, "small/*.json")
+func Small() ([]Case, error) { return in(files, "small/*.json") }
+
+// in reads the files of a pattern.
+func in(files fs.FS, pattern string) ([]Case, error) {
+	names, err := fs.Glob(files, pattern)
 	if err != nil {
 		return nil, err
 	}
 	all := make([]Case, len(names))
 	for i, name := range names {
-		text, err := files.ReadFile(name)
+		text, err := fs.ReadFile(files, name)
 		if err != nil {
 			return nil, err
 		}
@@ -83,6 +86,7 @@ type request struct {
 		} `json:"defects"`
 	} `json:"board"`
 	Saw struct {
+		Name   string  `json:"name"`
 		Kerf   float64 `json:"kerf_mm"`
 		Step   float64 `json:"step_mm"`
 		Skew   float64 `json:"skew_limit_mm_per_m"`
@@ -96,10 +100,12 @@ type request struct {
 		Least float64  `json:"least_strip_width_mm"`
 	} `json:"saw"`
 	Order struct {
+		ID    string `json:"order_id"`
 		Items []item `json:"items"`
 	} `json:"order"`
 	Options struct {
-		RunnersUp int `json:"runners_up"`
+		RunnersUp int     `json:"runners_up"`
+		TimeLimit float64 `json:"time_limit_ms"` // the caller's business
 	} `json:"options"`
 }
 

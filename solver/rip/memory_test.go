@@ -1,0 +1,197 @@
+package rip_test
+
+import (
+	"fmt"
+	"runtime"
+	"runtime/debug"
+	"testing"
+
+	"github.com/ripwright/ripwright/solver/internal/oracle"
+	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/testdata/cases"
+)
+
+// heap watches how much more there is on the heap than when it began, with a collector
+// so busy that little of it is garbage.
+type heap struct {
+	before, most int64
+	percent      int
+}
+
+func watchHeap() *heap {
+	h := &heap{percent: debug.SetGCPercent(10)}
+	runtime.GC()
+	runtime.GC() // what pools had kept is gone only now
+	h.look()
+	h.before, h.most = h.most, 0
+	return h
+}
+
+func (h *heap) look() {
+	var m runtime.MemStats
+	runtime.ReadMemStats(&m)
+	h.most = max(h.most, int64(m.HeapAlloc)-h.before)
+}
+
+func (h *heap) done() { debug.SetGCPercent(h.percent) }
+
+// Requests that asked for up to 54 GB are answered within the memory that they are
+// given, on the heap as in the counting.
+func TestMemory(t *testing.T) {
+	all, err := cases.Hard()
+	if err != nil || len(all) < 4 {
+		t.Fatalf("%d cases: %v", len(all), err)
+	}
+	const garbage = 4 << 20 // and what is not counted: the problem itself, the plans
+	reached := int64(0)
+	for _, c := range all {
+		for _, limit := range []int64{1, 1 << 16, 1 << 20, 8 << 20, rip.DefaultMemory} {
+			h, polls := watchHeap(), 0
+			r, err := rip.Solve(&c.Problem, rip.Options{RunnersUp: c.Options.RunnersUp, Memory: limit, Stop: func() bool {
+				if polls++; polls%100 == 0 {
+					h.look()
+				}
+				return polls > 6000
+			}})
+			h.look()
+			h.done()
+			if err != nil {
+				t.Fatalf("%s: %v", c.Name, err)
+			}
+			if r.Memory > limit || h.most > limit+limit/8+garbage {
+				t.Errorf("%s, %d bytes: %d counted, %d on the heap", c.Name, limit, r.Memory, h.most)
+			}
+			if r.Memory > 2*h.most+garbage {
+				t.Errorf("%s, %d bytes: %d counted, only %d on the heap", c.Name, limit, r.Memory, h.most)
+			}
+			if r.Proven || r.EndedBy == rip.NoLimit || r.Bound.Cmp(r.Best.Worth) < 0 {
+				t.Errorf("%s, %d bytes: proven %v, ended by %v", c.Name, limit, r.Proven, r.EndedBy)
+			}
+			if got, err := rip.Check(&c.Problem, r.Best.Skew, r.Best.Fence, r.Best.Blades, rip.Options{}); err != nil || len(got.Broken) > 0 {
+				t.Errorf("%s, %d bytes: %v, %v", c.Name, limit, err, got.Broken)
+			}
+			reached = max(reached, h.most)
+		}
+	}
+	if reached < rip.DefaultMemory/4 {
+		t.Errorf("only %d bytes were ever needed", reached)
+	}
+}
+
+// A search that memory ends gives a valid plan and a true bound, and the same whatever
+// ran before it.
+func TestMemoryLimit(t *testing.T) {
+	hard, err := cases.Hard()
+	if err != nil {
+		t.Fatal(err)
+	}
+	ended := 0
+	for seed, done := int64(1), 0; done < 120; seed++ {
+		p := oracle.Problem(seed)
+		if seed%2 == 0 {
+			oracle.Grow(p, seed)
+		}
+		if len(p.Faults()) > 0 {
+			continue
+		}
+		done++
+		o := rip.Options{RunnersUp: int(seed % 3)}
+		best, err := rip.Solve(p, o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, o.Memory = range []int64{1, 2_000, 10_000, 20_000, 40_000, 80_000} {
+			first, err := rip.Solve(p, o)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if first.Memory > o.Memory || first.Best.Worth.Cmp(best.Best.Worth) > 0 || first.Bound.Cmp(best.Best.Worth) < 0 ||
+				first.Proven != (first.EndedBy == rip.NoLimit) {
+				t.Errorf("seed %d, %d bytes: %d held, worth %v, bound %v, optimum %v, ended by %v", seed, o.Memory, first.Memory, first.Best.Worth, first.Bound, best.Best.Worth, first.EndedBy)
+			}
+			if first.Proven && oracle.Written(first.Best) != oracle.Written(best.Best) {
+				t.Errorf("seed %d, %d bytes: proven another plan", seed, o.Memory)
+			}
+			if first.EndedBy == rip.MemoryLimit {
+				ended++
+			}
+			if done%10 == 0 { // another search leaves its memory behind, or none is left
+				polls := 0
+				if _, err := rip.Solve(&hard[done/10%len(hard)].Problem, rip.Options{Stop: func() bool { polls++; return polls > 50 }}); err != nil {
+					t.Fatal(err)
+				}
+			} else {
+				runtime.GC()
+				runtime.GC()
+			}
+			again, err := rip.Solve(p, o)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if fmt.Sprint(*again.Best, again.Bound, again.EndedBy, again.Work, again.Memory) != fmt.Sprint(*first.Best, first.Bound, first.EndedBy, first.Work, first.Memory) {
+				t.Errorf("seed %d, %d bytes: not the same again", seed, o.Memory)
+			}
+		}
+	}
+	if ended < 150 {
+		t.Errorf("only %d searches were ended by memory", ended)
+	}
+}
+
+// The crude bound, over all angles and at that of the board as it is sent, is never
+// below the best plan.
+func TestCrude(t *testing.T) {
+	skewed := 0
+	for seed, done := int64(1), 0; done < 400; seed++ {
+		p := oracle.Problem(seed)
+		if seed%2 == 0 {
+			oracle.Grow(p, seed)
+		}
+		if len(p.Faults()) > 0 {
+			continue
+		}
+		done++
+		r, err := rip.Solve(p, rip.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for what, bound := range rip.CrudeBounds(p) {
+			if bound.Cmp(r.Best.Worth) < 0 {
+				t.Errorf("seed %d: the crude bound %s is %v, the best plan is worth %v", seed, what, bound, r.Best.Worth)
+			}
+		}
+		if p.Saw.Skew > 0 {
+			skewed++
+		}
+	}
+	if skewed < 20 {
+		t.Errorf("only %d boards could be set askew", skewed)
+	}
+}
+
+// A check that is ended at once still gives the setting, and says what ended it.
+func TestCheckLimit(t *testing.T) {
+	for seed := range int64(100) {
+		p := oracle.Problem(seed)
+		if len(p.Faults()) > 0 {
+			continue
+		}
+		r, err := rip.Solve(p, rip.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for want, o := range map[rip.Limit]rip.Options{rip.WorkLimit: {Work: 1}, rip.MemoryLimit: {Memory: 1}} {
+			c, err := rip.Check(p, r.Best.Skew, r.Best.Fence, r.Best.Blades, o)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if c.EndedBy != want || len(c.Plan.Blades) != len(p.Saw.Blades) || c.Plan.Fence != r.Best.Fence || c.Plan.Worth.Cmp(r.Best.Worth) > 0 {
+				t.Errorf("seed %d: ended by %v, plan %v", seed, c.EndedBy, c.Plan)
+			}
+		}
+		c, err := rip.Check(p, r.Best.Skew, r.Best.Fence, r.Best.Blades, rip.Options{})
+		if err != nil || c.EndedBy != rip.NoLimit || c.Plan.Worth != r.Best.Worth {
+			t.Errorf("seed %d: %v, ended by %v", seed, err, c.EndedBy)
+		}
+	}
+}
