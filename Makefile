@@ -23,6 +23,8 @@ soak: fuzz
 	$(GO) run ./clients/linesim orders --seeds 20
 	RIPWRIGHT_FAULTS=200 $(GO) test -count=1 -timeout 120m -v ./clients/linesim/faults
 	$(GO) run ./clients/load --for 30m --callers 3 --lines 2 --runners-up 1 --sample 30s
+	$(GO) run ./clients/worst memory --for 60m
+	$(GO) run ./clients/worst limits --requests 10000
 	RIPWRIGHT_SOAK=10m $(GO) test -count=1 -timeout 30m -v -run TestSoak ./clients/linesim/sim
 	$(GO) run ./solver/internal/bench -seeds 10000 limits
 	RIPWRIGHT_BRUTE=500000 $(GO) test -count=1 -timeout 60m -run 'TestBruteForce' ./solver/rip

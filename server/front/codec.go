@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io"
 	"net/http"
+	"time"
 
 	"github.com/grpc-ecosystem/grpc-gateway/v2/runtime"
 	"google.golang.org/protobuf/encoding/protojson"
@@ -41,7 +42,7 @@ func (c *codec) NewDecoder(r io.Reader) runtime.Decoder {
 		// The generated handlers keep only the text of a decoder's error, so the
 		// error itself is left with the body, where onError finds it.
 		if b.err = wrongMedia; b.json {
-			b.err = decodeFrom(r, m)
+			b.err = decodeFrom(b, m)
 		}
 		return b.err
 	})
@@ -49,6 +50,9 @@ func (c *codec) NewDecoder(r io.Reader) runtime.Decoder {
 
 func decodeFrom(r io.Reader, m proto.Message) error {
 	raw, err := io.ReadAll(r)
+	if b, ok := r.(*body); ok {
+		b.came.at = time.Now()
+	}
 	var big *http.MaxBytesError
 	switch {
 	case errors.As(err, &big):

@@ -109,13 +109,15 @@ type body struct {
 	io.ReadCloser
 	json bool // said to be
 	err  error
+	came *came
 }
 
 func withBody(next http.Handler, most int64) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		r.Body = &body{ReadCloser: http.MaxBytesReader(w, r.Body, most), json: jsonSent(r)}
+		b := &body{ReadCloser: http.MaxBytesReader(w, r.Body, most), json: jsonSent(r), came: &came{}}
+		r.Body = b
 		// The gateway would write what it cannot parse of this into the log.
 		r.Header.Set("Content-Type", "application/json")
-		next.ServeHTTP(w, r)
+		next.ServeHTTP(w, r.WithContext(context.WithValue(r.Context(), cameKey{}, b.came)))
 	})
 }

@@ -35,7 +35,7 @@ func limited(next http.Handler, c Config, mux *runtime.ServeMux) http.Handler {
 // Unary is an interceptor of the gRPC server behind the HTTP side: it takes the
 // caller over.
 func Unary(ctx context.Context, req any, _ *grpc.UnaryServerInfo, next grpc.UnaryHandler) (any, error) {
-	return next(from(ctx), req)
+	return next(withArrival(from(ctx)), req)
 }
 
 // Stream does the same for streams.

@@ -2,6 +2,7 @@ package service
 
 import (
 	"context"
+	"time"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/memory"
@@ -14,6 +15,7 @@ import (
 
 // DrawPlan implements the call of that name.
 func (s *Service) DrawPlan(ctx context.Context, m *ripwrightv1.DrawPlanRequest) (*ripwrightv1.DrawPlanResponse, error) {
+	ctx = s.came(ctx)
 	d, err := wire.Draw(m, s.saws)
 	if err != nil {
 		return nil, refuse.Error(err)
@@ -22,7 +24,7 @@ func (s *Service) DrawPlan(ctx context.Context, m *ripwrightv1.DrawPlanRequest) 
 	var found *rip.Result
 	var broken fault.List
 	var svg []byte
-	took, err := s.turn(ctx, d.Job, memory.Of(m), func() error {
+	took, err := s.turn(ctx, d.Job, memory.Of(m), drawing(d), func() error {
 		if !d.Given {
 			r, err := s.solve(d.Job)
 			if err != nil {
@@ -52,4 +54,14 @@ func (s *Service) DrawPlan(ctx context.Context, m *ripwrightv1.DrawPlanRequest) 
 		return nil, s.failed(ctx, "DrawPlan", m, err)
 	}
 	return answer, nil
+}
+
+// perMark is what a station, a defect or an item takes to be drawn, with what is in
+// its strips, on a slow core.
+const perMark = time.Microsecond
+
+// drawing is about how long a picture takes.
+func drawing(d *wire.Drawing) time.Duration {
+	b := &d.Problem.Board
+	return time.Duration(len(b.Stations)+len(b.Defects)+len(d.Problem.Items)) * perMark
 }

@@ -20,7 +20,7 @@ func (s *Service) Live(ctx context.Context, j *wire.Job, received time.Time, wit
 		ctx, cancel = context.WithDeadline(ctx, received.Add(within))
 		defer cancel()
 	}
-	took, err = s.turn(ctx, j, 0, func() (err error) {
+	took, err = s.turn(ctx, j, 0, 0, func() (err error) {
 		r, err = s.solve(j)
 		return err
 	})

@@ -12,6 +12,7 @@ import (
 	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/arrival"
 	"github.com/ripwright/ripwright/server/caller"
 	"github.com/ripwright/ripwright/server/gate"
 	"github.com/ripwright/ripwright/server/memory"
@@ -107,14 +108,21 @@ func New(saws wire.Saws, cfg Config, watch Watcher, now func() time.Time) *Servi
 	return &Service{saws: saws, cfg: cfg, gate: boards, watch: watch, now: now}
 }
 
+// came has limits of time count from now where nobody knows when the request had come.
+func (s *Service) came(ctx context.Context) context.Context {
+	now := s.now()
+	return arrival.With(ctx, arrival.Of(ctx, now))
+}
+
 // SolveBoard implements the call of that name.
 func (s *Service) SolveBoard(ctx context.Context, m *ripwrightv1.SolveBoardRequest) (*ripwrightv1.SolveBoardResponse, error) {
+	ctx = s.came(ctx)
 	j, err := wire.Solve(m, s.saws)
 	if err != nil {
 		return nil, refuse.Error(err)
 	}
 	var r *rip.Result
-	took, err := s.turn(ctx, j, memory.Of(m), func() (err error) {
+	took, err := s.turn(ctx, j, memory.Of(m), 0, func() (err error) {
 		r, err = s.solve(j)
 		return err
 	})
@@ -135,13 +143,14 @@ func (s *Service) SolveBoard(ctx context.Context, m *ripwrightv1.SolveBoardReque
 
 // CheckPlan implements the call of that name.
 func (s *Service) CheckPlan(ctx context.Context, m *ripwrightv1.CheckPlanRequest) (*ripwrightv1.CheckPlanResponse, error) {
+	ctx = s.came(ctx)
 	j, err := wire.Check(m, s.saws)
 	if err != nil {
 		return nil, refuse.Error(err)
 	}
 	var c *rip.Checked
 	var best *rip.Result
-	took, err := s.turn(ctx, j, memory.Of(m), func() (err error) {
+	took, err := s.turn(ctx, j, memory.Of(m), 0, func() (err error) {
 		if c, err = s.cfg.Solver.Check(j); err != nil {
 			return err
 		}
@@ -162,9 +171,10 @@ func (s *Service) CheckPlan(ctx context.Context, m *ripwrightv1.CheckPlanRequest
 }
 
 // turn waits for a free solver and runs work on it, stopped in time to answer. holds
-// is what the request holds meanwhile, in bytes. The error is a status or what work
-// gave.
-func (s *Service) turn(ctx context.Context, j *wire.Job, holds int64, work func() error) (time.Duration, error) {
+// is what the request holds meanwhile, in bytes, write what is to be kept of its own
+// limit for writing the answer out, where that takes long. The error is a status or
+// what work gave.
+func (s *Service) turn(ctx context.Context, j *wire.Job, holds int64, write time.Duration, work func() error) (time.Duration, error) {
 	if !s.cfg.Room.Take(holds) {
 		s.watch.Shed()
 		s.watch.TurnedAway(caller.Of(ctx), "memory")
@@ -172,6 +182,7 @@ func (s *Service) turn(ctx context.Context, j *wire.Job, holds int64, work func(
 	}
 	defer s.cfg.Room.Give(holds)
 	asked, waited := s.now(), traces.Begin(ctx, "wait for a solver")
+	read := asked.Sub(arrival.Of(ctx, asked))
 	err := s.gate.Enter(ctx)
 	waited()
 	if err != nil {
@@ -184,7 +195,8 @@ func (s *Service) turn(ctx context.Context, j *wire.Job, holds int64, work func(
 		return 0, status.FromContextError(err).Err()
 	}
 	j.Options.Memory = s.cfg.Memory
-	j.Options.Stop = stopper(ctx, s.now, start, j.TimeLimit, s.cfg.Longest)
+	// Limits count from when the request had come, but for the time that it waited.
+	j.Options.Stop = stopper(ctx, s.now, start.Add(-read-write), j.TimeLimit, s.cfg.Longest)
 	s.watch.Solving(1)
 	defer s.watch.Solving(-1)
 	defer traces.Begin(ctx, "solve")()

@@ -13,8 +13,9 @@ import (
 // edge gives the points of an edge of the board from its leading end on.
 func (d *drawing) edge(height func(wood.Station) unit.Length) []string {
 	st := d.board.Stations
-	at := func(x, y unit.Length) string { return fmt.Sprintf("%s %s", d.f.x(x), d.f.y(y)) }
-	points := []string{at(0, height(st[0]))}
+	at := func(x, y unit.Length) string { return string(d.f.y(y).Append(append(d.f.x(x).Append(nil), ' '))) }
+	points := make([]string, 1, len(st)+2)
+	points[0] = at(0, height(st[0]))
 	for _, s := range st {
 		points = append(points, at(s.X, height(s)))
 	}

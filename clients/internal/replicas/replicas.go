@@ -74,9 +74,17 @@ func (r *Replica) Kill() {
 
 // Drain asks it to end and waits until it has. The error is its exit status.
 func (r *Replica) Drain() error {
-	if err := r.cmd.Process.Signal(syscall.SIGTERM); err != nil {
+	if err := r.Signal(syscall.SIGTERM); err != nil {
 		return err
 	}
+	return r.Wait()
+}
+
+// Signal sends it a signal.
+func (r *Replica) Signal(s os.Signal) error { return r.cmd.Process.Signal(s) }
+
+// Wait waits until it has ended. The error is its exit status.
+func (r *Replica) Wait() error {
 	<-r.read
 	return r.cmd.Wait()
 }

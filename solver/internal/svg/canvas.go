@@ -7,6 +7,7 @@ import (
 	"encoding/xml"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -17,13 +18,22 @@ type Px int64
 const Pixel Px = 100
 
 // String writes it as SVG does, without needless zeros.
-func (p Px) String() string {
-	sign := ""
+func (p Px) String() string { return string(p.Append(nil)) }
+
+// Append appends the same: an edge of a board has thousands of them.
+func (p Px) Append(to []byte) []byte {
 	if p < 0 {
-		sign, p = "-", -p
+		to, p = append(to, '-'), -p
 	}
-	text := fmt.Sprintf("%s%d.%02d", sign, p/Pixel, p%Pixel)
-	return strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
+	to = strconv.AppendInt(to, int64(p/Pixel), 10)
+	switch rest := byte(p % Pixel); {
+	case rest == 0:
+	case rest%10 == 0:
+		to = append(to, '.', '0'+rest/10)
+	default:
+		to = append(to, '.', '0'+rest/10, '0'+rest%10)
+	}
+	return to
 }
 
 // Canvas is a drawing as it grows. The zero value is an empty one.

@@ -1,0 +1,137 @@
+package main
+
+import (
+	"context"
+	"fmt"
+
+	"google.golang.org/grpc"
+	"google.golang.org/protobuf/proto"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// call is one that the service serves: ask draws a request and gives what sends it.
+type call struct {
+	name string
+	// draw gives the request and what it is answered into; limit is the time that it
+	// may take, in ms.
+	draw func(g *genes, limit float64) (request, answer proto.Message)
+	// planning is long: its limit is the request's own.
+	planning bool
+}
+
+var calls = []call{
+	{name: "RipService/SolveBoard", draw: func(g *genes, limit float64) (proto.Message, proto.Message) {
+		j := g.job()
+		j.options.TimeLimitMs = limit
+		return &ripwrightv1.SolveBoardRequest{Board: j.board, Order: j.order, Options: j.options,
+			SawChoice: &ripwrightv1.SolveBoardRequest_Saw{Saw: j.saw}}, &ripwrightv1.SolveBoardResponse{}
+	}},
+	{name: "RipService/CheckPlan", draw: func(g *genes, limit float64) (proto.Message, proto.Message) {
+		j := g.job()
+		j.options.TimeLimitMs, j.options.RunnersUp = limit, 0
+		fence, at := standing(j.saw)
+		return &ripwrightv1.CheckPlanRequest{Board: j.board, Order: j.order, Options: j.options, FenceMm: &fence, BladesMm: at,
+			SawChoice: &ripwrightv1.CheckPlanRequest_Saw{Saw: j.saw}}, &ripwrightv1.CheckPlanResponse{}
+	}},
+	{name: "RipService/DrawPlan", draw: func(g *genes, limit float64) (proto.Message, proto.Message) {
+		j := g.job()
+		j.options.TimeLimitMs, j.options.RunnersUp = limit, 0
+		m := &ripwrightv1.DrawPlanRequest{Board: j.board, Order: j.order, Options: j.options, SawChoice: &ripwrightv1.DrawPlanRequest_Saw{Saw: j.saw}}
+		if g.chance(0.3) {
+			fence, at := standing(j.saw)
+			m.Setting = &ripwrightv1.Setting{FenceMm: &fence, BladesMm: at}
+		}
+		return m, &ripwrightv1.DrawPlanResponse{}
+	}},
+	{name: "PlanningService/PlanValues", planning: true, draw: func(g *genes, limit float64) (proto.Message, proto.Message) {
+		return &ripwrightv1.PlanValuesRequest{SawChoice: &ripwrightv1.PlanValuesRequest_Saw{Saw: g.saw(1000, false)}, TimeLimitMs: limit,
+			Lumber: g.lumber(), Order: g.order(100, true), Gap: g.one(0, 1e-9, 0.1)}, &ripwrightv1.PlanValuesResponse{}
+	}},
+	{name: "PlanningService/QuoteOrder", planning: true, draw: func(g *genes, limit float64) (proto.Message, proto.Message) {
+		m := &ripwrightv1.QuoteOrderRequest{SawChoice: &ripwrightv1.QuoteOrderRequest_Saw{Saw: g.saw(1000, false)}, TimeLimitMs: limit,
+			Lumber: g.lumber(), Order: g.order(100, true), Runs: int32(g.one(0, 100, 1000)), Compare: g.chance(0.5),
+			MostBoards: int32(g.one(0, 100, 100_000))}
+		if g.chance(0.5) {
+			every := int32(g.one(0, 1, 10))
+			m.ReplanBoards = &every
+		}
+		return m, &ripwrightv1.QuoteOrderResponse{}
+	}},
+	{name: "PlanningService/PlanArbor", planning: true, draw: func(g *genes, limit float64) (proto.Message, proto.Message) {
+		m := &ripwrightv1.PlanArborRequest{SawChoice: &ripwrightv1.PlanArborRequest_Saw{Saw: g.saw(1000, true)}, TimeLimitMs: limit,
+			Lumber: g.lumber(), Settings: int32(g.one(0, 10_000, 100_000)), Suggestions: 50,
+			Spacers: &ripwrightv1.Spacers{IncrementMm: g.one(0.01, 0.1, 1, 10), MinMm: -5000, MaxMm: 5000}}
+		for range g.count(1, 50) {
+			m.Orders = append(m.Orders, &ripwrightv1.WeightedOrder{Order: g.order(20, false)})
+		}
+		return m, &ripwrightv1.PlanArborResponse{}
+	}},
+	{name: "PlanningService/SequenceOrders", planning: true, draw: func(g *genes, _ float64) (proto.Message, proto.Message) {
+		m := &ripwrightv1.SequenceOrdersRequest{Change: &ripwrightv1.ChangeTime{SetupMin: 10, PerBladeMin: 5}}
+		n, arbors, blades := g.count(1, 200), g.count(1, 8), g.count(1, mostBlades)
+		if g.chance(0.3) {
+			n = 14 // the most of which all sequences are looked at
+		}
+		due := g.next()
+		r := g.stream()
+		for i := range n {
+			j := &ripwrightv1.SequenceJob{OrderId: fmt.Sprint("o", i)}
+			if r.Float64() < due {
+				at := 1 + 1e4*r.Float64()
+				j.DueMin = &at
+			}
+			for range arbors {
+				a := &ripwrightv1.ArborSetting{RunMin: 1 + 99*r.Float64()}
+				for at := range blades {
+					a.FixedMm = append(a.FixedMm, float64(100*at+10*r.IntN(9)))
+				}
+				j.Arbors = append(j.Arbors, a)
+			}
+			m.Jobs = append(m.Jobs, j)
+		}
+		return m, &ripwrightv1.SequenceOrdersResponse{}
+	}},
+	{name: "TallyService/TallyPack", planning: true, draw: func(g *genes, _ float64) (proto.Message, proto.Message) {
+		m := &ripwrightv1.TallyPackRequest{}
+		packs, left, profiles := g.count(1, 50), 50_000, g.chance(0.5)
+		stations := g.count(1, 200)
+		r := g.stream()
+		for i := range packs {
+			p := &ripwrightv1.Pack{PackId: fmt.Sprint("p", i), Species: "white oak", NominalThicknessIn: 1}
+			n := min(left/(packs-i), 20_000)
+			left -= n
+			if profiles { // what fits the longest body
+				n = min(n, 3_000_000/packs/(27*stations))
+			}
+			for k := range max(n, 1) {
+				b := &ripwrightv1.TallyBoard{BoardId: fmt.Sprint(k)}
+				if profiles {
+					b.Size = &ripwrightv1.TallyBoard_Profile{Profile: edge(r, stations)}
+				} else {
+					b.Size = &ripwrightv1.TallyBoard_Metric{Metric: &ripwrightv1.MetricSize{WidthMm: 100 + 200*r.Float64(), LengthMm: 2000 + 2000*r.Float64(), ThicknessMm: 27}}
+				}
+				p.Boards = append(p.Boards, b)
+			}
+			m.Packs = append(m.Packs, p)
+		}
+		return m, &ripwrightv1.TallyPackResponse{}
+	}},
+}
+
+// send sends a request and waits for its answer.
+func (c *call) send(ctx context.Context, conn *grpc.ClientConn, request, answer proto.Message) error {
+	return conn.Invoke(ctx, "/ripwright.v1."+c.name, request, answer, grpc.MaxCallRecvMsgSize(64<<20))
+}
+
+// standing is where fence and blades may be said to stand.
+func standing(s *ripwrightv1.Saw) (fence float64, at []float64) {
+	for i, b := range s.GetBlades() {
+		if b.GetMoving() != nil {
+			at = append(at, float64(i)*70)
+		} else {
+			at = append(at, b.GetFixedMm())
+		}
+	}
+	return s.GetFence().GetMaxMm(), at
+}

@@ -1,0 +1,59 @@
+package main
+
+import (
+	"math/rand/v2"
+	"slices"
+)
+
+// genes are what a request is drawn from: the same genes make the same request, and
+// genes that differ in a few make one that is nearly the same.
+type genes struct {
+	v  []float64 // 0 to 1
+	at int
+}
+
+const length = 60
+
+func fresh(r *rand.Rand) *genes {
+	g := &genes{v: make([]float64, length)}
+	for i := range g.v {
+		g.v[i] = r.Float64()
+	}
+	return g
+}
+
+// near changes a few of them.
+func (g *genes) near(r *rand.Rand) *genes {
+	n := &genes{v: slices.Clone(g.v)}
+	for range 1 + r.IntN(6) {
+		n.v[r.IntN(length)] = r.Float64()
+	}
+	return n
+}
+
+func (g *genes) next() float64 {
+	g.at++
+	return g.v[(g.at-1)%length]
+}
+
+// between draws a number; edge values are what limits are tried at, so a quarter of
+// the draws are the greater end.
+func (g *genes) between(lo, hi float64) float64 {
+	if p := g.next(); p < 0.75 {
+		return lo + (hi-lo)*p/0.75
+	}
+	return hi
+}
+
+func (g *genes) count(lo, hi int) int { return int(g.between(float64(lo), float64(hi)+0.999)) }
+
+// one draws one of some values.
+func (g *genes) one(of ...float64) float64 { return of[min(int(g.next()*float64(len(of))), len(of)-1)] }
+
+func (g *genes) chance(p float64) bool { return g.next() < p }
+
+// stream gives random numbers for what there are many of: edges, defects, items.
+func (g *genes) stream() *rand.Rand { return rand.New(rand.NewPCG(uint64(g.next()*1e9), 17)) }
+
+// grid puts a length in mm on a step, as scanners and people say them.
+func grid(v, step float64) float64 { return float64(int64(v/step+0.5)) * step }

@@ -1,0 +1,262 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"time"
+
+	"google.golang.org/grpc/codes"
+	"google.golang.org/grpc/status"
+	"google.golang.org/protobuf/proto"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// What the service promises on an idle core: nearly all answers leave within usual of
+// their limit, none later than most; a call that is left ends within left.
+const (
+	usual = 10 * time.Millisecond
+	most  = 25 * time.Millisecond
+	left  = 20 * time.Millisecond
+	// part of the answers that usual is for.
+	part = 0.999
+)
+
+// late is how late one answer was: by the clock, and by how much of a processor the
+// service used beyond the limit, all its threads together.
+type late struct {
+	what       string
+	wall, core time.Duration
+}
+
+// limits sends requests with a limit of time, one after the other, and leaves others.
+func limits(o options) error {
+	s, err := start("--longest-solve", "10s")
+	if err != nil {
+		return err
+	}
+	defer s.end()
+	r := rand.New(rand.NewPCG(o.seed, 5))
+	all, err := known()
+	if err != nil {
+		return err
+	}
+	names := make([]string, 0, len(all))
+	for name := range all {
+		names = append(names, name)
+	}
+	slices.Sort(names)
+	var answers, control, gone []late
+	for n := 0; n < o.n; n++ {
+		limit := time.Duration(1+r.IntN(150)) * time.Millisecond
+		g := fresh(r)
+		var what string
+		var ask func(context.Context, float64) error
+		var l *oneLine
+		var err error
+		switch k := r.IntN(5); {
+		case k == 0:
+			what = names[r.IntN(len(names))]
+			m := all[what]
+			ask = func(ctx context.Context, ms float64) error {
+				c := proto.CloneOf(m)
+				if c.Options == nil {
+					c.Options = &ripwrightv1.SolveOptions{}
+				}
+				c.Options.TimeLimitMs = ms
+				_, err := s.boards().SolveBoard(ctx, c)
+				return err
+			}
+		case k < 4:
+			c := &calls[k-1]
+			what = c.name
+			request, answer := c.draw(g, 0)
+			ask = func(ctx context.Context, ms float64) error {
+				setLimit(request, ms)
+				return c.send(ctx, s.conn, request, answer)
+			}
+		default:
+			what = "RipService/RunLine"
+			l, err = open(s, g)
+			if status.Code(err) == codes.InvalidArgument {
+				continue
+			} else if err != nil {
+				return fmt.Errorf("%s: %w", what, err)
+			}
+			defer l.leave()
+			ask = l.ask
+		}
+		free := func() error { return nil }
+		if l != nil {
+			free = l.free
+		}
+		// The control is the same request with hardly any time: what its answer takes is
+		// for sending, reading, making ready and writing out, and is in the other one too.
+		c, err := one(s, "control", ask, 0)
+		if status.Code(err) == codes.InvalidArgument {
+			continue
+		}
+		var a late
+		if err == nil {
+			err = free()
+		}
+		if err == nil {
+			a, err = one(s, fmt.Sprintf("%s, request %d, limit %v", what, n, limit), ask, limit)
+		}
+		if err != nil {
+			return fmt.Errorf("%s, seed %d, request %d, limit %v: %w", what, o.seed, n, limit, err)
+		}
+		control, answers = append(control, c), append(answers, a)
+		if o.verbose {
+			fmt.Printf("%4d %-40s limit %6v, late %8v, of a processor %8v, control %v\n", n, what, limit,
+				a.wall.Round(time.Microsecond), a.core.Round(time.Microsecond), c.core.Round(time.Microsecond))
+		}
+		if err := free(); err != nil {
+			return fmt.Errorf("%s, request %d: %w", what, n, err)
+		}
+		if n%10 == 0 {
+			e, err := leave(s, what, ask)
+			if err != nil {
+				return err
+			}
+			gone = append(gone, e)
+		}
+	}
+	return errors.Join(
+		tell("answers with hardly any time (control)", control, 0, 0),
+		tell("answers beyond their limit", answers, usual, most),
+		tell("calls beyond their caller", gone, left, left),
+	)
+}
+
+// one sends a request with a limit. How late its answer is counts from the limit's end
+// after it was sent.
+func one(s *service, what string, ask func(context.Context, float64) error, limit time.Duration) (late, error) {
+	over := make(chan spent, 1)
+	began := time.Now()
+	end := time.AfterFunc(limit, func() { over <- times(s.PID()) })
+	err := ask(context.Background(), max(float64(limit)/float64(time.Millisecond), 0.001))
+	wall := time.Since(began) - limit
+	if end.Stop() {
+		return late{what, wall, 0}, err // it came in time
+	}
+	return late{what, wall, times(s.PID()).since(<-over).ran}, err
+}
+
+// tell prints how late answers were and says whether that is too late. Whether it is
+// goes by the processor's time, as a machine that is busy has the service wait.
+func tell(what string, all []late, usual, most time.Duration) error {
+	if len(all) == 0 {
+		return fmt.Errorf("there are no %s", what)
+	}
+	line := func(name string, get func(late) time.Duration) (at999, worst late) {
+		slices.SortFunc(all, func(a, b late) int { return int(get(a) - get(b)) })
+		at999, worst = all[min(int(part*float64(len(all))), len(all)-1)], all[len(all)-1]
+		fmt.Printf("%s, %s: median %v, %g %% %v, last %v (%s)\n", what, name, get(all[len(all)/2]).Round(time.Microsecond), 100*part,
+			get(at999).Round(time.Microsecond), get(worst).Round(time.Microsecond), worst.what)
+		return at999, worst
+	}
+	line("by the clock", func(l late) time.Duration { return l.wall })
+	at, worst := line("of a processor", func(l late) time.Duration { return l.core })
+	if most == 0 {
+		return nil
+	}
+	if at.core > usual && len(all) >= 1000 || worst.core > most {
+		return fmt.Errorf("%s: %v and %v at most are promised", what, usual, most)
+	}
+	return nil
+}
+
+func setLimit(m proto.Message, ms float64) {
+	switch m := m.(type) {
+	case *ripwrightv1.SolveBoardRequest:
+		m.Options.TimeLimitMs = ms
+	case *ripwrightv1.CheckPlanRequest:
+		m.Options.TimeLimitMs = ms
+	case *ripwrightv1.DrawPlanRequest:
+		m.Options.TimeLimitMs = ms
+	}
+}
+
+// oneLine is a line whose boards are all the same.
+type oneLine struct {
+	stream ripwrightv1.RipService_RunLineClient
+	board  *ripwrightv1.Board
+	n      int32
+	held   bool // the last board waits for its confirmation
+	leave  context.CancelFunc
+}
+
+func open(s *service, g *genes) (*oneLine, error) {
+	j := g.job()
+	l := &oneLine{board: j.board}
+	var ctx context.Context
+	ctx, l.leave = context.WithCancel(context.Background())
+	var err error
+	if l.stream, err = s.boards().RunLine(ctx); err != nil {
+		return nil, err
+	}
+	_, err = l.say(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: &ripwrightv1.LineSetUp{RunId: "w",
+		Order: j.order, Options: j.options, SawChoice: &ripwrightv1.LineSetUp_Saw{Saw: j.saw}}}})
+	return l, err
+}
+
+func (l *oneLine) say(m *ripwrightv1.RunLineRequest) (*ripwrightv1.RunLineResponse, error) {
+	l.n++
+	m.Sequence = l.n
+	if err := l.stream.Send(m); err != nil {
+		_, err = l.stream.Recv()
+		return nil, err
+	}
+	return l.stream.Recv()
+}
+
+// ask has a board answered in so many ms. Before that it lets go of the last one.
+func (l *oneLine) ask(ctx context.Context, ms float64) error {
+	defer context.AfterFunc(ctx, l.leave)()
+	answer, err := l.say(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{Board: l.board, AnswerWithinMs: ms}}})
+	l.held = answer.GetPlan() != nil
+	return err // that it was too late is an answer as well
+}
+
+// free confirms that the last board was not cut.
+func (l *oneLine) free() error {
+	if !l.held {
+		return nil
+	}
+	_, err := l.say(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Confirmation{Confirmation: &ripwrightv1.CutConfirmation{
+		BoardSequence: l.n, Outcome: ripwrightv1.CutOutcome_CUT_OUTCOME_NOT_CUT}}})
+	return err
+}
+
+// quiet is how much of a processor a service without calls may use in a while.
+const (
+	while = 4 * time.Millisecond
+	quiet = 400 * time.Microsecond
+)
+
+// leave leaves a call after 60 ms and sees for how long the service goes on. A search
+// that had ended by then shows nothing and counts as quiet at once.
+func leave(s *service, what string, ask func(context.Context, float64) error) (late, error) {
+	ctx, cancel := context.WithTimeout(context.Background(), 60*time.Millisecond)
+	defer cancel()
+	err := ask(ctx, 5000)
+	cancel()
+	if c := status.Code(err); err != nil && c != codes.DeadlineExceeded && c != codes.Canceled {
+		return late{}, fmt.Errorf("%s, left: %w", what, err)
+	}
+	began, before := time.Now(), times(s.PID())
+	last := before
+	for end := time.Duration(0); time.Since(began) < 10*time.Second; {
+		time.Sleep(while)
+		now := times(s.PID())
+		if now.since(last).ran < quiet {
+			return late{what, end, last.since(before).ran}, nil
+		}
+		last, end = now, time.Since(began)
+	}
+	return late{}, fmt.Errorf("%s goes on for 10 s after its caller left", what)
+}

@@ -1,0 +1,49 @@
+// Command worst starts the service as a process, draws the worst requests that its
+// published limits let through, for every call and for live lines, and looks at what
+// the process makes of them from outside. It ends with 1 where the service does not
+// keep what its guides promise.
+//
+//	worst memory   resident memory in a container of 512 MiB, by hill climbing
+//	worst limits   answers within their limits of time, and calls that are left
+//	worst stop     what signals do during hard searches
+//
+// A machine that is busy with other work makes answers late that the service has
+// given in time. So everything timed is told beside what the service's threads waited
+// for a processor meanwhile and beside a control, and only what they cannot explain
+// counts.
+package main
+
+import (
+	"fmt"
+	"os"
+	"time"
+
+	"github.com/spf13/pflag"
+)
+
+type options struct {
+	seed    uint64
+	long    time.Duration // of memory
+	n       int           // requests of limits
+	atOnce  int
+	verbose bool
+}
+
+func main() {
+	var o options
+	pflag.Uint64Var(&o.seed, "seed", 1, "what requests are drawn from")
+	pflag.DurationVar(&o.long, "for", time.Minute, "memory: how long to look for worse requests")
+	pflag.IntVar(&o.n, "requests", 300, "limits: how many requests with a limit")
+	pflag.IntVar(&o.atOnce, "at-once", 4, "memory: how many copies of a request are sent at once, half of them as JSON")
+	pflag.BoolVar(&o.verbose, "verbose", false, "tell of every request")
+	pflag.Parse()
+	run := map[string]func(options) error{"memory": memory, "limits": limits, "stop": stop}[pflag.Arg(0)]
+	if run == nil || pflag.NArg() != 1 {
+		fmt.Fprintln(os.Stderr, "worst: say memory, limits or stop; see --help")
+		os.Exit(2)
+	}
+	if err := run(o); err != nil {
+		fmt.Fprintln(os.Stderr, "worst:", err)
+		os.Exit(1)
+	}
+}

@@ -1,0 +1,139 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"net/http"
+	"os"
+
+	"google.golang.org/grpc"
+	"google.golang.org/grpc/codes"
+	"google.golang.org/grpc/credentials/insecure"
+	"google.golang.org/grpc/status"
+	"google.golang.org/protobuf/encoding/protojson"
+	"google.golang.org/protobuf/proto"
+
+	"github.com/ripwright/ripwright/clients/internal/replicas"
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/testdata/cases/hard"
+)
+
+// memoryLimit is what the guides have for a container of 512 MiB.
+const memoryLimit = "460MiB"
+
+// mostBody is the longest that the service takes unless it is told otherwise.
+const mostBody = 4 << 20
+
+// errLong is the error of a request that is longer than that as JSON.
+var errLong = errors.New("is too long as JSON")
+
+// service is one that runs.
+type service struct {
+	*replicas.Replica
+	conn *grpc.ClientConn
+	dir  string
+}
+
+// start builds and starts it, with default settings beside args.
+func start(args ...string) (*service, error) {
+	dir, err := os.MkdirTemp("", "worst")
+	if err != nil {
+		return nil, err
+	}
+	s := &service{dir: dir}
+	program, err := replicas.Build(dir)
+	if err == nil {
+		err = os.Setenv("GOMEMLIMIT", memoryLimit)
+	}
+	if err == nil {
+		s.Replica, err = replicas.Launch(program, args...)
+	}
+	if err == nil {
+		s.conn, err = grpc.NewClient(s.GRPC, grpc.WithTransportCredentials(insecure.NewCredentials()))
+	}
+	if err != nil {
+		s.end()
+		return nil, err
+	}
+	return s, nil
+}
+
+// end kills it.
+func (s *service) end() {
+	if s.conn != nil {
+		_ = s.conn.Close()
+	}
+	if s.Replica != nil {
+		s.Kill()
+	}
+	_ = os.RemoveAll(s.dir)
+}
+
+func (s *service) boards() ripwrightv1.RipServiceClient {
+	return ripwrightv1.NewRipServiceClient(s.conn)
+}
+
+// paths are where JSON callers find the calls.
+var paths = map[string]string{
+	"RipService/SolveBoard": "/v1/boards:solve", "RipService/CheckPlan": "/v1/boards:check", "RipService/DrawPlan": "/v1/boards:draw",
+	"PlanningService/PlanValues": "/v1/orders:values", "PlanningService/QuoteOrder": "/v1/orders:quote", "PlanningService/PlanArbor": "/v1/arbors:plan",
+	"PlanningService/SequenceOrders": "/v1/orders:sequence", "TallyService/TallyPack": "/v1/packs:tally",
+}
+
+// post sends a request as JSON. The error has the status as gRPC callers get it.
+func (s *service) post(ctx context.Context, c *call, request proto.Message) error {
+	body, err := protojson.MarshalOptions{UseProtoNames: true}.Marshal(request)
+	if err != nil {
+		return err
+	}
+	if len(body) > mostBody {
+		return errLong
+	}
+	return s.postText(ctx, paths[c.name], body)
+}
+
+func (s *service) postText(ctx context.Context, path string, body []byte) error {
+	r, err := http.NewRequestWithContext(ctx, http.MethodPost, "http://"+s.HTTP+path, bytes.NewReader(body))
+	if err != nil {
+		return err
+	}
+	answer, err := http.DefaultClient.Do(r)
+	if err != nil {
+		return err
+	}
+	defer func() { _ = answer.Body.Close() }()
+	text, err := io.ReadAll(answer.Body)
+	if err != nil {
+		return err
+	}
+	code := map[int]codes.Code{http.StatusOK: codes.OK, http.StatusBadRequest: codes.InvalidArgument, http.StatusTooManyRequests: codes.ResourceExhausted,
+		http.StatusRequestEntityTooLarge: codes.InvalidArgument, http.StatusGatewayTimeout: codes.DeadlineExceeded}
+	if c, known := code[answer.StatusCode]; known {
+		return status.Errorf(c, "%s", text[:min(len(text), 300)])
+	}
+	return fmt.Errorf("%s: %s", answer.Status, text[:min(len(text), 300)])
+}
+
+// known gives the requests that were once too much, as SolveBoard takes them.
+func known() (map[string]*ripwrightv1.SolveBoardRequest, error) {
+	all := map[string]*ripwrightv1.SolveBoardRequest{}
+	entries, err := hard.Files.ReadDir(".")
+	if err != nil {
+		return nil, err
+	}
+	for _, e := range entries {
+		text, err := hard.Files.ReadFile(e.Name())
+		if err != nil {
+			return nil, err
+		}
+		m := &ripwrightv1.SolveBoardRequest{}
+		if err := protojson.Unmarshal(text, m); err != nil {
+			return nil, fmt.Errorf("%s: %w", e.Name(), err)
+		}
+		all[e.Name()] = m
+	}
+	return all, nil
+}
