@@ -6,7 +6,8 @@ import (
 	"runtime/debug"
 	"testing"
 
-	"github.com/ripwright/ripwright/solver/internal/oracle"
+	"github.com/ripwright/ripwright/solver/internal/agree"
+	"github.com/ripwright/ripwright/solver/internal/drawn"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/testdata/cases"
 )
@@ -87,13 +88,7 @@ func TestMemoryLimit(t *testing.T) {
 	}
 	ended := 0
 	for seed, done := int64(1), 0; done < 120; seed++ {
-		p := oracle.Problem(seed)
-		if seed%2 == 0 {
-			oracle.Grow(p, seed)
-		}
-		if len(p.Faults()) > 0 {
-			continue
-		}
+		p := agree.Problem(drawn.Draw(seed, 0))
 		done++
 		o := rip.Options{RunnersUp: int(seed % 3)}
 		best, err := rip.Solve(p, o)
@@ -109,7 +104,7 @@ func TestMemoryLimit(t *testing.T) {
 				first.Proven != (first.EndedBy == rip.NoLimit) {
 				t.Errorf("seed %d, %d bytes: %d held, worth %v, bound %v, optimum %v, ended by %v", seed, o.Memory, first.Memory, first.Best.Worth, first.Bound, best.Best.Worth, first.EndedBy)
 			}
-			if first.Proven && oracle.Written(first.Best) != oracle.Written(best.Best) {
+			if first.Proven && agree.Written(first.Best) != agree.Written(best.Best) {
 				t.Errorf("seed %d, %d bytes: proven another plan", seed, o.Memory)
 			}
 			if first.EndedBy == rip.MemoryLimit {
@@ -143,13 +138,7 @@ func TestMemoryLimit(t *testing.T) {
 func TestCrude(t *testing.T) {
 	skewed := 0
 	for seed, done := int64(1), 0; done < 400; seed++ {
-		p := oracle.Problem(seed)
-		if seed%2 == 0 {
-			oracle.Grow(p, seed)
-		}
-		if len(p.Faults()) > 0 {
-			continue
-		}
+		p := agree.Problem(drawn.Draw(seed, 0))
 		done++
 		r, err := rip.Solve(p, rip.Options{})
 		if err != nil {
@@ -172,10 +161,7 @@ func TestCrude(t *testing.T) {
 // A check that is ended at once still gives the setting, and says what ended it.
 func TestCheckLimit(t *testing.T) {
 	for seed := range int64(100) {
-		p := oracle.Problem(seed)
-		if len(p.Faults()) > 0 {
-			continue
-		}
+		p := agree.Problem(drawn.Draw(seed, 0))
 		r, err := rip.Solve(p, rip.Options{})
 		if err != nil {
 			t.Fatal(err)

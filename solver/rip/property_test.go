@@ -13,7 +13,8 @@ import (
 	"testing"
 
 	"github.com/ripwright/ripwright/solver/fault"
-	"github.com/ripwright/ripwright/solver/internal/oracle"
+	"github.com/ripwright/ripwright/solver/internal/agree"
+	"github.com/ripwright/ripwright/solver/internal/drawn"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/saw"
@@ -25,13 +26,7 @@ import (
 func each(t *testing.T, n int, f func(seed int64, p *rip.Problem, r *rip.Result)) {
 	t.Helper()
 	for seed, done := int64(1_000_000), 0; done < n; seed++ {
-		p := oracle.Problem(seed)
-		if seed%2 == 0 {
-			oracle.Grow(p, seed)
-		}
-		if len(p.Faults()) > 0 {
-			continue
-		}
+		p := agree.Problem(drawn.Draw(seed, 0))
 		r, err := rip.Solve(p, rip.Options{})
 		if err != nil {
 			t.Fatal(err)
@@ -80,7 +75,7 @@ func TestSameInAnotherProcess(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, plan := range append([]*rip.Plan{r.Best}, r.RunnersUp...) {
-			fmt.Fprintln(h, seed, oracle.Written(plan), plan.Account, r.Work)
+			fmt.Fprintln(h, seed, agree.Written(plan), plan.Account, r.Work)
 		}
 	})
 	sum := hex.EncodeToString(h.Sum(nil))

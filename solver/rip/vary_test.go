@@ -1,12 +1,13 @@
 package rip_test
 
 import (
-	"fmt"
+	"errors"
 	"os"
 	"strconv"
 	"testing"
 
-	"github.com/ripwright/ripwright/solver/internal/oracle"
+	"github.com/ripwright/ripwright/solver/internal/agree"
+	"github.com/ripwright/ripwright/solver/internal/drawn"
 	"github.com/ripwright/ripwright/solver/internal/vary"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/testdata/cases"
@@ -35,7 +36,7 @@ func variations(t *testing.T, n int) {
 	}
 	for _, c := range all {
 		t.Run(c.Name, func(t *testing.T) {
-			if err := asOracle(&c.Problem, c.Options); err != nil {
+			if err := asOracle(&c.Problem, 0, c.Options); err != nil {
 				t.Errorf("as it was found: %v", err)
 			}
 			wrong := 0
@@ -45,7 +46,7 @@ func variations(t *testing.T, n int) {
 				if seed%3 == 0 { // who may stop a search has it dive first
 					o.Stop = func() bool { return false }
 				}
-				if err := asOracle(p, o); err != nil {
+				if err := asOracle(p, seed, o); err != nil {
 					if wrong++; wrong <= 3 {
 						t.Errorf("variation %d: %v\n%+v", seed, err, p)
 					}
@@ -57,20 +58,10 @@ func variations(t *testing.T, n int) {
 }
 
 // asOracle solves a problem and says how that differs from trying everything.
-func asOracle(p *rip.Problem, o rip.Options) error {
-	all := oracle.Kinds(p)
-	got, err := rip.Solve(p, o)
-	if err != nil {
-		return err
+func asOracle(p *rip.Problem, seed uint64, o rip.Options) error {
+	x := drawn.Try(agree.Posed(p), int64(seed))
+	if x == nil {
+		return errors.New("too many plans to try them all")
 	}
-	plans := append([]*rip.Plan{got.Best}, got.RunnersUp...)
-	if !got.Proven || got.Bound != got.Best.Worth || len(plans) != min(o.RunnersUp+1, len(all)) {
-		return fmt.Errorf("%d plans of %d kinds; proven %v, bound %v, worth %v", len(plans), len(all), got.Proven, got.Bound, got.Best.Worth)
-	}
-	for i, g := range plans {
-		if g, w := oracle.Written(g), all[i].String(); g != w {
-			return fmt.Errorf("plan %d:\n got %s\nwant %s", i, g, w)
-		}
-	}
-	return nil
+	return agree.SolvedWith(x, o)
 }

@@ -44,7 +44,8 @@ func compare(t *testing.T, instances int, spoil func(*rip.Problem, uint64)) {
 		}
 		var models []string
 		for skew := -p.Saw.Skew; skew <= p.Saw.Skew; skew += p.Saw.Step {
-			at := oracle.Skewed(p, int64(skew))
+			at := *p
+			at.Board = oracle.Skewed(&p.Board, int64(skew))
 			file := filepath.Join(dir, fmt.Sprintf("%d_%d.lp", seed, skew/mm+10))
 			if err := os.WriteFile(file, []byte(Model(&at)), 0o600); err != nil {
 				t.Fatal(err)

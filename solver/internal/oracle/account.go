@@ -3,7 +3,6 @@ package oracle
 import (
 	"slices"
 
-	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
@@ -12,14 +11,18 @@ import (
 type Account struct{ Face, Strip, EndTrim, Offcut, Edging, Kerf float64 }
 
 // AccountOf works out the account of a plan with the given items by pocket.
-func AccountOf(p *rip.Problem, a *Plan) Account {
-	at := Skewed(p, a.Skew)
-	b, kerf := &at.Board, int64(p.Saw.Kerf)
+func AccountOf(p *Problem, a *Plan) Account {
+	at := Skewed(&p.Board, a.Skew)
+	b, kerf := &at, int64(p.Saw.Kerf)
 	const far = int64(1) << 45
 	acc := Account{Face: band(b, -far, far), Strip: float64(a.Area)}
 	y := func(j int) int64 { return a.Pos[j] - a.Fence }
 	for j := range a.Pos {
-		acc.Kerf += band(b, y(j), y(j)+kerf)
+		hi := y(j) + kerf
+		if j+1 < len(a.Pos) {
+			hi = min(hi, y(j+1)) // wood under two blades of a bad setting counts once
+		}
+		acc.Kerf += band(b, y(j), hi)
 	}
 	first := 0
 	if b.StraightNear {
@@ -54,13 +57,7 @@ func band(b *wood.Board, lo, hi int64) float64 {
 	if hi <= lo {
 		return 0
 	}
-	st := slices.Clone(b.Stations)
-	if s := st[0]; s.X > 0 {
-		st = slices.Insert(st, 0, wood.Station{Near: s.Near, Far: s.Far})
-	}
-	if s := st[len(st)-1]; s.X < b.Length {
-		st = append(st, wood.Station{X: b.Length, Near: s.Near, Far: s.Far})
-	}
+	st := stationed(b)
 	sum := 0.0
 	for i := 1; i < len(st); i++ {
 		s, t := st[i-1], st[i]

@@ -1,318 +1,289 @@
-// Package oracle solves small rip problems by trying everything: every fence
-// stop, every stop of every moving blade, every assignment of items to pockets.
-// It is slow, written from the model and not from the search, and exists only to
-// check the search against. Nothing but tests imports it.
 package oracle
 
 import (
-	"fmt"
-	"math/big"
-	"sort"
+	"slices"
 
 	"github.com/ripwright/ripwright/solver/order"
-	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/saw"
 )
 
-// Plan is what a plan is compared by, and what it is.
-type Plan struct {
-	Net                       *big.Int // worth less the cost of KindsLess; nil: none
-	Worth                     *big.Int // units of 1e-21
-	Dev, Area, Blades, Travel int64
-	Skew, Fence               int64
-	Pos                       []int64 // blades
-	Items                     []int   // by pocket, -1 none
+// Answer is what trying everything gave.
+type Answer struct {
+	// Kinds holds the best plan of each multiset of items, best first: the first is
+	// the optimum, the others are its runners-up.
+	Kinds []*Plan
+	// Settings holds the best plan of each valid setting.
+	Settings []*Plan
+	// Plans counts all that were tried.
+	Plans int
+	Seen  Seen
 }
 
-// String gives everything that two equal plans have in common.
-func (a *Plan) String() string {
-	return fmt.Sprint(a.Worth, a.Dev, a.Area, a.Blades, a.Travel, a.Skew, a.Fence, a.Pos, a.Items)
+// Seen tells what bore on some plan that was tried.
+type Seen struct {
+	Items  []SeenItem
+	Again  bool // something was fed again
+	Beside bool // two items fitted one pocket
+	Costs  bool // two settings' cycles cost different amounts
+	Off    bool // a blade stood off the wood
 }
 
-func (a *Plan) less(b *Plan) bool { // a better
-	if a.Net != nil {
-		if c := a.Net.Cmp(b.Net); c != 0 {
-			return c > 0
-		}
-	}
-	if c := a.Worth.Cmp(b.Worth); c != 0 {
-		return c > 0
-	}
-	if a.Dev != b.Dev {
-		return a.Dev < b.Dev
-	}
-	if a.Area != b.Area {
-		return a.Area > b.Area
-	}
-	if a.Blades != b.Blades {
-		return a.Blades < b.Blades
-	}
-	if a.Travel != b.Travel {
-		return a.Travel < b.Travel
-	}
-	if a.Skew != b.Skew {
-		return a.Skew < b.Skew
-	}
-	if a.Fence != b.Fence {
-		return a.Fence < b.Fence
-	}
-	for i := range a.Pos {
-		if a.Pos[i] != b.Pos[i] {
-			return a.Pos[i] < b.Pos[i]
-		}
-	}
-	for i := range a.Items {
-		if a.Items[i] != b.Items[i] {
-			return uint(a.Items[i]) < uint(b.Items[i])
-		}
-	}
-	return false
+// SeenItem tells what bore on an item.
+type SeenItem struct {
+	Fits     bool // a pocket could be given it
+	Parts    bool // in more than one run
+	Short    bool // a run was too short for it
+	Refused  bool // a defect took something of a run from it
+	Accepted bool // a defect lay in a strip of it
+	Capped   bool // its cap forbade an assignment
 }
 
-// Kinds gives the best plan of each multiset of items, best first: the first is
-// the optimum, the others are its runners-up.
-func Kinds(p *rip.Problem) []*Plan { return KindsLess(p, nil) }
+// MaxItems is the most items that Solve takes.
+const MaxItems = 16
 
-// KindsLess is Kinds where a plan costs something, in units of 1e-21, by the
-// longest move of an axis that it asks for in nanometres.
-func KindsLess(p *rip.Problem, cost func(move int64) *big.Int) []*Plan {
-	kinds := map[string]*Plan{}
-	for skew := -p.Saw.Skew / p.Saw.Step * p.Saw.Step; skew <= p.Saw.Skew; skew += p.Saw.Step {
+// Solve tries everything; it reports false, with nothing to go by, where there are
+// more than so many plans. 0: no limit.
+func Solve(p *Problem, most int) (*Answer, bool) {
+	a := &Answer{Seen: Seen{Items: make([]SeenItem, len(p.Items))}}
+	t := &trial{p: p, most: most, answer: a, kinds: map[uint64]*Plan{}}
+	step := int64(p.Saw.Step)
+	for skew := -int64(p.Saw.Skew) / step * step; skew <= int64(p.Saw.Skew); skew += step {
 		if skew == 0 || !p.Board.StraightNear {
-			at := Skewed(p, int64(skew))
-			kindsAt(&at, int64(skew), cost, kinds)
+			t.skew, t.board = skew, p.lying(skew, &a.Seen)
+			t.all()
 		}
 	}
-	all := make([]*Plan, 0, len(kinds))
-	for _, k := range kinds {
-		all = append(all, k)
+	if t.over() {
+		return nil, false
 	}
-	sort.Slice(all, func(i, j int) bool { return all[i].less(all[j]) })
+	for _, k := range t.kinds {
+		a.Kinds = append(a.Kinds, k)
+	}
+	slices.SortFunc(a.Kinds, byRank)
+	return a, true
+}
+
+// byRank puts the better plan first; no two are equal.
+func byRank(a, b *Plan) int {
+	if a.less(b) {
+		return -1
+	}
+	return 1
+}
+
+// At gives the best plan of one setting, which need not be valid.
+func At(p *Problem, s Setting) *Plan {
+	a := &Answer{Seen: Seen{Items: make([]SeenItem, len(p.Items))}}
+	t := &trial{p: p, answer: a, kinds: map[uint64]*Plan{}, skew: s.Skew, board: p.lying(s.Skew, &a.Seen), pos: s.Pos}
+	t.setting(s.Fence)
+	return a.Settings[0]
+}
+
+// Assigned gives the plan of a setting with the given items by pocket, or nil where
+// an item does not fit or a cap forbids it.
+func Assigned(p *Problem, s Setting, items []int) *Plan {
+	a := &Answer{Seen: Seen{Items: make([]SeenItem, len(p.Items))}}
+	t := &trial{p: p, answer: a, kinds: map[uint64]*Plan{}, skew: s.Skew, board: p.lying(s.Skew, &a.Seen), pos: s.Pos, only: items}
+	if t.setting(s.Fence); a.Plans == 0 {
+		return nil
+	}
+	return a.Settings[0]
+}
+
+// Valid reports whether a setting breaks no rule of the saw.
+func Valid(p *Problem, s Setting) bool {
+	stop := func(a int64, t saw.Travel) bool {
+		return a%int64(p.Saw.Step) == 0 && a >= int64(t.Min) && a <= int64(t.Max)
+	}
+	if abs(s.Skew) > int64(p.Saw.Skew) || s.Skew%int64(p.Saw.Step) != 0 || s.Skew != 0 && p.Board.StraightNear || !stop(s.Fence, p.Saw.Fence) {
+		return false
+	}
+	for j, b := range p.Saw.Blades {
+		if b.Moving && !stop(s.Pos[j], b.Travel) || !b.Moving && s.Pos[j] != int64(b.At) {
+			return false
+		}
+		if j > 0 && s.Pos[j]-s.Pos[j-1]-int64(p.Saw.Kerf) < int64(p.Saw.Gap) {
+			return false
+		}
+	}
+	return true
+}
+
+// trial goes through the settings at one skew.
+type trial struct {
+	p      *Problem
+	most   int
+	answer *Answer
+	kinds  map[uint64]*Plan // by how often each item comes, four bits each
+	skew   int64
+	board  *lying
+	pos    []int64
+
+	cost    money
+	here    *Plan // best of the setting
+	pockets []*pocket
+	items   []int
+	only    []int // the items by pocket that may be assigned; nil: all
+	sum     [MaxItems]int64
+	largest [MaxItems]int64
+}
+
+func (t *trial) over() bool { return t.most > 0 && t.answer.Plans > t.most }
+
+// stops lists the whole multiples of the step within a travel.
+func (t *trial) stops(v saw.Travel) (all []int64) {
+	step := int64(t.p.Saw.Step)
+	for x := int64(v.Min)/step*step - step; x <= int64(v.Max); x += step {
+		if x >= int64(v.Min) {
+			all = append(all, x)
+		}
+	}
 	return all
 }
 
-// kindsAt tries all settings for a board as it lies.
-func kindsAt(p *rip.Problem, skew int64, cost func(int64) *big.Int, kinds map[string]*Plan) {
-	s, b := &p.Saw, &p.Board
-	n := len(s.Blades)
-	nearMax, farMin := int64(-1<<60), int64(1<<60)
-	nearMin, farMax := int64(1<<60), int64(-1<<60)
-	for _, st := range b.Stations {
-		nearMax, farMin = max(nearMax, int64(st.Near)), min(farMin, int64(st.Far))
-		nearMin, farMax = min(nearMin, int64(st.Near)), max(farMax, int64(st.Far))
-	}
-	bandLo, bandHi := nearMax+int64(s.Trim), farMin-int64(s.Trim)
-	if b.StraightNear {
-		bandLo = nearMax
-	}
-	lum := int64(b.Length) / 1000
-	type key struct {
-		l, r int64
-	}
-	cache := map[key][][2]int64{}
-	runs := func(l, r int64) [][2]int64 {
-		k := key{l, r}
-		if v, ok := cache[k]; ok {
-			return v
-		}
-		v := runsOf(b, int64(s.Trim), l, r)
-		cache[k] = v
-		return v
-	}
-	again := func(l, r int64) *big.Int {
-		w := min(r, bandHi) - max(l, bandLo)
-		z := new(big.Int)
-		if s.Rerip.Width > 0 && w >= int64(s.Rerip.Width) {
-			z.Mul(big.NewInt(s.Rerip.Value), big.NewInt(w))
-			z.Mul(z, big.NewInt(lum))
-		}
-		return z
-	}
-	abs := func(v int64) int64 { return max(v, -v) }
-	step := int64(s.Step)
-	stops := func(t saw.Travel) (v []int64) {
-		for x := -int64(400e6) / step * step; x <= int64(400e6); x += step {
-			if x >= int64(t.Min) && x <= int64(t.Max) {
-				v = append(v, x)
-			}
-		}
-		return
-	}
-	bst := make([][]int64, n)
-	for j, bl := range s.Blades {
-		if bl.Moving {
-			bst[j] = stops(bl.Travel)
+// all tries every setting.
+func (t *trial) all() {
+	s := &t.p.Saw
+	where := make([][]int64, len(s.Blades))
+	for j, b := range s.Blades {
+		if b.Moving {
+			where[j] = t.stops(b.Travel)
 		} else {
-			bst[j] = []int64{int64(bl.At)}
+			where[j] = []int64{int64(b.At)}
 		}
 	}
-	pos := make([]int64, n)
-	evalPos := func(f int64) {
-		base := &Plan{Worth: new(big.Int), Skew: skew, Fence: f, Travel: abs(f - int64(s.Fence.Current))}
-		move := base.Travel
-		for j := range pos {
-			if s.Blades[j].Moving {
-				d := abs(pos[j] - int64(s.Blades[j].Travel.Current))
-				base.Travel += d
-				move = max(move, d)
-			}
-			y := pos[j] - f
-			if inWood(b, y, y+int64(s.Kerf)) {
-				base.Blades++
-			}
-		}
-		type pk struct{ l, r int64 }
-		var pks []pk
-		if b.StraightNear {
-			pks = append(pks, pk{0, pos[0] - f})
-		} else {
-			base.Worth.Add(base.Worth, again(-1<<50, pos[0]-f))
-		}
-		for j := 1; j < n; j++ {
-			l := pos[j-1] + int64(s.Kerf) - f
-			if b.StraightNear {
-				l = max(l, 0)
-			}
-			pks = append(pks, pk{l, pos[j] - f})
-		}
-		base.Worth.Add(base.Worth, again(pos[n-1]+int64(s.Kerf)-f, 1<<50))
-		items := make([]int, len(pks))
-		amts := make([]int64, len(pks))
-		var rec func(i int, cur Plan)
-		rec = func(i int, cur Plan) {
-			if i == len(pks) {
-				cur.Pos = pos
-				cur.Items = items
-				if cost != nil {
-					cur.Net = new(big.Int).Sub(cur.Worth, cost(move))
-				}
-				var ks []int
-				for _, it := range items {
-					if it >= 0 {
-						ks = append(ks, it)
-					}
-				}
-				sort.Ints(ks)
-				k := fmt.Sprint(ks)
-				if o := kinds[k]; o == nil || cur.less(o) {
-					c := cur
-					c.Pos = append([]int64{}, pos...)
-					c.Items = append([]int{}, items...)
-					kinds[k] = &c
-				}
-				return
-			}
-			l, r := pks[i].l, pks[i].r
-			w := r - l
-			for k := range p.Items {
-				it := &p.Items[k]
-				if w < int64(s.LeastStrip) || w <= 0 {
-					continue
-				}
-				if it.Random {
-					if w < int64(it.Min) || w > int64(it.Max) {
-						continue
-					}
-				} else if d := abs(w - int64(it.Min)); 2*d > step && d > int64(it.Tolerance) {
-					continue
-				}
-				if it.GreatestLength > 0 && b.Length > it.GreatestLength {
-					continue
-				}
-				if it.Measure != order.Unlimited && it.Made >= it.Required {
-					continue
-				}
-				var cnt, pcs, cuts int64
-				for _, rn := range Bare(b, it, l, r, runs(l, r)) {
-					if d := rn[1] - rn[0]; d*1000 >= int64(it.LeastLength) {
-						if len(it.Cuts) > 0 {
-							v, ok := Pack(it, d)
-							if !ok {
-								continue
-							}
-							cuts += v
-						}
-						cnt += d
-						if it.PieceLength > 0 {
-							pcs += d * 1000 / int64(it.PieceLength)
-						}
-					}
-				}
-				if cnt == 0 {
-					continue
-				}
-				if it.PieceLength == 0 {
-					pcs = 1
-				}
-				var amt, open int64
-				open = it.Required - it.Made
-				switch it.Measure {
-				case order.ByLength:
-					amt = cnt
-				case order.ByArea:
-					amt = (w - int64(it.Joint)) * cnt
-					open *= 1000
-				case order.ByPieces:
-					amt = pcs
-				}
-				items[i], amts[i] = k, amt
-				if it.Measure != order.Unlimited {
-					sum, mx := int64(0), int64(0)
-					for j := 0; j <= i; j++ {
-						if items[j] == k {
-							sum += amts[j]
-							mx = max(mx, amts[j])
-						}
-					}
-					if sum-mx >= open {
-						continue
-					}
-				}
-				nx := cur
-				v := new(big.Int).SetInt64(it.Value)
-				switch {
-				case len(it.Cuts) > 0:
-					v.SetInt64(cuts).Mul(v, big.NewInt(1e15))
-				case it.Basis == order.PerArea:
-					ww := int64(it.Min)
-					if it.Random {
-						ww = w
-					}
-					v.Mul(v, big.NewInt(ww)).Mul(v, big.NewInt(cnt))
-				case it.Basis == order.PerLength:
-					v.Mul(v, big.NewInt(1e9)).Mul(v, big.NewInt(cnt))
-				case it.Basis == order.PerPiece:
-					v.Mul(v, big.NewInt(1e15))
-				}
-				nx.Worth = new(big.Int).Add(cur.Worth, v)
-				if !it.Random {
-					nx.Dev += abs(w - int64(it.Min))
-				}
-				nx.Area += w * cnt
-				rec(i+1, nx)
-			}
-			items[i], amts[i] = -1, 0
-			nx := cur
-			nx.Worth = new(big.Int).Add(cur.Worth, again(l, r))
-			rec(i+1, nx)
-		}
-		rec(0, *base)
-	}
+	t.pos = make([]int64, len(where))
 	var place func(j int, f int64)
 	place = func(j int, f int64) {
-		if j == n {
-			evalPos(f)
+		if t.over() {
 			return
 		}
-		for _, x := range bst[j] {
-			if j > 0 && x-pos[j-1]-int64(s.Kerf) < int64(s.Gap) {
-				continue
+		if j == len(where) {
+			t.setting(f)
+			return
+		}
+		for _, x := range where[j] {
+			if j == 0 || x-t.pos[j-1]-int64(s.Kerf) >= int64(s.Gap) {
+				t.pos[j] = x
+				place(j+1, f)
 			}
-			pos[j] = x
-			place(j+1, f)
 		}
 	}
-	for _, f := range stops(s.Fence) {
+	for _, f := range t.stops(s.Fence) {
 		place(0, f)
 	}
+}
+
+// setting tries every assignment of items to the pockets of one setting.
+func (t *trial) setting(f int64) {
+	s, kerf := &t.p.Saw, int64(t.p.Saw.Kerf)
+	base := Plan{Setting: Setting{Skew: t.skew, Fence: f}, Travel: abs(f - int64(s.Fence.Current))}
+	move := base.Travel
+	for j, x := range t.pos {
+		if b := &s.Blades[j]; b.Moving {
+			d := abs(x - int64(b.Travel.Current))
+			base.Travel += d
+			move = max(move, d)
+		}
+		if inWood(&t.board.board, x-f, x-f+kerf) {
+			base.Blades++
+		} else {
+			t.answer.Seen.Off = true
+		}
+	}
+	t.pockets = t.pockets[:0]
+	first, last := t.pos[0]-f, t.pos[len(t.pos)-1]-f
+	if t.p.Board.StraightNear {
+		t.pockets = append(t.pockets, t.board.pocket(0, first))
+	} else {
+		base.worth = base.worth.plus(t.board.again(-1<<50, first))
+	}
+	for j := 1; j < len(t.pos); j++ {
+		lo := t.pos[j-1] + kerf - f
+		if t.p.Board.StraightNear {
+			lo = max(lo, 0)
+		}
+		t.pockets = append(t.pockets, t.board.pocket(lo, t.pos[j]-f))
+	}
+	base.worth = base.worth.plus(t.board.again(last+kerf, 1<<50))
+	cost := t.p.cost(move)
+	if t.here != nil && cost != t.cost {
+		t.answer.Seen.Costs = true
+	}
+	t.cost, t.here = cost, &Plan{}
+	t.items = append(t.items[:0], make([]int, len(t.pockets))...)
+	t.assign(0, 0, base)
+	t.answer.Settings = append(t.answer.Settings, t.here)
+}
+
+// assign gives pocket i and those after it every item that they may have.
+func (t *trial) assign(i int, kind uint64, at Plan) {
+	if i == len(t.pockets) {
+		t.done(kind, &at)
+		return
+	}
+	k := t.pockets[i]
+	for n := range k.options {
+		o := &k.options[n]
+		if t.only != nil && o.item != t.only[i] {
+			continue
+		}
+		sum, largest := t.sum[o.item], t.largest[o.item]
+		t.sum[o.item], t.largest[o.item] = sum+o.amt, max(largest, o.amt)
+		if t.capped(o.item) {
+			t.answer.Seen.Items[o.item].Capped = true
+		} else {
+			to := at
+			to.worth, to.Dev, to.Area = at.worth.plus(o.worth), at.Dev+o.dev, at.Area+o.area
+			t.items[i] = o.item
+			t.assign(i+1, kind+1<<(4*o.item), to)
+		}
+		t.sum[o.item], t.largest[o.item] = sum, largest
+	}
+	if t.only != nil && t.only[i] >= 0 {
+		return
+	}
+	t.items[i] = -1
+	at.worth = at.worth.plus(k.none)
+	t.assign(i+1, kind, at)
+}
+
+// capped reports whether the strips of an item but the largest already come to what
+// is open.
+func (t *trial) capped(item int) bool {
+	it := &t.p.Items[item]
+	open := it.Required - it.Made
+	switch it.Measure {
+	case order.Unlimited:
+		return false
+	case order.ByArea:
+		if open >= 1<<62/1000 {
+			return false
+		}
+		open *= 1000
+	}
+	return t.sum[item]-t.largest[item] >= open
+}
+
+// done takes a whole plan.
+func (t *trial) done(kind uint64, at *Plan) {
+	t.answer.Plans++
+	at.net = at.worth.minus(t.cost)
+	at.Pos, at.Items = t.pos, t.items
+	keep := func(best *Plan) {
+		pos, items := best.Pos, best.Items
+		*best = *at
+		best.Pos, best.Items = append(pos[:0], t.pos...), append(items[:0], t.items...)
+	}
+	if t.here.Pos == nil || at.less(t.here) {
+		keep(t.here)
+	}
+	best := t.kinds[kind]
+	if best == nil {
+		best = &Plan{}
+		t.kinds[kind] = best
+	} else if !at.less(best) {
+		return
+	}
+	keep(best)
 }

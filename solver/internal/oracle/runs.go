@@ -1,75 +1,87 @@
 package oracle
 
 import (
-	"math/big"
+	"slices"
 
+	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// runsOf gives where the trimmed wood covers [p, q], solved exactly per stretch
-// in rational numbers, ends rounded inward to micrometres.
-func runsOf(b *wood.Board, trim, p, q int64) [][2]int64 {
-	st := append([]wood.Station{}, b.Stations...)
-	if st[0].X > 0 {
-		st = append([]wood.Station{{X: 0, Near: st[0].Near, Far: st[0].Far}}, st...)
+// stationed gives a board's stations with one at either end.
+func stationed(b *wood.Board) []wood.Station {
+	st := slices.Clone(b.Stations)
+	if s := st[0]; s.X > 0 {
+		st = slices.Insert(st, 0, wood.Station{Near: s.Near, Far: s.Far})
 	}
-	if l := st[len(st)-1]; l.X < b.Length {
-		st = append(st, wood.Station{X: b.Length, Near: l.Near, Far: l.Far})
+	if s := st[len(st)-1]; s.X < b.Length {
+		st = append(st, wood.Station{X: b.Length, Near: s.Near, Far: s.Far})
 	}
-	nt := trim
+	return st
+}
+
+// Runs gives where the trimmed wood covers the band from p to q, in micrometres,
+// solved stretch by stretch between stations.
+func Runs(b *wood.Board, trim, p, q int64) [][2]int64 { return runsOf(b, stationed(b), trim, p, q) }
+
+func runsOf(b *wood.Board, st []wood.Station, trim, p, q int64) [][2]int64 {
+	nearTrim := trim
 	if b.StraightNear {
-		nt = 0
+		nearTrim = 0
 	}
-	if len(st) == 1 {
-		st = append(st, st[0])
-	}
-	var out [][2]*big.Rat
-	R := func(v int64) *big.Rat { return new(big.Rat).SetInt64(v) }
+	var out [][2]int64 // in nanometres, rounded inward
 	for i := 1; i < len(st); i++ {
-		s, t := st[i-1], st[i]
-		lo, hi := R(int64(s.X)), R(int64(t.X))
-		ok := true
-		// g0 + (g1-g0) u >= 0
-		cut := func(g0, g1 int64) {
+		s, t := &st[i-1], &st[i]
+		lo, hi := int64(s.X), int64(t.X)
+		some := true
+		within := func(g0, g1 int64) { // the part of the stretch where the line from g0 to g1 is not below 0
 			switch {
-			case g0 >= 0 && g1 >= 0:
 			case g0 < 0 && g1 < 0:
-				ok = false
-			default:
-				x := new(big.Rat).SetFrac64(-g0, g1-g0)
-				x.Mul(x, R(int64(t.X-s.X))).Add(x, R(int64(s.X)))
-				if g0 < 0 {
-					if x.Cmp(lo) > 0 {
-						lo = x
-					}
-				} else if x.Cmp(hi) < 0 {
-					hi = x
+				some = false
+			case g0 < 0:
+				lo = max(lo, int64(s.X)+upDiv(-g0, int64(t.X-s.X), g1-g0))
+			case g1 < 0:
+				hi = min(hi, int64(s.X)+downDiv(g0, int64(t.X-s.X), g0-g1))
+			}
+		}
+		within(p-int64(s.Near)-nearTrim, p-int64(t.Near)-nearTrim)
+		within(int64(s.Far)-trim-q, int64(t.Far)-trim-q)
+		if !some || lo > hi {
+			continue
+		}
+		if n := len(out); n > 0 && out[n-1][1] >= lo {
+			out[n-1][1] = hi
+		} else {
+			out = append(out, [2]int64{lo, hi})
+		}
+	}
+	kept := out[:0]
+	for _, o := range out {
+		if from, to := thousandths(o[0], true), thousandths(o[1], false); from < to {
+			kept = append(kept, [2]int64{from, to})
+		}
+	}
+	return kept
+}
+
+// Bare takes the refused defects out of the runs of the band from l to r: from every
+// run, one defect after the other.
+func Bare(b *wood.Board, it *order.Item, l, r int64, runs [][2]int64) [][2]int64 {
+	for _, d := range b.Defects {
+		if slices.Contains(it.Accepts, d.Kind) || int64(d.FromY) >= r || int64(d.ToY) <= l {
+			continue
+		}
+		from, to := thousandths(int64(d.FromX), false), thousandths(int64(d.ToX), true)
+		var left [][2]int64
+		for _, run := range runs {
+			for _, part := range [][2]int64{{run[0], min(run[1], from)}, {max(run[0], to), run[1]}} {
+				if part[0] < part[1] && !slices.Contains(left, part) {
+					left = append(left, part)
 				}
 			}
 		}
-		cut(p-int64(s.Near)-nt, p-int64(t.Near)-nt)
-		cut(int64(s.Far)-trim-q, int64(t.Far)-trim-q)
-		if !ok || lo.Cmp(hi) > 0 {
-			continue
-		}
-		if n := len(out); n > 0 && out[n-1][1].Cmp(lo) >= 0 {
-			out[n-1][1] = hi
-		} else {
-			out = append(out, [2]*big.Rat{lo, hi})
-		}
+		runs = left
 	}
-	var r [][2]int64
-	for _, o := range out {
-		a := new(big.Rat).Quo(o[0], R(1000))
-		b := new(big.Rat).Quo(o[1], R(1000))
-		f := new(big.Int).Div(b.Num(), b.Denom()).Int64()
-		neg := new(big.Int).Neg(a.Num())
-		c := -new(big.Int).Div(neg, a.Denom()).Int64()
-		if f > c {
-			r = append(r, [2]int64{c, f})
-		}
-	}
-	return r
+	return runs
 }
 
 // inWood looks for a point of the open band inside the wood: by the corners of

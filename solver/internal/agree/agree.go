@@ -1,0 +1,301 @@
+// Package agree says where the search differs from trying everything. Nothing but
+// tests imports it.
+package agree
+
+import (
+	"fmt"
+	"math"
+	"math/big"
+	"reflect"
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/internal/drawn"
+	"github.com/ripwright/ripwright/solver/internal/oracle"
+	"github.com/ripwright/ripwright/solver/paced"
+	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// Problem gives a problem as the search takes it.
+func Problem(p *oracle.Problem) *rip.Problem {
+	return &rip.Problem{Board: p.Board, Saw: p.Saw, Items: p.Items}
+}
+
+// Posed gives a problem of the search as the oracle takes it.
+func Posed(p *rip.Problem) *oracle.Problem {
+	return &oracle.Problem{Board: p.Board, Saw: p.Saw, Items: p.Items}
+}
+
+// Written gives a plan of the search as the oracle writes its own.
+func Written(p *rip.Plan) string {
+	var pos []int64
+	for _, a := range p.Blades {
+		pos = append(pos, int64(a))
+	}
+	return oracle.Written(p.Worth.Big(), int64(p.Deviation), int64(p.StripArea), int64(p.BladesInWood), int64(p.Travel),
+		int64(p.Skew), int64(p.Fence), pos, Items(p))
+}
+
+// Items gives the items of a plan's pockets.
+func Items(p *rip.Plan) (items []int) {
+	for _, k := range p.Pockets {
+		items = append(items, k.Item)
+	}
+	return items
+}
+
+// solve searches by the price of time if there is one.
+func solve(p *oracle.Problem, o rip.Options) (*rip.Result, error) {
+	if p.Price == 0 {
+		return rip.Solve(Problem(p), o)
+	}
+	return paced.Solve(Problem(p), paced.Terms{Pace: p.Pace, Price: p.Price}, o)
+}
+
+// All is Solved, Checked on a few settings, and Stopped.
+func All(x *drawn.Trial) error {
+	if err := Solved(x); err != nil {
+		return err
+	}
+	if err := Checked(x, 3); err != nil {
+		return err
+	}
+	return Stopped(x)
+}
+
+// CheckedAll is Checked on every valid setting.
+func CheckedAll(x *drawn.Trial) error { return Checked(x, len(x.Answer.Settings)) }
+
+// Solved checks the search's answer: the whole plan, ties settled, so many
+// runners-up as comes by chance, each the best of its kind, accounts, bound and proof; and
+// that a second search gives the same.
+func Solved(x *drawn.Trial) error {
+	return SolvedWith(x, rip.Options{RunnersUp: x.Rand.IntN(5), Work: enough})
+}
+
+// enough is more steps than a search of a small problem may take.
+const enough = 3_000_000
+
+// SolvedWith is Solved by given options.
+func SolvedWith(x *drawn.Trial, o rip.Options) error {
+	got, err := solve(x.Problem, o)
+	if err != nil {
+		return err
+	}
+	if err := answered(x, got, o.RunnersUp); err != nil {
+		return fmt.Errorf("with %d runners-up: %w", o.RunnersUp, err)
+	}
+	again, err := solve(x.Problem, o)
+	if err != nil || !reflect.DeepEqual(again, got) {
+		return fmt.Errorf("not the same again: %v\n%+v\n%+v", err, got, again)
+	}
+	return nil
+}
+
+func answered(x *drawn.Trial, got *rip.Result, runnersUp int) error {
+	plans := append([]*rip.Plan{got.Best}, got.RunnersUp...)
+	if want := min(runnersUp+1, len(x.Answer.Kinds)); len(plans) != want {
+		return fmt.Errorf("%d plans, want %d; there are %d kinds", len(plans), want, len(x.Answer.Kinds))
+	}
+	for i, plan := range plans {
+		want := x.Answer.Kinds[i]
+		if g, w := Written(plan), want.String(); g != w {
+			return fmt.Errorf("plan %d: proven %v\n got %s\nwant %s", i, got.Proven, g, w)
+		}
+		if err := accounted(x.Problem, plan, want); err != nil {
+			return fmt.Errorf("plan %d: %w", i, err)
+		}
+	}
+	if most := x.Answer.Kinds[0].Net(); !got.Proven || got.EndedBy != rip.NoLimit || got.Bound.Big().Cmp(most) != 0 {
+		return fmt.Errorf("proven %v, ended by %v, bound %v, worth %v", got.Proven, got.EndedBy, got.Bound.Big(), most)
+	}
+	return nil
+}
+
+// accounted checks that an account adds up, that no part is below nothing, and that
+// it is the oracle's. The search rounds parts down between every two stations and the
+// oracle adds up floating-point numbers, so they may be a little apart.
+func accounted(p *oracle.Problem, plan *rip.Plan, want *oracle.Plan) error {
+	a, w := &plan.Account, oracle.AccountOf(p, want)
+	if a.Strip+a.EndTrim+a.Offcut+a.Edging+a.Kerf != a.Face || a.Strip != plan.StripArea ||
+		min(a.Strip, a.EndTrim, a.Offcut, a.Edging, a.Kerf, a.Rerip, a.CrosscutLoss) < 0 {
+		return fmt.Errorf("the account does not add up: %+v", *a)
+	}
+	slack := 4 * float64(len(p.Board.Stations)+len(plan.Blades)+2)
+	for _, c := range []struct {
+		what string
+		got  unit.Area
+		want float64
+	}{
+		{"face", a.Face, w.Face}, {"strip", a.Strip, w.Strip}, {"end trim", a.EndTrim, w.EndTrim},
+		{"offcut", a.Offcut, w.Offcut}, {"edging", a.Edging, w.Edging}, {"kerf", a.Kerf, w.Kerf},
+	} {
+		if math.Abs(float64(c.got)-c.want) > 1e-10*w.Face+slack {
+			return fmt.Errorf("%s %d, want %v", c.what, c.got, c.want)
+		}
+	}
+	return nil
+}
+
+// Checked has settings checked: so many of the valid ones at random and with them
+// the best, or all if there are no more. Each gets the best assignment of items, and
+// none is worth more than the optimum.
+func Checked(x *drawn.Trial, settings int) error {
+	p, all := Problem(x.Problem), x.Answer.Settings
+	if settings < len(all) {
+		some := make([]*oracle.Plan, settings)
+		for i := range some {
+			some[i] = all[x.Rand.IntN(len(all))]
+		}
+		all = some
+	}
+	for _, want := range append(slices.Clone(all), x.Answer.Kinds[0]) {
+		got, err := check(p, want.Setting)
+		if err != nil {
+			return err
+		}
+		if len(got.Broken) > 0 {
+			return fmt.Errorf("%v is valid, and breaks %v", want.Setting, got.Broken)
+		}
+		if err := assigned(x.Problem, got.Plan, want); err != nil {
+			return err
+		}
+		if x.Problem.Price == 0 && got.Plan.Worth.Big().Cmp(x.Answer.Kinds[0].Worth()) > 0 {
+			return fmt.Errorf("%v is worth %v, more than the optimum", want.Setting, got.Plan.Worth.Big())
+		}
+	}
+	return strays(x, all)
+}
+
+// strays has settings checked that stand a little off what the saw allows.
+func strays(x *drawn.Trial, all []*oracle.Plan) error {
+	for range 2 {
+		s := all[x.Rand.IntN(len(all))].Setting
+		s.Pos = slices.Clone(s.Pos)
+		off := x.Rand.Int64N(2*int64(x.Problem.Saw.Step)) - int64(x.Problem.Saw.Step)
+		if j := x.Rand.IntN(len(s.Pos) + 1); j == len(s.Pos) {
+			s.Fence += off
+		} else if s.Pos[j] += off; !slices.IsSorted(s.Pos) {
+			continue
+		}
+		got, err := check(Problem(x.Problem), s)
+		if err != nil {
+			return err
+		}
+		if valid := oracle.Valid(x.Problem, s); valid != (len(got.Broken) == 0) {
+			return fmt.Errorf("%v: valid %v, broken %v", s, valid, got.Broken)
+		}
+		if err := assigned(x.Problem, got.Plan, oracle.At(x.Problem, s)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func assigned(p *oracle.Problem, got *rip.Plan, want *oracle.Plan) error {
+	if g, w := Written(got), want.String(); g != w {
+		return fmt.Errorf("checked:\n got %s\nwant %s", g, w)
+	}
+	return accounted(p, got, want)
+}
+
+func check(p *rip.Problem, s oracle.Setting) (*rip.Checked, error) {
+	var blades []unit.Length
+	for _, a := range s.Pos {
+		blades = append(blades, unit.Length(a))
+	}
+	return rip.Check(p, unit.Length(s.Skew), unit.Length(s.Fence), blades, rip.Options{})
+}
+
+// Stopped stops a search by a limit of work or memory drawn at random: the plans are
+// valid and worth what they say, best first, no two of a kind; the bound is true; what
+// is called proven is; and a second search gives the same. Count tells
+// whether it ended early.
+func Stopped(x *drawn.Trial) error {
+	upTo := func(most float64) int64 { return int64(math.Exp(x.Rand.Float64() * math.Log(most))) }
+	o := rip.Options{Work: upTo(5_000), RunnersUp: x.Rand.IntN(3)}
+	if x.Rand.IntN(3) == 0 {
+		o = rip.Options{Memory: upTo(200_000), RunnersUp: o.RunnersUp, Work: enough}
+	}
+	if err := stopped(x, o); err != nil {
+		return fmt.Errorf("with %+v: %w", o, err)
+	}
+	return nil
+}
+
+// SolvedOrStopped is Solved where a search may come to no end: it is stopped after
+// many steps, and then checked as Stopped does.
+func SolvedOrStopped(x *drawn.Trial) error {
+	return stopped(x, rip.Options{RunnersUp: x.Rand.IntN(5), Work: 200_000})
+}
+
+func stopped(x *drawn.Trial, o rip.Options) error {
+	got, err := solve(x.Problem, o)
+	if err != nil {
+		return err
+	}
+	if o.Memory > 0 && got.Memory > o.Memory {
+		return fmt.Errorf("%d bytes were held", got.Memory)
+	}
+	if got.Proven != (got.EndedBy == rip.NoLimit) {
+		return fmt.Errorf("proven %v, ended by %v", got.Proven, got.EndedBy)
+	}
+	if got.Proven {
+		return answered(x, got, o.RunnersUp)
+	}
+	x.Count++
+	if most := x.Answer.Kinds[0].Net(); got.Bound.Big().Cmp(most) < 0 {
+		return fmt.Errorf("bound %v, below the optimum %v", got.Bound.Big(), most)
+	}
+	if err := planned(x, append([]*rip.Plan{got.Best}, got.RunnersUp...), got.Bound.Big()); err != nil {
+		return err
+	}
+	again, err := solve(x.Problem, o)
+	if err != nil || !reflect.DeepEqual(again, got) {
+		return fmt.Errorf("not the same again: %v", err)
+	}
+	return nil
+}
+
+// planned checks plans that need not be the best.
+func planned(x *drawn.Trial, plans []*rip.Plan, bound *big.Int) error {
+	var before *oracle.Plan
+	for i, plan := range plans {
+		s := oracle.Setting{Skew: int64(plan.Skew), Fence: int64(plan.Fence)}
+		for _, a := range plan.Blades {
+			s.Pos = append(s.Pos, int64(a))
+		}
+		if !oracle.Valid(x.Problem, s) {
+			return fmt.Errorf("plan %d stands where nothing may: %+v", i, s)
+		}
+		want := oracle.Assigned(x.Problem, s, Items(plan))
+		if want == nil {
+			return fmt.Errorf("plan %d has items that do not fit or are too many: %s", i, Written(plan))
+		}
+		if g, w := Written(plan), want.String(); g != w {
+			return fmt.Errorf("plan %d:\n got %s\nwant %s", i, g, w)
+		}
+		if err := accounted(x.Problem, plan, want); err != nil {
+			return fmt.Errorf("plan %d: %w", i, err)
+		}
+		if want.Net().Cmp(bound) > 0 {
+			return fmt.Errorf("plan %d is worth more than the bound %v: %s", i, bound, want)
+		}
+		if before != nil && !before.Before(want) {
+			return fmt.Errorf("plan %d comes before %d", i, i-1)
+		}
+		for _, other := range plans[:i] {
+			if a, b := Items(plan), Items(other); slices.Equal(sorted(a), sorted(b)) {
+				return fmt.Errorf("plan %d is of a kind that came before", i)
+			}
+		}
+		before = want
+	}
+	return nil
+}
+
+func sorted(items []int) []int {
+	items = slices.DeleteFunc(slices.Clone(items), func(k int) bool { return k < 0 })
+	slices.Sort(items)
+	return items
+}
