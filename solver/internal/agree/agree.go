@@ -87,7 +87,7 @@ func SolvedWith(x *drawn.Trial, o rip.Options) error {
 	}
 	again, err := solve(x.Problem, o)
 	if err != nil || !reflect.DeepEqual(again, got) {
-		return fmt.Errorf("not the same again: %v\n%+v\n%+v", err, got, again)
+		return fmt.Errorf("not the same again: %w\n%+v\n%+v", err, got, again)
 	}
 	return nil
 }
@@ -155,7 +155,7 @@ func Checked(x *drawn.Trial, settings int) error {
 			return err
 		}
 		if len(got.Broken) > 0 {
-			return fmt.Errorf("%v is valid, and breaks %v", want.Setting, got.Broken)
+			return fmt.Errorf("%v is valid, and breaks a rule: %w", want.Setting, got.Broken)
 		}
 		if err := assigned(x.Problem, got.Plan, want); err != nil {
 			return err
@@ -183,7 +183,7 @@ func strays(x *drawn.Trial, all []*oracle.Plan) error {
 			return err
 		}
 		if valid := oracle.Valid(x.Problem, s); valid != (len(got.Broken) == 0) {
-			return fmt.Errorf("%v: valid %v, broken %v", s, valid, got.Broken)
+			return fmt.Errorf("%v: valid %v, broken: %w", s, valid, got.Broken)
 		}
 		if err := assigned(x.Problem, got.Plan, oracle.At(x.Problem, s)); err != nil {
 			return err
@@ -252,7 +252,7 @@ func stopped(x *drawn.Trial, o rip.Options) error {
 	}
 	again, err := solve(x.Problem, o)
 	if err != nil || !reflect.DeepEqual(again, got) {
-		return fmt.Errorf("not the same again: %v", err)
+		return fmt.Errorf("not the same again: %w", err)
 	}
 	return nil
 }
