@@ -6,7 +6,7 @@ func (s *search) outward(j int, now layer) layer {
 	to := s.window(j + 1)
 	s.open(j + 1)
 	// A dive does not look for the best place to stand idle.
-	end := s.beam > 0 || j+1 == len(in.blades)-1 && in.reripWidth == 0 && in.gapless
+	end := s.beam > 0 || j+1 == len(in.blades)-1 && s.asideAtEnd()
 	// Before a fixed blade, whoever comes idle either stays so or begins a strip
 	// that ends there.
 	between := to.moving && !end && in.reripWidth == 0 && in.gapless && !in.straight && s.nextFixed[j+1] == j+2
@@ -89,6 +89,10 @@ func (s *search) outward(j int, now layer) layer {
 	}
 	return s.collect(j + 1)
 }
+
+// asideAtEnd reports whether where an idle last blade stands matters to nothing but
+// travel and whether it cuts wood.
+func (s *search) asideAtEnd() bool { return s.in.reripWidth == 0 && s.in.gapless }
 
 // begins reports whether some want fits between a blade at a and fixed blade f.
 func (s *search) begins(a int64, f int) bool {

@@ -43,6 +43,11 @@ func (s *search) nearest(j int) int64 {
 	}
 	from, to := s.in.blades[j].current-s.f.hi, s.in.blades[j].current-s.f.lo
 	t := s.trails[j]
+	if j > 0 && j == len(s.trails)-1 && s.asideAtEnd() && len(s.trails[j-1]) > 0 {
+		// Standing idle it has been tried only where it moves the least at one end of
+		// the interval swept; within, that is at any place beyond the blade before.
+		return max(s.in.stopUp(s.trails[j-1][0]+s.in.kerf+s.in.gap)-to, 0)
+	}
 	i, _ := slices.BinarySearch(t, from)
 	best := farOut
 	if i < len(t) {
