@@ -38,7 +38,9 @@ type SolveOptions struct {
 	// billionths a second. The plan is then the one that is worth most less the price
 	// of its estimated cycle, proven: the proof and the order of runners-up go by what
 	// is left, a plan's own worth is before the price. The saw's feed_m_per_min must be
-	// known. 0: the saw's time costs nothing.
+	// known. Of plans with as much left, the one that is worth most before the price
+	// comes first, and only then the one nearest to the ordered widths. 0: the saw's
+	// time costs nothing.
 	PricePerSawHour float64 `protobuf:"fixed64,4,opt,name=price_per_saw_hour,json=pricePerSawHour,proto3" json:"price_per_saw_hour,omitempty"`
 	unknownFields   protoimpl.UnknownFields
 	sizeCache       protoimpl.SizeCache

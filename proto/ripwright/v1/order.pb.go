@@ -154,7 +154,8 @@ type Item struct {
 	// What the value is counted per.
 	ValuePer ValuePer `protobuf:"varint,5,opt,name=value_per,json=valuePer,proto3,enum=ripwright.v1.ValuePer" json:"value_per,omitempty"`
 	// How much the order wants: length or pieces of a fixed width, area or pieces
-	// of a range. Absent: no limit. Once made reaches required the item is off.
+	// of a range. Absent: no limit. Once made reaches required the item is off. Pieces
+	// are refused beside crosscut lengths, which say themselves how many are required.
 	Required *Amount `protobuf:"bytes,6,opt,name=required,proto3" json:"required,omitempty"`
 	// How much is already made, in the unit of required. Absent: none. Where
 	// required is absent, made is only counted on.
@@ -368,7 +369,8 @@ func (*Item_Range) isItem_Width() {}
 // last piece and the first lie a trim away from the run's ends.
 type Crosscut struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The lengths, 0 to 32 of them and one at least, all different.
+	// The lengths, 0 to 32 of them and one at least, all different. Wood into which
+	// none that is still open fits between the end trims does not count for the item.
 	Lengths []*CutLength `protobuf:"bytes,1,rep,name=lengths,proto3" json:"lengths,omitempty"`
 	// What a cut between two pieces takes, in mm, 0 to 50.
 	KerfMm float64 `protobuf:"fixed64,2,opt,name=kerf_mm,json=kerfMm,proto3" json:"kerf_mm,omitempty"`

@@ -55,7 +55,8 @@ type Saw struct {
 	Rerip *Rerip `protobuf:"bytes,10,opt,name=rerip,proto3" json:"rerip,omitempty"`
 	// Greatest angle at which the infeed can set a board, either way, in mm across
 	// per m along, 0 to 50; at most 500 steps. It is set in whole multiples of
-	// step_mm per m. 0: the board lies along the fence.
+	// step_mm per m, and lifts points to whole nanometres, halves away from 0. 0: the
+	// board lies along the fence.
 	SkewLimitMmPerM float64 `protobuf:"fixed64,11,opt,name=skew_limit_mm_per_m,json=skewLimitMmPerM,proto3" json:"skew_limit_mm_per_m,omitempty"`
 	// How fast boards are fed in m per min, 0 to 500; 10 to 50 is common. 0: not
 	// known, and no cycle times are given.
@@ -454,7 +455,9 @@ func (x *SawLimits) GetMaxThicknessMm() float64 {
 }
 
 // Wood that goes round again: an edging or offcut whose part that is clear over
-// the whole length of the board is wide enough.
+// the whole length of the board is wide enough. Clear is what lies between the
+// edges less edge_trim_mm; defects are not looked at. It counts over the board's
+// length, cut to whole micrometres.
 type Rerip struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Least clear width that is worth feeding again in mm, 0 to 5000. 0: none.
