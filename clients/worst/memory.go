@@ -69,7 +69,8 @@ func memory(o options) error {
 			return fmt.Errorf("the process has ended, from %s with seed %d, trial %d: %w", t.name, o.seed, n, errors.Join(gone, err))
 		}
 		if t.tried++; err != nil {
-			if code := status.Code(err); code != codes.InvalidArgument {
+			code := status.Code(err)
+			if code != codes.InvalidArgument {
 				return fmt.Errorf("%s, seed %d, trial %d: %w", t.name, o.seed, n, err)
 			}
 			t.failed++
@@ -167,8 +168,8 @@ func (c *call) press(atOnce int) func(context.Context, *service, *genes) (int, e
 	}
 }
 
-// several runs f so many times at once. Some may be told to come again; all but those
-// have to be served.
+// several runs f so many times at once. Some may be told to come again, and plans may
+// take longer than anybody waits here; all but those have to be served.
 func several(n int, f func(i int) error) (busy int, err error) {
 	var mu sync.Mutex
 	var each sync.WaitGroup
@@ -177,9 +178,9 @@ func several(n int, f func(i int) error) (busy int, err error) {
 			e := f(i)
 			mu.Lock()
 			defer mu.Unlock()
-			switch status.Code(e) {
-			case codes.OK:
-			case codes.ResourceExhausted, codes.Unavailable:
+			switch code := status.Code(e); {
+			case code == codes.OK:
+			case code == codes.ResourceExhausted, code == codes.Unavailable, code == codes.DeadlineExceeded, errors.Is(e, context.DeadlineExceeded):
 				busy++
 			default:
 				err = e

@@ -30,7 +30,7 @@ func (s *Service) PlanArbor(ctx context.Context, m *ripwrightv1.PlanArborRequest
 		return nil, refuse.Error(err)
 	}
 	var r *arbor.Result
-	took, err := s.turn(ctx, "PlanArbor", memory.Of(m), in.limit, func(t *turn) (bool, error) {
+	took, err := s.turn(ctx, "PlanArbor", memory.Of(m)+in.holds()+arbor.MostKnown, in.limit, func(t *turn) (bool, error) {
 		in.options.Stop, in.options.Each, in.options.Memory, in.options.Boards = t.stop, t.each, t.memory, &t.boards
 		in.problem.Boards = mixed(&in.stock)
 		var err error

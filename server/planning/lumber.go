@@ -54,6 +54,13 @@ func readLumber(p *wire.Parts, m *ripwrightv1.Lumber) stock {
 	return s
 }
 
+// perBoard is what a board that is sampled holds, and what every plan for values keeps
+// of it.
+const perBoard = 512
+
+// holds is what the samples hold, in bytes.
+func (s *stock) holds() int64 { return int64(len(s.lots)) * int64(s.sample) * perBoard }
+
 // faults of the lumber as the solver sees it; paths stand below the request.
 func (s *stock) faults() (l fault.List) {
 	l.Within("lumber", lumber.Faults(s.lots))

@@ -24,7 +24,7 @@ func (s *Service) QuoteOrder(ctx context.Context, m *ripwrightv1.QuoteOrderReque
 	if err != nil {
 		return nil, refuse.Error(err)
 	}
-	q, err := s.quote(ctx, "QuoteOrder", memory.Of(m), in, nil)
+	q, err := s.quote(ctx, "QuoteOrder", memory.Of(m)+in.holds(), in, nil)
 	if err != nil {
 		return nil, known(err)
 	}
@@ -58,7 +58,7 @@ func (s *Service) WatchQuote(m *ripwrightv1.WatchQuoteRequest, out grpc.ServerSt
 			}
 			ended <- e
 		}()
-		e.answer, e.err = s.quote(ctx, "WatchQuote", memory.Of(m), in, func(runs int) {
+		e.answer, e.err = s.quote(ctx, "WatchQuote", memory.Of(m)+in.holds(), in, func(runs int) {
 			select {
 			case news <- runs:
 			default:
@@ -103,12 +103,15 @@ var errPanic = errors.New("planning: panic")
 
 func (s *Service) quote(ctx context.Context, call string, holds int64, in *quoting, progress func(int)) (*ripwrightv1.QuoteOrderResponse, error) {
 	var r *quote.Result
+	var none []*ripwrightv1.ImpossibleItem
 	took, err := s.turn(ctx, call, holds, in.limit, func(t *turn) (bool, error) {
 		in.options.Values = t.options(quoteGap)
 		in.options.Progress = progress
 		in.problem.Values.Lots = in.sampled()
 		var err error
-		r, err = quote.Solve(&in.problem, in.options)
+		if r, err = quote.Solve(&in.problem, in.options); err == nil {
+			none = impossible(r.Planner, r.Plan.Impossible, &in.options.Values)
+		}
 		return err == nil && r.Stopped, err
 	})
 	if err != nil {
@@ -116,7 +119,7 @@ func (s *Service) quote(ctx context.Context, call string, holds int64, in *quoti
 	}
 	out := &ripwrightv1.QuoteOrderResponse{
 		Bound: r.Plan.Bound, LeastCost: r.Plan.Cost,
-		Impossible: impossible(r.Planner, r.Plan.Impossible), Late: late(r.Planner, r.Plan), EndedBy: ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT,
+		Impossible: none, Late: late(r.Planner, r.Plan), EndedBy: ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT,
 		SawFingerprint: in.problem.Values.Saw.Fingerprint(), QuoteTimeUs: float64(took.Nanoseconds()) / 1e3,
 	}
 	if r.Stopped {

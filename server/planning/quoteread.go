@@ -23,6 +23,14 @@ type quoting struct {
 	limit   time.Duration
 }
 
+// perAmount is what a run keeps of each amount that is planned.
+const perAmount = 128
+
+// holds is what the samples and the runs hold, in bytes.
+func (in *quoting) holds() int64 {
+	return in.stock.holds() + int64(in.options.Runs*len(in.options.Policies)*len(in.problem.Scrap))*perAmount
+}
+
 const (
 	defaultRuns       = 39
 	defaultLevel      = 0.9

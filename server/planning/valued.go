@@ -53,9 +53,9 @@ var reasons = map[values.Reason]struct {
 	values.ByBoards: {ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_BOARDS, "no board expected gives a strip of it: crook, defects, or the saw's limits on boards"},
 }
 
-func impossible(pl *values.Planner, rows []int) (out []*ripwrightv1.ImpossibleItem) {
+func impossible(pl *values.Planner, rows []int, o *values.Options) (out []*ripwrightv1.ImpossibleItem) {
 	for _, k := range rows {
-		why := reasons[pl.Why(k)]
+		why := reasons[pl.Why(k, o)]
 		r := &pl.Demand.Rows[k]
 		it := &pl.Demand.Items[r.Item]
 		i := &ripwrightv1.ImpossibleItem{ItemId: it.ID, Reason: why.kind, Says: why.says}

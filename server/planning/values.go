@@ -129,7 +129,7 @@ func (s *Service) PlanValues(ctx context.Context, m *ripwrightv1.PlanValuesReque
 		return nil, refuse.Error(err)
 	}
 	var out *ripwrightv1.PlanValuesResponse
-	took, err := s.turn(ctx, "PlanValues", memory.Of(m), in.limit, func(t *turn) (bool, error) {
+	took, err := s.turn(ctx, "PlanValues", memory.Of(m)+in.holds(), in.limit, func(t *turn) (bool, error) {
 		out, err = in.plan(t.options(in.gap))
 		return out.GetEndedBy() == ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT, err
 	})
@@ -159,7 +159,7 @@ func (in *pricing) plan(o values.Options) (*ripwrightv1.PlanValuesResponse, erro
 	for g := range in.problem.Lots {
 		out.Lots = append(out.Lots, lotUse(&in.problem.Lots[g], plan, g))
 	}
-	out.Impossible, out.Late = impossible(pl, plan.Impossible), late(pl, plan)
+	out.Impossible, out.Late = impossible(pl, plan.Impossible, &o), late(pl, plan)
 	due := slices.ContainsFunc(pl.Demand.Rows, func(r demand.Row) bool { return r.Due > 0 })
 	if !due && !plan.Stopped && len(plan.Impossible) < len(open) {
 		w, ok, err := pl.Whole(plan, open, o)

@@ -22,6 +22,7 @@ type scorer struct {
 	saw    saw.Saw
 	items  [][]order.Item
 	known  map[string]*Scored
+	held   int       // bytes of known, about
 	top    []*Scored // the best ones, of which single boards are known
 	most   int       // how many
 	tried  int
@@ -83,7 +84,7 @@ func (c *scorer) score(at []unit.Length) *Scored {
 	}
 	q := set(c.saw, at)
 	if len(q.Faults()) > 0 {
-		c.known[key] = nil
+		c.know(key, nil)
 		return nil
 	}
 	c.tried++
@@ -112,13 +113,14 @@ func (c *scorer) score(at []unit.Length) *Scored {
 			s.add((from+i)/n, (from+i)%n, plan)
 		}
 	}
-	c.known[key] = s.mean()
+	c.know(key, s.mean())
 	c.keep(s.scored)
 	return s.scored
 }
 
-// chunk is how many plans are held at a time.
-const chunk = 1024
+// chunk is how many plans are held at a time: one of a board with a thousand defects
+// has some ten thousand bytes.
+const chunk = 256
 
 func (c *scorer) each(n int, f func(int)) {
 	if c.o.Each != nil {
@@ -130,9 +132,26 @@ func (c *scorer) each(n int, f func(int)) {
 	}
 }
 
+// MostKnown bounds the bytes of settings that are known again. Beyond it they are
+// forgotten, and scored again where the search comes back to them.
+const MostKnown = 16 << 20
+
+// know remembers what a setting comes to.
+func (c *scorer) know(key string, s *Scored) {
+	const beside = 400 // a Scored, its sum, and their place in the map
+	if c.held += beside + 2*len(key); c.held > MostKnown {
+		clear(c.known)
+		c.held = beside + 2*len(key)
+	}
+	c.known[key] = s
+}
+
 // keep remembers what single boards are worth for the best settings alone.
 func (c *scorer) keep(s *Scored) {
-	at, _ := slices.BinarySearchFunc(c.top, s, better)
+	at, known := slices.BinarySearchFunc(c.top, s, better)
+	if known { // it was forgotten, and is no other setting
+		return
+	}
 	c.top = slices.Insert(c.top, at, s)
 	if n := len(c.top) - 1; n >= c.most {
 		c.top[n].each = nil

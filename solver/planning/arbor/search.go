@@ -28,10 +28,11 @@ func (s *Spacers) grid() []unit.Length {
 func (c *scorer) search(start []unit.Length) (found []*Scored, all bool) {
 	grid := c.p.Spacers.grid()
 	n := len(start)
-	if settings, whole := c.enumerate(grid, n); whole {
-		for _, at := range settings {
+	if c.few(grid, n) {
+		c.enumerate(grid, n, func(at []unit.Length) bool {
 			c.score(at)
-		}
+			return !c.stopped()
+		})
 		return c.ranked(), !c.stopped()
 	}
 	r := rand.New(rand.NewPCG(c.o.Seed, 0xa2b0))
@@ -109,41 +110,51 @@ func (c *scorer) places(grid, at []unit.Length, i int) []unit.Length {
 	return slices.DeleteFunc(slices.Compact(all), func(a unit.Length) bool { return a < grid[0] || a > grid[len(grid)-1] })
 }
 
-// enumerate lists all settings, or reports false if there are more than may be
-// tried.
-func (c *scorer) enumerate(grid []unit.Length, n int) (all [][]unit.Length, whole bool) {
-	at, apart := make([]unit.Length, 0, n), c.saw.Kerf+c.saw.Gap
-	var next func(from int) bool
-	next = func(from int) bool {
+// few reports whether there are no more settings than may be tried.
+func (c *scorer) few(grid []unit.Length, n int) bool {
+	left := c.o.Settings
+	c.enumerate(grid, n, func([]unit.Length) bool {
+		left--
+		return left >= 0
+	})
+	return left >= 0
+}
+
+// enumerate goes through all settings until next has enough. The setting that it is
+// given is its own only until it returns.
+func (c *scorer) enumerate(grid []unit.Length, n int, next func(at []unit.Length) bool) {
+	apart := c.saw.Kerf + c.saw.Gap
+	steps := int(unit.CeilDiv(int64(apart), int64(c.p.Spacers.Increment))) // between two blades
+	at := make([]unit.Length, 0, n)
+	var put func(from int) bool
+	put = func(from int) bool {
 		if len(at) == n {
-			all = append(all, slices.Clone(at))
-			return len(all) <= c.o.Settings
+			return next(at)
 		}
 		for i := from; i < len(grid); i++ {
-			k := len(at)
-			if grid[i]+unit.Length(n-k-1)*apart > grid[len(grid)-1] {
+			if grid[i]+unit.Length(n-len(at)-1)*apart > grid[len(grid)-1] {
 				break // no room for the rest
 			}
-			if k > 0 && grid[i]-at[k-1] < apart {
-				continue
-			}
 			at = append(at, grid[i])
-			if !next(i + 1) {
+			if !put(i + max(steps, 1)) {
 				return false
 			}
 			at = at[:len(at)-1]
 		}
 		return true
 	}
-	whole = next(0)
-	return all, whole
+	put(0)
 }
 
-// nearest puts every blade on the position of the grid next to it.
+// nearest puts every blade on the position of the grid next to it, the lower one of two.
 func nearest(grid, at []unit.Length) []unit.Length {
 	out := make([]unit.Length, len(at))
 	for i, a := range at {
-		out[i] = slices.MinFunc(grid, func(x, y unit.Length) int { return int(max(x-a, a-x) - max(y-a, a-y)) })
+		k, _ := slices.BinarySearch(grid, a) // the first that is not below
+		if k == len(grid) || k > 0 && a-grid[k-1] <= grid[k]-a {
+			k--
+		}
+		out[i] = grid[k]
 	}
 	return out
 }

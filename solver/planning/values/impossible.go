@@ -20,8 +20,9 @@ const (
 	BySaw                  // no pocket of the saw can be that wide
 )
 
-// Why says why a row is impossible.
-func (pl *Planner) Why(row int) Reason {
+// Why says why a row is impossible. Where the options leave no time to find out it is
+// ByBoards.
+func (pl *Planner) Why(row int, o *Options) Reason {
 	r := &pl.Demand.Rows[row]
 	it := &pl.p.Items[r.Item]
 	need := max(it.LeastLength, it.PieceLength)
@@ -51,7 +52,7 @@ func (pl *Planner) Why(row int) Reason {
 		return TooLong
 	case it.GreatestLength > 0 && it.GreatestLength < shortest:
 		return TooShort
-	case !pl.ideal(row, widest+2*pl.p.Saw.Trim, longest):
+	case !pl.ideal(row, widest+2*pl.p.Saw.Trim, longest, o):
 		return BySaw
 	}
 	return ByBoards
@@ -59,7 +60,7 @@ func (pl *Planner) Why(row int) Reason {
 
 // ideal reports whether a square and faultless board, which the saw's limits do
 // not hold for, gives anything of a row.
-func (pl *Planner) ideal(row int, width, length unit.Length) bool {
+func (pl *Planner) ideal(row int, width, length unit.Length, o *Options) bool {
 	values := make([]int64, len(pl.Demand.Rows))
 	values[row] = 1_000_000
 	items, _ := pl.Demand.Priced(values, nil)
@@ -69,7 +70,7 @@ func (pl *Planner) ideal(row int, width, length unit.Length) bool {
 	q := rip.Problem{Saw: pl.p.Saw, Items: items,
 		Board: wood.Board{Length: length, Stations: []wood.Station{{Far: min(width, wood.MaxAcross)}}}}
 	q.Saw.Limits, q.Saw.Rerip.Width = saw.Limits{}, 0
-	r, err := demand.Solve(&q, rip.Options{Work: idealWork})
+	r, err := demand.Solve(&q, rip.Options{Work: idealWork, Memory: o.Memory, Stop: o.Stop})
 	return err != nil || !r.Bound.IsZero()
 }
 

@@ -36,8 +36,9 @@ type priced struct {
 	policy
 }
 
-// chunk is how many plans are held at a time.
-const chunk = 1024
+// chunk is how many plans are held at a time: one of a board with a thousand defects
+// has some ten thousand bytes.
+const chunk = 256
 
 // price cuts every lot's boards by values, in millionths of money per unit of
 // each row. rate is what a unit of cost is worth in the same money: a board whose
