@@ -20,7 +20,9 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/app"
 	filed "github.com/ripwright/ripwright/server/record"
+	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/service"
+	"github.com/ripwright/ripwright/server/withhold"
 )
 
 // serve runs a server until the test's end, or until end is called.
@@ -161,5 +163,22 @@ func TestSampling(t *testing.T) {
 		if err != nil || n != 2 || len(lines.Torn) != 1 || lines.Torn[0].Line != 1 {
 			t.Errorf("%.60q: %d records, torn %v, %v", torn, n, lines, err)
 		}
+	}
+}
+
+// Lines of requests whose plan was withheld are passed over and named; a board whose
+// plan the service withholds now is refused, and the replay goes on.
+func TestWithheld(t *testing.T) {
+	const good = `{"request":{"board":{"board_id":"b"}},"response":{"board_id":"b","plan":{"worth":2}}}` + "\n"
+	file := good + `{"request":{"fence_mm":3,"board":{}},"withheld":{"call":"CheckPlan","differences":["plan 0, worth: more"]}}` + "\n" + good
+	calls := 0
+	r, err := Run(t.Context(), strings.NewReader(file), func(context.Context, *ripwrightv1.SolveBoardRequest) (*ripwrightv1.SolveBoardResponse, error) {
+		if calls++; calls == 2 {
+			return nil, refuse.Error(&withhold.Error{})
+		}
+		return &ripwrightv1.SolveBoardResponse{Plan: &ripwrightv1.Plan{Worth: 2}}, nil
+	}, Change{})
+	if err != nil || calls != 2 || r.Boards != 1 || r.Same != 1 || len(r.Refused) != 1 || !slices.Equal(r.Passed.Withheld, []int{2}) {
+		t.Errorf("%d calls, %+v, %v", calls, r, err)
 	}
 }
