@@ -1,0 +1,28 @@
+package costtogo
+
+import "github.com/ripwright/ripwright/solver/wood"
+
+// Buffer is memory that goes from one board's tables to the next one's.
+type Buffer struct {
+	all  []int64
+	used int
+	deq  []int32
+	runs []wood.Stretch
+}
+
+// Reset makes the whole buffer free again.
+func (b *Buffer) Reset() { b.used = 0 }
+
+// Bytes is how much it holds.
+func (b *Buffer) Bytes() int { return 8 * len(b.all) }
+
+// ints gives n numbers, of any value.
+func (b *Buffer) ints(n int) []int64 {
+	if b.used+n > len(b.all) {
+		// What was handed out stays with those who have it.
+		b.all, b.used = make([]int64, max(2*len(b.all), n, 1<<14)), 0
+	}
+	s := b.all[b.used : b.used+n : b.used+n]
+	b.used += n
+	return s
+}

@@ -1,0 +1,188 @@
+package costtogo
+
+// raise makes the level of k blades and a state from those of one blade less: the
+// next blade ends a strip, or stands idle anywhere from a spread on.
+func (s *Side) raise(k, st int) {
+	n, q := s.P.N, s.States.Count
+	l := &s.levels[k*q+st]
+	below := s.levels[(k-1)*q : k*q]
+	lo, hi := s.window(k)
+	from := min(lo+s.P.Spread, n)
+	clear(l.at[lo:])
+	copy(l.at[lo:hi], below[st].rest[from:])
+	r := raising{s: s, dst: l.at, lo: lo, hi: hi}
+	for t := range s.kinds {
+		x := &s.kinds[t]
+		r.same, r.less = &below[st], &below[st]
+		r.kept = s.States.Kept(x.w)
+		if r.kept {
+			r.less = nil
+			if to, ok := s.States.After(st, x.w, s.P.M.Length); ok {
+				r.less = &below[to]
+			}
+		}
+		r.lay(x)
+	}
+}
+
+// raising is one level in the making.
+type raising struct {
+	s          *Side
+	dst        []int64
+	lo, hi     int    // entries wanted
+	kept       bool   // whether strips of the kind at hand change the state
+	same, less *level // what lies beyond a strip that does not count, and one that does
+}
+
+// beyond gives what lies beyond a strip that counts a length, nil where none may.
+func (r *raising) beyond(x *kind, n int64) *level {
+	if !r.kept {
+		return r.same
+	}
+	if r.s.States.Enough(x.w, n) {
+		return r.less
+	}
+	return r.same
+}
+
+// lay lays strips of one kind.
+func (r *raising) lay(x *kind) {
+	s := r.s
+	wide := x.hi-x.lo >= 4
+	if full := r.beyond(x, x.w.Full.N); full != nil {
+		if wide {
+			r.slide(x, full)
+		} else {
+			for d := x.lo; d <= x.hi; d++ {
+				r.clear(x, d, full)
+			}
+		}
+	}
+	// Strips that begin clear and end rough.
+	for e := max(s.endN, s.startN+x.lo); e < s.P.N; e++ {
+		j := e - s.endN
+		if v := x.far.value[j]; v != never {
+			if l := r.beyond(x, x.far.n[j]); l != nil {
+				v += l.at[e]
+				for i := max(r.lo, s.startN, e-x.hi); i <= min(e-x.lo, r.hi-1); i++ {
+					r.dst[i] = max(r.dst[i], v+x.far.slope[j]*int64(e-i-x.lo))
+				}
+			}
+		}
+	}
+	for i := r.lo; i < min(s.startN, r.hi); i++ {
+		if v := x.near.value[i]; v != never {
+			r.start(x, i, v)
+		}
+	}
+}
+
+// clear lays strips of d stops that are clear from end to end.
+func (r *raising) clear(x *kind, d int, beyond *level) {
+	s := r.s
+	v := x.full + x.slope*int64(d-x.lo)
+	from, to := max(s.startN, r.lo), min(s.endN-d, r.hi)
+	for from < to {
+		end := min((from/blockLen+1)*blockLen, to)
+		// What lies beyond stands in two blocks at most.
+		b := (from + d) / blockLen
+		top := beyond.block[b]
+		if b+1 < len(beyond.block) {
+			top = max(top, beyond.block[b+1])
+		}
+		dst, src := r.dst[from:end], beyond.at[from+d:end+d]
+		from = end
+		if top+v <= dst[len(dst)-1] && top+v <= dst[0] && top+v <= least(dst) {
+			continue
+		}
+		src = src[:len(dst)]
+		for i, o := range dst {
+			dst[i] = max(o, src[i]+v)
+		}
+	}
+}
+
+func least(v []int64) int64 {
+	m := v[0]
+	for _, x := range v {
+		m = min(m, x)
+	}
+	return m
+}
+
+// slide lays strips of a range of widths that are clear from end to end. Worth is
+// linear in the width, so the best end for one entry mostly is for the next one too:
+// a monotone deque gives it at a constant cost an entry.
+func (r *raising) slide(x *kind, beyond *level) {
+	s := r.s
+	from, to := max(s.startN, r.lo), min(s.endN-x.lo, r.hi)
+	if from >= to {
+		return
+	}
+	deq := s.P.buf.deq[:0]
+	head, next := 0, from+x.lo
+	at := beyond.at
+	for i := from; i < to; i++ {
+		for ; next < s.endN && next <= i+x.hi; next++ {
+			v := at[next] + x.slope*int64(next)
+			for len(deq) > head && at[deq[len(deq)-1]]+x.slope*int64(deq[len(deq)-1]) <= v {
+				deq = deq[:len(deq)-1]
+			}
+			deq = append(deq, int32(next))
+		}
+		for int(deq[head]) < i+x.lo {
+			head++
+		}
+		e := int(deq[head])
+		r.dst[i] = max(r.dst[i], at[e]+x.full+x.slope*int64(e-i-x.lo))
+	}
+	s.P.buf.deq = deq
+}
+
+// start lays strips that begin at a rough entry i, where a strip of the least width
+// is worth v.
+func (r *raising) start(x *kind, i int, v int64) {
+	s := r.s
+	n, slope := x.near.n[i], x.near.slope[i]
+	beyond := r.beyond(x, n)
+	last := min(i+x.hi, s.P.N-1)
+	for from := i + x.lo; from <= last; from += blockLen {
+		end := min(from+blockLen-1, last)
+		if r.same.rest[from]+v+slope*int64(end-i-x.lo) <= r.dst[i] {
+			continue
+		}
+		for e := from; e <= end; e++ {
+			add := int64(e - i - x.lo)
+			if e < s.endN {
+				if beyond != nil {
+					r.dst[i] = max(r.dst[i], beyond.at[e]+v+slope*add)
+				}
+				continue
+			}
+			j := e - s.endN
+			if r.same.at[e]+min(v+slope*add, x.far.value[j]+x.far.slope[j]*add) <= r.dst[i] {
+				continue
+			}
+			c := s.counted(x, i, e)
+			if l := r.beyond(x, c); l != nil && c > 0 {
+				v, a := s.P.value(x, c)
+				r.dst[i] = max(r.dst[i], l.at[e]+v+a*add)
+			}
+		}
+	}
+}
+
+// counted gives what a strip between two entries counts.
+func (s *Side) counted(x *kind, i, e int) int64 {
+	switch {
+	case i >= s.startN && e < s.endN:
+		return x.w.Full.N
+	case i >= s.startN:
+		return x.far.n[e-s.endN]
+	case e < s.endN:
+		return x.near.n[i]
+	case s.Left:
+		return s.P.counted(x, s.P.N-1-e, s.P.N-1-i)
+	}
+	return s.P.counted(x, i, e)
+}

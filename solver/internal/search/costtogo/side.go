@@ -1,0 +1,144 @@
+package costtogo
+
+import (
+	"github.com/ripwright/ripwright/solver/internal/search/budget"
+	"github.com/ripwright/ripwright/solver/internal/search/resource"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// Side is the tables of one side: entries are heights, counted outwards.
+type Side struct {
+	P      *Profile
+	Left   bool
+	Moving int // blades beyond the outermost fixed one
+	States *resource.States
+
+	kinds  []kind // with ends as this side has them
+	startN int    // strips that begin below are rough at the start
+	endN   int    // strips that end from here on are rough at the end
+	top    [2]int // first and last entry at which the fixed blade can stand
+	levels []level
+}
+
+// level is the table for a number of blades and a state.
+type level struct {
+	at    []int64 // the most beyond a blade at an entry
+	rest  []int64 // the most of at from an entry on
+	block []int64 // the most of at within each block of entries
+}
+
+// blockLen is how many entries are passed over at once where none can gain.
+const blockLen = 64
+
+// NewSide makes ready a side with so many moving blades.
+func NewSide(p *Profile, left bool, moving int) *Side {
+	s := &Side{P: p, Left: left, Moving: moving, startN: p.nearN, endN: p.farN, top: [2]int{0, p.N - 1}}
+	s.kinds = p.kinds
+	if left && moving > 0 {
+		s.startN, s.endN = p.N-p.farN, p.N-p.nearN
+		s.kinds = make([]kind, len(p.kinds))
+		for k, x := range p.kinds {
+			x.near, x.far = p.reversed(x.far), p.reversed(x.near)
+			s.kinds[k] = x
+		}
+	}
+	return s
+}
+
+// Limit says at which entries the fixed blade can stand: from lo to hi.
+func (s *Side) Limit(lo, hi int) { s.top = [2]int{lo, hi} }
+
+func (p *Profile) reversed(e ends) ends {
+	turn := func(v []int64) []int64 {
+		t := p.buf.ints(len(v))
+		for i, x := range v {
+			t[len(v)-1-i] = x
+		}
+		return t
+	}
+	return ends{turn(e.n), turn(e.value), turn(e.slope)}
+}
+
+// Entry gives the entry of a blade at height y: below 0 before the board, from N on
+// beyond it.
+func (s *Side) Entry(y int64) int {
+	i := int(unit.FloorDiv(y-s.P.Base, s.P.M.Step))
+	if s.Left {
+		return s.P.N - 1 - i
+	}
+	return i
+}
+
+// Y gives the height of a blade at an entry.
+func (s *Side) Y(e int) int64 {
+	if s.Left {
+		e = s.P.N - 1 - e
+	}
+	return s.P.Y(e)
+}
+
+// Build makes the tables for states. It reports false where the budget ends it.
+func (s *Side) Build(t *resource.States, b *budget.Budget) bool {
+	s.States = t
+	s.levels = make([]level, (s.Moving+1)*t.Count)
+	n := s.P.N
+	for k := range s.Moving + 1 {
+		for st := range t.Count {
+			if !b.Hold(int64(17*n)) || !b.Spend(int64(n*(1+len(s.kinds))/256)) {
+				return false
+			}
+			l := &s.levels[k*t.Count+st]
+			l.at, l.rest, l.block = s.P.buf.ints(n), s.P.buf.ints(n), s.P.buf.ints((n+blockLen-1)/blockLen)
+			if k == 0 {
+				clear(l.at)
+			} else {
+				s.raise(k, st)
+			}
+			lo, _ := s.window(k)
+			l.close(lo)
+		}
+	}
+	return true
+}
+
+// close works out what follows from at, for entries from lo on.
+func (l *level) close(lo int) {
+	best := int64(0)
+	for b := len(l.block) - 1; b >= lo/blockLen; b-- {
+		most := int64(0)
+		for i := min((b+1)*blockLen, len(l.at)) - 1; i >= max(b*blockLen, lo); i-- {
+			most = max(most, l.at[i])
+			best = max(best, l.at[i])
+			l.rest[i] = best
+		}
+		l.block[b] = most
+	}
+}
+
+// At gives the most beyond a blade at an entry with k blades to come and a state.
+func (s *Side) At(k, st, i int) int64 {
+	switch {
+	case k == 0 || i >= s.P.N:
+		return 0
+	case i < 0:
+		return s.Rest(k-1, st, i+s.P.Spread)
+	}
+	return s.levels[k*s.States.Count+st].at[i]
+}
+
+// Rest gives the most of At from an entry on.
+func (s *Side) Rest(k, st, i int) int64 {
+	if k <= 0 || i >= s.P.N {
+		return 0
+	}
+	return s.levels[k*s.States.Count+st].rest[max(i, 0)]
+}
+
+// window is the entries that level k is asked for.
+func (s *Side) window(k int) (lo, hi int) {
+	lo, hi = max(s.top[0]+(s.Moving-k)*s.P.Spread, 0), s.P.N
+	if k == s.Moving {
+		hi = min(s.top[1]+1, hi)
+	}
+	return min(lo, s.P.N), max(hi, 0)
+}

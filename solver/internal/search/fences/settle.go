@@ -1,0 +1,99 @@
+package fences
+
+import (
+	"math"
+
+	"github.com/ripwright/ripwright/solver/internal/search/model"
+)
+
+// settling looks among roots of one score for the plan that comes first: by branch
+// and bound over intervals of them, the least travel over an interval of fences
+// being the bound (see layered.Graph.Least).
+type settling struct {
+	*solver
+	least int64  // travel of the best so far
+	best  []root // with that travel, all of one fence
+}
+
+// settle gives the first plan of the roots, nil where no travel lets one be set.
+func (s *solver) settle(roots []root) *model.Plan {
+	if len(roots) == 0 {
+		return nil
+	}
+	x := settling{solver: s, least: math.MaxInt64}
+	x.visit(roots, x.bound(roots))
+	var first *model.Plan
+	for _, r := range x.best {
+		if p := s.plan(r, x.least); first == nil || p.Before(first) {
+			first = p
+		}
+	}
+	return first
+}
+
+// bound is at most the travel of any plan of the roots, below 0 where none can be set.
+func (x *settling) bound(roots []root) int64 {
+	m := x.m
+	f1, f2 := m.Fence(int(roots[0].t)), m.Fence(int(roots[len(roots)-1].t))
+	x.gl.Within(f1, f2)
+	x.gr.Within(f1, f2)
+	l, r := int64(math.MaxInt64/8), int64(math.MaxInt64/8)
+	lt, rt := root{t: -1}, root{t: -1}
+	for _, o := range roots {
+		el, er := x.entries(m.Fence(int(o.t)))
+		if o.t != lt.t || o.left != lt.left {
+			l = min(l, x.gl.Least(int(o.left), el))
+			lt = o
+		}
+		if o.t != rt.t || o.right != rt.right {
+			r = min(r, x.gr.Least(int(o.right), er))
+			rt = o
+		}
+	}
+	x.budget.Spend(int64(len(roots)) / 4)
+	if l >= math.MaxInt64/8 || r >= math.MaxInt64/8 {
+		return -1
+	}
+	return max(f1-m.Fence0, m.Fence0-f2, 0) + l + r
+}
+
+func (x *settling) visit(roots []root, bound int64) {
+	switch {
+	case bound < 0 || bound > x.least || !x.budget.Spend(1):
+		return
+	case bound == x.least && len(x.best) > 0 && roots[0].t > x.best[0].t:
+		return
+	case len(roots) == 1:
+		if bound < x.least || roots[0].t < x.best[0].t {
+			x.best = x.best[:0]
+		}
+		x.least = bound
+		x.best = append(x.best, roots[0])
+		return
+	}
+	a, b := roots[:len(roots)/2], roots[len(roots)/2:]
+	ba, bb := x.bound(a), x.bound(b)
+	if bb >= 0 && (ba < 0 || bb < ba) {
+		a, b, ba, bb = b, a, bb, ba
+	}
+	x.visit(a, ba)
+	x.visit(b, bb)
+}
+
+// plan gives the first plan of a root, which travels so far.
+func (s *solver) plan(r root, travel int64) *model.Plan {
+	f := s.m.Fence(int(r.t))
+	s.gl.Within(f, f)
+	s.gr.Within(f, f)
+	l, e := s.entries(f)
+	p := &model.Plan{Fence: f, Score: model.Score{Travel: travel}}
+	at, wants := s.gl.Path(int(r.left), l)
+	p.Blades, p.Wants = append(p.Blades, at...), append(p.Wants, wants...)
+	for j := s.between.first; j <= s.between.last; j++ {
+		p.Blades = append(p.Blades, s.m.Blades[j].Lo)
+	}
+	p.Wants = append(p.Wants, r.use.wants...)
+	at, wants = s.gr.Path(int(r.right), e)
+	p.Blades, p.Wants = append(p.Blades, at...), append(p.Wants, wants...)
+	return p
+}

@@ -1,0 +1,99 @@
+package fences
+
+import (
+	"cmp"
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/internal/search/model"
+)
+
+// root is a fence stop with a use of the pockets between fixed blades and what each
+// side may use of the caps: its best paths are those of the two graphs.
+type root struct {
+	t           int32
+	left, right int16 // states
+	use         *use
+}
+
+// bound fills in the bound of every fence stop and gives a stop with the greatest.
+func (s *solver) bound() (first int) {
+	full := s.states.Count - 1
+	for t := range s.bounds {
+		f := s.m.Fence(t)
+		s.bounds[t] = s.sides(f, full) + s.between.most(f)
+		if s.bounds[t] > s.bounds[first] {
+			first = t
+		}
+	}
+	s.budget.Spend(int64(len(s.bounds)) / 16)
+	return first
+}
+
+// sides is the most that the two sides bring at a fence with a state to share.
+func (s *solver) sides(f int64, state int) (most int64) {
+	l, r := s.entries(f)
+	s.split(state, func(a, b int) {
+		most = max(most, s.left.At(s.left.Moving, a, l)+s.right.At(s.right.Moving, b, r))
+	})
+	return most
+}
+
+// split calls f with every way to share a state between the sides.
+func (s *solver) split(state int, f func(a, b int)) {
+	switch {
+	case s.left.Moving == 0:
+		f(0, state)
+	case s.right.Moving == 0:
+		f(state, 0)
+	default:
+		s.states.Splits(state, f)
+	}
+}
+
+// ties gives the roots of the best score by rising fence, that score, and the
+// greatest bound there is.
+func (s *solver) ties(first int, r *Result) (roots []root, top model.Score, met int64) {
+	r.Fences = 0
+	look := func(t int) {
+		f := s.m.Fence(t)
+		l, e := s.entries(f)
+		r.Fences++
+		s.bounds[t] = 0
+		uses := s.between.uses(f, s.states)
+		standing := model.Score{Blades: s.between.standing(f)}
+		s.budget.Spend(int64(len(uses)) + 1)
+		for k := range uses {
+			u := &uses[k]
+			s.split(u.state, func(a, b int) {
+				v := u.up + s.left.At(s.left.Moving, a, l) + s.right.At(s.right.Moving, b, e)
+				s.bounds[t] = max(s.bounds[t], v)
+				if v < met-s.profile.Slack {
+					return
+				}
+				met = max(met, v)
+				sc := standing.Plus(u.score).Plus(s.gl.Top(a, l)).Plus(s.gr.Top(b, e))
+				c := 1
+				if len(roots) > 0 {
+					c = sc.Cmp(&top)
+				}
+				if c > 0 {
+					top, roots = sc, roots[:0]
+				}
+				if c >= 0 {
+					roots = append(roots, root{int32(t), int16(a), int16(b), u})
+				}
+			})
+		}
+	}
+	look(first)
+	for t := range s.bounds {
+		if t != first && s.bounds[t] >= met-s.profile.Slack {
+			look(t)
+			if s.budget.Ended() != 0 {
+				break
+			}
+		}
+	}
+	slices.SortStableFunc(roots, func(a, b root) int { return cmp.Compare(a.t, b.t) })
+	return roots, top, met
+}

@@ -1,0 +1,42 @@
+package fences_test
+
+import (
+	"math/rand"
+
+	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/saw"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// Widen gives a problem an arbor such as Serves takes: fixed blades on the step side
+// by side, those that move on either side of them.
+func Widen(p *rip.Problem, seed int64) {
+	r := rand.New(rand.NewSource(seed * 104729))
+	p.Board.StraightNear = false
+	p.Saw.Skew = 0
+	p.Saw.Rerip = saw.Rerip{}
+	p.Saw.Kerf = max(p.Saw.Kerf, unit.Millimetre)
+	step := p.Saw.Step
+	left, fixed, right := r.Intn(3), 1+r.Intn(2), r.Intn(3)
+	if left+right == 0 {
+		right = 2
+	}
+	at := unit.Length(r.Intn(40)) * unit.Millimetre
+	apart := p.Saw.Kerf + p.Saw.Gap
+	p.Saw.Blades = nil
+	for j := range left + fixed + right {
+		at = (at + step - 1) / step * step
+		b := saw.Blade{At: at}
+		if j < left || j >= left+fixed {
+			long := step * unit.Length(r.Intn(9))
+			b = saw.Blade{Moving: true, Travel: saw.Travel{Min: at, Max: at + long}}
+			if r.Intn(4) == 0 {
+				b.Travel.Min -= step * unit.Length(r.Intn(4))
+			}
+			b.Travel.Current = b.Travel.Min + unit.Length(r.Int63n(int64(b.Travel.Max-b.Travel.Min)+1))
+			at += long * unit.Length(r.Intn(2))
+		}
+		p.Saw.Blades = append(p.Saw.Blades, b)
+		at += apart + unit.Length(r.Intn(30))*unit.Millimetre
+	}
+}

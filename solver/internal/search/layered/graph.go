@@ -1,0 +1,242 @@
+// Package layered holds the best ways to use the blades of one side, ties and all.
+//
+// Beyond a fixed blade a cutting is a path: from blade to blade through strips and
+// offcuts, a layer for each number of blades to come. A table of costs to go, exact
+// but for its rounding, tells which strips can be on a best path; those paths alone
+// are scored exactly, by (worth, deviation, area, blades in the wood) in
+// lexicographic order, which sums along a path, so the best is found by dynamic
+// programming. What ties is kept: a layered graph as in decision diagrams (Bergman,
+// Cire, van Hoeve and Hooker, Decision Diagrams for Optimization, 2016). Shortest
+// paths through it then give the least travel, over one fence stop exactly, over an
+// interval of them as a bound.
+//
+// An idle blade (an offcut or edging on either side of it) stands in the wood on no
+// best path: the blade beyond could do its work, and an idle one park outside. So
+// the blades of a path are some that wait before the wood, those that bound strips,
+// and some that stand beyond the wood. It rests on travels that are left out here:
+// where they keep every tied path from being set, Least says so.
+package layered
+
+import (
+	"github.com/ripwright/ripwright/solver/internal/search/budget"
+	"github.com/ripwright/ripwright/solver/internal/search/costtogo"
+	"github.com/ripwright/ripwright/solver/internal/search/model"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// Graph is the best paths beyond the fixed blade of one side.
+type Graph struct {
+	side   *costtogo.Side
+	budget *budget.Budget
+	frame  frame
+	tail   *chain // all moving blades outwards
+	lead   *chain // the same inwards, from the outermost
+	n, q   int
+	index  []int32 // per layer, state and entry: 1 + the node
+	hub    []int32 // the same: 1 + the node of the first best start from an entry on, -1: none
+	nodes  []node
+	edges  []edge
+	found  [][]edge // per layer, edges in the making
+	stamp  int32
+	f1, f2 int64     // interval of fences at hand, in the side's coordinates
+	before []waiting // per state
+
+	parts     map[int32]*part // of nodes from which a strip begins, at one fence
+	partStamp int32
+}
+
+// node is a blade at an entry with k blades to come.
+type node struct {
+	k, st, e int32
+	begun    bool
+	done     bool
+	begin    model.Score // the best if a strip begins here; worth below 0: none does
+	top      model.Score // the best in any case
+	by       ways        // what gives top
+	from, to int32       // edges of the strips that give begin
+	next     int32       // 1 + the next node outwards of the same layer where as good a strip begins
+
+	beginStamp, topStamp, hubStamp int32
+	beginLeast, topLeast, hubLeast int64
+}
+
+// ways tells by what a node's best comes about.
+type ways uint8
+
+const (
+	byStrip ways = 1 << iota
+	byOffcut
+	byNothing
+)
+
+// edge is a strip of a want to a node.
+type edge struct {
+	want int32
+	node int32
+}
+
+var none = model.Score{Worth: unit.Worth{Hi: -1 << 40}}
+
+// New makes the graph of a side whose tables are built.
+func New(s *costtogo.Side, b *budget.Budget) *Graph {
+	g := &Graph{side: s, budget: b, frame: newFrame(s), n: s.P.N, q: s.States.Count}
+	g.tail, g.lead = g.frame.chains()
+	cells := (s.Moving + 1) * g.q * g.n
+	if b.Hold(int64(8 * cells)) {
+		g.index, g.hub = make([]int32, cells), make([]int32, cells)
+	}
+	g.found = make([][]edge, s.Moving+1)
+	return g
+}
+
+// node gives the node of a blade at an entry on the board.
+func (g *Graph) node(k, st, e int) int32 {
+	at := &g.index[(k*g.q+st)*g.n+e]
+	if *at == 0 {
+		g.budget.Spend(1)
+		g.budget.Hold(256)
+		g.nodes = append(g.nodes, node{k: int32(k), st: int32(st), e: int32(e)})
+		*at = int32(len(g.nodes))
+	}
+	return *at - 1
+}
+
+// begin works out the best of a node from which a strip begins.
+func (g *Graph) begin(id int32) {
+	nd := &g.nodes[id]
+	if nd.begun {
+		return
+	}
+	k, st, e := int(nd.k), int(nd.st), int(nd.e)
+	best := none
+	list := g.found[k][:0]
+	g.side.Strips(k, st, e, g.side.At(k, st, e)-g.side.P.Slack, func(x costtogo.Strip) {
+		to := g.node(k-1, x.State, x.End)
+		g.after(to)
+		sc := x.Score.Plus(g.nodes[to].top)
+		sc.Blades += g.side.InWood(x.End)
+		c := sc.Cmp(&best)
+		if c > 0 {
+			best, list = sc, list[:0]
+		}
+		if c >= 0 {
+			list = append(list, edge{int32(x.Want.Index), to})
+		}
+	})
+	g.found[k] = list
+	nd = &g.nodes[id]
+	nd.begun, nd.begin = true, best
+	nd.from = int32(len(g.edges))
+	g.edges = append(g.edges, list...)
+	nd.to = int32(len(g.edges))
+	g.budget.Hold(int64(8 * len(list)))
+}
+
+// after works out the best of a node.
+func (g *Graph) after(id int32) {
+	nd := &g.nodes[id]
+	if nd.done {
+		return
+	}
+	k, st, e := int(nd.k), int(nd.st), int(nd.e)
+	best, by := none, ways(0)
+	offer := func(sc model.Score, w ways) {
+		switch c := sc.Cmp(&best); {
+		case c > 0:
+			best, by = sc, w
+		case c == 0:
+			by |= w
+		}
+	}
+	need := g.side.At(k, st, e) - g.side.P.Slack
+	if need <= 0 {
+		offer(model.Score{}, byNothing)
+	}
+	if k > 0 {
+		g.begin(id)
+		offer(g.nodes[id].begin, byStrip)
+		if next := e + g.side.P.Spread; g.side.Rest(k-1, st, next) >= need {
+			if h := g.start(k-1, st, next); h >= 0 {
+				offer(g.startTop(h), byOffcut)
+			}
+		}
+	}
+	nd = &g.nodes[id]
+	nd.done, nd.top, nd.by = true, best, by
+}
+
+// startTop scores a blade that begins a strip after an offcut.
+func (g *Graph) startTop(id int32) model.Score {
+	sc := g.nodes[id].begin
+	sc.Blades += g.side.InWood(int(g.nodes[id].e))
+	return sc
+}
+
+// start gives the first of the best nodes from an entry on at which a strip begins
+// after an offcut, or -1 where none does. The others follow by next.
+func (g *Graph) start(k, st, e int) int32 {
+	e = max(e, 0)
+	if k <= 0 || e >= g.n {
+		return -1
+	}
+	hub := g.hub[(k*g.q+st)*g.n : (k*g.q+st+1)*g.n]
+	if hub[e] != 0 {
+		return max(hub[e]-1, -1)
+	}
+	end := e // up to where all that follows is worth clearly less than all before
+	for end < g.n && hub[end] == 0 && (end == e || g.side.Rest(k, st, end) >= g.side.Rest(k, st, end-1)-g.side.P.Slack) {
+		end++
+	}
+	g.budget.Spend(int64(end-e)/16 + 1)
+	best := int32(-1)
+	if end < g.n && hub[end] != 0 {
+		best = max(hub[end]-1, -1)
+	}
+	for i := end - 1; i >= e; i-- {
+		if g.side.At(k, st, i) >= g.side.Rest(k, st, i)-g.side.P.Slack {
+			id := g.node(k, st, i)
+			g.begin(id)
+			if g.nodes[id].from < g.nodes[id].to {
+				c := 1
+				if best >= 0 {
+					a, b := g.startTop(id), g.startTop(best)
+					c = a.Cmp(&b)
+				}
+				if c == 0 {
+					g.nodes[id].next = best + 1
+				}
+				if c >= 0 {
+					best = id
+				}
+			}
+		}
+		hub[i] = best + 1
+		if best < 0 {
+			hub[i] = -1
+		}
+	}
+	return best
+}
+
+// Top gives the best beyond the fixed blade at an entry, with a state.
+func (g *Graph) Top(st, e int) model.Score {
+	m := g.side.Moving
+	switch {
+	case m == 0 || e >= g.n:
+		return model.Score{}
+	case e >= 0:
+		id := g.node(m, st, e)
+		g.after(id)
+		return g.nodes[id].top
+	}
+	best := none
+	if g.side.At(m, st, e) <= g.side.P.Slack {
+		best = model.Score{}
+	}
+	if h := g.start(m-1, st, e+g.side.P.Spread); h >= 0 {
+		if sc := g.startTop(h); sc.Cmp(&best) > 0 {
+			best = sc
+		}
+	}
+	return best
+}

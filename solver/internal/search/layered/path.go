@@ -1,0 +1,169 @@
+package layered
+
+import (
+	"cmp"
+
+	"github.com/ripwright/ripwright/solver/internal/search/model"
+)
+
+// part is where the last blades of a side stand, outwards, and what lies in the
+// pocket before each.
+type part struct {
+	at    []int64
+	wants []int
+}
+
+// Path gives the first of the paths of Least at one fence: positions and then wants
+// in lexicographic order along the arbor. Both are in that order.
+func (g *Graph) Path(st, e int) (at []int64, wants []int) {
+	m := g.side.Moving
+	if m == 0 {
+		return nil, nil
+	}
+	p := g.root(st, e)
+	at, wants = make([]int64, m), make([]int, m)
+	for j := range m {
+		i := j
+		if g.side.Left {
+			i = m - 1 - j
+		}
+		at[i], wants[i] = g.frame.turn(p.at[j]), p.wants[j]
+	}
+	return at, wants
+}
+
+func (g *Graph) root(st, e int) (best *part) {
+	m := g.side.Moving
+	switch {
+	case e >= g.n:
+		return g.parked(m, g.frame.at(g.n-1))
+	case e >= 0:
+		return g.topPart(g.node(m, st, e))
+	}
+	least := g.Least(st, e)
+	g.leads(st, e, func(q int, h int32) {
+		if h < 0 {
+			if g.leadCost(q, 0)+g.tail.cost(m-q, g.frame.at(g.n-1)+g.f1) == least {
+				best = g.first(best, g.led(q, 0, g.parked(m-q, g.frame.at(g.n-1))))
+			}
+			return
+		}
+		for ; h >= 0; h = g.nodes[h].next - 1 {
+			before := 0
+			if q > 0 {
+				before = int(g.nodes[h].e) - g.side.P.Spread
+			}
+			if g.leadCost(q, before)+g.startLeast(h) == least {
+				best = g.first(best, g.led(q, before, g.startPart(h)))
+			}
+		}
+	})
+	return best
+}
+
+// led puts q blades before a part that wait at or before an entry.
+func (g *Graph) led(q, e int, rest *part) *part {
+	p := &part{at: make([]int64, q, q+len(rest.at)), wants: make([]int, q, q+len(rest.at))}
+	g.lead.place(q, -(g.frame.at(min(e, 0)) + g.f2), !g.side.Left, func(j int, x int64) {
+		p.at[len(g.frame.blades)-1-j] = -x
+	})
+	for j := range p.wants {
+		p.wants[j] = model.None
+	}
+	p.at, p.wants = append(p.at, rest.at...), append(p.wants, rest.wants...)
+	return p
+}
+
+// parked gives the last k blades standing from a height on.
+func (g *Graph) parked(k int, y int64) *part {
+	p := &part{make([]int64, k), make([]int, k)}
+	g.tail.place(k, y+g.f1, g.side.Left, func(j int, x int64) {
+		p.at[j-len(g.frame.blades)+k] = x
+	})
+	for j := range p.wants {
+		p.wants[j] = model.None
+	}
+	return p
+}
+
+// topPart is the first part of topLeast, beginPart of beginLeast.
+func (g *Graph) topPart(id int32) (best *part) {
+	least := g.topLeast(id)
+	nd := g.nodes[id]
+	k, st, e := int(nd.k), int(nd.st), int(nd.e)
+	if nd.by&byStrip != 0 && g.beginLeast(id) == least {
+		best = g.beginPart(id)
+	}
+	if nd.by&byOffcut != 0 {
+		for h := g.start(k-1, st, e+g.side.P.Spread); h >= 0; h = g.nodes[h].next - 1 {
+			if g.startLeast(h) == least {
+				best = g.first(best, g.startPart(h))
+			}
+		}
+	}
+	if nd.by&byNothing != 0 && g.tail.cost(k, g.parkFrom(e)+g.f1) == least {
+		best = g.first(best, g.parked(k, g.parkFrom(e)))
+	}
+	return best
+}
+
+func (g *Graph) beginPart(id int32) *part {
+	if p, ok := g.parts[id]; ok && g.partStamp == g.stamp {
+		return p
+	}
+	if g.partStamp != g.stamp || g.parts == nil {
+		g.partStamp, g.parts = g.stamp, map[int32]*part{}
+	}
+	var best *part
+	least := g.beginLeast(id)
+	nd := g.nodes[id]
+	for _, x := range g.edges[nd.from:nd.to] {
+		if c := g.reach(&g.nodes[x.node]); c < far && c+g.topLeast(x.node) == least {
+			best = g.first(best, g.join(x.node, int(x.want), g.topPart(x.node)))
+		}
+	}
+	g.parts[id] = best
+	return best
+}
+
+// startPart is beginPart after an offcut.
+func (g *Graph) startPart(id int32) *part { return g.join(id, model.None, g.beginPart(id)) }
+
+// join puts the blade of a node, and a want in the pocket before it, before a part.
+func (g *Graph) join(id int32, want int, rest *part) *part {
+	p := &part{make([]int64, 0, 1+len(rest.at)), make([]int, 0, 1+len(rest.at))}
+	p.at = append(append(p.at, g.frame.at(int(g.nodes[id].e))+g.f1), rest.at...)
+	p.wants = append(append(p.wants, want), rest.wants...)
+	return p
+}
+
+// first gives the part that is first along the arbor; a may be nil.
+func (g *Graph) first(a, b *part) *part {
+	if a == nil || g.compare(a, b) > 0 {
+		return b
+	}
+	return a
+}
+
+// compare compares parts of one length: along the arbor the outermost blade of the
+// left side is the first, and stands the nearer the greater its coordinate.
+func (g *Graph) compare(a, b *part) int {
+	n := len(a.at)
+	in := func(j int) int {
+		if g.side.Left {
+			return n - 1 - j
+		}
+		return j
+	}
+	for j := range n {
+		if c := cmp.Compare(a.at[in(j)], b.at[in(j)]); c != 0 {
+			return c * g.frame.dir
+		}
+	}
+	for j := range n {
+		if c := cmp.Compare(uint(a.wants[in(j)]), uint(b.wants[in(j)])); c != 0 {
+			return c
+		}
+	}
+	return 0
+}

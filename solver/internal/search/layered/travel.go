@@ -1,0 +1,167 @@
+package layered
+
+// Within sets the interval of fences that Least looks at.
+func (g *Graph) Within(lo, hi int64) {
+	g.f1, g.f2 = g.frame.fences(lo, hi)
+	g.stamp++
+}
+
+// Least is at most what the moving blades must travel to cut one of the best paths
+// beyond the fixed blade at an entry, with a state, at any fence of the interval;
+// over one fence it is the least travel. It is far where none can be cut.
+func (g *Graph) Least(st, e int) int64 {
+	m := g.side.Moving
+	switch {
+	case m == 0:
+		return 0
+	case e >= g.n:
+		return g.tail.cost(m, g.frame.at(g.n-1)+g.f1)
+	case e >= 0:
+		return g.topLeast(g.node(m, st, e))
+	case e+g.side.P.Spread > 0:
+		return g.outside(st, e)
+	}
+	for len(g.before) < g.q {
+		g.before = append(g.before, waiting{})
+	}
+	w := &g.before[st]
+	if w.stamp != g.stamp {
+		w.stamp, w.least = g.stamp, g.outside(st, e)
+	}
+	return w.least
+}
+
+// waiting is Least for fixed blades that stand so far before the board that others
+// can wait between them and it.
+type waiting struct {
+	stamp int32
+	least int64
+}
+
+// outside is Least where the fixed blade stands before the board.
+func (g *Graph) outside(st, e int) int64 {
+	least := far
+	g.leads(st, e, func(q int, h int32) {
+		if h < 0 {
+			least = min(least, g.leadCost(q, 0)+g.tail.cost(g.side.Moving-q, g.frame.at(g.n-1)+g.f1))
+			return
+		}
+		if q == 0 {
+			least = min(least, g.hubLeast(h))
+			return
+		}
+		for ; h >= 0; h = g.nodes[h].next - 1 {
+			if c := g.leadCost(q, int(g.nodes[h].e)-g.side.P.Spread); c < least {
+				least = min(least, c+g.startLeast(h))
+			}
+		}
+	})
+	return least
+}
+
+// leads calls f with every number of blades that may wait before the board on a best
+// path, and the first node at which a strip begins then, or -1 where none does.
+func (g *Graph) leads(st, e int, f func(q int, h int32)) {
+	m := g.side.Moving
+	top := g.Top(st, e)
+	room := 0
+	if e+g.side.P.Spread <= 0 {
+		room = m
+	}
+	for q := 0; q <= room; q++ {
+		if top.IsZero() {
+			f(q, -1)
+		}
+		if h := g.start(m-1-q, st, e+g.side.P.Spread); h >= 0 {
+			if sc := g.startTop(h); sc.Cmp(&top) == 0 {
+				f(q, h)
+			}
+		}
+	}
+}
+
+// leadCost is the least travel of the first q moving blades at or before an entry,
+// before the board.
+func (g *Graph) leadCost(q, e int) int64 {
+	return g.lead.cost(q, -(g.frame.at(min(e, 0)) + g.f2))
+}
+
+// reach is how far the blade of a node must move at least.
+func (g *Graph) reach(nd *node) int64 {
+	b := &g.frame.blades[g.side.Moving-1-int(nd.k)]
+	y := g.frame.at(int(nd.e))
+	lo, hi := y+g.f1, y+g.f2
+	if hi < b.lo || lo > b.hi {
+		return far
+	}
+	return max(lo-b.current, b.current-hi, 0)
+}
+
+// topLeast is the least travel beyond a node, beginLeast where a strip begins at it.
+func (g *Graph) topLeast(id int32) int64 {
+	g.after(id)
+	nd := &g.nodes[id]
+	if nd.topStamp == g.stamp {
+		return nd.topLeast
+	}
+	least := far
+	k, st, e, by := int(nd.k), int(nd.st), int(nd.e), nd.by
+	if by&byStrip != 0 {
+		least = min(least, g.beginLeast(id))
+	}
+	if by&byOffcut != 0 {
+		least = min(least, g.hubLeast(g.start(k-1, st, e+g.side.P.Spread)))
+	}
+	if by&byNothing != 0 {
+		least = min(least, g.tail.cost(k, g.parkFrom(e)+g.f1))
+	}
+	nd = &g.nodes[id]
+	nd.topStamp, nd.topLeast = g.stamp, least
+	return least
+}
+
+// parkFrom is where blades can stand beyond the wood and a blade at an entry.
+func (g *Graph) parkFrom(e int) int64 {
+	return g.frame.at(max(e+g.side.P.Spread, g.n-1))
+}
+
+func (g *Graph) beginLeast(id int32) int64 {
+	nd := &g.nodes[id]
+	if nd.beginStamp == g.stamp {
+		return nd.beginLeast
+	}
+	g.budget.Spend(int64(nd.to-nd.from)/8 + 1)
+	least := far
+	for _, x := range g.edges[nd.from:nd.to] {
+		if c := g.reach(&g.nodes[x.node]); c < least {
+			least = min(least, c+g.topLeast(x.node))
+		}
+	}
+	nd = &g.nodes[id]
+	nd.beginStamp, nd.beginLeast = g.stamp, least
+	return least
+}
+
+// startLeast is beginLeast with the travel of the blade itself.
+func (g *Graph) startLeast(id int32) int64 {
+	c := g.reach(&g.nodes[id])
+	if c >= far {
+		return far
+	}
+	return c + g.beginLeast(id)
+}
+
+// hubLeast is the least of startLeast over a node and those that follow it by next.
+func (g *Graph) hubLeast(id int32) int64 {
+	nd := &g.nodes[id]
+	if nd.hubStamp == g.stamp {
+		return nd.hubLeast
+	}
+	least := g.startLeast(id)
+	if next := g.nodes[id].next; next > 0 {
+		least = min(least, g.hubLeast(next-1))
+	}
+	nd = &g.nodes[id]
+	nd.hubStamp, nd.hubLeast = g.stamp, least
+	return least
+}

@@ -1,0 +1,128 @@
+package model
+
+import (
+	"cmp"
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// Score is what plans and parts of plans are compared by, in the order of its
+// fields: the greatest worth, the least deviation, the greatest area of strips,
+// the fewest blades in the wood, the least travel.
+type Score struct {
+	Worth                     unit.Worth
+	Dev, Area, Blades, Travel int64
+}
+
+// Plus gives a + b.
+func (a Score) Plus(b Score) Score {
+	return Score{a.Worth.Add(b.Worth), a.Dev + b.Dev, a.Area + b.Area, a.Blades + b.Blades, a.Travel + b.Travel}
+}
+
+// Cmp is above 0 where a is the better score.
+func (a *Score) Cmp(b *Score) int {
+	if c := a.Worth.Cmp(b.Worth); c != 0 {
+		return c
+	}
+	switch {
+	case a.Dev != b.Dev:
+		return cmp.Compare(b.Dev, a.Dev)
+	case a.Area != b.Area:
+		return cmp.Compare(a.Area, b.Area)
+	case a.Blades != b.Blades:
+		return cmp.Compare(b.Blades, a.Blades)
+	}
+	return cmp.Compare(b.Travel, a.Travel)
+}
+
+// IsZero reports whether a is the score of nothing.
+func (a *Score) IsZero() bool { return *a == Score{} }
+
+// Plan is where fence and blades stand and the want in each pocket between
+// neighbouring blades, or None.
+type Plan struct {
+	Score  Score
+	Fence  int64
+	Blades []int64
+	Wants  []int
+}
+
+// Before reports whether plan a comes before b: it is better, or as good and its
+// fence, then its blades, then its wants are first in lexicographic order. No want
+// comes after every want.
+func (a *Plan) Before(b *Plan) bool {
+	if c := a.Score.Cmp(&b.Score); c != 0 {
+		return c > 0
+	}
+	if a.Fence != b.Fence {
+		return a.Fence < b.Fence
+	}
+	if c := slices.Compare(a.Blades, b.Blades); c != 0 {
+		return c < 0
+	}
+	return CompareWants(a.Wants, b.Wants) < 0
+}
+
+// CompareWants compares the wants of pockets in lexicographic order.
+func CompareWants(a, b []int) int {
+	return slices.CompareFunc(a, b, func(x, y int) int { return cmp.Compare(uint(x), uint(y)) })
+}
+
+// Rate scores a plan from its positions and wants alone. It reports false where
+// the plan breaks a rule of the saw, a width does not fit, a strip has no counted
+// run or a cap is overrun by more than the last strip.
+func (m *Model) Rate(p *Plan) (Score, bool) {
+	over, sc, ok := m.rate(p)
+	return sc, ok && len(over) == 0
+}
+
+// Overrun lists the caps that a plan breaks which keeps all other rules.
+func (m *Model) Overrun(p *Plan) []int {
+	over, _, _ := m.rate(p)
+	return over
+}
+
+func (m *Model) rate(p *Plan) (over []int, sc Score, ok bool) {
+	if len(p.Blades) != len(m.Blades) || p.Fence < m.FenceLo || p.Fence > m.FenceHi || p.Fence%m.Step != 0 {
+		return nil, sc, false
+	}
+	sc.Travel = max(p.Fence-m.Fence0, m.Fence0-p.Fence)
+	for j, a := range p.Blades {
+		b := &m.Blades[j]
+		if a < b.Lo || a > b.Hi || b.Moving && a%m.Step != 0 || j > 0 && a-p.Blades[j-1]-m.Kerf < m.Gap {
+			return nil, sc, false
+		}
+		if b.Moving {
+			sc.Travel += max(a-b.Current, b.Current-a)
+		}
+		if m.Board.Meets(unit.Length(a-p.Fence), unit.Length(a-p.Fence+m.Kerf)) {
+			sc.Blades++
+		}
+	}
+	sum, largest := make([]int64, m.Caps), make([]int64, m.Caps)
+	for k, i := range p.Wants {
+		if i == None {
+			continue
+		}
+		w := &m.Wants[i]
+		left, right := p.Blades[k]+m.Kerf-p.Fence, p.Blades[k+1]-p.Fence
+		width := right - left
+		c := m.Cut(w, left, right)
+		if width < w.Lo || width > w.Hi || c.N == 0 {
+			return nil, sc, false
+		}
+		sc = sc.Plus(w.Strip(width, c.N))
+		if w.Cap >= 0 {
+			a := w.Amount(width, c)
+			sum[w.Cap] += a
+			largest[w.Cap] = max(largest[w.Cap], a)
+		}
+	}
+	for i := range m.Wants {
+		if w := &m.Wants[i]; w.Cap >= 0 && sum[w.Cap]-largest[w.Cap] >= w.Open {
+			over = append(over, w.Cap)
+		}
+	}
+	return over, sc, true
+}

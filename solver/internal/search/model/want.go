@@ -1,0 +1,174 @@
+package model
+
+import (
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/solver/wood"
+)
+
+// None stands for no want in a pocket.
+const None = -1
+
+// Want is an item that may be cut from this board.
+type Want struct {
+	Index  int // among the wants
+	Item   int // in the order
+	It     *order.Item
+	Lo, Hi int64 // widths that fit
+	Cap    int   // index among the capped wants, or None
+	Open   int64 // what is still open, in the item's measure; capped wants only
+	Least  int64 // nm: a shorter run does not count
+	Full   Cut   // what a strip gives that is clear from end to end
+	// Refused are the defects that break a run, in order of x.
+	Refused []wood.Gap
+}
+
+// Cut is what the runs of a pocket give a want: their counted length in
+// micrometres, and the pieces towards a requirement in pieces.
+type Cut struct{ N, Pieces int64 }
+
+// mostOpen is where an area still open is cut off: far above what one board can
+// give, far below what would overflow.
+const mostOpen = int64(4_000_000_000_000_000_000)
+
+func (m *Model) addWant(i int, it *order.Item) {
+	open, limited := it.Open()
+	if limited && open == 0 {
+		return // filled: the item is off
+	}
+	if it.GreatestLength > 0 && it.GreatestLength < m.Board.Length {
+		return
+	}
+	if it.Measure == order.ByArea {
+		if open > mostOpen/1000 {
+			open = mostOpen
+		} else {
+			open *= 1000
+		}
+	}
+	w := Want{Index: len(m.Wants), Item: i, It: it, Lo: int64(it.Min), Hi: int64(it.Max), Cap: None, Open: open,
+		Least: int64(it.LeastLength), Refused: m.refused(it)}
+	if w.Least > m.Length*1000 {
+		return
+	}
+	w.Full = w.count([]wood.Stretch{{From: 0, To: unit.Run(m.Length)}})
+	if !it.Random {
+		t := int64(it.Off(m.Saw.Step))
+		w.Lo, w.Hi = w.Lo-t, w.Hi+t
+	}
+	w.Lo = max(w.Lo, m.Least)
+	if w.Lo > w.Hi || w.Lo > m.OuterHi-m.OuterLo {
+		return
+	}
+	if limited && m.canBind(&w) {
+		w.Cap = m.Caps
+		m.Caps++
+	}
+	m.Wants = append(m.Wants, w)
+}
+
+// refused lists the defects that an item does not accept.
+func (m *Model) refused(it *order.Item) []wood.Gap {
+	if len(m.Board.Defects) == 0 {
+		return nil
+	}
+	var l []wood.Defect
+	for _, d := range m.Board.Defects {
+		if !slices.Contains(it.Accepts, d.Kind) {
+			l = append(l, d)
+		}
+	}
+	return wood.Gaps(l)
+}
+
+// canBind reports whether the strips of one board could overrun what is open by
+// more than the last strip.
+func (m *Model) canBind(w *Want) bool {
+	pockets := int64(len(m.Blades) - 1)
+	if m.Board.StraightNear {
+		pockets++
+	}
+	strips := min(pockets, (m.OuterHi-m.OuterLo)/w.Lo)
+	most := w.Amount(w.Hi, w.Full)
+	if w.It.Measure == order.ByPieces && w.It.PieceLength > 0 {
+		most = m.Length * 1000 / int64(w.It.PieceLength)
+	}
+	return strips > 1 && (strips-1)*most >= w.Open
+}
+
+// Counts reports whether a run is long enough to count.
+func (w *Want) Counts(r wood.Stretch) bool {
+	return int64(r.Length())*int64(unit.Micrometre) >= w.Least
+}
+
+// count adds up runs.
+func (w *Want) count(runs []wood.Stretch) (c Cut) {
+	for _, r := range runs {
+		if !w.Counts(r) {
+			continue
+		}
+		l := int64(r.Length())
+		c.N += l
+		if pl := int64(w.It.PieceLength); pl > 0 {
+			c.Pieces += l * 1000 / pl
+		} else {
+			c.Pieces = 1
+		}
+	}
+	return c
+}
+
+// Cut gives what the band [p, q] gives a want.
+func (m *Model) Cut(w *Want, p, q int64) Cut {
+	if p < m.OuterLo || q > m.OuterHi {
+		return Cut{}
+	}
+	lo, hi := unit.Length(p), unit.Length(q)
+	m.runs = m.runs[:0]
+	if len(w.Refused) == 0 {
+		m.runs = m.Clear.Runs(m.runs, lo, hi)
+	} else {
+		m.bare = m.Clear.Runs(m.bare[:0], lo, hi)
+		m.runs = wood.Without(m.runs, m.bare, w.Refused, lo, hi)
+	}
+	return w.count(m.runs)
+}
+
+// ByWidth reports whether a wider strip of the same length is worth more, by the
+// same amount from each width to the next.
+func (w *Want) ByWidth() bool { return w.It.Random && w.It.Basis == order.PerArea }
+
+// Worth of a strip of a width, which counts a length.
+func (w *Want) Worth(width, n int64) unit.Worth {
+	switch {
+	case w.It.Basis == order.PerLength:
+		return unit.WorthOf(w.It.Value, int64(unit.Millimetre)*1000, n)
+	case w.It.Basis == order.PerPiece:
+		return unit.WorthOf(w.It.Value, int64(unit.SquareMetre), 1)
+	case w.It.Random:
+		return unit.WorthOf(w.It.Value, width, n)
+	}
+	return unit.WorthOf(w.It.Value, int64(w.It.Min), n)
+}
+
+// Amount of a strip towards its item's cap.
+func (w *Want) Amount(width int64, c Cut) int64 {
+	switch w.It.Measure {
+	case order.ByLength:
+		return c.N
+	case order.ByArea:
+		return (width - int64(w.It.Joint)) * c.N
+	}
+	return c.Pieces
+}
+
+// Strip scores a strip of a width that counts n.
+func (w *Want) Strip(width, n int64) Score {
+	sc := Score{Worth: w.Worth(width, n), Area: width * n}
+	if !w.It.Random {
+		sc.Dev = max(width-int64(w.It.Min), int64(w.It.Min)-width)
+	}
+	return sc
+}
