@@ -58,16 +58,9 @@ func (r *raising) lay(x *kind) {
 			}
 		}
 	}
-	// Strips that begin clear and end rough.
 	for e := max(s.endN, s.startN+x.lo); e < s.P.N; e++ {
-		j := e - s.endN
-		if v := x.far.value[j]; v != never {
-			if l := r.beyond(x, x.far.n[j]); l != nil {
-				v += l.at[e]
-				for i := max(r.lo, s.startN, e-x.hi); i <= min(e-x.lo, r.hi-1); i++ {
-					r.dst[i] = max(r.dst[i], v+x.far.slope[j]*int64(e-i-x.lo))
-				}
-			}
+		if v := x.far.value[e-s.endN]; v != never {
+			r.end(x, e, v)
 		}
 	}
 	for i := r.lo; i < min(s.startN, r.hi); i++ {
@@ -137,6 +130,29 @@ func (r *raising) slide(x *kind, beyond *level) {
 		r.dst[i] = max(r.dst[i], at[e]+x.full+x.slope*int64(e-i-x.lo))
 	}
 	s.P.buf.deq = deq
+}
+
+// end lays strips that begin clear and end at a rough entry e, where a strip of the
+// least width is worth v.
+func (r *raising) end(x *kind, e int, v int64) {
+	s := r.s
+	j := e - s.endN
+	l := r.beyond(x, x.far.n[j])
+	if l == nil {
+		return
+	}
+	v += l.at[e]
+	slope := x.far.slope[j]
+	from, to := max(r.lo, s.startN, e-x.hi), min(e-x.lo+1, r.hi)
+	if from >= to {
+		return
+	}
+	dst := r.dst[from:to]
+	v += slope * int64(e-from-x.lo)
+	for i, o := range dst {
+		dst[i] = max(o, v)
+		v -= slope
+	}
 }
 
 // start lays strips that begin at a rough entry i, where a strip of the least width

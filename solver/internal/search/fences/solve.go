@@ -17,6 +17,7 @@
 package fences
 
 import (
+	"slices"
 	"sync"
 
 	"github.com/ripwright/ripwright/solver/internal/search/budget"
@@ -53,24 +54,35 @@ const (
 	Unmet                 // a score that does not meet its bound: a fault of this search
 )
 
-var buffers = sync.Pool{New: func() any { return new(costtogo.Buffer) }}
+// scratch is memory that goes from one search to the next.
+type scratch struct {
+	buf    costtogo.Buffer
+	gl, gr layered.Graph
+	bounds []int64
+}
+
+var scratches = sync.Pool{New: func() any { return new(scratch) }}
+
+// mostKept is how many bytes a scratch may hold to be kept: one hard board shall not
+// tie up memory for good.
+const mostKept = 1 << 23
 
 // Solve finds the best plan of a problem that it Serves.
 func Solve(m *model.Model, b *budget.Budget) Result {
 	if !plain(m) {
 		return Result{Open: Stopped, Bound: crude(m)}
 	}
-	buf := buffers.Get().(*costtogo.Buffer)
+	c := scratches.Get().(*scratch)
 	defer func() {
-		if buf.Bytes() <= 1<<23 {
-			buffers.Put(buf)
+		if c.buf.Bytes()+c.gl.Bytes()+c.gr.Bytes() <= mostKept {
+			scratches.Put(c)
 		}
 	}()
-	buf.Reset()
+	c.buf.Reset()
 	if !b.Hold(costtogo.Cells(m)*8) || !b.Spend(costtogo.Cells(m)/32) {
 		return Result{Open: Stopped, Bound: crude(m)}
 	}
-	s := newSolver(m, b, buf)
+	s := newSolver(m, b, c)
 	t := resource.New(m)
 	r := Result{Bound: crude(m)}
 	for {
@@ -114,8 +126,8 @@ type solver struct {
 	bounds      []int64 // by fence stop, coarse
 }
 
-func newSolver(m *model.Model, b *budget.Budget, buf *costtogo.Buffer) *solver {
-	s := &solver{m: m, budget: b, profile: costtogo.NewProfile(m, buf)}
+func newSolver(m *model.Model, b *budget.Budget, c *scratch) *solver {
+	s := &solver{m: m, budget: b, profile: costtogo.NewProfile(m, &c.buf), gl: &c.gl, gr: &c.gr}
 	first, last := 0, len(m.Blades)-1
 	for m.Blades[first].Moving {
 		first++
@@ -132,7 +144,8 @@ func newSolver(m *model.Model, b *budget.Budget, buf *costtogo.Buffer) *solver {
 	s.left = side(true, first, m.Blades[first].Lo)
 	s.right = side(false, len(m.Blades)-1-last, m.Blades[last].Lo)
 	s.between = newBetween(s.profile, first, last)
-	s.bounds = make([]int64, m.Fences())
+	c.bounds = slices.Grow(c.bounds[:0], m.Fences())[:m.Fences()]
+	s.bounds = c.bounds
 	return s
 }
 
@@ -148,7 +161,8 @@ func (s *solver) round(t *resource.States, r *Result) (done bool) {
 	if !s.left.Build(t, s.budget) || !s.right.Build(t, s.budget) {
 		return true
 	}
-	s.gl, s.gr = layered.New(s.left, s.budget), layered.New(s.right, s.budget)
+	s.gl.Reset(s.left, s.budget)
+	s.gr.Reset(s.right, s.budget)
 	if s.budget.Ended() != budget.None {
 		return true
 	}

@@ -77,16 +77,34 @@ type edge struct {
 
 var none = model.Score{Worth: unit.Worth{Hi: -1 << 40}}
 
-// New makes the graph of a side whose tables are built.
-func New(s *costtogo.Side, b *budget.Budget) *Graph {
-	g := &Graph{side: s, budget: b, frame: newFrame(s), n: s.P.N, q: s.States.Count}
+// Reset makes the graph that of a side whose tables are built. Its memory is used
+// again: nothing that it gave before holds any longer.
+func (g *Graph) Reset(s *costtogo.Side, b *budget.Budget) {
+	g.side, g.budget, g.n, g.q = s, b, s.P.N, s.States.Count
+	g.frame = newFrame(s)
 	g.tail, g.lead = g.frame.chains()
+	g.nodes, g.edges, g.before = g.nodes[:0], g.edges[:0], g.before[:0]
+	g.stamp, g.parts = 0, nil
 	cells := (s.Moving + 1) * g.q * g.n
-	if b.Hold(int64(8 * cells)) {
-		g.index, g.hub = make([]int32, cells), make([]int32, cells)
+	if s.Moving == 0 || !b.Hold(int64(8*cells)) {
+		cells = 0
 	}
-	g.found = make([][]edge, s.Moving+1)
-	return g
+	g.index, g.hub = cleared(g.index, cells), cleared(g.hub, cells)
+	for len(g.found) <= s.Moving {
+		g.found = append(g.found, nil)
+	}
+}
+
+// Bytes is how much the graph holds.
+func (g *Graph) Bytes() int { return 8*cap(g.index) + 256*cap(g.nodes) + 8*cap(g.edges) }
+
+func cleared(v []int32, n int) []int32 {
+	if cap(v) < n {
+		return make([]int32, n)
+	}
+	v = v[:n]
+	clear(v)
+	return v
 }
 
 // node gives the node of a blade at an entry on the board.
