@@ -22,6 +22,9 @@ func Solve(p *Problem, o Options) (*Result, error) {
 	if len(faults) > 0 {
 		return nil, faults
 	}
+	if r := byTables(p, o, b, ready); r != nil {
+		return r, nil
+	}
 	r := &Result{Proven: true}
 	var any *found // every blade as near the datum as it can stand, and nothing cut on purpose
 	angles := p.skews()

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"github.com/ripwright/ripwright/solver/internal/bench/cases"
+	"github.com/ripwright/ripwright/solver/internal/search/fences"
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
@@ -20,6 +21,14 @@ type Solver struct {
 
 // Search is the search as it is.
 var Search = Solver{"the search", func(p *rip.Problem, stop func() bool) (*rip.Result, error) {
+	return rip.Solve(p, rip.Options{Stop: stop})
+}}
+
+// Intervals is the search without its tables over heights: what they are measured
+// against, and checked by.
+var Intervals = Solver{"by intervals", func(p *rip.Problem, stop func() bool) (*rip.Result, error) {
+	fences.Off = true
+	defer func() { fences.Off = false }()
 	return rip.Solve(p, rip.Options{Stop: stop})
 }}
 

@@ -77,14 +77,15 @@ func (s *Side) Y(e int) int64 {
 	return s.P.Y(e)
 }
 
-// Build makes the tables for states. It reports false where the budget ends it.
+// Build makes the tables for states. It reports false where the budget ends it or
+// has not the memory.
 func (s *Side) Build(t *resource.States, b *budget.Budget) bool {
 	s.States = t
 	s.levels = make([]level, (s.Moving+1)*t.Count)
 	n := s.P.N
 	for k := range s.Moving + 1 {
 		for st := range t.Count {
-			if !b.Hold(int64(17*n)) || !b.Spend(int64(n*(1+len(s.kinds))/256)) {
+			if !b.Fits(int64(17*n)) || !b.Hold(int64(17*n)) || !b.Spend(int64(n*(1+len(s.kinds))/256)) {
 				return false
 			}
 			l := &s.levels[k*t.Count+st]

@@ -10,9 +10,20 @@ type Strip struct {
 	Score model.Score
 }
 
+// Clear is the strips of a range of widths that begin at one entry, are clear from
+// end to end and end at entries From to To: their scores are linear in the end.
+type Clear struct {
+	Want     *model.Want
+	Kind     int // index of the range among all that is cut
+	From, To int
+	State    int // what any of them leaves of the caps that are kept
+}
+
 // Strips calls f for every strip that begins at entry i, with k blades and a state
-// to come, and that with the most beyond it is worth at least need.
-func (s *Side) Strips(k, st, i int, need int64, f func(Strip)) {
+// to come, and that with the most beyond it is worth at least need. Of the clear
+// strips of a range all at once, if many of them are, it first asks wide; what that
+// reports to have taken is left out.
+func (s *Side) Strips(k, st, i int, need int64, wide func(Clear) bool, f func(Strip)) {
 	if i < 0 || i >= s.P.N || k == 0 {
 		return
 	}
@@ -27,8 +38,14 @@ func (s *Side) Strips(k, st, i int, need int64, f func(Strip)) {
 			}
 			slope = x.near.slope[i]
 		}
-		last := min(i+x.hi, s.P.N-1)
-		for from := i + x.lo; from <= last; {
+		first, last := i+x.lo, min(i+x.hi, s.P.N-1)
+		if end := min(last, s.endN-1); x.w.It.Random && i >= s.startN && end-first >= manyEnds {
+			if to, ok := s.States.After(st, x.w, x.w.Full.N); ok && s.many(&s.levels[(k-1)*q+to], x, i, first, end, need) &&
+				wide(Clear{x.w, t, first, end, to}) {
+				first = end + 1
+			}
+		}
+		for from := first; from <= last; {
 			end := min((from/blockLen+1)*blockLen-1, last)
 			if below.block[from/blockLen]+v+slope*int64(end-i-x.lo) >= need {
 				for e := from; e <= end; e++ {
@@ -40,6 +57,70 @@ func (s *Side) Strips(k, st, i int, need int64, f func(Strip)) {
 			from = end + 1
 		}
 	}
+}
+
+// manyEnds is how many strips of a range are many.
+const manyEnds = 12
+
+// many reports whether many clear strips of a range are worth at least need.
+func (s *Side) many(below *level, x *kind, i, from, to int, need int64) bool {
+	n := 0
+	for e := from; e <= to; e++ {
+		if b := e / blockLen; e%blockLen == 0 && below.block[b]+x.full+x.slope*int64(min((b+1)*blockLen, to)-i-x.lo) < need {
+			e += blockLen - 1
+			continue
+		}
+		if below.at[e]+x.full+x.slope*int64(e-i-x.lo) >= need {
+			if n++; n > manyEnds {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// Useful marks the ends at which a clear strip of a range, with k blades and a state
+// before it, can be one of the best from where it begins; to is the state after it.
+func (s *Side) Useful(k, st, kind, to int, mark []bool) {
+	x := &s.kinds[kind]
+	above, below := &s.levels[k*s.States.Count+st], &s.levels[(k-1)*s.States.Count+to]
+	lo, hi := s.window(k)
+	lo = max(lo, s.startN)
+	// A strip from i to e is if at(e) + slope e is not below need(i), so the least
+	// need in the window counts: a monotone deque again.
+	need := func(i int) int64 { return above.at[i] - s.P.Slack + x.slope*int64(i+x.lo) - x.full }
+	deq := s.P.buf.deq[:0]
+	head, next := 0, lo
+	for e := lo + x.lo; e < s.endN; e++ {
+		for ; next < hi && next <= e-x.lo; next++ {
+			v := need(next)
+			for len(deq) > head && need(int(deq[len(deq)-1])) >= v {
+				deq = deq[:len(deq)-1]
+			}
+			deq = append(deq, int32(next))
+		}
+		for head < len(deq) && int(deq[head]) < e-x.hi {
+			head++
+		}
+		mark[e] = head < len(deq) && below.at[e]+x.slope*int64(e) >= need(int(deq[head]))
+	}
+	s.P.buf.deq = deq
+}
+
+// Stops gives how many stops a strip of a range takes at most, less the least.
+func (s *Side) Stops(kind int) int { return s.kinds[kind].hi - s.kinds[kind].lo }
+
+// Linear gives the part of a clear strip's score of a range that depends on its end,
+// and what the other part, which is taken off it, has for its beginning.
+func (s *Side) Linear(w *model.Want, e int) (end, begin model.Score) {
+	at := int64(e) * s.P.M.Step
+	if w.ByWidth() {
+		end.Worth, begin.Worth = w.Worth(at, w.Full.N), w.Worth(at+s.P.M.Kerf, w.Full.N)
+	} else {
+		end.Worth = w.Worth(0, w.Full.N)
+	}
+	end.Area, begin.Area = at*w.Full.N, (at+s.P.M.Kerf)*w.Full.N
+	return end, begin
 }
 
 func (s *Side) strip(x *kind, k, st, i, e int, need int64, f func(Strip)) {

@@ -10,10 +10,13 @@ import (
 // mostCells bounds the numbers that the tables hold.
 const mostCells = 1 << 21
 
+// Off has Serves serve nothing. Only what compares searches sets it.
+var Off bool
+
 // Serves reports whether Solve can find the best plan of a problem: the one place
 // that says what it does not know. It looks at what is asked, not at how hard it is.
 func Serves(b *wood.Board, s *saw.Saw, items []order.Item) bool {
-	if b.StraightNear || s.Skew > 0 || s.Rerip.Width > 0 || s.Kerf == 0 {
+	if Off || b.StraightNear || s.Skew > 0 || s.Rerip.Width > 0 || s.Kerf == 0 {
 		return false
 	}
 	for _, st := range b.Stations {
@@ -45,6 +48,19 @@ func Serves(b *wood.Board, s *saw.Saw, items []order.Item) bool {
 	}
 	near, _, _, far := b.Span()
 	return int64(far-near)/int64(s.Step)*int64(moving+2)*2 <= mostCells
+}
+
+// Pays reports whether Solve is faster than intervals of fences (package rip), on a
+// saw that it Serves: where two blades or more move beyond a fixed one. On broadly
+// drawn boards of 90 to 380 mm M F F M takes 0.1 ms by intervals and 0.35 here, six
+// fixed blades 0.05 and 0.9; F F M M 3.8 and 0.4, M M F M M 27 and 0.5.
+func Pays(s *saw.Saw) bool {
+	for j := 1; j < len(s.Blades); j++ {
+		if s.Blades[j].Moving && s.Blades[j-1].Moving {
+			return true
+		}
+	}
+	return false
 }
 
 // plain reports whether no want refuses a defect of the board.

@@ -59,7 +59,7 @@ func (x *settling) bound(roots []root) int64 {
 
 func (x *settling) visit(roots []root, bound int64) {
 	switch {
-	case bound < 0 || bound > x.least || !x.budget.Spend(1):
+	case bound < 0 || bound > x.least || x.stopped() || !x.budget.Spend(1):
 		return
 	case bound == x.least && len(x.best) > 0 && roots[0].t > x.best[0].t:
 		return

@@ -33,7 +33,7 @@ const mostStates = 48
 
 // Result of Solve.
 type Result struct {
-	Plan   *model.Plan // nil where none was found
+	Plan   *model.Plan // the best that was found, nil where none was
 	Bound  unit.Worth  // at least the worth of every valid plan
 	Proven bool        // Plan is the optimum and the first of its ties
 	Open   Reason      // why it is not proven
@@ -47,11 +47,12 @@ type Reason int
 
 // The reasons.
 const (
-	Closed  Reason = iota // it is proven
-	Stopped               // by the budget
-	Travels               // no travel lets any of the best plans be set
-	Caps                  // states do not keep a cap that every best plan breaks
-	Unmet                 // a score that does not meet its bound: a fault of this search
+	Closed   Reason = iota // it is proven
+	Stopped                // by the budget
+	Travels                // no travel lets any of the best plans be set
+	Caps                   // states do not keep a cap that every best plan breaks
+	TooLarge               // for the memory there is
+	Unmet                  // a score that does not meet its bound: a fault of this search
 )
 
 // scratch is memory that goes from one search to the next.
@@ -67,36 +68,42 @@ var scratches = sync.Pool{New: func() any { return new(scratch) }}
 // tie up memory for good.
 const mostKept = 1 << 23
 
-// Solve finds the best plan of a problem that it Serves.
+// Solve finds the best plan of a problem that it Serves. Memory that it does not get
+// does not end the budget.
 func Solve(m *model.Model, b *budget.Budget) Result {
-	if !plain(m) {
-		return Result{Open: Stopped, Bound: crude(m)}
+	r := Result{Bound: crude(m), Open: TooLarge}
+	cells := costtogo.Cells(m)
+	if !plain(m) || !b.Fits(cells*8) {
+		return r
 	}
+	held, _ := b.Held()
 	c := scratches.Get().(*scratch)
 	defer func() {
+		now, _ := b.Held()
+		b.Free(now - held)
 		if c.buf.Bytes()+c.gl.Bytes()+c.gr.Bytes() <= mostKept {
 			scratches.Put(c)
 		}
 	}()
 	c.buf.Reset()
-	if !b.Hold(costtogo.Cells(m)*8) || !b.Spend(costtogo.Cells(m)/32) {
-		return Result{Open: Stopped, Bound: crude(m)}
+	if !b.Hold(cells*8) || !b.Spend(cells/32) {
+		r.Open = Stopped
+		return r
 	}
 	s := newSolver(m, b, c)
 	t := resource.New(m)
-	r := Result{Bound: crude(m)}
-	for {
+	for done := false; !done; {
 		r.Rounds++
 		r.States = t.Count
-		done := s.round(t, &r)
-		if b.Ended() != budget.None {
-			r.Plan, r.Proven, r.Open = nil, false, Stopped
-			return r
-		}
-		if done {
-			return r
-		}
+		done = s.round(t, &r)
 	}
+	if !r.Proven {
+		r.Plan = s.incumbent
+	}
+	if b.Ended() != budget.None {
+		r.Open = Stopped
+	}
+	return r
 }
 
 // crude bounds the worth of any plan by its strips.
@@ -124,6 +131,7 @@ type solver struct {
 	gl, gr      *layered.Graph
 	states      *resource.States
 	bounds      []int64 // by fence stop, coarse
+	incumbent   *model.Plan
 }
 
 func newSolver(m *model.Model, b *budget.Budget, c *scratch) *solver {
@@ -155,34 +163,45 @@ func (s *solver) entries(f int64) (l, r int) {
 	return s.left.Entry(m.Blades[s.between.first].Lo - f), s.right.Entry(m.Blades[s.between.last].Lo - f)
 }
 
+// stopped reports whether the budget has ended or the memory did not do.
+func (s *solver) stopped() bool {
+	return s.budget.Ended() != budget.None || s.gl.Full || s.gr.Full
+}
+
 // round solves with states; it is done where another round would not help.
 func (s *solver) round(t *resource.States, r *Result) (done bool) {
 	s.states, s.between.clear = t, nil
+	r.Open = TooLarge
 	if !s.left.Build(t, s.budget) || !s.right.Build(t, s.budget) {
 		return true
 	}
 	s.gl.Reset(s.left, s.budget)
 	s.gr.Reset(s.right, s.budget)
-	if s.budget.Ended() != budget.None {
+	if s.stopped() {
 		return true
 	}
-	best := s.bound()
-	roots, top, met := s.ties(best, r)
-	if s.budget.Ended() != budget.None {
+	first := s.bound()
+	if v := s.profile.Worth(s.bounds[first]); v.Cmp(r.Bound) < 0 {
+		r.Bound = v
+	}
+	roots, top, met := s.ties(first, r)
+	if s.stopped() {
 		return true
 	}
 	r.Bound = s.profile.Worth(met)
 	plan := s.settle(roots)
-	r.Plan, r.Proven = nil, false
+	if s.stopped() {
+		return true
+	}
 	if plan == nil {
 		r.Open = Travels
 		return true
 	}
 	sc, valid := s.m.Rate(plan)
 	over := s.m.Overrun(plan)
-	plain := sc
-	plain.Travel = 0
-	if plain != top || sc.Travel != plan.Score.Travel || s.profile.Up(sc.Worth) < met-s.profile.Slack || !valid && len(over) == 0 {
+	bare := sc
+	bare.Travel = 0
+	if bare != top || sc.Travel != plan.Score.Travel || s.profile.Up(sc.Worth) < met-s.profile.Slack || !valid && len(over) == 0 {
 		r.Open = Unmet
 		return true
 	}

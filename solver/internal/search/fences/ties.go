@@ -86,10 +86,11 @@ func (s *solver) ties(first int, r *Result) (roots []root, top model.Score, met 
 		}
 	}
 	look(first)
+	s.trace(roots)
 	for t := range s.bounds {
 		if t != first && s.bounds[t] >= met-s.profile.Slack {
 			look(t)
-			if s.budget.Ended() != 0 {
+			if s.stopped() {
 				break
 			}
 		}

@@ -16,10 +16,19 @@ func Widen(p *rip.Problem, seed int64) {
 	p.Saw.Skew = 0
 	p.Saw.Rerip = saw.Rerip{}
 	p.Saw.Kerf = max(p.Saw.Kerf, unit.Millimetre)
+	stops := 9
+	if r.Intn(12) == 0 { // fine enough for ranges of many widths
+		p.Saw.Step, stops = unit.Millimetre, 22
+	}
 	step := p.Saw.Step
 	left, fixed, right := r.Intn(3), 1+r.Intn(2), r.Intn(3)
 	if left+right == 0 {
 		right = 2
+	}
+	for i := range p.Items {
+		if it := &p.Items[i]; it.Random && r.Intn(2) == 0 {
+			it.Max += unit.Length(r.Intn(30)) * unit.Millimetre
+		}
 	}
 	at := unit.Length(r.Intn(40)) * unit.Millimetre
 	apart := p.Saw.Kerf + p.Saw.Gap
@@ -28,7 +37,7 @@ func Widen(p *rip.Problem, seed int64) {
 		at = (at + step - 1) / step * step
 		b := saw.Blade{At: at}
 		if j < left || j >= left+fixed {
-			long := step * unit.Length(r.Intn(9))
+			long := step * unit.Length(r.Intn(stops))
 			b = saw.Blade{Moving: true, Travel: saw.Travel{Min: at, Max: at + long}}
 			if r.Intn(4) == 0 {
 				b.Travel.Min -= step * unit.Length(r.Intn(4))

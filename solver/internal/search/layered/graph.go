@@ -26,6 +26,9 @@ import (
 
 // Graph is the best paths beyond the fixed blade of one side.
 type Graph struct {
+	// Full says that the memory did not do: what the graph gives is worth nothing then.
+	Full bool
+
 	side   *costtogo.Side
 	budget *budget.Budget
 	frame  frame
@@ -36,7 +39,11 @@ type Graph struct {
 	hub    []int32 // the same: 1 + the node of the first best start from an entry on, -1: none
 	nodes  []node
 	edges  []edge
+	spans  []span
+	rails  []*rail
+	railAt map[[3]int]int32
 	found  [][]edge // per layer, edges in the making
+	wide   [][]span // the same
 	stamp  int32
 	f1, f2 int64     // interval of fences at hand, in the side's coordinates
 	before []waiting // per state
@@ -54,6 +61,7 @@ type node struct {
 	top      model.Score // the best in any case
 	by       ways        // what gives top
 	from, to int32       // edges of the strips that give begin
+	span     [2]int32    // spans of more of them
 	next     int32       // 1 + the next node outwards of the same layer where as good a strip begins
 
 	beginStamp, topStamp, hubStamp int32
@@ -85,18 +93,33 @@ func (g *Graph) Reset(s *costtogo.Side, b *budget.Budget) {
 	g.tail, g.lead = g.frame.chains()
 	g.nodes, g.edges, g.before = g.nodes[:0], g.edges[:0], g.before[:0]
 	g.stamp, g.parts = 0, nil
+	g.spans, g.rails, g.railAt = g.spans[:0], nil, nil
+	g.Full = false
 	cells := (s.Moving + 1) * g.q * g.n
-	if s.Moving == 0 || !b.Hold(int64(8*cells)) {
+	if s.Moving == 0 || !g.hold(8*cells) {
 		cells = 0
 	}
 	g.index, g.hub = cleared(g.index, cells), cleared(g.hub, cells)
 	for len(g.found) <= s.Moving {
-		g.found = append(g.found, nil)
+		g.found, g.wide = append(g.found, nil), append(g.wide, nil)
 	}
 }
 
 // Bytes is how much the graph holds.
 func (g *Graph) Bytes() int { return 8*cap(g.index) + 256*cap(g.nodes) + 8*cap(g.edges) }
+
+// nodeBytes is what a node takes, growth of the list included.
+const nodeBytes = 512
+
+// hold counts bytes about to be allocated, without ending the search where they do
+// not fit: another may do with less.
+func (g *Graph) hold(n int) bool {
+	if g.Full || !g.budget.Fits(int64(n)) {
+		g.Full = true
+		return false
+	}
+	return g.budget.Hold(int64(n))
+}
 
 func cleared(v []int32, n int) []int32 {
 	if cap(v) < n {
@@ -111,8 +134,10 @@ func cleared(v []int32, n int) []int32 {
 func (g *Graph) node(k, st, e int) int32 {
 	at := &g.index[(k*g.q+st)*g.n+e]
 	if *at == 0 {
+		if !g.hold(nodeBytes) && len(g.nodes) > 0 {
+			return 0
+		}
 		g.budget.Spend(1)
-		g.budget.Hold(256)
 		g.nodes = append(g.nodes, node{k: int32(k), st: int32(st), e: int32(e)})
 		*at = int32(len(g.nodes))
 	}
@@ -122,38 +147,51 @@ func (g *Graph) node(k, st, e int) int32 {
 // begin works out the best of a node from which a strip begins.
 func (g *Graph) begin(id int32) {
 	nd := &g.nodes[id]
-	if nd.begun {
+	if nd.begun || g.Full || g.budget.Ended() != budget.None {
 		return
 	}
 	k, st, e := int(nd.k), int(nd.st), int(nd.e)
 	best := none
-	list := g.found[k][:0]
-	g.side.Strips(k, st, e, g.side.At(k, st, e)-g.side.P.Slack, func(x costtogo.Strip) {
+	list, wide := g.found[k][:0], g.wide[k][:0]
+	g.side.Strips(k, st, e, g.side.At(k, st, e)-g.side.P.Slack, func(x costtogo.Clear) bool {
+		s, sc, ok := g.widest(k, st, e, x)
+		c := sc.Cmp(&best)
+		if ok && c > 0 {
+			best, list, wide = sc, list[:0], wide[:0]
+		}
+		if ok && c >= 0 {
+			wide = append(wide, s)
+		}
+		return ok
+	}, func(x costtogo.Strip) {
 		to := g.node(k-1, x.State, x.End)
 		g.after(to)
 		sc := x.Score.Plus(g.nodes[to].top)
 		sc.Blades += g.side.InWood(x.End)
 		c := sc.Cmp(&best)
 		if c > 0 {
-			best, list = sc, list[:0]
+			best, list, wide = sc, list[:0], wide[:0]
 		}
 		if c >= 0 {
 			list = append(list, edge{int32(x.Want.Index), to})
 		}
 	})
-	g.found[k] = list
+	g.found[k], g.wide[k] = list, wide
 	nd = &g.nodes[id]
 	nd.begun, nd.begin = true, best
 	nd.from = int32(len(g.edges))
 	g.edges = append(g.edges, list...)
 	nd.to = int32(len(g.edges))
-	g.budget.Hold(int64(8 * len(list)))
+	nd.span[0] = int32(len(g.spans))
+	g.spans = append(g.spans, wide...)
+	nd.span[1] = int32(len(g.spans))
+	g.hold(8*len(list) + 12*len(wide))
 }
 
 // after works out the best of a node.
 func (g *Graph) after(id int32) {
 	nd := &g.nodes[id]
-	if nd.done {
+	if nd.done || g.Full || g.budget.Ended() != budget.None {
 		return
 	}
 	k, st, e := int(nd.k), int(nd.st), int(nd.e)
@@ -214,7 +252,7 @@ func (g *Graph) start(k, st, e int) int32 {
 		if g.side.At(k, st, i) >= g.side.Rest(k, st, i)-g.side.P.Slack {
 			id := g.node(k, st, i)
 			g.begin(id)
-			if g.nodes[id].from < g.nodes[id].to {
+			if g.nodes[id].begin.Worth.Hi >= 0 {
 				c := 1
 				if best >= 0 {
 					a, b := g.startTop(id), g.startTop(best)

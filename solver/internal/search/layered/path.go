@@ -122,6 +122,17 @@ func (g *Graph) beginPart(id int32) *part {
 			best = g.first(best, g.join(x.node, int(x.want), g.topPart(x.node)))
 		}
 	}
+	for _, x := range g.spans[nd.span[0]:nd.span[1]] {
+		r := g.rails[x.rail]
+		if r.least(x) != least {
+			continue
+		}
+		r.ends(x, func(e int32) {
+			if to := g.node(r.k, r.to, int(e)); r.travel[e] == least {
+				best = g.first(best, g.join(to, r.want.Index, g.topPart(to)))
+			}
+		})
+	}
 	g.parts[id] = best
 	return best
 }

@@ -1,5 +1,7 @@
 package layered
 
+import "github.com/ripwright/ripwright/solver/internal/search/budget"
+
 // Within sets the interval of fences that Least looks at.
 func (g *Graph) Within(lo, hi int64) {
 	g.f1, g.f2 = g.frame.fences(lo, hi)
@@ -14,6 +16,8 @@ func (g *Graph) Least(st, e int) int64 {
 	switch {
 	case m == 0:
 		return 0
+	case g.Full || g.budget.Ended() != budget.None:
+		return far
 	case e >= g.n:
 		return g.tail.cost(m, g.frame.at(g.n-1)+g.f1)
 	case e >= 0:
@@ -138,8 +142,21 @@ func (g *Graph) beginLeast(id int32) int64 {
 		}
 	}
 	nd = &g.nodes[id]
+	for _, x := range g.spans[nd.span[0]:nd.span[1]] {
+		least = min(least, g.rails[x.rail].least(x))
+	}
+	nd = &g.nodes[id]
 	nd.beginStamp, nd.beginLeast = g.stamp, least
 	return least
+}
+
+// reachTop is topLeast with the travel of the blade itself.
+func (g *Graph) reachTop(id int32) int64 {
+	c := g.reach(&g.nodes[id])
+	if c >= far {
+		return far
+	}
+	return min(c+g.topLeast(id), far)
 }
 
 // startLeast is beginLeast with the travel of the blade itself.

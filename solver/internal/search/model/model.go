@@ -94,8 +94,10 @@ func (m *Model) windows() {
 	}
 }
 
-// StopUp gives the least stop at or above v, StopDown the greatest at or below.
-func (m *Model) StopUp(v int64) int64   { return unit.CeilDiv(v, m.Step) * m.Step }
+// StopUp gives the least stop at or above v.
+func (m *Model) StopUp(v int64) int64 { return unit.CeilDiv(v, m.Step) * m.Step }
+
+// StopDown gives the greatest stop at or below v.
 func (m *Model) StopDown(v int64) int64 { return unit.FloorDiv(v, m.Step) * m.Step }
 
 // Spread is how many stops two moving blades stand apart at least.

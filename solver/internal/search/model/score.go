@@ -20,6 +20,11 @@ func (a Score) Plus(b Score) Score {
 	return Score{a.Worth.Add(b.Worth), a.Dev + b.Dev, a.Area + b.Area, a.Blades + b.Blades, a.Travel + b.Travel}
 }
 
+// Minus gives a - b.
+func (a Score) Minus(b Score) Score {
+	return Score{a.Worth.Sub(b.Worth), a.Dev - b.Dev, a.Area - b.Area, a.Blades - b.Blades, a.Travel - b.Travel}
+}
+
 // Cmp is above 0 where a is the better score.
 func (a *Score) Cmp(b *Score) int {
 	if c := a.Worth.Cmp(b.Worth); c != 0 {

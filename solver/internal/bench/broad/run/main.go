@@ -31,12 +31,16 @@ func main() {
 	by := flag.String("by", "arbor,limited", "what the table has a line for: all, arbor, limited or features, separated by commas")
 	repeats := flag.Int("repeats", 2, "solves of a board; the least time counts")
 	slow := flag.Duration("slow", 0, "name each case that took longer, scaled")
+	intervals := flag.Bool("intervals", false, "solve by intervals of fences alone beside, and compare")
 	filter := map[string]*string{}
 	for _, c := range broad.Choices {
 		words := slices.Compact(slices.Clone(c.Values))
 		filter[c.Name] = flag.String(c.Name, "", strings.Join(words, ", ")+"; all by default")
 	}
 	flag.Parse()
+	if *intervals {
+		solvers = append(solvers, broad.Intervals)
+	}
 	if err := run(*seed, *boards, *limit, *arbors, *by, *repeats, *slow, filter); err != nil {
 		fmt.Fprintln(os.Stderr, "run:", err)
 		os.Exit(1)

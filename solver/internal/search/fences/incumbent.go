@@ -1,0 +1,47 @@
+package fences
+
+import "github.com/ripwright/ripwright/solver/internal/search/model"
+
+// trace keeps a plan of the roots of one fence as the incumbent, so that a search
+// which is stopped has one. Strips that overrun a cap are left out.
+func (s *solver) trace(roots []root) {
+	if s.stopped() {
+		return
+	}
+	p := s.settle(roots)
+	if p == nil || s.stopped() {
+		return
+	}
+	for range p.Wants {
+		sc, valid := s.m.Rate(p)
+		if valid {
+			if p.Score = sc; s.incumbent == nil || p.Before(s.incumbent) {
+				s.incumbent = p
+			}
+			return
+		}
+		s.relieve(p)
+	}
+}
+
+// relieve leaves out one strip of a cap that a plan breaks: the one worth least.
+func (s *solver) relieve(p *model.Plan) {
+	m := s.m
+	for _, c := range m.Overrun(p) {
+		least := -1
+		var worth model.Score
+		for k, i := range p.Wants {
+			if i == model.None || m.Wants[i].Cap != c {
+				continue
+			}
+			left, right := p.Blades[k]+m.Kerf-p.Fence, p.Blades[k+1]-p.Fence
+			sc := m.Wants[i].Strip(right-left, m.Cut(&m.Wants[i], left, right).N)
+			if least < 0 || sc.Cmp(&worth) < 0 {
+				least, worth = k, sc
+			}
+		}
+		if least >= 0 {
+			p.Wants[least] = model.None
+		}
+	}
+}

@@ -1,0 +1,211 @@
+package layered
+
+import (
+	"github.com/ripwright/ripwright/solver/internal/search/costtogo"
+	"github.com/ripwright/ripwright/solver/internal/search/model"
+)
+
+// rail has the ends of clear strips of one range of widths from one layer and state.
+// Where such strips lie side by side every division of the wood between them is as
+// good, and each of hundreds of beginnings has hundreds of best ends. Since a score is
+// linear in the end, one order of the ends serves all beginnings, and the best within
+// a window of them is that of two halves, each the tail or the head of a block as long
+// as the window (van Herk, A fast algorithm for local minimum and maximum filters,
+// 1992): a constant cost for each end and each beginning.
+type rail struct {
+	g      *Graph
+	k, to  int // layer and state of the ends
+	want   *model.Want
+	window int
+	useful []bool
+	score  []model.Score // by end: what follows it and the end's part of the strip
+	head   []int32       // by end: the best from its block's first entry up to it, -1: none
+	tail   []int32       // the best from it up to its block's last entry
+	filled []bool        // by block
+
+	stamp                []int32 // by block
+	travel               []int64 // by end: that of the blade at it and beyond
+	headLeast, tailLeast []int64
+}
+
+// span is the best ends of one beginning: those on a rail from one entry to another
+// that have the best score there.
+type span struct{ rail, from, to int32 }
+
+// railOf gives the rail of a range, with k blades and a state before its strips.
+func (g *Graph) railOf(k, st int, c costtogo.Clear) int32 {
+	key := [3]int{k, st, c.Kind}
+	if id, ok := g.railAt[key]; ok {
+		return id
+	}
+	n := g.n
+	if !g.hold(n * 96) {
+		return -1
+	}
+	w := g.side.Stops(c.Kind) + 1
+	blocks := n/w + 1
+	r := &rail{g: g, k: k - 1, to: c.State, want: c.Want, window: w, useful: make([]bool, n), score: make([]model.Score, n),
+		head: make([]int32, n), tail: make([]int32, n), filled: make([]bool, blocks), stamp: make([]int32, blocks),
+		travel: make([]int64, n), headLeast: make([]int64, n), tailLeast: make([]int64, n)}
+	g.side.Useful(k, st, c.Kind, c.State, r.useful)
+	g.budget.Spend(int64(n) / 8)
+	id := int32(len(g.rails))
+	g.rails = append(g.rails, r)
+	if g.railAt == nil {
+		g.railAt = map[[3]int]int32{}
+	}
+	g.railAt[key] = id
+	return id
+}
+
+// better gives the end with the better score, the first of equals; -1 stands for none.
+func (r *rail) better(a, b int32) int32 {
+	if a < 0 || b >= 0 && r.score[b].Cmp(&r.score[a]) > 0 {
+		return b
+	}
+	return a
+}
+
+// fill works out the ends of a block.
+func (r *rail) fill(b int) {
+	if r.filled[b] {
+		return
+	}
+	r.filled[b] = true
+	lo, hi := b*r.window, min((b+1)*r.window, r.g.n)
+	best := int32(-1)
+	for e := lo; e < hi; e++ {
+		if r.useful[e] {
+			id := r.g.node(r.k, r.to, e)
+			r.g.after(id)
+			end, _ := r.g.side.Linear(r.want, e)
+			r.score[e] = r.g.nodes[id].top.Plus(end)
+			r.score[e].Blades += r.g.side.InWood(e)
+			best = r.better(best, int32(e))
+		}
+		r.head[e] = best
+	}
+	best = -1
+	for e := hi - 1; e >= lo; e-- {
+		if r.useful[e] && (best < 0 || r.score[e].Cmp(&r.score[best]) >= 0) {
+			best = int32(e)
+		}
+		r.tail[e] = best
+	}
+	r.g.budget.Spend(int64(r.window) / 4)
+}
+
+// best gives the first of the best ends from an entry to another, no more than a
+// window apart, or -1.
+func (r *rail) best(from, to int) int32 {
+	r.fill(from / r.window)
+	if from/r.window == to/r.window {
+		if from%r.window == 0 {
+			return r.head[to]
+		}
+		if (to+1)%r.window == 0 {
+			return r.tail[from]
+		}
+		best := int32(-1)
+		for e := from; e <= to; e++ {
+			if r.useful[e] {
+				best = r.better(best, int32(e))
+			}
+		}
+		return best
+	}
+	r.fill(to / r.window)
+	return r.better(r.tail[from], r.head[to])
+}
+
+// widest gives the best ends of a beginning with their score.
+func (g *Graph) widest(k, st, e int, c costtogo.Clear) (span, model.Score, bool) {
+	id := g.railOf(k, st, c)
+	if id < 0 {
+		return span{}, none, false
+	}
+	r := g.rails[id]
+	b := r.best(c.From, c.To)
+	if b < 0 || g.Full {
+		return span{}, none, false
+	}
+	_, begin := g.side.Linear(c.Want, e)
+	return span{id, int32(c.From), int32(c.To)}, r.score[b].Minus(begin), true
+}
+
+// fit works out the travel of a block's ends over the fences at hand, and the least
+// among the best of its heads and tails.
+func (r *rail) fit(b int) {
+	if r.stamp[b] == r.g.stamp {
+		return
+	}
+	r.stamp[b] = r.g.stamp
+	lo, hi := b*r.window, min((b+1)*r.window, r.g.n)
+	r.g.budget.Spend(int64(r.window) / 8)
+	least := far
+	for e := lo; e < hi; e++ {
+		if r.useful[e] {
+			r.travel[e] = r.g.reachTop(r.g.node(r.k, r.to, e))
+			switch at := r.head[e]; {
+			case at == int32(e):
+				least = r.travel[e]
+			case r.score[e] == r.score[at]:
+				least = min(least, r.travel[e])
+			}
+		}
+		r.headLeast[e] = least
+	}
+	least = far
+	for e := hi - 1; e >= lo; e-- {
+		if r.useful[e] && r.tail[e] == int32(e) {
+			if e+1 < hi && r.tail[e+1] >= 0 && r.score[r.tail[e+1]] == r.score[e] {
+				least = min(least, r.travel[e])
+			} else {
+				least = r.travel[e]
+			}
+		}
+		r.tailLeast[e] = least
+	}
+}
+
+// least gives the least travel over the best ends of a span.
+func (r *rail) least(s span) (least int64) {
+	from, to := int(s.from), int(s.to)
+	r.fit(from / r.window)
+	if from/r.window != to/r.window {
+		r.fit(to / r.window)
+		a, b := r.tail[from], r.head[to]
+		switch {
+		case a < 0:
+			return r.headLeast[to]
+		case b < 0:
+			return r.tailLeast[from]
+		}
+		switch c := r.score[a].Cmp(&r.score[b]); {
+		case c > 0:
+			return r.tailLeast[from]
+		case c < 0:
+			return r.headLeast[to]
+		}
+		return min(r.tailLeast[from], r.headLeast[to])
+	}
+	if from%r.window == 0 {
+		return r.headLeast[to]
+	}
+	if (to+1)%r.window == 0 {
+		return r.tailLeast[from]
+	}
+	least = far
+	r.ends(s, func(e int32) { least = min(least, r.travel[e]) })
+	return least
+}
+
+// ends calls f with the best ends of a span.
+func (r *rail) ends(s span, f func(e int32)) {
+	b := r.best(int(s.from), int(s.to))
+	for e := s.from; e <= s.to; e++ {
+		if r.useful[e] && r.score[e] == r.score[b] {
+			f(e)
+		}
+	}
+}

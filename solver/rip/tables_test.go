@@ -1,0 +1,50 @@
+package rip_test
+
+import (
+	"testing"
+
+	"github.com/ripwright/ripwright/solver/internal/bench/broad"
+	"github.com/ripwright/ripwright/solver/internal/search/fences"
+	"github.com/ripwright/ripwright/solver/rip"
+)
+
+// On broad cases the search by tables and that by intervals of fences give the same
+// plans, ties and all, and no bound of the one lies below a plan of the other. The
+// benchmark does the same on thousands: go run ./solver/internal/bench/broad/run
+// -intervals.
+func TestTablesAgree(t *testing.T) {
+	both := 0
+	for _, a := range broad.Arbors(3) {
+		if a.OffStep {
+			continue
+		}
+		for n := range 30 {
+			c := broad.Draw(3, a, n, nil)
+			p := c.Problem
+			if !fences.Pays(&p.Saw) || !fences.Serves(&p.Board, &p.Saw, p.Items) || p.Board.GreatestWidth() > 260*mm {
+				continue
+			}
+			o := rip.Options{Work: 300_000}
+			got, err := rip.Solve(p, o)
+			if err != nil {
+				t.Fatal(err)
+			}
+			fences.Off = true
+			want, err := rip.Solve(p, o)
+			fences.Off = false
+			if err != nil {
+				t.Fatal(err)
+			}
+			if d := broad.Differ(got, want); d != "" {
+				t.Errorf("%s: %s", c.Name(), d)
+			}
+			if got.Proven && want.Proven {
+				both++
+			}
+		}
+	}
+	if both < 20 {
+		t.Errorf("only %d proven by both", both)
+	}
+	t.Log(both, "proven by both")
+}
