@@ -67,8 +67,10 @@ func Calibrate(s Solver) (Scale, error) {
 	return Scale{m, float64(Line) / float64(m)}, nil
 }
 
-// Of scales a time measured here, and Here the other way.
-func (s Scale) Of(d time.Duration) time.Duration   { return time.Duration(float64(d) * s.Factor) }
+// Of scales a time measured here.
+func (s Scale) Of(d time.Duration) time.Duration { return time.Duration(float64(d) * s.Factor) }
+
+// Here gives what a scaled time is here.
 func (s Scale) Here(d time.Duration) time.Duration { return time.Duration(float64(d) / s.Factor) }
 
 // Timed solves with a limit of the thread's processor time, if any, and gives what it

@@ -51,7 +51,7 @@ const (
 	Stopped                // by the budget
 	Travels                // no travel lets any of the best plans be set
 	Caps                   // states do not keep a cap that every best plan breaks
-	TooLarge               // for the memory there is
+	Unserved               // for the memory there is
 	Unmet                  // a score that does not meet its bound: a fault of this search
 )
 
@@ -71,7 +71,7 @@ const mostKept = 1 << 23
 // Solve finds the best plan of a problem that it Serves. Memory that it does not get
 // does not end the budget.
 func Solve(m *model.Model, b *budget.Budget) Result {
-	r := Result{Bound: crude(m), Open: TooLarge}
+	r := Result{Bound: crude(m), Open: Unserved}
 	cells := costtogo.Cells(m)
 	if !plain(m) || !b.Fits(cells*8) {
 		return r
@@ -171,7 +171,7 @@ func (s *solver) stopped() bool {
 // round solves with states; it is done where another round would not help.
 func (s *solver) round(t *resource.States, r *Result) (done bool) {
 	s.states, s.between.clear = t, nil
-	r.Open = TooLarge
+	r.Open = Unserved
 	if !s.left.Build(t, s.budget) || !s.right.Build(t, s.budget) {
 		return true
 	}

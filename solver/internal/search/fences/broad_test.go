@@ -1,0 +1,56 @@
+package fences_test
+
+import (
+	"os"
+	"strconv"
+	"testing"
+
+	"github.com/ripwright/ripwright/solver/internal/bench/broad"
+	"github.com/ripwright/ripwright/solver/internal/search/budget"
+	"github.com/ripwright/ripwright/solver/internal/search/fences"
+	"github.com/ripwright/ripwright/solver/internal/search/model"
+)
+
+// No score of a broad case fails to meet its bound, and with travels wide hardly
+// anything is left open. RIPWRIGHT_BROAD draws so many cases an arbor and tells why
+// those are open that are.
+func TestBroad(t *testing.T) {
+	n := 12
+	if s := os.Getenv("RIPWRIGHT_BROAD"); s != "" {
+		n, _ = strconv.Atoi(s)
+	}
+	reasons := []string{"proven", "stopped", "travels", "caps", "unserved", "unmet"}
+	served, wide := 0, 0
+	open := map[string]map[string]int{}
+	for _, a := range broad.Arbors(5) {
+		for k := range n {
+			c := broad.Draw(5, a, k, nil)
+			p := c.Problem
+			if !fences.Serves(&p.Board, &p.Saw, p.Items) {
+				continue
+			}
+			served++
+			b := budget.New(budget.Limits{Work: 3_000_000, Memory: 64 << 20})
+			r := fences.Solve(model.New(&p.Board, &p.Saw, p.Items), b)
+			why := reasons[r.Open]
+			if r.Open == fences.Unmet {
+				t.Errorf("%s: a score does not meet its bound", c.Name())
+			}
+			if c.Travel == "wide" && !r.Proven && r.Open != fences.Unserved {
+				wide++
+				t.Log(c.Name(), c.Features, why, r.States, r.Rounds, p.Board.GreatestWidth().MM())
+			}
+			key := a.Name + " " + c.Travel
+			if open[key] == nil {
+				open[key] = map[string]int{}
+			}
+			open[key][why]++
+		}
+	}
+	if wide*20 > served {
+		t.Errorf("%d of %d left open although travels are wide", wide, served)
+	}
+	for k, v := range open {
+		t.Log(k, v)
+	}
+}
