@@ -7,9 +7,10 @@ func (s *Side) raise(k, st int) {
 	l := &s.levels[k*q+st]
 	below := s.levels[(k-1)*q : k*q]
 	lo, hi := s.window(k)
-	from := min(lo+s.P.Spread, n)
-	clear(l.at[lo:])
-	copy(l.at[lo:hi], below[st].rest[from:])
+	if lo >= hi {
+		return
+	}
+	copy(l.at[lo:hi], below[st].rest[min(lo+s.P.Spread, n):])
 	r := raising{s: s, dst: l.at, lo: lo, hi: hi}
 	for t := range s.kinds {
 		x := &s.kinds[t]

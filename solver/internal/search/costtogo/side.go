@@ -17,6 +17,7 @@ type Side struct {
 	startN int    // strips that begin below are rough at the start
 	endN   int    // strips that end from here on are rough at the end
 	top    [2]int // first and last entry at which the fixed blade can stand
+	limits *limits
 	levels []level
 }
 
@@ -44,9 +45,6 @@ func NewSide(p *Profile, left bool, moving int) *Side {
 	}
 	return s
 }
-
-// Limit says at which entries the fixed blade can stand: from lo to hi.
-func (s *Side) Limit(lo, hi int) { s.top = [2]int{lo, hi} }
 
 func (p *Profile) reversed(e ends) ends {
 	turn := func(v []int64) []int64 {
@@ -84,30 +82,38 @@ func (s *Side) Build(t *resource.States, b *budget.Budget) bool {
 	s.levels = make([]level, (s.Moving+1)*t.Count)
 	n := s.P.N
 	for k := range s.Moving + 1 {
+		lo, hi := s.window(k)
 		for st := range t.Count {
-			if !b.Fits(int64(17*n)) || !b.Hold(int64(17*n)) || !b.Spend(int64(n*(1+len(s.kinds))/256)) {
+			if !b.Fits(int64(17*n)) || !b.Hold(int64(17*n)) || !b.Spend(int64(max(hi-lo, 0)*(1+len(s.kinds))/256)+1) {
 				return false
 			}
 			l := &s.levels[k*t.Count+st]
 			l.at, l.rest, l.block = s.P.buf.ints(n), s.P.buf.ints(n), s.P.buf.ints((n+blockLen-1)/blockLen)
-			if k == 0 {
-				clear(l.at)
-			} else {
+			fill(l.at[:lo], never)
+			fill(l.at[hi:], never)
+			fill(l.at[lo:hi], s.parked(k))
+			if k > 0 {
 				s.raise(k, st)
 			}
-			lo, _ := s.window(k)
-			l.close(lo)
+			l.close(s.parked(k + 1))
 		}
 	}
 	return true
 }
 
-// close works out what follows from at, for entries from lo on.
-func (l *level) close(lo int) {
-	best := int64(0)
-	for b := len(l.block) - 1; b >= lo/blockLen; b-- {
-		most := int64(0)
-		for i := min((b+1)*blockLen, len(l.at)) - 1; i >= max(b*blockLen, lo); i-- {
+func fill(v []int64, x int64) {
+	for i := range v {
+		v[i] = x
+	}
+}
+
+// close works out what follows from at; parked is what there is with the blade
+// beyond the board.
+func (l *level) close(parked int64) {
+	best := parked
+	for b := len(l.block) - 1; b >= 0; b-- {
+		most := never
+		for i := min((b+1)*blockLen, len(l.at)) - 1; i >= b*blockLen; i-- {
 			most = max(most, l.at[i])
 			best = max(best, l.at[i])
 			l.rest[i] = best
@@ -116,30 +122,41 @@ func (l *level) close(lo int) {
 	}
 }
 
-// At gives the most beyond a blade at an entry with k blades to come and a state.
+// At gives the most beyond a blade at an entry with k blades to come and a state;
+// below 0 where they cannot stand.
 func (s *Side) At(k, st, i int) int64 {
 	switch {
-	case k == 0 || i >= s.P.N:
+	case s.Moving == 0:
 		return 0
+	case i >= s.P.N:
+		return s.parked(k)
 	case i < 0:
-		return s.Rest(k-1, st, i+s.P.Spread)
+		return s.before(st, i)
 	}
 	return s.levels[k*s.States.Count+st].at[i]
 }
 
-// Rest gives the most of At from an entry on.
-func (s *Side) Rest(k, st, i int) int64 {
-	if k <= 0 || i >= s.P.N {
-		return 0
+// before is At for the fixed blade where it stands before the board: some of those
+// that move may stand between it and the board.
+func (s *Side) before(st, i int) int64 {
+	m := s.Moving
+	best := s.Rest(m-1, st, i+s.P.Spread)
+	if s.limits == nil || i+s.P.Spread > 0 {
+		return best
 	}
-	return s.levels[k*s.States.Count+st].rest[max(i, 0)]
+	for q := 1; q <= m && s.Waits(q); q++ {
+		best = max(best, s.Rest(m-1-q, st, 0))
+	}
+	return best
 }
 
-// window is the entries that level k is asked for.
-func (s *Side) window(k int) (lo, hi int) {
-	lo, hi = max(s.top[0]+(s.Moving-k)*s.P.Spread, 0), s.P.N
-	if k == s.Moving {
-		hi = min(s.top[1]+1, hi)
+// Rest gives the most of At over the entries from one on, and beyond the board.
+func (s *Side) Rest(k, st, i int) int64 {
+	switch {
+	case k < 0:
+		return 0
+	case i >= s.P.N:
+		return s.parked(k + 1)
 	}
-	return min(lo, s.P.N), max(hi, 0)
+	return s.levels[k*s.States.Count+st].rest[max(i, 0)]
 }

@@ -88,7 +88,12 @@ func (s *Side) Useful(k, st, kind, to int, mark []bool) {
 	lo = max(lo, s.startN)
 	// A strip from i to e is if at(e) + slope e is not below need(i), so the least
 	// need in the window counts: a monotone deque again.
-	need := func(i int) int64 { return above.at[i] - s.P.Slack + x.slope*int64(i+x.lo) - x.full }
+	need := func(i int) int64 {
+		if above.at[i] < 0 {
+			return -never
+		}
+		return above.at[i] - s.P.Slack + x.slope*int64(i+x.lo) - x.full
+	}
 	deq := s.P.buf.deq[:0]
 	head, next := 0, lo
 	for e := lo + x.lo; e < s.endN; e++ {
@@ -102,7 +107,7 @@ func (s *Side) Useful(k, st, kind, to int, mark []bool) {
 		for head < len(deq) && int(deq[head]) < e-x.hi {
 			head++
 		}
-		mark[e] = head < len(deq) && below.at[e]+x.slope*int64(e) >= need(int(deq[head]))
+		mark[e] = head < len(deq) && below.at[e] >= 0 && below.at[e]+x.slope*int64(e) >= need(int(deq[head]))
 	}
 	s.P.buf.deq = deq
 }
@@ -147,7 +152,8 @@ func (s *Side) strip(x *kind, k, st, i, e int, need int64, f func(Strip)) {
 
 // InWood is 1 where a blade at an entry has its kerf in the wood, or else 0.
 func (s *Side) InWood(e int) int64 {
-	if y := s.Y(e); y+s.P.M.Kerf > s.P.M.WoodLo && y < s.P.M.WoodHi {
+	y := s.Y(e)
+	if y+s.P.M.Kerf > s.P.M.WoodLo && y < s.P.M.WoodHi {
 		return 1
 	}
 	return 0

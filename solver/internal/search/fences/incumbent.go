@@ -15,12 +15,18 @@ func (s *solver) trace(roots []root) {
 	for range p.Wants {
 		sc, valid := s.m.Rate(p)
 		if valid {
-			if p.Score = sc; s.incumbent == nil || p.Before(s.incumbent) {
-				s.incumbent = p
-			}
+			p.Score = sc
+			s.offer(p)
 			return
 		}
 		s.relieve(p)
+	}
+}
+
+// offer makes a plan the incumbent if it comes before it.
+func (s *solver) offer(p *model.Plan) {
+	if s.incumbent == nil || p.Before(s.incumbent) {
+		s.incumbent = p
 	}
 }
 

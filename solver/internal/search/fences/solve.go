@@ -9,8 +9,10 @@
 //
 // Travels and caps are left out at first. A plan that keeps them is the best with
 // them, since they only take plans away. Caps that it breaks get states (resource)
-// and all is done again. Where a travel keeps every best path from being set, or
-// states do not keep a cap, the outcome is a bound and no plan.
+// and all is done again; where states do not keep a cap, the outcome is a bound. Where
+// a travel keeps every best path from being set, the fences are halved, best bound
+// first, with tables that leave out where no fence of a piece lets a blade stand
+// (limited); over one fence such tables are exact.
 //
 // What is said to be proven has been scored anew by model.Rate, which shares nothing
 // with the tables, and has met both the bound and the score that its path was given.
@@ -86,22 +88,22 @@ func Solve(m *model.Model, b *budget.Budget) Result {
 		}
 	}()
 	c.buf.Reset()
-	if !b.Hold(cells*8) || !b.Spend(cells/32) {
+	if !b.Hold(cells*8+int64(m.Fences())*8) || !b.Spend(cells/32) {
 		r.Open = Stopped
 		return r
 	}
 	s := newSolver(m, b, c)
-	t := resource.New(m)
-	for done := false; !done; {
-		r.Rounds++
-		r.States = t.Count
-		done = s.round(t, &r)
-	}
-	if !r.Proven {
-		r.Plan = s.incumbent
+	whole := piece{0, m.Fences() - 1, r.Bound}
+	p, open := s.close(&whole, false, &r)
+	r.Plan, r.Bound, r.Open = p, whole.bound, open
+	if open == Travels {
+		s.limited(&r)
 	}
 	if b.Ended() != budget.None {
 		r.Open = Stopped
+	}
+	if r.Proven = r.Open == Closed; !r.Proven {
+		r.Plan = s.incumbent
 	}
 	return r
 }
@@ -130,12 +132,14 @@ type solver struct {
 	between     *between
 	gl, gr      *layered.Graph
 	states      *resource.States
+	held        int64 // bytes, without tables and graphs
+	from, to    int   // fence stops at hand
 	bounds      []int64 // by fence stop, coarse
 	incumbent   *model.Plan
 }
 
 func newSolver(m *model.Model, b *budget.Budget, c *scratch) *solver {
-	s := &solver{m: m, budget: b, profile: costtogo.NewProfile(m, &c.buf), gl: &c.gl, gr: &c.gr}
+	s := &solver{m: m, budget: b, profile: costtogo.NewProfile(m, &c.buf), gl: &c.gl, gr: &c.gr, states: resource.New(m)}
 	first, last := 0, len(m.Blades)-1
 	for m.Blades[first].Moving {
 		first++
@@ -143,15 +147,11 @@ func newSolver(m *model.Model, b *budget.Budget, c *scratch) *solver {
 	for m.Blades[last].Moving {
 		last--
 	}
-	side := func(left bool, moving int, a int64) *costtogo.Side {
-		x := costtogo.NewSide(s.profile, left, moving)
-		lo, hi := x.Entry(a-m.FenceHi), x.Entry(a-m.FenceLo)
-		x.Limit(min(lo, hi), max(lo, hi))
-		return x
-	}
-	s.left = side(true, first, m.Blades[first].Lo)
-	s.right = side(false, len(m.Blades)-1-last, m.Blades[last].Lo)
+	s.left = costtogo.NewSide(s.profile, true, first)
+	s.right = costtogo.NewSide(s.profile, false, len(m.Blades)-1-last)
+	s.profile.Keep()
 	s.between = newBetween(s.profile, first, last)
+	s.held, _ = b.Held()
 	c.bounds = slices.Grow(c.bounds[:0], m.Fences())[:m.Fences()]
 	s.bounds = c.bounds
 	return s
@@ -168,52 +168,83 @@ func (s *solver) stopped() bool {
 	return s.budget.Ended() != budget.None || s.gl.Full || s.gr.Full
 }
 
-// round solves with states; it is done where another round would not help.
-func (s *solver) round(t *resource.States, r *Result) (done bool) {
-	s.states, s.between.clear = t, nil
-	r.Open = Unserved
-	if !s.left.Build(t, s.budget) || !s.right.Build(t, s.budget) {
-		return true
+// piece is an interval of fence stops with what any plan there is worth at most.
+type piece struct {
+	from, to int
+	bound    unit.Worth
+}
+
+// close finds the best plan of a piece, with tables that heed travels or do not, and
+// sharpens its bound. Where it is Closed without a plan the piece has none.
+func (s *solver) close(p *piece, travels bool, r *Result) (*model.Plan, Reason) {
+	for {
+		r.Rounds++
+		r.States = s.states.Count
+		plan, open := s.round(p, travels, r)
+		if open != Caps {
+			return plan, open
+		}
+		more := false
+		for _, c := range s.m.Overrun(plan) {
+			more = s.states.Keep(c, mostStates) || more
+		}
+		if !more {
+			return nil, Caps
+		}
+	}
+}
+
+// round is close with the states at hand. With Caps it gives the plan that breaks some.
+func (s *solver) round(p *piece, travels bool, r *Result) (*model.Plan, Reason) {
+	s.between.clear = nil
+	s.from, s.to = p.from, p.to
+	lo, hi := s.m.Fence(p.from), s.m.Fence(p.to)
+	s.profile.Release()
+	now, _ := s.budget.Held()
+	s.budget.Free(now - s.held)
+	for _, x := range []*costtogo.Side{s.left, s.right} {
+		x.Within(lo, hi, travels)
+		if !x.Build(s.states, s.budget) {
+			return nil, Unserved
+		}
 	}
 	s.gl.Reset(s.left, s.budget)
 	s.gr.Reset(s.right, s.budget)
 	if s.stopped() {
-		return true
+		return nil, Unserved
 	}
 	first := s.bound()
-	if v := s.profile.Worth(s.bounds[first]); v.Cmp(r.Bound) < 0 {
-		r.Bound = v
+	if v := s.profile.Worth(max(s.bounds[first], 0)); v.Cmp(p.bound) < 0 {
+		p.bound = v
+	}
+	if s.bounds[first] < 0 || s.incumbent != nil && s.bounds[first] < s.profile.Down(s.incumbent.Score.Worth)-s.profile.Slack {
+		return nil, Closed
 	}
 	roots, top, met := s.ties(first, r)
 	if s.stopped() {
-		return true
+		return nil, Unserved
 	}
-	r.Bound = s.profile.Worth(met)
+	p.bound = s.profile.Worth(max(met, 0))
+	if len(roots) == 0 {
+		return nil, Closed
+	}
 	plan := s.settle(roots)
 	if s.stopped() {
-		return true
+		return nil, Unserved
 	}
 	if plan == nil {
-		r.Open = Travels
-		return true
+		return nil, Travels
 	}
 	sc, valid := s.m.Rate(plan)
 	over := s.m.Overrun(plan)
 	bare := sc
 	bare.Travel = 0
-	if bare != top || sc.Travel != plan.Score.Travel || s.profile.Up(sc.Worth) < met-s.profile.Slack || !valid && len(over) == 0 {
-		r.Open = Unmet
-		return true
+	switch {
+	case bare != top || sc.Travel != plan.Score.Travel || s.profile.Up(sc.Worth) < met-s.profile.Slack || !valid && len(over) == 0:
+		return nil, Unmet
+	case !valid:
+		return plan, Caps
 	}
-	if !valid {
-		more := false
-		for _, c := range over {
-			more = t.Keep(c, mostStates) || more
-		}
-		r.Open = Caps
-		return !more
-	}
-	plan.Score = sc
-	r.Plan, r.Bound, r.Proven, r.Open = plan, sc.Worth, true, Closed
-	return true
+	plan.Score, p.bound = sc, sc.Worth
+	return plan, Closed
 }

@@ -2,6 +2,7 @@ package fences
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"github.com/ripwright/ripwright/solver/internal/search/model"
@@ -15,22 +16,24 @@ type root struct {
 	use         *use
 }
 
-// bound fills in the bound of every fence stop and gives a stop with the greatest.
+// bound fills in the bound of every fence stop at hand and gives one with the greatest.
 func (s *solver) bound() (first int) {
 	full := s.states.Count - 1
-	for t := range s.bounds {
+	first = s.from
+	for t := s.from; t <= s.to; t++ {
 		f := s.m.Fence(t)
 		s.bounds[t] = s.sides(f, full) + s.between.most(f)
 		if s.bounds[t] > s.bounds[first] {
 			first = t
 		}
 	}
-	s.budget.Spend(int64(len(s.bounds)) / 16)
+	s.budget.Spend(int64(s.to-s.from)/16 + 1)
 	return first
 }
 
 // sides is the most that the two sides bring at a fence with a state to share.
 func (s *solver) sides(f int64, state int) (most int64) {
+	most = math.MinInt64
 	l, r := s.entries(f)
 	s.split(state, func(a, b int) {
 		most = max(most, s.left.At(s.left.Moving, a, l)+s.right.At(s.right.Moving, b, r))
@@ -54,6 +57,9 @@ func (s *solver) split(state int, f func(a, b int)) {
 // greatest bound there is.
 func (s *solver) ties(first int, r *Result) (roots []root, top model.Score, met int64) {
 	r.Fences = 0
+	if s.incumbent != nil { // nothing that is worth less is of interest
+		met = s.profile.Down(s.incumbent.Score.Worth)
+	}
 	look := func(t int) {
 		f := s.m.Fence(t)
 		l, e := s.entries(f)
@@ -87,7 +93,7 @@ func (s *solver) ties(first int, r *Result) (roots []root, top model.Score, met 
 	}
 	look(first)
 	s.trace(roots)
-	for t := range s.bounds {
+	for t := s.from; t <= s.to; t++ {
 		if t != first && s.bounds[t] >= met-s.profile.Slack {
 			look(t)
 			if s.stopped() {

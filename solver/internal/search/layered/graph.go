@@ -151,6 +151,10 @@ func (g *Graph) begin(id int32) {
 		return
 	}
 	k, st, e := int(nd.k), int(nd.st), int(nd.e)
+	if g.side.At(k, st, e) < 0 {
+		nd.begun, nd.begin = true, none
+		return
+	}
 	best := none
 	list, wide := g.found[k][:0], g.wide[k][:0]
 	g.side.Strips(k, st, e, g.side.At(k, st, e)-g.side.P.Slack, func(x costtogo.Clear) bool {
@@ -205,10 +209,10 @@ func (g *Graph) after(id int32) {
 		}
 	}
 	need := g.side.At(k, st, e) - g.side.P.Slack
-	if need <= 0 {
+	if need <= 0 && g.side.Parks(k) {
 		offer(model.Score{}, byNothing)
 	}
-	if k > 0 {
+	if k > 0 && need >= -g.side.P.Slack {
 		g.begin(id)
 		offer(g.nodes[id].begin, byStrip)
 		if next := e + g.side.P.Spread; g.side.Rest(k-1, st, next) >= need {
@@ -221,18 +225,22 @@ func (g *Graph) after(id int32) {
 	nd.done, nd.top, nd.by = true, best, by
 }
 
-// startTop scores a blade that begins a strip after an offcut.
+// startTop scores a blade that stands at a node after an offcut. As long as travels
+// are left out a strip begins at it: an idle blade in the wood is one too many.
 func (g *Graph) startTop(id int32) model.Score {
 	sc := g.nodes[id].begin
+	if g.side.Limited() {
+		sc = g.nodes[id].top
+	}
 	sc.Blades += g.side.InWood(int(g.nodes[id].e))
 	return sc
 }
 
-// start gives the first of the best nodes from an entry on at which a strip begins
-// after an offcut, or -1 where none does. The others follow by next.
+// start gives the first of the best nodes from an entry on at which a blade can stand
+// after an offcut, or -1 where there is none. The others follow by next.
 func (g *Graph) start(k, st, e int) int32 {
 	e = max(e, 0)
-	if k <= 0 || e >= g.n {
+	if k < 0 || e >= g.n || k == 0 && !g.side.Limited() {
 		return -1
 	}
 	hub := g.hub[(k*g.q+st)*g.n : (k*g.q+st+1)*g.n]
@@ -249,10 +257,13 @@ func (g *Graph) start(k, st, e int) int32 {
 		best = max(hub[end]-1, -1)
 	}
 	for i := end - 1; i >= e; i-- {
-		if g.side.At(k, st, i) >= g.side.Rest(k, st, i)-g.side.P.Slack {
+		if v := g.side.At(k, st, i); v >= 0 && v >= g.side.Rest(k, st, i)-g.side.P.Slack {
 			id := g.node(k, st, i)
 			g.begin(id)
-			if g.nodes[id].begin.Worth.Hi >= 0 {
+			if g.side.Limited() {
+				g.after(id)
+			}
+			if sc := g.startTop(id); sc.Worth.Hi >= 0 {
 				c := 1
 				if best >= 0 {
 					a, b := g.startTop(id), g.startTop(best)
@@ -286,13 +297,33 @@ func (g *Graph) Top(st, e int) model.Score {
 		return g.nodes[id].top
 	}
 	best := none
-	if g.side.At(m, st, e) <= g.side.P.Slack {
-		best = model.Score{}
+	need := g.side.At(m, st, e) - g.side.P.Slack
+	for q := 0; q <= g.waiting(e); q++ {
+		if need <= 0 && g.side.Parks(m-q) {
+			best = model.Score{}
+		}
 	}
-	if h := g.start(m-1, st, e+g.side.P.Spread); h >= 0 {
-		if sc := g.startTop(h); sc.Cmp(&best) > 0 {
-			best = sc
+	for q := 0; q <= g.waiting(e); q++ {
+		if h := g.start(m-1-q, st, e+g.side.P.Spread); h >= 0 {
+			if sc := g.startTop(h); sc.Cmp(&best) > 0 {
+				best = sc
+			}
+		}
+		if !g.side.Limited() {
+			break // fewer blades bring no more
 		}
 	}
 	return best
+}
+
+// waiting is how many blades can wait before the board beyond a fixed one that stands
+// there at an entry.
+func (g *Graph) waiting(e int) int {
+	q := 0
+	if e+g.side.P.Spread <= 0 {
+		for q < g.side.Moving && g.side.Waits(q+1) {
+			q++
+		}
+	}
+	return q
 }

@@ -137,8 +137,13 @@ func (g *Graph) beginPart(id int32) *part {
 	return best
 }
 
-// startPart is beginPart after an offcut.
-func (g *Graph) startPart(id int32) *part { return g.join(id, model.None, g.beginPart(id)) }
+// startPart is the first part of startLeast.
+func (g *Graph) startPart(id int32) *part {
+	if g.side.Limited() {
+		return g.join(id, model.None, g.topPart(id))
+	}
+	return g.join(id, model.None, g.beginPart(id))
+}
 
 // join puts the blade of a node, and a want in the pocket before it, before a part.
 func (g *Graph) join(id int32, want int, rest *part) *part {

@@ -79,9 +79,12 @@ func (r *rail) fill(b int) {
 			id := r.g.node(r.k, r.to, e)
 			r.g.after(id)
 			end, _ := r.g.side.Linear(r.want, e)
-			r.score[e] = r.g.nodes[id].top.Plus(end)
+			top := r.g.nodes[id].top
+			r.score[e] = top.Plus(end)
 			r.score[e].Blades += r.g.side.InWood(e)
-			best = r.better(best, int32(e))
+			if r.useful[e] = top.Worth.Hi >= 0; r.useful[e] {
+				best = r.better(best, int32(e))
+			}
 		}
 		r.head[e] = best
 	}

@@ -2,7 +2,8 @@ package layered
 
 import "github.com/ripwright/ripwright/solver/internal/search/budget"
 
-// Within sets the interval of fences that Least looks at.
+// Within sets the interval of fences that Least looks at, a part of that which the
+// tables hold for.
 func (g *Graph) Within(lo, hi int64) {
 	g.f1, g.f2 = g.frame.fences(lo, hi)
 	g.stamp++
@@ -68,11 +69,7 @@ func (g *Graph) outside(st, e int) int64 {
 func (g *Graph) leads(st, e int, f func(q int, h int32)) {
 	m := g.side.Moving
 	top := g.Top(st, e)
-	room := 0
-	if e+g.side.P.Spread <= 0 {
-		room = m
-	}
-	for q := 0; q <= room; q++ {
+	for q := 0; q <= g.waiting(e); q++ {
 		if top.IsZero() {
 			f(q, -1)
 		}
@@ -159,8 +156,12 @@ func (g *Graph) reachTop(id int32) int64 {
 	return min(c+g.topLeast(id), far)
 }
 
-// startLeast is beginLeast with the travel of the blade itself.
+// startLeast is the least travel of the blade of a node after an offcut and of those
+// beyond it.
 func (g *Graph) startLeast(id int32) int64 {
+	if g.side.Limited() {
+		return g.reachTop(id)
+	}
 	c := g.reach(&g.nodes[id])
 	if c >= far {
 		return far

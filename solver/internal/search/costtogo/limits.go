@@ -1,0 +1,78 @@
+package costtogo
+
+import "github.com/ripwright/ripwright/solver/unit"
+
+// limits are where moving blades can stand in the board's frame at some fence of an
+// interval. Tables within limits bound what any of these fences allows, and over one
+// fence they are exact.
+type limits struct {
+	stand [][2]int // by blades to come: first and last entry of the blade before them
+	parks []bool   // by number of blades: whether so many, the outermost, can stand beyond the wood
+	waits []bool   // whether so many, the innermost, can stand before it
+}
+
+// Within says at which fences the next tables have to hold, and whether they heed
+// travels: where they do not, the tables of a wider interval are the same.
+func (s *Side) Within(lo, hi int64, travels bool) {
+	m := s.P.M
+	at := m.Blades[len(m.Blades)-1-s.Moving].Lo
+	if s.Left {
+		at = m.Blades[s.Moving].Lo
+	}
+	a, b := s.Entry(at-lo), s.Entry(at-hi)
+	s.top = [2]int{min(a, b), max(a, b)}
+	s.limits = nil
+	if !travels {
+		return
+	}
+	l := &limits{stand: make([][2]int, s.Moving), parks: make([]bool, s.Moving+1), waits: make([]bool, s.Moving+1)}
+	l.parks[0], l.waits[0] = true, true
+	first, last := s.P.Y(0), s.P.Y(s.P.N-1)
+	for j := range s.Moving {
+		k := s.Moving - 1 - j
+		i := len(m.Blades) - s.Moving + j
+		if s.Left {
+			i = k
+		}
+		w := &m.Blades[i]
+		from := int(unit.CeilDiv(w.Lo-hi-s.P.Base, m.Step))
+		to := int(unit.FloorDiv(w.Hi-lo-s.P.Base, m.Step))
+		before, beyond := w.Lo <= first+hi, w.Hi >= last+lo
+		if s.Left {
+			from, to = s.P.N-1-to, s.P.N-1-from
+			before, beyond = beyond, before
+		}
+		l.stand[k] = [2]int{from, to}
+		l.parks[k+1], l.waits[j+1] = beyond, before
+	}
+	s.limits = l
+}
+
+// Limited reports whether the tables heed travels.
+func (s *Side) Limited() bool { return s.limits != nil }
+
+// Parks reports whether the last k blades can stand beyond the wood.
+func (s *Side) Parks(k int) bool { return s.limits == nil || k > s.Moving || s.limits.parks[k] }
+
+// Waits reports whether the first q moving blades can stand before the wood.
+func (s *Side) Waits(q int) bool { return s.limits == nil || s.limits.waits[q] }
+
+// parked is the worth of k blades beyond the wood.
+func (s *Side) parked(k int) int64 {
+	if s.Parks(k) {
+		return 0
+	}
+	return never
+}
+
+// window is the entries that level k is asked for: from lo up to but without hi.
+func (s *Side) window(k int) (lo, hi int) {
+	lo, hi = max(s.top[0]+(s.Moving-k)*s.P.Spread, 0), s.P.N
+	if k == s.Moving {
+		hi = min(s.top[1]+1, hi)
+	} else if s.limits != nil {
+		lo, hi = max(lo, s.limits.stand[k][0]), min(hi, s.limits.stand[k][1]+1)
+	}
+	lo = min(lo, s.P.N)
+	return lo, max(hi, lo)
+}
