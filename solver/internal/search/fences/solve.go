@@ -132,8 +132,8 @@ type solver struct {
 	between     *between
 	gl, gr      *layered.Graph
 	states      *resource.States
-	held        int64 // bytes, without tables and graphs
-	from, to    int   // fence stops at hand
+	held        int64   // bytes, without tables and graphs
+	from, to    int     // fence stops at hand
 	bounds      []int64 // by fence stop, coarse
 	incumbent   *model.Plan
 }

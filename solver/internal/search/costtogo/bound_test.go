@@ -1,0 +1,99 @@
+package costtogo_test
+
+import (
+	"testing"
+
+	"github.com/ripwright/ripwright/solver/internal/oracle"
+	"github.com/ripwright/ripwright/solver/internal/search/budget"
+	"github.com/ripwright/ripwright/solver/internal/search/costtogo"
+	"github.com/ripwright/ripwright/solver/internal/search/model"
+	"github.com/ripwright/ripwright/solver/internal/search/resource"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// naive is the most that k moving blades can bring beyond a blade at an entry, worked
+// out strip by strip from the board itself, with travels and caps left out.
+func naive(m *model.Model, s *costtogo.Side, k, i int, known map[[2]int]unit.Worth) unit.Worth {
+	if v, ok := known[[2]int{k, i}]; ok || k == 0 {
+		return v
+	}
+	best := unit.Worth{}
+	for e := i + s.P.Spread; e < s.P.N; e++ {
+		beyond := naive(m, s, k-1, e, known)
+		lo, hi := s.Y(i)+m.Kerf, s.Y(e)
+		if s.Left {
+			lo, hi = s.Y(e)+m.Kerf, s.Y(i)
+		}
+		most := unit.Worth{}
+		for w := range m.Wants {
+			x := &m.Wants[w]
+			if hi-lo < x.Lo || hi-lo > x.Hi {
+				continue
+			}
+			if n := m.Cut(x, lo, hi).N; n > 0 {
+				if v := x.Worth(hi-lo, n); v.Cmp(most) > 0 {
+					most = v
+				}
+			}
+		}
+		if v := most.Add(beyond); v.Cmp(best) > 0 {
+			best = v
+		}
+	}
+	known[[2]int{k, i}] = best
+	return best
+}
+
+// The tables of both sides are never below what can be had, and above it by what
+// rounding adds at most.
+func TestBounds(t *testing.T) {
+	tried := 0
+	for seed := int64(1); tried < 300; seed++ {
+		p := oracle.Problem(seed)
+		p.Board.StraightNear = false
+		if len(p.Faults()) > 0 || p.Saw.Kerf == 0 {
+			continue
+		}
+		m := model.New(&p.Board, &p.Saw, p.Items)
+		if !m.Gapless {
+			continue
+		}
+		tried++
+		moving := min(len(m.Blades), 3)
+		profile := costtogo.NewProfile(m, new(costtogo.Buffer))
+		for _, left := range []bool{false, true} {
+			s := costtogo.NewSide(profile, left, moving)
+			if !s.Build(resource.New(m), budget.New(budget.Limits{})) {
+				t.Fatal("no tables")
+			}
+			known := map[[2]int]unit.Worth{}
+			for k := range moving + 1 {
+				for i := (moving - k) * s.P.Spread; i < profile.N; i++ {
+					exact, got := profile.Up(naive(m, s, k, i, known)), s.At(k, 0, i)
+					if got < exact || got > exact+profile.Slack {
+						t.Fatalf("seed %d, left %v, %d blades, entry %d: %d, exactly %d (slack %d)", seed, left, k, i, got, exact, profile.Slack)
+					}
+				}
+			}
+		}
+	}
+}
+
+// Coarse units never tell less than there is.
+func TestCoarse(t *testing.T) {
+	for seed := int64(1); seed < 200; seed++ {
+		p := oracle.Problem(seed)
+		if len(p.Faults()) > 0 {
+			continue
+		}
+		m := model.New(&p.Board, &p.Saw, p.Items)
+		profile := costtogo.NewProfile(m, new(costtogo.Buffer))
+		for i := range m.Wants {
+			w := m.Wants[i].Worth(m.Wants[i].Hi, m.Wants[i].Full.N)
+			up, down := profile.Up(w), profile.Down(w)
+			if profile.Worth(up).Cmp(w) < 0 || profile.Worth(down).Cmp(w) > 0 || up-down > 1 {
+				t.Errorf("seed %d: %v lies between %v and %v", seed, w, profile.Worth(down), profile.Worth(up))
+			}
+		}
+	}
+}

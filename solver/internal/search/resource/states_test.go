@@ -1,0 +1,63 @@
+package resource_test
+
+import (
+	"math/rand/v2"
+	"testing"
+
+	"github.com/ripwright/ripwright/solver/internal/oracle"
+	"github.com/ripwright/ripwright/solver/internal/search/model"
+	"github.com/ripwright/ripwright/solver/internal/search/resource"
+)
+
+// States allow all strips that the caps allow, in any order and however they are
+// shared between two sides.
+func TestStatesAllow(t *testing.T) {
+	kept, full := 0, 0
+	for seed := int64(1); seed < 3000; seed++ {
+		p := oracle.Problem(seed)
+		if len(p.Faults()) > 0 {
+			continue
+		}
+		m := model.New(&p.Board, &p.Saw, p.Items)
+		s := resource.New(m)
+		for c := range m.Caps {
+			s.Keep(c, 64)
+		}
+		if s.Count == 1 {
+			continue
+		}
+		kept++
+		r := rand.New(rand.NewPCG(uint64(seed), 2))
+		sum, largest := make([]int64, m.Caps), make([]int64, m.Caps)
+		a, b := s.Count-1, 0 // what is left, and what the other side took
+		for range 12 {
+			w := &m.Wants[r.IntN(len(m.Wants))]
+			lo := m.OuterLo + r.Int64N(m.OuterHi-m.OuterLo)
+			width := w.Lo + r.Int64N(w.Hi-w.Lo+1)
+			c := m.Cut(w, lo, lo+width)
+			if c.N == 0 || w.Cap < 0 {
+				continue
+			}
+			v := w.Amount(width, c)
+			if sum[w.Cap]+v-max(largest[w.Cap], v) >= w.Open {
+				full++
+				continue
+			}
+			sum[w.Cap], largest[w.Cap] = sum[w.Cap]+v, max(largest[w.Cap], v)
+			to, ok := s.After(a, w, c.N)
+			if !ok {
+				t.Fatalf("seed %d: no state for a strip that the cap of want %d allows", seed, w.Index)
+			}
+			b += a - to
+			a = to
+		}
+		found := false
+		s.Splits(s.Count-1, func(x, y int) { found = found || x == a && y == b })
+		if !found {
+			t.Fatalf("seed %d: states %d and %d are no split", seed, a, b)
+		}
+	}
+	if kept < 200 || full < 200 {
+		t.Errorf("only %d with a state, %d strips beyond a cap", kept, full)
+	}
+}
