@@ -20,6 +20,7 @@ func byTables(p *Problem, o Options, b *budget.Budget, ready *ready) *Result {
 	}
 	in := ready.at(0)
 	r := &Result{Bound: t.Bound, Proven: t.Proven, EndedBy: b.Ended(), Work: b.Work()}
+	_, r.Memory = b.Held()
 	if t.Plan != nil {
 		r.Best = in.build(in.foundAs(m, t.Plan))
 		if !r.Best.scored(&t.Plan.Score) {
