@@ -46,7 +46,7 @@ func written(m *model.Model, p *model.Plan) string {
 // What is proven is what trying everything finds, ties and all, and the bound is
 // never below it.
 func TestBruteForce(t *testing.T) {
-	want := instances(t, 1500)
+	want := instances(t, 600)
 	seen := map[string]int{}
 	for seed, done := int64(1), 0; done < want; seed++ {
 		p := oracle.Problem(seed)
