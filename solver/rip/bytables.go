@@ -10,7 +10,7 @@ import (
 // search). It gives nil where that does not serve the problem or leaves it open: the
 // search by intervals, on what is left of the budget, has to do it then.
 func byTables(p *Problem, o Options, b *budget.Budget, ready *ready) *Result {
-	if o.RunnersUp > 0 || !searchfences.Pays(&p.Saw) || !searchfences.Serves(&p.Board, &p.Saw, p.Items) {
+	if b.Ended() != budget.None || o.RunnersUp > 0 || !searchfences.Pays(&p.Saw) || !searchfences.Serves(&p.Board, &p.Saw, p.Items) {
 		return nil
 	}
 	m := model.New(&p.Board, &p.Saw, p.Items)
