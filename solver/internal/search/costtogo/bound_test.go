@@ -3,7 +3,7 @@ package costtogo_test
 import (
 	"testing"
 
-	"github.com/ripwright/ripwright/solver/internal/oracle"
+	"github.com/ripwright/ripwright/solver/internal/drawn"
 	"github.com/ripwright/ripwright/solver/internal/search/budget"
 	"github.com/ripwright/ripwright/solver/internal/search/costtogo"
 	"github.com/ripwright/ripwright/solver/internal/search/model"
@@ -49,9 +49,9 @@ func naive(m *model.Model, s *costtogo.Side, k, i int, known map[[2]int]unit.Wor
 func TestBounds(t *testing.T) {
 	tried := 0
 	for seed := int64(1); tried < 300; seed++ {
-		p := oracle.Problem(seed)
-		p.Board.StraightNear = false
-		if len(p.Faults()) > 0 || p.Saw.Kerf == 0 {
+		p := drawn.Draw(seed, 0)
+		p.Board.StraightNear, p.Board.Defects = false, nil
+		if p.Saw.Kerf == 0 {
 			continue
 		}
 		m := model.New(&p.Board, &p.Saw, p.Items)
@@ -82,10 +82,7 @@ func TestBounds(t *testing.T) {
 // Coarse units never tell less than there is.
 func TestCoarse(t *testing.T) {
 	for seed := int64(1); seed < 200; seed++ {
-		p := oracle.Problem(seed)
-		if len(p.Faults()) > 0 {
-			continue
-		}
+		p := drawn.Draw(seed, 0)
 		m := model.New(&p.Board, &p.Saw, p.Items)
 		profile := costtogo.NewProfile(m, new(costtogo.Buffer))
 		for i := range m.Wants {

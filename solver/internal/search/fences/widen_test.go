@@ -3,18 +3,32 @@ package fences_test
 import (
 	"math/rand"
 
-	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/internal/oracle"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
 // Widen gives a problem an arbor such as Serves takes: fixed blades on the step side
 // by side, those that move on either side of them.
-func Widen(p *rip.Problem, seed int64) {
+func Widen(p *oracle.Problem, seed int64) {
 	r := rand.New(rand.NewSource(seed * 104729))
 	p.Board.StraightNear = false
 	p.Saw.Skew = 0
 	p.Saw.Rerip = saw.Rerip{}
+	p.Board.Defects = nil
+	for i := range p.Items {
+		it := &p.Items[i]
+		it.Cuts, it.CutKerf, it.EndTrim = nil, 0, 0
+		if it.Value == 0 {
+			it.Value = int64(1+r.Intn(6)) * 250_000
+		}
+		if r.Intn(2) == 0 { // so that it fits some pocket
+			it.Random, it.Min, it.Max, it.Joint, it.Tolerance = true, p.Saw.LeastStrip, p.Saw.LeastStrip+unit.Length(r.Intn(50))*unit.Millimetre, 0, 0
+		}
+		if r.Intn(2) == 0 {
+			it.GreatestLength, it.LeastLength = 0, it.LeastLength/4
+		}
+	}
 	p.Saw.Kerf = max(p.Saw.Kerf, unit.Millimetre)
 	stops := 9
 	if r.Intn(12) == 0 { // fine enough for ranges of many widths
@@ -30,11 +44,11 @@ func Widen(p *rip.Problem, seed int64) {
 			it.Max += unit.Length(r.Intn(30)) * unit.Millimetre
 		}
 	}
-	at := unit.Length(r.Intn(40)) * unit.Millimetre
+	at := p.Saw.Fence.Min + unit.Length(r.Intn(30)-5)*unit.Millimetre
 	apart := p.Saw.Kerf + p.Saw.Gap
 	p.Saw.Blades = nil
 	for j := range left + fixed + right {
-		at = (at + step - 1) / step * step
+		at = unit.Length(unit.CeilDiv(int64(at), int64(step))) * step
 		b := saw.Blade{At: at}
 		if j < left || j >= left+fixed {
 			long := step * unit.Length(r.Intn(stops))

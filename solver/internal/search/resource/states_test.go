@@ -4,7 +4,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"github.com/ripwright/ripwright/solver/internal/oracle"
+	"github.com/ripwright/ripwright/solver/internal/drawn"
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 	"github.com/ripwright/ripwright/solver/internal/search/resource"
 )
@@ -14,10 +14,7 @@ import (
 func TestStatesAllow(t *testing.T) {
 	kept, full := 0, 0
 	for seed := int64(1); seed < 3000; seed++ {
-		p := oracle.Problem(seed)
-		if len(p.Faults()) > 0 {
-			continue
-		}
+		p := drawn.Draw(seed, 0)
 		m := model.New(&p.Board, &p.Saw, p.Items)
 		s := resource.New(m)
 		for c := range m.Caps {
