@@ -30,6 +30,7 @@ soak: fuzz
 	RIPWRIGHT_BRUTE=500000 $(GO) test -count=1 -timeout 60m -run 'TestBruteForce' ./solver/rip
 	RIPWRIGHT_BRUTE=500000 $(GO) test -count=1 -timeout 60m -run 'TestNoDifference' ./solver/audit
 	RIPWRIGHT_VARIATIONS=200000 $(GO) test -count=1 -timeout 120m -v -run TestVariations ./solver/rip
+	RIPWRIGHT_BOUNDS=30000 $(GO) test -count=1 -timeout 120m -v -run 'TestBounds|TestNetwork' ./solver/rip
 
 # One target after the other, each for FUZZTIME.
 fuzz:

@@ -49,7 +49,9 @@ func (u uses) with(amount int64) uses {
 	return uses{u.sum + amount, max(u.largest, amount)}
 }
 
-// lighter reports whether every future open to v is open to u as well.
+// lighter reports whether every future open to v is open to u as well: a further
+// strip of amount a makes sum - largest the lesser of sum and sum - largest + a, so
+// what is no more in both stays so.
 func (u uses) lighter(v uses) bool {
 	return u.sum <= v.sum && u.sum-u.largest <= v.sum-v.largest
 }
@@ -117,7 +119,9 @@ func (s *search) use(prev int32, w *want, amount int64) (int32, bool) {
 }
 
 // covers reports whether label a makes b needless: at least as good, and no
-// heavier on any cap.
+// heavier on any cap. Both are taken over the same fences, so a's future is scored as
+// b's. What they paid in tolls does not matter: tolls bound what labels can become,
+// and a can become as good as b.
 func (s *search) covers(a, b *label) bool {
 	if a.kind != b.kind {
 		return false

@@ -88,7 +88,9 @@ type stratum struct {
 	groups       []group
 }
 
-// group is nodes of one blade which differ only in where it stands.
+// group is nodes of one blade which differ only in where it stands, and perhaps in
+// the tolls paid. What begins after them goes by the tolls of the first: how many
+// strips of an item can follow that count rests on how its cap is used alone.
 type group struct {
 	groupKey
 	nodes []int32

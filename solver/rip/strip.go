@@ -15,7 +15,10 @@ func (f fences) single() bool { return f.lo == f.hi }
 // everything, so that it is the straight edge which bounds the pocket.
 const fenceFace = -int64(1) << 50
 
-// strip is what an item makes of a pocket.
+// strip is what an item makes of a pocket. Over an interval its score may be that at
+// one fence and its amount that at another, each the best. All strips but the largest
+// total the least of the sums that leave one strip out, and each of these sums grows
+// with every amount; so a cap that the least amounts break is broken at every fence.
 type strip struct {
 	score  score
 	amount int64 // towards the cap

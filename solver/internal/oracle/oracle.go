@@ -123,7 +123,8 @@ type trial struct {
 	here    *Plan // best of the setting
 	pockets []*pocket
 	items   []int
-	only    []int // the items by pocket that may be assigned; nil: all
+	only    []int       // the items by pocket that may be assigned; nil: all
+	whole   func(*Plan) // gets every plan; nil: nobody does
 	sum     [MaxItems]int64
 	largest [MaxItems]int64
 }
@@ -270,6 +271,9 @@ func (t *trial) done(kind uint64, at *Plan) {
 	t.answer.Plans++
 	at.net = at.worth.minus(t.cost)
 	at.Pos, at.Items = t.pos, t.items
+	if t.whole != nil {
+		t.whole(at)
+	}
 	keep := func(best *Plan) {
 		pos, items := best.Pos, best.Items
 		*best = *at

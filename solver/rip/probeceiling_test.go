@@ -1,0 +1,144 @@
+package rip
+
+import (
+	"fmt"
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/internal/oracle"
+	"github.com/ripwright/ripwright/solver/internal/search/budget"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// ProbeCeiling shows what the ceiling of a saw whose blades all move says of parts
+// of plans.
+type ProbeCeiling struct {
+	s  *search
+	c  *ceiling
+	by string
+}
+
+// NewProbeCeiling gives a ceiling, with a level for each number of blades beyond or
+// one for any number of them; nil where some blade is fixed or what is cut off is fed
+// again, for which there is none.
+func NewProbeCeiling(p *Problem, skew unit.Length, exact bool) (*ProbeCeiling, error) {
+	work := budget.New(budget.Limits{})
+	ready, faults := prepare(p, work)
+	if len(faults) > 0 {
+		return nil, faults
+	}
+	in := ready.at(skew)
+	if in.reripWidth > 0 || slices.ContainsFunc(in.blades, func(b blade) bool { return !b.moving }) {
+		return nil, nil
+	}
+	s := newSearch(in, 1, work)
+	s.prepare()
+	c := s.newCeiling()
+	c.keepWorst(in)
+	k, make, by := len(in.blades)-1, c.endless, "ceiling for any number of blades"
+	if in.straight {
+		k++
+	}
+	if exact {
+		make, by = c.build, "ceiling for each number of blades"
+	}
+	if c.back > 0 {
+		by += ", with tolls"
+	}
+	if c.states > 1 {
+		by += ", by state"
+	}
+	if !make(s, k) {
+		return nil, fmt.Errorf("stopped")
+	}
+	return &ProbeCeiling{s, c, by}, nil
+}
+
+// Release ends it.
+func (b *ProbeCeiling) Release() { b.s.release() }
+
+// Spans are those of nodes: from the first blade on.
+func (b *ProbeCeiling) Spans() (all [][2]int) {
+	for j := range b.s.in.blades {
+		all = append(all, [2]int{0, j})
+	}
+	return all
+}
+
+// Aim does nothing: heights are all that the ceiling knows.
+func (b *ProbeCeiling) Aim(_, _ int64) {}
+
+// Instead gives none.
+func (b *ProbeCeiling) Instead() []oracle.Pair { return nil }
+
+// Bounds gives what a part is worth with the level beyond its last blade, and what
+// the ceiling says of all plans.
+func (b *ProbeCeiling) Bounds(k *oracle.Part) ([]oracle.Bound, error) {
+	s, c := b.s, b.c
+	used, paid := make([]uses, s.in.caps), int64(0)
+	for n, item := range k.Items {
+		for i := range s.in.wants {
+			w := &s.in.wants[i]
+			if w.item != item {
+				continue
+			}
+			paid += c.paid(w, k.Amounts[n])
+			if w.cap >= 0 {
+				used[w.cap] = used[w.cap].with(k.Amounts[n])
+			}
+		}
+	}
+	beyond := len(s.in.blades) - 1 - k.To
+	y := k.Pos[k.To] - k.Fence
+	v := c.up(worth{Hi: k.Score.Hi, Lo: k.Score.Lo}) - paid + c.back + c.over(s.in, beyond, c.state(s.in, used), y)
+	all := len(s.in.blades) - 1
+	if s.in.straight {
+		all++
+	}
+	return []oracle.Bound{
+		{By: b.by, Score: scoreOut(score{worth: c.worth(v)}), OnlyWorth: true},
+		{By: "top of the " + b.by, Score: scoreOut(score{worth: c.worth(c.top(all))}), OnlyWorth: true},
+	}, nil
+}
+
+// NetworkHolds grows the network of all cuttings worth as much as one of the plans,
+// each the best of its items, and reports whether it holds those of them that are
+// worth as much: as good, travel left out. It is for a saw whose blades all move
+// where the board lies as it is sent; elsewhere, and where there are too many
+// cuttings, it reports false.
+func NetworkHolds(p *Problem, exact bool, best []*oracle.Plan, like int) (bool, error) {
+	b, err := NewProbeCeiling(p, 0, exact)
+	if b == nil || err != nil {
+		return false, err
+	}
+	defer b.Release()
+	s, c := b.s, b.c
+	if _, orderly := s.in.orderly(); !orderly {
+		return false, nil
+	}
+	coarse := func(k *oracle.Plan) int64 { return c.up(scoreIn(k.Score()).worth) }
+	s.f, s.w = fences{s.in.fenceLo, s.in.fenceHi}, fences{}
+	need := coarse(best[like])
+	t := s.network(c, s.f)
+	if need == 0 || !t.grow(need) {
+		return false, nil
+	}
+	goals := map[kind]score{}
+	for _, g := range t.goals() {
+		goals[g.kind] = g.score
+	}
+	for _, k := range best {
+		if coarse(k) < need {
+			continue
+		}
+		var of kind
+		for _, item := range k.Kind() {
+			of = of.with(item)
+		}
+		sc := scoreIn(k.Score())
+		sc.travel = 0
+		if g, ok := goals[of]; !ok || g.cmp(&sc) < 0 {
+			return true, fmt.Errorf("of cuttings worth %d there is %+v (%v), worse than %v", need, g, ok, k)
+		}
+	}
+	return true, nil
+}
