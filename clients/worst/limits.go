@@ -5,11 +5,13 @@ import (
 	"errors"
 	"fmt"
 	"math/rand/v2"
+	"os"
 	"slices"
 	"time"
 
 	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/status"
+	"google.golang.org/protobuf/encoding/protojson"
 	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
@@ -49,15 +51,26 @@ func limits(o options) error {
 		names = append(names, name)
 	}
 	slices.Sort(names)
-	var answers, control, gone []late
+	var answers, control, plans, gone []late
 	for n := 0; n < o.n; n++ {
 		limit := time.Duration(1+r.IntN(150)) * time.Millisecond
 		g := fresh(r)
 		var what string
 		var ask func(context.Context, float64) error
 		var l *oneLine
+		var sent proto.Message
 		var err error
+		plan := r.IntN(6) == 0
 		switch k := r.IntN(5); {
+		case plan:
+			c := &calls[3+r.IntN(3)]
+			what = c.name
+			request, answer := c.draw(g, 0)
+			sent = request
+			ask = func(ctx context.Context, ms float64) error {
+				setLimit(request, ms)
+				return c.send(ctx, s.conn, request, answer)
+			}
 		case k == 0:
 			what = names[r.IntN(len(names))]
 			m := all[what]
@@ -74,6 +87,7 @@ func limits(o options) error {
 			c := &calls[k-1]
 			what = c.name
 			request, answer := c.draw(g, 0)
+			sent = request
 			ask = func(ctx context.Context, ms float64) error {
 				setLimit(request, ms)
 				return c.send(ctx, s.conn, request, answer)
@@ -107,9 +121,13 @@ func limits(o options) error {
 			a, err = one(s, fmt.Sprintf("%s, request %d, limit %v", what, n, limit), ask, limit)
 		}
 		if err != nil {
-			return fmt.Errorf("%s, seed %d, request %d, limit %v: %w", what, o.seed, n, limit, err)
+			return fmt.Errorf("%s, seed %d, request %d, limit %v%s: %w", what, o.seed, n, limit, kept(sent), err)
 		}
-		control, answers = append(control, c), append(answers, a)
+		if plan {
+			plans = append(plans, a)
+		} else {
+			control, answers = append(control, c), append(answers, a)
+		}
 		if o.verbose {
 			fmt.Printf("%4d %-40s limit %6v, late %8v, of a processor %8v, control %v\n", n, what, limit,
 				a.wall.Round(time.Microsecond), a.core.Round(time.Microsecond), c.core.Round(time.Microsecond))
@@ -128,22 +146,38 @@ func limits(o options) error {
 	return errors.Join(
 		tell("answers with hardly any time (control)", control, 0, 0),
 		tell("answers beyond their limit", answers, usual, most),
+		tell("plans of whole orders beyond their limit", plans, 0, 0),
 		tell("calls beyond their caller", gone, left, left),
 	)
+}
+
+// kept writes a request to a file, to be looked at, and says where.
+func kept(m proto.Message) string {
+	if m == nil {
+		return ""
+	}
+	f, err := os.CreateTemp("", "worst-*.json")
+	if err != nil {
+		return ""
+	}
+	defer func() { _ = f.Close() }() // it is for looking at
+	text, _ := protojson.MarshalOptions{UseProtoNames: true}.Marshal(m)
+	_, _ = f.Write(text)
+	return ", in " + f.Name()
 }
 
 // one sends a request with a limit. How late its answer is counts from the limit's end
 // after it was sent.
 func one(s *service, what string, ask func(context.Context, float64) error, limit time.Duration) (late, error) {
-	over := make(chan spent, 1)
+	over := make(chan time.Duration, 1)
 	began := time.Now()
-	end := time.AfterFunc(limit, func() { over <- times(s.PID()) })
+	end := time.AfterFunc(limit, func() { over <- spent(s.PID()) })
 	err := ask(context.Background(), max(float64(limit)/float64(time.Millisecond), 0.001))
 	wall := time.Since(began) - limit
 	if end.Stop() {
 		return late{what, wall, 0}, err // it came in time
 	}
-	return late{what, wall, times(s.PID()).since(<-over).ran}, err
+	return late{what, wall, spent(s.PID()) - <-over}, err
 }
 
 // tell prints how late answers were and says whether that is too late. Whether it is
@@ -178,6 +212,12 @@ func setLimit(m proto.Message, ms float64) {
 		m.Options.TimeLimitMs = ms
 	case *ripwrightv1.DrawPlanRequest:
 		m.Options.TimeLimitMs = ms
+	case *ripwrightv1.PlanValuesRequest:
+		m.TimeLimitMs = ms
+	case *ripwrightv1.QuoteOrderRequest:
+		m.TimeLimitMs = ms
+	case *ripwrightv1.PlanArborRequest:
+		m.TimeLimitMs = ms
 	}
 }
 
@@ -248,13 +288,13 @@ func leave(s *service, what string, ask func(context.Context, float64) error) (l
 	if c := status.Code(err); err != nil && c != codes.DeadlineExceeded && c != codes.Canceled {
 		return late{}, fmt.Errorf("%s, left: %w", what, err)
 	}
-	began, before := time.Now(), times(s.PID())
+	began, before := time.Now(), spent(s.PID())
 	last := before
 	for end := time.Duration(0); time.Since(began) < 10*time.Second; {
 		time.Sleep(while)
-		now := times(s.PID())
-		if now.since(last).ran < quiet {
-			return late{what, end, last.since(before).ran}, nil
+		now := spent(s.PID())
+		if now-last < quiet {
+			return late{what, end, last - before}, nil
 		}
 		last, end = now, time.Since(began)
 	}

@@ -3,6 +3,7 @@ package lumber
 import (
 	"fmt"
 	"math/rand/v2"
+	"slices"
 
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/unit"
@@ -38,6 +39,25 @@ func (s Listed) Kinds() ([]Kind, bool) { return s, true }
 // Draw implements Source.
 func (s Listed) Draw(r *rand.Rand) wood.Board {
 	return s[one(r, len(s), func(i int) int64 { return s[i].Count })].Board
+}
+
+// Drawer implements Source.
+func (s Listed) Drawer() func(r *rand.Rand) wood.Board {
+	draw := oneOf(len(s), func(i int) int64 { return s[i].Count })
+	return func(r *rand.Rand) wood.Board { return s[draw(r)].Board }
+}
+
+// oneOf draws as one does, from sums that are made once.
+func oneOf(n int, count func(i int) int64) func(r *rand.Rand) int {
+	sums, total := make([]int64, n), int64(0)
+	for i := range sums {
+		total += count(i)
+		sums[i] = total
+	}
+	return func(r *rand.Rand) int {
+		at, _ := slices.BinarySearch(sums, r.Int64N(total)+1) // the first sum beyond
+		return at
+	}
 }
 
 // one draws one of n, each in proportion to its count.
@@ -112,4 +132,10 @@ func (t Tagged) Kinds() ([]Kind, bool) { return t.listed(), true }
 // Draw implements Source.
 func (t Tagged) Draw(r *rand.Rand) wood.Board {
 	return t.board(t.Rows[one(r, len(t.Rows), func(i int) int64 { return t.Rows[i].Count })])
+}
+
+// Drawer implements Source.
+func (t Tagged) Drawer() func(r *rand.Rand) wood.Board {
+	draw := oneOf(len(t.Rows), func(i int) int64 { return t.Rows[i].Count })
+	return func(r *rand.Rand) wood.Board { return t.board(t.Rows[draw(r)]) }
 }

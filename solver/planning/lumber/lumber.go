@@ -31,6 +31,8 @@ type Source interface {
 	Kinds() ([]Kind, bool)
 	// Draw gives the next board.
 	Draw(r *rand.Rand) wood.Board
+	// Drawer gives what draws as Draw does, and is faster for many.
+	Drawer() func(r *rand.Rand) wood.Board
 }
 
 // Lot is lumber of one kind: a grade, a pack, a stock size.
@@ -87,10 +89,10 @@ func (lot *Lot) Sample(n int, seed uint64) []Kind {
 	if kinds, known := lot.From.Kinds(); known && len(kinds) <= n {
 		return kinds
 	}
-	r := Random(seed, 0)
+	r, draw := Random(seed, 0), lot.From.Drawer()
 	out := make([]Kind, n)
 	for i := range out {
-		out[i] = Kind{lot.From.Draw(r), 1}
+		out[i] = Kind{draw(r), 1}
 	}
 	return out
 }

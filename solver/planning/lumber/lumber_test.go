@@ -124,3 +124,21 @@ func TestFaults(t *testing.T) {
 		}
 	}
 }
+
+// What draws many boards draws the same ones.
+func TestDrawer(t *testing.T) {
+	kinds := lumber.Listed{{Board: wood.Board{Length: 1}, Count: 3}, {Board: wood.Board{Length: 2}, Count: 1}, {Board: wood.Board{Length: 3}, Count: 7}}
+	for name, from := range map[string]lumber.Source{
+		"listed": kinds,
+		"tagged": lumber.Tagged{Rows: []lumber.TagRow{{Width: 5, Length: 1, Count: 2}, {Width: 6, Length: 2, Count: 9}, {Width: 7, Length: 3, Count: 1}}},
+		"spread": lumber.Spread{Mean: 200 * unit.Millimetre, Deviation: 30 * unit.Millimetre, Least: 100 * unit.Millimetre, Greatest: 400 * unit.Millimetre,
+			Taper: unit.Millimetre, Lengths: []lumber.LengthShare{{Length: 10 * unit.Millimetre, Share: 4}, {Length: 20 * unit.Millimetre, Share: 1}}},
+	} {
+		a, b, draw := lumber.Random(7, 1), lumber.Random(7, 1), from.Drawer()
+		for i := range 2000 {
+			if x, y := from.Draw(a), draw(b); !reflect.DeepEqual(x, y) {
+				t.Fatalf("%s, board %d: %+v and %+v", name, i, x, y)
+			}
+		}
+	}
+}

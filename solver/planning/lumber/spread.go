@@ -70,8 +70,16 @@ func (s Spread) Faults() fault.List {
 func (s Spread) Kinds() ([]Kind, bool) { return nil, false }
 
 // Draw implements Source.
-func (s Spread) Draw(r *rand.Rand) wood.Board {
-	b := wood.Board{Length: s.length(r), Thickness: s.Thickness, StraightNear: s.StraightNear}
+func (s Spread) Draw(r *rand.Rand) wood.Board { return s.draw(r, s.length(r)) }
+
+// Drawer implements Source.
+func (s Spread) Drawer() func(r *rand.Rand) wood.Board {
+	length := oneOf(len(s.Lengths), func(i int) int64 { return s.Lengths[i].Share })
+	return func(r *rand.Rand) wood.Board { return s.draw(r, s.Lengths[length(r)].Length) }
+}
+
+func (s Spread) draw(r *rand.Rand, length unit.Length) wood.Board {
+	b := wood.Board{Length: length, Thickness: s.Thickness, StraightNear: s.StraightNear}
 	width := s.width(r)
 	crook := share(s.Crook, r.Float64())
 	taper := share(s.Taper, r.Float64())
