@@ -1,6 +1,10 @@
 package fences
 
-import "github.com/ripwright/ripwright/solver/internal/search/model"
+import (
+	"math"
+
+	"github.com/ripwright/ripwright/solver/internal/search/model"
+)
 
 // trace keeps a plan of the roots of one fence as the incumbent, so that a search
 // which is stopped has one. Strips that overrun a cap are left out.
@@ -8,7 +12,7 @@ func (s *solver) trace(roots []root) {
 	if s.stopped() {
 		return
 	}
-	p := s.settle(roots)
+	p := s.settle(roots, math.MaxInt64)
 	if p == nil || s.stopped() {
 		return
 	}

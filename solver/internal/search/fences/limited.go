@@ -2,17 +2,35 @@ package fences
 
 import "container/heap"
 
-// limited halves the fences, best bound first, until no piece that is left can hold a
+// parts is how many parts a piece is split in.
+const parts = 4
+
+// limited splits the fences, best bound first, until no piece that is left can hold a
 // plan that comes before the incumbent.
 func (s *solver) limited(r *Result) {
-	const parts = 4
 	q := pieces{}
 	split := func(p piece) {
+		least := int64(0)
+		if s.incumbent != nil {
+			least = s.profile.Down(s.incumbent.Score.Worth) - s.profile.Slack
+		}
 		n := p.to - p.from + 1
 		for i := range parts {
-			a, b := p.from+i*n/parts, p.from+(i+1)*n/parts-1
-			if a <= b {
-				heap.Push(&q, piece{a, b, p.bound})
+			// Each part is bounded by its own fences, as the tables of the whole have them,
+			// and left with those that may matter.
+			c := piece{from: -1}
+			most := int64(-1)
+			for t := p.from + i*n/parts; t < p.from+(i+1)*n/parts; t++ {
+				if s.bounds[t] >= max(least, 0) {
+					if c.from < 0 {
+						c.from = t
+					}
+					c.to, most = t, max(most, s.bounds[t])
+				}
+			}
+			if c.from >= 0 {
+				c.bound = s.profile.Worth(most)
+				heap.Push(&q, c)
 			}
 		}
 	}

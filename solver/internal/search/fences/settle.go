@@ -15,12 +15,13 @@ type settling struct {
 	best  []root // with that travel, all of one fence
 }
 
-// settle gives the first plan of the roots, nil where no travel lets one be set.
-func (s *solver) settle(roots []root) *model.Plan {
+// settle gives the first plan of the roots that travels no farther than most, nil
+// where there is none.
+func (s *solver) settle(roots []root, most int64) *model.Plan {
 	if len(roots) == 0 {
 		return nil
 	}
-	x := settling{solver: s, least: math.MaxInt64}
+	x := settling{solver: s, least: most}
 	x.visit(roots, x.bound(roots))
 	var first *model.Plan
 	for _, r := range x.best {
@@ -64,7 +65,7 @@ func (x *settling) visit(roots []root, bound int64) {
 	case bound == x.least && len(x.best) > 0 && roots[0].t > x.best[0].t:
 		return
 	case len(roots) == 1:
-		if bound < x.least || roots[0].t < x.best[0].t {
+		if bound < x.least || len(x.best) == 0 || roots[0].t < x.best[0].t {
 			x.best = x.best[:0]
 		}
 		x.least = bound

@@ -19,6 +19,7 @@
 package fences
 
 import (
+	"math"
 	"slices"
 	"sync"
 
@@ -228,11 +229,25 @@ func (s *solver) round(p *piece, travels bool, r *Result) (*model.Plan, Reason) 
 	if len(roots) == 0 {
 		return nil, Closed
 	}
-	plan := s.settle(roots)
-	if s.stopped() {
-		return nil, Unserved
+	most, tied := int64(math.MaxInt64), false
+	if s.incumbent != nil {
+		bare := s.incumbent.Score
+		most, bare.Travel = bare.Travel, 0
+		c := top.Cmp(&bare)
+		if c < 0 {
+			return nil, Closed
+		}
+		if tied = c == 0; !tied {
+			most = math.MaxInt64
+		}
 	}
-	if plan == nil {
+	plan := s.settle(roots, most)
+	switch {
+	case s.stopped():
+		return nil, Unserved
+	case plan == nil && tied: // what else there is comes after the incumbent
+		return nil, Closed
+	case plan == nil:
 		return nil, Travels
 	}
 	sc, valid := s.m.Rate(plan)
