@@ -130,9 +130,10 @@ func (s *search) find() worth {
 	everything := fences{in.fenceLo, in.fenceHi}
 	crude := in.crude()
 	fresh := len(s.pool.plans) == 0
-	if fresh {
+	if fresh && (!s.anchored || s.anchor > 1 || s.tail() > 0) { // else no table takes long
 		s.glance(everything)
 	}
+	dived := false
 	if rests, ok := in.orderly(); ok {
 		if bound, ok := s.free(rests); ok {
 			return bound
@@ -174,7 +175,9 @@ func (s *search) find() worth {
 		stops := (e.f.hi-e.f.lo)/in.step + 1
 		switch {
 		case e.f.single() || !e.swept && (stops <= s.sweepStops || !s.anchored || s.kinds):
-			if s.anchored && (fresh && !s.pool.full() || s.ceil != nil && !e.swept && e.bound.worth.Cmp(s.pool.least()) > 0) {
+			// What a glance found is far from what a dive finds that has tables to go by.
+			if s.anchored && (fresh && !(dived && s.pool.full()) || s.ceil != nil && !e.swept && e.bound.worth.Cmp(s.pool.least()) > 0) {
+				dived = true
 				s.dive(e.f)
 				s.aim(e.f, e.left.trailed(), e.left.kinds())
 			}
