@@ -114,7 +114,6 @@ func (c *ceiling) raiseFixed(in *instance, b block, i int, rest, less []int64, b
 		// A wider one within the tolerance may give too little beside the edge to
 		// count or to pay.
 		for j := max(c.farFrom-c.widths[i].hi, c.nearN, b.from); j < min(c.farFrom-d, n); j++ {
-			c.poll(j)
 			l[j] = max(l[j], rest[c.farFrom]+c.up(w.worth(w.lo, w.full))-c.fee)
 		}
 	}
@@ -129,8 +128,8 @@ func (c *ceiling) raiseFixed(in *instance, b block, i int, rest, less []int64, b
 			part[j] = max(part[j], rest[j]+v)
 		}
 	} else {
+		c.tick(int64(max(n-from, 0))/stride + 1)
 		for j := from; j < n; j++ {
-			c.poll(j)
 			if r, _ := beyond(c.far[i][j+d-c.farFrom], !wider); r != nil {
 				l[j] = max(l[j], r[j+d]+far[j+d-c.farFrom])
 			}
@@ -139,8 +138,8 @@ func (c *ceiling) raiseFixed(in *instance, b block, i int, rest, less []int64, b
 	if in.straight {
 		return
 	}
+	c.tick(int64(max(min(c.nearN, n)-b.from, 0))/stride + 1)
 	for j := b.from; j < min(c.nearN, n); j++ {
-		c.poll(j)
 		if g := c.end(i, j+d, c.near[i][j]); g.n > 0 {
 			if r, toll := beyond(g, !wider && j+d < c.farFrom); r != nil {
 				l[j] = max(l[j], r[j+d]+c.up(w.worth(w.lo, g))-toll)
@@ -189,8 +188,8 @@ func (c *ceiling) raiseFar(in *instance, b block, open window, rest []int64, bey
 	if w.byWidth() {
 		less = c.down(w.worth(in.step, g))
 	}
+	c.tick(int64(end-j)/stride + 1)
 	for ; j < end; j++ {
-		c.poll(j)
 		if most-less*int64(max(j+open.hi-c.n+1, 0))-c.fee > b.l[j] {
 			c.raiseEach(in, b.l, i, j, max(j+open.lo, c.farFrom), j+open.hi, rest, beyond, func(q int) (cut, bool) { return c.far[i][q-c.farFrom], true })
 		}

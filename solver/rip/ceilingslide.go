@@ -29,10 +29,9 @@ func (c *ceiling) slide(in *instance, b block, d window, full []int64, v *slide)
 	if w.byWidth() {
 		each = c.up(w.worth(in.step, w.full))
 	}
+	c.tick(int64(b.to-b.from)/stride + 1)
 	for j := min(c.farFrom-d.lo, b.to) - 1; j >= max(c.nearN, b.from); j-- {
-		c.poll(j)
 		for ; v.next >= j+d.lo; v.next-- {
-			c.poll(v.next)
 			g := full[v.next] + int64(v.next)*each
 			n := len(v.at)
 			for n > v.head && v.worth[n-1] <= g {
