@@ -176,7 +176,7 @@ func (s *search) find() worth {
 		switch {
 		case e.f.single() || !e.swept && (stops <= s.sweepStops || !s.anchored || s.kinds):
 			// What a glance found is far from what a dive finds that has tables to go by.
-			if s.anchored && (fresh && !(dived && s.pool.full()) || s.ceil != nil && !e.swept && e.bound.worth.Cmp(s.pool.least()) > 0) {
+			if s.anchored && (fresh && (!dived || !s.pool.full()) || s.ceil != nil && !e.swept && e.bound.worth.Cmp(s.pool.least()) > 0) {
 				dived = true
 				s.dive(e.f)
 				s.aim(e.f, e.left.trailed(), e.left.kinds())

@@ -20,6 +20,7 @@ func (s *search) leftTables(m int) []table {
 			}
 		} else {
 			for i := range t.score {
+				s.poll(i)
 				t.score[i] = s.edgeBound(t.lo + int64(i)*t.step)
 			}
 		}
