@@ -117,6 +117,9 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	// Plans and tallies share workers, so that together they leave a core to live
 	// boards.
 	cfg.Workers.Room = cfg.Room
+	if cfg.Room != nil {
+		m.Room(cfg.Room.Held, cfg.Room.Most)
+	}
 	desk := workers.New(cfg.Workers, m.Plans, time.Now)
 	m.Plans.Have(desk.Slots())
 	plans := planning.New(a.saws, planning.Config{Workers: desk, Longest: cfg.LongestPlan, Memory: cfg.SearchMemory, Watch: m.Plans}, time.Now)

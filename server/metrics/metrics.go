@@ -127,5 +127,14 @@ func (m *Metrics) Waited(d time.Duration) { m.queue.Observe(d.Seconds()) }
 // Shed counts a board that was turned away.
 func (m *Metrics) Shed() { m.shed.Inc() }
 
+// Room shows what requests and lines hold, and may hold.
+func (m *Metrics) Room(held, most func() int64) {
+	m.Registry.MustRegister(
+		prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: "ripwright_held_bytes",
+			Help: "Memory that requests under way and open lines hold, by estimates from above."}, func() float64 { return float64(held()) }),
+		prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: "ripwright_held_bytes_limit",
+			Help: "Memory that they may hold together."}, func() float64 { return float64(most()) }))
+}
+
 // Solving adds to the boards that are being solved.
 func (m *Metrics) Solving(n int) { m.solving.Add(float64(n)) }

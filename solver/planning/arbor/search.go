@@ -26,6 +26,9 @@ func (s *Spacers) grid() []unit.Length {
 
 // search gives the settings tried, best first, and whether they are all there are.
 func (c *scorer) search(start []unit.Length) (found []*Scored, all bool) {
+	if c.stopped() {
+		return c.ranked(), false
+	}
 	grid := c.p.Spacers.grid()
 	n := len(start)
 	if c.few(grid, n) {
@@ -115,9 +118,9 @@ func (c *scorer) few(grid []unit.Length, n int) bool {
 	left := c.o.Settings
 	c.enumerate(grid, n, func([]unit.Length) bool {
 		left--
-		return left >= 0
+		return left >= 0 && (left%1024 > 0 || !c.stopped())
 	})
-	return left >= 0
+	return left >= 0 // or there is no time for any
 }
 
 // enumerate goes through all settings until next has enough. The setting that it is

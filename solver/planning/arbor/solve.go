@@ -38,6 +38,9 @@ func Solve(p *Problem, o Options) (*Result, error) {
 
 // gang is the old way: as many blades, all of them fixed.
 func gang(p *Problem, o *Options, today *Scored) *Scored {
+	if o.Stop != nil && o.Stop() {
+		return nil
+	}
 	s := p.Saw
 	var at []unit.Length
 	s.Blades = nil
@@ -64,6 +67,9 @@ func gang(p *Problem, o *Options, today *Scored) *Scored {
 // further is a setting with one more moving blade, inside or outside of all
 // others, which can stand wherever the others leave room.
 func further(p *Problem, o *Options, today *Scored, at []unit.Length) (best *Scored) {
+	if o.Stop != nil && o.Stop() {
+		return nil
+	}
 	lo, hi := p.Spacers.Min, p.Spacers.Max
 	for _, b := range p.Saw.Blades {
 		if b.Moving {
