@@ -34,7 +34,7 @@ func TestBruteForce(t *testing.T) {
 func TestStopped(t *testing.T) {
 	early := 0
 	n := drawn.Number(t, 1000)
-	drawn.Some(t, n, drawn.Of(drawn.Priced), agree.Stopped, func(x *drawn.Trial) { early += x.Count })
+	drawn.Some(t, n, drawn.Of(drawn.Priced), agree.Stopped, func(x *drawn.Trial) { early += x.Unproven })
 	if early < n/4 {
 		t.Errorf("only %d searches were stopped", early)
 	}

@@ -14,6 +14,7 @@ type dice struct {
 	*rand.Rand
 	want Set
 	p    *oracle.Problem
+	busy bool          // many blades and items, most with caps
 	at   []unit.Length // about where each blade stands
 	// bands are the pockets of some settings, a list for each setting.
 	bands [][]band
@@ -28,6 +29,7 @@ func (b band) width() unit.Length { return b.hi - b.lo }
 func Draw(seed int64, want Set) *oracle.Problem {
 	for again := uint64(0); ; again++ {
 		d := &dice{Rand: rand.New(rand.NewPCG(uint64(seed), uint64(want)^again<<60)), want: want, p: &oracle.Problem{}}
+		d.busy = d.IntN(3) == 0
 		d.saw()
 		d.board()
 		d.settings()

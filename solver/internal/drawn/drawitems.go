@@ -40,6 +40,9 @@ func bears(s Set) bool {
 
 func (d *dice) items() {
 	own := make([]Set, 1+d.IntN(4))
+	if d.busy {
+		own = make([]Set, 3+d.IntN(4))
+	}
 	for _, f := range (d.want & ofItems).All() {
 		i := d.IntN(len(own))
 		for n := 0; n < len(own) && !bears(own[i]|Of(f)); n++ {
@@ -218,14 +221,18 @@ func (w *wants) amounts(it *order.Item, k band) {
 		}
 	}
 	length := int64(l / unit.Micrometre)
+	of := 1.0
+	if d.busy {
+		of = 2
+	}
 	switch {
-	case w.some(CapLength, 0.15):
+	case w.some(CapLength, 0.15*of):
 		limit(order.ByLength, length)
-	case w.some(CapArea, 0.2):
+	case w.some(CapArea, 0.2*of):
 		limit(order.ByArea, int64(k.width()-it.Joint)*length/1000)
-	case w.some(CapStrips, 0.12):
+	case w.some(CapStrips, 0.12*of):
 		limit(order.ByPieces, 1)
-	case w.some(CapPieces, 0.12):
+	case w.some(CapPieces, 0.12*of):
 		it.PieceLength = d.length(l/8, l*2/3)
 		limit(order.ByPieces, int64(l/it.PieceLength))
 	case w.some(Filled, 0.05):

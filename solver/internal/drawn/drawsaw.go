@@ -57,8 +57,11 @@ func (d *dice) saw() {
 func (d *dice) blades(settings float64) {
 	s := &d.p.Saw
 	n := []int{3, 2, 4, 1}[d.one(ThreeBlades, TwoBlades, FourBlades, OneBlade)]
-	if n == 4 && d.IntN(3) == 0 {
-		n += 1 + d.IntN(3)
+	if d.busy && n == 3 && !d.want.Has(ThreeBlades) && Excluded(d.want|Of(FourBlades)) == "" {
+		n = 4
+	}
+	if n == 4 && (d.busy || d.IntN(3) == 0) {
+		n += d.IntN(4)
 	}
 	kinds := make([]Feature, n)
 	for j := range kinds {

@@ -27,8 +27,9 @@ type Trial struct {
 	Answer  *oracle.Answer
 	// Rand draws what a check decides by chance; the same for equal seeds.
 	Rand *rand.Rand
-	// Count is for a check to tell how often something came.
-	Count int
+	// Unproven is how many searches a check saw ended by a limit, Endless those of
+	// them that had plenty.
+	Unproven, Endless int
 
 	err error
 }

@@ -155,6 +155,7 @@ func itemChanges(i, cuts, accepts int) (all []change) {
 	on := func(f func(*order.Item)) { all = append(all, func(q *oracle.Problem) { f(&q.Items[i]) }) }
 	on(func(it *order.Item) { it.Measure, it.Required, it.Made, it.PieceLength = order.Unlimited, 0, 0, 0 })
 	on(func(it *order.Item) { it.Required, it.Made = max(it.Required-it.Made, 0), 0 })
+	on(func(it *order.Item) { it.Required = (it.Required + it.Made) / 2 })
 	on(func(it *order.Item) { it.PieceLength = 0 })
 	on(func(it *order.Item) { it.Tolerance = 0 })
 	on(func(it *order.Item) { it.LeastLength = 0 })
