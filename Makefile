@@ -27,7 +27,8 @@ soak: fuzz
 	$(GO) run ./clients/worst limits --requests 10000
 	RIPWRIGHT_SOAK=10m $(GO) test -count=1 -timeout 30m -v -run TestSoak ./clients/linesim/sim
 	$(GO) run ./solver/internal/bench -seeds 10000 limits
-	RIPWRIGHT_BRUTE=500000 $(GO) test -count=1 -timeout 60m -run 'TestBruteForce' ./solver/rip
+	RIPWRIGHT_BRUTE=3000000 RIPWRIGHT_SEED=$${RIPWRIGHT_SEED:-1000000000} $(GO) test -count=1 -timeout 12h -v -run 'TestBruteForce' ./solver/rip
+	RIPWRIGHT_BRUTE=200000 RIPWRIGHT_SEED=$${RIPWRIGHT_SEED:-1000000000} $(GO) test -count=1 -timeout 12h -v -run 'TestBruteForce|TestStopped' ./solver/paced
 	RIPWRIGHT_BRUTE=500000 $(GO) test -count=1 -timeout 60m -run 'TestNoDifference' ./solver/audit
 	RIPWRIGHT_VARIATIONS=200000 $(GO) test -count=1 -timeout 120m -v -run TestVariations ./solver/rip
 	RIPWRIGHT_BOUNDS=30000 $(GO) test -count=1 -timeout 120m -v -run 'TestBounds|TestNetwork' ./solver/rip

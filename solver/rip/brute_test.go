@@ -5,6 +5,7 @@ import (
 
 	"github.com/ripwright/ripwright/solver/internal/agree"
 	"github.com/ripwright/ripwright/solver/internal/drawn"
+	"github.com/ripwright/ripwright/solver/internal/oracle"
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
@@ -50,4 +51,21 @@ func TestBruteForceTolls(t *testing.T) {
 // Every valid setting of a problem is checked.
 func TestBruteForceCheckAll(t *testing.T) {
 	drawn.Some(t, drawn.Number(t, 6000)/30, 0, agree.CheckedAll)
+}
+
+// What was once drawn and found wrong stays right, with states and with tolls alone.
+func TestFound(t *testing.T) {
+	try := func(t *testing.T, p *oracle.Problem, endless int) {
+		x := drawn.Try(p, 1)
+		if x == nil {
+			t.Fatal("too many plans to try them all")
+		}
+		if err := agree.All(x); err != nil || x.Endless > endless {
+			t.Errorf("%v, %d searches not at an end", err, x.Endless)
+		}
+	}
+	drawn.Found(t, "testdata/drawn", func(t *testing.T, p *oracle.Problem) {
+		try(t, p, 0)
+		rip.WithoutStates(func() { try(t, p, 1) })
+	})
 }
