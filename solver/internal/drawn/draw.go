@@ -14,6 +14,7 @@ type dice struct {
 	*rand.Rand
 	want Set
 	p    *oracle.Problem
+	rare float64       // how likely a feature is that is not wanted, at most 1
 	busy bool          // many blades and items, most with caps
 	at   []unit.Length // about where each blade stands
 	// bands are the pockets of some settings, a list for each setting.
@@ -30,6 +31,9 @@ func Draw(seed int64, want Set) *oracle.Problem {
 	for again := uint64(0); ; again++ {
 		d := &dice{Rand: rand.New(rand.NewPCG(uint64(seed), uint64(want)^again<<60)), want: want, p: &oracle.Problem{}}
 		d.busy = d.IntN(3) == 0
+		if d.rare = 1; d.IntN(2) == 0 {
+			d.rare = 0.2
+		}
 		d.saw()
 		d.board()
 		d.settings()
@@ -72,7 +76,7 @@ func (d *dice) has(f Feature, chance float64) bool {
 	switch {
 	case d.want.Has(f):
 		return true
-	case d.Float64() >= chance:
+	case d.Float64() >= chance*d.rare:
 		return false
 	}
 	return Excluded(d.want|Of(f)) == ""

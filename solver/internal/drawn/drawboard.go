@@ -36,8 +36,8 @@ func (d *dice) board() {
 	if level && d.IntN(2) == 0 {
 		n = 1
 	}
-	most := []unit.Length{3 * mm, 8 * mm, 25 * mm}
-	rough, roughFar := most[d.IntN(3)], most[d.IntN(3)]
+	most := []unit.Length{3 * mm, 8 * mm, 25 * mm, (far - near) * 2 / 3}
+	rough, roughFar := most[d.IntN(3)], most[d.IntN(4)]
 	b.Stations = b.Stations[:0]
 	for _, x := range d.along(n) {
 		st := station(x, near, far)

@@ -2,6 +2,7 @@ package drawn
 
 import (
 	"fmt"
+	"math"
 
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/unit"
@@ -71,6 +72,9 @@ type wants struct {
 
 // some decides on a feature of the item.
 func (w *wants) some(f Feature, chance float64) bool {
+	if Of(f)&(caps|Of(Range)) == 0 {
+		chance *= w.rare
+	}
 	if !w.own.Has(f) && (w.Float64() >= chance || !bears(w.own|Of(f))) {
 		return false
 	}
@@ -84,7 +88,7 @@ func (d *dice) item(it *order.Item, own Set) {
 		w.own |= Of(Crosscut)
 	}
 	if w.own&(Of(PartMade, CappedCuts)) != 0 && w.own&Of(CapLength, CapArea, CapStrips, CapPieces) == 0 {
-		for !w.some([]Feature{CapLength, CapArea, CapStrips, CapPieces}[d.IntN(4)], 1) {
+		for !w.some([]Feature{CapLength, CapArea, CapStrips, CapPieces}[d.IntN(4)], 1) { // caps are never rare
 		}
 	}
 	k := w.width(it)
@@ -103,7 +107,7 @@ func (d *dice) item(it *order.Item, own Set) {
 	case d.IntN(10) == 0:
 		it.GreatestLength = l + d.length(0, 500*mm)
 	}
-	refuses, accepts := w.some(Refused, 0.4), w.some(Accepted, 0.4)
+	refuses, accepts := w.some(Refused, 0.5), w.some(Accepted, 0.5)
 	for _, kind := range kinds {
 		if accepts || !refuses && d.IntN(3) == 0 {
 			it.Accepts = append(it.Accepts, kind)
@@ -116,7 +120,7 @@ func (w *wants) width(it *order.Item) band {
 	d, least := w.dice, w.p.Saw.LeastStrip
 	k := band{0, least + d.length(0, 25*mm)}
 	other := k
-	if all := d.bands[d.IntN(len(d.bands))]; len(all) > 0 {
+	if all := d.bands[d.IntN(len(d.bands))]; len(all) > 0 && (d.IntN(6) > 0 || w.own != 0) {
 		k = all[d.IntN(len(all))]
 		other = all[d.IntN(len(all))]
 	}
@@ -151,8 +155,11 @@ func (w *wants) worth(it *order.Item, k band) {
 	d := w.dice
 	across, along := k.width().MM()/1000, d.p.Board.Length.MM()/1000
 	each := float64(1+d.IntN(6)) / 4
-	if d.IntN(3) == 0 {
+	switch d.IntN(6) {
+	case 0, 1:
 		each = 0.5 + d.Float64()
+	case 2, 3: // worth far more or far less than the others
+		each = math.Exp(4*d.Float64() - 2.5)
 	}
 	if w.own.Has(Crosscut) {
 		w.cuts(it, each*across)
