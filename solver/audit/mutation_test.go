@@ -484,7 +484,10 @@ func TestLies(t *testing.T) {
 // What is just still right is no difference.
 func TestEdges(t *testing.T) {
 	edges := []lie{
-		{name: "a unit less than is open", tell: func(p *rip.Problem, r *rip.Result) bool { return reach(p, r, 1) }},
+		{name: "a unit less than is open", tell: func(p *rip.Problem, r *rip.Result) bool {
+			r.RunnersUp = nil // one of another kind may have more strips of the item
+			return reach(p, r, 1)
+		}},
 		{name: "as long as the longest board", tell: onStrip(func(p *rip.Problem, k *rip.Pocket) bool {
 			p.Items[k.Item].GreatestLength = p.Board.Length
 			return true

@@ -52,6 +52,12 @@ func changed(r *rip.Result, at uint64, by int64) (name string, lie bool) {
 		return name, r.Proven || r.Bound.Cmp(before) < 0 && r.Bound.Cmp(r.Best.Worth) < 0
 	case ".EndedBy":
 		return name, r.Proven
+	case ".Best.Skew", ".RunnersUp.Skew": // without strips a board may lie either way
+		for _, plan := range append(r.RunnersUp, r.Best) {
+			if plan.StripArea == 0 {
+				return name, false
+			}
+		}
 	case ".Best.Pockets.Item", ".RunnersUp.Pockets.Item":
 		return name, false // another item may do as well
 	}
