@@ -32,6 +32,7 @@ func main() {
 	repeats := flag.Int("repeats", 2, "solves of a board; the least time counts")
 	slow := flag.Duration("slow", 0, "name each case that took longer, scaled")
 	intervals := flag.Bool("intervals", false, "solve by intervals of fences alone beside, and compare")
+	curve := flag.Duration("curve", 0, "print worth against time instead, as parts of the best known after this much, scaled")
 	filter := map[string]*string{}
 	for _, c := range broad.Choices {
 		words := slices.Compact(slices.Clone(c.Values))
@@ -41,7 +42,11 @@ func main() {
 	if *intervals {
 		solvers = append(solvers, broad.Intervals)
 	}
-	if err := run(*seed, *boards, *limit, *arbors, *by, *repeats, *slow, filter); err != nil {
+	do := func() error { return run(*seed, *boards, *limit, *arbors, *by, *repeats, *slow, filter) }
+	if *curve > 0 {
+		do = func() error { return curves(*seed, *boards, *curve, *arbors, *by, filter) }
+	}
+	if err := do(); err != nil {
 		fmt.Fprintln(os.Stderr, "run:", err)
 		os.Exit(1)
 	}
