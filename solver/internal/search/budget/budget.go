@@ -41,6 +41,8 @@ type Budget struct {
 	held, most int64
 	limits     Limits
 	ended      Limit
+	due        int64 // steps after which to call
+	call       func()
 }
 
 // PollEvery is how many steps may pass between two calls of Stop.
@@ -77,6 +79,12 @@ func (b *Budget) look() bool {
 		b.End(Work)
 	case b.limits.Stop != nil && b.limits.Stop():
 		b.End(Time)
+	case b.call != nil && b.work > b.due:
+		f := b.call
+		b.call = nil
+		b.wait()
+		f()
+		return b.look()
 	default:
 		b.wait()
 	}
@@ -92,6 +100,30 @@ func (b *Budget) wait() {
 	if b.limits.Work > 0 {
 		b.next = min(b.next, b.limits.Work+1)
 	}
+	if b.call != nil {
+		b.next = min(b.next, b.due+1)
+	}
+}
+
+// At has f called once more than n steps are counted, from within Spend or Look, unless
+// the search has ended before. There is one such call at a time: f may set the next.
+func (b *Budget) At(n int64, f func()) {
+	b.due, b.call = n, f
+	if b.ended == None {
+		b.wait()
+	}
+}
+
+// Remains counts n steps and reports whether there are steps and time left, for what
+// needs no memory and may go on where that has ended the search.
+func (b *Budget) Remains(n int64) bool {
+	if b.ended != Memory {
+		return b.Spend(n)
+	}
+	before := b.work / PollEvery
+	b.work += n
+	return (b.limits.Work <= 0 || b.work <= b.limits.Work) &&
+		(b.limits.Stop == nil || b.work/PollEvery == before || !b.limits.Stop())
 }
 
 // End ends the search where l is a limit, unless one has ended it before.

@@ -86,3 +86,52 @@ func TestFirst(t *testing.T) {
 		t.Errorf("ended by %d", b.Ended())
 	}
 }
+
+// What is due is called once, from within a step, and may set what is due next.
+func TestAt(t *testing.T) {
+	b := budget.New(budget.Limits{Work: 1000})
+	var at []int64
+	b.At(100, func() {
+		at = append(at, b.Work())
+		b.Spend(50) // counts like any other
+		b.At(400, func() { at = append(at, b.Work()) })
+	})
+	for b.Spend(1) {
+	}
+	if len(at) != 2 || at[0] != 101 || at[1] != 401 {
+		t.Errorf("called after %v steps", at)
+	}
+	if b.Work() != 1001 || b.Ended() != budget.Work {
+		t.Errorf("%d steps, ended by %d", b.Work(), b.Ended())
+	}
+	b.At(0, func() { t.Error("called after the end") })
+	b.Spend(1)
+}
+
+// What needs no memory goes on where memory has ended the search, within the other
+// limits.
+func TestRemains(t *testing.T) {
+	b := budget.New(budget.Limits{Work: 1000, Memory: 10})
+	if b.Hold(11) || b.Spend(1) {
+		t.Fatal("memory has not ended it")
+	}
+	steps := int64(1)
+	for b.Remains(1) {
+		steps++
+	}
+	if steps != 1000 || b.Ended() != budget.Memory {
+		t.Errorf("%d steps, ended by %d", steps, b.Ended())
+	}
+	over := false
+	b = budget.New(budget.Limits{Memory: 10, Stop: func() bool { return over }})
+	b.Hold(11)
+	for range 10 * budget.PollEvery {
+		if !b.Remains(1) {
+			t.Fatal("it stops by itself")
+		}
+	}
+	over = true
+	if b.Remains(budget.PollEvery) {
+		t.Error("it goes on when time is over")
+	}
+}

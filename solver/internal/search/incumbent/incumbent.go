@@ -1,0 +1,118 @@
+// Package incumbent finds good plans before anything is proven: start heuristics and
+// what improves on them. It bounds nothing. What it offers is to be scored exactly by
+// the caller, who keeps the best in a pool that the search then prunes against.
+//
+// # Method
+//
+// The frame is the board's: a blade at a on the arbor stands at height y = a - fence.
+//
+//   - A coarse cost-to-go table over some hundred heights on either side of the fixed
+//     blades estimates what so many moving blades can still bring from a height on
+//     outwards. Where the board is clear from end to end an entry costs an addition for
+//     each item and a step of a monotone deque for each range; beside rough edges
+//     strips are measured, at a stride that keeps their number bounded.
+//   - The estimates of both sides and of what lies between the fixed blades rank the
+//     stops of the fence.
+//   - At the best stops a beam search places blades exactly, guided by the tables
+//     (Ow and Morton, Filtered beam search in scheduling, 1988: candidates are filtered
+//     by their estimates before they are measured).
+//   - Caps that the estimates overrun get Lagrange multipliers, by a few subgradient
+//     steps (Fisher, The Lagrangian relaxation method for solving integer programming
+//     problems, 1981); the beam keeps caps exactly.
+//   - The best plans are improved by moving the fence a little, with blades placed
+//     anew, and by wider beams.
+//
+// All arithmetic is in integers and in an order that the problem alone decides, so
+// plans are the same on every machine.
+package incumbent
+
+import "github.com/ripwright/ripwright/solver/wood"
+
+// Problem is a board on a saw as the heuristics need it. Lengths are in nanometres.
+type Problem struct {
+	Kerf, Gap, Step          int64
+	FenceLo, FenceHi, Fence0 int64 // stops of the fence, and where it is
+	Blades                   []Blade
+	// Straight says that the near edge is straight: y = 0 bounds the first pocket,
+	// without a kerf.
+	Straight         bool
+	Clear            *wood.Clear
+	FullLo, FullHi   int64 // the band that is clear from end to end
+	OuterLo, OuterHi int64 // nothing is clear outside
+	Edges            int   // stations of both edges, which measuring a strip takes
+	Items            []Item
+	// Strip gives what an item makes of the band [near, far] with these runs, which
+	// the edges alone leave, and what it counts towards its cap. Worth is in units
+	// of which a plan has fewer than 2^52. No worth: it cannot be cut, or not with
+	// gain.
+	Strip func(item int, near, far int64, runs []wood.Stretch) (worth, amount int64)
+}
+
+// Blade has the stops that it can reach while all others keep order and gaps. A
+// fixed one has both the same.
+type Blade struct {
+	Moving bool
+	Lo, Hi int64
+}
+
+// Item may be cut from pockets Lo to Hi wide.
+type Item struct {
+	Lo, Hi int64
+	// ByWidth says that a wider strip is worth more, in proportion. Of others the
+	// narrowest is worth as much as any.
+	ByWidth bool
+	// Spotted says that there are defects which break the item's runs, so that a
+	// strip must be measured even where the edges are clear.
+	Spotted bool
+	// Open is what the item's strips but the largest may not reach together; 0: no
+	// cap.
+	Open int64
+}
+
+// Bytes bounds what a run holds.
+func (p *Problem) Bytes() int64 {
+	const entry, strip = 24, 16 // of a table, measured
+	n, k, ranges := int64(len(p.Blades)+2), int64(len(p.Items)+1), int64(0)
+	for i := range p.Items {
+		if p.Items[i].ByWidth {
+			ranges++
+		}
+	}
+	sides := 2 * (2*heights*(n*entry+8*k) + 2*strip*mostBanded*ranges)
+	return sides + 2*2*strip*mostKept + 1<<17 // caches of the edges, and the beam
+}
+
+// None stands for no item in a pocket.
+const None = -1
+
+// Plan is where fence and blades stand and the item in each pocket: with a straight
+// edge first the one between that and blade 0, then those between neighbours.
+type Plan struct {
+	Fence  int64
+	Blades []int64
+	Items  []int
+	Worth  int64 // the sum of its strips'
+}
+
+// Options of a run.
+type Options struct {
+	// Spend counts steps of work and reports whether to go on. A step is about what
+	// a search's is, a few hundred nanoseconds at most.
+	Spend func(steps int64) bool
+	// Offer takes each plan that is better than those before. The plan is the
+	// caller's to keep.
+	Offer func(*Plan)
+}
+
+// Heuristic looks for plans of one problem. It is not safe for use by several
+// goroutines.
+type Heuristic struct{ h *heuristic }
+
+// New makes a problem ready.
+func New(p *Problem, o Options) *Heuristic { return &Heuristic{newHeuristic(p, o)} }
+
+// Start looks for a good plan quickly.
+func (h *Heuristic) Start() { h.h.start() }
+
+// Improve looks for better ones, once, after Start.
+func (h *Heuristic) Improve() { h.h.better() }
