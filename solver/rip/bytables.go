@@ -19,6 +19,18 @@ func byTables(p *Problem, o Options, b *budget.Budget, ready *ready) *Result {
 		return nil
 	}
 	in := ready.at(0)
+	if !t.Proven && (t.Plan == nil || t.Plan.Score.Worth.IsZero()) {
+		s := newSearch(in, 0, b)
+		s.start()
+		known := s.pool
+		s.release()
+		if !known.nothing() {
+			f := known.plans[0]
+			r := &Result{Bound: maxWorth(t.Bound, f.score.worth), EndedBy: b.Ended(), Work: b.Work(), Best: in.build(f)}
+			_, r.Memory = b.Held()
+			return r
+		}
+	}
 	r := &Result{Bound: t.Bound, Proven: t.Proven, EndedBy: b.Ended(), Work: b.Work()}
 	_, r.Memory = b.Held()
 	if t.Plan != nil {

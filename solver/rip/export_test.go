@@ -1,6 +1,9 @@
 package rip
 
-import "github.com/ripwright/ripwright/solver/unit"
+import (
+	"github.com/ripwright/ripwright/solver/internal/search/incumbent"
+	"github.com/ripwright/ripwright/solver/unit"
+)
 
 // WithoutStates runs f with bounds that keep no cap by states, so that even small
 // problems show what tolls do.
@@ -22,4 +25,31 @@ func CrudeBounds(p *Problem) map[string]unit.Worth {
 		bounds["as it lies, none made ready"] = none.at(0).crude()
 	}
 	return bounds
+}
+
+// Started tells what start heuristics offered.
+type Started struct {
+	Offered, Valid int
+	Least          int64 // the least by which a plan's exact worth is above the claimed one
+}
+
+// Starters runs the start heuristics alone.
+func Starters(p *Problem) (s Started) {
+	r, _ := prepare(p, new(Options).Budget())
+	in := r.at(0)
+	shift := in.coarse()
+	h := incumbent.New(in.outlined(), incumbent.Options{Offer: func(plan *incumbent.Plan) {
+		to := path{plan.Blades, make([]int16, len(plan.Items))}
+		for i, k := range plan.Items {
+			to.wants[i] = int16(k)
+		}
+		s.Offered++
+		if sc, ok := in.rate(plan.Fence, &to); ok {
+			s.Valid++
+			s.Least = min(s.Least, cutShort(sc.worth, shift)-plan.Worth)
+		}
+	}})
+	h.Start()
+	h.Improve()
+	return s
 }

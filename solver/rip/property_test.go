@@ -235,6 +235,9 @@ func TestWorkLimit(t *testing.T) {
 				continue
 			}
 			stopped++
+			if s.Best.Worth.IsZero() && !r.Best.Worth.IsZero() {
+				t.Errorf("seed %d, %d steps: worth nothing, optimum %v", seed, work, r.Best.Worth)
+			}
 			if again, err := rip.Solve(p, o); err != nil || !reflect.DeepEqual(again, s) {
 				t.Errorf("seed %d: not the same again", seed)
 			}

@@ -28,32 +28,45 @@ type ready struct {
 	refused map[string][]int16 // by the kinds accepted
 }
 
-// prepare makes a problem ready. Where a limit ends it, the items that it has not come
-// to count in the crude bound alone. The faults are those that only the lengths taken
+// prepare makes a problem ready. Where a limit ends it, the items that are to be crosscut
+// and that it has not come to count in the crude bound alone. The faults are those that only the lengths taken
 // together have.
 func prepare(p *Problem, b *budget.Budget) (*ready, fault.List) {
 	var faults fault.List
 	r := &ready{p: p, budget: b, length: int64(p.Board.Length.Floor()), refused: map[string][]int16{}}
 	r.area = p.trimmed()
 	r.sortDefects()
-	next := 0
-	guarded(func() {
-		hold(b, int64(len(p.Items))*int64(2*unsafe.Sizeof(want{})))
-		for ; next < len(p.Items); next++ {
-			if !b.Spend(1) {
-				panic(stopped{})
-			}
-			r.addWant(next, &faults)
+	ok := guarded(func() { hold(b, int64(len(p.Items))*int64(2*unsafe.Sizeof(want{}))) })
+	var left []int
+	for i := range p.Items {
+		// Items without lengths to cut take next to nothing, so no limit leaves them out.
+		if b.Count(1); !ok || len(p.Items[i].Cuts) > 0 && !b.Spend(0) || !guarded(func() { r.addWant(i, &faults) }) {
+			left = append(left, i)
 		}
-	})
+	}
 	for i := range r.wants {
 		r.all.add(&r.wants[i], r.length)
 	}
-	for ; next < len(p.Items); next++ {
-		r.unready.addUnready(&p.Items[next], r)
+	for _, i := range left {
+		r.unready.addUnready(&p.Items[i], r)
 	}
+	r.some(left, &faults)
 	r.all.join(&r.unready)
 	return r, faults
+}
+
+// some makes some of the items ready that a limit has left, so that there is something
+// to cut; they count as left all the same.
+func (r *ready) some(left []int, faults *fault.List) {
+	const grace = 20_000
+	b := r.budget
+	r.budget = budget.New(budget.Limits{Work: grace, Memory: b.Left()})
+	for _, i := range left {
+		if r.budget.Ended() == NoLimit {
+			guarded(func() { r.addWant(i, faults) })
+		}
+	}
+	r.budget = b
 }
 
 // sortDefects puts the defects in order and gives their kinds numbers.
@@ -145,9 +158,7 @@ func (r *ready) refusedBy(it *order.Item) []int16 {
 	l, ok := r.refused[key]
 	if !ok {
 		hold(r.budget, 2*int64(len(r.byX))+int64(len(key)))
-		if !r.budget.Spend(int64(len(r.byX))/16 + 1) {
-			panic(stopped{})
-		}
+		r.budget.Count(int64(len(r.byX))/16 + 1)
 		l = make([]int16, 0, len(r.byX))
 		for n, d := range r.byX {
 			if _, is := slices.BinarySearch(accepted, r.kindAt[d]); !is {

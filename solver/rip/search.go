@@ -50,6 +50,7 @@ type search struct {
 	sweepStops int64 // see worthSweeping
 	bound      worth // at least that of any plan, as far as is known
 	growing    growing
+	starters   *starters // or nil
 }
 
 // newSearch gives a search that has to be prepared.
@@ -110,12 +111,32 @@ func (s *search) over() bool { return s.budget.Ended() != NoLimit }
 // run searches all fence positions and gives a bound on every plan's worth.
 func (s *search) run() worth {
 	if s.over() {
+		if s.bestWorth().IsZero() {
+			s.start()
+		}
 		return s.bound // items may be missing, which no other bound knows of
 	}
-	if guarded(func() {
+	if s.bestWorth().IsZero() {
+		t := s.in.starters(s)
+		s.starters = t
+		defer t.end()
+		if t.first == 0 {
+			t.begin()
+		} else {
+			s.budget.At(s.budget.Work()+t.first, t.begin)
+		}
+	}
+	done := guarded(func() {
 		s.prepare()
 		s.bound = s.find()
-	}) {
+	})
+	if s.starters != nil {
+		s.starters.tell()
+	}
+	if s.over() && s.bestWorth().IsZero() {
+		s.start()
+	}
+	if done {
 		return s.bound
 	}
 	return maxWorth(s.bound, s.bestWorth())
@@ -159,6 +180,9 @@ func (s *search) find() worth {
 	}
 	s.push(&q, everything, score{worth: crude, area: math.MaxInt64}, nil)
 	for len(q) > 0 {
+		if s.starters != nil {
+			s.starters.tell()
+		}
 		e := q[0]
 		if s.pool.outclassed(&e.bound, e.f.lo) {
 			if e.bound.cmp(&s.pool.worst().score) < 0 {

@@ -48,6 +48,9 @@ func Solve(p *Problem, o Options) (*Result, error) {
 			b.Free(ready.bytes())
 		}
 	}
+	if !r.Proven && best.nothing() && len(angles) > 1 {
+		best.askew(ready, angles, b)
+	}
 	r.EndedBy, r.Work = b.Ended(), b.Work()
 	_, r.Memory = b.Held()
 	plans := best.real()

@@ -1,5 +1,5 @@
-// Package cases has requests on which the search was once wrong, small enough for
-// brute force, and reads them without the service: what is not named here is an
+// Package cases has requests on which the search was once wrong, those in small small
+// enough for brute force, and reads them without the service: what is not named here is an
 // error, and a test of the service's own reader sees that both read the same.
 package cases
 
@@ -20,7 +20,7 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-//go:embed small/*.json
+//go:embed small/*.json whole/*.json
 var files embed.FS
 
 // Case is a request about one board.
@@ -31,8 +31,11 @@ type Case struct {
 	Options rip.Options
 }
 
-// Small gives all cases, by name.
+// Small gives the cases that brute force solves, by name.
 func Small() ([]Case, error) { return in(files, "small/*.json") }
+
+// Whole gives the others.
+func Whole() ([]Case, error) { return in(files, "whole/*.json") }
 
 // in reads the files of a pattern.
 func in(files fs.FS, pattern string) ([]Case, error) {

@@ -1,0 +1,281 @@
+package rip
+
+import (
+	"math/bits"
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/internal/search/budget"
+	"github.com/ripwright/ripwright/solver/internal/search/incumbent"
+	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/solver/wood"
+)
+
+// starters are the start heuristics of a search. Most boards on a line are done before
+// they come: they are called from within the search once that has taken so many steps,
+// for a plan first and later for a better one. What they work in is their own.
+type starters struct {
+	s           *search
+	in          instance
+	first, then int64 // steps
+	h           *incumbent.Heuristic
+	size        int64 // bytes held
+	plans       []*found
+}
+
+func (in *instance) starters(s *search) *starters {
+	t := &starters{s: s, first: 10_000, then: 20_000}
+	if !slices.ContainsFunc(in.blades, func(b blade) bool { return !b.moving }) {
+		t.first, t.then = 30_000, 60_000 // what serves such saws is seldom done sooner
+	}
+	if (in.outerHi-in.outerLo)/in.step*int64(len(in.wants)) > large {
+		t.first, t.then = 0, 10_000
+	}
+	return t
+}
+
+// large is how many stops times items a board has on which the first tables alone take
+// longer than start heuristics.
+const large = 100_000
+
+// end takes back what is still to come, and the memory.
+func (t *starters) end() {
+	t.tell()
+	t.s.budget.At(0, nil)
+	t.s.budget.Free(t.size)
+	t.h, t.size = nil, 0
+}
+
+// begin looks for plans and is called again later for better ones.
+func (t *starters) begin() {
+	if t.ready() {
+		t.h.Start()
+		t.s.budget.At(t.s.budget.Work()+t.then-t.first, t.h.Improve)
+	}
+}
+
+// ready makes the heuristics ready, where there is memory for them.
+func (t *starters) ready() bool {
+	t.in = *t.s.in
+	t.in.clear, t.in.bare = wood.NewClear(&t.in.p.Board, t.in.p.Saw.Trim), nil
+	p := t.in.outlined()
+	size := p.Bytes()
+	if !t.s.budget.Fits(size) {
+		return false
+	}
+	t.s.budget.Hold(size)
+	t.size = size
+	t.h = incumbent.New(p, incumbent.Options{Spend: t.s.budget.Remains, Offer: func(plan *incumbent.Plan) {
+		to := path{plan.Blades, make([]int16, len(plan.Items))}
+		for i, k := range plan.Items {
+			to.wants[i] = int16(k)
+		}
+		t.know(plan.Fence, &to)
+	}})
+	t.idle()
+	return true
+}
+
+// idle offers plans without a strip where edgings are fed again: all blades as far out
+// as they go.
+func (t *starters) idle() {
+	if t.in.reripWidth == 0 {
+		return
+	}
+	low, high := t.in.idle(0).path, t.in.idle(0).path
+	for j := range high.blades {
+		high.blades[j] = t.in.blades[j].hi
+	}
+	for i := range int64(9) {
+		f := t.in.fenceLo + t.in.stopDown((t.in.fenceHi-t.in.fenceLo)*i/8)
+		t.know(f, &low)
+		t.know(f, &high)
+	}
+}
+
+// know keeps a plan, if it is valid.
+func (t *starters) know(fence int64, to *path) {
+	sc, ok := t.in.rate(fence, to)
+	if !ok {
+		return
+	}
+	k := kind{}
+	for _, w := range to.wants {
+		if w != noWant {
+			k = t.s.marked(k, &t.s.in.wants[w])
+		}
+	}
+	t.plans = append(t.plans, &found{in: t.s.in, skew: t.s.pool.skew, score: sc, fence: fence, path: *to.clone(), kind: k})
+}
+
+// tell puts the plans that were found into the pool. They wait for that until the search
+// is at a place where it may change.
+func (t *starters) tell() {
+	for _, f := range t.plans {
+		t.s.pool.offer(f.score, f.fence, &f.path, f.kind)
+	}
+	t.plans = t.plans[:0]
+}
+
+// start looks for plans where a limit has ended the search that has none.
+func (s *search) start() {
+	t := s.in.starters(s)
+	if t.ready() {
+		t.h.Start()
+		t.h.Improve()
+	}
+	t.end()
+}
+
+// nothing reports whether no plan is worth something.
+func (p *pool) nothing() bool { return len(p.plans) == 0 || p.plans[0].score.worth.IsZero() }
+
+// askew looks for plans at a few angles where a limit has ended the search at the first
+// ones, which give none.
+func (p *pool) askew(r *ready, angles []unit.Length, b *budget.Budget) {
+	const most = 8
+	n := len(angles) - 1
+	for i := range min(most, n) {
+		skew := angles[n-i*n/min(most, n)] // the widest first
+		s := newSearch(r.at(skew), p.size-1, b)
+		s.pool = *p
+		s.pool.skew, s.pool.in = int64(skew), s.in
+		s.start()
+		*p = s.pool
+		s.release()
+		if !p.nothing() {
+			return
+		}
+	}
+}
+
+// outlined gives the instance as start heuristics need it.
+func (in *instance) outlined() *incumbent.Problem {
+	p := &incumbent.Problem{Kerf: in.kerf, Gap: in.gap, Step: in.step, FenceLo: in.fenceLo, FenceHi: in.fenceHi, Fence0: in.fence0,
+		Straight: in.straight, Clear: in.clear, FullLo: in.fullLo, FullHi: in.fullHi, OuterLo: in.outerLo, OuterHi: in.outerHi,
+		Edges: int(in.edges)}
+	for j := range in.blades {
+		b := &in.blades[j]
+		p.Blades = append(p.Blades, incumbent.Blade{Moving: b.moving, Lo: b.lo, Hi: b.hi})
+	}
+	for k := range in.wants {
+		w := &in.wants[k]
+		it := incumbent.Item{Lo: w.lo, Hi: w.hi, ByWidth: w.byWidth(), Spotted: len(w.refused) > 0}
+		if w.cap >= 0 {
+			it.Open = w.open
+		}
+		p.Items = append(p.Items, it)
+	}
+	shift := in.coarse()
+	var bare []wood.Stretch
+	p.Strip = func(k int, near, far int64, runs []wood.Stretch) (int64, int64) {
+		w := &in.wants[k]
+		if len(w.refused) > 0 {
+			bare = wood.WithoutThose(bare[:0], runs, in.gaps, w.refused, unit.Length(near), unit.Length(far))
+			runs = bare
+		}
+		c := w.count(runs, true)
+		if c.n == 0 {
+			return 0, 0
+		}
+		return cutShort(w.worth(far-near, c), shift), w.amount(far-near, c)
+	}
+	return p
+}
+
+// cutShort gives a non-negative worth without its last bits.
+func cutShort(v worth, bits uint) int64 {
+	if bits >= 64 {
+		return v.Hi >> (bits - 64)
+	}
+	return int64(v.Lo>>bits | uint64(v.Hi)<<(64-bits))
+}
+
+// coarse is by how many bits worths are cut so that a plan's are below 2^50.
+func (in *instance) coarse() uint {
+	c := in.crude()
+	n := bits.Len64(uint64(c.Hi)) + 64
+	if c.Hi == 0 {
+		n = bits.Len64(c.Lo)
+	}
+	return uint(max(n-50, 1))
+}
+
+// rate scores a plan from its positions and items alone. It reports false where it is not
+// valid or has a strip without a counted run.
+func (in *instance) rate(fence int64, p *path) (sc score, ok bool) {
+	if fence < in.fenceLo || fence > in.fenceHi || fence%in.step != 0 {
+		return sc, false
+	}
+	used := make([]uses, in.caps)
+	sc.travel = max(fence-in.fence0, in.fence0-fence)
+	for j, a := range p.blades {
+		b := &in.blades[j]
+		if a < b.lo || a > b.hi || b.moving && a%in.step != 0 || j > 0 && a-p.blades[j-1]-in.kerf < in.gap {
+			return sc, false
+		}
+		if b.moving {
+			sc.travel += max(a-b.current, b.current-a)
+		}
+		if y := unit.Length(a - fence); in.p.Board.Meets(y, y+unit.Length(in.kerf)) {
+			sc.blades++
+		}
+	}
+	first := 0
+	if in.straight {
+		first = -1
+	}
+	for i, k := range p.wants {
+		left, right := fenceFace, p.blades[first+i+1]-fence
+		if first+i >= 0 {
+			left = p.blades[first+i] + in.kerf - fence
+		}
+		if k == noWant {
+			if first+i >= 0 {
+				sc.worth = sc.worth.Add(in.fedAgain(left, right))
+			}
+			continue
+		}
+		if in.straight {
+			left = max(left, 0)
+		}
+		w := &in.wants[k]
+		if !w.fits(right - left) {
+			return sc, false
+		}
+		c := cut{}
+		if left >= in.outerLo && right <= in.outerHi {
+			c = w.count(in.runs(nil, w, left, right), true)
+		}
+		if c.n == 0 {
+			return sc, false
+		}
+		sc.worth = sc.worth.Add(w.worth(right-left, c))
+		sc.area += (right - left) * c.n
+		if !w.it.Random {
+			sc.dev += int64(apart(unit.Length(right-left), w.it.Min))
+		}
+		if w.cap >= 0 {
+			used[w.cap] = used[w.cap].with(w.amount(right-left, c))
+			if u := used[w.cap]; u.sum-u.largest >= w.open {
+				return sc, false
+			}
+		}
+	}
+	n := len(p.blades) - 1
+	sc.worth = sc.worth.Add(in.fedAgain(p.blades[n]+in.kerf-fence, farOut))
+	if !in.straight || p.wants[0] == noWant {
+		sc.worth = sc.worth.Add(in.fedAgain(fenceFace, p.blades[0]-fence))
+	}
+	return sc, true
+}
+
+// fedAgain is what the gap between two heights is worth when fed again.
+func (in *instance) fedAgain(left, right int64) worth {
+	if in.reripWidth == 0 {
+		return worth{}
+	}
+	if o := min(min(right, in.fullHi)-max(left, in.fullLo), right-left); o >= in.reripWidth {
+		return unit.WorthOf(in.reripV, o, in.length)
+	}
+	return worth{}
+}

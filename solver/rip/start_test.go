@@ -1,0 +1,113 @@
+package rip_test
+
+import (
+	"reflect"
+	"testing"
+
+	"github.com/ripwright/ripwright/solver/internal/bench/broad"
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/saw"
+	"github.com/ripwright/ripwright/solver/wood"
+	"github.com/ripwright/ripwright/testdata/cases"
+)
+
+// A panel order that ends, on a board from which two strips can be taken: one as wide
+// as the range goes, 110 mm, and one that leaves less than 0.1 m2 of all but that, 46.5
+// mm by 2140. At 40 per m2 they are worth 13.3964, worked out by hand. A search that is
+// stopped before it has proven anything has a plan all the same.
+func TestStoppedWithoutAPlan(t *testing.T) {
+	all, err := cases.Whole()
+	if err != nil || len(all) == 0 {
+		t.Fatal(err)
+	}
+	for _, c := range all {
+		if c.Name != "stopped-without-a-plan" {
+			continue
+		}
+		for _, least := range []struct {
+			work  int64
+			worth float64
+		}{{1, 9}, {1000, 9}, {150_000, 0.98 * 13.3964}} {
+			r, err := rip.Solve(&c.Problem, rip.Options{Work: least.work})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if w := r.Best.Worth.Money(); w < least.worth || w > 13.3964+1e-9 {
+				t.Errorf("worth %g after %d steps, wanted %g at least", w, least.work, least.worth)
+			}
+		}
+	}
+}
+
+// Whatever the limit, a search has a plan where any is worth something, every plan
+// keeps the saw's rules, and it comes out the same again.
+func TestNeverEmpty(t *testing.T) {
+	for _, a := range broad.Arbors(3) {
+		for n := range 6 {
+			c := broad.Draw(3, a, n, nil)
+			most, err := rip.Solve(c.Problem, rip.Options{Work: 100_000})
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, work := range []int64{1, 300, 20_000} {
+				r, err := rip.Solve(c.Problem, rip.Options{Work: work})
+				if err != nil {
+					t.Fatal(err)
+				}
+				if r.Best.Worth.IsZero() && !most.Best.Worth.IsZero() {
+					t.Errorf("%s: worth nothing after %d steps, %g after more", c.Name(), work, most.Best.Worth.Money())
+				}
+				if r.Bound.Cmp(most.Best.Worth) < 0 || most.Bound.Cmp(r.Best.Worth) < 0 {
+					t.Errorf("%s: bounds %g and %g, worth %g and %g", c.Name(), r.Bound.Money(), most.Bound.Money(), r.Best.Worth.Money(), most.Best.Worth.Money())
+				}
+				again, err := rip.Solve(c.Problem, rip.Options{Work: work})
+				if err != nil || !reflect.DeepEqual(again, r) {
+					t.Errorf("%s: not the same again after %d steps", c.Name(), work)
+				}
+				set, err := rip.Check(c.Problem, r.Best.Skew, r.Best.Fence, r.Best.Blades, rip.Options{})
+				if err != nil || len(set.Broken) > 0 || set.Plan.Worth.Cmp(r.Best.Worth) < 0 {
+					t.Errorf("%s: after %d steps a plan worth %g breaks %v, %v", c.Name(), work, r.Best.Worth.Money(), set.Broken, err)
+				}
+			}
+		}
+	}
+}
+
+// Start heuristics offer valid plans alone, on boards of every kind, and of each board
+// at least one.
+func TestStartersAreValid(t *testing.T) {
+	for _, a := range broad.Arbors(4) {
+		for n := range 8 {
+			c := broad.Draw(4, a, n, nil)
+			s := rip.Starters(c.Problem)
+			if s.Offered > s.Valid {
+				t.Errorf("%s: %d plans of %d are not valid", c.Name(), s.Offered-s.Valid, s.Offered)
+			}
+			if s.Offered > 0 && s.Least < 0 {
+				t.Errorf("%s: plans are worth less than they claim, by %d units", c.Name(), -s.Least)
+			}
+		}
+	}
+}
+
+// A board that gives one strip at one stop of the fence alone, whatever the limit.
+func TestOneTinyStrip(t *testing.T) {
+	p := &rip.Problem{Saw: gang(), Board: wood.Board{Length: 600 * mm, Stations: []wood.Station{{Near: 90 * mm, Far: 150 * mm}}}}
+	p.Saw.Step, p.Saw.Trim = mm/10, 0
+	p.Saw.Fence = saw.Travel{Max: 250 * mm}
+	p.Saw.Blades = []saw.Blade{{At: 301 * mm}, {Moving: true, Travel: saw.Travel{Max: 900 * mm}}}
+	p.Items = []order.Item{fixed("w", 60*mm)}
+	if l := p.Faults(); len(l) > 0 {
+		t.Fatal(l)
+	}
+	for _, work := range []int64{0, 1, 1000} {
+		r, err := rip.Solve(p, rip.Options{Work: work})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if w := r.Best.Worth.Money(); w != 0.36 {
+			t.Errorf("worth %g after %d steps, wanted 0.36", w, work)
+		}
+	}
+}
