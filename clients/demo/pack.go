@@ -38,10 +38,11 @@ func rip(ctx context.Context, client ripwrightv1.RipServiceClient, boards []*rip
 ) (*report, error) {
 	s, o = proto.CloneOf(s), proto.CloneOf(o)
 	r := &report{saw: s.GetName(), order: o, strips: map[string]int{}}
+	var stands *ripwrightv1.Setting // where the board before left fence and blades
 	start := time.Now()
 	for i, b := range boards {
 		a, err := client.SolveBoard(ctx, &ripwrightv1.SolveBoardRequest{
-			Board: b, SawChoice: &ripwrightv1.SolveBoardRequest_Saw{Saw: s}, Order: o,
+			Board: b, SawChoice: &ripwrightv1.SolveBoardRequest_Saw{Saw: s}, CurrentSetting: stands, Order: o,
 		})
 		if err != nil {
 			return nil, fmt.Errorf("board %s: %w", b.GetBoardId(), err)
@@ -49,7 +50,7 @@ func rip(ctx context.Context, client ripwrightv1.RipServiceClient, boards []*rip
 		if i < pictures {
 			name := filepath.Join(out, fmt.Sprintf("saw%d-%s.svg", number+1, b.GetBoardId()))
 			d, err := client.DrawPlan(ctx, &ripwrightv1.DrawPlanRequest{
-				Board: b, SawChoice: &ripwrightv1.DrawPlanRequest_Saw{Saw: s}, Order: o,
+				Board: b, SawChoice: &ripwrightv1.DrawPlanRequest_Saw{Saw: s}, CurrentSetting: stands, Order: o,
 			})
 			if err != nil {
 				return nil, fmt.Errorf("drawing board %s: %w", b.GetBoardId(), err)
@@ -62,12 +63,7 @@ func rip(ctx context.Context, client ripwrightv1.RipServiceClient, boards []*rip
 		for k, f := range a.GetFills() {
 			o.GetItems()[k].Made = f.GetMadeAfter()
 		}
-		s.Fence.CurrentMm = proto.Float64(a.GetPlan().GetFenceMm())
-		for k, at := range a.GetPlan().GetBladesMm() {
-			if m := s.GetBlades()[k].GetMoving(); m != nil {
-				m.CurrentMm = proto.Float64(at)
-			}
-		}
+		stands = a.GetPlan().GetSetting()
 	}
 	r.duration = time.Since(start)
 	return r, nil

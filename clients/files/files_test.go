@@ -42,14 +42,14 @@ items:
     tolerance: 1/64in
     required: {length: 200 lineal ft}
     made: {length_m: 3.5}
-    least_length: 2ft
+    min_length: 2ft
     accepts: [knot]
     crosscut: {kerf: 4mm, lengths: [{length: 12ft, value: 1, required: 3}, {length_mm: 600}]}
   - {item_id: "2", range: {min: 2", max: 90mm}, required: {area: 120 sq ft}, panel: {width: 24in}}
 `, Order, &got)
 	if err := protojson.Unmarshal([]byte(`{"order_id": "o", "items": [
   {"item_id": "stile", "width_mm": 44.45, "value": 21, "value_per": "VALUE_PER_LENGTH", "tolerance_mm": 0.396875,
-   "required": {"length_m": 60.96}, "made": {"length_m": 3.5}, "least_length_mm": 609.6, "accepts": ["knot"],
+   "required": {"length_m": 60.96}, "made": {"length_m": 3.5}, "min_length_mm": 609.6, "accepts": ["knot"],
    "crosscut": {"kerf_mm": 4, "lengths": [{"length_mm": 3657.6, "value": 1, "required": 3}, {"length_mm": 600}]}},
   {"item_id": "2", "range": {"min_mm": 50.8, "max_mm": 90}, "required": {"area_m2": 11.1483648}, "panel": {"width_mm": 609.6}}]}`), &want); err != nil {
 		t.Fatal(err)
@@ -103,7 +103,7 @@ func TestFaults(t *testing.T) {
 		"items:\n- value:\n":                          "items[0].value is empty; must be a number",
 		"items:\n- value: .nan\n":                     "must be a number",
 		"items:\n- item_id: 7\n":                      "items[0].item_id is 7; must be text, in quotes",
-		"items:\n- value_per: metre\n":                `items[0].value_per is the text "metre"; must be area or length or piece`,
+		"items:\n- value_per: metre\n":                `items[0].value_per is the text "metre"; must be area or length or strip`,
 		"items:\n- made: {pieces: 1.5}\n":             "items[0].made.pieces is 1.5; must be a whole number",
 		"items: 3\n":                                  "f:1: items is 3; must be a list",
 		"- order_id: o\n":                             "f:1: must be one order with the fields order_id, items",
@@ -155,8 +155,8 @@ func examples(t *testing.T) map[string]Kind {
 		"../ripctl/command/mill/saws.yaml": Saws, "../ripctl/command/mill/order.yaml": Order,
 		"../ripctl/command/mill/boards.jsonl": Boards, "../ripctl/command/mill/setting.yaml": Setting,
 		"../ripctl/command/mill/lumber.yaml": Lumber, "../ripctl/command/mill/confirmations.yaml": Confirmations,
-		"../ripctl/command/mill/settings.yaml": Settings,
-		"../ripctl/command/mill/day.yaml":      Day, "../ripctl/command/mill/arbors.yaml": Arbors,
+		"../ripctl/command/mill/settings.yaml": Settings, "../ripctl/command/mill/current.yaml": Setting,
+		"../ripctl/command/mill/day.yaml": Day, "../ripctl/command/mill/arbors.yaml": Arbors,
 		"../../deploy/saws.example.yaml": Saws, "../../testdata/demo/saws.json": Saws,
 		"../../testdata/demo/order.json": Order, "../../testdata/demo/boards.jsonl": Boards,
 	} {
@@ -192,9 +192,9 @@ func TestExamplesAreRead(t *testing.T) {
 // names its board.
 func TestPlanningFiles(t *testing.T) {
 	var day, want ripwrightv1.SequenceOrdersRequest
-	read(t, "f", "current: [1in]\nchange: {setup: 12min, per_blade_min: 6}\njobs: [{order_id: a, due: 4h, arbors: [{fixed: [2in], run: 1h 50min}]}]\n", Day, &day)
-	if err := protojson.Unmarshal([]byte(`{"current_mm": [25.4], "change": {"setup_min": 12, "per_blade_min": 6},
-		"jobs": [{"order_id": "a", "due_min": 240, "arbors": [{"fixed_mm": [50.8], "run_min": 110}]}]}`), &want); err != nil {
+	read(t, "f", "current_fixed: [1in]\nchange: {setup: 12min, per_blade_minutes: 6}\njobs: [{order_id: a, due: 4h, arbors: [{fixed: [2in], duration: 1h 50min}]}]\n", Day, &day)
+	if err := protojson.Unmarshal([]byte(`{"current_fixed_mm": [25.4], "change": {"setup_minutes": 12, "per_blade_minutes": 6},
+		"jobs": [{"order_id": "a", "due_minutes": 240, "arbors": [{"fixed_mm": [50.8], "duration_minutes": 110}]}]}`), &want); err != nil {
 		t.Fatal(err)
 	}
 	if !proto.Equal(&day, &want) {
@@ -204,7 +204,7 @@ func TestPlanningFiles(t *testing.T) {
 		kind Kind
 		says string
 	}{
-		"change: {setup: 12}\n":           {Day, "f:1: change.setup is 12 without a unit; write setup: 1h 30min, or setup_min: 12"},
+		"change: {setup: 12}\n":           {Day, "f:1: change.setup is 12 without a unit; write setup: 1h 30min, or setup_minutes: 12"},
 		"change: {setup: 12mm}\n":         {Day, "write it as 45min, 1h 30min or 7.5h"},
 		"saw_name: heron\n":               {Arbors, "f:1: saw_name is no field of this file; give it with --saw"},
 		"lumber: {seed: 1}\n":             {Arbors, "f:1: lumber is no field of this file; give it with --lumber"},
@@ -219,13 +219,13 @@ func TestPlanningFiles(t *testing.T) {
 			t.Errorf("%q: %v\nwant %s", text, err, c.says)
 		}
 	}
-	f, err := Read("f", []byte("- {board_id: a, outcome: runner_up, runner_up: 2}\n- {board_id: b, outcome: something_else, strips: [{item_id: x, width: 2in, runs: [1ft]}]}\n"), Confirmations)
+	f, err := Read("f", []byte("- {board_id: a, outcome: runner_up, runner_up: 2}\n- {board_id: b, outcome: something_else, strips: [{item_id: x, width: 2in, stretches: [{length: 1ft}]}]}\n"), Confirmations)
 	if err != nil {
 		t.Fatal(err)
 	}
 	got := &ripwrightv1.CutConfirmation{}
 	if err := f.About(1, got); err != nil || f.BoardID(0) != "a" || f.BoardID(1) != "b" ||
-		got.GetOutcome() != ripwrightv1.CutOutcome_CUT_OUTCOME_SOMETHING_ELSE || got.GetStrips()[0].GetRunsMm()[0] != 304.8 || len(got.ProtoReflect().GetUnknown()) > 0 {
+		got.GetOutcome() != ripwrightv1.CutOutcome_CUT_OUTCOME_SOMETHING_ELSE || got.GetStrips()[0].GetStretches()[0].GetLengthMm() != 304.8 || len(got.ProtoReflect().GetUnknown()) > 0 {
 		t.Errorf("%v %v", got, err)
 	}
 }

@@ -85,7 +85,7 @@ const (
 	Time                   // in minutes
 )
 
-var suffixes = map[Quantity]string{Length: "_mm", Lineal: "_m", Area: "_m2", Time: "_min"}
+var suffixes = map[Quantity]string{Length: "_mm", Lineal: "_m", Area: "_m2", Time: "_minutes"}
 
 // QuantityOf tells a field's quantity by its name, and what the field is called
 // when its value carries the unit. Prices and angles, per m2 and per m, have no

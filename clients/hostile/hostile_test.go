@@ -126,7 +126,7 @@ func TestSlowReaders(t *testing.T) {
 				return h.send(id, append(message(len(raw)), raw...)) == nil
 			}
 			set := sim.SetUp("slow")
-			set.BoardsInFlight = 64
+			set.BoardsInFlight = proto.Int32(64)
 			on := say(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: set}})
 			for n := 0; on && n < 2000; n++ {
 				on = say(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{Board: sim.Board(1, 1)}}})

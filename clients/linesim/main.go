@@ -44,7 +44,7 @@ func main() {
 	cfg := sim.Config{Seed: *seed, Boards: *boards, Within: *within, Breaks: *breaks, Patience: 30 * time.Second,
 		SetUp: sim.SetUp(fmt.Sprintf("linesim-%d-%d", *seed, time.Now().UnixNano()))}
 	if *values > 0 {
-		cfg.SetUp.ValuePlanning = &ripwrightv1.ValuePlanning{EveryBoards: *values}
+		cfg.SetUp.ValuePlanning = &ripwrightv1.ValuePlanning{ReplanEveryBoards: values}
 	}
 	if *pace > 0 {
 		cfg.Every = time.Duration(float64(time.Minute) / *pace)

@@ -11,6 +11,7 @@ import (
 	"google.golang.org/grpc/credentials/insecure"
 	"google.golang.org/grpc/resolver"
 	"google.golang.org/grpc/resolver/manual"
+	"google.golang.org/protobuf/proto"
 
 	"github.com/ripwright/ripwright/clients/internal/replicas"
 	"github.com/ripwright/ripwright/clients/linesim/sim"
@@ -122,17 +123,17 @@ func (w *work) line(ctx context.Context, client ripwrightv1.RipServiceClient, se
 	}
 }
 
-// quote asks for quotes on an order of 700 m, 20 runs each.
+// quote asks for quotes on an order of 700 m, 20 simulations each.
 func (w *work) quote(ctx context.Context, client ripwrightv1.PlanningServiceClient) {
 	setUp := sim.SetUp("load")
 	o := &ripwrightv1.CutOrder{OrderId: "quoted", Items: setUp.GetOrder().GetItems()[:2]}
 	rows := []*ripwrightv1.TagRow{{WidthMm: 170, LengthMm: 2400, Count: 400}, {WidthMm: 205, LengthMm: 3000, Count: 250}}
 	for ctx.Err() == nil {
 		began := time.Now()
-		_, err := client.QuoteOrder(context.WithoutCancel(ctx), &ripwrightv1.QuoteOrderRequest{Order: o, Runs: 20,
+		_, err := client.QuoteOrder(context.WithoutCancel(ctx), &ripwrightv1.QuoteOrderRequest{Order: o, Simulations: proto.Int32(20),
 			SawChoice: &ripwrightv1.QuoteOrderRequest_Saw{Saw: setUp.GetSaw()},
-			Lumber: &ripwrightv1.Lumber{Lots: []*ripwrightv1.Lot{{LotId: "pack", PricePerBoardFoot: 4,
-				Source: &ripwrightv1.Lot_Tagged{Tagged: &ripwrightv1.PackTag{ThicknessMm: 26, Rows: rows}}}}}})
+			Lumber: &ripwrightv1.Lumber{Lots: []*ripwrightv1.Lot{{LotId: "pack", PricePerMbf: proto.Float64(4000),
+				Source: &ripwrightv1.Lot_Tagged{Tagged: &ripwrightv1.PackTag{ThicknessMm: proto.Float64(26), Rows: rows}}}}}})
 		if !w.note(err, &w.quotes, &w.quoted, time.Since(began)) {
 			return
 		}

@@ -30,8 +30,8 @@
 //	measured_basis        gross or net
 //	scope                 whole (all boards were measured; if blank, too) or
 //	                      consumed (only those consumed so far)
-//	least_width_mm        narrower boards are listed
-//	least_length_mm       shorter boards are listed
+//	min_width_mm        narrower boards are listed
+//	min_length_mm       shorter boards are listed
 //	scant_mm              boards thinner than nominal by more are listed; blank: by
 //	                      the rule of the trade
 //

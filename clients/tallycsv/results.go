@@ -14,11 +14,11 @@ import (
 // last of them in cubic metres as measured. Blank: not known.
 var AccountColumns = []string{
 	"pack_id", "supplier", "species", "grade", "nominal_thickness_in", "rule", "basis",
-	"boards", "measured_bf", "least_bf", "most_bf",
+	"boards", "measured_bf", "min_bf", "max_bf",
 	"tallied_boards", "tallied_bf", "difference_bf", "difference_percent", "difference_money",
 	"explained_lacking_bf", "explained_surplus_bf", "verdict",
 	"short", "narrow", "scant",
-	"left_boards", "left_bf", "left_least_bf", "left_most_bf", "left_value",
+	"left_boards", "left_bf", "left_min_bf", "left_max_bf", "left_value",
 	"surface_measure_bf", "end_tally_bf", "block_tally_bf", "exact_volume_bf", "metric_volume_m3",
 }
 
@@ -29,11 +29,11 @@ func WriteAccounts(w io.Writer, m *ripwrightv1.TallyPackResponse) error {
 		row := []string{
 			guard(p.GetPackId()), guard(p.GetSupplier()), guard(p.GetSpecies()), guard(p.GetGrade()), plain(p.GetNominalThicknessIn()),
 			RuleName(m.GetRule()), basisName(m.GetBasis()),
-			whole(p.GetBoards()), maybe(p.MeasuredBoardFeet), maybe(p.LeastBoardFeet), maybe(p.MostBoardFeet),
+			whole(p.GetBoards()), maybe(p.MeasuredBoardFeet), maybe(p.MinBoardFeet), maybe(p.MaxBoardFeet),
 			maybeWhole(p.TalliedBoards), maybe(p.TalliedBoardFeet),
 		}
 		if c := p.GetComparison(); c != nil {
-			row = append(row, plain(c.GetDifferenceBoardFeet()), maybe(c.DifferencePercent), plain(c.GetDifferenceMoney()),
+			row = append(row, plain(c.GetDifferenceBoardFeet()), maybe(c.DifferencePercent), maybe(c.DifferenceMoney),
 				plain(c.GetExplainedLackingBoardFeet()), plain(c.GetExplainedSurplusBoardFeet()), verdicts[c.GetVerdict()])
 		} else {
 			row = append(row, make([]string, 6)...)
@@ -46,7 +46,7 @@ func WriteAccounts(w io.Writer, m *ripwrightv1.TallyPackResponse) error {
 			row = append(row, whole(found[k]))
 		}
 		if l := p.GetLeft(); l != nil {
-			row = append(row, maybeWhole(l.Boards), plain(l.GetBoardFeet()), plain(l.GetLeastBoardFeet()), plain(l.GetMostBoardFeet()), plain(l.GetValue()))
+			row = append(row, maybeWhole(l.Boards), plain(l.GetBoardFeet()), plain(l.GetMinBoardFeet()), plain(l.GetMaxBoardFeet()), maybe(l.Value))
 		} else {
 			row = append(row, make([]string, 5)...)
 		}
@@ -88,8 +88,8 @@ func WriteGroups(w io.Writer, m *ripwrightv1.TallyPackResponse) error {
 	row := func(species, thickness string, g *ripwrightv1.TallyGroup) {
 		rows = append(rows, []string{species, guard(g.GetGrade()), thickness, RuleName(m.GetRule()), basisName(m.GetBasis()),
 			whole(g.GetPacks()), whole(g.GetBoards()), plain(g.GetMeasuredBoardFeet()), plain(g.GetTalliedBoardFeet()),
-			whole(g.GetComparedPacks()), plain(g.GetDifferenceBoardFeet()), plain(g.GetDifferenceMoney()),
-			plain(g.GetLeftBoardFeet()), plain(g.GetLeftValue()), whole(g.GetLeftUnknownPacks())})
+			whole(g.GetComparedPacks()), plain(g.GetDifferenceBoardFeet()), maybe(g.DifferenceMoney),
+			plain(g.GetLeftBoardFeet()), maybe(g.LeftValue), whole(g.GetLeftUnknownPacks())})
 	}
 	for _, g := range m.GetGroups() {
 		row(guard(g.GetSpecies()), plain(g.GetNominalThicknessIn()), g)
@@ -115,7 +115,7 @@ func WriteSuppliers(w io.Writer, m *ripwrightv1.TallyPackResponse) error {
 
 // FindingColumns are the columns of WriteFindings, one row a finding. The entry
 // counts from 1 in the pack's boards.
-var FindingColumns = []string{"pack_id", "entry", "board_id", "finding", "measured_mm", "least_mm"}
+var FindingColumns = []string{"pack_id", "entry", "board_id", "finding", "measured_mm", "min_mm"}
 
 // WriteFindings writes the boards that are short, narrow or scant.
 func WriteFindings(w io.Writer, m *ripwrightv1.TallyPackResponse) error {
@@ -123,7 +123,7 @@ func WriteFindings(w io.Writer, m *ripwrightv1.TallyPackResponse) error {
 	for _, p := range m.GetPacks() {
 		for _, f := range p.GetFindings() {
 			rows = append(rows, []string{guard(p.GetPackId()), whole(f.GetIndex() + 1), guard(f.GetBoardId()), findings[f.GetKind()],
-				plain(f.GetMeasuredMm()), plain(f.GetLeastMm())})
+				plain(f.GetMeasuredMm()), plain(f.GetMinMm())})
 		}
 	}
 	return write(w, rows)

@@ -87,14 +87,12 @@ func (f *file) start(cells map[string]string) *ripwrightv1.Pack {
 	}
 	m := &ripwrightv1.Pack{
 		PackId: cells["pack_id"], Supplier: cells["supplier"], Species: cells["species"], Grade: cells["grade"],
-		PricePerMbf: f.number(cells, "price_per_mbf", false), MeasuredBasis: f.basis(cells, "measured_basis"),
-		LeastWidthMm: f.number(cells, "least_width_mm", false), LeastLengthMm: f.number(cells, "least_length_mm", false),
+		PricePerMbf: f.given(cells, "price_per_mbf"), MeasuredBasis: f.basis(cells, "measured_basis"),
+		MinWidthMm: f.given(cells, "min_width_mm"), MinLengthMm: f.given(cells, "min_length_mm"),
+		ScantMm: f.given(cells, "scant_mm"),
 	}
 	if cells["nominal_thickness_in"] != "" {
 		m.NominalThicknessIn = f.number(cells, "nominal_thickness_in", true)
-	}
-	if cells["scant_mm"] != "" {
-		m.ScantMm = proto.Float64(f.number(cells, "scant_mm", false))
 	}
 	switch s := strings.ToLower(cells["scope"]); s {
 	case "":
@@ -141,12 +139,12 @@ func (f *file) board(cells map[string]string) *ripwrightv1.TallyBoard {
 
 func (f *file) inchSize(cells map[string]string) *ripwrightv1.InchSize {
 	return &ripwrightv1.InchSize{WidthIn: f.number(cells, "width_in", true), LengthFt: f.number(cells, "length_ft", true),
-		ThicknessIn: f.number(cells, "thickness_in", false)}
+		ThicknessIn: f.given(cells, "thickness_in")}
 }
 
 func (f *file) metricSize(cells map[string]string) *ripwrightv1.MetricSize {
 	return &ripwrightv1.MetricSize{WidthMm: f.number(cells, "width_mm", true), LengthMm: f.number(cells, "length_mm", true),
-		ThicknessMm: f.number(cells, "thickness_mm", false)}
+		ThicknessMm: f.given(cells, "thickness_mm")}
 }
 
 // number reads a cell; a blank one is 0, whose absence was judged before.
@@ -165,6 +163,14 @@ func (f *file) number(cells map[string]string, column string, above bool) float6
 		f.fail(column, "is "+text+"; must not be below 0")
 	}
 	return v + 0 // no negative zero
+}
+
+// given reads a cell that may be blank: then nothing is known.
+func (f *file) given(cells map[string]string, column string) *float64 {
+	if cells[column] == "" {
+		return nil
+	}
+	return proto.Float64(f.number(cells, column, false))
 }
 
 func (f *file) whole(cells map[string]string, column string, least float64) int32 {

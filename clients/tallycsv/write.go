@@ -64,16 +64,14 @@ func (t *table) add(head, row map[string]string) {
 func (t *table) pack(p *ripwrightv1.Pack) error {
 	first := map[string]string{
 		"pack_id": guard(p.GetPackId()), "supplier": guard(p.GetSupplier()), "species": guard(p.GetSpecies()), "grade": guard(p.GetGrade()),
-		"nominal_thickness_in": plain(p.GetNominalThicknessIn()), "price_per_mbf": blank(p.GetPricePerMbf()),
+		"nominal_thickness_in": plain(p.GetNominalThicknessIn()), "price_per_mbf": maybe(p.PricePerMbf),
 		"tally_basis": basisName(p.GetTally().GetBasis()), "measured_basis": basisName(p.GetMeasuredBasis()),
-		"least_width_mm": blank(p.GetLeastWidthMm()), "least_length_mm": blank(p.GetLeastLengthMm()),
+		"min_width_mm": maybe(p.MinWidthMm), "min_length_mm": maybe(p.MinLengthMm),
+		"scant_mm": maybe(p.ScantMm),
 		"scope": map[ripwrightv1.TallyScope]string{
 			ripwrightv1.TallyScope_TALLY_SCOPE_WHOLE_PACK:      "whole",
 			ripwrightv1.TallyScope_TALLY_SCOPE_CONSUMED_SO_FAR: "consumed",
 		}[p.GetScope()],
-	}
-	if p.ScantMm != nil {
-		first["scant_mm"] = plain(p.GetScantMm())
 	}
 	head := first
 	row := func(cells map[string]string) {
@@ -119,10 +117,10 @@ func (t *table) size(inches *ripwrightv1.InchSize, metric *ripwrightv1.MetricSiz
 	switch {
 	case inches != nil:
 		unit = "inches and feet"
-		cells["width_in"], cells["length_ft"], cells["thickness_in"] = plain(inches.GetWidthIn()), plain(inches.GetLengthFt()), blank(inches.GetThicknessIn())
+		cells["width_in"], cells["length_ft"], cells["thickness_in"] = plain(inches.GetWidthIn()), plain(inches.GetLengthFt()), maybe(inches.ThicknessIn)
 	case metric != nil:
 		unit = "millimetres"
-		cells["width_mm"], cells["length_mm"], cells["thickness_mm"] = plain(metric.GetWidthMm()), plain(metric.GetLengthMm()), blank(metric.GetThicknessMm())
+		cells["width_mm"], cells["length_mm"], cells["thickness_mm"] = plain(metric.GetWidthMm()), plain(metric.GetLengthMm()), maybe(metric.ThicknessMm)
 	default:
 		return nil, fmt.Errorf("a board or line has no width and length to write")
 	}
@@ -138,14 +136,6 @@ func count(n *int32) int32 {
 		return 1
 	}
 	return *n
-}
-
-// blank leaves a cell empty that would say 0.
-func blank(v float64) string {
-	if v == 0 {
-		return ""
-	}
-	return plain(v)
 }
 
 func basisName(b ripwrightv1.TallyBasis) string {

@@ -36,13 +36,13 @@ func TestTables(t *testing.T) {
 		Rule: ripwrightv1.TallyRule_TALLY_RULE_END_TALLY, Basis: ripwrightv1.TallyBasis_TALLY_BASIS_GROSS,
 		Packs: []*ripwrightv1.PackAccount{
 			{PackId: "=1+1", MeasuredBoardFeet: proto.Float64(93), Comparison: &ripwrightv1.TallyComparison{Verdict: ripwrightv1.TallyVerdict_TALLY_VERDICT_LACKS},
-				Findings: []*ripwrightv1.BoardFinding{{Index: 4, BoardId: "b5", Kind: ripwrightv1.FindingKind_FINDING_KIND_NARROW, MeasuredMm: 99.5, LeastMm: 100}},
+				Findings: []*ripwrightv1.BoardFinding{{Index: 4, BoardId: "b5", Kind: ripwrightv1.FindingKind_FINDING_KIND_NARROW, MeasuredMm: 99.5, MinMm: 100}},
 				Left:     &ripwrightv1.LeftInPack{BoardFeet: 12.5, Boards: proto.Int32(3)},
 				Figures: []*ripwrightv1.TallyFigure{{Rule: ripwrightv1.TallyRule_TALLY_RULE_END_TALLY, GrossBoardFeet: 100, NetBoardFeet: 93},
 					{Rule: ripwrightv1.TallyRule_TALLY_RULE_METRIC_VOLUME, CubicMetres: 0.25}}},
 			{PackId: "P2"},
 		},
-		Groups: []*ripwrightv1.TallyGroup{{Species: "white ash", Packs: 2}}, All: &ripwrightv1.TallyGroup{Packs: 2},
+		Groups: []*ripwrightv1.TallyGroup{{Species: proto.String("white ash"), Packs: 2}}, All: &ripwrightv1.TallyGroup{Packs: 2},
 		Suppliers: []*ripwrightv1.SupplierAccuracy{{Supplier: "Fenmoor", Packs: 1, MeanPercent: -1.5}},
 	}
 	read := func(f func(*bytes.Buffer) error) []map[string]string {
@@ -112,7 +112,7 @@ func TestReadmeFile(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := request.GetPacks()[0]
-	want.LeastWidthMm = 0 // the file has no such column
+	want.MinWidthMm = nil // the file has no such column
 	if s := mustRead(t, blocks[2][2]); len(s.Packs) != 1 || !proto.Equal(s.Packs[0], want) {
 		t.Errorf("%v, want %v", s.Packs, want)
 	}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"google.golang.org/protobuf/proto"
 	"math/rand/v2"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
@@ -20,7 +21,7 @@ const (
 
 // board draws one at most so wide.
 func (g *genes) board(widest float64, stations, defects int) *ripwrightv1.Board {
-	b := &ripwrightv1.Board{BoardId: "w", LengthMm: grid(g.between(1000, 20_000), 1), ThicknessMm: 25.4}
+	b := &ripwrightv1.Board{BoardId: "w", LengthMm: grid(g.between(1000, 20_000), 1), ThicknessMm: proto.Float64(25.4)}
 	width, rough := g.between(100, widest), g.one(0, 0, 2, 30)
 	width = max(width-2*rough, 50)
 	n := g.count(1, stations)
@@ -51,14 +52,14 @@ func (g *genes) saw(widest float64, fixed bool) *ripwrightv1.Saw {
 	for float64(n)*(widest+60)/step > mostStops {
 		step *= 2
 	}
-	s := &ripwrightv1.Saw{KerfMm: 3.2, StepMm: step, SmallestGapMm: g.one(10, 30, 50), LeastStripWidthMm: 10,
-		FeedMPerMin: 30, PositioningMmPerS: 200, HandlingS: 3,
+	s := &ripwrightv1.Saw{KerfMm: 3.2, StepMm: step, MinGapMm: g.one(10, 30, 50), MinStripWidthMm: 10,
+		FeedMPerMin: proto.Float64(30), PositioningMmPerS: proto.Float64(200), HandlingS: 3,
 		Fence: &ripwrightv1.Travel{MinMm: 0, MaxMm: grid(g.one(0, 10, 200, 2000), step)}}
 	if g.chance(0.2) {
-		s.SkewLimitMmPerM = min(g.one(1, 5, 50), 400*step)
+		s.MaxSkewMmPerM = min(g.one(1, 5, 50), 400*step)
 	}
 	if g.chance(0.2) {
-		s.Rerip = &ripwrightv1.Rerip{LeastWidthMm: 40, ValuePerM2: 3}
+		s.Rerip = &ripwrightv1.Rerip{MinWidthMm: 40, ValuePerM2: 3}
 	}
 	still := g.between(0, 1)
 	for i := range n {
@@ -104,7 +105,7 @@ func (g *genes) order(most int, planned bool) *ripwrightv1.CutOrder {
 			}
 		}
 		if r.Float64() < 0.3 {
-			it.LeastLengthMm = grid(2000*r.Float64(), 1)
+			it.MinLengthMm = grid(2000*r.Float64(), 1)
 		}
 		if r.Float64() < 0.3 {
 			it.Accepts = []string{"k0", "k1"}

@@ -23,20 +23,20 @@ type call struct {
 var calls = []call{
 	{name: "RipService/SolveBoard", draw: func(g *genes, limit float64) (proto.Message, proto.Message) {
 		j := g.job()
-		j.options.TimeLimitMs = limit
+		j.options.TimeLimitMs = given(limit)
 		return &ripwrightv1.SolveBoardRequest{Board: j.board, Order: j.order, Options: j.options,
 			SawChoice: &ripwrightv1.SolveBoardRequest_Saw{Saw: j.saw}}, &ripwrightv1.SolveBoardResponse{}
 	}},
 	{name: "RipService/CheckPlan", draw: func(g *genes, limit float64) (proto.Message, proto.Message) {
 		j := g.job()
-		j.options.TimeLimitMs, j.options.RunnersUp = limit, 0
+		j.options.TimeLimitMs, j.options.RunnersUp = given(limit), 0
 		fence, at := standing(j.saw)
-		return &ripwrightv1.CheckPlanRequest{Board: j.board, Order: j.order, Options: j.options, FenceMm: &fence, BladesMm: at,
+		return &ripwrightv1.CheckPlanRequest{Board: j.board, Order: j.order, Options: j.options, Setting: &ripwrightv1.Setting{FenceMm: &fence, BladesMm: at},
 			SawChoice: &ripwrightv1.CheckPlanRequest_Saw{Saw: j.saw}}, &ripwrightv1.CheckPlanResponse{}
 	}},
 	{name: "RipService/DrawPlan", draw: func(g *genes, limit float64) (proto.Message, proto.Message) {
 		j := g.job()
-		j.options.TimeLimitMs, j.options.RunnersUp = limit, 0
+		j.options.TimeLimitMs, j.options.RunnersUp = given(limit), 0
 		m := &ripwrightv1.DrawPlanRequest{Board: j.board, Order: j.order, Options: j.options, SawChoice: &ripwrightv1.DrawPlanRequest_Saw{Saw: j.saw}}
 		if g.chance(0.3) {
 			fence, at := standing(j.saw)
@@ -45,22 +45,22 @@ var calls = []call{
 		return m, &ripwrightv1.DrawPlanResponse{}
 	}},
 	{name: "PlanningService/PlanValues", planning: true, draw: func(g *genes, limit float64) (proto.Message, proto.Message) {
-		return &ripwrightv1.PlanValuesRequest{SawChoice: &ripwrightv1.PlanValuesRequest_Saw{Saw: g.saw(1000, false)}, TimeLimitMs: limit,
-			Lumber: g.lumber(), Order: g.order(100, true), Gap: g.one(0, 1e-9, 0.1)}, &ripwrightv1.PlanValuesResponse{}
+		return &ripwrightv1.PlanValuesRequest{SawChoice: &ripwrightv1.PlanValuesRequest_Saw{Saw: g.saw(1000, false)}, TimeLimitMs: given(limit),
+			Lumber: g.lumber(), Order: g.order(100, true), Gap: given(g.one(0, 1e-9, 0.1))}, &ripwrightv1.PlanValuesResponse{}
 	}},
 	{name: "PlanningService/QuoteOrder", planning: true, draw: func(g *genes, limit float64) (proto.Message, proto.Message) {
-		m := &ripwrightv1.QuoteOrderRequest{SawChoice: &ripwrightv1.QuoteOrderRequest_Saw{Saw: g.saw(1000, false)}, TimeLimitMs: limit,
-			Lumber: g.lumber(), Order: g.order(100, true), Runs: int32(g.one(0, 100, 1000)), Compare: g.chance(0.5),
-			MostBoards: int32(g.one(0, 100, 100_000))}
+		m := &ripwrightv1.QuoteOrderRequest{SawChoice: &ripwrightv1.QuoteOrderRequest_Saw{Saw: g.saw(1000, false)}, TimeLimitMs: given(limit),
+			Lumber: g.lumber(), Order: g.order(100, true), Simulations: given(int32(g.one(0, 100, 1000))), Compare: g.compare(),
+			MaxBoards: given(int32(g.one(0, 100, 100_000)))}
 		if g.chance(0.5) {
 			every := int32(g.one(0, 1, 10))
-			m.ReplanBoards = &every
+			m.ReplanEveryBoards = &every
 		}
 		return m, &ripwrightv1.QuoteOrderResponse{}
 	}},
 	{name: "PlanningService/PlanArbor", planning: true, draw: func(g *genes, limit float64) (proto.Message, proto.Message) {
-		m := &ripwrightv1.PlanArborRequest{SawChoice: &ripwrightv1.PlanArborRequest_Saw{Saw: g.saw(1000, true)}, TimeLimitMs: limit,
-			Lumber: g.lumber(), Settings: int32(g.one(0, 10_000, 100_000)), Suggestions: 50,
+		m := &ripwrightv1.PlanArborRequest{SawChoice: &ripwrightv1.PlanArborRequest_Saw{Saw: g.saw(1000, true)}, TimeLimitMs: given(limit),
+			Lumber: g.lumber(), MaxSettings: given(int32(g.one(0, 10_000, 100_000))), MaxSuggestions: proto.Int32(50),
 			Spacers: &ripwrightv1.Spacers{IncrementMm: g.one(0.01, 0.1, 1, 10), MinMm: -5000, MaxMm: 5000}}
 		for range g.count(1, 50) {
 			m.Orders = append(m.Orders, &ripwrightv1.WeightedOrder{Order: g.order(20, false)})
@@ -68,7 +68,7 @@ var calls = []call{
 		return m, &ripwrightv1.PlanArborResponse{}
 	}},
 	{name: "PlanningService/SequenceOrders", planning: true, draw: func(g *genes, _ float64) (proto.Message, proto.Message) {
-		m := &ripwrightv1.SequenceOrdersRequest{Change: &ripwrightv1.ChangeTime{SetupMin: 10, PerBladeMin: 5}}
+		m := &ripwrightv1.SequenceOrdersRequest{Change: &ripwrightv1.ChangeTime{SetupMinutes: 10, PerBladeMinutes: 5}}
 		n, arbors, blades := g.count(1, 200), g.count(1, 8), g.count(1, mostBlades)
 		if g.chance(0.3) {
 			n = 14 // the most of which all sequences are looked at
@@ -79,10 +79,10 @@ var calls = []call{
 			j := &ripwrightv1.SequenceJob{OrderId: fmt.Sprint("o", i)}
 			if r.Float64() < due {
 				at := 1 + 1e4*r.Float64()
-				j.DueMin = &at
+				j.DueMinutes = &at
 			}
 			for range arbors {
-				a := &ripwrightv1.ArborSetting{RunMin: 1 + 99*r.Float64()}
+				a := &ripwrightv1.ArborSetting{DurationMinutes: 1 + 99*r.Float64()}
 				for at := range blades {
 					a.FixedMm = append(a.FixedMm, float64(100*at+10*r.IntN(9)))
 				}
@@ -109,7 +109,7 @@ var calls = []call{
 				if profiles {
 					b.Size = &ripwrightv1.TallyBoard_Profile{Profile: edge(r, stations)}
 				} else {
-					b.Size = &ripwrightv1.TallyBoard_Metric{Metric: &ripwrightv1.MetricSize{WidthMm: 100 + 200*r.Float64(), LengthMm: 2000 + 2000*r.Float64(), ThicknessMm: 27}}
+					b.Size = &ripwrightv1.TallyBoard_Metric{Metric: &ripwrightv1.MetricSize{WidthMm: 100 + 200*r.Float64(), LengthMm: 2000 + 2000*r.Float64(), ThicknessMm: proto.Float64(27)}}
 				}
 				p.Boards = append(p.Boards, b)
 			}
@@ -134,4 +134,20 @@ func standing(s *ripwrightv1.Saw) (fence float64, at []float64) {
 		}
 	}
 	return s.GetFence().GetMaxMm(), at
+}
+
+// given gives nil for 0, which stands for what a request leaves out.
+func given[T int32 | float64](v T) *T {
+	if v == 0 {
+		return nil
+	}
+	return &v
+}
+
+// compare draws whether the other ways of an order are quoted too.
+func (g *genes) compare() []ripwrightv1.ValueChoice {
+	if g.chance(0.5) {
+		return []ripwrightv1.ValueChoice{ripwrightv1.ValueChoice_VALUE_CHOICE_OWN, ripwrightv1.ValueChoice_VALUE_CHOICE_YIELD}
+	}
+	return nil
 }

@@ -79,7 +79,7 @@ func limits(o options) error {
 				if c.Options == nil {
 					c.Options = &ripwrightv1.SolveOptions{}
 				}
-				c.Options.TimeLimitMs = ms
+				c.Options.TimeLimitMs = given(ms)
 				_, err := s.boards().SolveBoard(ctx, c)
 				return err
 			}
@@ -207,17 +207,17 @@ func tell(what string, all []late, usual, most time.Duration) error {
 func setLimit(m proto.Message, ms float64) {
 	switch m := m.(type) {
 	case *ripwrightv1.SolveBoardRequest:
-		m.Options.TimeLimitMs = ms
+		m.Options.TimeLimitMs = given(ms)
 	case *ripwrightv1.CheckPlanRequest:
-		m.Options.TimeLimitMs = ms
+		m.Options.TimeLimitMs = given(ms)
 	case *ripwrightv1.DrawPlanRequest:
-		m.Options.TimeLimitMs = ms
+		m.Options.TimeLimitMs = given(ms)
 	case *ripwrightv1.PlanValuesRequest:
-		m.TimeLimitMs = ms
+		m.TimeLimitMs = given(ms)
 	case *ripwrightv1.QuoteOrderRequest:
-		m.TimeLimitMs = ms
+		m.TimeLimitMs = given(ms)
 	case *ripwrightv1.PlanArborRequest:
-		m.TimeLimitMs = ms
+		m.TimeLimitMs = given(ms)
 	}
 }
 
@@ -257,7 +257,7 @@ func (l *oneLine) say(m *ripwrightv1.RunLineRequest) (*ripwrightv1.RunLineRespon
 // ask has a board answered in so many ms. Before that it lets go of the last one.
 func (l *oneLine) ask(ctx context.Context, ms float64) error {
 	defer context.AfterFunc(ctx, l.leave)()
-	answer, err := l.say(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{Board: l.board, AnswerWithinMs: ms}}})
+	answer, err := l.say(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{Board: l.board, AnswerWithinMs: given(ms)}}})
 	l.held = answer.GetPlan() != nil
 	return err // that it was too late is an answer as well
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"google.golang.org/protobuf/proto"
 	"math/rand/v2"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
@@ -9,27 +10,27 @@ import (
 
 // lumber draws lots of all kinds.
 func (g *genes) lumber() *ripwrightv1.Lumber {
-	l := &ripwrightv1.Lumber{SampleBoards: int32(g.one(0, 10, 2000)), Seed: 1}
+	l := &ripwrightv1.Lumber{SampleBoards: given(int32(g.one(0, 10, 2000))), Seed: 1}
 	lots := g.count(1, 32)
 	left := 3_000_000 / lots // bytes, for what is listed
 	for i := range lots {
-		lot := &ripwrightv1.Lot{LotId: fmt.Sprint("l", i), PricePerBoardFoot: 4}
+		lot := &ripwrightv1.Lot{LotId: fmt.Sprint("l", i), PricePerMbf: proto.Float64(4)}
 		switch r := g.stream(); int(g.one(0, 1, 2)) {
 		case 0:
 			stations := g.count(1, mostStations)
 			boards := &ripwrightv1.ListedBoards{}
 			for range max(min(left/(29*stations+20), 2000), 1) {
-				boards.Boards = append(boards.Boards, &ripwrightv1.CountedBoard{Board: edge(r, stations), Count: 1 + int32(r.IntN(9))})
+				boards.Boards = append(boards.Boards, &ripwrightv1.CountedBoard{Board: edge(r, stations), Count: proto.Int32(1 + int32(r.IntN(9)))})
 			}
 			lot.Source = &ripwrightv1.Lot_Listed{Listed: boards}
 		case 1:
-			tag := &ripwrightv1.PackTag{ThicknessMm: 26}
+			tag := &ripwrightv1.PackTag{ThicknessMm: proto.Float64(26)}
 			for range g.count(1, 2000) {
 				tag.Rows = append(tag.Rows, &ripwrightv1.TagRow{WidthMm: 100 + grid(800*r.Float64(), 1), LengthMm: 1000 + grid(9000*r.Float64(), 1), Count: 1 + int32(r.IntN(500))})
 			}
 			lot.Source = &ripwrightv1.Lot_Tagged{Tagged: tag}
 		default:
-			s := &ripwrightv1.BoardSpread{MeanWidthMm: 250, WidthDeviationMm: 120, LeastWidthMm: 90, GreatestWidthMm: 900, CrookMm: 20, TaperMm: 20, ThicknessMm: 26}
+			s := &ripwrightv1.BoardSpread{MeanWidthMm: 250, WidthSdMm: 120, MinWidthMm: 90, MaxWidthMm: 900, CrookMm: 20, TaperMm: 20, ThicknessMm: proto.Float64(26)}
 			for range g.count(1, 2000) {
 				s.Lengths = append(s.Lengths, &ripwrightv1.LengthShare{LengthMm: 1000 + grid(9000*r.Float64(), 1), Share: 1 + int32(r.IntN(9))})
 			}
@@ -42,7 +43,7 @@ func (g *genes) lumber() *ripwrightv1.Lumber {
 
 // edge is a board with rough edges and so many stations.
 func edge(r *rand.Rand, stations int) *ripwrightv1.Board {
-	b := &ripwrightv1.Board{LengthMm: 2000 + grid(3000*r.Float64(), 1), ThicknessMm: 26}
+	b := &ripwrightv1.Board{LengthMm: 2000 + grid(3000*r.Float64(), 1), ThicknessMm: proto.Float64(26)}
 	width := 100 + 300*r.Float64()
 	for i := range stations {
 		s := &ripwrightv1.Station{NearMm: grid(5*r.Float64(), 0.01), FarMm: grid(width+5*r.Float64(), 0.01)}

@@ -214,14 +214,14 @@ func mixed(ctx context.Context, s *service, g *genes) (int, error) {
 func lines(atOnce int) func(context.Context, *service, *genes) (int, error) {
 	return func(ctx context.Context, s *service, g *genes) (int, error) {
 		j := g.job()
-		j.options.TimeLimitMs = 20
+		j.options.TimeLimitMs = proto.Float64(20)
 		j.board.Stations = j.board.GetStations()[:min(len(j.board.GetStations()), 400)]
 		in := int32(min(64, 256/(1+int(j.options.GetRunnersUp()))))
-		set := &ripwrightv1.LineSetUp{RunId: "w", Order: j.order, Options: j.options, BoardsInFlight: in,
+		set := &ripwrightv1.LineSetUp{RunId: "w", Order: j.order, Options: j.options, BoardsInFlight: proto.Int32(in),
 			SawChoice: &ripwrightv1.LineSetUp_Saw{Saw: j.saw}}
 		if g.chance(0.3) {
 			set.Order = g.order(100, true)
-			set.ValuePlanning = &ripwrightv1.ValuePlanning{EveryBoards: 1}
+			set.ValuePlanning = &ripwrightv1.ValuePlanning{ReplanEveryBoards: proto.Int32(1)}
 			for range 20 {
 				set.ValuePlanning.Expected = append(set.ValuePlanning.Expected, j.board)
 			}
@@ -257,7 +257,7 @@ func line(ctx context.Context, s *service, set *ripwrightv1.LineSetUp, b *ripwri
 	for i := 0; i < orders && err == nil; i++ {
 		next := proto.CloneOf(set.GetOrder())
 		next.OrderId = fmt.Sprint("next", i)
-		err = say(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Order{Order: next}})
+		err = say(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_OrderChange{OrderChange: &ripwrightv1.OrderChange{Order: next}}})
 	}
 	return err
 }

@@ -79,7 +79,7 @@ func (s *service) boards() ripwrightv1.RipServiceClient {
 // paths are where JSON callers find the calls.
 var paths = map[string]string{
 	"RipService/SolveBoard": "/v1/boards:solve", "RipService/CheckPlan": "/v1/boards:check", "RipService/DrawPlan": "/v1/boards:draw",
-	"PlanningService/PlanValues": "/v1/orders:values", "PlanningService/QuoteOrder": "/v1/orders:quote", "PlanningService/PlanArbor": "/v1/arbors:plan",
+	"PlanningService/PlanValues": "/v1/orders:planValues", "PlanningService/QuoteOrder": "/v1/orders:quote", "PlanningService/PlanArbor": "/v1/arbors:plan",
 	"PlanningService/SequenceOrders": "/v1/orders:sequence", "TallyService/TallyPack": "/v1/packs:tally",
 }
 

@@ -40,7 +40,7 @@ func endless(s *service, ms float64) (ask func(context.Context) error, err error
 	if m == nil {
 		return nil, fmt.Errorf("there is no %s", hardCase)
 	}
-	m.Options = &ripwrightv1.SolveOptions{TimeLimitMs: ms}
+	m.Options = &ripwrightv1.SolveOptions{TimeLimitMs: given(ms)}
 	return func(ctx context.Context) error {
 		_, err := s.boards().SolveBoard(ctx, m)
 		return err

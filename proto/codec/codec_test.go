@@ -43,7 +43,7 @@ func demo(t testing.TB) (all []proto.Message) {
 			t.Fatal(err)
 		}
 		all = append(all, &ripwrightv1.SolveBoardRequest{Board: b, Order: order, SawChoice: &ripwrightv1.SolveBoardRequest_SawName{SawName: "s"}},
-			&ripwrightv1.RunLineRequest{Sequence: int32(i), Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{Board: b, AnswerWithinMs: 1.5}}})
+			&ripwrightv1.RunLineRequest{Sequence: int32(i), Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{Board: b, AnswerWithinMs: proto.Float64(1.5)}}})
 	}
 	return all
 }

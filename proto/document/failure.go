@@ -20,11 +20,12 @@ type failure struct {
 func (f failure) status() int { return runtime.HTTPStatusFromCode(f.code) }
 
 var failures = []failure{
-	{codes.InvalidArgument, "INVALID_ARGUMENT", "Something in the request is wrong. A `google.rpc.BadRequest` names each wrong field by its path (`order.items[2].width_mm`), up to 24 of them, and says what would be right. The same request is refused again.", nil},
+	{codes.InvalidArgument, "INVALID_ARGUMENT", "Something in the request is wrong, or it has a field that this release does not know. A `google.rpc.BadRequest` names each wrong field by its path (`order.items[2].width_mm`), up to 24 of them, and says what would be right. The same request is refused again.", nil},
 	{codes.Unauthenticated, "UNAUTHENTICATED", "The service wants a token and none, or a wrong one, came.", nil},
 	{codes.PermissionDenied, "PERMISSION_DENIED", "The token lacks the scope that the call needs.", nil},
 	{codes.NotFound, "NOT_FOUND", "The server's saw file has no saw of that `saw_name`; a `google.rpc.ResourceInfo` names it.", namesSaw},
-	{codes.FailedPrecondition, "FAILED_PRECONDITION", "A message's `sequence` is not the next one; it ends the stream.", func(m protoreflect.MethodDescriptor) bool { return m.IsStreamingClient() }},
+	{codes.AlreadyExists, "ALREADY_EXISTS", "The `confirmation_id` was used for a confirmation of another content.", func(m protoreflect.MethodDescriptor) bool { return m.Input().Fields().ByName("confirmation_id") != nil }},
+	{codes.FailedPrecondition, "FAILED_PRECONDITION", "A message's `sequence` is not the next one, or the state to resume from is of another release; it ends the stream.", func(m protoreflect.MethodDescriptor) bool { return m.IsStreamingClient() }},
 	{codes.ResourceExhausted, "RESOURCE_EXHAUSTED", "Too much waits, or the caller has as much under way as it may. Send it again after the time in the `google.rpc.RetryInfo` (for JSON callers also in `Retry-After`), while there is time.", nil},
 	{codes.DeadlineExceeded, "DEADLINE_EXCEEDED", "The caller's deadline was over before anything was ready. A search that has begun answers within the deadline with the best that it has.", nil},
 	{codes.Canceled, "CANCELLED", "The caller gave the call up.", nil},

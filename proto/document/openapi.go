@@ -1,6 +1,7 @@
 package main
 
 import (
+	"slices"
 	"strconv"
 
 	"google.golang.org/protobuf/reflect/protoreflect"
@@ -10,7 +11,7 @@ import (
 
 const intro = `Takes a board profile and the active cut order and returns the most valuable way to rip the board on a gang rip saw; quotes and plans whole orders; tallies packs of lumber.
 
-Field names may also be sent in lowerCamelCase; unknown fields are refused. In answers numbers, texts, truth values and lists are always there, but for those marked optional in the schema; objects that are absent are left out. A request may set a time limit of its own in the header Grpc-Timeout, such as 20S or 500m (milliseconds).
+Field names may also be sent in lowerCamelCase; unknown fields are refused. In answers numbers, texts, truth values and lists are always there, but for those marked optional in the schema; objects that are absent are left out. A request may set a time limit of its own in the header Grpc-Timeout, such as 20S or 500m (milliseconds), and name itself in X-Request-Id, which is echoed.
 
 Plans are advice: guards, interlocks and the machine's own limits stay in force, and a controller checks every position against them before anything moves.`
 
@@ -30,7 +31,7 @@ func (s *schema) openAPI() string {
 	var paths object
 	for _, m := range s.calls() {
 		if at := path(m); at != "" {
-			paths.set(at, object{{"post", s.operation(m)}})
+			paths.set(at, object{{verb(m), s.operation(m)}})
 		}
 	}
 	doc.set("paths", paths)
@@ -44,10 +45,10 @@ func (s *schema) openAPI() string {
 }
 
 func (s *schema) operation(m protoreflect.MethodDescriptor) object {
-	gives, content := ref(m.Output()), "The answer."
+	gives, content := s.ref(m.Output(), true), "The answer."
 	if m.IsStreamingServer() {
 		gives = object{{"oneOf", list{
-			object{{"type", "object"}, {"properties", object{{"result", ref(m.Output())}}}, {"required", list{"result"}}},
+			object{{"type", "object"}, {"properties", object{{"result", s.ref(m.Output(), true)}}}, {"required", list{"result"}}},
 			object{{"type", "object"}, {"properties", object{{"error", object{{"$ref", "#/components/schemas/Error"}}}}}, {"required", list{"error"}}},
 		}}}
 		content = "Messages, one a line, each a JSON object of its own. An error has the status of the call only if it is the first."
@@ -63,20 +64,51 @@ func (s *schema) operation(m protoreflect.MethodDescriptor) object {
 	all.set("503", object{{"$ref", "#/components/responses/UNAVAILABLE"}})
 	all.set("504", object{{"$ref", "#/components/responses/DEADLINE_EXCEEDED"}})
 	all.set("default", object{{"$ref", "#/components/responses/INTERNAL"}})
-	return object{
+	out := object{
 		{"operationId", string(m.Name())}, {"tags", list{string(m.Parent().Name())}},
 		{"summary", firstSentence(s.about(m))}, {"description", s.about(m)},
-		{"requestBody", object{{"required", true}, {"content", asJSON(ref(m.Input()))}}},
-		{"responses", all},
 	}
+	if verb(m) == "get" {
+		if p := s.parameters(m.Input()); len(p) > 0 {
+			out.set("parameters", p)
+		}
+	} else {
+		out.set("requestBody", object{{"required", true}, {"content", asJSON(s.ref(m.Input(), false))}})
+	}
+	out.set("responses", all)
+	return out
+}
+
+// parameters are the fields of a request that stands in a query.
+func (s *schema) parameters(m protoreflect.MessageDescriptor) (all list) {
+	for i := range m.Fields().Len() {
+		f := m.Fields().Get(i)
+		all = append(all, object{{"name", string(f.Name())}, {"in", "query"}, {"description", s.about(f)}, {"schema", s.one(f, false)}})
+	}
+	return all
 }
 
 func asJSON(what object) object {
 	return object{{"application/json", object{{"schema", what}}}}
 }
 
-func ref(d protoreflect.Descriptor) object {
-	return object{{"$ref", "#/components/schemas/" + string(d.Name())}}
+// ref names what describes a message or enum. Of a message that requests hold and
+// answers too there are two: a request must have no fields that are not known, an
+// answer of a later release has more.
+func (s *schema) ref(d protoreflect.Descriptor, inAnswer bool) object {
+	return object{{"$ref", "#/components/schemas/" + s.component(d, inAnswer)}}
+}
+
+func (s *schema) component(d protoreflect.Descriptor, inAnswer bool) string {
+	if _, message := d.(protoreflect.MessageDescriptor); message && inAnswer && s.both(d) {
+		return string(d.Name()) + "InAnswer"
+	}
+	return string(d.Name())
+}
+
+// both reports whether requests hold it and answers too.
+func (s *schema) both(d protoreflect.Descriptor) bool {
+	return s.asked[d.FullName()] && s.answered[d.FullName()]
 }
 
 func responses() object {
@@ -102,8 +134,11 @@ func (s *schema) components() object {
 	var all object
 	for _, file := range s.files {
 		for i := range file.Messages().Len() {
-			if m := file.Messages().Get(i); s.inJSON[m.FullName()] {
-				all.set(string(m.Name()), s.message(m))
+			if m := file.Messages().Get(i); s.inJSON[m.FullName()] && !s.inQuery(m) {
+				all.set(string(m.Name()), s.message(m, !s.asked[m.FullName()]))
+				if s.both(m) {
+					all.set(s.component(m, true), s.message(m, true))
+				}
 			}
 		}
 		for i := range file.Enums().Len() {
@@ -116,15 +151,20 @@ func (s *schema) components() object {
 	return all
 }
 
-func (s *schema) message(m protoreflect.MessageDescriptor) object {
+// inQuery reports whether a message is a request that stands in a query.
+func (s *schema) inQuery(m protoreflect.MessageDescriptor) bool {
+	return slices.ContainsFunc(s.calls(), func(c protoreflect.MethodDescriptor) bool { return c.Input() == m && verb(c) == "get" })
+}
+
+func (s *schema) message(m protoreflect.MessageDescriptor, inAnswer bool) object {
 	out := object{{"type", "object"}, {"description", s.about(m)}}
 	var properties object
 	var required list
 	for i := range m.Fields().Len() {
 		f := m.Fields().Get(i)
-		properties.set(string(f.Name()), s.field(f))
+		properties.set(string(f.Name()), s.field(f, inAnswer))
 		// Requests need what they say, and answers always have plain fields.
-		if asked := s.asked[m.FullName()]; asked && s.needed(f) || !asked && !f.HasPresence() {
+		if !inAnswer && s.needed(f) || inAnswer && !f.HasPresence() {
 			required = append(required, string(f.Name()))
 		}
 	}
@@ -134,12 +174,13 @@ func (s *schema) message(m protoreflect.MessageDescriptor) object {
 	if len(required) > 0 {
 		out.set("required", required)
 	}
-	if exclude := s.exclude(m); len(exclude) > 0 && s.asked[m.FullName()] {
+	if inAnswer {
+		return out
+	}
+	if exclude := s.exclude(m); len(exclude) > 0 {
 		out.set("allOf", exclude)
 	}
-	if !s.answered[m.FullName()] {
-		out.set("additionalProperties", false) // the service refuses what it does not know
-	}
+	out.set("additionalProperties", false) // the service refuses what it does not know
 	return out
 }
 
@@ -166,34 +207,48 @@ func (s *schema) enum(e protoreflect.EnumDescriptor) object {
 		values = append(values, string(v.Name()))
 		about += "\n- `" + string(v.Name()) + "`: " + s.about(v)
 	}
+	if !s.asked[e.FullName()] {
+		return object{{"description", about + more}, {"anyOf", list{
+			object{{"type", "string"}, {"enum", values}}, object{{"type", "string"}}}}}
+	}
 	return object{{"type", "string"}, {"description", about}, {"enum", values}}
 }
 
-func (s *schema) field(f protoreflect.FieldDescriptor) object {
+// more is said of words in answers. A later release has more of them.
+const more = "\n\nAccept words that you do not know."
+
+func (s *schema) field(f protoreflect.FieldDescriptor, inAnswer bool) object {
 	about := s.about(f)
 	if o := choiceOf(f); o != nil {
 		about += " " + s.oneOf(o) + "."
 	}
+	if e := f.Enum(); e != nil && s.asked[e.FullName()] && inAnswer {
+		open := object{{"anyOf", list{s.ref(e, true), object{{"type", "string"}}}}}
+		if about += more; f.IsList() {
+			return object{{"description", about}, {"type", "array"}, {"items", open}}
+		}
+		return append(object{{"description", about}}, open...)
+	}
 	out := object{{"description", about}}
 	if !f.IsList() {
-		return append(out, one(f)...)
+		return append(out, s.one(f, inAnswer)...)
 	}
 	out.set("type", "array")
 	if r, ok := wire.LimitOf(f, wire.Entries); ok {
 		out.set("minItems", r.Least)
 		out.set("maxItems", r.Most)
 	}
-	out.set("items", one(f))
+	out.set("items", s.one(f, inAnswer))
 	return out
 }
 
 // one describes a single value of a field.
-func one(f protoreflect.FieldDescriptor) (out object) {
+func (s *schema) one(f protoreflect.FieldDescriptor, inAnswer bool) (out object) {
 	switch f.Kind() {
 	case protoreflect.MessageKind:
-		return ref(f.Message())
+		return s.ref(f.Message(), inAnswer)
 	case protoreflect.EnumKind:
-		return ref(f.Enum())
+		return s.ref(f.Enum(), inAnswer)
 	case protoreflect.BoolKind:
 		out.set("type", "boolean")
 	case protoreflect.StringKind:
@@ -235,9 +290,13 @@ var failureSchema = object{
 				{"properties", object{
 					{"field", object{{"type", "string"}, {"description", "Its path: order.items[2].width_mm."}}},
 					{"description", object{{"type", "string"}, {"description", "What is wrong and what would be right."}}},
+					{"reason", object{{"type", "string"}, {"description", "What kind of fault it is: a word of FaultReason without its prefix, as OUT_OF_RANGE. Accept words that you do not know."}}},
 				}},
-				{"required", list{"field", "description"}},
+				{"required", list{"field", "description", "reason"}},
 			}}}}}),
+			detail("ErrorInfo", "Why the call ended; every error has one.", object{
+				{"reason", object{{"type", "string"}, {"description", "A word of ErrorReason without its prefix, as WRONG_FIELDS. Accept words that you do not know."}}},
+				{"domain", object{{"const", "ripwright"}}}}),
 			detail("RetryInfo", "When to send it again.", object{{"retry_delay", object{{"type", "string"}, {"description", "From now, in seconds: 0.250s."}}}}),
 			detail("ResourceInfo", "The saw that there is not.", object{
 				{"resource_type", object{{"type", "string"}}}, {"resource_name", object{{"type", "string"}}}}),

@@ -53,7 +53,7 @@ func (p *page) contents() {
 	for _, m := range p.calls() {
 		at := "gRPC only"
 		if path(m) != "" {
-			at = "`POST " + path(m) + "`"
+			at = "`" + strings.ToUpper(verb(m)) + " " + path(m) + "`"
 		}
 		p.line("| %s | %s | %s |", link(m), at, firstSentence(p.about(m)))
 	}
@@ -76,11 +76,14 @@ func (p *page) errors() {
   "code": 3,
   "message": "board.length_mm is -1; must be a number, above 0 and at most 20000",
   "details": [{
+    "@type": "type.googleapis.com/google.rpc.ErrorInfo",
+    "reason": "WRONG_FIELDS", "domain": "ripwright", "metadata": {}
+  }, {
     "@type": "type.googleapis.com/google.rpc.BadRequest",
-    "field_violations": [{"field": "board.length_mm", "description": "is -1; must be a number, above 0 and at most 20000", "reason": ""}]
+    "field_violations": [{"field": "board.length_mm", "description": "is -1; must be a number, above 0 and at most 20000", "reason": "OUT_OF_RANGE"}]
   }]
 }`)
-	p.line("gRPC callers find the same as a `google.rpc.Status` in the trailing metadata `grpc-status-details-bin`; [third_party/google/rpc](third_party/google/rpc) has its schema.\n")
+	p.line("Every error has an `ErrorInfo`: its reason is a word of [ErrorReason](#errorreason), that of each field violation one of [FaultReason](#faultreason), both without their prefix. Only what gRPC itself refuses before a request is read, as a message with too many bytes or one that is none, comes without one. gRPC callers find the same as a `google.rpc.Status` in the trailing metadata `grpc-status-details-bin`; [third_party/google/rpc](third_party/google/rpc) has its schema.\n")
 }
 
 func (p *page) service(service protoreflect.ServiceDescriptor) {
@@ -89,7 +92,7 @@ func (p *page) service(service protoreflect.ServiceDescriptor) {
 		m := service.Methods().Get(i)
 		p.line("### %s\n\n%s\n", m.Name(), prose(p.about(m)))
 		if at := path(m); at != "" {
-			p.line("- JSON: `POST %s`", at)
+			p.line("- JSON: `%s %s`", strings.ToUpper(verb(m)), at)
 		}
 		takes, gives := link(m.Input()), link(m.Output())
 		if m.IsStreamingClient() {

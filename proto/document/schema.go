@@ -26,8 +26,8 @@ type schema struct {
 }
 
 // order is the order in which people read the files, from the board to the pack.
-var order = []string{"board", "saw", "order", "options", "plan", "rip_service", "line", "planning", "planning_service",
-	"quote", "arbor", "sequence", "tally", "tally_account", "tally_service"}
+var order = []string{"board", "saw", "setting", "order", "options", "plan", "rip_service", "line", "planning", "planning_service",
+	"quote", "arbor", "sequence", "tally", "tally_account", "tally_service", "info_service", "error"}
 
 // read reads the schema whose directory is dir.
 func read(ctx context.Context, dir string) (*schema, error) {
@@ -70,11 +70,20 @@ func (s *schema) calls() (all []protoreflect.MethodDescriptor) {
 	return all
 }
 
-// path is where JSON callers find a call; empty: nowhere. All are POST and take
-// the whole request as their body.
+// path is where JSON callers find a call; empty: nowhere. POST takes the whole
+// request as its body, GET in the path's query.
 func path(m protoreflect.MethodDescriptor) string {
 	rule, _ := proto.GetExtension(m.Options(), annotations.E_Http).(*annotations.HttpRule)
-	return rule.GetPost()
+	return rule.GetPost() + rule.GetGet()
+}
+
+// verb is the HTTP method of a call that JSON callers find.
+func verb(m protoreflect.MethodDescriptor) string {
+	rule, _ := proto.GetExtension(m.Options(), annotations.E_Http).(*annotations.HttpRule)
+	if rule.GetGet() != "" {
+		return "get"
+	}
+	return "post"
 }
 
 func reach(m protoreflect.MessageDescriptor, found map[protoreflect.FullName]bool) {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"strconv"
 	"strings"
 )
 
@@ -78,6 +79,9 @@ func key(k string) string {
 }
 
 func scalar(v any) string {
+	if f, ok := v.(float64); ok { // without an exponent, which not every reader of YAML takes for a number
+		return strconv.FormatFloat(f, 'f', -1, 64)
+	}
 	var b bytes.Buffer
 	e := json.NewEncoder(&b)
 	e.SetEscapeHTML(false)

@@ -25,6 +25,7 @@ import (
 	"github.com/ripwright/ripwright/server/fleet"
 	"github.com/ripwright/ripwright/server/front"
 	"github.com/ripwright/ripwright/server/guard"
+	"github.com/ripwright/ripwright/server/info"
 	"github.com/ripwright/ripwright/server/limit"
 	"github.com/ripwright/ripwright/server/memory"
 	"github.com/ripwright/ripwright/server/metrics"
@@ -127,20 +128,25 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	if err != nil {
 		return a, err
 	}
-	packs := tally.New(desk)
+	services := map[*grpc.ServiceDesc]any{
+		&ripwrightv1.RipService_ServiceDesc:      calls,
+		&ripwrightv1.TallyService_ServiceDesc:    tally.New(desk),
+		&ripwrightv1.PlanningService_ServiceDesc: plans,
+		&ripwrightv1.InfoService_ServiceDesc:     info.New(a.saws, cfg.MaxBody),
+	}
 	limits := limit.New(cfg.Limits, m, time.Now)
 	serve := func(options []grpc.ServerOption) *grpc.Server {
 		s := grpc.NewServer(append(options,
 			grpc.ChainUnaryInterceptor(g.Unary, cfg.Tokens.Unary), grpc.ChainStreamInterceptor(g.Stream, cfg.Tokens.Stream))...)
-		ripwrightv1.RegisterRipServiceServer(s, calls)
-		ripwrightv1.RegisterTallyServiceServer(s, packs)
-		ripwrightv1.RegisterPlanningServiceServer(s, plans)
+		for d, serves := range services {
+			s.RegisterService(d, serves)
+		}
 		return s
 	}
 	a.outer, a.inner = serve(outerOptions(cfg, limits)), serve(innerOptions(cfg))
-	a.health.SetServingStatus(ripwrightv1.RipService_ServiceDesc.ServiceName, grpc_health_v1.HealthCheckResponse_SERVING)
-	a.health.SetServingStatus(ripwrightv1.TallyService_ServiceDesc.ServiceName, grpc_health_v1.HealthCheckResponse_SERVING)
-	a.health.SetServingStatus(ripwrightv1.PlanningService_ServiceDesc.ServiceName, grpc_health_v1.HealthCheckResponse_SERVING)
+	for d := range services {
+		a.health.SetServingStatus(d.ServiceName, grpc_health_v1.HealthCheckResponse_SERVING)
+	}
 	grpc_health_v1.RegisterHealthServer(a.outer, watchable{a.health, a.closing})
 	reflection.Register(a.outer)
 

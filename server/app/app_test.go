@@ -119,14 +119,14 @@ func TestJSONAndGRPCGiveTheSameAnswer(t *testing.T) {
 		t.Errorf("answer %v", viaGRPC)
 	}
 	made := viaGRPC.GetFills()[0]
-	if b, c := made.GetMadeBefore().GetLengthM(), made.GetMadeAfter().GetLengthM(); b != 1 || c < b {
+	if b, r, c := made.GetMade().GetLengthM(), made.GetReserved().GetLengthM(), made.GetMadeAfter().GetLengthM(); b != 1 || b+r != c {
 		t.Errorf("fill %v", made)
 	}
 
 	// The setting that was planned breaks no rule and is at no distance.
 	check := &ripwrightv1.CheckPlanRequest{Board: req.GetBoard(), Order: req.GetOrder(),
 		SawChoice: &ripwrightv1.CheckPlanRequest_SawName{SawName: "plover"},
-		FenceMm:   proto.Float64(viaGRPC.GetPlan().GetFenceMm()), BladesMm: viaGRPC.GetPlan().GetBladesMm()}
+		Setting:   viaGRPC.GetPlan().GetSetting()}
 	c, err := client.CheckPlan(t.Context(), check)
 	if err != nil {
 		t.Fatal(err)
@@ -134,8 +134,8 @@ func TestJSONAndGRPCGiveTheSameAnswer(t *testing.T) {
 	if len(c.GetBrokenRules()) != 0 || c.GetDistance() != 0 || c.GetPlan().GetWorth() != viaGRPC.GetPlan().GetWorth() {
 		t.Errorf("check of the plan: %v", c)
 	}
-	check.BladesMm[2] += 1
-	if c, err = client.CheckPlan(t.Context(), check); err != nil || len(c.GetBrokenRules()) != 1 || c.GetBrokenRules()[0].GetPath() != "blades_mm[2]" {
+	check.Setting.BladesMm[2] += 1
+	if c, err = client.CheckPlan(t.Context(), check); err != nil || len(c.GetBrokenRules()) != 1 || c.GetBrokenRules()[0].GetPath() != "setting.blades_mm[2]" {
 		t.Errorf("check of a moved fixed blade: %v %v", c.GetBrokenRules(), err)
 	}
 }

@@ -42,7 +42,7 @@ func full(t *testing.T) (*App, *grpc.ClientConn) {
 	go func() {
 		defer close(left)
 		m := &ripwrightv1.QuoteOrderRequest{}
-		if err := protojson.Unmarshal([]byte(`{`+lumber+`,"saw_name":"heron","runs":1000,"compare":true,"order":{"items":[
+		if err := protojson.Unmarshal([]byte(`{`+lumber+`,"saw_name":"heron","simulations":1000,"compare":["VALUE_CHOICE_YIELD"],"order":{"items":[
 			{"item_id":"a","width_mm":60,"value":1,"required":{"length_m":90000}},{"item_id":"b","width_mm":50,"value":1,"required":{"length_m":90000}}]}}`), m); err != nil {
 			t.Error(err)
 		}
@@ -72,11 +72,11 @@ func full(t *testing.T) (*App, *grpc.ClientConn) {
 }
 
 const (
-	lumber = `"lumber":{"sample_boards":2000,"lots":[{"lot_id":"l","spread":{"mean_width_mm":200,"width_deviation_mm":50,
-		"least_width_mm":90,"greatest_width_mm":400,"taper_mm":20,"lengths":[{"length_mm":3000,"share":1}]}}]}`
+	lumber = `"lumber":{"sample_boards":2000,"lots":[{"lot_id":"l","spread":{"mean_width_mm":200,"width_sd_mm":50,
+		"min_width_mm":90,"max_width_mm":400,"taper_mm":20,"lengths":[{"length_mm":3000,"share":1}]}}]}`
 	wide = `"lumber":{"lots":[{"lot_id":"l","tagged":{"rows":[{"width_mm":900,"length_mm":2000,"count":1}]}}]}`
 	// A blade that stands on another, which only the solver sees.
-	crossed = `"saw":{"kerf_mm":3,"step_mm":0.1,"fence":{"min_mm":0,"max_mm":100},"smallest_gap_mm":20,"least_strip_width_mm":20,
+	crossed = `"saw":{"kerf_mm":3,"step_mm":0.1,"fence":{"min_mm":0,"max_mm":100},"min_gap_mm":20,"min_strip_width_mm":20,
 		"blades":[{"fixed_mm":100},{"fixed_mm":90}]}`
 	wood = `"board":{"length_mm":2000,"stations":[{"far_mm":200}]}`
 	void = `"board":{"length_mm":2000,"stations":[{"far_mm":0}]}` // which is no wood, as only the solver sees
@@ -96,20 +96,20 @@ func TestInputFirst(t *testing.T) {
 	}{
 		{"/v1/boards:solve", "RipService/SolveBoard", `{"saw_name":"heron",` + void + `,` + one + `}`, "board.stations",
 			`{"saw_name":"heron",` + wood + `,` + one + `}`, &ripwrightv1.SolveBoardRequest{}, &ripwrightv1.SolveBoardResponse{}},
-		{"/v1/boards:check", "RipService/CheckPlan", `{` + crossed + `,` + wood + `,` + one + `,"fence_mm":0,"blades_mm":[100,90]}`, "saw.blades[1].fixed_mm",
-			`{"saw_name":"heron",` + wood + `,` + one + `,"fence_mm":0,"blades_mm":[150,220.4,290.6,360.8]}`, &ripwrightv1.CheckPlanRequest{}, &ripwrightv1.CheckPlanResponse{}},
+		{"/v1/boards:check", "RipService/CheckPlan", `{` + crossed + `,` + wood + `,` + one + `,"setting":{"fence_mm":0,"blades_mm":[100,90]}}`, "saw.blades[1].fixed_mm",
+			`{"saw_name":"heron",` + wood + `,` + one + `,"setting":{"fence_mm":0,"blades_mm":[150,220.4,290.6,360.8]}}`, &ripwrightv1.CheckPlanRequest{}, &ripwrightv1.CheckPlanResponse{}},
 		{"/v1/boards:draw", "RipService/DrawPlan", `{"saw_name":"heron",` + wood + `,` + thin + `}`, "order.items[0].width_mm",
 			`{"saw_name":"heron",` + wood + `,` + one + `}`, &ripwrightv1.DrawPlanRequest{}, &ripwrightv1.DrawPlanResponse{}},
 		{"/v1/orders:quote", "PlanningService/QuoteOrder", `{"saw_name":"heron",` + lumber + `,` + thin + `}`, "order.items[0].width_mm",
 			`{"saw_name":"heron",` + lumber + `,` + one + `}`, &ripwrightv1.QuoteOrderRequest{}, &ripwrightv1.QuoteOrderResponse{}},
-		{"/v1/orders:values", "PlanningService/PlanValues", `{` + crossed + `,` + lumber + `,` + one + `}`, "saw.blades[1].fixed_mm",
+		{"/v1/orders:planValues", "PlanningService/PlanValues", `{` + crossed + `,` + lumber + `,` + one + `}`, "saw.blades[1].fixed_mm",
 			`{"saw_name":"heron",` + lumber + `,` + one + `}`, &ripwrightv1.PlanValuesRequest{}, &ripwrightv1.PlanValuesResponse{}},
-		{"/v1/orders:values", "PlanningService/PlanValues", `{` + fine + `,` + wide + `,` + one + `}`, "saw.step_mm",
+		{"/v1/orders:planValues", "PlanningService/PlanValues", `{` + fine + `,` + wide + `,` + one + `}`, "saw.step_mm",
 			`{"saw_name":"heron",` + lumber + `,` + one + `}`, &ripwrightv1.PlanValuesRequest{}, &ripwrightv1.PlanValuesResponse{}},
 		{"/v1/arbors:plan", "PlanningService/PlanArbor", `{"saw_name":"heron",` + lumber + `,"orders":[{` + one + `}],"spacers":{"increment_mm":10,"min_mm":0,"max_mm":5}}`, "spacers.max_mm",
 			`{"saw_name":"heron",` + lumber + `,"orders":[{` + one + `}],"spacers":{"increment_mm":10,"min_mm":0,"max_mm":500}}`, &ripwrightv1.PlanArborRequest{}, &ripwrightv1.PlanArborResponse{}},
-		{"/v1/orders:sequence", "PlanningService/SequenceOrders", `{"change":{"per_blade_min":5},"jobs":[{"arbors":[{"fixed_mm":[100]}]}]}`, "jobs[0].order_id",
-			`{"change":{"per_blade_min":5},"jobs":[{"order_id":"a","arbors":[{"fixed_mm":[100]}]}]}`, &ripwrightv1.SequenceOrdersRequest{}, &ripwrightv1.SequenceOrdersResponse{}},
+		{"/v1/orders:sequence", "PlanningService/SequenceOrders", `{"change":{"per_blade_minutes":5},"jobs":[{"arbors":[{"fixed_mm":[100]}]}]}`, "jobs[0].order_id",
+			`{"change":{"per_blade_minutes":5},"jobs":[{"order_id":"a","arbors":[{"fixed_mm":[100]}]}]}`, &ripwrightv1.SequenceOrdersRequest{}, &ripwrightv1.SequenceOrdersResponse{}},
 		{"/v1/packs:tally", "TallyService/TallyPack", `{"packs":[{"pack_id":"p","species":"northern red oak","nominal_thickness_in":1}]}`, "packs[0]",
 			`{"packs":[{"pack_id":"p","species":"northern red oak","nominal_thickness_in":1,"tally":{"board_feet":100}}]}`, &ripwrightv1.TallyPackRequest{}, &ripwrightv1.TallyPackResponse{}},
 	} {
@@ -137,7 +137,7 @@ func TestInputFirst(t *testing.T) {
 }
 
 // fine is a saw whose step is too fine for wide boards.
-const fine = `"saw":{"kerf_mm":3,"step_mm":0.01,"fence":{"min_mm":0,"max_mm":100},"smallest_gap_mm":20,"least_strip_width_mm":20,
+const fine = `"saw":{"kerf_mm":3,"step_mm":0.01,"fence":{"min_mm":0,"max_mm":100},"min_gap_mm":20,"min_strip_width_mm":20,
 	"blades":[` + fiveMoving + `,` + fiveMoving + `,` + fiveMoving + `,` + fiveMoving + `,` + fiveMoving + `,` + fiveMoving + `]}`
 
 const (

@@ -8,7 +8,9 @@ import (
 	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/health"
 	"google.golang.org/grpc/health/grpc_health_v1"
-	"google.golang.org/grpc/status"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/refuse"
 )
 
 // leaving tells HTTP callers to close their connection with the answer once the
@@ -39,7 +41,7 @@ func (w watchable) Watch(r *grpc_health_v1.HealthCheckRequest, s grpc.ServerStre
 	defer context.AfterFunc(w.closing, cancel)()
 	err := w.Server.Watch(r, watch{s, ctx})
 	if w.closing.Err() != nil && s.Context().Err() == nil {
-		return status.Error(codes.Unavailable, "the server is stopping")
+		return refuse.With(codes.Unavailable, ripwrightv1.ErrorReason_ERROR_REASON_STOPPING, "the server is stopping")
 	}
 	return err
 }

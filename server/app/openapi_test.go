@@ -13,16 +13,17 @@ const (
 	boardJSON = `{"board_id": "b", "pack_id": "p", "length_mm": 2600, "thickness_mm": 27, "stations": [
 		{"x_mm": 0, "near_mm": 0, "far_mm": 231}, {"x_mm": 2600, "near_mm": 3, "far_mm": 224}],
 		"defects": [{"from_x_mm": 300, "to_x_mm": 420, "from_y_mm": 30, "to_y_mm": 60, "kind": "knot"}]}`
-	sawJSON = `{"name": "s", "kerf_mm": 3.6, "step_mm": 0.1, "fence": {"min_mm": 40, "max_mm": 290, "current_mm": 120},
-		"blades": [{"fixed_mm": 150}, {"moving": {"min_mm": 200, "max_mm": 420, "current_mm": 300}}, {"moving": {"min_mm": 260, "max_mm": 560}}],
-		"smallest_gap_mm": 30, "edge_trim_mm": 3, "least_strip_width_mm": 25, "limits": {"min_length_mm": 600, "max_width_mm": 610},
-		"rerip": {"least_width_mm": 45, "value_per_m2": 2.5}, "feed_m_per_min": 20, "positioning_mm_per_s": 100, "handling_s": 2}`
+	sawJSON = `{"name": "s", "kerf_mm": 3.6, "step_mm": 0.1, "fence": {"min_mm": 40, "max_mm": 290},
+		"blades": [{"fixed_mm": 150}, {"moving": {"min_mm": 200, "max_mm": 420}}, {"moving": {"min_mm": 260, "max_mm": 560}}],
+		"min_gap_mm": 30, "edge_trim_mm": 3, "min_strip_width_mm": 25, "limits": {"min_length_mm": 600, "max_width_mm": 610},
+		"rerip": {"min_width_mm": 45, "value_per_m2": 2.5}, "feed_m_per_min": 20, "positioning_mm_per_s": 100, "handling_s": 2}`
 	orderJSON = `{"order_id": "o", "items": [
 		{"item_id": "a", "width_mm": 60, "value": 12, "value_per": "VALUE_PER_LENGTH", "required": {"length_m": 50}, "made": {"length_m": 1},
-		 "least_length_mm": 300, "greatest_length_mm": 6000, "tolerance_mm": 0.2, "stack": "1", "accepts": ["stain"]},
+		 "min_length_mm": 300, "max_length_mm": 6000, "tolerance_mm": 0.2, "stack": "1", "accepts": ["stain"]},
 		{"item_id": "b", "range": {"min_mm": 40, "max_mm": 90}, "value": 9, "panel": {"width_mm": 600, "joint_allowance_mm": 2}},
 		{"item_id": "c", "width_mm": 50, "crosscut": {"kerf_mm": 4, "end_trim_mm": 10, "lengths": [{"length_mm": 700, "value": 1, "required": 9, "made": 1}]}}]}`
-	boardJob = `"board": ` + boardJSON + `, "saw": ` + sawJSON + `, "order": ` + orderJSON
+	boardCut = `"board": ` + boardJSON + `, "saw": ` + sawJSON + `, "order": ` + orderJSON
+	boardJob = boardCut + `, "current_setting": {"fence_mm": 120, "blades_mm": [150, 300, 260]}`
 )
 
 // Requests about boards that the service takes are taken by the OpenAPI
@@ -31,10 +32,10 @@ func TestOpenAPIOfBoards(t *testing.T) {
 	a, _, _ := start(t)
 	for path, body := range map[string]string{
 		"/v1/boards:solve": `{` + boardJob + `, "options": {"runners_up": 2, "work_limit": 100000}}`,
-		"/v1/boards:check": `{` + boardJob + `, "fence_mm": 100, "blades_mm": [150, 220, 300]}`,
+		"/v1/boards:check": `{` + boardJob + `, "setting": {"fence_mm": 100, "blades_mm": [150, 220, 300]}}`,
 		"/v1/boards:draw":  `{` + boardJob + `, "units": "PICTURE_UNITS_INCH"}`,
-		"/v1/cuts:confirm": `{` + boardJob + `, "confirmation_id": "1", "outcome": "CUT_OUTCOME_AS_MEASURED",
-			"strips": [{"item_id": "c", "width_mm": 50, "runs_mm": [1500], "pieces": [{"length_mm": 700, "count": 2}], "stack": "2"}]}`,
+		"/v1/cuts:confirm": `{` + boardCut + `, "confirmation_id": "1", "outcome": "CUT_OUTCOME_AS_MEASURED",
+			"strips": [{"item_id": "c", "width_mm": 50, "stretches": [{"length_mm": 1500}], "pieces": [{"length_mm": 700, "count": 2}], "stack": "2"}]}`,
 	} {
 		code, says := post(t, a, path, body)
 		if code != http.StatusOK {

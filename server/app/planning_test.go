@@ -1,6 +1,7 @@
 package app
 
 import (
+	"bytes"
 	"fmt"
 	"io"
 	"net/http"
@@ -38,24 +39,24 @@ func TestPlanningOverJSON(t *testing.T) {
 	order := `"saw_name": "heron", "order": {"items": [
 		{"item_id": "stile", "width_mm": 66.6, "required": {"length_m": 20}},
 		{"item_id": "rail", "width_mm": 50, "required": {"pieces": 12}, "piece_length_mm": 500}]},
-		"lumber": {"lots": [{"lot_id": "pack", "price_per_board_foot": 4, "tagged": {"thickness_mm": 25.4, "rows": [
+		"lumber": {"lots": [{"lot_id": "pack", "price_per_mbf": 4, "tagged": {"thickness_mm": 25.4, "rows": [
 			{"width_mm": 180, "length_mm": 2400, "count": 30}, {"width_mm": 220, "length_mm": 3000, "count": 20}]}}]}`
-	code, says := post(t, a, "/v1/orders:values", "{"+order+`, "objective": "PLAN_OBJECTIVE_COST"}`)
+	code, says := post(t, a, "/v1/orders:planValues", "{"+order+`, "objective": "PLAN_OBJECTIVE_COST"}`)
 	var values ripwrightv1.PlanValuesResponse
-	if err := protojson.Unmarshal([]byte(says), &values); code != http.StatusOK || err != nil || !values.Proven || values.Bound <= 0 {
+	if err := protojson.Unmarshal([]byte(says), &values); code != http.StatusOK || err != nil || !values.Proven || values.GetBound() <= 0 {
 		t.Fatalf("%d %s", code, says)
 	}
-	code, says = post(t, a, "/v1/orders:quote", "{"+order+`, "runs": 3}`)
+	code, says = post(t, a, "/v1/orders:quote", "{"+order+`, "simulations": 3}`)
 	var quote ripwrightv1.QuoteOrderResponse
-	if err := protojson.Unmarshal([]byte(says), &quote); code != http.StatusOK || err != nil || quote.GetQuote().GetRuns() != 3 {
+	if err := protojson.Unmarshal([]byte(says), &quote); code != http.StatusOK || err != nil || quote.GetQuote().GetSimulations() != 3 {
 		t.Fatalf("%d %s", code, says)
 	}
-	code, says = post(t, a, "/v1/orders:watchQuote", `{"quote": {`+order+`, "runs": 3}}`)
+	code, says = post(t, a, "/v1/orders:watchQuote", `{"quote": {`+order+`, "simulations": 3}}`)
 	lines := strings.Split(strings.TrimSpace(says), "\n")
 	if code != http.StatusOK || len(lines) < 2 || !strings.Contains(lines[len(lines)-1], `"board_feet"`) {
 		t.Errorf("%d %s", code, says)
 	}
-	code, says = post(t, a, "/v1/orders:sequence", `{"change": {"per_blade_min": 5}, "jobs": [{"order_id": "a", "arbors": [{"fixed_mm": [100]}]}]}`)
+	code, says = post(t, a, "/v1/orders:sequence", `{"change": {"per_blade_minutes": 5}, "jobs": [{"order_id": "a", "arbors": [{"fixed_mm": [100]}]}]}`)
 	if code != http.StatusOK || !strings.Contains(says, `"proven":true`) {
 		t.Errorf("%d %s", code, says)
 	}
@@ -79,7 +80,7 @@ func TestPlanningOverJSON(t *testing.T) {
 	if solved == nil {
 		t.Fatal("the metrics lack the boards solved for quotes")
 	}
-	if n, err := strconv.Atoi(solved[1]); err != nil || float64(n) < 3*quote.GetQuote().GetBoards().GetExpected() {
+	if n, err := strconv.Atoi(solved[1]); err != nil || float64(n) < 3*quote.GetQuote().GetBoards().GetMean() {
 		t.Errorf("%s boards solved for 3 runs of %v", solved[1], quote.GetQuote().GetBoards())
 	}
 }
@@ -99,11 +100,18 @@ func TestReadmePlan(t *testing.T) {
 		t.Fatal(err)
 	}
 	a, _, _ := start(t)
-	code, says := post(t, a, "/v1/orders:values", string(m[1]))
+	code, says := post(t, a, "/v1/orders:planValues", string(m[1]))
 	if err := protojson.Unmarshal([]byte(says), &got); err != nil || code != http.StatusOK {
 		t.Fatalf("%d %s", code, says)
 	}
-	got.PlanTimeUs = 0
+	got.SolveTimeUs = 0
+	if *update {
+		text = bytes.Replace(text, m[2], shown(t, "curl", &got), 1)
+		if err := os.WriteFile("../../README.md", text, 0o644); err != nil { //nolint:gosec // a page for everybody
+			t.Fatal(err)
+		}
+		return
+	}
 	if !proto.Equal(&want, &got) {
 		t.Errorf("the README shows\n%s\nand the service says\n%s", protojson.Format(&want), protojson.Format(&got))
 	}

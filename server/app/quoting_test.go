@@ -42,7 +42,7 @@ func TestQuotingGuide(t *testing.T) {
 			t.Errorf("the call after %s sends %s", name, e[4])
 		}
 		// A slow machine would meet the limits that a caller should set.
-		code, says := post(t, a, path, unlimited.ReplaceAllString(string(request), `$1 0`))
+		code, says := post(t, a, path, unlimited.ReplaceAllString(string(request), `$1 3600000`))
 		if code != http.StatusOK && path != "/v1/orders:quote" {
 			t.Fatalf("%s: %d %s", name, code, says)
 		}
@@ -62,7 +62,7 @@ func TestQuotingGuide(t *testing.T) {
 		}
 		text = bytes.Replace(text, shown, pretty(t, is), 1)
 	}
-	for _, path := range []string{"/v1/orders:quote", "/v1/orders:values", "/v1/arbors:plan", "/v1/orders:sequence", "/v1/packs:tally"} {
+	for _, path := range []string{"/v1/orders:quote", "/v1/orders:planValues", "/v1/arbors:plan", "/v1/orders:sequence", "/v1/packs:tally"} {
 		if !called[path] {
 			t.Errorf("the guide has no example of %s", path)
 		}

@@ -20,7 +20,7 @@ func TestSawFileIsReadAnew(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "saws.yaml")
 	write := func(name, fence string) {
 		t.Helper()
-		text := "- name: " + name + "\n  kerf_mm: 3\n  step_mm: 0.5\n  smallest_gap_mm: 40\n  least_strip_width_mm: 30\n" +
+		text := "- name: " + name + "\n  kerf_mm: 3\n  step_mm: 0.5\n  min_gap_mm: 40\n  min_strip_width_mm: 30\n" +
 			"  fence: " + fence + "\n  blades: [{fixed_mm: 60}, {fixed_mm: 130}]\n"
 		// Whole at once: it may be looked at in between.
 		if err := os.WriteFile(file+".new", []byte(text), 0o600); err != nil {

@@ -14,8 +14,8 @@ const good = `# two invented saws
 - name: alder
   kerf_mm: 3.2
   step_mm: 0.2
-  smallest_gap_mm: 30
-  least_strip_width_mm: 25
+  min_gap_mm: 30
+  min_strip_width_mm: 25
   fence: {min_mm: 0, max_mm: 200}
   blades:
     - fixed_mm: 100
@@ -25,8 +25,8 @@ const good = `# two invented saws
 - name: birch
   kerf_mm: 4
   step_mm: 0.1
-  smallest_gap_mm: 40
-  least_strip_width_mm: 40
+  min_gap_mm: 40
+  min_strip_width_mm: 40
   fence:
     min_mm: 10
     max_mm: 20

@@ -10,6 +10,7 @@ import (
 	"google.golang.org/protobuf/encoding/protojson"
 	"google.golang.org/protobuf/proto"
 
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/solver/fault"
 )
@@ -58,7 +59,7 @@ func decodeFrom(r io.Reader, m proto.Message) error {
 	case errors.As(err, &big):
 		return tooLarge(big.Limit)
 	case err != nil:
-		return refuse.Faults(fault.List{{Path: "body", Says: "ends before its announced length; send it whole"}})
+		return refuse.For(ripwrightv1.ErrorReason_ERROR_REASON_MALFORMED_REQUEST, fault.List{{Path: "body", Says: "ends before its announced length; send it whole"}})
 	}
 	return Decode(raw, m)
 }
@@ -70,7 +71,12 @@ func Decode(raw []byte, m proto.Message) error {
 		raw = []byte("{}") // the service says what is missing
 	}
 	if err := (protojson.UnmarshalOptions{}).Unmarshal(raw, m); err != nil {
-		return refuse.Faults(diagnose(raw, m.ProtoReflect().Descriptor(), err))
+		l := diagnose(raw, m.ProtoReflect().Descriptor(), err)
+		reason := ripwrightv1.ErrorReason_ERROR_REASON_WRONG_FIELDS
+		if l[0].Path == "body" {
+			reason = ripwrightv1.ErrorReason_ERROR_REASON_MALFORMED_REQUEST
+		}
+		return refuse.For(reason, l)
 	}
 	return nil
 }

@@ -23,7 +23,7 @@ const enough = 100
 func diagnose(raw []byte, m protoreflect.MessageDescriptor, parser error) fault.List {
 	var l fault.List
 	if !utf8.Valid(raw) {
-		l.Add("body", "is not UTF-8; JSON must be")
+		l.Because(fault.NotUTF8, "body", "is not UTF-8; JSON must be")
 		return l
 	}
 	d := json.NewDecoder(bytes.NewReader(raw))
@@ -52,7 +52,7 @@ func diagnose(raw []byte, m protoreflect.MessageDescriptor, parser error) fault.
 // message walks an object along its descriptor, no deeper than the schema goes.
 func message(l *fault.List, path string, raw json.RawMessage, m protoreflect.MessageDescriptor) {
 	if kindOf(raw) != '{' {
-		l.Add(orBody(path), "is %s; must be an object", show(raw))
+		l.Because(fault.WrongType, orBody(path), "is %s; must be an object", show(raw))
 		return
 	}
 	seen := map[protoreflect.FieldNumber]string{}
@@ -71,7 +71,7 @@ func message(l *fault.List, path string, raw json.RawMessage, m protoreflect.Mes
 			f = m.Fields().ByTextName(name)
 		}
 		if f == nil {
-			l.Add(below(path, name), "is not a field; %s", instead(name, m))
+			l.Because(fault.UnknownField, below(path, name), "is not a field; %s", instead(name, m))
 			continue
 		}
 		at := below(path, f.TextName())
@@ -104,7 +104,7 @@ func field(l *fault.List, path string, raw json.RawMessage, f protoreflect.Field
 	}
 	var list []json.RawMessage
 	if kindOf(raw) != '[' || json.Unmarshal(raw, &list) != nil {
-		l.Add(path, "is %s; must be a list", show(raw))
+		l.Because(fault.WrongType, path, "is %s; must be a list", show(raw))
 		return
 	}
 	for i, entry := range list {
@@ -119,7 +119,7 @@ func value(l *fault.List, path string, raw json.RawMessage, f protoreflect.Field
 	if f.Message() != nil {
 		message(l, path, raw, f.Message())
 	} else if !readable(raw, f) {
-		l.Add(path, "is %s; must be %s", show(raw), wanted(f))
+		l.Because(fault.OutOfRange, path, "is %s; must be %s", show(raw), wanted(f))
 	}
 }
 

@@ -50,20 +50,19 @@ func New(ctx context.Context, c Config) (http.Handler, error) {
 		runtime.WithIncomingHeaderMatcher(func(string) (string, bool) { return "", false }),
 		runtime.WithOutgoingHeaderMatcher(func(string) (string, bool) { return "", false }),
 		runtime.WithMetadata(func(ctx context.Context, r *http.Request) metadata.MD {
-			return metadata.Join(metadata.Pairs(callerKey, caller.Of(ctx)), c.Traces.Headers(r.Header))
+			return metadata.Join(metadata.Pairs(callerKey, caller.Of(ctx)), named(r), c.Traces.Headers(r.Header))
 		}),
 	)
-	if err := ripwrightv1.RegisterRipServiceHandler(ctx, calls, c.Conn); err != nil {
-		return nil, err
-	}
-	if err := ripwrightv1.RegisterTallyServiceHandler(ctx, calls, c.Conn); err != nil {
-		return nil, err
-	}
-	if err := ripwrightv1.RegisterPlanningServiceHandler(ctx, calls, c.Conn); err != nil {
-		return nil, err
+	for _, register := range []func(context.Context, *runtime.ServeMux, *grpc.ClientConn) error{
+		ripwrightv1.RegisterRipServiceHandler, ripwrightv1.RegisterTallyServiceHandler,
+		ripwrightv1.RegisterPlanningServiceHandler, ripwrightv1.RegisterInfoServiceHandler,
+	} {
+		if err := register(ctx, calls, c.Conn); err != nil {
+			return nil, err
+		}
 	}
 	mux := http.NewServeMux()
-	mux.Handle("/", limited(withBody(calls, c.MaxBody), c, calls))
+	mux.Handle("/", echoing(limited(withBody(asked(calls), c.MaxBody), c, calls)))
 	mux.Handle("/openapi.yaml", read(func(w http.ResponseWriter, _ *http.Request) {
 		w.Header().Set("Content-Type", "application/yaml")
 		_, _ = w.Write(proto.OpenAPI) // the caller has gone; nothing to tell it

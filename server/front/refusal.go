@@ -2,6 +2,7 @@ package front
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"net/http"
@@ -12,6 +13,7 @@ import (
 	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/status"
 
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/solver/fault"
 )
@@ -19,14 +21,15 @@ import (
 // wrongMedia is what a body gets that is said to be no JSON.
 var wrongMedia error = &runtime.HTTPStatusError{
 	HTTPStatus: http.StatusUnsupportedMediaType,
-	Err:        refuse.Faults(fault.List{{Path: "content-type", Says: "must be application/json, in UTF-8"}}),
+	Err: refuse.For(ripwrightv1.ErrorReason_ERROR_REASON_WRONG_CONTENT_TYPE,
+		fault.List{{Path: "content-type", Says: "must be application/json, in UTF-8", Reason: fault.WrongType}}),
 }
 
 func tooLarge(most int64) error {
 	return &runtime.HTTPStatusError{
 		HTTPStatus: http.StatusRequestEntityTooLarge,
-		Err: refuse.Faults(fault.List{{Path: "body",
-			Says: fmt.Sprintf("is too large; must have at most %d bytes", most)}}),
+		Err: refuse.For(ripwrightv1.ErrorReason_ERROR_REASON_REQUEST_TOO_LARGE, fault.List{{Path: "body",
+			Says: fmt.Sprintf("is too large; must have at most %d bytes", most), Reason: fault.WrongLength}}),
 	}
 }
 
@@ -36,6 +39,7 @@ func onError(ctx context.Context, mux *runtime.ServeMux, m runtime.Marshaler, w 
 	if b, ok := r.Body.(*body); ok && b.err != nil {
 		err = b.err
 	}
+	err = explained(err)
 	retryAfter(w, err)
 	runtime.DefaultHTTPErrorHandler(ctx, mux, m, w, r, err)
 }
@@ -56,15 +60,26 @@ func retryAfter(w http.ResponseWriter, err error) {
 func onRoute(ctx context.Context, mux *runtime.ServeMux, m runtime.Marshaler, w http.ResponseWriter, r *http.Request, code int) {
 	switch code {
 	case http.StatusMethodNotAllowed:
-		w.Header().Set("Allow", http.MethodPost)
+		w.Header().Set("Allow", method(r.URL.Path))
 		onError(ctx, mux, m, w, r, &runtime.HTTPStatusError{
 			HTTPStatus: code,
-			Err:        status.Errorf(codes.Unimplemented, "%s is not allowed here; use POST", r.Method),
+			Err: refuse.With(codes.Unimplemented, ripwrightv1.ErrorReason_ERROR_REASON_WRONG_METHOD,
+				fmt.Sprintf("%s is not allowed here; use %s", r.Method, method(r.URL.Path))),
 		})
 	case http.StatusNotFound:
-		onError(ctx, mux, m, w, r, status.Error(codes.NotFound,
-			"no such path; calls are POST, and /openapi.yaml describes them all"))
+		onError(ctx, mux, m, w, r, refuse.With(codes.NotFound, ripwrightv1.ErrorReason_ERROR_REASON_UNKNOWN_PATH,
+			"no such path; /openapi.yaml describes them all"))
 	default:
 		runtime.DefaultRoutingErrorHandler(ctx, mux, m, w, r, code)
 	}
+}
+
+// explained gives every error a reason, that of the gateway itself too, and keeps
+// the HTTP status that it comes with.
+func explained(err error) error {
+	var with *runtime.HTTPStatusError
+	if errors.As(err, &with) {
+		return &runtime.HTTPStatusError{HTTPStatus: with.HTTPStatus, Err: refuse.Explained(with.Err)}
+	}
+	return refuse.Explained(err)
 }

@@ -78,7 +78,7 @@ func (g *Gate) wait(name string) (turn chan struct{}, err error) {
 		g.mu.Unlock()
 		g.refused(name, own)
 		if own {
-			return nil, refuse.Busy("too many "+g.what+" of this caller are waiting", g.retry)
+			return nil, refuse.Share("too many "+g.what+" of this caller are waiting", g.retry)
 		}
 		return nil, refuse.Busy("too many "+g.what+" are waiting", g.retry)
 	}

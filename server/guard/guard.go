@@ -12,6 +12,8 @@ import (
 	"google.golang.org/grpc"
 	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/status"
+
+	"github.com/ripwright/ripwright/server/refuse"
 )
 
 // Watcher is told about calls, for metrics.
@@ -29,18 +31,26 @@ type Guard struct {
 
 // Unary is the interceptor of unary calls.
 func (g *Guard) Unary(ctx context.Context, req any, info *grpc.UnaryServerInfo, next grpc.UnaryHandler) (answer any, err error) {
-	defer g.watch(info.FullMethod, &err)()
+	defer g.watch(ctx, info.FullMethod, &err)()
+	echoUnary(ctx)
+	if l := Unknown(req); len(l) > 0 {
+		return nil, refuse.Faults(l)
+	}
 	return next(ctx, req)
 }
 
 // Stream is the interceptor of streams.
 func (g *Guard) Stream(srv any, s grpc.ServerStream, info *grpc.StreamServerInfo, next grpc.StreamHandler) (err error) {
-	defer g.watch(info.FullMethod, &err)()
+	defer g.watch(s.Context(), info.FullMethod, &err)()
+	echoStream(s)
+	if !info.IsClientStream { // a line answers for each of its messages by itself
+		s = known{s}
+	}
 	return next(srv, s)
 }
 
 // watch starts the clock; what it returns is deferred and ends the call.
-func (g *Guard) watch(method string, err *error) func() {
+func (g *Guard) watch(ctx context.Context, method string, err *error) func() {
 	start := g.Now()
 	return func() {
 		if p := recover(); p != nil {
@@ -52,8 +62,9 @@ func (g *Guard) watch(method string, err *error) func() {
 				stack = o.Origin()
 			}
 			g.Log.Error("panic", zap.String("method", method), zap.ByteString("stack", stack))
-			*err = status.Error(codes.Internal, "internal error")
+			*err = refuse.Internal()
 		}
+		*err = refuse.Explained(*err)
 		took, code := g.Now().Sub(start), status.Code(*err)
 		g.Watch.Request(method, code.String(), took)
 		level := zap.DebugLevel
@@ -65,7 +76,7 @@ func (g *Guard) watch(method string, err *error) func() {
 			level = zap.InfoLevel
 		}
 		if e := g.Log.Check(level, "call"); e != nil {
-			e.Write(zap.String("method", method), zap.Stringer("code", code), zap.Duration("took", took))
+			e.Write(append(of(ctx), zap.String("method", method), zap.Stringer("code", code), zap.Duration("took", took))...)
 		}
 	}
 }

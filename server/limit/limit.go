@@ -100,10 +100,10 @@ const mostTold = 6000
 func (l *Limits) enter(caller string) (told bool, err error) {
 	l.mu.Lock()
 	h := l.by[caller]
-	limit, says := "", ""
+	limit, says, turn := "", "", refuse.Busy
 	switch {
 	case l.cfg.CallerCalls > 0 && h != nil && h.calls >= l.cfg.CallerCalls:
-		limit, says = callerCalls, fmt.Sprintf("one caller may have %d calls under way, and this one has", h.calls)
+		limit, says, turn = callerCalls, fmt.Sprintf("one caller may have %d calls under way, and this one has", h.calls), refuse.Share
 	case l.cfg.Calls > 0 && l.calls >= l.cfg.Calls && !strings.HasPrefix(caller, health):
 		limit, says = calls, "too many calls are under way"
 	default:
@@ -125,7 +125,7 @@ func (l *Limits) enter(caller string) (told bool, err error) {
 	}
 	l.mu.Unlock()
 	l.watch.TurnedAway(caller, limit)
-	return told, refuse.Busy(says, retryAfter)
+	return told, turn(says, retryAfter)
 }
 
 // Leave ends a call.

@@ -59,8 +59,9 @@ func (s *session) board(ctx context.Context, m *ripwrightv1.LineBoard, at messag
 func (s *session) confirm(m *ripwrightv1.CutConfirmation) (*ripwrightv1.RunLineResponse_Settled, error) {
 	c, faults := wire.Confirmation(m)
 	var settled *run.Settled
+	var verdict run.Verdict
 	if len(faults) == 0 {
-		settled, faults = s.run.Confirm(c)
+		settled, verdict, faults = s.run.Confirm(c)
 	}
 	if len(faults) > 0 {
 		var below fault.List
@@ -69,10 +70,12 @@ func (s *session) confirm(m *ripwrightv1.CutConfirmation) (*ripwrightv1.RunLineR
 	}
 	// A stream that was resumed confirms again what this replica may have counted
 	// before the stream broke: that changes the state, but metrics count it once.
-	if settled != nil && s.once.first(s.key(c.Sequence)) {
-		s.cfg.Watch.Settled(settled.Held.Saw, settled)
+	if settled != nil {
+		if first, _ := s.once.first(s.key(c.Sequence), 0); first {
+			s.cfg.Watch.Settled(settled.Held.Saw, settled)
+		}
 	}
 	return &ripwrightv1.RunLineResponse_Settled{Settled: &ripwrightv1.LineSettled{
-		BoardSequence: c.Sequence, Counted: settled != nil,
+		BoardSequence: c.Sequence, Result: wire.Verdicts[verdict],
 	}}, nil
 }

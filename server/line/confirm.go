@@ -2,6 +2,9 @@ package line
 
 import (
 	"context"
+	"hash/fnv"
+
+	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/refuse"
@@ -22,9 +25,26 @@ func (s *Server) ConfirmCut(_ context.Context, m *ripwrightv1.ConfirmCutRequest)
 	if len(faults) > 0 {
 		return nil, refuse.Error(faults)
 	}
-	first := s.once.first("\x00" + m.GetConfirmationId())
-	if first {
+	first, same := s.once.first("\x00"+m.GetConfirmationId(), content(m))
+	switch {
+	case first:
 		s.cfg.Watch.Settled(j.SawName, settled)
+	case !same:
+		return nil, refuse.Exists(ripwrightv1.ErrorReason_ERROR_REASON_CONFIRMATION_ID_USED, "confirmation_id",
+			"names a confirmation of another content, which was counted; every confirmation needs an id of its own")
+	default:
+		return j.Confirmed(after, settled, run.CountedBefore), nil
 	}
-	return j.Confirmed(after, settled, !first), nil
+	return j.Confirmed(after, settled, run.Counted), nil
+}
+
+// content tells what confirmations say apart: the board, how it was cut and what it
+// counts for. How much the answer tells is no part of it.
+func content(m *ripwrightv1.ConfirmCutRequest) uint64 {
+	m = proto.CloneOf(m)
+	m.Detail = nil
+	raw, _ := proto.MarshalOptions{Deterministic: true}.Marshal(m) // it was read from as much
+	h := fnv.New64a()
+	_, _ = h.Write(raw) // a hash takes everything
+	return h.Sum64()
 }

@@ -56,7 +56,7 @@ func FuzzState(f *testing.F) {
 		}
 		at.close()
 	}
-	then := messages(board, asPlan+`3}}`, `{"order": `+items+`}`, `{"end": {}}`)
+	then := messages(board, asPlan+`3}}`, `{"order_change": {"order": `+items+`}}`, `{"end": {}}`)
 	f.Fuzz(func(t *testing.T, text string) {
 		state := append(binary.BigEndian.AppendUint32(nil, crc32.ChecksumIEEE([]byte(text))), text...)
 		at, answer, err := s.open(t.Context(), &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Resume{
@@ -94,7 +94,7 @@ func FuzzConfirm(f *testing.F) {
 	m := metrics.New(time.Now)
 	s := New(Config{Saws: saws, Watch: m, Now: time.Now})
 	f.Add(`{"confirmation_id": "c", "saw_name": "heron", "outcome": "CUT_OUTCOME_AS_MEASURED", "order": ` + items + `,
-		"board": {"length_mm": 2400, "stations": [{"far_mm": 240}]}, "strips": [{"item_id": "stile", "width_mm": 66.6, "runs_mm": [2400]}]}`)
+		"board": {"length_mm": 2400, "stations": [{"far_mm": 240}]}, "strips": [{"item_id": "stile", "width_mm": 66.6, "stretches": [{"length_mm": 2400}]}]}`)
 	f.Fuzz(func(t *testing.T, text string) {
 		r := &ripwrightv1.ConfirmCutRequest{}
 		if protojson.Unmarshal([]byte(text), r) != nil {
@@ -104,7 +104,7 @@ func FuzzConfirm(f *testing.F) {
 		switch status.Code(err) {
 		case codes.InvalidArgument, codes.NotFound:
 		case codes.OK:
-			if y := a.GetYield(); !(y >= 0 && y <= 1) || len(a.GetFills()) != len(r.GetOrder().GetItems()) {
+			if y := a.GetYieldRatio(); !(y >= 0 && y <= 1) || len(a.GetFills()) != len(r.GetOrder().GetItems()) {
 				t.Error(a)
 			}
 		default:

@@ -141,3 +141,19 @@ func fill(t *testing.T, what string, a *ripwrightv1.RunLineResponse, made, reser
 		t.Errorf("%s: %v, want made %g, reserved %g, open %g", what, f, made, reserved, open)
 	}
 }
+
+// ready is what an answer says that the run goes on with.
+func ready(a *ripwrightv1.RunLineResponse) *ripwrightv1.LineReady {
+	for _, r := range []*ripwrightv1.LineReady{a.GetStarted().GetReady(), a.GetResumed().GetReady(),
+		a.GetOrderChanged().GetReady(), a.GetSawChanged().GetReady()} {
+		if r != nil {
+			return r
+		}
+	}
+	return nil
+}
+
+// counted reports whether a confirmation was.
+func counted(a *ripwrightv1.RunLineResponse) bool {
+	return a.GetSettled().GetResult() == ripwrightv1.ConfirmationResult_CONFIRMATION_RESULT_COUNTED
+}

@@ -17,6 +17,7 @@ import (
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/memory"
+	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/server/withhold"
 	"github.com/ripwright/ripwright/solver/rip"
@@ -89,7 +90,7 @@ func New(cfg Config) *Server {
 }
 
 // errDraining tells a client to go on elsewhere.
-var errDraining = status.Error(codes.Unavailable, "draining; resume with the last state on another replica")
+var errDraining = refuse.With(codes.Unavailable, ripwrightv1.ErrorReason_ERROR_REASON_STOPPING, "draining; resume with the last state on another replica")
 
 // RunLine implements the call of that name. Boards are answered one after the
 // other: each is planned for what those before it have left open. What has not

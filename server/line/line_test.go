@@ -17,7 +17,7 @@ func TestRun(t *testing.T) {
 	h := open(t, nil)
 	s := h.stream(t)
 	a := s.say(setUp)
-	if a.GetReady().GetSawFingerprint() == "" || a.GetReady().GetBoardsInFlight() != 2 {
+	if ready(a).GetSawFingerprint() == "" || ready(a).GetBoardsInFlight() != 2 {
 		t.Fatal(a)
 	}
 	fill(t, "at first", a, 31.5, 0, 88.5)
@@ -30,7 +30,7 @@ func TestRun(t *testing.T) {
 	before := a.GetPlan().GetTargets()
 	a = s.say(board)
 	for i, target := range a.GetPlan().GetTargets() {
-		if target.GetFrom() != before[i].GetTo() {
+		if target.GetFromPosition() != before[i].GetToPosition() {
 			t.Errorf("from %v after %v", target, before[i])
 		}
 	}
@@ -40,18 +40,19 @@ func TestRun(t *testing.T) {
 		t.Fatal(a)
 	}
 	a = s.say(asPlan + `2}}`)
-	if !a.GetSettled().GetCounted() {
+	if !counted(a) {
 		t.Fatal(a)
 	}
 	fill(t, "one cut", a, 36.3, 4.8, 78.9)
-	if a = s.say(asPlan + `2}}`); a.GetSettled().GetCounted() {
+	if a = s.say(asPlan + `2}}`); counted(a) {
 		t.Error("counted twice")
 	}
 	fill(t, "said twice", a, 36.3, 4.8, 78.9)
 	a = s.say(`{"confirmation": {"board_sequence": 3, "outcome": "CUT_OUTCOME_SENT_BACK"}}`)
 	fill(t, "sent back", a, 36.3, 0, 83.7)
 	a = s.say(`{"board": {"board": {"length_mm": 9000, "stations": [{"far_mm": 240}]}}}`)
-	if r := a.GetRefused(); r.GetReason() != ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_INVALID || r.GetFaults()[0].GetPath() != "board.board.length_mm" {
+	if r := a.GetRefused(); r.GetReason() != ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_OUTSIDE_SAW_LIMITS || r.GetFaults()[0].GetPath() != "board.board.length_mm" ||
+		r.GetFaults()[0].GetReason() != ripwrightv1.FaultReason_FAULT_REASON_OUTSIDE_SAW_LIMITS {
 		t.Fatal(a)
 	}
 	sum := s.say(`{"end": {}}`).GetSummary()
@@ -65,7 +66,7 @@ func TestRun(t *testing.T) {
 	}
 	// Face (240 + 228) / 2 x 2400 mm2 = 0.5616 m2, and the board feet as in the README.
 	acc := sum.GetAccount()
-	if acc.GetFaceM2() != 0.5616 || acc.GetYield() != 0.31968/0.5616 || sum.GetPacks()[0].GetPackId() != "p" {
+	if acc.GetFaceM2() != 0.5616 || acc.GetYieldRatio() != 0.31968/0.5616 || sum.GetPacks()[0].GetPackId() != "p" {
 		t.Errorf("account: %v", acc)
 	}
 	if bf := acc.GetBoardFeet() / 6.045012090024179; bf < 1-1e-12 || bf > 1+1e-12 {
@@ -82,14 +83,14 @@ func TestChanges(t *testing.T) {
 	s := open(t, nil).stream(t)
 	first := s.say(setUp)
 	s.say(board)
-	if a := s.say(`{"order": {"order_id": "o2", "items": [{"item_id": "x", "width_mm": -1}]}}`); a.GetRefused().GetFaults()[0].GetPath() != "order.items[0].width_mm" || len(a.GetFills()) != 1 {
+	if a := s.say(`{"order_change": {"order": {"order_id": "o2", "items": [{"item_id": "x", "width_mm": -1}]}}}`); a.GetRefused().GetFaults()[0].GetPath() != "order_change.order.items[0].width_mm" || len(a.GetFills()) != 1 {
 		t.Errorf("a wrong order: %v", a)
 	}
 	// Without made the run's own goes on; what is under way stays reserved.
-	a := s.say(`{"order": ` + strings.Replace(items, `"made": {"length_m": 31.5}, `, ``, 1) + `}`)
+	a := s.say(`{"order_change": {"order": ` + strings.Replace(items, `"made": {"length_m": 31.5}, `, ``, 1) + `}}`)
 	fill(t, "the same order", a, 31.5, 4.8, 83.7)
-	a = s.say(`{"order": {"order_id": "o2", "items": [{"item_id": "rail", "width_mm": 50, "value": 1}]}}`)
-	if a.GetReady() == nil || a.GetFills()[0].GetItemId() != "rail" {
+	a = s.say(`{"order_change": {"order": {"order_id": "o2", "items": [{"item_id": "rail", "width_mm": 50, "value": 1}]}}}`)
+	if ready(a) == nil || a.GetFills()[0].GetItemId() != "rail" {
 		t.Fatal(a)
 	}
 	a = s.say(board)
@@ -98,19 +99,19 @@ func TestChanges(t *testing.T) {
 			t.Error("planned for the order before")
 		}
 	}
-	if a := s.say(`{"saw": {"saw_name": "wren"}}`); a.GetRefused().GetReason() != ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_UNKNOWN_SAW {
+	if a := s.say(`{"saw_change": {"saw_name": "wren"}}`); a.GetRefused().GetReason() != ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_UNKNOWN_SAW {
 		t.Errorf("an unknown saw: %v", a)
 	}
 	s.say(asPlan + `2}}`)
-	a = s.say(`{"saw": {"saw_name": "plover"}}`)
-	if a.GetReady().GetSawFingerprint() == first.GetReady().GetSawFingerprint() || len(a.GetReady().GetUnconfirmed()) != 1 {
+	a = s.say(`{"saw_change": {"saw_name": "plover"}}`)
+	if ready(a).GetSawFingerprint() == ready(first).GetSawFingerprint() || len(ready(a).GetUnconfirmed()) != 1 || ready(a).GetSawName() != "plover" || a.GetSawChanged() == nil {
 		t.Fatal(a)
 	}
 	plan := s.say(board).GetPlan()
-	if plan.GetSawFingerprint() != a.GetReady().GetSawFingerprint() || len(plan.GetTargets()) != 1 {
+	if plan.GetSawFingerprint() != ready(a).GetSawFingerprint() || len(plan.GetTargets()) != 1 {
 		t.Errorf("on the other saw: %v", plan)
 	}
-	a = s.say(`{"order": ` + items + `}`) // made is said
+	a = s.say(`{"order_change": {"order": ` + items + `}}`) // made is said
 	fill(t, "back with made", a, 31.5, 0, 88.5)
 }
 
@@ -137,5 +138,5 @@ func TestNoTurn(t *testing.T) {
 	if a := s.say(board); a.GetRefused().GetReason() != ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_BUSY {
 		t.Fatal(a)
 	}
-	fill(t, "after it", s.say(`{"order": `+items+`}`), 31.5, 0, 88.5)
+	fill(t, "after it", s.say(`{"order_change": {"order": `+items+`}}`), 31.5, 0, 88.5)
 }

@@ -5,28 +5,30 @@ import "sync"
 // remembered is how many confirmations are known again.
 const remembered = 1 << 16
 
-// once remembers the last names it was told, up to a number.
+// once remembers the last names it was told and what they stood for, up to a
+// number.
 type once struct {
 	mu    sync.Mutex
-	known map[string]bool
+	known map[string]uint64
 	ring  []string // oldest at next
 	next  int
 }
 
 func newOnce(most int) *once {
-	return &once{known: make(map[string]bool), ring: make([]string, most)}
+	return &once{known: make(map[string]uint64), ring: make([]string, most)}
 }
 
-// first reports whether a name is new.
-func (o *once) first(name string) bool {
+// first reports whether a name is new, and, where it is not, whether it stood for
+// the same.
+func (o *once) first(name string, content uint64) (isNew, same bool) {
 	o.mu.Lock()
 	defer o.mu.Unlock()
-	if o.known[name] {
-		return false
+	if before, ok := o.known[name]; ok {
+		return false, before == content
 	}
 	delete(o.known, o.ring[o.next])
 	o.ring[o.next] = name
-	o.known[name] = true
+	o.known[name] = content
 	o.next = (o.next + 1) % len(o.ring)
-	return true
+	return true, true
 }

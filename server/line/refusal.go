@@ -8,6 +8,7 @@ import (
 	"google.golang.org/grpc/status"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/server/withhold"
 	"github.com/ripwright/ripwright/solver/fault"
@@ -21,6 +22,9 @@ var reasons = map[ripwrightv1.LineRefusalReason]string{
 	ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_BUSY:             "busy",
 	ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_TOO_LATE:         "too_late",
 	ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_PLAN_WITHHELD:    "plan_withheld",
+
+	ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_OUTSIDE_SAW_LIMITS: "outside_saw_limits",
+	ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_STATE_TOO_LARGE:    "state_too_large",
 }
 
 // mostFaults bounds the faults that one refusal names.
@@ -34,17 +38,26 @@ func refusal(err error) (*ripwrightv1.LineRefusal, error) {
 	var many inFlight
 	var withheld *withhold.Error
 	one := func(reason ripwrightv1.LineRefusalReason, path, says string) (*ripwrightv1.LineRefusal, error) {
-		return &ripwrightv1.LineRefusal{Reason: reason, Faults: []*ripwrightv1.BrokenRule{{Path: path, Says: says}}}, nil
+		why := fault.WrongTurn
+		if reason == ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_UNKNOWN_SAW {
+			why = fault.UnknownName
+		}
+		return &ripwrightv1.LineRefusal{Reason: reason, Faults: []*ripwrightv1.FieldFault{fieldFault(fault.Fault{Path: path, Says: says, Reason: why})}}, nil
 	}
 	switch {
 	case errors.As(err, &l):
 		r := &ripwrightv1.LineRefusal{Reason: ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_INVALID}
+		if refuse.OutsideSawLimits(l) {
+			r.Reason = ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_OUTSIDE_SAW_LIMITS
+		}
 		for _, f := range l[:min(len(l), mostFaults)] {
-			r.Faults = append(r.Faults, &ripwrightv1.BrokenRule{Path: f.Path, Says: f.Says})
+			r.Faults = append(r.Faults, fieldFault(f))
 		}
 		return r, nil
 	case errors.As(err, &unknown):
-		return one(ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_UNKNOWN_SAW, "saw.saw_name", unknown.Error())
+		return one(ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_UNKNOWN_SAW, "saw_change.saw_name", unknown.Error())
+	case errors.Is(err, errTooLarge):
+		return one(ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_STATE_TOO_LARGE, "message", errTooLarge.Error())
 	case errors.As(err, &many):
 		return one(ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_BOARDS_IN_FLIGHT, "board",
 			fmt.Sprintf("%d boards wait for their confirmation; confirm one before the next comes", int(many)))
@@ -57,4 +70,13 @@ func refusal(err error) (*ripwrightv1.LineRefusal, error) {
 			"was over before the board's turn came")
 	}
 	return nil, err
+}
+
+// errTooLarge is the error of a message that would make the state larger than it
+// may be.
+var errTooLarge = fmt.Errorf("would bring the run's state over %d bytes; end the run and begin another", wire.MaxState)
+
+func fieldFault(f fault.Fault) *ripwrightv1.FieldFault {
+	reason := ripwrightv1.FaultReason_value["FAULT_REASON_"+f.Reason.String()]
+	return &ripwrightv1.FieldFault{Path: f.Path, Reason: ripwrightv1.FaultReason(reason), Says: f.Says}
 }

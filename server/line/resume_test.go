@@ -28,7 +28,7 @@ func TestDraining(t *testing.T) {
 	}
 	s = open(t, nil).stream(t)
 	b := s.resume(a.GetState())
-	if len(b.GetReady().GetUnconfirmed()) != 1 || b.GetSequence() != 2 || string(b.GetState()) != string(a.GetState()) {
+	if len(ready(b).GetUnconfirmed()) != 1 || ready(b).GetUnconfirmed()[0].GetBoardId() != "b" || b.GetResumed() == nil || b.GetSequence() != 2 || string(b.GetState()) != string(a.GetState()) {
 		t.Fatal(b)
 	}
 	fill(t, "taken up", b, 31.5, 4.8, 83.7)
@@ -51,7 +51,7 @@ func TestCountedOnce(t *testing.T) {
 	req := &ripwrightv1.ConfirmCutRequest{}
 	if err := protojson.Unmarshal([]byte(strings.TrimSuffix(strings.TrimPrefix(board, `{"board": `), `}}`)+`, "saw_name": "heron",
 		"confirmation_id": "c1", "outcome": "CUT_OUTCOME_AS_PLANNED", "order": `+items+`,
-		"strips": [{"item_id": "stile", "width_mm": 66.6, "runs_mm": [2400]}]}`), req); err != nil {
+		"strips": [{"item_id": "stile", "width_mm": 66.6, "stretches": [{"length_mm": 2400}]}]}`), req); err != nil {
 		t.Fatal(err)
 	}
 	var first *ripwrightv1.ConfirmCutResponse
@@ -60,18 +60,24 @@ func TestCountedOnce(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if r.GetCountedBefore() != (i > 0) || r.GetFills()[0].GetMadeAfter().GetLengthM() != 33.9 {
+		if (r.GetResult() == ripwrightv1.ConfirmationResult_CONFIRMATION_RESULT_COUNTED_BEFORE) != (i > 0) || r.GetFills()[0].GetMadeAfter().GetLengthM() != 33.9 {
 			t.Errorf("time %d: %v", i, r)
 		}
-		r.CountedBefore = false
+		r.Result = 0
 		if first == nil {
 			first = r
 		} else if !proto.Equal(first, r) {
 			t.Errorf("%v\nthen %v", first, r)
 		}
 	}
+	// The same name with another content is refused, and counts nothing.
+	other := proto.CloneOf(req)
+	other.Strips[0].WidthMm = 66.5
+	if _, err := h.client.ConfirmCut(t.Context(), other); status.Code(err) != codes.AlreadyExists {
+		t.Errorf("another content: %v", err)
+	}
 	const want = `
-# HELP ripwright_boards_cut_total Boards whose cut was confirmed, by saw and outcome: as_planned, as_measured, not_cut, runner_up, something_else or sent_back.
+# HELP ripwright_boards_cut_total Boards whose cut was confirmed, by saw and outcome: as_planned, as_measured, not_cut, runner_up, something_else, sent_back or set_aside.
 # TYPE ripwright_boards_cut_total counter
 ripwright_boards_cut_total{outcome="as_planned",saw="heron"} 2
 # HELP ripwright_cut_strip_length_meters_total Length of strips that were cut, by order and item; only of orders seen lately, the rest under other.
@@ -128,6 +134,10 @@ func sealed(t testing.TB, k kept) []byte {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return summed(text)
+}
+
+func summed(text []byte) []byte {
 	return append(binary.BigEndian.AppendUint32(nil, crc32.ChecksumIEEE(text)), text...)
 }
 
@@ -138,8 +148,11 @@ func TestOnce(t *testing.T) {
 		name  string
 		first bool
 	}{{"a", true}, {"a", false}, {"b", true}, {"a", false}, {"c", true}, {"b", false}, {"a", true}, {"c", false}} {
-		if got := o.first(c.name); got != c.first {
+		if got, same := o.first(c.name, 7); got != c.first || !same {
 			t.Errorf("%d: %s is new: %t", i, c.name, got)
 		}
+	}
+	if isNew, same := o.first("c", 8); isNew || same {
+		t.Error("another content passes for the same")
 	}
 }

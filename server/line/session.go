@@ -13,6 +13,7 @@ import (
 	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/guard"
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/fault"
@@ -29,6 +30,12 @@ type session struct {
 	// prices is how values are planned; of no matter where line.Planning is nil.
 	prices *pricing
 	holds  int64 // bytes of the room
+
+	// What the last answer told: all fills, the values, and the state, by which what
+	// has to be undone is undone.
+	fills  []*ripwrightv1.Fill
+	values []*ripwrightv1.PlannedValue
+	last   []byte
 }
 
 // close ends what runs beside the session.
@@ -38,8 +45,9 @@ func (s *session) close() {
 }
 
 // perState is how often a run is held, in bytes of its state: the set-up as it came
-// and as it was read, the books, and the state itself while it is made and sent.
-const perState = 8
+// and as it was read, the books, and the state itself while it is made and sent, and
+// as the last answer had it.
+const perState = 9
 
 // hold has the session hold what a run with a state of so many bytes does, or reports
 // that there is no room for that.
@@ -56,32 +64,42 @@ func (s *session) hold(state int) bool {
 }
 
 // errFull tells a client to go on elsewhere, or later: it has the last state.
-var errFull = status.Error(codes.Unavailable, "open lines hold as much memory as they may; resume with the last state on another replica, or later")
+var errFull = refuse.With(codes.Unavailable, ripwrightv1.ErrorReason_ERROR_REASON_BUSY, "open lines hold as much memory as they may; resume with the last state on another replica, or later")
 
 // open answers the first message of a stream. The session it gives has to be
 // closed.
 func (s *Server) open(ctx context.Context, m *ripwrightv1.RunLineRequest) (*session, *ripwrightv1.RunLineResponse, error) {
+	if l := guard.Unknown(m); len(l) > 0 {
+		return nil, nil, refuse.Faults(l)
+	}
 	at := &session{Server: s, prices: &pricing{Server: s, course: &replan.Course{}}}
+	out := &ripwrightv1.RunLineResponse{}
 	var err error
 	switch first := m.GetMessage().(type) {
 	case *ripwrightv1.RunLineRequest_SetUp:
 		if m.GetSequence() != 1 {
 			return nil, nil, outOfOrder(m.GetSequence(), 1)
 		}
-		err = at.begin(ctx, first.SetUp)
+		if err = at.begin(ctx, first.SetUp); err == nil {
+			out.Answer = &ripwrightv1.RunLineResponse_Started{Started: &ripwrightv1.LineStarted{Ready: at.ready()}}
+		}
 	case *ripwrightv1.RunLineRequest_Resume:
 		if m.GetSequence() != 0 {
 			return nil, nil, outOfOrder(m.GetSequence(), 0)
 		}
-		err = at.restore(first.Resume.GetState())
+		if err = at.restore(first.Resume.GetState()); err == nil {
+			out.Answer = &ripwrightv1.RunLineResponse_Resumed{Resumed: &ripwrightv1.LineResumed{Ready: at.ready()}}
+		}
 	default:
-		return nil, nil, refuse.Faults(fault.List{{Path: "message", Says: "is the first on the stream; must be set_up or resume"}})
+		return nil, nil, refuse.Faults(fault.List{{Path: "message", Says: "is the first on the stream; must be set_up or resume", Reason: fault.WrongTurn}})
 	}
 	if err != nil {
 		return nil, nil, err
 	}
-	answer, err := at.answer(&ripwrightv1.RunLineResponse{Answer: at.ready()})
-	return at, answer, err
+	if err = at.answer(out, true); errors.Is(err, errTooLarge) {
+		err = refuse.Faults(fault.List{{Path: "set_up", Says: errTooLarge.Error()}})
+	}
+	return at, out, err
 }
 
 func (s *session) begin(ctx context.Context, m *ripwrightv1.LineSetUp) error {
@@ -114,7 +132,7 @@ func (s *session) adopt(m *ripwrightv1.LineSetUp, l *wire.Line) {
 
 func outOfOrder(got, want int32) error {
 	says := fmt.Sprintf("is %d; must be %d", got, want)
-	return refuse.Precondition("sequence", says)
+	return refuse.Precondition(ripwrightv1.ErrorReason_ERROR_REASON_WRONG_SEQUENCE, "sequence", says)
 }
 
 // take answers one message after the first. An error ends the stream.
@@ -123,92 +141,140 @@ func (s *session) take(ctx context.Context, m message) (*ripwrightv1.RunLineResp
 		return nil, outOfOrder(m.request.GetSequence(), s.run.Sequence+1)
 	}
 	out := &ripwrightv1.RunLineResponse{}
-	var wrong error
+	whole := m.request.GetOrderChange() != nil || m.request.GetSawChange() != nil
+	wrong := s.follow(ctx, m, out)
+	if ctx.Err() != nil {
+		return nil, status.FromContextError(ctx.Err()).Err()
+	}
+	if wrong == nil {
+		if wrong = s.answer(out, whole); wrong == nil {
+			return out, nil
+		}
+		if !errors.Is(wrong, errTooLarge) {
+			return nil, wrong
+		}
+		if err := s.undo(m.request.GetSequence()); err != nil {
+			return nil, err
+		}
+	}
+	refused, err := refusal(wrong)
+	if err != nil {
+		return nil, err
+	}
+	if m.request.GetBoard() != nil {
+		s.run.Refuse()
+		s.cfg.Watch.Refused(s.line.SawName, reasons[refused.GetReason()])
+	}
+	out = &ripwrightv1.RunLineResponse{Answer: &ripwrightv1.RunLineResponse_Refused{Refused: refused}}
+	return out, s.answer(out, false)
+}
+
+// follow does what a message asks for and puts what there is to say into the
+// answer. An error leaves everything as it was.
+func (s *session) follow(ctx context.Context, m message, out *ripwrightv1.RunLineResponse) (wrong error) {
+	if l := guard.Unknown(m.request); len(l) > 0 {
+		return l
+	}
 	switch r := m.request.GetMessage().(type) {
 	case *ripwrightv1.RunLineRequest_Board:
 		out.Answer, wrong = s.board(ctx, r.Board, m)
 	case *ripwrightv1.RunLineRequest_Confirmation:
 		out.Answer, wrong = s.confirm(r.Confirmation)
-	case *ripwrightv1.RunLineRequest_Order:
-		out.Answer, wrong = s.order(ctx, r.Order)
-	case *ripwrightv1.RunLineRequest_Saw:
-		out.Answer, wrong = s.saw(ctx, r.Saw)
+	case *ripwrightv1.RunLineRequest_OrderChange:
+		if wrong = s.order(ctx, r.OrderChange.GetOrder()); wrong == nil {
+			out.Answer = &ripwrightv1.RunLineResponse_OrderChanged{OrderChanged: &ripwrightv1.LineOrderChanged{Ready: s.ready()}}
+		}
+	case *ripwrightv1.RunLineRequest_SawChange:
+		if wrong = s.saw(ctx, r.SawChange); wrong == nil {
+			out.Answer = &ripwrightv1.RunLineResponse_SawChanged{SawChanged: &ripwrightv1.LineSawChanged{Ready: s.ready()}}
+		}
 	case *ripwrightv1.RunLineRequest_End:
 		out.Answer = &ripwrightv1.RunLineResponse_Summary{Summary: s.line.Summary(s.run)}
 	default:
-		wrong = fault.List{{Path: "message", Says: "must be board, confirmation, order, saw or end"}}
+		wrong = fault.List{{Path: "message", Says: "must be board, confirmation, order_change, saw_change or end", Reason: fault.Missing}}
 	}
-	if ctx.Err() != nil {
-		return nil, status.FromContextError(ctx.Err()).Err()
-	}
-	if wrong != nil {
-		refused, err := refusal(wrong)
-		if err != nil {
-			return nil, err
-		}
-		if m.request.GetBoard() != nil {
-			s.run.Totals.Refused++
-			s.cfg.Watch.Refused(s.line.SawName, reasons[refused.GetReason()])
-		}
-		out.Answer = &ripwrightv1.RunLineResponse_Refused{Refused: refused}
-	}
-	return s.answer(out)
+	return wrong
 }
 
-// answer puts into every answer how the order stands and the state.
-func (s *session) answer(out *ripwrightv1.RunLineResponse) (*ripwrightv1.RunLineResponse, error) {
-	out.Sequence = s.run.Sequence
-	out.Fills = s.line.Fills(s.run)
-	out.Values = s.inForce()
-	out.ValuesUnderWay = s.prices.underWay()
+// slack is kept of the state's bounds for what refusals add to it.
+const slack = 64 << 10
+
+// answer puts into every answer how the order stands and the state. whole says that
+// the answer tells of all items even where only changes are asked for.
+func (s *session) answer(out *ripwrightv1.RunLineResponse, whole bool) error {
 	state, err := s.state()
 	if err != nil {
-		return nil, status.Error(codes.Internal, "internal error")
+		return refuse.Internal()
 	}
-	if len(state) > wire.MaxState {
-		return nil, status.Errorf(codes.ResourceExhausted, "the run's state has over %d bytes; begin a new run", wire.MaxState)
+	most := wire.MaxState
+	if out.GetRefused() == nil && out.GetSummary() == nil {
+		most -= slack
+	}
+	if len(state) > most {
+		return errTooLarge
 	}
 	if !s.hold(len(state)) {
-		return nil, errFull
+		return errFull
 	}
-	out.State = state
+	if whole {
+		s.fills, s.values = nil, nil
+	}
+	out.Sequence, out.State, s.last = s.run.Sequence, state, state
+	s.fills, out.Fills = s.line.Fills(s.run, s.fills)
+	out.Values = s.inForce()
+	s.values = s.line.ToldValues(out.Values, s.values)
+	out.ValuesUnderWay = s.prices.underWay()
 	made := make([]int64, len(s.line.Items))
 	for i := range made {
 		made[i] = s.run.Made(run.Key{Order: s.line.OrderID, Item: s.line.Items[i].ID})
 	}
 	s.cfg.Watch.Stands(s.line, made)
-	return out, nil
+	return nil
 }
 
-func (s *session) ready() *ripwrightv1.RunLineResponse_Ready {
-	r := &ripwrightv1.LineReady{SawFingerprint: s.line.Saw.Fingerprint(), BoardsInFlight: int32(s.line.InFlight),
-		StackWarnings: s.line.MixedItems()}
-	for i := range s.run.Held {
-		r.Unconfirmed = append(r.Unconfirmed, s.run.Held[i].Sequence)
+// undo takes the run back to where the last answer left it, with the message of
+// that sequence taken all the same.
+func (s *session) undo(sequence int32) error {
+	s.prices.drop()
+	if err := s.restore(s.last); err != nil {
+		return refuse.Internal()
 	}
-	return &ripwrightv1.RunLineResponse_Ready{Ready: r}
+	s.run.Take(sequence)
+	return nil
+}
+
+// ready says what the run goes on with.
+func (s *session) ready() *ripwrightv1.LineReady {
+	r := &ripwrightv1.LineReady{RunId: s.line.RunID, OrderId: s.line.OrderID, SawName: s.line.Saw.Message.GetName(),
+		ArborFingerprint: s.line.Saw.ArborFingerprint(), SawFingerprint: s.line.Saw.Whole(),
+		BoardsInFlight: int32(s.line.InFlight), StackWarnings: s.line.MixedItems()}
+	for i := range s.run.Held {
+		h := &s.run.Held[i]
+		r.Unconfirmed = append(r.Unconfirmed, &ripwrightv1.UnconfirmedBoard{BoardSequence: h.Sequence, BoardId: h.Board})
+	}
+	return r
 }
 
 // order takes another order into force.
-func (s *session) order(ctx context.Context, m *ripwrightv1.CutOrder) (*ripwrightv1.RunLineResponse_Ready, error) {
+func (s *session) order(ctx context.Context, m *ripwrightv1.CutOrder) error {
 	next := proto.CloneOf(s.setUp)
 	next.Order = m
 	l, err := s.again(next)
 	if err != nil {
-		return nil, err
+		return under("order_change", err, "order")
 	}
 	var below fault.List
-	if below.Within("order", s.run.SetOrder(l.OrderID, l.Wanted)); len(below) > 0 {
-		return nil, below
+	if below.Within("order_change.order", s.run.SetOrder(l.OrderID, l.Wanted)); len(below) > 0 {
+		return below
 	}
 	before := s.line.OrderID
 	s.adopt(next, l)
 	s.ordered(ctx, before)
-	return s.ready(), nil
+	return nil
 }
 
 // saw takes another saw into force.
-func (s *session) saw(ctx context.Context, m *ripwrightv1.SawChange) (*ripwrightv1.RunLineResponse_Ready, error) {
+func (s *session) saw(ctx context.Context, m *ripwrightv1.SawChange) error {
 	next, name := proto.CloneOf(s.setUp), ""
 	switch c := m.GetSawChoice().(type) {
 	case *ripwrightv1.SawChange_Saw:
@@ -219,15 +285,16 @@ func (s *session) saw(ctx context.Context, m *ripwrightv1.SawChange) (*ripwright
 	default:
 		next.SawChoice = nil
 	}
+	next.CurrentSetting = m.GetCurrentSetting()
 	l, err := s.again(next)
 	if err != nil {
-		return nil, under("saw", err, "saw")
+		return under("saw_change", err, "saw", "current_setting")
 	}
 	l.SawName = name
 	s.adopt(next, l)
 	s.run.Positions = nil
 	s.sawn(ctx)
-	return s.ready(), nil
+	return nil
 }
 
 // under puts the paths of faults that begin with one of these fields below the

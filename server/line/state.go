@@ -1,6 +1,7 @@
 package line
 
 import (
+	"bytes"
 	"encoding/binary"
 	"encoding/json"
 	"hash/crc32"
@@ -8,6 +9,7 @@ import (
 	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/guard"
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/fault"
@@ -15,8 +17,9 @@ import (
 	"github.com/ripwright/ripwright/solver/run"
 )
 
-// layout is raised when states of an earlier release cannot be read any more.
-const layout = 1
+// layout is raised when states of an earlier release cannot be read any more. 2: the
+// schema of v0.1.0.
+const layout = 2
 
 // kept is what a client holds of a run: a checksum, then this as JSON. The
 // checksum finds damage, not malice: who makes up a state makes up the books of a
@@ -49,21 +52,33 @@ func (s *session) state() ([]byte, error) {
 // restore takes a run up where its state left it.
 func (s *session) restore(state []byte) error {
 	wrong := func(says string) error {
-		return refuse.Faults(fault.List{{Path: "resume.state", Says: says}})
+		return refuse.For(ripwrightv1.ErrorReason_ERROR_REASON_UNREADABLE_STATE, fault.List{{Path: "resume.state", Says: says, Reason: fault.WrongTurn}})
 	}
 	if len(state) < 4 || len(state) > wire.MaxState || binary.BigEndian.Uint32(state) != crc32.ChecksumIEEE(state[4:]) {
 		return wrong("is not whole; send the state of the last answer as it came")
 	}
-	var k kept
-	if json.Unmarshal(state[4:], &k) != nil || k.Run == nil {
+	// What it was written by comes first: a release that knows more writes what this
+	// one must not pass over.
+	var by struct{ Layout int }
+	if json.Unmarshal(state[4:], &by) != nil {
 		return wrong("cannot be read; send the state of the last answer as it came")
 	}
-	if k.Layout != layout {
-		return refuse.Precondition("resume.state", "is of another release; begin a new run with the made amounts of the last fills")
+	if by.Layout != layout {
+		return refuse.Precondition(ripwrightv1.ErrorReason_ERROR_REASON_UNREADABLE_STATE, "resume.state",
+			"is of another release; begin a new run with the made amounts of the last fills")
+	}
+	var k kept
+	read := json.NewDecoder(bytes.NewReader(state[4:]))
+	read.DisallowUnknownFields()
+	if read.Decode(&k) != nil || read.More() || k.Run == nil {
+		return wrong("cannot be read, or has what this release does not know; go on with a replica of the release that wrote it")
 	}
 	var m ripwrightv1.LineSetUp
 	if proto.Unmarshal(k.SetUp, &m) != nil {
 		return wrong("cannot be read; send the state of the last answer as it came")
+	}
+	if len(guard.Unknown(&m)) > 0 {
+		return wrong("has what this release does not know; go on with a replica of the release that wrote it")
 	}
 	l, err := wire.SetUp(&m, s.cfg.Saws, false)
 	if err != nil || len(k.Run.Faults()) > 0 || k.Run.Order != l.OrderID || k.Run.InFlight != l.InFlight || !k.Run.Knows(l.Wanted) {

@@ -22,7 +22,7 @@ const (
 		{"item_id": "slim", "width_mm": 60, "value": 1, "required": {"length_m": 480}}]}`
 	oneBoard = `{"board_id": "x", "length_mm": 2400, "stations": [{"far_mm": 240}]}`
 	planned  = `{"set_up": {"run_id": "r2", "saw_name": "heron", "boards_in_flight": 60, "order": ` + pair + `,
-		"value_planning": {"every_boards": 2, "expected": [` + oneBoard + `], "set_aside_loss": 0.05}}}`
+		"value_planning": {"replan_every_boards": 2, "expected": [` + oneBoard + `], "set_aside_loss": 0.05}}}`
 )
 
 // unexpected is planned without boards that are expected.
@@ -85,7 +85,7 @@ func TestValuesPlanned(t *testing.T) {
 	for _, k := range a.GetPlan().GetPlan().GetPockets() {
 		for _, v := range a.GetValues().GetValues() {
 			if v.GetItemId() == k.GetItemId() {
-				worth += v.GetValue() * k.GetCountedM()
+				worth += v.GetValue() * k.GetCountedLengthM()
 			}
 		}
 	}
@@ -110,7 +110,7 @@ func TestValuesFromSeen(t *testing.T) {
 // Rules keep values or raise them.
 func TestValueRules(t *testing.T) {
 	s := open(t, nil).stream(t)
-	v := s.say(strings.Replace(planned, `"every_boards"`, `"rules": [{"item_id": "wide", "keep": true}, {"item_id": "slim", "times": 3}], "every_boards"`, 1)).GetValues().GetValues()
+	v := s.say(strings.Replace(planned, `"replan_every_boards"`, `"rules": [{"item_id": "wide", "keep": true}, {"item_id": "slim", "times": 3}], "replan_every_boards"`, 1)).GetValues().GetValues()
 	if v[0].GetValue() != 20 || v[0].GetValuePer() != ripwrightv1.ValuePer_VALUE_PER_AREA || v[1].GetValue() < 3*0.695 || v[1].GetValue() > 3*0.697 {
 		t.Error(v)
 	}
@@ -148,7 +148,7 @@ func TestSameStateSameValues(t *testing.T) {
 		s := open(t, nil).stream(t)
 		s.resume(a.GetState())
 		got := s.settle(1).GetValues()
-		got.BoardsSeen = 0
+		got.BoardsSeen = proto.Int32(0)
 		sets = append(sets, got)
 	}
 	if !proto.Equal(sets[0], sets[1]) {
@@ -167,9 +167,9 @@ func (s *stream) close(t *testing.T) {
 // not count for it.
 func TestOrderChangePlansAnew(t *testing.T) {
 	s := open(t, nil).stream(t)
-	s.say(strings.Replace(planned, `"every_boards": 2`, `"every_boards": 1000, "rules": [{"item_id": "slim", "times": 2}]`, 1))
+	s.say(strings.Replace(planned, `"replan_every_boards": 2`, `"replan_every_boards": 1000, "rules": [{"item_id": "slim", "times": 2}]`, 1))
 	changed := strings.Replace(pair, `"o1"`, `"o2"`, 1)
-	a := s.say(`{"order": ` + strings.Replace(changed, `"slim"`, `"lath"`, 1) + `}`)
+	a := s.say(`{"order_change": {"order": ` + strings.Replace(changed, `"slim"`, `"lath"`, 1) + `}}`)
 	if v := a.GetValues(); v.GetNumber() != 0 || v.GetValues()[0].GetValue() != 20 {
 		t.Errorf("values of another order: %v", v)
 	}
@@ -178,13 +178,13 @@ func TestOrderChangePlansAnew(t *testing.T) {
 		t.Errorf("not planned anew: %v", v)
 	}
 	// The same order as it is now keeps its values until there are new ones.
-	a = s.say(`{"order": ` + strings.Replace(changed, `"slim"`, `"lath"`, 1) + `}`)
+	a = s.say(`{"order_change": {"order": ` + strings.Replace(changed, `"slim"`, `"lath"`, 1) + `}}`)
 	if a.GetValues().GetNumber() != 2 {
 		t.Errorf("%v", a.GetValues())
 	}
 	s.settle(3)
 	// No pocket of the other saw can be that wide: the values stay.
-	s.say(`{"saw": {"saw_name": "plover"}}`)
+	s.say(`{"saw_change": {"saw_name": "plover"}}`)
 	for range 50 {
 		if a = s.say(board); a.GetValues().GetFailed() > 0 {
 			break
@@ -202,12 +202,12 @@ func TestSetAside(t *testing.T) {
 	s := open(t, nil).stream(t)
 	worth := s.say(planned).GetValues().GetWorthPerM2()
 	a := s.say(`{"board": {"board": {"length_mm": 2400, "stations": [{"far_mm": 240}]}}}`)
-	if aside := a.GetPlan().GetSetAside(); aside == nil || aside.GetAdvised() || math.Abs(aside.GetLeastWorth()-worth*0.240*2.4*0.95) > 1e-9 {
+	if aside := a.GetPlan().GetSetAside(); aside == nil || aside.GetAdvised() || math.Abs(aside.GetMinWorth()-worth*0.240*2.4*0.95) > 1e-9 {
 		t.Errorf("a good board: %v", a.GetPlan().GetSetAside())
 	}
 	// A single strip out of more than half of that board.
 	a = s.say(`{"board": {"board": {"length_mm": 2400, "stations": [{"far_mm": 129}]}}}`)
-	if aside := a.GetPlan().GetSetAside(); !aside.GetAdvised() || a.GetPlan().GetPlan().GetWorth() >= aside.GetLeastWorth() {
+	if aside := a.GetPlan().GetSetAside(); !aside.GetAdvised() || a.GetPlan().GetPlan().GetWorth() >= aside.GetMinWorth() {
 		t.Errorf("a bad board: worth %g, %v", a.GetPlan().GetPlan().GetWorth(), aside)
 	}
 }
@@ -215,12 +215,12 @@ func TestSetAside(t *testing.T) {
 // A summary is about what was cut; which values it was cut by is of no matter.
 func TestSummaryWithValues(t *testing.T) {
 	var sums []*ripwrightv1.RunSummary
-	for _, text := range []string{planned, strings.Replace(planned, `"value_planning": {"every_boards": 2, "expected": [`+oneBoard+`], "set_aside_loss": 0.05}`, `"options": {}`, 1)} {
+	for _, text := range []string{planned, strings.Replace(planned, `"value_planning": {"replan_every_boards": 2, "expected": [`+oneBoard+`], "set_aside_loss": 0.05}`, `"options": {}`, 1)} {
 		s := open(t, nil).stream(t)
 		s.say(strings.Replace(text, `"value": 1,`, `"value": 17,`, 1)) // nearly what is planned
 		for n := int32(2); n < 8; n += 2 {
 			s.say(board)
-			if a := s.say(asPlan + jsonOf(n) + `}}`); !a.GetSettled().GetCounted() {
+			if a := s.say(asPlan + jsonOf(n) + `}}`); !counted(a) {
 				t.Fatal(a)
 			}
 		}

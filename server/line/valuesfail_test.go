@@ -97,9 +97,9 @@ func TestLatePlanningIsDropped(t *testing.T) {
 	let := make(chan struct{})
 	h := open(t, func(cfg *Config) { cfg.Planner = held{cfg.Planner, let} })
 	s := h.stream(t)
-	s.say(strings.Replace(unexpected, `"every_boards": 2`, `"every_boards": 1`, 1))
+	s.say(strings.Replace(unexpected, `"replan_every_boards": 2`, `"replan_every_boards": 1`, 1))
 	s.say(board) // is planned for, and waits
-	s.say(`{"order": {"order_id": "o2", "items": [{"item_id": "wide", "width_mm": 66.6, "value": 20}]}}`)
+	s.say(`{"order_change": {"order": {"order_id": "o2", "items": [{"item_id": "wide", "width_mm": 66.6, "value": 20}]}}}`)
 	let <- struct{}{}
 	for range 20 {
 		a := s.say(board)

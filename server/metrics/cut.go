@@ -29,7 +29,7 @@ func newCuts() *cuts {
 	}
 	return &cuts{
 		boards: counter("ripwright_boards_cut_total",
-			"Boards whose cut was confirmed, by saw and outcome: as_planned, as_measured, not_cut, runner_up, something_else or sent_back.", "saw", "outcome"),
+			"Boards whose cut was confirmed, by saw and outcome: as_planned, as_measured, not_cut, runner_up, something_else, sent_back or set_aside.", "saw", "outcome"),
 		face: counter("ripwright_cut_face_area_square_meters_total",
 			"Face area of boards that were cut, by saw and use: strip, end_trim, offcut, edging, kerf, or other where only the strips are known. Strip over the sum is the yield.", "saw", "use"),
 		travel: counter("ripwright_blade_travel_meters_total",
@@ -56,6 +56,7 @@ func (c *cuts) all() []prometheus.Collector {
 var outcomes = [run.Outcomes]string{
 	run.AsPlanned: "as_planned", run.AsMeasured: "as_measured", run.NotCut: "not_cut",
 	run.RunnerUp: "runner_up", run.SomethingElse: "something_else", run.SentBack: "sent_back",
+	run.SetAside: "set_aside",
 }
 
 func orInline(saw string) string {

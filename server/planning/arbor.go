@@ -9,6 +9,7 @@ import (
 	"github.com/ripwright/ripwright/server/memory"
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/planning/arbor"
 	"github.com/ripwright/ripwright/solver/planning/lumber"
 )
@@ -19,6 +20,7 @@ type setting struct {
 	problem arbor.Problem // its boards are sampled once it is the request's turn
 	options arbor.Options
 	limit   time.Duration
+	machine wire.Machine
 }
 
 const defaultSuggestions = 5
@@ -43,7 +45,7 @@ func (s *Service) PlanArbor(ctx context.Context, m *ripwrightv1.PlanArborRequest
 	out := &ripwrightv1.PlanArborResponse{
 		Today: in.score(&r.Today), FixedOnly: in.score(r.FixedOnly), MoreMoving: in.score(r.MoreMoving),
 		Tried: int32(r.Tried), AllTried: r.All, EndedBy: ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT,
-		SawFingerprint: in.problem.Saw.Fingerprint(), PlanTimeUs: float64(took.Nanoseconds()) / 1e3,
+		ArborFingerprint: in.machine.ArborFingerprint(), SawFingerprint: in.machine.Whole(), SolveTimeUs: float64(took.Nanoseconds()) / 1e3,
 	}
 	for i := range r.Best {
 		out.Suggestions = append(out.Suggestions, in.score(&r.Best[i]))
@@ -60,18 +62,18 @@ func (s *Service) readArbor(m *ripwrightv1.PlanArborRequest) (*setting, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := &setting{limit: p.Limit("time_limit_ms", m.GetTimeLimitMs())}
+	out := &setting{limit: p.Limit("time_limit_ms", m.TimeLimitMs), machine: machine}
 	out.problem.Saw, out.problem.Pace = machine.Saw, pace(&p, m.GetPace(), machine.Pace).Pace
 	out.orders(&p, m)
 	lots := readLumber(&p, m.GetLumber())
 	out.options = arbor.Options{
 		Seed:        lots.seed,
-		Suggestions: p.Count("suggestions", m.GetSuggestions(), defaultSuggestions, ranges.Suggestions),
-		Settings:    p.Count("settings", m.GetSettings(), arbor.DefaultSettings, ranges.Settings),
-		Level:       level(&p, m.GetLevel()),
+		Suggestions: p.Count("max_suggestions", m.MaxSuggestions, defaultSuggestions, ranges.Suggestions),
+		Settings:    p.Count("max_settings", m.MaxSettings, arbor.DefaultSettings, ranges.Settings),
+		Level:       p.Maybe("level", m.Level, defaultLevel, ranges.Level),
 	}
 	if sp := m.GetSpacers(); sp == nil {
-		p.Add("spacers", "is missing; say where fixed blades can stand")
+		p.Because(fault.Missing, "spacers", "is missing; say where fixed blades can stand")
 	} else {
 		out.problem.Spacers = arbor.Spacers{
 			Increment: p.MM("spacers.increment_mm", sp.GetIncrementMm(), ranges.Increment),
@@ -95,7 +97,7 @@ func (in *setting) orders(p *wire.Parts, m *ripwrightv1.PlanArborRequest) {
 		path := fmt.Sprintf("orders[%d]", i)
 		in.problem.Orders = append(in.problem.Orders, arbor.Order{
 			Items:  p.OrderAt(path+".order", o.GetOrder()),
-			Weight: int64(p.Count(path+".weight", o.GetWeight(), 1, ranges.Weight)),
+			Weight: int64(p.Count(path+".weight", o.Weight, 1, ranges.Weight)),
 		})
 	}
 }
@@ -122,8 +124,8 @@ func (in *setting) score(s *arbor.Scored) *ripwrightv1.ArborScore {
 		return nil
 	}
 	out := &ripwrightv1.ArborScore{
-		Worth: s.Worth, Yield: s.Strip / s.Face, BladesMoved: int32(s.Moved), CycleS: s.Cycle,
-		Gain: &ripwrightv1.Estimate{Expected: s.Gain, Low: s.GainLow, High: s.GainHigh},
+		Worth: s.Worth, YieldRatio: s.Strip / s.Face, BladesMoved: int32(s.Moved), CycleS: s.Cycle,
+		Gain: &ripwrightv1.Estimate{Mean: s.Gain, Lower: s.GainLow, Upper: s.GainHigh},
 	}
 	for _, a := range s.Fixed {
 		out.FixedMm = append(out.FixedMm, a.MM())

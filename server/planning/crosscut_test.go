@@ -5,6 +5,8 @@ import (
 	"math"
 	"testing"
 
+	"google.golang.org/protobuf/proto"
+
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
@@ -18,10 +20,10 @@ func (c *instance) crosscut() (*ripwrightv1.PlanValuesRequest, bool) {
 	}
 	zero := 0.0
 	m := &ripwrightv1.PlanValuesRequest{
-		SawChoice: &ripwrightv1.PlanValuesRequest_Saw{Saw: &ripwrightv1.Saw{StepMm: 1, SmallestGapMm: 20, LeastStripWidthMm: 20, EdgeTrimMm: &zero,
+		SawChoice: &ripwrightv1.PlanValuesRequest_Saw{Saw: &ripwrightv1.Saw{StepMm: 1, MinGapMm: 20, MinStripWidthMm: 20, EdgeTrimMm: &zero,
 			Fence:  &ripwrightv1.Travel{},
 			Blades: []*ripwrightv1.Blade{{Mount: &ripwrightv1.Blade_FixedMm{FixedMm: 50}}}}},
-		Order: &ripwrightv1.CutOrder{}, Gap: 1e-9, Objective: ripwrightv1.PlanObjective_PLAN_OBJECTIVE_BOARDS,
+		Order: &ripwrightv1.CutOrder{}, Gap: proto.Float64(1e-9), Objective: ripwrightv1.PlanObjective_PLAN_OBJECTIVE_BOARDS,
 	}
 	b := &ripwrightv1.Board{LengthMm: float64(c.Stock) * u, NearEdgeStraight: true, Stations: []*ripwrightv1.Station{{FarMm: 50}}}
 	m.Lumber = &ripwrightv1.Lumber{Lots: []*ripwrightv1.Lot{{Source: &ripwrightv1.Lot_Listed{
@@ -57,7 +59,7 @@ func TestCrosscutStock(t *testing.T) {
 			if c.Beyond > 0 { // a board may have more of a length than is wanted in all
 				lp = c.Beyond
 			}
-			if !got.Proven || math.Abs(got.Cost-lp) > 1e-6 || math.Abs(got.Bound-lp) > 1e-6 {
+			if !got.Proven || math.Abs(got.GetCost()-lp) > 1e-6 || math.Abs(got.GetBound()-lp) > 1e-6 {
 				t.Errorf("cost %v, bound %v, proven %v; want %v", got.Cost, got.Bound, got.Proven, lp)
 			}
 			if w := got.GetWhole(); !w.GetFilled() || w.GetBoards() < c.Boards || c.RoundsUp && w.GetBoards() != c.Boards {
@@ -76,25 +78,26 @@ func TestQuoteOfLengths(t *testing.T) {
 	c := instance{Stock: 240, Widths: []int64{110, 70}, Pieces: []int64{20, 9}}
 	v, _ := c.crosscut()
 	m := &ripwrightv1.QuoteOrderRequest{SawChoice: &ripwrightv1.QuoteOrderRequest_Saw{Saw: v.GetSaw()}, Order: v.Order, Lumber: v.Lumber,
-		Objective: v.Objective, Runs: 3, Compare: true}
+		Objective: v.Objective, Simulations: proto.Int32(3),
+		Compare: []ripwrightv1.ValueChoice{ripwrightv1.ValueChoice_VALUE_CHOICE_YIELD}}
 	q, err := service().QuoteOrder(t.Context(), m)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if math.Abs(q.Bound-13) > 0.02 {
+	if math.Abs(q.GetBound()-13) > 0.02 {
 		t.Errorf("bound %v", q.Bound)
 	}
-	if len(q.Others) != 1 {
-		t.Errorf("%d other ways, of an order without values", len(q.Others))
+	if len(q.Others) != 1 || q.Result != ripwrightv1.PlanningResult_PLANNING_RESULT_COMPLETE {
+		t.Errorf("%d other ways, %v", len(q.Others), q.Result)
 	}
 	for _, o := range append(q.Others, q.Quote) {
-		if o.Boards.Low != 13 || o.Boards.High != 13 || len(o.Items) != 2 {
+		if o.Boards.Lower != 13 || o.Boards.Upper != 13 || len(o.Items) != 2 {
 			t.Errorf("%v", o)
 			continue
 		}
 		for i, want := range []struct{ length, made float64 }{{1100, 20}, {700, 9}} {
 			it := o.Items[i]
-			if it.ItemId != "strip" || it.LengthMm != want.length || it.Made.Low < want.made || it.FilledAtBoard.High > 13 || it.Fill[9] != 1 {
+			if it.ItemId != "strip" || it.GetLengthMm() != want.length || it.Made.Lower < want.made || it.FilledAtBoard.Upper > 13 || it.Fill[9] != 1 {
 				t.Errorf("%v: %v", o.Values, it)
 			}
 		}
@@ -110,7 +113,7 @@ func TestQuoteOfLengths(t *testing.T) {
 		t.Fatal(err)
 	}
 	if len(q.Impossible) != 1 || q.Impossible[0].Reason != ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_TOO_LONG ||
-		q.Impossible[0].LengthMm != 2500 || q.Quote.Boards.Low != 3 {
+		q.Result != ripwrightv1.PlanningResult_PLANNING_RESULT_WITHOUT_IMPOSSIBLE || q.Impossible[0].GetLengthMm() != 2500 || q.Quote.Boards.Lower != 3 {
 		t.Errorf("%v", q)
 	}
 }
@@ -123,12 +126,12 @@ func TestQuoteSeesDefectsAndSkew(t *testing.T) {
 		if defect {
 			b.Defects = []*ripwrightv1.Defect{{FromXMm: 900, ToXMm: 1000, FromYMm: 0, ToYMm: 130, Kind: "split"}}
 		}
-		s := &ripwrightv1.Saw{KerfMm: 4, StepMm: 1, SmallestGapMm: 20, LeastStripWidthMm: 20, Fence: &ripwrightv1.Travel{MaxMm: 100}, SkewLimitMmPerM: skew}
+		s := &ripwrightv1.Saw{KerfMm: 4, StepMm: 1, MinGapMm: 20, MinStripWidthMm: 20, Fence: &ripwrightv1.Travel{MaxMm: 100}, MaxSkewMmPerM: skew}
 		for _, a := range []float64{100, 154, 208} {
 			s.Blades = append(s.Blades, &ripwrightv1.Blade{Mount: &ripwrightv1.Blade_FixedMm{FixedMm: a}})
 		}
-		m := &ripwrightv1.QuoteOrderRequest{SawChoice: &ripwrightv1.QuoteOrderRequest_Saw{Saw: s}, Runs: 1,
-			Order: &ripwrightv1.CutOrder{Items: []*ripwrightv1.Item{{ItemId: "a", Width: &ripwrightv1.Item_WidthMm{WidthMm: 50}, LeastLengthMm: 400, Accepts: accepts,
+		m := &ripwrightv1.QuoteOrderRequest{SawChoice: &ripwrightv1.QuoteOrderRequest_Saw{Saw: s}, Simulations: proto.Int32(1),
+			Order: &ripwrightv1.CutOrder{Items: []*ripwrightv1.Item{{ItemId: "a", Width: &ripwrightv1.Item_WidthMm{WidthMm: 50}, MinLengthMm: 400, Accepts: accepts,
 				Required: &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_LengthM{LengthM: 40}}}}},
 			Lumber: &ripwrightv1.Lumber{Lots: []*ripwrightv1.Lot{{Source: &ripwrightv1.Lot_Listed{
 				Listed: &ripwrightv1.ListedBoards{Boards: []*ripwrightv1.CountedBoard{{Board: b}}}}}}}}
@@ -139,7 +142,7 @@ func TestQuoteSeesDefectsAndSkew(t *testing.T) {
 		if n := q.GetQuote().GetUnfinished(); n > 0 {
 			t.Errorf("%v", fmt.Sprint(q))
 		}
-		return q.GetQuote().GetBoards().GetExpected()
+		return q.GetQuote().GetBoards().GetMean()
 	}
 	// 114 mm less 2 x 4 mm of trim are two strips of 50 mm and three kerfs, less 8 mm
 	// of kerf in the trim: 4 m a board.

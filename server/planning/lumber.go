@@ -15,6 +15,9 @@ type stock struct {
 	lots   []lumber.Lot
 	sample int
 	seed   uint64
+	// Some lot has no price; thin are the paths of thicknesses that are not known.
+	unpriced bool
+	thin     []string
 }
 
 const defaultSample = 100
@@ -24,11 +27,11 @@ var ranges = &wire.ForPlans
 
 func readLumber(p *wire.Parts, m *ripwrightv1.Lumber) stock {
 	if m == nil {
-		p.Add("lumber", "is missing; say what lumber there is")
+		p.Because(fault.Missing, "lumber", "is missing; say what lumber there is")
 		return stock{}
 	}
 	s := stock{
-		sample: p.Count("lumber.sample_boards", m.GetSampleBoards(), defaultSample, ranges.SampleBoards),
+		sample: p.Count("lumber.sample_boards", m.SampleBoards, defaultSample, ranges.SampleBoards),
 		seed:   uint64(p.Number("lumber.seed", float64(m.GetSeed()), ranges.Seed)),
 	}
 	if !p.Entries("lumber.lots", len(m.GetLots()), ranges.Lots) {
@@ -39,19 +42,31 @@ func readLumber(p *wire.Parts, m *ripwrightv1.Lumber) stock {
 		path := fmt.Sprintf("lumber.lots[%d]", i)
 		p.Text(path+".lot_id", lot.GetLotId(), ranges.LotID)
 		out := &s.lots[i]
-		*out = lumber.Lot{ID: lot.GetLotId(), Price: p.Money(path+".price_per_board_foot", lot.GetPricePerBoardFoot(), ranges.Price)}
+		*out = lumber.Lot{ID: lot.GetLotId(), Price: p.PerBoardFoot(path+".price_per_mbf", lot.PricePerMbf, ranges.Price)}
+		s.unpriced = s.unpriced || lot.PricePerMbf == nil
 		switch from := lot.GetSource().(type) {
 		case *ripwrightv1.Lot_Listed:
+			for k, b := range from.Listed.GetBoards() {
+				s.thick(fmt.Sprintf("%s.listed.boards[%d].board", path, k), b.GetBoard().GetThicknessMm())
+			}
 			out.From = listed(p, path+".listed", from.Listed)
 		case *ripwrightv1.Lot_Tagged:
+			s.thick(path+".tagged", from.Tagged.GetThicknessMm())
 			out.From = tagged(p, path+".tagged", from.Tagged)
 		case *ripwrightv1.Lot_Spread:
+			s.thick(path+".spread", from.Spread.GetThicknessMm())
 			out.From = spread(p, path+".spread", from.Spread)
 		default:
-			p.Add(path, "has no source; set listed, tagged or spread")
+			p.Because(fault.Missing, path, "has no source; set listed, tagged or spread")
 		}
 	}
 	return s
+}
+
+func (s *stock) thick(path string, mm float64) {
+	if mm == 0 {
+		s.thin = append(s.thin, path+".thickness_mm")
+	}
 }
 
 // perBoard is what a board that is sampled holds, and what every plan for values keeps
@@ -74,13 +89,13 @@ func listed(p *wire.Parts, path string, m *ripwrightv1.ListedBoards) lumber.List
 	out := make(lumber.Listed, len(m.GetBoards()))
 	for i, b := range m.GetBoards() {
 		at := fmt.Sprintf("%s.boards[%d]", path, i)
-		out[i] = lumber.Kind{Board: p.Board(at+".board", b.GetBoard()), Count: int64(p.Count(at+".count", b.GetCount(), 1, ranges.ListedCount))}
+		out[i] = lumber.Kind{Board: p.Board(at+".board", b.GetBoard()), Count: int64(p.Count(at+".count", b.Count, 1, ranges.Count))}
 	}
 	return out
 }
 
 func tagged(p *wire.Parts, path string, m *ripwrightv1.PackTag) lumber.Tagged {
-	out := lumber.Tagged{Thickness: p.MM(path+".thickness_mm", m.GetThicknessMm(), ranges.Thickness)}
+	out := lumber.Tagged{Thickness: p.MaybeMM(path+".thickness_mm", m.ThicknessMm, ranges.Thickness)}
 	if !p.Entries(path+".rows", len(m.GetRows()), ranges.Kinds) {
 		return out
 	}
@@ -98,12 +113,12 @@ func tagged(p *wire.Parts, path string, m *ripwrightv1.PackTag) lumber.Tagged {
 func spread(p *wire.Parts, path string, m *ripwrightv1.BoardSpread) lumber.Spread {
 	out := lumber.Spread{
 		Mean:         p.MM(path+".mean_width_mm", m.GetMeanWidthMm(), ranges.Width),
-		Deviation:    p.MM(path+".width_deviation_mm", m.GetWidthDeviationMm(), ranges.Deviation),
-		Least:        p.MM(path+".least_width_mm", m.GetLeastWidthMm(), ranges.Width),
-		Greatest:     p.MM(path+".greatest_width_mm", m.GetGreatestWidthMm(), ranges.Width),
+		Deviation:    p.MM(path+".width_sd_mm", m.GetWidthSdMm(), ranges.Deviation),
+		Least:        p.MM(path+".min_width_mm", m.GetMinWidthMm(), ranges.Width),
+		Greatest:     p.MM(path+".max_width_mm", m.GetMaxWidthMm(), ranges.Width),
 		Crook:        p.MM(path+".crook_mm", m.GetCrookMm(), ranges.Crook),
 		Taper:        p.MM(path+".taper_mm", m.GetTaperMm(), ranges.Taper),
-		Thickness:    p.MM(path+".thickness_mm", m.GetThicknessMm(), ranges.Thickness),
+		Thickness:    p.MaybeMM(path+".thickness_mm", m.ThicknessMm, ranges.Thickness),
 		StraightNear: m.GetNearEdgeStraight(),
 	}
 	if !p.Entries(path+".lengths", len(m.GetLengths()), ranges.Kinds) {

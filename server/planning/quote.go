@@ -5,6 +5,7 @@ import (
 	"errors"
 
 	"google.golang.org/grpc"
+	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/memory"
@@ -35,7 +36,7 @@ func (s *Service) QuoteOrder(ctx context.Context, m *ripwrightv1.QuoteOrderReque
 // slow to take is left out.
 func (s *Service) WatchQuote(m *ripwrightv1.WatchQuoteRequest, out grpc.ServerStreamingServer[ripwrightv1.WatchQuoteResponse]) error {
 	if m.GetQuote() == nil {
-		return refuse.Faults(fault.List{{Path: "quote", Says: "is missing; say what to quote"}})
+		return refuse.Faults(fault.List{{Path: "quote", Says: "is missing; say what to quote", Reason: fault.Missing}})
 	}
 	in, err := s.readQuote(m.GetQuote())
 	if err != nil {
@@ -73,7 +74,7 @@ func (s *Service) WatchQuote(m *ripwrightv1.WatchQuoteRequest, out grpc.ServerSt
 				continue
 			}
 			failed = out.Send(&ripwrightv1.WatchQuoteResponse{Event: &ripwrightv1.WatchQuoteResponse_Progress{
-				Progress: &ripwrightv1.QuoteProgress{Runs: int32(runs), Of: int32(in.options.Runs * len(in.options.Policies))}}})
+				Progress: &ripwrightv1.QuoteProgress{Ended: int32(runs), Simulations: int32(in.options.Runs * len(in.options.Policies))}}})
 			if failed != nil {
 				cancel() // and wait for the runs to end
 			}
@@ -118,9 +119,9 @@ func (s *Service) quote(ctx context.Context, call string, holds int64, in *quoti
 		return nil, err
 	}
 	out := &ripwrightv1.QuoteOrderResponse{
-		Bound: r.Plan.Bound, LeastCost: r.Plan.Cost,
+		Result:     result(r.Plan, len(r.Planner.Demand.Rows)),
 		Impossible: none, Late: late(r.Planner, r.Plan), EndedBy: ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT,
-		SawFingerprint: in.problem.Values.Saw.Fingerprint(), QuoteTimeUs: float64(took.Nanoseconds()) / 1e3,
+		ArborFingerprint: in.machine.ArborFingerprint(), SawFingerprint: in.machine.Whole(), SolveTimeUs: float64(took.Nanoseconds()) / 1e3,
 	}
 	if r.Stopped {
 		out.EndedBy = ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT
@@ -128,41 +129,70 @@ func (s *Service) quote(ctx context.Context, call string, holds int64, in *quoti
 	for g := range in.problem.Values.Lots {
 		out.Lots = append(out.Lots, lotUse(&in.problem.Values.Lots[g], r.Plan, g))
 	}
+	out.Cost, out.Bound = figures(r.Plan, out.Result)
 	for i := range r.Outcomes {
-		o := outcome(r.Planner.Demand, &r.Outcomes[i])
+		o := in.outcome(r.Planner.Demand, &r.Outcomes[i], out.Result)
 		if r.Outcomes[i].Policy == in.options.Policies[0] {
 			out.Quote = o
 		} else {
 			out.Others = append(out.Others, o)
 		}
 	}
+	if out.Quote != nil {
+		out.Result = out.Quote.Result
+	} else if out.Result != ripwrightv1.PlanningResult_PLANNING_RESULT_IMPOSSIBLE {
+		out.Result = ripwrightv1.PlanningResult_PLANNING_RESULT_STOPPED
+	}
 	return out, nil
 }
 
-func outcome(d *demand.Order, o *quote.Outcome) *ripwrightv1.QuoteOutcome {
-	out := &ripwrightv1.QuoteOutcome{
-		Values: chosen[o.Policy], Boards: estimate(o.Boards), BoardFeet: estimate(o.BoardFeet), FaceM2: estimate(o.Face),
-		Cost: estimate(o.Cost), Yield: estimate(o.Yield), SawHours: estimate(o.Hours), Shifts: estimate(o.Shifts),
-		SetAsideBoards: estimate(o.Aside), ReripM2: estimate(o.Rerip), ReripWorth: estimate(o.ReripWorth),
-		Runs: int32(o.Runs), Unfinished: int32(o.Unfinished), RunCosts: o.Costs,
+// outcome writes down what a policy comes to. r is what came of planning.
+func (in *quoting) outcome(d *demand.Order, o *quote.Outcome, r ripwrightv1.PlanningResult) *ripwrightv1.QuoteOutcome {
+	out := &ripwrightv1.QuoteOutcome{Values: chosen[o.Policy], Result: r, Simulations: int32(o.Runs), Unfinished: int32(o.Unfinished)}
+	if o.Unfinished > 0 { // figures of what was not filled are not what the order takes
+		out.Result = ripwrightv1.PlanningResult_PLANNING_RESULT_UNFINISHED
+	} else {
+		in.figures(out, o)
 	}
 	for k := range o.Rows {
 		r, row := &d.Rows[k], &o.Rows[k]
 		it := &ripwrightv1.ItemOutcome{
-			ItemId: d.Items[r.Item].ID, Made: estimate(row.Made), FilledAtBoard: estimate(row.FilledAt),
-			HoldsOpen: row.HoldsOpen, Fill: row.Curve[:],
+			ItemId: d.Items[r.Item].ID, Made: estimate(row.Made), HoldsOpen: row.HoldsOpen, Fill: row.Curve[:],
+		}
+		if row.Filled == o.Runs {
+			it.FilledAtBoard = estimate(row.FilledAt)
 		}
 		if r.Due > 0 {
 			it.ByDue = &row.ByDue
 		}
 		if r.Cut != demand.Whole {
-			it.LengthMm = d.Items[r.Item].Cuts[r.Cut].Length.MM()
+			it.LengthMm = proto.Float64(d.Items[r.Item].Cuts[r.Cut].Length.MM())
 		}
 		out.Items = append(out.Items, it)
 	}
 	return out
 }
 
+// figures writes down what simulations that all filled the order took, so far as
+// it is known.
+func (in *quoting) figures(out *ripwrightv1.QuoteOutcome, o *quote.Outcome) {
+	out.Boards, out.FaceM2, out.YieldRatio = estimate(o.Boards), estimate(o.Face), estimate(o.Yield)
+	out.SawHours, out.SetAsideBoards = estimate(o.Hours), estimate(o.Aside)
+	if in.problem.Pace.ShiftHours > 0 {
+		out.Shifts = estimate(o.Shifts)
+	}
+	if in.problem.Values.Saw.Rerip.Width > 0 {
+		out.ReripM2, out.ReripWorth = estimate(o.Rerip), estimate(o.ReripWorth)
+	}
+	if !in.thick {
+		return
+	}
+	out.BoardFeet = estimate(o.BoardFeet)
+	if in.priced {
+		out.Cost, out.SimulationCosts = estimate(o.Cost), o.Costs
+	}
+}
+
 func estimate(i quote.Interval) *ripwrightv1.Estimate {
-	return &ripwrightv1.Estimate{Expected: i.Expected, Low: i.Low, High: i.High}
+	return &ripwrightv1.Estimate{Mean: i.Expected, Lower: i.Low, Upper: i.High}
 }

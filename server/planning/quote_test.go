@@ -23,33 +23,33 @@ import (
 
 // mill is an invented order on an invented gang of fixed blades.
 func mill() *ripwrightv1.QuoteOrderRequest {
-	s := &ripwrightv1.Saw{KerfMm: 4, StepMm: 1, SmallestGapMm: 20, LeastStripWidthMm: 20, Fence: &ripwrightv1.Travel{MaxMm: 290}}
+	s := &ripwrightv1.Saw{KerfMm: 4, StepMm: 1, MinGapMm: 20, MinStripWidthMm: 20, Fence: &ripwrightv1.Travel{MaxMm: 290}}
 	for _, a := range []float64{120, 174, 248, 292, 386} {
 		s.Blades = append(s.Blades, &ripwrightv1.Blade{Mount: &ripwrightv1.Blade_FixedMm{FixedMm: a}})
 	}
 	o := &ripwrightv1.CutOrder{}
 	for i, w := range []float64{40, 50, 70, 90} {
 		o.Items = append(o.Items, &ripwrightv1.Item{ItemId: fmt.Sprint(w), Width: &ripwrightv1.Item_WidthMm{WidthMm: w},
-			Value: float64(10 - i), LeastLengthMm: 400,
+			Value: float64(10 - i), MinLengthMm: 400,
 			Required: &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_LengthM{LengthM: 30}}})
 	}
 	// As an ERP has it: pieces of a length.
 	o.Items[3].Required = &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_Pieces{Pieces: 50}}
-	o.Items[3].PieceLengthMm = 600
+	o.Items[3].PieceLengthMm = proto.Float64(600)
 	return &ripwrightv1.QuoteOrderRequest{
-		SawChoice: &ripwrightv1.QuoteOrderRequest_Saw{Saw: s}, Order: o, Runs: 5,
-		Lumber: &ripwrightv1.Lumber{Seed: 4, SampleBoards: 30, Lots: []*ripwrightv1.Lot{{LotId: "pack", PricePerBoardFoot: 3,
+		SawChoice: &ripwrightv1.QuoteOrderRequest_Saw{Saw: s}, Order: o, Simulations: proto.Int32(5),
+		Lumber: &ripwrightv1.Lumber{Seed: 4, SampleBoards: proto.Int32(30), Lots: []*ripwrightv1.Lot{{LotId: "pack", PricePerMbf: proto.Float64(3000),
 			Source: &ripwrightv1.Lot_Spread{Spread: &ripwrightv1.BoardSpread{
-				MeanWidthMm: 190, WidthDeviationMm: 45, LeastWidthMm: 90, GreatestWidthMm: 320, ThicknessMm: 25, CrookMm: 6, TaperMm: 10,
+				MeanWidthMm: 190, WidthSdMm: 45, MinWidthMm: 90, MaxWidthMm: 320, ThicknessMm: proto.Float64(25), CrookMm: 6, TaperMm: 10,
 				Lengths: []*ripwrightv1.LengthShare{{LengthMm: 1800, Share: 1}, {LengthMm: 2400, Share: 2}},
 			}}}}},
-		Pace: &ripwrightv1.SawPace{FeedMPerMin: 30, PositioningMmPerS: 200, HandlingSPerBoard: 3, ShiftHours: 8},
+		Pace: &ripwrightv1.SawPace{FeedMPerMin: proto.Float64(30), PositioningMmPerS: proto.Float64(200), HandlingS: proto.Float64(3), ShiftHours: proto.Float64(8)},
 	}
 }
 
 func TestQuoteOrder(t *testing.T) {
 	m := mill()
-	m.Compare = true
+	m.Compare = []ripwrightv1.ValueChoice{ripwrightv1.ValueChoice_VALUE_CHOICE_OWN, ripwrightv1.ValueChoice_VALUE_CHOICE_YIELD}
 	m.Scrap = []*ripwrightv1.ScrapAllowance{{ItemId: "50", Fraction: 0.1}}
 	var answers []*ripwrightv1.QuoteOrderResponse
 	for range 2 {
@@ -57,58 +57,58 @@ func TestQuoteOrder(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		q.QuoteTimeUs = 0
+		q.SolveTimeUs = 0
 		answers = append(answers, q)
 	}
 	if !proto.Equal(answers[0], answers[1]) {
 		t.Error("two quotes for one request")
 	}
 	q := answers[0]
-	if q.EndedBy != ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT || q.Quote.Runs != 5 || len(q.Others) != 2 || q.Bound <= 0 || q.LeastCost < q.Bound {
+	if q.EndedBy != ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT || q.Quote.Simulations != 5 || len(q.Others) != 2 || q.GetBound() <= 0 || q.GetCost() < q.GetBound() {
 		t.Fatalf("%v", q)
 	}
 	for _, o := range append(q.Others, q.Quote) {
 		wants := []float64{30, 33, 30, 50}
 		for i, it := range o.Items {
-			if it.Made.Low < wants[i]-1e-9 || it.FilledAtBoard.Expected > o.Boards.Expected {
+			if it.Made.Lower < wants[i]-1e-9 || it.FilledAtBoard.Mean > o.Boards.Mean {
 				t.Errorf("%v: %v", o.Values, it)
 			}
 		}
-		if o.FaceM2.Expected < q.Bound*0.9 {
-			t.Errorf("%v: %v m2 against a bound of %v", o.Values, o.FaceM2, q.Bound)
+		if o.FaceM2.Mean < q.GetBound()*0.9 {
+			t.Errorf("%v: %v m2 against a bound of %v", o.Values, o.FaceM2, q.GetBound())
 		}
-		if math.Abs(o.Cost.Expected-3*o.BoardFeet.Expected) > 1e-9*o.Cost.Expected {
+		if math.Abs(o.Cost.Mean-3*o.BoardFeet.Mean) > 1e-9*o.Cost.Mean {
 			t.Errorf("%v: cost %v for %v board feet", o.Values, o.Cost, o.BoardFeet)
 		}
 		sum := 0.0
-		for _, c := range o.RunCosts {
+		for _, c := range o.SimulationCosts {
 			sum += c
 		}
 		// Of five runs an interval at 0.9 is the range.
-		if n := len(o.RunCosts); n != 5 || !slices.IsSorted(o.RunCosts) || math.Abs(sum/5-o.Cost.Expected) > 1e-9*sum ||
-			o.RunCosts[0] != o.Cost.Low || o.RunCosts[n-1] != o.Cost.High {
-			t.Errorf("%v: runs cost %v, %v in all", o.Values, o.RunCosts, o.Cost)
+		if n := len(o.SimulationCosts); n != 5 || !slices.IsSorted(o.SimulationCosts) || math.Abs(sum/5-o.Cost.Mean) > 1e-9*sum ||
+			o.SimulationCosts[0] != o.Cost.Lower || o.SimulationCosts[n-1] != o.Cost.Upper {
+			t.Errorf("%v: runs cost %v, %v in all", o.Values, o.SimulationCosts, o.Cost)
 		}
 	}
 }
 
 func TestQuoteRefuses(t *testing.T) {
 	for path, spoil := range map[string]func(*ripwrightv1.QuoteOrderRequest){
-		"runs":                      func(m *ripwrightv1.QuoteOrderRequest) { m.Runs = 1001 },
-		"level":                     func(m *ripwrightv1.QuoteOrderRequest) { m.Level = 1 },
-		"most_boards":               func(m *ripwrightv1.QuoteOrderRequest) { m.MostBoards = -1 },
-		"replan_boards":             func(m *ripwrightv1.QuoteOrderRequest) { v := int32(-1); m.ReplanBoards = &v },
+		"simulations":               func(m *ripwrightv1.QuoteOrderRequest) { m.Simulations = proto.Int32(1001) },
+		"level":                     func(m *ripwrightv1.QuoteOrderRequest) { m.Level = proto.Float64(1) },
+		"max_boards":                func(m *ripwrightv1.QuoteOrderRequest) { m.MaxBoards = proto.Int32(-1) },
+		"replan_every_boards":       func(m *ripwrightv1.QuoteOrderRequest) { v := int32(-1); m.ReplanEveryBoards = &v },
 		"values":                    func(m *ripwrightv1.QuoteOrderRequest) { m.Values = 7 },
-		"pace.feed_m_per_min":       func(m *ripwrightv1.QuoteOrderRequest) { m.Pace.FeedMPerMin = math.NaN() },
-		"pace.positioning_mm_per_s": func(m *ripwrightv1.QuoteOrderRequest) { m.Pace.PositioningMmPerS = -1 },
-		"pace.handling_s_per_board": func(m *ripwrightv1.QuoteOrderRequest) { m.Pace.HandlingSPerBoard = 1e9 },
-		"pace.shift_hours":          func(m *ripwrightv1.QuoteOrderRequest) { m.Pace.ShiftHours = 25 },
+		"pace.feed_m_per_min":       func(m *ripwrightv1.QuoteOrderRequest) { m.Pace.FeedMPerMin = proto.Float64(math.NaN()) },
+		"pace.positioning_mm_per_s": func(m *ripwrightv1.QuoteOrderRequest) { m.Pace.PositioningMmPerS = proto.Float64(-1) },
+		"pace.handling_s":           func(m *ripwrightv1.QuoteOrderRequest) { m.Pace.HandlingS = proto.Float64(1e9) },
+		"pace.shift_hours":          func(m *ripwrightv1.QuoteOrderRequest) { m.Pace.ShiftHours = proto.Float64(25) },
 		"scrap[0].item_id":          func(m *ripwrightv1.QuoteOrderRequest) { m.Scrap = []*ripwrightv1.ScrapAllowance{{ItemId: "no"}} },
 		"scrap[0].fraction": func(m *ripwrightv1.QuoteOrderRequest) {
 			m.Scrap = []*ripwrightv1.ScrapAllowance{{ItemId: "40", Fraction: 11}}
 		},
 		"lumber.lots[0].spread.crook_mm": func(m *ripwrightv1.QuoteOrderRequest) { m.Lumber.Lots[0].GetSpread().CrookMm = 501 },
-		"order.items[3].piece_length_mm": func(m *ripwrightv1.QuoteOrderRequest) { m.Order.Items[3].PieceLengthMm = 10 },
+		"order.items[3].piece_length_mm": func(m *ripwrightv1.QuoteOrderRequest) { m.Order.Items[3].PieceLengthMm = proto.Float64(10) },
 		"lumber.lots[0].spread.taper_mm": func(m *ripwrightv1.QuoteOrderRequest) { m.Lumber.Lots[0].GetSpread().TaperMm = 91 },
 		"lumber.lots[0].spread.lengths[1].share": func(m *ripwrightv1.QuoteOrderRequest) {
 			m.Lumber.Lots[0].GetSpread().Lengths[1].Share = 0
@@ -165,11 +165,11 @@ func TestWatchQuote(t *testing.T) {
 		t.Fatal(err)
 	}
 	n := len(w.got)
-	if n < 2 || w.got[n-1].GetQuote().GetQuote().GetRuns() != 5 {
+	if n < 2 || w.got[n-1].GetQuote().GetQuote().GetSimulations() != 5 {
 		t.Fatalf("%v", w.got)
 	}
 	for _, m := range w.got[:n-1] {
-		if p := m.GetProgress(); p.GetOf() != 5 || p.GetRuns() < 1 || p.GetRuns() > 5 {
+		if p := m.GetProgress(); p.GetSimulations() != 5 || p.GetEnded() < 1 || p.GetEnded() > 5 {
 			t.Errorf("%v", m)
 		}
 	}
@@ -179,7 +179,7 @@ func TestWatchQuote(t *testing.T) {
 func TestQuoteCancelled(t *testing.T) {
 	s := service()
 	m := mill()
-	m.Runs = 1000
+	m.Simulations = proto.Int32(1000)
 	if err := s.WatchQuote(&ripwrightv1.WatchQuoteRequest{Quote: m}, &watcher{ctx: t.Context(), most: 1}); !errors.Is(err, errFull) {
 		t.Error(err)
 	}
@@ -192,9 +192,9 @@ func TestQuoteCancelled(t *testing.T) {
 		t.Errorf("%d workers are still held", n)
 	}
 	// A limit of its own gives the runs so far.
-	m.TimeLimitMs = 500
+	m.TimeLimitMs = proto.Float64(500)
 	q, err := s.QuoteOrder(t.Context(), m)
-	if err != nil || q.EndedBy != ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT || q.GetQuote().GetRuns() >= 1000 {
+	if err != nil || q.EndedBy != ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT || q.GetQuote().GetSimulations() >= 1000 {
 		t.Errorf("%v %v", q, err)
 	}
 	if c := s.cfg.Watch.(*counts); c.short.Load() != 1 || c.boards.Load() == 0 {
@@ -216,7 +216,7 @@ func TestTurnsAwayWhatCannotWait(t *testing.T) {
 // What a request leaves out is as its comments say.
 func TestQuoteDefaults(t *testing.T) {
 	m := mill()
-	m.Runs = 0
+	m.Simulations = nil
 	q, err := service().readQuote(m)
 	if err != nil {
 		t.Fatal(err)
@@ -225,11 +225,11 @@ func TestQuoteDefaults(t *testing.T) {
 		t.Errorf("%+v", o)
 	}
 	zero := int32(0)
-	m.ReplanBoards, m.Lumber.SampleBoards = &zero, 0
+	m.ReplanEveryBoards, m.Lumber.SampleBoards = &zero, nil
 	// What the request does not say of the pace is as the saw has it.
 	s := m.GetSaw()
-	s.FeedMPerMin, s.PositioningMmPerS, s.HandlingS, s.PositioningOverlapsHandling = 25, 100, 4, true
-	m.Pace = &ripwrightv1.SawPace{HandlingSPerBoard: 2.5}
+	s.FeedMPerMin, s.PositioningMmPerS, s.HandlingS, s.PositioningOverlapsHandling = proto.Float64(25), proto.Float64(100), 4, true
+	m.Pace = &ripwrightv1.SawPace{HandlingS: proto.Float64(2.5)}
 	if q, err = service().readQuote(m); err != nil {
 		t.Fatal(err)
 	}
@@ -244,7 +244,7 @@ func TestQuoteDefaults(t *testing.T) {
 func TestCancelledQuoteMakesRoom(t *testing.T) {
 	s := with(workers.Config{Workers: 1, Waiting: 1})
 	long := mill()
-	long.Runs, long.Compare, long.Lumber.SampleBoards = 1000, true, 2000
+	long.Simulations, long.Compare, long.Lumber.SampleBoards = proto.Int32(1000), []ripwrightv1.ValueChoice{ripwrightv1.ValueChoice_VALUE_CHOICE_OWN, ripwrightv1.ValueChoice_VALUE_CHOICE_YIELD}, proto.Int32(2000)
 	for _, it := range long.Order.Items[:3] {
 		it.Required = &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_LengthM{LengthM: 30_000}}
 	}

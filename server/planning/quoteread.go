@@ -21,6 +21,9 @@ type quoting struct {
 	problem quote.Problem // its lots are sampled once it is the request's turn
 	options quote.Options
 	limit   time.Duration
+	machine wire.Machine
+	// The thickness of every board is known, the price of every lot.
+	thick, priced bool
 }
 
 // perAmount is what a run keeps of each amount that is planned.
@@ -44,25 +47,20 @@ func (s *Service) readQuote(m *ripwrightv1.QuoteOrderRequest) (*quoting, error) 
 	if err != nil {
 		return nil, err
 	}
-	out := &quoting{limit: p.Limit("time_limit_ms", m.GetTimeLimitMs()), options: quote.Options{
+	out := &quoting{limit: p.Limit("time_limit_ms", m.TimeLimitMs), machine: a.machine, thick: len(a.thin) == 0, priced: !a.unpriced, options: quote.Options{
 		Seed:       a.seed,
 		Policies:   policies(&p, m),
-		Runs:       p.Count("runs", m.GetRuns(), defaultRuns, ranges.Runs),
-		Level:      level(&p, m.GetLevel()),
-		MostBoards: p.Count("most_boards", m.GetMostBoards(), defaultMostBoards, ranges.MostBoards),
-		Replan:     defaultReplan,
+		Runs:       p.Count("simulations", m.Simulations, defaultRuns, ranges.Simulations),
+		Level:      p.Maybe("level", m.Level, defaultLevel, ranges.Level),
+		MostBoards: p.Count("max_boards", m.MaxBoards, defaultMostBoards, ranges.MaxBoards),
+		Replan:     p.Count("replan_every_boards", m.ReplanEveryBoards, defaultReplan, ranges.ReplanEveryBoards),
 	}}
-	if m.ReplanBoards != nil {
-		out.options.Replan = int(p.Number("replan_boards", float64(m.GetReplanBoards()), ranges.ReplanBoards))
-	}
-	out.problem.Pace = pace(&p, m.GetPace(), a.pace)
+	out.problem.Pace = pace(&p, m.GetPace(), a.machine.Pace)
 	more := scrap(&p, m)
 	d, _ := demand.New(a.problem.Items) // its faults are found with the rest
 	faults := a.faults()
-	if l := worthless(d); len(l) > 0 && out.options.Policies[0] == quote.Own {
-		faults = append(faults, l...)
-	} else if len(l) > 0 { // nothing of it is cut by the order's own values
-		out.options.Policies = slices.DeleteFunc(out.options.Policies, func(c quote.Policy) bool { return c == quote.Own })
+	if slices.Contains(out.options.Policies, quote.Own) {
+		faults = append(faults, worthless(d)...)
 	}
 	if err := p.Err(faults); err != nil {
 		return nil, err
@@ -92,13 +90,6 @@ func worthless(d *demand.Order) (l fault.List) {
 	return l
 }
 
-func level(p *wire.Parts, v float64) float64 {
-	if v = p.Number("level", v, ranges.Level); v == 0 {
-		return defaultLevel
-	}
-	return v
-}
-
 var choices = map[ripwrightv1.ValueChoice]quote.Policy{
 	ripwrightv1.ValueChoice_VALUE_CHOICE_UNSPECIFIED: quote.Planned,
 	ripwrightv1.ValueChoice_VALUE_CHOICE_PLANNED:     quote.Planned,
@@ -115,14 +106,24 @@ var chosen = map[quote.Policy]ripwrightv1.ValueChoice{
 func policies(p *wire.Parts, m *ripwrightv1.QuoteOrderRequest) []quote.Policy {
 	first, ok := choices[m.GetValues()]
 	if !ok {
-		p.Add("values", "is %d; must be VALUE_CHOICE_PLANNED, VALUE_CHOICE_OWN or VALUE_CHOICE_YIELD", m.GetValues())
+		p.Because(fault.UnknownWord, "values", "is %d; must be VALUE_CHOICE_PLANNED, VALUE_CHOICE_OWN or VALUE_CHOICE_YIELD", m.GetValues())
 	}
 	out := []quote.Policy{first}
-	if m.GetCompare() {
-		for _, other := range []quote.Policy{quote.Planned, quote.Own, quote.Yield} {
-			if other != first {
-				out = append(out, other)
-			}
+	if !ok {
+		return out // it cannot be told what is compared with it
+	}
+	if !p.Entries("compare", len(m.GetCompare()), ranges.Compare) {
+		return out
+	}
+	for i, c := range m.GetCompare() {
+		path := fmt.Sprintf("compare[%d]", i)
+		switch other, ok := choices[c]; {
+		case !ok || c == ripwrightv1.ValueChoice_VALUE_CHOICE_UNSPECIFIED:
+			p.Because(fault.UnknownWord, path, "is %d; must be VALUE_CHOICE_PLANNED, VALUE_CHOICE_OWN or VALUE_CHOICE_YIELD", c)
+		case slices.Contains(out, other):
+			p.Because(fault.Duplicate, path, "is %s, by which the order is cut already", c)
+		default:
+			out = append(out, other)
 		}
 	}
 	return out
@@ -131,14 +132,18 @@ func policies(p *wire.Parts, m *ripwrightv1.QuoteOrderRequest) []quote.Policy {
 // pace gives what a request says of how fast the saw works; what it does not say
 // is as the saw has it.
 func pace(p *wire.Parts, m *ripwrightv1.SawPace, of run.Pace) quote.Pace {
-	out := quote.Pace{Pace: of, ShiftHours: p.Number("pace.shift_hours", m.GetShiftHours(), ranges.ShiftHours)}
-	if v := p.Number("pace.feed_m_per_min", m.GetFeedMPerMin(), ranges.Feed); v > 0 {
+	if m == nil {
+		return quote.Pace{Pace: of}
+	}
+	out := quote.Pace{Pace: of, ShiftHours: p.Maybe("pace.shift_hours", m.ShiftHours, 0, ranges.ShiftHours)}
+	if v := p.Maybe("pace.feed_m_per_min", m.FeedMPerMin, 0, ranges.Feed); v > 0 {
 		out.Feed = int64(math.Round(v * 1000 * float64(unit.Millimetre)))
 	}
-	if v := p.MM("pace.positioning_mm_per_s", m.GetPositioningMmPerS(), ranges.Positioning); v > 0 {
+	if v := p.MaybeMM("pace.positioning_mm_per_s", m.PositioningMmPerS, ranges.Positioning); v > 0 {
 		out.Positioning = int64(v)
 	}
-	if v := p.Number("pace.handling_s_per_board", m.GetHandlingSPerBoard(), ranges.Handling); v > 0 {
+	if m.HandlingS != nil {
+		v := p.Number("pace.handling_s", m.GetHandlingS(), ranges.Handling)
 		out.Handling = time.Duration(math.Round(v * float64(time.Second)))
 	}
 	return out
@@ -175,9 +180,9 @@ func once(p *wire.Parts, path, id string, ids map[string]bool, twice bool) bool 
 	case !p.Text(path, id, ranges.OwnID), len(ids) == 0: // without items there is another fault
 		return false
 	case !ids[id]:
-		p.Add(path, "is %q; the order has no such item", id)
+		p.Because(fault.UnknownName, path, "is %q; the order has no such item", id)
 	case twice:
-		p.Add(path, "is %q, which stands here twice; an item is named once at most", id)
+		p.Because(fault.Duplicate, path, "is %q, which stands here twice; an item is named once at most", id)
 	}
 	return ids[id] && !twice
 }

@@ -4,11 +4,13 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"time"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/memory"
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/planning/sequence"
 	"github.com/ripwright/ripwright/solver/unit"
 )
@@ -17,49 +19,60 @@ const minute = 60_000 // sequence.Time
 
 // SequenceOrders implements the call of that name.
 func (s *Service) SequenceOrders(ctx context.Context, m *ripwrightv1.SequenceOrdersRequest) (*ripwrightv1.SequenceOrdersResponse, error) {
-	problem, err := readSequence(m)
+	problem, limit, err := readSequence(m)
 	if err != nil {
 		return nil, refuse.Error(err)
 	}
 	var r *sequence.Result
-	if _, err := s.turn(ctx, "SequenceOrders", memory.Of(m), 0, func(t *turn) (bool, error) {
+	ended := ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT
+	took, err := s.turn(ctx, "SequenceOrders", memory.Of(m), limit, func(t *turn) (bool, error) {
 		r = sequence.Solve(problem, t.stop)
-		return t.stop(), nil
-	}); err != nil {
+		cut := !r.Proven && t.stop()
+		switch {
+		case cut:
+			ended = ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT
+		case !r.Proven:
+			ended = ripwrightv1.EndedBy_ENDED_BY_WORK_LIMIT
+		}
+		return cut, nil
+	})
+	if err != nil {
 		return nil, known(err)
 	}
 	return &ripwrightv1.SequenceOrdersResponse{
-		Best: sequenced(m, &r.Best), Given: sequenced(m, &r.Given), Proven: r.Proven, ChangeBoundMin: minutes(r.ChangeBound),
+		Best: sequenced(m, &r.Best), Given: sequenced(m, &r.Given), Proven: r.Proven, ChangeBoundMinutes: minutes(r.ChangeBound),
+		EndedBy: ended, SolveTimeUs: float64(took.Nanoseconds()) / 1e3,
 	}, nil
 }
 
-func readSequence(m *ripwrightv1.SequenceOrdersRequest) (*sequence.Problem, error) {
+func readSequence(m *ripwrightv1.SequenceOrdersRequest) (*sequence.Problem, time.Duration, error) {
 	var p wire.Parts
-	out := &sequence.Problem{Current: positions(&p, "current_mm", m.GetCurrentMm())}
+	out := &sequence.Problem{Current: positions(&p, "current_fixed_mm", m.GetCurrentFixedMm())}
+	limit := p.Limit("time_limit_ms", m.TimeLimitMs)
 	if m.GetChange() == nil {
-		p.Add("change", "is missing; say what a change takes")
+		p.Because(fault.Missing, "change", "is missing; say what a change takes")
 	}
-	out.Setup = milliseconds(&p, "change.setup_min", m.GetChange().GetSetupMin(), ranges.Change)
-	out.PerBlade = milliseconds(&p, "change.per_blade_min", m.GetChange().GetPerBladeMin(), ranges.Change)
+	out.Setup = milliseconds(&p, "change.setup_minutes", m.GetChange().GetSetupMinutes(), ranges.Change)
+	out.PerBlade = milliseconds(&p, "change.per_blade_minutes", m.GetChange().GetPerBladeMinutes(), ranges.Change)
 	if !p.Entries("jobs", len(m.GetJobs()), ranges.Jobs) {
-		return nil, p.Err(nil)
+		return nil, 0, p.Err(nil)
 	}
 	seen := map[string]int{}
 	for i, job := range m.GetJobs() {
 		path := fmt.Sprintf("jobs[%d]", i)
 		id := job.GetOrderId()
 		if j, twice := seen[id]; p.Text(path+".order_id", id, ranges.OwnID) && twice {
-			p.Add(path+".order_id", "is %q, which jobs[%d] has too; every order needs an id of its own", id, j)
+			p.Because(fault.Duplicate, path+".order_id", "is %q, which jobs[%d] has too; every order needs an id of its own", id, j)
 		}
 		seen[id] = i
 		out.Orders = append(out.Orders, readJob(&p, path, job))
 	}
-	return out, p.Err(nil)
+	return out, limit, p.Err(nil)
 }
 
 func readJob(p *wire.Parts, path string, m *ripwrightv1.SequenceJob) (o sequence.Order) {
-	if m.DueMin != nil {
-		o.Due = max(milliseconds(p, path+".due_min", m.GetDueMin(), ranges.Due), 1)
+	if m.DueMinutes != nil {
+		o.Due = max(milliseconds(p, path+".due_minutes", m.GetDueMinutes(), ranges.Due), 1)
 	}
 	if !p.Entries(path+".arbors", len(m.GetArbors()), ranges.Arbors) {
 		return o
@@ -68,7 +81,7 @@ func readJob(p *wire.Parts, path string, m *ripwrightv1.SequenceJob) (o sequence
 		below := fmt.Sprintf("%s.arbors[%d]", path, a)
 		o.Settings = append(o.Settings, sequence.Setting{
 			Blades: positions(p, below+".fixed_mm", arbor.GetFixedMm()),
-			Run:    milliseconds(p, below+".run_min", arbor.GetRunMin(), ranges.Run),
+			Run:    milliseconds(p, below+".duration_minutes", arbor.GetDurationMinutes(), ranges.Run),
 		})
 	}
 	return o
@@ -98,11 +111,11 @@ func milliseconds(p *wire.Parts, path string, min float64, g wire.Range) sequenc
 func minutes(t sequence.Time) float64 { return float64(t) / minute }
 
 func sequenced(m *ripwrightv1.SequenceOrdersRequest, q *sequence.Sequence) *ripwrightv1.OrderSequence {
-	out := &ripwrightv1.OrderSequence{ChangeMin: minutes(q.Change), LateMin: minutes(q.Late), TotalMin: minutes(q.Total)}
+	out := &ripwrightv1.OrderSequence{ChangeMinutes: minutes(q.Change), LateMinutes: minutes(q.Late), TotalMinutes: minutes(q.Total)}
 	for _, s := range q.Steps {
 		out.Jobs = append(out.Jobs, &ripwrightv1.SequencedJob{
 			OrderId: m.GetJobs()[s.Order].GetOrderId(), Arbor: int32(s.Setting), BladesMoved: int32(s.Moved),
-			ChangeMin: minutes(s.Change), DoneMin: minutes(s.Done), LateMin: minutes(s.Late),
+			ChangeMinutes: minutes(s.Change), DoneMinutes: minutes(s.Done), LateMinutes: minutes(s.Late),
 		})
 	}
 	return out

@@ -3,8 +3,8 @@ package planning
 import (
 	"errors"
 
-	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/status"
+	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/refuse"
@@ -25,13 +25,15 @@ func known(err error) error {
 	if _, ok := status.FromError(err); ok {
 		return err
 	}
-	return status.Error(codes.Internal, "internal error")
+	return refuse.Internal()
 }
 
 // values writes down what each item is to be worth.
 func (in *pricing) values(out *ripwrightv1.PlanValuesResponse, pl *values.Planner, plan *values.Plan) {
 	planned, perCost := pl.ForItems(plan, in.rules)
-	out.WorthPerCost = perCost
+	if out.Cost != nil {
+		out.WorthPerCost = &perCost
+	}
 	for i := range planned {
 		it, p := &in.problem.Items[i], &planned[i]
 		v := wire.PlannedValue(it, p.Value, p.Basis, p.Cuts)
@@ -48,7 +50,7 @@ var reasons = map[values.Reason]struct {
 }{
 	values.TooWide:  {ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_TOO_WIDE, "every board expected is narrower, less its trim"},
 	values.TooLong:  {ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_TOO_LONG, "every board expected is shorter than the length asked for"},
-	values.TooShort: {ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_TOO_SHORT, "every board expected is longer than greatest_length_mm"},
+	values.TooShort: {ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_TOO_SHORT, "every board expected is longer than max_length_mm"},
 	values.BySaw:    {ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_SAW, "no pocket of the saw can have this width over the boards expected"},
 	values.ByBoards: {ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_BOARDS, "no board expected gives a strip of it: crook, defects, or the saw's limits on boards"},
 }
@@ -60,7 +62,7 @@ func impossible(pl *values.Planner, rows []int, o *values.Options) (out []*ripwr
 		it := &pl.Demand.Items[r.Item]
 		i := &ripwrightv1.ImpossibleItem{ItemId: it.ID, Reason: why.kind, Says: why.says}
 		if r.Cut != demand.Whole {
-			i.LengthMm = it.Cuts[r.Cut].Length.MM()
+			i.LengthMm = proto.Float64(it.Cuts[r.Cut].Length.MM())
 		}
 		out = append(out, i)
 	}
@@ -73,7 +75,7 @@ func late(pl *values.Planner, plan *values.Plan) (out []*ripwrightv1.LateItem) {
 		it := &pl.Demand.Items[pl.Demand.Rows[l.Row].Item]
 		// One of its lengths speaks for an item: all of them have the same due.
 		if n := len(out); n == 0 || out[n-1].GetItemId() != it.ID {
-			out = append(out, &ripwrightv1.LateItem{ItemId: it.ID, DueBoards: int32(it.Due), LeastBoards: pieces(l.Least)})
+			out = append(out, &ripwrightv1.LateItem{ItemId: it.ID, DueBoards: int32(it.Due), MinBoards: pieces(l.Least)})
 		}
 	}
 	return out

@@ -2,6 +2,7 @@ package planning
 
 import (
 	"context"
+	"math"
 	"slices"
 	"time"
 
@@ -12,7 +13,6 @@ import (
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/planning/demand"
 	"github.com/ripwright/ripwright/solver/planning/values"
-	"github.com/ripwright/ripwright/solver/run"
 )
 
 // pricing is a request to plan values made ready.
@@ -23,20 +23,14 @@ type pricing struct {
 	rules   map[string]values.Rule
 	gap     float64
 	limit   time.Duration
+	machine wire.Machine
 }
 
-const (
-	defaultGap = 1e-3
-	leastGap   = 1e-9
-)
+const defaultGap = 1e-3
 
 func (s *Service) readValues(m *ripwrightv1.PlanValuesRequest) (*pricing, error) {
 	var p wire.Parts
-	out := &pricing{gap: p.Number("gap", m.GetGap(), ranges.Gap), limit: p.Limit("time_limit_ms", m.GetTimeLimitMs())}
-	if out.gap == 0 {
-		out.gap = defaultGap
-	}
-	out.gap = max(out.gap, leastGap)
+	out := &pricing{gap: p.Maybe("gap", m.Gap, defaultGap, ranges.Gap), limit: p.Limit("time_limit_ms", m.TimeLimitMs)}
 	o, err := s.readOrder(&p, m, m.SetAsideLoss)
 	if err != nil {
 		return nil, err
@@ -45,7 +39,7 @@ func (s *Service) readValues(m *ripwrightv1.PlanValuesRequest) (*pricing, error)
 	if err := p.Err(o.faults()); err != nil {
 		return nil, err
 	}
-	out.problem, out.items, out.stock = o.problem, o.items, o.stock
+	out.problem, out.items, out.machine, out.stock = o.problem, o.items, o.machine, o.stock
 	return out, nil
 }
 
@@ -63,7 +57,7 @@ type asked struct {
 	stock
 	problem values.Problem // without the samples of its lots
 	items   []wire.Item
-	pace    run.Pace // of the saw
+	machine wire.Machine
 }
 
 // readOrder reads it. The error is a wire.UnknownSaw.
@@ -72,7 +66,7 @@ func (s *Service) readOrder(p *wire.Parts, m planned, loss *float64) (*asked, er
 	if err != nil {
 		return nil, err
 	}
-	o := &asked{pace: machine.Pace}
+	o := &asked{machine: machine}
 	o.problem.Saw = machine.Saw
 	o.problem.Items, o.items = p.Order(m.GetOrder())
 	o.stock = readLumber(p, m.GetLumber())
@@ -92,6 +86,11 @@ func (o *asked) faults() fault.List {
 		q.Lots[g].Price = o.lots[g].Price
 	}
 	l := append(o.stock.faults(), q.Faults()...)
+	if q.Objective == values.Cost {
+		for _, path := range o.thin {
+			l.Because(fault.Missing, path, "is missing; the least cost needs a thickness for every board")
+		}
+	}
 	if len(l) == 0 {
 		l = q.BoardFaults(&o.lots[0].Sample(o.sample, o.seed)[0].Board)
 	}
@@ -106,7 +105,7 @@ func objective(p *wire.Parts, o ripwrightv1.PlanObjective) values.Objective {
 		return values.Cost
 	case ripwrightv1.PlanObjective_PLAN_OBJECTIVE_UNSPECIFIED, ripwrightv1.PlanObjective_PLAN_OBJECTIVE_FACE:
 	default:
-		p.Add("objective", "is %d; must be PLAN_OBJECTIVE_BOARDS, PLAN_OBJECTIVE_FACE or PLAN_OBJECTIVE_COST", o)
+		p.Because(fault.UnknownWord, "objective", "is %d; must be PLAN_OBJECTIVE_BOARDS, PLAN_OBJECTIVE_FACE or PLAN_OBJECTIVE_COST", o)
 	}
 	return values.Face
 }
@@ -136,7 +135,7 @@ func (s *Service) PlanValues(ctx context.Context, m *ripwrightv1.PlanValuesReque
 	if err != nil {
 		return nil, known(err)
 	}
-	out.PlanTimeUs = float64(took.Nanoseconds()) / 1e3
+	out.SolveTimeUs = float64(took.Nanoseconds()) / 1e3
 	return out, nil
 }
 
@@ -152,9 +151,11 @@ func (in *pricing) plan(o values.Options) (*ripwrightv1.PlanValuesResponse, erro
 		return nil, err
 	}
 	out := &ripwrightv1.PlanValuesResponse{
-		Cost: plan.Cost, Bound: plan.Bound, Proven: plan.Proven, EndedBy: ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT,
-		Rounds: int32(plan.Rounds), SawFingerprint: in.problem.Saw.Fingerprint(),
+		Proven: plan.Proven, EndedBy: ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT, Rounds: int32(plan.Rounds),
+		ArborFingerprint: in.machine.ArborFingerprint(), SawFingerprint: in.machine.Whole(),
 	}
+	out.Result = result(plan, len(open))
+	out.Cost, out.Bound = figures(plan, out.Result)
 	in.values(out, pl, plan)
 	for g := range in.problem.Lots {
 		out.Lots = append(out.Lots, lotUse(&in.problem.Lots[g], plan, g))
@@ -174,6 +175,29 @@ func (in *pricing) plan(o values.Options) (*ripwrightv1.PlanValuesResponse, erro
 		out.EndedBy = ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT
 	}
 	return out, nil
+}
+
+// result says what came of a plan for so many rows.
+func result(plan *values.Plan, rows int) ripwrightv1.PlanningResult {
+	switch n := len(plan.Impossible); {
+	case n == rows:
+		return ripwrightv1.PlanningResult_PLANNING_RESULT_IMPOSSIBLE
+	case plan.Cost <= 0 || math.IsInf(plan.Cost, 0):
+		return ripwrightv1.PlanningResult_PLANNING_RESULT_STOPPED
+	case n > 0:
+		return ripwrightv1.PlanningResult_PLANNING_RESULT_WITHOUT_IMPOSSIBLE
+	}
+	return ripwrightv1.PlanningResult_PLANNING_RESULT_COMPLETE
+}
+
+// figures gives what filling an order costs, and the bound on it, where there is a
+// plan to speak of.
+func figures(plan *values.Plan, r ripwrightv1.PlanningResult) (cost, bound *float64) {
+	switch r {
+	case ripwrightv1.PlanningResult_PLANNING_RESULT_COMPLETE, ripwrightv1.PlanningResult_PLANNING_RESULT_WITHOUT_IMPOSSIBLE:
+		return &plan.Cost, &plan.Bound
+	}
+	return nil, nil
 }
 
 // lotUse says how much of a lot a plan takes, and what part of its boards the

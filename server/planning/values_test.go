@@ -76,7 +76,7 @@ func (c *instance) request() *ripwrightv1.PlanValuesRequest {
 	}
 	blades := int(min(c.Stock/least, 12))
 	zero := 0.0
-	s := &ripwrightv1.Saw{StepMm: u, SmallestGapMm: u, LeastStripWidthMm: u, EdgeTrimMm: &zero, Fence: &ripwrightv1.Travel{}}
+	s := &ripwrightv1.Saw{StepMm: u, MinGapMm: u, MinStripWidthMm: u, EdgeTrimMm: &zero, Fence: &ripwrightv1.Travel{}}
 	width := float64(c.Stock) * u
 	for range blades {
 		s.Blades = append(s.Blades, &ripwrightv1.Blade{Mount: &ripwrightv1.Blade_Moving{
@@ -89,7 +89,7 @@ func (c *instance) request() *ripwrightv1.PlanValuesRequest {
 	}
 	b := &ripwrightv1.Board{LengthMm: 300, NearEdgeStraight: true, Stations: []*ripwrightv1.Station{{FarMm: width}}}
 	return &ripwrightv1.PlanValuesRequest{
-		SawChoice: &ripwrightv1.PlanValuesRequest_Saw{Saw: s}, Order: o, Gap: 1e-9,
+		SawChoice: &ripwrightv1.PlanValuesRequest_Saw{Saw: s}, Order: o, Gap: proto.Float64(1e-9),
 		Objective: ripwrightv1.PlanObjective_PLAN_OBJECTIVE_BOARDS,
 		Lumber: &ripwrightv1.Lumber{Lots: []*ripwrightv1.Lot{{LotId: "stock", Source: &ripwrightv1.Lot_Listed{
 			Listed: &ripwrightv1.ListedBoards{Boards: []*ripwrightv1.CountedBoard{{Board: b}}}}}}},
@@ -102,12 +102,12 @@ func TestCuttingStock(t *testing.T) {
 	for _, c := range instances(t) {
 		t.Run(c.Source, func(t *testing.T) {
 			req := c.request()
-			req.TimeLimitMs = 120_000 // a fifth of the longest that the service allows unless it is told otherwise
+			req.TimeLimitMs = proto.Float64(120_000) // a fifth of the longest that the service allows unless it is told otherwise
 			m, err := service().PlanValues(t.Context(), req)
 			if err != nil {
 				t.Fatal(err)
 			}
-			if !m.Proven || math.Abs(m.Cost-c.LP) > 1e-6 || math.Abs(m.Bound-c.LP) > 1e-6 {
+			if !m.Proven || math.Abs(m.GetCost()-c.LP) > 1e-6 || math.Abs(m.GetBound()-c.LP) > 1e-6 {
 				t.Errorf("cost %v, bound %v, proven %v; want %v", m.Cost, m.Bound, m.Proven, c.LP)
 			}
 			w := m.GetWhole()
@@ -135,7 +135,7 @@ func TestPlanValuesTwice(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		m.PlanTimeUs = 0
+		m.SolveTimeUs = 0
 		answers = append(answers, m)
 	}
 	if !proto.Equal(answers[0], answers[1]) {
@@ -151,8 +151,8 @@ func TestImpossibleItems(t *testing.T) {
 			Required: &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_Pieces{Pieces: 3}}}
 	}
 	long, short := item("long", 40), item("short", 40)
-	long.LeastLengthMm = 301
-	short.GreatestLengthMm = 299
+	long.MinLengthMm = 301
+	short.MaxLengthMm = proto.Float64(299)
 	m.Order.Items = append(m.Order.Items, item("wide", 111), long, short)
 	// The blades keep clear of 100 mm and more.
 	for _, b := range m.GetSaw().GetBlades() {
@@ -175,8 +175,8 @@ func TestImpossibleItems(t *testing.T) {
 		}
 		delete(want, i.ItemId)
 	}
-	if len(want) > 0 || got.Cost == 0 {
-		t.Errorf("not named: %v; cost %v", want, got.Cost)
+	if len(want) > 0 || got.GetCost() == 0 {
+		t.Errorf("not named: %v; cost %v", want, got.GetCost())
 	}
 }
 
@@ -199,7 +199,7 @@ func TestPlanValuesCancelled(t *testing.T) {
 // A time limit gives the best so far, and says so.
 func TestPlanValuesTimeLimit(t *testing.T) {
 	m := instances(t)[8].request()
-	m.TimeLimitMs = 1e-3
+	m.TimeLimitMs = proto.Float64(1e-3)
 	got, err := service().PlanValues(t.Context(), m)
 	if err != nil {
 		t.Fatal(err)
@@ -214,7 +214,7 @@ func TestPlanValuesTimeLimit(t *testing.T) {
 func TestRules(t *testing.T) {
 	m := instances(t)[1].request()
 	for _, it := range m.Order.Items {
-		it.Value, it.ValuePer = 3, ripwrightv1.ValuePer_VALUE_PER_PIECE
+		it.Value, it.ValuePer = 3, ripwrightv1.ValuePer_VALUE_PER_STRIP
 	}
 	plain, err := service().PlanValues(t.Context(), m)
 	if err != nil {
@@ -224,8 +224,8 @@ func TestRules(t *testing.T) {
 	for i, v := range plain.Values {
 		n := float64(m.Order.Items[i].GetRequired().GetPieces())
 		own, planned = own+3*n, planned+v.Value*n
-		if v.ValuePer != ripwrightv1.ValuePer_VALUE_PER_PIECE || math.Abs(v.GetLumberCost()*plain.WorthPerCost-v.Value) > 1e-3*v.Value+1e-6 {
-			t.Errorf("%v, worth per cost %v", v, plain.WorthPerCost)
+		if v.ValuePer != ripwrightv1.ValuePer_VALUE_PER_STRIP || math.Abs(v.GetLumberCost()*plain.GetWorthPerCost()-v.Value) > 1e-3*v.Value+1e-6 {
+			t.Errorf("%v, worth per cost %v", v, plain.GetWorthPerCost())
 		}
 	}
 	if math.Abs(own-planned) > 0.001*own {
@@ -240,7 +240,7 @@ func TestRules(t *testing.T) {
 		t.Fatal(err)
 	}
 	if v := ruled.Values; math.Abs(v[0].Value-2*plain.Values[0].Value) > 2e-6 || v[1].Value != 3 || v[2].Value != plain.Values[2].Value ||
-		ruled.Bound != plain.Bound {
+		ruled.GetBound() != plain.GetBound() {
 		t.Errorf("%v", ruled.Values)
 	}
 }
@@ -253,7 +253,7 @@ func TestByProductHasAValue(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if math.Abs(m.Cost-50) > 1e-6 || m.Values[1].Value <= 0 || m.Values[1].GetLumberCost() > 1e-9 {
+	if math.Abs(m.GetCost()-50) > 1e-6 || m.Values[1].Value <= 0 || m.Values[1].GetLumberCost() > 1e-9 {
 		t.Errorf("cost %v, values %v", m.Cost, m.Values)
 	}
 }
@@ -263,7 +263,7 @@ func TestByProductHasAValue(t *testing.T) {
 func TestWholePlanWithPieces(t *testing.T) {
 	c := instance{Stock: 100, Widths: []int64{45, 30}, Pieces: []int64{8, 8}}
 	m := c.request()
-	m.Order.Items[0].PieceLengthMm = 100
+	m.Order.Items[0].PieceLengthMm = proto.Float64(100)
 	m.Order.Items[1].Required = nil
 	two := int32(8)
 	m.Order.Items[1].Crosscut = &ripwrightv1.Crosscut{Lengths: []*ripwrightv1.CutLength{{LengthMm: 140, Required: &two}, {LengthMm: 50}}}

@@ -7,6 +7,7 @@ import (
 
 	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/status"
+	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
@@ -23,25 +24,25 @@ func TestPlanValuesRefuses(t *testing.T) {
 		"lumber.lots[0].listed.boards[0].board.stations": func(m *ripwrightv1.PlanValuesRequest) {
 			m.Lumber.Lots[0].GetListed().Boards[0].Board.Stations = nil
 		},
-		"lumber.lots[0].listed.boards[0].count": func(m *ripwrightv1.PlanValuesRequest) { m.Lumber.Lots[0].GetListed().Boards[0].Count = -1 },
+		"lumber.lots[0].listed.boards[0].count": func(m *ripwrightv1.PlanValuesRequest) { m.Lumber.Lots[0].GetListed().Boards[0].Count = proto.Int32(-1) },
 		"lumber.lots[1].lot_id": func(m *ripwrightv1.PlanValuesRequest) {
 			m.Lumber.Lots = append(m.Lumber.Lots, m.Lumber.Lots[0])
 		},
 		"lumber.lots[0].spread.lengths": func(m *ripwrightv1.PlanValuesRequest) {
-			m.Lumber.Lots[0].Source = &ripwrightv1.Lot_Spread{Spread: &ripwrightv1.BoardSpread{MeanWidthMm: 200, LeastWidthMm: 100, GreatestWidthMm: 300}}
+			m.Lumber.Lots[0].Source = &ripwrightv1.Lot_Spread{Spread: &ripwrightv1.BoardSpread{MeanWidthMm: 200, MinWidthMm: 100, MaxWidthMm: 300}}
 		},
 		"lumber.lots[0].tagged.rows[0].count": func(m *ripwrightv1.PlanValuesRequest) {
 			m.Lumber.Lots[0].Source = &ripwrightv1.Lot_Tagged{Tagged: &ripwrightv1.PackTag{Rows: []*ripwrightv1.TagRow{{WidthMm: 200, LengthMm: 300}}}}
 		},
-		"lumber.sample_boards": func(m *ripwrightv1.PlanValuesRequest) { m.Lumber.SampleBoards = 2001 },
+		"lumber.sample_boards": func(m *ripwrightv1.PlanValuesRequest) { m.Lumber.SampleBoards = proto.Int32(2001) },
 		"lumber.seed":          func(m *ripwrightv1.PlanValuesRequest) { m.Lumber.Seed = -1 },
-		"lumber.lots[0].price_per_board_foot": func(m *ripwrightv1.PlanValuesRequest) {
+		"lumber.lots[0].price_per_mbf": func(m *ripwrightv1.PlanValuesRequest) {
 			m.Objective = ripwrightv1.PlanObjective_PLAN_OBJECTIVE_COST
 		},
 		"objective":      func(m *ripwrightv1.PlanValuesRequest) { m.Objective = 9 },
-		"gap":            func(m *ripwrightv1.PlanValuesRequest) { m.Gap = math.Inf(1) },
+		"gap":            func(m *ripwrightv1.PlanValuesRequest) { m.Gap = proto.Float64(math.Inf(1)) },
 		"set_aside_loss": func(m *ripwrightv1.PlanValuesRequest) { v := 1.5; m.SetAsideLoss = &v },
-		"time_limit_ms":  func(m *ripwrightv1.PlanValuesRequest) { m.TimeLimitMs = -1 },
+		"time_limit_ms":  func(m *ripwrightv1.PlanValuesRequest) { m.TimeLimitMs = proto.Float64(-1) },
 		"saw":            func(m *ripwrightv1.PlanValuesRequest) { m.SawChoice = nil },
 		"saw.step_mm":    func(m *ripwrightv1.PlanValuesRequest) { m.GetSaw().StepMm = 0 },
 		"order":          func(m *ripwrightv1.PlanValuesRequest) { m.Order = nil },

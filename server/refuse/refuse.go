@@ -5,6 +5,7 @@ package refuse
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -14,6 +15,7 @@ import (
 	"google.golang.org/protobuf/protoadapt"
 	"google.golang.org/protobuf/types/known/durationpb"
 
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/server/withhold"
 	"github.com/ripwright/ripwright/solver/fault"
@@ -36,21 +38,41 @@ func Error(err error) error {
 	case errors.As(err, &l):
 		return Faults(l)
 	case errors.As(err, &unknown):
-		return with(codes.NotFound, unknown.Error(), &errdetails.ResourceInfo{
+		return with(codes.NotFound, ripwrightv1.ErrorReason_ERROR_REASON_UNKNOWN_SAW, unknown.Error(), &errdetails.ResourceInfo{
 			ResourceType: "saw", ResourceName: unknown.Name, Description: "no such saw in the server's saw file",
 		})
 	case errors.As(err, &withheld):
-		return with(codes.Internal, withheld.Error(), &errdetails.ErrorInfo{Reason: "PLAN_WITHHELD", Domain: "ripwright"})
+		return With(codes.Internal, ripwrightv1.ErrorReason_ERROR_REASON_PLAN_WITHHELD, withheld.Error())
 	}
-	return status.Error(codes.Internal, "internal error")
+	return Internal()
+}
+
+// Internal is what a caller is told of a fault of the service.
+func Internal() error {
+	return With(codes.Internal, ripwrightv1.ErrorReason_ERROR_REASON_SERVICE_FAULT, "internal error")
 }
 
 // Faults names every wrong field, up to a number.
 func Faults(l fault.List) error {
+	reason := ripwrightv1.ErrorReason_ERROR_REASON_WRONG_FIELDS
+	if OutsideSawLimits(l) {
+		reason = ripwrightv1.ErrorReason_ERROR_REASON_BOARD_OUTSIDE_SAW_LIMITS
+	}
+	return For(reason, l)
+}
+
+// OutsideSawLimits reports whether all that is wrong is that the board lies outside
+// the saw's limits.
+func OutsideSawLimits(l fault.List) bool {
+	return !slices.ContainsFunc(l, func(f fault.Fault) bool { return f.Reason != fault.OutsideSawLimits })
+}
+
+// For is Faults for a reason of its own.
+func For(reason ripwrightv1.ErrorReason, l fault.List) error {
 	detail := &errdetails.BadRequest{}
 	for _, f := range l[:min(len(l), maxFaults)] {
 		detail.FieldViolations = append(detail.FieldViolations,
-			&errdetails.BadRequest_FieldViolation{Field: f.Path, Description: cut(f.Says)})
+			&errdetails.BadRequest_FieldViolation{Field: f.Path, Description: cut(f.Says), Reason: f.Reason.String()})
 	}
 	says := fmt.Sprintf("%s %s", l[0].Path, cut(l[0].Says))
 	switch n := len(l); {
@@ -59,7 +81,7 @@ func Faults(l fault.List) error {
 	case n > 1:
 		says += fmt.Sprintf(" (and %d more)", n-1)
 	}
-	return with(codes.InvalidArgument, says, detail)
+	return with(codes.InvalidArgument, reason, says, detail)
 }
 
 func cut(says string) string {
@@ -69,21 +91,82 @@ func cut(says string) string {
 	return strings.ToValidUTF8(says[:maxSays], "") + "..."
 }
 
-// Busy turns a call away and says when to try again.
+// Busy turns a call away since too much waits, and says when to try again.
 func Busy(says string, again time.Duration) error {
-	return with(codes.ResourceExhausted, says, &errdetails.RetryInfo{RetryDelay: durationpb.New(again)})
+	return with(codes.ResourceExhausted, ripwrightv1.ErrorReason_ERROR_REASON_BUSY, says, &errdetails.RetryInfo{RetryDelay: durationpb.New(again)})
 }
 
-func with(code codes.Code, says string, detail protoadapt.MessageV1) error {
-	s, err := status.New(code, says).WithDetails(detail)
+// Share turns a call away whose caller has as much under way as it may.
+func Share(says string, again time.Duration) error {
+	return with(codes.ResourceExhausted, ripwrightv1.ErrorReason_ERROR_REASON_CALLER_LIMIT, says, &errdetails.RetryInfo{RetryDelay: durationpb.New(again)})
+}
+
+// Precondition refuses what is right in itself but not as things stand.
+func Precondition(reason ripwrightv1.ErrorReason, path, says string) error {
+	return with(codes.FailedPrecondition, reason, path+" "+says, turn(path, says))
+}
+
+// Exists refuses a name that is taken by something else.
+func Exists(reason ripwrightv1.ErrorReason, path, says string) error {
+	return with(codes.AlreadyExists, reason, path+" "+says, turn(path, says))
+}
+
+func turn(path, says string) *errdetails.BadRequest {
+	return &errdetails.BadRequest{FieldViolations: []*errdetails.BadRequest_FieldViolation{
+		{Field: path, Description: says, Reason: fault.WrongTurn.String()}}}
+}
+
+// With is a status of which there is no more to say than why.
+func With(code codes.Code, reason ripwrightv1.ErrorReason, says string) error {
+	return with(code, reason, says)
+}
+
+func with(code codes.Code, reason ripwrightv1.ErrorReason, says string, details ...protoadapt.MessageV1) error {
+	s, err := status.New(code, says).WithDetails(append([]protoadapt.MessageV1{why(reason)}, details...)...)
 	if err != nil {
 		return status.Error(code, says)
 	}
 	return s.Err()
 }
 
-// Precondition refuses what is right in itself but not as things stand.
-func Precondition(path, says string) error {
-	return with(codes.FailedPrecondition, path+" "+says, &errdetails.BadRequest{
-		FieldViolations: []*errdetails.BadRequest_FieldViolation{{Field: path, Description: says}}})
+// domain is whose words the reasons are.
+const domain = "ripwright"
+
+func why(reason ripwrightv1.ErrorReason) *errdetails.ErrorInfo {
+	return &errdetails.ErrorInfo{Domain: domain, Reason: strings.TrimPrefix(reason.String(), "ERROR_REASON_")}
+}
+
+// usual is why a call ends with a code unless somebody knows better.
+var usual = map[codes.Code]ripwrightv1.ErrorReason{
+	codes.InvalidArgument:   ripwrightv1.ErrorReason_ERROR_REASON_MALFORMED_REQUEST,
+	codes.Unauthenticated:   ripwrightv1.ErrorReason_ERROR_REASON_TOKEN_MISSING,
+	codes.PermissionDenied:  ripwrightv1.ErrorReason_ERROR_REASON_SCOPE_MISSING,
+	codes.ResourceExhausted: ripwrightv1.ErrorReason_ERROR_REASON_REQUEST_TOO_LARGE,
+	codes.DeadlineExceeded:  ripwrightv1.ErrorReason_ERROR_REASON_DEADLINE_OVER,
+	codes.Canceled:          ripwrightv1.ErrorReason_ERROR_REASON_CALL_ENDED,
+	codes.Unavailable:       ripwrightv1.ErrorReason_ERROR_REASON_STOPPING,
+	codes.Unimplemented:     ripwrightv1.ErrorReason_ERROR_REASON_UNKNOWN_CALL,
+	codes.Internal:          ripwrightv1.ErrorReason_ERROR_REASON_SERVICE_FAULT,
+	codes.Unknown:           ripwrightv1.ErrorReason_ERROR_REASON_SERVICE_FAULT,
+}
+
+// Explained is an error that ends a call, with an ErrorInfo if it has none.
+func Explained(err error) error {
+	if err == nil {
+		return nil
+	}
+	s := status.Convert(err)
+	for _, d := range s.Details() {
+		if _, ok := d.(*errdetails.ErrorInfo); ok {
+			return err
+		}
+	}
+	reason, ok := usual[s.Code()]
+	if !ok {
+		reason = ripwrightv1.ErrorReason_ERROR_REASON_TRANSPORT
+	}
+	if more, failed := s.WithDetails(why(reason)); failed == nil {
+		return more.Err()
+	}
+	return err
 }

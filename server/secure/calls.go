@@ -9,7 +9,9 @@ import (
 	"google.golang.org/grpc"
 	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/metadata"
-	"google.golang.org/grpc/status"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/refuse"
 )
 
 // Needs lists the scopes of which a call, by its full method name, needs one;
@@ -24,7 +26,7 @@ func Needs(method string) []Scope {
 		return []Scope{Line}
 	case service == "ripwright.v1.RipService":
 		return []Scope{Line, Office}
-	case strings.HasPrefix(service, "grpc.reflection."):
+	case strings.HasPrefix(service, "grpc.reflection."), service == "ripwright.v1.InfoService":
 		return []Scope{Line, Office, Read}
 	}
 	return []Scope{Office}
@@ -42,9 +44,11 @@ func (t *Tokens) check(ctx context.Context, method string) error {
 	err := t.Allow(header, scopes...)
 	switch {
 	case errors.Is(err, ErrScope):
-		return status.Error(codes.PermissionDenied, err.Error())
+		return refuse.With(codes.PermissionDenied, ripwrightv1.ErrorReason_ERROR_REASON_SCOPE_MISSING, err.Error())
+	case errors.Is(err, ErrNoToken):
+		return refuse.With(codes.Unauthenticated, ripwrightv1.ErrorReason_ERROR_REASON_TOKEN_MISSING, err.Error())
 	case err != nil:
-		return status.Error(codes.Unauthenticated, err.Error())
+		return refuse.With(codes.Unauthenticated, ripwrightv1.ErrorReason_ERROR_REASON_TOKEN_UNKNOWN, err.Error())
 	}
 	return nil
 }

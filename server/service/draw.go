@@ -9,7 +9,6 @@ import (
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/server/withhold"
-	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
@@ -22,7 +21,7 @@ func (s *Service) DrawPlan(ctx context.Context, m *ripwrightv1.DrawPlanRequest) 
 	}
 	var plan *rip.Plan
 	var found *rip.Result
-	var broken fault.List
+	var broken []rip.Broken
 	var svg []byte
 	took, err := s.turn(ctx, d.Job, memory.Of(m), drawing(d), func() error {
 		if !d.Given {

@@ -119,7 +119,7 @@ func read[M proto.Message](t *testing.T, m M, text string) M {
 func TestLiesAreWithheld(t *testing.T) {
 	worth := func(r *rip.Result) { r.Best.Worth.Lo++; r.Bound.Lo++ }
 	solve := read(t, &ripwrightv1.SolveBoardRequest{}, `{`+job+`, "options": {"runners_up": 1}}`)
-	check := read(t, &ripwrightv1.CheckPlanRequest{}, `{`+job+`, "fence_mm": 100, "blades_mm": [100, 150, 225.4, 300]}`)
+	check := read(t, &ripwrightv1.CheckPlanRequest{}, `{`+job+`, "setting": {"fence_mm": 100, "blades_mm": [100, 150, 225.4, 300]}}`)
 	draw := read(t, &ripwrightv1.DrawPlanRequest{}, `{`+job+`}`)
 	given := read(t, &ripwrightv1.DrawPlanRequest{}, `{`+job+`, "setting": {"fence_mm": 100, "blades_mm": [100, 150, 225.4, 300]}}`)
 	calls := func(m *mill, of string) (proto.Message, error) {

@@ -1,6 +1,8 @@
 package tally
 
 import (
+	"math/big"
+
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	core "github.com/ripwright/ripwright/solver/tally"
 	"github.com/ripwright/ripwright/solver/tally/shrink"
@@ -12,7 +14,7 @@ func (j *job) account(i int, a *core.Account) *ripwrightv1.PackAccount {
 	out := &ripwrightv1.PackAccount{
 		PackId: p.ID, Supplier: p.Supplier, Species: p.Species, Grade: p.Grade,
 		NominalThicknessIn: inchesOf(p.Thickness),
-		MeasuredBoardFeet:  maybe(a.Measured), LeastBoardFeet: maybe(a.Least), MostBoardFeet: maybe(a.Most),
+		MeasuredBoardFeet:  maybe(a.Measured), MinBoardFeet: maybe(a.Least), MaxBoardFeet: maybe(a.Most),
 		TalliedBoardFeet: maybe(a.Tallied),
 	}
 	if a.Sums != nil {
@@ -27,7 +29,7 @@ func (j *job) account(i int, a *core.Account) *ripwrightv1.PackAccount {
 	}
 	if c := a.Comparison; c != nil {
 		out.Comparison = &ripwrightv1.TallyComparison{
-			DifferenceBoardFeet: number(c.Difference), DifferencePercent: maybe(c.Percent), DifferenceMoney: number(c.Money),
+			DifferenceBoardFeet: number(c.Difference), DifferencePercent: maybe(c.Percent), DifferenceMoney: j.priced(i, c.Money),
 			ExplainedLackingBoardFeet: number(c.Lacking), ExplainedSurplusBoardFeet: number(c.Surplus),
 			Verdict: map[core.Verdict]ripwrightv1.TallyVerdict{
 				core.Agrees:  ripwrightv1.TallyVerdict_TALLY_VERDICT_AGREES,
@@ -44,13 +46,13 @@ func (j *job) account(i int, a *core.Account) *ripwrightv1.PackAccount {
 				core.Narrow: ripwrightv1.FindingKind_FINDING_KIND_NARROW,
 				core.Scant:  ripwrightv1.FindingKind_FINDING_KIND_SCANT,
 			}[f.Kind],
-			MeasuredMm: f.Measured.MM(), LeastMm: f.Least.MM(),
+			MeasuredMm: f.Measured.MM(), MinMm: f.Least.MM(),
 		})
 	}
 	if l := a.Left; l != nil {
 		out.Left = &ripwrightv1.LeftInPack{
-			BoardFeet: number(l.BoardFeet), LeastBoardFeet: number(l.Least), MostBoardFeet: number(l.Most),
-			OverBoardFeet: number(l.Over), Value: number(l.Value),
+			BoardFeet: number(l.BoardFeet), MinBoardFeet: number(l.Least), MaxBoardFeet: number(l.Most),
+			OverBoardFeet: number(l.Over), Value: j.priced(i, l.Value),
 			FromTally: l.FromTally, SupplierRecordUsed: l.Record,
 		}
 		if l.Boards >= 0 {
@@ -60,6 +62,14 @@ func (j *job) account(i int, a *core.Account) *ripwrightv1.PackAccount {
 	}
 	out.MoistureChange = j.moisture(i, a)
 	return out
+}
+
+// priced gives money of pack i, or nil where its price is not known.
+func (j *job) priced(i int, money *big.Rat) *float64 {
+	if j.request.GetPacks()[i].PricePerMbf == nil {
+		return nil
+	}
+	return maybe(money)
 }
 
 func (j *job) figure(p *core.Pack, s *core.Sums, r core.Rule) *ripwrightv1.TallyFigure {

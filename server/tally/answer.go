@@ -45,15 +45,15 @@ func (j *job) answer(r *core.Result) *ripwrightv1.TallyPackResponse {
 		ProfileWidth: map[core.TakenAt]ripwrightv1.ProfileWidth{
 			core.AtThird: ripwrightv1.ProfileWidth_PROFILE_WIDTH_AT_THIRD,
 			core.AtMean:  ripwrightv1.ProfileWidth_PROFILE_WIDTH_MEAN,
-			core.AtLeast: ripwrightv1.ProfileWidth_PROFILE_WIDTH_LEAST,
+			core.AtLeast: ripwrightv1.ProfileWidth_PROFILE_WIDTH_MIN,
 		}[j.width],
-		All: group(r.All),
+		All: j.group(r, r.All),
 	}
 	for i, a := range r.Accounts {
 		out.Packs = append(out.Packs, j.account(i, a))
 	}
 	for _, g := range r.Groups {
-		out.Groups = append(out.Groups, group(g))
+		out.Groups = append(out.Groups, j.group(r, g))
 	}
 	for _, a := range r.Accuracy {
 		out.Suppliers = append(out.Suppliers, accuracy(a))
@@ -81,15 +81,34 @@ func readingErrors(in *core.Instrument) *ripwrightv1.ReadingErrors {
 	}
 }
 
-func group(g *core.Group) *ripwrightv1.TallyGroup {
-	return &ripwrightv1.TallyGroup{
-		Species: g.Species, Grade: g.Grade, NominalThicknessIn: inchesOf(g.Thickness),
+// group writes out a group of packs. Money of which some price is not known is
+// left out: a sum of the rest would pass for that of all.
+func (j *job) group(r *core.Result, g *core.Group) *ripwrightv1.TallyGroup {
+	out := &ripwrightv1.TallyGroup{
 		Packs: int32(g.Packs), Boards: int32(g.Boards),
 		MeasuredBoardFeet: number(g.Measured), TalliedBoardFeet: number(g.Tallied),
 		ComparedPacks:       int32(g.Compared),
-		DifferenceBoardFeet: number(g.DifferenceBoardFeet), DifferenceMoney: number(g.DifferenceMoney),
-		LeftBoardFeet: number(g.Left), LeftValue: number(g.ValueLeft), LeftUnknownPacks: int32(g.LeftUnknown),
+		DifferenceBoardFeet: number(g.DifferenceBoardFeet), DifferenceMoney: maybe(g.DifferenceMoney),
+		LeftBoardFeet: number(g.Left), LeftValue: maybe(g.ValueLeft), LeftUnknownPacks: int32(g.LeftUnknown),
 	}
+	if g != r.All {
+		inches := inchesOf(g.Thickness)
+		out.Species, out.Grade, out.NominalThicknessIn = &g.Species, &g.Grade, &inches
+	}
+	for i, a := range r.Accounts {
+		p := &j.packs[i]
+		of := g == r.All || p.Species == g.Species && p.Grade == g.Grade && p.Thickness == g.Thickness
+		if !of || j.request.GetPacks()[i].PricePerMbf != nil {
+			continue
+		}
+		if a.Comparison != nil {
+			out.DifferenceMoney = nil
+		}
+		if a.Left != nil {
+			out.LeftValue = nil
+		}
+	}
+	return out
 }
 
 func inchesOf(l unit.Length) float64 { return float64(l) / float64(unit.Inch) }

@@ -40,10 +40,10 @@ func FuzzTallyPack(f *testing.F) {
 			}
 		})
 		for i, p := range r.GetPacks() {
-			if p.MeasuredBoardFeet != nil && (p.GetLeastBoardFeet() > p.GetMeasuredBoardFeet() || p.GetMeasuredBoardFeet() > p.GetMostBoardFeet()) {
-				t.Fatalf("packs[%d]: %v is not within %v to %v", i, p.GetMeasuredBoardFeet(), p.GetLeastBoardFeet(), p.GetMostBoardFeet())
+			if p.MeasuredBoardFeet != nil && (p.GetMinBoardFeet() > p.GetMeasuredBoardFeet() || p.GetMeasuredBoardFeet() > p.GetMaxBoardFeet()) {
+				t.Fatalf("packs[%d]: %v is not within %v to %v", i, p.GetMeasuredBoardFeet(), p.GetMinBoardFeet(), p.GetMaxBoardFeet())
 			}
-			if l := p.GetLeft(); l != nil && (l.GetLeastBoardFeet() > l.GetBoardFeet() || l.GetBoardFeet() > l.GetMostBoardFeet() || l.GetLeastBoardFeet() < 0 || l.GetBoards() < 0) {
+			if l := p.GetLeft(); l != nil && (l.GetMinBoardFeet() > l.GetBoardFeet() || l.GetBoardFeet() > l.GetMaxBoardFeet() || l.GetMinBoardFeet() < 0 || l.GetBoards() < 0) {
 				t.Fatalf("packs[%d]: %v", i, l)
 			}
 		}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/fault"
 	core "github.com/ripwright/ripwright/solver/tally"
 	"github.com/ripwright/ripwright/solver/unit"
 )
@@ -23,19 +24,19 @@ func (r *reader) pack(at string, m *ripwrightv1.Pack, j *job) core.Pack {
 			ripwrightv1.TallyScope_TALLY_SCOPE_WHOLE_PACK:      core.WholePack,
 			ripwrightv1.TallyScope_TALLY_SCOPE_CONSUMED_SO_FAR: core.ConsumedSoFar,
 		}),
-		LeastWidth: r.size(at+".least_width_mm", m.GetLeastWidthMm(), leastMM, unit.Millimetre),
-		LeastLen:   r.size(at+".least_length_mm", m.GetLeastLengthMm(), shortestMM, unit.Millimetre),
+		LeastWidth: r.maybe(at+".min_width_mm", m.MinWidthMm, minWidthMM, unit.Millimetre),
+		LeastLen:   r.maybe(at+".min_length_mm", m.MinLengthMm, lengthMM, unit.Millimetre),
 		Scant:      -1,
 	}
 	if m.ScantMm != nil {
-		p.Scant = r.size(at+".scant_mm", m.GetScantMm(), thicknessMM, unit.Millimetre)
+		p.Scant = r.size(at+".scant_mm", m.GetScantMm(), scantMM, unit.Millimetre)
 	}
 	if m.Tally != nil {
 		p.Tally = r.tally(at+".tally", m.GetTally(), j)
 	}
 	p.Boards = r.boards(at+".boards", m.GetBoards(), j)
 	if m.Tally == nil && len(m.GetBoards()) == 0 {
-		r.faults.Add(at, "has neither boards nor a tally; one of them is needed")
+		r.faults.Because(fault.Missing, at, "has neither boards nor a tally; one of them is needed")
 	}
 	return p
 }
@@ -56,7 +57,7 @@ func (r *reader) tally(at string, m *ripwrightv1.SupplierTally, j *job) *core.Su
 			s.Surfaces = r.surfaces(at+".surfaces.lines", f.Surfaces.GetLines())
 		}
 	default:
-		r.faults.Add(at, "is empty; set board_feet, counts or surfaces")
+		r.faults.Because(fault.Missing, at, "is empty; set board_feet, counts or surfaces")
 	}
 	return s
 }
@@ -75,7 +76,7 @@ func (r *reader) counts(at string, lines []*ripwrightv1.CountLine) []core.Board 
 			u.see(r, path+".metric", millimetres)
 			out[i] = r.metric(path+".metric", s.Metric)
 		default:
-			r.faults.Add(path, "has no size; set inches or metric")
+			r.faults.Because(fault.Missing, path, "has no size; set inches or metric")
 		}
 		if out[i].Thickness != 0 {
 			r.faults.Add(path, "has a thickness; a tally's lines have the pack's nominal one")
@@ -94,7 +95,7 @@ func (r *reader) surfaces(at string, lines []*ripwrightv1.SurfaceLine) []core.Su
 		path := entry(at, i)
 		n := l.GetSurfaceFt2()
 		if n < 0 || n > core.MaxSurface {
-			r.faults.Add(path+".surface_ft2", "is %d; must be 0 to %d", n, core.MaxSurface)
+			r.faults.Because(fault.OutOfRange, path+".surface_ft2", "is %d; must be 0 to %d", n, core.MaxSurface)
 		}
 		out[i] = core.Surface{SquareFeet: int64(n), Pieces: r.pieces(path+".pieces", l.Pieces)}
 		sum += out[i].Pieces

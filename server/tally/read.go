@@ -15,13 +15,13 @@ import (
 var (
 	widthIn     = wire.Range{Most: 157, Above: true}
 	lengthFt    = wire.Range{Most: 65, Above: true}
-	thicknessIn = wire.Range{Most: 78}
+	thicknessIn = wire.Range{Most: 78, Above: true}
 	nominalIn   = wire.Range{Most: 78, Above: true}
 	widthMM     = wire.Range{Most: 4000, Above: true}
 	lengthMM    = wire.Range{Most: 20000, Above: true}
-	thicknessMM = wire.Range{Most: 2000}
-	leastMM     = wire.Range{Most: 4000}
-	shortestMM  = wire.Range{Most: 20000}
+	thicknessMM = wire.Range{Most: 2000, Above: true}
+	scantMM     = wire.Range{Most: 2000}
+	minWidthMM  = wire.Range{Most: 4000, Above: true}
 	alongMM     = wire.Range{Most: 20000}
 	acrossMM    = wire.Range{Least: -2000, Most: 2000}
 	errorMM     = wire.Range{Most: 25}
@@ -32,7 +32,7 @@ var (
 	moisture    = wire.Range{Most: 250}
 	coefficient = wire.Range{Most: 0.02}
 	faceM2      = wire.Range{Most: 9000}
-	totalM      = wire.Range{Most: 1e6}
+	totalM      = wire.Range{Most: 1e6, Above: true}
 )
 
 // maxAcross is the widest that a board can be, in m.
@@ -54,7 +54,7 @@ type reader struct {
 // number rounds v times scale to a whole number.
 func (r *reader) number(path string, v float64, g wire.Range, scale float64) int64 {
 	if !g.Holds(v) {
-		r.faults.Add(path, "is %g; must be %s", v, g.Wanted())
+		r.faults.Because(fault.OutOfRange, path, "is %g; must be %s", v, g.Wanted())
 		return 0
 	}
 	return int64(math.Round(v * scale))
@@ -64,9 +64,17 @@ func (r *reader) number(path string, v float64, g wire.Range, scale float64) int
 func (r *reader) size(path string, v float64, g wire.Range, of unit.Length) unit.Length {
 	n := r.number(path, v, g, float64(of))
 	if n == 0 && v > 0 && v <= g.Most && g.Above {
-		r.faults.Add(path, "is %g, which rounds to 0 nanometres; must be %s", v, g)
+		r.faults.Because(fault.OutOfRange, path, "is %g, which rounds to 0 nanometres; must be %s", v, g)
 	}
 	return unit.Length(n)
+}
+
+// maybe is size for what may be absent, which is 0.
+func (r *reader) maybe(path string, v *float64, g wire.Range, of unit.Length) unit.Length {
+	if v == nil {
+		return 0
+	}
+	return r.size(path, *v, g, of)
 }
 
 func (r *reader) plain(path string, v float64, g wire.Range) float64 {
@@ -76,17 +84,17 @@ func (r *reader) plain(path string, v float64, g wire.Range) float64 {
 
 func (r *reader) text(path, v string, needed bool) string {
 	if n := utf8.RuneCountInString(v); n > maxText {
-		r.faults.Add(path, "has %d characters; at most %d are taken", n, maxText)
+		r.faults.Because(fault.WrongLength, path, "has %d characters; at most %d are taken", n, maxText)
 	}
 	if needed && v == "" {
-		r.faults.Add(path, "is empty; must have 1 to %d characters", maxText)
+		r.faults.Because(fault.Missing, path, "is empty; must have 1 to %d characters", maxText)
 	}
 	return v
 }
 
 func (r *reader) entries(path string, n, least, most int) bool {
 	if n < least || n > most {
-		r.faults.Add(path, "has %d entries; must have %d to %d", n, least, most)
+		r.faults.Because(fault.WrongCount, path, "has %d entries; must have %d to %d", n, least, most)
 		return false
 	}
 	return true
@@ -97,7 +105,7 @@ func (r *reader) pieces(path string, n *int32) int64 {
 	case n == nil:
 		return 1
 	case *n < 1 || *n > core.MaxPieces:
-		r.faults.Add(path, "is %d; must be 1 to %d", *n, core.MaxPieces)
+		r.faults.Because(fault.OutOfRange, path, "is %d; must be 1 to %d", *n, core.MaxPieces)
 		return 1
 	}
 	return int64(*n)
@@ -107,7 +115,7 @@ func (r *reader) pieces(path string, n *int32) int64 {
 func choice[E ~int32, V any](r *reader, path string, e E, names map[int32]string, values map[E]V) V {
 	v, ok := values[e]
 	if !ok {
-		r.faults.Add(path, "is %d; must be %s", e, oneOf(names))
+		r.faults.Because(fault.UnknownWord, path, "is %d; must be %s", e, oneOf(names))
 	}
 	return v
 }

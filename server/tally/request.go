@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/fault"
 	core "github.com/ripwright/ripwright/solver/tally"
 	"github.com/ripwright/ripwright/solver/tally/shrink"
 	"github.com/ripwright/ripwright/solver/unit"
@@ -34,7 +35,7 @@ func read(m *ripwrightv1.TallyPackRequest) (*job, error) {
 		at := entry("packs", i)
 		j.packs[i] = r.pack(at, p, j)
 		if first, twice := ids[p.GetPackId()]; twice && p.GetPackId() != "" {
-			r.faults.Add(at+".pack_id", "is that of packs[%d] too; ids must differ", first)
+			r.faults.Because(fault.Duplicate, at+".pack_id", "is that of packs[%d] too; ids must differ", first)
 		} else {
 			ids[p.GetPackId()] = i
 		}
@@ -46,7 +47,7 @@ func read(m *ripwrightv1.TallyPackRequest) (*job, error) {
 			s, known = shrink.Find(p.GetSpecies())
 		}
 		if !known {
-			r.faults.Add(at+".species", "is %q, which is not known; must be %s, or stated in species",
+			r.faults.Because(fault.UnknownName, at+".species", "is %q, which is not known; must be %s, or stated in species",
 				short(p.GetSpecies()), strings.Join(shrink.Known(), ", "))
 		}
 		j.species[i], j.packs[i].Species = s, s.Name
@@ -77,7 +78,7 @@ func (r *reader) species(list []*ripwrightv1.SpeciesShrinkage) map[string]shrink
 		at := entry("species", i)
 		name := strings.ToLower(r.text(at+".name", m.GetName(), true))
 		if _, twice := own[name]; twice && name != "" {
-			r.faults.Add(at+".name", "is there twice; names must differ by more than capitals")
+			r.faults.Because(fault.Duplicate, at+".name", "is there twice; names must differ by more than capitals")
 		}
 		own[name] = shrink.Species{Name: m.GetName(),
 			Radial:                r.plain(at+".radial_percent", m.GetRadialPercent(), percent),
@@ -97,20 +98,20 @@ func (r *reader) lumber(j *job, ids map[string]int) {
 	for i, m := range j.request.GetLumber() {
 		at := entry("lumber", i)
 		if n := m.GetBoards(); n < 0 || n > core.MaxPieces {
-			r.faults.Add(at+".boards", "is %d; must be 0 to %d", n, core.MaxPieces)
+			r.faults.Because(fault.OutOfRange, at+".boards", "is %d; must be 0 to %d", n, core.MaxPieces)
 		}
 		r.number(at+".board_feet", m.GetBoardFeet(), boardFeet, 1)
 		if l := m.GetLengthM(); l > 0 && faceM2.Holds(m.GetFaceM2()) && m.GetFaceM2() > maxAcross*l {
-			r.faults.Add(at+".length_m", "is %g for a face of %g m2; must be at least a quarter of it, or 0 if not known", l, m.GetFaceM2())
+			r.faults.Add(at+".length_m", "is %g for a face of %g m2; must be at least a quarter of it, or absent if not known", l, m.GetFaceM2())
 		}
 		run := core.Run{Boards: int64(m.GetBoards()),
 			Face:   unit.Area(r.number(at+".face_m2", m.GetFaceM2(), faceM2, float64(unit.SquareMetre))),
-			Length: unit.Length(r.number(at+".length_m", m.GetLengthM(), totalM, 1000*float64(unit.Millimetre)))}
+			Length: r.maybe(at+".length_m", m.LengthM, totalM, 1000*unit.Millimetre)}
 		p, known := ids[r.text(at+".pack_id", m.GetPackId(), true)]
 		switch {
 		case m.GetPackId() == "":
 		case !known:
-			r.faults.Add(at+".pack_id", "is %q, which is none of the packs", short(m.GetPackId()))
+			r.faults.Because(fault.UnknownName, at+".pack_id", "is %q, which is none of the packs", short(m.GetPackId()))
 		default:
 			j.packs[p].Runs = append(j.packs[p].Runs, run)
 		}

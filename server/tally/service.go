@@ -6,9 +6,6 @@ package tally
 import (
 	"context"
 
-	"google.golang.org/grpc/codes"
-	"google.golang.org/grpc/status"
-
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/memory"
 	"github.com/ripwright/ripwright/server/refuse"
@@ -38,7 +35,7 @@ func (s *Service) TallyPack(ctx context.Context, m *ripwrightv1.TallyPackRequest
 		r, err := j.terms.Account(j.packs)
 		if err != nil {
 			// What was read without a fault is within the solver's bounds.
-			return status.Error(codes.Internal, "internal error")
+			return refuse.Internal()
 		}
 		out = j.answer(r)
 		return nil

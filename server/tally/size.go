@@ -31,7 +31,7 @@ func (r *reader) inches(at string, m *ripwrightv1.InchSize) core.Board {
 	return core.Board{
 		Width:     r.size(at+".width_in", m.GetWidthIn(), widthIn, unit.Inch),
 		Length:    r.size(at+".length_ft", m.GetLengthFt(), lengthFt, unit.Foot),
-		Thickness: r.size(at+".thickness_in", m.GetThicknessIn(), thicknessIn, unit.Inch),
+		Thickness: r.maybe(at+".thickness_in", m.ThicknessIn, thicknessIn, unit.Inch),
 	}
 }
 
@@ -39,7 +39,7 @@ func (r *reader) metric(at string, m *ripwrightv1.MetricSize) core.Board {
 	return core.Board{
 		Width:     r.size(at+".width_mm", m.GetWidthMm(), widthMM, unit.Millimetre),
 		Length:    r.size(at+".length_mm", m.GetLengthMm(), lengthMM, unit.Millimetre),
-		Thickness: r.size(at+".thickness_mm", m.GetThicknessMm(), thicknessMM, unit.Millimetre),
+		Thickness: r.maybe(at+".thickness_mm", m.ThicknessMm, thicknessMM, unit.Millimetre),
 	}
 }
 
@@ -66,7 +66,7 @@ func (r *reader) boards(at string, list []*ripwrightv1.TallyBoard, j *job) []cor
 				r.faults.Add(path+".pieces", "is %d; a profile is 1 board", m.GetPieces())
 			}
 		default:
-			r.faults.Add(path, "has no size; set inches, metric or profile")
+			r.faults.Because(fault.Missing, path, "has no size; set inches, metric or profile")
 		}
 		out[i].ID, out[i].Consumed = r.text(path+".board_id", m.GetBoardId(), false), m.GetConsumed()
 		out[i].Pieces = r.pieces(path+".pieces", m.Pieces)
@@ -85,7 +85,7 @@ func (r *reader) profile(at string, m *ripwrightv1.Board, taken core.TakenAt) co
 	before := len(r.faults)
 	b := wood.Board{
 		Length:       r.size(at+".length_mm", m.GetLengthMm(), lengthMM, unit.Millimetre),
-		Thickness:    r.size(at+".thickness_mm", m.GetThicknessMm(), thicknessMM, unit.Millimetre),
+		Thickness:    r.maybe(at+".thickness_mm", m.ThicknessMm, thicknessMM, unit.Millimetre),
 		StraightNear: m.GetNearEdgeStraight(),
 		Stations:     make([]wood.Station, len(m.GetStations())),
 	}

@@ -12,8 +12,8 @@ import (
 // Lumber by pack as a live line's summary has it is lumber as a tally takes it,
 // in JSON and in protobuf alike.
 func TestSummaryFeedsTally(t *testing.T) {
-	of := &ripwrightv1.PackTotal{PackId: "P-17", Boards: 12, FaceM2: 7.25, BoardFeet: 78.1}
-	want := &ripwrightv1.PackLumber{PackId: "P-17", Boards: 12, FaceM2: 7.25, BoardFeet: 78.1}
+	of := &ripwrightv1.PackTotal{PackId: "P-17", Boards: 12, FaceM2: 7.25, BoardFeet: proto.Float64(78.1)}
+	want := &ripwrightv1.PackLumber{PackId: "P-17", Boards: 12, FaceM2: 7.25, BoardFeet: proto.Float64(78.1)}
 	text, err := protojson.Marshal(of)
 	if err != nil {
 		t.Fatal(err)

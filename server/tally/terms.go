@@ -5,6 +5,7 @@ import (
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/solver/fault"
 	core "github.com/ripwright/ripwright/solver/tally"
 	"github.com/ripwright/ripwright/solver/unit"
 )
@@ -48,7 +49,7 @@ func (r *reader) terms(j *job) {
 		ripwrightv1.ProfileWidth_PROFILE_WIDTH_UNSPECIFIED: core.AtThird,
 		ripwrightv1.ProfileWidth_PROFILE_WIDTH_AT_THIRD:    core.AtThird,
 		ripwrightv1.ProfileWidth_PROFILE_WIDTH_MEAN:        core.AtMean,
-		ripwrightv1.ProfileWidth_PROFILE_WIDTH_LEAST:       core.AtLeast,
+		ripwrightv1.ProfileWidth_PROFILE_WIDTH_MIN:         core.AtLeast,
 	})
 	if s := m.GetMoisture(); s != nil {
 		r.plain("moisture.from_percent", s.GetFromPercent(), moisture)
@@ -90,7 +91,7 @@ func (r *reader) past(list []*ripwrightv1.PastPack) []core.Past {
 			Tallied:  feet("tallied_board_feet", p.GetTalliedBoardFeet(), someFeet),
 			Measured: feet("measured_board_feet", p.GetMeasuredBoardFeet(), boardFeet)}
 		if v := p.GetTalliedBoardFeet(); out[i].Tallied.Sign() == 0 && v > 0 && v <= someFeet.Most {
-			r.faults.Add(at+".tallied_board_feet", "is %g, which rounds to 0 millionths; must be %s", v, someFeet)
+			r.faults.Because(fault.OutOfRange, at+".tallied_board_feet", "is %g, which rounds to 0 millionths; must be %s", v, someFeet)
 		}
 	}
 	return out

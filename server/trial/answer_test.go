@@ -22,8 +22,8 @@ func bounded(o *ripwrightv1.SolveOptions) *ripwrightv1.SolveOptions {
 	if o == nil {
 		o = &ripwrightv1.SolveOptions{}
 	}
-	if o.WorkLimit == 0 || o.WorkLimit > mostWork && o.WorkLimit <= 1e15 && o.WorkLimit == math.Trunc(o.WorkLimit) {
-		o.WorkLimit = mostWork
+	if w := o.GetWorkLimit(); o.WorkLimit == nil || w > mostWork && w <= 1e15 && w == math.Trunc(w) {
+		o.WorkLimit = proto.Float64(mostWork)
 	}
 	return o
 }
@@ -44,8 +44,8 @@ func sound(t *testing.T, answer proto.Message, err error) {
 			t.Fatalf("no field is named: %s", v)
 		}
 		for _, f := range v.violations() {
-			if f.GetField() == "" || f.GetDescription() == "" {
-				t.Fatalf("a fault without a path or words: %s", v)
+			if f.GetField() == "" || f.GetDescription() == "" || f.GetReason() == "" {
+				t.Fatalf("a fault without a path, words or a reason: %s", v)
 			}
 		}
 	default:

@@ -24,19 +24,20 @@ const (
   "defects": [{"from_x_mm": 300, "to_x_mm": 340, "from_y_mm": 50, "to_y_mm": 75, "kind": "zq7-knot"},
    {"from_x_mm": 1500, "to_x_mm": 1540, "from_y_mm": 150, "to_y_mm": 180, "kind": "stain"}]},
  "saw": {"name": "zq7-s", "kerf_mm": 3.6, "step_mm": 0.5,
-  "fence": {"min_mm": 40, "max_mm": 290, "current_mm": 120},
+  "fence": {"min_mm": 40, "max_mm": 290},
   "blades": [{"fixed_mm": 150}, {"fixed_mm": 220.4},
-   {"moving": {"min_mm": 260, "max_mm": 420, "current_mm": 300}},
-   {"moving": {"min_mm": 310, "max_mm": 560, "current_mm": 400}}],
-  "smallest_gap_mm": 30, "edge_trim_mm": 3, "least_strip_width_mm": 25,
+   {"moving": {"min_mm": 260, "max_mm": 420}},
+   {"moving": {"min_mm": 310, "max_mm": 560}}],
+  "min_gap_mm": 30, "edge_trim_mm": 3, "min_strip_width_mm": 25,
   "limits": {"min_length_mm": 600, "max_length_mm": 6200, "min_width_mm": 60, "max_width_mm": 610,
    "min_thickness_mm": 12, "max_thickness_mm": 90},
-  "rerip": {"least_width_mm": 45, "value_per_m2": 2.5}, "skew_limit_mm_per_m": 0.5,
+  "rerip": {"min_width_mm": 45, "value_per_m2": 2.5}, "max_skew_mm_per_m": 0.5,
   "feed_m_per_min": 30, "positioning_mm_per_s": 200, "handling_s": 1.5, "positioning_overlaps_handling": true},
+ "current_setting": {"fence_mm": 120, "blades_mm": [150, 220.5, 300, 400], "skew_mm_per_m": 0.25},
  "order": {"order_id": "zq7-o", "items": [
   {"item_id": "zq7-stile", "width_mm": 66.6, "value": 14, "value_per": "VALUE_PER_LENGTH",
-   "required": {"length_m": 120}, "made": {"length_m": 31.5}, "least_length_mm": 500,
-   "greatest_length_mm": 5000, "tolerance_mm": 0.3, "stack": "zq7-1", "due_boards": 40},
+   "required": {"length_m": 120}, "made": {"length_m": 31.5}, "min_length_mm": 500,
+   "max_length_mm": 5000, "tolerance_mm": 0.3, "stack": "zq7-1", "due_boards": 40},
   {"item_id": "zq7-panel", "range": {"min_mm": 40, "max_mm": 90}, "value": 9,
    "required": {"area_m2": 12}, "made": {"area_m2": 1}, "stack": "zq7-2",
    "panel": {"width_mm": 600, "joint_allowance_mm": 1.5}},
@@ -44,9 +45,13 @@ const (
    "required": {"pieces": 40}, "made": {"pieces": 2}, "piece_length_mm": 700, "stack": "zq7-3", "accepts": ["stain", "zq7-knot"]},
   {"item_id": "zq7-door", "width_mm": 55, "stack": "zq7-4", "crosscut": {"kerf_mm": 4, "end_trim_mm": 15,
    "lengths": [{"length_mm": 720, "value": 1.2, "required": 12, "made": 5}, {"length_mm": 430, "value": 0.6}]}}]}`
-	cutStrips = `"strips": [{"item_id": "zq7-stile", "width_mm": 66.5, "runs_mm": [700.5, 900], "stack": "zq7-9"},
-  {"item_id": "zq7-door", "width_mm": 55, "runs_mm": [2000], "stack": "zq7-9", "pieces": [{"length_mm": 720, "count": 2}]}]`
-	setting = `, "fence_mm": 150, "blades_mm": [150, 220.4, 290.5, 361], "skew_mm_per_m": 0.5`
+	cutStrips = `"strips": [{"item_id": "zq7-stile", "width_mm": 66.5, "stretches": [{"length_mm": 700.5}, {"length_mm": 900}], "stack": "zq7-9"},
+  {"item_id": "zq7-door", "width_mm": 55, "stretches": [{"length_mm": 2000}], "stack": "zq7-9", "pieces": [{"length_mm": 720, "count": 2}]}]`
+	setting = `, "setting": {"fence_mm": 150, "blades_mm": [150, 220.4, 290.5, 361], "skew_mm_per_m": 0.5}`
+	goodID  = "zq7-c"
+	detail  = `"detail": {"fills": "ITEM_DETAIL_ALL", "values": "ITEM_DETAIL_ALL", "plans": "PLAN_DETAIL_FULL"}`
+	// A confirmation needs no more than the base has, less how the saw stands.
+	stands = "\n \"current_setting\": {\"fence_mm\": 120, \"blades_mm\": [150, 220.5, 300, 400], \"skew_mm_per_m\": 0.25},"
 )
 
 func read(t testing.TB, text string, m proto.Message) {
@@ -59,14 +64,14 @@ func read(t testing.TB, text string, m proto.Message) {
 func goodSolve(t testing.TB) *ripwrightv1.SolveBoardRequest {
 	t.Helper()
 	m := &ripwrightv1.SolveBoardRequest{}
-	read(t, `{`+base+`, "options": {"runners_up": 1, "time_limit_ms": 600000, "work_limit": 2000}}`, m)
+	read(t, `{`+base+`, "options": {"runners_up": 1, "time_limit_ms": 600000, "work_limit": 2000, `+detail+`}}`, m)
 	return m
 }
 
 func goodConfirm(t testing.TB) *ripwrightv1.ConfirmCutRequest {
 	t.Helper()
 	m := &ripwrightv1.ConfirmCutRequest{}
-	read(t, `{`+base+`, "confirmation_id": "zq7-c", "outcome": "CUT_OUTCOME_AS_MEASURED", `+cutStrips+`}`, m)
+	read(t, `{`+strings.Replace(base, stands, "", 1)+`, `+detail+`, "confirmation_id": "`+goodID+`", "outcome": "CUT_OUTCOME_AS_MEASURED", `+cutStrips+`}`, m)
 	return m
 }
 
@@ -80,7 +85,7 @@ func goodCheck(t testing.TB) *ripwrightv1.CheckPlanRequest {
 func goodDraw(t testing.TB) *ripwrightv1.DrawPlanRequest {
 	t.Helper()
 	m := &ripwrightv1.DrawPlanRequest{}
-	read(t, `{`+base+`, "setting": {`+strings.TrimPrefix(setting, ",")+`}, "units": "PICTURE_UNITS_INCH",
+	read(t, `{`+base+setting+`, "units": "PICTURE_UNITS_INCH",
  "options": {"time_limit_ms": 600000, "work_limit": 2000}}`, m)
 	return m
 }

@@ -26,7 +26,7 @@ var wrongBodies = map[string]struct {
 	"deep lists":            {"", strings.Repeat("[", 1_000_000), "body", "is not JSON"},
 	"deep and closed":       {"", `{"board":` + strings.Repeat("[", 9_000) + strings.Repeat("]", 9_000) + `}`, "board", "is a list; must be an object"},
 	"deep in no field":      {"", `{"bored":` + strings.Repeat(`{"a":`, 9_000) + "1" + strings.Repeat("}", 9_000) + `}`, "bored", "did you mean board?"},
-	"misspelt field":        {`"board":`, `"bord":`, "bord", "did you mean board? There are board, saw, saw_name, order, options"},
+	"misspelt field":        {`"board":`, `"bord":`, "bord", "did you mean board? There are board, saw, saw_name, current_setting, order, options"},
 	"misspelt below":        {`"length_mm": 2400`, `"lengtj_mm": 2400`, "board.lengtj_mm", "did you mean length_mm?"},
 	"misspelt in a list":    {`"far_mm": 232`, `"farmm": 232`, "board.stations[1].farmm", "did you mean far_mm?"},
 	"misspelt in camels":    {`"thickness_mm"`, `"thicknesMm"`, "board.thicknesMm", "did you mean thickness_mm?"},

@@ -14,7 +14,7 @@ import (
 // hand.
 const handmade = `{
  "board": {"length_mm": 2500, "stations": [{"far_mm": 340}]},
- "saw": {"kerf_mm": 4, "step_mm": 1, "fence": {}, "smallest_gap_mm": 40, "edge_trim_mm": 0, "least_strip_width_mm": 40,
+ "saw": {"kerf_mm": 4, "step_mm": 1, "fence": {}, "min_gap_mm": 40, "edge_trim_mm": 0, "min_strip_width_mm": 40,
   "blades": [{"fixed_mm": 10}, {"fixed_mm": 114}, {"fixed_mm": 198}, {"fixed_mm": 262}, {"fixed_mm": 316}]},
  "order": {"items": [
   {"item_id": "by length", "width_mm": 100, "value": 10, "required": {"length_m": 10}, "made": {"length_m": 1}},
@@ -42,12 +42,12 @@ func TestFills(t *testing.T) {
 	read(t, handmade, &req)
 	// A board adds 2.5 m; 0.08 m x 2.5 m = 0.2 m2; 3 pieces of 0.7 m; 1 strip.
 	want := []*ripwrightv1.Fill{
-		{Required: length(10), MadeBefore: length(1), MadeAfter: length(3.5), Open: length(6.5)},
-		{Required: area(0.4), MadeBefore: area(0.25), MadeAfter: area(0.45), Open: area(0)},
-		{Required: pieces(100), MadeBefore: pieces(5), MadeAfter: pieces(8), Open: pieces(92)},
-		{MadeBefore: pieces(1), MadeAfter: pieces(2)},
-		{Required: pieces(3), MadeBefore: pieces(0), MadeAfter: pieces(0), Open: pieces(3)},
-		{Required: length(5), MadeBefore: length(5.5), MadeAfter: length(5.5), Open: length(0)},
+		{Required: length(10), Made: length(1), Reserved: length(2.5), MadeAfter: length(3.5), Open: length(6.5)},
+		{Required: area(0.4), Made: area(0.25), Reserved: area(0.2), MadeAfter: area(0.45), Open: area(0)},
+		{Required: pieces(100), Made: pieces(5), Reserved: pieces(3), MadeAfter: pieces(8), Open: pieces(92)},
+		{Made: pieces(1), Reserved: pieces(1), MadeAfter: pieces(2)},
+		{Required: pieces(3), Made: pieces(0), Reserved: pieces(0), MadeAfter: pieces(0), Open: pieces(3)},
+		{Required: length(5), Made: length(5.5), Reserved: length(0), MadeAfter: length(5.5), Open: length(0)},
 	}
 	fills := solve(t, h, &req).GetFills()
 	compareFills(t, &req, fills, want)
@@ -57,19 +57,19 @@ func TestFills(t *testing.T) {
 		req.Order.Items[i].Made = f.GetMadeAfter()
 	}
 	want = []*ripwrightv1.Fill{
-		{Required: length(10), MadeBefore: length(3.5), MadeAfter: length(6), Open: length(4)},
-		{Required: area(0.4), MadeBefore: area(0.45), MadeAfter: area(0.45), Open: area(0)},
-		{Required: pieces(100), MadeBefore: pieces(8), MadeAfter: pieces(11), Open: pieces(89)},
-		{MadeBefore: pieces(2), MadeAfter: pieces(3)},
-		{Required: pieces(3), MadeBefore: pieces(0), MadeAfter: pieces(0), Open: pieces(3)},
-		{Required: length(5), MadeBefore: length(5.5), MadeAfter: length(5.5), Open: length(0)},
+		{Required: length(10), Made: length(3.5), Reserved: length(2.5), MadeAfter: length(6), Open: length(4)},
+		{Required: area(0.4), Made: area(0.45), Reserved: area(0), MadeAfter: area(0.45), Open: area(0)},
+		{Required: pieces(100), Made: pieces(8), Reserved: pieces(3), MadeAfter: pieces(11), Open: pieces(89)},
+		{Made: pieces(2), Reserved: pieces(1), MadeAfter: pieces(3)},
+		{Required: pieces(3), Made: pieces(0), Reserved: pieces(0), MadeAfter: pieces(0), Open: pieces(3)},
+		{Required: length(5), Made: length(5.5), Reserved: length(0), MadeAfter: length(5.5), Open: length(0)},
 	}
 	compareFills(t, &req, solve(t, h, &req).GetFills(), want)
 
 	// A setting that is checked fills the order as it stands.
 	check := &ripwrightv1.CheckPlanRequest{Board: req.GetBoard(), Order: req.GetOrder(),
 		SawChoice: &ripwrightv1.CheckPlanRequest_Saw{Saw: req.GetSaw()},
-		FenceMm:   proto.Float64(0), BladesMm: []float64{10, 114, 198, 262, 316}}
+		Setting:   &ripwrightv1.Setting{FenceMm: proto.Float64(0), BladesMm: []float64{10, 114, 198, 262, 316}}}
 	v := h.both(t, check)
 	answer, ok := v.answer.(*ripwrightv1.CheckPlanResponse)
 	if !ok || v.status.Code() != codes.OK {

@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"google.golang.org/protobuf/proto"
-
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
@@ -26,20 +24,24 @@ func hard() *ripwrightv1.SolveBoardRequest {
 	}
 	for i := range items {
 		m.Order.Items = append(m.Order.Items, &ripwrightv1.Item{
-			ItemId:        fmt.Sprintf("zq7-%d", i),
-			Width:         &ripwrightv1.Item_WidthMm{WidthMm: 31.3 + 3.7*float64(i)},
-			Value:         20 + math.Mod(7.3*float64(i), 5),
-			LeastLengthMm: 300 + 40*float64(i%7),
-			Required:      &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_LengthM{LengthM: 5 + float64(i%3)}},
+			ItemId:      fmt.Sprintf("zq7-%d", i),
+			Width:       &ripwrightv1.Item_WidthMm{WidthMm: 31.3 + 3.7*float64(i)},
+			Value:       20 + math.Mod(7.3*float64(i), 5),
+			MinLengthMm: 300 + 40*float64(i%7),
+			Required:    &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_LengthM{LengthM: 5 + float64(i%3)}},
 		})
 	}
-	saw := &ripwrightv1.Saw{KerfMm: 3.6, StepMm: step, SmallestGapMm: 28, LeastStripWidthMm: 28,
+	saw := &ripwrightv1.Saw{KerfMm: 3.6, StepMm: step, MinGapMm: 28, MinStripWidthMm: 28,
 		Fence: &ripwrightv1.Travel{MaxMm: 250}}
 	for i := range 8 {
 		at := 120 * float64(i)
 		saw.Blades = append(saw.Blades, &ripwrightv1.Blade{Mount: &ripwrightv1.Blade_Moving{
-			Moving: &ripwrightv1.Travel{MinMm: at, MaxMm: at + 260, CurrentMm: proto.Float64(at + 40)}}})
+			Moving: &ripwrightv1.Travel{MinMm: at, MaxMm: at + 260}}})
 	}
 	m.SawChoice = &ripwrightv1.SolveBoardRequest_Saw{Saw: saw}
+	m.CurrentSetting = &ripwrightv1.Setting{}
+	for i := range saw.GetBlades() {
+		m.CurrentSetting.BladesMm = append(m.CurrentSetting.BladesMm, 120*float64(i)+40)
+	}
 	return m
 }

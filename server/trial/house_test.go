@@ -6,6 +6,7 @@ import (
 	"io"
 	"net/http"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -34,8 +35,11 @@ const (
 type house struct {
 	rpc   ripwrightv1.RipServiceClient
 	plans ripwrightv1.PlanningServiceClient
+	conn  *grpc.ClientConn
 	url   string
-	log   *observer.ObservedLogs
+
+	confirmed atomic.Int64 // confirmations that were given a name of their own
+	log       *observer.ObservedLogs
 }
 
 // open starts a server for one test and sees that it ends without an error.
@@ -63,7 +67,7 @@ func open(t *testing.T) *house {
 			t.Error(err)
 		}
 	})
-	h := &house{rpc: ripwrightv1.NewRipServiceClient(conn), plans: ripwrightv1.NewPlanningServiceClient(conn), url: "http://" + a.HTTP(), log: log}
+	h := &house{rpc: ripwrightv1.NewRipServiceClient(conn), plans: ripwrightv1.NewPlanningServiceClient(conn), conn: conn, url: "http://" + a.HTTP(), log: log}
 	// Once a call by either way was answered all its servers serve, and may stop.
 	h.both(t, &ripwrightv1.SolveBoardRequest{})
 	log.TakeAll()

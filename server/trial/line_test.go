@@ -16,9 +16,9 @@ import (
 )
 
 const lineBase = `"sequence": 1, "set_up": {"run_id": "zq7-r", "boards_in_flight": 5, "stack_threshold_mm": 2,
- "options": {"runners_up": 1, "time_limit_ms": 600000, "work_limit": 2000}, `
+ "options": {"runners_up": 1, "time_limit_ms": 600000, "work_limit": 2000, ` + detail + `}, `
 
-const valuePlanning = `"value_planning": {"every_boards": 3, "set_aside_loss": 0.4,
+const valuePlanning = `"value_planning": {"replan_every_boards": 3, "set_aside_loss": 0.4,
  "expected": [{"board_id": "zq7-b", "pack_id": "zq7-p", "length_mm": 2400, "thickness_mm": 25.4, "stations": [{"x_mm": 10, "near_mm": 0, "far_mm": 240}],
   "defects": [{"from_x_mm": 300, "to_x_mm": 340, "from_y_mm": 50, "to_y_mm": 75, "kind": "zq7-knot"}]}],
  "rules": [{"item_id": "zq7-stile", "keep": true}, {"item_id": "zq7-panel", "times": 1.5}]}, `
@@ -27,7 +27,7 @@ const valuePlanning = `"value_planning": {"every_boards": 3, "set_aside_loss": 0
 func parts() (board, sawAndOrder, saw, order string) {
 	board, sawAndOrder, _ = strings.Cut(base, ` "saw": {"name"`)
 	sawAndOrder = ` "saw": {"name"` + sawAndOrder
-	saw, order, _ = strings.Cut(sawAndOrder, ` "order": `)
+	saw, order, _ = strings.Cut(sawAndOrder, ` "order": `) // where the saw stands goes with the saw
 	return strings.TrimSuffix(strings.TrimSpace(board), ","), sawAndOrder, strings.TrimSuffix(strings.TrimSpace(saw), ","), order
 }
 
@@ -40,8 +40,9 @@ func lineMessages(t *testing.T) []*ripwrightv1.RunLineRequest {
 		lineBase + sawAndOrder + `}`,
 		`"sequence": 3, "board": {` + board + `, "answer_within_ms": 600000}`,
 		`"sequence": 3, "confirmation": {"board_sequence": 2, "outcome": "CUT_OUTCOME_AS_MEASURED", ` + cutStrips + `}`,
-		`"sequence": 3, "order": ` + order,
-		`"sequence": 3, "saw": {` + saw + `}`,
+		`"sequence": 3, "order_change": {"order": ` + order + `}`,
+		`"sequence": 3, "saw_change": {` + saw + `}`,
+		`"sequence": 3, "confirmation": {"board_sequence": 2, "outcome": "CUT_OUTCOME_RUNNER_UP", "runner_up": 0}`,
 		lineBase + valuePlanning + sawAndOrder + `}`,
 	} {
 		m := &ripwrightv1.RunLineRequest{}
@@ -81,8 +82,10 @@ func (h *house) tell(t *testing.T, m *ripwrightv1.RunLineRequest) (wrong map[str
 	a, err := exchange(m)
 	if err != nil {
 		for _, d := range status.Convert(err).Details() {
-			for _, f := range d.(*errdetails.BadRequest).GetFieldViolations() {
-				wrong[f.GetField()] = f.GetDescription()
+			if b, ok := d.(*errdetails.BadRequest); ok {
+				for _, f := range b.GetFieldViolations() {
+					wrong[f.GetField()] = f.GetDescription()
+				}
 			}
 		}
 		if len(wrong) == 0 {

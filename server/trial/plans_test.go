@@ -22,17 +22,17 @@ func lumberOf(t testing.TB) string {
 		t.Fatal("the base has no board")
 	}
 	return `"lumber": {"seed": 3, "sample_boards": 2, "lots": [
-  {"lot_id": "zq7-l", "price_per_board_foot": 4, "listed": {"boards": [{"count": 2, "board": ` + strings.TrimSuffix(board, ",") + `}]}},
-  {"lot_id": "zq7-t", "price_per_board_foot": 5, "tagged": {"thickness_mm": 25, "rows": [{"width_mm": 210, "length_mm": 3000, "count": 5}]}},
-  {"lot_id": "zq7-r", "price_per_board_foot": 6, "spread": {"mean_width_mm": 200, "width_deviation_mm": 20, "least_width_mm": 150,
-   "greatest_width_mm": 260, "lengths": [{"length_mm": 2800, "share": 2}], "crook_mm": 2, "taper_mm": 3, "thickness_mm": 26}}]}`
+  {"lot_id": "zq7-l", "price_per_mbf": 4, "listed": {"boards": [{"count": 2, "board": ` + strings.TrimSuffix(board, ",") + `}]}},
+  {"lot_id": "zq7-t", "price_per_mbf": 5, "tagged": {"thickness_mm": 25, "rows": [{"width_mm": 210, "length_mm": 3000, "count": 5}]}},
+  {"lot_id": "zq7-r", "price_per_mbf": 6, "spread": {"mean_width_mm": 200, "width_sd_mm": 20, "min_width_mm": 150,
+   "max_width_mm": 260, "lengths": [{"length_mm": 2800, "share": 2}], "crook_mm": 2, "taper_mm": 3, "thickness_mm": 26}}]}`
 }
 
 // ordered is the base's saw and order, the order smaller and the step coarser, so
 // that a call takes little.
 func ordered(t testing.TB) string {
 	t.Helper()
-	_, text, _ := strings.Cut(base, "\n \"saw\"")
+	_, text, _ := strings.Cut(strings.Replace(base, stands, "", 1), "\n \"saw\"")
 	for _, c := range [][2]string{
 		{`{"length_m": 120}, "made": {"length_m": 31.5}`, `{"length_m": 4}, "made": {"length_m": 1}`},
 		{`{"area_m2": 12}, "made": {"area_m2": 1}`, `{"area_m2": 1}, "made": {"area_m2": 0.8}`},
@@ -49,7 +49,7 @@ func ordered(t testing.TB) string {
 }
 
 const (
-	paceText = `"pace": {"feed_m_per_min": 20, "positioning_mm_per_s": 150, "handling_s_per_board": 2, "shift_hours": 8}`
+	paceText = `"pace": {"feed_m_per_min": 20, "positioning_mm_per_s": 150, "handling_s": 2, "shift_hours": 8}`
 	common   = `"objective": "PLAN_OBJECTIVE_COST", "set_aside_loss": 0.5, "time_limit_ms": 600000`
 )
 
@@ -64,8 +64,8 @@ func goodValues(t testing.TB) *ripwrightv1.PlanValuesRequest {
 func goodQuote(t testing.TB) *ripwrightv1.QuoteOrderRequest {
 	t.Helper()
 	m := &ripwrightv1.QuoteOrderRequest{}
-	read(t, `{`+ordered(t)+`,`+lumberOf(t)+`,`+common+`,`+paceText+`, "values": "VALUE_CHOICE_OWN", "compare": true,
- "scrap": [{"item_id": "zq7-stile", "fraction": 0.1}], "runs": 1, "level": 0.8, "most_boards": 1, "replan_boards": 1}`, m)
+	read(t, `{`+ordered(t)+`,`+lumberOf(t)+`,`+common+`,`+paceText+`, "values": "VALUE_CHOICE_OWN", "compare": ["VALUE_CHOICE_PLANNED", "VALUE_CHOICE_YIELD"],
+ "scrap": [{"item_id": "zq7-stile", "fraction": 0.1}], "simulations": 1, "level": 0.8, "max_boards": 1, "replan_every_boards": 1}`, m)
 	return m
 }
 
@@ -80,16 +80,16 @@ func goodArbor(t testing.TB) *ripwrightv1.PlanArborRequest {
 	m := &ripwrightv1.PlanArborRequest{}
 	read(t, `{`+s+lumberOf(t)+`,`+paceText+`, "orders": [{"weight": 2, "order"`+order+`}],
  "spacers": {"increment_mm": 10, "origin_mm": 5, "min_mm": 100, "max_mm": 250},
- "suggestions": 1, "settings": 2, "level": 0.8, "time_limit_ms": 600000}`, m)
+ "max_suggestions": 1, "max_settings": 2, "level": 0.8, "time_limit_ms": 600000}`, m)
 	return m
 }
 
 func goodSequence(t testing.TB) *ripwrightv1.SequenceOrdersRequest {
 	t.Helper()
 	m := &ripwrightv1.SequenceOrdersRequest{}
-	read(t, `{"current_mm": [100, 160], "change": {"setup_min": 10, "per_blade_min": 4}, "jobs": [
- {"order_id": "zq7-1", "due_min": 90, "arbors": [{"fixed_mm": [100, 170], "run_min": 60}, {"fixed_mm": [110, 170], "run_min": 55}]},
- {"order_id": "zq7-2", "arbors": [{"fixed_mm": [100, 160], "run_min": 20}]}]}`, m)
+	read(t, `{"time_limit_ms": 600000, "current_fixed_mm": [100, 160], "change": {"setup_minutes": 10, "per_blade_minutes": 4}, "jobs": [
+ {"order_id": "zq7-1", "due_minutes": 90, "arbors": [{"fixed_mm": [100, 170], "duration_minutes": 60}, {"fixed_mm": [110, 170], "duration_minutes": 55}]},
+ {"order_id": "zq7-2", "arbors": [{"fixed_mm": [100, 160], "duration_minutes": 20}]}]}`, m)
 	return m
 }
 
@@ -101,7 +101,7 @@ func plans(t *testing.T) []proto.Message {
 func planPath(req proto.Message) (string, proto.Message) {
 	switch req.(type) {
 	case *ripwrightv1.PlanValuesRequest:
-		return "/v1/orders:values", &ripwrightv1.PlanValuesResponse{}
+		return "/v1/orders:planValues", &ripwrightv1.PlanValuesResponse{}
 	case *ripwrightv1.QuoteOrderRequest:
 		return "/v1/orders:quote", &ripwrightv1.QuoteOrderResponse{}
 	case *ripwrightv1.PlanArborRequest:

@@ -24,29 +24,34 @@ var plansNeed = map[string]needed{
 	"lumber.lots[1].tagged.rows[0].length_mm":    {"lumber.lots[1].tagged.rows[0].length_mm", "above 0"},
 	"lumber.lots[1].tagged.rows[0].count":        {"lumber.lots[1].tagged.rows[0].count", "1 to 1000000"},
 	"lumber.lots[2].spread.mean_width_mm":        {"lumber.lots[2].spread.mean_width_mm", "1 to 1000"},
-	"lumber.lots[2].spread.least_width_mm":       {"lumber.lots[2].spread.least_width_mm", "1 to 1000"},
-	"lumber.lots[2].spread.greatest_width_mm":    {"lumber.lots[2].spread.greatest_width_mm", "1 to 1000"},
+	"lumber.lots[2].spread.min_width_mm":         {"lumber.lots[2].spread.min_width_mm", "1 to 1000"},
+	"lumber.lots[2].spread.max_width_mm":         {"lumber.lots[2].spread.max_width_mm", "1 to 1000"},
 	"lumber.lots[2].spread.lengths":              {"lumber.lots[2].spread.lengths", "1 to 2000"},
 	"lumber.lots[2].spread.lengths[0].length_mm": {"lumber.lots[2].spread.lengths[0].length_mm", "above 0"},
 	"lumber.lots[2].spread.lengths[0].share":     {"lumber.lots[2].spread.lengths[0].share", "1 to 1000000"},
-	"lumber.lots[0].price_per_board_foot":        {"lumber.lots[0].price_per_board_foot", "the least cost needs a price"},
-	"lumber.lots[1].price_per_board_foot":        {"lumber.lots[1].price_per_board_foot", "the least cost needs a price"},
-	"lumber.lots[2].price_per_board_foot":        {"lumber.lots[2].price_per_board_foot", "the least cost needs a price"},
-	"order.items":                                {"order.items", "want nothing"},
-	"rules[0].times":                             {"rules[0]", "set times or keep"},
-	"rules[1].keep":                              {"rules[1]", "set times or keep"},
-	"quote":                                      {"quote", "say what to quote"},
-	"orders":                                     {"orders", "1 to 50"},
-	"orders[0].order.items":                      {"orders[0].order.items", "have no value"},
-	"spacers":                                    {"spacers", "where fixed blades can stand"},
-	"spacers.increment_mm":                       {"spacers.increment_mm", "0.01 to 5000"},
-	"spacers.max_mm":                             {"spacers.max_mm", "below min_mm"},
-	"jobs":                                       {"jobs", "1 to 200"},
-	"jobs[0].order_id":                           {"jobs[0].order_id", "1 to 128"},
-	"jobs[1].order_id":                           {"jobs[1].order_id", "1 to 128"},
-	"jobs[0].arbors":                             {"jobs[0].arbors", "1 to 8"},
-	"jobs[1].arbors":                             {"jobs[1].arbors", "1 to 8"},
-	"change":                                     {"change", "what a change takes"},
+	"lumber.lots[0].price_per_mbf":               {"lumber.lots[0].price_per_mbf", "the least cost needs a price"},
+	"lumber.lots[1].price_per_mbf":               {"lumber.lots[1].price_per_mbf", "the least cost needs a price"},
+	"lumber.lots[2].price_per_mbf":               {"lumber.lots[2].price_per_mbf", "the least cost needs a price"},
+	"lumber.lots[1].tagged.thickness_mm":         {"lumber.lots[1].tagged.thickness_mm", "needs a thickness"},
+	"lumber.lots[2].spread.thickness_mm":         {"lumber.lots[2].spread.thickness_mm", "needs a thickness"},
+
+	"lumber.lots[0].listed.boards[0].board.thickness_mm": {"lumber.lots[0].listed.boards[0].board.thickness_mm", "needs a thickness"},
+
+	"order.items":           {"order.items", "want nothing"},
+	"rules[0].times":        {"rules[0]", "set times or keep"},
+	"rules[1].keep":         {"rules[1]", "set times or keep"},
+	"quote":                 {"quote", "say what to quote"},
+	"orders":                {"orders", "1 to 50"},
+	"orders[0].order.items": {"orders[0].order.items", "have no value"},
+	"spacers":               {"spacers", "where fixed blades can stand"},
+	"spacers.increment_mm":  {"spacers.increment_mm", "0.01 to 5000"},
+	"spacers.max_mm":        {"spacers.max_mm", "below min_mm"},
+	"jobs":                  {"jobs", "1 to 200"},
+	"jobs[0].order_id":      {"jobs[0].order_id", "1 to 128"},
+	"jobs[1].order_id":      {"jobs[1].order_id", "1 to 128"},
+	"jobs[0].arbors":        {"jobs[0].arbors", "1 to 8"},
+	"jobs[1].arbors":        {"jobs[1].arbors", "1 to 8"},
+	"change":                {"change", "what a change takes"},
 }
 
 func init() {
@@ -55,9 +60,8 @@ func init() {
 		"seed":                 "0",
 		"lot_id":               "no name",
 		"count":                "1",
-		"price_per_board_foot": "no money",
-		"tagged.thickness_mm":  "board feet as of one inch",
-		"width_deviation_mm":   "all of the mean width",
+		"price_per_mbf":        "no money",
+		"width_sd_mm":          "all of the mean width",
 		"crook_mm":             "straight",
 		"taper_mm":             "as wide at both ends",
 		"objective":            "the least face",
@@ -68,25 +72,25 @@ func init() {
 		"compare":              "those alone",
 		"pace":                 "as the saw has it",
 		"positioning_mm_per_s": "as the saw has it",
-		"handling_s_per_board": "as the saw has it",
+		"handling_s":           "as the saw has it",
 		"shift_hours":          "shifts are not counted",
 		"scrap":                "no more than required",
 		"fraction":             "no more than required",
-		"runs":                 "39",
+		"simulations":          "39",
 		"level":                "0.9",
-		"most_boards":          "20000",
-		"replan_boards":        "50",
+		"max_boards":           "20000",
+		"replan_every_boards":  "50",
 		"weight":               "1",
-		"suggestions":          "5",
-		"settings":             "2000",
+		"max_suggestions":      "5",
+		"max_settings":         "500",
 		"spacers.origin_mm":    "0, the arbor's datum",
 		"spacers.min_mm":       "0, the arbor's datum",
-		"current_mm":           "min_mm; of blades to be changed: none is on the arbor",
-		"setup_min":            "a change takes what its blades take",
-		"per_blade_min":        "a blade takes no time",
-		"due_min":              "whenever",
+		"current_fixed_mm":     "none is on the arbor",
+		"setup_minutes":        "a change takes what its blades take",
+		"per_blade_minutes":    "a blade takes no time",
+		"due_minutes":          "whenever",
 		"fixed_mm":             "no blade",
-		"run_min":              "it takes no time",
+		"duration_minutes":     "it takes no time",
 	} {
 		mayBeMissing[part] = holds
 	}
@@ -105,7 +109,7 @@ func need(req proto.Message, path string) (found, bool) {
 		if strings.HasPrefix(path, "orders[0].order.items[") || path == "orders[0].order" {
 			before = "orders[0]."
 		}
-		if strings.HasSuffix(path, "price_per_board_foot") {
+		if strings.HasSuffix(path, "price_per_mbf") || strings.HasSuffix(path, "thickness_mm") {
 			return found{}, false // its orders have money, the lumber need not
 		}
 	}
@@ -117,6 +121,9 @@ func need(req proto.Message, path string) (found, bool) {
 			before, short = before+at+".boards[0].", "board"+rest
 		}
 		n, must = mustBeThere[short]
+	}
+	if _, draw := req.(*ripwrightv1.DrawPlanRequest); draw && path == "setting" {
+		return found{}, false // that of the best plan
 	}
 	n.field = before + n.field
 	return found{n, short}, must

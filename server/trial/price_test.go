@@ -5,6 +5,8 @@ import (
 	"math"
 	"testing"
 
+	"google.golang.org/protobuf/proto"
+
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
@@ -17,8 +19,8 @@ func TestPriceOfSawTime(t *testing.T) {
 	for _, price := range []float64{0, 30, 300, 3000, 1e6} {
 		m := goodSolve(t)
 		m.Options = &ripwrightv1.SolveOptions{PricePerSawHour: price}
-		m.GetSaw().PositioningMmPerS = 20
-		m.GetSaw().SkewLimitMmPerM = 0
+		m.GetSaw().PositioningMmPerS = proto.Float64(20)
+		m.GetSaw().MaxSkewMmPerM = 0
 		a, err := h.rpc.SolveBoard(context.Background(), m)
 		if err != nil {
 			t.Fatal(err)
@@ -41,10 +43,9 @@ func TestPriceOfSawTime(t *testing.T) {
 	}
 	check := goodCheck(t)
 	check.Options = &ripwrightv1.SolveOptions{PricePerSawHour: 30}
-	check.GetSaw().PositioningMmPerS = 20
-	check.GetSaw().SkewLimitMmPerM = 0
-	check.SkewMmPerM = 0
-	check.FenceMm, check.BladesMm = &before.Plan.FenceMm, before.Plan.BladesMm
+	check.GetSaw().PositioningMmPerS = proto.Float64(20)
+	check.GetSaw().MaxSkewMmPerM = 0
+	check.Setting = before.GetPlan().GetSetting()
 	c, err := h.rpc.CheckPlan(context.Background(), check)
 	if err != nil {
 		t.Fatal(err)

@@ -18,13 +18,13 @@ func TestWrongSettings(t *testing.T) {
 		spoil       func(*ripwrightv1.CheckPlanRequest)
 		field, says string
 	}{
-		"no fence":      {func(m *ripwrightv1.CheckPlanRequest) { m.FenceMm = nil }, "fence_mm", "say where the fence stands"},
-		"no blades":     {func(m *ripwrightv1.CheckPlanRequest) { m.BladesMm = nil }, "blades_mm", "has 0 entries; the saw has 4 blades"},
-		"a blade less":  {func(m *ripwrightv1.CheckPlanRequest) { m.BladesMm = m.BladesMm[1:] }, "blades_mm", "has 3 entries; the saw has 4 blades"},
-		"a blade more":  {func(m *ripwrightv1.CheckPlanRequest) { m.BladesMm = append(m.BladesMm, 500) }, "blades_mm", "has 5 entries; the saw has 4 blades"},
-		"far off":       {func(m *ripwrightv1.CheckPlanRequest) { m.BladesMm[3] = 5000.1 }, "blades_mm[3]", "-5000 to 5000"},
+		"no fence":      {func(m *ripwrightv1.CheckPlanRequest) { m.Setting.FenceMm = nil }, "setting.fence_mm", "say where the fence stands"},
+		"no blades":     {func(m *ripwrightv1.CheckPlanRequest) { m.Setting.BladesMm = nil }, "setting.blades_mm", "has 0 entries; the saw has 4 blades"},
+		"a blade less":  {func(m *ripwrightv1.CheckPlanRequest) { m.Setting.BladesMm = m.Setting.BladesMm[1:] }, "setting.blades_mm", "has 3 entries; the saw has 4 blades"},
+		"a blade more":  {func(m *ripwrightv1.CheckPlanRequest) { m.Setting.BladesMm = append(m.Setting.BladesMm, 500) }, "setting.blades_mm", "has 5 entries; the saw has 4 blades"},
+		"far off":       {func(m *ripwrightv1.CheckPlanRequest) { m.Setting.BladesMm[3] = 5000.1 }, "setting.blades_mm[3]", "-5000 to 5000"},
 		"runners-up":    {func(m *ripwrightv1.CheckPlanRequest) { m.Options.RunnersUp = 1 }, "options.runners_up", "must be 0 when a setting is checked"},
-		"fence far off": {func(m *ripwrightv1.CheckPlanRequest) { m.FenceMm = proto.Float64(-5000.1) }, "fence_mm", "-5000 to 5000"},
+		"fence far off": {func(m *ripwrightv1.CheckPlanRequest) { m.Setting.FenceMm = proto.Float64(-5000.1) }, "setting.fence_mm", "-5000 to 5000"},
 	} {
 		m := goodCheck(t)
 		c.spoil(m)
@@ -36,6 +36,7 @@ func TestWrongSettings(t *testing.T) {
 // good one breaks none.
 func TestBrokenRules(t *testing.T) {
 	h := open(t)
+	rules := map[ripwrightv1.SettingRule]bool{}
 	for name, c := range map[string]struct {
 		fence  float64
 		blades []float64
@@ -43,18 +44,18 @@ func TestBrokenRules(t *testing.T) {
 		says   string
 	}{
 		"none":                      {150, []float64{150, 220.4, 290.5, 361}, nil, ""},
-		"fence off its stops":       {150.2, []float64{150, 220.4, 290.5, 361}, []string{"fence_mm"}, "whole multiples of 0.5"},
-		"fence below its travel":    {39.5, []float64{150, 220.4, 290.5, 361}, []string{"fence_mm"}, "the travel is 40 to 290"},
-		"fence beyond its travel":   {290.5, []float64{150, 220.4, 290.5, 361}, []string{"fence_mm"}, "the travel is 40 to 290"},
-		"blade off its stops":       {150, []float64{150, 220.4, 290.6, 361}, []string{"blades_mm[2]"}, "whole multiples of 0.5"},
-		"blade beyond its travel":   {150, []float64{150, 220.4, 290.5, 560.5}, []string{"blades_mm[3]"}, "the travel is 310 to 560"},
-		"fixed blade moved":         {150, []float64{150.1, 220.4, 290.5, 361}, []string{"blades_mm[0]"}, "this blade is fixed at 150"},
-		"blades too near":           {150, []float64{150, 220.4, 290.5, 323.5}, []string{"blades_mm[3]"}, "leave no room below 324.1"},
-		"blades in the wrong order": {150, []float64{150, 220.4, 361, 330}, []string{"blades_mm[3]"}, "leave no room below 394.6"},
-		"several":                   {150.1, []float64{151, 220.4, 290.6, 361}, []string{"fence_mm", "blades_mm[0]", "blades_mm[2]"}, ""},
+		"fence off its stops":       {150.2, []float64{150, 220.4, 290.5, 361}, []string{"setting.fence_mm"}, "whole multiples of 0.5"},
+		"fence below its travel":    {39.5, []float64{150, 220.4, 290.5, 361}, []string{"setting.fence_mm"}, "the travel is 40 to 290"},
+		"fence beyond its travel":   {290.5, []float64{150, 220.4, 290.5, 361}, []string{"setting.fence_mm"}, "the travel is 40 to 290"},
+		"blade off its stops":       {150, []float64{150, 220.4, 290.6, 361}, []string{"setting.blades_mm[2]"}, "whole multiples of 0.5"},
+		"blade beyond its travel":   {150, []float64{150, 220.4, 290.5, 560.5}, []string{"setting.blades_mm[3]"}, "the travel is 310 to 560"},
+		"fixed blade moved":         {150, []float64{150.1, 220.4, 290.5, 361}, []string{"setting.blades_mm[0]"}, "this blade is fixed at 150"},
+		"blades too near":           {150, []float64{150, 220.4, 290.5, 323.5}, []string{"setting.blades_mm[3]"}, "leave no room below 324.1"},
+		"blades in the wrong order": {150, []float64{150, 220.4, 361, 330}, []string{"setting.blades_mm[3]"}, "leave no room below 394.6"},
+		"several":                   {150.1, []float64{151, 220.4, 290.6, 361}, []string{"setting.fence_mm", "setting.blades_mm[0]", "setting.blades_mm[2]"}, ""},
 	} {
 		m := goodCheck(t)
-		m.FenceMm, m.BladesMm = proto.Float64(c.fence), c.blades
+		m.Setting.FenceMm, m.Setting.BladesMm = proto.Float64(c.fence), c.blades
 		v := h.both(t, m)
 		answer, ok := v.answer.(*ripwrightv1.CheckPlanResponse)
 		if !ok || v.status.Code() != codes.OK {
@@ -66,13 +67,42 @@ func TestBrokenRules(t *testing.T) {
 		for _, b := range answer.GetBrokenRules() {
 			paths = append(paths, b.GetPath())
 			said += b.GetSays() + "\n"
+			if b.GetRule() == ripwrightv1.SettingRule_SETTING_RULE_UNSPECIFIED {
+				t.Errorf("%s: %v names no rule", name, b)
+			}
+			rules[b.GetRule()] = true
 		}
 		if !slices.Equal(paths, c.paths) || !strings.Contains(said, c.says) {
 			t.Errorf("%s: %v %s, want %v %q", name, paths, said, c.paths, c.says)
 		}
-		if answer.GetPlan().GetFenceMm() != c.fence || !slices.Equal(answer.GetPlan().GetBladesMm(), c.blades) {
+		if answer.GetPlan().GetSetting().GetFenceMm() != c.fence || !slices.Equal(answer.GetPlan().GetSetting().GetBladesMm(), c.blades) {
 			t.Errorf("%s: scored another setting: %v", name, answer.GetPlan())
 		}
+	}
+	for name, c := range map[string]struct {
+		skew     float64
+		straight bool
+		want     ripwrightv1.SettingRule
+	}{
+		"skew beyond the limit": {1, false, ripwrightv1.SettingRule_SETTING_RULE_SKEW_LIMIT},
+		"skew off its stops":    {0.3, false, ripwrightv1.SettingRule_SETTING_RULE_SKEW_STEP},
+		"a straight edge":       {0.5, true, ripwrightv1.SettingRule_SETTING_RULE_SKEW_STRAIGHT_EDGE},
+	} {
+		m := goodCheck(t)
+		m.Setting.SkewMmPerM = proto.Float64(c.skew)
+		if m.Board.NearEdgeStraight = c.straight; c.straight {
+			for _, s := range m.Board.Stations {
+				s.NearMm = 0
+			}
+		}
+		answer, _ := h.both(t, m).answer.(*ripwrightv1.CheckPlanResponse)
+		if b := answer.GetBrokenRules(); len(b) != 1 || b[0].GetRule() != c.want || b[0].GetPath() != "setting.skew_mm_per_m" {
+			t.Errorf("%s: %v", name, b)
+		}
+		rules[c.want] = true
+	}
+	if all := len(ripwrightv1.SettingRule_name) - 1; len(rules) != all {
+		t.Errorf("%d rules of %d were broken", len(rules), all)
 	}
 }
 

@@ -25,7 +25,7 @@ func stopped(t *testing.T, what string, m *ripwrightv1.SolveBoardResponse, by ri
 	if p.GetEndedBy() != by || p.GetProven() {
 		t.Errorf("%s: ended by %s, proven %v; want %s", what, p.GetEndedBy(), p.GetProven(), by)
 	}
-	if len(m.GetPlan().GetBladesMm()) != 8 || m.GetPlan().GetWorth() != p.GetWorth() || p.GetBound() < p.GetWorth() || p.GetBound() <= 0 {
+	if len(m.GetPlan().GetSetting().GetBladesMm()) != 8 || m.GetPlan().GetWorth() != p.GetWorth() || p.GetBound() < p.GetWorth() || p.GetBound() <= 0 {
 		t.Errorf("%s: plan %v, proof %v", what, m.GetPlan(), p)
 	}
 }
@@ -115,7 +115,9 @@ func TestTimeLimitsByJSON(t *testing.T) {
 		"the sooner of both,": {limit: 20, header: "1M"},
 	} {
 		req := hard()
-		req.Options.TimeLimitMs = c.limit
+		if req.Options.TimeLimitMs = nil; c.limit > 0 {
+			req.Options.TimeLimitMs = proto.Float64(c.limit)
+		}
 		body, err := protojson.Marshal(req)
 		if err != nil {
 			t.Fatal(err)
@@ -143,7 +145,7 @@ func TestWorkLimitRepeats(t *testing.T) {
 	h := open(t)
 	for _, limit := range []float64{1, 5_000, 30_000} {
 		req := hard()
-		req.Options.WorkLimit = limit
+		req.Options.WorkLimit = proto.Float64(limit)
 		first := h.both(t, req).answer
 		second := h.both(t, req).answer
 		if !proto.Equal(first, second) {

@@ -10,15 +10,16 @@ import (
 // Solved answers SolveBoard.
 func (j *Job) Solved(r *rip.Result, took time.Duration) *ripwrightv1.SolveBoardResponse {
 	out := &ripwrightv1.SolveBoardResponse{
-		BoardId:        j.BoardID,
-		Plan:           j.plan(r.Best),
-		RunnersUp:      make([]*ripwrightv1.Plan, len(r.RunnersUp)),
-		Proof:          j.proof(r),
-		Fills:          j.fills(r.Best),
-		SawFingerprint: j.Problem.Saw.Fingerprint(),
-		Warnings:       j.warnings(),
-		SolveTimeUs:    micros(took),
-		Cycle:          j.cycle(r.Best),
+		BoardId:          j.BoardID,
+		Plan:             j.plan(r.Best),
+		RunnersUp:        make([]*ripwrightv1.Plan, len(r.RunnersUp)),
+		Proof:            j.proof(r),
+		Fills:            j.fills(r.Best),
+		ArborFingerprint: j.Problem.Saw.ArborFingerprint(),
+		SawFingerprint:   j.fingerprint(),
+		Warnings:         j.warnings(),
+		Cycle:            j.cycle(r.Best),
+		SolveTimeUs:      micros(took),
 	}
 	for i, p := range r.RunnersUp {
 		out.RunnersUp[i] = j.plan(p)
@@ -36,14 +37,38 @@ func (j *Job) Checked(c *rip.Checked, best *rip.Result, took time.Duration) *rip
 		Distance:       j.net(best.Best).Sub(j.net(c.Plan)).Money(),
 		Proof:          j.proof(best),
 		Fills:          j.fills(c.Plan),
-		SawFingerprint: j.Problem.Saw.Fingerprint(),
+		SawFingerprint: j.fingerprint(),
 		Warnings:       j.warnings(),
 		SolveTimeUs:    micros(took),
+
+		ArborFingerprint: j.Problem.Saw.ArborFingerprint(),
 	}
-	for i, f := range c.Broken {
-		out.BrokenRules[i] = &ripwrightv1.BrokenRule{Path: f.Path, Says: f.Says}
+	for i, b := range c.Broken {
+		out.BrokenRules[i] = brokenRule(b)
 	}
 	return out
+}
+
+var rules = map[rip.Rule]ripwrightv1.SettingRule{
+	rip.FenceTravel:      ripwrightv1.SettingRule_SETTING_RULE_FENCE_TRAVEL,
+	rip.FenceStep:        ripwrightv1.SettingRule_SETTING_RULE_FENCE_STEP,
+	rip.BladeTravel:      ripwrightv1.SettingRule_SETTING_RULE_BLADE_TRAVEL,
+	rip.BladeStep:        ripwrightv1.SettingRule_SETTING_RULE_BLADE_STEP,
+	rip.BladeFixed:       ripwrightv1.SettingRule_SETTING_RULE_BLADE_FIXED,
+	rip.BladeGap:         ripwrightv1.SettingRule_SETTING_RULE_BLADE_GAP,
+	rip.SkewStraightEdge: ripwrightv1.SettingRule_SETTING_RULE_SKEW_STRAIGHT_EDGE,
+	rip.SkewLimit:        ripwrightv1.SettingRule_SETTING_RULE_SKEW_LIMIT,
+	rip.SkewStep:         ripwrightv1.SettingRule_SETTING_RULE_SKEW_STEP,
+}
+
+func brokenRule(b rip.Broken) *ripwrightv1.BrokenRule {
+	return &ripwrightv1.BrokenRule{Rule: rules[b.Rule], Path: "setting." + b.Path, Says: b.Says}
+}
+
+// fingerprint names the whole saw.
+func (j *Job) fingerprint() string {
+	m := Machine{Saw: j.Problem.Saw, Pace: j.Pace}
+	return m.Whole()
 }
 
 func micros(d time.Duration) float64 { return float64(d.Nanoseconds()) / 1000 }

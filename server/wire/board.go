@@ -2,20 +2,21 @@ package wire
 
 import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
 func (r *reader) board(b *ripwrightv1.Board) wood.Board {
 	p := at(nil, "board")
 	if b == nil {
-		r.faults.Add("board", "is missing; a board is needed")
+		r.faults.Because(fault.Missing, "board", "is missing; a board is needed")
 		return wood.Board{}
 	}
 	r.text(&p, "board_id", b.GetBoardId(), ids)
 	r.text(&p, "pack_id", b.GetPackId(), ids)
 	out := wood.Board{
 		Length:       r.mm(&p, "length_mm", b.GetLengthMm(), boardLength),
-		Thickness:    r.mm(&p, "thickness_mm", b.GetThicknessMm(), thickness),
+		Thickness:    r.maybeMM(&p, "thickness_mm", b.ThicknessMm, thickness),
 		StraightNear: b.GetNearEdgeStraight(),
 	}
 	if r.entries(&p, "defects", len(b.GetDefects()), defects) {

@@ -2,6 +2,9 @@ package wire
 
 import (
 	"math"
+	"slices"
+
+	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/solver/fault"
@@ -17,6 +20,7 @@ var outcomes = map[ripwrightv1.CutOutcome]run.Outcome{
 	ripwrightv1.CutOutcome_CUT_OUTCOME_RUNNER_UP:      run.RunnerUp,
 	ripwrightv1.CutOutcome_CUT_OUTCOME_SOMETHING_ELSE: run.SomethingElse,
 	ripwrightv1.CutOutcome_CUT_OUTCOME_SENT_BACK:      run.SentBack,
+	ripwrightv1.CutOutcome_CUT_OUTCOME_SET_ASIDE:      run.SetAside,
 }
 
 // Confirmation reads what became of a board on a line.
@@ -26,14 +30,17 @@ func Confirmation(m *ripwrightv1.CutConfirmation) (run.Confirmation, fault.List)
 	c := run.Confirmation{
 		Sequence: int32(r.number(&p, "board_sequence", float64(m.GetBoardSequence()), ofBoard)),
 		Outcome:  r.outcome(m.GetOutcome()),
-		RunnerUp: int(r.number(&p, "runner_up", float64(m.GetRunnerUp()), whichRunUp)),
+		RunnerUp: r.count(&p, "runner_up", m.RunnerUp, 0, whichRunUp),
 		Strips:   r.strips(m.GetStrips()),
 	}
 	if len(r.faults) > 0 {
 		return c, r.faults
 	}
-	if c.RunnerUp != 0 && c.Outcome != run.RunnerUp {
-		r.faults.Add("runner_up", "is %d; must be 0 unless outcome is CUT_OUTCOME_RUNNER_UP", c.RunnerUp)
+	switch {
+	case m.RunnerUp != nil && c.Outcome != run.RunnerUp:
+		r.faults.Add("runner_up", "is %d; must be absent unless outcome is CUT_OUTCOME_RUNNER_UP", c.RunnerUp)
+	case m.RunnerUp == nil && c.Outcome == run.RunnerUp:
+		r.faults.Because(fault.Missing, "runner_up", "is missing; say which runner-up was cut, counted from 0")
 	}
 	if len(c.Strips) > 0 && !c.Outcome.Measured() {
 		r.faults.Add("strips", "has %d entries; must be empty unless outcome is CUT_OUTCOME_AS_MEASURED or CUT_OUTCOME_SOMETHING_ELSE", len(c.Strips))
@@ -41,10 +48,21 @@ func Confirmation(m *ripwrightv1.CutConfirmation) (run.Confirmation, fault.List)
 	return c, r.faults
 }
 
+// Verdicts say what a confirmation did.
+var Verdicts = map[run.Verdict]ripwrightv1.ConfirmationResult{
+	run.Counted:          ripwrightv1.ConfirmationResult_CONFIRMATION_RESULT_COUNTED,
+	run.CountedBefore:    ripwrightv1.ConfirmationResult_CONFIRMATION_RESULT_COUNTED_BEFORE,
+	run.CountedOtherwise: ripwrightv1.ConfirmationResult_CONFIRMATION_RESULT_COUNTED_OTHERWISE,
+	run.BoardRefused:     ripwrightv1.ConfirmationResult_CONFIRMATION_RESULT_BOARD_REFUSED,
+	run.NoSuchBoard:      ripwrightv1.ConfirmationResult_CONFIRMATION_RESULT_NO_SUCH_BOARD,
+	run.TooLongAgo:       ripwrightv1.ConfirmationResult_CONFIRMATION_RESULT_TOO_LONG_AGO,
+}
+
 // oneBoard lets a confirmation be read as the other calls about one board are.
 type oneBoard struct{ *ripwrightv1.ConfirmCutRequest }
 
-func (oneBoard) GetOptions() *ripwrightv1.SolveOptions { return nil }
+func (oneBoard) GetOptions() *ripwrightv1.SolveOptions   { return nil }
+func (oneBoard) GetCurrentSetting() *ripwrightv1.Setting { return nil }
 
 // Confirm reads a ConfirmCut request. The error is a fault.List or an UnknownSaw.
 func Confirm(m *ripwrightv1.ConfirmCutRequest, saws Saws) (*Job, []run.Wanted, run.Confirmation, error) {
@@ -59,6 +77,10 @@ func Confirm(m *ripwrightv1.ConfirmCutRequest, saws Saws) (*Job, []run.Wanted, r
 	if len(c.Strips) > 0 && !c.Outcome.Cut() {
 		r.faults.Add("strips", "has %d entries; must be empty where the board was not cut", len(c.Strips))
 	}
+	if len(c.Strips) == 0 && c.Outcome == run.RunnerUp {
+		r.faults.Because(fault.Missing, "strips", "is empty; what a runner-up made is not known here, so say what came out")
+	}
+	j.Detail = r.detail(at(nil, ""), "detail", m.GetDetail())
 	if all := join(r.faults, j.Problem.Faults()); len(all) > 0 {
 		return nil, nil, c, all
 	}
@@ -68,8 +90,8 @@ func Confirm(m *ripwrightv1.ConfirmCutRequest, saws Saws) (*Job, []run.Wanted, r
 func (r *reader) outcome(m ripwrightv1.CutOutcome) run.Outcome {
 	o, ok := outcomes[m]
 	if !ok {
-		r.faults.Add("outcome", "is %d; must be CUT_OUTCOME_AS_PLANNED, CUT_OUTCOME_AS_MEASURED, CUT_OUTCOME_NOT_CUT, "+
-			"CUT_OUTCOME_RUNNER_UP, CUT_OUTCOME_SOMETHING_ELSE or CUT_OUTCOME_SENT_BACK", m)
+		r.faults.Because(fault.UnknownWord, "outcome", "is %d; must be CUT_OUTCOME_AS_PLANNED, CUT_OUTCOME_AS_MEASURED, CUT_OUTCOME_NOT_CUT, "+
+			"CUT_OUTCOME_RUNNER_UP, CUT_OUTCOME_SOMETHING_ELSE, CUT_OUTCOME_SENT_BACK or CUT_OUTCOME_SET_ASIDE", m)
 	}
 	return o
 }
@@ -85,8 +107,8 @@ func (r *reader) strips(m []*ripwrightv1.CutStrip) []run.Measured {
 		r.text(&p, "item_id", s.GetItemId(), ids)
 		r.text(&p, "stack", s.GetStack(), ids)
 		out[i] = run.Measured{Item: s.GetItemId(), Stack: s.GetStack(), Width: r.mm(&p, "width_mm", s.GetWidthMm(), stripWidth)}
-		if r.entries(&p, "runs_mm", len(s.GetRunsMm()), runs) {
-			out[i].Runs = r.lengths(&p, s.GetRunsMm())
+		if r.entries(&p, "stretches", len(s.GetStretches()), runs) {
+			out[i].Runs = r.stretches(&p, s.GetStretches())
 		}
 		if r.entries(&p, "pieces", len(s.GetPieces()), cuts) {
 			for k, c := range s.GetPieces() {
@@ -101,34 +123,38 @@ func (r *reader) strips(m []*ripwrightv1.CutStrip) []run.Measured {
 	return out
 }
 
-// lengths reads the runs of a strip, rounded to whole micrometres. Together they
-// are no longer than any board.
-func (r *reader) lengths(p *place, m []float64) []unit.Run {
+// stretches reads the lengths of a strip's stretches, rounded to whole micrometres.
+// Together they are no longer than any board.
+func (r *reader) stretches(p *place, m []*ripwrightv1.CutStretch) []unit.Run {
 	out := make([]unit.Run, len(m))
 	var sum unit.Run
-	for k, v := range m {
-		q := nth(p, "runs_mm", k)
-		out[k] = unit.Run(math.Round(r.number(&q, "", v, oneRun) * 1e3))
+	for k, s := range m {
+		q := nth(p, "stretches", k)
+		out[k] = unit.Run(math.Round(r.number(&q, "length_mm", s.GetLengthMm(), oneRun) * 1e3))
 		sum += out[k]
 	}
 	if longest := unit.Run(order.MaxLength / unit.Micrometre); sum > longest {
-		r.faults.Add(p.path("runs_mm"), "come to %g mm; no board is longer than %g mm", sum.MM(), longest.MM())
+		r.faults.Add(p.path("stretches"), "come to %g mm; no board is longer than %g mm", sum.MM(), longest.MM())
 	}
 	return out
 }
 
 // Confirmed answers ConfirmCut.
-func (j *Job) Confirmed(after *run.Run, s *run.Settled, before bool) *ripwrightv1.ConfirmCutResponse {
-	out := &ripwrightv1.ConfirmCutResponse{CountedBefore: before}
+func (j *Job) Confirmed(after *run.Run, s *run.Settled, v run.Verdict) *ripwrightv1.ConfirmCutResponse {
+	out := &ripwrightv1.ConfirmCutResponse{Result: Verdicts[v]}
 	if s.Outcome.Cut() && s.Held.Face > 0 {
-		out.Yield = float64(s.Way.Parts.Strip) / float64(s.Held.Face)
+		out.YieldRatio = proto.Float64(float64(s.Way.Parts.Strip) / float64(s.Held.Face))
 	}
 	for i := range j.Problem.Items {
 		it := &j.Problem.Items[i]
+		changed := slices.ContainsFunc(s.Way.Strips, func(s run.Strip) bool { return s.Item == it.ID })
+		if d := j.Detail.GetFills(); d == ripwrightv1.ItemDetail_ITEM_DETAIL_NONE || d == ripwrightv1.ItemDetail_ITEM_DETAIL_CHANGED && !changed {
+			continue
+		}
 		k := run.Key{Order: j.OrderID, Item: it.ID}
-		cut := func(i int) int64 { return after.MadeCuts(k, it.Cuts[i].Length) }
 		f := new(ripwrightv1.Fill)
-		j.fill(f, i, after.Made(k), cut)
+		fillOf(f, it, j.Items[i].Count, after.Made(k), 0)
+		f.Lengths = lengthFills(it, func(i int) int64 { return after.MadeCuts(k, it.Cuts[i].Length) }, func(int) int64 { return 0 })
 		out.Fills = append(out.Fills, f)
 	}
 	return out

@@ -2,6 +2,7 @@ package wire
 
 import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/rip"
 )
@@ -25,7 +26,7 @@ func (r *reader) crosscut(p *place, m *ripwrightv1.Crosscut, it *order.Item) {
 	it.CutKerf = r.mm(&q, "kerf_mm", m.GetKerfMm(), kerf)
 	it.EndTrim = r.mm(&q, "end_trim_mm", m.GetEndTrimMm(), endTrim)
 	if n := len(m.GetLengths()); n == 0 {
-		r.faults.Add(q.path("lengths"), "is empty; give at least one length, or leave crosscut out")
+		r.faults.Because(fault.Missing, q.path("lengths"), "is empty; give at least one length, or leave crosscut out")
 	} else if !r.entries(&q, "lengths", n, cuts) {
 		return
 	}
@@ -62,20 +63,25 @@ func cutBy(it *order.Item, item int, p *rip.Plan) []int64 {
 	return cut
 }
 
-// lengthFills says how an item's lengths stand once so many of each are made.
-func lengthFills(it *order.Item, made func(cut int) int64) []*ripwrightv1.LengthFill {
+// lengthFills says how an item's lengths stand of which so many are made and
+// reserved.
+func lengthFills(it *order.Item, made, reserved func(cut int) int64) []*ripwrightv1.LengthFill {
 	if len(it.Cuts) == 0 {
 		return nil
 	}
 	out := make([]*ripwrightv1.LengthFill, len(it.Cuts))
-	for i, c := range it.Cuts {
-		after := min(made(i), order.MaxPieces)
-		f := &ripwrightv1.LengthFill{LengthMm: c.Length.MM(), MadeBefore: int32(c.Made), MadeAfter: int32(after)}
-		if c.Limited {
-			required, open := int32(c.Required), int32(max(c.Required-after, 0))
-			f.Required, f.Open, f.Overrun = &required, &open, int32(max(after-c.Required, 0))
-		}
-		out[i] = f
+	for i := range it.Cuts {
+		out[i] = lengthFill(&it.Cuts[i], made(i), reserved(i))
 	}
 	return out
+}
+
+func lengthFill(c *order.Cut, made, reserved int64) *ripwrightv1.LengthFill {
+	after := min(made+reserved, order.MaxPieces)
+	f := &ripwrightv1.LengthFill{LengthMm: c.Length.MM(), Made: int32(made), Reserved: int32(min(reserved, order.MaxPieces)), MadeAfter: int32(after)}
+	if c.Limited {
+		required, open, overrun := int32(c.Required), int32(max(c.Required-after, 0)), int32(max(after-c.Required, 0))
+		f.Required, f.Open, f.Overrun = &required, &open, &overrun
+	}
+	return f
 }

@@ -31,6 +31,7 @@ func (j *Job) Place(at []unit.Length) {
 	if len(at) != 1+len(s.Blades) {
 		return
 	}
+	j.lies = nil
 	within := func(t *saw.Travel, a unit.Length) {
 		if a >= t.Min && a <= t.Max {
 			t.Current = a

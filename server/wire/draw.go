@@ -27,19 +27,19 @@ func Draw(m *ripwrightv1.DrawPlanRequest, saws Saws) (*Drawing, error) {
 	}
 	d := &Drawing{Job: j}
 	if j.Options.RunnersUp != 0 {
-		r.faults.Add("options.runners_up", "is %d; must be 0 when one plan is drawn", j.Options.RunnersUp)
+		r.faults.Because(fault.OutOfRange, "options.runners_up", "is %d; must be 0 when one plan is drawn", j.Options.RunnersUp)
 	}
 	switch m.GetUnits() {
 	case ripwrightv1.PictureUnits_PICTURE_UNITS_UNSPECIFIED, ripwrightv1.PictureUnits_PICTURE_UNITS_METRIC:
 	case ripwrightv1.PictureUnits_PICTURE_UNITS_INCH:
 		d.Units = people.Inch
 	default:
-		r.faults.Add("units", "is %d; must be PICTURE_UNITS_METRIC or PICTURE_UNITS_INCH", m.GetUnits())
+		r.faults.Because(fault.UnknownWord, "units", "is %d; must be PICTURE_UNITS_METRIC or PICTURE_UNITS_INCH", m.GetUnits())
 	}
 	if s := m.GetSetting(); s != nil {
 		p := at(nil, "setting")
 		d.Given = true
-		r.setting(&p, j, s.FenceMm, s.GetBladesMm(), s.GetSkewMmPerM())
+		r.setting(&p, j, s)
 	}
 	_, err = r.done(j)
 	return d, err
@@ -47,27 +47,33 @@ func Draw(m *ripwrightv1.DrawPlanRequest, saws Saws) (*Drawing, error) {
 
 // Picture draws a plan; of a setting that was given broken lists the rules that
 // it breaks.
-func (d *Drawing) Picture(p *rip.Plan, broken fault.List) []byte {
-	return picture.Draw(&d.Problem, p, picture.Options{Board: d.BoardID, Units: d.Units, Broken: broken})
+func (d *Drawing) Picture(p *rip.Plan, broken []rip.Broken) []byte {
+	var rules fault.List
+	for _, b := range broken {
+		rules = append(rules, b.Fault)
+	}
+	return picture.Draw(&d.Problem, p, picture.Options{Board: d.BoardID, Units: d.Units, Broken: rules})
 }
 
 // Drawn answers DrawPlan. Of the best plan r tells what is proven; it is nil for a
 // setting that was given.
-func (d *Drawing) Drawn(p *rip.Plan, r *rip.Result, broken fault.List, svg []byte, took time.Duration) *ripwrightv1.DrawPlanResponse {
+func (d *Drawing) Drawn(p *rip.Plan, r *rip.Result, broken []rip.Broken, svg []byte, took time.Duration) *ripwrightv1.DrawPlanResponse {
 	out := &ripwrightv1.DrawPlanResponse{
 		BoardId:        d.BoardID,
 		Svg:            string(svg),
 		Plan:           d.plan(p),
 		BrokenRules:    make([]*ripwrightv1.BrokenRule, len(broken)),
-		SawFingerprint: d.Problem.Saw.Fingerprint(),
+		SawFingerprint: d.fingerprint(),
 		Warnings:       d.warnings(),
 		SolveTimeUs:    micros(took),
+
+		ArborFingerprint: d.Problem.Saw.ArborFingerprint(),
 	}
 	if r != nil {
 		out.Proof = d.proof(r)
 	}
-	for i, f := range broken {
-		out.BrokenRules[i] = &ripwrightv1.BrokenRule{Path: "setting." + f.Path, Says: f.Says}
+	for i, b := range broken {
+		out.BrokenRules[i] = brokenRule(b)
 	}
 	return out
 }

@@ -7,38 +7,45 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// fills says how each item stands once the plan is cut.
+// fills says how each item stands with what the plan adds.
 //
 // The sums are taken exactly and rounded down once to the unit of made, so an
 // item is never said to be complete by rounding.
 func (j *Job) fills(p *rip.Plan) []*ripwrightv1.Fill {
-	sums := make([]int64, len(j.Items))
+	if j.Detail.GetFills() == ripwrightv1.ItemDetail_ITEM_DETAIL_NONE {
+		return nil
+	}
+	sums, made := make([]int64, len(j.Items)), make([]bool, len(j.Items))
 	for i := range p.Pockets {
 		if pk := &p.Pockets[i]; pk.Item != rip.None {
 			sums[pk.Item] += j.Amount(pk)
+			made[pk.Item] = true
 		}
 	}
-	out, block := make([]*ripwrightv1.Fill, len(j.Items)), make([]ripwrightv1.Fill, len(j.Items))
-	for i := range out {
+	out, block := make([]*ripwrightv1.Fill, 0, len(j.Items)), make([]ripwrightv1.Fill, len(j.Items))
+	for i := range j.Items {
+		if !made[i] && j.Detail.GetFills() == ripwrightv1.ItemDetail_ITEM_DETAIL_CHANGED {
+			continue
+		}
 		it := &j.Problem.Items[i]
 		sum := sums[i]
 		if j.Items[i].Count == order.ByArea {
 			sum /= int64(unit.Micrometre)
 		}
 		cut := cutBy(it, i, p)
-		out[i] = &block[i]
-		j.fill(out[i], i, it.Made+sum, func(c int) int64 { return it.Cuts[c].Made + cut[c] })
+		f := &block[i]
+		fillOf(f, it, j.Items[i].Count, it.Made, sum)
+		f.Lengths = lengthFills(it, func(c int) int64 { return it.Cuts[c].Made }, func(c int) int64 { return cut[c] })
+		out = append(out, f)
 	}
 	return out
 }
 
-// fill says in f how item i stands once so much of it, and of each of its
-// crosscut lengths, is made.
-func (j *Job) fill(f *ripwrightv1.Fill, i int, after int64, cutAfter func(cut int) int64) {
-	it, count := &j.Problem.Items[i], j.Items[i].Count
+// fillOf says in f how an item stands of which so much is made and reserved.
+func fillOf(f *ripwrightv1.Fill, it *order.Item, count order.Measure, made, reserved int64) {
+	after := made + reserved
 	f.ItemId = it.ID
-	f.MadeBefore, f.MadeAfter = amount(count, it.Made), amount(count, after)
-	f.Lengths = lengthFills(it, cutAfter)
+	f.Made, f.Reserved, f.MadeAfter = amount(count, made), amount(count, reserved), amount(count, after)
 	if it.Measure != order.Unlimited {
 		f.Required = amount(count, it.Required)
 		f.Open = amount(count, max(it.Required-after, 0))

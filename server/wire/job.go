@@ -24,9 +24,13 @@ type Job struct {
 	Price int64
 	// TimeLimit is the request's own; 0: none.
 	TimeLimit time.Duration
+	// Detail is how much the answer tells.
+	Detail *ripwrightv1.AnswerDetail
 	// Skew, Fence and Blades are the setting to check; CheckPlan only.
 	Skew, Fence unit.Length
 	Blades      []unit.Length
+
+	lies *float64 // the skew as the request says that it stands; nil: not known
 }
 
 // UnknownSaw is the error for a saw name that the server does not have.
@@ -45,6 +49,7 @@ type request interface {
 	GetBoard() *ripwrightv1.Board
 	GetOrder() *ripwrightv1.CutOrder
 	GetOptions() *ripwrightv1.SolveOptions
+	GetCurrentSetting() *ripwrightv1.Setting
 }
 
 type sawChoice interface {
@@ -70,10 +75,13 @@ func Check(m *ripwrightv1.CheckPlanRequest, saws Saws) (*Job, error) {
 		return nil, err
 	}
 	if j.Options.RunnersUp != 0 {
-		r.faults.Add("options.runners_up", "is %d; must be 0 when a setting is checked", j.Options.RunnersUp)
+		r.faults.Because(fault.OutOfRange, "options.runners_up", "is %d; must be 0 when a setting is checked", j.Options.RunnersUp)
 	}
-	p := at(nil, "")
-	r.setting(&p, j, m.FenceMm, m.GetBladesMm(), m.GetSkewMmPerM())
+	if p := at(nil, "setting"); m.GetSetting() == nil {
+		r.faults.Because(fault.Missing, "setting", "is missing; say where fence and blades stand")
+	} else {
+		r.setting(&p, j, m.GetSetting())
+	}
 	return r.done(j)
 }
 
@@ -98,6 +106,7 @@ func (r *reader) job(m request, saws Saws) (*Job, error) {
 		return nil, err
 	}
 	j.Problem.Saw, j.Pace = s.Saw, s.Pace
+	j.lies = r.stands(&j.Problem.Saw, m.GetCurrentSetting())
 	j.Problem.Items, j.Items = r.order(m.GetOrder())
 	r.options(j, m.GetOptions())
 	return j, nil
@@ -110,7 +119,7 @@ func (r *reader) choice(m sawChoice, saws Saws) (Machine, error) {
 		p := at(nil, "saw")
 		return r.machine(&p, m.GetSaw()), nil
 	case m.GetSawName() == "":
-		r.faults.Add("saw", "is missing; set saw or saw_name")
+		r.faults.Because(fault.Missing, "saw", "is missing; set saw or saw_name")
 	case r.text(&top, "saw_name", m.GetSawName(), ownIDs):
 		s, ok := saws.Find(m.GetSawName())
 		if !ok {
@@ -122,15 +131,15 @@ func (r *reader) choice(m sawChoice, saws Saws) (Machine, error) {
 }
 
 // setting reads where fence and blades stand and how the board lies.
-func (r *reader) setting(p *place, j *Job, fence *float64, stand []float64, angle float64) {
-	if fence == nil {
-		r.faults.Add(p.path("fence_mm"), "is missing; say where the fence stands")
+func (r *reader) setting(p *place, j *Job, m *ripwrightv1.Setting) {
+	if m.FenceMm == nil {
+		r.faults.Because(fault.Missing, p.path("fence_mm"), "is missing; say where the fence stands")
 	} else {
-		j.Fence = r.mm(p, "fence_mm", *fence, position)
+		j.Fence = r.mm(p, "fence_mm", m.GetFenceMm(), position)
 	}
-	j.Skew = r.mm(p, "skew_mm_per_m", angle, skew)
-	if n := len(stand); r.entries(p, "blades_mm", n, blades) {
-		j.Blades = r.positions(p, "blades_mm", stand)
+	j.Skew = r.mm(p, "skew_mm_per_m", m.GetSkewMmPerM(), skew)
+	if n := len(m.GetBladesMm()); r.entries(p, "blades_mm", n, settingBlades) {
+		j.Blades = r.positions(p, "blades_mm", m.GetBladesMm())
 		// Of a saw whose blades could not be read the number is not known.
 		if has := len(j.Problem.Saw.Blades); has > 0 && n != has {
 			r.faults.Add(p.path("blades_mm"), "has %d entries; the saw has %d blades", n, has)
@@ -139,17 +148,34 @@ func (r *reader) setting(p *place, j *Job, fence *float64, stand []float64, angl
 }
 
 func (r *reader) options(j *Job, m *ripwrightv1.SolveOptions) {
-	p := at(nil, "options")
-	j.Options.RunnersUp = int(r.number(&p, "runners_up", float64(m.GetRunnersUp()), runnersUp))
-	ns := r.whole(&p, "time_limit_ms", m.GetTimeLimitMs(), 1e6, timeLimit)
-	if m.GetTimeLimitMs() > 0 {
-		j.TimeLimit = max(time.Duration(ns), 1) // less than a nanosecond is a limit too
+	p, given := at(nil, "options"), m
+	if given == nil {
+		given = &ripwrightv1.SolveOptions{}
 	}
-	j.Options.Work = int64(r.number(&p, "work_limit", m.GetWorkLimit(), workLimit))
+	j.Options.RunnersUp = int(r.number(&p, "runners_up", float64(m.GetRunnersUp()), runnersUp))
+	j.TimeLimit = time.Duration(r.maybe(&p, "time_limit_ms", given.TimeLimitMs, 1e6, timeLimit))
+	if w := given.WorkLimit; w != nil {
+		j.Options.Work = int64(r.number(&p, "work_limit", *w, workLimit))
+	}
+	j.Detail = r.detail(p, "detail", m.GetDetail())
 	j.Price = r.whole(&p, "price_per_saw_hour", m.GetPricePerSawHour(), 1e9/3600, sawHour)
 	if j.Price > 0 && j.Pace.Feed == 0 && !unsure(r.faults, "saw.feed_m_per_min") {
 		r.faults.Add(p.path("price_per_saw_hour"), "is %g; a cycle can be estimated only if the saw's feed_m_per_min is known", m.GetPricePerSawHour())
 	}
+}
+
+// detail reads how much an answer tells.
+func (r *reader) detail(in place, field string, m *ripwrightv1.AnswerDetail) *ripwrightv1.AnswerDetail {
+	p := at(&in, field)
+	for name, v := range map[string]ripwrightv1.ItemDetail{"fills": m.GetFills(), "values": m.GetValues()} {
+		if v < 0 || v > ripwrightv1.ItemDetail_ITEM_DETAIL_NONE {
+			r.faults.Because(fault.UnknownWord, p.path(name), "is %d; must be ITEM_DETAIL_ALL, ITEM_DETAIL_CHANGED or ITEM_DETAIL_NONE", v)
+		}
+	}
+	if v := m.GetPlans(); v < 0 || v > ripwrightv1.PlanDetail_PLAN_DETAIL_POCKETS {
+		r.faults.Because(fault.UnknownWord, p.path("plans"), "is %d; must be PLAN_DETAIL_FULL or PLAN_DETAIL_POCKETS", v)
+	}
+	return m
 }
 
 // done ends the reading: with all faults, the solver's included, or with none. The

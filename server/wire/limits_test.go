@@ -36,6 +36,7 @@ func requestFields(f func(protoreflect.FieldDescriptor)) {
 	for _, s := range []protoreflect.ServiceDescriptor{
 		ripwrightv1.File_ripwright_v1_rip_service_proto.Services().ByName("RipService"),
 		ripwrightv1.File_ripwright_v1_planning_service_proto.Services().ByName("PlanningService"),
+		ripwrightv1.File_ripwright_v1_info_service_proto.Services().ByName("InfoService"),
 	} {
 		for i := range s.Methods().Len() {
 			walk(s.Methods().Get(i).Input())
@@ -156,7 +157,7 @@ func TestRange(t *testing.T) {
 			t.Errorf("%v holds %g: %v", c.g, c.v, got)
 		}
 	}
-	for v, want := range map[float64]string{0: "0", 0.01: "0.01", -2000: "-2000", 2147483647: "2147483647", 1e15: "1e15", 2.5e-9: "2.5e-09"} {
+	for v, want := range map[float64]string{0: "0", 0.01: "0.01", -2000: "-2000", 2147483647: "2147483647", 1e15: "1e15", 2.5e-9: "2.5e-9"} {
 		if got := plain(v); got != want {
 			t.Errorf("plain(%g) = %s, want %s", v, got, want)
 		}

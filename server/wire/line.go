@@ -27,8 +27,10 @@ type Line struct {
 	Planning       *Planning   // of values; nil: none
 
 	options   rip.Options
+	detail    *ripwrightv1.AnswerDetail
 	price     int64
 	timeLimit time.Duration
+	lies      *float64
 }
 
 // Unless the caller says otherwise so many boards may wait for confirmation. What
@@ -50,19 +52,17 @@ func SetUp(m *ripwrightv1.LineSetUp, saws Saws, first bool) (*Line, error) {
 	if l.Saw, err = r.choice(m, saws); err != nil {
 		return nil, err
 	}
+	l.lies = r.stands(&l.Saw.Saw, m.GetCurrentSetting())
 	l.Items, l.More = r.order(m.GetOrder())
 	j := Job{Pace: l.Saw.Pace}
 	r.options(&j, m.GetOptions())
-	l.options, l.timeLimit, l.price = j.Options, j.TimeLimit, j.Price
-	l.InFlight = int(r.number(&p, "boards_in_flight", float64(m.GetBoardsInFlight()), inFlight))
-	if l.InFlight == 0 {
-		l.InFlight = min(usualInFlight, mostHeld/(1+l.options.RunnersUp))
-	}
+	l.options, l.timeLimit, l.price, l.detail = j.Options, j.TimeLimit, j.Price, j.Detail
+	l.InFlight = r.count(&p, "boards_in_flight", m.BoardsInFlight, min(usualInFlight, mostHeld/(1+l.options.RunnersUp)), inFlight)
 	if l.InFlight*(1+l.options.RunnersUp) > mostHeld {
 		r.faults.Add("boards_in_flight", "is %d with %d runners-up each; at most %d plans are held in all",
 			l.InFlight, l.options.RunnersUp, mostHeld)
 	}
-	l.Threshold = r.mm(&p, "stack_threshold_mm", m.GetStackThresholdMm(), threshold)
+	l.Threshold = r.maybeMM(&p, "stack_threshold_mm", m.StackThresholdMm, threshold)
 	of := m.GetOrder()
 	if !first {
 		of = nil
@@ -84,8 +84,9 @@ func wanted(items []order.Item, more []Item, m *ripwrightv1.CutOrder) []run.Want
 		w.Key = run.Key{Order: m.GetOrderId(), Item: it.ID}
 		w.Count, w.Made, w.MadeSaid = more[i].Count, it.Made, m.GetItems()[i].Made != nil
 		w.PieceLength, w.Joint, w.Stack = it.PieceLength, it.Joint, more[i].Stack
-		for _, c := range it.Cuts {
+		for k, c := range it.Cuts {
 			w.Cuts = append(w.Cuts, run.CutMade{Length: c.Length, Made: c.Made})
+			w.CutsSaid = append(w.CutsSaid, m.GetItems()[i].GetCrosscut().GetLengths()[k].Made != nil)
 		}
 	}
 	return out
@@ -95,12 +96,9 @@ func wanted(items []order.Item, more []Item, m *ripwrightv1.CutOrder) []run.Want
 func (l *Line) Board(m *ripwrightv1.LineBoard) (*Job, time.Duration, error) {
 	var r reader
 	p := at(nil, "")
-	within := r.whole(&p, "answer_within_ms", m.GetAnswerWithinMs(), 1e6, timeLimit)
-	if m.GetAnswerWithinMs() > 0 {
-		within = max(within, 1)
-	}
+	within := r.maybe(&p, "answer_within_ms", m.AnswerWithinMs, 1e6, timeLimit)
 	j := &Job{BoardID: m.GetBoard().GetBoardId(), PackID: m.GetBoard().GetPackId(), OrderID: l.OrderID, SawName: l.SawName,
-		Pace: l.Saw.Pace, Items: l.More, Options: l.options, TimeLimit: l.timeLimit, Price: l.price}
+		Pace: l.Saw.Pace, Items: l.More, Options: l.options, TimeLimit: l.timeLimit, Price: l.price, Detail: l.detail, lies: l.lies}
 	j.Problem = rip.Problem{Board: r.board(m.GetBoard()), Saw: l.Saw.Saw, Items: order.CloneItems(l.Items)}
 	j.Problem.Saw.Blades = slices.Clone(j.Problem.Saw.Blades)
 	j, err := r.done(j)
@@ -111,12 +109,12 @@ func (l *Line) Board(m *ripwrightv1.LineBoard) (*Job, time.Duration, error) {
 // what is made and reserved and the values in force, the saw with where everything
 // stands.
 func (l *Line) Asked(j *Job, board *ripwrightv1.Board, setUp *ripwrightv1.LineSetUp) *ripwrightv1.SolveBoardRequest {
-	s, o := proto.CloneOf(l.Saw.Message), proto.CloneOf(setUp.GetOrder())
-	at := standing(&j.Problem.Saw)
-	s.Fence.CurrentMm = proto.Float64(at[0].MM())
-	for i, b := range s.GetBlades() {
-		if m := b.GetMoving(); m != nil {
-			m.CurrentMm = proto.Float64(at[i+1].MM())
+	o, stand := proto.CloneOf(setUp.GetOrder()), &ripwrightv1.Setting{SkewMmPerM: j.lies}
+	for i, at := range standing(&j.Problem.Saw) {
+		if i == 0 {
+			stand.FenceMm = proto.Float64(at.MM())
+		} else {
+			stand.BladesMm = append(stand.BladesMm, at.MM())
 		}
 	}
 	for i, m := range o.GetItems() {
@@ -124,8 +122,9 @@ func (l *Line) Asked(j *Job, board *ripwrightv1.Board, setUp *ripwrightv1.LineSe
 		m.Made = amount(l.More[i].Count, it.Made)
 		m.Value, m.ValuePer = float64(it.Value)/millionths, per(it.Basis)
 		for k, c := range m.GetCrosscut().GetLengths() {
-			c.Made, c.Value = int32(it.Cuts[k].Made), float64(it.Cuts[k].Value)/millionths
+			c.Made, c.Value = proto.Int32(int32(it.Cuts[k].Made)), float64(it.Cuts[k].Value)/millionths
 		}
 	}
-	return &ripwrightv1.SolveBoardRequest{Board: board, SawChoice: &ripwrightv1.SolveBoardRequest_Saw{Saw: s}, Order: o, Options: setUp.GetOptions()}
+	return &ripwrightv1.SolveBoardRequest{Board: board, SawChoice: &ripwrightv1.SolveBoardRequest_Saw{Saw: l.Saw.Message},
+		CurrentSetting: stand, Order: o, Options: setUp.GetOptions()}
 }

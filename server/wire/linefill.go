@@ -1,54 +1,58 @@
 package wire
 
 import (
+	"google.golang.org/protobuf/proto"
+
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
-	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/run"
 )
 
-// Fills says how each item of the order stands in a run.
-func (l *Line) Fills(r *run.Run) []*ripwrightv1.LineFill {
-	out := make([]*ripwrightv1.LineFill, len(l.Items))
-	for i := range out {
-		it, count := &l.Items[i], l.More[i].Count
+// Fills says how each item of the order stands in a run. Of those it gives what
+// the set-up asks for; before is how they stood in the answer before, or nil.
+func (l *Line) Fills(r *run.Run, before []*ripwrightv1.Fill) (all, told []*ripwrightv1.Fill) {
+	all = make([]*ripwrightv1.Fill, len(l.Items))
+	for i := range all {
+		it := &l.Items[i]
 		k := run.Key{Order: l.OrderID, Item: it.ID}
-		made, reserved := r.Made(k), r.Reserved(k)
-		f := &ripwrightv1.LineFill{ItemId: it.ID, Made: amount(count, made), Reserved: amount(count, reserved)}
-		if it.Measure != order.Unlimited {
-			f.Required = amount(count, it.Required)
-			f.Open = amount(count, max(it.Required-made-reserved, 0))
-		}
-		for j := range it.Cuts {
-			f.Lengths = append(f.Lengths, lineLength(r, k, &it.Cuts[j]))
-		}
-		out[i] = f
+		f := new(ripwrightv1.Fill)
+		fillOf(f, it, l.More[i].Count, r.Made(k), r.Reserved(k))
+		f.Lengths = lengthFills(it, func(c int) int64 { return r.MadeCuts(k, it.Cuts[c].Length) },
+			func(c int) int64 { return r.ReservedCuts(k, it.Cuts[c].Length) })
+		all[i] = f
 	}
-	return out
-}
-
-func lineLength(r *run.Run, k run.Key, c *order.Cut) *ripwrightv1.LineLengthFill {
-	f := &ripwrightv1.LineLengthFill{LengthMm: c.Length.MM(),
-		Made: int32(r.MadeCuts(k, c.Length)), Reserved: int32(r.ReservedCuts(k, c.Length))}
-	if c.Limited {
-		required := int32(c.Required)
-		f.Required = &required
+	switch l.detail.GetFills() {
+	case ripwrightv1.ItemDetail_ITEM_DETAIL_NONE:
+		return nil, nil
+	case ripwrightv1.ItemDetail_ITEM_DETAIL_CHANGED:
+		if len(before) != len(all) {
+			return all, all
+		}
+		for i, f := range all {
+			if !proto.Equal(f, before[i]) {
+				told = append(told, f)
+			}
+		}
+		return all, told
 	}
-	return f
+	return all, all
 }
 
 // Summary says what a run came to.
 func (l *Line) Summary(r *run.Run) *ripwrightv1.RunSummary {
 	t := &r.Totals
 	out := &ripwrightv1.RunSummary{
-		RunId: l.RunID, Planned: t.Planned, Refused: t.Refused, Unconfirmed: int32(len(r.Held)), CycleS: t.Cycle.Seconds(),
-		Account: &ripwrightv1.RunAccount{
+		RunId: l.RunID, Planned: t.Planned, Refused: t.Refused, Unconfirmed: int32(len(r.Held)),
+		Account: &ripwrightv1.Account{
 			FaceM2: t.Face.SquareMetres(), StripM2: t.Strip.SquareMetres(), EndTrimM2: t.EndTrim.SquareMetres(),
 			OffcutM2: t.Offcut.SquareMetres(), EdgingM2: t.Edging.SquareMetres(), KerfM2: t.Kerf.SquareMetres(),
 			OtherM2: t.Other.SquareMetres(), BoardFeet: boardFeet(t.Volume),
 		},
 	}
+	if t.Cycle > 0 {
+		out.CycleS = proto.Float64(t.Cycle.Seconds())
+	}
 	if t.Face != (run.Sum{}) {
-		out.Account.Yield = t.Strip.Float() / t.Face.Float()
+		out.Account.YieldRatio = proto.Float64(t.Strip.Float() / t.Face.Float())
 	}
 	for m := range len(outcomes) {
 		m := ripwrightv1.CutOutcome(m + 1)
@@ -83,7 +87,13 @@ func (l *Line) panel(y *run.Tally) *float64 {
 	return nil
 }
 
-func boardFeet(volume run.Sum) float64 { return volume.CubicMetres() / boardFoot }
+// boardFeet gives nil where no thickness was measured.
+func boardFeet(volume run.Sum) *float64 {
+	if volume == (run.Sum{}) {
+		return nil
+	}
+	return proto.Float64(volume.CubicMetres() / boardFoot)
+}
 
 // stacks adds tallies up by stack, in the order in which stacks are first met.
 func stacks(all []run.Tally) (out []*ripwrightv1.StackTotal) {

@@ -3,6 +3,8 @@ package wire
 import (
 	"time"
 
+	"google.golang.org/protobuf/proto"
+
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/run"
@@ -15,7 +17,7 @@ func (l *Line) LinePlan(j *Job, r *rip.Result, waited, took time.Duration) *ripw
 		BoardId:        j.BoardID,
 		Plan:           j.plan(r.Best),
 		Proof:          j.proof(r),
-		SawFingerprint: j.Problem.Saw.Fingerprint(),
+		SawFingerprint: j.fingerprint(),
 		Warnings:       j.warnings(),
 		Targets:        j.targets(r.Best),
 		CutLines:       j.cutLines(r.Best),
@@ -23,6 +25,8 @@ func (l *Line) LinePlan(j *Job, r *rip.Result, waited, took time.Duration) *ripw
 		Cycle:          j.cycle(r.Best),
 		QueueTimeUs:    micros(waited),
 		SolveTimeUs:    micros(took),
+
+		ArborFingerprint: j.Problem.Saw.ArborFingerprint(),
 	}
 	for _, p := range r.RunnersUp {
 		out.RunnersUp = append(out.RunnersUp, j.plan(p))
@@ -32,15 +36,15 @@ func (l *Line) LinePlan(j *Job, r *rip.Result, waited, took time.Duration) *ripw
 
 func (j *Job) targets(p *rip.Plan) []*ripwrightv1.Target {
 	s := &j.Problem.Saw
-	all := []*ripwrightv1.Target{{Axis: ripwrightv1.Axis_AXIS_FENCE, From: s.Fence.Current.MM(), To: p.Fence.MM()}}
+	all := []*ripwrightv1.Target{{Axis: ripwrightv1.Axis_AXIS_FENCE, FromPosition: proto.Float64(s.Fence.Current.MM()), ToPosition: p.Fence.MM()}}
 	for i, b := range s.Blades {
 		if b.Moving {
-			all = append(all, &ripwrightv1.Target{Axis: ripwrightv1.Axis_AXIS_BLADE, Blade: int32(i),
-				From: b.Travel.Current.MM(), To: p.Blades[i].MM()})
+			all = append(all, &ripwrightv1.Target{Axis: ripwrightv1.Axis_AXIS_BLADE, Blade: proto.Int32(int32(i)),
+				FromPosition: proto.Float64(b.Travel.Current.MM()), ToPosition: p.Blades[i].MM()})
 		}
 	}
 	if s.Skew > 0 {
-		all = append(all, &ripwrightv1.Target{Axis: ripwrightv1.Axis_AXIS_SKEW, To: p.Skew.MM()})
+		all = append(all, &ripwrightv1.Target{Axis: ripwrightv1.Axis_AXIS_SKEW, FromPosition: j.lies, ToPosition: p.Skew.MM()})
 	}
 	return all
 }

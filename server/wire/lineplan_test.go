@@ -70,8 +70,12 @@ func TestTargets(t *testing.T) {
 		t.Fatal(got)
 	}
 	for i, w := range want {
-		if g := got[i]; g.GetAxis() != w.axis || g.GetBlade() != w.blade || g.GetFrom() != w.from || g.GetTo() != w.to {
+		if g := got[i]; g.GetAxis() != w.axis || g.GetBlade() != w.blade || g.GetFromPosition() != w.from || g.GetToPosition() != w.to {
 			t.Errorf("%v, want %v", g, w)
+		}
+		// Only a blade has an index, and where the skew stands is not known.
+		if g := got[i]; (g.Blade != nil) != (w.axis == ripwrightv1.Axis_AXIS_BLADE) || (g.FromPosition != nil) != (w.axis != ripwrightv1.Axis_AXIS_SKEW) {
+			t.Errorf("%v", g)
 		}
 	}
 	// The longest move is the blade's, 120 mm: at 60 mm/s 2 s. 2 m at 40 m/min take 3 s.

@@ -2,6 +2,7 @@ package wire
 
 import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/order"
 )
 
@@ -15,7 +16,7 @@ type Item struct {
 func (r *reader) order(o *ripwrightv1.CutOrder) ([]order.Item, []Item) {
 	p := at(nil, "order")
 	if o == nil {
-		r.faults.Add("order", "is missing; a cut order is needed")
+		r.faults.Because(fault.Missing, "order", "is missing; a cut order is needed")
 		return nil, nil
 	}
 	r.text(&p, "order_id", o.GetOrderId(), ids)
@@ -37,10 +38,10 @@ func (r *reader) item(p *place, m *ripwrightv1.Item) (order.Item, Item) {
 	it := order.Item{
 		ID:             m.GetItemId(),
 		Value:          r.whole(p, "value", m.GetValue(), millionths, value),
-		PieceLength:    r.mm(p, "piece_length_mm", m.GetPieceLengthMm(), runLength),
-		LeastLength:    r.mm(p, "least_length_mm", m.GetLeastLengthMm(), runLength),
-		GreatestLength: r.mm(p, "greatest_length_mm", m.GetGreatestLengthMm(), runLength),
-		Due:            int64(r.number(p, "due_boards", float64(m.GetDueBoards()), dueBoards)),
+		PieceLength:    r.maybeMM(p, "piece_length_mm", m.PieceLengthMm, pieceLength),
+		LeastLength:    r.mm(p, "min_length_mm", m.GetMinLengthMm(), runLength),
+		GreatestLength: r.maybeMM(p, "max_length_mm", m.MaxLengthMm, pieceLength),
+		Due:            int64(r.count(p, "due_boards", m.DueBoards, 0, dueBoards)),
 		Tolerance:      r.mm(p, "tolerance_mm", m.GetToleranceMm(), tolerance),
 	}
 	random := false
@@ -57,7 +58,7 @@ func (r *reader) item(p *place, m *ripwrightv1.Item) (order.Item, Item) {
 			r.faults.Add(p.path("tolerance_mm"), "is %g; must be 0 for a range, which says itself how far it goes", m.GetToleranceMm())
 		}
 	default:
-		r.faults.Add(p.path("width_mm"), "is missing; set width_mm or range")
+		r.faults.Because(fault.Missing, p.path("width_mm"), "is missing; set width_mm or range")
 		// Which of the two it was to be shows in what it is counted in.
 		random = inArea(m.GetRequired()) || inArea(m.GetMade())
 	}
@@ -66,10 +67,10 @@ func (r *reader) item(p *place, m *ripwrightv1.Item) (order.Item, Item) {
 		it.Basis = order.PerArea
 	case ripwrightv1.ValuePer_VALUE_PER_LENGTH:
 		it.Basis = order.PerLength
-	case ripwrightv1.ValuePer_VALUE_PER_PIECE:
+	case ripwrightv1.ValuePer_VALUE_PER_STRIP:
 		it.Basis = order.PerPiece
 	default:
-		r.faults.Add(p.path("value_per"), "is %d; must be VALUE_PER_AREA, VALUE_PER_LENGTH or VALUE_PER_PIECE", v)
+		r.faults.Because(fault.UnknownWord, p.path("value_per"), "is %d; must be VALUE_PER_AREA, VALUE_PER_LENGTH or VALUE_PER_STRIP", v)
 	}
 	r.accepts(p, m, &it)
 	r.crosscut(p, m.GetCrosscut(), &it)
@@ -109,7 +110,7 @@ func (r *reader) amounts(p *place, m *ripwrightv1.Item, random bool, it *order.I
 		it.Made = made
 	}
 	if it.PieceLength != 0 && count != order.ByPieces && count != order.Unlimited {
-		r.faults.Add(p.path("piece_length_mm"), "is %g; must be 0 unless required or made is in pieces", m.GetPieceLengthMm())
+		r.faults.Add(p.path("piece_length_mm"), "is %g; must be absent unless required or made is in pieces", m.GetPieceLengthMm())
 	}
 	return count
 }
@@ -135,6 +136,6 @@ func (r *reader) amount(p *place, name string, random bool, m *ripwrightv1.Amoun
 	case *ripwrightv1.Amount_Pieces:
 		return order.ByPieces, r.whole(&q, "pieces", float64(a.Pieces), 1, pieces)
 	}
-	r.faults.Add(q.path(""), "is empty; set length_m, area_m2 or pieces")
+	r.faults.Because(fault.Missing, q.path(""), "is empty; set length_m, area_m2 or pieces")
 	return order.Unlimited, 0
 }

@@ -44,10 +44,11 @@ func (p *Parts) MM(path string, v float64, g Range) unit.Length {
 	return p.r.mm(&at, "", v, g)
 }
 
-// Money rounds money to millionths.
-func (p *Parts) Money(path string, v float64, g Range) int64 {
+// PerBoardFoot reads a price per thousand board feet, in millionths of money per
+// board foot; absent is 0.
+func (p *Parts) PerBoardFoot(path string, v *float64, g Range) int64 {
 	at := at(nil, path)
-	return p.r.whole(&at, "", v, millionths, g)
+	return p.r.maybe(&at, "", v, millionths/1000, g)
 }
 
 // Number gives 0 for what is outside the range.
@@ -56,21 +57,30 @@ func (p *Parts) Number(path string, v float64, g Range) float64 {
 	return p.r.number(&at, "", v, g)
 }
 
-// Count is Number for whole numbers, of which 0 stands for a default.
-func (p *Parts) Count(path string, n int32, standard int, g Range) int {
-	if v := int(p.Number(path, float64(n), g)); v != 0 {
-		return v
-	}
-	return standard
+// Count is Number for whole numbers that may be absent, which is usual.
+func (p *Parts) Count(path string, n *int32, usual int, g Range) int {
+	at := at(nil, path)
+	return p.r.count(&at, "", n, usual, g)
 }
 
-// Limit reads a limit of time in ms; 0: none.
-func (p *Parts) Limit(path string, ms float64) time.Duration {
-	ns := p.Number(path, ms, timeLimit) * 1e6
-	if ns > 0 {
-		return max(time.Duration(ns), 1) // less than a nanosecond is a limit too
+// Maybe is Number for what may be absent, which is usual.
+func (p *Parts) Maybe(path string, v *float64, usual float64, g Range) float64 {
+	if v == nil {
+		return usual
 	}
-	return 0
+	return p.Number(path, *v, g)
+}
+
+// MaybeMM is MM for a length that may be absent, which is 0.
+func (p *Parts) MaybeMM(path string, v *float64, g Range) unit.Length {
+	at := at(nil, path)
+	return p.r.maybeMM(&at, "", v, g)
+}
+
+// Limit reads a limit of time in ms; absent is 0.
+func (p *Parts) Limit(path string, ms *float64) time.Duration {
+	at := at(nil, path)
+	return time.Duration(p.r.maybe(&at, "", ms, 1e6, timeLimit)) // less than a nanosecond is a limit too
 }
 
 // Text reports whether a string is as long as it may be.
@@ -84,10 +94,15 @@ func (p *Parts) Text(path, v string, g Range) bool {
 func (p *Parts) Entries(path string, n int, g Range) bool {
 	at := at(nil, path)
 	if n == 0 && g.Least > 0 {
-		p.Add(path, "is empty; must have %s entries", g)
+		p.Because(fault.Missing, path, "is empty; must have %s entries", g)
 		return false
 	}
 	return p.r.entries(&at, "", n, g)
+}
+
+// Because names a field that is wrong for a reason of its own.
+func (p *Parts) Because(reason fault.Reason, path, format string, args ...any) {
+	p.r.faults.Because(reason, path, format, args...)
 }
 
 // Add names a wrong field.

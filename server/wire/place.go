@@ -49,7 +49,7 @@ type reader struct {
 // number gives 0 for what is outside the range.
 func (r *reader) number(p *place, field string, v float64, g Range) float64 {
 	if !g.Holds(v) {
-		r.faults.Add(p.path(field), "is %s; must be %s", plain(v), g.Wanted())
+		r.faults.Because(fault.OutOfRange, p.path(field), "is %s; must be %s", plain(v), g.Wanted())
 		return 0
 	}
 	return v
@@ -66,19 +66,56 @@ func (r *reader) whole(p *place, field string, v, scale float64, g Range) int64 
 	return int64(math.Round(r.number(p, field, v, g) * scale))
 }
 
+// maybe is whole for a value that may be absent, which is 0.
+func (r *reader) maybe(p *place, field string, v *float64, scale float64, g Range) int64 {
+	if v == nil {
+		return 0
+	}
+	n := r.whole(p, field, *v, scale, g)
+	if g.Holds(*v) {
+		n = max(n, smallest(g))
+	}
+	return n
+}
+
+// maybeMM is mm for a length that may be absent, which is 0.
+func (r *reader) maybeMM(p *place, field string, v *float64, g Range) unit.Length {
+	return unit.Length(r.maybe(p, field, v, float64(unit.Millimetre), g))
+}
+
+// count is number for a whole number that may be absent, which is usual, as is one
+// outside the range.
+func (r *reader) count(p *place, field string, v *int32, usual int, g Range) int {
+	if v == nil {
+		return usual
+	}
+	if n := r.number(p, field, float64(*v), g); g.Holds(float64(*v)) {
+		return int(n)
+	}
+	return usual
+}
+
+// smallest is what a value above 0 is at least once it is rounded: 0 means absent.
+func smallest(g Range) int64 {
+	if g.Above && g.Least == 0 {
+		return 1
+	}
+	return 0
+}
+
 // text reports whether a string is UTF-8 (proto/codec leaves that open) and as long
 // as it may be.
 func (r *reader) text(p *place, field, v string, g Range) bool {
 	n := utf8.RuneCountInString(v)
 	switch {
 	case !utf8.ValidString(v):
-		r.faults.Add(p.path(field), "is not UTF-8")
+		r.faults.Because(fault.NotUTF8, p.path(field), "is not UTF-8")
 	case g.Holds(float64(n)):
 		return true
 	case n == 0:
-		r.faults.Add(p.path(field), "is empty; must have %s characters", g)
+		r.faults.Because(fault.Missing, p.path(field), "is empty; must have %s characters", g)
 	default:
-		r.faults.Add(p.path(field), "has %d characters; must have %s", n, g)
+		r.faults.Because(fault.WrongLength, p.path(field), "has %d characters; must have %s", n, g)
 	}
 	return false
 }
@@ -89,6 +126,6 @@ func (r *reader) entries(p *place, field string, n int, g Range) bool {
 	if float64(n) <= g.Most {
 		return true
 	}
-	r.faults.Add(p.path(field), "has %d entries; must have %s", n, g)
+	r.faults.Because(fault.WrongCount, p.path(field), "has %d entries; must have %s", n, g)
 	return false
 }

@@ -1,6 +1,8 @@
 package wire
 
 import (
+	"google.golang.org/protobuf/proto"
+
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/unit"
@@ -8,18 +10,15 @@ import (
 
 func (j *Job) plan(p *rip.Plan) *ripwrightv1.Plan {
 	out := &ripwrightv1.Plan{
-		SkewMmPerM:   p.Skew.MM(),
-		FenceMm:      p.Fence.MM(),
-		BladesMm:     make([]float64, len(p.Blades)),
+		Setting:      setting(p),
 		Pockets:      make([]*ripwrightv1.Pocket, len(p.Pockets)),
 		Worth:        p.Worth.Money(),
-		Account:      j.account(&p.Account),
 		TravelMm:     p.Travel.MM(),
 		BladesInWood: int32(p.BladesInWood),
 		DeviationMm:  p.Deviation.MM(),
 	}
-	for i, b := range p.Blades {
-		out.BladesMm[i] = b.MM()
+	if j.whole() {
+		out.Account = j.account(&p.Account)
 	}
 	block := make([]ripwrightv1.Pocket, len(p.Pockets)) // one piece of memory for all
 	for i := range p.Pockets {
@@ -29,26 +28,47 @@ func (j *Job) plan(p *rip.Plan) *ripwrightv1.Plan {
 	return out
 }
 
+// setting says where a plan has fence and blades.
+func setting(p *rip.Plan) *ripwrightv1.Setting {
+	// A message and what it points to, in one piece of memory.
+	var m struct {
+		ripwrightv1.Setting
+		fence, skew float64
+	}
+	m.fence, m.skew = p.Fence.MM(), p.Skew.MM()
+	m.FenceMm, m.SkewMmPerM, m.BladesMm = &m.fence, &m.skew, make([]float64, len(p.Blades))
+	for i, b := range p.Blades {
+		m.BladesMm[i] = b.MM()
+	}
+	return &m.Setting
+}
+
+// whole reports whether plans are told with all that is known of them.
+func (j *Job) whole() bool { return j.Detail.GetPlans() != ripwrightv1.PlanDetail_PLAN_DETAIL_POCKETS }
+
 // pocket writes p into out.
 func (j *Job) pocket(out *ripwrightv1.Pocket, p *rip.Pocket) {
-	out.RightBlade = int32(p.RightBlade)
-	out.LeftMm, out.RightMm, out.WidthMm = p.Left.MM(), p.Right.MM(), p.Width().MM()
-	out.CountedM = p.Counted.Metres()
+	blades := [2]int32{int32(p.LeftBlade), int32(p.RightBlade)}
+	out.FarBlade = &blades[1]
+	out.NearMm, out.FarMm, out.WidthMm = p.Left.MM(), p.Right.MM(), p.Width().MM()
+	out.CountedLengthM = p.Counted.Metres()
 	out.Worth = p.Worth.Money()
 	if p.LeftBlade != rip.FenceSide {
-		left := int32(p.LeftBlade)
-		out.LeftBlade = &left
+		out.NearBlade = &blades[0]
 	}
 	if p.Item == rip.None {
 		return
 	}
 	out.ItemId = j.Problem.Items[p.Item].ID
 	out.Stack = j.Items[p.Item].Stack
+	if !j.whole() {
+		return
+	}
 	out.Pieces = j.pieces(&j.Problem.Items[p.Item], p.Pieces)
-	out.Runs = make([]*ripwrightv1.Run, len(p.Runs))
-	block := make([]ripwrightv1.Run, len(p.Runs))
+	out.Stretches = make([]*ripwrightv1.Stretch, len(p.Runs))
+	block := make([]ripwrightv1.Stretch, len(p.Runs))
 	for i, r := range p.Runs {
-		out.Runs[i] = &block[i]
+		out.Stretches[i] = &block[i]
 		block[i].FromMm, block[i].ToMm = r.From.MM(), r.To.MM()
 	}
 }
@@ -61,12 +81,12 @@ func (j *Job) account(a *rip.Account) *ripwrightv1.Account {
 		OffcutM2:       a.Offcut.SquareMetres(),
 		EdgingM2:       a.Edging.SquareMetres(),
 		KerfM2:         a.Kerf.SquareMetres(),
-		CrosscutLossM2: a.CrosscutLoss.SquareMetres(),
-		ReripM2:        a.Rerip.SquareMetres(),
-		ReripWorth:     a.ReripWorth.Money(),
+		CrosscutLossM2: proto.Float64(a.CrosscutLoss.SquareMetres()),
+		ReripM2:        proto.Float64(a.Rerip.SquareMetres()),
+		ReripWorth:     proto.Float64(a.ReripWorth.Money()),
 	}
 	if a.Face > 0 { // a sliver may be less than the unit of area
-		out.Yield = a.Yield()
+		out.YieldRatio = proto.Float64(a.Yield())
 	}
 	if t := j.Problem.Board.Thickness; t > 0 {
 		feet := BoardFeet(a.Face, t)

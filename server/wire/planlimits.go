@@ -15,24 +15,23 @@ import (
 // ForPlans are the ranges that only requests about whole orders have, which
 // server/planning reads.
 var ForPlans = struct {
-	Lots, Kinds, SampleBoards, Seed, LotID, Price, Count, ListedCount Range
+	Lots, Kinds, SampleBoards, Seed, LotID, Price, Count Range
 
 	Thickness, TagWidth, BoardLength, Width, Deviation, Crook, Taper Range
 
-	Gap, Part, TimeLimit, Rules, Times                                 Range
-	Runs, Level, MostBoards, ReplanBoards, ScrapFraction, ShiftHours   Range
-	Feed, Positioning, Handling                                        Range
-	Orders, Weight, Suggestions, Settings, Increment, Position, Blades Range
-	Jobs, OwnID, Arbors, Due, Run, Change                              Range
+	Gap, Part, TimeLimit, Rules, Times                                                   Range
+	Compare, Simulations, Level, MaxBoards, ReplanEveryBoards, ScrapFraction, ShiftHours Range
+	Feed, Positioning, Handling                                                          Range
+	Orders, Weight, Suggestions, Settings, Increment, Position, Blades                   Range
+	Jobs, OwnID, Arbors, Due, Run, Change                                                Range
 }{
 	Lots:         Range{Least: 1, Most: lumber.MaxLots},
 	Kinds:        Range{Least: 1, Most: lumber.MaxKinds},
-	SampleBoards: Range{Most: lumber.MaxSample, Whole: true},
+	SampleBoards: Range{Least: 1, Most: lumber.MaxSample, Whole: true},
 	Seed:         Range{Most: math.MaxInt32, Whole: true},
 	LotID:        ids,
 	Price:        value,
 	Count:        Range{Least: 1, Most: float64(lumber.MaxCount), Whole: true},
-	ListedCount:  Range{Most: float64(lumber.MaxCount), Whole: true},
 
 	Thickness:   thickness,
 	TagWidth:    Range{Most: wood.MaxAcross.MM(), Above: true},
@@ -42,27 +41,28 @@ var ForPlans = struct {
 	Crook:       Range{Most: lumber.MaxCrook.MM()},
 	Taper:       Range{Most: lumber.MaxWidth.MM()},
 
-	Gap:       Range{Most: 0.5},
+	Gap:       Range{Least: 1e-9, Most: 0.5},
 	Part:      Range{Most: 1},
 	TimeLimit: timeLimit,
 	Rules:     items,
 	Times:     Range{Least: 0.01, Most: values.MostTimes},
 
-	Runs:          Range{Most: quoting.MostRuns, Whole: true},
-	Level:         Range{Least: 0.5, Most: 0.99, OrZero: true},
-	MostBoards:    Range{Most: quoting.MostBoards, Whole: true},
-	ReplanBoards:  Range{Most: quoting.MostBoards, Whole: true},
-	ScrapFraction: Range{Most: 10},
-	ShiftHours:    Range{Most: 24},
+	Compare:           Range{Most: 3},
+	Simulations:       Range{Least: 1, Most: quoting.MostRuns, Whole: true},
+	Level:             Range{Least: 0.5, Most: 0.99},
+	MaxBoards:         Range{Least: 1, Most: quoting.MostBoards, Whole: true},
+	ReplanEveryBoards: Range{Most: quoting.MostBoards, Whole: true},
+	ScrapFraction:     Range{Most: 10},
+	ShiftHours:        Range{Most: 24, Above: true},
 
 	Feed:        feed,
 	Positioning: positioning,
 	Handling:    handling,
 
 	Orders:      Range{Least: 1, Most: arbor.MaxOrders},
-	Weight:      Range{Most: 1_000_000, Whole: true},
-	Suggestions: Range{Most: arbor.MaxSuggestions, Whole: true},
-	Settings:    Range{Most: arbor.MaxSettings, Whole: true},
+	Weight:      Range{Least: 1, Most: 1_000_000, Whole: true},
+	Suggestions: Range{Least: 1, Most: arbor.MaxSuggestions, Whole: true},
+	Settings:    Range{Least: 1, Most: arbor.MaxSettings, Whole: true},
 	Increment:   Range{Least: saw.MinStep.MM(), Most: saw.MaxPosition.MM()},
 	Position:    position,
 	Blades:      Range{Most: saw.MaxBlades},
@@ -81,18 +81,18 @@ var planLimits = []Limit{
 	{"Lumber", "sample_boards", Numbers, ForPlans.SampleBoards},
 	{"Lumber", "seed", Numbers, ForPlans.Seed},
 	{"Lot", "lot_id", Characters, ForPlans.LotID},
-	{"Lot", "price_per_board_foot", Numbers, ForPlans.Price},
+	{"Lot", "price_per_mbf", Numbers, ForPlans.Price},
 	{"ListedBoards", "boards", Entries, ForPlans.Kinds},
-	{"CountedBoard", "count", Numbers, ForPlans.ListedCount},
+	{"CountedBoard", "count", Numbers, ForPlans.Count},
 	{"PackTag", "thickness_mm", Numbers, ForPlans.Thickness},
 	{"PackTag", "rows", Entries, ForPlans.Kinds},
 	{"TagRow", "width_mm", Numbers, ForPlans.TagWidth},
 	{"TagRow", "length_mm", Numbers, ForPlans.BoardLength},
 	{"TagRow", "count", Numbers, ForPlans.Count},
 	{"BoardSpread", "mean_width_mm", Numbers, ForPlans.Width},
-	{"BoardSpread", "width_deviation_mm", Numbers, ForPlans.Deviation},
-	{"BoardSpread", "least_width_mm", Numbers, ForPlans.Width},
-	{"BoardSpread", "greatest_width_mm", Numbers, ForPlans.Width},
+	{"BoardSpread", "width_sd_mm", Numbers, ForPlans.Deviation},
+	{"BoardSpread", "min_width_mm", Numbers, ForPlans.Width},
+	{"BoardSpread", "max_width_mm", Numbers, ForPlans.Width},
 	{"BoardSpread", "lengths", Entries, ForPlans.Kinds},
 	{"BoardSpread", "crook_mm", Numbers, ForPlans.Crook},
 	{"BoardSpread", "taper_mm", Numbers, ForPlans.Taper},
@@ -112,15 +112,16 @@ var planLimits = []Limit{
 	{"QuoteOrderRequest", "set_aside_loss", Numbers, ForPlans.Part},
 	{"SawPace", "feed_m_per_min", Numbers, ForPlans.Feed},
 	{"SawPace", "positioning_mm_per_s", Numbers, ForPlans.Positioning},
-	{"SawPace", "handling_s_per_board", Numbers, ForPlans.Handling},
+	{"SawPace", "handling_s", Numbers, ForPlans.Handling},
 	{"SawPace", "shift_hours", Numbers, ForPlans.ShiftHours},
 	{"QuoteOrderRequest", "scrap", Entries, ForPlans.Rules},
 	{"ScrapAllowance", "item_id", Characters, ownIDs},
 	{"ScrapAllowance", "fraction", Numbers, ForPlans.ScrapFraction},
-	{"QuoteOrderRequest", "runs", Numbers, ForPlans.Runs},
+	{"QuoteOrderRequest", "compare", Entries, ForPlans.Compare},
+	{"QuoteOrderRequest", "simulations", Numbers, ForPlans.Simulations},
 	{"QuoteOrderRequest", "level", Numbers, ForPlans.Level},
-	{"QuoteOrderRequest", "most_boards", Numbers, ForPlans.MostBoards},
-	{"QuoteOrderRequest", "replan_boards", Numbers, ForPlans.ReplanBoards},
+	{"QuoteOrderRequest", "max_boards", Numbers, ForPlans.MaxBoards},
+	{"QuoteOrderRequest", "replan_every_boards", Numbers, ForPlans.ReplanEveryBoards},
 	{"QuoteOrderRequest", "time_limit_ms", Numbers, ForPlans.TimeLimit},
 
 	{"PlanArborRequest", "saw_name", Characters, ownIDs},
@@ -130,8 +131,8 @@ var planLimits = []Limit{
 	{"Spacers", "origin_mm", Numbers, ForPlans.Position},
 	{"Spacers", "min_mm", Numbers, ForPlans.Position},
 	{"Spacers", "max_mm", Numbers, ForPlans.Position},
-	{"PlanArborRequest", "suggestions", Numbers, ForPlans.Suggestions},
-	{"PlanArborRequest", "settings", Numbers, ForPlans.Settings},
+	{"PlanArborRequest", "max_suggestions", Numbers, ForPlans.Suggestions},
+	{"PlanArborRequest", "max_settings", Numbers, ForPlans.Settings},
 	{"PlanArborRequest", "level", Numbers, ForPlans.Level},
 	{"PlanArborRequest", "time_limit_ms", Numbers, ForPlans.TimeLimit},
 
@@ -140,10 +141,11 @@ var planLimits = []Limit{
 	{"SequenceJob", "arbors", Entries, ForPlans.Arbors},
 	{"ArborSetting", "fixed_mm", Entries, ForPlans.Blades},
 	{"ArborSetting", "fixed_mm", Numbers, ForPlans.Position},
-	{"ArborSetting", "run_min", Numbers, ForPlans.Run},
-	{"SequenceJob", "due_min", Numbers, ForPlans.Due},
-	{"SequenceOrdersRequest", "current_mm", Entries, ForPlans.Blades},
-	{"SequenceOrdersRequest", "current_mm", Numbers, ForPlans.Position},
-	{"ChangeTime", "setup_min", Numbers, ForPlans.Change},
-	{"ChangeTime", "per_blade_min", Numbers, ForPlans.Change},
+	{"ArborSetting", "duration_minutes", Numbers, ForPlans.Run},
+	{"SequenceJob", "due_minutes", Numbers, ForPlans.Due},
+	{"SequenceOrdersRequest", "current_fixed_mm", Entries, ForPlans.Blades},
+	{"SequenceOrdersRequest", "current_fixed_mm", Numbers, ForPlans.Position},
+	{"SequenceOrdersRequest", "time_limit_ms", Numbers, ForPlans.TimeLimit},
+	{"ChangeTime", "setup_minutes", Numbers, ForPlans.Change},
+	{"ChangeTime", "per_blade_minutes", Numbers, ForPlans.Change},
 }

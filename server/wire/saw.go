@@ -17,6 +17,16 @@ type Machine struct {
 	Message *ripwrightv1.Saw // that it was read from; must not be changed
 }
 
+// Whole names the whole saw, its pace too; see saw.Fingerprint.
+func (m *Machine) Whole() string {
+	overlaps := int64(0)
+	if m.Pace.Overlaps {
+		overlaps = 1
+	}
+	return m.Fingerprint(saw.Figure{Name: "feed", Value: m.Pace.Feed}, saw.Figure{Name: "positioning", Value: m.Pace.Positioning},
+		saw.Figure{Name: "handling", Value: int64(m.Pace.Handling)}, saw.Figure{Name: "positioning overlaps handling", Value: overlaps})
+}
+
 // Saw converts a saw on its own, for the server's saw file. Paths start below
 // the saw.
 func Saw(m *ripwrightv1.Saw) (Machine, fault.List) {
@@ -31,8 +41,8 @@ func Saw(m *ripwrightv1.Saw) (Machine, fault.List) {
 
 func (r *reader) machine(p *place, m *ripwrightv1.Saw) Machine {
 	return Machine{Saw: r.saw(p, m), Message: m, Pace: run.Pace{
-		Feed:        r.whole(p, "feed_m_per_min", m.GetFeedMPerMin(), 1e9, feed),
-		Positioning: r.whole(p, "positioning_mm_per_s", m.GetPositioningMmPerS(), 1e6, positioning),
+		Feed:        r.maybe(p, "feed_m_per_min", m.FeedMPerMin, 1e9, feed),
+		Positioning: r.maybe(p, "positioning_mm_per_s", m.PositioningMmPerS, 1e6, positioning),
 		Handling:    time.Duration(r.whole(p, "handling_s", m.GetHandlingS(), 1e9, handling)),
 		Overlaps:    m.GetPositioningOverlapsHandling(),
 	}}
@@ -43,22 +53,22 @@ func (r *reader) saw(p *place, m *ripwrightv1.Saw) saw.Saw {
 	out := saw.Saw{
 		Kerf:       r.mm(p, "kerf_mm", m.GetKerfMm(), kerf),
 		Step:       r.mm(p, "step_mm", m.GetStepMm(), step),
-		Gap:        r.mm(p, "smallest_gap_mm", m.GetSmallestGapMm(), gap),
-		LeastStrip: r.mm(p, "least_strip_width_mm", m.GetLeastStripWidthMm(), gap),
+		Gap:        r.mm(p, "min_gap_mm", m.GetMinGapMm(), gap),
+		LeastStrip: r.mm(p, "min_strip_width_mm", m.GetMinStripWidthMm(), gap),
 	}
-	out.Skew = r.mm(p, "skew_limit_mm_per_m", m.GetSkewLimitMmPerM(), skewLimit)
+	out.Skew = r.mm(p, "max_skew_mm_per_m", m.GetMaxSkewMmPerM(), skewLimit)
 	out.Trim = out.Kerf
 	if m.EdgeTrimMm != nil {
 		out.Trim = r.mm(p, "edge_trim_mm", m.GetEdgeTrimMm(), kerf)
 	}
 	if m.Fence == nil {
-		r.faults.Add(p.path("fence"), "is missing; say where the fence can stand")
+		r.faults.Because(fault.Missing, p.path("fence"), "is missing; say where the fence can stand")
 	} else {
 		f := at(p, "fence")
 		out.Fence = r.travel(&f, m.GetFence())
 	}
 	if n := len(m.GetBlades()); n == 0 {
-		r.faults.Add(p.path("blades"), "is empty; must have %s entries", blades)
+		r.faults.Because(fault.Missing, p.path("blades"), "is empty; must have %s entries", blades)
 	} else if r.entries(p, "blades", n, blades) {
 		out.Blades = make([]saw.Blade, len(m.GetBlades()))
 		for i, b := range m.GetBlades() {
@@ -69,18 +79,18 @@ func (r *reader) saw(p *place, m *ripwrightv1.Saw) saw.Saw {
 	if l := m.GetLimits(); l != nil {
 		q := at(p, "limits")
 		out.Limits = saw.Limits{
-			MinLength:    r.mm(&q, "min_length_mm", l.GetMinLengthMm(), anyLimit),
-			MaxLength:    r.mm(&q, "max_length_mm", l.GetMaxLengthMm(), anyLimit),
-			MinWidth:     r.mm(&q, "min_width_mm", l.GetMinWidthMm(), anyLimit),
-			MaxWidth:     r.mm(&q, "max_width_mm", l.GetMaxWidthMm(), anyLimit),
-			MinThickness: r.mm(&q, "min_thickness_mm", l.GetMinThicknessMm(), anyLimit),
-			MaxThickness: r.mm(&q, "max_thickness_mm", l.GetMaxThicknessMm(), anyLimit),
+			MinLength:    r.maybeMM(&q, "min_length_mm", l.MinLengthMm, leastLimit),
+			MaxLength:    r.maybeMM(&q, "max_length_mm", l.MaxLengthMm, mostLimit),
+			MinWidth:     r.maybeMM(&q, "min_width_mm", l.MinWidthMm, leastLimit),
+			MaxWidth:     r.maybeMM(&q, "max_width_mm", l.MaxWidthMm, mostLimit),
+			MinThickness: r.maybeMM(&q, "min_thickness_mm", l.MinThicknessMm, leastLimit),
+			MaxThickness: r.maybeMM(&q, "max_thickness_mm", l.MaxThicknessMm, mostLimit),
 		}
 	}
 	if re := m.GetRerip(); re != nil {
 		q := at(p, "rerip")
 		out.Rerip = saw.Rerip{
-			Width: r.mm(&q, "least_width_mm", re.GetLeastWidthMm(), reripWidth),
+			Width: r.mm(&q, "min_width_mm", re.GetMinWidthMm(), reripWidth),
 			Value: r.whole(&q, "value_per_m2", re.GetValuePerM2(), millionths, value),
 		}
 	}
@@ -95,16 +105,13 @@ func (r *reader) blade(p *place, m *ripwrightv1.Blade) saw.Blade {
 		q := at(p, "moving")
 		return saw.Blade{Moving: true, Travel: r.travel(&q, mount.Moving)}
 	}
-	r.faults.Add(p.path(""), "has no mount; set fixed_mm or moving")
+	r.faults.Because(fault.Missing, p.path(""), "has no mount; set fixed_mm or moving")
 	return saw.Blade{}
 }
 
 func (r *reader) travel(p *place, m *ripwrightv1.Travel) saw.Travel {
 	t := saw.Travel{Min: r.mm(p, "min_mm", m.GetMinMm(), position), Max: r.mm(p, "max_mm", m.GetMaxMm(), position)}
 	t.Current = t.Min
-	if m.CurrentMm != nil {
-		t.Current = r.mm(p, "current_mm", m.GetCurrentMm(), position)
-	}
 	return t
 }
 

@@ -4,6 +4,8 @@ import (
 	"math"
 	"strings"
 
+	"google.golang.org/protobuf/proto"
+
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/order"
@@ -35,10 +37,7 @@ func (r *reader) planning(m *ripwrightv1.ValuePlanning, o *ripwrightv1.CutOrder)
 		return nil
 	}
 	p := at(nil, "value_planning")
-	out := &Planning{Every: int64(r.number(&p, "every_boards", float64(m.GetEveryBoards()), everyBoards)), Lost: values.Everything}
-	if out.Every == 0 {
-		out.Every = usualEvery
-	}
+	out := &Planning{Every: int64(r.count(&p, "replan_every_boards", m.ReplanEveryBoards, usualEvery, everyBoards)), Lost: values.Everything}
 	if r.entries(&p, "expected", len(m.GetExpected()), expectedBoards) {
 		for i, b := range m.GetExpected() {
 			q := nth(&p, "expected", i)
@@ -78,9 +77,9 @@ func (l *Line) unplannable() fault.List {
 func (l *Line) InForce(c *replan.Course) *ripwrightv1.ValuesInForce {
 	out := &ripwrightv1.ValuesInForce{Failed: c.Failed, Failure: c.Why}
 	if c.Force != nil {
-		out.Number, out.BoardsSeen, out.WorthPerM2 = c.Force.Number, count(c.Force.Seen), c.Force.PerFace
+		out.Number, out.BoardsSeen, out.WorthPerM2 = &c.Force.Number, proto.Int32(count(c.Force.Seen)), proto.Float64(c.Force.PerFace)
 		for _, late := range c.Force.Late {
-			out.Late = append(out.Late, &ripwrightv1.LateItem{ItemId: late.Item, DueBoards: int32(late.Due), LeastBoards: count(late.Least)})
+			out.Late = append(out.Late, &ripwrightv1.LateItem{ItemId: late.Item, DueBoards: int32(late.Due), MinBoards: count(late.Least)})
 		}
 	}
 	items := order.CloneItems(l.Items)
@@ -106,5 +105,24 @@ func (l *Line) SetAside(c *replan.Course, j *Job, r *rip.Result) *ripwrightv1.Se
 		return nil
 	}
 	least := c.Force.PerFace * j.Problem.Board.Face().SquareMetres() * (1 - float64(l.Planning.Lost)/values.Everything)
-	return &ripwrightv1.SetAside{Advised: r.Best.Worth.Money() < least, LeastWorth: least}
+	return &ripwrightv1.SetAside{Advised: r.Best.Worth.Money() < least, MinWorth: least}
+}
+
+// ToldValues leaves those values in m that the set-up asks for, and gives all of
+// them; before is what it gave for the answer before.
+func (l *Line) ToldValues(m *ripwrightv1.ValuesInForce, before []*ripwrightv1.PlannedValue) []*ripwrightv1.PlannedValue {
+	all := m.GetValues()
+	switch d := l.detail.GetValues(); {
+	case m == nil:
+	case d == ripwrightv1.ItemDetail_ITEM_DETAIL_NONE:
+		m.Values = nil
+	case d == ripwrightv1.ItemDetail_ITEM_DETAIL_CHANGED && len(before) == len(all):
+		m.Values = nil
+		for i, v := range all {
+			if !proto.Equal(v, before[i]) {
+				m.Values = append(m.Values, v)
+			}
+		}
+	}
+	return all
 }

@@ -36,9 +36,9 @@ func (r *reader) rules(in *place, field string, rules []*ripwrightv1.ValueRule, 
 		switch {
 		case !r.text(&p, "item_id", id, ownIDs):
 		case known && !ids[id]:
-			r.faults.Add(p.path("item_id"), "is %q; the order has no such item", id)
+			r.faults.Because(fault.UnknownName, p.path("item_id"), "is %q; the order has no such item", id)
 		case twice:
-			r.faults.Add(p.path("item_id"), "is %q, which stands here twice; an item is named once at most", id)
+			r.faults.Because(fault.Duplicate, p.path("item_id"), "is %q, which stands here twice; an item is named once at most", id)
 		}
 		var rule values.Rule
 		switch is := m.GetRule().(type) {
@@ -49,7 +49,7 @@ func (r *reader) rules(in *place, field string, rules []*ripwrightv1.ValueRule, 
 				r.faults.Add(p.path("keep"), "is false; leave the rule out where the planned value is wanted")
 			}
 		default:
-			r.faults.Add(p.path(""), "has no rule; set times or keep")
+			r.faults.Because(fault.Missing, p.path(""), "has no rule; set times or keep")
 		}
 		out[id] = rule
 	}
@@ -71,7 +71,7 @@ func per(b order.Basis) ripwrightv1.ValuePer {
 	case order.PerLength:
 		return ripwrightv1.ValuePer_VALUE_PER_LENGTH
 	case order.PerPiece:
-		return ripwrightv1.ValuePer_VALUE_PER_PIECE
+		return ripwrightv1.ValuePer_VALUE_PER_STRIP
 	}
 	return ripwrightv1.ValuePer_VALUE_PER_AREA
 }

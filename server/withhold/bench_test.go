@@ -93,7 +93,7 @@ func demo(b *testing.B) *ripwrightv1.SolveBoardRequest {
 	s := &ripwrightv1.Saw{}
 	if err := protojson.Unmarshal([]byte(`{"kerf_mm": 3.6, "step_mm": 0.1, "fence": {"min_mm": 40, "max_mm": 290, "current_mm": 120},
 	 "blades": [{"fixed_mm": 150}, {"fixed_mm": 220.4}, {"moving": {"min_mm": 260, "max_mm": 420, "current_mm": 300}}, {"moving": {"min_mm": 310, "max_mm": 560, "current_mm": 400}}],
-	 "smallest_gap_mm": 30, "edge_trim_mm": 3, "least_strip_width_mm": 25}`), s); err != nil {
+	 "min_gap_mm": 30, "edge_trim_mm": 3, "min_strip_width_mm": 25}`), s); err != nil {
 		b.Fatal(err)
 	}
 	ask.SawChoice = &ripwrightv1.SolveBoardRequest_Saw{Saw: s}
@@ -112,7 +112,7 @@ func largest() *ripwrightv1.SolveBoardRequest {
 		x := float64(i) * 19.9
 		board.Defects = append(board.Defects, &ripwrightv1.Defect{FromXMm: x, ToXMm: x + 5, FromYMm: float64(i%190) * 10, ToYMm: float64(i%190)*10 + 60, Kind: fmt.Sprint("kind ", i)})
 	}
-	s := &ripwrightv1.Saw{KerfMm: 4, StepMm: 1, Fence: &ripwrightv1.Travel{MinMm: 0, MaxMm: 60, CurrentMm: proto.Float64(0)}, SmallestGapMm: 20, LeastStripWidthMm: 20}
+	s := &ripwrightv1.Saw{KerfMm: 4, StepMm: 1, Fence: &ripwrightv1.Travel{MinMm: 0, MaxMm: 60}, MinGapMm: 20, MinStripWidthMm: 20}
 	for i := range 32 {
 		s.Blades = append(s.Blades, &ripwrightv1.Blade{Mount: &ripwrightv1.Blade_FixedMm{FixedMm: float64(i) * 60}})
 	}

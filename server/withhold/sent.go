@@ -3,6 +3,7 @@ package withhold
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/wire"
@@ -98,17 +99,17 @@ func (c *comparer) plans(r *rip.Result, best *ripwrightv1.Plan, more []*ripwrigh
 }
 
 func (c *comparer) compare(p *rip.Plan, m *ripwrightv1.Plan) {
-	if len(m.GetBladesMm()) != len(p.Blades) || len(m.GetPockets()) != len(p.Pockets) {
-		c.differ("has %d blades and %d pockets; there are %d and %d", len(m.GetBladesMm()), len(m.GetPockets()), len(p.Blades), len(p.Pockets))
+	if len(m.GetSetting().GetBladesMm()) != len(p.Blades) || len(m.GetPockets()) != len(p.Pockets) {
+		c.differ("has %d blades and %d pockets; there are %d and %d", len(m.GetSetting().GetBladesMm()), len(m.GetPockets()), len(p.Blades), len(p.Pockets))
 		return
 	}
-	if !mm(m.GetFenceMm(), p.Fence) || !mm(m.GetSkewMmPerM(), p.Skew) || !mm(m.GetTravelMm(), p.Travel) || !mm(m.GetDeviationMm(), p.Deviation) ||
+	if !mm(m.GetSetting().GetFenceMm(), p.Fence) || !mm(m.GetSetting().GetSkewMmPerM(), p.Skew) || !mm(m.GetTravelMm(), p.Travel) || !mm(m.GetDeviationMm(), p.Deviation) ||
 		int(m.GetBladesInWood()) != p.BladesInWood || !near(m.GetWorth(), money(p.Worth)) {
-		c.differ("fence %g, skew %g, travel %g, deviation %g mm, %d blades in the wood, worth %g are not the plan's", m.GetFenceMm(), m.GetSkewMmPerM(),
+		c.differ("fence %g, skew %g, travel %g, deviation %g mm, %d blades in the wood, worth %g are not the plan's", m.GetSetting().GetFenceMm(), m.GetSetting().GetSkewMmPerM(),
 			m.GetTravelMm(), m.GetDeviationMm(), m.GetBladesInWood(), m.GetWorth())
 	}
 	for i, a := range p.Blades {
-		if v := m.GetBladesMm()[i]; !mm(v, a) {
+		if v := m.GetSetting().GetBladesMm()[i]; !mm(v, a) {
 			c.differ("blade %d stands at %g mm; it was checked at %d nm", i, v, a)
 		}
 	}
@@ -117,25 +118,38 @@ func (c *comparer) compare(p *rip.Plan, m *ripwrightv1.Plan) {
 			c.differ("pocket %d is not the plan's", i)
 		}
 	}
-	c.account(&p.Account, m.GetAccount())
+	switch {
+	case c.whole():
+		c.account(&p.Account, m.GetAccount())
+	case m.GetAccount() != nil:
+		c.differ("has an account that was not asked for")
+	}
+}
+
+// whole reports whether plans were asked for with all that is known of them.
+func (c *comparer) whole() bool {
+	return c.j.Detail.GetPlans() != ripwrightv1.PlanDetail_PLAN_DETAIL_POCKETS
 }
 
 func (c *comparer) pocket(k *rip.Pocket, m *ripwrightv1.Pocket) bool {
 	left, item := rip.FenceSide, ""
-	if m.LeftBlade != nil {
-		left = int(m.GetLeftBlade())
+	if m.NearBlade != nil {
+		left = int(m.GetNearBlade())
 	}
 	if k.Item != rip.None {
 		item = c.j.Problem.Items[k.Item].ID
 	}
-	same := left == k.LeftBlade && int(m.GetRightBlade()) == k.RightBlade && m.GetItemId() == item &&
-		mm(m.GetLeftMm(), k.Left) && mm(m.GetRightMm(), k.Right) && mm(m.GetWidthMm(), k.Right-k.Left) &&
-		um(m.GetCountedM()*1e3, k.Counted) && near(m.GetWorth(), money(k.Worth)) &&
-		len(m.GetRuns()) == len(k.Runs) && len(m.GetPieces()) == len(k.Pieces)
+	same := left == k.LeftBlade && m.FarBlade != nil && int(m.GetFarBlade()) == k.RightBlade && m.GetItemId() == item &&
+		mm(m.GetNearMm(), k.Left) && mm(m.GetFarMm(), k.Right) && mm(m.GetWidthMm(), k.Right-k.Left) &&
+		um(m.GetCountedLengthM()*1e3, k.Counted) && near(m.GetWorth(), money(k.Worth))
+	if !c.whole() {
+		return same && len(m.GetStretches()) == 0 && len(m.GetPieces()) == 0
+	}
+	same = same && len(m.GetStretches()) == len(k.Runs) && len(m.GetPieces()) == len(k.Pieces)
 	if !same {
 		return false
 	}
-	for i, r := range m.GetRuns() {
+	for i, r := range m.GetStretches() {
 		same = same && um(r.GetFromMm(), k.Runs[i].From) && um(r.GetToMm(), k.Runs[i].To)
 	}
 	for i, v := range m.GetPieces() {
@@ -153,8 +167,8 @@ func (c *comparer) account(a *rip.Account, m *ripwrightv1.Account) {
 	area := func(v float64, a unit.Area) bool { return near(v*m2, float64(a)) }
 	if !area(m.GetFaceM2(), a.Face) || !area(m.GetStripM2(), a.Strip) || !area(m.GetEndTrimM2(), a.EndTrim) || !area(m.GetOffcutM2(), a.Offcut) ||
 		!area(m.GetEdgingM2(), a.Edging) || !area(m.GetKerfM2(), a.Kerf) || !area(m.GetCrosscutLossM2(), a.CrosscutLoss) ||
-		!area(m.GetReripM2(), a.Rerip) || !near(m.GetReripWorth(), money(a.ReripWorth)) ||
-		a.Face > 0 && !near(m.GetYield()*float64(a.Face), float64(a.Strip)) {
+		!area(m.GetReripM2(), a.Rerip) || !near(m.GetReripWorth(), money(a.ReripWorth)) || m.GetOtherM2() != 0 ||
+		a.Face > 0 && !near(m.GetYieldRatio()*float64(a.Face), float64(a.Strip)) {
 		c.differ("the account is not the plan's")
 	}
 }
@@ -162,11 +176,24 @@ func (c *comparer) account(a *rip.Account, m *ripwrightv1.Account) {
 // fills compares what is made: what was, and what the strips of the plan add,
 // rounded down once to the unit.
 func (c *comparer) fills(p *rip.Plan, all []*ripwrightv1.Fill) {
-	if len(all) != len(c.j.Problem.Items) {
-		c.differ("has %d fills of %d items", len(all), len(c.j.Problem.Items))
+	var told []int // items, in their order
+	for i := range c.j.Problem.Items {
+		switch makes := slices.ContainsFunc(p.Pockets, func(k rip.Pocket) bool { return k.Item == i }); c.j.Detail.GetFills() {
+		case ripwrightv1.ItemDetail_ITEM_DETAIL_NONE:
+		case ripwrightv1.ItemDetail_ITEM_DETAIL_CHANGED:
+			if makes {
+				told = append(told, i)
+			}
+		default:
+			told = append(told, i)
+		}
+	}
+	if len(all) != len(told) {
+		c.differ("has %d fills of %d items", len(all), len(told))
 		return
 	}
-	for i, f := range all {
+	for n, f := range all {
+		i := told[n]
 		it := &c.j.Problem.Items[i]
 		var length, pieces, area int64
 		for n := range p.Pockets {
@@ -238,15 +265,15 @@ func (c *comparer) targets(p *rip.Plan, all []*ripwrightv1.Target) {
 		ok := false
 		switch i := int(t.GetBlade()); t.GetAxis() {
 		case ripwrightv1.Axis_AXIS_FENCE:
-			ok, fence = i == 0 && mm(t.GetTo(), p.Fence) && mm(t.GetFrom(), s.Fence.Current), true
+			ok, fence = t.Blade == nil && mm(t.GetToPosition(), p.Fence) && mm(t.GetFromPosition(), s.Fence.Current), true
 		case ripwrightv1.Axis_AXIS_BLADE:
-			ok = i >= 0 && i < len(s.Blades) && s.Blades[i].Moving && mm(t.GetTo(), p.Blades[i]) && mm(t.GetFrom(), s.Blades[i].Travel.Current)
+			ok = t.Blade != nil && i >= 0 && i < len(s.Blades) && s.Blades[i].Moving && mm(t.GetToPosition(), p.Blades[i]) && mm(t.GetFromPosition(), s.Blades[i].Travel.Current)
 			moved++
 		case ripwrightv1.Axis_AXIS_SKEW:
-			ok, skew = i == 0 && mm(t.GetTo(), p.Skew) && t.GetFrom() == 0, true
+			ok, skew = t.Blade == nil && mm(t.GetToPosition(), p.Skew), true
 		}
 		if !ok {
-			c.differ("sends axis %v, blade %d, to %g", t.GetAxis(), t.GetBlade(), t.GetTo())
+			c.differ("sends axis %v, blade %d, to %g", t.GetAxis(), t.GetBlade(), t.GetToPosition())
 		}
 	}
 	for _, b := range s.Blades {

@@ -10,16 +10,20 @@ import (
 
 // Fault is one wrong field.
 type Fault struct {
-	Path string // for instance "board.stations[3].near_mm"
-	Says string // what is wrong and what would be right
+	Path   string // for instance "board.stations[3].near_mm"
+	Says   string // what is wrong and what would be right
+	Reason Reason
 }
 
 // List is all that is wrong with an input. It is an error when it is not empty.
 type List []Fault
 
-// Add appends a fault for the field at path.
-func (l *List) Add(path, format string, args ...any) {
-	*l = append(*l, Fault{path, fmt.Sprintf(format, args...)})
+// Add appends a fault of how the field at path stands beside others.
+func (l *List) Add(path, format string, args ...any) { l.Because(Contradiction, path, format, args...) }
+
+// Because appends a fault of another kind for the field at path.
+func (l *List) Because(reason Reason, path, format string, args ...any) {
+	*l = append(*l, Fault{path, fmt.Sprintf(format, args...), reason})
 }
 
 // Within appends the faults of a part, their paths put below prefix.

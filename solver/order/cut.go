@@ -56,33 +56,33 @@ func (it *Item) cutFaults() fault.List {
 		l.Add("required", "counts pieces, which crosscut.lengths do by themselves; say how many of each length are required")
 	}
 	if n := len(it.Cuts); n > MaxCuts {
-		l.Add("crosscut.lengths", "has %d entries; at most %d are taken", n, MaxCuts)
+		l.Because(fault.WrongCount, "crosscut.lengths", "has %d entries; at most %d are taken", n, MaxCuts)
 		return l
 	}
 	if it.CutKerf < 0 || it.CutKerf > saw.MaxKerf {
-		l.Add("crosscut.kerf_mm", "is %g; must be 0 to %g", it.CutKerf.MM(), saw.MaxKerf.MM())
+		l.Because(fault.OutOfRange, "crosscut.kerf_mm", "is %g; must be 0 to %g", it.CutKerf.MM(), saw.MaxKerf.MM())
 	}
 	if it.EndTrim < 0 || it.EndTrim > MaxTrim {
-		l.Add("crosscut.end_trim_mm", "is %g; must be 0 to %g", it.EndTrim.MM(), MaxTrim.MM())
+		l.Because(fault.OutOfRange, "crosscut.end_trim_mm", "is %g; must be 0 to %g", it.EndTrim.MM(), MaxTrim.MM())
 	}
 	for i := range it.Cuts {
 		c := &it.Cuts[i]
 		path := fmt.Sprintf("crosscut.lengths[%d]", i)
 		if c.Length < MinCut || c.Length > MaxLength {
-			l.Add(path+".length_mm", "is %g; must be %g to %g", c.Length.MM(), MinCut.MM(), MaxLength.MM())
+			l.Because(fault.OutOfRange, path+".length_mm", "is %g; must be %g to %g", c.Length.MM(), MinCut.MM(), MaxLength.MM())
 		}
 		if c.Value < 0 || c.Value > saw.MaxValue {
-			l.Add(path+".value", "must be 0 to 1000000")
+			l.Because(fault.OutOfRange, path+".value", "must be 0 to 1000000")
 		}
 		if c.Required < 0 || c.Required > MaxPieces {
-			l.Add(path+".required", "must be 0 to %d pieces", MaxPieces)
+			l.Because(fault.OutOfRange, path+".required", "must be 0 to %d pieces", MaxPieces)
 		}
 		if c.Made < 0 || c.Made > MaxPieces {
-			l.Add(path+".made", "must be 0 to %d pieces", MaxPieces)
+			l.Because(fault.OutOfRange, path+".made", "must be 0 to %d pieces", MaxPieces)
 		}
 		for j := range i {
 			if it.Cuts[j].Length == c.Length {
-				l.Add(path+".length_mm", "is %g, which lengths[%d] has too", c.Length.MM(), j)
+				l.Because(fault.Duplicate, path+".length_mm", "is %g, which lengths[%d] has too", c.Length.MM(), j)
 			}
 		}
 	}
@@ -99,10 +99,10 @@ func (it *Item) panelFaults() fault.List {
 		return l
 	}
 	if it.Panel <= 0 || it.Panel > MaxPanel {
-		l.Add("panel.width_mm", "is %g; must be above 0 and at most %g", it.Panel.MM(), MaxPanel.MM())
+		l.Because(fault.OutOfRange, "panel.width_mm", "is %g; must be above 0 and at most %g", it.Panel.MM(), MaxPanel.MM())
 	}
 	if it.Joint < 0 || it.Min > 0 && it.Joint >= it.Min {
-		l.Add("panel.joint_allowance_mm", "is %g; must be 0 or more and below range.min_mm %g", it.Joint.MM(), it.Min.MM())
+		l.Because(fault.OutOfRange, "panel.joint_allowance_mm", "is %g; must be 0 or more and below range.min_mm %g", it.Joint.MM(), it.Min.MM())
 	}
 	return l
 }

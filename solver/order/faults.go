@@ -12,7 +12,7 @@ import (
 func Faults(items []Item, s *saw.Saw) fault.List {
 	var l fault.List
 	if len(items) > MaxItems {
-		l.Add("items", "has %d entries; at most %d are taken", len(items), MaxItems)
+		l.Because(fault.WrongCount, "items", "has %d entries; at most %d are taken", len(items), MaxItems)
 		return l
 	}
 	seen := make(map[string]int, len(items))
@@ -23,9 +23,9 @@ func Faults(items []Item, s *saw.Saw) fault.List {
 			l.Within(path(), part)
 		}
 		if it.ID == "" {
-			l.Add(path()+".item_id", "is empty; every item needs an id of its own")
+			l.Because(fault.Missing, path()+".item_id", "is empty; every item needs an id of its own")
 		} else if j, twice := seen[it.ID]; twice {
-			l.Add(path()+".item_id", "is %q, which order.items[%d] has too; every item needs an id of its own", it.ID, j)
+			l.Because(fault.Duplicate, path()+".item_id", "is %q, which order.items[%d] has too; every item needs an id of its own", it.ID, j)
 		} else {
 			seen[it.ID] = i
 		}
@@ -40,7 +40,7 @@ func Faults(items []Item, s *saw.Saw) fault.List {
 			if it.Random {
 				field = ".range.min_mm"
 			}
-			l.Add(path()+field, "is %g, narrower than saw.least_strip_width_mm %g; saws throw back narrow pieces",
+			l.Add(path()+field, "is %g, narrower than saw.min_strip_width_mm %g; saws throw back narrow pieces",
 				it.Min.MM(), s.LeastStrip.MM())
 		}
 	}

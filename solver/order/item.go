@@ -112,7 +112,7 @@ func (it *Item) Faults() fault.List {
 	var l fault.List
 	width := func(path string, v unit.Length) {
 		if v <= 0 || v > MaxWidth {
-			l.Add(path, "is %g; must be above 0 and at most %g", v.MM(), MaxWidth.MM())
+			l.Because(fault.OutOfRange, path, "is %g; must be above 0 and at most %g", v.MM(), MaxWidth.MM())
 		}
 	}
 	if it.Random {
@@ -125,33 +125,33 @@ func (it *Item) Faults() fault.List {
 		width("width_mm", it.Min)
 	}
 	if it.Value < 0 || it.Value > saw.MaxValue {
-		l.Add("value", "must be 0 to 1000000")
+		l.Because(fault.OutOfRange, "value", "must be 0 to 1000000")
 	}
 	if it.Required < 0 || it.Required > MaxAmount {
-		l.Add("required", "must be 0 or more and at most 1e12 m, 1e6 m2 or 1e18 pieces")
+		l.Because(fault.OutOfRange, "required", "must be 0 or more and at most 1e12 m, 1e6 m2 or 1e18 pieces")
 	}
 	if it.Made < 0 || it.Made > MaxAmount {
-		l.Add("made", "must be 0 or more and at most 1e12 m, 1e6 m2 or 1e18 pieces")
+		l.Because(fault.OutOfRange, "made", "must be 0 or more and at most 1e12 m, 1e6 m2 or 1e18 pieces")
 	}
 	length := func(path string, v unit.Length) {
 		if v < 0 || v > MaxLength {
-			l.Add(path, "is %g; must be 0 to %g", v.MM(), MaxLength.MM())
+			l.Because(fault.OutOfRange, path, "is %g; must be 0 to %g", v.MM(), MaxLength.MM())
 		}
 	}
 	if it.Due < 0 || it.Due > MaxDue {
-		l.Add("due_boards", "is %d; must be 0 (no due) to %d", it.Due, MaxDue)
+		l.Because(fault.OutOfRange, "due_boards", "is %d; must be 0 (no due) to %d", it.Due, MaxDue)
 	}
-	length("least_length_mm", it.LeastLength)
-	length("greatest_length_mm", it.GreatestLength)
+	length("min_length_mm", it.LeastLength)
+	length("max_length_mm", it.GreatestLength)
 	length("piece_length_mm", it.PieceLength)
 	if it.GreatestLength > 0 && it.GreatestLength < it.LeastLength {
-		l.Add("greatest_length_mm", "is %g, below least_length_mm %g", it.GreatestLength.MM(), it.LeastLength.MM())
+		l.Add("max_length_mm", "is %g, below min_length_mm %g", it.GreatestLength.MM(), it.LeastLength.MM())
 	}
 	if it.Tolerance < 0 || it.Tolerance > MaxTolerance {
-		l.Add("tolerance_mm", "is %g; must be 0 to %g", it.Tolerance.MM(), MaxTolerance.MM())
+		l.Because(fault.OutOfRange, "tolerance_mm", "is %g; must be 0 to %g", it.Tolerance.MM(), MaxTolerance.MM())
 	}
 	if n := len(it.Accepts); n > MaxAccepted {
-		l.Add("accepts", "has %d entries; at most %d are taken", n, MaxAccepted)
+		l.Because(fault.WrongCount, "accepts", "has %d entries; at most %d are taken", n, MaxAccepted)
 	}
 	l = append(l, it.cutFaults()...)
 	return append(l, it.panelFaults()...)

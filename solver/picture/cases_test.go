@@ -128,7 +128,10 @@ func solveCases() (map[string]sample, error) {
 	if err != nil {
 		return nil, err
 	}
-	o := Options{Board: "AC-broken", Broken: c.Broken}
+	o := Options{Board: "AC-broken"}
+	for _, b := range c.Broken {
+		o.Broken = append(o.Broken, b.Fault)
+	}
 	all["broken"] = sample{plain, c.Plan, o}
 	return all, nil
 }

@@ -12,14 +12,36 @@ import (
 type Checked struct {
 	// Plan holds the positions as given, with the items assigned optimally.
 	Plan *Plan
-	// Broken lists every rule that the setting breaks, by field: fence_mm or
-	// blades_mm[i].
-	Broken fault.List
+	// Broken lists every rule that the setting breaks, by field: fence_mm,
+	// blades_mm[i] or skew_mm_per_m.
+	Broken []Broken
 	// EndedBy is the limit that ended the assigning, if any: the items are the best
 	// assignment that was found then.
 	EndedBy Limit
 	// Memory is the most bytes that it held at the same time.
 	Memory int64
+}
+
+// Rule is one that a setting has to keep.
+type Rule uint8
+
+// The rules of a setting.
+const (
+	FenceTravel      Rule = iota + 1 // the fence stands within its travel
+	FenceStep                        // the fence stands at a whole multiple of the step
+	BladeTravel                      // a moving blade stands within its travel
+	BladeStep                        // a moving blade stands at a whole multiple of the step
+	BladeFixed                       // a fixed blade stands where the saw has it
+	BladeGap                         // blades stand in their order with the least gap between neighbours
+	SkewStraightEdge                 // a board with a straight near edge lies along the fence
+	SkewLimit                        // the skew is within the infeed's limit
+	SkewStep                         // the skew is a whole multiple of the step per m
+)
+
+// Broken is a rule that a setting breaks, and where.
+type Broken struct {
+	Rule Rule
+	fault.Fault
 }
 
 // Check scores a fence position and a position for every blade, in the blades'
@@ -33,15 +55,15 @@ func Check(p *Problem, skew, fence unit.Length, blades []unit.Length, o Options)
 		l.Add("blades_mm", "has %d entries; the saw has %d blades", len(blades), len(p.Saw.Blades))
 	}
 	if apart(skew, 0) > saw.MaxSkew {
-		l.Add("skew_mm_per_m", "is %g; must be %g to %g", skew.MM(), -saw.MaxSkew.MM(), saw.MaxSkew.MM())
+		l.Because(fault.OutOfRange, "skew_mm_per_m", "is %g; must be %g to %g", skew.MM(), -saw.MaxSkew.MM(), saw.MaxSkew.MM())
 	}
 	const far = 2 * 5_000 * unit.Millimetre
 	if apart(fence, 0) > far {
-		l.Add("fence_mm", "is %g; must be %g to %g", fence.MM(), -far.MM(), far.MM())
+		l.Because(fault.OutOfRange, "fence_mm", "is %g; must be %g to %g", fence.MM(), -far.MM(), far.MM())
 	}
 	for i, a := range blades {
 		if apart(a, 0) > far {
-			l.Add(fmt.Sprintf("blades_mm[%d]", i), "is %g; must be %g to %g", a.MM(), -far.MM(), far.MM())
+			l.Because(fault.OutOfRange, fmt.Sprintf("blades_mm[%d]", i), "is %g; must be %g to %g", a.MM(), -far.MM(), far.MM())
 		}
 	}
 	if len(l) > 0 {
@@ -92,37 +114,39 @@ func (in *instance) within(left, right int64) bool {
 }
 
 // broken lists the rules of the saw that a setting breaks.
-func broken(p *Problem, skew, fence unit.Length, blades []unit.Length) fault.List {
-	var l fault.List
+func broken(p *Problem, skew, fence unit.Length, blades []unit.Length) (all []Broken) {
 	s := &p.Saw
-	stop := func(path string, a, lo, hi unit.Length) {
+	breaks := func(r Rule, path, format string, args ...any) {
+		all = append(all, Broken{r, fault.Fault{Path: path, Says: fmt.Sprintf(format, args...)}})
+	}
+	stop := func(travel, step Rule, path string, a, lo, hi unit.Length) {
 		if a < lo || a > hi {
-			l.Add(path, "is %g; the travel is %g to %g", a.MM(), lo.MM(), hi.MM())
+			breaks(travel, path, "is %g; the travel is %g to %g", a.MM(), lo.MM(), hi.MM())
 		}
 		if a%s.Step != 0 {
-			l.Add(path, "is %g; stops are whole multiples of %g", a.MM(), s.Step.MM())
+			breaks(step, path, "is %g; stops are whole multiples of %g", a.MM(), s.Step.MM())
 		}
 	}
 	switch {
 	case p.Board.StraightNear && skew != 0:
-		l.Add("skew_mm_per_m", "is %g; a board with a straight near edge lies along the fence", skew.MM())
+		breaks(SkewStraightEdge, "skew_mm_per_m", "is %g; a board with a straight near edge lies along the fence", skew.MM())
 	case apart(skew, 0) > s.Skew:
-		l.Add("skew_mm_per_m", "is %g; the infeed's limit is %g either way", skew.MM(), s.Skew.MM())
+		breaks(SkewLimit, "skew_mm_per_m", "is %g; the infeed's limit is %g either way", skew.MM(), s.Skew.MM())
 	case skew%s.Step != 0:
-		l.Add("skew_mm_per_m", "is %g; stops are whole multiples of %g", skew.MM(), s.Step.MM())
+		breaks(SkewStep, "skew_mm_per_m", "is %g; stops are whole multiples of %g", skew.MM(), s.Step.MM())
 	}
-	stop("fence_mm", fence, s.Fence.Min, s.Fence.Max)
+	stop(FenceTravel, FenceStep, "fence_mm", fence, s.Fence.Min, s.Fence.Max)
 	for i, a := range blades {
 		path := fmt.Sprintf("blades_mm[%d]", i)
 		if b := s.Blades[i]; b.Moving {
-			stop(path, a, b.Travel.Min, b.Travel.Max)
+			stop(BladeTravel, BladeStep, path, a, b.Travel.Min, b.Travel.Max)
 		} else if a != b.At {
-			l.Add(path, "is %g; this blade is fixed at %g", a.MM(), b.At.MM())
+			breaks(BladeFixed, path, "is %g; this blade is fixed at %g", a.MM(), b.At.MM())
 		}
 		if i > 0 && a-blades[i-1]-s.Kerf < s.Gap {
-			l.Add(path, "is %g; the blade before it and the smallest gap leave no room below %g",
+			breaks(BladeGap, path, "is %g; the blade before it and the least gap leave no room below %g",
 				a.MM(), (blades[i-1] + s.Kerf + s.Gap).MM())
 		}
 	}
-	return l
+	return all
 }

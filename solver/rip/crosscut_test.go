@@ -182,7 +182,7 @@ func TestSkewLimits(t *testing.T) {
 		if c.says == "" && len(l) == 0 {
 			continue
 		}
-		if len(l) != 1 || l[0].Path != "skew_limit_mm_per_m" || !strings.Contains(l[0].Says, c.says) {
+		if len(l) != 1 || l[0].Path != "max_skew_mm_per_m" || !strings.Contains(l[0].Says, c.says) {
 			t.Errorf("limit %v, step %v: %v, want %q", c.limit.MM(), c.step.MM(), l, c.says)
 		}
 	}

@@ -62,10 +62,10 @@ func (p *Problem) Faults() fault.List {
 func (p *Problem) limitFaults(l *fault.List) {
 	check := func(path, what string, v, lo, hi unit.Length) {
 		if lo > 0 && v < lo {
-			l.Add(path, "%s is %g mm; the saw takes %g mm and up", what, v.MM(), lo.MM())
+			l.Because(fault.OutsideSawLimits, path, "%s is %g mm; the saw takes %g mm and up", what, v.MM(), lo.MM())
 		}
 		if hi > 0 && v > hi {
-			l.Add(path, "%s is %g mm; the saw takes at most %g mm", what, v.MM(), hi.MM())
+			l.Because(fault.OutsideSawLimits, path, "%s is %g mm; the saw takes at most %g mm", what, v.MM(), hi.MM())
 		}
 	}
 	m := p.Saw.Limits

@@ -15,7 +15,7 @@ func TestWrittenDown(t *testing.T) {
 	r := begin(t)
 	r.plan(t, board([]Strip{strip("a", 3)}, []Strip{strip("b", 2)}))
 	seq := r.plan(t, board([]Strip{strip("b", 3)}))
-	if _, l := r.Confirm(Confirmation{Sequence: seq}); len(l) > 0 {
+	if _, _, l := r.Confirm(Confirmation{Sequence: seq}); len(l) > 0 {
 		t.Fatal(l)
 	}
 	text, err := json.Marshal(r)
@@ -113,7 +113,7 @@ func TestPacks(t *testing.T) {
 	for i := range boards {
 		h := board([]Strip{strip("a", 1)})
 		h.Pack = string(rune(0x4e00 + i))
-		if _, l := r.Confirm(Confirmation{Sequence: r.plan(t, h)}); len(l) > 0 {
+		if _, _, l := r.Confirm(Confirmation{Sequence: r.plan(t, h)}); len(l) > 0 {
 			t.Fatal(l)
 		}
 	}

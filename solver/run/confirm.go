@@ -19,11 +19,12 @@ const (
 	RunnerUp
 	SomethingElse
 	SentBack
+	SetAside
 	Outcomes int = iota // how many there are
 )
 
 // Cut reports whether the board was cut at all.
-func (o Outcome) Cut() bool { return o != NotCut && o != SentBack }
+func (o Outcome) Cut() bool { return o != NotCut && o != SentBack && o != SetAside }
 
 // Measured reports whether the outcome comes with strips of its own.
 func (o Outcome) Measured() bool { return o == AsMeasured || o == SomethingElse }
@@ -66,17 +67,17 @@ func (r *Run) Reserve(h Held) bool {
 	return true
 }
 
-// Confirm settles a board. It gives nil where no board of that sequence is held:
-// it was confirmed before, or never planned, and nothing is counted. Paths of
-// faults begin with the fields of a confirmation.
-func (r *Run) Confirm(c Confirmation) (*Settled, fault.List) {
+// Confirm settles a board. Where no board of that sequence is held nothing is
+// counted, and what it gives is nil and why. Paths of faults begin with the fields
+// of a confirmation.
+func (r *Run) Confirm(c Confirmation) (*Settled, Verdict, fault.List) {
 	i, ok := r.held(c.Sequence)
 	if !ok {
 		var l fault.List
 		if c.Sequence > r.Sequence {
-			l.Add("board_sequence", "is %d, which has not been sent yet", c.Sequence)
+			l.Because(fault.WrongTurn, "board_sequence", "is %d, which has not been sent yet", c.Sequence)
 		}
-		return nil, l
+		return nil, r.verdict(c), l
 	}
 	h := &r.Held[i]
 	s := &Settled{Held: *h, Outcome: c.Outcome}
@@ -95,14 +96,15 @@ func (r *Run) Confirm(c Confirmation) (*Settled, fault.List) {
 		s.Way, l = r.measured(h, c)
 	}
 	if len(l) > 0 {
-		return nil, l
+		return nil, Counted, l
 	}
 	if c.Outcome.Cut() {
 		r.commit(h, s.Way.Strips)
 	}
 	r.Totals.add(s)
 	r.Held = slices.Delete(r.Held, i, i+1)
-	return s, nil
+	r.Past.add(fate{c.Sequence, c.content()})
+	return s, Counted, nil
 }
 
 // measured turns measured strips into a way to cut the board.
@@ -145,7 +147,7 @@ func (m *Measured) strip(e *Entry, anything bool) (s Strip, l fault.List) {
 		}
 		return s, l
 	case e == nil:
-		l.Add("item_id", "is %q, which the board's order does not have", m.Item)
+		l.Because(fault.UnknownName, "item_id", "is %q, which the board's order does not have", m.Item)
 		return s, l
 	}
 	if s.Stack == "" {
@@ -154,7 +156,7 @@ func (m *Measured) strip(e *Entry, anything bool) (s Strip, l fault.List) {
 	s.Amount = e.Amount(m.Width, m.Runs)
 	for i, c := range m.Cuts {
 		if _, ok := e.cut(c.Length); !ok {
-			l.Add(path("pieces", i)+".length_mm", "is %g, which is none of the item's crosscut lengths", c.Length.MM())
+			l.Because(fault.UnknownName, path("pieces", i)+".length_mm", "is %g, which is none of the item's crosscut lengths", c.Length.MM())
 		}
 	}
 	return s, l

@@ -25,6 +25,9 @@ func (r *Run) Faults() fault.List {
 		len(r.Totals.Packs) > MaxPacks+1 {
 		l.Add("held", "is more than there can be")
 	}
+	if !r.Past.bounded(r.Sequence) {
+		l.Add("past", "is out of bounds")
+	}
 	for i := range r.Held {
 		h := &r.Held[i]
 		if i > 0 && r.Held[i-1].Sequence >= h.Sequence || h.Sequence > r.Sequence || len(h.Ways) == 0 ||

@@ -14,6 +14,8 @@ import (
 type Wanted struct {
 	Entry         // Made and Cuts as sent
 	MadeSaid bool // Made was given; else what the run knows goes on
+	// CutsSaid says the same of each of Cuts; where it is shorter they were not given.
+	CutsSaid []bool
 }
 
 // SetOrder makes an order the one that boards are planned for. Paths of faults
@@ -61,12 +63,12 @@ func (r *Run) want(id string, w *Wanted) {
 		e.Made = w.Made
 	}
 	e.PieceLength, e.Joint, e.Stack = w.PieceLength, w.Joint, w.Stack
-	for _, c := range w.Cuts {
+	for i, c := range w.Cuts {
 		at, ok := e.cut(c.Length)
 		switch {
 		case !ok:
 			e.Cuts = slices.Insert(e.Cuts, at, c)
-		case c.Made != 0:
+		case i < len(w.CutsSaid) && w.CutsSaid[i]:
 			e.Cuts[at].Made = c.Made
 		}
 	}

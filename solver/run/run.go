@@ -40,6 +40,7 @@ func (k Key) compare(l Key) int {
 //  1. Entries are sorted by key, each key once; amounts are not negative.
 //  2. Held is sorted by sequence, none beyond Sequence, at most MaxInFlight long.
 //  3. Every strip of a held board names an entry.
+//  4. No board of the past came after the last message.
 type Run struct {
 	Sequence int32  // of the last message taken
 	Order    string // the order that boards are planned for
@@ -51,6 +52,9 @@ type Run struct {
 	// Positions are where fence and blades stand once the last board planned is
 	// cut, the fence first; empty where the saw's own are in force.
 	Positions []unit.Length
+
+	// Past is what became of the boards last settled or refused.
+	Past Past
 
 	Totals Totals
 }

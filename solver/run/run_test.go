@@ -89,7 +89,7 @@ func TestOutcomes(t *testing.T) {
 		seq := r.plan(t, board([]Strip{strip("a", 3), strip("a", 3), strip("b", 3)}, []Strip{strip("a", 2), strip("b", 4)}))
 		stands(t, r, "reserved", 10, 6, 0, 3)
 		c.confirmation.Sequence = seq
-		s, l := r.Confirm(c.confirmation)
+		s, _, l := r.Confirm(c.confirmation)
 		if s == nil || len(l) > 0 {
 			t.Fatalf("%s: %v", c.what, l)
 		}
@@ -107,7 +107,7 @@ func TestOutcomes(t *testing.T) {
 		}
 		// The same again counts nothing.
 		before, _ := json.Marshal(r)
-		if s, l := r.Confirm(c.confirmation); s != nil || len(l) > 0 {
+		if s, _, l := r.Confirm(c.confirmation); s != nil || len(l) > 0 {
 			t.Errorf("%s: counted twice", c.what)
 		}
 		if after, _ := json.Marshal(r); string(after) != string(before) {
@@ -130,7 +130,7 @@ func TestWrongConfirmations(t *testing.T) {
 		"strips[0].pieces[0].length_mm": {Sequence: seq, Outcome: AsMeasured,
 			Strips: []Measured{{Item: "a", Width: 1, Cuts: []CutMade{{metre, 1}}}}},
 	} {
-		if s, l := r.Confirm(c); s != nil || len(l) != 1 || l[0].Path != field {
+		if s, _, l := r.Confirm(c); s != nil || len(l) != 1 || l[0].Path != field {
 			t.Errorf("%+v: %v, want a fault of %s", c, l, field)
 		}
 	}
@@ -155,7 +155,7 @@ func TestReservationsAndOrders(t *testing.T) {
 	if l := r.SetOrder("o2", []Wanted{want("a", 100)}); len(l) > 0 {
 		t.Fatal(l)
 	}
-	if _, l := r.Confirm(Confirmation{Sequence: first}); len(l) > 0 {
+	if _, _, l := r.Confirm(Confirmation{Sequence: first}); len(l) > 0 {
 		t.Fatal(l)
 	}
 	stands(t, r, "under another order", 13, 2, 0, 1)
@@ -170,7 +170,7 @@ func TestReservationsAndOrders(t *testing.T) {
 		t.Fatal(l)
 	}
 	stands(t, r, "back again", 13, 2, 7, 1)
-	if _, l := r.Confirm(Confirmation{Sequence: second}); len(l) > 0 {
+	if _, _, l := r.Confirm(Confirmation{Sequence: second}); len(l) > 0 {
 		t.Fatal(l)
 	}
 	stands(t, r, "all confirmed", 15, 0, 8, 0)
@@ -203,4 +203,43 @@ func TestSequence(t *testing.T) {
 	if r = (&Run{Sequence: 1<<31 - 1}); r.Take(-1<<31) || r.Take(0) {
 		t.Error("went on beyond the last number")
 	}
+}
+
+// What a confirmation that counts nothing is told apart by: the same again, another
+// content, a refused board, a message that was no board, and one too long ago.
+func TestVerdicts(t *testing.T) {
+	r := begin(t)
+	first := r.plan(t, board([]Strip{strip("a", 3)}))
+	r.Take(r.Sequence + 1)
+	r.Refuse()
+	refused := r.Sequence
+	r.Take(r.Sequence + 1) // an order, say
+	other := r.Sequence
+	verdict := func(what string, c Confirmation, want Verdict) {
+		t.Helper()
+		// Told the same after the run was written down and read back.
+		text, err := json.Marshal(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r = new(Run)
+		if err := json.Unmarshal(text, r); err != nil || len(r.Faults()) > 0 {
+			t.Fatal(err, r.Faults())
+		}
+		s, v, l := r.Confirm(c)
+		if v != want || len(l) > 0 || (s != nil) != (want == Counted) {
+			t.Errorf("%s: %v, %v, %v; want %v", what, s, v, l, want)
+		}
+	}
+	verdict("the first", Confirmation{Sequence: first}, Counted)
+	verdict("again", Confirmation{Sequence: first}, CountedBefore)
+	verdict("otherwise", Confirmation{Sequence: first, Outcome: NotCut}, CountedOtherwise)
+	verdict("refused", Confirmation{Sequence: refused}, BoardRefused)
+	verdict("no board", Confirmation{Sequence: other}, NoSuchBoard)
+	for range maxPast {
+		if _, _, l := r.Confirm(Confirmation{Sequence: r.plan(t, board([]Strip{strip("b", 1)}))}); len(l) > 0 {
+			t.Fatal(l)
+		}
+	}
+	verdict("the first, long after", Confirmation{Sequence: first}, TooLongAgo)
 }

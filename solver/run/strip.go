@@ -49,6 +49,7 @@ type Parts struct {
 // what it reserves; its runners-up follow.
 type Held struct {
 	Sequence  int32
+	Board     string // the caller's name for it
 	Order     string
 	Pack      string
 	Thickness unit.Length

@@ -2,34 +2,62 @@ package saw
 
 import (
 	"crypto/sha256"
-	"encoding/binary"
 	"encoding/hex"
+	"fmt"
+	"io"
 )
 
-// Fingerprint names the set-up that a plan was made for, so that a controller
-// can refuse a plan made for other blades. It covers everything that a plan's
-// validity depends on, and leaves out where fence and moving blades happen to
-// stand, which changes with every board.
-func (s *Saw) Fingerprint() string {
-	h := sha256.New()
-	put := func(vs ...int64) {
-		for _, v := range vs {
-			var b [8]byte
-			binary.BigEndian.PutUint64(b[:], uint64(v))
-			h.Write(b[:])
+// Figure is a named figure that a fingerprint covers.
+type Figure struct {
+	Name  string
+	Value int64
+}
+
+// ArborFingerprint names what a controller has to know of a saw before it sets a
+// plan: kerf, step, least gap, the fence's travel and the blades with their places
+// and travels. Where things happen to stand, and all that has a price, is left out.
+//
+// Fingerprints survive releases. What is hashed is a line for each figure that is
+// not 0, by its name, in a fixed order, in whole nanometres: a figure that a later
+// release knows too changes no fingerprint of a saw that does not use it.
+func (s *Saw) ArborFingerprint() string { return hash(s.arbor()) }
+
+// Fingerprint names the whole saw: all that a plan depends on. more are figures
+// that the saw has beside what the solver needs to know of it.
+func (s *Saw) Fingerprint(more ...Figure) string {
+	l := s.Limits
+	all := append(s.arbor(),
+		Figure{"edge trim", int64(s.Trim)}, Figure{"least strip", int64(s.LeastStrip)}, Figure{"skew", int64(s.Skew)},
+		Figure{"least length", int64(l.MinLength)}, Figure{"greatest length", int64(l.MaxLength)},
+		Figure{"least width", int64(l.MinWidth)}, Figure{"greatest width", int64(l.MaxWidth)},
+		Figure{"least thickness", int64(l.MinThickness)}, Figure{"greatest thickness", int64(l.MaxThickness)},
+		Figure{"fed again from", int64(s.Rerip.Width)}, Figure{"fed again worth", s.Rerip.Value})
+	return hash(append(all, more...))
+}
+
+func (s *Saw) arbor() []Figure {
+	all := []Figure{
+		{"kerf", int64(s.Kerf)}, {"step", int64(s.Step)}, {"gap", int64(s.Gap)},
+		{"fence from", int64(s.Fence.Min)}, {"fence to", int64(s.Fence.Max)}, {"blades", int64(len(s.Blades))},
+	}
+	for i, b := range s.Blades {
+		of := func(what string, v int64) { all = append(all, Figure{fmt.Sprintf("blade %d %s", i, what), v}) }
+		if b.Moving {
+			of("moves", 1)
+			of("from", int64(b.Travel.Min))
+			of("to", int64(b.Travel.Max))
+		} else {
+			of("at", int64(b.At))
 		}
 	}
-	put(2) // version of this layout
-	put(int64(s.Kerf), int64(s.Step), int64(s.Gap), int64(s.Trim), int64(s.LeastStrip), int64(s.Skew))
-	put(int64(s.Fence.Min), int64(s.Fence.Max))
-	put(int64(s.Limits.MinLength), int64(s.Limits.MaxLength), int64(s.Limits.MinWidth),
-		int64(s.Limits.MaxWidth), int64(s.Limits.MinThickness), int64(s.Limits.MaxThickness))
-	put(int64(s.Rerip.Width), s.Rerip.Value)
-	for _, b := range s.Blades {
-		if b.Moving {
-			put(1, int64(b.Travel.Min), int64(b.Travel.Max))
-		} else {
-			put(0, int64(b.At), 0)
+	return all
+}
+
+func hash(all []Figure) string {
+	h := sha256.New()
+	for _, f := range all {
+		if f.Value != 0 {
+			_, _ = io.WriteString(h, fmt.Sprintf("%s %d\n", f.Name, f.Value)) // a hash takes everything
 		}
 	}
 	return hex.EncodeToString(h.Sum(nil)[:12])

@@ -84,37 +84,37 @@ func (s *Saw) Faults() fault.List {
 	var l fault.List
 	between := func(path string, v, lo, hi unit.Length) {
 		if v < lo || v > hi {
-			l.Add(path, "is %g; must be %g to %g", v.MM(), lo.MM(), hi.MM())
+			l.Because(fault.OutOfRange, path, "is %g; must be %g to %g", v.MM(), lo.MM(), hi.MM())
 		}
 	}
 	// A kerf of 0 stands for a knife; the other quantities need a size.
 	between("kerf_mm", s.Kerf, 0, MaxKerf)
 	between("step_mm", s.Step, MinStep, MaxStep)
 	between("edge_trim_mm", s.Trim, 0, MaxKerf)
-	between("least_strip_width_mm", s.LeastStrip, 1, MaxPosition)
+	between("min_strip_width_mm", s.LeastStrip, 1, MaxPosition)
 	if s.Gap < s.LeastStrip || s.Gap > MaxPosition {
-		l.Add("smallest_gap_mm", "is %g; must be at least least_strip_width_mm, %g, and at most %g",
+		l.Add("min_gap_mm", "is %g; must be at least min_strip_width_mm, %g, and at most %g",
 			s.Gap.MM(), s.LeastStrip.MM(), MaxPosition.MM())
 	}
 	if s.Rerip.Width < 0 || s.Rerip.Width > MaxPosition {
-		l.Add("rerip.least_width_mm", "is %g; must be 0 (off) to %g", s.Rerip.Width.MM(), MaxPosition.MM())
+		l.Because(fault.OutOfRange, "rerip.min_width_mm", "is %g; must be 0 (off) to %g", s.Rerip.Width.MM(), MaxPosition.MM())
 	}
 	if s.Rerip.Value < 0 || s.Rerip.Value > MaxValue {
-		l.Add("rerip.value_per_m2", "must be 0 to 1000000")
+		l.Because(fault.OutOfRange, "rerip.value_per_m2", "must be 0 to 1000000")
 	}
 	switch {
 	case s.Skew < 0 || s.Skew > MaxSkew:
-		l.Add("skew_limit_mm_per_m", "is %g; must be 0 (none) to %g, and no more than the infeed can set", s.Skew.MM(), MaxSkew.MM())
+		l.Because(fault.OutOfRange, "max_skew_mm_per_m", "is %g; must be 0 (none) to %g, and no more than the infeed can set", s.Skew.MM(), MaxSkew.MM())
 	case s.Step > 0 && s.Skew/s.Step > MaxSkews:
-		l.Add("skew_limit_mm_per_m", "is %g, which is more than %d steps of %g; give a lower limit or a coarser step",
+		l.Add("max_skew_mm_per_m", "is %g, which is more than %d steps of %g; give a lower limit or a coarser step",
 			s.Skew.MM(), MaxSkews, s.Step.MM())
 	}
 	l.Within("limits", s.Limits.faults())
 	switch n := len(s.Blades); {
 	case n == 0:
-		l.Add("blades", "is empty; a saw needs at least one blade")
+		l.Because(fault.Missing, "blades", "is empty; a saw needs at least one blade")
 	case n > MaxBlades:
-		l.Add("blades", "has %d entries; at most %d are taken", n, MaxBlades)
+		l.Because(fault.WrongCount, "blades", "has %d entries; at most %d are taken", n, MaxBlades)
 		return l
 	}
 	if s.Step < MinStep {
@@ -127,7 +127,7 @@ func (s *Saw) Faults() fault.List {
 				l.Within(fmt.Sprintf("blades[%d].moving", i), part)
 			}
 		} else if b.At < -MaxPosition || b.At > MaxPosition {
-			l.Add(fmt.Sprintf("blades[%d].fixed_mm", i), "is %g; must be %g to %g", b.At.MM(), -MaxPosition.MM(), MaxPosition.MM())
+			l.Because(fault.OutOfRange, fmt.Sprintf("blades[%d].fixed_mm", i), "is %g; must be %g to %g", b.At.MM(), -MaxPosition.MM(), MaxPosition.MM())
 		}
 	}
 	if len(l) == 0 {
@@ -139,10 +139,10 @@ func (s *Saw) Faults() fault.List {
 func (s *Saw) travelFaults(t Travel) fault.List {
 	var l fault.List
 	if t.Min < -MaxPosition || t.Min > MaxPosition {
-		l.Add("min_mm", "is %g; must be %g to %g", t.Min.MM(), -MaxPosition.MM(), MaxPosition.MM())
+		l.Because(fault.OutOfRange, "min_mm", "is %g; must be %g to %g", t.Min.MM(), -MaxPosition.MM(), MaxPosition.MM())
 	}
 	if t.Max < -MaxPosition || t.Max > MaxPosition {
-		l.Add("max_mm", "is %g; must be %g to %g", t.Max.MM(), -MaxPosition.MM(), MaxPosition.MM())
+		l.Because(fault.OutOfRange, "max_mm", "is %g; must be %g to %g", t.Max.MM(), -MaxPosition.MM(), MaxPosition.MM())
 	}
 	switch {
 	case t.Max < t.Min:
@@ -192,10 +192,10 @@ func (m Limits) faults() fault.List {
 	var l fault.List
 	pair := func(name string, lo, hi unit.Length) {
 		if lo < 0 {
-			l.Add("min_"+name, "is %g; must be 0 (no limit) or more", lo.MM())
+			l.Because(fault.OutOfRange, "min_"+name, "is %g; must be 0 (no limit) or more", lo.MM())
 		}
 		if hi < 0 {
-			l.Add("max_"+name, "is %g; must be 0 (no limit) or more", hi.MM())
+			l.Because(fault.OutOfRange, "max_"+name, "is %g; must be 0 (no limit) or more", hi.MM())
 		}
 		if hi > 0 && hi < lo {
 			l.Add("max_"+name, "is %g, below min_%s %g", hi.MM(), name, lo.MM())

@@ -22,14 +22,14 @@ const (
 func (t *Terms) faults(packs []Pack) fault.List {
 	var l fault.List
 	if t.Rule < 0 || t.Rule >= rules {
-		l.Add("rule", "is %d; must be one of the rules", t.Rule)
+		l.Because(fault.UnknownWord, "rule", "is %d; must be one of the rules", t.Rule)
 	}
 	if a := t.Allowance.Percent; a < 0 || a > MaxPercent {
-		l.Add("allowance", "is %g; must be 0 to %d per cent", float64(a)/1e6, MaxPercent/1_000_000)
+		l.Because(fault.OutOfRange, "allowance", "is %g; must be 0 to %d per cent", float64(a)/1e6, MaxPercent/1_000_000)
 	}
 	for i, p := range t.Past {
 		if p.Tallied == nil || p.Tallied.Sign() <= 0 || p.Measured == nil || p.Measured.Sign() < 0 {
-			l.Add(fmt.Sprintf("past_packs[%d]", i), "lacks a figure; what is tallied must be above 0")
+			l.Because(fault.Missing, fmt.Sprintf("past_packs[%d]", i), "lacks a figure; what is tallied must be above 0")
 		}
 	}
 	for i := range packs {
@@ -45,7 +45,7 @@ func (p *Pack) Faults() fault.List {
 		l.Add("nominal_thickness", "is %g mm; must be above 0 and at most %g", p.Thickness.MM(), MaxThickness.MM())
 	}
 	if p.Price < 0 || p.Price > MaxPrice {
-		l.Add("price", "is %d; must be 0 to %d", p.Price, MaxPrice)
+		l.Because(fault.OutOfRange, "price", "is %d; must be 0 to %d", p.Price, MaxPrice)
 	}
 	boards(&l, "boards", p.Boards)
 	for i, r := range p.Runs {
@@ -55,13 +55,13 @@ func (p *Pack) Faults() fault.List {
 	}
 	if t := p.Tally; t != nil {
 		if t.BoardFeet < 0 || t.BoardFeet > MaxBoardFeet {
-			l.Add("tally.board_feet", "is %d; must be 0 to %d millionths", t.BoardFeet, MaxBoardFeet)
+			l.Because(fault.OutOfRange, "tally.board_feet", "is %d; must be 0 to %d millionths", t.BoardFeet, MaxBoardFeet)
 		}
 		boards(&l, "tally.counts", t.Counts)
 		var n int64
 		for i, s := range t.Surfaces {
 			if s.Pieces < 1 || s.Pieces > MaxPieces || s.SquareFeet < 0 || s.SquareFeet > MaxSurface {
-				l.Add(fmt.Sprintf("tally.surfaces[%d]", i), "must be 1 to %d pieces of 0 to %d square feet", MaxPieces, MaxSurface)
+				l.Because(fault.OutOfRange, fmt.Sprintf("tally.surfaces[%d]", i), "must be 1 to %d pieces of 0 to %d square feet", MaxPieces, MaxSurface)
 				return l
 			}
 			n += s.Pieces

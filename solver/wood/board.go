@@ -51,16 +51,16 @@ const (
 func (b *Board) Faults() fault.List {
 	var l fault.List
 	if b.Length <= 0 || b.Length > MaxLength {
-		l.Add("length_mm", "is %g; must be above 0 and at most %g", b.Length.MM(), MaxLength.MM())
+		l.Because(fault.OutOfRange, "length_mm", "is %g; must be above 0 and at most %g", b.Length.MM(), MaxLength.MM())
 	}
 	if b.Thickness < 0 || b.Thickness > MaxAcross {
-		l.Add("thickness_mm", "is %g; must be 0 (not measured) to %g", b.Thickness.MM(), MaxAcross.MM())
+		l.Because(fault.OutOfRange, "thickness_mm", "is %g; must be 0 (not measured) to %g", b.Thickness.MM(), MaxAcross.MM())
 	}
 	switch n := len(b.Stations); {
 	case n == 0:
-		l.Add("stations", "is empty; at least one station is needed")
+		l.Because(fault.Missing, "stations", "is empty; at least one station is needed")
 	case n > MaxStations:
-		l.Add("stations", "has %d entries; at most %d are taken", n, MaxStations)
+		l.Because(fault.WrongCount, "stations", "has %d entries; at most %d are taken", n, MaxStations)
 		return l
 	}
 	l = append(l, b.defectFaults()...)

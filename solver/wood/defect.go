@@ -34,7 +34,7 @@ func (d *Defect) faults(board unit.Length) fault.List {
 	}
 	across := func(path string, v unit.Length) {
 		if v < -MaxAcross || v > MaxAcross {
-			l.Add(path, "is %g; must be %g to %g", v.MM(), -MaxAcross.MM(), MaxAcross.MM())
+			l.Because(fault.OutOfRange, path, "is %g; must be %g to %g", v.MM(), -MaxAcross.MM(), MaxAcross.MM())
 		}
 	}
 	along("from_x_mm", d.FromX)
@@ -48,7 +48,7 @@ func (d *Defect) faults(board unit.Length) fault.List {
 		l.Add("to_y_mm", "is %g, not beyond from_y_mm %g; a defect has a width", d.ToY.MM(), d.FromY.MM())
 	}
 	if d.Kind == "" || utf8.RuneCountInString(d.Kind) > MaxKind {
-		l.Add("kind", "must be 1 to %d characters, such as knot, sound_knot, split, wane, stain or pith", MaxKind)
+		l.Because(fault.OutOfRange, "kind", "must be 1 to %d characters, such as knot, sound_knot, split, wane, stain or pith", MaxKind)
 	}
 	return l
 }
@@ -56,7 +56,7 @@ func (d *Defect) faults(board unit.Length) fault.List {
 func (b *Board) defectFaults() fault.List {
 	var l fault.List
 	if n := len(b.Defects); n > MaxDefects {
-		l.Add("defects", "has %d entries; at most %d are taken", n, MaxDefects)
+		l.Because(fault.WrongCount, "defects", "has %d entries; at most %d are taken", n, MaxDefects)
 		return l
 	}
 	for i := range b.Defects {

@@ -59,9 +59,8 @@ func in(files fs.FS, pattern string) ([]Case, error) {
 }
 
 type travel struct {
-	Min     float64  `json:"min_mm"`
-	Max     float64  `json:"max_mm"`
-	Current *float64 `json:"current_mm"`
+	Min float64 `json:"min_mm"`
+	Max float64 `json:"max_mm"`
 }
 
 type amount struct {
@@ -92,16 +91,20 @@ type request struct {
 		Name   string  `json:"name"`
 		Kerf   float64 `json:"kerf_mm"`
 		Step   float64 `json:"step_mm"`
-		Skew   float64 `json:"skew_limit_mm_per_m"`
+		Skew   float64 `json:"max_skew_mm_per_m"`
 		Fence  travel  `json:"fence"`
 		Blades []struct {
 			Fixed  float64 `json:"fixed_mm"`
 			Moving *travel `json:"moving"`
 		} `json:"blades"`
-		Gap   float64  `json:"smallest_gap_mm"`
+		Gap   float64  `json:"min_gap_mm"`
 		Trim  *float64 `json:"edge_trim_mm"`
-		Least float64  `json:"least_strip_width_mm"`
+		Least float64  `json:"min_strip_width_mm"`
 	} `json:"saw"`
+	Stands struct {
+		Fence  *float64  `json:"fence_mm"`
+		Blades []float64 `json:"blades_mm"`
+	} `json:"current_setting"`
 	Order struct {
 		ID    string `json:"order_id"`
 		Items []item `json:"items"`
@@ -124,7 +127,7 @@ type item struct {
 	Required  *amount  `json:"required"`
 	Made      *amount  `json:"made"`
 	Tolerance float64  `json:"tolerance_mm"`
-	Least     float64  `json:"least_length_mm"`
+	Least     float64  `json:"min_length_mm"`
 	Piece     float64  `json:"piece_length_mm"`
 	Accepts   []string `json:"accepts"`
 }
@@ -156,6 +159,14 @@ func read(text []byte) (p rip.Problem, o rip.Options, err error) {
 			p.Saw.Blades = append(p.Saw.Blades, saw.Blade{Moving: true, Travel: b.Moving.read()})
 		}
 	}
+	if at := m.Stands.Fence; at != nil {
+		p.Saw.Fence.Current = mm(*at)
+	}
+	for i, at := range m.Stands.Blades {
+		if b := &p.Saw.Blades[i]; b.Moving {
+			b.Travel.Current = mm(at)
+		}
+	}
 	for i := range m.Order.Items {
 		it, err := m.Order.Items[i].read()
 		if err != nil {
@@ -168,11 +179,7 @@ func read(text []byte) (p rip.Problem, o rip.Options, err error) {
 }
 
 func (t *travel) read() saw.Travel {
-	out := saw.Travel{Min: mm(t.Min), Max: mm(t.Max), Current: mm(t.Min)}
-	if t.Current != nil {
-		out.Current = mm(*t.Current)
-	}
-	return out
+	return saw.Travel{Min: mm(t.Min), Max: mm(t.Max), Current: mm(t.Min)}
 }
 
 func (m *item) read() (order.Item, error) {
@@ -181,7 +188,7 @@ func (m *item) read() (order.Item, error) {
 	if m.Range != nil {
 		it.Random, it.Min, it.Max = true, mm(m.Range.Min), mm(m.Range.Max)
 	}
-	bases := map[string]order.Basis{"": order.PerArea, "VALUE_PER_AREA": order.PerArea, "VALUE_PER_LENGTH": order.PerLength, "VALUE_PER_PIECE": order.PerPiece}
+	bases := map[string]order.Basis{"": order.PerArea, "VALUE_PER_AREA": order.PerArea, "VALUE_PER_LENGTH": order.PerLength, "VALUE_PER_STRIP": order.PerPiece}
 	var known bool
 	if it.Basis, known = bases[m.Per]; !known {
 		return it, fmt.Errorf("item %s: value_per %q", m.ID, m.Per)

@@ -19,11 +19,11 @@ import (
 // Saw writes a saw and its pace. Millimetres hold whole nanometres exactly.
 func Saw(s *saw.Saw, p *quote.Pace) *ripwrightv1.Saw {
 	travel := func(t *saw.Travel) *ripwrightv1.Travel {
-		return &ripwrightv1.Travel{MinMm: t.Min.MM(), MaxMm: t.Max.MM(), CurrentMm: proto.Float64(t.Current.MM())}
+		return &ripwrightv1.Travel{MinMm: t.Min.MM(), MaxMm: t.Max.MM()}
 	}
 	m := &ripwrightv1.Saw{Name: "invented", KerfMm: s.Kerf.MM(), StepMm: s.Step.MM(), Fence: travel(&s.Fence),
-		SmallestGapMm: s.Gap.MM(), EdgeTrimMm: proto.Float64(s.Trim.MM()), LeastStripWidthMm: s.LeastStrip.MM(),
-		FeedMPerMin: unit.Length(p.Feed).MM() / 1000, PositioningMmPerS: unit.Length(p.Positioning).MM(),
+		MinGapMm: s.Gap.MM(), EdgeTrimMm: proto.Float64(s.Trim.MM()), MinStripWidthMm: s.LeastStrip.MM(),
+		FeedMPerMin: known(unit.Length(p.Feed).MM() / 1000), PositioningMmPerS: known(unit.Length(p.Positioning).MM()),
 		HandlingS: float64(p.Handling) / float64(time.Second)}
 	for i := range s.Blades {
 		b := &ripwrightv1.Blade{Mount: &ripwrightv1.Blade_FixedMm{FixedMm: s.Blades[i].At.MM()}}
@@ -35,13 +35,26 @@ func Saw(s *saw.Saw, p *quote.Pace) *ripwrightv1.Saw {
 	return m
 }
 
+// Setting writes where the fence and the blades of a saw stand now.
+func Setting(s *saw.Saw) *ripwrightv1.Setting {
+	m := &ripwrightv1.Setting{FenceMm: proto.Float64(s.Fence.Current.MM())}
+	for i := range s.Blades {
+		at := s.Blades[i].At
+		if s.Blades[i].Moving {
+			at = s.Blades[i].Travel.Current
+		}
+		m.BladesMm = append(m.BladesMm, at.MM())
+	}
+	return m
+}
+
 // Items writes widths of which so many metres are wanted, with values by area.
 func Items(all []order.Item) []*ripwrightv1.Item {
 	var out []*ripwrightv1.Item
 	for i := range all {
 		it := &all[i]
 		out = append(out, &ripwrightv1.Item{ItemId: it.ID, Width: &ripwrightv1.Item_WidthMm{WidthMm: it.Min.MM()},
-			Value: float64(it.Value) / 1e6, LeastLengthMm: it.LeastLength.MM(),
+			Value: float64(it.Value) / 1e6, MinLengthMm: it.LeastLength.MM(),
 			Required: &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_LengthM{LengthM: float64(it.Required) / 1e6}}})
 	}
 	return out
@@ -49,19 +62,28 @@ func Items(all []order.Item) []*ripwrightv1.Item {
 
 // Board writes a board without defects.
 func Board(id string, b *wood.Board) *ripwrightv1.Board {
-	m := &ripwrightv1.Board{BoardId: id, LengthMm: b.Length.MM(), ThicknessMm: b.Thickness.MM()}
+	m := &ripwrightv1.Board{BoardId: id, LengthMm: b.Length.MM(), ThicknessMm: known(b.Thickness.MM())}
 	for _, s := range b.Stations {
 		m.Stations = append(m.Stations, &ripwrightv1.Station{XMm: s.X.MM(), NearMm: s.Near.MM(), FarMm: s.Far.MM()})
 	}
 	return m
 }
 
-// Lumber writes a lot of which a spread says what boards come.
+// Lumber writes a lot of which a spread says what boards come. Its price is in
+// millionths of money per board foot.
 func Lumber(price int64, s *lumber.Spread) *ripwrightv1.Lumber {
-	m := &ripwrightv1.BoardSpread{MeanWidthMm: s.Mean.MM(), WidthDeviationMm: s.Deviation.MM(), LeastWidthMm: s.Least.MM(),
-		GreatestWidthMm: s.Greatest.MM(), CrookMm: s.Crook.MM(), TaperMm: s.Taper.MM(), ThicknessMm: s.Thickness.MM(), NearEdgeStraight: s.StraightNear}
+	m := &ripwrightv1.BoardSpread{MeanWidthMm: s.Mean.MM(), WidthSdMm: s.Deviation.MM(), MinWidthMm: s.Least.MM(),
+		MaxWidthMm: s.Greatest.MM(), CrookMm: s.Crook.MM(), TaperMm: s.Taper.MM(), ThicknessMm: known(s.Thickness.MM()), NearEdgeStraight: s.StraightNear}
 	for _, l := range s.Lengths {
 		m.Lengths = append(m.Lengths, &ripwrightv1.LengthShare{LengthMm: l.Length.MM(), Share: int32(l.Share)})
 	}
-	return &ripwrightv1.Lumber{Lots: []*ripwrightv1.Lot{{PricePerBoardFoot: float64(price) / 1e6, Source: &ripwrightv1.Lot_Spread{Spread: m}}}}
+	return &ripwrightv1.Lumber{Lots: []*ripwrightv1.Lot{{PricePerMbf: known(float64(price) / 1e3), Source: &ripwrightv1.Lot_Spread{Spread: m}}}}
+}
+
+// known gives nil for 0, which stands for what is not known.
+func known(v float64) *float64 {
+	if v == 0 {
+		return nil
+	}
+	return &v
 }

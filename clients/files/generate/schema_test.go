@@ -98,7 +98,7 @@ func documents(t *testing.T) map[string][]any {
 	}
 	all["order"] = append(all["order"], value(t, []byte(`{order_id: o, items: [
  {item_id: a, range: {min: 2in, max_mm: 90}, value: 1, value_per: VALUE_PER_AREA, made: {pieces: 2}, required: {pieces: 3}, piece_length: 2ft,
-  greatest_length: 12ft, tolerance_mm: 0, stack: s, accepts: [knot], panel: {width: 24in, joint_allowance: 1/16in}},
+  max_length: 12ft, tolerance_mm: 0, stack: s, accepts: [knot], panel: {width: 24in, joint_allowance: 1/16in}},
  {item_id: b, width: 2in, crosscut: {kerf: 4mm, end_trim: 1in, lengths: [{length: 30in, value: 2, required: 4, made: 1}]}}]}`)))
 	all["boards"] = append(all["boards"], value(t, []byte(`[{board_id: a, pack_id: p, length: 8ft, thickness: 1in, near_edge_straight: true,
  stations: [{x: 0mm, near_mm: 0, far: 9in}], defects: [{from_x: 1ft, to_x: 2ft, from_y: 1in, to_y_mm: 50, kind: knot}]}]`)))
@@ -176,7 +176,7 @@ func TestMisspeltFieldsAreRefused(t *testing.T) {
 // What stands elsewhere is refused by the schema too.
 func TestElsewhere(t *testing.T) {
 	s := compiled(t, files.Arbors)
-	for text, fine := range map[string]bool{`settings: 3`: true, `saw_name: a`: false, `saw: {}`: false, `lumber: {}`: false} {
+	for text, fine := range map[string]bool{`max_settings: 3`: true, `saw_name: a`: false, `saw: {}`: false, `lumber: {}`: false} {
 		if err := s.Validate(value(t, []byte(text))); (err == nil) != fine {
 			t.Errorf("%s: %v", text, err)
 		}
@@ -194,8 +194,8 @@ func TestSchemaAndReaderAgree(t *testing.T) {
 		`items: [{item_id: a, width_mm: 1-3/4in}]`:                false,
 		`items: [{item_id: a, width: 2in, width_mm: 50.8}]`:       false,
 		`items: [{item_id: a, width: 2in, range: {min: 2in}}]`:    false,
-		`items: [{item_id: a, value_per: piece}]`:                 true,
-		`items: [{item_id: a, value_per: VALUE_PER_PIECE}]`:       true,
+		`items: [{item_id: a, value_per: strip}]`:                 true,
+		`items: [{item_id: a, value_per: VALUE_PER_STRIP}]`:       true,
 		`items: [{item_id: a, value_per: VALUE_PER_UNSPECIFIED}]`: false,
 		`items: [{item_id: a, value_per: pound}]`:                 false,
 		`items: [{item_id: a, made: {pieces: 1.5}}]`:              false,

@@ -36,7 +36,7 @@ const pollEvery = 2 * time.Millisecond
 func cut(ctx context.Context, client ripwrightv1.RipServiceClient, m *ripwrightv1.LineSetUp, boards []lumber.Kind) (took int, failed *ripwrightv1.ValuesInForce, err error) {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	c := cutting{control: sim.Controller{Saw: m.GetSaw()}, made: map[string]float64{}}
+	c := cutting{control: sim.Controller{Saw: m.GetSaw(), Start: m.GetCurrentSetting()}, made: map[string]float64{}}
 	if c.stream, err = client.RunLine(ctx); err != nil {
 		return 0, nil, err
 	}
@@ -44,7 +44,7 @@ func cut(ctx context.Context, client ripwrightv1.RipServiceClient, m *ripwrightv
 	if err != nil {
 		return 0, nil, err
 	}
-	c.control.Fingerprint = a.GetReady().GetSawFingerprint()
+	c.control.Fingerprint = a.GetStarted().GetReady().GetArborFingerprint()
 	for a.GetFills() != nil && !filled(a) {
 		if took == len(boards) {
 			return 0, nil, fmt.Errorf("%d boards do not fill the order", took)
@@ -96,7 +96,7 @@ func (c *cutting) board(b *ripwrightv1.Board) (*ripwrightv1.RunLineResponse, err
 	}
 	for _, k := range p.GetPlan().GetPockets() {
 		if k.GetItemId() != "" {
-			c.made[k.GetItemId()] += k.GetCountedM()
+			c.made[k.GetItemId()] += k.GetCountedLengthM()
 		}
 	}
 	confirm := &ripwrightv1.CutConfirmation{BoardSequence: c.sequence, Outcome: ripwrightv1.CutOutcome_CUT_OUTCOME_AS_PLANNED}

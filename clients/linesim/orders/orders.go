@@ -11,6 +11,8 @@ import (
 	"fmt"
 	"io"
 
+	"google.golang.org/protobuf/proto"
+
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/solver/planning/hindsight"
 	"github.com/ripwright/ripwright/solver/planning/invented"
@@ -58,7 +60,7 @@ var ways = []way{
 }
 
 func plan(m *ripwrightv1.LineSetUp, _ *quote.Problem, c *Config, _ uint64) {
-	m.ValuePlanning = &ripwrightv1.ValuePlanning{EveryBoards: c.Every}
+	m.ValuePlanning = &ripwrightv1.ValuePlanning{ReplanEveryBoards: proto.Int32(c.Every)}
 }
 
 // row is what came of an order.
@@ -82,8 +84,8 @@ func run(ctx context.Context, c *Config, seed uint64) (*row, error) {
 	r := &row{}
 	for i := range ways {
 		m := &ripwrightv1.LineSetUp{RunId: fmt.Sprintf("order %d, %s", seed, ways[i].name),
-			SawChoice: &ripwrightv1.LineSetUp_Saw{Saw: written.Saw(&p.Values.Saw, &p.Pace)},
-			Order:     &ripwrightv1.CutOrder{OrderId: fmt.Sprint("order ", seed), Items: written.Items(p.Values.Items)}}
+			SawChoice: &ripwrightv1.LineSetUp_Saw{Saw: written.Saw(&p.Values.Saw, &p.Pace)}, CurrentSetting: written.Setting(&p.Values.Saw),
+			Order: &ripwrightv1.CutOrder{OrderId: fmt.Sprint("order ", seed), Items: written.Items(p.Values.Items)}}
 		ways[i].setUp(m, p, c, seed)
 		took, v, err := cut(ctx, c.Client, m, boards)
 		for again := 1; errors.Is(err, errUntimely) && again < tries; again++ {

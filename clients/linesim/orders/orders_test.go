@@ -98,7 +98,7 @@ func TestWays(t *testing.T) {
 		if alike := len(values) == 1; alike != (w.name == "yield alone") {
 			t.Errorf("%s: values %v", w.name, values)
 		}
-		if planned := m.GetValuePlanning() != nil; planned != strings.HasPrefix(w.name, "planned") || planned && m.GetValuePlanning().GetEveryBoards() != 7 {
+		if planned := m.GetValuePlanning() != nil; planned != strings.HasPrefix(w.name, "planned") || planned && m.GetValuePlanning().GetReplanEveryBoards() != 7 {
 			t.Errorf("%s: %v", w.name, m.GetValuePlanning())
 		}
 		if told := len(m.GetValuePlanning().GetExpected()); told != 0 && told != expected || told > 0 != strings.HasSuffix(w.name, "told") {

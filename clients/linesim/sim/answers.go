@@ -24,8 +24,9 @@ func (l *line) heed(a *ripwrightv1.RunLineResponse) error {
 	m := l.log[l.answered-1]
 	l.valued(m, a)
 	switch r := a.GetAnswer().(type) {
-	case *ripwrightv1.RunLineResponse_Ready:
-		l.control.Fingerprint = r.Ready.GetSawFingerprint()
+	case *ripwrightv1.RunLineResponse_Started:
+		l.control.Fingerprint = r.Started.GetReady().GetArborFingerprint()
+	case *ripwrightv1.RunLineResponse_OrderChanged:
 	case *ripwrightv1.RunLineResponse_Plan:
 		l.planned(m, r.Plan)
 	case *ripwrightv1.RunLineResponse_Settled:
@@ -67,7 +68,7 @@ func (l *line) valued(m *sent, a *ripwrightv1.RunLineResponse) {
 		return
 	}
 	l.report.Values = now
-	mayChange := m.GetBoard() != nil || m.GetOrder() != nil || m.GetSetUp() != nil
+	mayChange := m.GetBoard() != nil || m.GetOrderChange() != nil || m.GetSetUp() != nil
 	switch {
 	case now.GetNumber() < before.GetNumber(), now.GetFailed() < before.GetFailed():
 		l.report.wrong("message %d: values %d after %d", a.GetSequence(), now.GetNumber(), before.GetNumber())
@@ -86,9 +87,9 @@ func (l *line) valued(m *sent, a *ripwrightv1.RunLineResponse) {
 	for _, k := range plan.GetPockets() {
 		switch v := value[k.GetItemId()]; v.GetValuePer() {
 		case ripwrightv1.ValuePer_VALUE_PER_LENGTH:
-			worth += v.GetValue() * k.GetCountedM()
+			worth += v.GetValue() * k.GetCountedLengthM()
 		case ripwrightv1.ValuePer_VALUE_PER_AREA:
-			worth += v.GetValue() * k.GetCountedM() * l.ordered(k) / 1000
+			worth += v.GetValue() * k.GetCountedLengthM() * l.ordered(k) / 1000
 		}
 	}
 	if math.Abs(worth-plan.GetWorth()) > 1e-6*max(1, worth) {
@@ -126,8 +127,12 @@ func (l *line) planned(m *sent, p *ripwrightv1.LinePlan) {
 func (l *line) settled(m *sent, s *ripwrightv1.LineSettled) {
 	c := m.GetConfirmation()
 	p, open := l.plans[c.GetBoardSequence()]
-	if s.GetCounted() != open {
-		l.report.wrong("confirmation %d: counted %t, want %t", m.GetSequence(), s.GetCounted(), open)
+	want := ripwrightv1.ConfirmationResult_CONFIRMATION_RESULT_COUNTED
+	if !open { // the line says it twice with the same content
+		want = ripwrightv1.ConfirmationResult_CONFIRMATION_RESULT_COUNTED_BEFORE
+	}
+	if s.GetResult() != want {
+		l.report.wrong("confirmation %d: %v, want %v", m.GetSequence(), s.GetResult(), want)
 	}
 	if open {
 		l.book.enter(l.cfg.SetUp.GetOrder(), p, c)

@@ -38,7 +38,7 @@ func Board(seed uint64, n int) *ripwrightv1.Board {
 		least = min(least, near[i])
 	}
 	b := &ripwrightv1.Board{BoardId: fmt.Sprintf("%d-%d", seed, n), PackId: fmt.Sprintf("pack-%d", n/40),
-		LengthMm: length, ThicknessMm: 26}
+		LengthMm: length, ThicknessMm: proto.Float64(26)}
 	for i := range stations {
 		x := math.Round(float64(i) / float64(stations-1) * length)
 		b.Stations = append(b.Stations, &ripwrightv1.Station{XMm: x, NearMm: tenths(near[i] - least), FarMm: tenths(far[i] - least)})
@@ -54,33 +54,33 @@ func tenths(mm float64) float64 { return math.Round(mm*10) / 10 }
 
 // SetUp is the invented line that is simulated where no other is given.
 func SetUp(runID string) *ripwrightv1.LineSetUp {
-	travel := func(lo, hi, at float64) *ripwrightv1.Travel {
-		return &ripwrightv1.Travel{MinMm: lo, MaxMm: hi, CurrentMm: proto.Float64(at)}
-	}
+	travel := func(lo, hi float64) *ripwrightv1.Travel { return &ripwrightv1.Travel{MinMm: lo, MaxMm: hi} }
 	fixed := func(at float64) *ripwrightv1.Blade {
 		return &ripwrightv1.Blade{Mount: &ripwrightv1.Blade_FixedMm{FixedMm: at}}
 	}
-	moving := func(lo, hi, at float64) *ripwrightv1.Blade {
-		return &ripwrightv1.Blade{Mount: &ripwrightv1.Blade_Moving{Moving: travel(lo, hi, at)}}
+	moving := func(lo, hi float64) *ripwrightv1.Blade {
+		return &ripwrightv1.Blade{Mount: &ripwrightv1.Blade_Moving{Moving: travel(lo, hi)}}
 	}
 	metres := func(m float64) *ripwrightv1.Amount {
 		return &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_LengthM{LengthM: m}}
 	}
 	item := func(id string, width, value, required float64, stack string) *ripwrightv1.Item {
 		return &ripwrightv1.Item{ItemId: id, Width: &ripwrightv1.Item_WidthMm{WidthMm: width}, Value: value,
-			Required: metres(required), LeastLengthMm: 400, Stack: stack}
+			Required: metres(required), MinLengthMm: 400, Stack: stack}
 	}
 	pieces := item("slat", 38, 9, 0, "3")
 	pieces.Required = &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_Pieces{Pieces: 300}}
-	pieces.PieceLengthMm = 450
+	pieces.PieceLengthMm = proto.Float64(450)
 	return &ripwrightv1.LineSetUp{
-		RunId: runID, BoardsInFlight: 8, StackThresholdMm: 3,
+		RunId: runID, BoardsInFlight: proto.Int32(8), StackThresholdMm: proto.Float64(3),
 		Options: &ripwrightv1.SolveOptions{RunnersUp: 1},
 		SawChoice: &ripwrightv1.LineSetUp_Saw{Saw: &ripwrightv1.Saw{Name: "sim", KerfMm: 3.6, StepMm: 0.5,
-			Fence: travel(40, 290, 120), Blades: []*ripwrightv1.Blade{fixed(150), fixed(220), moving(260, 420, 300), moving(310, 560, 400)},
-			SmallestGapMm: 30, EdgeTrimMm: proto.Float64(3), LeastStripWidthMm: 25,
-			Limits:      &ripwrightv1.SawLimits{MinLengthMm: 600, MaxLengthMm: 6200, MinWidthMm: 60, MaxWidthMm: 610},
-			FeedMPerMin: 36, PositioningMmPerS: 250, HandlingS: 0.8, PositioningOverlapsHandling: true}},
+			Fence: travel(40, 290), Blades: []*ripwrightv1.Blade{fixed(150), fixed(220), moving(260, 420), moving(310, 560)},
+			MinGapMm: 30, EdgeTrimMm: proto.Float64(3), MinStripWidthMm: 25,
+			Limits: &ripwrightv1.SawLimits{MinLengthMm: proto.Float64(600), MaxLengthMm: proto.Float64(6200),
+				MinWidthMm: proto.Float64(60), MaxWidthMm: proto.Float64(610)},
+			FeedMPerMin: proto.Float64(36), PositioningMmPerS: proto.Float64(250), HandlingS: 0.8, PositioningOverlapsHandling: true}},
+		CurrentSetting: &ripwrightv1.Setting{FenceMm: proto.Float64(120), BladesMm: []float64{150, 220, 300, 400}},
 		Order: &ripwrightv1.CutOrder{OrderId: "sim-1", Items: []*ripwrightv1.Item{
 			item("stile", 66, 14, 400, "1"), item("rail", 50, 11, 300, "2"), item("lip", 52, 10, 250, "4"), pieces,
 			{ItemId: "panel", Width: &ripwrightv1.Item_Range{Range: &ripwrightv1.WidthRange{MinMm: 40, MaxMm: 90}}, Value: 8, Stack: "5",

@@ -34,14 +34,18 @@ func (k *book) enter(o *ripwrightv1.CutOrder, p *ripwrightv1.LinePlan, c *ripwri
 	k.outcomes[c.GetOutcome()]++
 	plan := p.GetPlan()
 	switch c.GetOutcome() {
-	case ripwrightv1.CutOutcome_CUT_OUTCOME_NOT_CUT, ripwrightv1.CutOutcome_CUT_OUTCOME_SENT_BACK:
+	case ripwrightv1.CutOutcome_CUT_OUTCOME_NOT_CUT, ripwrightv1.CutOutcome_CUT_OUTCOME_SENT_BACK, ripwrightv1.CutOutcome_CUT_OUTCOME_SET_ASIDE:
 		return
 	case ripwrightv1.CutOutcome_CUT_OUTCOME_RUNNER_UP:
 		plan = p.GetRunnersUp()[c.GetRunnerUp()]
 	case ripwrightv1.CutOutcome_CUT_OUTCOME_AS_MEASURED, ripwrightv1.CutOutcome_CUT_OUTCOME_SOMETHING_ELSE:
 		k.face += plan.GetAccount().GetFaceM2()
 		for _, s := range c.GetStrips() {
-			k.strip(o, s.GetItemId(), s.GetStack(), s.GetWidthMm(), s.GetRunsMm())
+			var lengths []float64
+			for _, r := range s.GetStretches() {
+				lengths = append(lengths, r.GetLengthMm())
+			}
+			k.strip(o, s.GetItemId(), s.GetStack(), s.GetWidthMm(), lengths)
 		}
 		return
 	}
@@ -50,15 +54,15 @@ func (k *book) enter(o *ripwrightv1.CutOrder, p *ripwrightv1.LinePlan, c *ripwri
 		if s.GetItemId() == "" {
 			continue
 		}
-		var runs []float64
-		for _, r := range s.GetRuns() {
-			runs = append(runs, r.GetToMm()-r.GetFromMm())
+		var lengths []float64
+		for _, r := range s.GetStretches() {
+			lengths = append(lengths, r.GetToMm()-r.GetFromMm())
 		}
-		k.strip(o, s.GetItemId(), s.GetStack(), s.GetWidthMm(), runs)
+		k.strip(o, s.GetItemId(), s.GetStack(), s.GetWidthMm(), lengths)
 	}
 }
 
-func (k *book) strip(o *ripwrightv1.CutOrder, id, stack string, width float64, runs []float64) {
+func (k *book) strip(o *ripwrightv1.CutOrder, id, stack string, width float64, lengths []float64) {
 	i := slices.IndexFunc(o.GetItems(), func(it *ripwrightv1.Item) bool { return it.GetItemId() == id })
 	var it *ripwrightv1.Item
 	if i >= 0 {
@@ -75,7 +79,7 @@ func (k *book) strip(o *ripwrightv1.CutOrder, id, stack string, width float64, r
 	t.strips++
 	var length int64
 	pieces := 0.0
-	for _, r := range runs {
+	for _, r := range lengths {
 		um := int64(math.Round(r * 1000))
 		length += um
 		if pl := it.GetPieceLengthMm(); pl > 0 {
@@ -133,7 +137,7 @@ func (k *book) compare(s *ripwrightv1.RunSummary) (all []string) {
 
 // fills lists where the made amounts differ from the book. before is the order as
 // it was sent first.
-func (k *book) fills(before *ripwrightv1.CutOrder, fills []*ripwrightv1.LineFill) (all []string) {
+func (k *book) fills(before *ripwrightv1.CutOrder, fills []*ripwrightv1.Fill) (all []string) {
 	for i, f := range fills {
 		made := amount(before.GetItems()[i].GetMade()) + k.made[[2]string{before.GetOrderId(), f.GetItemId()}]
 		if apart(amount(f.GetMade()), made) || amount(f.GetReserved()) != 0 {

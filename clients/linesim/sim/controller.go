@@ -11,8 +11,9 @@ import (
 // remembers where it moved to.
 type Controller struct {
 	Saw         *ripwrightv1.Saw
-	Fingerprint string
-	at          []float64 // fence, then blades; nil: as the saw was set up
+	Fingerprint string               // of the arbor that it was set up for
+	Start       *ripwrightv1.Setting // where fence and blades stand at first; nil: at the lower ends
+	at          []float64            // fence, then blades; nil: as the saw was set up
 }
 
 // near is how closely positions have to agree in mm. They are whole nanometres.
@@ -22,8 +23,8 @@ const near = 1e-6
 // the saw must not be set.
 func (c *Controller) Move(b *ripwrightv1.Board, p *ripwrightv1.LinePlan) error {
 	plan := p.GetPlan()
-	if p.GetSawFingerprint() != c.Fingerprint {
-		return fmt.Errorf("the plan is for the set-up %s, not %s", p.GetSawFingerprint(), c.Fingerprint)
+	if p.GetArborFingerprint() != c.Fingerprint {
+		return fmt.Errorf("the plan is for the arbor %s, not %s", p.GetArborFingerprint(), c.Fingerprint)
 	}
 	if err := c.stand(plan); err != nil {
 		return err
@@ -57,13 +58,13 @@ func (c *Controller) stand(p *ripwrightv1.Plan) error {
 		}
 		return nil
 	}
-	if err := stop("the fence", p.GetFenceMm(), c.Saw.GetFence()); err != nil {
+	if err := stop("the fence", p.GetSetting().GetFenceMm(), c.Saw.GetFence()); err != nil {
 		return err
 	}
-	if len(p.GetBladesMm()) != len(c.Saw.GetBlades()) {
-		return fmt.Errorf("%d blades in the plan, %d on the saw", len(p.GetBladesMm()), len(c.Saw.GetBlades()))
+	if len(p.GetSetting().GetBladesMm()) != len(c.Saw.GetBlades()) {
+		return fmt.Errorf("%d blades in the plan, %d on the saw", len(p.GetSetting().GetBladesMm()), len(c.Saw.GetBlades()))
 	}
-	for i, at := range p.GetBladesMm() {
+	for i, at := range p.GetSetting().GetBladesMm() {
 		b := c.Saw.GetBlades()[i]
 		what := fmt.Sprintf("blade %d", i)
 		if t := b.GetMoving(); t != nil {
@@ -73,7 +74,7 @@ func (c *Controller) stand(p *ripwrightv1.Plan) error {
 		} else if math.Abs(at-b.GetFixedMm()) > near {
 			return fmt.Errorf("%s at %g is fixed at %g", what, at, b.GetFixedMm())
 		}
-		if i > 0 && at-p.GetBladesMm()[i-1]-c.Saw.GetKerfMm() < c.Saw.GetSmallestGapMm()-near {
+		if i > 0 && at-p.GetSetting().GetBladesMm()[i-1]-c.Saw.GetKerfMm() < c.Saw.GetMinGapMm()-near {
 			return fmt.Errorf("%s at %g is too near to the one before it", what, at)
 		}
 	}
@@ -83,12 +84,9 @@ func (c *Controller) stand(p *ripwrightv1.Plan) error {
 // targets checks that the targets lead from where things stand to where the plan
 // has them.
 func (c *Controller) targets(p *ripwrightv1.LinePlan) error {
-	want := append([]float64{p.GetPlan().GetFenceMm()}, p.GetPlan().GetBladesMm()...)
+	want := append([]float64{p.GetPlan().GetSetting().GetFenceMm()}, p.GetPlan().GetSetting().GetBladesMm()...)
 	if c.at == nil {
-		c.at = append(c.at, c.Saw.GetFence().GetCurrentMm())
-		for _, b := range c.Saw.GetBlades() {
-			c.at = append(c.at, b.GetFixedMm()+b.GetMoving().GetCurrentMm())
-		}
+		c.at = c.start()
 	}
 	seen := 0
 	for _, t := range p.GetTargets() {
@@ -100,7 +98,7 @@ func (c *Controller) targets(p *ripwrightv1.LinePlan) error {
 			k = 1 + int(t.GetBlade())
 		}
 		seen++
-		if math.Abs(t.GetFrom()-c.at[k]) > near || math.Abs(t.GetTo()-want[k]) > near {
+		if math.Abs(t.GetFromPosition()-c.at[k]) > near || math.Abs(t.GetToPosition()-want[k]) > near {
 			return fmt.Errorf("target %v; it stands at %g and has to go to %g", t, c.at[k], want[k])
 		}
 	}
@@ -116,20 +114,36 @@ func (c *Controller) targets(p *ripwrightv1.LinePlan) error {
 	return nil
 }
 
+// start is where fence and blades stand at first: where nothing is said, at the
+// lower ends of their travels.
+func (c *Controller) start() []float64 {
+	at := []float64{c.Saw.GetFence().GetMinMm()}
+	if c.Start != nil && c.Start.FenceMm != nil {
+		at[0] = c.Start.GetFenceMm()
+	}
+	if said := c.Start.GetBladesMm(); len(said) > 0 {
+		return append(at, said...)
+	}
+	for _, b := range c.Saw.GetBlades() {
+		at = append(at, b.GetFixedMm()+b.GetMoving().GetMinMm())
+	}
+	return at
+}
+
 // covered checks that there is wood, less the trim, over the whole of a strip.
 func (c *Controller) covered(b *ripwrightv1.Board, p *ripwrightv1.Plan, k *ripwrightv1.Pocket) error {
-	if math.Abs(k.GetRightMm()-k.GetLeftMm()-k.GetWidthMm()) > near {
-		return fmt.Errorf("%g mm wide from %g to %g", k.GetWidthMm(), k.GetLeftMm(), k.GetRightMm())
+	if math.Abs(k.GetFarMm()-k.GetNearMm()-k.GetWidthMm()) > near {
+		return fmt.Errorf("%g mm wide from %g to %g", k.GetWidthMm(), k.GetNearMm(), k.GetFarMm())
 	}
 	counted, trim := 0.0, c.Saw.GetEdgeTrimMm()
-	skew := p.GetSkewMmPerM() / 1000
+	skew := p.GetSetting().GetSkewMmPerM() / 1000
 	low := math.Inf(1)
 	for x := 0.0; x <= b.GetLengthMm(); x++ {
 		n, _ := edges(b, x)
 		low = min(low, n+skew*x)
 	}
 	const slack = 0.01 // ends are rounded to micrometres, and edges slope
-	for _, r := range k.GetRuns() {
+	for _, r := range k.GetStretches() {
 		counted += (r.GetToMm() - r.GetFromMm()) / 1000
 		for i := range 41 {
 			x := r.GetFromMm() + (r.GetToMm()-r.GetFromMm())*float64(i)/40
@@ -137,13 +151,13 @@ func (c *Controller) covered(b *ripwrightv1.Board, p *ripwrightv1.Plan, k *ripwr
 			if skew != 0 {
 				n, f = n+skew*x-low, f+skew*x-low
 			}
-			if k.GetLeftMm() < n+trim-slack || k.GetRightMm() > f-trim+slack {
-				return fmt.Errorf("no wood at %g mm: %g to %g, trimmed edges at %g and %g", x, k.GetLeftMm(), k.GetRightMm(), n+trim, f-trim)
+			if k.GetNearMm() < n+trim-slack || k.GetFarMm() > f-trim+slack {
+				return fmt.Errorf("no wood at %g mm: %g to %g, trimmed edges at %g and %g", x, k.GetNearMm(), k.GetFarMm(), n+trim, f-trim)
 			}
 		}
 	}
-	if math.Abs(counted-k.GetCountedM()) > 1e-6 {
-		return fmt.Errorf("%g m counted, runs come to %g m", k.GetCountedM(), counted)
+	if math.Abs(counted-k.GetCountedLengthM()) > 1e-6 {
+		return fmt.Errorf("%g m counted, stretches come to %g m", k.GetCountedLengthM(), counted)
 	}
 	return nil
 }

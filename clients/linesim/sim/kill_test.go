@@ -59,7 +59,7 @@ func TestKilled(t *testing.T) {
 		turn := 0
 		cfg := Config{Seed: 1000 + seed, Boards: 80, SetUp: SetUp(fmt.Sprint("killed ", seed)), Patience: time.Minute, Breaks: 0.08}
 		if seed%2 == 1 {
-			cfg.SetUp.ValuePlanning = &ripwrightv1.ValuePlanning{EveryBoards: 4, Expected: []*ripwrightv1.Board{Board(seed, 1000)}}
+			cfg.SetUp.ValuePlanning = &ripwrightv1.ValuePlanning{ReplanEveryBoards: proto.Int32(4), Expected: []*ripwrightv1.Board{Board(seed, 1000)}}
 		}
 		cfg.Dial = func(context.Context) (ripwrightv1.RipServiceClient, func(), error) {
 			turn++

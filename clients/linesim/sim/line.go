@@ -50,7 +50,7 @@ func Run(ctx context.Context, cfg Config) (*Report, error) { return newLine(cfg)
 
 func newLine(cfg Config) *line {
 	l := &line{cfg: cfg, report: &Report{}, book: newBook(), rng: rand.New(rand.NewPCG(cfg.Seed, 1<<32)),
-		chaos: rand.New(rand.NewPCG(cfg.Seed, 1<<33)), control: Controller{Saw: cfg.SetUp.GetSaw()},
+		chaos: rand.New(rand.NewPCG(cfg.Seed, 1<<33)), control: Controller{Saw: cfg.SetUp.GetSaw(), Start: cfg.SetUp.GetCurrentSetting()},
 		plans: map[int32]*ripwrightv1.LinePlan{}}
 	l.queue(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: cfg.SetUp}})
 	return l
@@ -184,9 +184,9 @@ func (l *line) stream(ctx context.Context) error {
 		}
 		select {
 		case a := <-answers:
-			if a.GetSequence() != l.answered || a.GetReady() == nil || len(a.GetReady().GetUnconfirmed()) != l.unconfirmed() {
+			if a.GetSequence() != l.answered || a.GetResumed() == nil || len(a.GetResumed().GetReady().GetUnconfirmed()) != l.unconfirmed() {
 				return fmt.Errorf("resumed at %d with %d boards, want %d with %d", a.GetSequence(),
-					len(a.GetReady().GetUnconfirmed()), l.answered, l.unconfirmed())
+					len(a.GetResumed().GetReady().GetUnconfirmed()), l.answered, l.unconfirmed())
 			}
 			if !proto.Equal(a.GetValues(), l.values) {
 				return fmt.Errorf("resumed with the values %v, want %v", a.GetValues(), l.values)

@@ -25,8 +25,7 @@ func (l *line) more() bool {
 		l.queue(&ripwrightv1.RunLineRequest{Message: once.Message})
 		l.log[len(l.log)-1].at = once.at
 	case !last && len(l.again) == 0 && unanswered+len(l.waiting) < window && l.due():
-		l.queue(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{
-			Board: Board(l.cfg.Seed, l.boards), AnswerWithinMs: float64(l.cfg.Within) / 1e6}}})
+		l.queue(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{Board: l.board()}})
 		l.boards++
 		if l.boards%37 == 0 {
 			l.change()
@@ -37,6 +36,15 @@ func (l *line) more() bool {
 		return false
 	}
 	return true
+}
+
+// board is the next one.
+func (l *line) board() *ripwrightv1.LineBoard {
+	b := &ripwrightv1.LineBoard{Board: Board(l.cfg.Seed, l.boards)}
+	if l.cfg.Within > 0 {
+		b.AnswerWithinMs = proto.Float64(float64(l.cfg.Within) / 1e6)
+	}
+	return b
 }
 
 // due reports whether the next board is on its way yet.
@@ -62,7 +70,7 @@ func (l *line) change() {
 		it.Value = math.Round(it.GetValue()*(80+40*l.rng.Float64())) / 100
 		it.Made = nil
 	}
-	l.queue(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Order{Order: o}})
+	l.queue(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_OrderChange{OrderChange: &ripwrightv1.OrderChange{Order: o}}})
 }
 
 // confirm says what became of the board that waits longest, and now and then says
@@ -82,10 +90,11 @@ func (l *line) confirm() {
 	case draw < 0.88:
 		c.Outcome = ripwrightv1.CutOutcome_CUT_OUTCOME_SENT_BACK
 	case draw < 0.94 && len(p.GetRunnersUp()) > 0:
-		c.Outcome = ripwrightv1.CutOutcome_CUT_OUTCOME_RUNNER_UP
+		c.Outcome, c.RunnerUp = ripwrightv1.CutOutcome_CUT_OUTCOME_RUNNER_UP, proto.Int32(0)
 	case draw < 0.97:
 		c.Outcome = ripwrightv1.CutOutcome_CUT_OUTCOME_SOMETHING_ELSE
-		c.Strips = []*ripwrightv1.CutStrip{{ItemId: "rail", WidthMm: 50, RunsMm: []float64{700.123, 450}, Stack: "9"}, {WidthMm: 31, RunsMm: []float64{600}}}
+		c.Strips = []*ripwrightv1.CutStrip{{ItemId: "rail", WidthMm: 50, Stretches: []*ripwrightv1.CutStretch{{LengthMm: 700.123}, {LengthMm: 450}}, Stack: "9"},
+			{WidthMm: 31, Stretches: []*ripwrightv1.CutStretch{{LengthMm: 600}}}}
 	}
 	for range 1 + l.rng.IntN(10)/9 {
 		l.queue(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Confirmation{Confirmation: c}})
@@ -100,8 +109,9 @@ func (l *line) measure(p *ripwrightv1.Plan) (all []*ripwrightv1.CutStrip) {
 			continue
 		}
 		s := &ripwrightv1.CutStrip{ItemId: k.GetItemId(), WidthMm: math.Round((k.GetWidthMm()-0.2*l.rng.Float64())*100) / 100}
-		for _, r := range k.GetRuns() {
-			s.RunsMm = append(s.RunsMm, math.Round((r.GetToMm()-r.GetFromMm()-3*l.rng.Float64())*1000)/1000)
+		for _, r := range k.GetStretches() {
+			length := math.Round((r.GetToMm()-r.GetFromMm()-3*l.rng.Float64())*1000) / 1000
+			s.Stretches = append(s.Stretches, &ripwrightv1.CutStretch{LengthMm: length})
 		}
 		all = append(all, s)
 	}

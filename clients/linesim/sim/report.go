@@ -64,7 +64,7 @@ func (r *Report) Print(w io.Writer) {
 	}
 	a := s.GetAccount()
 	fmt.Fprintf(w, "yield %.2f %% of %.2f m2, %.0f board feet, %.1f min of saw time by the estimate\n",
-		100*a.GetYield(), a.GetFaceM2(), a.GetBoardFeet(), s.GetCycleS()/60)
+		100*a.GetYieldRatio(), a.GetFaceM2(), a.GetBoardFeet(), s.GetCycleS()/60)
 	for _, i := range s.GetItems() {
 		fmt.Fprintf(w, "  %-12s to stack %-4s %6d strips %10.1f m %10.1f ft %9.3f m2\n",
 			i.GetItemId(), i.GetStack(), i.GetStrips(), i.GetLengthM(), i.GetLengthFt(), i.GetAreaM2())

@@ -13,6 +13,8 @@ import (
 	"google.golang.org/grpc"
 	"google.golang.org/grpc/credentials/insecure"
 
+	"google.golang.org/protobuf/proto"
+
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/app"
 	"github.com/ripwright/ripwright/server/service"
@@ -100,7 +102,7 @@ func TestResume(t *testing.T) {
 			return dial(replicas[turn%2].GRPC())
 		}
 		if seed > 1 { // values planned go along
-			cfg.SetUp.ValuePlanning = &ripwrightv1.ValuePlanning{EveryBoards: 3, Expected: []*ripwrightv1.Board{Board(seed, 1000)}}
+			cfg.SetUp.ValuePlanning = &ripwrightv1.ValuePlanning{ReplanEveryBoards: proto.Int32(3), Expected: []*ripwrightv1.Board{Board(seed, 1000)}}
 		}
 		breaks := 0
 		cfg.Broke = func() {
@@ -152,11 +154,11 @@ func TestControllerRefuses(t *testing.T) {
 		}
 		answers = append(answers, got)
 	}
-	fingerprint := answers[0].GetReady().GetSawFingerprint()
+	fingerprint := answers[0].GetStarted().GetReady().GetArborFingerprint()
 	check := func(spoil func(*ripwrightv1.LinePlan)) error {
 		p := cloneOf(answers[1].GetPlan())
 		spoil(p)
-		c := Controller{Saw: setUp.GetSaw(), Fingerprint: fingerprint}
+		c := Controller{Saw: setUp.GetSaw(), Start: setUp.GetCurrentSetting(), Fingerprint: fingerprint}
 		return c.Move(board, p)
 	}
 	if err := check(func(*ripwrightv1.LinePlan) {}); err != nil {
@@ -172,16 +174,16 @@ func TestControllerRefuses(t *testing.T) {
 		return nil
 	}
 	for what, spoil := range map[string]func(*ripwrightv1.LinePlan){
-		"another saw":          func(p *ripwrightv1.LinePlan) { p.SawFingerprint = "x" },
-		"fence off its stops":  func(p *ripwrightv1.LinePlan) { p.Plan.FenceMm += 0.1 },
-		"fence beyond":         func(p *ripwrightv1.LinePlan) { p.Plan.FenceMm = 300 },
-		"fixed blade moved":    func(p *ripwrightv1.LinePlan) { p.Plan.BladesMm[0] += 0.5 },
-		"blades too near":      func(p *ripwrightv1.LinePlan) { p.Plan.BladesMm[3] = p.Plan.BladesMm[2] + 30 },
-		"a blade missing":      func(p *ripwrightv1.LinePlan) { p.Plan.BladesMm = p.Plan.BladesMm[:3] },
+		"another arbor":        func(p *ripwrightv1.LinePlan) { p.ArborFingerprint = "x" },
+		"fence off its stops":  func(p *ripwrightv1.LinePlan) { *p.Plan.Setting.FenceMm += 0.1 },
+		"fence beyond":         func(p *ripwrightv1.LinePlan) { *p.Plan.Setting.FenceMm = 300 },
+		"fixed blade moved":    func(p *ripwrightv1.LinePlan) { p.Plan.Setting.BladesMm[0] += 0.5 },
+		"blades too near":      func(p *ripwrightv1.LinePlan) { p.Plan.Setting.BladesMm[3] = p.Plan.Setting.BladesMm[2] + 30 },
+		"a blade missing":      func(p *ripwrightv1.LinePlan) { p.Plan.Setting.BladesMm = p.Plan.Setting.BladesMm[:3] },
 		"a target missing":     func(p *ripwrightv1.LinePlan) { p.Targets = nil },
-		"a target elsewhere":   func(p *ripwrightv1.LinePlan) { p.Targets[0].To += 1 },
-		"a run beyond the end": func(p *ripwrightv1.LinePlan) { strip(p).Runs[0].ToMm += 2 },
-		"a strip off the wood": func(p *ripwrightv1.LinePlan) { strip(p).LeftMm -= 500; strip(p).RightMm -= 500 },
+		"a target elsewhere":   func(p *ripwrightv1.LinePlan) { p.Targets[0].ToPosition++ },
+		"a stretch too long":   func(p *ripwrightv1.LinePlan) { strip(p).Stretches[0].ToMm += 2 },
+		"a strip off the wood": func(p *ripwrightv1.LinePlan) { strip(p).NearMm -= 500; strip(p).FarMm -= 500 },
 		"a width":              func(p *ripwrightv1.LinePlan) { strip(p).WidthMm += 1 },
 		"the account":          func(p *ripwrightv1.LinePlan) { p.Plan.Account.KerfM2 += 1e-6 },
 	} {

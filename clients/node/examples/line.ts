@@ -22,14 +22,14 @@ const saw = {
   name: 'dunlin',
   kerf_mm: 3.2,
   step_mm: 0.1,
-  fence: {min_mm: 20, max_mm: 240, current_mm: 60},
+  fence: {min_mm: 20, max_mm: 240},
   blades: [
     {fixed_mm: 130},
-    {moving: {min_mm: 180, max_mm: 330, current_mm: 220}},
-    {moving: {min_mm: 240, max_mm: 480, current_mm: 310}},
+    {moving: {min_mm: 180, max_mm: 330}},
+    {moving: {min_mm: 240, max_mm: 480}},
   ],
-  smallest_gap_mm: 30,
-  least_strip_width_mm: 30,
+  min_gap_mm: 30,
+  min_strip_width_mm: 30,
   limits: {min_length_mm: 900, max_width_mm: 400},
   feed_m_per_min: 24,
   positioning_mm_per_s: 120,
@@ -39,6 +39,7 @@ const saw = {
 const setUp = (run: string): LineSetUp => ({
   run_id: run,
   saw,
+  current_setting: {fence_mm: 60, blades_mm: [130, 220, 310]}, // as the axes say
   order: {
     order_id: 'F-308',
     items: [
@@ -68,18 +69,18 @@ function scan(n: number): Board {
 
 /** Says why the controller refuses a plan for a board, if it does. */
 export function objection(boardId: string, fingerprint: string, plan: LineAnswer['plan']): string | undefined {
-  if (!plan?.plan) return 'there is no plan';
+  if (!plan?.plan?.setting) return 'there is no plan';
   if (plan.board_id !== boardId) return `the plan is for board ${plan.board_id}`;
-  if (plan.saw_fingerprint !== fingerprint) return 'the plan is for another set-up of the saw';
+  if (plan.arbor_fingerprint !== fingerprint) return 'the plan is for another arbor';
   const inside = (at: number, t: {min_mm: number; max_mm: number}) => at >= t.min_mm && at <= t.max_mm;
-  const {fence_mm, blades_mm} = plan.plan;
+  const {fence_mm = NaN, blades_mm} = plan.plan.setting;
   if (!inside(fence_mm, saw.fence)) return `the fence cannot stand at ${fence_mm}`;
   if (blades_mm.length !== saw.blades.length) return `${blades_mm.length} blades`;
   for (const [i, at] of blades_mm.entries()) {
     const blade = saw.blades[i]!;
     if (blade.moving ? !inside(at, blade.moving) : at !== blade.fixed_mm) return `blade ${i} cannot stand at ${at}`;
     const before = blades_mm[i - 1];
-    if (before !== undefined && at - before - saw.kerf_mm < saw.smallest_gap_mm - 1e-6) {
+    if (before !== undefined && at - before - saw.kerf_mm < saw.min_gap_mm - 1e-6) {
       return `blade ${i} is too near to the one before it`;
     }
   }
@@ -99,11 +100,11 @@ export async function run(
   });
   try {
     // At commissioning somebody notes the fingerprint; here it is taken from the answer.
-    const {ready} = await line.ready;
-    const fingerprint = ready!.saw_fingerprint;
+    const {started} = await line.ready;
+    const fingerprint = started!.ready!.arbor_fingerprint;
     for (let n = 0; n < boards; n++) {
       const board = scan(n);
-      const answer = await line.board({board, answer_within_ms: withinMs});
+      const answer = await line.board({board, ...(withinMs > 0 && {answer_within_ms: withinMs})});
       if (answer.refused) {
         say(`${board.board_id}: ${answer.refused.reason} ${answer.refused.faults.map((f) => `${f.path} ${f.says}`).join('; ')}`);
         continue; // an operator decides about this board
@@ -114,7 +115,7 @@ export async function run(
       await line.confirm({board_sequence: answer.sequence, outcome});
       const {plan} = answer.plan!;
       const strips = plan!.pockets.filter((p) => p.item_id).map((p) => `${p.item_id} ${p.width_mm}`);
-      say(why ? `${board.board_id}: refused, ${why}` : `${board.board_id}: fence ${plan!.fence_mm}, ${strips.join(' + ')}`);
+      say(why ? `${board.board_id}: refused, ${why}` : `${board.board_id}: fence ${plan!.setting!.fence_mm}, ${strips.join(' + ')}`);
     }
     return (await line.end()).summary!;
   } finally {

@@ -26,12 +26,12 @@ export const request: QuoteOrderRequest = {
     lots: [
       {
         lot_id: 'random width',
-        price_per_board_foot: 4.2,
+        price_per_mbf: 4200,
         spread: {
           mean_width_mm: 185,
-          width_deviation_mm: 35,
-          least_width_mm: 120,
-          greatest_width_mm: 300,
+          width_sd_mm: 35,
+          min_width_mm: 120,
+          max_width_mm: 300,
           thickness_mm: 27,
           crook_mm: 3,
           lengths: [{length_mm: 2400, share: 2}, {length_mm: 3000, share: 1}],
@@ -40,8 +40,8 @@ export const request: QuoteOrderRequest = {
     ],
   },
   objective: 'PLAN_OBJECTIVE_COST',
-  runs: 19,
-  // Within this time an answer comes, from as many runs as ended.
+  simulations: 19,
+  // Within this time an answer comes, from as many simulations as ended.
   time_limit_ms: 20_000,
 };
 
@@ -51,16 +51,16 @@ export async function quote(base: string, order = request, patienceMs = 25_000):
   const answer = await post(base, 'QuoteOrder', order, {signal: AbortSignal.timeout(patienceMs)});
   const lines = answer.impossible.map((i) => `${i.item_id} cannot be had: ${i.says}`);
   const {quote: q} = answer;
-  if (!q) return [...lines, `no quote (${answer.ended_by})`];
-  const range = (e: {expected: number; low: number; high: number} | null | undefined, digits: number) =>
-    `${e!.expected.toFixed(digits)} (${e!.low.toFixed(digits)} to ${e!.high.toFixed(digits)})`;
+  if (!q?.boards) return [...lines, `no quote (${answer.result})`];
+  const range = (e: {mean: number; lower: number; upper: number} | null | undefined, digits: number) =>
+    e ? `${e.mean.toFixed(digits)} (${e.lower.toFixed(digits)} to ${e.upper.toFixed(digits)})` : 'not known';
   return [
     ...lines,
     `boards      ${range(q.boards, 0)}`,
     `board feet  ${range(q.board_feet, 0)}`,
     `cost        ${range(q.cost, 2)}`,
-    `yield       ${range(q.yield, 3)}`,
-    `from ${q.runs} runs, ${q.unfinished} of which did not fill the order`,
+    `yield       ${range(q.yield_ratio, 3)}`,
+    `from ${q.simulations} simulations`,
   ];
 }
 

@@ -4,6 +4,10 @@ import type {CheckPlanRequest} from './gen/ripwright/v1/CheckPlanRequest.js';
 import type {CheckPlanResponse__Output} from './gen/ripwright/v1/CheckPlanResponse.js';
 import type {DrawPlanRequest} from './gen/ripwright/v1/DrawPlanRequest.js';
 import type {DrawPlanResponse__Output} from './gen/ripwright/v1/DrawPlanResponse.js';
+import type {GetServerInfoRequest} from './gen/ripwright/v1/GetServerInfoRequest.js';
+import type {GetServerInfoResponse__Output} from './gen/ripwright/v1/GetServerInfoResponse.js';
+import type {ListSawsRequest} from './gen/ripwright/v1/ListSawsRequest.js';
+import type {ListSawsResponse__Output} from './gen/ripwright/v1/ListSawsResponse.js';
 import type {PlanArborRequest} from './gen/ripwright/v1/PlanArborRequest.js';
 import type {PlanArborResponse__Output} from './gen/ripwright/v1/PlanArborResponse.js';
 import type {PlanValuesRequest} from './gen/ripwright/v1/PlanValuesRequest.js';
@@ -28,19 +32,23 @@ export interface Calls {
   SequenceOrders: [SequenceOrdersRequest, SequenceOrdersResponse__Output];
   PlanArbor: [PlanArborRequest, PlanArborResponse__Output];
   TallyPack: [TallyPackRequest, TallyPackResponse__Output];
+  GetServerInfo: [GetServerInfoRequest, GetServerInfoResponse__Output];
+  ListSaws: [ListSawsRequest, ListSawsResponse__Output];
 }
 
 /** Where each call is: its service on a connection, and its path for JSON. */
-export const places: {readonly [Name in keyof Calls]: readonly ['rip' | 'planning' | 'tally', string]} = {
+export const places: {readonly [Name in keyof Calls]: readonly ['rip' | 'planning' | 'tally' | 'info', string]} = {
   SolveBoard: ['rip', '/v1/boards:solve'],
   CheckPlan: ['rip', '/v1/boards:check'],
   DrawPlan: ['rip', '/v1/boards:draw'],
   ConfirmCut: ['rip', '/v1/cuts:confirm'],
   QuoteOrder: ['planning', '/v1/orders:quote'],
-  PlanValues: ['planning', '/v1/orders:values'],
+  PlanValues: ['planning', '/v1/orders:planValues'],
   SequenceOrders: ['planning', '/v1/orders:sequence'],
   PlanArbor: ['planning', '/v1/arbors:plan'],
   TallyPack: ['tally', '/v1/packs:tally'],
+  GetServerInfo: ['info', '/v1/serverInfo'],
+  ListSaws: ['info', '/v1/saws'],
 };
 
 /** How to ask. */

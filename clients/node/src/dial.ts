@@ -5,6 +5,7 @@ import {
   type Interceptor,
 } from '@grpc/grpc-js';
 
+import type {InfoServiceClient} from './gen/ripwright/v1/InfoService.js';
 import type {PlanningServiceClient} from './gen/ripwright/v1/PlanningService.js';
 import type {RipServiceClient} from './gen/ripwright/v1/RipService.js';
 import type {TallyServiceClient} from './gen/ripwright/v1/TallyService.js';
@@ -28,6 +29,7 @@ export interface Connection {
   rip: RipServiceClient;
   planning: PlanningServiceClient;
   tally: TallyServiceClient;
+  info: InfoServiceClient;
   close(): void;
 }
 
@@ -47,13 +49,14 @@ export function dial(address: string, access: Access = {}): Connection {
     ...access.options,
     interceptors: access.token === undefined ? [] : [bearer(access.token)],
   };
-  const {RipService, PlanningService, TallyService} = schema.ripwright.v1;
+  const {RipService, PlanningService, TallyService, InfoService} = schema.ripwright.v1;
   const rip = new RipService(address, secure, options);
   const shared = {...options, channelOverride: rip.getChannel()};
   return {
     rip,
     planning: new PlanningService(address, secure, shared),
     tally: new TallyService(address, secure, shared),
+    info: new InfoService(address, secure, shared),
     close: () => rip.close(),
   };
 }

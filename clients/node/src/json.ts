@@ -15,15 +15,18 @@ export async function post<Name extends keyof Calls>(
   request: Calls[Name][0],
   {token, signal}: Asking & {token?: string} = {},
 ): Promise<Calls[Name][1]> {
-  const response = await fetch(new URL(places[name][1], base), {
-    method: 'POST',
-    headers: {
-      'content-type': 'application/json',
-      ...(token === undefined ? {} : {authorization: `Bearer ${token}`}),
-    },
-    body: JSON.stringify(request),
-    signal: signal ?? null,
-  });
+  const [service, path] = places[name];
+  const url = new URL(path, base);
+  const headers: Record<string, string> = token === undefined ? {} : {authorization: `Bearer ${token}`};
+  const how: RequestInit = {headers, signal: signal ?? null};
+  if (service === 'info') {
+    // What only asks is fetched, its request in the address.
+    for (const [field, value] of Object.entries(request)) url.searchParams.set(field, String(value));
+  } else {
+    headers['content-type'] = 'application/json';
+    Object.assign(how, {method: 'POST', body: JSON.stringify(request)});
+  }
+  const response = await fetch(url, how);
   const text = await response.text();
   let body: unknown;
   try {

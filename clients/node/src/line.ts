@@ -84,11 +84,11 @@ export class Line {
   }
   /** The order from the next board on. */
   order(order: CutOrder): Promise<LineAnswer> {
-    return this.send({order});
+    return this.send({order_change: {order}});
   }
   /** The saw from the next board on. */
   saw(saw: SawChange): Promise<LineAnswer> {
-    return this.send({saw});
+    return this.send({saw_change: saw});
   }
   /** Ends the run. The answer has its `summary`. */
   async end(): Promise<LineAnswer> {

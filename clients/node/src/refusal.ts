@@ -8,6 +8,8 @@ export interface Fault {
   field: string;
   /** What is wrong and what would be right. */
   description: string;
+  /** The kind of fault, a word of the schema's FaultReason: OUT_OF_RANGE. */
+  reason: string;
 }
 
 /** A call that the service did not follow, by gRPC or JSON. */
@@ -22,6 +24,8 @@ export class Refusal extends Error {
     /** When to try again, in ms from now, where the service says so. */
     readonly retryAfterMs?: number,
     cause?: unknown,
+    /** Why, a word of the schema's ErrorReason: WRONG_FIELDS. Accept words that you do not know. */
+    readonly reason?: string,
   ) {
     super(`${code}: ${message}`, {cause});
   }
@@ -33,18 +37,20 @@ export function refusal(err: unknown): unknown {
   const code = status[err.code] ?? String(err.code);
   let faults: Fault[] = [];
   let retryAfterMs: number | undefined;
+  let reason: string | undefined;
   const [packed] = err.metadata.get('grpc-status-details-bin');
   if (Buffer.isBuffer(packed)) {
-    const {Status, BadRequest, RetryInfo} = schema.google.rpc;
+    const {Status, BadRequest, RetryInfo, ErrorInfo} = schema.google.rpc;
     for (const {type_url, value} of Status.deserialize(packed).details) {
       if (names(type_url, 'BadRequest')) faults = BadRequest.deserialize(value).field_violations;
+      if (names(type_url, 'ErrorInfo')) ({reason} = ErrorInfo.deserialize(value));
       if (names(type_url, 'RetryInfo')) {
         const delay = RetryInfo.deserialize(value).retry_delay;
         retryAfterMs = Number(delay?.seconds ?? 0) * 1e3 + (delay?.nanos ?? 0) / 1e6;
       }
     }
   }
-  return new Refusal(code, err.details, pick(faults), retryAfterMs, err);
+  return new Refusal(code, err.details, pick(faults), retryAfterMs, err, reason);
 }
 
 /** The refusal that a JSON error body stands for. */
@@ -52,16 +58,18 @@ export function refusalOfBody(httpStatus: number, body: unknown): Refusal {
   const {code, message, details} = (body ?? {}) as {code?: number; message?: string; details?: unknown[]};
   let faults: Fault[] = [];
   let retryAfterMs: number | undefined;
+  let reason: string | undefined;
   for (const one of Array.isArray(details) ? (details as (Detail | null)[]) : []) {
     if (!one) continue;
     if (names(one['@type'], 'BadRequest')) faults = one.field_violations ?? [];
+    if (names(one['@type'], 'ErrorInfo')) reason = one.reason;
     if (names(one['@type'], 'RetryInfo')) retryAfterMs = parseFloat(one.retry_delay ?? '0') * 1e3; // "1.500s"
   }
   const name = code === undefined ? undefined : status[code];
-  return new Refusal(name ?? `HTTP ${httpStatus}`, message ?? 'no reason given', pick(faults), retryAfterMs);
+  return new Refusal(name ?? `HTTP ${httpStatus}`, message ?? 'no reason given', pick(faults), retryAfterMs, undefined, reason);
 }
 
-const pick = (faults: Fault[]) => faults.map(({field, description}) => ({field, description}));
+const pick = (faults: Fault[]) => faults.map(({field, description, reason}) => ({field, description, reason}));
 
 function isServiceError(err: unknown): err is ServiceError {
   return err instanceof Error && 'metadata' in err && 'details' in err && 'code' in err;
@@ -72,6 +80,7 @@ interface Detail {
   '@type'?: string;
   field_violations?: Fault[];
   retry_delay?: string;
+  reason?: string;
 }
 
 function names(type: string | undefined, name: string): boolean {

@@ -3,6 +3,7 @@ import {loadPackageDefinition} from '@grpc/grpc-js';
 import {loadSync} from '@grpc/proto-loader';
 
 import type {ProtoGrpcType as ErrorDetails} from './gen/error_details.js';
+import type {ProtoGrpcType as Info} from './gen/info_service.js';
 import type {ProtoGrpcType as Planning} from './gen/planning_service.js';
 import type {ProtoGrpcType as Rip} from './gen/rip_service.js';
 import type {ProtoGrpcType as Status} from './gen/status.js';
@@ -21,6 +22,7 @@ export const schema = loadPackageDefinition(
       'ripwright/v1/rip_service.proto',
       'ripwright/v1/planning_service.proto',
       'ripwright/v1/tally_service.proto',
+      'ripwright/v1/info_service.proto',
       'google/rpc/status.proto',
       'google/rpc/error_details.proto',
     ],
@@ -33,4 +35,4 @@ export const schema = loadPackageDefinition(
       oneofs: true,
     },
   ),
-) as unknown as Rip & Planning & Tally & Status & ErrorDetails;
+) as unknown as Rip & Planning & Tally & Info & Status & ErrorDetails;

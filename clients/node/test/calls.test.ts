@@ -6,7 +6,7 @@ import {after, before, test} from 'node:test';
 import {Metadata, status, type ServiceError} from '@grpc/grpc-js';
 
 import {quote, request} from '../examples/quote.js';
-import {places} from '../src/calls.js';
+import {places, type Calls} from '../src/calls.js';
 import {ask, dial, post, Refusal, refusal} from '../src/index.js';
 import {refusalOfBody} from '../src/refusal.js';
 import {schema} from '../src/schema.js';
@@ -29,7 +29,8 @@ const solve = {
 };
 
 // Without a time limit, which would make answers differ, and soon done.
-const small = structuredClone({...request, runs: 3, time_limit_ms: 0});
+const small = structuredClone({...request, simulations: 3});
+delete small.time_limit_ms;
 small.lumber!.sample_boards = 10;
 small.order!.items![0]!.required = {length_m: 40};
 small.order!.items![1]!.required = {pieces: 60};
@@ -41,7 +42,7 @@ test('a quote is the same by JSON and by gRPC', async () => {
   const byGRPC = await ask(to, 'QuoteOrder', small);
   to.close();
   const {boards, cost} = byJSON.quote!;
-  assert.ok(boards!.low > 0 && boards!.low <= boards!.expected && boards!.expected <= boards!.high);
+  assert.ok(boards!.lower > 0 && boards!.lower <= boards!.mean && boards!.mean <= boards!.upper);
   assert.deepEqual({boards, cost}, {boards: byGRPC.quote!.boards, cost: byGRPC.quote!.cost});
   assert.equal(byJSON.ended_by, byGRPC.ended_by);
 });
@@ -53,7 +54,7 @@ test('the example shows a quote, and what cannot be had', async () => {
   wide.order!.items!.push({item_id: 'tabletop', width_mm: 900, required: {length_m: 2}});
   assert.match((await quote(web, wide, soon))[0]!, /^tabletop cannot be had: /);
   wide.order!.items!.splice(0, 2);
-  assert.equal((await quote(web, wide, soon))[1], 'no quote (ENDED_BY_NO_LIMIT)');
+  assert.equal((await quote(web, wide, soon))[1], 'no quote (PLANNING_RESULT_IMPOSSIBLE)');
 });
 
 test('what is wrong is named by field, alike by JSON and by gRPC', async () => {
@@ -68,6 +69,8 @@ test('what is wrong is named by field, alike by JSON and by gRPC', async () => {
     assert.deepEqual(err.faults.map((f) => f.field), ['board.length_mm', 'board.thickness_mm']);
   }
   assert.deepEqual((byJSON as Refusal).faults, (byGRPC as Refusal).faults);
+  assert.deepEqual([(byJSON as Refusal).reason, (byGRPC as Refusal).reason], ['WRONG_FIELDS', 'WRONG_FIELDS']);
+  assert.equal((byGRPC as Refusal).faults[0]!.reason, 'OUT_OF_RANGE');
 });
 
 test('an unknown saw and a misspelt field have errors of their own', async () => {
@@ -76,24 +79,38 @@ test('an unknown saw and a misspelt field have errors of their own', async () =>
   await assert.rejects(post(web, 'SolveBoard', misspelt), (err) => err instanceof Refusal && err.faults[0]?.field === 'bord');
 });
 
+test('the service says what it is and which saws it has', async () => {
+  const to = dial(service.grpc);
+  for (const ask1 of [
+    <N extends 'GetServerInfo' | 'ListSaws'>(name: N, request: Calls[N][0]) => post(web, name, request),
+    <N extends 'GetServerInfo' | 'ListSaws'>(name: N, request: Calls[N][0]) => ask(to, name, request),
+  ]) {
+    assert.ok((await ask1('GetServerInfo', {})).release);
+    const first = await ask1('ListSaws', {page_size: 1});
+    const next = await ask1('ListSaws', {page_token: first.next_page_token});
+    assert.deepEqual([...first.saws, ...next.saws].map((s) => s.saw!.name), ['heron', 'plover']);
+  }
+  to.close();
+});
+
 test('every call of the schema but the streams is there, at the path that the schema says', () => {
-  const {RipService, PlanningService, TallyService} = schema.ripwright.v1;
+  const {RipService, PlanningService, TallyService, InfoService} = schema.ripwright.v1;
   const all = new Map<string, unknown>();
-  for (const s of [RipService, PlanningService, TallyService]) {
+  for (const s of [RipService, PlanningService, TallyService, InfoService]) {
     for (const [name, method] of Object.entries(s.service)) {
       if (!method.requestStream && !method.responseStream) all.set(name, method);
     }
   }
   assert.deepEqual(Object.keys(places).sort(), [...all.keys()].sort());
   const openapi = readFileSync(new URL('../../../../proto/openapi.yaml', import.meta.url), 'utf8');
-  for (const [name, [, path]] of Object.entries(places)) {
-    const said = openapi.match(new RegExp(`\\n  "${path}":\\n    post:\\n      operationId: "(\\w+)"`));
+  for (const [name, [service, path]] of Object.entries(places)) {
+    const said = openapi.match(new RegExp(`\\n  "${path}":\\n    ${service === 'info' ? 'get' : 'post'}:\\n      operationId: "(\\w+)"`));
     assert.equal(said?.[1], name, path);
   }
 });
 
 test('a quote ends when its caller aborts it', async () => {
-  const long = {...small, runs: 1000, most_boards: 1_000_000, order: {items: [{item_id: 'a', width_mm: 50, required: {length_m: 1e6}}]}};
+  const long = {...small, simulations: 1000, max_boards: 1_000_000, order: {items: [{item_id: 'a', width_mm: 50, required: {length_m: 1e6}}]}};
   await assert.rejects(post(web, 'QuoteOrder', long, {signal: AbortSignal.timeout(300)}), {name: 'TimeoutError'});
   const to = dial(service.grpc);
   const stop = new AbortController();

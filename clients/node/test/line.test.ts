@@ -58,11 +58,11 @@ test('a run goes on from its state when the program was started anew', async () 
 
   const again = new Line({state: kept!, connect: () => dial(service.grpc)});
   const settled = again.confirm(cut(planned)); // asked for before the run is taken up again
-  const {ready, sequence} = await again.ready;
-  assert.deepEqual(ready!.unconfirmed, [planned.sequence]);
+  const {resumed, sequence} = await again.ready;
+  assert.deepEqual(resumed!.ready!.unconfirmed, [{board_sequence: planned.sequence, board_id: 'b1'}]);
   assert.equal(sequence, planned.sequence);
-  assert.equal((await settled).settled!.counted, true);
-  assert.equal((await again.confirm(cut(planned))).settled!.counted, false);
+  assert.equal((await settled).settled!.result, 'CONFIRMATION_RESULT_COUNTED');
+  assert.equal((await again.confirm(cut(planned))).settled!.result, 'CONFIRMATION_RESULT_COUNTED_BEFORE');
   assert.equal((await again.end()).summary!.outcomes[0]!.boards, 1);
 });
 
@@ -87,7 +87,7 @@ test('a run goes on when its network is gone without a word', async () => {
   });
   const first = await line.board(board('b1'));
   pulled = true;
-  assert.equal((await line.confirm(cut(first))).settled!.counted, true);
+  assert.equal((await line.confirm(cut(first))).settled!.result, 'CONFIRMATION_RESULT_COUNTED');
   assert.equal((await line.end()).summary!.planned, 1);
   cable.close();
 });
@@ -129,12 +129,12 @@ test('a service that stays away is given up after the patience', async () => {
 });
 
 test('a controller refuses what it must', async () => {
-  const plan = {board_id: 'b', saw_fingerprint: 'f', plan: {fence_mm: 60, blades_mm: [130, 220, 310]}};
+  const plan = {board_id: 'b', arbor_fingerprint: 'f', plan: {setting: {fence_mm: 60, blades_mm: [130, 220, 310]}}};
   const check = (change: object, inner: object = {}) =>
-    objection('b', 'f', {...plan, ...change, plan: {...plan.plan, ...inner}} as LineAnswer['plan']);
+    objection('b', 'f', {...plan, ...change, plan: {setting: {...plan.plan.setting, ...inner}}} as LineAnswer['plan']);
   assert.equal(check({}), undefined);
   assert.match(check({board_id: 'c'})!, /board c/);
-  assert.match(check({saw_fingerprint: 'g'})!, /set-up/);
+  assert.match(check({arbor_fingerprint: 'g'})!, /arbor/);
   assert.match(check({}, {fence_mm: 241})!, /fence/);
   assert.match(check({}, {blades_mm: [131, 220, 310]})!, /blade 0/);
   assert.match(check({}, {blades_mm: [130, 340, 390]})!, /blade 1/);

@@ -16,26 +16,29 @@ from typing import Callable, Optional
 from ripwright.line import Line
 from ripwright.refusal import Refusal
 from ripwright.rpc import Connection
-from ripwright.v1 import board_pb2, line_pb2, order_pb2, saw_pb2
+from ripwright.v1 import board_pb2, line_pb2, order_pb2, saw_pb2, setting_pb2
 
 # The saw as its controller knows it, from the maker's plate and measured.
 SAW = saw_pb2.Saw(
     name="dunlin",
     kerf_mm=3.2,
     step_mm=0.1,
-    fence=saw_pb2.Travel(min_mm=20, max_mm=240, current_mm=60),
+    fence=saw_pb2.Travel(min_mm=20, max_mm=240),
     blades=[
         saw_pb2.Blade(fixed_mm=130),
-        saw_pb2.Blade(moving=saw_pb2.Travel(min_mm=180, max_mm=330, current_mm=220)),
-        saw_pb2.Blade(moving=saw_pb2.Travel(min_mm=240, max_mm=480, current_mm=310)),
+        saw_pb2.Blade(moving=saw_pb2.Travel(min_mm=180, max_mm=330)),
+        saw_pb2.Blade(moving=saw_pb2.Travel(min_mm=240, max_mm=480)),
     ],
-    smallest_gap_mm=30,
-    least_strip_width_mm=30,
+    min_gap_mm=30,
+    min_strip_width_mm=30,
     limits=saw_pb2.SawLimits(min_length_mm=900, max_width_mm=400),
     feed_m_per_min=24,
     positioning_mm_per_s=120,
     handling_s=2,
 )
+
+# Where fence and blades stand, as the axes say.
+STANDS = setting_pb2.Setting(fence_mm=60, blades_mm=[130, 220, 310])
 
 ORDER = order_pb2.CutOrder(
     order_id="F-308",
@@ -66,9 +69,9 @@ def objection(board_id: str, fingerprint: str, plan: line_pb2.LinePlan) -> Optio
     """Says why the controller refuses a plan for a board, if it does."""
     if plan.board_id != board_id:
         return f"the plan is for board {plan.board_id}"
-    if plan.saw_fingerprint != fingerprint:
-        return "the plan is for another set-up of the saw"
-    fence, blades = plan.plan.fence_mm, plan.plan.blades_mm
+    if plan.arbor_fingerprint != fingerprint:
+        return "the plan is for another arbor"
+    fence, blades = plan.plan.setting.fence_mm, plan.plan.setting.blades_mm
     if not SAW.fence.min_mm <= fence <= SAW.fence.max_mm:
         return f"the fence cannot stand at {fence}"
     if len(blades) != len(SAW.blades):
@@ -80,7 +83,7 @@ def objection(board_id: str, fingerprint: str, plan: line_pb2.LinePlan) -> Optio
             stands = at == blade.fixed_mm
         if not stands:
             return f"blade {i} cannot stand at {at}"
-        if i > 0 and at - blades[i - 1] - SAW.kerf_mm < SAW.smallest_gap_mm - 1e-6:
+        if i > 0 and at - blades[i - 1] - SAW.kerf_mm < SAW.min_gap_mm - 1e-6:
             return f"blade {i} is too near to the one before it"
     return None
 
@@ -96,16 +99,16 @@ def run(
 ) -> line_pb2.RunSummary:
     """Rips some boards and says what the run came to."""
     set_up = line_pb2.LineSetUp(
-        run_id=name or f"example-{time.time_ns()}", saw=SAW, order=ORDER, boards_in_flight=4
+        run_id=name or f"example-{time.time_ns()}", saw=SAW, current_setting=STANDS, order=ORDER, boards_in_flight=4
     )
     wait_s = patience_s + 5  # the line itself gives up after its patience
     # keep=... would write the state where a crash of this program leaves it.
     with Line(lambda _: Connection(address), set_up=set_up, patience_s=patience_s) as line:
         # At commissioning somebody notes the fingerprint; here it is taken from the answer.
-        fingerprint = line.ready.result(wait_s).ready.saw_fingerprint
+        fingerprint = line.ready.result(wait_s).started.ready.arbor_fingerprint
         for n in range(boards):
             board = scan(n)
-            answer = line.board(line_pb2.LineBoard(board=board, answer_within_ms=within_ms)).result(wait_s)
+            answer = line.board(line_pb2.LineBoard(board=board, answer_within_ms=within_ms or None)).result(wait_s)
             if answer.HasField("refused"):
                 faults = "; ".join(f"{f.path} {f.says}" for f in answer.refused.faults)
                 say(f"{board.board_id}: {line_pb2.LineRefusalReason.Name(answer.refused.reason)} {faults}")
@@ -118,7 +121,7 @@ def run(
             line.confirm(confirmation).result(wait_s)
             plan = answer.plan.plan
             strips = " + ".join(f"{p.item_id} {p.width_mm:g}" for p in plan.pockets if p.item_id)
-            say(f"{board.board_id}: refused, {why}" if why else f"{board.board_id}: fence {plan.fence_mm:g}, {strips}")
+            say(f"{board.board_id}: refused, {why}" if why else f"{board.board_id}: fence {plan.setting.fence_mm:g}, {strips}")
         return line.end().result(wait_s).summary
 
 

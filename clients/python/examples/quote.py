@@ -26,12 +26,12 @@ REQUEST = {
         "lots": [
             {
                 "lot_id": "random width",
-                "price_per_board_foot": 4.2,
+                "price_per_mbf": 4200,
                 "spread": {
                     "mean_width_mm": 185,
-                    "width_deviation_mm": 35,
-                    "least_width_mm": 120,
-                    "greatest_width_mm": 300,
+                    "width_sd_mm": 35,
+                    "min_width_mm": 120,
+                    "max_width_mm": 300,
                     "thickness_mm": 27,
                     "crook_mm": 3,
                     "lengths": [{"length_mm": 2400, "share": 2}, {"length_mm": 3000, "share": 1}],
@@ -40,8 +40,8 @@ REQUEST = {
         ],
     },
     "objective": "PLAN_OBJECTIVE_COST",
-    "runs": 19,
-    # Within this time an answer comes, from as many runs as ended.
+    "simulations": 19,
+    # Within this time an answer comes, from as many simulations as ended.
     "time_limit_ms": 20_000,
 }
 
@@ -52,14 +52,17 @@ def quote(base: str, request: dict = REQUEST, timeout_s: float = 25) -> List[str
     answer = post(base, "QuoteOrder", request, timeout_s=timeout_s)
     lines = [f"{i['item_id']} cannot be had: {i['says']}" for i in answer["impossible"]]
     q = answer.get("quote")
-    if q is None:
-        return [*lines, f"no quote ({answer['ended_by']})"]
+    if q is None or "boards" not in q:
+        return [*lines, f"no quote ({answer['result']})"]
     for label, field, digits in (
-        ("boards", "boards", 0), ("board feet", "board_feet", 0), ("cost", "cost", 2), ("yield", "yield", 3)
+        ("boards", "boards", 0), ("board feet", "board_feet", 0), ("cost", "cost", 2), ("yield", "yield_ratio", 3)
     ):  # fmt: skip
-        e = q[field]
-        lines.append(f"{label:12}{e['expected']:.{digits}f} ({e['low']:.{digits}f} to {e['high']:.{digits}f})")
-    return [*lines, f"from {q['runs']} runs, {q['unfinished']} of which did not fill the order"]
+        e = q.get(field)
+        if e is None:
+            lines.append(f"{label:12}not known")
+            continue
+        lines.append(f"{label:12}{e['mean']:.{digits}f} ({e['lower']:.{digits}f} to {e['upper']:.{digits}f})")
+    return [*lines, f"from {q['simulations']} simulations"]
 
 
 def main() -> int:

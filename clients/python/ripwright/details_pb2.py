@@ -13,7 +13,7 @@ _sym_db = _symbol_database.Default()
 
 
 
-DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x17ripwright/details.proto\x12\x11ripwright.details\"P\n\x06Status\x12\x0c\n\x04\x63ode\x18\x01 \x01(\x05\x12\x0f\n\x07message\x18\x02 \x01(\t\x12\'\n\x07\x64\x65tails\x18\x03 \x03(\x0b\x32\x16.ripwright.details.Any\"&\n\x03\x41ny\x12\x10\n\x08type_url\x18\x01 \x01(\t\x12\r\n\x05value\x18\x02 \x01(\x0c\"\x8a\x01\n\nBadRequest\x12\x46\n\x10\x66ield_violations\x18\x01 \x03(\x0b\x32,.ripwright.details.BadRequest.FieldViolation\x1a\x34\n\x0e\x46ieldViolation\x12\r\n\x05\x66ield\x18\x01 \x01(\t\x12\x13\n\x0b\x64\x65scription\x18\x02 \x01(\t\"=\n\tRetryInfo\x12\x30\n\x0bretry_delay\x18\x01 \x01(\x0b\x32\x1b.ripwright.details.Duration\"*\n\x08\x44uration\x12\x0f\n\x07seconds\x18\x01 \x01(\x03\x12\r\n\x05nanos\x18\x02 \x01(\x05\x62\x06proto3')
+DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x17ripwright/details.proto\x12\x11ripwright.details\"P\n\x06Status\x12\x0c\n\x04\x63ode\x18\x01 \x01(\x05\x12\x0f\n\x07message\x18\x02 \x01(\t\x12\'\n\x07\x64\x65tails\x18\x03 \x03(\x0b\x32\x16.ripwright.details.Any\"&\n\x03\x41ny\x12\x10\n\x08type_url\x18\x01 \x01(\t\x12\r\n\x05value\x18\x02 \x01(\x0c\"\x9a\x01\n\nBadRequest\x12\x46\n\x10\x66ield_violations\x18\x01 \x03(\x0b\x32,.ripwright.details.BadRequest.FieldViolation\x1a\x44\n\x0e\x46ieldViolation\x12\r\n\x05\x66ield\x18\x01 \x01(\t\x12\x13\n\x0b\x64\x65scription\x18\x02 \x01(\t\x12\x0e\n\x06reason\x18\x03 \x01(\t\"+\n\tErrorInfo\x12\x0e\n\x06reason\x18\x01 \x01(\t\x12\x0e\n\x06\x64omain\x18\x02 \x01(\t\"=\n\tRetryInfo\x12\x30\n\x0bretry_delay\x18\x01 \x01(\x0b\x32\x1b.ripwright.details.Duration\"*\n\x08\x44uration\x12\x0f\n\x07seconds\x18\x01 \x01(\x03\x12\r\n\x05nanos\x18\x02 \x01(\x05\x62\x06proto3')
 
 _builder.BuildMessageAndEnumDescriptors(DESCRIPTOR, globals())
 _builder.BuildTopDescriptorsAndMessages(DESCRIPTOR, 'ripwright.details_pb2', globals())
@@ -25,11 +25,13 @@ if _descriptor._USE_C_DESCRIPTORS == False:
   _ANY._serialized_start=128
   _ANY._serialized_end=166
   _BADREQUEST._serialized_start=169
-  _BADREQUEST._serialized_end=307
+  _BADREQUEST._serialized_end=323
   _BADREQUEST_FIELDVIOLATION._serialized_start=255
-  _BADREQUEST_FIELDVIOLATION._serialized_end=307
-  _RETRYINFO._serialized_start=309
-  _RETRYINFO._serialized_end=370
-  _DURATION._serialized_start=372
-  _DURATION._serialized_end=414
+  _BADREQUEST_FIELDVIOLATION._serialized_end=323
+  _ERRORINFO._serialized_start=325
+  _ERRORINFO._serialized_end=368
+  _RETRYINFO._serialized_start=370
+  _RETRYINFO._serialized_end=431
+  _DURATION._serialized_start=433
+  _DURATION._serialized_end=475
 # @@protoc_insertion_point(module_scope)

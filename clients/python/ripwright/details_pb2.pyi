@@ -16,12 +16,14 @@ class Any(_message.Message):
 class BadRequest(_message.Message):
     __slots__ = ["field_violations"]
     class FieldViolation(_message.Message):
-        __slots__ = ["description", "field"]
+        __slots__ = ["description", "field", "reason"]
         DESCRIPTION_FIELD_NUMBER: _ClassVar[int]
         FIELD_FIELD_NUMBER: _ClassVar[int]
+        REASON_FIELD_NUMBER: _ClassVar[int]
         description: str
         field: str
-        def __init__(self, field: _Optional[str] = ..., description: _Optional[str] = ...) -> None: ...
+        reason: str
+        def __init__(self, field: _Optional[str] = ..., description: _Optional[str] = ..., reason: _Optional[str] = ...) -> None: ...
     FIELD_VIOLATIONS_FIELD_NUMBER: _ClassVar[int]
     field_violations: _containers.RepeatedCompositeFieldContainer[BadRequest.FieldViolation]
     def __init__(self, field_violations: _Optional[_Iterable[_Union[BadRequest.FieldViolation, _Mapping]]] = ...) -> None: ...
@@ -33,6 +35,14 @@ class Duration(_message.Message):
     nanos: int
     seconds: int
     def __init__(self, seconds: _Optional[int] = ..., nanos: _Optional[int] = ...) -> None: ...
+
+class ErrorInfo(_message.Message):
+    __slots__ = ["domain", "reason"]
+    DOMAIN_FIELD_NUMBER: _ClassVar[int]
+    REASON_FIELD_NUMBER: _ClassVar[int]
+    domain: str
+    reason: str
+    def __init__(self, reason: _Optional[str] = ..., domain: _Optional[str] = ...) -> None: ...
 
 class RetryInfo(_message.Message):
     __slots__ = ["retry_delay"]

@@ -80,11 +80,11 @@ class Line:
 
     def order(self, order: order_pb2.CutOrder) -> "Future[Answer]":
         """The order from the next board on."""
-        return self._send(order=order)
+        return self._send(order_change=line_pb2.OrderChange(order=order))
 
     def saw(self, saw: line_pb2.SawChange) -> "Future[Answer]":
         """The saw from the next board on."""
-        return self._send(saw=saw)
+        return self._send(saw_change=saw)
 
     def end(self) -> "Future[Answer]":
         """Ends the run. The answer has its summary."""

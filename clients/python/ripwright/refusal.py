@@ -15,13 +15,23 @@ class Fault(NamedTuple):
 
     field: str  # its path in the request: order.items[0].width_mm
     description: str  # what is wrong and what would be right
+    reason: str = ""  # the kind of fault, a word of the schema's FaultReason: OUT_OF_RANGE
 
 
 class Refusal(Exception):
     """A call that the service did not follow, by gRPC or JSON."""
 
-    def __init__(self, code: str, message: str, faults: Sequence[Fault] = (), retry_after_s: Optional[float] = None):
+    def __init__(
+        self,
+        code: str,
+        message: str,
+        faults: Sequence[Fault] = (),
+        retry_after_s: Optional[float] = None,
+        reason: str = "",
+    ):
         super().__init__(f"{code}: {message}")
         self.code = code  # the status by its name: INVALID_ARGUMENT
         self.faults = list(faults)  # every wrong field, up to a number
         self.retry_after_s = retry_after_s  # when to try again, where the service says so
+        # Why, a word of the schema's ErrorReason: WRONG_FIELDS. Accept words that you do not know.
+        self.reason = reason

@@ -6,7 +6,7 @@ import grpc
 
 from . import details_pb2
 from .refusal import Fault, Refusal
-from .v1 import planning_service_pb2_grpc, rip_service_pb2_grpc, tally_service_pb2_grpc
+from .v1 import info_service_pb2_grpc, planning_service_pb2_grpc, rip_service_pb2_grpc, tally_service_pb2_grpc
 
 _OPTIONS = (
     # An answer with a picture or a run's state may be larger than gRPC's own 4 MiB.
@@ -50,6 +50,7 @@ class Connection:
             channel = grpc.intercept_channel(channel, _Bearer(token))
         self.rip = rip_service_pb2_grpc.RipServiceStub(channel)
         self.planning = planning_service_pb2_grpc.PlanningServiceStub(channel)
+        self.info = info_service_pb2_grpc.InfoServiceStub(channel)
         self.tally = tally_service_pb2_grpc.TallyServiceStub(channel)
 
     def close(self) -> None:
@@ -70,18 +71,20 @@ def refusal(err: grpc.RpcError) -> Refusal:
         except grpc.RpcError as err:
             raise refusal(err)
     """
-    faults, retry_after_s = [], None
+    faults, retry_after_s, reason = [], None, ""
     for key, value in err.trailing_metadata() or ():
         if key != "grpc-status-details-bin":
             continue
         for d in details_pb2.Status.FromString(value).details:
             if d.type_url.endswith("/google.rpc.BadRequest"):
                 violations = details_pb2.BadRequest.FromString(d.value).field_violations
-                faults = [Fault(v.field, v.description) for v in violations]
+                faults = [Fault(v.field, v.description, v.reason) for v in violations]
+            elif d.type_url.endswith("/google.rpc.ErrorInfo"):
+                reason = details_pb2.ErrorInfo.FromString(d.value).reason
             elif d.type_url.endswith("/google.rpc.RetryInfo"):
                 delay = details_pb2.RetryInfo.FromString(d.value).retry_delay
                 retry_after_s = delay.seconds + delay.nanos / 1e9
-    return Refusal(err.code().name, err.details() or "no reason given", faults, retry_after_s)
+    return Refusal(err.code().name, err.details() or "no reason given", faults, retry_after_s, reason)
 
 
 class _Bearer(

@@ -3,10 +3,14 @@
 import json
 import ssl
 import urllib.error
+import urllib.parse
 import urllib.request
 from typing import Any, Dict, Optional
 
 from .refusal import NAMES, Fault, Refusal
+
+# The path of each call that only asks; its request goes into the address.
+ASKED = {"GetServerInfo": "/v1/serverInfo", "ListSaws": "/v1/saws"}
 
 # The path of each call.
 PATHS = {
@@ -15,10 +19,11 @@ PATHS = {
     "DrawPlan": "/v1/boards:draw",
     "ConfirmCut": "/v1/cuts:confirm",
     "QuoteOrder": "/v1/orders:quote",
-    "PlanValues": "/v1/orders:values",
+    "PlanValues": "/v1/orders:planValues",
     "SequenceOrders": "/v1/orders:sequence",
     "PlanArbor": "/v1/arbors:plan",
     "TallyPack": "/v1/packs:tally",
+    **ASKED,
 }
 
 
@@ -42,8 +47,11 @@ def post(
     headers = {"content-type": "application/json"}
     if token is not None:
         headers["authorization"] = "Bearer " + token
-    body = json.dumps(request, allow_nan=False).encode()
-    ask = urllib.request.Request(base.rstrip("/") + PATHS[name], body, headers, method="POST")
+    url = base.rstrip("/") + PATHS[name]
+    if name in ASKED:
+        ask = urllib.request.Request(url + "?" + urllib.parse.urlencode(request), headers=headers)
+    else:
+        ask = urllib.request.Request(url, json.dumps(request, allow_nan=False).encode(), headers, method="POST")
     try:
         with urllib.request.urlopen(ask, timeout=timeout_s, context=tls) as answer:
             return json.load(answer)
@@ -57,13 +65,15 @@ def refusal(http_status: int, body: bytes) -> Refusal:
     try:
         said = json.loads(body)
         code, message, details = said["code"], said["message"], said.get("details", ())
-        faults, retry_after_s = [], None
+        faults, retry_after_s, reason = [], None, ""
         for d in details:
             if d.get("@type", "").endswith("/google.rpc.BadRequest"):
-                faults = [Fault(v["field"], v["description"]) for v in d.get("field_violations", ())]
+                faults = [Fault(v["field"], v["description"], v.get("reason", "")) for v in d.get("field_violations", ())]
+            elif d.get("@type", "").endswith("/google.rpc.ErrorInfo"):
+                reason = d["reason"]
             elif d.get("@type", "").endswith("/google.rpc.RetryInfo"):
                 retry_after_s = float(d["retry_delay"].rstrip("s"))
-        return Refusal(NAMES[code], message, faults, retry_after_s)
+        return Refusal(NAMES[code], message, faults, retry_after_s, reason)
     except (ValueError, KeyError, IndexError, TypeError, AttributeError):
         # A proxy in between may answer in words of its own.
         return Refusal(f"HTTP {http_status}", body[:200].decode(errors="replace") or "no reason given")

@@ -14,7 +14,7 @@ from examples.quote import REQUEST, quote
 from ripwright import details_pb2
 from ripwright.refusal import NAMES, Fault, Refusal
 from ripwright.rpc import Connection, refusal
-from ripwright.v1 import planning_service_pb2, quote_pb2, rip_service_pb2, tally_service_pb2
+from ripwright.v1 import info_service_pb2, planning_service_pb2, quote_pb2, rip_service_pb2, tally_service_pb2
 from ripwright.web import PATHS, post
 from ripwright.web import refusal as web_refusal
 
@@ -26,17 +26,17 @@ SOLVE = {
     "order": {"items": [{"item_id": "slat", "width_mm": 50, "value": 10}]},
 }
 # Without a time limit, which would make answers differ, and soon done.
-SMALL = {**copy.deepcopy(REQUEST), "runs": 3, "time_limit_ms": 0}
+SMALL = {**copy.deepcopy(REQUEST), "simulations": 3}
+del SMALL["time_limit_ms"]
 SMALL["lumber"]["sample_boards"] = 10
 SMALL["order"]["items"][0]["required"] = {"length_m": 40}
 SMALL["order"]["items"][1]["required"] = {"pieces": 60}
 SOON = 300  # seconds; much more than anything takes
 # Long enough to be stopped.
 LONG = {
-    **REQUEST,
-    "runs": 1000,
-    "most_boards": 1_000_000,
-    "time_limit_ms": 0,
+    **SMALL,
+    "simulations": 1000,
+    "max_boards": 1_000_000,
     "order": {"items": [{"item_id": "a", "width_mm": 50, "required": {"length_m": 1e6}}]},
 }
 
@@ -61,8 +61,8 @@ class CallsTest(ServiceTest):
         with Connection(self.service.grpc) as to:
             by_grpc = to.planning.QuoteOrder(json_format.ParseDict(SMALL, quote_pb2.QuoteOrderRequest()), timeout=SOON)
         boards = by_json.quote.boards
-        self.assertTrue(0 < boards.low <= boards.expected <= boards.high)
-        by_json.quote_time_us = by_grpc.quote_time_us = 0
+        self.assertTrue(0 < boards.lower <= boards.mean <= boards.upper)
+        by_json.solve_time_us = by_grpc.solve_time_us = 0
         self.assertEqual(by_json, by_grpc)
 
     def test_the_example_shows_a_quote_and_what_cannot_be_had(self):
@@ -71,7 +71,7 @@ class CallsTest(ServiceTest):
         wide["order"]["items"].append({"item_id": "tabletop", "width_mm": 900, "required": {"length_m": 2}})
         self.assertRegex(quote(self.web, wide, SOON)[0], "^tabletop cannot be had: ")
         wide["order"]["items"] = wide["order"]["items"][-1:]
-        self.assertEqual(quote(self.web, wide, SOON)[1], "no quote (ENDED_BY_NO_LIMIT)")
+        self.assertEqual(quote(self.web, wide, SOON)[1], "no quote (PLANNING_RESULT_IMPOSSIBLE)")
 
     def test_what_is_wrong_is_named_by_field_alike_by_json_and_by_grpc(self):
         wrong = copy.deepcopy(SOLVE)
@@ -83,6 +83,17 @@ class CallsTest(ServiceTest):
         self.assertEqual(by_json.code, "INVALID_ARGUMENT")
         self.assertEqual([f.field for f in by_json.faults], ["board.length_mm", "board.thickness_mm"])
         self.assertEqual((by_grpc.code, by_grpc.faults, str(by_grpc)), (by_json.code, by_json.faults, str(by_json)))
+        self.assertEqual((by_grpc.reason, by_json.reason), ("WRONG_FIELDS", "WRONG_FIELDS"))
+        self.assertEqual(by_grpc.faults[0].reason, "OUT_OF_RANGE")
+
+    def test_the_service_says_what_it_is_and_which_saws_it_has(self):
+        first = post(self.web, "ListSaws", {"page_size": 1})
+        rest = post(self.web, "ListSaws", {"page_token": first["next_page_token"]})
+        self.assertEqual([s["saw"]["name"] for s in first["saws"] + rest["saws"]], ["heron", "plover"])
+        with Connection(self.service.grpc) as to:
+            said = to.info.GetServerInfo(info_service_pb2.GetServerInfoRequest(), timeout=SOON)
+        self.assertEqual(said.release, post(self.web, "GetServerInfo", {})["release"])
+        self.assertTrue(said.release)
 
     def test_an_unknown_saw_and_a_misspelt_field_have_errors_of_their_own(self):
         self.assertEqual(self.refused({**SOLVE, "saw_name": "curlew"}).code, "NOT_FOUND")
@@ -141,10 +152,10 @@ def planning_watch():
 
 class NoServiceTest(unittest.TestCase):
     def test_every_call_of_the_schema_but_the_streams_has_the_path_that_the_schema_says(self):
-        services = (rip_service_pb2, planning_service_pb2, tally_service_pb2)
+        services = (rip_service_pb2, planning_service_pb2, tally_service_pb2, info_service_pb2)
         methods = [m for pb in services for s in pb.DESCRIPTOR.services_by_name.values() for m in s.methods]
         openapi = (pathlib.Path(__file__).parents[3] / "proto" / "openapi.yaml").read_text()
-        said = dict(re.findall(r'\n  "(/v1/[^"]+)":\n    post:\n      operationId: "(\w+)"', openapi))
+        said = dict(re.findall(r'\n  "(/v1/[^"]+)":\n    (?:post|get):\n      operationId: "(\w+)"', openapi))
         streams = {"RunLine", "WatchQuote"}
         self.assertEqual(set(PATHS), {m.name for m in methods} - streams)
         self.assertEqual({name: path for path, name in said.items() if name not in streams}, PATHS)

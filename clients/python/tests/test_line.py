@@ -6,7 +6,7 @@ from examples.line import ORDER, SAW, objection, run
 from ripwright.line import Line
 from ripwright.refusal import Refusal
 from ripwright.rpc import Connection
-from ripwright.v1 import board_pb2, line_pb2, plan_pb2
+from ripwright.v1 import board_pb2, line_pb2, plan_pb2, setting_pb2
 
 from .service import ServiceTest
 
@@ -94,9 +94,9 @@ class LineTest(ServiceTest):
 
         with Line(lambda _: Connection(self.service.grpc), state=kept[-1]) as again:
             settled = again.confirm(cut(planned))
-            self.assertEqual(list(again.ready.result(SOON).ready.unconfirmed), [planned.sequence])
-            self.assertTrue(settled.result(SOON).settled.counted)
-            self.assertFalse(again.confirm(cut(planned)).result(SOON).settled.counted)
+            self.assertEqual([(u.board_sequence, u.board_id) for u in again.ready.result(SOON).resumed.ready.unconfirmed], [(planned.sequence, "b1")])
+            self.assertEqual(settled.result(SOON).settled.result, plan_pb2.CONFIRMATION_RESULT_COUNTED)
+            self.assertEqual(again.confirm(cut(planned)).result(SOON).settled.result, plan_pb2.CONFIRMATION_RESULT_COUNTED_BEFORE)
             self.assertEqual(again.end().result(SOON).summary.outcomes[0].boards, 1)
 
     def test_a_run_goes_on_when_its_network_is_gone_without_a_word(self):
@@ -109,7 +109,7 @@ class LineTest(ServiceTest):
             with Line(connect, set_up=set_up("pulled"), patience_s=SOON) as line:
                 planned = line.board(board("b1")).result(SOON)
                 cable.pulled = True
-                self.assertTrue(line.confirm(cut(planned)).result(SOON).settled.counted)
+                self.assertEqual(line.confirm(cut(planned)).result(SOON).settled.result, plan_pb2.CONFIRMATION_RESULT_COUNTED)
                 self.assertEqual(line.end().result(SOON).summary.planned, 1)
 
     def test_what_cannot_be_followed_is_refused_in_its_place(self):
@@ -149,13 +149,13 @@ class LineTest(ServiceTest):
 
 class ControllerTest(unittest.TestCase):
     def check(self, board_id="b", fingerprint="f", fence_mm=60, blades_mm=(130, 220, 310)):
-        plan = plan_pb2.Plan(fence_mm=fence_mm, blades_mm=blades_mm)
-        return objection("b", "f", line_pb2.LinePlan(board_id=board_id, saw_fingerprint=fingerprint, plan=plan))
+        plan = plan_pb2.Plan(setting=setting_pb2.Setting(fence_mm=fence_mm, blades_mm=blades_mm))
+        return objection("b", "f", line_pb2.LinePlan(board_id=board_id, arbor_fingerprint=fingerprint, plan=plan))
 
     def test_a_controller_refuses_what_it_must(self):
         self.assertIsNone(self.check())
         self.assertIn("board c", self.check(board_id="c"))
-        self.assertIn("set-up", self.check(fingerprint="g"))
+        self.assertIn("arbor", self.check(fingerprint="g"))
         self.assertIn("fence", self.check(fence_mm=241))
         self.assertIn("blade 0", self.check(blades_mm=(131, 220, 310)))
         self.assertIn("blade 1", self.check(blades_mm=(130, 340, 390)))

@@ -47,7 +47,7 @@ blades alone, and one more moving blade.
 			defer s.close()
 			q.Lumber = p.lumber
 			if p.limit > 0 {
-				q.TimeLimitMs = p.limit
+				q.TimeLimitMs = &p.limit
 			}
 			if q.Pace == nil && p.saw != nil {
 				q.Pace = p.pace(0)
@@ -108,15 +108,15 @@ func (t *tool) arbors(a *ripwrightv1.PlanArborResponse, q *ripwrightv1.PlanArbor
 	}
 	n := exactly
 	if t.csv {
-		rows := [][]string{{"setting", "fixed_mm", "worth", "gain", "gain_low", "gain_high", "yield", "cycle_s", "blades_moved"}}
+		rows := [][]string{{"setting", "fixed_mm", "worth", "gain", "gain_lower", "gain_upper", "yield_ratio", "cycle_s", "blades_moved"}}
 		for _, s := range arborRows(a) {
 			at := make([]string, len(s.GetFixedMm()))
 			for i, v := range s.GetFixedMm() {
 				at[i] = n(v)
 			}
 			g := s.GetGain()
-			rows = append(rows, []string{s.name, strings.Join(at, " "), n(s.GetWorth()), n(g.GetExpected()), n(g.GetLow()), n(g.GetHigh()),
-				n(s.GetYield()), n(s.GetCycleS()), fmt.Sprint(s.GetBladesMoved())})
+			rows = append(rows, []string{s.name, strings.Join(at, " "), n(s.GetWorth()), n(g.GetMean()), n(g.GetLower()), n(g.GetUpper()),
+				n(s.GetYieldRatio()), n(s.GetCycleS()), fmt.Sprint(s.GetBladesMoved())})
 		}
 		return t.rows(rows)
 	}
@@ -125,7 +125,7 @@ func (t *tool) arbors(a *ripwrightv1.PlanArborResponse, q *ripwrightv1.PlanArbor
 	fmt.Fprintln(w, "setting\tfixed blades\tworth a board\tmore than today\tfrom\tto\tyield\tseconds a board\tblades to move")
 	for _, s := range arborRows(a) {
 		g := s.GetGain()
-		gain := fmt.Sprintf("%+.3f\t%+.3f\t%+.3f", g.GetExpected(), g.GetLow(), g.GetHigh())
+		gain := fmt.Sprintf("%+.3f\t%+.3f\t%+.3f", g.GetMean(), g.GetLower(), g.GetUpper())
 		moved := fmt.Sprint(s.GetBladesMoved())
 		if s.name == today {
 			gain, moved = "-\t-\t-", "-"
@@ -134,8 +134,8 @@ func (t *tool) arbors(a *ripwrightv1.PlanArborResponse, q *ripwrightv1.PlanArbor
 		if v := s.GetCycleS(); v > 0 {
 			cycle = fmt.Sprintf("%.1f", v)
 		}
-		fmt.Fprintf(w, "%s\t%s\t%.3f\t%s\t%.1f %%\t%s\t%s\n", s.name, t.positions(&ripwrightv1.Plan{BladesMm: s.GetFixedMm()}), s.GetWorth(), gain,
-			100*s.GetYield(), cycle, moved)
+		fmt.Fprintf(w, "%s\t%s\t%.3f\t%s\t%.1f %%\t%s\t%s\n", s.name, t.positions(s.GetFixedMm()), s.GetWorth(), gain,
+			100*s.GetYieldRatio(), cycle, moved)
 	}
 	if err := w.Flush(); err != nil {
 		return err

@@ -22,8 +22,8 @@ func (t *tool) writeChart(name, title string, panels ...chart.Panel) error {
 // quoteChart draws how an order fills, and what it costs at which confidence.
 func (t *tool) quoteChart(name string, o *ripwrightv1.CutOrder, all []*ripwrightv1.QuoteOutcome) error {
 	q := all[0]
-	boards := q.GetBoards().GetExpected()
-	fill := chart.Lines{Title: "How the order fills", Note: fmt.Sprintf("Mean of %s, at every tenth of a run, over the boards that a run takes on average.", many(int(q.GetRuns()), "run")),
+	boards := q.GetBoards().GetMean()
+	fill := chart.Lines{Title: "How the order fills", Note: fmt.Sprintf("Mean of %s, at every tenth of a simulation, over the boards that one takes on average.", many(int(q.GetSimulations()), "simulation")),
 		X: chart.Axis{Says: "boards ripped"}, Y: chart.Axis{Says: "filled, %", From: 0, To: 100}}
 	for _, it := range q.GetItems() {
 		l := chart.Line{Name: it.GetItemId(), Points: []chart.Point{{}}}
@@ -35,21 +35,21 @@ func (t *tool) quoteChart(name string, o *ripwrightv1.CutOrder, all []*ripwright
 		}
 		fill.Lines = append(fill.Lines, l)
 	}
-	if q.GetCost().GetHigh() == 0 { // no lot has a price
+	if q.GetCost().GetUpper() == 0 { // no lot has a price
 		return t.writeChart(name, title(o)+" by "+valueNames[q.GetValues()], fill)
 	}
-	cost := chart.Lines{Title: "What the lumber costs", Note: "So likely is one more run to cost no more than this.",
+	cost := chart.Lines{Title: "What the lumber costs", Note: "So likely is one more simulation to cost no more than this.",
 		X: chart.Axis{Says: "confidence, %", From: 0, To: 100}, Y: chart.Axis{Says: "money"}, Lines: costs(all)}
 	return t.writeChart(name, title(o)+" by "+valueNames[q.GetValues()], fill, cost)
 }
 
 // costs gives a line of what lumber costs at which confidence for each outcome: of
-// n runs one more costs no more than the r-th with probability r / (n + 1).
+// n simulations one more costs no more than the r-th with probability r / (n + 1).
 func costs(all []*ripwrightv1.QuoteOutcome) (lines []chart.Line) {
 	for _, o := range all {
 		l := chart.Line{Name: valueNames[o.GetValues()]}
-		for r, c := range o.GetRunCosts() {
-			l.Points = append(l.Points, chart.Point{X: 100 * float64(r+1) / float64(len(o.GetRunCosts())+1), Y: c})
+		for r, c := range o.GetSimulationCosts() {
+			l.Points = append(l.Points, chart.Point{X: 100 * float64(r+1) / float64(len(o.GetSimulationCosts())+1), Y: c})
 		}
 		lines = append(lines, l)
 	}
@@ -69,12 +69,12 @@ func (t *tool) arborChart(name string, a *ripwrightv1.PlanArborResponse, level f
 	c := chart.Bars{Title: "Worth of a mean board", Note: fmt.Sprintf("Lines at the ends: between what it is likely to be against today's, %g times in 100.", 100*level),
 		Axis: chart.Axis{Says: "money a board"}}
 	for _, s := range arborRows(a) {
-		b := chart.Bar{Name: s.name, Says: t.positions(&ripwrightv1.Plan{BladesMm: s.GetFixedMm()}), Value: s.GetWorth(),
+		b := chart.Bar{Name: s.name, Says: t.positions(s.GetFixedMm()), Value: s.GetWorth(),
 			Shown: fmt.Sprintf("%.3f", s.GetWorth()), Given: s.name == today}
 		b.Low, b.High = b.Value, b.Value
 		if !b.Given {
 			base := a.GetToday().GetWorth()
-			b.Low, b.High = base+s.GetGain().GetLow(), base+s.GetGain().GetHigh()
+			b.Low, b.High = base+s.GetGain().GetLower(), base+s.GetGain().GetUpper()
 			b.Says += fmt.Sprintf("; %s to move", many(int(s.GetBladesMoved()), "blade"))
 		}
 		c.Bars = append(c.Bars, b)

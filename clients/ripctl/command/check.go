@@ -52,9 +52,9 @@ the other as they were sawn.`,
 			}
 			defer s.close()
 			q := &ripwrightv1.CheckPlanRequest{Board: b.Board, Order: j.order, Options: how.options(),
-				FenceMm: set.FenceMm, BladesMm: set.GetBladesMm(), SkewMmPerM: set.GetSkewMmPerM()}
+				Setting: set}
 			j.choose(q)
-			where := j.where(b, at.where(""))
+			where := j.where(b, at.where("setting."))
 			a, err := call(c.Context(), t, s.CheckPlan, q, where)
 			if err != nil {
 				return err

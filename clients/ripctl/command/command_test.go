@@ -37,15 +37,15 @@ func TestSolveCarriesOn(t *testing.T) {
 	for i, a := range answers[1:] {
 		before := answers[i]
 		for k, f := range a.GetFills() {
-			if !proto.Equal(f.GetMadeBefore(), before.GetFills()[k].GetMadeAfter()) {
-				t.Errorf("board %s begins with %v of %s, after %v", a.GetBoardId(), f.GetMadeBefore(), f.GetItemId(), before.GetFills()[k].GetMadeAfter())
+			if !proto.Equal(f.GetMade(), before.GetFills()[k].GetMadeAfter()) {
+				t.Errorf("board %s begins with %v of %s, after %v", a.GetBoardId(), f.GetMade(), f.GetItemId(), before.GetFills()[k].GetMadeAfter())
 			}
-			made = made || f.GetMadeBefore().GetLengthM() > 0
+			made = made || f.GetMade().GetLengthM() > 0
 		}
 		p, q := before.GetPlan(), a.GetPlan()
-		travel := abs(p.GetFenceMm() - q.GetFenceMm())
-		for k := range q.GetBladesMm() {
-			travel += abs(p.GetBladesMm()[k] - q.GetBladesMm()[k])
+		travel := abs(p.GetSetting().GetFenceMm() - q.GetSetting().GetFenceMm())
+		for k := range q.GetSetting().GetBladesMm() {
+			travel += abs(p.GetSetting().GetBladesMm()[k] - q.GetSetting().GetBladesMm()[k])
 		}
 		if abs(travel-q.GetTravelMm()) > 1e-6 {
 			t.Errorf("board %s travels %g, from where the saw stood it is %g", a.GetBoardId(), q.GetTravelMm(), travel)
@@ -91,7 +91,7 @@ func TestPriceOfTheSaw(t *testing.T) {
 		t.Errorf("%g s without a price, %g s with one", free, priced)
 	}
 	first, _, _ := strings.Cut(b.read(t, "boards.jsonl"), "\n")
-	out, _ := b.pipe(t, 0, first, "solve", "--saw-hour", "90", "--saw-file", "MILL/saws.yaml", "--order", "MILL/order.yaml", "-")
+	out, _ := b.pipe(t, 0, first, "solve", "--saw-hour", "90", "--saw-file", "MILL/saws.yaml", "--current-setting", "MILL/current.yaml", "--order", "MILL/order.yaml", "-")
 	if !strings.Contains(out, "of saw time, which cost 0.44") { // 17.7 s at 90 an hour
 		t.Error(out)
 	}
@@ -105,7 +105,7 @@ func TestTables(t *testing.T) {
 		"mm": {"fence   115.7 mm", "blades  117.4 222.4 283.8 379.7 mm", "4.052 m", "drawer side  1-2     101.6 mm", "36.58 m", "6.05 board feet"},
 		"in": {"fence   4.555 in", "13 ft 3-1/2 in", "drawer side  1-2     4 in", "120.0 lineal ft", "60.00 sq ft"},
 	} {
-		out, _ := b.pipe(t, 0, first, "solve", "--saw-file", "MILL/saws.yaml", "--order", "MILL/order.yaml", "-", "--units", units)
+		out, _ := b.pipe(t, 0, first, "solve", "--saw-file", "MILL/saws.yaml", "--current-setting", "MILL/current.yaml", "--order", "MILL/order.yaml", "-", "--units", units)
 		for _, w := range want {
 			if !strings.Contains(out, w) {
 				t.Errorf("in %s it does not say %q:\n%s", units, w, out)
@@ -161,7 +161,7 @@ func TestCompare(t *testing.T) {
 			t.Fatal(err)
 		}
 		worth, best = worth+a.GetPlan().GetWorth(), best+a.GetOptimum().GetWorth()
-		if f := a.GetFills()[2]; f.GetItemId() != "drawer side" || f.GetMadeBefore().GetLengthM() != drawer {
+		if f := a.GetFills()[2]; f.GetItemId() != "drawer side" || f.GetMade().GetLengthM() != drawer {
 			t.Errorf("board %s begins with %v, after %g m", a.GetBoardId(), f, drawer)
 		}
 		drawer = a.GetFills()[2].GetMadeAfter().GetLengthM()

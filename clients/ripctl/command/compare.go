@@ -61,9 +61,9 @@ func (j *job) compare(ctx context.Context, s *remote, name string, how *search) 
 		if err := at.file.About(at.index, set); err != nil {
 			return failed(err)
 		}
-		q := &ripwrightv1.CheckPlanRequest{Board: b.Board, Order: j.order, Options: how.options(), FenceMm: set.FenceMm, BladesMm: set.GetBladesMm(), SkewMmPerM: set.GetSkewMmPerM()}
+		q := &ripwrightv1.CheckPlanRequest{Board: b.Board, Order: j.order, Options: how.options(), Setting: set}
 		j.choose(q)
-		where := j.where(b, func(path string) (string, bool) { return at.at(path), true })
+		where := j.where(b, func(path string) (string, bool) { return at.at(strings.TrimPrefix(path, "setting.")), true })
 		a, err := call(ctx, j.t, s.CheckPlan, q, where)
 		if err != nil {
 			r.abandon()
@@ -119,23 +119,23 @@ func (r *comparing) add(c compared, where func(string) string) error {
 	case r.t.csv:
 		return r.row(c)
 	}
-	_, err := fmt.Fprintf(r.table, "%s\t%s\t%.2f\t%.1f %%\t%s\t%.2f\t%.1f %%\t%.2f\t%s\n", c.name(), strips(p), p.GetWorth(), 100*p.GetAccount().GetYield(),
-		strips(q), q.GetWorth(), 100*q.GetAccount().GetYield(), c.GetDistance(), rules)
+	_, err := fmt.Fprintf(r.table, "%s\t%s\t%.2f\t%.1f %%\t%s\t%.2f\t%.1f %%\t%.2f\t%s\n", c.name(), strips(p), p.GetWorth(), 100*p.GetAccount().GetYieldRatio(),
+		strips(q), q.GetWorth(), 100*q.GetAccount().GetYieldRatio(), c.GetDistance(), rules)
 	return err
 }
 
 func (r *comparing) row(c compared) error {
 	var rows [][]string
 	if r.n == 1 {
-		rows = append(rows, []string{"board_id", "worth", "yield", "best_worth", "best_yield", "distance", "proven", "broken_rules"})
+		rows = append(rows, []string{"board_id", "worth", "yield_ratio", "best_worth", "best_yield_ratio", "distance", "proven", "broken_rules"})
 	}
 	var broken []string
 	for _, b := range c.GetBrokenRules() {
 		broken = append(broken, b.GetPath()+" "+b.GetSays())
 	}
 	p, q := c.GetPlan(), c.GetOptimum()
-	return r.t.rows(append(rows, []string{c.name(), exactly(p.GetWorth()), exactly(p.GetAccount().GetYield()), exactly(q.GetWorth()),
-		exactly(q.GetAccount().GetYield()), exactly(c.GetDistance()), yesNo(c.GetProof().GetProven()), strings.Join(broken, "; ")}))
+	return r.t.rows(append(rows, []string{c.name(), exactly(p.GetWorth()), exactly(p.GetAccount().GetYieldRatio()), exactly(q.GetWorth()),
+		exactly(q.GetAccount().GetYieldRatio()), exactly(c.GetDistance()), yesNo(c.GetProof().GetProven()), strings.Join(broken, "; ")}))
 }
 
 // abandon ends what is shown where it broke off.

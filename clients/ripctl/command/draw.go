@@ -78,6 +78,6 @@ func (t *tool) drawn(a *ripwrightv1.DrawPlanResponse, to string) error {
 	if err := os.WriteFile(to, []byte(a.GetSvg()), 0o644); err != nil {
 		return err
 	}
-	fmt.Fprintf(t.out, "%s: board %s, worth %.2f, yield %.1f %%\n", to, a.GetBoardId(), a.GetPlan().GetWorth(), 100*a.GetPlan().GetAccount().GetYield())
+	fmt.Fprintf(t.out, "%s: board %s, worth %.2f, yield %.1f %%\n", to, a.GetBoardId(), a.GetPlan().GetWorth(), 100*a.GetPlan().GetAccount().GetYieldRatio())
 	return nil
 }

@@ -18,13 +18,16 @@ import (
 type job struct {
 	t                         *tool
 	sawName, sawFile, orderAt string
+	currentAt                 string
 
-	saw    *ripwrightv1.Saw // nil: the service's own, by name
-	order  *ripwrightv1.CutOrder
-	boards []board
+	saw     *ripwrightv1.Saw     // nil: the service's own, by name
+	current *ripwrightv1.Setting // where fence and blades stand; nil: at the lower ends of their travels
+	order   *ripwrightv1.CutOrder
+	boards  []board
 
-	sawSource   source
-	orderSource source
+	sawSource     source
+	orderSource   source
+	currentSource source
 }
 
 // board is a board and where it stands.
@@ -55,6 +58,7 @@ func (j *job) flags(c *cobra.Command) {
 func (j *job) sawFlags(c *cobra.Command) {
 	c.Flags().StringVar(&j.sawName, "saw", "", "`name` of a saw: one of the service's, or of --saw-file")
 	c.Flags().StringVar(&j.sawFile, "saw-file", "", "`file` with the saw")
+	c.Flags().StringVar(&j.currentAt, "current-setting", "", "`file` with where fence and blades stand now; without it at the lower ends of their travels")
 	completesNames(c, "saw", files.Saws, func([]string) []string { return []string{j.sawFile} })
 }
 
@@ -113,9 +117,28 @@ func (j *job) choose(request proto.Message) {
 	} else {
 		m.Set(fields.ByName("saw_name"), protoreflect.ValueOfString(j.sawName))
 	}
+	if f := fields.ByName("current_setting"); f != nil && j.current != nil {
+		m.Set(f, protoreflect.ValueOfMessage(j.current.ProtoReflect()))
+	}
+}
+
+// loadCurrent reads where fence and blades stand.
+func (j *job) loadCurrent() error {
+	if j.currentAt == "" {
+		return nil
+	}
+	f, err := j.t.open(j.currentAt, files.Setting)
+	if err != nil {
+		return err
+	}
+	j.current, j.currentSource = &ripwrightv1.Setting{}, source{f, 0}
+	return failed(f.Into(0, j.current))
 }
 
 func (j *job) loadSaw() error {
+	if err := j.loadCurrent(); err != nil {
+		return err
+	}
 	switch {
 	case j.sawFile == "" && j.sawName == "":
 		return usage("no saw is given; name one of the service's: --saw heron, or a file with yours: --saw-file saws.yaml")
@@ -172,6 +195,9 @@ func (j *job) where(b board, more func(path string) (string, bool)) func(string)
 		if rest, ok := strings.CutPrefix(path, "saw."); ok {
 			return j.sawSource.at(rest)
 		}
+		if rest, ok := strings.CutPrefix(path, "current_setting."); ok && j.currentSource.file != nil {
+			return j.currentSource.at(rest)
+		}
 		if flag, ok := optionAt(path); ok {
 			return flag
 		}
@@ -184,8 +210,8 @@ func (j *job) where(b board, more func(path string) (string, bool)) func(string)
 	}
 }
 
-// carry puts what a plan makes into the order, and the positions that it leaves
-// the saw in into the saw.
+// carry puts what a plan makes into the order, and remembers where it leaves fence
+// and blades.
 func (j *job) carry(p *ripwrightv1.Plan, fills []*ripwrightv1.Fill) {
 	j.made(fills)
 	j.stand(p)
@@ -196,21 +222,10 @@ func (j *job) made(fills []*ripwrightv1.Fill) {
 		it := j.order.GetItems()[i]
 		it.Made = f.GetMadeAfter()
 		for k, l := range f.GetLengths() {
-			it.GetCrosscut().GetLengths()[k].Made = l.GetMadeAfter()
+			it.GetCrosscut().GetLengths()[k].Made = proto.Int32(l.GetMadeAfter())
 		}
 	}
 }
 
 // stand has the saw stand where a plan leaves it.
-func (j *job) stand(p *ripwrightv1.Plan) {
-	if j.saw == nil {
-		return
-	}
-	fence := p.GetFenceMm()
-	j.saw.GetFence().CurrentMm = &fence
-	for i, at := range p.GetBladesMm() {
-		if m := j.saw.GetBlades()[i].GetMoving(); m != nil {
-			m.CurrentMm = &at
-		}
-	}
-}
+func (j *job) stand(p *ripwrightv1.Plan) { j.current = p.GetSetting() }

@@ -49,7 +49,7 @@ func TestLineMakesWhatSolveMakes(t *testing.T) {
 	for _, i := range s.GetItems() {
 		area += i.GetAreaM2()
 	}
-	if a := s.GetAccount(); abs(area-a.GetStripM2()) > 1e-6 || a.GetYield() < 0.5 {
+	if a := s.GetAccount(); abs(area-a.GetStripM2()) > 1e-6 || a.GetYieldRatio() < 0.5 {
 		t.Errorf("strips of %g m2, the account has %g m2", area, a.GetStripM2())
 	}
 }

@@ -52,7 +52,7 @@ func (r *lineReport) ready(a *ripwrightv1.RunLineResponse) error {
 	case r.t.csv:
 		return nil
 	}
-	r.stacks(a.GetReady().GetStackWarnings())
+	r.stacks(a.GetStarted().GetReady().GetStackWarnings())
 	r.table = newTable(r.t.out)
 	fmt.Fprintln(r.table, "board\tfence\tblades\tstrips\tworth\tyield\tseconds\tproven")
 	return nil
@@ -90,8 +90,8 @@ func (r *lineReport) planned(b board, a *ripwrightv1.RunLineResponse, where func
 	if c := p.GetCycle(); c != nil {
 		cycle = fmt.Sprintf("%.1f", c.GetTotalS())
 	}
-	_, err := fmt.Fprintf(r.table, "%s\t%s\t%s\t%s\t%.2f\t%.1f %%\t%s\t%s\n", b.name(), r.t.width(p.GetPlan().GetFenceMm()), r.t.positions(p.GetPlan()),
-		strips(p.GetPlan()), p.GetPlan().GetWorth(), 100*p.GetPlan().GetAccount().GetYield(), cycle, yesNo(p.GetProof().GetProven()))
+	_, err := fmt.Fprintf(r.table, "%s\t%s\t%s\t%s\t%.2f\t%.1f %%\t%s\t%s\n", b.name(), r.t.width(p.GetPlan().GetSetting().GetFenceMm()), r.t.positions(p.GetPlan().GetSetting().GetBladesMm()),
+		strips(p.GetPlan()), p.GetPlan().GetWorth(), 100*p.GetPlan().GetAccount().GetYieldRatio(), cycle, yesNo(p.GetProof().GetProven()))
 	return err
 }
 

@@ -7,6 +7,8 @@ import (
 	"strings"
 	"time"
 
+	"google.golang.org/protobuf/proto"
+
 	"github.com/ripwright/ripwright/clients/ripctl/session"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
@@ -54,12 +56,12 @@ func (k *running) broken(err error) error {
 }
 
 // count puts what the run made into the order.
-func (k *running) count(fills []*ripwrightv1.LineFill) {
+func (k *running) count(fills []*ripwrightv1.Fill) {
 	for i, f := range fills {
 		it := k.order.GetItems()[i]
 		it.Made = f.GetMade()
 		for n, l := range f.GetLengths() {
-			it.GetCrosscut().GetLengths()[n].Made = l.GetMade()
+			it.GetCrosscut().GetLengths()[n].Made = proto.Int32(l.GetMade())
 		}
 	}
 }
@@ -68,7 +70,7 @@ func (k *running) setUp(ctx context.Context) error {
 	if k.run == "" {
 		k.run = "ripctl " + time.Now().UTC().Format("2006-01-02 15:04:05.000000")
 	}
-	up := &ripwrightv1.LineSetUp{RunId: k.run, Order: k.order, BoardsInFlight: k.inFlight + 1, StackThresholdMm: k.stackThreshold,
+	up := &ripwrightv1.LineSetUp{RunId: k.run, Order: k.order, BoardsInFlight: proto.Int32(k.inFlight + 1), StackThresholdMm: unlessZero(k.stackThreshold),
 		Options: k.how.options()}
 	k.choose(up)
 	a, err := k.ask(ctx, &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: up}}, nil)
@@ -82,7 +84,7 @@ func (k *running) setUp(ctx context.Context) error {
 }
 
 func (k *running) plan(ctx context.Context, b board) error {
-	m := &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{Board: b.Board, AnswerWithinMs: k.answer}}}
+	m := &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{Board: b.Board, AnswerWithinMs: unlessZero(k.answer)}}}
 	a, err := k.ask(ctx, m, k.at("board.", b))
 	if err != nil {
 		return fmt.Errorf("board %s: %w", b.name(), err)

@@ -23,7 +23,7 @@ items:
 `
 	smallLumber = `lots:
 - lot_id: pack
-  price_per_board_foot: 3
+  price_per_mbf: 3000
   tagged: {thickness: 28.6mm, rows: [{width: 8in, length: 10ft, count: 10}]}
 `
 	shelf = "- {item_id: shelf, width: 600mm, required: {length: 5m}}\n"
@@ -75,20 +75,20 @@ func number(t *testing.T, text string) float64 {
 // boards of 10 ft and 28.6 mm have 7.5066 board feet, each of which costs 3.
 func TestQuote(t *testing.T) {
 	b := small(t)
-	out, _ := b.run(t, 0, on("quote", "--runs", "5", "--json")...)
+	out, _ := b.run(t, 0, on("quote", "--simulations", "5", "--json")...)
 	a := &ripwrightv1.QuoteOrderResponse{}
 	if err := protojson.Unmarshal([]byte(out), a); err != nil {
 		t.Fatal(err)
 	}
 	q := a.GetQuote()
 	const feet = 8.0 * 10 / 12 * 28.6 / 25.4
-	if n := q.GetBoards().GetExpected(); n < 10 || abs(q.GetBoardFeet().GetExpected()-n*feet) > 1e-6*n*feet ||
-		abs(q.GetCost().GetExpected()-3*n*feet) > 1e-5*n*feet || q.GetRuns() != 5 || q.GetSawHours().GetExpected() == 0 {
+	if n := q.GetBoards().GetMean(); n < 10 || abs(q.GetBoardFeet().GetMean()-n*feet) > 1e-6*n*feet ||
+		abs(q.GetCost().GetMean()-3*n*feet) > 1e-5*n*feet || q.GetSimulations() != 5 || q.GetSawHours().GetMean() == 0 {
 		t.Errorf("%v", q)
 	}
-	text, _ := b.run(t, 0, on("quote", "--runs", "5")...)
-	for _, want := range []string{"Order S by planned values: 5 runs; too few to say how often",
-		strconv.FormatFloat(q.GetBoards().GetExpected(), 'f', 1, 64), strconv.FormatFloat(q.GetCost().GetExpected(), 'f', 2, 64),
+	text, _ := b.run(t, 0, on("quote", "--simulations", "5")...)
+	for _, want := range []string{"Order S by planned values: 5 simulations; too few to say how often",
+		strconv.FormatFloat(q.GetBoards().GetMean(), 'f', 1, 64), strconv.FormatFloat(q.GetCost().GetMean(), 'f', 2, 64),
 		"saw time", "no way to rip such boards takes less than lumber for", "rail"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("%q is missing in\n%s", want, text)
@@ -97,35 +97,35 @@ func TestQuote(t *testing.T) {
 	if strings.Contains(text, "shifts") {
 		t.Error("shifts are shown, though nobody asked for them")
 	}
-	text, _ = b.run(t, 0, on("quote", "--runs", "5", "--level", "0.6")...)
-	if !strings.Contains(text, "one more falls into a range 60 times in 100") || !strings.Contains(text, "money") {
+	text, _ = b.run(t, 0, on("quote", "--simulations", "5", "--level", "0.6")...)
+	if !strings.Contains(text, "one more falls into an interval 60 times in 100") || !strings.Contains(text, "money") {
 		t.Error(text)
 	}
-	b.write(t, "free.yaml", strings.Replace(smallLumber, "price_per_board_foot: 3", "price_per_board_foot: 0", 1))
-	text, _ = b.run(t, 0, append(on("quote", "--runs", "5", "--objective", "face"), "--lumber", "MILL/free.yaml")...)
+	b.write(t, "free.yaml", strings.Replace(smallLumber, "  price_per_mbf: 3000\n", "", 1))
+	text, _ = b.run(t, 0, append(on("quote", "--simulations", "5", "--objective", "face"), "--lumber", "MILL/free.yaml")...)
 	if strings.Contains(text, "money") {
 		t.Errorf("lumber without a price costs money:\n%s", text)
 	}
-	rows, _ := b.run(t, 0, on("quote", "--runs", "5", "--csv")...)
-	if got := number(t, column(t, rows, "expected")[3]); got != q.GetCost().GetExpected() {
-		t.Errorf("the cost is %g as CSV and %g as JSON", got, q.GetCost().GetExpected())
+	rows, _ := b.run(t, 0, on("quote", "--simulations", "5", "--csv")...)
+	if got := number(t, column(t, rows, "mean")[3]); got != q.GetCost().GetMean() {
+		t.Errorf("the cost is %g as CSV and %g as JSON", got, q.GetCost().GetMean())
 	}
-	items, _ := b.run(t, 0, on("quote", "--runs", "5", "--csv", "--table", "items", "--compare")...)
+	items, _ := b.run(t, 0, on("quote", "--simulations", "5", "--csv", "--table", "items", "--compare")...)
 	if got := column(t, items, "values"); strings.Join(got, " ") != "planned planned own own yield yield" {
 		t.Errorf("values %q", got)
 	}
-	fill, _ := b.run(t, 0, on("quote", "--runs", "5", "--csv", "--table", "fill")...)
+	fill, _ := b.run(t, 0, on("quote", "--simulations", "5", "--csv", "--table", "fill")...)
 	if got := column(t, fill, "fill"); len(got) != 20 || number(t, got[9]) != 1 || number(t, got[0]) >= 1 {
 		t.Errorf("fill %q", got)
 	}
-	text, _ = b.run(t, 0, on("quote", "--runs", "5", "--units", "in", "--scrap", "rail=10%", "--shift-hours", "8", "--compare", "--objective", "boards", "--replan-boards", "0")...)
+	text, _ = b.run(t, 0, on("quote", "--simulations", "5", "--units", "in", "--scrap", "rail=10%", "--shift-hours", "8", "--compare", "--objective", "boards", "--replan-every-boards", "0")...)
 	for _, want := range []string{"lineal ft", "sq ft", "by its own values", "by yield alone", "boards; no way", "shifts"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("%q is missing in\n%s", want, text)
 		}
 	}
 	// 40 m and a tenth more.
-	items, _ = b.run(t, 0, on("quote", "--runs", "5", "--csv", "--table", "items", "--scrap", "rail=10%")...)
+	items, _ = b.run(t, 0, on("quote", "--simulations", "5", "--csv", "--table", "items", "--scrap", "rail=10%")...)
 	if made := number(t, column(t, items, "made")[1]); made < 44 || made > 50 {
 		t.Errorf("%g m of rails are made, 44 m were to be", made)
 	}
@@ -141,8 +141,8 @@ func TestImpossible(t *testing.T) {
 			t.Errorf("%s\n%s", out, errs)
 		}
 	}
-	_, errs := b.run(t, statusUnfilled, on("quote", "--runs", "3", "--most-boards", "4")...)
-	if !strings.Contains(errs, "3 of 3 runs had not filled the order after 4 boards; --most-boards") {
+	_, errs := b.run(t, statusUnfilled, on("quote", "--simulations", "3", "--max-boards", "4")...)
+	if !strings.Contains(errs, "3 of 3 simulations had not filled the order after 4 boards; --max-boards") {
 		t.Error(errs)
 	}
 }
@@ -219,7 +219,7 @@ func TestArbor(t *testing.T) {
 		t.Fatal(err)
 	}
 	best := a.GetSuggestions()[0]
-	if len(a.GetSuggestions()) != 4 || best.GetWorth() <= a.GetToday().GetWorth() || abs(best.GetGain().GetExpected()-best.GetWorth()+a.GetToday().GetWorth()) > 1e-6 {
+	if len(a.GetSuggestions()) != 4 || best.GetWorth() <= a.GetToday().GetWorth() || abs(best.GetGain().GetMean()-best.GetWorth()+a.GetToday().GetWorth()) > 1e-6 {
 		t.Errorf("%v", a)
 	}
 	rows, _ := b.run(t, 0, append(args, "--csv")...)
@@ -253,12 +253,12 @@ func TestSequence(t *testing.T) {
 		}
 	}
 	rows, _ := b.run(t, 0, "sequence", "MILL/day.yaml", "--csv")
-	if got := strings.Join(column(t, rows, "change_min"), " "); got != "0 0 24 0 0 24 18 0" {
+	if got := strings.Join(column(t, rows, "change_minutes"), " "); got != "0 0 24 0 0 24 18 0" {
 		t.Errorf("changes take %s", got)
 	}
 	out, _ := b.run(t, 0, "sequence", "MILL/day.yaml", "--json")
 	a := &ripwrightv1.SequenceOrdersResponse{}
-	if err := protojson.Unmarshal([]byte(out), a); err != nil || a.GetBest().GetChangeMin() != 24 || !a.GetProven() {
+	if err := protojson.Unmarshal([]byte(out), a); err != nil || a.GetBest().GetChangeMinutes() != 24 || !a.GetProven() {
 		t.Errorf("%v, %v", a, err)
 	}
 }
@@ -267,7 +267,7 @@ func TestSequence(t *testing.T) {
 // bar for every setting.
 func TestCharts(t *testing.T) {
 	b := small(t)
-	out, _ := b.run(t, 0, on("quote", "--runs", "5", "--compare", "--chart", "MILL/q.svg")...)
+	out, _ := b.run(t, 0, on("quote", "--simulations", "5", "--compare", "--chart", "MILL/q.svg")...)
 	if !strings.Contains(out, "q.svg: Order S by planned values") {
 		t.Error(out)
 	}
@@ -283,7 +283,7 @@ func TestCharts(t *testing.T) {
 			}
 		}
 	}
-	_, errs := b.run(t, statusInput, on("quote", "--runs", "1", "--csv", "--chart", "MILL/none/q.svg")...)
+	_, errs := b.run(t, statusInput, on("quote", "--simulations", "1", "--csv", "--chart", "MILL/none/q.svg")...)
 	if !strings.Contains(errs, "--chart: ") {
 		t.Error(errs)
 	}

@@ -20,7 +20,7 @@ type quoting struct {
 	planning
 	objective, values string
 	setAside, level   float64
-	runs, most        int32
+	simulations, most int32
 	replan            int32
 	compare           bool
 	shift             float64
@@ -37,10 +37,11 @@ func quote(t *tool) *cobra.Command {
 		Use:   "quote --saw-file saws.yaml --order order.yaml --lumber lumber.yaml",
 		Short: "Quote what an order takes: boards, lumber, money, saw hours",
 		Long: `Quotes what an order takes: boards, lumber, money and saw hours, each with the
-range that one more run of it falls into. The order is run to its end many times on
-boards drawn anew from the lumber. The same files give the same quote. It knows
-what the lumber does, not what people do: a wrong guess at the lumber makes a
-wrong quote. Hours need the saw's feed, positioning and handling, from --saw-file.`,
+interval that one more simulation falls into. Each simulation cuts the order to
+its end on boards drawn anew from the lumber. The same files give the same quote.
+It knows what the lumber does, not what people do: a wrong guess at the lumber
+makes a wrong quote. Hours need the saw's feed, positioning and handling, from
+--saw-file.`,
 		Args: noArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
 			if !slices.Contains(quoteTables, k.table) {
@@ -69,7 +70,7 @@ wrong quote. Hours need the saw's feed, positioning and handling, from --saw-fil
 				}
 			}
 			if o := a.GetQuote(); o.GetUnfinished() > 0 {
-				return coded{fmt.Errorf("%d of %d runs had not filled the order after %d boards; --most-boards lets them go on", o.GetUnfinished(), o.GetRuns(), mostBoards(q)), statusUnfilled}
+				return coded{fmt.Errorf("%d of %d simulations had not filled the order after %d boards; --max-boards lets them go on", o.GetUnfinished(), o.GetSimulations(), maxBoards(q)), statusUnfilled}
 			}
 			return unfilled(a.GetImpossible())
 		},
@@ -77,11 +78,11 @@ wrong quote. Hours need the saw's feed, positioning and handling, from --saw-fil
 	k.orderFlags(c, &k.objective, &k.setAside)
 	f := c.Flags()
 	t.choice(c, &k.values, "values", "planned", ripwrightv1.ValueChoice(0).Descriptor(), "what boards are cut by")
-	f.BoolVar(&k.compare, "compare", false, "run the order by the other values too, on the same boards")
-	f.Int32Var(&k.runs, "runs", 0, "how many `times` the order is run; 0: 39")
-	f.Float64Var(&k.level, "level", 0, "`chance` that one more run falls into a range, 0.5 to 0.99; 0: 0.9")
-	f.Int32Var(&k.most, "most-boards", 0, "a run ends after so many `boards`; 0: 20000")
-	f.Int32Var(&k.replan, "replan-boards", 50, "planned values are planned again after so many `boards`; 0: never")
+	f.BoolVar(&k.compare, "compare", false, "simulate the order by the other values too, on the same boards")
+	f.Int32Var(&k.simulations, "simulations", 0, "how many `times` the order is simulated; 0: 39")
+	f.Float64Var(&k.level, "level", 0, "`chance` that one more simulation falls into an interval, 0.5 to 0.99; 0: 0.9")
+	f.Int32Var(&k.most, "max-boards", 0, "a simulation ends after so many `boards`; 0: 20000")
+	f.Int32Var(&k.replan, "replan-every-boards", 50, "planned values are planned again after so many `boards`; 0: never")
 	f.StringToStringVar(&k.scrap, "scrap", nil, "`item=part` that is made on top, since it will be refused later: stile=5%")
 	f.Float64Var(&k.shift, "shift-hours", 0, "`hours` in a shift; 0: shifts are not counted")
 	f.StringVar(&k.chart, "chart", "", "draw fill and cost as an SVG picture into this `file`")
@@ -90,8 +91,29 @@ wrong quote. Hours need the saw's feed, positioning and handling, from --saw-fil
 	return c
 }
 
-func mostBoards(q *ripwrightv1.QuoteOrderRequest) int32 {
-	if n := q.GetMostBoards(); n > 0 {
+// ownValued reports whether all that is open of an order has a value.
+func ownValued(o *ripwrightv1.CutOrder) bool {
+	for _, it := range o.GetItems() {
+		switch lengths := it.GetCrosscut().GetLengths(); {
+		case len(lengths) > 0:
+			if slices.ContainsFunc(lengths, func(l *ripwrightv1.CutLength) bool {
+				return l.GetValue() == 0 && (l.Required == nil || l.GetRequired() > l.GetMade())
+			}) {
+				return false
+			}
+		case it.GetValue() == 0 && (it.Required == nil || amountOf(left(it)) > 0):
+			return false
+		}
+	}
+	return true
+}
+
+func amountOf(a *ripwrightv1.Amount) float64 {
+	return a.GetLengthM() + a.GetAreaM2() + float64(a.GetPieces())
+}
+
+func maxBoards(q *ripwrightv1.QuoteOrderRequest) int32 {
+	if n := q.GetMaxBoards(); n > 0 {
 		return n
 	}
 	return 20000
@@ -117,8 +139,9 @@ func (k *quoting) request() (*ripwrightv1.QuoteOrderRequest, error) {
 		return nil, err
 	}
 	q := &ripwrightv1.QuoteOrderRequest{Order: k.order, Lumber: k.lumber, Objective: ripwrightv1.PlanObjective(by), SetAsideLoss: &k.setAside,
-		Values: ripwrightv1.ValueChoice(values), Compare: k.compare, Pace: k.pace(k.shift), Scrap: scrap, Runs: k.runs, Level: k.level,
-		MostBoards: k.most, ReplanBoards: &k.replan, TimeLimitMs: k.limit}
+		Values: ripwrightv1.ValueChoice(values), Compare: k.others(ripwrightv1.ValueChoice(values)), Pace: k.pace(k.shift), Scrap: scrap,
+		Simulations: unlessZero(k.simulations), Level: unlessZero(k.level),
+		MaxBoards: unlessZero(k.most), ReplanEveryBoards: &k.replan, TimeLimitMs: unlessZero(k.limit)}
 	k.choose(q)
 	return q, nil
 }
@@ -126,8 +149,25 @@ func (k *quoting) request() (*ripwrightv1.QuoteOrderRequest, error) {
 // pace is how fast the saw of the file works.
 func (p *planning) pace(shift float64) *ripwrightv1.SawPace {
 	s := p.saw
-	return &ripwrightv1.SawPace{FeedMPerMin: s.GetFeedMPerMin(), PositioningMmPerS: s.GetPositioningMmPerS(),
-		HandlingSPerBoard: s.GetHandlingS(), ShiftHours: shift}
+	m := &ripwrightv1.SawPace{ShiftHours: unlessZero(shift)}
+	if s != nil {
+		m.FeedMPerMin, m.PositioningMmPerS, m.HandlingS = s.FeedMPerMin, s.PositioningMmPerS, &s.HandlingS
+	}
+	return m
+}
+
+// others are the choices to compare with the one that the quote is by: all that the
+// order has what it takes for.
+func (k *quoting) others(chosen ripwrightv1.ValueChoice) (all []ripwrightv1.ValueChoice) {
+	if !k.compare {
+		return nil
+	}
+	for _, v := range []ripwrightv1.ValueChoice{ripwrightv1.ValueChoice_VALUE_CHOICE_PLANNED, ripwrightv1.ValueChoice_VALUE_CHOICE_OWN, ripwrightv1.ValueChoice_VALUE_CHOICE_YIELD} {
+		if v != chosen && (v != ripwrightv1.ValueChoice_VALUE_CHOICE_OWN || ownValued(k.order)) {
+			all = append(all, v)
+		}
+	}
+	return all
 }
 
 // scrapOf reads parts and percentages.
@@ -162,7 +202,7 @@ func (t *tool) watch(ctx context.Context, s ripwrightv1.PlanningServiceClient, q
 	if err != nil {
 		return nil, t.explain(err, where)
 	}
-	bar := t.progress("runs")
+	bar := t.progress("simulations")
 	defer bar.end()
 	for {
 		m, err := stream.Recv()
@@ -175,6 +215,6 @@ func (t *tool) watch(ctx context.Context, s ripwrightv1.PlanningServiceClient, q
 		if a := m.GetQuote(); a != nil {
 			return a, nil
 		}
-		bar.set(int(m.GetProgress().GetRuns()), int(m.GetProgress().GetOf()))
+		bar.set(int(m.GetProgress().GetEnded()), int(m.GetProgress().GetSimulations()))
 	}
 }

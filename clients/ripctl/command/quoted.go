@@ -17,7 +17,7 @@ func (t *tool) quoted(k *quoting, q *ripwrightv1.QuoteOrderRequest, a *ripwright
 		return t.rows(quoteRows(k.table, outcomes(a)))
 	}
 	if a.GetQuote() == nil {
-		fmt.Fprintln(t.out, "There is no quote: nothing can be made, or no run ended in time.")
+		fmt.Fprintf(t.out, "There is no quote: %s.\n", noFigures(a.GetResult()))
 		t.impossible(a.GetImpossible())
 		return nil
 	}
@@ -26,11 +26,11 @@ func (t *tool) quoted(k *quoting, q *ripwrightv1.QuoteOrderRequest, a *ripwright
 		if i > 0 {
 			fmt.Fprintln(t.out)
 		}
-		says := fmt.Sprintf("one more falls into a range %g times in 100", 100*level)
-		if float64(o.GetRuns()) < (2/(1-level)-1)*(1-1e-9) { // as the schema says of runs
+		says := fmt.Sprintf("one more falls into an interval %g times in 100", 100*level)
+		if float64(o.GetSimulations()) < (2/(1-level)-1)*(1-1e-9) { // as the schema says of simulations
 			says = "too few to say how often one more falls into their range"
 		}
-		fmt.Fprintf(t.out, "%s by %s: %s; %s\n\n", title(k.order), valueNames[o.GetValues()], many(int(o.GetRuns()), "run"), says)
+		fmt.Fprintf(t.out, "%s by %s: %s; %s\n\n", title(k.order), valueNames[o.GetValues()], many(int(o.GetSimulations()), "simulation"), says)
 		if err := t.outcome(o); err != nil {
 			return err
 		}
@@ -45,12 +45,27 @@ func (t *tool) quoted(k *quoting, q *ripwrightv1.QuoteOrderRequest, a *ripwright
 	}
 	by := q.GetObjective()
 	fmt.Fprintf(t.out, "\nBy parts of boards the order takes %s; no way to rip such boards takes less than %s on average.\n",
-		t.costed(a.GetLeastCost(), by), t.costed(a.GetBound(), by))
+		t.costed(a.GetCost(), by), t.costed(a.GetBound(), by))
 	if a.GetEndedBy() != ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT {
-		fmt.Fprintln(t.out, "The time limit ended the runs early.")
+		fmt.Fprintln(t.out, "The time limit ended the simulations early.")
 	}
 	t.impossible(a.GetImpossible())
 	return nil
+}
+
+// noFigures says why a plan or a quote has no figures; empty: it has.
+func noFigures(r ripwrightv1.PlanningResult) string {
+	switch r {
+	case ripwrightv1.PlanningResult_PLANNING_RESULT_COMPLETE, ripwrightv1.PlanningResult_PLANNING_RESULT_WITHOUT_IMPOSSIBLE:
+		return ""
+	case ripwrightv1.PlanningResult_PLANNING_RESULT_IMPOSSIBLE:
+		return "of all that is open nothing can be made"
+	case ripwrightv1.PlanningResult_PLANNING_RESULT_UNFINISHED:
+		return "some simulations ended before the order was filled"
+	case ripwrightv1.PlanningResult_PLANNING_RESULT_STOPPED:
+		return "a limit came first"
+	}
+	return wordOf(r)
 }
 
 func title(o *ripwrightv1.CutOrder) string {
@@ -86,13 +101,12 @@ func (t *tool) figures(o *ripwrightv1.QuoteOutcome) []figure {
 	digits := func(n int, unit string) func(float64) string {
 		return func(v float64) string { return strconv.FormatFloat(v, 'f', n, 64) + unit }
 	}
-	all := []figure{
+	var all []figure
+	for _, f := range []figure{
 		{"boards", "boards", o.GetBoards(), digits(1, "")},
 		{"lumber", "board_feet", o.GetBoardFeet(), digits(0, " bd ft")},
 		{"face", "face_m2", o.GetFaceM2(), t.system().Area},
-		{"yield", "yield", o.GetYield(), func(v float64) string { return digits(1, " %")(100 * v) }},
-	}
-	for _, more := range []figure{
+		{"yield", "yield_ratio", o.GetYieldRatio(), func(v float64) string { return digits(1, " %")(100 * v) }},
 		{"money", "cost", o.GetCost(), digits(2, "")},
 		{"saw time", "saw_hours", o.GetSawHours(), func(v float64) string { return people.Time(60 * v) }},
 		{"shifts", "shifts", o.GetShifts(), digits(2, "")},
@@ -100,8 +114,8 @@ func (t *tool) figures(o *ripwrightv1.QuoteOutcome) []figure {
 		{"to feed again", "rerip_m2", o.GetReripM2(), t.system().Area},
 		{"that is worth", "rerip_worth", o.GetReripWorth(), digits(2, "")},
 	} {
-		if more.of.GetHigh() > 0 {
-			all = append(all, more)
+		if f.of.GetUpper() > 0 {
+			all = append(all, f)
 		}
 	}
 	return all
@@ -109,9 +123,9 @@ func (t *tool) figures(o *ripwrightv1.QuoteOutcome) []figure {
 
 func (t *tool) outcome(o *ripwrightv1.QuoteOutcome) error {
 	w := newTable(t.out)
-	fmt.Fprintln(w, "\texpected\tfrom\tto")
+	fmt.Fprintln(w, "\tmean\tfrom\tto")
 	for _, f := range t.figures(o) {
-		fmt.Fprintf(w, "%s\t%s\t%s\t%s\n", f.name, f.show(f.of.GetExpected()), f.show(f.of.GetLow()), f.show(f.of.GetHigh()))
+		fmt.Fprintf(w, "%s\t%s\t%s\t%s\n", f.name, f.show(f.of.GetMean()), f.show(f.of.GetLower()), f.show(f.of.GetUpper()))
 	}
 	return w.Flush()
 }
@@ -132,10 +146,10 @@ func (t *tool) outcomeItems(order *ripwrightv1.CutOrder, o *ripwrightv1.QuoteOut
 		}
 		m := it.GetMade()
 		filled := "never"
-		if v := it.GetFilledAtBoard().GetExpected(); v > 0 {
+		if v := it.GetFilledAtBoard().GetMean(); v > 0 {
 			filled = strconv.FormatFloat(v, 'f', 0, 64)
 		}
-		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\t%.0f %% of runs\n", name, show(m.GetExpected()), show(m.GetLow()), show(m.GetHigh()), filled, 100*it.GetHoldsOpen())
+		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\t%.0f %% of simulations\n", name, show(m.GetMean()), show(m.GetLower()), show(m.GetUpper()), filled, 100*it.GetHoldsOpen())
 	}
 	return w.Flush()
 }
@@ -157,12 +171,12 @@ func (t *tool) made(it *ripwrightv1.Item, cut, v float64) string {
 
 // quoteRows gives a table of all outcomes.
 func quoteRows(table string, all []*ripwrightv1.QuoteOutcome) [][]string {
-	rows := [][]string{{"values", "figure", "expected", "low", "high"}}
+	rows := [][]string{{"values", "figure", "mean", "lower", "upper"}}
 	switch table {
 	case "items":
-		rows[0] = []string{"values", "item_id", "length_mm", "made", "made_low", "made_high", "filled_at_board", "filled_low", "filled_high", "holds_open"}
+		rows[0] = []string{"values", "item_id", "length_mm", "made", "made_lower", "made_upper", "filled_at_board", "filled_lower", "filled_upper", "holds_open"}
 	case "fill":
-		rows[0] = []string{"values", "item_id", "length_mm", "part_of_run", "fill"}
+		rows[0] = []string{"values", "item_id", "length_mm", "part_of_simulation", "fill"}
 	}
 	n := exactly
 	for _, o := range all {
@@ -175,7 +189,7 @@ func quoteRows(table string, all []*ripwrightv1.QuoteOutcome) [][]string {
 			head := []string{by, it.GetItemId(), n(it.GetLengthMm())}
 			if table == "items" {
 				m, f := it.GetMade(), it.GetFilledAtBoard()
-				rows = append(rows, append(head, n(m.GetExpected()), n(m.GetLow()), n(m.GetHigh()), n(f.GetExpected()), n(f.GetLow()), n(f.GetHigh()), n(it.GetHoldsOpen())))
+				rows = append(rows, append(head, n(m.GetMean()), n(m.GetLower()), n(m.GetUpper()), n(f.GetMean()), n(f.GetLower()), n(f.GetUpper()), n(it.GetHoldsOpen())))
 				continue
 			}
 			for i, fill := range it.GetFill() {
@@ -186,15 +200,18 @@ func quoteRows(table string, all []*ripwrightv1.QuoteOutcome) [][]string {
 	return rows
 }
 
-// figureRows gives all figures of an outcome; what does not apply is 0.
+// figureRows gives all figures of an outcome; what does not apply is left out.
 func figureRows(by string, o *ripwrightv1.QuoteOutcome) (rows [][]string) {
 	for _, f := range []figure{
 		{column: "boards", of: o.GetBoards()}, {column: "board_feet", of: o.GetBoardFeet()}, {column: "face_m2", of: o.GetFaceM2()},
-		{column: "cost", of: o.GetCost()}, {column: "yield", of: o.GetYield()}, {column: "saw_hours", of: o.GetSawHours()},
+		{column: "cost", of: o.GetCost()}, {column: "yield_ratio", of: o.GetYieldRatio()}, {column: "saw_hours", of: o.GetSawHours()},
 		{column: "shifts", of: o.GetShifts()}, {column: "set_aside_boards", of: o.GetSetAsideBoards()},
 		{column: "rerip_m2", of: o.GetReripM2()}, {column: "rerip_worth", of: o.GetReripWorth()},
 	} {
-		rows = append(rows, []string{by, f.column, exactly(f.of.GetExpected()), exactly(f.of.GetLow()), exactly(f.of.GetHigh())})
+		if f.of == nil {
+			continue
+		}
+		rows = append(rows, []string{by, f.column, exactly(f.of.GetMean()), exactly(f.of.GetLower()), exactly(f.of.GetUpper())})
 	}
 	return rows
 }

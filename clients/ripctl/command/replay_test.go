@@ -30,8 +30,8 @@ func TestReplay(t *testing.T) {
 	again.write(t, "two.yaml", `- name: two
   kerf: 3.4mm
   step: 0.1mm
-  smallest_gap: 30mm
-  least_strip_width: 25mm
+  min_gap: 30mm
+  min_strip_width: 25mm
   fence: {min: 40mm, max: 290mm}
   blades: [{fixed: 60mm}, {moving: {min: 100mm, max: 400mm}}]
   limits: {max_length: 4m}

@@ -79,8 +79,8 @@ func (r *report) solved(b board, a *ripwrightv1.SolveBoardResponse) error {
 		r.rows.Flush()
 		return r.rows.Error()
 	case r.table != nil:
-		_, err := fmt.Fprintf(r.table, "%s\t%s\t%s\t%s\t%.2f\t%.1f %%\t%s\n", b.name(), r.t.width(p.GetFenceMm()), r.t.positions(p), strips(p),
-			p.GetWorth(), 100*p.GetAccount().GetYield(), yesNo(a.GetProof().GetProven()))
+		_, err := fmt.Fprintf(r.table, "%s\t%s\t%s\t%s\t%.2f\t%.1f %%\t%s\n", b.name(), r.t.width(p.GetSetting().GetFenceMm()), r.t.positions(p.GetSetting().GetBladesMm()), strips(p),
+			p.GetWorth(), 100*p.GetAccount().GetYieldRatio(), yesNo(a.GetProof().GetProven()))
 		return err
 	}
 	fmt.Fprintf(r.t.out, "Board %s, %s long\n", b.name(), r.t.long(b.GetLengthMm()))
@@ -157,13 +157,13 @@ func yesNo(b bool) string {
 	return "no"
 }
 
-var csvHeader = []string{"board_id", "fence_mm", "pocket", "item_id", "left_mm", "right_mm", "width_mm", "counted_m", "worth", "stack"}
+var csvHeader = []string{"board_id", "fence_mm", "pocket", "item_id", "near_mm", "far_mm", "width_mm", "counted_length_m", "worth", "stack"}
 
 func csvRows(id string, p *ripwrightv1.Plan) (rows [][]string) {
 	n := exactly
 	for i, k := range p.GetPockets() {
-		rows = append(rows, []string{id, n(p.GetFenceMm()), strconv.Itoa(i), k.GetItemId(), n(k.GetLeftMm()), n(k.GetRightMm()),
-			n(k.GetWidthMm()), n(k.GetCountedM()), n(k.GetWorth()), k.GetStack()})
+		rows = append(rows, []string{id, n(p.GetSetting().GetFenceMm()), strconv.Itoa(i), k.GetItemId(), n(k.GetNearMm()), n(k.GetFarMm()),
+			n(k.GetWidthMm()), n(k.GetCountedLengthM()), n(k.GetWorth()), k.GetStack()})
 	}
 	return rows
 }

@@ -50,16 +50,16 @@ func (t *tool) saws(all []*ripwrightv1.Saw) error {
 		if i > 0 {
 			fmt.Fprintln(t.out)
 		}
-		fmt.Fprintf(t.out, "Saw %s: kerf %s, step %s, smallest gap %s, least strip %s\n", s.GetName(), t.width(s.GetKerfMm()),
-			t.width(s.GetStepMm()), t.width(s.GetSmallestGapMm()), t.width(s.GetLeastStripWidthMm()))
+		fmt.Fprintf(t.out, "Saw %s: kerf %s, step %s, least gap %s, least strip %s\n", s.GetName(), t.width(s.GetKerfMm()),
+			t.width(s.GetStepMm()), t.width(s.GetMinGapMm()), t.width(s.GetMinStripWidthMm()))
 		w := newTable(t.out)
-		fmt.Fprintln(w, "what\tstands or moves\tnow at")
+		fmt.Fprintln(w, "what\tstands or moves")
 		fmt.Fprintf(w, "fence\t%s\n", t.travel(s.GetFence()))
 		for k, b := range s.GetBlades() {
 			if m := b.GetMoving(); m != nil {
 				fmt.Fprintf(w, "blade %d\t%s\n", k+1, t.travel(m))
 			} else {
-				fmt.Fprintf(w, "blade %d\tfixed\t%s\n", k+1, t.width(b.GetFixedMm()))
+				fmt.Fprintf(w, "blade %d\tfixed at %s\n", k+1, t.width(b.GetFixedMm()))
 			}
 		}
 		if err := w.Flush(); err != nil {
@@ -69,25 +69,16 @@ func (t *tool) saws(all []*ripwrightv1.Saw) error {
 	return nil
 }
 
-// now is where something on the arbor stands: at the lower end of its travel
-// unless the file says otherwise.
-func now(m *ripwrightv1.Travel) float64 {
-	if m.CurrentMm == nil {
-		return m.GetMinMm()
-	}
-	return m.GetCurrentMm()
-}
-
 func (t *tool) travel(m *ripwrightv1.Travel) string {
-	return fmt.Sprintf("%s to %s\t%s", t.width(m.GetMinMm()), t.width(m.GetMaxMm()), t.width(now(m)))
+	return t.width(m.GetMinMm()) + " to " + t.width(m.GetMaxMm())
 }
 
 func (t *tool) sawRows(all []*ripwrightv1.Saw) error {
 	w := csv.NewWriter(t.out)
 	n := exactly
-	_ = w.Write([]string{"saw", "what", "min_mm", "max_mm", "now_mm"}) // Flush tells what is wrong
+	_ = w.Write([]string{"saw", "what", "min_mm", "max_mm"}) // Flush tells what is wrong
 	row := func(s *ripwrightv1.Saw, what string, m *ripwrightv1.Travel) {
-		_ = w.Write([]string{s.GetName(), what, n(m.GetMinMm()), n(m.GetMaxMm()), n(now(m))})
+		_ = w.Write([]string{s.GetName(), what, n(m.GetMinMm()), n(m.GetMaxMm())})
 	}
 	for _, s := range all {
 		row(s, "fence", s.GetFence())

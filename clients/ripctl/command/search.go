@@ -24,8 +24,17 @@ func (s *search) flags(f *pflag.FlagSet, runnersUp bool) {
 	f.Float64Var(&s.price, "saw-hour", 0, "what an hour of the saw's time costs, in `money`; plans are then chosen by what is left. 0: nothing")
 }
 
+// unlessZero leaves a field out where a flag is 0, which says that the service's own
+// default is in force.
+func unlessZero[T int32 | float64](v T) *T {
+	if v == 0 {
+		return nil
+	}
+	return &v
+}
+
 func (s *search) options() *ripwrightv1.SolveOptions {
-	return &ripwrightv1.SolveOptions{RunnersUp: s.runnersUp, TimeLimitMs: s.limit, WorkLimit: s.work, PricePerSawHour: s.price}
+	return &ripwrightv1.SolveOptions{RunnersUp: s.runnersUp, TimeLimitMs: unlessZero(s.limit), WorkLimit: unlessZero(s.work), PricePerSawHour: s.price}
 }
 
 // optionAt tells which flag a field of the options came from.

@@ -58,7 +58,7 @@ func (t *tool) sequenced(q *ripwrightv1.SequenceOrdersRequest, a *ripwrightv1.Se
 	case t.json:
 		return t.writeJSON(a)
 	case t.csv:
-		rows := [][]string{{"sequence", "place", "order_id", "fixed_mm", "blades_moved", "change_min", "done_min", "due_min", "late_min"}}
+		rows := [][]string{{"sequence", "place", "order_id", "fixed_mm", "blades_moved", "change_minutes", "done_minutes", "due_minutes", "late_minutes"}}
 		for _, s := range []struct {
 			name string
 			*ripwrightv1.OrderSequence
@@ -66,15 +66,15 @@ func (t *tool) sequenced(q *ripwrightv1.SequenceOrdersRequest, a *ripwrightv1.Se
 			for i, j := range s.GetJobs() {
 				of := jobs[j.GetOrderId()]
 				due := ""
-				if of.DueMin != nil {
-					due = exactly(of.GetDueMin())
+				if of.DueMinutes != nil {
+					due = exactly(of.GetDueMinutes())
 				}
 				var at []string
 				for _, v := range of.GetArbors()[j.GetArbor()].GetFixedMm() {
 					at = append(at, exactly(v))
 				}
 				rows = append(rows, []string{s.name, fmt.Sprint(i + 1), j.GetOrderId(), strings.Join(at, " "), fmt.Sprint(j.GetBladesMoved()),
-					exactly(j.GetChangeMin()), exactly(j.GetDoneMin()), due, exactly(j.GetLateMin())})
+					exactly(j.GetChangeMinutes()), exactly(j.GetDoneMinutes()), due, exactly(j.GetLateMinutes())})
 			}
 		}
 		return t.rows(rows)
@@ -84,26 +84,26 @@ func (t *tool) sequenced(q *ripwrightv1.SequenceOrdersRequest, a *ripwrightv1.Se
 	for _, j := range a.GetBest().GetJobs() {
 		of := jobs[j.GetOrderId()]
 		due, late := "-", "-"
-		if of.DueMin != nil {
-			due = people.Time(of.GetDueMin())
+		if of.DueMinutes != nil {
+			due = people.Time(of.GetDueMinutes())
 		}
-		if v := j.GetLateMin(); v > 0 {
+		if v := j.GetLateMinutes(); v > 0 {
 			late = people.Time(v)
 		}
-		at := t.positions(&ripwrightv1.Plan{BladesMm: of.GetArbors()[j.GetArbor()].GetFixedMm()})
-		fmt.Fprintf(w, "%s\t%s\t%d\t%s\t%s\t%s\t%s\n", j.GetOrderId(), at, j.GetBladesMoved(), people.Time(j.GetChangeMin()), people.Time(j.GetDoneMin()), due, late)
+		at := t.positions(of.GetArbors()[j.GetArbor()].GetFixedMm())
+		fmt.Fprintf(w, "%s\t%s\t%d\t%s\t%s\t%s\t%s\n", j.GetOrderId(), at, j.GetBladesMoved(), people.Time(j.GetChangeMinutes()), people.Time(j.GetDoneMinutes()), due, late)
 	}
 	if err := w.Flush(); err != nil {
 		return err
 	}
 	say := func(what string, s *ripwrightv1.OrderSequence) {
-		fmt.Fprintf(t.out, "%s: %s of changing, %s late, all done after %s\n", what, people.Time(s.GetChangeMin()), people.Time(s.GetLateMin()), people.Time(s.GetTotalMin()))
+		fmt.Fprintf(t.out, "%s: %s of changing, %s late, all done after %s\n", what, people.Time(s.GetChangeMinutes()), people.Time(s.GetLateMinutes()), people.Time(s.GetTotalMinutes()))
 	}
 	fmt.Fprintln(t.out)
 	say("This sequence", a.GetBest())
 	say("As in the file", a.GetGiven())
 	if !a.GetProven() {
-		fmt.Fprintf(t.out, "It is the best that was found; every sequence takes at least %s of changing.\n", people.Time(a.GetChangeBoundMin()))
+		fmt.Fprintf(t.out, "It is the best that was found; every sequence takes at least %s of changing.\n", people.Time(a.GetChangeBoundMinutes()))
 	}
 	_, err := fmt.Fprintln(t.out, lockedOut)
 	return err

@@ -52,7 +52,7 @@ func (s *setting) read(t *tool) (*ripwrightv1.Setting, error) {
 		return nil, usage("--fence %w", err)
 	}
 	at := fence.MM()
-	m.FenceMm, m.SkewMmPerM = &at, s.skew
+	m.FenceMm, m.SkewMmPerM = &at, unlessZero(s.skew)
 	for i, text := range strings.Split(s.blades, ",") {
 		l, err := people.Length(text)
 		if err != nil {

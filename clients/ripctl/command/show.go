@@ -21,9 +21,9 @@ func (t *tool) long(mm float64) string {
 }
 
 // positions lists where the blades stand.
-func (t *tool) positions(p *ripwrightv1.Plan) string {
-	all := make([]string, len(p.GetBladesMm()))
-	for i, at := range p.GetBladesMm() {
+func (t *tool) positions(mm []float64) string {
+	all := make([]string, len(mm))
+	for i, at := range mm {
 		all[i] = strings.TrimSuffix(strings.TrimSuffix(t.width(at), " mm"), " in")
 	}
 	return strings.Join(all, " ") + " " + t.units
@@ -31,8 +31,8 @@ func (t *tool) positions(p *ripwrightv1.Plan) string {
 
 // plan shows one plan.
 func (t *tool) plan(p *ripwrightv1.Plan) {
-	fmt.Fprintf(t.out, "fence   %s\nblades  %s\n", t.width(p.GetFenceMm()), t.positions(p))
-	if s := p.GetSkewMmPerM(); s != 0 {
+	fmt.Fprintf(t.out, "fence   %s\nblades  %s\n", t.width(p.GetSetting().GetFenceMm()), t.positions(p.GetSetting().GetBladesMm()))
+	if s := p.GetSetting().GetSkewMmPerM(); s != 0 {
 		fmt.Fprintf(t.out, "skew    %g mm per m\n", s)
 	}
 	w := newTable(t.out)
@@ -42,19 +42,16 @@ func (t *tool) plan(p *ripwrightv1.Plan) {
 		if name == "" {
 			name = "-"
 		}
-		from := "edge"
-		if k.LeftBlade != nil {
-			from = fmt.Sprint(k.GetLeftBlade() + 1)
-		}
-		length := fmt.Sprintf("%s\t%.2f", t.long(k.GetCountedM()*1000), k.GetWorth())
+		from, to := blade(k.NearBlade), blade(k.FarBlade)
+		length := fmt.Sprintf("%s\t%.2f", t.long(k.GetCountedLengthM()*1000), k.GetWorth())
 		if k.GetItemId() == "" {
 			length = "\t"
 		}
-		fmt.Fprintf(w, "%s\t%s-%d\t%s\t%s\t%s\n", name, from, k.GetRightBlade()+1, t.width(k.GetWidthMm()), length, k.GetStack())
+		fmt.Fprintf(w, "%s\t%s-%s\t%s\t%s\t%s\n", name, from, to, t.width(k.GetWidthMm()), length, k.GetStack())
 	}
 	_ = w.Flush()
 	a := p.GetAccount()
-	fmt.Fprintf(t.out, "\nworth %.2f; yield %.1f %% of %s", p.GetWorth(), 100*a.GetYield(), t.system().Area(a.GetFaceM2()))
+	fmt.Fprintf(t.out, "\nworth %.2f; yield %.1f %% of %s", p.GetWorth(), 100*a.GetYieldRatio(), t.system().Area(a.GetFaceM2()))
 	if a.BoardFeet != nil {
 		fmt.Fprintf(t.out, ", %.2f board feet", a.GetBoardFeet())
 	}
@@ -63,6 +60,14 @@ func (t *tool) plan(p *ripwrightv1.Plan) {
 			100*a.GetEdgingM2()/f, 100*a.GetKerfM2()/f)
 	}
 	fmt.Fprintln(t.out)
+}
+
+// blade says which blade bounds a pocket, counted from 1, or that the edge does.
+func blade(i *int32) string {
+	if i == nil {
+		return "edge"
+	}
+	return fmt.Sprint(*i + 1)
 }
 
 func (t *tool) warnings(all []*ripwrightv1.Warning) {

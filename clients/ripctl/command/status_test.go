@@ -13,10 +13,10 @@ func TestStatuses(t *testing.T) {
 	b.write(t, "misspelt.yaml", "order_id: o\nitems:\n- item_id: a\n  widht: 2in\n")
 	b.write(t, "two.yaml", "- name: one\n- name: two\n")
 	b.write(t, "far.yaml", "fence: 145.6mm\nblades:\n- 149mm\n- 222.4mm\n")
-	b.write(t, "empty.yaml", "lots:\n- {lot_id: a, price_per_board_foot: 1, tagged: {rows: [{width: 8in, length: 8ft, count: 0}]}}\n")
+	b.write(t, "empty.yaml", "lots:\n- {lot_id: a, price_per_mbf: 1, tagged: {rows: [{width: 8in, length: 8ft, count: 0}]}}\n")
 	b.write(t, "arbors-named.yaml", "saw_name: heron\n")
 	b.write(t, "arbors-none.yaml", "spacers: {min: 1mm, max: 9mm}\norders:\n- order: {items: [{item_id: a, width: 2in, value: 1}]}\n")
-	b.write(t, "late.yaml", "change: {}\njobs:\n- {order_id: a, due: 0min, arbors: [{run: 1h}]}\n")
+	b.write(t, "late.yaml", "change: {}\njobs:\n- {order_id: a, due: 0min, arbors: [{duration: 1h}]}\n")
 	for _, c := range []struct {
 		args   string
 		status int
@@ -70,7 +70,7 @@ func TestStatuses(t *testing.T) {
 		{"quote --saw heron --order MILL/order.yaml --lumber MILL/order.yaml", statusInput, "order.yaml:4: order_id is no field"},
 		{"quote --saw heron --order MILL/order.yaml --lumber MILL/empty.yaml", statusInput, "empty.yaml:2: lots[0].tagged.rows[0].count is 0; must be"},
 		{"quote --saw heron --order MILL/narrow.yaml --lumber MILL/lumber.yaml", statusInput, "narrow.yaml:2: items want nothing"},
-		{"quote --saw heron --order MILL/order.yaml --lumber MILL/lumber.yaml --runs 9999", statusInput, "--runs is 9999; must be"},
+		{"quote --saw heron --order MILL/order.yaml --lumber MILL/lumber.yaml --simulations 9999", statusInput, "--simulations is 9999; must be"},
 		{"quote --saw heron --order MILL/order.yaml --lumber MILL/lumber.yaml --level 3", statusInput, "--level is 3; must be"},
 		{"quote --saw heron --order MILL/order.yaml --lumber MILL/lumber.yaml --scrap stle=5%", statusInput, `--scrap stle is "stle"; the order has no such item`},
 		{"quote --saw hern --order MILL/order.yaml --lumber MILL/lumber.yaml", statusInput, "--saw-file saws.yaml"},
@@ -82,7 +82,7 @@ func TestStatuses(t *testing.T) {
 		{"arbor --saw heron --lumber MILL/lumber.yaml MILL/arbors-named.yaml", statusInput, "saw_name is no field of this file; give it with --saw"},
 		{"arbor --saw heron --lumber MILL/lumber.yaml MILL/arbors-none.yaml", statusInput, "arbors-none.yaml:1: spacers.increment_mm is 0; must be"},
 		{"sequence MILL/order.yaml", statusInput, "order_id is no field"},
-		{"sequence MILL/late.yaml", statusInput, "late.yaml:3: jobs[0].due_min is 0; must be"},
+		{"sequence MILL/late.yaml", statusInput, "late.yaml:3: jobs[0].due_minutes is 0; must be"},
 		{"replay MILL/none.jsonl", statusInput, "the service's setting record says where"},
 		{"replay MILL/order.yaml", statusInput, "order.yaml: line 1: "},
 		{"line --saw hern --order MILL/order.yaml MILL/boards.jsonl", statusInput, "--saw-file saws.yaml"},

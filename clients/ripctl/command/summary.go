@@ -9,11 +9,11 @@ import (
 )
 
 // summary shows what a run came to.
-func (t *tool) summary(s *ripwrightv1.RunSummary, fills []*ripwrightv1.LineFill, o *ripwrightv1.CutOrder) error {
+func (t *tool) summary(s *ripwrightv1.RunSummary, fills []*ripwrightv1.Fill, o *ripwrightv1.CutOrder) error {
 	a := s.GetAccount()
 	if f := a.GetFaceM2(); f > 0 {
 		fmt.Fprintf(t.out, "yield %.1f %% of %s, %.1f board feet; end trim %.1f %%, offcut %.1f %%, edging %.1f %%, kerf %.1f %%, not known %.1f %%\n",
-			100*a.GetYield(), t.system().Area(f), a.GetBoardFeet(), 100*a.GetEndTrimM2()/f, 100*a.GetOffcutM2()/f, 100*a.GetEdgingM2()/f,
+			100*a.GetYieldRatio(), t.system().Area(f), a.GetBoardFeet(), 100*a.GetEndTrimM2()/f, 100*a.GetOffcutM2()/f, 100*a.GetEdgingM2()/f,
 			100*a.GetKerfM2()/f, 100*a.GetOtherM2()/f)
 	}
 	if c := s.GetCycleS(); c > 0 {
@@ -47,7 +47,7 @@ func (t *tool) summary(s *ripwrightv1.RunSummary, fills []*ripwrightv1.LineFill,
 }
 
 // lineFills shows how each item of the order stands.
-func (t *tool) lineFills(fills []*ripwrightv1.LineFill, o *ripwrightv1.CutOrder) error {
+func (t *tool) lineFills(fills []*ripwrightv1.Fill, o *ripwrightv1.CutOrder) error {
 	w := newTable(t.out)
 	fmt.Fprintln(w, "item\twidth\trequired\tmade\tstill open")
 	for i, f := range fills {

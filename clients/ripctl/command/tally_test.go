@@ -7,7 +7,7 @@ import (
 )
 
 // An invented pack, the one in the README.
-const pack = `pack_id,row,supplier,species,grade,nominal_thickness_in,price_per_mbf,width_in,length_ft,thickness_in,pieces,surface_ft2,board_id,consumed,least_width_mm
+const pack = `pack_id,row,supplier,species,grade,nominal_thickness_in,price_per_mbf,width_in,length_ft,thickness_in,pieces,surface_ft2,board_id,consumed,min_width_mm
 P-17,surface,Fenmoor,white ash,FAS,4/4,2150,,,,2,5,,,152.4
 P-17,surface,,,,,,,,,2,8,,,
 P-17,board,,,,,,6 1/4,8.25,31/32,,,b1,yes,

@@ -47,7 +47,7 @@ values, and plan again from what is open every few dozen boards.`,
 			}
 			defer s.close()
 			q := &ripwrightv1.PlanValuesRequest{Order: p.order, Lumber: p.lumber, Objective: ripwrightv1.PlanObjective(by),
-				SetAsideLoss: &setAside, Gap: gap, TimeLimitMs: p.limit, Rules: rules}
+				SetAsideLoss: &setAside, Gap: unlessZero(gap), TimeLimitMs: unlessZero(p.limit), Rules: rules}
 			p.choose(q)
 			where := p.where(func(path string) (string, bool) { return ruleAt(path, rules) })
 			a, err := call(c.Context(), t, ripwrightv1.NewPlanningServiceClient(s.conn).PlanValues, q, where)
@@ -132,6 +132,11 @@ func (t *tool) valued(a *ripwrightv1.PlanValuesResponse, by ripwrightv1.PlanObje
 		}
 		return t.rows(rows)
 	}
+	if says := noFigures(a.GetResult()); says != "" {
+		fmt.Fprintf(t.out, "There are no values: %s.\n", says)
+		t.impossible(a.GetImpossible())
+		return nil
+	}
 	w := newTable(t.out)
 	fmt.Fprintln(w, "item\tvalue\tper\tlumber for one more, "+objectives[by])
 	for _, v := range a.GetValues() {
@@ -165,7 +170,7 @@ var objectives = map[ripwrightv1.PlanObjective]string{
 	ripwrightv1.PlanObjective_PLAN_OBJECTIVE_BOARDS: "boards", ripwrightv1.PlanObjective_PLAN_OBJECTIVE_FACE: "m2", ripwrightv1.PlanObjective_PLAN_OBJECTIVE_COST: "money"}
 
 var perUnit = map[ripwrightv1.ValuePer]string{
-	ripwrightv1.ValuePer_VALUE_PER_AREA: "m2", ripwrightv1.ValuePer_VALUE_PER_LENGTH: "m", ripwrightv1.ValuePer_VALUE_PER_PIECE: "piece"}
+	ripwrightv1.ValuePer_VALUE_PER_AREA: "m2", ripwrightv1.ValuePer_VALUE_PER_LENGTH: "m", ripwrightv1.ValuePer_VALUE_PER_STRIP: "strip"}
 
 // whole shows a plan in whole boards.
 func (t *tool) whole(m *ripwrightv1.WholePlan, by ripwrightv1.PlanObjective) error {
@@ -177,7 +182,7 @@ func (t *tool) whole(m *ripwrightv1.WholePlan, by ripwrightv1.PlanObjective) err
 	w := newTable(t.out)
 	fmt.Fprintln(w, "boards\tlot\tfence\tblades\tstrips")
 	for _, p := range m.GetPatterns() {
-		fmt.Fprintf(w, "%d\t%s\t%s\t%s\t%s\n", p.GetTimes(), p.GetLotId(), t.width(p.GetPlan().GetFenceMm()), t.positions(p.GetPlan()), strips(p.GetPlan()))
+		fmt.Fprintf(w, "%d\t%s\t%s\t%s\t%s\n", p.GetTimes(), p.GetLotId(), t.width(p.GetPlan().GetSetting().GetFenceMm()), t.positions(p.GetPlan().GetSetting().GetBladesMm()), strips(p.GetPlan()))
 	}
 	return w.Flush()
 }

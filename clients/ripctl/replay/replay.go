@@ -161,8 +161,11 @@ func (c *chain) next(recorded *ripwrightv1.SolveBoardRequest) *ripwrightv1.Solve
 	if c.change.Order != nil {
 		asked.Order = proto.CloneOf(c.change.Order)
 	}
-	if s := asked.GetSaw(); s != nil && c.last != nil && len(c.last.GetBladesMm()) == len(s.GetBlades()) {
-		stand(s, c.last)
+	if c.change.Saw != nil || c.change.SawName != "" {
+		asked.CurrentSetting = nil // where another saw stood
+	}
+	if at := c.last.GetSetting(); at != nil {
+		asked.CurrentSetting = at
 	}
 	for _, it := range asked.GetOrder().GetItems() {
 		f := c.made[asked.GetOrder().GetOrderId()][it.GetItemId()]
@@ -172,21 +175,11 @@ func (c *chain) next(recorded *ripwrightv1.SolveBoardRequest) *ripwrightv1.Solve
 		it.Made = f.GetMadeAfter()
 		for i, l := range f.GetLengths() {
 			if i < len(it.GetCrosscut().GetLengths()) {
-				it.Crosscut.Lengths[i].Made = l.GetMadeAfter()
+				it.Crosscut.Lengths[i].Made = proto.Int32(l.GetMadeAfter())
 			}
 		}
 	}
 	return asked
-}
-
-// stand has a saw stand as a plan left it.
-func stand(s *ripwrightv1.Saw, p *ripwrightv1.Plan) {
-	s.Fence.CurrentMm = proto.Float64(p.GetFenceMm())
-	for i, b := range s.GetBlades() {
-		if m := b.GetMoving(); m != nil {
-			m.CurrentMm = proto.Float64(p.GetBladesMm()[i])
-		}
-	}
 }
 
 func (c *chain) took(asked *ripwrightv1.SolveBoardRequest, answer *ripwrightv1.SolveBoardResponse) {

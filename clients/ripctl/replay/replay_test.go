@@ -99,7 +99,7 @@ func TestReplayOfALine(t *testing.T) {
 	// Half the feed: the same plans, longer cycles. Each board then takes as much
 	// longer as its length takes at 36 m/min, and no two boards stand for another.
 	slow := proto.CloneOf(setUp.GetSaw())
-	slow.FeedMPerMin /= 2
+	slow.FeedMPerMin = proto.Float64(slow.GetFeedMPerMin() / 2)
 	slower := run(Change{Saw: slow})
 	if slower.Then.Worth <= 0 || slower.Then.CycleS <= slower.Recorded.CycleS*1.3 {
 		t.Errorf("at half the feed %g s, recorded %g s", slower.Then.CycleS, slower.Recorded.CycleS)
@@ -116,7 +116,7 @@ func TestReplayOfALine(t *testing.T) {
 	}
 	// A saw that takes none of the boards.
 	short := proto.CloneOf(setUp.GetSaw())
-	short.Limits.MaxLengthMm = 700
+	short.Limits.MaxLengthMm = proto.Float64(700)
 	if none := run(Change{Saw: short}); none.Boards != 0 || len(none.Refused) != same.Boards {
 		t.Errorf("%d boards on a saw that takes none", none.Boards)
 	}

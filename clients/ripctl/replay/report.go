@@ -83,8 +83,8 @@ func (s *Side) add(asked *ripwrightv1.SolveBoardRequest, answer *ripwrightv1.Sol
 		if k.GetItemId() != "" {
 			m := s.Of(Item{order, k.GetItemId()})
 			m.Strips++
-			m.LengthM += k.GetCountedM()
-			m.AreaM2 += k.GetCountedM() * k.GetWidthMm() / 1000
+			m.LengthM += k.GetCountedLengthM()
+			m.AreaM2 += k.GetCountedLengthM() * k.GetWidthMm() / 1000
 		}
 	}
 }

@@ -38,7 +38,6 @@ type Book struct {
 	stacks map[string]string                     // by item, of the order in force; empty: not known
 	states map[[sha256.Size]byte]int             // which order, counted from 1, was in force in a state
 	orders int                                   // that were answered
-	again  bool                                  // a resume waits for its answer
 
 	out *View // of the board confirmed last; nil: none
 }
@@ -58,7 +57,7 @@ func New(when When) *Book {
 func (b *Book) forget() {
 	b.plans, b.asked = map[int32]*planned{}, map[int32]*ripwrightv1.RunLineRequest{}
 	b.stacks, b.states, b.out = map[string]string{}, map[[sha256.Size]byte]int{}, nil
-	b.orders, b.again = 0, false
+	b.orders = 0
 }
 
 // Opened and Closed tell of the line's streams.
@@ -85,7 +84,6 @@ func (b *Book) Sent(m *ripwrightv1.RunLineRequest) {
 		if order != b.orders { // the order will be sent again, and another was in force before it
 			b.stacks = map[string]string{}
 		}
-		b.again = true
 		return
 	case m.GetBoard() != nil:
 		return
@@ -103,11 +101,17 @@ func (b *Book) Answered(a *ripwrightv1.RunLineResponse) bool {
 	delete(b.asked, a.GetSequence())
 	defer b.remember(a.GetState())
 	switch {
-	case a.GetReady() != nil:
-		b.ready(m, a.GetReady())
+	case a.GetStarted() != nil:
+		b.ready(a.GetStarted().GetReady(), m.GetSetUp().GetOrder())
+	case a.GetResumed() != nil:
+		b.keep(a.GetResumed().GetReady())
+	case a.GetOrderChanged() != nil:
+		b.ready(a.GetOrderChanged().GetReady(), m.GetOrderChange().GetOrder())
+	case a.GetSawChanged() != nil:
+		b.keep(a.GetSawChanged().GetReady())
 	case a.GetPlan() != nil:
 		b.plans[a.GetSequence()] = &planned{a.GetPlan(), maps.Clone(b.stacks)}
-	case a.GetSettled().GetCounted():
+	case a.GetSettled().GetResult() == ripwrightv1.ConfirmationResult_CONFIRMATION_RESULT_COUNTED:
 		b.settled(m.GetConfirmation(), a.GetSettled().GetBoardSequence())
 	case a.GetSummary() != nil:
 		b.forget()
@@ -124,24 +128,21 @@ func (b *Book) remember(state []byte) {
 	b.states[sha256.Sum256(state)] = b.orders
 }
 
-// ready takes up an order, and lets go of plans that wait no longer.
-func (b *Book) ready(m *ripwrightv1.RunLineRequest, r *ripwrightv1.LineReady) {
-	order := m.GetSetUp().GetOrder()
-	if m.GetOrder() != nil {
-		order = m.GetOrder()
+// ready takes up an order.
+func (b *Book) ready(r *ripwrightv1.LineReady, o *ripwrightv1.CutOrder) {
+	b.orders++
+	b.stacks = map[string]string{}
+	for _, it := range o.GetItems() {
+		b.stacks[it.GetItemId()] = it.GetStack()
 	}
-	switch {
-	case b.again && m == nil:
-		b.again = false
-	case m.GetSaw() == nil:
-		b.orders++
-		b.stacks = map[string]string{}
-		for _, it := range order.GetItems() {
-			b.stacks[it.GetItemId()] = it.GetStack()
-		}
-	}
+	b.keep(r)
+}
+
+// keep lets go of plans that wait no longer.
+func (b *Book) keep(r *ripwrightv1.LineReady) {
 	for n := range b.plans {
-		if !slices.Contains(r.GetUnconfirmed(), n) {
+		waits := func(u *ripwrightv1.UnconfirmedBoard) bool { return u.GetBoardSequence() == n }
+		if !slices.ContainsFunc(r.GetUnconfirmed(), waits) {
 			delete(b.plans, n)
 		}
 	}
@@ -164,7 +165,8 @@ func (b *Book) settled(c *ripwrightv1.CutConfirmation, sequence int32) {
 		}
 	case ripwrightv1.CutOutcome_CUT_OUTCOME_AS_MEASURED, ripwrightv1.CutOutcome_CUT_OUTCOME_SOMETHING_ELSE:
 		b.out.State, b.out.Strips = Shown, ofStrips(c.GetStrips(), p.stacks)
-	case ripwrightv1.CutOutcome_CUT_OUTCOME_NOT_CUT, ripwrightv1.CutOutcome_CUT_OUTCOME_SENT_BACK:
+	case ripwrightv1.CutOutcome_CUT_OUTCOME_NOT_CUT, ripwrightv1.CutOutcome_CUT_OUTCOME_SENT_BACK,
+		ripwrightv1.CutOutcome_CUT_OUTCOME_SET_ASIDE:
 		b.out.State = NotCut
 	}
 }

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"testing"
 
+	"google.golang.org/protobuf/proto"
+
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
@@ -38,11 +40,15 @@ func (k *talk) answer(n int32, a *ripwrightv1.RunLineResponse) {
 func (k *talk) setUp() {
 	n := k.send(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: &ripwrightv1.LineSetUp{
 		Order: &ripwrightv1.CutOrder{Items: []*ripwrightv1.Item{{ItemId: "slat", Stack: "4"}, {ItemId: "stile", Stack: "1"}}}}}})
-	k.answer(n, ready())
+	k.answer(n, &ripwrightv1.RunLineResponse{Answer: &ripwrightv1.RunLineResponse_Started{Started: &ripwrightv1.LineStarted{Ready: &ripwrightv1.LineReady{}}}})
 }
 
-func ready(unconfirmed ...int32) *ripwrightv1.RunLineResponse {
-	return &ripwrightv1.RunLineResponse{Answer: &ripwrightv1.RunLineResponse_Ready{Ready: &ripwrightv1.LineReady{Unconfirmed: unconfirmed}}}
+func resumed(unconfirmed ...int32) *ripwrightv1.RunLineResponse {
+	r := &ripwrightv1.LineReady{}
+	for _, n := range unconfirmed {
+		r.Unconfirmed = append(r.Unconfirmed, &ripwrightv1.UnconfirmedBoard{BoardSequence: n})
+	}
+	return &ripwrightv1.RunLineResponse{Answer: &ripwrightv1.RunLineResponse_Resumed{Resumed: &ripwrightv1.LineResumed{Ready: r}}}
 }
 
 func pocket(item string, width float64, stack string) *ripwrightv1.Pocket {
@@ -61,7 +67,11 @@ func (k *talk) board(id string) int32 {
 
 func (k *talk) confirm(c *ripwrightv1.CutConfirmation, counted bool) {
 	n := k.send(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Confirmation{Confirmation: c}})
-	k.answer(n, &ripwrightv1.RunLineResponse{Answer: &ripwrightv1.RunLineResponse_Settled{Settled: &ripwrightv1.LineSettled{BoardSequence: c.GetBoardSequence(), Counted: counted}}})
+	result := ripwrightv1.ConfirmationResult_CONFIRMATION_RESULT_COUNTED
+	if !counted {
+		result = ripwrightv1.ConfirmationResult_CONFIRMATION_RESULT_COUNTED_BEFORE
+	}
+	k.answer(n, &ripwrightv1.RunLineResponse{Answer: &ripwrightv1.RunLineResponse_Settled{Settled: &ripwrightv1.LineSettled{BoardSequence: c.GetBoardSequence(), Result: result}}})
 }
 
 func (k *talk) cut(n int32, o ripwrightv1.CutOutcome) {
@@ -107,10 +117,12 @@ func TestBoardsComeOutAsTheyAreConfirmed(t *testing.T) {
 	k.want(NotCut, "c", "", "")
 	k.cut(k.board("d"), ripwrightv1.CutOutcome_CUT_OUTCOME_SENT_BACK)
 	k.want(NotCut, "d", "", "")
+	k.cut(k.board("aside"), ripwrightv1.CutOutcome_CUT_OUTCOME_SET_ASIDE)
+	k.want(NotCut, "aside", "", "")
 	k.confirm(&ripwrightv1.CutConfirmation{BoardSequence: k.board("e"), Outcome: ripwrightv1.CutOutcome_CUT_OUTCOME_AS_MEASURED,
 		Strips: []*ripwrightv1.CutStrip{{ItemId: "slat", WidthMm: 37.9}, {ItemId: "stile", WidthMm: 65.8, Stack: "9"}, {WidthMm: 20}}}, true)
 	k.want(Shown, "e", "[slat 37.9 to 4][stile 65.8 to 9](20)", "")
-	k.confirm(&ripwrightv1.CutConfirmation{BoardSequence: k.board("f"), Outcome: ripwrightv1.CutOutcome_CUT_OUTCOME_RUNNER_UP, RunnerUp: 3}, true)
+	k.confirm(&ripwrightv1.CutConfirmation{BoardSequence: k.board("f"), Outcome: ripwrightv1.CutOutcome_CUT_OUTCOME_RUNNER_UP, RunnerUp: proto.Int32(3)}, true)
 	k.want(Unknown, "f", "", "")
 	k.answer(k.send(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_End{}}),
 		&ripwrightv1.RunLineResponse{Answer: &ripwrightv1.RunLineResponse_Summary{Summary: &ripwrightv1.RunSummary{}}})
@@ -140,7 +152,7 @@ func TestResume(t *testing.T) {
 	k.want(NoLine, "", "", "")
 	k.b.Opened()
 	k.b.Sent(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Resume{Resume: &ripwrightv1.LineResume{State: state(last)}}})
-	k.answer(last, ready(b))
+	k.answer(last, resumed(b))
 	k.want(Waiting, "", "", "b")
 	k.confirm(&ripwrightv1.CutConfirmation{BoardSequence: b, Outcome: ripwrightv1.CutOutcome_CUT_OUTCOME_AS_MEASURED, Strips: []*ripwrightv1.CutStrip{{ItemId: "slat", WidthMm: 38}}}, true)
 	k.want(Shown, "b", "[slat 38 to 4]", "")
@@ -154,7 +166,7 @@ func TestResumeOfAnotherRun(t *testing.T) {
 	k.b.Closed()
 	k.b.Opened()
 	k.b.Sent(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Resume{Resume: &ripwrightv1.LineResume{State: []byte("of another run")}}})
-	k.answer(k.next, ready(a))
+	k.answer(k.next, resumed(a))
 	k.cut(a, asPlanned)
 	k.want(Unknown, "", "", "")
 	// Of a board that is planned from now on all is known but its order's stacks.
@@ -167,14 +179,15 @@ func TestResumeOfAnotherRun(t *testing.T) {
 func TestResumeFromAnEarlierState(t *testing.T) {
 	k := begin(t, AtConfirmation)
 	early := k.next
-	n := k.send(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Order{Order: &ripwrightv1.CutOrder{Items: []*ripwrightv1.Item{{ItemId: "slat", Stack: "7"}}}}})
-	k.answer(n, ready())
+	n := k.send(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_OrderChange{OrderChange: &ripwrightv1.OrderChange{
+		Order: &ripwrightv1.CutOrder{Items: []*ripwrightv1.Item{{ItemId: "slat", Stack: "7"}}}}}})
+	k.answer(n, &ripwrightv1.RunLineResponse{Answer: &ripwrightv1.RunLineResponse_OrderChanged{OrderChanged: &ripwrightv1.LineOrderChanged{Ready: &ripwrightv1.LineReady{}}}})
 	k.board("lost")
 	k.want(Waiting, "", "", "lost")
 	k.b.Closed()
 	k.b.Opened()
 	k.b.Sent(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Resume{Resume: &ripwrightv1.LineResume{State: state(early)}}})
-	k.answer(early, ready())
+	k.answer(early, resumed())
 	k.want(Waiting, "", "", "") // the run knows nothing of that board any more
 	k.next = early
 	k.confirm(&ripwrightv1.CutConfirmation{BoardSequence: k.board("a"), Outcome: ripwrightv1.CutOutcome_CUT_OUTCOME_AS_MEASURED, Strips: []*ripwrightv1.CutStrip{{ItemId: "slat", WidthMm: 38}}}, true)

@@ -33,7 +33,7 @@ func say(s *Screen, n int32, m *ripwrightv1.RunLineRequest, a *ripwrightv1.RunLi
 func setUp(s *Screen) {
 	s.Opened()
 	say(s, 1, &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{}},
-		&ripwrightv1.RunLineResponse{Answer: &ripwrightv1.RunLineResponse_Ready{Ready: &ripwrightv1.LineReady{}}})
+		&ripwrightv1.RunLineResponse{Answer: &ripwrightv1.RunLineResponse_Started{Started: &ripwrightv1.LineStarted{Ready: &ripwrightv1.LineReady{}}}})
 }
 
 func board(s *Screen, n int32) {

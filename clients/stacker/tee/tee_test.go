@@ -126,7 +126,7 @@ func (l *listening) RecvMsg(m any) error {
 		if a.GetPlan() != nil {
 			l.w.plans[a.GetSequence()] = proto.CloneOf(a.GetPlan())
 		}
-		if a.GetSettled().GetCounted() {
+		if a.GetSettled().GetResult() == ripwrightv1.ConfirmationResult_CONFIRMATION_RESULT_COUNTED {
 			p, c := l.w.plans[a.GetSettled().GetBoardSequence()], l.w.confirms[a.GetSequence()]
 			l.w.shown[p.GetBoardId()] = strips(p, c)
 		}

@@ -40,19 +40,20 @@ type PlanArborRequest struct {
 	Lumber *Lumber `protobuf:"bytes,4,opt,name=lumber,proto3" json:"lumber,omitempty"`
 	// Where fixed blades can stand. Needed.
 	Spacers *Spacers `protobuf:"bytes,5,opt,name=spacers,proto3" json:"spacers,omitempty"`
-	// How many settings to suggest, 0 to 50. 0: 5.
-	Suggestions int32 `protobuf:"varint,6,opt,name=suggestions,proto3" json:"suggestions,omitempty"`
-	// How many settings to try at most, 0 to 100000, in each of two searches: that
-	// for suggestions and that for a gang of fixed blades. 0: 500. Where there are
-	// no more than this, all are tried.
-	Settings int32 `protobuf:"varint,7,opt,name=settings,proto3" json:"settings,omitempty"`
-	// How likely the interval of a gain holds its mean, 0, or 0.5 to 0.99. 0: 0.9.
-	Level float64 `protobuf:"fixed64,8,opt,name=level,proto3" json:"level,omitempty"`
-	// How fast the saw works, where it is not as the saw says.
+	// How many settings to suggest, 1 to 50. Absent: 5.
+	MaxSuggestions *int32 `protobuf:"varint,6,opt,name=max_suggestions,json=maxSuggestions,proto3,oneof" json:"max_suggestions,omitempty"`
+	// How many settings to try at most, 1 to 100000, in each of two searches: that
+	// for suggestions and that for a gang of fixed blades. Where there are no more
+	// than this, all are tried. Absent: 500.
+	MaxSettings *int32 `protobuf:"varint,7,opt,name=max_settings,json=maxSettings,proto3,oneof" json:"max_settings,omitempty"`
+	// How likely the interval of a gain holds its mean, 0.5 to 0.99. Absent: 0.9.
+	Level *float64 `protobuf:"fixed64,8,opt,name=level,proto3,oneof" json:"level,omitempty"`
+	// How fast the saw works. Absent: as the saw says.
 	Pace *SawPace `protobuf:"bytes,9,opt,name=pace,proto3" json:"pace,omitempty"`
-	// Stop after this many ms with the best so far, 0 to 3600000. 0: no limit. The
-	// server's own limit and the caller's deadline count as well.
-	TimeLimitMs   float64 `protobuf:"fixed64,10,opt,name=time_limit_ms,json=timeLimitMs,proto3" json:"time_limit_ms,omitempty"`
+	// Stop after this many ms with the best so far, above 0 and at most 3600000.
+	// Absent: no limit of the caller's. The server's own limit and the caller's
+	// deadline count as well.
+	TimeLimitMs   *float64 `protobuf:"fixed64,10,opt,name=time_limit_ms,json=timeLimitMs,proto3,oneof" json:"time_limit_ms,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -133,23 +134,23 @@ func (x *PlanArborRequest) GetSpacers() *Spacers {
 	return nil
 }
 
-func (x *PlanArborRequest) GetSuggestions() int32 {
-	if x != nil {
-		return x.Suggestions
+func (x *PlanArborRequest) GetMaxSuggestions() int32 {
+	if x != nil && x.MaxSuggestions != nil {
+		return *x.MaxSuggestions
 	}
 	return 0
 }
 
-func (x *PlanArborRequest) GetSettings() int32 {
-	if x != nil {
-		return x.Settings
+func (x *PlanArborRequest) GetMaxSettings() int32 {
+	if x != nil && x.MaxSettings != nil {
+		return *x.MaxSettings
 	}
 	return 0
 }
 
 func (x *PlanArborRequest) GetLevel() float64 {
-	if x != nil {
-		return x.Level
+	if x != nil && x.Level != nil {
+		return *x.Level
 	}
 	return 0
 }
@@ -162,8 +163,8 @@ func (x *PlanArborRequest) GetPace() *SawPace {
 }
 
 func (x *PlanArborRequest) GetTimeLimitMs() float64 {
-	if x != nil {
-		return x.TimeLimitMs
+	if x != nil && x.TimeLimitMs != nil {
+		return *x.TimeLimitMs
 	}
 	return 0
 }
@@ -191,8 +192,8 @@ type WeightedOrder struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The order. Needed.
 	Order *CutOrder `protobuf:"bytes,1,opt,name=order,proto3" json:"order,omitempty"`
-	// Its weight against the others, 0 to 1000000, say its boards. 0: 1.
-	Weight        int32 `protobuf:"varint,2,opt,name=weight,proto3" json:"weight,omitempty"`
+	// Its weight against the others, 1 to 1000000, say its boards. Absent: 1.
+	Weight        *int32 `protobuf:"varint,2,opt,name=weight,proto3,oneof" json:"weight,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -235,8 +236,8 @@ func (x *WeightedOrder) GetOrder() *CutOrder {
 }
 
 func (x *WeightedOrder) GetWeight() int32 {
-	if x != nil {
-		return x.Weight
+	if x != nil && x.Weight != nil {
+		return *x.Weight
 	}
 	return 0
 }
@@ -335,10 +336,12 @@ type PlanArborResponse struct {
 	AllTried bool `protobuf:"varint,6,opt,name=all_tried,json=allTried,proto3" json:"all_tried,omitempty"`
 	// What ended the search.
 	EndedBy EndedBy `protobuf:"varint,7,opt,name=ended_by,json=endedBy,proto3,enum=ripwright.v1.EndedBy" json:"ended_by,omitempty"`
-	// Names the set-up that stands today.
-	SawFingerprint string `protobuf:"bytes,8,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
+	// Names the arbor that stands today.
+	ArborFingerprint string `protobuf:"bytes,8,opt,name=arbor_fingerprint,json=arborFingerprint,proto3" json:"arbor_fingerprint,omitempty"`
+	// Names the whole saw as it stands today.
+	SawFingerprint string `protobuf:"bytes,9,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
 	// How long the search took in microseconds, waiting not included.
-	PlanTimeUs    float64 `protobuf:"fixed64,9,opt,name=plan_time_us,json=planTimeUs,proto3" json:"plan_time_us,omitempty"`
+	SolveTimeUs   float64 `protobuf:"fixed64,10,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -422,6 +425,13 @@ func (x *PlanArborResponse) GetEndedBy() EndedBy {
 	return EndedBy_ENDED_BY_UNSPECIFIED
 }
 
+func (x *PlanArborResponse) GetArborFingerprint() string {
+	if x != nil {
+		return x.ArborFingerprint
+	}
+	return ""
+}
+
 func (x *PlanArborResponse) GetSawFingerprint() string {
 	if x != nil {
 		return x.SawFingerprint
@@ -429,9 +439,9 @@ func (x *PlanArborResponse) GetSawFingerprint() string {
 	return ""
 }
 
-func (x *PlanArborResponse) GetPlanTimeUs() float64 {
+func (x *PlanArborResponse) GetSolveTimeUs() float64 {
 	if x != nil {
-		return x.PlanTimeUs
+		return x.SolveTimeUs
 	}
 	return 0
 }
@@ -446,7 +456,7 @@ type ArborScore struct {
 	// What it is worth more than today's setting, with the interval of its mean.
 	Gain *Estimate `protobuf:"bytes,3,opt,name=gain,proto3" json:"gain,omitempty"`
 	// Strip over face of all boards, 0 to 1.
-	Yield float64 `protobuf:"fixed64,4,opt,name=yield,proto3" json:"yield,omitempty"`
+	YieldRatio float64 `protobuf:"fixed64,4,opt,name=yield_ratio,json=yieldRatio,proto3" json:"yield_ratio,omitempty"`
 	// Seconds that a mean board takes: feed, positioning and handling.
 	CycleS float64 `protobuf:"fixed64,5,opt,name=cycle_s,json=cycleS,proto3" json:"cycle_s,omitempty"`
 	// Blades to put on, take off or put elsewhere from today's setting.
@@ -506,9 +516,9 @@ func (x *ArborScore) GetGain() *Estimate {
 	return nil
 }
 
-func (x *ArborScore) GetYield() float64 {
+func (x *ArborScore) GetYieldRatio() float64 {
 	if x != nil {
-		return x.Yield
+		return x.YieldRatio
 	}
 	return 0
 }
@@ -531,29 +541,34 @@ var File_ripwright_v1_arbor_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_arbor_proto_rawDesc = "" +
 	"\n" +
-	"\x18ripwright/v1/arbor.proto\x12\fripwright.v1\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x18ripwright/v1/quote.proto\x1a\x16ripwright/v1/saw.proto\"\x9b\x03\n" +
+	"\x18ripwright/v1/arbor.proto\x12\fripwright.v1\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x18ripwright/v1/quote.proto\x1a\x16ripwright/v1/saw.proto\"\xfe\x03\n" +
 	"\x10PlanArborRequest\x12%\n" +
 	"\x03saw\x18\x01 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x12\x1b\n" +
 	"\bsaw_name\x18\x02 \x01(\tH\x00R\asawName\x123\n" +
 	"\x06orders\x18\x03 \x03(\v2\x1b.ripwright.v1.WeightedOrderR\x06orders\x12,\n" +
 	"\x06lumber\x18\x04 \x01(\v2\x14.ripwright.v1.LumberR\x06lumber\x12/\n" +
-	"\aspacers\x18\x05 \x01(\v2\x15.ripwright.v1.SpacersR\aspacers\x12 \n" +
-	"\vsuggestions\x18\x06 \x01(\x05R\vsuggestions\x12\x1a\n" +
-	"\bsettings\x18\a \x01(\x05R\bsettings\x12\x14\n" +
-	"\x05level\x18\b \x01(\x01R\x05level\x12)\n" +
-	"\x04pace\x18\t \x01(\v2\x15.ripwright.v1.SawPaceR\x04pace\x12\"\n" +
+	"\aspacers\x18\x05 \x01(\v2\x15.ripwright.v1.SpacersR\aspacers\x12,\n" +
+	"\x0fmax_suggestions\x18\x06 \x01(\x05H\x01R\x0emaxSuggestions\x88\x01\x01\x12&\n" +
+	"\fmax_settings\x18\a \x01(\x05H\x02R\vmaxSettings\x88\x01\x01\x12\x19\n" +
+	"\x05level\x18\b \x01(\x01H\x03R\x05level\x88\x01\x01\x12)\n" +
+	"\x04pace\x18\t \x01(\v2\x15.ripwright.v1.SawPaceR\x04pace\x12'\n" +
 	"\rtime_limit_ms\x18\n" +
-	" \x01(\x01R\vtimeLimitMsB\f\n" +
+	" \x01(\x01H\x04R\vtimeLimitMs\x88\x01\x01B\f\n" +
 	"\n" +
-	"saw_choice\"U\n" +
+	"saw_choiceB\x12\n" +
+	"\x10_max_suggestionsB\x0f\n" +
+	"\r_max_settingsB\b\n" +
+	"\x06_levelB\x10\n" +
+	"\x0e_time_limit_ms\"e\n" +
 	"\rWeightedOrder\x12,\n" +
-	"\x05order\x18\x01 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\x12\x16\n" +
-	"\x06weight\x18\x02 \x01(\x05R\x06weight\"w\n" +
+	"\x05order\x18\x01 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\x12\x1b\n" +
+	"\x06weight\x18\x02 \x01(\x05H\x00R\x06weight\x88\x01\x01B\t\n" +
+	"\a_weight\"w\n" +
 	"\aSpacers\x12!\n" +
 	"\fincrement_mm\x18\x01 \x01(\x01R\vincrementMm\x12\x1b\n" +
 	"\torigin_mm\x18\x02 \x01(\x01R\boriginMm\x12\x15\n" +
 	"\x06min_mm\x18\x03 \x01(\x01R\x05minMm\x12\x15\n" +
-	"\x06max_mm\x18\x04 \x01(\x01R\x05maxMm\"\xa3\x03\n" +
+	"\x06max_mm\x18\x04 \x01(\x01R\x05maxMm\"\xd2\x03\n" +
 	"\x11PlanArborResponse\x12.\n" +
 	"\x05today\x18\x01 \x01(\v2\x18.ripwright.v1.ArborScoreR\x05today\x12:\n" +
 	"\vsuggestions\x18\x02 \x03(\v2\x18.ripwright.v1.ArborScoreR\vsuggestions\x127\n" +
@@ -563,18 +578,21 @@ const file_ripwright_v1_arbor_proto_rawDesc = "" +
 	"moreMoving\x12\x14\n" +
 	"\x05tried\x18\x05 \x01(\x05R\x05tried\x12\x1b\n" +
 	"\tall_tried\x18\x06 \x01(\bR\ballTried\x120\n" +
-	"\bended_by\x18\a \x01(\x0e2\x15.ripwright.v1.EndedByR\aendedBy\x12'\n" +
-	"\x0fsaw_fingerprint\x18\b \x01(\tR\x0esawFingerprint\x12 \n" +
-	"\fplan_time_us\x18\t \x01(\x01R\n" +
-	"planTimeUs\"\xbb\x01\n" +
+	"\bended_by\x18\a \x01(\x0e2\x15.ripwright.v1.EndedByR\aendedBy\x12+\n" +
+	"\x11arbor_fingerprint\x18\b \x01(\tR\x10arborFingerprint\x12'\n" +
+	"\x0fsaw_fingerprint\x18\t \x01(\tR\x0esawFingerprint\x12\"\n" +
+	"\rsolve_time_us\x18\n" +
+	" \x01(\x01R\vsolveTimeUs\"\xc6\x01\n" +
 	"\n" +
 	"ArborScore\x12\x19\n" +
 	"\bfixed_mm\x18\x01 \x03(\x01R\afixedMm\x12\x14\n" +
 	"\x05worth\x18\x02 \x01(\x01R\x05worth\x12*\n" +
-	"\x04gain\x18\x03 \x01(\v2\x16.ripwright.v1.EstimateR\x04gain\x12\x14\n" +
-	"\x05yield\x18\x04 \x01(\x01R\x05yield\x12\x17\n" +
+	"\x04gain\x18\x03 \x01(\v2\x16.ripwright.v1.EstimateR\x04gain\x12\x1f\n" +
+	"\vyield_ratio\x18\x04 \x01(\x01R\n" +
+	"yieldRatio\x12\x17\n" +
 	"\acycle_s\x18\x05 \x01(\x01R\x06cycleS\x12!\n" +
-	"\fblades_moved\x18\x06 \x01(\x05R\vbladesMovedB?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3"
+	"\fblades_moved\x18\x06 \x01(\x05R\vbladesMovedBh\n" +
+	"\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\fRipwright.V1b\x06proto3"
 
 var (
 	file_ripwright_v1_arbor_proto_rawDescOnce sync.Once
@@ -636,6 +654,7 @@ func file_ripwright_v1_arbor_proto_init() {
 		(*PlanArborRequest_Saw)(nil),
 		(*PlanArborRequest_SawName)(nil),
 	}
+	file_ripwright_v1_arbor_proto_msgTypes[1].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{

@@ -31,13 +31,13 @@ type Board struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The caller's name for the board; it is echoed. 0 to 128 characters.
 	BoardId string `protobuf:"bytes,1,opt,name=board_id,json=boardId,proto3" json:"board_id,omitempty"`
-	// The pack that the board came from. 0 to 128 characters.
+	// The pack that the board came from. 0 to 128 characters; empty: none.
 	PackId string `protobuf:"bytes,2,opt,name=pack_id,json=packId,proto3" json:"pack_id,omitempty"`
 	// Length along the feed in mm, above 0 and at most 20000.
 	LengthMm float64 `protobuf:"fixed64,3,opt,name=length_mm,json=lengthMm,proto3" json:"length_mm,omitempty"`
-	// Thickness in mm, 0 to 2000; 0: not measured. Board feet are given only where
-	// it is measured.
-	ThicknessMm float64 `protobuf:"fixed64,4,opt,name=thickness_mm,json=thicknessMm,proto3" json:"thickness_mm,omitempty"`
+	// Thickness in mm, above 0 and at most 2000. Absent: not measured, and then
+	// board feet are absent too.
+	ThicknessMm *float64 `protobuf:"fixed64,4,opt,name=thickness_mm,json=thicknessMm,proto3,oneof" json:"thickness_mm,omitempty"`
 	// Readings across the board in rising order of x, 1 to 2000 of them. One at
 	// least must have some width.
 	Stations []*Station `protobuf:"bytes,5,rep,name=stations,proto3" json:"stations,omitempty"`
@@ -103,8 +103,8 @@ func (x *Board) GetLengthMm() float64 {
 }
 
 func (x *Board) GetThicknessMm() float64 {
-	if x != nil {
-		return x.ThicknessMm
+	if x != nil && x.ThicknessMm != nil {
+		return *x.ThicknessMm
 	}
 	return 0
 }
@@ -130,8 +130,8 @@ func (x *Board) GetDefects() []*Defect {
 	return nil
 }
 
-// A rectangle of the face that is not clear. It breaks the runs of all items that
-// do not accept its kind.
+// A rectangle of the face that is not clear. It breaks the stretches of all items
+// that do not accept its kind.
 type Defect struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Begins this far from the leading end in mm, 0 to 20000, on the board.
@@ -285,15 +285,16 @@ var File_ripwright_v1_board_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_board_proto_rawDesc = "" +
 	"\n" +
-	"\x18ripwright/v1/board.proto\x12\fripwright.v1\"\x8c\x02\n" +
+	"\x18ripwright/v1/board.proto\x12\fripwright.v1\"\xa2\x02\n" +
 	"\x05Board\x12\x19\n" +
 	"\bboard_id\x18\x01 \x01(\tR\aboardId\x12\x17\n" +
 	"\apack_id\x18\x02 \x01(\tR\x06packId\x12\x1b\n" +
-	"\tlength_mm\x18\x03 \x01(\x01R\blengthMm\x12!\n" +
-	"\fthickness_mm\x18\x04 \x01(\x01R\vthicknessMm\x121\n" +
+	"\tlength_mm\x18\x03 \x01(\x01R\blengthMm\x12&\n" +
+	"\fthickness_mm\x18\x04 \x01(\x01H\x00R\vthicknessMm\x88\x01\x01\x121\n" +
 	"\bstations\x18\x05 \x03(\v2\x15.ripwright.v1.StationR\bstations\x12,\n" +
 	"\x12near_edge_straight\x18\x06 \x01(\bR\x10nearEdgeStraight\x12.\n" +
-	"\adefects\x18\a \x03(\v2\x14.ripwright.v1.DefectR\adefects\"\x84\x01\n" +
+	"\adefects\x18\a \x03(\v2\x14.ripwright.v1.DefectR\adefectsB\x0f\n" +
+	"\r_thickness_mm\"\x84\x01\n" +
 	"\x06Defect\x12\x1a\n" +
 	"\tfrom_x_mm\x18\x01 \x01(\x01R\afromXMm\x12\x16\n" +
 	"\ato_x_mm\x18\x02 \x01(\x01R\x05toXMm\x12\x1a\n" +
@@ -303,7 +304,8 @@ const file_ripwright_v1_board_proto_rawDesc = "" +
 	"\aStation\x12\x11\n" +
 	"\x04x_mm\x18\x01 \x01(\x01R\x03xMm\x12\x17\n" +
 	"\anear_mm\x18\x02 \x01(\x01R\x06nearMm\x12\x15\n" +
-	"\x06far_mm\x18\x03 \x01(\x01R\x05farMmB?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3"
+	"\x06far_mm\x18\x03 \x01(\x01R\x05farMmBh\n" +
+	"\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\fRipwright.V1b\x06proto3"
 
 var (
 	file_ripwright_v1_board_proto_rawDescOnce sync.Once
@@ -338,6 +340,7 @@ func file_ripwright_v1_board_proto_init() {
 	if File_ripwright_v1_board_proto != nil {
 		return
 	}
+	file_ripwright_v1_board_proto_msgTypes[0].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{

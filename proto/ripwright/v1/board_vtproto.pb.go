@@ -84,9 +84,9 @@ func (m *Board) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 			dAtA[i] = 0x2a
 		}
 	}
-	if m.ThicknessMm != 0 {
+	if m.ThicknessMm != nil {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.ThicknessMm))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(*m.ThicknessMm))))
 		i--
 		dAtA[i] = 0x21
 	}
@@ -245,7 +245,7 @@ func (m *Board) SizeVT() (n int) {
 	if m.LengthMm != 0 {
 		n += 9
 	}
-	if m.ThicknessMm != 0 {
+	if m.ThicknessMm != nil {
 		n += 9
 	}
 	if len(m.Stations) > 0 {
@@ -426,7 +426,8 @@ func (m *Board) UnmarshalVT(dAtA []byte) error {
 			}
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
-			m.ThicknessMm = float64(math.Float64frombits(v))
+			v2 := float64(math.Float64frombits(v))
+			m.ThicknessMm = &v2
 		case 5:
 			if wireType != 2 {
 				return fmt.Errorf("proto: wrong wireType = %d for field Stations", wireType)

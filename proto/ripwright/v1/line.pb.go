@@ -39,6 +39,8 @@ const (
 	CutOutcome_CUT_OUTCOME_SOMETHING_ELSE CutOutcome = 5
 	// Sent back to the infeed. When it comes again it is a new board.
 	CutOutcome_CUT_OUTCOME_SENT_BACK CutOutcome = 6
+	// Set aside for another order: not cut, and it will not be for this one.
+	CutOutcome_CUT_OUTCOME_SET_ASIDE CutOutcome = 7
 )
 
 // Enum value maps for CutOutcome.
@@ -51,6 +53,7 @@ var (
 		4: "CUT_OUTCOME_RUNNER_UP",
 		5: "CUT_OUTCOME_SOMETHING_ELSE",
 		6: "CUT_OUTCOME_SENT_BACK",
+		7: "CUT_OUTCOME_SET_ASIDE",
 	}
 	CutOutcome_value = map[string]int32{
 		"CUT_OUTCOME_UNSPECIFIED":    0,
@@ -60,6 +63,7 @@ var (
 		"CUT_OUTCOME_RUNNER_UP":      4,
 		"CUT_OUTCOME_SOMETHING_ELSE": 5,
 		"CUT_OUTCOME_SENT_BACK":      6,
+		"CUT_OUTCOME_SET_ASIDE":      7,
 	}
 )
 
@@ -210,7 +214,7 @@ type LineRefusalReason int32
 const (
 	// Not said.
 	LineRefusalReason_LINE_REFUSAL_REASON_UNSPECIFIED LineRefusalReason = 0
-	// Something in it is wrong, or the board lies outside the saw's limits.
+	// Something in it is wrong.
 	LineRefusalReason_LINE_REFUSAL_REASON_INVALID LineRefusalReason = 1
 	// No saw has that name.
 	LineRefusalReason_LINE_REFUSAL_REASON_UNKNOWN_SAW LineRefusalReason = 2
@@ -220,6 +224,11 @@ const (
 	LineRefusalReason_LINE_REFUSAL_REASON_BUSY LineRefusalReason = 4
 	// answer_within_ms was over before the board's turn came.
 	LineRefusalReason_LINE_REFUSAL_REASON_TOO_LATE LineRefusalReason = 5
+	// All that is wrong is that the board lies outside the saw's limits.
+	LineRefusalReason_LINE_REFUSAL_REASON_OUTSIDE_SAW_LIMITS LineRefusalReason = 6
+	// The run's state would become larger than it may be. End the run and begin
+	// another.
+	LineRefusalReason_LINE_REFUSAL_REASON_STATE_TOO_LARGE LineRefusalReason = 7
 	// The plan failed the service's own check and was withheld: a fault of the
 	// service, whose log has it. Sent again the board meets the same fault; cut it by
 	// a setting of your own.
@@ -235,16 +244,20 @@ var (
 		3: "LINE_REFUSAL_REASON_BOARDS_IN_FLIGHT",
 		4: "LINE_REFUSAL_REASON_BUSY",
 		5: "LINE_REFUSAL_REASON_TOO_LATE",
+		6: "LINE_REFUSAL_REASON_OUTSIDE_SAW_LIMITS",
+		7: "LINE_REFUSAL_REASON_STATE_TOO_LARGE",
 		8: "LINE_REFUSAL_REASON_PLAN_WITHHELD",
 	}
 	LineRefusalReason_value = map[string]int32{
-		"LINE_REFUSAL_REASON_UNSPECIFIED":      0,
-		"LINE_REFUSAL_REASON_INVALID":          1,
-		"LINE_REFUSAL_REASON_UNKNOWN_SAW":      2,
-		"LINE_REFUSAL_REASON_BOARDS_IN_FLIGHT": 3,
-		"LINE_REFUSAL_REASON_BUSY":             4,
-		"LINE_REFUSAL_REASON_TOO_LATE":         5,
-		"LINE_REFUSAL_REASON_PLAN_WITHHELD":    8,
+		"LINE_REFUSAL_REASON_UNSPECIFIED":        0,
+		"LINE_REFUSAL_REASON_INVALID":            1,
+		"LINE_REFUSAL_REASON_UNKNOWN_SAW":        2,
+		"LINE_REFUSAL_REASON_BOARDS_IN_FLIGHT":   3,
+		"LINE_REFUSAL_REASON_BUSY":               4,
+		"LINE_REFUSAL_REASON_TOO_LATE":           5,
+		"LINE_REFUSAL_REASON_OUTSIDE_SAW_LIMITS": 6,
+		"LINE_REFUSAL_REASON_STATE_TOO_LARGE":    7,
+		"LINE_REFUSAL_REASON_PLAN_WITHHELD":      8,
 	}
 )
 
@@ -293,8 +306,8 @@ type RunLineRequest struct {
 	//	*RunLineRequest_Resume
 	//	*RunLineRequest_Board
 	//	*RunLineRequest_Confirmation
-	//	*RunLineRequest_Order
-	//	*RunLineRequest_Saw
+	//	*RunLineRequest_OrderChange
+	//	*RunLineRequest_SawChange
 	//	*RunLineRequest_End
 	Message       isRunLineRequest_Message `protobuf_oneof:"message"`
 	unknownFields protoimpl.UnknownFields
@@ -381,19 +394,19 @@ func (x *RunLineRequest) GetConfirmation() *CutConfirmation {
 	return nil
 }
 
-func (x *RunLineRequest) GetOrder() *CutOrder {
+func (x *RunLineRequest) GetOrderChange() *OrderChange {
 	if x != nil {
-		if x, ok := x.Message.(*RunLineRequest_Order); ok {
-			return x.Order
+		if x, ok := x.Message.(*RunLineRequest_OrderChange); ok {
+			return x.OrderChange
 		}
 	}
 	return nil
 }
 
-func (x *RunLineRequest) GetSaw() *SawChange {
+func (x *RunLineRequest) GetSawChange() *SawChange {
 	if x != nil {
-		if x, ok := x.Message.(*RunLineRequest_Saw); ok {
-			return x.Saw
+		if x, ok := x.Message.(*RunLineRequest_SawChange); ok {
+			return x.SawChange
 		}
 	}
 	return nil
@@ -432,16 +445,14 @@ type RunLineRequest_Confirmation struct {
 	Confirmation *CutConfirmation `protobuf:"bytes,5,opt,name=confirmation,proto3,oneof"`
 }
 
-type RunLineRequest_Order struct {
-	// The order from the next board on. An item that the run knows under the same
-	// order_id and item_id goes on with what is made so far, unless made is given
-	// (of a crosscut length: is not 0). It must be counted in the same unit.
-	Order *CutOrder `protobuf:"bytes,6,opt,name=order,proto3,oneof"`
+type RunLineRequest_OrderChange struct {
+	// The order from the next board on.
+	OrderChange *OrderChange `protobuf:"bytes,6,opt,name=order_change,json=orderChange,proto3,oneof"`
 }
 
-type RunLineRequest_Saw struct {
+type RunLineRequest_SawChange struct {
 	// The saw from the next board on.
-	Saw *SawChange `protobuf:"bytes,7,opt,name=saw,proto3,oneof"`
+	SawChange *SawChange `protobuf:"bytes,7,opt,name=saw_change,json=sawChange,proto3,oneof"`
 }
 
 type RunLineRequest_End struct {
@@ -457,9 +468,9 @@ func (*RunLineRequest_Board) isRunLineRequest_Message() {}
 
 func (*RunLineRequest_Confirmation) isRunLineRequest_Message() {}
 
-func (*RunLineRequest_Order) isRunLineRequest_Message() {}
+func (*RunLineRequest_OrderChange) isRunLineRequest_Message() {}
 
-func (*RunLineRequest_Saw) isRunLineRequest_Message() {}
+func (*RunLineRequest_SawChange) isRunLineRequest_Message() {}
 
 func (*RunLineRequest_End) isRunLineRequest_Message() {}
 
@@ -476,19 +487,23 @@ type LineSetUp struct {
 	//	*LineSetUp_Saw
 	//	*LineSetUp_SawName
 	SawChoice isLineSetUp_SawChoice `protobuf_oneof:"saw_choice"`
+	// Where fence and blades stand now. Absent: at the lower ends of their travels.
+	CurrentSetting *Setting `protobuf:"bytes,4,opt,name=current_setting,json=currentSetting,proto3" json:"current_setting,omitempty"`
 	// The cut order with what is already made. Needed; it may have no items.
-	Order *CutOrder `protobuf:"bytes,4,opt,name=order,proto3" json:"order,omitempty"`
-	// How to search, for every board.
-	Options *SolveOptions `protobuf:"bytes,5,opt,name=options,proto3" json:"options,omitempty"`
-	// How many boards may wait for their confirmation, 0 to 64; 0: 16. A further
-	// board is refused.
-	BoardsInFlight int32 `protobuf:"varint,6,opt,name=boards_in_flight,json=boardsInFlight,proto3" json:"boards_in_flight,omitempty"`
-	// Warn where items nearer in width than this go to different stacks, in mm, 0 to
-	// 100. 0: never.
-	StackThresholdMm float64 `protobuf:"fixed64,7,opt,name=stack_threshold_mm,json=stackThresholdMm,proto3" json:"stack_threshold_mm,omitempty"`
+	Order *CutOrder `protobuf:"bytes,5,opt,name=order,proto3" json:"order,omitempty"`
+	// How to search, for every board, and how much answers tell. Absent: no
+	// runners-up, no limits but the server's, everything.
+	Options *SolveOptions `protobuf:"bytes,6,opt,name=options,proto3" json:"options,omitempty"`
+	// How many boards may wait for their confirmation, 1 to 64. A further board is
+	// refused. At most 256 plans wait, runners-up included. Absent: 16, or as many as
+	// that allows.
+	BoardsInFlight *int32 `protobuf:"varint,7,opt,name=boards_in_flight,json=boardsInFlight,proto3,oneof" json:"boards_in_flight,omitempty"`
+	// Warn where items nearer in width than this go to different stacks, in mm, above
+	// 0 and at most 100. Absent: never.
+	StackThresholdMm *float64 `protobuf:"fixed64,8,opt,name=stack_threshold_mm,json=stackThresholdMm,proto3,oneof" json:"stack_threshold_mm,omitempty"`
 	// Has the run plan the values of the items by itself. Absent: boards are planned
 	// by the order's own values all the time.
-	ValuePlanning *ValuePlanning `protobuf:"bytes,8,opt,name=value_planning,json=valuePlanning,proto3" json:"value_planning,omitempty"`
+	ValuePlanning *ValuePlanning `protobuf:"bytes,9,opt,name=value_planning,json=valuePlanning,proto3" json:"value_planning,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -555,6 +570,13 @@ func (x *LineSetUp) GetSawName() string {
 	return ""
 }
 
+func (x *LineSetUp) GetCurrentSetting() *Setting {
+	if x != nil {
+		return x.CurrentSetting
+	}
+	return nil
+}
+
 func (x *LineSetUp) GetOrder() *CutOrder {
 	if x != nil {
 		return x.Order
@@ -570,15 +592,15 @@ func (x *LineSetUp) GetOptions() *SolveOptions {
 }
 
 func (x *LineSetUp) GetBoardsInFlight() int32 {
-	if x != nil {
-		return x.BoardsInFlight
+	if x != nil && x.BoardsInFlight != nil {
+		return *x.BoardsInFlight
 	}
 	return 0
 }
 
 func (x *LineSetUp) GetStackThresholdMm() float64 {
-	if x != nil {
-		return x.StackThresholdMm
+	if x != nil && x.StackThresholdMm != nil {
+		return *x.StackThresholdMm
 	}
 	return 0
 }
@@ -617,13 +639,13 @@ func (*LineSetUp_SawName) isLineSetUp_SawChoice() {}
 // open in an order.
 type ValuePlanning struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Plan again every so many boards, 0 to 1000. 0: 25. Another order or saw is
+	// Plan again every so many boards, 1 to 1000. Absent: 25. Another order or saw is
 	// planned for at once.
-	EveryBoards int32 `protobuf:"varint,1,opt,name=every_boards,json=everyBoards,proto3" json:"every_boards,omitempty"`
+	ReplanEveryBoards *int32 `protobuf:"varint,1,opt,name=replan_every_boards,json=replanEveryBoards,proto3,oneof" json:"replan_every_boards,omitempty"`
 	// Boards like those to come, 0 to 60 entries: some of the pack, or the last ones
 	// of a run before. With them the set-up waits for the first values, so that the
 	// first board too is planned by them. Without, the order's own values are in
-	// force until every_boards boards were seen.
+	// force until replan_every_boards boards were seen.
 	Expected []*Board `protobuf:"bytes,2,rep,name=expected,proto3" json:"expected,omitempty"`
 	// Items that are to be treated otherwise than the plan would, each at most once:
 	// 0 to 500 entries. Of an item that an order to come does not have, its rule
@@ -631,7 +653,7 @@ type ValuePlanning struct {
 	Rules []*ValueRule `protobuf:"bytes,3,rep,name=rules,proto3" json:"rules,omitempty"`
 	// The part of a board's cost that is lost when it is set aside for another
 	// order, 0 to 1. With it plans say of boards that they are better set aside; the
-	// cost of a board is its face. Absent: nothing is said.
+	// cost of a board is its face. Absent: no board is set aside, and nothing is said.
 	SetAsideLoss  *float64 `protobuf:"fixed64,4,opt,name=set_aside_loss,json=setAsideLoss,proto3,oneof" json:"set_aside_loss,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -667,9 +689,9 @@ func (*ValuePlanning) Descriptor() ([]byte, []int) {
 	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{2}
 }
 
-func (x *ValuePlanning) GetEveryBoards() int32 {
-	if x != nil {
-		return x.EveryBoards
+func (x *ValuePlanning) GetReplanEveryBoards() int32 {
+	if x != nil && x.ReplanEveryBoards != nil {
+		return *x.ReplanEveryBoards
 	}
 	return 0
 }
@@ -698,8 +720,8 @@ func (x *ValuePlanning) GetSetAsideLoss() float64 {
 // Goes on with a run whose stream broke, on any replica.
 type LineResume struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The state in the last answer that the caller has, as it came. 1 to 4194304
-	// characters.
+	// The state in the last answer that the caller has, as it came. 1 to 3145728
+	// bytes.
 	State         []byte `protobuf:"bytes,1,opt,name=state,proto3" json:"state,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -748,8 +770,9 @@ type LineBoard struct {
 	// The board. Needed.
 	Board *Board `protobuf:"bytes,1,opt,name=board,proto3" json:"board,omitempty"`
 	// Answer this long after the board was received, waiting included, with the best
-	// plan found by then, in ms, 0 to 3600000. 0: no limit but those of options.
-	AnswerWithinMs float64 `protobuf:"fixed64,2,opt,name=answer_within_ms,json=answerWithinMs,proto3" json:"answer_within_ms,omitempty"`
+	// plan found by then, in ms, above 0 and at most 3600000. Absent: no limit but those of
+	// options.
+	AnswerWithinMs *float64 `protobuf:"fixed64,2,opt,name=answer_within_ms,json=answerWithinMs,proto3,oneof" json:"answer_within_ms,omitempty"`
 	unknownFields  protoimpl.UnknownFields
 	sizeCache      protoimpl.SizeCache
 }
@@ -792,14 +815,61 @@ func (x *LineBoard) GetBoard() *Board {
 }
 
 func (x *LineBoard) GetAnswerWithinMs() float64 {
-	if x != nil {
-		return x.AnswerWithinMs
+	if x != nil && x.AnswerWithinMs != nil {
+		return *x.AnswerWithinMs
 	}
 	return 0
 }
 
-// The saw from the next board on. Where it gives no current_mm, min_mm is where
-// things stand.
+// The order from the next board on.
+type OrderChange struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The order. Needed. An item that the run knows under the same order_id and
+	// item_id goes on with what is made so far, unless made is given; so does each of
+	// its crosscut lengths. It must be counted in the same unit.
+	Order         *CutOrder `protobuf:"bytes,1,opt,name=order,proto3" json:"order,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *OrderChange) Reset() {
+	*x = OrderChange{}
+	mi := &file_ripwright_v1_line_proto_msgTypes[5]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *OrderChange) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*OrderChange) ProtoMessage() {}
+
+func (x *OrderChange) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_line_proto_msgTypes[5]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use OrderChange.ProtoReflect.Descriptor instead.
+func (*OrderChange) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{5}
+}
+
+func (x *OrderChange) GetOrder() *CutOrder {
+	if x != nil {
+		return x.Order
+	}
+	return nil
+}
+
+// The saw from the next board on.
 type SawChange struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The saw. Needed.
@@ -808,14 +878,16 @@ type SawChange struct {
 	//
 	//	*SawChange_Saw
 	//	*SawChange_SawName
-	SawChoice     isSawChange_SawChoice `protobuf_oneof:"saw_choice"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
+	SawChoice isSawChange_SawChoice `protobuf_oneof:"saw_choice"`
+	// Where fence and blades stand now. Absent: at the lower ends of their travels.
+	CurrentSetting *Setting `protobuf:"bytes,3,opt,name=current_setting,json=currentSetting,proto3" json:"current_setting,omitempty"`
+	unknownFields  protoimpl.UnknownFields
+	sizeCache      protoimpl.SizeCache
 }
 
 func (x *SawChange) Reset() {
 	*x = SawChange{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[5]
+	mi := &file_ripwright_v1_line_proto_msgTypes[6]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -827,7 +899,7 @@ func (x *SawChange) String() string {
 func (*SawChange) ProtoMessage() {}
 
 func (x *SawChange) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[5]
+	mi := &file_ripwright_v1_line_proto_msgTypes[6]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -840,7 +912,7 @@ func (x *SawChange) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use SawChange.ProtoReflect.Descriptor instead.
 func (*SawChange) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{5}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{6}
 }
 
 func (x *SawChange) GetSawChoice() isSawChange_SawChoice {
@@ -866,6 +938,13 @@ func (x *SawChange) GetSawName() string {
 		}
 	}
 	return ""
+}
+
+func (x *SawChange) GetCurrentSetting() *Setting {
+	if x != nil {
+		return x.CurrentSetting
+	}
+	return nil
 }
 
 type isSawChange_SawChoice interface {
@@ -895,7 +974,7 @@ type EndOfRun struct {
 
 func (x *EndOfRun) Reset() {
 	*x = EndOfRun{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[6]
+	mi := &file_ripwright_v1_line_proto_msgTypes[7]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -907,7 +986,7 @@ func (x *EndOfRun) String() string {
 func (*EndOfRun) ProtoMessage() {}
 
 func (x *EndOfRun) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[6]
+	mi := &file_ripwright_v1_line_proto_msgTypes[7]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -920,7 +999,7 @@ func (x *EndOfRun) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use EndOfRun.ProtoReflect.Descriptor instead.
 func (*EndOfRun) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{6}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{7}
 }
 
 // What became of a planned board.
@@ -930,9 +1009,9 @@ type CutConfirmation struct {
 	BoardSequence int32 `protobuf:"varint,1,opt,name=board_sequence,json=boardSequence,proto3" json:"board_sequence,omitempty"`
 	// What became of it. Needed.
 	Outcome CutOutcome `protobuf:"varint,2,opt,name=outcome,proto3,enum=ripwright.v1.CutOutcome" json:"outcome,omitempty"`
-	// Which of the plan's runners_up was cut, from 0: 0 to 19. Only for
-	// CUT_OUTCOME_RUNNER_UP.
-	RunnerUp int32 `protobuf:"varint,3,opt,name=runner_up,json=runnerUp,proto3" json:"runner_up,omitempty"`
+	// Which of the plan's runners_up was cut, from 0: 0 to 19. CUT_OUTCOME_RUNNER_UP
+	// needs it, no other outcome takes it.
+	RunnerUp *int32 `protobuf:"varint,3,opt,name=runner_up,json=runnerUp,proto3,oneof" json:"runner_up,omitempty"`
 	// What came out, 0 to 64 strips. Only for CUT_OUTCOME_AS_MEASURED and
 	// CUT_OUTCOME_SOMETHING_ELSE.
 	Strips        []*CutStrip `protobuf:"bytes,4,rep,name=strips,proto3" json:"strips,omitempty"`
@@ -942,7 +1021,7 @@ type CutConfirmation struct {
 
 func (x *CutConfirmation) Reset() {
 	*x = CutConfirmation{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[7]
+	mi := &file_ripwright_v1_line_proto_msgTypes[8]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -954,7 +1033,7 @@ func (x *CutConfirmation) String() string {
 func (*CutConfirmation) ProtoMessage() {}
 
 func (x *CutConfirmation) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[7]
+	mi := &file_ripwright_v1_line_proto_msgTypes[8]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -967,7 +1046,7 @@ func (x *CutConfirmation) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CutConfirmation.ProtoReflect.Descriptor instead.
 func (*CutConfirmation) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{7}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{8}
 }
 
 func (x *CutConfirmation) GetBoardSequence() int32 {
@@ -985,8 +1064,8 @@ func (x *CutConfirmation) GetOutcome() CutOutcome {
 }
 
 func (x *CutConfirmation) GetRunnerUp() int32 {
-	if x != nil {
-		return x.RunnerUp
+	if x != nil && x.RunnerUp != nil {
+		return *x.RunnerUp
 	}
 	return 0
 }
@@ -1005,11 +1084,11 @@ type CutStrip struct {
 	ItemId string `protobuf:"bytes,1,opt,name=item_id,json=itemId,proto3" json:"item_id,omitempty"`
 	// Its width in mm, above 0 and at most 2000.
 	WidthMm float64 `protobuf:"fixed64,2,opt,name=width_mm,json=widthMm,proto3" json:"width_mm,omitempty"`
-	// The lengths of its good runs in mm, each above 0 and at most 20000: 0 to 100 entries.
-	RunsMm []float64 `protobuf:"fixed64,3,rep,packed,name=runs_mm,json=runsMm,proto3" json:"runs_mm,omitempty"`
+	// Its good stretches, 0 to 100 entries.
+	Stretches []*CutStretch `protobuf:"bytes,3,rep,name=stretches,proto3" json:"stretches,omitempty"`
 	// What it is crosscut to: 0 to 32 entries.
 	Pieces []*CutPieces `protobuf:"bytes,4,rep,name=pieces,proto3" json:"pieces,omitempty"`
-	// Where it went, if not to the item's stack. 0 to 128 characters.
+	// Where it went. 0 to 128 characters; empty: to the item's stack.
 	Stack         string `protobuf:"bytes,5,opt,name=stack,proto3" json:"stack,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -1017,7 +1096,7 @@ type CutStrip struct {
 
 func (x *CutStrip) Reset() {
 	*x = CutStrip{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[8]
+	mi := &file_ripwright_v1_line_proto_msgTypes[9]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1029,7 +1108,7 @@ func (x *CutStrip) String() string {
 func (*CutStrip) ProtoMessage() {}
 
 func (x *CutStrip) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[8]
+	mi := &file_ripwright_v1_line_proto_msgTypes[9]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1042,7 +1121,7 @@ func (x *CutStrip) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CutStrip.ProtoReflect.Descriptor instead.
 func (*CutStrip) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{8}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{9}
 }
 
 func (x *CutStrip) GetItemId() string {
@@ -1059,9 +1138,9 @@ func (x *CutStrip) GetWidthMm() float64 {
 	return 0
 }
 
-func (x *CutStrip) GetRunsMm() []float64 {
+func (x *CutStrip) GetStretches() []*CutStretch {
 	if x != nil {
-		return x.RunsMm
+		return x.Stretches
 	}
 	return nil
 }
@@ -1080,6 +1159,53 @@ func (x *CutStrip) GetStack() string {
 	return ""
 }
 
+// A good stretch of a strip that came out of the saw.
+type CutStretch struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Its length in mm, above 0 and at most 20000. All of a strip together are no
+	// longer than the longest board.
+	LengthMm      float64 `protobuf:"fixed64,1,opt,name=length_mm,json=lengthMm,proto3" json:"length_mm,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *CutStretch) Reset() {
+	*x = CutStretch{}
+	mi := &file_ripwright_v1_line_proto_msgTypes[10]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *CutStretch) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*CutStretch) ProtoMessage() {}
+
+func (x *CutStretch) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_line_proto_msgTypes[10]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use CutStretch.ProtoReflect.Descriptor instead.
+func (*CutStretch) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{10}
+}
+
+func (x *CutStretch) GetLengthMm() float64 {
+	if x != nil {
+		return x.LengthMm
+	}
+	return 0
+}
+
 // Crosscut pieces of one length.
 type CutPieces struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -1093,7 +1219,7 @@ type CutPieces struct {
 
 func (x *CutPieces) Reset() {
 	*x = CutPieces{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[9]
+	mi := &file_ripwright_v1_line_proto_msgTypes[11]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1105,7 +1231,7 @@ func (x *CutPieces) String() string {
 func (*CutPieces) ProtoMessage() {}
 
 func (x *CutPieces) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[9]
+	mi := &file_ripwright_v1_line_proto_msgTypes[11]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1118,7 +1244,7 @@ func (x *CutPieces) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CutPieces.ProtoReflect.Descriptor instead.
 func (*CutPieces) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{9}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{11}
 }
 
 func (x *CutPieces) GetLengthMm() float64 {
@@ -1145,31 +1271,35 @@ type RunLineResponse struct {
 	//
 	// Types that are valid to be assigned to Answer:
 	//
-	//	*RunLineResponse_Ready
+	//	*RunLineResponse_Started
+	//	*RunLineResponse_Resumed
+	//	*RunLineResponse_OrderChanged
+	//	*RunLineResponse_SawChanged
 	//	*RunLineResponse_Plan
 	//	*RunLineResponse_Settled
 	//	*RunLineResponse_Refused
 	//	*RunLineResponse_Summary
 	Answer isRunLineResponse_Answer `protobuf_oneof:"answer"`
-	// How each item of the order stands now, in their order.
-	Fills []*LineFill `protobuf:"bytes,7,rep,name=fills,proto3" json:"fills,omitempty"`
-	// All that a replica needs to go on from here. Keep the last one until the next
-	// answer; its content is the service's own affair.
-	State []byte `protobuf:"bytes,8,opt,name=state,proto3" json:"state,omitempty"`
+	// How the items of the order stand now, in their order: all of them, or those
+	// that options.detail asks for.
+	Fills []*Fill `protobuf:"bytes,10,rep,name=fills,proto3" json:"fills,omitempty"`
+	// All that a replica needs to go on from here, at most 3145728 bytes. Keep the
+	// last one until the next answer; its content is the service's own affair.
+	State []byte `protobuf:"bytes,11,opt,name=state,proto3" json:"state,omitempty"`
 	// What the items are worth. Of a plan, what they were worth when it was made.
 	// Absent unless the set-up has value_planning.
-	Values *ValuesInForce `protobuf:"bytes,9,opt,name=values,proto3" json:"values,omitempty"`
+	Values *ValuesInForce `protobuf:"bytes,12,opt,name=values,proto3" json:"values,omitempty"`
 	// Values are being planned. What comes of it is in force from the first board
 	// after that has ended, so who waits for the end before the next board gets the
 	// same plans every time. To ask, send a confirmation once more: it changes nothing.
-	ValuesUnderWay bool `protobuf:"varint,10,opt,name=values_under_way,json=valuesUnderWay,proto3" json:"values_under_way,omitempty"`
+	ValuesUnderWay bool `protobuf:"varint,13,opt,name=values_under_way,json=valuesUnderWay,proto3" json:"values_under_way,omitempty"`
 	unknownFields  protoimpl.UnknownFields
 	sizeCache      protoimpl.SizeCache
 }
 
 func (x *RunLineResponse) Reset() {
 	*x = RunLineResponse{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[10]
+	mi := &file_ripwright_v1_line_proto_msgTypes[12]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1181,7 +1311,7 @@ func (x *RunLineResponse) String() string {
 func (*RunLineResponse) ProtoMessage() {}
 
 func (x *RunLineResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[10]
+	mi := &file_ripwright_v1_line_proto_msgTypes[12]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1194,7 +1324,7 @@ func (x *RunLineResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RunLineResponse.ProtoReflect.Descriptor instead.
 func (*RunLineResponse) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{10}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{12}
 }
 
 func (x *RunLineResponse) GetSequence() int32 {
@@ -1211,10 +1341,37 @@ func (x *RunLineResponse) GetAnswer() isRunLineResponse_Answer {
 	return nil
 }
 
-func (x *RunLineResponse) GetReady() *LineReady {
+func (x *RunLineResponse) GetStarted() *LineStarted {
 	if x != nil {
-		if x, ok := x.Answer.(*RunLineResponse_Ready); ok {
-			return x.Ready
+		if x, ok := x.Answer.(*RunLineResponse_Started); ok {
+			return x.Started
+		}
+	}
+	return nil
+}
+
+func (x *RunLineResponse) GetResumed() *LineResumed {
+	if x != nil {
+		if x, ok := x.Answer.(*RunLineResponse_Resumed); ok {
+			return x.Resumed
+		}
+	}
+	return nil
+}
+
+func (x *RunLineResponse) GetOrderChanged() *LineOrderChanged {
+	if x != nil {
+		if x, ok := x.Answer.(*RunLineResponse_OrderChanged); ok {
+			return x.OrderChanged
+		}
+	}
+	return nil
+}
+
+func (x *RunLineResponse) GetSawChanged() *LineSawChanged {
+	if x != nil {
+		if x, ok := x.Answer.(*RunLineResponse_SawChanged); ok {
+			return x.SawChanged
 		}
 	}
 	return nil
@@ -1256,7 +1413,7 @@ func (x *RunLineResponse) GetSummary() *RunSummary {
 	return nil
 }
 
-func (x *RunLineResponse) GetFills() []*LineFill {
+func (x *RunLineResponse) GetFills() []*Fill {
 	if x != nil {
 		return x.Fills
 	}
@@ -1288,33 +1445,54 @@ type isRunLineResponse_Answer interface {
 	isRunLineResponse_Answer()
 }
 
-type RunLineResponse_Ready struct {
-	// To set_up, resume, order and saw.
-	Ready *LineReady `protobuf:"bytes,2,opt,name=ready,proto3,oneof"`
+type RunLineResponse_Started struct {
+	// To set_up.
+	Started *LineStarted `protobuf:"bytes,2,opt,name=started,proto3,oneof"`
+}
+
+type RunLineResponse_Resumed struct {
+	// To resume.
+	Resumed *LineResumed `protobuf:"bytes,3,opt,name=resumed,proto3,oneof"`
+}
+
+type RunLineResponse_OrderChanged struct {
+	// To order_change.
+	OrderChanged *LineOrderChanged `protobuf:"bytes,4,opt,name=order_changed,json=orderChanged,proto3,oneof"`
+}
+
+type RunLineResponse_SawChanged struct {
+	// To saw_change.
+	SawChanged *LineSawChanged `protobuf:"bytes,5,opt,name=saw_changed,json=sawChanged,proto3,oneof"`
 }
 
 type RunLineResponse_Plan struct {
 	// To a board.
-	Plan *LinePlan `protobuf:"bytes,3,opt,name=plan,proto3,oneof"`
+	Plan *LinePlan `protobuf:"bytes,6,opt,name=plan,proto3,oneof"`
 }
 
 type RunLineResponse_Settled struct {
 	// To a confirmation.
-	Settled *LineSettled `protobuf:"bytes,4,opt,name=settled,proto3,oneof"`
+	Settled *LineSettled `protobuf:"bytes,7,opt,name=settled,proto3,oneof"`
 }
 
 type RunLineResponse_Refused struct {
 	// To a message that cannot be followed. It changes nothing, and the stream goes
 	// on.
-	Refused *LineRefusal `protobuf:"bytes,5,opt,name=refused,proto3,oneof"`
+	Refused *LineRefusal `protobuf:"bytes,8,opt,name=refused,proto3,oneof"`
 }
 
 type RunLineResponse_Summary struct {
 	// To end. It is the last message of the stream.
-	Summary *RunSummary `protobuf:"bytes,6,opt,name=summary,proto3,oneof"`
+	Summary *RunSummary `protobuf:"bytes,9,opt,name=summary,proto3,oneof"`
 }
 
-func (*RunLineResponse_Ready) isRunLineResponse_Answer() {}
+func (*RunLineResponse_Started) isRunLineResponse_Answer() {}
+
+func (*RunLineResponse_Resumed) isRunLineResponse_Answer() {}
+
+func (*RunLineResponse_OrderChanged) isRunLineResponse_Answer() {}
+
+func (*RunLineResponse_SawChanged) isRunLineResponse_Answer() {}
 
 func (*RunLineResponse_Plan) isRunLineResponse_Answer() {}
 
@@ -1327,15 +1505,18 @@ func (*RunLineResponse_Summary) isRunLineResponse_Answer() {}
 // What the items of a run are worth that plans values by itself.
 type ValuesInForce struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The number of the planning that the values come from, from 1 on. 0: they are
-	// the order's own.
-	Number int32 `protobuf:"varint,1,opt,name=number,proto3" json:"number,omitempty"`
-	// How many boards the run had seen when that planning began.
-	BoardsSeen int32 `protobuf:"varint,2,opt,name=boards_seen,json=boardsSeen,proto3" json:"boards_seen,omitempty"`
-	// A value for every item, in the order of the items, planned or its own.
+	// The number of the planning that the values come from, from 1 on. Absent: they
+	// are the order's own.
+	Number *int32 `protobuf:"varint,1,opt,name=number,proto3,oneof" json:"number,omitempty"`
+	// How many boards the run had seen when that planning began. Absent: the values
+	// are the order's own.
+	BoardsSeen *int32 `protobuf:"varint,2,opt,name=boards_seen,json=boardsSeen,proto3,oneof" json:"boards_seen,omitempty"`
+	// A value for every item, in the order of the items, planned or its own; or
+	// those that options.detail asks for.
 	Values []*PlannedValue `protobuf:"bytes,3,rep,name=values,proto3" json:"values,omitempty"`
-	// What a square metre of lumber is worth at these values. 0: not known.
-	WorthPerM2 float64 `protobuf:"fixed64,4,opt,name=worth_per_m2,json=worthPerM2,proto3" json:"worth_per_m2,omitempty"`
+	// What a square metre of lumber is worth at these values, in money. Absent: not
+	// known.
+	WorthPerM2 *float64 `protobuf:"fixed64,4,opt,name=worth_per_m2,json=worthPerM2,proto3,oneof" json:"worth_per_m2,omitempty"`
 	// How many plannings came to nothing, which left the values as they were.
 	Failed int32 `protobuf:"varint,5,opt,name=failed,proto3" json:"failed,omitempty"`
 	// Why the last one did. Empty where it did not.
@@ -1348,7 +1529,7 @@ type ValuesInForce struct {
 
 func (x *ValuesInForce) Reset() {
 	*x = ValuesInForce{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[11]
+	mi := &file_ripwright_v1_line_proto_msgTypes[13]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1360,7 +1541,7 @@ func (x *ValuesInForce) String() string {
 func (*ValuesInForce) ProtoMessage() {}
 
 func (x *ValuesInForce) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[11]
+	mi := &file_ripwright_v1_line_proto_msgTypes[13]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1373,19 +1554,19 @@ func (x *ValuesInForce) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ValuesInForce.ProtoReflect.Descriptor instead.
 func (*ValuesInForce) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{11}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{13}
 }
 
 func (x *ValuesInForce) GetNumber() int32 {
-	if x != nil {
-		return x.Number
+	if x != nil && x.Number != nil {
+		return *x.Number
 	}
 	return 0
 }
 
 func (x *ValuesInForce) GetBoardsSeen() int32 {
-	if x != nil {
-		return x.BoardsSeen
+	if x != nil && x.BoardsSeen != nil {
+		return *x.BoardsSeen
 	}
 	return 0
 }
@@ -1398,8 +1579,8 @@ func (x *ValuesInForce) GetValues() []*PlannedValue {
 }
 
 func (x *ValuesInForce) GetWorthPerM2() float64 {
-	if x != nil {
-		return x.WorthPerM2
+	if x != nil && x.WorthPerM2 != nil {
+		return *x.WorthPerM2
 	}
 	return 0
 }
@@ -1425,24 +1606,216 @@ func (x *ValuesInForce) GetLate() []*LateItem {
 	return nil
 }
 
-// The run goes on with this set-up.
+// A run began.
+type LineStarted struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// What it goes on with.
+	Ready         *LineReady `protobuf:"bytes,1,opt,name=ready,proto3" json:"ready,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *LineStarted) Reset() {
+	*x = LineStarted{}
+	mi := &file_ripwright_v1_line_proto_msgTypes[14]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *LineStarted) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*LineStarted) ProtoMessage() {}
+
+func (x *LineStarted) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_line_proto_msgTypes[14]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use LineStarted.ProtoReflect.Descriptor instead.
+func (*LineStarted) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{14}
+}
+
+func (x *LineStarted) GetReady() *LineReady {
+	if x != nil {
+		return x.Ready
+	}
+	return nil
+}
+
+// A run goes on.
+type LineResumed struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// What it goes on with.
+	Ready         *LineReady `protobuf:"bytes,1,opt,name=ready,proto3" json:"ready,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *LineResumed) Reset() {
+	*x = LineResumed{}
+	mi := &file_ripwright_v1_line_proto_msgTypes[15]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *LineResumed) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*LineResumed) ProtoMessage() {}
+
+func (x *LineResumed) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_line_proto_msgTypes[15]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use LineResumed.ProtoReflect.Descriptor instead.
+func (*LineResumed) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{15}
+}
+
+func (x *LineResumed) GetReady() *LineReady {
+	if x != nil {
+		return x.Ready
+	}
+	return nil
+}
+
+// Another order is in force.
+type LineOrderChanged struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// What the run goes on with.
+	Ready         *LineReady `protobuf:"bytes,1,opt,name=ready,proto3" json:"ready,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *LineOrderChanged) Reset() {
+	*x = LineOrderChanged{}
+	mi := &file_ripwright_v1_line_proto_msgTypes[16]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *LineOrderChanged) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*LineOrderChanged) ProtoMessage() {}
+
+func (x *LineOrderChanged) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_line_proto_msgTypes[16]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use LineOrderChanged.ProtoReflect.Descriptor instead.
+func (*LineOrderChanged) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{16}
+}
+
+func (x *LineOrderChanged) GetReady() *LineReady {
+	if x != nil {
+		return x.Ready
+	}
+	return nil
+}
+
+// Another saw is in force.
+type LineSawChanged struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// What the run goes on with.
+	Ready         *LineReady `protobuf:"bytes,1,opt,name=ready,proto3" json:"ready,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *LineSawChanged) Reset() {
+	*x = LineSawChanged{}
+	mi := &file_ripwright_v1_line_proto_msgTypes[17]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *LineSawChanged) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*LineSawChanged) ProtoMessage() {}
+
+func (x *LineSawChanged) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_line_proto_msgTypes[17]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use LineSawChanged.ProtoReflect.Descriptor instead.
+func (*LineSawChanged) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{17}
+}
+
+func (x *LineSawChanged) GetReady() *LineReady {
+	if x != nil {
+		return x.Ready
+	}
+	return nil
+}
+
+// What a run goes on with.
 type LineReady struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Names the set-up of the saw that plans will be made for.
-	SawFingerprint string `protobuf:"bytes,1,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
+	// The run.
+	RunId string `protobuf:"bytes,1,opt,name=run_id,json=runId,proto3" json:"run_id,omitempty"`
+	// The order in force. Empty: it has no order_id.
+	OrderId string `protobuf:"bytes,2,opt,name=order_id,json=orderId,proto3" json:"order_id,omitempty"`
+	// The saw's name. Empty: it has none.
+	SawName string `protobuf:"bytes,3,opt,name=saw_name,json=sawName,proto3" json:"saw_name,omitempty"`
+	// Names the arbor that plans will be made for.
+	ArborFingerprint string `protobuf:"bytes,4,opt,name=arbor_fingerprint,json=arborFingerprint,proto3" json:"arbor_fingerprint,omitempty"`
+	// Names the whole saw that plans will be made for.
+	SawFingerprint string `protobuf:"bytes,5,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
 	// How many boards may wait for their confirmation.
-	BoardsInFlight int32 `protobuf:"varint,2,opt,name=boards_in_flight,json=boardsInFlight,proto3" json:"boards_in_flight,omitempty"`
-	// The boards that wait for their confirmation, by sequence.
-	Unconfirmed []int32 `protobuf:"varint,3,rep,packed,name=unconfirmed,proto3" json:"unconfirmed,omitempty"`
+	BoardsInFlight int32 `protobuf:"varint,6,opt,name=boards_in_flight,json=boardsInFlight,proto3" json:"boards_in_flight,omitempty"`
+	// The boards that wait for their confirmation, in rising order of sequence.
+	Unconfirmed []*UnconfirmedBoard `protobuf:"bytes,7,rep,name=unconfirmed,proto3" json:"unconfirmed,omitempty"`
 	// Items of the order that the stacker could mix.
-	StackWarnings []*StackWarning `protobuf:"bytes,4,rep,name=stack_warnings,json=stackWarnings,proto3" json:"stack_warnings,omitempty"`
+	StackWarnings []*StackWarning `protobuf:"bytes,8,rep,name=stack_warnings,json=stackWarnings,proto3" json:"stack_warnings,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *LineReady) Reset() {
 	*x = LineReady{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[12]
+	mi := &file_ripwright_v1_line_proto_msgTypes[18]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1454,7 +1827,7 @@ func (x *LineReady) String() string {
 func (*LineReady) ProtoMessage() {}
 
 func (x *LineReady) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[12]
+	mi := &file_ripwright_v1_line_proto_msgTypes[18]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1467,7 +1840,35 @@ func (x *LineReady) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineReady.ProtoReflect.Descriptor instead.
 func (*LineReady) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{12}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{18}
+}
+
+func (x *LineReady) GetRunId() string {
+	if x != nil {
+		return x.RunId
+	}
+	return ""
+}
+
+func (x *LineReady) GetOrderId() string {
+	if x != nil {
+		return x.OrderId
+	}
+	return ""
+}
+
+func (x *LineReady) GetSawName() string {
+	if x != nil {
+		return x.SawName
+	}
+	return ""
+}
+
+func (x *LineReady) GetArborFingerprint() string {
+	if x != nil {
+		return x.ArborFingerprint
+	}
+	return ""
 }
 
 func (x *LineReady) GetSawFingerprint() string {
@@ -1484,7 +1885,7 @@ func (x *LineReady) GetBoardsInFlight() int32 {
 	return 0
 }
 
-func (x *LineReady) GetUnconfirmed() []int32 {
+func (x *LineReady) GetUnconfirmed() []*UnconfirmedBoard {
 	if x != nil {
 		return x.Unconfirmed
 	}
@@ -1498,6 +1899,61 @@ func (x *LineReady) GetStackWarnings() []*StackWarning {
 	return nil
 }
 
+// A board that waits for its confirmation.
+type UnconfirmedBoard struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The sequence of the message that brought it.
+	BoardSequence int32 `protobuf:"varint,1,opt,name=board_sequence,json=boardSequence,proto3" json:"board_sequence,omitempty"`
+	// The board's board_id.
+	BoardId       string `protobuf:"bytes,2,opt,name=board_id,json=boardId,proto3" json:"board_id,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *UnconfirmedBoard) Reset() {
+	*x = UnconfirmedBoard{}
+	mi := &file_ripwright_v1_line_proto_msgTypes[19]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *UnconfirmedBoard) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*UnconfirmedBoard) ProtoMessage() {}
+
+func (x *UnconfirmedBoard) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_line_proto_msgTypes[19]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use UnconfirmedBoard.ProtoReflect.Descriptor instead.
+func (*UnconfirmedBoard) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{19}
+}
+
+func (x *UnconfirmedBoard) GetBoardSequence() int32 {
+	if x != nil {
+		return x.BoardSequence
+	}
+	return 0
+}
+
+func (x *UnconfirmedBoard) GetBoardId() string {
+	if x != nil {
+		return x.BoardId
+	}
+	return ""
+}
+
 // A board's plan with what the line needs to cut it.
 type LinePlan struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -1509,34 +1965,36 @@ type LinePlan struct {
 	RunnersUp []*Plan `protobuf:"bytes,3,rep,name=runners_up,json=runnersUp,proto3" json:"runners_up,omitempty"`
 	// What is proven about the plan.
 	Proof *Proof `protobuf:"bytes,4,opt,name=proof,proto3" json:"proof,omitempty"`
-	// Names the set-up that the plan was made for. A controller should refuse a plan
-	// whose fingerprint is not its own saw's.
-	SawFingerprint string `protobuf:"bytes,5,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
+	// Names the arbor that the plan was made for. A controller should refuse a plan
+	// whose arbor_fingerprint is not that of its own saw.
+	ArborFingerprint string `protobuf:"bytes,5,opt,name=arbor_fingerprint,json=arborFingerprint,proto3" json:"arbor_fingerprint,omitempty"`
+	// Names the whole saw that the plan was made for.
+	SawFingerprint string `protobuf:"bytes,6,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
 	// What is worth a look.
-	Warnings []*Warning `protobuf:"bytes,6,rep,name=warnings,proto3" json:"warnings,omitempty"`
+	Warnings []*Warning `protobuf:"bytes,7,rep,name=warnings,proto3" json:"warnings,omitempty"`
 	// Where everything that moves has to go: the fence, then moving blades in their
 	// order, then the skew where the saw has one.
-	Targets []*Target `protobuf:"bytes,7,rep,name=targets,proto3" json:"targets,omitempty"`
+	Targets []*Target `protobuf:"bytes,8,rep,name=targets,proto3" json:"targets,omitempty"`
 	// Where the blades will cut, on the board as it was scanned.
-	CutLines []*CutLine `protobuf:"bytes,8,rep,name=cut_lines,json=cutLines,proto3" json:"cut_lines,omitempty"`
+	CutLines []*CutLine `protobuf:"bytes,9,rep,name=cut_lines,json=cutLines,proto3" json:"cut_lines,omitempty"`
 	// Strips of this plan that the stacker could mix.
-	StackWarnings []*StackWarning `protobuf:"bytes,9,rep,name=stack_warnings,json=stackWarnings,proto3" json:"stack_warnings,omitempty"`
-	// How long the board takes. Absent where the saw's feed is not given.
-	Cycle *Cycle `protobuf:"bytes,10,opt,name=cycle,proto3" json:"cycle,omitempty"`
-	// How long the board waited for a free solver, in microseconds.
-	QueueTimeUs float64 `protobuf:"fixed64,11,opt,name=queue_time_us,json=queueTimeUs,proto3" json:"queue_time_us,omitempty"`
-	// How long the search took in microseconds, waiting not included.
-	SolveTimeUs float64 `protobuf:"fixed64,12,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
-	// Whether the board is better set aside. Given where the set-up says what that
+	StackWarnings []*StackWarning `protobuf:"bytes,10,rep,name=stack_warnings,json=stackWarnings,proto3" json:"stack_warnings,omitempty"`
+	// How long the board takes. Absent where the saw's feed is not known.
+	Cycle *Cycle `protobuf:"bytes,11,opt,name=cycle,proto3" json:"cycle,omitempty"`
+	// Whether the board is better set aside. Absent unless the set-up says what that
 	// loses and planned values are in force.
-	SetAside      *SetAside `protobuf:"bytes,13,opt,name=set_aside,json=setAside,proto3" json:"set_aside,omitempty"`
+	SetAside *SetAside `protobuf:"bytes,12,opt,name=set_aside,json=setAside,proto3" json:"set_aside,omitempty"`
+	// How long the board waited for a free solver, in microseconds.
+	QueueTimeUs float64 `protobuf:"fixed64,13,opt,name=queue_time_us,json=queueTimeUs,proto3" json:"queue_time_us,omitempty"`
+	// How long the search took in microseconds, waiting not included.
+	SolveTimeUs   float64 `protobuf:"fixed64,14,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *LinePlan) Reset() {
 	*x = LinePlan{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[13]
+	mi := &file_ripwright_v1_line_proto_msgTypes[20]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1548,7 +2006,7 @@ func (x *LinePlan) String() string {
 func (*LinePlan) ProtoMessage() {}
 
 func (x *LinePlan) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[13]
+	mi := &file_ripwright_v1_line_proto_msgTypes[20]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1561,7 +2019,7 @@ func (x *LinePlan) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LinePlan.ProtoReflect.Descriptor instead.
 func (*LinePlan) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{13}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{20}
 }
 
 func (x *LinePlan) GetBoardId() string {
@@ -1590,6 +2048,13 @@ func (x *LinePlan) GetProof() *Proof {
 		return x.Proof
 	}
 	return nil
+}
+
+func (x *LinePlan) GetArborFingerprint() string {
+	if x != nil {
+		return x.ArborFingerprint
+	}
+	return ""
 }
 
 func (x *LinePlan) GetSawFingerprint() string {
@@ -1634,6 +2099,13 @@ func (x *LinePlan) GetCycle() *Cycle {
 	return nil
 }
 
+func (x *LinePlan) GetSetAside() *SetAside {
+	if x != nil {
+		return x.SetAside
+	}
+	return nil
+}
+
 func (x *LinePlan) GetQueueTimeUs() float64 {
 	if x != nil {
 		return x.QueueTimeUs
@@ -1648,29 +2120,22 @@ func (x *LinePlan) GetSolveTimeUs() float64 {
 	return 0
 }
 
-func (x *LinePlan) GetSetAside() *SetAside {
-	if x != nil {
-		return x.SetAside
-	}
-	return nil
-}
-
 // Whether a board is better set aside for another order. The plan stands and is
-// held all the same: who sets the board aside confirms it as CUT_OUTCOME_NOT_CUT.
+// held all the same: who sets the board aside confirms it as CUT_OUTCOME_SET_ASIDE.
 type SetAside struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// It is: the plan is worth less than least_worth.
+	// It is: the plan is worth less than min_worth.
 	Advised bool `protobuf:"varint,1,opt,name=advised,proto3" json:"advised,omitempty"`
-	// What the board has to be worth to this order: its face at what a square metre
-	// is worth, less what setting it aside loses.
-	LeastWorth    float64 `protobuf:"fixed64,2,opt,name=least_worth,json=leastWorth,proto3" json:"least_worth,omitempty"`
+	// What the board has to be worth to this order, in money: its face at what a
+	// square metre is worth, less what setting it aside loses.
+	MinWorth      float64 `protobuf:"fixed64,2,opt,name=min_worth,json=minWorth,proto3" json:"min_worth,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *SetAside) Reset() {
 	*x = SetAside{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[14]
+	mi := &file_ripwright_v1_line_proto_msgTypes[21]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1682,7 +2147,7 @@ func (x *SetAside) String() string {
 func (*SetAside) ProtoMessage() {}
 
 func (x *SetAside) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[14]
+	mi := &file_ripwright_v1_line_proto_msgTypes[21]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1695,7 +2160,7 @@ func (x *SetAside) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use SetAside.ProtoReflect.Descriptor instead.
 func (*SetAside) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{14}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{21}
 }
 
 func (x *SetAside) GetAdvised() bool {
@@ -1705,9 +2170,9 @@ func (x *SetAside) GetAdvised() bool {
 	return false
 }
 
-func (x *SetAside) GetLeastWorth() float64 {
+func (x *SetAside) GetMinWorth() float64 {
 	if x != nil {
-		return x.LeastWorth
+		return x.MinWorth
 	}
 	return 0
 }
@@ -1718,20 +2183,19 @@ type Target struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// What moves.
 	Axis Axis `protobuf:"varint,1,opt,name=axis,proto3,enum=ripwright.v1.Axis" json:"axis,omitempty"`
-	// Index of the blade.
-	Blade int32 `protobuf:"varint,2,opt,name=blade,proto3" json:"blade,omitempty"`
-	// Where it stands, by the plan before this one or the set-up. Of the skew it is
-	// not known and left 0.
-	From float64 `protobuf:"fixed64,3,opt,name=from,proto3" json:"from,omitempty"`
+	// Index of the blade, from 0. Absent unless the axis is a blade.
+	Blade *int32 `protobuf:"varint,2,opt,name=blade,proto3,oneof" json:"blade,omitempty"`
+	// Where it stands, by the plan before this one or the set-up. Absent: not known.
+	FromPosition *float64 `protobuf:"fixed64,3,opt,name=from_position,json=fromPosition,proto3,oneof" json:"from_position,omitempty"`
 	// Where it has to go.
-	To            float64 `protobuf:"fixed64,4,opt,name=to,proto3" json:"to,omitempty"`
+	ToPosition    float64 `protobuf:"fixed64,4,opt,name=to_position,json=toPosition,proto3" json:"to_position,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *Target) Reset() {
 	*x = Target{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[15]
+	mi := &file_ripwright_v1_line_proto_msgTypes[22]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1743,7 +2207,7 @@ func (x *Target) String() string {
 func (*Target) ProtoMessage() {}
 
 func (x *Target) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[15]
+	mi := &file_ripwright_v1_line_proto_msgTypes[22]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1756,7 +2220,7 @@ func (x *Target) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Target.ProtoReflect.Descriptor instead.
 func (*Target) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{15}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{22}
 }
 
 func (x *Target) GetAxis() Axis {
@@ -1767,32 +2231,34 @@ func (x *Target) GetAxis() Axis {
 }
 
 func (x *Target) GetBlade() int32 {
-	if x != nil {
-		return x.Blade
+	if x != nil && x.Blade != nil {
+		return *x.Blade
 	}
 	return 0
 }
 
-func (x *Target) GetFrom() float64 {
-	if x != nil {
-		return x.From
+func (x *Target) GetFromPosition() float64 {
+	if x != nil && x.FromPosition != nil {
+		return *x.FromPosition
 	}
 	return 0
 }
 
-func (x *Target) GetTo() float64 {
+func (x *Target) GetToPosition() float64 {
 	if x != nil {
-		return x.To
+		return x.ToPosition
 	}
 	return 0
 }
 
 // The two edges of a kerf on the board as it was scanned, for projecting them on
 // the wood. They are straight lines from the board's leading end to its other
-// end, also where they run outside the wood.
+// end, also where they run outside the wood. The leading end is the one that led
+// when the board was scanned, x = 0 of its stations, however the board then lies on
+// the saw.
 type CutLine struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Index of the blade.
+	// Index of the blade, from 0.
 	Blade int32 `protobuf:"varint,1,opt,name=blade,proto3" json:"blade,omitempty"`
 	// The edge on the fence side, at the leading end: y in mm.
 	StartMm float64 `protobuf:"fixed64,2,opt,name=start_mm,json=startMm,proto3" json:"start_mm,omitempty"`
@@ -1806,7 +2272,7 @@ type CutLine struct {
 
 func (x *CutLine) Reset() {
 	*x = CutLine{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[16]
+	mi := &file_ripwright_v1_line_proto_msgTypes[23]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1818,7 +2284,7 @@ func (x *CutLine) String() string {
 func (*CutLine) ProtoMessage() {}
 
 func (x *CutLine) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[16]
+	mi := &file_ripwright_v1_line_proto_msgTypes[23]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1831,7 +2297,7 @@ func (x *CutLine) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CutLine.ProtoReflect.Descriptor instead.
 func (*CutLine) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{16}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{23}
 }
 
 func (x *CutLine) GetBlade() int32 {
@@ -1877,7 +2343,7 @@ type StackWarning struct {
 
 func (x *StackWarning) Reset() {
 	*x = StackWarning{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[17]
+	mi := &file_ripwright_v1_line_proto_msgTypes[24]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1889,7 +2355,7 @@ func (x *StackWarning) String() string {
 func (*StackWarning) ProtoMessage() {}
 
 func (x *StackWarning) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[17]
+	mi := &file_ripwright_v1_line_proto_msgTypes[24]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1902,7 +2368,7 @@ func (x *StackWarning) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use StackWarning.ProtoReflect.Descriptor instead.
 func (*StackWarning) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{17}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{24}
 }
 
 func (x *StackWarning) GetItemId() string {
@@ -1951,7 +2417,7 @@ type Cycle struct {
 
 func (x *Cycle) Reset() {
 	*x = Cycle{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[18]
+	mi := &file_ripwright_v1_line_proto_msgTypes[25]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1963,7 +2429,7 @@ func (x *Cycle) String() string {
 func (*Cycle) ProtoMessage() {}
 
 func (x *Cycle) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[18]
+	mi := &file_ripwright_v1_line_proto_msgTypes[25]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1976,7 +2442,7 @@ func (x *Cycle) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Cycle.ProtoReflect.Descriptor instead.
 func (*Cycle) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{18}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{25}
 }
 
 func (x *Cycle) GetFeedS() float64 {
@@ -2033,16 +2499,15 @@ type LineSettled struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The board's sequence.
 	BoardSequence int32 `protobuf:"varint,1,opt,name=board_sequence,json=boardSequence,proto3" json:"board_sequence,omitempty"`
-	// It was counted. False where no plan of that sequence waits for confirmation: it
-	// was confirmed before, or was refused, or was no board. Then nothing changed.
-	Counted       bool `protobuf:"varint,2,opt,name=counted,proto3" json:"counted,omitempty"`
+	// What the confirmation did.
+	Result        ConfirmationResult `protobuf:"varint,2,opt,name=result,proto3,enum=ripwright.v1.ConfirmationResult" json:"result,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *LineSettled) Reset() {
 	*x = LineSettled{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[19]
+	mi := &file_ripwright_v1_line_proto_msgTypes[26]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2054,7 +2519,7 @@ func (x *LineSettled) String() string {
 func (*LineSettled) ProtoMessage() {}
 
 func (x *LineSettled) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[19]
+	mi := &file_ripwright_v1_line_proto_msgTypes[26]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2067,7 +2532,7 @@ func (x *LineSettled) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineSettled.ProtoReflect.Descriptor instead.
 func (*LineSettled) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{19}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{26}
 }
 
 func (x *LineSettled) GetBoardSequence() int32 {
@@ -2077,11 +2542,11 @@ func (x *LineSettled) GetBoardSequence() int32 {
 	return 0
 }
 
-func (x *LineSettled) GetCounted() bool {
+func (x *LineSettled) GetResult() ConfirmationResult {
 	if x != nil {
-		return x.Counted
+		return x.Result
 	}
-	return false
+	return ConfirmationResult_CONFIRMATION_RESULT_UNSPECIFIED
 }
 
 // A message that was not followed.
@@ -2089,15 +2554,15 @@ type LineRefusal struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Why.
 	Reason LineRefusalReason `protobuf:"varint,1,opt,name=reason,proto3,enum=ripwright.v1.LineRefusalReason" json:"reason,omitempty"`
-	// What is wrong, by field.
-	Faults        []*BrokenRule `protobuf:"bytes,2,rep,name=faults,proto3" json:"faults,omitempty"`
+	// What is wrong, by field, up to 24 of them.
+	Faults        []*FieldFault `protobuf:"bytes,2,rep,name=faults,proto3" json:"faults,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *LineRefusal) Reset() {
 	*x = LineRefusal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[20]
+	mi := &file_ripwright_v1_line_proto_msgTypes[27]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2109,7 +2574,7 @@ func (x *LineRefusal) String() string {
 func (*LineRefusal) ProtoMessage() {}
 
 func (x *LineRefusal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[20]
+	mi := &file_ripwright_v1_line_proto_msgTypes[27]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2122,7 +2587,7 @@ func (x *LineRefusal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineRefusal.ProtoReflect.Descriptor instead.
 func (*LineRefusal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{20}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{27}
 }
 
 func (x *LineRefusal) GetReason() LineRefusalReason {
@@ -2132,175 +2597,11 @@ func (x *LineRefusal) GetReason() LineRefusalReason {
 	return LineRefusalReason_LINE_REFUSAL_REASON_UNSPECIFIED
 }
 
-func (x *LineRefusal) GetFaults() []*BrokenRule {
+func (x *LineRefusal) GetFaults() []*FieldFault {
 	if x != nil {
 		return x.Faults
 	}
 	return nil
-}
-
-// How an item stands on a line.
-type LineFill struct {
-	state protoimpl.MessageState `protogen:"open.v1"`
-	// The item.
-	ItemId string `protobuf:"bytes,1,opt,name=item_id,json=itemId,proto3" json:"item_id,omitempty"`
-	// What the order wants. Absent: no limit.
-	Required *Amount `protobuf:"bytes,2,opt,name=required,proto3" json:"required,omitempty"`
-	// What is made: sent as made at first, confirmed since.
-	Made *Amount `protobuf:"bytes,3,opt,name=made,proto3" json:"made,omitempty"`
-	// What boards that wait for their confirmation will add.
-	Reserved *Amount `protobuf:"bytes,4,opt,name=reserved,proto3" json:"reserved,omitempty"`
-	// What is then still wanted, not below 0. Absent: no limit.
-	Open *Amount `protobuf:"bytes,5,opt,name=open,proto3" json:"open,omitempty"`
-	// How the item's crosscut lengths stand, in their order.
-	Lengths       []*LineLengthFill `protobuf:"bytes,6,rep,name=lengths,proto3" json:"lengths,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
-}
-
-func (x *LineFill) Reset() {
-	*x = LineFill{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[21]
-	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-	ms.StoreMessageInfo(mi)
-}
-
-func (x *LineFill) String() string {
-	return protoimpl.X.MessageStringOf(x)
-}
-
-func (*LineFill) ProtoMessage() {}
-
-func (x *LineFill) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[21]
-	if x != nil {
-		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-		if ms.LoadMessageInfo() == nil {
-			ms.StoreMessageInfo(mi)
-		}
-		return ms
-	}
-	return mi.MessageOf(x)
-}
-
-// Deprecated: Use LineFill.ProtoReflect.Descriptor instead.
-func (*LineFill) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{21}
-}
-
-func (x *LineFill) GetItemId() string {
-	if x != nil {
-		return x.ItemId
-	}
-	return ""
-}
-
-func (x *LineFill) GetRequired() *Amount {
-	if x != nil {
-		return x.Required
-	}
-	return nil
-}
-
-func (x *LineFill) GetMade() *Amount {
-	if x != nil {
-		return x.Made
-	}
-	return nil
-}
-
-func (x *LineFill) GetReserved() *Amount {
-	if x != nil {
-		return x.Reserved
-	}
-	return nil
-}
-
-func (x *LineFill) GetOpen() *Amount {
-	if x != nil {
-		return x.Open
-	}
-	return nil
-}
-
-func (x *LineFill) GetLengths() []*LineLengthFill {
-	if x != nil {
-		return x.Lengths
-	}
-	return nil
-}
-
-// How a crosscut length stands on a line.
-type LineLengthFill struct {
-	state protoimpl.MessageState `protogen:"open.v1"`
-	// The length in mm.
-	LengthMm float64 `protobuf:"fixed64,1,opt,name=length_mm,json=lengthMm,proto3" json:"length_mm,omitempty"`
-	// What the order wants. Absent: no limit.
-	Required *int32 `protobuf:"varint,2,opt,name=required,proto3,oneof" json:"required,omitempty"`
-	// What is made.
-	Made int32 `protobuf:"varint,3,opt,name=made,proto3" json:"made,omitempty"`
-	// What boards that wait for their confirmation will add.
-	Reserved      int32 `protobuf:"varint,4,opt,name=reserved,proto3" json:"reserved,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
-}
-
-func (x *LineLengthFill) Reset() {
-	*x = LineLengthFill{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[22]
-	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-	ms.StoreMessageInfo(mi)
-}
-
-func (x *LineLengthFill) String() string {
-	return protoimpl.X.MessageStringOf(x)
-}
-
-func (*LineLengthFill) ProtoMessage() {}
-
-func (x *LineLengthFill) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[22]
-	if x != nil {
-		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-		if ms.LoadMessageInfo() == nil {
-			ms.StoreMessageInfo(mi)
-		}
-		return ms
-	}
-	return mi.MessageOf(x)
-}
-
-// Deprecated: Use LineLengthFill.ProtoReflect.Descriptor instead.
-func (*LineLengthFill) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{22}
-}
-
-func (x *LineLengthFill) GetLengthMm() float64 {
-	if x != nil {
-		return x.LengthMm
-	}
-	return 0
-}
-
-func (x *LineLengthFill) GetRequired() int32 {
-	if x != nil && x.Required != nil {
-		return *x.Required
-	}
-	return 0
-}
-
-func (x *LineLengthFill) GetMade() int32 {
-	if x != nil {
-		return x.Made
-	}
-	return 0
-}
-
-func (x *LineLengthFill) GetReserved() int32 {
-	if x != nil {
-		return x.Reserved
-	}
-	return 0
 }
 
 // What a run came to.
@@ -2322,19 +2623,19 @@ type RunSummary struct {
 	// What each stack got.
 	Stacks []*StackTotal `protobuf:"bytes,7,rep,name=stacks,proto3" json:"stacks,omitempty"`
 	// Where the wood of the boards that were cut went.
-	Account *RunAccount `protobuf:"bytes,8,opt,name=account,proto3" json:"account,omitempty"`
+	Account *Account `protobuf:"bytes,8,opt,name=account,proto3" json:"account,omitempty"`
 	// The lumber that was cut, by pack.
 	Packs []*PackTotal `protobuf:"bytes,9,rep,name=packs,proto3" json:"packs,omitempty"`
 	// How long the boards that were cut took by the estimate, in s; boards of a saw
-	// without a feed not included.
-	CycleS        float64 `protobuf:"fixed64,10,opt,name=cycle_s,json=cycleS,proto3" json:"cycle_s,omitempty"`
+	// whose feed is not known are not included. Absent where that is all of them.
+	CycleS        *float64 `protobuf:"fixed64,10,opt,name=cycle_s,json=cycleS,proto3,oneof" json:"cycle_s,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *RunSummary) Reset() {
 	*x = RunSummary{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[23]
+	mi := &file_ripwright_v1_line_proto_msgTypes[28]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2346,7 +2647,7 @@ func (x *RunSummary) String() string {
 func (*RunSummary) ProtoMessage() {}
 
 func (x *RunSummary) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[23]
+	mi := &file_ripwright_v1_line_proto_msgTypes[28]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2359,7 +2660,7 @@ func (x *RunSummary) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RunSummary.ProtoReflect.Descriptor instead.
 func (*RunSummary) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{23}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{28}
 }
 
 func (x *RunSummary) GetRunId() string {
@@ -2411,7 +2712,7 @@ func (x *RunSummary) GetStacks() []*StackTotal {
 	return nil
 }
 
-func (x *RunSummary) GetAccount() *RunAccount {
+func (x *RunSummary) GetAccount() *Account {
 	if x != nil {
 		return x.Account
 	}
@@ -2426,8 +2727,8 @@ func (x *RunSummary) GetPacks() []*PackTotal {
 }
 
 func (x *RunSummary) GetCycleS() float64 {
-	if x != nil {
-		return x.CycleS
+	if x != nil && x.CycleS != nil {
+		return *x.CycleS
 	}
 	return 0
 }
@@ -2445,7 +2746,7 @@ type OutcomeCount struct {
 
 func (x *OutcomeCount) Reset() {
 	*x = OutcomeCount{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[24]
+	mi := &file_ripwright_v1_line_proto_msgTypes[29]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2457,7 +2758,7 @@ func (x *OutcomeCount) String() string {
 func (*OutcomeCount) ProtoMessage() {}
 
 func (x *OutcomeCount) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[24]
+	mi := &file_ripwright_v1_line_proto_msgTypes[29]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2470,7 +2771,7 @@ func (x *OutcomeCount) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use OutcomeCount.ProtoReflect.Descriptor instead.
 func (*OutcomeCount) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{24}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{29}
 }
 
 func (x *OutcomeCount) GetOutcome() CutOutcome {
@@ -2505,7 +2806,8 @@ type ItemTotal struct {
 	// Their area in m2: real width times length.
 	AreaM2 float64 `protobuf:"fixed64,7,opt,name=area_m2,json=areaM2,proto3" json:"area_m2,omitempty"`
 	// How many metres of panel they make, of the item's panel width and after its
-	// joint allowance. Only for an item with a panel, of the order in force.
+	// joint allowance. Absent unless the item has a panel and
+	// its order is in force.
 	PanelM        *float64 `protobuf:"fixed64,8,opt,name=panel_m,json=panelM,proto3,oneof" json:"panel_m,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -2513,7 +2815,7 @@ type ItemTotal struct {
 
 func (x *ItemTotal) Reset() {
 	*x = ItemTotal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[25]
+	mi := &file_ripwright_v1_line_proto_msgTypes[30]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2525,7 +2827,7 @@ func (x *ItemTotal) String() string {
 func (*ItemTotal) ProtoMessage() {}
 
 func (x *ItemTotal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[25]
+	mi := &file_ripwright_v1_line_proto_msgTypes[30]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2538,7 +2840,7 @@ func (x *ItemTotal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ItemTotal.ProtoReflect.Descriptor instead.
 func (*ItemTotal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{25}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{30}
 }
 
 func (x *ItemTotal) GetOrderId() string {
@@ -2616,7 +2918,7 @@ type StackTotal struct {
 
 func (x *StackTotal) Reset() {
 	*x = StackTotal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[26]
+	mi := &file_ripwright_v1_line_proto_msgTypes[31]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2628,7 +2930,7 @@ func (x *StackTotal) String() string {
 func (*StackTotal) ProtoMessage() {}
 
 func (x *StackTotal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[26]
+	mi := &file_ripwright_v1_line_proto_msgTypes[31]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2641,7 +2943,7 @@ func (x *StackTotal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use StackTotal.ProtoReflect.Descriptor instead.
 func (*StackTotal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{26}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{31}
 }
 
 func (x *StackTotal) GetStack() string {
@@ -2679,126 +2981,6 @@ func (x *StackTotal) GetItemIds() []string {
 	return nil
 }
 
-// Where the wood of a run's boards went. Strip, end trim, offcut, edging, kerf and
-// other add up to the face.
-type RunAccount struct {
-	state protoimpl.MessageState `protogen:"open.v1"`
-	// The scanned face in m2.
-	FaceM2 float64 `protobuf:"fixed64,1,opt,name=face_m2,json=faceM2,proto3" json:"face_m2,omitempty"`
-	// Strips in m2.
-	StripM2 float64 `protobuf:"fixed64,2,opt,name=strip_m2,json=stripM2,proto3" json:"strip_m2,omitempty"`
-	// Other wood in a pocket with an item, in m2.
-	EndTrimM2 float64 `protobuf:"fixed64,3,opt,name=end_trim_m2,json=endTrimM2,proto3" json:"end_trim_m2,omitempty"`
-	// Wood in a pocket without an item, in m2.
-	OffcutM2 float64 `protobuf:"fixed64,4,opt,name=offcut_m2,json=offcutM2,proto3" json:"offcut_m2,omitempty"`
-	// What fell outside the outermost blades, in m2.
-	EdgingM2 float64 `protobuf:"fixed64,5,opt,name=edging_m2,json=edgingM2,proto3" json:"edging_m2,omitempty"`
-	// Wood under blades, in m2.
-	KerfM2 float64 `protobuf:"fixed64,6,opt,name=kerf_m2,json=kerfM2,proto3" json:"kerf_m2,omitempty"`
-	// What boards lost of which only the strips are known, as measured, in m2.
-	OtherM2 float64 `protobuf:"fixed64,7,opt,name=other_m2,json=otherM2,proto3" json:"other_m2,omitempty"`
-	// Strip over face, 0 to 1.
-	Yield float64 `protobuf:"fixed64,8,opt,name=yield,proto3" json:"yield,omitempty"`
-	// Face times thickness in board feet, unrounded, of the boards whose thickness
-	// was measured.
-	BoardFeet     float64 `protobuf:"fixed64,9,opt,name=board_feet,json=boardFeet,proto3" json:"board_feet,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
-}
-
-func (x *RunAccount) Reset() {
-	*x = RunAccount{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[27]
-	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-	ms.StoreMessageInfo(mi)
-}
-
-func (x *RunAccount) String() string {
-	return protoimpl.X.MessageStringOf(x)
-}
-
-func (*RunAccount) ProtoMessage() {}
-
-func (x *RunAccount) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[27]
-	if x != nil {
-		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-		if ms.LoadMessageInfo() == nil {
-			ms.StoreMessageInfo(mi)
-		}
-		return ms
-	}
-	return mi.MessageOf(x)
-}
-
-// Deprecated: Use RunAccount.ProtoReflect.Descriptor instead.
-func (*RunAccount) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{27}
-}
-
-func (x *RunAccount) GetFaceM2() float64 {
-	if x != nil {
-		return x.FaceM2
-	}
-	return 0
-}
-
-func (x *RunAccount) GetStripM2() float64 {
-	if x != nil {
-		return x.StripM2
-	}
-	return 0
-}
-
-func (x *RunAccount) GetEndTrimM2() float64 {
-	if x != nil {
-		return x.EndTrimM2
-	}
-	return 0
-}
-
-func (x *RunAccount) GetOffcutM2() float64 {
-	if x != nil {
-		return x.OffcutM2
-	}
-	return 0
-}
-
-func (x *RunAccount) GetEdgingM2() float64 {
-	if x != nil {
-		return x.EdgingM2
-	}
-	return 0
-}
-
-func (x *RunAccount) GetKerfM2() float64 {
-	if x != nil {
-		return x.KerfM2
-	}
-	return 0
-}
-
-func (x *RunAccount) GetOtherM2() float64 {
-	if x != nil {
-		return x.OtherM2
-	}
-	return 0
-}
-
-func (x *RunAccount) GetYield() float64 {
-	if x != nil {
-		return x.Yield
-	}
-	return 0
-}
-
-func (x *RunAccount) GetBoardFeet() float64 {
-	if x != nil {
-		return x.BoardFeet
-	}
-	return 0
-}
-
 // The lumber of a pack that was cut.
 type PackTotal struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -2809,15 +2991,15 @@ type PackTotal struct {
 	// Their face in m2.
 	FaceM2 float64 `protobuf:"fixed64,3,opt,name=face_m2,json=faceM2,proto3" json:"face_m2,omitempty"`
 	// Face times thickness in board feet, unrounded, of the boards whose thickness
-	// was measured.
-	BoardFeet     float64 `protobuf:"fixed64,4,opt,name=board_feet,json=boardFeet,proto3" json:"board_feet,omitempty"`
+	// was measured. Absent where that is none of them.
+	BoardFeet     *float64 `protobuf:"fixed64,4,opt,name=board_feet,json=boardFeet,proto3,oneof" json:"board_feet,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *PackTotal) Reset() {
 	*x = PackTotal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[28]
+	mi := &file_ripwright_v1_line_proto_msgTypes[32]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2829,7 +3011,7 @@ func (x *PackTotal) String() string {
 func (*PackTotal) ProtoMessage() {}
 
 func (x *PackTotal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[28]
+	mi := &file_ripwright_v1_line_proto_msgTypes[32]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2842,7 +3024,7 @@ func (x *PackTotal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use PackTotal.ProtoReflect.Descriptor instead.
 func (*PackTotal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{28}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{32}
 }
 
 func (x *PackTotal) GetPackId() string {
@@ -2867,8 +3049,8 @@ func (x *PackTotal) GetFaceM2() float64 {
 }
 
 func (x *PackTotal) GetBoardFeet() float64 {
-	if x != nil {
-		return x.BoardFeet
+	if x != nil && x.BoardFeet != nil {
+		return *x.BoardFeet
 	}
 	return 0
 }
@@ -2877,114 +3059,153 @@ var File_ripwright_v1_line_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\n" +
-	"\x17ripwright/v1/line.proto\x12\fripwright.v1\x1a\x18ripwright/v1/board.proto\x1a\x1aripwright/v1/options.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x16ripwright/v1/saw.proto\"\x9c\x03\n" +
+	"\x17ripwright/v1/line.proto\x12\fripwright.v1\x1a\x18ripwright/v1/board.proto\x1a\x18ripwright/v1/error.proto\x1a\x1aripwright/v1/options.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x16ripwright/v1/saw.proto\x1a\x1aripwright/v1/setting.proto\"\xb9\x03\n" +
 	"\x0eRunLineRequest\x12\x1a\n" +
 	"\bsequence\x18\x01 \x01(\x05R\bsequence\x120\n" +
 	"\x06set_up\x18\x02 \x01(\v2\x17.ripwright.v1.LineSetUpH\x00R\x05setUp\x122\n" +
 	"\x06resume\x18\x03 \x01(\v2\x18.ripwright.v1.LineResumeH\x00R\x06resume\x12/\n" +
 	"\x05board\x18\x04 \x01(\v2\x17.ripwright.v1.LineBoardH\x00R\x05board\x12C\n" +
-	"\fconfirmation\x18\x05 \x01(\v2\x1d.ripwright.v1.CutConfirmationH\x00R\fconfirmation\x12.\n" +
-	"\x05order\x18\x06 \x01(\v2\x16.ripwright.v1.CutOrderH\x00R\x05order\x12+\n" +
-	"\x03saw\x18\a \x01(\v2\x17.ripwright.v1.SawChangeH\x00R\x03saw\x12*\n" +
+	"\fconfirmation\x18\x05 \x01(\v2\x1d.ripwright.v1.CutConfirmationH\x00R\fconfirmation\x12>\n" +
+	"\forder_change\x18\x06 \x01(\v2\x19.ripwright.v1.OrderChangeH\x00R\vorderChange\x128\n" +
+	"\n" +
+	"saw_change\x18\a \x01(\v2\x17.ripwright.v1.SawChangeH\x00R\tsawChange\x12*\n" +
 	"\x03end\x18\b \x01(\v2\x16.ripwright.v1.EndOfRunH\x00R\x03endB\t\n" +
-	"\amessage\"\xf4\x02\n" +
+	"\amessage\"\xea\x03\n" +
 	"\tLineSetUp\x12\x15\n" +
 	"\x06run_id\x18\x01 \x01(\tR\x05runId\x12%\n" +
 	"\x03saw\x18\x02 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x12\x1b\n" +
-	"\bsaw_name\x18\x03 \x01(\tH\x00R\asawName\x12,\n" +
-	"\x05order\x18\x04 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\x124\n" +
-	"\aoptions\x18\x05 \x01(\v2\x1a.ripwright.v1.SolveOptionsR\aoptions\x12(\n" +
-	"\x10boards_in_flight\x18\x06 \x01(\x05R\x0eboardsInFlight\x12,\n" +
-	"\x12stack_threshold_mm\x18\a \x01(\x01R\x10stackThresholdMm\x12B\n" +
-	"\x0evalue_planning\x18\b \x01(\v2\x1b.ripwright.v1.ValuePlanningR\rvaluePlanningB\f\n" +
+	"\bsaw_name\x18\x03 \x01(\tH\x00R\asawName\x12>\n" +
+	"\x0fcurrent_setting\x18\x04 \x01(\v2\x15.ripwright.v1.SettingR\x0ecurrentSetting\x12,\n" +
+	"\x05order\x18\x05 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\x124\n" +
+	"\aoptions\x18\x06 \x01(\v2\x1a.ripwright.v1.SolveOptionsR\aoptions\x12-\n" +
+	"\x10boards_in_flight\x18\a \x01(\x05H\x01R\x0eboardsInFlight\x88\x01\x01\x121\n" +
+	"\x12stack_threshold_mm\x18\b \x01(\x01H\x02R\x10stackThresholdMm\x88\x01\x01\x12B\n" +
+	"\x0evalue_planning\x18\t \x01(\v2\x1b.ripwright.v1.ValuePlanningR\rvaluePlanningB\f\n" +
 	"\n" +
-	"saw_choice\"\xd0\x01\n" +
-	"\rValuePlanning\x12!\n" +
-	"\fevery_boards\x18\x01 \x01(\x05R\veveryBoards\x12/\n" +
+	"saw_choiceB\x13\n" +
+	"\x11_boards_in_flightB\x15\n" +
+	"\x13_stack_threshold_mm\"\xfa\x01\n" +
+	"\rValuePlanning\x123\n" +
+	"\x13replan_every_boards\x18\x01 \x01(\x05H\x00R\x11replanEveryBoards\x88\x01\x01\x12/\n" +
 	"\bexpected\x18\x02 \x03(\v2\x13.ripwright.v1.BoardR\bexpected\x12-\n" +
 	"\x05rules\x18\x03 \x03(\v2\x17.ripwright.v1.ValueRuleR\x05rules\x12)\n" +
-	"\x0eset_aside_loss\x18\x04 \x01(\x01H\x00R\fsetAsideLoss\x88\x01\x01B\x11\n" +
+	"\x0eset_aside_loss\x18\x04 \x01(\x01H\x01R\fsetAsideLoss\x88\x01\x01B\x16\n" +
+	"\x14_replan_every_boardsB\x11\n" +
 	"\x0f_set_aside_loss\"\"\n" +
 	"\n" +
 	"LineResume\x12\x14\n" +
-	"\x05state\x18\x01 \x01(\fR\x05state\"`\n" +
+	"\x05state\x18\x01 \x01(\fR\x05state\"z\n" +
 	"\tLineBoard\x12)\n" +
-	"\x05board\x18\x01 \x01(\v2\x13.ripwright.v1.BoardR\x05board\x12(\n" +
-	"\x10answer_within_ms\x18\x02 \x01(\x01R\x0eanswerWithinMs\"]\n" +
+	"\x05board\x18\x01 \x01(\v2\x13.ripwright.v1.BoardR\x05board\x12-\n" +
+	"\x10answer_within_ms\x18\x02 \x01(\x01H\x00R\x0eanswerWithinMs\x88\x01\x01B\x13\n" +
+	"\x11_answer_within_ms\";\n" +
+	"\vOrderChange\x12,\n" +
+	"\x05order\x18\x01 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\"\x9d\x01\n" +
 	"\tSawChange\x12%\n" +
 	"\x03saw\x18\x01 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x12\x1b\n" +
-	"\bsaw_name\x18\x02 \x01(\tH\x00R\asawNameB\f\n" +
+	"\bsaw_name\x18\x02 \x01(\tH\x00R\asawName\x12>\n" +
+	"\x0fcurrent_setting\x18\x03 \x01(\v2\x15.ripwright.v1.SettingR\x0ecurrentSettingB\f\n" +
 	"\n" +
 	"saw_choice\"\n" +
 	"\n" +
-	"\bEndOfRun\"\xb9\x01\n" +
+	"\bEndOfRun\"\xcc\x01\n" +
 	"\x0fCutConfirmation\x12%\n" +
 	"\x0eboard_sequence\x18\x01 \x01(\x05R\rboardSequence\x122\n" +
-	"\aoutcome\x18\x02 \x01(\x0e2\x18.ripwright.v1.CutOutcomeR\aoutcome\x12\x1b\n" +
-	"\trunner_up\x18\x03 \x01(\x05R\brunnerUp\x12.\n" +
-	"\x06strips\x18\x04 \x03(\v2\x16.ripwright.v1.CutStripR\x06strips\"\x9e\x01\n" +
+	"\aoutcome\x18\x02 \x01(\x0e2\x18.ripwright.v1.CutOutcomeR\aoutcome\x12 \n" +
+	"\trunner_up\x18\x03 \x01(\x05H\x00R\brunnerUp\x88\x01\x01\x12.\n" +
+	"\x06strips\x18\x04 \x03(\v2\x16.ripwright.v1.CutStripR\x06stripsB\f\n" +
+	"\n" +
+	"_runner_up\"\xbd\x01\n" +
 	"\bCutStrip\x12\x17\n" +
 	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x12\x19\n" +
-	"\bwidth_mm\x18\x02 \x01(\x01R\awidthMm\x12\x17\n" +
-	"\aruns_mm\x18\x03 \x03(\x01R\x06runsMm\x12/\n" +
+	"\bwidth_mm\x18\x02 \x01(\x01R\awidthMm\x126\n" +
+	"\tstretches\x18\x03 \x03(\v2\x18.ripwright.v1.CutStretchR\tstretches\x12/\n" +
 	"\x06pieces\x18\x04 \x03(\v2\x17.ripwright.v1.CutPiecesR\x06pieces\x12\x14\n" +
-	"\x05stack\x18\x05 \x01(\tR\x05stack\">\n" +
+	"\x05stack\x18\x05 \x01(\tR\x05stack\")\n" +
+	"\n" +
+	"CutStretch\x12\x1b\n" +
+	"\tlength_mm\x18\x01 \x01(\x01R\blengthMm\">\n" +
 	"\tCutPieces\x12\x1b\n" +
 	"\tlength_mm\x18\x01 \x01(\x01R\blengthMm\x12\x14\n" +
-	"\x05count\x18\x02 \x01(\x05R\x05count\"\xdd\x03\n" +
+	"\x05count\x18\x02 \x01(\x05R\x05count\"\x9e\x05\n" +
 	"\x0fRunLineResponse\x12\x1a\n" +
-	"\bsequence\x18\x01 \x01(\x05R\bsequence\x12/\n" +
-	"\x05ready\x18\x02 \x01(\v2\x17.ripwright.v1.LineReadyH\x00R\x05ready\x12,\n" +
-	"\x04plan\x18\x03 \x01(\v2\x16.ripwright.v1.LinePlanH\x00R\x04plan\x125\n" +
-	"\asettled\x18\x04 \x01(\v2\x19.ripwright.v1.LineSettledH\x00R\asettled\x125\n" +
-	"\arefused\x18\x05 \x01(\v2\x19.ripwright.v1.LineRefusalH\x00R\arefused\x124\n" +
-	"\asummary\x18\x06 \x01(\v2\x18.ripwright.v1.RunSummaryH\x00R\asummary\x12,\n" +
-	"\x05fills\x18\a \x03(\v2\x16.ripwright.v1.LineFillR\x05fills\x12\x14\n" +
-	"\x05state\x18\b \x01(\fR\x05state\x123\n" +
-	"\x06values\x18\t \x01(\v2\x1b.ripwright.v1.ValuesInForceR\x06values\x12(\n" +
-	"\x10values_under_way\x18\n" +
-	" \x01(\bR\x0evaluesUnderWayB\b\n" +
-	"\x06answer\"\xfc\x01\n" +
-	"\rValuesInForce\x12\x16\n" +
-	"\x06number\x18\x01 \x01(\x05R\x06number\x12\x1f\n" +
-	"\vboards_seen\x18\x02 \x01(\x05R\n" +
-	"boardsSeen\x122\n" +
-	"\x06values\x18\x03 \x03(\v2\x1a.ripwright.v1.PlannedValueR\x06values\x12 \n" +
-	"\fworth_per_m2\x18\x04 \x01(\x01R\n" +
-	"worthPerM2\x12\x16\n" +
+	"\bsequence\x18\x01 \x01(\x05R\bsequence\x125\n" +
+	"\astarted\x18\x02 \x01(\v2\x19.ripwright.v1.LineStartedH\x00R\astarted\x125\n" +
+	"\aresumed\x18\x03 \x01(\v2\x19.ripwright.v1.LineResumedH\x00R\aresumed\x12E\n" +
+	"\rorder_changed\x18\x04 \x01(\v2\x1e.ripwright.v1.LineOrderChangedH\x00R\forderChanged\x12?\n" +
+	"\vsaw_changed\x18\x05 \x01(\v2\x1c.ripwright.v1.LineSawChangedH\x00R\n" +
+	"sawChanged\x12,\n" +
+	"\x04plan\x18\x06 \x01(\v2\x16.ripwright.v1.LinePlanH\x00R\x04plan\x125\n" +
+	"\asettled\x18\a \x01(\v2\x19.ripwright.v1.LineSettledH\x00R\asettled\x125\n" +
+	"\arefused\x18\b \x01(\v2\x19.ripwright.v1.LineRefusalH\x00R\arefused\x124\n" +
+	"\asummary\x18\t \x01(\v2\x18.ripwright.v1.RunSummaryH\x00R\asummary\x12(\n" +
+	"\x05fills\x18\n" +
+	" \x03(\v2\x12.ripwright.v1.FillR\x05fills\x12\x14\n" +
+	"\x05state\x18\v \x01(\fR\x05state\x123\n" +
+	"\x06values\x18\f \x01(\v2\x1b.ripwright.v1.ValuesInForceR\x06values\x12(\n" +
+	"\x10values_under_way\x18\r \x01(\bR\x0evaluesUnderWayB\b\n" +
+	"\x06answer\"\xb7\x02\n" +
+	"\rValuesInForce\x12\x1b\n" +
+	"\x06number\x18\x01 \x01(\x05H\x00R\x06number\x88\x01\x01\x12$\n" +
+	"\vboards_seen\x18\x02 \x01(\x05H\x01R\n" +
+	"boardsSeen\x88\x01\x01\x122\n" +
+	"\x06values\x18\x03 \x03(\v2\x1a.ripwright.v1.PlannedValueR\x06values\x12%\n" +
+	"\fworth_per_m2\x18\x04 \x01(\x01H\x02R\n" +
+	"worthPerM2\x88\x01\x01\x12\x16\n" +
 	"\x06failed\x18\x05 \x01(\x05R\x06failed\x12\x18\n" +
 	"\afailure\x18\x06 \x01(\tR\afailure\x12*\n" +
-	"\x04late\x18\a \x03(\v2\x16.ripwright.v1.LateItemR\x04late\"\xc3\x01\n" +
-	"\tLineReady\x12'\n" +
-	"\x0fsaw_fingerprint\x18\x01 \x01(\tR\x0esawFingerprint\x12(\n" +
-	"\x10boards_in_flight\x18\x02 \x01(\x05R\x0eboardsInFlight\x12 \n" +
-	"\vunconfirmed\x18\x03 \x03(\x05R\vunconfirmed\x12A\n" +
-	"\x0estack_warnings\x18\x04 \x03(\v2\x1a.ripwright.v1.StackWarningR\rstackWarnings\"\xd6\x04\n" +
+	"\x04late\x18\a \x03(\v2\x16.ripwright.v1.LateItemR\x04lateB\t\n" +
+	"\a_numberB\x0e\n" +
+	"\f_boards_seenB\x0f\n" +
+	"\r_worth_per_m2\"<\n" +
+	"\vLineStarted\x12-\n" +
+	"\x05ready\x18\x01 \x01(\v2\x17.ripwright.v1.LineReadyR\x05ready\"<\n" +
+	"\vLineResumed\x12-\n" +
+	"\x05ready\x18\x01 \x01(\v2\x17.ripwright.v1.LineReadyR\x05ready\"A\n" +
+	"\x10LineOrderChanged\x12-\n" +
+	"\x05ready\x18\x01 \x01(\v2\x17.ripwright.v1.LineReadyR\x05ready\"?\n" +
+	"\x0eLineSawChanged\x12-\n" +
+	"\x05ready\x18\x01 \x01(\v2\x17.ripwright.v1.LineReadyR\x05ready\"\xdd\x02\n" +
+	"\tLineReady\x12\x15\n" +
+	"\x06run_id\x18\x01 \x01(\tR\x05runId\x12\x19\n" +
+	"\border_id\x18\x02 \x01(\tR\aorderId\x12\x19\n" +
+	"\bsaw_name\x18\x03 \x01(\tR\asawName\x12+\n" +
+	"\x11arbor_fingerprint\x18\x04 \x01(\tR\x10arborFingerprint\x12'\n" +
+	"\x0fsaw_fingerprint\x18\x05 \x01(\tR\x0esawFingerprint\x12(\n" +
+	"\x10boards_in_flight\x18\x06 \x01(\x05R\x0eboardsInFlight\x12@\n" +
+	"\vunconfirmed\x18\a \x03(\v2\x1e.ripwright.v1.UnconfirmedBoardR\vunconfirmed\x12A\n" +
+	"\x0estack_warnings\x18\b \x03(\v2\x1a.ripwright.v1.StackWarningR\rstackWarnings\"T\n" +
+	"\x10UnconfirmedBoard\x12%\n" +
+	"\x0eboard_sequence\x18\x01 \x01(\x05R\rboardSequence\x12\x19\n" +
+	"\bboard_id\x18\x02 \x01(\tR\aboardId\"\x83\x05\n" +
 	"\bLinePlan\x12\x19\n" +
 	"\bboard_id\x18\x01 \x01(\tR\aboardId\x12&\n" +
 	"\x04plan\x18\x02 \x01(\v2\x12.ripwright.v1.PlanR\x04plan\x121\n" +
 	"\n" +
 	"runners_up\x18\x03 \x03(\v2\x12.ripwright.v1.PlanR\trunnersUp\x12)\n" +
-	"\x05proof\x18\x04 \x01(\v2\x13.ripwright.v1.ProofR\x05proof\x12'\n" +
-	"\x0fsaw_fingerprint\x18\x05 \x01(\tR\x0esawFingerprint\x121\n" +
-	"\bwarnings\x18\x06 \x03(\v2\x15.ripwright.v1.WarningR\bwarnings\x12.\n" +
-	"\atargets\x18\a \x03(\v2\x14.ripwright.v1.TargetR\atargets\x122\n" +
-	"\tcut_lines\x18\b \x03(\v2\x15.ripwright.v1.CutLineR\bcutLines\x12A\n" +
-	"\x0estack_warnings\x18\t \x03(\v2\x1a.ripwright.v1.StackWarningR\rstackWarnings\x12)\n" +
-	"\x05cycle\x18\n" +
-	" \x01(\v2\x13.ripwright.v1.CycleR\x05cycle\x12\"\n" +
-	"\rqueue_time_us\x18\v \x01(\x01R\vqueueTimeUs\x12\"\n" +
-	"\rsolve_time_us\x18\f \x01(\x01R\vsolveTimeUs\x123\n" +
-	"\tset_aside\x18\r \x01(\v2\x16.ripwright.v1.SetAsideR\bsetAside\"E\n" +
+	"\x05proof\x18\x04 \x01(\v2\x13.ripwright.v1.ProofR\x05proof\x12+\n" +
+	"\x11arbor_fingerprint\x18\x05 \x01(\tR\x10arborFingerprint\x12'\n" +
+	"\x0fsaw_fingerprint\x18\x06 \x01(\tR\x0esawFingerprint\x121\n" +
+	"\bwarnings\x18\a \x03(\v2\x15.ripwright.v1.WarningR\bwarnings\x12.\n" +
+	"\atargets\x18\b \x03(\v2\x14.ripwright.v1.TargetR\atargets\x122\n" +
+	"\tcut_lines\x18\t \x03(\v2\x15.ripwright.v1.CutLineR\bcutLines\x12A\n" +
+	"\x0estack_warnings\x18\n" +
+	" \x03(\v2\x1a.ripwright.v1.StackWarningR\rstackWarnings\x12)\n" +
+	"\x05cycle\x18\v \x01(\v2\x13.ripwright.v1.CycleR\x05cycle\x123\n" +
+	"\tset_aside\x18\f \x01(\v2\x16.ripwright.v1.SetAsideR\bsetAside\x12\"\n" +
+	"\rqueue_time_us\x18\r \x01(\x01R\vqueueTimeUs\x12\"\n" +
+	"\rsolve_time_us\x18\x0e \x01(\x01R\vsolveTimeUs\"A\n" +
 	"\bSetAside\x12\x18\n" +
-	"\aadvised\x18\x01 \x01(\bR\aadvised\x12\x1f\n" +
-	"\vleast_worth\x18\x02 \x01(\x01R\n" +
-	"leastWorth\"j\n" +
+	"\aadvised\x18\x01 \x01(\bR\aadvised\x12\x1b\n" +
+	"\tmin_worth\x18\x02 \x01(\x01R\bminWorth\"\xb2\x01\n" +
 	"\x06Target\x12&\n" +
-	"\x04axis\x18\x01 \x01(\x0e2\x12.ripwright.v1.AxisR\x04axis\x12\x14\n" +
-	"\x05blade\x18\x02 \x01(\x05R\x05blade\x12\x12\n" +
-	"\x04from\x18\x03 \x01(\x01R\x04from\x12\x0e\n" +
-	"\x02to\x18\x04 \x01(\x01R\x02to\"j\n" +
+	"\x04axis\x18\x01 \x01(\x0e2\x12.ripwright.v1.AxisR\x04axis\x12\x19\n" +
+	"\x05blade\x18\x02 \x01(\x05H\x00R\x05blade\x88\x01\x01\x12(\n" +
+	"\rfrom_position\x18\x03 \x01(\x01H\x01R\ffromPosition\x88\x01\x01\x12\x1f\n" +
+	"\vto_position\x18\x04 \x01(\x01R\n" +
+	"toPositionB\b\n" +
+	"\x06_bladeB\x10\n" +
+	"\x0e_from_position\"j\n" +
 	"\aCutLine\x12\x14\n" +
 	"\x05blade\x18\x01 \x01(\x05R\x05blade\x12\x19\n" +
 	"\bstart_mm\x18\x02 \x01(\x01R\astartMm\x12\x15\n" +
@@ -3002,26 +3223,13 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\atotal_s\x18\x04 \x01(\x01R\x06totalS\x12.\n" +
 	"\x05limit\x18\x05 \x01(\x0e2\x18.ripwright.v1.CycleLimitR\x05limit\x12$\n" +
 	"\x0eboards_per_min\x18\x06 \x01(\x01R\fboardsPerMin\x12\x12\n" +
-	"\x04cost\x18\a \x01(\x01R\x04cost\"N\n" +
+	"\x04cost\x18\a \x01(\x01R\x04cost\"n\n" +
 	"\vLineSettled\x12%\n" +
-	"\x0eboard_sequence\x18\x01 \x01(\x05R\rboardSequence\x12\x18\n" +
-	"\acounted\x18\x02 \x01(\bR\acounted\"x\n" +
+	"\x0eboard_sequence\x18\x01 \x01(\x05R\rboardSequence\x128\n" +
+	"\x06result\x18\x02 \x01(\x0e2 .ripwright.v1.ConfirmationResultR\x06result\"x\n" +
 	"\vLineRefusal\x127\n" +
 	"\x06reason\x18\x01 \x01(\x0e2\x1f.ripwright.v1.LineRefusalReasonR\x06reason\x120\n" +
-	"\x06faults\x18\x02 \x03(\v2\x18.ripwright.v1.BrokenRuleR\x06faults\"\x93\x02\n" +
-	"\bLineFill\x12\x17\n" +
-	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x120\n" +
-	"\brequired\x18\x02 \x01(\v2\x14.ripwright.v1.AmountR\brequired\x12(\n" +
-	"\x04made\x18\x03 \x01(\v2\x14.ripwright.v1.AmountR\x04made\x120\n" +
-	"\breserved\x18\x04 \x01(\v2\x14.ripwright.v1.AmountR\breserved\x12(\n" +
-	"\x04open\x18\x05 \x01(\v2\x14.ripwright.v1.AmountR\x04open\x126\n" +
-	"\alengths\x18\x06 \x03(\v2\x1c.ripwright.v1.LineLengthFillR\alengths\"\x8b\x01\n" +
-	"\x0eLineLengthFill\x12\x1b\n" +
-	"\tlength_mm\x18\x01 \x01(\x01R\blengthMm\x12\x1f\n" +
-	"\brequired\x18\x02 \x01(\x05H\x00R\brequired\x88\x01\x01\x12\x12\n" +
-	"\x04made\x18\x03 \x01(\x05R\x04made\x12\x1a\n" +
-	"\breserved\x18\x04 \x01(\x05R\breservedB\v\n" +
-	"\t_required\"\x8e\x03\n" +
+	"\x06faults\x18\x02 \x03(\v2\x18.ripwright.v1.FieldFaultR\x06faults\"\x9c\x03\n" +
 	"\n" +
 	"RunSummary\x12\x15\n" +
 	"\x06run_id\x18\x01 \x01(\tR\x05runId\x12\x18\n" +
@@ -3030,11 +3238,13 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\vunconfirmed\x18\x04 \x01(\x05R\vunconfirmed\x126\n" +
 	"\boutcomes\x18\x05 \x03(\v2\x1a.ripwright.v1.OutcomeCountR\boutcomes\x12-\n" +
 	"\x05items\x18\x06 \x03(\v2\x17.ripwright.v1.ItemTotalR\x05items\x120\n" +
-	"\x06stacks\x18\a \x03(\v2\x18.ripwright.v1.StackTotalR\x06stacks\x122\n" +
-	"\aaccount\x18\b \x01(\v2\x18.ripwright.v1.RunAccountR\aaccount\x12-\n" +
-	"\x05packs\x18\t \x03(\v2\x17.ripwright.v1.PackTotalR\x05packs\x12\x17\n" +
+	"\x06stacks\x18\a \x03(\v2\x18.ripwright.v1.StackTotalR\x06stacks\x12/\n" +
+	"\aaccount\x18\b \x01(\v2\x15.ripwright.v1.AccountR\aaccount\x12-\n" +
+	"\x05packs\x18\t \x03(\v2\x17.ripwright.v1.PackTotalR\x05packs\x12\x1c\n" +
 	"\acycle_s\x18\n" +
-	" \x01(\x01R\x06cycleS\"Z\n" +
+	" \x01(\x01H\x00R\x06cycleS\x88\x01\x01B\n" +
+	"\n" +
+	"\b_cycle_s\"Z\n" +
 	"\fOutcomeCount\x122\n" +
 	"\aoutcome\x18\x01 \x01(\x0e2\x18.ripwright.v1.CutOutcomeR\aoutcome\x12\x16\n" +
 	"\x06boards\x18\x02 \x01(\x05R\x06boards\"\xe8\x01\n" +
@@ -3055,25 +3265,14 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x06strips\x18\x02 \x01(\x05R\x06strips\x12\x19\n" +
 	"\blength_m\x18\x03 \x01(\x01R\alengthM\x12\x17\n" +
 	"\aarea_m2\x18\x04 \x01(\x01R\x06areaM2\x12\x19\n" +
-	"\bitem_ids\x18\x05 \x03(\tR\aitemIds\"\x83\x02\n" +
-	"\n" +
-	"RunAccount\x12\x17\n" +
-	"\aface_m2\x18\x01 \x01(\x01R\x06faceM2\x12\x19\n" +
-	"\bstrip_m2\x18\x02 \x01(\x01R\astripM2\x12\x1e\n" +
-	"\vend_trim_m2\x18\x03 \x01(\x01R\tendTrimM2\x12\x1b\n" +
-	"\toffcut_m2\x18\x04 \x01(\x01R\boffcutM2\x12\x1b\n" +
-	"\tedging_m2\x18\x05 \x01(\x01R\bedgingM2\x12\x17\n" +
-	"\akerf_m2\x18\x06 \x01(\x01R\x06kerfM2\x12\x19\n" +
-	"\bother_m2\x18\a \x01(\x01R\aotherM2\x12\x14\n" +
-	"\x05yield\x18\b \x01(\x01R\x05yield\x12\x1d\n" +
-	"\n" +
-	"board_feet\x18\t \x01(\x01R\tboardFeet\"t\n" +
+	"\bitem_ids\x18\x05 \x03(\tR\aitemIds\"\x88\x01\n" +
 	"\tPackTotal\x12\x17\n" +
 	"\apack_id\x18\x01 \x01(\tR\x06packId\x12\x16\n" +
 	"\x06boards\x18\x02 \x01(\x05R\x06boards\x12\x17\n" +
-	"\aface_m2\x18\x03 \x01(\x01R\x06faceM2\x12\x1d\n" +
+	"\aface_m2\x18\x03 \x01(\x01R\x06faceM2\x12\"\n" +
 	"\n" +
-	"board_feet\x18\x04 \x01(\x01R\tboardFeet*\xd1\x01\n" +
+	"board_feet\x18\x04 \x01(\x01H\x00R\tboardFeet\x88\x01\x01B\r\n" +
+	"\v_board_feet*\xec\x01\n" +
 	"\n" +
 	"CutOutcome\x12\x1b\n" +
 	"\x17CUT_OUTCOME_UNSPECIFIED\x10\x00\x12\x1a\n" +
@@ -3082,7 +3281,8 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x13CUT_OUTCOME_NOT_CUT\x10\x03\x12\x19\n" +
 	"\x15CUT_OUTCOME_RUNNER_UP\x10\x04\x12\x1e\n" +
 	"\x1aCUT_OUTCOME_SOMETHING_ELSE\x10\x05\x12\x19\n" +
-	"\x15CUT_OUTCOME_SENT_BACK\x10\x06*K\n" +
+	"\x15CUT_OUTCOME_SENT_BACK\x10\x06\x12\x19\n" +
+	"\x15CUT_OUTCOME_SET_ASIDE\x10\a*K\n" +
 	"\x04Axis\x12\x14\n" +
 	"\x10AXIS_UNSPECIFIED\x10\x00\x12\x0e\n" +
 	"\n" +
@@ -3095,15 +3295,18 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x17CYCLE_LIMIT_UNSPECIFIED\x10\x00\x12\x14\n" +
 	"\x10CYCLE_LIMIT_FEED\x10\x01\x12\x1b\n" +
 	"\x17CYCLE_LIMIT_POSITIONING\x10\x02\x12\x18\n" +
-	"\x14CYCLE_LIMIT_HANDLING\x10\x03*\x8f\x02\n" +
+	"\x14CYCLE_LIMIT_HANDLING\x10\x03*\xe4\x02\n" +
 	"\x11LineRefusalReason\x12#\n" +
 	"\x1fLINE_REFUSAL_REASON_UNSPECIFIED\x10\x00\x12\x1f\n" +
 	"\x1bLINE_REFUSAL_REASON_INVALID\x10\x01\x12#\n" +
 	"\x1fLINE_REFUSAL_REASON_UNKNOWN_SAW\x10\x02\x12(\n" +
 	"$LINE_REFUSAL_REASON_BOARDS_IN_FLIGHT\x10\x03\x12\x1c\n" +
 	"\x18LINE_REFUSAL_REASON_BUSY\x10\x04\x12 \n" +
-	"\x1cLINE_REFUSAL_REASON_TOO_LATE\x10\x05\x12%\n" +
-	"!LINE_REFUSAL_REASON_PLAN_WITHHELD\x10\bB?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3"
+	"\x1cLINE_REFUSAL_REASON_TOO_LATE\x10\x05\x12*\n" +
+	"&LINE_REFUSAL_REASON_OUTSIDE_SAW_LIMITS\x10\x06\x12'\n" +
+	"#LINE_REFUSAL_REASON_STATE_TOO_LARGE\x10\a\x12%\n" +
+	"!LINE_REFUSAL_REASON_PLAN_WITHHELD\x10\bBh\n" +
+	"\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\fRipwright.V1b\x06proto3"
 
 var (
 	file_ripwright_v1_line_proto_rawDescOnce sync.Once
@@ -3118,112 +3321,127 @@ func file_ripwright_v1_line_proto_rawDescGZIP() []byte {
 }
 
 var file_ripwright_v1_line_proto_enumTypes = make([]protoimpl.EnumInfo, 4)
-var file_ripwright_v1_line_proto_msgTypes = make([]protoimpl.MessageInfo, 29)
+var file_ripwright_v1_line_proto_msgTypes = make([]protoimpl.MessageInfo, 33)
 var file_ripwright_v1_line_proto_goTypes = []any{
-	(CutOutcome)(0),         // 0: ripwright.v1.CutOutcome
-	(Axis)(0),               // 1: ripwright.v1.Axis
-	(CycleLimit)(0),         // 2: ripwright.v1.CycleLimit
-	(LineRefusalReason)(0),  // 3: ripwright.v1.LineRefusalReason
-	(*RunLineRequest)(nil),  // 4: ripwright.v1.RunLineRequest
-	(*LineSetUp)(nil),       // 5: ripwright.v1.LineSetUp
-	(*ValuePlanning)(nil),   // 6: ripwright.v1.ValuePlanning
-	(*LineResume)(nil),      // 7: ripwright.v1.LineResume
-	(*LineBoard)(nil),       // 8: ripwright.v1.LineBoard
-	(*SawChange)(nil),       // 9: ripwright.v1.SawChange
-	(*EndOfRun)(nil),        // 10: ripwright.v1.EndOfRun
-	(*CutConfirmation)(nil), // 11: ripwright.v1.CutConfirmation
-	(*CutStrip)(nil),        // 12: ripwright.v1.CutStrip
-	(*CutPieces)(nil),       // 13: ripwright.v1.CutPieces
-	(*RunLineResponse)(nil), // 14: ripwright.v1.RunLineResponse
-	(*ValuesInForce)(nil),   // 15: ripwright.v1.ValuesInForce
-	(*LineReady)(nil),       // 16: ripwright.v1.LineReady
-	(*LinePlan)(nil),        // 17: ripwright.v1.LinePlan
-	(*SetAside)(nil),        // 18: ripwright.v1.SetAside
-	(*Target)(nil),          // 19: ripwright.v1.Target
-	(*CutLine)(nil),         // 20: ripwright.v1.CutLine
-	(*StackWarning)(nil),    // 21: ripwright.v1.StackWarning
-	(*Cycle)(nil),           // 22: ripwright.v1.Cycle
-	(*LineSettled)(nil),     // 23: ripwright.v1.LineSettled
-	(*LineRefusal)(nil),     // 24: ripwright.v1.LineRefusal
-	(*LineFill)(nil),        // 25: ripwright.v1.LineFill
-	(*LineLengthFill)(nil),  // 26: ripwright.v1.LineLengthFill
-	(*RunSummary)(nil),      // 27: ripwright.v1.RunSummary
-	(*OutcomeCount)(nil),    // 28: ripwright.v1.OutcomeCount
-	(*ItemTotal)(nil),       // 29: ripwright.v1.ItemTotal
-	(*StackTotal)(nil),      // 30: ripwright.v1.StackTotal
-	(*RunAccount)(nil),      // 31: ripwright.v1.RunAccount
-	(*PackTotal)(nil),       // 32: ripwright.v1.PackTotal
-	(*CutOrder)(nil),        // 33: ripwright.v1.CutOrder
-	(*Saw)(nil),             // 34: ripwright.v1.Saw
-	(*SolveOptions)(nil),    // 35: ripwright.v1.SolveOptions
-	(*Board)(nil),           // 36: ripwright.v1.Board
-	(*ValueRule)(nil),       // 37: ripwright.v1.ValueRule
-	(*PlannedValue)(nil),    // 38: ripwright.v1.PlannedValue
-	(*LateItem)(nil),        // 39: ripwright.v1.LateItem
-	(*Plan)(nil),            // 40: ripwright.v1.Plan
-	(*Proof)(nil),           // 41: ripwright.v1.Proof
-	(*Warning)(nil),         // 42: ripwright.v1.Warning
-	(*BrokenRule)(nil),      // 43: ripwright.v1.BrokenRule
-	(*Amount)(nil),          // 44: ripwright.v1.Amount
+	(CutOutcome)(0),          // 0: ripwright.v1.CutOutcome
+	(Axis)(0),                // 1: ripwright.v1.Axis
+	(CycleLimit)(0),          // 2: ripwright.v1.CycleLimit
+	(LineRefusalReason)(0),   // 3: ripwright.v1.LineRefusalReason
+	(*RunLineRequest)(nil),   // 4: ripwright.v1.RunLineRequest
+	(*LineSetUp)(nil),        // 5: ripwright.v1.LineSetUp
+	(*ValuePlanning)(nil),    // 6: ripwright.v1.ValuePlanning
+	(*LineResume)(nil),       // 7: ripwright.v1.LineResume
+	(*LineBoard)(nil),        // 8: ripwright.v1.LineBoard
+	(*OrderChange)(nil),      // 9: ripwright.v1.OrderChange
+	(*SawChange)(nil),        // 10: ripwright.v1.SawChange
+	(*EndOfRun)(nil),         // 11: ripwright.v1.EndOfRun
+	(*CutConfirmation)(nil),  // 12: ripwright.v1.CutConfirmation
+	(*CutStrip)(nil),         // 13: ripwright.v1.CutStrip
+	(*CutStretch)(nil),       // 14: ripwright.v1.CutStretch
+	(*CutPieces)(nil),        // 15: ripwright.v1.CutPieces
+	(*RunLineResponse)(nil),  // 16: ripwright.v1.RunLineResponse
+	(*ValuesInForce)(nil),    // 17: ripwright.v1.ValuesInForce
+	(*LineStarted)(nil),      // 18: ripwright.v1.LineStarted
+	(*LineResumed)(nil),      // 19: ripwright.v1.LineResumed
+	(*LineOrderChanged)(nil), // 20: ripwright.v1.LineOrderChanged
+	(*LineSawChanged)(nil),   // 21: ripwright.v1.LineSawChanged
+	(*LineReady)(nil),        // 22: ripwright.v1.LineReady
+	(*UnconfirmedBoard)(nil), // 23: ripwright.v1.UnconfirmedBoard
+	(*LinePlan)(nil),         // 24: ripwright.v1.LinePlan
+	(*SetAside)(nil),         // 25: ripwright.v1.SetAside
+	(*Target)(nil),           // 26: ripwright.v1.Target
+	(*CutLine)(nil),          // 27: ripwright.v1.CutLine
+	(*StackWarning)(nil),     // 28: ripwright.v1.StackWarning
+	(*Cycle)(nil),            // 29: ripwright.v1.Cycle
+	(*LineSettled)(nil),      // 30: ripwright.v1.LineSettled
+	(*LineRefusal)(nil),      // 31: ripwright.v1.LineRefusal
+	(*RunSummary)(nil),       // 32: ripwright.v1.RunSummary
+	(*OutcomeCount)(nil),     // 33: ripwright.v1.OutcomeCount
+	(*ItemTotal)(nil),        // 34: ripwright.v1.ItemTotal
+	(*StackTotal)(nil),       // 35: ripwright.v1.StackTotal
+	(*PackTotal)(nil),        // 36: ripwright.v1.PackTotal
+	(*Saw)(nil),              // 37: ripwright.v1.Saw
+	(*Setting)(nil),          // 38: ripwright.v1.Setting
+	(*CutOrder)(nil),         // 39: ripwright.v1.CutOrder
+	(*SolveOptions)(nil),     // 40: ripwright.v1.SolveOptions
+	(*Board)(nil),            // 41: ripwright.v1.Board
+	(*ValueRule)(nil),        // 42: ripwright.v1.ValueRule
+	(*Fill)(nil),             // 43: ripwright.v1.Fill
+	(*PlannedValue)(nil),     // 44: ripwright.v1.PlannedValue
+	(*LateItem)(nil),         // 45: ripwright.v1.LateItem
+	(*Plan)(nil),             // 46: ripwright.v1.Plan
+	(*Proof)(nil),            // 47: ripwright.v1.Proof
+	(*Warning)(nil),          // 48: ripwright.v1.Warning
+	(ConfirmationResult)(0),  // 49: ripwright.v1.ConfirmationResult
+	(*FieldFault)(nil),       // 50: ripwright.v1.FieldFault
+	(*Account)(nil),          // 51: ripwright.v1.Account
 }
 var file_ripwright_v1_line_proto_depIdxs = []int32{
 	5,  // 0: ripwright.v1.RunLineRequest.set_up:type_name -> ripwright.v1.LineSetUp
 	7,  // 1: ripwright.v1.RunLineRequest.resume:type_name -> ripwright.v1.LineResume
 	8,  // 2: ripwright.v1.RunLineRequest.board:type_name -> ripwright.v1.LineBoard
-	11, // 3: ripwright.v1.RunLineRequest.confirmation:type_name -> ripwright.v1.CutConfirmation
-	33, // 4: ripwright.v1.RunLineRequest.order:type_name -> ripwright.v1.CutOrder
-	9,  // 5: ripwright.v1.RunLineRequest.saw:type_name -> ripwright.v1.SawChange
-	10, // 6: ripwright.v1.RunLineRequest.end:type_name -> ripwright.v1.EndOfRun
-	34, // 7: ripwright.v1.LineSetUp.saw:type_name -> ripwright.v1.Saw
-	33, // 8: ripwright.v1.LineSetUp.order:type_name -> ripwright.v1.CutOrder
-	35, // 9: ripwright.v1.LineSetUp.options:type_name -> ripwright.v1.SolveOptions
-	6,  // 10: ripwright.v1.LineSetUp.value_planning:type_name -> ripwright.v1.ValuePlanning
-	36, // 11: ripwright.v1.ValuePlanning.expected:type_name -> ripwright.v1.Board
-	37, // 12: ripwright.v1.ValuePlanning.rules:type_name -> ripwright.v1.ValueRule
-	36, // 13: ripwright.v1.LineBoard.board:type_name -> ripwright.v1.Board
-	34, // 14: ripwright.v1.SawChange.saw:type_name -> ripwright.v1.Saw
-	0,  // 15: ripwright.v1.CutConfirmation.outcome:type_name -> ripwright.v1.CutOutcome
-	12, // 16: ripwright.v1.CutConfirmation.strips:type_name -> ripwright.v1.CutStrip
-	13, // 17: ripwright.v1.CutStrip.pieces:type_name -> ripwright.v1.CutPieces
-	16, // 18: ripwright.v1.RunLineResponse.ready:type_name -> ripwright.v1.LineReady
-	17, // 19: ripwright.v1.RunLineResponse.plan:type_name -> ripwright.v1.LinePlan
-	23, // 20: ripwright.v1.RunLineResponse.settled:type_name -> ripwright.v1.LineSettled
-	24, // 21: ripwright.v1.RunLineResponse.refused:type_name -> ripwright.v1.LineRefusal
-	27, // 22: ripwright.v1.RunLineResponse.summary:type_name -> ripwright.v1.RunSummary
-	25, // 23: ripwright.v1.RunLineResponse.fills:type_name -> ripwright.v1.LineFill
-	15, // 24: ripwright.v1.RunLineResponse.values:type_name -> ripwright.v1.ValuesInForce
-	38, // 25: ripwright.v1.ValuesInForce.values:type_name -> ripwright.v1.PlannedValue
-	39, // 26: ripwright.v1.ValuesInForce.late:type_name -> ripwright.v1.LateItem
-	21, // 27: ripwright.v1.LineReady.stack_warnings:type_name -> ripwright.v1.StackWarning
-	40, // 28: ripwright.v1.LinePlan.plan:type_name -> ripwright.v1.Plan
-	40, // 29: ripwright.v1.LinePlan.runners_up:type_name -> ripwright.v1.Plan
-	41, // 30: ripwright.v1.LinePlan.proof:type_name -> ripwright.v1.Proof
-	42, // 31: ripwright.v1.LinePlan.warnings:type_name -> ripwright.v1.Warning
-	19, // 32: ripwright.v1.LinePlan.targets:type_name -> ripwright.v1.Target
-	20, // 33: ripwright.v1.LinePlan.cut_lines:type_name -> ripwright.v1.CutLine
-	21, // 34: ripwright.v1.LinePlan.stack_warnings:type_name -> ripwright.v1.StackWarning
-	22, // 35: ripwright.v1.LinePlan.cycle:type_name -> ripwright.v1.Cycle
-	18, // 36: ripwright.v1.LinePlan.set_aside:type_name -> ripwright.v1.SetAside
-	1,  // 37: ripwright.v1.Target.axis:type_name -> ripwright.v1.Axis
-	2,  // 38: ripwright.v1.Cycle.limit:type_name -> ripwright.v1.CycleLimit
-	3,  // 39: ripwright.v1.LineRefusal.reason:type_name -> ripwright.v1.LineRefusalReason
-	43, // 40: ripwright.v1.LineRefusal.faults:type_name -> ripwright.v1.BrokenRule
-	44, // 41: ripwright.v1.LineFill.required:type_name -> ripwright.v1.Amount
-	44, // 42: ripwright.v1.LineFill.made:type_name -> ripwright.v1.Amount
-	44, // 43: ripwright.v1.LineFill.reserved:type_name -> ripwright.v1.Amount
-	44, // 44: ripwright.v1.LineFill.open:type_name -> ripwright.v1.Amount
-	26, // 45: ripwright.v1.LineFill.lengths:type_name -> ripwright.v1.LineLengthFill
-	28, // 46: ripwright.v1.RunSummary.outcomes:type_name -> ripwright.v1.OutcomeCount
-	29, // 47: ripwright.v1.RunSummary.items:type_name -> ripwright.v1.ItemTotal
-	30, // 48: ripwright.v1.RunSummary.stacks:type_name -> ripwright.v1.StackTotal
-	31, // 49: ripwright.v1.RunSummary.account:type_name -> ripwright.v1.RunAccount
-	32, // 50: ripwright.v1.RunSummary.packs:type_name -> ripwright.v1.PackTotal
-	0,  // 51: ripwright.v1.OutcomeCount.outcome:type_name -> ripwright.v1.CutOutcome
-	52, // [52:52] is the sub-list for method output_type
-	52, // [52:52] is the sub-list for method input_type
-	52, // [52:52] is the sub-list for extension type_name
-	52, // [52:52] is the sub-list for extension extendee
-	0,  // [0:52] is the sub-list for field type_name
+	12, // 3: ripwright.v1.RunLineRequest.confirmation:type_name -> ripwright.v1.CutConfirmation
+	9,  // 4: ripwright.v1.RunLineRequest.order_change:type_name -> ripwright.v1.OrderChange
+	10, // 5: ripwright.v1.RunLineRequest.saw_change:type_name -> ripwright.v1.SawChange
+	11, // 6: ripwright.v1.RunLineRequest.end:type_name -> ripwright.v1.EndOfRun
+	37, // 7: ripwright.v1.LineSetUp.saw:type_name -> ripwright.v1.Saw
+	38, // 8: ripwright.v1.LineSetUp.current_setting:type_name -> ripwright.v1.Setting
+	39, // 9: ripwright.v1.LineSetUp.order:type_name -> ripwright.v1.CutOrder
+	40, // 10: ripwright.v1.LineSetUp.options:type_name -> ripwright.v1.SolveOptions
+	6,  // 11: ripwright.v1.LineSetUp.value_planning:type_name -> ripwright.v1.ValuePlanning
+	41, // 12: ripwright.v1.ValuePlanning.expected:type_name -> ripwright.v1.Board
+	42, // 13: ripwright.v1.ValuePlanning.rules:type_name -> ripwright.v1.ValueRule
+	41, // 14: ripwright.v1.LineBoard.board:type_name -> ripwright.v1.Board
+	39, // 15: ripwright.v1.OrderChange.order:type_name -> ripwright.v1.CutOrder
+	37, // 16: ripwright.v1.SawChange.saw:type_name -> ripwright.v1.Saw
+	38, // 17: ripwright.v1.SawChange.current_setting:type_name -> ripwright.v1.Setting
+	0,  // 18: ripwright.v1.CutConfirmation.outcome:type_name -> ripwright.v1.CutOutcome
+	13, // 19: ripwright.v1.CutConfirmation.strips:type_name -> ripwright.v1.CutStrip
+	14, // 20: ripwright.v1.CutStrip.stretches:type_name -> ripwright.v1.CutStretch
+	15, // 21: ripwright.v1.CutStrip.pieces:type_name -> ripwright.v1.CutPieces
+	18, // 22: ripwright.v1.RunLineResponse.started:type_name -> ripwright.v1.LineStarted
+	19, // 23: ripwright.v1.RunLineResponse.resumed:type_name -> ripwright.v1.LineResumed
+	20, // 24: ripwright.v1.RunLineResponse.order_changed:type_name -> ripwright.v1.LineOrderChanged
+	21, // 25: ripwright.v1.RunLineResponse.saw_changed:type_name -> ripwright.v1.LineSawChanged
+	24, // 26: ripwright.v1.RunLineResponse.plan:type_name -> ripwright.v1.LinePlan
+	30, // 27: ripwright.v1.RunLineResponse.settled:type_name -> ripwright.v1.LineSettled
+	31, // 28: ripwright.v1.RunLineResponse.refused:type_name -> ripwright.v1.LineRefusal
+	32, // 29: ripwright.v1.RunLineResponse.summary:type_name -> ripwright.v1.RunSummary
+	43, // 30: ripwright.v1.RunLineResponse.fills:type_name -> ripwright.v1.Fill
+	17, // 31: ripwright.v1.RunLineResponse.values:type_name -> ripwright.v1.ValuesInForce
+	44, // 32: ripwright.v1.ValuesInForce.values:type_name -> ripwright.v1.PlannedValue
+	45, // 33: ripwright.v1.ValuesInForce.late:type_name -> ripwright.v1.LateItem
+	22, // 34: ripwright.v1.LineStarted.ready:type_name -> ripwright.v1.LineReady
+	22, // 35: ripwright.v1.LineResumed.ready:type_name -> ripwright.v1.LineReady
+	22, // 36: ripwright.v1.LineOrderChanged.ready:type_name -> ripwright.v1.LineReady
+	22, // 37: ripwright.v1.LineSawChanged.ready:type_name -> ripwright.v1.LineReady
+	23, // 38: ripwright.v1.LineReady.unconfirmed:type_name -> ripwright.v1.UnconfirmedBoard
+	28, // 39: ripwright.v1.LineReady.stack_warnings:type_name -> ripwright.v1.StackWarning
+	46, // 40: ripwright.v1.LinePlan.plan:type_name -> ripwright.v1.Plan
+	46, // 41: ripwright.v1.LinePlan.runners_up:type_name -> ripwright.v1.Plan
+	47, // 42: ripwright.v1.LinePlan.proof:type_name -> ripwright.v1.Proof
+	48, // 43: ripwright.v1.LinePlan.warnings:type_name -> ripwright.v1.Warning
+	26, // 44: ripwright.v1.LinePlan.targets:type_name -> ripwright.v1.Target
+	27, // 45: ripwright.v1.LinePlan.cut_lines:type_name -> ripwright.v1.CutLine
+	28, // 46: ripwright.v1.LinePlan.stack_warnings:type_name -> ripwright.v1.StackWarning
+	29, // 47: ripwright.v1.LinePlan.cycle:type_name -> ripwright.v1.Cycle
+	25, // 48: ripwright.v1.LinePlan.set_aside:type_name -> ripwright.v1.SetAside
+	1,  // 49: ripwright.v1.Target.axis:type_name -> ripwright.v1.Axis
+	2,  // 50: ripwright.v1.Cycle.limit:type_name -> ripwright.v1.CycleLimit
+	49, // 51: ripwright.v1.LineSettled.result:type_name -> ripwright.v1.ConfirmationResult
+	3,  // 52: ripwright.v1.LineRefusal.reason:type_name -> ripwright.v1.LineRefusalReason
+	50, // 53: ripwright.v1.LineRefusal.faults:type_name -> ripwright.v1.FieldFault
+	33, // 54: ripwright.v1.RunSummary.outcomes:type_name -> ripwright.v1.OutcomeCount
+	34, // 55: ripwright.v1.RunSummary.items:type_name -> ripwright.v1.ItemTotal
+	35, // 56: ripwright.v1.RunSummary.stacks:type_name -> ripwright.v1.StackTotal
+	51, // 57: ripwright.v1.RunSummary.account:type_name -> ripwright.v1.Account
+	36, // 58: ripwright.v1.RunSummary.packs:type_name -> ripwright.v1.PackTotal
+	0,  // 59: ripwright.v1.OutcomeCount.outcome:type_name -> ripwright.v1.CutOutcome
+	60, // [60:60] is the sub-list for method output_type
+	60, // [60:60] is the sub-list for method input_type
+	60, // [60:60] is the sub-list for extension type_name
+	60, // [60:60] is the sub-list for extension extendee
+	0,  // [0:60] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_line_proto_init() }
@@ -3232,18 +3450,20 @@ func file_ripwright_v1_line_proto_init() {
 		return
 	}
 	file_ripwright_v1_board_proto_init()
+	file_ripwright_v1_error_proto_init()
 	file_ripwright_v1_options_proto_init()
 	file_ripwright_v1_order_proto_init()
 	file_ripwright_v1_plan_proto_init()
 	file_ripwright_v1_planning_proto_init()
 	file_ripwright_v1_saw_proto_init()
+	file_ripwright_v1_setting_proto_init()
 	file_ripwright_v1_line_proto_msgTypes[0].OneofWrappers = []any{
 		(*RunLineRequest_SetUp)(nil),
 		(*RunLineRequest_Resume)(nil),
 		(*RunLineRequest_Board)(nil),
 		(*RunLineRequest_Confirmation)(nil),
-		(*RunLineRequest_Order)(nil),
-		(*RunLineRequest_Saw)(nil),
+		(*RunLineRequest_OrderChange)(nil),
+		(*RunLineRequest_SawChange)(nil),
 		(*RunLineRequest_End)(nil),
 	}
 	file_ripwright_v1_line_proto_msgTypes[1].OneofWrappers = []any{
@@ -3251,26 +3471,34 @@ func file_ripwright_v1_line_proto_init() {
 		(*LineSetUp_SawName)(nil),
 	}
 	file_ripwright_v1_line_proto_msgTypes[2].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[5].OneofWrappers = []any{
+	file_ripwright_v1_line_proto_msgTypes[4].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[6].OneofWrappers = []any{
 		(*SawChange_Saw)(nil),
 		(*SawChange_SawName)(nil),
 	}
-	file_ripwright_v1_line_proto_msgTypes[10].OneofWrappers = []any{
-		(*RunLineResponse_Ready)(nil),
+	file_ripwright_v1_line_proto_msgTypes[8].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[12].OneofWrappers = []any{
+		(*RunLineResponse_Started)(nil),
+		(*RunLineResponse_Resumed)(nil),
+		(*RunLineResponse_OrderChanged)(nil),
+		(*RunLineResponse_SawChanged)(nil),
 		(*RunLineResponse_Plan)(nil),
 		(*RunLineResponse_Settled)(nil),
 		(*RunLineResponse_Refused)(nil),
 		(*RunLineResponse_Summary)(nil),
 	}
+	file_ripwright_v1_line_proto_msgTypes[13].OneofWrappers = []any{}
 	file_ripwright_v1_line_proto_msgTypes[22].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[25].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[28].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[30].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[32].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_ripwright_v1_line_proto_rawDesc), len(file_ripwright_v1_line_proto_rawDesc)),
 			NumEnums:      4,
-			NumMessages:   29,
+			NumMessages:   33,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

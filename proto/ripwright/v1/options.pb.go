@@ -21,19 +21,130 @@ const (
 	_ = protoimpl.EnforceVersion(protoimpl.MaxVersion - 20)
 )
 
-// How to search.
+// Of which items something is given.
+type ItemDetail int32
+
+const (
+	// As ITEM_DETAIL_ALL.
+	ItemDetail_ITEM_DETAIL_UNSPECIFIED ItemDetail = 0
+	// Of all.
+	ItemDetail_ITEM_DETAIL_ALL ItemDetail = 1
+	// Of those for which this answer changes it. On a line an answer to set_up,
+	// resume, order_change and saw_change has all of them.
+	ItemDetail_ITEM_DETAIL_CHANGED ItemDetail = 2
+	// Of none.
+	ItemDetail_ITEM_DETAIL_NONE ItemDetail = 3
+)
+
+// Enum value maps for ItemDetail.
+var (
+	ItemDetail_name = map[int32]string{
+		0: "ITEM_DETAIL_UNSPECIFIED",
+		1: "ITEM_DETAIL_ALL",
+		2: "ITEM_DETAIL_CHANGED",
+		3: "ITEM_DETAIL_NONE",
+	}
+	ItemDetail_value = map[string]int32{
+		"ITEM_DETAIL_UNSPECIFIED": 0,
+		"ITEM_DETAIL_ALL":         1,
+		"ITEM_DETAIL_CHANGED":     2,
+		"ITEM_DETAIL_NONE":        3,
+	}
+)
+
+func (x ItemDetail) Enum() *ItemDetail {
+	p := new(ItemDetail)
+	*p = x
+	return p
+}
+
+func (x ItemDetail) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (ItemDetail) Descriptor() protoreflect.EnumDescriptor {
+	return file_ripwright_v1_options_proto_enumTypes[0].Descriptor()
+}
+
+func (ItemDetail) Type() protoreflect.EnumType {
+	return &file_ripwright_v1_options_proto_enumTypes[0]
+}
+
+func (x ItemDetail) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use ItemDetail.Descriptor instead.
+func (ItemDetail) EnumDescriptor() ([]byte, []int) {
+	return file_ripwright_v1_options_proto_rawDescGZIP(), []int{0}
+}
+
+// What is told of a plan.
+type PlanDetail int32
+
+const (
+	// As PLAN_DETAIL_FULL.
+	PlanDetail_PLAN_DETAIL_UNSPECIFIED PlanDetail = 0
+	// Everything.
+	PlanDetail_PLAN_DETAIL_FULL PlanDetail = 1
+	// All but the account and the pockets' stretches and pieces.
+	PlanDetail_PLAN_DETAIL_POCKETS PlanDetail = 2
+)
+
+// Enum value maps for PlanDetail.
+var (
+	PlanDetail_name = map[int32]string{
+		0: "PLAN_DETAIL_UNSPECIFIED",
+		1: "PLAN_DETAIL_FULL",
+		2: "PLAN_DETAIL_POCKETS",
+	}
+	PlanDetail_value = map[string]int32{
+		"PLAN_DETAIL_UNSPECIFIED": 0,
+		"PLAN_DETAIL_FULL":        1,
+		"PLAN_DETAIL_POCKETS":     2,
+	}
+)
+
+func (x PlanDetail) Enum() *PlanDetail {
+	p := new(PlanDetail)
+	*p = x
+	return p
+}
+
+func (x PlanDetail) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (PlanDetail) Descriptor() protoreflect.EnumDescriptor {
+	return file_ripwright_v1_options_proto_enumTypes[1].Descriptor()
+}
+
+func (PlanDetail) Type() protoreflect.EnumType {
+	return &file_ripwright_v1_options_proto_enumTypes[1]
+}
+
+func (x PlanDetail) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use PlanDetail.Descriptor instead.
+func (PlanDetail) EnumDescriptor() ([]byte, []int) {
+	return file_ripwright_v1_options_proto_rawDescGZIP(), []int{1}
+}
+
+// How to search, and how much to tell.
 type SolveOptions struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// How many further plans to give, 0 to 20. They differ in what they make and
 	// how often, and each is the best of its kind.
 	RunnersUp int32 `protobuf:"varint,1,opt,name=runners_up,json=runnersUp,proto3" json:"runners_up,omitempty"`
-	// Stop after this many ms with the best plan so far, 0 to 3600000; 0: no limit.
-	// The server's own limit and the caller's deadline, less a reserve for the answer,
-	// count as well.
-	TimeLimitMs float64 `protobuf:"fixed64,2,opt,name=time_limit_ms,json=timeLimitMs,proto3" json:"time_limit_ms,omitempty"`
+	// Stop after this many ms with the best plan so far, above 0 and at most 3600000.
+	// Absent: no limit of the caller's. The server's own limit and the caller's
+	// deadline, less a reserve for the answer, count as well.
+	TimeLimitMs *float64 `protobuf:"fixed64,2,opt,name=time_limit_ms,json=timeLimitMs,proto3,oneof" json:"time_limit_ms,omitempty"`
 	// Stop after this many steps with the best plan so far, the same on every
-	// machine: a whole number, 0 to 1e15; 0: no limit.
-	WorkLimit float64 `protobuf:"fixed64,3,opt,name=work_limit,json=workLimit,proto3" json:"work_limit,omitempty"`
+	// machine: a whole number, 1 to 1e15. Absent: no limit.
+	WorkLimit *float64 `protobuf:"fixed64,3,opt,name=work_limit,json=workLimit,proto3,oneof" json:"work_limit,omitempty"`
 	// What an hour of the saw's time costs, in money, 0 to 1000000; rounded to
 	// billionths a second. The plan is then the one that is worth most less the price
 	// of its estimated cycle, proven: the proof and the order of runners-up go by what
@@ -42,8 +153,10 @@ type SolveOptions struct {
 	// comes first, and only then the one nearest to the ordered widths. 0: the saw's
 	// time costs nothing.
 	PricePerSawHour float64 `protobuf:"fixed64,4,opt,name=price_per_saw_hour,json=pricePerSawHour,proto3" json:"price_per_saw_hour,omitempty"`
-	unknownFields   protoimpl.UnknownFields
-	sizeCache       protoimpl.SizeCache
+	// How much the answers tell. Absent: everything.
+	Detail        *AnswerDetail `protobuf:"bytes,5,opt,name=detail,proto3" json:"detail,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
 }
 
 func (x *SolveOptions) Reset() {
@@ -84,15 +197,15 @@ func (x *SolveOptions) GetRunnersUp() int32 {
 }
 
 func (x *SolveOptions) GetTimeLimitMs() float64 {
-	if x != nil {
-		return x.TimeLimitMs
+	if x != nil && x.TimeLimitMs != nil {
+		return *x.TimeLimitMs
 	}
 	return 0
 }
 
 func (x *SolveOptions) GetWorkLimit() float64 {
-	if x != nil {
-		return x.WorkLimit
+	if x != nil && x.WorkLimit != nil {
+		return *x.WorkLimit
 	}
 	return 0
 }
@@ -104,18 +217,109 @@ func (x *SolveOptions) GetPricePerSawHour() float64 {
 	return 0
 }
 
+func (x *SolveOptions) GetDetail() *AnswerDetail {
+	if x != nil {
+		return x.Detail
+	}
+	return nil
+}
+
+// How much an answer tells. Nothing of what is decided depends on it.
+type AnswerDetail struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Whose fills are given. Unspecified: all items'.
+	Fills ItemDetail `protobuf:"varint,1,opt,name=fills,proto3,enum=ripwright.v1.ItemDetail" json:"fills,omitempty"`
+	// Whose values in force are given, on a line that plans values. Unspecified: all
+	// items'.
+	Values ItemDetail `protobuf:"varint,2,opt,name=values,proto3,enum=ripwright.v1.ItemDetail" json:"values,omitempty"`
+	// What is told of plans. Unspecified: everything.
+	Plans         PlanDetail `protobuf:"varint,3,opt,name=plans,proto3,enum=ripwright.v1.PlanDetail" json:"plans,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *AnswerDetail) Reset() {
+	*x = AnswerDetail{}
+	mi := &file_ripwright_v1_options_proto_msgTypes[1]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *AnswerDetail) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*AnswerDetail) ProtoMessage() {}
+
+func (x *AnswerDetail) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_options_proto_msgTypes[1]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use AnswerDetail.ProtoReflect.Descriptor instead.
+func (*AnswerDetail) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_options_proto_rawDescGZIP(), []int{1}
+}
+
+func (x *AnswerDetail) GetFills() ItemDetail {
+	if x != nil {
+		return x.Fills
+	}
+	return ItemDetail_ITEM_DETAIL_UNSPECIFIED
+}
+
+func (x *AnswerDetail) GetValues() ItemDetail {
+	if x != nil {
+		return x.Values
+	}
+	return ItemDetail_ITEM_DETAIL_UNSPECIFIED
+}
+
+func (x *AnswerDetail) GetPlans() PlanDetail {
+	if x != nil {
+		return x.Plans
+	}
+	return PlanDetail_PLAN_DETAIL_UNSPECIFIED
+}
+
 var File_ripwright_v1_options_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_options_proto_rawDesc = "" +
 	"\n" +
-	"\x1aripwright/v1/options.proto\x12\fripwright.v1\"\x9d\x01\n" +
+	"\x1aripwright/v1/options.proto\x12\fripwright.v1\"\xfc\x01\n" +
 	"\fSolveOptions\x12\x1d\n" +
 	"\n" +
-	"runners_up\x18\x01 \x01(\x05R\trunnersUp\x12\"\n" +
-	"\rtime_limit_ms\x18\x02 \x01(\x01R\vtimeLimitMs\x12\x1d\n" +
+	"runners_up\x18\x01 \x01(\x05R\trunnersUp\x12'\n" +
+	"\rtime_limit_ms\x18\x02 \x01(\x01H\x00R\vtimeLimitMs\x88\x01\x01\x12\"\n" +
 	"\n" +
-	"work_limit\x18\x03 \x01(\x01R\tworkLimit\x12+\n" +
-	"\x12price_per_saw_hour\x18\x04 \x01(\x01R\x0fpricePerSawHourB?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3"
+	"work_limit\x18\x03 \x01(\x01H\x01R\tworkLimit\x88\x01\x01\x12+\n" +
+	"\x12price_per_saw_hour\x18\x04 \x01(\x01R\x0fpricePerSawHour\x122\n" +
+	"\x06detail\x18\x05 \x01(\v2\x1a.ripwright.v1.AnswerDetailR\x06detailB\x10\n" +
+	"\x0e_time_limit_msB\r\n" +
+	"\v_work_limit\"\xa0\x01\n" +
+	"\fAnswerDetail\x12.\n" +
+	"\x05fills\x18\x01 \x01(\x0e2\x18.ripwright.v1.ItemDetailR\x05fills\x120\n" +
+	"\x06values\x18\x02 \x01(\x0e2\x18.ripwright.v1.ItemDetailR\x06values\x12.\n" +
+	"\x05plans\x18\x03 \x01(\x0e2\x18.ripwright.v1.PlanDetailR\x05plans*m\n" +
+	"\n" +
+	"ItemDetail\x12\x1b\n" +
+	"\x17ITEM_DETAIL_UNSPECIFIED\x10\x00\x12\x13\n" +
+	"\x0fITEM_DETAIL_ALL\x10\x01\x12\x17\n" +
+	"\x13ITEM_DETAIL_CHANGED\x10\x02\x12\x14\n" +
+	"\x10ITEM_DETAIL_NONE\x10\x03*X\n" +
+	"\n" +
+	"PlanDetail\x12\x1b\n" +
+	"\x17PLAN_DETAIL_UNSPECIFIED\x10\x00\x12\x14\n" +
+	"\x10PLAN_DETAIL_FULL\x10\x01\x12\x17\n" +
+	"\x13PLAN_DETAIL_POCKETS\x10\x02Bh\n" +
+	"\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\fRipwright.V1b\x06proto3"
 
 var (
 	file_ripwright_v1_options_proto_rawDescOnce sync.Once
@@ -129,16 +333,24 @@ func file_ripwright_v1_options_proto_rawDescGZIP() []byte {
 	return file_ripwright_v1_options_proto_rawDescData
 }
 
-var file_ripwright_v1_options_proto_msgTypes = make([]protoimpl.MessageInfo, 1)
+var file_ripwright_v1_options_proto_enumTypes = make([]protoimpl.EnumInfo, 2)
+var file_ripwright_v1_options_proto_msgTypes = make([]protoimpl.MessageInfo, 2)
 var file_ripwright_v1_options_proto_goTypes = []any{
-	(*SolveOptions)(nil), // 0: ripwright.v1.SolveOptions
+	(ItemDetail)(0),      // 0: ripwright.v1.ItemDetail
+	(PlanDetail)(0),      // 1: ripwright.v1.PlanDetail
+	(*SolveOptions)(nil), // 2: ripwright.v1.SolveOptions
+	(*AnswerDetail)(nil), // 3: ripwright.v1.AnswerDetail
 }
 var file_ripwright_v1_options_proto_depIdxs = []int32{
-	0, // [0:0] is the sub-list for method output_type
-	0, // [0:0] is the sub-list for method input_type
-	0, // [0:0] is the sub-list for extension type_name
-	0, // [0:0] is the sub-list for extension extendee
-	0, // [0:0] is the sub-list for field type_name
+	3, // 0: ripwright.v1.SolveOptions.detail:type_name -> ripwright.v1.AnswerDetail
+	0, // 1: ripwright.v1.AnswerDetail.fills:type_name -> ripwright.v1.ItemDetail
+	0, // 2: ripwright.v1.AnswerDetail.values:type_name -> ripwright.v1.ItemDetail
+	1, // 3: ripwright.v1.AnswerDetail.plans:type_name -> ripwright.v1.PlanDetail
+	4, // [4:4] is the sub-list for method output_type
+	4, // [4:4] is the sub-list for method input_type
+	4, // [4:4] is the sub-list for extension type_name
+	4, // [4:4] is the sub-list for extension extendee
+	0, // [0:4] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_options_proto_init() }
@@ -146,18 +358,20 @@ func file_ripwright_v1_options_proto_init() {
 	if File_ripwright_v1_options_proto != nil {
 		return
 	}
+	file_ripwright_v1_options_proto_msgTypes[0].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_ripwright_v1_options_proto_rawDesc), len(file_ripwright_v1_options_proto_rawDesc)),
-			NumEnums:      0,
-			NumMessages:   1,
+			NumEnums:      2,
+			NumMessages:   2,
 			NumExtensions: 0,
 			NumServices:   0,
 		},
 		GoTypes:           file_ripwright_v1_options_proto_goTypes,
 		DependencyIndexes: file_ripwright_v1_options_proto_depIdxs,
+		EnumInfos:         file_ripwright_v1_options_proto_enumTypes,
 		MessageInfos:      file_ripwright_v1_options_proto_msgTypes,
 	}.Build()
 	File_ripwright_v1_options_proto = out.File

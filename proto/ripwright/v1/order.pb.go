@@ -32,8 +32,8 @@ const (
 	ValuePer_VALUE_PER_AREA ValuePer = 1
 	// Per metre of counted length.
 	ValuePer_VALUE_PER_LENGTH ValuePer = 2
-	// Per strip that has a run which counts.
-	ValuePer_VALUE_PER_PIECE ValuePer = 3
+	// Per strip that has a stretch which counts, however many pieces it holds.
+	ValuePer_VALUE_PER_STRIP ValuePer = 3
 )
 
 // Enum value maps for ValuePer.
@@ -42,13 +42,13 @@ var (
 		0: "VALUE_PER_UNSPECIFIED",
 		1: "VALUE_PER_AREA",
 		2: "VALUE_PER_LENGTH",
-		3: "VALUE_PER_PIECE",
+		3: "VALUE_PER_STRIP",
 	}
 	ValuePer_value = map[string]int32{
 		"VALUE_PER_UNSPECIFIED": 0,
 		"VALUE_PER_AREA":        1,
 		"VALUE_PER_LENGTH":      2,
-		"VALUE_PER_PIECE":       3,
+		"VALUE_PER_STRIP":       3,
 	}
 )
 
@@ -151,43 +151,44 @@ type Item struct {
 	// What a strip is worth, in money per value_per, 0 to 1000000; rounded to
 	// millionths.
 	Value float64 `protobuf:"fixed64,4,opt,name=value,proto3" json:"value,omitempty"`
-	// What the value is counted per.
+	// What the value is counted per. Unspecified: area.
 	ValuePer ValuePer `protobuf:"varint,5,opt,name=value_per,json=valuePer,proto3,enum=ripwright.v1.ValuePer" json:"value_per,omitempty"`
 	// How much the order wants: length or pieces of a fixed width, area or pieces
 	// of a range. Absent: no limit. Once made reaches required the item is off. Pieces
 	// are refused beside crosscut lengths, which say themselves how many are required.
 	Required *Amount `protobuf:"bytes,6,opt,name=required,proto3" json:"required,omitempty"`
-	// How much is already made, in the unit of required. Absent: none. Where
-	// required is absent, made is only counted on.
+	// How much is already made, in the unit of required. Absent: none; on a line
+	// that knows the item, what the line has made. Where required is absent, made is
+	// only counted on.
 	Made *Amount `protobuf:"bytes,7,opt,name=made,proto3" json:"made,omitempty"`
-	// For an amount in pieces: a run counts as many pieces as lengths of this fit
-	// into it, in mm, 0 to 20000. 0: every strip is one piece.
-	PieceLengthMm float64 `protobuf:"fixed64,8,opt,name=piece_length_mm,json=pieceLengthMm,proto3" json:"piece_length_mm,omitempty"`
-	// A run shorter than this does not count, in mm, 0 to 20000.
-	LeastLengthMm float64 `protobuf:"fixed64,9,opt,name=least_length_mm,json=leastLengthMm,proto3" json:"least_length_mm,omitempty"`
-	// Boards longer than this do not make this item, in mm, 0 to 20000, at least
-	// least_length_mm. 0: no limit.
-	GreatestLengthMm float64 `protobuf:"fixed64,10,opt,name=greatest_length_mm,json=greatestLengthMm,proto3" json:"greatest_length_mm,omitempty"`
+	// For an amount in pieces: a stretch counts as many pieces as lengths of this fit
+	// into it, in mm, above 0 and at most 20000. Absent: every strip is one piece.
+	PieceLengthMm *float64 `protobuf:"fixed64,8,opt,name=piece_length_mm,json=pieceLengthMm,proto3,oneof" json:"piece_length_mm,omitempty"`
+	// A stretch shorter than this does not count, in mm, 0 to 20000.
+	MinLengthMm float64 `protobuf:"fixed64,9,opt,name=min_length_mm,json=minLengthMm,proto3" json:"min_length_mm,omitempty"`
+	// Boards longer than this do not make this item, in mm, above 0 and at most
+	// 20000, at least min_length_mm. Absent: no limit.
+	MaxLengthMm *float64 `protobuf:"fixed64,10,opt,name=max_length_mm,json=maxLengthMm,proto3,oneof" json:"max_length_mm,omitempty"`
 	// How far a strip may be from a fixed width in mm, 0 to 10. Half a step of the
 	// saw is always allowed. Must be 0 for a range.
 	ToleranceMm float64 `protobuf:"fixed64,11,opt,name=tolerance_mm,json=toleranceMm,proto3" json:"tolerance_mm,omitempty"`
 	// Where the strip goes at the outfeed; it is echoed in the plan. 0 to 128
-	// characters.
+	// characters; empty: not said.
 	Stack string `protobuf:"bytes,12,opt,name=stack,proto3" json:"stack,omitempty"`
 	// Kinds of defects that strips of this item may show, 0 to 32 of 1 to 64
-	// characters each. All others break a run.
+	// characters each. All others break a stretch.
 	Accepts []string `protobuf:"bytes,13,rep,name=accepts,proto3" json:"accepts,omitempty"`
 	// The lengths that strips are crosscut to. A strip is then worth its pieces,
-	// and value must be 0.
+	// and value must be 0. Absent: strips are not crosscut.
 	Crosscut *Crosscut `protobuf:"bytes,14,opt,name=crosscut,proto3" json:"crosscut,omitempty"`
-	// The panels that a range is glued up to.
+	// The panels that a range is glued up to. Absent: none.
 	Panel *Panel `protobuf:"bytes,15,opt,name=panel,proto3" json:"panel,omitempty"`
-	// Has the item filled within the next so many boards, 0 to 1000000. 0: it is not
-	// due. Planning of values heeds it, and quotes by planned values; so does a line
-	// that plans values, which counts the boards that it planned since the order
+	// Has the item filled within the next so many boards, 1 to 1000000. Absent: it is
+	// not due. Planning of values heeds it, and quotes by planned values; so does a
+	// line that plans values, which counts the boards that it planned since the order
 	// came. Dues that cannot be kept are named. At most 8 different ones are planned
 	// together. A single board is ripped by the items' values alone.
-	DueBoards     int32 `protobuf:"varint,16,opt,name=due_boards,json=dueBoards,proto3" json:"due_boards,omitempty"`
+	DueBoards     *int32 `protobuf:"varint,16,opt,name=due_boards,json=dueBoards,proto3,oneof" json:"due_boards,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -283,22 +284,22 @@ func (x *Item) GetMade() *Amount {
 }
 
 func (x *Item) GetPieceLengthMm() float64 {
-	if x != nil {
-		return x.PieceLengthMm
+	if x != nil && x.PieceLengthMm != nil {
+		return *x.PieceLengthMm
 	}
 	return 0
 }
 
-func (x *Item) GetLeastLengthMm() float64 {
+func (x *Item) GetMinLengthMm() float64 {
 	if x != nil {
-		return x.LeastLengthMm
+		return x.MinLengthMm
 	}
 	return 0
 }
 
-func (x *Item) GetGreatestLengthMm() float64 {
-	if x != nil {
-		return x.GreatestLengthMm
+func (x *Item) GetMaxLengthMm() float64 {
+	if x != nil && x.MaxLengthMm != nil {
+		return *x.MaxLengthMm
 	}
 	return 0
 }
@@ -339,8 +340,8 @@ func (x *Item) GetPanel() *Panel {
 }
 
 func (x *Item) GetDueBoards() int32 {
-	if x != nil {
-		return x.DueBoards
+	if x != nil && x.DueBoards != nil {
+		return *x.DueBoards
 	}
 	return 0
 }
@@ -351,7 +352,7 @@ type isItem_Width interface {
 
 type Item_WidthMm struct {
 	// A fixed width in mm, above 0 and at most 2000, at least the saw's
-	// least_strip_width_mm.
+	// min_strip_width_mm.
 	WidthMm float64 `protobuf:"fixed64,2,opt,name=width_mm,json=widthMm,proto3,oneof"`
 }
 
@@ -364,9 +365,9 @@ func (*Item_WidthMm) isItem_Width() {}
 
 func (*Item_Range) isItem_Width() {}
 
-// Lengths that a strip is crosscut to. In every run the packing of the greatest
+// Lengths that a strip is crosscut to. In every stretch the packing of the greatest
 // value is cut, each length as often as is open before the board at most; the
-// last piece and the first lie a trim away from the run's ends.
+// last piece and the first lie a trim away from the stretch's ends.
 type Crosscut struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The lengths, 0 to 32 of them and one at least, all different. Wood into which
@@ -374,7 +375,7 @@ type Crosscut struct {
 	Lengths []*CutLength `protobuf:"bytes,1,rep,name=lengths,proto3" json:"lengths,omitempty"`
 	// What a cut between two pieces takes, in mm, 0 to 50.
 	KerfMm float64 `protobuf:"fixed64,2,opt,name=kerf_mm,json=kerfMm,proto3" json:"kerf_mm,omitempty"`
-	// What is taken off both ends of every run, in mm, 0 to 500.
+	// What is taken off both ends of every stretch, in mm, 0 to 500.
 	EndTrimMm     float64 `protobuf:"fixed64,3,opt,name=end_trim_mm,json=endTrimMm,proto3" json:"end_trim_mm,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -441,8 +442,9 @@ type CutLength struct {
 	// How many pieces the order wants, 0 to 2147483647. Absent: no limit. Once made
 	// reaches required the length drops out.
 	Required *int32 `protobuf:"varint,3,opt,name=required,proto3,oneof" json:"required,omitempty"`
-	// How many are made already, 0 to 2147483647.
-	Made          int32 `protobuf:"varint,4,opt,name=made,proto3" json:"made,omitempty"`
+	// How many are made already, 0 to 2147483647. Absent: none; on a line that knows
+	// the length, what the line has made.
+	Made          *int32 `protobuf:"varint,4,opt,name=made,proto3,oneof" json:"made,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -499,8 +501,8 @@ func (x *CutLength) GetRequired() int32 {
 }
 
 func (x *CutLength) GetMade() int32 {
-	if x != nil {
-		return x.Made
+	if x != nil && x.Made != nil {
+		return *x.Made
 	}
 	return 0
 }
@@ -565,7 +567,7 @@ func (x *Panel) GetJointAllowanceMm() float64 {
 type WidthRange struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Least width in mm, above 0 and at most 2000, at least the saw's
-	// least_strip_width_mm.
+	// min_strip_width_mm.
 	MinMm float64 `protobuf:"fixed64,1,opt,name=min_mm,json=minMm,proto3" json:"min_mm,omitempty"`
 	// Greatest width in mm, above 0 and at most 2000, not below min_mm.
 	MaxMm         float64 `protobuf:"fixed64,2,opt,name=max_mm,json=maxMm,proto3" json:"max_mm,omitempty"`
@@ -729,7 +731,7 @@ const file_ripwright_v1_order_proto_rawDesc = "" +
 	"\x18ripwright/v1/order.proto\x12\fripwright.v1\"O\n" +
 	"\bCutOrder\x12\x19\n" +
 	"\border_id\x18\x01 \x01(\tR\aorderId\x12(\n" +
-	"\x05items\x18\x02 \x03(\v2\x12.ripwright.v1.ItemR\x05items\"\xed\x04\n" +
+	"\x05items\x18\x02 \x03(\v2\x12.ripwright.v1.ItemR\x05items\"\xa3\x05\n" +
 	"\x04Item\x12\x17\n" +
 	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x12\x1b\n" +
 	"\bwidth_mm\x18\x02 \x01(\x01H\x00R\awidthMm\x120\n" +
@@ -737,29 +739,33 @@ const file_ripwright_v1_order_proto_rawDesc = "" +
 	"\x05value\x18\x04 \x01(\x01R\x05value\x123\n" +
 	"\tvalue_per\x18\x05 \x01(\x0e2\x16.ripwright.v1.ValuePerR\bvaluePer\x120\n" +
 	"\brequired\x18\x06 \x01(\v2\x14.ripwright.v1.AmountR\brequired\x12(\n" +
-	"\x04made\x18\a \x01(\v2\x14.ripwright.v1.AmountR\x04made\x12&\n" +
-	"\x0fpiece_length_mm\x18\b \x01(\x01R\rpieceLengthMm\x12&\n" +
-	"\x0fleast_length_mm\x18\t \x01(\x01R\rleastLengthMm\x12,\n" +
-	"\x12greatest_length_mm\x18\n" +
-	" \x01(\x01R\x10greatestLengthMm\x12!\n" +
+	"\x04made\x18\a \x01(\v2\x14.ripwright.v1.AmountR\x04made\x12+\n" +
+	"\x0fpiece_length_mm\x18\b \x01(\x01H\x01R\rpieceLengthMm\x88\x01\x01\x12\"\n" +
+	"\rmin_length_mm\x18\t \x01(\x01R\vminLengthMm\x12'\n" +
+	"\rmax_length_mm\x18\n" +
+	" \x01(\x01H\x02R\vmaxLengthMm\x88\x01\x01\x12!\n" +
 	"\ftolerance_mm\x18\v \x01(\x01R\vtoleranceMm\x12\x14\n" +
 	"\x05stack\x18\f \x01(\tR\x05stack\x12\x18\n" +
 	"\aaccepts\x18\r \x03(\tR\aaccepts\x122\n" +
 	"\bcrosscut\x18\x0e \x01(\v2\x16.ripwright.v1.CrosscutR\bcrosscut\x12)\n" +
-	"\x05panel\x18\x0f \x01(\v2\x13.ripwright.v1.PanelR\x05panel\x12\x1d\n" +
+	"\x05panel\x18\x0f \x01(\v2\x13.ripwright.v1.PanelR\x05panel\x12\"\n" +
 	"\n" +
-	"due_boards\x18\x10 \x01(\x05R\tdueBoardsB\a\n" +
-	"\x05width\"v\n" +
+	"due_boards\x18\x10 \x01(\x05H\x03R\tdueBoards\x88\x01\x01B\a\n" +
+	"\x05widthB\x12\n" +
+	"\x10_piece_length_mmB\x10\n" +
+	"\x0e_max_length_mmB\r\n" +
+	"\v_due_boards\"v\n" +
 	"\bCrosscut\x121\n" +
 	"\alengths\x18\x01 \x03(\v2\x17.ripwright.v1.CutLengthR\alengths\x12\x17\n" +
 	"\akerf_mm\x18\x02 \x01(\x01R\x06kerfMm\x12\x1e\n" +
-	"\vend_trim_mm\x18\x03 \x01(\x01R\tendTrimMm\"\x80\x01\n" +
+	"\vend_trim_mm\x18\x03 \x01(\x01R\tendTrimMm\"\x8e\x01\n" +
 	"\tCutLength\x12\x1b\n" +
 	"\tlength_mm\x18\x01 \x01(\x01R\blengthMm\x12\x14\n" +
 	"\x05value\x18\x02 \x01(\x01R\x05value\x12\x1f\n" +
-	"\brequired\x18\x03 \x01(\x05H\x00R\brequired\x88\x01\x01\x12\x12\n" +
-	"\x04made\x18\x04 \x01(\x05R\x04madeB\v\n" +
-	"\t_required\"P\n" +
+	"\brequired\x18\x03 \x01(\x05H\x00R\brequired\x88\x01\x01\x12\x17\n" +
+	"\x04made\x18\x04 \x01(\x05H\x01R\x04made\x88\x01\x01B\v\n" +
+	"\t_requiredB\a\n" +
+	"\x05_made\"P\n" +
 	"\x05Panel\x12\x19\n" +
 	"\bwidth_mm\x18\x01 \x01(\x01R\awidthMm\x12,\n" +
 	"\x12joint_allowance_mm\x18\x02 \x01(\x01R\x10jointAllowanceMm\":\n" +
@@ -776,7 +782,8 @@ const file_ripwright_v1_order_proto_rawDesc = "" +
 	"\x15VALUE_PER_UNSPECIFIED\x10\x00\x12\x12\n" +
 	"\x0eVALUE_PER_AREA\x10\x01\x12\x14\n" +
 	"\x10VALUE_PER_LENGTH\x10\x02\x12\x13\n" +
-	"\x0fVALUE_PER_PIECE\x10\x03B?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3"
+	"\x0fVALUE_PER_STRIP\x10\x03Bh\n" +
+	"\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\fRipwright.V1b\x06proto3"
 
 var (
 	file_ripwright_v1_order_proto_rawDescOnce sync.Once

@@ -111,8 +111,8 @@ func (m *Item) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		}
 		i -= size
 	}
-	if m.DueBoards != 0 {
-		i = protohelpers.EncodeVarint(dAtA, i, uint64(m.DueBoards))
+	if m.DueBoards != nil {
+		i = protohelpers.EncodeVarint(dAtA, i, uint64(*m.DueBoards))
 		i--
 		dAtA[i] = 0x1
 		i--
@@ -160,21 +160,21 @@ func (m *Item) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i--
 		dAtA[i] = 0x59
 	}
-	if m.GreatestLengthMm != 0 {
+	if m.MaxLengthMm != nil {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.GreatestLengthMm))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(*m.MaxLengthMm))))
 		i--
 		dAtA[i] = 0x51
 	}
-	if m.LeastLengthMm != 0 {
+	if m.MinLengthMm != 0 {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.LeastLengthMm))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.MinLengthMm))))
 		i--
 		dAtA[i] = 0x49
 	}
-	if m.PieceLengthMm != 0 {
+	if m.PieceLengthMm != nil {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.PieceLengthMm))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(*m.PieceLengthMm))))
 		i--
 		dAtA[i] = 0x41
 	}
@@ -342,8 +342,8 @@ func (m *CutLength) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i -= len(m.unknownFields)
 		copy(dAtA[i:], m.unknownFields)
 	}
-	if m.Made != 0 {
-		i = protohelpers.EncodeVarint(dAtA, i, uint64(m.Made))
+	if m.Made != nil {
+		i = protohelpers.EncodeVarint(dAtA, i, uint64(*m.Made))
 		i--
 		dAtA[i] = 0x20
 	}
@@ -584,13 +584,13 @@ func (m *Item) SizeVT() (n int) {
 		l = m.Made.SizeVT()
 		n += 1 + l + protohelpers.SizeOfVarint(uint64(l))
 	}
-	if m.PieceLengthMm != 0 {
+	if m.PieceLengthMm != nil {
 		n += 9
 	}
-	if m.LeastLengthMm != 0 {
+	if m.MinLengthMm != 0 {
 		n += 9
 	}
-	if m.GreatestLengthMm != 0 {
+	if m.MaxLengthMm != nil {
 		n += 9
 	}
 	if m.ToleranceMm != 0 {
@@ -614,8 +614,8 @@ func (m *Item) SizeVT() (n int) {
 		l = m.Panel.SizeVT()
 		n += 1 + l + protohelpers.SizeOfVarint(uint64(l))
 	}
-	if m.DueBoards != 0 {
-		n += 2 + protohelpers.SizeOfVarint(uint64(m.DueBoards))
+	if m.DueBoards != nil {
+		n += 2 + protohelpers.SizeOfVarint(uint64(*m.DueBoards))
 	}
 	n += len(m.unknownFields)
 	return n
@@ -681,8 +681,8 @@ func (m *CutLength) SizeVT() (n int) {
 	if m.Required != nil {
 		n += 1 + protohelpers.SizeOfVarint(uint64(*m.Required))
 	}
-	if m.Made != 0 {
-		n += 1 + protohelpers.SizeOfVarint(uint64(m.Made))
+	if m.Made != nil {
+		n += 1 + protohelpers.SizeOfVarint(uint64(*m.Made))
 	}
 	n += len(m.unknownFields)
 	return n
@@ -1102,10 +1102,11 @@ func (m *Item) UnmarshalVT(dAtA []byte) error {
 			}
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
-			m.PieceLengthMm = float64(math.Float64frombits(v))
+			v2 := float64(math.Float64frombits(v))
+			m.PieceLengthMm = &v2
 		case 9:
 			if wireType != 1 {
-				return fmt.Errorf("proto: wrong wireType = %d for field LeastLengthMm", wireType)
+				return fmt.Errorf("proto: wrong wireType = %d for field MinLengthMm", wireType)
 			}
 			var v uint64
 			if (iNdEx + 8) > l {
@@ -1113,10 +1114,10 @@ func (m *Item) UnmarshalVT(dAtA []byte) error {
 			}
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
-			m.LeastLengthMm = float64(math.Float64frombits(v))
+			m.MinLengthMm = float64(math.Float64frombits(v))
 		case 10:
 			if wireType != 1 {
-				return fmt.Errorf("proto: wrong wireType = %d for field GreatestLengthMm", wireType)
+				return fmt.Errorf("proto: wrong wireType = %d for field MaxLengthMm", wireType)
 			}
 			var v uint64
 			if (iNdEx + 8) > l {
@@ -1124,7 +1125,8 @@ func (m *Item) UnmarshalVT(dAtA []byte) error {
 			}
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
-			m.GreatestLengthMm = float64(math.Float64frombits(v))
+			v2 := float64(math.Float64frombits(v))
+			m.MaxLengthMm = &v2
 		case 11:
 			if wireType != 1 {
 				return fmt.Errorf("proto: wrong wireType = %d for field ToleranceMm", wireType)
@@ -1276,7 +1278,7 @@ func (m *Item) UnmarshalVT(dAtA []byte) error {
 			if wireType != 0 {
 				return fmt.Errorf("proto: wrong wireType = %d for field DueBoards", wireType)
 			}
-			m.DueBoards = 0
+			var v int32
 			for shift := uint(0); ; shift += 7 {
 				if shift >= 64 {
 					return protohelpers.ErrIntOverflow
@@ -1286,11 +1288,12 @@ func (m *Item) UnmarshalVT(dAtA []byte) error {
 				}
 				b := dAtA[iNdEx]
 				iNdEx++
-				m.DueBoards |= int32(b&0x7F) << shift
+				v |= int32(b&0x7F) << shift
 				if b < 0x80 {
 					break
 				}
 			}
+			m.DueBoards = &v
 		default:
 			iNdEx = preIndex
 			skippy, err := protohelpers.Skip(dAtA[iNdEx:])
@@ -1495,7 +1498,7 @@ func (m *CutLength) UnmarshalVT(dAtA []byte) error {
 			if wireType != 0 {
 				return fmt.Errorf("proto: wrong wireType = %d for field Made", wireType)
 			}
-			m.Made = 0
+			var v int32
 			for shift := uint(0); ; shift += 7 {
 				if shift >= 64 {
 					return protohelpers.ErrIntOverflow
@@ -1505,11 +1508,12 @@ func (m *CutLength) UnmarshalVT(dAtA []byte) error {
 				}
 				b := dAtA[iNdEx]
 				iNdEx++
-				m.Made |= int32(b&0x7F) << shift
+				v |= int32(b&0x7F) << shift
 				if b < 0x80 {
 					break
 				}
 			}
+			m.Made = &v
 		default:
 			iNdEx = preIndex
 			skippy, err := protohelpers.Skip(dAtA[iNdEx:])

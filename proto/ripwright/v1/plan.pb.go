@@ -31,7 +31,7 @@ const (
 	EndedBy_ENDED_BY_NO_LIMIT EndedBy = 1
 	// The request's time limit, the caller's deadline or the server's own limit.
 	EndedBy_ENDED_BY_TIME_LIMIT EndedBy = 2
-	// The request's work limit.
+	// The request's work limit, or that of the call.
 	EndedBy_ENDED_BY_WORK_LIMIT EndedBy = 3
 	// The server's limit of what a search may hold in memory. Bytes are counted as they
 	// are asked for, so the same request ends at the same place again.
@@ -142,34 +142,185 @@ func (WarningKind) EnumDescriptor() ([]byte, []int) {
 	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{1}
 }
 
+// Rules for where fence and blades may stand and how a board may lie.
+type SettingRule int32
+
+const (
+	// Not said.
+	SettingRule_SETTING_RULE_UNSPECIFIED SettingRule = 0
+	// The fence stands within its travel.
+	SettingRule_SETTING_RULE_FENCE_TRAVEL SettingRule = 1
+	// The fence stands at a whole multiple of the step.
+	SettingRule_SETTING_RULE_FENCE_STEP SettingRule = 2
+	// A moving blade stands within its travel.
+	SettingRule_SETTING_RULE_BLADE_TRAVEL SettingRule = 3
+	// A moving blade stands at a whole multiple of the step.
+	SettingRule_SETTING_RULE_BLADE_STEP SettingRule = 4
+	// A fixed blade stands where the saw has it.
+	SettingRule_SETTING_RULE_BLADE_FIXED SettingRule = 5
+	// Blades stand in their order with the least gap between neighbours.
+	SettingRule_SETTING_RULE_BLADE_GAP SettingRule = 6
+	// A board with a straight near edge lies along the fence.
+	SettingRule_SETTING_RULE_SKEW_STRAIGHT_EDGE SettingRule = 7
+	// The skew is within the infeed's limit.
+	SettingRule_SETTING_RULE_SKEW_LIMIT SettingRule = 8
+	// The skew is a whole multiple of the step per m.
+	SettingRule_SETTING_RULE_SKEW_STEP SettingRule = 9
+)
+
+// Enum value maps for SettingRule.
+var (
+	SettingRule_name = map[int32]string{
+		0: "SETTING_RULE_UNSPECIFIED",
+		1: "SETTING_RULE_FENCE_TRAVEL",
+		2: "SETTING_RULE_FENCE_STEP",
+		3: "SETTING_RULE_BLADE_TRAVEL",
+		4: "SETTING_RULE_BLADE_STEP",
+		5: "SETTING_RULE_BLADE_FIXED",
+		6: "SETTING_RULE_BLADE_GAP",
+		7: "SETTING_RULE_SKEW_STRAIGHT_EDGE",
+		8: "SETTING_RULE_SKEW_LIMIT",
+		9: "SETTING_RULE_SKEW_STEP",
+	}
+	SettingRule_value = map[string]int32{
+		"SETTING_RULE_UNSPECIFIED":        0,
+		"SETTING_RULE_FENCE_TRAVEL":       1,
+		"SETTING_RULE_FENCE_STEP":         2,
+		"SETTING_RULE_BLADE_TRAVEL":       3,
+		"SETTING_RULE_BLADE_STEP":         4,
+		"SETTING_RULE_BLADE_FIXED":        5,
+		"SETTING_RULE_BLADE_GAP":          6,
+		"SETTING_RULE_SKEW_STRAIGHT_EDGE": 7,
+		"SETTING_RULE_SKEW_LIMIT":         8,
+		"SETTING_RULE_SKEW_STEP":          9,
+	}
+)
+
+func (x SettingRule) Enum() *SettingRule {
+	p := new(SettingRule)
+	*p = x
+	return p
+}
+
+func (x SettingRule) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (SettingRule) Descriptor() protoreflect.EnumDescriptor {
+	return file_ripwright_v1_plan_proto_enumTypes[2].Descriptor()
+}
+
+func (SettingRule) Type() protoreflect.EnumType {
+	return &file_ripwright_v1_plan_proto_enumTypes[2]
+}
+
+func (x SettingRule) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use SettingRule.Descriptor instead.
+func (SettingRule) EnumDescriptor() ([]byte, []int) {
+	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{2}
+}
+
+// What a message that a confirmation brings did.
+type ConfirmationResult int32
+
+const (
+	// Not said.
+	ConfirmationResult_CONFIRMATION_RESULT_UNSPECIFIED ConfirmationResult = 0
+	// It was counted.
+	ConfirmationResult_CONFIRMATION_RESULT_COUNTED ConfirmationResult = 1
+	// The same was counted before. Nothing changed.
+	ConfirmationResult_CONFIRMATION_RESULT_COUNTED_BEFORE ConfirmationResult = 2
+	// The board was counted before with another content, which stands. Nothing
+	// changed; somebody should look which of the two is true.
+	ConfirmationResult_CONFIRMATION_RESULT_COUNTED_OTHERWISE ConfirmationResult = 3
+	// The board was refused and has no plan. Nothing changed.
+	ConfirmationResult_CONFIRMATION_RESULT_BOARD_REFUSED ConfirmationResult = 4
+	// The message of that sequence brought no board. Nothing changed.
+	ConfirmationResult_CONFIRMATION_RESULT_NO_SUCH_BOARD ConfirmationResult = 5
+	// The message of that sequence is too long ago for the run to know what it
+	// brought; no board of it waits. Nothing changed.
+	ConfirmationResult_CONFIRMATION_RESULT_TOO_LONG_AGO ConfirmationResult = 6
+)
+
+// Enum value maps for ConfirmationResult.
+var (
+	ConfirmationResult_name = map[int32]string{
+		0: "CONFIRMATION_RESULT_UNSPECIFIED",
+		1: "CONFIRMATION_RESULT_COUNTED",
+		2: "CONFIRMATION_RESULT_COUNTED_BEFORE",
+		3: "CONFIRMATION_RESULT_COUNTED_OTHERWISE",
+		4: "CONFIRMATION_RESULT_BOARD_REFUSED",
+		5: "CONFIRMATION_RESULT_NO_SUCH_BOARD",
+		6: "CONFIRMATION_RESULT_TOO_LONG_AGO",
+	}
+	ConfirmationResult_value = map[string]int32{
+		"CONFIRMATION_RESULT_UNSPECIFIED":       0,
+		"CONFIRMATION_RESULT_COUNTED":           1,
+		"CONFIRMATION_RESULT_COUNTED_BEFORE":    2,
+		"CONFIRMATION_RESULT_COUNTED_OTHERWISE": 3,
+		"CONFIRMATION_RESULT_BOARD_REFUSED":     4,
+		"CONFIRMATION_RESULT_NO_SUCH_BOARD":     5,
+		"CONFIRMATION_RESULT_TOO_LONG_AGO":      6,
+	}
+)
+
+func (x ConfirmationResult) Enum() *ConfirmationResult {
+	p := new(ConfirmationResult)
+	*p = x
+	return p
+}
+
+func (x ConfirmationResult) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (ConfirmationResult) Descriptor() protoreflect.EnumDescriptor {
+	return file_ripwright_v1_plan_proto_enumTypes[3].Descriptor()
+}
+
+func (ConfirmationResult) Type() protoreflect.EnumType {
+	return &file_ripwright_v1_plan_proto_enumTypes[3]
+}
+
+func (x ConfirmationResult) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use ConfirmationResult.Descriptor instead.
+func (ConfirmationResult) EnumDescriptor() ([]byte, []int) {
+	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{3}
+}
+
 // One way to rip the board. A plan is advice: guards, interlocks and the
 // machine's own limits stay in force, and a controller checks every position
 // against them before anything moves.
+//
+// All x and y of a plan are those of the board as it then lies on the saw, set by
+// its skew; the leading end is the end that enters the saw first. Should a later
+// release turn boards, which a request will have to ask for, that is the end which
+// leads once the board is turned. Only a line's cut lines lie on the board as it
+// was scanned.
 type Plan struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Where the fence face stands on the arbor, in mm.
-	FenceMm float64 `protobuf:"fixed64,1,opt,name=fence_mm,json=fenceMm,proto3" json:"fence_mm,omitempty"`
-	// Where each blade stands on the arbor in mm, in the order of the saw's blades.
-	BladesMm []float64 `protobuf:"fixed64,2,rep,packed,name=blades_mm,json=bladesMm,proto3" json:"blades_mm,omitempty"`
+	// Where fence and blades stand and how the board lies.
+	Setting *Setting `protobuf:"bytes,1,opt,name=setting,proto3" json:"setting,omitempty"`
 	// From the fence outwards: on a straight near edge first the pocket between
 	// the edge and the first blade, then those between neighbouring blades.
-	Pockets []*Pocket `protobuf:"bytes,3,rep,name=pockets,proto3" json:"pockets,omitempty"`
+	Pockets []*Pocket `protobuf:"bytes,2,rep,name=pockets,proto3" json:"pockets,omitempty"`
 	// What all strips are worth, wood to be fed again included, in money.
-	Worth float64 `protobuf:"fixed64,4,opt,name=worth,proto3" json:"worth,omitempty"`
-	// Where the wood goes.
-	Account *Account `protobuf:"bytes,5,opt,name=account,proto3" json:"account,omitempty"`
+	Worth float64 `protobuf:"fixed64,3,opt,name=worth,proto3" json:"worth,omitempty"`
+	// Where the wood goes. Absent where the request's detail leaves it out.
+	Account *Account `protobuf:"bytes,4,opt,name=account,proto3" json:"account,omitempty"`
 	// How far fence and moving blades travel from where they stand now, in mm,
 	// added up.
-	TravelMm float64 `protobuf:"fixed64,6,opt,name=travel_mm,json=travelMm,proto3" json:"travel_mm,omitempty"`
+	TravelMm float64 `protobuf:"fixed64,5,opt,name=travel_mm,json=travelMm,proto3" json:"travel_mm,omitempty"`
 	// How many blades cut wood.
-	BladesInWood int32 `protobuf:"varint,7,opt,name=blades_in_wood,json=bladesInWood,proto3" json:"blades_in_wood,omitempty"`
+	BladesInWood int32 `protobuf:"varint,6,opt,name=blades_in_wood,json=bladesInWood,proto3" json:"blades_in_wood,omitempty"`
 	// How far the fixed-width strips are from their widths in mm, added up.
-	DeviationMm float64 `protobuf:"fixed64,8,opt,name=deviation_mm,json=deviationMm,proto3" json:"deviation_mm,omitempty"`
-	// The angle at which the infeed sets the board, in mm across per m along: y of
-	// every point grows by this for each metre from the leading end, and the whole
-	// board is then moved until its least near edge lies at 0. All y of the plan are
-	// those of the board as it then lies.
-	SkewMmPerM    float64 `protobuf:"fixed64,9,opt,name=skew_mm_per_m,json=skewMmPerM,proto3" json:"skew_mm_per_m,omitempty"`
+	DeviationMm   float64 `protobuf:"fixed64,7,opt,name=deviation_mm,json=deviationMm,proto3" json:"deviation_mm,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -204,16 +355,9 @@ func (*Plan) Descriptor() ([]byte, []int) {
 	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{0}
 }
 
-func (x *Plan) GetFenceMm() float64 {
+func (x *Plan) GetSetting() *Setting {
 	if x != nil {
-		return x.FenceMm
-	}
-	return 0
-}
-
-func (x *Plan) GetBladesMm() []float64 {
-	if x != nil {
-		return x.BladesMm
+		return x.Setting
 	}
 	return nil
 }
@@ -260,39 +404,34 @@ func (x *Plan) GetDeviationMm() float64 {
 	return 0
 }
 
-func (x *Plan) GetSkewMmPerM() float64 {
-	if x != nil {
-		return x.SkewMmPerM
-	}
-	return 0
-}
-
 // What lies between two neighbouring bounds.
 type Pocket struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Index of the blade on the fence side, from 0. Absent: the board's straight near edge
-	// bounds the pocket.
-	LeftBlade *int32 `protobuf:"varint,1,opt,name=left_blade,json=leftBlade,proto3,oneof" json:"left_blade,omitempty"`
-	// Index of the blade on the far side, from 0.
-	RightBlade int32 `protobuf:"varint,2,opt,name=right_blade,json=rightBlade,proto3" json:"right_blade,omitempty"`
+	// Index of the blade on the fence side, from 0. Absent: the board's straight near
+	// edge bounds the pocket.
+	NearBlade *int32 `protobuf:"varint,1,opt,name=near_blade,json=nearBlade,proto3,oneof" json:"near_blade,omitempty"`
+	// Index of the blade on the far side, from 0. Absent: no blade bounds the pocket
+	// there; in this release one always does.
+	FarBlade *int32 `protobuf:"varint,2,opt,name=far_blade,json=farBlade,proto3,oneof" json:"far_blade,omitempty"`
 	// The item sawn here. Empty: none.
 	ItemId string `protobuf:"bytes,3,opt,name=item_id,json=itemId,proto3" json:"item_id,omitempty"`
 	// Bound on the fence side, y on the board in mm.
-	LeftMm float64 `protobuf:"fixed64,4,opt,name=left_mm,json=leftMm,proto3" json:"left_mm,omitempty"`
+	NearMm float64 `protobuf:"fixed64,4,opt,name=near_mm,json=nearMm,proto3" json:"near_mm,omitempty"`
 	// Bound on the far side, y on the board in mm.
-	RightMm float64 `protobuf:"fixed64,5,opt,name=right_mm,json=rightMm,proto3" json:"right_mm,omitempty"`
+	FarMm float64 `protobuf:"fixed64,5,opt,name=far_mm,json=farMm,proto3" json:"far_mm,omitempty"`
 	// Width of the pocket in mm. Not above 0 where the fence has passed the blade.
 	WidthMm float64 `protobuf:"fixed64,6,opt,name=width_mm,json=widthMm,proto3" json:"width_mm,omitempty"`
-	// Length of all runs that count, in m.
-	CountedM float64 `protobuf:"fixed64,7,opt,name=counted_m,json=countedM,proto3" json:"counted_m,omitempty"`
-	// The runs that count, in rising order of x.
-	Runs []*Run `protobuf:"bytes,8,rep,name=runs,proto3" json:"runs,omitempty"`
+	// Length of all stretches that count, in m.
+	CountedLengthM float64 `protobuf:"fixed64,7,opt,name=counted_length_m,json=countedLengthM,proto3" json:"counted_length_m,omitempty"`
+	// The stretches that count, in rising order of x. Empty where the request's
+	// detail leaves them out.
+	Stretches []*Stretch `protobuf:"bytes,8,rep,name=stretches,proto3" json:"stretches,omitempty"`
 	// What the strip is worth, in money.
 	Worth float64 `protobuf:"fixed64,9,opt,name=worth,proto3" json:"worth,omitempty"`
 	// Where the strip goes at the outfeed, as the item says.
 	Stack string `protobuf:"bytes,10,opt,name=stack,proto3" json:"stack,omitempty"`
-	// What the runs are crosscut to, in order of x. Only for an item with crosscut
-	// lengths.
+	// What the stretches are crosscut to, in order of x. Only for an item with
+	// crosscut lengths, and empty where the request's detail leaves them out.
 	Pieces        []*Piece `protobuf:"bytes,11,rep,name=pieces,proto3" json:"pieces,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -328,16 +467,16 @@ func (*Pocket) Descriptor() ([]byte, []int) {
 	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{1}
 }
 
-func (x *Pocket) GetLeftBlade() int32 {
-	if x != nil && x.LeftBlade != nil {
-		return *x.LeftBlade
+func (x *Pocket) GetNearBlade() int32 {
+	if x != nil && x.NearBlade != nil {
+		return *x.NearBlade
 	}
 	return 0
 }
 
-func (x *Pocket) GetRightBlade() int32 {
-	if x != nil {
-		return x.RightBlade
+func (x *Pocket) GetFarBlade() int32 {
+	if x != nil && x.FarBlade != nil {
+		return *x.FarBlade
 	}
 	return 0
 }
@@ -349,16 +488,16 @@ func (x *Pocket) GetItemId() string {
 	return ""
 }
 
-func (x *Pocket) GetLeftMm() float64 {
+func (x *Pocket) GetNearMm() float64 {
 	if x != nil {
-		return x.LeftMm
+		return x.NearMm
 	}
 	return 0
 }
 
-func (x *Pocket) GetRightMm() float64 {
+func (x *Pocket) GetFarMm() float64 {
 	if x != nil {
-		return x.RightMm
+		return x.FarMm
 	}
 	return 0
 }
@@ -370,16 +509,16 @@ func (x *Pocket) GetWidthMm() float64 {
 	return 0
 }
 
-func (x *Pocket) GetCountedM() float64 {
+func (x *Pocket) GetCountedLengthM() float64 {
 	if x != nil {
-		return x.CountedM
+		return x.CountedLengthM
 	}
 	return 0
 }
 
-func (x *Pocket) GetRuns() []*Run {
+func (x *Pocket) GetStretches() []*Stretch {
 	if x != nil {
-		return x.Runs
+		return x.Stretches
 	}
 	return nil
 }
@@ -479,7 +618,7 @@ func (x *Piece) GetToMm() float64 {
 }
 
 // A stretch of a strip over which the trimmed wood covers the whole pocket.
-type Run struct {
+type Stretch struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Begins this far from the leading end, in mm.
 	FromMm float64 `protobuf:"fixed64,1,opt,name=from_mm,json=fromMm,proto3" json:"from_mm,omitempty"`
@@ -489,20 +628,20 @@ type Run struct {
 	sizeCache     protoimpl.SizeCache
 }
 
-func (x *Run) Reset() {
-	*x = Run{}
+func (x *Stretch) Reset() {
+	*x = Stretch{}
 	mi := &file_ripwright_v1_plan_proto_msgTypes[3]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
 
-func (x *Run) String() string {
+func (x *Stretch) String() string {
 	return protoimpl.X.MessageStringOf(x)
 }
 
-func (*Run) ProtoMessage() {}
+func (*Stretch) ProtoMessage() {}
 
-func (x *Run) ProtoReflect() protoreflect.Message {
+func (x *Stretch) ProtoReflect() protoreflect.Message {
 	mi := &file_ripwright_v1_plan_proto_msgTypes[3]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
@@ -514,27 +653,27 @@ func (x *Run) ProtoReflect() protoreflect.Message {
 	return mi.MessageOf(x)
 }
 
-// Deprecated: Use Run.ProtoReflect.Descriptor instead.
-func (*Run) Descriptor() ([]byte, []int) {
+// Deprecated: Use Stretch.ProtoReflect.Descriptor instead.
+func (*Stretch) Descriptor() ([]byte, []int) {
 	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{3}
 }
 
-func (x *Run) GetFromMm() float64 {
+func (x *Stretch) GetFromMm() float64 {
 	if x != nil {
 		return x.FromMm
 	}
 	return 0
 }
 
-func (x *Run) GetToMm() float64 {
+func (x *Stretch) GetToMm() float64 {
 	if x != nil {
 		return x.ToMm
 	}
 	return 0
 }
 
-// Where the wood of a board goes. Strip, end trim, offcut, edging and kerf add up
-// to the face.
+// Where the wood of a board goes, or that of all boards of a run. Strip, end trim,
+// offcut, edging, kerf and other add up to the face.
 type Account struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The scanned face in m2, trim included.
@@ -546,24 +685,30 @@ type Account struct {
 	// Wood in a pocket without an item, between neighbouring blades that both cut
 	// wood, in m2.
 	OffcutM2 float64 `protobuf:"fixed64,4,opt,name=offcut_m2,json=offcutM2,proto3" json:"offcut_m2,omitempty"`
-	// The rest: what falls outside the outermost blades, in m2.
+	// What falls outside the outermost blades, in m2.
 	EdgingM2 float64 `protobuf:"fixed64,5,opt,name=edging_m2,json=edgingM2,proto3" json:"edging_m2,omitempty"`
 	// Wood under any blade, in m2.
 	KerfM2 float64 `protobuf:"fixed64,6,opt,name=kerf_m2,json=kerfM2,proto3" json:"kerf_m2,omitempty"`
-	// Strip over face, 0 to 1.
-	Yield float64 `protobuf:"fixed64,7,opt,name=yield,proto3" json:"yield,omitempty"`
-	// The part of edging and offcut that is worth feeding again, in m2.
-	ReripM2 float64 `protobuf:"fixed64,8,opt,name=rerip_m2,json=reripM2,proto3" json:"rerip_m2,omitempty"`
-	// What that part is worth in money; the plan's worth includes it.
-	ReripWorth float64 `protobuf:"fixed64,9,opt,name=rerip_worth,json=reripWorth,proto3" json:"rerip_worth,omitempty"`
-	// Scanned face times thickness in board feet, unrounded (1 board foot is 144
-	// cubic inches). Absent where the thickness was not measured.
-	BoardFeet *float64 `protobuf:"fixed64,10,opt,name=board_feet,json=boardFeet,proto3,oneof" json:"board_feet,omitempty"`
+	// What boards lost of which only the strips are known, as measured, in m2. 0 in
+	// the account of a plan.
+	OtherM2 float64 `protobuf:"fixed64,7,opt,name=other_m2,json=otherM2,proto3" json:"other_m2,omitempty"`
+	// Strip over face, 0 to 1. Absent where the face is 0.
+	YieldRatio *float64 `protobuf:"fixed64,8,opt,name=yield_ratio,json=yieldRatio,proto3,oneof" json:"yield_ratio,omitempty"`
+	// The part of edging and offcut that is worth feeding again, in m2. Absent in the
+	// account of a run.
+	ReripM2 *float64 `protobuf:"fixed64,9,opt,name=rerip_m2,json=reripM2,proto3,oneof" json:"rerip_m2,omitempty"`
+	// What that part is worth in money; the plan's worth includes it. Absent in the
+	// account of a run.
+	ReripWorth *float64 `protobuf:"fixed64,10,opt,name=rerip_worth,json=reripWorth,proto3,oneof" json:"rerip_worth,omitempty"`
 	// The part of the strips that crosscutting loses, in m2: strips of items with
-	// crosscut lengths less their pieces.
-	CrosscutLossM2 float64 `protobuf:"fixed64,11,opt,name=crosscut_loss_m2,json=crosscutLossM2,proto3" json:"crosscut_loss_m2,omitempty"`
-	unknownFields  protoimpl.UnknownFields
-	sizeCache      protoimpl.SizeCache
+	// crosscut lengths less their pieces. Absent in the account of a run.
+	CrosscutLossM2 *float64 `protobuf:"fixed64,11,opt,name=crosscut_loss_m2,json=crosscutLossM2,proto3,oneof" json:"crosscut_loss_m2,omitempty"`
+	// Scanned face times thickness in board feet, unrounded (1 board foot is 144
+	// cubic inches). Of a run, that of the boards whose thickness was measured.
+	// Absent where none was.
+	BoardFeet     *float64 `protobuf:"fixed64,12,opt,name=board_feet,json=boardFeet,proto3,oneof" json:"board_feet,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
 }
 
 func (x *Account) Reset() {
@@ -638,23 +783,37 @@ func (x *Account) GetKerfM2() float64 {
 	return 0
 }
 
-func (x *Account) GetYield() float64 {
+func (x *Account) GetOtherM2() float64 {
 	if x != nil {
-		return x.Yield
+		return x.OtherM2
+	}
+	return 0
+}
+
+func (x *Account) GetYieldRatio() float64 {
+	if x != nil && x.YieldRatio != nil {
+		return *x.YieldRatio
 	}
 	return 0
 }
 
 func (x *Account) GetReripM2() float64 {
-	if x != nil {
-		return x.ReripM2
+	if x != nil && x.ReripM2 != nil {
+		return *x.ReripM2
 	}
 	return 0
 }
 
 func (x *Account) GetReripWorth() float64 {
-	if x != nil {
-		return x.ReripWorth
+	if x != nil && x.ReripWorth != nil {
+		return *x.ReripWorth
+	}
+	return 0
+}
+
+func (x *Account) GetCrosscutLossM2() float64 {
+	if x != nil && x.CrosscutLossM2 != nil {
+		return *x.CrosscutLossM2
 	}
 	return 0
 }
@@ -662,13 +821,6 @@ func (x *Account) GetReripWorth() float64 {
 func (x *Account) GetBoardFeet() float64 {
 	if x != nil && x.BoardFeet != nil {
 		return *x.BoardFeet
-	}
-	return 0
-}
-
-func (x *Account) GetCrosscutLossM2() float64 {
-	if x != nil {
-		return x.CrosscutLossM2
 	}
 	return 0
 }
@@ -757,26 +909,31 @@ func (x *Proof) GetWork() float64 {
 	return 0
 }
 
-// How an item of the order stands once the plan is cut. Send made_after as made
-// with the next board.
+// How an item of the order stands: what is made, what is planned, what is open.
+// Callers of SolveBoard and ConfirmCut send made_after as made with the next
+// board. Made is counted in length for a width and in area for a range where the
+// order does not say otherwise.
 type Fill struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The item.
 	ItemId string `protobuf:"bytes,1,opt,name=item_id,json=itemId,proto3" json:"item_id,omitempty"`
 	// What the order wants. Absent: no limit.
 	Required *Amount `protobuf:"bytes,2,opt,name=required,proto3" json:"required,omitempty"`
-	// What was made before this board. Counted in length for a width and in area
-	// for a range where neither required nor made said otherwise.
-	MadeBefore *Amount `protobuf:"bytes,3,opt,name=made_before,json=madeBefore,proto3" json:"made_before,omitempty"`
-	// What will be made once the plan is cut.
-	MadeAfter *Amount `protobuf:"bytes,4,opt,name=made_after,json=madeAfter,proto3" json:"made_after,omitempty"`
-	// What will then still be wanted, not below 0. Absent: no limit.
-	Open *Amount `protobuf:"bytes,5,opt,name=open,proto3" json:"open,omitempty"`
+	// What is made: as sent, and what was confirmed since.
+	Made *Amount `protobuf:"bytes,3,opt,name=made,proto3" json:"made,omitempty"`
+	// What plans add that are not confirmed: that of this answer, or on a line those
+	// of all boards that wait for their confirmation.
+	Reserved *Amount `protobuf:"bytes,4,opt,name=reserved,proto3" json:"reserved,omitempty"`
+	// Made and reserved together.
+	MadeAfter *Amount `protobuf:"bytes,5,opt,name=made_after,json=madeAfter,proto3" json:"made_after,omitempty"`
+	// What is then still wanted, not below 0. Absent: no limit.
+	Open *Amount `protobuf:"bytes,6,opt,name=open,proto3" json:"open,omitempty"`
 	// How the item's crosscut lengths stand, in their order.
-	Lengths []*LengthFill `protobuf:"bytes,6,rep,name=lengths,proto3" json:"lengths,omitempty"`
-	// How many metres of panel, of the item's panel width, the strips counted so far
-	// make once the plan is cut. Only for an item with a panel.
-	PanelM        *float64 `protobuf:"fixed64,7,opt,name=panel_m,json=panelM,proto3,oneof" json:"panel_m,omitempty"`
+	Lengths []*LengthFill `protobuf:"bytes,7,rep,name=lengths,proto3" json:"lengths,omitempty"`
+	// How many metres of panel, of the item's panel width and after its joint
+	// allowance, made_after comes to. Absent unless the item has a panel and is
+	// counted in area; on a line always.
+	PanelM        *float64 `protobuf:"fixed64,8,opt,name=panel_m,json=panelM,proto3,oneof" json:"panel_m,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -825,9 +982,16 @@ func (x *Fill) GetRequired() *Amount {
 	return nil
 }
 
-func (x *Fill) GetMadeBefore() *Amount {
+func (x *Fill) GetMade() *Amount {
 	if x != nil {
-		return x.MadeBefore
+		return x.Made
+	}
+	return nil
+}
+
+func (x *Fill) GetReserved() *Amount {
+	if x != nil {
+		return x.Reserved
 	}
 	return nil
 }
@@ -860,22 +1024,23 @@ func (x *Fill) GetPanelM() float64 {
 	return 0
 }
 
-// How a crosscut length stands once the plan is cut. Send made_after as made with
-// the next board.
+// How a crosscut length stands, in pieces.
 type LengthFill struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The length, in mm.
 	LengthMm float64 `protobuf:"fixed64,1,opt,name=length_mm,json=lengthMm,proto3" json:"length_mm,omitempty"`
 	// What the order wants. Absent: no limit.
 	Required *int32 `protobuf:"varint,2,opt,name=required,proto3,oneof" json:"required,omitempty"`
-	// What was made before this board.
-	MadeBefore int32 `protobuf:"varint,3,opt,name=made_before,json=madeBefore,proto3" json:"made_before,omitempty"`
-	// What will be made once the plan is cut.
-	MadeAfter int32 `protobuf:"varint,4,opt,name=made_after,json=madeAfter,proto3" json:"made_after,omitempty"`
-	// What will then still be wanted, not below 0. Absent: no limit.
-	Open *int32 `protobuf:"varint,5,opt,name=open,proto3,oneof" json:"open,omitempty"`
-	// What will have been made beyond what is required.
-	Overrun       int32 `protobuf:"varint,6,opt,name=overrun,proto3" json:"overrun,omitempty"`
+	// What is made: as sent, and what was confirmed since.
+	Made int32 `protobuf:"varint,3,opt,name=made,proto3" json:"made,omitempty"`
+	// What plans add that are not confirmed.
+	Reserved int32 `protobuf:"varint,4,opt,name=reserved,proto3" json:"reserved,omitempty"`
+	// Made and reserved together.
+	MadeAfter int32 `protobuf:"varint,5,opt,name=made_after,json=madeAfter,proto3" json:"made_after,omitempty"`
+	// What is then still wanted, not below 0. Absent: no limit.
+	Open *int32 `protobuf:"varint,6,opt,name=open,proto3,oneof" json:"open,omitempty"`
+	// What made_after is beyond what is required. Absent: no limit.
+	Overrun       *int32 `protobuf:"varint,7,opt,name=overrun,proto3,oneof" json:"overrun,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -924,9 +1089,16 @@ func (x *LengthFill) GetRequired() int32 {
 	return 0
 }
 
-func (x *LengthFill) GetMadeBefore() int32 {
+func (x *LengthFill) GetMade() int32 {
 	if x != nil {
-		return x.MadeBefore
+		return x.Made
+	}
+	return 0
+}
+
+func (x *LengthFill) GetReserved() int32 {
+	if x != nil {
+		return x.Reserved
 	}
 	return 0
 }
@@ -946,8 +1118,8 @@ func (x *LengthFill) GetOpen() int32 {
 }
 
 func (x *LengthFill) GetOverrun() int32 {
-	if x != nil {
-		return x.Overrun
+	if x != nil && x.Overrun != nil {
+		return *x.Overrun
 	}
 	return 0
 }
@@ -1016,13 +1188,16 @@ func (x *Warning) GetSays() string {
 	return ""
 }
 
-// A rule that a setting breaks.
+// A rule of the saw that a setting breaks. Do not saw with such a setting.
 type BrokenRule struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The field, by its path: fence_mm or blades_mm[i].
-	Path string `protobuf:"bytes,1,opt,name=path,proto3" json:"path,omitempty"`
+	// The rule. Any rule, one that you do not know too, forbids sawing.
+	Rule SettingRule `protobuf:"varint,1,opt,name=rule,proto3,enum=ripwright.v1.SettingRule" json:"rule,omitempty"`
+	// The field that breaks it, by its path: setting.fence_mm, setting.blades_mm[i]
+	// or setting.skew_mm_per_m.
+	Path string `protobuf:"bytes,2,opt,name=path,proto3" json:"path,omitempty"`
 	// What is wrong and what would be right.
-	Says          string `protobuf:"bytes,2,opt,name=says,proto3" json:"says,omitempty"`
+	Says          string `protobuf:"bytes,3,opt,name=says,proto3" json:"says,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -1057,6 +1232,13 @@ func (*BrokenRule) Descriptor() ([]byte, []int) {
 	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{9}
 }
 
+func (x *BrokenRule) GetRule() SettingRule {
+	if x != nil {
+		return x.Rule
+	}
+	return SettingRule_SETTING_RULE_UNSPECIFIED
+}
+
 func (x *BrokenRule) GetPath() string {
 	if x != nil {
 		return x.Path
@@ -1075,96 +1257,103 @@ var File_ripwright_v1_plan_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_plan_proto_rawDesc = "" +
 	"\n" +
-	"\x17ripwright/v1/plan.proto\x12\fripwright.v1\x1a\x18ripwright/v1/order.proto\"\xbe\x02\n" +
-	"\x04Plan\x12\x19\n" +
-	"\bfence_mm\x18\x01 \x01(\x01R\afenceMm\x12\x1b\n" +
-	"\tblades_mm\x18\x02 \x03(\x01R\bbladesMm\x12.\n" +
-	"\apockets\x18\x03 \x03(\v2\x14.ripwright.v1.PocketR\apockets\x12\x14\n" +
-	"\x05worth\x18\x04 \x01(\x01R\x05worth\x12/\n" +
-	"\aaccount\x18\x05 \x01(\v2\x15.ripwright.v1.AccountR\aaccount\x12\x1b\n" +
-	"\ttravel_mm\x18\x06 \x01(\x01R\btravelMm\x12$\n" +
-	"\x0eblades_in_wood\x18\a \x01(\x05R\fbladesInWood\x12!\n" +
-	"\fdeviation_mm\x18\b \x01(\x01R\vdeviationMm\x12!\n" +
-	"\rskew_mm_per_m\x18\t \x01(\x01R\n" +
-	"skewMmPerM\"\xe1\x02\n" +
+	"\x17ripwright/v1/plan.proto\x12\fripwright.v1\x1a\x18ripwright/v1/order.proto\x1a\x1aripwright/v1/setting.proto\"\x94\x02\n" +
+	"\x04Plan\x12/\n" +
+	"\asetting\x18\x01 \x01(\v2\x15.ripwright.v1.SettingR\asetting\x12.\n" +
+	"\apockets\x18\x02 \x03(\v2\x14.ripwright.v1.PocketR\apockets\x12\x14\n" +
+	"\x05worth\x18\x03 \x01(\x01R\x05worth\x12/\n" +
+	"\aaccount\x18\x04 \x01(\v2\x15.ripwright.v1.AccountR\aaccount\x12\x1b\n" +
+	"\ttravel_mm\x18\x05 \x01(\x01R\btravelMm\x12$\n" +
+	"\x0eblades_in_wood\x18\x06 \x01(\x05R\fbladesInWood\x12!\n" +
+	"\fdeviation_mm\x18\a \x01(\x01R\vdeviationMm\"\x87\x03\n" +
 	"\x06Pocket\x12\"\n" +
 	"\n" +
-	"left_blade\x18\x01 \x01(\x05H\x00R\tleftBlade\x88\x01\x01\x12\x1f\n" +
-	"\vright_blade\x18\x02 \x01(\x05R\n" +
-	"rightBlade\x12\x17\n" +
+	"near_blade\x18\x01 \x01(\x05H\x00R\tnearBlade\x88\x01\x01\x12 \n" +
+	"\tfar_blade\x18\x02 \x01(\x05H\x01R\bfarBlade\x88\x01\x01\x12\x17\n" +
 	"\aitem_id\x18\x03 \x01(\tR\x06itemId\x12\x17\n" +
-	"\aleft_mm\x18\x04 \x01(\x01R\x06leftMm\x12\x19\n" +
-	"\bright_mm\x18\x05 \x01(\x01R\arightMm\x12\x19\n" +
-	"\bwidth_mm\x18\x06 \x01(\x01R\awidthMm\x12\x1b\n" +
-	"\tcounted_m\x18\a \x01(\x01R\bcountedM\x12%\n" +
-	"\x04runs\x18\b \x03(\v2\x11.ripwright.v1.RunR\x04runs\x12\x14\n" +
+	"\anear_mm\x18\x04 \x01(\x01R\x06nearMm\x12\x15\n" +
+	"\x06far_mm\x18\x05 \x01(\x01R\x05farMm\x12\x19\n" +
+	"\bwidth_mm\x18\x06 \x01(\x01R\awidthMm\x12(\n" +
+	"\x10counted_length_m\x18\a \x01(\x01R\x0ecountedLengthM\x123\n" +
+	"\tstretches\x18\b \x03(\v2\x15.ripwright.v1.StretchR\tstretches\x12\x14\n" +
 	"\x05worth\x18\t \x01(\x01R\x05worth\x12\x14\n" +
 	"\x05stack\x18\n" +
 	" \x01(\tR\x05stack\x12+\n" +
 	"\x06pieces\x18\v \x03(\v2\x13.ripwright.v1.PieceR\x06piecesB\r\n" +
-	"\v_left_blade\"u\n" +
+	"\v_near_bladeB\f\n" +
+	"\n" +
+	"_far_blade\"u\n" +
 	"\x05Piece\x12!\n" +
 	"\flength_index\x18\x01 \x01(\x05R\vlengthIndex\x12\x1b\n" +
 	"\tlength_mm\x18\x02 \x01(\x01R\blengthMm\x12\x17\n" +
 	"\afrom_mm\x18\x03 \x01(\x01R\x06fromMm\x12\x13\n" +
-	"\x05to_mm\x18\x04 \x01(\x01R\x04toMm\"3\n" +
-	"\x03Run\x12\x17\n" +
+	"\x05to_mm\x18\x04 \x01(\x01R\x04toMm\"7\n" +
+	"\aStretch\x12\x17\n" +
 	"\afrom_mm\x18\x01 \x01(\x01R\x06fromMm\x12\x13\n" +
-	"\x05to_mm\x18\x02 \x01(\x01R\x04toMm\"\xdf\x02\n" +
+	"\x05to_mm\x18\x02 \x01(\x01R\x04toMm\"\xdb\x03\n" +
 	"\aAccount\x12\x17\n" +
 	"\aface_m2\x18\x01 \x01(\x01R\x06faceM2\x12\x19\n" +
 	"\bstrip_m2\x18\x02 \x01(\x01R\astripM2\x12\x1e\n" +
 	"\vend_trim_m2\x18\x03 \x01(\x01R\tendTrimM2\x12\x1b\n" +
 	"\toffcut_m2\x18\x04 \x01(\x01R\boffcutM2\x12\x1b\n" +
 	"\tedging_m2\x18\x05 \x01(\x01R\bedgingM2\x12\x17\n" +
-	"\akerf_m2\x18\x06 \x01(\x01R\x06kerfM2\x12\x14\n" +
-	"\x05yield\x18\a \x01(\x01R\x05yield\x12\x19\n" +
-	"\brerip_m2\x18\b \x01(\x01R\areripM2\x12\x1f\n" +
-	"\vrerip_worth\x18\t \x01(\x01R\n" +
-	"reripWorth\x12\"\n" +
+	"\akerf_m2\x18\x06 \x01(\x01R\x06kerfM2\x12\x19\n" +
+	"\bother_m2\x18\a \x01(\x01R\aotherM2\x12$\n" +
+	"\vyield_ratio\x18\b \x01(\x01H\x00R\n" +
+	"yieldRatio\x88\x01\x01\x12\x1e\n" +
+	"\brerip_m2\x18\t \x01(\x01H\x01R\areripM2\x88\x01\x01\x12$\n" +
+	"\vrerip_worth\x18\n" +
+	" \x01(\x01H\x02R\n" +
+	"reripWorth\x88\x01\x01\x12-\n" +
+	"\x10crosscut_loss_m2\x18\v \x01(\x01H\x03R\x0ecrosscutLossM2\x88\x01\x01\x12\"\n" +
 	"\n" +
-	"board_feet\x18\n" +
-	" \x01(\x01H\x00R\tboardFeet\x88\x01\x01\x12(\n" +
-	"\x10crosscut_loss_m2\x18\v \x01(\x01R\x0ecrosscutLossM2B\r\n" +
+	"board_feet\x18\f \x01(\x01H\x04R\tboardFeet\x88\x01\x01B\x0e\n" +
+	"\f_yield_ratioB\v\n" +
+	"\t_rerip_m2B\x0e\n" +
+	"\f_rerip_worthB\x13\n" +
+	"\x11_crosscut_loss_m2B\r\n" +
 	"\v_board_feet\"\x91\x01\n" +
 	"\x05Proof\x12\x14\n" +
 	"\x05worth\x18\x01 \x01(\x01R\x05worth\x12\x14\n" +
 	"\x05bound\x18\x02 \x01(\x01R\x05bound\x12\x16\n" +
 	"\x06proven\x18\x03 \x01(\bR\x06proven\x120\n" +
 	"\bended_by\x18\x04 \x01(\x0e2\x15.ripwright.v1.EndedByR\aendedBy\x12\x12\n" +
-	"\x04work\x18\x05 \x01(\x01R\x04work\"\xc5\x02\n" +
+	"\x04work\x18\x05 \x01(\x01R\x04work\"\xea\x02\n" +
 	"\x04Fill\x12\x17\n" +
 	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x120\n" +
-	"\brequired\x18\x02 \x01(\v2\x14.ripwright.v1.AmountR\brequired\x125\n" +
-	"\vmade_before\x18\x03 \x01(\v2\x14.ripwright.v1.AmountR\n" +
-	"madeBefore\x123\n" +
+	"\brequired\x18\x02 \x01(\v2\x14.ripwright.v1.AmountR\brequired\x12(\n" +
+	"\x04made\x18\x03 \x01(\v2\x14.ripwright.v1.AmountR\x04made\x120\n" +
+	"\breserved\x18\x04 \x01(\v2\x14.ripwright.v1.AmountR\breserved\x123\n" +
 	"\n" +
-	"made_after\x18\x04 \x01(\v2\x14.ripwright.v1.AmountR\tmadeAfter\x12(\n" +
-	"\x04open\x18\x05 \x01(\v2\x14.ripwright.v1.AmountR\x04open\x122\n" +
-	"\alengths\x18\x06 \x03(\v2\x18.ripwright.v1.LengthFillR\alengths\x12\x1c\n" +
-	"\apanel_m\x18\a \x01(\x01H\x00R\x06panelM\x88\x01\x01B\n" +
+	"made_after\x18\x05 \x01(\v2\x14.ripwright.v1.AmountR\tmadeAfter\x12(\n" +
+	"\x04open\x18\x06 \x01(\v2\x14.ripwright.v1.AmountR\x04open\x122\n" +
+	"\alengths\x18\a \x03(\v2\x18.ripwright.v1.LengthFillR\alengths\x12\x1c\n" +
+	"\apanel_m\x18\b \x01(\x01H\x00R\x06panelM\x88\x01\x01B\n" +
 	"\n" +
-	"\b_panel_m\"\xd3\x01\n" +
+	"\b_panel_m\"\xf3\x01\n" +
 	"\n" +
 	"LengthFill\x12\x1b\n" +
 	"\tlength_mm\x18\x01 \x01(\x01R\blengthMm\x12\x1f\n" +
-	"\brequired\x18\x02 \x01(\x05H\x00R\brequired\x88\x01\x01\x12\x1f\n" +
-	"\vmade_before\x18\x03 \x01(\x05R\n" +
-	"madeBefore\x12\x1d\n" +
+	"\brequired\x18\x02 \x01(\x05H\x00R\brequired\x88\x01\x01\x12\x12\n" +
+	"\x04made\x18\x03 \x01(\x05R\x04made\x12\x1a\n" +
+	"\breserved\x18\x04 \x01(\x05R\breserved\x12\x1d\n" +
 	"\n" +
-	"made_after\x18\x04 \x01(\x05R\tmadeAfter\x12\x17\n" +
-	"\x04open\x18\x05 \x01(\x05H\x01R\x04open\x88\x01\x01\x12\x18\n" +
-	"\aoverrun\x18\x06 \x01(\x05R\aoverrunB\v\n" +
+	"made_after\x18\x05 \x01(\x05R\tmadeAfter\x12\x17\n" +
+	"\x04open\x18\x06 \x01(\x05H\x01R\x04open\x88\x01\x01\x12\x1d\n" +
+	"\aoverrun\x18\a \x01(\x05H\x02R\aoverrun\x88\x01\x01B\v\n" +
 	"\t_requiredB\a\n" +
-	"\x05_open\"`\n" +
+	"\x05_openB\n" +
+	"\n" +
+	"\b_overrun\"`\n" +
 	"\aWarning\x12-\n" +
 	"\x04kind\x18\x01 \x01(\x0e2\x19.ripwright.v1.WarningKindR\x04kind\x12\x12\n" +
 	"\x04path\x18\x02 \x01(\tR\x04path\x12\x12\n" +
-	"\x04says\x18\x03 \x01(\tR\x04says\"4\n" +
+	"\x04says\x18\x03 \x01(\tR\x04says\"c\n" +
 	"\n" +
-	"BrokenRule\x12\x12\n" +
-	"\x04path\x18\x01 \x01(\tR\x04path\x12\x12\n" +
-	"\x04says\x18\x02 \x01(\tR\x04says*\x87\x01\n" +
+	"BrokenRule\x12-\n" +
+	"\x04rule\x18\x01 \x01(\x0e2\x19.ripwright.v1.SettingRuleR\x04rule\x12\x12\n" +
+	"\x04path\x18\x02 \x01(\tR\x04path\x12\x12\n" +
+	"\x04says\x18\x03 \x01(\tR\x04says*\x87\x01\n" +
 	"\aEndedBy\x12\x18\n" +
 	"\x14ENDED_BY_UNSPECIFIED\x10\x00\x12\x15\n" +
 	"\x11ENDED_BY_NO_LIMIT\x10\x01\x12\x17\n" +
@@ -1175,7 +1364,27 @@ const file_ripwright_v1_plan_proto_rawDesc = "" +
 	"\x18WARNING_KIND_UNSPECIFIED\x10\x00\x12\x1d\n" +
 	"\x19WARNING_KIND_CROOK_UNSEEN\x10\x01\x12\x1a\n" +
 	"\x16WARNING_KIND_OFF_FENCE\x10\x02\x12$\n" +
-	" WARNING_KIND_UNKNOWN_DEFECT_KIND\x10\x03B?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3"
+	" WARNING_KIND_UNKNOWN_DEFECT_KIND\x10\x03*\xbb\x02\n" +
+	"\vSettingRule\x12\x1c\n" +
+	"\x18SETTING_RULE_UNSPECIFIED\x10\x00\x12\x1d\n" +
+	"\x19SETTING_RULE_FENCE_TRAVEL\x10\x01\x12\x1b\n" +
+	"\x17SETTING_RULE_FENCE_STEP\x10\x02\x12\x1d\n" +
+	"\x19SETTING_RULE_BLADE_TRAVEL\x10\x03\x12\x1b\n" +
+	"\x17SETTING_RULE_BLADE_STEP\x10\x04\x12\x1c\n" +
+	"\x18SETTING_RULE_BLADE_FIXED\x10\x05\x12\x1a\n" +
+	"\x16SETTING_RULE_BLADE_GAP\x10\x06\x12#\n" +
+	"\x1fSETTING_RULE_SKEW_STRAIGHT_EDGE\x10\a\x12\x1b\n" +
+	"\x17SETTING_RULE_SKEW_LIMIT\x10\b\x12\x1a\n" +
+	"\x16SETTING_RULE_SKEW_STEP\x10\t*\xa1\x02\n" +
+	"\x12ConfirmationResult\x12#\n" +
+	"\x1fCONFIRMATION_RESULT_UNSPECIFIED\x10\x00\x12\x1f\n" +
+	"\x1bCONFIRMATION_RESULT_COUNTED\x10\x01\x12&\n" +
+	"\"CONFIRMATION_RESULT_COUNTED_BEFORE\x10\x02\x12)\n" +
+	"%CONFIRMATION_RESULT_COUNTED_OTHERWISE\x10\x03\x12%\n" +
+	"!CONFIRMATION_RESULT_BOARD_REFUSED\x10\x04\x12%\n" +
+	"!CONFIRMATION_RESULT_NO_SUCH_BOARD\x10\x05\x12$\n" +
+	" CONFIRMATION_RESULT_TOO_LONG_AGO\x10\x06Bh\n" +
+	"\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\fRipwright.V1b\x06proto3"
 
 var (
 	file_ripwright_v1_plan_proto_rawDescOnce sync.Once
@@ -1189,40 +1398,46 @@ func file_ripwright_v1_plan_proto_rawDescGZIP() []byte {
 	return file_ripwright_v1_plan_proto_rawDescData
 }
 
-var file_ripwright_v1_plan_proto_enumTypes = make([]protoimpl.EnumInfo, 2)
+var file_ripwright_v1_plan_proto_enumTypes = make([]protoimpl.EnumInfo, 4)
 var file_ripwright_v1_plan_proto_msgTypes = make([]protoimpl.MessageInfo, 10)
 var file_ripwright_v1_plan_proto_goTypes = []any{
-	(EndedBy)(0),       // 0: ripwright.v1.EndedBy
-	(WarningKind)(0),   // 1: ripwright.v1.WarningKind
-	(*Plan)(nil),       // 2: ripwright.v1.Plan
-	(*Pocket)(nil),     // 3: ripwright.v1.Pocket
-	(*Piece)(nil),      // 4: ripwright.v1.Piece
-	(*Run)(nil),        // 5: ripwright.v1.Run
-	(*Account)(nil),    // 6: ripwright.v1.Account
-	(*Proof)(nil),      // 7: ripwright.v1.Proof
-	(*Fill)(nil),       // 8: ripwright.v1.Fill
-	(*LengthFill)(nil), // 9: ripwright.v1.LengthFill
-	(*Warning)(nil),    // 10: ripwright.v1.Warning
-	(*BrokenRule)(nil), // 11: ripwright.v1.BrokenRule
-	(*Amount)(nil),     // 12: ripwright.v1.Amount
+	(EndedBy)(0),            // 0: ripwright.v1.EndedBy
+	(WarningKind)(0),        // 1: ripwright.v1.WarningKind
+	(SettingRule)(0),        // 2: ripwright.v1.SettingRule
+	(ConfirmationResult)(0), // 3: ripwright.v1.ConfirmationResult
+	(*Plan)(nil),            // 4: ripwright.v1.Plan
+	(*Pocket)(nil),          // 5: ripwright.v1.Pocket
+	(*Piece)(nil),           // 6: ripwright.v1.Piece
+	(*Stretch)(nil),         // 7: ripwright.v1.Stretch
+	(*Account)(nil),         // 8: ripwright.v1.Account
+	(*Proof)(nil),           // 9: ripwright.v1.Proof
+	(*Fill)(nil),            // 10: ripwright.v1.Fill
+	(*LengthFill)(nil),      // 11: ripwright.v1.LengthFill
+	(*Warning)(nil),         // 12: ripwright.v1.Warning
+	(*BrokenRule)(nil),      // 13: ripwright.v1.BrokenRule
+	(*Setting)(nil),         // 14: ripwright.v1.Setting
+	(*Amount)(nil),          // 15: ripwright.v1.Amount
 }
 var file_ripwright_v1_plan_proto_depIdxs = []int32{
-	3,  // 0: ripwright.v1.Plan.pockets:type_name -> ripwright.v1.Pocket
-	6,  // 1: ripwright.v1.Plan.account:type_name -> ripwright.v1.Account
-	5,  // 2: ripwright.v1.Pocket.runs:type_name -> ripwright.v1.Run
-	4,  // 3: ripwright.v1.Pocket.pieces:type_name -> ripwright.v1.Piece
-	0,  // 4: ripwright.v1.Proof.ended_by:type_name -> ripwright.v1.EndedBy
-	12, // 5: ripwright.v1.Fill.required:type_name -> ripwright.v1.Amount
-	12, // 6: ripwright.v1.Fill.made_before:type_name -> ripwright.v1.Amount
-	12, // 7: ripwright.v1.Fill.made_after:type_name -> ripwright.v1.Amount
-	12, // 8: ripwright.v1.Fill.open:type_name -> ripwright.v1.Amount
-	9,  // 9: ripwright.v1.Fill.lengths:type_name -> ripwright.v1.LengthFill
-	1,  // 10: ripwright.v1.Warning.kind:type_name -> ripwright.v1.WarningKind
-	11, // [11:11] is the sub-list for method output_type
-	11, // [11:11] is the sub-list for method input_type
-	11, // [11:11] is the sub-list for extension type_name
-	11, // [11:11] is the sub-list for extension extendee
-	0,  // [0:11] is the sub-list for field type_name
+	14, // 0: ripwright.v1.Plan.setting:type_name -> ripwright.v1.Setting
+	5,  // 1: ripwright.v1.Plan.pockets:type_name -> ripwright.v1.Pocket
+	8,  // 2: ripwright.v1.Plan.account:type_name -> ripwright.v1.Account
+	7,  // 3: ripwright.v1.Pocket.stretches:type_name -> ripwright.v1.Stretch
+	6,  // 4: ripwright.v1.Pocket.pieces:type_name -> ripwright.v1.Piece
+	0,  // 5: ripwright.v1.Proof.ended_by:type_name -> ripwright.v1.EndedBy
+	15, // 6: ripwright.v1.Fill.required:type_name -> ripwright.v1.Amount
+	15, // 7: ripwright.v1.Fill.made:type_name -> ripwright.v1.Amount
+	15, // 8: ripwright.v1.Fill.reserved:type_name -> ripwright.v1.Amount
+	15, // 9: ripwright.v1.Fill.made_after:type_name -> ripwright.v1.Amount
+	15, // 10: ripwright.v1.Fill.open:type_name -> ripwright.v1.Amount
+	11, // 11: ripwright.v1.Fill.lengths:type_name -> ripwright.v1.LengthFill
+	1,  // 12: ripwright.v1.Warning.kind:type_name -> ripwright.v1.WarningKind
+	2,  // 13: ripwright.v1.BrokenRule.rule:type_name -> ripwright.v1.SettingRule
+	14, // [14:14] is the sub-list for method output_type
+	14, // [14:14] is the sub-list for method input_type
+	14, // [14:14] is the sub-list for extension type_name
+	14, // [14:14] is the sub-list for extension extendee
+	0,  // [0:14] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_plan_proto_init() }
@@ -1231,6 +1446,7 @@ func file_ripwright_v1_plan_proto_init() {
 		return
 	}
 	file_ripwright_v1_order_proto_init()
+	file_ripwright_v1_setting_proto_init()
 	file_ripwright_v1_plan_proto_msgTypes[1].OneofWrappers = []any{}
 	file_ripwright_v1_plan_proto_msgTypes[4].OneofWrappers = []any{}
 	file_ripwright_v1_plan_proto_msgTypes[6].OneofWrappers = []any{}
@@ -1240,7 +1456,7 @@ func file_ripwright_v1_plan_proto_init() {
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_ripwright_v1_plan_proto_rawDesc), len(file_ripwright_v1_plan_proto_rawDesc)),
-			NumEnums:      2,
+			NumEnums:      4,
 			NumMessages:   10,
 			NumExtensions: 0,
 			NumServices:   0,

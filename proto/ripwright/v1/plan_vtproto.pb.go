@@ -50,28 +50,22 @@ func (m *Plan) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i -= len(m.unknownFields)
 		copy(dAtA[i:], m.unknownFields)
 	}
-	if m.SkewMmPerM != 0 {
-		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.SkewMmPerM))))
-		i--
-		dAtA[i] = 0x49
-	}
 	if m.DeviationMm != 0 {
 		i -= 8
 		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.DeviationMm))))
 		i--
-		dAtA[i] = 0x41
+		dAtA[i] = 0x39
 	}
 	if m.BladesInWood != 0 {
 		i = protohelpers.EncodeVarint(dAtA, i, uint64(m.BladesInWood))
 		i--
-		dAtA[i] = 0x38
+		dAtA[i] = 0x30
 	}
 	if m.TravelMm != 0 {
 		i -= 8
 		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.TravelMm))))
 		i--
-		dAtA[i] = 0x31
+		dAtA[i] = 0x29
 	}
 	if m.Account != nil {
 		size, err := m.Account.MarshalToSizedBufferVT(dAtA[:i])
@@ -81,13 +75,13 @@ func (m *Plan) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i -= size
 		i = protohelpers.EncodeVarint(dAtA, i, uint64(size))
 		i--
-		dAtA[i] = 0x2a
+		dAtA[i] = 0x22
 	}
 	if m.Worth != 0 {
 		i -= 8
 		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.Worth))))
 		i--
-		dAtA[i] = 0x21
+		dAtA[i] = 0x19
 	}
 	if len(m.Pockets) > 0 {
 		for iNdEx := len(m.Pockets) - 1; iNdEx >= 0; iNdEx-- {
@@ -98,24 +92,18 @@ func (m *Plan) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 			i -= size
 			i = protohelpers.EncodeVarint(dAtA, i, uint64(size))
 			i--
-			dAtA[i] = 0x1a
+			dAtA[i] = 0x12
 		}
 	}
-	if len(m.BladesMm) > 0 {
-		for iNdEx := len(m.BladesMm) - 1; iNdEx >= 0; iNdEx-- {
-			f1 := math.Float64bits(float64(m.BladesMm[iNdEx]))
-			i -= 8
-			binary.LittleEndian.PutUint64(dAtA[i:], uint64(f1))
+	if m.Setting != nil {
+		size, err := m.Setting.MarshalToSizedBufferVT(dAtA[:i])
+		if err != nil {
+			return 0, err
 		}
-		i = protohelpers.EncodeVarint(dAtA, i, uint64(len(m.BladesMm)*8))
+		i -= size
+		i = protohelpers.EncodeVarint(dAtA, i, uint64(size))
 		i--
-		dAtA[i] = 0x12
-	}
-	if m.FenceMm != 0 {
-		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.FenceMm))))
-		i--
-		dAtA[i] = 0x9
+		dAtA[i] = 0xa
 	}
 	return len(dAtA) - i, nil
 }
@@ -175,9 +163,9 @@ func (m *Pocket) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i--
 		dAtA[i] = 0x49
 	}
-	if len(m.Runs) > 0 {
-		for iNdEx := len(m.Runs) - 1; iNdEx >= 0; iNdEx-- {
-			size, err := m.Runs[iNdEx].MarshalToSizedBufferVT(dAtA[:i])
+	if len(m.Stretches) > 0 {
+		for iNdEx := len(m.Stretches) - 1; iNdEx >= 0; iNdEx-- {
+			size, err := m.Stretches[iNdEx].MarshalToSizedBufferVT(dAtA[:i])
 			if err != nil {
 				return 0, err
 			}
@@ -187,9 +175,9 @@ func (m *Pocket) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 			dAtA[i] = 0x42
 		}
 	}
-	if m.CountedM != 0 {
+	if m.CountedLengthM != 0 {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.CountedM))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.CountedLengthM))))
 		i--
 		dAtA[i] = 0x39
 	}
@@ -199,15 +187,15 @@ func (m *Pocket) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i--
 		dAtA[i] = 0x31
 	}
-	if m.RightMm != 0 {
+	if m.FarMm != 0 {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.RightMm))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.FarMm))))
 		i--
 		dAtA[i] = 0x29
 	}
-	if m.LeftMm != 0 {
+	if m.NearMm != 0 {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.LeftMm))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.NearMm))))
 		i--
 		dAtA[i] = 0x21
 	}
@@ -218,13 +206,13 @@ func (m *Pocket) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i--
 		dAtA[i] = 0x1a
 	}
-	if m.RightBlade != 0 {
-		i = protohelpers.EncodeVarint(dAtA, i, uint64(m.RightBlade))
+	if m.FarBlade != nil {
+		i = protohelpers.EncodeVarint(dAtA, i, uint64(*m.FarBlade))
 		i--
 		dAtA[i] = 0x10
 	}
-	if m.LeftBlade != nil {
-		i = protohelpers.EncodeVarint(dAtA, i, uint64(*m.LeftBlade))
+	if m.NearBlade != nil {
+		i = protohelpers.EncodeVarint(dAtA, i, uint64(*m.NearBlade))
 		i--
 		dAtA[i] = 0x8
 	}
@@ -287,7 +275,7 @@ func (m *Piece) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 	return len(dAtA) - i, nil
 }
 
-func (m *Run) MarshalVT() (dAtA []byte, err error) {
+func (m *Stretch) MarshalVT() (dAtA []byte, err error) {
 	if m == nil {
 		return nil, nil
 	}
@@ -300,12 +288,12 @@ func (m *Run) MarshalVT() (dAtA []byte, err error) {
 	return dAtA[:n], nil
 }
 
-func (m *Run) MarshalToVT(dAtA []byte) (int, error) {
+func (m *Stretch) MarshalToVT(dAtA []byte) (int, error) {
 	size := m.SizeVT()
 	return m.MarshalToSizedBufferVT(dAtA[:size])
 }
 
-func (m *Run) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
+func (m *Stretch) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 	if m == nil {
 		return 0, nil
 	}
@@ -362,33 +350,39 @@ func (m *Account) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i -= len(m.unknownFields)
 		copy(dAtA[i:], m.unknownFields)
 	}
-	if m.CrosscutLossM2 != 0 {
-		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.CrosscutLossM2))))
-		i--
-		dAtA[i] = 0x59
-	}
 	if m.BoardFeet != nil {
 		i -= 8
 		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(*m.BoardFeet))))
 		i--
+		dAtA[i] = 0x61
+	}
+	if m.CrosscutLossM2 != nil {
+		i -= 8
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(*m.CrosscutLossM2))))
+		i--
+		dAtA[i] = 0x59
+	}
+	if m.ReripWorth != nil {
+		i -= 8
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(*m.ReripWorth))))
+		i--
 		dAtA[i] = 0x51
 	}
-	if m.ReripWorth != 0 {
+	if m.ReripM2 != nil {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.ReripWorth))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(*m.ReripM2))))
 		i--
 		dAtA[i] = 0x49
 	}
-	if m.ReripM2 != 0 {
+	if m.YieldRatio != nil {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.ReripM2))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(*m.YieldRatio))))
 		i--
 		dAtA[i] = 0x41
 	}
-	if m.Yield != 0 {
+	if m.OtherM2 != 0 {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.Yield))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.OtherM2))))
 		i--
 		dAtA[i] = 0x39
 	}
@@ -531,7 +525,7 @@ func (m *Fill) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i -= 8
 		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(*m.PanelM))))
 		i--
-		dAtA[i] = 0x39
+		dAtA[i] = 0x41
 	}
 	if len(m.Lengths) > 0 {
 		for iNdEx := len(m.Lengths) - 1; iNdEx >= 0; iNdEx-- {
@@ -542,7 +536,7 @@ func (m *Fill) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 			i -= size
 			i = protohelpers.EncodeVarint(dAtA, i, uint64(size))
 			i--
-			dAtA[i] = 0x32
+			dAtA[i] = 0x3a
 		}
 	}
 	if m.Open != nil {
@@ -553,7 +547,7 @@ func (m *Fill) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i -= size
 		i = protohelpers.EncodeVarint(dAtA, i, uint64(size))
 		i--
-		dAtA[i] = 0x2a
+		dAtA[i] = 0x32
 	}
 	if m.MadeAfter != nil {
 		size, err := m.MadeAfter.MarshalToSizedBufferVT(dAtA[:i])
@@ -563,10 +557,20 @@ func (m *Fill) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i -= size
 		i = protohelpers.EncodeVarint(dAtA, i, uint64(size))
 		i--
+		dAtA[i] = 0x2a
+	}
+	if m.Reserved != nil {
+		size, err := m.Reserved.MarshalToSizedBufferVT(dAtA[:i])
+		if err != nil {
+			return 0, err
+		}
+		i -= size
+		i = protohelpers.EncodeVarint(dAtA, i, uint64(size))
+		i--
 		dAtA[i] = 0x22
 	}
-	if m.MadeBefore != nil {
-		size, err := m.MadeBefore.MarshalToSizedBufferVT(dAtA[:i])
+	if m.Made != nil {
+		size, err := m.Made.MarshalToSizedBufferVT(dAtA[:i])
 		if err != nil {
 			return 0, err
 		}
@@ -625,23 +629,28 @@ func (m *LengthFill) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i -= len(m.unknownFields)
 		copy(dAtA[i:], m.unknownFields)
 	}
-	if m.Overrun != 0 {
-		i = protohelpers.EncodeVarint(dAtA, i, uint64(m.Overrun))
+	if m.Overrun != nil {
+		i = protohelpers.EncodeVarint(dAtA, i, uint64(*m.Overrun))
 		i--
-		dAtA[i] = 0x30
+		dAtA[i] = 0x38
 	}
 	if m.Open != nil {
 		i = protohelpers.EncodeVarint(dAtA, i, uint64(*m.Open))
 		i--
-		dAtA[i] = 0x28
+		dAtA[i] = 0x30
 	}
 	if m.MadeAfter != 0 {
 		i = protohelpers.EncodeVarint(dAtA, i, uint64(m.MadeAfter))
 		i--
+		dAtA[i] = 0x28
+	}
+	if m.Reserved != 0 {
+		i = protohelpers.EncodeVarint(dAtA, i, uint64(m.Reserved))
+		i--
 		dAtA[i] = 0x20
 	}
-	if m.MadeBefore != 0 {
-		i = protohelpers.EncodeVarint(dAtA, i, uint64(m.MadeBefore))
+	if m.Made != 0 {
+		i = protohelpers.EncodeVarint(dAtA, i, uint64(m.Made))
 		i--
 		dAtA[i] = 0x18
 	}
@@ -746,14 +755,19 @@ func (m *BrokenRule) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		copy(dAtA[i:], m.Says)
 		i = protohelpers.EncodeVarint(dAtA, i, uint64(len(m.Says)))
 		i--
-		dAtA[i] = 0x12
+		dAtA[i] = 0x1a
 	}
 	if len(m.Path) > 0 {
 		i -= len(m.Path)
 		copy(dAtA[i:], m.Path)
 		i = protohelpers.EncodeVarint(dAtA, i, uint64(len(m.Path)))
 		i--
-		dAtA[i] = 0xa
+		dAtA[i] = 0x12
+	}
+	if m.Rule != 0 {
+		i = protohelpers.EncodeVarint(dAtA, i, uint64(m.Rule))
+		i--
+		dAtA[i] = 0x8
 	}
 	return len(dAtA) - i, nil
 }
@@ -764,11 +778,9 @@ func (m *Plan) SizeVT() (n int) {
 	}
 	var l int
 	_ = l
-	if m.FenceMm != 0 {
-		n += 9
-	}
-	if len(m.BladesMm) > 0 {
-		n += 1 + protohelpers.SizeOfVarint(uint64(len(m.BladesMm)*8)) + len(m.BladesMm)*8
+	if m.Setting != nil {
+		l = m.Setting.SizeVT()
+		n += 1 + l + protohelpers.SizeOfVarint(uint64(l))
 	}
 	if len(m.Pockets) > 0 {
 		for _, e := range m.Pockets {
@@ -792,9 +804,6 @@ func (m *Plan) SizeVT() (n int) {
 	if m.DeviationMm != 0 {
 		n += 9
 	}
-	if m.SkewMmPerM != 0 {
-		n += 9
-	}
 	n += len(m.unknownFields)
 	return n
 }
@@ -805,30 +814,30 @@ func (m *Pocket) SizeVT() (n int) {
 	}
 	var l int
 	_ = l
-	if m.LeftBlade != nil {
-		n += 1 + protohelpers.SizeOfVarint(uint64(*m.LeftBlade))
+	if m.NearBlade != nil {
+		n += 1 + protohelpers.SizeOfVarint(uint64(*m.NearBlade))
 	}
-	if m.RightBlade != 0 {
-		n += 1 + protohelpers.SizeOfVarint(uint64(m.RightBlade))
+	if m.FarBlade != nil {
+		n += 1 + protohelpers.SizeOfVarint(uint64(*m.FarBlade))
 	}
 	l = len(m.ItemId)
 	if l > 0 {
 		n += 1 + l + protohelpers.SizeOfVarint(uint64(l))
 	}
-	if m.LeftMm != 0 {
+	if m.NearMm != 0 {
 		n += 9
 	}
-	if m.RightMm != 0 {
+	if m.FarMm != 0 {
 		n += 9
 	}
 	if m.WidthMm != 0 {
 		n += 9
 	}
-	if m.CountedM != 0 {
+	if m.CountedLengthM != 0 {
 		n += 9
 	}
-	if len(m.Runs) > 0 {
-		for _, e := range m.Runs {
+	if len(m.Stretches) > 0 {
+		for _, e := range m.Stretches {
 			l = e.SizeVT()
 			n += 1 + l + protohelpers.SizeOfVarint(uint64(l))
 		}
@@ -872,7 +881,7 @@ func (m *Piece) SizeVT() (n int) {
 	return n
 }
 
-func (m *Run) SizeVT() (n int) {
+func (m *Stretch) SizeVT() (n int) {
 	if m == nil {
 		return 0
 	}
@@ -912,19 +921,22 @@ func (m *Account) SizeVT() (n int) {
 	if m.KerfM2 != 0 {
 		n += 9
 	}
-	if m.Yield != 0 {
+	if m.OtherM2 != 0 {
 		n += 9
 	}
-	if m.ReripM2 != 0 {
+	if m.YieldRatio != nil {
 		n += 9
 	}
-	if m.ReripWorth != 0 {
+	if m.ReripM2 != nil {
+		n += 9
+	}
+	if m.ReripWorth != nil {
+		n += 9
+	}
+	if m.CrosscutLossM2 != nil {
 		n += 9
 	}
 	if m.BoardFeet != nil {
-		n += 9
-	}
-	if m.CrosscutLossM2 != 0 {
 		n += 9
 	}
 	n += len(m.unknownFields)
@@ -970,8 +982,12 @@ func (m *Fill) SizeVT() (n int) {
 		l = m.Required.SizeVT()
 		n += 1 + l + protohelpers.SizeOfVarint(uint64(l))
 	}
-	if m.MadeBefore != nil {
-		l = m.MadeBefore.SizeVT()
+	if m.Made != nil {
+		l = m.Made.SizeVT()
+		n += 1 + l + protohelpers.SizeOfVarint(uint64(l))
+	}
+	if m.Reserved != nil {
+		l = m.Reserved.SizeVT()
 		n += 1 + l + protohelpers.SizeOfVarint(uint64(l))
 	}
 	if m.MadeAfter != nil {
@@ -1007,8 +1023,11 @@ func (m *LengthFill) SizeVT() (n int) {
 	if m.Required != nil {
 		n += 1 + protohelpers.SizeOfVarint(uint64(*m.Required))
 	}
-	if m.MadeBefore != 0 {
-		n += 1 + protohelpers.SizeOfVarint(uint64(m.MadeBefore))
+	if m.Made != 0 {
+		n += 1 + protohelpers.SizeOfVarint(uint64(m.Made))
+	}
+	if m.Reserved != 0 {
+		n += 1 + protohelpers.SizeOfVarint(uint64(m.Reserved))
 	}
 	if m.MadeAfter != 0 {
 		n += 1 + protohelpers.SizeOfVarint(uint64(m.MadeAfter))
@@ -1016,8 +1035,8 @@ func (m *LengthFill) SizeVT() (n int) {
 	if m.Open != nil {
 		n += 1 + protohelpers.SizeOfVarint(uint64(*m.Open))
 	}
-	if m.Overrun != 0 {
-		n += 1 + protohelpers.SizeOfVarint(uint64(m.Overrun))
+	if m.Overrun != nil {
+		n += 1 + protohelpers.SizeOfVarint(uint64(*m.Overrun))
 	}
 	n += len(m.unknownFields)
 	return n
@@ -1050,6 +1069,9 @@ func (m *BrokenRule) SizeVT() (n int) {
 	}
 	var l int
 	_ = l
+	if m.Rule != 0 {
+		n += 1 + protohelpers.SizeOfVarint(uint64(m.Rule))
+	}
 	l = len(m.Path)
 	if l > 0 {
 		n += 1 + l + protohelpers.SizeOfVarint(uint64(l))
@@ -1092,71 +1114,42 @@ func (m *Plan) UnmarshalVT(dAtA []byte) error {
 		}
 		switch fieldNum {
 		case 1:
-			if wireType != 1 {
-				return fmt.Errorf("proto: wrong wireType = %d for field FenceMm", wireType)
+			if wireType != 2 {
+				return fmt.Errorf("proto: wrong wireType = %d for field Setting", wireType)
 			}
-			var v uint64
-			if (iNdEx + 8) > l {
+			var msglen int
+			for shift := uint(0); ; shift += 7 {
+				if shift >= 64 {
+					return protohelpers.ErrIntOverflow
+				}
+				if iNdEx >= l {
+					return io.ErrUnexpectedEOF
+				}
+				b := dAtA[iNdEx]
+				iNdEx++
+				msglen |= int(b&0x7F) << shift
+				if b < 0x80 {
+					break
+				}
+			}
+			if msglen < 0 {
+				return protohelpers.ErrInvalidLength
+			}
+			postIndex := iNdEx + msglen
+			if postIndex < 0 {
+				return protohelpers.ErrInvalidLength
+			}
+			if postIndex > l {
 				return io.ErrUnexpectedEOF
 			}
-			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
-			iNdEx += 8
-			m.FenceMm = float64(math.Float64frombits(v))
-		case 2:
-			if wireType == 1 {
-				var v uint64
-				if (iNdEx + 8) > l {
-					return io.ErrUnexpectedEOF
-				}
-				v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
-				iNdEx += 8
-				v2 := float64(math.Float64frombits(v))
-				m.BladesMm = append(m.BladesMm, v2)
-			} else if wireType == 2 {
-				var packedLen int
-				for shift := uint(0); ; shift += 7 {
-					if shift >= 64 {
-						return protohelpers.ErrIntOverflow
-					}
-					if iNdEx >= l {
-						return io.ErrUnexpectedEOF
-					}
-					b := dAtA[iNdEx]
-					iNdEx++
-					packedLen |= int(b&0x7F) << shift
-					if b < 0x80 {
-						break
-					}
-				}
-				if packedLen < 0 {
-					return protohelpers.ErrInvalidLength
-				}
-				postIndex := iNdEx + packedLen
-				if postIndex < 0 {
-					return protohelpers.ErrInvalidLength
-				}
-				if postIndex > l {
-					return io.ErrUnexpectedEOF
-				}
-				var elementCount int
-				elementCount = packedLen / 8
-				if elementCount != 0 && len(m.BladesMm) == 0 {
-					m.BladesMm = make([]float64, 0, elementCount)
-				}
-				for iNdEx < postIndex {
-					var v uint64
-					if (iNdEx + 8) > l {
-						return io.ErrUnexpectedEOF
-					}
-					v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
-					iNdEx += 8
-					v2 := float64(math.Float64frombits(v))
-					m.BladesMm = append(m.BladesMm, v2)
-				}
-			} else {
-				return fmt.Errorf("proto: wrong wireType = %d for field BladesMm", wireType)
+			if m.Setting == nil {
+				m.Setting = &Setting{}
 			}
-		case 3:
+			if err := m.Setting.UnmarshalVT(dAtA[iNdEx:postIndex]); err != nil {
+				return err
+			}
+			iNdEx = postIndex
+		case 2:
 			if wireType != 2 {
 				return fmt.Errorf("proto: wrong wireType = %d for field Pockets", wireType)
 			}
@@ -1190,7 +1183,7 @@ func (m *Plan) UnmarshalVT(dAtA []byte) error {
 				return err
 			}
 			iNdEx = postIndex
-		case 4:
+		case 3:
 			if wireType != 1 {
 				return fmt.Errorf("proto: wrong wireType = %d for field Worth", wireType)
 			}
@@ -1201,7 +1194,7 @@ func (m *Plan) UnmarshalVT(dAtA []byte) error {
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
 			m.Worth = float64(math.Float64frombits(v))
-		case 5:
+		case 4:
 			if wireType != 2 {
 				return fmt.Errorf("proto: wrong wireType = %d for field Account", wireType)
 			}
@@ -1237,7 +1230,7 @@ func (m *Plan) UnmarshalVT(dAtA []byte) error {
 				return err
 			}
 			iNdEx = postIndex
-		case 6:
+		case 5:
 			if wireType != 1 {
 				return fmt.Errorf("proto: wrong wireType = %d for field TravelMm", wireType)
 			}
@@ -1248,7 +1241,7 @@ func (m *Plan) UnmarshalVT(dAtA []byte) error {
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
 			m.TravelMm = float64(math.Float64frombits(v))
-		case 7:
+		case 6:
 			if wireType != 0 {
 				return fmt.Errorf("proto: wrong wireType = %d for field BladesInWood", wireType)
 			}
@@ -1267,7 +1260,7 @@ func (m *Plan) UnmarshalVT(dAtA []byte) error {
 					break
 				}
 			}
-		case 8:
+		case 7:
 			if wireType != 1 {
 				return fmt.Errorf("proto: wrong wireType = %d for field DeviationMm", wireType)
 			}
@@ -1278,17 +1271,6 @@ func (m *Plan) UnmarshalVT(dAtA []byte) error {
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
 			m.DeviationMm = float64(math.Float64frombits(v))
-		case 9:
-			if wireType != 1 {
-				return fmt.Errorf("proto: wrong wireType = %d for field SkewMmPerM", wireType)
-			}
-			var v uint64
-			if (iNdEx + 8) > l {
-				return io.ErrUnexpectedEOF
-			}
-			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
-			iNdEx += 8
-			m.SkewMmPerM = float64(math.Float64frombits(v))
 		default:
 			iNdEx = preIndex
 			skippy, err := protohelpers.Skip(dAtA[iNdEx:])
@@ -1342,7 +1324,7 @@ func (m *Pocket) UnmarshalVT(dAtA []byte) error {
 		switch fieldNum {
 		case 1:
 			if wireType != 0 {
-				return fmt.Errorf("proto: wrong wireType = %d for field LeftBlade", wireType)
+				return fmt.Errorf("proto: wrong wireType = %d for field NearBlade", wireType)
 			}
 			var v int32
 			for shift := uint(0); ; shift += 7 {
@@ -1359,12 +1341,12 @@ func (m *Pocket) UnmarshalVT(dAtA []byte) error {
 					break
 				}
 			}
-			m.LeftBlade = &v
+			m.NearBlade = &v
 		case 2:
 			if wireType != 0 {
-				return fmt.Errorf("proto: wrong wireType = %d for field RightBlade", wireType)
+				return fmt.Errorf("proto: wrong wireType = %d for field FarBlade", wireType)
 			}
-			m.RightBlade = 0
+			var v int32
 			for shift := uint(0); ; shift += 7 {
 				if shift >= 64 {
 					return protohelpers.ErrIntOverflow
@@ -1374,11 +1356,12 @@ func (m *Pocket) UnmarshalVT(dAtA []byte) error {
 				}
 				b := dAtA[iNdEx]
 				iNdEx++
-				m.RightBlade |= int32(b&0x7F) << shift
+				v |= int32(b&0x7F) << shift
 				if b < 0x80 {
 					break
 				}
 			}
+			m.FarBlade = &v
 		case 3:
 			if wireType != 2 {
 				return fmt.Errorf("proto: wrong wireType = %d for field ItemId", wireType)
@@ -1413,7 +1396,7 @@ func (m *Pocket) UnmarshalVT(dAtA []byte) error {
 			iNdEx = postIndex
 		case 4:
 			if wireType != 1 {
-				return fmt.Errorf("proto: wrong wireType = %d for field LeftMm", wireType)
+				return fmt.Errorf("proto: wrong wireType = %d for field NearMm", wireType)
 			}
 			var v uint64
 			if (iNdEx + 8) > l {
@@ -1421,10 +1404,10 @@ func (m *Pocket) UnmarshalVT(dAtA []byte) error {
 			}
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
-			m.LeftMm = float64(math.Float64frombits(v))
+			m.NearMm = float64(math.Float64frombits(v))
 		case 5:
 			if wireType != 1 {
-				return fmt.Errorf("proto: wrong wireType = %d for field RightMm", wireType)
+				return fmt.Errorf("proto: wrong wireType = %d for field FarMm", wireType)
 			}
 			var v uint64
 			if (iNdEx + 8) > l {
@@ -1432,7 +1415,7 @@ func (m *Pocket) UnmarshalVT(dAtA []byte) error {
 			}
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
-			m.RightMm = float64(math.Float64frombits(v))
+			m.FarMm = float64(math.Float64frombits(v))
 		case 6:
 			if wireType != 1 {
 				return fmt.Errorf("proto: wrong wireType = %d for field WidthMm", wireType)
@@ -1446,7 +1429,7 @@ func (m *Pocket) UnmarshalVT(dAtA []byte) error {
 			m.WidthMm = float64(math.Float64frombits(v))
 		case 7:
 			if wireType != 1 {
-				return fmt.Errorf("proto: wrong wireType = %d for field CountedM", wireType)
+				return fmt.Errorf("proto: wrong wireType = %d for field CountedLengthM", wireType)
 			}
 			var v uint64
 			if (iNdEx + 8) > l {
@@ -1454,10 +1437,10 @@ func (m *Pocket) UnmarshalVT(dAtA []byte) error {
 			}
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
-			m.CountedM = float64(math.Float64frombits(v))
+			m.CountedLengthM = float64(math.Float64frombits(v))
 		case 8:
 			if wireType != 2 {
-				return fmt.Errorf("proto: wrong wireType = %d for field Runs", wireType)
+				return fmt.Errorf("proto: wrong wireType = %d for field Stretches", wireType)
 			}
 			var msglen int
 			for shift := uint(0); ; shift += 7 {
@@ -1484,8 +1467,8 @@ func (m *Pocket) UnmarshalVT(dAtA []byte) error {
 			if postIndex > l {
 				return io.ErrUnexpectedEOF
 			}
-			m.Runs = append(m.Runs, &Run{})
-			if err := m.Runs[len(m.Runs)-1].UnmarshalVT(dAtA[iNdEx:postIndex]); err != nil {
+			m.Stretches = append(m.Stretches, &Stretch{})
+			if err := m.Stretches[len(m.Stretches)-1].UnmarshalVT(dAtA[iNdEx:postIndex]); err != nil {
 				return err
 			}
 			iNdEx = postIndex
@@ -1691,7 +1674,7 @@ func (m *Piece) UnmarshalVT(dAtA []byte) error {
 	}
 	return nil
 }
-func (m *Run) UnmarshalVT(dAtA []byte) error {
+func (m *Stretch) UnmarshalVT(dAtA []byte) error {
 	l := len(dAtA)
 	iNdEx := 0
 	for iNdEx < l {
@@ -1714,10 +1697,10 @@ func (m *Run) UnmarshalVT(dAtA []byte) error {
 		fieldNum := int32(wire >> 3)
 		wireType := int(wire & 0x7)
 		if wireType == 4 {
-			return fmt.Errorf("proto: Run: wiretype end group for non-group")
+			return fmt.Errorf("proto: Stretch: wiretype end group for non-group")
 		}
 		if fieldNum <= 0 {
-			return fmt.Errorf("proto: Run: illegal tag %d (wire type %d)", fieldNum, wire)
+			return fmt.Errorf("proto: Stretch: illegal tag %d (wire type %d)", fieldNum, wire)
 		}
 		switch fieldNum {
 		case 1:
@@ -1861,7 +1844,7 @@ func (m *Account) UnmarshalVT(dAtA []byte) error {
 			m.KerfM2 = float64(math.Float64frombits(v))
 		case 7:
 			if wireType != 1 {
-				return fmt.Errorf("proto: wrong wireType = %d for field Yield", wireType)
+				return fmt.Errorf("proto: wrong wireType = %d for field OtherM2", wireType)
 			}
 			var v uint64
 			if (iNdEx + 8) > l {
@@ -1869,8 +1852,20 @@ func (m *Account) UnmarshalVT(dAtA []byte) error {
 			}
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
-			m.Yield = float64(math.Float64frombits(v))
+			m.OtherM2 = float64(math.Float64frombits(v))
 		case 8:
+			if wireType != 1 {
+				return fmt.Errorf("proto: wrong wireType = %d for field YieldRatio", wireType)
+			}
+			var v uint64
+			if (iNdEx + 8) > l {
+				return io.ErrUnexpectedEOF
+			}
+			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
+			iNdEx += 8
+			v2 := float64(math.Float64frombits(v))
+			m.YieldRatio = &v2
+		case 9:
 			if wireType != 1 {
 				return fmt.Errorf("proto: wrong wireType = %d for field ReripM2", wireType)
 			}
@@ -1880,8 +1875,9 @@ func (m *Account) UnmarshalVT(dAtA []byte) error {
 			}
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
-			m.ReripM2 = float64(math.Float64frombits(v))
-		case 9:
+			v2 := float64(math.Float64frombits(v))
+			m.ReripM2 = &v2
+		case 10:
 			if wireType != 1 {
 				return fmt.Errorf("proto: wrong wireType = %d for field ReripWorth", wireType)
 			}
@@ -1891,8 +1887,21 @@ func (m *Account) UnmarshalVT(dAtA []byte) error {
 			}
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
-			m.ReripWorth = float64(math.Float64frombits(v))
-		case 10:
+			v2 := float64(math.Float64frombits(v))
+			m.ReripWorth = &v2
+		case 11:
+			if wireType != 1 {
+				return fmt.Errorf("proto: wrong wireType = %d for field CrosscutLossM2", wireType)
+			}
+			var v uint64
+			if (iNdEx + 8) > l {
+				return io.ErrUnexpectedEOF
+			}
+			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
+			iNdEx += 8
+			v2 := float64(math.Float64frombits(v))
+			m.CrosscutLossM2 = &v2
+		case 12:
 			if wireType != 1 {
 				return fmt.Errorf("proto: wrong wireType = %d for field BoardFeet", wireType)
 			}
@@ -1904,17 +1913,6 @@ func (m *Account) UnmarshalVT(dAtA []byte) error {
 			iNdEx += 8
 			v2 := float64(math.Float64frombits(v))
 			m.BoardFeet = &v2
-		case 11:
-			if wireType != 1 {
-				return fmt.Errorf("proto: wrong wireType = %d for field CrosscutLossM2", wireType)
-			}
-			var v uint64
-			if (iNdEx + 8) > l {
-				return io.ErrUnexpectedEOF
-			}
-			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
-			iNdEx += 8
-			m.CrosscutLossM2 = float64(math.Float64frombits(v))
 		default:
 			iNdEx = preIndex
 			skippy, err := protohelpers.Skip(dAtA[iNdEx:])
@@ -2159,7 +2157,7 @@ func (m *Fill) UnmarshalVT(dAtA []byte) error {
 			iNdEx = postIndex
 		case 3:
 			if wireType != 2 {
-				return fmt.Errorf("proto: wrong wireType = %d for field MadeBefore", wireType)
+				return fmt.Errorf("proto: wrong wireType = %d for field Made", wireType)
 			}
 			var msglen int
 			for shift := uint(0); ; shift += 7 {
@@ -2186,14 +2184,50 @@ func (m *Fill) UnmarshalVT(dAtA []byte) error {
 			if postIndex > l {
 				return io.ErrUnexpectedEOF
 			}
-			if m.MadeBefore == nil {
-				m.MadeBefore = &Amount{}
+			if m.Made == nil {
+				m.Made = &Amount{}
 			}
-			if err := m.MadeBefore.UnmarshalVT(dAtA[iNdEx:postIndex]); err != nil {
+			if err := m.Made.UnmarshalVT(dAtA[iNdEx:postIndex]); err != nil {
 				return err
 			}
 			iNdEx = postIndex
 		case 4:
+			if wireType != 2 {
+				return fmt.Errorf("proto: wrong wireType = %d for field Reserved", wireType)
+			}
+			var msglen int
+			for shift := uint(0); ; shift += 7 {
+				if shift >= 64 {
+					return protohelpers.ErrIntOverflow
+				}
+				if iNdEx >= l {
+					return io.ErrUnexpectedEOF
+				}
+				b := dAtA[iNdEx]
+				iNdEx++
+				msglen |= int(b&0x7F) << shift
+				if b < 0x80 {
+					break
+				}
+			}
+			if msglen < 0 {
+				return protohelpers.ErrInvalidLength
+			}
+			postIndex := iNdEx + msglen
+			if postIndex < 0 {
+				return protohelpers.ErrInvalidLength
+			}
+			if postIndex > l {
+				return io.ErrUnexpectedEOF
+			}
+			if m.Reserved == nil {
+				m.Reserved = &Amount{}
+			}
+			if err := m.Reserved.UnmarshalVT(dAtA[iNdEx:postIndex]); err != nil {
+				return err
+			}
+			iNdEx = postIndex
+		case 5:
 			if wireType != 2 {
 				return fmt.Errorf("proto: wrong wireType = %d for field MadeAfter", wireType)
 			}
@@ -2229,7 +2263,7 @@ func (m *Fill) UnmarshalVT(dAtA []byte) error {
 				return err
 			}
 			iNdEx = postIndex
-		case 5:
+		case 6:
 			if wireType != 2 {
 				return fmt.Errorf("proto: wrong wireType = %d for field Open", wireType)
 			}
@@ -2265,7 +2299,7 @@ func (m *Fill) UnmarshalVT(dAtA []byte) error {
 				return err
 			}
 			iNdEx = postIndex
-		case 6:
+		case 7:
 			if wireType != 2 {
 				return fmt.Errorf("proto: wrong wireType = %d for field Lengths", wireType)
 			}
@@ -2299,7 +2333,7 @@ func (m *Fill) UnmarshalVT(dAtA []byte) error {
 				return err
 			}
 			iNdEx = postIndex
-		case 7:
+		case 8:
 			if wireType != 1 {
 				return fmt.Errorf("proto: wrong wireType = %d for field PanelM", wireType)
 			}
@@ -2395,9 +2429,9 @@ func (m *LengthFill) UnmarshalVT(dAtA []byte) error {
 			m.Required = &v
 		case 3:
 			if wireType != 0 {
-				return fmt.Errorf("proto: wrong wireType = %d for field MadeBefore", wireType)
+				return fmt.Errorf("proto: wrong wireType = %d for field Made", wireType)
 			}
-			m.MadeBefore = 0
+			m.Made = 0
 			for shift := uint(0); ; shift += 7 {
 				if shift >= 64 {
 					return protohelpers.ErrIntOverflow
@@ -2407,12 +2441,31 @@ func (m *LengthFill) UnmarshalVT(dAtA []byte) error {
 				}
 				b := dAtA[iNdEx]
 				iNdEx++
-				m.MadeBefore |= int32(b&0x7F) << shift
+				m.Made |= int32(b&0x7F) << shift
 				if b < 0x80 {
 					break
 				}
 			}
 		case 4:
+			if wireType != 0 {
+				return fmt.Errorf("proto: wrong wireType = %d for field Reserved", wireType)
+			}
+			m.Reserved = 0
+			for shift := uint(0); ; shift += 7 {
+				if shift >= 64 {
+					return protohelpers.ErrIntOverflow
+				}
+				if iNdEx >= l {
+					return io.ErrUnexpectedEOF
+				}
+				b := dAtA[iNdEx]
+				iNdEx++
+				m.Reserved |= int32(b&0x7F) << shift
+				if b < 0x80 {
+					break
+				}
+			}
+		case 5:
 			if wireType != 0 {
 				return fmt.Errorf("proto: wrong wireType = %d for field MadeAfter", wireType)
 			}
@@ -2431,7 +2484,7 @@ func (m *LengthFill) UnmarshalVT(dAtA []byte) error {
 					break
 				}
 			}
-		case 5:
+		case 6:
 			if wireType != 0 {
 				return fmt.Errorf("proto: wrong wireType = %d for field Open", wireType)
 			}
@@ -2451,11 +2504,11 @@ func (m *LengthFill) UnmarshalVT(dAtA []byte) error {
 				}
 			}
 			m.Open = &v
-		case 6:
+		case 7:
 			if wireType != 0 {
 				return fmt.Errorf("proto: wrong wireType = %d for field Overrun", wireType)
 			}
-			m.Overrun = 0
+			var v int32
 			for shift := uint(0); ; shift += 7 {
 				if shift >= 64 {
 					return protohelpers.ErrIntOverflow
@@ -2465,11 +2518,12 @@ func (m *LengthFill) UnmarshalVT(dAtA []byte) error {
 				}
 				b := dAtA[iNdEx]
 				iNdEx++
-				m.Overrun |= int32(b&0x7F) << shift
+				v |= int32(b&0x7F) << shift
 				if b < 0x80 {
 					break
 				}
 			}
+			m.Overrun = &v
 		default:
 			iNdEx = preIndex
 			skippy, err := protohelpers.Skip(dAtA[iNdEx:])
@@ -2656,6 +2710,25 @@ func (m *BrokenRule) UnmarshalVT(dAtA []byte) error {
 		}
 		switch fieldNum {
 		case 1:
+			if wireType != 0 {
+				return fmt.Errorf("proto: wrong wireType = %d for field Rule", wireType)
+			}
+			m.Rule = 0
+			for shift := uint(0); ; shift += 7 {
+				if shift >= 64 {
+					return protohelpers.ErrIntOverflow
+				}
+				if iNdEx >= l {
+					return io.ErrUnexpectedEOF
+				}
+				b := dAtA[iNdEx]
+				iNdEx++
+				m.Rule |= SettingRule(b&0x7F) << shift
+				if b < 0x80 {
+					break
+				}
+			}
+		case 2:
 			if wireType != 2 {
 				return fmt.Errorf("proto: wrong wireType = %d for field Path", wireType)
 			}
@@ -2687,7 +2760,7 @@ func (m *BrokenRule) UnmarshalVT(dAtA []byte) error {
 			}
 			m.Path = string(dAtA[iNdEx:postIndex])
 			iNdEx = postIndex
-		case 2:
+		case 3:
 			if wireType != 2 {
 				return fmt.Errorf("proto: wrong wireType = %d for field Says", wireType)
 			}

@@ -31,8 +31,7 @@ const (
 	PlanObjective_PLAN_OBJECTIVE_BOARDS PlanObjective = 1
 	// The lumber, in m2 of face.
 	PlanObjective_PLAN_OBJECTIVE_FACE PlanObjective = 2
-	// Its cost in money. Every lot then needs a price. Where a thickness is not
-	// said, board feet are those of one inch.
+	// Its cost in money. Every lot then needs a price, and its boards a thickness.
 	PlanObjective_PLAN_OBJECTIVE_COST PlanObjective = 3
 )
 
@@ -145,14 +144,80 @@ func (ImpossibleReason) EnumDescriptor() ([]byte, []int) {
 	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{1}
 }
 
+// What came of planning an order. Where there are no figures, none are given: what
+// is absent is not 0.
+type PlanningResult int32
+
+const (
+	// Not said.
+	PlanningResult_PLANNING_RESULT_UNSPECIFIED PlanningResult = 0
+	// Figures for all that is open.
+	PlanningResult_PLANNING_RESULT_COMPLETE PlanningResult = 1
+	// Figures for what is open but for the items that are impossible.
+	PlanningResult_PLANNING_RESULT_WITHOUT_IMPOSSIBLE PlanningResult = 2
+	// No figures: of all that is open nothing can be made.
+	PlanningResult_PLANNING_RESULT_IMPOSSIBLE PlanningResult = 3
+	// No figures: some simulation ended before the order was filled.
+	PlanningResult_PLANNING_RESULT_UNFINISHED PlanningResult = 4
+	// No figures: a limit came first.
+	PlanningResult_PLANNING_RESULT_STOPPED PlanningResult = 5
+)
+
+// Enum value maps for PlanningResult.
+var (
+	PlanningResult_name = map[int32]string{
+		0: "PLANNING_RESULT_UNSPECIFIED",
+		1: "PLANNING_RESULT_COMPLETE",
+		2: "PLANNING_RESULT_WITHOUT_IMPOSSIBLE",
+		3: "PLANNING_RESULT_IMPOSSIBLE",
+		4: "PLANNING_RESULT_UNFINISHED",
+		5: "PLANNING_RESULT_STOPPED",
+	}
+	PlanningResult_value = map[string]int32{
+		"PLANNING_RESULT_UNSPECIFIED":        0,
+		"PLANNING_RESULT_COMPLETE":           1,
+		"PLANNING_RESULT_WITHOUT_IMPOSSIBLE": 2,
+		"PLANNING_RESULT_IMPOSSIBLE":         3,
+		"PLANNING_RESULT_UNFINISHED":         4,
+		"PLANNING_RESULT_STOPPED":            5,
+	}
+)
+
+func (x PlanningResult) Enum() *PlanningResult {
+	p := new(PlanningResult)
+	*p = x
+	return p
+}
+
+func (x PlanningResult) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (PlanningResult) Descriptor() protoreflect.EnumDescriptor {
+	return file_ripwright_v1_planning_proto_enumTypes[2].Descriptor()
+}
+
+func (PlanningResult) Type() protoreflect.EnumType {
+	return &file_ripwright_v1_planning_proto_enumTypes[2]
+}
+
+func (x PlanningResult) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use PlanningResult.Descriptor instead.
+func (PlanningResult) EnumDescriptor() ([]byte, []int) {
+	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{2}
+}
+
 // The boards that an order can be cut from.
 type Lumber struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// What can be bought or taken, 1 to 32 entries.
 	Lots []*Lot `protobuf:"bytes,1,rep,name=lots,proto3" json:"lots,omitempty"`
 	// How many boards stand for a lot that is described by a spread, or that has
-	// more kinds of boards than this, 0 to 2000. 0: 100.
-	SampleBoards int32 `protobuf:"varint,2,opt,name=sample_boards,json=sampleBoards,proto3" json:"sample_boards,omitempty"`
+	// more kinds of boards than this, 1 to 2000. Absent: 100.
+	SampleBoards *int32 `protobuf:"varint,2,opt,name=sample_boards,json=sampleBoards,proto3,oneof" json:"sample_boards,omitempty"`
 	// Everything that is drawn at random is drawn from this, 0 to 2147483647: the
 	// same seed gives the same answer.
 	Seed          int32 `protobuf:"varint,3,opt,name=seed,proto3" json:"seed,omitempty"`
@@ -198,8 +263,8 @@ func (x *Lumber) GetLots() []*Lot {
 }
 
 func (x *Lumber) GetSampleBoards() int32 {
-	if x != nil {
-		return x.SampleBoards
+	if x != nil && x.SampleBoards != nil {
+		return *x.SampleBoards
 	}
 	return 0
 }
@@ -216,8 +281,9 @@ type Lot struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Name of the lot, unique among the lots, 0 to 128 characters.
 	LotId string `protobuf:"bytes,1,opt,name=lot_id,json=lotId,proto3" json:"lot_id,omitempty"`
-	// Money per board foot, 0 to 1000000; rounded to millionths.
-	PricePerBoardFoot float64 `protobuf:"fixed64,2,opt,name=price_per_board_foot,json=pricePerBoardFoot,proto3" json:"price_per_board_foot,omitempty"`
+	// Price in money per thousand board feet, 0 to 1000000; rounded to thousandths.
+	// Absent: not known, and then no cost is given.
+	PricePerMbf *float64 `protobuf:"fixed64,2,opt,name=price_per_mbf,json=pricePerMbf,proto3,oneof" json:"price_per_mbf,omitempty"`
 	// What boards come. Needed.
 	//
 	// Types that are valid to be assigned to Source:
@@ -267,9 +333,9 @@ func (x *Lot) GetLotId() string {
 	return ""
 }
 
-func (x *Lot) GetPricePerBoardFoot() float64 {
-	if x != nil {
-		return x.PricePerBoardFoot
+func (x *Lot) GetPricePerMbf() float64 {
+	if x != nil && x.PricePerMbf != nil {
+		return *x.PricePerMbf
 	}
 	return 0
 }
@@ -384,8 +450,9 @@ type CountedBoard struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The board. Needed.
 	Board *Board `protobuf:"bytes,1,opt,name=board,proto3" json:"board,omitempty"`
-	// How many are like it, or in what proportion they come, 0 to 1000000. 0: 1.
-	Count         int32 `protobuf:"varint,2,opt,name=count,proto3" json:"count,omitempty"`
+	// How many are like it, or in what proportion they come, 1 to 1000000.
+	// Absent: 1.
+	Count         *int32 `protobuf:"varint,2,opt,name=count,proto3,oneof" json:"count,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -428,8 +495,8 @@ func (x *CountedBoard) GetBoard() *Board {
 }
 
 func (x *CountedBoard) GetCount() int32 {
-	if x != nil {
-		return x.Count
+	if x != nil && x.Count != nil {
+		return *x.Count
 	}
 	return 0
 }
@@ -437,8 +504,8 @@ func (x *CountedBoard) GetCount() int32 {
 // Boards as a pack tag counts them.
 type PackTag struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Thickness in mm, 0 to 2000. 0: not said.
-	ThicknessMm float64 `protobuf:"fixed64,1,opt,name=thickness_mm,json=thicknessMm,proto3" json:"thickness_mm,omitempty"`
+	// Thickness in mm, above 0 and at most 2000. Absent: not known.
+	ThicknessMm *float64 `protobuf:"fixed64,1,opt,name=thickness_mm,json=thicknessMm,proto3,oneof" json:"thickness_mm,omitempty"`
 	// The rows of the tag, 1 to 2000 entries.
 	Rows          []*TagRow `protobuf:"bytes,2,rep,name=rows,proto3" json:"rows,omitempty"`
 	unknownFields protoimpl.UnknownFields
@@ -476,8 +543,8 @@ func (*PackTag) Descriptor() ([]byte, []int) {
 }
 
 func (x *PackTag) GetThicknessMm() float64 {
-	if x != nil {
-		return x.ThicknessMm
+	if x != nil && x.ThicknessMm != nil {
+		return *x.ThicknessMm
 	}
 	return 0
 }
@@ -561,20 +628,20 @@ type BoardSpread struct {
 	// Mean width in mm at mid-length, 1 to 1000 and within the ends.
 	MeanWidthMm float64 `protobuf:"fixed64,1,opt,name=mean_width_mm,json=meanWidthMm,proto3" json:"mean_width_mm,omitempty"`
 	// Standard deviation of the width in mm, 0 to 1000.
-	WidthDeviationMm float64 `protobuf:"fixed64,2,opt,name=width_deviation_mm,json=widthDeviationMm,proto3" json:"width_deviation_mm,omitempty"`
+	WidthSdMm float64 `protobuf:"fixed64,2,opt,name=width_sd_mm,json=widthSdMm,proto3" json:"width_sd_mm,omitempty"`
 	// Least width in mm, 1 to 1000.
-	LeastWidthMm float64 `protobuf:"fixed64,3,opt,name=least_width_mm,json=leastWidthMm,proto3" json:"least_width_mm,omitempty"`
-	// Greatest width in mm, 1 to 1000 and no less than least_width_mm.
-	GreatestWidthMm float64 `protobuf:"fixed64,4,opt,name=greatest_width_mm,json=greatestWidthMm,proto3" json:"greatest_width_mm,omitempty"`
+	MinWidthMm float64 `protobuf:"fixed64,3,opt,name=min_width_mm,json=minWidthMm,proto3" json:"min_width_mm,omitempty"`
+	// Greatest width in mm, 1 to 1000 and no less than min_width_mm.
+	MaxWidthMm float64 `protobuf:"fixed64,4,opt,name=max_width_mm,json=maxWidthMm,proto3" json:"max_width_mm,omitempty"`
 	// The lengths that come, 1 to 2000 entries.
 	Lengths []*LengthShare `protobuf:"bytes,5,rep,name=lengths,proto3" json:"lengths,omitempty"`
 	// Most that an edge bows over the whole length, in mm, 0 to 500.
 	CrookMm float64 `protobuf:"fixed64,6,opt,name=crook_mm,json=crookMm,proto3" json:"crook_mm,omitempty"`
 	// Most that the width falls from end to end, in mm, 0 to 1000 and no more than
-	// least_width_mm.
+	// min_width_mm.
 	TaperMm float64 `protobuf:"fixed64,7,opt,name=taper_mm,json=taperMm,proto3" json:"taper_mm,omitempty"`
-	// Thickness in mm, 0 to 2000. 0: not said.
-	ThicknessMm float64 `protobuf:"fixed64,8,opt,name=thickness_mm,json=thicknessMm,proto3" json:"thickness_mm,omitempty"`
+	// Thickness in mm, above 0 and at most 2000. Absent: not known.
+	ThicknessMm *float64 `protobuf:"fixed64,8,opt,name=thickness_mm,json=thicknessMm,proto3,oneof" json:"thickness_mm,omitempty"`
 	// The near edge comes straight; then crook_mm must be 0.
 	NearEdgeStraight bool `protobuf:"varint,9,opt,name=near_edge_straight,json=nearEdgeStraight,proto3" json:"near_edge_straight,omitempty"`
 	unknownFields    protoimpl.UnknownFields
@@ -618,23 +685,23 @@ func (x *BoardSpread) GetMeanWidthMm() float64 {
 	return 0
 }
 
-func (x *BoardSpread) GetWidthDeviationMm() float64 {
+func (x *BoardSpread) GetWidthSdMm() float64 {
 	if x != nil {
-		return x.WidthDeviationMm
+		return x.WidthSdMm
 	}
 	return 0
 }
 
-func (x *BoardSpread) GetLeastWidthMm() float64 {
+func (x *BoardSpread) GetMinWidthMm() float64 {
 	if x != nil {
-		return x.LeastWidthMm
+		return x.MinWidthMm
 	}
 	return 0
 }
 
-func (x *BoardSpread) GetGreatestWidthMm() float64 {
+func (x *BoardSpread) GetMaxWidthMm() float64 {
 	if x != nil {
-		return x.GreatestWidthMm
+		return x.MaxWidthMm
 	}
 	return 0
 }
@@ -661,8 +728,8 @@ func (x *BoardSpread) GetTaperMm() float64 {
 }
 
 func (x *BoardSpread) GetThicknessMm() float64 {
-	if x != nil {
-		return x.ThicknessMm
+	if x != nil && x.ThicknessMm != nil {
+		return *x.ThicknessMm
 	}
 	return 0
 }
@@ -802,8 +869,8 @@ type ImpossibleItem struct {
 	Reason ImpossibleReason `protobuf:"varint,2,opt,name=reason,proto3,enum=ripwright.v1.ImpossibleReason" json:"reason,omitempty"`
 	// The same in words.
 	Says string `protobuf:"bytes,3,opt,name=says,proto3" json:"says,omitempty"`
-	// The crosscut length in mm that it is about. 0: the item itself.
-	LengthMm      float64 `protobuf:"fixed64,4,opt,name=length_mm,json=lengthMm,proto3" json:"length_mm,omitempty"`
+	// The crosscut length in mm that it is about. Absent: the item itself.
+	LengthMm      *float64 `protobuf:"fixed64,4,opt,name=length_mm,json=lengthMm,proto3,oneof" json:"length_mm,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -860,8 +927,8 @@ func (x *ImpossibleItem) GetSays() string {
 }
 
 func (x *ImpossibleItem) GetLengthMm() float64 {
-	if x != nil {
-		return x.LengthMm
+	if x != nil && x.LengthMm != nil {
+		return *x.LengthMm
 	}
 	return 0
 }
@@ -875,7 +942,7 @@ type LateItem struct {
 	DueBoards int32 `protobuf:"varint,2,opt,name=due_boards,json=dueBoards,proto3" json:"due_boards,omitempty"`
 	// Within how many boards it can be filled at the soonest, counted as its due is,
 	// where what is due before it comes first.
-	LeastBoards   int32 `protobuf:"varint,3,opt,name=least_boards,json=leastBoards,proto3" json:"least_boards,omitempty"`
+	MinBoards     int32 `protobuf:"varint,3,opt,name=min_boards,json=minBoards,proto3" json:"min_boards,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -924,9 +991,9 @@ func (x *LateItem) GetDueBoards() int32 {
 	return 0
 }
 
-func (x *LateItem) GetLeastBoards() int32 {
+func (x *LateItem) GetMinBoards() int32 {
 	if x != nil {
-		return x.LeastBoards
+		return x.MinBoards
 	}
 	return 0
 }
@@ -1035,8 +1102,8 @@ type PlannedValue struct {
 	ItemId string `protobuf:"bytes,1,opt,name=item_id,json=itemId,proto3" json:"item_id,omitempty"`
 	// Its value, ready to be the item's value in the order; rounded to millionths.
 	Value float64 `protobuf:"fixed64,2,opt,name=value,proto3" json:"value,omitempty"`
-	// What the value is counted per. For pieces of a length it is the length, by
-	// the share of a piece in it.
+	// What the value is counted per. For an item in pieces of a length it is the
+	// length, by the share of a piece in it.
 	ValuePer ValuePer `protobuf:"varint,3,opt,name=value_per,json=valuePer,proto3,enum=ripwright.v1.ValuePer" json:"value_per,omitempty"`
 	// What one metre, square metre or piece of the item costs in lumber, in units
 	// of the objective: before any rule. Absent where nothing of it is planned, and
@@ -1172,57 +1239,67 @@ var File_ripwright_v1_planning_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_planning_proto_rawDesc = "" +
 	"\n" +
-	"\x1bripwright/v1/planning.proto\x12\fripwright.v1\x1a\x18ripwright/v1/board.proto\x1a\x18ripwright/v1/order.proto\"h\n" +
+	"\x1bripwright/v1/planning.proto\x12\fripwright.v1\x1a\x18ripwright/v1/board.proto\x1a\x18ripwright/v1/order.proto\"\x7f\n" +
 	"\x06Lumber\x12%\n" +
-	"\x04lots\x18\x01 \x03(\v2\x11.ripwright.v1.LotR\x04lots\x12#\n" +
-	"\rsample_boards\x18\x02 \x01(\x05R\fsampleBoards\x12\x12\n" +
-	"\x04seed\x18\x03 \x01(\x05R\x04seed\"\xf3\x01\n" +
+	"\x04lots\x18\x01 \x03(\v2\x11.ripwright.v1.LotR\x04lots\x12(\n" +
+	"\rsample_boards\x18\x02 \x01(\x05H\x00R\fsampleBoards\x88\x01\x01\x12\x12\n" +
+	"\x04seed\x18\x03 \x01(\x05R\x04seedB\x10\n" +
+	"\x0e_sample_boards\"\xfd\x01\n" +
 	"\x03Lot\x12\x15\n" +
-	"\x06lot_id\x18\x01 \x01(\tR\x05lotId\x12/\n" +
-	"\x14price_per_board_foot\x18\x02 \x01(\x01R\x11pricePerBoardFoot\x124\n" +
+	"\x06lot_id\x18\x01 \x01(\tR\x05lotId\x12'\n" +
+	"\rprice_per_mbf\x18\x02 \x01(\x01H\x01R\vpricePerMbf\x88\x01\x01\x124\n" +
 	"\x06listed\x18\x03 \x01(\v2\x1a.ripwright.v1.ListedBoardsH\x00R\x06listed\x12/\n" +
 	"\x06tagged\x18\x04 \x01(\v2\x15.ripwright.v1.PackTagH\x00R\x06tagged\x123\n" +
 	"\x06spread\x18\x05 \x01(\v2\x19.ripwright.v1.BoardSpreadH\x00R\x06spreadB\b\n" +
-	"\x06source\"B\n" +
+	"\x06sourceB\x10\n" +
+	"\x0e_price_per_mbf\"B\n" +
 	"\fListedBoards\x122\n" +
-	"\x06boards\x18\x01 \x03(\v2\x1a.ripwright.v1.CountedBoardR\x06boards\"O\n" +
+	"\x06boards\x18\x01 \x03(\v2\x1a.ripwright.v1.CountedBoardR\x06boards\"^\n" +
 	"\fCountedBoard\x12)\n" +
-	"\x05board\x18\x01 \x01(\v2\x13.ripwright.v1.BoardR\x05board\x12\x14\n" +
-	"\x05count\x18\x02 \x01(\x05R\x05count\"V\n" +
-	"\aPackTag\x12!\n" +
-	"\fthickness_mm\x18\x01 \x01(\x01R\vthicknessMm\x12(\n" +
-	"\x04rows\x18\x02 \x03(\v2\x14.ripwright.v1.TagRowR\x04rows\"V\n" +
+	"\x05board\x18\x01 \x01(\v2\x13.ripwright.v1.BoardR\x05board\x12\x19\n" +
+	"\x05count\x18\x02 \x01(\x05H\x00R\x05count\x88\x01\x01B\b\n" +
+	"\x06_count\"l\n" +
+	"\aPackTag\x12&\n" +
+	"\fthickness_mm\x18\x01 \x01(\x01H\x00R\vthicknessMm\x88\x01\x01\x12(\n" +
+	"\x04rows\x18\x02 \x03(\v2\x14.ripwright.v1.TagRowR\x04rowsB\x0f\n" +
+	"\r_thickness_mm\"V\n" +
 	"\x06TagRow\x12\x19\n" +
 	"\bwidth_mm\x18\x01 \x01(\x01R\awidthMm\x12\x1b\n" +
 	"\tlength_mm\x18\x02 \x01(\x01R\blengthMm\x12\x14\n" +
-	"\x05count\x18\x03 \x01(\x05R\x05count\"\xed\x02\n" +
+	"\x05count\x18\x03 \x01(\x05R\x05count\"\xe7\x02\n" +
 	"\vBoardSpread\x12\"\n" +
-	"\rmean_width_mm\x18\x01 \x01(\x01R\vmeanWidthMm\x12,\n" +
-	"\x12width_deviation_mm\x18\x02 \x01(\x01R\x10widthDeviationMm\x12$\n" +
-	"\x0eleast_width_mm\x18\x03 \x01(\x01R\fleastWidthMm\x12*\n" +
-	"\x11greatest_width_mm\x18\x04 \x01(\x01R\x0fgreatestWidthMm\x123\n" +
+	"\rmean_width_mm\x18\x01 \x01(\x01R\vmeanWidthMm\x12\x1e\n" +
+	"\vwidth_sd_mm\x18\x02 \x01(\x01R\twidthSdMm\x12 \n" +
+	"\fmin_width_mm\x18\x03 \x01(\x01R\n" +
+	"minWidthMm\x12 \n" +
+	"\fmax_width_mm\x18\x04 \x01(\x01R\n" +
+	"maxWidthMm\x123\n" +
 	"\alengths\x18\x05 \x03(\v2\x19.ripwright.v1.LengthShareR\alengths\x12\x19\n" +
 	"\bcrook_mm\x18\x06 \x01(\x01R\acrookMm\x12\x19\n" +
-	"\btaper_mm\x18\a \x01(\x01R\ataperMm\x12!\n" +
-	"\fthickness_mm\x18\b \x01(\x01R\vthicknessMm\x12,\n" +
-	"\x12near_edge_straight\x18\t \x01(\bR\x10nearEdgeStraight\"@\n" +
+	"\btaper_mm\x18\a \x01(\x01R\ataperMm\x12&\n" +
+	"\fthickness_mm\x18\b \x01(\x01H\x00R\vthicknessMm\x88\x01\x01\x12,\n" +
+	"\x12near_edge_straight\x18\t \x01(\bR\x10nearEdgeStraightB\x0f\n" +
+	"\r_thickness_mm\"@\n" +
 	"\vLengthShare\x12\x1b\n" +
 	"\tlength_mm\x18\x01 \x01(\x01R\blengthMm\x12\x14\n" +
 	"\x05share\x18\x02 \x01(\x05R\x05share\"T\n" +
 	"\x06LotUse\x12\x15\n" +
 	"\x06lot_id\x18\x01 \x01(\tR\x05lotId\x12\x16\n" +
 	"\x06boards\x18\x02 \x01(\x01R\x06boards\x12\x1b\n" +
-	"\tset_aside\x18\x03 \x01(\x01R\bsetAside\"\x92\x01\n" +
+	"\tset_aside\x18\x03 \x01(\x01R\bsetAside\"\xa5\x01\n" +
 	"\x0eImpossibleItem\x12\x17\n" +
 	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x126\n" +
 	"\x06reason\x18\x02 \x01(\x0e2\x1e.ripwright.v1.ImpossibleReasonR\x06reason\x12\x12\n" +
-	"\x04says\x18\x03 \x01(\tR\x04says\x12\x1b\n" +
-	"\tlength_mm\x18\x04 \x01(\x01R\blengthMm\"e\n" +
+	"\x04says\x18\x03 \x01(\tR\x04says\x12 \n" +
+	"\tlength_mm\x18\x04 \x01(\x01H\x00R\blengthMm\x88\x01\x01B\f\n" +
+	"\n" +
+	"_length_mm\"a\n" +
 	"\bLateItem\x12\x17\n" +
 	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x12\x1d\n" +
 	"\n" +
-	"due_boards\x18\x02 \x01(\x05R\tdueBoards\x12!\n" +
-	"\fleast_boards\x18\x03 \x01(\x05R\vleastBoards\"Z\n" +
+	"due_boards\x18\x02 \x01(\x05R\tdueBoards\x12\x1d\n" +
+	"\n" +
+	"min_boards\x18\x03 \x01(\x05R\tminBoards\"Z\n" +
 	"\tValueRule\x12\x17\n" +
 	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x12\x16\n" +
 	"\x05times\x18\x02 \x01(\x01H\x00R\x05times\x12\x14\n" +
@@ -1250,7 +1327,15 @@ const file_ripwright_v1_planning_proto_rawDesc = "" +
 	"\x1aIMPOSSIBLE_REASON_TOO_LONG\x10\x02\x12\x1f\n" +
 	"\x1bIMPOSSIBLE_REASON_TOO_SHORT\x10\x03\x12\x19\n" +
 	"\x15IMPOSSIBLE_REASON_SAW\x10\x04\x12\x1c\n" +
-	"\x18IMPOSSIBLE_REASON_BOARDS\x10\x05B?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3"
+	"\x18IMPOSSIBLE_REASON_BOARDS\x10\x05*\xd4\x01\n" +
+	"\x0ePlanningResult\x12\x1f\n" +
+	"\x1bPLANNING_RESULT_UNSPECIFIED\x10\x00\x12\x1c\n" +
+	"\x18PLANNING_RESULT_COMPLETE\x10\x01\x12&\n" +
+	"\"PLANNING_RESULT_WITHOUT_IMPOSSIBLE\x10\x02\x12\x1e\n" +
+	"\x1aPLANNING_RESULT_IMPOSSIBLE\x10\x03\x12\x1e\n" +
+	"\x1aPLANNING_RESULT_UNFINISHED\x10\x04\x12\x1b\n" +
+	"\x17PLANNING_RESULT_STOPPED\x10\x05Bh\n" +
+	"\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\fRipwright.V1b\x06proto3"
 
 var (
 	file_ripwright_v1_planning_proto_rawDescOnce sync.Once
@@ -1264,40 +1349,41 @@ func file_ripwright_v1_planning_proto_rawDescGZIP() []byte {
 	return file_ripwright_v1_planning_proto_rawDescData
 }
 
-var file_ripwright_v1_planning_proto_enumTypes = make([]protoimpl.EnumInfo, 2)
+var file_ripwright_v1_planning_proto_enumTypes = make([]protoimpl.EnumInfo, 3)
 var file_ripwright_v1_planning_proto_msgTypes = make([]protoimpl.MessageInfo, 14)
 var file_ripwright_v1_planning_proto_goTypes = []any{
 	(PlanObjective)(0),     // 0: ripwright.v1.PlanObjective
 	(ImpossibleReason)(0),  // 1: ripwright.v1.ImpossibleReason
-	(*Lumber)(nil),         // 2: ripwright.v1.Lumber
-	(*Lot)(nil),            // 3: ripwright.v1.Lot
-	(*ListedBoards)(nil),   // 4: ripwright.v1.ListedBoards
-	(*CountedBoard)(nil),   // 5: ripwright.v1.CountedBoard
-	(*PackTag)(nil),        // 6: ripwright.v1.PackTag
-	(*TagRow)(nil),         // 7: ripwright.v1.TagRow
-	(*BoardSpread)(nil),    // 8: ripwright.v1.BoardSpread
-	(*LengthShare)(nil),    // 9: ripwright.v1.LengthShare
-	(*LotUse)(nil),         // 10: ripwright.v1.LotUse
-	(*ImpossibleItem)(nil), // 11: ripwright.v1.ImpossibleItem
-	(*LateItem)(nil),       // 12: ripwright.v1.LateItem
-	(*ValueRule)(nil),      // 13: ripwright.v1.ValueRule
-	(*PlannedValue)(nil),   // 14: ripwright.v1.PlannedValue
-	(*PlannedLength)(nil),  // 15: ripwright.v1.PlannedLength
-	(*Board)(nil),          // 16: ripwright.v1.Board
-	(ValuePer)(0),          // 17: ripwright.v1.ValuePer
+	(PlanningResult)(0),    // 2: ripwright.v1.PlanningResult
+	(*Lumber)(nil),         // 3: ripwright.v1.Lumber
+	(*Lot)(nil),            // 4: ripwright.v1.Lot
+	(*ListedBoards)(nil),   // 5: ripwright.v1.ListedBoards
+	(*CountedBoard)(nil),   // 6: ripwright.v1.CountedBoard
+	(*PackTag)(nil),        // 7: ripwright.v1.PackTag
+	(*TagRow)(nil),         // 8: ripwright.v1.TagRow
+	(*BoardSpread)(nil),    // 9: ripwright.v1.BoardSpread
+	(*LengthShare)(nil),    // 10: ripwright.v1.LengthShare
+	(*LotUse)(nil),         // 11: ripwright.v1.LotUse
+	(*ImpossibleItem)(nil), // 12: ripwright.v1.ImpossibleItem
+	(*LateItem)(nil),       // 13: ripwright.v1.LateItem
+	(*ValueRule)(nil),      // 14: ripwright.v1.ValueRule
+	(*PlannedValue)(nil),   // 15: ripwright.v1.PlannedValue
+	(*PlannedLength)(nil),  // 16: ripwright.v1.PlannedLength
+	(*Board)(nil),          // 17: ripwright.v1.Board
+	(ValuePer)(0),          // 18: ripwright.v1.ValuePer
 }
 var file_ripwright_v1_planning_proto_depIdxs = []int32{
-	3,  // 0: ripwright.v1.Lumber.lots:type_name -> ripwright.v1.Lot
-	4,  // 1: ripwright.v1.Lot.listed:type_name -> ripwright.v1.ListedBoards
-	6,  // 2: ripwright.v1.Lot.tagged:type_name -> ripwright.v1.PackTag
-	8,  // 3: ripwright.v1.Lot.spread:type_name -> ripwright.v1.BoardSpread
-	5,  // 4: ripwright.v1.ListedBoards.boards:type_name -> ripwright.v1.CountedBoard
-	16, // 5: ripwright.v1.CountedBoard.board:type_name -> ripwright.v1.Board
-	7,  // 6: ripwright.v1.PackTag.rows:type_name -> ripwright.v1.TagRow
-	9,  // 7: ripwright.v1.BoardSpread.lengths:type_name -> ripwright.v1.LengthShare
+	4,  // 0: ripwright.v1.Lumber.lots:type_name -> ripwright.v1.Lot
+	5,  // 1: ripwright.v1.Lot.listed:type_name -> ripwright.v1.ListedBoards
+	7,  // 2: ripwright.v1.Lot.tagged:type_name -> ripwright.v1.PackTag
+	9,  // 3: ripwright.v1.Lot.spread:type_name -> ripwright.v1.BoardSpread
+	6,  // 4: ripwright.v1.ListedBoards.boards:type_name -> ripwright.v1.CountedBoard
+	17, // 5: ripwright.v1.CountedBoard.board:type_name -> ripwright.v1.Board
+	8,  // 6: ripwright.v1.PackTag.rows:type_name -> ripwright.v1.TagRow
+	10, // 7: ripwright.v1.BoardSpread.lengths:type_name -> ripwright.v1.LengthShare
 	1,  // 8: ripwright.v1.ImpossibleItem.reason:type_name -> ripwright.v1.ImpossibleReason
-	17, // 9: ripwright.v1.PlannedValue.value_per:type_name -> ripwright.v1.ValuePer
-	15, // 10: ripwright.v1.PlannedValue.lengths:type_name -> ripwright.v1.PlannedLength
+	18, // 9: ripwright.v1.PlannedValue.value_per:type_name -> ripwright.v1.ValuePer
+	16, // 10: ripwright.v1.PlannedValue.lengths:type_name -> ripwright.v1.PlannedLength
 	11, // [11:11] is the sub-list for method output_type
 	11, // [11:11] is the sub-list for method input_type
 	11, // [11:11] is the sub-list for extension type_name
@@ -1312,11 +1398,16 @@ func file_ripwright_v1_planning_proto_init() {
 	}
 	file_ripwright_v1_board_proto_init()
 	file_ripwright_v1_order_proto_init()
+	file_ripwright_v1_planning_proto_msgTypes[0].OneofWrappers = []any{}
 	file_ripwright_v1_planning_proto_msgTypes[1].OneofWrappers = []any{
 		(*Lot_Listed)(nil),
 		(*Lot_Tagged)(nil),
 		(*Lot_Spread)(nil),
 	}
+	file_ripwright_v1_planning_proto_msgTypes[3].OneofWrappers = []any{}
+	file_ripwright_v1_planning_proto_msgTypes[4].OneofWrappers = []any{}
+	file_ripwright_v1_planning_proto_msgTypes[6].OneofWrappers = []any{}
+	file_ripwright_v1_planning_proto_msgTypes[9].OneofWrappers = []any{}
 	file_ripwright_v1_planning_proto_msgTypes[11].OneofWrappers = []any{
 		(*ValueRule_Times)(nil),
 		(*ValueRule_Keep)(nil),
@@ -1327,7 +1418,7 @@ func file_ripwright_v1_planning_proto_init() {
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_ripwright_v1_planning_proto_rawDesc), len(file_ripwright_v1_planning_proto_rawDesc)),
-			NumEnums:      2,
+			NumEnums:      3,
 			NumMessages:   14,
 			NumExtensions: 0,
 			NumServices:   0,

@@ -38,17 +38,18 @@ type PlanValuesRequest struct {
 	Order *CutOrder `protobuf:"bytes,3,opt,name=order,proto3" json:"order,omitempty"`
 	// The lumber. Needed.
 	Lumber *Lumber `protobuf:"bytes,4,opt,name=lumber,proto3" json:"lumber,omitempty"`
-	// What to make least.
+	// What to make least. Unspecified: face.
 	Objective PlanObjective `protobuf:"varint,5,opt,name=objective,proto3,enum=ripwright.v1.PlanObjective" json:"objective,omitempty"`
 	// The part of a board's cost that is lost when it is set aside for another
 	// order, 0 to 1. Absent: 1, so that no board is set aside.
 	SetAsideLoss *float64 `protobuf:"fixed64,6,opt,name=set_aside_loss,json=setAsideLoss,proto3,oneof" json:"set_aside_loss,omitempty"`
-	// How far the bound may stay below the cost, as a part of it, 0 to 0.5. 0: 0.001.
-	// 1e-9 is as near as arithmetic goes.
-	Gap float64 `protobuf:"fixed64,7,opt,name=gap,proto3" json:"gap,omitempty"`
-	// Stop after this many ms with the best values so far, 0 to 3600000. 0: no limit.
-	// The server's own limit and the caller's deadline count as well.
-	TimeLimitMs float64 `protobuf:"fixed64,8,opt,name=time_limit_ms,json=timeLimitMs,proto3" json:"time_limit_ms,omitempty"`
+	// How far the bound may stay below the cost, as a part of it, 1e-9 to
+	// 0.5, which is as near as arithmetic goes. Absent: 0.001.
+	Gap *float64 `protobuf:"fixed64,7,opt,name=gap,proto3,oneof" json:"gap,omitempty"`
+	// Stop after this many ms with the best values so far, above 0 and at most 3600000.
+	// Absent: no limit of the caller's. The server's own limit and the caller's
+	// deadline count as well.
+	TimeLimitMs *float64 `protobuf:"fixed64,8,opt,name=time_limit_ms,json=timeLimitMs,proto3,oneof" json:"time_limit_ms,omitempty"`
 	// Items that are to be treated otherwise than the plan would, each at most once;
 	// 0 to 500 entries.
 	Rules         []*ValueRule `protobuf:"bytes,9,rep,name=rules,proto3" json:"rules,omitempty"`
@@ -140,15 +141,15 @@ func (x *PlanValuesRequest) GetSetAsideLoss() float64 {
 }
 
 func (x *PlanValuesRequest) GetGap() float64 {
-	if x != nil {
-		return x.Gap
+	if x != nil && x.Gap != nil {
+		return *x.Gap
 	}
 	return 0
 }
 
 func (x *PlanValuesRequest) GetTimeLimitMs() float64 {
-	if x != nil {
-		return x.TimeLimitMs
+	if x != nil && x.TimeLimitMs != nil {
+		return *x.TimeLimitMs
 	}
 	return 0
 }
@@ -181,37 +182,43 @@ func (*PlanValuesRequest_SawName) isPlanValuesRequest_SawChoice() {}
 // The answer to PlanValues.
 type PlanValuesResponse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
+	// What came of it.
+	Result PlanningResult `protobuf:"varint,1,opt,name=result,proto3,enum=ripwright.v1.PlanningResult" json:"result,omitempty"`
 	// A value for every item, in the order of the items.
-	Values []*PlannedValue `protobuf:"bytes,1,rep,name=values,proto3" json:"values,omitempty"`
+	Values []*PlannedValue `protobuf:"bytes,2,rep,name=values,proto3" json:"values,omitempty"`
 	// Cost of the lumber that fills the order by these values, boards taken by
-	// parts: boards, m2 of face or money, as the objective says.
-	Cost float64 `protobuf:"fixed64,2,opt,name=cost,proto3" json:"cost,omitempty"`
+	// parts: boards, m2 of face or money, as the objective says. Absent unless the
+	// result is complete, or without what is impossible.
+	Cost *float64 `protobuf:"fixed64,3,opt,name=cost,proto3,oneof" json:"cost,omitempty"`
 	// No way to rip the boards fills the order, each item by its due, at a lower
-	// cost, proven.
-	Bound float64 `protobuf:"fixed64,3,opt,name=bound,proto3" json:"bound,omitempty"`
+	// cost, proven. Absent unless the result is complete, or without what is
+	// impossible.
+	Bound *float64 `protobuf:"fixed64,4,opt,name=bound,proto3,oneof" json:"bound,omitempty"`
 	// The two are as near to each other as was asked for.
-	Proven bool `protobuf:"varint,4,opt,name=proven,proto3" json:"proven,omitempty"`
+	Proven bool `protobuf:"varint,5,opt,name=proven,proto3" json:"proven,omitempty"`
 	// What ended the search.
-	EndedBy EndedBy `protobuf:"varint,5,opt,name=ended_by,json=endedBy,proto3,enum=ripwright.v1.EndedBy" json:"ended_by,omitempty"`
-	// What lumber of cost 1 is worth at the values given. A board whose best worth
-	// is below its cost times this, less what setting it aside loses, is better
-	// set aside.
-	WorthPerCost float64 `protobuf:"fixed64,6,opt,name=worth_per_cost,json=worthPerCost,proto3" json:"worth_per_cost,omitempty"`
+	EndedBy EndedBy `protobuf:"varint,6,opt,name=ended_by,json=endedBy,proto3,enum=ripwright.v1.EndedBy" json:"ended_by,omitempty"`
+	// What lumber of cost 1 is worth at the values given, in money. A board whose
+	// best worth is below its cost times this, less what setting it aside loses, is
+	// better set aside. Absent where no values are planned.
+	WorthPerCost *float64 `protobuf:"fixed64,7,opt,name=worth_per_cost,json=worthPerCost,proto3,oneof" json:"worth_per_cost,omitempty"`
 	// What is taken of each lot, in the order of the lots.
-	Lots []*LotUse `protobuf:"bytes,7,rep,name=lots,proto3" json:"lots,omitempty"`
+	Lots []*LotUse `protobuf:"bytes,8,rep,name=lots,proto3" json:"lots,omitempty"`
 	// Items that no board expected can give. They are left out of all else.
-	Impossible []*ImpossibleItem `protobuf:"bytes,8,rep,name=impossible,proto3" json:"impossible,omitempty"`
-	// A plan in whole boards. Given where every lot has only one kind of board and
-	// no item is due.
-	Whole *WholePlan `protobuf:"bytes,9,opt,name=whole,proto3" json:"whole,omitempty"`
-	// How often all boards were priced.
-	Rounds int32 `protobuf:"varint,10,opt,name=rounds,proto3" json:"rounds,omitempty"`
+	Impossible []*ImpossibleItem `protobuf:"bytes,9,rep,name=impossible,proto3" json:"impossible,omitempty"`
 	// Items whose due cannot be kept. All else is for dues moved to their soonest.
-	Late []*LateItem `protobuf:"bytes,13,rep,name=late,proto3" json:"late,omitempty"`
-	// Names the set-up that the values were planned for.
-	SawFingerprint string `protobuf:"bytes,11,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
+	Late []*LateItem `protobuf:"bytes,10,rep,name=late,proto3" json:"late,omitempty"`
+	// A plan in whole boards. Absent unless every lot has only one kind of board and
+	// no item is due.
+	Whole *WholePlan `protobuf:"bytes,11,opt,name=whole,proto3" json:"whole,omitempty"`
+	// How often all boards were priced.
+	Rounds int32 `protobuf:"varint,12,opt,name=rounds,proto3" json:"rounds,omitempty"`
+	// Names the arbor that the values were planned for.
+	ArborFingerprint string `protobuf:"bytes,13,opt,name=arbor_fingerprint,json=arborFingerprint,proto3" json:"arbor_fingerprint,omitempty"`
+	// Names the whole saw that the values were planned for.
+	SawFingerprint string `protobuf:"bytes,14,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
 	// How long planning took in microseconds, waiting not included.
-	PlanTimeUs    float64 `protobuf:"fixed64,12,opt,name=plan_time_us,json=planTimeUs,proto3" json:"plan_time_us,omitempty"`
+	SolveTimeUs   float64 `protobuf:"fixed64,15,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -246,6 +253,13 @@ func (*PlanValuesResponse) Descriptor() ([]byte, []int) {
 	return file_ripwright_v1_planning_service_proto_rawDescGZIP(), []int{1}
 }
 
+func (x *PlanValuesResponse) GetResult() PlanningResult {
+	if x != nil {
+		return x.Result
+	}
+	return PlanningResult_PLANNING_RESULT_UNSPECIFIED
+}
+
 func (x *PlanValuesResponse) GetValues() []*PlannedValue {
 	if x != nil {
 		return x.Values
@@ -254,15 +268,15 @@ func (x *PlanValuesResponse) GetValues() []*PlannedValue {
 }
 
 func (x *PlanValuesResponse) GetCost() float64 {
-	if x != nil {
-		return x.Cost
+	if x != nil && x.Cost != nil {
+		return *x.Cost
 	}
 	return 0
 }
 
 func (x *PlanValuesResponse) GetBound() float64 {
-	if x != nil {
-		return x.Bound
+	if x != nil && x.Bound != nil {
+		return *x.Bound
 	}
 	return 0
 }
@@ -282,8 +296,8 @@ func (x *PlanValuesResponse) GetEndedBy() EndedBy {
 }
 
 func (x *PlanValuesResponse) GetWorthPerCost() float64 {
-	if x != nil {
-		return x.WorthPerCost
+	if x != nil && x.WorthPerCost != nil {
+		return *x.WorthPerCost
 	}
 	return 0
 }
@@ -302,6 +316,13 @@ func (x *PlanValuesResponse) GetImpossible() []*ImpossibleItem {
 	return nil
 }
 
+func (x *PlanValuesResponse) GetLate() []*LateItem {
+	if x != nil {
+		return x.Late
+	}
+	return nil
+}
+
 func (x *PlanValuesResponse) GetWhole() *WholePlan {
 	if x != nil {
 		return x.Whole
@@ -316,11 +337,11 @@ func (x *PlanValuesResponse) GetRounds() int32 {
 	return 0
 }
 
-func (x *PlanValuesResponse) GetLate() []*LateItem {
+func (x *PlanValuesResponse) GetArborFingerprint() string {
 	if x != nil {
-		return x.Late
+		return x.ArborFingerprint
 	}
-	return nil
+	return ""
 }
 
 func (x *PlanValuesResponse) GetSawFingerprint() string {
@@ -330,9 +351,9 @@ func (x *PlanValuesResponse) GetSawFingerprint() string {
 	return ""
 }
 
-func (x *PlanValuesResponse) GetPlanTimeUs() float64 {
+func (x *PlanValuesResponse) GetSolveTimeUs() float64 {
 	if x != nil {
-		return x.PlanTimeUs
+		return x.SolveTimeUs
 	}
 	return 0
 }
@@ -487,38 +508,44 @@ var File_ripwright_v1_planning_service_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_planning_service_proto_rawDesc = "" +
 	"\n" +
-	"#ripwright/v1/planning_service.proto\x12\fripwright.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x18ripwright/v1/arbor.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x18ripwright/v1/quote.proto\x1a\x16ripwright/v1/saw.proto\x1a\x1bripwright/v1/sequence.proto\"\x9f\x03\n" +
+	"#ripwright/v1/planning_service.proto\x12\fripwright.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x18ripwright/v1/arbor.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x18ripwright/v1/quote.proto\x1a\x16ripwright/v1/saw.proto\x1a\x1bripwright/v1/sequence.proto\"\xc3\x03\n" +
 	"\x11PlanValuesRequest\x12%\n" +
 	"\x03saw\x18\x01 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x12\x1b\n" +
 	"\bsaw_name\x18\x02 \x01(\tH\x00R\asawName\x12,\n" +
 	"\x05order\x18\x03 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\x12,\n" +
 	"\x06lumber\x18\x04 \x01(\v2\x14.ripwright.v1.LumberR\x06lumber\x129\n" +
 	"\tobjective\x18\x05 \x01(\x0e2\x1b.ripwright.v1.PlanObjectiveR\tobjective\x12)\n" +
-	"\x0eset_aside_loss\x18\x06 \x01(\x01H\x01R\fsetAsideLoss\x88\x01\x01\x12\x10\n" +
-	"\x03gap\x18\a \x01(\x01R\x03gap\x12\"\n" +
-	"\rtime_limit_ms\x18\b \x01(\x01R\vtimeLimitMs\x12-\n" +
+	"\x0eset_aside_loss\x18\x06 \x01(\x01H\x01R\fsetAsideLoss\x88\x01\x01\x12\x15\n" +
+	"\x03gap\x18\a \x01(\x01H\x02R\x03gap\x88\x01\x01\x12'\n" +
+	"\rtime_limit_ms\x18\b \x01(\x01H\x03R\vtimeLimitMs\x88\x01\x01\x12-\n" +
 	"\x05rules\x18\t \x03(\v2\x17.ripwright.v1.ValueRuleR\x05rulesB\f\n" +
 	"\n" +
 	"saw_choiceB\x11\n" +
-	"\x0f_set_aside_loss\"\x88\x04\n" +
-	"\x12PlanValuesResponse\x122\n" +
-	"\x06values\x18\x01 \x03(\v2\x1a.ripwright.v1.PlannedValueR\x06values\x12\x12\n" +
-	"\x04cost\x18\x02 \x01(\x01R\x04cost\x12\x14\n" +
-	"\x05bound\x18\x03 \x01(\x01R\x05bound\x12\x16\n" +
-	"\x06proven\x18\x04 \x01(\bR\x06proven\x120\n" +
-	"\bended_by\x18\x05 \x01(\x0e2\x15.ripwright.v1.EndedByR\aendedBy\x12$\n" +
-	"\x0eworth_per_cost\x18\x06 \x01(\x01R\fworthPerCost\x12(\n" +
-	"\x04lots\x18\a \x03(\v2\x14.ripwright.v1.LotUseR\x04lots\x12<\n" +
+	"\x0f_set_aside_lossB\x06\n" +
+	"\x04_gapB\x10\n" +
+	"\x0e_time_limit_ms\"\xa2\x05\n" +
+	"\x12PlanValuesResponse\x124\n" +
+	"\x06result\x18\x01 \x01(\x0e2\x1c.ripwright.v1.PlanningResultR\x06result\x122\n" +
+	"\x06values\x18\x02 \x03(\v2\x1a.ripwright.v1.PlannedValueR\x06values\x12\x17\n" +
+	"\x04cost\x18\x03 \x01(\x01H\x00R\x04cost\x88\x01\x01\x12\x19\n" +
+	"\x05bound\x18\x04 \x01(\x01H\x01R\x05bound\x88\x01\x01\x12\x16\n" +
+	"\x06proven\x18\x05 \x01(\bR\x06proven\x120\n" +
+	"\bended_by\x18\x06 \x01(\x0e2\x15.ripwright.v1.EndedByR\aendedBy\x12)\n" +
+	"\x0eworth_per_cost\x18\a \x01(\x01H\x02R\fworthPerCost\x88\x01\x01\x12(\n" +
+	"\x04lots\x18\b \x03(\v2\x14.ripwright.v1.LotUseR\x04lots\x12<\n" +
 	"\n" +
-	"impossible\x18\b \x03(\v2\x1c.ripwright.v1.ImpossibleItemR\n" +
-	"impossible\x12-\n" +
-	"\x05whole\x18\t \x01(\v2\x17.ripwright.v1.WholePlanR\x05whole\x12\x16\n" +
-	"\x06rounds\x18\n" +
-	" \x01(\x05R\x06rounds\x12*\n" +
-	"\x04late\x18\r \x03(\v2\x16.ripwright.v1.LateItemR\x04late\x12'\n" +
-	"\x0fsaw_fingerprint\x18\v \x01(\tR\x0esawFingerprint\x12 \n" +
-	"\fplan_time_us\x18\f \x01(\x01R\n" +
-	"planTimeUs\"\x9f\x01\n" +
+	"impossible\x18\t \x03(\v2\x1c.ripwright.v1.ImpossibleItemR\n" +
+	"impossible\x12*\n" +
+	"\x04late\x18\n" +
+	" \x03(\v2\x16.ripwright.v1.LateItemR\x04late\x12-\n" +
+	"\x05whole\x18\v \x01(\v2\x17.ripwright.v1.WholePlanR\x05whole\x12\x16\n" +
+	"\x06rounds\x18\f \x01(\x05R\x06rounds\x12+\n" +
+	"\x11arbor_fingerprint\x18\r \x01(\tR\x10arborFingerprint\x12'\n" +
+	"\x0fsaw_fingerprint\x18\x0e \x01(\tR\x0esawFingerprint\x12\"\n" +
+	"\rsolve_time_us\x18\x0f \x01(\x01R\vsolveTimeUsB\a\n" +
+	"\x05_costB\b\n" +
+	"\x06_boundB\x11\n" +
+	"\x0f_worth_per_cost\"\x9f\x01\n" +
 	"\tWholePlan\x126\n" +
 	"\bpatterns\x18\x01 \x03(\v2\x1a.ripwright.v1.BoardPatternR\bpatterns\x12\x16\n" +
 	"\x06boards\x18\x02 \x01(\x05R\x06boards\x12\x12\n" +
@@ -528,16 +555,17 @@ const file_ripwright_v1_planning_service_proto_rawDesc = "" +
 	"\fBoardPattern\x12\x15\n" +
 	"\x06lot_id\x18\x01 \x01(\tR\x05lotId\x12\x14\n" +
 	"\x05times\x18\x02 \x01(\x05R\x05times\x12&\n" +
-	"\x04plan\x18\x03 \x01(\v2\x12.ripwright.v1.PlanR\x04plan2\xca\x04\n" +
-	"\x0fPlanningService\x12m\n" +
+	"\x04plan\x18\x03 \x01(\v2\x12.ripwright.v1.PlanR\x04plan2\xce\x04\n" +
+	"\x0fPlanningService\x12q\n" +
 	"\n" +
-	"PlanValues\x12\x1f.ripwright.v1.PlanValuesRequest\x1a .ripwright.v1.PlanValuesResponse\"\x1c\x82\xd3\xe4\x93\x02\x16:\x01*\"\x11/v1/orders:values\x12l\n" +
+	"PlanValues\x12\x1f.ripwright.v1.PlanValuesRequest\x1a .ripwright.v1.PlanValuesResponse\" \x82\xd3\xe4\x93\x02\x1a:\x01*\"\x15/v1/orders:planValues\x12l\n" +
 	"\n" +
 	"QuoteOrder\x12\x1f.ripwright.v1.QuoteOrderRequest\x1a .ripwright.v1.QuoteOrderResponse\"\x1b\x82\xd3\xe4\x93\x02\x15:\x01*\"\x10/v1/orders:quote\x12s\n" +
 	"\n" +
 	"WatchQuote\x12\x1f.ripwright.v1.WatchQuoteRequest\x1a .ripwright.v1.WatchQuoteResponse\" \x82\xd3\xe4\x93\x02\x1a:\x01*\"\x15/v1/orders:watchQuote0\x01\x12h\n" +
 	"\tPlanArbor\x12\x1e.ripwright.v1.PlanArborRequest\x1a\x1f.ripwright.v1.PlanArborResponse\"\x1a\x82\xd3\xe4\x93\x02\x14:\x01*\"\x0f/v1/arbors:plan\x12{\n" +
-	"\x0eSequenceOrders\x12#.ripwright.v1.SequenceOrdersRequest\x1a$.ripwright.v1.SequenceOrdersResponse\"\x1e\x82\xd3\xe4\x93\x02\x18:\x01*\"\x13/v1/orders:sequenceB?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3"
+	"\x0eSequenceOrders\x12#.ripwright.v1.SequenceOrdersRequest\x1a$.ripwright.v1.SequenceOrdersResponse\"\x1e\x82\xd3\xe4\x93\x02\x18:\x01*\"\x13/v1/orders:sequenceBh\n" +
+	"\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\fRipwright.V1b\x06proto3"
 
 var (
 	file_ripwright_v1_planning_service_proto_rawDescOnce sync.Once
@@ -562,20 +590,21 @@ var file_ripwright_v1_planning_service_proto_goTypes = []any{
 	(*Lumber)(nil),                 // 6: ripwright.v1.Lumber
 	(PlanObjective)(0),             // 7: ripwright.v1.PlanObjective
 	(*ValueRule)(nil),              // 8: ripwright.v1.ValueRule
-	(*PlannedValue)(nil),           // 9: ripwright.v1.PlannedValue
-	(EndedBy)(0),                   // 10: ripwright.v1.EndedBy
-	(*LotUse)(nil),                 // 11: ripwright.v1.LotUse
-	(*ImpossibleItem)(nil),         // 12: ripwright.v1.ImpossibleItem
-	(*LateItem)(nil),               // 13: ripwright.v1.LateItem
-	(*Plan)(nil),                   // 14: ripwright.v1.Plan
-	(*QuoteOrderRequest)(nil),      // 15: ripwright.v1.QuoteOrderRequest
-	(*WatchQuoteRequest)(nil),      // 16: ripwright.v1.WatchQuoteRequest
-	(*PlanArborRequest)(nil),       // 17: ripwright.v1.PlanArborRequest
-	(*SequenceOrdersRequest)(nil),  // 18: ripwright.v1.SequenceOrdersRequest
-	(*QuoteOrderResponse)(nil),     // 19: ripwright.v1.QuoteOrderResponse
-	(*WatchQuoteResponse)(nil),     // 20: ripwright.v1.WatchQuoteResponse
-	(*PlanArborResponse)(nil),      // 21: ripwright.v1.PlanArborResponse
-	(*SequenceOrdersResponse)(nil), // 22: ripwright.v1.SequenceOrdersResponse
+	(PlanningResult)(0),            // 9: ripwright.v1.PlanningResult
+	(*PlannedValue)(nil),           // 10: ripwright.v1.PlannedValue
+	(EndedBy)(0),                   // 11: ripwright.v1.EndedBy
+	(*LotUse)(nil),                 // 12: ripwright.v1.LotUse
+	(*ImpossibleItem)(nil),         // 13: ripwright.v1.ImpossibleItem
+	(*LateItem)(nil),               // 14: ripwright.v1.LateItem
+	(*Plan)(nil),                   // 15: ripwright.v1.Plan
+	(*QuoteOrderRequest)(nil),      // 16: ripwright.v1.QuoteOrderRequest
+	(*WatchQuoteRequest)(nil),      // 17: ripwright.v1.WatchQuoteRequest
+	(*PlanArborRequest)(nil),       // 18: ripwright.v1.PlanArborRequest
+	(*SequenceOrdersRequest)(nil),  // 19: ripwright.v1.SequenceOrdersRequest
+	(*QuoteOrderResponse)(nil),     // 20: ripwright.v1.QuoteOrderResponse
+	(*WatchQuoteResponse)(nil),     // 21: ripwright.v1.WatchQuoteResponse
+	(*PlanArborResponse)(nil),      // 22: ripwright.v1.PlanArborResponse
+	(*SequenceOrdersResponse)(nil), // 23: ripwright.v1.SequenceOrdersResponse
 }
 var file_ripwright_v1_planning_service_proto_depIdxs = []int32{
 	4,  // 0: ripwright.v1.PlanValuesRequest.saw:type_name -> ripwright.v1.Saw
@@ -583,29 +612,30 @@ var file_ripwright_v1_planning_service_proto_depIdxs = []int32{
 	6,  // 2: ripwright.v1.PlanValuesRequest.lumber:type_name -> ripwright.v1.Lumber
 	7,  // 3: ripwright.v1.PlanValuesRequest.objective:type_name -> ripwright.v1.PlanObjective
 	8,  // 4: ripwright.v1.PlanValuesRequest.rules:type_name -> ripwright.v1.ValueRule
-	9,  // 5: ripwright.v1.PlanValuesResponse.values:type_name -> ripwright.v1.PlannedValue
-	10, // 6: ripwright.v1.PlanValuesResponse.ended_by:type_name -> ripwright.v1.EndedBy
-	11, // 7: ripwright.v1.PlanValuesResponse.lots:type_name -> ripwright.v1.LotUse
-	12, // 8: ripwright.v1.PlanValuesResponse.impossible:type_name -> ripwright.v1.ImpossibleItem
-	2,  // 9: ripwright.v1.PlanValuesResponse.whole:type_name -> ripwright.v1.WholePlan
-	13, // 10: ripwright.v1.PlanValuesResponse.late:type_name -> ripwright.v1.LateItem
-	3,  // 11: ripwright.v1.WholePlan.patterns:type_name -> ripwright.v1.BoardPattern
-	14, // 12: ripwright.v1.BoardPattern.plan:type_name -> ripwright.v1.Plan
-	0,  // 13: ripwright.v1.PlanningService.PlanValues:input_type -> ripwright.v1.PlanValuesRequest
-	15, // 14: ripwright.v1.PlanningService.QuoteOrder:input_type -> ripwright.v1.QuoteOrderRequest
-	16, // 15: ripwright.v1.PlanningService.WatchQuote:input_type -> ripwright.v1.WatchQuoteRequest
-	17, // 16: ripwright.v1.PlanningService.PlanArbor:input_type -> ripwright.v1.PlanArborRequest
-	18, // 17: ripwright.v1.PlanningService.SequenceOrders:input_type -> ripwright.v1.SequenceOrdersRequest
-	1,  // 18: ripwright.v1.PlanningService.PlanValues:output_type -> ripwright.v1.PlanValuesResponse
-	19, // 19: ripwright.v1.PlanningService.QuoteOrder:output_type -> ripwright.v1.QuoteOrderResponse
-	20, // 20: ripwright.v1.PlanningService.WatchQuote:output_type -> ripwright.v1.WatchQuoteResponse
-	21, // 21: ripwright.v1.PlanningService.PlanArbor:output_type -> ripwright.v1.PlanArborResponse
-	22, // 22: ripwright.v1.PlanningService.SequenceOrders:output_type -> ripwright.v1.SequenceOrdersResponse
-	18, // [18:23] is the sub-list for method output_type
-	13, // [13:18] is the sub-list for method input_type
-	13, // [13:13] is the sub-list for extension type_name
-	13, // [13:13] is the sub-list for extension extendee
-	0,  // [0:13] is the sub-list for field type_name
+	9,  // 5: ripwright.v1.PlanValuesResponse.result:type_name -> ripwright.v1.PlanningResult
+	10, // 6: ripwright.v1.PlanValuesResponse.values:type_name -> ripwright.v1.PlannedValue
+	11, // 7: ripwright.v1.PlanValuesResponse.ended_by:type_name -> ripwright.v1.EndedBy
+	12, // 8: ripwright.v1.PlanValuesResponse.lots:type_name -> ripwright.v1.LotUse
+	13, // 9: ripwright.v1.PlanValuesResponse.impossible:type_name -> ripwright.v1.ImpossibleItem
+	14, // 10: ripwright.v1.PlanValuesResponse.late:type_name -> ripwright.v1.LateItem
+	2,  // 11: ripwright.v1.PlanValuesResponse.whole:type_name -> ripwright.v1.WholePlan
+	3,  // 12: ripwright.v1.WholePlan.patterns:type_name -> ripwright.v1.BoardPattern
+	15, // 13: ripwright.v1.BoardPattern.plan:type_name -> ripwright.v1.Plan
+	0,  // 14: ripwright.v1.PlanningService.PlanValues:input_type -> ripwright.v1.PlanValuesRequest
+	16, // 15: ripwright.v1.PlanningService.QuoteOrder:input_type -> ripwright.v1.QuoteOrderRequest
+	17, // 16: ripwright.v1.PlanningService.WatchQuote:input_type -> ripwright.v1.WatchQuoteRequest
+	18, // 17: ripwright.v1.PlanningService.PlanArbor:input_type -> ripwright.v1.PlanArborRequest
+	19, // 18: ripwright.v1.PlanningService.SequenceOrders:input_type -> ripwright.v1.SequenceOrdersRequest
+	1,  // 19: ripwright.v1.PlanningService.PlanValues:output_type -> ripwright.v1.PlanValuesResponse
+	20, // 20: ripwright.v1.PlanningService.QuoteOrder:output_type -> ripwright.v1.QuoteOrderResponse
+	21, // 21: ripwright.v1.PlanningService.WatchQuote:output_type -> ripwright.v1.WatchQuoteResponse
+	22, // 22: ripwright.v1.PlanningService.PlanArbor:output_type -> ripwright.v1.PlanArborResponse
+	23, // 23: ripwright.v1.PlanningService.SequenceOrders:output_type -> ripwright.v1.SequenceOrdersResponse
+	19, // [19:24] is the sub-list for method output_type
+	14, // [14:19] is the sub-list for method input_type
+	14, // [14:14] is the sub-list for extension type_name
+	14, // [14:14] is the sub-list for extension extendee
+	0,  // [0:14] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_planning_service_proto_init() }
@@ -624,6 +654,7 @@ func file_ripwright_v1_planning_service_proto_init() {
 		(*PlanValuesRequest_Saw)(nil),
 		(*PlanValuesRequest_SawName)(nil),
 	}
+	file_ripwright_v1_planning_service_proto_msgTypes[1].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{

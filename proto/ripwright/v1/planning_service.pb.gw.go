@@ -178,7 +178,7 @@ func RegisterPlanningServiceHandlerServer(ctx context.Context, mux *runtime.Serv
 		var stream runtime.ServerTransportStream
 		ctx = grpc.NewContextWithServerTransportStream(ctx, &stream)
 		inboundMarshaler, outboundMarshaler := runtime.MarshalerForRequest(mux, req)
-		annotatedContext, err := runtime.AnnotateIncomingContext(ctx, mux, req, "/ripwright.v1.PlanningService/PlanValues", runtime.WithHTTPPathPattern("/v1/orders:values"))
+		annotatedContext, err := runtime.AnnotateIncomingContext(ctx, mux, req, "/ripwright.v1.PlanningService/PlanValues", runtime.WithHTTPPathPattern("/v1/orders:planValues"))
 		if err != nil {
 			runtime.HTTPError(ctx, mux, outboundMarshaler, w, req, err)
 			return
@@ -303,7 +303,7 @@ func RegisterPlanningServiceHandlerClient(ctx context.Context, mux *runtime.Serv
 		ctx, cancel := context.WithCancel(req.Context())
 		defer cancel()
 		inboundMarshaler, outboundMarshaler := runtime.MarshalerForRequest(mux, req)
-		annotatedContext, err := runtime.AnnotateContext(ctx, mux, req, "/ripwright.v1.PlanningService/PlanValues", runtime.WithHTTPPathPattern("/v1/orders:values"))
+		annotatedContext, err := runtime.AnnotateContext(ctx, mux, req, "/ripwright.v1.PlanningService/PlanValues", runtime.WithHTTPPathPattern("/v1/orders:planValues"))
 		if err != nil {
 			runtime.HTTPError(ctx, mux, outboundMarshaler, w, req, err)
 			return
@@ -388,7 +388,7 @@ func RegisterPlanningServiceHandlerClient(ctx context.Context, mux *runtime.Serv
 }
 
 var (
-	pattern_PlanningService_PlanValues_0     = runtime.MustPattern(runtime.NewPattern(1, []int{2, 0, 2, 1}, []string{"v1", "orders"}, "values"))
+	pattern_PlanningService_PlanValues_0     = runtime.MustPattern(runtime.NewPattern(1, []int{2, 0, 2, 1}, []string{"v1", "orders"}, "planValues"))
 	pattern_PlanningService_QuoteOrder_0     = runtime.MustPattern(runtime.NewPattern(1, []int{2, 0, 2, 1}, []string{"v1", "orders"}, "quote"))
 	pattern_PlanningService_WatchQuote_0     = runtime.MustPattern(runtime.NewPattern(1, []int{2, 0, 2, 1}, []string{"v1", "orders"}, "watchQuote"))
 	pattern_PlanningService_PlanArbor_0      = runtime.MustPattern(runtime.NewPattern(1, []int{2, 0, 2, 1}, []string{"v1", "arbors"}, "plan"))

@@ -55,8 +55,8 @@ func (m *Lumber) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i--
 		dAtA[i] = 0x18
 	}
-	if m.SampleBoards != 0 {
-		i = protohelpers.EncodeVarint(dAtA, i, uint64(m.SampleBoards))
+	if m.SampleBoards != nil {
+		i = protohelpers.EncodeVarint(dAtA, i, uint64(*m.SampleBoards))
 		i--
 		dAtA[i] = 0x10
 	}
@@ -114,9 +114,9 @@ func (m *Lot) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		}
 		i -= size
 	}
-	if m.PricePerBoardFoot != 0 {
+	if m.PricePerMbf != nil {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.PricePerBoardFoot))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(*m.PricePerMbf))))
 		i--
 		dAtA[i] = 0x11
 	}
@@ -274,8 +274,8 @@ func (m *CountedBoard) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i -= len(m.unknownFields)
 		copy(dAtA[i:], m.unknownFields)
 	}
-	if m.Count != 0 {
-		i = protohelpers.EncodeVarint(dAtA, i, uint64(m.Count))
+	if m.Count != nil {
+		i = protohelpers.EncodeVarint(dAtA, i, uint64(*m.Count))
 		i--
 		dAtA[i] = 0x10
 	}
@@ -334,9 +334,9 @@ func (m *PackTag) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 			dAtA[i] = 0x12
 		}
 	}
-	if m.ThicknessMm != 0 {
+	if m.ThicknessMm != nil {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.ThicknessMm))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(*m.ThicknessMm))))
 		i--
 		dAtA[i] = 0x9
 	}
@@ -433,9 +433,9 @@ func (m *BoardSpread) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i--
 		dAtA[i] = 0x48
 	}
-	if m.ThicknessMm != 0 {
+	if m.ThicknessMm != nil {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.ThicknessMm))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(*m.ThicknessMm))))
 		i--
 		dAtA[i] = 0x41
 	}
@@ -463,21 +463,21 @@ func (m *BoardSpread) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 			dAtA[i] = 0x2a
 		}
 	}
-	if m.GreatestWidthMm != 0 {
+	if m.MaxWidthMm != 0 {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.GreatestWidthMm))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.MaxWidthMm))))
 		i--
 		dAtA[i] = 0x21
 	}
-	if m.LeastWidthMm != 0 {
+	if m.MinWidthMm != 0 {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.LeastWidthMm))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.MinWidthMm))))
 		i--
 		dAtA[i] = 0x19
 	}
-	if m.WidthDeviationMm != 0 {
+	if m.WidthSdMm != 0 {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.WidthDeviationMm))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.WidthSdMm))))
 		i--
 		dAtA[i] = 0x11
 	}
@@ -616,9 +616,9 @@ func (m *ImpossibleItem) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i -= len(m.unknownFields)
 		copy(dAtA[i:], m.unknownFields)
 	}
-	if m.LengthMm != 0 {
+	if m.LengthMm != nil {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.LengthMm))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(*m.LengthMm))))
 		i--
 		dAtA[i] = 0x21
 	}
@@ -674,8 +674,8 @@ func (m *LateItem) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i -= len(m.unknownFields)
 		copy(dAtA[i:], m.unknownFields)
 	}
-	if m.LeastBoards != 0 {
-		i = protohelpers.EncodeVarint(dAtA, i, uint64(m.LeastBoards))
+	if m.MinBoards != 0 {
+		i = protohelpers.EncodeVarint(dAtA, i, uint64(m.MinBoards))
 		i--
 		dAtA[i] = 0x18
 	}
@@ -899,8 +899,8 @@ func (m *Lumber) SizeVT() (n int) {
 			n += 1 + l + protohelpers.SizeOfVarint(uint64(l))
 		}
 	}
-	if m.SampleBoards != 0 {
-		n += 1 + protohelpers.SizeOfVarint(uint64(m.SampleBoards))
+	if m.SampleBoards != nil {
+		n += 1 + protohelpers.SizeOfVarint(uint64(*m.SampleBoards))
 	}
 	if m.Seed != 0 {
 		n += 1 + protohelpers.SizeOfVarint(uint64(m.Seed))
@@ -919,7 +919,7 @@ func (m *Lot) SizeVT() (n int) {
 	if l > 0 {
 		n += 1 + l + protohelpers.SizeOfVarint(uint64(l))
 	}
-	if m.PricePerBoardFoot != 0 {
+	if m.PricePerMbf != nil {
 		n += 9
 	}
 	if vtmsg, ok := m.Source.(interface{ SizeVT() int }); ok {
@@ -997,8 +997,8 @@ func (m *CountedBoard) SizeVT() (n int) {
 		l = m.Board.SizeVT()
 		n += 1 + l + protohelpers.SizeOfVarint(uint64(l))
 	}
-	if m.Count != 0 {
-		n += 1 + protohelpers.SizeOfVarint(uint64(m.Count))
+	if m.Count != nil {
+		n += 1 + protohelpers.SizeOfVarint(uint64(*m.Count))
 	}
 	n += len(m.unknownFields)
 	return n
@@ -1010,7 +1010,7 @@ func (m *PackTag) SizeVT() (n int) {
 	}
 	var l int
 	_ = l
-	if m.ThicknessMm != 0 {
+	if m.ThicknessMm != nil {
 		n += 9
 	}
 	if len(m.Rows) > 0 {
@@ -1051,13 +1051,13 @@ func (m *BoardSpread) SizeVT() (n int) {
 	if m.MeanWidthMm != 0 {
 		n += 9
 	}
-	if m.WidthDeviationMm != 0 {
+	if m.WidthSdMm != 0 {
 		n += 9
 	}
-	if m.LeastWidthMm != 0 {
+	if m.MinWidthMm != 0 {
 		n += 9
 	}
-	if m.GreatestWidthMm != 0 {
+	if m.MaxWidthMm != 0 {
 		n += 9
 	}
 	if len(m.Lengths) > 0 {
@@ -1072,7 +1072,7 @@ func (m *BoardSpread) SizeVT() (n int) {
 	if m.TaperMm != 0 {
 		n += 9
 	}
-	if m.ThicknessMm != 0 {
+	if m.ThicknessMm != nil {
 		n += 9
 	}
 	if m.NearEdgeStraight {
@@ -1135,7 +1135,7 @@ func (m *ImpossibleItem) SizeVT() (n int) {
 	if l > 0 {
 		n += 1 + l + protohelpers.SizeOfVarint(uint64(l))
 	}
-	if m.LengthMm != 0 {
+	if m.LengthMm != nil {
 		n += 9
 	}
 	n += len(m.unknownFields)
@@ -1155,8 +1155,8 @@ func (m *LateItem) SizeVT() (n int) {
 	if m.DueBoards != 0 {
 		n += 1 + protohelpers.SizeOfVarint(uint64(m.DueBoards))
 	}
-	if m.LeastBoards != 0 {
-		n += 1 + protohelpers.SizeOfVarint(uint64(m.LeastBoards))
+	if m.MinBoards != 0 {
+		n += 1 + protohelpers.SizeOfVarint(uint64(m.MinBoards))
 	}
 	n += len(m.unknownFields)
 	return n
@@ -1309,7 +1309,7 @@ func (m *Lumber) UnmarshalVT(dAtA []byte) error {
 			if wireType != 0 {
 				return fmt.Errorf("proto: wrong wireType = %d for field SampleBoards", wireType)
 			}
-			m.SampleBoards = 0
+			var v int32
 			for shift := uint(0); ; shift += 7 {
 				if shift >= 64 {
 					return protohelpers.ErrIntOverflow
@@ -1319,11 +1319,12 @@ func (m *Lumber) UnmarshalVT(dAtA []byte) error {
 				}
 				b := dAtA[iNdEx]
 				iNdEx++
-				m.SampleBoards |= int32(b&0x7F) << shift
+				v |= int32(b&0x7F) << shift
 				if b < 0x80 {
 					break
 				}
 			}
+			m.SampleBoards = &v
 		case 3:
 			if wireType != 0 {
 				return fmt.Errorf("proto: wrong wireType = %d for field Seed", wireType)
@@ -1428,7 +1429,7 @@ func (m *Lot) UnmarshalVT(dAtA []byte) error {
 			iNdEx = postIndex
 		case 2:
 			if wireType != 1 {
-				return fmt.Errorf("proto: wrong wireType = %d for field PricePerBoardFoot", wireType)
+				return fmt.Errorf("proto: wrong wireType = %d for field PricePerMbf", wireType)
 			}
 			var v uint64
 			if (iNdEx + 8) > l {
@@ -1436,7 +1437,8 @@ func (m *Lot) UnmarshalVT(dAtA []byte) error {
 			}
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
-			m.PricePerBoardFoot = float64(math.Float64frombits(v))
+			v2 := float64(math.Float64frombits(v))
+			m.PricePerMbf = &v2
 		case 3:
 			if wireType != 2 {
 				return fmt.Errorf("proto: wrong wireType = %d for field Listed", wireType)
@@ -1736,7 +1738,7 @@ func (m *CountedBoard) UnmarshalVT(dAtA []byte) error {
 			if wireType != 0 {
 				return fmt.Errorf("proto: wrong wireType = %d for field Count", wireType)
 			}
-			m.Count = 0
+			var v int32
 			for shift := uint(0); ; shift += 7 {
 				if shift >= 64 {
 					return protohelpers.ErrIntOverflow
@@ -1746,11 +1748,12 @@ func (m *CountedBoard) UnmarshalVT(dAtA []byte) error {
 				}
 				b := dAtA[iNdEx]
 				iNdEx++
-				m.Count |= int32(b&0x7F) << shift
+				v |= int32(b&0x7F) << shift
 				if b < 0x80 {
 					break
 				}
 			}
+			m.Count = &v
 		default:
 			iNdEx = preIndex
 			skippy, err := protohelpers.Skip(dAtA[iNdEx:])
@@ -1812,7 +1815,8 @@ func (m *PackTag) UnmarshalVT(dAtA []byte) error {
 			}
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
-			m.ThicknessMm = float64(math.Float64frombits(v))
+			v2 := float64(math.Float64frombits(v))
+			m.ThicknessMm = &v2
 		case 2:
 			if wireType != 2 {
 				return fmt.Errorf("proto: wrong wireType = %d for field Rows", wireType)
@@ -2003,7 +2007,7 @@ func (m *BoardSpread) UnmarshalVT(dAtA []byte) error {
 			m.MeanWidthMm = float64(math.Float64frombits(v))
 		case 2:
 			if wireType != 1 {
-				return fmt.Errorf("proto: wrong wireType = %d for field WidthDeviationMm", wireType)
+				return fmt.Errorf("proto: wrong wireType = %d for field WidthSdMm", wireType)
 			}
 			var v uint64
 			if (iNdEx + 8) > l {
@@ -2011,10 +2015,10 @@ func (m *BoardSpread) UnmarshalVT(dAtA []byte) error {
 			}
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
-			m.WidthDeviationMm = float64(math.Float64frombits(v))
+			m.WidthSdMm = float64(math.Float64frombits(v))
 		case 3:
 			if wireType != 1 {
-				return fmt.Errorf("proto: wrong wireType = %d for field LeastWidthMm", wireType)
+				return fmt.Errorf("proto: wrong wireType = %d for field MinWidthMm", wireType)
 			}
 			var v uint64
 			if (iNdEx + 8) > l {
@@ -2022,10 +2026,10 @@ func (m *BoardSpread) UnmarshalVT(dAtA []byte) error {
 			}
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
-			m.LeastWidthMm = float64(math.Float64frombits(v))
+			m.MinWidthMm = float64(math.Float64frombits(v))
 		case 4:
 			if wireType != 1 {
-				return fmt.Errorf("proto: wrong wireType = %d for field GreatestWidthMm", wireType)
+				return fmt.Errorf("proto: wrong wireType = %d for field MaxWidthMm", wireType)
 			}
 			var v uint64
 			if (iNdEx + 8) > l {
@@ -2033,7 +2037,7 @@ func (m *BoardSpread) UnmarshalVT(dAtA []byte) error {
 			}
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
-			m.GreatestWidthMm = float64(math.Float64frombits(v))
+			m.MaxWidthMm = float64(math.Float64frombits(v))
 		case 5:
 			if wireType != 2 {
 				return fmt.Errorf("proto: wrong wireType = %d for field Lengths", wireType)
@@ -2100,7 +2104,8 @@ func (m *BoardSpread) UnmarshalVT(dAtA []byte) error {
 			}
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
-			m.ThicknessMm = float64(math.Float64frombits(v))
+			v2 := float64(math.Float64frombits(v))
+			m.ThicknessMm = &v2
 		case 9:
 			if wireType != 0 {
 				return fmt.Errorf("proto: wrong wireType = %d for field NearEdgeStraight", wireType)
@@ -2451,7 +2456,8 @@ func (m *ImpossibleItem) UnmarshalVT(dAtA []byte) error {
 			}
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
-			m.LengthMm = float64(math.Float64frombits(v))
+			v2 := float64(math.Float64frombits(v))
+			m.LengthMm = &v2
 		default:
 			iNdEx = preIndex
 			skippy, err := protohelpers.Skip(dAtA[iNdEx:])
@@ -2556,9 +2562,9 @@ func (m *LateItem) UnmarshalVT(dAtA []byte) error {
 			}
 		case 3:
 			if wireType != 0 {
-				return fmt.Errorf("proto: wrong wireType = %d for field LeastBoards", wireType)
+				return fmt.Errorf("proto: wrong wireType = %d for field MinBoards", wireType)
 			}
-			m.LeastBoards = 0
+			m.MinBoards = 0
 			for shift := uint(0); ; shift += 7 {
 				if shift >= 64 {
 					return protohelpers.ErrIntOverflow
@@ -2568,7 +2574,7 @@ func (m *LateItem) UnmarshalVT(dAtA []byte) error {
 				}
 				b := dAtA[iNdEx]
 				iNdEx++
-				m.LeastBoards |= int32(b&0x7F) << shift
+				m.MinBoards |= int32(b&0x7F) << shift
 				if b < 0x80 {
 					break
 				}

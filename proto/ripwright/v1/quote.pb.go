@@ -94,35 +94,39 @@ type QuoteOrderRequest struct {
 	// The lumber. Needed. Its seed is the quote's: the same request gives the same
 	// quote.
 	Lumber *Lumber `protobuf:"bytes,4,opt,name=lumber,proto3" json:"lumber,omitempty"`
-	// What planned values make least.
+	// What planned values make least. Unspecified: face.
 	Objective PlanObjective `protobuf:"varint,5,opt,name=objective,proto3,enum=ripwright.v1.PlanObjective" json:"objective,omitempty"`
 	// The part of a board's cost that is lost when it is set aside for another
 	// order, 0 to 1. Absent: 1, so that no board is set aside.
 	SetAsideLoss *float64 `protobuf:"fixed64,6,opt,name=set_aside_loss,json=setAsideLoss,proto3,oneof" json:"set_aside_loss,omitempty"`
-	// What boards are cut by.
+	// What boards are cut by. Unspecified: planned values.
 	Values ValueChoice `protobuf:"varint,7,opt,name=values,proto3,enum=ripwright.v1.ValueChoice" json:"values,omitempty"`
-	// Also runs the order by the other choices of values, on the same boards; by its
-	// own only if all that is open has a value.
-	Compare bool `protobuf:"varint,8,opt,name=compare,proto3" json:"compare,omitempty"`
-	// How fast the saw works, where it is not as the saw says.
+	// What else to cut the order by, on the same boards, to compare: 0 to 3 entries,
+	// all different and none of them the choice above. The order's own values need a
+	// value for all that is open.
+	Compare []ValueChoice `protobuf:"varint,8,rep,packed,name=compare,proto3,enum=ripwright.v1.ValueChoice" json:"compare,omitempty"`
+	// How fast the saw works. Absent: as the saw says.
 	Pace *SawPace `protobuf:"bytes,9,opt,name=pace,proto3" json:"pace,omitempty"`
 	// What more is to be made of items than the order asks for, each at most once; 0
 	// to 500 entries.
 	Scrap []*ScrapAllowance `protobuf:"bytes,10,rep,name=scrap,proto3" json:"scrap,omitempty"`
-	// How often the order is run, 0 to 1000. 0: 39. For an interval at level p as
-	// many as 2 / (1 - p) - 1 at least; with fewer it is the range of the runs.
-	Runs int32 `protobuf:"varint,11,opt,name=runs,proto3" json:"runs,omitempty"`
-	// How likely one more run falls into an interval, 0, or 0.5 to 0.99. 0: 0.9.
-	Level float64 `protobuf:"fixed64,12,opt,name=level,proto3" json:"level,omitempty"`
-	// A run that has not filled the order after this many boards ends, 0 to
-	// 1000000. 0: 20000.
-	MostBoards int32 `protobuf:"varint,13,opt,name=most_boards,json=mostBoards,proto3" json:"most_boards,omitempty"`
-	// Planned values are planned again after this many boards, 0 to 1000000.
-	// Absent: 50. 0: never.
-	ReplanBoards *int32 `protobuf:"varint,14,opt,name=replan_boards,json=replanBoards,proto3,oneof" json:"replan_boards,omitempty"`
-	// Stop after this many ms with the runs so far, 0 to 3600000. 0: no limit. The
-	// server's own limit and the caller's deadline count as well.
-	TimeLimitMs   float64 `protobuf:"fixed64,15,opt,name=time_limit_ms,json=timeLimitMs,proto3" json:"time_limit_ms,omitempty"`
+	// How often the order is simulated, 1 to 1000. For an interval at level p as
+	// many as 2 / (1 - p) - 1 at least; with fewer it is the range of the simulations.
+	// Absent: 39.
+	Simulations *int32 `protobuf:"varint,11,opt,name=simulations,proto3,oneof" json:"simulations,omitempty"`
+	// How likely one more simulation falls into an interval, 0.5 to 0.99. Absent:
+	// 0.9.
+	Level *float64 `protobuf:"fixed64,12,opt,name=level,proto3,oneof" json:"level,omitempty"`
+	// A simulation that has not filled the order after this many boards ends, 1 to
+	// 1000000. Absent: 20000.
+	MaxBoards *int32 `protobuf:"varint,13,opt,name=max_boards,json=maxBoards,proto3,oneof" json:"max_boards,omitempty"`
+	// Planned values are planned again after this many boards, 0 to 1000000. 0:
+	// never. Absent: 50.
+	ReplanEveryBoards *int32 `protobuf:"varint,14,opt,name=replan_every_boards,json=replanEveryBoards,proto3,oneof" json:"replan_every_boards,omitempty"`
+	// Stop after this many ms with the simulations so far, above 0 and at most 3600000.
+	// Absent: no limit of the caller's. The server's own limit and the caller's
+	// deadline count as well.
+	TimeLimitMs   *float64 `protobuf:"fixed64,15,opt,name=time_limit_ms,json=timeLimitMs,proto3,oneof" json:"time_limit_ms,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -217,11 +221,11 @@ func (x *QuoteOrderRequest) GetValues() ValueChoice {
 	return ValueChoice_VALUE_CHOICE_UNSPECIFIED
 }
 
-func (x *QuoteOrderRequest) GetCompare() bool {
+func (x *QuoteOrderRequest) GetCompare() []ValueChoice {
 	if x != nil {
 		return x.Compare
 	}
-	return false
+	return nil
 }
 
 func (x *QuoteOrderRequest) GetPace() *SawPace {
@@ -238,37 +242,37 @@ func (x *QuoteOrderRequest) GetScrap() []*ScrapAllowance {
 	return nil
 }
 
-func (x *QuoteOrderRequest) GetRuns() int32 {
-	if x != nil {
-		return x.Runs
+func (x *QuoteOrderRequest) GetSimulations() int32 {
+	if x != nil && x.Simulations != nil {
+		return *x.Simulations
 	}
 	return 0
 }
 
 func (x *QuoteOrderRequest) GetLevel() float64 {
-	if x != nil {
-		return x.Level
+	if x != nil && x.Level != nil {
+		return *x.Level
 	}
 	return 0
 }
 
-func (x *QuoteOrderRequest) GetMostBoards() int32 {
-	if x != nil {
-		return x.MostBoards
+func (x *QuoteOrderRequest) GetMaxBoards() int32 {
+	if x != nil && x.MaxBoards != nil {
+		return *x.MaxBoards
 	}
 	return 0
 }
 
-func (x *QuoteOrderRequest) GetReplanBoards() int32 {
-	if x != nil && x.ReplanBoards != nil {
-		return *x.ReplanBoards
+func (x *QuoteOrderRequest) GetReplanEveryBoards() int32 {
+	if x != nil && x.ReplanEveryBoards != nil {
+		return *x.ReplanEveryBoards
 	}
 	return 0
 }
 
 func (x *QuoteOrderRequest) GetTimeLimitMs() float64 {
-	if x != nil {
-		return x.TimeLimitMs
+	if x != nil && x.TimeLimitMs != nil {
+		return *x.TimeLimitMs
 	}
 	return 0
 }
@@ -291,19 +295,19 @@ func (*QuoteOrderRequest_Saw) isQuoteOrderRequest_SawChoice() {}
 
 func (*QuoteOrderRequest_SawName) isQuoteOrderRequest_SawChoice() {}
 
-// How fast a saw works. What is 0 is as the saw has it; what is 0 there too takes
-// no time.
+// How fast a saw works. What is absent is as the saw has it; what is absent there
+// too takes no time.
 type SawPace struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Feed in m per minute, 0 to 500.
-	FeedMPerMin float64 `protobuf:"fixed64,1,opt,name=feed_m_per_min,json=feedMPerMin,proto3" json:"feed_m_per_min,omitempty"`
-	// Positioning of fence and blades in mm per second, all at the same time, 0 to
-	// 10000.
-	PositioningMmPerS float64 `protobuf:"fixed64,2,opt,name=positioning_mm_per_s,json=positioningMmPerS,proto3" json:"positioning_mm_per_s,omitempty"`
-	// Handling in seconds per board, 0 to 600.
-	HandlingSPerBoard float64 `protobuf:"fixed64,3,opt,name=handling_s_per_board,json=handlingSPerBoard,proto3" json:"handling_s_per_board,omitempty"`
-	// Hours in a shift, 0 to 24. 0: shifts are not counted.
-	ShiftHours    float64 `protobuf:"fixed64,4,opt,name=shift_hours,json=shiftHours,proto3" json:"shift_hours,omitempty"`
+	// Feed in m per min, above 0 and at most 500. Absent: the saw's.
+	FeedMPerMin *float64 `protobuf:"fixed64,1,opt,name=feed_m_per_min,json=feedMPerMin,proto3,oneof" json:"feed_m_per_min,omitempty"`
+	// Positioning of fence and blades in mm per s, all at the same time, above 0 and
+	// at most 10000. Absent: the saw's.
+	PositioningMmPerS *float64 `protobuf:"fixed64,2,opt,name=positioning_mm_per_s,json=positioningMmPerS,proto3,oneof" json:"positioning_mm_per_s,omitempty"`
+	// Handling in s per board, 0 to 600. Absent: the saw's.
+	HandlingS *float64 `protobuf:"fixed64,3,opt,name=handling_s,json=handlingS,proto3,oneof" json:"handling_s,omitempty"`
+	// Hours in a shift, above 0 and at most 24. Absent: shifts are not counted.
+	ShiftHours    *float64 `protobuf:"fixed64,4,opt,name=shift_hours,json=shiftHours,proto3,oneof" json:"shift_hours,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -339,29 +343,29 @@ func (*SawPace) Descriptor() ([]byte, []int) {
 }
 
 func (x *SawPace) GetFeedMPerMin() float64 {
-	if x != nil {
-		return x.FeedMPerMin
+	if x != nil && x.FeedMPerMin != nil {
+		return *x.FeedMPerMin
 	}
 	return 0
 }
 
 func (x *SawPace) GetPositioningMmPerS() float64 {
-	if x != nil {
-		return x.PositioningMmPerS
+	if x != nil && x.PositioningMmPerS != nil {
+		return *x.PositioningMmPerS
 	}
 	return 0
 }
 
-func (x *SawPace) GetHandlingSPerBoard() float64 {
-	if x != nil {
-		return x.HandlingSPerBoard
+func (x *SawPace) GetHandlingS() float64 {
+	if x != nil && x.HandlingS != nil {
+		return *x.HandlingS
 	}
 	return 0
 }
 
 func (x *SawPace) GetShiftHours() float64 {
-	if x != nil {
-		return x.ShiftHours
+	if x != nil && x.ShiftHours != nil {
+		return *x.ShiftHours
 	}
 	return 0
 }
@@ -421,15 +425,16 @@ func (x *ScrapAllowance) GetFraction() float64 {
 	return 0
 }
 
-// What to expect, and between what one more run falls as likely as was asked.
+// What to expect, and between what one more simulation falls as likely as was
+// asked.
 type Estimate struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The mean of the runs.
-	Expected float64 `protobuf:"fixed64,1,opt,name=expected,proto3" json:"expected,omitempty"`
+	// The mean of the simulations.
+	Mean float64 `protobuf:"fixed64,1,opt,name=mean,proto3" json:"mean,omitempty"`
 	// The interval's lower end.
-	Low float64 `protobuf:"fixed64,2,opt,name=low,proto3" json:"low,omitempty"`
+	Lower float64 `protobuf:"fixed64,2,opt,name=lower,proto3" json:"lower,omitempty"`
 	// The interval's upper end.
-	High          float64 `protobuf:"fixed64,3,opt,name=high,proto3" json:"high,omitempty"`
+	Upper         float64 `protobuf:"fixed64,3,opt,name=upper,proto3" json:"upper,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -464,23 +469,23 @@ func (*Estimate) Descriptor() ([]byte, []int) {
 	return file_ripwright_v1_quote_proto_rawDescGZIP(), []int{3}
 }
 
-func (x *Estimate) GetExpected() float64 {
+func (x *Estimate) GetMean() float64 {
 	if x != nil {
-		return x.Expected
+		return x.Mean
 	}
 	return 0
 }
 
-func (x *Estimate) GetLow() float64 {
+func (x *Estimate) GetLower() float64 {
 	if x != nil {
-		return x.Low
+		return x.Lower
 	}
 	return 0
 }
 
-func (x *Estimate) GetHigh() float64 {
+func (x *Estimate) GetUpper() float64 {
 	if x != nil {
-		return x.High
+		return x.Upper
 	}
 	return 0
 }
@@ -488,28 +493,35 @@ func (x *Estimate) GetHigh() float64 {
 // The answer to QuoteOrder.
 type QuoteOrderResponse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
+	// What came of it. Only where it is complete, or without what is impossible, does
+	// the quote have figures.
+	Result PlanningResult `protobuf:"varint,1,opt,name=result,proto3,enum=ripwright.v1.PlanningResult" json:"result,omitempty"`
 	// What the order takes by the values chosen. Absent where nothing can be made
-	// or no run ended in time.
-	Quote *QuoteOutcome `protobuf:"bytes,1,opt,name=quote,proto3" json:"quote,omitempty"`
-	// What it takes by the others, where compare was set.
-	Others []*QuoteOutcome `protobuf:"bytes,2,rep,name=others,proto3" json:"others,omitempty"`
-	// No way to rip boards like these fills the order at a lower cost on average:
-	// boards, m2 of face or money, as the objective says.
-	Bound float64 `protobuf:"fixed64,3,opt,name=bound,proto3" json:"bound,omitempty"`
-	// What the bound is of: the least cost found for filling it by parts of boards.
-	LeastCost float64 `protobuf:"fixed64,4,opt,name=least_cost,json=leastCost,proto3" json:"least_cost,omitempty"`
+	// or no simulation ended in time.
+	Quote *QuoteOutcome `protobuf:"bytes,2,opt,name=quote,proto3" json:"quote,omitempty"`
+	// What it takes by the choices to compare, in their order. A choice of which no
+	// simulation ended in time is left out.
+	Others []*QuoteOutcome `protobuf:"bytes,3,rep,name=others,proto3" json:"others,omitempty"`
+	// What filling the order by parts of boards costs at least as found: boards, m2
+	// of face or money, as the objective says. Absent where nothing was planned.
+	Cost *float64 `protobuf:"fixed64,4,opt,name=cost,proto3,oneof" json:"cost,omitempty"`
+	// No way to rip boards like these fills the order at a lower cost on average.
+	// Absent where nothing was planned.
+	Bound *float64 `protobuf:"fixed64,5,opt,name=bound,proto3,oneof" json:"bound,omitempty"`
 	// What is taken of each lot, by parts.
-	Lots []*LotUse `protobuf:"bytes,5,rep,name=lots,proto3" json:"lots,omitempty"`
+	Lots []*LotUse `protobuf:"bytes,6,rep,name=lots,proto3" json:"lots,omitempty"`
 	// Items that no board expected can give. All else leaves them out.
-	Impossible []*ImpossibleItem `protobuf:"bytes,6,rep,name=impossible,proto3" json:"impossible,omitempty"`
-	// What ended the runs.
-	EndedBy EndedBy `protobuf:"varint,7,opt,name=ended_by,json=endedBy,proto3,enum=ripwright.v1.EndedBy" json:"ended_by,omitempty"`
-	// Names the set-up that the quote is for.
-	SawFingerprint string `protobuf:"bytes,8,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
-	// How long the quote took in microseconds, waiting not included.
-	QuoteTimeUs float64 `protobuf:"fixed64,9,opt,name=quote_time_us,json=quoteTimeUs,proto3" json:"quote_time_us,omitempty"`
+	Impossible []*ImpossibleItem `protobuf:"bytes,7,rep,name=impossible,proto3" json:"impossible,omitempty"`
 	// Items whose due cannot be kept. The bound is for dues moved to their soonest.
-	Late          []*LateItem `protobuf:"bytes,10,rep,name=late,proto3" json:"late,omitempty"`
+	Late []*LateItem `protobuf:"bytes,8,rep,name=late,proto3" json:"late,omitempty"`
+	// What ended the simulations.
+	EndedBy EndedBy `protobuf:"varint,9,opt,name=ended_by,json=endedBy,proto3,enum=ripwright.v1.EndedBy" json:"ended_by,omitempty"`
+	// Names the arbor that the quote is for.
+	ArborFingerprint string `protobuf:"bytes,10,opt,name=arbor_fingerprint,json=arborFingerprint,proto3" json:"arbor_fingerprint,omitempty"`
+	// Names the whole saw that the quote is for.
+	SawFingerprint string `protobuf:"bytes,11,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
+	// How long the quote took in microseconds, waiting not included.
+	SolveTimeUs   float64 `protobuf:"fixed64,12,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -544,6 +556,13 @@ func (*QuoteOrderResponse) Descriptor() ([]byte, []int) {
 	return file_ripwright_v1_quote_proto_rawDescGZIP(), []int{4}
 }
 
+func (x *QuoteOrderResponse) GetResult() PlanningResult {
+	if x != nil {
+		return x.Result
+	}
+	return PlanningResult_PLANNING_RESULT_UNSPECIFIED
+}
+
 func (x *QuoteOrderResponse) GetQuote() *QuoteOutcome {
 	if x != nil {
 		return x.Quote
@@ -558,16 +577,16 @@ func (x *QuoteOrderResponse) GetOthers() []*QuoteOutcome {
 	return nil
 }
 
-func (x *QuoteOrderResponse) GetBound() float64 {
-	if x != nil {
-		return x.Bound
+func (x *QuoteOrderResponse) GetCost() float64 {
+	if x != nil && x.Cost != nil {
+		return *x.Cost
 	}
 	return 0
 }
 
-func (x *QuoteOrderResponse) GetLeastCost() float64 {
-	if x != nil {
-		return x.LeastCost
+func (x *QuoteOrderResponse) GetBound() float64 {
+	if x != nil && x.Bound != nil {
+		return *x.Bound
 	}
 	return 0
 }
@@ -586,11 +605,25 @@ func (x *QuoteOrderResponse) GetImpossible() []*ImpossibleItem {
 	return nil
 }
 
+func (x *QuoteOrderResponse) GetLate() []*LateItem {
+	if x != nil {
+		return x.Late
+	}
+	return nil
+}
+
 func (x *QuoteOrderResponse) GetEndedBy() EndedBy {
 	if x != nil {
 		return x.EndedBy
 	}
 	return EndedBy_ENDED_BY_UNSPECIFIED
+}
+
+func (x *QuoteOrderResponse) GetArborFingerprint() string {
+	if x != nil {
+		return x.ArborFingerprint
+	}
+	return ""
 }
 
 func (x *QuoteOrderResponse) GetSawFingerprint() string {
@@ -600,56 +633,55 @@ func (x *QuoteOrderResponse) GetSawFingerprint() string {
 	return ""
 }
 
-func (x *QuoteOrderResponse) GetQuoteTimeUs() float64 {
+func (x *QuoteOrderResponse) GetSolveTimeUs() float64 {
 	if x != nil {
-		return x.QuoteTimeUs
+		return x.SolveTimeUs
 	}
 	return 0
 }
 
-func (x *QuoteOrderResponse) GetLate() []*LateItem {
-	if x != nil {
-		return x.Late
-	}
-	return nil
-}
-
-// What an order takes when it is cut by certain values.
+// What an order takes when it is cut by certain values. Figures are those of the
+// simulations and are absent unless each of them filled the order.
 type QuoteOutcome struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The values.
 	Values ValueChoice `protobuf:"varint,1,opt,name=values,proto3,enum=ripwright.v1.ValueChoice" json:"values,omitempty"`
-	// Boards ripped.
-	Boards *Estimate `protobuf:"bytes,2,opt,name=boards,proto3" json:"boards,omitempty"`
-	// Board feet ripped, unrounded. Where a thickness is not said, as of one inch.
-	BoardFeet *Estimate `protobuf:"bytes,3,opt,name=board_feet,json=boardFeet,proto3" json:"board_feet,omitempty"`
-	// Face ripped in m2.
-	FaceM2 *Estimate `protobuf:"bytes,4,opt,name=face_m2,json=faceM2,proto3" json:"face_m2,omitempty"`
-	// Money for the lumber, and for what setting boards aside loses.
-	Cost *Estimate `protobuf:"bytes,5,opt,name=cost,proto3" json:"cost,omitempty"`
-	// Strip over face, 0 to 1.
-	Yield *Estimate `protobuf:"bytes,6,opt,name=yield,proto3" json:"yield,omitempty"`
-	// Hours at the saw.
-	SawHours *Estimate `protobuf:"bytes,7,opt,name=saw_hours,json=sawHours,proto3" json:"saw_hours,omitempty"`
-	// The same in shifts.
-	Shifts *Estimate `protobuf:"bytes,8,opt,name=shifts,proto3" json:"shifts,omitempty"`
-	// Boards set aside for another order.
-	SetAsideBoards *Estimate `protobuf:"bytes,9,opt,name=set_aside_boards,json=setAsideBoards,proto3" json:"set_aside_boards,omitempty"`
-	// What becomes of each amount that is open, in the order of the items.
-	Items []*ItemOutcome `protobuf:"bytes,10,rep,name=items,proto3" json:"items,omitempty"`
-	// How many runs this is taken from.
-	Runs int32 `protobuf:"varint,11,opt,name=runs,proto3" json:"runs,omitempty"`
-	// How many of them ended before the order was filled: by most_boards, or since
+	// What came of it: complete, without what is impossible, or unfinished.
+	Result PlanningResult `protobuf:"varint,2,opt,name=result,proto3,enum=ripwright.v1.PlanningResult" json:"result,omitempty"`
+	// How many simulations this is taken from.
+	Simulations int32 `protobuf:"varint,3,opt,name=simulations,proto3" json:"simulations,omitempty"`
+	// How many of them ended before the order was filled: by max_boards, or since
 	// they had come to a standstill, with 500 boards and as many again as before on
-	// end that made nothing open. Their figures are those of their end.
-	Unfinished int32 `protobuf:"varint,12,opt,name=unfinished,proto3" json:"unfinished,omitempty"`
-	// Face worth feeding again, in m2, where the saw says what is.
+	// end that made nothing open.
+	Unfinished int32 `protobuf:"varint,4,opt,name=unfinished,proto3" json:"unfinished,omitempty"`
+	// Boards ripped.
+	Boards *Estimate `protobuf:"bytes,5,opt,name=boards,proto3" json:"boards,omitempty"`
+	// Board feet ripped, unrounded. Absent where some board's thickness is not known.
+	BoardFeet *Estimate `protobuf:"bytes,6,opt,name=board_feet,json=boardFeet,proto3" json:"board_feet,omitempty"`
+	// Face ripped in m2.
+	FaceM2 *Estimate `protobuf:"bytes,7,opt,name=face_m2,json=faceM2,proto3" json:"face_m2,omitempty"`
+	// Money for the lumber, and for what setting boards aside loses. Absent where
+	// some lot's price or some board's thickness is not known.
+	Cost *Estimate `protobuf:"bytes,8,opt,name=cost,proto3" json:"cost,omitempty"`
+	// Strip over face, 0 to 1.
+	YieldRatio *Estimate `protobuf:"bytes,9,opt,name=yield_ratio,json=yieldRatio,proto3" json:"yield_ratio,omitempty"`
+	// Hours at the saw.
+	SawHours *Estimate `protobuf:"bytes,10,opt,name=saw_hours,json=sawHours,proto3" json:"saw_hours,omitempty"`
+	// The same in shifts. Absent unless the hours of a shift are said.
+	Shifts *Estimate `protobuf:"bytes,11,opt,name=shifts,proto3" json:"shifts,omitempty"`
+	// Boards set aside for another order.
+	SetAsideBoards *Estimate `protobuf:"bytes,12,opt,name=set_aside_boards,json=setAsideBoards,proto3" json:"set_aside_boards,omitempty"`
+	// Face worth feeding again, in m2. Absent unless the saw says what is.
 	ReripM2 *Estimate `protobuf:"bytes,13,opt,name=rerip_m2,json=reripM2,proto3" json:"rerip_m2,omitempty"`
-	// What that is worth, in money.
+	// What that is worth, in money. Absent unless the saw says what is.
 	ReripWorth *Estimate `protobuf:"bytes,14,opt,name=rerip_worth,json=reripWorth,proto3" json:"rerip_worth,omitempty"`
-	// What each run cost, in rising order. Of n runs, one more costs no more than
-	// the r-th of them with probability r / (n + 1).
-	RunCosts      []float64 `protobuf:"fixed64,15,rep,packed,name=run_costs,json=runCosts,proto3" json:"run_costs,omitempty"`
+	// What each simulation cost, in rising order. Of n simulations, one more costs no
+	// more than the r-th of them with probability r / (n + 1). Empty where cost is
+	// absent.
+	SimulationCosts []float64 `protobuf:"fixed64,15,rep,packed,name=simulation_costs,json=simulationCosts,proto3" json:"simulation_costs,omitempty"`
+	// What becomes of each amount that is open, in the order of the items; given where
+	// simulations are unfinished too, to show what holds the order open.
+	Items         []*ItemOutcome `protobuf:"bytes,16,rep,name=items,proto3" json:"items,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -691,6 +723,27 @@ func (x *QuoteOutcome) GetValues() ValueChoice {
 	return ValueChoice_VALUE_CHOICE_UNSPECIFIED
 }
 
+func (x *QuoteOutcome) GetResult() PlanningResult {
+	if x != nil {
+		return x.Result
+	}
+	return PlanningResult_PLANNING_RESULT_UNSPECIFIED
+}
+
+func (x *QuoteOutcome) GetSimulations() int32 {
+	if x != nil {
+		return x.Simulations
+	}
+	return 0
+}
+
+func (x *QuoteOutcome) GetUnfinished() int32 {
+	if x != nil {
+		return x.Unfinished
+	}
+	return 0
+}
+
 func (x *QuoteOutcome) GetBoards() *Estimate {
 	if x != nil {
 		return x.Boards
@@ -719,9 +772,9 @@ func (x *QuoteOutcome) GetCost() *Estimate {
 	return nil
 }
 
-func (x *QuoteOutcome) GetYield() *Estimate {
+func (x *QuoteOutcome) GetYieldRatio() *Estimate {
 	if x != nil {
-		return x.Yield
+		return x.YieldRatio
 	}
 	return nil
 }
@@ -747,27 +800,6 @@ func (x *QuoteOutcome) GetSetAsideBoards() *Estimate {
 	return nil
 }
 
-func (x *QuoteOutcome) GetItems() []*ItemOutcome {
-	if x != nil {
-		return x.Items
-	}
-	return nil
-}
-
-func (x *QuoteOutcome) GetRuns() int32 {
-	if x != nil {
-		return x.Runs
-	}
-	return 0
-}
-
-func (x *QuoteOutcome) GetUnfinished() int32 {
-	if x != nil {
-		return x.Unfinished
-	}
-	return 0
-}
-
 func (x *QuoteOutcome) GetReripM2() *Estimate {
 	if x != nil {
 		return x.ReripM2
@@ -782,9 +814,16 @@ func (x *QuoteOutcome) GetReripWorth() *Estimate {
 	return nil
 }
 
-func (x *QuoteOutcome) GetRunCosts() []float64 {
+func (x *QuoteOutcome) GetSimulationCosts() []float64 {
 	if x != nil {
-		return x.RunCosts
+		return x.SimulationCosts
+	}
+	return nil
+}
+
+func (x *QuoteOutcome) GetItems() []*ItemOutcome {
+	if x != nil {
+		return x.Items
 	}
 	return nil
 }
@@ -794,19 +833,21 @@ type ItemOutcome struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The item.
 	ItemId string `protobuf:"bytes,1,opt,name=item_id,json=itemId,proto3" json:"item_id,omitempty"`
-	// The piece length in mm, for an item that is crosscut to several. 0: none.
-	LengthMm float64 `protobuf:"fixed64,2,opt,name=length_mm,json=lengthMm,proto3" json:"length_mm,omitempty"`
+	// The crosscut length in mm that it is about. Absent: the item itself.
+	LengthMm *float64 `protobuf:"fixed64,2,opt,name=length_mm,json=lengthMm,proto3,oneof" json:"length_mm,omitempty"`
 	// What is made, in m, m2 or pieces, as the item is counted.
 	Made *Estimate `protobuf:"bytes,3,opt,name=made,proto3" json:"made,omitempty"`
-	// The board that fills it, counted from 1. 0: never filled.
+	// The board that fills it, counted from 1. Absent unless every simulation fills
+	// it.
 	FilledAtBoard *Estimate `protobuf:"bytes,4,opt,name=filled_at_board,json=filledAtBoard,proto3" json:"filled_at_board,omitempty"`
-	// In what part of the runs it was the last to be filled, or, where the order was
-	// not, filled least, 0 to 1: it holds the order open.
+	// In what part of the simulations it was the last to be filled, or, where the
+	// order was not, filled least, 0 to 1: it holds the order open.
 	HoldsOpen float64 `protobuf:"fixed64,5,opt,name=holds_open,json=holdsOpen,proto3" json:"holds_open,omitempty"`
-	// The part of it that is filled, on average, at each tenth of the run.
+	// The part of it that is filled, on average, at each tenth of the
+	// simulation.
 	Fill []float64 `protobuf:"fixed64,6,rep,packed,name=fill,proto3" json:"fill,omitempty"`
-	// In what part of the runs it was filled by its due, 0 to 1. Absent: it is not
-	// due. Only planned values heed dues.
+	// In what part of the simulations it was filled by its due, 0 to 1. Absent: it is
+	// not due. Only planned values heed dues.
 	ByDue         *float64 `protobuf:"fixed64,7,opt,name=by_due,json=byDue,proto3,oneof" json:"by_due,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -850,8 +891,8 @@ func (x *ItemOutcome) GetItemId() string {
 }
 
 func (x *ItemOutcome) GetLengthMm() float64 {
-	if x != nil {
-		return x.LengthMm
+	if x != nil && x.LengthMm != nil {
+		return *x.LengthMm
 	}
 	return 0
 }
@@ -1027,10 +1068,10 @@ func (*WatchQuoteResponse_Quote) isWatchQuoteResponse_Event() {}
 // How far a quote is.
 type QuoteProgress struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Runs that ended.
-	Runs int32 `protobuf:"varint,1,opt,name=runs,proto3" json:"runs,omitempty"`
-	// Runs in all.
-	Of            int32 `protobuf:"varint,2,opt,name=of,proto3" json:"of,omitempty"`
+	// Simulations that ended.
+	Ended int32 `protobuf:"varint,1,opt,name=ended,proto3" json:"ended,omitempty"`
+	// Simulations in all.
+	Simulations   int32 `protobuf:"varint,2,opt,name=simulations,proto3" json:"simulations,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -1065,16 +1106,16 @@ func (*QuoteProgress) Descriptor() ([]byte, []int) {
 	return file_ripwright_v1_quote_proto_rawDescGZIP(), []int{9}
 }
 
-func (x *QuoteProgress) GetRuns() int32 {
+func (x *QuoteProgress) GetEnded() int32 {
 	if x != nil {
-		return x.Runs
+		return x.Ended
 	}
 	return 0
 }
 
-func (x *QuoteProgress) GetOf() int32 {
+func (x *QuoteProgress) GetSimulations() int32 {
 	if x != nil {
-		return x.Of
+		return x.Simulations
 	}
 	return 0
 }
@@ -1083,7 +1124,7 @@ var File_ripwright_v1_quote_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_quote_proto_rawDesc = "" +
 	"\n" +
-	"\x18ripwright/v1/quote.proto\x12\fripwright.v1\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x16ripwright/v1/saw.proto\"\x91\x05\n" +
+	"\x18ripwright/v1/quote.proto\x12\fripwright.v1\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x16ripwright/v1/saw.proto\"\x98\x06\n" +
 	"\x11QuoteOrderRequest\x12%\n" +
 	"\x03saw\x18\x01 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x12\x1b\n" +
 	"\bsaw_name\x18\x02 \x01(\tH\x00R\asawName\x12,\n" +
@@ -1091,94 +1132,111 @@ const file_ripwright_v1_quote_proto_rawDesc = "" +
 	"\x06lumber\x18\x04 \x01(\v2\x14.ripwright.v1.LumberR\x06lumber\x129\n" +
 	"\tobjective\x18\x05 \x01(\x0e2\x1b.ripwright.v1.PlanObjectiveR\tobjective\x12)\n" +
 	"\x0eset_aside_loss\x18\x06 \x01(\x01H\x01R\fsetAsideLoss\x88\x01\x01\x121\n" +
-	"\x06values\x18\a \x01(\x0e2\x19.ripwright.v1.ValueChoiceR\x06values\x12\x18\n" +
-	"\acompare\x18\b \x01(\bR\acompare\x12)\n" +
+	"\x06values\x18\a \x01(\x0e2\x19.ripwright.v1.ValueChoiceR\x06values\x123\n" +
+	"\acompare\x18\b \x03(\x0e2\x19.ripwright.v1.ValueChoiceR\acompare\x12)\n" +
 	"\x04pace\x18\t \x01(\v2\x15.ripwright.v1.SawPaceR\x04pace\x122\n" +
 	"\x05scrap\x18\n" +
-	" \x03(\v2\x1c.ripwright.v1.ScrapAllowanceR\x05scrap\x12\x12\n" +
-	"\x04runs\x18\v \x01(\x05R\x04runs\x12\x14\n" +
-	"\x05level\x18\f \x01(\x01R\x05level\x12\x1f\n" +
-	"\vmost_boards\x18\r \x01(\x05R\n" +
-	"mostBoards\x12(\n" +
-	"\rreplan_boards\x18\x0e \x01(\x05H\x02R\freplanBoards\x88\x01\x01\x12\"\n" +
-	"\rtime_limit_ms\x18\x0f \x01(\x01R\vtimeLimitMsB\f\n" +
+	" \x03(\v2\x1c.ripwright.v1.ScrapAllowanceR\x05scrap\x12%\n" +
+	"\vsimulations\x18\v \x01(\x05H\x02R\vsimulations\x88\x01\x01\x12\x19\n" +
+	"\x05level\x18\f \x01(\x01H\x03R\x05level\x88\x01\x01\x12\"\n" +
+	"\n" +
+	"max_boards\x18\r \x01(\x05H\x04R\tmaxBoards\x88\x01\x01\x123\n" +
+	"\x13replan_every_boards\x18\x0e \x01(\x05H\x05R\x11replanEveryBoards\x88\x01\x01\x12'\n" +
+	"\rtime_limit_ms\x18\x0f \x01(\x01H\x06R\vtimeLimitMs\x88\x01\x01B\f\n" +
 	"\n" +
 	"saw_choiceB\x11\n" +
-	"\x0f_set_aside_lossB\x10\n" +
-	"\x0e_replan_boards\"\xb1\x01\n" +
-	"\aSawPace\x12#\n" +
-	"\x0efeed_m_per_min\x18\x01 \x01(\x01R\vfeedMPerMin\x12/\n" +
-	"\x14positioning_mm_per_s\x18\x02 \x01(\x01R\x11positioningMmPerS\x12/\n" +
-	"\x14handling_s_per_board\x18\x03 \x01(\x01R\x11handlingSPerBoard\x12\x1f\n" +
-	"\vshift_hours\x18\x04 \x01(\x01R\n" +
-	"shiftHours\"E\n" +
+	"\x0f_set_aside_lossB\x0e\n" +
+	"\f_simulationsB\b\n" +
+	"\x06_levelB\r\n" +
+	"\v_max_boardsB\x16\n" +
+	"\x14_replan_every_boardsB\x10\n" +
+	"\x0e_time_limit_ms\"\xfe\x01\n" +
+	"\aSawPace\x12(\n" +
+	"\x0efeed_m_per_min\x18\x01 \x01(\x01H\x00R\vfeedMPerMin\x88\x01\x01\x124\n" +
+	"\x14positioning_mm_per_s\x18\x02 \x01(\x01H\x01R\x11positioningMmPerS\x88\x01\x01\x12\"\n" +
+	"\n" +
+	"handling_s\x18\x03 \x01(\x01H\x02R\thandlingS\x88\x01\x01\x12$\n" +
+	"\vshift_hours\x18\x04 \x01(\x01H\x03R\n" +
+	"shiftHours\x88\x01\x01B\x11\n" +
+	"\x0f_feed_m_per_minB\x17\n" +
+	"\x15_positioning_mm_per_sB\r\n" +
+	"\v_handling_sB\x0e\n" +
+	"\f_shift_hours\"E\n" +
 	"\x0eScrapAllowance\x12\x17\n" +
 	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x12\x1a\n" +
-	"\bfraction\x18\x02 \x01(\x01R\bfraction\"L\n" +
-	"\bEstimate\x12\x1a\n" +
-	"\bexpected\x18\x01 \x01(\x01R\bexpected\x12\x10\n" +
-	"\x03low\x18\x02 \x01(\x01R\x03low\x12\x12\n" +
-	"\x04high\x18\x03 \x01(\x01R\x04high\"\xc2\x03\n" +
-	"\x12QuoteOrderResponse\x120\n" +
-	"\x05quote\x18\x01 \x01(\v2\x1a.ripwright.v1.QuoteOutcomeR\x05quote\x122\n" +
-	"\x06others\x18\x02 \x03(\v2\x1a.ripwright.v1.QuoteOutcomeR\x06others\x12\x14\n" +
-	"\x05bound\x18\x03 \x01(\x01R\x05bound\x12\x1d\n" +
+	"\bfraction\x18\x02 \x01(\x01R\bfraction\"J\n" +
+	"\bEstimate\x12\x12\n" +
+	"\x04mean\x18\x01 \x01(\x01R\x04mean\x12\x14\n" +
+	"\x05lower\x18\x02 \x01(\x01R\x05lower\x12\x14\n" +
+	"\x05upper\x18\x03 \x01(\x01R\x05upper\"\xb7\x04\n" +
+	"\x12QuoteOrderResponse\x124\n" +
+	"\x06result\x18\x01 \x01(\x0e2\x1c.ripwright.v1.PlanningResultR\x06result\x120\n" +
+	"\x05quote\x18\x02 \x01(\v2\x1a.ripwright.v1.QuoteOutcomeR\x05quote\x122\n" +
+	"\x06others\x18\x03 \x03(\v2\x1a.ripwright.v1.QuoteOutcomeR\x06others\x12\x17\n" +
+	"\x04cost\x18\x04 \x01(\x01H\x00R\x04cost\x88\x01\x01\x12\x19\n" +
+	"\x05bound\x18\x05 \x01(\x01H\x01R\x05bound\x88\x01\x01\x12(\n" +
+	"\x04lots\x18\x06 \x03(\v2\x14.ripwright.v1.LotUseR\x04lots\x12<\n" +
 	"\n" +
-	"least_cost\x18\x04 \x01(\x01R\tleastCost\x12(\n" +
-	"\x04lots\x18\x05 \x03(\v2\x14.ripwright.v1.LotUseR\x04lots\x12<\n" +
-	"\n" +
-	"impossible\x18\x06 \x03(\v2\x1c.ripwright.v1.ImpossibleItemR\n" +
-	"impossible\x120\n" +
-	"\bended_by\x18\a \x01(\x0e2\x15.ripwright.v1.EndedByR\aendedBy\x12'\n" +
-	"\x0fsaw_fingerprint\x18\b \x01(\tR\x0esawFingerprint\x12\"\n" +
-	"\rquote_time_us\x18\t \x01(\x01R\vquoteTimeUs\x12*\n" +
-	"\x04late\x18\n" +
-	" \x03(\v2\x16.ripwright.v1.LateItemR\x04late\"\xc8\x05\n" +
+	"impossible\x18\a \x03(\v2\x1c.ripwright.v1.ImpossibleItemR\n" +
+	"impossible\x12*\n" +
+	"\x04late\x18\b \x03(\v2\x16.ripwright.v1.LateItemR\x04late\x120\n" +
+	"\bended_by\x18\t \x01(\x0e2\x15.ripwright.v1.EndedByR\aendedBy\x12+\n" +
+	"\x11arbor_fingerprint\x18\n" +
+	" \x01(\tR\x10arborFingerprint\x12'\n" +
+	"\x0fsaw_fingerprint\x18\v \x01(\tR\x0esawFingerprint\x12\"\n" +
+	"\rsolve_time_us\x18\f \x01(\x01R\vsolveTimeUsB\a\n" +
+	"\x05_costB\b\n" +
+	"\x06_bound\"\xa5\x06\n" +
 	"\fQuoteOutcome\x121\n" +
-	"\x06values\x18\x01 \x01(\x0e2\x19.ripwright.v1.ValueChoiceR\x06values\x12.\n" +
-	"\x06boards\x18\x02 \x01(\v2\x16.ripwright.v1.EstimateR\x06boards\x125\n" +
+	"\x06values\x18\x01 \x01(\x0e2\x19.ripwright.v1.ValueChoiceR\x06values\x124\n" +
+	"\x06result\x18\x02 \x01(\x0e2\x1c.ripwright.v1.PlanningResultR\x06result\x12 \n" +
+	"\vsimulations\x18\x03 \x01(\x05R\vsimulations\x12\x1e\n" +
 	"\n" +
-	"board_feet\x18\x03 \x01(\v2\x16.ripwright.v1.EstimateR\tboardFeet\x12/\n" +
-	"\aface_m2\x18\x04 \x01(\v2\x16.ripwright.v1.EstimateR\x06faceM2\x12*\n" +
-	"\x04cost\x18\x05 \x01(\v2\x16.ripwright.v1.EstimateR\x04cost\x12,\n" +
-	"\x05yield\x18\x06 \x01(\v2\x16.ripwright.v1.EstimateR\x05yield\x123\n" +
-	"\tsaw_hours\x18\a \x01(\v2\x16.ripwright.v1.EstimateR\bsawHours\x12.\n" +
-	"\x06shifts\x18\b \x01(\v2\x16.ripwright.v1.EstimateR\x06shifts\x12@\n" +
-	"\x10set_aside_boards\x18\t \x01(\v2\x16.ripwright.v1.EstimateR\x0esetAsideBoards\x12/\n" +
-	"\x05items\x18\n" +
-	" \x03(\v2\x19.ripwright.v1.ItemOutcomeR\x05items\x12\x12\n" +
-	"\x04runs\x18\v \x01(\x05R\x04runs\x12\x1e\n" +
+	"unfinished\x18\x04 \x01(\x05R\n" +
+	"unfinished\x12.\n" +
+	"\x06boards\x18\x05 \x01(\v2\x16.ripwright.v1.EstimateR\x06boards\x125\n" +
 	"\n" +
-	"unfinished\x18\f \x01(\x05R\n" +
-	"unfinished\x121\n" +
+	"board_feet\x18\x06 \x01(\v2\x16.ripwright.v1.EstimateR\tboardFeet\x12/\n" +
+	"\aface_m2\x18\a \x01(\v2\x16.ripwright.v1.EstimateR\x06faceM2\x12*\n" +
+	"\x04cost\x18\b \x01(\v2\x16.ripwright.v1.EstimateR\x04cost\x127\n" +
+	"\vyield_ratio\x18\t \x01(\v2\x16.ripwright.v1.EstimateR\n" +
+	"yieldRatio\x123\n" +
+	"\tsaw_hours\x18\n" +
+	" \x01(\v2\x16.ripwright.v1.EstimateR\bsawHours\x12.\n" +
+	"\x06shifts\x18\v \x01(\v2\x16.ripwright.v1.EstimateR\x06shifts\x12@\n" +
+	"\x10set_aside_boards\x18\f \x01(\v2\x16.ripwright.v1.EstimateR\x0esetAsideBoards\x121\n" +
 	"\brerip_m2\x18\r \x01(\v2\x16.ripwright.v1.EstimateR\areripM2\x127\n" +
 	"\vrerip_worth\x18\x0e \x01(\v2\x16.ripwright.v1.EstimateR\n" +
-	"reripWorth\x12\x1b\n" +
-	"\trun_costs\x18\x0f \x03(\x01R\brunCosts\"\x89\x02\n" +
+	"reripWorth\x12)\n" +
+	"\x10simulation_costs\x18\x0f \x03(\x01R\x0fsimulationCosts\x12/\n" +
+	"\x05items\x18\x10 \x03(\v2\x19.ripwright.v1.ItemOutcomeR\x05items\"\x9c\x02\n" +
 	"\vItemOutcome\x12\x17\n" +
-	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x12\x1b\n" +
-	"\tlength_mm\x18\x02 \x01(\x01R\blengthMm\x12*\n" +
+	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x12 \n" +
+	"\tlength_mm\x18\x02 \x01(\x01H\x00R\blengthMm\x88\x01\x01\x12*\n" +
 	"\x04made\x18\x03 \x01(\v2\x16.ripwright.v1.EstimateR\x04made\x12>\n" +
 	"\x0ffilled_at_board\x18\x04 \x01(\v2\x16.ripwright.v1.EstimateR\rfilledAtBoard\x12\x1d\n" +
 	"\n" +
 	"holds_open\x18\x05 \x01(\x01R\tholdsOpen\x12\x12\n" +
 	"\x04fill\x18\x06 \x03(\x01R\x04fill\x12\x1a\n" +
-	"\x06by_due\x18\a \x01(\x01H\x00R\x05byDue\x88\x01\x01B\t\n" +
+	"\x06by_due\x18\a \x01(\x01H\x01R\x05byDue\x88\x01\x01B\f\n" +
+	"\n" +
+	"_length_mmB\t\n" +
 	"\a_by_due\"J\n" +
 	"\x11WatchQuoteRequest\x125\n" +
 	"\x05quote\x18\x01 \x01(\v2\x1f.ripwright.v1.QuoteOrderRequestR\x05quote\"\x92\x01\n" +
 	"\x12WatchQuoteResponse\x129\n" +
 	"\bprogress\x18\x01 \x01(\v2\x1b.ripwright.v1.QuoteProgressH\x00R\bprogress\x128\n" +
 	"\x05quote\x18\x02 \x01(\v2 .ripwright.v1.QuoteOrderResponseH\x00R\x05quoteB\a\n" +
-	"\x05event\"3\n" +
-	"\rQuoteProgress\x12\x12\n" +
-	"\x04runs\x18\x01 \x01(\x05R\x04runs\x12\x0e\n" +
-	"\x02of\x18\x02 \x01(\x05R\x02of*s\n" +
+	"\x05event\"G\n" +
+	"\rQuoteProgress\x12\x14\n" +
+	"\x05ended\x18\x01 \x01(\x05R\x05ended\x12 \n" +
+	"\vsimulations\x18\x02 \x01(\x05R\vsimulations*s\n" +
 	"\vValueChoice\x12\x1c\n" +
 	"\x18VALUE_CHOICE_UNSPECIFIED\x10\x00\x12\x18\n" +
 	"\x14VALUE_CHOICE_PLANNED\x10\x01\x12\x14\n" +
 	"\x10VALUE_CHOICE_OWN\x10\x02\x12\x16\n" +
-	"\x12VALUE_CHOICE_YIELD\x10\x03B?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3"
+	"\x12VALUE_CHOICE_YIELD\x10\x03Bh\n" +
+	"\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\fRipwright.V1b\x06proto3"
 
 var (
 	file_ripwright_v1_quote_proto_rawDescOnce sync.Once
@@ -1210,10 +1268,11 @@ var file_ripwright_v1_quote_proto_goTypes = []any{
 	(*CutOrder)(nil),           // 12: ripwright.v1.CutOrder
 	(*Lumber)(nil),             // 13: ripwright.v1.Lumber
 	(PlanObjective)(0),         // 14: ripwright.v1.PlanObjective
-	(*LotUse)(nil),             // 15: ripwright.v1.LotUse
-	(*ImpossibleItem)(nil),     // 16: ripwright.v1.ImpossibleItem
-	(EndedBy)(0),               // 17: ripwright.v1.EndedBy
+	(PlanningResult)(0),        // 15: ripwright.v1.PlanningResult
+	(*LotUse)(nil),             // 16: ripwright.v1.LotUse
+	(*ImpossibleItem)(nil),     // 17: ripwright.v1.ImpossibleItem
 	(*LateItem)(nil),           // 18: ripwright.v1.LateItem
+	(EndedBy)(0),               // 19: ripwright.v1.EndedBy
 }
 var file_ripwright_v1_quote_proto_depIdxs = []int32{
 	11, // 0: ripwright.v1.QuoteOrderRequest.saw:type_name -> ripwright.v1.Saw
@@ -1221,36 +1280,39 @@ var file_ripwright_v1_quote_proto_depIdxs = []int32{
 	13, // 2: ripwright.v1.QuoteOrderRequest.lumber:type_name -> ripwright.v1.Lumber
 	14, // 3: ripwright.v1.QuoteOrderRequest.objective:type_name -> ripwright.v1.PlanObjective
 	0,  // 4: ripwright.v1.QuoteOrderRequest.values:type_name -> ripwright.v1.ValueChoice
-	2,  // 5: ripwright.v1.QuoteOrderRequest.pace:type_name -> ripwright.v1.SawPace
-	3,  // 6: ripwright.v1.QuoteOrderRequest.scrap:type_name -> ripwright.v1.ScrapAllowance
-	6,  // 7: ripwright.v1.QuoteOrderResponse.quote:type_name -> ripwright.v1.QuoteOutcome
-	6,  // 8: ripwright.v1.QuoteOrderResponse.others:type_name -> ripwright.v1.QuoteOutcome
-	15, // 9: ripwright.v1.QuoteOrderResponse.lots:type_name -> ripwright.v1.LotUse
-	16, // 10: ripwright.v1.QuoteOrderResponse.impossible:type_name -> ripwright.v1.ImpossibleItem
-	17, // 11: ripwright.v1.QuoteOrderResponse.ended_by:type_name -> ripwright.v1.EndedBy
-	18, // 12: ripwright.v1.QuoteOrderResponse.late:type_name -> ripwright.v1.LateItem
-	0,  // 13: ripwright.v1.QuoteOutcome.values:type_name -> ripwright.v1.ValueChoice
-	4,  // 14: ripwright.v1.QuoteOutcome.boards:type_name -> ripwright.v1.Estimate
-	4,  // 15: ripwright.v1.QuoteOutcome.board_feet:type_name -> ripwright.v1.Estimate
-	4,  // 16: ripwright.v1.QuoteOutcome.face_m2:type_name -> ripwright.v1.Estimate
-	4,  // 17: ripwright.v1.QuoteOutcome.cost:type_name -> ripwright.v1.Estimate
-	4,  // 18: ripwright.v1.QuoteOutcome.yield:type_name -> ripwright.v1.Estimate
-	4,  // 19: ripwright.v1.QuoteOutcome.saw_hours:type_name -> ripwright.v1.Estimate
-	4,  // 20: ripwright.v1.QuoteOutcome.shifts:type_name -> ripwright.v1.Estimate
-	4,  // 21: ripwright.v1.QuoteOutcome.set_aside_boards:type_name -> ripwright.v1.Estimate
-	7,  // 22: ripwright.v1.QuoteOutcome.items:type_name -> ripwright.v1.ItemOutcome
-	4,  // 23: ripwright.v1.QuoteOutcome.rerip_m2:type_name -> ripwright.v1.Estimate
-	4,  // 24: ripwright.v1.QuoteOutcome.rerip_worth:type_name -> ripwright.v1.Estimate
-	4,  // 25: ripwright.v1.ItemOutcome.made:type_name -> ripwright.v1.Estimate
-	4,  // 26: ripwright.v1.ItemOutcome.filled_at_board:type_name -> ripwright.v1.Estimate
-	1,  // 27: ripwright.v1.WatchQuoteRequest.quote:type_name -> ripwright.v1.QuoteOrderRequest
-	10, // 28: ripwright.v1.WatchQuoteResponse.progress:type_name -> ripwright.v1.QuoteProgress
-	5,  // 29: ripwright.v1.WatchQuoteResponse.quote:type_name -> ripwright.v1.QuoteOrderResponse
-	30, // [30:30] is the sub-list for method output_type
-	30, // [30:30] is the sub-list for method input_type
-	30, // [30:30] is the sub-list for extension type_name
-	30, // [30:30] is the sub-list for extension extendee
-	0,  // [0:30] is the sub-list for field type_name
+	0,  // 5: ripwright.v1.QuoteOrderRequest.compare:type_name -> ripwright.v1.ValueChoice
+	2,  // 6: ripwright.v1.QuoteOrderRequest.pace:type_name -> ripwright.v1.SawPace
+	3,  // 7: ripwright.v1.QuoteOrderRequest.scrap:type_name -> ripwright.v1.ScrapAllowance
+	15, // 8: ripwright.v1.QuoteOrderResponse.result:type_name -> ripwright.v1.PlanningResult
+	6,  // 9: ripwright.v1.QuoteOrderResponse.quote:type_name -> ripwright.v1.QuoteOutcome
+	6,  // 10: ripwright.v1.QuoteOrderResponse.others:type_name -> ripwright.v1.QuoteOutcome
+	16, // 11: ripwright.v1.QuoteOrderResponse.lots:type_name -> ripwright.v1.LotUse
+	17, // 12: ripwright.v1.QuoteOrderResponse.impossible:type_name -> ripwright.v1.ImpossibleItem
+	18, // 13: ripwright.v1.QuoteOrderResponse.late:type_name -> ripwright.v1.LateItem
+	19, // 14: ripwright.v1.QuoteOrderResponse.ended_by:type_name -> ripwright.v1.EndedBy
+	0,  // 15: ripwright.v1.QuoteOutcome.values:type_name -> ripwright.v1.ValueChoice
+	15, // 16: ripwright.v1.QuoteOutcome.result:type_name -> ripwright.v1.PlanningResult
+	4,  // 17: ripwright.v1.QuoteOutcome.boards:type_name -> ripwright.v1.Estimate
+	4,  // 18: ripwright.v1.QuoteOutcome.board_feet:type_name -> ripwright.v1.Estimate
+	4,  // 19: ripwright.v1.QuoteOutcome.face_m2:type_name -> ripwright.v1.Estimate
+	4,  // 20: ripwright.v1.QuoteOutcome.cost:type_name -> ripwright.v1.Estimate
+	4,  // 21: ripwright.v1.QuoteOutcome.yield_ratio:type_name -> ripwright.v1.Estimate
+	4,  // 22: ripwright.v1.QuoteOutcome.saw_hours:type_name -> ripwright.v1.Estimate
+	4,  // 23: ripwright.v1.QuoteOutcome.shifts:type_name -> ripwright.v1.Estimate
+	4,  // 24: ripwright.v1.QuoteOutcome.set_aside_boards:type_name -> ripwright.v1.Estimate
+	4,  // 25: ripwright.v1.QuoteOutcome.rerip_m2:type_name -> ripwright.v1.Estimate
+	4,  // 26: ripwright.v1.QuoteOutcome.rerip_worth:type_name -> ripwright.v1.Estimate
+	7,  // 27: ripwright.v1.QuoteOutcome.items:type_name -> ripwright.v1.ItemOutcome
+	4,  // 28: ripwright.v1.ItemOutcome.made:type_name -> ripwright.v1.Estimate
+	4,  // 29: ripwright.v1.ItemOutcome.filled_at_board:type_name -> ripwright.v1.Estimate
+	1,  // 30: ripwright.v1.WatchQuoteRequest.quote:type_name -> ripwright.v1.QuoteOrderRequest
+	10, // 31: ripwright.v1.WatchQuoteResponse.progress:type_name -> ripwright.v1.QuoteProgress
+	5,  // 32: ripwright.v1.WatchQuoteResponse.quote:type_name -> ripwright.v1.QuoteOrderResponse
+	33, // [33:33] is the sub-list for method output_type
+	33, // [33:33] is the sub-list for method input_type
+	33, // [33:33] is the sub-list for extension type_name
+	33, // [33:33] is the sub-list for extension extendee
+	0,  // [0:33] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_quote_proto_init() }
@@ -1266,6 +1328,8 @@ func file_ripwright_v1_quote_proto_init() {
 		(*QuoteOrderRequest_Saw)(nil),
 		(*QuoteOrderRequest_SawName)(nil),
 	}
+	file_ripwright_v1_quote_proto_msgTypes[1].OneofWrappers = []any{}
+	file_ripwright_v1_quote_proto_msgTypes[4].OneofWrappers = []any{}
 	file_ripwright_v1_quote_proto_msgTypes[6].OneofWrappers = []any{}
 	file_ripwright_v1_quote_proto_msgTypes[8].OneofWrappers = []any{
 		(*WatchQuoteResponse_Progress)(nil),

@@ -88,10 +88,14 @@ type SolveBoardRequest struct {
 	//	*SolveBoardRequest_Saw
 	//	*SolveBoardRequest_SawName
 	SawChoice isSolveBoardRequest_SawChoice `protobuf_oneof:"saw_choice"`
+	// Where fence and blades stand now; of plans that are otherwise equal the one
+	// with the least travel from here is taken. Absent: at the lower ends of their
+	// travels.
+	CurrentSetting *Setting `protobuf:"bytes,4,opt,name=current_setting,json=currentSetting,proto3" json:"current_setting,omitempty"`
 	// The active cut order. Needed; it may have no items.
-	Order *CutOrder `protobuf:"bytes,4,opt,name=order,proto3" json:"order,omitempty"`
+	Order *CutOrder `protobuf:"bytes,5,opt,name=order,proto3" json:"order,omitempty"`
 	// How to search. Absent: no runners-up, no limits but the server's.
-	Options       *SolveOptions `protobuf:"bytes,5,opt,name=options,proto3" json:"options,omitempty"`
+	Options       *SolveOptions `protobuf:"bytes,6,opt,name=options,proto3" json:"options,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -158,6 +162,13 @@ func (x *SolveBoardRequest) GetSawName() string {
 	return ""
 }
 
+func (x *SolveBoardRequest) GetCurrentSetting() *Setting {
+	if x != nil {
+		return x.CurrentSetting
+	}
+	return nil
+}
+
 func (x *SolveBoardRequest) GetOrder() *CutOrder {
 	if x != nil {
 		return x.Order
@@ -201,17 +212,22 @@ type SolveBoardResponse struct {
 	RunnersUp []*Plan `protobuf:"bytes,3,rep,name=runners_up,json=runnersUp,proto3" json:"runners_up,omitempty"`
 	// What is proven about the plan.
 	Proof *Proof `protobuf:"bytes,4,opt,name=proof,proto3" json:"proof,omitempty"`
-	// How each item stands once the plan is cut, in the order of the items.
+	// How each item stands once the plan is cut, in the order of the items; or those
+	// that options.detail asks for.
 	Fills []*Fill `protobuf:"bytes,5,rep,name=fills,proto3" json:"fills,omitempty"`
-	// Names the set-up that the plan was made for. A controller should refuse a
-	// plan whose fingerprint is not its own saw's.
-	SawFingerprint string `protobuf:"bytes,6,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
+	// Names the arbor that the plan was made for: kerf, step, least gap, the fence's
+	// travel and the blades. A controller should refuse a plan whose
+	// arbor_fingerprint is not that of its own saw.
+	ArborFingerprint string `protobuf:"bytes,6,opt,name=arbor_fingerprint,json=arborFingerprint,proto3" json:"arbor_fingerprint,omitempty"`
+	// Names the whole saw that the plan was made for: all that a plan depends on,
+	// values among it.
+	SawFingerprint string `protobuf:"bytes,7,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
 	// What is worth a look.
-	Warnings []*Warning `protobuf:"bytes,7,rep,name=warnings,proto3" json:"warnings,omitempty"`
+	Warnings []*Warning `protobuf:"bytes,8,rep,name=warnings,proto3" json:"warnings,omitempty"`
+	// How long the board takes. Absent where the saw's feed is not known.
+	Cycle *Cycle `protobuf:"bytes,9,opt,name=cycle,proto3" json:"cycle,omitempty"`
 	// How long the search took in microseconds, waiting not included.
-	SolveTimeUs float64 `protobuf:"fixed64,8,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
-	// How long the board takes. Absent where the saw's feed is not given.
-	Cycle         *Cycle `protobuf:"bytes,9,opt,name=cycle,proto3" json:"cycle,omitempty"`
+	SolveTimeUs   float64 `protobuf:"fixed64,10,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -281,6 +297,13 @@ func (x *SolveBoardResponse) GetFills() []*Fill {
 	return nil
 }
 
+func (x *SolveBoardResponse) GetArborFingerprint() string {
+	if x != nil {
+		return x.ArborFingerprint
+	}
+	return ""
+}
+
 func (x *SolveBoardResponse) GetSawFingerprint() string {
 	if x != nil {
 		return x.SawFingerprint
@@ -295,18 +318,18 @@ func (x *SolveBoardResponse) GetWarnings() []*Warning {
 	return nil
 }
 
-func (x *SolveBoardResponse) GetSolveTimeUs() float64 {
-	if x != nil {
-		return x.SolveTimeUs
-	}
-	return 0
-}
-
 func (x *SolveBoardResponse) GetCycle() *Cycle {
 	if x != nil {
 		return x.Cycle
 	}
 	return nil
+}
+
+func (x *SolveBoardResponse) GetSolveTimeUs() float64 {
+	if x != nil {
+		return x.SolveTimeUs
+	}
+	return 0
 }
 
 // One board, one saw, one order and a setting of the saw.
@@ -321,17 +344,16 @@ type CheckPlanRequest struct {
 	//	*CheckPlanRequest_Saw
 	//	*CheckPlanRequest_SawName
 	SawChoice isCheckPlanRequest_SawChoice `protobuf_oneof:"saw_choice"`
+	// Where fence and blades stand now; travel is counted from here. Absent: at the
+	// lower ends of their travels.
+	CurrentSetting *Setting `protobuf:"bytes,4,opt,name=current_setting,json=currentSetting,proto3" json:"current_setting,omitempty"`
 	// The active cut order. Needed; it may have no items.
-	Order *CutOrder `protobuf:"bytes,4,opt,name=order,proto3" json:"order,omitempty"`
-	// How to search for the optimum. runners_up must be 0.
-	Options *SolveOptions `protobuf:"bytes,5,opt,name=options,proto3" json:"options,omitempty"`
-	// Where the fence face stands on the arbor in mm, -5000 to 5000. Needed.
-	FenceMm *float64 `protobuf:"fixed64,6,opt,name=fence_mm,json=fenceMm,proto3,oneof" json:"fence_mm,omitempty"`
-	// Where each blade stands on the arbor in mm, -5000 to 5000, one for each blade
-	// of the saw and in their order: 1 to 32 of them.
-	BladesMm []float64 `protobuf:"fixed64,7,rep,packed,name=blades_mm,json=bladesMm,proto3" json:"blades_mm,omitempty"`
-	// The angle at which the board is set in mm across per m along, -50 to 50.
-	SkewMmPerM    float64 `protobuf:"fixed64,8,opt,name=skew_mm_per_m,json=skewMmPerM,proto3" json:"skew_mm_per_m,omitempty"`
+	Order *CutOrder `protobuf:"bytes,5,opt,name=order,proto3" json:"order,omitempty"`
+	// How to search for the optimum. runners_up must be 0. Absent: no limits but the
+	// server's.
+	Options *SolveOptions `protobuf:"bytes,6,opt,name=options,proto3" json:"options,omitempty"`
+	// The setting to score. Needed, with a fence and every blade.
+	Setting       *Setting `protobuf:"bytes,7,opt,name=setting,proto3" json:"setting,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -398,6 +420,13 @@ func (x *CheckPlanRequest) GetSawName() string {
 	return ""
 }
 
+func (x *CheckPlanRequest) GetCurrentSetting() *Setting {
+	if x != nil {
+		return x.CurrentSetting
+	}
+	return nil
+}
+
 func (x *CheckPlanRequest) GetOrder() *CutOrder {
 	if x != nil {
 		return x.Order
@@ -412,25 +441,11 @@ func (x *CheckPlanRequest) GetOptions() *SolveOptions {
 	return nil
 }
 
-func (x *CheckPlanRequest) GetFenceMm() float64 {
-	if x != nil && x.FenceMm != nil {
-		return *x.FenceMm
-	}
-	return 0
-}
-
-func (x *CheckPlanRequest) GetBladesMm() []float64 {
+func (x *CheckPlanRequest) GetSetting() *Setting {
 	if x != nil {
-		return x.BladesMm
+		return x.Setting
 	}
 	return nil
-}
-
-func (x *CheckPlanRequest) GetSkewMmPerM() float64 {
-	if x != nil {
-		return x.SkewMmPerM
-	}
-	return 0
 }
 
 type isCheckPlanRequest_SawChoice interface {
@@ -468,14 +483,20 @@ type CheckPlanResponse struct {
 	Distance float64 `protobuf:"fixed64,5,opt,name=distance,proto3" json:"distance,omitempty"`
 	// What is proven about the optimum.
 	Proof *Proof `protobuf:"bytes,6,opt,name=proof,proto3" json:"proof,omitempty"`
-	// How each item stands once the setting is cut, in the order of the items.
+	// How each item stands once the setting is cut, in the order of the items; or
+	// those that options.detail asks for.
 	Fills []*Fill `protobuf:"bytes,7,rep,name=fills,proto3" json:"fills,omitempty"`
-	// Names the set-up that both plans were scored for.
-	SawFingerprint string `protobuf:"bytes,8,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
+	// Names the arbor that both plans were scored for: kerf, step, least gap, the fence's
+	// travel and the blades. A controller should refuse a plan whose
+	// arbor_fingerprint is not that of its own saw.
+	ArborFingerprint string `protobuf:"bytes,8,opt,name=arbor_fingerprint,json=arborFingerprint,proto3" json:"arbor_fingerprint,omitempty"`
+	// Names the whole saw that they were scored for: all that a plan depends on,
+	// values among it.
+	SawFingerprint string `protobuf:"bytes,9,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
 	// What is worth a look.
-	Warnings []*Warning `protobuf:"bytes,9,rep,name=warnings,proto3" json:"warnings,omitempty"`
+	Warnings []*Warning `protobuf:"bytes,10,rep,name=warnings,proto3" json:"warnings,omitempty"`
 	// How long scoring and search took in microseconds, waiting not included.
-	SolveTimeUs   float64 `protobuf:"fixed64,10,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
+	SolveTimeUs   float64 `protobuf:"fixed64,11,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -559,6 +580,13 @@ func (x *CheckPlanResponse) GetFills() []*Fill {
 	return nil
 }
 
+func (x *CheckPlanResponse) GetArborFingerprint() string {
+	if x != nil {
+		return x.ArborFingerprint
+	}
+	return ""
+}
+
 func (x *CheckPlanResponse) GetSawFingerprint() string {
 	if x != nil {
 		return x.SawFingerprint
@@ -584,7 +612,8 @@ func (x *CheckPlanResponse) GetSolveTimeUs() float64 {
 type ConfirmCutRequest struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Names the confirmation, 1 to 128 characters. The same request has the same
-	// answer however often it is sent, and metrics count each name once.
+	// fills however often it is sent, and metrics count each name once. A replica that
+	// knows the name with another content refuses it with ALREADY_EXISTS.
 	ConfirmationId string `protobuf:"bytes,1,opt,name=confirmation_id,json=confirmationId,proto3" json:"confirmation_id,omitempty"`
 	// The board. Needed.
 	Board *Board `protobuf:"bytes,2,opt,name=board,proto3" json:"board,omitempty"`
@@ -600,8 +629,10 @@ type ConfirmCutRequest struct {
 	// What became of the board. Needed.
 	Outcome CutOutcome `protobuf:"varint,6,opt,name=outcome,proto3,enum=ripwright.v1.CutOutcome" json:"outcome,omitempty"`
 	// What came out, as planned or as measured, 0 to 64 strips. None where the
-	// board was not cut or sent back.
-	Strips        []*CutStrip `protobuf:"bytes,7,rep,name=strips,proto3" json:"strips,omitempty"`
+	// board was not cut. CUT_OUTCOME_RUNNER_UP needs them, since no plan is known.
+	Strips []*CutStrip `protobuf:"bytes,7,rep,name=strips,proto3" json:"strips,omitempty"`
+	// How much the answer tells. Absent: everything.
+	Detail        *AnswerDetail `protobuf:"bytes,8,opt,name=detail,proto3" json:"detail,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -696,6 +727,13 @@ func (x *ConfirmCutRequest) GetStrips() []*CutStrip {
 	return nil
 }
 
+func (x *ConfirmCutRequest) GetDetail() *AnswerDetail {
+	if x != nil {
+		return x.Detail
+	}
+	return nil
+}
+
 type isConfirmCutRequest_SawChoice interface {
 	isConfirmCutRequest_SawChoice()
 }
@@ -717,13 +755,13 @@ func (*ConfirmCutRequest_SawName) isConfirmCutRequest_SawChoice() {}
 // The answer to ConfirmCut.
 type ConfirmCutResponse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// How each item stands, in the order of the items. made_after is to be sent as
-	// made from now on.
+	// How each item stands, in the order of the items; or those that detail asks for.
+	// made_after is to be sent as made from now on.
 	Fills []*Fill `protobuf:"bytes,1,rep,name=fills,proto3" json:"fills,omitempty"`
-	// This replica has counted a confirmation of that name before.
-	CountedBefore bool `protobuf:"varint,2,opt,name=counted_before,json=countedBefore,proto3" json:"counted_before,omitempty"`
-	// Strips over the board's face, 0 to 1. 0 where the board was not cut.
-	Yield         float64 `protobuf:"fixed64,3,opt,name=yield,proto3" json:"yield,omitempty"`
+	// What the confirmation did, as far as this replica knows.
+	Result ConfirmationResult `protobuf:"varint,2,opt,name=result,proto3,enum=ripwright.v1.ConfirmationResult" json:"result,omitempty"`
+	// Strips over the board's face, 0 to 1. Absent where the board was not cut.
+	YieldRatio    *float64 `protobuf:"fixed64,3,opt,name=yield_ratio,json=yieldRatio,proto3,oneof" json:"yield_ratio,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -765,16 +803,16 @@ func (x *ConfirmCutResponse) GetFills() []*Fill {
 	return nil
 }
 
-func (x *ConfirmCutResponse) GetCountedBefore() bool {
+func (x *ConfirmCutResponse) GetResult() ConfirmationResult {
 	if x != nil {
-		return x.CountedBefore
+		return x.Result
 	}
-	return false
+	return ConfirmationResult_CONFIRMATION_RESULT_UNSPECIFIED
 }
 
-func (x *ConfirmCutResponse) GetYield() float64 {
-	if x != nil {
-		return x.Yield
+func (x *ConfirmCutResponse) GetYieldRatio() float64 {
+	if x != nil && x.YieldRatio != nil {
+		return *x.YieldRatio
 	}
 	return 0
 }
@@ -791,14 +829,19 @@ type DrawPlanRequest struct {
 	//	*DrawPlanRequest_Saw
 	//	*DrawPlanRequest_SawName
 	SawChoice isDrawPlanRequest_SawChoice `protobuf_oneof:"saw_choice"`
+	// Where fence and blades stand now; travel is counted from here. Absent: at the
+	// lower ends of their travels.
+	CurrentSetting *Setting `protobuf:"bytes,4,opt,name=current_setting,json=currentSetting,proto3" json:"current_setting,omitempty"`
 	// The active cut order. Needed; it may have no items.
-	Order *CutOrder `protobuf:"bytes,4,opt,name=order,proto3" json:"order,omitempty"`
-	// How to search for the best plan. runners_up must be 0.
-	Options *SolveOptions `protobuf:"bytes,5,opt,name=options,proto3" json:"options,omitempty"`
-	// The setting to draw. Absent: that of the best plan.
-	Setting *Setting `protobuf:"bytes,6,opt,name=setting,proto3" json:"setting,omitempty"`
-	// What widths, lengths and positions are written in.
-	Units         PictureUnits `protobuf:"varint,7,opt,name=units,proto3,enum=ripwright.v1.PictureUnits" json:"units,omitempty"`
+	Order *CutOrder `protobuf:"bytes,5,opt,name=order,proto3" json:"order,omitempty"`
+	// How to search for the best plan. runners_up must be 0. Absent: no limits but
+	// the server's.
+	Options *SolveOptions `protobuf:"bytes,6,opt,name=options,proto3" json:"options,omitempty"`
+	// The setting to draw, with a fence and every blade. Absent: that of the best
+	// plan.
+	Setting *Setting `protobuf:"bytes,7,opt,name=setting,proto3" json:"setting,omitempty"`
+	// What widths, lengths and positions are written in. Unspecified: metric.
+	Units         PictureUnits `protobuf:"varint,8,opt,name=units,proto3,enum=ripwright.v1.PictureUnits" json:"units,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -865,6 +908,13 @@ func (x *DrawPlanRequest) GetSawName() string {
 	return ""
 }
 
+func (x *DrawPlanRequest) GetCurrentSetting() *Setting {
+	if x != nil {
+		return x.CurrentSetting
+	}
+	return nil
+}
+
 func (x *DrawPlanRequest) GetOrder() *CutOrder {
 	if x != nil {
 		return x.Order
@@ -911,71 +961,6 @@ func (*DrawPlanRequest_Saw) isDrawPlanRequest_SawChoice() {}
 
 func (*DrawPlanRequest_SawName) isDrawPlanRequest_SawChoice() {}
 
-// Where fence and blades stand and how the board lies.
-type Setting struct {
-	state protoimpl.MessageState `protogen:"open.v1"`
-	// Where the fence face stands on the arbor in mm, -5000 to 5000. Needed.
-	FenceMm *float64 `protobuf:"fixed64,1,opt,name=fence_mm,json=fenceMm,proto3,oneof" json:"fence_mm,omitempty"`
-	// Where each blade stands on the arbor in mm, -5000 to 5000, one for each blade
-	// of the saw and in their order: 1 to 32 of them.
-	BladesMm []float64 `protobuf:"fixed64,2,rep,packed,name=blades_mm,json=bladesMm,proto3" json:"blades_mm,omitempty"`
-	// The angle at which the board is set in mm across per m along, -50 to 50.
-	SkewMmPerM    float64 `protobuf:"fixed64,3,opt,name=skew_mm_per_m,json=skewMmPerM,proto3" json:"skew_mm_per_m,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
-}
-
-func (x *Setting) Reset() {
-	*x = Setting{}
-	mi := &file_ripwright_v1_rip_service_proto_msgTypes[7]
-	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-	ms.StoreMessageInfo(mi)
-}
-
-func (x *Setting) String() string {
-	return protoimpl.X.MessageStringOf(x)
-}
-
-func (*Setting) ProtoMessage() {}
-
-func (x *Setting) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_rip_service_proto_msgTypes[7]
-	if x != nil {
-		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-		if ms.LoadMessageInfo() == nil {
-			ms.StoreMessageInfo(mi)
-		}
-		return ms
-	}
-	return mi.MessageOf(x)
-}
-
-// Deprecated: Use Setting.ProtoReflect.Descriptor instead.
-func (*Setting) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_rip_service_proto_rawDescGZIP(), []int{7}
-}
-
-func (x *Setting) GetFenceMm() float64 {
-	if x != nil && x.FenceMm != nil {
-		return *x.FenceMm
-	}
-	return 0
-}
-
-func (x *Setting) GetBladesMm() []float64 {
-	if x != nil {
-		return x.BladesMm
-	}
-	return nil
-}
-
-func (x *Setting) GetSkewMmPerM() float64 {
-	if x != nil {
-		return x.SkewMmPerM
-	}
-	return 0
-}
-
 // The answer to DrawPlan.
 type DrawPlanResponse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -992,19 +977,24 @@ type DrawPlanResponse struct {
 	// Every rule that the setting breaks; they are written into the picture too. Do
 	// not saw with a setting that breaks any.
 	BrokenRules []*BrokenRule `protobuf:"bytes,5,rep,name=broken_rules,json=brokenRules,proto3" json:"broken_rules,omitempty"`
-	// Names the set-up that the plan was made for.
-	SawFingerprint string `protobuf:"bytes,6,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
+	// Names the arbor that the plan was made for: kerf, step, least gap, the fence's
+	// travel and the blades. A controller should refuse a plan whose
+	// arbor_fingerprint is not that of its own saw.
+	ArborFingerprint string `protobuf:"bytes,6,opt,name=arbor_fingerprint,json=arborFingerprint,proto3" json:"arbor_fingerprint,omitempty"`
+	// Names the whole saw that the plan was made for: all that a plan depends on,
+	// values among it.
+	SawFingerprint string `protobuf:"bytes,7,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
 	// What is worth a look.
-	Warnings []*Warning `protobuf:"bytes,7,rep,name=warnings,proto3" json:"warnings,omitempty"`
+	Warnings []*Warning `protobuf:"bytes,8,rep,name=warnings,proto3" json:"warnings,omitempty"`
 	// How long search and drawing took in microseconds, waiting not included.
-	SolveTimeUs   float64 `protobuf:"fixed64,8,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
+	SolveTimeUs   float64 `protobuf:"fixed64,9,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *DrawPlanResponse) Reset() {
 	*x = DrawPlanResponse{}
-	mi := &file_ripwright_v1_rip_service_proto_msgTypes[8]
+	mi := &file_ripwright_v1_rip_service_proto_msgTypes[7]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1016,7 +1006,7 @@ func (x *DrawPlanResponse) String() string {
 func (*DrawPlanResponse) ProtoMessage() {}
 
 func (x *DrawPlanResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_rip_service_proto_msgTypes[8]
+	mi := &file_ripwright_v1_rip_service_proto_msgTypes[7]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1029,7 +1019,7 @@ func (x *DrawPlanResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use DrawPlanResponse.ProtoReflect.Descriptor instead.
 func (*DrawPlanResponse) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_rip_service_proto_rawDescGZIP(), []int{8}
+	return file_ripwright_v1_rip_service_proto_rawDescGZIP(), []int{7}
 }
 
 func (x *DrawPlanResponse) GetBoardId() string {
@@ -1067,6 +1057,13 @@ func (x *DrawPlanResponse) GetBrokenRules() []*BrokenRule {
 	return nil
 }
 
+func (x *DrawPlanResponse) GetArborFingerprint() string {
+	if x != nil {
+		return x.ArborFingerprint
+	}
+	return ""
+}
+
 func (x *DrawPlanResponse) GetSawFingerprint() string {
 	if x != nil {
 		return x.SawFingerprint
@@ -1092,39 +1089,39 @@ var File_ripwright_v1_rip_service_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_rip_service_proto_rawDesc = "" +
 	"\n" +
-	"\x1eripwright/v1/rip_service.proto\x12\fripwright.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x18ripwright/v1/board.proto\x1a\x17ripwright/v1/line.proto\x1a\x1aripwright/v1/options.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x16ripwright/v1/saw.proto\"\xf4\x01\n" +
+	"\x1eripwright/v1/rip_service.proto\x12\fripwright.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x18ripwright/v1/board.proto\x1a\x17ripwright/v1/line.proto\x1a\x1aripwright/v1/options.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x16ripwright/v1/saw.proto\x1a\x1aripwright/v1/setting.proto\"\xb4\x02\n" +
 	"\x11SolveBoardRequest\x12)\n" +
 	"\x05board\x18\x01 \x01(\v2\x13.ripwright.v1.BoardR\x05board\x12%\n" +
 	"\x03saw\x18\x02 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x12\x1b\n" +
-	"\bsaw_name\x18\x03 \x01(\tH\x00R\asawName\x12,\n" +
-	"\x05order\x18\x04 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\x124\n" +
-	"\aoptions\x18\x05 \x01(\v2\x1a.ripwright.v1.SolveOptionsR\aoptionsB\f\n" +
+	"\bsaw_name\x18\x03 \x01(\tH\x00R\asawName\x12>\n" +
+	"\x0fcurrent_setting\x18\x04 \x01(\v2\x15.ripwright.v1.SettingR\x0ecurrentSetting\x12,\n" +
+	"\x05order\x18\x05 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\x124\n" +
+	"\aoptions\x18\x06 \x01(\v2\x1a.ripwright.v1.SolveOptionsR\aoptionsB\f\n" +
 	"\n" +
-	"saw_choice\"\x8a\x03\n" +
+	"saw_choice\"\xb7\x03\n" +
 	"\x12SolveBoardResponse\x12\x19\n" +
 	"\bboard_id\x18\x01 \x01(\tR\aboardId\x12&\n" +
 	"\x04plan\x18\x02 \x01(\v2\x12.ripwright.v1.PlanR\x04plan\x121\n" +
 	"\n" +
 	"runners_up\x18\x03 \x03(\v2\x12.ripwright.v1.PlanR\trunnersUp\x12)\n" +
 	"\x05proof\x18\x04 \x01(\v2\x13.ripwright.v1.ProofR\x05proof\x12(\n" +
-	"\x05fills\x18\x05 \x03(\v2\x12.ripwright.v1.FillR\x05fills\x12'\n" +
-	"\x0fsaw_fingerprint\x18\x06 \x01(\tR\x0esawFingerprint\x121\n" +
-	"\bwarnings\x18\a \x03(\v2\x15.ripwright.v1.WarningR\bwarnings\x12\"\n" +
-	"\rsolve_time_us\x18\b \x01(\x01R\vsolveTimeUs\x12)\n" +
-	"\x05cycle\x18\t \x01(\v2\x13.ripwright.v1.CycleR\x05cycle\"\xe0\x02\n" +
+	"\x05fills\x18\x05 \x03(\v2\x12.ripwright.v1.FillR\x05fills\x12+\n" +
+	"\x11arbor_fingerprint\x18\x06 \x01(\tR\x10arborFingerprint\x12'\n" +
+	"\x0fsaw_fingerprint\x18\a \x01(\tR\x0esawFingerprint\x121\n" +
+	"\bwarnings\x18\b \x03(\v2\x15.ripwright.v1.WarningR\bwarnings\x12)\n" +
+	"\x05cycle\x18\t \x01(\v2\x13.ripwright.v1.CycleR\x05cycle\x12\"\n" +
+	"\rsolve_time_us\x18\n" +
+	" \x01(\x01R\vsolveTimeUs\"\xe4\x02\n" +
 	"\x10CheckPlanRequest\x12)\n" +
 	"\x05board\x18\x01 \x01(\v2\x13.ripwright.v1.BoardR\x05board\x12%\n" +
 	"\x03saw\x18\x02 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x12\x1b\n" +
-	"\bsaw_name\x18\x03 \x01(\tH\x00R\asawName\x12,\n" +
-	"\x05order\x18\x04 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\x124\n" +
-	"\aoptions\x18\x05 \x01(\v2\x1a.ripwright.v1.SolveOptionsR\aoptions\x12\x1e\n" +
-	"\bfence_mm\x18\x06 \x01(\x01H\x01R\afenceMm\x88\x01\x01\x12\x1b\n" +
-	"\tblades_mm\x18\a \x03(\x01R\bbladesMm\x12!\n" +
-	"\rskew_mm_per_m\x18\b \x01(\x01R\n" +
-	"skewMmPerMB\f\n" +
+	"\bsaw_name\x18\x03 \x01(\tH\x00R\asawName\x12>\n" +
+	"\x0fcurrent_setting\x18\x04 \x01(\v2\x15.ripwright.v1.SettingR\x0ecurrentSetting\x12,\n" +
+	"\x05order\x18\x05 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\x124\n" +
+	"\aoptions\x18\x06 \x01(\v2\x1a.ripwright.v1.SolveOptionsR\aoptions\x12/\n" +
+	"\asetting\x18\a \x01(\v2\x15.ripwright.v1.SettingR\asettingB\f\n" +
 	"\n" +
-	"saw_choiceB\v\n" +
-	"\t_fence_mm\"\xb2\x03\n" +
+	"saw_choice\"\xdf\x03\n" +
 	"\x11CheckPlanResponse\x12\x19\n" +
 	"\bboard_id\x18\x01 \x01(\tR\aboardId\x12&\n" +
 	"\x04plan\x18\x02 \x01(\v2\x12.ripwright.v1.PlanR\x04plan\x12;\n" +
@@ -1132,11 +1129,12 @@ const file_ripwright_v1_rip_service_proto_rawDesc = "" +
 	"\aoptimum\x18\x04 \x01(\v2\x12.ripwright.v1.PlanR\aoptimum\x12\x1a\n" +
 	"\bdistance\x18\x05 \x01(\x01R\bdistance\x12)\n" +
 	"\x05proof\x18\x06 \x01(\v2\x13.ripwright.v1.ProofR\x05proof\x12(\n" +
-	"\x05fills\x18\a \x03(\v2\x12.ripwright.v1.FillR\x05fills\x12'\n" +
-	"\x0fsaw_fingerprint\x18\b \x01(\tR\x0esawFingerprint\x121\n" +
-	"\bwarnings\x18\t \x03(\v2\x15.ripwright.v1.WarningR\bwarnings\x12\"\n" +
-	"\rsolve_time_us\x18\n" +
-	" \x01(\x01R\vsolveTimeUs\"\xcb\x02\n" +
+	"\x05fills\x18\a \x03(\v2\x12.ripwright.v1.FillR\x05fills\x12+\n" +
+	"\x11arbor_fingerprint\x18\b \x01(\tR\x10arborFingerprint\x12'\n" +
+	"\x0fsaw_fingerprint\x18\t \x01(\tR\x0esawFingerprint\x121\n" +
+	"\bwarnings\x18\n" +
+	" \x03(\v2\x15.ripwright.v1.WarningR\bwarnings\x12\"\n" +
+	"\rsolve_time_us\x18\v \x01(\x01R\vsolveTimeUs\"\xff\x02\n" +
 	"\x11ConfirmCutRequest\x12'\n" +
 	"\x0fconfirmation_id\x18\x01 \x01(\tR\x0econfirmationId\x12)\n" +
 	"\x05board\x18\x02 \x01(\v2\x13.ripwright.v1.BoardR\x05board\x12%\n" +
@@ -1144,38 +1142,37 @@ const file_ripwright_v1_rip_service_proto_rawDesc = "" +
 	"\bsaw_name\x18\x04 \x01(\tH\x00R\asawName\x12,\n" +
 	"\x05order\x18\x05 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\x122\n" +
 	"\aoutcome\x18\x06 \x01(\x0e2\x18.ripwright.v1.CutOutcomeR\aoutcome\x12.\n" +
-	"\x06strips\x18\a \x03(\v2\x16.ripwright.v1.CutStripR\x06stripsB\f\n" +
+	"\x06strips\x18\a \x03(\v2\x16.ripwright.v1.CutStripR\x06strips\x122\n" +
+	"\x06detail\x18\b \x01(\v2\x1a.ripwright.v1.AnswerDetailR\x06detailB\f\n" +
 	"\n" +
-	"saw_choice\"{\n" +
+	"saw_choice\"\xae\x01\n" +
 	"\x12ConfirmCutResponse\x12(\n" +
-	"\x05fills\x18\x01 \x03(\v2\x12.ripwright.v1.FillR\x05fills\x12%\n" +
-	"\x0ecounted_before\x18\x02 \x01(\bR\rcountedBefore\x12\x14\n" +
-	"\x05yield\x18\x03 \x01(\x01R\x05yield\"\xd5\x02\n" +
+	"\x05fills\x18\x01 \x03(\v2\x12.ripwright.v1.FillR\x05fills\x128\n" +
+	"\x06result\x18\x02 \x01(\x0e2 .ripwright.v1.ConfirmationResultR\x06result\x12$\n" +
+	"\vyield_ratio\x18\x03 \x01(\x01H\x00R\n" +
+	"yieldRatio\x88\x01\x01B\x0e\n" +
+	"\f_yield_ratio\"\x95\x03\n" +
 	"\x0fDrawPlanRequest\x12)\n" +
 	"\x05board\x18\x01 \x01(\v2\x13.ripwright.v1.BoardR\x05board\x12%\n" +
 	"\x03saw\x18\x02 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x12\x1b\n" +
-	"\bsaw_name\x18\x03 \x01(\tH\x00R\asawName\x12,\n" +
-	"\x05order\x18\x04 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\x124\n" +
-	"\aoptions\x18\x05 \x01(\v2\x1a.ripwright.v1.SolveOptionsR\aoptions\x12/\n" +
-	"\asetting\x18\x06 \x01(\v2\x15.ripwright.v1.SettingR\asetting\x120\n" +
-	"\x05units\x18\a \x01(\x0e2\x1a.ripwright.v1.PictureUnitsR\x05unitsB\f\n" +
+	"\bsaw_name\x18\x03 \x01(\tH\x00R\asawName\x12>\n" +
+	"\x0fcurrent_setting\x18\x04 \x01(\v2\x15.ripwright.v1.SettingR\x0ecurrentSetting\x12,\n" +
+	"\x05order\x18\x05 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\x124\n" +
+	"\aoptions\x18\x06 \x01(\v2\x1a.ripwright.v1.SolveOptionsR\aoptions\x12/\n" +
+	"\asetting\x18\a \x01(\v2\x15.ripwright.v1.SettingR\asetting\x120\n" +
+	"\x05units\x18\b \x01(\x0e2\x1a.ripwright.v1.PictureUnitsR\x05unitsB\f\n" +
 	"\n" +
-	"saw_choice\"v\n" +
-	"\aSetting\x12\x1e\n" +
-	"\bfence_mm\x18\x01 \x01(\x01H\x00R\afenceMm\x88\x01\x01\x12\x1b\n" +
-	"\tblades_mm\x18\x02 \x03(\x01R\bbladesMm\x12!\n" +
-	"\rskew_mm_per_m\x18\x03 \x01(\x01R\n" +
-	"skewMmPerMB\v\n" +
-	"\t_fence_mm\"\xcf\x02\n" +
+	"saw_choice\"\xfc\x02\n" +
 	"\x10DrawPlanResponse\x12\x19\n" +
 	"\bboard_id\x18\x01 \x01(\tR\aboardId\x12\x10\n" +
 	"\x03svg\x18\x02 \x01(\tR\x03svg\x12&\n" +
 	"\x04plan\x18\x03 \x01(\v2\x12.ripwright.v1.PlanR\x04plan\x12)\n" +
 	"\x05proof\x18\x04 \x01(\v2\x13.ripwright.v1.ProofR\x05proof\x12;\n" +
-	"\fbroken_rules\x18\x05 \x03(\v2\x18.ripwright.v1.BrokenRuleR\vbrokenRules\x12'\n" +
-	"\x0fsaw_fingerprint\x18\x06 \x01(\tR\x0esawFingerprint\x121\n" +
-	"\bwarnings\x18\a \x03(\v2\x15.ripwright.v1.WarningR\bwarnings\x12\"\n" +
-	"\rsolve_time_us\x18\b \x01(\x01R\vsolveTimeUs*_\n" +
+	"\fbroken_rules\x18\x05 \x03(\v2\x18.ripwright.v1.BrokenRuleR\vbrokenRules\x12+\n" +
+	"\x11arbor_fingerprint\x18\x06 \x01(\tR\x10arborFingerprint\x12'\n" +
+	"\x0fsaw_fingerprint\x18\a \x01(\tR\x0esawFingerprint\x121\n" +
+	"\bwarnings\x18\b \x03(\v2\x15.ripwright.v1.WarningR\bwarnings\x12\"\n" +
+	"\rsolve_time_us\x18\t \x01(\x01R\vsolveTimeUs*_\n" +
 	"\fPictureUnits\x12\x1d\n" +
 	"\x19PICTURE_UNITS_UNSPECIFIED\x10\x00\x12\x18\n" +
 	"\x14PICTURE_UNITS_METRIC\x10\x01\x12\x16\n" +
@@ -1188,7 +1185,8 @@ const file_ripwright_v1_rip_service_proto_rawDesc = "" +
 	"\aRunLine\x12\x1c.ripwright.v1.RunLineRequest\x1a\x1d.ripwright.v1.RunLineResponse(\x010\x01\x12l\n" +
 	"\n" +
 	"ConfirmCut\x12\x1f.ripwright.v1.ConfirmCutRequest\x1a .ripwright.v1.ConfirmCutResponse\"\x1b\x82\xd3\xe4\x93\x02\x15:\x01*\"\x10/v1/cuts:confirm\x12e\n" +
-	"\bDrawPlan\x12\x1d.ripwright.v1.DrawPlanRequest\x1a\x1e.ripwright.v1.DrawPlanResponse\"\x1a\x82\xd3\xe4\x93\x02\x14:\x01*\"\x0f/v1/boards:drawB?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3"
+	"\bDrawPlan\x12\x1d.ripwright.v1.DrawPlanRequest\x1a\x1e.ripwright.v1.DrawPlanResponse\"\x1a\x82\xd3\xe4\x93\x02\x14:\x01*\"\x0f/v1/boards:drawBh\n" +
+	"\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\fRipwright.V1b\x06proto3"
 
 var (
 	file_ripwright_v1_rip_service_proto_rawDescOnce sync.Once
@@ -1203,7 +1201,7 @@ func file_ripwright_v1_rip_service_proto_rawDescGZIP() []byte {
 }
 
 var file_ripwright_v1_rip_service_proto_enumTypes = make([]protoimpl.EnumInfo, 1)
-var file_ripwright_v1_rip_service_proto_msgTypes = make([]protoimpl.MessageInfo, 9)
+var file_ripwright_v1_rip_service_proto_msgTypes = make([]protoimpl.MessageInfo, 8)
 var file_ripwright_v1_rip_service_proto_goTypes = []any{
 	(PictureUnits)(0),          // 0: ripwright.v1.PictureUnits
 	(*SolveBoardRequest)(nil),  // 1: ripwright.v1.SolveBoardRequest
@@ -1213,10 +1211,10 @@ var file_ripwright_v1_rip_service_proto_goTypes = []any{
 	(*ConfirmCutRequest)(nil),  // 5: ripwright.v1.ConfirmCutRequest
 	(*ConfirmCutResponse)(nil), // 6: ripwright.v1.ConfirmCutResponse
 	(*DrawPlanRequest)(nil),    // 7: ripwright.v1.DrawPlanRequest
-	(*Setting)(nil),            // 8: ripwright.v1.Setting
-	(*DrawPlanResponse)(nil),   // 9: ripwright.v1.DrawPlanResponse
-	(*Board)(nil),              // 10: ripwright.v1.Board
-	(*Saw)(nil),                // 11: ripwright.v1.Saw
+	(*DrawPlanResponse)(nil),   // 8: ripwright.v1.DrawPlanResponse
+	(*Board)(nil),              // 9: ripwright.v1.Board
+	(*Saw)(nil),                // 10: ripwright.v1.Saw
+	(*Setting)(nil),            // 11: ripwright.v1.Setting
 	(*CutOrder)(nil),           // 12: ripwright.v1.CutOrder
 	(*SolveOptions)(nil),       // 13: ripwright.v1.SolveOptions
 	(*Plan)(nil),               // 14: ripwright.v1.Plan
@@ -1227,61 +1225,69 @@ var file_ripwright_v1_rip_service_proto_goTypes = []any{
 	(*BrokenRule)(nil),         // 19: ripwright.v1.BrokenRule
 	(CutOutcome)(0),            // 20: ripwright.v1.CutOutcome
 	(*CutStrip)(nil),           // 21: ripwright.v1.CutStrip
-	(*RunLineRequest)(nil),     // 22: ripwright.v1.RunLineRequest
-	(*RunLineResponse)(nil),    // 23: ripwright.v1.RunLineResponse
+	(*AnswerDetail)(nil),       // 22: ripwright.v1.AnswerDetail
+	(ConfirmationResult)(0),    // 23: ripwright.v1.ConfirmationResult
+	(*RunLineRequest)(nil),     // 24: ripwright.v1.RunLineRequest
+	(*RunLineResponse)(nil),    // 25: ripwright.v1.RunLineResponse
 }
 var file_ripwright_v1_rip_service_proto_depIdxs = []int32{
-	10, // 0: ripwright.v1.SolveBoardRequest.board:type_name -> ripwright.v1.Board
-	11, // 1: ripwright.v1.SolveBoardRequest.saw:type_name -> ripwright.v1.Saw
-	12, // 2: ripwright.v1.SolveBoardRequest.order:type_name -> ripwright.v1.CutOrder
-	13, // 3: ripwright.v1.SolveBoardRequest.options:type_name -> ripwright.v1.SolveOptions
-	14, // 4: ripwright.v1.SolveBoardResponse.plan:type_name -> ripwright.v1.Plan
-	14, // 5: ripwright.v1.SolveBoardResponse.runners_up:type_name -> ripwright.v1.Plan
-	15, // 6: ripwright.v1.SolveBoardResponse.proof:type_name -> ripwright.v1.Proof
-	16, // 7: ripwright.v1.SolveBoardResponse.fills:type_name -> ripwright.v1.Fill
-	17, // 8: ripwright.v1.SolveBoardResponse.warnings:type_name -> ripwright.v1.Warning
-	18, // 9: ripwright.v1.SolveBoardResponse.cycle:type_name -> ripwright.v1.Cycle
-	10, // 10: ripwright.v1.CheckPlanRequest.board:type_name -> ripwright.v1.Board
-	11, // 11: ripwright.v1.CheckPlanRequest.saw:type_name -> ripwright.v1.Saw
-	12, // 12: ripwright.v1.CheckPlanRequest.order:type_name -> ripwright.v1.CutOrder
-	13, // 13: ripwright.v1.CheckPlanRequest.options:type_name -> ripwright.v1.SolveOptions
-	14, // 14: ripwright.v1.CheckPlanResponse.plan:type_name -> ripwright.v1.Plan
-	19, // 15: ripwright.v1.CheckPlanResponse.broken_rules:type_name -> ripwright.v1.BrokenRule
-	14, // 16: ripwright.v1.CheckPlanResponse.optimum:type_name -> ripwright.v1.Plan
-	15, // 17: ripwright.v1.CheckPlanResponse.proof:type_name -> ripwright.v1.Proof
-	16, // 18: ripwright.v1.CheckPlanResponse.fills:type_name -> ripwright.v1.Fill
-	17, // 19: ripwright.v1.CheckPlanResponse.warnings:type_name -> ripwright.v1.Warning
-	10, // 20: ripwright.v1.ConfirmCutRequest.board:type_name -> ripwright.v1.Board
-	11, // 21: ripwright.v1.ConfirmCutRequest.saw:type_name -> ripwright.v1.Saw
-	12, // 22: ripwright.v1.ConfirmCutRequest.order:type_name -> ripwright.v1.CutOrder
-	20, // 23: ripwright.v1.ConfirmCutRequest.outcome:type_name -> ripwright.v1.CutOutcome
-	21, // 24: ripwright.v1.ConfirmCutRequest.strips:type_name -> ripwright.v1.CutStrip
-	16, // 25: ripwright.v1.ConfirmCutResponse.fills:type_name -> ripwright.v1.Fill
-	10, // 26: ripwright.v1.DrawPlanRequest.board:type_name -> ripwright.v1.Board
-	11, // 27: ripwright.v1.DrawPlanRequest.saw:type_name -> ripwright.v1.Saw
-	12, // 28: ripwright.v1.DrawPlanRequest.order:type_name -> ripwright.v1.CutOrder
-	13, // 29: ripwright.v1.DrawPlanRequest.options:type_name -> ripwright.v1.SolveOptions
-	8,  // 30: ripwright.v1.DrawPlanRequest.setting:type_name -> ripwright.v1.Setting
-	0,  // 31: ripwright.v1.DrawPlanRequest.units:type_name -> ripwright.v1.PictureUnits
-	14, // 32: ripwright.v1.DrawPlanResponse.plan:type_name -> ripwright.v1.Plan
-	15, // 33: ripwright.v1.DrawPlanResponse.proof:type_name -> ripwright.v1.Proof
-	19, // 34: ripwright.v1.DrawPlanResponse.broken_rules:type_name -> ripwright.v1.BrokenRule
-	17, // 35: ripwright.v1.DrawPlanResponse.warnings:type_name -> ripwright.v1.Warning
-	1,  // 36: ripwright.v1.RipService.SolveBoard:input_type -> ripwright.v1.SolveBoardRequest
-	3,  // 37: ripwright.v1.RipService.CheckPlan:input_type -> ripwright.v1.CheckPlanRequest
-	22, // 38: ripwright.v1.RipService.RunLine:input_type -> ripwright.v1.RunLineRequest
-	5,  // 39: ripwright.v1.RipService.ConfirmCut:input_type -> ripwright.v1.ConfirmCutRequest
-	7,  // 40: ripwright.v1.RipService.DrawPlan:input_type -> ripwright.v1.DrawPlanRequest
-	2,  // 41: ripwright.v1.RipService.SolveBoard:output_type -> ripwright.v1.SolveBoardResponse
-	4,  // 42: ripwright.v1.RipService.CheckPlan:output_type -> ripwright.v1.CheckPlanResponse
-	23, // 43: ripwright.v1.RipService.RunLine:output_type -> ripwright.v1.RunLineResponse
-	6,  // 44: ripwright.v1.RipService.ConfirmCut:output_type -> ripwright.v1.ConfirmCutResponse
-	9,  // 45: ripwright.v1.RipService.DrawPlan:output_type -> ripwright.v1.DrawPlanResponse
-	41, // [41:46] is the sub-list for method output_type
-	36, // [36:41] is the sub-list for method input_type
-	36, // [36:36] is the sub-list for extension type_name
-	36, // [36:36] is the sub-list for extension extendee
-	0,  // [0:36] is the sub-list for field type_name
+	9,  // 0: ripwright.v1.SolveBoardRequest.board:type_name -> ripwright.v1.Board
+	10, // 1: ripwright.v1.SolveBoardRequest.saw:type_name -> ripwright.v1.Saw
+	11, // 2: ripwright.v1.SolveBoardRequest.current_setting:type_name -> ripwright.v1.Setting
+	12, // 3: ripwright.v1.SolveBoardRequest.order:type_name -> ripwright.v1.CutOrder
+	13, // 4: ripwright.v1.SolveBoardRequest.options:type_name -> ripwright.v1.SolveOptions
+	14, // 5: ripwright.v1.SolveBoardResponse.plan:type_name -> ripwright.v1.Plan
+	14, // 6: ripwright.v1.SolveBoardResponse.runners_up:type_name -> ripwright.v1.Plan
+	15, // 7: ripwright.v1.SolveBoardResponse.proof:type_name -> ripwright.v1.Proof
+	16, // 8: ripwright.v1.SolveBoardResponse.fills:type_name -> ripwright.v1.Fill
+	17, // 9: ripwright.v1.SolveBoardResponse.warnings:type_name -> ripwright.v1.Warning
+	18, // 10: ripwright.v1.SolveBoardResponse.cycle:type_name -> ripwright.v1.Cycle
+	9,  // 11: ripwright.v1.CheckPlanRequest.board:type_name -> ripwright.v1.Board
+	10, // 12: ripwright.v1.CheckPlanRequest.saw:type_name -> ripwright.v1.Saw
+	11, // 13: ripwright.v1.CheckPlanRequest.current_setting:type_name -> ripwright.v1.Setting
+	12, // 14: ripwright.v1.CheckPlanRequest.order:type_name -> ripwright.v1.CutOrder
+	13, // 15: ripwright.v1.CheckPlanRequest.options:type_name -> ripwright.v1.SolveOptions
+	11, // 16: ripwright.v1.CheckPlanRequest.setting:type_name -> ripwright.v1.Setting
+	14, // 17: ripwright.v1.CheckPlanResponse.plan:type_name -> ripwright.v1.Plan
+	19, // 18: ripwright.v1.CheckPlanResponse.broken_rules:type_name -> ripwright.v1.BrokenRule
+	14, // 19: ripwright.v1.CheckPlanResponse.optimum:type_name -> ripwright.v1.Plan
+	15, // 20: ripwright.v1.CheckPlanResponse.proof:type_name -> ripwright.v1.Proof
+	16, // 21: ripwright.v1.CheckPlanResponse.fills:type_name -> ripwright.v1.Fill
+	17, // 22: ripwright.v1.CheckPlanResponse.warnings:type_name -> ripwright.v1.Warning
+	9,  // 23: ripwright.v1.ConfirmCutRequest.board:type_name -> ripwright.v1.Board
+	10, // 24: ripwright.v1.ConfirmCutRequest.saw:type_name -> ripwright.v1.Saw
+	12, // 25: ripwright.v1.ConfirmCutRequest.order:type_name -> ripwright.v1.CutOrder
+	20, // 26: ripwright.v1.ConfirmCutRequest.outcome:type_name -> ripwright.v1.CutOutcome
+	21, // 27: ripwright.v1.ConfirmCutRequest.strips:type_name -> ripwright.v1.CutStrip
+	22, // 28: ripwright.v1.ConfirmCutRequest.detail:type_name -> ripwright.v1.AnswerDetail
+	16, // 29: ripwright.v1.ConfirmCutResponse.fills:type_name -> ripwright.v1.Fill
+	23, // 30: ripwright.v1.ConfirmCutResponse.result:type_name -> ripwright.v1.ConfirmationResult
+	9,  // 31: ripwright.v1.DrawPlanRequest.board:type_name -> ripwright.v1.Board
+	10, // 32: ripwright.v1.DrawPlanRequest.saw:type_name -> ripwright.v1.Saw
+	11, // 33: ripwright.v1.DrawPlanRequest.current_setting:type_name -> ripwright.v1.Setting
+	12, // 34: ripwright.v1.DrawPlanRequest.order:type_name -> ripwright.v1.CutOrder
+	13, // 35: ripwright.v1.DrawPlanRequest.options:type_name -> ripwright.v1.SolveOptions
+	11, // 36: ripwright.v1.DrawPlanRequest.setting:type_name -> ripwright.v1.Setting
+	0,  // 37: ripwright.v1.DrawPlanRequest.units:type_name -> ripwright.v1.PictureUnits
+	14, // 38: ripwright.v1.DrawPlanResponse.plan:type_name -> ripwright.v1.Plan
+	15, // 39: ripwright.v1.DrawPlanResponse.proof:type_name -> ripwright.v1.Proof
+	19, // 40: ripwright.v1.DrawPlanResponse.broken_rules:type_name -> ripwright.v1.BrokenRule
+	17, // 41: ripwright.v1.DrawPlanResponse.warnings:type_name -> ripwright.v1.Warning
+	1,  // 42: ripwright.v1.RipService.SolveBoard:input_type -> ripwright.v1.SolveBoardRequest
+	3,  // 43: ripwright.v1.RipService.CheckPlan:input_type -> ripwright.v1.CheckPlanRequest
+	24, // 44: ripwright.v1.RipService.RunLine:input_type -> ripwright.v1.RunLineRequest
+	5,  // 45: ripwright.v1.RipService.ConfirmCut:input_type -> ripwright.v1.ConfirmCutRequest
+	7,  // 46: ripwright.v1.RipService.DrawPlan:input_type -> ripwright.v1.DrawPlanRequest
+	2,  // 47: ripwright.v1.RipService.SolveBoard:output_type -> ripwright.v1.SolveBoardResponse
+	4,  // 48: ripwright.v1.RipService.CheckPlan:output_type -> ripwright.v1.CheckPlanResponse
+	25, // 49: ripwright.v1.RipService.RunLine:output_type -> ripwright.v1.RunLineResponse
+	6,  // 50: ripwright.v1.RipService.ConfirmCut:output_type -> ripwright.v1.ConfirmCutResponse
+	8,  // 51: ripwright.v1.RipService.DrawPlan:output_type -> ripwright.v1.DrawPlanResponse
+	47, // [47:52] is the sub-list for method output_type
+	42, // [42:47] is the sub-list for method input_type
+	42, // [42:42] is the sub-list for extension type_name
+	42, // [42:42] is the sub-list for extension extendee
+	0,  // [0:42] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_rip_service_proto_init() }
@@ -1295,6 +1301,7 @@ func file_ripwright_v1_rip_service_proto_init() {
 	file_ripwright_v1_order_proto_init()
 	file_ripwright_v1_plan_proto_init()
 	file_ripwright_v1_saw_proto_init()
+	file_ripwright_v1_setting_proto_init()
 	file_ripwright_v1_rip_service_proto_msgTypes[0].OneofWrappers = []any{
 		(*SolveBoardRequest_Saw)(nil),
 		(*SolveBoardRequest_SawName)(nil),
@@ -1307,18 +1314,18 @@ func file_ripwright_v1_rip_service_proto_init() {
 		(*ConfirmCutRequest_Saw)(nil),
 		(*ConfirmCutRequest_SawName)(nil),
 	}
+	file_ripwright_v1_rip_service_proto_msgTypes[5].OneofWrappers = []any{}
 	file_ripwright_v1_rip_service_proto_msgTypes[6].OneofWrappers = []any{
 		(*DrawPlanRequest_Saw)(nil),
 		(*DrawPlanRequest_SawName)(nil),
 	}
-	file_ripwright_v1_rip_service_proto_msgTypes[7].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_ripwright_v1_rip_service_proto_rawDesc), len(file_ripwright_v1_rip_service_proto_rawDesc)),
 			NumEnums:      1,
-			NumMessages:   9,
+			NumMessages:   8,
 			NumExtensions: 0,
 			NumServices:   1,
 		},

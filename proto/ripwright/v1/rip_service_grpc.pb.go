@@ -34,9 +34,10 @@ const (
 // kept between calls.
 //
 // A request that is wrong gets INVALID_ARGUMENT with a google.rpc.BadRequest
-// that names each wrong field by its path; an unknown saw name gets NOT_FOUND; a
-// server with too much waiting gets RESOURCE_EXHAUSTED with a
-// google.rpc.RetryInfo. JSON callers get the same with the matching status.
+// that names each wrong field by its path; so does one with a field that this
+// release does not know. An unknown saw name gets NOT_FOUND; a server with too much
+// waiting gets RESOURCE_EXHAUSTED with a google.rpc.RetryInfo. Every status has a
+// google.rpc.ErrorInfo. JSON callers get the same with the matching status.
 type RipServiceClient interface {
 	// The most valuable way to rip one board, proven, with runners-up, the account
 	// of the wood and what the order then still wants.
@@ -126,9 +127,10 @@ func (c *ripServiceClient) DrawPlan(ctx context.Context, in *DrawPlanRequest, op
 // kept between calls.
 //
 // A request that is wrong gets INVALID_ARGUMENT with a google.rpc.BadRequest
-// that names each wrong field by its path; an unknown saw name gets NOT_FOUND; a
-// server with too much waiting gets RESOURCE_EXHAUSTED with a
-// google.rpc.RetryInfo. JSON callers get the same with the matching status.
+// that names each wrong field by its path; so does one with a field that this
+// release does not know. An unknown saw name gets NOT_FOUND; a server with too much
+// waiting gets RESOURCE_EXHAUSTED with a google.rpc.RetryInfo. Every status has a
+// google.rpc.ErrorInfo. JSON callers get the same with the matching status.
 type RipServiceServer interface {
 	// The most valuable way to rip one board, proven, with runners-up, the account
 	// of the wood and what the order then still wants.

@@ -25,7 +25,8 @@ const (
 //
 // Positions run along the arbor from its datum. With the fence face at f, a
 // point y of the board lies at f + y. A blade at position c takes away
-// [c, c + kerf]; the pocket between blades at c and d is d - c - kerf wide.
+// [c, c + kerf]; the pocket between blades at c and d is d - c - kerf wide. Where
+// fence and blades stand now is no part of the saw: requests say it beside the saw.
 type Saw struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The saw's name. 0 to 128 characters; in a saw file at least 1.
@@ -37,18 +38,18 @@ type Saw struct {
 	// Where the fence can stand. Needed.
 	Fence *Travel `protobuf:"bytes,4,opt,name=fence,proto3" json:"fence,omitempty"`
 	// The blades in their order along the arbor, 1 to 32 of them. There must be
-	// room for all of them with the smallest gap between neighbours.
+	// room for all of them with the least gap between neighbours.
 	Blades []*Blade `protobuf:"bytes,5,rep,name=blades,proto3" json:"blades,omitempty"`
-	// Smallest distance between neighbouring blades, face to face, in mm: above 0
-	// and at most 5000, at least least_strip_width_mm. It holds for every pair, in
+	// Least distance between neighbouring blades, face to face, in mm: above 0
+	// and at most 5000, at least min_strip_width_mm. It holds for every pair, in
 	// the wood or not.
-	SmallestGapMm float64 `protobuf:"fixed64,6,opt,name=smallest_gap_mm,json=smallestGapMm,proto3" json:"smallest_gap_mm,omitempty"`
+	MinGapMm float64 `protobuf:"fixed64,6,opt,name=min_gap_mm,json=minGapMm,proto3" json:"min_gap_mm,omitempty"`
 	// Wood taken off each waney edge in mm, 0 to 50. Absent: one kerf.
 	EdgeTrimMm *float64 `protobuf:"fixed64,7,opt,name=edge_trim_mm,json=edgeTrimMm,proto3,oneof" json:"edge_trim_mm,omitempty"`
 	// The narrowest strip that may be sawn in mm, above 0 and at most 5000. A
 	// narrower piece may be thrown back by the saw: take the figure that the saw's
 	// maker states.
-	LeastStripWidthMm float64 `protobuf:"fixed64,8,opt,name=least_strip_width_mm,json=leastStripWidthMm,proto3" json:"least_strip_width_mm,omitempty"`
+	MinStripWidthMm float64 `protobuf:"fixed64,8,opt,name=min_strip_width_mm,json=minStripWidthMm,proto3" json:"min_strip_width_mm,omitempty"`
 	// The boards that the saw takes. Absent: no limits.
 	Limits *SawLimits `protobuf:"bytes,9,opt,name=limits,proto3" json:"limits,omitempty"`
 	// Which edgings and offcuts are worth feeding again. Absent: none.
@@ -57,13 +58,13 @@ type Saw struct {
 	// per m along, 0 to 50; at most 500 steps. It is set in whole multiples of
 	// step_mm per m, and lifts points to whole nanometres, halves away from 0. 0: the
 	// board lies along the fence.
-	SkewLimitMmPerM float64 `protobuf:"fixed64,11,opt,name=skew_limit_mm_per_m,json=skewLimitMmPerM,proto3" json:"skew_limit_mm_per_m,omitempty"`
-	// How fast boards are fed in m per min, 0 to 500; 10 to 50 is common. 0: not
-	// known, and no cycle times are given.
-	FeedMPerMin float64 `protobuf:"fixed64,12,opt,name=feed_m_per_min,json=feedMPerMin,proto3" json:"feed_m_per_min,omitempty"`
-	// How fast fence and blades move in mm per s, 0 to 10000. 0: positioning takes no
-	// time.
-	PositioningMmPerS float64 `protobuf:"fixed64,13,opt,name=positioning_mm_per_s,json=positioningMmPerS,proto3" json:"positioning_mm_per_s,omitempty"`
+	MaxSkewMmPerM float64 `protobuf:"fixed64,11,opt,name=max_skew_mm_per_m,json=maxSkewMmPerM,proto3" json:"max_skew_mm_per_m,omitempty"`
+	// How fast boards are fed in m per min, above 0 and at most 500; 10 to 50 is
+	// common. Absent: not known, and no cycle times are given.
+	FeedMPerMin *float64 `protobuf:"fixed64,12,opt,name=feed_m_per_min,json=feedMPerMin,proto3,oneof" json:"feed_m_per_min,omitempty"`
+	// How fast fence and blades move in mm per s, above 0 and at most 10000. Absent:
+	// positioning takes no time.
+	PositioningMmPerS *float64 `protobuf:"fixed64,13,opt,name=positioning_mm_per_s,json=positioningMmPerS,proto3,oneof" json:"positioning_mm_per_s,omitempty"`
 	// What a board takes beside feed and positioning in s, 0 to 600.
 	HandlingS float64 `protobuf:"fixed64,14,opt,name=handling_s,json=handlingS,proto3" json:"handling_s,omitempty"`
 	// Fence and blades move while the board is handled. Else a board is handled once
@@ -138,9 +139,9 @@ func (x *Saw) GetBlades() []*Blade {
 	return nil
 }
 
-func (x *Saw) GetSmallestGapMm() float64 {
+func (x *Saw) GetMinGapMm() float64 {
 	if x != nil {
-		return x.SmallestGapMm
+		return x.MinGapMm
 	}
 	return 0
 }
@@ -152,9 +153,9 @@ func (x *Saw) GetEdgeTrimMm() float64 {
 	return 0
 }
 
-func (x *Saw) GetLeastStripWidthMm() float64 {
+func (x *Saw) GetMinStripWidthMm() float64 {
 	if x != nil {
-		return x.LeastStripWidthMm
+		return x.MinStripWidthMm
 	}
 	return 0
 }
@@ -173,23 +174,23 @@ func (x *Saw) GetRerip() *Rerip {
 	return nil
 }
 
-func (x *Saw) GetSkewLimitMmPerM() float64 {
+func (x *Saw) GetMaxSkewMmPerM() float64 {
 	if x != nil {
-		return x.SkewLimitMmPerM
+		return x.MaxSkewMmPerM
 	}
 	return 0
 }
 
 func (x *Saw) GetFeedMPerMin() float64 {
-	if x != nil {
-		return x.FeedMPerMin
+	if x != nil && x.FeedMPerMin != nil {
+		return *x.FeedMPerMin
 	}
 	return 0
 }
 
 func (x *Saw) GetPositioningMmPerS() float64 {
-	if x != nil {
-		return x.PositioningMmPerS
+	if x != nil && x.PositioningMmPerS != nil {
+		return *x.PositioningMmPerS
 	}
 	return 0
 }
@@ -215,11 +216,7 @@ type Travel struct {
 	// Lower end in mm, -5000 to 5000.
 	MinMm float64 `protobuf:"fixed64,1,opt,name=min_mm,json=minMm,proto3" json:"min_mm,omitempty"`
 	// Upper end in mm, -5000 to 5000, not below min_mm.
-	MaxMm float64 `protobuf:"fixed64,2,opt,name=max_mm,json=maxMm,proto3" json:"max_mm,omitempty"`
-	// Where it stands now in mm, -5000 to 5000, within the travel. Absent: min_mm.
-	// Of plans that are otherwise equal, the one with the least travel from here is
-	// taken.
-	CurrentMm     *float64 `protobuf:"fixed64,3,opt,name=current_mm,json=currentMm,proto3,oneof" json:"current_mm,omitempty"`
+	MaxMm         float64 `protobuf:"fixed64,2,opt,name=max_mm,json=maxMm,proto3" json:"max_mm,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -264,13 +261,6 @@ func (x *Travel) GetMinMm() float64 {
 func (x *Travel) GetMaxMm() float64 {
 	if x != nil {
 		return x.MaxMm
-	}
-	return 0
-}
-
-func (x *Travel) GetCurrentMm() float64 {
-	if x != nil && x.CurrentMm != nil {
-		return *x.CurrentMm
 	}
 	return 0
 }
@@ -362,22 +352,25 @@ func (*Blade_FixedMm) isBlade_Mount() {}
 
 func (*Blade_Moving) isBlade_Mount() {}
 
-// The boards that the saw takes. 0 means no limit.
+// The boards that the saw takes. What is absent is not limited.
 type SawLimits struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Least board length in mm, 0 to 1000000.
-	MinLengthMm float64 `protobuf:"fixed64,1,opt,name=min_length_mm,json=minLengthMm,proto3" json:"min_length_mm,omitempty"`
-	// Greatest board length in mm, 0 to 1000000, at least the least.
-	MaxLengthMm float64 `protobuf:"fixed64,2,opt,name=max_length_mm,json=maxLengthMm,proto3" json:"max_length_mm,omitempty"`
+	// Least board length in mm, 0 to 1000000. Absent: no limit.
+	MinLengthMm *float64 `protobuf:"fixed64,1,opt,name=min_length_mm,json=minLengthMm,proto3,oneof" json:"min_length_mm,omitempty"`
+	// Greatest board length in mm, above 0 and at most 1000000, at least the least.
+	// Absent: no limit.
+	MaxLengthMm *float64 `protobuf:"fixed64,2,opt,name=max_length_mm,json=maxLengthMm,proto3,oneof" json:"max_length_mm,omitempty"`
 	// Least board width in mm, 0 to 1000000. A board's width is its greatest
-	// distance between the edges at one x.
-	MinWidthMm float64 `protobuf:"fixed64,3,opt,name=min_width_mm,json=minWidthMm,proto3" json:"min_width_mm,omitempty"`
-	// Greatest board width in mm, 0 to 1000000, at least the least.
-	MaxWidthMm float64 `protobuf:"fixed64,4,opt,name=max_width_mm,json=maxWidthMm,proto3" json:"max_width_mm,omitempty"`
-	// Least board thickness in mm, 0 to 1000000.
-	MinThicknessMm float64 `protobuf:"fixed64,5,opt,name=min_thickness_mm,json=minThicknessMm,proto3" json:"min_thickness_mm,omitempty"`
-	// Greatest board thickness in mm, 0 to 1000000, at least the least.
-	MaxThicknessMm float64 `protobuf:"fixed64,6,opt,name=max_thickness_mm,json=maxThicknessMm,proto3" json:"max_thickness_mm,omitempty"`
+	// distance between the edges at one x. Absent: no limit.
+	MinWidthMm *float64 `protobuf:"fixed64,3,opt,name=min_width_mm,json=minWidthMm,proto3,oneof" json:"min_width_mm,omitempty"`
+	// Greatest board width in mm, above 0 and at most 1000000, at least the least.
+	// Absent: no limit.
+	MaxWidthMm *float64 `protobuf:"fixed64,4,opt,name=max_width_mm,json=maxWidthMm,proto3,oneof" json:"max_width_mm,omitempty"`
+	// Least board thickness in mm, 0 to 1000000. Absent: no limit.
+	MinThicknessMm *float64 `protobuf:"fixed64,5,opt,name=min_thickness_mm,json=minThicknessMm,proto3,oneof" json:"min_thickness_mm,omitempty"`
+	// Greatest board thickness in mm, above 0 and at most 1000000, at least the
+	// least. Absent: no limit.
+	MaxThicknessMm *float64 `protobuf:"fixed64,6,opt,name=max_thickness_mm,json=maxThicknessMm,proto3,oneof" json:"max_thickness_mm,omitempty"`
 	unknownFields  protoimpl.UnknownFields
 	sizeCache      protoimpl.SizeCache
 }
@@ -413,43 +406,43 @@ func (*SawLimits) Descriptor() ([]byte, []int) {
 }
 
 func (x *SawLimits) GetMinLengthMm() float64 {
-	if x != nil {
-		return x.MinLengthMm
+	if x != nil && x.MinLengthMm != nil {
+		return *x.MinLengthMm
 	}
 	return 0
 }
 
 func (x *SawLimits) GetMaxLengthMm() float64 {
-	if x != nil {
-		return x.MaxLengthMm
+	if x != nil && x.MaxLengthMm != nil {
+		return *x.MaxLengthMm
 	}
 	return 0
 }
 
 func (x *SawLimits) GetMinWidthMm() float64 {
-	if x != nil {
-		return x.MinWidthMm
+	if x != nil && x.MinWidthMm != nil {
+		return *x.MinWidthMm
 	}
 	return 0
 }
 
 func (x *SawLimits) GetMaxWidthMm() float64 {
-	if x != nil {
-		return x.MaxWidthMm
+	if x != nil && x.MaxWidthMm != nil {
+		return *x.MaxWidthMm
 	}
 	return 0
 }
 
 func (x *SawLimits) GetMinThicknessMm() float64 {
-	if x != nil {
-		return x.MinThicknessMm
+	if x != nil && x.MinThicknessMm != nil {
+		return *x.MinThicknessMm
 	}
 	return 0
 }
 
 func (x *SawLimits) GetMaxThicknessMm() float64 {
-	if x != nil {
-		return x.MaxThicknessMm
+	if x != nil && x.MaxThicknessMm != nil {
+		return *x.MaxThicknessMm
 	}
 	return 0
 }
@@ -460,8 +453,8 @@ func (x *SawLimits) GetMaxThicknessMm() float64 {
 // length, cut to whole micrometres.
 type Rerip struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Least clear width that is worth feeding again in mm, 0 to 5000. 0: none.
-	LeastWidthMm float64 `protobuf:"fixed64,1,opt,name=least_width_mm,json=leastWidthMm,proto3" json:"least_width_mm,omitempty"`
+	// Least clear width that is worth feeding again in mm, above 0 and at most 5000.
+	MinWidthMm float64 `protobuf:"fixed64,1,opt,name=min_width_mm,json=minWidthMm,proto3" json:"min_width_mm,omitempty"`
 	// What such wood is worth, in money per square metre, 0 to 1000000. A plan's
 	// worth includes it.
 	ValuePerM2    float64 `protobuf:"fixed64,2,opt,name=value_per_m2,json=valuePerM2,proto3" json:"value_per_m2,omitempty"`
@@ -499,9 +492,9 @@ func (*Rerip) Descriptor() ([]byte, []int) {
 	return file_ripwright_v1_saw_proto_rawDescGZIP(), []int{4}
 }
 
-func (x *Rerip) GetLeastWidthMm() float64 {
+func (x *Rerip) GetMinWidthMm() float64 {
 	if x != nil {
-		return x.LeastWidthMm
+		return x.MinWidthMm
 	}
 	return 0
 }
@@ -517,50 +510,58 @@ var File_ripwright_v1_saw_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_saw_proto_rawDesc = "" +
 	"\n" +
-	"\x16ripwright/v1/saw.proto\x12\fripwright.v1\"\xf8\x04\n" +
+	"\x16ripwright/v1/saw.proto\x12\fripwright.v1\"\x9c\x05\n" +
 	"\x03Saw\x12\x12\n" +
 	"\x04name\x18\x01 \x01(\tR\x04name\x12\x17\n" +
 	"\akerf_mm\x18\x02 \x01(\x01R\x06kerfMm\x12\x17\n" +
 	"\astep_mm\x18\x03 \x01(\x01R\x06stepMm\x12*\n" +
 	"\x05fence\x18\x04 \x01(\v2\x14.ripwright.v1.TravelR\x05fence\x12+\n" +
-	"\x06blades\x18\x05 \x03(\v2\x13.ripwright.v1.BladeR\x06blades\x12&\n" +
-	"\x0fsmallest_gap_mm\x18\x06 \x01(\x01R\rsmallestGapMm\x12%\n" +
+	"\x06blades\x18\x05 \x03(\v2\x13.ripwright.v1.BladeR\x06blades\x12\x1c\n" +
+	"\n" +
+	"min_gap_mm\x18\x06 \x01(\x01R\bminGapMm\x12%\n" +
 	"\fedge_trim_mm\x18\a \x01(\x01H\x00R\n" +
-	"edgeTrimMm\x88\x01\x01\x12/\n" +
-	"\x14least_strip_width_mm\x18\b \x01(\x01R\x11leastStripWidthMm\x12/\n" +
+	"edgeTrimMm\x88\x01\x01\x12+\n" +
+	"\x12min_strip_width_mm\x18\b \x01(\x01R\x0fminStripWidthMm\x12/\n" +
 	"\x06limits\x18\t \x01(\v2\x17.ripwright.v1.SawLimitsR\x06limits\x12)\n" +
 	"\x05rerip\x18\n" +
-	" \x01(\v2\x13.ripwright.v1.ReripR\x05rerip\x12,\n" +
-	"\x13skew_limit_mm_per_m\x18\v \x01(\x01R\x0fskewLimitMmPerM\x12#\n" +
-	"\x0efeed_m_per_min\x18\f \x01(\x01R\vfeedMPerMin\x12/\n" +
-	"\x14positioning_mm_per_s\x18\r \x01(\x01R\x11positioningMmPerS\x12\x1d\n" +
+	" \x01(\v2\x13.ripwright.v1.ReripR\x05rerip\x12(\n" +
+	"\x11max_skew_mm_per_m\x18\v \x01(\x01R\rmaxSkewMmPerM\x12(\n" +
+	"\x0efeed_m_per_min\x18\f \x01(\x01H\x01R\vfeedMPerMin\x88\x01\x01\x124\n" +
+	"\x14positioning_mm_per_s\x18\r \x01(\x01H\x02R\x11positioningMmPerS\x88\x01\x01\x12\x1d\n" +
 	"\n" +
 	"handling_s\x18\x0e \x01(\x01R\thandlingS\x12B\n" +
 	"\x1dpositioning_overlaps_handling\x18\x0f \x01(\bR\x1bpositioningOverlapsHandlingB\x0f\n" +
-	"\r_edge_trim_mm\"i\n" +
+	"\r_edge_trim_mmB\x11\n" +
+	"\x0f_feed_m_per_minB\x17\n" +
+	"\x15_positioning_mm_per_s\"6\n" +
 	"\x06Travel\x12\x15\n" +
 	"\x06min_mm\x18\x01 \x01(\x01R\x05minMm\x12\x15\n" +
-	"\x06max_mm\x18\x02 \x01(\x01R\x05maxMm\x12\"\n" +
-	"\n" +
-	"current_mm\x18\x03 \x01(\x01H\x00R\tcurrentMm\x88\x01\x01B\r\n" +
-	"\v_current_mm\"]\n" +
+	"\x06max_mm\x18\x02 \x01(\x01R\x05maxMm\"]\n" +
 	"\x05Blade\x12\x1b\n" +
 	"\bfixed_mm\x18\x01 \x01(\x01H\x00R\afixedMm\x12.\n" +
 	"\x06moving\x18\x02 \x01(\v2\x14.ripwright.v1.TravelH\x00R\x06movingB\a\n" +
-	"\x05mount\"\xeb\x01\n" +
-	"\tSawLimits\x12\"\n" +
-	"\rmin_length_mm\x18\x01 \x01(\x01R\vminLengthMm\x12\"\n" +
-	"\rmax_length_mm\x18\x02 \x01(\x01R\vmaxLengthMm\x12 \n" +
-	"\fmin_width_mm\x18\x03 \x01(\x01R\n" +
+	"\x05mount\"\xf9\x02\n" +
+	"\tSawLimits\x12'\n" +
+	"\rmin_length_mm\x18\x01 \x01(\x01H\x00R\vminLengthMm\x88\x01\x01\x12'\n" +
+	"\rmax_length_mm\x18\x02 \x01(\x01H\x01R\vmaxLengthMm\x88\x01\x01\x12%\n" +
+	"\fmin_width_mm\x18\x03 \x01(\x01H\x02R\n" +
+	"minWidthMm\x88\x01\x01\x12%\n" +
+	"\fmax_width_mm\x18\x04 \x01(\x01H\x03R\n" +
+	"maxWidthMm\x88\x01\x01\x12-\n" +
+	"\x10min_thickness_mm\x18\x05 \x01(\x01H\x04R\x0eminThicknessMm\x88\x01\x01\x12-\n" +
+	"\x10max_thickness_mm\x18\x06 \x01(\x01H\x05R\x0emaxThicknessMm\x88\x01\x01B\x10\n" +
+	"\x0e_min_length_mmB\x10\n" +
+	"\x0e_max_length_mmB\x0f\n" +
+	"\r_min_width_mmB\x0f\n" +
+	"\r_max_width_mmB\x13\n" +
+	"\x11_min_thickness_mmB\x13\n" +
+	"\x11_max_thickness_mm\"K\n" +
+	"\x05Rerip\x12 \n" +
+	"\fmin_width_mm\x18\x01 \x01(\x01R\n" +
 	"minWidthMm\x12 \n" +
-	"\fmax_width_mm\x18\x04 \x01(\x01R\n" +
-	"maxWidthMm\x12(\n" +
-	"\x10min_thickness_mm\x18\x05 \x01(\x01R\x0eminThicknessMm\x12(\n" +
-	"\x10max_thickness_mm\x18\x06 \x01(\x01R\x0emaxThicknessMm\"O\n" +
-	"\x05Rerip\x12$\n" +
-	"\x0eleast_width_mm\x18\x01 \x01(\x01R\fleastWidthMm\x12 \n" +
 	"\fvalue_per_m2\x18\x02 \x01(\x01R\n" +
-	"valuePerM2B?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3"
+	"valuePerM2Bh\n" +
+	"\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\fRipwright.V1b\x06proto3"
 
 var (
 	file_ripwright_v1_saw_proto_rawDescOnce sync.Once
@@ -601,11 +602,11 @@ func file_ripwright_v1_saw_proto_init() {
 		return
 	}
 	file_ripwright_v1_saw_proto_msgTypes[0].OneofWrappers = []any{}
-	file_ripwright_v1_saw_proto_msgTypes[1].OneofWrappers = []any{}
 	file_ripwright_v1_saw_proto_msgTypes[2].OneofWrappers = []any{
 		(*Blade_FixedMm)(nil),
 		(*Blade_Moving)(nil),
 	}
+	file_ripwright_v1_saw_proto_msgTypes[3].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{

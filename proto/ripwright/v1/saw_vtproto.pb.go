@@ -66,21 +66,21 @@ func (m *Saw) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i--
 		dAtA[i] = 0x71
 	}
-	if m.PositioningMmPerS != 0 {
+	if m.PositioningMmPerS != nil {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.PositioningMmPerS))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(*m.PositioningMmPerS))))
 		i--
 		dAtA[i] = 0x69
 	}
-	if m.FeedMPerMin != 0 {
+	if m.FeedMPerMin != nil {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.FeedMPerMin))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(*m.FeedMPerMin))))
 		i--
 		dAtA[i] = 0x61
 	}
-	if m.SkewLimitMmPerM != 0 {
+	if m.MaxSkewMmPerM != 0 {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.SkewLimitMmPerM))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.MaxSkewMmPerM))))
 		i--
 		dAtA[i] = 0x59
 	}
@@ -104,9 +104,9 @@ func (m *Saw) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i--
 		dAtA[i] = 0x4a
 	}
-	if m.LeastStripWidthMm != 0 {
+	if m.MinStripWidthMm != 0 {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.LeastStripWidthMm))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.MinStripWidthMm))))
 		i--
 		dAtA[i] = 0x41
 	}
@@ -116,9 +116,9 @@ func (m *Saw) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i--
 		dAtA[i] = 0x39
 	}
-	if m.SmallestGapMm != 0 {
+	if m.MinGapMm != 0 {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.SmallestGapMm))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.MinGapMm))))
 		i--
 		dAtA[i] = 0x31
 	}
@@ -195,12 +195,6 @@ func (m *Travel) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 	if m.unknownFields != nil {
 		i -= len(m.unknownFields)
 		copy(dAtA[i:], m.unknownFields)
-	}
-	if m.CurrentMm != nil {
-		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(*m.CurrentMm))))
-		i--
-		dAtA[i] = 0x19
 	}
 	if m.MaxMm != 0 {
 		i -= 8
@@ -325,39 +319,39 @@ func (m *SawLimits) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i -= len(m.unknownFields)
 		copy(dAtA[i:], m.unknownFields)
 	}
-	if m.MaxThicknessMm != 0 {
+	if m.MaxThicknessMm != nil {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.MaxThicknessMm))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(*m.MaxThicknessMm))))
 		i--
 		dAtA[i] = 0x31
 	}
-	if m.MinThicknessMm != 0 {
+	if m.MinThicknessMm != nil {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.MinThicknessMm))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(*m.MinThicknessMm))))
 		i--
 		dAtA[i] = 0x29
 	}
-	if m.MaxWidthMm != 0 {
+	if m.MaxWidthMm != nil {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.MaxWidthMm))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(*m.MaxWidthMm))))
 		i--
 		dAtA[i] = 0x21
 	}
-	if m.MinWidthMm != 0 {
+	if m.MinWidthMm != nil {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.MinWidthMm))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(*m.MinWidthMm))))
 		i--
 		dAtA[i] = 0x19
 	}
-	if m.MaxLengthMm != 0 {
+	if m.MaxLengthMm != nil {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.MaxLengthMm))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(*m.MaxLengthMm))))
 		i--
 		dAtA[i] = 0x11
 	}
-	if m.MinLengthMm != 0 {
+	if m.MinLengthMm != nil {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.MinLengthMm))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(*m.MinLengthMm))))
 		i--
 		dAtA[i] = 0x9
 	}
@@ -400,9 +394,9 @@ func (m *Rerip) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i--
 		dAtA[i] = 0x11
 	}
-	if m.LeastWidthMm != 0 {
+	if m.MinWidthMm != 0 {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.LeastWidthMm))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.MinWidthMm))))
 		i--
 		dAtA[i] = 0x9
 	}
@@ -435,13 +429,13 @@ func (m *Saw) SizeVT() (n int) {
 			n += 1 + l + protohelpers.SizeOfVarint(uint64(l))
 		}
 	}
-	if m.SmallestGapMm != 0 {
+	if m.MinGapMm != 0 {
 		n += 9
 	}
 	if m.EdgeTrimMm != nil {
 		n += 9
 	}
-	if m.LeastStripWidthMm != 0 {
+	if m.MinStripWidthMm != 0 {
 		n += 9
 	}
 	if m.Limits != nil {
@@ -452,13 +446,13 @@ func (m *Saw) SizeVT() (n int) {
 		l = m.Rerip.SizeVT()
 		n += 1 + l + protohelpers.SizeOfVarint(uint64(l))
 	}
-	if m.SkewLimitMmPerM != 0 {
+	if m.MaxSkewMmPerM != 0 {
 		n += 9
 	}
-	if m.FeedMPerMin != 0 {
+	if m.FeedMPerMin != nil {
 		n += 9
 	}
-	if m.PositioningMmPerS != 0 {
+	if m.PositioningMmPerS != nil {
 		n += 9
 	}
 	if m.HandlingS != 0 {
@@ -481,9 +475,6 @@ func (m *Travel) SizeVT() (n int) {
 		n += 9
 	}
 	if m.MaxMm != 0 {
-		n += 9
-	}
-	if m.CurrentMm != nil {
 		n += 9
 	}
 	n += len(m.unknownFields)
@@ -532,22 +523,22 @@ func (m *SawLimits) SizeVT() (n int) {
 	}
 	var l int
 	_ = l
-	if m.MinLengthMm != 0 {
+	if m.MinLengthMm != nil {
 		n += 9
 	}
-	if m.MaxLengthMm != 0 {
+	if m.MaxLengthMm != nil {
 		n += 9
 	}
-	if m.MinWidthMm != 0 {
+	if m.MinWidthMm != nil {
 		n += 9
 	}
-	if m.MaxWidthMm != 0 {
+	if m.MaxWidthMm != nil {
 		n += 9
 	}
-	if m.MinThicknessMm != 0 {
+	if m.MinThicknessMm != nil {
 		n += 9
 	}
-	if m.MaxThicknessMm != 0 {
+	if m.MaxThicknessMm != nil {
 		n += 9
 	}
 	n += len(m.unknownFields)
@@ -560,7 +551,7 @@ func (m *Rerip) SizeVT() (n int) {
 	}
 	var l int
 	_ = l
-	if m.LeastWidthMm != 0 {
+	if m.MinWidthMm != 0 {
 		n += 9
 	}
 	if m.ValuePerM2 != 0 {
@@ -725,7 +716,7 @@ func (m *Saw) UnmarshalVT(dAtA []byte) error {
 			iNdEx = postIndex
 		case 6:
 			if wireType != 1 {
-				return fmt.Errorf("proto: wrong wireType = %d for field SmallestGapMm", wireType)
+				return fmt.Errorf("proto: wrong wireType = %d for field MinGapMm", wireType)
 			}
 			var v uint64
 			if (iNdEx + 8) > l {
@@ -733,7 +724,7 @@ func (m *Saw) UnmarshalVT(dAtA []byte) error {
 			}
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
-			m.SmallestGapMm = float64(math.Float64frombits(v))
+			m.MinGapMm = float64(math.Float64frombits(v))
 		case 7:
 			if wireType != 1 {
 				return fmt.Errorf("proto: wrong wireType = %d for field EdgeTrimMm", wireType)
@@ -748,7 +739,7 @@ func (m *Saw) UnmarshalVT(dAtA []byte) error {
 			m.EdgeTrimMm = &v2
 		case 8:
 			if wireType != 1 {
-				return fmt.Errorf("proto: wrong wireType = %d for field LeastStripWidthMm", wireType)
+				return fmt.Errorf("proto: wrong wireType = %d for field MinStripWidthMm", wireType)
 			}
 			var v uint64
 			if (iNdEx + 8) > l {
@@ -756,7 +747,7 @@ func (m *Saw) UnmarshalVT(dAtA []byte) error {
 			}
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
-			m.LeastStripWidthMm = float64(math.Float64frombits(v))
+			m.MinStripWidthMm = float64(math.Float64frombits(v))
 		case 9:
 			if wireType != 2 {
 				return fmt.Errorf("proto: wrong wireType = %d for field Limits", wireType)
@@ -831,7 +822,7 @@ func (m *Saw) UnmarshalVT(dAtA []byte) error {
 			iNdEx = postIndex
 		case 11:
 			if wireType != 1 {
-				return fmt.Errorf("proto: wrong wireType = %d for field SkewLimitMmPerM", wireType)
+				return fmt.Errorf("proto: wrong wireType = %d for field MaxSkewMmPerM", wireType)
 			}
 			var v uint64
 			if (iNdEx + 8) > l {
@@ -839,7 +830,7 @@ func (m *Saw) UnmarshalVT(dAtA []byte) error {
 			}
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
-			m.SkewLimitMmPerM = float64(math.Float64frombits(v))
+			m.MaxSkewMmPerM = float64(math.Float64frombits(v))
 		case 12:
 			if wireType != 1 {
 				return fmt.Errorf("proto: wrong wireType = %d for field FeedMPerMin", wireType)
@@ -850,7 +841,8 @@ func (m *Saw) UnmarshalVT(dAtA []byte) error {
 			}
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
-			m.FeedMPerMin = float64(math.Float64frombits(v))
+			v2 := float64(math.Float64frombits(v))
+			m.FeedMPerMin = &v2
 		case 13:
 			if wireType != 1 {
 				return fmt.Errorf("proto: wrong wireType = %d for field PositioningMmPerS", wireType)
@@ -861,7 +853,8 @@ func (m *Saw) UnmarshalVT(dAtA []byte) error {
 			}
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
-			m.PositioningMmPerS = float64(math.Float64frombits(v))
+			v2 := float64(math.Float64frombits(v))
+			m.PositioningMmPerS = &v2
 		case 14:
 			if wireType != 1 {
 				return fmt.Errorf("proto: wrong wireType = %d for field HandlingS", wireType)
@@ -966,18 +959,6 @@ func (m *Travel) UnmarshalVT(dAtA []byte) error {
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
 			m.MaxMm = float64(math.Float64frombits(v))
-		case 3:
-			if wireType != 1 {
-				return fmt.Errorf("proto: wrong wireType = %d for field CurrentMm", wireType)
-			}
-			var v uint64
-			if (iNdEx + 8) > l {
-				return io.ErrUnexpectedEOF
-			}
-			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
-			iNdEx += 8
-			v2 := float64(math.Float64frombits(v))
-			m.CurrentMm = &v2
 		default:
 			iNdEx = preIndex
 			skippy, err := protohelpers.Skip(dAtA[iNdEx:])
@@ -1142,7 +1123,8 @@ func (m *SawLimits) UnmarshalVT(dAtA []byte) error {
 			}
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
-			m.MinLengthMm = float64(math.Float64frombits(v))
+			v2 := float64(math.Float64frombits(v))
+			m.MinLengthMm = &v2
 		case 2:
 			if wireType != 1 {
 				return fmt.Errorf("proto: wrong wireType = %d for field MaxLengthMm", wireType)
@@ -1153,7 +1135,8 @@ func (m *SawLimits) UnmarshalVT(dAtA []byte) error {
 			}
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
-			m.MaxLengthMm = float64(math.Float64frombits(v))
+			v2 := float64(math.Float64frombits(v))
+			m.MaxLengthMm = &v2
 		case 3:
 			if wireType != 1 {
 				return fmt.Errorf("proto: wrong wireType = %d for field MinWidthMm", wireType)
@@ -1164,7 +1147,8 @@ func (m *SawLimits) UnmarshalVT(dAtA []byte) error {
 			}
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
-			m.MinWidthMm = float64(math.Float64frombits(v))
+			v2 := float64(math.Float64frombits(v))
+			m.MinWidthMm = &v2
 		case 4:
 			if wireType != 1 {
 				return fmt.Errorf("proto: wrong wireType = %d for field MaxWidthMm", wireType)
@@ -1175,7 +1159,8 @@ func (m *SawLimits) UnmarshalVT(dAtA []byte) error {
 			}
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
-			m.MaxWidthMm = float64(math.Float64frombits(v))
+			v2 := float64(math.Float64frombits(v))
+			m.MaxWidthMm = &v2
 		case 5:
 			if wireType != 1 {
 				return fmt.Errorf("proto: wrong wireType = %d for field MinThicknessMm", wireType)
@@ -1186,7 +1171,8 @@ func (m *SawLimits) UnmarshalVT(dAtA []byte) error {
 			}
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
-			m.MinThicknessMm = float64(math.Float64frombits(v))
+			v2 := float64(math.Float64frombits(v))
+			m.MinThicknessMm = &v2
 		case 6:
 			if wireType != 1 {
 				return fmt.Errorf("proto: wrong wireType = %d for field MaxThicknessMm", wireType)
@@ -1197,7 +1183,8 @@ func (m *SawLimits) UnmarshalVT(dAtA []byte) error {
 			}
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
-			m.MaxThicknessMm = float64(math.Float64frombits(v))
+			v2 := float64(math.Float64frombits(v))
+			m.MaxThicknessMm = &v2
 		default:
 			iNdEx = preIndex
 			skippy, err := protohelpers.Skip(dAtA[iNdEx:])
@@ -1251,7 +1238,7 @@ func (m *Rerip) UnmarshalVT(dAtA []byte) error {
 		switch fieldNum {
 		case 1:
 			if wireType != 1 {
-				return fmt.Errorf("proto: wrong wireType = %d for field LeastWidthMm", wireType)
+				return fmt.Errorf("proto: wrong wireType = %d for field MinWidthMm", wireType)
 			}
 			var v uint64
 			if (iNdEx + 8) > l {
@@ -1259,7 +1246,7 @@ func (m *Rerip) UnmarshalVT(dAtA []byte) error {
 			}
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
-			m.LeastWidthMm = float64(math.Float64frombits(v))
+			m.MinWidthMm = float64(math.Float64frombits(v))
 		case 2:
 			if wireType != 1 {
 				return fmt.Errorf("proto: wrong wireType = %d for field ValuePerM2", wireType)

@@ -28,9 +28,13 @@ type SequenceOrdersRequest struct {
 	Jobs []*SequenceJob `protobuf:"bytes,1,rep,name=jobs,proto3" json:"jobs,omitempty"`
 	// The fixed blades as they stand now, mm on the arbor in rising order, -5000 to
 	// 5000, 0 to 32 entries. Positions closer than 0.001 mm count as the same.
-	CurrentMm []float64 `protobuf:"fixed64,2,rep,packed,name=current_mm,json=currentMm,proto3" json:"current_mm,omitempty"`
+	CurrentFixedMm []float64 `protobuf:"fixed64,2,rep,packed,name=current_fixed_mm,json=currentFixedMm,proto3" json:"current_fixed_mm,omitempty"`
 	// What a change takes. Needed.
-	Change        *ChangeTime `protobuf:"bytes,3,opt,name=change,proto3" json:"change,omitempty"`
+	Change *ChangeTime `protobuf:"bytes,3,opt,name=change,proto3" json:"change,omitempty"`
+	// Stop after this many ms with the best sequence so far, above 0 and at most 3600000.
+	// Absent: no limit of the caller's. The server's own limit and the caller's
+	// deadline count as well.
+	TimeLimitMs   *float64 `protobuf:"fixed64,4,opt,name=time_limit_ms,json=timeLimitMs,proto3,oneof" json:"time_limit_ms,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -72,9 +76,9 @@ func (x *SequenceOrdersRequest) GetJobs() []*SequenceJob {
 	return nil
 }
 
-func (x *SequenceOrdersRequest) GetCurrentMm() []float64 {
+func (x *SequenceOrdersRequest) GetCurrentFixedMm() []float64 {
 	if x != nil {
-		return x.CurrentMm
+		return x.CurrentFixedMm
 	}
 	return nil
 }
@@ -86,6 +90,13 @@ func (x *SequenceOrdersRequest) GetChange() *ChangeTime {
 	return nil
 }
 
+func (x *SequenceOrdersRequest) GetTimeLimitMs() float64 {
+	if x != nil && x.TimeLimitMs != nil {
+		return *x.TimeLimitMs
+	}
+	return 0
+}
+
 // An order and the arbors that it can be run on.
 type SequenceJob struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -95,7 +106,7 @@ type SequenceJob struct {
 	Arbors []*ArborSetting `protobuf:"bytes,2,rep,name=arbors,proto3" json:"arbors,omitempty"`
 	// When it has to be done, in minutes from now, above 0 and at most 1000000.
 	// Absent: whenever.
-	DueMin        *float64 `protobuf:"fixed64,3,opt,name=due_min,json=dueMin,proto3,oneof" json:"due_min,omitempty"`
+	DueMinutes    *float64 `protobuf:"fixed64,3,opt,name=due_minutes,json=dueMinutes,proto3,oneof" json:"due_minutes,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -144,9 +155,9 @@ func (x *SequenceJob) GetArbors() []*ArborSetting {
 	return nil
 }
 
-func (x *SequenceJob) GetDueMin() float64 {
-	if x != nil && x.DueMin != nil {
-		return *x.DueMin
+func (x *SequenceJob) GetDueMinutes() float64 {
+	if x != nil && x.DueMinutes != nil {
+		return *x.DueMinutes
 	}
 	return 0
 }
@@ -158,9 +169,9 @@ type ArborSetting struct {
 	// entries.
 	FixedMm []float64 `protobuf:"fixed64,1,rep,packed,name=fixed_mm,json=fixedMm,proto3" json:"fixed_mm,omitempty"`
 	// How long the order runs with it in minutes, 0 to 1000000.
-	RunMin        float64 `protobuf:"fixed64,2,opt,name=run_min,json=runMin,proto3" json:"run_min,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
+	DurationMinutes float64 `protobuf:"fixed64,2,opt,name=duration_minutes,json=durationMinutes,proto3" json:"duration_minutes,omitempty"`
+	unknownFields   protoimpl.UnknownFields
+	sizeCache       protoimpl.SizeCache
 }
 
 func (x *ArborSetting) Reset() {
@@ -200,9 +211,9 @@ func (x *ArborSetting) GetFixedMm() []float64 {
 	return nil
 }
 
-func (x *ArborSetting) GetRunMin() float64 {
+func (x *ArborSetting) GetDurationMinutes() float64 {
 	if x != nil {
-		return x.RunMin
+		return x.DurationMinutes
 	}
 	return 0
 }
@@ -211,12 +222,12 @@ func (x *ArborSetting) GetRunMin() float64 {
 type ChangeTime struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Minutes for any change at all, 0 to 10000.
-	SetupMin float64 `protobuf:"fixed64,1,opt,name=setup_min,json=setupMin,proto3" json:"setup_min,omitempty"`
+	SetupMinutes float64 `protobuf:"fixed64,1,opt,name=setup_minutes,json=setupMinutes,proto3" json:"setup_minutes,omitempty"`
 	// Minutes for every blade that is put on, taken off or put elsewhere, 0 to
 	// 10000.
-	PerBladeMin   float64 `protobuf:"fixed64,2,opt,name=per_blade_min,json=perBladeMin,proto3" json:"per_blade_min,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
+	PerBladeMinutes float64 `protobuf:"fixed64,2,opt,name=per_blade_minutes,json=perBladeMinutes,proto3" json:"per_blade_minutes,omitempty"`
+	unknownFields   protoimpl.UnknownFields
+	sizeCache       protoimpl.SizeCache
 }
 
 func (x *ChangeTime) Reset() {
@@ -249,16 +260,16 @@ func (*ChangeTime) Descriptor() ([]byte, []int) {
 	return file_ripwright_v1_sequence_proto_rawDescGZIP(), []int{3}
 }
 
-func (x *ChangeTime) GetSetupMin() float64 {
+func (x *ChangeTime) GetSetupMinutes() float64 {
 	if x != nil {
-		return x.SetupMin
+		return x.SetupMinutes
 	}
 	return 0
 }
 
-func (x *ChangeTime) GetPerBladeMin() float64 {
+func (x *ChangeTime) GetPerBladeMinutes() float64 {
 	if x != nil {
-		return x.PerBladeMin
+		return x.PerBladeMinutes
 	}
 	return 0
 }
@@ -275,9 +286,13 @@ type SequenceOrdersResponse struct {
 	// much that it would take more memory than a call may have.
 	Proven bool `protobuf:"varint,3,opt,name=proven,proto3" json:"proven,omitempty"`
 	// Minutes that changing takes at least in every sequence.
-	ChangeBoundMin float64 `protobuf:"fixed64,4,opt,name=change_bound_min,json=changeBoundMin,proto3" json:"change_bound_min,omitempty"`
-	unknownFields  protoimpl.UnknownFields
-	sizeCache      protoimpl.SizeCache
+	ChangeBoundMinutes float64 `protobuf:"fixed64,4,opt,name=change_bound_minutes,json=changeBoundMinutes,proto3" json:"change_bound_minutes,omitempty"`
+	// What ended the search.
+	EndedBy EndedBy `protobuf:"varint,5,opt,name=ended_by,json=endedBy,proto3,enum=ripwright.v1.EndedBy" json:"ended_by,omitempty"`
+	// How long the search took in microseconds, waiting not included.
+	SolveTimeUs   float64 `protobuf:"fixed64,6,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
 }
 
 func (x *SequenceOrdersResponse) Reset() {
@@ -331,9 +346,23 @@ func (x *SequenceOrdersResponse) GetProven() bool {
 	return false
 }
 
-func (x *SequenceOrdersResponse) GetChangeBoundMin() float64 {
+func (x *SequenceOrdersResponse) GetChangeBoundMinutes() float64 {
 	if x != nil {
-		return x.ChangeBoundMin
+		return x.ChangeBoundMinutes
+	}
+	return 0
+}
+
+func (x *SequenceOrdersResponse) GetEndedBy() EndedBy {
+	if x != nil {
+		return x.EndedBy
+	}
+	return EndedBy_ENDED_BY_UNSPECIFIED
+}
+
+func (x *SequenceOrdersResponse) GetSolveTimeUs() float64 {
+	if x != nil {
+		return x.SolveTimeUs
 	}
 	return 0
 }
@@ -344,11 +373,11 @@ type OrderSequence struct {
 	// The orders in sequence.
 	Jobs []*SequencedJob `protobuf:"bytes,1,rep,name=jobs,proto3" json:"jobs,omitempty"`
 	// Minutes of changing.
-	ChangeMin float64 `protobuf:"fixed64,2,opt,name=change_min,json=changeMin,proto3" json:"change_min,omitempty"`
+	ChangeMinutes float64 `protobuf:"fixed64,2,opt,name=change_minutes,json=changeMinutes,proto3" json:"change_minutes,omitempty"`
 	// Minutes late, added up.
-	LateMin float64 `protobuf:"fixed64,3,opt,name=late_min,json=lateMin,proto3" json:"late_min,omitempty"`
+	LateMinutes float64 `protobuf:"fixed64,3,opt,name=late_minutes,json=lateMinutes,proto3" json:"late_minutes,omitempty"`
 	// Minutes until all is done.
-	TotalMin      float64 `protobuf:"fixed64,4,opt,name=total_min,json=totalMin,proto3" json:"total_min,omitempty"`
+	TotalMinutes  float64 `protobuf:"fixed64,4,opt,name=total_minutes,json=totalMinutes,proto3" json:"total_minutes,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -390,23 +419,23 @@ func (x *OrderSequence) GetJobs() []*SequencedJob {
 	return nil
 }
 
-func (x *OrderSequence) GetChangeMin() float64 {
+func (x *OrderSequence) GetChangeMinutes() float64 {
 	if x != nil {
-		return x.ChangeMin
+		return x.ChangeMinutes
 	}
 	return 0
 }
 
-func (x *OrderSequence) GetLateMin() float64 {
+func (x *OrderSequence) GetLateMinutes() float64 {
 	if x != nil {
-		return x.LateMin
+		return x.LateMinutes
 	}
 	return 0
 }
 
-func (x *OrderSequence) GetTotalMin() float64 {
+func (x *OrderSequence) GetTotalMinutes() float64 {
 	if x != nil {
-		return x.TotalMin
+		return x.TotalMinutes
 	}
 	return 0
 }
@@ -421,11 +450,11 @@ type SequencedJob struct {
 	// Blades that are put on, taken off or put elsewhere before it.
 	BladesMoved int32 `protobuf:"varint,3,opt,name=blades_moved,json=bladesMoved,proto3" json:"blades_moved,omitempty"`
 	// Minutes of changing before it.
-	ChangeMin float64 `protobuf:"fixed64,4,opt,name=change_min,json=changeMin,proto3" json:"change_min,omitempty"`
+	ChangeMinutes float64 `protobuf:"fixed64,4,opt,name=change_minutes,json=changeMinutes,proto3" json:"change_minutes,omitempty"`
 	// When it is done, in minutes from now.
-	DoneMin float64 `protobuf:"fixed64,5,opt,name=done_min,json=doneMin,proto3" json:"done_min,omitempty"`
+	DoneMinutes float64 `protobuf:"fixed64,5,opt,name=done_minutes,json=doneMinutes,proto3" json:"done_minutes,omitempty"`
 	// How many minutes late that is.
-	LateMin       float64 `protobuf:"fixed64,6,opt,name=late_min,json=lateMin,proto3" json:"late_min,omitempty"`
+	LateMinutes   float64 `protobuf:"fixed64,6,opt,name=late_minutes,json=lateMinutes,proto3" json:"late_minutes,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -481,23 +510,23 @@ func (x *SequencedJob) GetBladesMoved() int32 {
 	return 0
 }
 
-func (x *SequencedJob) GetChangeMin() float64 {
+func (x *SequencedJob) GetChangeMinutes() float64 {
 	if x != nil {
-		return x.ChangeMin
+		return x.ChangeMinutes
 	}
 	return 0
 }
 
-func (x *SequencedJob) GetDoneMin() float64 {
+func (x *SequencedJob) GetDoneMinutes() float64 {
 	if x != nil {
-		return x.DoneMin
+		return x.DoneMinutes
 	}
 	return 0
 }
 
-func (x *SequencedJob) GetLateMin() float64 {
+func (x *SequencedJob) GetLateMinutes() float64 {
 	if x != nil {
-		return x.LateMin
+		return x.LateMinutes
 	}
 	return 0
 }
@@ -506,44 +535,46 @@ var File_ripwright_v1_sequence_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_sequence_proto_rawDesc = "" +
 	"\n" +
-	"\x1bripwright/v1/sequence.proto\x12\fripwright.v1\"\x97\x01\n" +
+	"\x1bripwright/v1/sequence.proto\x12\fripwright.v1\x1a\x17ripwright/v1/plan.proto\"\xdd\x01\n" +
 	"\x15SequenceOrdersRequest\x12-\n" +
-	"\x04jobs\x18\x01 \x03(\v2\x19.ripwright.v1.SequenceJobR\x04jobs\x12\x1d\n" +
-	"\n" +
-	"current_mm\x18\x02 \x03(\x01R\tcurrentMm\x120\n" +
-	"\x06change\x18\x03 \x01(\v2\x18.ripwright.v1.ChangeTimeR\x06change\"\x86\x01\n" +
+	"\x04jobs\x18\x01 \x03(\v2\x19.ripwright.v1.SequenceJobR\x04jobs\x12(\n" +
+	"\x10current_fixed_mm\x18\x02 \x03(\x01R\x0ecurrentFixedMm\x120\n" +
+	"\x06change\x18\x03 \x01(\v2\x18.ripwright.v1.ChangeTimeR\x06change\x12'\n" +
+	"\rtime_limit_ms\x18\x04 \x01(\x01H\x00R\vtimeLimitMs\x88\x01\x01B\x10\n" +
+	"\x0e_time_limit_ms\"\x92\x01\n" +
 	"\vSequenceJob\x12\x19\n" +
 	"\border_id\x18\x01 \x01(\tR\aorderId\x122\n" +
-	"\x06arbors\x18\x02 \x03(\v2\x1a.ripwright.v1.ArborSettingR\x06arbors\x12\x1c\n" +
-	"\adue_min\x18\x03 \x01(\x01H\x00R\x06dueMin\x88\x01\x01B\n" +
-	"\n" +
-	"\b_due_min\"B\n" +
+	"\x06arbors\x18\x02 \x03(\v2\x1a.ripwright.v1.ArborSettingR\x06arbors\x12$\n" +
+	"\vdue_minutes\x18\x03 \x01(\x01H\x00R\n" +
+	"dueMinutes\x88\x01\x01B\x0e\n" +
+	"\f_due_minutes\"T\n" +
 	"\fArborSetting\x12\x19\n" +
-	"\bfixed_mm\x18\x01 \x03(\x01R\afixedMm\x12\x17\n" +
-	"\arun_min\x18\x02 \x01(\x01R\x06runMin\"M\n" +
+	"\bfixed_mm\x18\x01 \x03(\x01R\afixedMm\x12)\n" +
+	"\x10duration_minutes\x18\x02 \x01(\x01R\x0fdurationMinutes\"]\n" +
 	"\n" +
-	"ChangeTime\x12\x1b\n" +
-	"\tsetup_min\x18\x01 \x01(\x01R\bsetupMin\x12\"\n" +
-	"\rper_blade_min\x18\x02 \x01(\x01R\vperBladeMin\"\xbe\x01\n" +
+	"ChangeTime\x12#\n" +
+	"\rsetup_minutes\x18\x01 \x01(\x01R\fsetupMinutes\x12*\n" +
+	"\x11per_blade_minutes\x18\x02 \x01(\x01R\x0fperBladeMinutes\"\x9c\x02\n" +
 	"\x16SequenceOrdersResponse\x12/\n" +
 	"\x04best\x18\x01 \x01(\v2\x1b.ripwright.v1.OrderSequenceR\x04best\x121\n" +
 	"\x05given\x18\x02 \x01(\v2\x1b.ripwright.v1.OrderSequenceR\x05given\x12\x16\n" +
-	"\x06proven\x18\x03 \x01(\bR\x06proven\x12(\n" +
-	"\x10change_bound_min\x18\x04 \x01(\x01R\x0echangeBoundMin\"\x96\x01\n" +
+	"\x06proven\x18\x03 \x01(\bR\x06proven\x120\n" +
+	"\x14change_bound_minutes\x18\x04 \x01(\x01R\x12changeBoundMinutes\x120\n" +
+	"\bended_by\x18\x05 \x01(\x0e2\x15.ripwright.v1.EndedByR\aendedBy\x12\"\n" +
+	"\rsolve_time_us\x18\x06 \x01(\x01R\vsolveTimeUs\"\xae\x01\n" +
 	"\rOrderSequence\x12.\n" +
-	"\x04jobs\x18\x01 \x03(\v2\x1a.ripwright.v1.SequencedJobR\x04jobs\x12\x1d\n" +
-	"\n" +
-	"change_min\x18\x02 \x01(\x01R\tchangeMin\x12\x19\n" +
-	"\blate_min\x18\x03 \x01(\x01R\alateMin\x12\x1b\n" +
-	"\ttotal_min\x18\x04 \x01(\x01R\btotalMin\"\xb7\x01\n" +
+	"\x04jobs\x18\x01 \x03(\v2\x1a.ripwright.v1.SequencedJobR\x04jobs\x12%\n" +
+	"\x0echange_minutes\x18\x02 \x01(\x01R\rchangeMinutes\x12!\n" +
+	"\flate_minutes\x18\x03 \x01(\x01R\vlateMinutes\x12#\n" +
+	"\rtotal_minutes\x18\x04 \x01(\x01R\ftotalMinutes\"\xcf\x01\n" +
 	"\fSequencedJob\x12\x19\n" +
 	"\border_id\x18\x01 \x01(\tR\aorderId\x12\x14\n" +
 	"\x05arbor\x18\x02 \x01(\x05R\x05arbor\x12!\n" +
-	"\fblades_moved\x18\x03 \x01(\x05R\vbladesMoved\x12\x1d\n" +
-	"\n" +
-	"change_min\x18\x04 \x01(\x01R\tchangeMin\x12\x19\n" +
-	"\bdone_min\x18\x05 \x01(\x01R\adoneMin\x12\x19\n" +
-	"\blate_min\x18\x06 \x01(\x01R\alateMinB?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3"
+	"\fblades_moved\x18\x03 \x01(\x05R\vbladesMoved\x12%\n" +
+	"\x0echange_minutes\x18\x04 \x01(\x01R\rchangeMinutes\x12!\n" +
+	"\fdone_minutes\x18\x05 \x01(\x01R\vdoneMinutes\x12!\n" +
+	"\flate_minutes\x18\x06 \x01(\x01R\vlateMinutesBh\n" +
+	"\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\fRipwright.V1b\x06proto3"
 
 var (
 	file_ripwright_v1_sequence_proto_rawDescOnce sync.Once
@@ -566,6 +597,7 @@ var file_ripwright_v1_sequence_proto_goTypes = []any{
 	(*SequenceOrdersResponse)(nil), // 4: ripwright.v1.SequenceOrdersResponse
 	(*OrderSequence)(nil),          // 5: ripwright.v1.OrderSequence
 	(*SequencedJob)(nil),           // 6: ripwright.v1.SequencedJob
+	(EndedBy)(0),                   // 7: ripwright.v1.EndedBy
 }
 var file_ripwright_v1_sequence_proto_depIdxs = []int32{
 	1, // 0: ripwright.v1.SequenceOrdersRequest.jobs:type_name -> ripwright.v1.SequenceJob
@@ -573,12 +605,13 @@ var file_ripwright_v1_sequence_proto_depIdxs = []int32{
 	2, // 2: ripwright.v1.SequenceJob.arbors:type_name -> ripwright.v1.ArborSetting
 	5, // 3: ripwright.v1.SequenceOrdersResponse.best:type_name -> ripwright.v1.OrderSequence
 	5, // 4: ripwright.v1.SequenceOrdersResponse.given:type_name -> ripwright.v1.OrderSequence
-	6, // 5: ripwright.v1.OrderSequence.jobs:type_name -> ripwright.v1.SequencedJob
-	6, // [6:6] is the sub-list for method output_type
-	6, // [6:6] is the sub-list for method input_type
-	6, // [6:6] is the sub-list for extension type_name
-	6, // [6:6] is the sub-list for extension extendee
-	0, // [0:6] is the sub-list for field type_name
+	7, // 5: ripwright.v1.SequenceOrdersResponse.ended_by:type_name -> ripwright.v1.EndedBy
+	6, // 6: ripwright.v1.OrderSequence.jobs:type_name -> ripwright.v1.SequencedJob
+	7, // [7:7] is the sub-list for method output_type
+	7, // [7:7] is the sub-list for method input_type
+	7, // [7:7] is the sub-list for extension type_name
+	7, // [7:7] is the sub-list for extension extendee
+	0, // [0:7] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_sequence_proto_init() }
@@ -586,6 +619,8 @@ func file_ripwright_v1_sequence_proto_init() {
 	if File_ripwright_v1_sequence_proto != nil {
 		return
 	}
+	file_ripwright_v1_plan_proto_init()
+	file_ripwright_v1_sequence_proto_msgTypes[0].OneofWrappers = []any{}
 	file_ripwright_v1_sequence_proto_msgTypes[1].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{

@@ -214,8 +214,8 @@ type Pack struct {
 	// for 5/4. Stock thinner than 1 in counts as 1 in, except in the two volumes.
 	NominalThicknessIn float64 `protobuf:"fixed64,5,opt,name=nominal_thickness_in,json=nominalThicknessIn,proto3" json:"nominal_thickness_in,omitempty"`
 	// Price in money per thousand board feet on the basis of its tally, 0 to
-	// 1000000; rounded to millionths.
-	PricePerMbf float64 `protobuf:"fixed64,6,opt,name=price_per_mbf,json=pricePerMbf,proto3" json:"price_per_mbf,omitempty"`
+	// 1000000; rounded to millionths. Absent: not known, and then no value is given.
+	PricePerMbf *float64 `protobuf:"fixed64,6,opt,name=price_per_mbf,json=pricePerMbf,proto3,oneof" json:"price_per_mbf,omitempty"`
 	// The supplier's tally. Absent: none came with it.
 	Tally *SupplierTally `protobuf:"bytes,7,opt,name=tally,proto3" json:"tally,omitempty"`
 	// The boards measured, in the order of the tally, 0 to 20000 entries and 0 to
@@ -227,10 +227,12 @@ type Pack struct {
 	MeasuredBasis TallyBasis `protobuf:"varint,9,opt,name=measured_basis,json=measuredBasis,proto3,enum=ripwright.v1.TallyBasis" json:"measured_basis,omitempty"`
 	// Which boards of the pack were measured. Unspecified: all.
 	Scope TallyScope `protobuf:"varint,10,opt,name=scope,proto3,enum=ripwright.v1.TallyScope" json:"scope,omitempty"`
-	// A board narrower than this is listed, in mm, 0 (none) to 4000.
-	LeastWidthMm float64 `protobuf:"fixed64,11,opt,name=least_width_mm,json=leastWidthMm,proto3" json:"least_width_mm,omitempty"`
-	// A board shorter than this is listed, in mm, 0 (none) to 20000.
-	LeastLengthMm float64 `protobuf:"fixed64,12,opt,name=least_length_mm,json=leastLengthMm,proto3" json:"least_length_mm,omitempty"`
+	// A board narrower than this is listed, in mm, above 0 and at most 4000. Absent:
+	// none is.
+	MinWidthMm *float64 `protobuf:"fixed64,11,opt,name=min_width_mm,json=minWidthMm,proto3,oneof" json:"min_width_mm,omitempty"`
+	// A board shorter than this is listed, in mm, above 0 and at most 20000. Absent:
+	// none is.
+	MinLengthMm *float64 `protobuf:"fixed64,12,opt,name=min_length_mm,json=minLengthMm,proto3,oneof" json:"min_length_mm,omitempty"`
 	// A board thinner than nominal by more than this is listed, in mm, 0 to 2000.
 	// Absent: 0 for gross measure; for net measure 1/16 in from 3/8 in to less
 	// than 2 in nominal, 1/8 in from 2 in on, 0 below 3/8 in.
@@ -305,8 +307,8 @@ func (x *Pack) GetNominalThicknessIn() float64 {
 }
 
 func (x *Pack) GetPricePerMbf() float64 {
-	if x != nil {
-		return x.PricePerMbf
+	if x != nil && x.PricePerMbf != nil {
+		return *x.PricePerMbf
 	}
 	return 0
 }
@@ -339,16 +341,16 @@ func (x *Pack) GetScope() TallyScope {
 	return TallyScope_TALLY_SCOPE_UNSPECIFIED
 }
 
-func (x *Pack) GetLeastWidthMm() float64 {
-	if x != nil {
-		return x.LeastWidthMm
+func (x *Pack) GetMinWidthMm() float64 {
+	if x != nil && x.MinWidthMm != nil {
+		return *x.MinWidthMm
 	}
 	return 0
 }
 
-func (x *Pack) GetLeastLengthMm() float64 {
-	if x != nil {
-		return x.LeastLengthMm
+func (x *Pack) GetMinLengthMm() float64 {
+	if x != nil && x.MinLengthMm != nil {
+		return *x.MinLengthMm
 	}
 	return 0
 }
@@ -856,8 +858,9 @@ type InchSize struct {
 	WidthIn float64 `protobuf:"fixed64,1,opt,name=width_in,json=widthIn,proto3" json:"width_in,omitempty"`
 	// Length in feet, above 0 and at most 65.
 	LengthFt float64 `protobuf:"fixed64,2,opt,name=length_ft,json=lengthFt,proto3" json:"length_ft,omitempty"`
-	// Thickness in inches, 0 (not measured) to 78. Must be 0 in a tally's line.
-	ThicknessIn   float64 `protobuf:"fixed64,3,opt,name=thickness_in,json=thicknessIn,proto3" json:"thickness_in,omitempty"`
+	// Thickness in inches, above 0 and at most 78. Absent: not measured, as it must be
+	// in a tally's line.
+	ThicknessIn   *float64 `protobuf:"fixed64,3,opt,name=thickness_in,json=thicknessIn,proto3,oneof" json:"thickness_in,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -907,8 +910,8 @@ func (x *InchSize) GetLengthFt() float64 {
 }
 
 func (x *InchSize) GetThicknessIn() float64 {
-	if x != nil {
-		return x.ThicknessIn
+	if x != nil && x.ThicknessIn != nil {
+		return *x.ThicknessIn
 	}
 	return 0
 }
@@ -920,8 +923,9 @@ type MetricSize struct {
 	WidthMm float64 `protobuf:"fixed64,1,opt,name=width_mm,json=widthMm,proto3" json:"width_mm,omitempty"`
 	// Length in mm, above 0 and at most 20000.
 	LengthMm float64 `protobuf:"fixed64,2,opt,name=length_mm,json=lengthMm,proto3" json:"length_mm,omitempty"`
-	// Thickness in mm, 0 (not measured) to 2000. Must be 0 in a tally's line.
-	ThicknessMm   float64 `protobuf:"fixed64,3,opt,name=thickness_mm,json=thicknessMm,proto3" json:"thickness_mm,omitempty"`
+	// Thickness in mm, above 0 and at most 2000. Absent: not measured, as it must be
+	// in a tally's line.
+	ThicknessMm   *float64 `protobuf:"fixed64,3,opt,name=thickness_mm,json=thicknessMm,proto3,oneof" json:"thickness_mm,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -971,8 +975,8 @@ func (x *MetricSize) GetLengthMm() float64 {
 }
 
 func (x *MetricSize) GetThicknessMm() float64 {
-	if x != nil {
-		return x.ThicknessMm
+	if x != nil && x.ThicknessMm != nil {
+		return *x.ThicknessMm
 	}
 	return 0
 }
@@ -989,12 +993,12 @@ type PackLumber struct {
 	// Face as scanned, trim included, in m2, 0 to 9000; rounded to 1e-15 m2.
 	FaceM2 float64 `protobuf:"fixed64,3,opt,name=face_m2,json=faceM2,proto3" json:"face_m2,omitempty"`
 	// Board feet as a run's summary has them, 0 to 1000000000. Not used: the face counts,
-	// with the pack's nominal thickness.
-	BoardFeet float64 `protobuf:"fixed64,4,opt,name=board_feet,json=boardFeet,proto3" json:"board_feet,omitempty"`
-	// Length of all boards together in m, 0 (not known) to 1000000, and at least
+	// with the pack's nominal thickness. Absent: not known.
+	BoardFeet *float64 `protobuf:"fixed64,4,opt,name=board_feet,json=boardFeet,proto3,oneof" json:"board_feet,omitempty"`
+	// Length of all boards together in m, above 0 and at most 1000000, and at least
 	// a quarter of face_m2: no board is wider than 4 m. With it the bounds on what
-	// is left include this lumber's rounding and measurement error.
-	LengthM       float64 `protobuf:"fixed64,5,opt,name=length_m,json=lengthM,proto3" json:"length_m,omitempty"`
+	// is left include this lumber's rounding and measurement error. Absent: not known.
+	LengthM       *float64 `protobuf:"fixed64,5,opt,name=length_m,json=lengthM,proto3,oneof" json:"length_m,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -1051,15 +1055,15 @@ func (x *PackLumber) GetFaceM2() float64 {
 }
 
 func (x *PackLumber) GetBoardFeet() float64 {
-	if x != nil {
-		return x.BoardFeet
+	if x != nil && x.BoardFeet != nil {
+		return *x.BoardFeet
 	}
 	return 0
 }
 
 func (x *PackLumber) GetLengthM() float64 {
-	if x != nil {
-		return x.LengthM
+	if x != nil && x.LengthM != nil {
+		return *x.LengthM
 	}
 	return 0
 }
@@ -1068,22 +1072,26 @@ var File_ripwright_v1_tally_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_tally_proto_rawDesc = "" +
 	"\n" +
-	"\x18ripwright/v1/tally.proto\x12\fripwright.v1\x1a\x18ripwright/v1/board.proto\"\x92\x04\n" +
+	"\x18ripwright/v1/tally.proto\x12\fripwright.v1\x1a\x18ripwright/v1/board.proto\"\xce\x04\n" +
 	"\x04Pack\x12\x17\n" +
 	"\apack_id\x18\x01 \x01(\tR\x06packId\x12\x1a\n" +
 	"\bsupplier\x18\x02 \x01(\tR\bsupplier\x12\x18\n" +
 	"\aspecies\x18\x03 \x01(\tR\aspecies\x12\x14\n" +
 	"\x05grade\x18\x04 \x01(\tR\x05grade\x120\n" +
-	"\x14nominal_thickness_in\x18\x05 \x01(\x01R\x12nominalThicknessIn\x12\"\n" +
-	"\rprice_per_mbf\x18\x06 \x01(\x01R\vpricePerMbf\x121\n" +
+	"\x14nominal_thickness_in\x18\x05 \x01(\x01R\x12nominalThicknessIn\x12'\n" +
+	"\rprice_per_mbf\x18\x06 \x01(\x01H\x00R\vpricePerMbf\x88\x01\x01\x121\n" +
 	"\x05tally\x18\a \x01(\v2\x1b.ripwright.v1.SupplierTallyR\x05tally\x120\n" +
 	"\x06boards\x18\b \x03(\v2\x18.ripwright.v1.TallyBoardR\x06boards\x12?\n" +
 	"\x0emeasured_basis\x18\t \x01(\x0e2\x18.ripwright.v1.TallyBasisR\rmeasuredBasis\x12.\n" +
 	"\x05scope\x18\n" +
-	" \x01(\x0e2\x18.ripwright.v1.TallyScopeR\x05scope\x12$\n" +
-	"\x0eleast_width_mm\x18\v \x01(\x01R\fleastWidthMm\x12&\n" +
-	"\x0fleast_length_mm\x18\f \x01(\x01R\rleastLengthMm\x12\x1e\n" +
-	"\bscant_mm\x18\r \x01(\x01H\x00R\ascantMm\x88\x01\x01B\v\n" +
+	" \x01(\x0e2\x18.ripwright.v1.TallyScopeR\x05scope\x12%\n" +
+	"\fmin_width_mm\x18\v \x01(\x01H\x01R\n" +
+	"minWidthMm\x88\x01\x01\x12'\n" +
+	"\rmin_length_mm\x18\f \x01(\x01H\x02R\vminLengthMm\x88\x01\x01\x12\x1e\n" +
+	"\bscant_mm\x18\r \x01(\x01H\x03R\ascantMm\x88\x01\x01B\x10\n" +
+	"\x0e_price_per_mbfB\x0f\n" +
+	"\r_min_width_mmB\x10\n" +
+	"\x0e_min_length_mmB\v\n" +
 	"\t_scant_mm\"\xd6\x01\n" +
 	"\rSupplierTally\x12\x1f\n" +
 	"\n" +
@@ -1117,24 +1125,28 @@ const file_ripwright_v1_tally_proto_rawDesc = "" +
 	"\x06pieces\x18\x05 \x01(\x05H\x01R\x06pieces\x88\x01\x01\x12\x1a\n" +
 	"\bconsumed\x18\x06 \x01(\bR\bconsumedB\x06\n" +
 	"\x04sizeB\t\n" +
-	"\a_pieces\"e\n" +
+	"\a_pieces\"{\n" +
 	"\bInchSize\x12\x19\n" +
 	"\bwidth_in\x18\x01 \x01(\x01R\awidthIn\x12\x1b\n" +
-	"\tlength_ft\x18\x02 \x01(\x01R\blengthFt\x12!\n" +
-	"\fthickness_in\x18\x03 \x01(\x01R\vthicknessIn\"g\n" +
+	"\tlength_ft\x18\x02 \x01(\x01R\blengthFt\x12&\n" +
+	"\fthickness_in\x18\x03 \x01(\x01H\x00R\vthicknessIn\x88\x01\x01B\x0f\n" +
+	"\r_thickness_in\"}\n" +
 	"\n" +
 	"MetricSize\x12\x19\n" +
 	"\bwidth_mm\x18\x01 \x01(\x01R\awidthMm\x12\x1b\n" +
-	"\tlength_mm\x18\x02 \x01(\x01R\blengthMm\x12!\n" +
-	"\fthickness_mm\x18\x03 \x01(\x01R\vthicknessMm\"\x90\x01\n" +
+	"\tlength_mm\x18\x02 \x01(\x01R\blengthMm\x12&\n" +
+	"\fthickness_mm\x18\x03 \x01(\x01H\x00R\vthicknessMm\x88\x01\x01B\x0f\n" +
+	"\r_thickness_mm\"\xb6\x01\n" +
 	"\n" +
 	"PackLumber\x12\x17\n" +
 	"\apack_id\x18\x01 \x01(\tR\x06packId\x12\x16\n" +
 	"\x06boards\x18\x02 \x01(\x05R\x06boards\x12\x17\n" +
-	"\aface_m2\x18\x03 \x01(\x01R\x06faceM2\x12\x1d\n" +
+	"\aface_m2\x18\x03 \x01(\x01R\x06faceM2\x12\"\n" +
 	"\n" +
-	"board_feet\x18\x04 \x01(\x01R\tboardFeet\x12\x19\n" +
-	"\blength_m\x18\x05 \x01(\x01R\alengthM*\xb8\x01\n" +
+	"board_feet\x18\x04 \x01(\x01H\x00R\tboardFeet\x88\x01\x01\x12\x1e\n" +
+	"\blength_m\x18\x05 \x01(\x01H\x01R\alengthM\x88\x01\x01B\r\n" +
+	"\v_board_feetB\v\n" +
+	"\t_length_m*\xb8\x01\n" +
 	"\tTallyRule\x12\x1a\n" +
 	"\x16TALLY_RULE_UNSPECIFIED\x10\x00\x12\x1e\n" +
 	"\x1aTALLY_RULE_SURFACE_MEASURE\x10\x01\x12\x18\n" +
@@ -1151,7 +1163,8 @@ const file_ripwright_v1_tally_proto_rawDesc = "" +
 	"TallyScope\x12\x1b\n" +
 	"\x17TALLY_SCOPE_UNSPECIFIED\x10\x00\x12\x1a\n" +
 	"\x16TALLY_SCOPE_WHOLE_PACK\x10\x01\x12\x1f\n" +
-	"\x1bTALLY_SCOPE_CONSUMED_SO_FAR\x10\x02B?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3"
+	"\x1bTALLY_SCOPE_CONSUMED_SO_FAR\x10\x02Bh\n" +
+	"\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\fRipwright.V1b\x06proto3"
 
 var (
 	file_ripwright_v1_tally_proto_rawDescOnce sync.Once
@@ -1227,6 +1240,9 @@ func file_ripwright_v1_tally_proto_init() {
 		(*TallyBoard_Metric)(nil),
 		(*TallyBoard_Profile)(nil),
 	}
+	file_ripwright_v1_tally_proto_msgTypes[7].OneofWrappers = []any{}
+	file_ripwright_v1_tally_proto_msgTypes[8].OneofWrappers = []any{}
+	file_ripwright_v1_tally_proto_msgTypes[9].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{

@@ -211,9 +211,9 @@ type PackAccount struct {
 	MeasuredBoardFeet *float64 `protobuf:"fixed64,8,opt,name=measured_board_feet,json=measuredBoardFeet,proto3,oneof" json:"measured_board_feet,omitempty"`
 	// The least that the boards measured can truly have, for all that the readings
 	// say.
-	LeastBoardFeet *float64 `protobuf:"fixed64,9,opt,name=least_board_feet,json=leastBoardFeet,proto3,oneof" json:"least_board_feet,omitempty"`
+	MinBoardFeet *float64 `protobuf:"fixed64,9,opt,name=min_board_feet,json=minBoardFeet,proto3,oneof" json:"min_board_feet,omitempty"`
 	// The most that they can truly have.
-	MostBoardFeet *float64 `protobuf:"fixed64,10,opt,name=most_board_feet,json=mostBoardFeet,proto3,oneof" json:"most_board_feet,omitempty"`
+	MaxBoardFeet *float64 `protobuf:"fixed64,10,opt,name=max_board_feet,json=maxBoardFeet,proto3,oneof" json:"max_board_feet,omitempty"`
 	// Board feet in the supplier's tally. Absent: there is none.
 	TalliedBoardFeet *float64 `protobuf:"fixed64,11,opt,name=tallied_board_feet,json=talliedBoardFeet,proto3,oneof" json:"tallied_board_feet,omitempty"`
 	// Boards in the supplier's tally. Absent: it does not say.
@@ -318,16 +318,16 @@ func (x *PackAccount) GetMeasuredBoardFeet() float64 {
 	return 0
 }
 
-func (x *PackAccount) GetLeastBoardFeet() float64 {
-	if x != nil && x.LeastBoardFeet != nil {
-		return *x.LeastBoardFeet
+func (x *PackAccount) GetMinBoardFeet() float64 {
+	if x != nil && x.MinBoardFeet != nil {
+		return *x.MinBoardFeet
 	}
 	return 0
 }
 
-func (x *PackAccount) GetMostBoardFeet() float64 {
-	if x != nil && x.MostBoardFeet != nil {
-		return *x.MostBoardFeet
+func (x *PackAccount) GetMaxBoardFeet() float64 {
+	if x != nil && x.MaxBoardFeet != nil {
+		return *x.MaxBoardFeet
 	}
 	return 0
 }
@@ -464,8 +464,8 @@ type TallyComparison struct {
 	DifferenceBoardFeet float64 `protobuf:"fixed64,1,opt,name=difference_board_feet,json=differenceBoardFeet,proto3" json:"difference_board_feet,omitempty"`
 	// The same in per cent of tallied. Absent where nothing was tallied.
 	DifferencePercent *float64 `protobuf:"fixed64,2,opt,name=difference_percent,json=differencePercent,proto3,oneof" json:"difference_percent,omitempty"`
-	// The same in money at the pack's price.
-	DifferenceMoney float64 `protobuf:"fixed64,3,opt,name=difference_money,json=differenceMoney,proto3" json:"difference_money,omitempty"`
+	// The same in money at the pack's price. Absent where the price is not known.
+	DifferenceMoney *float64 `protobuf:"fixed64,3,opt,name=difference_money,json=differenceMoney,proto3,oneof" json:"difference_money,omitempty"`
 	// How many board feet less than tallied measurement error, and the rounding of
 	// a total, can explain.
 	ExplainedLackingBoardFeet float64 `protobuf:"fixed64,4,opt,name=explained_lacking_board_feet,json=explainedLackingBoardFeet,proto3" json:"explained_lacking_board_feet,omitempty"`
@@ -522,8 +522,8 @@ func (x *TallyComparison) GetDifferencePercent() float64 {
 }
 
 func (x *TallyComparison) GetDifferenceMoney() float64 {
-	if x != nil {
-		return x.DifferenceMoney
+	if x != nil && x.DifferenceMoney != nil {
+		return *x.DifferenceMoney
 	}
 	return 0
 }
@@ -561,7 +561,7 @@ type BoardFinding struct {
 	// As it was read, in mm.
 	MeasuredMm float64 `protobuf:"fixed64,4,opt,name=measured_mm,json=measuredMm,proto3" json:"measured_mm,omitempty"`
 	// The least that it should be, in mm.
-	LeastMm       float64 `protobuf:"fixed64,5,opt,name=least_mm,json=leastMm,proto3" json:"least_mm,omitempty"`
+	MinMm         float64 `protobuf:"fixed64,5,opt,name=min_mm,json=minMm,proto3" json:"min_mm,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -624,9 +624,9 @@ func (x *BoardFinding) GetMeasuredMm() float64 {
 	return 0
 }
 
-func (x *BoardFinding) GetLeastMm() float64 {
+func (x *BoardFinding) GetMinMm() float64 {
 	if x != nil {
-		return x.LeastMm
+		return x.MinMm
 	}
 	return 0
 }
@@ -636,16 +636,17 @@ type LeftInPack struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Board feet, not below 0. Consumed and left add up to the whole pack.
 	BoardFeet float64 `protobuf:"fixed64,1,opt,name=board_feet,json=boardFeet,proto3" json:"board_feet,omitempty"`
-	// The least that can be left.
-	LeastBoardFeet float64 `protobuf:"fixed64,2,opt,name=least_board_feet,json=leastBoardFeet,proto3" json:"least_board_feet,omitempty"`
-	// The most that can be left.
-	MostBoardFeet float64 `protobuf:"fixed64,3,opt,name=most_board_feet,json=mostBoardFeet,proto3" json:"most_board_feet,omitempty"`
+	// The least board feet that can be left.
+	MinBoardFeet float64 `protobuf:"fixed64,2,opt,name=min_board_feet,json=minBoardFeet,proto3" json:"min_board_feet,omitempty"`
+	// The most board feet that can be left.
+	MaxBoardFeet float64 `protobuf:"fixed64,3,opt,name=max_board_feet,json=maxBoardFeet,proto3" json:"max_board_feet,omitempty"`
 	// What was consumed beyond what the pack held by its tally, in board feet.
 	OverBoardFeet float64 `protobuf:"fixed64,4,opt,name=over_board_feet,json=overBoardFeet,proto3" json:"over_board_feet,omitempty"`
 	// Boards. Absent: not known.
 	Boards *int32 `protobuf:"varint,5,opt,name=boards,proto3,oneof" json:"boards,omitempty"`
-	// Value of what is left in money, at the pack's price.
-	Value float64 `protobuf:"fixed64,6,opt,name=value,proto3" json:"value,omitempty"`
+	// Value of what is left in money, at the pack's price. Absent where the price is
+	// not known.
+	Value *float64 `protobuf:"fixed64,6,opt,name=value,proto3,oneof" json:"value,omitempty"`
 	// The rest was not measured: it is the supplier's tally less what was consumed.
 	FromTally bool `protobuf:"varint,7,opt,name=from_tally,json=fromTally,proto3" json:"from_tally,omitempty"`
 	// Least and most include two standard deviations of the supplier's record.
@@ -693,16 +694,16 @@ func (x *LeftInPack) GetBoardFeet() float64 {
 	return 0
 }
 
-func (x *LeftInPack) GetLeastBoardFeet() float64 {
+func (x *LeftInPack) GetMinBoardFeet() float64 {
 	if x != nil {
-		return x.LeastBoardFeet
+		return x.MinBoardFeet
 	}
 	return 0
 }
 
-func (x *LeftInPack) GetMostBoardFeet() float64 {
+func (x *LeftInPack) GetMaxBoardFeet() float64 {
 	if x != nil {
-		return x.MostBoardFeet
+		return x.MaxBoardFeet
 	}
 	return 0
 }
@@ -722,8 +723,8 @@ func (x *LeftInPack) GetBoards() int32 {
 }
 
 func (x *LeftInPack) GetValue() float64 {
-	if x != nil {
-		return x.Value
+	if x != nil && x.Value != nil {
+		return *x.Value
 	}
 	return 0
 }
@@ -830,12 +831,12 @@ func (x *MoistureChange) GetFlatSawnBoardFeet() float64 {
 // Packs that are alike, together.
 type TallyGroup struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Their species. Empty for all packs.
-	Species string `protobuf:"bytes,1,opt,name=species,proto3" json:"species,omitempty"`
-	// Their grade. Empty for all packs.
-	Grade string `protobuf:"bytes,2,opt,name=grade,proto3" json:"grade,omitempty"`
-	// Their nominal thickness in inches. 0 for all packs.
-	NominalThicknessIn float64 `protobuf:"fixed64,3,opt,name=nominal_thickness_in,json=nominalThicknessIn,proto3" json:"nominal_thickness_in,omitempty"`
+	// Their species. Absent for all packs.
+	Species *string `protobuf:"bytes,1,opt,name=species,proto3,oneof" json:"species,omitempty"`
+	// Their grade. Absent for all packs.
+	Grade *string `protobuf:"bytes,2,opt,name=grade,proto3,oneof" json:"grade,omitempty"`
+	// Their nominal thickness in inches. Absent for all packs.
+	NominalThicknessIn *float64 `protobuf:"fixed64,3,opt,name=nominal_thickness_in,json=nominalThicknessIn,proto3,oneof" json:"nominal_thickness_in,omitempty"`
 	// How many packs they are.
 	Packs int32 `protobuf:"varint,4,opt,name=packs,proto3" json:"packs,omitempty"`
 	// How many boards were measured.
@@ -848,12 +849,13 @@ type TallyGroup struct {
 	ComparedPacks int32 `protobuf:"varint,8,opt,name=compared_packs,json=comparedPacks,proto3" json:"compared_packs,omitempty"`
 	// Measured less tallied over those packs, in board feet.
 	DifferenceBoardFeet float64 `protobuf:"fixed64,9,opt,name=difference_board_feet,json=differenceBoardFeet,proto3" json:"difference_board_feet,omitempty"`
-	// The same in money.
-	DifferenceMoney float64 `protobuf:"fixed64,10,opt,name=difference_money,json=differenceMoney,proto3" json:"difference_money,omitempty"`
+	// The same in money. Absent where some of their prices are not known.
+	DifferenceMoney *float64 `protobuf:"fixed64,10,opt,name=difference_money,json=differenceMoney,proto3,oneof" json:"difference_money,omitempty"`
 	// Board feet left.
 	LeftBoardFeet float64 `protobuf:"fixed64,11,opt,name=left_board_feet,json=leftBoardFeet,proto3" json:"left_board_feet,omitempty"`
-	// Value of what is left in money.
-	LeftValue float64 `protobuf:"fixed64,12,opt,name=left_value,json=leftValue,proto3" json:"left_value,omitempty"`
+	// Value of what is left in money. Absent where the price of some pack whose rest
+	// is known is not.
+	LeftValue *float64 `protobuf:"fixed64,12,opt,name=left_value,json=leftValue,proto3,oneof" json:"left_value,omitempty"`
 	// How many packs' rest is not known; they add nothing to what is left.
 	LeftUnknownPacks int32 `protobuf:"varint,13,opt,name=left_unknown_packs,json=leftUnknownPacks,proto3" json:"left_unknown_packs,omitempty"`
 	unknownFields    protoimpl.UnknownFields
@@ -891,22 +893,22 @@ func (*TallyGroup) Descriptor() ([]byte, []int) {
 }
 
 func (x *TallyGroup) GetSpecies() string {
-	if x != nil {
-		return x.Species
+	if x != nil && x.Species != nil {
+		return *x.Species
 	}
 	return ""
 }
 
 func (x *TallyGroup) GetGrade() string {
-	if x != nil {
-		return x.Grade
+	if x != nil && x.Grade != nil {
+		return *x.Grade
 	}
 	return ""
 }
 
 func (x *TallyGroup) GetNominalThicknessIn() float64 {
-	if x != nil {
-		return x.NominalThicknessIn
+	if x != nil && x.NominalThicknessIn != nil {
+		return *x.NominalThicknessIn
 	}
 	return 0
 }
@@ -954,8 +956,8 @@ func (x *TallyGroup) GetDifferenceBoardFeet() float64 {
 }
 
 func (x *TallyGroup) GetDifferenceMoney() float64 {
-	if x != nil {
-		return x.DifferenceMoney
+	if x != nil && x.DifferenceMoney != nil {
+		return *x.DifferenceMoney
 	}
 	return 0
 }
@@ -968,8 +970,8 @@ func (x *TallyGroup) GetLeftBoardFeet() float64 {
 }
 
 func (x *TallyGroup) GetLeftValue() float64 {
-	if x != nil {
-		return x.LeftValue
+	if x != nil && x.LeftValue != nil {
+		return *x.LeftValue
 	}
 	return 0
 }
@@ -1096,7 +1098,7 @@ var File_ripwright_v1_tally_account_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_tally_account_proto_rawDesc = "" +
 	"\n" +
-	" ripwright/v1/tally_account.proto\x12\fripwright.v1\x1a\x18ripwright/v1/tally.proto\"\xb8\x06\n" +
+	" ripwright/v1/tally_account.proto\x12\fripwright.v1\x1a\x18ripwright/v1/tally.proto\"\xaf\x06\n" +
 	"\vPackAccount\x12\x17\n" +
 	"\apack_id\x18\x01 \x01(\tR\x06packId\x12\x1a\n" +
 	"\bsupplier\x18\x02 \x01(\tR\bsupplier\x12\x18\n" +
@@ -1105,10 +1107,10 @@ const file_ripwright_v1_tally_account_proto_rawDesc = "" +
 	"\x14nominal_thickness_in\x18\x05 \x01(\x01R\x12nominalThicknessIn\x12\x16\n" +
 	"\x06boards\x18\x06 \x01(\x05R\x06boards\x123\n" +
 	"\afigures\x18\a \x03(\v2\x19.ripwright.v1.TallyFigureR\afigures\x123\n" +
-	"\x13measured_board_feet\x18\b \x01(\x01H\x00R\x11measuredBoardFeet\x88\x01\x01\x12-\n" +
-	"\x10least_board_feet\x18\t \x01(\x01H\x01R\x0eleastBoardFeet\x88\x01\x01\x12+\n" +
-	"\x0fmost_board_feet\x18\n" +
-	" \x01(\x01H\x02R\rmostBoardFeet\x88\x01\x01\x121\n" +
+	"\x13measured_board_feet\x18\b \x01(\x01H\x00R\x11measuredBoardFeet\x88\x01\x01\x12)\n" +
+	"\x0emin_board_feet\x18\t \x01(\x01H\x01R\fminBoardFeet\x88\x01\x01\x12)\n" +
+	"\x0emax_board_feet\x18\n" +
+	" \x01(\x01H\x02R\fmaxBoardFeet\x88\x01\x01\x121\n" +
 	"\x12tallied_board_feet\x18\v \x01(\x01H\x03R\x10talliedBoardFeet\x88\x01\x01\x12*\n" +
 	"\x0etallied_boards\x18\f \x01(\x05H\x04R\rtalliedBoards\x88\x01\x01\x12=\n" +
 	"\n" +
@@ -1117,9 +1119,9 @@ const file_ripwright_v1_tally_account_proto_rawDesc = "" +
 	"\bfindings\x18\x0e \x03(\v2\x1a.ripwright.v1.BoardFindingR\bfindings\x12,\n" +
 	"\x04left\x18\x0f \x01(\v2\x18.ripwright.v1.LeftInPackR\x04left\x12E\n" +
 	"\x0fmoisture_change\x18\x10 \x01(\v2\x1c.ripwright.v1.MoistureChangeR\x0emoistureChangeB\x16\n" +
-	"\x14_measured_board_feetB\x13\n" +
-	"\x11_least_board_feetB\x12\n" +
-	"\x10_most_board_feetB\x15\n" +
+	"\x14_measured_board_feetB\x11\n" +
+	"\x0f_min_board_feetB\x11\n" +
+	"\x0f_max_board_feetB\x15\n" +
 	"\x13_tallied_board_feetB\x11\n" +
 	"\x0f_tallied_boards\"\xd7\x01\n" +
 	"\vTallyFigure\x12+\n" +
@@ -1127,59 +1129,67 @@ const file_ripwright_v1_tally_account_proto_rawDesc = "" +
 	"\x10gross_board_feet\x18\x02 \x01(\x01R\x0egrossBoardFeet\x12$\n" +
 	"\x0enet_board_feet\x18\x03 \x01(\x01R\fnetBoardFeet\x12!\n" +
 	"\fcubic_metres\x18\x04 \x01(\x01R\vcubicMetres\x12(\n" +
-	"\x10exact_board_feet\x18\x05 \x01(\tR\x0eexactBoardFeet\"\xf3\x02\n" +
+	"\x10exact_board_feet\x18\x05 \x01(\tR\x0eexactBoardFeet\"\x8d\x03\n" +
 	"\x0fTallyComparison\x122\n" +
 	"\x15difference_board_feet\x18\x01 \x01(\x01R\x13differenceBoardFeet\x122\n" +
-	"\x12difference_percent\x18\x02 \x01(\x01H\x00R\x11differencePercent\x88\x01\x01\x12)\n" +
-	"\x10difference_money\x18\x03 \x01(\x01R\x0fdifferenceMoney\x12?\n" +
+	"\x12difference_percent\x18\x02 \x01(\x01H\x00R\x11differencePercent\x88\x01\x01\x12.\n" +
+	"\x10difference_money\x18\x03 \x01(\x01H\x01R\x0fdifferenceMoney\x88\x01\x01\x12?\n" +
 	"\x1cexplained_lacking_board_feet\x18\x04 \x01(\x01R\x19explainedLackingBoardFeet\x12?\n" +
 	"\x1cexplained_surplus_board_feet\x18\x05 \x01(\x01R\x19explainedSurplusBoardFeet\x124\n" +
 	"\averdict\x18\x06 \x01(\x0e2\x1a.ripwright.v1.TallyVerdictR\averdictB\x15\n" +
-	"\x13_difference_percent\"\xaa\x01\n" +
+	"\x13_difference_percentB\x13\n" +
+	"\x11_difference_money\"\xa6\x01\n" +
 	"\fBoardFinding\x12\x14\n" +
 	"\x05index\x18\x01 \x01(\x05R\x05index\x12\x19\n" +
 	"\bboard_id\x18\x02 \x01(\tR\aboardId\x12-\n" +
 	"\x04kind\x18\x03 \x01(\x0e2\x19.ripwright.v1.FindingKindR\x04kind\x12\x1f\n" +
 	"\vmeasured_mm\x18\x04 \x01(\x01R\n" +
-	"measuredMm\x12\x19\n" +
-	"\bleast_mm\x18\x05 \x01(\x01R\aleastMm\"\xb4\x02\n" +
+	"measuredMm\x12\x15\n" +
+	"\x06min_mm\x18\x05 \x01(\x01R\x05minMm\"\xbd\x02\n" +
 	"\n" +
 	"LeftInPack\x12\x1d\n" +
 	"\n" +
-	"board_feet\x18\x01 \x01(\x01R\tboardFeet\x12(\n" +
-	"\x10least_board_feet\x18\x02 \x01(\x01R\x0eleastBoardFeet\x12&\n" +
-	"\x0fmost_board_feet\x18\x03 \x01(\x01R\rmostBoardFeet\x12&\n" +
+	"board_feet\x18\x01 \x01(\x01R\tboardFeet\x12$\n" +
+	"\x0emin_board_feet\x18\x02 \x01(\x01R\fminBoardFeet\x12$\n" +
+	"\x0emax_board_feet\x18\x03 \x01(\x01R\fmaxBoardFeet\x12&\n" +
 	"\x0fover_board_feet\x18\x04 \x01(\x01R\roverBoardFeet\x12\x1b\n" +
-	"\x06boards\x18\x05 \x01(\x05H\x00R\x06boards\x88\x01\x01\x12\x14\n" +
-	"\x05value\x18\x06 \x01(\x01R\x05value\x12\x1d\n" +
+	"\x06boards\x18\x05 \x01(\x05H\x00R\x06boards\x88\x01\x01\x12\x19\n" +
+	"\x05value\x18\x06 \x01(\x01H\x01R\x05value\x88\x01\x01\x12\x1d\n" +
 	"\n" +
 	"from_tally\x18\a \x01(\bR\tfromTally\x120\n" +
 	"\x14supplier_record_used\x18\b \x01(\bR\x12supplierRecordUsedB\t\n" +
-	"\a_boards\"\xa0\x02\n" +
+	"\a_boardsB\b\n" +
+	"\x06_value\"\xa0\x02\n" +
 	"\x0eMoistureChange\x12%\n" +
 	"\x0eradial_percent\x18\x01 \x01(\x01R\rradialPercent\x12-\n" +
 	"\x12tangential_percent\x18\x02 \x01(\x01R\x11tangentialPercent\x12-\n" +
 	"\x12volumetric_percent\x18\x03 \x01(\x01R\x11volumetricPercent\x12:\n" +
 	"\bequation\x18\x04 \x01(\x0e2\x1e.ripwright.v1.MoistureEquationR\bequation\x124\n" +
 	"\x14flat_sawn_board_feet\x18\x05 \x01(\x01H\x00R\x11flatSawnBoardFeet\x88\x01\x01B\x17\n" +
-	"\x15_flat_sawn_board_feet\"\xf5\x03\n" +
+	"\x15_flat_sawn_board_feet\"\xe1\x04\n" +
 	"\n" +
-	"TallyGroup\x12\x18\n" +
-	"\aspecies\x18\x01 \x01(\tR\aspecies\x12\x14\n" +
-	"\x05grade\x18\x02 \x01(\tR\x05grade\x120\n" +
-	"\x14nominal_thickness_in\x18\x03 \x01(\x01R\x12nominalThicknessIn\x12\x14\n" +
+	"TallyGroup\x12\x1d\n" +
+	"\aspecies\x18\x01 \x01(\tH\x00R\aspecies\x88\x01\x01\x12\x19\n" +
+	"\x05grade\x18\x02 \x01(\tH\x01R\x05grade\x88\x01\x01\x125\n" +
+	"\x14nominal_thickness_in\x18\x03 \x01(\x01H\x02R\x12nominalThicknessIn\x88\x01\x01\x12\x14\n" +
 	"\x05packs\x18\x04 \x01(\x05R\x05packs\x12\x16\n" +
 	"\x06boards\x18\x05 \x01(\x05R\x06boards\x12.\n" +
 	"\x13measured_board_feet\x18\x06 \x01(\x01R\x11measuredBoardFeet\x12,\n" +
 	"\x12tallied_board_feet\x18\a \x01(\x01R\x10talliedBoardFeet\x12%\n" +
 	"\x0ecompared_packs\x18\b \x01(\x05R\rcomparedPacks\x122\n" +
-	"\x15difference_board_feet\x18\t \x01(\x01R\x13differenceBoardFeet\x12)\n" +
+	"\x15difference_board_feet\x18\t \x01(\x01R\x13differenceBoardFeet\x12.\n" +
 	"\x10difference_money\x18\n" +
-	" \x01(\x01R\x0fdifferenceMoney\x12&\n" +
-	"\x0fleft_board_feet\x18\v \x01(\x01R\rleftBoardFeet\x12\x1d\n" +
+	" \x01(\x01H\x03R\x0fdifferenceMoney\x88\x01\x01\x12&\n" +
+	"\x0fleft_board_feet\x18\v \x01(\x01R\rleftBoardFeet\x12\"\n" +
 	"\n" +
-	"left_value\x18\f \x01(\x01R\tleftValue\x12,\n" +
-	"\x12left_unknown_packs\x18\r \x01(\x05R\x10leftUnknownPacks\"\xbf\x03\n" +
+	"left_value\x18\f \x01(\x01H\x04R\tleftValue\x88\x01\x01\x12,\n" +
+	"\x12left_unknown_packs\x18\r \x01(\x05R\x10leftUnknownPacksB\n" +
+	"\n" +
+	"\b_speciesB\b\n" +
+	"\x06_gradeB\x17\n" +
+	"\x15_nominal_thickness_inB\x13\n" +
+	"\x11_difference_moneyB\r\n" +
+	"\v_left_value\"\xbf\x03\n" +
 	"\x10SupplierAccuracy\x12\x1a\n" +
 	"\bsupplier\x18\x01 \x01(\tR\bsupplier\x12\x14\n" +
 	"\x05packs\x18\x02 \x01(\x05R\x05packs\x12!\n" +
@@ -1205,7 +1215,8 @@ const file_ripwright_v1_tally_account_proto_rawDesc = "" +
 	"\x10MoistureEquation\x12!\n" +
 	"\x1dMOISTURE_EQUATION_UNSPECIFIED\x10\x00\x12!\n" +
 	"\x1dMOISTURE_EQUATION_COEFFICIENT\x10\x01\x12#\n" +
-	"\x1fMOISTURE_EQUATION_GREEN_OVENDRY\x10\x02B?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3"
+	"\x1fMOISTURE_EQUATION_GREEN_OVENDRY\x10\x02Bh\n" +
+	"\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\fRipwright.V1b\x06proto3"
 
 var (
 	file_ripwright_v1_tally_account_proto_rawDescOnce sync.Once
@@ -1262,6 +1273,7 @@ func file_ripwright_v1_tally_account_proto_init() {
 	file_ripwright_v1_tally_account_proto_msgTypes[2].OneofWrappers = []any{}
 	file_ripwright_v1_tally_account_proto_msgTypes[4].OneofWrappers = []any{}
 	file_ripwright_v1_tally_account_proto_msgTypes[5].OneofWrappers = []any{}
+	file_ripwright_v1_tally_account_proto_msgTypes[6].OneofWrappers = []any{}
 	file_ripwright_v1_tally_account_proto_msgTypes[7].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{

@@ -87,7 +87,7 @@ const (
 	// Its face over its length.
 	ProfileWidth_PROFILE_WIDTH_MEAN ProfileWidth = 2
 	// At the narrowest place.
-	ProfileWidth_PROFILE_WIDTH_LEAST ProfileWidth = 3
+	ProfileWidth_PROFILE_WIDTH_MIN ProfileWidth = 3
 )
 
 // Enum value maps for ProfileWidth.
@@ -96,13 +96,13 @@ var (
 		0: "PROFILE_WIDTH_UNSPECIFIED",
 		1: "PROFILE_WIDTH_AT_THIRD",
 		2: "PROFILE_WIDTH_MEAN",
-		3: "PROFILE_WIDTH_LEAST",
+		3: "PROFILE_WIDTH_MIN",
 	}
 	ProfileWidth_value = map[string]int32{
 		"PROFILE_WIDTH_UNSPECIFIED": 0,
 		"PROFILE_WIDTH_AT_THIRD":    1,
 		"PROFILE_WIDTH_MEAN":        2,
-		"PROFILE_WIDTH_LEAST":       3,
+		"PROFILE_WIDTH_MIN":         3,
 	}
 )
 
@@ -414,21 +414,23 @@ func (x *ReadingErrors) GetThicknessBiasMm() float64 {
 	return 0
 }
 
-// A species and how it shrinks. Figures that are 0 are not known.
+// A species and how it shrinks. What is absent is not known.
 type SpeciesShrinkage struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Its name, 1 to 128 characters, unique within the request.
 	Name string `protobuf:"bytes,1,opt,name=name,proto3" json:"name,omitempty"`
-	// Shrinkage from green to ovendry across the rings in per cent, 0 to 50.
-	RadialPercent float64 `protobuf:"fixed64,2,opt,name=radial_percent,json=radialPercent,proto3" json:"radial_percent,omitempty"`
-	// The same along the rings, 0 to 50.
-	TangentialPercent float64 `protobuf:"fixed64,3,opt,name=tangential_percent,json=tangentialPercent,proto3" json:"tangential_percent,omitempty"`
-	// The same of the volume, 0 to 50.
-	VolumetricPercent float64 `protobuf:"fixed64,4,opt,name=volumetric_percent,json=volumetricPercent,proto3" json:"volumetric_percent,omitempty"`
-	// Change across the rings per per cent of moisture content, 0 to 0.02.
-	RadialCoefficient float64 `protobuf:"fixed64,5,opt,name=radial_coefficient,json=radialCoefficient,proto3" json:"radial_coefficient,omitempty"`
-	// Change along the rings per per cent of moisture content, 0 to 0.02.
-	TangentialCoefficient float64 `protobuf:"fixed64,6,opt,name=tangential_coefficient,json=tangentialCoefficient,proto3" json:"tangential_coefficient,omitempty"`
+	// Shrinkage from green to ovendry across the rings in per cent, 0 to 50. Absent: not known.
+	RadialPercent *float64 `protobuf:"fixed64,2,opt,name=radial_percent,json=radialPercent,proto3,oneof" json:"radial_percent,omitempty"`
+	// The same along the rings, 0 to 50. Absent: not known.
+	TangentialPercent *float64 `protobuf:"fixed64,3,opt,name=tangential_percent,json=tangentialPercent,proto3,oneof" json:"tangential_percent,omitempty"`
+	// The same of the volume, 0 to 50. Absent: not known.
+	VolumetricPercent *float64 `protobuf:"fixed64,4,opt,name=volumetric_percent,json=volumetricPercent,proto3,oneof" json:"volumetric_percent,omitempty"`
+	// Change across the rings per per cent of moisture content, 0 to 0.02. Absent: not
+	// known.
+	RadialCoefficient *float64 `protobuf:"fixed64,5,opt,name=radial_coefficient,json=radialCoefficient,proto3,oneof" json:"radial_coefficient,omitempty"`
+	// Change along the rings per per cent of moisture content, 0 to 0.02. Absent: not
+	// known.
+	TangentialCoefficient *float64 `protobuf:"fixed64,6,opt,name=tangential_coefficient,json=tangentialCoefficient,proto3,oneof" json:"tangential_coefficient,omitempty"`
 	unknownFields         protoimpl.UnknownFields
 	sizeCache             protoimpl.SizeCache
 }
@@ -471,36 +473,36 @@ func (x *SpeciesShrinkage) GetName() string {
 }
 
 func (x *SpeciesShrinkage) GetRadialPercent() float64 {
-	if x != nil {
-		return x.RadialPercent
+	if x != nil && x.RadialPercent != nil {
+		return *x.RadialPercent
 	}
 	return 0
 }
 
 func (x *SpeciesShrinkage) GetTangentialPercent() float64 {
-	if x != nil {
-		return x.TangentialPercent
+	if x != nil && x.TangentialPercent != nil {
+		return *x.TangentialPercent
 	}
 	return 0
 }
 
 func (x *SpeciesShrinkage) GetVolumetricPercent() float64 {
-	if x != nil {
-		return x.VolumetricPercent
+	if x != nil && x.VolumetricPercent != nil {
+		return *x.VolumetricPercent
 	}
 	return 0
 }
 
 func (x *SpeciesShrinkage) GetRadialCoefficient() float64 {
-	if x != nil {
-		return x.RadialCoefficient
+	if x != nil && x.RadialCoefficient != nil {
+		return *x.RadialCoefficient
 	}
 	return 0
 }
 
 func (x *SpeciesShrinkage) GetTangentialCoefficient() float64 {
-	if x != nil {
-		return x.TangentialCoefficient
+	if x != nil && x.TangentialCoefficient != nil {
+		return *x.TangentialCoefficient
 	}
 	return 0
 }
@@ -779,14 +781,19 @@ const file_ripwright_v1_tally_service_proto_rawDesc = "" +
 	"\r_length_sd_mmB\x11\n" +
 	"\x0f_length_bias_mmB\x12\n" +
 	"\x10_thickness_sd_mmB\x14\n" +
-	"\x12_thickness_bias_mm\"\x91\x02\n" +
+	"\x12_thickness_bias_mm\"\x9d\x03\n" +
 	"\x10SpeciesShrinkage\x12\x12\n" +
-	"\x04name\x18\x01 \x01(\tR\x04name\x12%\n" +
-	"\x0eradial_percent\x18\x02 \x01(\x01R\rradialPercent\x12-\n" +
-	"\x12tangential_percent\x18\x03 \x01(\x01R\x11tangentialPercent\x12-\n" +
-	"\x12volumetric_percent\x18\x04 \x01(\x01R\x11volumetricPercent\x12-\n" +
-	"\x12radial_coefficient\x18\x05 \x01(\x01R\x11radialCoefficient\x125\n" +
-	"\x16tangential_coefficient\x18\x06 \x01(\x01R\x15tangentialCoefficient\"\x84\x01\n" +
+	"\x04name\x18\x01 \x01(\tR\x04name\x12*\n" +
+	"\x0eradial_percent\x18\x02 \x01(\x01H\x00R\rradialPercent\x88\x01\x01\x122\n" +
+	"\x12tangential_percent\x18\x03 \x01(\x01H\x01R\x11tangentialPercent\x88\x01\x01\x122\n" +
+	"\x12volumetric_percent\x18\x04 \x01(\x01H\x02R\x11volumetricPercent\x88\x01\x01\x122\n" +
+	"\x12radial_coefficient\x18\x05 \x01(\x01H\x03R\x11radialCoefficient\x88\x01\x01\x12:\n" +
+	"\x16tangential_coefficient\x18\x06 \x01(\x01H\x04R\x15tangentialCoefficient\x88\x01\x01B\x11\n" +
+	"\x0f_radial_percentB\x15\n" +
+	"\x13_tangential_percentB\x15\n" +
+	"\x13_volumetric_percentB\x15\n" +
+	"\x13_radial_coefficientB\x19\n" +
+	"\x17_tangential_coefficient\"\x84\x01\n" +
 	"\bPastPack\x12\x1a\n" +
 	"\bsupplier\x18\x01 \x01(\tR\bsupplier\x12,\n" +
 	"\x12tallied_board_feet\x18\x02 \x01(\x01R\x10talliedBoardFeet\x12.\n" +
@@ -808,14 +815,15 @@ const file_ripwright_v1_tally_service_proto_rawDesc = "" +
 	"\x13AllowanceConvention\x12$\n" +
 	" ALLOWANCE_CONVENTION_UNSPECIFIED\x10\x00\x12!\n" +
 	"\x1dALLOWANCE_CONVENTION_SUBTRACT\x10\x01\x12\x1f\n" +
-	"\x1bALLOWANCE_CONVENTION_DIVIDE\x10\x02*z\n" +
+	"\x1bALLOWANCE_CONVENTION_DIVIDE\x10\x02*x\n" +
 	"\fProfileWidth\x12\x1d\n" +
 	"\x19PROFILE_WIDTH_UNSPECIFIED\x10\x00\x12\x1a\n" +
 	"\x16PROFILE_WIDTH_AT_THIRD\x10\x01\x12\x16\n" +
-	"\x12PROFILE_WIDTH_MEAN\x10\x02\x12\x17\n" +
-	"\x13PROFILE_WIDTH_LEAST\x10\x032x\n" +
+	"\x12PROFILE_WIDTH_MEAN\x10\x02\x12\x15\n" +
+	"\x11PROFILE_WIDTH_MIN\x10\x032x\n" +
 	"\fTallyService\x12h\n" +
-	"\tTallyPack\x12\x1e.ripwright.v1.TallyPackRequest\x1a\x1f.ripwright.v1.TallyPackResponse\"\x1a\x82\xd3\xe4\x93\x02\x14:\x01*\"\x0f/v1/packs:tallyB?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3"
+	"\tTallyPack\x12\x1e.ripwright.v1.TallyPackRequest\x1a\x1f.ripwright.v1.TallyPackResponse\"\x1a\x82\xd3\xe4\x93\x02\x14:\x01*\"\x0f/v1/packs:tallyBh\n" +
+	"\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\fRipwright.V1b\x06proto3"
 
 var (
 	file_ripwright_v1_tally_service_proto_rawDescOnce sync.Once
@@ -887,6 +895,7 @@ func file_ripwright_v1_tally_service_proto_init() {
 	file_ripwright_v1_tally_proto_init()
 	file_ripwright_v1_tally_account_proto_init()
 	file_ripwright_v1_tally_service_proto_msgTypes[2].OneofWrappers = []any{}
+	file_ripwright_v1_tally_service_proto_msgTypes[3].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{

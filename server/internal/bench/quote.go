@@ -29,7 +29,7 @@ const (
 
 // spread is lumber for quotes of the demo's order.
 var spread = &ripwrightv1.Lumber{Lots: []*ripwrightv1.Lot{{Source: &ripwrightv1.Lot_Spread{Spread: &ripwrightv1.BoardSpread{
-	MeanWidthMm: 240, WidthDeviationMm: 50, LeastWidthMm: 120, GreatestWidthMm: 420, CrookMm: 8, TaperMm: 15,
+	MeanWidthMm: 240, WidthSdMm: 50, MinWidthMm: 120, MaxWidthMm: 420, CrookMm: 8, TaperMm: 15,
 	Lengths: []*ripwrightv1.LengthShare{{LengthMm: 2400, Share: 1}, {LengthMm: 3600, Share: 1}}}}}}}
 
 // quote measures quotes of an invented order whose runs rip about 10,000 boards,
@@ -42,7 +42,7 @@ func quote(conn *grpc.ClientConn) error {
 		return err
 	}
 	demo := &ripwrightv1.QuoteOrderRequest{SawChoice: &ripwrightv1.QuoteOrderRequest_SawName{SawName: of.GetSawName()},
-		Order: of.GetOrder(), Lumber: spread, Runs: runs / 3}
+		Order: of.GetOrder(), Lumber: spread, Simulations: proto.Int32(runs / 3)}
 	client := ripwrightv1.NewPlanningServiceClient(conn)
 	for _, q := range []struct {
 		name     string
@@ -89,12 +89,12 @@ func widths() *ripwrightv1.QuoteOrderRequest {
 	lot := p.Lots[0].From.(lumber.Spread)
 	return &ripwrightv1.QuoteOrderRequest{SawChoice: &ripwrightv1.QuoteOrderRequest_Saw{Saw: written.Saw(&p.Values.Saw, &p.Pace)},
 		Order: &ripwrightv1.CutOrder{OrderId: "invented", Items: written.Items(p.Values.Items)}, Lumber: written.Lumber(p.Lots[0].Price, &lot),
-		Runs: runs, Objective: ripwrightv1.PlanObjective_PLAN_OBJECTIVE_BOARDS}
+		Simulations: proto.Int32(runs), Objective: ripwrightv1.PlanObjective_PLAN_OBJECTIVE_BOARDS}
 }
 
-// ripped is how many boards all runs of a quote ripped.
+// ripped is how many boards all simulations of a quote ripped.
 func ripped(a *ripwrightv1.QuoteOrderResponse) float64 {
-	return a.GetQuote().GetBoards().GetExpected() * float64(a.GetQuote().GetRuns())
+	return a.GetQuote().GetBoards().GetMean() * float64(a.GetQuote().GetSimulations())
 }
 
 // quoting is what a quote took.

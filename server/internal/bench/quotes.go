@@ -70,7 +70,7 @@ func quotes(conn *grpc.ClientConn, of *ripwrightv1.SolveBoardRequest) (stop func
 	ctx, cancel := context.WithCancel(context.Background())
 	client := ripwrightv1.NewPlanningServiceClient(conn)
 	m := &ripwrightv1.QuoteOrderRequest{
-		SawChoice: &ripwrightv1.QuoteOrderRequest_SawName{SawName: of.GetSawName()}, Order: of.GetOrder(), Compare: true,
+		SawChoice: &ripwrightv1.QuoteOrderRequest_SawName{SawName: of.GetSawName()}, Order: of.GetOrder(), Compare: []ripwrightv1.ValueChoice{ripwrightv1.ValueChoice_VALUE_CHOICE_OWN, ripwrightv1.ValueChoice_VALUE_CHOICE_YIELD},
 		Lumber: spread,
 	}
 	n := runtime.GOMAXPROCS(0) + 2

@@ -53,8 +53,8 @@ test('shows the plan that the service gives, and asks no other host', async () =
   assert.match(await p.textContent('#verdict'), /Proven.*Searched [\d.]+ (µs|ms), answered in [\d.]+ ms/);
   const strips = answer.plan.pockets.filter((k) => k.item_id);
   assert.equal(await p.locator('#strips tbody tr').count(), strips.length);
-  assert.equal(await p.locator('#drawing .strip').count(), strips.reduce((n, k) => n + k.runs.length, 0));
-  assert.equal(await p.locator('#drawing .kerf').count(), answer.plan.blades_mm.length);
+  assert.equal(await p.locator('#drawing .strip').count(), strips.reduce((n, k) => n + k.stretches.length, 0));
+  assert.equal(await p.locator('#drawing .kerf').count(), answer.plan.setting.blades_mm.length);
   assert.equal(await p.locator('.choice').count(), 1 + answer.runners_up.length);
   await p.locator('.choice').nth(1).click();
   assert.equal(await worth(p), answer.runners_up[0].worth.toFixed(2));
@@ -72,7 +72,7 @@ test('drawn places are to scale', async () => {
   const along = boxes[0][2] / body.board.length_mm;
   boxes.forEach(([y, high], i) => {
     assert.ok(Math.abs(high - body.saw.kerf_mm * along * times) < 0.02, `blade ${i}: kerf ${high}`);
-    if (i > 0) assert.ok(Math.abs(boxes[i - 1][0] - y - (plan.blades_mm[i] - plan.blades_mm[i - 1]) * along * times) < 0.02, `blade ${i}`);
+    if (i > 0) assert.ok(Math.abs(boxes[i - 1][0] - y - (plan.setting.blades_mm[i] - plan.setting.blades_mm[i - 1]) * along * times) < 0.02, `blade ${i}`);
   });
   await close();
 });
@@ -197,17 +197,17 @@ test("a setting of one's own is checked against the best plan", async () => {
   await p.click('#mine');
   await p.locator('#setting').waitFor();
   await p.waitForFunction(() => /As good as the best plan/.test(document.getElementById('verdict').textContent));
-  await field(p, 'fence_mm').fill('160.2');
+  await field(p, 'setting.fence_mm').fill('160.2');
   await p.waitForFunction(() => /less than the best plan|As good/.test(document.getElementById('verdict').textContent) && document.querySelector('#compare thead th:nth-child(3)')?.textContent === 'my setting');
-  await field(p, 'fence_mm').fill('9');
+  await field(p, 'setting.fence_mm').fill('9');
   await p.waitForFunction(() => /breaks rules/.test(document.getElementById('verdict').textContent));
-  assert.equal(await field(p, 'fence_mm').getAttribute('aria-invalid'), 'true');
+  assert.equal(await field(p, 'setting.fence_mm').getAttribute('aria-invalid'), 'true');
   assert.match(await p.textContent('#faults'), /fence_mm/);
-  await field(p, 'fence_mm').fill('150');
+  await field(p, 'setting.fence_mm').fill('150');
   const slider = p.locator('#setting input[type=range]').first();
   await slider.focus();
   await p.keyboard.press('ArrowRight');
-  assert.equal((await request(p)).fence_mm, 150.1);
+  assert.equal((await request(p)).setting.fence_mm, 150.1);
   const check = await solve(await request(p), 'v1/boards:check');
   await p.waitForFunction((w) => document.querySelector('#headline strong').textContent === w, check.plan.worth.toFixed(2));
   await p.click('#mine');
@@ -267,7 +267,7 @@ test('a request is edited as JSON, and nothing of it is taken for markup', async
   const evil = '<img src=x onerror=alert(1)><b>bold</b>';
   await p.locator('#request-dialog textarea').fill(JSON.stringify({
     board: { board_id: evil, length_mm: 2000, stations: [{ far_mm: 180 }] },
-    saw: { name: evil, kerf_mm: 3, step_mm: 0.5, fence: { min_mm: 0, max_mm: 100 }, blades: [{ fixed_mm: 50 }, { fixed_mm: 120 }], smallest_gap_mm: 30, least_strip_width_mm: 25, skew_limit_mm_per_m: 4 },
+    saw: { name: evil, kerf_mm: 3, step_mm: 0.5, fence: { min_mm: 0, max_mm: 100 }, blades: [{ fixed_mm: 50 }, { fixed_mm: 120 }], min_gap_mm: 30, min_strip_width_mm: 25, max_skew_mm_per_m: 4 },
     order: { items: [{ item_id: evil, width_mm: 67, value: 5, stack: evil }] },
   }));
   await p.locator('#request-dialog button', { hasText: 'Use what I wrote' }).click();

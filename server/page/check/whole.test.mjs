@@ -40,13 +40,12 @@ test('a pack runs to its end, and its sums are those of the answers', async () =
   // The same run by calls of our own.
   const mill = await (await fetch(`${service.url}page/mill.json`)).json();
   const saw = mill.saws[1], order = mill.order;
-  let strip = 0, face = 0, worth = 0;
+  let strip = 0, face = 0, worth = 0, current_setting;
   for (const board of mill.boards) {
-    const { plan, fills } = await post('v1/boards:solve', { board, saw, order });
+    const { plan, fills } = await post('v1/boards:solve', { board, saw, current_setting, order });
     strip += plan.account.strip_m2; face += plan.account.face_m2; worth += plan.worth;
     fills.forEach((f, i) => { order.items[i].made = f.made_after; });
-    saw.fence.current_mm = plan.fence_mm;
-    plan.blades_mm.forEach((at, i) => { if (saw.blades[i].moving) saw.blades[i].moving.current_mm = at; });
+    current_setting = plan.setting;
   }
   assert.equal(await fact(p, 'Boards'), '200 of 200');
   assert.equal(await fact(p, 'Yield'), `${(100 * strip / face).toFixed(1)} %`);
@@ -74,7 +73,7 @@ test('a pack runs to its end, and its sums are those of the answers', async () =
 test('a quote has its charts, and says what is wrong beside the field', async () => {
   const { p, wrong, close } = await open('#quote');
   await p.locator('[data-path="lumber"]').selectOption('tag');
-  const runs = p.locator('[data-path="runs"]');
+  const runs = p.locator('[data-path="simulations"]');
   await runs.fill('-2');
   await p.click('#quote-go');
   await p.locator('#quote-fault li').waitFor();
@@ -93,7 +92,7 @@ test('a quote has its charts, and says what is wrong beside the field', async ()
   const asked = JSON.parse(await p.locator('#request-dialog pre').textContent());
   await p.locator('#request-dialog button', { hasText: 'Close' }).click();
   const { quote, others } = await post('v1/orders:quote', asked);
-  assert.equal(await p.locator('#quote-charts .headline strong').first().textContent(), quote.boards.expected.toFixed(0));
+  assert.equal(await p.locator('#quote-charts .headline strong').first().textContent(), quote.boards.mean.toFixed(0));
   assert.equal(await p.locator('#quote-charts .interval').count(), 2 * (1 + others.length), 'cost and boards, each by every choice of values');
   assert.equal(await p.locator('#quote-charts .series').count(), quote.items.length);
   assert.equal(await p.locator('#quote-charts .bound').count(), 1);
@@ -120,7 +119,7 @@ async function small(p) {
 
 test('a quote can be stopped', async () => {
   const { p, wrong, close } = await open('#quote');
-  await p.locator('[data-path="runs"]').fill('900');
+  await p.locator('[data-path="simulations"]').fill('900');
   await p.click('#quote-go');
   await p.locator('#quote-progress:not([hidden])').waitFor();
   await p.waitForTimeout(300);
@@ -249,7 +248,7 @@ for (const size of Object.keys(house.sizes)) {
       await small(p);
       await p.click('#to-quote');
       await p.locator('[data-path="lumber"]').selectOption('spread');
-      await p.locator('[data-path="runs"]').fill('3');
+      await p.locator('[data-path="simulations"]').fill('3');
       await p.click('#quote-go');
       await p.locator('#quote-answer:not([hidden])').waitFor({ timeout: 100000 });
       assert.deepEqual(await house.faults(p), []);

@@ -1,7 +1,7 @@
 // One board: its drawing, its editors and what the service says of it.
 
 import { h, s, byID } from './dom.js';
-import { job, onJob, changed, replace } from './job.js';
+import { job, onJob, changed, replace, stand } from './job.js';
 import { call } from './call.js';
 import { Latest } from './latest.js';
 import { makeFrame } from './frame.js';
@@ -17,7 +17,7 @@ import { Setting } from './setting.js';
 import { pointing } from './pointing.js';
 import * as tools from './tools.js';
 
-const roots = ['board', 'saw', 'order', 'options', 'fence_mm', 'blades_mm', 'skew_mm_per_m'];
+const roots = ['board', 'saw', 'order', 'options', 'current_setting', 'setting'];
 const slow = 250; // ms after which an old plan is greyed while a new one is awaited
 const later = 2000; // ms until a service that is away or busy is asked again
 
@@ -79,8 +79,9 @@ export class BoardView {
     if (shape) {
       this.chosen = -1;
       this.editors();
-      if (this.setting.on && this.setting.values.blades_mm.length !== job.saw.blades.length) this.setting.off();
+      if (this.setting.on && this.setting.values.setting.blades_mm.length !== job.saw.blades.length) this.setting.off();
     }
+    stand();
     refresh();
     document.querySelectorAll('summary[data-item]').forEach((e) => { e.textContent = headOf(job.order.items[e.dataset.item]); });
     this.redraw();
@@ -161,9 +162,9 @@ export class BoardView {
 }
 
 function headline(p, cycle) {
-  return [h('strong', {}, money(p.worth ?? 0)), ' worth, ', h('strong', {}, `${(100 * (p.account.yield ?? 0)).toFixed(1)} %`), ' yield',
+  return [h('strong', {}, money(p.worth ?? 0)), ' worth, ', h('strong', {}, `${(100 * (p.account.yield_ratio ?? 0)).toFixed(1)} %`), ' yield',
     p.account.board_feet != null ? `, ${p.account.board_feet.toFixed(2)} board feet` : '',
-    cycle ? `, ${cycle.total_s.toFixed(1)} s a board` : '', p.skew_mm_per_m ? `, board set at ${p.skew_mm_per_m} mm per m` : ''];
+    cycle ? `, ${cycle.total_s.toFixed(1)} s a board` : '', p.setting.skew_mm_per_m ? `, board set at ${p.setting.skew_mm_per_m} mm per m` : ''];
 }
 
 function settingSays(v, took) {

@@ -41,11 +41,11 @@ export function lineChart(width, { label, x: xName, y: yName, low, high, most, s
   return g;
 }
 
-// rangeChart draws an interval a row: {name, low, expected, high, mark}; mark is a
+// rangeChart draws an interval a row: {name, low, mean, high, mark}; mark is a
 // bound to be shown, or undefined. Ticks are at least so far apart.
 export function rangeChart(width, { label, rows, write = round, least }) {
   const narrow = width < 560, left = narrow ? 10 : 150, right = 24, row = narrow ? 58 : 44, top = 8, height = top + rows.length * row + 30;
-  const values = rows.flatMap((r) => [r.low, r.high, r.expected, ...r.mark === undefined ? [] : [r.mark]]);
+  const values = rows.flatMap((r) => [r.low, r.high, r.mean, ...r.mark === undefined ? [] : [r.mark]]);
   const span = Math.max(...values) - Math.min(...values) || Math.max(...values) * 0.1 || 1;
   const low = Math.max(0, Math.min(...values) - span * 0.15), high = Math.max(...values) + span * 0.15;
   const X = (v) => left + (v - low) / (high - low) * (width - left - right);
@@ -55,8 +55,8 @@ export function rangeChart(width, { label, rows, write = round, least }) {
     const y = top + i * row + (narrow ? 42 : row / 2);
     g.append(narrow ? s('text', { x: left, y: y - 26, class: 'value' }, r.name) : s('text', { x: left - 8, y: y + 4, 'text-anchor': 'end' }, r.name),
       s('path', { d: `M${X(r.low)} ${y}H${X(r.high)}M${X(r.low)} ${y - 7}v14M${X(r.high)} ${y - 7}v14`, class: 'interval' }),
-      s('circle', { cx: X(r.expected), cy: y, r: 6, class: 'expected' }),
-      s('text', { x: Math.min(Math.max(X(r.expected), left + 20), width - right - 20), y: y - 11, 'text-anchor': 'middle', class: 'value' }, write(r.expected)));
+      s('circle', { cx: X(r.mean), cy: y, r: 6, class: 'mean' }),
+      s('text', { x: Math.min(Math.max(X(r.mean), left + 20), width - right - 20), y: y - 11, 'text-anchor': 'middle', class: 'value' }, write(r.mean)));
     if (r.mark !== undefined) g.append(s('path', { d: `M${X(r.mark)} ${y - 12}v24`, class: 'bound' }));
   });
   return g;

@@ -32,8 +32,8 @@ export function draw(f, { board, saw, order, plan, ghost, plain = 0 }) {
     const inWood = s('g', { 'clip-path': `url(#${id}-wood)` });
     inWood.append(s('rect', { x: f.left, y: 0, width: f.end - f.left, height: f.height, fill: `url(#${id}-edging)` }));
     plan.pockets?.forEach((k) => inWood.append(...pocket(f, k, order, plan, board, kerf, id)));
-    plan.blades_mm?.forEach((b) => {
-      const y = b - plan.fence_mm;
+    plan.setting?.blades_mm?.forEach((b) => {
+      const y = b - (plan.setting.fence_mm ?? 0);
       inWood.append(s('rect', { x: f.left, y: f.y(y + kerf), width: f.end - f.left, height: Math.max(f.y(y) - f.y(y + kerf), 1), class: 'kerf' }));
     });
     parts.push(inWood);
@@ -71,12 +71,12 @@ function touches(f, board, low, high) {
 
 function pocket(f, k, order, plan, board, kerf, id) {
   if (k.width_mm <= 0) return [];
-  const y = f.y(k.right_mm), high = f.y(k.left_mm) - y;
+  const y = f.y(k.far_mm), high = f.y(k.near_mm) - y;
   const box = (from, to, attributes) => s('rect', { x: f.x(from), y, width: Math.max(f.x(to) - f.x(from), 0), height: high, ...attributes });
   const all = box(0, f.length, {});
   if (!k.item_id) {
-    const both = [k.left_blade, k.right_blade].every((b) => b !== undefined && b !== null
-      && touches(f, board, plan.blades_mm[b] - plan.fence_mm, plan.blades_mm[b] - plan.fence_mm + kerf));
+    const both = [k.near_blade, k.far_blade].every((b) => b !== undefined && b !== null
+      && touches(f, board, plan.setting.blades_mm[b] - (plan.setting.fence_mm ?? 0), plan.setting.blades_mm[b] - (plan.setting.fence_mm ?? 0) + kerf));
     if (!both) return [];
     all.setAttribute('fill', `url(#${id}-offcut)`);
     return [all];
@@ -85,34 +85,34 @@ function pocket(f, k, order, plan, board, kerf, id) {
   const i = order.items.findIndex((it) => it.item_id === k.item_id);
   const cut = (order.items[i]?.crosscut?.lengths ?? []).length > 0;
   const tint = `strip tint${i % tints}`;
-  return [all, ...(k.runs ?? []).map((r) => box(r.from_mm ?? 0, r.to_mm, cut ? { fill: `url(#${id}-loss)` } : { class: tint })),
+  return [all, ...(k.stretches ?? []).map((r) => box(r.from_mm ?? 0, r.to_mm, cut ? { fill: `url(#${id}-loss)` } : { class: tint })),
     ...(k.pieces ?? []).map((p) => box(p.from_mm ?? 0, p.to_mm, { class: tint }))];
 }
 
 // labels writes into each strip as much as there is room for.
 function labels(f, k, order) {
-  const high = f.y(k.left_mm) - f.y(k.right_mm), size = Math.min(14, high - 3);
+  const high = f.y(k.near_mm) - f.y(k.far_mm), size = Math.min(14, high - 3);
   if (size < 8 || k.width_mm <= 0 || !k.item_id) return [];
   const mark = letter(order.items.findIndex((it) => it.item_id === k.item_id));
   const wide = bareWidth(k.width_mm);
-  const stretches = k.pieces?.length ? k.pieces : k.runs ?? [];
+  const stretches = k.pieces?.length ? k.pieces : k.stretches ?? [];
   return stretches.flatMap((r) => {
     const room = f.x(r.to_mm) - f.x(r.from_mm ?? 0) - 8;
     const text = [`${mark} ${k.item_id} ${wide}`, `${mark} ${wide}`, mark].find((t) => t.length * size * 0.6 < room);
     if (!text) return [];
-    return [s('text', { x: (f.x(r.from_mm ?? 0) + f.x(r.to_mm)) / 2, y: (f.y(k.left_mm) + f.y(k.right_mm)) / 2 + size * 0.35, 'font-size': size, 'text-anchor': 'middle', class: 'strip-label' }, text)];
+    return [s('text', { x: (f.x(r.from_mm ?? 0) + f.x(r.to_mm)) / 2, y: (f.y(k.near_mm) + f.y(k.far_mm)) / 2 + size * 0.35, 'font-size': size, 'text-anchor': 'middle', class: 'strip-label' }, text)];
   });
 }
 
 // idleBlades shows beside the wood where every blade stands.
 function idleBlades(f, plan, kerf) {
-  return s('g', {}, (plan.blades_mm ?? []).map((b) => b - plan.fence_mm).filter((y) => y >= f.low && y + kerf <= f.high)
+  return s('g', {}, (plan.setting?.blades_mm ?? []).map((b) => b - (plan.setting.fence_mm ?? 0)).filter((y) => y >= f.low && y + kerf <= f.high)
     .map((y) => s('rect', { x: f.left - 8, y: f.y(y + kerf), width: f.end - f.left + 16, height: Math.max(f.y(y) - f.y(y + kerf), 1), class: 'idle' })));
 }
 
 // ghosts are the blades of the plan that is compared with.
 function ghosts(f, plan) {
-  return s('g', { class: 'ghosts' }, (plan.blades_mm ?? []).map((b) => b - plan.fence_mm).filter((y) => y >= f.low && y <= f.high)
+  return s('g', { class: 'ghosts' }, (plan.setting?.blades_mm ?? []).map((b) => b - (plan.setting.fence_mm ?? 0)).filter((y) => y >= f.low && y <= f.high)
     .map((y) => s('path', { d: `M${f.left - 8} ${f.y(y)}H${f.end + 8}`, class: 'ghost' })));
 }
 
@@ -136,8 +136,8 @@ function rules(f) {
 // down: {index, y, at, off}, off being 1 for what stands above the drawing and -1
 // below.
 export function bladeLabels(f, plan, kerf) {
-  const all = (plan.blades_mm ?? []).map((b, index) => {
-    const y = b - plan.fence_mm + kerf / 2;
+  const all = (plan.setting?.blades_mm ?? []).map((b, index) => {
+    const y = b - (plan.setting.fence_mm ?? 0) + kerf / 2;
     return { index, y, off: y > f.high ? 1 : y < f.low ? -1 : 0, place: Math.min(Math.max(f.y(y), f.top + 4), f.floor) };
   }).reverse();
   const at = spread(all.map((b) => b.place), f.narrow ? 17 : 20, f.top + 6, f.floor + 22);

@@ -55,7 +55,7 @@ function item(it, i) {
       it.crosscut ? null : form.choice(`${path}.value_per`, 'Value is per', [['VALUE_PER_AREA', 'm² of strip'], ['VALUE_PER_LENGTH', 'm of strip'], ['VALUE_PER_PIECE', 'strip']]),
       wanted(it, path), f('stack', 'Stack at the outfeed', 'text')),
     part(`more${i}`, 'Lengths, tolerance, defects',
-      f('least_length_mm', 'Least length that counts', 'long'), f('greatest_length_mm', 'Longest board that makes it', 'long'),
+      f('min_length_mm', 'Least length that counts', 'long'), f('max_length_mm', 'Longest board that makes it', 'long'),
       f('piece_length_mm', 'A piece is so long', 'long'), f('tolerance_mm', 'Width tolerance', 'length'), f('accepts', 'Defects it may show, by kind', 'words')),
     crosscut(it, i, path),
     button(`Remove ${it.item_id || 'this item'}`, () => { job.order.items.splice(i, 1); changed(true); }, { class: 'small' }));

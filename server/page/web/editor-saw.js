@@ -12,15 +12,15 @@ export function sawFields() {
   return [
     h('div', { class: 'fields' },
       f('name', 'Name', 'text'), f('kerf_mm', 'Kerf', 'length'), f('step_mm', 'Positioning step', 'length'),
-      f('smallest_gap_mm', 'Smallest gap between blades', 'length'), f('edge_trim_mm', 'Trim off each waney edge', 'length'),
-      f('least_strip_width_mm', 'Least strip width', 'length')),
+      f('min_gap_mm', 'Least gap between blades', 'length'), f('edge_trim_mm', 'Trim off each waney edge', 'length'),
+      f('min_strip_width_mm', 'Least strip width', 'length')),
     h('h4', {}, 'Fence'),
-    h('div', { class: 'fields' }, travel('saw.fence')),
+    h('div', { class: 'fields' }, travel('saw.fence', 'current_setting.fence_mm')),
     h('h4', {}, 'Blades, in their order from the fence'),
     blades.map((b, i) => blade(b, i)),
     button('Add a blade', () => addBlade(), { class: 'small' }),
     part('pace', 'Skew and pace',
-      f('skew_limit_mm_per_m', 'Skew the infeed can set', 'skew'), f('feed_m_per_min', 'Feed', 'feed'),
+      f('max_skew_mm_per_m', 'Skew the infeed can set', 'skew'), f('feed_m_per_min', 'Feed', 'feed'),
       f('positioning_mm_per_s', 'Positioning', 'speed'), f('handling_s', 'Handling, s per board'),
       form.check('saw.positioning_overlaps_handling', 'Positions while the board is handled')),
     part('limits', 'Boards that the saw takes',
@@ -28,33 +28,33 @@ export function sawFields() {
         f(`limits.min_${what}_mm`, `Least ${what}`, what === 'length' ? 'long' : 'length'),
         f(`limits.max_${what}_mm`, `Greatest ${what}`, what === 'length' ? 'long' : 'length')])),
     part('rerip', 'Edgings and offcuts worth feeding again',
-      f('rerip.least_width_mm', 'Least clear width', 'length'), f('rerip.value_per_m2', 'Value per m²')),
+      f('rerip.min_width_mm', 'Least clear width', 'length'), f('rerip.value_per_m2', 'Value per m²')),
   ];
 }
 
 export const part = (key, title, ...fields) =>
   h('details', { 'data-key': key }, h('summary', {}, title), h('div', { class: 'fields' }, fields));
 
-const travel = (path) => [form.field(`${path}.min_mm`, 'From', 'length'), form.field(`${path}.max_mm`, 'To', 'length'),
-  form.field(`${path}.current_mm`, 'Stands at', 'length')];
+const travel = (path, now) => [form.field(`${path}.min_mm`, 'From', 'length'), form.field(`${path}.max_mm`, 'To', 'length'),
+  form.field(now, 'Stands at', 'length')];
 
 function blade(b, i) {
   const path = `saw.blades[${i}]`;
   const mount = form.choice(path, 'Mount', [['fixed', 'fixed'], ['moving', 'moving']], {
     shape: true, now: () => b.moving ? 'moving' : 'fixed',
     take: (to) => {
-      const at = b.fixed_mm ?? b.moving?.current_mm ?? b.moving?.min_mm ?? 0;
-      job.saw.blades[i] = to === 'fixed' ? { fixed_mm: at } : { moving: { min_mm: at - 30, max_mm: at + 30, current_mm: at } };
+      const at = job.current_setting.blades_mm[i] ?? 0;
+      job.saw.blades[i] = to === 'fixed' ? { fixed_mm: at } : { moving: { min_mm: at - 30, max_mm: at + 30 } };
     },
   });
   return h('fieldset', {}, h('legend', {}, `Blade ${i + 1}`),
-    h('div', { class: 'fields' }, mount, b.moving ? travel(`${path}.moving`) : form.field(`${path}.fixed_mm`, 'Stands at', 'length')),
-    button(`Take blade ${i + 1} off`, () => { job.saw.blades.splice(i, 1); changed(true); }, { class: 'small' }));
+    h('div', { class: 'fields' }, mount, b.moving ? travel(`${path}.moving`, `current_setting.blades_mm[${i}]`) : form.field(`${path}.fixed_mm`, 'Stands at', 'length')),
+    button(`Take blade ${i + 1} off`, () => { job.saw.blades.splice(i, 1); job.current_setting.blades_mm.splice(i, 1); changed(true); }, { class: 'small' }));
 }
 
 function addBlade() {
   const last = job.saw.blades.at(-1);
-  const at = last ? (last.fixed_mm ?? last.moving?.max_mm ?? 0) + (job.saw.kerf_mm ?? 0) + (job.saw.smallest_gap_mm ?? 30) : 100;
+  const at = last ? (last.fixed_mm ?? last.moving?.max_mm ?? 0) + (job.saw.kerf_mm ?? 0) + (job.saw.min_gap_mm ?? 30) : 100;
   job.saw.blades.push({ fixed_mm: Math.round(at * 10) / 10 });
   changed(true);
 }

@@ -8,7 +8,7 @@ const reach = 45; // mm beyond the wood within which blades are shown in their p
 export function makeFrame(width, mostHeight, board, saw, plan) {
   const length = board.length_mm ?? 0, st = board.stations ?? [];
   if (!(length > 0) || st.length === 0) return null;
-  const skew = plan?.skew_mm_per_m ?? 0;
+  const skew = plan?.setting?.skew_mm_per_m ?? 0;
   const sheared = st.map((p) => skew * (p.x_mm ?? 0) / 1000);
   const lift = skew ? -Math.min(...st.map((p, i) => (p.near_mm ?? 0) + sheared[i])) : 0;
   const off = (x) => skew * x / 1000 + lift;
@@ -16,8 +16,8 @@ export function makeFrame(width, mostHeight, board, saw, plan) {
   let high = Math.max(...st.map((p) => (p.far_mm ?? 0) + off(p.x_mm ?? 0)));
   if (!(high > low) || high - low > 1e5) return null;
   const wood = high;
-  for (const b of plan?.blades_mm ?? []) {
-    const y = b - (plan.fence_mm ?? 0) + (saw.kerf_mm ?? 0);
+  for (const b of plan?.setting?.blades_mm ?? []) {
+    const y = b - (plan.setting.fence_mm ?? 0) + (saw.kerf_mm ?? 0);
     if (y <= wood + reach) high = Math.max(high, y);
     if (y >= -behind) low = Math.min(low, y - (saw.kerf_mm ?? 0));
   }

@@ -33,7 +33,7 @@ export class Handles {
       this.shape = '';
       return;
     }
-    const st = job.board.stations, blades = plan?.blades_mm?.length ?? 0;
+    const st = job.board.stations, blades = plan?.setting?.blades_mm?.length ?? 0;
     const shape = [st.length, job.board.defects?.length ?? 0, blades, this.mine.on(), job.board.near_edge_straight].join();
     if (shape !== this.shape) this.make(shape, st, blades);
     this.all.forEach((place) => place(f));
@@ -146,7 +146,7 @@ export class Handles {
         text.setAttribute('x', f.end + 25);
         text.setAttribute('y', b.at + 4);
         const mount = job.saw.blades?.[b.index]?.moving ? '' : ' fixed';
-        text.textContent = `${b.index + 1} ${bareWidth(this.plan.blades_mm[b.index])}${arrow}${f.narrow ? '' : mount}`;
+        text.textContent = `${b.index + 1} ${bareWidth(this.plan.setting.blades_mm[b.index])}${arrow}${f.narrow ? '' : mount}`;
       }
     });
   }
@@ -154,10 +154,10 @@ export class Handles {
   blade(i) {
     const grip = s('rect', { class: 'grip', width: 14, height: 12, x: -7, y: -6, rx: 3 }), hit = s('rect', { class: 'hit', width: 60, height: 20, x: -14, y: -10 });
     const fixed = job.saw.blades?.[i]?.moving === undefined;
-    const g = this.slider(`blade${i}`, `Blade ${i + 1}, ${fixed ? 'where it is fixed' : 'position'}`, [hit, grip], () => this.plan?.blades_mm?.[i] ?? 0, (v) => {
+    const g = this.slider(`blade${i}`, `Blade ${i + 1}, ${fixed ? 'where it is fixed' : 'position'}`, [hit, grip], () => this.plan?.setting?.blades_mm?.[i] ?? 0, (v) => {
       if (this.mine.on()) this.mine.move(i, v);
       if (fixed) job.saw.blades[i].fixed_mm = v;
-      if (this.plan) this.plan.blades_mm[i] = v; // at once, before the service has said more
+      if (this.plan) this.plan.setting.blades_mm[i] = v; // at once, before the service has said more
       changed();
     });
     this.all.push((f) => {

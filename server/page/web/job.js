@@ -1,10 +1,10 @@
-// The request under work: board, saw, order and options, in the shape that the
+// The request under work: board, saw, where it stands, order and options, in the shape that the
 // interface takes, so that a field's path is the path by which the service names
 // it. Whoever shows it watches it.
 
 const watchers = new Set();
 
-export const job = { board: {}, saw: {}, order: { items: [] }, options: { runners_up: 3 } };
+export const job = { board: {}, saw: {}, current_setting: {}, order: { items: [] }, options: { runners_up: 3 } };
 
 // A change is told with whether the shape changed: rows or whole parts came or went.
 export const onJob = (w) => watchers.add(w);
@@ -13,7 +13,16 @@ export const changed = (shape = false) => watchers.forEach((w) => w(shape));
 // replace takes another board, saw or order.
 export function replace(part, value) {
   job[part] = structuredClone(value);
+  if (part === 'saw') job.current_setting = {}; // where another saw stood
   changed(true);
+}
+
+// stand says where each blade stands now: a fixed one where the saw has it, a moving
+// one where it stood, and at first at the lower end of its travel.
+export function stand() {
+  const at = job.current_setting ??= {}, was = at.blades_mm ?? [];
+  at.fence_mm ??= job.saw.fence?.min_mm ?? 0;
+  at.blades_mm = (job.saw.blades ?? []).map((b, i) => b.moving ? was[i] ?? b.moving.min_mm ?? 0 : b.fixed_mm ?? 0);
 }
 
 const steps = (path) => path.match(/[^.[\]]+/g) ?? [];

@@ -22,14 +22,14 @@ export function packView(mill) {
       delete it.made;
       it.crosscut?.lengths?.forEach((l) => { delete l.made; });
     }
-    return { order, saw, at: 0, sum: Object.fromEntries(parts.map((p) => [`${p}_m2`, 0])), worth: 0, feet: 0, proven: 0, times: [], each: [], mean: [] };
+    return { order, saw, stands: structuredClone(job.current_setting), at: 0, sum: Object.fromEntries(parts.map((p) => [`${p}_m2`, 0])), worth: 0, feet: 0, proven: 0, times: [], each: [], mean: [] };
   }
 
   const filled = (v) => v.fills.length > 0 && v.fills.every((f) => f.required && (f.open?.length_m ?? f.open?.area_m2 ?? f.open?.pieces ?? 0) <= 0);
 
   async function step() {
     const mine = run, board = mill.boards[mine.at];
-    const { value } = await call('/v1/boards:solve', { board, saw: mine.saw, order: mine.order });
+    const { value } = await call('/v1/boards:solve', { board, saw: mine.saw, current_setting: mine.stands, order: mine.order });
     if (mine !== run) return false; // started over meanwhile
     const account = value.plan.account;
     for (const p of parts) mine.sum[`${p}_m2`] += account[`${p}_m2`] ?? 0;
@@ -38,16 +38,15 @@ export function packView(mill) {
     mine.proven += value.proof.proven ? 1 : 0;
     mine.times.push(value.solve_time_us ?? 0);
     mine.at++;
-    mine.each.push([mine.at, 100 * (account.yield ?? 0)]);
+    mine.each.push([mine.at, 100 * (account.yield_ratio ?? 0)]);
     mine.mean.push([mine.at, 100 * mine.sum.strip_m2 / mine.sum.face_m2]);
-    const planned = structuredClone(mine.order), from = structuredClone(mine.saw);
+    const planned = structuredClone(mine.order);
     value.fills.forEach((f, i) => {
       mine.order.items[i].made = f.made_after;
       f.lengths?.forEach((l, k) => { mine.order.items[i].crosscut.lengths[k].made = l.made_after; });
     });
-    mine.saw.fence.current_mm = value.plan.fence_mm;
-    value.plan.blades_mm.forEach((at, i) => { if (mine.saw.blades[i].moving) mine.saw.blades[i].moving.current_mm = at; });
-    last = { board, saw: from, order: planned, plan: value.plan, fills: value.fills };
+    mine.stands = value.plan.setting;
+    last = { board, saw: mine.saw, order: planned, plan: value.plan, fills: value.fills };
     mine.done = mine.at === mill.boards.length || filled(value);
     return !mine.done;
   }

@@ -33,7 +33,7 @@ export function contents(plan, order) {
 }
 
 const rows = [
-  ['Worth', (p) => p.worth ?? 0, money], ['Yield', (p) => p.account.yield ?? 0, percent],
+  ['Worth', (p) => p.worth ?? 0, money], ['Yield', (p) => p.account.yield_ratio ?? 0, percent],
   ...parts.map(([p, name]) => [name[0].toUpperCase() + name.slice(1), (plan) => plan.account[`${p}_m2`] ?? 0, area]),
   ['Crosscut loss', (p) => p.account.crosscut_loss_m2 ?? 0, area], ['To feed again', (p) => p.account.rerip_m2 ?? 0, area],
   ['Blades in the wood', (p) => p.blades_in_wood ?? 0, String], ['Travel', (p) => p.travel_mm ?? 0, width], ['Deviation', (p) => p.deviation_mm ?? 0, width],
@@ -51,17 +51,17 @@ export function compare(name, plan, order, other) {
 // strips lists a plan's strips from the fence outwards.
 export function strips(plan, order) {
   const list = (plan.pockets ?? []).filter((k) => k.item_id);
-  return table('Strips, from the fence outwards', ['strip', 'width', 'counts', 'runs', 'worth', 'stack'], list.map((k) => {
+  return table('Strips, from the fence outwards', ['strip', 'width', 'counts', 'stretches', 'worth', 'stack'], list.map((k) => {
     const i = order.items.findIndex((it) => it.item_id === k.item_id);
-    return [[h('span', { class: `mark tint${i % tints}` }, letter(i)), ` ${k.item_id}`], width(k.width_mm), lineal(k.counted_m ?? 0),
-      (k.runs ?? []).map((r) => `${long(r.from_mm ?? 0)} to ${long(r.to_mm)}`).join(', '), money(k.worth ?? 0), k.stack || '–'];
+    return [[h('span', { class: `mark tint${i % tints}` }, letter(i)), ` ${k.item_id}`], width(k.width_mm), lineal(k.counted_length_m ?? 0),
+      (k.stretches ?? []).map((r) => `${long(r.from_mm ?? 0)} to ${long(r.to_mm)}`).join(', '), money(k.worth ?? 0), k.stack || '–'];
   }));
 }
 
 // fills shows how each item stands.
 export function fills(list, order) {
   return h('ul', { class: 'fills' }, list.map((f, i) => {
-    const need = measure(f.required), before = measure(f.made_before), after = measure(f.made_after);
+    const need = measure(f.required), before = measure(f.made), after = measure(f.made_after);
     const part = need > 0 ? Math.min(after / need, 1) : 0;
     const bar = h('span', { class: 'fill', 'aria-hidden': 'true' });
     const was = h('span', { class: 'was' }), now = h('span', { class: 'now' });
@@ -76,7 +76,7 @@ export function fills(list, order) {
 
 function difference(f) {
   const [unit] = Object.keys(f.made_after);
-  return { [unit]: f.made_after[unit] - (f.made_before?.[unit] ?? 0) };
+  return { [unit]: f.made_after[unit] - (f.made?.[unit] ?? 0) };
 }
 
 // choices are the best plan and those that came next; choose is told the index, -1

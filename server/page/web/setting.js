@@ -14,8 +14,8 @@ export class Setting {
 
   begin(plan) {
     this.on = true;
-    for (const name of Object.keys(this.values)) delete this.values[name];
-    Object.assign(this.values, { fence_mm: plan.fence_mm ?? 0, blades_mm: [...plan.blades_mm], skew_mm_per_m: plan.skew_mm_per_m ?? 0 });
+    const { fence_mm = 0, blades_mm = [], skew_mm_per_m = 0 } = plan.setting;
+    this.values.setting = { fence_mm, blades_mm: [...blades_mm], skew_mm_per_m };
     this.rebuild();
     this.turned();
   }
@@ -28,7 +28,7 @@ export class Setting {
   }
 
   move(i, mm) {
-    this.values.blades_mm[i] = mm;
+    this.values.setting.blades_mm[i] = mm;
     this.write();
   }
 
@@ -50,20 +50,20 @@ export class Setting {
     this.place.replaceChildren(
       h('p', {}, 'Drag the blades beside the board, or set them here. The dashed lines are the plan that you compare with.'),
       h('div', { class: 'fields' },
-        this.axis(form, 'fence_mm', 'Fence', saw.fence),
-        saw.blades.map((b, i) => this.axis(form, `blades_mm[${i}]`, `Blade ${i + 1}${b.moving ? '' : ', fixed'}`, b.moving, i)),
-        saw.skew_limit_mm_per_m ? form.field('skew_mm_per_m', 'Skew', 'skew') : null),
+        this.axis(form, 'setting.fence_mm', 'Fence', saw.fence),
+        saw.blades.map((b, i) => this.axis(form, `setting.blades_mm[${i}]`, `Blade ${i + 1}${b.moving ? '' : ', fixed'}`, b.moving, i)),
+        saw.max_skew_mm_per_m ? form.field('setting.skew_mm_per_m', 'Skew', 'skew') : null),
       button('Back to the best plan', () => { this.off(); this.tell(); }, { class: 'small' }));
   }
 
   axis(form, path, label, travel, i) {
     const field = form.field(path, label, 'length');
     if (!travel) return h('div', {}, field);
-    const at = () => i === undefined ? this.values.fence_mm : this.values.blades_mm[i];
+    const at = () => i === undefined ? this.values.setting.fence_mm : this.values.setting.blades_mm[i];
     const input = h('input', { type: 'range', min: travel.min_mm ?? 0, max: travel.max_mm ?? 0, step: job.saw.step_mm || 0.1, 'aria-label': `${label}, slider`,
       oninput: () => {
-        if (i === undefined) this.values.fence_mm = Number(input.value);
-        else this.values.blades_mm[i] = Number(input.value);
+        if (i === undefined) this.values.setting.fence_mm = Number(input.value);
+        else this.values.setting.blades_mm[i] = Number(input.value);
         input.setAttribute('aria-valuetext', width(Number(input.value)));
         this.write();
         this.tell();

@@ -57,15 +57,15 @@ export function calls(view) {
       title: check ? 'Check this setting' : 'Rip this board', path: view.path(),
       rpc: `ripwright.v1.RipService/${check ? 'CheckPlan' : 'SolveBoard'}`, body: view.body(),
       use: check ? null : (given) => {
-        Object.assign(job, { board: given.board ?? {}, saw: given.saw ?? {}, order: { items: [], ...given.order }, options: given.options ?? {} });
+        Object.assign(job, { board: given.board ?? {}, saw: given.saw ?? {}, current_setting: given.current_setting ?? {}, order: { items: [], ...given.order }, options: given.options ?? {} });
         changed(true);
       },
     });
   };
   byID('picture').onclick = async () => {
-    const { fence_mm, blades_mm, skew_mm_per_m } = view.plan();
+    const { setting } = view.plan();
     try {
-      const { value } = await call('/v1/boards:draw', { board: job.board, saw: job.saw, order: job.order, setting: { fence_mm, blades_mm, skew_mm_per_m } });
+      const { value } = await call('/v1/boards:draw', { board: job.board, saw: job.saw, order: job.order, setting });
       h('a', { href: `data:image/svg+xml;charset=utf-8,${encodeURIComponent(value.svg)}`, download: `${job.board.board_id || 'board'}.svg` }).click();
     } catch (error) {
       view.show({ error });

@@ -186,7 +186,7 @@ func Checked(x *drawn.Trial, settings int) error {
 			return err
 		}
 		if len(got.Broken) > 0 {
-			return fmt.Errorf("%v is valid, and breaks a rule: %w", want.Setting, got.Broken)
+			return fmt.Errorf("%v is valid, and breaks a rule: %v", want.Setting, got.Broken)
 		}
 		if err := assigned(x.Problem, got.Plan, want); err != nil {
 			return err
@@ -214,7 +214,7 @@ func strays(x *drawn.Trial, all []*oracle.Plan) error {
 			return err
 		}
 		if valid := oracle.Valid(x.Problem, s); valid != (len(got.Broken) == 0) {
-			return fmt.Errorf("%v: valid %v, broken: %w", s, valid, got.Broken)
+			return fmt.Errorf("%v: valid %v, broken: %v", s, valid, got.Broken)
 		}
 		if err := assigned(x.Problem, got.Plan, oracle.At(x.Problem, s)); err != nil {
 			return err

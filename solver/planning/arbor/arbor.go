@@ -100,11 +100,11 @@ func (p *Problem) Faults() fault.List {
 	l.Within("saw", p.Saw.Faults())
 	s := p.Spacers
 	if s.Increment < saw.MinStep || s.Increment > saw.MaxPosition {
-		l.Add("spacers.increment_mm", "is %g; must be %g to %g", s.Increment.MM(), saw.MinStep.MM(), saw.MaxPosition.MM())
+		l.Because(fault.OutOfRange, "spacers.increment_mm", "is %g; must be %g to %g", s.Increment.MM(), saw.MinStep.MM(), saw.MaxPosition.MM())
 	}
 	position := func(field string, v unit.Length) {
 		if v < -saw.MaxPosition || v > saw.MaxPosition {
-			l.Add("spacers."+field, "is %g; must be %g to %g", v.MM(), -saw.MaxPosition.MM(), saw.MaxPosition.MM())
+			l.Because(fault.OutOfRange, "spacers."+field, "is %g; must be %g to %g", v.MM(), -saw.MaxPosition.MM(), saw.MaxPosition.MM())
 		}
 	}
 	position("origin_mm", s.Origin)
@@ -118,7 +118,7 @@ func (p *Problem) Faults() fault.List {
 	}
 	switch n := len(p.Orders); {
 	case n == 0 || n > MaxOrders:
-		l.Add("orders", "has %d entries; 1 to %d are taken", n, MaxOrders)
+		l.Because(fault.WrongCount, "orders", "has %d entries; 1 to %d are taken", n, MaxOrders)
 	default:
 		for i := range p.Orders {
 			l = append(l, p.orderFaults(i)...)

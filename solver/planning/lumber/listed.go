@@ -18,15 +18,15 @@ func (s Listed) Faults() fault.List {
 	var l fault.List
 	switch n := len(s); {
 	case n == 0:
-		l.Add("listed", "has no boards")
+		l.Because(fault.Missing, "listed", "has no boards")
 	case n > MaxKinds:
-		l.Add("listed", "has %d entries; at most %d are taken", n, MaxKinds)
+		l.Because(fault.WrongCount, "listed", "has %d entries; at most %d are taken", n, MaxKinds)
 		return l
 	}
 	for i := range s {
 		path := fmt.Sprintf("listed.boards[%d]", i)
 		if s[i].Count < 1 || s[i].Count > MaxCount {
-			l.Add(path+".count", "is %d; must be 1 to %d", s[i].Count, MaxCount)
+			l.Because(fault.OutOfRange, path+".count", "is %d; must be 1 to %d", s[i].Count, MaxCount)
 		}
 		l.Within(path+".board", s[i].Board.Faults())
 	}
@@ -91,24 +91,24 @@ func (t Tagged) Faults() fault.List {
 	var l fault.List
 	switch n := len(t.Rows); {
 	case n == 0:
-		l.Add("tagged.rows", "is empty; a tag has at least one row")
+		l.Because(fault.Missing, "tagged.rows", "is empty; a tag has at least one row")
 	case n > MaxKinds:
-		l.Add("tagged.rows", "has %d entries; at most %d are taken", n, MaxKinds)
+		l.Because(fault.WrongCount, "tagged.rows", "has %d entries; at most %d are taken", n, MaxKinds)
 		return l
 	}
 	if t.Thickness < 0 || t.Thickness > wood.MaxAcross {
-		l.Add("tagged.thickness_mm", "is %g; must be 0 (not said) to %g", t.Thickness.MM(), wood.MaxAcross.MM())
+		l.Because(fault.OutOfRange, "tagged.thickness_mm", "is %g; must be 0 (not said) to %g", t.Thickness.MM(), wood.MaxAcross.MM())
 	}
 	for i, row := range t.Rows {
 		path := fmt.Sprintf("tagged.rows[%d]", i)
 		if row.Width <= 0 || row.Width > wood.MaxAcross {
-			l.Add(path+".width_mm", "is %g; must be above 0 and at most %g", row.Width.MM(), wood.MaxAcross.MM())
+			l.Because(fault.OutOfRange, path+".width_mm", "is %g; must be above 0 and at most %g", row.Width.MM(), wood.MaxAcross.MM())
 		}
 		if row.Length <= 0 || row.Length > wood.MaxLength {
-			l.Add(path+".length_mm", "is %g; must be above 0 and at most %g", row.Length.MM(), wood.MaxLength.MM())
+			l.Because(fault.OutOfRange, path+".length_mm", "is %g; must be above 0 and at most %g", row.Length.MM(), wood.MaxLength.MM())
 		}
 		if row.Count < 1 || row.Count > MaxCount {
-			l.Add(path+".count", "is %d; must be 1 to %d", row.Count, MaxCount)
+			l.Because(fault.OutOfRange, path+".count", "is %d; must be 1 to %d", row.Count, MaxCount)
 		}
 	}
 	return l

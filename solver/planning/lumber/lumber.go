@@ -59,23 +59,23 @@ func Faults(lots []Lot) fault.List {
 	var l fault.List
 	switch n := len(lots); {
 	case n == 0:
-		l.Add("lots", "is empty; say what lumber there is")
+		l.Because(fault.Missing, "lots", "is empty; say what lumber there is")
 	case n > MaxLots:
-		l.Add("lots", "has %d entries; at most %d are taken", n, MaxLots)
+		l.Because(fault.WrongCount, "lots", "has %d entries; at most %d are taken", n, MaxLots)
 		return l
 	}
 	seen := map[string]int{}
 	for i := range lots {
 		path := fmt.Sprintf("lots[%d]", i)
 		if j, twice := seen[lots[i].ID]; twice {
-			l.Add(path+".lot_id", "is %q, which lots[%d] has too; every lot needs an id of its own", lots[i].ID, j)
+			l.Because(fault.Duplicate, path+".lot_id", "is %q, which lots[%d] has too; every lot needs an id of its own", lots[i].ID, j)
 		}
 		seen[lots[i].ID] = i
 		if lots[i].Price < 0 || lots[i].Price > saw.MaxValue {
-			l.Add(path+".price_per_board_foot", "must be 0 to 1000000")
+			l.Because(fault.OutOfRange, path+".price_per_mbf", "must be 0 to 1000000")
 		}
 		if lots[i].From == nil {
-			l.Add(path, "has no source; say what boards come")
+			l.Because(fault.Missing, path, "has no source; say what boards come")
 			continue
 		}
 		l.Within(path, lots[i].From.Faults())

@@ -35,15 +35,15 @@ func (s Spread) Faults() fault.List {
 	var l fault.List
 	at := func(field string, v, lo, hi unit.Length) {
 		if v < lo || v > hi {
-			l.Add("spread."+field, "is %g; must be %g to %g", v.MM(), lo.MM(), hi.MM())
+			l.Because(fault.OutOfRange, "spread."+field, "is %g; must be %g to %g", v.MM(), lo.MM(), hi.MM())
 		}
 	}
-	at("least_width_mm", s.Least, unit.Millimetre, MaxWidth)
-	at("greatest_width_mm", s.Greatest, max(s.Least, unit.Millimetre), MaxWidth)
+	at("min_width_mm", s.Least, unit.Millimetre, MaxWidth)
+	at("max_width_mm", s.Greatest, max(s.Least, unit.Millimetre), MaxWidth)
 	if s.Greatest >= s.Least { // else there is no width between them to name
 		at("mean_width_mm", s.Mean, s.Least, s.Greatest)
 	}
-	at("width_deviation_mm", s.Deviation, 0, MaxWidth)
+	at("width_sd_mm", s.Deviation, 0, MaxWidth)
 	at("crook_mm", s.Crook, 0, MaxCrook)
 	at("taper_mm", s.Taper, 0, max(s.Least, 0))
 	at("thickness_mm", s.Thickness, 0, wood.MaxAcross)
@@ -51,16 +51,16 @@ func (s Spread) Faults() fault.List {
 		l.Add("spread.crook_mm", "is %g; must be 0 where the near edge is straight", s.Crook.MM())
 	}
 	if n := len(s.Lengths); n == 0 || n > MaxKinds {
-		l.Add("spread.lengths", "has %d entries; 1 to %d are taken", n, MaxKinds)
+		l.Because(fault.WrongCount, "spread.lengths", "has %d entries; 1 to %d are taken", n, MaxKinds)
 		return l
 	}
 	for i, e := range s.Lengths {
 		path := fmt.Sprintf("spread.lengths[%d]", i)
 		if e.Length <= 0 || e.Length > wood.MaxLength {
-			l.Add(path+".length_mm", "is %g; must be above 0 and at most %g", e.Length.MM(), wood.MaxLength.MM())
+			l.Because(fault.OutOfRange, path+".length_mm", "is %g; must be above 0 and at most %g", e.Length.MM(), wood.MaxLength.MM())
 		}
 		if e.Share < 1 || e.Share > MaxCount {
-			l.Add(path+".share", "is %d; must be 1 to %d", e.Share, MaxCount)
+			l.Because(fault.OutOfRange, path+".share", "is %d; must be 1 to %d", e.Share, MaxCount)
 		}
 	}
 	return l

@@ -47,6 +47,9 @@ func outcome(p *Problem, pl *values.Planner, policy Policy, runs []*tally, level
 		// Divided once at the end, or the parts of many runs could add up to more
 		// than 1.
 		for _, t := range runs {
+			if t.filledAt[k] > 0 {
+				row.Filled++
+			}
 			if t.byDue[k] {
 				row.ByDue += 1 / float64(len(runs))
 			}

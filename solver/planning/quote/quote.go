@@ -73,7 +73,8 @@ type Interval struct{ Expected, Low, High float64 }
 // Row is what becomes of one row of the demand.
 type Row struct {
 	Made     Interval // in metres, square metres or pieces
-	FilledAt Interval // the board that filled it
+	FilledAt Interval // the board that filled it; means nothing unless Filled is Runs
+	Filled   int      // in how many runs it was filled
 	// HoldsOpen is in what part of the runs it was the last to fill.
 	HoldsOpen float64
 	// ByDue is in what part of the runs it was filled by its due.

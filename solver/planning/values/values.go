@@ -135,14 +135,14 @@ func (p *Problem) Faults() fault.List {
 		}
 	}
 	if len(p.Lots) == 0 {
-		l.Add("lumber.lots", "is empty; say what lumber there is")
+		l.Because(fault.Missing, "lumber.lots", "is empty; say what lumber there is")
 	}
 	if p.Lost < 0 || p.Lost > Everything {
-		l.Add("set_aside_loss", "must be 0 to 1")
+		l.Because(fault.OutOfRange, "set_aside_loss", "must be 0 to 1")
 	}
 	for g := range p.Lots {
 		if p.Objective == Cost && p.Lots[g].Price == 0 {
-			l.Add(fmt.Sprintf("lumber.lots[%d].price_per_board_foot", g), "is 0; the least cost needs a price for every lot")
+			l.Because(fault.Missing, fmt.Sprintf("lumber.lots[%d].price_per_mbf", g), "is missing or 0; the least cost needs a price for every lot")
 		}
 	}
 	return l

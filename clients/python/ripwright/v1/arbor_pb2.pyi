@@ -11,65 +11,68 @@ from typing import ClassVar as _ClassVar, Iterable as _Iterable, Mapping as _Map
 DESCRIPTOR: _descriptor.FileDescriptor
 
 class ArborScore(_message.Message):
-    __slots__ = ["blades_moved", "cycle_s", "fixed_mm", "gain", "worth"]
+    __slots__ = ["blades_moved", "cycle_s", "fixed_mm", "gain", "worth", "yield_ratio"]
     BLADES_MOVED_FIELD_NUMBER: _ClassVar[int]
     CYCLE_S_FIELD_NUMBER: _ClassVar[int]
     FIXED_MM_FIELD_NUMBER: _ClassVar[int]
     GAIN_FIELD_NUMBER: _ClassVar[int]
     WORTH_FIELD_NUMBER: _ClassVar[int]
-    YIELD_FIELD_NUMBER: _ClassVar[int]
+    YIELD_RATIO_FIELD_NUMBER: _ClassVar[int]
     blades_moved: int
     cycle_s: float
     fixed_mm: _containers.RepeatedScalarFieldContainer[float]
     gain: _quote_pb2.Estimate
     worth: float
-    def __init__(self, fixed_mm: _Optional[_Iterable[float]] = ..., worth: _Optional[float] = ..., gain: _Optional[_Union[_quote_pb2.Estimate, _Mapping]] = ..., cycle_s: _Optional[float] = ..., blades_moved: _Optional[int] = ..., **kwargs) -> None: ...
+    yield_ratio: float
+    def __init__(self, fixed_mm: _Optional[_Iterable[float]] = ..., worth: _Optional[float] = ..., gain: _Optional[_Union[_quote_pb2.Estimate, _Mapping]] = ..., yield_ratio: _Optional[float] = ..., cycle_s: _Optional[float] = ..., blades_moved: _Optional[int] = ...) -> None: ...
 
 class PlanArborRequest(_message.Message):
-    __slots__ = ["level", "lumber", "orders", "pace", "saw", "saw_name", "settings", "spacers", "suggestions", "time_limit_ms"]
+    __slots__ = ["level", "lumber", "max_settings", "max_suggestions", "orders", "pace", "saw", "saw_name", "spacers", "time_limit_ms"]
     LEVEL_FIELD_NUMBER: _ClassVar[int]
     LUMBER_FIELD_NUMBER: _ClassVar[int]
+    MAX_SETTINGS_FIELD_NUMBER: _ClassVar[int]
+    MAX_SUGGESTIONS_FIELD_NUMBER: _ClassVar[int]
     ORDERS_FIELD_NUMBER: _ClassVar[int]
     PACE_FIELD_NUMBER: _ClassVar[int]
     SAW_FIELD_NUMBER: _ClassVar[int]
     SAW_NAME_FIELD_NUMBER: _ClassVar[int]
-    SETTINGS_FIELD_NUMBER: _ClassVar[int]
     SPACERS_FIELD_NUMBER: _ClassVar[int]
-    SUGGESTIONS_FIELD_NUMBER: _ClassVar[int]
     TIME_LIMIT_MS_FIELD_NUMBER: _ClassVar[int]
     level: float
     lumber: _planning_pb2.Lumber
+    max_settings: int
+    max_suggestions: int
     orders: _containers.RepeatedCompositeFieldContainer[WeightedOrder]
     pace: _quote_pb2.SawPace
     saw: _saw_pb2.Saw
     saw_name: str
-    settings: int
     spacers: Spacers
-    suggestions: int
     time_limit_ms: float
-    def __init__(self, saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., orders: _Optional[_Iterable[_Union[WeightedOrder, _Mapping]]] = ..., lumber: _Optional[_Union[_planning_pb2.Lumber, _Mapping]] = ..., spacers: _Optional[_Union[Spacers, _Mapping]] = ..., suggestions: _Optional[int] = ..., settings: _Optional[int] = ..., level: _Optional[float] = ..., pace: _Optional[_Union[_quote_pb2.SawPace, _Mapping]] = ..., time_limit_ms: _Optional[float] = ...) -> None: ...
+    def __init__(self, saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., orders: _Optional[_Iterable[_Union[WeightedOrder, _Mapping]]] = ..., lumber: _Optional[_Union[_planning_pb2.Lumber, _Mapping]] = ..., spacers: _Optional[_Union[Spacers, _Mapping]] = ..., max_suggestions: _Optional[int] = ..., max_settings: _Optional[int] = ..., level: _Optional[float] = ..., pace: _Optional[_Union[_quote_pb2.SawPace, _Mapping]] = ..., time_limit_ms: _Optional[float] = ...) -> None: ...
 
 class PlanArborResponse(_message.Message):
-    __slots__ = ["all_tried", "ended_by", "fixed_only", "more_moving", "plan_time_us", "saw_fingerprint", "suggestions", "today", "tried"]
+    __slots__ = ["all_tried", "arbor_fingerprint", "ended_by", "fixed_only", "more_moving", "saw_fingerprint", "solve_time_us", "suggestions", "today", "tried"]
     ALL_TRIED_FIELD_NUMBER: _ClassVar[int]
+    ARBOR_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
     ENDED_BY_FIELD_NUMBER: _ClassVar[int]
     FIXED_ONLY_FIELD_NUMBER: _ClassVar[int]
     MORE_MOVING_FIELD_NUMBER: _ClassVar[int]
-    PLAN_TIME_US_FIELD_NUMBER: _ClassVar[int]
     SAW_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
+    SOLVE_TIME_US_FIELD_NUMBER: _ClassVar[int]
     SUGGESTIONS_FIELD_NUMBER: _ClassVar[int]
     TODAY_FIELD_NUMBER: _ClassVar[int]
     TRIED_FIELD_NUMBER: _ClassVar[int]
     all_tried: bool
+    arbor_fingerprint: str
     ended_by: _plan_pb2.EndedBy
     fixed_only: ArborScore
     more_moving: ArborScore
-    plan_time_us: float
     saw_fingerprint: str
+    solve_time_us: float
     suggestions: _containers.RepeatedCompositeFieldContainer[ArborScore]
     today: ArborScore
     tried: int
-    def __init__(self, today: _Optional[_Union[ArborScore, _Mapping]] = ..., suggestions: _Optional[_Iterable[_Union[ArborScore, _Mapping]]] = ..., fixed_only: _Optional[_Union[ArborScore, _Mapping]] = ..., more_moving: _Optional[_Union[ArborScore, _Mapping]] = ..., tried: _Optional[int] = ..., all_tried: bool = ..., ended_by: _Optional[_Union[_plan_pb2.EndedBy, str]] = ..., saw_fingerprint: _Optional[str] = ..., plan_time_us: _Optional[float] = ...) -> None: ...
+    def __init__(self, today: _Optional[_Union[ArborScore, _Mapping]] = ..., suggestions: _Optional[_Iterable[_Union[ArborScore, _Mapping]]] = ..., fixed_only: _Optional[_Union[ArborScore, _Mapping]] = ..., more_moving: _Optional[_Union[ArborScore, _Mapping]] = ..., tried: _Optional[int] = ..., all_tried: bool = ..., ended_by: _Optional[_Union[_plan_pb2.EndedBy, str]] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., solve_time_us: _Optional[float] = ...) -> None: ...
 
 class Spacers(_message.Message):
     __slots__ = ["increment_mm", "max_mm", "min_mm", "origin_mm"]

@@ -13,18 +13,18 @@ _sym_db = _symbol_database.Default()
 
 
 
-DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x18ripwright/v1/board.proto\x12\x0cripwright.v1\"\x8c\x02\n\x05\x42oard\x12\x19\n\x08\x62oard_id\x18\x01 \x01(\tR\x07\x62oardId\x12\x17\n\x07pack_id\x18\x02 \x01(\tR\x06packId\x12\x1b\n\tlength_mm\x18\x03 \x01(\x01R\x08lengthMm\x12!\n\x0cthickness_mm\x18\x04 \x01(\x01R\x0bthicknessMm\x12\x31\n\x08stations\x18\x05 \x03(\x0b\x32\x15.ripwright.v1.StationR\x08stations\x12,\n\x12near_edge_straight\x18\x06 \x01(\x08R\x10nearEdgeStraight\x12.\n\x07\x64\x65\x66\x65\x63ts\x18\x07 \x03(\x0b\x32\x14.ripwright.v1.DefectR\x07\x64\x65\x66\x65\x63ts\"\x84\x01\n\x06\x44\x65\x66\x65\x63t\x12\x1a\n\tfrom_x_mm\x18\x01 \x01(\x01R\x07\x66romXMm\x12\x16\n\x07to_x_mm\x18\x02 \x01(\x01R\x05toXMm\x12\x1a\n\tfrom_y_mm\x18\x03 \x01(\x01R\x07\x66romYMm\x12\x16\n\x07to_y_mm\x18\x04 \x01(\x01R\x05toYMm\x12\x12\n\x04kind\x18\x05 \x01(\tR\x04kind\"L\n\x07Station\x12\x11\n\x04x_mm\x18\x01 \x01(\x01R\x03xMm\x12\x17\n\x07near_mm\x18\x02 \x01(\x01R\x06nearMm\x12\x15\n\x06\x66\x61r_mm\x18\x03 \x01(\x01R\x05\x66\x61rMmB?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3')
+DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x18ripwright/v1/board.proto\x12\x0cripwright.v1\"\xa2\x02\n\x05\x42oard\x12\x19\n\x08\x62oard_id\x18\x01 \x01(\tR\x07\x62oardId\x12\x17\n\x07pack_id\x18\x02 \x01(\tR\x06packId\x12\x1b\n\tlength_mm\x18\x03 \x01(\x01R\x08lengthMm\x12&\n\x0cthickness_mm\x18\x04 \x01(\x01H\x00R\x0bthicknessMm\x88\x01\x01\x12\x31\n\x08stations\x18\x05 \x03(\x0b\x32\x15.ripwright.v1.StationR\x08stations\x12,\n\x12near_edge_straight\x18\x06 \x01(\x08R\x10nearEdgeStraight\x12.\n\x07\x64\x65\x66\x65\x63ts\x18\x07 \x03(\x0b\x32\x14.ripwright.v1.DefectR\x07\x64\x65\x66\x65\x63tsB\x0f\n\r_thickness_mm\"\x84\x01\n\x06\x44\x65\x66\x65\x63t\x12\x1a\n\tfrom_x_mm\x18\x01 \x01(\x01R\x07\x66romXMm\x12\x16\n\x07to_x_mm\x18\x02 \x01(\x01R\x05toXMm\x12\x1a\n\tfrom_y_mm\x18\x03 \x01(\x01R\x07\x66romYMm\x12\x16\n\x07to_y_mm\x18\x04 \x01(\x01R\x05toYMm\x12\x12\n\x04kind\x18\x05 \x01(\tR\x04kind\"L\n\x07Station\x12\x11\n\x04x_mm\x18\x01 \x01(\x01R\x03xMm\x12\x17\n\x07near_mm\x18\x02 \x01(\x01R\x06nearMm\x12\x15\n\x06\x66\x61r_mm\x18\x03 \x01(\x01R\x05\x66\x61rMmBh\n\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\x0cRipwright.V1b\x06proto3')
 
 _builder.BuildMessageAndEnumDescriptors(DESCRIPTOR, globals())
 _builder.BuildTopDescriptorsAndMessages(DESCRIPTOR, 'ripwright.v1.board_pb2', globals())
 if _descriptor._USE_C_DESCRIPTORS == False:
 
   DESCRIPTOR._options = None
-  DESCRIPTOR._serialized_options = b'Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1'
+  DESCRIPTOR._serialized_options = b'\n\026io.github.ripwright.v1P\001Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\252\002\014Ripwright.V1'
   _BOARD._serialized_start=43
-  _BOARD._serialized_end=311
-  _DEFECT._serialized_start=314
-  _DEFECT._serialized_end=446
-  _STATION._serialized_start=448
-  _STATION._serialized_end=524
+  _BOARD._serialized_end=333
+  _DEFECT._serialized_start=336
+  _DEFECT._serialized_end=468
+  _STATION._serialized_start=470
+  _STATION._serialized_end=546
 # @@protoc_insertion_point(module_scope)

@@ -12,85 +12,95 @@ _sym_db = _symbol_database.Default()
 
 
 from ripwright.v1 import board_pb2 as ripwright_dot_v1_dot_board__pb2
+from ripwright.v1 import error_pb2 as ripwright_dot_v1_dot_error__pb2
 from ripwright.v1 import options_pb2 as ripwright_dot_v1_dot_options__pb2
 from ripwright.v1 import order_pb2 as ripwright_dot_v1_dot_order__pb2
 from ripwright.v1 import plan_pb2 as ripwright_dot_v1_dot_plan__pb2
 from ripwright.v1 import planning_pb2 as ripwright_dot_v1_dot_planning__pb2
 from ripwright.v1 import saw_pb2 as ripwright_dot_v1_dot_saw__pb2
+from ripwright.v1 import setting_pb2 as ripwright_dot_v1_dot_setting__pb2
 
 
-DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x17ripwright/v1/line.proto\x12\x0cripwright.v1\x1a\x18ripwright/v1/board.proto\x1a\x1aripwright/v1/options.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x16ripwright/v1/saw.proto\"\x9c\x03\n\x0eRunLineRequest\x12\x1a\n\x08sequence\x18\x01 \x01(\x05R\x08sequence\x12\x30\n\x06set_up\x18\x02 \x01(\x0b\x32\x17.ripwright.v1.LineSetUpH\x00R\x05setUp\x12\x32\n\x06resume\x18\x03 \x01(\x0b\x32\x18.ripwright.v1.LineResumeH\x00R\x06resume\x12/\n\x05\x62oard\x18\x04 \x01(\x0b\x32\x17.ripwright.v1.LineBoardH\x00R\x05\x62oard\x12\x43\n\x0c\x63onfirmation\x18\x05 \x01(\x0b\x32\x1d.ripwright.v1.CutConfirmationH\x00R\x0c\x63onfirmation\x12.\n\x05order\x18\x06 \x01(\x0b\x32\x16.ripwright.v1.CutOrderH\x00R\x05order\x12+\n\x03saw\x18\x07 \x01(\x0b\x32\x17.ripwright.v1.SawChangeH\x00R\x03saw\x12*\n\x03\x65nd\x18\x08 \x01(\x0b\x32\x16.ripwright.v1.EndOfRunH\x00R\x03\x65ndB\t\n\x07message\"\xf4\x02\n\tLineSetUp\x12\x15\n\x06run_id\x18\x01 \x01(\tR\x05runId\x12%\n\x03saw\x18\x02 \x01(\x0b\x32\x11.ripwright.v1.SawH\x00R\x03saw\x12\x1b\n\x08saw_name\x18\x03 \x01(\tH\x00R\x07sawName\x12,\n\x05order\x18\x04 \x01(\x0b\x32\x16.ripwright.v1.CutOrderR\x05order\x12\x34\n\x07options\x18\x05 \x01(\x0b\x32\x1a.ripwright.v1.SolveOptionsR\x07options\x12(\n\x10\x62oards_in_flight\x18\x06 \x01(\x05R\x0e\x62oardsInFlight\x12,\n\x12stack_threshold_mm\x18\x07 \x01(\x01R\x10stackThresholdMm\x12\x42\n\x0evalue_planning\x18\x08 \x01(\x0b\x32\x1b.ripwright.v1.ValuePlanningR\rvaluePlanningB\x0c\n\nsaw_choice\"\xd0\x01\n\rValuePlanning\x12!\n\x0c\x65very_boards\x18\x01 \x01(\x05R\x0b\x65veryBoards\x12/\n\x08\x65xpected\x18\x02 \x03(\x0b\x32\x13.ripwright.v1.BoardR\x08\x65xpected\x12-\n\x05rules\x18\x03 \x03(\x0b\x32\x17.ripwright.v1.ValueRuleR\x05rules\x12)\n\x0eset_aside_loss\x18\x04 \x01(\x01H\x00R\x0csetAsideLoss\x88\x01\x01\x42\x11\n\x0f_set_aside_loss\"\"\n\nLineResume\x12\x14\n\x05state\x18\x01 \x01(\x0cR\x05state\"`\n\tLineBoard\x12)\n\x05\x62oard\x18\x01 \x01(\x0b\x32\x13.ripwright.v1.BoardR\x05\x62oard\x12(\n\x10\x61nswer_within_ms\x18\x02 \x01(\x01R\x0e\x61nswerWithinMs\"]\n\tSawChange\x12%\n\x03saw\x18\x01 \x01(\x0b\x32\x11.ripwright.v1.SawH\x00R\x03saw\x12\x1b\n\x08saw_name\x18\x02 \x01(\tH\x00R\x07sawNameB\x0c\n\nsaw_choice\"\n\n\x08\x45ndOfRun\"\xb9\x01\n\x0f\x43utConfirmation\x12%\n\x0e\x62oard_sequence\x18\x01 \x01(\x05R\rboardSequence\x12\x32\n\x07outcome\x18\x02 \x01(\x0e\x32\x18.ripwright.v1.CutOutcomeR\x07outcome\x12\x1b\n\trunner_up\x18\x03 \x01(\x05R\x08runnerUp\x12.\n\x06strips\x18\x04 \x03(\x0b\x32\x16.ripwright.v1.CutStripR\x06strips\"\x9e\x01\n\x08\x43utStrip\x12\x17\n\x07item_id\x18\x01 \x01(\tR\x06itemId\x12\x19\n\x08width_mm\x18\x02 \x01(\x01R\x07widthMm\x12\x17\n\x07runs_mm\x18\x03 \x03(\x01R\x06runsMm\x12/\n\x06pieces\x18\x04 \x03(\x0b\x32\x17.ripwright.v1.CutPiecesR\x06pieces\x12\x14\n\x05stack\x18\x05 \x01(\tR\x05stack\">\n\tCutPieces\x12\x1b\n\tlength_mm\x18\x01 \x01(\x01R\x08lengthMm\x12\x14\n\x05\x63ount\x18\x02 \x01(\x05R\x05\x63ount\"\xdd\x03\n\x0fRunLineResponse\x12\x1a\n\x08sequence\x18\x01 \x01(\x05R\x08sequence\x12/\n\x05ready\x18\x02 \x01(\x0b\x32\x17.ripwright.v1.LineReadyH\x00R\x05ready\x12,\n\x04plan\x18\x03 \x01(\x0b\x32\x16.ripwright.v1.LinePlanH\x00R\x04plan\x12\x35\n\x07settled\x18\x04 \x01(\x0b\x32\x19.ripwright.v1.LineSettledH\x00R\x07settled\x12\x35\n\x07refused\x18\x05 \x01(\x0b\x32\x19.ripwright.v1.LineRefusalH\x00R\x07refused\x12\x34\n\x07summary\x18\x06 \x01(\x0b\x32\x18.ripwright.v1.RunSummaryH\x00R\x07summary\x12,\n\x05\x66ills\x18\x07 \x03(\x0b\x32\x16.ripwright.v1.LineFillR\x05\x66ills\x12\x14\n\x05state\x18\x08 \x01(\x0cR\x05state\x12\x33\n\x06values\x18\t \x01(\x0b\x32\x1b.ripwright.v1.ValuesInForceR\x06values\x12(\n\x10values_under_way\x18\n \x01(\x08R\x0evaluesUnderWayB\x08\n\x06\x61nswer\"\xfc\x01\n\rValuesInForce\x12\x16\n\x06number\x18\x01 \x01(\x05R\x06number\x12\x1f\n\x0b\x62oards_seen\x18\x02 \x01(\x05R\nboardsSeen\x12\x32\n\x06values\x18\x03 \x03(\x0b\x32\x1a.ripwright.v1.PlannedValueR\x06values\x12 \n\x0cworth_per_m2\x18\x04 \x01(\x01R\nworthPerM2\x12\x16\n\x06\x66\x61iled\x18\x05 \x01(\x05R\x06\x66\x61iled\x12\x18\n\x07\x66\x61ilure\x18\x06 \x01(\tR\x07\x66\x61ilure\x12*\n\x04late\x18\x07 \x03(\x0b\x32\x16.ripwright.v1.LateItemR\x04late\"\xc3\x01\n\tLineReady\x12\'\n\x0fsaw_fingerprint\x18\x01 \x01(\tR\x0esawFingerprint\x12(\n\x10\x62oards_in_flight\x18\x02 \x01(\x05R\x0e\x62oardsInFlight\x12 \n\x0bunconfirmed\x18\x03 \x03(\x05R\x0bunconfirmed\x12\x41\n\x0estack_warnings\x18\x04 \x03(\x0b\x32\x1a.ripwright.v1.StackWarningR\rstackWarnings\"\xd6\x04\n\x08LinePlan\x12\x19\n\x08\x62oard_id\x18\x01 \x01(\tR\x07\x62oardId\x12&\n\x04plan\x18\x02 \x01(\x0b\x32\x12.ripwright.v1.PlanR\x04plan\x12\x31\n\nrunners_up\x18\x03 \x03(\x0b\x32\x12.ripwright.v1.PlanR\trunnersUp\x12)\n\x05proof\x18\x04 \x01(\x0b\x32\x13.ripwright.v1.ProofR\x05proof\x12\'\n\x0fsaw_fingerprint\x18\x05 \x01(\tR\x0esawFingerprint\x12\x31\n\x08warnings\x18\x06 \x03(\x0b\x32\x15.ripwright.v1.WarningR\x08warnings\x12.\n\x07targets\x18\x07 \x03(\x0b\x32\x14.ripwright.v1.TargetR\x07targets\x12\x32\n\tcut_lines\x18\x08 \x03(\x0b\x32\x15.ripwright.v1.CutLineR\x08\x63utLines\x12\x41\n\x0estack_warnings\x18\t \x03(\x0b\x32\x1a.ripwright.v1.StackWarningR\rstackWarnings\x12)\n\x05\x63ycle\x18\n \x01(\x0b\x32\x13.ripwright.v1.CycleR\x05\x63ycle\x12\"\n\rqueue_time_us\x18\x0b \x01(\x01R\x0bqueueTimeUs\x12\"\n\rsolve_time_us\x18\x0c \x01(\x01R\x0bsolveTimeUs\x12\x33\n\tset_aside\x18\r \x01(\x0b\x32\x16.ripwright.v1.SetAsideR\x08setAside\"E\n\x08SetAside\x12\x18\n\x07\x61\x64vised\x18\x01 \x01(\x08R\x07\x61\x64vised\x12\x1f\n\x0bleast_worth\x18\x02 \x01(\x01R\nleastWorth\"j\n\x06Target\x12&\n\x04\x61xis\x18\x01 \x01(\x0e\x32\x12.ripwright.v1.AxisR\x04\x61xis\x12\x14\n\x05\x62lade\x18\x02 \x01(\x05R\x05\x62lade\x12\x12\n\x04\x66rom\x18\x03 \x01(\x01R\x04\x66rom\x12\x0e\n\x02to\x18\x04 \x01(\x01R\x02to\"j\n\x07\x43utLine\x12\x14\n\x05\x62lade\x18\x01 \x01(\x05R\x05\x62lade\x12\x19\n\x08start_mm\x18\x02 \x01(\x01R\x07startMm\x12\x15\n\x06\x65nd_mm\x18\x03 \x01(\x01R\x05\x65ndMm\x12\x17\n\x07kerf_mm\x18\x04 \x01(\x01R\x06kerfMm\"f\n\x0cStackWarning\x12\x17\n\x07item_id\x18\x01 \x01(\tR\x06itemId\x12\"\n\rother_item_id\x18\x02 \x01(\tR\x0botherItemId\x12\x19\n\x08\x61part_mm\x18\x03 \x01(\x01R\x07\x61partMm\"\xe5\x01\n\x05\x43ycle\x12\x15\n\x06\x66\x65\x65\x64_s\x18\x01 \x01(\x01R\x05\x66\x65\x65\x64S\x12#\n\rpositioning_s\x18\x02 \x01(\x01R\x0cpositioningS\x12\x1d\n\nhandling_s\x18\x03 \x01(\x01R\thandlingS\x12\x17\n\x07total_s\x18\x04 \x01(\x01R\x06totalS\x12.\n\x05limit\x18\x05 \x01(\x0e\x32\x18.ripwright.v1.CycleLimitR\x05limit\x12$\n\x0e\x62oards_per_min\x18\x06 \x01(\x01R\x0c\x62oardsPerMin\x12\x12\n\x04\x63ost\x18\x07 \x01(\x01R\x04\x63ost\"N\n\x0bLineSettled\x12%\n\x0e\x62oard_sequence\x18\x01 \x01(\x05R\rboardSequence\x12\x18\n\x07\x63ounted\x18\x02 \x01(\x08R\x07\x63ounted\"x\n\x0bLineRefusal\x12\x37\n\x06reason\x18\x01 \x01(\x0e\x32\x1f.ripwright.v1.LineRefusalReasonR\x06reason\x12\x30\n\x06\x66\x61ults\x18\x02 \x03(\x0b\x32\x18.ripwright.v1.BrokenRuleR\x06\x66\x61ults\"\x93\x02\n\x08LineFill\x12\x17\n\x07item_id\x18\x01 \x01(\tR\x06itemId\x12\x30\n\x08required\x18\x02 \x01(\x0b\x32\x14.ripwright.v1.AmountR\x08required\x12(\n\x04made\x18\x03 \x01(\x0b\x32\x14.ripwright.v1.AmountR\x04made\x12\x30\n\x08reserved\x18\x04 \x01(\x0b\x32\x14.ripwright.v1.AmountR\x08reserved\x12(\n\x04open\x18\x05 \x01(\x0b\x32\x14.ripwright.v1.AmountR\x04open\x12\x36\n\x07lengths\x18\x06 \x03(\x0b\x32\x1c.ripwright.v1.LineLengthFillR\x07lengths\"\x8b\x01\n\x0eLineLengthFill\x12\x1b\n\tlength_mm\x18\x01 \x01(\x01R\x08lengthMm\x12\x1f\n\x08required\x18\x02 \x01(\x05H\x00R\x08required\x88\x01\x01\x12\x12\n\x04made\x18\x03 \x01(\x05R\x04made\x12\x1a\n\x08reserved\x18\x04 \x01(\x05R\x08reservedB\x0b\n\t_required\"\x8e\x03\n\nRunSummary\x12\x15\n\x06run_id\x18\x01 \x01(\tR\x05runId\x12\x18\n\x07planned\x18\x02 \x01(\x05R\x07planned\x12\x18\n\x07refused\x18\x03 \x01(\x05R\x07refused\x12 \n\x0bunconfirmed\x18\x04 \x01(\x05R\x0bunconfirmed\x12\x36\n\x08outcomes\x18\x05 \x03(\x0b\x32\x1a.ripwright.v1.OutcomeCountR\x08outcomes\x12-\n\x05items\x18\x06 \x03(\x0b\x32\x17.ripwright.v1.ItemTotalR\x05items\x12\x30\n\x06stacks\x18\x07 \x03(\x0b\x32\x18.ripwright.v1.StackTotalR\x06stacks\x12\x32\n\x07\x61\x63\x63ount\x18\x08 \x01(\x0b\x32\x18.ripwright.v1.RunAccountR\x07\x61\x63\x63ount\x12-\n\x05packs\x18\t \x03(\x0b\x32\x17.ripwright.v1.PackTotalR\x05packs\x12\x17\n\x07\x63ycle_s\x18\n \x01(\x01R\x06\x63ycleS\"Z\n\x0cOutcomeCount\x12\x32\n\x07outcome\x18\x01 \x01(\x0e\x32\x18.ripwright.v1.CutOutcomeR\x07outcome\x12\x16\n\x06\x62oards\x18\x02 \x01(\x05R\x06\x62oards\"\xe8\x01\n\tItemTotal\x12\x19\n\x08order_id\x18\x01 \x01(\tR\x07orderId\x12\x17\n\x07item_id\x18\x02 \x01(\tR\x06itemId\x12\x14\n\x05stack\x18\x03 \x01(\tR\x05stack\x12\x16\n\x06strips\x18\x04 \x01(\x05R\x06strips\x12\x19\n\x08length_m\x18\x05 \x01(\x01R\x07lengthM\x12\x1b\n\tlength_ft\x18\x06 \x01(\x01R\x08lengthFt\x12\x17\n\x07\x61rea_m2\x18\x07 \x01(\x01R\x06\x61reaM2\x12\x1c\n\x07panel_m\x18\x08 \x01(\x01H\x00R\x06panelM\x88\x01\x01\x42\n\n\x08_panel_m\"\x89\x01\n\nStackTotal\x12\x14\n\x05stack\x18\x01 \x01(\tR\x05stack\x12\x16\n\x06strips\x18\x02 \x01(\x05R\x06strips\x12\x19\n\x08length_m\x18\x03 \x01(\x01R\x07lengthM\x12\x17\n\x07\x61rea_m2\x18\x04 \x01(\x01R\x06\x61reaM2\x12\x19\n\x08item_ids\x18\x05 \x03(\tR\x07itemIds\"\x83\x02\n\nRunAccount\x12\x17\n\x07\x66\x61\x63\x65_m2\x18\x01 \x01(\x01R\x06\x66\x61\x63\x65M2\x12\x19\n\x08strip_m2\x18\x02 \x01(\x01R\x07stripM2\x12\x1e\n\x0b\x65nd_trim_m2\x18\x03 \x01(\x01R\tendTrimM2\x12\x1b\n\toffcut_m2\x18\x04 \x01(\x01R\x08offcutM2\x12\x1b\n\tedging_m2\x18\x05 \x01(\x01R\x08\x65\x64gingM2\x12\x17\n\x07kerf_m2\x18\x06 \x01(\x01R\x06kerfM2\x12\x19\n\x08other_m2\x18\x07 \x01(\x01R\x07otherM2\x12\x14\n\x05yield\x18\x08 \x01(\x01R\x05yield\x12\x1d\n\nboard_feet\x18\t \x01(\x01R\tboardFeet\"t\n\tPackTotal\x12\x17\n\x07pack_id\x18\x01 \x01(\tR\x06packId\x12\x16\n\x06\x62oards\x18\x02 \x01(\x05R\x06\x62oards\x12\x17\n\x07\x66\x61\x63\x65_m2\x18\x03 \x01(\x01R\x06\x66\x61\x63\x65M2\x12\x1d\n\nboard_feet\x18\x04 \x01(\x01R\tboardFeet*\xd1\x01\n\nCutOutcome\x12\x1b\n\x17\x43UT_OUTCOME_UNSPECIFIED\x10\x00\x12\x1a\n\x16\x43UT_OUTCOME_AS_PLANNED\x10\x01\x12\x1b\n\x17\x43UT_OUTCOME_AS_MEASURED\x10\x02\x12\x17\n\x13\x43UT_OUTCOME_NOT_CUT\x10\x03\x12\x19\n\x15\x43UT_OUTCOME_RUNNER_UP\x10\x04\x12\x1e\n\x1a\x43UT_OUTCOME_SOMETHING_ELSE\x10\x05\x12\x19\n\x15\x43UT_OUTCOME_SENT_BACK\x10\x06*K\n\x04\x41xis\x12\x14\n\x10\x41XIS_UNSPECIFIED\x10\x00\x12\x0e\n\nAXIS_FENCE\x10\x01\x12\x0e\n\nAXIS_BLADE\x10\x02\x12\r\n\tAXIS_SKEW\x10\x03*v\n\nCycleLimit\x12\x1b\n\x17\x43YCLE_LIMIT_UNSPECIFIED\x10\x00\x12\x14\n\x10\x43YCLE_LIMIT_FEED\x10\x01\x12\x1b\n\x17\x43YCLE_LIMIT_POSITIONING\x10\x02\x12\x18\n\x14\x43YCLE_LIMIT_HANDLING\x10\x03*\x8f\x02\n\x11LineRefusalReason\x12#\n\x1fLINE_REFUSAL_REASON_UNSPECIFIED\x10\x00\x12\x1f\n\x1bLINE_REFUSAL_REASON_INVALID\x10\x01\x12#\n\x1fLINE_REFUSAL_REASON_UNKNOWN_SAW\x10\x02\x12(\n$LINE_REFUSAL_REASON_BOARDS_IN_FLIGHT\x10\x03\x12\x1c\n\x18LINE_REFUSAL_REASON_BUSY\x10\x04\x12 \n\x1cLINE_REFUSAL_REASON_TOO_LATE\x10\x05\x12%\n!LINE_REFUSAL_REASON_PLAN_WITHHELD\x10\x08\x42?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3')
+DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x17ripwright/v1/line.proto\x12\x0cripwright.v1\x1a\x18ripwright/v1/board.proto\x1a\x18ripwright/v1/error.proto\x1a\x1aripwright/v1/options.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x16ripwright/v1/saw.proto\x1a\x1aripwright/v1/setting.proto\"\xb9\x03\n\x0eRunLineRequest\x12\x1a\n\x08sequence\x18\x01 \x01(\x05R\x08sequence\x12\x30\n\x06set_up\x18\x02 \x01(\x0b\x32\x17.ripwright.v1.LineSetUpH\x00R\x05setUp\x12\x32\n\x06resume\x18\x03 \x01(\x0b\x32\x18.ripwright.v1.LineResumeH\x00R\x06resume\x12/\n\x05\x62oard\x18\x04 \x01(\x0b\x32\x17.ripwright.v1.LineBoardH\x00R\x05\x62oard\x12\x43\n\x0c\x63onfirmation\x18\x05 \x01(\x0b\x32\x1d.ripwright.v1.CutConfirmationH\x00R\x0c\x63onfirmation\x12>\n\x0corder_change\x18\x06 \x01(\x0b\x32\x19.ripwright.v1.OrderChangeH\x00R\x0borderChange\x12\x38\n\nsaw_change\x18\x07 \x01(\x0b\x32\x17.ripwright.v1.SawChangeH\x00R\tsawChange\x12*\n\x03\x65nd\x18\x08 \x01(\x0b\x32\x16.ripwright.v1.EndOfRunH\x00R\x03\x65ndB\t\n\x07message\"\xea\x03\n\tLineSetUp\x12\x15\n\x06run_id\x18\x01 \x01(\tR\x05runId\x12%\n\x03saw\x18\x02 \x01(\x0b\x32\x11.ripwright.v1.SawH\x00R\x03saw\x12\x1b\n\x08saw_name\x18\x03 \x01(\tH\x00R\x07sawName\x12>\n\x0f\x63urrent_setting\x18\x04 \x01(\x0b\x32\x15.ripwright.v1.SettingR\x0e\x63urrentSetting\x12,\n\x05order\x18\x05 \x01(\x0b\x32\x16.ripwright.v1.CutOrderR\x05order\x12\x34\n\x07options\x18\x06 \x01(\x0b\x32\x1a.ripwright.v1.SolveOptionsR\x07options\x12-\n\x10\x62oards_in_flight\x18\x07 \x01(\x05H\x01R\x0e\x62oardsInFlight\x88\x01\x01\x12\x31\n\x12stack_threshold_mm\x18\x08 \x01(\x01H\x02R\x10stackThresholdMm\x88\x01\x01\x12\x42\n\x0evalue_planning\x18\t \x01(\x0b\x32\x1b.ripwright.v1.ValuePlanningR\rvaluePlanningB\x0c\n\nsaw_choiceB\x13\n\x11_boards_in_flightB\x15\n\x13_stack_threshold_mm\"\xfa\x01\n\rValuePlanning\x12\x33\n\x13replan_every_boards\x18\x01 \x01(\x05H\x00R\x11replanEveryBoards\x88\x01\x01\x12/\n\x08\x65xpected\x18\x02 \x03(\x0b\x32\x13.ripwright.v1.BoardR\x08\x65xpected\x12-\n\x05rules\x18\x03 \x03(\x0b\x32\x17.ripwright.v1.ValueRuleR\x05rules\x12)\n\x0eset_aside_loss\x18\x04 \x01(\x01H\x01R\x0csetAsideLoss\x88\x01\x01\x42\x16\n\x14_replan_every_boardsB\x11\n\x0f_set_aside_loss\"\"\n\nLineResume\x12\x14\n\x05state\x18\x01 \x01(\x0cR\x05state\"z\n\tLineBoard\x12)\n\x05\x62oard\x18\x01 \x01(\x0b\x32\x13.ripwright.v1.BoardR\x05\x62oard\x12-\n\x10\x61nswer_within_ms\x18\x02 \x01(\x01H\x00R\x0e\x61nswerWithinMs\x88\x01\x01\x42\x13\n\x11_answer_within_ms\";\n\x0bOrderChange\x12,\n\x05order\x18\x01 \x01(\x0b\x32\x16.ripwright.v1.CutOrderR\x05order\"\x9d\x01\n\tSawChange\x12%\n\x03saw\x18\x01 \x01(\x0b\x32\x11.ripwright.v1.SawH\x00R\x03saw\x12\x1b\n\x08saw_name\x18\x02 \x01(\tH\x00R\x07sawName\x12>\n\x0f\x63urrent_setting\x18\x03 \x01(\x0b\x32\x15.ripwright.v1.SettingR\x0e\x63urrentSettingB\x0c\n\nsaw_choice\"\n\n\x08\x45ndOfRun\"\xcc\x01\n\x0f\x43utConfirmation\x12%\n\x0e\x62oard_sequence\x18\x01 \x01(\x05R\rboardSequence\x12\x32\n\x07outcome\x18\x02 \x01(\x0e\x32\x18.ripwright.v1.CutOutcomeR\x07outcome\x12 \n\trunner_up\x18\x03 \x01(\x05H\x00R\x08runnerUp\x88\x01\x01\x12.\n\x06strips\x18\x04 \x03(\x0b\x32\x16.ripwright.v1.CutStripR\x06stripsB\x0c\n\n_runner_up\"\xbd\x01\n\x08\x43utStrip\x12\x17\n\x07item_id\x18\x01 \x01(\tR\x06itemId\x12\x19\n\x08width_mm\x18\x02 \x01(\x01R\x07widthMm\x12\x36\n\tstretches\x18\x03 \x03(\x0b\x32\x18.ripwright.v1.CutStretchR\tstretches\x12/\n\x06pieces\x18\x04 \x03(\x0b\x32\x17.ripwright.v1.CutPiecesR\x06pieces\x12\x14\n\x05stack\x18\x05 \x01(\tR\x05stack\")\n\nCutStretch\x12\x1b\n\tlength_mm\x18\x01 \x01(\x01R\x08lengthMm\">\n\tCutPieces\x12\x1b\n\tlength_mm\x18\x01 \x01(\x01R\x08lengthMm\x12\x14\n\x05\x63ount\x18\x02 \x01(\x05R\x05\x63ount\"\x9e\x05\n\x0fRunLineResponse\x12\x1a\n\x08sequence\x18\x01 \x01(\x05R\x08sequence\x12\x35\n\x07started\x18\x02 \x01(\x0b\x32\x19.ripwright.v1.LineStartedH\x00R\x07started\x12\x35\n\x07resumed\x18\x03 \x01(\x0b\x32\x19.ripwright.v1.LineResumedH\x00R\x07resumed\x12\x45\n\rorder_changed\x18\x04 \x01(\x0b\x32\x1e.ripwright.v1.LineOrderChangedH\x00R\x0corderChanged\x12?\n\x0bsaw_changed\x18\x05 \x01(\x0b\x32\x1c.ripwright.v1.LineSawChangedH\x00R\nsawChanged\x12,\n\x04plan\x18\x06 \x01(\x0b\x32\x16.ripwright.v1.LinePlanH\x00R\x04plan\x12\x35\n\x07settled\x18\x07 \x01(\x0b\x32\x19.ripwright.v1.LineSettledH\x00R\x07settled\x12\x35\n\x07refused\x18\x08 \x01(\x0b\x32\x19.ripwright.v1.LineRefusalH\x00R\x07refused\x12\x34\n\x07summary\x18\t \x01(\x0b\x32\x18.ripwright.v1.RunSummaryH\x00R\x07summary\x12(\n\x05\x66ills\x18\n \x03(\x0b\x32\x12.ripwright.v1.FillR\x05\x66ills\x12\x14\n\x05state\x18\x0b \x01(\x0cR\x05state\x12\x33\n\x06values\x18\x0c \x01(\x0b\x32\x1b.ripwright.v1.ValuesInForceR\x06values\x12(\n\x10values_under_way\x18\r \x01(\x08R\x0evaluesUnderWayB\x08\n\x06\x61nswer\"\xb7\x02\n\rValuesInForce\x12\x1b\n\x06number\x18\x01 \x01(\x05H\x00R\x06number\x88\x01\x01\x12$\n\x0b\x62oards_seen\x18\x02 \x01(\x05H\x01R\nboardsSeen\x88\x01\x01\x12\x32\n\x06values\x18\x03 \x03(\x0b\x32\x1a.ripwright.v1.PlannedValueR\x06values\x12%\n\x0cworth_per_m2\x18\x04 \x01(\x01H\x02R\nworthPerM2\x88\x01\x01\x12\x16\n\x06\x66\x61iled\x18\x05 \x01(\x05R\x06\x66\x61iled\x12\x18\n\x07\x66\x61ilure\x18\x06 \x01(\tR\x07\x66\x61ilure\x12*\n\x04late\x18\x07 \x03(\x0b\x32\x16.ripwright.v1.LateItemR\x04lateB\t\n\x07_numberB\x0e\n\x0c_boards_seenB\x0f\n\r_worth_per_m2\"<\n\x0bLineStarted\x12-\n\x05ready\x18\x01 \x01(\x0b\x32\x17.ripwright.v1.LineReadyR\x05ready\"<\n\x0bLineResumed\x12-\n\x05ready\x18\x01 \x01(\x0b\x32\x17.ripwright.v1.LineReadyR\x05ready\"A\n\x10LineOrderChanged\x12-\n\x05ready\x18\x01 \x01(\x0b\x32\x17.ripwright.v1.LineReadyR\x05ready\"?\n\x0eLineSawChanged\x12-\n\x05ready\x18\x01 \x01(\x0b\x32\x17.ripwright.v1.LineReadyR\x05ready\"\xdd\x02\n\tLineReady\x12\x15\n\x06run_id\x18\x01 \x01(\tR\x05runId\x12\x19\n\x08order_id\x18\x02 \x01(\tR\x07orderId\x12\x19\n\x08saw_name\x18\x03 \x01(\tR\x07sawName\x12+\n\x11\x61rbor_fingerprint\x18\x04 \x01(\tR\x10\x61rborFingerprint\x12\'\n\x0fsaw_fingerprint\x18\x05 \x01(\tR\x0esawFingerprint\x12(\n\x10\x62oards_in_flight\x18\x06 \x01(\x05R\x0e\x62oardsInFlight\x12@\n\x0bunconfirmed\x18\x07 \x03(\x0b\x32\x1e.ripwright.v1.UnconfirmedBoardR\x0bunconfirmed\x12\x41\n\x0estack_warnings\x18\x08 \x03(\x0b\x32\x1a.ripwright.v1.StackWarningR\rstackWarnings\"T\n\x10UnconfirmedBoard\x12%\n\x0e\x62oard_sequence\x18\x01 \x01(\x05R\rboardSequence\x12\x19\n\x08\x62oard_id\x18\x02 \x01(\tR\x07\x62oardId\"\x83\x05\n\x08LinePlan\x12\x19\n\x08\x62oard_id\x18\x01 \x01(\tR\x07\x62oardId\x12&\n\x04plan\x18\x02 \x01(\x0b\x32\x12.ripwright.v1.PlanR\x04plan\x12\x31\n\nrunners_up\x18\x03 \x03(\x0b\x32\x12.ripwright.v1.PlanR\trunnersUp\x12)\n\x05proof\x18\x04 \x01(\x0b\x32\x13.ripwright.v1.ProofR\x05proof\x12+\n\x11\x61rbor_fingerprint\x18\x05 \x01(\tR\x10\x61rborFingerprint\x12\'\n\x0fsaw_fingerprint\x18\x06 \x01(\tR\x0esawFingerprint\x12\x31\n\x08warnings\x18\x07 \x03(\x0b\x32\x15.ripwright.v1.WarningR\x08warnings\x12.\n\x07targets\x18\x08 \x03(\x0b\x32\x14.ripwright.v1.TargetR\x07targets\x12\x32\n\tcut_lines\x18\t \x03(\x0b\x32\x15.ripwright.v1.CutLineR\x08\x63utLines\x12\x41\n\x0estack_warnings\x18\n \x03(\x0b\x32\x1a.ripwright.v1.StackWarningR\rstackWarnings\x12)\n\x05\x63ycle\x18\x0b \x01(\x0b\x32\x13.ripwright.v1.CycleR\x05\x63ycle\x12\x33\n\tset_aside\x18\x0c \x01(\x0b\x32\x16.ripwright.v1.SetAsideR\x08setAside\x12\"\n\rqueue_time_us\x18\r \x01(\x01R\x0bqueueTimeUs\x12\"\n\rsolve_time_us\x18\x0e \x01(\x01R\x0bsolveTimeUs\"A\n\x08SetAside\x12\x18\n\x07\x61\x64vised\x18\x01 \x01(\x08R\x07\x61\x64vised\x12\x1b\n\tmin_worth\x18\x02 \x01(\x01R\x08minWorth\"\xb2\x01\n\x06Target\x12&\n\x04\x61xis\x18\x01 \x01(\x0e\x32\x12.ripwright.v1.AxisR\x04\x61xis\x12\x19\n\x05\x62lade\x18\x02 \x01(\x05H\x00R\x05\x62lade\x88\x01\x01\x12(\n\rfrom_position\x18\x03 \x01(\x01H\x01R\x0c\x66romPosition\x88\x01\x01\x12\x1f\n\x0bto_position\x18\x04 \x01(\x01R\ntoPositionB\x08\n\x06_bladeB\x10\n\x0e_from_position\"j\n\x07\x43utLine\x12\x14\n\x05\x62lade\x18\x01 \x01(\x05R\x05\x62lade\x12\x19\n\x08start_mm\x18\x02 \x01(\x01R\x07startMm\x12\x15\n\x06\x65nd_mm\x18\x03 \x01(\x01R\x05\x65ndMm\x12\x17\n\x07kerf_mm\x18\x04 \x01(\x01R\x06kerfMm\"f\n\x0cStackWarning\x12\x17\n\x07item_id\x18\x01 \x01(\tR\x06itemId\x12\"\n\rother_item_id\x18\x02 \x01(\tR\x0botherItemId\x12\x19\n\x08\x61part_mm\x18\x03 \x01(\x01R\x07\x61partMm\"\xe5\x01\n\x05\x43ycle\x12\x15\n\x06\x66\x65\x65\x64_s\x18\x01 \x01(\x01R\x05\x66\x65\x65\x64S\x12#\n\rpositioning_s\x18\x02 \x01(\x01R\x0cpositioningS\x12\x1d\n\nhandling_s\x18\x03 \x01(\x01R\thandlingS\x12\x17\n\x07total_s\x18\x04 \x01(\x01R\x06totalS\x12.\n\x05limit\x18\x05 \x01(\x0e\x32\x18.ripwright.v1.CycleLimitR\x05limit\x12$\n\x0e\x62oards_per_min\x18\x06 \x01(\x01R\x0c\x62oardsPerMin\x12\x12\n\x04\x63ost\x18\x07 \x01(\x01R\x04\x63ost\"n\n\x0bLineSettled\x12%\n\x0e\x62oard_sequence\x18\x01 \x01(\x05R\rboardSequence\x12\x38\n\x06result\x18\x02 \x01(\x0e\x32 .ripwright.v1.ConfirmationResultR\x06result\"x\n\x0bLineRefusal\x12\x37\n\x06reason\x18\x01 \x01(\x0e\x32\x1f.ripwright.v1.LineRefusalReasonR\x06reason\x12\x30\n\x06\x66\x61ults\x18\x02 \x03(\x0b\x32\x18.ripwright.v1.FieldFaultR\x06\x66\x61ults\"\x9c\x03\n\nRunSummary\x12\x15\n\x06run_id\x18\x01 \x01(\tR\x05runId\x12\x18\n\x07planned\x18\x02 \x01(\x05R\x07planned\x12\x18\n\x07refused\x18\x03 \x01(\x05R\x07refused\x12 \n\x0bunconfirmed\x18\x04 \x01(\x05R\x0bunconfirmed\x12\x36\n\x08outcomes\x18\x05 \x03(\x0b\x32\x1a.ripwright.v1.OutcomeCountR\x08outcomes\x12-\n\x05items\x18\x06 \x03(\x0b\x32\x17.ripwright.v1.ItemTotalR\x05items\x12\x30\n\x06stacks\x18\x07 \x03(\x0b\x32\x18.ripwright.v1.StackTotalR\x06stacks\x12/\n\x07\x61\x63\x63ount\x18\x08 \x01(\x0b\x32\x15.ripwright.v1.AccountR\x07\x61\x63\x63ount\x12-\n\x05packs\x18\t \x03(\x0b\x32\x17.ripwright.v1.PackTotalR\x05packs\x12\x1c\n\x07\x63ycle_s\x18\n \x01(\x01H\x00R\x06\x63ycleS\x88\x01\x01\x42\n\n\x08_cycle_s\"Z\n\x0cOutcomeCount\x12\x32\n\x07outcome\x18\x01 \x01(\x0e\x32\x18.ripwright.v1.CutOutcomeR\x07outcome\x12\x16\n\x06\x62oards\x18\x02 \x01(\x05R\x06\x62oards\"\xe8\x01\n\tItemTotal\x12\x19\n\x08order_id\x18\x01 \x01(\tR\x07orderId\x12\x17\n\x07item_id\x18\x02 \x01(\tR\x06itemId\x12\x14\n\x05stack\x18\x03 \x01(\tR\x05stack\x12\x16\n\x06strips\x18\x04 \x01(\x05R\x06strips\x12\x19\n\x08length_m\x18\x05 \x01(\x01R\x07lengthM\x12\x1b\n\tlength_ft\x18\x06 \x01(\x01R\x08lengthFt\x12\x17\n\x07\x61rea_m2\x18\x07 \x01(\x01R\x06\x61reaM2\x12\x1c\n\x07panel_m\x18\x08 \x01(\x01H\x00R\x06panelM\x88\x01\x01\x42\n\n\x08_panel_m\"\x89\x01\n\nStackTotal\x12\x14\n\x05stack\x18\x01 \x01(\tR\x05stack\x12\x16\n\x06strips\x18\x02 \x01(\x05R\x06strips\x12\x19\n\x08length_m\x18\x03 \x01(\x01R\x07lengthM\x12\x17\n\x07\x61rea_m2\x18\x04 \x01(\x01R\x06\x61reaM2\x12\x19\n\x08item_ids\x18\x05 \x03(\tR\x07itemIds\"\x88\x01\n\tPackTotal\x12\x17\n\x07pack_id\x18\x01 \x01(\tR\x06packId\x12\x16\n\x06\x62oards\x18\x02 \x01(\x05R\x06\x62oards\x12\x17\n\x07\x66\x61\x63\x65_m2\x18\x03 \x01(\x01R\x06\x66\x61\x63\x65M2\x12\"\n\nboard_feet\x18\x04 \x01(\x01H\x00R\tboardFeet\x88\x01\x01\x42\r\n\x0b_board_feet*\xec\x01\n\nCutOutcome\x12\x1b\n\x17\x43UT_OUTCOME_UNSPECIFIED\x10\x00\x12\x1a\n\x16\x43UT_OUTCOME_AS_PLANNED\x10\x01\x12\x1b\n\x17\x43UT_OUTCOME_AS_MEASURED\x10\x02\x12\x17\n\x13\x43UT_OUTCOME_NOT_CUT\x10\x03\x12\x19\n\x15\x43UT_OUTCOME_RUNNER_UP\x10\x04\x12\x1e\n\x1a\x43UT_OUTCOME_SOMETHING_ELSE\x10\x05\x12\x19\n\x15\x43UT_OUTCOME_SENT_BACK\x10\x06\x12\x19\n\x15\x43UT_OUTCOME_SET_ASIDE\x10\x07*K\n\x04\x41xis\x12\x14\n\x10\x41XIS_UNSPECIFIED\x10\x00\x12\x0e\n\nAXIS_FENCE\x10\x01\x12\x0e\n\nAXIS_BLADE\x10\x02\x12\r\n\tAXIS_SKEW\x10\x03*v\n\nCycleLimit\x12\x1b\n\x17\x43YCLE_LIMIT_UNSPECIFIED\x10\x00\x12\x14\n\x10\x43YCLE_LIMIT_FEED\x10\x01\x12\x1b\n\x17\x43YCLE_LIMIT_POSITIONING\x10\x02\x12\x18\n\x14\x43YCLE_LIMIT_HANDLING\x10\x03*\xe4\x02\n\x11LineRefusalReason\x12#\n\x1fLINE_REFUSAL_REASON_UNSPECIFIED\x10\x00\x12\x1f\n\x1bLINE_REFUSAL_REASON_INVALID\x10\x01\x12#\n\x1fLINE_REFUSAL_REASON_UNKNOWN_SAW\x10\x02\x12(\n$LINE_REFUSAL_REASON_BOARDS_IN_FLIGHT\x10\x03\x12\x1c\n\x18LINE_REFUSAL_REASON_BUSY\x10\x04\x12 \n\x1cLINE_REFUSAL_REASON_TOO_LATE\x10\x05\x12*\n&LINE_REFUSAL_REASON_OUTSIDE_SAW_LIMITS\x10\x06\x12\'\n#LINE_REFUSAL_REASON_STATE_TOO_LARGE\x10\x07\x12%\n!LINE_REFUSAL_REASON_PLAN_WITHHELD\x10\x08\x42h\n\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\x0cRipwright.V1b\x06proto3')
 
 _builder.BuildMessageAndEnumDescriptors(DESCRIPTOR, globals())
 _builder.BuildTopDescriptorsAndMessages(DESCRIPTOR, 'ripwright.v1.line_pb2', globals())
 if _descriptor._USE_C_DESCRIPTORS == False:
 
   DESCRIPTOR._options = None
-  DESCRIPTOR._serialized_options = b'Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1'
-  _CUTOUTCOME._serialized_start=5882
-  _CUTOUTCOME._serialized_end=6091
-  _AXIS._serialized_start=6093
-  _AXIS._serialized_end=6168
-  _CYCLELIMIT._serialized_start=6170
-  _CYCLELIMIT._serialized_end=6288
-  _LINEREFUSALREASON._serialized_start=6291
-  _LINEREFUSALREASON._serialized_end=6562
-  _RUNLINEREQUEST._serialized_start=200
-  _RUNLINEREQUEST._serialized_end=612
-  _LINESETUP._serialized_start=615
-  _LINESETUP._serialized_end=987
-  _VALUEPLANNING._serialized_start=990
-  _VALUEPLANNING._serialized_end=1198
-  _LINERESUME._serialized_start=1200
-  _LINERESUME._serialized_end=1234
-  _LINEBOARD._serialized_start=1236
-  _LINEBOARD._serialized_end=1332
-  _SAWCHANGE._serialized_start=1334
-  _SAWCHANGE._serialized_end=1427
-  _ENDOFRUN._serialized_start=1429
-  _ENDOFRUN._serialized_end=1439
-  _CUTCONFIRMATION._serialized_start=1442
-  _CUTCONFIRMATION._serialized_end=1627
-  _CUTSTRIP._serialized_start=1630
-  _CUTSTRIP._serialized_end=1788
-  _CUTPIECES._serialized_start=1790
-  _CUTPIECES._serialized_end=1852
-  _RUNLINERESPONSE._serialized_start=1855
-  _RUNLINERESPONSE._serialized_end=2332
-  _VALUESINFORCE._serialized_start=2335
-  _VALUESINFORCE._serialized_end=2587
-  _LINEREADY._serialized_start=2590
-  _LINEREADY._serialized_end=2785
-  _LINEPLAN._serialized_start=2788
-  _LINEPLAN._serialized_end=3386
-  _SETASIDE._serialized_start=3388
-  _SETASIDE._serialized_end=3457
-  _TARGET._serialized_start=3459
-  _TARGET._serialized_end=3565
-  _CUTLINE._serialized_start=3567
-  _CUTLINE._serialized_end=3673
-  _STACKWARNING._serialized_start=3675
-  _STACKWARNING._serialized_end=3777
-  _CYCLE._serialized_start=3780
-  _CYCLE._serialized_end=4009
-  _LINESETTLED._serialized_start=4011
-  _LINESETTLED._serialized_end=4089
-  _LINEREFUSAL._serialized_start=4091
-  _LINEREFUSAL._serialized_end=4211
-  _LINEFILL._serialized_start=4214
-  _LINEFILL._serialized_end=4489
-  _LINELENGTHFILL._serialized_start=4492
-  _LINELENGTHFILL._serialized_end=4631
-  _RUNSUMMARY._serialized_start=4634
-  _RUNSUMMARY._serialized_end=5032
-  _OUTCOMECOUNT._serialized_start=5034
-  _OUTCOMECOUNT._serialized_end=5124
-  _ITEMTOTAL._serialized_start=5127
-  _ITEMTOTAL._serialized_end=5359
-  _STACKTOTAL._serialized_start=5362
-  _STACKTOTAL._serialized_end=5499
-  _RUNACCOUNT._serialized_start=5502
-  _RUNACCOUNT._serialized_end=5761
-  _PACKTOTAL._serialized_start=5763
-  _PACKTOTAL._serialized_end=5879
+  DESCRIPTOR._serialized_options = b'\n\026io.github.ripwright.v1P\001Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\252\002\014Ripwright.V1'
+  _CUTOUTCOME._serialized_start=6617
+  _CUTOUTCOME._serialized_end=6853
+  _AXIS._serialized_start=6855
+  _AXIS._serialized_end=6930
+  _CYCLELIMIT._serialized_start=6932
+  _CYCLELIMIT._serialized_end=7050
+  _LINEREFUSALREASON._serialized_start=7053
+  _LINEREFUSALREASON._serialized_end=7409
+  _RUNLINEREQUEST._serialized_start=254
+  _RUNLINEREQUEST._serialized_end=695
+  _LINESETUP._serialized_start=698
+  _LINESETUP._serialized_end=1188
+  _VALUEPLANNING._serialized_start=1191
+  _VALUEPLANNING._serialized_end=1441
+  _LINERESUME._serialized_start=1443
+  _LINERESUME._serialized_end=1477
+  _LINEBOARD._serialized_start=1479
+  _LINEBOARD._serialized_end=1601
+  _ORDERCHANGE._serialized_start=1603
+  _ORDERCHANGE._serialized_end=1662
+  _SAWCHANGE._serialized_start=1665
+  _SAWCHANGE._serialized_end=1822
+  _ENDOFRUN._serialized_start=1824
+  _ENDOFRUN._serialized_end=1834
+  _CUTCONFIRMATION._serialized_start=1837
+  _CUTCONFIRMATION._serialized_end=2041
+  _CUTSTRIP._serialized_start=2044
+  _CUTSTRIP._serialized_end=2233
+  _CUTSTRETCH._serialized_start=2235
+  _CUTSTRETCH._serialized_end=2276
+  _CUTPIECES._serialized_start=2278
+  _CUTPIECES._serialized_end=2340
+  _RUNLINERESPONSE._serialized_start=2343
+  _RUNLINERESPONSE._serialized_end=3013
+  _VALUESINFORCE._serialized_start=3016
+  _VALUESINFORCE._serialized_end=3327
+  _LINESTARTED._serialized_start=3329
+  _LINESTARTED._serialized_end=3389
+  _LINERESUMED._serialized_start=3391
+  _LINERESUMED._serialized_end=3451
+  _LINEORDERCHANGED._serialized_start=3453
+  _LINEORDERCHANGED._serialized_end=3518
+  _LINESAWCHANGED._serialized_start=3520
+  _LINESAWCHANGED._serialized_end=3583
+  _LINEREADY._serialized_start=3586
+  _LINEREADY._serialized_end=3935
+  _UNCONFIRMEDBOARD._serialized_start=3937
+  _UNCONFIRMEDBOARD._serialized_end=4021
+  _LINEPLAN._serialized_start=4024
+  _LINEPLAN._serialized_end=4667
+  _SETASIDE._serialized_start=4669
+  _SETASIDE._serialized_end=4734
+  _TARGET._serialized_start=4737
+  _TARGET._serialized_end=4915
+  _CUTLINE._serialized_start=4917
+  _CUTLINE._serialized_end=5023
+  _STACKWARNING._serialized_start=5025
+  _STACKWARNING._serialized_end=5127
+  _CYCLE._serialized_start=5130
+  _CYCLE._serialized_end=5359
+  _LINESETTLED._serialized_start=5361
+  _LINESETTLED._serialized_end=5471
+  _LINEREFUSAL._serialized_start=5473
+  _LINEREFUSAL._serialized_end=5593
+  _RUNSUMMARY._serialized_start=5596
+  _RUNSUMMARY._serialized_end=6008
+  _OUTCOMECOUNT._serialized_start=6010
+  _OUTCOMECOUNT._serialized_end=6100
+  _ITEMTOTAL._serialized_start=6103
+  _ITEMTOTAL._serialized_end=6335
+  _STACKTOTAL._serialized_start=6338
+  _STACKTOTAL._serialized_end=6475
+  _PACKTOTAL._serialized_start=6478
+  _PACKTOTAL._serialized_end=6614
 # @@protoc_insertion_point(module_scope)

@@ -1,9 +1,11 @@
 from ripwright.v1 import board_pb2 as _board_pb2
+from ripwright.v1 import error_pb2 as _error_pb2
 from ripwright.v1 import options_pb2 as _options_pb2
 from ripwright.v1 import order_pb2 as _order_pb2
 from ripwright.v1 import plan_pb2 as _plan_pb2
 from ripwright.v1 import planning_pb2 as _planning_pb2
 from ripwright.v1 import saw_pb2 as _saw_pb2
+from ripwright.v1 import setting_pb2 as _setting_pb2
 from google.protobuf.internal import containers as _containers
 from google.protobuf.internal import enum_type_wrapper as _enum_type_wrapper
 from google.protobuf import descriptor as _descriptor
@@ -19,6 +21,7 @@ CUT_OUTCOME_AS_PLANNED: CutOutcome
 CUT_OUTCOME_NOT_CUT: CutOutcome
 CUT_OUTCOME_RUNNER_UP: CutOutcome
 CUT_OUTCOME_SENT_BACK: CutOutcome
+CUT_OUTCOME_SET_ASIDE: CutOutcome
 CUT_OUTCOME_SOMETHING_ELSE: CutOutcome
 CUT_OUTCOME_UNSPECIFIED: CutOutcome
 CYCLE_LIMIT_FEED: CycleLimit
@@ -29,7 +32,9 @@ DESCRIPTOR: _descriptor.FileDescriptor
 LINE_REFUSAL_REASON_BOARDS_IN_FLIGHT: LineRefusalReason
 LINE_REFUSAL_REASON_BUSY: LineRefusalReason
 LINE_REFUSAL_REASON_INVALID: LineRefusalReason
+LINE_REFUSAL_REASON_OUTSIDE_SAW_LIMITS: LineRefusalReason
 LINE_REFUSAL_REASON_PLAN_WITHHELD: LineRefusalReason
+LINE_REFUSAL_REASON_STATE_TOO_LARGE: LineRefusalReason
 LINE_REFUSAL_REASON_TOO_LATE: LineRefusalReason
 LINE_REFUSAL_REASON_UNKNOWN_SAW: LineRefusalReason
 LINE_REFUSAL_REASON_UNSPECIFIED: LineRefusalReason
@@ -66,19 +71,25 @@ class CutPieces(_message.Message):
     length_mm: float
     def __init__(self, length_mm: _Optional[float] = ..., count: _Optional[int] = ...) -> None: ...
 
+class CutStretch(_message.Message):
+    __slots__ = ["length_mm"]
+    LENGTH_MM_FIELD_NUMBER: _ClassVar[int]
+    length_mm: float
+    def __init__(self, length_mm: _Optional[float] = ...) -> None: ...
+
 class CutStrip(_message.Message):
-    __slots__ = ["item_id", "pieces", "runs_mm", "stack", "width_mm"]
+    __slots__ = ["item_id", "pieces", "stack", "stretches", "width_mm"]
     ITEM_ID_FIELD_NUMBER: _ClassVar[int]
     PIECES_FIELD_NUMBER: _ClassVar[int]
-    RUNS_MM_FIELD_NUMBER: _ClassVar[int]
     STACK_FIELD_NUMBER: _ClassVar[int]
+    STRETCHES_FIELD_NUMBER: _ClassVar[int]
     WIDTH_MM_FIELD_NUMBER: _ClassVar[int]
     item_id: str
     pieces: _containers.RepeatedCompositeFieldContainer[CutPieces]
-    runs_mm: _containers.RepeatedScalarFieldContainer[float]
     stack: str
+    stretches: _containers.RepeatedCompositeFieldContainer[CutStretch]
     width_mm: float
-    def __init__(self, item_id: _Optional[str] = ..., width_mm: _Optional[float] = ..., runs_mm: _Optional[_Iterable[float]] = ..., pieces: _Optional[_Iterable[_Union[CutPieces, _Mapping]]] = ..., stack: _Optional[str] = ...) -> None: ...
+    def __init__(self, item_id: _Optional[str] = ..., width_mm: _Optional[float] = ..., stretches: _Optional[_Iterable[_Union[CutStretch, _Mapping]]] = ..., pieces: _Optional[_Iterable[_Union[CutPieces, _Mapping]]] = ..., stack: _Optional[str] = ...) -> None: ...
 
 class Cycle(_message.Message):
     __slots__ = ["boards_per_min", "cost", "feed_s", "handling_s", "limit", "positioning_s", "total_s"]
@@ -130,36 +141,15 @@ class LineBoard(_message.Message):
     board: _board_pb2.Board
     def __init__(self, board: _Optional[_Union[_board_pb2.Board, _Mapping]] = ..., answer_within_ms: _Optional[float] = ...) -> None: ...
 
-class LineFill(_message.Message):
-    __slots__ = ["item_id", "lengths", "made", "open", "required", "reserved"]
-    ITEM_ID_FIELD_NUMBER: _ClassVar[int]
-    LENGTHS_FIELD_NUMBER: _ClassVar[int]
-    MADE_FIELD_NUMBER: _ClassVar[int]
-    OPEN_FIELD_NUMBER: _ClassVar[int]
-    REQUIRED_FIELD_NUMBER: _ClassVar[int]
-    RESERVED_FIELD_NUMBER: _ClassVar[int]
-    item_id: str
-    lengths: _containers.RepeatedCompositeFieldContainer[LineLengthFill]
-    made: _order_pb2.Amount
-    open: _order_pb2.Amount
-    required: _order_pb2.Amount
-    reserved: _order_pb2.Amount
-    def __init__(self, item_id: _Optional[str] = ..., required: _Optional[_Union[_order_pb2.Amount, _Mapping]] = ..., made: _Optional[_Union[_order_pb2.Amount, _Mapping]] = ..., reserved: _Optional[_Union[_order_pb2.Amount, _Mapping]] = ..., open: _Optional[_Union[_order_pb2.Amount, _Mapping]] = ..., lengths: _Optional[_Iterable[_Union[LineLengthFill, _Mapping]]] = ...) -> None: ...
-
-class LineLengthFill(_message.Message):
-    __slots__ = ["length_mm", "made", "required", "reserved"]
-    LENGTH_MM_FIELD_NUMBER: _ClassVar[int]
-    MADE_FIELD_NUMBER: _ClassVar[int]
-    REQUIRED_FIELD_NUMBER: _ClassVar[int]
-    RESERVED_FIELD_NUMBER: _ClassVar[int]
-    length_mm: float
-    made: int
-    required: int
-    reserved: int
-    def __init__(self, length_mm: _Optional[float] = ..., required: _Optional[int] = ..., made: _Optional[int] = ..., reserved: _Optional[int] = ...) -> None: ...
+class LineOrderChanged(_message.Message):
+    __slots__ = ["ready"]
+    READY_FIELD_NUMBER: _ClassVar[int]
+    ready: LineReady
+    def __init__(self, ready: _Optional[_Union[LineReady, _Mapping]] = ...) -> None: ...
 
 class LinePlan(_message.Message):
-    __slots__ = ["board_id", "cut_lines", "cycle", "plan", "proof", "queue_time_us", "runners_up", "saw_fingerprint", "set_aside", "solve_time_us", "stack_warnings", "targets", "warnings"]
+    __slots__ = ["arbor_fingerprint", "board_id", "cut_lines", "cycle", "plan", "proof", "queue_time_us", "runners_up", "saw_fingerprint", "set_aside", "solve_time_us", "stack_warnings", "targets", "warnings"]
+    ARBOR_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
     BOARD_ID_FIELD_NUMBER: _ClassVar[int]
     CUT_LINES_FIELD_NUMBER: _ClassVar[int]
     CYCLE_FIELD_NUMBER: _ClassVar[int]
@@ -173,6 +163,7 @@ class LinePlan(_message.Message):
     STACK_WARNINGS_FIELD_NUMBER: _ClassVar[int]
     TARGETS_FIELD_NUMBER: _ClassVar[int]
     WARNINGS_FIELD_NUMBER: _ClassVar[int]
+    arbor_fingerprint: str
     board_id: str
     cut_lines: _containers.RepeatedCompositeFieldContainer[CutLine]
     cycle: Cycle
@@ -186,27 +177,35 @@ class LinePlan(_message.Message):
     stack_warnings: _containers.RepeatedCompositeFieldContainer[StackWarning]
     targets: _containers.RepeatedCompositeFieldContainer[Target]
     warnings: _containers.RepeatedCompositeFieldContainer[_plan_pb2.Warning]
-    def __init__(self, board_id: _Optional[str] = ..., plan: _Optional[_Union[_plan_pb2.Plan, _Mapping]] = ..., runners_up: _Optional[_Iterable[_Union[_plan_pb2.Plan, _Mapping]]] = ..., proof: _Optional[_Union[_plan_pb2.Proof, _Mapping]] = ..., saw_fingerprint: _Optional[str] = ..., warnings: _Optional[_Iterable[_Union[_plan_pb2.Warning, _Mapping]]] = ..., targets: _Optional[_Iterable[_Union[Target, _Mapping]]] = ..., cut_lines: _Optional[_Iterable[_Union[CutLine, _Mapping]]] = ..., stack_warnings: _Optional[_Iterable[_Union[StackWarning, _Mapping]]] = ..., cycle: _Optional[_Union[Cycle, _Mapping]] = ..., queue_time_us: _Optional[float] = ..., solve_time_us: _Optional[float] = ..., set_aside: _Optional[_Union[SetAside, _Mapping]] = ...) -> None: ...
+    def __init__(self, board_id: _Optional[str] = ..., plan: _Optional[_Union[_plan_pb2.Plan, _Mapping]] = ..., runners_up: _Optional[_Iterable[_Union[_plan_pb2.Plan, _Mapping]]] = ..., proof: _Optional[_Union[_plan_pb2.Proof, _Mapping]] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., warnings: _Optional[_Iterable[_Union[_plan_pb2.Warning, _Mapping]]] = ..., targets: _Optional[_Iterable[_Union[Target, _Mapping]]] = ..., cut_lines: _Optional[_Iterable[_Union[CutLine, _Mapping]]] = ..., stack_warnings: _Optional[_Iterable[_Union[StackWarning, _Mapping]]] = ..., cycle: _Optional[_Union[Cycle, _Mapping]] = ..., set_aside: _Optional[_Union[SetAside, _Mapping]] = ..., queue_time_us: _Optional[float] = ..., solve_time_us: _Optional[float] = ...) -> None: ...
 
 class LineReady(_message.Message):
-    __slots__ = ["boards_in_flight", "saw_fingerprint", "stack_warnings", "unconfirmed"]
+    __slots__ = ["arbor_fingerprint", "boards_in_flight", "order_id", "run_id", "saw_fingerprint", "saw_name", "stack_warnings", "unconfirmed"]
+    ARBOR_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
     BOARDS_IN_FLIGHT_FIELD_NUMBER: _ClassVar[int]
+    ORDER_ID_FIELD_NUMBER: _ClassVar[int]
+    RUN_ID_FIELD_NUMBER: _ClassVar[int]
     SAW_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
+    SAW_NAME_FIELD_NUMBER: _ClassVar[int]
     STACK_WARNINGS_FIELD_NUMBER: _ClassVar[int]
     UNCONFIRMED_FIELD_NUMBER: _ClassVar[int]
+    arbor_fingerprint: str
     boards_in_flight: int
+    order_id: str
+    run_id: str
     saw_fingerprint: str
+    saw_name: str
     stack_warnings: _containers.RepeatedCompositeFieldContainer[StackWarning]
-    unconfirmed: _containers.RepeatedScalarFieldContainer[int]
-    def __init__(self, saw_fingerprint: _Optional[str] = ..., boards_in_flight: _Optional[int] = ..., unconfirmed: _Optional[_Iterable[int]] = ..., stack_warnings: _Optional[_Iterable[_Union[StackWarning, _Mapping]]] = ...) -> None: ...
+    unconfirmed: _containers.RepeatedCompositeFieldContainer[UnconfirmedBoard]
+    def __init__(self, run_id: _Optional[str] = ..., order_id: _Optional[str] = ..., saw_name: _Optional[str] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., boards_in_flight: _Optional[int] = ..., unconfirmed: _Optional[_Iterable[_Union[UnconfirmedBoard, _Mapping]]] = ..., stack_warnings: _Optional[_Iterable[_Union[StackWarning, _Mapping]]] = ...) -> None: ...
 
 class LineRefusal(_message.Message):
     __slots__ = ["faults", "reason"]
     FAULTS_FIELD_NUMBER: _ClassVar[int]
     REASON_FIELD_NUMBER: _ClassVar[int]
-    faults: _containers.RepeatedCompositeFieldContainer[_plan_pb2.BrokenRule]
+    faults: _containers.RepeatedCompositeFieldContainer[_error_pb2.FieldFault]
     reason: LineRefusalReason
-    def __init__(self, reason: _Optional[_Union[LineRefusalReason, str]] = ..., faults: _Optional[_Iterable[_Union[_plan_pb2.BrokenRule, _Mapping]]] = ...) -> None: ...
+    def __init__(self, reason: _Optional[_Union[LineRefusalReason, str]] = ..., faults: _Optional[_Iterable[_Union[_error_pb2.FieldFault, _Mapping]]] = ...) -> None: ...
 
 class LineResume(_message.Message):
     __slots__ = ["state"]
@@ -214,9 +213,22 @@ class LineResume(_message.Message):
     state: bytes
     def __init__(self, state: _Optional[bytes] = ...) -> None: ...
 
+class LineResumed(_message.Message):
+    __slots__ = ["ready"]
+    READY_FIELD_NUMBER: _ClassVar[int]
+    ready: LineReady
+    def __init__(self, ready: _Optional[_Union[LineReady, _Mapping]] = ...) -> None: ...
+
+class LineSawChanged(_message.Message):
+    __slots__ = ["ready"]
+    READY_FIELD_NUMBER: _ClassVar[int]
+    ready: LineReady
+    def __init__(self, ready: _Optional[_Union[LineReady, _Mapping]] = ...) -> None: ...
+
 class LineSetUp(_message.Message):
-    __slots__ = ["boards_in_flight", "options", "order", "run_id", "saw", "saw_name", "stack_threshold_mm", "value_planning"]
+    __slots__ = ["boards_in_flight", "current_setting", "options", "order", "run_id", "saw", "saw_name", "stack_threshold_mm", "value_planning"]
     BOARDS_IN_FLIGHT_FIELD_NUMBER: _ClassVar[int]
+    CURRENT_SETTING_FIELD_NUMBER: _ClassVar[int]
     OPTIONS_FIELD_NUMBER: _ClassVar[int]
     ORDER_FIELD_NUMBER: _ClassVar[int]
     RUN_ID_FIELD_NUMBER: _ClassVar[int]
@@ -225,6 +237,7 @@ class LineSetUp(_message.Message):
     STACK_THRESHOLD_MM_FIELD_NUMBER: _ClassVar[int]
     VALUE_PLANNING_FIELD_NUMBER: _ClassVar[int]
     boards_in_flight: int
+    current_setting: _setting_pb2.Setting
     options: _options_pb2.SolveOptions
     order: _order_pb2.CutOrder
     run_id: str
@@ -232,15 +245,27 @@ class LineSetUp(_message.Message):
     saw_name: str
     stack_threshold_mm: float
     value_planning: ValuePlanning
-    def __init__(self, run_id: _Optional[str] = ..., saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., options: _Optional[_Union[_options_pb2.SolveOptions, _Mapping]] = ..., boards_in_flight: _Optional[int] = ..., stack_threshold_mm: _Optional[float] = ..., value_planning: _Optional[_Union[ValuePlanning, _Mapping]] = ...) -> None: ...
+    def __init__(self, run_id: _Optional[str] = ..., saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., current_setting: _Optional[_Union[_setting_pb2.Setting, _Mapping]] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., options: _Optional[_Union[_options_pb2.SolveOptions, _Mapping]] = ..., boards_in_flight: _Optional[int] = ..., stack_threshold_mm: _Optional[float] = ..., value_planning: _Optional[_Union[ValuePlanning, _Mapping]] = ...) -> None: ...
 
 class LineSettled(_message.Message):
-    __slots__ = ["board_sequence", "counted"]
+    __slots__ = ["board_sequence", "result"]
     BOARD_SEQUENCE_FIELD_NUMBER: _ClassVar[int]
-    COUNTED_FIELD_NUMBER: _ClassVar[int]
+    RESULT_FIELD_NUMBER: _ClassVar[int]
     board_sequence: int
-    counted: bool
-    def __init__(self, board_sequence: _Optional[int] = ..., counted: bool = ...) -> None: ...
+    result: _plan_pb2.ConfirmationResult
+    def __init__(self, board_sequence: _Optional[int] = ..., result: _Optional[_Union[_plan_pb2.ConfirmationResult, str]] = ...) -> None: ...
+
+class LineStarted(_message.Message):
+    __slots__ = ["ready"]
+    READY_FIELD_NUMBER: _ClassVar[int]
+    ready: LineReady
+    def __init__(self, ready: _Optional[_Union[LineReady, _Mapping]] = ...) -> None: ...
+
+class OrderChange(_message.Message):
+    __slots__ = ["order"]
+    ORDER_FIELD_NUMBER: _ClassVar[int]
+    order: _order_pb2.CutOrder
+    def __init__(self, order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ...) -> None: ...
 
 class OutcomeCount(_message.Message):
     __slots__ = ["boards", "outcome"]
@@ -262,70 +287,55 @@ class PackTotal(_message.Message):
     pack_id: str
     def __init__(self, pack_id: _Optional[str] = ..., boards: _Optional[int] = ..., face_m2: _Optional[float] = ..., board_feet: _Optional[float] = ...) -> None: ...
 
-class RunAccount(_message.Message):
-    __slots__ = ["board_feet", "edging_m2", "end_trim_m2", "face_m2", "kerf_m2", "offcut_m2", "other_m2", "strip_m2"]
-    BOARD_FEET_FIELD_NUMBER: _ClassVar[int]
-    EDGING_M2_FIELD_NUMBER: _ClassVar[int]
-    END_TRIM_M2_FIELD_NUMBER: _ClassVar[int]
-    FACE_M2_FIELD_NUMBER: _ClassVar[int]
-    KERF_M2_FIELD_NUMBER: _ClassVar[int]
-    OFFCUT_M2_FIELD_NUMBER: _ClassVar[int]
-    OTHER_M2_FIELD_NUMBER: _ClassVar[int]
-    STRIP_M2_FIELD_NUMBER: _ClassVar[int]
-    YIELD_FIELD_NUMBER: _ClassVar[int]
-    board_feet: float
-    edging_m2: float
-    end_trim_m2: float
-    face_m2: float
-    kerf_m2: float
-    offcut_m2: float
-    other_m2: float
-    strip_m2: float
-    def __init__(self, face_m2: _Optional[float] = ..., strip_m2: _Optional[float] = ..., end_trim_m2: _Optional[float] = ..., offcut_m2: _Optional[float] = ..., edging_m2: _Optional[float] = ..., kerf_m2: _Optional[float] = ..., other_m2: _Optional[float] = ..., board_feet: _Optional[float] = ..., **kwargs) -> None: ...
-
 class RunLineRequest(_message.Message):
-    __slots__ = ["board", "confirmation", "end", "order", "resume", "saw", "sequence", "set_up"]
+    __slots__ = ["board", "confirmation", "end", "order_change", "resume", "saw_change", "sequence", "set_up"]
     BOARD_FIELD_NUMBER: _ClassVar[int]
     CONFIRMATION_FIELD_NUMBER: _ClassVar[int]
     END_FIELD_NUMBER: _ClassVar[int]
-    ORDER_FIELD_NUMBER: _ClassVar[int]
+    ORDER_CHANGE_FIELD_NUMBER: _ClassVar[int]
     RESUME_FIELD_NUMBER: _ClassVar[int]
-    SAW_FIELD_NUMBER: _ClassVar[int]
+    SAW_CHANGE_FIELD_NUMBER: _ClassVar[int]
     SEQUENCE_FIELD_NUMBER: _ClassVar[int]
     SET_UP_FIELD_NUMBER: _ClassVar[int]
     board: LineBoard
     confirmation: CutConfirmation
     end: EndOfRun
-    order: _order_pb2.CutOrder
+    order_change: OrderChange
     resume: LineResume
-    saw: SawChange
+    saw_change: SawChange
     sequence: int
     set_up: LineSetUp
-    def __init__(self, sequence: _Optional[int] = ..., set_up: _Optional[_Union[LineSetUp, _Mapping]] = ..., resume: _Optional[_Union[LineResume, _Mapping]] = ..., board: _Optional[_Union[LineBoard, _Mapping]] = ..., confirmation: _Optional[_Union[CutConfirmation, _Mapping]] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., saw: _Optional[_Union[SawChange, _Mapping]] = ..., end: _Optional[_Union[EndOfRun, _Mapping]] = ...) -> None: ...
+    def __init__(self, sequence: _Optional[int] = ..., set_up: _Optional[_Union[LineSetUp, _Mapping]] = ..., resume: _Optional[_Union[LineResume, _Mapping]] = ..., board: _Optional[_Union[LineBoard, _Mapping]] = ..., confirmation: _Optional[_Union[CutConfirmation, _Mapping]] = ..., order_change: _Optional[_Union[OrderChange, _Mapping]] = ..., saw_change: _Optional[_Union[SawChange, _Mapping]] = ..., end: _Optional[_Union[EndOfRun, _Mapping]] = ...) -> None: ...
 
 class RunLineResponse(_message.Message):
-    __slots__ = ["fills", "plan", "ready", "refused", "sequence", "settled", "state", "summary", "values", "values_under_way"]
+    __slots__ = ["fills", "order_changed", "plan", "refused", "resumed", "saw_changed", "sequence", "settled", "started", "state", "summary", "values", "values_under_way"]
     FILLS_FIELD_NUMBER: _ClassVar[int]
+    ORDER_CHANGED_FIELD_NUMBER: _ClassVar[int]
     PLAN_FIELD_NUMBER: _ClassVar[int]
-    READY_FIELD_NUMBER: _ClassVar[int]
     REFUSED_FIELD_NUMBER: _ClassVar[int]
+    RESUMED_FIELD_NUMBER: _ClassVar[int]
+    SAW_CHANGED_FIELD_NUMBER: _ClassVar[int]
     SEQUENCE_FIELD_NUMBER: _ClassVar[int]
     SETTLED_FIELD_NUMBER: _ClassVar[int]
+    STARTED_FIELD_NUMBER: _ClassVar[int]
     STATE_FIELD_NUMBER: _ClassVar[int]
     SUMMARY_FIELD_NUMBER: _ClassVar[int]
     VALUES_FIELD_NUMBER: _ClassVar[int]
     VALUES_UNDER_WAY_FIELD_NUMBER: _ClassVar[int]
-    fills: _containers.RepeatedCompositeFieldContainer[LineFill]
+    fills: _containers.RepeatedCompositeFieldContainer[_plan_pb2.Fill]
+    order_changed: LineOrderChanged
     plan: LinePlan
-    ready: LineReady
     refused: LineRefusal
+    resumed: LineResumed
+    saw_changed: LineSawChanged
     sequence: int
     settled: LineSettled
+    started: LineStarted
     state: bytes
     summary: RunSummary
     values: ValuesInForce
     values_under_way: bool
-    def __init__(self, sequence: _Optional[int] = ..., ready: _Optional[_Union[LineReady, _Mapping]] = ..., plan: _Optional[_Union[LinePlan, _Mapping]] = ..., settled: _Optional[_Union[LineSettled, _Mapping]] = ..., refused: _Optional[_Union[LineRefusal, _Mapping]] = ..., summary: _Optional[_Union[RunSummary, _Mapping]] = ..., fills: _Optional[_Iterable[_Union[LineFill, _Mapping]]] = ..., state: _Optional[bytes] = ..., values: _Optional[_Union[ValuesInForce, _Mapping]] = ..., values_under_way: bool = ...) -> None: ...
+    def __init__(self, sequence: _Optional[int] = ..., started: _Optional[_Union[LineStarted, _Mapping]] = ..., resumed: _Optional[_Union[LineResumed, _Mapping]] = ..., order_changed: _Optional[_Union[LineOrderChanged, _Mapping]] = ..., saw_changed: _Optional[_Union[LineSawChanged, _Mapping]] = ..., plan: _Optional[_Union[LinePlan, _Mapping]] = ..., settled: _Optional[_Union[LineSettled, _Mapping]] = ..., refused: _Optional[_Union[LineRefusal, _Mapping]] = ..., summary: _Optional[_Union[RunSummary, _Mapping]] = ..., fills: _Optional[_Iterable[_Union[_plan_pb2.Fill, _Mapping]]] = ..., state: _Optional[bytes] = ..., values: _Optional[_Union[ValuesInForce, _Mapping]] = ..., values_under_way: bool = ...) -> None: ...
 
 class RunSummary(_message.Message):
     __slots__ = ["account", "cycle_s", "items", "outcomes", "packs", "planned", "refused", "run_id", "stacks", "unconfirmed"]
@@ -339,7 +349,7 @@ class RunSummary(_message.Message):
     RUN_ID_FIELD_NUMBER: _ClassVar[int]
     STACKS_FIELD_NUMBER: _ClassVar[int]
     UNCONFIRMED_FIELD_NUMBER: _ClassVar[int]
-    account: RunAccount
+    account: _plan_pb2.Account
     cycle_s: float
     items: _containers.RepeatedCompositeFieldContainer[ItemTotal]
     outcomes: _containers.RepeatedCompositeFieldContainer[OutcomeCount]
@@ -349,23 +359,25 @@ class RunSummary(_message.Message):
     run_id: str
     stacks: _containers.RepeatedCompositeFieldContainer[StackTotal]
     unconfirmed: int
-    def __init__(self, run_id: _Optional[str] = ..., planned: _Optional[int] = ..., refused: _Optional[int] = ..., unconfirmed: _Optional[int] = ..., outcomes: _Optional[_Iterable[_Union[OutcomeCount, _Mapping]]] = ..., items: _Optional[_Iterable[_Union[ItemTotal, _Mapping]]] = ..., stacks: _Optional[_Iterable[_Union[StackTotal, _Mapping]]] = ..., account: _Optional[_Union[RunAccount, _Mapping]] = ..., packs: _Optional[_Iterable[_Union[PackTotal, _Mapping]]] = ..., cycle_s: _Optional[float] = ...) -> None: ...
+    def __init__(self, run_id: _Optional[str] = ..., planned: _Optional[int] = ..., refused: _Optional[int] = ..., unconfirmed: _Optional[int] = ..., outcomes: _Optional[_Iterable[_Union[OutcomeCount, _Mapping]]] = ..., items: _Optional[_Iterable[_Union[ItemTotal, _Mapping]]] = ..., stacks: _Optional[_Iterable[_Union[StackTotal, _Mapping]]] = ..., account: _Optional[_Union[_plan_pb2.Account, _Mapping]] = ..., packs: _Optional[_Iterable[_Union[PackTotal, _Mapping]]] = ..., cycle_s: _Optional[float] = ...) -> None: ...
 
 class SawChange(_message.Message):
-    __slots__ = ["saw", "saw_name"]
+    __slots__ = ["current_setting", "saw", "saw_name"]
+    CURRENT_SETTING_FIELD_NUMBER: _ClassVar[int]
     SAW_FIELD_NUMBER: _ClassVar[int]
     SAW_NAME_FIELD_NUMBER: _ClassVar[int]
+    current_setting: _setting_pb2.Setting
     saw: _saw_pb2.Saw
     saw_name: str
-    def __init__(self, saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ...) -> None: ...
+    def __init__(self, saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., current_setting: _Optional[_Union[_setting_pb2.Setting, _Mapping]] = ...) -> None: ...
 
 class SetAside(_message.Message):
-    __slots__ = ["advised", "least_worth"]
+    __slots__ = ["advised", "min_worth"]
     ADVISED_FIELD_NUMBER: _ClassVar[int]
-    LEAST_WORTH_FIELD_NUMBER: _ClassVar[int]
+    MIN_WORTH_FIELD_NUMBER: _ClassVar[int]
     advised: bool
-    least_worth: float
-    def __init__(self, advised: bool = ..., least_worth: _Optional[float] = ...) -> None: ...
+    min_worth: float
+    def __init__(self, advised: bool = ..., min_worth: _Optional[float] = ...) -> None: ...
 
 class StackTotal(_message.Message):
     __slots__ = ["area_m2", "item_ids", "length_m", "stack", "strips"]
@@ -392,27 +404,36 @@ class StackWarning(_message.Message):
     def __init__(self, item_id: _Optional[str] = ..., other_item_id: _Optional[str] = ..., apart_mm: _Optional[float] = ...) -> None: ...
 
 class Target(_message.Message):
-    __slots__ = ["axis", "blade", "to"]
+    __slots__ = ["axis", "blade", "from_position", "to_position"]
     AXIS_FIELD_NUMBER: _ClassVar[int]
     BLADE_FIELD_NUMBER: _ClassVar[int]
-    FROM_FIELD_NUMBER: _ClassVar[int]
-    TO_FIELD_NUMBER: _ClassVar[int]
+    FROM_POSITION_FIELD_NUMBER: _ClassVar[int]
+    TO_POSITION_FIELD_NUMBER: _ClassVar[int]
     axis: Axis
     blade: int
-    to: float
-    def __init__(self, axis: _Optional[_Union[Axis, str]] = ..., blade: _Optional[int] = ..., to: _Optional[float] = ..., **kwargs) -> None: ...
+    from_position: float
+    to_position: float
+    def __init__(self, axis: _Optional[_Union[Axis, str]] = ..., blade: _Optional[int] = ..., from_position: _Optional[float] = ..., to_position: _Optional[float] = ...) -> None: ...
+
+class UnconfirmedBoard(_message.Message):
+    __slots__ = ["board_id", "board_sequence"]
+    BOARD_ID_FIELD_NUMBER: _ClassVar[int]
+    BOARD_SEQUENCE_FIELD_NUMBER: _ClassVar[int]
+    board_id: str
+    board_sequence: int
+    def __init__(self, board_sequence: _Optional[int] = ..., board_id: _Optional[str] = ...) -> None: ...
 
 class ValuePlanning(_message.Message):
-    __slots__ = ["every_boards", "expected", "rules", "set_aside_loss"]
-    EVERY_BOARDS_FIELD_NUMBER: _ClassVar[int]
+    __slots__ = ["expected", "replan_every_boards", "rules", "set_aside_loss"]
     EXPECTED_FIELD_NUMBER: _ClassVar[int]
+    REPLAN_EVERY_BOARDS_FIELD_NUMBER: _ClassVar[int]
     RULES_FIELD_NUMBER: _ClassVar[int]
     SET_ASIDE_LOSS_FIELD_NUMBER: _ClassVar[int]
-    every_boards: int
     expected: _containers.RepeatedCompositeFieldContainer[_board_pb2.Board]
+    replan_every_boards: int
     rules: _containers.RepeatedCompositeFieldContainer[_planning_pb2.ValueRule]
     set_aside_loss: float
-    def __init__(self, every_boards: _Optional[int] = ..., expected: _Optional[_Iterable[_Union[_board_pb2.Board, _Mapping]]] = ..., rules: _Optional[_Iterable[_Union[_planning_pb2.ValueRule, _Mapping]]] = ..., set_aside_loss: _Optional[float] = ...) -> None: ...
+    def __init__(self, replan_every_boards: _Optional[int] = ..., expected: _Optional[_Iterable[_Union[_board_pb2.Board, _Mapping]]] = ..., rules: _Optional[_Iterable[_Union[_planning_pb2.ValueRule, _Mapping]]] = ..., set_aside_loss: _Optional[float] = ...) -> None: ...
 
 class ValuesInForce(_message.Message):
     __slots__ = ["boards_seen", "failed", "failure", "late", "number", "values", "worth_per_m2"]

@@ -13,28 +13,28 @@ _sym_db = _symbol_database.Default()
 
 
 
-DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x18ripwright/v1/order.proto\x12\x0cripwright.v1\"O\n\x08\x43utOrder\x12\x19\n\x08order_id\x18\x01 \x01(\tR\x07orderId\x12(\n\x05items\x18\x02 \x03(\x0b\x32\x12.ripwright.v1.ItemR\x05items\"\xed\x04\n\x04Item\x12\x17\n\x07item_id\x18\x01 \x01(\tR\x06itemId\x12\x1b\n\x08width_mm\x18\x02 \x01(\x01H\x00R\x07widthMm\x12\x30\n\x05range\x18\x03 \x01(\x0b\x32\x18.ripwright.v1.WidthRangeH\x00R\x05range\x12\x14\n\x05value\x18\x04 \x01(\x01R\x05value\x12\x33\n\tvalue_per\x18\x05 \x01(\x0e\x32\x16.ripwright.v1.ValuePerR\x08valuePer\x12\x30\n\x08required\x18\x06 \x01(\x0b\x32\x14.ripwright.v1.AmountR\x08required\x12(\n\x04made\x18\x07 \x01(\x0b\x32\x14.ripwright.v1.AmountR\x04made\x12&\n\x0fpiece_length_mm\x18\x08 \x01(\x01R\rpieceLengthMm\x12&\n\x0fleast_length_mm\x18\t \x01(\x01R\rleastLengthMm\x12,\n\x12greatest_length_mm\x18\n \x01(\x01R\x10greatestLengthMm\x12!\n\x0ctolerance_mm\x18\x0b \x01(\x01R\x0btoleranceMm\x12\x14\n\x05stack\x18\x0c \x01(\tR\x05stack\x12\x18\n\x07\x61\x63\x63\x65pts\x18\r \x03(\tR\x07\x61\x63\x63\x65pts\x12\x32\n\x08\x63rosscut\x18\x0e \x01(\x0b\x32\x16.ripwright.v1.CrosscutR\x08\x63rosscut\x12)\n\x05panel\x18\x0f \x01(\x0b\x32\x13.ripwright.v1.PanelR\x05panel\x12\x1d\n\ndue_boards\x18\x10 \x01(\x05R\tdueBoardsB\x07\n\x05width\"v\n\x08\x43rosscut\x12\x31\n\x07lengths\x18\x01 \x03(\x0b\x32\x17.ripwright.v1.CutLengthR\x07lengths\x12\x17\n\x07kerf_mm\x18\x02 \x01(\x01R\x06kerfMm\x12\x1e\n\x0b\x65nd_trim_mm\x18\x03 \x01(\x01R\tendTrimMm\"\x80\x01\n\tCutLength\x12\x1b\n\tlength_mm\x18\x01 \x01(\x01R\x08lengthMm\x12\x14\n\x05value\x18\x02 \x01(\x01R\x05value\x12\x1f\n\x08required\x18\x03 \x01(\x05H\x00R\x08required\x88\x01\x01\x12\x12\n\x04made\x18\x04 \x01(\x05R\x04madeB\x0b\n\t_required\"P\n\x05Panel\x12\x19\n\x08width_mm\x18\x01 \x01(\x01R\x07widthMm\x12,\n\x12joint_allowance_mm\x18\x02 \x01(\x01R\x10jointAllowanceMm\":\n\nWidthRange\x12\x15\n\x06min_mm\x18\x01 \x01(\x01R\x05minMm\x12\x15\n\x06max_mm\x18\x02 \x01(\x01R\x05maxMm\"d\n\x06\x41mount\x12\x1b\n\x08length_m\x18\x01 \x01(\x01H\x00R\x07lengthM\x12\x19\n\x07\x61rea_m2\x18\x02 \x01(\x01H\x00R\x06\x61reaM2\x12\x18\n\x06pieces\x18\x03 \x01(\x05H\x00R\x06piecesB\x08\n\x06\x61mount*d\n\x08ValuePer\x12\x19\n\x15VALUE_PER_UNSPECIFIED\x10\x00\x12\x12\n\x0eVALUE_PER_AREA\x10\x01\x12\x14\n\x10VALUE_PER_LENGTH\x10\x02\x12\x13\n\x0fVALUE_PER_PIECE\x10\x03\x42?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3')
+DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x18ripwright/v1/order.proto\x12\x0cripwright.v1\"O\n\x08\x43utOrder\x12\x19\n\x08order_id\x18\x01 \x01(\tR\x07orderId\x12(\n\x05items\x18\x02 \x03(\x0b\x32\x12.ripwright.v1.ItemR\x05items\"\xa3\x05\n\x04Item\x12\x17\n\x07item_id\x18\x01 \x01(\tR\x06itemId\x12\x1b\n\x08width_mm\x18\x02 \x01(\x01H\x00R\x07widthMm\x12\x30\n\x05range\x18\x03 \x01(\x0b\x32\x18.ripwright.v1.WidthRangeH\x00R\x05range\x12\x14\n\x05value\x18\x04 \x01(\x01R\x05value\x12\x33\n\tvalue_per\x18\x05 \x01(\x0e\x32\x16.ripwright.v1.ValuePerR\x08valuePer\x12\x30\n\x08required\x18\x06 \x01(\x0b\x32\x14.ripwright.v1.AmountR\x08required\x12(\n\x04made\x18\x07 \x01(\x0b\x32\x14.ripwright.v1.AmountR\x04made\x12+\n\x0fpiece_length_mm\x18\x08 \x01(\x01H\x01R\rpieceLengthMm\x88\x01\x01\x12\"\n\rmin_length_mm\x18\t \x01(\x01R\x0bminLengthMm\x12\'\n\rmax_length_mm\x18\n \x01(\x01H\x02R\x0bmaxLengthMm\x88\x01\x01\x12!\n\x0ctolerance_mm\x18\x0b \x01(\x01R\x0btoleranceMm\x12\x14\n\x05stack\x18\x0c \x01(\tR\x05stack\x12\x18\n\x07\x61\x63\x63\x65pts\x18\r \x03(\tR\x07\x61\x63\x63\x65pts\x12\x32\n\x08\x63rosscut\x18\x0e \x01(\x0b\x32\x16.ripwright.v1.CrosscutR\x08\x63rosscut\x12)\n\x05panel\x18\x0f \x01(\x0b\x32\x13.ripwright.v1.PanelR\x05panel\x12\"\n\ndue_boards\x18\x10 \x01(\x05H\x03R\tdueBoards\x88\x01\x01\x42\x07\n\x05widthB\x12\n\x10_piece_length_mmB\x10\n\x0e_max_length_mmB\r\n\x0b_due_boards\"v\n\x08\x43rosscut\x12\x31\n\x07lengths\x18\x01 \x03(\x0b\x32\x17.ripwright.v1.CutLengthR\x07lengths\x12\x17\n\x07kerf_mm\x18\x02 \x01(\x01R\x06kerfMm\x12\x1e\n\x0b\x65nd_trim_mm\x18\x03 \x01(\x01R\tendTrimMm\"\x8e\x01\n\tCutLength\x12\x1b\n\tlength_mm\x18\x01 \x01(\x01R\x08lengthMm\x12\x14\n\x05value\x18\x02 \x01(\x01R\x05value\x12\x1f\n\x08required\x18\x03 \x01(\x05H\x00R\x08required\x88\x01\x01\x12\x17\n\x04made\x18\x04 \x01(\x05H\x01R\x04made\x88\x01\x01\x42\x0b\n\t_requiredB\x07\n\x05_made\"P\n\x05Panel\x12\x19\n\x08width_mm\x18\x01 \x01(\x01R\x07widthMm\x12,\n\x12joint_allowance_mm\x18\x02 \x01(\x01R\x10jointAllowanceMm\":\n\nWidthRange\x12\x15\n\x06min_mm\x18\x01 \x01(\x01R\x05minMm\x12\x15\n\x06max_mm\x18\x02 \x01(\x01R\x05maxMm\"d\n\x06\x41mount\x12\x1b\n\x08length_m\x18\x01 \x01(\x01H\x00R\x07lengthM\x12\x19\n\x07\x61rea_m2\x18\x02 \x01(\x01H\x00R\x06\x61reaM2\x12\x18\n\x06pieces\x18\x03 \x01(\x05H\x00R\x06piecesB\x08\n\x06\x61mount*d\n\x08ValuePer\x12\x19\n\x15VALUE_PER_UNSPECIFIED\x10\x00\x12\x12\n\x0eVALUE_PER_AREA\x10\x01\x12\x14\n\x10VALUE_PER_LENGTH\x10\x02\x12\x13\n\x0fVALUE_PER_STRIP\x10\x03\x42h\n\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\x0cRipwright.V1b\x06proto3')
 
 _builder.BuildMessageAndEnumDescriptors(DESCRIPTOR, globals())
 _builder.BuildTopDescriptorsAndMessages(DESCRIPTOR, 'ripwright.v1.order_pb2', globals())
 if _descriptor._USE_C_DESCRIPTORS == False:
 
   DESCRIPTOR._options = None
-  DESCRIPTOR._serialized_options = b'Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1'
-  _VALUEPER._serialized_start=1242
-  _VALUEPER._serialized_end=1342
+  DESCRIPTOR._serialized_options = b'\n\026io.github.ripwright.v1P\001Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\252\002\014Ripwright.V1'
+  _VALUEPER._serialized_start=1310
+  _VALUEPER._serialized_end=1410
   _CUTORDER._serialized_start=42
   _CUTORDER._serialized_end=121
   _ITEM._serialized_start=124
-  _ITEM._serialized_end=745
-  _CROSSCUT._serialized_start=747
-  _CROSSCUT._serialized_end=865
-  _CUTLENGTH._serialized_start=868
-  _CUTLENGTH._serialized_end=996
-  _PANEL._serialized_start=998
-  _PANEL._serialized_end=1078
-  _WIDTHRANGE._serialized_start=1080
-  _WIDTHRANGE._serialized_end=1138
-  _AMOUNT._serialized_start=1140
-  _AMOUNT._serialized_end=1240
+  _ITEM._serialized_end=799
+  _CROSSCUT._serialized_start=801
+  _CROSSCUT._serialized_end=919
+  _CUTLENGTH._serialized_start=922
+  _CUTLENGTH._serialized_end=1064
+  _PANEL._serialized_start=1066
+  _PANEL._serialized_end=1146
+  _WIDTHRANGE._serialized_start=1148
+  _WIDTHRANGE._serialized_end=1206
+  _AMOUNT._serialized_start=1208
+  _AMOUNT._serialized_end=1308
 # @@protoc_insertion_point(module_scope)

@@ -7,7 +7,7 @@ from typing import ClassVar as _ClassVar, Iterable as _Iterable, Mapping as _Map
 DESCRIPTOR: _descriptor.FileDescriptor
 VALUE_PER_AREA: ValuePer
 VALUE_PER_LENGTH: ValuePer
-VALUE_PER_PIECE: ValuePer
+VALUE_PER_STRIP: ValuePer
 VALUE_PER_UNSPECIFIED: ValuePer
 
 class Amount(_message.Message):
@@ -51,14 +51,14 @@ class CutOrder(_message.Message):
     def __init__(self, order_id: _Optional[str] = ..., items: _Optional[_Iterable[_Union[Item, _Mapping]]] = ...) -> None: ...
 
 class Item(_message.Message):
-    __slots__ = ["accepts", "crosscut", "due_boards", "greatest_length_mm", "item_id", "least_length_mm", "made", "panel", "piece_length_mm", "range", "required", "stack", "tolerance_mm", "value", "value_per", "width_mm"]
+    __slots__ = ["accepts", "crosscut", "due_boards", "item_id", "made", "max_length_mm", "min_length_mm", "panel", "piece_length_mm", "range", "required", "stack", "tolerance_mm", "value", "value_per", "width_mm"]
     ACCEPTS_FIELD_NUMBER: _ClassVar[int]
     CROSSCUT_FIELD_NUMBER: _ClassVar[int]
     DUE_BOARDS_FIELD_NUMBER: _ClassVar[int]
-    GREATEST_LENGTH_MM_FIELD_NUMBER: _ClassVar[int]
     ITEM_ID_FIELD_NUMBER: _ClassVar[int]
-    LEAST_LENGTH_MM_FIELD_NUMBER: _ClassVar[int]
     MADE_FIELD_NUMBER: _ClassVar[int]
+    MAX_LENGTH_MM_FIELD_NUMBER: _ClassVar[int]
+    MIN_LENGTH_MM_FIELD_NUMBER: _ClassVar[int]
     PANEL_FIELD_NUMBER: _ClassVar[int]
     PIECE_LENGTH_MM_FIELD_NUMBER: _ClassVar[int]
     RANGE_FIELD_NUMBER: _ClassVar[int]
@@ -71,10 +71,10 @@ class Item(_message.Message):
     accepts: _containers.RepeatedScalarFieldContainer[str]
     crosscut: Crosscut
     due_boards: int
-    greatest_length_mm: float
     item_id: str
-    least_length_mm: float
     made: Amount
+    max_length_mm: float
+    min_length_mm: float
     panel: Panel
     piece_length_mm: float
     range: WidthRange
@@ -84,7 +84,7 @@ class Item(_message.Message):
     value: float
     value_per: ValuePer
     width_mm: float
-    def __init__(self, item_id: _Optional[str] = ..., width_mm: _Optional[float] = ..., range: _Optional[_Union[WidthRange, _Mapping]] = ..., value: _Optional[float] = ..., value_per: _Optional[_Union[ValuePer, str]] = ..., required: _Optional[_Union[Amount, _Mapping]] = ..., made: _Optional[_Union[Amount, _Mapping]] = ..., piece_length_mm: _Optional[float] = ..., least_length_mm: _Optional[float] = ..., greatest_length_mm: _Optional[float] = ..., tolerance_mm: _Optional[float] = ..., stack: _Optional[str] = ..., accepts: _Optional[_Iterable[str]] = ..., crosscut: _Optional[_Union[Crosscut, _Mapping]] = ..., panel: _Optional[_Union[Panel, _Mapping]] = ..., due_boards: _Optional[int] = ...) -> None: ...
+    def __init__(self, item_id: _Optional[str] = ..., width_mm: _Optional[float] = ..., range: _Optional[_Union[WidthRange, _Mapping]] = ..., value: _Optional[float] = ..., value_per: _Optional[_Union[ValuePer, str]] = ..., required: _Optional[_Union[Amount, _Mapping]] = ..., made: _Optional[_Union[Amount, _Mapping]] = ..., piece_length_mm: _Optional[float] = ..., min_length_mm: _Optional[float] = ..., max_length_mm: _Optional[float] = ..., tolerance_mm: _Optional[float] = ..., stack: _Optional[str] = ..., accepts: _Optional[_Iterable[str]] = ..., crosscut: _Optional[_Union[Crosscut, _Mapping]] = ..., panel: _Optional[_Union[Panel, _Mapping]] = ..., due_boards: _Optional[int] = ...) -> None: ...
 
 class Panel(_message.Message):
     __slots__ = ["joint_allowance_mm", "width_mm"]

@@ -13,32 +13,38 @@ IMPOSSIBLE_REASON_TOO_LONG: ImpossibleReason
 IMPOSSIBLE_REASON_TOO_SHORT: ImpossibleReason
 IMPOSSIBLE_REASON_TOO_WIDE: ImpossibleReason
 IMPOSSIBLE_REASON_UNSPECIFIED: ImpossibleReason
+PLANNING_RESULT_COMPLETE: PlanningResult
+PLANNING_RESULT_IMPOSSIBLE: PlanningResult
+PLANNING_RESULT_STOPPED: PlanningResult
+PLANNING_RESULT_UNFINISHED: PlanningResult
+PLANNING_RESULT_UNSPECIFIED: PlanningResult
+PLANNING_RESULT_WITHOUT_IMPOSSIBLE: PlanningResult
 PLAN_OBJECTIVE_BOARDS: PlanObjective
 PLAN_OBJECTIVE_COST: PlanObjective
 PLAN_OBJECTIVE_FACE: PlanObjective
 PLAN_OBJECTIVE_UNSPECIFIED: PlanObjective
 
 class BoardSpread(_message.Message):
-    __slots__ = ["crook_mm", "greatest_width_mm", "least_width_mm", "lengths", "mean_width_mm", "near_edge_straight", "taper_mm", "thickness_mm", "width_deviation_mm"]
+    __slots__ = ["crook_mm", "lengths", "max_width_mm", "mean_width_mm", "min_width_mm", "near_edge_straight", "taper_mm", "thickness_mm", "width_sd_mm"]
     CROOK_MM_FIELD_NUMBER: _ClassVar[int]
-    GREATEST_WIDTH_MM_FIELD_NUMBER: _ClassVar[int]
-    LEAST_WIDTH_MM_FIELD_NUMBER: _ClassVar[int]
     LENGTHS_FIELD_NUMBER: _ClassVar[int]
+    MAX_WIDTH_MM_FIELD_NUMBER: _ClassVar[int]
     MEAN_WIDTH_MM_FIELD_NUMBER: _ClassVar[int]
+    MIN_WIDTH_MM_FIELD_NUMBER: _ClassVar[int]
     NEAR_EDGE_STRAIGHT_FIELD_NUMBER: _ClassVar[int]
     TAPER_MM_FIELD_NUMBER: _ClassVar[int]
     THICKNESS_MM_FIELD_NUMBER: _ClassVar[int]
-    WIDTH_DEVIATION_MM_FIELD_NUMBER: _ClassVar[int]
+    WIDTH_SD_MM_FIELD_NUMBER: _ClassVar[int]
     crook_mm: float
-    greatest_width_mm: float
-    least_width_mm: float
     lengths: _containers.RepeatedCompositeFieldContainer[LengthShare]
+    max_width_mm: float
     mean_width_mm: float
+    min_width_mm: float
     near_edge_straight: bool
     taper_mm: float
     thickness_mm: float
-    width_deviation_mm: float
-    def __init__(self, mean_width_mm: _Optional[float] = ..., width_deviation_mm: _Optional[float] = ..., least_width_mm: _Optional[float] = ..., greatest_width_mm: _Optional[float] = ..., lengths: _Optional[_Iterable[_Union[LengthShare, _Mapping]]] = ..., crook_mm: _Optional[float] = ..., taper_mm: _Optional[float] = ..., thickness_mm: _Optional[float] = ..., near_edge_straight: bool = ...) -> None: ...
+    width_sd_mm: float
+    def __init__(self, mean_width_mm: _Optional[float] = ..., width_sd_mm: _Optional[float] = ..., min_width_mm: _Optional[float] = ..., max_width_mm: _Optional[float] = ..., lengths: _Optional[_Iterable[_Union[LengthShare, _Mapping]]] = ..., crook_mm: _Optional[float] = ..., taper_mm: _Optional[float] = ..., thickness_mm: _Optional[float] = ..., near_edge_straight: bool = ...) -> None: ...
 
 class CountedBoard(_message.Message):
     __slots__ = ["board", "count"]
@@ -61,14 +67,14 @@ class ImpossibleItem(_message.Message):
     def __init__(self, item_id: _Optional[str] = ..., reason: _Optional[_Union[ImpossibleReason, str]] = ..., says: _Optional[str] = ..., length_mm: _Optional[float] = ...) -> None: ...
 
 class LateItem(_message.Message):
-    __slots__ = ["due_boards", "item_id", "least_boards"]
+    __slots__ = ["due_boards", "item_id", "min_boards"]
     DUE_BOARDS_FIELD_NUMBER: _ClassVar[int]
     ITEM_ID_FIELD_NUMBER: _ClassVar[int]
-    LEAST_BOARDS_FIELD_NUMBER: _ClassVar[int]
+    MIN_BOARDS_FIELD_NUMBER: _ClassVar[int]
     due_boards: int
     item_id: str
-    least_boards: int
-    def __init__(self, item_id: _Optional[str] = ..., due_boards: _Optional[int] = ..., least_boards: _Optional[int] = ...) -> None: ...
+    min_boards: int
+    def __init__(self, item_id: _Optional[str] = ..., due_boards: _Optional[int] = ..., min_boards: _Optional[int] = ...) -> None: ...
 
 class LengthShare(_message.Message):
     __slots__ = ["length_mm", "share"]
@@ -85,18 +91,18 @@ class ListedBoards(_message.Message):
     def __init__(self, boards: _Optional[_Iterable[_Union[CountedBoard, _Mapping]]] = ...) -> None: ...
 
 class Lot(_message.Message):
-    __slots__ = ["listed", "lot_id", "price_per_board_foot", "spread", "tagged"]
+    __slots__ = ["listed", "lot_id", "price_per_mbf", "spread", "tagged"]
     LISTED_FIELD_NUMBER: _ClassVar[int]
     LOT_ID_FIELD_NUMBER: _ClassVar[int]
-    PRICE_PER_BOARD_FOOT_FIELD_NUMBER: _ClassVar[int]
+    PRICE_PER_MBF_FIELD_NUMBER: _ClassVar[int]
     SPREAD_FIELD_NUMBER: _ClassVar[int]
     TAGGED_FIELD_NUMBER: _ClassVar[int]
     listed: ListedBoards
     lot_id: str
-    price_per_board_foot: float
+    price_per_mbf: float
     spread: BoardSpread
     tagged: PackTag
-    def __init__(self, lot_id: _Optional[str] = ..., price_per_board_foot: _Optional[float] = ..., listed: _Optional[_Union[ListedBoards, _Mapping]] = ..., tagged: _Optional[_Union[PackTag, _Mapping]] = ..., spread: _Optional[_Union[BoardSpread, _Mapping]] = ...) -> None: ...
+    def __init__(self, lot_id: _Optional[str] = ..., price_per_mbf: _Optional[float] = ..., listed: _Optional[_Union[ListedBoards, _Mapping]] = ..., tagged: _Optional[_Union[PackTag, _Mapping]] = ..., spread: _Optional[_Union[BoardSpread, _Mapping]] = ...) -> None: ...
 
 class LotUse(_message.Message):
     __slots__ = ["boards", "lot_id", "set_aside"]
@@ -172,4 +178,7 @@ class PlanObjective(int, metaclass=_enum_type_wrapper.EnumTypeWrapper):
     __slots__ = []
 
 class ImpossibleReason(int, metaclass=_enum_type_wrapper.EnumTypeWrapper):
+    __slots__ = []
+
+class PlanningResult(int, metaclass=_enum_type_wrapper.EnumTypeWrapper):
     __slots__ = []

@@ -4,6 +4,7 @@ from ripwright.v1 import options_pb2 as _options_pb2
 from ripwright.v1 import order_pb2 as _order_pb2
 from ripwright.v1 import plan_pb2 as _plan_pb2
 from ripwright.v1 import saw_pb2 as _saw_pb2
+from ripwright.v1 import setting_pb2 as _setting_pb2
 from google.protobuf.internal import containers as _containers
 from google.protobuf.internal import enum_type_wrapper as _enum_type_wrapper
 from google.protobuf import descriptor as _descriptor
@@ -16,27 +17,26 @@ PICTURE_UNITS_METRIC: PictureUnits
 PICTURE_UNITS_UNSPECIFIED: PictureUnits
 
 class CheckPlanRequest(_message.Message):
-    __slots__ = ["blades_mm", "board", "fence_mm", "options", "order", "saw", "saw_name", "skew_mm_per_m"]
-    BLADES_MM_FIELD_NUMBER: _ClassVar[int]
+    __slots__ = ["board", "current_setting", "options", "order", "saw", "saw_name", "setting"]
     BOARD_FIELD_NUMBER: _ClassVar[int]
-    FENCE_MM_FIELD_NUMBER: _ClassVar[int]
+    CURRENT_SETTING_FIELD_NUMBER: _ClassVar[int]
     OPTIONS_FIELD_NUMBER: _ClassVar[int]
     ORDER_FIELD_NUMBER: _ClassVar[int]
     SAW_FIELD_NUMBER: _ClassVar[int]
     SAW_NAME_FIELD_NUMBER: _ClassVar[int]
-    SKEW_MM_PER_M_FIELD_NUMBER: _ClassVar[int]
-    blades_mm: _containers.RepeatedScalarFieldContainer[float]
+    SETTING_FIELD_NUMBER: _ClassVar[int]
     board: _board_pb2.Board
-    fence_mm: float
+    current_setting: _setting_pb2.Setting
     options: _options_pb2.SolveOptions
     order: _order_pb2.CutOrder
     saw: _saw_pb2.Saw
     saw_name: str
-    skew_mm_per_m: float
-    def __init__(self, board: _Optional[_Union[_board_pb2.Board, _Mapping]] = ..., saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., options: _Optional[_Union[_options_pb2.SolveOptions, _Mapping]] = ..., fence_mm: _Optional[float] = ..., blades_mm: _Optional[_Iterable[float]] = ..., skew_mm_per_m: _Optional[float] = ...) -> None: ...
+    setting: _setting_pb2.Setting
+    def __init__(self, board: _Optional[_Union[_board_pb2.Board, _Mapping]] = ..., saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., current_setting: _Optional[_Union[_setting_pb2.Setting, _Mapping]] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., options: _Optional[_Union[_options_pb2.SolveOptions, _Mapping]] = ..., setting: _Optional[_Union[_setting_pb2.Setting, _Mapping]] = ...) -> None: ...
 
 class CheckPlanResponse(_message.Message):
-    __slots__ = ["board_id", "broken_rules", "distance", "fills", "optimum", "plan", "proof", "saw_fingerprint", "solve_time_us", "warnings"]
+    __slots__ = ["arbor_fingerprint", "board_id", "broken_rules", "distance", "fills", "optimum", "plan", "proof", "saw_fingerprint", "solve_time_us", "warnings"]
+    ARBOR_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
     BOARD_ID_FIELD_NUMBER: _ClassVar[int]
     BROKEN_RULES_FIELD_NUMBER: _ClassVar[int]
     DISTANCE_FIELD_NUMBER: _ClassVar[int]
@@ -47,6 +47,7 @@ class CheckPlanResponse(_message.Message):
     SAW_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
     SOLVE_TIME_US_FIELD_NUMBER: _ClassVar[int]
     WARNINGS_FIELD_NUMBER: _ClassVar[int]
+    arbor_fingerprint: str
     board_id: str
     broken_rules: _containers.RepeatedCompositeFieldContainer[_plan_pb2.BrokenRule]
     distance: float
@@ -57,12 +58,13 @@ class CheckPlanResponse(_message.Message):
     saw_fingerprint: str
     solve_time_us: float
     warnings: _containers.RepeatedCompositeFieldContainer[_plan_pb2.Warning]
-    def __init__(self, board_id: _Optional[str] = ..., plan: _Optional[_Union[_plan_pb2.Plan, _Mapping]] = ..., broken_rules: _Optional[_Iterable[_Union[_plan_pb2.BrokenRule, _Mapping]]] = ..., optimum: _Optional[_Union[_plan_pb2.Plan, _Mapping]] = ..., distance: _Optional[float] = ..., proof: _Optional[_Union[_plan_pb2.Proof, _Mapping]] = ..., fills: _Optional[_Iterable[_Union[_plan_pb2.Fill, _Mapping]]] = ..., saw_fingerprint: _Optional[str] = ..., warnings: _Optional[_Iterable[_Union[_plan_pb2.Warning, _Mapping]]] = ..., solve_time_us: _Optional[float] = ...) -> None: ...
+    def __init__(self, board_id: _Optional[str] = ..., plan: _Optional[_Union[_plan_pb2.Plan, _Mapping]] = ..., broken_rules: _Optional[_Iterable[_Union[_plan_pb2.BrokenRule, _Mapping]]] = ..., optimum: _Optional[_Union[_plan_pb2.Plan, _Mapping]] = ..., distance: _Optional[float] = ..., proof: _Optional[_Union[_plan_pb2.Proof, _Mapping]] = ..., fills: _Optional[_Iterable[_Union[_plan_pb2.Fill, _Mapping]]] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., warnings: _Optional[_Iterable[_Union[_plan_pb2.Warning, _Mapping]]] = ..., solve_time_us: _Optional[float] = ...) -> None: ...
 
 class ConfirmCutRequest(_message.Message):
-    __slots__ = ["board", "confirmation_id", "order", "outcome", "saw", "saw_name", "strips"]
+    __slots__ = ["board", "confirmation_id", "detail", "order", "outcome", "saw", "saw_name", "strips"]
     BOARD_FIELD_NUMBER: _ClassVar[int]
     CONFIRMATION_ID_FIELD_NUMBER: _ClassVar[int]
+    DETAIL_FIELD_NUMBER: _ClassVar[int]
     ORDER_FIELD_NUMBER: _ClassVar[int]
     OUTCOME_FIELD_NUMBER: _ClassVar[int]
     SAW_FIELD_NUMBER: _ClassVar[int]
@@ -70,25 +72,28 @@ class ConfirmCutRequest(_message.Message):
     STRIPS_FIELD_NUMBER: _ClassVar[int]
     board: _board_pb2.Board
     confirmation_id: str
+    detail: _options_pb2.AnswerDetail
     order: _order_pb2.CutOrder
     outcome: _line_pb2.CutOutcome
     saw: _saw_pb2.Saw
     saw_name: str
     strips: _containers.RepeatedCompositeFieldContainer[_line_pb2.CutStrip]
-    def __init__(self, confirmation_id: _Optional[str] = ..., board: _Optional[_Union[_board_pb2.Board, _Mapping]] = ..., saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., outcome: _Optional[_Union[_line_pb2.CutOutcome, str]] = ..., strips: _Optional[_Iterable[_Union[_line_pb2.CutStrip, _Mapping]]] = ...) -> None: ...
+    def __init__(self, confirmation_id: _Optional[str] = ..., board: _Optional[_Union[_board_pb2.Board, _Mapping]] = ..., saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., outcome: _Optional[_Union[_line_pb2.CutOutcome, str]] = ..., strips: _Optional[_Iterable[_Union[_line_pb2.CutStrip, _Mapping]]] = ..., detail: _Optional[_Union[_options_pb2.AnswerDetail, _Mapping]] = ...) -> None: ...
 
 class ConfirmCutResponse(_message.Message):
-    __slots__ = ["counted_before", "fills"]
-    COUNTED_BEFORE_FIELD_NUMBER: _ClassVar[int]
+    __slots__ = ["fills", "result", "yield_ratio"]
     FILLS_FIELD_NUMBER: _ClassVar[int]
-    YIELD_FIELD_NUMBER: _ClassVar[int]
-    counted_before: bool
+    RESULT_FIELD_NUMBER: _ClassVar[int]
+    YIELD_RATIO_FIELD_NUMBER: _ClassVar[int]
     fills: _containers.RepeatedCompositeFieldContainer[_plan_pb2.Fill]
-    def __init__(self, fills: _Optional[_Iterable[_Union[_plan_pb2.Fill, _Mapping]]] = ..., counted_before: bool = ..., **kwargs) -> None: ...
+    result: _plan_pb2.ConfirmationResult
+    yield_ratio: float
+    def __init__(self, fills: _Optional[_Iterable[_Union[_plan_pb2.Fill, _Mapping]]] = ..., result: _Optional[_Union[_plan_pb2.ConfirmationResult, str]] = ..., yield_ratio: _Optional[float] = ...) -> None: ...
 
 class DrawPlanRequest(_message.Message):
-    __slots__ = ["board", "options", "order", "saw", "saw_name", "setting", "units"]
+    __slots__ = ["board", "current_setting", "options", "order", "saw", "saw_name", "setting", "units"]
     BOARD_FIELD_NUMBER: _ClassVar[int]
+    CURRENT_SETTING_FIELD_NUMBER: _ClassVar[int]
     OPTIONS_FIELD_NUMBER: _ClassVar[int]
     ORDER_FIELD_NUMBER: _ClassVar[int]
     SAW_FIELD_NUMBER: _ClassVar[int]
@@ -96,16 +101,18 @@ class DrawPlanRequest(_message.Message):
     SETTING_FIELD_NUMBER: _ClassVar[int]
     UNITS_FIELD_NUMBER: _ClassVar[int]
     board: _board_pb2.Board
+    current_setting: _setting_pb2.Setting
     options: _options_pb2.SolveOptions
     order: _order_pb2.CutOrder
     saw: _saw_pb2.Saw
     saw_name: str
-    setting: Setting
+    setting: _setting_pb2.Setting
     units: PictureUnits
-    def __init__(self, board: _Optional[_Union[_board_pb2.Board, _Mapping]] = ..., saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., options: _Optional[_Union[_options_pb2.SolveOptions, _Mapping]] = ..., setting: _Optional[_Union[Setting, _Mapping]] = ..., units: _Optional[_Union[PictureUnits, str]] = ...) -> None: ...
+    def __init__(self, board: _Optional[_Union[_board_pb2.Board, _Mapping]] = ..., saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., current_setting: _Optional[_Union[_setting_pb2.Setting, _Mapping]] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., options: _Optional[_Union[_options_pb2.SolveOptions, _Mapping]] = ..., setting: _Optional[_Union[_setting_pb2.Setting, _Mapping]] = ..., units: _Optional[_Union[PictureUnits, str]] = ...) -> None: ...
 
 class DrawPlanResponse(_message.Message):
-    __slots__ = ["board_id", "broken_rules", "plan", "proof", "saw_fingerprint", "solve_time_us", "svg", "warnings"]
+    __slots__ = ["arbor_fingerprint", "board_id", "broken_rules", "plan", "proof", "saw_fingerprint", "solve_time_us", "svg", "warnings"]
+    ARBOR_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
     BOARD_ID_FIELD_NUMBER: _ClassVar[int]
     BROKEN_RULES_FIELD_NUMBER: _ClassVar[int]
     PLAN_FIELD_NUMBER: _ClassVar[int]
@@ -114,6 +121,7 @@ class DrawPlanResponse(_message.Message):
     SOLVE_TIME_US_FIELD_NUMBER: _ClassVar[int]
     SVG_FIELD_NUMBER: _ClassVar[int]
     WARNINGS_FIELD_NUMBER: _ClassVar[int]
+    arbor_fingerprint: str
     board_id: str
     broken_rules: _containers.RepeatedCompositeFieldContainer[_plan_pb2.BrokenRule]
     plan: _plan_pb2.Plan
@@ -122,34 +130,27 @@ class DrawPlanResponse(_message.Message):
     solve_time_us: float
     svg: str
     warnings: _containers.RepeatedCompositeFieldContainer[_plan_pb2.Warning]
-    def __init__(self, board_id: _Optional[str] = ..., svg: _Optional[str] = ..., plan: _Optional[_Union[_plan_pb2.Plan, _Mapping]] = ..., proof: _Optional[_Union[_plan_pb2.Proof, _Mapping]] = ..., broken_rules: _Optional[_Iterable[_Union[_plan_pb2.BrokenRule, _Mapping]]] = ..., saw_fingerprint: _Optional[str] = ..., warnings: _Optional[_Iterable[_Union[_plan_pb2.Warning, _Mapping]]] = ..., solve_time_us: _Optional[float] = ...) -> None: ...
-
-class Setting(_message.Message):
-    __slots__ = ["blades_mm", "fence_mm", "skew_mm_per_m"]
-    BLADES_MM_FIELD_NUMBER: _ClassVar[int]
-    FENCE_MM_FIELD_NUMBER: _ClassVar[int]
-    SKEW_MM_PER_M_FIELD_NUMBER: _ClassVar[int]
-    blades_mm: _containers.RepeatedScalarFieldContainer[float]
-    fence_mm: float
-    skew_mm_per_m: float
-    def __init__(self, fence_mm: _Optional[float] = ..., blades_mm: _Optional[_Iterable[float]] = ..., skew_mm_per_m: _Optional[float] = ...) -> None: ...
+    def __init__(self, board_id: _Optional[str] = ..., svg: _Optional[str] = ..., plan: _Optional[_Union[_plan_pb2.Plan, _Mapping]] = ..., proof: _Optional[_Union[_plan_pb2.Proof, _Mapping]] = ..., broken_rules: _Optional[_Iterable[_Union[_plan_pb2.BrokenRule, _Mapping]]] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., warnings: _Optional[_Iterable[_Union[_plan_pb2.Warning, _Mapping]]] = ..., solve_time_us: _Optional[float] = ...) -> None: ...
 
 class SolveBoardRequest(_message.Message):
-    __slots__ = ["board", "options", "order", "saw", "saw_name"]
+    __slots__ = ["board", "current_setting", "options", "order", "saw", "saw_name"]
     BOARD_FIELD_NUMBER: _ClassVar[int]
+    CURRENT_SETTING_FIELD_NUMBER: _ClassVar[int]
     OPTIONS_FIELD_NUMBER: _ClassVar[int]
     ORDER_FIELD_NUMBER: _ClassVar[int]
     SAW_FIELD_NUMBER: _ClassVar[int]
     SAW_NAME_FIELD_NUMBER: _ClassVar[int]
     board: _board_pb2.Board
+    current_setting: _setting_pb2.Setting
     options: _options_pb2.SolveOptions
     order: _order_pb2.CutOrder
     saw: _saw_pb2.Saw
     saw_name: str
-    def __init__(self, board: _Optional[_Union[_board_pb2.Board, _Mapping]] = ..., saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., options: _Optional[_Union[_options_pb2.SolveOptions, _Mapping]] = ...) -> None: ...
+    def __init__(self, board: _Optional[_Union[_board_pb2.Board, _Mapping]] = ..., saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., current_setting: _Optional[_Union[_setting_pb2.Setting, _Mapping]] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., options: _Optional[_Union[_options_pb2.SolveOptions, _Mapping]] = ...) -> None: ...
 
 class SolveBoardResponse(_message.Message):
-    __slots__ = ["board_id", "cycle", "fills", "plan", "proof", "runners_up", "saw_fingerprint", "solve_time_us", "warnings"]
+    __slots__ = ["arbor_fingerprint", "board_id", "cycle", "fills", "plan", "proof", "runners_up", "saw_fingerprint", "solve_time_us", "warnings"]
+    ARBOR_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
     BOARD_ID_FIELD_NUMBER: _ClassVar[int]
     CYCLE_FIELD_NUMBER: _ClassVar[int]
     FILLS_FIELD_NUMBER: _ClassVar[int]
@@ -159,6 +160,7 @@ class SolveBoardResponse(_message.Message):
     SAW_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
     SOLVE_TIME_US_FIELD_NUMBER: _ClassVar[int]
     WARNINGS_FIELD_NUMBER: _ClassVar[int]
+    arbor_fingerprint: str
     board_id: str
     cycle: _line_pb2.Cycle
     fills: _containers.RepeatedCompositeFieldContainer[_plan_pb2.Fill]
@@ -168,7 +170,7 @@ class SolveBoardResponse(_message.Message):
     saw_fingerprint: str
     solve_time_us: float
     warnings: _containers.RepeatedCompositeFieldContainer[_plan_pb2.Warning]
-    def __init__(self, board_id: _Optional[str] = ..., plan: _Optional[_Union[_plan_pb2.Plan, _Mapping]] = ..., runners_up: _Optional[_Iterable[_Union[_plan_pb2.Plan, _Mapping]]] = ..., proof: _Optional[_Union[_plan_pb2.Proof, _Mapping]] = ..., fills: _Optional[_Iterable[_Union[_plan_pb2.Fill, _Mapping]]] = ..., saw_fingerprint: _Optional[str] = ..., warnings: _Optional[_Iterable[_Union[_plan_pb2.Warning, _Mapping]]] = ..., solve_time_us: _Optional[float] = ..., cycle: _Optional[_Union[_line_pb2.Cycle, _Mapping]] = ...) -> None: ...
+    def __init__(self, board_id: _Optional[str] = ..., plan: _Optional[_Union[_plan_pb2.Plan, _Mapping]] = ..., runners_up: _Optional[_Iterable[_Union[_plan_pb2.Plan, _Mapping]]] = ..., proof: _Optional[_Union[_plan_pb2.Proof, _Mapping]] = ..., fills: _Optional[_Iterable[_Union[_plan_pb2.Fill, _Mapping]]] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., warnings: _Optional[_Iterable[_Union[_plan_pb2.Warning, _Mapping]]] = ..., cycle: _Optional[_Union[_line_pb2.Cycle, _Mapping]] = ..., solve_time_us: _Optional[float] = ...) -> None: ...
 
 class PictureUnits(int, metaclass=_enum_type_wrapper.EnumTypeWrapper):
     __slots__ = []

@@ -11,9 +11,10 @@ class RipServiceStub(object):
     kept between calls.
 
     A request that is wrong gets INVALID_ARGUMENT with a google.rpc.BadRequest
-    that names each wrong field by its path; an unknown saw name gets NOT_FOUND; a
-    server with too much waiting gets RESOURCE_EXHAUSTED with a
-    google.rpc.RetryInfo. JSON callers get the same with the matching status.
+    that names each wrong field by its path; so does one with a field that this
+    release does not know. An unknown saw name gets NOT_FOUND; a server with too much
+    waiting gets RESOURCE_EXHAUSTED with a google.rpc.RetryInfo. Every status has a
+    google.rpc.ErrorInfo. JSON callers get the same with the matching status.
     """
 
     def __init__(self, channel):
@@ -54,9 +55,10 @@ class RipServiceServicer(object):
     kept between calls.
 
     A request that is wrong gets INVALID_ARGUMENT with a google.rpc.BadRequest
-    that names each wrong field by its path; an unknown saw name gets NOT_FOUND; a
-    server with too much waiting gets RESOURCE_EXHAUSTED with a
-    google.rpc.RetryInfo. JSON callers get the same with the matching status.
+    that names each wrong field by its path; so does one with a field that this
+    release does not know. An unknown saw name gets NOT_FOUND; a server with too much
+    waiting gets RESOURCE_EXHAUSTED with a google.rpc.RetryInfo. Every status has a
+    google.rpc.ErrorInfo. JSON callers get the same with the matching status.
     """
 
     def SolveBoard(self, request, context):
@@ -141,9 +143,10 @@ class RipService(object):
     kept between calls.
 
     A request that is wrong gets INVALID_ARGUMENT with a google.rpc.BadRequest
-    that names each wrong field by its path; an unknown saw name gets NOT_FOUND; a
-    server with too much waiting gets RESOURCE_EXHAUSTED with a
-    google.rpc.RetryInfo. JSON callers get the same with the matching status.
+    that names each wrong field by its path; so does one with a field that this
+    release does not know. An unknown saw name gets NOT_FOUND; a server with too much
+    waiting gets RESOURCE_EXHAUSTED with a google.rpc.RetryInfo. Every status has a
+    google.rpc.ErrorInfo. JSON callers get the same with the matching status.
     """
 
     @staticmethod

@@ -19,38 +19,38 @@ TALLY_VERDICT_LACKS: TallyVerdict
 TALLY_VERDICT_UNSPECIFIED: TallyVerdict
 
 class BoardFinding(_message.Message):
-    __slots__ = ["board_id", "index", "kind", "least_mm", "measured_mm"]
+    __slots__ = ["board_id", "index", "kind", "measured_mm", "min_mm"]
     BOARD_ID_FIELD_NUMBER: _ClassVar[int]
     INDEX_FIELD_NUMBER: _ClassVar[int]
     KIND_FIELD_NUMBER: _ClassVar[int]
-    LEAST_MM_FIELD_NUMBER: _ClassVar[int]
     MEASURED_MM_FIELD_NUMBER: _ClassVar[int]
+    MIN_MM_FIELD_NUMBER: _ClassVar[int]
     board_id: str
     index: int
     kind: FindingKind
-    least_mm: float
     measured_mm: float
-    def __init__(self, index: _Optional[int] = ..., board_id: _Optional[str] = ..., kind: _Optional[_Union[FindingKind, str]] = ..., measured_mm: _Optional[float] = ..., least_mm: _Optional[float] = ...) -> None: ...
+    min_mm: float
+    def __init__(self, index: _Optional[int] = ..., board_id: _Optional[str] = ..., kind: _Optional[_Union[FindingKind, str]] = ..., measured_mm: _Optional[float] = ..., min_mm: _Optional[float] = ...) -> None: ...
 
 class LeftInPack(_message.Message):
-    __slots__ = ["board_feet", "boards", "from_tally", "least_board_feet", "most_board_feet", "over_board_feet", "supplier_record_used", "value"]
+    __slots__ = ["board_feet", "boards", "from_tally", "max_board_feet", "min_board_feet", "over_board_feet", "supplier_record_used", "value"]
     BOARDS_FIELD_NUMBER: _ClassVar[int]
     BOARD_FEET_FIELD_NUMBER: _ClassVar[int]
     FROM_TALLY_FIELD_NUMBER: _ClassVar[int]
-    LEAST_BOARD_FEET_FIELD_NUMBER: _ClassVar[int]
-    MOST_BOARD_FEET_FIELD_NUMBER: _ClassVar[int]
+    MAX_BOARD_FEET_FIELD_NUMBER: _ClassVar[int]
+    MIN_BOARD_FEET_FIELD_NUMBER: _ClassVar[int]
     OVER_BOARD_FEET_FIELD_NUMBER: _ClassVar[int]
     SUPPLIER_RECORD_USED_FIELD_NUMBER: _ClassVar[int]
     VALUE_FIELD_NUMBER: _ClassVar[int]
     board_feet: float
     boards: int
     from_tally: bool
-    least_board_feet: float
-    most_board_feet: float
+    max_board_feet: float
+    min_board_feet: float
     over_board_feet: float
     supplier_record_used: bool
     value: float
-    def __init__(self, board_feet: _Optional[float] = ..., least_board_feet: _Optional[float] = ..., most_board_feet: _Optional[float] = ..., over_board_feet: _Optional[float] = ..., boards: _Optional[int] = ..., value: _Optional[float] = ..., from_tally: bool = ..., supplier_record_used: bool = ...) -> None: ...
+    def __init__(self, board_feet: _Optional[float] = ..., min_board_feet: _Optional[float] = ..., max_board_feet: _Optional[float] = ..., over_board_feet: _Optional[float] = ..., boards: _Optional[int] = ..., value: _Optional[float] = ..., from_tally: bool = ..., supplier_record_used: bool = ...) -> None: ...
 
 class MoistureChange(_message.Message):
     __slots__ = ["equation", "flat_sawn_board_feet", "radial_percent", "tangential_percent", "volumetric_percent"]
@@ -67,17 +67,17 @@ class MoistureChange(_message.Message):
     def __init__(self, radial_percent: _Optional[float] = ..., tangential_percent: _Optional[float] = ..., volumetric_percent: _Optional[float] = ..., equation: _Optional[_Union[MoistureEquation, str]] = ..., flat_sawn_board_feet: _Optional[float] = ...) -> None: ...
 
 class PackAccount(_message.Message):
-    __slots__ = ["boards", "comparison", "figures", "findings", "grade", "least_board_feet", "left", "measured_board_feet", "moisture_change", "most_board_feet", "nominal_thickness_in", "pack_id", "species", "supplier", "tallied_board_feet", "tallied_boards"]
+    __slots__ = ["boards", "comparison", "figures", "findings", "grade", "left", "max_board_feet", "measured_board_feet", "min_board_feet", "moisture_change", "nominal_thickness_in", "pack_id", "species", "supplier", "tallied_board_feet", "tallied_boards"]
     BOARDS_FIELD_NUMBER: _ClassVar[int]
     COMPARISON_FIELD_NUMBER: _ClassVar[int]
     FIGURES_FIELD_NUMBER: _ClassVar[int]
     FINDINGS_FIELD_NUMBER: _ClassVar[int]
     GRADE_FIELD_NUMBER: _ClassVar[int]
-    LEAST_BOARD_FEET_FIELD_NUMBER: _ClassVar[int]
     LEFT_FIELD_NUMBER: _ClassVar[int]
+    MAX_BOARD_FEET_FIELD_NUMBER: _ClassVar[int]
     MEASURED_BOARD_FEET_FIELD_NUMBER: _ClassVar[int]
+    MIN_BOARD_FEET_FIELD_NUMBER: _ClassVar[int]
     MOISTURE_CHANGE_FIELD_NUMBER: _ClassVar[int]
-    MOST_BOARD_FEET_FIELD_NUMBER: _ClassVar[int]
     NOMINAL_THICKNESS_IN_FIELD_NUMBER: _ClassVar[int]
     PACK_ID_FIELD_NUMBER: _ClassVar[int]
     SPECIES_FIELD_NUMBER: _ClassVar[int]
@@ -89,18 +89,18 @@ class PackAccount(_message.Message):
     figures: _containers.RepeatedCompositeFieldContainer[TallyFigure]
     findings: _containers.RepeatedCompositeFieldContainer[BoardFinding]
     grade: str
-    least_board_feet: float
     left: LeftInPack
+    max_board_feet: float
     measured_board_feet: float
+    min_board_feet: float
     moisture_change: MoistureChange
-    most_board_feet: float
     nominal_thickness_in: float
     pack_id: str
     species: str
     supplier: str
     tallied_board_feet: float
     tallied_boards: int
-    def __init__(self, pack_id: _Optional[str] = ..., supplier: _Optional[str] = ..., species: _Optional[str] = ..., grade: _Optional[str] = ..., nominal_thickness_in: _Optional[float] = ..., boards: _Optional[int] = ..., figures: _Optional[_Iterable[_Union[TallyFigure, _Mapping]]] = ..., measured_board_feet: _Optional[float] = ..., least_board_feet: _Optional[float] = ..., most_board_feet: _Optional[float] = ..., tallied_board_feet: _Optional[float] = ..., tallied_boards: _Optional[int] = ..., comparison: _Optional[_Union[TallyComparison, _Mapping]] = ..., findings: _Optional[_Iterable[_Union[BoardFinding, _Mapping]]] = ..., left: _Optional[_Union[LeftInPack, _Mapping]] = ..., moisture_change: _Optional[_Union[MoistureChange, _Mapping]] = ...) -> None: ...
+    def __init__(self, pack_id: _Optional[str] = ..., supplier: _Optional[str] = ..., species: _Optional[str] = ..., grade: _Optional[str] = ..., nominal_thickness_in: _Optional[float] = ..., boards: _Optional[int] = ..., figures: _Optional[_Iterable[_Union[TallyFigure, _Mapping]]] = ..., measured_board_feet: _Optional[float] = ..., min_board_feet: _Optional[float] = ..., max_board_feet: _Optional[float] = ..., tallied_board_feet: _Optional[float] = ..., tallied_boards: _Optional[int] = ..., comparison: _Optional[_Union[TallyComparison, _Mapping]] = ..., findings: _Optional[_Iterable[_Union[BoardFinding, _Mapping]]] = ..., left: _Optional[_Union[LeftInPack, _Mapping]] = ..., moisture_change: _Optional[_Union[MoistureChange, _Mapping]] = ...) -> None: ...
 
 class SupplierAccuracy(_message.Message):
     __slots__ = ["mean_percent", "measured_board_feet", "packs", "spread_percent", "supplier", "tallied_board_feet", "trend_error_percent_per_pack", "trend_percent_per_pack"]

@@ -14,38 +14,38 @@ _sym_db = _symbol_database.Default()
 from ripwright.v1 import board_pb2 as ripwright_dot_v1_dot_board__pb2
 
 
-DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x18ripwright/v1/tally.proto\x12\x0cripwright.v1\x1a\x18ripwright/v1/board.proto\"\x92\x04\n\x04Pack\x12\x17\n\x07pack_id\x18\x01 \x01(\tR\x06packId\x12\x1a\n\x08supplier\x18\x02 \x01(\tR\x08supplier\x12\x18\n\x07species\x18\x03 \x01(\tR\x07species\x12\x14\n\x05grade\x18\x04 \x01(\tR\x05grade\x12\x30\n\x14nominal_thickness_in\x18\x05 \x01(\x01R\x12nominalThicknessIn\x12\"\n\rprice_per_mbf\x18\x06 \x01(\x01R\x0bpricePerMbf\x12\x31\n\x05tally\x18\x07 \x01(\x0b\x32\x1b.ripwright.v1.SupplierTallyR\x05tally\x12\x30\n\x06\x62oards\x18\x08 \x03(\x0b\x32\x18.ripwright.v1.TallyBoardR\x06\x62oards\x12?\n\x0emeasured_basis\x18\t \x01(\x0e\x32\x18.ripwright.v1.TallyBasisR\rmeasuredBasis\x12.\n\x05scope\x18\n \x01(\x0e\x32\x18.ripwright.v1.TallyScopeR\x05scope\x12$\n\x0eleast_width_mm\x18\x0b \x01(\x01R\x0cleastWidthMm\x12&\n\x0fleast_length_mm\x18\x0c \x01(\x01R\rleastLengthMm\x12\x1e\n\x08scant_mm\x18\r \x01(\x01H\x00R\x07scantMm\x88\x01\x01\x42\x0b\n\t_scant_mm\"\xd6\x01\n\rSupplierTally\x12\x1f\n\nboard_feet\x18\x01 \x01(\x01H\x00R\tboardFeet\x12\x32\n\x06\x63ounts\x18\x02 \x01(\x0b\x32\x18.ripwright.v1.CountTallyH\x00R\x06\x63ounts\x12\x38\n\x08surfaces\x18\x03 \x01(\x0b\x32\x1a.ripwright.v1.SurfaceTallyH\x00R\x08surfaces\x12.\n\x05\x62\x61sis\x18\x04 \x01(\x0e\x32\x18.ripwright.v1.TallyBasisR\x05\x62\x61sisB\x06\n\x04\x66orm\";\n\nCountTally\x12-\n\x05lines\x18\x01 \x03(\x0b\x32\x17.ripwright.v1.CountLineR\x05lines\"\xa1\x01\n\tCountLine\x12\x30\n\x06inches\x18\x01 \x01(\x0b\x32\x16.ripwright.v1.InchSizeH\x00R\x06inches\x12\x32\n\x06metric\x18\x02 \x01(\x0b\x32\x18.ripwright.v1.MetricSizeH\x00R\x06metric\x12\x1b\n\x06pieces\x18\x03 \x01(\x05H\x01R\x06pieces\x88\x01\x01\x42\x06\n\x04sizeB\t\n\x07_pieces\"?\n\x0cSurfaceTally\x12/\n\x05lines\x18\x01 \x03(\x0b\x32\x19.ripwright.v1.SurfaceLineR\x05lines\"V\n\x0bSurfaceLine\x12\x1f\n\x0bsurface_ft2\x18\x01 \x01(\x05R\nsurfaceFt2\x12\x1b\n\x06pieces\x18\x02 \x01(\x05H\x00R\x06pieces\x88\x01\x01\x42\t\n\x07_pieces\"\x8a\x02\n\nTallyBoard\x12\x19\n\x08\x62oard_id\x18\x01 \x01(\tR\x07\x62oardId\x12\x30\n\x06inches\x18\x02 \x01(\x0b\x32\x16.ripwright.v1.InchSizeH\x00R\x06inches\x12\x32\n\x06metric\x18\x03 \x01(\x0b\x32\x18.ripwright.v1.MetricSizeH\x00R\x06metric\x12/\n\x07profile\x18\x04 \x01(\x0b\x32\x13.ripwright.v1.BoardH\x00R\x07profile\x12\x1b\n\x06pieces\x18\x05 \x01(\x05H\x01R\x06pieces\x88\x01\x01\x12\x1a\n\x08\x63onsumed\x18\x06 \x01(\x08R\x08\x63onsumedB\x06\n\x04sizeB\t\n\x07_pieces\"e\n\x08InchSize\x12\x19\n\x08width_in\x18\x01 \x01(\x01R\x07widthIn\x12\x1b\n\tlength_ft\x18\x02 \x01(\x01R\x08lengthFt\x12!\n\x0cthickness_in\x18\x03 \x01(\x01R\x0bthicknessIn\"g\n\nMetricSize\x12\x19\n\x08width_mm\x18\x01 \x01(\x01R\x07widthMm\x12\x1b\n\tlength_mm\x18\x02 \x01(\x01R\x08lengthMm\x12!\n\x0cthickness_mm\x18\x03 \x01(\x01R\x0bthicknessMm\"\x90\x01\n\nPackLumber\x12\x17\n\x07pack_id\x18\x01 \x01(\tR\x06packId\x12\x16\n\x06\x62oards\x18\x02 \x01(\x05R\x06\x62oards\x12\x17\n\x07\x66\x61\x63\x65_m2\x18\x03 \x01(\x01R\x06\x66\x61\x63\x65M2\x12\x1d\n\nboard_feet\x18\x04 \x01(\x01R\tboardFeet\x12\x19\n\x08length_m\x18\x05 \x01(\x01R\x07lengthM*\xb8\x01\n\tTallyRule\x12\x1a\n\x16TALLY_RULE_UNSPECIFIED\x10\x00\x12\x1e\n\x1aTALLY_RULE_SURFACE_MEASURE\x10\x01\x12\x18\n\x14TALLY_RULE_END_TALLY\x10\x02\x12\x1a\n\x16TALLY_RULE_BLOCK_TALLY\x10\x03\x12\x1b\n\x17TALLY_RULE_EXACT_VOLUME\x10\x04\x12\x1c\n\x18TALLY_RULE_METRIC_VOLUME\x10\x05*U\n\nTallyBasis\x12\x1b\n\x17TALLY_BASIS_UNSPECIFIED\x10\x00\x12\x15\n\x11TALLY_BASIS_GROSS\x10\x01\x12\x13\n\x0fTALLY_BASIS_NET\x10\x02*f\n\nTallyScope\x12\x1b\n\x17TALLY_SCOPE_UNSPECIFIED\x10\x00\x12\x1a\n\x16TALLY_SCOPE_WHOLE_PACK\x10\x01\x12\x1f\n\x1bTALLY_SCOPE_CONSUMED_SO_FAR\x10\x02\x42?Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1b\x06proto3')
+DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x18ripwright/v1/tally.proto\x12\x0cripwright.v1\x1a\x18ripwright/v1/board.proto\"\xce\x04\n\x04Pack\x12\x17\n\x07pack_id\x18\x01 \x01(\tR\x06packId\x12\x1a\n\x08supplier\x18\x02 \x01(\tR\x08supplier\x12\x18\n\x07species\x18\x03 \x01(\tR\x07species\x12\x14\n\x05grade\x18\x04 \x01(\tR\x05grade\x12\x30\n\x14nominal_thickness_in\x18\x05 \x01(\x01R\x12nominalThicknessIn\x12\'\n\rprice_per_mbf\x18\x06 \x01(\x01H\x00R\x0bpricePerMbf\x88\x01\x01\x12\x31\n\x05tally\x18\x07 \x01(\x0b\x32\x1b.ripwright.v1.SupplierTallyR\x05tally\x12\x30\n\x06\x62oards\x18\x08 \x03(\x0b\x32\x18.ripwright.v1.TallyBoardR\x06\x62oards\x12?\n\x0emeasured_basis\x18\t \x01(\x0e\x32\x18.ripwright.v1.TallyBasisR\rmeasuredBasis\x12.\n\x05scope\x18\n \x01(\x0e\x32\x18.ripwright.v1.TallyScopeR\x05scope\x12%\n\x0cmin_width_mm\x18\x0b \x01(\x01H\x01R\nminWidthMm\x88\x01\x01\x12\'\n\rmin_length_mm\x18\x0c \x01(\x01H\x02R\x0bminLengthMm\x88\x01\x01\x12\x1e\n\x08scant_mm\x18\r \x01(\x01H\x03R\x07scantMm\x88\x01\x01\x42\x10\n\x0e_price_per_mbfB\x0f\n\r_min_width_mmB\x10\n\x0e_min_length_mmB\x0b\n\t_scant_mm\"\xd6\x01\n\rSupplierTally\x12\x1f\n\nboard_feet\x18\x01 \x01(\x01H\x00R\tboardFeet\x12\x32\n\x06\x63ounts\x18\x02 \x01(\x0b\x32\x18.ripwright.v1.CountTallyH\x00R\x06\x63ounts\x12\x38\n\x08surfaces\x18\x03 \x01(\x0b\x32\x1a.ripwright.v1.SurfaceTallyH\x00R\x08surfaces\x12.\n\x05\x62\x61sis\x18\x04 \x01(\x0e\x32\x18.ripwright.v1.TallyBasisR\x05\x62\x61sisB\x06\n\x04\x66orm\";\n\nCountTally\x12-\n\x05lines\x18\x01 \x03(\x0b\x32\x17.ripwright.v1.CountLineR\x05lines\"\xa1\x01\n\tCountLine\x12\x30\n\x06inches\x18\x01 \x01(\x0b\x32\x16.ripwright.v1.InchSizeH\x00R\x06inches\x12\x32\n\x06metric\x18\x02 \x01(\x0b\x32\x18.ripwright.v1.MetricSizeH\x00R\x06metric\x12\x1b\n\x06pieces\x18\x03 \x01(\x05H\x01R\x06pieces\x88\x01\x01\x42\x06\n\x04sizeB\t\n\x07_pieces\"?\n\x0cSurfaceTally\x12/\n\x05lines\x18\x01 \x03(\x0b\x32\x19.ripwright.v1.SurfaceLineR\x05lines\"V\n\x0bSurfaceLine\x12\x1f\n\x0bsurface_ft2\x18\x01 \x01(\x05R\nsurfaceFt2\x12\x1b\n\x06pieces\x18\x02 \x01(\x05H\x00R\x06pieces\x88\x01\x01\x42\t\n\x07_pieces\"\x8a\x02\n\nTallyBoard\x12\x19\n\x08\x62oard_id\x18\x01 \x01(\tR\x07\x62oardId\x12\x30\n\x06inches\x18\x02 \x01(\x0b\x32\x16.ripwright.v1.InchSizeH\x00R\x06inches\x12\x32\n\x06metric\x18\x03 \x01(\x0b\x32\x18.ripwright.v1.MetricSizeH\x00R\x06metric\x12/\n\x07profile\x18\x04 \x01(\x0b\x32\x13.ripwright.v1.BoardH\x00R\x07profile\x12\x1b\n\x06pieces\x18\x05 \x01(\x05H\x01R\x06pieces\x88\x01\x01\x12\x1a\n\x08\x63onsumed\x18\x06 \x01(\x08R\x08\x63onsumedB\x06\n\x04sizeB\t\n\x07_pieces\"{\n\x08InchSize\x12\x19\n\x08width_in\x18\x01 \x01(\x01R\x07widthIn\x12\x1b\n\tlength_ft\x18\x02 \x01(\x01R\x08lengthFt\x12&\n\x0cthickness_in\x18\x03 \x01(\x01H\x00R\x0bthicknessIn\x88\x01\x01\x42\x0f\n\r_thickness_in\"}\n\nMetricSize\x12\x19\n\x08width_mm\x18\x01 \x01(\x01R\x07widthMm\x12\x1b\n\tlength_mm\x18\x02 \x01(\x01R\x08lengthMm\x12&\n\x0cthickness_mm\x18\x03 \x01(\x01H\x00R\x0bthicknessMm\x88\x01\x01\x42\x0f\n\r_thickness_mm\"\xb6\x01\n\nPackLumber\x12\x17\n\x07pack_id\x18\x01 \x01(\tR\x06packId\x12\x16\n\x06\x62oards\x18\x02 \x01(\x05R\x06\x62oards\x12\x17\n\x07\x66\x61\x63\x65_m2\x18\x03 \x01(\x01R\x06\x66\x61\x63\x65M2\x12\"\n\nboard_feet\x18\x04 \x01(\x01H\x00R\tboardFeet\x88\x01\x01\x12\x1e\n\x08length_m\x18\x05 \x01(\x01H\x01R\x07lengthM\x88\x01\x01\x42\r\n\x0b_board_feetB\x0b\n\t_length_m*\xb8\x01\n\tTallyRule\x12\x1a\n\x16TALLY_RULE_UNSPECIFIED\x10\x00\x12\x1e\n\x1aTALLY_RULE_SURFACE_MEASURE\x10\x01\x12\x18\n\x14TALLY_RULE_END_TALLY\x10\x02\x12\x1a\n\x16TALLY_RULE_BLOCK_TALLY\x10\x03\x12\x1b\n\x17TALLY_RULE_EXACT_VOLUME\x10\x04\x12\x1c\n\x18TALLY_RULE_METRIC_VOLUME\x10\x05*U\n\nTallyBasis\x12\x1b\n\x17TALLY_BASIS_UNSPECIFIED\x10\x00\x12\x15\n\x11TALLY_BASIS_GROSS\x10\x01\x12\x13\n\x0fTALLY_BASIS_NET\x10\x02*f\n\nTallyScope\x12\x1b\n\x17TALLY_SCOPE_UNSPECIFIED\x10\x00\x12\x1a\n\x16TALLY_SCOPE_WHOLE_PACK\x10\x01\x12\x1f\n\x1bTALLY_SCOPE_CONSUMED_SO_FAR\x10\x02\x42h\n\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\x0cRipwright.V1b\x06proto3')
 
 _builder.BuildMessageAndEnumDescriptors(DESCRIPTOR, globals())
 _builder.BuildTopDescriptorsAndMessages(DESCRIPTOR, 'ripwright.v1.tally_pb2', globals())
 if _descriptor._USE_C_DESCRIPTORS == False:
 
   DESCRIPTOR._options = None
-  DESCRIPTOR._serialized_options = b'Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1'
-  _TALLYRULE._serialized_start=1821
-  _TALLYRULE._serialized_end=2005
-  _TALLYBASIS._serialized_start=2007
-  _TALLYBASIS._serialized_end=2092
-  _TALLYSCOPE._serialized_start=2094
-  _TALLYSCOPE._serialized_end=2196
+  DESCRIPTOR._serialized_options = b'\n\026io.github.ripwright.v1P\001Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\252\002\014Ripwright.V1'
+  _TALLYRULE._serialized_start=1963
+  _TALLYRULE._serialized_end=2147
+  _TALLYBASIS._serialized_start=2149
+  _TALLYBASIS._serialized_end=2234
+  _TALLYSCOPE._serialized_start=2236
+  _TALLYSCOPE._serialized_end=2338
   _PACK._serialized_start=69
-  _PACK._serialized_end=599
-  _SUPPLIERTALLY._serialized_start=602
-  _SUPPLIERTALLY._serialized_end=816
-  _COUNTTALLY._serialized_start=818
-  _COUNTTALLY._serialized_end=877
-  _COUNTLINE._serialized_start=880
-  _COUNTLINE._serialized_end=1041
-  _SURFACETALLY._serialized_start=1043
-  _SURFACETALLY._serialized_end=1106
-  _SURFACELINE._serialized_start=1108
-  _SURFACELINE._serialized_end=1194
-  _TALLYBOARD._serialized_start=1197
-  _TALLYBOARD._serialized_end=1463
-  _INCHSIZE._serialized_start=1465
-  _INCHSIZE._serialized_end=1566
-  _METRICSIZE._serialized_start=1568
-  _METRICSIZE._serialized_end=1671
-  _PACKLUMBER._serialized_start=1674
-  _PACKLUMBER._serialized_end=1818
+  _PACK._serialized_end=659
+  _SUPPLIERTALLY._serialized_start=662
+  _SUPPLIERTALLY._serialized_end=876
+  _COUNTTALLY._serialized_start=878
+  _COUNTTALLY._serialized_end=937
+  _COUNTLINE._serialized_start=940
+  _COUNTLINE._serialized_end=1101
+  _SURFACETALLY._serialized_start=1103
+  _SURFACETALLY._serialized_end=1166
+  _SURFACELINE._serialized_start=1168
+  _SURFACELINE._serialized_end=1254
+  _TALLYBOARD._serialized_start=1257
+  _TALLYBOARD._serialized_end=1523
+  _INCHSIZE._serialized_start=1525
+  _INCHSIZE._serialized_end=1648
+  _METRICSIZE._serialized_start=1650
+  _METRICSIZE._serialized_end=1775
+  _PACKLUMBER._serialized_start=1778
+  _PACKLUMBER._serialized_end=1960
 # @@protoc_insertion_point(module_scope)

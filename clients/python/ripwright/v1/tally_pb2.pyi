@@ -56,12 +56,12 @@ class MetricSize(_message.Message):
     def __init__(self, width_mm: _Optional[float] = ..., length_mm: _Optional[float] = ..., thickness_mm: _Optional[float] = ...) -> None: ...
 
 class Pack(_message.Message):
-    __slots__ = ["boards", "grade", "least_length_mm", "least_width_mm", "measured_basis", "nominal_thickness_in", "pack_id", "price_per_mbf", "scant_mm", "scope", "species", "supplier", "tally"]
+    __slots__ = ["boards", "grade", "measured_basis", "min_length_mm", "min_width_mm", "nominal_thickness_in", "pack_id", "price_per_mbf", "scant_mm", "scope", "species", "supplier", "tally"]
     BOARDS_FIELD_NUMBER: _ClassVar[int]
     GRADE_FIELD_NUMBER: _ClassVar[int]
-    LEAST_LENGTH_MM_FIELD_NUMBER: _ClassVar[int]
-    LEAST_WIDTH_MM_FIELD_NUMBER: _ClassVar[int]
     MEASURED_BASIS_FIELD_NUMBER: _ClassVar[int]
+    MIN_LENGTH_MM_FIELD_NUMBER: _ClassVar[int]
+    MIN_WIDTH_MM_FIELD_NUMBER: _ClassVar[int]
     NOMINAL_THICKNESS_IN_FIELD_NUMBER: _ClassVar[int]
     PACK_ID_FIELD_NUMBER: _ClassVar[int]
     PRICE_PER_MBF_FIELD_NUMBER: _ClassVar[int]
@@ -72,9 +72,9 @@ class Pack(_message.Message):
     TALLY_FIELD_NUMBER: _ClassVar[int]
     boards: _containers.RepeatedCompositeFieldContainer[TallyBoard]
     grade: str
-    least_length_mm: float
-    least_width_mm: float
     measured_basis: TallyBasis
+    min_length_mm: float
+    min_width_mm: float
     nominal_thickness_in: float
     pack_id: str
     price_per_mbf: float
@@ -83,7 +83,7 @@ class Pack(_message.Message):
     species: str
     supplier: str
     tally: SupplierTally
-    def __init__(self, pack_id: _Optional[str] = ..., supplier: _Optional[str] = ..., species: _Optional[str] = ..., grade: _Optional[str] = ..., nominal_thickness_in: _Optional[float] = ..., price_per_mbf: _Optional[float] = ..., tally: _Optional[_Union[SupplierTally, _Mapping]] = ..., boards: _Optional[_Iterable[_Union[TallyBoard, _Mapping]]] = ..., measured_basis: _Optional[_Union[TallyBasis, str]] = ..., scope: _Optional[_Union[TallyScope, str]] = ..., least_width_mm: _Optional[float] = ..., least_length_mm: _Optional[float] = ..., scant_mm: _Optional[float] = ...) -> None: ...
+    def __init__(self, pack_id: _Optional[str] = ..., supplier: _Optional[str] = ..., species: _Optional[str] = ..., grade: _Optional[str] = ..., nominal_thickness_in: _Optional[float] = ..., price_per_mbf: _Optional[float] = ..., tally: _Optional[_Union[SupplierTally, _Mapping]] = ..., boards: _Optional[_Iterable[_Union[TallyBoard, _Mapping]]] = ..., measured_basis: _Optional[_Union[TallyBasis, str]] = ..., scope: _Optional[_Union[TallyScope, str]] = ..., min_width_mm: _Optional[float] = ..., min_length_mm: _Optional[float] = ..., scant_mm: _Optional[float] = ...) -> None: ...
 
 class PackLumber(_message.Message):
     __slots__ = ["board_feet", "boards", "face_m2", "length_m", "pack_id"]

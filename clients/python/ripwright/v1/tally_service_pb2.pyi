@@ -11,8 +11,8 @@ ALLOWANCE_CONVENTION_SUBTRACT: AllowanceConvention
 ALLOWANCE_CONVENTION_UNSPECIFIED: AllowanceConvention
 DESCRIPTOR: _descriptor.FileDescriptor
 PROFILE_WIDTH_AT_THIRD: ProfileWidth
-PROFILE_WIDTH_LEAST: ProfileWidth
 PROFILE_WIDTH_MEAN: ProfileWidth
+PROFILE_WIDTH_MIN: ProfileWidth
 PROFILE_WIDTH_UNSPECIFIED: ProfileWidth
 
 class MoistureSpan(_message.Message):

@@ -1,0 +1,85 @@
+package front
+
+import (
+	"fmt"
+	"net/http"
+
+	"github.com/grpc-ecosystem/grpc-gateway/v2/runtime"
+	"google.golang.org/genproto/googleapis/api/annotations"
+	"google.golang.org/grpc/metadata"
+	"google.golang.org/protobuf/proto"
+	"google.golang.org/protobuf/reflect/protoreflect"
+	"google.golang.org/protobuf/reflect/protoregistry"
+
+	"github.com/ripwright/ripwright/server/guard"
+	"github.com/ripwright/ripwright/server/refuse"
+	"github.com/ripwright/ripwright/solver/fault"
+)
+
+// named is how the caller names the call, as metadata.
+func named(r *http.Request) metadata.MD {
+	out := metadata.MD{}
+	for _, key := range []string{guard.RequestID, guard.Traceparent} {
+		if v := guard.ID(r.Header.Get(key)); v != "" {
+			out.Set(key, v)
+		}
+	}
+	return out
+}
+
+// echoing sends the caller's name for a call back with the answer, whatever that is.
+func echoing(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if id := guard.ID(r.Header.Get(guard.RequestID)); id != "" {
+			w.Header().Set("X-Request-Id", id)
+		}
+		next.ServeHTTP(w, r)
+	})
+}
+
+// gets are the calls whose requests stand in the path's query, by path.
+var gets = func() map[string]protoreflect.MessageDescriptor {
+	all := map[string]protoreflect.MessageDescriptor{}
+	protoregistry.GlobalFiles.RangeFilesByPackage("ripwright.v1", func(f protoreflect.FileDescriptor) bool {
+		for i := range f.Services().Len() {
+			for k := range f.Services().Get(i).Methods().Len() {
+				m := f.Services().Get(i).Methods().Get(k)
+				if rule, ok := proto.GetExtension(m.Options(), annotations.E_Http).(*annotations.HttpRule); ok && rule.GetGet() != "" {
+					all[rule.GetGet()] = m.Input()
+				}
+			}
+		}
+		return true
+	})
+	return all
+}()
+
+// asked refuses a query with fields that the call does not have, of a call without
+// a query any. The gateway would pass over them.
+func asked(calls *runtime.ServeMux) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		var l fault.List
+		fields := gets[r.URL.Path]
+		for name := range r.URL.Query() {
+			switch {
+			case fields == nil:
+				l.Because(fault.UnknownField, short(name), "stands in the query; the call takes its request as the body")
+			case fields.Fields().ByName(protoreflect.Name(name)) == nil && fields.Fields().ByJSONName(name) == nil:
+				l.Because(fault.UnknownField, short(name), "%s", fmt.Sprintf("is not a field of %s", fields.Name()))
+			}
+		}
+		if len(l) > 0 {
+			onError(r.Context(), calls, newCodec(), w, r, refuse.Faults(l))
+			return
+		}
+		calls.ServeHTTP(w, r)
+	})
+}
+
+// method is what a path takes.
+func method(path string) string {
+	if gets[path] != nil {
+		return http.MethodGet
+	}
+	return http.MethodPost
+}

@@ -1,0 +1,97 @@
+// Package info says what the service is: its release, what the fields of requests
+// take, and the saws that callers can name.
+package info
+
+import (
+	"context"
+	"encoding/base64"
+	"runtime/debug"
+	"sort"
+	"strings"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/refuse"
+	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/solver/fault"
+)
+
+// Saws has the saws of the saw file. They must not be changed.
+type Saws interface {
+	wire.Saws
+	Messages() []*ripwrightv1.Saw // in order of their names
+}
+
+// Service implements ripwright.v1.InfoService. It may be used by any number of
+// goroutines.
+type Service struct {
+	ripwrightv1.UnimplementedInfoServiceServer
+
+	saws   Saws
+	answer *ripwrightv1.GetServerInfoResponse
+}
+
+// preview are the calls that the next release may change: those that this release
+// is the first to have.
+var preview = []string{"ripwright.v1.InfoService/GetServerInfo", "ripwright.v1.InfoService/ListSaws"}
+
+// New makes a service whose requests have at most so many bytes.
+func New(saws Saws, maxRequest int) *Service {
+	a := &ripwrightv1.GetServerInfoResponse{Release: Release(), PreviewCalls: preview,
+		MaxRequestBytes: int32(maxRequest), MaxStateBytes: wire.MaxState}
+	for _, l := range wire.Limits {
+		a.Limits = append(a.Limits, &ripwrightv1.FieldLimit{Message: l.Message, Field: l.Field, Kind: kinds[l.Counts],
+			Min: l.Range.Least, Max: l.Range.Most, AboveMin: l.Range.Above, Whole: l.Range.Whole})
+	}
+	return &Service{saws: saws, answer: a}
+}
+
+var kinds = map[wire.Counted]ripwrightv1.LimitKind{
+	wire.Numbers:    ripwrightv1.LimitKind_LIMIT_KIND_NUMBER,
+	wire.Characters: ripwrightv1.LimitKind_LIMIT_KIND_CHARACTERS,
+	wire.Entries:    ripwrightv1.LimitKind_LIMIT_KIND_ENTRIES,
+}
+
+// Release is that which the program was built from.
+func Release() string {
+	if b, ok := debug.ReadBuildInfo(); ok && strings.HasPrefix(b.Main.Version, "v") {
+		return b.Main.Version
+	}
+	return "unreleased"
+}
+
+// GetServerInfo implements the call of that name.
+func (s *Service) GetServerInfo(context.Context, *ripwrightv1.GetServerInfoRequest) (*ripwrightv1.GetServerInfoResponse, error) {
+	return s.answer, nil
+}
+
+// usualPage is how many saws a page has unless the caller says otherwise.
+const usualPage = 20
+
+// ListSaws implements the call of that name. A page begins after the name that its
+// token has, so that saws which come and go between two pages move no others.
+func (s *Service) ListSaws(_ context.Context, m *ripwrightv1.ListSawsRequest) (*ripwrightv1.ListSawsResponse, error) {
+	var p wire.Parts
+	size := p.Count("page_size", m.PageSize, usualPage, wire.PageSize)
+	after, err := base64.RawURLEncoding.DecodeString(m.GetPageToken())
+	if p.Text("page_token", m.GetPageToken(), wire.PageToken) && err != nil {
+		p.Because(fault.WrongTurn, "page_token", "is not one that a page ended with")
+	}
+	if err := p.Err(nil); err != nil {
+		return nil, refuse.Error(err)
+	}
+	all := s.saws.Messages()
+	from := sort.Search(len(all), func(i int) bool { return all[i].GetName() > string(after) })
+	out := &ripwrightv1.ListSawsResponse{}
+	for _, m := range all[from:min(from+size, len(all))] {
+		saw, ok := s.saws.Find(m.GetName())
+		if !ok {
+			continue // the file was read anew just now
+		}
+		out.Saws = append(out.Saws, &ripwrightv1.ListedSaw{Saw: saw.Message,
+			ArborFingerprint: saw.ArborFingerprint(), SawFingerprint: saw.Whole()})
+	}
+	if from+size < len(all) {
+		out.NextPageToken = base64.RawURLEncoding.EncodeToString([]byte(all[from+size-1].GetName()))
+	}
+	return out, nil
+}

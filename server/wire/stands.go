@@ -1,0 +1,60 @@
+package wire
+
+import (
+	"slices"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/saw"
+)
+
+// stands puts into a saw where its fence and moving blades stand now, and gives
+// how the skew stands, where the request says so. A saw from the saw file is
+// everybody's, so its blades are copied.
+func (r *reader) stands(s *saw.Saw, m *ripwrightv1.Setting) *float64 {
+	if m == nil {
+		return nil
+	}
+	p := at(nil, "current_setting")
+	// Of a saw that is wrong nothing is said about how things stand on it.
+	sound := !slices.ContainsFunc(r.faults, func(f fault.Fault) bool { return inside("saw", f.Path) || f.Path == "saw_name" }) && len(s.Faults()) == 0
+	if m.FenceMm != nil {
+		a := r.mm(&p, "fence_mm", m.GetFenceMm(), position)
+		switch {
+		case !sound || !position.Holds(m.GetFenceMm()):
+		case a < s.Fence.Min || a > s.Fence.Max:
+			r.faults.Add(p.path("fence_mm"), "is %g; must lie within the travel, %g to %g", a.MM(), s.Fence.Min.MM(), s.Fence.Max.MM())
+		default:
+			s.Fence.Current = a
+		}
+	}
+	if m.SkewMmPerM != nil {
+		r.number(&p, "skew_mm_per_m", m.GetSkewMmPerM(), skew)
+	}
+	n := len(m.GetBladesMm())
+	if n == 0 || !r.entries(&p, "blades_mm", n, settingBlades) {
+		return m.SkewMmPerM
+	}
+	stand := r.positions(&p, "blades_mm", m.GetBladesMm())
+	if !sound {
+		return m.SkewMmPerM
+	}
+	if has := len(s.Blades); n != has {
+		r.faults.Add(p.path("blades_mm"), "has %d entries; the saw has %d blades", n, has)
+		return m.SkewMmPerM
+	}
+	s.Blades = slices.Clone(s.Blades)
+	for i, a := range stand {
+		q := nth(&p, "blades_mm", i)
+		switch b := &s.Blades[i]; {
+		case !position.Holds(m.GetBladesMm()[i]):
+		case b.Moving && (a < b.Travel.Min || a > b.Travel.Max):
+			r.faults.Add(q.path(""), "is %g; must lie within the travel, %g to %g", a.MM(), b.Travel.Min.MM(), b.Travel.Max.MM())
+		case b.Moving:
+			b.Travel.Current = a
+		case max(a-b.At, b.At-a) > s.Step/2:
+			r.faults.Add(q.path(""), "is %g; this blade is fixed at %g, so plans for this saw would not fit the arbor", a.MM(), b.At.MM())
+		}
+	}
+	return m.SkewMmPerM
+}

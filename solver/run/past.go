@@ -1,0 +1,110 @@
+package run
+
+import (
+	"encoding/binary"
+	"encoding/json"
+	"errors"
+	"hash/crc32"
+	"slices"
+)
+
+// Verdict is what a confirmation did.
+type Verdict uint8
+
+// The verdicts. All but Counted change nothing.
+const (
+	Counted          Verdict = iota
+	CountedBefore            // the same was counted before
+	CountedOtherwise         // another content was counted before
+	BoardRefused             // the board was refused
+	NoSuchBoard              // the message brought no board
+	TooLongAgo               // what the message brought is not known any more
+)
+
+// maxPast is of how many boards a run knows what became of them: as many as can
+// wait for their confirmation, since a client that lost answers sends those again.
+const maxPast = MaxInFlight
+
+// Past is what became of the boards last settled or refused.
+type Past struct {
+	fates []fate // oldest first
+	// lost is the greatest sequence of which the fate was dropped; 0: none.
+	lost int32
+}
+
+// fate is what became of a board.
+type fate struct {
+	sequence int32
+	content  uint32 // of the confirmation; 0: the board was refused
+}
+
+func (p *Past) add(f fate) {
+	if len(p.fates) == maxPast {
+		p.lost = max(p.lost, p.fates[0].sequence)
+		p.fates = slices.Delete(p.fates, 0, 1)
+	}
+	p.fates = append(p.fates, f)
+}
+
+// content tells confirmations of other contents apart. It is never 0.
+func (c *Confirmation) content() uint32 {
+	text, _ := json.Marshal(c) // plain fields, which always can be written
+	return max(crc32.ChecksumIEEE(text), 1)
+}
+
+// verdict says of a confirmation whose board is not held what there is to say.
+func (r *Run) verdict(c Confirmation) Verdict {
+	for _, f := range r.Past.fates {
+		switch {
+		case f.sequence != c.Sequence:
+		case f.content == 0:
+			return BoardRefused
+		case f.content == c.content():
+			return CountedBefore
+		default:
+			return CountedOtherwise
+		}
+	}
+	if c.Sequence <= r.Past.lost {
+		return TooLongAgo
+	}
+	return NoSuchBoard
+}
+
+// Refuse counts the board of the last message as refused.
+func (r *Run) Refuse() {
+	r.Totals.Refused++
+	r.Past.add(fate{sequence: r.Sequence})
+}
+
+// MarshalJSON writes down what is known, eight bytes a board.
+func (p Past) MarshalJSON() ([]byte, error) {
+	raw := binary.BigEndian.AppendUint32(nil, uint32(p.lost))
+	for _, f := range p.fates {
+		raw = binary.BigEndian.AppendUint32(raw, uint32(f.sequence))
+		raw = binary.BigEndian.AppendUint32(raw, f.content)
+	}
+	return json.Marshal(raw)
+}
+
+// UnmarshalJSON reads what MarshalJSON wrote.
+func (p *Past) UnmarshalJSON(text []byte) error {
+	var raw []byte
+	if err := json.Unmarshal(text, &raw); err != nil {
+		return err
+	}
+	if len(raw)%8 != 4 || len(raw) > 4+8*maxPast {
+		return errors.New("the past of a run is cut short")
+	}
+	*p = Past{lost: int32(binary.BigEndian.Uint32(raw))}
+	for raw = raw[4:]; len(raw) > 0; raw = raw[8:] {
+		p.fates = append(p.fates, fate{int32(binary.BigEndian.Uint32(raw)), binary.BigEndian.Uint32(raw[4:])})
+	}
+	return nil
+}
+
+// bounded reports whether no board of the past is beyond the last message.
+func (p *Past) bounded(last int32) bool {
+	return p.lost >= 0 && p.lost <= last &&
+		!slices.ContainsFunc(p.fates, func(f fate) bool { return f.sequence < 1 || f.sequence > last })
+}
