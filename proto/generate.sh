@@ -9,12 +9,20 @@ BUF=${BUF:-buf}
 export BUF
 "$BUF" format --write proto
 "$BUF" lint
+# What the last release promised; see COMPATIBILITY.md.
+now=$(mktemp -d)
+trap 'rm -r "$now"' EXIT
+"$BUF" build . --path proto/ripwright -o "$now/v1.binpb"
+"$BUF" breaking "$now/v1.binpb" --against proto/frozen/v1.binpb \
+	--config '{"version": "v2", "breaking": {"use": ["FILE"], "ignore": ["google"]}}'
 "$BUF" generate --path proto/ripwright
 set --
-for file in board line options order plan planning rip_service saw; do # what RipService's messages are made of
+for file in board error line options order plan planning rip_service saw setting; do # what RipService's messages are made of
 	set -- "$@" --path "proto/ripwright/v1/$file.proto"
 done
 "$BUF" generate --template proto/quick.gen.yaml "$@"
+rm -f proto/ripwright/v1/unknown.go # its fields may be gone
+(cd proto && go run ./unknown)
 (cd proto && go run ./document)
 (cd clients/files && go run ./generate)
 case $(protoc --version 2>/dev/null) in
