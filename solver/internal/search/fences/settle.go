@@ -16,7 +16,7 @@ type settling struct {
 }
 
 // settle gives the first plan of the roots that travels no farther than most, nil
-// where there is none.
+// where there is none or the search ends meanwhile.
 func (s *solver) settle(roots []root, most int64) *model.Plan {
 	if len(roots) == 0 {
 		return nil
@@ -25,7 +25,11 @@ func (s *solver) settle(roots []root, most int64) *model.Plan {
 	x.visit(roots, x.bound(roots))
 	var first *model.Plan
 	for _, r := range x.best {
-		if p := s.plan(r, x.least); first == nil || p.Before(first) {
+		p := s.plan(r, x.least)
+		if p == nil {
+			return nil
+		}
+		if first == nil || p.Before(first) {
 			first = p
 		}
 	}
@@ -81,20 +85,26 @@ func (x *settling) visit(roots []root, bound int64) {
 	x.visit(b, bb)
 }
 
-// plan gives the first plan of a root, which travels so far.
+// plan gives the first plan of a root, which travels so far, or nil where the search
+// ends meanwhile.
 func (s *solver) plan(r root, travel int64) *model.Plan {
 	f := s.m.Fence(int(r.t))
 	s.gl.Within(f, f)
 	s.gr.Within(f, f)
 	l, e := s.entries(f)
 	p := &model.Plan{Fence: f, Score: model.Score{Travel: travel}}
-	at, wants := s.gl.Path(int(r.left), l)
+	at, wants, ok := s.gl.Path(int(r.left), l)
+	if !ok {
+		return nil
+	}
 	p.Blades, p.Wants = append(p.Blades, at...), append(p.Wants, wants...)
 	for j := s.between.first; j <= s.between.last; j++ {
 		p.Blades = append(p.Blades, s.m.Blades[j].Lo)
 	}
 	p.Wants = append(p.Wants, r.use.wants...)
-	at, wants = s.gr.Path(int(r.right), e)
+	if at, wants, ok = s.gr.Path(int(r.right), e); !ok {
+		return nil
+	}
 	p.Blades, p.Wants = append(p.Blades, at...), append(p.Wants, wants...)
 	return p
 }

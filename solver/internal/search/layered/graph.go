@@ -130,6 +130,10 @@ func cleared(v []int32, n int) []int32 {
 	return v
 }
 
+// stopped reports whether the budget has ended or the memory did not do. What nodes
+// hold from then on may be unfinished, and a node stand for another.
+func (g *Graph) stopped() bool { return g.Full || g.budget.Ended() != budget.None }
+
 // node gives the node of a blade at an entry on the board.
 func (g *Graph) node(k, st, e int) int32 {
 	at := &g.index[(k*g.q+st)*g.n+e]
@@ -147,7 +151,7 @@ func (g *Graph) node(k, st, e int) int32 {
 // begin works out the best of a node from which a strip begins.
 func (g *Graph) begin(id int32) {
 	nd := &g.nodes[id]
-	if nd.begun || g.Full || g.budget.Ended() != budget.None {
+	if nd.begun || g.stopped() {
 		return
 	}
 	k, st, e := int(nd.k), int(nd.st), int(nd.e)
@@ -195,7 +199,7 @@ func (g *Graph) begin(id int32) {
 // after works out the best of a node.
 func (g *Graph) after(id int32) {
 	nd := &g.nodes[id]
-	if nd.done || g.Full || g.budget.Ended() != budget.None {
+	if nd.done || g.stopped() {
 		return
 	}
 	k, st, e := int(nd.k), int(nd.st), int(nd.e)
@@ -262,6 +266,9 @@ func (g *Graph) start(k, st, e int) int32 {
 			g.begin(id)
 			if g.side.Limited() {
 				g.after(id)
+			}
+			if g.stopped() {
+				return -1
 			}
 			if sc := g.startTop(id); sc.Worth.Hi >= 0 {
 				c := 1

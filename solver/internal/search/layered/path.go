@@ -14,13 +14,17 @@ type part struct {
 }
 
 // Path gives the first of the paths of Least at one fence: positions and then wants
-// in lexicographic order along the arbor. Both are in that order.
-func (g *Graph) Path(st, e int) (at []int64, wants []int) {
+// in lexicographic order along the arbor. Both are in that order. It reports false
+// where the search ends before the path does: what is left undone has no path.
+func (g *Graph) Path(st, e int) (at []int64, wants []int, ok bool) {
 	m := g.side.Moving
 	if m == 0 {
-		return nil, nil
+		return nil, nil, !g.stopped()
 	}
 	p := g.root(st, e)
+	if p == nil || g.stopped() {
+		return nil, nil, false
+	}
 	at, wants = make([]int64, m), make([]int, m)
 	for j := range m {
 		i := j
@@ -29,9 +33,11 @@ func (g *Graph) Path(st, e int) (at []int64, wants []int) {
 		}
 		at[i], wants[i] = g.frame.turn(p.at[j]), p.wants[j]
 	}
-	return at, wants
+	return at, wants, true
 }
 
+// root is the part of Path. It and all that follow give nil where the search has
+// ended.
 func (g *Graph) root(st, e int) (best *part) {
 	m := g.side.Moving
 	switch {
@@ -63,6 +69,9 @@ func (g *Graph) root(st, e int) (best *part) {
 
 // led puts q blades before a part that wait at or before an entry.
 func (g *Graph) led(q, e int, rest *part) *part {
+	if rest == nil {
+		return nil
+	}
 	p := &part{at: make([]int64, q, q+len(rest.at)), wants: make([]int, q, q+len(rest.at))}
 	g.lead.place(q, -(g.frame.at(min(e, 0)) + g.f2), !g.side.Left, func(j int, x int64) {
 		p.at[len(g.frame.blades)-1-j] = -x
@@ -89,6 +98,9 @@ func (g *Graph) parked(k int, y int64) *part {
 // topPart is the first part of topLeast, beginPart of beginLeast.
 func (g *Graph) topPart(id int32) (best *part) {
 	least := g.topLeast(id)
+	if g.stopped() {
+		return nil
+	}
 	nd := g.nodes[id]
 	k, st, e := int(nd.k), int(nd.st), int(nd.e)
 	if nd.by&byStrip != 0 && g.beginLeast(id) == least {
@@ -108,6 +120,9 @@ func (g *Graph) topPart(id int32) (best *part) {
 }
 
 func (g *Graph) beginPart(id int32) *part {
+	if g.stopped() {
+		return nil
+	}
 	if p, ok := g.parts[id]; ok && g.partStamp == g.stamp {
 		return p
 	}
@@ -147,15 +162,18 @@ func (g *Graph) startPart(id int32) *part {
 
 // join puts the blade of a node, and a want in the pocket before it, before a part.
 func (g *Graph) join(id int32, want int, rest *part) *part {
+	if rest == nil {
+		return nil
+	}
 	p := &part{make([]int64, 0, 1+len(rest.at)), make([]int, 0, 1+len(rest.at))}
 	p.at = append(append(p.at, g.frame.at(int(g.nodes[id].e))+g.f1), rest.at...)
 	p.wants = append(append(p.wants, want), rest.wants...)
 	return p
 }
 
-// first gives the part that is first along the arbor; a may be nil.
+// first gives the part that is first along the arbor; either may be nil.
 func (g *Graph) first(a, b *part) *part {
-	if a == nil || g.compare(a, b) > 0 {
+	if b != nil && (a == nil || g.compare(a, b) > 0) {
 		return b
 	}
 	return a

@@ -1,7 +1,5 @@
 package layered
 
-import "github.com/ripwright/ripwright/solver/internal/search/budget"
-
 // Within sets the interval of fences that Least looks at, a part of that which the
 // tables hold for.
 func (g *Graph) Within(lo, hi int64) {
@@ -17,7 +15,7 @@ func (g *Graph) Least(st, e int) int64 {
 	switch {
 	case m == 0:
 		return 0
-	case g.Full || g.budget.Ended() != budget.None:
+	case g.stopped():
 		return far
 	case e >= g.n:
 		return g.tail.cost(m, g.frame.at(g.n-1)+g.f1)
@@ -89,6 +87,9 @@ func (g *Graph) leadCost(q, e int) int64 {
 
 // reach is how far the blade of a node must move at least.
 func (g *Graph) reach(nd *node) int64 {
+	if g.Full { // it may stand for one that there was no memory for
+		return far
+	}
 	b := &g.frame.blades[g.side.Moving-1-int(nd.k)]
 	y := g.frame.at(int(nd.e))
 	lo, hi := y+g.f1, y+g.f2
@@ -171,6 +172,9 @@ func (g *Graph) startLeast(id int32) int64 {
 
 // hubLeast is the least of startLeast over a node and those that follow it by next.
 func (g *Graph) hubLeast(id int32) int64 {
+	if id < 0 || g.Full {
+		return far
+	}
 	nd := &g.nodes[id]
 	if nd.hubStamp == g.stamp {
 		return nd.hubLeast
