@@ -40,6 +40,8 @@ type Config struct {
 // Solver works out what is asked about a board. The error is a fault.List.
 type Solver interface {
 	Solve(*wire.Job) (*rip.Result, error)
+	// SolveFrom is Solve with a valid plan known before.
+	SolveFrom(*wire.Job, *rip.Plan) (*rip.Result, error)
 	// Check scores the setting of a job.
 	Check(*wire.Job) (*rip.Checked, error)
 }
@@ -48,6 +50,8 @@ type Solver interface {
 type solver struct{}
 
 func (solver) Solve(j *wire.Job) (*rip.Result, error) { return j.Solve() }
+
+func (solver) SolveFrom(j *wire.Job, known *rip.Plan) (*rip.Result, error) { return j.SolveFrom(known) }
 
 func (solver) Check(j *wire.Job) (*rip.Checked, error) {
 	return rip.Check(&j.Problem, j.Skew, j.Fence, j.Blades, j.Options)
@@ -154,7 +158,14 @@ func (s *Service) CheckPlan(ctx context.Context, m *ripwrightv1.CheckPlanRequest
 		if c, err = s.cfg.Solver.Check(j); err != nil {
 			return err
 		}
-		if best, err = s.cfg.Solver.Solve(j); err != nil {
+		// A setting that breaks no rule is a plan to begin with, so that its distance from
+		// the optimum tells of the plans, not of how soon a limit ended the search.
+		if len(c.Broken) == 0 {
+			best, err = s.cfg.Solver.SolveFrom(j, c.Plan)
+		} else {
+			best, err = s.cfg.Solver.Solve(j)
+		}
+		if err != nil {
 			return err
 		}
 		return withhold.Checked(j, c, best)

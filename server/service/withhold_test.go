@@ -43,6 +43,14 @@ func (l *liar) Solve(j *wire.Job) (*rip.Result, error) {
 	return r, err
 }
 
+func (l *liar) SolveFrom(j *wire.Job, known *rip.Plan) (*rip.Result, error) {
+	r, err := j.SolveFrom(known)
+	if err == nil && l.solved != nil {
+		l.solved(r)
+	}
+	return r, err
+}
+
 func (l *liar) Check(j *wire.Job) (*rip.Checked, error) {
 	c, err := rip.Check(&j.Problem, j.Skew, j.Fence, j.Blades, j.Options)
 	if err == nil && l.checked != nil {

@@ -90,6 +90,12 @@ func (j *Job) Solve() (*rip.Result, error) {
 	return paced.Solve(&j.Problem, j.terms(), j.Options)
 }
 
+// SolveFrom is Solve with a valid plan known before: a search that is stopped gives no
+// worse one. It gives no runners-up.
+func (j *Job) SolveFrom(known *rip.Plan) (*rip.Result, error) {
+	return paced.SolveFrom(&j.Problem, j.terms(), j.Options, known)
+}
+
 // net is what a plan is worth less what its cycle costs.
 func (j *Job) net(p *rip.Plan) unit.Worth {
 	t := j.terms()

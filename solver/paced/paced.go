@@ -65,3 +65,25 @@ func Solve(p *rip.Problem, t Terms, o rip.Options) (*rip.Result, error) {
 	}
 	return s.result(), nil
 }
+
+// SolveFrom is Solve with a valid plan known before: what is worth less is passed over,
+// and a search that a limit ends gives no plan that comes after the one known. It gives
+// no runners-up.
+func SolveFrom(p *rip.Problem, t Terms, o rip.Options, known *rip.Plan) (*rip.Result, error) {
+	o.RunnersUp = 0
+	if t.Price == 0 { // else a plan worth less may have more left of it
+		o.Floor = known.Worth
+	}
+	r, err := Solve(p, t, o)
+	if err != nil || r.Proven {
+		return r, err
+	}
+	of := func(plan *rip.Plan) *entry { return &entry{plan: plan, net: t.Net(p, plan)} }
+	if a := of(known); a.before(of(r.Best)) < 0 {
+		r.Best = known
+		if a.net.Cmp(r.Bound) > 0 {
+			r.Bound = a.net
+		}
+	}
+	return r, nil
+}

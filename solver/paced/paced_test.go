@@ -39,3 +39,16 @@ func TestStopped(t *testing.T) {
 		t.Errorf("only %d searches were stopped", early)
 	}
 }
+
+// A search that begins with a plan known never ends with a worse one, with a price of
+// time and without.
+func TestSolveFrom(t *testing.T) {
+	early := 0
+	n := drawn.Number(t, 1500)
+	for _, want := range []drawn.Set{0, drawn.Of(drawn.Priced)} {
+		drawn.Some(t, n, want, agree.Known, func(x *drawn.Trial) { early += x.Unproven })
+	}
+	if early < n/10 {
+		t.Errorf("only %d searches were stopped", early)
+	}
+}

@@ -295,3 +295,31 @@ func sorted(items []int) []int {
 	slices.Sort(items)
 	return items
 }
+
+// Known begins a search with a valid setting drawn at random, as CheckPlan does, half
+// the time with few steps: what is proven is the optimum, and no answer comes after the
+// plan known.
+func Known(x *drawn.Trial) error {
+	p := Problem(x.Problem)
+	c, err := check(p, x.Answer.Settings[x.Rand.IntN(len(x.Answer.Settings))].Setting)
+	if err != nil {
+		return err
+	}
+	o := rip.Options{Work: enough}
+	if x.Rand.IntN(2) == 0 {
+		o.Work = 1 + x.Rand.Int64N(2000)
+	}
+	t := paced.Terms{Pace: x.Problem.Pace, Price: x.Problem.Price}
+	got, err := paced.SolveFrom(p, t, o, c.Plan)
+	if err != nil {
+		return err
+	}
+	if got.Proven {
+		return answered(x, got, 0)
+	}
+	x.Unproven++
+	if t.Net(p, got.Best).Cmp(t.Net(p, c.Plan)) < 0 {
+		return fmt.Errorf("with %+v: %s was known, and the answer is %s", o, Written(c.Plan), Written(got.Best))
+	}
+	return bounded(x, got, 0)
+}
