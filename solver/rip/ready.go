@@ -58,7 +58,7 @@ func prepare(p *Problem, b *budget.Budget) (*ready, fault.List) {
 // some makes some of the items ready that a limit has left, so that there is something
 // to cut; they count as left all the same.
 func (r *ready) some(left []int, faults *fault.List) {
-	const grace = 20_000
+	const grace = 5_000
 	b := r.budget
 	r.budget = budget.New(budget.Limits{Work: grace, Memory: b.Left()})
 	for _, i := range left {

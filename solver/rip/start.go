@@ -132,7 +132,7 @@ func (p *pool) nothing() bool { return len(p.plans) == 0 || p.plans[0].score.wor
 // askew looks for plans at a few angles where a limit has ended the search at the first
 // ones, which give none.
 func (p *pool) askew(r *ready, angles []unit.Length, b *budget.Budget) {
-	const most = 8
+	const most = 4
 	n := len(angles) - 1
 	for i := range min(most, n) {
 		skew := angles[n-i*n/min(most, n)] // the widest first

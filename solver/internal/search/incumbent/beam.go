@@ -89,6 +89,9 @@ func (h *heuristic) guess(r *row, i int, y int64) int64 {
 	return h.inside(s, m, y, r.fixed[i])
 }
 
+// often is how much work at most is told only with what comes after it.
+const often = 200
+
 // place runs the beam over a row from the labels that stand at place first-1, and gives
 // the best label at its end, or -1.
 func (h *heuristic) place(r *row, first int) int32 {
@@ -96,6 +99,9 @@ func (h *heuristic) place(r *row, first int) int32 {
 		h.ahead = h.ahead[:0]
 		for _, l := range h.layer {
 			h.expand(r, i, l)
+			if h.work > often && !h.spend() { // many ranges beside many items
+				return -1
+			}
 		}
 		h.narrow()
 		h.layer, h.ahead = h.ahead, h.layer
@@ -262,6 +268,7 @@ func (h *heuristic) widths(r *row, i, k int, lo, wlo, whi, end int64) {
 			}
 		}
 	}
+	h.work += int64(len(p.Items)) >> 3
 	for x := range p.Items {
 		if o := &p.Items[x]; !o.ByWidth {
 			try(end - o.Lo - p.Kerf)
