@@ -25,6 +25,8 @@ func (o *onceWrong) Solve(j *wire.Job) (*rip.Result, error) {
 	return r, err
 }
 
+func (o *onceWrong) SolveFrom(j *wire.Job, _ *rip.Plan) (*rip.Result, error) { return o.Solve(j) }
+
 func (o *onceWrong) Check(*wire.Job) (*rip.Checked, error) { return nil, nil }
 
 // A plan that fails its check is refused on a line for a reason of its own. It

@@ -15,7 +15,7 @@ func TestSettingIsAPlanToBeginWith(t *testing.T) {
 		a, err := m.CheckPlan(t.Context(), read(t, &ripwrightv1.CheckPlanRequest{}, fmt.Sprintf(`{"saw_name": "heron",
 			"board": {"length_mm": 2400, "stations": [{"far_mm": 240}, {"x_mm": 2400, "near_mm": 4, "far_mm": 232}]},
 			"order": {"items": [{"item_id": "stile", "width_mm": 66.6, "value": 14}, {"item_id": "rail", "width_mm": 50, "value": 11}]},
-			"options": {"work_limit": %d}, "fence_mm": 153.6, "blades_mm": [150, 220.4, 290.6, 360.8]}`, steps)))
+			"options": {"work_limit": %d}, "setting": {"fence_mm": 153.6, "blades_mm": [150, 220.4, 290.6, 360.8]}}`, steps)))
 		if err != nil {
 			t.Fatal(err)
 		}
