@@ -92,6 +92,9 @@ func (s *search) freeWithin(c *ceiling, f fences, k int, rests []int64) (done, o
 		}
 		goals := t.goals()
 		if t.overfull || len(goals) < s.pool.size && need > max(floor, 0) {
+			if low > 0 && less > c.top(k) { // what the dive found is not in the network: come down to it
+				low, less = 0, 0
+			}
 			if less = max(4*less+1, c.top(k)>>10); !c.exact && (t.overfull || less > c.top(k)>>8) {
 				if less = 0; !c.build(s, k) {
 					return false, false
