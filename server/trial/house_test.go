@@ -46,8 +46,9 @@ type house struct {
 func open(t *testing.T) *house {
 	t.Helper()
 	core, log := observer.New(zapcore.DebugLevel)
+	// Memory enough that it is the limits of time and work that stop searches here.
 	a, err := app.New(app.Config{GRPC: "127.0.0.1:0", HTTP: "127.0.0.1:0", Drain: 5 * time.Second,
-		Service: service.Config{Solves: 2, Waiting: 64, Longest: time.Minute},
+		Service: service.Config{Solves: 2, Waiting: 64, Longest: time.Minute}, SearchMemory: 1 << 30,
 		Workers: workers.Config{Waiting: 8}}, zap.New(core))
 	if err != nil {
 		t.Fatal(err)
