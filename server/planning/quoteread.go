@@ -38,7 +38,7 @@ const (
 	defaultRuns       = 39
 	defaultLevel      = 0.9
 	defaultMostBoards = 20_000
-	defaultReplan     = 50
+	defaultReplan     = 25
 )
 
 func (s *Service) readQuote(m *ripwrightv1.QuoteOrderRequest) (*quoting, error) {

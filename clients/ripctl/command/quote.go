@@ -82,7 +82,7 @@ makes a wrong quote. Hours need the saw's feed, positioning and handling, from
 	f.Int32Var(&k.simulations, "simulations", 0, "how many `times` the order is simulated; 0: 39")
 	f.Float64Var(&k.level, "level", 0, "`chance` that one more simulation falls into an interval, 0.5 to 0.99; 0: 0.9")
 	f.Int32Var(&k.most, "max-boards", 0, "a simulation ends after so many `boards`; 0: 20000")
-	f.Int32Var(&k.replan, "replan-every-boards", 50, "planned values are planned again after so many `boards`; 0: never")
+	f.Int32Var(&k.replan, "replan-every-boards", 25, "planned values are planned again after so many `boards`; 0: never")
 	f.StringToStringVar(&k.scrap, "scrap", nil, "`item=part` that is made on top, since it will be refused later: stile=5%")
 	f.Float64Var(&k.shift, "shift-hours", 0, "`hours` in a shift; 0: shifts are not counted")
 	f.StringVar(&k.chart, "chart", "", "draw fill and cost as an SVG picture into this `file`")

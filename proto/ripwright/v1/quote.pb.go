@@ -121,7 +121,7 @@ type QuoteOrderRequest struct {
 	// 1000000. Absent: 20000.
 	MaxBoards *int32 `protobuf:"varint,13,opt,name=max_boards,json=maxBoards,proto3,oneof" json:"max_boards,omitempty"`
 	// Planned values are planned again after this many boards, 0 to 1000000. 0:
-	// never. Absent: 50.
+	// never. Absent: 25.
 	ReplanEveryBoards *int32 `protobuf:"varint,14,opt,name=replan_every_boards,json=replanEveryBoards,proto3,oneof" json:"replan_every_boards,omitempty"`
 	// Stop after this many ms with the simulations so far, above 0 and at most 3600000.
 	// Absent: no limit of the caller's. The server's own limit and the caller's
