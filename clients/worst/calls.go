@@ -117,6 +117,20 @@ var calls = []call{
 		}
 		return m, &ripwrightv1.TallyPackResponse{}
 	}},
+	{name: "RipService/ConfirmCut", draw: func(g *genes, _ float64) (proto.Message, proto.Message) {
+		j := g.job()
+		m := &ripwrightv1.ConfirmCutRequest{ConfirmationId: fmt.Sprint(g.next()), Board: j.board, Order: j.order,
+			SawChoice: &ripwrightv1.ConfirmCutRequest_Saw{Saw: j.saw}, Outcome: ripwrightv1.CutOutcome_CUT_OUTCOME_SOMETHING_ELSE}
+		strips, stretches := g.count(0, 64), g.count(0, 100)
+		for range strips {
+			s := &ripwrightv1.CutStrip{WidthMm: 10}
+			for range stretches {
+				s.Stretches = append(s.Stretches, &ripwrightv1.CutStretch{LengthMm: 10})
+			}
+			m.Strips = append(m.Strips, s)
+		}
+		return m, &ripwrightv1.ConfirmCutResponse{}
+	}},
 }
 
 // send sends a request and waits for its answer.

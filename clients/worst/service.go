@@ -81,6 +81,7 @@ var paths = map[string]string{
 	"RipService/SolveBoard": "/v1/boards:solve", "RipService/CheckPlan": "/v1/boards:check", "RipService/DrawPlan": "/v1/boards:draw",
 	"PlanningService/PlanValues": "/v1/orders:planValues", "PlanningService/QuoteOrder": "/v1/orders:quote", "PlanningService/PlanArbor": "/v1/arbors:plan",
 	"PlanningService/SequenceOrders": "/v1/orders:sequence", "TallyService/TallyPack": "/v1/packs:tally",
+	"RipService/ConfirmCut": "/v1/cuts:confirm",
 }
 
 // post sends a request as JSON. The error has the status as gRPC callers get it.
