@@ -7,45 +7,47 @@ import (
 )
 
 // byTables solves a problem by tables over heights (package fences of the internal
-// search). It gives nil where that does not serve the problem or leaves it open: the
-// search by intervals, on what is left of the budget, has to do it then.
-func byTables(p *Problem, o Options, b *budget.Budget, ready *ready) *Result {
+// search). It gives no result where that does not serve the problem or leaves it open:
+// the search by intervals, on what is left of the budget, has to do it then, with the
+// start heuristics that are under way, if any.
+func byTables(p *Problem, o Options, b *budget.Budget, ready *ready) (*Result, *starters) {
 	if b.Ended() != budget.None || o.RunnersUp > 0 || !searchfences.Pays(&p.Saw) || !searchfences.Serves(&p.Board, &p.Saw, p.Items) {
-		return nil
+		return nil, nil
 	}
 	m := model.New(&p.Board, &p.Saw, p.Items)
-	t := searchfences.Solve(m, b)
-	if !t.Proven && t.Open != searchfences.Stopped {
-		return nil
-	}
 	in := ready.at(0)
-	if !t.Proven && (t.Plan == nil || t.Plan.Score.Worth.IsZero()) {
-		s := newSearch(in, 0, b)
-		s.start()
-		known := s.pool
-		s.release()
-		if !known.nothing() {
-			f := known.plans[0]
-			r := &Result{Bound: maxWorth(t.Bound, f.score.worth), EndedBy: b.Ended(), Work: b.Work(), Best: in.build(f)}
-			_, r.Memory = b.Held()
-			return r
-		}
+	early := in.starters(0, b)
+	early.beside(&p.Saw)
+	early.set()
+	t := searchfences.Told(m, b, early.told)
+	if !t.Proven && t.Open != searchfences.Stopped {
+		return nil, early
 	}
-	r := &Result{Bound: t.Bound, Proven: t.Proven, EndedBy: b.Ended(), Work: b.Work()}
-	_, r.Memory = b.Held()
+	early.end()
+	best := in.idle(0)
 	if t.Plan != nil {
-		r.Best = in.build(in.foundAs(m, t.Plan))
-		if !r.Best.scored(&t.Plan.Score) {
-			return nil
+		best = in.foundAs(m, t.Plan)
+		sc, ok := in.rate(best.fence, &best.path)
+		if !ok || !in.build(best).scored(&t.Plan.Score) {
+			return nil, nil
 		}
-	} else {
-		r.Best = in.build(in.idle(0))
+		best.score = sc
 	}
+	if !t.Proven {
+		if best.score.worth.IsZero() && len(early.plans) == 0 {
+			early.all()
+		}
+		if f := early.best(); f != nil && (t.Plan == nil || f.cmp(best) < 0) {
+			best = f
+		}
+	}
+	r := &Result{Best: in.build(best), Bound: t.Bound, Proven: t.Proven, EndedBy: b.Ended(), Work: b.Work()}
+	_, r.Memory = b.Held()
 	if r.Best.Worth.Cmp(o.Floor) < 0 {
 		r.Proven = false
 	}
 	r.Bound = maxWorth(r.Bound, r.Best.Worth)
-	return r
+	return r, nil
 }
 
 // foundAs takes over a plan of the search by tables.

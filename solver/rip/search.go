@@ -116,22 +116,19 @@ func (s *search) run() worth {
 		}
 		return s.bound // items may be missing, which no other bound knows of
 	}
-	if s.bestWorth().IsZero() {
-		t := s.in.starters(s)
-		s.starters = t
-		defer t.end()
-		if t.first == 0 {
-			t.begin()
-		} else {
-			s.budget.At(s.budget.Work()+t.first, t.begin)
-		}
+	if s.starters == nil && s.bestWorth().IsZero() {
+		s.starters = s.in.starters(s.pool.skew, s.budget)
+		s.starters.set()
+	}
+	if s.starters != nil {
+		defer s.starters.end()
 	}
 	done := guarded(func() {
 		s.prepare()
 		s.bound = s.find()
 	})
 	if s.starters != nil {
-		s.starters.tell()
+		s.starters.tell(s)
 	}
 	if s.over() && s.bestWorth().IsZero() {
 		s.start()
@@ -151,11 +148,12 @@ func (s *search) find() worth {
 	everything := fences{in.fenceLo, in.fenceHi}
 	crude := in.crude()
 	fresh := len(s.pool.plans) == 0
-	if fresh && (!s.anchored || s.anchor > 1 || s.tail() > 0) { // else no table takes long
+	rests, orderly := in.orderly()
+	if fresh && !orderly && (!s.anchored || s.anchor > 1 || s.tail() > 0) { // else no table takes long
 		s.glance(everything)
 	}
 	dived := false
-	if rests, ok := in.orderly(); ok {
+	if orderly {
 		if bound, ok := s.free(rests); ok {
 			return bound
 		}
@@ -181,7 +179,7 @@ func (s *search) find() worth {
 	s.push(&q, everything, score{worth: crude, area: math.MaxInt64}, nil)
 	for len(q) > 0 {
 		if s.starters != nil {
-			s.starters.tell()
+			s.starters.tell(s)
 		}
 		e := q[0]
 		if s.pool.outclassed(&e.bound, e.f.lo) {

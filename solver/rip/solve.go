@@ -22,10 +22,11 @@ func Solve(p *Problem, o Options) (*Result, error) {
 	if len(faults) > 0 {
 		return nil, faults
 	}
-	if r := byTables(p, o, b, ready); r != nil {
+	r, early := byTables(p, o, b, ready)
+	if r != nil {
 		return r, nil
 	}
-	r := &Result{Proven: true}
+	r = &Result{Proven: true}
 	var any *found // every blade as near the datum as it can stand, and nothing cut on purpose
 	angles := p.skews()
 	for i, skew := range angles {
@@ -37,6 +38,7 @@ func Solve(p *Problem, o Options) (*Result, error) {
 		s := newSearch(in, o.RunnersUp, b)
 		s.pool = best
 		s.pool.skew, s.pool.in = int64(skew), in
+		s.starters, early = early, nil
 		r.Bound = maxWorth(r.Bound, s.run())
 		if i == 0 {
 			any = in.idle(int64(skew))

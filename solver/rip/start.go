@@ -6,6 +6,7 @@ import (
 
 	"github.com/ripwright/ripwright/solver/internal/search/budget"
 	"github.com/ripwright/ripwright/solver/internal/search/incumbent"
+	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
 )
@@ -14,18 +15,20 @@ import (
 // they come: they are called from within the search once that has taken so many steps,
 // for a plan first and later for a better one. What they work in is their own.
 type starters struct {
-	s           *search
-	in          instance
+	base        *instance
+	in          instance // base with scratch of its own
+	skew        int64
+	budget      *budget.Budget
 	first, then int64 // steps
 	h           *incumbent.Heuristic
-	size        int64 // bytes held
+	size        int64 // bytes lent
 	plans       []*found
 }
 
-func (in *instance) starters(s *search) *starters {
-	t := &starters{s: s, first: 10_000, then: 20_000}
+func (in *instance) starters(skew int64, b *budget.Budget) *starters {
+	t := &starters{base: in, skew: skew, budget: b, first: 10_000, then: 20_000}
 	if !slices.ContainsFunc(in.blades, func(b blade) bool { return !b.moving }) {
-		t.first, t.then = 30_000, 60_000 // what serves such saws is seldom done sooner
+		t.first, t.then = 15_000, 45_000 // what serves such saws is seldom done sooner
 	}
 	if (in.outerHi-in.outerLo)/in.step*int64(len(in.wants)) > large {
 		t.first, t.then = 0, 10_000
@@ -37,34 +40,79 @@ func (in *instance) starters(s *search) *starters {
 // longer than start heuristics.
 const large = 100_000
 
+// set has the heuristics begin in time.
+func (t *starters) set() {
+	if t.first == 0 {
+		t.begin()
+	} else {
+		t.budget.At(t.budget.Work()+t.first, t.begin)
+	}
+}
+
 // end takes back what is still to come, and the memory.
 func (t *starters) end() {
-	t.tell()
-	t.s.budget.At(0, nil)
-	t.s.budget.Free(t.size)
+	t.budget.At(0, nil)
+	t.budget.Lend(-t.size)
 	t.h, t.size = nil, 0
+}
+
+// beside sets when to begin beside a search by tables: sooner, as told leaves out most of
+// what is not needed, and at once where the tables have so many heights for each blade
+// that they take longer than the heuristics.
+func (t *starters) beside(m *saw.Saw) {
+	const many = 20_000
+	moving := int64(0)
+	for j := range m.Blades {
+		if m.Blades[j].Moving {
+			moving++
+		}
+	}
+	switch {
+	case t.first == 0 || (t.base.outerHi-t.base.outerLo)/t.base.step*moving > many:
+		t.first, t.then = 0, 100_000
+	default:
+		t.first, t.then = 6_000, 40_000
+	}
+}
+
+// told leaves the heuristics out where a search by tables has a plan of its own that can
+// hardly be bettered. Mostly it has: where no cap or travel counts, its first is the best.
+func (t *starters) told(worth, bound worth) {
+	shift := t.base.coarse()
+	if most := cutShort(bound, shift); cutShort(worth, shift) > most-most/16 {
+		t.budget.At(0, nil)
+	}
 }
 
 // begin looks for plans and is called again later for better ones.
 func (t *starters) begin() {
 	if t.ready() {
 		t.h.Start()
-		t.s.budget.At(t.s.budget.Work()+t.then-t.first, t.h.Improve)
+		t.budget.At(t.budget.Work()+t.then-t.first, t.h.Improve)
 	}
+}
+
+// best gives the plan that comes first, or nil.
+func (t *starters) best() (first *found) {
+	for _, f := range t.plans {
+		if first == nil || f.cmp(first) < 0 {
+			first = f
+		}
+	}
+	return first
 }
 
 // ready makes the heuristics ready, where there is memory for them.
 func (t *starters) ready() bool {
-	t.in = *t.s.in
+	t.in = *t.base
 	t.in.clear, t.in.bare = wood.NewClear(&t.in.p.Board, t.in.p.Saw.Trim), nil
 	p := t.in.outlined()
 	size := p.Bytes()
-	if !t.s.budget.Fits(size) {
+	if !t.budget.Lend(size) {
 		return false
 	}
-	t.s.budget.Hold(size)
 	t.size = size
-	t.h = incumbent.New(p, incumbent.Options{Spend: t.s.budget.Remains, Offer: func(plan *incumbent.Plan) {
+	t.h = incumbent.New(p, incumbent.Options{Spend: t.budget.Remains, Offer: func(plan *incumbent.Plan) {
 		to := path{plan.Blades, make([]int16, len(plan.Items))}
 		for i, k := range plan.Items {
 			to.wants[i] = int16(k)
@@ -98,27 +146,33 @@ func (t *starters) know(fence int64, to *path) {
 	if !ok {
 		return
 	}
-	k := kind{}
-	for _, w := range to.wants {
-		if w != noWant {
-			k = t.s.marked(k, &t.s.in.wants[w])
-		}
-	}
-	t.plans = append(t.plans, &found{in: t.s.in, skew: t.s.pool.skew, score: sc, fence: fence, path: *to.clone(), kind: k})
+	t.plans = append(t.plans, &found{in: t.base, skew: t.skew, score: sc, fence: fence, path: *to.clone()})
 }
 
-// tell puts the plans that were found into the pool. They wait for that until the search
-// is at a place where it may change.
-func (t *starters) tell() {
+// tell puts the plans that were found into the pool of a search. They wait for that until
+// it is at a place where its pool may change.
+func (t *starters) tell(s *search) {
 	for _, f := range t.plans {
-		t.s.pool.offer(f.score, f.fence, &f.path, f.kind)
+		k := kind{}
+		for _, w := range f.path.wants {
+			if w != noWant {
+				k = s.marked(k, &s.in.wants[w])
+			}
+		}
+		s.pool.offer(f.score, f.fence, &f.path, k)
 	}
 	t.plans = t.plans[:0]
 }
 
 // start looks for plans where a limit has ended the search that has none.
 func (s *search) start() {
-	t := s.in.starters(s)
+	t := s.in.starters(s.pool.skew, s.budget)
+	t.all()
+	t.tell(s)
+}
+
+// all looks for plans at once.
+func (t *starters) all() {
 	if t.ready() {
 		t.h.Start()
 		t.h.Improve()

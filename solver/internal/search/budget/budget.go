@@ -39,6 +39,7 @@ type Limits struct {
 type Budget struct {
 	work, next int64 // next is from when on to look
 	held, most int64
+	lent       int64
 	limits     Limits
 	ended      Limit
 	due        int64 // steps after which to call
@@ -137,12 +138,24 @@ func (b *Budget) End(l Limit) {
 // many left. Where there are not, nothing is taken and the search is ended, by
 // Memory unless something else has ended it.
 func (b *Budget) Hold(n int64) bool {
-	if b.limits.Memory > 0 && n > b.limits.Memory-b.held {
+	if !b.Fits(n) {
 		b.End(Memory)
 		return false
 	}
 	b.held += n
-	b.most = max(b.most, b.held)
+	b.most = max(b.most, b.held+b.lent)
+	return true
+}
+
+// Lend is Hold for what is called from within a search and keeps its memory for a while:
+// the bytes are not among those which the search itself counts as held, and where they do
+// not fit the search goes on. It gives back n bytes where n is below 0.
+func (b *Budget) Lend(n int64) bool {
+	if !b.Fits(n) {
+		return false
+	}
+	b.lent += n
+	b.most = max(b.most, b.held+b.lent)
 	return true
 }
 
@@ -151,7 +164,7 @@ func (b *Budget) Left() int64 {
 	if b.limits.Memory <= 0 {
 		return math.MaxInt64
 	}
-	return b.limits.Memory - b.held
+	return b.limits.Memory - b.held - b.lent
 }
 
 // Fits reports whether n more bytes could be held, and takes none.
@@ -166,5 +179,5 @@ func (b *Budget) Ended() Limit { return b.ended }
 // Work gives the steps counted so far.
 func (b *Budget) Work() int64 { return b.work }
 
-// Held gives the bytes held, and the most that ever were.
+// Held gives the bytes held, and the most that ever were with those lent.
 func (b *Budget) Held() (now, most int64) { return b.held, b.most }

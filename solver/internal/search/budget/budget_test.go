@@ -135,3 +135,18 @@ func TestRemains(t *testing.T) {
 		t.Error("it goes on when time is over")
 	}
 }
+
+// What is lent counts against the limit and the most, but not as held, and ends nothing.
+func TestLend(t *testing.T) {
+	b := budget.New(budget.Limits{Memory: 100})
+	if !b.Hold(40) || !b.Lend(50) || b.Lend(11) || b.Ended() != budget.None {
+		t.Fatal("40 held and 50 lent of 100 leave no 11")
+	}
+	if now, most := b.Held(); now != 40 || most != 90 || b.Left() != 10 {
+		t.Errorf("held %d, most %d, left %d; want 40, 90, 10", now, most, b.Left())
+	}
+	b.Lend(-50)
+	if b.Left() != 60 || !b.Hold(60) || b.Hold(1) || b.Ended() != budget.Memory {
+		t.Error("what is given back can be held")
+	}
+}

@@ -7,8 +7,9 @@ import (
 )
 
 // trace keeps a plan of the roots of one fence as the incumbent, so that a search
-// which is stopped has one. Strips that overrun a cap are left out.
-func (s *solver) trace(roots []root) {
+// which is stopped has one. Strips that overrun a cap are left out. No plan of the
+// fences at hand is worth more than most, in coarse units.
+func (s *solver) trace(roots []root, most int64) {
 	if s.stopped() {
 		return
 	}
@@ -21,6 +22,9 @@ func (s *solver) trace(roots []root) {
 		if valid {
 			p.Score = sc
 			s.offer(p)
+			if s.tell != nil {
+				s.tell(sc.Worth, s.profile.Worth(max(most, 0)))
+			}
 			return
 		}
 		s.relieve(p)

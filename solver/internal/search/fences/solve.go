@@ -73,7 +73,11 @@ const mostKept = 1 << 23
 
 // Solve finds the best plan of a problem that it Serves. Memory that it does not get
 // does not end the budget.
-func Solve(m *model.Model, b *budget.Budget) Result {
+func Solve(m *model.Model, b *budget.Budget) Result { return Told(m, b, nil) }
+
+// Told is Solve that tells of each plan which it keeps before anything is proven: what
+// that is worth, and a bound on the fences at hand.
+func Told(m *model.Model, b *budget.Budget, tell func(worth, bound unit.Worth)) Result {
 	r := Result{Bound: crude(m), Open: Unserved}
 	cells := costtogo.Cells(m)
 	if !plain(m) || !b.Fits(cells*8) {
@@ -94,6 +98,7 @@ func Solve(m *model.Model, b *budget.Budget) Result {
 		return r
 	}
 	s := newSolver(m, b, c)
+	s.tell = tell
 	whole := piece{0, m.Fences() - 1, r.Bound}
 	p, open := s.close(&whole, false, &r)
 	r.Plan, r.Bound, r.Open = p, whole.bound, open
@@ -137,6 +142,7 @@ type solver struct {
 	from, to    int     // fence stops at hand
 	bounds      []int64 // by fence stop, coarse
 	incumbent   *model.Plan
+	tell        func(worth, bound unit.Worth) // or nil
 }
 
 func newSolver(m *model.Model, b *budget.Budget, c *scratch) *solver {

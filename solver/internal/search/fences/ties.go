@@ -92,7 +92,7 @@ func (s *solver) ties(first int, r *Result) (roots []root, top model.Score, met 
 		}
 	}
 	look(first)
-	s.trace(roots)
+	s.trace(roots, met)
 	for t := s.from; t <= s.to; t++ {
 		if t != first && s.bounds[t] >= met-s.profile.Slack {
 			look(t)
