@@ -457,7 +457,7 @@ func copied(p *rip.Problem, r *rip.Result) (*rip.Problem, *rip.Result) {
 // Every lie is found wherever it can be told, by the kind of difference that it is.
 func TestLies(t *testing.T) {
 	told := make([]int, len(lies))
-	for seed, done := int64(1), 0; done < instances(500); seed++ {
+	for seed, done := int64(1), 0; done < instances(700); seed++ {
 		p := drawn(seed)
 		done++
 		at, r := solved(t, seed, p)
@@ -526,7 +526,7 @@ func TestEdges(t *testing.T) {
 			return true
 		}},
 	}
-	for seed, done := int64(1), 0; done < instances(500); seed++ {
+	for seed, done := int64(1), 0; done < instances(700); seed++ {
 		p := drawn(seed)
 		done++
 		at, r := solved(t, seed, p)
