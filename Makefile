@@ -43,6 +43,8 @@ ifdef COMPARE
 	.ci/compare $(COMPARE)
 else
 	$(GO) run ./solver/internal/bench
+	$(GO) run ./solver/internal/bench/broad/run -boards 10
+	$(GO) run ./solver/internal/bench/broad/run -boards 4 -curve 2s -by all
 	$(GO) run ./server/internal/bench
 endif
 
