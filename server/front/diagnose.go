@@ -119,8 +119,22 @@ func value(l *fault.List, path string, raw json.RawMessage, f protoreflect.Field
 	if f.Message() != nil {
 		message(l, path, raw, f.Message())
 	} else if !readable(raw, f) {
-		l.Because(fault.OutOfRange, path, "is %s; must be %s", show(raw), wanted(f))
+		l.Because(unreadable(raw, f), path, "is %s; must be %s", show(raw), wanted(f))
 	}
+}
+
+// unreadable says why a value is none of the field's.
+func unreadable(raw json.RawMessage, f protoreflect.FieldDescriptor) fault.Reason {
+	switch text := kindOf(raw) == '"'; {
+	case f.Kind() == protoreflect.EnumKind && text:
+		return fault.UnknownWord
+	case f.Kind() == protoreflect.StringKind, f.Kind() == protoreflect.BoolKind, f.Kind() == protoreflect.EnumKind:
+		return fault.WrongType
+	}
+	if json.Unmarshal(raw, new(json.Number)) != nil || kindOf(raw) == '"' {
+		return fault.WrongType
+	}
+	return fault.OutOfRange // a number, too large or not whole
 }
 
 func below(path, field string) string {

@@ -221,7 +221,7 @@ func TestQuoteDefaults(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if o := q.options; o.Runs != 39 || o.Level != 0.9 || o.MostBoards != 20_000 || o.Replan != 50 || o.Seed != 4 || len(o.Policies) != 1 || q.limit != 0 {
+	if o := q.options; o.Runs != 39 || o.Level != 0.9 || o.MostBoards != 20_000 || o.Replan != 25 || o.Seed != 4 || len(o.Policies) != 1 || q.limit != 0 {
 		t.Errorf("%+v", o)
 	}
 	zero := int32(0)

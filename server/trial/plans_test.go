@@ -65,7 +65,7 @@ func goodQuote(t testing.TB) *ripwrightv1.QuoteOrderRequest {
 	t.Helper()
 	m := &ripwrightv1.QuoteOrderRequest{}
 	read(t, `{`+ordered(t)+`,`+lumberOf(t)+`,`+common+`,`+paceText+`, "values": "VALUE_CHOICE_OWN", "compare": ["VALUE_CHOICE_PLANNED", "VALUE_CHOICE_YIELD"],
- "scrap": [{"item_id": "zq7-stile", "fraction": 0.1}], "simulations": 1, "level": 0.8, "max_boards": 1, "replan_every_boards": 1}`, m)
+ "scrap": [{"item_id": "zq7-stile", "fraction": 0.1}], "simulations": 1, "level": 0.8, "max_boards": 1, "replan_every_boards": 40}`, m)
 	return m
 }
 
