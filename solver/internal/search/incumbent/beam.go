@@ -188,6 +188,7 @@ func (h *heuristic) expand(r *row, i int, l int32) {
 		}
 		h.candidates(r, i, &from, lo, wlo, whi)
 	}
+	h.work += int64(len(h.found)) >> 4
 	h.filtered()
 	for _, c := range h.found {
 		h.arrive(r, i, l, lo, c)
@@ -268,8 +269,8 @@ func (h *heuristic) widths(r *row, i, k int, lo, wlo, whi, end int64) {
 			}
 		}
 	}
-	h.work += int64(len(p.Items)) >> 3
-	for x := range p.Items {
+	h.work += int64(len(p.Items)/h.every) >> 3
+	for x := k % h.every; x < len(p.Items); x += h.every {
 		if o := &p.Items[x]; !o.ByWidth {
 			try(end - o.Lo - p.Kerf)
 		} else {

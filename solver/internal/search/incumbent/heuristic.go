@@ -19,6 +19,7 @@ type heuristic struct {
 	cost  int64   // steps of work to measure a strip
 	work  int64   // not yet told
 	spent int64   // told
+	every int     // of the items after a range, which are tried
 	ended bool
 
 	grid         int64
@@ -77,6 +78,13 @@ func newHeuristic(p *Problem, o Options) *heuristic {
 			h.last = j
 		}
 	}
+	ranges := 0
+	for k := range p.Items {
+		if p.Items[k].Hi > p.Items[k].Lo {
+			ranges++
+		}
+	}
+	h.every = 1 + len(p.Items)*ranges/manyPairs
 	h.fits = make([][]int, len(p.Blades))
 	for j := 1; j < len(p.Blades); j++ {
 		if p.Blades[j].Moving || p.Blades[j-1].Moving {
@@ -91,6 +99,10 @@ func newHeuristic(p *Problem, o Options) *heuristic {
 	}
 	return h
 }
+
+// manyPairs is how many ends of ranges a label is tried with, each as an item after it
+// would have it. Of more only every so many are.
+const manyPairs = 2048
 
 // grace is how many steps a run takes whatever the limits, until it has a plan that is
 // worth something.
