@@ -25,6 +25,7 @@ type options struct {
 	seed    uint64
 	long    time.Duration // of memory
 	n       int           // requests of limits
+	slack   float64       // how many times what is promised limits lets pass
 	atOnce  int
 	verbose bool
 }
@@ -34,6 +35,7 @@ func main() {
 	pflag.Uint64Var(&o.seed, "seed", 1, "what requests are drawn from")
 	pflag.DurationVar(&o.long, "for", time.Minute, "memory: how long to look for worse requests")
 	pflag.IntVar(&o.n, "requests", 300, "limits: how many requests with a limit")
+	pflag.Float64Var(&o.slack, "slack", 1, "limits: fail only beyond this many times what is promised, on a machine that is not idle or slow")
 	pflag.IntVar(&o.atOnce, "at-once", 4, "memory: how many copies of a request are sent at once, half of them as JSON")
 	pflag.BoolVar(&o.verbose, "verbose", false, "tell of every request")
 	pflag.Parse()
