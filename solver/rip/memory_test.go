@@ -44,6 +44,7 @@ func TestMemory(t *testing.T) {
 		t.Fatalf("%d cases: %v", len(all), err)
 	}
 	const garbage = 4 << 20 // and what is not counted: the problem itself, the plans
+	const unfilled = 12 << 20 // start heuristics count caches that they fill as they go
 	reached := int64(0)
 	for _, c := range all {
 		for _, limit := range []int64{1, 1 << 20, rip.DefaultMemory} {
@@ -65,7 +66,7 @@ func TestMemory(t *testing.T) {
 			if r.Memory > limit || h.most > limit+limit/8+garbage {
 				t.Errorf("%s, %d bytes: %d counted, %d on the heap", c.Name, limit, r.Memory, h.most)
 			}
-			if r.Memory > 2*h.most+garbage {
+			if r.Memory > 2*h.most+garbage+unfilled {
 				t.Errorf("%s, %d bytes: %d counted, only %d on the heap", c.Name, limit, r.Memory, h.most)
 			}
 			if r.Proven || r.EndedBy == rip.NoLimit || r.Bound.Cmp(r.Best.Worth) < 0 {
