@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"google.golang.org/genproto/googleapis/rpc/errdetails"
 	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/status"
 	"google.golang.org/protobuf/encoding/protojson"
@@ -16,6 +17,7 @@ import (
 // are all finite: no panic, no overflow into nonsense.
 func FuzzTallyPack(f *testing.F) {
 	f.Add([]byte(full))
+	f.Add([]byte(`{}`))
 	f.Add([]byte(`{"packs":[{"pack_id":"a","species":"sweetgum","nominal_thickness_in":78,"price_per_mbf":1e6,"boards":[{"inches":{"width_in":157,"length_ft":65},"pieces":1000000}]}]}`))
 	f.Add([]byte(`{"packs":[{"pack_id":"a","species":"sweetgum","nominal_thickness_in":1e-6,"tally":{"board_feet":0}}],"lumber":[{"pack_id":"a","boards":1000000,"face_m2":9000,"length_m":2250}]}`))
 	s := made(1)
@@ -26,8 +28,13 @@ func FuzzTallyPack(f *testing.F) {
 		}
 		r, err := s.TallyPack(t.Context(), &m)
 		if err != nil {
-			if st := status.Convert(err); st.Code() != codes.InvalidArgument || len(st.Details()) != 1 {
+			if status.Code(err) != codes.InvalidArgument || len(violations(err)) == 0 {
 				t.Fatalf("%v", err)
+			}
+			for _, v := range violations(err) {
+				if v.GetField() == "" || v.GetDescription() == "" || v.GetReason() == "" {
+					t.Fatalf("%v", v)
+				}
 			}
 			return
 		}
@@ -48,4 +55,13 @@ func FuzzTallyPack(f *testing.F) {
 			}
 		}
 	})
+}
+
+func violations(err error) []*errdetails.BadRequest_FieldViolation {
+	for _, d := range status.Convert(err).Details() {
+		if bad, ok := d.(*errdetails.BadRequest); ok {
+			return bad.GetFieldViolations()
+		}
+	}
+	return nil
 }
