@@ -18,7 +18,8 @@ FROM scratch
 COPY --from=build /out/licences /licences
 COPY --from=build /out/ripwright /ripwright
 # A container has a network of its own, where loopback would reach nobody.
-ENV RIPWRIGHT_GRPC=0.0.0.0:7420 RIPWRIGHT_HTTP=0.0.0.0:7421
+# Health stays within: /ripwright --probe asks there.
+ENV RIPWRIGHT_GRPC=0.0.0.0:7420 RIPWRIGHT_HTTP=0.0.0.0:7421 RIPWRIGHT_HEALTH=127.0.0.1:7422
 EXPOSE 7420 7421
 USER 65532:65532
 ENTRYPOINT ["/ripwright"]

@@ -2,6 +2,7 @@ package main
 
 import (
 	"crypto/tls"
+	"errors"
 	"fmt"
 	"net"
 	"net/http"
@@ -11,9 +12,16 @@ import (
 )
 
 // probe asks a running service on this machine whether it is ready, for a
-// container without a shell or a curl of its own.
+// container without a shell or a curl of its own. Where callers need a certificate,
+// only the address for health answers, as a probe has none.
 func probe(cfg *config.Config) error {
-	host, port, err := net.SplitHostPort(cfg.HTTP)
+	at := cfg.HTTP
+	if cfg.Health != "" {
+		at = cfg.Health
+	} else if cfg.Clients != "" {
+		return errors.New("callers need a certificate, and a probe has none; set health to an address that is asked instead")
+	}
+	host, port, err := net.SplitHostPort(at)
 	if err != nil {
 		return err
 	}
@@ -22,7 +30,7 @@ func probe(cfg *config.Config) error {
 	}
 	scheme := "http"
 	client := &http.Client{Timeout: 3 * time.Second}
-	if cfg.Cert != "" {
+	if cfg.Cert != "" && cfg.Health == "" {
 		scheme = "https"
 		// The service asks itself, over loopback, and nothing secret is said: the
 		// certificate is made out to another name.

@@ -41,11 +41,15 @@ import (
 
 // Config of a server.
 type Config struct {
-	GRPC, HTTP  string // addresses to listen on
-	MaxBody     int    // longest request in bytes; 0: DefaultMaxBody
-	Service     service.Config
-	Workers     workers.Config // of plans and tallies
-	LongestPlan time.Duration  // 0: DefaultLongestPlan
+	GRPC, HTTP string // addresses to listen on
+	// Health is the address for /livez and /readyz alone; empty: none but HTTP's.
+	// HealthMetrics shows metrics there too, to whoever reaches it.
+	Health        string
+	HealthMetrics bool
+	MaxBody       int // longest request in bytes; 0: DefaultMaxBody
+	Service       service.Config
+	Workers       workers.Config // of plans and tallies
+	LongestPlan   time.Duration  // 0: DefaultLongestPlan
 	// SearchMemory is what one search may have, in bytes; 0: rip.DefaultMemory. Room
 	// is what requests and lines may hold; nil: any amount.
 	SearchMemory int64
@@ -79,14 +83,15 @@ type App struct {
 	outer  *grpc.Server // for callers
 	inner  *grpc.Server // for the HTTP server
 	web    *http.Server
+	alive  *http.Server // nil: health is asked for where calls are
 	health *health.Server
 	conn   *grpc.ClientConn // to inner
 	record *record.Recorder // nil: nothing is written down
 
-	rpcOut, webOut net.Listener
-	pipe           *bufconn.Listener
-	ready          atomic.Bool
-	after          func(time.Duration) <-chan time.Time // a test ends the delay itself
+	rpcOut, webOut, aliveOut net.Listener
+	pipe                     *bufconn.Listener
+	ready                    atomic.Bool
+	after                    func(time.Duration) <-chan time.Time // a test ends the delay itself
 
 	// closing is done when the listeners close, halted when Halt was called.
 	closing, halted context.Context
@@ -173,6 +178,9 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	if err != nil {
 		return a, err
 	}
+	if err = a.listenForHealth(m.Registry); err != nil {
+		return a, err
+	}
 	a.web = &http.Server{Protocols: oneOnly(), TLSConfig: tlsOf(cfg.Keys), Handler: leaving(handler, a.ready.Load), ReadHeaderTimeout: 5 * time.Second,
 		ReadTimeout: 30 * time.Second, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: mostHeader}
 	return a, nil
@@ -231,7 +239,7 @@ func (a *App) sources() (all []secure.Source) {
 func (a *App) close() {
 	a.closeNow()
 	a.halt()
-	for _, l := range []net.Listener{a.rpcOut, a.webOut} {
+	for _, l := range []net.Listener{a.rpcOut, a.webOut, a.aliveOut} {
 		if l != nil {
 			_ = l.Close()
 		}

@@ -33,6 +33,11 @@ func (a *App) Run(ctx context.Context) error {
 	}
 	defer others.Wait()
 	defer stopPolling()
+	if a.alive != nil {
+		// To the very end: a service that drains lives.
+		others.Go(func() { _ = a.alive.Serve(a.aliveOut) }) // it ends by being closed
+		defer func() { _ = a.alive.Close() }()
+	}
 
 	failed := make(chan error, 3)
 	serve := func(what string, f func() error) {
@@ -55,7 +60,11 @@ func (a *App) Run(ctx context.Context) error {
 		}
 		return a.web.Serve(a.webOut)
 	})
-	a.log.Info("serving", zap.String("grpc", a.GRPC()), zap.String("http", a.HTTP()))
+	at := []zap.Field{zap.String("grpc", a.GRPC()), zap.String("http", a.HTTP())}
+	if a.alive != nil {
+		at = append(at, zap.String("health", a.Health()))
+	}
+	a.log.Info("serving", at...)
 
 	var err error
 	ended := 0

@@ -23,6 +23,9 @@ type Config struct {
 	MaxBody int    `setting:"max-body"`
 	Page    bool   `setting:"page"`
 
+	Health        string `setting:"health"`
+	HealthMetrics bool   `setting:"health-metrics"`
+
 	Cert      string `setting:"tls-cert"`
 	Key       string `setting:"tls-key"`
 	Clients   string `setting:"tls-client-ca"`

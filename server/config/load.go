@@ -57,6 +57,14 @@ func (l *Loaded) together() (faults Faults) {
 	if _, port, err := net.SplitHostPort(l.HTTP); err == nil && port != "0" && l.HTTP == l.GRPC {
 		faults.add(l.Origin("http"), "is %q, as is %s; must be another address", l.HTTP, l.Origin("grpc"))
 	}
+	for _, name := range []string{"grpc", "http"} {
+		if _, port, err := net.SplitHostPort(l.Health); err == nil && port != "0" && l.Health == l.value(name) {
+			faults.add(l.Origin("health"), "is %q, as is %s; must be another address", l.Health, l.Origin(name))
+		}
+	}
+	if l.HealthMetrics && l.Health == "" {
+		faults.add(l.Origin("health-metrics"), "needs health beside it")
+	}
 	if (l.Cert == "") != (l.Key == "") {
 		faults.add(l.Origin("tls-cert"), "and %s go together; set both or neither", l.Origin("tls-key"))
 	}

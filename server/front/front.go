@@ -19,6 +19,7 @@ import (
 	"github.com/ripwright/ripwright/proto"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/caller"
+	"github.com/ripwright/ripwright/server/health"
 	"github.com/ripwright/ripwright/server/limit"
 	"github.com/ripwright/ripwright/server/page"
 	"github.com/ripwright/ripwright/server/secure"
@@ -63,20 +64,12 @@ func New(ctx context.Context, c Config) (http.Handler, error) {
 	}
 	mux := http.NewServeMux()
 	mux.Handle("/", echoing(limited(withBody(asked(calls), c.MaxBody), c, calls)))
-	mux.Handle("/openapi.yaml", read(func(w http.ResponseWriter, _ *http.Request) {
+	mux.Handle("/openapi.yaml", health.Read(func(w http.ResponseWriter, _ *http.Request) {
 		w.Header().Set("Content-Type", "application/yaml")
 		_, _ = w.Write(proto.OpenAPI) // the caller has gone; nothing to tell it
 	}))
-	meter := promhttp.HandlerFor(c.Registry, promhttp.HandlerOpts{Registry: c.Registry, EnableOpenMetrics: true})
-	mux.Handle("/metrics", read(c.Tokens.Page(meter, secure.Read, secure.Line, secure.Office).ServeHTTP))
-	mux.Handle("/livez", read(func(w http.ResponseWriter, _ *http.Request) { say(w, http.StatusOK, "alive\n") }))
-	mux.Handle("/readyz", read(func(w http.ResponseWriter, _ *http.Request) {
-		if c.Ready() {
-			say(w, http.StatusOK, "ready\n")
-			return
-		}
-		say(w, http.StatusServiceUnavailable, "draining\n")
-	}))
+	mux.Handle("/metrics", health.Read(c.Tokens.Page(Metrics(c.Registry), secure.Read, secure.Line, secure.Office).ServeHTTP))
+	health.Register(mux, c.Ready)
 	if c.Page != nil {
 		if err := page.Register(mux, *c.Page); err != nil {
 			return nil, err
@@ -85,22 +78,9 @@ func New(ctx context.Context, c Config) (http.Handler, error) {
 	return mux, nil
 }
 
-// read lets only methods through that read.
-func read(next http.HandlerFunc) http.Handler {
-	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		if r.Method != http.MethodGet && r.Method != http.MethodHead {
-			w.Header().Set("Allow", "GET, HEAD")
-			say(w, http.StatusMethodNotAllowed, "only GET is allowed here\n")
-			return
-		}
-		next(w, r)
-	})
-}
-
-func say(w http.ResponseWriter, code int, text string) {
-	w.Header().Set("Content-Type", "text/plain; charset=utf-8")
-	w.WriteHeader(code)
-	_, _ = io.WriteString(w, text) // as above
+// Metrics shows a registry.
+func Metrics(r *prometheus.Registry) http.Handler {
+	return promhttp.HandlerFor(r, promhttp.HandlerOpts{Registry: r, EnableOpenMetrics: true})
 }
 
 // body is a request's body with a bound, and what was wrong with it.

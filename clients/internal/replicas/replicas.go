@@ -28,6 +28,7 @@ func Build(dir string) (string, error) {
 // Replica is a running service.
 type Replica struct {
 	GRPC, HTTP string // where it serves
+	Health     string // where it tells how it is; empty unless args say so
 
 	cmd  *exec.Cmd
 	read chan struct{} // closed once its log has ended
@@ -48,9 +49,9 @@ func Launch(program string, args ...string) (*Replica, error) {
 	}
 	lines := bufio.NewScanner(log)
 	for lines.Scan() {
-		var l struct{ Msg, GRPC, HTTP string }
+		var l struct{ Msg, GRPC, HTTP, Health string }
 		if json.Unmarshal(lines.Bytes(), &l) == nil && l.Msg == "serving" {
-			r.GRPC, r.HTTP = l.GRPC, l.HTTP
+			r.GRPC, r.HTTP, r.Health = l.GRPC, l.HTTP, l.Health
 			go func() {
 				for lines.Scan() { // its log must not fill the pipe
 				}

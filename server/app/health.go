@@ -1,0 +1,36 @@
+package app
+
+import (
+	"fmt"
+	"net/http"
+
+	"github.com/prometheus/client_golang/prometheus"
+
+	"github.com/ripwright/ripwright/server/front"
+	"github.com/ripwright/ripwright/server/health"
+)
+
+// listenForHealth opens the listener that only tells how the service is.
+func (a *App) listenForHealth(r *prometheus.Registry) (err error) {
+	if a.cfg.Health == "" {
+		return nil
+	}
+	if a.aliveOut, err = health.Listen(a.cfg.Health); err != nil {
+		return fmt.Errorf("health: %w", err)
+	}
+	mux := http.NewServeMux()
+	health.Register(mux, a.ready.Load)
+	if a.cfg.HealthMetrics {
+		mux.Handle("/metrics", health.Read(front.Metrics(r).ServeHTTP))
+	}
+	a.alive = health.Server(mux)
+	return nil
+}
+
+// Health gives the address of the listener for health alone; empty: there is none.
+func (a *App) Health() string {
+	if a.aliveOut == nil {
+		return ""
+	}
+	return a.aliveOut.Addr().String()
+}
