@@ -60,21 +60,9 @@ func fillOf(f *ripwrightv1.Fill, it *order.Item, count order.Measure, made, rese
 // in: micrometres, unit.Area or pieces. The solver says so itself only where
 // there is a limit.
 func (j *Job) Amount(pk *rip.Pocket) int64 {
-	it := &j.Problem.Items[pk.Item]
-	switch j.Items[pk.Item].Count {
-	case order.ByLength:
-		return int64(pk.Counted)
-	case order.ByArea:
-		return int64(pk.Width()-it.Joint) * int64(pk.Counted)
-	}
-	if it.PieceLength == 0 {
-		return min(int64(len(pk.Runs)), 1)
-	}
-	var n int64
-	for _, r := range pk.Runs {
-		n += int64(r.Length()) * int64(unit.Micrometre) / int64(it.PieceLength)
-	}
-	return n
+	c := j.Problem.Items[pk.Item].Counting()
+	c.Measure = j.Items[pk.Item].Count
+	return pk.AmountBy(c)
 }
 
 func amount(count order.Measure, v int64) *ripwrightv1.Amount {

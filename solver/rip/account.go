@@ -3,22 +3,9 @@ package rip
 import (
 	"slices"
 
-	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
 )
-
-// amount is what a strip counts towards its item's requirement, areas in
-// unit.Area. Items without a requirement are counted as their kind would be.
-func amount(it *order.Item, width int64, c cut) int64 {
-	switch {
-	case it.Measure == order.ByPieces:
-		return c.pieces
-	case it.Measure == order.ByArea, it.Measure == order.Unlimited && it.Random:
-		return (width - int64(it.Joint)) * c.n
-	}
-	return c.n
-}
 
 // account says where the wood goes.
 func (in *instance) account(p *Plan) {

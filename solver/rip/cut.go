@@ -45,24 +45,12 @@ func (w *want) count(runs []wood.Stretch, exact bool) (c cut) {
 		}
 		l := int64(r.Length())
 		c.n += l
-		c.pieces += w.pieces(l)
+		c.pieces = w.it.Counting().Pieces(c.pieces, unit.Run(l))
 		if w.crosscut != nil {
 			c.value += w.crosscut.worth(l, exact)
 		}
 	}
-	if w.it.PieceLength == 0 {
-		c.pieces = min(c.pieces, 1)
-	}
 	return c
-}
-
-// pieces that one counted run gives; a strip without a piece length is 1
-// however many runs it has.
-func (w *want) pieces(run int64) int64 {
-	if pl := int64(w.it.PieceLength); pl > 0 {
-		return run * 1000 / pl
-	}
-	return 1
 }
 
 // whole is what a strip gives that is clear from end to end.
@@ -96,17 +84,10 @@ func (s *search) cutOf(w *want, p, q int64, exact bool) cut {
 
 // worth of a strip of the given width.
 func (w *want) worth(width int64, c cut) worth {
-	switch {
-	case w.crosscut != nil:
+	if w.crosscut != nil {
 		return unit.WorthOf(c.value, int64(unit.SquareMetre), 1)
-	case w.it.Basis == order.PerLength:
-		return unit.WorthOf(w.it.Value, int64(unit.Millimetre)*1000, c.n)
-	case w.it.Basis == order.PerPiece:
-		return unit.WorthOf(w.it.Value, int64(unit.SquareMetre), 1)
-	case w.it.Random:
-		return unit.WorthOf(w.it.Value, width, c.n)
 	}
-	return unit.WorthOf(w.it.Value, int64(w.it.Min), c.n)
+	return w.it.Worth(unit.Length(width), c.n)
 }
 
 // byWidth reports whether a wider strip of the same length is worth more, by
@@ -117,11 +98,5 @@ func (w *want) byWidth() bool {
 
 // amount of a strip towards its item's cap.
 func (w *want) amount(width int64, c cut) int64 {
-	switch w.it.Measure {
-	case order.ByLength:
-		return c.n
-	case order.ByArea:
-		return (width - int64(w.it.Joint)) * c.n
-	}
-	return c.pieces
+	return w.it.Counting().Amount(unit.Length(width), c.n, c.pieces)
 }

@@ -147,14 +147,5 @@ func (in *instance) canBind(w *want) bool {
 
 // amountFull bounds the amount that one strip can give.
 func (in *instance) amountFull(w *want) int64 {
-	switch w.it.Measure {
-	case order.ByLength:
-		return in.length
-	case order.ByArea:
-		return (w.hi - int64(w.it.Joint)) * in.length
-	}
-	if w.it.PieceLength > 0 {
-		return in.length * 1000 / int64(w.it.PieceLength)
-	}
-	return 1
+	return w.it.Counting().Strip(unit.Length(w.hi), unit.Run(in.length))
 }

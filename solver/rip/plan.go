@@ -1,6 +1,7 @@
 package rip
 
 import (
+	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
 )
@@ -52,6 +53,15 @@ type Pocket struct {
 	// Amount counts towards the item's requirement, in the unit of its Measure
 	// (areas in unit.Area).
 	Amount int64
+}
+
+// AmountBy is what the strip counts by another way of counting than its item's own.
+func (p *Pocket) AmountBy(c order.Counting) int64 {
+	var pieces int64
+	for _, r := range p.Runs {
+		pieces = c.Pieces(pieces, r.Length())
+	}
+	return c.Amount(p.Width(), int64(p.Counted), pieces)
 }
 
 // Piece is one crosscut piece of a strip: Cut indexes the item's Cuts, From and

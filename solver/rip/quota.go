@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/unit"
 )
 
 // quota keeps caps in part, for bounds. Of the strips of a capped item that use
@@ -32,7 +33,7 @@ func newQuota(in *instance, s *scratch) quota {
 		case order.ByArea:
 			each = (w.lo - int64(w.it.Joint)) * in.length
 		case order.ByPieces:
-			each = w.pieces(in.length)
+			each = w.it.Counting().Pieces(0, unit.Run(in.length))
 		}
 		if each == 0 {
 			continue

@@ -164,7 +164,7 @@ func (in *instance) fill(pk *Pocket, w *want) {
 	c := w.count(pk.Runs, true)
 	pk.Counted = unit.Run(c.n)
 	pk.Worth = w.worth(int64(pk.Width()), c)
-	pk.Amount = amount(w.it, int64(pk.Width()), c)
+	pk.Amount = w.amount(int64(pk.Width()), c)
 	if w.crosscut != nil {
 		pk.Pieces = w.crosscut.lay(pk.Runs)
 	}

@@ -134,21 +134,5 @@ func (e *Entry) cut(length unit.Length) (int, bool) {
 // Amount is what a strip of a width with these runs counts towards an item that
 // is counted in this way, areas in unit.Area.
 func (e *Entry) Amount(width unit.Length, runs []unit.Run) int64 {
-	var sum, pieces int64
-	for _, r := range runs {
-		sum += int64(r)
-		if e.PieceLength > 0 {
-			pieces += int64(r) * int64(unit.Micrometre) / int64(e.PieceLength)
-		}
-	}
-	switch e.Count {
-	case order.ByLength:
-		return sum
-	case order.ByArea:
-		return max(int64(width-e.Joint), 0) * sum
-	}
-	if e.PieceLength == 0 {
-		return int64(min(len(runs), 1))
-	}
-	return pieces
+	return order.Counting{Measure: e.Count, PieceLength: e.PieceLength, Joint: e.Joint}.Strip(width, runs...)
 }

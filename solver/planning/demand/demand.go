@@ -206,9 +206,7 @@ func (o *Order) each(plan *rip.Plan, kept []int, f func(k int, amount int64)) {
 }
 
 func (o *Order) amount(r *Row, p *rip.Pocket) int64 {
-	it := &o.Items[r.Item]
-	switch {
-	case r.Cut != Whole:
+	if r.Cut != Whole {
 		n := int64(0)
 		for _, c := range p.Pieces {
 			if c.Cut == r.Cut {
@@ -216,16 +214,12 @@ func (o *Order) amount(r *Row, p *rip.Pocket) int64 {
 			}
 		}
 		return n
-	case r.Measure == order.ByLength:
-		return int64(p.Counted)
-	case r.Measure == order.ByArea:
-		return int64(p.Width()-it.Joint) * int64(p.Counted) / int64(unit.Micrometre)
-	case it.PieceLength == 0:
-		return min(int64(len(p.Runs)), 1)
 	}
-	n := int64(0)
-	for _, run := range p.Runs {
-		n += int64(run.Length()) * int64(unit.Micrometre) / int64(it.PieceLength)
+	c := o.Items[r.Item].Counting()
+	c.Measure = r.Measure
+	n := p.AmountBy(c)
+	if r.Measure == order.ByArea {
+		n /= int64(unit.Micrometre)
 	}
 	return n
 }

@@ -140,15 +140,7 @@ func (k *sack) sort(it *order.Item) (most int, worth *big.Int, ok bool) {
 		return 0, new(big.Int), true
 	}
 	run := int64(b.Length.Floor())
-	var w unit.Worth
-	switch it.Basis {
-	case order.PerLength:
-		w = unit.WorthOf(it.Value, int64(unit.Millimetre)*1000, run)
-	case order.PerPiece:
-		w = unit.WorthOf(it.Value, int64(unit.SquareMetre), 1)
-	default:
-		w = unit.WorthOf(it.Value, int64(it.Min), run)
-	}
+	w := it.Worth(it.Min, run)
 	most = math.MaxInt
 	if open, limited := it.Open(); limited {
 		each := int64(1)

@@ -109,13 +109,8 @@ func (w *Want) count(runs []wood.Stretch) (c Cut) {
 		if !w.Counts(r) {
 			continue
 		}
-		l := int64(r.Length())
-		c.N += l
-		if pl := int64(w.It.PieceLength); pl > 0 {
-			c.Pieces += l * 1000 / pl
-		} else {
-			c.Pieces = 1
-		}
+		c.N += int64(r.Length())
+		c.Pieces = w.It.Counting().Pieces(c.Pieces, r.Length())
 	}
 	return c
 }
@@ -142,26 +137,12 @@ func (w *Want) ByWidth() bool { return w.It.Random && w.It.Basis == order.PerAre
 
 // Worth of a strip of a width, which counts a length.
 func (w *Want) Worth(width, n int64) unit.Worth {
-	switch {
-	case w.It.Basis == order.PerLength:
-		return unit.WorthOf(w.It.Value, int64(unit.Millimetre)*1000, n)
-	case w.It.Basis == order.PerPiece:
-		return unit.WorthOf(w.It.Value, int64(unit.SquareMetre), 1)
-	case w.It.Random:
-		return unit.WorthOf(w.It.Value, width, n)
-	}
-	return unit.WorthOf(w.It.Value, int64(w.It.Min), n)
+	return w.It.Worth(unit.Length(width), n)
 }
 
 // Amount of a strip towards its item's cap.
 func (w *Want) Amount(width int64, c Cut) int64 {
-	switch w.It.Measure {
-	case order.ByLength:
-		return c.N
-	case order.ByArea:
-		return (width - int64(w.It.Joint)) * c.N
-	}
-	return c.Pieces
+	return w.It.Counting().Amount(unit.Length(width), c.N, c.Pieces)
 }
 
 // Strip scores a strip of a width that counts n.

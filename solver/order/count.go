@@ -1,0 +1,83 @@
+package order
+
+import "github.com/ripwright/ripwright/solver/unit"
+
+// Counting is how the strips of an item count towards what is wanted of it: the one
+// place for that rule. What checks it, the oracle, the service's check of its own
+// plans and the line simulator's books, states the rule by itself on purpose.
+type Counting struct {
+	Measure     Measure     // never Unlimited
+	PieceLength unit.Length // ByPieces only; 0: a strip with a counted run is one piece
+	Joint       unit.Length // what a strip loses of its width to the joints
+}
+
+// Counting tells how the item's strips count. Without a requirement an item counts as
+// its kind would: a range by area, a fixed width by length.
+func (it *Item) Counting() Counting {
+	return Counting{it.counted(), it.PieceLength, it.Joint}
+}
+
+func (it *Item) counted() Measure {
+	switch {
+	case it.Measure != Unlimited:
+		return it.Measure
+	case it.Random:
+		return ByArea
+	}
+	return ByLength
+}
+
+// Pieces adds to the pieces of a strip those of one more counted run: all that the
+// run holds, or one for the whole strip.
+func (c Counting) Pieces(before int64, run unit.Run) int64 {
+	if c.PieceLength > 0 {
+		return before + int64(run)*int64(unit.Micrometre)/int64(c.PieceLength)
+	}
+	return 1
+}
+
+// Amount is what a strip of a width counts whose counted runs come to so much length,
+// in micrometres, and so many pieces: micrometres, unit.Area or pieces.
+func (c Counting) Amount(width unit.Length, length, pieces int64) int64 {
+	switch c.Measure {
+	case ByArea:
+		return int64(max(width-c.Joint, 0)) * length
+	case ByPieces:
+		return pieces
+	case ByLength, Unlimited:
+	}
+	return length
+}
+
+// Strip is Amount of a strip with these counted runs.
+func (c Counting) Strip(width unit.Length, runs ...unit.Run) int64 {
+	var length, pieces int64
+	for _, r := range runs {
+		length += int64(r)
+		pieces = c.Pieces(pieces, r)
+	}
+	return c.Amount(width, length, pieces)
+}
+
+// Worth is what a strip of a width is worth whose counted runs come to so much
+// length, in micrometres, some of it at least; not of an item that is crosscut, whose
+// strips are worth their pieces.
+func (it *Item) Worth(width unit.Length, length int64) unit.Worth {
+	switch it.Basis {
+	case PerLength:
+		return unit.WorthOf(it.Value, int64(unit.Millimetre)*1000, length)
+	case PerPiece:
+		return unit.WorthOf(it.Value, int64(unit.SquareMetre), 1)
+	case PerArea:
+	}
+	return unit.WorthOf(it.Value, int64(it.Paid(width)), length)
+}
+
+// Paid is the width that a value per area pays for: a strip of a fixed width is paid
+// by that width, whatever its own within the tolerance.
+func (it *Item) Paid(width unit.Length) unit.Length {
+	if it.Random {
+		return width
+	}
+	return it.Min
+}

@@ -1,0 +1,57 @@
+package order
+
+import (
+	"testing"
+
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// One strip by each way of counting, worked by hand: 60 mm wide, runs of 1.9 m and
+// 0.55 m.
+func TestStrip(t *testing.T) {
+	const mm = unit.Millimetre
+	runs := []unit.Run{1_900_000, 550_000}
+	for _, c := range []struct {
+		name string
+		it   Item
+		want int64
+	}{
+		{"a width by itself: by length", Item{Min: 60 * mm, Max: 60 * mm}, 2_450_000},
+		{"a range by itself: by area, after the joints", Item{Random: true, Joint: 4 * mm}, 56_000_000 * 2_450_000},
+		{"by length", Item{Measure: ByLength}, 2_450_000},
+		{"by area", Item{Random: true, Measure: ByArea}, 60_000_000 * 2_450_000},
+		{"narrower than its joint", Item{Random: true, Measure: ByArea, Joint: 61 * mm}, 0},
+		{"strips", Item{Measure: ByPieces}, 1},
+		{"pieces of 500 mm: 3 and 1", Item{Measure: ByPieces, PieceLength: 500 * mm}, 4},
+		{"pieces of 551 mm: 3 and none", Item{Measure: ByPieces, PieceLength: 551 * mm}, 3},
+	} {
+		if got := c.it.Counting().Strip(60*mm, runs...); got != c.want {
+			t.Errorf("%s: %d, want %d", c.name, got, c.want)
+		}
+	}
+	if got := (&Item{Measure: ByPieces}).Counting().Strip(60 * mm); got != 0 {
+		t.Errorf("a strip without a counted run is %d pieces", got)
+	}
+}
+
+// 2.45 m of a strip 60.4 mm wide at 4 a square metre, metre or strip.
+func TestWorth(t *testing.T) {
+	const mm = unit.Millimetre
+	fixed := Item{Min: 60 * mm, Max: 60 * mm, Value: 4_000_000}
+	in := func(b Basis, it Item) *Item { it.Basis = b; return &it }
+	width := 60*mm + 400*unit.Micrometre
+	for _, c := range []struct {
+		name string
+		it   *Item
+		want float64
+	}{
+		{"a width is paid by its own", in(PerArea, fixed), 0.06 * 2.45 * 4},
+		{"a range by the strip's", in(PerArea, Item{Random: true, Value: 4_000_000}), 0.0604 * 2.45 * 4},
+		{"by length", in(PerLength, fixed), 2.45 * 4},
+		{"by strip", in(PerPiece, fixed), 4},
+	} {
+		if got := c.it.Worth(width, 2_450_000).Money(); got < c.want-1e-9 || got > c.want+1e-9 {
+			t.Errorf("%s: %v, want %v", c.name, got, c.want)
+		}
+	}
+}
