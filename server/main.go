@@ -22,6 +22,7 @@ import (
 	"github.com/ripwright/ripwright/server/record"
 	"github.com/ripwright/ripwright/server/secure"
 	"github.com/ripwright/ripwright/server/service"
+	"github.com/ripwright/ripwright/server/site"
 	"github.com/ripwright/ripwright/server/traces"
 	"github.com/ripwright/ripwright/server/workers"
 )
@@ -121,6 +122,7 @@ func serve(cfg *config.Config) error {
 		Limits:  limit.Config{Calls: cfg.Calls, CallerCalls: cfg.CallerCalls, Connections: cfg.Connections, CallerConnections: cfg.CallerConnections},
 		Age:     cfg.Age,
 		Page:    cfg.Page,
+		Hosts:   site.Split(cfg.Hosts),
 		Workers: workers.Config{Workers: cfg.PlanWorkers, Waiting: cfg.PlanWaiting, GiveWay: true}, LongestPlan: cfg.LongestPlan,
 		Saws:        cfg.Saws,
 		Poll:        cfg.Poll,

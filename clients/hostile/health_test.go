@@ -61,6 +61,17 @@ func asks(t *testing.T, address, url string) (int, string) {
 	return answer.StatusCode, string(text)
 }
 
+func answered(t *testing.T, q *http.Request) (int, string, http.Header) {
+	t.Helper()
+	answer, err := http.DefaultClient.Do(q)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer func() { _ = answer.Body.Close() }()
+	text, _ := io.ReadAll(answer.Body)
+	return answer.StatusCode, string(text), answer.Header
+}
+
 // Where callers need certificates, health does not, nor the probe. Where tokens are
 // needed, metrics are shown there only if that is wished.
 func TestHealthNeedsNoCertificate(t *testing.T) {

@@ -101,6 +101,7 @@ func (s *service) postText(ctx context.Context, path string, body []byte) error 
 	if err != nil {
 		return err
 	}
+	r.Header.Set("Content-Type", "application/json")
 	answer, err := http.DefaultClient.Do(r)
 	if err != nil {
 		return err

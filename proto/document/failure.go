@@ -22,7 +22,7 @@ func (f failure) status() int { return runtime.HTTPStatusFromCode(f.code) }
 var failures = []failure{
 	{codes.InvalidArgument, "INVALID_ARGUMENT", "Something in the request is wrong, or it has a field that this release does not know. A `google.rpc.BadRequest` names each wrong field by its path (`order.items[2].width_mm`), up to 24 of them, and says what would be right. The same request is refused again.", nil},
 	{codes.Unauthenticated, "UNAUTHENTICATED", "The service wants a token and none, or a wrong one, came.", nil},
-	{codes.PermissionDenied, "PERMISSION_DENIED", "The token lacks the scope that the call needs.", nil},
+	{codes.PermissionDenied, "PERMISSION_DENIED", "The token lacks the scope that the call needs; or, over HTTP, a page of another site asks.", nil},
 	{codes.NotFound, "NOT_FOUND", "The server's saw file has no saw of that `saw_name`; a `google.rpc.ResourceInfo` names it.", namesSaw},
 	{codes.AlreadyExists, "ALREADY_EXISTS", "The `confirmation_id` was used for a confirmation of another content.", func(m protoreflect.MethodDescriptor) bool { return m.Input().Fields().ByName("confirmation_id") != nil }},
 	{codes.FailedPrecondition, "FAILED_PRECONDITION", "A message's `sequence` is not the next one, or the state to resume from is of another release; it ends the stream.", func(m protoreflect.MethodDescriptor) bool { return m.IsStreamingClient() }},
@@ -37,7 +37,8 @@ var failures = []failure{
 // INVALID_ARGUMENT all the same.
 var webFailures = map[int]string{
 	http.StatusRequestEntityTooLarge: "The body has more bytes than `max-body` allows, 4194304 unless set otherwise.",
-	http.StatusUnsupportedMediaType:  "The `Content-Type` is another than JSON in UTF-8.",
+	http.StatusUnsupportedMediaType:  "The header `Content-Type` is not there or says another than `application/json`, in UTF-8.",
+	http.StatusMisdirectedRequest:    "The `Host` is no name of the service; its setting `hosts` lists further ones.",
 }
 
 // of lists the failures of a call.

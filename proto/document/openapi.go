@@ -61,6 +61,7 @@ func (s *schema) operation(m protoreflect.MethodDescriptor) object {
 	}
 	all.set("413", object{{"$ref", "#/components/responses/TOO_LARGE"}})
 	all.set("415", object{{"$ref", "#/components/responses/WRONG_MEDIA"}})
+	all.set("421", object{{"$ref", "#/components/responses/WRONG_HOST"}})
 	all.set("503", object{{"$ref", "#/components/responses/UNAVAILABLE"}})
 	all.set("504", object{{"$ref", "#/components/responses/DEADLINE_EXCEEDED"}})
 	all.set("default", object{{"$ref", "#/components/responses/INTERNAL"}})
@@ -126,6 +127,7 @@ func responses() object {
 	}
 	all.set("TOO_LARGE", object{{"description", webFailures[413]}, {"content", failed}})
 	all.set("WRONG_MEDIA", object{{"description", webFailures[415]}, {"content", failed}})
+	all.set("WRONG_HOST", object{{"description", webFailures[421]}, {"content", failed}})
 	return all
 }
 

@@ -69,7 +69,7 @@ func (p *page) errors() {
 		}
 		p.line("| `%s` | %d | %s | %s |", f.name, f.status(), of, f.when)
 	}
-	for _, status := range []int{413, 415} {
+	for _, status := range []int{413, 415, 421} {
 		p.line("| `INVALID_ARGUMENT` | %d | JSON | %s |", status, webFailures[status])
 	}
 	p.line("\nA JSON error is a `google.rpc.Status`:\n\n```json\n%s\n```\n", `{

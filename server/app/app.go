@@ -9,6 +9,8 @@ import (
 	"fmt"
 	"net"
 	"net/http"
+	"slices"
+	"strings"
 	"sync/atomic"
 	"time"
 
@@ -34,6 +36,7 @@ import (
 	"github.com/ripwright/ripwright/server/record"
 	"github.com/ripwright/ripwright/server/secure"
 	"github.com/ripwright/ripwright/server/service"
+	"github.com/ripwright/ripwright/server/site"
 	"github.com/ripwright/ripwright/server/tally"
 	"github.com/ripwright/ripwright/server/traces"
 	"github.com/ripwright/ripwright/server/workers"
@@ -59,6 +62,7 @@ type Config struct {
 	Keys         *secure.Keys   // nil: no TLS
 	Tokens       *secure.Tokens // nil: everybody may call
 	Page         bool           // serve the page for people
+	Hosts        []string       // further names by which HTTP callers may call
 	Limits       limit.Config
 	Traces       *traces.Traces // nil: none
 	Age          time.Duration  // after which callers are asked to connect anew; 0: never
@@ -173,7 +177,7 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	a.conn.Connect() // or the first JSON caller would wait for it
 	a.ready.Store(true)
 	handler, err := front.New(context.Background(), front.Config{
-		Conn: a.conn, Registry: m.Registry, Ready: a.ready.Load, MaxBody: int64(cfg.MaxBody), Tokens: cfg.Tokens, Limits: limits, Page: a.page(), Traces: cfg.Traces,
+		Conn: a.conn, Registry: m.Registry, Ready: a.ready.Load, MaxBody: int64(cfg.MaxBody), Tokens: cfg.Tokens, Limits: limits, Page: a.page(), Names: a.names(), Traces: cfg.Traces,
 	})
 	if err != nil {
 		return a, err
@@ -193,6 +197,20 @@ func (a *App) page() *page.Config {
 	}
 	_, port, _ := net.SplitHostPort(a.GRPC()) // of a listener: it has one
 	return &page.Config{GRPCPort: port, TLS: a.cfg.Keys != nil, Tokens: a.cfg.Tokens, Saws: a.saws.Messages}
+}
+
+// names are those by which HTTP callers may call: the one that it was told to listen
+// at, those of the certificate, those that are set.
+func (a *App) names() site.Names {
+	n := site.Names{Own: a.cfg.Hosts}
+	// A name of all programs of this machine is not this one's own.
+	if host, _, err := net.SplitHostPort(a.cfg.HTTP); err == nil && host != "" && host != "localhost" && net.ParseIP(host) == nil {
+		n.Own = append(slices.Clone(n.Own), strings.ToLower(host))
+	}
+	if a.cfg.Keys != nil {
+		n.Certified = a.cfg.Keys.Certified
+	}
+	return n
 }
 
 // oneOnly leaves HTTP/2 out of the HTTP side: JSON callers need it for nothing, and

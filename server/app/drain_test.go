@@ -171,7 +171,7 @@ func underWay(t *testing.T, r *replica) (net.Conn, *bufio.Reader) {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { _ = conn.Close() })
-	_, err = fmt.Fprintf(conn, "POST /v1/boards:solve HTTP/1.1\r\nHost: x\r\nExpect: 100-continue\r\nContent-Length: %d\r\n\r\n", len(good))
+	_, err = fmt.Fprintf(conn, "POST /v1/boards:solve HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\nExpect: 100-continue\r\nContent-Length: %d\r\n\r\n", len(good))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -21,7 +21,7 @@ func (a *App) listenForHealth(r *prometheus.Registry) (err error) {
 	mux := http.NewServeMux()
 	health.Register(mux, a.ready.Load)
 	if a.cfg.HealthMetrics {
-		mux.Handle("/metrics", health.Read(front.Metrics(r).ServeHTTP))
+		mux.Handle("/metrics", health.Read(front.Guarded(front.Metrics(r), a.names()).ServeHTTP))
 	}
 	a.alive = health.Server(mux)
 	return nil

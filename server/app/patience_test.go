@@ -93,7 +93,7 @@ func TestAnswersHaveToBeTaken(t *testing.T) {
 	}
 	defer func() { _ = web.Close() }()
 	_ = web.(*net.TCPConn).SetReadBuffer(4096) // a hint
-	ask := "POST /v1/boards:solve HTTP/1.1\r\nHost: x\r\nContent-Length: " + strconv.Itoa(len(good)) + "\r\n\r\n" + good
+	ask := "POST /v1/boards:solve HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\nContent-Length: " + strconv.Itoa(len(good)) + "\r\n\r\n" + good
 	for range 10_000 { // until its answers fill what the network takes in unread
 		_ = web.SetWriteDeadline(time.Now().Add(2 * time.Second)) // full as well, in the other direction
 		if _, err := io.WriteString(web, ask); err != nil {

@@ -18,7 +18,7 @@ const quotingGuide = "../../clients/quoting.md"
 
 // A request as a file, the call that sends it, and the part of its answer that the
 // guide shows.
-var example = regexp.MustCompile("(?s)`(\\w+\\.json)`[^\n]*\n\n```json\n(.*?)```\n\n```sh\ncurl -s localhost:7421(/v1/\\S+) -d @(\\w+\\.json)\n```\n[^`]*?```json\n(.*?)```")
+var example = regexp.MustCompile("(?s)`(\\w+\\.json)`[^\n]*\n\n```json\n(.*?)```\n\n```sh\ncurl -s localhost:7421(/v1/\\S+) -H 'Content-Type: application/json' -d @(\\w+\\.json)\n```\n[^`]*?```json\n(.*?)```")
 
 var unlimited = regexp.MustCompile(`("time_limit_ms":) \d+`)
 

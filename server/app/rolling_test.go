@@ -169,6 +169,7 @@ func fetch(web *http.Client, method, url, body string) (int, string, error) {
 	if err != nil {
 		return 0, "", err
 	}
+	q.Header.Set("Content-Type", "application/json")
 	r, err := web.Do(q)
 	if err != nil {
 		return 0, "", err

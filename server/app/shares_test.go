@@ -90,6 +90,7 @@ func TestCallersHaveTheirShares(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
+			q.Header.Set("Content-Type", "application/json")
 			if token != "" {
 				q.Header.Set("Authorization", "Bearer "+token)
 			}

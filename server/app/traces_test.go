@@ -90,6 +90,7 @@ func TestTraces(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	q.Header.Set("Content-Type", "application/json")
 	q.Header.Set("Traceparent", parent(web))
 	answer, err := http.DefaultClient.Do(q)
 	if err != nil {

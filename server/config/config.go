@@ -31,6 +31,7 @@ type Config struct {
 	Clients   string `setting:"tls-client-ca"`
 	Tokens    string `setting:"tokens"`
 	Plaintext bool   `setting:"plaintext"`
+	Hosts     string `setting:"hosts"`
 
 	Calls             int           `setting:"calls"`
 	CallerCalls       int           `setting:"caller-calls"`

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strconv"
 	"time"
+
+	"github.com/ripwright/ripwright/server/site"
 )
 
 // setting describes one setting: for people in about, for the reader in ok.
@@ -82,6 +84,10 @@ var settings = []setting{
 	{group: "Security", name: "plaintext", arg: "BOOL",
 		about: "listen beyond this machine without TLS all the same, where a network of your own sees to it",
 		must:  "true or false", ok: func(*Config) bool { return true }},
+
+	{group: "Security", name: "hosts", arg: "NAMES",
+		about: "names by which browsers and JSON callers may call, with commas between, beside addresses, localhost and those of the certificate; other names in Host and pages of other sites are refused",
+		must:  "names such as rip.plant.example, or names with a port, with commas between; no schemes, paths or wildcards", ok: func(c *Config) bool { return site.Valid(c.Hosts) }},
 
 	{group: "Limits", name: "calls", arg: "N",
 		about: "calls under way at once, open lines among them; 0: any number",

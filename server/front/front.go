@@ -23,6 +23,7 @@ import (
 	"github.com/ripwright/ripwright/server/limit"
 	"github.com/ripwright/ripwright/server/page"
 	"github.com/ripwright/ripwright/server/secure"
+	"github.com/ripwright/ripwright/server/site"
 	"github.com/ripwright/ripwright/server/traces"
 )
 
@@ -35,6 +36,7 @@ type Config struct {
 	Tokens   *secure.Tokens // nil: metrics are open
 	Limits   *limit.Limits
 	Page     *page.Config   // nil: no page for people
+	Names    site.Names     // that callers may use
 	Traces   *traces.Traces // nil: none
 }
 
@@ -75,7 +77,7 @@ func New(ctx context.Context, c Config) (http.Handler, error) {
 			return nil, err
 		}
 	}
-	return mux, nil
+	return guarded(mux, c.Names, calls), nil
 }
 
 // Metrics shows a registry.

@@ -15,6 +15,7 @@ import (
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/refuse"
+	"github.com/ripwright/ripwright/server/site"
 	"github.com/ripwright/ripwright/solver/fault"
 )
 
@@ -22,7 +23,43 @@ import (
 var wrongMedia error = &runtime.HTTPStatusError{
 	HTTPStatus: http.StatusUnsupportedMediaType,
 	Err: refuse.For(ripwrightv1.ErrorReason_ERROR_REASON_WRONG_CONTENT_TYPE,
-		fault.List{{Path: "content-type", Says: "must be application/json, in UTF-8", Reason: fault.WrongType}}),
+		fault.List{{Path: "content-type", Says: "must be there and be application/json, in UTF-8; send the header Content-Type: application/json", Reason: fault.WrongType}}),
+}
+
+// unknownHost is what a request gets that calls the service by a name which is not
+// its own, otherSite what a page of another site gets.
+var (
+	unknownHost error = &runtime.HTTPStatusError{
+		HTTPStatus: http.StatusMisdirectedRequest,
+		Err: refuse.For(ripwrightv1.ErrorReason_ERROR_REASON_UNKNOWN_HOST,
+			fault.List{{Path: "host", Says: "is no name of this service; use an address, localhost, a name of its certificate, or one that its setting hosts lists", Reason: fault.UnknownName}}),
+	}
+	otherSite = refuse.With(codes.PermissionDenied, ripwrightv1.ErrorReason_ERROR_REASON_OTHER_SITE,
+		"a page of another site asks; this service answers its own page and programs")
+)
+
+// Guarded refuses what pages of other sites ask.
+func Guarded(next http.Handler, n site.Names) http.Handler {
+	return guarded(next, n, runtime.NewServeMux())
+}
+
+// guarded refuses what pages of other sites send, health left out: probes call by
+// any name, and are told nothing.
+func guarded(next http.Handler, n site.Names, calls *runtime.ServeMux) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		why := n.Of(r)
+		if r.URL.Path == "/livez" || r.URL.Path == "/readyz" {
+			why = site.Welcome
+		}
+		switch why {
+		case site.UnknownHost:
+			onError(r.Context(), calls, newCodec(), w, r, unknownHost)
+		case site.OtherSite:
+			onError(r.Context(), calls, newCodec(), w, r, otherSite)
+		default:
+			next.ServeHTTP(w, r)
+		}
+	})
 }
 
 func tooLarge(most int64) error {

@@ -52,6 +52,12 @@ func (k *Keys) Reload() error {
 
 var errNoCertificate = errors.New("holds no certificate in PEM form")
 
+// Certified reports whether the certificate is made out to a name.
+func (k *Keys) Certified(name string) bool {
+	c := k.now.Load().Certificates
+	return len(c) > 0 && c[0].Leaf != nil && c[0].Leaf.VerifyHostname(name) == nil
+}
+
 // Config is that of a server that speaks a protocol, "h2" or "http/1.1". Each
 // connection gets the keys of its own time.
 func (k *Keys) Config(protocol string) *tls.Config {

@@ -51,8 +51,8 @@ func TestMediaTypes(t *testing.T) {
 		"application/json":                  http.StatusOK,
 		"application/json; charset=utf-8":   http.StatusOK,
 		"Application/JSON; Charset=UTF-8":   http.StatusOK,
-		"":                                  http.StatusOK, // not said
-		"application/x-www-form-urlencoded": http.StatusOK, // what tools say unasked
+		"":                                  http.StatusUnsupportedMediaType,
+		"application/x-www-form-urlencoded": http.StatusUnsupportedMediaType, // what pages of other sites may send
 		"application/json; charset=utf-16":  http.StatusUnsupportedMediaType,
 		"text/plain":                        http.StatusUnsupportedMediaType,
 		"application/xml":                   http.StatusUnsupportedMediaType,
@@ -109,7 +109,7 @@ func TestCutOffConnection(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer func() { _ = conn.Close() }()
-	_, err = io.WriteString(conn, "POST "+solvePath+" HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\nContent-Length: 1000\r\n\r\n{\"board\":")
+	_, err = io.WriteString(conn, "POST "+solvePath+" HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\nContent-Length: 1000\r\n\r\n{\"board\":")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -79,6 +79,10 @@ const (
 	ErrorReason_ERROR_REASON_TRANSPORT ErrorReason = 22
 	// INTERNAL: the plan failed the service's own check and was withheld.
 	ErrorReason_ERROR_REASON_PLAN_WITHHELD ErrorReason = 23
+	// INVALID_ARGUMENT: a JSON caller calls the service by a name that is not its own.
+	ErrorReason_ERROR_REASON_UNKNOWN_HOST ErrorReason = 24
+	// PERMISSION_DENIED: a page of another site asks, in a browser.
+	ErrorReason_ERROR_REASON_OTHER_SITE ErrorReason = 25
 )
 
 // Enum value maps for ErrorReason.
@@ -108,6 +112,8 @@ var (
 		21: "ERROR_REASON_SERVICE_FAULT",
 		22: "ERROR_REASON_TRANSPORT",
 		23: "ERROR_REASON_PLAN_WITHHELD",
+		24: "ERROR_REASON_UNKNOWN_HOST",
+		25: "ERROR_REASON_OTHER_SITE",
 	}
 	ErrorReason_value = map[string]int32{
 		"ERROR_REASON_UNSPECIFIED":              0,
@@ -134,6 +140,8 @@ var (
 		"ERROR_REASON_SERVICE_FAULT":            21,
 		"ERROR_REASON_TRANSPORT":                22,
 		"ERROR_REASON_PLAN_WITHHELD":            23,
+		"ERROR_REASON_UNKNOWN_HOST":             24,
+		"ERROR_REASON_OTHER_SITE":               25,
 	}
 )
 
@@ -337,7 +345,7 @@ const file_ripwright_v1_error_proto_rawDesc = "" +
 	"FieldFault\x12\x12\n" +
 	"\x04path\x18\x01 \x01(\tR\x04path\x121\n" +
 	"\x06reason\x18\x02 \x01(\x0e2\x19.ripwright.v1.FaultReasonR\x06reason\x12\x12\n" +
-	"\x04says\x18\x03 \x01(\tR\x04says*\x92\x06\n" +
+	"\x04says\x18\x03 \x01(\tR\x04says*\xce\x06\n" +
 	"\vErrorReason\x12\x1c\n" +
 	"\x18ERROR_REASON_UNSPECIFIED\x10\x00\x12\x1d\n" +
 	"\x19ERROR_REASON_WRONG_FIELDS\x10\x01\x12)\n" +
@@ -363,7 +371,9 @@ const file_ripwright_v1_error_proto_rawDesc = "" +
 	"\x15ERROR_REASON_STOPPING\x10\x14\x12\x1e\n" +
 	"\x1aERROR_REASON_SERVICE_FAULT\x10\x15\x12\x1a\n" +
 	"\x16ERROR_REASON_TRANSPORT\x10\x16\x12\x1e\n" +
-	"\x1aERROR_REASON_PLAN_WITHHELD\x10\x17*\xb5\x03\n" +
+	"\x1aERROR_REASON_PLAN_WITHHELD\x10\x17\x12\x1d\n" +
+	"\x19ERROR_REASON_UNKNOWN_HOST\x10\x18\x12\x1b\n" +
+	"\x17ERROR_REASON_OTHER_SITE\x10\x19*\xb5\x03\n" +
 	"\vFaultReason\x12\x1c\n" +
 	"\x18FAULT_REASON_UNSPECIFIED\x10\x00\x12\x18\n" +
 	"\x14FAULT_REASON_MISSING\x10\x01\x12\x1d\n" +

@@ -57,7 +57,8 @@ let browser;
 
 export async function open() {
   browser ??= await chromium.launch({ executablePath: process.env.CHROMIUM || '/usr/bin/chromium', headless: true,
-    args: ['--headless', '--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync'] });
+    args: ['--headless', '--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync',
+      '--host-resolver-rules=MAP evil.example 127.0.0.1'] }); // a name that was made to lead here
   return browser;
 }
 

@@ -7,7 +7,7 @@ import { facts } from './call.js';
 export const quoted = (text) => `'${text.replaceAll("'", `'\\''`)}'`;
 
 export function asCurl(path, body, origin, tokens) {
-  return `curl -s ${quoted(origin + path)} \\\n${tokens ? '  -H "Authorization: Bearer $RIPWRIGHT_TOKEN" \\\n' : ''}  -d ${quoted(JSON.stringify(body, null, 1))}\n`;
+  return `curl -s ${quoted(origin + path)} \\\n${tokens ? '  -H "Authorization: Bearer $RIPWRIGHT_TOKEN" \\\n' : ''}  -H 'Content-Type: application/json' \\\n  -d ${quoted(JSON.stringify(body, null, 1))}\n`;
 }
 
 export function asGrpcurl(rpc, body, host, { grpc_port, tls, tokens }) {
