@@ -60,8 +60,9 @@ func (c *Pocket) Most(fence int64) int64 {
 	return most
 }
 
-// Strips calls f for every strip that the pocket can bring at a fence.
-func (c *Pocket) Strips(fence int64, f func(w *model.Want, n int64, sc model.Score)) {
+// Strips calls f for every strip that the pocket can bring at a fence: its width, the
+// length that it counts, and its score.
+func (c *Pocket) Strips(fence int64, f func(w *model.Want, width, n int64, sc model.Score)) {
 	m := c.p.M
 	if c.near-fence < c.p.Base {
 		return
@@ -81,7 +82,7 @@ func (c *Pocket) Strips(fence int64, f func(w *model.Want, n int64, sc model.Sco
 			n = x.far.n[e-c.p.farN]
 		}
 		if n > 0 {
-			f(x.w, n, x.w.Strip(width, n))
+			f(x.w, width, n, x.w.Strip(width, n))
 		}
 	}
 }

@@ -1,5 +1,7 @@
 package costtogo
 
+import "github.com/ripwright/ripwright/solver/unit"
+
 // raise makes the level of k blades and a state from those of one blade less: the
 // next blade ends a strip, or stands idle anywhere from a spread on.
 func (s *Side) raise(k, st int) {
@@ -18,7 +20,7 @@ func (s *Side) raise(k, st int) {
 		r.kept = s.States.Kept(x.w)
 		if r.kept {
 			r.less = nil
-			if to, ok := s.States.After(st, x.w, s.P.M.Length); ok {
+			if to, ok := s.States.Less(st, x.w); ok {
 				r.less = &below[to]
 			}
 		}
@@ -35,22 +37,32 @@ type raising struct {
 	same, less *level // what lies beyond a strip that does not count, and one that does
 }
 
-// beyond gives what lies beyond a strip that counts a length, nil where none may.
-func (r *raising) beyond(x *kind, n int64) *level {
-	if !r.kept {
+// beyond gives what lies beyond a strip of so many stops that counts a length, nil
+// where none may.
+func (r *raising) beyond(x *kind, d int, n int64) *level {
+	if d < r.from(x, n) {
 		return r.same
 	}
-	if r.s.States.Enough(x.w, n) {
-		return r.less
+	return r.less
+}
+
+// from gives the number of stops from which on strips that count a length change the
+// state.
+func (r *raising) from(x *kind, n int64) int {
+	m := r.s.P.M
+	if r.kept {
+		if w := r.s.States.From(x.w, n); w <= int64(x.hi)*m.Step-m.Kerf {
+			return int(unit.CeilDiv(w+m.Kerf, m.Step))
+		}
 	}
-	return r.same
+	return x.hi + 1
 }
 
 // lay lays strips of one kind.
 func (r *raising) lay(x *kind) {
 	s := r.s
 	wide := x.hi-x.lo >= 4
-	if full := r.beyond(x, x.w.Full.N); full != nil {
+	if full := r.beyond(x, x.lo, x.w.Full.N); full != nil {
 		if wide {
 			r.slide(x, full)
 		} else {
@@ -138,16 +150,22 @@ func (r *raising) slide(x *kind, beyond *level) {
 func (r *raising) end(x *kind, e int, v int64) {
 	s := r.s
 	j := e - s.endN
-	l := r.beyond(x, x.far.n[j])
-	if l == nil {
-		return
-	}
-	v += l.at[e]
-	slope := x.far.slope[j]
+	change := r.from(x, x.far.n[j])
 	from, to := max(r.lo, s.startN, e-x.hi), min(e-x.lo+1, r.hi)
-	if from >= to {
-		return
+	if mid := min(max(e-change+1, from), to); from < mid {
+		if r.less != nil {
+			r.fan(x, e, from, mid, v+r.less.at[e], x.far.slope[j])
+		}
+		from = mid
 	}
+	if from < to {
+		r.fan(x, e, from, to, v+r.same.at[e], x.far.slope[j])
+	}
+}
+
+// fan lays strips from some entries to one, with what lies beyond them worth v where
+// they have the least width.
+func (r *raising) fan(x *kind, e, from, to int, v, slope int64) {
 	dst := r.dst[from:to]
 	v += slope * int64(e-from-x.lo)
 	for i, o := range dst {
@@ -161,7 +179,7 @@ func (r *raising) end(x *kind, e int, v int64) {
 func (r *raising) start(x *kind, i int, v int64) {
 	s := r.s
 	n, slope := x.near.n[i], x.near.slope[i]
-	beyond := r.beyond(x, n)
+	change := i + r.from(x, n)
 	last := min(i+x.hi, s.P.N-1)
 	for from := i + x.lo; from <= last; from += blockLen {
 		end := min(from+blockLen-1, last)
@@ -171,8 +189,12 @@ func (r *raising) start(x *kind, i int, v int64) {
 		for e := from; e <= end; e++ {
 			add := int64(e - i - x.lo)
 			if e < s.endN {
-				if beyond != nil {
-					r.dst[i] = max(r.dst[i], beyond.at[e]+v+slope*add)
+				l := r.same
+				if e >= change {
+					l = r.less
+				}
+				if l != nil {
+					r.dst[i] = max(r.dst[i], l.at[e]+v+slope*add)
 				}
 				continue
 			}
@@ -181,7 +203,7 @@ func (r *raising) start(x *kind, i int, v int64) {
 				continue
 			}
 			c := s.counted(x, i, e)
-			if l := r.beyond(x, c); l != nil && c > 0 {
+			if l := r.beyond(x, e-i, c); l != nil && c > 0 {
 				v, a := s.P.value(x, c)
 				r.dst[i] = max(r.dst[i], l.at[e]+v+a*add)
 			}

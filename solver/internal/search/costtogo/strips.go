@@ -40,7 +40,7 @@ func (s *Side) Strips(k, st, i int, need int64, wide func(Clear) bool, f func(St
 		}
 		first, last := i+x.lo, min(i+x.hi, s.P.N-1)
 		if end := min(last, s.endN-1); x.w.It.Random && i >= s.startN && end-first >= manyEnds {
-			if to, ok := s.States.After(st, x.w, x.w.Full.N); ok && s.many(&s.levels[(k-1)*q+to], x, i, first, end, need) &&
+			if to, ok := s.States.After(st, x.w, x.w.Lo, x.w.Full.N); ok && s.many(&s.levels[(k-1)*q+to], x, i, first, end, need) &&
 				wide(Clear{x.w, t, first, end, to}) {
 				first = end + 1
 			}
@@ -139,7 +139,8 @@ func (s *Side) strip(x *kind, k, st, i, e int, need int64, f func(Strip)) {
 	if n == 0 {
 		return
 	}
-	to, ok := s.States.After(st, x.w, n)
+	width := int64(e-i)*s.P.M.Step - s.P.M.Kerf
+	to, ok := s.States.After(st, x.w, width, n)
 	if !ok {
 		return
 	}
@@ -147,7 +148,7 @@ func (s *Side) strip(x *kind, k, st, i, e int, need int64, f func(Strip)) {
 	if v+slope*int64(e-i-x.lo)+s.At(k-1, to, e) < need {
 		return
 	}
-	f(Strip{x.w, e, to, x.w.Strip(int64(e-i)*s.P.M.Step-s.P.M.Kerf, n)})
+	f(Strip{x.w, e, to, x.w.Strip(width, n)})
 }
 
 // InWood is 1 where a blade at an entry has its kerf in the wood, or else 0.

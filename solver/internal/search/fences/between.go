@@ -93,8 +93,8 @@ func (b *between) extend(l []use, c *costtogo.Pocket, f int64, t *resource.State
 	}
 	for k := range l {
 		u := &l[k]
-		c.Strips(f, func(w *model.Want, n int64, sc model.Score) {
-			if state, ok := t.After(u.state, w, n); ok {
+		c.Strips(f, func(w *model.Want, width, n int64, sc model.Score) {
+			if state, ok := t.After(u.state, w, width, n); ok {
 				offer(u, state, w.Index, sc)
 			}
 		})

@@ -11,6 +11,8 @@
 package resource
 
 import (
+	"math"
+
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 	"github.com/ripwright/ripwright/solver/order"
 )
@@ -63,12 +65,18 @@ func (t *States) Keep(cap, limit int) bool {
 // Kept reports whether the cap of a want is kept.
 func (t *States) Kept(w *model.Want) bool { return w.Cap >= 0 && t.unit[w.Cap] > 0 }
 
-// After gives the state that a strip of want w leaves which counts a length n, and
-// false where a state allows none.
-func (t *States) After(state int, w *model.Want, n int64) (int, bool) {
-	if !t.Kept(w) || !t.Enough(w, n) {
+// After gives the state that a strip of want w leaves which has a width and counts a
+// length n, and false where a state allows none.
+func (t *States) After(state int, w *model.Want, width, n int64) (int, bool) {
+	if !t.Kept(w) || width < t.From(w, n) {
 		return state, true
 	}
+	return t.Less(state, w)
+}
+
+// Less gives the state that a strip of a want whose cap is kept leaves which counts,
+// and false where a state allows none.
+func (t *States) Less(state int, w *model.Want) (int, bool) {
 	u := t.unit[w.Cap]
 	if state/u%(t.most[w.Cap]+1) == 0 {
 		return 0, false
@@ -76,15 +84,19 @@ func (t *States) After(state int, w *model.Want, n int64) (int, bool) {
 	return state - u, true
 }
 
-// Enough reports whether a strip of want w surely uses up enough to count.
-func (t *States) Enough(w *model.Want, n int64) bool {
-	switch w.It.Measure {
-	case order.ByLength:
-		return n >= t.each[w.Cap]
-	case order.ByArea:
-		return (w.Lo-int64(w.It.Joint))*n >= t.each[w.Cap]
+// From gives the width from which on strips of a want whose cap is kept surely use up
+// enough to count if they count a length n.
+func (t *States) From(w *model.Want, n int64) int64 {
+	each := t.each[w.Cap]
+	switch {
+	case w.It.Measure == order.ByArea && n > 0:
+		return int64(w.It.Joint) + (each-1)/n + 1
+	case w.It.Measure == order.ByLength && n >= each:
+		return 0
+	case w.It.Measure == order.ByPieces && (n == t.m.Length || n > 0 && w.It.PieceLength == 0):
+		return 0
 	}
-	return n == t.m.Length || w.It.PieceLength == 0
+	return math.MaxInt64
 }
 
 // Splits calls f with every way to share a state between two sides.

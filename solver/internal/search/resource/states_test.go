@@ -41,7 +41,7 @@ func TestStatesAllow(t *testing.T) {
 				continue
 			}
 			sum[w.Cap], largest[w.Cap] = sum[w.Cap]+v, max(largest[w.Cap], v)
-			to, ok := s.After(a, w, c.N)
+			to, ok := s.After(a, w, width, c.N)
 			if !ok {
 				t.Fatalf("seed %d: no state for a strip that the cap of want %d allows", seed, w.Index)
 			}
