@@ -11,12 +11,19 @@ import (
 // the search by intervals, on what is left of the budget, has to do it then, with the
 // start heuristics that are under way, if any.
 func byTables(p *Problem, o Options, b *budget.Budget, ready *ready) (*Result, *starters) {
-	if b.Ended() != budget.None || o.RunnersUp > 0 || !searchfences.Pays(&p.Saw) || !searchfences.Serves(&p.Board, &p.Saw, p.Items) {
+	if b.Ended() != budget.None || o.RunnersUp > 0 || !searchfences.Serves(&p.Board, &p.Saw, p.Items) {
 		return nil, nil
 	}
-	m := model.New(&p.Board, &p.Saw, p.Items)
 	in := ready.at(0)
 	early := in.starters(0, b)
+	if n := searchfences.Before(&p.Saw); n > 0 {
+		r, f := byIntervals(in, o, b, n)
+		if r != nil {
+			return r, nil
+		}
+		early.plans = append(early.plans, f...)
+	}
+	m := model.New(&p.Board, &p.Saw, p.Items)
 	early.beside(&p.Saw)
 	early.set()
 	t := searchfences.Told(m, b, early.told)
@@ -34,7 +41,7 @@ func byTables(p *Problem, o Options, b *budget.Budget, ready *ready) (*Result, *
 		best.score = sc
 	}
 	if !t.Proven {
-		if best.score.worth.IsZero() && len(early.plans) == 0 {
+		if best.score.worth.IsZero() && early.none() {
 			early.all()
 		}
 		if f := early.best(); f != nil && (t.Plan == nil || f.cmp(best) < 0) {
@@ -47,6 +54,42 @@ func byTables(p *Problem, o Options, b *budget.Budget, ready *ready) (*Result, *
 		r.Proven = false
 	}
 	r.Bound = maxWorth(r.Bound, r.Best.Worth)
+	return r, nil
+}
+
+// byIntervals is the search by intervals where it ends within so many steps; else it
+// gives the plans that it has.
+func byIntervals(in *instance, o Options, b *budget.Budget, steps int64) (*Result, []*found) {
+	l := budget.Limits{Work: steps, Stop: o.Stop}
+	if o.Work > 0 {
+		l.Work = min(steps, o.Work-b.Work())
+	}
+	if l.Memory = b.Left(); l.Work <= 0 || l.Memory <= 0 {
+		return nil, nil
+	}
+	part := budget.New(l)
+	s := newSearch(in, 0, part)
+	if o.Floor.Cmp(worth{}) > 0 {
+		s.pool.raise(o.Floor)
+	}
+	bound := worth{}
+	guarded(func() {
+		s.prepare()
+		bound = s.find()
+	})
+	plans := s.pool.real()
+	s.release()
+	b.Count(part.Work())
+	_, most := part.Held()
+	if b.Hold(most) {
+		b.Free(most)
+	}
+	if part.Ended() != budget.None || len(plans) == 0 {
+		return nil, plans
+	}
+	r := &Result{Best: in.build(plans[0]), Proven: true, Work: b.Work()}
+	r.Bound = maxWorth(bound, r.Best.Worth)
+	_, r.Memory = b.Held()
 	return r, nil
 }
 

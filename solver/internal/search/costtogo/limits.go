@@ -15,12 +15,16 @@ type limits struct {
 // travels: where they do not, the tables of a wider interval are the same.
 func (s *Side) Within(lo, hi int64, travels bool) {
 	m := s.P.M
-	at := m.Blades[len(m.Blades)-1-s.Moving].Lo
-	if s.Left {
-		at = m.Blades[s.Moving].Lo
+	root := -(s.Moving + 1) * s.P.Spread
+	s.top = [2]int{root, root}
+	if s.Moving < len(m.Blades) {
+		at := m.Blades[len(m.Blades)-1-s.Moving].Lo
+		if s.Left {
+			at = m.Blades[s.Moving].Lo
+		}
+		a, b := s.Entry(at-lo), s.Entry(at-hi)
+		s.top = [2]int{min(a, b), max(a, b)}
 	}
-	a, b := s.Entry(at-lo), s.Entry(at-hi)
-	s.top = [2]int{min(a, b), max(a, b)}
 	s.limits = nil
 	if !travels {
 		return

@@ -10,7 +10,7 @@ import (
 type Side struct {
 	P      *Profile
 	Left   bool
-	Moving int // blades beyond the outermost fixed one
+	Moving int // blades beyond the outermost fixed one, or all
 	States *resource.States
 
 	kinds  []kind // with ends as this side has them

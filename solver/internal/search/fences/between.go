@@ -9,7 +9,7 @@ import (
 // between is the pockets between fixed blades.
 type between struct {
 	p           *costtogo.Profile
-	first, last int // outermost fixed blades
+	first, last int // outermost fixed blades; 0 and -1 where all move
 	pockets     []*costtogo.Pocket
 	clear       []use // what they bring where all are clear, for the states at hand
 }

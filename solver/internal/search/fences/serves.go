@@ -1,6 +1,8 @@
 package fences
 
 import (
+	"math"
+
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/saw"
@@ -12,6 +14,9 @@ const mostCells = 1 << 21
 
 // Off has Serves serve nothing. Only what compares searches sets it.
 var Off bool
+
+// First has Before give no steps. Only what compares searches sets it.
+var First bool
 
 // Serves reports whether Solve can find the best plan of a problem: the one place
 // that says what it does not know. It looks at what is asked, not at how hard it is.
@@ -43,25 +48,47 @@ func Serves(b *wood.Board, s *saw.Saw, items []order.Item) bool {
 		}
 		last = j
 	}
-	if first < 0 || moving != first+len(s.Blades)-1-last {
-		return false // none fixed, or some that move between fixed ones
+	if first >= 0 && moving != first+len(s.Blades)-1-last {
+		return false // some move between fixed ones
 	}
 	near, _, _, far := b.Span()
 	return int64(far-near)/int64(s.Step)*int64(moving+2)*2 <= mostCells
 }
 
-// Pays reports whether Solve is faster than intervals of fences (package rip), on a
-// saw that it Serves: where two blades or more move beyond a fixed one. On broadly
-// drawn boards of 90 to 380 mm M F F M takes 0.1 ms by intervals and 0.35 here, six
-// fixed blades 0.05 and 0.9; F F M M 3.8 and 0.4, M M F M M 27 and 0.5.
-func Pays(s *saw.Saw) bool {
-	for j := 1; j < len(s.Blades); j++ {
-		if s.Blades[j].Moving && s.Blades[j-1].Moving {
-			return true
+// Before gives how many steps a search by intervals of fences (package rip) is worth
+// before Solve, on a saw that it Serves. Most boards of a line are done by then faster
+// than here; those that are not may take it hundreds of times as long. Where two blades
+// or more move beside a fixed one it is none: on broadly drawn boards of 90 to 380 mm
+// F F M M takes 3.8 ms by intervals and 0.4 here, M M F M M 27 and 0.5. Where all blades
+// are fixed it is any number: a bound of many fence stops at once is all that they need.
+func Before(s *saw.Saw) int64 {
+	fixed, beside := 0, 0
+	for j := range s.Blades {
+		if !s.Blades[j].Moving {
+			fixed++
+		} else if j > 0 && s.Blades[j-1].Moving {
+			beside++
 		}
 	}
-	return false
+	switch {
+	case First:
+		return 0
+	case fixed == 0:
+		return beforeMoving
+	case fixed == len(s.Blades):
+		return math.MaxInt64
+	case beside == 0:
+		return beforeFixed
+	}
+	return 0
 }
+
+// Steps for saws without a fixed blade, of some 30 ns, and without moving ones side by
+// side, of 90.
+const (
+	beforeMoving = 60_000
+	beforeFixed  = 4_000
+)
 
 // plain reports whether no want refuses a defect of the board.
 func plain(m *model.Model) bool {

@@ -39,7 +39,8 @@ func (s *solver) settle(roots []root, most int64) *model.Plan {
 // bound is at most the travel of any plan of the roots, below 0 where none can be set.
 func (x *settling) bound(roots []root) int64 {
 	m := x.m
-	f1, f2 := m.Fence(int(roots[0].t)), m.Fence(int(roots[len(roots)-1].t))
+	end := roots[len(roots)-1]
+	f1, f2 := m.Fence(int(roots[0].t)), m.Fence(int(end.t+end.n-1))
 	x.gl.Within(f1, f2)
 	x.gr.Within(f1, f2)
 	l, r := int64(math.MaxInt64/8), int64(math.MaxInt64/8)
@@ -68,7 +69,7 @@ func (x *settling) visit(roots []root, bound int64) {
 		return
 	case bound == x.least && len(x.best) > 0 && roots[0].t > x.best[0].t:
 		return
-	case len(roots) == 1:
+	case len(roots) == 1 && roots[0].n == 1:
 		if bound < x.least || len(x.best) == 0 || roots[0].t < x.best[0].t {
 			x.best = x.best[:0]
 		}
@@ -76,13 +77,23 @@ func (x *settling) visit(roots []root, bound int64) {
 		x.best = append(x.best, roots[0])
 		return
 	}
-	a, b := roots[:len(roots)/2], roots[len(roots)/2:]
+	a, b := halves(roots)
 	ba, bb := x.bound(a), x.bound(b)
 	if bb >= 0 && (ba < 0 || bb < ba) {
 		a, b, ba, bb = b, a, bb, ba
 	}
 	x.visit(a, ba)
 	x.visit(b, bb)
+}
+
+func halves(roots []root) (a, b []root) {
+	if n := len(roots); n > 1 {
+		return roots[:n/2], roots[n/2:]
+	}
+	x, y := roots[0], roots[0]
+	x.n = x.n / 2
+	y.t, y.n = y.t+x.n, y.n-x.n
+	return []root{x}, []root{y}
 }
 
 // plan gives the first plan of a root, which travels so far, or nil where the search
@@ -104,6 +115,9 @@ func (s *solver) plan(r root, travel int64) *model.Plan {
 	p.Wants = append(p.Wants, r.use.wants...)
 	if at, wants, ok = s.gr.Path(int(r.right), e); !ok {
 		return nil
+	}
+	if s.between.last < 0 { // nothing lies before the first blade
+		wants = wants[1:]
 	}
 	p.Blades, p.Wants = append(p.Blades, at...), append(p.Wants, wants...)
 	return p

@@ -148,11 +148,11 @@ type solver struct {
 func newSolver(m *model.Model, b *budget.Budget, c *scratch) *solver {
 	s := &solver{m: m, budget: b, profile: costtogo.NewProfile(m, &c.buf), gl: &c.gl, gr: &c.gr, states: resource.New(m)}
 	first, last := 0, len(m.Blades)-1
-	for m.Blades[first].Moving {
-		first++
-	}
-	for m.Blades[last].Moving {
+	for last >= 0 && m.Blades[last].Moving {
 		last--
+	}
+	for last >= 0 && m.Blades[first].Moving {
+		first++
 	}
 	s.left = costtogo.NewSide(s.profile, true, first)
 	s.right = costtogo.NewSide(s.profile, false, len(m.Blades)-1-last)
@@ -164,9 +164,13 @@ func newSolver(m *model.Model, b *budget.Budget, c *scratch) *solver {
 	return s
 }
 
-// entries gives where the outermost fixed blades stand at a fence.
+// entries gives where the outermost fixed blades stand at a fence. Where all blades
+// move they stand beyond one that cuts nothing, before the board.
 func (s *solver) entries(f int64) (l, r int) {
 	m := s.m
+	if s.between.last < 0 {
+		return 0, -(s.right.Moving + 1) * s.profile.Spread
+	}
 	return s.left.Entry(m.Blades[s.between.first].Lo - f), s.right.Entry(m.Blades[s.between.last].Lo - f)
 }
 

@@ -9,9 +9,10 @@ import (
 )
 
 // root is a fence stop with a use of the pockets between fixed blades and what each
-// side may use of the caps: its best paths are those of the two graphs.
+// side may use of the caps: its best paths are those of the two graphs. Where all
+// blades move they are the same at every stop, and it is n stops.
 type root struct {
-	t           int32
+	t, n        int32
 	left, right int16 // states
 	use         *use
 }
@@ -20,6 +21,13 @@ type root struct {
 func (s *solver) bound() (first int) {
 	full := s.states.Count - 1
 	first = s.from
+	if s.between.last < 0 {
+		v := s.sides(0, full)
+		for t := s.from; t <= s.to; t++ {
+			s.bounds[t] = v
+		}
+		return first
+	}
 	for t := s.from; t <= s.to; t++ {
 		f := s.m.Fence(t)
 		s.bounds[t] = s.sides(f, full) + s.between.most(f)
@@ -86,13 +94,19 @@ func (s *solver) ties(first int, r *Result) (roots []root, top model.Score, met 
 					top, roots = sc, roots[:0]
 				}
 				if c >= 0 {
-					roots = append(roots, root{int32(t), int16(a), int16(b), u})
+					roots = append(roots, root{int32(t), 1, int16(a), int16(b), u})
 				}
 			})
 		}
 	}
 	look(first)
 	s.trace(roots, met)
+	if s.between.last < 0 {
+		for k := range roots {
+			roots[k].n = int32(s.to - s.from + 1)
+		}
+		return roots, top, met
+	}
 	for t := s.from; t <= s.to; t++ {
 		if t != first && s.bounds[t] >= met-s.profile.Slack {
 			look(t)

@@ -39,6 +39,9 @@ func Widen(p *oracle.Problem, seed int64) {
 	if left+right == 0 {
 		right = 2
 	}
+	if r.Intn(4) == 0 { // all move
+		left, fixed, right = 0, 0, left+right+r.Intn(2)
+	}
 	for i := range p.Items {
 		if it := &p.Items[i]; it.Random && r.Intn(2) == 0 {
 			it.Max += unit.Length(r.Intn(30)) * unit.Millimetre
