@@ -47,6 +47,7 @@ func measure(text string, f protoreflect.FieldDescriptor) (float64, error) {
 		return a.SquareMetres(), err
 	case Time:
 		return people.Minutes(text)
+	case Plain, Length, Lineal:
 	}
 	l, err := people.Length(text)
 	if q == Lineal {
@@ -63,6 +64,7 @@ func example(f protoreflect.FieldDescriptor) string {
 		return "200 lineal ft"
 	case Time:
 		return "1h 30min"
+	case Plain, Length:
 	}
 	return "44.5mm"
 }

@@ -82,7 +82,7 @@ func TestGateTakesTurns(t *testing.T) {
 			}
 			served <- name
 		}()
-		for g.Waiting() == before { //nolint:revive // until it waits
+		for g.Waiting() == before { // until it waits
 		}
 	}
 	for range 4 {

@@ -143,7 +143,7 @@ func TestConnections(t *testing.T) {
 		if <-closed == nil {
 			t.Error("a connection too many was kept")
 		}
-		for l.open() == 2 { //nolint:revive // until one is closed
+		for l.open() == 2 { // until one is closed
 		}
 		out, err := net.Dial("tcp", on.Addr().String())
 		if err != nil {

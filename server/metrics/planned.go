@@ -30,6 +30,7 @@ func (m *Metrics) Planned(j *wire.Job, r *rip.Result, took time.Duration) {
 		m.unproven.WithLabelValues(saw, "work").Inc()
 	case rip.MemoryLimit:
 		m.unproven.WithLabelValues(saw, "memory").Inc()
+	case rip.NoLimit:
 	}
 	a := &r.Best.Account
 	m.face.WithLabelValues(saw, "strip").Add(a.Strip.SquareMetres())
@@ -48,6 +49,7 @@ func amounts(it *order.Item) (required, made float64) {
 		scale = 1e6
 	case order.ByArea:
 		scale = 1e12
+	case order.ByPieces, order.Unlimited:
 	}
 	return float64(it.Required) / scale, float64(it.Made) / scale
 }

@@ -104,8 +104,8 @@ func positions(p *wire.Parts, path string, in []float64) []unit.Length {
 	return out
 }
 
-func milliseconds(p *wire.Parts, path string, min float64, g wire.Range) sequence.Time {
-	return sequence.Time(math.Round(p.Number(path, min, g) * minute))
+func milliseconds(p *wire.Parts, path string, v float64, g wire.Range) sequence.Time {
+	return sequence.Time(math.Round(p.Number(path, v, g) * minute))
 }
 
 func minutes(t sequence.Time) float64 { return float64(t) / minute }

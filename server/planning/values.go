@@ -196,8 +196,9 @@ func figures(plan *values.Plan, r ripwrightv1.PlanningResult) (cost, bound *floa
 	switch r {
 	case ripwrightv1.PlanningResult_PLANNING_RESULT_COMPLETE, ripwrightv1.PlanningResult_PLANNING_RESULT_WITHOUT_IMPOSSIBLE:
 		return &plan.Cost, &plan.Bound
+	default:
+		return nil, nil
 	}
-	return nil, nil
 }
 
 // lotUse says how much of a lot a plan takes, and what part of its boards the

@@ -74,12 +74,12 @@ func (t *Tokens) Stream(srv any, s grpc.ServerStream, info *grpc.StreamServerInf
 }
 
 // Page guards a page that needs one of the scopes. On a nil Tokens it is open.
-func (t *Tokens) Page(next http.Handler, any ...Scope) http.Handler {
+func (t *Tokens) Page(next http.Handler, oneOf ...Scope) http.Handler {
 	if t == nil {
 		return next
 	}
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		err := t.Allow(r.Header.Get("Authorization"), any...)
+		err := t.Allow(r.Header.Get("Authorization"), oneOf...)
 		switch {
 		case errors.Is(err, ErrScope):
 			http.Error(w, err.Error(), http.StatusForbidden)

@@ -121,12 +121,12 @@ var (
 // Allow checks an Authorization header against what a call needs: any one of the
 // scopes. All tokens are compared, each in constant time, so that how long it
 // takes says nothing about them.
-func (t *Tokens) Allow(header string, any ...Scope) error {
+func (t *Tokens) Allow(header string, oneOf ...Scope) error {
 	found, err := t.find(header)
 	switch {
 	case err != nil:
 		return err
-	case !slices.ContainsFunc(any, func(s Scope) bool { return slices.Contains(found.scopes, s) }):
+	case !slices.ContainsFunc(oneOf, func(s Scope) bool { return slices.Contains(found.scopes, s) }):
 		return ErrScope
 	}
 	return nil

@@ -84,6 +84,7 @@ func amount(count order.Measure, v int64) *ripwrightv1.Amount {
 		m.of.AreaM2 = float64(v) / squareMicrometres
 		m.Amount.Amount = &m.of
 		return &m.Amount
+	case order.ByPieces, order.Unlimited:
 	}
 	// Made comes in as an int32 and a board adds few; only a count at the very
 	// top of the range could pass it.

@@ -33,6 +33,7 @@ func (l *Line) Fills(r *run.Run, before []*ripwrightv1.Fill) (all, told []*ripwr
 			}
 		}
 		return all, told
+	case ripwrightv1.ItemDetail_ITEM_DETAIL_UNSPECIFIED, ripwrightv1.ItemDetail_ITEM_DETAIL_ALL:
 	}
 	return all, all
 }

@@ -116,6 +116,7 @@ func (j *Job) proof(r *rip.Result) *ripwrightv1.Proof {
 		ended = ripwrightv1.EndedBy_ENDED_BY_WORK_LIMIT
 	case rip.MemoryLimit:
 		ended = ripwrightv1.EndedBy_ENDED_BY_MEMORY_LIMIT
+	case rip.NoLimit:
 	}
 	return &ripwrightv1.Proof{
 		Worth:   j.net(r.Best).Money(),

@@ -72,6 +72,7 @@ func per(b order.Basis) ripwrightv1.ValuePer {
 		return ripwrightv1.ValuePer_VALUE_PER_LENGTH
 	case order.PerPiece:
 		return ripwrightv1.ValuePer_VALUE_PER_STRIP
+	case order.PerArea:
 	}
 	return ripwrightv1.ValuePer_VALUE_PER_AREA
 }

@@ -271,6 +271,7 @@ func (c *comparer) targets(p *rip.Plan, all []*ripwrightv1.Target) {
 			moved++
 		case ripwrightv1.Axis_AXIS_SKEW:
 			ok, skew = t.Blade == nil && mm(t.GetToPosition(), p.Skew), true
+		case ripwrightv1.Axis_AXIS_UNSPECIFIED: // names nothing that moves
 		}
 		if !ok {
 			c.differ("sends axis %v, blade %d, to %g", t.GetAxis(), t.GetBlade(), t.GetToPosition())

@@ -73,10 +73,10 @@ func TestFedAgain(t *testing.T) {
 	p := &rip.Problem{Saw: bench(), Board: wood.Board{Length: 1000*millimetre + 900, Stations: []wood.Station{{Far: 40 * millimetre}, {X: 500 * millimetre, Near: millimetre, Far: 40 * millimetre}},
 		Defects: []wood.Defect{{FromX: 0, ToX: 1000 * millimetre, FromY: 10 * millimetre, ToY: 20 * millimetre, Kind: "split"}}}}
 	p.Saw.Trim = 3 * millimetre
-	const clear = (40 - 1 - 2*3) * millimetre
-	p.Saw.Rerip = saw.Rerip{Width: clear, Value: 2_000_000}
+	const width = (40 - 1 - 2*3) * millimetre
+	p.Saw.Rerip = saw.Rerip{Width: width, Value: 2_000_000}
 	best := agreed(t, p, audit.Terms{})
-	if want := unit.Area(clear) * 1_000_000; best.Account.Rerip != want || best.Worth != unit.WorthOf(2_000_000, int64(want), 1) {
+	if want := unit.Area(width) * 1_000_000; best.Account.Rerip != want || best.Worth != unit.WorthOf(2_000_000, int64(want), 1) {
 		t.Errorf("%+v", best)
 	}
 	p.Saw.Rerip.Width++

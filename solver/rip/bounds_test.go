@@ -34,11 +34,11 @@ func TestBoundsTolls(t *testing.T) {
 
 // The levels of the ceiling likewise, however many blades each is for.
 func TestBoundsCeiling(t *testing.T) {
-	const any, each = "ceiling for any number of blades", "ceiling for each number of blades"
-	boundsOf(t, 80, ceiling(false), any+", by state", "top of the "+any)
+	const whatever, each = "ceiling for any number of blades", "ceiling for each number of blades"
+	boundsOf(t, 80, ceiling(false), whatever+", by state", "top of the "+whatever)
 	boundsOf(t, 80, ceiling(true), each+", by state", "top of the "+each)
 	rip.WithoutStates(func() {
-		boundsOf(t, 80, ceiling(false), any+", with tolls")
+		boundsOf(t, 80, ceiling(false), whatever+", with tolls")
 		boundsOf(t, 80, ceiling(true), each+", with tolls")
 	})
 }

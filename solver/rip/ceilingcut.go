@@ -49,7 +49,7 @@ func (c *ceiling) measure(s *search) {
 		c.widths[k] = span{int(unit.CeilDiv(in.kerf+w.lo, in.step)), int(unit.FloorDiv(in.kerf+w.hi, in.step))}
 	}
 	c.setSpotStops(s)
-	clear := false // of defects for some want
+	clean := false // of defects for some want
 	for k := range in.wants {
 		w := &in.wants[k]
 		if in.straight {
@@ -59,10 +59,10 @@ func (c *ceiling) measure(s *search) {
 			c.measureSpots(s, k)
 			continue
 		}
-		clear = true
+		clean = true
 		c.near[k], c.far[k] = s.cuts.take(c.nearN), s.cuts.take(c.n-c.farFrom)
 	}
-	if !clear {
+	if !clean {
 		c.charge(in)
 		return
 	}

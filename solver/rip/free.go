@@ -24,11 +24,11 @@ func (s *search) free(rests []int64) (bound worth, ok bool) {
 	if in.straight {
 		k++ // the edge before blade 0 does a blade's work
 	}
-	make := c.endless // which mostly is as sharp, as more blades are mostly no gain
+	build := c.endless // which mostly is as sharp, as more blades are mostly no gain
 	if s.pool.size > 1 {
-		make = c.build
+		build = c.build
 	}
-	if !make(s, k) {
+	if !build(s, k) {
 		return in.crude(), true
 	}
 	bound = c.worth(c.top(k))

@@ -43,7 +43,7 @@ func TestMemory(t *testing.T) {
 	if err != nil || len(all) < 4 {
 		t.Fatalf("%d cases: %v", len(all), err)
 	}
-	const garbage = 4 << 20 // and what is not counted: the problem itself, the plans
+	const garbage = 4 << 20   // and what is not counted: the problem itself, the plans
 	const unfilled = 12 << 20 // start heuristics count caches that they fill as they go
 	reached := int64(0)
 	for _, c := range all {

@@ -69,7 +69,7 @@ func (t *network) begin(i int) bool {
 
 // place makes nodes that begin a strip, alike but for where they stand. It reports
 // whether there are any.
-func (t *network) place(n node, a arc, from, to int) (any bool) {
+func (t *network) place(n node, a arc, from, to int) (placed bool) {
 	c := t.c
 	at := (len(t.in.blades)-1-int(n.j))*c.states + int(n.state)
 	level, suffix := c.level[at], c.suffix[at]
@@ -87,9 +87,9 @@ func (t *network) place(n node, a arc, from, to int) (any bool) {
 		}
 		n.a, n.score.blades = c.height(t.in, q), blades+t.cuts(q)
 		t.add(begun, &n, a)
-		any = true
+		placed = true
 	}
-	return any
+	return placed
 }
 
 // fromEdge makes the nodes of blade i that end a strip which a straight edge

@@ -48,15 +48,15 @@ func (t *network) strips(i int, run []int32) {
 		if from > b.last || b.coarse+c.tops[k]+b.suffix[from] < t.need {
 			continue
 		}
-		plain, clear := in.wants[k].plain(), b.at
+		plain, from := in.wants[k].plain(), b.at
 		if plain {
-			clear = max(b.at, c.nearN)
+			from = max(b.at, c.nearN)
 			t.clearStrips(&b, k)
 		}
 		for x := range run {
 			t.s.poll(x)
 			at := b.at + x
-			if at < clear || !plain {
+			if at < from || !plain {
 				t.eachStrip(&b, x, k, 0)
 			} else if at+d.hi >= c.farFrom {
 				t.eachStrip(&b, x, k, c.farFrom)

@@ -34,12 +34,12 @@ func NewProbeCeiling(p *Problem, skew unit.Length, exact bool) (*ProbeCeiling, e
 	s.prepare()
 	c := s.newCeiling()
 	c.keepWorst(in)
-	k, make, by := len(in.blades)-1, c.endless, "ceiling for any number of blades"
+	k, build, by := len(in.blades)-1, c.endless, "ceiling for any number of blades"
 	if in.straight {
 		k++
 	}
 	if exact {
-		make, by = c.build, "ceiling for each number of blades"
+		build, by = c.build, "ceiling for each number of blades"
 	}
 	if c.back > 0 {
 		by += ", with tolls"
@@ -47,7 +47,7 @@ func NewProbeCeiling(p *Problem, skew unit.Length, exact bool) (*ProbeCeiling, e
 	if c.states > 1 {
 		by += ", by state"
 	}
-	if !make(s, k) {
+	if !build(s, k) {
 		return nil, fmt.Errorf("stopped")
 	}
 	return &ProbeCeiling{s, c, by}, nil

@@ -34,6 +34,7 @@ func newQuota(in *instance, s *scratch) quota {
 			each = (w.lo - int64(w.it.Joint)) * in.length
 		case order.ByPieces:
 			each = w.it.Counting().Pieces(0, unit.Run(in.length))
+		case order.ByLength, order.Unlimited:
 		}
 		if each == 0 {
 			continue

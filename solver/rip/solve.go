@@ -27,7 +27,7 @@ func Solve(p *Problem, o Options) (*Result, error) {
 		return r, nil
 	}
 	r = &Result{Proven: true}
-	var any *found // every blade as near the datum as it can stand, and nothing cut on purpose
+	var idle *found // every blade as near the datum as it can stand, and nothing cut on purpose
 	angles := p.skews()
 	for i, skew := range angles {
 		if i > 0 && (!b.Look() || !b.Hold(ready.bytes())) {
@@ -41,7 +41,7 @@ func Solve(p *Problem, o Options) (*Result, error) {
 		s.starters, early = early, nil
 		r.Bound = maxWorth(r.Bound, s.run())
 		if i == 0 {
-			any = in.idle(int64(skew))
+			idle = in.idle(int64(skew))
 		}
 		best = s.pool
 		r.Proven = !s.over()
@@ -57,7 +57,7 @@ func Solve(p *Problem, o Options) (*Result, error) {
 	_, r.Memory = b.Held()
 	plans := best.real()
 	if len(plans) == 0 { // stopped before a plan was complete, or none is worth the floor
-		plans, r.Proven = []*found{any}, false
+		plans, r.Proven = []*found{idle}, false
 	}
 	for i, f := range plans {
 		plan := f.in.build(f)

@@ -183,11 +183,11 @@ func (c *ceiling) keepWorst(in *instance) {
 		return
 	}
 	for _, i := range c.worst {
-		cap := in.wants[i].cap
-		if n := c.most[cap] + 1; n <= mostStates/c.states {
-			c.unit[cap] = c.states
+		k := in.wants[i].cap
+		if n := c.most[k] + 1; n <= mostStates/c.states {
+			c.unit[k] = c.states
 			c.states *= n
-			c.back -= c.price[i] * int64(c.most[cap])
+			c.back -= c.price[i] * int64(c.most[k])
 			c.price[i] = 0
 		}
 	}

@@ -219,7 +219,7 @@ func TestFaults(t *testing.T) {
 			t.Errorf("%s: %v", path, err)
 		}
 	}
-	for path, terms := range map[string]Terms{"rule": {Rule: rules}, "allowance": {Allowance: Allowance{Percent: MaxPercent + 1}},
+	for path, terms := range map[string]Terms{"rule": {Rule: Rule(rules)}, "allowance": {Allowance: Allowance{Percent: MaxPercent + 1}},
 		"past_packs[0]": {Past: []Past{{Tallied: new(big.Rat), Measured: new(big.Rat)}}}} {
 		var l fault.List
 		if _, err := terms.Account([]Pack{good()}); !errors.As(err, &l) || l[0].Path != path {

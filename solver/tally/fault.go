@@ -21,7 +21,7 @@ const (
 // boards; whoever reads a request knows its fields better and says more.
 func (t *Terms) faults(packs []Pack) fault.List {
 	var l fault.List
-	if t.Rule < 0 || t.Rule >= rules {
+	if t.Rule < 0 || int(t.Rule) >= rules {
 		l.Because(fault.UnknownWord, "rule", "is %d; must be one of the rules", t.Rule)
 	}
 	if a := t.Allowance.Percent; a < 0 || a > MaxPercent {

@@ -60,6 +60,7 @@ func (in Instrument) Range(r Rule, boards []Board, nominal unit.Length, take fun
 		return notNegative(least), new(big.Rat).Add(sum, by)
 	case BlockTally:
 		return in.block(boards, nominal, take)
+	case SurfaceMeasure, EndTally:
 	}
 	n := pieces(boards, take)
 	w, l := in.Width.most(2*n, risk), in.Length.most(2*n, risk)

@@ -83,6 +83,7 @@ func (s *Sums) BoardFeet(r Rule, nominal unit.Length) *big.Rat {
 		return new(big.Rat).SetFrac(v, doubleBoardFoot)
 	case MetricVolume:
 		return new(big.Rat).SetFrac(&s.Solid, doubleBoardFoot)
+	case SurfaceMeasure:
 	}
 	return thick(s.Surface, 1, nominal)
 }

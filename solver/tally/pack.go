@@ -120,6 +120,7 @@ func (s *Supplied) boardFeet(r Rule, nominal unit.Length) (feet, within *big.Rat
 			sum += l.SquareFeet * l.Pieces
 		}
 		return thick(sum, 1, nominal), within
+	case Total:
 	}
 	return big.NewRat(s.BoardFeet, 1_000_000), within.SetFrac64(1, 2)
 }

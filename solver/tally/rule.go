@@ -16,8 +16,10 @@ const (
 	BlockTally
 	ExactVolume
 	MetricVolume
-	rules // how many there are
 )
+
+// rules is how many there are.
+const rules = int(MetricVolume) + 1
 
 // Rules lists all rules.
 func Rules() []Rule {

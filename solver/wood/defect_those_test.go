@@ -36,16 +36,16 @@ func TestWithoutThose(t *testing.T) {
 		}
 		lo := unit.Length(r.IntN(6))
 		hi := lo + 1 + unit.Length(r.IntN(6))
-		var clear [long]bool
+		var free [long]bool
 		for _, s := range runs {
 			for x := s.From; x < s.To; x++ {
-				clear[x] = true
+				free[x] = true
 			}
 		}
 		for _, k := range those {
 			if g := gaps[k]; g.Lo < hi && g.Hi > lo {
 				for x := g.From; x < min(g.To, long); x++ {
-					clear[x] = false
+					free[x] = false
 				}
 			}
 		}
@@ -60,7 +60,7 @@ func TestWithoutThose(t *testing.T) {
 				got[x] = true
 			}
 		}
-		if got != clear {
+		if got != free {
 			t.Fatalf("seed %d: runs %v, gaps %v of which %v: %v", seed, runs, gaps, those, wood.WithoutThose(nil, runs, gaps, those, lo, hi))
 		}
 	}

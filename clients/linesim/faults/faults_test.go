@@ -193,7 +193,7 @@ func TestRoll(t *testing.T) {
 			time.Sleep(2 * settle) // until callers have found it
 		}
 	}
-	for range reports { //nolint:revive // they were looked at when they came
+	for range reports {
 	}
 	close(stop)
 	callers.Wait()

@@ -90,6 +90,9 @@ func (l *line) valued(m *sent, a *ripwrightv1.RunLineResponse) {
 			worth += v.GetValue() * k.GetCountedLengthM()
 		case ripwrightv1.ValuePer_VALUE_PER_AREA:
 			worth += v.GetValue() * k.GetCountedLengthM() * l.ordered(k) / 1000
+		case ripwrightv1.ValuePer_VALUE_PER_STRIP:
+			worth += v.GetValue()
+		case ripwrightv1.ValuePer_VALUE_PER_UNSPECIFIED: // the item has no value
 		}
 	}
 	if math.Abs(worth-plan.GetWorth()) > 1e-6*max(1, worth) {

@@ -48,6 +48,7 @@ func (k *book) enter(o *ripwrightv1.CutOrder, p *ripwrightv1.LinePlan, c *ripwri
 			k.strip(o, s.GetItemId(), s.GetStack(), s.GetWidthMm(), lengths)
 		}
 		return
+	case ripwrightv1.CutOutcome_CUT_OUTCOME_UNSPECIFIED, ripwrightv1.CutOutcome_CUT_OUTCOME_AS_PLANNED:
 	}
 	k.face += plan.GetAccount().GetFaceM2()
 	for _, s := range plan.GetPockets() {

@@ -96,6 +96,9 @@ func (c *Controller) targets(p *ripwrightv1.LinePlan) error {
 			continue
 		case ripwrightv1.Axis_AXIS_BLADE:
 			k = 1 + int(t.GetBlade())
+		case ripwrightv1.Axis_AXIS_FENCE:
+		case ripwrightv1.Axis_AXIS_UNSPECIFIED:
+			return fmt.Errorf("target %v names no axis", t)
 		}
 		seen++
 		if math.Abs(t.GetFromPosition()-c.at[k]) > near || math.Abs(t.GetToPosition()-want[k]) > near {

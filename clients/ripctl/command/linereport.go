@@ -65,8 +65,7 @@ func (r *lineReport) planned(b board, a *ripwrightv1.RunLineResponse, where func
 	p := a.GetPlan()
 	if p == nil {
 		f := a.GetRefused()
-		switch f.GetReason() {
-		case ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_BUSY, ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_TOO_LATE:
+		if why := f.GetReason(); why == ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_BUSY || why == ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_TOO_LATE {
 			r.late++
 		}
 		r.refused = append(r.refused, fmt.Sprintf("%s (%s) %s", b.name(), wordOf(f.GetReason()), strings.Join(faults(f, where), "; ")))

@@ -154,8 +154,9 @@ func refusal(r *ripwrightv1.LineRefusal, where func(string) string) error {
 	case ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_BUSY, ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_TOO_LATE,
 		ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_BOARDS_IN_FLIGHT, ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_PLAN_WITHHELD:
 		return coded{fmt.Errorf("the service refuses this: %s", wordOf(r.GetReason())), statusServer}
+	default: // what was sent is at fault
+		return input("the service refuses this:\n%s", strings.Join(faults(r, where), "\n"))
 	}
-	return input("the service refuses this:\n%s", strings.Join(faults(r, where), "\n"))
 }
 
 func faults(r *ripwrightv1.LineRefusal, where func(string) string) (all []string) {

@@ -162,6 +162,7 @@ func (t *tool) costed(v float64, objective ripwrightv1.PlanObjective) string {
 		return fmt.Sprintf("%.1f boards", v)
 	case ripwrightv1.PlanObjective_PLAN_OBJECTIVE_COST:
 		return fmt.Sprintf("lumber for %.2f", v)
+	case ripwrightv1.PlanObjective_PLAN_OBJECTIVE_UNSPECIFIED, ripwrightv1.PlanObjective_PLAN_OBJECTIVE_FACE:
 	}
 	return t.system().Area(v) + " of face"
 }

@@ -64,8 +64,9 @@ func noFigures(r ripwrightv1.PlanningResult) string {
 		return "some simulations ended before the order was filled"
 	case ripwrightv1.PlanningResult_PLANNING_RESULT_STOPPED:
 		return "a limit came first"
+	default: // of a later release
+		return wordOf(r)
 	}
-	return wordOf(r)
 }
 
 func title(o *ripwrightv1.CutOrder) string {

@@ -101,8 +101,8 @@ they, local codes and the people at the saw decide what is sawn.
 	if err := root.RegisterFlagCompletionFunc("units", cobra.FixedCompletions([]string{"mm", "in"}, cobra.ShellCompDirectiveNoFileComp)); err != nil {
 		panic(err) // no such flag
 	}
-	for _, make := range commands {
-		root.AddCommand(make(t))
+	for _, of := range commands {
+		root.AddCommand(of(t))
 	}
 	return root
 }

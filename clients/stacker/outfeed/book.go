@@ -168,6 +168,7 @@ func (b *Book) settled(c *ripwrightv1.CutConfirmation, sequence int32) {
 	case ripwrightv1.CutOutcome_CUT_OUTCOME_NOT_CUT, ripwrightv1.CutOutcome_CUT_OUTCOME_SENT_BACK,
 		ripwrightv1.CutOutcome_CUT_OUTCOME_SET_ASIDE:
 		b.out.State = NotCut
+	case ripwrightv1.CutOutcome_CUT_OUTCOME_UNSPECIFIED: // nobody knows
 	}
 }
 

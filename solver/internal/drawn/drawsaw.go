@@ -86,16 +86,16 @@ func (d *dice) blades(settings float64) {
 	if moving > 0 {
 		most = max(2, min(40, int(math.Pow(settings, 1/float64(moving)))))
 	}
-	close := n
+	nearest := n
 	if d.has(CloseNow, 0.15) && n > 1 {
-		close = 1 + d.IntN(n-1)
+		nearest = 1 + d.IntN(n-1)
 	}
 	at, pitch := d.steps(unit.Length(d.Int64N(400))*mm-100*mm), d.length(0, 25*mm)
 	for j, k := range kinds {
 		if j > 0 {
 			at += s.Kerf + s.Gap
 			switch {
-			case j == close:
+			case j == nearest:
 			case d.IntN(3) > 0:
 				at += pitch
 			default:
@@ -105,8 +105,8 @@ func (d *dice) blades(settings float64) {
 		s.Blades = append(s.Blades, d.blade(k, &at, 2+d.IntN(most-1)))
 		d.at = append(d.at, at)
 	}
-	if close < n { // one of the two stands as near to the other as it can
-		before, b := &s.Blades[close-1], &s.Blades[close]
+	if nearest < n { // one of the two stands as near to the other as it can
+		before, b := &s.Blades[nearest-1], &s.Blades[nearest]
 		if before.Moving {
 			before.Travel.Max += s.Step
 			before.Travel.Current = before.Travel.Max
@@ -133,6 +133,7 @@ func (d *dice) blade(kind Feature, at *unit.Length, stops int) saw.Blade {
 		return saw.Blade{At: *at}
 	case Stuck:
 		stops = 1
+	default: // it moves
 	}
 	*at = up
 	return saw.Blade{Moving: true, Travel: d.travel(up-unit.Length(d.IntN(stops))*s.Step, stops)}

@@ -161,7 +161,7 @@ func fold(s string) string {
 // strip gives the worth of a strip of an item in the pocket [p, q], or -1.
 func strip(pr *rip.Problem, it *order.Item, p, q unit.Length) float64 {
 	worth := -1.0
-	for _, r := range oracle.Bare(&pr.Board, it, int64(p), int64(q), clear(pr, p, q)) {
+	for _, r := range oracle.Bare(&pr.Board, it, int64(p), int64(q), clearOf(pr, p, q)) {
 		run := r[1] - r[0]
 		if run*1000 < int64(it.LeastLength) {
 			continue
@@ -179,9 +179,9 @@ func strip(pr *rip.Problem, it *order.Item, p, q unit.Length) float64 {
 	return worth
 }
 
-// clear gives the run over which a board with two straight edges covers [p, q],
+// clearOf gives the run over which a board with two straight edges covers [p, q],
 // in whole micrometres.
-func clear(pr *rip.Problem, p, q unit.Length) [][2]int64 {
+func clearOf(pr *rip.Problem, p, q unit.Length) [][2]int64 {
 	s, e := pr.Board.Stations[0], pr.Board.Stations[1]
 	l := float64(pr.Board.Length)
 	from, to := 0.0, l

@@ -262,6 +262,7 @@ func (t *trial) capped(item int) bool {
 			return false
 		}
 		open *= 1000
+	case order.ByLength, order.ByPieces:
 	}
 	return t.sum[item]-t.largest[item] >= open
 }

@@ -140,6 +140,7 @@ func (l *lying) option(i int, lo, hi int64, runs [][2]int64) (o option, ok bool)
 		o.amt = (w - int64(it.Joint)) * counted
 	case order.ByPieces:
 		o.amt = pieces
+	case order.Unlimited:
 	}
 	sold := w
 	if !it.Random {

@@ -136,6 +136,7 @@ func (r *Row) Units(amount int64) float64 {
 		return float64(amount) / 1e6
 	case order.ByArea:
 		return float64(amount) / 1e12
+	case order.ByPieces, order.Unlimited:
 	}
 	return float64(amount)
 }
@@ -150,6 +151,7 @@ func (r *Row) Worth(value, amount int64) *big.Int {
 		scale = 1e9
 	case order.ByArea: // 1e-6 money x 1e-12 m2
 		scale = 1e3
+	case order.ByPieces, order.Unlimited:
 	}
 	return w.Mul(w, big.NewInt(scale))
 }

@@ -148,6 +148,7 @@ func ownValue(it *order.Item, r *demand.Row) float64 {
 		return v * metres
 	case order.PerArea:
 		return v * metres * it.Min.MM() / 1000
+	case order.PerPiece:
 	}
 	return 0
 }

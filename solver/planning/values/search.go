@@ -115,15 +115,15 @@ type column struct {
 func (s *search) narrow() (pool []*column, index []int) {
 	for i, p := range s.pl.pool {
 		q := &column{term: s.home(p), lot: p.lot, cost: s.costs(p), made: make([]float64, len(s.rows))}
-		any, usable := false, true
+		some, usable := false, true
 		for j, k := range s.rows {
 			if s.in(q.term, k) {
 				m, ok := s.pl.makes(p, k, s.open[k])
 				q.made[j] = m
-				any, usable = any || m > 0, usable && ok
+				some, usable = some || m > 0, usable && ok
 			}
 		}
-		if any && usable && q.cost > 0 {
+		if some && usable && q.cost > 0 {
 			pool, index = append(pool, q), append(index, i)
 		}
 	}

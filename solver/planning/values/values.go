@@ -225,6 +225,7 @@ func (p *Problem) BoardCost(lot int, b *wood.Board) float64 {
 		return b.Face().SquareMetres()
 	case Cost:
 		return lumber.BoardFeet(b) * float64(p.Lots[lot].Price) / 1e6
+	case Boards:
 	}
 	return 1
 }

@@ -57,6 +57,7 @@ func (d *draw) values() {
 				it.Value = int64(float64(it.Value)*it.Min.MM()/1000/10_000) * 10_000
 			case order.PerPiece:
 				it.Value = int64(float64(it.Value)*it.Min.MM()/1000*d.length/1000/10_000) * 10_000
+			case order.PerArea:
 			}
 		}
 	}
@@ -69,6 +70,7 @@ func (d *draw) perArea(it *order.Item) float64 {
 		return float64(it.Value) / it.Min.MM() * 1000
 	case order.PerPiece:
 		return float64(it.Value) / it.Min.MM() * 1000 / d.length * 1000
+	case order.PerArea:
 	}
 	return float64(it.Value)
 }

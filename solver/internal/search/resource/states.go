@@ -53,12 +53,12 @@ func New(m *model.Model) *States {
 
 // Keep has states keep a cap from now on. It reports false where that makes no
 // difference or more than limit states.
-func (t *States) Keep(cap, limit int) bool {
-	if t.unit[cap] > 0 || t.each[cap] == 0 || t.most[cap] > limit || t.Count*(t.most[cap]+1) > limit {
+func (t *States) Keep(of, limit int) bool {
+	if t.unit[of] > 0 || t.each[of] == 0 || t.most[of] > limit || t.Count*(t.most[of]+1) > limit {
 		return false
 	}
-	t.unit[cap] = t.Count
-	t.Count *= t.most[cap] + 1
+	t.unit[of] = t.Count
+	t.Count *= t.most[of] + 1
 	return true
 }
 
