@@ -39,6 +39,7 @@ type Profile struct {
 	kinds  []kind
 	both   map[[3]int32]int64
 	buf    *Buffer
+	wide   bool // see Widened
 }
 
 // kind is a want as the tables see it: a strip of it takes lo to hi stops from blade

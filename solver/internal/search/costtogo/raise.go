@@ -199,7 +199,12 @@ func (r *raising) start(x *kind, i int, v int64) {
 				continue
 			}
 			j := e - s.endN
-			if r.same.at[e]+min(v+slope*add, x.far.value[j]+x.far.slope[j]*add) <= r.dst[i] {
+			b := r.same.at[e] + min(v+slope*add, x.far.value[j]+x.far.slope[j]*add)
+			if b <= r.dst[i] {
+				continue
+			}
+			if s.P.wide {
+				r.dst[i] = b
 				continue
 			}
 			c := s.counted(x, i, e)

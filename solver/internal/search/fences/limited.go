@@ -1,40 +1,28 @@
 package fences
 
-import "container/heap"
+import (
+	"container/heap"
 
-// parts is how many parts a piece is split in.
+	"github.com/ripwright/ripwright/solver/internal/search/costtogo"
+)
+
+// parts is how many parts a piece is divided into.
 const parts = 4
 
-// limited splits the fences, best bound first, until no piece that is left can hold a
-// plan that comes before the incumbent.
+// limited divides the fences, best bound first, until no piece that is left can hold a
+// plan that comes before the incumbent. A piece is bounded twice: by tables in which
+// the board lies anywhere within it (shifted), and by tables of the board itself in
+// which the travels are as much longer.
 func (s *solver) limited(r *Result) {
 	q := pieces{}
-	split := func(p piece) {
-		least := int64(0)
-		if s.incumbent != nil {
-			least = s.profile.Down(s.incumbent.Score.Worth) - s.profile.Slack
-		}
-		n := p.to - p.from + 1
-		for i := range parts {
-			// Each part is bounded by its own fences, as the tables of the whole have them,
-			// and left with those that may matter.
-			c := piece{from: -1}
-			most := int64(-1)
-			for t := p.from + i*n/parts; t < p.from+(i+1)*n/parts; t++ {
-				if s.bounds[t] >= max(least, 0) {
-					if c.from < 0 {
-						c.from = t
-					}
-					c.to, most = t, max(most, s.bounds[t])
-				}
-			}
-			if c.from >= 0 {
-				c.bound = s.profile.Worth(most)
-				heap.Push(&q, c)
-			}
-		}
+	last := s.m.Fences() - 1
+	if from, to, best := s.still(); from < to {
+		s.divide(&q, piece{from: 0, to: from - 1, bound: r.Bound})
+		s.divide(&q, piece{from: best, to: best, bound: r.Bound})
+		s.divide(&q, piece{from: to + 1, to: last, bound: r.Bound})
+	} else {
+		s.divide(&q, piece{from: 0, to: last, bound: r.Bound})
 	}
-	split(piece{0, s.m.Fences() - 1, r.Bound})
 	r.Open = Closed
 	for len(q) > 0 {
 		p := heap.Pop(&q).(piece)
@@ -42,13 +30,24 @@ func (s *solver) limited(r *Result) {
 			break
 		}
 		r.Bound = p.bound
+		if !p.shifted && p.from < p.to {
+			can, open := s.shifted(&p)
+			if open != Closed {
+				r.Open = open
+				return
+			}
+			if can {
+				heap.Push(&q, p)
+			}
+			continue
+		}
 		plan, open := s.close(&p, true, r)
 		switch {
 		case open == Closed && plan != nil:
 			s.offer(plan)
 		case open == Closed:
 		case open == Travels && p.from < p.to:
-			split(p)
+			s.divide(&q, p)
 		default:
 			if r.Open = open; open == Travels { // tables over one fence are exact
 				r.Open = Unmet
@@ -61,6 +60,84 @@ func (s *solver) limited(r *Result) {
 		return
 	}
 	r.Bound = r.Plan.Score.Worth
+}
+
+// divide puts the parts of a piece in the queue. Each is bounded by its own fences, as
+// the tables of the whole have them, and left with those that may matter.
+func (s *solver) divide(q *pieces, p piece) {
+	least := int64(0)
+	if s.incumbent != nil {
+		least = max(s.profile.Down(s.incumbent.Score.Worth)-s.profile.Slack, 0)
+	}
+	n := p.to - p.from + 1
+	for i := range parts {
+		c := piece{from: -1}
+		most := int64(-1)
+		for t := p.from + i*n/parts; t < p.from+(i+1)*n/parts; t++ {
+			if s.bounds[t] >= least {
+				if c.from < 0 {
+					c.from = t
+				}
+				c.to, most = t, max(most, s.bounds[t])
+			}
+		}
+		if c.from >= 0 {
+			c.bound = s.profile.Worth(most)
+			if p.bound.Cmp(c.bound) < 0 {
+				c.bound = p.bound
+			}
+			heap.Push(q, c)
+		}
+	}
+}
+
+// still gives the fences at which no blade can reach an edge of the clear wood, the
+// first and the last: there one can be set as at another, and best is the one that
+// comes first. Where there are none from is above to.
+func (s *solver) still() (from, to, best int) {
+	m := s.m
+	near, far := m.Blades[0].Lo+m.Kerf, m.Blades[len(m.Blades)-1].Hi
+	stop := func(f int64) int { return int((f - m.FenceLo) / m.Step) }
+	from = max(stop(m.StopUp(max(far-m.FullHi, far-m.WoodHi+1))), 0)
+	to = min(stop(m.StopDown(min(near-m.FullLo, near-m.WoodLo-1))), m.Fences()-1)
+	away := m.Fence0 - m.FenceLo
+	best = int(away / m.Step)
+	if away%m.Step*2 > m.Step {
+		best++
+	}
+	return from, to, max(min(best, to), from)
+}
+
+// shifted bounds a piece as though the board could lie anywhere within it while the
+// blades are set, and reports whether they can be set at all. It is Unserved where
+// there is no memory or the search has ended.
+func (s *solver) shifted(p *piece) (can bool, open Reason) {
+	s.profile.Release()
+	now, _ := s.budget.Held()
+	s.budget.Free(now - s.held)
+	f := s.m.Fence(p.from)
+	w := s.profile.Widened(p.to-p.from, s.states.Count > 1)
+	if !s.budget.Spend(int64(w.N) / 16) {
+		return false, Unserved
+	}
+	left := costtogo.NewSide(w, true, s.left.Moving)
+	right := costtogo.NewSide(w, false, s.right.Moving)
+	for _, x := range []*costtogo.Side{left, right} {
+		x.Within(f, f, true)
+		if !x.Build(s.states, s.budget) {
+			return false, Unserved
+		}
+	}
+	l, r := s.left, s.right
+	s.left, s.right = left, right
+	most := s.sides(f, s.states.Count-1)
+	s.left, s.right = l, r
+	most += newBetween(w, s.between.first, s.between.last).most(f)
+	p.shifted = true
+	if v := s.profile.Worth(max(most, 0)); v.Cmp(p.bound) < 0 {
+		p.bound = v
+	}
+	return most >= 0, Closed
 }
 
 // pieces is a heap: the greatest bound first, then the least fence.

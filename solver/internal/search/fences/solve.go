@@ -99,7 +99,7 @@ func Told(m *model.Model, b *budget.Budget, tell func(worth, bound unit.Worth)) 
 	}
 	s := newSolver(m, b, c)
 	s.tell = tell
-	whole := piece{0, m.Fences() - 1, r.Bound}
+	whole := piece{from: 0, to: m.Fences() - 1, bound: r.Bound}
 	p, open := s.close(&whole, false, &r)
 	r.Plan, r.Bound, r.Open = p, whole.bound, open
 	if open == Travels {
@@ -183,6 +183,7 @@ func (s *solver) stopped() bool {
 type piece struct {
 	from, to int
 	bound    unit.Worth
+	shifted  bool // whether it is bounded by shifted tables too
 }
 
 // close finds the best plan of a piece, with tables that heed travels or do not, and

@@ -1,0 +1,163 @@
+package costtogo_test
+
+import (
+	"math/rand/v2"
+	"testing"
+
+	"github.com/ripwright/ripwright/solver/internal/drawn"
+	"github.com/ripwright/ripwright/solver/internal/search/budget"
+	"github.com/ripwright/ripwright/solver/internal/search/costtogo"
+	"github.com/ripwright/ripwright/solver/internal/search/model"
+	"github.com/ripwright/ripwright/solver/internal/search/resource"
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// set is the most that the last k of the blades which move on a side can bring beyond
+// one at a, over the stops that their travels give them at one fence; below 0 where
+// they cannot stand. State is what the caps leave them.
+type set struct {
+	m      *model.Model
+	states *resource.States
+	left   bool
+	fence  int64
+	known  map[[3]int64]unit.Worth
+}
+
+func (s *set) most(k int, a int64, state int) unit.Worth {
+	key := [3]int64{int64(k), a, int64(state)}
+	if v, ok := s.known[key]; ok || k == 0 {
+		return v
+	}
+	m := s.m
+	b := &m.Blades[len(m.Blades)-k]
+	if s.left {
+		b = &m.Blades[k-1]
+	}
+	best := unit.Worth{Hi: -1}
+	spread := m.Spread() * m.Step
+	for x := m.StopUp(b.Lo); x <= b.Hi; x += m.Step {
+		lo, hi := a+m.Kerf-s.fence, x-s.fence
+		if s.left {
+			lo, hi = x+m.Kerf-s.fence, a-s.fence
+		}
+		if hi-lo+m.Kerf < spread {
+			continue
+		}
+		offer := func(v unit.Worth, to int) {
+			if c := s.most(k-1, x, to); c.Hi >= 0 {
+				if c = c.Add(v); c.Cmp(best) > 0 {
+					best = c
+				}
+			}
+		}
+		offer(unit.Worth{}, state)
+		for w := range m.Wants {
+			y := &m.Wants[w]
+			if hi-lo < y.Lo || hi-lo > y.Hi {
+				continue
+			}
+			if n := m.Cut(y, lo, hi).N; n > 0 {
+				if to, ok := s.states.After(state, y, hi-lo, n); ok {
+					offer(y.Worth(hi-lo, n), to)
+				}
+			}
+		}
+	}
+	s.known[key] = best
+	return best
+}
+
+// Tables over a board that lies anywhere in an interval are never below what any of
+// its fences allows, and mostly above the most of them by what rounding adds at most.
+func TestWidened(t *testing.T) {
+	tried, kept, several, met := 0, 0, 0, 0
+	for seed := int64(1); tried < 8000; seed++ {
+		p := drawn.Draw(seed, 0)
+		p.Board.StraightNear, p.Board.Defects = false, nil
+		if p.Saw.Kerf == 0 {
+			continue
+		}
+		r := rand.New(rand.NewPCG(uint64(seed), 3))
+		for i := range p.Items { // short strips too, and caps that only some of them are for
+			if it := &p.Items[i]; r.IntN(2) == 0 && len(it.Cuts) == 0 {
+				it.Measure, it.Made = order.ByLength, 0
+				it.Required = int64(p.Board.Length) / 1000 * int64(2+r.IntN(8)) / 10
+				it.LeastLength /= 5
+			}
+		}
+		if lo, _, _, hi := p.Board.Span(); r.IntN(2) == 0 { // one edge is clear
+			for i := range p.Board.Stations {
+				if st := &p.Board.Stations[i]; seed%2 == 0 {
+					st.Near = lo
+				} else {
+					st.Far = hi
+				}
+			}
+		}
+		// An edge of the board lies near some blade.
+		near, _, _, far := p.Board.Span()
+		b := &p.Saw.Blades[r.IntN(len(p.Saw.Blades))]
+		at := b.At
+		if b.Moving {
+			at = []unit.Length{b.Travel.Min, b.Travel.Max}[r.IntN(2)]
+		}
+		p.Saw.Fence.Min = p.Saw.StepUp(at - []unit.Length{near, far}[r.IntN(2)] - p.Saw.Step*unit.Length(r.IntN(8)))
+		p.Saw.Fence.Max = p.Saw.Fence.Min + p.Saw.Step*unit.Length(r.IntN(9))
+		m := model.New(&p.Board, &p.Saw, p.Items)
+		moving := min(len(m.Blades)-1, 3)
+		if !m.Gapless || m.Blades[0].Lo%m.Step != 0 || m.Blades[len(m.Blades)-1].Lo%m.Step != 0 || m.Fences() < 2 {
+			continue
+		}
+		tried++
+		states := resource.New(m)
+		for c := range m.Caps {
+			states.Keep(c, 12)
+		}
+		if states.Count > 1 {
+			kept++
+		}
+		profile := costtogo.NewProfile(m, new(costtogo.Buffer))
+		profile.Keep()
+		from := r.IntN(m.Fences())
+		by := r.IntN(min(m.Fences()-from, 8))
+		w := profile.Widened(by, states.Count > 1)
+		for _, left := range []bool{false, true} {
+			at := m.Blades[len(m.Blades)-1-moving].Lo
+			if left {
+				at = m.Blades[moving].Lo
+			}
+			at = m.StopDown(at)
+			if m.Blades[len(m.Blades)-1-moving].Lo%m.Step != 0 || m.Blades[moving].Lo%m.Step != 0 {
+				continue
+			}
+			s := costtogo.NewSide(w, left, moving)
+			s.Within(m.Fence(from), m.Fence(from), true)
+			if !s.Build(states, budget.New(budget.Limits{})) {
+				t.Fatal("no tables")
+			}
+			st := r.IntN(states.Count)
+			got := s.At(moving, st, s.Entry(at-m.Fence(from)))
+			top := int64(-1)
+			for k := range by + 1 {
+				f := m.Fence(from + k)
+				exact := (&set{m, states, left, f, map[[3]int64]unit.Worth{}}).most(moving, at, st)
+				if exact.Hi < 0 {
+					continue
+				}
+				v := profile.Up(exact)
+				if top = max(top, v); got < v {
+					t.Fatalf("seed %d, left %v, fence %d of %d: %d, exactly %d", seed, left, k, by, got, v)
+				}
+			}
+			if by > 0 && top > 0 {
+				if several++; got <= top+profile.Slack {
+					met++
+				}
+			}
+		}
+	}
+	if kept < 400 || several < 1000 || met*3 < several*2 {
+		t.Errorf("%d with states; of %d intervals with worth %d met exactly", kept, several, met)
+	}
+}
