@@ -11,32 +11,54 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
+// strip is what the most valuable strip of a band is worth.
+func strip(m *model.Model, lo, hi int64) (most unit.Worth) {
+	for w := range m.Wants {
+		x := &m.Wants[w]
+		if hi-lo < x.Lo || hi-lo > x.Hi {
+			continue
+		}
+		if n := m.Cut(x, lo, hi).N; n > 0 {
+			if v := x.Worth(hi-lo, n); v.Cmp(most) > 0 {
+				most = v
+			}
+		}
+	}
+	return most
+}
+
+// before is naive for a blade that stands before the board, where the face of the fence
+// may begin a strip.
+func before(m *model.Model, s *costtogo.Side, k, i int, known map[[2]int]unit.Worth) (best unit.Worth) {
+	for e := max(i+s.P.Spread, 0); k > 0 && e < s.P.N; e++ {
+		v := naive(m, s, k-1, e, known)
+		if s.First() > 0 {
+			v = v.Add(strip(m, 0, s.Y(e)))
+		}
+		if v.Cmp(best) > 0 {
+			best = v
+		}
+	}
+	return best
+}
+
 // naive is the most that k moving blades can bring beyond a blade at an entry, worked
 // out strip by strip from the board itself, with travels and caps left out.
 func naive(m *model.Model, s *costtogo.Side, k, i int, known map[[2]int]unit.Worth) unit.Worth {
-	if v, ok := known[[2]int{k, i}]; ok || k == 0 {
+	if v, ok := known[[2]int{k, i}]; ok {
 		return v
 	}
 	best := unit.Worth{}
-	for e := i + s.P.Spread; e < s.P.N; e++ {
+	if s.Ends() { // at the face of the fence
+		best = strip(m, 0, s.Y(i))
+	}
+	for e := i + s.P.Spread; k > 0 && e < s.P.N; e++ {
 		beyond := naive(m, s, k-1, e, known)
 		lo, hi := s.Y(i)+m.Kerf, s.Y(e)
 		if s.Left {
 			lo, hi = s.Y(e)+m.Kerf, s.Y(i)
 		}
-		most := unit.Worth{}
-		for w := range m.Wants {
-			x := &m.Wants[w]
-			if hi-lo < x.Lo || hi-lo > x.Hi {
-				continue
-			}
-			if n := m.Cut(x, lo, hi).N; n > 0 {
-				if v := x.Worth(hi-lo, n); v.Cmp(most) > 0 {
-					most = v
-				}
-			}
-		}
-		if v := most.Add(beyond); v.Cmp(best) > 0 {
+		if v := strip(m, lo, hi).Add(beyond); v.Cmp(best) > 0 {
 			best = v
 		}
 	}
@@ -50,7 +72,7 @@ func TestBounds(t *testing.T) {
 	tried := 0
 	for seed := int64(1); tried < 300; seed++ {
 		p := drawn.Draw(seed, 0)
-		p.Board.StraightNear, p.Board.Defects = false, nil
+		p.Board.Defects = nil
 		if p.Saw.Kerf == 0 {
 			continue
 		}
@@ -69,10 +91,19 @@ func TestBounds(t *testing.T) {
 			known := map[[2]int]unit.Worth{}
 			for k := range moving + 1 {
 				for i := (moving - k) * s.P.Spread; i < profile.N; i++ {
+					if k == moving && i < s.First() {
+						continue
+					}
 					exact, got := profile.Up(naive(m, s, k, i, known)), s.At(k, 0, i)
 					if got < exact || got > exact+profile.Slack {
 						t.Fatalf("seed %d, left %v, %d blades, entry %d: %d, exactly %d (slack %d)", seed, left, k, i, got, exact, profile.Slack)
 					}
+				}
+			}
+			for i := range s.First() {
+				exact, got := profile.Up(before(m, s, moving, i, known)), s.At(moving, 0, i)
+				if got < exact || got > exact+profile.Slack {
+					t.Fatalf("seed %d, left %v, before the board, entry %d: %d, exactly %d (slack %d)", seed, left, i, got, exact, profile.Slack)
 				}
 			}
 		}

@@ -28,24 +28,31 @@ func NewPocket(p *Profile, j int) *Pocket {
 // entry gives the entry of the near blade at a fence.
 func (c *Pocket) entry(fence int64) int { return int((c.near - fence - c.p.Base) / c.p.M.Step) }
 
+// faced reports whether the near blade, at height y, leaves what the far one cuts off to
+// begin at the face of the fence.
+func (c *Pocket) faced(y int64) bool { return c.p.M.Board.StraightNear && y+c.p.M.Kerf <= 0 }
+
 // Clear reports whether every strip is clear from end to end at a fence.
 func (c *Pocket) Clear(fence int64) bool {
 	i := c.entry(fence)
-	return i >= c.p.nearN && i+c.stops < c.p.farN
+	return i >= c.p.nearN && i+c.stops < c.p.farN && !c.faced(c.near-fence)
 }
 
 // Most bounds what the pocket brings at a fence.
 func (c *Pocket) Most(fence int64) int64 {
 	y := c.near - fence
-	if y < c.p.Base {
-		return 0
-	}
 	i := c.entry(fence)
 	e := i + c.stops
-	if e >= c.p.N {
+	most := int64(0)
+	if c.faced(y) {
+		for _, x := range c.p.facesOf(e) {
+			most = max(most, x.value)
+		}
+		return most
+	}
+	if y < c.p.Base || e >= c.p.N {
 		return 0
 	}
-	most := int64(0)
 	for _, x := range c.fits {
 		d := int64(c.stops - x.lo)
 		v := x.full + x.slope*d
@@ -64,11 +71,18 @@ func (c *Pocket) Most(fence int64) int64 {
 // length that it counts, and its score.
 func (c *Pocket) Strips(fence int64, f func(w *model.Want, width, n int64, sc model.Score)) {
 	m := c.p.M
+	i := c.entry(fence)
+	if c.faced(c.near - fence) {
+		for _, x := range c.p.facesOf(i + c.stops) {
+			y := c.p.Y(x.i)
+			f(x.w, y, x.n, x.w.Strip(y, x.n))
+		}
+		return
+	}
 	if c.near-fence < c.p.Base {
 		return
 	}
 	width := int64(c.stops)*m.Step - m.Kerf
-	i := c.entry(fence)
 	for _, x := range c.fits {
 		n := x.w.Full.N
 		switch e := i + c.stops; {

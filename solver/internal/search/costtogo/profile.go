@@ -38,6 +38,8 @@ type Profile struct {
 	farN   int // strips that end from here on are not clear on the far side
 	kinds  []kind
 	both   map[[3]int32]int64
+	face   []faceStrip
+	faceAt []int32 // by height from 0 on: where its face strips begin
 	buf    *Buffer
 	wide   bool // see Widened
 }
@@ -58,8 +60,8 @@ type kind struct {
 // what they are worth.
 type ends struct{ n, value, slope []int64 }
 
-// NewProfile measures a board. The model has no straight edge, no defect that a want
-// refuses, and a gapless board.
+// NewProfile measures a board. The model has no defect that a want refuses, and a
+// gapless board.
 func NewProfile(m *model.Model, buf *Buffer) *Profile {
 	p := &Profile{M: m, Base: m.StopDown(m.WoodLo - m.Kerf), Spread: int(m.Spread()), buf: buf}
 	p.N = int((m.StopUp(m.WoodHi)-p.Base)/m.Step) + 1
@@ -67,6 +69,9 @@ func NewProfile(m *model.Model, buf *Buffer) *Profile {
 	p.farN = min(max(int(unit.FloorDiv(m.FullHi-p.Base, m.Step))+1, 0), p.N)
 	p.scale()
 	p.measure()
+	if m.Board.StraightNear {
+		p.measureFace()
+	}
 	return p
 }
 
@@ -76,7 +81,15 @@ func (p *Profile) Y(i int) int64 { return p.Base + int64(i)*p.M.Step }
 // Cells is how many numbers the profile holds.
 func Cells(m *model.Model) int64 {
 	rough := max(m.FullLo-m.WoodLo, 0) + max(m.WoodHi-m.FullHi, 0)
-	return (min(rough, 2*(m.WoodHi-m.WoodLo))/m.Step + 4) * int64(len(m.Wants)) * 3
+	cells := (min(rough, 2*(m.WoodHi-m.WoodLo))/m.Step + 4) * int64(len(m.Wants)) * 3
+	if m.Board.StraightNear {
+		for i := range m.Wants {
+			w := &m.Wants[i]
+			cells += max(min(w.Hi, m.WoodHi)-w.Lo, 0)/m.Step*8 + 8
+		}
+		cells += (m.WoodHi - m.WoodLo) / m.Step
+	}
+	return cells
 }
 
 // scale chooses coarse units such that any plan's worth takes 57 bits at most.

@@ -1,7 +1,10 @@
 package costtogo
 
 import (
+	"slices"
+
 	"github.com/ripwright/ripwright/solver/internal/search/budget"
+	"github.com/ripwright/ripwright/solver/internal/search/model"
 	"github.com/ripwright/ripwright/solver/internal/search/resource"
 	"github.com/ripwright/ripwright/solver/unit"
 )
@@ -19,6 +22,7 @@ type Side struct {
 	top    [2]int // first and last entry at which the fixed blade can stand
 	limits *limits
 	levels []level
+	face   bool // the near edge is straight, and it matters to this side
 }
 
 // level is the table for a number of blades and a state.
@@ -26,6 +30,7 @@ type level struct {
 	at    []int64 // the most beyond a blade at an entry
 	rest  []int64 // the most of at from an entry on
 	block []int64 // the most of at within each block of entries
+	faces []int64 // the most of at with a face strip before it, from an entry on
 }
 
 // blockLen is how many entries are passed over at once where none can gain.
@@ -34,8 +39,10 @@ const blockLen = 64
 // NewSide makes ready a side with so many moving blades.
 func NewSide(p *Profile, left bool, moving int) *Side {
 	s := &Side{P: p, Left: left, Moving: moving, startN: p.nearN, endN: p.farN, top: [2]int{0, p.N - 1}}
+	fixed := slices.ContainsFunc(p.M.Blades, func(b model.Blade) bool { return !b.Moving })
+	s.face = p.M.Board.StraightNear && (fixed || !left)
 	s.kinds = p.kinds
-	if left && moving > 0 {
+	if left && !s.Empty() {
 		s.startN, s.endN = p.N-p.farN, p.N-p.nearN
 		s.kinds = make([]kind, len(p.kinds))
 		for k, x := range p.kinds {
@@ -84,7 +91,7 @@ func (s *Side) Build(t *resource.States, b *budget.Budget) bool {
 	for k := range s.Moving + 1 {
 		lo, hi := s.window(k)
 		for st := range t.Count {
-			if !b.Fits(int64(17*n)) || !b.Hold(int64(17*n)) || !b.Spend(int64(max(hi-lo, 0)*(1+len(s.kinds))/256)+1) {
+			if !b.Fits(int64(25*n)) || !b.Hold(int64(25*n)) || !b.Spend(int64(max(hi-lo, 0)*(1+len(s.kinds))/256)+1) {
 				return false
 			}
 			l := &s.levels[k*t.Count+st]
@@ -95,11 +102,16 @@ func (s *Side) Build(t *resource.States, b *budget.Budget) bool {
 			if k > 0 {
 				s.raise(k, st)
 			}
+			s.layFaces(k, st, l.at)
 			l.close(s.parked(k + 1))
 		}
 	}
+	s.closeFaces()
 	return true
 }
+
+// Empty reports whether nothing can be cut on this side.
+func (s *Side) Empty() bool { return s.Moving == 0 && !s.Ends() }
 
 func fill(v []int64, x int64) {
 	for i := range v {
@@ -126,11 +138,11 @@ func (l *level) close(parked int64) {
 // below 0 where they cannot stand.
 func (s *Side) At(k, st, i int) int64 {
 	switch {
-	case s.Moving == 0:
+	case s.Empty():
 		return 0
 	case i >= s.P.N:
 		return s.parked(k)
-	case i < 0:
+	case i < s.First() && k == s.Moving:
 		return s.before(st, i)
 	}
 	return s.levels[k*s.States.Count+st].at[i]
@@ -140,12 +152,12 @@ func (s *Side) At(k, st, i int) int64 {
 // that move may stand between it and the board.
 func (s *Side) before(st, i int) int64 {
 	m := s.Moving
-	best := s.Rest(m-1, st, i+s.P.Spread)
+	best := max(s.Rest(m-1, st, i+s.P.Spread), s.faceRest(m-1, st, i+s.P.Spread))
 	if s.limits == nil || i+s.P.Spread > 0 {
 		return best
 	}
 	for q := 1; q <= m && s.Waits(q); q++ {
-		best = max(best, s.Rest(m-1-q, st, 0))
+		best = max(best, s.Rest(m-1-q, st, 0), s.faceRest(m-1-q, st, 0))
 	}
 	return best
 }

@@ -57,6 +57,9 @@ func TestBruteForce(t *testing.T) {
 		}
 		if best.Worth().Sign() > 0 {
 			seen["worth"]++
+			if p.Board.StraightNear {
+				seen["straight"]++
+			}
 		}
 		if got := written(m, r.Plan); got != best.String() {
 			t.Fatalf("seed %d:\n got %s\nwant %s\n%s", seed, got, best, drawn.JSON(p))

@@ -48,7 +48,7 @@ func (s *solver) relieve(p *model.Plan) {
 			if i == model.None || m.Wants[i].Cap != c {
 				continue
 			}
-			left, right := p.Blades[k]+m.Kerf-p.Fence, p.Blades[k+1]-p.Fence
+			left, right := m.Pocket(p, k)
 			sc := m.Wants[i].Strip(right-left, m.Cut(&m.Wants[i], left, right).N)
 			if least < 0 || sc.Cmp(&worth) < 0 {
 				least, worth = k, sc

@@ -16,7 +16,8 @@ const parts = 4
 func (s *solver) limited(r *Result) {
 	q := pieces{}
 	last := s.m.Fences() - 1
-	if from, to, best := s.still(); from < to {
+	faced := s.m.Board.StraightNear // then every stop of the fence makes the first strip another one
+	if from, to, best := s.still(); !faced && from < to {
 		s.divide(&q, piece{from: 0, to: from - 1, bound: r.Bound})
 		s.divide(&q, piece{from: best, to: best, bound: r.Bound})
 		s.divide(&q, piece{from: to + 1, to: last, bound: r.Bound})
@@ -30,7 +31,7 @@ func (s *solver) limited(r *Result) {
 			break
 		}
 		r.Bound = p.bound
-		if !p.shifted && p.from < p.to {
+		if !p.shifted && !faced && p.from < p.to {
 			can, open := s.shifted(&p)
 			if open != Closed {
 				r.Open = open

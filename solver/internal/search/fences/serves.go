@@ -21,7 +21,7 @@ var First bool
 // Serves reports whether Solve can find the best plan of a problem: the one place
 // that says what it does not know. It looks at what is asked, not at how hard it is.
 func Serves(b *wood.Board, s *saw.Saw, items []order.Item) bool {
-	if Off || b.StraightNear || s.Skew > 0 || s.Rerip.Width > 0 || s.Kerf == 0 {
+	if Off || s.Skew > 0 || s.Rerip.Width > 0 || s.Kerf == 0 {
 		return false
 	}
 	for _, st := range b.Stations {

@@ -104,21 +104,25 @@ func (s *solver) plan(r root, travel int64) *model.Plan {
 	s.gr.Within(f, f)
 	l, e := s.entries(f)
 	p := &model.Plan{Fence: f, Score: model.Score{Travel: travel}}
-	at, wants, ok := s.gl.Path(int(r.left), l)
+	right, last, ok := s.gr.Path(int(r.right), e)
 	if !ok {
 		return nil
 	}
-	p.Blades, p.Wants = append(p.Blades, at...), append(p.Wants, wants...)
+	if s.between.last < 0 {
+		if p.Blades, p.Wants = right, last; !s.m.Board.StraightNear { // nothing lies before the first blade
+			p.Wants = last[1:]
+		}
+		return p
+	}
+	left, first, ok := s.gl.Path(int(r.left), l)
+	if !ok {
+		return nil
+	}
+	p.Blades = append(p.Blades, left...)
 	for j := s.between.first; j <= s.between.last; j++ {
 		p.Blades = append(p.Blades, s.m.Blades[j].Lo)
 	}
-	p.Wants = append(p.Wants, r.use.wants...)
-	if at, wants, ok = s.gr.Path(int(r.right), e); !ok {
-		return nil
-	}
-	if s.between.last < 0 { // nothing lies before the first blade
-		wants = wants[1:]
-	}
-	p.Blades, p.Wants = append(p.Blades, at...), append(p.Wants, wants...)
+	p.Blades = append(p.Blades, right...)
+	p.Wants = append(append(append(p.Wants, first...), r.use.wants...), last...)
 	return p
 }

@@ -169,7 +169,7 @@ func newSolver(m *model.Model, b *budget.Budget, c *scratch) *solver {
 func (s *solver) entries(f int64) (l, r int) {
 	m := s.m
 	if s.between.last < 0 {
-		return 0, -(s.right.Moving + 1) * s.profile.Spread
+		return s.profile.N, -(s.right.Moving + 1) * s.profile.Spread
 	}
 	return s.left.Entry(m.Blades[s.between.first].Lo - f), s.right.Entry(m.Blades[s.between.last].Lo - f)
 }

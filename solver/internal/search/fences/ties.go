@@ -52,7 +52,7 @@ func (s *solver) sides(f int64, state int) (most int64) {
 // split calls f with every way to share a state between the sides.
 func (s *solver) split(state int, f func(a, b int)) {
 	switch {
-	case s.left.Moving == 0:
+	case s.left.Empty():
 		f(0, state)
 	case s.right.Moving == 0:
 		f(state, 0)

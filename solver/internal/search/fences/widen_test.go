@@ -12,7 +12,6 @@ import (
 // by side, those that move on either side of them.
 func Widen(p *oracle.Problem, seed int64) {
 	r := rand.New(rand.NewSource(seed * 104729))
-	p.Board.StraightNear = false
 	p.Saw.Skew = 0
 	p.Saw.Rerip = saw.Rerip{}
 	p.Board.Defects = nil

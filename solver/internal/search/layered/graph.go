@@ -48,6 +48,8 @@ type Graph struct {
 	f1, f2 int64     // interval of fences at hand, in the side's coordinates
 	before []waiting // per state
 
+	faceLists map[[3]int][]faceStart
+
 	parts     map[int32]*part // of nodes from which a strip begins, at one fence
 	partStamp int32
 }
@@ -80,8 +82,11 @@ const (
 // edge is a strip of a want to a node.
 type edge struct {
 	want int32
-	node int32
+	node int32 // or faceEnd
 }
+
+// faceEnd stands for the node of a strip that the face of the fence ends.
+const faceEnd = -1
 
 var none = model.Score{Worth: unit.Worth{Hi: -1 << 40}}
 
@@ -92,11 +97,11 @@ func (g *Graph) Reset(s *costtogo.Side, b *budget.Budget) {
 	g.frame = newFrame(s)
 	g.tail, g.lead = g.frame.chains()
 	g.nodes, g.edges, g.before = g.nodes[:0], g.edges[:0], g.before[:0]
-	g.stamp, g.parts = 0, nil
+	g.stamp, g.parts, g.faceLists = 0, nil, nil
 	g.spans, g.rails, g.railAt = g.spans[:0], nil, nil
 	g.Full = false
 	cells := (s.Moving + 1) * g.q * g.n
-	if s.Moving == 0 || !g.hold(8*cells) {
+	if s.Empty() || !g.hold(8*cells) {
 		cells = 0
 	}
 	g.index, g.hub = cleared(g.index, cells), cleared(g.hub, cells)
@@ -184,6 +189,17 @@ func (g *Graph) begin(id int32) {
 			list = append(list, edge{int32(x.Want.Index), to})
 		}
 	})
+	if g.side.Ends() && g.side.Parks(k) {
+		g.side.FaceEnds(st, e, g.side.At(k, st, e)-g.side.P.Slack, func(x costtogo.Strip) {
+			c := x.Score.Cmp(&best)
+			if c > 0 {
+				best, list, wide = x.Score, list[:0], wide[:0]
+			}
+			if c >= 0 {
+				list = append(list, edge{int32(x.Want.Index), faceEnd})
+			}
+		})
+	}
 	g.found[k], g.wide[k] = list, wide
 	nd = &g.nodes[id]
 	nd.begun, nd.begin = true, best
@@ -216,10 +232,10 @@ func (g *Graph) after(id int32) {
 	if need <= 0 && g.side.Parks(k) {
 		offer(model.Score{}, byNothing)
 	}
-	if k > 0 && need >= -g.side.P.Slack {
+	if (k > 0 || g.side.Ends()) && need >= -g.side.P.Slack {
 		g.begin(id)
 		offer(g.nodes[id].begin, byStrip)
-		if next := e + g.side.P.Spread; g.side.Rest(k-1, st, next) >= need {
+		if next := e + g.side.P.Spread; k > 0 && g.side.Rest(k-1, st, next) >= need {
 			if h := g.start(k-1, st, next); h >= 0 {
 				offer(g.startTop(h), byOffcut)
 			}
@@ -244,7 +260,7 @@ func (g *Graph) startTop(id int32) model.Score {
 // after an offcut, or -1 where there is none. The others follow by next.
 func (g *Graph) start(k, st, e int) int32 {
 	e = max(e, 0)
-	if k < 0 || e >= g.n || k == 0 && !g.side.Limited() {
+	if k < 0 || e >= g.n || k == 0 && !g.side.Limited() && !g.side.Ends() {
 		return -1
 	}
 	hub := g.hub[(k*g.q+st)*g.n : (k*g.q+st+1)*g.n]
@@ -296,9 +312,9 @@ func (g *Graph) start(k, st, e int) int32 {
 func (g *Graph) Top(st, e int) model.Score {
 	m := g.side.Moving
 	switch {
-	case m == 0 || e >= g.n:
+	case g.side.Empty() || e >= g.n:
 		return model.Score{}
-	case e >= 0:
+	case e >= g.side.First():
 		id := g.node(m, st, e)
 		g.after(id)
 		return g.nodes[id].top
@@ -313,6 +329,11 @@ func (g *Graph) Top(st, e int) model.Score {
 	for q := 0; q <= g.waiting(e); q++ {
 		if h := g.start(m-1-q, st, e+g.side.P.Spread); h >= 0 {
 			if sc := g.startTop(h); sc.Cmp(&best) > 0 {
+				best = sc
+			}
+		}
+		if l := g.faces(m-1-q, st, e); len(l) > 0 {
+			if sc := g.faceTop(l[0]); sc.Cmp(&best) > 0 {
 				best = sc
 			}
 		}

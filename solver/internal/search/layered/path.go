@@ -2,12 +2,14 @@ package layered
 
 import (
 	"cmp"
+	"slices"
 
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 )
 
 // part is where the last blades of a side stand, outwards, and what lies in the
-// pocket before each.
+// pocket before each; where the face of the fence may end the side, also in that beyond
+// the last.
 type part struct {
 	at    []int64
 	wants []int
@@ -18,20 +20,24 @@ type part struct {
 // where the search ends before the path does: what is left undone has no path.
 func (g *Graph) Path(st, e int) (at []int64, wants []int, ok bool) {
 	m := g.side.Moving
-	if m == 0 {
+	if g.side.Empty() {
 		return nil, nil, !g.stopped()
 	}
 	p := g.root(st, e)
 	if p == nil || g.stopped() {
 		return nil, nil, false
 	}
-	at, wants = make([]int64, m), make([]int, m)
+	at, wants = make([]int64, m), p.wants
 	for j := range m {
 		i := j
 		if g.side.Left {
 			i = m - 1 - j
 		}
-		at[i], wants[i] = g.frame.turn(p.at[j]), p.wants[j]
+		at[i] = g.frame.turn(p.at[j])
+	}
+	if g.side.Left {
+		wants = slices.Clone(wants)
+		slices.Reverse(wants)
 	}
 	return at, wants, true
 }
@@ -43,10 +49,15 @@ func (g *Graph) root(st, e int) (best *part) {
 	switch {
 	case e >= g.n:
 		return g.parked(m, g.frame.at(g.n-1))
-	case e >= 0:
+	case e >= g.side.First():
 		return g.topPart(g.node(m, st, e))
 	}
 	least := g.Least(st, e)
+	g.faceLeads(st, e, func(q, before int, x faceStart) {
+		if g.leadCost(q, before)+g.reachTop(x.node) == least {
+			best = g.first(best, g.led(q, before, g.join(x.node, int(x.want), g.topPart(x.node))))
+		}
+	})
 	g.leads(st, e, func(q int, h int32) {
 		if h < 0 {
 			if g.leadCost(q, 0)+g.tail.cost(m-q, g.frame.at(g.n-1)+g.f1) == least {
@@ -86,6 +97,9 @@ func (g *Graph) led(q, e int, rest *part) *part {
 // parked gives the last k blades standing from a height on.
 func (g *Graph) parked(k int, y int64) *part {
 	p := &part{make([]int64, k), make([]int, k)}
+	if g.side.Ends() {
+		p.wants = make([]int, k+1)
+	}
 	g.tail.place(k, y+g.f1, g.side.Left, func(j int, x int64) {
 		p.at[j-len(g.frame.blades)+k] = x
 	})
@@ -133,6 +147,14 @@ func (g *Graph) beginPart(id int32) *part {
 	least := g.beginLeast(id)
 	nd := g.nodes[id]
 	for _, x := range g.edges[nd.from:nd.to] {
+		if x.node == faceEnd {
+			if from := g.parkFrom(int(nd.e)); g.tail.cost(int(nd.k), from+g.f1) == least {
+				p := g.parked(int(nd.k), from)
+				p.wants[0] = int(x.want)
+				best = g.first(best, p)
+			}
+			continue
+		}
 		if c := g.reach(&g.nodes[x.node]); c < far && c+g.topLeast(x.node) == least {
 			best = g.first(best, g.join(x.node, int(x.want), g.topPart(x.node)))
 		}
@@ -182,20 +204,19 @@ func (g *Graph) first(a, b *part) *part {
 // compare compares parts of one length: along the arbor the outermost blade of the
 // left side is the first, and stands the nearer the greater its coordinate.
 func (g *Graph) compare(a, b *part) int {
-	n := len(a.at)
-	in := func(j int) int {
+	in := func(j, n int) int {
 		if g.side.Left {
 			return n - 1 - j
 		}
 		return j
 	}
-	for j := range n {
-		if c := cmp.Compare(a.at[in(j)], b.at[in(j)]); c != 0 {
+	for j, n := 0, len(a.at); j < n; j++ {
+		if c := cmp.Compare(a.at[in(j, n)], b.at[in(j, n)]); c != 0 {
 			return c * g.frame.dir
 		}
 	}
-	for j := range n {
-		if c := cmp.Compare(uint(a.wants[in(j)]), uint(b.wants[in(j)])); c != 0 {
+	for j, n := 0, len(a.wants); j < n; j++ {
+		if c := cmp.Compare(uint(a.wants[in(j, n)]), uint(b.wants[in(j, n)])); c != 0 {
 			return c
 		}
 	}

@@ -13,13 +13,13 @@ func (g *Graph) Within(lo, hi int64) {
 func (g *Graph) Least(st, e int) int64 {
 	m := g.side.Moving
 	switch {
-	case m == 0:
+	case g.side.Empty():
 		return 0
 	case g.stopped():
 		return far
 	case e >= g.n:
 		return g.tail.cost(m, g.frame.at(g.n-1)+g.f1)
-	case e >= 0:
+	case e >= g.side.First():
 		return g.topLeast(g.node(m, st, e))
 	case e+g.side.P.Spread > 0:
 		return g.outside(st, e)
@@ -44,6 +44,11 @@ type waiting struct {
 // outside is Least where the fixed blade stands before the board.
 func (g *Graph) outside(st, e int) int64 {
 	least := far
+	g.faceLeads(st, e, func(q, before int, x faceStart) {
+		if c := g.leadCost(q, before); c < least {
+			least = min(least, c+g.reachTop(x.node))
+		}
+	})
 	g.leads(st, e, func(q int, h int32) {
 		if h < 0 {
 			least = min(least, g.leadCost(q, 0)+g.tail.cost(g.side.Moving-q, g.frame.at(g.n-1)+g.f1))
@@ -134,7 +139,12 @@ func (g *Graph) beginLeast(id int32) int64 {
 	}
 	g.budget.Spend(int64(nd.to-nd.from)/8 + 1)
 	least := far
+	k, e := int(nd.k), int(nd.e)
 	for _, x := range g.edges[nd.from:nd.to] {
+		if x.node == faceEnd {
+			least = min(least, g.tail.cost(k, g.parkFrom(e)+g.f1))
+			continue
+		}
 		if c := g.reach(&g.nodes[x.node]); c < least {
 			least = min(least, c+g.topLeast(x.node))
 		}

@@ -45,7 +45,8 @@ func (a *Score) Cmp(b *Score) int {
 func (a *Score) IsZero() bool { return *a == Score{} }
 
 // Plan is where fence and blades stand and the want in each pocket between
-// neighbouring blades, or None.
+// neighbouring blades, or None; where the near edge is straight, first that in the one
+// between the face of the fence and blade 0. Wood before the face is in no pocket.
 type Plan struct {
 	Score  Score
 	Fence  int64
@@ -72,6 +73,17 @@ func (a *Plan) Before(b *Plan) bool {
 // CompareWants compares the wants of pockets in lexicographic order.
 func CompareWants(a, b []int) int {
 	return slices.CompareFunc(a, b, func(x, y int) int { return cmp.Compare(uint(x), uint(y)) })
+}
+
+// Pocket gives the edges of a plan's pocket k.
+func (m *Model) Pocket(p *Plan, k int) (left, right int64) {
+	if !m.Board.StraightNear {
+		return p.Blades[k] + m.Kerf - p.Fence, p.Blades[k+1] - p.Fence
+	}
+	if k > 0 {
+		left = max(p.Blades[k-1]+m.Kerf-p.Fence, 0)
+	}
+	return left, p.Blades[k] - p.Fence
 }
 
 // Rate scores a plan from its positions and wants alone. It reports false where
@@ -111,7 +123,7 @@ func (m *Model) rate(p *Plan) (over []int, sc Score, ok bool) {
 			continue
 		}
 		w := &m.Wants[i]
-		left, right := p.Blades[k]+m.Kerf-p.Fence, p.Blades[k+1]-p.Fence
+		left, right := m.Pocket(p, k)
 		width := right - left
 		c := m.Cut(w, left, right)
 		if width < w.Lo || width > w.Hi || c.N == 0 {

@@ -1,0 +1,147 @@
+package costtogo
+
+import (
+	"github.com/ripwright/ripwright/solver/internal/search/model"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// A board whose near edge is straight gives a strip between the face of the fence, at
+// height 0, and the first blade beyond it, whatever stands before the face. Such a face
+// strip depends on the height of that blade alone. On the left side it is the last of
+// a path, with all that is still to come before the face; on the right side, where the
+// fixed blade stands before the face, it is the first.
+
+// faceStrip is a strip between the face and a blade at height i.
+type faceStrip struct {
+	w     *model.Want
+	i     int
+	n     int64 // what it counts
+	value int64
+}
+
+// measureFace lists the face strips by rising height.
+func (p *Profile) measureFace() {
+	m := p.M
+	for i := max(int(unit.CeilDiv(-p.Base, m.Step)), 0); i < p.N; i++ {
+		p.faceAt = append(p.faceAt, int32(len(p.face)))
+		y := p.Y(i)
+		for k := range m.Wants {
+			w := &m.Wants[k]
+			if y < w.Lo || y > w.Hi {
+				continue
+			}
+			n := w.Full.N
+			if y > m.FullHi {
+				n = m.Cut(w, 0, y).N
+			}
+			if n > 0 {
+				p.face = append(p.face, faceStrip{w, i, n, p.Up(w.Worth(y, n))})
+			}
+		}
+	}
+	p.faceAt = append(p.faceAt, int32(len(p.face)))
+}
+
+// facesFrom gives the face strips of blades from height i on.
+func (p *Profile) facesFrom(i int) []faceStrip {
+	i = min(max(i-(p.N+1-len(p.faceAt)), 0), len(p.faceAt)-1)
+	return p.face[p.faceAt[i]:]
+}
+
+// facesOf gives the face strips of a blade at height i.
+func (p *Profile) facesOf(i int) []faceStrip {
+	l := p.facesFrom(i)
+	n := 0
+	for n < len(l) && l[n].i == i {
+		n++
+	}
+	return l[:n]
+}
+
+// Ends reports whether paths of this side may end with a face strip.
+func (s *Side) Ends() bool { return s.face && s.Left }
+
+// First gives the first entry of a fixed blade that does not stand before the board.
+func (s *Side) First() int {
+	if s.face && !s.Left {
+		return 1
+	}
+	return 0
+}
+
+// layFaces lays the face strips that end a path.
+func (s *Side) layFaces(k, st int, at []int64) {
+	lo, hi := s.window(k)
+	if !s.Ends() || !s.Parks(k) {
+		return
+	}
+	for _, x := range s.P.face {
+		if e := s.P.N - 1 - x.i; e >= lo && e < hi {
+			if _, ok := s.States.After(st, x.w, s.P.Y(x.i), x.n); ok {
+				at[e] = max(at[e], x.value)
+			}
+		}
+	}
+}
+
+// FaceEnds calls f with every face strip that ends a path at an entry, with a state to
+// come, and is worth at least need.
+func (s *Side) FaceEnds(st, e int, need int64, f func(Strip)) {
+	for _, x := range s.P.facesOf(s.P.N - 1 - e) {
+		if x.value < need {
+			continue
+		}
+		y := s.P.Y(x.i)
+		if _, ok := s.States.After(st, x.w, y, x.n); ok {
+			f(Strip{Want: x.w, End: e, Score: x.w.Strip(y, x.n)})
+		}
+	}
+}
+
+// closeFaces works out for every level what paths that begin with a face strip bring.
+func (s *Side) closeFaces() {
+	if !s.face || s.Left {
+		return
+	}
+	n, q := s.P.N, s.States.Count
+	for k := range s.Moving {
+		for st := range q {
+			v := s.P.buf.ints(n)
+			fill(v, never)
+			for _, x := range s.P.face {
+				if to, ok := s.States.After(st, x.w, s.P.Y(x.i), x.n); ok {
+					if beyond := s.levels[k*q+to].at[x.i]; beyond >= 0 {
+						v[x.i] = max(v[x.i], x.value+beyond)
+					}
+				}
+			}
+			for i := n - 2; i >= 0; i-- {
+				v[i] = max(v[i], v[i+1])
+			}
+			s.levels[k*q+st].faces = v
+		}
+	}
+}
+
+// faceRest is Rest for paths that begin with a face strip.
+func (s *Side) faceRest(k, st, i int) int64 {
+	if k < 0 || i >= s.P.N || !s.face || s.Left {
+		return never
+	}
+	return s.levels[k*s.States.Count+st].faces[max(i, 0)]
+}
+
+// FaceStarts calls f with every face strip that ends at an entry or beyond, with k blades and
+// a state to come, and that with the most beyond it is worth at least need.
+func (s *Side) FaceStarts(k, st, from int, need int64, f func(Strip)) {
+	if k < 0 || s.faceRest(k, st, from) < need {
+		return
+	}
+	for _, x := range s.P.facesFrom(from) {
+		y := s.P.Y(x.i)
+		to, ok := s.States.After(st, x.w, y, x.n)
+		if beyond := s.At(k, to, x.i); ok && beyond >= 0 && x.value+beyond >= need {
+			f(Strip{x.w, x.i, to, x.w.Strip(y, x.n)})
+		}
+	}
+}
