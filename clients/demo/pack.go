@@ -60,8 +60,12 @@ func rip(ctx context.Context, client ripwrightv1.RipServiceClient, boards []*rip
 			}
 		}
 		r.add(a)
-		for k, f := range a.GetFills() {
-			o.GetItems()[k].Made = f.GetMadeAfter()
+		for _, f := range a.GetFills() { // of the items that the plan makes
+			for _, it := range o.GetItems() {
+				if it.GetItemId() == f.GetItemId() {
+					it.Made = f.GetMadeAfter()
+				}
+			}
 		}
 		stands = a.GetPlan().GetSetting()
 	}

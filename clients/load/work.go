@@ -127,7 +127,7 @@ func (w *work) line(ctx context.Context, client ripwrightv1.RipServiceClient, se
 func (w *work) quote(ctx context.Context, client ripwrightv1.PlanningServiceClient) {
 	setUp := sim.SetUp("load")
 	o := &ripwrightv1.CutOrder{OrderId: "quoted", Items: setUp.GetOrder().GetItems()[:2]}
-	rows := []*ripwrightv1.TagRow{{WidthMm: 170, LengthMm: 2400, Count: 400}, {WidthMm: 205, LengthMm: 3000, Count: 250}}
+	rows := []*ripwrightv1.TagRow{{WidthMm: 170, LengthMm: 2400, Count: proto.Int32(400)}, {WidthMm: 205, LengthMm: 3000, Count: proto.Int32(250)}}
 	for ctx.Err() == nil {
 		began := time.Now()
 		_, err := client.QuoteOrder(context.WithoutCancel(ctx), &ripwrightv1.QuoteOrderRequest{Order: o, Simulations: proto.Int32(20),

@@ -88,8 +88,8 @@ func WriteGroups(w io.Writer, m *ripwrightv1.TallyPackResponse) error {
 	row := func(species, thickness string, g *ripwrightv1.TallyGroup) {
 		rows = append(rows, []string{species, guard(g.GetGrade()), thickness, RuleName(m.GetRule()), basisName(m.GetBasis()),
 			whole(g.GetPacks()), whole(g.GetBoards()), plain(g.GetMeasuredBoardFeet()), plain(g.GetTalliedBoardFeet()),
-			whole(g.GetComparedPacks()), plain(g.GetDifferenceBoardFeet()), maybe(g.DifferenceMoney),
-			plain(g.GetLeftBoardFeet()), maybe(g.LeftValue), whole(g.GetLeftUnknownPacks())})
+			whole(g.GetComparedPacks()), maybe(g.DifferenceBoardFeet), maybe(g.DifferenceMoney),
+			maybe(g.LeftBoardFeet), maybe(g.LeftValue), whole(g.GetLeftUnknownPacks())})
 	}
 	for _, g := range m.GetGroups() {
 		row(guard(g.GetSpecies()), plain(g.GetNominalThicknessIn()), g)
@@ -100,15 +100,15 @@ func WriteGroups(w io.Writer, m *ripwrightv1.TallyPackResponse) error {
 
 // SupplierColumns are the columns of WriteSuppliers, one row a supplier.
 var SupplierColumns = []string{
-	"supplier", "packs", "mean_percent", "spread_percent", "trend_percent_per_pack", "trend_error_percent_per_pack", "tallied_bf", "measured_bf",
+	"supplier", "packs", "mean_percent", "sd_percent", "trend_percent_per_pack", "trend_se_percent_per_pack", "tallied_bf", "measured_bf",
 }
 
 // WriteSuppliers writes how accurate each supplier is.
 func WriteSuppliers(w io.Writer, m *ripwrightv1.TallyPackResponse) error {
 	rows := [][]string{SupplierColumns}
 	for _, s := range m.GetSuppliers() {
-		rows = append(rows, []string{guard(s.GetSupplier()), whole(s.GetPacks()), plain(s.GetMeanPercent()), maybe(s.SpreadPercent),
-			maybe(s.TrendPercentPerPack), maybe(s.TrendErrorPercentPerPack), plain(s.GetTalliedBoardFeet()), plain(s.GetMeasuredBoardFeet())})
+		rows = append(rows, []string{guard(s.GetSupplier()), whole(s.GetPacks()), plain(s.GetMeanPercent()), maybe(s.SdPercent),
+			maybe(s.TrendPercentPerPack), maybe(s.TrendSePercentPerPack), plain(s.GetTalliedBoardFeet()), plain(s.GetMeasuredBoardFeet())})
 	}
 	return write(w, rows)
 }

@@ -52,7 +52,7 @@ func (g *genes) saw(widest float64, fixed bool) *ripwrightv1.Saw {
 	for float64(n)*(widest+60)/step > mostStops {
 		step *= 2
 	}
-	s := &ripwrightv1.Saw{KerfMm: 3.2, StepMm: step, MinGapMm: g.one(10, 30, 50), MinStripWidthMm: 10,
+	s := &ripwrightv1.Saw{KerfMm: proto.Float64(3.2), StepMm: step, MinGapMm: g.one(10, 30, 50), MinStripWidthMm: 10,
 		FeedMPerMin: proto.Float64(30), PositioningMmPerS: proto.Float64(200), HandlingS: 3,
 		Fence: &ripwrightv1.Travel{MinMm: 0, MaxMm: grid(g.one(0, 10, 200, 2000), step)}}
 	if g.chance(0.2) {
@@ -139,7 +139,8 @@ type job struct {
 func (g *genes) job() job {
 	widest := g.one(300, 600, 1900)
 	j := job{saw: g.saw(widest, false), board: g.board(widest, mostStations, mostDefects), order: g.order(mostItems, false),
-		options: &ripwrightv1.SolveOptions{RunnersUp: int32(g.one(0, 0, 1, mostRunners))}}
+		options: &ripwrightv1.SolveOptions{RunnersUp: int32(g.one(0, 0, 1, mostRunners)),
+			Detail: &ripwrightv1.AnswerDetail{Fills: ripwrightv1.ItemDetail_ITEM_DETAIL_ALL, Values: ripwrightv1.ItemDetail_ITEM_DETAIL_ALL}}}
 	if g.chance(0.2) {
 		j.options.PricePerSawHour = 100
 	}

@@ -46,7 +46,7 @@ var calls = []call{
 	}},
 	{name: "PlanningService/PlanValues", planning: true, draw: func(g *genes, limit float64) (proto.Message, proto.Message) {
 		return &ripwrightv1.PlanValuesRequest{SawChoice: &ripwrightv1.PlanValuesRequest_Saw{Saw: g.saw(1000, false)}, TimeLimitMs: given(limit),
-			Lumber: g.lumber(), Order: g.order(100, true), Gap: given(g.one(0, 1e-9, 0.1))}, &ripwrightv1.PlanValuesResponse{}
+			Lumber: g.lumber(), Order: g.order(100, true), RelativeGap: given(g.one(0, 1e-9, 0.1))}, &ripwrightv1.PlanValuesResponse{}
 	}},
 	{name: "PlanningService/QuoteOrder", planning: true, draw: func(g *genes, limit float64) (proto.Message, proto.Message) {
 		m := &ripwrightv1.QuoteOrderRequest{SawChoice: &ripwrightv1.QuoteOrderRequest_Saw{Saw: g.saw(1000, false)}, TimeLimitMs: given(limit),

@@ -26,13 +26,13 @@ func (g *genes) lumber() *ripwrightv1.Lumber {
 		case 1:
 			tag := &ripwrightv1.PackTag{ThicknessMm: proto.Float64(26)}
 			for range g.count(1, 2000) {
-				tag.Rows = append(tag.Rows, &ripwrightv1.TagRow{WidthMm: 100 + grid(800*r.Float64(), 1), LengthMm: 1000 + grid(9000*r.Float64(), 1), Count: 1 + int32(r.IntN(500))})
+				tag.Rows = append(tag.Rows, &ripwrightv1.TagRow{WidthMm: 100 + grid(800*r.Float64(), 1), LengthMm: 1000 + grid(9000*r.Float64(), 1), Count: proto.Int32(1 + int32(r.IntN(500)))})
 			}
 			lot.Source = &ripwrightv1.Lot_Tagged{Tagged: tag}
 		default:
 			s := &ripwrightv1.BoardSpread{MeanWidthMm: 250, WidthSdMm: 120, MinWidthMm: 90, MaxWidthMm: 900, CrookMm: 20, TaperMm: 20, ThicknessMm: proto.Float64(26)}
 			for range g.count(1, 2000) {
-				s.Lengths = append(s.Lengths, &ripwrightv1.LengthShare{LengthMm: 1000 + grid(9000*r.Float64(), 1), Share: 1 + int32(r.IntN(9))})
+				s.Lengths = append(s.Lengths, &ripwrightv1.LengthShare{LengthMm: 1000 + grid(9000*r.Float64(), 1), Share: proto.Int32(1 + int32(r.IntN(9)))})
 			}
 			lot.Source = &ripwrightv1.Lot_Spread{Spread: s}
 		}

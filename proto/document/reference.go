@@ -9,6 +9,7 @@ import (
 
 	"google.golang.org/protobuf/reflect/protoreflect"
 
+	"github.com/ripwright/ripwright/server/info"
 	"github.com/ripwright/ripwright/server/secure"
 	"github.com/ripwright/ripwright/server/wire"
 )
@@ -32,6 +33,7 @@ func (s *schema) reference() string {
 	for _, service := range s.services {
 		p.service(service)
 	}
+	p.features()
 	p.line("## Messages that calls share\n")
 	for _, file := range s.files {
 		for i := range file.Messages().Len() {
@@ -83,7 +85,16 @@ func (p *page) errors() {
     "field_violations": [{"field": "board.length_mm", "description": "is -1; must be a number, above 0 and at most 20000", "reason": "OUT_OF_RANGE"}]
   }]
 }`)
-	p.line("Every error has an `ErrorInfo`: its reason is a word of [ErrorReason](#errorreason), that of each field violation one of [FaultReason](#faultreason), both without their prefix. Only what gRPC itself refuses before a request is read, as a message with too many bytes or one that is none, comes without one. gRPC callers find the same as a `google.rpc.Status` in the trailing metadata `grpc-status-details-bin`; [third_party/google/rpc](third_party/google/rpc) has its schema.\n")
+	p.line("Every error has an `ErrorInfo`: its reason is a word of [ErrorReason](#errorreason), that of each field violation one of [FaultReason](#faultreason), both without their prefix. Only what gRPC itself refuses before a message is whole comes without one: a message with too many bytes, or in a compression that is not known. gRPC callers find the same as a `google.rpc.Status` in the trailing metadata `grpc-status-details-bin`; [third_party/google/rpc](third_party/google/rpc) has its schema.\n")
+}
+
+// features are what GetServerInfo says that the release can do.
+func (p *page) features() {
+	p.line("## Features\n\nThe words of `features` in the answer to [GetServerInfo](#getserverinfo). They stay; later releases have more.\n\n| word | a caller can rely on |\n|---|---|")
+	for _, f := range info.Features {
+		p.line("| `%s` | %s |", f.Name, f.For)
+	}
+	p.line("")
 }
 
 func (p *page) service(service protoreflect.ServiceDescriptor) {

@@ -8,6 +8,7 @@ import (
 	"google.golang.org/grpc/credentials"
 	"google.golang.org/grpc/keepalive"
 
+	"github.com/ripwright/ripwright/proto/codec"
 	"github.com/ripwright/ripwright/server/front"
 	"github.com/ripwright/ripwright/server/limit"
 )
@@ -37,7 +38,7 @@ func outerOptions(cfg Config, limits *limit.Limits) []grpc.ServerOption {
 	all := []grpc.ServerOption{
 		grpc.InTapHandle(limits.Tap(limit.Who{Tokens: cfg.Tokens})),
 		grpc.ChainUnaryInterceptor(limits.Unary), grpc.ChainStreamInterceptor(limits.Stream),
-		grpc.MaxRecvMsgSize(cfg.MaxBody), grpc.MaxHeaderListSize(mostHeader), grpc.MaxConcurrentStreams(mostStreams),
+		grpc.ForceServerCodecV2(codec.Server()), grpc.MaxRecvMsgSize(cfg.MaxBody), grpc.MaxHeaderListSize(mostHeader), grpc.MaxConcurrentStreams(mostStreams),
 		grpc.StaticStreamWindowSize(window), grpc.StaticConnWindowSize(connWindow), grpc.ConnectionTimeout(shake),
 		grpc.KeepaliveParams(keepalive.ServerParameters{Time: ping, Timeout: pong, MaxConnectionAge: cfg.Age}),
 		grpc.KeepaliveEnforcementPolicy(keepalive.EnforcementPolicy{MinTime: leastPing, PermitWithoutStream: true}),

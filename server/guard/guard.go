@@ -33,6 +33,9 @@ type Guard struct {
 func (g *Guard) Unary(ctx context.Context, req any, info *grpc.UnaryServerInfo, next grpc.UnaryHandler) (answer any, err error) {
 	defer g.watch(ctx, info.FullMethod, &err)()
 	echoUnary(ctx)
+	if err := unread(req); err != nil {
+		return nil, err
+	}
 	if l := Unknown(req); len(l) > 0 {
 		return nil, refuse.Faults(l)
 	}
@@ -43,10 +46,8 @@ func (g *Guard) Unary(ctx context.Context, req any, info *grpc.UnaryServerInfo, 
 func (g *Guard) Stream(srv any, s grpc.ServerStream, info *grpc.StreamServerInfo, next grpc.StreamHandler) (err error) {
 	defer g.watch(s.Context(), info.FullMethod, &err)()
 	echoStream(s)
-	if !info.IsClientStream { // a line answers for each of its messages by itself
-		s = known{s}
-	}
-	return next(srv, s)
+	// A line answers for the fields of each of its messages by itself.
+	return next(srv, known{s, !info.IsClientStream})
 }
 
 // watch starts the clock; what it returns is deferred and ends the call.

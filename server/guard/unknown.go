@@ -4,10 +4,13 @@ import (
 	"fmt"
 
 	"google.golang.org/grpc"
+	"google.golang.org/grpc/codes"
 	"google.golang.org/protobuf/encoding/protowire"
 	"google.golang.org/protobuf/proto"
 	"google.golang.org/protobuf/reflect/protoreflect"
 
+	"github.com/ripwright/ripwright/proto/codec"
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/solver/fault"
 )
@@ -64,13 +67,32 @@ func below(path, field string) string {
 	return path + "." + field
 }
 
-// known is a stream whose request is looked at for unknown fields.
-type known struct{ grpc.ServerStream }
+// unread is the error of a request that came whole and could not be read.
+func unread(request any) error {
+	says, yes := codec.Malformed(request)
+	if !yes {
+		return nil
+	}
+	return refuse.With(codes.InvalidArgument, ripwrightv1.ErrorReason_ERROR_REASON_MALFORMED_REQUEST, "the request cannot be read: "+says)
+}
+
+// known is a stream whose requests are looked at: whether they could be read, and
+// with fields for unknown ones.
+type known struct {
+	grpc.ServerStream
+	fields bool
+}
 
 // RecvMsg implements grpc.ServerStream.
 func (k known) RecvMsg(m any) error {
 	if err := k.ServerStream.RecvMsg(m); err != nil {
 		return err
+	}
+	if err := unread(m); err != nil {
+		return err
+	}
+	if !k.fields {
+		return nil
 	}
 	if l := Unknown(m); len(l) > 0 {
 		return refuse.Faults(l)

@@ -38,6 +38,9 @@ var preview = []string{"ripwright.v1.InfoService/GetServerInfo", "ripwright.v1.I
 func New(saws Saws, maxRequest int) *Service {
 	a := &ripwrightv1.GetServerInfoResponse{Release: Release(), PreviewCalls: preview,
 		MaxRequestBytes: int32(maxRequest), MaxStateBytes: wire.MaxState}
+	for _, f := range Features {
+		a.Features = append(a.Features, f.Name)
+	}
 	for _, l := range wire.Limits {
 		a.Limits = append(a.Limits, &ripwrightv1.FieldLimit{Message: l.Message, Field: l.Field, Kind: kinds[l.Counts],
 			Min: l.Range.Least, Max: l.Range.Most, AboveMin: l.Range.Above, Whole: l.Range.Whole})

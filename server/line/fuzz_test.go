@@ -2,9 +2,7 @@ package line
 
 import (
 	"context"
-	"encoding/binary"
 	"encoding/json"
-	"hash/crc32"
 	"testing"
 	"time"
 
@@ -52,13 +50,13 @@ func FuzzState(f *testing.F) {
 			if err != nil {
 				f.Fatal(err)
 			}
-			f.Add(string(answer.GetState()[4:]))
+			f.Add(string(textOf(answer.GetState())))
 		}
 		at.close()
 	}
 	then := messages(board, asPlan+`3}}`, `{"order_change": {"order": `+items+`}}`, `{"end": {}}`)
 	f.Fuzz(func(t *testing.T, text string) {
-		state := append(binary.BigEndian.AppendUint32(nil, crc32.ChecksumIEEE([]byte(text))), text...)
+		state := summed([]byte(text))
 		at, answer, err := s.open(t.Context(), &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Resume{
 			Resume: &ripwrightv1.LineResume{State: state}}})
 		if err != nil {
@@ -77,7 +75,7 @@ func FuzzState(f *testing.F) {
 				return
 			}
 			var k kept
-			if err := json.Unmarshal(answer.GetState()[4:], &k); err != nil {
+			if err := json.Unmarshal(textOf(answer.GetState()), &k); err != nil {
 				t.Fatal(err)
 			}
 		}

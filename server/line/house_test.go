@@ -128,7 +128,8 @@ func (s *stream) resume(state []byte) *ripwrightv1.RunLineResponse {
 // the README.
 const (
 	items  = `{"order_id": "o1", "items": [{"item_id": "stile", "width_mm": 66.6, "value": 14, "required": {"length_m": 120}, "made": {"length_m": 31.5}, "stack": "1"}]}`
-	setUp  = `{"set_up": {"run_id": "r1", "saw_name": "heron", "boards_in_flight": 2, "order": ` + items + `}}`
+	every  = `"options": {"detail": {"fills": "ITEM_DETAIL_ALL", "values": "ITEM_DETAIL_ALL"}}`
+	setUp  = `{"set_up": {"run_id": "r1", "saw_name": "heron", "boards_in_flight": 2, ` + every + `, "order": ` + items + `}}`
 	board  = `{"board": {"board": {"board_id": "b", "pack_id": "p", "length_mm": 2400, "thickness_mm": 25.4, "stations": [{"near_mm": 0, "far_mm": 240}, {"x_mm": 2400, "near_mm": 4, "far_mm": 232}]}}}`
 	asPlan = `{"confirmation": {"outcome": "CUT_OUTCOME_AS_PLANNED", "board_sequence": `
 )

@@ -128,7 +128,7 @@ func TestStatesOfLaterReleases(t *testing.T) {
 	h := open(t, nil)
 	s := h.stream(t)
 	s.say(setUp)
-	good := string(s.say(board).GetState()[4:])
+	good := string(textOf(s.say(board).GetState()))
 	newer := strings.Replace(good, `"SawName"`, `"Turned":true,"SawName"`, 1)
 	inside := strings.Replace(good, `"InFlight"`, `"Lines":2,"InFlight"`, 1)
 	for what, text := range map[string]string{"a key more": newer, "a key more of the run": inside, "more behind it": good + "{}"} {
@@ -199,7 +199,7 @@ func long(n int) *ripwrightv1.CutOrder {
 // With 500 items an answer is as long as its caller asks for.
 func TestDetail(t *testing.T) {
 	s := open(t, nil).stream(t)
-	first := s.say(strings.Replace(setUp, `"order": `, `"options": {"detail": {"fills": "ITEM_DETAIL_CHANGED", "plans": "PLAN_DETAIL_POCKETS"}}, "order": `, 1))
+	first := s.say(strings.Replace(setUp, every, `"options": {"detail": {"plans": "PLAN_DETAIL_POCKETS"}}`, 1))
 	if len(first.GetFills()) != 1 {
 		t.Errorf("the first answer: %v", first.GetFills())
 	}
@@ -218,7 +218,7 @@ func TestDetail(t *testing.T) {
 		t.Errorf("another order: %v", a.GetFills())
 	}
 	none := open(t, nil).stream(t)
-	if a := none.say(strings.Replace(setUp, `"order": `, `"options": {"detail": {"fills": "ITEM_DETAIL_NONE"}}, "order": `, 1)); len(a.GetFills()) != 0 {
+	if a := none.say(strings.Replace(setUp, every, `"options": {"detail": {"fills": "ITEM_DETAIL_NONE"}}`, 1)); len(a.GetFills()) != 0 {
 		t.Errorf("%v", a.GetFills())
 	}
 	if a := none.say(board); len(a.GetFills()) != 0 || a.GetPlan().GetPlan().GetAccount() == nil {

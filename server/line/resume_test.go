@@ -1,9 +1,7 @@
 package line
 
 import (
-	"encoding/binary"
 	"encoding/json"
-	"hash/crc32"
 	"strings"
 	"testing"
 
@@ -113,7 +111,7 @@ func TestWrongStates(t *testing.T) {
 		"backward travel": {func(k *kept) { k.Run.Held[0].Ways[0].Blades[2].Travel = -1 }, codes.InvalidArgument},
 	} {
 		var k kept
-		if err := json.Unmarshal(good[4:], &k); err != nil {
+		if err := json.Unmarshal(textOf(good), &k); err != nil {
 			t.Fatal(err)
 		}
 		c.spoil(&k)
@@ -137,8 +135,18 @@ func sealed(t testing.TB, k kept) []byte {
 	return summed(text)
 }
 
+// textOf is what a state has within.
+func textOf(state []byte) []byte {
+	text, _ := unpacked(state)
+	return text
+}
+
 func summed(text []byte) []byte {
-	return append(binary.BigEndian.AppendUint32(nil, crc32.ChecksumIEEE(text)), text...)
+	state, err := packed(text)
+	if err != nil {
+		panic(err)
+	}
+	return state
 }
 
 // What is remembered is bounded: the oldest name goes first.

@@ -44,7 +44,7 @@ func (s *session) close() {
 	s.cfg.Room.Give(s.holds)
 }
 
-// perState is how often a run is held, in bytes of its state: the set-up as it came
+// perState is how often a run is held, in bytes of its unpacked state: the set-up as it came
 // and as it was read, the books, and the state itself while it is made and sent, and
 // as the last answer had it.
 const perState = 9
@@ -87,6 +87,9 @@ func (s *Server) open(ctx context.Context, m *ripwrightv1.RunLineRequest) (*sess
 		if m.GetSequence() != 0 {
 			return nil, nil, outOfOrder(m.GetSequence(), 0)
 		}
+		if !at.hold(unpackedSize(first.Resume.GetState())) {
+			return nil, nil, errFull
+		}
 		if err = at.restore(first.Resume.GetState()); err == nil {
 			out.Answer = &ripwrightv1.RunLineResponse_Resumed{Resumed: &ripwrightv1.LineResumed{Ready: at.ready()}}
 		}
@@ -94,6 +97,7 @@ func (s *Server) open(ctx context.Context, m *ripwrightv1.RunLineRequest) (*sess
 		return nil, nil, refuse.Faults(fault.List{{Path: "message", Says: "is the first on the stream; must be set_up or resume", Reason: fault.WrongTurn}})
 	}
 	if err != nil {
+		at.close()
 		return nil, nil, err
 	}
 	if err = at.answer(out, true); errors.Is(err, errTooLarge) {
@@ -202,7 +206,7 @@ const slack = 64 << 10
 // answer puts into every answer how the order stands and the state. whole says that
 // the answer tells of all items even where only changes are asked for.
 func (s *session) answer(out *ripwrightv1.RunLineResponse, whole bool) error {
-	state, err := s.state()
+	state, size, err := s.state()
 	if err != nil {
 		return refuse.Internal()
 	}
@@ -210,10 +214,10 @@ func (s *session) answer(out *ripwrightv1.RunLineResponse, whole bool) error {
 	if out.GetRefused() == nil && out.GetSummary() == nil {
 		most -= slack
 	}
-	if len(state) > most {
+	if size > most {
 		return errTooLarge
 	}
-	if !s.hold(len(state)) {
+	if !s.hold(size) {
 		return errFull
 	}
 	if whole {

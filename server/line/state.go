@@ -2,9 +2,7 @@ package line
 
 import (
 	"bytes"
-	"encoding/binary"
 	"encoding/json"
-	"hash/crc32"
 
 	"google.golang.org/protobuf/proto"
 
@@ -21,9 +19,8 @@ import (
 // schema of v0.1.0.
 const layout = 2
 
-// kept is what a client holds of a run: a checksum, then this as JSON. The
-// checksum finds damage, not malice: who makes up a state makes up the books of a
-// run of its own.
+// kept is what a client holds of a run, packed. Who makes up a state makes up the
+// books of a run of its own.
 type kept struct {
 	Layout  int
 	SetUp   []byte // LineSetUp in force, the saw written out
@@ -32,21 +29,22 @@ type kept struct {
 	Course  *replan.Course `json:",omitempty"` // where values are planned
 }
 
-func (s *session) state() ([]byte, error) {
+// state gives the run's state, and how long it is unpacked.
+func (s *session) state() (state []byte, size int, err error) {
 	setUp, err := proto.MarshalOptions{Deterministic: true}.Marshal(s.setUp)
 	if err != nil {
-		return nil, err
+		return nil, 0, err
 	}
 	k := kept{Layout: layout, SetUp: setUp, SawName: s.line.SawName, Run: s.run}
 	if s.line.Planning != nil {
 		k.Course = s.prices.course
 	}
 	text, err := json.Marshal(k)
-	if err != nil {
-		return nil, err
+	if err != nil || len(text) > wire.MaxState {
+		return nil, len(text), err
 	}
-	out := binary.BigEndian.AppendUint32(make([]byte, 0, 4+len(text)), crc32.ChecksumIEEE(text))
-	return append(out, text...), nil
+	state, err = packed(text)
+	return state, len(text), err
 }
 
 // restore takes a run up where its state left it.
@@ -54,13 +52,14 @@ func (s *session) restore(state []byte) error {
 	wrong := func(says string) error {
 		return refuse.For(ripwrightv1.ErrorReason_ERROR_REASON_UNREADABLE_STATE, fault.List{{Path: "resume.state", Says: says, Reason: fault.WrongTurn}})
 	}
-	if len(state) < 4 || len(state) > wire.MaxState || binary.BigEndian.Uint32(state) != crc32.ChecksumIEEE(state[4:]) {
+	text, whole := unpacked(state)
+	if !whole {
 		return wrong("is not whole; send the state of the last answer as it came")
 	}
 	// What it was written by comes first: a release that knows more writes what this
 	// one must not pass over.
 	var by struct{ Layout int }
-	if json.Unmarshal(state[4:], &by) != nil {
+	if json.Unmarshal(text, &by) != nil {
 		return wrong("cannot be read; send the state of the last answer as it came")
 	}
 	if by.Layout != layout {
@@ -68,7 +67,7 @@ func (s *session) restore(state []byte) error {
 			"is of another release; begin a new run with the made amounts of the last fills")
 	}
 	var k kept
-	read := json.NewDecoder(bytes.NewReader(state[4:]))
+	read := json.NewDecoder(bytes.NewReader(text))
 	read.DisallowUnknownFields()
 	if read.Decode(&k) != nil || read.More() || k.Run == nil {
 		return wrong("cannot be read, or has what this release does not know; go on with a replica of the release that wrote it")

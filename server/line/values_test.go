@@ -21,7 +21,7 @@ const (
 		{"item_id": "wide", "width_mm": 66.6, "value": 20, "required": {"length_m": 480}},
 		{"item_id": "slim", "width_mm": 60, "value": 1, "required": {"length_m": 480}}]}`
 	oneBoard = `{"board_id": "x", "length_mm": 2400, "stations": [{"far_mm": 240}]}`
-	planned  = `{"set_up": {"run_id": "r2", "saw_name": "heron", "boards_in_flight": 60, "order": ` + pair + `,
+	planned  = `{"set_up": {"run_id": "r2", "saw_name": "heron", "boards_in_flight": 60, ` + every + `, "order": ` + pair + `,
 		"value_planning": {"replan_every_boards": 2, "expected": [` + oneBoard + `], "set_aside_loss": 0.05}}}`
 )
 
@@ -215,7 +215,7 @@ func TestSetAside(t *testing.T) {
 // A summary is about what was cut; which values it was cut by is of no matter.
 func TestSummaryWithValues(t *testing.T) {
 	var sums []*ripwrightv1.RunSummary
-	for _, text := range []string{planned, strings.Replace(planned, `"value_planning": {"replan_every_boards": 2, "expected": [`+oneBoard+`], "set_aside_loss": 0.05}`, `"options": {}`, 1)} {
+	for _, text := range []string{planned, strings.Replace(planned, `"value_planning": {"replan_every_boards": 2, "expected": [`+oneBoard+`], "set_aside_loss": 0.05}`, `"current_setting": {}`, 1)} {
 		s := open(t, nil).stream(t)
 		s.say(strings.Replace(text, `"value": 1,`, `"value": 17,`, 1)) // nearly what is planned
 		for n := int32(2); n < 8; n += 2 {

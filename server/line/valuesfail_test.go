@@ -124,7 +124,7 @@ func TestWrongCourse(t *testing.T) {
 		"no wood":    func(k *kept) { k.Course.Sample.Boards[0].Stations = nil },
 	} {
 		var k kept
-		if err := json.Unmarshal(good[4:], &k); err != nil {
+		if err := json.Unmarshal(textOf(good), &k); err != nil {
 			t.Fatal(err)
 		}
 		spoil(&k)

@@ -13,6 +13,8 @@ import (
 
 	"google.golang.org/protobuf/encoding/protojson"
 
+	"google.golang.org/protobuf/proto"
+
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/secure"
 )
@@ -20,7 +22,7 @@ import (
 func house(t *testing.T, tokens *secure.Tokens) *http.ServeMux {
 	t.Helper()
 	mux := http.NewServeMux()
-	saws := func() []*ripwrightv1.Saw { return []*ripwrightv1.Saw{{Name: "teal", KerfMm: 3.5}} }
+	saws := func() []*ripwrightv1.Saw { return []*ripwrightv1.Saw{{Name: "teal", KerfMm: proto.Float64(3.5)}} }
 	if err := Register(mux, Config{GRPCPort: "7420", Tokens: tokens, Saws: saws}); err != nil {
 		t.Fatal(err)
 	}

@@ -51,7 +51,7 @@ func (s *Service) PlanArbor(ctx context.Context, m *ripwrightv1.PlanArborRequest
 		out.Suggestions = append(out.Suggestions, in.score(&r.Best[i]))
 	}
 	if r.Stopped {
-		out.EndedBy = ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT
+		out.EndedBy, out.LeftUndone = ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT, in.undone(r)
 	}
 	return out, nil
 }
@@ -62,7 +62,7 @@ func (s *Service) readArbor(m *ripwrightv1.PlanArborRequest) (*setting, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := &setting{limit: p.Limit("time_limit_ms", m.TimeLimitMs), machine: machine}
+	out := &setting{limit: limited(&p, m.TimeLimitMs), machine: machine}
 	out.problem.Saw, out.problem.Pace = machine.Saw, pace(&p, m.GetPace(), machine.Pace).Pace
 	out.orders(&p, m)
 	lots := readLumber(&p, m.GetLumber())

@@ -20,10 +20,10 @@ func (c *instance) crosscut() (*ripwrightv1.PlanValuesRequest, bool) {
 	}
 	zero := 0.0
 	m := &ripwrightv1.PlanValuesRequest{
-		SawChoice: &ripwrightv1.PlanValuesRequest_Saw{Saw: &ripwrightv1.Saw{StepMm: 1, MinGapMm: 20, MinStripWidthMm: 20, EdgeTrimMm: &zero,
+		SawChoice: &ripwrightv1.PlanValuesRequest_Saw{Saw: &ripwrightv1.Saw{KerfMm: &zero, StepMm: 1, MinGapMm: 20, MinStripWidthMm: 20, EdgeTrimMm: &zero,
 			Fence:  &ripwrightv1.Travel{},
 			Blades: []*ripwrightv1.Blade{{Mount: &ripwrightv1.Blade_FixedMm{FixedMm: 50}}}}},
-		Order: &ripwrightv1.CutOrder{}, Gap: proto.Float64(1e-9), Objective: ripwrightv1.PlanObjective_PLAN_OBJECTIVE_BOARDS,
+		Order: &ripwrightv1.CutOrder{}, RelativeGap: proto.Float64(1e-9), Objective: ripwrightv1.PlanObjective_PLAN_OBJECTIVE_BOARDS,
 	}
 	b := &ripwrightv1.Board{LengthMm: float64(c.Stock) * u, NearEdgeStraight: true, Stations: []*ripwrightv1.Station{{FarMm: 50}}}
 	m.Lumber = &ripwrightv1.Lumber{Lots: []*ripwrightv1.Lot{{Source: &ripwrightv1.Lot_Listed{
@@ -126,7 +126,7 @@ func TestQuoteSeesDefectsAndSkew(t *testing.T) {
 		if defect {
 			b.Defects = []*ripwrightv1.Defect{{FromXMm: 900, ToXMm: 1000, FromYMm: 0, ToYMm: 130, Kind: "split"}}
 		}
-		s := &ripwrightv1.Saw{KerfMm: 4, StepMm: 1, MinGapMm: 20, MinStripWidthMm: 20, Fence: &ripwrightv1.Travel{MaxMm: 100}, MaxSkewMmPerM: skew}
+		s := &ripwrightv1.Saw{KerfMm: proto.Float64(4), StepMm: 1, MinGapMm: 20, MinStripWidthMm: 20, Fence: &ripwrightv1.Travel{MaxMm: 100}, MaxSkewMmPerM: skew}
 		for _, a := range []float64{100, 154, 208} {
 			s.Blades = append(s.Blades, &ripwrightv1.Blade{Mount: &ripwrightv1.Blade_FixedMm{FixedMm: a}})
 		}

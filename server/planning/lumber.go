@@ -104,7 +104,7 @@ func tagged(p *wire.Parts, path string, m *ripwrightv1.PackTag) lumber.Tagged {
 		out.Rows = append(out.Rows, lumber.TagRow{
 			Width:  p.MM(row+".width_mm", r.GetWidthMm(), ranges.TagWidth),
 			Length: p.MM(row+".length_mm", r.GetLengthMm(), ranges.BoardLength),
-			Count:  int64(p.Number(row+".count", float64(r.GetCount()), ranges.Count)),
+			Count:  int64(p.Count(row+".count", r.Count, 1, ranges.Count)),
 		})
 	}
 	return out
@@ -128,7 +128,7 @@ func spread(p *wire.Parts, path string, m *ripwrightv1.BoardSpread) lumber.Sprea
 		at := fmt.Sprintf("%s.lengths[%d]", path, i)
 		out.Lengths = append(out.Lengths, lumber.LengthShare{
 			Length: p.MM(at+".length_mm", e.GetLengthMm(), ranges.BoardLength),
-			Share:  int64(p.Number(at+".share", float64(e.GetShare()), ranges.Count)),
+			Share:  int64(p.Count(at+".share", e.Share, 1, ranges.Count)),
 		})
 	}
 	return out

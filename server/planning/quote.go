@@ -124,7 +124,7 @@ func (s *Service) quote(ctx context.Context, call string, holds int64, in *quoti
 		ArborFingerprint: in.machine.ArborFingerprint(), SawFingerprint: in.machine.Whole(), SolveTimeUs: float64(took.Nanoseconds()) / 1e3,
 	}
 	if r.Stopped {
-		out.EndedBy = ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT
+		out.EndedBy, out.LeftUndone = ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT, in.undone(r)
 	}
 	for g := range in.problem.Values.Lots {
 		out.Lots = append(out.Lots, lotUse(&in.problem.Values.Lots[g], r.Plan, g))

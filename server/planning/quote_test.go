@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -23,7 +24,7 @@ import (
 
 // mill is an invented order on an invented gang of fixed blades.
 func mill() *ripwrightv1.QuoteOrderRequest {
-	s := &ripwrightv1.Saw{KerfMm: 4, StepMm: 1, MinGapMm: 20, MinStripWidthMm: 20, Fence: &ripwrightv1.Travel{MaxMm: 290}}
+	s := &ripwrightv1.Saw{KerfMm: proto.Float64(4), StepMm: 1, MinGapMm: 20, MinStripWidthMm: 20, Fence: &ripwrightv1.Travel{MaxMm: 290}}
 	for _, a := range []float64{120, 174, 248, 292, 386} {
 		s.Blades = append(s.Blades, &ripwrightv1.Blade{Mount: &ripwrightv1.Blade_FixedMm{FixedMm: a}})
 	}
@@ -41,7 +42,7 @@ func mill() *ripwrightv1.QuoteOrderRequest {
 		Lumber: &ripwrightv1.Lumber{Seed: 4, SampleBoards: proto.Int32(30), Lots: []*ripwrightv1.Lot{{LotId: "pack", PricePerMbf: proto.Float64(3000),
 			Source: &ripwrightv1.Lot_Spread{Spread: &ripwrightv1.BoardSpread{
 				MeanWidthMm: 190, WidthSdMm: 45, MinWidthMm: 90, MaxWidthMm: 320, ThicknessMm: proto.Float64(25), CrookMm: 6, TaperMm: 10,
-				Lengths: []*ripwrightv1.LengthShare{{LengthMm: 1800, Share: 1}, {LengthMm: 2400, Share: 2}},
+				Lengths: []*ripwrightv1.LengthShare{{LengthMm: 1800, Share: proto.Int32(1)}, {LengthMm: 2400, Share: proto.Int32(2)}},
 			}}}}},
 		Pace: &ripwrightv1.SawPace{FeedMPerMin: proto.Float64(30), PositioningMmPerS: proto.Float64(200), HandlingS: proto.Float64(3), ShiftHours: proto.Float64(8)},
 	}
@@ -111,7 +112,7 @@ func TestQuoteRefuses(t *testing.T) {
 		"order.items[3].piece_length_mm": func(m *ripwrightv1.QuoteOrderRequest) { m.Order.Items[3].PieceLengthMm = proto.Float64(10) },
 		"lumber.lots[0].spread.taper_mm": func(m *ripwrightv1.QuoteOrderRequest) { m.Lumber.Lots[0].GetSpread().TaperMm = 91 },
 		"lumber.lots[0].spread.lengths[1].share": func(m *ripwrightv1.QuoteOrderRequest) {
-			m.Lumber.Lots[0].GetSpread().Lengths[1].Share = 0
+			m.Lumber.Lots[0].GetSpread().Lengths[1].Share = proto.Int32(0)
 		},
 	} {
 		m := mill()
@@ -202,6 +203,48 @@ func TestQuoteCancelled(t *testing.T) {
 	}
 }
 
+// ticking is a service whose clock goes on by so much whenever it is read.
+func ticking(tick time.Duration) *Service {
+	s := service()
+	var now atomic.Int64
+	s.now = func() time.Time { return time.Unix(0, now.Add(int64(tick))) }
+	return s
+}
+
+// A quote and a planning of the arbor that say no limit end after 30 s, and say what
+// they left undone; one that says a longer limit goes on.
+func TestUsualLimit(t *testing.T) {
+	s := ticking(10 * time.Millisecond) // a few thousand looks at it
+	m := mill()
+	m.Simulations, m.Compare = proto.Int32(1000), []ripwrightv1.ValueChoice{ripwrightv1.ValueChoice_VALUE_CHOICE_YIELD}
+	q, err := s.QuoteOrder(t.Context(), m)
+	if err != nil || q.EndedBy != ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT || q.SolveTimeUs < 30e6 {
+		t.Fatalf("%v %v", q, err)
+	}
+	if !strings.Contains(q.LeftUndone, "of 1000 simulations by planned values did not end in time") ||
+		!strings.Contains(q.LeftUndone, "of 1000 simulations by yield alone") {
+		t.Errorf("left undone: %q", q.LeftUndone)
+	}
+	a := arbors()
+	a.MaxSettings = proto.Int32(100_000)
+	r, err := s.PlanArbor(t.Context(), a)
+	if err != nil || r.EndedBy != ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT || !strings.Contains(r.LeftUndone, "settings were tried for the suggestions") {
+		t.Errorf("%v %v", r, err)
+	}
+	m.Simulations, m.Compare, m.TimeLimitMs = proto.Int32(5), nil, proto.Float64(3_600_000)
+	if q, err = s.QuoteOrder(t.Context(), m); err != nil || q.EndedBy != ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT || q.LeftUndone != "" || q.GetQuote().GetSimulations() != 5 {
+		t.Errorf("%v %v", q, err)
+	}
+	// Where the limit comes at once there is nothing, not zeros.
+	s = ticking(time.Minute)
+	if q, err = s.QuoteOrder(t.Context(), mill()); err != nil || q.Quote != nil || q.Cost != nil || q.LeftUndone == "" {
+		t.Errorf("%v %v", q, err)
+	}
+	if r, err = s.PlanArbor(t.Context(), arbors()); err != nil || r.Today != nil || r.LeftUndone != "no setting was tried, not even today's" {
+		t.Errorf("%v %v", r, err)
+	}
+}
+
 func TestTurnsAwayWhatCannotWait(t *testing.T) {
 	s := with(workers.Config{Workers: 1})
 	err := s.cfg.Workers.Do(t.Context(), "another", 0, func() error {
@@ -221,7 +264,7 @@ func TestQuoteDefaults(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if o := q.options; o.Runs != 39 || o.Level != 0.9 || o.MostBoards != 20_000 || o.Replan != 25 || o.Seed != 4 || len(o.Policies) != 1 || q.limit != 0 {
+	if o := q.options; o.Runs != 39 || o.Level != 0.9 || o.MostBoards != 20_000 || o.Replan != 25 || o.Seed != 4 || len(o.Policies) != 1 || q.limit != 30*time.Second {
 		t.Errorf("%+v", o)
 	}
 	zero := int32(0)

@@ -47,7 +47,7 @@ func (s *Service) readQuote(m *ripwrightv1.QuoteOrderRequest) (*quoting, error) 
 	if err != nil {
 		return nil, err
 	}
-	out := &quoting{limit: p.Limit("time_limit_ms", m.TimeLimitMs), machine: a.machine, thick: len(a.thin) == 0, priced: !a.unpriced, options: quote.Options{
+	out := &quoting{limit: limited(&p, m.TimeLimitMs), machine: a.machine, thick: len(a.thin) == 0, priced: !a.unpriced, options: quote.Options{
 		Seed:       a.seed,
 		Policies:   policies(&p, m),
 		Runs:       p.Count("simulations", m.Simulations, defaultRuns, ranges.Simulations),

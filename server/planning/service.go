@@ -49,6 +49,18 @@ func New(saws wire.Saws, cfg Config, now func() time.Time) *Service {
 	return &Service{saws: saws, cfg: cfg, now: now}
 }
 
+// usualLimit is how long a quote or a planning of the arbor takes at most where the
+// request does not say: what somebody waits for who asked once.
+const usualLimit = 30 * time.Second
+
+// limited gives the request's own limit of time, or the usual one.
+func limited(p *wire.Parts, ms *float64) time.Duration {
+	if ms == nil {
+		return usualLimit
+	}
+	return p.Limit("time_limit_ms", ms)
+}
+
 // reserve is what is kept of a caller's time to write the answer and send it.
 const reserve = 50 * time.Millisecond
 

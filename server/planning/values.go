@@ -30,7 +30,7 @@ const defaultGap = 1e-3
 
 func (s *Service) readValues(m *ripwrightv1.PlanValuesRequest) (*pricing, error) {
 	var p wire.Parts
-	out := &pricing{gap: p.Maybe("gap", m.Gap, defaultGap, ranges.Gap), limit: p.Limit("time_limit_ms", m.TimeLimitMs)}
+	out := &pricing{gap: p.Maybe("relative_gap", m.RelativeGap, defaultGap, ranges.Gap), limit: p.Limit("time_limit_ms", m.TimeLimitMs)}
 	o, err := s.readOrder(&p, m, m.SetAsideLoss)
 	if err != nil {
 		return nil, err

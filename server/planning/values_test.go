@@ -76,7 +76,7 @@ func (c *instance) request() *ripwrightv1.PlanValuesRequest {
 	}
 	blades := int(min(c.Stock/least, 12))
 	zero := 0.0
-	s := &ripwrightv1.Saw{StepMm: u, MinGapMm: u, MinStripWidthMm: u, EdgeTrimMm: &zero, Fence: &ripwrightv1.Travel{}}
+	s := &ripwrightv1.Saw{KerfMm: &zero, StepMm: u, MinGapMm: u, MinStripWidthMm: u, EdgeTrimMm: &zero, Fence: &ripwrightv1.Travel{}}
 	width := float64(c.Stock) * u
 	for range blades {
 		s.Blades = append(s.Blades, &ripwrightv1.Blade{Mount: &ripwrightv1.Blade_Moving{
@@ -89,7 +89,7 @@ func (c *instance) request() *ripwrightv1.PlanValuesRequest {
 	}
 	b := &ripwrightv1.Board{LengthMm: 300, NearEdgeStraight: true, Stations: []*ripwrightv1.Station{{FarMm: width}}}
 	return &ripwrightv1.PlanValuesRequest{
-		SawChoice: &ripwrightv1.PlanValuesRequest_Saw{Saw: s}, Order: o, Gap: proto.Float64(1e-9),
+		SawChoice: &ripwrightv1.PlanValuesRequest_Saw{Saw: s}, Order: o, RelativeGap: proto.Float64(1e-9),
 		Objective: ripwrightv1.PlanObjective_PLAN_OBJECTIVE_BOARDS,
 		Lumber: &ripwrightv1.Lumber{Lots: []*ripwrightv1.Lot{{LotId: "stock", Source: &ripwrightv1.Lot_Listed{
 			Listed: &ripwrightv1.ListedBoards{Boards: []*ripwrightv1.CountedBoard{{Board: b}}}}}}},

@@ -32,7 +32,7 @@ func TestPlanValuesRefuses(t *testing.T) {
 			m.Lumber.Lots[0].Source = &ripwrightv1.Lot_Spread{Spread: &ripwrightv1.BoardSpread{MeanWidthMm: 200, MinWidthMm: 100, MaxWidthMm: 300}}
 		},
 		"lumber.lots[0].tagged.rows[0].count": func(m *ripwrightv1.PlanValuesRequest) {
-			m.Lumber.Lots[0].Source = &ripwrightv1.Lot_Tagged{Tagged: &ripwrightv1.PackTag{Rows: []*ripwrightv1.TagRow{{WidthMm: 200, LengthMm: 300}}}}
+			m.Lumber.Lots[0].Source = &ripwrightv1.Lot_Tagged{Tagged: &ripwrightv1.PackTag{Rows: []*ripwrightv1.TagRow{{WidthMm: 200, LengthMm: 300, Count: proto.Int32(0)}}}}
 		},
 		"lumber.sample_boards": func(m *ripwrightv1.PlanValuesRequest) { m.Lumber.SampleBoards = proto.Int32(2001) },
 		"lumber.seed":          func(m *ripwrightv1.PlanValuesRequest) { m.Lumber.Seed = -1 },
@@ -40,7 +40,7 @@ func TestPlanValuesRefuses(t *testing.T) {
 			m.Objective = ripwrightv1.PlanObjective_PLAN_OBJECTIVE_COST
 		},
 		"objective":      func(m *ripwrightv1.PlanValuesRequest) { m.Objective = 9 },
-		"gap":            func(m *ripwrightv1.PlanValuesRequest) { m.Gap = proto.Float64(math.Inf(1)) },
+		"relative_gap":   func(m *ripwrightv1.PlanValuesRequest) { m.RelativeGap = proto.Float64(math.Inf(1)) },
 		"set_aside_loss": func(m *ripwrightv1.PlanValuesRequest) { v := 1.5; m.SetAsideLoss = &v },
 		"time_limit_ms":  func(m *ripwrightv1.PlanValuesRequest) { m.TimeLimitMs = proto.Float64(-1) },
 		"saw":            func(m *ripwrightv1.PlanValuesRequest) { m.SawChoice = nil },

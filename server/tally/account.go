@@ -90,13 +90,17 @@ func (j *job) moisture(i int, a *core.Account) *ripwrightv1.MoistureChange {
 	}
 	c := j.species[i].Between(m.GetFromPercent(), m.GetToPercent())
 	out := &ripwrightv1.MoistureChange{
-		RadialPercent: c.Radial, TangentialPercent: c.Tangential, VolumetricPercent: c.Volumetric,
 		Equation: map[shrink.Equation]ripwrightv1.MoistureEquation{
+			shrink.Unknown:      ripwrightv1.MoistureEquation_MOISTURE_EQUATION_NONE,
 			shrink.Coefficient:  ripwrightv1.MoistureEquation_MOISTURE_EQUATION_COEFFICIENT,
 			shrink.GreenOvendry: ripwrightv1.MoistureEquation_MOISTURE_EQUATION_GREEN_OVENDRY,
 		}[c.Equation],
 	}
-	if a.Sums != nil && c.Equation != shrink.Unknown {
+	if c.Equation == shrink.Unknown {
+		return out
+	}
+	out.RadialPercent, out.TangentialPercent, out.VolumetricPercent = &c.Radial, &c.Tangential, &c.Volumetric
+	if a.Sums != nil {
 		then := number(a.Sums.BoardFeet(j.terms.Rule, j.packs[i].Thickness)) * (1 + c.Tangential/100)
 		out.FlatSawnBoardFeet = &then
 	}

@@ -3,6 +3,8 @@ package tally
 import (
 	"math/big"
 
+	"google.golang.org/protobuf/proto"
+
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	core "github.com/ripwright/ripwright/solver/tally"
 	"github.com/ripwright/ripwright/solver/unit"
@@ -64,7 +66,7 @@ func (j *job) answer(r *core.Result) *ripwrightv1.TallyPackResponse {
 func (j *job) allowance() *ripwrightv1.ShrinkageAllowance {
 	a := &ripwrightv1.ShrinkageAllowance{
 		Convention: ripwrightv1.AllowanceConvention_ALLOWANCE_CONVENTION_SUBTRACT,
-		Percent:    float64(j.terms.Allowance.Percent) / millionths,
+		Percent:    proto.Float64(float64(j.terms.Allowance.Percent) / millionths),
 	}
 	if j.terms.Allowance.Convention == core.Divide {
 		a.Convention = ripwrightv1.AllowanceConvention_ALLOWANCE_CONVENTION_DIVIDE
@@ -87,9 +89,13 @@ func (j *job) group(r *core.Result, g *core.Group) *ripwrightv1.TallyGroup {
 	out := &ripwrightv1.TallyGroup{
 		Packs: int32(g.Packs), Boards: int32(g.Boards),
 		MeasuredBoardFeet: number(g.Measured), TalliedBoardFeet: number(g.Tallied),
-		ComparedPacks:       int32(g.Compared),
-		DifferenceBoardFeet: number(g.DifferenceBoardFeet), DifferenceMoney: maybe(g.DifferenceMoney),
-		LeftBoardFeet: number(g.Left), LeftValue: maybe(g.ValueLeft), LeftUnknownPacks: int32(g.LeftUnknown),
+		ComparedPacks: int32(g.Compared), LeftUnknownPacks: int32(g.LeftUnknown),
+	}
+	if g.Compared > 0 {
+		out.DifferenceBoardFeet, out.DifferenceMoney = maybe(g.DifferenceBoardFeet), maybe(g.DifferenceMoney)
+	}
+	if g.LeftUnknown < g.Packs {
+		out.LeftBoardFeet, out.LeftValue = maybe(g.Left), maybe(g.ValueLeft)
 	}
 	if g != r.All {
 		inches := inchesOf(g.Thickness)
@@ -119,10 +125,10 @@ func accuracy(a *core.Accuracy) *ripwrightv1.SupplierAccuracy {
 		TalliedBoardFeet: number(a.Tallied), MeasuredBoardFeet: number(a.Measured),
 	}
 	if a.Packs >= 2 {
-		out.SpreadPercent = &a.Spread
+		out.SdPercent = &a.Spread
 	}
 	if a.Packs >= 3 {
-		out.TrendPercentPerPack, out.TrendErrorPercentPerPack = &a.Trend, &a.TrendError
+		out.TrendPercentPerPack, out.TrendSePercentPerPack = &a.Trend, &a.TrendError
 	}
 	return out
 }

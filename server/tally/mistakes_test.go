@@ -47,7 +47,7 @@ func request(t *testing.T) *ripwrightv1.TallyPackRequest {
 // Each mistake alone is named by its path, once, and nothing is done.
 func TestMistakes(t *testing.T) {
 	type r = ripwrightv1.TallyPackRequest
-	long := strings.Repeat("x", maxText+1)
+	long := strings.Repeat("x", int(limits.Text.Most)+1)
 	nan, inf := math.NaN(), math.Inf(1)
 	for name, c := range map[string]struct {
 		spoil func(*r)
@@ -108,7 +108,7 @@ func TestMistakes(t *testing.T) {
 		"rule":                {func(m *r) { m.Rule = 77 }, "rule"},
 		"basis":               {func(m *r) { m.Basis = 77 }, "basis"},
 		"convention":          {func(m *r) { m.Allowance.Convention = 77 }, "allowance.convention"},
-		"percent":             {func(m *r) { m.Allowance.Percent = 51 }, "allowance.percent"},
+		"percent":             {func(m *r) { m.Allowance.Percent = proto.Float64(51) }, "allowance.percent"},
 		"width error":         {func(m *r) { m.ReadingErrors.WidthSdMm = proto.Float64(26) }, "reading_errors.width_sd_mm"},
 		"width bias":          {func(m *r) { m.ReadingErrors.WidthBiasMm = proto.Float64(-1) }, "reading_errors.width_bias_mm"},
 		"length error":        {func(m *r) { m.ReadingErrors.LengthSdMm = proto.Float64(-1) }, "reading_errors.length_sd_mm"},
@@ -137,8 +137,8 @@ func TestMistakes(t *testing.T) {
 		"past tally too less": {func(m *r) { m.PastPacks[0].TalliedBoardFeet = 1e-9 }, "past_packs[0].tallied_board_feet"},
 		"past measure":        {func(m *r) { m.PastPacks[0].MeasuredBoardFeet = -1 }, "past_packs[0].measured_board_feet"},
 		"many past packs":     {func(m *r) { m.PastPacks = make([]*ripwrightv1.PastPack, 10_001) }, "past_packs"},
-		"from":                {func(m *r) { m.Moisture.FromPercent = -1 }, "moisture.from_percent"},
-		"to":                  {func(m *r) { m.Moisture.ToPercent = 251 }, "moisture.to_percent"},
+		"from":                {func(m *r) { m.Moisture.FromPercent = proto.Float64(-1) }, "moisture.from_percent"},
+		"to":                  {func(m *r) { m.Moisture.ToPercent = proto.Float64(251) }, "moisture.to_percent"},
 	} {
 		m := request(t)
 		c.spoil(m)

@@ -11,39 +11,13 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// The limits that the schema's comments publish.
-var (
-	widthIn     = wire.Range{Most: 157, Above: true}
-	lengthFt    = wire.Range{Most: 65, Above: true}
-	thicknessIn = wire.Range{Most: 78, Above: true}
-	nominalIn   = wire.Range{Most: 78, Above: true}
-	widthMM     = wire.Range{Most: 4000, Above: true}
-	lengthMM    = wire.Range{Most: 20000, Above: true}
-	thicknessMM = wire.Range{Most: 2000, Above: true}
-	scantMM     = wire.Range{Most: 2000}
-	minWidthMM  = wire.Range{Most: 4000, Above: true}
-	alongMM     = wire.Range{Most: 20000}
-	acrossMM    = wire.Range{Least: -2000, Most: 2000}
-	errorMM     = wire.Range{Most: 25}
-	price       = wire.Range{Most: 1e6}
-	boardFeet   = wire.Range{Most: 1e9}
-	someFeet    = wire.Range{Most: 1e9, Above: true}
-	percent     = wire.Range{Most: 50}
-	moisture    = wire.Range{Most: 250}
-	coefficient = wire.Range{Most: 0.02}
-	faceM2      = wire.Range{Most: 9000}
-	totalM      = wire.Range{Most: 1e6, Above: true}
-)
+// limits are those that the service publishes.
+var limits = wire.ForTally
 
 // maxAcross is the widest that a board can be, in m.
 const maxAcross = 4
 
-const (
-	maxText    = 128 // characters
-	maxSpecies = 200
-	maxLumber  = 10_000
-	millionths = 1e6
-)
+const millionths = 1e6
 
 // reader collects what is wrong while it converts. Paths are those of the
 // request.
@@ -82,19 +56,28 @@ func (r *reader) plain(path string, v float64, g wire.Range) float64 {
 	return v
 }
 
-func (r *reader) text(path, v string, needed bool) string {
-	if n := utf8.RuneCountInString(v); n > maxText {
-		r.faults.Because(fault.WrongLength, path, "has %d characters; at most %d are taken", n, maxText)
+// needed is plain for what may not be absent.
+func (r *reader) needed(path string, v *float64, g wire.Range) {
+	if v == nil {
+		r.faults.Because(fault.Missing, path, "is missing; must be %s", g.Wanted())
+		return
 	}
-	if needed && v == "" {
-		r.faults.Because(fault.Missing, path, "is empty; must have 1 to %d characters", maxText)
+	r.plain(path, *v, g)
+}
+
+func (r *reader) text(path, v string, g wire.Range) string {
+	if n := utf8.RuneCountInString(v); float64(n) > g.Most {
+		r.faults.Because(fault.WrongLength, path, "has %d characters; at most %g are taken", n, g.Most)
+	}
+	if g.Least > 0 && v == "" {
+		r.faults.Because(fault.Missing, path, "is empty; must have %s characters", g)
 	}
 	return v
 }
 
-func (r *reader) entries(path string, n, least, most int) bool {
-	if n < least || n > most {
-		r.faults.Because(fault.WrongCount, path, "has %d entries; must have %d to %d", n, least, most)
+func (r *reader) entries(path string, n int, g wire.Range) bool {
+	if !g.Holds(float64(n)) {
+		r.faults.Because(fault.WrongCount, path, "has %d entries; must have %s", n, g)
 		return false
 	}
 	return true

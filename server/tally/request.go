@@ -25,7 +25,7 @@ func read(m *ripwrightv1.TallyPackRequest) (*job, error) {
 	var r reader
 	j := &job{request: m}
 	r.terms(j)
-	if !r.entries("packs", len(m.GetPacks()), 1, core.MaxPacks) || !r.entryTotal(m) {
+	if !r.entries("packs", len(m.GetPacks()), limits.Packs) || !r.entryTotal(m) {
 		return nil, r.faults
 	}
 	own := r.species(m.GetSpecies())
@@ -71,28 +71,28 @@ func (r *reader) entryTotal(m *ripwrightv1.TallyPackRequest) bool {
 // species reads the request's own, by name in small letters.
 func (r *reader) species(list []*ripwrightv1.SpeciesShrinkage) map[string]shrink.Species {
 	own := map[string]shrink.Species{}
-	if !r.entries("species", len(list), 0, maxSpecies) {
+	if !r.entries("species", len(list), limits.Species) {
 		return own
 	}
 	for i, m := range list {
 		at := entry("species", i)
-		name := strings.ToLower(r.text(at+".name", m.GetName(), true))
+		name := strings.ToLower(r.text(at+".name", m.GetName(), limits.OwnText))
 		if _, twice := own[name]; twice && name != "" {
 			r.faults.Because(fault.Duplicate, at+".name", "is there twice; names must differ by more than capitals")
 		}
 		own[name] = shrink.Species{Name: m.GetName(),
-			Radial:                r.plain(at+".radial_percent", m.GetRadialPercent(), percent),
-			Tangential:            r.plain(at+".tangential_percent", m.GetTangentialPercent(), percent),
-			Volumetric:            r.plain(at+".volumetric_percent", m.GetVolumetricPercent(), percent),
-			RadialCoefficient:     r.plain(at+".radial_coefficient", m.GetRadialCoefficient(), coefficient),
-			TangentialCoefficient: r.plain(at+".tangential_coefficient", m.GetTangentialCoefficient(), coefficient)}
+			Radial:                r.plain(at+".radial_percent", m.GetRadialPercent(), limits.Percent),
+			Tangential:            r.plain(at+".tangential_percent", m.GetTangentialPercent(), limits.Percent),
+			Volumetric:            r.plain(at+".volumetric_percent", m.GetVolumetricPercent(), limits.Percent),
+			RadialCoefficient:     r.plain(at+".radial_coefficient", m.GetRadialCoefficient(), limits.Coefficient),
+			TangentialCoefficient: r.plain(at+".tangential_coefficient", m.GetTangentialCoefficient(), limits.Coefficient)}
 	}
 	return own
 }
 
 // lumber puts what runs consumed to their packs.
 func (r *reader) lumber(j *job, ids map[string]int) {
-	if !r.entries("lumber", len(j.request.GetLumber()), 0, maxLumber) {
+	if !r.entries("lumber", len(j.request.GetLumber()), limits.Lumber) {
 		return
 	}
 	for i, m := range j.request.GetLumber() {
@@ -100,14 +100,14 @@ func (r *reader) lumber(j *job, ids map[string]int) {
 		if n := m.GetBoards(); n < 0 || n > core.MaxPieces {
 			r.faults.Because(fault.OutOfRange, at+".boards", "is %d; must be 0 to %d", n, core.MaxPieces)
 		}
-		r.number(at+".board_feet", m.GetBoardFeet(), boardFeet, 1)
-		if l := m.GetLengthM(); l > 0 && faceM2.Holds(m.GetFaceM2()) && m.GetFaceM2() > maxAcross*l {
+		r.number(at+".board_feet", m.GetBoardFeet(), limits.BoardFeet, 1)
+		if l := m.GetLengthM(); l > 0 && limits.Face.Holds(m.GetFaceM2()) && m.GetFaceM2() > maxAcross*l {
 			r.faults.Add(at+".length_m", "is %g for a face of %g m2; must be at least a quarter of it, or absent if not known", l, m.GetFaceM2())
 		}
 		run := core.Run{Boards: int64(m.GetBoards()),
-			Face:   unit.Area(r.number(at+".face_m2", m.GetFaceM2(), faceM2, float64(unit.SquareMetre))),
-			Length: r.maybe(at+".length_m", m.LengthM, totalM, 1000*unit.Millimetre)}
-		p, known := ids[r.text(at+".pack_id", m.GetPackId(), true)]
+			Face:   unit.Area(r.number(at+".face_m2", m.GetFaceM2(), limits.Face, float64(unit.SquareMetre))),
+			Length: r.maybe(at+".length_m", m.LengthM, limits.TotalLength, 1000*unit.Millimetre)}
+		p, known := ids[r.text(at+".pack_id", m.GetPackId(), limits.OwnText)]
 		switch {
 		case m.GetPackId() == "":
 		case !known:
@@ -120,8 +120,8 @@ func (r *reader) lumber(j *job, ids map[string]int) {
 
 // short cuts a caller's string to what fits a message.
 func short(s string) string {
-	if r := []rune(s); len(r) > maxText {
-		return fmt.Sprintf("%s...", string(r[:maxText]))
+	if r := []rune(s); len(r) > int(limits.Text.Most) {
+		return fmt.Sprintf("%s...", string(r[:int(limits.Text.Most)]))
 	}
 	return s
 }

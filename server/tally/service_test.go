@@ -66,7 +66,7 @@ func TestTallyPack(t *testing.T) {
 		t.Errorf("%v %v", r.GetGroups(), r.GetAll())
 	}
 	s := r.GetSuppliers()
-	if len(s) != 2 || s[0].GetPacks() != 2 || s[0].SpreadPercent == nil || s[0].TrendPercentPerPack != nil || s[1].SpreadPercent != nil {
+	if len(s) != 2 || s[0].GetPacks() != 2 || s[0].SdPercent == nil || s[0].TrendPercentPerPack != nil || s[1].SdPercent != nil {
 		t.Fatalf("%v", s)
 	}
 	near("mean", s[0].GetMeanPercent(), (8-1)/2.)
@@ -81,7 +81,7 @@ func TestSpeciesWithoutFigures(t *testing.T) {
 		t.Fatal(err)
 	}
 	c := r.GetPacks()[1].GetMoistureChange()
-	if c.GetEquation() != ripwrightv1.MoistureEquation_MOISTURE_EQUATION_UNSPECIFIED || c.FlatSawnBoardFeet != nil {
+	if c.GetEquation() != ripwrightv1.MoistureEquation_MOISTURE_EQUATION_NONE || c.FlatSawnBoardFeet != nil || c.TangentialPercent != nil {
 		t.Errorf("%v", c)
 	}
 }

@@ -36,7 +36,9 @@ func (r *reader) terms(j *job) {
 	t.Basis = r.basis("basis", m.GetBasis(), core.Net)
 	t.Allowance = core.Allowance{Percent: defaultPercent * millionths}
 	if a := m.GetAllowance(); a != nil {
-		t.Allowance.Percent = r.number("allowance.percent", a.GetPercent(), percent, millionths)
+		if a.Percent != nil {
+			t.Allowance.Percent = r.number("allowance.percent", a.GetPercent(), limits.Percent, millionths)
+		}
 		t.Allowance.Convention = choice(r, "allowance.convention", a.GetConvention(), ripwrightv1.AllowanceConvention_name,
 			map[ripwrightv1.AllowanceConvention]core.Convention{
 				ripwrightv1.AllowanceConvention_ALLOWANCE_CONVENTION_UNSPECIFIED: core.Subtract,
@@ -52,8 +54,8 @@ func (r *reader) terms(j *job) {
 		ripwrightv1.ProfileWidth_PROFILE_WIDTH_MIN:         core.AtLeast,
 	})
 	if s := m.GetMoisture(); s != nil {
-		r.plain("moisture.from_percent", s.GetFromPercent(), moisture)
-		r.plain("moisture.to_percent", s.GetToPercent(), moisture)
+		r.needed("moisture.from_percent", s.FromPercent, limits.Moisture)
+		r.needed("moisture.to_percent", s.ToPercent, limits.Moisture)
 	}
 	t.Past = r.past(m.GetPastPacks())
 }
@@ -67,7 +69,7 @@ func (r *reader) instrument(e *ripwrightv1.ReadingErrors) core.Instrument {
 		if v == nil {
 			return otherwise
 		}
-		return r.size("reading_errors."+field, *v, errorMM, unit.Millimetre)
+		return r.size("reading_errors."+field, *v, limits.ReadingError, unit.Millimetre)
 	}
 	return core.Instrument{
 		Width:     core.Error{SD: or("width_sd_mm", e.WidthSdMm, widthSD), Bias: or("width_bias_mm", e.WidthBiasMm, 0)},
@@ -78,7 +80,7 @@ func (r *reader) instrument(e *ripwrightv1.ReadingErrors) core.Instrument {
 
 // past reads the packs that were accounted before.
 func (r *reader) past(list []*ripwrightv1.PastPack) []core.Past {
-	if !r.entries("past_packs", len(list), 0, core.MaxPast) {
+	if !r.entries("past_packs", len(list), limits.PastPacks) {
 		return nil
 	}
 	out := make([]core.Past, len(list))
@@ -87,11 +89,11 @@ func (r *reader) past(list []*ripwrightv1.PastPack) []core.Past {
 		feet := func(field string, v float64, g wire.Range) *big.Rat {
 			return big.NewRat(r.number(at+"."+field, v, g, millionths), millionths)
 		}
-		out[i] = core.Past{Supplier: r.text(at+".supplier", p.GetSupplier(), false),
-			Tallied:  feet("tallied_board_feet", p.GetTalliedBoardFeet(), someFeet),
-			Measured: feet("measured_board_feet", p.GetMeasuredBoardFeet(), boardFeet)}
-		if v := p.GetTalliedBoardFeet(); out[i].Tallied.Sign() == 0 && v > 0 && v <= someFeet.Most {
-			r.faults.Because(fault.OutOfRange, at+".tallied_board_feet", "is %g, which rounds to 0 millionths; must be %s", v, someFeet)
+		out[i] = core.Past{Supplier: r.text(at+".supplier", p.GetSupplier(), limits.Text),
+			Tallied:  feet("tallied_board_feet", p.GetTalliedBoardFeet(), limits.SomeBoardFeet),
+			Measured: feet("measured_board_feet", p.GetMeasuredBoardFeet(), limits.BoardFeet)}
+		if v := p.GetTalliedBoardFeet(); out[i].Tallied.Sign() == 0 && v > 0 && v <= limits.SomeBoardFeet.Most {
+			r.faults.Because(fault.OutOfRange, at+".tallied_board_feet", "is %g, which rounds to 0 millionths; must be %s", v, limits.SomeBoardFeet)
 		}
 	}
 	return out

@@ -40,6 +40,8 @@ func TestFills(t *testing.T) {
 	h := open(t)
 	var req ripwrightv1.SolveBoardRequest
 	read(t, handmade, &req)
+	every := &ripwrightv1.SolveOptions{Detail: &ripwrightv1.AnswerDetail{Fills: ripwrightv1.ItemDetail_ITEM_DETAIL_ALL}}
+	req.Options = every
 	// A board adds 2.5 m; 0.08 m x 2.5 m = 0.2 m2; 3 pieces of 0.7 m; 1 strip.
 	want := []*ripwrightv1.Fill{
 		{Required: length(10), Made: length(1), Reserved: length(2.5), MadeAfter: length(3.5), Open: length(6.5)},
@@ -69,6 +71,7 @@ func TestFills(t *testing.T) {
 	// A setting that is checked fills the order as it stands.
 	check := &ripwrightv1.CheckPlanRequest{Board: req.GetBoard(), Order: req.GetOrder(),
 		SawChoice: &ripwrightv1.CheckPlanRequest_Saw{Saw: req.GetSaw()},
+		Options:   every,
 		Setting:   &ripwrightv1.Setting{FenceMm: proto.Float64(0), BladesMm: []float64{10, 114, 198, 262, 316}}}
 	v := h.both(t, check)
 	answer, ok := v.answer.(*ripwrightv1.CheckPlanResponse)

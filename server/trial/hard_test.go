@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 
+	"google.golang.org/protobuf/proto"
+
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
@@ -31,7 +33,7 @@ func hard() *ripwrightv1.SolveBoardRequest {
 			Required:    &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_LengthM{LengthM: 5 + float64(i%3)}},
 		})
 	}
-	saw := &ripwrightv1.Saw{KerfMm: 3.6, StepMm: step, MinGapMm: 28, MinStripWidthMm: 28,
+	saw := &ripwrightv1.Saw{KerfMm: proto.Float64(3.6), StepMm: step, MinGapMm: 28, MinStripWidthMm: 28,
 		Fence: &ripwrightv1.Travel{MaxMm: 250}}
 	for i := range 8 {
 		at := 120 * float64(i)

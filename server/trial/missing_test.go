@@ -34,6 +34,7 @@ var mustBeThere = map[string]needed{
 	"board.defects[1].kind":    {"board.defects[1].kind", "1 to 64"},
 
 	"saw":                         {"saw", "set saw or saw_name"},
+	"saw.kerf_mm":                 {"saw.kerf_mm", "how wide a blade cuts"},
 	"saw.step_mm":                 {"saw.step_mm", "0.01 to 100"},
 	"saw.fence":                   {"saw.fence", "where the fence can stand"},
 	"saw.fence.max_mm":            {"saw.fence.max_mm", "below min_mm"},
@@ -108,7 +109,7 @@ var mayBeMissing = map[string]string{
 	"skew_mm_per_m":     "the board lies along the fence",
 
 	"saw.name":                  "no name",
-	"kerf_mm":                   "0, a blade that takes no wood",
+	"crosscut.kerf_mm":          "0, a cut that takes no wood",
 	"fence.min_mm":              "0, the arbor's datum",
 	"moving.min_mm":             "0, the arbor's datum",
 	"current_setting":           "the lower ends of the travels",

@@ -56,7 +56,7 @@ const (
 func goodValues(t testing.TB) *ripwrightv1.PlanValuesRequest {
 	t.Helper()
 	m := &ripwrightv1.PlanValuesRequest{}
-	read(t, `{`+ordered(t)+`,`+lumberOf(t)+`,`+common+`, "gap": 0.2,
+	read(t, `{`+ordered(t)+`,`+lumberOf(t)+`,`+common+`, "relative_gap": 0.2,
  "rules": [{"item_id": "zq7-stile", "times": 2}, {"item_id": "zq7-panel", "keep": true}]}`, m)
 	return m
 }

@@ -77,11 +77,11 @@ func TestAllFaultsOfPlansAreNamed(t *testing.T) {
 	h := open(t)
 	m := goodQuote(t)
 	m.Lumber.Lots[1].GetTagged().Rows[0].WidthMm = math.NaN()
-	m.Lumber.Lots[1].GetTagged().Rows[0].Count = -1
+	m.Lumber.Lots[1].GetTagged().Rows[0].Count = proto.Int32(-1)
 	m.Lumber.Lots[2].GetSpread().CrookMm = math.Inf(1)
 	m.Lumber.Seed = -1
 	m.Order.Items[3].ItemId = "zq7-rail" // how fields stand to each other
-	m.GetSaw().KerfMm = -4
+	m.GetSaw().KerfMm = proto.Float64(-4)
 	m.Pace.ShiftHours = proto.Float64(25)
 	m.Simulations = proto.Int32(1001)
 	m.Scrap[0].Fraction = 11

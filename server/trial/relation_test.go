@@ -93,7 +93,7 @@ func TestAllFaultsAreNamed(t *testing.T) {
 	h := open(t)
 	m := goodSolve(t)
 	m.Board.LengthMm = -1
-	m.GetSaw().KerfMm = 51
+	m.GetSaw().KerfMm = proto.Float64(51)
 	m.Order.Items[2].ItemId = "zq7-stile"
 	m.Options.RunnersUp = 21
 	v := h.both(t, m)

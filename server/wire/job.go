@@ -170,7 +170,7 @@ func (r *reader) options(j *Job, m *ripwrightv1.SolveOptions) {
 	}
 }
 
-// detail reads how much an answer tells.
+// detail reads how much an answer tells, with what is not said as it is meant.
 func (r *reader) detail(in place, field string, m *ripwrightv1.AnswerDetail) *ripwrightv1.AnswerDetail {
 	p := at(&in, field)
 	for name, v := range map[string]ripwrightv1.ItemDetail{"fills": m.GetFills(), "values": m.GetValues()} {
@@ -181,7 +181,13 @@ func (r *reader) detail(in place, field string, m *ripwrightv1.AnswerDetail) *ri
 	if v := m.GetPlans(); v < 0 || v > ripwrightv1.PlanDetail_PLAN_DETAIL_POCKETS {
 		r.faults.Because(fault.UnknownWord, p.path("plans"), "is %d; must be PLAN_DETAIL_FULL or PLAN_DETAIL_POCKETS", v)
 	}
-	return m
+	all := &ripwrightv1.AnswerDetail{Fills: m.GetFills(), Values: m.GetValues(), Plans: m.GetPlans()}
+	for _, of := range []*ripwrightv1.ItemDetail{&all.Fills, &all.Values} {
+		if *of == ripwrightv1.ItemDetail_ITEM_DETAIL_UNSPECIFIED {
+			*of = ripwrightv1.ItemDetail_ITEM_DETAIL_CHANGED
+		}
+	}
+	return all
 }
 
 // done ends the reading: with all faults, the solver's included, or with none. The

@@ -36,6 +36,7 @@ func requestFields(f func(protoreflect.FieldDescriptor)) {
 	for _, s := range []protoreflect.ServiceDescriptor{
 		ripwrightv1.File_ripwright_v1_rip_service_proto.Services().ByName("RipService"),
 		ripwrightv1.File_ripwright_v1_planning_service_proto.Services().ByName("PlanningService"),
+		ripwrightv1.File_ripwright_v1_tally_service_proto.Services().ByName("TallyService"),
 		ripwrightv1.File_ripwright_v1_info_service_proto.Services().ByName("InfoService"),
 	} {
 		for i := range s.Methods().Len() {

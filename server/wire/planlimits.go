@@ -102,7 +102,7 @@ var planLimits = []Limit{
 
 	{"PlanValuesRequest", "saw_name", Characters, ownIDs},
 	{"PlanValuesRequest", "set_aside_loss", Numbers, ForPlans.Part},
-	{"PlanValuesRequest", "gap", Numbers, ForPlans.Gap},
+	{"PlanValuesRequest", "relative_gap", Numbers, ForPlans.Gap},
 	{"PlanValuesRequest", "time_limit_ms", Numbers, ForPlans.TimeLimit},
 	{"PlanValuesRequest", "rules", Entries, ForPlans.Rules},
 	{"ValueRule", "item_id", Characters, ownIDs},

@@ -1,6 +1,10 @@
 package wire
 
-import "google.golang.org/protobuf/reflect/protoreflect"
+import (
+	"slices"
+
+	"google.golang.org/protobuf/reflect/protoreflect"
+)
 
 // Counted is what a limit counts.
 type Counted string
@@ -21,8 +25,10 @@ type Limit struct {
 
 // Limits are all of them, in the schema's order. A list of numbers has two: how
 // many, and each one.
-var Limits = append(append(boardLimits, planLimits...), Limit{"ListSawsRequest", "page_size", Numbers, PageSize},
-	Limit{"ListSawsRequest", "page_token", Characters, PageToken})
+var Limits = slices.Concat(boardLimits, planLimits, tallyLimits, []Limit{
+	{"ListSawsRequest", "page_size", Numbers, PageSize},
+	{"ListSawsRequest", "page_token", Characters, PageToken},
+})
 
 var boardLimits = []Limit{
 	{"Board", "board_id", Characters, ids},

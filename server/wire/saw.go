@@ -50,6 +50,9 @@ func (r *reader) machine(p *place, m *ripwrightv1.Saw) Machine {
 
 func (r *reader) saw(p *place, m *ripwrightv1.Saw) saw.Saw {
 	r.text(p, "name", m.GetName(), ids)
+	if m.KerfMm == nil {
+		r.faults.Because(fault.Missing, p.path("kerf_mm"), "is missing; say how wide a blade cuts")
+	}
 	out := saw.Saw{
 		Kerf:       r.mm(p, "kerf_mm", m.GetKerfMm(), kerf),
 		Step:       r.mm(p, "step_mm", m.GetStepMm(), step),

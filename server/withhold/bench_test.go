@@ -112,7 +112,7 @@ func largest() *ripwrightv1.SolveBoardRequest {
 		x := float64(i) * 19.9
 		board.Defects = append(board.Defects, &ripwrightv1.Defect{FromXMm: x, ToXMm: x + 5, FromYMm: float64(i%190) * 10, ToYMm: float64(i%190)*10 + 60, Kind: fmt.Sprint("kind ", i)})
 	}
-	s := &ripwrightv1.Saw{KerfMm: 4, StepMm: 1, Fence: &ripwrightv1.Travel{MinMm: 0, MaxMm: 60}, MinGapMm: 20, MinStripWidthMm: 20}
+	s := &ripwrightv1.Saw{KerfMm: proto.Float64(4), StepMm: 1, Fence: &ripwrightv1.Travel{MinMm: 0, MaxMm: 60}, MinGapMm: 20, MinStripWidthMm: 20}
 	for i := range 32 {
 		s.Blades = append(s.Blades, &ripwrightv1.Blade{Mount: &ripwrightv1.Blade_FixedMm{FixedMm: float64(i) * 60}})
 	}

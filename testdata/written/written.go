@@ -21,7 +21,7 @@ func Saw(s *saw.Saw, p *quote.Pace) *ripwrightv1.Saw {
 	travel := func(t *saw.Travel) *ripwrightv1.Travel {
 		return &ripwrightv1.Travel{MinMm: t.Min.MM(), MaxMm: t.Max.MM()}
 	}
-	m := &ripwrightv1.Saw{Name: "invented", KerfMm: s.Kerf.MM(), StepMm: s.Step.MM(), Fence: travel(&s.Fence),
+	m := &ripwrightv1.Saw{Name: "invented", KerfMm: proto.Float64(s.Kerf.MM()), StepMm: s.Step.MM(), Fence: travel(&s.Fence),
 		MinGapMm: s.Gap.MM(), EdgeTrimMm: proto.Float64(s.Trim.MM()), MinStripWidthMm: s.LeastStrip.MM(),
 		FeedMPerMin: known(unit.Length(p.Feed).MM() / 1000), PositioningMmPerS: known(unit.Length(p.Positioning).MM()),
 		HandlingS: float64(p.Handling) / float64(time.Second)}
@@ -75,7 +75,7 @@ func Lumber(price int64, s *lumber.Spread) *ripwrightv1.Lumber {
 	m := &ripwrightv1.BoardSpread{MeanWidthMm: s.Mean.MM(), WidthSdMm: s.Deviation.MM(), MinWidthMm: s.Least.MM(),
 		MaxWidthMm: s.Greatest.MM(), CrookMm: s.Crook.MM(), TaperMm: s.Taper.MM(), ThicknessMm: known(s.Thickness.MM()), NearEdgeStraight: s.StraightNear}
 	for _, l := range s.Lengths {
-		m.Lengths = append(m.Lengths, &ripwrightv1.LengthShare{LengthMm: l.Length.MM(), Share: int32(l.Share)})
+		m.Lengths = append(m.Lengths, &ripwrightv1.LengthShare{LengthMm: l.Length.MM(), Share: proto.Int32(int32(l.Share))})
 	}
 	return &ripwrightv1.Lumber{Lots: []*ripwrightv1.Lot{{PricePerMbf: known(float64(price) / 1e3), Source: &ripwrightv1.Lot_Spread{Spread: m}}}}
 }

@@ -31,6 +31,9 @@ var errUntimely = errors.New("values were not planned")
 // pollEvery is how long values under way are left alone between two questions.
 const pollEvery = 2 * time.Millisecond
 
+// everyItem asks for how every item stands after every message.
+var everyItem = &ripwrightv1.SolveOptions{Detail: &ripwrightv1.AnswerDetail{Fills: ripwrightv1.ItemDetail_ITEM_DETAIL_ALL}}
+
 // cut runs an order to its end and gives how many of the boards it took. How many
 // plannings came to nothing, and why, is told as well.
 func cut(ctx context.Context, client ripwrightv1.RipServiceClient, m *ripwrightv1.LineSetUp, boards []lumber.Kind) (took int, failed *ripwrightv1.ValuesInForce, err error) {

@@ -84,7 +84,7 @@ func run(ctx context.Context, c *Config, seed uint64) (*row, error) {
 	r := &row{}
 	for i := range ways {
 		m := &ripwrightv1.LineSetUp{RunId: fmt.Sprintf("order %d, %s", seed, ways[i].name),
-			SawChoice: &ripwrightv1.LineSetUp_Saw{Saw: written.Saw(&p.Values.Saw, &p.Pace)}, CurrentSetting: written.Setting(&p.Values.Saw),
+			SawChoice: &ripwrightv1.LineSetUp_Saw{Saw: written.Saw(&p.Values.Saw, &p.Pace)}, CurrentSetting: written.Setting(&p.Values.Saw), Options: everyItem,
 			Order: &ripwrightv1.CutOrder{OrderId: fmt.Sprint("order ", seed), Items: written.Items(p.Values.Items)}}
 		ways[i].setUp(m, p, c, seed)
 		took, v, err := cut(ctx, c.Client, m, boards)

@@ -77,7 +77,7 @@ func TestOrders(t *testing.T) {
 	}
 	// Boards run out before they fill it, which is an error and no result.
 	p := invented.Order(0, c.Boards)
-	m := &ripwrightv1.LineSetUp{RunId: "short", SawChoice: &ripwrightv1.LineSetUp_Saw{Saw: written.Saw(&p.Values.Saw, &p.Pace)},
+	m := &ripwrightv1.LineSetUp{RunId: "short", Options: everyItem, SawChoice: &ripwrightv1.LineSetUp_Saw{Saw: written.Saw(&p.Values.Saw, &p.Pace)},
 		Order: &ripwrightv1.CutOrder{OrderId: "short", Items: written.Items(p.Values.Items)}}
 	if _, _, err := cut(t.Context(), c.Client, m, quote.Boards(p, 0, 0, r.least-1)); err == nil {
 		t.Error("fewer boards than the bound fill an order")

@@ -73,8 +73,9 @@ func SetUp(runID string) *ripwrightv1.LineSetUp {
 	pieces.PieceLengthMm = proto.Float64(450)
 	return &ripwrightv1.LineSetUp{
 		RunId: runID, BoardsInFlight: proto.Int32(8), StackThresholdMm: proto.Float64(3),
-		Options: &ripwrightv1.SolveOptions{RunnersUp: 1},
-		SawChoice: &ripwrightv1.LineSetUp_Saw{Saw: &ripwrightv1.Saw{Name: "sim", KerfMm: 3.6, StepMm: 0.5,
+		Options: &ripwrightv1.SolveOptions{RunnersUp: 1,
+			Detail: &ripwrightv1.AnswerDetail{Fills: ripwrightv1.ItemDetail_ITEM_DETAIL_ALL, Values: ripwrightv1.ItemDetail_ITEM_DETAIL_ALL}},
+		SawChoice: &ripwrightv1.LineSetUp_Saw{Saw: &ripwrightv1.Saw{Name: "sim", KerfMm: proto.Float64(3.6), StepMm: 0.5,
 			Fence: travel(40, 290), Blades: []*ripwrightv1.Blade{fixed(150), fixed(220), moving(260, 420), moving(310, 560)},
 			MinGapMm: 30, EdgeTrimMm: proto.Float64(3), MinStripWidthMm: 25,
 			Limits: &ripwrightv1.SawLimits{MinLengthMm: proto.Float64(600), MaxLengthMm: proto.Float64(6200),

@@ -149,7 +149,7 @@ func (t *tool) arbors(a *ripwrightv1.PlanArborResponse, q *ripwrightv1.PlanArbor
 	}
 	fmt.Fprintf(t.out, "\n%s. The mean gain lies in its range %g times in 100.\n%s\n", tried, 100*level, lockedOut)
 	if e := a.GetEndedBy(); e != ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT {
-		fmt.Fprintln(t.out, "The time limit ended the search early.")
+		fmt.Fprintf(t.out, "The time limit ended the search early: %s.\n", a.GetLeftUndone())
 	}
 	return nil
 }

@@ -33,7 +33,7 @@ func (p *planning) flags(c *cobra.Command) {
 	p.set = c.Flags()
 	p.sawFlags(c)
 	p.set.StringVar(&p.lumberAt, "lumber", "", "`file` with the lumber that can be had")
-	p.set.Float64Var(&p.limit, "time-limit-ms", 0, "stop after so many `ms` with what is found so far; 0: only the service's own limit")
+	p.set.Float64Var(&p.limit, "time-limit-ms", 0, "stop after so many `ms` with what is found so far; 0: a quote and an arbor after 30 s, values and sequences by the service's own limit")
 	c.Long += "\n\nAn answer may take minutes: --timeout is 10m here unless you say otherwise."
 }
 

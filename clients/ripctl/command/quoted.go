@@ -47,7 +47,7 @@ func (t *tool) quoted(k *quoting, q *ripwrightv1.QuoteOrderRequest, a *ripwright
 	fmt.Fprintf(t.out, "\nBy parts of boards the order takes %s; no way to rip such boards takes less than %s on average.\n",
 		t.costed(a.GetCost(), by), t.costed(a.GetBound(), by))
 	if a.GetEndedBy() != ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT {
-		fmt.Fprintln(t.out, "The time limit ended the simulations early.")
+		fmt.Fprintf(t.out, "The time limit ended the quote early: %s.\n", a.GetLeftUndone())
 	}
 	t.impossible(a.GetImpossible())
 	return nil

@@ -34,7 +34,8 @@ func unlessZero[T int32 | float64](v T) *T {
 }
 
 func (s *search) options() *ripwrightv1.SolveOptions {
-	return &ripwrightv1.SolveOptions{RunnersUp: s.runnersUp, TimeLimitMs: unlessZero(s.limit), WorkLimit: unlessZero(s.work), PricePerSawHour: s.price}
+	return &ripwrightv1.SolveOptions{RunnersUp: s.runnersUp, TimeLimitMs: unlessZero(s.limit), WorkLimit: unlessZero(s.work), PricePerSawHour: s.price,
+		Detail: &ripwrightv1.AnswerDetail{Fills: ripwrightv1.ItemDetail_ITEM_DETAIL_ALL, Values: ripwrightv1.ItemDetail_ITEM_DETAIL_ALL}}
 }
 
 // optionAt tells which flag a field of the options came from.

@@ -74,7 +74,7 @@ func TestStatuses(t *testing.T) {
 		{"quote --saw heron --order MILL/order.yaml --lumber MILL/lumber.yaml --level 3", statusInput, "--level is 3; must be"},
 		{"quote --saw heron --order MILL/order.yaml --lumber MILL/lumber.yaml --scrap stle=5%", statusInput, `--scrap stle is "stle"; the order has no such item`},
 		{"quote --saw hern --order MILL/order.yaml --lumber MILL/lumber.yaml", statusInput, "--saw-file saws.yaml"},
-		{"values --saw heron --order MILL/order.yaml --lumber MILL/lumber.yaml --gap 7", statusInput, "--gap is 7; must be"},
+		{"values --saw heron --order MILL/order.yaml --lumber MILL/lumber.yaml --relative-gap 7", statusInput, "--relative-gap is 7; must be"},
 		{"values --saw heron --order MILL/order.yaml --lumber MILL/lumber.yaml --keep stle", statusInput, "--keep stle is"},
 		{"values --saw heron --order MILL/order.yaml --lumber MILL/lumber.yaml --times stile=1000", statusInput, "--times stile is 1000; must be"},
 		{"values --saw heron --order MILL/order.yaml --lumber MILL/lumber.yaml --set-aside-loss 2", statusInput, "--set-aside-loss is 2; must be"},

@@ -47,7 +47,7 @@ values, and plan again from what is open every few dozen boards.`,
 			}
 			defer s.close()
 			q := &ripwrightv1.PlanValuesRequest{Order: p.order, Lumber: p.lumber, Objective: ripwrightv1.PlanObjective(by),
-				SetAsideLoss: &setAside, Gap: unlessZero(gap), TimeLimitMs: unlessZero(p.limit), Rules: rules}
+				SetAsideLoss: &setAside, RelativeGap: unlessZero(gap), TimeLimitMs: unlessZero(p.limit), Rules: rules}
 			p.choose(q)
 			where := p.where(func(path string) (string, bool) { return ruleAt(path, rules) })
 			a, err := call(c.Context(), t, ripwrightv1.NewPlanningServiceClient(s.conn).PlanValues, q, where)
@@ -70,7 +70,7 @@ values, and plan again from what is open every few dozen boards.`,
 	}
 	p.orderFlags(c, &objective, &setAside)
 	f := c.Flags()
-	f.Float64Var(&gap, "gap", 0, "how far the bound may stay below the cost, as a `part` of it; 0: 0.001")
+	f.Float64Var(&gap, "relative-gap", 0, "how far the bound may stay below the cost, as a `part` of it; 0: 0.001")
 	f.StringToStringVar(&times, "times", nil, "`item=factor`: the planned value times this, above 1 for what is due soon")
 	f.StringSliceVar(&keep, "keep", nil, "`items` that keep the order's own value")
 	f.StringVar(&save, "save-order", "", "write the order with these values to this `file`, as JSON")

@@ -51,8 +51,7 @@ type PlanArborRequest struct {
 	// How fast the saw works. Absent: as the saw says.
 	Pace *SawPace `protobuf:"bytes,9,opt,name=pace,proto3" json:"pace,omitempty"`
 	// Stop after this many ms with the best so far, above 0 and at most 3600000.
-	// Absent: no limit of the caller's. The server's own limit and the caller's
-	// deadline count as well.
+	// Absent: 30000. The server's own limit and the caller's deadline count as well.
 	TimeLimitMs   *float64 `protobuf:"fixed64,10,opt,name=time_limit_ms,json=timeLimitMs,proto3,oneof" json:"time_limit_ms,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -320,15 +319,15 @@ func (x *Spacers) GetMaxMm() float64 {
 // and is locked out.
 type PlanArborResponse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Today's setting.
+	// Today's setting. Absent where a limit came before it was scored.
 	Today *ArborScore `protobuf:"bytes,1,opt,name=today,proto3" json:"today,omitempty"`
 	// Settings that the spacers allow, best first.
 	Suggestions []*ArborScore `protobuf:"bytes,2,rep,name=suggestions,proto3" json:"suggestions,omitempty"`
 	// The old way: the best gang found of as many blades, all of them fixed. Absent
-	// where they have no room.
+	// where they have no room, or a limit came first.
 	FixedOnly *ArborScore `protobuf:"bytes,3,opt,name=fixed_only,json=fixedOnly,proto3" json:"fixed_only,omitempty"`
 	// The first suggestion with one more moving blade, inside or outside of all
-	// others. Absent where it has no room.
+	// others. Absent where it has no room, or a limit came first.
 	MoreMoving *ArborScore `protobuf:"bytes,4,opt,name=more_moving,json=moreMoving,proto3" json:"more_moving,omitempty"`
 	// Settings tried for the suggestions.
 	Tried int32 `protobuf:"varint,5,opt,name=tried,proto3" json:"tried,omitempty"`
@@ -341,7 +340,9 @@ type PlanArborResponse struct {
 	// Names the whole saw as it stands today.
 	SawFingerprint string `protobuf:"bytes,9,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
 	// How long the search took in microseconds, waiting not included.
-	SolveTimeUs   float64 `protobuf:"fixed64,10,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
+	SolveTimeUs float64 `protobuf:"fixed64,10,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
+	// What a limit left undone, in words. Empty: nothing.
+	LeftUndone    string `protobuf:"bytes,11,opt,name=left_undone,json=leftUndone,proto3" json:"left_undone,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -444,6 +445,13 @@ func (x *PlanArborResponse) GetSolveTimeUs() float64 {
 		return x.SolveTimeUs
 	}
 	return 0
+}
+
+func (x *PlanArborResponse) GetLeftUndone() string {
+	if x != nil {
+		return x.LeftUndone
+	}
+	return ""
 }
 
 // A setting of the fixed blades and what it comes to.
@@ -568,7 +576,7 @@ const file_ripwright_v1_arbor_proto_rawDesc = "" +
 	"\fincrement_mm\x18\x01 \x01(\x01R\vincrementMm\x12\x1b\n" +
 	"\torigin_mm\x18\x02 \x01(\x01R\boriginMm\x12\x15\n" +
 	"\x06min_mm\x18\x03 \x01(\x01R\x05minMm\x12\x15\n" +
-	"\x06max_mm\x18\x04 \x01(\x01R\x05maxMm\"\xd2\x03\n" +
+	"\x06max_mm\x18\x04 \x01(\x01R\x05maxMm\"\xf3\x03\n" +
 	"\x11PlanArborResponse\x12.\n" +
 	"\x05today\x18\x01 \x01(\v2\x18.ripwright.v1.ArborScoreR\x05today\x12:\n" +
 	"\vsuggestions\x18\x02 \x03(\v2\x18.ripwright.v1.ArborScoreR\vsuggestions\x127\n" +
@@ -582,7 +590,9 @@ const file_ripwright_v1_arbor_proto_rawDesc = "" +
 	"\x11arbor_fingerprint\x18\b \x01(\tR\x10arborFingerprint\x12'\n" +
 	"\x0fsaw_fingerprint\x18\t \x01(\tR\x0esawFingerprint\x12\"\n" +
 	"\rsolve_time_us\x18\n" +
-	" \x01(\x01R\vsolveTimeUs\"\xc6\x01\n" +
+	" \x01(\x01R\vsolveTimeUs\x12\x1f\n" +
+	"\vleft_undone\x18\v \x01(\tR\n" +
+	"leftUndone\"\xc6\x01\n" +
 	"\n" +
 	"ArborScore\x12\x19\n" +
 	"\bfixed_mm\x18\x01 \x03(\x01R\afixedMm\x12\x14\n" +

@@ -121,8 +121,8 @@ type GetServerInfoResponse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The release, as v0.1.0. "unreleased": built from no release.
 	Release string `protobuf:"bytes,1,opt,name=release,proto3" json:"release,omitempty"`
-	// Words for what this release can do and v0.1.0 could not. A caller that needs
-	// one of them looks for it here.
+	// What this release can do, in words that stay: REFERENCE.md lists them. A caller
+	// that relies on one looks for it here.
 	Features []string `protobuf:"bytes,2,rep,name=features,proto3" json:"features,omitempty"`
 	// Calls that the next release may change, as ripwright.v1.RipService/SolveBoard.
 	PreviewCalls []string `protobuf:"bytes,3,rep,name=preview_calls,json=previewCalls,proto3" json:"preview_calls,omitempty"`

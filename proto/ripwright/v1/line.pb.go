@@ -492,7 +492,7 @@ type LineSetUp struct {
 	// The cut order with what is already made. Needed; it may have no items.
 	Order *CutOrder `protobuf:"bytes,5,opt,name=order,proto3" json:"order,omitempty"`
 	// How to search, for every board, and how much answers tell. Absent: no
-	// runners-up, no limits but the server's, everything.
+	// runners-up, no limits but the server's, and what AnswerDetail says.
 	Options *SolveOptions `protobuf:"bytes,6,opt,name=options,proto3" json:"options,omitempty"`
 	// How many boards may wait for their confirmation, 1 to 64. A further board is
 	// refused. At most 256 plans wait, runners-up included. Absent: 16, or as many as
@@ -1280,8 +1280,9 @@ type RunLineResponse struct {
 	//	*RunLineResponse_Refused
 	//	*RunLineResponse_Summary
 	Answer isRunLineResponse_Answer `protobuf_oneof:"answer"`
-	// How the items of the order stand now, in their order: all of them, or those
-	// that options.detail asks for.
+	// How the items of the order stand now, in their order: those that the answer
+	// changes, or those that options.detail asks for. The answers to set_up, resume,
+	// order_change and saw_change have all of them, unless none are asked for.
 	Fills []*Fill `protobuf:"bytes,10,rep,name=fills,proto3" json:"fills,omitempty"`
 	// All that a replica needs to go on from here, at most 3145728 bytes. Keep the
 	// last one until the next answer; its content is the service's own affair.
@@ -1511,8 +1512,10 @@ type ValuesInForce struct {
 	// How many boards the run had seen when that planning began. Absent: the values
 	// are the order's own.
 	BoardsSeen *int32 `protobuf:"varint,2,opt,name=boards_seen,json=boardsSeen,proto3,oneof" json:"boards_seen,omitempty"`
-	// A value for every item, in the order of the items, planned or its own; or
-	// those that options.detail asks for.
+	// What items are worth, planned or their own, in the order of the items: those of
+	// which the answer changes it, or those that options.detail asks for; in the
+	// answers to set_up, resume, order_change and saw_change all of them, unless none
+	// are asked for.
 	Values []*PlannedValue `protobuf:"bytes,3,rep,name=values,proto3" json:"values,omitempty"`
 	// What a square metre of lumber is worth at these values, in money. Absent: not
 	// known.

@@ -25,7 +25,7 @@ const (
 type ItemDetail int32
 
 const (
-	// As ITEM_DETAIL_ALL.
+	// As ITEM_DETAIL_CHANGED.
 	ItemDetail_ITEM_DETAIL_UNSPECIFIED ItemDetail = 0
 	// Of all.
 	ItemDetail_ITEM_DETAIL_ALL ItemDetail = 1
@@ -153,7 +153,7 @@ type SolveOptions struct {
 	// comes first, and only then the one nearest to the ordered widths. 0: the saw's
 	// time costs nothing.
 	PricePerSawHour float64 `protobuf:"fixed64,4,opt,name=price_per_saw_hour,json=pricePerSawHour,proto3" json:"price_per_saw_hour,omitempty"`
-	// How much the answers tell. Absent: everything.
+	// How much the answers tell. Absent: as AnswerDetail says of each.
 	Detail        *AnswerDetail `protobuf:"bytes,5,opt,name=detail,proto3" json:"detail,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -224,13 +224,14 @@ func (x *SolveOptions) GetDetail() *AnswerDetail {
 	return nil
 }
 
-// How much an answer tells. Nothing of what is decided depends on it.
+// How much an answer tells. Nothing of what is decided depends on it. With 500 items
+// all fills of an answer take 34 kB, its plan less than 1 kB.
 type AnswerDetail struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Whose fills are given. Unspecified: all items'.
+	// Whose fills are given. Unspecified: those of items that the answer changes.
 	Fills ItemDetail `protobuf:"varint,1,opt,name=fills,proto3,enum=ripwright.v1.ItemDetail" json:"fills,omitempty"`
-	// Whose values in force are given, on a line that plans values. Unspecified: all
-	// items'.
+	// Whose values in force are given, on a line that plans values. Unspecified: those
+	// that the answer changes.
 	Values ItemDetail `protobuf:"varint,2,opt,name=values,proto3,enum=ripwright.v1.ItemDetail" json:"values,omitempty"`
 	// What is told of plans. Unspecified: everything.
 	Plans         PlanDetail `protobuf:"varint,3,opt,name=plans,proto3,enum=ripwright.v1.PlanDetail" json:"plans,omitempty"`

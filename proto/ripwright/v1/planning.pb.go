@@ -564,8 +564,8 @@ type TagRow struct {
 	WidthMm float64 `protobuf:"fixed64,1,opt,name=width_mm,json=widthMm,proto3" json:"width_mm,omitempty"`
 	// Length in mm, above 0 and at most 20000.
 	LengthMm float64 `protobuf:"fixed64,2,opt,name=length_mm,json=lengthMm,proto3" json:"length_mm,omitempty"`
-	// How many there are, 1 to 1000000.
-	Count         int32 `protobuf:"varint,3,opt,name=count,proto3" json:"count,omitempty"`
+	// How many there are, 1 to 1000000. Absent: 1.
+	Count         *int32 `protobuf:"varint,3,opt,name=count,proto3,oneof" json:"count,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -615,8 +615,8 @@ func (x *TagRow) GetLengthMm() float64 {
 }
 
 func (x *TagRow) GetCount() int32 {
-	if x != nil {
-		return x.Count
+	if x != nil && x.Count != nil {
+		return *x.Count
 	}
 	return 0
 }
@@ -746,8 +746,8 @@ type LengthShare struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Length in mm, above 0 and at most 20000.
 	LengthMm float64 `protobuf:"fixed64,1,opt,name=length_mm,json=lengthMm,proto3" json:"length_mm,omitempty"`
-	// Its share, 1 to 1000000, counted against the other lengths' shares.
-	Share         int32 `protobuf:"varint,2,opt,name=share,proto3" json:"share,omitempty"`
+	// Its share, 1 to 1000000, counted against the other lengths' shares. Absent: 1.
+	Share         *int32 `protobuf:"varint,2,opt,name=share,proto3,oneof" json:"share,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -790,8 +790,8 @@ func (x *LengthShare) GetLengthMm() float64 {
 }
 
 func (x *LengthShare) GetShare() int32 {
-	if x != nil {
-		return x.Share
+	if x != nil && x.Share != nil {
+		return *x.Share
 	}
 	return 0
 }
@@ -1262,11 +1262,12 @@ const file_ripwright_v1_planning_proto_rawDesc = "" +
 	"\aPackTag\x12&\n" +
 	"\fthickness_mm\x18\x01 \x01(\x01H\x00R\vthicknessMm\x88\x01\x01\x12(\n" +
 	"\x04rows\x18\x02 \x03(\v2\x14.ripwright.v1.TagRowR\x04rowsB\x0f\n" +
-	"\r_thickness_mm\"V\n" +
+	"\r_thickness_mm\"e\n" +
 	"\x06TagRow\x12\x19\n" +
 	"\bwidth_mm\x18\x01 \x01(\x01R\awidthMm\x12\x1b\n" +
-	"\tlength_mm\x18\x02 \x01(\x01R\blengthMm\x12\x14\n" +
-	"\x05count\x18\x03 \x01(\x05R\x05count\"\xe7\x02\n" +
+	"\tlength_mm\x18\x02 \x01(\x01R\blengthMm\x12\x19\n" +
+	"\x05count\x18\x03 \x01(\x05H\x00R\x05count\x88\x01\x01B\b\n" +
+	"\x06_count\"\xe7\x02\n" +
 	"\vBoardSpread\x12\"\n" +
 	"\rmean_width_mm\x18\x01 \x01(\x01R\vmeanWidthMm\x12\x1e\n" +
 	"\vwidth_sd_mm\x18\x02 \x01(\x01R\twidthSdMm\x12 \n" +
@@ -1279,10 +1280,11 @@ const file_ripwright_v1_planning_proto_rawDesc = "" +
 	"\btaper_mm\x18\a \x01(\x01R\ataperMm\x12&\n" +
 	"\fthickness_mm\x18\b \x01(\x01H\x00R\vthicknessMm\x88\x01\x01\x12,\n" +
 	"\x12near_edge_straight\x18\t \x01(\bR\x10nearEdgeStraightB\x0f\n" +
-	"\r_thickness_mm\"@\n" +
+	"\r_thickness_mm\"O\n" +
 	"\vLengthShare\x12\x1b\n" +
-	"\tlength_mm\x18\x01 \x01(\x01R\blengthMm\x12\x14\n" +
-	"\x05share\x18\x02 \x01(\x05R\x05share\"T\n" +
+	"\tlength_mm\x18\x01 \x01(\x01R\blengthMm\x12\x19\n" +
+	"\x05share\x18\x02 \x01(\x05H\x00R\x05share\x88\x01\x01B\b\n" +
+	"\x06_share\"T\n" +
 	"\x06LotUse\x12\x15\n" +
 	"\x06lot_id\x18\x01 \x01(\tR\x05lotId\x12\x16\n" +
 	"\x06boards\x18\x02 \x01(\x01R\x06boards\x12\x1b\n" +
@@ -1406,7 +1408,9 @@ func file_ripwright_v1_planning_proto_init() {
 	}
 	file_ripwright_v1_planning_proto_msgTypes[3].OneofWrappers = []any{}
 	file_ripwright_v1_planning_proto_msgTypes[4].OneofWrappers = []any{}
+	file_ripwright_v1_planning_proto_msgTypes[5].OneofWrappers = []any{}
 	file_ripwright_v1_planning_proto_msgTypes[6].OneofWrappers = []any{}
+	file_ripwright_v1_planning_proto_msgTypes[7].OneofWrappers = []any{}
 	file_ripwright_v1_planning_proto_msgTypes[9].OneofWrappers = []any{}
 	file_ripwright_v1_planning_proto_msgTypes[11].OneofWrappers = []any{
 		(*ValueRule_Times)(nil),

@@ -45,7 +45,7 @@ type PlanValuesRequest struct {
 	SetAsideLoss *float64 `protobuf:"fixed64,6,opt,name=set_aside_loss,json=setAsideLoss,proto3,oneof" json:"set_aside_loss,omitempty"`
 	// How far the bound may stay below the cost, as a part of it, 1e-9 to
 	// 0.5, which is as near as arithmetic goes. Absent: 0.001.
-	Gap *float64 `protobuf:"fixed64,7,opt,name=gap,proto3,oneof" json:"gap,omitempty"`
+	RelativeGap *float64 `protobuf:"fixed64,7,opt,name=relative_gap,json=relativeGap,proto3,oneof" json:"relative_gap,omitempty"`
 	// Stop after this many ms with the best values so far, above 0 and at most 3600000.
 	// Absent: no limit of the caller's. The server's own limit and the caller's
 	// deadline count as well.
@@ -140,9 +140,9 @@ func (x *PlanValuesRequest) GetSetAsideLoss() float64 {
 	return 0
 }
 
-func (x *PlanValuesRequest) GetGap() float64 {
-	if x != nil && x.Gap != nil {
-		return *x.Gap
+func (x *PlanValuesRequest) GetRelativeGap() float64 {
+	if x != nil && x.RelativeGap != nil {
+		return *x.RelativeGap
 	}
 	return 0
 }
@@ -508,21 +508,21 @@ var File_ripwright_v1_planning_service_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_planning_service_proto_rawDesc = "" +
 	"\n" +
-	"#ripwright/v1/planning_service.proto\x12\fripwright.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x18ripwright/v1/arbor.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x18ripwright/v1/quote.proto\x1a\x16ripwright/v1/saw.proto\x1a\x1bripwright/v1/sequence.proto\"\xc3\x03\n" +
+	"#ripwright/v1/planning_service.proto\x12\fripwright.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x18ripwright/v1/arbor.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x18ripwright/v1/quote.proto\x1a\x16ripwright/v1/saw.proto\x1a\x1bripwright/v1/sequence.proto\"\xdd\x03\n" +
 	"\x11PlanValuesRequest\x12%\n" +
 	"\x03saw\x18\x01 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x12\x1b\n" +
 	"\bsaw_name\x18\x02 \x01(\tH\x00R\asawName\x12,\n" +
 	"\x05order\x18\x03 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\x12,\n" +
 	"\x06lumber\x18\x04 \x01(\v2\x14.ripwright.v1.LumberR\x06lumber\x129\n" +
 	"\tobjective\x18\x05 \x01(\x0e2\x1b.ripwright.v1.PlanObjectiveR\tobjective\x12)\n" +
-	"\x0eset_aside_loss\x18\x06 \x01(\x01H\x01R\fsetAsideLoss\x88\x01\x01\x12\x15\n" +
-	"\x03gap\x18\a \x01(\x01H\x02R\x03gap\x88\x01\x01\x12'\n" +
+	"\x0eset_aside_loss\x18\x06 \x01(\x01H\x01R\fsetAsideLoss\x88\x01\x01\x12&\n" +
+	"\frelative_gap\x18\a \x01(\x01H\x02R\vrelativeGap\x88\x01\x01\x12'\n" +
 	"\rtime_limit_ms\x18\b \x01(\x01H\x03R\vtimeLimitMs\x88\x01\x01\x12-\n" +
 	"\x05rules\x18\t \x03(\v2\x17.ripwright.v1.ValueRuleR\x05rulesB\f\n" +
 	"\n" +
 	"saw_choiceB\x11\n" +
-	"\x0f_set_aside_lossB\x06\n" +
-	"\x04_gapB\x10\n" +
+	"\x0f_set_aside_lossB\x0f\n" +
+	"\r_relative_gapB\x10\n" +
 	"\x0e_time_limit_ms\"\xa2\x05\n" +
 	"\x12PlanValuesResponse\x124\n" +
 	"\x06result\x18\x01 \x01(\x0e2\x1c.ripwright.v1.PlanningResultR\x06result\x122\n" +

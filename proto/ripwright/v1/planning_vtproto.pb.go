@@ -373,8 +373,8 @@ func (m *TagRow) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i -= len(m.unknownFields)
 		copy(dAtA[i:], m.unknownFields)
 	}
-	if m.Count != 0 {
-		i = protohelpers.EncodeVarint(dAtA, i, uint64(m.Count))
+	if m.Count != nil {
+		i = protohelpers.EncodeVarint(dAtA, i, uint64(*m.Count))
 		i--
 		dAtA[i] = 0x18
 	}
@@ -520,8 +520,8 @@ func (m *LengthShare) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i -= len(m.unknownFields)
 		copy(dAtA[i:], m.unknownFields)
 	}
-	if m.Share != 0 {
-		i = protohelpers.EncodeVarint(dAtA, i, uint64(m.Share))
+	if m.Share != nil {
+		i = protohelpers.EncodeVarint(dAtA, i, uint64(*m.Share))
 		i--
 		dAtA[i] = 0x10
 	}
@@ -1035,8 +1035,8 @@ func (m *TagRow) SizeVT() (n int) {
 	if m.LengthMm != 0 {
 		n += 9
 	}
-	if m.Count != 0 {
-		n += 1 + protohelpers.SizeOfVarint(uint64(m.Count))
+	if m.Count != nil {
+		n += 1 + protohelpers.SizeOfVarint(uint64(*m.Count))
 	}
 	n += len(m.unknownFields)
 	return n
@@ -1091,8 +1091,8 @@ func (m *LengthShare) SizeVT() (n int) {
 	if m.LengthMm != 0 {
 		n += 9
 	}
-	if m.Share != 0 {
-		n += 1 + protohelpers.SizeOfVarint(uint64(m.Share))
+	if m.Share != nil {
+		n += 1 + protohelpers.SizeOfVarint(uint64(*m.Share))
 	}
 	n += len(m.unknownFields)
 	return n
@@ -1928,7 +1928,7 @@ func (m *TagRow) UnmarshalVT(dAtA []byte) error {
 			if wireType != 0 {
 				return fmt.Errorf("proto: wrong wireType = %d for field Count", wireType)
 			}
-			m.Count = 0
+			var v int32
 			for shift := uint(0); ; shift += 7 {
 				if shift >= 64 {
 					return protohelpers.ErrIntOverflow
@@ -1938,11 +1938,12 @@ func (m *TagRow) UnmarshalVT(dAtA []byte) error {
 				}
 				b := dAtA[iNdEx]
 				iNdEx++
-				m.Count |= int32(b&0x7F) << shift
+				v |= int32(b&0x7F) << shift
 				if b < 0x80 {
 					break
 				}
 			}
+			m.Count = &v
 		default:
 			iNdEx = preIndex
 			skippy, err := protohelpers.Skip(dAtA[iNdEx:])
@@ -2192,7 +2193,7 @@ func (m *LengthShare) UnmarshalVT(dAtA []byte) error {
 			if wireType != 0 {
 				return fmt.Errorf("proto: wrong wireType = %d for field Share", wireType)
 			}
-			m.Share = 0
+			var v int32
 			for shift := uint(0); ; shift += 7 {
 				if shift >= 64 {
 					return protohelpers.ErrIntOverflow
@@ -2202,11 +2203,12 @@ func (m *LengthShare) UnmarshalVT(dAtA []byte) error {
 				}
 				b := dAtA[iNdEx]
 				iNdEx++
-				m.Share |= int32(b&0x7F) << shift
+				v |= int32(b&0x7F) << shift
 				if b < 0x80 {
 					break
 				}
 			}
+			m.Share = &v
 		default:
 			iNdEx = preIndex
 			skippy, err := protohelpers.Skip(dAtA[iNdEx:])

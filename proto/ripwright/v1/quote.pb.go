@@ -124,8 +124,7 @@ type QuoteOrderRequest struct {
 	// never. Absent: 25.
 	ReplanEveryBoards *int32 `protobuf:"varint,14,opt,name=replan_every_boards,json=replanEveryBoards,proto3,oneof" json:"replan_every_boards,omitempty"`
 	// Stop after this many ms with the simulations so far, above 0 and at most 3600000.
-	// Absent: no limit of the caller's. The server's own limit and the caller's
-	// deadline count as well.
+	// Absent: 30000. The server's own limit and the caller's deadline count as well.
 	TimeLimitMs   *float64 `protobuf:"fixed64,15,opt,name=time_limit_ms,json=timeLimitMs,proto3,oneof" json:"time_limit_ms,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -521,7 +520,9 @@ type QuoteOrderResponse struct {
 	// Names the whole saw that the quote is for.
 	SawFingerprint string `protobuf:"bytes,11,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
 	// How long the quote took in microseconds, waiting not included.
-	SolveTimeUs   float64 `protobuf:"fixed64,12,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
+	SolveTimeUs float64 `protobuf:"fixed64,12,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
+	// What a limit left undone, in words. Empty: nothing.
+	LeftUndone    string `protobuf:"bytes,13,opt,name=left_undone,json=leftUndone,proto3" json:"left_undone,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -638,6 +639,13 @@ func (x *QuoteOrderResponse) GetSolveTimeUs() float64 {
 		return x.SolveTimeUs
 	}
 	return 0
+}
+
+func (x *QuoteOrderResponse) GetLeftUndone() string {
+	if x != nil {
+		return x.LeftUndone
+	}
+	return ""
 }
 
 // What an order takes when it is cut by certain values. Figures are those of the
@@ -1168,7 +1176,7 @@ const file_ripwright_v1_quote_proto_rawDesc = "" +
 	"\bEstimate\x12\x12\n" +
 	"\x04mean\x18\x01 \x01(\x01R\x04mean\x12\x14\n" +
 	"\x05lower\x18\x02 \x01(\x01R\x05lower\x12\x14\n" +
-	"\x05upper\x18\x03 \x01(\x01R\x05upper\"\xb7\x04\n" +
+	"\x05upper\x18\x03 \x01(\x01R\x05upper\"\xd8\x04\n" +
 	"\x12QuoteOrderResponse\x124\n" +
 	"\x06result\x18\x01 \x01(\x0e2\x1c.ripwright.v1.PlanningResultR\x06result\x120\n" +
 	"\x05quote\x18\x02 \x01(\v2\x1a.ripwright.v1.QuoteOutcomeR\x05quote\x122\n" +
@@ -1184,7 +1192,9 @@ const file_ripwright_v1_quote_proto_rawDesc = "" +
 	"\x11arbor_fingerprint\x18\n" +
 	" \x01(\tR\x10arborFingerprint\x12'\n" +
 	"\x0fsaw_fingerprint\x18\v \x01(\tR\x0esawFingerprint\x12\"\n" +
-	"\rsolve_time_us\x18\f \x01(\x01R\vsolveTimeUsB\a\n" +
+	"\rsolve_time_us\x18\f \x01(\x01R\vsolveTimeUs\x12\x1f\n" +
+	"\vleft_undone\x18\r \x01(\tR\n" +
+	"leftUndoneB\a\n" +
 	"\x05_costB\b\n" +
 	"\x06_bound\"\xa5\x06\n" +
 	"\fQuoteOutcome\x121\n" +

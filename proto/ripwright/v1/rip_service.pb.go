@@ -212,8 +212,8 @@ type SolveBoardResponse struct {
 	RunnersUp []*Plan `protobuf:"bytes,3,rep,name=runners_up,json=runnersUp,proto3" json:"runners_up,omitempty"`
 	// What is proven about the plan.
 	Proof *Proof `protobuf:"bytes,4,opt,name=proof,proto3" json:"proof,omitempty"`
-	// How each item stands once the plan is cut, in the order of the items; or those
-	// that options.detail asks for.
+	// How items stand once the plan is cut, in the order of the items: those of which
+	// the plan makes something, or those that options.detail asks for.
 	Fills []*Fill `protobuf:"bytes,5,rep,name=fills,proto3" json:"fills,omitempty"`
 	// Names the arbor that the plan was made for: kerf, step, least gap, the fence's
 	// travel and the blades. A controller should refuse a plan whose
@@ -483,8 +483,8 @@ type CheckPlanResponse struct {
 	Distance float64 `protobuf:"fixed64,5,opt,name=distance,proto3" json:"distance,omitempty"`
 	// What is proven about the optimum.
 	Proof *Proof `protobuf:"bytes,6,opt,name=proof,proto3" json:"proof,omitempty"`
-	// How each item stands once the setting is cut, in the order of the items; or
-	// those that options.detail asks for.
+	// How items stand once the setting is cut, in the order of the items: those of
+	// which it makes something, or those that options.detail asks for.
 	Fills []*Fill `protobuf:"bytes,7,rep,name=fills,proto3" json:"fills,omitempty"`
 	// Names the arbor that both plans were scored for: kerf, step, least gap, the fence's
 	// travel and the blades. A controller should refuse a plan whose
@@ -631,7 +631,7 @@ type ConfirmCutRequest struct {
 	// What came out, as planned or as measured, 0 to 64 strips. None where the
 	// board was not cut. CUT_OUTCOME_RUNNER_UP needs them, since no plan is known.
 	Strips []*CutStrip `protobuf:"bytes,7,rep,name=strips,proto3" json:"strips,omitempty"`
-	// How much the answer tells. Absent: everything.
+	// How much the answer tells. Absent: as AnswerDetail says of each.
 	Detail        *AnswerDetail `protobuf:"bytes,8,opt,name=detail,proto3" json:"detail,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -755,8 +755,8 @@ func (*ConfirmCutRequest_SawName) isConfirmCutRequest_SawChoice() {}
 // The answer to ConfirmCut.
 type ConfirmCutResponse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// How each item stands, in the order of the items; or those that detail asks for.
-	// made_after is to be sent as made from now on.
+	// How items stand, in the order of the items: those that the board changed, or
+	// those that detail asks for. made_after is to be sent as made from now on.
 	Fills []*Fill `protobuf:"bytes,1,rep,name=fills,proto3" json:"fills,omitempty"`
 	// What the confirmation did, as far as this replica knows.
 	Result ConfirmationResult `protobuf:"varint,2,opt,name=result,proto3,enum=ripwright.v1.ConfirmationResult" json:"result,omitempty"`

@@ -31,8 +31,9 @@ type Saw struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The saw's name. 0 to 128 characters; in a saw file at least 1.
 	Name string `protobuf:"bytes,1,opt,name=name,proto3" json:"name,omitempty"`
-	// Width of the cut that a blade takes in mm, 0 to 50.
-	KerfMm float64 `protobuf:"fixed64,2,opt,name=kerf_mm,json=kerfMm,proto3" json:"kerf_mm,omitempty"`
+	// Width of the cut that a blade takes in mm, 0 to 50. Needed: without it every
+	// strip would come out too narrow.
+	KerfMm *float64 `protobuf:"fixed64,2,opt,name=kerf_mm,json=kerfMm,proto3,oneof" json:"kerf_mm,omitempty"`
 	// Fence and moving blades stop at whole multiples of this, in mm, 0.01 to 100.
 	StepMm float64 `protobuf:"fixed64,3,opt,name=step_mm,json=stepMm,proto3" json:"step_mm,omitempty"`
 	// Where the fence can stand. Needed.
@@ -112,8 +113,8 @@ func (x *Saw) GetName() string {
 }
 
 func (x *Saw) GetKerfMm() float64 {
-	if x != nil {
-		return x.KerfMm
+	if x != nil && x.KerfMm != nil {
+		return *x.KerfMm
 	}
 	return 0
 }
@@ -510,27 +511,29 @@ var File_ripwright_v1_saw_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_saw_proto_rawDesc = "" +
 	"\n" +
-	"\x16ripwright/v1/saw.proto\x12\fripwright.v1\"\x9c\x05\n" +
+	"\x16ripwright/v1/saw.proto\x12\fripwright.v1\"\xad\x05\n" +
 	"\x03Saw\x12\x12\n" +
-	"\x04name\x18\x01 \x01(\tR\x04name\x12\x17\n" +
-	"\akerf_mm\x18\x02 \x01(\x01R\x06kerfMm\x12\x17\n" +
+	"\x04name\x18\x01 \x01(\tR\x04name\x12\x1c\n" +
+	"\akerf_mm\x18\x02 \x01(\x01H\x00R\x06kerfMm\x88\x01\x01\x12\x17\n" +
 	"\astep_mm\x18\x03 \x01(\x01R\x06stepMm\x12*\n" +
 	"\x05fence\x18\x04 \x01(\v2\x14.ripwright.v1.TravelR\x05fence\x12+\n" +
 	"\x06blades\x18\x05 \x03(\v2\x13.ripwright.v1.BladeR\x06blades\x12\x1c\n" +
 	"\n" +
 	"min_gap_mm\x18\x06 \x01(\x01R\bminGapMm\x12%\n" +
-	"\fedge_trim_mm\x18\a \x01(\x01H\x00R\n" +
+	"\fedge_trim_mm\x18\a \x01(\x01H\x01R\n" +
 	"edgeTrimMm\x88\x01\x01\x12+\n" +
 	"\x12min_strip_width_mm\x18\b \x01(\x01R\x0fminStripWidthMm\x12/\n" +
 	"\x06limits\x18\t \x01(\v2\x17.ripwright.v1.SawLimitsR\x06limits\x12)\n" +
 	"\x05rerip\x18\n" +
 	" \x01(\v2\x13.ripwright.v1.ReripR\x05rerip\x12(\n" +
 	"\x11max_skew_mm_per_m\x18\v \x01(\x01R\rmaxSkewMmPerM\x12(\n" +
-	"\x0efeed_m_per_min\x18\f \x01(\x01H\x01R\vfeedMPerMin\x88\x01\x01\x124\n" +
-	"\x14positioning_mm_per_s\x18\r \x01(\x01H\x02R\x11positioningMmPerS\x88\x01\x01\x12\x1d\n" +
+	"\x0efeed_m_per_min\x18\f \x01(\x01H\x02R\vfeedMPerMin\x88\x01\x01\x124\n" +
+	"\x14positioning_mm_per_s\x18\r \x01(\x01H\x03R\x11positioningMmPerS\x88\x01\x01\x12\x1d\n" +
 	"\n" +
 	"handling_s\x18\x0e \x01(\x01R\thandlingS\x12B\n" +
-	"\x1dpositioning_overlaps_handling\x18\x0f \x01(\bR\x1bpositioningOverlapsHandlingB\x0f\n" +
+	"\x1dpositioning_overlaps_handling\x18\x0f \x01(\bR\x1bpositioningOverlapsHandlingB\n" +
+	"\n" +
+	"\b_kerf_mmB\x0f\n" +
 	"\r_edge_trim_mmB\x11\n" +
 	"\x0f_feed_m_per_minB\x17\n" +
 	"\x15_positioning_mm_per_s\"6\n" +

@@ -150,9 +150,9 @@ func (m *Saw) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i--
 		dAtA[i] = 0x19
 	}
-	if m.KerfMm != 0 {
+	if m.KerfMm != nil {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.KerfMm))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(*m.KerfMm))))
 		i--
 		dAtA[i] = 0x11
 	}
@@ -413,7 +413,7 @@ func (m *Saw) SizeVT() (n int) {
 	if l > 0 {
 		n += 1 + l + protohelpers.SizeOfVarint(uint64(l))
 	}
-	if m.KerfMm != 0 {
+	if m.KerfMm != nil {
 		n += 9
 	}
 	if m.StepMm != 0 {
@@ -632,7 +632,8 @@ func (m *Saw) UnmarshalVT(dAtA []byte) error {
 			}
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
-			m.KerfMm = float64(math.Float64frombits(v))
+			v2 := float64(math.Float64frombits(v))
+			m.KerfMm = &v2
 		case 3:
 			if wireType != 1 {
 				return fmt.Errorf("proto: wrong wireType = %d for field StepMm", wireType)

@@ -139,12 +139,14 @@ func (FindingKind) EnumDescriptor() ([]byte, []int) {
 type MoistureEquation int32
 
 const (
-	// Not at all: the species' figures are not known.
+	// Not said.
 	MoistureEquation_MOISTURE_EQUATION_UNSPECIFIED MoistureEquation = 0
 	// By the change coefficients for 6 to 14 % (Wood Handbook, table 13-5).
 	MoistureEquation_MOISTURE_EQUATION_COEFFICIENT MoistureEquation = 1
 	// By the shrinkage from green to ovendry (table 4-3), straight below 30 %.
 	MoistureEquation_MOISTURE_EQUATION_GREEN_OVENDRY MoistureEquation = 2
+	// Not at all: the species' figures are not known.
+	MoistureEquation_MOISTURE_EQUATION_NONE MoistureEquation = 3
 )
 
 // Enum value maps for MoistureEquation.
@@ -153,11 +155,13 @@ var (
 		0: "MOISTURE_EQUATION_UNSPECIFIED",
 		1: "MOISTURE_EQUATION_COEFFICIENT",
 		2: "MOISTURE_EQUATION_GREEN_OVENDRY",
+		3: "MOISTURE_EQUATION_NONE",
 	}
 	MoistureEquation_value = map[string]int32{
 		"MOISTURE_EQUATION_UNSPECIFIED":   0,
 		"MOISTURE_EQUATION_COEFFICIENT":   1,
 		"MOISTURE_EQUATION_GREEN_OVENDRY": 2,
+		"MOISTURE_EQUATION_NONE":          3,
 	}
 )
 
@@ -747,13 +751,13 @@ func (x *LeftInPack) GetSupplierRecordUsed() bool {
 // size at the first; below 0 it shrinks.
 type MoistureChange struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Across the growth rings: the width of a quarter-sawn board.
-	RadialPercent float64 `protobuf:"fixed64,1,opt,name=radial_percent,json=radialPercent,proto3" json:"radial_percent,omitempty"`
-	// Along the growth rings: the width of a flat-sawn board.
-	TangentialPercent float64 `protobuf:"fixed64,2,opt,name=tangential_percent,json=tangentialPercent,proto3" json:"tangential_percent,omitempty"`
-	// Of the volume.
-	VolumetricPercent float64 `protobuf:"fixed64,3,opt,name=volumetric_percent,json=volumetricPercent,proto3" json:"volumetric_percent,omitempty"`
-	// How it was found.
+	// Across the growth rings: the width of a quarter-sawn board. Absent: not known.
+	RadialPercent *float64 `protobuf:"fixed64,1,opt,name=radial_percent,json=radialPercent,proto3,oneof" json:"radial_percent,omitempty"`
+	// Along the growth rings: the width of a flat-sawn board. Absent: not known.
+	TangentialPercent *float64 `protobuf:"fixed64,2,opt,name=tangential_percent,json=tangentialPercent,proto3,oneof" json:"tangential_percent,omitempty"`
+	// Of the volume. Absent: not known.
+	VolumetricPercent *float64 `protobuf:"fixed64,3,opt,name=volumetric_percent,json=volumetricPercent,proto3,oneof" json:"volumetric_percent,omitempty"`
+	// How it was found. MOISTURE_EQUATION_NONE: the species' figures are not known.
 	Equation MoistureEquation `protobuf:"varint,4,opt,name=equation,proto3,enum=ripwright.v1.MoistureEquation" json:"equation,omitempty"`
 	// What the pack's measured board feet, as measured, come to if all boards are
 	// flat-sawn and widths follow the tangential change. Absent: nothing was
@@ -794,22 +798,22 @@ func (*MoistureChange) Descriptor() ([]byte, []int) {
 }
 
 func (x *MoistureChange) GetRadialPercent() float64 {
-	if x != nil {
-		return x.RadialPercent
+	if x != nil && x.RadialPercent != nil {
+		return *x.RadialPercent
 	}
 	return 0
 }
 
 func (x *MoistureChange) GetTangentialPercent() float64 {
-	if x != nil {
-		return x.TangentialPercent
+	if x != nil && x.TangentialPercent != nil {
+		return *x.TangentialPercent
 	}
 	return 0
 }
 
 func (x *MoistureChange) GetVolumetricPercent() float64 {
-	if x != nil {
-		return x.VolumetricPercent
+	if x != nil && x.VolumetricPercent != nil {
+		return *x.VolumetricPercent
 	}
 	return 0
 }
@@ -847,14 +851,15 @@ type TallyGroup struct {
 	TalliedBoardFeet float64 `protobuf:"fixed64,7,opt,name=tallied_board_feet,json=talliedBoardFeet,proto3" json:"tallied_board_feet,omitempty"`
 	// How many packs were measured as a whole and have a tally.
 	ComparedPacks int32 `protobuf:"varint,8,opt,name=compared_packs,json=comparedPacks,proto3" json:"compared_packs,omitempty"`
-	// Measured less tallied over those packs, in board feet.
-	DifferenceBoardFeet float64 `protobuf:"fixed64,9,opt,name=difference_board_feet,json=differenceBoardFeet,proto3" json:"difference_board_feet,omitempty"`
-	// The same in money. Absent where some of their prices are not known.
+	// Measured less tallied over those packs, in board feet. Absent: there are none.
+	DifferenceBoardFeet *float64 `protobuf:"fixed64,9,opt,name=difference_board_feet,json=differenceBoardFeet,proto3,oneof" json:"difference_board_feet,omitempty"`
+	// The same in money. Absent where there are none or some of their prices are not
+	// known.
 	DifferenceMoney *float64 `protobuf:"fixed64,10,opt,name=difference_money,json=differenceMoney,proto3,oneof" json:"difference_money,omitempty"`
-	// Board feet left.
-	LeftBoardFeet float64 `protobuf:"fixed64,11,opt,name=left_board_feet,json=leftBoardFeet,proto3" json:"left_board_feet,omitempty"`
-	// Value of what is left in money. Absent where the price of some pack whose rest
-	// is known is not.
+	// Board feet left. Absent: no pack's rest is known.
+	LeftBoardFeet *float64 `protobuf:"fixed64,11,opt,name=left_board_feet,json=leftBoardFeet,proto3,oneof" json:"left_board_feet,omitempty"`
+	// Value of what is left in money. Absent where no pack's rest is known, or the
+	// price of some pack whose rest is.
 	LeftValue *float64 `protobuf:"fixed64,12,opt,name=left_value,json=leftValue,proto3,oneof" json:"left_value,omitempty"`
 	// How many packs' rest is not known; they add nothing to what is left.
 	LeftUnknownPacks int32 `protobuf:"varint,13,opt,name=left_unknown_packs,json=leftUnknownPacks,proto3" json:"left_unknown_packs,omitempty"`
@@ -949,8 +954,8 @@ func (x *TallyGroup) GetComparedPacks() int32 {
 }
 
 func (x *TallyGroup) GetDifferenceBoardFeet() float64 {
-	if x != nil {
-		return x.DifferenceBoardFeet
+	if x != nil && x.DifferenceBoardFeet != nil {
+		return *x.DifferenceBoardFeet
 	}
 	return 0
 }
@@ -963,8 +968,8 @@ func (x *TallyGroup) GetDifferenceMoney() float64 {
 }
 
 func (x *TallyGroup) GetLeftBoardFeet() float64 {
-	if x != nil {
-		return x.LeftBoardFeet
+	if x != nil && x.LeftBoardFeet != nil {
+		return *x.LeftBoardFeet
 	}
 	return 0
 }
@@ -994,12 +999,12 @@ type SupplierAccuracy struct {
 	// Their mean in per cent.
 	MeanPercent float64 `protobuf:"fixed64,3,opt,name=mean_percent,json=meanPercent,proto3" json:"mean_percent,omitempty"`
 	// Their standard deviation in per cent. Absent for 1 pack.
-	SpreadPercent *float64 `protobuf:"fixed64,4,opt,name=spread_percent,json=spreadPercent,proto3,oneof" json:"spread_percent,omitempty"`
+	SdPercent *float64 `protobuf:"fixed64,4,opt,name=sd_percent,json=sdPercent,proto3,oneof" json:"sd_percent,omitempty"`
 	// The slope of the straight line through them in their order, in per cent a
 	// pack. Absent for fewer than 3 packs.
 	TrendPercentPerPack *float64 `protobuf:"fixed64,5,opt,name=trend_percent_per_pack,json=trendPercentPerPack,proto3,oneof" json:"trend_percent_per_pack,omitempty"`
 	// The slope's standard error. Absent for fewer than 3 packs.
-	TrendErrorPercentPerPack *float64 `protobuf:"fixed64,6,opt,name=trend_error_percent_per_pack,json=trendErrorPercentPerPack,proto3,oneof" json:"trend_error_percent_per_pack,omitempty"`
+	TrendSePercentPerPack *float64 `protobuf:"fixed64,6,opt,name=trend_se_percent_per_pack,json=trendSePercentPerPack,proto3,oneof" json:"trend_se_percent_per_pack,omitempty"`
 	// Board feet tallied in all of them.
 	TalliedBoardFeet float64 `protobuf:"fixed64,7,opt,name=tallied_board_feet,json=talliedBoardFeet,proto3" json:"tallied_board_feet,omitempty"`
 	// Board feet measured in all of them.
@@ -1059,9 +1064,9 @@ func (x *SupplierAccuracy) GetMeanPercent() float64 {
 	return 0
 }
 
-func (x *SupplierAccuracy) GetSpreadPercent() float64 {
-	if x != nil && x.SpreadPercent != nil {
-		return *x.SpreadPercent
+func (x *SupplierAccuracy) GetSdPercent() float64 {
+	if x != nil && x.SdPercent != nil {
+		return *x.SdPercent
 	}
 	return 0
 }
@@ -1073,9 +1078,9 @@ func (x *SupplierAccuracy) GetTrendPercentPerPack() float64 {
 	return 0
 }
 
-func (x *SupplierAccuracy) GetTrendErrorPercentPerPack() float64 {
-	if x != nil && x.TrendErrorPercentPerPack != nil {
-		return *x.TrendErrorPercentPerPack
+func (x *SupplierAccuracy) GetTrendSePercentPerPack() float64 {
+	if x != nil && x.TrendSePercentPerPack != nil {
+		return *x.TrendSePercentPerPack
 	}
 	return 0
 }
@@ -1159,14 +1164,17 @@ const file_ripwright_v1_tally_account_proto_rawDesc = "" +
 	"from_tally\x18\a \x01(\bR\tfromTally\x120\n" +
 	"\x14supplier_record_used\x18\b \x01(\bR\x12supplierRecordUsedB\t\n" +
 	"\a_boardsB\b\n" +
-	"\x06_value\"\xa0\x02\n" +
-	"\x0eMoistureChange\x12%\n" +
-	"\x0eradial_percent\x18\x01 \x01(\x01R\rradialPercent\x12-\n" +
-	"\x12tangential_percent\x18\x02 \x01(\x01R\x11tangentialPercent\x12-\n" +
-	"\x12volumetric_percent\x18\x03 \x01(\x01R\x11volumetricPercent\x12:\n" +
+	"\x06_value\"\xf0\x02\n" +
+	"\x0eMoistureChange\x12*\n" +
+	"\x0eradial_percent\x18\x01 \x01(\x01H\x00R\rradialPercent\x88\x01\x01\x122\n" +
+	"\x12tangential_percent\x18\x02 \x01(\x01H\x01R\x11tangentialPercent\x88\x01\x01\x122\n" +
+	"\x12volumetric_percent\x18\x03 \x01(\x01H\x02R\x11volumetricPercent\x88\x01\x01\x12:\n" +
 	"\bequation\x18\x04 \x01(\x0e2\x1e.ripwright.v1.MoistureEquationR\bequation\x124\n" +
-	"\x14flat_sawn_board_feet\x18\x05 \x01(\x01H\x00R\x11flatSawnBoardFeet\x88\x01\x01B\x17\n" +
-	"\x15_flat_sawn_board_feet\"\xe1\x04\n" +
+	"\x14flat_sawn_board_feet\x18\x05 \x01(\x01H\x03R\x11flatSawnBoardFeet\x88\x01\x01B\x11\n" +
+	"\x0f_radial_percentB\x15\n" +
+	"\x13_tangential_percentB\x15\n" +
+	"\x13_volumetric_percentB\x17\n" +
+	"\x15_flat_sawn_board_feet\"\x99\x05\n" +
 	"\n" +
 	"TallyGroup\x12\x1d\n" +
 	"\aspecies\x18\x01 \x01(\tH\x00R\aspecies\x88\x01\x01\x12\x19\n" +
@@ -1176,32 +1184,35 @@ const file_ripwright_v1_tally_account_proto_rawDesc = "" +
 	"\x06boards\x18\x05 \x01(\x05R\x06boards\x12.\n" +
 	"\x13measured_board_feet\x18\x06 \x01(\x01R\x11measuredBoardFeet\x12,\n" +
 	"\x12tallied_board_feet\x18\a \x01(\x01R\x10talliedBoardFeet\x12%\n" +
-	"\x0ecompared_packs\x18\b \x01(\x05R\rcomparedPacks\x122\n" +
-	"\x15difference_board_feet\x18\t \x01(\x01R\x13differenceBoardFeet\x12.\n" +
+	"\x0ecompared_packs\x18\b \x01(\x05R\rcomparedPacks\x127\n" +
+	"\x15difference_board_feet\x18\t \x01(\x01H\x03R\x13differenceBoardFeet\x88\x01\x01\x12.\n" +
 	"\x10difference_money\x18\n" +
-	" \x01(\x01H\x03R\x0fdifferenceMoney\x88\x01\x01\x12&\n" +
-	"\x0fleft_board_feet\x18\v \x01(\x01R\rleftBoardFeet\x12\"\n" +
+	" \x01(\x01H\x04R\x0fdifferenceMoney\x88\x01\x01\x12+\n" +
+	"\x0fleft_board_feet\x18\v \x01(\x01H\x05R\rleftBoardFeet\x88\x01\x01\x12\"\n" +
 	"\n" +
-	"left_value\x18\f \x01(\x01H\x04R\tleftValue\x88\x01\x01\x12,\n" +
+	"left_value\x18\f \x01(\x01H\x06R\tleftValue\x88\x01\x01\x12,\n" +
 	"\x12left_unknown_packs\x18\r \x01(\x05R\x10leftUnknownPacksB\n" +
 	"\n" +
 	"\b_speciesB\b\n" +
 	"\x06_gradeB\x17\n" +
-	"\x15_nominal_thickness_inB\x13\n" +
-	"\x11_difference_moneyB\r\n" +
-	"\v_left_value\"\xbf\x03\n" +
+	"\x15_nominal_thickness_inB\x18\n" +
+	"\x16_difference_board_feetB\x13\n" +
+	"\x11_difference_moneyB\x12\n" +
+	"\x10_left_board_feetB\r\n" +
+	"\v_left_value\"\xaa\x03\n" +
 	"\x10SupplierAccuracy\x12\x1a\n" +
 	"\bsupplier\x18\x01 \x01(\tR\bsupplier\x12\x14\n" +
 	"\x05packs\x18\x02 \x01(\x05R\x05packs\x12!\n" +
-	"\fmean_percent\x18\x03 \x01(\x01R\vmeanPercent\x12*\n" +
-	"\x0espread_percent\x18\x04 \x01(\x01H\x00R\rspreadPercent\x88\x01\x01\x128\n" +
-	"\x16trend_percent_per_pack\x18\x05 \x01(\x01H\x01R\x13trendPercentPerPack\x88\x01\x01\x12C\n" +
-	"\x1ctrend_error_percent_per_pack\x18\x06 \x01(\x01H\x02R\x18trendErrorPercentPerPack\x88\x01\x01\x12,\n" +
+	"\fmean_percent\x18\x03 \x01(\x01R\vmeanPercent\x12\"\n" +
+	"\n" +
+	"sd_percent\x18\x04 \x01(\x01H\x00R\tsdPercent\x88\x01\x01\x128\n" +
+	"\x16trend_percent_per_pack\x18\x05 \x01(\x01H\x01R\x13trendPercentPerPack\x88\x01\x01\x12=\n" +
+	"\x19trend_se_percent_per_pack\x18\x06 \x01(\x01H\x02R\x15trendSePercentPerPack\x88\x01\x01\x12,\n" +
 	"\x12tallied_board_feet\x18\a \x01(\x01R\x10talliedBoardFeet\x12.\n" +
-	"\x13measured_board_feet\x18\b \x01(\x01R\x11measuredBoardFeetB\x11\n" +
-	"\x0f_spread_percentB\x19\n" +
-	"\x17_trend_percent_per_packB\x1f\n" +
-	"\x1d_trend_error_percent_per_pack*{\n" +
+	"\x13measured_board_feet\x18\b \x01(\x01R\x11measuredBoardFeetB\r\n" +
+	"\v_sd_percentB\x19\n" +
+	"\x17_trend_percent_per_packB\x1c\n" +
+	"\x1a_trend_se_percent_per_pack*{\n" +
 	"\fTallyVerdict\x12\x1d\n" +
 	"\x19TALLY_VERDICT_UNSPECIFIED\x10\x00\x12\x18\n" +
 	"\x14TALLY_VERDICT_AGREES\x10\x01\x12\x17\n" +
@@ -1211,11 +1222,12 @@ const file_ripwright_v1_tally_account_proto_rawDesc = "" +
 	"\x18FINDING_KIND_UNSPECIFIED\x10\x00\x12\x16\n" +
 	"\x12FINDING_KIND_SHORT\x10\x01\x12\x17\n" +
 	"\x13FINDING_KIND_NARROW\x10\x02\x12\x16\n" +
-	"\x12FINDING_KIND_SCANT\x10\x03*}\n" +
+	"\x12FINDING_KIND_SCANT\x10\x03*\x99\x01\n" +
 	"\x10MoistureEquation\x12!\n" +
 	"\x1dMOISTURE_EQUATION_UNSPECIFIED\x10\x00\x12!\n" +
 	"\x1dMOISTURE_EQUATION_COEFFICIENT\x10\x01\x12#\n" +
-	"\x1fMOISTURE_EQUATION_GREEN_OVENDRY\x10\x02Bh\n" +
+	"\x1fMOISTURE_EQUATION_GREEN_OVENDRY\x10\x02\x12\x1a\n" +
+	"\x16MOISTURE_EQUATION_NONE\x10\x03Bh\n" +
 	"\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\fRipwright.V1b\x06proto3"
 
 var (

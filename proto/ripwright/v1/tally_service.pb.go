@@ -270,8 +270,8 @@ type ShrinkageAllowance struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// How the percentage is meant. Unspecified: as subtracted.
 	Convention AllowanceConvention `protobuf:"varint,1,opt,name=convention,proto3,enum=ripwright.v1.AllowanceConvention" json:"convention,omitempty"`
-	// The allowance in per cent, 0 to 50; rounded to millionths.
-	Percent       float64 `protobuf:"fixed64,2,opt,name=percent,proto3" json:"percent,omitempty"`
+	// The allowance in per cent, 0 to 50; rounded to millionths. Absent: 7.
+	Percent       *float64 `protobuf:"fixed64,2,opt,name=percent,proto3,oneof" json:"percent,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -314,8 +314,8 @@ func (x *ShrinkageAllowance) GetConvention() AllowanceConvention {
 }
 
 func (x *ShrinkageAllowance) GetPercent() float64 {
-	if x != nil {
-		return x.Percent
+	if x != nil && x.Percent != nil {
+		return *x.Percent
 	}
 	return 0
 }
@@ -419,7 +419,8 @@ type SpeciesShrinkage struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Its name, 1 to 128 characters, unique within the request.
 	Name string `protobuf:"bytes,1,opt,name=name,proto3" json:"name,omitempty"`
-	// Shrinkage from green to ovendry across the rings in per cent, 0 to 50. Absent: not known.
+	// Shrinkage from green to ovendry across the rings in per cent, 0 to 50. Absent:
+	// not known.
 	RadialPercent *float64 `protobuf:"fixed64,2,opt,name=radial_percent,json=radialPercent,proto3,oneof" json:"radial_percent,omitempty"`
 	// The same along the rings, 0 to 50. Absent: not known.
 	TangentialPercent *float64 `protobuf:"fixed64,3,opt,name=tangential_percent,json=tangentialPercent,proto3,oneof" json:"tangential_percent,omitempty"`
@@ -575,10 +576,10 @@ func (x *PastPack) GetMeasuredBoardFeet() float64 {
 type MoistureSpan struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Moisture content at which the boards were measured in per cent, 0 to 250. 30
-	// or more is green.
-	FromPercent float64 `protobuf:"fixed64,1,opt,name=from_percent,json=fromPercent,proto3" json:"from_percent,omitempty"`
-	// Moisture content to which they come in per cent, 0 to 250.
-	ToPercent     float64 `protobuf:"fixed64,2,opt,name=to_percent,json=toPercent,proto3" json:"to_percent,omitempty"`
+	// or more is green. Needed.
+	FromPercent *float64 `protobuf:"fixed64,1,opt,name=from_percent,json=fromPercent,proto3,oneof" json:"from_percent,omitempty"`
+	// Moisture content to which they come in per cent, 0 to 250. Needed.
+	ToPercent     *float64 `protobuf:"fixed64,2,opt,name=to_percent,json=toPercent,proto3,oneof" json:"to_percent,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -614,15 +615,15 @@ func (*MoistureSpan) Descriptor() ([]byte, []int) {
 }
 
 func (x *MoistureSpan) GetFromPercent() float64 {
-	if x != nil {
-		return x.FromPercent
+	if x != nil && x.FromPercent != nil {
+		return *x.FromPercent
 	}
 	return 0
 }
 
 func (x *MoistureSpan) GetToPercent() float64 {
-	if x != nil {
-		return x.ToPercent
+	if x != nil && x.ToPercent != nil {
+		return *x.ToPercent
 	}
 	return 0
 }
@@ -762,12 +763,14 @@ const file_ripwright_v1_tally_service_proto_rawDesc = "" +
 	"\n" +
 	"past_packs\x18\t \x03(\v2\x16.ripwright.v1.PastPackR\tpastPacks\x126\n" +
 	"\bmoisture\x18\n" +
-	" \x01(\v2\x1a.ripwright.v1.MoistureSpanR\bmoisture\"q\n" +
+	" \x01(\v2\x1a.ripwright.v1.MoistureSpanR\bmoisture\"\x82\x01\n" +
 	"\x12ShrinkageAllowance\x12A\n" +
 	"\n" +
 	"convention\x18\x01 \x01(\x0e2!.ripwright.v1.AllowanceConventionR\n" +
-	"convention\x12\x18\n" +
-	"\apercent\x18\x02 \x01(\x01R\apercent\"\xfd\x02\n" +
+	"convention\x12\x1d\n" +
+	"\apercent\x18\x02 \x01(\x01H\x00R\apercent\x88\x01\x01B\n" +
+	"\n" +
+	"\b_percent\"\xfd\x02\n" +
 	"\rReadingErrors\x12#\n" +
 	"\vwidth_sd_mm\x18\x01 \x01(\x01H\x00R\twidthSdMm\x88\x01\x01\x12'\n" +
 	"\rwidth_bias_mm\x18\x02 \x01(\x01H\x01R\vwidthBiasMm\x88\x01\x01\x12%\n" +
@@ -797,11 +800,13 @@ const file_ripwright_v1_tally_service_proto_rawDesc = "" +
 	"\bPastPack\x12\x1a\n" +
 	"\bsupplier\x18\x01 \x01(\tR\bsupplier\x12,\n" +
 	"\x12tallied_board_feet\x18\x02 \x01(\x01R\x10talliedBoardFeet\x12.\n" +
-	"\x13measured_board_feet\x18\x03 \x01(\x01R\x11measuredBoardFeet\"P\n" +
-	"\fMoistureSpan\x12!\n" +
-	"\ffrom_percent\x18\x01 \x01(\x01R\vfromPercent\x12\x1d\n" +
+	"\x13measured_board_feet\x18\x03 \x01(\x01R\x11measuredBoardFeet\"z\n" +
+	"\fMoistureSpan\x12&\n" +
+	"\ffrom_percent\x18\x01 \x01(\x01H\x00R\vfromPercent\x88\x01\x01\x12\"\n" +
 	"\n" +
-	"to_percent\x18\x02 \x01(\x01R\ttoPercent\"\x82\x04\n" +
+	"to_percent\x18\x02 \x01(\x01H\x01R\ttoPercent\x88\x01\x01B\x0f\n" +
+	"\r_from_percentB\r\n" +
+	"\v_to_percent\"\x82\x04\n" +
 	"\x11TallyPackResponse\x12+\n" +
 	"\x04rule\x18\x01 \x01(\x0e2\x17.ripwright.v1.TallyRuleR\x04rule\x12.\n" +
 	"\x05basis\x18\x02 \x01(\x0e2\x18.ripwright.v1.TallyBasisR\x05basis\x12>\n" +
@@ -894,8 +899,10 @@ func file_ripwright_v1_tally_service_proto_init() {
 	}
 	file_ripwright_v1_tally_proto_init()
 	file_ripwright_v1_tally_account_proto_init()
+	file_ripwright_v1_tally_service_proto_msgTypes[1].OneofWrappers = []any{}
 	file_ripwright_v1_tally_service_proto_msgTypes[2].OneofWrappers = []any{}
 	file_ripwright_v1_tally_service_proto_msgTypes[3].OneofWrappers = []any{}
+	file_ripwright_v1_tally_service_proto_msgTypes[5].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{

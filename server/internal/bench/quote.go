@@ -30,7 +30,7 @@ const (
 // spread is lumber for quotes of the demo's order.
 var spread = &ripwrightv1.Lumber{Lots: []*ripwrightv1.Lot{{Source: &ripwrightv1.Lot_Spread{Spread: &ripwrightv1.BoardSpread{
 	MeanWidthMm: 240, WidthSdMm: 50, MinWidthMm: 120, MaxWidthMm: 420, CrookMm: 8, TaperMm: 15,
-	Lengths: []*ripwrightv1.LengthShare{{LengthMm: 2400, Share: 1}, {LengthMm: 3600, Share: 1}}}}}}}
+	Lengths: []*ripwrightv1.LengthShare{{LengthMm: 2400, Share: proto.Int32(1)}, {LengthMm: 3600, Share: proto.Int32(1)}}}}}}}
 
 // quote measures quotes of an invented order whose runs rip about 10,000 boards,
 // under one choice of values each, and of the demo's order, whose random range makes

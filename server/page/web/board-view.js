@@ -65,7 +65,10 @@ export class BoardView {
 
   path() { return this.setting.on ? '/v1/boards:check' : '/v1/boards:solve'; }
 
-  body() { return this.setting.on ? { ...job, options: {}, ...this.setting.values } : job; }
+  body() {
+    const every = { detail: { fills: 'ITEM_DETAIL_ALL' } }; // else only the items that the plan makes
+    return this.setting.on ? { ...job, options: every, ...this.setting.values } : { ...job, options: { ...every, ...job.options } };
+  }
 
   // turn goes between the best plan and a setting of one's own.
   turn() {

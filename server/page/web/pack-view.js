@@ -29,7 +29,7 @@ export function packView(mill) {
 
   async function step() {
     const mine = run, board = mill.boards[mine.at];
-    const { value } = await call('/v1/boards:solve', { board, saw: mine.saw, current_setting: mine.stands, order: mine.order });
+    const { value } = await call('/v1/boards:solve', { board, saw: mine.saw, current_setting: mine.stands, order: mine.order, options: { detail: { fills: 'ITEM_DETAIL_ALL' } } });
     if (mine !== run) return false; // started over meanwhile
     const account = value.plan.account;
     for (const p of parts) mine.sum[`${p}_m2`] += account[`${p}_m2`] ?? 0;

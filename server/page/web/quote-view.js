@@ -135,7 +135,7 @@ export function quoteView(mill) {
     bound === undefined ? null : h('p', { class: 'hint' }, 'The dashed line is the bound: no way to rip such boards takes less on average.')].filter((e) => e);
     byID('quote-charts').replaceChildren(
       h('p', { class: 'headline' }, h('strong', {}, (q.boards.mean ?? 0).toFixed(0)), ` boards, `, h('strong', {}, q.cost ? money(q.cost.mean ?? 0) : 'no price'), ` for the lumber, `, h('strong', {}, percent(q.yield_ratio.mean ?? 0)), ' yield, ', h('strong', {}, hours(q.saw_hours?.mean ?? 0)), ' at the saw'),
-      h('p', {}, `${reach(q.simulations, level)} From ${q.simulations} simulations${q.unfinished ? `, of which ${q.unfinished} did not fill the order` : ''}${value.ended_by === 'ENDED_BY_TIME_LIMIT' ? '; a time limit ended them early' : ''}.`),
+      h('p', {}, `${reach(q.simulations, level)} From ${q.simulations} simulations${q.unfinished ? `, of which ${q.unfinished} did not fill the order` : ''}${value.ended_by === 'ENDED_BY_TIME_LIMIT' ? `; a time limit ended them early: ${value.left_undone}` : ''}.`),
       ...!q.cost ? [] : range('Cost of the lumber', (o) => o.cost, money, objective === 'PLAN_OBJECTIVE_COST' ? value.bound : undefined),
       ...range('Boards', (o) => o.boards, (v) => v.toFixed(0), objective === 'PLAN_OBJECTIVE_BOARDS' ? value.bound : undefined, 1),
       h('h3', {}, 'Fill over boards'), fillChart(q, wide, order),

@@ -51,11 +51,12 @@ class PlanArborRequest(_message.Message):
     def __init__(self, saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., orders: _Optional[_Iterable[_Union[WeightedOrder, _Mapping]]] = ..., lumber: _Optional[_Union[_planning_pb2.Lumber, _Mapping]] = ..., spacers: _Optional[_Union[Spacers, _Mapping]] = ..., max_suggestions: _Optional[int] = ..., max_settings: _Optional[int] = ..., level: _Optional[float] = ..., pace: _Optional[_Union[_quote_pb2.SawPace, _Mapping]] = ..., time_limit_ms: _Optional[float] = ...) -> None: ...
 
 class PlanArborResponse(_message.Message):
-    __slots__ = ["all_tried", "arbor_fingerprint", "ended_by", "fixed_only", "more_moving", "saw_fingerprint", "solve_time_us", "suggestions", "today", "tried"]
+    __slots__ = ["all_tried", "arbor_fingerprint", "ended_by", "fixed_only", "left_undone", "more_moving", "saw_fingerprint", "solve_time_us", "suggestions", "today", "tried"]
     ALL_TRIED_FIELD_NUMBER: _ClassVar[int]
     ARBOR_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
     ENDED_BY_FIELD_NUMBER: _ClassVar[int]
     FIXED_ONLY_FIELD_NUMBER: _ClassVar[int]
+    LEFT_UNDONE_FIELD_NUMBER: _ClassVar[int]
     MORE_MOVING_FIELD_NUMBER: _ClassVar[int]
     SAW_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
     SOLVE_TIME_US_FIELD_NUMBER: _ClassVar[int]
@@ -66,13 +67,14 @@ class PlanArborResponse(_message.Message):
     arbor_fingerprint: str
     ended_by: _plan_pb2.EndedBy
     fixed_only: ArborScore
+    left_undone: str
     more_moving: ArborScore
     saw_fingerprint: str
     solve_time_us: float
     suggestions: _containers.RepeatedCompositeFieldContainer[ArborScore]
     today: ArborScore
     tried: int
-    def __init__(self, today: _Optional[_Union[ArborScore, _Mapping]] = ..., suggestions: _Optional[_Iterable[_Union[ArborScore, _Mapping]]] = ..., fixed_only: _Optional[_Union[ArborScore, _Mapping]] = ..., more_moving: _Optional[_Union[ArborScore, _Mapping]] = ..., tried: _Optional[int] = ..., all_tried: bool = ..., ended_by: _Optional[_Union[_plan_pb2.EndedBy, str]] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., solve_time_us: _Optional[float] = ...) -> None: ...
+    def __init__(self, today: _Optional[_Union[ArborScore, _Mapping]] = ..., suggestions: _Optional[_Iterable[_Union[ArborScore, _Mapping]]] = ..., fixed_only: _Optional[_Union[ArborScore, _Mapping]] = ..., more_moving: _Optional[_Union[ArborScore, _Mapping]] = ..., tried: _Optional[int] = ..., all_tried: bool = ..., ended_by: _Optional[_Union[_plan_pb2.EndedBy, str]] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., solve_time_us: _Optional[float] = ..., left_undone: _Optional[str] = ...) -> None: ...
 
 class Spacers(_message.Message):
     __slots__ = ["increment_mm", "max_mm", "min_mm", "origin_mm"]

@@ -23,26 +23,26 @@ class BoardPattern(_message.Message):
     def __init__(self, lot_id: _Optional[str] = ..., times: _Optional[int] = ..., plan: _Optional[_Union[_plan_pb2.Plan, _Mapping]] = ...) -> None: ...
 
 class PlanValuesRequest(_message.Message):
-    __slots__ = ["gap", "lumber", "objective", "order", "rules", "saw", "saw_name", "set_aside_loss", "time_limit_ms"]
-    GAP_FIELD_NUMBER: _ClassVar[int]
+    __slots__ = ["lumber", "objective", "order", "relative_gap", "rules", "saw", "saw_name", "set_aside_loss", "time_limit_ms"]
     LUMBER_FIELD_NUMBER: _ClassVar[int]
     OBJECTIVE_FIELD_NUMBER: _ClassVar[int]
     ORDER_FIELD_NUMBER: _ClassVar[int]
+    RELATIVE_GAP_FIELD_NUMBER: _ClassVar[int]
     RULES_FIELD_NUMBER: _ClassVar[int]
     SAW_FIELD_NUMBER: _ClassVar[int]
     SAW_NAME_FIELD_NUMBER: _ClassVar[int]
     SET_ASIDE_LOSS_FIELD_NUMBER: _ClassVar[int]
     TIME_LIMIT_MS_FIELD_NUMBER: _ClassVar[int]
-    gap: float
     lumber: _planning_pb2.Lumber
     objective: _planning_pb2.PlanObjective
     order: _order_pb2.CutOrder
+    relative_gap: float
     rules: _containers.RepeatedCompositeFieldContainer[_planning_pb2.ValueRule]
     saw: _saw_pb2.Saw
     saw_name: str
     set_aside_loss: float
     time_limit_ms: float
-    def __init__(self, saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., lumber: _Optional[_Union[_planning_pb2.Lumber, _Mapping]] = ..., objective: _Optional[_Union[_planning_pb2.PlanObjective, str]] = ..., set_aside_loss: _Optional[float] = ..., gap: _Optional[float] = ..., time_limit_ms: _Optional[float] = ..., rules: _Optional[_Iterable[_Union[_planning_pb2.ValueRule, _Mapping]]] = ...) -> None: ...
+    def __init__(self, saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., lumber: _Optional[_Union[_planning_pb2.Lumber, _Mapping]] = ..., objective: _Optional[_Union[_planning_pb2.PlanObjective, str]] = ..., set_aside_loss: _Optional[float] = ..., relative_gap: _Optional[float] = ..., time_limit_ms: _Optional[float] = ..., rules: _Optional[_Iterable[_Union[_planning_pb2.ValueRule, _Mapping]]] = ...) -> None: ...
 
 class PlanValuesResponse(_message.Message):
     __slots__ = ["arbor_fingerprint", "bound", "cost", "ended_by", "impossible", "late", "lots", "proven", "result", "rounds", "saw_fingerprint", "solve_time_us", "values", "whole", "worth_per_cost"]

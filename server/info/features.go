@@ -1,0 +1,31 @@
+package info
+
+// Feature is something that a release can do, by a word that stays.
+type Feature struct {
+	Name string
+	// For says what a caller can rely on, as a sentence of the reference.
+	For string
+}
+
+// Features are what this release can do. A later one may have more, none fewer.
+var Features = []Feature{
+	{"saw_by_name", "Saws of the server's saw file are used by their name (`saw_name`)."},
+	{"skew", "Boards are set at an angle where the saw says how far its infeed can (`max_skew_mm_per_m`)."},
+	{"rerip", "Wood that is worth feeding again counts in a plan's worth (`rerip`)."},
+	{"crosscut", "Strips of items with crosscut lengths are worth their pieces, and plans say where pieces lie."},
+	{"runners_up", "Further plans come beside the best, each the best of its kind."},
+	{"work_limit", "A search ends after so many steps, at the same place on every machine."},
+	{"price_per_saw_hour", "Plans weigh the saw's time against the worth of strips, proven."},
+	{"answer_detail", "A request says how much its answer tells (`detail`)."},
+	{"line_resume", "A run goes on from its last state on any replica of the releases that COMPATIBILITY.md names."},
+	{"line_value_planning", "A run plans the values of its items by itself (`value_planning`)."},
+	{"line_set_aside", "A run that plans values says which boards are better set aside (`set_aside_loss`)."},
+	{"due_boards", "Planning, quotes by planned values and lines that plan values heed dues (`due_boards`)."},
+	{"quote_compare", "A quote compares what boards are cut by, on the same boards (`compare`)."},
+	{"quote_progress", "WatchQuote tells how far a quote is."},
+	{"planning_time_limit", "QuoteOrder, WatchQuote and PlanArbor end after 30 s unless the request says otherwise."},
+	{"tally_past_packs", "Packs that were accounted before count in the suppliers' accuracy (`past_packs`)."},
+	{"tally_moisture", "The change of a pack's species between two moisture contents is given (`moisture`)."},
+	{"unknown_fields_refused", "Fields of requests that the release does not know are refused, over JSON and gRPC, at any depth."},
+	{"request_id", "`X-Request-Id` is echoed with the answer."},
+}

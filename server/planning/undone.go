@@ -1,0 +1,48 @@
+package planning
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/ripwright/ripwright/solver/planning/arbor"
+	"github.com/ripwright/ripwright/solver/planning/quote"
+)
+
+var byWhat = map[quote.Policy]string{
+	quote.Planned: "planned values", quote.Own: "the order's own values", quote.Yield: "yield alone",
+}
+
+// undone says what of a quote a limit left undone.
+func (in *quoting) undone(r *quote.Result) string {
+	var all []string
+	for _, p := range in.options.Policies {
+		ended := 0
+		for i := range r.Outcomes {
+			if r.Outcomes[i].Policy == p {
+				ended = r.Outcomes[i].Runs
+			}
+		}
+		if ended < in.options.Runs {
+			all = append(all, fmt.Sprintf("%d of %d simulations by %s did not end in time", in.options.Runs-ended, in.options.Runs, byWhat[p]))
+		}
+	}
+	if r.Plan.Stopped {
+		all = append(all, "values were not planned to the end")
+	}
+	return strings.Join(all, "; ")
+}
+
+// undone says what of a planning of the arbor a limit left undone.
+func (in *setting) undone(r *arbor.Result) string {
+	if r.Today.Face == 0 {
+		return "no setting was tried, not even today's"
+	}
+	all := []string{fmt.Sprintf("%d of at most %d settings were tried for the suggestions", r.Tried, in.options.Settings)}
+	if r.FixedOnly == nil {
+		all = append(all, "no gang of fixed blades was tried")
+	}
+	if r.MoreMoving == nil {
+		all = append(all, "no further moving blade was tried")
+	}
+	return strings.Join(all, "; ")
+}
