@@ -5,7 +5,11 @@ WORKDIR /src
 COPY go.mod go.sum ./
 RUN go mod download
 COPY . .
-RUN CGO_ENABLED=0 go build -trimpath -ldflags "-s -w" -o /out/ripwright ./server
+# The release and the revision that it is built from: a source archive cannot say.
+ARG VERSION=
+ARG REVISION=
+RUN CGO_ENABLED=0 go build -trimpath -buildvcs=false -o /out/ripwright \
+    -ldflags "-s -w -X github.com/ripwright/ripwright/server/release.version=$VERSION -X github.com/ripwright/ripwright/server/release.revision=$REVISION" ./server
 # The licences of all that is compiled in: Ripwright's, its modules' and Go's.
 RUN set -eu; mkdir -p /out/licences/go; cp LICENSE /out/licences/; cp "$(go env GOROOT)/LICENSE" /out/licences/go/; \
     go list -deps -f '{{with .Module}}{{if not .Main}}{{.Path}} {{.Dir}}{{end}}{{end}}' ./server | sort -u | while read -r path dir; do \
@@ -15,6 +19,15 @@ RUN set -eu; mkdir -p /out/licences/go; cp LICENSE /out/licences/; cp "$(go env 
     done
 
 FROM scratch
+ARG VERSION=
+ARG REVISION=
+LABEL org.opencontainers.image.title="Ripwright" \
+      org.opencontainers.image.description="Rip planning: board profiles and cut orders in, proven rip plans out" \
+      org.opencontainers.image.licenses="Apache-2.0" \
+      org.opencontainers.image.source="https://github.com/ripwright/ripwright" \
+      org.opencontainers.image.documentation="https://github.com/ripwright/ripwright/blob/main/deploy/RUNNING.md" \
+      org.opencontainers.image.version="$VERSION" \
+      org.opencontainers.image.revision="$REVISION"
 COPY --from=build /out/licences /licences
 COPY --from=build /out/ripwright /ripwright
 # A container has a network of its own, where loopback would reach nobody.

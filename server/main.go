@@ -20,6 +20,7 @@ import (
 	"github.com/ripwright/ripwright/server/limit"
 	"github.com/ripwright/ripwright/server/memory"
 	"github.com/ripwright/ripwright/server/record"
+	"github.com/ripwright/ripwright/server/release"
 	"github.com/ripwright/ripwright/server/secure"
 	"github.com/ripwright/ripwright/server/service"
 	"github.com/ripwright/ripwright/server/site"
@@ -48,6 +49,9 @@ func run(args, environ []string, out, complain io.Writer) int {
 	switch cfg, err := call.Load(environ); {
 	case call.Help:
 		err = config.Help(out)
+		return ended(err, complain)
+	case call.Version:
+		_, err = fmt.Fprintf(out, "ripwright %s\n", release.Of())
 		return ended(err, complain)
 	case call.Check:
 		return ended(check(cfg, err, out), complain)

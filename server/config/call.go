@@ -9,10 +9,11 @@ import (
 
 // Call is a command line that was understood. Its settings are not read yet.
 type Call struct {
-	Help  bool
-	Check bool // say whether the configuration is right, and end
-	Print bool // show the configuration, and end
-	Probe bool // ask a running service whether it is ready, and end
+	Help    bool
+	Check   bool // say whether the configuration is right, and end
+	Print   bool // show the configuration, and end
+	Version bool // say which release this is, and end
+	Probe   bool // ask a running service whether it is ready, and end
 
 	file  string
 	flags map[string]any // as written
@@ -27,9 +28,10 @@ func ParseArgs(args []string) (*Call, error) {
 	fs.BoolVarP(&c.Help, "help", "h", false, "")
 	fs.BoolVar(&c.Check, "check", false, "")
 	fs.BoolVar(&c.Print, "print-config", false, "")
+	fs.BoolVar(&c.Version, "version", false, "")
 	fs.BoolVar(&c.Probe, "probe", false, "")
 	fs.StringVar(&c.file, "config", "", "")
-	names := []string{"--help", "--check", "--print-config", "--probe", "--config"}
+	names := []string{"--help", "--check", "--print-config", "--version", "--probe", "--config"}
 	for _, s := range settings {
 		// Their values are read with those of the environment and the file, so
 		// that all that is wrong is found at once.

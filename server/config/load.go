@@ -104,6 +104,9 @@ func (l *Loaded) Origin(name string) string {
 	return "the default of " + name
 }
 
+// given reports whether a setting was set anywhere.
+func (l *Loaded) given(name string) bool { _, ok := l.from[name]; return ok }
+
 // readFile reads a file of settings; faults of the file as a whole have from as
 // their origin unless they have a line.
 func readFile(file, from string) (*koanf.Koanf, Faults) {

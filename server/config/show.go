@@ -30,6 +30,7 @@ Configuration
   --check                     say what is wrong with the settings and the files they name, and end
   --print-config              show every setting and where it came from, and end
   --probe                     ask the service that runs here with these settings whether it is ready, and end
+  --version                   say which release this is, and end
   -h, --help                  this
 
 The setting longest-solve is the flag --longest-solve, the variable
@@ -68,19 +69,29 @@ func (s *setting) shown(standard *Config) string {
 }
 
 // Print writes the configuration as a file that --config would take, with where
-// each setting came from.
+// each setting came from. What is left to the machine stands in comments, so that
+// the file fits another one too.
 func (l *Loaded) Print(w io.Writer) error {
 	var doc yaml.MapSlice
 	origins := yaml.CommentMap{}
+	var here []string // defaults that are this machine's own: another's would differ
 	for _, s := range settings {
 		v := l.value(s.name)
+		if s.standard != "" && !l.given(s.name) {
+			here = append(here, fmt.Sprintf("# %s: %v # default: %s, here", s.name, v, s.standard))
+			continue
+		}
 		if d, ok := v.(time.Duration); ok {
 			v = d.String()
 		}
 		doc = append(doc, yaml.MapItem{Key: s.name, Value: v})
 		origins["$."+s.name] = []*yaml.Comment{yaml.LineComment(" " + l.Origin(s.name))}
 	}
-	return yaml.NewEncoder(w, yaml.WithComment(origins)).Encode(doc)
+	p := &printer{w: w, err: yaml.NewEncoder(w, yaml.WithComment(origins)).Encode(doc)}
+	for _, line := range here {
+		p.line("%s", line)
+	}
+	return p.err
 }
 
 // printer keeps the first error of many writes.

@@ -5,12 +5,11 @@ package info
 import (
 	"context"
 	"encoding/base64"
-	"runtime/debug"
 	"sort"
-	"strings"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/refuse"
+	"github.com/ripwright/ripwright/server/release"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/fault"
 )
@@ -36,7 +35,7 @@ var preview = []string{"ripwright.v1.InfoService/GetServerInfo", "ripwright.v1.I
 
 // New makes a service whose requests have at most so many bytes.
 func New(saws Saws, maxRequest int) *Service {
-	a := &ripwrightv1.GetServerInfoResponse{Release: Release(), PreviewCalls: preview,
+	a := &ripwrightv1.GetServerInfoResponse{Release: release.Of().Version, PreviewCalls: preview,
 		MaxRequestBytes: int32(maxRequest), MaxStateBytes: wire.MaxState}
 	for _, f := range Features {
 		a.Features = append(a.Features, f.Name)
@@ -52,14 +51,6 @@ var kinds = map[wire.Counted]ripwrightv1.LimitKind{
 	wire.Numbers:    ripwrightv1.LimitKind_LIMIT_KIND_NUMBER,
 	wire.Characters: ripwrightv1.LimitKind_LIMIT_KIND_CHARACTERS,
 	wire.Entries:    ripwrightv1.LimitKind_LIMIT_KIND_ENTRIES,
-}
-
-// Release is that which the program was built from.
-func Release() string {
-	if b, ok := debug.ReadBuildInfo(); ok && strings.HasPrefix(b.Main.Version, "v") {
-		return b.Main.Version
-	}
-	return "unreleased"
 }
 
 // GetServerInfo implements the call of that name.

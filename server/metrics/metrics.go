@@ -5,12 +5,12 @@
 package metrics
 
 import (
-	"runtime/debug"
 	"time"
 
 	"github.com/prometheus/client_golang/prometheus"
 	"github.com/prometheus/client_golang/prometheus/collectors"
 
+	"github.com/ripwright/ripwright/server/release"
 	"github.com/ripwright/ripwright/server/withhold"
 )
 
@@ -69,7 +69,8 @@ func New(now func() time.Time) *Metrics {
 	}
 	info := prometheus.NewGaugeVec(prometheus.GaugeOpts{Name: "ripwright_build_info",
 		Help: "Always 1; the labels tell which build runs."}, []string{"version", "revision", "go_version"})
-	info.WithLabelValues(build()...).Set(1)
+	b := release.Of()
+	info.WithLabelValues(b.Version, b.Revision, b.GoVersion).Set(1)
 	m.Registry.MustRegister(m.requests, m.panics, m.queue, m.shed, m.solving, m.solve, m.boards, m.withheld, m.unproven, m.face,
 		m.items, m.turned, info, collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	for _, kind := range withhold.Kinds() {
@@ -95,19 +96,6 @@ func planningTime(name, help string) prometheus.HistogramOpts {
 	o := timing(name, help)
 	o.Buckets = prometheus.ExponentialBuckets(5e-3, 2, 12)
 	return o
-}
-
-func build() []string {
-	version, revision, toolchain := "unknown", "unknown", "unknown"
-	if b, ok := debug.ReadBuildInfo(); ok {
-		version, toolchain = b.Main.Version, b.GoVersion
-		for _, s := range b.Settings {
-			if s.Key == "vcs.revision" {
-				revision = s.Value
-			}
-		}
-	}
-	return []string{version, revision, toolchain}
 }
 
 // Request counts a call that was answered.
