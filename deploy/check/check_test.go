@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"testing"
 
+	monitoringv1 "github.com/prometheus-operator/prometheus-operator/pkg/apis/monitoring/v1"
 	appsv1 "k8s.io/api/apps/v1"
 	autoscalingv2 "k8s.io/api/autoscaling/v2"
 	corev1 "k8s.io/api/core/v1"
@@ -19,13 +20,15 @@ import (
 )
 
 var kinds = map[string]func() any{
-	"apps/v1 Deployment":                     func() any { return &appsv1.Deployment{} },
-	"v1 Service":                             func() any { return &corev1.Service{} },
-	"v1 ServiceAccount":                      func() any { return &corev1.ServiceAccount{} },
-	"autoscaling/v2 HorizontalPodAutoscaler": func() any { return &autoscalingv2.HorizontalPodAutoscaler{} },
-	"policy/v1 PodDisruptionBudget":          func() any { return &policyv1.PodDisruptionBudget{} },
-	"v1 ConfigMap":                           func() any { return &corev1.ConfigMap{} },
-	"networking.k8s.io/v1 NetworkPolicy":     func() any { return &networkingv1.NetworkPolicy{} },
+	"apps/v1 Deployment":                      func() any { return &appsv1.Deployment{} },
+	"v1 Service":                              func() any { return &corev1.Service{} },
+	"v1 ServiceAccount":                       func() any { return &corev1.ServiceAccount{} },
+	"autoscaling/v2 HorizontalPodAutoscaler":  func() any { return &autoscalingv2.HorizontalPodAutoscaler{} },
+	"policy/v1 PodDisruptionBudget":           func() any { return &policyv1.PodDisruptionBudget{} },
+	"v1 ConfigMap":                            func() any { return &corev1.ConfigMap{} },
+	"networking.k8s.io/v1 NetworkPolicy":      func() any { return &networkingv1.NetworkPolicy{} },
+	"monitoring.coreos.com/v1 ServiceMonitor": func() any { return &monitoringv1.ServiceMonitor{} },
+	"monitoring.coreos.com/v1 PrometheusRule": func() any { return &monitoringv1.PrometheusRule{} },
 }
 
 func TestManifests(t *testing.T) {

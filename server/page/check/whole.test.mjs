@@ -44,7 +44,7 @@ test('a pack runs to its end, and its sums are those of the answers', async () =
   for (const board of mill.boards) {
     const { plan, fills } = await post('v1/boards:solve', { board, saw, current_setting, order });
     strip += plan.account.strip_m2; face += plan.account.face_m2; worth += plan.worth;
-    fills.forEach((f, i) => { order.items[i].made = f.made_after; });
+    fills.forEach((f) => { order.items.find((it) => it.item_id === f.item_id).made = f.made_after; });
     current_setting = plan.setting;
   }
   assert.equal(await fact(p, 'Boards'), '200 of 200');
