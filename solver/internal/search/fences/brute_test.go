@@ -49,6 +49,9 @@ func TestBruteForce(t *testing.T) {
 		if r.Rounds > 1 {
 			seen["states"]++
 		}
+		if r.Exact {
+			seen["exact amounts"]++
+		}
 		if r.Open == fences.Unmet {
 			t.Errorf("seed %d: a score does not meet its bound", seed)
 		}
@@ -66,4 +69,7 @@ func TestBruteForce(t *testing.T) {
 		}
 	}
 	t.Log(seen)
+	if seen["states"] < want/2 || seen["exact amounts"] < want/200 {
+		t.Errorf("too few with caps that bind: %v", seen)
+	}
 }

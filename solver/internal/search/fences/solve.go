@@ -9,7 +9,8 @@
 //
 // Travels and caps are left out at first. A plan that keeps them is the best with
 // them, since they only take plans away. Caps that it breaks get states (resource)
-// and all is done again; where states do not keep a cap, the outcome is a bound. Where
+// and all is done again; where states do not keep a cap, labels with exact amounts do,
+// with the tables as bounds (layered.Labels). Where
 // a travel keeps every best path from being set, the fences are halved, best bound
 // first, with tables that leave out where no fence of a piece lets a blade stand
 // (limited); over one fence such tables are exact.
@@ -42,7 +43,8 @@ type Result struct {
 	Open   Reason      // why it is not proven
 	States int         // of caps, in the last round
 	Rounds int
-	Fences int // that were scored exactly, in the last round
+	Exact  bool // whether caps were kept by exact amounts, where states do not do
+	Fences int  // that were scored exactly, in the last round
 }
 
 // Reason why nothing is proven.
@@ -201,7 +203,8 @@ func (s *solver) close(p *piece, travels bool, r *Result) (*model.Plan, Reason) 
 			more = s.states.Keep(c, mostStates) || more
 		}
 		if !more {
-			return nil, Caps
+			r.Exact = true
+			return s.exactly(p, plan)
 		}
 	}
 }

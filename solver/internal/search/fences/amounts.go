@@ -1,0 +1,272 @@
+package fences
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/internal/search/costtogo"
+	"github.com/ripwright/ripwright/solver/internal/search/layered"
+	"github.com/ripwright/ripwright/solver/internal/search/model"
+)
+
+// mostLabels bounds the labels of one threshold: some tenths of a second.
+const mostLabels = 1 << 17
+
+// exactly finds the best plan of a piece where states do not keep the caps that a plan
+// breaks: with exact amounts of those, and of more caps as plans break them. It gives
+// Caps where there are too many caps or labels, or the near edge is straight.
+func (s *solver) exactly(p *piece, plan *model.Plan) (*model.Plan, Reason) {
+	var caps []int
+	if s.m.Board.StraightNear { // labels know no face strips
+		return nil, Caps
+	}
+	for open := Caps; open == Caps; {
+		over := s.m.Overrun(plan)
+		if caps = append(caps, over...); len(caps) > layered.MostCaps {
+			return nil, Caps
+		}
+		if plan, open = s.keeping(p, caps); open != Caps || plan == nil {
+			return plan, open
+		}
+	}
+	return nil, Caps
+}
+
+// keeping finds the best plan of a piece that keeps some caps, with the tables of the
+// last round as bounds: among plans worth no less than a threshold, which is lowered
+// until there is one or none can be left. With Caps comes a plan that breaks others,
+// or none where there are too many labels.
+func (s *solver) keeping(p *piece, caps []int) (*model.Plan, Reason) {
+	met := int64(math.MinInt64)
+	for t := s.from; t <= s.to; t++ {
+		met = max(met, s.bounds[t])
+	}
+	floor := int64(0)
+	if s.incumbent != nil {
+		floor = s.profile.Up(s.incumbent.Score.Worth)
+	}
+	for gap := met / 512; ; gap *= 4 {
+		x := &exact{solver: s, caps: caps, least: max(met-gap-s.profile.Slack, floor), room: mostLabels}
+		floored := x.least == floor
+		x.survey()
+		switch {
+		case s.stopped():
+			return nil, Unserved
+		case x.room < 0:
+			return nil, Caps
+		case len(x.fences) > 0:
+			return x.first(p)
+		case floored:
+			return nil, Closed
+		}
+		p.bound = s.profile.Worth(x.least)
+	}
+}
+
+// exact is the search for plans of one threshold.
+type exact struct {
+	*solver
+	caps   []int
+	least  int64 // worth, coarse
+	top    model.Score
+	fences []int // of the plans with that score, travel left out
+	room   int   // for labels
+	clear  []way // where all pockets between fixed blades are clear
+}
+
+// survey finds the best score of all fences, without travel.
+func (x *exact) survey() {
+	l, r := x.gl.NewLabels(x.caps, false, &x.room), x.gr.NewLabels(x.caps, false, &x.room)
+	for t := x.from; t <= x.to && !x.stopped() && x.room >= 0; t++ {
+		if x.bounds[t] < x.least {
+			continue
+		}
+		x.pairs(t, l, r, func(sc model.Score, _ *use, _, _ *layered.Label) {
+			c := 1
+			if len(x.fences) > 0 {
+				c = sc.Cmp(&x.top)
+			}
+			if c > 0 {
+				x.top, x.fences = sc, x.fences[:0]
+				x.least = max(x.least, x.profile.Up(sc.Worth))
+			}
+			if c >= 0 && (len(x.fences) == 0 || x.fences[len(x.fences)-1] != t) {
+				x.fences = append(x.fences, t)
+			}
+		})
+		if x.between.last < 0 { // all fences are alike
+			for t++; t <= x.to && len(x.fences) > 0; t++ {
+				x.fences = append(x.fences, t)
+			}
+		}
+	}
+}
+
+// pairs calls f for the ways to use both sides and the pockets between at a fence that
+// keep the caps and may be worth the threshold.
+func (x *exact) pairs(t int, l, r *layered.Labels, f func(sc model.Score, u *use, a, b *layered.Label)) {
+	fence := x.m.Fence(t)
+	el, er := x.entries(fence)
+	standing := model.Score{Blades: x.between.standing(fence)}
+	for _, w := range x.ways(fence, l) {
+		u := &w.use
+		x.budget.Spend(1)
+		x.split(u.state, func(sl, sr int) {
+			al, ar := x.left.At(x.left.Moving, sl, el), x.right.At(x.right.Moving, sr, er)
+			gap := u.up + al + ar - x.least
+			if al < 0 || ar < 0 || gap < 0 {
+				return
+			}
+			as, bs := l.From(sl, el, gap), r.From(sr, er, gap)
+			x.budget.Spend(int64(len(as)) + 1)
+			for i := range as {
+				a := &as[i]
+				one := standing.Plus(u.score).Plus(a.Score)
+				used := w.amounts.Plus(&a.Amounts)
+				for j := range bs {
+					b := &bs[j]
+					sc := one.Plus(b.Score)
+					if x.profile.Up(sc.Worth) < x.least {
+						break
+					}
+					x.budget.Spend(1)
+					if all := used.Plus(&b.Amounts); l.Keeps(&all) {
+						f(sc, u, a, b)
+					}
+				}
+			}
+		})
+	}
+}
+
+// first gives the first plan of the best score.
+func (x *exact) first(p *piece) (*model.Plan, Reason) {
+	m := x.m
+	p.bound = x.top.Worth
+	if x.incumbent != nil {
+		bare := x.incumbent.Score
+		bare.Travel = 0
+		if x.top.Cmp(&bare) < 0 {
+			return nil, Closed
+		}
+	}
+	away := func(t int) int64 { f := m.Fence(t); return max(f-m.Fence0, m.Fence0-f) }
+	slices.SortStableFunc(x.fences, func(a, b int) int { return cmp.Compare(away(a), away(b)) })
+	var best *model.Plan
+	x.room = mostLabels
+	for _, t := range x.fences {
+		if best != nil && away(t) > best.Score.Travel {
+			break
+		}
+		fence := m.Fence(t)
+		x.gl.Within(fence, fence)
+		x.gr.Within(fence, fence)
+		l, r := x.gl.NewLabels(x.caps, true, &x.room), x.gr.NewLabels(x.caps, true, &x.room)
+		if best != nil {
+			l.Farthest = best.Score.Travel - away(t)
+			r.Farthest = l.Farthest
+		}
+		x.pairs(t, l, r, func(sc model.Score, u *use, a, b *layered.Label) {
+			bare := sc
+			bare.Travel = 0
+			if bare != x.top {
+				return
+			}
+			q := &model.Plan{Fence: fence, Score: sc}
+			q.Score.Travel += away(t)
+			if best != nil && q.Score.Cmp(&best.Score) < 0 {
+				return
+			}
+			at, wants := l.Plan(a)
+			q.Blades, q.Wants = append(q.Blades, at...), append(q.Wants, wants...)
+			for j := x.between.first; j <= x.between.last; j++ {
+				q.Blades = append(q.Blades, m.Blades[j].Lo)
+			}
+			q.Wants = append(q.Wants, u.wants...)
+			at, wants = r.Plan(b)
+			if x.between.last < 0 { // nothing lies before the first blade
+				wants = wants[1:]
+			}
+			q.Blades, q.Wants = append(q.Blades, at...), append(q.Wants, wants...)
+			if x.room >= 0 && (best == nil || q.Before(best)) {
+				best = q
+			}
+		})
+		switch {
+		case x.stopped():
+			return nil, Unserved
+		case x.room < 0:
+			return nil, Caps
+		}
+	}
+	if best == nil {
+		return nil, Travels
+	}
+	sc, valid := m.Rate(best)
+	switch over := m.Overrun(best); {
+	case sc != best.Score || !valid && len(over) == 0:
+		return nil, Unmet
+	case !valid:
+		return best, Caps
+	}
+	return best, Closed
+}
+
+// way is a use of the pockets between fixed blades with what it uses up.
+type way struct {
+	use
+	amounts layered.Amounts
+}
+
+// ways gives the uses of the pockets at a fence, of those of one state those that no
+// other dominates.
+func (x *exact) ways(fence int64, l *layered.Labels) []way {
+	b := x.between
+	plain := !slices.ContainsFunc(b.pockets, func(c *costtogo.Pocket) bool { return !c.Clear(fence) })
+	if plain && x.clear != nil {
+		return x.clear
+	}
+	list := []way{{use: use{state: x.states.Count - 1}}}
+	for k, c := range b.pockets {
+		near := x.m.Blades[b.first+k].Lo + x.m.Kerf - fence
+		var all []way
+		put := func(o *way, state, want int, sc model.Score, used layered.Amounts) {
+			n := way{use{score: o.score.Plus(sc), up: o.up + x.profile.Up(sc.Worth), state: state}, o.amounts.Plus(&used)}
+			if n.wants = append(slices.Clone(o.wants), want); l.Keeps(&n.amounts) {
+				all = append(all, n)
+			}
+		}
+		for i := range list {
+			o := &list[i]
+			c.Strips(fence, func(w *model.Want, width, n int64, sc model.Score) {
+				if state, ok := x.states.After(o.state, w, width, n); ok {
+					put(o, state, w.Index, sc, l.Strip(w, near, near+width))
+				}
+			})
+			put(o, o.state, model.None, model.Score{}, layered.Amounts{})
+		}
+		list = undominated(all)
+	}
+	if plain {
+		x.clear = list
+	}
+	return list
+}
+
+func undominated(all []way) []way {
+	slices.SortStableFunc(all, func(a, b way) int {
+		if c := b.score.Cmp(&a.score); c != 0 {
+			return c
+		}
+		return model.CompareWants(a.wants, b.wants)
+	})
+	kept := all[:0]
+	for i := range all {
+		o := &all[i]
+		if !slices.ContainsFunc(kept, func(k way) bool { return k.state == o.state && k.amounts.Within(&o.amounts) }) {
+			kept = append(kept, *o)
+		}
+	}
+	return kept
+}

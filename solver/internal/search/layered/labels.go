@@ -1,0 +1,363 @@
+package layered
+
+import (
+	"cmp"
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/internal/search/costtogo"
+	"github.com/ripwright/ripwright/solver/internal/search/model"
+)
+
+// MostCaps is how many caps labels can heed at once.
+const MostCaps = 4
+
+// Amounts is what strips use up of the caps that labels heed: of each the sum and the
+// largest. A cap allows all strips but the largest together less than what is open.
+type Amounts [MostCaps]struct{ Sum, Largest int64 }
+
+// Plus gives what two sets of strips use up together.
+func (a *Amounts) Plus(b *Amounts) (c Amounts) {
+	for i := range a {
+		c[i].Sum, c[i].Largest = a[i].Sum+b[i].Sum, max(a[i].Largest, b[i].Largest)
+	}
+	return c
+}
+
+// Within reports whether a leaves of every cap what b leaves, whatever follows: what
+// counts in the end is the sum less the largest of both, the lesser of sum less
+// largest here and sum less largest there.
+func (a *Amounts) Within(b *Amounts) bool {
+	for i := range a {
+		if a[i].Sum > b[i].Sum || a[i].Sum-a[i].Largest > b[i].Sum-b[i].Largest {
+			return false
+		}
+	}
+	return true
+}
+
+// Label is one way to go on beyond a blade: its score, without travel unless it is for
+// one fence, and what it uses up.
+type Label struct {
+	Score   model.Score
+	Amounts Amounts
+	part    *part // for one fence
+}
+
+// Labels is the ways to use the blades of one side that are worth a given amount at
+// least and keep some caps, by labels with exact amounts (Irnich and Desaulniers,
+// Shortest Path Problems with Resource Constraints, 2005). A label that scores no
+// better than another and leaves less of some cap, and no more of any, is dominated.
+// The tables bound what completes a label: what falls short of the best by more than
+// a gap is left out.
+type Labels struct {
+	g      *Graph
+	caps   []int
+	open   []int64 // of each cap
+	single bool    // one fence: travels and positions count
+	fronts [2]map[int]*front
+	hubs   map[int]*front
+	room   *int // how many more labels there may be
+	// Farthest is how far the blades of a label for one fence may travel.
+	Farthest int64
+}
+
+// labelBytes is what a label takes, with its share of what holds it.
+const labelBytes = 192
+
+// front is the labels of a node that fall short of the best by no more than gap.
+type front struct {
+	gap  int64
+	list []Label
+}
+
+// NewLabels gives labels of a graph that heed some caps, as many as there is room for:
+// where that has come below 0 what they give is worth nothing. For one fence, that
+// which Within has set, they hold positions and travels too.
+func (g *Graph) NewLabels(caps []int, single bool, room *int) *Labels {
+	l := &Labels{g: g, caps: caps, single: single, room: room, hubs: map[int]*front{}, Farthest: far}
+	l.fronts[0], l.fronts[1] = map[int]*front{}, map[int]*front{}
+	for _, c := range caps {
+		for i := range g.side.P.M.Wants {
+			if w := &g.side.P.M.Wants[i]; w.Cap == c {
+				l.open = append(l.open, w.Open)
+			}
+		}
+	}
+	return l
+}
+
+func (l *Labels) stopped() bool { return *l.room < 0 || l.g.stopped() }
+
+// Strip gives what a strip of a want between two heights uses up.
+func (l *Labels) Strip(w *model.Want, left, right int64) (a Amounts) {
+	if i := slices.Index(l.caps, w.Cap); i >= 0 && w.Cap != model.None {
+		m := l.g.side.P.M
+		v := w.Amount(right-left, m.Cut(w, left, right))
+		a[i].Sum, a[i].Largest = v, v
+	}
+	return a
+}
+
+// Keeps reports whether amounts keep every cap that labels heed.
+func (l *Labels) Keeps(a *Amounts) bool {
+	for i, open := range l.open {
+		if a[i].Sum-a[i].Largest >= open {
+			return false
+		}
+	}
+	return true
+}
+
+// From gives the labels beyond the fixed blade at an entry, with a state.
+func (l *Labels) From(st, e int, gap int64) []Label {
+	g := l.g
+	m := g.side.Moving
+	switch {
+	case m == 0:
+		return []Label{{part: &part{}}}
+	case e >= g.n:
+		return l.add(nil, l.parked(m, g.frame.at(g.n-1)), 0)
+	case e >= 0:
+		return l.front(m, st, e, gap, false).list
+	}
+	var all []Label
+	need := g.side.At(m, st, e) - gap
+	for q := 0; q <= g.waiting(e); q++ {
+		if need <= 0 && g.side.Parks(m-q) {
+			all = l.add(all, l.lead(q, 0, l.parked(m-q, g.frame.at(g.n-1))), need)
+		}
+		k, from := m-1-q, max(e+g.side.P.Spread, 0)
+		if k < 0 || g.side.Rest(k, st, from) < need {
+			continue
+		}
+		if q == 0 {
+			for _, x := range l.hub(k, st, from, need) {
+				all = l.add(all, x, need)
+			}
+			continue
+		}
+		for i := from; i < g.n && g.side.Rest(k, st, i) >= need; i++ {
+			if v := g.side.At(k, st, i); v >= max(need, 0) {
+				for _, x := range l.start(k, st, i, v-need) {
+					all = l.add(all, l.lead(q, i-g.side.P.Spread, x), need)
+				}
+			}
+		}
+	}
+	return l.sorted(all)
+}
+
+// lead puts q blades that wait before the board before a label.
+func (l *Labels) lead(q, e int, x Label) Label {
+	if l.single && x.part != nil && q > 0 {
+		if c := l.g.leadCost(q, e); c < far {
+			x.Score.Travel += c
+			x.part = l.g.led(q, e, x.part)
+		} else {
+			x.part = nil
+		}
+	}
+	return x
+}
+
+// parked is the label of the last k blades beyond the wood from a height on.
+func (l *Labels) parked(k int, y int64) (x Label) {
+	if l.single {
+		if c := l.g.tail.cost(k, y+l.g.f1); c < far {
+			x.Score.Travel, x.part = c, l.g.parked(k, y)
+		}
+	}
+	return x
+}
+
+// joined puts a blade at an entry, and a want in the pocket before it, before a label.
+func (l *Labels) joined(k, e, want int, x Label) Label {
+	g := l.g
+	x.Score.Blades += g.side.InWood(e)
+	if !l.single || x.part == nil {
+		return x
+	}
+	b := &g.frame.blades[g.side.Moving-1-k]
+	at := g.frame.at(e) + g.f1
+	if at < b.lo || at > b.hi {
+		x.part = nil
+		return x
+	}
+	x.Score.Travel += max(at-b.current, b.current-at)
+	p := &part{make([]int64, 0, 1+len(x.part.at)), make([]int, 0, 1+len(x.part.at))}
+	p.at, p.wants = append(append(p.at, at), x.part.at...), append(append(p.wants, want), x.part.wants...)
+	x.part = p
+	return x
+}
+
+// front gives the labels of a blade at an entry; begun those from which a strip begins.
+func (l *Labels) front(k, st, e int, gap int64, begun bool) *front {
+	g := l.g
+	kind := 0
+	if begun {
+		kind = 1
+	}
+	key := (k*g.q+st)*g.n + e
+	f := l.fronts[kind][key]
+	if f != nil && f.gap >= gap || l.stopped() {
+		if f == nil {
+			return &front{}
+		}
+		return f
+	}
+	top := g.side.At(k, st, e)
+	need := top - gap
+	var all []Label
+	if k > 0 && top >= 0 {
+		g.side.Strips(k, st, e, need, func(costtogo.Clear) bool { return false }, func(x costtogo.Strip) {
+			left, right := g.side.Y(e), g.side.Y(x.End)
+			if g.side.Left {
+				left, right = right, left
+			}
+			left += g.frame.kerf
+			own := l.Strip(x.Want, left, right)
+			rest := g.side.At(k-1, x.State, x.End) + g.side.P.Up(x.Score.Worth) - need
+			if rest < 0 {
+				return
+			}
+			for _, y := range l.front(k-1, x.State, x.End, rest, false).list {
+				n := l.joined(k-1, x.End, x.Want.Index, y)
+				n.Score, n.Amounts = n.Score.Plus(x.Score), own.Plus(&y.Amounts)
+				all = l.add(all, n, need)
+			}
+		})
+	}
+	if !begun {
+		if need <= 0 && g.side.Parks(k) {
+			all = l.add(all, l.parked(k, g.parkFrom(e)), need)
+		}
+		if next := max(e+g.side.P.Spread, 0); k > 0 && next < g.n && g.side.Rest(k-1, st, next) >= need {
+			for _, y := range l.hub(k-1, st, next, need) {
+				all = l.add(all, y, need)
+			}
+		}
+	}
+	f = &front{gap, l.sorted(all)}
+	l.fronts[kind][key] = f
+	return f
+}
+
+// start gives the labels of a blade that stands at an entry after an offcut.
+func (l *Labels) start(k, st, e int, gap int64) []Label {
+	var all []Label
+	for _, y := range l.front(k, st, e, gap, !l.g.side.Limited()).list {
+		if y = l.joined(k, e, model.None, y); !l.single || y.part != nil {
+			all = append(all, y)
+		}
+	}
+	return all
+}
+
+// hub gives the labels worth need at least of a blade that stands anywhere from an
+// entry on after an offcut.
+func (l *Labels) hub(k, st, e int, need int64) []Label {
+	g := l.g
+	key := func(i int) int { return (k*g.q+st)*g.n + i }
+	known := func(i int) bool {
+		f := l.hubs[key(i)]
+		return f != nil && f.gap >= g.side.Rest(k, st, i)-need
+	}
+	end := e
+	for end < g.n && !known(end) && g.side.Rest(k, st, end) >= need {
+		end++
+	}
+	var list []Label
+	if end < g.n && known(end) {
+		list = l.hubs[key(end)].list
+	}
+	for i := end - 1; i >= e && !l.stopped(); i-- {
+		if v := g.side.At(k, st, i); v >= max(need, 0) {
+			if own := l.start(k, st, i, v-need); len(own) > 0 {
+				var all []Label
+				for _, y := range own {
+					all = l.add(all, y, need)
+				}
+				for _, y := range list {
+					all = l.add(all, y, need)
+				}
+				list = l.sorted(all)
+			}
+		}
+		l.hubs[key(i)] = &front{g.side.Rest(k, st, i) - need, list}
+	}
+	g.budget.Spend(int64(end-e)/16 + 1)
+	return list
+}
+
+// add puts a label in a list unless it breaks a cap or falls short.
+func (l *Labels) add(all []Label, x Label, need int64) []Label {
+	if l.single && (x.part == nil || x.Score.Travel > l.Farthest) || !l.Keeps(&x.Amounts) || l.g.side.P.Up(x.Score.Worth) < need {
+		return all
+	}
+	if *l.room--; *l.room < 0 {
+		return all
+	}
+	return append(all, x)
+}
+
+// sorted gives labels best first, without those that are dominated.
+func (l *Labels) sorted(all []Label) []Label {
+	l.g.budget.Spend(int64(len(all))/2 + 1)
+	slices.SortStableFunc(all, func(a, b Label) int {
+		if c := b.Score.Cmp(&a.Score); c != 0 {
+			return c
+		}
+		if l.single {
+			if c := l.g.compare(a.part, b.part); c != 0 {
+				return c
+			}
+		}
+		return compareAmounts(&a.Amounts, &b.Amounts)
+	})
+	if l.stopped() {
+		return nil
+	}
+	kept := all[:0]
+	for i := range all {
+		dominated := false
+		for j := range kept {
+			if kept[j].Amounts.Within(&all[i].Amounts) {
+				dominated = true
+				break
+			}
+		}
+		l.g.budget.Spend(int64(len(kept)) / 32)
+		if !dominated {
+			kept = append(kept, all[i])
+		}
+	}
+	l.g.hold(labelBytes * len(kept))
+	return slices.Clone(kept)
+}
+
+func compareAmounts(a, b *Amounts) int {
+	for i := range a {
+		if a[i].Sum != b[i].Sum {
+			return cmp.Compare(a[i].Sum, b[i].Sum)
+		}
+		if a[i].Largest != b[i].Largest {
+			return cmp.Compare(b[i].Largest, a[i].Largest)
+		}
+	}
+	return 0
+}
+
+// Plan gives where the blades of a label for one fence stand and the wants beyond the
+// fixed one, both along the arbor.
+func (l *Labels) Plan(x *Label) (at []int64, wants []int) {
+	n := len(x.part.at)
+	at, wants = make([]int64, n), make([]int, n)
+	for j := range n {
+		i := j
+		if l.g.side.Left {
+			i = n - 1 - j
+		}
+		at[i], wants[i] = l.g.frame.turn(x.part.at[j]), x.part.wants[j]
+	}
+	return at, wants
+}
