@@ -7,16 +7,17 @@ import (
 )
 
 // trace keeps a plan of the roots of one fence as the incumbent, so that a search
-// which is stopped has one. Strips that overrun a cap are left out. No plan of the
-// fences at hand is worth more than most, in coarse units.
-func (s *solver) trace(roots []root, most int64) {
+// which is stopped has one. Strips that overrun a cap are left out, and those caps
+// listed. No plan of the fences at hand is worth more than most, in coarse units.
+func (s *solver) trace(roots []root, most int64) (over []int) {
 	if s.stopped() {
-		return
+		return nil
 	}
 	p := s.settle(roots, math.MaxInt64)
 	if p == nil || s.stopped() {
-		return
+		return nil
 	}
+	over = s.m.Overrun(p)
 	for range p.Wants {
 		sc, valid := s.m.Rate(p)
 		if valid {
@@ -25,10 +26,11 @@ func (s *solver) trace(roots []root, most int64) {
 			if s.tell != nil {
 				s.tell(sc.Worth, s.profile.Worth(max(most, 0)))
 			}
-			return
+			break
 		}
 		s.relieve(p)
 	}
+	return over
 }
 
 // offer makes a plan the incumbent if it comes before it.

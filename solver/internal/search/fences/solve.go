@@ -198,18 +198,23 @@ func (s *solver) close(p *piece, travels bool, r *Result) (*model.Plan, Reason) 
 		if open != Caps {
 			return plan, open
 		}
-		more := false
-		for _, c := range s.m.Overrun(plan) {
-			more = s.states.Keep(c, mostStates) || more
-		}
-		if !more {
+		if plan != nil && !s.keep(s.m.Overrun(plan)) {
 			r.Exact = true
 			return s.exactly(p, plan)
 		}
 	}
 }
 
-// round is close with the states at hand. With Caps it gives the plan that breaks some.
+// keep gives states to caps and reports whether any can have some that had none.
+func (s *solver) keep(caps []int) (more bool) {
+	for _, c := range caps {
+		more = s.states.Keep(c, mostStates) || more
+	}
+	return more
+}
+
+// round is close with the states at hand. With Caps it gives the plan that breaks some,
+// or none where these have got states by now.
 func (s *solver) round(p *piece, travels bool, r *Result) (*model.Plan, Reason) {
 	s.between.clear = nil
 	s.from, s.to = p.from, p.to
@@ -235,9 +240,12 @@ func (s *solver) round(p *piece, travels bool, r *Result) (*model.Plan, Reason) 
 	if s.bounds[first] < 0 || s.incumbent != nil && s.bounds[first] < s.profile.Down(s.incumbent.Score.Worth)-s.profile.Slack {
 		return nil, Closed
 	}
-	roots, top, met := s.ties(first, r)
+	roots, top, met, again := s.ties(first, r)
 	if s.stopped() {
 		return nil, Unserved
+	}
+	if again {
+		return nil, Caps
 	}
 	p.bound = s.profile.Worth(max(met, 0))
 	if len(roots) == 0 {

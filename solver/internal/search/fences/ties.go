@@ -62,8 +62,9 @@ func (s *solver) split(state int, f func(a, b int)) {
 }
 
 // ties gives the roots of the best score by rising fence, that score, and the
-// greatest bound there is.
-func (s *solver) ties(first int, r *Result) (roots []root, top model.Score, met int64) {
+// greatest bound there is. Where the first fence's plan breaks a cap that states can
+// keep it gives no more: its ties are not worth looking for.
+func (s *solver) ties(first int, r *Result) (roots []root, top model.Score, met int64, again bool) {
 	r.Fences = 0
 	if s.incumbent != nil { // nothing that is worth less is of interest
 		met = s.profile.Down(s.incumbent.Score.Worth)
@@ -100,12 +101,14 @@ func (s *solver) ties(first int, r *Result) (roots []root, top model.Score, met 
 		}
 	}
 	look(first)
-	s.trace(roots, met)
+	if s.keep(s.trace(roots, met)) {
+		return nil, top, met, true
+	}
 	if s.between.last < 0 {
 		for k := range roots {
 			roots[k].n = int32(s.to - s.from + 1)
 		}
-		return roots, top, met
+		return roots, top, met, false
 	}
 	for t := s.from; t <= s.to; t++ {
 		if t != first && s.bounds[t] >= met-s.profile.Slack {
@@ -116,5 +119,5 @@ func (s *solver) ties(first int, r *Result) (roots []root, top model.Score, met 
 		}
 	}
 	slices.SortStableFunc(roots, func(a, b root) int { return cmp.Compare(a.t, b.t) })
-	return roots, top, met
+	return roots, top, met, false
 }
