@@ -28,6 +28,14 @@ type message interface {
 	UnmarshalVT([]byte) error
 }
 
+// Reader is given to gRPC in place of a message by who reads for itself what came.
+type Reader interface {
+	Read(data mem.BufferSlice) error
+}
+
+// Read reads a message as Server does.
+func Read(data mem.BufferSlice, m any) error { return Server().Unmarshal(data, m) }
+
 // codec leaves messages without code of their own to the one that it replaces.
 type codec struct{ encoding.CodecV2 }
 
@@ -63,6 +71,9 @@ func write(m message, raw []byte) error {
 
 // Unmarshal implements encoding.CodecV2.
 func (c codec) Unmarshal(data mem.BufferSlice, v any) error {
+	if r, ok := v.(Reader); ok {
+		return r.Read(data)
+	}
 	m, ok := v.(message)
 	if !ok {
 		return c.CodecV2.Unmarshal(data, v)

@@ -28,6 +28,7 @@ import (
 	"github.com/ripwright/ripwright/server/front"
 	"github.com/ripwright/ripwright/server/guard"
 	"github.com/ripwright/ripwright/server/info"
+	"github.com/ripwright/ripwright/server/intake"
 	"github.com/ripwright/ripwright/server/limit"
 	"github.com/ripwright/ripwright/server/memory"
 	"github.com/ripwright/ripwright/server/metrics"
@@ -144,15 +145,18 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 		&ripwrightv1.InfoService_ServiceDesc:     info.New(a.saws, cfg.MaxBody),
 	}
 	limits := limit.New(cfg.Limits, m, time.Now)
-	serve := func(options []grpc.ServerOption) *grpc.Server {
+	in := &intake.Gate{Limits: intake.LimitsOf(int64(cfg.MaxBody)), Room: cfg.Room, Watch: m}
+	behind := *in
+	behind.Of = front.Account(cfg.Room)
+	serve := func(in *intake.Gate, options []grpc.ServerOption) *grpc.Server {
 		s := grpc.NewServer(append(options,
-			grpc.ChainUnaryInterceptor(g.Unary, cfg.Tokens.Unary), grpc.ChainStreamInterceptor(g.Stream, cfg.Tokens.Stream))...)
+			grpc.ChainUnaryInterceptor(g.Unary, cfg.Tokens.Unary, intake.Unary), grpc.ChainStreamInterceptor(g.Stream, cfg.Tokens.Stream))...)
 		for d, serves := range services {
-			s.RegisterService(d, serves)
+			s.RegisterService(in.Serve(d), serves)
 		}
 		return s
 	}
-	a.outer, a.inner = serve(outerOptions(cfg, limits)), serve(innerOptions(cfg))
+	a.outer, a.inner = serve(in, outerOptions(cfg, limits)), serve(&behind, innerOptions(cfg))
 	for d := range services {
 		a.health.SetServingStatus(d.ServiceName, grpc_health_v1.HealthCheckResponse_SERVING)
 	}
@@ -177,7 +181,7 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	a.conn.Connect() // or the first JSON caller would wait for it
 	a.ready.Store(true)
 	handler, err := front.New(context.Background(), front.Config{
-		Conn: a.conn, Registry: m.Registry, Ready: a.ready.Load, MaxBody: int64(cfg.MaxBody), Tokens: cfg.Tokens, Limits: limits, Page: a.page(), Names: a.names(), Traces: cfg.Traces,
+		Conn: a.conn, Registry: m.Registry, Ready: a.ready.Load, MaxBody: int64(cfg.MaxBody), Tokens: cfg.Tokens, Limits: limits, Page: a.page(), Names: a.names(), Traces: cfg.Traces, Room: cfg.Room, Watch: m,
 	})
 	if err != nil {
 		return a, err

@@ -21,7 +21,7 @@ import (
 // Where others hold all the room there is, boards, tallies and lines are told to
 // come again, or elsewhere; all that they held is free again once they have ended.
 func TestRoom(t *testing.T) {
-	room := memory.NewRoom(1000)
+	room := memory.NewRoom(1000) // of which nobody has anything of its own worth a call
 	a, err := New(Config{GRPC: "127.0.0.1:0", HTTP: "127.0.0.1:0", Drain: 5 * time.Second, Room: room,
 		Service: service.Config{Solves: 1, Longest: time.Second}}, zap.NewNop())
 	if err != nil {
@@ -67,13 +67,14 @@ func TestRoom(t *testing.T) {
 		}
 		return all
 	}
-	if !room.Take(1000) {
+	other := room.Open("another")
+	if !other.Take(1000) {
 		t.Fatal("there is no room")
 	}
 	if got := codesOf(); got != [3]codes.Code{codes.ResourceExhausted, codes.ResourceExhausted, codes.Unavailable} {
 		t.Errorf("without room: %v", got)
 	}
-	room.Give(1000)
+	other.Close()
 	if got := codesOf(); got != [3]codes.Code{} {
 		t.Errorf("with room: %v", got)
 	}

@@ -11,6 +11,7 @@ import (
 	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/intake"
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/solver/fault"
 )
@@ -50,18 +51,73 @@ func (c *codec) NewDecoder(r io.Reader) runtime.Decoder {
 }
 
 func decodeFrom(r io.Reader, m proto.Message) error {
-	raw, err := io.ReadAll(r)
-	if b, ok := r.(*body); ok {
+	raw, err := whole(r)
+	b, counted := r.(*body)
+	if counted {
 		b.came.at = time.Now()
 	}
 	var big *http.MaxBytesError
 	switch {
+	case errors.Is(err, errNoRoom):
+		return b.full()
 	case errors.As(err, &big):
 		return tooLarge(big.Limit)
 	case err != nil:
 		return refuse.For(ripwrightv1.ErrorReason_ERROR_REASON_MALFORMED_REQUEST, fault.List{{Path: "body", Says: "ends before its announced length; send it whole"}})
 	}
+	if counted {
+		// Once as it is read here, once as protobuf on its way to the service, which
+		// counts for itself.
+		size, wrong := b.gate.Limits.JSON(raw, m.ProtoReflect().Descriptor())
+		switch {
+		case len(wrong) > 0:
+			return intake.Faults(wrong)
+		case b.call != nil && !b.call.account.Take(size+int64(len(raw))):
+			return b.full()
+		}
+	}
 	return Decode(raw, m)
+}
+
+// errNoRoom ends the reading of a body for which there is no room.
+var errNoRoom = errors.New("there is no room")
+
+func (b *body) full() error {
+	if b.gate.Watch != nil {
+		b.gate.Watch.TurnedAway(b.call.account.Caller(), "memory")
+	}
+	return intake.Full()
+}
+
+// whole reads a body, each part counted before there is memory for it.
+func whole(r io.Reader) ([]byte, error) {
+	b, ok := r.(*body)
+	if !ok || b.call == nil {
+		return io.ReadAll(r)
+	}
+	const first = 4 << 10
+	if !b.call.account.Take(first) {
+		return nil, errNoRoom
+	}
+	raw := make([]byte, 0, first)
+	for {
+		if len(raw) == cap(raw) {
+			// The old one and the new one are there together for a moment; what was
+			// counted for the old one is for the rounding of the next.
+			more := int64(cap(raw))
+			if !b.call.account.Take(2 * more) {
+				return nil, errNoRoom
+			}
+			raw = append(make([]byte, 0, 2*more), raw...)
+			b.call.account.Give(more)
+		}
+		n, err := b.Read(raw[len(raw):cap(raw)])
+		if raw = raw[:len(raw)+n]; errors.Is(err, io.EOF) {
+			return raw, nil
+		} else if err != nil {
+			return raw, err
+		}
+	}
 }
 
 // Decode reads the JSON of a request. Its error is the status that the caller

@@ -20,7 +20,9 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/caller"
 	"github.com/ripwright/ripwright/server/health"
+	"github.com/ripwright/ripwright/server/intake"
 	"github.com/ripwright/ripwright/server/limit"
+	"github.com/ripwright/ripwright/server/memory"
 	"github.com/ripwright/ripwright/server/page"
 	"github.com/ripwright/ripwright/server/secure"
 	"github.com/ripwright/ripwright/server/site"
@@ -37,6 +39,8 @@ type Config struct {
 	Limits   *limit.Limits
 	Page     *page.Config   // nil: no page for people
 	Names    site.Names     // that callers may use
+	Room     *memory.Room   // that calls hold; nil: any amount
+	Watch    intake.Watcher // is told for whom there is none
 	Traces   *traces.Traces // nil: none
 }
 
@@ -53,7 +57,11 @@ func New(ctx context.Context, c Config) (http.Handler, error) {
 		runtime.WithIncomingHeaderMatcher(func(string) (string, bool) { return "", false }),
 		runtime.WithOutgoingHeaderMatcher(func(string) (string, bool) { return "", false }),
 		runtime.WithMetadata(func(ctx context.Context, r *http.Request) metadata.MD {
-			return metadata.Join(metadata.Pairs(callerKey, caller.Of(ctx)), named(r), c.Traces.Headers(r.Header))
+			md := metadata.Pairs(callerKey, caller.Of(ctx))
+			if on := callOf(ctx); on != nil {
+				md.Set(accountKey, on.name)
+			}
+			return metadata.Join(md, named(r), c.Traces.Headers(r.Header))
 		}),
 	)
 	for _, register := range []func(context.Context, *runtime.ServeMux, *grpc.ClientConn) error{
@@ -65,7 +73,7 @@ func New(ctx context.Context, c Config) (http.Handler, error) {
 		}
 	}
 	mux := http.NewServeMux()
-	mux.Handle("/", echoing(limited(withBody(asked(calls), c.MaxBody), c, calls)))
+	mux.Handle("/", echoing(limited(withBody(asked(calls), c), c, calls)))
 	mux.Handle("/openapi.yaml", health.Read(func(w http.ResponseWriter, _ *http.Request) {
 		w.Header().Set("Content-Type", "application/yaml")
 		_, _ = w.Write(proto.OpenAPI) // the caller has gone; nothing to tell it
@@ -91,11 +99,14 @@ type body struct {
 	json bool // said to be
 	err  error
 	came *came
+	call *call // nil: nothing is counted
+	gate *intake.Gate
 }
 
-func withBody(next http.Handler, most int64) http.Handler {
+func withBody(next http.Handler, c Config) http.Handler {
+	gate := &intake.Gate{Limits: intake.LimitsOf(c.MaxBody), Room: c.Room, Watch: c.Watch}
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		b := &body{ReadCloser: http.MaxBytesReader(w, r.Body, most), json: jsonSent(r), came: &came{}}
+		b := &body{ReadCloser: http.MaxBytesReader(w, r.Body, c.MaxBody), json: jsonSent(r), came: &came{}, call: callOf(r.Context()), gate: gate}
 		r.Body = b
 		// The gateway would write what it cannot parse of this into the log.
 		r.Header.Set("Content-Type", "application/json")

@@ -11,11 +11,28 @@ import (
 
 	"github.com/ripwright/ripwright/server/caller"
 	"github.com/ripwright/ripwright/server/limit"
+	"github.com/ripwright/ripwright/server/memory"
 )
 
 // callerKey names the caller to the gRPC server behind the HTTP side, which
 // nobody else can reach.
 const callerKey = "ripwright-caller"
+
+// accountKey names what the call's memory is counted as, there too.
+const accountKey = "ripwright-account"
+
+// call is what is known of a JSON call on its way.
+type call struct {
+	account *memory.Account
+	name    string // of the account
+}
+
+type callKey struct{}
+
+func callOf(ctx context.Context) *call {
+	c, _ := ctx.Value(callKey{}).(*call)
+	return c
+}
 
 // limited lets calls through that are within the limits, before anything of their
 // bodies is read.
@@ -28,8 +45,24 @@ func limited(next http.Handler, c Config, mux *runtime.ServeMux) http.Handler {
 			return
 		}
 		defer c.Limits.Leave(name)
-		next.ServeHTTP(&taken{ResponseWriter: w, within: c.Limits.SendWithin()}, r.WithContext(caller.With(r.Context(), name)))
+		on := &call{account: c.Room.Open(name)}
+		defer on.account.Close()
+		lent, done := c.Room.Lend(on.account)
+		defer done()
+		on.name = lent
+		ctx := context.WithValue(caller.With(r.Context(), name), callKey{}, on)
+		next.ServeHTTP(&taken{ResponseWriter: w, within: c.Limits.SendWithin()}, r.WithContext(ctx))
 	})
+}
+
+// Account gives the account of a call that came over HTTP, to the server behind it.
+func Account(room *memory.Room) func(context.Context) *memory.Account {
+	return func(ctx context.Context) *memory.Account {
+		if name := metadata.ValueFromIncomingContext(ctx, accountKey); len(name) == 1 {
+			return room.Lent(name[0])
+		}
+		return nil
+	}
 }
 
 // Unary is an interceptor of the gRPC server behind the HTTP side: it takes the

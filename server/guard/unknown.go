@@ -88,6 +88,9 @@ func (k known) RecvMsg(m any) error {
 	if err := k.ServerStream.RecvMsg(m); err != nil {
 		return err
 	}
+	if r, ok := m.(interface{ Message() any }); ok { // who reads for itself
+		m = r.Message()
+	}
 	if err := unread(m); err != nil {
 		return err
 	}

@@ -40,7 +40,7 @@ func FuzzState(f *testing.F) {
 	for _, first := range []string{setUp, planned} {
 		begin := messages(first, board, board, asPlan+`2}}`)
 		begin[0].Sequence = 1
-		at, _, err := s.open(f.Context(), begin[0])
+		at, _, err := s.open(f.Context(), nil, begin[0])
 		if err != nil {
 			f.Fatal(err)
 		}
@@ -57,7 +57,7 @@ func FuzzState(f *testing.F) {
 	then := messages(board, asPlan+`3}}`, `{"order_change": {"order": `+items+`}}`, `{"end": {}}`)
 	f.Fuzz(func(t *testing.T, text string) {
 		state := summed([]byte(text))
-		at, answer, err := s.open(t.Context(), &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Resume{
+		at, answer, err := s.open(t.Context(), nil, &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Resume{
 			Resume: &ripwrightv1.LineResume{State: state}}})
 		if err != nil {
 			if c := status.Code(err); c != codes.InvalidArgument && c != codes.FailedPrecondition {

@@ -99,6 +99,8 @@ func (s *Server) RunLine(stream grpc.BidiStreamingServer[ripwrightv1.RunLineRequ
 	s.cfg.Watch.Lines(1)
 	defer s.cfg.Watch.Lines(-1)
 	in := receive(stream, s.cfg.Now)
+	room, done := s.cfg.Room.For(stream.Context())
+	defer done()
 	var at *session
 	defer func() {
 		if at != nil {
@@ -121,11 +123,11 @@ func (s *Server) RunLine(stream grpc.BidiStreamingServer[ripwrightv1.RunLineRequ
 			return m.err
 		case s.cfg.Closing.Err() != nil:
 			return errDraining
-		case !s.cfg.Room.Take(m.holds):
+		case !room.Take(m.holds):
 			return errFull
 		}
-		answer, err := s.answer(stream, &at, m)
-		m.end(s.cfg.Room)
+		answer, err := s.answer(stream, room, &at, m)
+		m.end(room)
 		if err != nil {
 			return err
 		}
@@ -139,9 +141,9 @@ func (s *Server) RunLine(stream grpc.BidiStreamingServer[ripwrightv1.RunLineRequ
 }
 
 // answer answers a message; the first one opens the session.
-func (s *Server) answer(stream grpc.BidiStreamingServer[ripwrightv1.RunLineRequest, ripwrightv1.RunLineResponse], at **session, m message) (answer *ripwrightv1.RunLineResponse, err error) {
+func (s *Server) answer(stream grpc.BidiStreamingServer[ripwrightv1.RunLineRequest, ripwrightv1.RunLineResponse], room *memory.Account, at **session, m message) (answer *ripwrightv1.RunLineResponse, err error) {
 	if *at == nil {
-		*at, answer, err = s.open(stream.Context(), m.request)
+		*at, answer, err = s.open(stream.Context(), room, m.request)
 	} else {
 		answer, err = (*at).take(stream.Context(), m)
 	}
@@ -162,7 +164,7 @@ type message struct {
 }
 
 // end is called once for each message that is answered.
-func (m *message) end(room *memory.Room) {
+func (m *message) end(room *memory.Account) {
 	room.Give(m.holds)
 	if m.ended != nil {
 		close(m.ended)

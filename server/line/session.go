@@ -14,6 +14,7 @@ import (
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/guard"
+	"github.com/ripwright/ripwright/server/memory"
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/fault"
@@ -29,7 +30,8 @@ type session struct {
 	run   *run.Run
 	// prices is how values are planned; of no matter where line.Planning is nil.
 	prices *pricing
-	holds  int64 // bytes of the room
+	room   *memory.Account // of the whole line
+	holds  int64           // bytes of it
 
 	// What the last answer told: all fills, the values, and the state, by which what
 	// has to be undone is undone.
@@ -41,7 +43,7 @@ type session struct {
 // close ends what runs beside the session.
 func (s *session) close() {
 	s.prices.close()
-	s.cfg.Room.Give(s.holds)
+	s.room.Give(s.holds)
 }
 
 // perState is how often a run is held, in bytes of its unpacked state: the set-up as it came
@@ -53,11 +55,11 @@ const perState = 9
 // that there is no room for that.
 func (s *session) hold(state int) bool {
 	more := perState*int64(state) - s.holds
-	if more > 0 && !s.cfg.Room.Take(more) {
+	if more > 0 && !s.room.Take(more) {
 		return false
 	}
 	if more < 0 {
-		s.cfg.Room.Give(-more)
+		s.room.Give(-more)
 	}
 	s.holds += more
 	return true
@@ -68,11 +70,11 @@ var errFull = refuse.With(codes.Unavailable, ripwrightv1.ErrorReason_ERROR_REASO
 
 // open answers the first message of a stream. The session it gives has to be
 // closed.
-func (s *Server) open(ctx context.Context, m *ripwrightv1.RunLineRequest) (*session, *ripwrightv1.RunLineResponse, error) {
+func (s *Server) open(ctx context.Context, room *memory.Account, m *ripwrightv1.RunLineRequest) (*session, *ripwrightv1.RunLineResponse, error) {
 	if l := guard.Unknown(m); len(l) > 0 {
 		return nil, nil, refuse.Faults(l)
 	}
-	at := &session{Server: s, prices: &pricing{Server: s, course: &replan.Course{}}}
+	at := &session{Server: s, room: room, prices: &pricing{Server: s, course: &replan.Course{}}}
 	out := &ripwrightv1.RunLineResponse{}
 	var err error
 	switch first := m.GetMessage().(type) {

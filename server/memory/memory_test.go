@@ -28,29 +28,91 @@ func TestShares(t *testing.T) {
 	}
 }
 
-// Room is given out up to its bound, and to whoever is alone.
+// A room gives one caller most of what there is, many a like part each, whoever comes
+// next a little in any case, and whoever is alone all that it wants.
 func TestRoom(t *testing.T) {
-	r := NewRoom(100)
-	for i, step := range []struct {
-		take, give int64
-		ok         bool
-		held       int64
-	}{
-		{take: 60, ok: true, held: 60}, {take: 41, held: 60}, {take: 40, ok: true, held: 100},
-		{give: 60, held: 40}, {take: 1000, held: 40}, {give: 40}, {take: 1000, ok: true, held: 1000}, {take: 1, held: 1000},
-	} {
-		if step.give > 0 {
-			r.Give(step.give)
-		} else if ok := r.Take(step.take); ok != step.ok {
-			t.Errorf("step %d: %v", i, ok)
+	const most = 6400 // of which everybody has 100
+	r := NewRoom(most)
+	fill := func(of string) (*Account, int64) {
+		a, n := r.Open(of), int64(0)
+		a.Force(1) // not alone
+		for a.Take(1) {
+			n++
 		}
-		if r.Held() != step.held {
-			t.Errorf("step %d: %d held, want %d", i, r.Held(), step.held)
+		return a, n + 1
+	}
+	other := r.Open("other")
+	other.Force(1)
+	one, n := fill("one")
+	if want := int64(most * 3 / 4); n < want-8 || n > want {
+		t.Errorf("one caller has %d of %d, want three quarters", n, most)
+	}
+	two, m := fill("two")
+	if m < 100 || n+m > most {
+		t.Errorf("the next one has %d", m)
+	}
+	last := int64(0)
+	for i := range 25 {
+		_, last = fill(string(rune('a' + i)))
+		if held := r.Held(); held > most/2*3+50 { // and one for each
+			t.Fatalf("%d held of %d", held, most)
 		}
+	}
+	if last < 50 {
+		t.Errorf("the last of many has %d", last)
+	}
+	if r.Open("one").Take(1) {
+		t.Error("a caller beyond its share gets more by another call")
+	}
+	one.Close()
+	two.Close()
+	if r.by["one"] != 0 || r.by["two"] != 0 {
+		t.Error("what was closed still counts")
+	}
+
+	r = NewRoom(100)
+	a := r.Open("a")
+	if !a.Take(1000) || !a.Take(1001) {
+		t.Error("who is alone has no room")
+	}
+	if r.Open("a").Take(1) || r.Open("b").Take(1) {
+		t.Error("there is room beside what is too large")
+	}
+	a.Give(501)
+	if r.Held() != 1500 {
+		t.Errorf("%d held", r.Held())
+	}
+	a.Close()
+	a.Close()
+	if r.Held() != 0 || len(r.by) != 0 {
+		t.Errorf("%d held by %d", r.Held(), len(r.by))
 	}
 	var none *Room
-	if !none.Take(1 << 40) {
+	if !none.Open("a").Take(1 << 40) {
 		t.Error("no bounds are a bound")
 	}
-	none.Give(1 << 40)
+	none.Open("a").Close()
+}
+
+// A part of a call counts as the call's, and is given back by itself.
+func TestPart(t *testing.T) {
+	r := NewRoom(100)
+	a := r.Open("a")
+	a.Force(90)
+	take, done := r.Part(With(t.Context(), a))
+	if !take(1000) {
+		t.Error("a call that is alone has no room for its parts")
+	}
+	done()
+	done()
+	if r.Held() != 90 {
+		t.Errorf("%d held", r.Held())
+	}
+	name, gone := r.Lend(a)
+	if r.Lent(name) != a {
+		t.Error("an account that was lent is not known")
+	}
+	if gone(); r.Lent(name) != nil || r.Lent("") != nil {
+		t.Error("one that was not is")
+	}
 }

@@ -1,47 +1,122 @@
 package memory
 
 import (
+	"context"
+	"strconv"
 	"sync"
+	"sync/atomic"
 
 	"google.golang.org/protobuf/proto"
+
+	"github.com/ripwright/ripwright/server/caller"
 )
 
-// Room is what requests, from when they have been read to their answer, and lines,
-// as long as they are open, may hold together. It goes by estimates from above. A
-// nil one has no bounds.
+// Room is what requests, from their first byte to the last byte of their answer, and
+// lines, as long as they are open, may hold together. It goes by estimates from above.
+// A nil one has no bounds.
+//
+// A caller may hold as much as some times what is free (the dynamic threshold of
+// Choudhury and Hahne, IEEE/ACM Transactions on Networking 6(2), 1998, from memory):
+// one alone nearly all, each of many a like part, and there is always something left
+// for whoever comes next. A little every caller has of its own.
 type Room struct {
 	most int64
 
 	mu   sync.Mutex
 	held int64
+	by   map[string]int64 // callers that hold anything
+
+	lent sync.Map // accounts by name
+	next atomic.Uint64
 }
 
+const (
+	// timesFree is how many times what is free a caller may hold.
+	timesFree = 3
+	// ownPart is the part of the room that a caller gets however little is free, as
+	// long as all hold at most overPart halves of the room.
+	ownPart  = 64
+	overPart = 3
+)
+
 // NewRoom makes a room of so many bytes.
-func NewRoom(most int64) *Room { return &Room{most: most} }
+func NewRoom(most int64) *Room { return &Room{most: most, by: map[string]int64{}} }
+
+// Account is what one call or line holds. It may be used by several goroutines. A nil
+// one has no bounds.
+type Account struct {
+	room   *Room
+	caller string
+	held   int64 // under the room's lock
+}
+
+// Open opens an account for a caller, which has to be closed.
+func (r *Room) Open(of string) *Account {
+	if r == nil {
+		return nil
+	}
+	return &Account{room: r, caller: of}
+}
+
+// Caller is whose it is.
+func (a *Account) Caller() string {
+	if a == nil {
+		return ""
+	}
+	return a.caller
+}
 
 // Take takes so many bytes, or reports that there is no room for them. Who is alone
 // always finds room: no request within the limits is too large for ever.
-func (r *Room) Take(n int64) bool {
-	if r == nil {
+func (a *Account) Take(n int64) bool {
+	if a == nil {
 		return true
 	}
+	r := a.room
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	if r.held > 0 && r.held+n > r.most {
+	of := r.by[a.caller] + n
+	switch {
+	case r.held == a.held: // alone
+	case of <= timesFree*(r.most-r.held) && r.held+n <= r.most:
+	case of <= r.most/ownPart && r.held+n <= r.most/2*overPart:
+	default:
 		return false
 	}
-	r.held += n
+	a.add(n)
 	return true
 }
 
-// Give gives back what Take took.
-func (r *Room) Give(n int64) {
-	if r == nil {
+// Force takes what is there already.
+func (a *Account) Force(n int64) {
+	if a == nil {
 		return
 	}
-	r.mu.Lock()
-	defer r.mu.Unlock()
-	r.held -= n
+	a.room.mu.Lock()
+	defer a.room.mu.Unlock()
+	a.add(n)
+}
+
+// Give gives back so many bytes of what Take took.
+func (a *Account) Give(n int64) { a.Force(-n) }
+
+// Close gives back all that is left.
+func (a *Account) Close() {
+	if a == nil {
+		return
+	}
+	a.room.mu.Lock()
+	defer a.room.mu.Unlock()
+	a.add(-a.held)
+}
+
+func (a *Account) add(n int64) {
+	r := a.room
+	a.held += n
+	r.held += n
+	if r.by[a.caller] += n; r.by[a.caller] == 0 {
+		delete(r.by, a.caller)
+	}
 }
 
 // Held is how much is taken, Most how much there is.
@@ -54,10 +129,69 @@ func (r *Room) Held() int64 {
 // Most is how much may be taken.
 func (r *Room) Most() int64 { return r.most }
 
-// perByte is how many bytes a byte of a message becomes: a message of its own for
-// every few bytes, the solver's form of it beside that, and for JSON callers the
-// message once more on the side of HTTP.
-const perByte = 16
+// Lend makes an account known by a name, until done is called, to who works on the
+// same call elsewhere in the process.
+func (r *Room) Lend(a *Account) (name string, done func()) {
+	if r == nil {
+		return "", func() {}
+	}
+	name = strconv.FormatUint(r.next.Add(1), 36)
+	r.lent.Store(name, a)
+	return name, func() { r.lent.Delete(name) }
+}
 
-// Of estimates what a request holds.
+// Lent gives the account of a name; nil: there is none.
+func (r *Room) Lent(name string) *Account {
+	if r == nil {
+		return nil
+	}
+	a, _ := r.lent.Load(name)
+	account, _ := a.(*Account)
+	return account
+}
+
+type accountKey struct{}
+
+// With gives a context of a call that holds what the account says.
+func With(ctx context.Context, a *Account) context.Context {
+	return context.WithValue(ctx, accountKey{}, a)
+}
+
+// For gives the account of a call, or one of its own where it has none; done closes
+// that.
+func (r *Room) For(ctx context.Context) (a *Account, done func()) {
+	if a, _ = ctx.Value(accountKey{}).(*Account); a != nil && a.room == r {
+		return a, func() {}
+	}
+	a = r.Open(caller.Of(ctx))
+	return a, a.Close
+}
+
+// Part opens an account for a part of a call: what it takes counts as the call's, and
+// done gives it back. The room may be nil.
+func (r *Room) Part(ctx context.Context) (take func(int64) bool, done func()) {
+	a, _ := r.For(ctx)
+	var mu sync.Mutex
+	var taken int64
+	return func(n int64) bool {
+			mu.Lock()
+			defer mu.Unlock()
+			if !a.Take(n) {
+				return false
+			}
+			taken += n
+			return true
+		}, func() {
+			mu.Lock()
+			defer mu.Unlock()
+			a.Give(taken)
+			taken = 0
+		}
+}
+
+// perByte is how many bytes a byte of a message becomes while it is worked on, beside
+// the message itself, which is counted where it is read.
+const perByte = 8
+
+// Of estimates what the work on a request holds.
 func Of(m proto.Message) int64 { return perByte * int64(proto.Size(m)) }

@@ -170,3 +170,6 @@ func Explained(err error) error {
 	}
 	return err
 }
+
+// IsBusy reports whether a status tells a caller to come again.
+func IsBusy(err error) bool { return status.Code(err) == codes.ResourceExhausted }

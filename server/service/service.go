@@ -186,12 +186,13 @@ func (s *Service) CheckPlan(ctx context.Context, m *ripwrightv1.CheckPlanRequest
 // limit for writing the answer out, where that takes long. The error is a status or
 // what work gave.
 func (s *Service) turn(ctx context.Context, j *wire.Job, holds int64, write time.Duration, work func() error) (time.Duration, error) {
-	if !s.cfg.Room.Take(holds) {
+	take, done := s.cfg.Room.Part(ctx)
+	defer done()
+	if !take(holds) {
 		s.watch.Shed()
 		s.watch.TurnedAway(caller.Of(ctx), "memory")
 		return 0, refuse.Busy("the boards that are waiting hold as much memory as they may", retryAfter)
 	}
-	defer s.cfg.Room.Give(holds)
 	asked, waited := s.now(), traces.Begin(ctx, "wait for a solver")
 	read := asked.Sub(arrival.Of(ctx, asked))
 	err := s.gate.Enter(ctx)

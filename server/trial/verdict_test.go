@@ -100,8 +100,11 @@ func (h *house) json(t *testing.T, req proto.Message) verdict {
 	}
 	r := h.post(t, path, string(body))
 	_, watched := req.(*ripwrightv1.WatchQuoteRequest)
-	if watched { // every line of a stream says which it is
-		r.body = strings.TrimSuffix(strings.TrimPrefix(strings.TrimSpace(r.body), `{"error":`), "}")
+	// Every line of a stream says which it is; a request that was not read has none.
+	if line, is := strings.CutPrefix(strings.TrimSpace(r.body), `{"error":`); watched && is {
+		r.body = strings.TrimSuffix(line, "}")
+	} else if watched && r.code == http.StatusOK {
+		r.body = strings.TrimSuffix(strings.TrimSpace(r.body), "}")
 	}
 	if r.code != http.StatusOK {
 		v := refusal(t, r)

@@ -102,11 +102,12 @@ func New(cfg Config, watch Watcher, now func() time.Time) *Workers {
 // from now to its end. Its error is the work's, or the status of a call that could not
 // wait or whose caller went. A panic of work comes out of Do.
 func (w *Workers) Do(ctx context.Context, call string, holds int64, work func() error) (err error) {
-	if !w.room.Take(holds) {
+	take, done := w.room.Part(ctx)
+	defer done()
+	if !take(holds) {
 		w.watch.TurnedAway(call)
 		return refuse.Busy("the plans and tallies that are waiting hold as much memory as they may", retryAfter)
 	}
-	defer w.room.Give(holds)
 	asked := w.now()
 	w.watch.Queued(call, 1)
 	err = w.gate.Enter(ctx)

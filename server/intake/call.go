@@ -1,0 +1,192 @@
+package intake
+
+import (
+	"context"
+	"time"
+
+	"google.golang.org/grpc"
+	"google.golang.org/grpc/codes"
+	"google.golang.org/grpc/mem"
+	"google.golang.org/protobuf/proto"
+
+	"github.com/ripwright/ripwright/proto/codec"
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/caller"
+	"github.com/ripwright/ripwright/server/memory"
+	"github.com/ripwright/ripwright/server/refuse"
+	"github.com/ripwright/ripwright/solver/fault"
+)
+
+// retryAfter is what callers are told to wait for whom there is no room.
+const retryAfter = time.Second
+
+// Full is the refusal of a request for which there is no room.
+func Full() error {
+	return refuse.Busy("what is under way holds as much memory as it may, all of it or this caller's", retryAfter)
+}
+
+// fullLine ends a line for whose next message there is no room: its client has the
+// last state.
+var fullLine = refuse.With(codes.Unavailable, ripwrightv1.ErrorReason_ERROR_REASON_BUSY,
+	"what is under way holds as much memory as it may; resume with the last state on another replica, or later")
+
+// Faults is the refusal of a request that would become too much.
+func Faults(l fault.List) error {
+	if l[0].Path == "body" {
+		return refuse.For(ripwrightv1.ErrorReason_ERROR_REASON_REQUEST_TOO_LARGE, l)
+	}
+	return refuse.Faults(l)
+}
+
+// Gate lets requests in.
+type Gate struct {
+	Limits Limits
+	Room   *memory.Room // nil: any amount
+	Watch  Watcher
+	// Of gives the account of a call that another server has let in; nil: there is none.
+	Of func(context.Context) *memory.Account
+}
+
+// account is that of a call, and what ends its use here.
+func (g *Gate) account(ctx context.Context) (*memory.Account, func()) {
+	if g.Of != nil {
+		if a := g.Of(ctx); a != nil {
+			return a, func() {} // its own server closes it
+		}
+	}
+	a := g.Room.Open(caller.Of(ctx))
+	return a, a.Close
+}
+
+// Watcher is told what is refused, for metrics.
+type Watcher interface {
+	TurnedAway(caller, limit string)
+}
+
+// refused is why a request that came was not read; interceptors are called all the
+// same, as who may not call at all is to be told that first.
+type refused struct{ err error }
+
+type refusedKey struct{}
+
+// Serve gives a service whose requests are measured before they are read. What a
+// unary call holds is counted from then to its answer.
+func (g *Gate) Serve(d *grpc.ServiceDesc) *grpc.ServiceDesc {
+	out := *d
+	out.Methods = make([]grpc.MethodDesc, len(d.Methods))
+	for i, m := range d.Methods {
+		handler := m.Handler
+		m.Handler = func(srv any, ctx context.Context, read func(any) error, next grpc.UnaryServerInterceptor) (any, error) {
+			account, done := g.account(ctx)
+			defer done()
+			why := &refused{}
+			ctx = context.WithValue(memory.With(ctx, account), refusedKey{}, why)
+			return handler(srv, ctx, func(v any) error {
+				r := &reading{gate: g, into: v, take: account.Take}
+				if err := read(r); r.err == nil {
+					return err
+				}
+				g.tell(ctx, r.err)
+				why.err = r.err
+				return nil
+			}, next)
+		}
+		out.Methods[i] = m
+	}
+	out.Streams = make([]grpc.StreamDesc, len(d.Streams))
+	for i, s := range d.Streams {
+		handler := s.Handler
+		s.Handler = func(srv any, stream grpc.ServerStream) error {
+			account, done := g.account(stream.Context())
+			defer done()
+			return handler(srv, &measured{ServerStream: stream, gate: g, account: account, ctx: memory.With(stream.Context(), account), goesOn: s.ClientStreams})
+		}
+		out.Streams[i] = s
+	}
+	return &out
+}
+
+func (g *Gate) tell(ctx context.Context, err error) {
+	if g.Watch != nil && refuse.IsBusy(err) {
+		g.Watch.TurnedAway(caller.Of(ctx), "memory")
+	}
+}
+
+// Unary is the innermost interceptor: here a request ends that was not read.
+func Unary(ctx context.Context, req any, _ *grpc.UnaryServerInfo, next grpc.UnaryHandler) (any, error) {
+	if why, ok := ctx.Value(refusedKey{}).(*refused); ok && why.err != nil {
+		return nil, why.err
+	}
+	return next(ctx, req)
+}
+
+// reading is a request that is read once it was measured.
+type reading struct {
+	gate  *Gate
+	into  any
+	take  func(int64) bool
+	sized bool  // its lists are not for here to judge
+	err   error // why it was not
+	holds int64
+}
+
+// Message is what is read into.
+func (r *reading) Message() any { return r.into }
+
+// Read implements codec.Reader.
+func (r *reading) Read(data mem.BufferSlice) error {
+	if m, ok := r.into.(proto.Message); ok {
+		raw := data.MaterializeToBuffer(mem.DefaultBufferPool())
+		limits := r.gate.Limits
+		limits.Sized = r.sized
+		size, wrong := limits.Wire(raw.ReadOnlyData(), m.ProtoReflect().Descriptor())
+		raw.Free()
+		switch {
+		case len(wrong) > 0:
+			r.err = Faults(wrong)
+		case !r.take(size + int64(data.Len())):
+			r.err = Full()
+		}
+		if r.err != nil {
+			return nil // or gRPC would answer the call by itself
+		}
+		r.holds = size + int64(data.Len())
+	}
+	return codec.Read(data, r.into)
+}
+
+// ahead is how many messages of a stream may be held at once: those that were taken
+// in before their turn, and the one whose turn it is.
+const ahead = 6
+
+// measured is a stream whose messages are measured.
+type measured struct {
+	grpc.ServerStream
+	gate    *Gate
+	account *memory.Account
+	ctx     context.Context // with the account
+	goesOn  bool            // it is one of many messages
+	last    [ahead]int64    // what the last messages hold
+	at      int
+}
+
+// Context implements grpc.ServerStream.
+func (m *measured) Context() context.Context { return m.ctx }
+
+// RecvMsg implements grpc.ServerStream.
+func (m *measured) RecvMsg(v any) error {
+	m.account.Give(m.last[m.at])
+	m.last[m.at] = 0
+	r := &reading{gate: m.gate, into: v, take: m.account.Take, sized: m.goesOn}
+	err := m.ServerStream.RecvMsg(r)
+	if r.err != nil {
+		m.gate.tell(m.Context(), r.err)
+		if refuse.IsBusy(r.err) && m.goesOn {
+			return fullLine
+		}
+		return r.err
+	}
+	m.last[m.at] = r.holds
+	m.at = (m.at + 1) % ahead
+	return err
+}

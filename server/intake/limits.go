@@ -1,0 +1,56 @@
+package intake
+
+import (
+	"fmt"
+
+	"github.com/ripwright/ripwright/solver/fault"
+)
+
+const (
+	// mostDeep is how deep messages and lists may lie in one another; the schema's own
+	// go half as deep.
+	mostDeep = 32
+	// perByte is how many bytes a byte of the longest body may become. Dense requests,
+	// boards of many stations, become seven times as long.
+	perByte = 16
+)
+
+// Limits of one request.
+type Limits struct {
+	Memory int64
+	// Sized leaves the entries of lists to who reads the request: a line answers for
+	// each of its messages by itself and goes on.
+	Sized bool
+}
+
+// LimitsOf gives those where a body may have so many bytes.
+func LimitsOf(maxBody int64) Limits { return Limits{Memory: perByte * maxBody} }
+
+// crowded says of a list that it has too many entries.
+func crowded(path string, n int, m *member) fault.List {
+	var l fault.List
+	l.Because(fault.WrongCount, path, "has %d entries; must have %s", n, m.takes)
+	return l
+}
+
+func deep() fault.List {
+	var l fault.List
+	l.Add("body", "has more than %d messages and lists in one another", mostDeep)
+	return l
+}
+
+func (l Limits) large() fault.List {
+	var f fault.List
+	f.Because(fault.WrongCount, "body", "becomes more than %d bytes in memory; send fewer entries in all", l.Memory)
+	return f
+}
+
+// below gives the path of a member of what lies at a path.
+func below(path, name string) string {
+	if path == "" {
+		return name
+	}
+	return path + "." + name
+}
+
+func entry(path string, i int) string { return fmt.Sprintf("%s[%d]", path, i) }

@@ -1,0 +1,127 @@
+// Package intake measures what a request would become in memory before anything is
+// made of it. A body of a few megabytes can stand for millions of messages: what is
+// `{},` in JSON, or two bytes in protobuf, is a hundred bytes once it is read. So a
+// body is walked along the schema first, without building anything: its lists are
+// counted against their published limits, how deep it goes and how large it gets
+// against bounds of the service, and the size is counted as its caller's.
+package intake
+
+import (
+	"reflect"
+	"sync"
+
+	"google.golang.org/protobuf/reflect/protoreflect"
+	"google.golang.org/protobuf/reflect/protoregistry"
+
+	"github.com/ripwright/ripwright/server/wire"
+)
+
+// shape is what the walks have to know of a message.
+type shape struct {
+	size     int64 // of the Go struct, allocated
+	byName   map[string]*member
+	byNumber []*member // nil where the schema has none
+	lists    int       // how many of its fields are lists
+}
+
+// member is one field of a message.
+type member struct {
+	name    string
+	is      *shape // of the message that it holds; nil: a scalar
+	list    bool
+	nth     int        // of the lists of its message
+	takes   wire.Range // entries, where that is bounded
+	bounded bool
+	each    int64 // what one entry of a list takes in it
+	chars   bool  // a string or bytes
+	fixed   int   // bytes that a number of a packed list has; 0: it varies
+}
+
+// number gives the field of a number; nil: there is none.
+func (s *shape) number(n protoreflect.FieldNumber) *member {
+	if int(n) < len(s.byNumber) {
+		return s.byNumber[n]
+	}
+	return nil
+}
+
+// slack is how much longer than needed a list that grows by appending may be.
+const slack = 2
+
+var shapes = struct {
+	sync.Mutex
+	of map[protoreflect.FullName]*shape
+}{of: map[protoreflect.FullName]*shape{}}
+
+// shapeOf gives the shape of a message, made once.
+func shapeOf(d protoreflect.MessageDescriptor) *shape {
+	shapes.Lock()
+	defer shapes.Unlock()
+	return build(d)
+}
+
+func build(d protoreflect.MessageDescriptor) *shape {
+	if s := shapes.of[d.FullName()]; s != nil {
+		return s
+	}
+	s := &shape{size: sizeOf(d), byName: map[string]*member{}}
+	shapes.of[d.FullName()] = s // before its fields: a message may hold its like
+	for i := range d.Fields().Len() {
+		f := d.Fields().Get(i)
+		m := &member{name: f.TextName(), list: f.IsList(), each: scalarSize(f), chars: f.Kind() == protoreflect.StringKind || f.Kind() == protoreflect.BytesKind}
+		switch f.Kind() {
+		case protoreflect.DoubleKind, protoreflect.Fixed64Kind, protoreflect.Sfixed64Kind:
+			m.fixed = 8
+		case protoreflect.FloatKind, protoreflect.Fixed32Kind, protoreflect.Sfixed32Kind:
+			m.fixed = 4
+		}
+		if f.Message() != nil {
+			m.is, m.each = build(f.Message()), 8
+		}
+		if m.list {
+			m.each *= slack
+			m.nth = s.lists
+			s.lists++
+			m.takes, m.bounded = wire.LimitOf(f, wire.Entries) // not bounded: a list of answers
+		} else if f.HasPresence() && f.Message() == nil {
+			m.each = 8 // a number of its own, behind a pointer
+		} else {
+			m.each = 0
+		}
+		if f.ContainingOneof() != nil {
+			m.each += 16
+		}
+		s.byName[f.TextName()], s.byName[f.JSONName()] = m, m
+		for len(s.byNumber) <= int(f.Number()) { // they are small
+			s.byNumber = append(s.byNumber, nil)
+		}
+		s.byNumber[f.Number()] = m
+	}
+	return s
+}
+
+// over reports whether so many entries are too many.
+func (m *member) over(n int) bool { return m.bounded && float64(n) > m.takes.Most }
+
+// sizeOf is what an empty message of a kind takes, as the allocator rounds it.
+func sizeOf(d protoreflect.MessageDescriptor) int64 {
+	n := int64(64)
+	if t, err := protoregistry.GlobalTypes.FindMessageByName(d.FullName()); err == nil {
+		n = int64(reflect.TypeOf(t.Zero().Interface()).Elem().Size())
+	}
+	return (n + 15) / 16 * 16
+}
+
+func scalarSize(f protoreflect.FieldDescriptor) int64 {
+	switch f.Kind() {
+	case protoreflect.StringKind:
+		return 16
+	case protoreflect.BytesKind:
+		return 24
+	case protoreflect.BoolKind:
+		return 1
+	case protoreflect.Int32Kind, protoreflect.EnumKind, protoreflect.FloatKind, protoreflect.Uint32Kind, protoreflect.Sint32Kind, protoreflect.Fixed32Kind, protoreflect.Sfixed32Kind:
+		return 4
+	}
+	return 8
+}
