@@ -2,7 +2,9 @@ package hostile
 
 import (
 	"fmt"
+	"strings"
 	"testing"
+	"time"
 
 	"golang.org/x/net/http2"
 	"google.golang.org/protobuf/proto"
@@ -49,4 +51,101 @@ func TestAnswersWithoutRoom(t *testing.T) {
 		t.Error("answers pile up")
 	}
 	honest(t, r)
+}
+
+// Answers that are not taken count as calls until they have left, on however many
+// connections, and as their caller's memory. Once the connections are gone the share
+// is free again.
+func TestAnswersNotTaken(t *testing.T) {
+	const share, connections, streams = 64, 8, 250
+	t.Setenv("GOMEMLIMIT", "460MiB")
+	r := serve(t, "--caller-calls", fmt.Sprint(share), "--waiting", "100000", "--caller-waiting", "0")
+	set := sim.SetUp("slow")
+	for i := range 450 {
+		set.Order.Items = append(set.Order.Items, &ripwrightv1.Item{ItemId: fmt.Sprint(strings.Repeat("f", 120), i), Width: &ripwrightv1.Item_WidthMm{WidthMm: 70},
+			Required: metre, Made: metre})
+	}
+	raw, err := proto.Marshal(&ripwrightv1.SolveBoardRequest{Board: sim.Board(1, 1), Order: set.GetOrder(), SawChoice: &ripwrightv1.SolveBoardRequest_Saw{Saw: set.GetSaw()}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	before := peak(t, r)
+	var all []*talker
+	refused := 0
+	for range connections {
+		h := talk(t, badAddress, r.GRPC)
+		all = append(all, h)
+		if err := h.WriteSettings(http2.Setting{ID: http2.SettingInitialWindowSize, Val: 0}); err != nil {
+			t.Fatal(err)
+		}
+		for i := range uint32(streams) {
+			id := 2*i + 1
+			h.head(id, solve, false)
+			for part := append(message(len(raw)), raw...); len(part) > 0; {
+				n := min(len(part), 16<<10)
+				if h.WriteData(id, n == len(part), part[:n]) != nil {
+					break
+				}
+				part = part[n:]
+			}
+			if i%50 == 49 { // by now what could be answered is
+				refused += h.refusals(300 * time.Millisecond)
+			}
+		}
+	}
+	if least := connections*streams - share; refused < least {
+		t.Errorf("%d calls of %d are refused, want %d at least", refused, connections*streams, least)
+	}
+	mb := peak(t, r)
+	t.Logf("%d of %d calls refused, %.0f MB, before %.0f MB", refused, connections*streams, mb, before)
+	if mb > before+150 {
+		t.Errorf("%.0f MB, before %.0f MB", mb, before)
+	}
+	honest(t, r)
+	for _, h := range all {
+		_ = h.Close()
+	}
+	for end := time.Now().Add(20 * time.Second); ; time.Sleep(50 * time.Millisecond) {
+		h := talk(t, badAddress, r.GRPC)
+		h.head(1, solve, true)
+		got := h.statusOf(1)
+		_ = h.Close()
+		if got == "3" { // it was read
+			return
+		}
+		if time.Now().After(end) {
+			t.Fatalf("the share is not free again: %s", got)
+		}
+	}
+}
+
+// Requests that come in parts and never whole, within the share of calls, are ended
+// once there is no room for them, by whom they are and not by whom else is served.
+func TestRequestsThatNeverEnd(t *testing.T) {
+	t.Setenv("GOMEMLIMIT", "200MiB") // of which 50 are for requests
+	r := serve(t, "--caller-calls", "64")
+	before := peak(t, r)
+	part := make([]byte, 16<<10)
+	for range 4 {
+		h := talk(t, badAddress, r.GRPC)
+		go h.alive()
+		for i := range uint32(64) {
+			h.mu.Lock()
+			h.head(2*i+1, solve, false)
+			_ = h.WriteData(2*i+1, false, message(4<<20))
+			h.mu.Unlock()
+			for range 255 {
+				_ = h.SetWriteDeadline(time.Now().Add(2 * time.Second))
+				if h.send(2*i+1, part) != nil {
+					break
+				}
+			}
+		}
+	}
+	honest(t, r)
+	mb := peak(t, r)
+	t.Logf("%.0f MB, before %.0f MB", mb, before)
+	if mb > 230 { // all that was sent would be 1 GB, one caller's share of calls 256 MB, and the collector keeps to 210
+		t.Errorf("%.0f MB, before %.0f MB", mb, before)
+	}
 }

@@ -19,7 +19,11 @@ import (
 	"github.com/ripwright/ripwright/clients/internal/replicas"
 )
 
+// program is the service that is tried; SERVICE names one to compare with.
 var program = sync.OnceValues(func() (string, error) {
+	if named := os.Getenv("SERVICE"); named != "" {
+		return named, nil
+	}
 	dir, err := os.MkdirTemp("", "hostile")
 	if err != nil {
 		return "", err
@@ -201,4 +205,27 @@ func (h *talker) statusOf(id uint32) string {
 		}
 	}
 	return h.seen[id]
+}
+
+// refusals reads for a while and gives how many calls were told to come again.
+func (h *talker) refusals(wait time.Duration) (n int) {
+	for {
+		_ = h.SetReadDeadline(time.Now().Add(wait))
+		f, err := h.ReadFrame()
+		if err != nil {
+			return n
+		}
+		switch f := f.(type) {
+		case *http2.MetaHeadersFrame:
+			for _, field := range f.Fields {
+				if field.Name == "grpc-status" && field.Value == "8" {
+					n++
+				}
+			}
+		case *http2.PingFrame:
+			if !f.IsAck() {
+				_ = h.WritePing(true, f.Data) // the next read says it
+			}
+		}
+	}
 }

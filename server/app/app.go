@@ -144,6 +144,7 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 		&ripwrightv1.PlanningService_ServiceDesc: plans,
 		&ripwrightv1.InfoService_ServiceDesc:     info.New(a.saws, cfg.MaxBody),
 	}
+	cfg.Limits.Room = cfg.Room
 	limits := limit.New(cfg.Limits, m, time.Now)
 	in := &intake.Gate{Limits: intake.LimitsOf(int64(cfg.MaxBody)), Room: cfg.Room, Watch: m}
 	behind := *in

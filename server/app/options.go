@@ -6,6 +6,7 @@ import (
 
 	"google.golang.org/grpc"
 	"google.golang.org/grpc/credentials"
+	"google.golang.org/grpc/credentials/insecure"
 	"google.golang.org/grpc/keepalive"
 
 	"github.com/ripwright/ripwright/proto/codec"
@@ -43,9 +44,11 @@ func outerOptions(cfg Config, limits *limit.Limits) []grpc.ServerOption {
 		grpc.KeepaliveParams(keepalive.ServerParameters{Time: ping, Timeout: pong, MaxConnectionAge: cfg.Age}),
 		grpc.KeepaliveEnforcementPolicy(keepalive.EnforcementPolicy{MinTime: leastPing, PermitWithoutStream: true}),
 	}
+	creds := insecure.NewCredentials()
 	if cfg.Keys != nil {
-		all = append(all, grpc.Creds(credentials.NewTLS(cfg.Keys.Config("h2"))))
+		creds = credentials.NewTLS(cfg.Keys.Config("h2"))
 	}
+	all = append(all, grpc.Creds(limits.Watch(creds)))
 	return traced(all, cfg)
 }
 

@@ -7,8 +7,10 @@ import (
 
 	"google.golang.org/grpc"
 	"google.golang.org/grpc/metadata"
+	"google.golang.org/protobuf/proto"
 
 	"github.com/ripwright/ripwright/server/arrival"
+	"github.com/ripwright/ripwright/server/intake"
 )
 
 // arrivalKey tells the gRPC server behind the HTTP side when a body had come whole, in
@@ -25,7 +27,21 @@ func Arrived(ctx context.Context, method string, req, reply any, cc *grpc.Client
 	if c, ok := ctx.Value(cameKey{}).(*came); ok && !c.at.IsZero() {
 		ctx = metadata.AppendToOutgoingContext(ctx, arrivalKey, strconv.FormatInt(c.at.UnixNano(), 10))
 	}
-	return next(ctx, method, req, reply, cc, opts...)
+	err := next(ctx, method, req, reply, cc, opts...)
+	// The answer waits for the caller, as a message and as JSON.
+	if on, m := callOf(ctx), asMessage(reply); err == nil && on != nil && m != nil && !on.account.Take(asJSON*int64(proto.Size(m))) {
+		return intake.Full()
+	}
+	return err
+}
+
+// asJSON is how often a message is held, in bytes of protobuf, while it is written as
+// JSON and sent.
+const asJSON = 6
+
+func asMessage(v any) proto.Message {
+	m, _ := v.(proto.Message)
+	return m
 }
 
 func withArrival(ctx context.Context) context.Context {

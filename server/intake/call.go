@@ -2,6 +2,7 @@ package intake
 
 import (
 	"context"
+	"sync"
 	"time"
 
 	"google.golang.org/grpc"
@@ -47,15 +48,15 @@ type Gate struct {
 	Of func(context.Context) *memory.Account
 }
 
-// account is that of a call, and what ends its use here.
-func (g *Gate) account(ctx context.Context) (*memory.Account, func()) {
+// counted gives the context of a call with the account that it has, if it came through
+// another server.
+func (g *Gate) counted(ctx context.Context) context.Context {
 	if g.Of != nil {
 		if a := g.Of(ctx); a != nil {
-			return a, func() {} // its own server closes it
+			return memory.With(ctx, a)
 		}
 	}
-	a := g.Room.Open(caller.Of(ctx))
-	return a, a.Close
+	return ctx
 }
 
 // Watcher is told what is refused, for metrics.
@@ -77,12 +78,12 @@ func (g *Gate) Serve(d *grpc.ServiceDesc) *grpc.ServiceDesc {
 	for i, m := range d.Methods {
 		handler := m.Handler
 		m.Handler = func(srv any, ctx context.Context, read func(any) error, next grpc.UnaryServerInterceptor) (any, error) {
-			account, done := g.account(ctx)
-			defer done()
 			why := &refused{}
-			ctx = context.WithValue(memory.With(ctx, account), refusedKey{}, why)
+			ctx = context.WithValue(g.counted(ctx), refusedKey{}, why)
+			take, done := g.Room.Part(ctx)
+			defer done()
 			return handler(srv, ctx, func(v any) error {
-				r := &reading{gate: g, into: v, take: account.Take}
+				r := &reading{gate: g, into: v, take: take}
 				if err := read(r); r.err == nil {
 					return err
 				}
@@ -97,9 +98,12 @@ func (g *Gate) Serve(d *grpc.ServiceDesc) *grpc.ServiceDesc {
 	for i, s := range d.Streams {
 		handler := s.Handler
 		s.Handler = func(srv any, stream grpc.ServerStream) error {
-			account, done := g.account(stream.Context())
+			ctx := g.counted(stream.Context())
+			account, done := g.Room.For(ctx)
 			defer done()
-			return handler(srv, &measured{ServerStream: stream, gate: g, account: account, ctx: memory.With(stream.Context(), account), goesOn: s.ClientStreams})
+			m := &measured{ServerStream: stream, gate: g, account: account, ctx: memory.With(ctx, account), goesOn: s.ClientStreams}
+			defer m.end()
+			return handler(srv, m)
 		}
 		out.Streams[i] = s
 	}
@@ -166,8 +170,20 @@ type measured struct {
 	account *memory.Account
 	ctx     context.Context // with the account
 	goesOn  bool            // it is one of many messages
-	last    [ahead]int64    // what the last messages hold
+	mu      sync.Mutex
+	last    [ahead]int64 // what the last messages hold
 	at      int
+}
+
+// end gives back what its messages hold. A message that is being read then stays
+// counted until the call's account is closed.
+func (m *measured) end() {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	for i, n := range m.last {
+		m.account.Give(n)
+		m.last[i] = 0
+	}
 }
 
 // Context implements grpc.ServerStream.
@@ -175,8 +191,10 @@ func (m *measured) Context() context.Context { return m.ctx }
 
 // RecvMsg implements grpc.ServerStream.
 func (m *measured) RecvMsg(v any) error {
+	m.mu.Lock()
 	m.account.Give(m.last[m.at])
 	m.last[m.at] = 0
+	m.mu.Unlock()
 	r := &reading{gate: m.gate, into: v, take: m.account.Take, sized: m.goesOn}
 	err := m.ServerStream.RecvMsg(r)
 	if r.err != nil {
@@ -186,7 +204,9 @@ func (m *measured) RecvMsg(v any) error {
 		}
 		return r.err
 	}
+	m.mu.Lock()
 	m.last[m.at] = r.holds
 	m.at = (m.at + 1) % ahead
+	m.mu.Unlock()
 	return err
 }

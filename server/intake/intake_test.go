@@ -218,9 +218,9 @@ func TestSizeIsTrue(t *testing.T) {
 		sink = into
 		runtime.KeepAlive(raw)
 		runtime.KeepAlive(m)
-		real := int64(after.HeapAlloc) - int64(before.HeapAlloc)
-		if size < real*95/100 || size > 3*real || sizeJSON < real*95/100 || sizeJSON > 3*real {
-			t.Errorf("%T of %d bytes takes %d; it was said to take %d by protobuf, %d by JSON", m, len(raw), real, size, sizeJSON)
+		took := int64(after.HeapAlloc) - int64(before.HeapAlloc)
+		if size < took*95/100 || size > 3*took || sizeJSON < took*95/100 || sizeJSON > 3*took {
+			t.Errorf("%T of %d bytes takes %d; it was said to take %d by protobuf, %d by JSON", m, len(raw), took, size, sizeJSON)
 		}
 	}
 }

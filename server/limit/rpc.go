@@ -8,18 +8,26 @@ import (
 
 	"google.golang.org/grpc"
 	"google.golang.org/grpc/tap"
+	"google.golang.org/protobuf/proto"
 
 	"github.com/ripwright/ripwright/server/caller"
+	"github.com/ripwright/ripwright/server/memory"
+	"github.com/ripwright/ripwright/server/refuse"
 )
 
 // call is a gRPC call under way. Its context ends when its request does not come.
 //
 // An answer that is not taken holds the call, and so what is its caller's share,
 // until its caller goes or the server stops: gRPC keeps what was not taken of a
-// call that ends, so ending it would let a caller have more of them than that.
+// call that has ended.
 type call struct {
 	waiting *time.Timer
 	refused error // it is one that ends at once
+
+	caller  string
+	on      *link // nil: it came by a connection that is not followed
+	end     func()
+	account *memory.Account // what it holds, and its answer until that has left
 }
 
 type callKey struct{}
@@ -50,22 +58,34 @@ func (l *Limits) Tap(who Who) tap.ServerInHandle {
 			end()
 			return nil, err
 		}
-		c := &call{waiting: time.AfterFunc(l.cfg.Receive, end)}
+		c := &call{waiting: time.AfterFunc(l.cfg.Receive, end), caller: name, on: linkOf(ctx), end: end, account: l.cfg.Room.Open(name)}
+		c.on.begin(c)
 		context.AfterFunc(ctx, func() {
 			c.waiting.Stop()
-			l.Leave(account)
+			c.on.finish(c, func() {
+				c.account.Close()
+				l.Leave(account)
+			})
 		})
-		return context.WithValue(ctx, callKey{}, c), nil
+		return context.WithValue(memory.With(ctx, c.account), callKey{}, c), nil
 	}
 }
 
-// Unary is an interceptor of unary calls: the request is here.
-func (*Limits) Unary(ctx context.Context, req any, _ *grpc.UnaryServerInfo, next grpc.UnaryHandler) (any, error) {
+// Unary is an interceptor of unary calls: the request is here. The answer is counted
+// as the caller's until it has left.
+func (l *Limits) Unary(ctx context.Context, req any, _ *grpc.UnaryServerInfo, next grpc.UnaryHandler) (any, error) {
 	if c := callOf(ctx); c != nil {
 		if c.refused != nil {
 			return nil, c.refused
 		}
 		c.waiting.Stop()
+		c.on.whole(c)
+		answer, err := next(ctx, req)
+		if m, is := answer.(proto.Message); is && err == nil && !c.account.Take(int64(proto.Size(m))) {
+			l.watch.TurnedAway(c.caller, "memory")
+			return nil, refuse.Share("answers that this caller has not taken hold as much memory as they may", time.Second)
+		}
+		return answer, err
 	}
 	return next(ctx, req)
 }
@@ -93,6 +113,7 @@ func (s *stream) RecvMsg(m any) error {
 	err := s.ServerStream.RecvMsg(m)
 	if !s.came.Swap(true) {
 		s.call.waiting.Stop()
+		s.call.on.whole(s.call)
 	}
 	return err
 }

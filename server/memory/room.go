@@ -24,7 +24,10 @@ type Room struct {
 
 	mu   sync.Mutex
 	held int64
-	by   map[string]int64 // callers that hold anything
+	// transit is the part of it that is on its way to calls, which count it again once
+	// they have read it.
+	transit int64
+	by      map[string]int64 // callers that hold anything
 
 	lent sync.Map // accounts by name
 	next atomic.Uint64
@@ -48,6 +51,8 @@ type Account struct {
 	room   *Room
 	caller string
 	held   int64 // under the room's lock
+	// transit: no call's own
+	transit bool
 }
 
 // Open opens an account for a caller, which has to be closed.
@@ -56,6 +61,15 @@ func (r *Room) Open(of string) *Account {
 		return nil
 	}
 	return &Account{room: r, caller: of}
+}
+
+// Transit opens an account for what is on its way to a caller's calls.
+func (r *Room) Transit(of string) *Account {
+	a := r.Open(of)
+	if a != nil {
+		a.transit = true
+	}
+	return a
 }
 
 // Caller is whose it is.
@@ -77,7 +91,7 @@ func (a *Account) Take(n int64) bool {
 	defer r.mu.Unlock()
 	of := r.by[a.caller] + n
 	switch {
-	case r.held == a.held: // alone
+	case r.held-r.transit == a.held && !a.transit, r.held == a.held: // alone
 	case of <= timesFree*(r.most-r.held) && r.held+n <= r.most:
 	case of <= r.most/ownPart && r.held+n <= r.most/2*overPart:
 	default:
@@ -114,6 +128,9 @@ func (a *Account) add(n int64) {
 	r := a.room
 	a.held += n
 	r.held += n
+	if a.transit {
+		r.transit += n
+	}
 	if r.by[a.caller] += n; r.by[a.caller] == 0 {
 		delete(r.by, a.caller)
 	}
@@ -160,7 +177,7 @@ func With(ctx context.Context, a *Account) context.Context {
 // For gives the account of a call, or one of its own where it has none; done closes
 // that.
 func (r *Room) For(ctx context.Context) (a *Account, done func()) {
-	if a, _ = ctx.Value(accountKey{}).(*Account); a != nil && a.room == r {
+	if a, _ = ctx.Value(accountKey{}).(*Account); a != nil && a.room == r { // of a nil room there are none
 		return a, func() {}
 	}
 	a = r.Open(caller.Of(ctx))
