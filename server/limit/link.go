@@ -95,7 +95,7 @@ func (c *link) Read(p []byte) (int, error) {
 	if n > 0 {
 		c.mu.Lock()
 		full := false
-		c.reading.feed(p[:n], func(kind, flags byte, stream uint32, length int) {
+		c.reading.feed(p[:n], func(kind, _ byte, stream uint32, length int) {
 			switch kind {
 			case frameHeaders:
 				if stream > c.last {
