@@ -1,0 +1,39 @@
+package check
+
+import (
+	"os"
+	"regexp"
+	"testing"
+
+	"sigs.k8s.io/yaml"
+)
+
+// Every service of the compose file comes back by itself, and every image is a
+// release of its own, not whatever is the latest.
+func TestCompose(t *testing.T) {
+	raw, err := os.ReadFile("../compose/compose.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var file struct {
+		Services map[string]struct {
+			Image, Restart string
+			Build          map[string]any
+		}
+	}
+	if err := yaml.Unmarshal(raw, &file); err != nil {
+		t.Fatal(err)
+	}
+	pinned := regexp.MustCompile(`^[a-z0-9./-]+:v?\d+\.\d+\.\d+(@sha256:[0-9a-f]{64})?$`)
+	for name, s := range file.Services {
+		if s.Restart != "unless-stopped" {
+			t.Errorf("%s does not come back: restart is %q", name, s.Restart)
+		}
+		if s.Build == nil && !pinned.MatchString(s.Image) {
+			t.Errorf("%s has the image %q, which is not pinned", name, s.Image)
+		}
+	}
+	if len(file.Services) < 3 {
+		t.Errorf("%d services", len(file.Services))
+	}
+}
