@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"net"
-	"os"
 
 	"github.com/goccy/go-yaml"
 	"github.com/knadh/koanf/providers/confmap"
@@ -12,6 +11,7 @@ import (
 	"github.com/knadh/koanf/v2"
 
 	"github.com/ripwright/ripwright/server/memory"
+	"github.com/ripwright/ripwright/server/textfile"
 )
 
 // Loaded is a configuration and where each part of it came from.
@@ -107,12 +107,18 @@ func (l *Loaded) Origin(name string) string {
 // given reports whether a setting was set anywhere.
 func (l *Loaded) given(name string) bool { _, ok := l.from[name]; return ok }
 
+// mostFile bounds a file of settings in bytes.
+const mostFile = 64 << 10
+
 // readFile reads a file of settings; faults of the file as a whole have from as
 // their origin unless they have a line.
 func readFile(file, from string) (*koanf.Koanf, Faults) {
-	raw, err := os.ReadFile(file)
+	raw, err := textfile.Read(file, mostFile)
 	if err != nil {
 		return nil, Faults{{from, err.Error()}}
+	}
+	if err := textfile.YAML(raw); err != nil {
+		return nil, Faults{{file, err.Error()}}
 	}
 	k := koanf.New(delimiter)
 	err = k.Load(rawbytes.Provider(raw), parser{})

@@ -2,9 +2,8 @@ package fleet
 
 import (
 	"errors"
-	"fmt"
-	"io"
-	"os"
+
+	"github.com/ripwright/ripwright/server/textfile"
 )
 
 // look is what there was to see in the place of a saw file. Looks can be
@@ -39,7 +38,7 @@ func load(file string) (look, *Fleet, error) {
 }
 
 func peek(file string) look {
-	text, err := read(file)
+	text, err := textfile.Read(file, maxFile)
 	if err != nil {
 		return look{problem: err.Error()}
 	}
@@ -51,23 +50,4 @@ func (v look) parse() (*Fleet, error) {
 		return nil, errors.New(v.problem)
 	}
 	return Parse([]byte(v.text))
-}
-
-func read(file string) (text []byte, err error) {
-	// Before it is opened: opening a pipe would wait for its other end.
-	if info, err := os.Stat(file); err != nil {
-		return nil, err
-	} else if !info.Mode().IsRegular() {
-		return nil, &os.PathError{Op: "read", Path: file, Err: errors.New("is no regular file")}
-	}
-	f, err := os.Open(file)
-	if err != nil {
-		return nil, err
-	}
-	defer func() { _ = f.Close() }() // only read from
-	text, err = io.ReadAll(io.LimitReader(f, maxFile+1))
-	if err == nil && len(text) > maxFile {
-		err = &os.PathError{Op: "read", Path: file, Err: fmt.Errorf("is over %d bytes", maxFile)}
-	}
-	return text, err
 }

@@ -7,11 +7,11 @@ import (
 
 	"github.com/goccy/go-yaml"
 	"github.com/goccy/go-yaml/ast"
-	"github.com/goccy/go-yaml/lexer"
 	"github.com/goccy/go-yaml/parser"
 	"google.golang.org/protobuf/encoding/protojson"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/textfile"
 	"github.com/ripwright/ripwright/server/wire"
 )
 
@@ -73,11 +73,12 @@ func (r *reader) saw(path string, node ast.Node) (*ripwrightv1.Saw, bool) {
 
 // root gives the list that a saw file is.
 func root(file []byte) (*ast.SequenceNode, error) {
-	tokens := lexer.Tokenize(string(file))
-	if at := nested(tokens); at > 0 {
-		return nil, Faults{{Line: at, Says: fmt.Sprintf("goes over %d levels deep", mostNested)}}
+	var deep textfile.Deep
+	if err := textfile.YAML(file); errors.As(err, &deep) {
+		return nil, Faults{{Line: deep.Line, Says: deep.Says()}}
 	}
-	tree, err := parser.Parse(tokens, 0)
+	// Of anchors and aliases the reader tells where they are; it resolves none.
+	tree, err := parser.ParseBytes(file, 0)
 	if err != nil {
 		var at yaml.Error
 		if errors.As(err, &at) {

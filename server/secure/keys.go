@@ -5,8 +5,9 @@ import (
 	"crypto/x509"
 	"errors"
 	"fmt"
-	"os"
 	"sync/atomic"
+
+	"github.com/ripwright/ripwright/server/textfile"
 )
 
 // Keys are the service's certificate and the authorities whose clients it
@@ -30,13 +31,21 @@ func LoadKeys(cert, key, clients string) (*Keys, error) {
 // Reload reads the files anew, for connections made from now on. On an error
 // the old ones stay.
 func (k *Keys) Reload() error {
-	pair, err := tls.LoadX509KeyPair(k.cert, k.key)
+	cert, err := textfile.Read(k.cert, mostFile)
+	if err != nil {
+		return fmt.Errorf("tls: %w", err)
+	}
+	key, err := textfile.Read(k.key, mostFile)
+	if err != nil {
+		return fmt.Errorf("tls: %w", err)
+	}
+	pair, err := tls.X509KeyPair(cert, key)
 	if err != nil {
 		return fmt.Errorf("tls: %w", err)
 	}
 	c := &tls.Config{MinVersion: tls.VersionTLS13, Certificates: []tls.Certificate{pair}}
 	if k.clients != "" {
-		pem, err := os.ReadFile(k.clients)
+		pem, err := textfile.Read(k.clients, mostFile)
 		if err != nil {
 			return fmt.Errorf("tls: %w", err)
 		}

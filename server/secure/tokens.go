@@ -5,12 +5,13 @@ import (
 	"crypto/subtle"
 	"errors"
 	"fmt"
-	"os"
 	"slices"
 	"strings"
 	"sync/atomic"
 
 	"github.com/goccy/go-yaml"
+
+	"github.com/ripwright/ripwright/server/textfile"
 )
 
 // Scope is what a token allows.
@@ -22,6 +23,10 @@ const (
 	Office Scope = "office" // planning, tallies, and boards but for the live line
 	Read   Scope = "read"   // metrics
 )
+
+// mostFile bounds each file in bytes. Some thousand tokens fit, and any chain of
+// certificates.
+const mostFile = 1 << 20
 
 // Bounds on a token. Whoever makes one up takes random characters.
 const (
@@ -54,7 +59,7 @@ func LoadTokens(file string) (*Tokens, error) {
 // Reload reads the file anew. On an error the old tokens stay. Nothing of a
 // token is ever said.
 func (t *Tokens) Reload() error {
-	raw, err := os.ReadFile(t.file)
+	raw, err := textfile.Read(t.file, mostFile)
 	if err != nil {
 		return fmt.Errorf("tokens: %w", err)
 	}
@@ -71,6 +76,9 @@ func parseTokens(raw []byte) ([]token, error) {
 		Name   string   `yaml:"name"`
 		Token  string   `yaml:"token"`
 		Scopes []string `yaml:"scopes"`
+	}
+	if err := textfile.YAML(raw); err != nil {
+		return nil, err
 	}
 	if err := yaml.UnmarshalWithOptions(raw, &list, yaml.Strict()); err != nil {
 		// The library quotes the lines around a mistake, tokens and all.

@@ -3,10 +3,11 @@ package secure
 import (
 	"context"
 	"crypto/sha256"
-	"os"
 	"time"
 
 	"go.uber.org/zap"
+
+	"github.com/ripwright/ripwright/server/textfile"
 )
 
 // Source is something that is read from files and can be read anew.
@@ -66,7 +67,7 @@ func Watch(ctx context.Context, every time.Duration, log *zap.Logger, s Source) 
 func look(s Source) [sha256.Size]byte {
 	h := sha256.New()
 	for _, f := range s.Files() {
-		raw, err := os.ReadFile(f)
+		raw, err := textfile.Read(f, mostFile)
 		if err != nil {
 			raw = []byte(err.Error())
 		}
