@@ -2,34 +2,49 @@ package costtogo
 
 import "github.com/ripwright/ripwright/solver/wood"
 
-// Buffer is memory that goes from one board's tables to the next one's.
+// Buffer is memory that goes from one board's tables to the next one's: blocks that are
+// handed out one after the other and never grow, so that it holds hardly more than is
+// counted.
 type Buffer struct {
-	all  []int64
-	used int
-	kept int // of used, what outlasts tables
-	deq  []int32
-	runs []wood.Stretch
+	blocks [][]int64
+	at     place
+	kept   place // up to where memory outlasts tables
+	deq    []int32
+	runs   []wood.Stretch
 }
 
+// place is how far blocks are handed out.
+type place struct{ block, used int }
+
+// blockInts is the least length of a block.
+const blockInts = 1 << 14
+
 // Reset makes the whole buffer free again.
-func (b *Buffer) Reset() { b.used, b.kept = 0, 0 }
+func (b *Buffer) Reset() { b.at, b.kept = place{}, place{} }
 
 // Keep has Release leave what the profile and the sides hold by now.
-func (p *Profile) Keep() { p.buf.kept = p.buf.used }
+func (p *Profile) Keep() { p.buf.kept = p.buf.at }
 
 // Release gives back what tables hold.
-func (p *Profile) Release() { p.buf.used = max(p.buf.kept, 0) }
+func (p *Profile) Release() { p.buf.at = p.buf.kept }
 
 // Bytes is how much it holds.
-func (b *Buffer) Bytes() int { return 8 * len(b.all) }
+func (b *Buffer) Bytes() (n int) {
+	for _, x := range b.blocks {
+		n += 8 * len(x)
+	}
+	return n
+}
 
 // ints gives n numbers, of any value.
 func (b *Buffer) ints(n int) []int64 {
-	if b.used+n > len(b.all) {
-		// What was handed out stays with those who have it.
-		b.all, b.used, b.kept = make([]int64, max(2*len(b.all), n, 1<<14)), 0, 0
+	for b.at.block < len(b.blocks) && b.at.used+n > len(b.blocks[b.at.block]) {
+		b.at = place{b.at.block + 1, 0}
 	}
-	s := b.all[b.used : b.used+n : b.used+n]
-	b.used += n
-	return s
+	if b.at.block == len(b.blocks) {
+		b.blocks = append(b.blocks, make([]int64, max(n, blockInts)))
+	}
+	from := b.at.used
+	b.at.used += n
+	return b.blocks[b.at.block][from:b.at.used:b.at.used]
 }

@@ -87,26 +87,51 @@ func (s *Side) Y(e int) int64 {
 func (s *Side) Build(t *resource.States, b *budget.Budget) bool {
 	s.States = t
 	s.levels = make([]level, (s.Moving+1)*t.Count)
-	n := s.P.N
+	if s.Empty() {
+		return true
+	}
 	for k := range s.Moving + 1 {
-		lo, hi := s.window(k)
 		for st := range t.Count {
-			if !b.Fits(int64(25*n)) || !b.Hold(int64(25*n)) || !b.Spend(int64(max(hi-lo, 0)*(1+len(s.kinds))/256)+1) {
+			l := &s.levels[k*t.Count+st]
+			if k == 0 && st > 0 && !s.Ends() { // where nothing comes no state matters
+				*l = s.levels[0]
+				continue
+			}
+			if !s.build(l, k, st, b) {
 				return false
 			}
-			l := &s.levels[k*t.Count+st]
-			l.at, l.rest, l.block = s.P.buf.ints(n), s.P.buf.ints(n), s.P.buf.ints((n+blockLen-1)/blockLen)
-			fill(l.at[:lo], never)
-			fill(l.at[hi:], never)
-			fill(l.at[lo:hi], s.parked(k))
-			if k > 0 {
-				s.raise(k, st)
-			}
-			s.layFaces(k, st, l.at)
-			l.close(s.parked(k + 1))
 		}
 	}
 	s.closeFaces()
+	return true
+}
+
+// build makes one level.
+func (s *Side) build(l *level, k, st int, b *budget.Budget) bool {
+	lo, hi := s.window(k)
+	n := s.P.N
+	bytes := 8 * n
+	if k < s.Moving { // only at is asked of the last
+		bytes = 17 * n
+	}
+	if s.face && !s.Left {
+		bytes += 8 * n
+	}
+	if !b.Fits(int64(bytes)) || !b.Hold(int64(bytes)) || !b.Spend(int64(max(hi-lo, 0)*(1+len(s.kinds))/256)+1) {
+		return false
+	}
+	l.at = s.P.buf.ints(n)
+	fill(l.at[:lo], never)
+	fill(l.at[hi:], never)
+	fill(l.at[lo:hi], s.parked(k))
+	if k > 0 {
+		s.raise(k, st)
+	}
+	s.layFaces(k, st, l.at)
+	if k < s.Moving {
+		l.rest, l.block = s.P.buf.ints(n), s.P.buf.ints((n+blockLen-1)/blockLen)
+		l.close(s.parked(k + 1))
+	}
 	return true
 }
 

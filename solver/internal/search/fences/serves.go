@@ -10,7 +10,7 @@ import (
 )
 
 // mostCells bounds the numbers that the tables hold.
-const mostCells = 1 << 21
+const mostCells = 1 << 22
 
 // Off has Serves serve nothing. Only what compares searches sets it.
 var Off bool

@@ -58,7 +58,7 @@ func (g *Graph) faces(k, st, e int) []faceStart {
 
 // faceTop scores a face strip with the best beyond it.
 func (g *Graph) faceTop(x faceStart) model.Score {
-	nd := &g.nodes[x.node]
+	nd := g.at(x.node)
 	sc := x.score.Plus(nd.top)
 	sc.Blades += g.side.InWood(int(nd.e))
 	return sc
@@ -83,7 +83,7 @@ func (g *Graph) faceLeads(st, e int, f func(q, before int, x faceStart)) {
 		for _, x := range l {
 			before := 0
 			if q > 0 {
-				before = int(g.nodes[x.node].e) - g.side.P.Spread
+				before = int(g.at(x.node).e) - g.side.P.Spread
 			}
 			f(q, before, x)
 		}

@@ -18,6 +18,8 @@
 package layered
 
 import (
+	"unsafe"
+
 	"github.com/ripwright/ripwright/solver/internal/search/budget"
 	"github.com/ripwright/ripwright/solver/internal/search/costtogo"
 	"github.com/ripwright/ripwright/solver/internal/search/model"
@@ -37,7 +39,8 @@ type Graph struct {
 	n, q   int
 	index  []int32 // per layer, state and entry: 1 + the node
 	hub    []int32 // the same: 1 + the node of the first best start from an entry on, -1: none
-	nodes  []node
+	pages  []*[pageLen]node
+	count  int // of nodes
 	edges  []edge
 	spans  []span
 	rails  []*rail
@@ -96,7 +99,7 @@ func (g *Graph) Reset(s *costtogo.Side, b *budget.Budget) {
 	g.side, g.budget, g.n, g.q = s, b, s.P.N, s.States.Count
 	g.frame = newFrame(s)
 	g.tail, g.lead = g.frame.chains()
-	g.nodes, g.edges, g.before = g.nodes[:0], g.edges[:0], g.before[:0]
+	g.count, g.edges, g.before = 0, g.edges[:0], g.before[:0]
 	g.stamp, g.parts, g.faceLists = 0, nil, nil
 	g.spans, g.rails, g.railAt = g.spans[:0], nil, nil
 	g.Full = false
@@ -111,10 +114,13 @@ func (g *Graph) Reset(s *costtogo.Side, b *budget.Budget) {
 }
 
 // Bytes is how much the graph holds.
-func (g *Graph) Bytes() int { return 8*cap(g.index) + 256*cap(g.nodes) + 8*cap(g.edges) }
+func (g *Graph) Bytes() int { return 8*cap(g.index) + nodeBytes*pageLen*len(g.pages) + 8*cap(g.edges) }
 
-// nodeBytes is what a node takes, growth of the list included.
-const nodeBytes = 512
+// nodeBytes is what a node takes, pageLen how many are allocated at once.
+const (
+	nodeBytes = int(unsafe.Sizeof(node{}))
+	pageLen   = 64
+)
 
 // hold counts bytes about to be allocated, without ending the search where they do
 // not fit: another may do with less.
@@ -139,23 +145,30 @@ func cleared(v []int32, n int) []int32 {
 // hold from then on may be unfinished, and a node stand for another.
 func (g *Graph) stopped() bool { return g.Full || g.budget.Ended() != budget.None }
 
+// at gives a node. It stays where it is.
+func (g *Graph) at(id int32) *node { return &g.pages[id/pageLen][id%pageLen] }
+
 // node gives the node of a blade at an entry on the board.
 func (g *Graph) node(k, st, e int) int32 {
 	at := &g.index[(k*g.q+st)*g.n+e]
 	if *at == 0 {
-		if !g.hold(nodeBytes) && len(g.nodes) > 0 {
+		if (g.count%pageLen == 0 && !g.hold(nodeBytes*pageLen) || g.Full) && g.count > 0 {
 			return 0
 		}
 		g.budget.Spend(1)
-		g.nodes = append(g.nodes, node{k: int32(k), st: int32(st), e: int32(e)})
-		*at = int32(len(g.nodes))
+		if g.count/pageLen == len(g.pages) {
+			g.pages = append(g.pages, new([pageLen]node))
+		}
+		*g.at(int32(g.count)) = node{k: int32(k), st: int32(st), e: int32(e)}
+		g.count++
+		*at = int32(g.count)
 	}
 	return *at - 1
 }
 
 // begin works out the best of a node from which a strip begins.
 func (g *Graph) begin(id int32) {
-	nd := &g.nodes[id]
+	nd := g.at(id)
 	if nd.begun || g.stopped() {
 		return
 	}
@@ -179,7 +192,7 @@ func (g *Graph) begin(id int32) {
 	}, func(x costtogo.Strip) {
 		to := g.node(k-1, x.State, x.End)
 		g.after(to)
-		sc := x.Score.Plus(g.nodes[to].top)
+		sc := x.Score.Plus(g.at(to).top)
 		sc.Blades += g.side.InWood(x.End)
 		c := sc.Cmp(&best)
 		if c > 0 {
@@ -201,7 +214,7 @@ func (g *Graph) begin(id int32) {
 		})
 	}
 	g.found[k], g.wide[k] = list, wide
-	nd = &g.nodes[id]
+	nd = g.at(id)
 	nd.begun, nd.begin = true, best
 	nd.from = int32(len(g.edges))
 	g.edges = append(g.edges, list...)
@@ -214,7 +227,7 @@ func (g *Graph) begin(id int32) {
 
 // after works out the best of a node.
 func (g *Graph) after(id int32) {
-	nd := &g.nodes[id]
+	nd := g.at(id)
 	if nd.done || g.stopped() {
 		return
 	}
@@ -234,25 +247,25 @@ func (g *Graph) after(id int32) {
 	}
 	if (k > 0 || g.side.Ends()) && need >= -g.side.P.Slack {
 		g.begin(id)
-		offer(g.nodes[id].begin, byStrip)
+		offer(g.at(id).begin, byStrip)
 		if next := e + g.side.P.Spread; k > 0 && g.side.Rest(k-1, st, next) >= need {
 			if h := g.start(k-1, st, next); h >= 0 {
 				offer(g.startTop(h), byOffcut)
 			}
 		}
 	}
-	nd = &g.nodes[id]
+	nd = g.at(id)
 	nd.done, nd.top, nd.by = true, best, by
 }
 
 // startTop scores a blade that stands at a node after an offcut. As long as travels
 // are left out a strip begins at it: an idle blade in the wood is one too many.
 func (g *Graph) startTop(id int32) model.Score {
-	sc := g.nodes[id].begin
+	sc := g.at(id).begin
 	if g.side.Limited() {
-		sc = g.nodes[id].top
+		sc = g.at(id).top
 	}
-	sc.Blades += g.side.InWood(int(g.nodes[id].e))
+	sc.Blades += g.side.InWood(int(g.at(id).e))
 	return sc
 }
 
@@ -293,7 +306,7 @@ func (g *Graph) start(k, st, e int) int32 {
 					c = a.Cmp(&b)
 				}
 				if c == 0 {
-					g.nodes[id].next = best + 1
+					g.at(id).next = best + 1
 				}
 				if c >= 0 {
 					best = id
@@ -317,7 +330,7 @@ func (g *Graph) Top(st, e int) model.Score {
 	case e >= g.side.First():
 		id := g.node(m, st, e)
 		g.after(id)
-		return g.nodes[id].top
+		return g.at(id).top
 	}
 	best := none
 	need := g.side.At(m, st, e) - g.side.P.Slack

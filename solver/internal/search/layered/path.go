@@ -65,10 +65,10 @@ func (g *Graph) root(st, e int) (best *part) {
 			}
 			return
 		}
-		for ; h >= 0; h = g.nodes[h].next - 1 {
+		for ; h >= 0; h = g.at(h).next - 1 {
 			before := 0
 			if q > 0 {
-				before = int(g.nodes[h].e) - g.side.P.Spread
+				before = int(g.at(h).e) - g.side.P.Spread
 			}
 			if g.leadCost(q, before)+g.startLeast(h) == least {
 				best = g.first(best, g.led(q, before, g.startPart(h)))
@@ -115,13 +115,13 @@ func (g *Graph) topPart(id int32) (best *part) {
 	if g.stopped() {
 		return nil
 	}
-	nd := g.nodes[id]
+	nd := *g.at(id)
 	k, st, e := int(nd.k), int(nd.st), int(nd.e)
 	if nd.by&byStrip != 0 && g.beginLeast(id) == least {
 		best = g.beginPart(id)
 	}
 	if nd.by&byOffcut != 0 {
-		for h := g.start(k-1, st, e+g.side.P.Spread); h >= 0; h = g.nodes[h].next - 1 {
+		for h := g.start(k-1, st, e+g.side.P.Spread); h >= 0; h = g.at(h).next - 1 {
 			if g.startLeast(h) == least {
 				best = g.first(best, g.startPart(h))
 			}
@@ -145,7 +145,7 @@ func (g *Graph) beginPart(id int32) *part {
 	}
 	var best *part
 	least := g.beginLeast(id)
-	nd := g.nodes[id]
+	nd := *g.at(id)
 	for _, x := range g.edges[nd.from:nd.to] {
 		if x.node == faceEnd {
 			if from := g.parkFrom(int(nd.e)); g.tail.cost(int(nd.k), from+g.f1) == least {
@@ -155,7 +155,7 @@ func (g *Graph) beginPart(id int32) *part {
 			}
 			continue
 		}
-		if c := g.reach(&g.nodes[x.node]); c < far && c+g.topLeast(x.node) == least {
+		if c := g.reach(g.at(x.node)); c < far && c+g.topLeast(x.node) == least {
 			best = g.first(best, g.join(x.node, int(x.want), g.topPart(x.node)))
 		}
 	}
@@ -188,7 +188,7 @@ func (g *Graph) join(id int32, want int, rest *part) *part {
 		return nil
 	}
 	p := &part{make([]int64, 0, 1+len(rest.at)), make([]int, 0, 1+len(rest.at))}
-	p.at = append(append(p.at, g.frame.at(int(g.nodes[id].e))+g.f1), rest.at...)
+	p.at = append(append(p.at, g.frame.at(int(g.at(id).e))+g.f1), rest.at...)
 	p.wants = append(append(p.wants, want), rest.wants...)
 	return p
 }

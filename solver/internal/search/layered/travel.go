@@ -58,8 +58,8 @@ func (g *Graph) outside(st, e int) int64 {
 			least = min(least, g.hubLeast(h))
 			return
 		}
-		for ; h >= 0; h = g.nodes[h].next - 1 {
-			if c := g.leadCost(q, int(g.nodes[h].e)-g.side.P.Spread); c < least {
+		for ; h >= 0; h = g.at(h).next - 1 {
+			if c := g.leadCost(q, int(g.at(h).e)-g.side.P.Spread); c < least {
 				least = min(least, c+g.startLeast(h))
 			}
 		}
@@ -107,7 +107,7 @@ func (g *Graph) reach(nd *node) int64 {
 // topLeast is the least travel beyond a node, beginLeast where a strip begins at it.
 func (g *Graph) topLeast(id int32) int64 {
 	g.after(id)
-	nd := &g.nodes[id]
+	nd := g.at(id)
 	if nd.topStamp == g.stamp {
 		return nd.topLeast
 	}
@@ -122,7 +122,7 @@ func (g *Graph) topLeast(id int32) int64 {
 	if by&byNothing != 0 {
 		least = min(least, g.tail.cost(k, g.parkFrom(e)+g.f1))
 	}
-	nd = &g.nodes[id]
+	nd = g.at(id)
 	nd.topStamp, nd.topLeast = g.stamp, least
 	return least
 }
@@ -133,7 +133,7 @@ func (g *Graph) parkFrom(e int) int64 {
 }
 
 func (g *Graph) beginLeast(id int32) int64 {
-	nd := &g.nodes[id]
+	nd := g.at(id)
 	if nd.beginStamp == g.stamp {
 		return nd.beginLeast
 	}
@@ -145,22 +145,22 @@ func (g *Graph) beginLeast(id int32) int64 {
 			least = min(least, g.tail.cost(k, g.parkFrom(e)+g.f1))
 			continue
 		}
-		if c := g.reach(&g.nodes[x.node]); c < least {
+		if c := g.reach(g.at(x.node)); c < least {
 			least = min(least, c+g.topLeast(x.node))
 		}
 	}
-	nd = &g.nodes[id]
+	nd = g.at(id)
 	for _, x := range g.spans[nd.span[0]:nd.span[1]] {
 		least = min(least, g.rails[x.rail].least(x))
 	}
-	nd = &g.nodes[id]
+	nd = g.at(id)
 	nd.beginStamp, nd.beginLeast = g.stamp, least
 	return least
 }
 
 // reachTop is topLeast with the travel of the blade itself.
 func (g *Graph) reachTop(id int32) int64 {
-	c := g.reach(&g.nodes[id])
+	c := g.reach(g.at(id))
 	if c >= far {
 		return far
 	}
@@ -173,7 +173,7 @@ func (g *Graph) startLeast(id int32) int64 {
 	if g.side.Limited() {
 		return g.reachTop(id)
 	}
-	c := g.reach(&g.nodes[id])
+	c := g.reach(g.at(id))
 	if c >= far {
 		return far
 	}
@@ -185,15 +185,15 @@ func (g *Graph) hubLeast(id int32) int64 {
 	if id < 0 || g.Full {
 		return far
 	}
-	nd := &g.nodes[id]
+	nd := g.at(id)
 	if nd.hubStamp == g.stamp {
 		return nd.hubLeast
 	}
 	least := g.startLeast(id)
-	if next := g.nodes[id].next; next > 0 {
+	if next := g.at(id).next; next > 0 {
 		least = min(least, g.hubLeast(next-1))
 	}
-	nd = &g.nodes[id]
+	nd = g.at(id)
 	nd.hubStamp, nd.hubLeast = g.stamp, least
 	return least
 }
