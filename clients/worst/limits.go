@@ -46,11 +46,6 @@ func limits(o options) error {
 	if err != nil {
 		return err
 	}
-	names := make([]string, 0, len(all))
-	for name := range all {
-		names = append(names, name)
-	}
-	slices.Sort(names)
 	var answers, control, plans, gone []late
 	busy := 0
 	var last *oneLine // which is left before the next request
@@ -64,48 +59,15 @@ func limits(o options) error {
 			last.leave()
 			last = nil
 		}
-		limit := time.Duration(1+r.IntN(150)) * time.Millisecond
-		g := fresh(r)
-		var what string
-		var ask func(context.Context, float64) error
+		d := draw(r, all)
+		limit, plan, what := d.limit, d.plan, d.what
+		ask := func(ctx context.Context, ms float64) error {
+			setLimit(d.request, ms)
+			return d.send(ctx, s.conn)
+		}
 		var l *oneLine
-		var sent proto.Message
-		var err error
-		plan := r.IntN(6) == 0
-		switch k := r.IntN(5); {
-		case plan:
-			c := &calls[3+r.IntN(3)]
-			what = c.name
-			request, answer := c.draw(g, 0)
-			sent = request
-			ask = func(ctx context.Context, ms float64) error {
-				setLimit(request, ms)
-				return c.send(ctx, s.conn, request, answer)
-			}
-		case k == 0:
-			what = names[r.IntN(len(names))]
-			m := all[what]
-			ask = func(ctx context.Context, ms float64) error {
-				c := proto.CloneOf(m)
-				if c.Options == nil {
-					c.Options = &ripwrightv1.SolveOptions{}
-				}
-				c.Options.TimeLimitMs = given(ms)
-				_, err := s.boards().SolveBoard(ctx, c)
-				return err
-			}
-		case k < 4:
-			c := &calls[k-1]
-			what = c.name
-			request, answer := c.draw(g, 0)
-			sent = request
-			ask = func(ctx context.Context, ms float64) error {
-				setLimit(request, ms)
-				return c.send(ctx, s.conn, request, answer)
-			}
-		default:
-			what = "RipService/RunLine"
-			l, err = open(s, g)
+		if d.request == nil {
+			l, err = open(s, d.genes)
 			if status.Code(err) == codes.InvalidArgument {
 				continue
 			} else if err != nil {
@@ -136,7 +98,7 @@ func limits(o options) error {
 			continue
 		}
 		if err != nil {
-			return fmt.Errorf("%s, seed %d, request %d, limit %v%s: %w", what, o.seed, n, limit, kept(sent), err)
+			return fmt.Errorf("%s, seed %d, request %d, limit %v%s: %w", what, o.seed, n, limit, kept(d.request), err)
 		}
 		if plan {
 			plans = append(plans, a)
@@ -234,6 +196,8 @@ func setLimit(m proto.Message, ms float64) {
 	case *ripwrightv1.PlanValuesRequest:
 		m.TimeLimitMs = given(ms)
 	case *ripwrightv1.QuoteOrderRequest:
+		m.TimeLimitMs = given(ms)
+	case *ripwrightv1.SequenceOrdersRequest:
 		m.TimeLimitMs = given(ms)
 	case *ripwrightv1.PlanArborRequest:
 		m.TimeLimitMs = given(ms)
