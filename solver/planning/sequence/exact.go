@@ -12,7 +12,7 @@ const maxLabels = 1_000_000
 // exact goes over all sets of orders from small to large, and leaves out what
 // cannot become better than known, a sequence that is there already. It gives nil
 // if nothing is better, and reports false if it was stopped or grew too large.
-func (t *table) exact(known label, stop func() bool) (better []int, whole bool) {
+func (t *table) exact(known label) (better []int, whole bool) {
 	n := len(t.p.Orders)
 	full := 1<<n - 1
 	least := newFloor(t)
@@ -43,7 +43,7 @@ func (t *table) exact(known label, stop func() bool) (better []int, whole bool) 
 	}
 	extend(0, 0)
 	for set := 1; set < full; set++ {
-		if len(all) > maxLabels || stop != nil && stop() {
+		if len(all) > maxLabels || t.over() {
 			return nil, false
 		}
 		for _, f := range fronts[set] {

@@ -12,14 +12,17 @@ const mostWork = 20_000_000
 // improve starts from the sequence given, from that by due times and from that
 // which always changes least next, and moves stretches of up to three orders
 // elsewhere and turns stretches round for as long as that helps.
-func (t *table) improve(given []int, stop func() bool) (label, []int) {
+func (t *table) improve(given []int) (label, []int) {
 	byDue := slices.Clone(given)
 	slices.SortStableFunc(byDue, func(a, b int) int {
 		return cmp.Compare(t.dueOrLast(a), t.dueOrLast(b))
 	})
 	var best *walk
-	for _, start := range [][]int{given, byDue, t.nearest()} {
-		if w := t.climb(start, stop); best == nil || w.end().less(best.end()) {
+	for _, start := range []func() []int{func() []int { return given }, func() []int { return byDue }, t.nearest} {
+		if best != nil && t.over() {
+			break
+		}
+		if w := t.climb(start()); best == nil || w.end().less(best.end()) {
 			best = w
 		}
 	}
@@ -52,7 +55,7 @@ func (t *table) nearest() []int {
 	return orders
 }
 
-func (t *table) climb(orders []int, stop func() bool) *walk {
+func (t *table) climb(orders []int) *walk {
 	here, next := t.newWalk(orders), &walk{}
 	n := len(orders)
 	try := make([]int, n)
@@ -70,7 +73,7 @@ func (t *table) climb(orders []int, stop func() bool) *walk {
 		again = false
 		for i := range n {
 			for j := range n {
-				if t.work > until || stop != nil && stop() {
+				if t.work > until || t.over() {
 					return here
 				}
 				for size := 1; size <= 3 && i+size <= n; size++ {

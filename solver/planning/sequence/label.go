@@ -57,8 +57,12 @@ func (w *walk) branch(of *walk, place int) {
 	w.last = append(w.last[:0], of.last[:place+1]...)
 }
 
+// often is after how many labels to poll.
+const often = 2000
+
 // follow goes on to all of the orders. It ends early, and reports false, once no
-// end can be better than known, if that is given.
+// end can be better than known, if that is given, or the search has to end. Without
+// that it goes on with one label for each place.
 func (t *table) follow(w *walk, orders []int, known *label) bool {
 	w.orders = append(w.orders[:0], orders...)
 	for place := len(w.ends) - 1; place < len(orders); place++ {
@@ -69,13 +73,21 @@ func (t *table) follow(w *walk, orders []int, known *label) bool {
 			for _, i := range w.last[place] {
 				w.all = append(w.all, t.after(w.all, i, s))
 				f = f.add(w.all, int32(len(w.all)-1))
+				if t.work += 1 + len(f)/16; t.work-t.polled > often && t.over() {
+					break
+				}
+			}
+			if t.stopped && known != nil {
+				return false
 			}
 			for _, i := range f {
 				hope = hope || w.all[i].late <= known.late
 			}
 			next = append(next, f...)
 		}
-		t.work += len(w.all) - w.ends[place]
+		if t.stopped {
+			next = front{w.least(next)}
+		}
 		w.ends, w.last = append(w.ends, len(w.all)), append(w.last, next)
 		if !hope {
 			return false
@@ -87,10 +99,11 @@ func (t *table) follow(w *walk, orders []int, known *label) bool {
 // end is the best label of the whole walk.
 func (w *walk) end() *label { return &w.all[w.best()] }
 
-func (w *walk) best() int32 {
-	last := w.last[len(w.last)-1]
-	best := last[0]
-	for _, i := range last {
+func (w *walk) best() int32 { return w.least(w.last[len(w.last)-1]) }
+
+func (w *walk) least(of front) int32 {
+	best := of[0]
+	for _, i := range of {
 		if w.all[i].less(&w.all[best]) {
 			best = i
 		}

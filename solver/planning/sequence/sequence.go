@@ -96,41 +96,54 @@ type state struct{ order, setting int }
 
 // table has what changing takes between all states.
 type table struct {
-	p       *Problem
-	states  []state
-	of      [][]int   // states of each order
-	moved   [][]uint8 // blades, from state (the last row: from the start) to state
-	minimum []Time    // least change into any state of an order
-	work    int       // labels worked out by climbs
+	p      *Problem
+	states []state
+	of     [][]int // states of each order
+	// moved is how many blades, and one, from state (the last row: from the start) to
+	// state; 0: not looked at yet.
+	moved   [][]uint8
+	minimum []Time // least change into any state of an order
+	work    int    // labels worked out by walks
+	polled  int    // work at the last look at stop
+	stop    func() bool
+	stopped bool
 }
 
-func newTable(p *Problem) *table {
-	t := &table{p: p, of: make([][]int, len(p.Orders))}
+func newTable(p *Problem, stop func() bool) *table {
+	t := &table{p: p, of: make([][]int, len(p.Orders)), minimum: make([]Time, len(p.Orders)), stop: stop}
 	for i := range p.Orders {
 		for a := range p.Orders[i].Settings {
 			t.of[i] = append(t.of[i], len(t.states))
 			t.states = append(t.states, state{i, a})
 		}
 	}
-	row := func(from []unit.Length) []uint8 {
-		moved := make([]uint8, len(t.states))
-		for i, s := range t.states {
-			moved[i] = uint8(Moved(from, p.Orders[s.order].Settings[s.setting].Blades))
-		}
-		return moved
+	t.moved = make([][]uint8, len(t.states)+1)
+	for i := range t.moved {
+		t.moved[i] = make([]uint8, len(t.states))
 	}
-	for _, s := range t.states {
-		t.moved = append(t.moved, row(p.Orders[s.order].Settings[s.setting].Blades))
-	}
-	t.moved = append(t.moved, row(p.Current))
-	t.minimum = make([]Time, len(p.Orders))
-	for i := range p.Orders {
+	return t
+}
+
+// over reports whether the search has to end. It polls.
+func (t *table) over() bool {
+	t.polled = t.work
+	t.stopped = t.stopped || t.stop != nil && t.stop()
+	return t.stopped
+}
+
+// least works out the least change into each order: 0 for those that it does not come
+// to before the search has to end.
+func (t *table) least() {
+	for i := range t.p.Orders {
 		least := Time(-1)
-		for from := range t.moved {
-			if from < len(t.states) && t.states[from].order == i {
-				continue
+		for _, to := range t.of[i] {
+			if t.over() {
+				return
 			}
-			for _, to := range t.of[i] {
+			for from := range t.moved {
+				if from < len(t.states) && t.states[from].order == i {
+					continue
+				}
 				if v := t.change(from, to); least < 0 || v < least {
 					least = v
 				}
@@ -138,12 +151,28 @@ func newTable(p *Problem) *table {
 		}
 		t.minimum[i] = max(least, 0)
 	}
-	return t
+}
+
+// blades is how many move from one state to another.
+func (t *table) blades(from, to int) int {
+	m := &t.moved[from][to]
+	if *m == 0 {
+		*m = uint8(1 + Moved(t.setting(from), t.setting(to)))
+	}
+	return int(*m) - 1
+}
+
+// setting gives the blades of a state, or those at the start.
+func (t *table) setting(s int) []unit.Length {
+	if s == t.start() {
+		return t.p.Current
+	}
+	return t.p.Orders[t.states[s].order].Settings[t.states[s].setting].Blades
 }
 
 // change is how long it takes from one state to another.
 func (t *table) change(from, to int) Time {
-	m := t.moved[from][to]
+	m := t.blades(from, to)
 	if m == 0 {
 		return 0
 	}
@@ -170,7 +199,7 @@ func (t *table) sequence(path []int) Sequence {
 	var q Sequence
 	from := t.start()
 	for _, s := range path {
-		step := Step{Order: t.states[s].order, Setting: t.states[s].setting, Moved: int(t.moved[from][s]), Change: t.change(from, s)}
+		step := Step{Order: t.states[s].order, Setting: t.states[s].setting, Moved: t.blades(from, s), Change: t.change(from, s)}
 		q.Total += step.Change + t.run(s)
 		step.Done, step.Late = q.Total, t.late(s, q.Total)
 		q.Change += step.Change
@@ -182,23 +211,28 @@ func (t *table) sequence(path []int) Sequence {
 }
 
 // Solve gives the best sequence. stop, polled often, ends the search with the
-// best so far; nil: never.
+// best so far; nil: never. Given then has the settings that the search had come to.
 func Solve(p *Problem, stop func() bool) *Result {
-	t := newTable(p)
+	t := newTable(p, stop)
 	n := len(p.Orders)
 	given := make([]int, n)
 	for i := range given {
 		given[i] = i
 	}
 	r := &Result{}
-	r.Given = t.sequence(t.newWalk(given).states())
+	first := t.newWalk(given)
+	r.Given = t.sequence(first.states())
+	t.least()
 	for _, v := range t.minimum {
 		r.ChangeBound += v
 	}
-	end, path := t.improve(given, stop)
+	end, path := t.improve(given)
+	if first.end().less(&end) { // what was stopped may have less of it
+		end, path = *first.end(), first.states()
+	}
 	r.Best = t.sequence(path)
 	if n <= MaxExact {
-		if better, whole := t.exact(end, stop); whole {
+		if better, whole := t.exact(end); whole {
 			if better != nil {
 				r.Best = t.sequence(better)
 			}

@@ -125,12 +125,12 @@ func TestTwelveOrdersAreExact(t *testing.T) {
 			t.Fatal("not proven")
 		}
 		check(t, p, r)
-		tb := newTable(p)
-		path, whole := tb.exact(label{late: 1 << 60}, nil)
+		tb := newTable(p, nil)
+		path, whole := tb.exact(label{late: 1 << 60})
 		if q := tb.sequence(path); !whole || q.Late != r.Best.Late || q.Total != r.Best.Total {
 			t.Errorf("seed %d: %d late, %d in all; with nothing left out %d and %d", seed, r.Best.Late, r.Best.Total, q.Late, q.Total)
 		}
-		if end, _ := tb.improve(given(p), nil); end.late != r.Best.Late || end.done != r.Best.Total {
+		if end, _ := tb.improve(given(p)); end.late != r.Best.Late || end.done != r.Best.Total {
 			worse++
 		}
 	}
@@ -202,5 +202,64 @@ func TestMoved(t *testing.T) {
 		if got := Moved(a, c.to); got != c.want {
 			t.Errorf("%v: %d moved, want %d", c.to, got, c.want)
 		}
+	}
+}
+
+// Wherever it is stopped, all orders are run once, given and best, and the best is no
+// worse than given and keeps the bound.
+func TestStopped(t *testing.T) {
+	for seed := range uint64(8) {
+		p := problem(seed, 30)
+		polls := 0
+		for after := 0; ; after = after*3/2 + 1 {
+			polls = 0
+			r := Solve(p, func() bool { polls++; return polls > after })
+			for _, q := range []*Sequence{&r.Best, &r.Given} {
+				seen := map[int]bool{}
+				for _, s := range q.Steps {
+					seen[s.Order] = true
+				}
+				if len(q.Steps) != 30 || len(seen) != 30 || q.Change < r.ChangeBound {
+					t.Fatalf("seed %d, stopped after %d polls: %d steps, %d orders, change %d, bound %d", seed, after, len(q.Steps), len(seen), q.Change, r.ChangeBound)
+				}
+			}
+			if r.Best.Late > r.Given.Late || r.Best.Late == r.Given.Late && r.Best.Total > r.Given.Total {
+				t.Fatalf("seed %d, stopped after %d polls: best %d late, %d in all; given %d, %d", seed, after, r.Best.Late, r.Best.Total, r.Given.Late, r.Given.Total)
+			}
+			if polls <= after || after > 5000 {
+				break
+			}
+		}
+	}
+}
+
+// However much a search has to work out, it looks often whether it has to end: between
+// two looks no more than some thousand pairs of settings are compared.
+func TestPolls(t *testing.T) {
+	p := &Problem{Setup: 60_000, PerBlade: 60_000}
+	for i := range MaxOrders {
+		var o Order
+		for a := range MaxSettings {
+			o.Settings = append(o.Settings, Setting{[]unit.Length{unit.Length(i*10+a) * unit.Millimetre}, Time(1+a) * 60_000})
+		}
+		p.Orders = append(p.Orders, o)
+	}
+	var tb *table
+	known, most := 0, 0
+	tb = newTable(p, func() bool {
+		now := 0
+		for _, row := range tb.moved {
+			for _, m := range row {
+				if m > 0 {
+					now++
+				}
+			}
+		}
+		most, known = max(most, now-known), now
+		return now > 200_000
+	})
+	tb.least()
+	if most > 5000 || known <= 200_000 {
+		t.Errorf("%d pairs between two looks, %d in all", most, known)
 	}
 }
