@@ -104,7 +104,12 @@ func (in *setting) orders(p *wire.Parts, m *ripwrightv1.PlanArborRequest) {
 
 // mixed gives boards of all lots, each lot as much as any other.
 func mixed(s *stock) (out []lumber.Kind) {
-	for _, lot := range s.sampled() {
+	lots, n := s.sampled(), 0
+	for _, lot := range lots {
+		n += len(lot.Kinds)
+	}
+	out = make([]lumber.Kind, 0, n)
+	for _, lot := range lots {
 		total := int64(0)
 		for _, k := range lot.Kinds {
 			total += k.Count

@@ -99,13 +99,15 @@ func tagged(p *wire.Parts, path string, m *ripwrightv1.PackTag) lumber.Tagged {
 	if !p.Entries(path+".rows", len(m.GetRows()), ranges.Kinds) {
 		return out
 	}
+	out.Rows = make([]lumber.TagRow, len(m.GetRows()))
+	path += ".rows"
 	for i, r := range m.GetRows() {
-		row := fmt.Sprintf("%s.rows[%d]", path, i)
-		out.Rows = append(out.Rows, lumber.TagRow{
-			Width:  p.MM(row+".width_mm", r.GetWidthMm(), ranges.TagWidth),
-			Length: p.MM(row+".length_mm", r.GetLengthMm(), ranges.BoardLength),
-			Count:  int64(p.Count(row+".count", r.Count, 1, ranges.Count)),
-		})
+		row := p.Row(path, i)
+		out.Rows[i] = lumber.TagRow{
+			Width:  row.MM("width_mm", r.GetWidthMm(), ranges.TagWidth),
+			Length: row.MM("length_mm", r.GetLengthMm(), ranges.BoardLength),
+			Count:  row.Count("count", r.Count, 1, ranges.Count),
+		}
 	}
 	return out
 }
@@ -124,12 +126,14 @@ func spread(p *wire.Parts, path string, m *ripwrightv1.BoardSpread) lumber.Sprea
 	if !p.Entries(path+".lengths", len(m.GetLengths()), ranges.Kinds) {
 		return out
 	}
+	out.Lengths = make([]lumber.LengthShare, len(m.GetLengths()))
+	path += ".lengths"
 	for i, e := range m.GetLengths() {
-		at := fmt.Sprintf("%s.lengths[%d]", path, i)
-		out.Lengths = append(out.Lengths, lumber.LengthShare{
-			Length: p.MM(at+".length_mm", e.GetLengthMm(), ranges.BoardLength),
-			Share:  int64(p.Count(at+".share", e.Share, 1, ranges.Count)),
-		})
+		row := p.Row(path, i)
+		out.Lengths[i] = lumber.LengthShare{
+			Length: row.MM("length_mm", e.GetLengthMm(), ranges.BoardLength),
+			Share:  row.Count("share", e.Share, 1, ranges.Count),
+		}
 	}
 	return out
 }

@@ -12,6 +12,7 @@ import (
 	"google.golang.org/grpc/status"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/arrival"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/server/workers"
 	"github.com/ripwright/ripwright/solver/planning/replan"
@@ -81,13 +82,16 @@ func (t *turn) options(gap float64) values.Options {
 // request's own and the service's. holds is what the request holds meanwhile, in
 // bytes. work reports whether it was cut short.
 func (s *Service) turn(ctx context.Context, call string, holds int64, own time.Duration, work func(*turn) (cut bool, err error)) (took time.Duration, err error) {
+	// Limits count from when the request had come, but for the time that it waited.
+	asked := s.now()
+	read := asked.Sub(arrival.Of(ctx, asked))
 	err = s.cfg.Workers.Do(ctx, call, holds, func() error {
 		start := s.now()
 		limit := s.cfg.Longest
 		if own > 0 {
 			limit = min(limit, own)
 		}
-		end := start.Add(limit)
+		end := start.Add(limit - read)
 		if d, ok := ctx.Deadline(); ok && d.Add(-reserve).Before(end) {
 			end = d.Add(-reserve)
 		}

@@ -92,7 +92,7 @@ func (o *asked) faults() fault.List {
 		}
 	}
 	if len(l) == 0 {
-		l = q.BoardFaults(&o.lots[0].Sample(o.sample, o.seed)[0].Board)
+		l = q.BoardFaults(o.lots[0].First(o.sample, o.seed))
 	}
 	return l
 }

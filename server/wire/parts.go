@@ -63,6 +63,24 @@ func (p *Parts) Count(path string, n *int32, usual int, g Range) int {
 	return p.r.count(&at, "", n, usual, g)
 }
 
+// Row reads the fields of an entry of a list, of which there may be tens of thousands.
+type Row struct {
+	r  *reader
+	at place
+}
+
+// Row is entry i of the list that stands at path.
+func (p *Parts) Row(path string, i int) Row { return Row{&p.r, nth(nil, path, i)} }
+
+// MM rounds millimetres to whole nanometres.
+func (w *Row) MM(field string, v float64, g Range) unit.Length { return w.r.mm(&w.at, field, v, g) }
+
+// Count reads a whole number that may be absent, which is usual; 0 for what is outside
+// the range.
+func (w *Row) Count(field string, n *int32, usual int, g Range) int64 {
+	return int64(w.r.count(&w.at, field, n, usual, g))
+}
+
 // Maybe is Number for what may be absent, which is usual.
 func (p *Parts) Maybe(path string, v *float64, usual float64, g Range) float64 {
 	if v == nil {

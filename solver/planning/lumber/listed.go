@@ -86,6 +86,11 @@ type TagRow struct {
 	Count         int64
 }
 
+// sound reports whether nothing is wrong with it.
+func (r *TagRow) sound() bool {
+	return r.Width > 0 && r.Width <= wood.MaxAcross && r.Length > 0 && r.Length <= wood.MaxLength && r.Count >= 1 && r.Count <= MaxCount
+}
+
 // Faults implements Source.
 func (t Tagged) Faults() fault.List {
 	var l fault.List
@@ -100,6 +105,9 @@ func (t Tagged) Faults() fault.List {
 		l.Because(fault.OutOfRange, "tagged.thickness_mm", "is %g; must be 0 (not said) to %g", t.Thickness.MM(), wood.MaxAcross.MM())
 	}
 	for i, row := range t.Rows {
+		if row.sound() {
+			continue
+		}
 		path := fmt.Sprintf("tagged.rows[%d]", i)
 		if row.Width <= 0 || row.Width > wood.MaxAcross {
 			l.Because(fault.OutOfRange, path+".width_mm", "is %g; must be above 0 and at most %g", row.Width.MM(), wood.MaxAcross.MM())

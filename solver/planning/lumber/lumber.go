@@ -97,6 +97,15 @@ func (lot *Lot) Sample(n int, seed uint64) []Kind {
 	return out
 }
 
+// First gives the first board of a sample.
+func (lot *Lot) First(n int, seed uint64) *wood.Board {
+	if kinds, known := lot.From.Kinds(); known && len(kinds) <= n {
+		return &kinds[0].Board
+	}
+	b := lot.From.Drawer()(Random(seed, 0))
+	return &b
+}
+
 // Random gives the random numbers of one stream of a seed. Streams, and seeds,
 // are independent of each other however close their numbers are.
 func Random(seed, stream uint64) *rand.Rand {

@@ -55,6 +55,9 @@ func (s Spread) Faults() fault.List {
 		return l
 	}
 	for i, e := range s.Lengths {
+		if e.Length > 0 && e.Length <= wood.MaxLength && e.Share >= 1 && e.Share <= MaxCount {
+			continue
+		}
 		path := fmt.Sprintf("spread.lengths[%d]", i)
 		if e.Length <= 0 || e.Length > wood.MaxLength {
 			l.Because(fault.OutOfRange, path+".length_mm", "is %g; must be above 0 and at most %g", e.Length.MM(), wood.MaxLength.MM())

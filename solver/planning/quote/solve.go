@@ -48,6 +48,9 @@ func Solve(p *Problem, o Options) (*Result, error) {
 	}
 	// Run i of every policy sees the same boards: they come from one stream.
 	each(len(tallies), func(i int) {
+		if stopped(&o) {
+			return
+		}
 		n, policy := i/len(o.Policies), i%len(o.Policies)
 		run := &course{p: p, o: &o, policy: o.Policies[policy], pl: pl.Clone(replanBoards), plan: plan, shares: shares}
 		run.start(open)

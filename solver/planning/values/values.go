@@ -192,12 +192,10 @@ func costs(p *Problem, g int) []int64 {
 func (pl *Planner) Clone(most int) *Planner {
 	p := *pl.p
 	p.Lots = slices.Clone(p.Lots)
-	for g := range p.Lots {
-		p.Lots[g].Kinds = thin(p.Lots[g].Kinds, most)
-	}
 	c := &Planner{p: &p, Demand: pl.Demand, solo: slices.Clone(pl.solo), best: slices.Clone(pl.best)}
 	for g := range p.Lots {
-		c.cost = append(c.cost, costs(&p, g))
+		p.Lots[g].Kinds = thin(p.Lots[g].Kinds, most)
+		c.cost = append(c.cost, thin(pl.cost[g], most))
 	}
 	for _, q := range pl.pool {
 		own := *q
@@ -206,14 +204,14 @@ func (pl *Planner) Clone(most int) *Planner {
 	return c
 }
 
-// thin keeps every so many of the kinds.
-func thin(kinds []lumber.Kind, most int) []lumber.Kind {
-	if len(kinds) <= most {
-		return kinds
+// thin keeps every so many of them.
+func thin[T any](all []T, most int) []T {
+	if len(all) <= most {
+		return all
 	}
-	out := make([]lumber.Kind, most)
+	out := make([]T, most)
 	for i := range out {
-		out[i] = kinds[i*len(kinds)/most]
+		out[i] = all[i*len(all)/most]
 	}
 	return out
 }
