@@ -26,8 +26,10 @@ import (
 type session struct {
 	*Server
 	setUp *ripwrightv1.LineSetUp // in force, the saw written out
-	line  *wire.Line             // the same, ready for boards
-	run   *run.Run
+	// written is the same as states have it; nil until one is made.
+	written []byte
+	line    *wire.Line // the same, ready for boards
+	run     *run.Run
 	// prices is how values are planned; of no matter where line.Planning is nil.
 	prices *pricing
 	room   *memory.Account // of the whole line
@@ -128,7 +130,7 @@ func (s *session) begin(ctx context.Context, m *ripwrightv1.LineSetUp) error {
 
 // adopt takes a set-up into force.
 func (s *session) adopt(m *ripwrightv1.LineSetUp, l *wire.Line) {
-	s.setUp = proto.CloneOf(m)
+	s.setUp, s.written = proto.CloneOf(m), nil
 	if p := s.setUp.GetValuePlanning(); p != nil {
 		p.Expected = nil // in the sample from now on
 	}

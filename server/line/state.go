@@ -31,11 +31,12 @@ type kept struct {
 
 // state gives the run's state, and how long it is unpacked.
 func (s *session) state() (state []byte, size int, err error) {
-	setUp, err := proto.MarshalOptions{Deterministic: true}.Marshal(s.setUp)
-	if err != nil {
-		return nil, 0, err
+	if s.written == nil {
+		if s.written, err = (proto.MarshalOptions{Deterministic: true}).Marshal(s.setUp); err != nil {
+			return nil, 0, err
+		}
 	}
-	k := kept{Layout: layout, SetUp: setUp, SawName: s.line.SawName, Run: s.run}
+	k := kept{Layout: layout, SetUp: s.written, SawName: s.line.SawName, Run: s.run}
 	if s.line.Planning != nil {
 		k.Course = s.prices.course
 	}
