@@ -57,7 +57,7 @@ func (s *Service) DrawPlan(ctx context.Context, m *ripwrightv1.DrawPlanRequest) 
 
 // perMark is what a station, a defect or an item takes to be drawn, with what is in
 // its strips, on a slow core.
-const perMark = time.Microsecond
+const perMark = 1500 * time.Nanosecond
 
 // drawing is about how long a picture takes.
 func drawing(d *wire.Drawing) time.Duration {

@@ -2,10 +2,8 @@ package wire
 
 import (
 	"fmt"
-	"slices"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
-	"github.com/ripwright/ripwright/solver/wood"
 )
 
 // warnings says what is worth a look about a request without faults.
@@ -23,11 +21,16 @@ func (j *Job) warnings() (all []*ripwrightv1.Warning) {
 		add(ripwrightv1.WarningKind_WARNING_KIND_CROOK_UNSEEN, "board.stations",
 			"every near_mm is 0 and near_edge_straight is not set: if the scanner measures width only, crook is unseen and strips may lack wood")
 	}
+	known := map[string]bool{}
+	for _, word := range defectWords {
+		known[word] = true
+	}
+	for i := range b.Defects {
+		known[b.Defects[i].Kind] = true
+	}
 	for i := range j.Problem.Items {
 		for k, kind := range j.Problem.Items[i].Accepts {
-			known := slices.Contains(defectWords, kind) ||
-				slices.ContainsFunc(b.Defects, func(d wood.Defect) bool { return d.Kind == kind })
-			if !known {
+			if !known[kind] {
 				add(ripwrightv1.WarningKind_WARNING_KIND_UNKNOWN_DEFECT_KIND, fmt.Sprintf("order.items[%d].accepts[%d]", i, k),
 					"names a kind that no defect of this board has and that is none of the usual words; it may be misspelt")
 			}
