@@ -1,6 +1,8 @@
 package rip
 
 import (
+	"slices"
+
 	"github.com/ripwright/ripwright/solver/internal/search/budget"
 	searchfences "github.com/ripwright/ripwright/solver/internal/search/fences"
 	"github.com/ripwright/ripwright/solver/internal/search/model"
@@ -12,6 +14,10 @@ import (
 // start heuristics that are under way, if any.
 func byTables(p *Problem, o Options, b *budget.Budget, ready *ready) (*Result, *starters) {
 	if b.Ended() != budget.None || o.RunnersUp > 0 || !searchfences.Serves(&p.Board, &p.Saw, p.Items) {
+		return nil, nil
+	}
+	// Where a defect breaks a run they do not, which takes long to see from a model.
+	if slices.ContainsFunc(ready.wants, func(w want) bool { return len(w.refused) > 0 }) {
 		return nil, nil
 	}
 	in := ready.at(0)

@@ -71,7 +71,7 @@ func Check(p *Problem, skew, fence unit.Length, blades []unit.Length, o Options)
 	}
 	c := &Checked{Broken: broken(p, skew, fence, blades)}
 	b := o.Budget()
-	ready, faults := prepare(p, b)
+	ready, faults := prepare(p, b, true)
 	if len(faults) > 0 {
 		return nil, faults
 	}

@@ -2,6 +2,7 @@ package rip
 
 import (
 	"cmp"
+	"encoding/binary"
 	"fmt"
 	"slices"
 	"unsafe"
@@ -29,9 +30,10 @@ type ready struct {
 }
 
 // prepare makes a problem ready. Where a limit ends it, the items that are to be crosscut
-// and that it has not come to count in the crude bound alone. The faults are those that only the lengths taken
-// together have.
-func prepare(p *Problem, b *budget.Budget) (*ready, fault.List) {
+// and that it has not come to count in the crude bound alone; hungry says that no plan is
+// known, so that some of them are made ready all the same. The faults are those that only
+// the lengths taken together have.
+func prepare(p *Problem, b *budget.Budget, hungry bool) (*ready, fault.List) {
 	var faults fault.List
 	r := &ready{p: p, budget: b, length: int64(p.Board.Length.Floor()), refused: map[string][]int16{}}
 	r.area = p.trimmed()
@@ -50,7 +52,9 @@ func prepare(p *Problem, b *budget.Budget) (*ready, fault.List) {
 	for _, i := range left {
 		r.unready.addUnready(&p.Items[i], r)
 	}
-	r.some(left, &faults)
+	if hungry {
+		r.some(left, &faults)
+	}
 	r.all.join(&r.unready)
 	return r, faults
 }
@@ -154,7 +158,11 @@ func (r *ready) refusedBy(it *order.Item) []int16 {
 	}
 	slices.Sort(accepted)
 	accepted = slices.Compact(accepted)
-	key := fmt.Sprint(accepted)
+	written := make([]byte, 0, 2*len(accepted))
+	for _, k := range accepted {
+		written = binary.LittleEndian.AppendUint16(written, uint16(k))
+	}
+	key := string(written)
 	l, ok := r.refused[key]
 	if !ok {
 		hold(r.budget, 2*int64(len(r.byX))+int64(len(key)))

@@ -105,14 +105,14 @@ func WithoutThose(dst, runs []Stretch, gaps []Gap, those []int16, lo, hi unit.Le
 		from := r.From
 		for k := first; k < len(those) && from < r.To; k++ {
 			g := &gaps[those[k]]
+			if g.From >= r.To {
+				break
+			}
 			if g.Lo >= hi || g.Hi <= lo || g.To <= from {
 				if k == first {
 					first++ // nor does it bear on the runs that follow
 				}
 				continue
-			}
-			if g.From >= r.To {
-				break
 			}
 			if g.From > from {
 				dst = append(dst, Stretch{from, g.From})

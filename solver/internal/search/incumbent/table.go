@@ -31,7 +31,9 @@ func (s *side) measure() {
 	for k := range p.Items {
 		it := &p.Items[k]
 		if it.ByWidth {
-			s.measureRange(k)
+			if s.measureRange(k); h.ended {
+				return
+			}
 			continue
 		}
 		s.ahead[k] = int((it.Lo + p.Kerf + h.grid/2) / h.grid)
@@ -104,6 +106,9 @@ func (s *side) measureRange(k int) {
 			if worth, _ := s.strip(k, y, s.height(i+w)); worth > 0 {
 				s.banded[k] = append(s.banded[k], banded{int32(i), int32(i + w), worth})
 			}
+		}
+		if h.work > often && !h.spend() {
+			return
 		}
 	}
 	h.spend()
