@@ -208,7 +208,7 @@ func TestMoved(t *testing.T) {
 // Wherever it is stopped, all orders are run once, given and best, and the best is no
 // worse than given and keeps the bound.
 func TestStopped(t *testing.T) {
-	for seed := range uint64(8) {
+	for seed := range uint64(3) {
 		p := problem(seed, 30)
 		polls := 0
 		for after := 0; ; after = after*3/2 + 1 {
