@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"fmt"
 	"net/http"
 	"strings"
 	"testing"
@@ -96,6 +97,8 @@ func TestInputFirst(t *testing.T) {
 	}{
 		{"/v1/boards:solve", "RipService/SolveBoard", `{"saw_name":"heron",` + void + `,` + one + `}`, "board.stations",
 			`{"saw_name":"heron",` + wood + `,` + one + `}`, &ripwrightv1.SolveBoardRequest{}, &ripwrightv1.SolveBoardResponse{}},
+		{"/v1/boards:solve", "RipService/SolveBoard", `{` + plain + `,"board":{"length_mm":20000,"stations":[{"far_mm":200}]},` + many() + `}`, "order.items[0].crosscut.lengths",
+			`{` + plain + `,` + wood + `,` + many() + `}`, &ripwrightv1.SolveBoardRequest{}, &ripwrightv1.SolveBoardResponse{}},
 		{"/v1/boards:check", "RipService/CheckPlan", `{` + crossed + `,` + wood + `,` + one + `,"setting":{"fence_mm":0,"blades_mm":[100,90]}}`, "saw.blades[1].fixed_mm",
 			`{"saw_name":"heron",` + wood + `,` + one + `,"setting":{"fence_mm":0,"blades_mm":[150,220.4,290.6,360.8]}}`, &ripwrightv1.CheckPlanRequest{}, &ripwrightv1.CheckPlanResponse{}},
 		{"/v1/boards:draw", "RipService/DrawPlan", `{"saw_name":"heron",` + wood + `,` + thin + `}`, "order.items[0].width_mm",
@@ -222,4 +225,19 @@ func TestInputFirstOnLine(t *testing.T) {
 			}
 		})
 	}
+}
+
+// plain is a saw for long boards.
+const plain = `"saw":{"kerf_mm":3,"step_mm":1,"fence":{"min_mm":0,"max_mm":100},"min_gap_mm":20,"min_strip_width_mm":20,
+	"blades":[{"fixed_mm":100},{"fixed_mm":163}]}`
+
+// many is an order whose lengths combine in some ways on a short board and in far more
+// than are kept on a long one: no two sums are the same, and longer ones are worth more.
+func many() string {
+	var lengths []string
+	for k := range 12 {
+		l := 201.003 + 37*float64(k) + 0.01*float64(k*k*k%97)
+		lengths = append(lengths, fmt.Sprintf(`{"length_mm":%.3f,"value":%.3f}`, l, l+3))
+	}
+	return `"order":{"items":[{"item_id":"a","width_mm":60,"crosscut":{"kerf_mm":3,"lengths":[` + strings.Join(lengths, ",") + `]}}]}`
 }

@@ -183,8 +183,8 @@ func (s *Service) CheckPlan(ctx context.Context, m *ripwrightv1.CheckPlanRequest
 
 // turn waits for a free solver and runs work on it, stopped in time to answer. holds
 // is what the request holds meanwhile, in bytes, write what is to be kept of its own
-// limit for writing the answer out, where that takes long. The error is a status or
-// what work gave.
+// limit for writing the answer out, where that takes long. The error is a status, a
+// fault.List or what work gave.
 func (s *Service) turn(ctx context.Context, j *wire.Job, holds int64, write time.Duration, work func() error) (time.Duration, error) {
 	take, done := s.cfg.Room.Part(ctx)
 	defer done()
@@ -195,7 +195,7 @@ func (s *Service) turn(ctx context.Context, j *wire.Job, holds int64, write time
 	}
 	asked, waited := s.now(), traces.Begin(ctx, "wait for a solver")
 	read := asked.Sub(arrival.Of(ctx, asked))
-	err := s.gate.Enter(ctx)
+	err := s.enter(ctx, j)
 	waited()
 	if err != nil {
 		return 0, err
@@ -216,6 +216,24 @@ func (s *Service) turn(ctx context.Context, j *wire.Job, holds int64, write time
 		return 0, err
 	}
 	return s.now().Sub(start), nil
+}
+
+// enter waits for a free solver. What only much work finds wrong with a request is looked
+// for where it has to wait, so that a full queue does not hide it; else the search does.
+func (s *Service) enter(ctx context.Context, j *wire.Job) error {
+	waits := s.gate.Taken() == s.gate.Slots()
+	if waits {
+		if l := j.Problem.CutFaults(); len(l) > 0 {
+			return l
+		}
+	}
+	err := s.gate.Enter(ctx)
+	if err != nil && !waits {
+		if l := j.Problem.CutFaults(); len(l) > 0 {
+			return l
+		}
+	}
+	return err
 }
 
 // solve gives a result that passed its check.

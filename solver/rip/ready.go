@@ -3,7 +3,6 @@ package rip
 import (
 	"cmp"
 	"encoding/binary"
-	"fmt"
 	"slices"
 	"unsafe"
 
@@ -107,8 +106,7 @@ func (r *ready) addWant(i int, faults *fault.List) {
 	}
 	cc, ok := newCrosscut(it, r.length*1000, r.budget)
 	if !ok {
-		faults.Add(fmt.Sprintf("order.items[%d].crosscut.lengths", i),
-			"combine in more than %d ways on this board; give fewer, or multiples of one step", mostPackings)
+		tooManyWays(faults, i)
 		return
 	}
 	if it.Measure == order.ByArea {

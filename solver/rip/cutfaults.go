@@ -1,0 +1,59 @@
+package rip
+
+import (
+	"fmt"
+
+	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/internal/search/budget"
+	"github.com/ripwright/ripwright/solver/order"
+)
+
+// What CutFaults takes at most, for all items together.
+const (
+	mostCutSteps = 100_000
+	mostCutBytes = 16 << 20
+)
+
+// CutFaults lists the items whose lengths combine in too many ways on the board, as Solve
+// would, for a problem without other faults. It takes some steps for each item that may
+// have so many, and none for others; of more items than it has steps for, the rest is
+// left to Solve.
+func (p *Problem) CutFaults() fault.List {
+	var faults fault.List
+	b := budget.New(budget.Limits{Work: mostCutSteps, Memory: mostCutBytes})
+	r := &ready{p: p, budget: b, length: int64(p.Board.Length.Floor()), refused: map[string][]int16{}}
+	for i := range p.Items {
+		if it := &p.Items[i]; b.Ended() == NoLimit && len(it.Cuts) > 0 && mayCombine(it, r.length*1000) {
+			before, _ := b.Held()
+			guarded(func() { r.addWant(i, &faults) })
+			now, _ := b.Held()
+			b.Free(now - before)
+			r.wants = r.wants[:0]
+		}
+	}
+	return faults
+}
+
+// mayCombine reports whether lengths could combine in too many ways, from how many fit.
+func mayCombine(it *order.Item, length int64) bool {
+	ways := int64(1)
+	for i := range it.Cuts {
+		c := &it.Cuts[i]
+		fit := max((length-2*int64(it.EndTrim)+int64(it.CutKerf))/(int64(c.Length)+int64(it.CutKerf)), 0)
+		if open, is := c.Open(); is {
+			if open == 0 {
+				continue
+			}
+		}
+		if ways *= fit + 1; ways > mostPackings {
+			return true
+		}
+	}
+	return false
+}
+
+// tooManyWays is the fault of an item.
+func tooManyWays(faults *fault.List, item int) {
+	faults.Add(fmt.Sprintf("order.items[%d].crosscut.lengths", item),
+		"combine in more than %d ways on this board; give fewer, or multiples of one step", mostPackings)
+}
