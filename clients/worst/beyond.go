@@ -339,6 +339,11 @@ func (w *within) ask(d *drawn, leaves bool) (figures, error) {
 	if d.request == nil {
 		return w.board(d.genes, d.limit)
 	}
+	if m, is := d.request.(*ripwrightv1.WatchQuoteRequest); is { // which has a goroutine of its own
+		quote := *d
+		quote.request, quote.call = m.GetQuote(), &calls[4]
+		d = &quote
+	}
 	return w.one(d, d.limit, leaves)
 }
 

@@ -2,7 +2,9 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	"io"
 
 	"google.golang.org/grpc"
 	"google.golang.org/protobuf/proto"
@@ -49,14 +51,7 @@ var calls = []call{
 			Lumber: g.lumber(), Order: g.order(100, true), RelativeGap: given(g.one(0, 1e-9, 0.1))}, &ripwrightv1.PlanValuesResponse{}
 	}},
 	{name: "PlanningService/QuoteOrder", planning: true, draw: func(g *genes, limit float64) (proto.Message, proto.Message) {
-		m := &ripwrightv1.QuoteOrderRequest{SawChoice: &ripwrightv1.QuoteOrderRequest_Saw{Saw: g.saw(1000, false)}, TimeLimitMs: given(limit),
-			Lumber: g.lumber(), Order: g.order(100, true), Simulations: given(int32(g.one(0, 100, 1000))), Compare: g.compare(),
-			MaxBoards: given(int32(g.one(0, 100, 100_000)))}
-		if g.chance(0.5) {
-			every := int32(g.one(0, 1, 10))
-			m.ReplanEveryBoards = &every
-		}
-		return m, &ripwrightv1.QuoteOrderResponse{}
+		return g.quote(limit), &ripwrightv1.QuoteOrderResponse{}
 	}},
 	{name: "PlanningService/PlanArbor", planning: true, draw: func(g *genes, limit float64) (proto.Message, proto.Message) {
 		m := &ripwrightv1.PlanArborRequest{SawChoice: &ripwrightv1.PlanArborRequest_Saw{Saw: g.saw(1000, true)}, TimeLimitMs: given(limit),
@@ -91,6 +86,9 @@ var calls = []call{
 			m.Jobs = append(m.Jobs, j)
 		}
 		return m, &ripwrightv1.SequenceOrdersResponse{}
+	}},
+	{name: "PlanningService/WatchQuote", planning: true, draw: func(g *genes, limit float64) (proto.Message, proto.Message) {
+		return &ripwrightv1.WatchQuoteRequest{Quote: g.quote(limit)}, &ripwrightv1.WatchQuoteResponse{}
 	}},
 	{name: "TallyService/TallyPack", planning: true, draw: func(g *genes, _ float64) (proto.Message, proto.Message) {
 		m := &ripwrightv1.TallyPackRequest{}
@@ -133,8 +131,18 @@ var calls = []call{
 	}},
 }
 
-// send sends a request and waits for its answer.
+// send sends a request and waits for its answer, of a stream for the last one.
 func (c *call) send(ctx context.Context, conn *grpc.ClientConn, request, answer proto.Message) error {
+	if m, is := request.(*ripwrightv1.WatchQuoteRequest); is {
+		s, err := ripwrightv1.NewPlanningServiceClient(conn).WatchQuote(ctx, m)
+		for err == nil {
+			_, err = s.Recv()
+		}
+		if errors.Is(err, io.EOF) {
+			return nil
+		}
+		return err
+	}
 	return conn.Invoke(ctx, "/ripwright.v1."+c.name, request, answer, grpc.MaxCallRecvMsgSize(64<<20))
 }
 
@@ -156,6 +164,18 @@ func given[T int32 | float64](v T) *T {
 		return nil
 	}
 	return &v
+}
+
+// quote draws one of an order.
+func (g *genes) quote(limit float64) *ripwrightv1.QuoteOrderRequest {
+	m := &ripwrightv1.QuoteOrderRequest{SawChoice: &ripwrightv1.QuoteOrderRequest_Saw{Saw: g.saw(1000, false)}, TimeLimitMs: given(limit),
+		Lumber: g.lumber(), Order: g.order(100, true), Simulations: given(int32(g.one(0, 100, 1000))), Compare: g.compare(),
+		MaxBoards: given(int32(g.one(0, 100, 100_000)))}
+	if g.chance(0.5) {
+		every := int32(g.one(0, 1, 10))
+		m.ReplanEveryBoards = &every
+	}
+	return m
 }
 
 // compare draws whether the other ways of an order are quoted too.

@@ -31,7 +31,7 @@ func draw(r *rand.Rand, all map[string]*ripwrightv1.SolveBoardRequest) *drawn {
 	k := r.IntN(5)
 	switch {
 	case d.plan:
-		d.call = &calls[3+r.IntN(4)]
+		d.call = &calls[3+r.IntN(5)]
 	case k == 0:
 		names := slices.Sorted(maps.Keys(all))
 		d.call, d.what = &calls[0], names[r.IntN(len(names))]

@@ -197,6 +197,8 @@ func setLimit(m proto.Message, ms float64) {
 		m.TimeLimitMs = given(ms)
 	case *ripwrightv1.QuoteOrderRequest:
 		m.TimeLimitMs = given(ms)
+	case *ripwrightv1.WatchQuoteRequest:
+		setLimit(m.GetQuote(), ms)
 	case *ripwrightv1.SequenceOrdersRequest:
 		m.TimeLimitMs = given(ms)
 	case *ripwrightv1.PlanArborRequest:

@@ -180,7 +180,8 @@ func several(n int, f func(i int) error) (busy int, err error) {
 			defer mu.Unlock()
 			switch code := status.Code(e); {
 			case code == codes.OK:
-			case code == codes.ResourceExhausted, code == codes.Unavailable, code == codes.DeadlineExceeded, errors.Is(e, context.DeadlineExceeded):
+			case code == codes.ResourceExhausted, code == codes.Unavailable, code == codes.DeadlineExceeded, errors.Is(e, context.DeadlineExceeded),
+				code == codes.Canceled: // as a stream has it that nobody here waits for any more
 				busy++
 			default:
 				err = e

@@ -8,6 +8,7 @@ import (
 	"io"
 	"net/http"
 	"os"
+	"path/filepath"
 
 	"google.golang.org/grpc"
 	"google.golang.org/grpc/codes"
@@ -37,7 +38,7 @@ type service struct {
 	dir  string
 }
 
-// start builds and starts it, with default settings beside args.
+// start builds and starts it, with default settings beside args. It writes down all boards.
 func start(args ...string) (*service, error) {
 	dir, err := os.MkdirTemp("", "worst")
 	if err != nil {
@@ -49,7 +50,7 @@ func start(args ...string) (*service, error) {
 		err = os.Setenv("GOMEMLIMIT", memoryLimit)
 	}
 	if err == nil {
-		s.Replica, err = replicas.Launch(program, args...)
+		s.Replica, err = replicas.Launch(program, append(args, "--record", filepath.Join(dir, "boards.jsonl"))...)
 	}
 	if err == nil {
 		s.conn, err = grpc.NewClient(s.GRPC, grpc.WithTransportCredentials(insecure.NewCredentials()))
@@ -80,6 +81,7 @@ func (s *service) boards() ripwrightv1.RipServiceClient {
 var paths = map[string]string{
 	"RipService/SolveBoard": "/v1/boards:solve", "RipService/CheckPlan": "/v1/boards:check", "RipService/DrawPlan": "/v1/boards:draw",
 	"PlanningService/PlanValues": "/v1/orders:planValues", "PlanningService/QuoteOrder": "/v1/orders:quote", "PlanningService/PlanArbor": "/v1/arbors:plan",
+	"PlanningService/WatchQuote":     "/v1/orders:watchQuote",
 	"PlanningService/SequenceOrders": "/v1/orders:sequence", "TallyService/TallyPack": "/v1/packs:tally",
 	"RipService/ConfirmCut": "/v1/cuts:confirm",
 }

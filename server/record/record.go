@@ -18,6 +18,7 @@ import (
 	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/memory"
 )
 
 // Stdout is the name under which standard output is asked for.
@@ -33,8 +34,12 @@ type Config struct {
 }
 
 // waiting is how many boards may wait to be written. A disk that cannot keep up
-// must not hold up a saw: what is more is dropped, and counted.
-const waiting = 256
+// must not hold up a saw: what is more is dropped, and counted. So is what would have
+// them hold more than mostHeld bytes, but for one, which may be as long as any.
+const (
+	waiting  = 256
+	mostHeld = 24 << 20
+)
 
 // Recorder writes boards down. Its methods may be called by any number of
 // goroutines.
@@ -43,6 +48,7 @@ type Recorder struct {
 	seen    atomic.Uint64
 	lines   chan line
 	done    chan struct{}
+	held    atomic.Int64 // bytes of boards that wait
 	closing sync.RWMutex // held for reading while a board is handed over
 	closed  bool
 	reopen  atomic.Bool
@@ -56,6 +62,7 @@ type line struct {
 	asked    proto.Message
 	answer   *ripwrightv1.SolveBoardResponse
 	withheld *withheld // nil: the answer was sent
+	holds    int64     // bytes
 }
 
 // withheld says of what call a plan was withheld, and why.
@@ -78,7 +85,7 @@ func Open(cfg Config) (*Recorder, error) {
 		r.out = f
 	}
 	r.boards = prometheus.NewCounterVec(prometheus.CounterOpts{Name: "ripwright_boards_recorded_total",
-		Help: "Boards that were to be written down, by outcome: written, dropped because too many waited, or failed."}, []string{"outcome"})
+		Help: "Boards that were to be written down, by outcome: written, dropped because too many or too long ones waited, or failed."}, []string{"outcome"})
 	for _, outcome := range []string{"written", "dropped", "failed"} {
 		r.boards.WithLabelValues(outcome) // at 0 from the start, or no alert sees the first
 	}
@@ -118,9 +125,16 @@ func (r *Recorder) hand(l line) {
 		r.boards.WithLabelValues("dropped").Inc()
 		return
 	}
+	l.holds = memory.Of(l.asked) + memory.Of(l.answer)
+	if now := r.held.Add(l.holds); now > mostHeld && now > l.holds {
+		r.held.Add(-l.holds)
+		r.boards.WithLabelValues("dropped").Inc()
+		return
+	}
 	select {
 	case r.lines <- l:
 	default:
+		r.held.Add(-l.holds)
 		r.boards.WithLabelValues("dropped").Inc()
 	}
 }
@@ -150,6 +164,7 @@ func (r *Recorder) write() {
 		if err == nil {
 			_, err = r.out.Write(text)
 		}
+		r.held.Add(-l.holds)
 		outcome := "written"
 		if err != nil {
 			outcome = "failed"

@@ -97,3 +97,30 @@ func TestOpen(t *testing.T) {
 		t.Error(r, err)
 	}
 }
+
+// Boards that wait hold so many bytes at most: long ones are dropped sooner, but one is
+// always written.
+func TestHeld(t *testing.T) {
+	d := &disk{stands: make(chan struct{})}
+	r := on(t, d)
+	long := &ripwrightv1.SolveBoardRequest{Board: &ripwrightv1.Board{}}
+	for range 10_000 {
+		long.Board.Stations = append(long.Board.Stations, &ripwrightv1.Station{XMm: 1, NearMm: 1, FarMm: 1})
+	}
+	const boards = waiting - 1
+	for range boards {
+		r.Board("", long, &ripwrightv1.SolveBoardResponse{})
+		if held := r.held.Load(); held > mostHeld {
+			t.Fatalf("%d bytes wait", held)
+		}
+	}
+	close(d.stands)
+	r.Close()
+	kept, dropped := r.count("written"), r.count("dropped")
+	if kept+dropped != boards || kept < 1 || dropped < boards/2 {
+		t.Errorf("%v written, %v dropped of %d", kept, dropped, boards)
+	}
+	if held := r.held.Load(); held != 0 {
+		t.Errorf("%d bytes are held at the end", held)
+	}
+}
