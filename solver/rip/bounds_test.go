@@ -192,3 +192,29 @@ func intervals(p *oracle.Problem, r *rand.Rand) []oracle.Fences {
 	}
 	return all
 }
+
+// The travels that settling bounds, over intervals of fences and with what it leaves out,
+// are never above those of the oracle's settings.
+func TestSettlingBounds(t *testing.T) {
+	n := often(t, 60)
+	checked := 0
+	for seed, done := uint64(1), 0; done < n; seed++ {
+		p, r := problem(t, seed)
+		p.Saw.Skew = 0
+		a, ok := oracle.Solve(p, mostPlans)
+		if !ok {
+			continue
+		}
+		some, err := rip.SettlesWithin(&rip.Problem{Board: p.Board, Saw: p.Saw, Items: p.Items}, seed%3 > 0, a.Kinds, a.Settings, r)
+		if err != nil {
+			t.Fatalf("seed %d: %v\n%+v", seed, err, p)
+		}
+		if some > 0 {
+			done++
+		}
+		checked += some
+	}
+	if checked < 10*n {
+		t.Errorf("%d travels in %d problems were compared", checked, n)
+	}
+}

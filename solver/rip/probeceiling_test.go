@@ -2,6 +2,7 @@ package rip
 
 import (
 	"fmt"
+	"math/rand/v2"
 	"slices"
 
 	"github.com/ripwright/ripwright/solver/internal/oracle"
@@ -141,4 +142,70 @@ func NetworkHolds(p *Problem, exact bool, best []*oracle.Plan, like int) (bool, 
 		}
 	}
 	return true, nil
+}
+
+// SettlesWithin has every goal of a network that holds the best plan settled over
+// intervals of fences, and gives how many bounds on travels it compared with those of
+// settings. The error is one that is above the travel of a setting in its interval, or a
+// least travel that is not the oracle's.
+func SettlesWithin(p *Problem, exact bool, best, settings []*oracle.Plan, r *rand.Rand) (checked int, err error) {
+	b, err := NewProbeCeiling(p, 0, exact)
+	if b == nil || err != nil {
+		return 0, err
+	}
+	defer b.Release()
+	s, c := b.s, b.c
+	rests, orderly := s.in.orderly()
+	if !orderly {
+		return 0, nil
+	}
+	s.f, s.w = fences{s.in.fenceLo, s.in.fenceHi}, fences{}
+	need := c.up(scoreIn(best[0].Score()).worth)
+	t := s.network(c, s.f)
+	if need == 0 || !t.grow(need) {
+		return 0, nil
+	}
+	u := t.settling(rests)
+	goals := t.goals()
+	for i := range goals {
+		g := &goals[i]
+		least := int64(unreached)
+		var like []*oracle.Plan // settings that are the goal's cutting
+		for _, k := range settings {
+			var of kind
+			for _, item := range k.Kind() {
+				of = of.with(item)
+			}
+			sc := scoreIn(k.Score())
+			sc.travel = g.score.travel
+			if of == g.kind && sc.cmp(&g.score) == 0 {
+				like, least = append(like, k), min(least, k.Travel)
+			}
+		}
+		if len(like) == 0 {
+			continue
+		}
+		u.pick(g)
+		u.room.reset()
+		u.have = false
+		w := u.pack()
+		stops := (s.f.hi-s.f.lo)/s.in.step + 1
+		for range 12 {
+			lo := s.f.lo + r.Int64N(stops)*s.in.step
+			f := fences{lo, min(lo+r.Int64N(1+r.Int64N(stops))*s.in.step, s.f.hi)}
+			bound := u.bound(w, f).least()
+			for _, k := range like {
+				if k.Fence >= f.lo && k.Fence <= f.hi {
+					if checked++; bound > k.Travel {
+						return checked, fmt.Errorf("over fences %d to %d the least travel is said to be %d; this one is less: %v", f.lo, f.hi, bound, k)
+					}
+				}
+			}
+		}
+		// What is left out, by shifts, few cuttings or promise, is never the least.
+		if u.search(w); !u.have || u.travel > least {
+			return checked, fmt.Errorf("settled at a travel of %d (%v), the oracle has %d", u.travel, u.have, least)
+		}
+	}
+	return checked, nil
 }
