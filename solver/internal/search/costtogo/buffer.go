@@ -28,6 +28,15 @@ func (p *Profile) Keep() { p.buf.kept = p.buf.at }
 // Release gives back what tables hold.
 func (p *Profile) Release() { p.buf.at = p.buf.kept }
 
+// Mark is a place in a buffer.
+type Mark struct{ at place }
+
+// Mark says what of the buffer is in use; Back gives back what came since.
+func (p *Profile) Mark() Mark { return Mark{p.buf.at} }
+
+// Back gives back what the buffer handed out since a mark.
+func (p *Profile) Back(m Mark) { p.buf.at = m.at }
+
 // Bytes is how much it holds.
 func (b *Buffer) Bytes() (n int) {
 	for _, x := range b.blocks {

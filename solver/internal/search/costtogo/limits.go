@@ -17,11 +17,8 @@ func (s *Side) Within(lo, hi int64, travels bool) {
 	m := s.P.M
 	root := -(s.Moving + 1) * s.P.Spread
 	s.top = [2]int{root, root}
-	if s.Moving < len(m.Blades) {
-		at := m.Blades[len(m.Blades)-1-s.Moving].Lo
-		if s.Left {
-			at = m.Blades[s.Moving].Lo
-		}
+	if s.Root >= 0 && s.Root < len(m.Blades) {
+		at := m.Blades[s.Root].Lo
 		a, b := s.Entry(at-lo), s.Entry(at-hi)
 		s.top = [2]int{min(a, b), max(a, b)}
 	}
@@ -34,9 +31,9 @@ func (s *Side) Within(lo, hi int64, travels bool) {
 	first, last := s.P.Y(0), s.P.Y(s.P.N-1)
 	for j := range s.Moving {
 		k := s.Moving - 1 - j
-		i := len(m.Blades) - s.Moving + j
+		i := s.Root + 1 + j
 		if s.Left {
-			i = k
+			i = s.Root - 1 - j
 		}
 		w := &m.Blades[i]
 		from := int(unit.CeilDiv(w.Lo-hi-s.P.Base, m.Step))
@@ -50,6 +47,23 @@ func (s *Side) Within(lo, hi int64, travels bool) {
 		l.parks[k+1], l.waits[j+1] = beyond, before
 	}
 	s.limits = l
+}
+
+// Windows gives what the tables depend on besides the board, appended to dst: where
+// blades can stand within the wood, and whether they can beside it.
+func (s *Side) Windows(dst []int) []int {
+	truth := func(b bool) int {
+		if b {
+			return 1
+		}
+		return 0
+	}
+	dst = append(dst, max(s.top[0], -s.P.Spread), max(s.top[1], -s.P.Spread))
+	for k := range s.Moving + 1 {
+		lo, hi := s.window(k)
+		dst = append(dst, lo, hi, truth(s.Parks(k)), truth(s.Waits(k)))
+	}
+	return dst
 }
 
 // Limited reports whether the tables heed travels.

@@ -13,7 +13,8 @@ import (
 type Side struct {
 	P      *Profile
 	Left   bool
-	Moving int // blades beyond the outermost fixed one, or all
+	Root   int // the blade before all others: the outermost fixed one; may be beyond all
+	Moving int // blades beyond it
 	States *resource.States
 
 	kinds  []kind // with ends as this side has them
@@ -38,7 +39,11 @@ const blockLen = 64
 
 // NewSide makes ready a side with so many moving blades.
 func NewSide(p *Profile, left bool, moving int) *Side {
-	s := &Side{P: p, Left: left, Moving: moving, startN: p.nearN, endN: p.farN, top: [2]int{0, p.N - 1}}
+	root := len(p.M.Blades) - 1 - moving
+	if left {
+		root = moving
+	}
+	s := &Side{P: p, Left: left, Root: root, Moving: moving, startN: p.nearN, endN: p.farN, top: [2]int{0, p.N - 1}}
 	fixed := slices.ContainsFunc(p.M.Blades, func(b model.Blade) bool { return !b.Moving })
 	s.face = p.M.Board.StraightNear && (fixed || !left)
 	s.kinds = p.kinds

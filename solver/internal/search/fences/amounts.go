@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"github.com/ripwright/ripwright/solver/internal/search/costtogo"
 	"github.com/ripwright/ripwright/solver/internal/search/layered"
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 )
@@ -15,10 +14,11 @@ const mostLabels = 1 << 17
 
 // exactly finds the best plan of a piece where states do not keep the caps that a plan
 // breaks: with exact amounts of those, and of more caps as plans break them. It gives
-// Caps where there are too many caps or labels, or the near edge is straight.
+// Caps where there are too many caps or labels, the near edge is straight, or blades move
+// between fixed ones.
 func (s *solver) exactly(p *piece, plan *model.Plan) (*model.Plan, Reason) {
 	var caps []int
-	if s.m.Board.StraightNear { // labels know no face strips
+	if s.m.Board.StraightNear || len(s.between.spans) > 0 { // labels know no face strips and no spans
 		return nil, Caps
 	}
 	for open := Caps; open == Caps; {
@@ -223,13 +223,13 @@ type way struct {
 // other dominates.
 func (x *exact) ways(fence int64, l *layered.Labels) []way {
 	b := x.between
-	plain := !slices.ContainsFunc(b.pockets, func(c *costtogo.Pocket) bool { return !c.Clear(fence) })
+	plain := !slices.ContainsFunc(b.parts, func(c part) bool { return !c.pocket.Clear(fence) })
 	if plain && x.clear != nil {
 		return x.clear
 	}
 	list := []way{{use: use{state: x.states.Count - 1}}}
-	for k, c := range b.pockets {
-		near := x.m.Blades[b.first+k].Lo + x.m.Kerf - fence
+	for _, c := range b.parts {
+		near := x.m.Blades[c.to-1].Lo + x.m.Kerf - fence
 		var all []way
 		put := func(o *way, state, want int, sc model.Score, used layered.Amounts) {
 			n := way{use{score: o.score.Plus(sc), up: o.up + x.profile.Up(sc.Worth), state: state}, o.amounts.Plus(&used)}
@@ -239,7 +239,7 @@ func (x *exact) ways(fence int64, l *layered.Labels) []way {
 		}
 		for i := range list {
 			o := &list[i]
-			c.Strips(fence, func(w *model.Want, width, n int64, sc model.Score) {
+			c.pocket.Strips(fence, func(w *model.Want, width, n int64, sc model.Score) {
 				if state, ok := x.states.After(o.state, w, width, n); ok {
 					put(o, state, w.Index, sc, l.Strip(w, near, near+width))
 				}

@@ -1,57 +1,137 @@
 package fences
 
 import (
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/internal/search/budget"
 	"github.com/ripwright/ripwright/solver/internal/search/costtogo"
+	"github.com/ripwright/ripwright/solver/internal/search/layered"
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 	"github.com/ripwright/ripwright/solver/internal/search/resource"
 )
 
-// between is the pockets between fixed blades.
+// between is what lies between the outermost fixed blades.
 type between struct {
 	p           *costtogo.Profile
 	first, last int // outermost fixed blades; 0 and -1 where all move
-	pockets     []*costtogo.Pocket
-	clear       []use // what they bring where all are clear, for the states at hand
+	parts       []part
+	spans       []*span // those of the parts
+	clear       []use   // what they bring where all are clear, for the states at hand
 }
 
-// use is one way to use the pockets between fixed blades: the wants in them, their
-// score, their worth in coarse units, and the state of the caps that is left.
+// part lies between two fixed blades that are neighbours among those: a pocket, or a
+// span where others move between them.
+type part struct {
+	to     int // the second blade
+	pocket *costtogo.Pocket
+	span   *span
+}
+
+// use is one way to use what lies between: the blades after the first fixed one and the
+// wants before each, their score and travel, their worth in coarse units, and the state
+// of the caps that is left.
 type use struct {
-	score model.Score
-	up    int64
-	state int
-	wants []int
+	score  model.Score
+	travel int64
+	up     int64
+	state  int
+	blades []int64
+	wants  []int
 }
 
-func newBetween(p *costtogo.Profile, first, last int) *between {
+func newBetween(p *costtogo.Profile, first, last int, g *layered.Graph) *between {
 	b := &between{p: p, first: first, last: last}
-	for j := first; j < last; j++ {
-		b.pockets = append(b.pockets, costtogo.NewPocket(p, j))
+	for i := first; i < last; {
+		j := i + 1
+		for p.M.Blades[j].Moving {
+			j++
+		}
+		x := part{to: j}
+		if j == i+1 {
+			x.pocket = costtogo.NewPocket(p, i)
+		} else {
+			x.span = &span{Span: costtogo.NewSpan(p, i, j), graph: g}
+			b.spans = append(b.spans, x.span)
+		}
+		b.parts = append(b.parts, x)
+		i = j
 	}
 	return b
 }
 
-// most bounds what the pockets bring at a fence.
-func (b *between) most(f int64) (sum int64) {
-	for _, c := range b.pockets {
-		sum += c.Most(f)
+// begin makes it ready for other states.
+func (b *between) begin(t *resource.States, left *budget.Budget) {
+	b.clear = nil
+	for _, c := range b.spans {
+		c.begin(t, left)
+	}
+}
+
+// full reports whether there was not the memory for a span.
+func (b *between) full() bool {
+	return slices.ContainsFunc(b.spans, func(c *span) bool { return c.full })
+}
+
+// most bounds what the parts bring at a fence, and reports whether no span is bounded
+// loosely.
+func (b *between) most(f int64) (sum int64, sharp bool) {
+	sharp = true
+	for k := range b.parts {
+		c := &b.parts[k]
+		if c.pocket != nil {
+			sum += c.pocket.Most(f)
+			continue
+		}
+		v, is := c.span.most(f)
+		sum, sharp = max(sum+v, never), sharp && is
+	}
+	return sum, sharp
+}
+
+// pockets is most of the pockets alone.
+func (b *between) pockets(f int64) (sum int64) {
+	for _, c := range b.parts {
+		if c.pocket != nil {
+			sum += c.pocket.Most(f)
+		}
 	}
 	return sum
 }
 
-// uses gives for each state that can be left the best use of the pockets at a fence:
-// of those with one score that whose wants come first.
+// sharper is most with every span worked out.
+func (b *between) sharper(f int64) (sum int64) {
+	for k := range b.parts {
+		c := &b.parts[k]
+		switch {
+		case c.pocket != nil:
+			sum += c.pocket.Most(f)
+		case c.span.Clear(f):
+			v, _ := c.span.most(f)
+			sum = max(sum+v, never)
+		default:
+			sum = max(sum+c.span.sharp(f), never)
+		}
+	}
+	return sum
+}
+
+// never is below what any plan is worth.
+const never = int64(-1) << 60
+
+// uses gives for each state that can be left the best use of the parts at a fence: of
+// those with one score that which travels least, and of those that whose blades and
+// then wants come first.
 func (b *between) uses(f int64, t *resource.States) []use {
 	all := true
-	for _, c := range b.pockets {
-		all = all && c.Clear(f)
+	for _, c := range b.parts {
+		all = all && (c.pocket != nil && c.pocket.Clear(f) || c.span != nil && c.span.Clear(f))
 	}
 	if all && b.clear != nil {
 		return b.clear
 	}
 	l := []use{{state: t.Count - 1}}
-	for _, c := range b.pockets {
-		l = b.extend(l, c, f, t)
+	for _, c := range b.parts {
+		l = b.extend(l, &c, f, t)
 	}
 	if all {
 		b.clear = l
@@ -59,46 +139,81 @@ func (b *between) uses(f int64, t *resource.States) []use {
 	return l
 }
 
-// standing is how many of the fixed blades stand in the wood at a fence.
+// standing is how many of the fixed blades stand in the wood at a fence, but for those
+// that end a span and are scored with it.
 func (b *between) standing(f int64) (n int64) {
-	for j := b.first; j <= b.last; j++ {
+	stands := func(j int) {
 		if b.p.M.InWood(b.p.M.Blades[j].Lo - f) {
 			n++
+		}
+	}
+	if b.first <= b.last {
+		stands(b.first)
+	}
+	for _, c := range b.parts {
+		if c.pocket != nil {
+			stands(c.to)
 		}
 	}
 	return n
 }
 
-func (b *between) extend(l []use, c *costtogo.Pocket, f int64, t *resource.States) []use {
+func (b *between) extend(l []use, c *part, f int64, t *resource.States) []use {
 	var out []use
-	offer := func(u *use, state, want int, sc model.Score) {
-		n := use{score: u.score.Plus(sc), up: u.up + b.p.Up(sc.Worth), state: state}
-		for k := range out {
+	offer := func(u *use, state int, up int64, sc model.Score, travel int64, blades []int64, wants ...int) {
+		n := use{score: u.score.Plus(sc), travel: u.travel + travel, up: u.up + up, state: state}
+		k := slices.IndexFunc(out, func(o use) bool { return o.state == state })
+		d := 1
+		if k >= 0 {
 			o := &out[k]
-			if o.state != state {
-				continue
+			if d = n.score.Cmp(&o.score); d == 0 && n.travel != o.travel {
+				d = 1
+				if n.travel > o.travel {
+					d = -1
+				}
 			}
-			d := n.score.Cmp(&o.score)
 			if d < 0 {
 				return
 			}
-			n.wants = append(append(n.wants, u.wants...), want)
-			if d > 0 || model.CompareWants(n.wants, o.wants) < 0 {
-				*o = n
-			}
-			return
 		}
-		n.wants = append(append(n.wants, u.wants...), want)
-		out = append(out, n)
+		n.blades = append(append(n.blades, u.blades...), blades...)
+		n.wants = append(append(n.wants, u.wants...), wants...)
+		switch {
+		case k < 0:
+			out = append(out, n)
+		case d > 0 || n.before(&out[k]):
+			out[k] = n
+		}
 	}
 	for k := range l {
 		u := &l[k]
-		c.Strips(f, func(w *model.Want, width, n int64, sc model.Score) {
+		if c.span != nil {
+			w := c.span.fillings(f)
+			if c.span.full {
+				return nil
+			}
+			t.Splits(u.state, func(a, left int) {
+				if x := &w.by[a]; x.up >= 0 {
+					offer(u, left, x.up, x.score, x.travel, x.blades, x.wants...)
+				}
+			})
+			continue
+		}
+		at := []int64{b.p.M.Blades[c.to].Lo}
+		c.pocket.Strips(f, func(w *model.Want, width, n int64, sc model.Score) {
 			if state, ok := t.After(u.state, w, width, n); ok {
-				offer(u, state, w.Index, sc)
+				offer(u, state, b.p.Up(sc.Worth), sc, 0, at, w.Index)
 			}
 		})
-		offer(u, u.state, model.None, model.Score{})
+		offer(u, u.state, 0, model.Score{}, 0, at, model.None)
 	}
 	return out
+}
+
+// before reports whether a use comes before another of its score and travel.
+func (a *use) before(b *use) bool {
+	if c := slices.Compare(a.blades, b.blades); c != 0 {
+		return c < 0
+	}
+	return model.CompareWants(a.wants, b.wants) < 0
 }

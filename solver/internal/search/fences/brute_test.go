@@ -23,6 +23,22 @@ func written(m *model.Model, p *model.Plan) string {
 	return oracle.Written(p.Score.Worth.Big(), p.Score.Dev, p.Score.Area, p.Score.Blades, p.Score.Travel, 0, p.Fence, p.Blades, items)
 }
 
+// spans reports whether blades move between fixed ones.
+func spans(p *oracle.Problem) bool {
+	s, moves := 0, false
+	for _, b := range p.Saw.Blades {
+		switch {
+		case s > 0 && b.Moving:
+			moves = true
+		case !b.Moving && moves:
+			return true
+		case !b.Moving:
+			s++
+		}
+	}
+	return false
+}
+
 // What is proven is what trying everything finds, ties and all, and the bound is
 // never below it.
 func TestBruteForce(t *testing.T) {
@@ -62,6 +78,9 @@ func TestBruteForce(t *testing.T) {
 			seen["worth"]++
 			if p.Board.StraightNear {
 				seen["straight"]++
+			}
+			if spans(p) {
+				seen["spans"]++
 			}
 		}
 		if got := written(m, r.Plan); got != best.String() {

@@ -16,7 +16,8 @@ const parts = 4
 func (s *solver) limited(r *Result) {
 	q := pieces{}
 	last := s.m.Fences() - 1
-	faced := s.m.Board.StraightNear // then every stop of the fence makes the first strip another one
+	// With a straight edge every stop of the fence makes the first strip another one.
+	faced := s.m.Board.StraightNear
 	if from, to, best := s.still(); !faced && from < to {
 		s.divide(&q, piece{from: 0, to: from - 1, bound: r.Bound})
 		s.divide(&q, piece{from: best, to: best, bound: r.Bound})
@@ -31,7 +32,7 @@ func (s *solver) limited(r *Result) {
 			break
 		}
 		r.Bound = p.bound
-		if !p.shifted && !faced && p.from < p.to {
+		if !p.shifted && !faced && len(s.between.spans) == 0 && p.from < p.to {
 			can, open := s.shifted(&p)
 			if open != Closed {
 				r.Open = open
@@ -133,7 +134,7 @@ func (s *solver) shifted(p *piece) (can bool, open Reason) {
 	s.left, s.right = left, right
 	most := s.sides(f, s.states.Count-1)
 	s.left, s.right = l, r
-	most += newBetween(w, s.between.first, s.between.last).most(f)
+	most += newBetween(w, s.between.first, s.between.last, nil).pockets(f)
 	p.shifted = true
 	if v := s.profile.Worth(max(most, 0)); v.Cmp(p.bound) < 0 {
 		p.bound = v

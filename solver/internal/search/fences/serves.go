@@ -34,8 +34,8 @@ func Serves(b *wood.Board, s *saw.Saw, items []order.Item) bool {
 			return false
 		}
 	}
-	first, last, moving := -1, -1, 0
-	for j, bl := range s.Blades {
+	moving := 0
+	for _, bl := range s.Blades {
 		if bl.Moving {
 			moving++
 			continue
@@ -43,13 +43,6 @@ func Serves(b *wood.Board, s *saw.Saw, items []order.Item) bool {
 		if bl.At%s.Step != 0 {
 			return false
 		}
-		if first < 0 {
-			first = j
-		}
-		last = j
-	}
-	if first >= 0 && moving != first+len(s.Blades)-1-last {
-		return false // some move between fixed ones
 	}
 	near, _, _, far := b.Span()
 	return int64(far-near)/int64(s.Step)*int64(moving+2)*2 <= mostCells
@@ -62,12 +55,18 @@ func Serves(b *wood.Board, s *saw.Saw, items []order.Item) bool {
 // F F M M takes 3.8 ms by intervals and 0.4 here, M M F M M 27 and 0.5. Where all blades
 // are fixed it is any number: a bound of many fence stops at once is all that they need.
 func Before(s *saw.Saw) int64 {
-	fixed, beside := 0, 0
+	fixed, beside, between := 0, 0, false
+	moves := false // since the last fixed one
 	for j := range s.Blades {
-		if !s.Blades[j].Moving {
+		switch {
+		case !s.Blades[j].Moving:
+			between = between || moves && fixed > 0
 			fixed++
-		} else if j > 0 && s.Blades[j-1].Moving {
+			moves = false
+		case j > 0 && s.Blades[j-1].Moving:
 			beside++
+		default:
+			moves = true
 		}
 	}
 	switch {
@@ -77,17 +76,20 @@ func Before(s *saw.Saw) int64 {
 		return beforeMoving
 	case fixed == len(s.Blades):
 		return math.MaxInt64
+	case beside == 0 && between:
+		return beforeBetween
 	case beside == 0:
 		return beforeFixed
 	}
 	return 0
 }
 
-// Steps for saws without a fixed blade, of some 30 ns, and without moving ones side by
-// side, of 90.
+// Steps for saws without a fixed blade, of some 30 ns, and for those without moving ones
+// side by side: with some between fixed ones, of 30, or without, of 90.
 const (
-	beforeMoving = 60_000
-	beforeFixed  = 4_000
+	beforeMoving  = 60_000
+	beforeBetween = 30_000
+	beforeFixed   = 4_000
 )
 
 // plain reports whether no want refuses a defect of the board.

@@ -44,9 +44,11 @@ func (x *settling) bound(roots []root) int64 {
 	x.gl.Within(f1, f2)
 	x.gr.Within(f1, f2)
 	l, r := int64(math.MaxInt64/8), int64(math.MaxInt64/8)
+	between := int64(math.MaxInt64 / 8)
 	lt, rt := root{t: -1}, root{t: -1}
 	for _, o := range roots {
 		el, er := x.entries(m.Fence(int(o.t)))
+		between = min(between, o.use.travel)
 		if o.t != lt.t || o.left != lt.left {
 			l = min(l, x.gl.Least(int(o.left), el))
 			lt = o
@@ -60,7 +62,7 @@ func (x *settling) bound(roots []root) int64 {
 	if l >= math.MaxInt64/8 || r >= math.MaxInt64/8 {
 		return -1
 	}
-	return max(f1-m.Fence0, m.Fence0-f2, 0) + l + r
+	return max(f1-m.Fence0, m.Fence0-f2, 0) + l + between + r
 }
 
 func (x *settling) visit(roots []root, bound int64) {
@@ -118,11 +120,7 @@ func (s *solver) plan(r root, travel int64) *model.Plan {
 	if !ok {
 		return nil
 	}
-	p.Blades = append(p.Blades, left...)
-	for j := s.between.first; j <= s.between.last; j++ {
-		p.Blades = append(p.Blades, s.m.Blades[j].Lo)
-	}
-	p.Blades = append(p.Blades, right...)
+	p.Blades = append(append(append(append(p.Blades, left...), s.m.Blades[s.between.first].Lo), r.use.blades...), right...)
 	p.Wants = append(append(append(p.Wants, first...), r.use.wants...), last...)
 	return p
 }

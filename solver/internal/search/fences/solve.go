@@ -62,9 +62,9 @@ const (
 
 // scratch is memory that goes from one search to the next.
 type scratch struct {
-	buf    costtogo.Buffer
-	gl, gr layered.Graph
-	bounds []int64
+	buf        costtogo.Buffer
+	gl, gr, gm layered.Graph
+	bounds     []int64
 }
 
 var scratches = sync.Pool{New: func() any { return new(scratch) }}
@@ -81,7 +81,8 @@ func Solve(m *model.Model, b *budget.Budget) Result { return Told(m, b, nil) }
 // that is worth, and a bound on the fences at hand.
 func Told(m *model.Model, b *budget.Budget, tell func(worth, bound unit.Worth)) Result {
 	r := Result{Bound: crude(m), Open: Unserved}
-	cells := costtogo.Cells(m)
+	cells, rooms := costtogo.Cells(m), costtogo.SpanCells(m)
+	cells += rooms
 	if !plain(m) || !b.Fits(cells*8) {
 		return r
 	}
@@ -90,12 +91,12 @@ func Told(m *model.Model, b *budget.Budget, tell func(worth, bound unit.Worth)) 
 	defer func() {
 		now, _ := b.Held()
 		b.Free(now - held)
-		if c.buf.Bytes()+c.gl.Bytes()+c.gr.Bytes() <= mostKept {
+		if c.buf.Bytes()+c.gl.Bytes()+c.gr.Bytes()+c.gm.Bytes() <= mostKept {
 			scratches.Put(c)
 		}
 	}()
 	c.buf.Reset()
-	if !b.Hold(cells*8+int64(m.Fences())*8) || !b.Spend(cells/32) {
+	if !b.Hold(cells*8+int64(m.Fences())*8) || !b.Spend(cells/32+rooms*int64(len(m.Wants))/128) {
 		r.Open = Stopped
 		return r
 	}
@@ -159,7 +160,7 @@ func newSolver(m *model.Model, b *budget.Budget, c *scratch) *solver {
 	s.left = costtogo.NewSide(s.profile, true, first)
 	s.right = costtogo.NewSide(s.profile, false, len(m.Blades)-1-last)
 	s.profile.Keep()
-	s.between = newBetween(s.profile, first, last)
+	s.between = newBetween(s.profile, first, last, &c.gm)
 	s.held, _ = b.Held()
 	c.bounds = slices.Grow(c.bounds[:0], m.Fences())[:m.Fences()]
 	s.bounds = c.bounds
@@ -178,7 +179,7 @@ func (s *solver) entries(f int64) (l, r int) {
 
 // stopped reports whether the budget has ended or the memory did not do.
 func (s *solver) stopped() bool {
-	return s.budget.Ended() != budget.None || s.gl.Full || s.gr.Full
+	return s.budget.Ended() != budget.None || s.gl.Full || s.gr.Full || s.between.full()
 }
 
 // piece is an interval of fence stops with what any plan there is worth at most.
@@ -216,7 +217,6 @@ func (s *solver) keep(caps []int) (more bool) {
 // round is close with the states at hand. With Caps it gives the plan that breaks some,
 // or none where these have got states by now.
 func (s *solver) round(p *piece, travels bool, r *Result) (*model.Plan, Reason) {
-	s.between.clear = nil
 	s.from, s.to = p.from, p.to
 	lo, hi := s.m.Fence(p.from), s.m.Fence(p.to)
 	s.profile.Release()
@@ -233,7 +233,11 @@ func (s *solver) round(p *piece, travels bool, r *Result) (*model.Plan, Reason) 
 	if s.stopped() {
 		return nil, Unserved
 	}
+	s.between.begin(s.states, s.budget)
 	first := s.bound()
+	if s.stopped() {
+		return nil, Unserved
+	}
 	if v := s.profile.Worth(max(s.bounds[first], 0)); v.Cmp(p.bound) < 0 {
 		p.bound = v
 	}

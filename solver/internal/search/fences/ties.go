@@ -28,14 +28,34 @@ func (s *solver) bound() (first int) {
 		}
 		return first
 	}
+	best := never
+	var loose []int
 	for t := s.from; t <= s.to; t++ {
 		f := s.m.Fence(t)
-		s.bounds[t] = s.sides(f, full) + s.between.most(f)
-		if s.bounds[t] > s.bounds[first] {
-			first = t
+		v, sharp := s.between.most(f)
+		s.bounds[t] = max(s.sides(f, full)+v, never)
+		if !sharp {
+			loose = append(loose, t)
+		} else if s.bounds[t] > best {
+			first, best = t, s.bounds[t]
 		}
 	}
 	s.budget.Spend(int64(s.to-s.from)/16 + 1)
+	// Fences that a span is bounded loosely at are worked out while they may be best.
+	slices.SortStableFunc(loose, func(a, b int) int { return cmp.Compare(s.bounds[b], s.bounds[a]) })
+	for _, t := range loose {
+		if s.bounds[t] <= max(best, -1) {
+			break
+		}
+		f := s.m.Fence(t)
+		s.bounds[t] = max(s.sides(f, full)+s.between.sharper(f), never)
+		if s.stopped() {
+			break
+		}
+		if s.bounds[t] > best {
+			first, best = t, s.bounds[t]
+		}
+	}
 	return first
 }
 
@@ -80,7 +100,7 @@ func (s *solver) ties(first int, r *Result) (roots []root, top model.Score, met 
 		for k := range uses {
 			u := &uses[k]
 			s.split(u.state, func(a, b int) {
-				v := u.up + s.left.At(s.left.Moving, a, l) + s.right.At(s.right.Moving, b, e)
+				v := max(u.up+s.left.At(s.left.Moving, a, l)+s.right.At(s.right.Moving, b, e), never)
 				s.bounds[t] = max(s.bounds[t], v)
 				if v < met-s.profile.Slack {
 					return

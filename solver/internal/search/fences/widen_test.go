@@ -41,6 +41,10 @@ func Widen(p *oracle.Problem, seed int64) {
 	if r.Intn(4) == 0 { // all move
 		left, fixed, right = 0, 0, left+right+r.Intn(2)
 	}
+	mixed := fixed > 0 && r.Intn(2) == 0 // some move between fixed ones
+	if mixed {
+		fixed += 1 + r.Intn(3)
+	}
 	for i := range p.Items {
 		if it := &p.Items[i]; it.Random && r.Intn(2) == 0 {
 			it.Max += unit.Length(r.Intn(30)) * unit.Millimetre
@@ -52,7 +56,7 @@ func Widen(p *oracle.Problem, seed int64) {
 	for j := range left + fixed + right {
 		at = unit.Length(unit.CeilDiv(int64(at), int64(step))) * step
 		b := saw.Blade{At: at}
-		if j < left || j >= left+fixed {
+		if j < left || j >= left+fixed || mixed && j > left && j < left+fixed-1 && r.Intn(3) > 0 {
 			long := step * unit.Length(r.Intn(stops))
 			b = saw.Blade{Moving: true, Travel: saw.Travel{Min: at, Max: at + long}}
 			if r.Intn(4) == 0 {

@@ -19,11 +19,9 @@ type frame struct {
 func newFrame(s *costtogo.Side) frame {
 	m := s.P.M
 	f := frame{side: s, kerf: m.Kerf, dir: 1}
+	f.first = s.Root
 	if s.Left {
 		f.dir = -1
-		f.first = s.Moving
-	} else {
-		f.first = len(m.Blades) - 1 - s.Moving
 	}
 	for j := range s.Moving {
 		b := &m.Blades[f.blade(j)]
