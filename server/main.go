@@ -121,7 +121,7 @@ func serve(cfg *config.Config) error {
 		Traces: spans,
 		Keys:   keys, Tokens: tokens,
 		SearchMemory: memory.Each(int64(cfg.SearchMemory), cfg.Searches()), Room: memory.NewRoom(memory.Held()),
-		GRPC: cfg.GRPC, HTTP: cfg.HTTP, MaxBody: cfg.MaxBody, Health: cfg.Health, HealthMetrics: cfg.HealthMetrics,
+		GRPC: cfg.GRPC, HTTP: cfg.HTTP, MaxBody: cfg.MaxBody, Health: cfg.Health, HealthMetrics: cfg.HealthMetrics, HealthProfiles: cfg.HealthProfiles,
 		Service: service.Config{Solves: cfg.Solves, Waiting: cfg.Waiting, Each: cfg.CallerWaiting, Longest: cfg.Longest},
 		Limits:  limit.Config{Calls: cfg.Calls, CallerCalls: cfg.CallerCalls, Connections: cfg.Connections, CallerConnections: cfg.CallerConnections},
 		Age:     cfg.Age,

@@ -42,7 +42,7 @@ func shipped(t *testing.T, target, token, ca string) string {
 // target that is down begins, and without a target the one on that.
 func TestScrapedWithTLSAndTokens(t *testing.T) {
 	dir := t.TempDir()
-	cert, key := certificate(t, dir, time.Now().Add(time.Hour))
+	cert, key := certificate(t, dir, time.Now().Add(90*24*time.Hour))
 	tokens := filepath.Join(dir, "tokens.yaml")
 	put(t, tokens, `[{name: prometheus, token: "a-token-that-reads-0123456789", scopes: [read]}, {name: line, token: "a-token-for-a-line-0123456789", scopes: [line]}]`)
 	program, err := replicas.Build(dir)
@@ -66,6 +66,15 @@ func TestScrapedWithTLSAndTokens(t *testing.T) {
 	p.until("no alert is left from before the first scrape", func() bool { return len(p.alerts()) == 0 })
 	p = start(t, t.TempDir(), shipped(t, `["`+s.HTTP+`"]`, bad, cert))
 	p.until("the alert on a target that refuses", func() bool { return p.alerts()["RipwrightDown"] })
+	old := t.TempDir()
+	short, its := certificate(t, old, time.Now().Add(5*24*time.Hour))
+	o, err := replicas.Launch(program, "--tls-cert", short, "--tls-key", its, "--tokens", tokens)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer o.Kill()
+	p = start(t, t.TempDir(), shipped(t, `["`+o.HTTP+`"]`, good, short))
+	p.until("the alert on a certificate that runs out", func() bool { return p.alerts()["RipwrightCertificateExpires"] })
 	p = start(t, t.TempDir(), shipped(t, "[]", good, cert))
 	p.until("the alert on no target", func() bool { return p.alerts()["RipwrightMissing"] })
 }

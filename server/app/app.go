@@ -50,10 +50,12 @@ type Config struct {
 	// HealthMetrics shows metrics there too, to whoever reaches it.
 	Health        string
 	HealthMetrics bool
-	MaxBody       int // longest request in bytes; 0: DefaultMaxBody
-	Service       service.Config
-	Workers       workers.Config // of plans and tallies
-	LongestPlan   time.Duration  // 0: DefaultLongestPlan
+	// HealthProfiles shows Go's profiles there.
+	HealthProfiles bool
+	MaxBody        int // longest request in bytes; 0: DefaultMaxBody
+	Service        service.Config
+	Workers        workers.Config // of plans and tallies
+	LongestPlan    time.Duration  // 0: DefaultLongestPlan
 	// SearchMemory is what one search may have, in bytes; 0: rip.DefaultMemory. Room
 	// is what requests and lines may hold; nil: any amount.
 	SearchMemory int64
@@ -88,6 +90,7 @@ type App struct {
 	outer  *grpc.Server // for callers
 	inner  *grpc.Server // for the HTTP server
 	web    *http.Server
+	watch  *metrics.Metrics
 	alive  *http.Server // nil: health is asked for where calls are
 	health *health.Server
 	conn   *grpc.ClientConn // to inner
@@ -121,6 +124,13 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 		}
 	}()
 	m := metrics.New(time.Now)
+	a.watch = m
+	for _, s := range a.sources() {
+		m.Reads(s.Kind())
+	}
+	if cfg.Keys != nil {
+		m.Certificate(cfg.Keys.Until())
+	}
 	if a.saws, err = fleet.Open(cfg.Saws, log, m.Registry, time.Now); err != nil {
 		return a, err
 	}
@@ -191,7 +201,7 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 		return a, err
 	}
 	a.web = &http.Server{Protocols: oneOnly(), TLSConfig: tlsOf(cfg.Keys), Handler: leaving(handler, a.ready.Load), ReadHeaderTimeout: 5 * time.Second,
-		ReadTimeout: 30 * time.Second, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: mostHeader}
+		ReadTimeout: 30 * time.Second, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: mostHeader, ErrorLog: webLog(log)}
 	return a, nil
 }
 
@@ -245,7 +255,7 @@ func (a *App) Reload() {
 	if a.record != nil {
 		a.record.Reopen()
 	}
-	secure.Reload(a.log, a.sources()...)
+	secure.Reload(a.log, a.watch, a.sources()...)
 }
 
 // sources lists what is read from files beside the saws.

@@ -3,6 +3,7 @@ package app
 import (
 	"fmt"
 	"net/http"
+	"net/http/pprof" //nolint:gosec // nothing here serves the mux that it registers itself with
 
 	"github.com/prometheus/client_golang/prometheus"
 
@@ -23,7 +24,13 @@ func (a *App) listenForHealth(r *prometheus.Registry) (err error) {
 	if a.cfg.HealthMetrics {
 		mux.Handle("/metrics", health.Read(front.Guarded(front.Metrics(r), a.names()).ServeHTTP))
 	}
+	if a.cfg.HealthProfiles {
+		for path, h := range map[string]http.HandlerFunc{"": pprof.Index, "cmdline": pprof.Cmdline, "profile": pprof.Profile, "symbol": pprof.Symbol, "trace": pprof.Trace} {
+			mux.Handle("/debug/pprof/"+path, health.Read(front.Guarded(h, a.names()).ServeHTTP))
+		}
+	}
 	a.alive = health.Server(mux)
+	a.alive.ErrorLog = webLog(a.log)
 	return nil
 }
 

@@ -29,7 +29,7 @@ func (a *App) Run(ctx context.Context) error {
 	var others sync.WaitGroup
 	others.Go(func() { a.saws.Watch(polling, a.cfg.Poll) })
 	for _, s := range a.sources() {
-		others.Go(func() { secure.Watch(polling, a.cfg.Poll, a.log, s) })
+		others.Go(func() { secure.Watch(polling, a.cfg.Poll, a.log, a.watch, s) })
 	}
 	defer others.Wait()
 	defer stopPolling()

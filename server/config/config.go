@@ -23,8 +23,9 @@ type Config struct {
 	MaxBody int    `setting:"max-body"`
 	Page    bool   `setting:"page"`
 
-	Health        string `setting:"health"`
-	HealthMetrics bool   `setting:"health-metrics"`
+	Health         string `setting:"health"`
+	HealthMetrics  bool   `setting:"health-metrics"`
+	HealthProfiles bool   `setting:"health-profiles"`
 
 	Cert      string `setting:"tls-cert"`
 	Key       string `setting:"tls-key"`

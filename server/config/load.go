@@ -65,6 +65,9 @@ func (l *Loaded) together() (faults Faults) {
 	if l.HealthMetrics && l.Health == "" {
 		faults.add(l.Origin("health-metrics"), "needs health beside it")
 	}
+	if l.HealthProfiles && l.Health == "" {
+		faults.add(l.Origin("health-profiles"), "needs health beside it")
+	}
 	if (l.Cert == "") != (l.Key == "") {
 		faults.add(l.Origin("tls-cert"), "and %s go together; set both or neither", l.Origin("tls-key"))
 	}

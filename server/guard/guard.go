@@ -13,6 +13,7 @@ import (
 	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/status"
 
+	"github.com/ripwright/ripwright/server/caller"
 	"github.com/ripwright/ripwright/server/refuse"
 )
 
@@ -77,6 +78,10 @@ func (g *Guard) watch(ctx context.Context, method string, err *error) func() {
 			level = zap.InfoLevel
 		}
 		if e := g.Log.Check(level, "call"); e != nil {
+			if who := caller.Of(ctx); who != "" && g.Log.Core().Enabled(zap.DebugLevel) {
+				e.Write(append(of(ctx), zap.String("caller", who), zap.String("method", method), zap.Stringer("code", code), zap.Duration("took", took))...)
+				return
+			}
 			e.Write(append(of(ctx), zap.String("method", method), zap.Stringer("code", code), zap.Duration("took", took))...)
 		}
 	}

@@ -5,6 +5,7 @@
 package metrics
 
 import (
+	"sync/atomic"
 	"time"
 
 	"github.com/prometheus/client_golang/prometheus"
@@ -28,6 +29,9 @@ type Metrics struct {
 	boards   *prometheus.CounterVec
 	withheld *prometheus.CounterVec
 	unproven *prometheus.CounterVec
+
+	files    *files
+	withKeys atomic.Bool // there is a certificate
 	face     *prometheus.CounterVec
 	items    *items
 	cuts     *cuts
@@ -67,12 +71,13 @@ func New(now func() time.Time) *Metrics {
 		turned: newTurnedAway(),
 		Plans:  newPlans(),
 	}
+	m.files = newFiles()
 	info := prometheus.NewGaugeVec(prometheus.GaugeOpts{Name: "ripwright_build_info",
 		Help: "Always 1; the labels tell which build runs."}, []string{"version", "revision", "go_version"})
 	b := release.Of()
 	info.WithLabelValues(b.Version, b.Revision, b.GoVersion).Set(1)
 	m.Registry.MustRegister(m.requests, m.panics, m.queue, m.shed, m.solving, m.solve, m.boards, m.withheld, m.unproven, m.face,
-		m.items, m.turned, info, collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
+		m.items, m.turned, m.files.reloads, info, collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	for _, kind := range withhold.Kinds() {
 		m.withheld.WithLabelValues(kind) // at 0 from the start, or no alert sees the first
 	}

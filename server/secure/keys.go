@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"sync/atomic"
+	"time"
 
 	"github.com/ripwright/ripwright/server/textfile"
 )
@@ -65,6 +66,19 @@ var errNoCertificate = errors.New("holds no certificate in PEM form")
 func (k *Keys) Certified(name string) bool {
 	c := k.now.Load().Certificates
 	return len(c) > 0 && c[0].Leaf != nil && c[0].Leaf.VerifyHostname(name) == nil
+}
+
+// Until is when the certificate in force, or the first of its chain, runs out.
+func (k *Keys) Until() (until time.Time) {
+	for _, pair := range k.now.Load().Certificates {
+		for _, raw := range pair.Certificate {
+			c, err := x509.ParseCertificate(raw)
+			if err == nil && (until.IsZero() || c.NotAfter.Before(until)) {
+				until = c.NotAfter
+			}
+		}
+	}
+	return until
 }
 
 // Config is that of a server that speaks a protocol, "h2" or "http/1.1". Each

@@ -12,9 +12,23 @@ import (
 
 // Source is something that is read from files and can be read anew.
 type Source interface {
+	Kind() string // in metrics
 	Files() []string
 	Reload() error
 }
+
+// Watcher is told what came of reading files anew, for metrics.
+type Watcher interface {
+	Reloaded(name string, loaded bool)
+	// Certificate is told until when the one in force holds.
+	Certificate(until time.Time)
+}
+
+// Kind implements Source.
+func (k *Keys) Kind() string { return "tls" }
+
+// Kind implements Source.
+func (t *Tokens) Kind() string { return "tokens" }
 
 // Files that the keys are read from.
 func (k *Keys) Files() []string {
@@ -28,9 +42,14 @@ func (k *Keys) Files() []string {
 func (t *Tokens) Files() []string { return []string{t.file} }
 
 // Reload reads sources anew and says what came of it.
-func Reload(log *zap.Logger, sources ...Source) {
+func Reload(log *zap.Logger, watch Watcher, sources ...Source) {
 	for _, s := range sources {
-		if err := s.Reload(); err != nil {
+		err := s.Reload()
+		watch.Reloaded(s.Kind(), err == nil)
+		if k, ok := s.(*Keys); ok {
+			watch.Certificate(k.Until())
+		}
+		if err != nil {
 			log.Error("not read anew; what was in force stays so", zap.Strings("files", s.Files()), zap.Error(err))
 			continue
 		}
@@ -42,7 +61,7 @@ func Reload(log *zap.Logger, sources ...Source) {
 // from one look to the next, until ctx is done. Contents are compared, so that a
 // link that points elsewhere is seen too, and several files that change one
 // after the other are taken together.
-func Watch(ctx context.Context, every time.Duration, log *zap.Logger, s Source) {
+func Watch(ctx context.Context, every time.Duration, log *zap.Logger, watch Watcher, s Source) {
 	if every <= 0 {
 		return
 	}
@@ -57,7 +76,7 @@ func Watch(ctx context.Context, every time.Duration, log *zap.Logger, s Source) 
 		}
 		now := look(s)
 		if now == seen && now != taken {
-			Reload(log, s)
+			Reload(log, watch, s)
 			taken = now
 		}
 		seen = now

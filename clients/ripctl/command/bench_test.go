@@ -25,6 +25,7 @@ type bench struct {
 	dir, server, record string
 	// stop ends the service before the test ends.
 	stop func()
+	web  string // where JSON callers call
 }
 
 func open(t *testing.T) *bench { return openWith(t, app.Config{}) }
@@ -52,7 +53,7 @@ func openWith(t *testing.T, cfg app.Config) *bench {
 		}
 	})
 	t.Cleanup(end)
-	b := &bench{filepath.Join(t.TempDir(), "mill"), a.GRPC(), cfg.Record.Path, end}
+	b := &bench{filepath.Join(t.TempDir(), "mill"), a.GRPC(), cfg.Record.Path, end, a.HTTP()}
 	b.run(t, 0, "demo", b.dir)
 	return b
 }

@@ -6,6 +6,7 @@ import (
 	"crypto/x509"
 	"errors"
 	"net"
+	"net/http"
 	"os"
 	"strings"
 
@@ -101,3 +102,22 @@ func (b bearer) GetRequestMetadata(context.Context, ...string) (map[string]strin
 
 // RequireTransportSecurity makes sure that nothing changes its mind about TLS.
 func (b bearer) RequireTransportSecurity() bool { return b.secured }
+
+// web gives a client for a page of the service, and the request its token.
+func (a *access) web(q *http.Request) (*http.Client, error) {
+	cfg, err := a.config()
+	if err != nil {
+		return nil, err
+	}
+	if a.tokenFile != "" {
+		if q.URL.Scheme != "https" && !loopback(q.URL.Host) {
+			return nil, usage("--token-file would send the token in the open to %s; write https", q.URL.Host)
+		}
+		text, err := os.ReadFile(a.tokenFile)
+		if err != nil {
+			return nil, input("--token-file: %w", err)
+		}
+		q.Header.Set("Authorization", "Bearer "+strings.TrimSpace(string(text)))
+	}
+	return &http.Client{Transport: &http.Transport{TLSClientConfig: cfg, DisableKeepAlives: true}}, nil
+}

@@ -1,0 +1,48 @@
+package metrics
+
+import (
+	"time"
+
+	"github.com/prometheus/client_golang/prometheus"
+)
+
+// files counts readings of the files beside the saws: certificates and tokens.
+type files struct {
+	reloads *prometheus.CounterVec
+	expires prometheus.Gauge
+}
+
+func newFiles() *files {
+	return &files{
+		reloads: prometheus.NewCounterVec(prometheus.CounterOpts{Name: "ripwright_file_reloads_total",
+			Help: "Times that the files of tls or tokens were read anew, by outcome: loaded, or refused where what was in force stays so."}, []string{"files", "outcome"}),
+		expires: prometheus.NewGauge(prometheus.GaugeOpts{Name: "ripwright_certificate_expiry_timestamp_seconds",
+			Help: "When the certificate in force, or the first of its chain, runs out."}),
+	}
+}
+
+// Certificate has the metrics say when the certificate in force runs out; before it is
+// called there is none.
+func (m *Metrics) Certificate(until time.Time) {
+	if m.withKeys.CompareAndSwap(false, true) {
+		m.Registry.MustRegister(m.files.expires)
+	}
+	m.files.expires.Set(float64(until.Unix()))
+}
+
+// Reads has the files of a name be counted from 0 on, so that their first reading
+// is an increase.
+func (m *Metrics) Reads(name string) {
+	for _, outcome := range []string{"loaded", "refused"} {
+		m.files.reloads.WithLabelValues(name, outcome)
+	}
+}
+
+// Reloaded counts a reading.
+func (m *Metrics) Reloaded(name string, loaded bool) {
+	outcome := "refused"
+	if loaded {
+		outcome = "loaded"
+	}
+	m.files.reloads.WithLabelValues(name, outcome).Inc()
+}
