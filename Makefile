@@ -24,6 +24,7 @@ soak: fuzz
 	RIPWRIGHT_FAULTS=200 $(GO) test -count=1 -timeout 120m -v ./clients/linesim/faults
 	$(GO) run ./clients/load --for 30m --callers 3 --lines 2 --runners-up 1 --sample 30s
 	$(GO) run ./clients/worst memory --for 60m
+	$(GO) run ./clients/worst others --for 60m
 	$(GO) run ./clients/worst limits --requests 10000
 	$(GO) run ./clients/worst beyond --requests 10000 --slack 2
 	RIPWRIGHT_SOAK=10m $(GO) test -count=1 -timeout 30m -v -run TestSoak ./clients/linesim/sim

@@ -40,6 +40,7 @@ func (rawCodec) Name() string                       { return "proto" }
 func TestBodiesThatGrow(t *testing.T) {
 	t.Setenv(within, "460MiB")
 	r := serve(t, "--waiting", "1000", "--plan-waiting", "1000")
+	defer onlooker(t, r)()
 	before := peak(t, r)
 	station := protowire.AppendBytes(protowire.AppendTag(nil, 5, protowire.BytesType), nil)
 	board := func(n int) []byte { return []byte(strings.Repeat(string(station), n)) }

@@ -7,6 +7,8 @@
 //	worst limits   answers within their limits of time, and calls that are left
 //	worst beyond   what answers use of a processor beyond their limits, within one
 //	               process and by the clock of one thread, and where it goes
+//	worst others   what another caller's small boards wait for meanwhile, with memory
+//	               and limits, beside an idle service
 //	worst stop     what signals do during hard searches
 //
 // A machine that is busy with other work makes answers late that the service has
@@ -37,17 +39,17 @@ type options struct {
 func main() {
 	var o options
 	pflag.Uint64Var(&o.seed, "seed", 1, "what requests are drawn from")
-	pflag.DurationVar(&o.long, "for", time.Minute, "memory: how long to look for worse requests")
+	pflag.DurationVar(&o.long, "for", time.Minute, "memory, others: how long to look for worse requests")
 	pflag.IntVar(&o.n, "requests", 300, "limits, beyond: how many requests with a limit")
-	pflag.Float64Var(&o.slack, "slack", 1, "limits, beyond: fail only beyond this many times what is promised, on a machine that is not idle or slow")
+	pflag.Float64Var(&o.slack, "slack", 1, "limits, beyond, others: fail only beyond this many times what is promised, on a machine that is not idle or slow")
 	pflag.IntVar(&o.atOnce, "at-once", 4, "memory: how many copies of a request are sent at once, half of them as JSON")
 	pflag.BoolVar(&o.verbose, "verbose", false, "tell of every request")
 	pflag.StringVar(&o.profile, "profile", "", "beyond: write a profile to this file; what is done once a limit is over has a label there")
 	pflag.IntVar(&o.only, "only", -1, "beyond: only the request of this number, several times")
 	pflag.Parse()
-	run := map[string]func(options) error{"memory": memory, "limits": limits, "beyond": beyond, "stop": stop}[pflag.Arg(0)]
+	run := map[string]func(options) error{"memory": memory, "limits": limits, "beyond": beyond, "stop": stop, "others": others}[pflag.Arg(0)]
 	if run == nil || pflag.NArg() != 1 {
-		fmt.Fprintln(os.Stderr, "worst: say memory, limits or stop; see --help")
+		fmt.Fprintln(os.Stderr, "worst: say memory, limits, beyond, others or stop; see --help")
 		os.Exit(2)
 	}
 	if err := run(o); err != nil {

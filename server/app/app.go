@@ -154,7 +154,9 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 		&ripwrightv1.PlanningService_ServiceDesc: plans,
 		&ripwrightv1.InfoService_ServiceDesc:     info.New(a.saws, cfg.MaxBody),
 	}
-	cfg.Limits.Room = cfg.Room
+	if cfg.Limits.Room = cfg.Room; cfg.Room != nil {
+		cfg.Limits.Way = memory.NewRoom(max(cfg.Room.Most()/2, 2*int64(cfg.MaxBody)))
+	}
 	limits := limit.New(cfg.Limits, m, time.Now)
 	in := &intake.Gate{Limits: intake.LimitsOf(int64(cfg.MaxBody)), Room: cfg.Room, Watch: m}
 	behind := *in

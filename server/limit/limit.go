@@ -20,7 +20,8 @@ type Config struct {
 	Connections, CallerConnections int           // open at once; of one address
 	Receive                        time.Duration // a request has to have come within; 0: 30 s
 	Send                           time.Duration // each piece of an HTTP answer has to be taken within; 0: 30 s
-	Room                           *memory.Room  // what comes and what leaves counts as; nil: any amount
+	Room                           *memory.Room  // what calls hold, up to the end of their answers; nil: any amount
+	Way                            *memory.Room  // what requests hold that are still coming; nil: any amount
 }
 
 // patience is how long a request may take to come and an answer to be taken,

@@ -67,7 +67,7 @@ type link struct {
 
 func (l *Limits) follow(c net.Conn) *link {
 	return &link{Conn: c, limits: l, reading: frames{skip: preface}, open: map[uint32]int64{}, waiting: map[*call]struct{}{},
-		came: l.cfg.Room.Transit(caller.Address(c.RemoteAddr().String()))}
+		came: l.cfg.Way.Strict(caller.Address(c.RemoteAddr().String()))}
 }
 
 // address lets the calls on a connection find it.

@@ -30,8 +30,8 @@ func Limit() int64 {
 	return 0
 }
 
-// Parts of the limit. What is left is for the collector, which frees nothing before
-// it has to, and for bodies on their way in and out.
+// Parts of the limit. An eighth more is for requests that are still coming; what is
+// left is for the collector, which frees nothing before it has to.
 const (
 	ofSearches = 2
 	ofHeld     = 4

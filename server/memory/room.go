@@ -24,10 +24,7 @@ type Room struct {
 
 	mu   sync.Mutex
 	held int64
-	// transit is the part of it that is on its way to calls, which count it again once
-	// they have read it.
-	transit int64
-	by      map[string]int64 // callers that hold anything
+	by   map[string]int64 // callers that hold anything
 
 	lent sync.Map // accounts by name
 	next atomic.Uint64
@@ -51,8 +48,8 @@ type Account struct {
 	room   *Room
 	caller string
 	held   int64 // under the room's lock
-	// transit: no call's own
-	transit bool
+	// strict: who is alone has no more than its share.
+	strict bool
 }
 
 // Open opens an account for a caller, which has to be closed.
@@ -63,11 +60,12 @@ func (r *Room) Open(of string) *Account {
 	return &Account{room: r, caller: of}
 }
 
-// Transit opens an account for what is on its way to a caller's calls.
-func (r *Room) Transit(of string) *Account {
+// Strict opens an account for what grows bit by bit, which even who is alone may not
+// have without end.
+func (r *Room) Strict(of string) *Account {
 	a := r.Open(of)
 	if a != nil {
-		a.transit = true
+		a.strict = true
 	}
 	return a
 }
@@ -91,7 +89,7 @@ func (a *Account) Take(n int64) bool {
 	defer r.mu.Unlock()
 	of := r.by[a.caller] + n
 	switch {
-	case r.held-r.transit == a.held && !a.transit, r.held == a.held: // alone
+	case r.held == a.held && !a.strict: // alone
 	case of <= timesFree*(r.most-r.held) && r.held+n <= r.most:
 	case of <= r.most/ownPart && r.held+n <= r.most/2*overPart:
 	default:
@@ -128,9 +126,6 @@ func (a *Account) add(n int64) {
 	r := a.room
 	a.held += n
 	r.held += n
-	if a.transit {
-		r.transit += n
-	}
 	if r.by[a.caller] += n; r.by[a.caller] == 0 {
 		delete(r.by, a.caller)
 	}

@@ -1,0 +1,56 @@
+package hostile
+
+import (
+	"net"
+	"net/http"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/ripwright/ripwright/clients/internal/replicas"
+)
+
+// onlooker sends a small board each 50 ms as somebody else does, until the test tells
+// how long they took. It only tells: how busy the machine is is not the service's doing.
+func onlooker(t *testing.T, r *replicas.Replica) (tell func()) {
+	t.Helper()
+	web := &http.Client{Timeout: 20 * time.Second, Transport: &http.Transport{MaxIdleConnsPerHost: 8,
+		DialContext: (&net.Dialer{LocalAddr: &net.TCPAddr{IP: net.ParseIP("127.0.0.10")}}).DialContext}}
+	var mu sync.Mutex
+	var took []time.Duration
+	refused := 0
+	var each sync.WaitGroup
+	stop := make(chan struct{})
+	each.Go(func() {
+		for due := time.Now(); ; due = due.Add(50 * time.Millisecond) {
+			select {
+			case <-stop:
+				return
+			case <-time.After(time.Until(due)):
+			}
+			each.Go(func() {
+				answer, err := web.Post("http://"+r.HTTP+"/v1/boards:solve", "application/json", strings.NewReader(small))
+				if err == nil {
+					_ = answer.Body.Close()
+				}
+				mu.Lock()
+				defer mu.Unlock()
+				if err != nil || answer.StatusCode != http.StatusOK {
+					refused++
+				} else {
+					took = append(took, time.Since(due))
+				}
+			})
+		}
+	})
+	return func() {
+		close(stop)
+		each.Wait()
+		web.CloseIdleConnections()
+		if slices.Sort(took); len(took) > 0 {
+			t.Logf("others: %d boards, %v at the median, %v at the 99th percentile; %d refused", len(took), took[len(took)/2], took[len(took)*99/100], refused)
+		}
+	}
+}

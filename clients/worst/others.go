@@ -1,0 +1,229 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math/rand/v2"
+	"net"
+	"os"
+	"path/filepath"
+	"slices"
+	"sync"
+	"time"
+
+	"google.golang.org/grpc"
+	"google.golang.org/grpc/codes"
+	"google.golang.org/grpc/credentials/insecure"
+	"google.golang.org/grpc/status"
+	"google.golang.org/protobuf/encoding/protojson"
+	"google.golang.org/protobuf/proto"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// What another caller's small boards may wait for, at the 99.9th percentile, beside the
+// same on a service that has nothing else to do; and how far past its limit a search
+// may work, by the service's own clock.
+const (
+	mostWait  = 200 * time.Millisecond
+	mostPast  = 50 * time.Millisecond
+	boardsAt  = 50 * time.Millisecond
+	waitsPart = 0.999
+	// The limits that drawn requests have, in ms: those of a live board, and those of a
+	// plan.
+	liveMS   = 100
+	behindMS = 1000
+)
+
+// elsewhere connects from another address of this machine: another caller.
+func elsewhere(s *service) (*grpc.ClientConn, error) {
+	from := &net.Dialer{LocalAddr: &net.TCPAddr{IP: net.IPv4(127, 0, 0, 9)}}
+	return grpc.NewClient("passthrough:///"+s.GRPC, grpc.WithTransportCredentials(insecure.NewCredentials()),
+		grpc.WithContextDialer(func(ctx context.Context, at string) (net.Conn, error) { return from.DialContext(ctx, "tcp", at) }))
+}
+
+// waits are how long small boards took, from when each was due.
+type waits struct {
+	mu      sync.Mutex
+	all     []time.Duration
+	refused int
+	worst   time.Duration
+	what    string // was under way then
+}
+
+// live sends a small board each 50 ms until ctx is done, whether or not those before it
+// have been answered.
+func (w *waits) live(ctx context.Context, s *service, underWay func() string) error {
+	conn, err := elsewhere(s)
+	if err != nil {
+		return err
+	}
+	defer func() { _ = conn.Close() }()
+	client := ripwrightv1.NewRipServiceClient(conn)
+	board := &ripwrightv1.SolveBoardRequest{SawChoice: &ripwrightv1.SolveBoardRequest_SawName{SawName: "heron"},
+		Board: &ripwrightv1.Board{LengthMm: 2000, Stations: []*ripwrightv1.Station{{FarMm: 200}}},
+		Order: &ripwrightv1.CutOrder{Items: []*ripwrightv1.Item{{ItemId: "a", Value: 1, Width: &ripwrightv1.Item_WidthMm{WidthMm: 60}}}}}
+	var each sync.WaitGroup
+	defer each.Wait()
+	for due := time.Now(); ctx.Err() == nil; due = due.Add(boardsAt) {
+		time.Sleep(time.Until(due))
+		each.Go(func() {
+			call, cancel := context.WithTimeout(context.Background(), patience)
+			defer cancel()
+			_, err := client.SolveBoard(call, board)
+			took := time.Since(due)
+			w.mu.Lock()
+			defer w.mu.Unlock()
+			if err != nil {
+				w.refused++
+				return
+			}
+			if w.all = append(w.all, took); took > w.worst {
+				w.worst, w.what = took, underWay()
+			}
+		})
+	}
+	return nil
+}
+
+func (w *waits) at(part float64) time.Duration {
+	slices.Sort(w.all)
+	if len(w.all) == 0 {
+		return patience
+	}
+	return w.all[min(int(part*float64(len(w.all))), len(w.all)-1)]
+}
+
+// limited reports whether a request says how long it may take.
+func limited(m proto.Message) bool {
+	switch m := m.(type) {
+	case interface{ GetTimeLimitMs() float64 }:
+		return m.GetTimeLimitMs() > 0
+	case interface {
+		GetOptions() *ripwrightv1.SolveOptions
+	}:
+		return m.GetOptions().GetTimeLimitMs() > 0
+	}
+	return false
+}
+
+// under is what is under way, for the case that is kept.
+type under struct {
+	mu  sync.Mutex
+	all map[int]string
+	n   int
+}
+
+func (u *under) begin(name string, m proto.Message) (end func()) {
+	u.mu.Lock()
+	defer u.mu.Unlock()
+	u.n++
+	n := u.n
+	text, _ := protojson.Marshal(m) // it was drawn: it can be written
+	u.all[n] = name + " " + string(text) + "\n"
+	return func() {
+		u.mu.Lock()
+		defer u.mu.Unlock()
+		delete(u.all, n)
+	}
+}
+
+func (u *under) String() (text string) {
+	u.mu.Lock()
+	defer u.mu.Unlock()
+	for _, one := range u.all {
+		text += one
+	}
+	return text
+}
+
+// others draws requests for every call, several at once, and sees what another caller's
+// boards, the memory and the limits make of them.
+func others(o options) error {
+	s, err := start()
+	if err != nil {
+		return err
+	}
+	defer s.end()
+	idle, err := start()
+	if err != nil {
+		return err
+	}
+	defer idle.end()
+	ctx, cancel := context.WithTimeout(context.Background(), o.long)
+	defer cancel()
+	now := &under{all: map[int]string{}}
+	var busy, control waits
+	var mu sync.Mutex
+	var failed error
+	sent, turned, past := 0, 0, time.Duration(0)
+	var all sync.WaitGroup
+	all.Go(func() { failed = errors.Join(failed, busy.live(ctx, s, now.String)) })
+	all.Go(func() { _ = control.live(ctx, idle, func() string { return "" }) })
+	for i := range o.atOnce {
+		all.Go(func() {
+			r := rand.New(rand.NewPCG(o.seed, uint64(i)))
+			for ctx.Err() == nil {
+				c := &calls[r.IntN(len(calls))]
+				limit := float64(liveMS)
+				if c.planning {
+					limit = behindMS
+				}
+				request, answer := c.draw(fresh(r), limit)
+				if proto.Size(request) > mostBody {
+					continue
+				}
+				end := now.begin(c.name, request)
+				call, stop := context.WithTimeout(context.Background(), patience)
+				var err error
+				if r.IntN(2) == 0 {
+					err = s.post(call, c, request)
+				} else if err = c.send(call, s.conn, request, answer); err == nil {
+					if t, timed := answer.(interface{ GetSolveTimeUs() float64 }); timed && limited(request) {
+						mu.Lock()
+						past = max(past, time.Duration(t.GetSolveTimeUs()*1000)-time.Duration(limit)*time.Millisecond)
+						mu.Unlock()
+					}
+				}
+				stop()
+				end()
+				mu.Lock()
+				sent++
+				switch code := status.Code(err); {
+				case err == nil, code == codes.InvalidArgument, errors.Is(err, errLong):
+				case code == codes.ResourceExhausted, code == codes.DeadlineExceeded, errors.Is(err, context.DeadlineExceeded):
+					turned++
+				default:
+					failed = errors.Join(failed, fmt.Errorf("%s: %w", c.name, err))
+				}
+				mu.Unlock()
+			}
+		})
+	}
+	all.Wait()
+	peak, gone := peakOf(s)
+	fmt.Printf("%d requests of every call, %d at once, seed %d (%d told to come again): another caller's %d boards took %v at the median, %v at the 99.9th percentile, %v at most, %d refused; on an idle service %v, %v, %v; searches worked %v past their limits at most; %.1f MiB resident at most\n",
+		sent, o.atOnce, o.seed, turned, len(busy.all), busy.at(0.5), busy.at(waitsPart), busy.worst, busy.refused,
+		control.at(0.5), control.at(waitsPart), control.worst, past, mib(peak))
+	failed = errors.Join(failed, gone)
+	if peak > container {
+		failed = errors.Join(failed, fmt.Errorf("that is more than the container's %.0f MiB", mib(container)))
+	}
+	if busy.refused > 0 {
+		failed = errors.Join(failed, errors.New("another caller's boards were refused"))
+	}
+	if over := busy.at(waitsPart) - control.at(waitsPart); over > time.Duration(o.slack*float64(mostWait)) {
+		failed = errors.Join(failed, fmt.Errorf("another caller's boards waited %v longer than on an idle service", over))
+	}
+	if past > time.Duration(o.slack*float64(mostPast)) {
+		failed = errors.Join(failed, fmt.Errorf("a limit was missed by %v", past))
+	}
+	if failed != nil {
+		file := filepath.Join(os.TempDir(), fmt.Sprintf("others-%d.jsonl", o.seed))
+		if err := os.WriteFile(file, []byte(busy.what), 0o600); err == nil {
+			fmt.Println("what was under way at the longest wait:", file)
+		}
+	}
+	return failed
+}
