@@ -117,7 +117,7 @@ var calls = []call{
 	}},
 	{name: "RipService/ConfirmCut", draw: func(g *genes, _ float64) (proto.Message, proto.Message) {
 		j := g.job()
-		m := &ripwrightv1.ConfirmCutRequest{ConfirmationId: fmt.Sprint(g.next()), Board: j.board, Order: j.order,
+		m := &ripwrightv1.ConfirmCutRequest{ConfirmationId: g.name(), Board: j.board, Order: j.order,
 			SawChoice: &ripwrightv1.ConfirmCutRequest_Saw{Saw: j.saw}, Outcome: ripwrightv1.CutOutcome_CUT_OUTCOME_SOMETHING_ELSE}
 		strips, stretches := g.count(0, 64), g.count(0, 100)
 		for range strips {

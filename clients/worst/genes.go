@@ -1,6 +1,8 @@
 package main
 
 import (
+	"fmt"
+	"hash/fnv"
 	"math/rand/v2"
 	"slices"
 )
@@ -29,6 +31,13 @@ func (g *genes) near(r *rand.Rand) *genes {
 		n.v[r.IntN(length)] = r.Float64()
 	}
 	return n
+}
+
+// name is the same for the same genes alone.
+func (g *genes) name() string {
+	h := fnv.New64a()
+	_, _ = fmt.Fprint(h, g.v) // it never fails
+	return fmt.Sprintf("%x", h.Sum64())
 }
 
 func (g *genes) next() float64 {
