@@ -14,13 +14,14 @@ import (
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/run"
 	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/testdata/raced"
 )
 
 func instances(usual int) int {
 	if n, err := strconv.Atoi(os.Getenv("RIPWRIGHT_BRUTE")); err == nil {
 		return n
 	}
-	return usual
+	return raced.Fewer(usual)
 }
 
 // drawn gives a problem of the generator.

@@ -10,6 +10,7 @@ import (
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
+	"github.com/ripwright/ripwright/testdata/raced"
 )
 
 // lie changes what a search says about a problem. It reports false where there is
@@ -474,7 +475,7 @@ func TestLies(t *testing.T) {
 		}
 	}
 	for i, l := range lies {
-		if told[i] < 5 {
+		if told[i] < 5 && !raced.On {
 			t.Errorf("%s: told only %d times", l.name, told[i])
 		}
 		t.Logf("%-34s %s, %d times", l.name, l.kind, told[i])

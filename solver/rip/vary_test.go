@@ -11,6 +11,7 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/vary"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/testdata/cases"
+	"github.com/ripwright/ripwright/testdata/raced"
 )
 
 // Whatever was once wrong stays right, and so do its like: each such case as it
@@ -24,6 +25,7 @@ func TestVariationsOfCasesTolls(t *testing.T) {
 }
 
 func variations(t *testing.T, n int) {
+	n = raced.Fewer(n)
 	if s := os.Getenv("RIPWRIGHT_VARIATIONS"); s != "" {
 		var err error
 		if n, err = strconv.Atoi(s); err != nil {

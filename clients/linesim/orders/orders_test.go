@@ -16,6 +16,7 @@ import (
 	"github.com/ripwright/ripwright/server/workers"
 	"github.com/ripwright/ripwright/solver/planning/invented"
 	"github.com/ripwright/ripwright/solver/planning/quote"
+	"github.com/ripwright/ripwright/testdata/raced"
 	"github.com/ripwright/ripwright/testdata/written"
 )
 
@@ -48,7 +49,8 @@ func serve(t *testing.T) ripwrightv1.RipServiceClient {
 // the bound. The same call prints the same, one order after the other or together;
 // what is too far from the bound is found.
 func TestOrders(t *testing.T) {
-	c := Config{Client: serve(t), Orders: 2, Boards: 12, Every: 3, Together: 2, Within: 60}
+	raced.Skip(t)
+	c := Config{Client: serve(t), Orders: 2, Boards: 8, Every: 3, Together: 2, Within: 60}
 	var first, again strings.Builder
 	holds, err := Run(t.Context(), c, &first)
 	if err != nil || !holds {

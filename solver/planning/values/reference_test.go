@@ -164,6 +164,9 @@ func TestCuttingStock(t *testing.T) {
 	}
 	for _, c := range instances {
 		t.Run(c.Source, func(t *testing.T) {
+			if len(c.Widths) > 30 && os.Getenv("RIPWRIGHT_EVERY") == "" {
+				t.Skip("takes long; RIPWRIGHT_EVERY=1 has it run")
+			}
 			u := unit.Millimetre
 			if c.Stock > 1000 {
 				u = 100 * unit.Micrometre

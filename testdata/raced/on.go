@@ -1,0 +1,6 @@
+//go:build race
+
+package raced
+
+// On is whether the race detector is on.
+const On = true
