@@ -9,7 +9,7 @@ import (
 // with blades that move in it. Over one stop of the fence it is a right side whose last
 // blade can stand in one place (Side, Within that fence). Where all of it lies in the
 // clear wood, the same can be cut of it at every stop; and nowhere more, but for face
-// strips, as what stands in the clear wood can only gain.
+// strips and caps, as what stands in the clear wood can only gain.
 type Span struct {
 	*Side
 	near, stops int64 // position of the first fixed blade, and from there to the other

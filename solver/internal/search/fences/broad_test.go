@@ -55,3 +55,22 @@ func TestBroad(t *testing.T) {
 		t.Log(k, v)
 	}
 }
+
+// Strips that a waney edge cuts short may use less of a cap than clear ones and bring
+// more: a bound by what a span brings where it is clear was below this plan's worth,
+// which the search by intervals found and rip.Check confirms.
+func TestCutShortWithinCaps(t *testing.T) {
+	const known = 27.485496
+	for _, a := range broad.Arbors(9301) {
+		if a.Name != "0:FMMMMFMMM" {
+			continue
+		}
+		p := broad.Draw(9301, a, 5, nil).Problem
+		r := fences.Solve(model.New(&p.Board, &p.Saw, p.Items), budget.New(budget.Limits{}))
+		if !r.Proven || r.Plan.Score.Worth.Money() < known || r.Bound.Money() < known {
+			t.Errorf("proven %v, bound %v, want %v at least", r.Proven, r.Bound.Money(), known)
+		}
+		return
+	}
+	t.Error("there is no such arbor")
+}

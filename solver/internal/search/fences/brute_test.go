@@ -42,8 +42,6 @@ func spans(p *oracle.Problem) bool {
 // What is proven is what trying everything finds, ties and all, and the bound is
 // never below it.
 func TestBruteForce(t *testing.T) {
-	fences.Spans = true
-	defer func() { fences.Spans = false }()
 	want := drawn.Number(t, 600)
 	seen := map[string]int{}
 	for seed, done := drawn.From(t), 0; done < want; seed++ {

@@ -1,8 +1,6 @@
 package fences
 
 import (
-	"math"
-
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/saw"
@@ -44,36 +42,18 @@ func Serves(b *wood.Board, s *saw.Saw, items []order.Item) bool {
 			return false
 		}
 	}
-	if !Spans && movesBetween(s) {
+	if moving == 0 { // a bound of many fence stops at once is all that they need
 		return false
 	}
 	near, _, _, far := b.Span()
 	return int64(far-near)/int64(s.Step)*int64(moving+2)*2 <= mostCells
 }
 
-// Spans has Serves take blades that move between fixed ones. Only tests set it: on one
-// broad case (seed 9301, F M M M M F M M M, number 5) the bound comes out too low.
-var Spans bool
-
-// movesBetween reports whether blades move between fixed ones.
-func movesBetween(s *saw.Saw) bool {
-	fixed, moves := false, false
-	for _, b := range s.Blades {
-		if !b.Moving && moves {
-			return true
-		}
-		fixed = fixed || !b.Moving
-		moves = moves || fixed && b.Moving
-	}
-	return false
-}
-
 // Before gives how many steps a search by intervals of fences (package rip) is worth
 // before Solve, on a saw that it Serves. Most boards of a line are done by then faster
 // than here; those that are not may take it hundreds of times as long. Where two blades
 // or more move beside a fixed one it is none: on broadly drawn boards of 90 to 380 mm
-// F F M M takes 3.8 ms by intervals and 0.4 here, M M F M M 27 and 0.5. Where all blades
-// are fixed it is any number: a bound of many fence stops at once is all that they need.
+// F F M M takes 3.8 ms by intervals and 0.4 here, M M F M M 27 and 0.5.
 func Before(s *saw.Saw) int64 {
 	fixed, beside, between := 0, 0, false
 	moves := false // since the last fixed one
@@ -94,8 +74,6 @@ func Before(s *saw.Saw) int64 {
 		return 0
 	case fixed == 0:
 		return beforeMoving
-	case fixed == len(s.Blades):
-		return math.MaxInt64
 	case beside == 0 && between:
 		return beforeBetween
 	case beside == 0:
