@@ -115,3 +115,16 @@ func TestAnswersHaveToBeTaken(t *testing.T) {
 		}
 	}
 }
+
+// Who has the answer of his only call may call again at once.
+func TestOneCallAfterTheOther(t *testing.T) {
+	r := impatient(t)
+	conn := dial(t, r.GRPC())
+	defer func() { _ = conn.Close() }()
+	client := ripwrightv1.NewRipServiceClient(conn)
+	for n := range 300 {
+		if _, err := client.SolveBoard(t.Context(), request(t)); err != nil {
+			t.Fatalf("call %d: %v", n+1, err)
+		}
+	}
+}

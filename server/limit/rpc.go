@@ -3,6 +3,7 @@ package limit
 import (
 	"context"
 	"strings"
+	"sync"
 	"sync/atomic"
 	"time"
 
@@ -28,6 +29,15 @@ type call struct {
 	on      *link // nil: it came by a connection that is not followed
 	end     func()
 	account *memory.Account // what it holds, and its answer until that has left
+	over    func()          // ends it, once
+}
+
+// answered ends a call whose handler is done. gRPC says so only some time after the
+// answer has left, when the caller may have found its next call refused.
+func (c *call) answered() {
+	if c.on != nil {
+		c.over()
+	}
 }
 
 type callKey struct{}
@@ -60,13 +70,14 @@ func (l *Limits) Tap(who Who) tap.ServerInHandle {
 		}
 		c := &call{waiting: time.AfterFunc(l.cfg.Receive, end), caller: name, on: linkOf(ctx), end: end, account: l.cfg.Room.Open(name)}
 		c.on.begin(c)
-		context.AfterFunc(ctx, func() {
+		c.over = sync.OnceFunc(func() {
 			c.waiting.Stop()
 			c.on.finish(c, func() {
 				c.account.Close()
 				l.Leave(account)
 			})
 		})
+		context.AfterFunc(ctx, c.over)
 		return context.WithValue(memory.With(ctx, c.account), callKey{}, c), nil
 	}
 }
@@ -78,6 +89,7 @@ func (l *Limits) Unary(ctx context.Context, req any, _ *grpc.UnaryServerInfo, ne
 		if c.refused != nil {
 			return nil, c.refused
 		}
+		defer c.answered()
 		c.waiting.Stop()
 		c.on.whole(c)
 		answer, err := next(ctx, req)
@@ -97,6 +109,7 @@ func (*Limits) Stream(srv any, s grpc.ServerStream, _ *grpc.StreamServerInfo, ne
 		if c.refused != nil {
 			return c.refused
 		}
+		defer c.answered()
 		s = &stream{ServerStream: s, call: c}
 	}
 	return next(srv, s)
