@@ -92,8 +92,8 @@ var (
 	skewLimit     = Range{Most: saw.MaxSkew.MM()}
 	skew          = Range{Least: -saw.MaxSkew.MM(), Most: saw.MaxSkew.MM()}
 
-	feed        = Range{Most: run.MaxFeed, Above: true}
-	positioning = Range{Most: run.MaxPositioning, Above: true}
+	feed        = Range{Least: run.MinFeed, Most: run.MaxFeed}
+	positioning = Range{Least: run.MinPositioning, Most: run.MaxPositioning}
 	handling    = Range{Most: run.MaxHandling}
 
 	items       = Range{Most: order.MaxItems}

@@ -18,7 +18,9 @@ type Pace struct {
 
 // Bounds on a pace, in m/min, mm/s and s.
 const (
+	MinFeed        = 0.01 // slower, a cycle might be longer than there are nanoseconds to count it
 	MaxFeed        = 500
+	MinPositioning = 0.01 // as well
 	MaxPositioning = 10_000
 	MaxHandling    = 600
 )

@@ -298,10 +298,10 @@ func (*QuoteOrderRequest_SawName) isQuoteOrderRequest_SawChoice() {}
 // too takes no time.
 type SawPace struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Feed in m per min, above 0 and at most 500. Absent: the saw's.
+	// Feed in m per min, 0.01 to 500. Absent: the saw's.
 	FeedMPerMin *float64 `protobuf:"fixed64,1,opt,name=feed_m_per_min,json=feedMPerMin,proto3,oneof" json:"feed_m_per_min,omitempty"`
-	// Positioning of fence and blades in mm per s, all at the same time, above 0 and
-	// at most 10000. Absent: the saw's.
+	// Positioning of fence and blades in mm per s, all at the same time, 0.01 to
+	// 10000. Absent: the saw's.
 	PositioningMmPerS *float64 `protobuf:"fixed64,2,opt,name=positioning_mm_per_s,json=positioningMmPerS,proto3,oneof" json:"positioning_mm_per_s,omitempty"`
 	// Handling in s per board, 0 to 600. Absent: the saw's.
 	HandlingS *float64 `protobuf:"fixed64,3,opt,name=handling_s,json=handlingS,proto3,oneof" json:"handling_s,omitempty"`

@@ -60,11 +60,11 @@ type Saw struct {
 	// step_mm per m, and lifts points to whole nanometres, halves away from 0. 0: the
 	// board lies along the fence.
 	MaxSkewMmPerM float64 `protobuf:"fixed64,11,opt,name=max_skew_mm_per_m,json=maxSkewMmPerM,proto3" json:"max_skew_mm_per_m,omitempty"`
-	// How fast boards are fed in m per min, above 0 and at most 500; 10 to 50 is
-	// common. Absent: not known, and no cycle times are given.
+	// How fast boards are fed in m per min, 0.01 to 500; 10 to 50 is common.
+	// Absent: not known, and no cycle times are given.
 	FeedMPerMin *float64 `protobuf:"fixed64,12,opt,name=feed_m_per_min,json=feedMPerMin,proto3,oneof" json:"feed_m_per_min,omitempty"`
-	// How fast fence and blades move in mm per s, above 0 and at most 10000. Absent:
-	// positioning takes no time.
+	// How fast fence and blades move in mm per s, 0.01 to 10000. Absent: positioning
+	// takes no time.
 	PositioningMmPerS *float64 `protobuf:"fixed64,13,opt,name=positioning_mm_per_s,json=positioningMmPerS,proto3,oneof" json:"positioning_mm_per_s,omitempty"`
 	// What a board takes beside feed and positioning in s, 0 to 600.
 	HandlingS float64 `protobuf:"fixed64,14,opt,name=handling_s,json=handlingS,proto3" json:"handling_s,omitempty"`
