@@ -385,9 +385,5 @@ func used(what string, of map[string][]figures, usual, most time.Duration, slack
 	for i := range min(mostTold, len(all)) {
 		fmt.Println("  ", &all[len(all)-1-i])
 	}
-	times := func(d time.Duration) time.Duration { return time.Duration(slack * float64(d)) }
-	if len(all) >= 1000 && at(part) > times(usual) || at(1) > times(most) {
-		return fmt.Errorf("%s: %v and %v at most are promised", what, usual, most)
-	}
-	return nil
+	return promised(what, len(all), at(part), at(1), usual, most, slack)
 }

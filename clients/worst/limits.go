@@ -178,8 +178,14 @@ func tell(what string, all []late, usual, most time.Duration, slack float64) err
 	if most == 0 {
 		return nil
 	}
+	return promised(what, len(all), at.core, worst.core, usual, most, slack)
+}
+
+// promised says whether of so many the usual and the worst are within what is promised,
+// or so many times that. Of fewer than a thousand only the worst is looked at.
+func promised(what string, n int, at, worst, usual, most time.Duration, slack float64) error {
 	times := func(d time.Duration) time.Duration { return time.Duration(slack * float64(d)) }
-	if at.core > times(usual) && len(all) >= 1000 || worst.core > times(most) {
+	if n >= 1000 && at > times(usual) || worst > times(most) {
 		return fmt.Errorf("%s: %v and %v at most are promised", what, usual, most)
 	}
 	return nil

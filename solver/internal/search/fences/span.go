@@ -56,7 +56,7 @@ func (c *span) most(f int64) (int64, bool) {
 	known := int64(-1)
 	if c.clear != nil && c.states.Count == 1 {
 		// With states kept, strips cut short may be worth more than clear ones: of an
-		// item with 2 m open one clear strip of 3 m ends it, the 1.5 m of one of two cut short does not.
+		// item with 2 m open one clear strip of 3 m ends it, one of 1.5 m does not.
 		known = c.clear.most
 	}
 	return c.Loose(f, known), false
