@@ -85,7 +85,7 @@ func (p *page) errors() {
     "field_violations": [{"field": "board.length_mm", "description": "is -1; must be a number, above 0 and at most 20000", "reason": "OUT_OF_RANGE"}]
   }]
 }`)
-	p.line("Every error has an `ErrorInfo`: its reason is a word of [ErrorReason](#errorreason), that of each field violation one of [FaultReason](#faultreason), both without their prefix. Only what gRPC itself refuses before a message is whole comes without one: a message with too many bytes, or in a compression that is not known. gRPC callers find the same as a `google.rpc.Status` in the trailing metadata `grpc-status-details-bin`; [third_party/google/rpc](third_party/google/rpc) has its schema.\n")
+	p.line("Every error has an `ErrorInfo`: its reason is a word of [ErrorReason](#errorreason), that of each field violation one of [FaultReason](#faultreason), both without their prefix. So has what gRPC itself refuses before a call is one: an unknown call or compression, a message with too many bytes, a header that cannot be read. What has no status has no reason: a call that HTTP/2 resets (`RST_STREAM`: its headers are not HTTP/2's, its connection has 250 calls already, its deadline is over) and a connection that ends (more than 16 KiB of headers, frames that are none). Over HTTP, requests that are not HTTP/1.1 or have too many headers get 400, 431, 501 or 505 as plain text. gRPC callers find the same as a `google.rpc.Status` in the trailing metadata `grpc-status-details-bin`; [third_party/google/rpc](third_party/google/rpc) has its schema.\n")
 }
 
 // features are what GetServerInfo says that the release can do.

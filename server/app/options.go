@@ -10,6 +10,7 @@ import (
 	"google.golang.org/grpc/keepalive"
 
 	"github.com/ripwright/ripwright/proto/codec"
+	"github.com/ripwright/ripwright/server/explain"
 	"github.com/ripwright/ripwright/server/front"
 	"github.com/ripwright/ripwright/server/limit"
 )
@@ -48,7 +49,7 @@ func outerOptions(cfg Config, limits *limit.Limits) []grpc.ServerOption {
 	if cfg.Keys != nil {
 		creds = credentials.NewTLS(cfg.Keys.Config("h2"))
 	}
-	all = append(all, grpc.Creds(limits.Watch(creds)))
+	all = append(all, grpc.Creds(limits.Watch(explain.Credentials(creds))))
 	return traced(all, cfg)
 }
 

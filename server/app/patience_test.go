@@ -2,10 +2,12 @@ package app
 
 import (
 	"bufio"
+	"fmt"
 	"io"
 	"net"
 	"net/http"
 	"strconv"
+	"strings"
 	"testing"
 	"time"
 
@@ -52,8 +54,9 @@ func TestRequestsHaveToCome(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := s.RecvMsg(&ripwrightv1.SolveBoardResponse{}); status.Code(err) != codes.Canceled {
-			t.Errorf("%s: %v", method, err)
+		err = s.RecvMsg(&ripwrightv1.SolveBoardResponse{})
+		if details := fmt.Sprint(status.Convert(err).Details()); status.Code(err) != codes.Canceled || !strings.Contains(details, "CALL_ENDED") {
+			t.Errorf("%s: %v %s", method, err, details)
 		}
 		again(t, r)
 	}

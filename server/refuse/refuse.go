@@ -171,5 +171,31 @@ func Explained(err error) error {
 	return err
 }
 
+// byTransport is why gRPC itself ended a call before anybody saw it, or while it was
+// read.
+var byTransport = map[codes.Code]ripwrightv1.ErrorReason{
+	codes.InvalidArgument:   ripwrightv1.ErrorReason_ERROR_REASON_WRONG_CONTENT_TYPE, // that alone
+	codes.ResourceExhausted: ripwrightv1.ErrorReason_ERROR_REASON_REQUEST_TOO_LARGE,
+	codes.DeadlineExceeded:  ripwrightv1.ErrorReason_ERROR_REASON_DEADLINE_OVER,
+	codes.Canceled:          ripwrightv1.ErrorReason_ERROR_REASON_CALL_ENDED,
+	codes.Unavailable:       ripwrightv1.ErrorReason_ERROR_REASON_STOPPING,
+	codes.Unimplemented:     ripwrightv1.ErrorReason_ERROR_REASON_UNKNOWN_CALL,
+}
+
+// ByTransport is a status of gRPC's own with an ErrorInfo.
+func ByTransport(s *status.Status) *status.Status {
+	reason, ok := byTransport[s.Code()]
+	switch {
+	case !ok:
+		reason = ripwrightv1.ErrorReason_ERROR_REASON_TRANSPORT
+	case s.Code() == codes.Unimplemented && strings.Contains(s.Message(), "grpc-encoding"): // nothing else tells the two apart
+		reason = ripwrightv1.ErrorReason_ERROR_REASON_UNKNOWN_COMPRESSION
+	}
+	if more, err := s.WithDetails(why(reason)); err == nil {
+		return more
+	}
+	return s
+}
+
 // IsBusy reports whether a status tells a caller to come again.
 func IsBusy(err error) bool { return status.Code(err) == codes.ResourceExhausted }

@@ -69,13 +69,16 @@ const (
 	ErrorReason_ERROR_REASON_CALLER_LIMIT ErrorReason = 17
 	// DEADLINE_EXCEEDED: the deadline was over before anything was ready.
 	ErrorReason_ERROR_REASON_DEADLINE_OVER ErrorReason = 18
-	// CANCELLED: the caller gave the call up, or its request did not arrive in time.
+	// CANCELLED: the caller gave the call up, or its request did not arrive in time, or
+	// found no room on its way.
 	ErrorReason_ERROR_REASON_CALL_ENDED ErrorReason = 19
 	// UNAVAILABLE: the service is stopping.
 	ErrorReason_ERROR_REASON_STOPPING ErrorReason = 20
 	// INTERNAL: a fault of the service.
 	ErrorReason_ERROR_REASON_SERVICE_FAULT ErrorReason = 21
-	// Another status: of the transport.
+	// INTERNAL: gRPC itself could not make a call of what came: a malformed header or
+	// frame, more or fewer messages than the call takes. Another status: of the
+	// transport.
 	ErrorReason_ERROR_REASON_TRANSPORT ErrorReason = 22
 	// INTERNAL: the plan failed the service's own check and was withheld.
 	ErrorReason_ERROR_REASON_PLAN_WITHHELD ErrorReason = 23
@@ -83,6 +86,8 @@ const (
 	ErrorReason_ERROR_REASON_UNKNOWN_HOST ErrorReason = 24
 	// PERMISSION_DENIED: a page of another site asks, in a browser.
 	ErrorReason_ERROR_REASON_OTHER_SITE ErrorReason = 25
+	// UNIMPLEMENTED: the request is compressed in a way that the service does not know.
+	ErrorReason_ERROR_REASON_UNKNOWN_COMPRESSION ErrorReason = 26
 )
 
 // Enum value maps for ErrorReason.
@@ -114,6 +119,7 @@ var (
 		23: "ERROR_REASON_PLAN_WITHHELD",
 		24: "ERROR_REASON_UNKNOWN_HOST",
 		25: "ERROR_REASON_OTHER_SITE",
+		26: "ERROR_REASON_UNKNOWN_COMPRESSION",
 	}
 	ErrorReason_value = map[string]int32{
 		"ERROR_REASON_UNSPECIFIED":              0,
@@ -142,6 +148,7 @@ var (
 		"ERROR_REASON_PLAN_WITHHELD":            23,
 		"ERROR_REASON_UNKNOWN_HOST":             24,
 		"ERROR_REASON_OTHER_SITE":               25,
+		"ERROR_REASON_UNKNOWN_COMPRESSION":      26,
 	}
 )
 
@@ -345,7 +352,7 @@ const file_ripwright_v1_error_proto_rawDesc = "" +
 	"FieldFault\x12\x12\n" +
 	"\x04path\x18\x01 \x01(\tR\x04path\x121\n" +
 	"\x06reason\x18\x02 \x01(\x0e2\x19.ripwright.v1.FaultReasonR\x06reason\x12\x12\n" +
-	"\x04says\x18\x03 \x01(\tR\x04says*\xce\x06\n" +
+	"\x04says\x18\x03 \x01(\tR\x04says*\xf4\x06\n" +
 	"\vErrorReason\x12\x1c\n" +
 	"\x18ERROR_REASON_UNSPECIFIED\x10\x00\x12\x1d\n" +
 	"\x19ERROR_REASON_WRONG_FIELDS\x10\x01\x12)\n" +
@@ -373,7 +380,8 @@ const file_ripwright_v1_error_proto_rawDesc = "" +
 	"\x16ERROR_REASON_TRANSPORT\x10\x16\x12\x1e\n" +
 	"\x1aERROR_REASON_PLAN_WITHHELD\x10\x17\x12\x1d\n" +
 	"\x19ERROR_REASON_UNKNOWN_HOST\x10\x18\x12\x1b\n" +
-	"\x17ERROR_REASON_OTHER_SITE\x10\x19*\xb5\x03\n" +
+	"\x17ERROR_REASON_OTHER_SITE\x10\x19\x12$\n" +
+	" ERROR_REASON_UNKNOWN_COMPRESSION\x10\x1a*\xb5\x03\n" +
 	"\vFaultReason\x12\x1c\n" +
 	"\x18FAULT_REASON_UNSPECIFIED\x10\x00\x12\x18\n" +
 	"\x14FAULT_REASON_MISSING\x10\x01\x12\x1d\n" +
