@@ -82,10 +82,10 @@ func TestBounds(t *testing.T) {
 		}
 		tried++
 		moving := min(len(m.Blades), 3)
-		profile := costtogo.NewProfile(m, new(costtogo.Buffer))
+		profile := costtogo.NewProfile(m, new(costtogo.Buffer), budget.New(budget.Limits{}))
 		for _, left := range []bool{false, true} {
 			s := costtogo.NewSide(profile, left, moving)
-			if !s.Build(resource.New(m), budget.New(budget.Limits{})) {
+			if !s.Build(resource.New(m)) {
 				t.Fatal("no tables")
 			}
 			known := map[[2]int]unit.Worth{}
@@ -115,7 +115,7 @@ func TestCoarse(t *testing.T) {
 	for seed := int64(1); seed < 200; seed++ {
 		p := drawn.Draw(seed, 0)
 		m := model.New(&p.Board, &p.Saw, p.Items)
-		profile := costtogo.NewProfile(m, new(costtogo.Buffer))
+		profile := costtogo.NewProfile(m, new(costtogo.Buffer), budget.New(budget.Limits{}))
 		for i := range m.Wants {
 			w := m.Wants[i].Worth(m.Wants[i].Hi, m.Wants[i].Full.N)
 			up, down := profile.Up(w), profile.Down(w)

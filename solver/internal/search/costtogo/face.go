@@ -25,6 +25,9 @@ func (p *Profile) measureFace() {
 	for i := max(int(unit.CeilDiv(-p.Base, m.Step)), 0); i < p.N; i++ {
 		p.faceAt = append(p.faceAt, int32(len(p.face)))
 		y := p.Y(i)
+		if p.Over(len(m.Wants)) {
+			break
+		}
 		for k := range m.Wants {
 			w := &m.Wants[k]
 			if y < w.Lo || y > w.Hi {
@@ -32,6 +35,7 @@ func (p *Profile) measureFace() {
 			}
 			n := w.Full.N
 			if y > m.FullHi {
+				p.Over(p.measuring())
 				n = m.Cut(w, 0, y).N
 			}
 			if n > 0 {
@@ -75,6 +79,7 @@ func (s *Side) layFaces(k, st int, at []int64) {
 	if !s.Ends() || !s.Parks(k) {
 		return
 	}
+	s.P.Over(2 * len(s.P.face))
 	for _, x := range s.P.face {
 		if e := s.P.N - 1 - x.i; e >= lo && e < hi {
 			if _, ok := s.States.After(st, x.w, s.P.Y(x.i), x.n); ok {
@@ -88,6 +93,9 @@ func (s *Side) layFaces(k, st int, at []int64) {
 // come, and is worth at least need.
 func (s *Side) FaceEnds(st, e int, need int64, f func(Strip)) {
 	for _, x := range s.P.facesOf(s.P.N - 1 - e) {
+		if s.P.Over(4) {
+			return
+		}
 		if x.value < need {
 			continue
 		}
@@ -108,6 +116,9 @@ func (s *Side) closeFaces() {
 		for st := range q {
 			v := s.P.buf.ints(n)
 			fill(v, never)
+			if s.P.Over(n + 4*len(s.P.face)) {
+				return
+			}
 			for _, x := range s.P.face {
 				if to, ok := s.States.After(st, x.w, s.P.Y(x.i), x.n); ok {
 					if beyond := s.levels[k*q+to].at[x.i]; beyond >= 0 {
@@ -138,6 +149,9 @@ func (s *Side) FaceStarts(k, st, from int, need int64, f func(Strip)) {
 		return
 	}
 	for _, x := range s.P.facesFrom(from) {
+		if s.P.Over(4) {
+			return
+		}
 		y := s.P.Y(x.i)
 		to, ok := s.States.After(st, x.w, y, x.n)
 		if beyond := s.At(k, to, x.i); ok && beyond >= 0 && x.value+beyond >= need {

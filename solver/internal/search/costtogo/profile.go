@@ -15,8 +15,11 @@
 package costtogo
 
 import (
+	"cmp"
 	"math/bits"
+	"slices"
 
+	"github.com/ripwright/ripwright/solver/internal/search/budget"
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 	"github.com/ripwright/ripwright/solver/unit"
 )
@@ -37,7 +40,9 @@ type Profile struct {
 	nearN  int // strips that begin below are not clear on the near side
 	farN   int // strips that end from here on are not clear on the far side
 	kinds  []kind
-	both   map[[3]int32]int64
+	both   map[[3]int32]int64 // mostBoth at most
+	budget *budget.Budget
+	due    int // rounds that it has not been told of yet
 	face   []faceStrip
 	faceAt []int32 // by height from 0 on: where its face strips begin
 	buf    *Buffer
@@ -61,9 +66,10 @@ type kind struct {
 type ends struct{ n, value, slope []int64 }
 
 // NewProfile measures a board. The model has no defect that a want refuses, and a
-// gapless board.
-func NewProfile(m *model.Model, buf *Buffer) *Profile {
-	p := &Profile{M: m, Base: m.StopDown(m.WoodLo - m.Kerf), Spread: int(m.Spread()), buf: buf}
+// gapless board. The profile and its tables count what they do; where that has ended
+// the budget they are worth nothing.
+func NewProfile(m *model.Model, buf *Buffer, b *budget.Budget) *Profile {
+	p := &Profile{M: m, Base: m.StopDown(m.WoodLo - m.Kerf), Spread: int(m.Spread()), buf: buf, budget: b}
 	p.N = int((m.StopUp(m.WoodHi)-p.Base)/m.Step) + 1
 	p.nearN = min(max(int(unit.CeilDiv(m.FullLo-m.Kerf-p.Base, m.Step)), 0), p.N)
 	p.farN = min(max(int(unit.FloorDiv(m.FullHi-p.Base, m.Step))+1, 0), p.N)
@@ -75,13 +81,30 @@ func NewProfile(m *model.Model, buf *Buffer) *Profile {
 	return p
 }
 
+// perStep is how many rounds of a plain loop, of some nanoseconds each, make a step.
+const perStep = 128
+
+// Over counts rounds of a loop and reports whether the search has to stop.
+func (p *Profile) Over(rounds int) bool {
+	if p.due += rounds; p.due >= 16*perStep {
+		p.budget.Spend(int64(p.due / perStep))
+		p.due %= perStep
+	}
+	return p.budget.Ended() != budget.None
+}
+
+// measuring is how many rounds it takes to measure the runs of a band.
+func (p *Profile) measuring() int { return (len(p.M.Board.Stations)/8 + 1) * perStep / 2 }
+
 // Y gives the height of a blade at entry i.
 func (p *Profile) Y(i int) int64 { return p.Base + int64(i)*p.M.Step }
 
 // Cells is how many numbers the profile holds.
 func Cells(m *model.Model) int64 {
 	rough := max(m.FullLo-m.WoodLo, 0) + max(m.WoodHi-m.FullHi, 0)
-	cells := (min(rough, 2*(m.WoodHi-m.WoodLo))/m.Step + 4) * int64(len(m.Wants)) * 3
+	cells := (min(rough, 2*(m.WoodHi-m.WoodLo))/m.Step + 4) * int64(len(m.Wants)) * 5
+	near, far := max(m.FullLo-m.WoodLo, 0)/m.Step+2, max(m.WoodHi-m.FullHi, 0)/m.Step+2
+	cells += min(min(near, mostBoth)*min(far, mostBoth)*int64(len(m.Wants)), mostBoth) * bothBytes / 8
 	if m.Board.StraightNear {
 		for i := range m.Wants {
 			w := &m.Wants[i]
@@ -173,10 +196,16 @@ func (p *Profile) measure() {
 		near[c], far[c] = p.buf.ints(p.nearN), p.buf.ints(p.N-p.farN)
 	}
 	for i := range p.nearN {
+		if p.Over(p.measuring()) {
+			return
+		}
 		lo := p.Y(i) + m.Kerf
 		p.count(least, lo, max(m.FullHi, lo), func(c int, n int64) { near[c][i] = n })
 	}
 	for i := p.farN; i < p.N; i++ {
+		if p.Over(p.measuring()) {
+			return
+		}
 		hi := p.Y(i)
 		p.count(least, min(m.FullLo, hi), hi, func(c int, n int64) { far[c][i-p.farN] = n })
 	}
@@ -189,11 +218,7 @@ func (p *Profile) measure() {
 // sort puts what is worth most first, so that the rest is mostly passed over.
 func (p *Profile) sort() {
 	top := func(x *kind) int64 { return x.full + x.slope*int64(x.hi-x.lo) }
-	for i := 1; i < len(p.kinds); i++ { // few, and nearly always in no order
-		for j := i; j > 0 && top(&p.kinds[j]) > top(&p.kinds[j-1]); j-- {
-			p.kinds[j], p.kinds[j-1] = p.kinds[j-1], p.kinds[j]
-		}
-	}
+	slices.SortStableFunc(p.kinds, func(a, b kind) int { return cmp.Compare(top(&b), top(&a)) })
 }
 
 // count calls put with what the band [lo, hi] counts for each class.
@@ -218,6 +243,9 @@ func (p *Profile) count(least []int64, lo, hi int64, put func(c int, n int64)) {
 func (p *Profile) ends(x *kind, n []int64) ends {
 	e := ends{n: n, value: p.buf.ints(len(n)), slope: p.buf.ints(len(n))}
 	for i, v := range n {
+		if p.Over(8) {
+			break
+		}
 		e.value[i], e.slope[i] = p.value(x, v)
 	}
 	return e
@@ -235,6 +263,13 @@ func (p *Profile) value(x *kind, n int64) (value, slope int64) {
 	return value, slope
 }
 
+// mostBoth is how many strips between rough entries are remembered, bothBytes what one
+// takes.
+const (
+	mostBoth  = 1 << 15
+	bothBytes = 64
+)
+
 // counted gives what a strip of a class counts between blades at two entries that
 // are rough both.
 func (p *Profile) counted(x *kind, i, j int) int64 {
@@ -242,9 +277,13 @@ func (p *Profile) counted(x *kind, i, j int) int64 {
 	if n, ok := p.both[key]; ok {
 		return n
 	}
+	p.Over(p.measuring())
 	n := p.M.Cut(x.w, p.Y(i)+p.M.Kerf, p.Y(j)).N
 	if p.both == nil {
 		p.both = map[[3]int32]int64{}
+	}
+	if len(p.both) == mostBoth {
+		clear(p.both)
 	}
 	p.both[key] = n
 	return n

@@ -24,7 +24,9 @@ func (s *Side) raise(k, st int) {
 				r.less = &below[to]
 			}
 		}
-		r.lay(x)
+		if r.lay(x); s.P.Over(4) {
+			return
+		}
 	}
 }
 
@@ -71,12 +73,12 @@ func (r *raising) lay(x *kind) {
 			}
 		}
 	}
-	for e := max(s.endN, s.startN+x.lo); e < s.P.N; e++ {
+	for e := max(s.endN, s.startN+x.lo); e < s.P.N && !s.P.Over(16); e++ {
 		if v := x.far.value[e-s.endN]; v != never {
 			r.end(x, e, v)
 		}
 	}
-	for i := r.lo; i < min(s.startN, r.hi); i++ {
+	for i := r.lo; i < min(s.startN, r.hi) && !s.P.Over(16); i++ {
 		if v := x.near.value[i]; v != never {
 			r.start(x, i, v)
 		}
@@ -98,9 +100,13 @@ func (r *raising) clear(x *kind, d int, beyond *level) {
 		}
 		dst, src := r.dst[from:end], beyond.at[from+d:end+d]
 		from = end
+		if s.P.Over(4) {
+			return
+		}
 		if top+v <= dst[len(dst)-1] && top+v <= dst[0] && top+v <= least(dst) {
 			continue
 		}
+		s.P.Over(len(dst) / 2)
 		src = src[:len(dst)]
 		for i, o := range dst {
 			dst[i] = max(o, src[i]+v)
@@ -129,6 +135,9 @@ func (r *raising) slide(x *kind, beyond *level) {
 	head, next := 0, from+x.lo
 	at := beyond.at
 	for i := from; i < to; i++ {
+		if i%blockLen == 0 && s.P.Over(2*blockLen) {
+			break
+		}
 		for ; next < s.endN && next <= i+x.hi; next++ {
 			v := at[next] + x.slope*int64(next)
 			for len(deq) > head && at[deq[len(deq)-1]]+x.slope*int64(deq[len(deq)-1]) <= v {
@@ -167,6 +176,7 @@ func (r *raising) end(x *kind, e int, v int64) {
 // they have the least width.
 func (r *raising) fan(x *kind, e, from, to int, v, slope int64) {
 	dst := r.dst[from:to]
+	r.s.P.Over(len(dst) / 2)
 	v += slope * int64(e-from-x.lo)
 	for i, o := range dst {
 		dst[i] = max(o, v)
@@ -183,9 +193,13 @@ func (r *raising) start(x *kind, i int, v int64) {
 	last := min(i+x.hi, s.P.N-1)
 	for from := i + x.lo; from <= last; from += blockLen {
 		end := min(from+blockLen-1, last)
+		if s.P.Over(2) {
+			return
+		}
 		if r.same.rest[from]+v+slope*int64(end-i-x.lo) <= r.dst[i] {
 			continue
 		}
+		s.P.Over(2 * (end + 1 - from))
 		for e := from; e <= end; e++ {
 			add := int64(e - i - x.lo)
 			if e < s.endN {
@@ -207,6 +221,7 @@ func (r *raising) start(x *kind, i int, v int64) {
 				r.dst[i] = b
 				continue
 			}
+			s.P.Over(16)
 			c := s.counted(x, i, e)
 			if l := r.beyond(x, e-i, c); l != nil && c > 0 {
 				v, a := s.P.value(x, c)

@@ -3,7 +3,6 @@ package costtogo
 import (
 	"slices"
 
-	"github.com/ripwright/ripwright/solver/internal/search/budget"
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 	"github.com/ripwright/ripwright/solver/internal/search/resource"
 	"github.com/ripwright/ripwright/solver/unit"
@@ -61,6 +60,7 @@ func NewSide(p *Profile, left bool, moving int) *Side {
 func (p *Profile) reversed(e ends) ends {
 	turn := func(v []int64) []int64 {
 		t := p.buf.ints(len(v))
+		p.Over(len(v))
 		for i, x := range v {
 			t[len(v)-1-i] = x
 		}
@@ -89,7 +89,7 @@ func (s *Side) Y(e int) int64 {
 
 // Build makes the tables for states. It reports false where the budget ends it or
 // has not the memory.
-func (s *Side) Build(t *resource.States, b *budget.Budget) bool {
+func (s *Side) Build(t *resource.States) bool {
 	s.States = t
 	s.levels = make([]level, (s.Moving+1)*t.Count)
 	if s.Empty() {
@@ -102,17 +102,17 @@ func (s *Side) Build(t *resource.States, b *budget.Budget) bool {
 				*l = s.levels[0]
 				continue
 			}
-			if !s.build(l, k, st, b) {
+			if !s.build(l, k, st) {
 				return false
 			}
 		}
 	}
 	s.closeFaces()
-	return true
+	return !s.P.Over(0)
 }
 
 // build makes one level.
-func (s *Side) build(l *level, k, st int, b *budget.Budget) bool {
+func (s *Side) build(l *level, k, st int) bool {
 	lo, hi := s.window(k)
 	n := s.P.N
 	bytes := 8 * n
@@ -122,7 +122,7 @@ func (s *Side) build(l *level, k, st int, b *budget.Budget) bool {
 	if s.face && !s.Left {
 		bytes += 8 * n
 	}
-	if !b.Fits(int64(bytes)) || !b.Hold(int64(bytes)) || !b.Spend(int64(max(hi-lo, 0)*(1+len(s.kinds))/256)+1) {
+	if b := s.P.budget; !b.Fits(int64(bytes)) || !b.Hold(int64(bytes)) || s.P.Over(perStep+n) {
 		return false
 	}
 	l.at = s.P.buf.ints(n)
@@ -137,7 +137,7 @@ func (s *Side) build(l *level, k, st int, b *budget.Budget) bool {
 		l.rest, l.block = s.P.buf.ints(n), s.P.buf.ints((n+blockLen-1)/blockLen)
 		l.close(s.parked(k + 1))
 	}
-	return true
+	return !s.P.Over(0)
 }
 
 // Empty reports whether nothing can be cut on this side.

@@ -91,7 +91,7 @@ func (c *Span) fillRoom() {
 			x := &c.P.kinds[t]
 			var deq []int32
 			head := 0
-			for r := x.lo; r < n; r++ {
+			for r := x.lo; r < n && !c.P.Over(2); r++ {
 				if x.slope == 0 { // less never falls
 					at[r] = max(at[r], less[r-x.lo]+x.full)
 					continue

@@ -47,7 +47,11 @@ func (s *Side) Strips(k, st, i int, need int64, wide func(Clear) bool, f func(St
 		}
 		for from := first; from <= last; {
 			end := min((from/blockLen+1)*blockLen-1, last)
+			if s.P.Over(4) {
+				return
+			}
 			if below.block[from/blockLen]+v+slope*int64(end-i-x.lo) >= need {
+				s.P.Over(end + 1 - from)
 				for e := from; e <= end; e++ {
 					if below.at[e]+v+slope*int64(e-i-x.lo) >= need {
 						s.strip(x, k, st, i, e, need, f)
@@ -65,7 +69,7 @@ const manyEnds = 12
 // many reports whether many clear strips of a range are worth at least need.
 func (s *Side) many(below *level, x *kind, i, from, to int, need int64) bool {
 	n := 0
-	for e := from; e <= to; e++ {
+	for e := from; e <= to && !s.P.Over(1); e++ {
 		if b := e / blockLen; e%blockLen == 0 && below.block[b]+x.full+x.slope*int64(min((b+1)*blockLen, to)-i-x.lo) < need {
 			e += blockLen - 1
 			continue
@@ -97,6 +101,9 @@ func (s *Side) Useful(k, st, kind, to int, mark []bool) {
 	deq := s.P.buf.deq[:0]
 	head, next := 0, lo
 	for e := lo + x.lo; e < s.endN; e++ {
+		if e%blockLen == 0 && s.P.Over(2*blockLen) {
+			break
+		}
 		for ; next < hi && next <= e-x.lo; next++ {
 			v := need(next)
 			for len(deq) > head && need(int(deq[len(deq)-1])) >= v {
@@ -135,6 +142,7 @@ func (s *Side) strip(x *kind, k, st, i, e int, need int64, f func(Strip)) {
 			return
 		}
 	}
+	s.P.Over(16)
 	n := s.counted(x, i, e)
 	if n == 0 {
 		return

@@ -7,15 +7,23 @@ package costtogo
 // a side Within that fence alone, bound what an interval of fences allows with the
 // travels as they are, where tables over the board itself take them for longer by the
 // interval: they are sharp where blades cannot reach the edges of the board, and the
-// others where the board is narrower than their reach. Release takes it back.
+// others where the board is narrower than their reach. Release takes it back. Where there
+// is not the memory it is nil.
 func (p *Profile) Widened(by int, caps bool) *Profile {
-	w := &Profile{M: p.M, N: p.N + by, Base: p.Base, Spread: p.Spread, Slack: p.Slack, shift: p.shift, buf: p.buf,
+	w := &Profile{M: p.M, N: p.N + by, Base: p.Base, Spread: p.Spread, Slack: p.Slack, shift: p.shift, buf: p.buf, budget: p.budget,
 		nearN: p.nearN, farN: p.farN + by, wide: true}
 	if caps { // some strips that are clear in one place use up less in another
 		w.nearN, w.farN = min(p.nearN+by, w.N), p.farN
 	}
+	// The sides turn what one of them sees the other way round.
+	if n := int64(w.nearN+w.N-w.farN) * 8 * 6 * int64(len(p.kinds)); !p.budget.Fits(n) || !p.budget.Hold(n) {
+		return nil
+	}
 	w.kinds = make([]kind, len(p.kinds))
 	for k := range p.kinds {
+		if p.Over(0) {
+			break
+		}
 		x := &w.kinds[k]
 		*x = p.kinds[k]
 		x.near = w.smear(x, x.near, by, w.nearN, true)
@@ -59,6 +67,9 @@ func (p *Profile) window(dst, src []int64, by int, near bool, full int64, better
 	deq := p.buf.deq[:0]
 	head := 0
 	for i := range n {
+		if i%blockLen == 0 && p.Over(2*blockLen) {
+			break
+		}
 		v := from(i)
 		for len(deq) > head && better(v, from(int(deq[len(deq)-1]))) {
 			deq = deq[:len(deq)-1]

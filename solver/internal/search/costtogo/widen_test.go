@@ -117,7 +117,7 @@ func TestWidened(t *testing.T) {
 		if states.Count > 1 {
 			kept++
 		}
-		profile := costtogo.NewProfile(m, new(costtogo.Buffer))
+		profile := costtogo.NewProfile(m, new(costtogo.Buffer), budget.New(budget.Limits{}))
 		profile.Keep()
 		from := r.IntN(m.Fences())
 		by := r.IntN(min(m.Fences()-from, 8))
@@ -133,7 +133,7 @@ func TestWidened(t *testing.T) {
 			}
 			s := costtogo.NewSide(w, left, moving)
 			s.Within(m.Fence(from), m.Fence(from), true)
-			if !s.Build(states, budget.New(budget.Limits{})) {
+			if !s.Build(states) {
 				t.Fatal("no tables")
 			}
 			st := r.IntN(states.Count)

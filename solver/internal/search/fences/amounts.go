@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"unsafe"
 
 	"github.com/ripwright/ripwright/solver/internal/search/layered"
 	"github.com/ripwright/ripwright/solver/internal/search/model"
@@ -46,10 +47,14 @@ func (s *solver) keeping(p *piece, caps []int) (*model.Plan, Reason) {
 	if s.incumbent != nil {
 		floor = s.profile.Up(s.incumbent.Score.Worth)
 	}
+	if !s.hold(2 * 8 * (s.to - s.from + 1)) {
+		return nil, Unserved
+	}
 	for gap := met / 512; ; gap *= 4 {
 		x := &exact{solver: s, caps: caps, least: max(met-gap-s.profile.Slack, floor), room: mostLabels}
 		floored := x.least == floor
 		x.survey()
+		x.release()
 		switch {
 		case s.stopped():
 			return nil, Unserved
@@ -73,12 +78,29 @@ type exact struct {
 	fences []int // of the plans with that score, travel left out
 	room   int   // for labels
 	clear  []way // where all pockets between fixed blades are clear
+	l, r   *layered.Labels
+}
+
+// labels gives labels of both sides, release gives back what they hold.
+func (x *exact) labels(single bool) (l, r *layered.Labels) {
+	x.l, x.r = x.gl.NewLabels(x.caps, single, &x.room), x.gr.NewLabels(x.caps, single, &x.room)
+	return x.l, x.r
+}
+
+func (x *exact) release() {
+	for _, l := range []*layered.Labels{x.l, x.r} {
+		if l != nil {
+			l.Release()
+		}
+	}
+	x.l, x.r = nil, nil
 }
 
 // survey finds the best score of all fences, without travel.
 func (x *exact) survey() {
-	l, r := x.gl.NewLabels(x.caps, false, &x.room), x.gr.NewLabels(x.caps, false, &x.room)
+	l, r := x.labels(false)
 	for t := x.from; t <= x.to && !x.stopped() && x.room >= 0; t++ {
+		x.profile.Over(1)
 		if x.bounds[t] < x.least {
 			continue
 		}
@@ -109,7 +131,12 @@ func (x *exact) pairs(t int, l, r *layered.Labels, f func(sc model.Score, u *use
 	fence := x.m.Fence(t)
 	el, er := x.entries(fence)
 	standing := model.Score{Blades: x.between.standing(fence)}
-	for _, w := range x.ways(fence, l) {
+	held, _ := x.budget.Held()
+	ways, again := x.ways(fence, l)
+	if now, _ := x.budget.Held(); !again {
+		defer x.budget.Free(now - held)
+	}
+	for _, w := range ways {
 		u := &w.use
 		x.budget.Spend(1)
 		x.split(u.state, func(sl, sr int) {
@@ -121,6 +148,9 @@ func (x *exact) pairs(t int, l, r *layered.Labels, f func(sc model.Score, u *use
 			as, bs := l.From(sl, el, gap), r.From(sr, er, gap)
 			x.budget.Spend(int64(len(as)) + 1)
 			for i := range as {
+				if x.profile.Over(16) {
+					return
+				}
 				a := &as[i]
 				one := standing.Plus(u.score).Plus(a.Score)
 				used := w.amounts.Plus(&a.Amounts)
@@ -130,7 +160,7 @@ func (x *exact) pairs(t int, l, r *layered.Labels, f func(sc model.Score, u *use
 					if x.profile.Up(sc.Worth) < x.least {
 						break
 					}
-					x.budget.Spend(1)
+					x.profile.Over(16)
 					if all := used.Plus(&b.Amounts); l.Keeps(&all) {
 						f(sc, u, a, b)
 					}
@@ -152,17 +182,27 @@ func (x *exact) first(p *piece) (*model.Plan, Reason) {
 		}
 	}
 	away := func(t int) int64 { f := m.Fence(t); return max(f-m.Fence0, m.Fence0-f) }
-	slices.SortStableFunc(x.fences, func(a, b int) int { return cmp.Compare(away(a), away(b)) })
+	beyond, _ := slices.BinarySearchFunc(x.fences, m.Fence0, func(t int, f int64) int { return cmp.Compare(m.Fence(t), f) })
+	before := beyond - 1
 	var best *model.Plan
 	x.room = mostLabels
-	for _, t := range x.fences {
+	for range x.fences {
+		// The nearest of those that are left, the lesser of two as near.
+		t := 0
+		if before >= 0 && (beyond == len(x.fences) || away(x.fences[before]) <= away(x.fences[beyond])) {
+			t = x.fences[before]
+			before--
+		} else {
+			t = x.fences[beyond]
+			beyond++
+		}
 		if best != nil && away(t) > best.Score.Travel {
 			break
 		}
 		fence := m.Fence(t)
 		x.gl.Within(fence, fence)
 		x.gr.Within(fence, fence)
-		l, r := x.gl.NewLabels(x.caps, true, &x.room), x.gr.NewLabels(x.caps, true, &x.room)
+		l, r := x.labels(true)
 		if best != nil {
 			l.Farthest = best.Score.Travel - away(t)
 			r.Farthest = l.Farthest
@@ -193,6 +233,7 @@ func (x *exact) first(p *piece) (*model.Plan, Reason) {
 				best = q
 			}
 		})
+		x.release()
 		switch {
 		case x.stopped():
 			return nil, Unserved
@@ -220,20 +261,21 @@ type way struct {
 }
 
 // ways gives the uses of the pockets at a fence, of those of one state those that no
-// other dominates.
-func (x *exact) ways(fence int64, l *layered.Labels) []way {
+// other dominates. It reports whether they are kept for other fences.
+func (x *exact) ways(fence int64, l *layered.Labels) (list []way, again bool) {
 	b := x.between
 	plain := !slices.ContainsFunc(b.parts, func(c part) bool { return !c.pocket.Clear(fence) })
 	if plain && x.clear != nil {
-		return x.clear
+		return x.clear, true
 	}
-	list := []way{{use: use{state: x.states.Count - 1}}}
+	list = []way{{use: use{state: x.states.Count - 1}}}
+	bytes := int(unsafe.Sizeof(way{})) + 16*len(b.parts)
 	for _, c := range b.parts {
 		near := x.m.Blades[c.to-1].Lo + x.m.Kerf - fence
 		var all []way
 		put := func(o *way, state, want int, sc model.Score, used layered.Amounts) {
 			n := way{use{score: o.score.Plus(sc), up: o.up + x.profile.Up(sc.Worth), state: state}, o.amounts.Plus(&used)}
-			if n.wants = append(slices.Clone(o.wants), want); l.Keeps(&n.amounts) {
+			if n.wants = append(slices.Clone(o.wants), want); l.Keeps(&n.amounts) && !x.profile.Over(64) && x.hold(2*bytes) {
 				all = append(all, n)
 			}
 		}
@@ -246,15 +288,17 @@ func (x *exact) ways(fence int64, l *layered.Labels) []way {
 			})
 			put(o, o.state, model.None, model.Score{}, layered.Amounts{})
 		}
-		list = undominated(all)
+		list = x.undominated(all)
+		x.budget.Free(int64(2 * bytes * (len(all) - len(list))))
 	}
 	if plain {
 		x.clear = list
 	}
-	return list
+	return list, plain
 }
 
-func undominated(all []way) []way {
+func (x *exact) undominated(all []way) []way {
+	x.budget.Spend(int64(len(all)))
 	slices.SortStableFunc(all, func(a, b way) int {
 		if c := b.score.Cmp(&a.score); c != 0 {
 			return c
@@ -264,6 +308,9 @@ func undominated(all []way) []way {
 	kept := all[:0]
 	for i := range all {
 		o := &all[i]
+		if x.profile.Over(len(kept)) {
+			break
+		}
 		if !slices.ContainsFunc(kept, func(k way) bool { return k.state == o.state && k.amounts.Within(&o.amounts) }) {
 			kept = append(kept, *o)
 		}

@@ -2,6 +2,7 @@ package fences
 
 import (
 	"slices"
+	"unsafe"
 
 	"github.com/ripwright/ripwright/solver/internal/search/budget"
 	"github.com/ripwright/ripwright/solver/internal/search/costtogo"
@@ -120,24 +121,27 @@ const never = int64(-1) << 60
 
 // uses gives for each state that can be left the best use of the parts at a fence: of
 // those with one score that which travels least, and of those that whose blades and
-// then wants come first.
-func (b *between) uses(f int64, t *resource.States) []use {
+// then wants come first. It reports whether they were worked out before.
+func (b *between) uses(f int64, t *resource.States) (l []use, known bool) {
 	all := true
 	for _, c := range b.parts {
 		all = all && (c.pocket != nil && c.pocket.Clear(f) || c.span != nil && c.span.Clear(f))
 	}
 	if all && b.clear != nil {
-		return b.clear
+		return b.clear, true
 	}
-	l := []use{{state: t.Count - 1}}
+	l = []use{{state: t.Count - 1}}
 	for _, c := range b.parts {
 		l = b.extend(l, &c, f, t)
 	}
 	if all {
 		b.clear = l
 	}
-	return l
+	return l, false
 }
+
+// useBytes is what a use takes with all that it holds.
+func (b *between) useBytes() int { return int(unsafe.Sizeof(use{})) + 2*16*(b.last-b.first+1) }
 
 // standing is how many of the fixed blades stand in the wood at a fence, but for those
 // that end a span and are scored with it.
@@ -187,6 +191,9 @@ func (b *between) extend(l []use, c *part, f int64, t *resource.States) []use {
 	}
 	for k := range l {
 		u := &l[k]
+		if b.p.Over(64) {
+			return l
+		}
 		if c.span != nil {
 			w := c.span.fillings(f)
 			if c.span.full {
@@ -201,6 +208,7 @@ func (b *between) extend(l []use, c *part, f int64, t *resource.States) []use {
 		}
 		at := []int64{b.p.M.Blades[c.to].Lo}
 		c.pocket.Strips(f, func(w *model.Want, width, n int64, sc model.Score) {
+			b.p.Over(64 + len(out))
 			if state, ok := t.After(u.state, w, width, n); ok {
 				offer(u, state, b.p.Up(sc.Worth), sc, 0, at, w.Index)
 			}

@@ -27,7 +27,13 @@ func (s *solver) limited(r *Result) {
 	}
 	r.Open = Closed
 	for len(q) > 0 {
+		if s.stopped() {
+			r.Open = Unserved
+			return
+		}
 		p := heap.Pop(&q).(piece)
+		s.held -= pieceBytes
+		s.budget.Free(pieceBytes)
 		if s.incumbent != nil && p.bound.Cmp(s.incumbent.Score.Worth) < 0 {
 			break
 		}
@@ -39,7 +45,7 @@ func (s *solver) limited(r *Result) {
 				return
 			}
 			if can {
-				heap.Push(&q, p)
+				s.push(&q, p)
 			}
 			continue
 		}
@@ -57,11 +63,26 @@ func (s *solver) limited(r *Result) {
 			return
 		}
 	}
+	if s.full {
+		r.Open = Unserved
+		return
+	}
 	if r.Plan = s.incumbent; r.Plan == nil {
 		r.Open = Unmet
 		return
 	}
 	r.Bound = r.Plan.Score.Worth
+}
+
+// pieceBytes is what a piece takes in the queue, with its share of what holds it.
+const pieceBytes = 128
+
+// push puts a piece in the queue if there is the memory.
+func (s *solver) push(q *pieces, p piece) {
+	if s.hold(pieceBytes) {
+		s.held += pieceBytes
+		heap.Push(q, p)
+	}
 }
 
 // divide puts the parts of a piece in the queue. Each is bounded by its own fences, as
@@ -75,6 +96,7 @@ func (s *solver) divide(q *pieces, p piece) {
 	for i := range parts {
 		c := piece{from: -1}
 		most := int64(-1)
+		s.profile.Over(n / parts)
 		for t := p.from + i*n/parts; t < p.from+(i+1)*n/parts; t++ {
 			if s.bounds[t] >= least {
 				if c.from < 0 {
@@ -88,7 +110,7 @@ func (s *solver) divide(q *pieces, p piece) {
 			if p.bound.Cmp(c.bound) < 0 {
 				c.bound = p.bound
 			}
-			heap.Push(q, c)
+			s.push(q, c)
 		}
 	}
 }
@@ -114,19 +136,17 @@ func (s *solver) still() (from, to, best int) {
 // blades are set, and reports whether they can be set at all. It is Unserved where
 // there is no memory or the search has ended.
 func (s *solver) shifted(p *piece) (can bool, open Reason) {
-	s.profile.Release()
-	now, _ := s.budget.Held()
-	s.budget.Free(now - s.held)
+	s.free()
 	f := s.m.Fence(p.from)
 	w := s.profile.Widened(p.to-p.from, s.states.Count > 1)
-	if !s.budget.Spend(int64(w.N) / 16) {
+	if w == nil || s.stopped() {
 		return false, Unserved
 	}
 	left := costtogo.NewSide(w, true, s.left.Moving)
 	right := costtogo.NewSide(w, false, s.right.Moving)
 	for _, x := range []*costtogo.Side{left, right} {
 		x.Within(f, f, true)
-		if !x.Build(s.states, s.budget) {
+		if !x.Build(s.states) {
 			return false, Unserved
 		}
 	}

@@ -25,6 +25,9 @@ func (s *solver) settle(roots []root, most int64) *model.Plan {
 	x.visit(roots, x.bound(roots))
 	var first *model.Plan
 	for _, r := range x.best {
+		if s.stopped() {
+			return nil
+		}
 		p := s.plan(r, x.least)
 		if p == nil {
 			return nil
@@ -47,6 +50,9 @@ func (x *settling) bound(roots []root) int64 {
 	between := int64(math.MaxInt64 / 8)
 	lt, rt := root{t: -1}, root{t: -1}
 	for _, o := range roots {
+		if x.profile.Over(32) {
+			return -1
+		}
 		el, er := x.entries(m.Fence(int(o.t)))
 		between = min(between, o.use.travel)
 		if o.t != lt.t || o.left != lt.left {
@@ -58,7 +64,6 @@ func (x *settling) bound(roots []root) int64 {
 			rt = o
 		}
 	}
-	x.budget.Spend(int64(len(roots)) / 4)
 	if l >= math.MaxInt64/8 || r >= math.MaxInt64/8 {
 		return -1
 	}
@@ -76,6 +81,7 @@ func (x *settling) visit(roots []root, bound int64) {
 			x.best = x.best[:0]
 		}
 		x.least = bound
+		x.hold(2 * rootBytes)
 		x.best = append(x.best, roots[0])
 		return
 	}

@@ -81,8 +81,7 @@ func Solve(m *model.Model, b *budget.Budget) Result { return Told(m, b, nil) }
 // that is worth, and a bound on the fences at hand.
 func Told(m *model.Model, b *budget.Budget, tell func(worth, bound unit.Worth)) Result {
 	r := Result{Bound: crude(m), Open: Unserved}
-	cells, rooms := costtogo.Cells(m), costtogo.SpanCells(m)
-	cells += rooms
+	cells := costtogo.Cells(m) + costtogo.SpanCells(m)
 	if !plain(m) || !b.Fits(cells*8) {
 		return r
 	}
@@ -96,12 +95,16 @@ func Told(m *model.Model, b *budget.Budget, tell func(worth, bound unit.Worth)) 
 		}
 	}()
 	c.buf.Reset()
-	if !b.Hold(cells*8+int64(m.Fences())*8) || !b.Spend(cells/32+rooms*int64(len(m.Wants))/128) {
+	if !b.Hold(cells*8+int64(m.Fences())*2*8) || !b.Spend(1) {
 		r.Open = Stopped
 		return r
 	}
 	s := newSolver(m, b, c)
 	s.tell = tell
+	if b.Ended() != budget.None {
+		r.Open = Stopped
+		return r
+	}
 	whole := piece{from: 0, to: m.Fences() - 1, bound: r.Bound}
 	p, open := s.close(&whole, false, &r)
 	r.Plan, r.Bound, r.Open = p, whole.bound, open
@@ -142,6 +145,7 @@ type solver struct {
 	gl, gr      *layered.Graph
 	states      *resource.States
 	held        int64   // bytes, without tables and graphs
+	full        bool    // the memory did not do
 	from, to    int     // fence stops at hand
 	bounds      []int64 // by fence stop, coarse
 	incumbent   *model.Plan
@@ -149,7 +153,7 @@ type solver struct {
 }
 
 func newSolver(m *model.Model, b *budget.Budget, c *scratch) *solver {
-	s := &solver{m: m, budget: b, profile: costtogo.NewProfile(m, &c.buf), gl: &c.gl, gr: &c.gr, states: resource.New(m)}
+	s := &solver{m: m, budget: b, profile: costtogo.NewProfile(m, &c.buf, b), gl: &c.gl, gr: &c.gr, states: resource.New(m)}
 	first, last := 0, len(m.Blades)-1
 	for last >= 0 && m.Blades[last].Moving {
 		last--
@@ -179,7 +183,14 @@ func (s *solver) entries(f int64) (l, r int) {
 
 // stopped reports whether the budget has ended or the memory did not do.
 func (s *solver) stopped() bool {
-	return s.budget.Ended() != budget.None || s.gl.Full || s.gr.Full || s.between.full()
+	return s.full || s.budget.Ended() != budget.None || s.gl.Full || s.gr.Full || s.between.full()
+}
+
+// hold counts bytes about to be allocated, until the next round. Where they do not fit,
+// another search may do with less.
+func (s *solver) hold(n int) bool {
+	s.full = s.full || !s.budget.Fits(int64(n)) || !s.budget.Hold(int64(n))
+	return !s.full
 }
 
 // piece is an interval of fence stops with what any plan there is worth at most.
@@ -214,17 +225,22 @@ func (s *solver) keep(caps []int) (more bool) {
 	return more
 }
 
+// free gives back what the last round held.
+func (s *solver) free() {
+	s.profile.Release()
+	now, _ := s.budget.Held()
+	s.budget.Free(now - s.held)
+}
+
 // round is close with the states at hand. With Caps it gives the plan that breaks some,
 // or none where these have got states by now.
 func (s *solver) round(p *piece, travels bool, r *Result) (*model.Plan, Reason) {
 	s.from, s.to = p.from, p.to
 	lo, hi := s.m.Fence(p.from), s.m.Fence(p.to)
-	s.profile.Release()
-	now, _ := s.budget.Held()
-	s.budget.Free(now - s.held)
+	s.free()
 	for _, x := range []*costtogo.Side{s.left, s.right} {
 		x.Within(lo, hi, travels)
-		if !x.Build(s.states, s.budget) {
+		if !x.Build(s.states) {
 			return nil, Unserved
 		}
 	}

@@ -100,7 +100,7 @@ func (c *span) at(f int64, states bool) (w fillings) {
 		c.budget.Free(now - held)
 	}()
 	c.Within(f, f, true)
-	if !c.Build(c.states, c.budget) {
+	if !c.Build(c.states) {
 		c.full = true
 		return w
 	}

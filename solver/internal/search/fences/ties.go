@@ -1,9 +1,10 @@
 package fences
 
 import (
-	"cmp"
+	"container/heap"
 	"math"
 	"slices"
+	"unsafe"
 
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 )
@@ -17,6 +18,8 @@ type root struct {
 	use         *use
 }
 
+const rootBytes = int(unsafe.Sizeof(root{}))
+
 // bound fills in the bound of every fence stop at hand and gives one with the greatest.
 func (s *solver) bound() (first int) {
 	full := s.states.Count - 1
@@ -29,24 +32,28 @@ func (s *solver) bound() (first int) {
 		return first
 	}
 	best := never
-	var loose []int
+	loose := looseFences{bounds: s.bounds}
+	if len(s.between.spans) > 0 && !s.hold(2*8*(s.to-s.from+1)) {
+		return first
+	}
 	for t := s.from; t <= s.to; t++ {
+		if s.profile.Over(16*len(s.between.parts) + 8*full + 16) {
+			return first
+		}
 		f := s.m.Fence(t)
 		v, sharp := s.between.most(f)
 		s.bounds[t] = max(s.sides(f, full)+v, never)
 		if !sharp {
-			loose = append(loose, t)
+			loose.t = append(loose.t, t)
 		} else if s.bounds[t] > best {
 			first, best = t, s.bounds[t]
 		}
 	}
-	s.budget.Spend(int64(s.to-s.from)/16 + 1)
 	// Fences that a span is bounded loosely at are worked out while they may be best.
-	slices.SortStableFunc(loose, func(a, b int) int { return cmp.Compare(s.bounds[b], s.bounds[a]) })
-	for _, t := range loose {
-		if s.bounds[t] <= max(best, -1) {
-			break
-		}
+	heap.Init(&loose)
+	for len(loose.t) > 0 && s.bounds[loose.t[0]] > max(best, -1) {
+		t := heap.Pop(&loose).(int)
+		s.profile.Over(256)
 		f := s.m.Fence(t)
 		s.bounds[t] = max(s.sides(f, full)+s.between.sharper(f), never)
 		if s.stopped() {
@@ -57,6 +64,27 @@ func (s *solver) bound() (first int) {
 		}
 	}
 	return first
+}
+
+// looseFences is a heap of fence stops: the greatest bound first, then the first stop.
+type looseFences struct {
+	t      []int
+	bounds []int64
+}
+
+func (h *looseFences) Len() int { return len(h.t) }
+func (h *looseFences) Less(i, j int) bool {
+	if a, b := h.bounds[h.t[i]], h.bounds[h.t[j]]; a != b {
+		return a > b
+	}
+	return h.t[i] < h.t[j]
+}
+func (h *looseFences) Swap(i, j int) { h.t[i], h.t[j] = h.t[j], h.t[i] }
+func (h *looseFences) Push(x any)    { h.t = append(h.t, x.(int)) }
+func (h *looseFences) Pop() any {
+	t := h.t[len(h.t)-1]
+	h.t = h.t[:len(h.t)-1]
+	return t
 }
 
 // sides is the most that the two sides bring at a fence with a state to share.
@@ -94,12 +122,19 @@ func (s *solver) ties(first int, r *Result) (roots []root, top model.Score, met 
 		l, e := s.entries(f)
 		r.Fences++
 		s.bounds[t] = 0
-		uses := s.between.uses(f, s.states)
+		uses, known := s.between.uses(f, s.states)
+		if !known && !s.hold(len(uses)*s.between.useBytes()) {
+			return
+		}
+		kept := known
 		standing := model.Score{Blades: s.between.standing(f)}
 		s.budget.Spend(int64(len(uses)) + 1)
 		for k := range uses {
 			u := &uses[k]
 			s.split(u.state, func(a, b int) {
+				if s.profile.Over(16) || s.full {
+					return
+				}
 				v := max(u.up+s.left.At(s.left.Moving, a, l)+s.right.At(s.right.Moving, b, e), never)
 				s.bounds[t] = max(s.bounds[t], v)
 				if v < met-s.profile.Slack {
@@ -114,10 +149,13 @@ func (s *solver) ties(first int, r *Result) (roots []root, top model.Score, met 
 				if c > 0 {
 					top, roots = sc, roots[:0]
 				}
-				if c >= 0 {
-					roots = append(roots, root{int32(t), 1, int16(a), int16(b), u})
+				if c >= 0 && s.hold(2*rootBytes) {
+					roots, kept = append(roots, root{int32(t), 1, int16(a), int16(b), u}), true
 				}
 			})
+		}
+		if !kept { // nothing refers to them
+			s.budget.Free(int64(len(uses) * s.between.useBytes()))
 		}
 	}
 	look(first)
@@ -131,6 +169,7 @@ func (s *solver) ties(first int, r *Result) (roots []root, top model.Score, met 
 		return roots, top, met, false
 	}
 	for t := s.from; t <= s.to; t++ {
+		s.profile.Over(1)
 		if t != first && s.bounds[t] >= met-s.profile.Slack {
 			look(t)
 			if s.stopped() {
@@ -138,6 +177,17 @@ func (s *solver) ties(first int, r *Result) (roots []root, top model.Score, met 
 			}
 		}
 	}
-	slices.SortStableFunc(roots, func(a, b root) int { return cmp.Compare(a.t, b.t) })
+	// Those of the first fence that was looked at stand before all others.
+	head := 0
+	for head < len(roots) && int(roots[head].t) == first {
+		head++
+	}
+	next := head
+	for next < len(roots) && int(roots[next].t) < first {
+		next++
+	}
+	own := slices.Clone(roots[:head])
+	copy(roots, roots[head:next])
+	copy(roots[next-head:], own)
 	return roots, top, met, false
 }

@@ -53,8 +53,9 @@ type Graph struct {
 
 	faceLists map[[3]int][]faceStart
 
-	parts     map[int32]*part // of nodes from which a strip begins, at one fence
-	partStamp int32
+	parts     map[partKey]*part // at one fence
+	partsHeld int               // bytes
+	row       []int32           // nodes that hubLeast has come by, each once at a time
 }
 
 // node is a blade at an entry with k blades to come.
@@ -100,7 +101,8 @@ func (g *Graph) Reset(s *costtogo.Side, b *budget.Budget) {
 	g.frame = newFrame(s)
 	g.tail, g.lead = g.frame.chains()
 	g.count, g.edges, g.before = 0, g.edges[:0], g.before[:0]
-	g.stamp, g.parts, g.faceLists = 0, nil, nil
+	g.stamp, g.parts, g.partsHeld, g.faceLists = 0, nil, 0, nil
+	g.row = g.row[:0]
 	g.spans, g.rails, g.railAt = g.spans[:0], nil, nil
 	g.Full = false
 	cells := (s.Moving + 1) * g.q * g.n
@@ -114,11 +116,13 @@ func (g *Graph) Reset(s *costtogo.Side, b *budget.Budget) {
 }
 
 // Bytes is how much the graph holds.
-func (g *Graph) Bytes() int { return 8*cap(g.index) + nodeBytes*pageLen*len(g.pages) + 8*cap(g.edges) }
+func (g *Graph) Bytes() int {
+	return 8*cap(g.index) + nodeBytes*pageLen*len(g.pages) + 8*cap(g.edges) + 12*cap(g.spans) + 4*cap(g.row)
+}
 
 // nodeBytes is what a node takes, pageLen how many are allocated at once.
 const (
-	nodeBytes = int(unsafe.Sizeof(node{}))
+	nodeBytes = int(unsafe.Sizeof(node{})) + 8 // with its place in a row
 	pageLen   = 64
 )
 
@@ -155,7 +159,7 @@ func (g *Graph) node(k, st, e int) int32 {
 		if (g.count%pageLen == 0 && !g.hold(nodeBytes*pageLen) || g.Full) && g.count > 0 {
 			return 0
 		}
-		g.budget.Spend(1)
+		g.side.P.Over(64)
 		if g.count/pageLen == len(g.pages) {
 			g.pages = append(g.pages, new([pageLen]node))
 		}
@@ -222,7 +226,7 @@ func (g *Graph) begin(id int32) {
 	nd.span[0] = int32(len(g.spans))
 	g.spans = append(g.spans, wide...)
 	nd.span[1] = int32(len(g.spans))
-	g.hold(8*len(list) + 12*len(wide))
+	g.hold(2 * (8*len(list) + 12*len(wide)))
 }
 
 // after works out the best of a node.
@@ -281,15 +285,15 @@ func (g *Graph) start(k, st, e int) int32 {
 		return max(hub[e]-1, -1)
 	}
 	end := e // up to where all that follows is worth clearly less than all before
-	for end < g.n && hub[end] == 0 && (end == e || g.side.Rest(k, st, end) >= g.side.Rest(k, st, end-1)-g.side.P.Slack) {
+	for end < g.n && hub[end] == 0 && !g.side.P.Over(4) && (end == e || g.side.Rest(k, st, end) >= g.side.Rest(k, st, end-1)-g.side.P.Slack) {
 		end++
 	}
-	g.budget.Spend(int64(end-e)/16 + 1)
 	best := int32(-1)
 	if end < g.n && hub[end] != 0 {
 		best = max(hub[end]-1, -1)
 	}
 	for i := end - 1; i >= e; i-- {
+		g.side.P.Over(4)
 		if v := g.side.At(k, st, i); v >= 0 && v >= g.side.Rest(k, st, i)-g.side.P.Slack {
 			id := g.node(k, st, i)
 			g.begin(id)

@@ -57,12 +57,32 @@ type Labels struct {
 	fronts [2]map[int]*front
 	hubs   map[int]*front
 	room   *int // how many more labels there may be
+	held   int  // bytes
 	// Farthest is how far the blades of a label for one fence may travel.
 	Farthest int64
 }
 
-// labelBytes is what a label takes, with its share of what holds it.
-const labelBytes = 192
+// labelBytes is what a label takes, with its share of what holds it; frontBytes what a
+// front does.
+const (
+	labelBytes = 192
+	frontBytes = 128
+)
+
+// hold counts bytes about to be allocated.
+func (l *Labels) hold(n int) bool {
+	if !l.g.hold(n) {
+		return false
+	}
+	l.held += n
+	return true
+}
+
+// Release gives back what the labels hold: nothing that they gave is used any longer.
+func (l *Labels) Release() {
+	l.g.budget.Free(int64(l.held))
+	l.held = 0
+}
 
 // front is the labels of a node that fall short of the best by no more than gap.
 type front struct {
@@ -136,7 +156,7 @@ func (l *Labels) From(st, e int, gap int64) []Label {
 			}
 			continue
 		}
-		for i := from; i < g.n && g.side.Rest(k, st, i) >= need; i++ {
+		for i := from; i < g.n && !g.side.P.Over(8) && g.side.Rest(k, st, i) >= need; i++ {
 			if v := g.side.At(k, st, i); v >= max(need, 0) {
 				for _, x := range l.start(k, st, i, v-need) {
 					all = l.add(all, l.lead(q, i-g.side.P.Spread, x), need)
@@ -164,7 +184,7 @@ func (l *Labels) lead(q, e int, x Label) Label {
 func (l *Labels) parked(k int, y int64) (x Label) {
 	if l.single {
 		if c := l.g.tail.cost(k, y+l.g.f1); c < far {
-			x.Score.Travel, x.part = c, l.g.parked(k, y)
+			x.Score.Travel, x.part = c, l.g.parked(k, y) // nil where the search ends
 		}
 	}
 	return x
@@ -184,6 +204,10 @@ func (l *Labels) joined(k, e, want int, x Label) Label {
 		return x
 	}
 	x.Score.Travel += max(at-b.current, b.current-at)
+	if !l.hold(partBytes(1 + len(x.part.at))) {
+		x.part = nil
+		return x
+	}
 	p := &part{make([]int64, 0, 1+len(x.part.at)), make([]int, 0, 1+len(x.part.at))}
 	p.at, p.wants = append(append(p.at, at), x.part.at...), append(append(p.wants, want), x.part.wants...)
 	x.part = p
@@ -237,6 +261,9 @@ func (l *Labels) front(k, st, e int, gap int64, begun bool) *front {
 			}
 		}
 	}
+	if !l.hold(frontBytes) {
+		return &front{}
+	}
 	f = &front{gap, l.sorted(all)}
 	l.fronts[kind][key] = f
 	return f
@@ -263,7 +290,7 @@ func (l *Labels) hub(k, st, e int, need int64) []Label {
 		return f != nil && f.gap >= g.side.Rest(k, st, i)-need
 	}
 	end := e
-	for end < g.n && !known(end) && g.side.Rest(k, st, end) >= need {
+	for end < g.n && !known(end) && !g.side.P.Over(16) && g.side.Rest(k, st, end) >= need {
 		end++
 	}
 	var list []Label
@@ -283,9 +310,11 @@ func (l *Labels) hub(k, st, e int, need int64) []Label {
 				list = l.sorted(all)
 			}
 		}
+		if !l.hold(frontBytes) {
+			return nil
+		}
 		l.hubs[key(i)] = &front{g.side.Rest(k, st, i) - need, list}
 	}
-	g.budget.Spend(int64(end-e)/16 + 1)
 	return list
 }
 
@@ -294,7 +323,7 @@ func (l *Labels) add(all []Label, x Label, need int64) []Label {
 	if l.single && (x.part == nil || x.Score.Travel > l.Farthest) || !l.Keeps(&x.Amounts) || l.g.side.P.Up(x.Score.Worth) < need {
 		return all
 	}
-	if *l.room--; *l.room < 0 {
+	if *l.room--; *l.room < 0 || l.g.side.P.Over(16) || !l.hold(labelBytes) {
 		return all
 	}
 	return append(all, x)
@@ -302,7 +331,9 @@ func (l *Labels) add(all []Label, x Label, need int64) []Label {
 
 // sorted gives labels best first, without those that are dominated.
 func (l *Labels) sorted(all []Label) []Label {
-	l.g.budget.Spend(int64(len(all))/2 + 1)
+	if l.g.budget.Spend(int64(len(all))/2 + 1); l.stopped() {
+		return nil
+	}
 	slices.SortStableFunc(all, func(a, b Label) int {
 		if c := b.Score.Cmp(&a.Score); c != 0 {
 			return c
@@ -326,12 +357,16 @@ func (l *Labels) sorted(all []Label) []Label {
 				break
 			}
 		}
-		l.g.budget.Spend(int64(len(kept)) / 32)
+		if l.g.side.P.Over(4 * len(kept)) {
+			return nil
+		}
 		if !dominated {
 			kept = append(kept, all[i])
 		}
 	}
-	l.g.hold(labelBytes * len(kept))
+	bytes := labelBytes * (len(all) - len(kept))
+	l.held -= bytes
+	l.g.budget.Free(int64(bytes))
 	return slices.Clone(kept)
 }
 

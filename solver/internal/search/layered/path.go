@@ -3,6 +3,7 @@ package layered
 import (
 	"cmp"
 	"slices"
+	"unsafe"
 
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 )
@@ -13,6 +14,18 @@ import (
 type part struct {
 	at    []int64
 	wants []int
+}
+
+// partBytes is what a part of so many blades takes.
+func partBytes(n int) int { return int(unsafe.Sizeof(part{})) + 16*(n+1) }
+
+// holdPart counts a part about to be allocated, until the fences at hand change.
+func (g *Graph) holdPart(n int) bool {
+	if g.side.P.Over(16) || !g.hold(partBytes(n)) {
+		return false
+	}
+	g.partsHeld += partBytes(n)
+	return true
 }
 
 // Path gives the first of the paths of Least at one fence: positions and then wants
@@ -65,7 +78,7 @@ func (g *Graph) root(st, e int) (best *part) {
 			}
 			return
 		}
-		for ; h >= 0; h = g.at(h).next - 1 {
+		for ; h >= 0 && !g.side.P.Over(32); h = g.at(h).next - 1 {
 			before := 0
 			if q > 0 {
 				before = int(g.at(h).e) - g.side.P.Spread
@@ -80,7 +93,7 @@ func (g *Graph) root(st, e int) (best *part) {
 
 // led puts q blades before a part that wait at or before an entry.
 func (g *Graph) led(q, e int, rest *part) *part {
-	if rest == nil {
+	if rest == nil || !g.holdPart(q+len(rest.at)) {
 		return nil
 	}
 	p := &part{at: make([]int64, q, q+len(rest.at)), wants: make([]int, q, q+len(rest.at))}
@@ -96,6 +109,9 @@ func (g *Graph) led(q, e int, rest *part) *part {
 
 // parked gives the last k blades standing from a height on.
 func (g *Graph) parked(k int, y int64) *part {
+	if !g.holdPart(k) {
+		return nil
+	}
 	p := &part{make([]int64, k), make([]int, k)}
 	if g.side.Ends() {
 		p.wants = make([]int, k+1)
@@ -115,13 +131,16 @@ func (g *Graph) topPart(id int32) (best *part) {
 	if g.stopped() {
 		return nil
 	}
+	if p, ok := g.parts[partKey{id, true}]; ok {
+		return p
+	}
 	nd := *g.at(id)
 	k, st, e := int(nd.k), int(nd.st), int(nd.e)
 	if nd.by&byStrip != 0 && g.beginLeast(id) == least {
 		best = g.beginPart(id)
 	}
 	if nd.by&byOffcut != 0 {
-		for h := g.start(k-1, st, e+g.side.P.Spread); h >= 0; h = g.at(h).next - 1 {
+		for h := g.start(k-1, st, e+g.side.P.Spread); h >= 0 && !g.side.P.Over(32); h = g.at(h).next - 1 {
 			if g.startLeast(h) == least {
 				best = g.first(best, g.startPart(h))
 			}
@@ -130,26 +149,45 @@ func (g *Graph) topPart(id int32) (best *part) {
 	if nd.by&byNothing != 0 && g.tail.cost(k, g.parkFrom(e)+g.f1) == least {
 		best = g.first(best, g.parked(k, g.parkFrom(e)))
 	}
+	g.keep(partKey{id, true}, best)
 	return best
+}
+
+// partKey is a node, and whether a part beyond it may begin with anything.
+type partKey struct {
+	id  int32
+	top bool
+}
+
+// keep remembers a part until the fences at hand change.
+func (g *Graph) keep(k partKey, p *part) {
+	if !g.holdPart(1) {
+		return
+	}
+	if g.parts == nil {
+		g.parts = map[partKey]*part{}
+	}
+	g.parts[k] = p
 }
 
 func (g *Graph) beginPart(id int32) *part {
 	if g.stopped() {
 		return nil
 	}
-	if p, ok := g.parts[id]; ok && g.partStamp == g.stamp {
+	if p, ok := g.parts[partKey{id, false}]; ok {
 		return p
-	}
-	if g.partStamp != g.stamp || g.parts == nil {
-		g.partStamp, g.parts = g.stamp, map[int32]*part{}
 	}
 	var best *part
 	least := g.beginLeast(id)
 	nd := *g.at(id)
 	for _, x := range g.edges[nd.from:nd.to] {
+		g.side.P.Over(16)
 		if x.node == faceEnd {
 			if from := g.parkFrom(int(nd.e)); g.tail.cost(int(nd.k), from+g.f1) == least {
 				p := g.parked(int(nd.k), from)
+				if p == nil {
+					return nil
+				}
 				p.wants[0] = int(x.want)
 				best = g.first(best, p)
 			}
@@ -170,7 +208,7 @@ func (g *Graph) beginPart(id int32) *part {
 			}
 		})
 	}
-	g.parts[id] = best
+	g.keep(partKey{id, false}, best)
 	return best
 }
 
@@ -184,7 +222,7 @@ func (g *Graph) startPart(id int32) *part {
 
 // join puts the blade of a node, and a want in the pocket before it, before a part.
 func (g *Graph) join(id int32, want int, rest *part) *part {
-	if rest == nil {
+	if rest == nil || !g.holdPart(1+len(rest.at)) {
 		return nil
 	}
 	p := &part{make([]int64, 0, 1+len(rest.at)), make([]int, 0, 1+len(rest.at))}

@@ -48,7 +48,6 @@ func (g *Graph) railOf(k, st int, c costtogo.Clear) int32 {
 		head: make([]int32, n), tail: make([]int32, n), filled: make([]bool, blocks), stamp: make([]int32, blocks),
 		travel: make([]int64, n), headLeast: make([]int64, n), tailLeast: make([]int64, n)}
 	g.side.Useful(k, st, c.Kind, c.State, r.useful)
-	g.budget.Spend(int64(n) / 8)
 	id := int32(len(g.rails))
 	g.rails = append(g.rails, r)
 	if g.railAt == nil {
@@ -74,7 +73,7 @@ func (r *rail) fill(b int) {
 	r.filled[b] = true
 	lo, hi := b*r.window, min((b+1)*r.window, r.g.n)
 	best := int32(-1)
-	for e := lo; e < hi; e++ {
+	for e := lo; e < hi && !r.g.side.P.Over(8); e++ {
 		if r.useful[e] {
 			id := r.g.node(r.k, r.to, e)
 			r.g.after(id)
@@ -95,7 +94,7 @@ func (r *rail) fill(b int) {
 		}
 		r.tail[e] = best
 	}
-	r.g.budget.Spend(int64(r.window) / 4)
+	r.g.side.P.Over(8 * r.window)
 }
 
 // best gives the first of the best ends from an entry to another, no more than a
@@ -110,7 +109,7 @@ func (r *rail) best(from, to int) int32 {
 			return r.tail[from]
 		}
 		best := int32(-1)
-		for e := from; e <= to; e++ {
+		for e := from; e <= to && !r.g.side.P.Over(4); e++ {
 			if r.useful[e] {
 				best = r.better(best, int32(e))
 			}
@@ -144,9 +143,9 @@ func (r *rail) fit(b int) {
 	}
 	r.stamp[b] = r.g.stamp
 	lo, hi := b*r.window, min((b+1)*r.window, r.g.n)
-	r.g.budget.Spend(int64(r.window) / 8)
+	r.g.side.P.Over(8 * r.window)
 	least := far
-	for e := lo; e < hi; e++ {
+	for e := lo; e < hi && !r.g.side.P.Over(8); e++ {
 		if r.useful[e] {
 			r.travel[e] = r.g.reachTop(r.g.node(r.k, r.to, e))
 			switch at := r.head[e]; {
@@ -206,7 +205,7 @@ func (r *rail) least(s span) (least int64) {
 // ends calls f with the best ends of a span.
 func (r *rail) ends(s span, f func(e int32)) {
 	b := r.best(int(s.from), int(s.to))
-	for e := s.from; e <= s.to; e++ {
+	for e := s.from; e <= s.to && !r.g.side.P.Over(4); e++ {
 		if r.useful[e] && r.score[e] == r.score[b] {
 			f(e)
 		}

@@ -5,6 +5,9 @@ package layered
 func (g *Graph) Within(lo, hi int64) {
 	g.f1, g.f2 = g.frame.fences(lo, hi)
 	g.stamp++
+	g.parts = nil
+	g.budget.Free(int64(g.partsHeld))
+	g.partsHeld = 0
 }
 
 // Least is at most what the moving blades must travel to cut one of the best paths
@@ -58,7 +61,7 @@ func (g *Graph) outside(st, e int) int64 {
 			least = min(least, g.hubLeast(h))
 			return
 		}
-		for ; h >= 0; h = g.at(h).next - 1 {
+		for ; h >= 0 && !g.side.P.Over(32); h = g.at(h).next - 1 {
 			if c := g.leadCost(q, int(g.at(h).e)-g.side.P.Spread); c < least {
 				least = min(least, c+g.startLeast(h))
 			}
@@ -137,7 +140,9 @@ func (g *Graph) beginLeast(id int32) int64 {
 	if nd.beginStamp == g.stamp {
 		return nd.beginLeast
 	}
-	g.budget.Spend(int64(nd.to-nd.from)/8 + 1)
+	if g.side.P.Over(16*int(nd.to-nd.from) + 64) {
+		return far
+	}
 	least := far
 	k, e := int(nd.k), int(nd.e)
 	for _, x := range g.edges[nd.from:nd.to] {
@@ -182,18 +187,24 @@ func (g *Graph) startLeast(id int32) int64 {
 
 // hubLeast is the least of startLeast over a node and those that follow it by next.
 func (g *Graph) hubLeast(id int32) int64 {
-	if id < 0 || g.Full {
+	if g.Full {
 		return far
 	}
-	nd := g.at(id)
-	if nd.hubStamp == g.stamp {
-		return nd.hubLeast
+	first, least := len(g.row), far
+	for ; id >= 0; id = g.at(id).next - 1 {
+		if nd := g.at(id); nd.hubStamp == g.stamp {
+			least = nd.hubLeast
+			break
+		}
+		g.row = append(g.row, id)
 	}
-	least := g.startLeast(id)
-	if next := g.at(id).next; next > 0 {
-		least = min(least, g.hubLeast(next-1))
+	for len(g.row) > first && !g.side.P.Over(16) {
+		id = g.row[len(g.row)-1]
+		least = min(least, g.startLeast(id)) // which may use what lies beyond in the row
+		g.row = g.row[:len(g.row)-1]
+		nd := g.at(id)
+		nd.hubStamp, nd.hubLeast = g.stamp, least
 	}
-	nd = g.at(id)
-	nd.hubStamp, nd.hubLeast = g.stamp, least
+	g.row = g.row[:first]
 	return least
 }
