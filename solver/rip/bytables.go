@@ -36,7 +36,7 @@ func byTables(p *Problem, o Options, b *budget.Budget, ready *ready) (*Result, *
 	if !t.Proven && t.Open != searchfences.Stopped {
 		return nil, early
 	}
-	early.end()
+	defer early.end()
 	best := in.idle(0)
 	if t.Plan != nil {
 		best = in.foundAs(m, t.Plan)
@@ -47,9 +47,7 @@ func byTables(p *Problem, o Options, b *budget.Budget, ready *ready) (*Result, *
 		best.score = sc
 	}
 	if !t.Proven {
-		if best.score.worth.IsZero() && early.none() {
-			early.all()
-		}
+		early.late(best.score.worth, t.Bound)
 		if f := early.best(); f != nil && (t.Plan == nil || f.cmp(best) < 0) {
 			best = f
 		}

@@ -127,10 +127,14 @@ func (s *search) run() worth {
 		s.prepare()
 		s.bound = s.find()
 	})
-	if s.starters != nil {
+	switch {
+	case s.starters != nil:
 		s.starters.tell(s)
-	}
-	if s.over() && s.bestWorth().IsZero() {
+		if s.over() {
+			s.starters.late(s.bestWorth(), s.bound)
+			s.starters.tell(s)
+		}
+	case s.over() && s.bestWorth().IsZero():
 		s.start()
 	}
 	if done {

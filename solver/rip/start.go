@@ -20,6 +20,7 @@ type starters struct {
 	skew        int64
 	budget      *budget.Budget
 	first, then int64 // steps
+	begun, done bool
 	h           *incumbent.Heuristic
 	size        int64 // bytes lent
 	plans       []*found
@@ -69,7 +70,7 @@ func (t *starters) beside(m *saw.Saw) {
 	}
 	switch {
 	case t.first == 0 || (t.base.outerHi-t.base.outerLo)/t.base.step*moving > many:
-		t.first, t.then = 0, 100_000
+		t.first, t.then = 0, 20_000
 	default:
 		t.first, t.then = 6_000, 40_000
 	}
@@ -78,18 +79,42 @@ func (t *starters) beside(m *saw.Saw) {
 // told leaves the heuristics out where a search by tables has a plan of its own that can
 // hardly be bettered. Mostly it has: where no cap or travel counts, its first is the best.
 func (t *starters) told(worth, bound worth) {
-	shift := t.base.coarse()
-	if most := cutShort(bound, shift); cutShort(worth, shift) > most-most/16 {
+	if t.base.close(worth, bound) {
 		t.budget.At(0, nil)
+	}
+}
+
+// close reports whether a plan can hardly be bettered.
+func (in *instance) close(worth, bound worth) bool {
+	shift := in.coarse()
+	most := cutShort(bound, shift)
+	return cutShort(worth, shift) > most-most/16
+}
+
+// late does what is still to come, for a few tenths of a millisecond, where a limit has
+// ended the search and the best plan at hand can be bettered.
+func (t *starters) late(worth, bound worth) {
+	switch {
+	case t.base.close(worth, bound) || t.done:
+	case t.begun && t.h != nil:
+		t.improve()
+	case !t.begun:
+		t.all()
 	}
 }
 
 // begin looks for plans and is called again later for better ones.
 func (t *starters) begin() {
+	t.begun = true
 	if t.ready() {
 		t.h.Start()
-		t.budget.At(t.budget.Work()+t.then-t.first, t.h.Improve)
+		t.budget.At(t.budget.Work()+t.then-t.first, t.improve)
 	}
+}
+
+func (t *starters) improve() {
+	t.done = true
+	t.h.Improve()
 }
 
 // best gives the plan that comes first, or nil.
@@ -178,9 +203,10 @@ func (s *search) start() {
 
 // all looks for plans at once.
 func (t *starters) all() {
+	t.begun = true
 	if t.ready() {
 		t.h.Start()
-		t.h.Improve()
+		t.improve()
 	}
 	t.end()
 }

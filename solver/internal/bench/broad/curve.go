@@ -3,6 +3,7 @@ package broad
 import (
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"time"
 
@@ -17,28 +18,31 @@ var Moments = []time.Duration{500 * time.Microsecond, time.Millisecond, 2 * time
 // best known: parts[moment][case].
 type Curve struct {
 	parts [][]float64
-	none  []int // plans of worth 0 where any is worth something
-	late  []time.Duration
+	late  [][]time.Duration // beyond the moment, to the answer
 }
 
-// Add stops a solver at each moment. The best known is the best of these plans and of
-// what the reference finds within a limit. It gives the part at each moment.
-func (c *Curve) Add(s, reference Solver, p *rip.Problem, scale Scale, limit time.Duration) ([]float64, error) {
+// Stops is what a solver has for one case when it is stopped at each moment.
+type Stops struct {
+	Parts []float64 // of the best known
+	Late  []time.Duration
+}
+
+// Stopped stops a solver at each moment. The best known is the best of these plans and
+// of what the reference finds within a limit; where it is worth nothing there is no case.
+func Stopped(s, reference Solver, p *rip.Problem, scale Scale, limit time.Duration) (*Stops, error) {
 	best, _, err := Timed(reference, p, scale.Here(limit))
 	if err != nil {
 		return nil, err
 	}
 	most := best.Best.Worth
-	if c.parts == nil {
-		c.parts, c.none, c.late = make([][]float64, len(Moments)), make([]int, len(Moments)), make([]time.Duration, len(Moments))
-	}
+	c := &Stops{}
 	var got []*rip.Result
-	for i, m := range Moments {
+	for _, m := range Moments {
 		r, took, err := Timed(s, p, scale.Here(m))
 		if err != nil {
 			return nil, err
 		}
-		c.late[i] = max(c.late[i], scale.Of(took)-m)
+		c.Late = append(c.Late, max(scale.Of(took)-m, 0))
 		got = append(got, r)
 		if r.Best.Worth.Cmp(most) > 0 {
 			most = r.Best.Worth
@@ -47,37 +51,34 @@ func (c *Curve) Add(s, reference Solver, p *rip.Problem, scale Scale, limit time
 	if most.IsZero() {
 		return nil, nil
 	}
-	var parts []float64
-	for i, r := range got {
-		part := r.Best.Worth.Money() / most.Money()
-		parts = append(parts, part)
-		c.parts[i] = append(c.parts[i], part)
-		if r.Best.Worth.IsZero() {
-			c.none[i]++
-		}
+	for _, r := range got {
+		c.Parts = append(c.Parts, r.Best.Worth.Money()/most.Money())
 	}
-	return parts, nil
+	return c, nil
 }
 
-// Print writes a line for each moment.
+// Add takes a case.
+func (c *Curve) Add(one *Stops) {
+	if c.parts == nil {
+		c.parts, c.late = make([][]float64, len(Moments)), make([][]time.Duration, len(Moments))
+	}
+	for i := range Moments {
+		c.parts[i] = append(c.parts[i], one.Parts[i])
+		c.late[i] = append(c.late[i], one.Late[i])
+	}
+}
+
+// Print writes a line for each moment: the parts, how many plans are worth 0 where any is
+// worth something, and when the answers came.
 func (c *Curve) Print(w io.Writer) {
-	fmt.Fprintf(w, "%-10s %7s %8s %8s %8s %8s %8s %10s\n", "after", "cases", "1 %", "10 %", "25 %", "median", "worth 0", "latest by")
+	fmt.Fprintf(w, "%-10s %7s %8s %8s %8s %8s %8s %10s %10s\n", "limit", "cases", "1 %", "10 %", "25 %", "median", "worth 0", "99 % by", "all by")
 	for i, all := range c.parts {
 		slices.Sort(all)
-		at := func(thousandths int) float64 { return all[(len(all)-1)*thousandths/1000] }
-		fmt.Fprintf(w, "%-10v %7d %8.4f %8.4f %8.4f %8.4f %8d %10s\n", Moments[i], len(all), at(10), at(100), at(250), at(500), c.none[i], short(c.late[i]))
-	}
-}
-
-// Join takes what another curve has added.
-func (c *Curve) Join(parts []float64) {
-	if c.parts == nil {
-		c.parts, c.none, c.late = make([][]float64, len(Moments)), make([]int, len(Moments)), make([]time.Duration, len(Moments))
-	}
-	for i, v := range parts {
-		c.parts[i] = append(c.parts[i], v)
-		if v == 0 {
-			c.none[i]++
-		}
+		slices.Sort(c.late[i])
+		n := len(all) - 1
+		at := func(thousandths int) float64 { return all[n*thousandths/1000] }
+		none, _ := slices.BinarySearch(all, math.SmallestNonzeroFloat64)
+		fmt.Fprintf(w, "%-10v %7d %8.4f %8.4f %8.4f %8.4f %8d %10s %10s\n", Moments[i], len(all), at(10), at(100), at(250), at(500), none,
+			short(Moments[i]+c.late[i][n*99/100]), short(Moments[i]+c.late[i][n]))
 	}
 }

@@ -104,9 +104,12 @@ func newHeuristic(p *Problem, o Options) *heuristic {
 // would have it. Of more only every so many are.
 const manyPairs = 2048
 
-// grace is how many steps a run takes whatever the limits, until it has a plan that is
-// worth something.
-const grace = 8000
+// How many steps a run takes whatever the limits: so many until it has a plan that is
+// worth something, and for one that is good, some tenths of a millisecond.
+const (
+	grace = 8000
+	early = 4000
+)
 
 // each is how many of a search's steps one of these counts as.
 const each = 8
@@ -120,7 +123,11 @@ func (h *heuristic) spend() bool {
 	h.work = 0
 	h.spent += w
 	w *= each
-	h.ended = h.o.Spend != nil && !h.o.Spend(w) && (h.best.Worth > 0 || h.spent > grace)
+	most := int64(grace)
+	if h.best.Worth > 0 {
+		most = early
+	}
+	h.ended = h.o.Spend != nil && !h.o.Spend(w) && h.spent > most
 	return !h.ended
 }
 

@@ -34,17 +34,21 @@ func curves(seed uint64, boards int, best time.Duration, names, by string, filte
 				continue
 			}
 			k := key(c)
+			one, err := broad.Stopped(solvers[0], solvers[0], c.Problem, scale, best)
+			switch {
+			case err != nil:
+				return fmt.Errorf("%s: %w", c.Name(), err)
+			case one == nil:
+				continue
+			}
 			if groups[k] == nil {
 				groups[k] = &broad.Curve{}
 				order = append(order, k)
 			}
-			parts, err := groups[k].Add(solvers[0], solvers[0], c.Problem, scale, best)
-			if err != nil {
-				return fmt.Errorf("%s: %w", c.Name(), err)
-			}
-			all.Join(parts)
-			if len(parts) > 1 && parts[1] < 0.9 {
-				fmt.Printf("low: %s: %.3f after %v, %.3f after %v: %+v\n", c.Name(), parts[1], broad.Moments[1], parts[3], broad.Moments[3], c.Features)
+			groups[k].Add(one)
+			all.Add(one)
+			if one.Parts[1] < 0.9 {
+				fmt.Printf("low: %s: %.3f after %v, %.3f after %v: %+v\n", c.Name(), one.Parts[1], broad.Moments[1], one.Parts[3], broad.Moments[3], c.Features)
 			}
 		}
 	}
@@ -52,7 +56,9 @@ func curves(seed uint64, boards int, best time.Duration, names, by string, filte
 		fmt.Printf("== %s\n", k)
 		groups[k].Print(os.Stdout)
 	}
-	fmt.Println("== all")
-	all.Print(os.Stdout)
+	if len(order) > 1 {
+		fmt.Println("== all")
+		all.Print(os.Stdout)
+	}
 	return nil
 }
