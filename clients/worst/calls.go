@@ -75,6 +75,9 @@ var calls = []call{
 			if r.Float64() < due {
 				at := 1 + 1e4*r.Float64()
 				j.DueMinutes = &at
+				if start := 1e4 * (r.Float64() - 0.5); start > 0 {
+					j.EarliestStartMinutes = &start
+				}
 			}
 			for range arbors {
 				a := &ripwrightv1.ArborSetting{DurationMinutes: 1 + 99*r.Float64()}

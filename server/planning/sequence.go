@@ -41,6 +41,7 @@ func (s *Service) SequenceOrders(ctx context.Context, m *ripwrightv1.SequenceOrd
 	}
 	return &ripwrightv1.SequenceOrdersResponse{
 		Best: sequenced(m, &r.Best), Given: sequenced(m, &r.Given), Proven: r.Proven, ChangeBoundMinutes: minutes(r.ChangeBound),
+		WeightedLateBoundMinutes: minutes(r.LateBound), TotalBoundMinutes: minutes(r.TotalBound), Work: float64(r.Work),
 		EndedBy: ended, SolveTimeUs: float64(took.Nanoseconds()) / 1e3,
 	}, nil
 }
@@ -49,6 +50,12 @@ func readSequence(m *ripwrightv1.SequenceOrdersRequest) (*sequence.Problem, time
 	var p wire.Parts
 	out := &sequence.Problem{Current: positions(&p, "current_fixed_mm", m.GetCurrentFixedMm())}
 	limit := p.Limit("time_limit_ms", m.TimeLimitMs)
+	if m.TimeLimitMs != nil {
+		out.Work = int64(ranges.Work.Most)
+	}
+	if m.WorkLimit != nil {
+		out.Work = int64(p.Number("work_limit", m.GetWorkLimit(), ranges.Work))
+	}
 	if m.GetChange() == nil {
 		p.Because(fault.Missing, "change", "is missing; say what a change takes")
 	}
@@ -74,6 +81,8 @@ func readJob(p *wire.Parts, path string, m *ripwrightv1.SequenceJob) (o sequence
 	if m.DueMinutes != nil {
 		o.Due = max(milliseconds(p, path+".due_minutes", m.GetDueMinutes(), ranges.Due), 1)
 	}
+	o.Start = milliseconds(p, path+".earliest_start_minutes", m.GetEarliestStartMinutes(), ranges.Start)
+	o.Weight = sequence.Time(p.Count(path+".weight", m.Weight, 1, ranges.JobWeight))
 	if !p.Entries(path+".arbors", len(m.GetArbors()), ranges.Arbors) {
 		return o
 	}
@@ -111,11 +120,12 @@ func milliseconds(p *wire.Parts, path string, v float64, g wire.Range) sequence.
 func minutes(t sequence.Time) float64 { return float64(t) / minute }
 
 func sequenced(m *ripwrightv1.SequenceOrdersRequest, q *sequence.Sequence) *ripwrightv1.OrderSequence {
-	out := &ripwrightv1.OrderSequence{ChangeMinutes: minutes(q.Change), LateMinutes: minutes(q.Late), TotalMinutes: minutes(q.Total)}
+	out := &ripwrightv1.OrderSequence{ChangeMinutes: minutes(q.Change), LateMinutes: minutes(q.Late), TotalMinutes: minutes(q.Total),
+		WeightedLateMinutes: minutes(q.Weighted)}
 	for _, s := range q.Steps {
 		out.Jobs = append(out.Jobs, &ripwrightv1.SequencedJob{
 			OrderId: m.GetJobs()[s.Order].GetOrderId(), Arbor: int32(s.Setting), BladesMoved: int32(s.Moved),
-			ChangeMinutes: minutes(s.Change), DoneMinutes: minutes(s.Done), LateMinutes: minutes(s.Late),
+			ChangeMinutes: minutes(s.Change), StartMinutes: minutes(s.Start), DoneMinutes: minutes(s.Done), LateMinutes: minutes(s.Late),
 		})
 	}
 	return out

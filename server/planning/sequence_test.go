@@ -2,11 +2,15 @@ package planning
 
 import (
 	"math"
+	"os"
+	"slices"
 	"strings"
 	"testing"
 
 	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/status"
+	"google.golang.org/protobuf/encoding/protojson"
+	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
@@ -42,6 +46,91 @@ func TestSequenceOrders(t *testing.T) {
 	}
 }
 
+// A request on which taking the order and arbor next that end soonest was better than the
+// search, by an eighth.
+func TestSequenceAgainstNearest(t *testing.T) {
+	raw, err := os.ReadFile("testdata/sequence-nearest-neighbour-better.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := &ripwrightv1.SequenceOrdersRequest{}
+	if err := protojson.Unmarshal(raw, m); err != nil {
+		t.Fatal(err)
+	}
+	work := 5e6
+	m.WorkLimit = &work
+	r, err := service().SequenceOrders(t.Context(), m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	nearest := nearest(m)
+	if got := r.GetBest().GetTotalMinutes(); got >= nearest || got < r.GetTotalBoundMinutes() || r.GetEndedBy() != ripwrightv1.EndedBy_ENDED_BY_WORK_LIMIT {
+		t.Errorf("%g min, bound %g, %v; taking next what ends soonest %g", got, r.GetTotalBoundMinutes(), r.GetEndedBy(), nearest)
+	}
+	again, err := service().SequenceOrders(t.Context(), m)
+	if err != nil || !proto.Equal(again.GetBest(), r.GetBest()) || again.GetWork() != r.GetWork() {
+		t.Error("the same request has another answer", err)
+	}
+}
+
+// nearest is when all is done if what ends soonest is always next.
+func nearest(m *ripwrightv1.SequenceOrdersRequest) (total float64) {
+	at, done := m.GetCurrentFixedMm(), map[string]bool{}
+	for range m.GetJobs() {
+		var id string
+		var arbor []float64
+		least := math.Inf(1)
+		for _, j := range m.GetJobs() {
+			for _, a := range j.GetArbors() {
+				same := 0
+				for _, v := range a.GetFixedMm() {
+					if slices.Contains(at, v) {
+						same++
+					}
+				}
+				takes := a.GetDurationMinutes()
+				if moved := max(len(at), len(a.GetFixedMm())) - same; moved > 0 {
+					takes += m.GetChange().GetSetupMinutes() + float64(moved)*m.GetChange().GetPerBladeMinutes()
+				}
+				if !done[j.GetOrderId()] && takes < least {
+					id, arbor, least = j.GetOrderId(), a.GetFixedMm(), takes
+				}
+			}
+		}
+		done[id] = true
+		at = arbor
+		total += least
+	}
+	return total
+}
+
+// An order waits for its start, and the one that counts more goes first.
+func TestSequenceStartsAndWeights(t *testing.T) {
+	m := day()
+	start := 200.0
+	m.Jobs[0].EarliestStartMinutes = &start
+	r, err := service().SequenceOrders(t.Context(), m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	last := r.GetBest().GetJobs()[2]
+	if last.GetOrderId() != "a" || last.GetStartMinutes() != 200 || last.GetDoneMinutes() != 260 || r.GetTotalBoundMinutes() != 260 || !r.GetProven() {
+		t.Errorf("%v", r)
+	}
+	// Both are due at once; one minute late of c counts as three of a.
+	m = day()
+	m.Jobs = []*ripwrightv1.SequenceJob{m.Jobs[0], m.Jobs[2]}
+	due, three := 1.0, int32(3)
+	m.Jobs[0].DueMinutes, m.Jobs[1].DueMinutes, m.Jobs[1].Weight = &due, &due, &three
+	if r, err = service().SequenceOrders(t.Context(), m); err != nil {
+		t.Fatal(err)
+	}
+	// Two blades are moved in 18 min; c is done after 38, a after 98.
+	if b := r.GetBest(); b.GetJobs()[0].GetOrderId() != "c" || b.GetWeightedLateMinutes() != 3*37+97 || b.GetLateMinutes() != 37+97 {
+		t.Errorf("%v", b)
+	}
+}
+
 func TestSequenceRefuses(t *testing.T) {
 	for path, spoil := range map[string]func(*ripwrightv1.SequenceOrdersRequest){
 		"jobs":                               func(m *ripwrightv1.SequenceOrdersRequest) { m.Jobs = nil },
@@ -52,6 +141,9 @@ func TestSequenceRefuses(t *testing.T) {
 		"jobs[1].order_id":                   func(m *ripwrightv1.SequenceOrdersRequest) { m.Jobs[1].OrderId = "a" },
 		"jobs[0].order_id":                   func(m *ripwrightv1.SequenceOrdersRequest) { m.Jobs[0].OrderId = "" },
 		"jobs[2].arbors":                     func(m *ripwrightv1.SequenceOrdersRequest) { m.Jobs[2].Arbors = nil },
+		"work_limit":                         func(m *ripwrightv1.SequenceOrdersRequest) { v := 0.5; m.WorkLimit = &v },
+		"jobs[1].earliest_start_minutes":     func(m *ripwrightv1.SequenceOrdersRequest) { v := -1.0; m.Jobs[1].EarliestStartMinutes = &v },
+		"jobs[1].weight":                     func(m *ripwrightv1.SequenceOrdersRequest) { v := int32(1001); m.Jobs[1].Weight = &v },
 		"jobs[2].due_minutes":                func(m *ripwrightv1.SequenceOrdersRequest) { v := 0.0; m.Jobs[2].DueMinutes = &v },
 		"jobs[0].arbors[0].duration_minutes": func(m *ripwrightv1.SequenceOrdersRequest) { m.Jobs[0].Arbors[0].DurationMinutes = math.NaN() },
 		"jobs[0].arbors[0].fixed_mm[2]":      func(m *ripwrightv1.SequenceOrdersRequest) { m.Jobs[0].Arbors[0].FixedMm[2] = 5001 },

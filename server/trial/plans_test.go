@@ -87,8 +87,8 @@ func goodArbor(t testing.TB) *ripwrightv1.PlanArborRequest {
 func goodSequence(t testing.TB) *ripwrightv1.SequenceOrdersRequest {
 	t.Helper()
 	m := &ripwrightv1.SequenceOrdersRequest{}
-	read(t, `{"time_limit_ms": 600000, "current_fixed_mm": [100, 160], "change": {"setup_minutes": 10, "per_blade_minutes": 4}, "jobs": [
- {"order_id": "zq7-1", "due_minutes": 90, "arbors": [{"fixed_mm": [100, 170], "duration_minutes": 60}, {"fixed_mm": [110, 170], "duration_minutes": 55}]},
+	read(t, `{"time_limit_ms": 600000, "work_limit": 1000000, "current_fixed_mm": [100, 160], "change": {"setup_minutes": 10, "per_blade_minutes": 4}, "jobs": [
+ {"order_id": "zq7-1", "due_minutes": 90, "earliest_start_minutes": 5, "weight": 2, "arbors": [{"fixed_mm": [100, 170], "duration_minutes": 60}, {"fixed_mm": [110, 170], "duration_minutes": 55}]},
  {"order_id": "zq7-2", "arbors": [{"fixed_mm": [100, 160], "duration_minutes": 20}]}]}`, m)
 	return m
 }

@@ -23,7 +23,7 @@ var ForPlans = struct {
 	Compare, Simulations, Level, MaxBoards, ReplanEveryBoards, ScrapFraction, ShiftHours Range
 	Feed, Positioning, Handling                                                          Range
 	Orders, Weight, Suggestions, Settings, Increment, Position, Blades                   Range
-	Jobs, OwnID, Arbors, Due, Run, Change                                                Range
+	Jobs, OwnID, Arbors, Due, Start, JobWeight, Work, Run, Change                        Range
 }{
 	Lots:         Range{Least: 1, Most: lumber.MaxLots},
 	Kinds:        Range{Least: 1, Most: lumber.MaxKinds},
@@ -71,6 +71,11 @@ var ForPlans = struct {
 	OwnID:  ownIDs,
 	Arbors: Range{Least: 1, Most: sequencing.MaxSettings},
 	Due:    Range{Most: 1_000_000, Above: true},
+	Start:  Range{Most: 1_000_000},
+
+	JobWeight: Range{Least: 1, Most: sequencing.MaxWeight, Whole: true},
+	Work:      workLimit,
+
 	Run:    Range{Most: 1_000_000},
 	Change: Range{Most: 10_000},
 }
@@ -143,9 +148,12 @@ var planLimits = []Limit{
 	{"ArborSetting", "fixed_mm", Numbers, ForPlans.Position},
 	{"ArborSetting", "duration_minutes", Numbers, ForPlans.Run},
 	{"SequenceJob", "due_minutes", Numbers, ForPlans.Due},
+	{"SequenceJob", "earliest_start_minutes", Numbers, ForPlans.Start},
+	{"SequenceJob", "weight", Numbers, ForPlans.JobWeight},
 	{"SequenceOrdersRequest", "current_fixed_mm", Entries, ForPlans.Blades},
 	{"SequenceOrdersRequest", "current_fixed_mm", Numbers, ForPlans.Position},
 	{"SequenceOrdersRequest", "time_limit_ms", Numbers, ForPlans.TimeLimit},
+	{"SequenceOrdersRequest", "work_limit", Numbers, ForPlans.Work},
 	{"ChangeTime", "setup_minutes", Numbers, ForPlans.Change},
 	{"ChangeTime", "per_blade_minutes", Numbers, ForPlans.Change},
 }

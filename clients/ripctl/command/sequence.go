@@ -2,6 +2,7 @@ package command
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -58,7 +59,7 @@ func (t *tool) sequenced(q *ripwrightv1.SequenceOrdersRequest, a *ripwrightv1.Se
 	case t.json:
 		return t.writeJSON(a)
 	case t.csv:
-		rows := [][]string{{"sequence", "place", "order_id", "fixed_mm", "blades_moved", "change_minutes", "done_minutes", "due_minutes", "late_minutes"}}
+		rows := [][]string{{"sequence", "place", "order_id", "fixed_mm", "blades_moved", "change_minutes", "done_minutes", "due_minutes", "late_minutes", "start_minutes"}}
 		for _, s := range []struct {
 			name string
 			*ripwrightv1.OrderSequence
@@ -74,11 +75,12 @@ func (t *tool) sequenced(q *ripwrightv1.SequenceOrdersRequest, a *ripwrightv1.Se
 					at = append(at, exactly(v))
 				}
 				rows = append(rows, []string{s.name, fmt.Sprint(i + 1), j.GetOrderId(), strings.Join(at, " "), fmt.Sprint(j.GetBladesMoved()),
-					exactly(j.GetChangeMinutes()), exactly(j.GetDoneMinutes()), due, exactly(j.GetLateMinutes())})
+					exactly(j.GetChangeMinutes()), exactly(j.GetDoneMinutes()), due, exactly(j.GetLateMinutes()), exactly(j.GetStartMinutes())})
 			}
 		}
 		return t.rows(rows)
 	}
+	weighted := slices.ContainsFunc(q.GetJobs(), func(j *ripwrightv1.SequenceJob) bool { return j.Weight != nil })
 	w := newTable(t.out)
 	fmt.Fprintln(w, "order\tfixed blades\tblades to move\tchanging\tdone after\tdue after\tlate")
 	for _, j := range a.GetBest().GetJobs() {
@@ -102,9 +104,25 @@ func (t *tool) sequenced(q *ripwrightv1.SequenceOrdersRequest, a *ripwrightv1.Se
 	fmt.Fprintln(t.out)
 	say("This sequence", a.GetBest())
 	say("As in the file", a.GetGiven())
+	if weighted {
+		fmt.Fprintf(t.out, "By weights that is %s late, against %s.\n", people.Time(a.GetBest().GetWeightedLateMinutes()), people.Time(a.GetGiven().GetWeightedLateMinutes()))
+	}
 	if !a.GetProven() {
-		fmt.Fprintf(t.out, "It is the best that was found; every sequence takes at least %s of changing.\n", people.Time(a.GetChangeBoundMinutes()))
+		late, total := a.GetBest().GetWeightedLateMinutes()-a.GetWeightedLateBoundMinutes(), a.GetBest().GetTotalMinutes()-a.GetTotalBoundMinutes()
+		fmt.Fprintf(t.out, "It is the best that was found. No sequence is done more than %s sooner%s; each takes at least %s of changing.\n",
+			people.Time(total), lateGap(weighted, late), people.Time(a.GetChangeBoundMinutes()))
 	}
 	_, err := fmt.Fprintln(t.out, lockedOut)
 	return err
+}
+
+// lateGap says by how much less any sequence could be late.
+func lateGap(weighted bool, late float64) string {
+	switch {
+	case late <= 0:
+		return ", and none is less late"
+	case weighted:
+		return fmt.Sprintf(", nor less late by more than %s, counted by weights", people.Time(late))
+	}
+	return fmt.Sprintf(", nor less late by more than %s", people.Time(late))
 }

@@ -31,10 +31,14 @@ type SequenceOrdersRequest struct {
 	CurrentFixedMm []float64 `protobuf:"fixed64,2,rep,packed,name=current_fixed_mm,json=currentFixedMm,proto3" json:"current_fixed_mm,omitempty"`
 	// What a change takes. Needed.
 	Change *ChangeTime `protobuf:"bytes,3,opt,name=change,proto3" json:"change,omitempty"`
-	// Stop after this many ms with the best sequence so far, above 0 and at most 3600000.
-	// Absent: no limit of the caller's. The server's own limit and the caller's
-	// deadline count as well.
-	TimeLimitMs   *float64 `protobuf:"fixed64,4,opt,name=time_limit_ms,json=timeLimitMs,proto3,oneof" json:"time_limit_ms,omitempty"`
+	// Use this many ms to find a better sequence and stop with the best so far, above 0
+	// and at most 3600000. Absent: no limit of the caller's. The server's own limit and
+	// the caller's deadline count as well.
+	TimeLimitMs *float64 `protobuf:"fixed64,4,opt,name=time_limit_ms,json=timeLimitMs,proto3,oneof" json:"time_limit_ms,omitempty"`
+	// Stop after this many steps with the best sequence so far, the same on every
+	// machine: a whole number, 1 to 1e15. Absent: 1e15 with a time limit, else 1e6 for
+	// each order, so that the same request has the same answer.
+	WorkLimit     *float64 `protobuf:"fixed64,5,opt,name=work_limit,json=workLimit,proto3,oneof" json:"work_limit,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -97,6 +101,13 @@ func (x *SequenceOrdersRequest) GetTimeLimitMs() float64 {
 	return 0
 }
 
+func (x *SequenceOrdersRequest) GetWorkLimit() float64 {
+	if x != nil && x.WorkLimit != nil {
+		return *x.WorkLimit
+	}
+	return 0
+}
+
 // An order and the arbors that it can be run on.
 type SequenceJob struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -106,7 +117,12 @@ type SequenceJob struct {
 	Arbors []*ArborSetting `protobuf:"bytes,2,rep,name=arbors,proto3" json:"arbors,omitempty"`
 	// When it has to be done, in minutes from now, above 0 and at most 1000000.
 	// Absent: whenever.
-	DueMinutes    *float64 `protobuf:"fixed64,3,opt,name=due_minutes,json=dueMinutes,proto3,oneof" json:"due_minutes,omitempty"`
+	DueMinutes *float64 `protobuf:"fixed64,3,opt,name=due_minutes,json=dueMinutes,proto3,oneof" json:"due_minutes,omitempty"`
+	// When it can begin to run at the soonest, in minutes from now, 0 to 1000000; the
+	// arbor may be changed for it before. Absent: now.
+	EarliestStartMinutes *float64 `protobuf:"fixed64,4,opt,name=earliest_start_minutes,json=earliestStartMinutes,proto3,oneof" json:"earliest_start_minutes,omitempty"`
+	// What a minute late counts against other orders, 1 to 1000. Absent: 1.
+	Weight        *int32 `protobuf:"varint,5,opt,name=weight,proto3,oneof" json:"weight,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -158,6 +174,20 @@ func (x *SequenceJob) GetArbors() []*ArborSetting {
 func (x *SequenceJob) GetDueMinutes() float64 {
 	if x != nil && x.DueMinutes != nil {
 		return *x.DueMinutes
+	}
+	return 0
+}
+
+func (x *SequenceJob) GetEarliestStartMinutes() float64 {
+	if x != nil && x.EarliestStartMinutes != nil {
+		return *x.EarliestStartMinutes
+	}
+	return 0
+}
+
+func (x *SequenceJob) GetWeight() int32 {
+	if x != nil && x.Weight != nil {
+		return *x.Weight
 	}
 	return 0
 }
@@ -277,20 +307,27 @@ func (x *ChangeTime) GetPerBladeMinutes() float64 {
 // The answer to SequenceOrders.
 type SequenceOrdersResponse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The sequence: least minutes late, added up over the orders, then the least
-	// minutes until all is done.
+	// The sequence: least minutes late by weight, added up over the orders, then the
+	// least minutes until all is done.
 	Best *OrderSequence `protobuf:"bytes,1,opt,name=best,proto3" json:"best,omitempty"`
-	// The sequence as given, on each order's best arbors for it.
+	// The sequence as given, on the best arbors found for it.
 	Given *OrderSequence `protobuf:"bytes,2,opt,name=given,proto3" json:"given,omitempty"`
 	// No sequence is better. Up to 12 orders it is proven, unless due times quarrel so
-	// much that it would take more memory than a call may have.
+	// much that it would take more memory than a call may have. Of more it is proven
+	// where the bounds below are reached.
 	Proven bool `protobuf:"varint,3,opt,name=proven,proto3" json:"proven,omitempty"`
 	// Minutes that changing takes at least in every sequence.
 	ChangeBoundMinutes float64 `protobuf:"fixed64,4,opt,name=change_bound_minutes,json=changeBoundMinutes,proto3" json:"change_bound_minutes,omitempty"`
 	// What ended the search.
 	EndedBy EndedBy `protobuf:"varint,5,opt,name=ended_by,json=endedBy,proto3,enum=ripwright.v1.EndedBy" json:"ended_by,omitempty"`
 	// How long the search took in microseconds, waiting not included.
-	SolveTimeUs   float64 `protobuf:"fixed64,6,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
+	SolveTimeUs float64 `protobuf:"fixed64,6,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
+	// Minutes that every sequence is late by weight at least.
+	WeightedLateBoundMinutes float64 `protobuf:"fixed64,7,opt,name=weighted_late_bound_minutes,json=weightedLateBoundMinutes,proto3" json:"weighted_late_bound_minutes,omitempty"`
+	// Minutes that every sequence takes at least until all is done, however late.
+	TotalBoundMinutes float64 `protobuf:"fixed64,8,opt,name=total_bound_minutes,json=totalBoundMinutes,proto3" json:"total_bound_minutes,omitempty"`
+	// Steps that the search took, as work_limit counts them.
+	Work          float64 `protobuf:"fixed64,9,opt,name=work,proto3" json:"work,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -367,6 +404,27 @@ func (x *SequenceOrdersResponse) GetSolveTimeUs() float64 {
 	return 0
 }
 
+func (x *SequenceOrdersResponse) GetWeightedLateBoundMinutes() float64 {
+	if x != nil {
+		return x.WeightedLateBoundMinutes
+	}
+	return 0
+}
+
+func (x *SequenceOrdersResponse) GetTotalBoundMinutes() float64 {
+	if x != nil {
+		return x.TotalBoundMinutes
+	}
+	return 0
+}
+
+func (x *SequenceOrdersResponse) GetWork() float64 {
+	if x != nil {
+		return x.Work
+	}
+	return 0
+}
+
 // Orders one after the other.
 type OrderSequence struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -377,9 +435,11 @@ type OrderSequence struct {
 	// Minutes late, added up.
 	LateMinutes float64 `protobuf:"fixed64,3,opt,name=late_minutes,json=lateMinutes,proto3" json:"late_minutes,omitempty"`
 	// Minutes until all is done.
-	TotalMinutes  float64 `protobuf:"fixed64,4,opt,name=total_minutes,json=totalMinutes,proto3" json:"total_minutes,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
+	TotalMinutes float64 `protobuf:"fixed64,4,opt,name=total_minutes,json=totalMinutes,proto3" json:"total_minutes,omitempty"`
+	// Minutes late by weight, added up.
+	WeightedLateMinutes float64 `protobuf:"fixed64,5,opt,name=weighted_late_minutes,json=weightedLateMinutes,proto3" json:"weighted_late_minutes,omitempty"`
+	unknownFields       protoimpl.UnknownFields
+	sizeCache           protoimpl.SizeCache
 }
 
 func (x *OrderSequence) Reset() {
@@ -440,6 +500,13 @@ func (x *OrderSequence) GetTotalMinutes() float64 {
 	return 0
 }
 
+func (x *OrderSequence) GetWeightedLateMinutes() float64 {
+	if x != nil {
+		return x.WeightedLateMinutes
+	}
+	return 0
+}
+
 // An order in its place.
 type SequencedJob struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -454,7 +521,9 @@ type SequencedJob struct {
 	// When it is done, in minutes from now.
 	DoneMinutes float64 `protobuf:"fixed64,5,opt,name=done_minutes,json=doneMinutes,proto3" json:"done_minutes,omitempty"`
 	// How many minutes late that is.
-	LateMinutes   float64 `protobuf:"fixed64,6,opt,name=late_minutes,json=lateMinutes,proto3" json:"late_minutes,omitempty"`
+	LateMinutes float64 `protobuf:"fixed64,6,opt,name=late_minutes,json=lateMinutes,proto3" json:"late_minutes,omitempty"`
+	// When it begins to run, in minutes from now.
+	StartMinutes  float64 `protobuf:"fixed64,7,opt,name=start_minutes,json=startMinutes,proto3" json:"start_minutes,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -531,49 +600,68 @@ func (x *SequencedJob) GetLateMinutes() float64 {
 	return 0
 }
 
+func (x *SequencedJob) GetStartMinutes() float64 {
+	if x != nil {
+		return x.StartMinutes
+	}
+	return 0
+}
+
 var File_ripwright_v1_sequence_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_sequence_proto_rawDesc = "" +
 	"\n" +
-	"\x1bripwright/v1/sequence.proto\x12\fripwright.v1\x1a\x17ripwright/v1/plan.proto\"\xdd\x01\n" +
+	"\x1bripwright/v1/sequence.proto\x12\fripwright.v1\x1a\x17ripwright/v1/plan.proto\"\x90\x02\n" +
 	"\x15SequenceOrdersRequest\x12-\n" +
 	"\x04jobs\x18\x01 \x03(\v2\x19.ripwright.v1.SequenceJobR\x04jobs\x12(\n" +
 	"\x10current_fixed_mm\x18\x02 \x03(\x01R\x0ecurrentFixedMm\x120\n" +
 	"\x06change\x18\x03 \x01(\v2\x18.ripwright.v1.ChangeTimeR\x06change\x12'\n" +
-	"\rtime_limit_ms\x18\x04 \x01(\x01H\x00R\vtimeLimitMs\x88\x01\x01B\x10\n" +
-	"\x0e_time_limit_ms\"\x92\x01\n" +
+	"\rtime_limit_ms\x18\x04 \x01(\x01H\x00R\vtimeLimitMs\x88\x01\x01\x12\"\n" +
+	"\n" +
+	"work_limit\x18\x05 \x01(\x01H\x01R\tworkLimit\x88\x01\x01B\x10\n" +
+	"\x0e_time_limit_msB\r\n" +
+	"\v_work_limit\"\x90\x02\n" +
 	"\vSequenceJob\x12\x19\n" +
 	"\border_id\x18\x01 \x01(\tR\aorderId\x122\n" +
 	"\x06arbors\x18\x02 \x03(\v2\x1a.ripwright.v1.ArborSettingR\x06arbors\x12$\n" +
 	"\vdue_minutes\x18\x03 \x01(\x01H\x00R\n" +
-	"dueMinutes\x88\x01\x01B\x0e\n" +
-	"\f_due_minutes\"T\n" +
+	"dueMinutes\x88\x01\x01\x129\n" +
+	"\x16earliest_start_minutes\x18\x04 \x01(\x01H\x01R\x14earliestStartMinutes\x88\x01\x01\x12\x1b\n" +
+	"\x06weight\x18\x05 \x01(\x05H\x02R\x06weight\x88\x01\x01B\x0e\n" +
+	"\f_due_minutesB\x19\n" +
+	"\x17_earliest_start_minutesB\t\n" +
+	"\a_weight\"T\n" +
 	"\fArborSetting\x12\x19\n" +
 	"\bfixed_mm\x18\x01 \x03(\x01R\afixedMm\x12)\n" +
 	"\x10duration_minutes\x18\x02 \x01(\x01R\x0fdurationMinutes\"]\n" +
 	"\n" +
 	"ChangeTime\x12#\n" +
 	"\rsetup_minutes\x18\x01 \x01(\x01R\fsetupMinutes\x12*\n" +
-	"\x11per_blade_minutes\x18\x02 \x01(\x01R\x0fperBladeMinutes\"\x9c\x02\n" +
+	"\x11per_blade_minutes\x18\x02 \x01(\x01R\x0fperBladeMinutes\"\x9f\x03\n" +
 	"\x16SequenceOrdersResponse\x12/\n" +
 	"\x04best\x18\x01 \x01(\v2\x1b.ripwright.v1.OrderSequenceR\x04best\x121\n" +
 	"\x05given\x18\x02 \x01(\v2\x1b.ripwright.v1.OrderSequenceR\x05given\x12\x16\n" +
 	"\x06proven\x18\x03 \x01(\bR\x06proven\x120\n" +
 	"\x14change_bound_minutes\x18\x04 \x01(\x01R\x12changeBoundMinutes\x120\n" +
 	"\bended_by\x18\x05 \x01(\x0e2\x15.ripwright.v1.EndedByR\aendedBy\x12\"\n" +
-	"\rsolve_time_us\x18\x06 \x01(\x01R\vsolveTimeUs\"\xae\x01\n" +
+	"\rsolve_time_us\x18\x06 \x01(\x01R\vsolveTimeUs\x12=\n" +
+	"\x1bweighted_late_bound_minutes\x18\a \x01(\x01R\x18weightedLateBoundMinutes\x12.\n" +
+	"\x13total_bound_minutes\x18\b \x01(\x01R\x11totalBoundMinutes\x12\x12\n" +
+	"\x04work\x18\t \x01(\x01R\x04work\"\xe2\x01\n" +
 	"\rOrderSequence\x12.\n" +
 	"\x04jobs\x18\x01 \x03(\v2\x1a.ripwright.v1.SequencedJobR\x04jobs\x12%\n" +
 	"\x0echange_minutes\x18\x02 \x01(\x01R\rchangeMinutes\x12!\n" +
 	"\flate_minutes\x18\x03 \x01(\x01R\vlateMinutes\x12#\n" +
-	"\rtotal_minutes\x18\x04 \x01(\x01R\ftotalMinutes\"\xcf\x01\n" +
+	"\rtotal_minutes\x18\x04 \x01(\x01R\ftotalMinutes\x122\n" +
+	"\x15weighted_late_minutes\x18\x05 \x01(\x01R\x13weightedLateMinutes\"\xf4\x01\n" +
 	"\fSequencedJob\x12\x19\n" +
 	"\border_id\x18\x01 \x01(\tR\aorderId\x12\x14\n" +
 	"\x05arbor\x18\x02 \x01(\x05R\x05arbor\x12!\n" +
 	"\fblades_moved\x18\x03 \x01(\x05R\vbladesMoved\x12%\n" +
 	"\x0echange_minutes\x18\x04 \x01(\x01R\rchangeMinutes\x12!\n" +
 	"\fdone_minutes\x18\x05 \x01(\x01R\vdoneMinutes\x12!\n" +
-	"\flate_minutes\x18\x06 \x01(\x01R\vlateMinutesBh\n" +
+	"\flate_minutes\x18\x06 \x01(\x01R\vlateMinutes\x12#\n" +
+	"\rstart_minutes\x18\a \x01(\x01R\fstartMinutesBh\n" +
 	"\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\fRipwright.V1b\x06proto3"
 
 var (

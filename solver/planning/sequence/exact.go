@@ -1,10 +1,5 @@
 package sequence
 
-import (
-	"cmp"
-	"slices"
-)
-
 // maxLabels bounds the memory of an exact search to some tens of megabytes; due
 // times that quarrel make many labels.
 const maxLabels = 1_000_000
@@ -74,64 +69,4 @@ func covered(all []label, f front, l *label) bool {
 		}
 	}
 	return false
-}
-
-// floor bounds from below how any sequence of the orders that are left ends.
-//
-// Each of them takes at least its shortest run with the least change into it. So
-// the k-th of them to be done is done no sooner than the k shortest ones together;
-// and of all ways to match such times with the orders' due times, that of both in
-// rising order is late the least, since being late is convex in the time.
-type floor struct {
-	takes  []Time // by order
-	byTime []int  // orders, the shortest first
-	byDue  []int  // orders with a due time, the soonest first
-	orders []Order
-}
-
-func newFloor(t *table) *floor {
-	f := &floor{orders: t.p.Orders, takes: make([]Time, len(t.p.Orders))}
-	for o := range t.p.Orders {
-		for i, s := range t.of[o] {
-			least := Time(-1)
-			for from := range t.moved {
-				if from < len(t.states) && t.states[from].order == o {
-					continue
-				}
-				if c := t.change(from, s); least < 0 || c < least {
-					least = c
-				}
-			}
-			if v := least + t.run(s); i == 0 || v < f.takes[o] {
-				f.takes[o] = v
-			}
-		}
-		f.byTime = append(f.byTime, o)
-		if t.p.Orders[o].Due > 0 {
-			f.byDue = append(f.byDue, o)
-		}
-	}
-	slices.SortStableFunc(f.byTime, func(a, b int) int { return cmp.Compare(f.takes[a], f.takes[b]) })
-	slices.SortStableFunc(f.byDue, func(a, b int) int { return cmp.Compare(f.orders[a].Due, f.orders[b].Due) })
-	return f
-}
-
-// end gives a label no worse than any that follows l once all orders are done that
-// the set lacks.
-func (f *floor) end(set int, l label) label {
-	due := 0
-	for _, o := range f.byTime {
-		if set>>o&1 == 1 {
-			continue
-		}
-		l.done += f.takes[o]
-		for due < len(f.byDue) && set>>f.byDue[due]&1 == 1 {
-			due++
-		}
-		if due < len(f.byDue) {
-			l.late += max(l.done-f.orders[f.byDue[due]].Due, 0)
-			due++
-		}
-	}
-	return l
 }

@@ -1,102 +1,101 @@
 package sequence
 
-import (
-	"cmp"
-	"slices"
-)
+import "math/rand/v2"
 
-// mostWork bounds the labels that a climb works out, the same on every machine:
-// many orders have more neighbours than are worth the while.
-const mostWork = 20_000_000
-
-// improve starts from the sequence given, from that by due times and from that
-// which always changes least next, and moves stretches of up to three orders
-// elsewhere and turns stretches round for as long as that helps.
-func (t *table) improve(given []int) (label, []int) {
-	byDue := slices.Clone(given)
-	slices.SortStableFunc(byDue, func(a, b int) int {
-		return cmp.Compare(t.dueOrLast(a), t.dueOrLast(b))
-	})
-	var best *walk
-	for _, start := range []func() []int{func() []int { return given }, func() []int { return byDue }, t.nearest} {
-		if best != nil && t.over() {
-			break
-		}
-		if w := t.climb(start()); best == nil || w.end().less(best.end()) {
-			best = w
-		}
-	}
-	return *best.end(), best.states()
+// finder looks for better sequences and keeps the best.
+type finder struct {
+	*climb
+	t      *table
+	r      *Result
+	random *rand.Rand
+	until  int64 // no more work than this
+	best   []int
+	end    label // of the best
+	walk   *walk
 }
 
-func (t *table) dueOrLast(o int) Time {
-	if d := t.p.Orders[o].Due; d > 0 {
-		return d
+// improve begins with a sequence of states and gives the best that it finds until so
+// much work is done, or nothing can be better. In turn it anneals and wanders, each time
+// from the best and for longer: the one finds more where hardly anything or nearly all is
+// late, the other between.
+func (t *table) improve(path []int, until int64, r *Result) []int {
+	if t.near == nil { // stopped
+		return path
 	}
-	return 1 << 62
+	f := &finder{climb: newClimb(newCourse(t, path)), t: t, r: r, until: until, best: append([]int(nil), path...)}
+	f.random = rand.New(rand.NewPCG(1, 2)) //nolint:gosec // the same every time
+
+	f.end = f.course.end()
+	f.haste = t.haste()
+	f.look(0, len(path))
+	f.window = len(path)
+	for moves := int64(firstMoves * len(path)); ; moves *= 2 {
+		f.run(until)
+		f.keep()
+		f.settle()
+		if f.over() {
+			return f.best
+		}
+		f.window = window
+		f.put(f.best)
+		before := t.work
+		f.anneal(moves)
+		f.put(f.best)
+		f.look(0, len(path))
+		f.run(until)
+		f.keep()
+		if t.timed {
+			f.wander(min(until, t.work+t.work-before))
+		}
+		f.put(f.best)
+		f.look(0, len(path))
+	}
 }
 
-// nearest takes next what needs the least changing.
-func (t *table) nearest() []int {
-	from := t.start()
-	done := make([]bool, len(t.p.Orders))
-	var orders []int
-	for range t.p.Orders {
-		next := -1
-		for s := range t.states {
-			if !done[t.states[s].order] && (next < 0 || t.change(from, s) < t.change(from, next)) {
-				next = s
-			}
-		}
-		done[t.states[next].order] = true
-		orders = append(orders, t.states[next].order)
-		from = next
-	}
-	return orders
+// firstMoves are the moves for each order of the first annealing.
+const firstMoves = 1000
+
+// window is how many places off an order is tried once the first climb is over.
+const window = 15
+
+// over reports whether the search has to end, or nothing can be better.
+func (f *finder) over() bool {
+	return f.t.spend(0) || f.t.work > f.until || f.end.late == f.r.LateBound && f.end.done == f.r.TotalBound
 }
 
-func (t *table) climb(orders []int) *walk {
-	here, next := t.newWalk(orders), &walk{}
-	n := len(orders)
-	try := make([]int, n)
-	until := t.work + mostWork
-	// better goes there if what is tried, the same up to a place, is better.
-	better := func(place int) bool {
-		next.branch(here, place)
-		if !t.follow(next, try, here.end()) {
-			return false
-		}
-		here, next = next, here
-		return true
+// keep has the course as it is if it is the best.
+func (f *finder) keep() {
+	if found := f.course.end(); found.less(&f.end) {
+		copy(f.best, f.path)
+		f.end = found
 	}
-	for again := true; again; {
-		again = false
-		for i := range n {
-			for j := range n {
-				if t.work > until || t.over() {
-					return here
-				}
-				for size := 1; size <= 3 && i+size <= n; size++ {
-					if j+size <= n && j != i {
-						moved(try, here.orders, i, size, j)
-						again = better(min(i, j)) || again
-					}
-				}
-				if i < j {
-					copy(try, here.orders)
-					slices.Reverse(try[i : j+1])
-					again = better(i) || again
-				}
-			}
-		}
-	}
-	return here
 }
 
-// moved puts the stretch of size orders at i so that it begins at j.
-func moved(dst, orders []int, i, size, j int) {
-	rest := slices.Concat(orders[:i], orders[i+size:])
-	dst = append(dst[:0], rest[:j]...)
-	dst = append(dst, orders[i:i+size]...)
-	_ = append(dst, rest[j:]...)
+// settle puts the best sequence on other settings if it is better on them.
+func (f *finder) settle() {
+	orders := make([]int, len(f.best))
+	for i, s := range f.best {
+		orders[i] = f.t.states[s].order
+	}
+	if f.walk = f.t.newWalk(orders, f.walk); f.walk.end().less(&f.end) {
+		copy(f.best, f.walk.states())
+		f.end = *f.walk.end()
+		f.put(f.best)
+	}
+}
+
+// haste is what a millisecond until all is done counts in annealing beside one late: on
+// the mean as much.
+func (t *table) haste() float64 {
+	weights, n := Time(0), Time(0)
+	for i := range t.p.Orders {
+		if t.p.Orders[i].Due > 0 {
+			weights += max(t.p.Orders[i].Weight, 1)
+			n++
+		}
+	}
+	if n == 0 {
+		return 1
+	}
+	return float64(weights) / float64(n)
 }

@@ -1,5 +1,10 @@
 package sequence
 
+import (
+	"cmp"
+	"slices"
+)
+
 // label is one way to have done a set of orders, ending in some state: how late
 // they are, when they are done, and where it came from.
 type label struct {
@@ -35,71 +40,60 @@ func (f front) add(all []label, i int32) front {
 	return append(kept, i)
 }
 
-// walk is orders in a sequence with the labels of every place in it, so that one
-// that differs from some place on is worked out from there.
+// walk is orders in a sequence, with the labels of every place in it: so it gives the
+// settings on which that sequence is best.
 type walk struct {
-	orders []int
-	all    []label
-	ends   []int   // how many labels there are before each place
-	last   []front // those before each place that nothing covers
+	all     []label
+	last    front // those that nothing covers at the last place
+	next, f front
 }
 
-func (t *table) newWalk(orders []int) *walk {
-	w := &walk{all: []label{{state: int32(t.start()), from: -1}}, ends: []int{1}, last: []front{{0}}}
-	t.follow(w, orders, nil)
+// newWalk goes over orders in their sequence; w, if given, is used again.
+func (t *table) newWalk(orders []int, w *walk) *walk {
+	if w == nil {
+		w = &walk{}
+	}
+	w.all = append(w.all[:0], label{state: int32(t.start()), from: -1})
+	w.last = append(w.last[:0], 0)
+	t.follow(w, orders)
 	return w
 }
 
-// branch takes what another walk has before a place.
-func (w *walk) branch(of *walk, place int) {
-	w.all = append(w.all[:0], of.all[:of.ends[place]]...)
-	w.ends = append(w.ends[:0], of.ends[:place+1]...)
-	w.last = append(w.last[:0], of.last[:place+1]...)
-}
+// widest is how many labels are kept for a state at a place: of those that quarrel more,
+// the least late go on.
+const widest = 24
 
-// often is after how many labels to poll.
-const often = 2000
-
-// follow goes on to all of the orders. It ends early, and reports false, once no
-// end can be better than known, if that is given, or the search has to end. Without
-// that it goes on with one label for each place.
-func (t *table) follow(w *walk, orders []int, known *label) bool {
-	w.orders = append(w.orders[:0], orders...)
-	for place := len(w.ends) - 1; place < len(orders); place++ {
-		var next front
-		hope := known == nil
-		for _, s := range t.of[orders[place]] {
-			var f front
-			for _, i := range w.last[place] {
+// follow goes on to all of the orders. Once the search has to end it goes on with one
+// label for each place.
+func (t *table) follow(w *walk, orders []int) {
+	for _, o := range orders {
+		w.next = w.next[:0]
+		for _, s := range t.of[o] {
+			w.f = w.f[:0]
+			for _, i := range w.last {
 				w.all = append(w.all, t.after(w.all, i, s))
-				f = f.add(w.all, int32(len(w.all)-1))
-				if t.work += 1 + len(f)/16; t.work-t.polled > often && t.over() {
+				w.f = w.f.add(w.all, int32(len(w.all)-1))
+				if t.spend(1 + int64(len(w.f)/16)) {
 					break
 				}
 			}
-			if t.stopped && known != nil {
-				return false
+			if len(w.f) > widest {
+				slices.SortFunc(w.f, func(a, b int32) int { return cmp.Compare(w.all[a].late, w.all[b].late) })
+				w.f = w.f[:widest]
 			}
-			for _, i := range f {
-				hope = hope || w.all[i].late <= known.late
-			}
-			next = append(next, f...)
+			w.next = append(w.next, w.f...)
 		}
 		if t.stopped {
-			next = front{w.least(next)}
+			w.next = append(w.next[:0], w.least(w.next))
 		}
-		w.ends, w.last = append(w.ends, len(w.all)), append(w.last, next)
-		if !hope {
-			return false
-		}
+		w.last, w.next = w.next, w.last
 	}
-	return known == nil || w.end().less(known)
 }
 
 // end is the best label of the whole walk.
 func (w *walk) end() *label { return &w.all[w.best()] }
 
-func (w *walk) best() int32 { return w.least(w.last[len(w.last)-1]) }
+func (w *walk) best() int32 { return w.least(w.last) }
 
 func (w *walk) least(of front) int32 {
 	best := of[0]
@@ -116,7 +110,7 @@ func (w *walk) states() []int { return trace(w.all, w.best()) }
 // after is the label that follows label i when state s is run next.
 func (t *table) after(all []label, i int32, s int) label {
 	a := &all[i]
-	done := a.done + t.change(int(a.state), s) + t.run(s)
+	done := t.done(a.done, int(a.state), s)
 	return label{late: a.late + t.late(s, done), done: done, state: int32(s), from: i}
 }
 

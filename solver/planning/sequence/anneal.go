@@ -1,0 +1,133 @@
+package sequence
+
+import (
+	"math"
+	"math/rand/v2"
+)
+
+// anneal makes moves drawn at random, so many, and takes those that make the course
+// worse the less often the cooler it is (Kirkpatrick, Gelatt and Vecchi 1983).
+func (f *finder) anneal(moves int64) {
+	hot, cold := float64(hotTimed), coldTimed
+	if !f.t.timed {
+		hot, cold = hotUntimed, coldUntimed
+	}
+	mean := f.haste * float64(f.end.done) / float64(len(f.path))
+	here := f.energy(f.course.end())
+	heat, cooler := hot*mean, math.Pow(cold/hot, cooling/float64(moves))
+	for k := range moves {
+		if k%cooling == 0 {
+			if k > 0 {
+				heat *= cooler
+			}
+			if f.t.spend(0) || f.t.work > f.until {
+				return
+			}
+		}
+		a, b, pieces := f.draw(f.random)
+		if pieces == nil {
+			continue
+		}
+		most := here + heat*f.random.ExpFloat64()
+		if f.t.timed {
+			f.t.work += 2
+			if f.energy(f.glance(a, pieces, b)) > most {
+				continue
+			}
+		}
+		next := f.try(a, pieces, b)
+		if f.energy(next) > most {
+			continue
+		}
+		f.set(a, pieces, b)
+		here = f.energy(next)
+		f.keep()
+	}
+}
+
+// How hot annealing begins and how cold it ends, in parts of what an order takes on the
+// mean.
+const (
+	hotTimed, coldTimed     = 3, 0.01
+	hotUntimed, coldUntimed = 0.05, 0.003
+)
+
+// cooling is after how many moves it becomes cooler.
+const cooling = 100
+
+// energy is what annealing makes least: how late all is, and a little of when it is done.
+func (c *climb) energy(l label) float64 {
+	return float64(l.late) + c.haste*float64(l.done)
+}
+
+// draw gives a move at random; nil: none.
+func (c *climb) draw(random *rand.Rand) (a, b int, pieces []piece) {
+	n := len(c.path)
+	i := random.IntN(n)
+	o := c.t.orderOf[c.path[i]]
+	p := &c.buffer
+	c.t.work += 2
+	kind := random.IntN(16)
+	of := c.t.of[o]
+	if kind == 0 && len(of) > 1 {
+		p[0] = piece{state: of[random.IntN(len(of))]}
+		return i, i + 1, p[:1]
+	}
+	// Beside an order that is near, or some places off.
+	var j int
+	if near := c.near[o]; random.IntN(2) == 0 && len(near) > 0 {
+		j = c.place[near[random.IntN(len(near))]] + random.IntN(2)
+	} else {
+		j = i + random.IntN(2*reach+1) - reach
+	}
+	if j < 0 || j > n || j == i || j == i+1 {
+		return 0, 0, nil
+	}
+	switch {
+	case kind < 8:
+		s := c.fitting(o, c.at(j-1), c.at(j))
+		if j < i {
+			p[0], p[1] = piece{state: s}, piece{-1, j, i, false}
+			return j, i + 1, p[:2]
+		}
+		p[0], p[1] = piece{-1, i + 1, j, false}, piece{state: s}
+		return i, j, p[:2]
+	case kind < 11:
+		a, b := min(i, j), max(i, j)
+		if b < a+2 || b == n {
+			return 0, 0, nil
+		}
+		first := c.fitting(c.t.orderOf[c.path[b]], c.at(a-1), c.at(a+1))
+		second := c.fitting(c.t.orderOf[c.path[a]], c.at(b-1), c.at(b+1))
+		p[0], p[1], p[2] = piece{state: first}, piece{-1, a + 1, b, false}, piece{state: second}
+		return a, b + 1, p[:3]
+	case kind < 14:
+		size := 2 + random.IntN(7)
+		turned := !c.t.timed && random.IntN(2) == 0
+		from, to := i, i+size
+		if random.IntN(2) == 0 {
+			from, to = i+1-size, i+1
+		}
+		switch {
+		case from < 0 || to > n || j >= from && j <= to:
+			return 0, 0, nil
+		case j < from:
+			p[0], p[1] = piece{-1, from, to, turned}, piece{-1, j, from, false}
+			return j, to, p[:2]
+		}
+		p[0], p[1] = piece{-1, to, j, false}, piece{-1, from, to, turned}
+		return from, j, p[:2]
+	}
+	a, b = i, j
+	if j <= i {
+		a, b = j, i+1
+	}
+	if b < a+2 || c.t.timed && b > a+longestTurn {
+		return 0, 0, nil
+	}
+	p[0] = piece{-1, a, b, true}
+	return a, b, p[:1]
+}
+
+// reach is how many places off an order is put at random.
+const reach = 25

@@ -1,0 +1,277 @@
+package sequence
+
+import (
+	"cmp"
+	"slices"
+)
+
+// bounds works out what no sequence can be better than; as far as it comes, where the
+// search has to end.
+func (t *table) bounds(r *Result) {
+	if t.stopped {
+		return
+	}
+	f := newFloor(t)
+	r.TotalBound = f.end(0, label{}).done
+	r.TotalBound = max(r.TotalBound, t.release(f))
+	if v, ok := t.predecessors(); ok {
+		r.TotalBound = max(r.TotalBound, v)
+	}
+	if v, ok := t.tree(); ok {
+		r.TotalBound = max(r.TotalBound, v)
+	}
+	r.LateBound = f.end(0, label{}).late
+	if v, ok := t.places(f); ok {
+		r.LateBound = max(r.LateBound, v)
+	}
+}
+
+// release bounds when all is done: orders that can start from some time on take all of
+// their least times after it, but for the change into the first of them.
+func (t *table) release(f *floor) (bound Time) {
+	late := slices.Clone(f.byTime)
+	slices.SortStableFunc(late, func(a, b int) int { return cmp.Compare(f.orders[b].Start, f.orders[a].Start) })
+	var takes, change Time
+	for _, o := range late {
+		takes += f.takes[o]
+		change = max(change, f.takes[o]-f.runs[o])
+		bound = max(bound, f.orders[o].Start+takes-change)
+	}
+	return bound
+}
+
+// places bounds how late a sequence is. The order in the k-th place is done no sooner
+// than its own least time and those of the k-1 shortest others together; of all ways
+// to give the orders places the best by those times is an assignment problem.
+func (t *table) places(f *floor) (Time, bool) {
+	n := len(f.orders)
+	cost := make([][]Time, n)
+	for o := range cost {
+		cost[o] = make([]Time, n)
+		d := f.orders[o].Due
+		if d == 0 {
+			continue
+		}
+		w := max(f.orders[o].Weight, 1)
+		own, before, k := f.takes[o], Time(0), 0
+		for _, other := range append(f.byTime, -1) {
+			if other == o {
+				continue
+			}
+			cost[o][k] = max(before+own-d, f.orders[o].Start+f.runs[o]-d, 0) * w
+			if k++; k == n {
+				break
+			}
+			before += f.takes[other]
+		}
+	}
+	return t.assign(cost)
+}
+
+// predecessors bounds when all is done: each order comes after another one of its own,
+// or after the start.
+func (t *table) predecessors() (Time, bool) {
+	n := len(t.p.Orders)
+	cost := make([][]Time, n)
+	for o := range cost {
+		cost[o] = make([]Time, n+1)
+		for from := range cost[o] {
+			cost[o][from] = never
+			if from == o {
+				continue
+			}
+			t.spend(int64(1 + len(t.of[o])))
+			for _, s := range t.of[o] {
+				for _, b := range t.at(from) {
+					cost[o][from] = min(cost[o][from], t.change(b, s)+t.runs[s])
+				}
+			}
+		}
+		if t.stopped {
+			return 0, false
+		}
+	}
+	return t.assign(cost)
+}
+
+// at gives the states of an order, or the one at the start for the number after the last.
+func (t *table) at(order int) []int {
+	if order == len(t.of) {
+		return []int{t.start()}
+	}
+	return t.of[order]
+}
+
+// assign gives every row a column of its own at the least cost, by shortest augmenting
+// paths (Kuhn 1955; the form with potentials is common practice).
+func (t *table) assign(cost [][]Time) (Time, bool) {
+	n, m := len(cost), len(cost[0])
+	row := make([]Time, n+1)
+	column := make([]Time, m+1)
+	taken := make([]int, m+1) // by column: its row, from 1
+	way := make([]int, m+1)
+	least := make([]Time, m+1)
+	used := make([]bool, m+1)
+	for i := 1; i <= n; i++ {
+		taken[0] = i
+		at := 0
+		for j := range least {
+			least[j], used[j] = 1<<62, false
+		}
+		for taken[at] != 0 {
+			if t.spend(int64(m / 8)) {
+				return 0, false
+			}
+			used[at] = true
+			from, delta, next := taken[at], Time(1)<<62, 0
+			for j := 1; j <= m; j++ {
+				if used[j] {
+					continue
+				}
+				if v := cost[from-1][j-1] - row[from] - column[j]; v < least[j] {
+					least[j], way[j] = v, at
+				}
+				if least[j] < delta {
+					delta, next = least[j], j
+				}
+			}
+			for j := range used {
+				if used[j] {
+					row[taken[j]] += delta
+					column[j] -= delta
+				} else {
+					least[j] -= delta
+				}
+			}
+			at = next
+		}
+		for at != 0 {
+			taken[at] = taken[way[at]]
+			at = way[at]
+		}
+	}
+	var sum Time
+	for j := 1; j <= m; j++ {
+		if taken[j] > 0 {
+			sum += cost[taken[j]-1][j-1]
+		}
+	}
+	return sum, true
+}
+
+// rises is how often the tree's prices are raised.
+const rises = 80
+
+// tree bounds when all is done by spanning trees with prices on orders (Held and Karp
+// 1970): a sequence is a path from the start. A change between two orders counts with
+// half of the run of both, on the settings for which that is least, so all is doubled.
+func (t *table) tree() (Time, bool) {
+	n := len(t.p.Orders)
+	edge := make([][]Time, n+1)
+	for a := range edge {
+		edge[a] = make([]Time, n+1)
+	}
+	shortest := Time(never)
+	for a := range n + 1 {
+		for _, s := range t.at(a) {
+			if a < n {
+				shortest = min(shortest, t.runs[s])
+			}
+		}
+		for b := range a {
+			t.spend(int64(1 + len(t.at(a))))
+			v := Time(never)
+			for _, s := range t.at(a) {
+				run := Time(0)
+				if a < n {
+					run = t.runs[s]
+				}
+				for _, u := range t.of[b] {
+					v = min(v, 2*t.change(s, u)+run+t.runs[u])
+				}
+			}
+			edge[a][b], edge[b][a] = v, v
+		}
+		if t.stopped {
+			return 0, false
+		}
+	}
+	t.neighbours(edge)
+	price := make([]Time, n+1)
+	degree := make([]int, n+1)
+	var best Time
+	step := Time(0)
+	for i := range rises {
+		sum := grow(edge, price, degree)
+		if t.spend(int64(n*n/8)) && i > 0 {
+			break
+		}
+		last := price[0]
+		for o := range n {
+			sum -= 2 * price[o]
+			last = min(last, price[o])
+		}
+		// The start has one neighbour, and so has the last order.
+		best = max(best, sum-price[n]+last+shortest)
+		if i == 0 {
+			step = sum / Time(8*(n+1))
+		}
+		for o := range n {
+			price[o] += step * Time(degree[o]-2)
+		}
+		price[n] += step * Time(degree[n]-1)
+		step -= step / 12
+	}
+	return (best + 1) / 2, true
+}
+
+// fewNear is how many orders are near another.
+const fewNear = 12
+
+func (t *table) neighbours(edge [][]Time) {
+	n := len(t.p.Orders)
+	t.near = make([][]int32, n)
+	for o := range n {
+		var all []int32
+		for other := range n {
+			if other != o {
+				all = append(all, int32(other))
+			}
+		}
+		slices.SortStableFunc(all, func(a, b int32) int { return cmp.Compare(edge[o][a], edge[o][b]) })
+		t.near[o] = slices.Clone(all[:min(fewNear, len(all))])
+	}
+}
+
+// grow gives the weight of the least spanning tree with prices at both ends of each
+// edge, and how many edges each order has in it (Prim 1957).
+func grow(edge [][]Time, price []Time, degree []int) (sum Time) {
+	n := len(price)
+	near := make([]Time, n)
+	to := make([]int, n)
+	in := make([]bool, n)
+	for i := range near {
+		near[i], degree[i] = 1<<62, 0
+	}
+	at := n - 1
+	in[at] = true
+	for range n - 1 {
+		next := -1
+		for i := range n {
+			if in[i] {
+				continue
+			}
+			if v := edge[at][i] + price[at] + price[i]; v < near[i] {
+				near[i], to[i] = v, at
+			}
+			if next < 0 || near[i] < near[next] {
+				next = i
+			}
+		}
+		sum += near[next]
+		degree[next]++
+		degree[to[next]]++
+		in[next], at = true, next
+	}
+	return sum
+}

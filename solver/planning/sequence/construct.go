@@ -1,0 +1,122 @@
+package sequence
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// construct gives the best of several sequences made at one go, each on the settings
+// that are best for it: as given, on these states; by due; by soonest start; the next
+// always that with the least changing, with the least changing and running, or with the
+// least that this takes beyond the order's shortest run; and by the rule of apparent
+// tardiness cost with setups (Lee, Bhaskaran and Pinedo 1997).
+func (t *table) construct(given, states []int) []int {
+	best := states
+	end := t.end(best)
+	var w *walk
+	take := func(path []int) {
+		if v := t.end(path); v.less(&end) {
+			best, end = path, v
+		}
+		orders := make([]int, len(path))
+		for i, s := range path {
+			orders[i] = t.states[s].order
+		}
+		w = t.newWalk(orders, w)
+		if w.end().less(&end) {
+			best, end = w.states(), *w.end()
+		}
+	}
+	sorted := func(key func(o int) Time) []int {
+		orders := slices.Clone(given)
+		slices.SortStableFunc(orders, func(a, b int) int { return cmp.Compare(key(a), key(b)) })
+		path := make([]int, len(orders))
+		for i, o := range orders {
+			path[i] = t.of[o][0]
+		}
+		return path
+	}
+	shortest := make([]Time, len(t.of))
+	var mean Time
+	for o, of := range t.of {
+		shortest[o] = t.runs[slices.MinFunc(of, func(a, b int) int { return cmp.Compare(t.runs[a], t.runs[b]) })]
+		mean += shortest[o] + t.minimum[o]
+	}
+	mean = mean/Time(len(t.of)) + 1
+	var all []func() []int
+	nearest := func(cost func(free Time, from, s int) float64) {
+		all = append(all, func() []int { return t.nearest(cost) })
+	}
+	nearest(func(_ Time, from, s int) float64 { return float64(t.change(from, s)) })
+	nearest(func(_ Time, from, s int) float64 { return float64(t.change(from, s) + t.runs[s]) })
+	nearest(func(_ Time, from, s int) float64 {
+		return float64(t.change(from, s) + t.runs[s] - shortest[t.orderOf[s]])
+	})
+	if t.timed {
+		all = append(all,
+			func() []int { return sorted(func(o int) Time { return t.dues[t.of[o][0]] }) },
+			func() []int { return sorted(func(o int) Time { return t.starts[t.of[o][0]] }) })
+		nearest(func(free Time, from, s int) float64 { return float64(t.done(free, from, s) - free) })
+		for _, patience := range []float64{0.5, 1, 2, 4} {
+			for _, changes := range []float64{0.25, 1} {
+				nearest(func(free Time, from, s int) float64 {
+					done := t.done(free, from, s)
+					run := float64(t.runs[s] + 1)
+					slack := float64(min(max(t.dues[s]-done, 0), never/4))
+					weight := float64(t.weights[s])
+					if t.dues[s] == never {
+						weight = 1e-3
+					}
+					return math.Log(run/weight) + slack/(patience*float64(mean)) + float64(done-free-t.runs[s])/(changes*float64(mean))
+				})
+			}
+		}
+	}
+	for _, make := range all {
+		if t.over() {
+			break
+		}
+		if path := make(); path != nil {
+			take(path)
+		}
+	}
+	return best
+}
+
+// nearest takes next the state that costs least, or gives nil if it has to end before.
+func (t *table) nearest(cost func(free Time, from, s int) float64) []int {
+	from, free := t.start(), Time(0)
+	done := make([]bool, len(t.p.Orders))
+	var path []int
+	for range t.p.Orders {
+		next, least := -1, 0.0
+		for s := range t.states {
+			if done[t.orderOf[s]] {
+				continue
+			}
+			if v := cost(free, from, s); next < 0 || v < least {
+				next, least = s, v
+			}
+			if t.spend(1) {
+				return nil
+			}
+		}
+		done[t.orderOf[next]] = true
+		free = t.done(free, from, next)
+		path = append(path, next)
+		from = next
+	}
+	return path
+}
+
+// end is how a sequence of states ends.
+func (t *table) end(path []int) label {
+	l := label{state: int32(t.start())}
+	for _, s := range path {
+		l.done = t.done(l.done, int(l.state), s)
+		l.late += t.late(s, l.done)
+		l.state = int32(s)
+	}
+	return l
+}

@@ -1,0 +1,263 @@
+package sequence
+
+// course is a sequence of states with its times, and what is needed to tell how it ends
+// when a part of it moves in time.
+type course struct {
+	t          *table
+	path       []int  // states, by place
+	place      []int  // by order
+	change     []Time // before each place
+	done       []Time
+	due        []Time
+	weight     []Time
+	lateBefore []Time // how late what comes before each place is, by weights, and all of it
+	// heavyBefore is the weight of what is late among it, and dueBefore of that and of what
+	// is done just when it is due.
+	heavyBefore, dueBefore []Time
+	chunks                 []chunk
+	spare                  []int
+}
+
+// chunkSize is how many places a chunk has.
+const chunkSize = 16
+
+// chunk sums up places: as long as they all move by no less than -sooner and by less
+// than later, those that are late stay so and no others become it.
+type chunk struct {
+	late, weight  Time // weight is that of those that are late
+	sooner, later Time
+}
+
+func newCourse(t *table, path []int) *course {
+	n := len(path)
+	c := &course{
+		t: t, path: append([]int(nil), path...), place: make([]int, n), spare: make([]int, n),
+		change: make([]Time, n), done: make([]Time, n), due: make([]Time, n), weight: make([]Time, n),
+		lateBefore: make([]Time, n+1), heavyBefore: make([]Time, n+1), dueBefore: make([]Time, n+1), chunks: make([]chunk, (n+chunkSize-1)/chunkSize),
+	}
+	c.renew(0)
+	return c
+}
+
+func (c *course) end() label {
+	n := len(c.path)
+	return label{late: c.lateBefore[n], done: c.done[n-1]}
+}
+
+// before gives what place a begins with: the state before and when that is done.
+func (c *course) before(a int) (last int, free Time) {
+	if a == 0 {
+		return c.t.start(), 0
+	}
+	return c.path[a-1], c.done[a-1]
+}
+
+// renew works everything out from a place on.
+func (c *course) renew(a int) {
+	t := c.t
+	last, free := c.before(a)
+	for k := a; k < len(c.path); k++ {
+		s := c.path[k]
+		c.place[t.orderOf[s]] = k
+		c.change[k] = t.change(last, s)
+		c.due[k], c.weight[k] = t.dues[s], t.weights[s]
+		free = t.done(free, last, s)
+		c.done[k] = free
+		c.lateBefore[k+1] = c.lateBefore[k] + max(free-c.due[k], 0)*c.weight[k]
+		c.heavyBefore[k+1], c.dueBefore[k+1] = c.heavyBefore[k], c.dueBefore[k]
+		if free >= c.due[k] {
+			c.dueBefore[k+1] += c.weight[k]
+			if free > c.due[k] {
+				c.heavyBefore[k+1] += c.weight[k]
+			}
+		}
+		last = s
+	}
+	if !t.timed {
+		return
+	}
+	for i := a / chunkSize; i < len(c.chunks); i++ {
+		ch := chunk{sooner: never, later: never}
+		for k := i * chunkSize; k < min((i+1)*chunkSize, len(c.path)); k++ {
+			if v := c.done[k] - c.due[k]; v >= 0 {
+				ch.late += v * c.weight[k]
+				ch.weight += c.weight[k]
+				ch.sooner = min(ch.sooner, v)
+			} else {
+				ch.later = min(ch.later, -v)
+			}
+			s := c.path[k]
+			wait := c.done[k] - t.runs[s] - c.change[k]
+			if k > 0 {
+				wait -= c.done[k-1]
+			}
+			if wait > 0 {
+				ch.later = 0
+			}
+			if t.starts[s] > 0 {
+				ch.sooner = min(ch.sooner, c.done[k]-t.runs[s]-t.starts[s])
+			}
+		}
+		c.chunks[i] = ch
+	}
+}
+
+// shift tells how late places a to b are, by weights, if what comes before place a is
+// done later by some time, and by how much what follows b is.
+func (c *course) shift(a, b int, by Time) (late, then Time) {
+	if !c.t.timed || a >= b {
+		return 0, by
+	}
+	t := c.t
+	for k := a; k < b; {
+		if by == 0 {
+			return late + c.lateBefore[b] - c.lateBefore[k], 0
+		}
+		t.work++
+		if k%chunkSize == 0 && k+chunkSize <= b {
+			if ch := &c.chunks[k/chunkSize]; by >= -ch.sooner && by < ch.later {
+				late += ch.late + by*ch.weight
+				k += chunkSize
+				continue
+			}
+		}
+		s := c.path[k]
+		done := max(c.done[k-1]+by+c.change[k], t.starts[s]) + t.runs[s]
+		by = done - c.done[k]
+		late += max(done-c.due[k], 0) * c.weight[k]
+		k++
+	}
+	return late, by
+}
+
+// piece is a part of a changed course: a state, or places a to b as they are, or turned
+// round.
+type piece struct {
+	state  int // or -1
+	a, b   int
+	turned bool
+}
+
+// try tells how the course ends if pieces stand in for its places a to b.
+func (c *course) try(a int, pieces []piece, b int) label {
+	t := c.t
+	t.work += 4
+	last, free := c.before(a)
+	late := c.lateBefore[a]
+	for i := range pieces {
+		p := &pieces[i]
+		switch {
+		case p.state >= 0:
+			free = t.done(free, last, p.state)
+			late += t.late(p.state, free)
+			last = p.state
+		case p.a >= p.b:
+		case p.turned && !t.timed:
+			inner := c.done[p.b-1] - c.done[p.a] + t.runs[c.path[p.a]]
+			free += t.change(last, c.path[p.b-1]) + inner
+			last = c.path[p.a]
+		case p.turned:
+			for k := p.b - 1; k >= p.a; k-- {
+				s := c.path[k]
+				free = t.done(free, last, s)
+				late += t.late(s, free)
+				last = s
+			}
+			t.work += int64(p.b - p.a)
+		default:
+			var l Time
+			free, l = c.follow(p.a, p.b, last, free)
+			late += l
+			last = c.path[p.b-1]
+		}
+	}
+	if n := len(c.path); b < n {
+		var l Time
+		free, l = c.follow(b, n, last, free)
+		late += l
+	}
+	return label{late: late, done: free}
+}
+
+// glance gives what try tells, or less, in no time: how late places are is convex in
+// when they begin, so its slopes bound it. Where orders wait for their start, the slope of
+// moving later may be none.
+func (c *course) glance(a int, pieces []piece, b int) label {
+	t := c.t
+	last, free := c.before(a)
+	late := c.lateBefore[a]
+	follow := func(a, b int) {
+		s := c.path[a]
+		by := t.done(free, last, s) - c.done[a]
+		late += c.lateBefore[b] - c.lateBefore[a]
+		switch {
+		case by < 0:
+			late += by * (c.heavyBefore[b] - c.heavyBefore[a])
+		case t.waits:
+			by = 0
+		default:
+			late += by * (c.dueBefore[b] - c.dueBefore[a])
+		}
+		free, last = c.done[b-1]+by, c.path[b-1]
+	}
+	for i := range pieces {
+		p := &pieces[i]
+		switch {
+		case p.state >= 0:
+			free = t.done(free, last, p.state)
+			late += t.late(p.state, free)
+			last = p.state
+		case p.a >= p.b:
+		case p.turned:
+			for k := p.b - 1; k >= p.a; k-- {
+				s := c.path[k]
+				free = t.done(free, last, s)
+				late += t.late(s, free)
+				last = s
+			}
+			t.work += int64(p.b - p.a)
+		default:
+			follow(p.a, p.b)
+		}
+	}
+	if b < len(c.path) {
+		follow(b, len(c.path))
+	}
+	return label{late: late, done: free}
+}
+
+// follow tells when places a to b are done and how late they are after another state.
+func (c *course) follow(a, b, last int, free Time) (done, late Time) {
+	s := c.path[a]
+	done = c.t.done(free, last, s)
+	late = max(done-c.due[a], 0) * c.weight[a]
+	l, by := c.shift(a+1, b, done-c.done[a])
+	return c.done[b-1] + by, late + l
+}
+
+// set puts pieces in for places a to b.
+func (c *course) set(a int, pieces []piece, b int) {
+	next := append(c.spare[:0], c.path[:a]...)
+	for _, p := range pieces {
+		switch {
+		case p.state >= 0:
+			next = append(next, p.state)
+		case p.turned:
+			for k := p.b - 1; k >= p.a; k-- {
+				next = append(next, c.path[k])
+			}
+		default:
+			next = append(next, c.path[p.a:p.b]...)
+		}
+	}
+	next = append(next, c.path[b:]...)
+	c.spare, c.path = c.path, next
+	c.renew(a)
+	c.t.work += int64(len(c.path) - a)
+}
+
+// put makes the course another one.
+func (c *course) put(path []int) {
+	copy(c.path, path)
+	c.renew(0)
+}

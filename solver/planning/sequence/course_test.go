@@ -1,0 +1,70 @@
+package sequence
+
+import (
+	"math/rand/v2"
+	"slices"
+	"testing"
+)
+
+// What a move comes to is worked out from what it changes: it has to be what the whole
+// changed sequence comes to, and what is seen at a glance no more.
+func TestMovesInIncrements(t *testing.T) {
+	tried, late := 0, 0
+	for seed := range uint64(60) {
+		p := problem(seed, 5+int(seed)%60)
+		tb := newTable(p, nil)
+		r := &Result{}
+		tb.least()
+		tb.bounds(r)
+		c := newClimb(newCourse(tb, tb.newWalk(given(p), nil).states()))
+		random := rand.New(rand.NewPCG(seed, 4))
+		for range 300 {
+			a, b, pieces := c.draw(random)
+			if pieces == nil {
+				continue
+			}
+			pieces = slices.Clone(pieces)
+			glance, end := c.glance(a, pieces, b), c.try(a, pieces, b)
+			c.set(a, pieces, b)
+			whole := tb.end(c.path)
+			if end.late != whole.late || end.done != whole.done || c.course.end().late != whole.late {
+				t.Fatalf("seed %d, %+v for %d to %d: %+v, and the whole is %+v", seed, pieces, a, b, end, whole)
+			}
+			if tb.timed && (glance.late > end.late || glance.done > end.done) {
+				t.Fatalf("seed %d, %+v for %d to %d: %+v, at a glance %+v", seed, pieces, a, b, end, glance)
+			}
+			seen := make([]bool, len(p.Orders))
+			for _, s := range c.path {
+				seen[tb.states[s].order] = true
+			}
+			if slices.Contains(seen, false) || len(c.path) != len(seen) {
+				t.Fatalf("seed %d: %+v loses an order", seed, pieces)
+			}
+			tried++
+			if whole.late > 0 {
+				late++
+			}
+		}
+	}
+	if tried < 5000 || late < 1000 {
+		t.Errorf("%d moves tried, %d of them late", tried, late)
+	}
+}
+
+// The same problem has the same answer, and never a worse one than the best construction.
+func TestSameAgain(t *testing.T) {
+	for seed := range uint64(4) {
+		p := problem(seed, 40)
+		p.Work = 3_000_000
+		a, b := Solve(p, nil), Solve(p, nil)
+		if !slices.Equal(a.Best.Steps, b.Best.Steps) || a.Work != b.Work {
+			t.Errorf("seed %d: %+v, again %+v", seed, a.Best, b.Best)
+		}
+		if a.Work < p.Work || a.Work > 2*p.Work {
+			t.Errorf("seed %d: %d steps of %d", seed, a.Work, p.Work)
+		}
+		if c := a.Constructed; a.Best.Weighted > c.Weighted || a.Best.Weighted == c.Weighted && a.Best.Total > c.Total {
+			t.Errorf("seed %d: worse than the best construction", seed)
+		}
+	}
+}

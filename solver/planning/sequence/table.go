@@ -1,0 +1,166 @@
+package sequence
+
+import "github.com/ripwright/ripwright/solver/unit"
+
+// state is an order on one of its settings; states are numbered through.
+type state struct{ order, setting int }
+
+// table has what is known of all states: what changing takes between them, how long
+// they run, when they are due and from when on they can run.
+type table struct {
+	p      *Problem
+	states []state
+	of     [][]int // states of each order
+
+	orderOf []int32 // by state, as are the next four
+	runs    []Time
+	dues    []Time // never, where the order has none
+	weights []Time
+	starts  []Time
+
+	// moved is how many blades, and one, from state (the last row: from the start) to
+	// state; 0: not looked at yet.
+	moved   []uint8   // row by row
+	row     int       // how long a row is
+	costs   [256]Time // of a change, by what moved holds
+	minimum []Time    // least change into any state of an order
+
+	// timed: when an order runs matters to more than when all is done.
+	timed bool
+	waits bool      // some order cannot start at once
+	near  [][]int32 // by order: those that need little changing beside it
+
+	work    int64 // how much was worked out
+	polled  int64 // work at the last look at stop
+	stop    func() bool
+	stopped bool
+}
+
+const never = Time(1) << 61
+
+func newTable(p *Problem, stop func() bool) *table {
+	t := &table{p: p, of: make([][]int, len(p.Orders)), minimum: make([]Time, len(p.Orders)), stop: stop}
+	for i := range p.Orders {
+		o := &p.Orders[i]
+		due := never
+		if o.Due > 0 {
+			due, t.timed = o.Due, true
+		}
+		t.waits = t.waits || o.Start > 0
+		t.timed = t.timed || t.waits
+		for a := range o.Settings {
+			t.of[i] = append(t.of[i], len(t.states))
+			t.states = append(t.states, state{i, a})
+			t.orderOf = append(t.orderOf, int32(i))
+			t.runs = append(t.runs, o.Settings[a].Run)
+			t.dues = append(t.dues, due)
+			t.weights = append(t.weights, max(o.Weight, 1))
+			t.starts = append(t.starts, o.Start)
+		}
+	}
+	t.row = len(t.states)
+	t.moved = make([]uint8, (t.row+1)*t.row)
+	for m := 2; m < len(t.costs); m++ {
+		t.costs[m] = p.Setup + Time(m-1)*p.PerBlade
+	}
+	return t
+}
+
+// over reports whether the search has to end. It polls.
+func (t *table) over() bool {
+	t.polled = t.work
+	t.stopped = t.stopped || t.stop != nil && t.stop()
+	return t.stopped
+}
+
+// often is after how much work to poll.
+const often = 2000
+
+// spend counts work, and reports whether the search has to end; it polls now and then.
+func (t *table) spend(work int64) bool {
+	t.work += work
+	return t.stopped || t.work-t.polled > often && t.over()
+}
+
+// least works out the least change into each order: 0 for those that it does not come
+// to before the search has to end.
+func (t *table) least() {
+	for i := range t.p.Orders {
+		least := Time(-1)
+		for _, to := range t.of[i] {
+			if t.over() {
+				return
+			}
+			for from := range t.row + 1 {
+				if from < len(t.states) && t.states[from].order == i {
+					continue
+				}
+				if v := t.change(from, to); least < 0 || v < least {
+					least = v
+				}
+			}
+		}
+		t.minimum[i] = max(least, 0)
+	}
+}
+
+// blades is how many move from one state to another.
+func (t *table) blades(from, to int) int {
+	t.change(from, to)
+	return int(t.moved[from*t.row+to]) - 1
+}
+
+// setting gives the blades of a state, or those at the start.
+func (t *table) setting(s int) []unit.Length {
+	if s == t.start() {
+		return t.p.Current
+	}
+	return t.p.Orders[t.states[s].order].Settings[t.states[s].setting].Blades
+}
+
+// change is how long it takes from one state to another.
+func (t *table) change(from, to int) Time {
+	if m := t.moved[from*t.row+to]; m != 0 {
+		return t.costs[m]
+	}
+	return t.look(from, to)
+}
+
+func (t *table) look(from, to int) Time {
+	m := uint8(1 + Moved(t.setting(from), t.setting(to)))
+	t.moved[from*t.row+to] = m
+	if from < t.start() {
+		t.moved[to*t.row+from] = m
+	}
+	return t.costs[m]
+}
+
+// start is the number of the state before the first order.
+func (t *table) start() int { return len(t.states) }
+
+// done is when state to is done that follows state from, free from some time on.
+func (t *table) done(free Time, from, to int) Time {
+	return max(free+t.change(from, to), t.starts[to]) + t.runs[to]
+}
+
+// late is how late a state is, times its weight.
+func (t *table) late(s int, done Time) Time {
+	return max(done-t.dues[s], 0) * t.weights[s]
+}
+
+// sequence writes states out.
+func (t *table) sequence(path []int) Sequence {
+	var q Sequence
+	from := t.start()
+	for _, s := range path {
+		step := Step{Order: t.states[s].order, Setting: t.states[s].setting, Moved: t.blades(from, s), Change: t.change(from, s)}
+		q.Total = t.done(q.Total, from, s)
+		step.Start, step.Done, step.Late = q.Total-t.runs[s], q.Total, max(q.Total-t.dues[s], 0)
+		q.Change += step.Change
+		q.Late += step.Late
+		q.Weighted += t.late(s, q.Total)
+		q.Steps = append(q.Steps, step)
+		from = s
+	}
+	return q
+}
