@@ -171,7 +171,7 @@ func (t *table) tree() (Time, bool) {
 	for a := range edge {
 		edge[a] = make([]Time, n+1)
 	}
-	shortest := Time(never)
+	shortest := never
 	for a := range n + 1 {
 		for _, s := range t.at(a) {
 			if a < n {
@@ -180,7 +180,7 @@ func (t *table) tree() (Time, bool) {
 		}
 		for b := range a {
 			t.spend(int64(1 + len(t.at(a))))
-			v := Time(never)
+			v := never
 			for _, s := range t.at(a) {
 				run := Time(0)
 				if a < n {

@@ -73,11 +73,11 @@ func (t *table) construct(given, states []int) []int {
 			}
 		}
 	}
-	for _, make := range all {
+	for _, path := range all {
 		if t.over() {
 			break
 		}
-		if path := make(); path != nil {
+		if path := path(); path != nil {
 			take(path)
 		}
 	}

@@ -37,7 +37,7 @@ func TestPublishedOptima(t *testing.T) {
 		if len(v) != 2+3*40 {
 			t.Fatalf("instance %d has %d numbers", v[0], len(v))
 		}
-		p := &Problem{Work: 20_000_000}
+		p := &Problem{Work: 15_000_000}
 		for i := range 40 {
 			p.Orders = append(p.Orders, Order{Settings: []Setting{{Run: v[2+i]}}, Weight: v[42+i], Due: v[82+i]})
 		}

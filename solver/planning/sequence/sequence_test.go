@@ -186,6 +186,7 @@ func TestExactStaysSmall(t *testing.T) {
 
 func TestManyOrders(t *testing.T) {
 	p := problem(5, 30)
+	p.Work = 1_000_000
 	r := Solve(p, nil)
 	check(t, p, r)
 	if r.Best.Late >= r.Given.Late {
