@@ -120,7 +120,7 @@ func (l *Line) Asked(j *Job, board *ripwrightv1.Board, setUp *ripwrightv1.LineSe
 	for i, m := range o.GetItems() {
 		it := &j.Problem.Items[i]
 		m.Made = amount(l.More[i].Count, it.Made)
-		m.Value, m.ValuePer = float64(it.Value)/millionths, per(it.Basis)
+		m.Value, m.ValuePer = float64(it.Value)/millionths, per[it.Basis]
 		for k, c := range m.GetCrosscut().GetLengths() {
 			c.Made, c.Value = proto.Int32(int32(it.Cuts[k].Made)), float64(it.Cuts[k].Value)/millionths
 		}

@@ -62,16 +62,7 @@ func (r *reader) item(p *place, m *ripwrightv1.Item) (order.Item, Item) {
 		// Which of the two it was to be shows in what it is counted in.
 		random = inArea(m.GetRequired()) || inArea(m.GetMade())
 	}
-	switch v := m.GetValuePer(); v {
-	case ripwrightv1.ValuePer_VALUE_PER_UNSPECIFIED, ripwrightv1.ValuePer_VALUE_PER_AREA:
-		it.Basis = order.PerArea
-	case ripwrightv1.ValuePer_VALUE_PER_LENGTH:
-		it.Basis = order.PerLength
-	case ripwrightv1.ValuePer_VALUE_PER_STRIP:
-		it.Basis = order.PerPiece
-	default:
-		r.faults.Because(fault.UnknownWord, p.path("value_per"), "is %d; must be VALUE_PER_AREA, VALUE_PER_LENGTH or VALUE_PER_STRIP", v)
-	}
+	it.Basis = r.basis(p, m.GetValuePer())
 	r.accepts(p, m, &it)
 	r.crosscut(p, m.GetCrosscut(), &it)
 	if pl := m.GetPanel(); pl != nil {

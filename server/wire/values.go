@@ -59,20 +59,10 @@ func (r *reader) rules(in *place, field string, rules []*ripwrightv1.ValueRule, 
 // PlannedValue writes down what an item is worth. cuts are the values of its
 // lengths, in millionths.
 func PlannedValue(it *order.Item, value int64, basis order.Basis, cuts []int64) *ripwrightv1.PlannedValue {
-	v := &ripwrightv1.PlannedValue{ItemId: it.ID, Value: float64(value) / millionths, ValuePer: per(basis)}
+	v := &ripwrightv1.PlannedValue{ItemId: it.ID, Value: float64(value) / millionths, ValuePer: per[basis]}
 	for c, value := range cuts {
 		v.Lengths = append(v.Lengths, &ripwrightv1.PlannedLength{LengthMm: it.Cuts[c].Length.MM(), Value: float64(value) / millionths})
 	}
 	return v
 }
 
-func per(b order.Basis) ripwrightv1.ValuePer {
-	switch b {
-	case order.PerLength:
-		return ripwrightv1.ValuePer_VALUE_PER_LENGTH
-	case order.PerPiece:
-		return ripwrightv1.ValuePer_VALUE_PER_STRIP
-	case order.PerArea:
-	}
-	return ripwrightv1.ValuePer_VALUE_PER_AREA
-}

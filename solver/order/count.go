@@ -58,26 +58,3 @@ func (c Counting) Strip(width unit.Length, runs ...unit.Run) int64 {
 	}
 	return c.Amount(width, length, pieces)
 }
-
-// Worth is what a strip of a width is worth whose counted runs come to so much
-// length, in micrometres, some of it at least; not of an item that is crosscut, whose
-// strips are worth their pieces.
-func (it *Item) Worth(width unit.Length, length int64) unit.Worth {
-	switch it.Basis {
-	case PerLength:
-		return unit.WorthOf(it.Value, int64(unit.Millimetre)*1000, length)
-	case PerPiece:
-		return unit.WorthOf(it.Value, int64(unit.SquareMetre), 1)
-	case PerArea:
-	}
-	return unit.WorthOf(it.Value, int64(it.Paid(width)), length)
-}
-
-// Paid is the width that a value per area pays for: a strip of a fixed width is paid
-// by that width, whatever its own within the tolerance.
-func (it *Item) Paid(width unit.Length) unit.Length {
-	if it.Random {
-		return width
-	}
-	return it.Min
-}

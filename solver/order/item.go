@@ -10,16 +10,6 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Basis is what an item's value is counted per.
-type Basis int
-
-// The three value bases.
-const (
-	PerArea   Basis = iota // money per square metre of strip; the default
-	PerLength              // money per metre of counted length
-	PerPiece               // money per strip that has a counted run
-)
-
 // Measure is what an item's required and made amounts are counted in.
 type Measure int
 

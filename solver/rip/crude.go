@@ -70,14 +70,10 @@ func (q *rates) byLength(it *order.Item, lo int64) {
 			each := divCeil(times(unit.WorthOf(c.Value, int64(unit.SquareMetre), 1), 1000), int64(c.Length))
 			q.perArea = maxWorth(q.perArea, divCeil(each, lo))
 		}
-	case it.Basis == order.PerLength:
-		q.perArea = divCeil(unit.WorthOf(it.Value, int64(unit.Millimetre)*1000, 1), lo)
-	case it.Basis == order.PerPiece:
-		q.piece = unit.WorthOf(it.Value, int64(unit.SquareMetre), 1)
-	case it.Random:
-		q.perArea = unit.WorthOf(it.Value, 1, 1)
-	default:
-		q.perArea = divCeil(unit.WorthOf(it.Value, int64(it.Min), 1), lo)
+	case !it.ByRun():
+		q.piece = it.Worth(unit.Length(lo), 1)
+	default: // a range's is in proportion to the width, any other's the same for all
+		q.perArea = divCeil(it.Worth(unit.Length(lo), 1), lo)
 	}
 }
 

@@ -1,7 +1,6 @@
 package rip
 
 import (
-	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
 )
@@ -93,7 +92,7 @@ func (w *want) worth(width int64, c cut) worth {
 // byWidth reports whether a wider strip of the same length is worth more, by
 // the same amount from each width to the next.
 func (w *want) byWidth() bool {
-	return w.crosscut == nil && w.it.Random && w.it.Basis == order.PerArea
+	return w.crosscut == nil && w.it.ByWidth()
 }
 
 // amount of a strip towards its item's cap.

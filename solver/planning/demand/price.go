@@ -52,15 +52,11 @@ func (o *Order) price(it *order.Item, r *Row, value int64) {
 	switch {
 	case r.Cut != Whole:
 		it.Cuts[r.Cut].Value = value
-	case r.Measure == order.ByLength:
-		it.Value, it.Basis = value, order.PerLength
-	case r.Measure == order.ByArea:
-		it.Value, it.Basis = value, order.PerArea
-	case o.Items[r.Item].PieceLength > 0:
+	case r.Measure == order.ByPieces && o.Items[r.Item].PieceLength > 0:
 		// Pieces of a length are what crosscutting to that one length gives.
 		it.Cuts = []order.Cut{{Length: o.Items[r.Item].PieceLength, Value: value}}
 	default:
-		it.Value, it.Basis = value, order.PerPiece
+		it.Value, it.Basis = value, r.Measure.Basis()
 	}
 }
 

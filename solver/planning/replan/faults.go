@@ -31,7 +31,7 @@ func (c *Course) Faults() fault.List {
 	}
 	for i := range c.Force.Items {
 		v := &c.Force.Items[i]
-		bad := v.Value < 0 || v.Value > saw.MaxValue || v.Basis < order.PerArea || v.Basis > order.PerPiece ||
+		bad := v.Value < 0 || v.Value > saw.MaxValue || !v.Basis.Known() ||
 			len(v.Item) > maxID || len(v.Cuts) > order.MaxCuts
 		for _, cut := range v.Cuts {
 			bad = bad || cut.Value < 0 || cut.Value > saw.MaxValue

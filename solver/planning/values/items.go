@@ -113,42 +113,27 @@ func rate(it *order.Item, r *demand.Row, v float64) float64 {
 
 // basis is what a value of an item without lengths is planned per.
 func basis(it *order.Item, r *demand.Row) order.Basis {
-	switch {
-	case r.Measure == order.ByArea:
-		return order.PerArea
-	case r.Measure == order.ByLength, it.PieceLength > 0:
+	if r.Measure == order.ByPieces && it.PieceLength > 0 {
 		return order.PerLength
 	}
-	return order.PerPiece
+	return r.Measure.Basis()
 }
 
 // ownValue is the order's own value of a unit of a row, 0 where it cannot be told
 // without knowing the strips.
 func ownValue(it *order.Item, r *demand.Row) float64 {
-	v := float64(it.Value) / 1e6
-	metres := 1.0
+	const metre = 1_000_000 // micrometres
 	switch {
 	case r.Cut != demand.Whole:
 		return float64(it.Cuts[r.Cut].Value) / 1e6
-	case r.Measure == order.ByArea:
-		if it.Basis == order.PerArea {
-			return v
-		}
+	case it.Basis == basis(it, r) && !(r.Measure == order.ByPieces && it.PieceLength > 0):
+		return float64(it.Value) / 1e6
+	case !it.ByRun():
 		return 0
+	case r.Measure == order.ByLength:
+		return it.Worth(it.Min, metre).Money()
 	case r.Measure == order.ByPieces && it.PieceLength > 0:
-		metres = it.PieceLength.MM() / 1000
-	case r.Measure == order.ByPieces:
-		if it.Basis == order.PerPiece {
-			return v
-		}
-		return 0
-	}
-	switch it.Basis {
-	case order.PerLength:
-		return v * metres
-	case order.PerArea:
-		return v * metres * it.Min.MM() / 1000
-	case order.PerPiece:
+		return it.Worth(it.Min, int64(it.PieceLength)/1000).Money()
 	}
 	return 0
 }

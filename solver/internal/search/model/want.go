@@ -133,7 +133,7 @@ func (m *Model) Cut(w *Want, p, q int64) Cut {
 
 // ByWidth reports whether a wider strip of the same length is worth more, by the
 // same amount from each width to the next.
-func (w *Want) ByWidth() bool { return w.It.Random && w.It.Basis == order.PerArea }
+func (w *Want) ByWidth() bool { return w.It.ByWidth() }
 
 // Worth of a strip of a width, which counts a length.
 func (w *Want) Worth(width, n int64) unit.Worth {
