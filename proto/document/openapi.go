@@ -6,7 +6,7 @@ import (
 
 	"google.golang.org/protobuf/reflect/protoreflect"
 
-	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/proto/limits"
 )
 
 const intro = `Takes a board profile and the active cut order and returns the most valuable way to rip the board on a gang rip saw; quotes and plans whole orders; tallies packs of lumber.
@@ -236,7 +236,7 @@ func (s *schema) field(f protoreflect.FieldDescriptor, inAnswer bool) object {
 		return append(out, s.one(f, inAnswer)...)
 	}
 	out.set("type", "array")
-	if r, ok := wire.LimitOf(f, wire.Entries); ok {
+	if r, ok := limits.Of(f, limits.Entries); ok {
 		out.set("minItems", r.Least)
 		out.set("maxItems", r.Most)
 	}
@@ -255,7 +255,7 @@ func (s *schema) one(f protoreflect.FieldDescriptor, inAnswer bool) (out object)
 		out.set("type", "boolean")
 	case protoreflect.StringKind:
 		out.set("type", "string")
-		if r, ok := wire.LimitOf(f, wire.Characters); ok {
+		if r, ok := limits.Of(f, limits.Characters); ok {
 			out.set("minLength", r.Least)
 			out.set("maxLength", r.Most)
 		}
@@ -268,7 +268,7 @@ func (s *schema) one(f protoreflect.FieldDescriptor, inAnswer bool) (out object)
 	default:
 		panic("no description for " + string(f.FullName()) + ", a " + f.Kind().String())
 	}
-	if r, ok := wire.LimitOf(f, wire.Numbers); ok {
+	if r, ok := limits.Of(f, limits.Numbers); ok {
 		least := "minimum"
 		if r.Above {
 			least = "exclusiveMinimum"

@@ -9,9 +9,9 @@ import (
 
 	"google.golang.org/protobuf/reflect/protoreflect"
 
-	"github.com/ripwright/ripwright/server/info"
-	"github.com/ripwright/ripwright/server/secure"
-	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/proto/features"
+	"github.com/ripwright/ripwright/proto/limits"
+	"github.com/ripwright/ripwright/proto/scopes"
 )
 
 //go:embed intro.md
@@ -91,7 +91,7 @@ func (p *page) errors() {
 // features are what GetServerInfo says that the release can do.
 func (p *page) features() {
 	p.line("## Features\n\nThe words of `features` in the answer to [GetServerInfo](#getserverinfo). They stay; later releases have more.\n\n| word | a caller can rely on |\n|---|---|")
-	for _, f := range info.Features {
+	for _, f := range features.All {
 		p.line("| `%s` | %s |", f.Name, f.For)
 	}
 	p.line("")
@@ -113,7 +113,7 @@ func (p *page) service(service protoreflect.ServiceDescriptor) {
 			gives = "a stream of " + gives
 		}
 		p.line("- gRPC: `%s/%s` takes %s, gives %s", service.FullName(), m.Name(), takes, gives)
-		p.line("- scope: %s\n- errors: those of any call%s\n", scopes(m), failing(m))
+		p.line("- scope: %s\n- errors: those of any call%s\n", needs(m), failing(m))
 		p.message(m.Input())
 		p.message(m.Output())
 	}
@@ -127,10 +127,10 @@ func (s *schema) ofCall(m protoreflect.MessageDescriptor) bool {
 	})
 }
 
-func scopes(m protoreflect.MethodDescriptor) string {
+func needs(m protoreflect.MethodDescriptor) string {
 	var all []string
-	for _, scope := range secure.Needs("/" + string(m.Parent().FullName()) + "/" + string(m.Name())) {
-		all = append(all, "`"+string(scope)+"`")
+	for _, scope := range scopes.Of(m) {
+		all = append(all, "`"+scope+"`")
 	}
 	return strings.Join(all, " or ")
 }
@@ -187,14 +187,14 @@ func (p *page) enum(e protoreflect.EnumDescriptor) {
 // takes says the published limits of a field.
 func takes(f protoreflect.FieldDescriptor) string {
 	var all []string
-	for _, counts := range []wire.Counted{wire.Entries, wire.Characters, wire.Numbers} {
-		r, ok := wire.LimitOf(f, counts)
+	for _, counts := range []limits.Counted{limits.Entries, limits.Characters, limits.Numbers} {
+		r, ok := limits.Of(f, counts)
 		if !ok {
 			continue
 		}
 		says := r.String()
 		switch {
-		case counts != wire.Numbers:
+		case counts != limits.Numbers:
 			says += " " + string(counts)
 		case r.Whole:
 			says += ", whole"

@@ -12,7 +12,7 @@ import (
 	"google.golang.org/protobuf/reflect/protoregistry"
 
 	"github.com/ripwright/ripwright/proto/comment"
-	_ "github.com/ripwright/ripwright/proto/ripwright/v1" // registers the schema
+	"github.com/ripwright/ripwright/proto/limits"
 )
 
 // schema is all that the documents are made of.
@@ -25,10 +25,6 @@ type schema struct {
 	asked, answered, inJSON map[protoreflect.FullName]bool
 }
 
-// order is the order in which people read the files, from the board to the pack.
-var order = []string{"board", "saw", "setting", "order", "options", "plan", "rip_service", "line", "planning", "planning_service",
-	"quote", "arbor", "sequence", "tally", "tally_account", "tally_service", "info_service", "error"}
-
 // read reads the schema whose directory is dir.
 func read(ctx context.Context, dir string) (*schema, error) {
 	s := &schema{asked: map[protoreflect.FullName]bool{}, answered: map[protoreflect.FullName]bool{}, inJSON: map[protoreflect.FullName]bool{}}
@@ -36,18 +32,15 @@ func read(ctx context.Context, dir string) (*schema, error) {
 	if s.comments, err = comment.Read(ctx, dir); err != nil {
 		return nil, err
 	}
-	for _, name := range order {
-		d, err := protoregistry.GlobalFiles.FindFileByPath("ripwright/v1/" + name + ".proto")
-		if err != nil {
-			return nil, err
-		}
-		s.files = append(s.files, d)
+	s.files = limits.Files()
+	for _, d := range s.files {
 		for i := range d.Services().Len() {
 			s.services = append(s.services, d.Services().Get(i))
 		}
 	}
-	if all := protoregistry.GlobalFiles.NumFilesByPackage("ripwright.v1"); all != len(order) {
-		return nil, fmt.Errorf("the schema has %d files and %d have their place in the documents", all, len(order))
+	// That of the options is for generators to read.
+	if all := protoregistry.GlobalFiles.NumFilesByPackage("ripwright.v1") - 1; all != len(s.files) {
+		return nil, fmt.Errorf("the schema has %d files and %d have their place in the documents", all, len(s.files))
 	}
 	for _, m := range s.calls() {
 		reach(m.Input(), s.asked)

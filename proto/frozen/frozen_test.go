@@ -13,7 +13,7 @@ import (
 	"github.com/goccy/go-yaml"
 
 	"github.com/ripwright/ripwright/proto"
-	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/proto/limits"
 )
 
 var update = flag.Bool("update", false, "write down what is promised from now on")
@@ -180,7 +180,7 @@ func list(v any) []any {
 func TestLimitsKeepTheirWord(t *testing.T) {
 	const file = "limits.json"
 	if *update {
-		text, err := json.MarshalIndent(wire.Limits, "", " ")
+		text, err := json.MarshalIndent(limits.All, "", " ")
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -192,7 +192,7 @@ func TestLimitsKeepTheirWord(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var all []wire.Limit
+	var all []limits.Limit
 	if err := json.Unmarshal(text, &all); err != nil {
 		t.Fatal(err)
 	}
@@ -200,14 +200,14 @@ func TestLimitsKeepTheirWord(t *testing.T) {
 		t.Fatalf("%d limits", len(all))
 	}
 	for _, was := range all {
-		i := slices.IndexFunc(wire.Limits, func(l wire.Limit) bool {
+		i := slices.IndexFunc(limits.All, func(l limits.Limit) bool {
 			return l.Message == was.Message && l.Field == was.Field && l.Counts == was.Counts
 		})
 		if i < 0 {
 			t.Errorf("%s.%s: has no limit of %s any more; it took %s", was.Message, was.Field, was.Counts, was.Range)
 			continue
 		}
-		is := wire.Limits[i].Range
+		is := limits.All[i].Range
 		if is.Least > was.Range.Least || is.Most < was.Range.Most || is.Above && !was.Range.Above || is.Whole && !was.Range.Whole {
 			t.Errorf("%s.%s: took %s and takes %s", was.Message, was.Field, was.Range, is)
 		}

@@ -10,7 +10,7 @@ import (
 	"google.golang.org/protobuf/reflect/protoreflect"
 	"google.golang.org/protobuf/types/dynamicpb"
 
-	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/proto/limits"
 )
 
 // readable reports whether a scalar can be read as a field, or an entry of it.
@@ -44,7 +44,7 @@ func wanted(f protoreflect.FieldDescriptor) string {
 	case protoreflect.StringKind:
 		return "a string"
 	}
-	if g, ok := wire.LimitOf(f, wire.Numbers); ok {
+	if g, ok := limits.Of(f, limits.Numbers); ok {
 		return g.Wanted()
 	}
 	return "a number"

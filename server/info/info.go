@@ -7,9 +7,11 @@ import (
 	"encoding/base64"
 	"sort"
 
+	"github.com/ripwright/ripwright/proto/features"
+	"github.com/ripwright/ripwright/proto/limits"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/release"
 	"github.com/ripwright/ripwright/server/refuse"
-	"github.com/ripwright/ripwright/server/release"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/fault"
 )
@@ -36,21 +38,21 @@ var preview = []string{"ripwright.v1.InfoService/GetServerInfo", "ripwright.v1.I
 // New makes a service whose requests have at most so many bytes.
 func New(saws Saws, maxRequest int) *Service {
 	a := &ripwrightv1.GetServerInfoResponse{Release: release.Of().Version, PreviewCalls: preview,
-		MaxRequestBytes: int32(maxRequest), MaxStateBytes: wire.MaxState}
-	for _, f := range Features {
+		MaxRequestBytes: int32(maxRequest), MaxStateBytes: int32(wire.MaxState)}
+	for _, f := range features.All {
 		a.Features = append(a.Features, f.Name)
 	}
-	for _, l := range wire.Limits {
+	for _, l := range limits.All {
 		a.Limits = append(a.Limits, &ripwrightv1.FieldLimit{Message: l.Message, Field: l.Field, Kind: kinds[l.Counts],
 			Min: l.Range.Least, Max: l.Range.Most, AboveMin: l.Range.Above, Whole: l.Range.Whole})
 	}
 	return &Service{saws: saws, answer: a}
 }
 
-var kinds = map[wire.Counted]ripwrightv1.LimitKind{
-	wire.Numbers:    ripwrightv1.LimitKind_LIMIT_KIND_NUMBER,
-	wire.Characters: ripwrightv1.LimitKind_LIMIT_KIND_CHARACTERS,
-	wire.Entries:    ripwrightv1.LimitKind_LIMIT_KIND_ENTRIES,
+var kinds = map[limits.Counted]ripwrightv1.LimitKind{
+	limits.Numbers:    ripwrightv1.LimitKind_LIMIT_KIND_NUMBER,
+	limits.Characters: ripwrightv1.LimitKind_LIMIT_KIND_CHARACTERS,
+	limits.Entries:    ripwrightv1.LimitKind_LIMIT_KIND_ENTRIES,
 }
 
 // GetServerInfo implements the call of that name.

@@ -16,7 +16,7 @@ import (
 	"github.com/ripwright/ripwright/solver/fault"
 )
 
-var limits = LimitsOf(4 << 20)
+var within = LimitsOf(4 << 20)
 
 // requests are all that calls take.
 func requests(do func(protoreflect.MessageDescriptor)) {
@@ -75,8 +75,8 @@ func both(t testing.TB, m proto.Message) (size int64, viaJSON, viaWire fault.Lis
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, viaJSON = limits.JSON(text, m.ProtoReflect().Descriptor())
-	size, viaWire = limits.Wire(raw, m.ProtoReflect().Descriptor())
+	_, viaJSON = within.JSON(text, m.ProtoReflect().Descriptor())
+	size, viaWire = within.Wire(raw, m.ProtoReflect().Descriptor())
 	return size, viaJSON, viaWire
 }
 
@@ -141,7 +141,7 @@ func TestLargeAndDeep(t *testing.T) {
 	d := (&ripwrightv1.QuoteOrderRequest{}).ProtoReflect().Descriptor()
 	board := `{"board":{"stations":[{}` + strings.Repeat(",{}", 1999) + `]}}`
 	text := `{"lumber":{"lots":[{"listed":{"boards":[` + board + strings.Repeat(","+board, 690) + `]}}]}}`
-	if size, l := limits.JSON([]byte(text), d); len(l) != 1 || l[0].Path != "body" || size > limits.Memory+1000 {
+	if size, l := within.JSON([]byte(text), d); len(l) != 1 || l[0].Path != "body" || size > within.Memory+1000 {
 		t.Errorf("%d bytes of JSON: %d %v", len(text), size, l)
 	}
 	station := protowire.AppendBytes(protowire.AppendTag(nil, 5, protowire.BytesType), nil)
@@ -151,11 +151,11 @@ func TestLargeAndDeep(t *testing.T) {
 	if got := (&ripwrightv1.ListedBoards{}); proto.Unmarshal(listed, got) != nil || len(got.GetBoards()) != 1000 || len(got.GetBoards()[0].GetBoard().GetStations()) != 2000 {
 		t.Fatal("the message is not what it is meant to be")
 	}
-	if _, l := limits.Wire(listed, (&ripwrightv1.ListedBoards{}).ProtoReflect().Descriptor()); len(l) != 1 || l[0].Path != "body" {
+	if _, l := within.Wire(listed, (&ripwrightv1.ListedBoards{}).ProtoReflect().Descriptor()); len(l) != 1 || l[0].Path != "body" {
 		t.Errorf("protobuf: %v", l)
 	}
 	for _, deep := range []string{strings.Repeat("[", 100_000), strings.Repeat(`{"board":`, 100_000), `{"board":` + strings.Repeat("[", 40)} {
-		if _, l := limits.JSON([]byte(deep), d); len(l) != 1 || !strings.Contains(l[0].Says, "in one another") {
+		if _, l := within.JSON([]byte(deep), d); len(l) != 1 || !strings.Contains(l[0].Says, "in one another") {
 			t.Errorf("%.20s: %v", deep, l)
 		}
 	}
@@ -163,7 +163,7 @@ func TestLargeAndDeep(t *testing.T) {
 	for range 1_000_000 {
 		unknown = protowire.AppendVarint(protowire.AppendTag(unknown, 1000, protowire.VarintType), 1)
 	}
-	if size, _ := limits.Wire(unknown, d); size < int64(len(unknown)) {
+	if size, _ := within.Wire(unknown, d); size < int64(len(unknown)) {
 		t.Errorf("%d bytes of unknown fields count as %d", len(unknown), size)
 	}
 }
@@ -201,7 +201,7 @@ func TestSizeIsTrue(t *testing.T) {
 			t.Fatal(viaJSON, viaWire)
 		}
 		text, _ := protojson.Marshal(m)
-		sizeJSON, _ := limits.JSON(text, m.ProtoReflect().Descriptor())
+		sizeJSON, _ := within.JSON(text, m.ProtoReflect().Descriptor())
 		raw, _ := proto.Marshal(m)
 		var before, after runtime.MemStats
 		sink = nil
@@ -251,7 +251,7 @@ func FuzzJSON(f *testing.F) {
 	f.Add([]byte(`{"current_setting":{"blades_mm":[` + strings.Repeat(`1e0 ,`, 32) + `null]}}`))
 	f.Fuzz(func(t *testing.T, raw []byte) {
 		m := &ripwrightv1.SolveBoardRequest{}
-		_, l := limits.JSON(raw, m.ProtoReflect().Descriptor())
+		_, l := within.JSON(raw, m.ProtoReflect().Descriptor())
 		if err := protojson.Unmarshal(raw, m); err == nil && over(m.ProtoReflect()) != (len(l) > 0) {
 			t.Errorf("%s: %v", raw, l)
 		}
@@ -269,7 +269,7 @@ func FuzzWire(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, raw []byte) {
 		m := &ripwrightv1.SolveBoardRequest{}
-		_, l := limits.Wire(raw, m.ProtoReflect().Descriptor())
+		_, l := within.Wire(raw, m.ProtoReflect().Descriptor())
 		if err := proto.Unmarshal(raw, m); err == nil && len(l) > 0 && l[0].Path != "body" && !over(m.ProtoReflect()) {
 			t.Errorf("%x: %v", raw, l)
 		}
@@ -286,7 +286,7 @@ func BenchmarkWire(b *testing.B) {
 		b.Fatal(err)
 	}
 	for b.Loop() {
-		if _, l := limits.Wire(raw, m.ProtoReflect().Descriptor()); l != nil {
+		if _, l := within.Wire(raw, m.ProtoReflect().Descriptor()); l != nil {
 			b.Fatal(l)
 		}
 	}

@@ -13,7 +13,7 @@ import (
 	"google.golang.org/protobuf/reflect/protoreflect"
 	"google.golang.org/protobuf/reflect/protoregistry"
 
-	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/proto/limits"
 )
 
 // shape is what the walks have to know of a message.
@@ -29,8 +29,8 @@ type member struct {
 	name    string
 	is      *shape // of the message that it holds; nil: a scalar
 	list    bool
-	nth     int        // of the lists of its message
-	takes   wire.Range // entries, where that is bounded
+	nth     int          // of the lists of its message
+	takes   limits.Range // entries, where that is bounded
 	bounded bool
 	each    int64 // what one entry of a list takes in it
 	chars   bool  // a string or bytes
@@ -82,7 +82,7 @@ func build(d protoreflect.MessageDescriptor) *shape {
 			m.each *= slack
 			m.nth = s.lists
 			s.lists++
-			m.takes, m.bounded = wire.LimitOf(f, wire.Entries) // not bounded: a list of answers
+			m.takes, m.bounded = limits.Of(f, limits.Entries) // not bounded: a list of answers
 		} else if f.HasPresence() && f.Message() == nil {
 			m.each = 8 // a number of its own, behind a pointer
 		} else {

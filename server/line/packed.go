@@ -43,7 +43,7 @@ func unpackedSize(state []byte) int {
 	if len(state) < packedHead || len(state) > wire.MaxState {
 		return 0
 	}
-	if n := int64(binary.BigEndian.Uint32(state[4:])); n <= wire.MaxState {
+	if n := int64(binary.BigEndian.Uint32(state[4:])); n <= int64(wire.MaxState) {
 		return int(n)
 	}
 	return 0

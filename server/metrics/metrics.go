@@ -11,7 +11,7 @@ import (
 	"github.com/prometheus/client_golang/prometheus"
 	"github.com/prometheus/client_golang/prometheus/collectors"
 
-	"github.com/ripwright/ripwright/server/release"
+	"github.com/ripwright/ripwright/release"
 	"github.com/ripwright/ripwright/server/withhold"
 )
 

@@ -6,6 +6,7 @@ import (
 	"math"
 	"time"
 
+	"github.com/ripwright/ripwright/proto/limits"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/memory"
 	"github.com/ripwright/ripwright/server/refuse"
@@ -113,7 +114,7 @@ func positions(p *wire.Parts, path string, in []float64) []unit.Length {
 	return out
 }
 
-func milliseconds(p *wire.Parts, path string, v float64, g wire.Range) sequence.Time {
+func milliseconds(p *wire.Parts, path string, v float64, g limits.Range) sequence.Time {
 	return sequence.Time(math.Round(p.Number(path, v, g) * minute))
 }
 

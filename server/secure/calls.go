@@ -11,37 +11,43 @@ import (
 	"google.golang.org/grpc/metadata"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/proto/scopes"
 	"github.com/ripwright/ripwright/server/refuse"
 )
+
+// ofSchema are the scopes that the schema states for its calls.
+var ofSchema = scopes.All()
 
 // Needs lists the scopes of which a call, by its full method name, needs one;
 // none: it is open to all. Whatever is not known to be open needs the office's,
 // so that a new call is not open by oversight.
-func Needs(method string) []Scope {
-	service, call, _ := strings.Cut(strings.TrimPrefix(method, "/"), "/")
+func Needs(method string) (all []Scope) {
+	service, _, _ := strings.Cut(strings.TrimPrefix(method, "/"), "/")
 	switch {
 	case service == "grpc.health.v1.Health":
 		return nil
-	case service == "ripwright.v1.RipService" && (call == "RunLine" || call == "ConfirmCut"):
-		return []Scope{Line}
-	case service == "ripwright.v1.RipService":
-		return []Scope{Line, Office}
-	case strings.HasPrefix(service, "grpc.reflection."), service == "ripwright.v1.InfoService":
+	case strings.HasPrefix(service, "grpc.reflection."):
 		return []Scope{Line, Office, Read}
 	}
-	return []Scope{Office}
+	for _, s := range ofSchema[method] {
+		all = append(all, Scope(s))
+	}
+	if len(all) == 0 {
+		return []Scope{Office}
+	}
+	return all
 }
 
 func (t *Tokens) check(ctx context.Context, method string) error {
-	scopes := Needs(method)
-	if len(scopes) == 0 {
+	needs := Needs(method)
+	if len(needs) == 0 {
 		return nil
 	}
 	header := ""
 	if v := metadata.ValueFromIncomingContext(ctx, "authorization"); len(v) > 0 {
 		header = v[0]
 	}
-	err := t.Allow(header, scopes...)
+	err := t.Allow(header, needs...)
 	switch {
 	case errors.Is(err, ErrScope):
 		return refuse.With(codes.PermissionDenied, ripwrightv1.ErrorReason_ERROR_REASON_SCOPE_MISSING, err.Error())

@@ -137,12 +137,12 @@ func TestPublishedLimits(t *testing.T) {
 				try(at, "too little", put(least-1e-3))
 			}
 		case protoreflect.StringKind:
-			if !ok || most != limits.Text.Most {
+			if !ok || most != ranges.Text.Most {
 				t.Errorf("the comment of %s states no limit: %s", fd.FullName(), text[fd.FullName()])
 				return
 			}
 			try(at, "too long", func(in protoreflect.Message, fd protoreflect.FieldDescriptor) {
-				in.Set(fd, protoreflect.ValueOfString(strings.Repeat("y", int(limits.Text.Most)+1)))
+				in.Set(fd, protoreflect.ValueOfString(strings.Repeat("y", int(ranges.Text.Most)+1)))
 			})
 			if least > 0 {
 				try(at, "empty", func(in protoreflect.Message, fd protoreflect.FieldDescriptor) {

@@ -47,7 +47,7 @@ func request(t *testing.T) *ripwrightv1.TallyPackRequest {
 // Each mistake alone is named by its path, once, and nothing is done.
 func TestMistakes(t *testing.T) {
 	type r = ripwrightv1.TallyPackRequest
-	long := strings.Repeat("x", int(limits.Text.Most)+1)
+	long := strings.Repeat("x", int(ranges.Text.Most)+1)
 	nan, inf := math.NaN(), math.Inf(1)
 	for name, c := range map[string]struct {
 		spoil func(*r)

@@ -12,24 +12,24 @@ import (
 // pack reads one pack; the species is looked up elsewhere.
 func (r *reader) pack(at string, m *ripwrightv1.Pack, j *job) core.Pack {
 	p := core.Pack{
-		ID:        r.text(at+".pack_id", m.GetPackId(), limits.OwnText),
-		Supplier:  r.text(at+".supplier", m.GetSupplier(), limits.Text),
-		Species:   r.text(at+".species", m.GetSpecies(), limits.OwnText),
-		Grade:     r.text(at+".grade", m.GetGrade(), limits.Text),
-		Thickness: r.size(at+".nominal_thickness_in", m.GetNominalThicknessIn(), limits.ThicknessIn, unit.Inch),
-		Price:     r.number(at+".price_per_mbf", m.GetPricePerMbf(), limits.Price, millionths),
+		ID:        r.text(at+".pack_id", m.GetPackId(), ranges.OwnText),
+		Supplier:  r.text(at+".supplier", m.GetSupplier(), ranges.Text),
+		Species:   r.text(at+".species", m.GetSpecies(), ranges.OwnText),
+		Grade:     r.text(at+".grade", m.GetGrade(), ranges.Text),
+		Thickness: r.size(at+".nominal_thickness_in", m.GetNominalThicknessIn(), ranges.ThicknessIn, unit.Inch),
+		Price:     r.number(at+".price_per_mbf", m.GetPricePerMbf(), ranges.Price, millionths),
 		Basis:     r.basis(at+".measured_basis", m.GetMeasuredBasis(), j.terms.Basis),
 		Scope: choice(r, at+".scope", m.GetScope(), ripwrightv1.TallyScope_name, map[ripwrightv1.TallyScope]core.Scope{
 			ripwrightv1.TallyScope_TALLY_SCOPE_UNSPECIFIED:     core.WholePack,
 			ripwrightv1.TallyScope_TALLY_SCOPE_WHOLE_PACK:      core.WholePack,
 			ripwrightv1.TallyScope_TALLY_SCOPE_CONSUMED_SO_FAR: core.ConsumedSoFar,
 		}),
-		LeastWidth: r.maybe(at+".min_width_mm", m.MinWidthMm, limits.Width, unit.Millimetre),
-		LeastLen:   r.maybe(at+".min_length_mm", m.MinLengthMm, limits.Length, unit.Millimetre),
+		LeastWidth: r.maybe(at+".min_width_mm", m.MinWidthMm, ranges.Width, unit.Millimetre),
+		LeastLen:   r.maybe(at+".min_length_mm", m.MinLengthMm, ranges.Length, unit.Millimetre),
 		Scant:      -1,
 	}
 	if m.ScantMm != nil {
-		p.Scant = r.size(at+".scant_mm", m.GetScantMm(), limits.Scant, unit.Millimetre)
+		p.Scant = r.size(at+".scant_mm", m.GetScantMm(), ranges.Scant, unit.Millimetre)
 	}
 	if m.Tally != nil {
 		p.Tally = r.tally(at+".tally", m.GetTally(), j)
@@ -45,15 +45,15 @@ func (r *reader) tally(at string, m *ripwrightv1.SupplierTally, j *job) *core.Su
 	s := &core.Supplied{Basis: r.basis(at+".basis", m.GetBasis(), j.terms.Basis)}
 	switch f := m.GetForm().(type) {
 	case *ripwrightv1.SupplierTally_BoardFeet:
-		s.Form, s.BoardFeet = core.Total, r.number(at+".board_feet", f.BoardFeet, limits.BoardFeet, millionths)
+		s.Form, s.BoardFeet = core.Total, r.number(at+".board_feet", f.BoardFeet, ranges.BoardFeet, millionths)
 	case *ripwrightv1.SupplierTally_Counts:
 		s.Form = core.Counts
-		if r.entries(at+".counts.lines", len(f.Counts.GetLines()), limits.Lines) {
+		if r.entries(at+".counts.lines", len(f.Counts.GetLines()), ranges.Lines) {
 			s.Counts = r.counts(at+".counts.lines", f.Counts.GetLines())
 		}
 	case *ripwrightv1.SupplierTally_Surfaces:
 		s.Form = core.Surfaces
-		if r.entries(at+".surfaces.lines", len(f.Surfaces.GetLines()), limits.Lines) {
+		if r.entries(at+".surfaces.lines", len(f.Surfaces.GetLines()), ranges.Lines) {
 			s.Surfaces = r.surfaces(at+".surfaces.lines", f.Surfaces.GetLines())
 		}
 	default:

@@ -4,6 +4,7 @@ import (
 	"math"
 	"unicode/utf8"
 
+	"github.com/ripwright/ripwright/proto/limits"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/fault"
@@ -12,7 +13,7 @@ import (
 )
 
 // limits are those that the service publishes.
-var limits = wire.ForTally
+var ranges = wire.ForTally
 
 // maxAcross is the widest that a board can be, in m.
 const maxAcross = 4
@@ -26,7 +27,7 @@ type reader struct {
 }
 
 // number rounds v times scale to a whole number.
-func (r *reader) number(path string, v float64, g wire.Range, scale float64) int64 {
+func (r *reader) number(path string, v float64, g limits.Range, scale float64) int64 {
 	if !g.Holds(v) {
 		r.faults.Because(fault.OutOfRange, path, "is %g; must be %s", v, g.Wanted())
 		return 0
@@ -35,7 +36,7 @@ func (r *reader) number(path string, v float64, g wire.Range, scale float64) int
 }
 
 // size is number for what must not round to nothing.
-func (r *reader) size(path string, v float64, g wire.Range, of unit.Length) unit.Length {
+func (r *reader) size(path string, v float64, g limits.Range, of unit.Length) unit.Length {
 	n := r.number(path, v, g, float64(of))
 	if n == 0 && v > 0 && v <= g.Most && g.Above {
 		r.faults.Because(fault.OutOfRange, path, "is %g, which rounds to 0 nanometres; must be %s", v, g)
@@ -44,20 +45,20 @@ func (r *reader) size(path string, v float64, g wire.Range, of unit.Length) unit
 }
 
 // maybe is size for what may be absent, which is 0.
-func (r *reader) maybe(path string, v *float64, g wire.Range, of unit.Length) unit.Length {
+func (r *reader) maybe(path string, v *float64, g limits.Range, of unit.Length) unit.Length {
 	if v == nil {
 		return 0
 	}
 	return r.size(path, *v, g, of)
 }
 
-func (r *reader) plain(path string, v float64, g wire.Range) float64 {
+func (r *reader) plain(path string, v float64, g limits.Range) float64 {
 	r.number(path, v, g, 1)
 	return v
 }
 
 // needed is plain for what may not be absent.
-func (r *reader) needed(path string, v *float64, g wire.Range) {
+func (r *reader) needed(path string, v *float64, g limits.Range) {
 	if v == nil {
 		r.faults.Because(fault.Missing, path, "is missing; must be %s", g.Wanted())
 		return
@@ -65,7 +66,7 @@ func (r *reader) needed(path string, v *float64, g wire.Range) {
 	r.plain(path, *v, g)
 }
 
-func (r *reader) text(path, v string, g wire.Range) string {
+func (r *reader) text(path, v string, g limits.Range) string {
 	if n := utf8.RuneCountInString(v); float64(n) > g.Most {
 		r.faults.Because(fault.WrongLength, path, "has %d characters; at most %g are taken", n, g.Most)
 	}
@@ -75,7 +76,7 @@ func (r *reader) text(path, v string, g wire.Range) string {
 	return v
 }
 
-func (r *reader) entries(path string, n int, g wire.Range) bool {
+func (r *reader) entries(path string, n int, g limits.Range) bool {
 	if !g.Holds(float64(n)) {
 		r.faults.Because(fault.WrongCount, path, "has %d entries; must have %s", n, g)
 		return false

@@ -25,7 +25,7 @@ func read(m *ripwrightv1.TallyPackRequest) (*job, error) {
 	var r reader
 	j := &job{request: m}
 	r.terms(j)
-	if !r.entries("packs", len(m.GetPacks()), limits.Packs) || !r.entryTotal(m) {
+	if !r.entries("packs", len(m.GetPacks()), ranges.Packs) || !r.entryTotal(m) {
 		return nil, r.faults
 	}
 	own := r.species(m.GetSpecies())
@@ -71,28 +71,28 @@ func (r *reader) entryTotal(m *ripwrightv1.TallyPackRequest) bool {
 // species reads the request's own, by name in small letters.
 func (r *reader) species(list []*ripwrightv1.SpeciesShrinkage) map[string]shrink.Species {
 	own := map[string]shrink.Species{}
-	if !r.entries("species", len(list), limits.Species) {
+	if !r.entries("species", len(list), ranges.Species) {
 		return own
 	}
 	for i, m := range list {
 		at := entry("species", i)
-		name := strings.ToLower(r.text(at+".name", m.GetName(), limits.OwnText))
+		name := strings.ToLower(r.text(at+".name", m.GetName(), ranges.OwnText))
 		if _, twice := own[name]; twice && name != "" {
 			r.faults.Because(fault.Duplicate, at+".name", "is there twice; names must differ by more than capitals")
 		}
 		own[name] = shrink.Species{Name: m.GetName(),
-			Radial:                r.plain(at+".radial_percent", m.GetRadialPercent(), limits.Percent),
-			Tangential:            r.plain(at+".tangential_percent", m.GetTangentialPercent(), limits.Percent),
-			Volumetric:            r.plain(at+".volumetric_percent", m.GetVolumetricPercent(), limits.Percent),
-			RadialCoefficient:     r.plain(at+".radial_coefficient", m.GetRadialCoefficient(), limits.Coefficient),
-			TangentialCoefficient: r.plain(at+".tangential_coefficient", m.GetTangentialCoefficient(), limits.Coefficient)}
+			Radial:                r.plain(at+".radial_percent", m.GetRadialPercent(), ranges.Percent),
+			Tangential:            r.plain(at+".tangential_percent", m.GetTangentialPercent(), ranges.Percent),
+			Volumetric:            r.plain(at+".volumetric_percent", m.GetVolumetricPercent(), ranges.Percent),
+			RadialCoefficient:     r.plain(at+".radial_coefficient", m.GetRadialCoefficient(), ranges.Coefficient),
+			TangentialCoefficient: r.plain(at+".tangential_coefficient", m.GetTangentialCoefficient(), ranges.Coefficient)}
 	}
 	return own
 }
 
 // lumber puts what runs consumed to their packs.
 func (r *reader) lumber(j *job, ids map[string]int) {
-	if !r.entries("lumber", len(j.request.GetLumber()), limits.Lumber) {
+	if !r.entries("lumber", len(j.request.GetLumber()), ranges.Lumber) {
 		return
 	}
 	for i, m := range j.request.GetLumber() {
@@ -100,14 +100,14 @@ func (r *reader) lumber(j *job, ids map[string]int) {
 		if n := m.GetBoards(); n < 0 || n > core.MaxPieces {
 			r.faults.Because(fault.OutOfRange, at+".boards", "is %d; must be 0 to %d", n, core.MaxPieces)
 		}
-		r.number(at+".board_feet", m.GetBoardFeet(), limits.BoardFeet, 1)
-		if l := m.GetLengthM(); l > 0 && limits.Face.Holds(m.GetFaceM2()) && m.GetFaceM2() > maxAcross*l {
+		r.number(at+".board_feet", m.GetBoardFeet(), ranges.BoardFeet, 1)
+		if l := m.GetLengthM(); l > 0 && ranges.Face.Holds(m.GetFaceM2()) && m.GetFaceM2() > maxAcross*l {
 			r.faults.Add(at+".length_m", "is %g for a face of %g m2; must be at least a quarter of it, or absent if not known", l, m.GetFaceM2())
 		}
 		run := core.Run{Boards: int64(m.GetBoards()),
-			Face:   unit.Area(r.number(at+".face_m2", m.GetFaceM2(), limits.Face, float64(unit.SquareMetre))),
-			Length: r.maybe(at+".length_m", m.LengthM, limits.TotalLength, 1000*unit.Millimetre)}
-		p, known := ids[r.text(at+".pack_id", m.GetPackId(), limits.OwnText)]
+			Face:   unit.Area(r.number(at+".face_m2", m.GetFaceM2(), ranges.Face, float64(unit.SquareMetre))),
+			Length: r.maybe(at+".length_m", m.LengthM, ranges.TotalLength, 1000*unit.Millimetre)}
+		p, known := ids[r.text(at+".pack_id", m.GetPackId(), ranges.OwnText)]
 		switch {
 		case m.GetPackId() == "":
 		case !known:
@@ -120,8 +120,8 @@ func (r *reader) lumber(j *job, ids map[string]int) {
 
 // short cuts a caller's string to what fits a message.
 func short(s string) string {
-	if r := []rune(s); len(r) > int(limits.Text.Most) {
-		return fmt.Sprintf("%s...", string(r[:int(limits.Text.Most)]))
+	if r := []rune(s); len(r) > int(ranges.Text.Most) {
+		return fmt.Sprintf("%s...", string(r[:int(ranges.Text.Most)]))
 	}
 	return s
 }

@@ -29,22 +29,22 @@ func (u *units) see(r *reader, path, of string) {
 
 func (r *reader) inches(at string, m *ripwrightv1.InchSize) core.Board {
 	return core.Board{
-		Width:     r.size(at+".width_in", m.GetWidthIn(), limits.WidthIn, unit.Inch),
-		Length:    r.size(at+".length_ft", m.GetLengthFt(), limits.LengthFt, unit.Foot),
-		Thickness: r.maybe(at+".thickness_in", m.ThicknessIn, limits.ThicknessIn, unit.Inch),
+		Width:     r.size(at+".width_in", m.GetWidthIn(), ranges.WidthIn, unit.Inch),
+		Length:    r.size(at+".length_ft", m.GetLengthFt(), ranges.LengthFt, unit.Foot),
+		Thickness: r.maybe(at+".thickness_in", m.ThicknessIn, ranges.ThicknessIn, unit.Inch),
 	}
 }
 
 func (r *reader) metric(at string, m *ripwrightv1.MetricSize) core.Board {
 	return core.Board{
-		Width:     r.size(at+".width_mm", m.GetWidthMm(), limits.Width, unit.Millimetre),
-		Length:    r.size(at+".length_mm", m.GetLengthMm(), limits.Length, unit.Millimetre),
-		Thickness: r.maybe(at+".thickness_mm", m.ThicknessMm, limits.Thickness, unit.Millimetre),
+		Width:     r.size(at+".width_mm", m.GetWidthMm(), ranges.Width, unit.Millimetre),
+		Length:    r.size(at+".length_mm", m.GetLengthMm(), ranges.Length, unit.Millimetre),
+		Thickness: r.maybe(at+".thickness_mm", m.ThicknessMm, ranges.Thickness, unit.Millimetre),
 	}
 }
 
 func (r *reader) boards(at string, list []*ripwrightv1.TallyBoard, j *job) []core.Board {
-	if !r.entries(at, len(list), limits.Boards) {
+	if !r.entries(at, len(list), ranges.Boards) {
 		return nil
 	}
 	out := make([]core.Board, len(list))
@@ -68,7 +68,7 @@ func (r *reader) boards(at string, list []*ripwrightv1.TallyBoard, j *job) []cor
 		default:
 			r.faults.Because(fault.Missing, path, "has no size; set inches, metric or profile")
 		}
-		out[i].ID, out[i].Consumed = r.text(path+".board_id", m.GetBoardId(), limits.Text), m.GetConsumed()
+		out[i].ID, out[i].Consumed = r.text(path+".board_id", m.GetBoardId(), ranges.Text), m.GetConsumed()
 		out[i].Pieces = r.pieces(path+".pieces", m.Pieces)
 		sum += out[i].Pieces
 	}
@@ -79,22 +79,22 @@ func (r *reader) boards(at string, list []*ripwrightv1.TallyBoard, j *job) []cor
 // profile reads a scan. What is wrong with its shape is the solver's to say,
 // once every number could be taken.
 func (r *reader) profile(at string, m *ripwrightv1.Board, taken core.TakenAt) core.Board {
-	if !r.entries(at+".stations", len(m.GetStations()), limits.Stations) {
+	if !r.entries(at+".stations", len(m.GetStations()), ranges.Stations) {
 		return core.Board{}
 	}
 	before := len(r.faults)
 	b := wood.Board{
-		Length:       r.size(at+".length_mm", m.GetLengthMm(), limits.Length, unit.Millimetre),
-		Thickness:    r.maybe(at+".thickness_mm", m.ThicknessMm, limits.Thickness, unit.Millimetre),
+		Length:       r.size(at+".length_mm", m.GetLengthMm(), ranges.Length, unit.Millimetre),
+		Thickness:    r.maybe(at+".thickness_mm", m.ThicknessMm, ranges.Thickness, unit.Millimetre),
 		StraightNear: m.GetNearEdgeStraight(),
 		Stations:     make([]wood.Station, len(m.GetStations())),
 	}
 	for i, s := range m.GetStations() {
 		path := entry(at+".stations", i)
 		b.Stations[i] = wood.Station{
-			X:    r.size(path+".x_mm", s.GetXMm(), limits.Along, unit.Millimetre),
-			Near: r.size(path+".near_mm", s.GetNearMm(), limits.Across, unit.Millimetre),
-			Far:  r.size(path+".far_mm", s.GetFarMm(), limits.Across, unit.Millimetre),
+			X:    r.size(path+".x_mm", s.GetXMm(), ranges.Along, unit.Millimetre),
+			Near: r.size(path+".near_mm", s.GetNearMm(), ranges.Across, unit.Millimetre),
+			Far:  r.size(path+".far_mm", s.GetFarMm(), ranges.Across, unit.Millimetre),
 		}
 	}
 	var shape fault.List

@@ -3,8 +3,8 @@ package tally
 import (
 	"math/big"
 
+	"github.com/ripwright/ripwright/proto/limits"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
-	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/fault"
 	core "github.com/ripwright/ripwright/solver/tally"
 	"github.com/ripwright/ripwright/solver/unit"
@@ -37,7 +37,7 @@ func (r *reader) terms(j *job) {
 	t.Allowance = core.Allowance{Percent: defaultPercent * millionths}
 	if a := m.GetAllowance(); a != nil {
 		if a.Percent != nil {
-			t.Allowance.Percent = r.number("allowance.percent", a.GetPercent(), limits.Percent, millionths)
+			t.Allowance.Percent = r.number("allowance.percent", a.GetPercent(), ranges.Percent, millionths)
 		}
 		t.Allowance.Convention = choice(r, "allowance.convention", a.GetConvention(), ripwrightv1.AllowanceConvention_name,
 			map[ripwrightv1.AllowanceConvention]core.Convention{
@@ -54,8 +54,8 @@ func (r *reader) terms(j *job) {
 		ripwrightv1.ProfileWidth_PROFILE_WIDTH_MIN:         core.AtLeast,
 	})
 	if s := m.GetMoisture(); s != nil {
-		r.needed("moisture.from_percent", s.FromPercent, limits.Moisture)
-		r.needed("moisture.to_percent", s.ToPercent, limits.Moisture)
+		r.needed("moisture.from_percent", s.FromPercent, ranges.Moisture)
+		r.needed("moisture.to_percent", s.ToPercent, ranges.Moisture)
 	}
 	t.Past = r.past(m.GetPastPacks())
 }
@@ -69,7 +69,7 @@ func (r *reader) instrument(e *ripwrightv1.ReadingErrors) core.Instrument {
 		if v == nil {
 			return otherwise
 		}
-		return r.size("reading_errors."+field, *v, limits.ReadingError, unit.Millimetre)
+		return r.size("reading_errors."+field, *v, ranges.ReadingError, unit.Millimetre)
 	}
 	return core.Instrument{
 		Width:     core.Error{SD: or("width_sd_mm", e.WidthSdMm, widthSD), Bias: or("width_bias_mm", e.WidthBiasMm, 0)},
@@ -80,20 +80,20 @@ func (r *reader) instrument(e *ripwrightv1.ReadingErrors) core.Instrument {
 
 // past reads the packs that were accounted before.
 func (r *reader) past(list []*ripwrightv1.PastPack) []core.Past {
-	if !r.entries("past_packs", len(list), limits.PastPacks) {
+	if !r.entries("past_packs", len(list), ranges.PastPacks) {
 		return nil
 	}
 	out := make([]core.Past, len(list))
 	for i, p := range list {
 		at := entry("past_packs", i)
-		feet := func(field string, v float64, g wire.Range) *big.Rat {
+		feet := func(field string, v float64, g limits.Range) *big.Rat {
 			return big.NewRat(r.number(at+"."+field, v, g, millionths), millionths)
 		}
-		out[i] = core.Past{Supplier: r.text(at+".supplier", p.GetSupplier(), limits.Text),
-			Tallied:  feet("tallied_board_feet", p.GetTalliedBoardFeet(), limits.SomeBoardFeet),
-			Measured: feet("measured_board_feet", p.GetMeasuredBoardFeet(), limits.BoardFeet)}
-		if v := p.GetTalliedBoardFeet(); out[i].Tallied.Sign() == 0 && v > 0 && v <= limits.SomeBoardFeet.Most {
-			r.faults.Because(fault.OutOfRange, at+".tallied_board_feet", "is %g, which rounds to 0 millionths; must be %s", v, limits.SomeBoardFeet)
+		out[i] = core.Past{Supplier: r.text(at+".supplier", p.GetSupplier(), ranges.Text),
+			Tallied:  feet("tallied_board_feet", p.GetTalliedBoardFeet(), ranges.SomeBoardFeet),
+			Measured: feet("measured_board_feet", p.GetMeasuredBoardFeet(), ranges.BoardFeet)}
+		if v := p.GetTalliedBoardFeet(); out[i].Tallied.Sign() == 0 && v > 0 && v <= ranges.SomeBoardFeet.Most {
+			r.faults.Because(fault.OutOfRange, at+".tallied_board_feet", "is %g, which rounds to 0 millionths; must be %s", v, ranges.SomeBoardFeet)
 		}
 	}
 	return out

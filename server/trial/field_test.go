@@ -10,8 +10,8 @@ import (
 	"google.golang.org/protobuf/proto"
 	"google.golang.org/protobuf/reflect/protoreflect"
 
+	"github.com/ripwright/ripwright/proto/limits"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
-	"github.com/ripwright/ripwright/server/wire"
 )
 
 // requests are the good ones that everything here spoils.
@@ -41,7 +41,7 @@ func TestWrongNumbers(t *testing.T) {
 	h, tried := open(t), once{}
 	for _, req := range requests(t) {
 		for _, s := range spots(req.ProtoReflect()) {
-			g, ok := wire.LimitOf(s.field, wire.Numbers)
+			g, ok := limits.Of(s.field, limits.Numbers)
 			if !ok || s.field.IsList() && s.entry < 0 || tried.again(s) {
 				continue
 			}
@@ -54,7 +54,7 @@ func TestWrongNumbers(t *testing.T) {
 }
 
 // wrongNumbers are those outside a range that a field can hold.
-func wrongNumbers(k protoreflect.Kind, g wire.Range) (all []protoreflect.Value) {
+func wrongNumbers(k protoreflect.Kind, g limits.Range) (all []protoreflect.Value) {
 	for _, v := range []float64{math.NaN(), math.Inf(1), math.Inf(-1), -1, 0, g.Least - 1, g.Most + 1, g.Most * 1.001,
 		-math.MaxFloat64, math.MaxFloat64, 0.5} {
 		switch {
@@ -102,7 +102,7 @@ func TestWrongSizes(t *testing.T) {
 			if tried.again(s) {
 				continue
 			}
-			if g, ok := wire.LimitOf(s.field, wire.Characters); ok && (!s.field.IsList() || s.entry >= 0) {
+			if g, ok := limits.Of(s.field, limits.Characters); ok && (!s.field.IsList() || s.entry >= 0) {
 				// Characters are counted, not bytes.
 				longest := protoreflect.ValueOfString(strings.Repeat("ß", int(g.Most)))
 				tooLong := protoreflect.ValueOfString(strings.Repeat("ß", int(g.Most)+1))
@@ -114,7 +114,7 @@ func TestWrongSizes(t *testing.T) {
 					t.Errorf("%s with its most characters: %s", s.path, v)
 				}
 			}
-			if g, ok := wire.LimitOf(s.field, wire.Entries); ok && s.entry < 0 {
+			if g, ok := limits.Of(s.field, limits.Entries); ok && s.entry < 0 {
 				refused(t, h, s.path+" too many", s.stretched(req, int(g.Most)+1), s.path, g.String())
 			}
 			if s.field.Kind() == protoreflect.EnumKind && (!s.field.IsList() || s.entry >= 0) {

@@ -11,8 +11,8 @@ import (
 	"google.golang.org/protobuf/proto"
 	"google.golang.org/protobuf/reflect/protoreflect"
 
+	"github.com/ripwright/ripwright/proto/limits"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
-	"github.com/ripwright/ripwright/server/wire"
 )
 
 const lineBase = `"sequence": 1, "set_up": {"run_id": "zq7-r", "boards_in_flight": 5, "stack_threshold_mm": 2,
@@ -126,16 +126,16 @@ func TestWrongLineMessages(t *testing.T) {
 			if tried.again(s) {
 				continue
 			}
-			if g, ok := wire.LimitOf(s.field, wire.Numbers); ok && (!s.field.IsList() || s.entry >= 0) {
+			if g, ok := limits.Of(s.field, limits.Numbers); ok && (!s.field.IsList() || s.entry >= 0) {
 				for _, v := range wrongNumbers(s.field.Kind(), g) {
 					h.lineRefuses(t, s.path+" = "+v.String(), s.with(m, v), s.path, g.String())
 				}
 			}
-			if g, ok := wire.LimitOf(s.field, wire.Characters); ok && s.field.Kind() == protoreflect.StringKind && (!s.field.IsList() || s.entry >= 0) {
+			if g, ok := limits.Of(s.field, limits.Characters); ok && s.field.Kind() == protoreflect.StringKind && (!s.field.IsList() || s.entry >= 0) {
 				tooLong := protoreflect.ValueOfString(strings.Repeat("ß", int(g.Most)+1))
 				h.lineRefuses(t, s.path+" too long", s.with(m, tooLong), s.path, g.String())
 			}
-			if g, ok := wire.LimitOf(s.field, wire.Entries); ok && s.entry < 0 {
+			if g, ok := limits.Of(s.field, limits.Entries); ok && s.entry < 0 {
 				h.lineRefuses(t, s.path+" too many", s.stretched(m, int(g.Most)+1), s.path, g.String())
 			}
 			if s.field.Kind() == protoreflect.EnumKind {

@@ -1,166 +1,108 @@
 package wire
 
 import (
-	"flag"
-	"fmt"
-	"os"
-	"regexp"
-	"strings"
+	"math"
 	"testing"
 
-	"google.golang.org/protobuf/reflect/protoreflect"
-
-	"github.com/ripwright/ripwright/proto/comment"
-	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/proto/limits"
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/paced"
+	"github.com/ripwright/ripwright/solver/planning/arbor"
+	"github.com/ripwright/ripwright/solver/planning/lumber"
+	quoting "github.com/ripwright/ripwright/solver/planning/quote"
+	"github.com/ripwright/ripwright/solver/planning/replan"
+	sequencing "github.com/ripwright/ripwright/solver/planning/sequence"
+	"github.com/ripwright/ripwright/solver/planning/values"
+	"github.com/ripwright/ripwright/solver/run"
+	"github.com/ripwright/ripwright/solver/saw"
+	"github.com/ripwright/ripwright/solver/tally"
+	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/solver/wood"
 )
 
-var update = flag.Bool("update", false, "write the table of limits into the README")
-
-// requestFields calls f once for every field that a request can hold.
-func requestFields(f func(protoreflect.FieldDescriptor)) {
-	seen := map[protoreflect.FullName]bool{}
-	var walk func(protoreflect.MessageDescriptor)
-	walk = func(m protoreflect.MessageDescriptor) {
-		if seen[m.FullName()] {
-			return
-		}
-		seen[m.FullName()] = true
-		for i := range m.Fields().Len() {
-			fd := m.Fields().Get(i)
-			f(fd)
-			if fd.Message() != nil {
-				walk(fd.Message())
-			}
-		}
-	}
-	for _, s := range []protoreflect.ServiceDescriptor{
-		ripwrightv1.File_ripwright_v1_rip_service_proto.Services().ByName("RipService"),
-		ripwrightv1.File_ripwright_v1_planning_service_proto.Services().ByName("PlanningService"),
-		ripwrightv1.File_ripwright_v1_tally_service_proto.Services().ByName("TallyService"),
-		ripwrightv1.File_ripwright_v1_info_service_proto.Services().ByName("InfoService"),
-	} {
-		for i := range s.Methods().Len() {
-			walk(s.Methods().Get(i).Input())
-		}
-	}
-}
-
-// counted lists what of a field needs a limit.
-func counted(f protoreflect.FieldDescriptor) (all []Counted) {
-	if f.IsList() || f.IsMap() {
-		all = append(all, Entries)
-	}
-	switch f.Kind() {
-	case protoreflect.StringKind, protoreflect.BytesKind:
-		all = append(all, Characters)
-	case protoreflect.BoolKind, protoreflect.EnumKind, protoreflect.MessageKind, protoreflect.GroupKind:
-	default:
-		all = append(all, Numbers)
-	}
-	return all
-}
-
-// Every list, string and number that a request can hold has a limit, and its
-// comment in the schema states it.
-func TestEveryFieldHasAPublishedLimit(t *testing.T) {
-	text, err := comment.Read(t.Context(), "../../proto")
-	if err != nil {
-		t.Fatal(err)
-	}
-	used := map[string]bool{}
-	requestFields(func(f protoreflect.FieldDescriptor) {
-		for _, c := range counted(f) {
-			g, ok := LimitOf(f, c)
-			if !ok {
-				t.Errorf("%s has no limit of %s", f.FullName(), c)
-				continue
-			}
-			used[fmt.Sprint(f.ContainingMessage().Name(), f.Name(), c)] = true
-			if !(g.Least <= g.Most) {
-				t.Errorf("%s takes nothing: %s", f.FullName(), g)
-			}
-			said := regexp.MustCompile(`(^|[^-\d.])` + regexp.QuoteMeta(g.String()) + `($|\D)`)
-			if !said.MatchString(text[f.FullName()]) {
-				t.Errorf("the comment of %s does not say %q: %s", f.FullName(), g, text[f.FullName()])
-			}
-		}
-	})
-	for _, l := range Limits {
-		if !used[fmt.Sprint(l.Message, l.Field, l.Counts)] {
-			t.Errorf("%s.%s has a limit of %s that no request needs", l.Message, l.Field, l.Counts)
-		}
-	}
-}
-
-var table = regexp.MustCompile(`(?s)(\| message \| field .*?\n)\n`)
-
-// readmeTable is the table of limits, fields of a message with the same limit on
-// one row.
-func readmeTable() string {
-	var b strings.Builder
-	b.WriteString("| message | field | takes |\n|---|---|---|\n")
-	for i := 0; i < len(Limits); {
-		l := Limits[i]
-		var fields []string
-		for ; i < len(Limits) && Limits[i].Message == l.Message && Limits[i].Range == l.Range && Limits[i].Counts == l.Counts; i++ {
-			fields = append(fields, "`"+Limits[i].Field+"`")
-		}
-		takes := l.Range.String()
-		switch {
-		case l.Counts != Numbers:
-			takes += " " + string(l.Counts)
-		case l.Range.Whole:
-			takes += ", whole"
-		}
-		fmt.Fprintf(&b, "| `%s` | %s | %s |\n", l.Message, strings.Join(fields, ", "), takes)
-	}
-	return b.String()
-}
-
-// The README's table is the limits in force. Run with -update to rewrite it.
-func TestReadmeLimits(t *testing.T) {
-	const path = "../../README.md"
-	text, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	found := table.FindSubmatchIndex(text)
-	if found == nil {
-		t.Fatal("the README has no table of limits")
-	}
-	want := readmeTable()
-	if got := string(text[found[2]:found[3]]); got == want {
-		return
-	}
-	if !*update {
-		t.Fatalf("the README's table of limits is not what is in force; run this test with -update. Want\n%s", want)
-	}
-	text = append(append(append([]byte{}, text[:found[2]]...), want...), text[found[3]:]...)
-	if err := os.WriteFile(path, text, 0o644); err != nil {
-		t.Fatal(err)
-	}
-}
-
-func TestRange(t *testing.T) {
-	for _, c := range []struct {
-		g     Range
-		v     float64
-		holds bool
+// What the schema publishes is what the solver takes: it has bounds of its own, since
+// it knows of no schema.
+func TestSolverTakesWhatIsPublished(t *testing.T) {
+	for what, c := range map[string]struct {
+		got, want limits.Range
 	}{
-		{Range{Least: -2, Most: 2}, -2, true},
-		{Range{Least: -2, Most: 2}, 2.0001, false},
-		{Range{Most: 2, Above: true}, 0, false},
-		{Range{Most: 2, Above: true}, 1e-300, true},
-		{Range{Most: 2, Whole: true}, 1.5, false},
-		{Range{Most: 2, Whole: true}, 1, true},
+		"across":                   {across, limits.Range{Least: -wood.MaxAcross.MM(), Most: wood.MaxAcross.MM()}},
+		"position":                 {position, limits.Range{Least: -saw.MaxPosition.MM(), Most: saw.MaxPosition.MM()}},
+		"leastLimit":               {leastLimit, limits.Range{Most: unit.MaxMM}},
+		"mostLimit":                {mostLimit, limits.Range{Most: unit.MaxMM, Above: true}},
+		"value":                    {value, limits.Range{Most: float64(saw.MaxValue) / millionths}},
+		"boardLength":              {boardLength, limits.Range{Most: wood.MaxLength.MM(), Above: true}},
+		"thickness":                {thickness, limits.Range{Most: wood.MaxAcross.MM(), Above: true}},
+		"stations":                 {stations, limits.Range{Least: 1, Most: wood.MaxStations}},
+		"alongBoard":               {alongBoard, limits.Range{Most: wood.MaxLength.MM()}},
+		"defects":                  {defects, limits.Range{Most: wood.MaxDefects}},
+		"defectKind":               {defectKind, limits.Range{Least: 1, Most: wood.MaxKind}},
+		"kerf":                     {kerf, limits.Range{Most: saw.MaxKerf.MM()}},
+		"step":                     {step, limits.Range{Least: saw.MinStep.MM(), Most: saw.MaxStep.MM()}},
+		"blades":                   {blades, limits.Range{Least: 1, Most: saw.MaxBlades}},
+		"settingBlades":            {settingBlades, limits.Range{Most: saw.MaxBlades}},
+		"gap":                      {gap, limits.Range{Most: saw.MaxPosition.MM(), Above: true}},
+		"reripWidth":               {reripWidth, limits.Range{Most: saw.MaxPosition.MM(), Above: true}},
+		"skewLimit":                {skewLimit, limits.Range{Most: saw.MaxSkew.MM()}},
+		"skew":                     {skew, limits.Range{Least: -saw.MaxSkew.MM(), Most: saw.MaxSkew.MM()}},
+		"feed":                     {feed, limits.Range{Least: run.MinFeed, Most: run.MaxFeed}},
+		"positioning":              {positioning, limits.Range{Least: run.MinPositioning, Most: run.MaxPositioning}},
+		"handling":                 {handling, limits.Range{Most: run.MaxHandling}},
+		"items":                    {items, limits.Range{Most: order.MaxItems}},
+		"stripWidth":               {stripWidth, limits.Range{Most: order.MaxWidth.MM(), Above: true}},
+		"runLength":                {runLength, limits.Range{Most: order.MaxLength.MM()}},
+		"pieceLength":              {pieceLength, limits.Range{Most: order.MaxLength.MM(), Above: true}},
+		"dueBoards":                {dueBoards, limits.Range{Least: 1, Most: order.MaxDue, Whole: true}},
+		"tolerance":                {tolerance, limits.Range{Most: order.MaxTolerance.MM()}},
+		"lengthM":                  {lengthM, limits.Range{Most: float64(order.MaxAmount) / micrometres}},
+		"areaM2":                   {areaM2, limits.Range{Most: float64(order.MaxAmount) / squareMicrometres}},
+		"accepted":                 {accepted, limits.Range{Most: order.MaxAccepted}},
+		"cuts":                     {cuts, limits.Range{Most: order.MaxCuts}},
+		"cutLength":                {cutLength, limits.Range{Least: order.MinCut.MM(), Most: order.MaxLength.MM()}},
+		"endTrim":                  {endTrim, limits.Range{Most: order.MaxTrim.MM()}},
+		"panelWidth":               {panelWidth, limits.Range{Most: order.MaxPanel.MM(), Above: true}},
+		"joint":                    {joint, limits.Range{Most: order.MaxWidth.MM()}},
+		"sawHour":                  {sawHour, limits.Range{Most: paced.MaxPricePerHour}},
+		"inFlight":                 {inFlight, limits.Range{Least: 1, Most: run.MaxInFlight, Whole: true}},
+		"expectedBoards":           {expectedBoards, limits.Range{Most: replan.MaxBoards}},
+		"oneRun":                   {oneRun, limits.Range{Most: order.MaxLength.MM(), Above: true}},
+		"plans: Lots":              {ForPlans.Lots, limits.Range{Least: 1, Most: lumber.MaxLots}},
+		"plans: Kinds":             {ForPlans.Kinds, limits.Range{Least: 1, Most: lumber.MaxKinds}},
+		"plans: SampleBoards":      {ForPlans.SampleBoards, limits.Range{Least: 1, Most: lumber.MaxSample, Whole: true}},
+		"plans: Count":             {ForPlans.Count, limits.Range{Least: 1, Most: float64(lumber.MaxCount), Whole: true}},
+		"plans: TagWidth":          {ForPlans.TagWidth, limits.Range{Most: wood.MaxAcross.MM(), Above: true}},
+		"plans: Width":             {ForPlans.Width, limits.Range{Least: 1, Most: lumber.MaxWidth.MM()}},
+		"plans: Deviation":         {ForPlans.Deviation, limits.Range{Most: lumber.MaxWidth.MM()}},
+		"plans: Crook":             {ForPlans.Crook, limits.Range{Most: lumber.MaxCrook.MM()}},
+		"plans: Taper":             {ForPlans.Taper, limits.Range{Most: lumber.MaxWidth.MM()}},
+		"plans: Times":             {ForPlans.Times, limits.Range{Least: 0.01, Most: values.MostTimes}},
+		"plans: Simulations":       {ForPlans.Simulations, limits.Range{Least: 1, Most: quoting.MostRuns, Whole: true}},
+		"plans: MaxBoards":         {ForPlans.MaxBoards, limits.Range{Least: 1, Most: quoting.MostBoards, Whole: true}},
+		"plans: ReplanEveryBoards": {ForPlans.ReplanEveryBoards, limits.Range{Most: quoting.MostBoards, Whole: true}},
+		"plans: Orders":            {ForPlans.Orders, limits.Range{Least: 1, Most: arbor.MaxOrders}},
+		"plans: Suggestions":       {ForPlans.Suggestions, limits.Range{Least: 1, Most: arbor.MaxSuggestions, Whole: true}},
+		"plans: Settings":          {ForPlans.Settings, limits.Range{Least: 1, Most: arbor.MaxSettings, Whole: true}},
+		"plans: Increment":         {ForPlans.Increment, limits.Range{Least: saw.MinStep.MM(), Most: saw.MaxPosition.MM()}},
+		"plans: Blades":            {ForPlans.Blades, limits.Range{Most: saw.MaxBlades}},
+		"plans: Jobs":              {ForPlans.Jobs, limits.Range{Least: 1, Most: sequencing.MaxOrders}},
+		"plans: Arbors":            {ForPlans.Arbors, limits.Range{Least: 1, Most: sequencing.MaxSettings}},
+		"tallies: Packs":           {ForTally.Packs, limits.Range{Least: 1, Most: tally.MaxPacks}},
+		"tallies: Boards":          {ForTally.Boards, limits.Range{Most: tally.MaxBoards}},
+		"tallies: Lines":           {ForTally.Lines, limits.Range{Least: 1, Most: tally.MaxBoards}},
+		"tallies: PastPacks":       {ForTally.PastPacks, limits.Range{Most: tally.MaxPast}},
+		"tallies: Price":           {ForTally.Price, limits.Range{Most: float64(tally.MaxPrice) / millionths}},
+		"tallies: BoardFeet":       {ForTally.BoardFeet, limits.Range{Most: float64(tally.MaxBoardFeet) / millionths}},
+		"tallies: SomeBoardFeet":   {ForTally.SomeBoardFeet, limits.Range{Most: float64(tally.MaxBoardFeet) / millionths, Above: true}},
+		"tallies: Percent":         {ForTally.Percent, limits.Range{Most: float64(tally.MaxPercent) / millionths}},
+		"tallies: Pieces":          {ForTally.Pieces, limits.Range{Most: tally.MaxPieces, Whole: true}},
+		"tallies: SomePieces":      {ForTally.SomePieces, limits.Range{Least: 1, Most: tally.MaxPieces, Whole: true}},
+		"tallies: Surface":         {ForTally.Surface, limits.Range{Most: tally.MaxSurface, Whole: true}},
+		"plans: JobWeight":         {ForPlans.JobWeight, limits.Range{Least: 1, Most: sequencing.MaxWeight, Whole: true}},
+		"a runner-up of a plan":    {whichRunUp, limits.Range{Most: runnersUp.Most - 1, Whole: true}},
+		"whole numbers":            {pieces, limits.Range{Most: math.MaxInt32, Whole: true}},
 	} {
-		if got := c.g.Holds(c.v); got != c.holds {
-			t.Errorf("%v holds %g: %v", c.g, c.v, got)
-		}
-	}
-	for v, want := range map[float64]string{0: "0", 0.01: "0.01", -2000: "-2000", 2147483647: "2147483647", 1e15: "1e15", 2.5e-9: "2.5e-9"} {
-		if got := plain(v); got != want {
-			t.Errorf("plain(%g) = %s, want %s", v, got, want)
+		if c.got != c.want {
+			t.Errorf("%s: %s is published and %s is taken", what, c.got, c.want)
 		}
 	}
 }

@@ -3,6 +3,7 @@ package wire
 import (
 	"time"
 
+	"github.com/ripwright/ripwright/proto/limits"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/order"
@@ -39,26 +40,26 @@ func (p *Parts) Board(path string, m *ripwrightv1.Board) wood.Board {
 }
 
 // MM rounds millimetres to whole nanometres.
-func (p *Parts) MM(path string, v float64, g Range) unit.Length {
+func (p *Parts) MM(path string, v float64, g limits.Range) unit.Length {
 	at := at(nil, path)
 	return p.r.mm(&at, "", v, g)
 }
 
 // PerBoardFoot reads a price per thousand board feet, in millionths of money per
 // board foot; absent is 0.
-func (p *Parts) PerBoardFoot(path string, v *float64, g Range) int64 {
+func (p *Parts) PerBoardFoot(path string, v *float64, g limits.Range) int64 {
 	at := at(nil, path)
 	return p.r.maybe(&at, "", v, millionths/1000, g)
 }
 
 // Number gives 0 for what is outside the range.
-func (p *Parts) Number(path string, v float64, g Range) float64 {
+func (p *Parts) Number(path string, v float64, g limits.Range) float64 {
 	at := at(nil, path)
 	return p.r.number(&at, "", v, g)
 }
 
 // Count is Number for whole numbers that may be absent, which is usual.
-func (p *Parts) Count(path string, n *int32, usual int, g Range) int {
+func (p *Parts) Count(path string, n *int32, usual int, g limits.Range) int {
 	at := at(nil, path)
 	return p.r.count(&at, "", n, usual, g)
 }
@@ -73,16 +74,18 @@ type Row struct {
 func (p *Parts) Row(path string, i int) Row { return Row{&p.r, nth(nil, path, i)} }
 
 // MM rounds millimetres to whole nanometres.
-func (w *Row) MM(field string, v float64, g Range) unit.Length { return w.r.mm(&w.at, field, v, g) }
+func (w *Row) MM(field string, v float64, g limits.Range) unit.Length {
+	return w.r.mm(&w.at, field, v, g)
+}
 
 // Count reads a whole number that may be absent, which is usual; 0 for what is outside
 // the range.
-func (w *Row) Count(field string, n *int32, usual int, g Range) int64 {
+func (w *Row) Count(field string, n *int32, usual int, g limits.Range) int64 {
 	return int64(w.r.count(&w.at, field, n, usual, g))
 }
 
 // Maybe is Number for what may be absent, which is usual.
-func (p *Parts) Maybe(path string, v *float64, usual float64, g Range) float64 {
+func (p *Parts) Maybe(path string, v *float64, usual float64, g limits.Range) float64 {
 	if v == nil {
 		return usual
 	}
@@ -90,7 +93,7 @@ func (p *Parts) Maybe(path string, v *float64, usual float64, g Range) float64 {
 }
 
 // MaybeMM is MM for a length that may be absent, which is 0.
-func (p *Parts) MaybeMM(path string, v *float64, g Range) unit.Length {
+func (p *Parts) MaybeMM(path string, v *float64, g limits.Range) unit.Length {
 	at := at(nil, path)
 	return p.r.maybeMM(&at, "", v, g)
 }
@@ -102,14 +105,14 @@ func (p *Parts) Limit(path string, ms *float64) time.Duration {
 }
 
 // Text reports whether a string is as long as it may be.
-func (p *Parts) Text(path, v string, g Range) bool {
+func (p *Parts) Text(path, v string, g limits.Range) bool {
 	at := at(nil, path)
 	return p.r.text(&at, "", v, g)
 }
 
 // Entries reports whether a list is no longer than it may be, and not empty where
 // it must not be.
-func (p *Parts) Entries(path string, n int, g Range) bool {
+func (p *Parts) Entries(path string, n int, g limits.Range) bool {
 	at := at(nil, path)
 	if n == 0 && g.Least > 0 {
 		p.Because(fault.Missing, path, "is empty; must have %s entries", g)

@@ -11,6 +11,7 @@ import (
 	"strconv"
 	"unicode/utf8"
 
+	"github.com/ripwright/ripwright/proto/limits"
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/unit"
 )
@@ -47,27 +48,27 @@ type reader struct {
 }
 
 // number gives 0 for what is outside the range.
-func (r *reader) number(p *place, field string, v float64, g Range) float64 {
+func (r *reader) number(p *place, field string, v float64, g limits.Range) float64 {
 	if !g.Holds(v) {
-		r.faults.Because(fault.OutOfRange, p.path(field), "is %s; must be %s", plain(v), g.Wanted())
+		r.faults.Because(fault.OutOfRange, p.path(field), "is %s; must be %s", limits.Plain(v), g.Wanted())
 		return 0
 	}
 	return v
 }
 
 // mm rounds millimetres to whole nanometres.
-func (r *reader) mm(p *place, field string, v float64, g Range) unit.Length {
+func (r *reader) mm(p *place, field string, v float64, g limits.Range) unit.Length {
 	l, _ := unit.FromMM(r.number(p, field, v, g))
 	return l
 }
 
 // whole rounds v times scale to a whole number.
-func (r *reader) whole(p *place, field string, v, scale float64, g Range) int64 {
+func (r *reader) whole(p *place, field string, v, scale float64, g limits.Range) int64 {
 	return int64(math.Round(r.number(p, field, v, g) * scale))
 }
 
 // maybe is whole for a value that may be absent, which is 0.
-func (r *reader) maybe(p *place, field string, v *float64, scale float64, g Range) int64 {
+func (r *reader) maybe(p *place, field string, v *float64, scale float64, g limits.Range) int64 {
 	if v == nil {
 		return 0
 	}
@@ -79,13 +80,13 @@ func (r *reader) maybe(p *place, field string, v *float64, scale float64, g Rang
 }
 
 // maybeMM is mm for a length that may be absent, which is 0.
-func (r *reader) maybeMM(p *place, field string, v *float64, g Range) unit.Length {
+func (r *reader) maybeMM(p *place, field string, v *float64, g limits.Range) unit.Length {
 	return unit.Length(r.maybe(p, field, v, float64(unit.Millimetre), g))
 }
 
 // count is number for a whole number that may be absent, which is usual, as is one
 // outside the range.
-func (r *reader) count(p *place, field string, v *int32, usual int, g Range) int {
+func (r *reader) count(p *place, field string, v *int32, usual int, g limits.Range) int {
 	if v == nil {
 		return usual
 	}
@@ -96,7 +97,7 @@ func (r *reader) count(p *place, field string, v *int32, usual int, g Range) int
 }
 
 // smallest is what a value above 0 is at least once it is rounded: 0 means absent.
-func smallest(g Range) int64 {
+func smallest(g limits.Range) int64 {
 	if g.Above && g.Least == 0 {
 		return 1
 	}
@@ -105,7 +106,7 @@ func smallest(g Range) int64 {
 
 // text reports whether a string is UTF-8 (proto/codec leaves that open) and as long
 // as it may be.
-func (r *reader) text(p *place, field, v string, g Range) bool {
+func (r *reader) text(p *place, field, v string, g limits.Range) bool {
 	n := utf8.RuneCountInString(v)
 	switch {
 	case !utf8.ValidString(v):
@@ -122,7 +123,7 @@ func (r *reader) text(p *place, field, v string, g Range) bool {
 
 // entries reports whether a list is no longer than it may be. Whether it may be
 // empty is the solver's to say, which knows why.
-func (r *reader) entries(p *place, field string, n int, g Range) bool {
+func (r *reader) entries(p *place, field string, n int, g limits.Range) bool {
 	if float64(n) <= g.Most {
 		return true
 	}

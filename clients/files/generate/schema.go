@@ -9,7 +9,7 @@ import (
 
 	"github.com/ripwright/ripwright/clients/files"
 	"github.com/ripwright/ripwright/proto/comment"
-	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/proto/limits"
 )
 
 // object is a JSON object; encoding/json writes its keys in order.
@@ -151,7 +151,7 @@ func (g *generator) field(f protoreflect.FieldDescriptor) object {
 		if f.Kind() == protoreflect.Int32Kind {
 			one["type"] = "integer"
 		}
-		if r, ok := wire.LimitOf(f, wire.Numbers); ok {
+		if r, ok := limits.Of(f, limits.Numbers); ok {
 			least := "minimum"
 			if r.Above {
 				least = "exclusiveMinimum"
@@ -160,7 +160,7 @@ func (g *generator) field(f protoreflect.FieldDescriptor) object {
 		}
 	case protoreflect.StringKind:
 		one["type"] = "string"
-		if r, ok := wire.LimitOf(f, wire.Characters); ok {
+		if r, ok := limits.Of(f, limits.Characters); ok {
 			one["minLength"], one["maxLength"] = r.Least, r.Most
 		}
 	case protoreflect.BoolKind:
@@ -210,7 +210,7 @@ func (g *generator) listed(f protoreflect.FieldDescriptor, one object) object {
 	out := one
 	if f.IsList() {
 		out = object{"type": "array", "items": one}
-		if r, ok := wire.LimitOf(f, wire.Entries); ok {
+		if r, ok := limits.Of(f, limits.Entries); ok {
 			out["minItems"], out["maxItems"] = r.Least, r.Most
 		}
 	}

@@ -5,7 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"github.com/ripwright/ripwright/server/release"
+	"github.com/ripwright/ripwright/release"
 )
 
 func version(t *tool) *cobra.Command {

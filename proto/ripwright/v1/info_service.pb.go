@@ -487,7 +487,7 @@ var File_ripwright_v1_info_service_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_info_service_proto_rawDesc = "" +
 	"\n" +
-	"\x1fripwright/v1/info_service.proto\x12\fripwright.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x16ripwright/v1/saw.proto\"\x16\n" +
+	"\x1fripwright/v1/info_service.proto\x12\fripwright.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x16ripwright/v1/saw.proto\x1a\x18ripwright/v1/takes.proto\"\x16\n" +
 	"\x14GetServerInfoRequest\"\xf8\x01\n" +
 	"\x15GetServerInfoResponse\x12\x18\n" +
 	"\arelease\x18\x01 \x01(\tR\arelease\x12\x1a\n" +
@@ -504,11 +504,12 @@ const file_ripwright_v1_info_service_proto_rawDesc = "" +
 	"\x03min\x18\x04 \x01(\x01R\x03min\x12\x10\n" +
 	"\x03max\x18\x05 \x01(\x01R\x03max\x12\x1b\n" +
 	"\tabove_min\x18\x06 \x01(\bR\baboveMin\x12\x14\n" +
-	"\x05whole\x18\a \x01(\bR\x05whole\"`\n" +
-	"\x0fListSawsRequest\x12 \n" +
-	"\tpage_size\x18\x01 \x01(\x05H\x00R\bpageSize\x88\x01\x01\x12\x1d\n" +
+	"\x05whole\x18\a \x01(\bR\x05whole\"\x8d\x01\n" +
+	"\x0fListSawsRequest\x12<\n" +
+	"\tpage_size\x18\x01 \x01(\x05B\x1a\xaa\xd5\x18\x16\n" +
+	"\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00Y@ \x01H\x00R\bpageSize\x88\x01\x01\x12.\n" +
 	"\n" +
-	"page_token\x18\x02 \x01(\tR\tpageTokenB\f\n" +
+	"page_token\x18\x02 \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00\x90@R\tpageTokenB\f\n" +
 	"\n" +
 	"_page_size\"g\n" +
 	"\x10ListSawsResponse\x12+\n" +
@@ -522,10 +523,10 @@ const file_ripwright_v1_info_service_proto_rawDesc = "" +
 	"\x16LIMIT_KIND_UNSPECIFIED\x10\x00\x12\x15\n" +
 	"\x11LIMIT_KIND_NUMBER\x10\x01\x12\x19\n" +
 	"\x15LIMIT_KIND_CHARACTERS\x10\x02\x12\x16\n" +
-	"\x12LIMIT_KIND_ENTRIES\x10\x032\xdc\x01\n" +
-	"\vInfoService\x12p\n" +
-	"\rGetServerInfo\x12\".ripwright.v1.GetServerInfoRequest\x1a#.ripwright.v1.GetServerInfoResponse\"\x16\x82\xd3\xe4\x93\x02\x10\x12\x0e/v1/serverInfo\x12[\n" +
-	"\bListSaws\x12\x1d.ripwright.v1.ListSawsRequest\x1a\x1e.ripwright.v1.ListSawsResponse\"\x10\x82\xd3\xe4\x93\x02\n" +
+	"\x12LIMIT_KIND_ENTRIES\x10\x032\x91\x02\n" +
+	"\vInfoService\x12\x8a\x01\n" +
+	"\rGetServerInfo\x12\".ripwright.v1.GetServerInfoRequest\x1a#.ripwright.v1.GetServerInfoResponse\"0\xb2\xd5\x18\x04line\xb2\xd5\x18\x06office\xb2\xd5\x18\x04read\x82\xd3\xe4\x93\x02\x10\x12\x0e/v1/serverInfo\x12u\n" +
+	"\bListSaws\x12\x1d.ripwright.v1.ListSawsRequest\x1a\x1e.ripwright.v1.ListSawsResponse\"*\xb2\xd5\x18\x04line\xb2\xd5\x18\x06office\xb2\xd5\x18\x04read\x82\xd3\xe4\x93\x02\n" +
 	"\x12\b/v1/sawsBh\n" +
 	"\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\fRipwright.V1b\x06proto3"
 
@@ -575,6 +576,7 @@ func file_ripwright_v1_info_service_proto_init() {
 		return
 	}
 	file_ripwright_v1_saw_proto_init()
+	file_ripwright_v1_takes_proto_init()
 	file_ripwright_v1_info_service_proto_msgTypes[3].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{

@@ -294,14 +294,18 @@ var File_ripwright_v1_options_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_options_proto_rawDesc = "" +
 	"\n" +
-	"\x1aripwright/v1/options.proto\x12\fripwright.v1\"\xfc\x01\n" +
-	"\fSolveOptions\x12\x1d\n" +
+	"\x1aripwright/v1/options.proto\x12\fripwright.v1\x1a\x18ripwright/v1/takes.proto\"\xcf\x02\n" +
+	"\fSolveOptions\x120\n" +
 	"\n" +
-	"runners_up\x18\x01 \x01(\x05R\trunnersUp\x12'\n" +
-	"\rtime_limit_ms\x18\x02 \x01(\x01H\x00R\vtimeLimitMs\x88\x01\x01\x12\"\n" +
+	"runners_up\x18\x01 \x01(\x05B\x11\xaa\xd5\x18\r\n" +
+	"\v\x11\x00\x00\x00\x00\x00\x004@ \x01R\trunnersUp\x12:\n" +
+	"\rtime_limit_ms\x18\x02 \x01(\x01B\x11\xaa\xd5\x18\r\n" +
+	"\v\x11\x00\x00\x00\x00@wKA\x18\x01H\x00R\vtimeLimitMs\x88\x01\x01\x12>\n" +
 	"\n" +
-	"work_limit\x18\x03 \x01(\x01H\x01R\tworkLimit\x88\x01\x01\x12+\n" +
-	"\x12price_per_saw_hour\x18\x04 \x01(\x01R\x0fpricePerSawHour\x122\n" +
+	"work_limit\x18\x03 \x01(\x01B\x1a\xaa\xd5\x18\x16\n" +
+	"\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x004&\xf5k\fC \x01H\x01R\tworkLimit\x88\x01\x01\x12<\n" +
+	"\x12price_per_saw_hour\x18\x04 \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
+	"\t\x11\x00\x00\x00\x00\x80\x84.AR\x0fpricePerSawHour\x122\n" +
 	"\x06detail\x18\x05 \x01(\v2\x1a.ripwright.v1.AnswerDetailR\x06detailB\x10\n" +
 	"\x0e_time_limit_msB\r\n" +
 	"\v_work_limit\"\xa0\x01\n" +
@@ -359,6 +363,7 @@ func file_ripwright_v1_options_proto_init() {
 	if File_ripwright_v1_options_proto != nil {
 		return
 	}
+	file_ripwright_v1_takes_proto_init()
 	file_ripwright_v1_options_proto_msgTypes[0].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{

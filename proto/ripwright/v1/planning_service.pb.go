@@ -508,17 +508,20 @@ var File_ripwright_v1_planning_service_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_planning_service_proto_rawDesc = "" +
 	"\n" +
-	"#ripwright/v1/planning_service.proto\x12\fripwright.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x18ripwright/v1/arbor.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x18ripwright/v1/quote.proto\x1a\x16ripwright/v1/saw.proto\x1a\x1bripwright/v1/sequence.proto\"\xdd\x03\n" +
+	"#ripwright/v1/planning_service.proto\x12\fripwright.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x18ripwright/v1/arbor.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x18ripwright/v1/quote.proto\x1a\x16ripwright/v1/saw.proto\x1a\x1bripwright/v1/sequence.proto\x1a\x18ripwright/v1/takes.proto\"\xc6\x04\n" +
 	"\x11PlanValuesRequest\x12%\n" +
-	"\x03saw\x18\x01 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x12\x1b\n" +
-	"\bsaw_name\x18\x02 \x01(\tH\x00R\asawName\x12,\n" +
+	"\x03saw\x18\x01 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x125\n" +
+	"\bsaw_name\x18\x02 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@H\x00R\asawName\x12,\n" +
 	"\x05order\x18\x03 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\x12,\n" +
 	"\x06lumber\x18\x04 \x01(\v2\x14.ripwright.v1.LumberR\x06lumber\x129\n" +
-	"\tobjective\x18\x05 \x01(\x0e2\x1b.ripwright.v1.PlanObjectiveR\tobjective\x12)\n" +
-	"\x0eset_aside_loss\x18\x06 \x01(\x01H\x01R\fsetAsideLoss\x88\x01\x01\x12&\n" +
-	"\frelative_gap\x18\a \x01(\x01H\x02R\vrelativeGap\x88\x01\x01\x12'\n" +
-	"\rtime_limit_ms\x18\b \x01(\x01H\x03R\vtimeLimitMs\x88\x01\x01\x12-\n" +
-	"\x05rules\x18\t \x03(\v2\x17.ripwright.v1.ValueRuleR\x05rulesB\f\n" +
+	"\tobjective\x18\x05 \x01(\x0e2\x1b.ripwright.v1.PlanObjectiveR\tobjective\x12:\n" +
+	"\x0eset_aside_loss\x18\x06 \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
+	"\t\x11\x00\x00\x00\x00\x00\x00\xf0?H\x01R\fsetAsideLoss\x88\x01\x01\x12@\n" +
+	"\frelative_gap\x18\a \x01(\x01B\x18\xaa\xd5\x18\x14\n" +
+	"\x12\t\x95\xd6&\xe8\v.\x11>\x11\x00\x00\x00\x00\x00\x00\xe0?H\x02R\vrelativeGap\x88\x01\x01\x12:\n" +
+	"\rtime_limit_ms\x18\b \x01(\x01B\x11\xaa\xd5\x18\r\n" +
+	"\v\x11\x00\x00\x00\x00@wKA\x18\x01H\x03R\vtimeLimitMs\x88\x01\x01\x12>\n" +
+	"\x05rules\x18\t \x03(\v2\x17.ripwright.v1.ValueRuleB\x0f\xaa\xd5\x18\v\x1a\t\x11\x00\x00\x00\x00\x00@\x7f@R\x05rulesB\f\n" +
 	"\n" +
 	"saw_choiceB\x11\n" +
 	"\x0f_set_aside_lossB\x0f\n" +
@@ -555,16 +558,16 @@ const file_ripwright_v1_planning_service_proto_rawDesc = "" +
 	"\fBoardPattern\x12\x15\n" +
 	"\x06lot_id\x18\x01 \x01(\tR\x05lotId\x12\x14\n" +
 	"\x05times\x18\x02 \x01(\x05R\x05times\x12&\n" +
-	"\x04plan\x18\x03 \x01(\v2\x12.ripwright.v1.PlanR\x04plan2\xce\x04\n" +
-	"\x0fPlanningService\x12q\n" +
+	"\x04plan\x18\x03 \x01(\v2\x12.ripwright.v1.PlanR\x04plan2\x81\x05\n" +
+	"\x0fPlanningService\x12{\n" +
 	"\n" +
-	"PlanValues\x12\x1f.ripwright.v1.PlanValuesRequest\x1a .ripwright.v1.PlanValuesResponse\" \x82\xd3\xe4\x93\x02\x1a:\x01*\"\x15/v1/orders:planValues\x12l\n" +
+	"PlanValues\x12\x1f.ripwright.v1.PlanValuesRequest\x1a .ripwright.v1.PlanValuesResponse\"*\xb2\xd5\x18\x06office\x82\xd3\xe4\x93\x02\x1a:\x01*\"\x15/v1/orders:planValues\x12v\n" +
 	"\n" +
-	"QuoteOrder\x12\x1f.ripwright.v1.QuoteOrderRequest\x1a .ripwright.v1.QuoteOrderResponse\"\x1b\x82\xd3\xe4\x93\x02\x15:\x01*\"\x10/v1/orders:quote\x12s\n" +
+	"QuoteOrder\x12\x1f.ripwright.v1.QuoteOrderRequest\x1a .ripwright.v1.QuoteOrderResponse\"%\xb2\xd5\x18\x06office\x82\xd3\xe4\x93\x02\x15:\x01*\"\x10/v1/orders:quote\x12}\n" +
 	"\n" +
-	"WatchQuote\x12\x1f.ripwright.v1.WatchQuoteRequest\x1a .ripwright.v1.WatchQuoteResponse\" \x82\xd3\xe4\x93\x02\x1a:\x01*\"\x15/v1/orders:watchQuote0\x01\x12h\n" +
-	"\tPlanArbor\x12\x1e.ripwright.v1.PlanArborRequest\x1a\x1f.ripwright.v1.PlanArborResponse\"\x1a\x82\xd3\xe4\x93\x02\x14:\x01*\"\x0f/v1/arbors:plan\x12{\n" +
-	"\x0eSequenceOrders\x12#.ripwright.v1.SequenceOrdersRequest\x1a$.ripwright.v1.SequenceOrdersResponse\"\x1e\x82\xd3\xe4\x93\x02\x18:\x01*\"\x13/v1/orders:sequenceBh\n" +
+	"WatchQuote\x12\x1f.ripwright.v1.WatchQuoteRequest\x1a .ripwright.v1.WatchQuoteResponse\"*\xb2\xd5\x18\x06office\x82\xd3\xe4\x93\x02\x1a:\x01*\"\x15/v1/orders:watchQuote0\x01\x12r\n" +
+	"\tPlanArbor\x12\x1e.ripwright.v1.PlanArborRequest\x1a\x1f.ripwright.v1.PlanArborResponse\"$\xb2\xd5\x18\x06office\x82\xd3\xe4\x93\x02\x14:\x01*\"\x0f/v1/arbors:plan\x12\x85\x01\n" +
+	"\x0eSequenceOrders\x12#.ripwright.v1.SequenceOrdersRequest\x1a$.ripwright.v1.SequenceOrdersResponse\"(\xb2\xd5\x18\x06office\x82\xd3\xe4\x93\x02\x18:\x01*\"\x13/v1/orders:sequenceBh\n" +
 	"\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\fRipwright.V1b\x06proto3"
 
 var (
@@ -650,6 +653,7 @@ func file_ripwright_v1_planning_service_proto_init() {
 	file_ripwright_v1_quote_proto_init()
 	file_ripwright_v1_saw_proto_init()
 	file_ripwright_v1_sequence_proto_init()
+	file_ripwright_v1_takes_proto_init()
 	file_ripwright_v1_planning_service_proto_msgTypes[0].OneofWrappers = []any{
 		(*PlanValuesRequest_Saw)(nil),
 		(*PlanValuesRequest_SawName)(nil),

@@ -1089,11 +1089,11 @@ var File_ripwright_v1_rip_service_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_rip_service_proto_rawDesc = "" +
 	"\n" +
-	"\x1eripwright/v1/rip_service.proto\x12\fripwright.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x18ripwright/v1/board.proto\x1a\x17ripwright/v1/line.proto\x1a\x1aripwright/v1/options.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x16ripwright/v1/saw.proto\x1a\x1aripwright/v1/setting.proto\"\xb4\x02\n" +
+	"\x1eripwright/v1/rip_service.proto\x12\fripwright.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x18ripwright/v1/board.proto\x1a\x17ripwright/v1/line.proto\x1a\x1aripwright/v1/options.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x16ripwright/v1/saw.proto\x1a\x1aripwright/v1/setting.proto\x1a\x18ripwright/v1/takes.proto\"\xce\x02\n" +
 	"\x11SolveBoardRequest\x12)\n" +
 	"\x05board\x18\x01 \x01(\v2\x13.ripwright.v1.BoardR\x05board\x12%\n" +
-	"\x03saw\x18\x02 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x12\x1b\n" +
-	"\bsaw_name\x18\x03 \x01(\tH\x00R\asawName\x12>\n" +
+	"\x03saw\x18\x02 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x125\n" +
+	"\bsaw_name\x18\x03 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@H\x00R\asawName\x12>\n" +
 	"\x0fcurrent_setting\x18\x04 \x01(\v2\x15.ripwright.v1.SettingR\x0ecurrentSetting\x12,\n" +
 	"\x05order\x18\x05 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\x124\n" +
 	"\aoptions\x18\x06 \x01(\v2\x1a.ripwright.v1.SolveOptionsR\aoptionsB\f\n" +
@@ -1111,11 +1111,11 @@ const file_ripwright_v1_rip_service_proto_rawDesc = "" +
 	"\bwarnings\x18\b \x03(\v2\x15.ripwright.v1.WarningR\bwarnings\x12)\n" +
 	"\x05cycle\x18\t \x01(\v2\x13.ripwright.v1.CycleR\x05cycle\x12\"\n" +
 	"\rsolve_time_us\x18\n" +
-	" \x01(\x01R\vsolveTimeUs\"\xe4\x02\n" +
+	" \x01(\x01R\vsolveTimeUs\"\xfe\x02\n" +
 	"\x10CheckPlanRequest\x12)\n" +
 	"\x05board\x18\x01 \x01(\v2\x13.ripwright.v1.BoardR\x05board\x12%\n" +
-	"\x03saw\x18\x02 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x12\x1b\n" +
-	"\bsaw_name\x18\x03 \x01(\tH\x00R\asawName\x12>\n" +
+	"\x03saw\x18\x02 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x125\n" +
+	"\bsaw_name\x18\x03 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@H\x00R\asawName\x12>\n" +
 	"\x0fcurrent_setting\x18\x04 \x01(\v2\x15.ripwright.v1.SettingR\x0ecurrentSetting\x12,\n" +
 	"\x05order\x18\x05 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\x124\n" +
 	"\aoptions\x18\x06 \x01(\v2\x1a.ripwright.v1.SolveOptionsR\aoptions\x12/\n" +
@@ -1134,15 +1134,15 @@ const file_ripwright_v1_rip_service_proto_rawDesc = "" +
 	"\x0fsaw_fingerprint\x18\t \x01(\tR\x0esawFingerprint\x121\n" +
 	"\bwarnings\x18\n" +
 	" \x03(\v2\x15.ripwright.v1.WarningR\bwarnings\x12\"\n" +
-	"\rsolve_time_us\x18\v \x01(\x01R\vsolveTimeUs\"\xff\x02\n" +
-	"\x11ConfirmCutRequest\x12'\n" +
-	"\x0fconfirmation_id\x18\x01 \x01(\tR\x0econfirmationId\x12)\n" +
+	"\rsolve_time_us\x18\v \x01(\x01R\vsolveTimeUs\"\xc4\x03\n" +
+	"\x11ConfirmCutRequest\x12A\n" +
+	"\x0fconfirmation_id\x18\x01 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@R\x0econfirmationId\x12)\n" +
 	"\x05board\x18\x02 \x01(\v2\x13.ripwright.v1.BoardR\x05board\x12%\n" +
-	"\x03saw\x18\x03 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x12\x1b\n" +
-	"\bsaw_name\x18\x04 \x01(\tH\x00R\asawName\x12,\n" +
+	"\x03saw\x18\x03 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x125\n" +
+	"\bsaw_name\x18\x04 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@H\x00R\asawName\x12,\n" +
 	"\x05order\x18\x05 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\x122\n" +
-	"\aoutcome\x18\x06 \x01(\x0e2\x18.ripwright.v1.CutOutcomeR\aoutcome\x12.\n" +
-	"\x06strips\x18\a \x03(\v2\x16.ripwright.v1.CutStripR\x06strips\x122\n" +
+	"\aoutcome\x18\x06 \x01(\x0e2\x18.ripwright.v1.CutOutcomeR\aoutcome\x12?\n" +
+	"\x06strips\x18\a \x03(\v2\x16.ripwright.v1.CutStripB\x0f\xaa\xd5\x18\v\x1a\t\x11\x00\x00\x00\x00\x00\x00P@R\x06strips\x122\n" +
 	"\x06detail\x18\b \x01(\v2\x1a.ripwright.v1.AnswerDetailR\x06detailB\f\n" +
 	"\n" +
 	"saw_choice\"\xae\x01\n" +
@@ -1151,11 +1151,11 @@ const file_ripwright_v1_rip_service_proto_rawDesc = "" +
 	"\x06result\x18\x02 \x01(\x0e2 .ripwright.v1.ConfirmationResultR\x06result\x12$\n" +
 	"\vyield_ratio\x18\x03 \x01(\x01H\x00R\n" +
 	"yieldRatio\x88\x01\x01B\x0e\n" +
-	"\f_yield_ratio\"\x95\x03\n" +
+	"\f_yield_ratio\"\xaf\x03\n" +
 	"\x0fDrawPlanRequest\x12)\n" +
 	"\x05board\x18\x01 \x01(\v2\x13.ripwright.v1.BoardR\x05board\x12%\n" +
-	"\x03saw\x18\x02 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x12\x1b\n" +
-	"\bsaw_name\x18\x03 \x01(\tH\x00R\asawName\x12>\n" +
+	"\x03saw\x18\x02 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x125\n" +
+	"\bsaw_name\x18\x03 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@H\x00R\asawName\x12>\n" +
 	"\x0fcurrent_setting\x18\x04 \x01(\v2\x15.ripwright.v1.SettingR\x0ecurrentSetting\x12,\n" +
 	"\x05order\x18\x05 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\x124\n" +
 	"\aoptions\x18\x06 \x01(\v2\x1a.ripwright.v1.SolveOptionsR\aoptions\x12/\n" +
@@ -1176,16 +1176,16 @@ const file_ripwright_v1_rip_service_proto_rawDesc = "" +
 	"\fPictureUnits\x12\x1d\n" +
 	"\x19PICTURE_UNITS_UNSPECIFIED\x10\x00\x12\x18\n" +
 	"\x14PICTURE_UNITS_METRIC\x10\x01\x12\x16\n" +
-	"\x12PICTURE_UNITS_INCH\x10\x022\x86\x04\n" +
+	"\x12PICTURE_UNITS_INCH\x10\x022\xce\x04\n" +
 	"\n" +
-	"RipService\x12l\n" +
+	"RipService\x12~\n" +
 	"\n" +
-	"SolveBoard\x12\x1f.ripwright.v1.SolveBoardRequest\x1a .ripwright.v1.SolveBoardResponse\"\x1b\x82\xd3\xe4\x93\x02\x15:\x01*\"\x10/v1/boards:solve\x12i\n" +
-	"\tCheckPlan\x12\x1e.ripwright.v1.CheckPlanRequest\x1a\x1f.ripwright.v1.CheckPlanResponse\"\x1b\x82\xd3\xe4\x93\x02\x15:\x01*\"\x10/v1/boards:check\x12J\n" +
-	"\aRunLine\x12\x1c.ripwright.v1.RunLineRequest\x1a\x1d.ripwright.v1.RunLineResponse(\x010\x01\x12l\n" +
+	"SolveBoard\x12\x1f.ripwright.v1.SolveBoardRequest\x1a .ripwright.v1.SolveBoardResponse\"-\xb2\xd5\x18\x04line\xb2\xd5\x18\x06office\x82\xd3\xe4\x93\x02\x15:\x01*\"\x10/v1/boards:solve\x12{\n" +
+	"\tCheckPlan\x12\x1e.ripwright.v1.CheckPlanRequest\x1a\x1f.ripwright.v1.CheckPlanResponse\"-\xb2\xd5\x18\x04line\xb2\xd5\x18\x06office\x82\xd3\xe4\x93\x02\x15:\x01*\"\x10/v1/boards:check\x12T\n" +
+	"\aRunLine\x12\x1c.ripwright.v1.RunLineRequest\x1a\x1d.ripwright.v1.RunLineResponse\"\b\xb2\xd5\x18\x04line(\x010\x01\x12t\n" +
 	"\n" +
-	"ConfirmCut\x12\x1f.ripwright.v1.ConfirmCutRequest\x1a .ripwright.v1.ConfirmCutResponse\"\x1b\x82\xd3\xe4\x93\x02\x15:\x01*\"\x10/v1/cuts:confirm\x12e\n" +
-	"\bDrawPlan\x12\x1d.ripwright.v1.DrawPlanRequest\x1a\x1e.ripwright.v1.DrawPlanResponse\"\x1a\x82\xd3\xe4\x93\x02\x14:\x01*\"\x0f/v1/boards:drawBh\n" +
+	"ConfirmCut\x12\x1f.ripwright.v1.ConfirmCutRequest\x1a .ripwright.v1.ConfirmCutResponse\"#\xb2\xd5\x18\x04line\x82\xd3\xe4\x93\x02\x15:\x01*\"\x10/v1/cuts:confirm\x12w\n" +
+	"\bDrawPlan\x12\x1d.ripwright.v1.DrawPlanRequest\x1a\x1e.ripwright.v1.DrawPlanResponse\",\xb2\xd5\x18\x04line\xb2\xd5\x18\x06office\x82\xd3\xe4\x93\x02\x14:\x01*\"\x0f/v1/boards:drawBh\n" +
 	"\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\fRipwright.V1b\x06proto3"
 
 var (
@@ -1302,6 +1302,7 @@ func file_ripwright_v1_rip_service_proto_init() {
 	file_ripwright_v1_plan_proto_init()
 	file_ripwright_v1_saw_proto_init()
 	file_ripwright_v1_setting_proto_init()
+	file_ripwright_v1_takes_proto_init()
 	file_ripwright_v1_rip_service_proto_msgTypes[0].OneofWrappers = []any{
 		(*SolveBoardRequest_Saw)(nil),
 		(*SolveBoardRequest_SawName)(nil),

@@ -102,11 +102,14 @@ var File_ripwright_v1_setting_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_setting_proto_rawDesc = "" +
 	"\n" +
-	"\x1aripwright/v1/setting.proto\x12\fripwright.v1\"\x8d\x01\n" +
-	"\aSetting\x12\x1e\n" +
-	"\bfence_mm\x18\x01 \x01(\x01H\x00R\afenceMm\x88\x01\x01\x12\x1b\n" +
-	"\tblades_mm\x18\x02 \x03(\x01R\bbladesMm\x12&\n" +
-	"\rskew_mm_per_m\x18\x03 \x01(\x01H\x01R\n" +
+	"\x1aripwright/v1/setting.proto\x12\fripwright.v1\x1a\x18ripwright/v1/takes.proto\"\xe6\x01\n" +
+	"\aSetting\x128\n" +
+	"\bfence_mm\x18\x01 \x01(\x01B\x18\xaa\xd5\x18\x14\n" +
+	"\x12\t\x00\x00\x00\x00\x00\x88\xb3\xc0\x11\x00\x00\x00\x00\x00\x88\xb3@H\x00R\afenceMm\x88\x01\x01\x12@\n" +
+	"\tblades_mm\x18\x02 \x03(\x01B#\xaa\xd5\x18\x1f\n" +
+	"\x12\t\x00\x00\x00\x00\x00\x88\xb3\xc0\x11\x00\x00\x00\x00\x00\x88\xb3@\x1a\t\x11\x00\x00\x00\x00\x00\x00@@R\bbladesMm\x12@\n" +
+	"\rskew_mm_per_m\x18\x03 \x01(\x01B\x18\xaa\xd5\x18\x14\n" +
+	"\x12\t\x00\x00\x00\x00\x00\x00I\xc0\x11\x00\x00\x00\x00\x00\x00I@H\x01R\n" +
 	"skewMmPerM\x88\x01\x01B\v\n" +
 	"\t_fence_mmB\x10\n" +
 	"\x0e_skew_mm_per_mBh\n" +
@@ -141,6 +144,7 @@ func file_ripwright_v1_setting_proto_init() {
 	if File_ripwright_v1_setting_proto != nil {
 		return
 	}
+	file_ripwright_v1_takes_proto_init()
 	file_ripwright_v1_setting_proto_msgTypes[0].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{

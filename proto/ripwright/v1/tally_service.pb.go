@@ -750,61 +750,77 @@ var File_ripwright_v1_tally_service_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_tally_service_proto_rawDesc = "" +
 	"\n" +
-	" ripwright/v1/tally_service.proto\x12\fripwright.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x18ripwright/v1/tally.proto\x1a ripwright/v1/tally_account.proto\"\xb9\x04\n" +
-	"\x10TallyPackRequest\x12(\n" +
-	"\x05packs\x18\x01 \x03(\v2\x12.ripwright.v1.PackR\x05packs\x12+\n" +
+	" ripwright/v1/tally_service.proto\x12\fripwright.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x18ripwright/v1/takes.proto\x1a\x18ripwright/v1/tally.proto\x1a ripwright/v1/tally_account.proto\"\x86\x05\n" +
+	"\x10TallyPackRequest\x12B\n" +
+	"\x05packs\x18\x01 \x03(\v2\x12.ripwright.v1.PackB\x18\xaa\xd5\x18\x14\x1a\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00@\x8f@R\x05packs\x12+\n" +
 	"\x04rule\x18\x02 \x01(\x0e2\x17.ripwright.v1.TallyRuleR\x04rule\x12.\n" +
 	"\x05basis\x18\x03 \x01(\x0e2\x18.ripwright.v1.TallyBasisR\x05basis\x12>\n" +
 	"\tallowance\x18\x04 \x01(\v2 .ripwright.v1.ShrinkageAllowanceR\tallowance\x12B\n" +
 	"\x0ereading_errors\x18\x05 \x01(\v2\x1b.ripwright.v1.ReadingErrorsR\rreadingErrors\x12?\n" +
-	"\rprofile_width\x18\x06 \x01(\x0e2\x1a.ripwright.v1.ProfileWidthR\fprofileWidth\x128\n" +
-	"\aspecies\x18\a \x03(\v2\x1e.ripwright.v1.SpeciesShrinkageR\aspecies\x120\n" +
-	"\x06lumber\x18\b \x03(\v2\x18.ripwright.v1.PackLumberR\x06lumber\x125\n" +
+	"\rprofile_width\x18\x06 \x01(\x0e2\x1a.ripwright.v1.ProfileWidthR\fprofileWidth\x12I\n" +
+	"\aspecies\x18\a \x03(\v2\x1e.ripwright.v1.SpeciesShrinkageB\x0f\xaa\xd5\x18\v\x1a\t\x11\x00\x00\x00\x00\x00\x00i@R\aspecies\x12A\n" +
+	"\x06lumber\x18\b \x03(\v2\x18.ripwright.v1.PackLumberB\x0f\xaa\xd5\x18\v\x1a\t\x11\x00\x00\x00\x00\x00\x88\xc3@R\x06lumber\x12F\n" +
 	"\n" +
-	"past_packs\x18\t \x03(\v2\x16.ripwright.v1.PastPackR\tpastPacks\x126\n" +
+	"past_packs\x18\t \x03(\v2\x16.ripwright.v1.PastPackB\x0f\xaa\xd5\x18\v\x1a\t\x11\x00\x00\x00\x00\x00\x88\xc3@R\tpastPacks\x126\n" +
 	"\bmoisture\x18\n" +
-	" \x01(\v2\x1a.ripwright.v1.MoistureSpanR\bmoisture\"\x82\x01\n" +
+	" \x01(\v2\x1a.ripwright.v1.MoistureSpanR\bmoisture\"\x93\x01\n" +
 	"\x12ShrinkageAllowance\x12A\n" +
 	"\n" +
 	"convention\x18\x01 \x01(\x0e2!.ripwright.v1.AllowanceConventionR\n" +
-	"convention\x12\x1d\n" +
-	"\apercent\x18\x02 \x01(\x01H\x00R\apercent\x88\x01\x01B\n" +
+	"convention\x12.\n" +
+	"\apercent\x18\x02 \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
+	"\t\x11\x00\x00\x00\x00\x00\x00I@H\x00R\apercent\x88\x01\x01B\n" +
 	"\n" +
-	"\b_percent\"\xfd\x02\n" +
-	"\rReadingErrors\x12#\n" +
-	"\vwidth_sd_mm\x18\x01 \x01(\x01H\x00R\twidthSdMm\x88\x01\x01\x12'\n" +
-	"\rwidth_bias_mm\x18\x02 \x01(\x01H\x01R\vwidthBiasMm\x88\x01\x01\x12%\n" +
-	"\flength_sd_mm\x18\x03 \x01(\x01H\x02R\n" +
-	"lengthSdMm\x88\x01\x01\x12)\n" +
-	"\x0elength_bias_mm\x18\x04 \x01(\x01H\x03R\flengthBiasMm\x88\x01\x01\x12+\n" +
-	"\x0fthickness_sd_mm\x18\x05 \x01(\x01H\x04R\rthicknessSdMm\x88\x01\x01\x12/\n" +
-	"\x11thickness_bias_mm\x18\x06 \x01(\x01H\x05R\x0fthicknessBiasMm\x88\x01\x01B\x0e\n" +
+	"\b_percent\"\xe3\x03\n" +
+	"\rReadingErrors\x124\n" +
+	"\vwidth_sd_mm\x18\x01 \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
+	"\t\x11\x00\x00\x00\x00\x00\x009@H\x00R\twidthSdMm\x88\x01\x01\x128\n" +
+	"\rwidth_bias_mm\x18\x02 \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
+	"\t\x11\x00\x00\x00\x00\x00\x009@H\x01R\vwidthBiasMm\x88\x01\x01\x126\n" +
+	"\flength_sd_mm\x18\x03 \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
+	"\t\x11\x00\x00\x00\x00\x00\x009@H\x02R\n" +
+	"lengthSdMm\x88\x01\x01\x12:\n" +
+	"\x0elength_bias_mm\x18\x04 \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
+	"\t\x11\x00\x00\x00\x00\x00\x009@H\x03R\flengthBiasMm\x88\x01\x01\x12<\n" +
+	"\x0fthickness_sd_mm\x18\x05 \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
+	"\t\x11\x00\x00\x00\x00\x00\x009@H\x04R\rthicknessSdMm\x88\x01\x01\x12@\n" +
+	"\x11thickness_bias_mm\x18\x06 \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
+	"\t\x11\x00\x00\x00\x00\x00\x009@H\x05R\x0fthicknessBiasMm\x88\x01\x01B\x0e\n" +
 	"\f_width_sd_mmB\x10\n" +
 	"\x0e_width_bias_mmB\x0f\n" +
 	"\r_length_sd_mmB\x11\n" +
 	"\x0f_length_bias_mmB\x12\n" +
 	"\x10_thickness_sd_mmB\x14\n" +
-	"\x12_thickness_bias_mm\"\x9d\x03\n" +
-	"\x10SpeciesShrinkage\x12\x12\n" +
-	"\x04name\x18\x01 \x01(\tR\x04name\x12*\n" +
-	"\x0eradial_percent\x18\x02 \x01(\x01H\x00R\rradialPercent\x88\x01\x01\x122\n" +
-	"\x12tangential_percent\x18\x03 \x01(\x01H\x01R\x11tangentialPercent\x88\x01\x01\x122\n" +
-	"\x12volumetric_percent\x18\x04 \x01(\x01H\x02R\x11volumetricPercent\x88\x01\x01\x122\n" +
-	"\x12radial_coefficient\x18\x05 \x01(\x01H\x03R\x11radialCoefficient\x88\x01\x01\x12:\n" +
-	"\x16tangential_coefficient\x18\x06 \x01(\x01H\x04R\x15tangentialCoefficient\x88\x01\x01B\x11\n" +
+	"\x12_thickness_bias_mm\"\x8c\x04\n" +
+	"\x10SpeciesShrinkage\x12,\n" +
+	"\x04name\x18\x01 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@R\x04name\x12;\n" +
+	"\x0eradial_percent\x18\x02 \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
+	"\t\x11\x00\x00\x00\x00\x00\x00I@H\x00R\rradialPercent\x88\x01\x01\x12C\n" +
+	"\x12tangential_percent\x18\x03 \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
+	"\t\x11\x00\x00\x00\x00\x00\x00I@H\x01R\x11tangentialPercent\x88\x01\x01\x12C\n" +
+	"\x12volumetric_percent\x18\x04 \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
+	"\t\x11\x00\x00\x00\x00\x00\x00I@H\x02R\x11volumetricPercent\x88\x01\x01\x12C\n" +
+	"\x12radial_coefficient\x18\x05 \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
+	"\t\x11{\x14\xaeG\xe1z\x94?H\x03R\x11radialCoefficient\x88\x01\x01\x12K\n" +
+	"\x16tangential_coefficient\x18\x06 \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
+	"\t\x11{\x14\xaeG\xe1z\x94?H\x04R\x15tangentialCoefficient\x88\x01\x01B\x11\n" +
 	"\x0f_radial_percentB\x15\n" +
 	"\x13_tangential_percentB\x15\n" +
 	"\x13_volumetric_percentB\x15\n" +
 	"\x13_radial_coefficientB\x19\n" +
-	"\x17_tangential_coefficient\"\x84\x01\n" +
-	"\bPastPack\x12\x1a\n" +
-	"\bsupplier\x18\x01 \x01(\tR\bsupplier\x12,\n" +
-	"\x12tallied_board_feet\x18\x02 \x01(\x01R\x10talliedBoardFeet\x12.\n" +
-	"\x13measured_board_feet\x18\x03 \x01(\x01R\x11measuredBoardFeet\"z\n" +
-	"\fMoistureSpan\x12&\n" +
-	"\ffrom_percent\x18\x01 \x01(\x01H\x00R\vfromPercent\x88\x01\x01\x12\"\n" +
+	"\x17_tangential_coefficient\"\xb9\x01\n" +
+	"\bPastPack\x12+\n" +
+	"\bsupplier\x18\x01 \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00`@R\bsupplier\x12?\n" +
+	"\x12tallied_board_feet\x18\x02 \x01(\x01B\x11\xaa\xd5\x18\r\n" +
+	"\v\x11\x00\x00\x00\x00e\xcd\xcdA\x18\x01R\x10talliedBoardFeet\x12?\n" +
+	"\x13measured_board_feet\x18\x03 \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
+	"\t\x11\x00\x00\x00\x00e\xcd\xcdAR\x11measuredBoardFeet\"\x9c\x01\n" +
+	"\fMoistureSpan\x127\n" +
+	"\ffrom_percent\x18\x01 \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
+	"\t\x11\x00\x00\x00\x00\x00@o@H\x00R\vfromPercent\x88\x01\x01\x123\n" +
 	"\n" +
-	"to_percent\x18\x02 \x01(\x01H\x01R\ttoPercent\x88\x01\x01B\x0f\n" +
+	"to_percent\x18\x02 \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
+	"\t\x11\x00\x00\x00\x00\x00@o@H\x01R\ttoPercent\x88\x01\x01B\x0f\n" +
 	"\r_from_percentB\r\n" +
 	"\v_to_percent\"\x82\x04\n" +
 	"\x11TallyPackResponse\x12+\n" +
@@ -825,9 +841,9 @@ const file_ripwright_v1_tally_service_proto_rawDesc = "" +
 	"\x19PROFILE_WIDTH_UNSPECIFIED\x10\x00\x12\x1a\n" +
 	"\x16PROFILE_WIDTH_AT_THIRD\x10\x01\x12\x16\n" +
 	"\x12PROFILE_WIDTH_MEAN\x10\x02\x12\x15\n" +
-	"\x11PROFILE_WIDTH_MIN\x10\x032x\n" +
-	"\fTallyService\x12h\n" +
-	"\tTallyPack\x12\x1e.ripwright.v1.TallyPackRequest\x1a\x1f.ripwright.v1.TallyPackResponse\"\x1a\x82\xd3\xe4\x93\x02\x14:\x01*\"\x0f/v1/packs:tallyBh\n" +
+	"\x11PROFILE_WIDTH_MIN\x10\x032\x82\x01\n" +
+	"\fTallyService\x12r\n" +
+	"\tTallyPack\x12\x1e.ripwright.v1.TallyPackRequest\x1a\x1f.ripwright.v1.TallyPackResponse\"$\xb2\xd5\x18\x06office\x82\xd3\xe4\x93\x02\x14:\x01*\"\x0f/v1/packs:tallyBh\n" +
 	"\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\fRipwright.V1b\x06proto3"
 
 var (
@@ -897,6 +913,7 @@ func file_ripwright_v1_tally_service_proto_init() {
 	if File_ripwright_v1_tally_service_proto != nil {
 		return
 	}
+	file_ripwright_v1_takes_proto_init()
 	file_ripwright_v1_tally_proto_init()
 	file_ripwright_v1_tally_account_proto_init()
 	file_ripwright_v1_tally_service_proto_msgTypes[1].OneofWrappers = []any{}

@@ -16,9 +16,10 @@ from ripwright.v1 import plan_pb2 as ripwright_dot_v1_dot_plan__pb2
 from ripwright.v1 import planning_pb2 as ripwright_dot_v1_dot_planning__pb2
 from ripwright.v1 import quote_pb2 as ripwright_dot_v1_dot_quote__pb2
 from ripwright.v1 import saw_pb2 as ripwright_dot_v1_dot_saw__pb2
+from ripwright.v1 import takes_pb2 as ripwright_dot_v1_dot_takes__pb2
 
 
-DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x18ripwright/v1/arbor.proto\x12\x0cripwright.v1\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x18ripwright/v1/quote.proto\x1a\x16ripwright/v1/saw.proto\"\xfe\x03\n\x10PlanArborRequest\x12%\n\x03saw\x18\x01 \x01(\x0b\x32\x11.ripwright.v1.SawH\x00R\x03saw\x12\x1b\n\x08saw_name\x18\x02 \x01(\tH\x00R\x07sawName\x12\x33\n\x06orders\x18\x03 \x03(\x0b\x32\x1b.ripwright.v1.WeightedOrderR\x06orders\x12,\n\x06lumber\x18\x04 \x01(\x0b\x32\x14.ripwright.v1.LumberR\x06lumber\x12/\n\x07spacers\x18\x05 \x01(\x0b\x32\x15.ripwright.v1.SpacersR\x07spacers\x12,\n\x0fmax_suggestions\x18\x06 \x01(\x05H\x01R\x0emaxSuggestions\x88\x01\x01\x12&\n\x0cmax_settings\x18\x07 \x01(\x05H\x02R\x0bmaxSettings\x88\x01\x01\x12\x19\n\x05level\x18\x08 \x01(\x01H\x03R\x05level\x88\x01\x01\x12)\n\x04pace\x18\t \x01(\x0b\x32\x15.ripwright.v1.SawPaceR\x04pace\x12\'\n\rtime_limit_ms\x18\n \x01(\x01H\x04R\x0btimeLimitMs\x88\x01\x01\x42\x0c\n\nsaw_choiceB\x12\n\x10_max_suggestionsB\x0f\n\r_max_settingsB\x08\n\x06_levelB\x10\n\x0e_time_limit_ms\"e\n\rWeightedOrder\x12,\n\x05order\x18\x01 \x01(\x0b\x32\x16.ripwright.v1.CutOrderR\x05order\x12\x1b\n\x06weight\x18\x02 \x01(\x05H\x00R\x06weight\x88\x01\x01\x42\t\n\x07_weight\"w\n\x07Spacers\x12!\n\x0cincrement_mm\x18\x01 \x01(\x01R\x0bincrementMm\x12\x1b\n\torigin_mm\x18\x02 \x01(\x01R\x08originMm\x12\x15\n\x06min_mm\x18\x03 \x01(\x01R\x05minMm\x12\x15\n\x06max_mm\x18\x04 \x01(\x01R\x05maxMm\"\xf3\x03\n\x11PlanArborResponse\x12.\n\x05today\x18\x01 \x01(\x0b\x32\x18.ripwright.v1.ArborScoreR\x05today\x12:\n\x0bsuggestions\x18\x02 \x03(\x0b\x32\x18.ripwright.v1.ArborScoreR\x0bsuggestions\x12\x37\n\nfixed_only\x18\x03 \x01(\x0b\x32\x18.ripwright.v1.ArborScoreR\tfixedOnly\x12\x39\n\x0bmore_moving\x18\x04 \x01(\x0b\x32\x18.ripwright.v1.ArborScoreR\nmoreMoving\x12\x14\n\x05tried\x18\x05 \x01(\x05R\x05tried\x12\x1b\n\tall_tried\x18\x06 \x01(\x08R\x08\x61llTried\x12\x30\n\x08\x65nded_by\x18\x07 \x01(\x0e\x32\x15.ripwright.v1.EndedByR\x07\x65ndedBy\x12+\n\x11\x61rbor_fingerprint\x18\x08 \x01(\tR\x10\x61rborFingerprint\x12\'\n\x0fsaw_fingerprint\x18\t \x01(\tR\x0esawFingerprint\x12\"\n\rsolve_time_us\x18\n \x01(\x01R\x0bsolveTimeUs\x12\x1f\n\x0bleft_undone\x18\x0b \x01(\tR\nleftUndone\"\xc6\x01\n\nArborScore\x12\x19\n\x08\x66ixed_mm\x18\x01 \x03(\x01R\x07\x66ixedMm\x12\x14\n\x05worth\x18\x02 \x01(\x01R\x05worth\x12*\n\x04gain\x18\x03 \x01(\x0b\x32\x16.ripwright.v1.EstimateR\x04gain\x12\x1f\n\x0byield_ratio\x18\x04 \x01(\x01R\nyieldRatio\x12\x17\n\x07\x63ycle_s\x18\x05 \x01(\x01R\x06\x63ycleS\x12!\n\x0c\x62lades_moved\x18\x06 \x01(\x05R\x0b\x62ladesMovedBh\n\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\x0cRipwright.V1b\x06proto3')
+DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x18ripwright/v1/arbor.proto\x12\x0cripwright.v1\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x18ripwright/v1/quote.proto\x1a\x16ripwright/v1/saw.proto\x1a\x18ripwright/v1/takes.proto\"\x97\x05\n\x10PlanArborRequest\x12%\n\x03saw\x18\x01 \x01(\x0b\x32\x11.ripwright.v1.SawH\x00R\x03saw\x12\x35\n\x08saw_name\x18\x02 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@H\x00R\x07sawName\x12M\n\x06orders\x18\x03 \x03(\x0b\x32\x1b.ripwright.v1.WeightedOrderB\x18\xaa\xd5\x18\x14\x1a\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00I@R\x06orders\x12,\n\x06lumber\x18\x04 \x01(\x0b\x32\x14.ripwright.v1.LumberR\x06lumber\x12/\n\x07spacers\x18\x05 \x01(\x0b\x32\x15.ripwright.v1.SpacersR\x07spacers\x12H\n\x0fmax_suggestions\x18\x06 \x01(\x05\x42\x1a\xaa\xd5\x18\x16\n\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00I@ \x01H\x01R\x0emaxSuggestions\x88\x01\x01\x12\x42\n\x0cmax_settings\x18\x07 \x01(\x05\x42\x1a\xaa\xd5\x18\x16\n\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00j\xf8@ \x01H\x02R\x0bmaxSettings\x88\x01\x01\x12\x33\n\x05level\x18\x08 \x01(\x01\x42\x18\xaa\xd5\x18\x14\n\x12\t\x00\x00\x00\x00\x00\x00\xe0?\x11\xaeG\xe1z\x14\xae\xef?H\x03R\x05level\x88\x01\x01\x12)\n\x04pace\x18\t \x01(\x0b\x32\x15.ripwright.v1.SawPaceR\x04pace\x12:\n\rtime_limit_ms\x18\n \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00@wKA\x18\x01H\x04R\x0btimeLimitMs\x88\x01\x01\x42\x0c\n\nsaw_choiceB\x12\n\x10_max_suggestionsB\x0f\n\r_max_settingsB\x08\n\x06_levelB\x10\n\x0e_time_limit_ms\"\x81\x01\n\rWeightedOrder\x12,\n\x05order\x18\x01 \x01(\x0b\x32\x16.ripwright.v1.CutOrderR\x05order\x12\x37\n\x06weight\x18\x02 \x01(\x05\x42\x1a\xaa\xd5\x18\x16\n\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x80\x84.A \x01H\x00R\x06weight\x88\x01\x01\x42\t\n\x07_weight\"\xdf\x01\n\x07Spacers\x12;\n\x0cincrement_mm\x18\x01 \x01(\x01\x42\x18\xaa\xd5\x18\x14\n\x12\t{\x14\xaeG\xe1z\x84?\x11\x00\x00\x00\x00\x00\x88\xb3@R\x0bincrementMm\x12\x35\n\torigin_mm\x18\x02 \x01(\x01\x42\x18\xaa\xd5\x18\x14\n\x12\t\x00\x00\x00\x00\x00\x88\xb3\xc0\x11\x00\x00\x00\x00\x00\x88\xb3@R\x08originMm\x12/\n\x06min_mm\x18\x03 \x01(\x01\x42\x18\xaa\xd5\x18\x14\n\x12\t\x00\x00\x00\x00\x00\x88\xb3\xc0\x11\x00\x00\x00\x00\x00\x88\xb3@R\x05minMm\x12/\n\x06max_mm\x18\x04 \x01(\x01\x42\x18\xaa\xd5\x18\x14\n\x12\t\x00\x00\x00\x00\x00\x88\xb3\xc0\x11\x00\x00\x00\x00\x00\x88\xb3@R\x05maxMm\"\xf3\x03\n\x11PlanArborResponse\x12.\n\x05today\x18\x01 \x01(\x0b\x32\x18.ripwright.v1.ArborScoreR\x05today\x12:\n\x0bsuggestions\x18\x02 \x03(\x0b\x32\x18.ripwright.v1.ArborScoreR\x0bsuggestions\x12\x37\n\nfixed_only\x18\x03 \x01(\x0b\x32\x18.ripwright.v1.ArborScoreR\tfixedOnly\x12\x39\n\x0bmore_moving\x18\x04 \x01(\x0b\x32\x18.ripwright.v1.ArborScoreR\nmoreMoving\x12\x14\n\x05tried\x18\x05 \x01(\x05R\x05tried\x12\x1b\n\tall_tried\x18\x06 \x01(\x08R\x08\x61llTried\x12\x30\n\x08\x65nded_by\x18\x07 \x01(\x0e\x32\x15.ripwright.v1.EndedByR\x07\x65ndedBy\x12+\n\x11\x61rbor_fingerprint\x18\x08 \x01(\tR\x10\x61rborFingerprint\x12\'\n\x0fsaw_fingerprint\x18\t \x01(\tR\x0esawFingerprint\x12\"\n\rsolve_time_us\x18\n \x01(\x01R\x0bsolveTimeUs\x12\x1f\n\x0bleft_undone\x18\x0b \x01(\tR\nleftUndone\"\xc6\x01\n\nArborScore\x12\x19\n\x08\x66ixed_mm\x18\x01 \x03(\x01R\x07\x66ixedMm\x12\x14\n\x05worth\x18\x02 \x01(\x01R\x05worth\x12*\n\x04gain\x18\x03 \x01(\x0b\x32\x16.ripwright.v1.EstimateR\x04gain\x12\x1f\n\x0byield_ratio\x18\x04 \x01(\x01R\nyieldRatio\x12\x17\n\x07\x63ycle_s\x18\x05 \x01(\x01R\x06\x63ycleS\x12!\n\x0c\x62lades_moved\x18\x06 \x01(\x05R\x0b\x62ladesMovedBh\n\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\x0cRipwright.V1b\x06proto3')
 
 _builder.BuildMessageAndEnumDescriptors(DESCRIPTOR, globals())
 _builder.BuildTopDescriptorsAndMessages(DESCRIPTOR, 'ripwright.v1.arbor_pb2', globals())
@@ -26,14 +27,36 @@ if _descriptor._USE_C_DESCRIPTORS == False:
 
   DESCRIPTOR._options = None
   DESCRIPTOR._serialized_options = b'\n\026io.github.ripwright.v1P\001Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\252\002\014Ripwright.V1'
-  _PLANARBORREQUEST._serialized_start=173
-  _PLANARBORREQUEST._serialized_end=683
-  _WEIGHTEDORDER._serialized_start=685
-  _WEIGHTEDORDER._serialized_end=786
-  _SPACERS._serialized_start=788
-  _SPACERS._serialized_end=907
-  _PLANARBORRESPONSE._serialized_start=910
-  _PLANARBORRESPONSE._serialized_end=1409
-  _ARBORSCORE._serialized_start=1412
-  _ARBORSCORE._serialized_end=1610
+  _PLANARBORREQUEST.fields_by_name['saw_name']._options = None
+  _PLANARBORREQUEST.fields_by_name['saw_name']._serialized_options = b'\252\325\030\024\022\022\t\000\000\000\000\000\000\360?\021\000\000\000\000\000\000`@'
+  _PLANARBORREQUEST.fields_by_name['orders']._options = None
+  _PLANARBORREQUEST.fields_by_name['orders']._serialized_options = b'\252\325\030\024\032\022\t\000\000\000\000\000\000\360?\021\000\000\000\000\000\000I@'
+  _PLANARBORREQUEST.fields_by_name['max_suggestions']._options = None
+  _PLANARBORREQUEST.fields_by_name['max_suggestions']._serialized_options = b'\252\325\030\026\n\024\t\000\000\000\000\000\000\360?\021\000\000\000\000\000\000I@ \001'
+  _PLANARBORREQUEST.fields_by_name['max_settings']._options = None
+  _PLANARBORREQUEST.fields_by_name['max_settings']._serialized_options = b'\252\325\030\026\n\024\t\000\000\000\000\000\000\360?\021\000\000\000\000\000j\370@ \001'
+  _PLANARBORREQUEST.fields_by_name['level']._options = None
+  _PLANARBORREQUEST.fields_by_name['level']._serialized_options = b'\252\325\030\024\n\022\t\000\000\000\000\000\000\340?\021\256G\341z\024\256\357?'
+  _PLANARBORREQUEST.fields_by_name['time_limit_ms']._options = None
+  _PLANARBORREQUEST.fields_by_name['time_limit_ms']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000@wKA\030\001'
+  _WEIGHTEDORDER.fields_by_name['weight']._options = None
+  _WEIGHTEDORDER.fields_by_name['weight']._serialized_options = b'\252\325\030\026\n\024\t\000\000\000\000\000\000\360?\021\000\000\000\000\200\204.A \001'
+  _SPACERS.fields_by_name['increment_mm']._options = None
+  _SPACERS.fields_by_name['increment_mm']._serialized_options = b'\252\325\030\024\n\022\t{\024\256G\341z\204?\021\000\000\000\000\000\210\263@'
+  _SPACERS.fields_by_name['origin_mm']._options = None
+  _SPACERS.fields_by_name['origin_mm']._serialized_options = b'\252\325\030\024\n\022\t\000\000\000\000\000\210\263\300\021\000\000\000\000\000\210\263@'
+  _SPACERS.fields_by_name['min_mm']._options = None
+  _SPACERS.fields_by_name['min_mm']._serialized_options = b'\252\325\030\024\n\022\t\000\000\000\000\000\210\263\300\021\000\000\000\000\000\210\263@'
+  _SPACERS.fields_by_name['max_mm']._options = None
+  _SPACERS.fields_by_name['max_mm']._serialized_options = b'\252\325\030\024\n\022\t\000\000\000\000\000\210\263\300\021\000\000\000\000\000\210\263@'
+  _PLANARBORREQUEST._serialized_start=199
+  _PLANARBORREQUEST._serialized_end=862
+  _WEIGHTEDORDER._serialized_start=865
+  _WEIGHTEDORDER._serialized_end=994
+  _SPACERS._serialized_start=997
+  _SPACERS._serialized_end=1220
+  _PLANARBORRESPONSE._serialized_start=1223
+  _PLANARBORRESPONSE._serialized_end=1722
+  _ARBORSCORE._serialized_start=1725
+  _ARBORSCORE._serialized_end=1923
 # @@protoc_insertion_point(module_scope)

@@ -3,6 +3,7 @@ from ripwright.v1 import plan_pb2 as _plan_pb2
 from ripwright.v1 import planning_pb2 as _planning_pb2
 from ripwright.v1 import quote_pb2 as _quote_pb2
 from ripwright.v1 import saw_pb2 as _saw_pb2
+from ripwright.v1 import takes_pb2 as _takes_pb2
 from google.protobuf.internal import containers as _containers
 from google.protobuf import descriptor as _descriptor
 from google.protobuf import message as _message

@@ -11,9 +11,10 @@ from google.protobuf import symbol_database as _symbol_database
 _sym_db = _symbol_database.Default()
 
 
+from ripwright.v1 import takes_pb2 as ripwright_dot_v1_dot_takes__pb2
 
 
-DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x18ripwright/v1/board.proto\x12\x0cripwright.v1\"\xa2\x02\n\x05\x42oard\x12\x19\n\x08\x62oard_id\x18\x01 \x01(\tR\x07\x62oardId\x12\x17\n\x07pack_id\x18\x02 \x01(\tR\x06packId\x12\x1b\n\tlength_mm\x18\x03 \x01(\x01R\x08lengthMm\x12&\n\x0cthickness_mm\x18\x04 \x01(\x01H\x00R\x0bthicknessMm\x88\x01\x01\x12\x31\n\x08stations\x18\x05 \x03(\x0b\x32\x15.ripwright.v1.StationR\x08stations\x12,\n\x12near_edge_straight\x18\x06 \x01(\x08R\x10nearEdgeStraight\x12.\n\x07\x64\x65\x66\x65\x63ts\x18\x07 \x03(\x0b\x32\x14.ripwright.v1.DefectR\x07\x64\x65\x66\x65\x63tsB\x0f\n\r_thickness_mm\"\x84\x01\n\x06\x44\x65\x66\x65\x63t\x12\x1a\n\tfrom_x_mm\x18\x01 \x01(\x01R\x07\x66romXMm\x12\x16\n\x07to_x_mm\x18\x02 \x01(\x01R\x05toXMm\x12\x1a\n\tfrom_y_mm\x18\x03 \x01(\x01R\x07\x66romYMm\x12\x16\n\x07to_y_mm\x18\x04 \x01(\x01R\x05toYMm\x12\x12\n\x04kind\x18\x05 \x01(\tR\x04kind\"L\n\x07Station\x12\x11\n\x04x_mm\x18\x01 \x01(\x01R\x03xMm\x12\x17\n\x07near_mm\x18\x02 \x01(\x01R\x06nearMm\x12\x15\n\x06\x66\x61r_mm\x18\x03 \x01(\x01R\x05\x66\x61rMmBh\n\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\x0cRipwright.V1b\x06proto3')
+DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x18ripwright/v1/board.proto\x12\x0cripwright.v1\x1a\x18ripwright/v1/takes.proto\"\x95\x03\n\x05\x42oard\x12*\n\x08\x62oard_id\x18\x01 \x01(\tB\x0f\xaa\xd5\x18\x0b\x12\t\x11\x00\x00\x00\x00\x00\x00`@R\x07\x62oardId\x12(\n\x07pack_id\x18\x02 \x01(\tB\x0f\xaa\xd5\x18\x0b\x12\t\x11\x00\x00\x00\x00\x00\x00`@R\x06packId\x12.\n\tlength_mm\x18\x03 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x00\x88\xd3@\x18\x01R\x08lengthMm\x12\x39\n\x0cthickness_mm\x18\x04 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x00@\x9f@\x18\x01H\x00R\x0bthicknessMm\x88\x01\x01\x12K\n\x08stations\x18\x05 \x03(\x0b\x32\x15.ripwright.v1.StationB\x18\xaa\xd5\x18\x14\x1a\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00@\x9f@R\x08stations\x12,\n\x12near_edge_straight\x18\x06 \x01(\x08R\x10nearEdgeStraight\x12?\n\x07\x64\x65\x66\x65\x63ts\x18\x07 \x03(\x0b\x32\x14.ripwright.v1.DefectB\x0f\xaa\xd5\x18\x0b\x1a\t\x11\x00\x00\x00\x00\x00@\x8f@R\x07\x64\x65\x66\x65\x63tsB\x0f\n\r_thickness_mm\"\xf4\x01\n\x06\x44\x65\x66\x65\x63t\x12+\n\tfrom_x_mm\x18\x01 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00\x88\xd3@R\x07\x66romXMm\x12\'\n\x07to_x_mm\x18\x02 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00\x88\xd3@R\x05toXMm\x12\x34\n\tfrom_y_mm\x18\x03 \x01(\x01\x42\x18\xaa\xd5\x18\x14\n\x12\t\x00\x00\x00\x00\x00@\x9f\xc0\x11\x00\x00\x00\x00\x00@\x9f@R\x07\x66romYMm\x12\x30\n\x07to_y_mm\x18\x04 \x01(\x01\x42\x18\xaa\xd5\x18\x14\n\x12\t\x00\x00\x00\x00\x00@\x9f\xc0\x11\x00\x00\x00\x00\x00@\x9f@R\x05toYMm\x12,\n\x04kind\x18\x05 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00P@R\x04kind\"\x91\x01\n\x07Station\x12\"\n\x04x_mm\x18\x01 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00\x88\xd3@R\x03xMm\x12\x31\n\x07near_mm\x18\x02 \x01(\x01\x42\x18\xaa\xd5\x18\x14\n\x12\t\x00\x00\x00\x00\x00@\x9f\xc0\x11\x00\x00\x00\x00\x00@\x9f@R\x06nearMm\x12/\n\x06\x66\x61r_mm\x18\x03 \x01(\x01\x42\x18\xaa\xd5\x18\x14\n\x12\t\x00\x00\x00\x00\x00@\x9f\xc0\x11\x00\x00\x00\x00\x00@\x9f@R\x05\x66\x61rMmBh\n\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\x0cRipwright.V1b\x06proto3')
 
 _builder.BuildMessageAndEnumDescriptors(DESCRIPTOR, globals())
 _builder.BuildTopDescriptorsAndMessages(DESCRIPTOR, 'ripwright.v1.board_pb2', globals())
@@ -21,10 +22,38 @@ if _descriptor._USE_C_DESCRIPTORS == False:
 
   DESCRIPTOR._options = None
   DESCRIPTOR._serialized_options = b'\n\026io.github.ripwright.v1P\001Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\252\002\014Ripwright.V1'
-  _BOARD._serialized_start=43
-  _BOARD._serialized_end=333
-  _DEFECT._serialized_start=336
-  _DEFECT._serialized_end=468
-  _STATION._serialized_start=470
-  _STATION._serialized_end=546
+  _BOARD.fields_by_name['board_id']._options = None
+  _BOARD.fields_by_name['board_id']._serialized_options = b'\252\325\030\013\022\t\021\000\000\000\000\000\000`@'
+  _BOARD.fields_by_name['pack_id']._options = None
+  _BOARD.fields_by_name['pack_id']._serialized_options = b'\252\325\030\013\022\t\021\000\000\000\000\000\000`@'
+  _BOARD.fields_by_name['length_mm']._options = None
+  _BOARD.fields_by_name['length_mm']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\000\210\323@\030\001'
+  _BOARD.fields_by_name['thickness_mm']._options = None
+  _BOARD.fields_by_name['thickness_mm']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\000@\237@\030\001'
+  _BOARD.fields_by_name['stations']._options = None
+  _BOARD.fields_by_name['stations']._serialized_options = b'\252\325\030\024\032\022\t\000\000\000\000\000\000\360?\021\000\000\000\000\000@\237@'
+  _BOARD.fields_by_name['defects']._options = None
+  _BOARD.fields_by_name['defects']._serialized_options = b'\252\325\030\013\032\t\021\000\000\000\000\000@\217@'
+  _DEFECT.fields_by_name['from_x_mm']._options = None
+  _DEFECT.fields_by_name['from_x_mm']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000\210\323@'
+  _DEFECT.fields_by_name['to_x_mm']._options = None
+  _DEFECT.fields_by_name['to_x_mm']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000\210\323@'
+  _DEFECT.fields_by_name['from_y_mm']._options = None
+  _DEFECT.fields_by_name['from_y_mm']._serialized_options = b'\252\325\030\024\n\022\t\000\000\000\000\000@\237\300\021\000\000\000\000\000@\237@'
+  _DEFECT.fields_by_name['to_y_mm']._options = None
+  _DEFECT.fields_by_name['to_y_mm']._serialized_options = b'\252\325\030\024\n\022\t\000\000\000\000\000@\237\300\021\000\000\000\000\000@\237@'
+  _DEFECT.fields_by_name['kind']._options = None
+  _DEFECT.fields_by_name['kind']._serialized_options = b'\252\325\030\024\022\022\t\000\000\000\000\000\000\360?\021\000\000\000\000\000\000P@'
+  _STATION.fields_by_name['x_mm']._options = None
+  _STATION.fields_by_name['x_mm']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000\210\323@'
+  _STATION.fields_by_name['near_mm']._options = None
+  _STATION.fields_by_name['near_mm']._serialized_options = b'\252\325\030\024\n\022\t\000\000\000\000\000@\237\300\021\000\000\000\000\000@\237@'
+  _STATION.fields_by_name['far_mm']._options = None
+  _STATION.fields_by_name['far_mm']._serialized_options = b'\252\325\030\024\n\022\t\000\000\000\000\000@\237\300\021\000\000\000\000\000@\237@'
+  _BOARD._serialized_start=69
+  _BOARD._serialized_end=474
+  _DEFECT._serialized_start=477
+  _DEFECT._serialized_end=721
+  _STATION._serialized_start=724
+  _STATION._serialized_end=869
 # @@protoc_insertion_point(module_scope)

@@ -12,9 +12,10 @@ _sym_db = _symbol_database.Default()
 
 
 from ripwright.v1 import saw_pb2 as ripwright_dot_v1_dot_saw__pb2
+from ripwright.v1 import takes_pb2 as ripwright_dot_v1_dot_takes__pb2
 
 
-DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x1fripwright/v1/info_service.proto\x12\x0cripwright.v1\x1a\x16ripwright/v1/saw.proto\"\x16\n\x14GetServerInfoRequest\"\xf8\x01\n\x15GetServerInfoResponse\x12\x18\n\x07release\x18\x01 \x01(\tR\x07release\x12\x1a\n\x08\x66\x65\x61tures\x18\x02 \x03(\tR\x08\x66\x65\x61tures\x12#\n\rpreview_calls\x18\x03 \x03(\tR\x0cpreviewCalls\x12\x30\n\x06limits\x18\x04 \x03(\x0b\x32\x18.ripwright.v1.FieldLimitR\x06limits\x12*\n\x11max_request_bytes\x18\x05 \x01(\x05R\x0fmaxRequestBytes\x12&\n\x0fmax_state_bytes\x18\x06 \x01(\x05R\rmaxStateBytes\"\xc0\x01\n\nFieldLimit\x12\x18\n\x07message\x18\x01 \x01(\tR\x07message\x12\x14\n\x05\x66ield\x18\x02 \x01(\tR\x05\x66ield\x12+\n\x04kind\x18\x03 \x01(\x0e\x32\x17.ripwright.v1.LimitKindR\x04kind\x12\x10\n\x03min\x18\x04 \x01(\x01R\x03min\x12\x10\n\x03max\x18\x05 \x01(\x01R\x03max\x12\x1b\n\tabove_min\x18\x06 \x01(\x08R\x08\x61\x62oveMin\x12\x14\n\x05whole\x18\x07 \x01(\x08R\x05whole\"`\n\x0fListSawsRequest\x12 \n\tpage_size\x18\x01 \x01(\x05H\x00R\x08pageSize\x88\x01\x01\x12\x1d\n\npage_token\x18\x02 \x01(\tR\tpageTokenB\x0c\n\n_page_size\"g\n\x10ListSawsResponse\x12+\n\x04saws\x18\x01 \x03(\x0b\x32\x17.ripwright.v1.ListedSawR\x04saws\x12&\n\x0fnext_page_token\x18\x02 \x01(\tR\rnextPageToken\"\x86\x01\n\tListedSaw\x12#\n\x03saw\x18\x01 \x01(\x0b\x32\x11.ripwright.v1.SawR\x03saw\x12+\n\x11\x61rbor_fingerprint\x18\x02 \x01(\tR\x10\x61rborFingerprint\x12\'\n\x0fsaw_fingerprint\x18\x03 \x01(\tR\x0esawFingerprint*q\n\tLimitKind\x12\x1a\n\x16LIMIT_KIND_UNSPECIFIED\x10\x00\x12\x15\n\x11LIMIT_KIND_NUMBER\x10\x01\x12\x19\n\x15LIMIT_KIND_CHARACTERS\x10\x02\x12\x16\n\x12LIMIT_KIND_ENTRIES\x10\x03\x32\xb2\x01\n\x0bInfoService\x12X\n\rGetServerInfo\x12\".ripwright.v1.GetServerInfoRequest\x1a#.ripwright.v1.GetServerInfoResponse\x12I\n\x08ListSaws\x12\x1d.ripwright.v1.ListSawsRequest\x1a\x1e.ripwright.v1.ListSawsResponseBh\n\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\x0cRipwright.V1b\x06proto3')
+DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x1fripwright/v1/info_service.proto\x12\x0cripwright.v1\x1a\x16ripwright/v1/saw.proto\x1a\x18ripwright/v1/takes.proto\"\x16\n\x14GetServerInfoRequest\"\xf8\x01\n\x15GetServerInfoResponse\x12\x18\n\x07release\x18\x01 \x01(\tR\x07release\x12\x1a\n\x08\x66\x65\x61tures\x18\x02 \x03(\tR\x08\x66\x65\x61tures\x12#\n\rpreview_calls\x18\x03 \x03(\tR\x0cpreviewCalls\x12\x30\n\x06limits\x18\x04 \x03(\x0b\x32\x18.ripwright.v1.FieldLimitR\x06limits\x12*\n\x11max_request_bytes\x18\x05 \x01(\x05R\x0fmaxRequestBytes\x12&\n\x0fmax_state_bytes\x18\x06 \x01(\x05R\rmaxStateBytes\"\xc0\x01\n\nFieldLimit\x12\x18\n\x07message\x18\x01 \x01(\tR\x07message\x12\x14\n\x05\x66ield\x18\x02 \x01(\tR\x05\x66ield\x12+\n\x04kind\x18\x03 \x01(\x0e\x32\x17.ripwright.v1.LimitKindR\x04kind\x12\x10\n\x03min\x18\x04 \x01(\x01R\x03min\x12\x10\n\x03max\x18\x05 \x01(\x01R\x03max\x12\x1b\n\tabove_min\x18\x06 \x01(\x08R\x08\x61\x62oveMin\x12\x14\n\x05whole\x18\x07 \x01(\x08R\x05whole\"\x8d\x01\n\x0fListSawsRequest\x12<\n\tpage_size\x18\x01 \x01(\x05\x42\x1a\xaa\xd5\x18\x16\n\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00Y@ \x01H\x00R\x08pageSize\x88\x01\x01\x12.\n\npage_token\x18\x02 \x01(\tB\x0f\xaa\xd5\x18\x0b\x12\t\x11\x00\x00\x00\x00\x00\x00\x90@R\tpageTokenB\x0c\n\n_page_size\"g\n\x10ListSawsResponse\x12+\n\x04saws\x18\x01 \x03(\x0b\x32\x17.ripwright.v1.ListedSawR\x04saws\x12&\n\x0fnext_page_token\x18\x02 \x01(\tR\rnextPageToken\"\x86\x01\n\tListedSaw\x12#\n\x03saw\x18\x01 \x01(\x0b\x32\x11.ripwright.v1.SawR\x03saw\x12+\n\x11\x61rbor_fingerprint\x18\x02 \x01(\tR\x10\x61rborFingerprint\x12\'\n\x0fsaw_fingerprint\x18\x03 \x01(\tR\x0esawFingerprint*q\n\tLimitKind\x12\x1a\n\x16LIMIT_KIND_UNSPECIFIED\x10\x00\x12\x15\n\x11LIMIT_KIND_NUMBER\x10\x01\x12\x19\n\x15LIMIT_KIND_CHARACTERS\x10\x02\x12\x16\n\x12LIMIT_KIND_ENTRIES\x10\x03\x32\xea\x01\n\x0bInfoService\x12t\n\rGetServerInfo\x12\".ripwright.v1.GetServerInfoRequest\x1a#.ripwright.v1.GetServerInfoResponse\"\x1a\xb2\xd5\x18\x04line\xb2\xd5\x18\x06office\xb2\xd5\x18\x04read\x12\x65\n\x08ListSaws\x12\x1d.ripwright.v1.ListSawsRequest\x1a\x1e.ripwright.v1.ListSawsResponse\"\x1a\xb2\xd5\x18\x04line\xb2\xd5\x18\x06office\xb2\xd5\x18\x04readBh\n\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\x0cRipwright.V1b\x06proto3')
 
 _builder.BuildMessageAndEnumDescriptors(DESCRIPTOR, globals())
 _builder.BuildTopDescriptorsAndMessages(DESCRIPTOR, 'ripwright.v1.info_service_pb2', globals())
@@ -22,20 +23,28 @@ if _descriptor._USE_C_DESCRIPTORS == False:
 
   DESCRIPTOR._options = None
   DESCRIPTOR._serialized_options = b'\n\026io.github.ripwright.v1P\001Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\252\002\014Ripwright.V1'
-  _LIMITKIND._serialized_start=883
-  _LIMITKIND._serialized_end=996
-  _GETSERVERINFOREQUEST._serialized_start=73
-  _GETSERVERINFOREQUEST._serialized_end=95
-  _GETSERVERINFORESPONSE._serialized_start=98
-  _GETSERVERINFORESPONSE._serialized_end=346
-  _FIELDLIMIT._serialized_start=349
-  _FIELDLIMIT._serialized_end=541
-  _LISTSAWSREQUEST._serialized_start=543
-  _LISTSAWSREQUEST._serialized_end=639
-  _LISTSAWSRESPONSE._serialized_start=641
-  _LISTSAWSRESPONSE._serialized_end=744
-  _LISTEDSAW._serialized_start=747
-  _LISTEDSAW._serialized_end=881
-  _INFOSERVICE._serialized_start=999
-  _INFOSERVICE._serialized_end=1177
+  _LISTSAWSREQUEST.fields_by_name['page_size']._options = None
+  _LISTSAWSREQUEST.fields_by_name['page_size']._serialized_options = b'\252\325\030\026\n\024\t\000\000\000\000\000\000\360?\021\000\000\000\000\000\000Y@ \001'
+  _LISTSAWSREQUEST.fields_by_name['page_token']._options = None
+  _LISTSAWSREQUEST.fields_by_name['page_token']._serialized_options = b'\252\325\030\013\022\t\021\000\000\000\000\000\000\220@'
+  _INFOSERVICE.methods_by_name['GetServerInfo']._options = None
+  _INFOSERVICE.methods_by_name['GetServerInfo']._serialized_options = b'\262\325\030\004line\262\325\030\006office\262\325\030\004read'
+  _INFOSERVICE.methods_by_name['ListSaws']._options = None
+  _INFOSERVICE.methods_by_name['ListSaws']._serialized_options = b'\262\325\030\004line\262\325\030\006office\262\325\030\004read'
+  _LIMITKIND._serialized_start=955
+  _LIMITKIND._serialized_end=1068
+  _GETSERVERINFOREQUEST._serialized_start=99
+  _GETSERVERINFOREQUEST._serialized_end=121
+  _GETSERVERINFORESPONSE._serialized_start=124
+  _GETSERVERINFORESPONSE._serialized_end=372
+  _FIELDLIMIT._serialized_start=375
+  _FIELDLIMIT._serialized_end=567
+  _LISTSAWSREQUEST._serialized_start=570
+  _LISTSAWSREQUEST._serialized_end=711
+  _LISTSAWSRESPONSE._serialized_start=713
+  _LISTSAWSRESPONSE._serialized_end=816
+  _LISTEDSAW._serialized_start=819
+  _LISTEDSAW._serialized_end=953
+  _INFOSERVICE._serialized_start=1071
+  _INFOSERVICE._serialized_end=1305
 # @@protoc_insertion_point(module_scope)

@@ -11,9 +11,10 @@ from google.protobuf import symbol_database as _symbol_database
 _sym_db = _symbol_database.Default()
 
 
+from ripwright.v1 import takes_pb2 as ripwright_dot_v1_dot_takes__pb2
 
 
-DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x18ripwright/v1/order.proto\x12\x0cripwright.v1\"O\n\x08\x43utOrder\x12\x19\n\x08order_id\x18\x01 \x01(\tR\x07orderId\x12(\n\x05items\x18\x02 \x03(\x0b\x32\x12.ripwright.v1.ItemR\x05items\"\xa3\x05\n\x04Item\x12\x17\n\x07item_id\x18\x01 \x01(\tR\x06itemId\x12\x1b\n\x08width_mm\x18\x02 \x01(\x01H\x00R\x07widthMm\x12\x30\n\x05range\x18\x03 \x01(\x0b\x32\x18.ripwright.v1.WidthRangeH\x00R\x05range\x12\x14\n\x05value\x18\x04 \x01(\x01R\x05value\x12\x33\n\tvalue_per\x18\x05 \x01(\x0e\x32\x16.ripwright.v1.ValuePerR\x08valuePer\x12\x30\n\x08required\x18\x06 \x01(\x0b\x32\x14.ripwright.v1.AmountR\x08required\x12(\n\x04made\x18\x07 \x01(\x0b\x32\x14.ripwright.v1.AmountR\x04made\x12+\n\x0fpiece_length_mm\x18\x08 \x01(\x01H\x01R\rpieceLengthMm\x88\x01\x01\x12\"\n\rmin_length_mm\x18\t \x01(\x01R\x0bminLengthMm\x12\'\n\rmax_length_mm\x18\n \x01(\x01H\x02R\x0bmaxLengthMm\x88\x01\x01\x12!\n\x0ctolerance_mm\x18\x0b \x01(\x01R\x0btoleranceMm\x12\x14\n\x05stack\x18\x0c \x01(\tR\x05stack\x12\x18\n\x07\x61\x63\x63\x65pts\x18\r \x03(\tR\x07\x61\x63\x63\x65pts\x12\x32\n\x08\x63rosscut\x18\x0e \x01(\x0b\x32\x16.ripwright.v1.CrosscutR\x08\x63rosscut\x12)\n\x05panel\x18\x0f \x01(\x0b\x32\x13.ripwright.v1.PanelR\x05panel\x12\"\n\ndue_boards\x18\x10 \x01(\x05H\x03R\tdueBoards\x88\x01\x01\x42\x07\n\x05widthB\x12\n\x10_piece_length_mmB\x10\n\x0e_max_length_mmB\r\n\x0b_due_boards\"v\n\x08\x43rosscut\x12\x31\n\x07lengths\x18\x01 \x03(\x0b\x32\x17.ripwright.v1.CutLengthR\x07lengths\x12\x17\n\x07kerf_mm\x18\x02 \x01(\x01R\x06kerfMm\x12\x1e\n\x0b\x65nd_trim_mm\x18\x03 \x01(\x01R\tendTrimMm\"\x8e\x01\n\tCutLength\x12\x1b\n\tlength_mm\x18\x01 \x01(\x01R\x08lengthMm\x12\x14\n\x05value\x18\x02 \x01(\x01R\x05value\x12\x1f\n\x08required\x18\x03 \x01(\x05H\x00R\x08required\x88\x01\x01\x12\x17\n\x04made\x18\x04 \x01(\x05H\x01R\x04made\x88\x01\x01\x42\x0b\n\t_requiredB\x07\n\x05_made\"P\n\x05Panel\x12\x19\n\x08width_mm\x18\x01 \x01(\x01R\x07widthMm\x12,\n\x12joint_allowance_mm\x18\x02 \x01(\x01R\x10jointAllowanceMm\":\n\nWidthRange\x12\x15\n\x06min_mm\x18\x01 \x01(\x01R\x05minMm\x12\x15\n\x06max_mm\x18\x02 \x01(\x01R\x05maxMm\"d\n\x06\x41mount\x12\x1b\n\x08length_m\x18\x01 \x01(\x01H\x00R\x07lengthM\x12\x19\n\x07\x61rea_m2\x18\x02 \x01(\x01H\x00R\x06\x61reaM2\x12\x18\n\x06pieces\x18\x03 \x01(\x05H\x00R\x06piecesB\x08\n\x06\x61mount*d\n\x08ValuePer\x12\x19\n\x15VALUE_PER_UNSPECIFIED\x10\x00\x12\x12\n\x0eVALUE_PER_AREA\x10\x01\x12\x14\n\x10VALUE_PER_LENGTH\x10\x02\x12\x13\n\x0fVALUE_PER_STRIP\x10\x03\x42h\n\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\x0cRipwright.V1b\x06proto3')
+DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x18ripwright/v1/order.proto\x12\x0cripwright.v1\x1a\x18ripwright/v1/takes.proto\"q\n\x08\x43utOrder\x12*\n\x08order_id\x18\x01 \x01(\tB\x0f\xaa\xd5\x18\x0b\x12\t\x11\x00\x00\x00\x00\x00\x00`@R\x07orderId\x12\x39\n\x05items\x18\x02 \x03(\x0b\x32\x12.ripwright.v1.ItemB\x0f\xaa\xd5\x18\x0b\x1a\t\x11\x00\x00\x00\x00\x00@\x7f@R\x05items\"\xfb\x06\n\x04Item\x12\x31\n\x07item_id\x18\x01 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@R\x06itemId\x12.\n\x08width_mm\x18\x02 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x00@\x9f@\x18\x01H\x00R\x07widthMm\x12\x30\n\x05range\x18\x03 \x01(\x0b\x32\x18.ripwright.v1.WidthRangeH\x00R\x05range\x12%\n\x05value\x18\x04 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x80\x84.AR\x05value\x12\x33\n\tvalue_per\x18\x05 \x01(\x0e\x32\x16.ripwright.v1.ValuePerR\x08valuePer\x12\x30\n\x08required\x18\x06 \x01(\x0b\x32\x14.ripwright.v1.AmountR\x08required\x12(\n\x04made\x18\x07 \x01(\x0b\x32\x14.ripwright.v1.AmountR\x04made\x12>\n\x0fpiece_length_mm\x18\x08 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x00\x88\xd3@\x18\x01H\x01R\rpieceLengthMm\x88\x01\x01\x12\x33\n\rmin_length_mm\x18\t \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00\x88\xd3@R\x0bminLengthMm\x12:\n\rmax_length_mm\x18\n \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x00\x88\xd3@\x18\x01H\x02R\x0bmaxLengthMm\x88\x01\x01\x12\x32\n\x0ctolerance_mm\x18\x0b \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00\x00$@R\x0btoleranceMm\x12%\n\x05stack\x18\x0c \x01(\tB\x0f\xaa\xd5\x18\x0b\x12\t\x11\x00\x00\x00\x00\x00\x00`@R\x05stack\x12=\n\x07\x61\x63\x63\x65pts\x18\r \x03(\tB#\xaa\xd5\x18\x1f\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00P@\x1a\t\x11\x00\x00\x00\x00\x00\x00@@R\x07\x61\x63\x63\x65pts\x12\x32\n\x08\x63rosscut\x18\x0e \x01(\x0b\x32\x16.ripwright.v1.CrosscutR\x08\x63rosscut\x12)\n\x05panel\x18\x0f \x01(\x0b\x32\x13.ripwright.v1.PanelR\x05panel\x12>\n\ndue_boards\x18\x10 \x01(\x05\x42\x1a\xaa\xd5\x18\x16\n\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x80\x84.A \x01H\x03R\tdueBoards\x88\x01\x01\x42\x07\n\x05widthB\x12\n\x10_piece_length_mmB\x10\n\x0e_max_length_mmB\r\n\x0b_due_boards\"\xa9\x01\n\x08\x43rosscut\x12\x42\n\x07lengths\x18\x01 \x03(\x0b\x32\x17.ripwright.v1.CutLengthB\x0f\xaa\xd5\x18\x0b\x1a\t\x11\x00\x00\x00\x00\x00\x00@@R\x07lengths\x12(\n\x07kerf_mm\x18\x02 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00\x00I@R\x06kerfMm\x12/\n\x0b\x65nd_trim_mm\x18\x03 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00@\x7f@R\tendTrimMm\"\xdf\x01\n\tCutLength\x12\x35\n\tlength_mm\x18\x01 \x01(\x01\x42\x18\xaa\xd5\x18\x14\n\x12\t\x00\x00\x00\x00\x00\x00\x34@\x11\x00\x00\x00\x00\x00\x88\xd3@R\x08lengthMm\x12%\n\x05value\x18\x02 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x80\x84.AR\x05value\x12\x32\n\x08required\x18\x03 \x01(\x05\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\xc0\xff\xff\xff\xdf\x41 \x01H\x00R\x08required\x88\x01\x01\x12*\n\x04made\x18\x04 \x01(\x05\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\xc0\xff\xff\xff\xdf\x41 \x01H\x01R\x04made\x88\x01\x01\x42\x0b\n\t_requiredB\x07\n\x05_made\"t\n\x05Panel\x12,\n\x08width_mm\x18\x01 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x00\x88\xc3@\x18\x01R\x07widthMm\x12=\n\x12joint_allowance_mm\x18\x02 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00@\x9f@R\x10jointAllowanceMm\"`\n\nWidthRange\x12(\n\x06min_mm\x18\x01 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x00@\x9f@\x18\x01R\x05minMm\x12(\n\x06max_mm\x18\x02 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x00@\x9f@\x18\x01R\x05maxMm\"\x99\x01\n\x06\x41mount\x12,\n\x08length_m\x18\x01 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\xa2\x94\x1amBH\x00R\x07lengthM\x12*\n\x07\x61rea_m2\x18\x02 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x80\x84.AH\x00R\x06\x61reaM2\x12+\n\x06pieces\x18\x03 \x01(\x05\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\xc0\xff\xff\xff\xdf\x41 \x01H\x00R\x06piecesB\x08\n\x06\x61mount*d\n\x08ValuePer\x12\x19\n\x15VALUE_PER_UNSPECIFIED\x10\x00\x12\x12\n\x0eVALUE_PER_AREA\x10\x01\x12\x14\n\x10VALUE_PER_LENGTH\x10\x02\x12\x13\n\x0fVALUE_PER_STRIP\x10\x03\x42h\n\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\x0cRipwright.V1b\x06proto3')
 
 _builder.BuildMessageAndEnumDescriptors(DESCRIPTOR, globals())
 _builder.BuildTopDescriptorsAndMessages(DESCRIPTOR, 'ripwright.v1.order_pb2', globals())
@@ -21,20 +22,72 @@ if _descriptor._USE_C_DESCRIPTORS == False:
 
   DESCRIPTOR._options = None
   DESCRIPTOR._serialized_options = b'\n\026io.github.ripwright.v1P\001Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\252\002\014Ripwright.V1'
-  _VALUEPER._serialized_start=1310
-  _VALUEPER._serialized_end=1410
-  _CUTORDER._serialized_start=42
-  _CUTORDER._serialized_end=121
-  _ITEM._serialized_start=124
-  _ITEM._serialized_end=799
-  _CROSSCUT._serialized_start=801
-  _CROSSCUT._serialized_end=919
-  _CUTLENGTH._serialized_start=922
-  _CUTLENGTH._serialized_end=1064
-  _PANEL._serialized_start=1066
-  _PANEL._serialized_end=1146
-  _WIDTHRANGE._serialized_start=1148
-  _WIDTHRANGE._serialized_end=1206
-  _AMOUNT._serialized_start=1208
-  _AMOUNT._serialized_end=1308
+  _CUTORDER.fields_by_name['order_id']._options = None
+  _CUTORDER.fields_by_name['order_id']._serialized_options = b'\252\325\030\013\022\t\021\000\000\000\000\000\000`@'
+  _CUTORDER.fields_by_name['items']._options = None
+  _CUTORDER.fields_by_name['items']._serialized_options = b'\252\325\030\013\032\t\021\000\000\000\000\000@\177@'
+  _ITEM.fields_by_name['item_id']._options = None
+  _ITEM.fields_by_name['item_id']._serialized_options = b'\252\325\030\024\022\022\t\000\000\000\000\000\000\360?\021\000\000\000\000\000\000`@'
+  _ITEM.fields_by_name['width_mm']._options = None
+  _ITEM.fields_by_name['width_mm']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\000@\237@\030\001'
+  _ITEM.fields_by_name['value']._options = None
+  _ITEM.fields_by_name['value']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\200\204.A'
+  _ITEM.fields_by_name['piece_length_mm']._options = None
+  _ITEM.fields_by_name['piece_length_mm']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\000\210\323@\030\001'
+  _ITEM.fields_by_name['min_length_mm']._options = None
+  _ITEM.fields_by_name['min_length_mm']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000\210\323@'
+  _ITEM.fields_by_name['max_length_mm']._options = None
+  _ITEM.fields_by_name['max_length_mm']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\000\210\323@\030\001'
+  _ITEM.fields_by_name['tolerance_mm']._options = None
+  _ITEM.fields_by_name['tolerance_mm']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000\000$@'
+  _ITEM.fields_by_name['stack']._options = None
+  _ITEM.fields_by_name['stack']._serialized_options = b'\252\325\030\013\022\t\021\000\000\000\000\000\000`@'
+  _ITEM.fields_by_name['accepts']._options = None
+  _ITEM.fields_by_name['accepts']._serialized_options = b'\252\325\030\037\022\022\t\000\000\000\000\000\000\360?\021\000\000\000\000\000\000P@\032\t\021\000\000\000\000\000\000@@'
+  _ITEM.fields_by_name['due_boards']._options = None
+  _ITEM.fields_by_name['due_boards']._serialized_options = b'\252\325\030\026\n\024\t\000\000\000\000\000\000\360?\021\000\000\000\000\200\204.A \001'
+  _CROSSCUT.fields_by_name['lengths']._options = None
+  _CROSSCUT.fields_by_name['lengths']._serialized_options = b'\252\325\030\013\032\t\021\000\000\000\000\000\000@@'
+  _CROSSCUT.fields_by_name['kerf_mm']._options = None
+  _CROSSCUT.fields_by_name['kerf_mm']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000\000I@'
+  _CROSSCUT.fields_by_name['end_trim_mm']._options = None
+  _CROSSCUT.fields_by_name['end_trim_mm']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000@\177@'
+  _CUTLENGTH.fields_by_name['length_mm']._options = None
+  _CUTLENGTH.fields_by_name['length_mm']._serialized_options = b'\252\325\030\024\n\022\t\000\000\000\000\000\0004@\021\000\000\000\000\000\210\323@'
+  _CUTLENGTH.fields_by_name['value']._options = None
+  _CUTLENGTH.fields_by_name['value']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\200\204.A'
+  _CUTLENGTH.fields_by_name['required']._options = None
+  _CUTLENGTH.fields_by_name['required']._serialized_options = b'\252\325\030\r\n\013\021\000\000\300\377\377\377\337A \001'
+  _CUTLENGTH.fields_by_name['made']._options = None
+  _CUTLENGTH.fields_by_name['made']._serialized_options = b'\252\325\030\r\n\013\021\000\000\300\377\377\377\337A \001'
+  _PANEL.fields_by_name['width_mm']._options = None
+  _PANEL.fields_by_name['width_mm']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\000\210\303@\030\001'
+  _PANEL.fields_by_name['joint_allowance_mm']._options = None
+  _PANEL.fields_by_name['joint_allowance_mm']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000@\237@'
+  _WIDTHRANGE.fields_by_name['min_mm']._options = None
+  _WIDTHRANGE.fields_by_name['min_mm']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\000@\237@\030\001'
+  _WIDTHRANGE.fields_by_name['max_mm']._options = None
+  _WIDTHRANGE.fields_by_name['max_mm']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\000@\237@\030\001'
+  _AMOUNT.fields_by_name['length_m']._options = None
+  _AMOUNT.fields_by_name['length_m']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\242\224\032mB'
+  _AMOUNT.fields_by_name['area_m2']._options = None
+  _AMOUNT.fields_by_name['area_m2']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\200\204.A'
+  _AMOUNT.fields_by_name['pieces']._options = None
+  _AMOUNT.fields_by_name['pieces']._serialized_options = b'\252\325\030\r\n\013\021\000\000\300\377\377\377\337A \001'
+  _VALUEPER._serialized_start=1847
+  _VALUEPER._serialized_end=1947
+  _CUTORDER._serialized_start=68
+  _CUTORDER._serialized_end=181
+  _ITEM._serialized_start=184
+  _ITEM._serialized_end=1075
+  _CROSSCUT._serialized_start=1078
+  _CROSSCUT._serialized_end=1247
+  _CUTLENGTH._serialized_start=1250
+  _CUTLENGTH._serialized_end=1473
+  _PANEL._serialized_start=1475
+  _PANEL._serialized_end=1591
+  _WIDTHRANGE._serialized_start=1593
+  _WIDTHRANGE._serialized_end=1689
+  _AMOUNT._serialized_start=1692
+  _AMOUNT._serialized_end=1845
 # @@protoc_insertion_point(module_scope)

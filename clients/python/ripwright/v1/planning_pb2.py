@@ -13,9 +13,10 @@ _sym_db = _symbol_database.Default()
 
 from ripwright.v1 import board_pb2 as ripwright_dot_v1_dot_board__pb2
 from ripwright.v1 import order_pb2 as ripwright_dot_v1_dot_order__pb2
+from ripwright.v1 import takes_pb2 as ripwright_dot_v1_dot_takes__pb2
 
 
-DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x1bripwright/v1/planning.proto\x12\x0cripwright.v1\x1a\x18ripwright/v1/board.proto\x1a\x18ripwright/v1/order.proto\"\x7f\n\x06Lumber\x12%\n\x04lots\x18\x01 \x03(\x0b\x32\x11.ripwright.v1.LotR\x04lots\x12(\n\rsample_boards\x18\x02 \x01(\x05H\x00R\x0csampleBoards\x88\x01\x01\x12\x12\n\x04seed\x18\x03 \x01(\x05R\x04seedB\x10\n\x0e_sample_boards\"\xfd\x01\n\x03Lot\x12\x15\n\x06lot_id\x18\x01 \x01(\tR\x05lotId\x12\'\n\rprice_per_mbf\x18\x02 \x01(\x01H\x01R\x0bpricePerMbf\x88\x01\x01\x12\x34\n\x06listed\x18\x03 \x01(\x0b\x32\x1a.ripwright.v1.ListedBoardsH\x00R\x06listed\x12/\n\x06tagged\x18\x04 \x01(\x0b\x32\x15.ripwright.v1.PackTagH\x00R\x06tagged\x12\x33\n\x06spread\x18\x05 \x01(\x0b\x32\x19.ripwright.v1.BoardSpreadH\x00R\x06spreadB\x08\n\x06sourceB\x10\n\x0e_price_per_mbf\"B\n\x0cListedBoards\x12\x32\n\x06\x62oards\x18\x01 \x03(\x0b\x32\x1a.ripwright.v1.CountedBoardR\x06\x62oards\"^\n\x0c\x43ountedBoard\x12)\n\x05\x62oard\x18\x01 \x01(\x0b\x32\x13.ripwright.v1.BoardR\x05\x62oard\x12\x19\n\x05\x63ount\x18\x02 \x01(\x05H\x00R\x05\x63ount\x88\x01\x01\x42\x08\n\x06_count\"l\n\x07PackTag\x12&\n\x0cthickness_mm\x18\x01 \x01(\x01H\x00R\x0bthicknessMm\x88\x01\x01\x12(\n\x04rows\x18\x02 \x03(\x0b\x32\x14.ripwright.v1.TagRowR\x04rowsB\x0f\n\r_thickness_mm\"e\n\x06TagRow\x12\x19\n\x08width_mm\x18\x01 \x01(\x01R\x07widthMm\x12\x1b\n\tlength_mm\x18\x02 \x01(\x01R\x08lengthMm\x12\x19\n\x05\x63ount\x18\x03 \x01(\x05H\x00R\x05\x63ount\x88\x01\x01\x42\x08\n\x06_count\"\xe7\x02\n\x0b\x42oardSpread\x12\"\n\rmean_width_mm\x18\x01 \x01(\x01R\x0bmeanWidthMm\x12\x1e\n\x0bwidth_sd_mm\x18\x02 \x01(\x01R\twidthSdMm\x12 \n\x0cmin_width_mm\x18\x03 \x01(\x01R\nminWidthMm\x12 \n\x0cmax_width_mm\x18\x04 \x01(\x01R\nmaxWidthMm\x12\x33\n\x07lengths\x18\x05 \x03(\x0b\x32\x19.ripwright.v1.LengthShareR\x07lengths\x12\x19\n\x08\x63rook_mm\x18\x06 \x01(\x01R\x07\x63rookMm\x12\x19\n\x08taper_mm\x18\x07 \x01(\x01R\x07taperMm\x12&\n\x0cthickness_mm\x18\x08 \x01(\x01H\x00R\x0bthicknessMm\x88\x01\x01\x12,\n\x12near_edge_straight\x18\t \x01(\x08R\x10nearEdgeStraightB\x0f\n\r_thickness_mm\"O\n\x0bLengthShare\x12\x1b\n\tlength_mm\x18\x01 \x01(\x01R\x08lengthMm\x12\x19\n\x05share\x18\x02 \x01(\x05H\x00R\x05share\x88\x01\x01\x42\x08\n\x06_share\"T\n\x06LotUse\x12\x15\n\x06lot_id\x18\x01 \x01(\tR\x05lotId\x12\x16\n\x06\x62oards\x18\x02 \x01(\x01R\x06\x62oards\x12\x1b\n\tset_aside\x18\x03 \x01(\x01R\x08setAside\"\xa5\x01\n\x0eImpossibleItem\x12\x17\n\x07item_id\x18\x01 \x01(\tR\x06itemId\x12\x36\n\x06reason\x18\x02 \x01(\x0e\x32\x1e.ripwright.v1.ImpossibleReasonR\x06reason\x12\x12\n\x04says\x18\x03 \x01(\tR\x04says\x12 \n\tlength_mm\x18\x04 \x01(\x01H\x00R\x08lengthMm\x88\x01\x01\x42\x0c\n\n_length_mm\"a\n\x08LateItem\x12\x17\n\x07item_id\x18\x01 \x01(\tR\x06itemId\x12\x1d\n\ndue_boards\x18\x02 \x01(\x05R\tdueBoards\x12\x1d\n\nmin_boards\x18\x03 \x01(\x05R\tminBoards\"Z\n\tValueRule\x12\x17\n\x07item_id\x18\x01 \x01(\tR\x06itemId\x12\x16\n\x05times\x18\x02 \x01(\x01H\x00R\x05times\x12\x14\n\x04keep\x18\x03 \x01(\x08H\x00R\x04keepB\x06\n\x04rule\"\xdf\x01\n\x0cPlannedValue\x12\x17\n\x07item_id\x18\x01 \x01(\tR\x06itemId\x12\x14\n\x05value\x18\x02 \x01(\x01R\x05value\x12\x33\n\tvalue_per\x18\x03 \x01(\x0e\x32\x16.ripwright.v1.ValuePerR\x08valuePer\x12$\n\x0blumber_cost\x18\x04 \x01(\x01H\x00R\nlumberCost\x88\x01\x01\x12\x35\n\x07lengths\x18\x05 \x03(\x0b\x32\x1b.ripwright.v1.PlannedLengthR\x07lengthsB\x0e\n\x0c_lumber_cost\"B\n\rPlannedLength\x12\x1b\n\tlength_mm\x18\x01 \x01(\x01R\x08lengthMm\x12\x14\n\x05value\x18\x02 \x01(\x01R\x05value*|\n\rPlanObjective\x12\x1e\n\x1aPLAN_OBJECTIVE_UNSPECIFIED\x10\x00\x12\x19\n\x15PLAN_OBJECTIVE_BOARDS\x10\x01\x12\x17\n\x13PLAN_OBJECTIVE_FACE\x10\x02\x12\x17\n\x13PLAN_OBJECTIVE_COST\x10\x03*\xcf\x01\n\x10ImpossibleReason\x12!\n\x1dIMPOSSIBLE_REASON_UNSPECIFIED\x10\x00\x12\x1e\n\x1aIMPOSSIBLE_REASON_TOO_WIDE\x10\x01\x12\x1e\n\x1aIMPOSSIBLE_REASON_TOO_LONG\x10\x02\x12\x1f\n\x1bIMPOSSIBLE_REASON_TOO_SHORT\x10\x03\x12\x19\n\x15IMPOSSIBLE_REASON_SAW\x10\x04\x12\x1c\n\x18IMPOSSIBLE_REASON_BOARDS\x10\x05*\xd4\x01\n\x0ePlanningResult\x12\x1f\n\x1bPLANNING_RESULT_UNSPECIFIED\x10\x00\x12\x1c\n\x18PLANNING_RESULT_COMPLETE\x10\x01\x12&\n\"PLANNING_RESULT_WITHOUT_IMPOSSIBLE\x10\x02\x12\x1e\n\x1aPLANNING_RESULT_IMPOSSIBLE\x10\x03\x12\x1e\n\x1aPLANNING_RESULT_UNFINISHED\x10\x04\x12\x1b\n\x17PLANNING_RESULT_STOPPED\x10\x05\x42h\n\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\x0cRipwright.V1b\x06proto3')
+DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x1bripwright/v1/planning.proto\x12\x0cripwright.v1\x1a\x18ripwright/v1/board.proto\x1a\x18ripwright/v1/order.proto\x1a\x18ripwright/v1/takes.proto\"\xc8\x01\n\x06Lumber\x12?\n\x04lots\x18\x01 \x03(\x0b\x32\x11.ripwright.v1.LotB\x18\xaa\xd5\x18\x14\x1a\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00@@R\x04lots\x12\x44\n\rsample_boards\x18\x02 \x01(\x05\x42\x1a\xaa\xd5\x18\x16\n\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00@\x9f@ \x01H\x00R\x0csampleBoards\x88\x01\x01\x12%\n\x04seed\x18\x03 \x01(\x05\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\xc0\xff\xff\xff\xdf\x41 \x01R\x04seedB\x10\n\x0e_sample_boards\"\x9f\x02\n\x03Lot\x12&\n\x06lot_id\x18\x01 \x01(\tB\x0f\xaa\xd5\x18\x0b\x12\t\x11\x00\x00\x00\x00\x00\x00`@R\x05lotId\x12\x38\n\rprice_per_mbf\x18\x02 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x80\x84.AH\x01R\x0bpricePerMbf\x88\x01\x01\x12\x34\n\x06listed\x18\x03 \x01(\x0b\x32\x1a.ripwright.v1.ListedBoardsH\x00R\x06listed\x12/\n\x06tagged\x18\x04 \x01(\x0b\x32\x15.ripwright.v1.PackTagH\x00R\x06tagged\x12\x33\n\x06spread\x18\x05 \x01(\x0b\x32\x19.ripwright.v1.BoardSpreadH\x00R\x06spreadB\x08\n\x06sourceB\x10\n\x0e_price_per_mbf\"\\\n\x0cListedBoards\x12L\n\x06\x62oards\x18\x01 \x03(\x0b\x32\x1a.ripwright.v1.CountedBoardB\x18\xaa\xd5\x18\x14\x1a\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00@\x9f@R\x06\x62oards\"z\n\x0c\x43ountedBoard\x12)\n\x05\x62oard\x18\x01 \x01(\x0b\x32\x13.ripwright.v1.BoardR\x05\x62oard\x12\x35\n\x05\x63ount\x18\x02 \x01(\x05\x42\x1a\xaa\xd5\x18\x16\n\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x80\x84.A \x01H\x00R\x05\x63ount\x88\x01\x01\x42\x08\n\x06_count\"\x99\x01\n\x07PackTag\x12\x39\n\x0cthickness_mm\x18\x01 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x00@\x9f@\x18\x01H\x00R\x0bthicknessMm\x88\x01\x01\x12\x42\n\x04rows\x18\x02 \x03(\x0b\x32\x14.ripwright.v1.TagRowB\x18\xaa\xd5\x18\x14\x1a\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00@\x9f@R\x04rowsB\x0f\n\r_thickness_mm\"\xa7\x01\n\x06TagRow\x12,\n\x08width_mm\x18\x01 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x00@\x9f@\x18\x01R\x07widthMm\x12.\n\tlength_mm\x18\x02 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x00\x88\xd3@\x18\x01R\x08lengthMm\x12\x35\n\x05\x63ount\x18\x03 \x01(\x05\x42\x1a\xaa\xd5\x18\x16\n\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x80\x84.A \x01H\x00R\x05\x63ount\x88\x01\x01\x42\x08\n\x06_count\"\x95\x04\n\x0b\x42oardSpread\x12<\n\rmean_width_mm\x18\x01 \x01(\x01\x42\x18\xaa\xd5\x18\x14\n\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00@\x8f@R\x0bmeanWidthMm\x12/\n\x0bwidth_sd_mm\x18\x02 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00@\x8f@R\twidthSdMm\x12:\n\x0cmin_width_mm\x18\x03 \x01(\x01\x42\x18\xaa\xd5\x18\x14\n\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00@\x8f@R\nminWidthMm\x12:\n\x0cmax_width_mm\x18\x04 \x01(\x01\x42\x18\xaa\xd5\x18\x14\n\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00@\x8f@R\nmaxWidthMm\x12M\n\x07lengths\x18\x05 \x03(\x0b\x32\x19.ripwright.v1.LengthShareB\x18\xaa\xd5\x18\x14\x1a\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00@\x9f@R\x07lengths\x12*\n\x08\x63rook_mm\x18\x06 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00@\x7f@R\x07\x63rookMm\x12*\n\x08taper_mm\x18\x07 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00@\x8f@R\x07taperMm\x12\x39\n\x0cthickness_mm\x18\x08 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x00@\x9f@\x18\x01H\x00R\x0bthicknessMm\x88\x01\x01\x12,\n\x12near_edge_straight\x18\t \x01(\x08R\x10nearEdgeStraightB\x0f\n\r_thickness_mm\"~\n\x0bLengthShare\x12.\n\tlength_mm\x18\x01 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x00\x88\xd3@\x18\x01R\x08lengthMm\x12\x35\n\x05share\x18\x02 \x01(\x05\x42\x1a\xaa\xd5\x18\x16\n\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x80\x84.A \x01H\x00R\x05share\x88\x01\x01\x42\x08\n\x06_share\"T\n\x06LotUse\x12\x15\n\x06lot_id\x18\x01 \x01(\tR\x05lotId\x12\x16\n\x06\x62oards\x18\x02 \x01(\x01R\x06\x62oards\x12\x1b\n\tset_aside\x18\x03 \x01(\x01R\x08setAside\"\xa5\x01\n\x0eImpossibleItem\x12\x17\n\x07item_id\x18\x01 \x01(\tR\x06itemId\x12\x36\n\x06reason\x18\x02 \x01(\x0e\x32\x1e.ripwright.v1.ImpossibleReasonR\x06reason\x12\x12\n\x04says\x18\x03 \x01(\tR\x04says\x12 \n\tlength_mm\x18\x04 \x01(\x01H\x00R\x08lengthMm\x88\x01\x01\x42\x0c\n\n_length_mm\"a\n\x08LateItem\x12\x17\n\x07item_id\x18\x01 \x01(\tR\x06itemId\x12\x1d\n\ndue_boards\x18\x02 \x01(\x05R\tdueBoards\x12\x1d\n\nmin_boards\x18\x03 \x01(\x05R\tminBoards\"\x8e\x01\n\tValueRule\x12\x31\n\x07item_id\x18\x01 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@R\x06itemId\x12\x30\n\x05times\x18\x02 \x01(\x01\x42\x18\xaa\xd5\x18\x14\n\x12\t{\x14\xaeG\xe1z\x84?\x11\x00\x00\x00\x00\x00\x00Y@H\x00R\x05times\x12\x14\n\x04keep\x18\x03 \x01(\x08H\x00R\x04keepB\x06\n\x04rule\"\xdf\x01\n\x0cPlannedValue\x12\x17\n\x07item_id\x18\x01 \x01(\tR\x06itemId\x12\x14\n\x05value\x18\x02 \x01(\x01R\x05value\x12\x33\n\tvalue_per\x18\x03 \x01(\x0e\x32\x16.ripwright.v1.ValuePerR\x08valuePer\x12$\n\x0blumber_cost\x18\x04 \x01(\x01H\x00R\nlumberCost\x88\x01\x01\x12\x35\n\x07lengths\x18\x05 \x03(\x0b\x32\x1b.ripwright.v1.PlannedLengthR\x07lengthsB\x0e\n\x0c_lumber_cost\"B\n\rPlannedLength\x12\x1b\n\tlength_mm\x18\x01 \x01(\x01R\x08lengthMm\x12\x14\n\x05value\x18\x02 \x01(\x01R\x05value*|\n\rPlanObjective\x12\x1e\n\x1aPLAN_OBJECTIVE_UNSPECIFIED\x10\x00\x12\x19\n\x15PLAN_OBJECTIVE_BOARDS\x10\x01\x12\x17\n\x13PLAN_OBJECTIVE_FACE\x10\x02\x12\x17\n\x13PLAN_OBJECTIVE_COST\x10\x03*\xcf\x01\n\x10ImpossibleReason\x12!\n\x1dIMPOSSIBLE_REASON_UNSPECIFIED\x10\x00\x12\x1e\n\x1aIMPOSSIBLE_REASON_TOO_WIDE\x10\x01\x12\x1e\n\x1aIMPOSSIBLE_REASON_TOO_LONG\x10\x02\x12\x1f\n\x1bIMPOSSIBLE_REASON_TOO_SHORT\x10\x03\x12\x19\n\x15IMPOSSIBLE_REASON_SAW\x10\x04\x12\x1c\n\x18IMPOSSIBLE_REASON_BOARDS\x10\x05*\xd4\x01\n\x0ePlanningResult\x12\x1f\n\x1bPLANNING_RESULT_UNSPECIFIED\x10\x00\x12\x1c\n\x18PLANNING_RESULT_COMPLETE\x10\x01\x12&\n\"PLANNING_RESULT_WITHOUT_IMPOSSIBLE\x10\x02\x12\x1e\n\x1aPLANNING_RESULT_IMPOSSIBLE\x10\x03\x12\x1e\n\x1aPLANNING_RESULT_UNFINISHED\x10\x04\x12\x1b\n\x17PLANNING_RESULT_STOPPED\x10\x05\x42h\n\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\x0cRipwright.V1b\x06proto3')
 
 _builder.BuildMessageAndEnumDescriptors(DESCRIPTOR, globals())
 _builder.BuildTopDescriptorsAndMessages(DESCRIPTOR, 'ripwright.v1.planning_pb2', globals())
@@ -23,38 +24,86 @@ if _descriptor._USE_C_DESCRIPTORS == False:
 
   DESCRIPTOR._options = None
   DESCRIPTOR._serialized_options = b'\n\026io.github.ripwright.v1P\001Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\252\002\014Ripwright.V1'
-  _PLANOBJECTIVE._serialized_start=2041
-  _PLANOBJECTIVE._serialized_end=2165
-  _IMPOSSIBLEREASON._serialized_start=2168
-  _IMPOSSIBLEREASON._serialized_end=2375
-  _PLANNINGRESULT._serialized_start=2378
-  _PLANNINGRESULT._serialized_end=2590
-  _LUMBER._serialized_start=97
-  _LUMBER._serialized_end=224
-  _LOT._serialized_start=227
-  _LOT._serialized_end=480
-  _LISTEDBOARDS._serialized_start=482
-  _LISTEDBOARDS._serialized_end=548
-  _COUNTEDBOARD._serialized_start=550
-  _COUNTEDBOARD._serialized_end=644
-  _PACKTAG._serialized_start=646
-  _PACKTAG._serialized_end=754
-  _TAGROW._serialized_start=756
-  _TAGROW._serialized_end=857
-  _BOARDSPREAD._serialized_start=860
-  _BOARDSPREAD._serialized_end=1219
-  _LENGTHSHARE._serialized_start=1221
-  _LENGTHSHARE._serialized_end=1300
-  _LOTUSE._serialized_start=1302
-  _LOTUSE._serialized_end=1386
-  _IMPOSSIBLEITEM._serialized_start=1389
-  _IMPOSSIBLEITEM._serialized_end=1554
-  _LATEITEM._serialized_start=1556
-  _LATEITEM._serialized_end=1653
-  _VALUERULE._serialized_start=1655
-  _VALUERULE._serialized_end=1745
-  _PLANNEDVALUE._serialized_start=1748
-  _PLANNEDVALUE._serialized_end=1971
-  _PLANNEDLENGTH._serialized_start=1973
-  _PLANNEDLENGTH._serialized_end=2039
+  _LUMBER.fields_by_name['lots']._options = None
+  _LUMBER.fields_by_name['lots']._serialized_options = b'\252\325\030\024\032\022\t\000\000\000\000\000\000\360?\021\000\000\000\000\000\000@@'
+  _LUMBER.fields_by_name['sample_boards']._options = None
+  _LUMBER.fields_by_name['sample_boards']._serialized_options = b'\252\325\030\026\n\024\t\000\000\000\000\000\000\360?\021\000\000\000\000\000@\237@ \001'
+  _LUMBER.fields_by_name['seed']._options = None
+  _LUMBER.fields_by_name['seed']._serialized_options = b'\252\325\030\r\n\013\021\000\000\300\377\377\377\337A \001'
+  _LOT.fields_by_name['lot_id']._options = None
+  _LOT.fields_by_name['lot_id']._serialized_options = b'\252\325\030\013\022\t\021\000\000\000\000\000\000`@'
+  _LOT.fields_by_name['price_per_mbf']._options = None
+  _LOT.fields_by_name['price_per_mbf']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\200\204.A'
+  _LISTEDBOARDS.fields_by_name['boards']._options = None
+  _LISTEDBOARDS.fields_by_name['boards']._serialized_options = b'\252\325\030\024\032\022\t\000\000\000\000\000\000\360?\021\000\000\000\000\000@\237@'
+  _COUNTEDBOARD.fields_by_name['count']._options = None
+  _COUNTEDBOARD.fields_by_name['count']._serialized_options = b'\252\325\030\026\n\024\t\000\000\000\000\000\000\360?\021\000\000\000\000\200\204.A \001'
+  _PACKTAG.fields_by_name['thickness_mm']._options = None
+  _PACKTAG.fields_by_name['thickness_mm']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\000@\237@\030\001'
+  _PACKTAG.fields_by_name['rows']._options = None
+  _PACKTAG.fields_by_name['rows']._serialized_options = b'\252\325\030\024\032\022\t\000\000\000\000\000\000\360?\021\000\000\000\000\000@\237@'
+  _TAGROW.fields_by_name['width_mm']._options = None
+  _TAGROW.fields_by_name['width_mm']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\000@\237@\030\001'
+  _TAGROW.fields_by_name['length_mm']._options = None
+  _TAGROW.fields_by_name['length_mm']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\000\210\323@\030\001'
+  _TAGROW.fields_by_name['count']._options = None
+  _TAGROW.fields_by_name['count']._serialized_options = b'\252\325\030\026\n\024\t\000\000\000\000\000\000\360?\021\000\000\000\000\200\204.A \001'
+  _BOARDSPREAD.fields_by_name['mean_width_mm']._options = None
+  _BOARDSPREAD.fields_by_name['mean_width_mm']._serialized_options = b'\252\325\030\024\n\022\t\000\000\000\000\000\000\360?\021\000\000\000\000\000@\217@'
+  _BOARDSPREAD.fields_by_name['width_sd_mm']._options = None
+  _BOARDSPREAD.fields_by_name['width_sd_mm']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000@\217@'
+  _BOARDSPREAD.fields_by_name['min_width_mm']._options = None
+  _BOARDSPREAD.fields_by_name['min_width_mm']._serialized_options = b'\252\325\030\024\n\022\t\000\000\000\000\000\000\360?\021\000\000\000\000\000@\217@'
+  _BOARDSPREAD.fields_by_name['max_width_mm']._options = None
+  _BOARDSPREAD.fields_by_name['max_width_mm']._serialized_options = b'\252\325\030\024\n\022\t\000\000\000\000\000\000\360?\021\000\000\000\000\000@\217@'
+  _BOARDSPREAD.fields_by_name['lengths']._options = None
+  _BOARDSPREAD.fields_by_name['lengths']._serialized_options = b'\252\325\030\024\032\022\t\000\000\000\000\000\000\360?\021\000\000\000\000\000@\237@'
+  _BOARDSPREAD.fields_by_name['crook_mm']._options = None
+  _BOARDSPREAD.fields_by_name['crook_mm']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000@\177@'
+  _BOARDSPREAD.fields_by_name['taper_mm']._options = None
+  _BOARDSPREAD.fields_by_name['taper_mm']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000@\217@'
+  _BOARDSPREAD.fields_by_name['thickness_mm']._options = None
+  _BOARDSPREAD.fields_by_name['thickness_mm']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\000@\237@\030\001'
+  _LENGTHSHARE.fields_by_name['length_mm']._options = None
+  _LENGTHSHARE.fields_by_name['length_mm']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\000\210\323@\030\001'
+  _LENGTHSHARE.fields_by_name['share']._options = None
+  _LENGTHSHARE.fields_by_name['share']._serialized_options = b'\252\325\030\026\n\024\t\000\000\000\000\000\000\360?\021\000\000\000\000\200\204.A \001'
+  _VALUERULE.fields_by_name['item_id']._options = None
+  _VALUERULE.fields_by_name['item_id']._serialized_options = b'\252\325\030\024\022\022\t\000\000\000\000\000\000\360?\021\000\000\000\000\000\000`@'
+  _VALUERULE.fields_by_name['times']._options = None
+  _VALUERULE.fields_by_name['times']._serialized_options = b'\252\325\030\024\n\022\t{\024\256G\341z\204?\021\000\000\000\000\000\000Y@'
+  _PLANOBJECTIVE._serialized_start=2616
+  _PLANOBJECTIVE._serialized_end=2740
+  _IMPOSSIBLEREASON._serialized_start=2743
+  _IMPOSSIBLEREASON._serialized_end=2950
+  _PLANNINGRESULT._serialized_start=2953
+  _PLANNINGRESULT._serialized_end=3165
+  _LUMBER._serialized_start=124
+  _LUMBER._serialized_end=324
+  _LOT._serialized_start=327
+  _LOT._serialized_end=614
+  _LISTEDBOARDS._serialized_start=616
+  _LISTEDBOARDS._serialized_end=708
+  _COUNTEDBOARD._serialized_start=710
+  _COUNTEDBOARD._serialized_end=832
+  _PACKTAG._serialized_start=835
+  _PACKTAG._serialized_end=988
+  _TAGROW._serialized_start=991
+  _TAGROW._serialized_end=1158
+  _BOARDSPREAD._serialized_start=1161
+  _BOARDSPREAD._serialized_end=1694
+  _LENGTHSHARE._serialized_start=1696
+  _LENGTHSHARE._serialized_end=1822
+  _LOTUSE._serialized_start=1824
+  _LOTUSE._serialized_end=1908
+  _IMPOSSIBLEITEM._serialized_start=1911
+  _IMPOSSIBLEITEM._serialized_end=2076
+  _LATEITEM._serialized_start=2078
+  _LATEITEM._serialized_end=2175
+  _VALUERULE._serialized_start=2178
+  _VALUERULE._serialized_end=2320
+  _PLANNEDVALUE._serialized_start=2323
+  _PLANNEDVALUE._serialized_end=2546
+  _PLANNEDLENGTH._serialized_start=2548
+  _PLANNEDLENGTH._serialized_end=2614
 # @@protoc_insertion_point(module_scope)

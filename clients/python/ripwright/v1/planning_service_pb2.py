@@ -18,9 +18,10 @@ from ripwright.v1 import planning_pb2 as ripwright_dot_v1_dot_planning__pb2
 from ripwright.v1 import quote_pb2 as ripwright_dot_v1_dot_quote__pb2
 from ripwright.v1 import saw_pb2 as ripwright_dot_v1_dot_saw__pb2
 from ripwright.v1 import sequence_pb2 as ripwright_dot_v1_dot_sequence__pb2
+from ripwright.v1 import takes_pb2 as ripwright_dot_v1_dot_takes__pb2
 
 
-DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n#ripwright/v1/planning_service.proto\x12\x0cripwright.v1\x1a\x18ripwright/v1/arbor.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x18ripwright/v1/quote.proto\x1a\x16ripwright/v1/saw.proto\x1a\x1bripwright/v1/sequence.proto\"\xdd\x03\n\x11PlanValuesRequest\x12%\n\x03saw\x18\x01 \x01(\x0b\x32\x11.ripwright.v1.SawH\x00R\x03saw\x12\x1b\n\x08saw_name\x18\x02 \x01(\tH\x00R\x07sawName\x12,\n\x05order\x18\x03 \x01(\x0b\x32\x16.ripwright.v1.CutOrderR\x05order\x12,\n\x06lumber\x18\x04 \x01(\x0b\x32\x14.ripwright.v1.LumberR\x06lumber\x12\x39\n\tobjective\x18\x05 \x01(\x0e\x32\x1b.ripwright.v1.PlanObjectiveR\tobjective\x12)\n\x0eset_aside_loss\x18\x06 \x01(\x01H\x01R\x0csetAsideLoss\x88\x01\x01\x12&\n\x0crelative_gap\x18\x07 \x01(\x01H\x02R\x0brelativeGap\x88\x01\x01\x12\'\n\rtime_limit_ms\x18\x08 \x01(\x01H\x03R\x0btimeLimitMs\x88\x01\x01\x12-\n\x05rules\x18\t \x03(\x0b\x32\x17.ripwright.v1.ValueRuleR\x05rulesB\x0c\n\nsaw_choiceB\x11\n\x0f_set_aside_lossB\x0f\n\r_relative_gapB\x10\n\x0e_time_limit_ms\"\xa2\x05\n\x12PlanValuesResponse\x12\x34\n\x06result\x18\x01 \x01(\x0e\x32\x1c.ripwright.v1.PlanningResultR\x06result\x12\x32\n\x06values\x18\x02 \x03(\x0b\x32\x1a.ripwright.v1.PlannedValueR\x06values\x12\x17\n\x04\x63ost\x18\x03 \x01(\x01H\x00R\x04\x63ost\x88\x01\x01\x12\x19\n\x05\x62ound\x18\x04 \x01(\x01H\x01R\x05\x62ound\x88\x01\x01\x12\x16\n\x06proven\x18\x05 \x01(\x08R\x06proven\x12\x30\n\x08\x65nded_by\x18\x06 \x01(\x0e\x32\x15.ripwright.v1.EndedByR\x07\x65ndedBy\x12)\n\x0eworth_per_cost\x18\x07 \x01(\x01H\x02R\x0cworthPerCost\x88\x01\x01\x12(\n\x04lots\x18\x08 \x03(\x0b\x32\x14.ripwright.v1.LotUseR\x04lots\x12<\n\nimpossible\x18\t \x03(\x0b\x32\x1c.ripwright.v1.ImpossibleItemR\nimpossible\x12*\n\x04late\x18\n \x03(\x0b\x32\x16.ripwright.v1.LateItemR\x04late\x12-\n\x05whole\x18\x0b \x01(\x0b\x32\x17.ripwright.v1.WholePlanR\x05whole\x12\x16\n\x06rounds\x18\x0c \x01(\x05R\x06rounds\x12+\n\x11\x61rbor_fingerprint\x18\r \x01(\tR\x10\x61rborFingerprint\x12\'\n\x0fsaw_fingerprint\x18\x0e \x01(\tR\x0esawFingerprint\x12\"\n\rsolve_time_us\x18\x0f \x01(\x01R\x0bsolveTimeUsB\x07\n\x05_costB\x08\n\x06_boundB\x11\n\x0f_worth_per_cost\"\x9f\x01\n\tWholePlan\x12\x36\n\x08patterns\x18\x01 \x03(\x0b\x32\x1a.ripwright.v1.BoardPatternR\x08patterns\x12\x16\n\x06\x62oards\x18\x02 \x01(\x05R\x06\x62oards\x12\x12\n\x04\x63ost\x18\x03 \x01(\x01R\x04\x63ost\x12\x16\n\x06proven\x18\x04 \x01(\x08R\x06proven\x12\x16\n\x06\x66illed\x18\x05 \x01(\x08R\x06\x66illed\"c\n\x0c\x42oardPattern\x12\x15\n\x06lot_id\x18\x01 \x01(\tR\x05lotId\x12\x14\n\x05times\x18\x02 \x01(\x05R\x05times\x12&\n\x04plan\x18\x03 \x01(\x0b\x32\x12.ripwright.v1.PlanR\x04plan2\xb1\x03\n\x0fPlanningService\x12O\n\nPlanValues\x12\x1f.ripwright.v1.PlanValuesRequest\x1a .ripwright.v1.PlanValuesResponse\x12O\n\nQuoteOrder\x12\x1f.ripwright.v1.QuoteOrderRequest\x1a .ripwright.v1.QuoteOrderResponse\x12Q\n\nWatchQuote\x12\x1f.ripwright.v1.WatchQuoteRequest\x1a .ripwright.v1.WatchQuoteResponse0\x01\x12L\n\tPlanArbor\x12\x1e.ripwright.v1.PlanArborRequest\x1a\x1f.ripwright.v1.PlanArborResponse\x12[\n\x0eSequenceOrders\x12#.ripwright.v1.SequenceOrdersRequest\x1a$.ripwright.v1.SequenceOrdersResponseBh\n\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\x0cRipwright.V1b\x06proto3')
+DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n#ripwright/v1/planning_service.proto\x12\x0cripwright.v1\x1a\x18ripwright/v1/arbor.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x18ripwright/v1/quote.proto\x1a\x16ripwright/v1/saw.proto\x1a\x1bripwright/v1/sequence.proto\x1a\x18ripwright/v1/takes.proto\"\xc6\x04\n\x11PlanValuesRequest\x12%\n\x03saw\x18\x01 \x01(\x0b\x32\x11.ripwright.v1.SawH\x00R\x03saw\x12\x35\n\x08saw_name\x18\x02 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@H\x00R\x07sawName\x12,\n\x05order\x18\x03 \x01(\x0b\x32\x16.ripwright.v1.CutOrderR\x05order\x12,\n\x06lumber\x18\x04 \x01(\x0b\x32\x14.ripwright.v1.LumberR\x06lumber\x12\x39\n\tobjective\x18\x05 \x01(\x0e\x32\x1b.ripwright.v1.PlanObjectiveR\tobjective\x12:\n\x0eset_aside_loss\x18\x06 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00\x00\xf0?H\x01R\x0csetAsideLoss\x88\x01\x01\x12@\n\x0crelative_gap\x18\x07 \x01(\x01\x42\x18\xaa\xd5\x18\x14\n\x12\t\x95\xd6&\xe8\x0b.\x11>\x11\x00\x00\x00\x00\x00\x00\xe0?H\x02R\x0brelativeGap\x88\x01\x01\x12:\n\rtime_limit_ms\x18\x08 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00@wKA\x18\x01H\x03R\x0btimeLimitMs\x88\x01\x01\x12>\n\x05rules\x18\t \x03(\x0b\x32\x17.ripwright.v1.ValueRuleB\x0f\xaa\xd5\x18\x0b\x1a\t\x11\x00\x00\x00\x00\x00@\x7f@R\x05rulesB\x0c\n\nsaw_choiceB\x11\n\x0f_set_aside_lossB\x0f\n\r_relative_gapB\x10\n\x0e_time_limit_ms\"\xa2\x05\n\x12PlanValuesResponse\x12\x34\n\x06result\x18\x01 \x01(\x0e\x32\x1c.ripwright.v1.PlanningResultR\x06result\x12\x32\n\x06values\x18\x02 \x03(\x0b\x32\x1a.ripwright.v1.PlannedValueR\x06values\x12\x17\n\x04\x63ost\x18\x03 \x01(\x01H\x00R\x04\x63ost\x88\x01\x01\x12\x19\n\x05\x62ound\x18\x04 \x01(\x01H\x01R\x05\x62ound\x88\x01\x01\x12\x16\n\x06proven\x18\x05 \x01(\x08R\x06proven\x12\x30\n\x08\x65nded_by\x18\x06 \x01(\x0e\x32\x15.ripwright.v1.EndedByR\x07\x65ndedBy\x12)\n\x0eworth_per_cost\x18\x07 \x01(\x01H\x02R\x0cworthPerCost\x88\x01\x01\x12(\n\x04lots\x18\x08 \x03(\x0b\x32\x14.ripwright.v1.LotUseR\x04lots\x12<\n\nimpossible\x18\t \x03(\x0b\x32\x1c.ripwright.v1.ImpossibleItemR\nimpossible\x12*\n\x04late\x18\n \x03(\x0b\x32\x16.ripwright.v1.LateItemR\x04late\x12-\n\x05whole\x18\x0b \x01(\x0b\x32\x17.ripwright.v1.WholePlanR\x05whole\x12\x16\n\x06rounds\x18\x0c \x01(\x05R\x06rounds\x12+\n\x11\x61rbor_fingerprint\x18\r \x01(\tR\x10\x61rborFingerprint\x12\'\n\x0fsaw_fingerprint\x18\x0e \x01(\tR\x0esawFingerprint\x12\"\n\rsolve_time_us\x18\x0f \x01(\x01R\x0bsolveTimeUsB\x07\n\x05_costB\x08\n\x06_boundB\x11\n\x0f_worth_per_cost\"\x9f\x01\n\tWholePlan\x12\x36\n\x08patterns\x18\x01 \x03(\x0b\x32\x1a.ripwright.v1.BoardPatternR\x08patterns\x12\x16\n\x06\x62oards\x18\x02 \x01(\x05R\x06\x62oards\x12\x12\n\x04\x63ost\x18\x03 \x01(\x01R\x04\x63ost\x12\x16\n\x06proven\x18\x04 \x01(\x08R\x06proven\x12\x16\n\x06\x66illed\x18\x05 \x01(\x08R\x06\x66illed\"c\n\x0c\x42oardPattern\x12\x15\n\x06lot_id\x18\x01 \x01(\tR\x05lotId\x12\x14\n\x05times\x18\x02 \x01(\x05R\x05times\x12&\n\x04plan\x18\x03 \x01(\x0b\x32\x12.ripwright.v1.PlanR\x04plan2\xed\x03\n\x0fPlanningService\x12[\n\nPlanValues\x12\x1f.ripwright.v1.PlanValuesRequest\x1a .ripwright.v1.PlanValuesResponse\"\n\xb2\xd5\x18\x06office\x12[\n\nQuoteOrder\x12\x1f.ripwright.v1.QuoteOrderRequest\x1a .ripwright.v1.QuoteOrderResponse\"\n\xb2\xd5\x18\x06office\x12]\n\nWatchQuote\x12\x1f.ripwright.v1.WatchQuoteRequest\x1a .ripwright.v1.WatchQuoteResponse\"\n\xb2\xd5\x18\x06office0\x01\x12X\n\tPlanArbor\x12\x1e.ripwright.v1.PlanArborRequest\x1a\x1f.ripwright.v1.PlanArborResponse\"\n\xb2\xd5\x18\x06office\x12g\n\x0eSequenceOrders\x12#.ripwright.v1.SequenceOrdersRequest\x1a$.ripwright.v1.SequenceOrdersResponse\"\n\xb2\xd5\x18\x06officeBh\n\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\x0cRipwright.V1b\x06proto3')
 
 _builder.BuildMessageAndEnumDescriptors(DESCRIPTOR, globals())
 _builder.BuildTopDescriptorsAndMessages(DESCRIPTOR, 'ripwright.v1.planning_service_pb2', globals())
@@ -28,14 +29,34 @@ if _descriptor._USE_C_DESCRIPTORS == False:
 
   DESCRIPTOR._options = None
   DESCRIPTOR._serialized_options = b'\n\026io.github.ripwright.v1P\001Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\252\002\014Ripwright.V1'
-  _PLANVALUESREQUEST._serialized_start=239
-  _PLANVALUESREQUEST._serialized_end=716
-  _PLANVALUESRESPONSE._serialized_start=719
-  _PLANVALUESRESPONSE._serialized_end=1393
-  _WHOLEPLAN._serialized_start=1396
-  _WHOLEPLAN._serialized_end=1555
-  _BOARDPATTERN._serialized_start=1557
-  _BOARDPATTERN._serialized_end=1656
-  _PLANNINGSERVICE._serialized_start=1659
-  _PLANNINGSERVICE._serialized_end=2092
+  _PLANVALUESREQUEST.fields_by_name['saw_name']._options = None
+  _PLANVALUESREQUEST.fields_by_name['saw_name']._serialized_options = b'\252\325\030\024\022\022\t\000\000\000\000\000\000\360?\021\000\000\000\000\000\000`@'
+  _PLANVALUESREQUEST.fields_by_name['set_aside_loss']._options = None
+  _PLANVALUESREQUEST.fields_by_name['set_aside_loss']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000\000\360?'
+  _PLANVALUESREQUEST.fields_by_name['relative_gap']._options = None
+  _PLANVALUESREQUEST.fields_by_name['relative_gap']._serialized_options = b'\252\325\030\024\n\022\t\225\326&\350\013.\021>\021\000\000\000\000\000\000\340?'
+  _PLANVALUESREQUEST.fields_by_name['time_limit_ms']._options = None
+  _PLANVALUESREQUEST.fields_by_name['time_limit_ms']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000@wKA\030\001'
+  _PLANVALUESREQUEST.fields_by_name['rules']._options = None
+  _PLANVALUESREQUEST.fields_by_name['rules']._serialized_options = b'\252\325\030\013\032\t\021\000\000\000\000\000@\177@'
+  _PLANNINGSERVICE.methods_by_name['PlanValues']._options = None
+  _PLANNINGSERVICE.methods_by_name['PlanValues']._serialized_options = b'\262\325\030\006office'
+  _PLANNINGSERVICE.methods_by_name['QuoteOrder']._options = None
+  _PLANNINGSERVICE.methods_by_name['QuoteOrder']._serialized_options = b'\262\325\030\006office'
+  _PLANNINGSERVICE.methods_by_name['WatchQuote']._options = None
+  _PLANNINGSERVICE.methods_by_name['WatchQuote']._serialized_options = b'\262\325\030\006office'
+  _PLANNINGSERVICE.methods_by_name['PlanArbor']._options = None
+  _PLANNINGSERVICE.methods_by_name['PlanArbor']._serialized_options = b'\262\325\030\006office'
+  _PLANNINGSERVICE.methods_by_name['SequenceOrders']._options = None
+  _PLANNINGSERVICE.methods_by_name['SequenceOrders']._serialized_options = b'\262\325\030\006office'
+  _PLANVALUESREQUEST._serialized_start=265
+  _PLANVALUESREQUEST._serialized_end=847
+  _PLANVALUESRESPONSE._serialized_start=850
+  _PLANVALUESRESPONSE._serialized_end=1524
+  _WHOLEPLAN._serialized_start=1527
+  _WHOLEPLAN._serialized_end=1686
+  _BOARDPATTERN._serialized_start=1688
+  _BOARDPATTERN._serialized_end=1787
+  _PLANNINGSERVICE._serialized_start=1790
+  _PLANNINGSERVICE._serialized_end=2283
 # @@protoc_insertion_point(module_scope)

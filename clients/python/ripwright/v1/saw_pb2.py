@@ -11,9 +11,10 @@ from google.protobuf import symbol_database as _symbol_database
 _sym_db = _symbol_database.Default()
 
 
+from ripwright.v1 import takes_pb2 as ripwright_dot_v1_dot_takes__pb2
 
 
-DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x16ripwright/v1/saw.proto\x12\x0cripwright.v1\"\xad\x05\n\x03Saw\x12\x12\n\x04name\x18\x01 \x01(\tR\x04name\x12\x1c\n\x07kerf_mm\x18\x02 \x01(\x01H\x00R\x06kerfMm\x88\x01\x01\x12\x17\n\x07step_mm\x18\x03 \x01(\x01R\x06stepMm\x12*\n\x05\x66\x65nce\x18\x04 \x01(\x0b\x32\x14.ripwright.v1.TravelR\x05\x66\x65nce\x12+\n\x06\x62lades\x18\x05 \x03(\x0b\x32\x13.ripwright.v1.BladeR\x06\x62lades\x12\x1c\n\nmin_gap_mm\x18\x06 \x01(\x01R\x08minGapMm\x12%\n\x0c\x65\x64ge_trim_mm\x18\x07 \x01(\x01H\x01R\nedgeTrimMm\x88\x01\x01\x12+\n\x12min_strip_width_mm\x18\x08 \x01(\x01R\x0fminStripWidthMm\x12/\n\x06limits\x18\t \x01(\x0b\x32\x17.ripwright.v1.SawLimitsR\x06limits\x12)\n\x05rerip\x18\n \x01(\x0b\x32\x13.ripwright.v1.ReripR\x05rerip\x12(\n\x11max_skew_mm_per_m\x18\x0b \x01(\x01R\rmaxSkewMmPerM\x12(\n\x0e\x66\x65\x65\x64_m_per_min\x18\x0c \x01(\x01H\x02R\x0b\x66\x65\x65\x64MPerMin\x88\x01\x01\x12\x34\n\x14positioning_mm_per_s\x18\r \x01(\x01H\x03R\x11positioningMmPerS\x88\x01\x01\x12\x1d\n\nhandling_s\x18\x0e \x01(\x01R\thandlingS\x12\x42\n\x1dpositioning_overlaps_handling\x18\x0f \x01(\x08R\x1bpositioningOverlapsHandlingB\n\n\x08_kerf_mmB\x0f\n\r_edge_trim_mmB\x11\n\x0f_feed_m_per_minB\x17\n\x15_positioning_mm_per_s\"6\n\x06Travel\x12\x15\n\x06min_mm\x18\x01 \x01(\x01R\x05minMm\x12\x15\n\x06max_mm\x18\x02 \x01(\x01R\x05maxMm\"]\n\x05\x42lade\x12\x1b\n\x08\x66ixed_mm\x18\x01 \x01(\x01H\x00R\x07\x66ixedMm\x12.\n\x06moving\x18\x02 \x01(\x0b\x32\x14.ripwright.v1.TravelH\x00R\x06movingB\x07\n\x05mount\"\xf9\x02\n\tSawLimits\x12\'\n\rmin_length_mm\x18\x01 \x01(\x01H\x00R\x0bminLengthMm\x88\x01\x01\x12\'\n\rmax_length_mm\x18\x02 \x01(\x01H\x01R\x0bmaxLengthMm\x88\x01\x01\x12%\n\x0cmin_width_mm\x18\x03 \x01(\x01H\x02R\nminWidthMm\x88\x01\x01\x12%\n\x0cmax_width_mm\x18\x04 \x01(\x01H\x03R\nmaxWidthMm\x88\x01\x01\x12-\n\x10min_thickness_mm\x18\x05 \x01(\x01H\x04R\x0eminThicknessMm\x88\x01\x01\x12-\n\x10max_thickness_mm\x18\x06 \x01(\x01H\x05R\x0emaxThicknessMm\x88\x01\x01\x42\x10\n\x0e_min_length_mmB\x10\n\x0e_max_length_mmB\x0f\n\r_min_width_mmB\x0f\n\r_max_width_mmB\x13\n\x11_min_thickness_mmB\x13\n\x11_max_thickness_mm\"K\n\x05Rerip\x12 \n\x0cmin_width_mm\x18\x01 \x01(\x01R\nminWidthMm\x12 \n\x0cvalue_per_m2\x18\x02 \x01(\x01R\nvaluePerM2Bh\n\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\x0cRipwright.V1b\x06proto3')
+DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x16ripwright/v1/saw.proto\x12\x0cripwright.v1\x1a\x18ripwright/v1/takes.proto\"\x90\x07\n\x03Saw\x12#\n\x04name\x18\x01 \x01(\tB\x0f\xaa\xd5\x18\x0b\x12\t\x11\x00\x00\x00\x00\x00\x00`@R\x04name\x12-\n\x07kerf_mm\x18\x02 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00\x00I@H\x00R\x06kerfMm\x88\x01\x01\x12\x31\n\x07step_mm\x18\x03 \x01(\x01\x42\x18\xaa\xd5\x18\x14\n\x12\t{\x14\xaeG\xe1z\x84?\x11\x00\x00\x00\x00\x00\x00Y@R\x06stepMm\x12*\n\x05\x66\x65nce\x18\x04 \x01(\x0b\x32\x14.ripwright.v1.TravelR\x05\x66\x65nce\x12\x45\n\x06\x62lades\x18\x05 \x03(\x0b\x32\x13.ripwright.v1.BladeB\x18\xaa\xd5\x18\x14\x1a\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00@@R\x06\x62lades\x12/\n\nmin_gap_mm\x18\x06 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x00\x88\xb3@\x18\x01R\x08minGapMm\x12\x36\n\x0c\x65\x64ge_trim_mm\x18\x07 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00\x00I@H\x01R\nedgeTrimMm\x88\x01\x01\x12>\n\x12min_strip_width_mm\x18\x08 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x00\x88\xb3@\x18\x01R\x0fminStripWidthMm\x12/\n\x06limits\x18\t \x01(\x0b\x32\x17.ripwright.v1.SawLimitsR\x06limits\x12)\n\x05rerip\x18\n \x01(\x0b\x32\x13.ripwright.v1.ReripR\x05rerip\x12\x39\n\x11max_skew_mm_per_m\x18\x0b \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00\x00I@R\rmaxSkewMmPerM\x12\x42\n\x0e\x66\x65\x65\x64_m_per_min\x18\x0c \x01(\x01\x42\x18\xaa\xd5\x18\x14\n\x12\t{\x14\xaeG\xe1z\x84?\x11\x00\x00\x00\x00\x00@\x7f@H\x02R\x0b\x66\x65\x65\x64MPerMin\x88\x01\x01\x12N\n\x14positioning_mm_per_s\x18\r \x01(\x01\x42\x18\xaa\xd5\x18\x14\n\x12\t{\x14\xaeG\xe1z\x84?\x11\x00\x00\x00\x00\x00\x88\xc3@H\x03R\x11positioningMmPerS\x88\x01\x01\x12.\n\nhandling_s\x18\x0e \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00\xc0\x82@R\thandlingS\x12\x42\n\x1dpositioning_overlaps_handling\x18\x0f \x01(\x08R\x1bpositioningOverlapsHandlingB\n\n\x08_kerf_mmB\x0f\n\r_edge_trim_mmB\x11\n\x0f_feed_m_per_minB\x17\n\x15_positioning_mm_per_s\"j\n\x06Travel\x12/\n\x06min_mm\x18\x01 \x01(\x01\x42\x18\xaa\xd5\x18\x14\n\x12\t\x00\x00\x00\x00\x00\x88\xb3\xc0\x11\x00\x00\x00\x00\x00\x88\xb3@R\x05minMm\x12/\n\x06max_mm\x18\x02 \x01(\x01\x42\x18\xaa\xd5\x18\x14\n\x12\t\x00\x00\x00\x00\x00\x88\xb3\xc0\x11\x00\x00\x00\x00\x00\x88\xb3@R\x05maxMm\"w\n\x05\x42lade\x12\x35\n\x08\x66ixed_mm\x18\x01 \x01(\x01\x42\x18\xaa\xd5\x18\x14\n\x12\t\x00\x00\x00\x00\x00\x88\xb3\xc0\x11\x00\x00\x00\x00\x00\x88\xb3@H\x00R\x07\x66ixedMm\x12.\n\x06moving\x18\x02 \x01(\x0b\x32\x14.ripwright.v1.TravelH\x00R\x06movingB\x07\n\x05mount\"\xe5\x03\n\tSawLimits\x12\x38\n\rmin_length_mm\x18\x01 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x80\x84.AH\x00R\x0bminLengthMm\x88\x01\x01\x12:\n\rmax_length_mm\x18\x02 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x80\x84.A\x18\x01H\x01R\x0bmaxLengthMm\x88\x01\x01\x12\x36\n\x0cmin_width_mm\x18\x03 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x80\x84.AH\x02R\nminWidthMm\x88\x01\x01\x12\x38\n\x0cmax_width_mm\x18\x04 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x80\x84.A\x18\x01H\x03R\nmaxWidthMm\x88\x01\x01\x12>\n\x10min_thickness_mm\x18\x05 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x80\x84.AH\x04R\x0eminThicknessMm\x88\x01\x01\x12@\n\x10max_thickness_mm\x18\x06 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x80\x84.A\x18\x01H\x05R\x0emaxThicknessMm\x88\x01\x01\x42\x10\n\x0e_min_length_mmB\x10\n\x0e_max_length_mmB\x0f\n\r_min_width_mmB\x0f\n\r_max_width_mmB\x13\n\x11_min_thickness_mmB\x13\n\x11_max_thickness_mm\"o\n\x05Rerip\x12\x33\n\x0cmin_width_mm\x18\x01 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x00\x88\xb3@\x18\x01R\nminWidthMm\x12\x31\n\x0cvalue_per_m2\x18\x02 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x80\x84.AR\nvaluePerM2Bh\n\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\x0cRipwright.V1b\x06proto3')
 
 _builder.BuildMessageAndEnumDescriptors(DESCRIPTOR, globals())
 _builder.BuildTopDescriptorsAndMessages(DESCRIPTOR, 'ripwright.v1.saw_pb2', globals())
@@ -21,14 +22,58 @@ if _descriptor._USE_C_DESCRIPTORS == False:
 
   DESCRIPTOR._options = None
   DESCRIPTOR._serialized_options = b'\n\026io.github.ripwright.v1P\001Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\252\002\014Ripwright.V1'
-  _SAW._serialized_start=41
-  _SAW._serialized_end=726
-  _TRAVEL._serialized_start=728
-  _TRAVEL._serialized_end=782
-  _BLADE._serialized_start=784
-  _BLADE._serialized_end=877
-  _SAWLIMITS._serialized_start=880
-  _SAWLIMITS._serialized_end=1257
-  _RERIP._serialized_start=1259
-  _RERIP._serialized_end=1334
+  _SAW.fields_by_name['name']._options = None
+  _SAW.fields_by_name['name']._serialized_options = b'\252\325\030\013\022\t\021\000\000\000\000\000\000`@'
+  _SAW.fields_by_name['kerf_mm']._options = None
+  _SAW.fields_by_name['kerf_mm']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000\000I@'
+  _SAW.fields_by_name['step_mm']._options = None
+  _SAW.fields_by_name['step_mm']._serialized_options = b'\252\325\030\024\n\022\t{\024\256G\341z\204?\021\000\000\000\000\000\000Y@'
+  _SAW.fields_by_name['blades']._options = None
+  _SAW.fields_by_name['blades']._serialized_options = b'\252\325\030\024\032\022\t\000\000\000\000\000\000\360?\021\000\000\000\000\000\000@@'
+  _SAW.fields_by_name['min_gap_mm']._options = None
+  _SAW.fields_by_name['min_gap_mm']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\000\210\263@\030\001'
+  _SAW.fields_by_name['edge_trim_mm']._options = None
+  _SAW.fields_by_name['edge_trim_mm']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000\000I@'
+  _SAW.fields_by_name['min_strip_width_mm']._options = None
+  _SAW.fields_by_name['min_strip_width_mm']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\000\210\263@\030\001'
+  _SAW.fields_by_name['max_skew_mm_per_m']._options = None
+  _SAW.fields_by_name['max_skew_mm_per_m']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000\000I@'
+  _SAW.fields_by_name['feed_m_per_min']._options = None
+  _SAW.fields_by_name['feed_m_per_min']._serialized_options = b'\252\325\030\024\n\022\t{\024\256G\341z\204?\021\000\000\000\000\000@\177@'
+  _SAW.fields_by_name['positioning_mm_per_s']._options = None
+  _SAW.fields_by_name['positioning_mm_per_s']._serialized_options = b'\252\325\030\024\n\022\t{\024\256G\341z\204?\021\000\000\000\000\000\210\303@'
+  _SAW.fields_by_name['handling_s']._options = None
+  _SAW.fields_by_name['handling_s']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000\300\202@'
+  _TRAVEL.fields_by_name['min_mm']._options = None
+  _TRAVEL.fields_by_name['min_mm']._serialized_options = b'\252\325\030\024\n\022\t\000\000\000\000\000\210\263\300\021\000\000\000\000\000\210\263@'
+  _TRAVEL.fields_by_name['max_mm']._options = None
+  _TRAVEL.fields_by_name['max_mm']._serialized_options = b'\252\325\030\024\n\022\t\000\000\000\000\000\210\263\300\021\000\000\000\000\000\210\263@'
+  _BLADE.fields_by_name['fixed_mm']._options = None
+  _BLADE.fields_by_name['fixed_mm']._serialized_options = b'\252\325\030\024\n\022\t\000\000\000\000\000\210\263\300\021\000\000\000\000\000\210\263@'
+  _SAWLIMITS.fields_by_name['min_length_mm']._options = None
+  _SAWLIMITS.fields_by_name['min_length_mm']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\200\204.A'
+  _SAWLIMITS.fields_by_name['max_length_mm']._options = None
+  _SAWLIMITS.fields_by_name['max_length_mm']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\200\204.A\030\001'
+  _SAWLIMITS.fields_by_name['min_width_mm']._options = None
+  _SAWLIMITS.fields_by_name['min_width_mm']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\200\204.A'
+  _SAWLIMITS.fields_by_name['max_width_mm']._options = None
+  _SAWLIMITS.fields_by_name['max_width_mm']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\200\204.A\030\001'
+  _SAWLIMITS.fields_by_name['min_thickness_mm']._options = None
+  _SAWLIMITS.fields_by_name['min_thickness_mm']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\200\204.A'
+  _SAWLIMITS.fields_by_name['max_thickness_mm']._options = None
+  _SAWLIMITS.fields_by_name['max_thickness_mm']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\200\204.A\030\001'
+  _RERIP.fields_by_name['min_width_mm']._options = None
+  _RERIP.fields_by_name['min_width_mm']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\000\210\263@\030\001'
+  _RERIP.fields_by_name['value_per_m2']._options = None
+  _RERIP.fields_by_name['value_per_m2']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\200\204.A'
+  _SAW._serialized_start=67
+  _SAW._serialized_end=979
+  _TRAVEL._serialized_start=981
+  _TRAVEL._serialized_end=1087
+  _BLADE._serialized_start=1089
+  _BLADE._serialized_end=1208
+  _SAWLIMITS._serialized_start=1211
+  _SAWLIMITS._serialized_end=1696
+  _RERIP._serialized_start=1698
+  _RERIP._serialized_end=1809
 # @@protoc_insertion_point(module_scope)

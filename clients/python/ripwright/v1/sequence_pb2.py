@@ -12,9 +12,10 @@ _sym_db = _symbol_database.Default()
 
 
 from ripwright.v1 import plan_pb2 as ripwright_dot_v1_dot_plan__pb2
+from ripwright.v1 import takes_pb2 as ripwright_dot_v1_dot_takes__pb2
 
 
-DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x1bripwright/v1/sequence.proto\x12\x0cripwright.v1\x1a\x17ripwright/v1/plan.proto\"\x90\x02\n\x15SequenceOrdersRequest\x12-\n\x04jobs\x18\x01 \x03(\x0b\x32\x19.ripwright.v1.SequenceJobR\x04jobs\x12(\n\x10\x63urrent_fixed_mm\x18\x02 \x03(\x01R\x0e\x63urrentFixedMm\x12\x30\n\x06\x63hange\x18\x03 \x01(\x0b\x32\x18.ripwright.v1.ChangeTimeR\x06\x63hange\x12\'\n\rtime_limit_ms\x18\x04 \x01(\x01H\x00R\x0btimeLimitMs\x88\x01\x01\x12\"\n\nwork_limit\x18\x05 \x01(\x01H\x01R\tworkLimit\x88\x01\x01\x42\x10\n\x0e_time_limit_msB\r\n\x0b_work_limit\"\x90\x02\n\x0bSequenceJob\x12\x19\n\x08order_id\x18\x01 \x01(\tR\x07orderId\x12\x32\n\x06\x61rbors\x18\x02 \x03(\x0b\x32\x1a.ripwright.v1.ArborSettingR\x06\x61rbors\x12$\n\x0b\x64ue_minutes\x18\x03 \x01(\x01H\x00R\ndueMinutes\x88\x01\x01\x12\x39\n\x16\x65\x61rliest_start_minutes\x18\x04 \x01(\x01H\x01R\x14\x65\x61rliestStartMinutes\x88\x01\x01\x12\x1b\n\x06weight\x18\x05 \x01(\x05H\x02R\x06weight\x88\x01\x01\x42\x0e\n\x0c_due_minutesB\x19\n\x17_earliest_start_minutesB\t\n\x07_weight\"T\n\x0c\x41rborSetting\x12\x19\n\x08\x66ixed_mm\x18\x01 \x03(\x01R\x07\x66ixedMm\x12)\n\x10\x64uration_minutes\x18\x02 \x01(\x01R\x0f\x64urationMinutes\"]\n\nChangeTime\x12#\n\rsetup_minutes\x18\x01 \x01(\x01R\x0csetupMinutes\x12*\n\x11per_blade_minutes\x18\x02 \x01(\x01R\x0fperBladeMinutes\"\x9f\x03\n\x16SequenceOrdersResponse\x12/\n\x04\x62\x65st\x18\x01 \x01(\x0b\x32\x1b.ripwright.v1.OrderSequenceR\x04\x62\x65st\x12\x31\n\x05given\x18\x02 \x01(\x0b\x32\x1b.ripwright.v1.OrderSequenceR\x05given\x12\x16\n\x06proven\x18\x03 \x01(\x08R\x06proven\x12\x30\n\x14\x63hange_bound_minutes\x18\x04 \x01(\x01R\x12\x63hangeBoundMinutes\x12\x30\n\x08\x65nded_by\x18\x05 \x01(\x0e\x32\x15.ripwright.v1.EndedByR\x07\x65ndedBy\x12\"\n\rsolve_time_us\x18\x06 \x01(\x01R\x0bsolveTimeUs\x12=\n\x1bweighted_late_bound_minutes\x18\x07 \x01(\x01R\x18weightedLateBoundMinutes\x12.\n\x13total_bound_minutes\x18\x08 \x01(\x01R\x11totalBoundMinutes\x12\x12\n\x04work\x18\t \x01(\x01R\x04work\"\xe2\x01\n\rOrderSequence\x12.\n\x04jobs\x18\x01 \x03(\x0b\x32\x1a.ripwright.v1.SequencedJobR\x04jobs\x12%\n\x0e\x63hange_minutes\x18\x02 \x01(\x01R\rchangeMinutes\x12!\n\x0clate_minutes\x18\x03 \x01(\x01R\x0blateMinutes\x12#\n\rtotal_minutes\x18\x04 \x01(\x01R\x0ctotalMinutes\x12\x32\n\x15weighted_late_minutes\x18\x05 \x01(\x01R\x13weightedLateMinutes\"\xf4\x01\n\x0cSequencedJob\x12\x19\n\x08order_id\x18\x01 \x01(\tR\x07orderId\x12\x14\n\x05\x61rbor\x18\x02 \x01(\x05R\x05\x61rbor\x12!\n\x0c\x62lades_moved\x18\x03 \x01(\x05R\x0b\x62ladesMoved\x12%\n\x0e\x63hange_minutes\x18\x04 \x01(\x01R\rchangeMinutes\x12!\n\x0c\x64one_minutes\x18\x05 \x01(\x01R\x0b\x64oneMinutes\x12!\n\x0clate_minutes\x18\x06 \x01(\x01R\x0blateMinutes\x12#\n\rstart_minutes\x18\x07 \x01(\x01R\x0cstartMinutesBh\n\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\x0cRipwright.V1b\x06proto3')
+DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x1bripwright/v1/sequence.proto\x12\x0cripwright.v1\x1a\x17ripwright/v1/plan.proto\x1a\x18ripwright/v1/takes.proto\"\xfe\x02\n\x15SequenceOrdersRequest\x12G\n\x04jobs\x18\x01 \x03(\x0b\x32\x19.ripwright.v1.SequenceJobB\x18\xaa\xd5\x18\x14\x1a\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00i@R\x04jobs\x12M\n\x10\x63urrent_fixed_mm\x18\x02 \x03(\x01\x42#\xaa\xd5\x18\x1f\n\x12\t\x00\x00\x00\x00\x00\x88\xb3\xc0\x11\x00\x00\x00\x00\x00\x88\xb3@\x1a\t\x11\x00\x00\x00\x00\x00\x00@@R\x0e\x63urrentFixedMm\x12\x30\n\x06\x63hange\x18\x03 \x01(\x0b\x32\x18.ripwright.v1.ChangeTimeR\x06\x63hange\x12:\n\rtime_limit_ms\x18\x04 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00@wKA\x18\x01H\x00R\x0btimeLimitMs\x88\x01\x01\x12>\n\nwork_limit\x18\x05 \x01(\x01\x42\x1a\xaa\xd5\x18\x16\n\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x34&\xf5k\x0c\x43 \x01H\x01R\tworkLimit\x88\x01\x01\x42\x10\n\x0e_time_limit_msB\r\n\x0b_work_limit\"\x84\x03\n\x0bSequenceJob\x12\x33\n\x08order_id\x18\x01 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@R\x07orderId\x12L\n\x06\x61rbors\x18\x02 \x03(\x0b\x32\x1a.ripwright.v1.ArborSettingB\x18\xaa\xd5\x18\x14\x1a\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00 @R\x06\x61rbors\x12\x37\n\x0b\x64ue_minutes\x18\x03 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x80\x84.A\x18\x01H\x00R\ndueMinutes\x88\x01\x01\x12J\n\x16\x65\x61rliest_start_minutes\x18\x04 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x80\x84.AH\x01R\x14\x65\x61rliestStartMinutes\x88\x01\x01\x12\x37\n\x06weight\x18\x05 \x01(\x05\x42\x1a\xaa\xd5\x18\x16\n\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00@\x8f@ \x01H\x02R\x06weight\x88\x01\x01\x42\x0e\n\x0c_due_minutesB\x19\n\x17_earliest_start_minutesB\t\n\x07_weight\"\x8a\x01\n\x0c\x41rborSetting\x12>\n\x08\x66ixed_mm\x18\x01 \x03(\x01\x42#\xaa\xd5\x18\x1f\n\x12\t\x00\x00\x00\x00\x00\x88\xb3\xc0\x11\x00\x00\x00\x00\x00\x88\xb3@\x1a\t\x11\x00\x00\x00\x00\x00\x00@@R\x07\x66ixedMm\x12:\n\x10\x64uration_minutes\x18\x02 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x80\x84.AR\x0f\x64urationMinutes\"\x7f\n\nChangeTime\x12\x34\n\rsetup_minutes\x18\x01 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00\x88\xc3@R\x0csetupMinutes\x12;\n\x11per_blade_minutes\x18\x02 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00\x88\xc3@R\x0fperBladeMinutes\"\x9f\x03\n\x16SequenceOrdersResponse\x12/\n\x04\x62\x65st\x18\x01 \x01(\x0b\x32\x1b.ripwright.v1.OrderSequenceR\x04\x62\x65st\x12\x31\n\x05given\x18\x02 \x01(\x0b\x32\x1b.ripwright.v1.OrderSequenceR\x05given\x12\x16\n\x06proven\x18\x03 \x01(\x08R\x06proven\x12\x30\n\x14\x63hange_bound_minutes\x18\x04 \x01(\x01R\x12\x63hangeBoundMinutes\x12\x30\n\x08\x65nded_by\x18\x05 \x01(\x0e\x32\x15.ripwright.v1.EndedByR\x07\x65ndedBy\x12\"\n\rsolve_time_us\x18\x06 \x01(\x01R\x0bsolveTimeUs\x12=\n\x1bweighted_late_bound_minutes\x18\x07 \x01(\x01R\x18weightedLateBoundMinutes\x12.\n\x13total_bound_minutes\x18\x08 \x01(\x01R\x11totalBoundMinutes\x12\x12\n\x04work\x18\t \x01(\x01R\x04work\"\xe2\x01\n\rOrderSequence\x12.\n\x04jobs\x18\x01 \x03(\x0b\x32\x1a.ripwright.v1.SequencedJobR\x04jobs\x12%\n\x0e\x63hange_minutes\x18\x02 \x01(\x01R\rchangeMinutes\x12!\n\x0clate_minutes\x18\x03 \x01(\x01R\x0blateMinutes\x12#\n\rtotal_minutes\x18\x04 \x01(\x01R\x0ctotalMinutes\x12\x32\n\x15weighted_late_minutes\x18\x05 \x01(\x01R\x13weightedLateMinutes\"\xf4\x01\n\x0cSequencedJob\x12\x19\n\x08order_id\x18\x01 \x01(\tR\x07orderId\x12\x14\n\x05\x61rbor\x18\x02 \x01(\x05R\x05\x61rbor\x12!\n\x0c\x62lades_moved\x18\x03 \x01(\x05R\x0b\x62ladesMoved\x12%\n\x0e\x63hange_minutes\x18\x04 \x01(\x01R\rchangeMinutes\x12!\n\x0c\x64one_minutes\x18\x05 \x01(\x01R\x0b\x64oneMinutes\x12!\n\x0clate_minutes\x18\x06 \x01(\x01R\x0blateMinutes\x12#\n\rstart_minutes\x18\x07 \x01(\x01R\x0cstartMinutesBh\n\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\x0cRipwright.V1b\x06proto3')
 
 _builder.BuildMessageAndEnumDescriptors(DESCRIPTOR, globals())
 _builder.BuildTopDescriptorsAndMessages(DESCRIPTOR, 'ripwright.v1.sequence_pb2', globals())
@@ -22,18 +23,44 @@ if _descriptor._USE_C_DESCRIPTORS == False:
 
   DESCRIPTOR._options = None
   DESCRIPTOR._serialized_options = b'\n\026io.github.ripwright.v1P\001Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\252\002\014Ripwright.V1'
-  _SEQUENCEORDERSREQUEST._serialized_start=71
-  _SEQUENCEORDERSREQUEST._serialized_end=343
-  _SEQUENCEJOB._serialized_start=346
-  _SEQUENCEJOB._serialized_end=618
-  _ARBORSETTING._serialized_start=620
-  _ARBORSETTING._serialized_end=704
-  _CHANGETIME._serialized_start=706
-  _CHANGETIME._serialized_end=799
-  _SEQUENCEORDERSRESPONSE._serialized_start=802
-  _SEQUENCEORDERSRESPONSE._serialized_end=1217
-  _ORDERSEQUENCE._serialized_start=1220
-  _ORDERSEQUENCE._serialized_end=1446
-  _SEQUENCEDJOB._serialized_start=1449
-  _SEQUENCEDJOB._serialized_end=1693
+  _SEQUENCEORDERSREQUEST.fields_by_name['jobs']._options = None
+  _SEQUENCEORDERSREQUEST.fields_by_name['jobs']._serialized_options = b'\252\325\030\024\032\022\t\000\000\000\000\000\000\360?\021\000\000\000\000\000\000i@'
+  _SEQUENCEORDERSREQUEST.fields_by_name['current_fixed_mm']._options = None
+  _SEQUENCEORDERSREQUEST.fields_by_name['current_fixed_mm']._serialized_options = b'\252\325\030\037\n\022\t\000\000\000\000\000\210\263\300\021\000\000\000\000\000\210\263@\032\t\021\000\000\000\000\000\000@@'
+  _SEQUENCEORDERSREQUEST.fields_by_name['time_limit_ms']._options = None
+  _SEQUENCEORDERSREQUEST.fields_by_name['time_limit_ms']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000@wKA\030\001'
+  _SEQUENCEORDERSREQUEST.fields_by_name['work_limit']._options = None
+  _SEQUENCEORDERSREQUEST.fields_by_name['work_limit']._serialized_options = b'\252\325\030\026\n\024\t\000\000\000\000\000\000\360?\021\000\0004&\365k\014C \001'
+  _SEQUENCEJOB.fields_by_name['order_id']._options = None
+  _SEQUENCEJOB.fields_by_name['order_id']._serialized_options = b'\252\325\030\024\022\022\t\000\000\000\000\000\000\360?\021\000\000\000\000\000\000`@'
+  _SEQUENCEJOB.fields_by_name['arbors']._options = None
+  _SEQUENCEJOB.fields_by_name['arbors']._serialized_options = b'\252\325\030\024\032\022\t\000\000\000\000\000\000\360?\021\000\000\000\000\000\000 @'
+  _SEQUENCEJOB.fields_by_name['due_minutes']._options = None
+  _SEQUENCEJOB.fields_by_name['due_minutes']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\200\204.A\030\001'
+  _SEQUENCEJOB.fields_by_name['earliest_start_minutes']._options = None
+  _SEQUENCEJOB.fields_by_name['earliest_start_minutes']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\200\204.A'
+  _SEQUENCEJOB.fields_by_name['weight']._options = None
+  _SEQUENCEJOB.fields_by_name['weight']._serialized_options = b'\252\325\030\026\n\024\t\000\000\000\000\000\000\360?\021\000\000\000\000\000@\217@ \001'
+  _ARBORSETTING.fields_by_name['fixed_mm']._options = None
+  _ARBORSETTING.fields_by_name['fixed_mm']._serialized_options = b'\252\325\030\037\n\022\t\000\000\000\000\000\210\263\300\021\000\000\000\000\000\210\263@\032\t\021\000\000\000\000\000\000@@'
+  _ARBORSETTING.fields_by_name['duration_minutes']._options = None
+  _ARBORSETTING.fields_by_name['duration_minutes']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\200\204.A'
+  _CHANGETIME.fields_by_name['setup_minutes']._options = None
+  _CHANGETIME.fields_by_name['setup_minutes']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000\210\303@'
+  _CHANGETIME.fields_by_name['per_blade_minutes']._options = None
+  _CHANGETIME.fields_by_name['per_blade_minutes']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000\210\303@'
+  _SEQUENCEORDERSREQUEST._serialized_start=97
+  _SEQUENCEORDERSREQUEST._serialized_end=479
+  _SEQUENCEJOB._serialized_start=482
+  _SEQUENCEJOB._serialized_end=870
+  _ARBORSETTING._serialized_start=873
+  _ARBORSETTING._serialized_end=1011
+  _CHANGETIME._serialized_start=1013
+  _CHANGETIME._serialized_end=1140
+  _SEQUENCEORDERSRESPONSE._serialized_start=1143
+  _SEQUENCEORDERSRESPONSE._serialized_end=1558
+  _ORDERSEQUENCE._serialized_start=1561
+  _ORDERSEQUENCE._serialized_end=1787
+  _SEQUENCEDJOB._serialized_start=1790
+  _SEQUENCEDJOB._serialized_end=2034
 # @@protoc_insertion_point(module_scope)

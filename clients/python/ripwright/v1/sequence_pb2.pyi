@@ -1,4 +1,5 @@
 from ripwright.v1 import plan_pb2 as _plan_pb2
+from ripwright.v1 import takes_pb2 as _takes_pb2
 from google.protobuf.internal import containers as _containers
 from google.protobuf import descriptor as _descriptor
 from google.protobuf import message as _message

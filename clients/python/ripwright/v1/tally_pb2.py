@@ -12,9 +12,10 @@ _sym_db = _symbol_database.Default()
 
 
 from ripwright.v1 import board_pb2 as ripwright_dot_v1_dot_board__pb2
+from ripwright.v1 import takes_pb2 as ripwright_dot_v1_dot_takes__pb2
 
 
-DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x18ripwright/v1/tally.proto\x12\x0cripwright.v1\x1a\x18ripwright/v1/board.proto\"\xce\x04\n\x04Pack\x12\x17\n\x07pack_id\x18\x01 \x01(\tR\x06packId\x12\x1a\n\x08supplier\x18\x02 \x01(\tR\x08supplier\x12\x18\n\x07species\x18\x03 \x01(\tR\x07species\x12\x14\n\x05grade\x18\x04 \x01(\tR\x05grade\x12\x30\n\x14nominal_thickness_in\x18\x05 \x01(\x01R\x12nominalThicknessIn\x12\'\n\rprice_per_mbf\x18\x06 \x01(\x01H\x00R\x0bpricePerMbf\x88\x01\x01\x12\x31\n\x05tally\x18\x07 \x01(\x0b\x32\x1b.ripwright.v1.SupplierTallyR\x05tally\x12\x30\n\x06\x62oards\x18\x08 \x03(\x0b\x32\x18.ripwright.v1.TallyBoardR\x06\x62oards\x12?\n\x0emeasured_basis\x18\t \x01(\x0e\x32\x18.ripwright.v1.TallyBasisR\rmeasuredBasis\x12.\n\x05scope\x18\n \x01(\x0e\x32\x18.ripwright.v1.TallyScopeR\x05scope\x12%\n\x0cmin_width_mm\x18\x0b \x01(\x01H\x01R\nminWidthMm\x88\x01\x01\x12\'\n\rmin_length_mm\x18\x0c \x01(\x01H\x02R\x0bminLengthMm\x88\x01\x01\x12\x1e\n\x08scant_mm\x18\r \x01(\x01H\x03R\x07scantMm\x88\x01\x01\x42\x10\n\x0e_price_per_mbfB\x0f\n\r_min_width_mmB\x10\n\x0e_min_length_mmB\x0b\n\t_scant_mm\"\xd6\x01\n\rSupplierTally\x12\x1f\n\nboard_feet\x18\x01 \x01(\x01H\x00R\tboardFeet\x12\x32\n\x06\x63ounts\x18\x02 \x01(\x0b\x32\x18.ripwright.v1.CountTallyH\x00R\x06\x63ounts\x12\x38\n\x08surfaces\x18\x03 \x01(\x0b\x32\x1a.ripwright.v1.SurfaceTallyH\x00R\x08surfaces\x12.\n\x05\x62\x61sis\x18\x04 \x01(\x0e\x32\x18.ripwright.v1.TallyBasisR\x05\x62\x61sisB\x06\n\x04\x66orm\";\n\nCountTally\x12-\n\x05lines\x18\x01 \x03(\x0b\x32\x17.ripwright.v1.CountLineR\x05lines\"\xa1\x01\n\tCountLine\x12\x30\n\x06inches\x18\x01 \x01(\x0b\x32\x16.ripwright.v1.InchSizeH\x00R\x06inches\x12\x32\n\x06metric\x18\x02 \x01(\x0b\x32\x18.ripwright.v1.MetricSizeH\x00R\x06metric\x12\x1b\n\x06pieces\x18\x03 \x01(\x05H\x01R\x06pieces\x88\x01\x01\x42\x06\n\x04sizeB\t\n\x07_pieces\"?\n\x0cSurfaceTally\x12/\n\x05lines\x18\x01 \x03(\x0b\x32\x19.ripwright.v1.SurfaceLineR\x05lines\"V\n\x0bSurfaceLine\x12\x1f\n\x0bsurface_ft2\x18\x01 \x01(\x05R\nsurfaceFt2\x12\x1b\n\x06pieces\x18\x02 \x01(\x05H\x00R\x06pieces\x88\x01\x01\x42\t\n\x07_pieces\"\x8a\x02\n\nTallyBoard\x12\x19\n\x08\x62oard_id\x18\x01 \x01(\tR\x07\x62oardId\x12\x30\n\x06inches\x18\x02 \x01(\x0b\x32\x16.ripwright.v1.InchSizeH\x00R\x06inches\x12\x32\n\x06metric\x18\x03 \x01(\x0b\x32\x18.ripwright.v1.MetricSizeH\x00R\x06metric\x12/\n\x07profile\x18\x04 \x01(\x0b\x32\x13.ripwright.v1.BoardH\x00R\x07profile\x12\x1b\n\x06pieces\x18\x05 \x01(\x05H\x01R\x06pieces\x88\x01\x01\x12\x1a\n\x08\x63onsumed\x18\x06 \x01(\x08R\x08\x63onsumedB\x06\n\x04sizeB\t\n\x07_pieces\"{\n\x08InchSize\x12\x19\n\x08width_in\x18\x01 \x01(\x01R\x07widthIn\x12\x1b\n\tlength_ft\x18\x02 \x01(\x01R\x08lengthFt\x12&\n\x0cthickness_in\x18\x03 \x01(\x01H\x00R\x0bthicknessIn\x88\x01\x01\x42\x0f\n\r_thickness_in\"}\n\nMetricSize\x12\x19\n\x08width_mm\x18\x01 \x01(\x01R\x07widthMm\x12\x1b\n\tlength_mm\x18\x02 \x01(\x01R\x08lengthMm\x12&\n\x0cthickness_mm\x18\x03 \x01(\x01H\x00R\x0bthicknessMm\x88\x01\x01\x42\x0f\n\r_thickness_mm\"\xb6\x01\n\nPackLumber\x12\x17\n\x07pack_id\x18\x01 \x01(\tR\x06packId\x12\x16\n\x06\x62oards\x18\x02 \x01(\x05R\x06\x62oards\x12\x17\n\x07\x66\x61\x63\x65_m2\x18\x03 \x01(\x01R\x06\x66\x61\x63\x65M2\x12\"\n\nboard_feet\x18\x04 \x01(\x01H\x00R\tboardFeet\x88\x01\x01\x12\x1e\n\x08length_m\x18\x05 \x01(\x01H\x01R\x07lengthM\x88\x01\x01\x42\r\n\x0b_board_feetB\x0b\n\t_length_m*\xb8\x01\n\tTallyRule\x12\x1a\n\x16TALLY_RULE_UNSPECIFIED\x10\x00\x12\x1e\n\x1aTALLY_RULE_SURFACE_MEASURE\x10\x01\x12\x18\n\x14TALLY_RULE_END_TALLY\x10\x02\x12\x1a\n\x16TALLY_RULE_BLOCK_TALLY\x10\x03\x12\x1b\n\x17TALLY_RULE_EXACT_VOLUME\x10\x04\x12\x1c\n\x18TALLY_RULE_METRIC_VOLUME\x10\x05*U\n\nTallyBasis\x12\x1b\n\x17TALLY_BASIS_UNSPECIFIED\x10\x00\x12\x15\n\x11TALLY_BASIS_GROSS\x10\x01\x12\x13\n\x0fTALLY_BASIS_NET\x10\x02*f\n\nTallyScope\x12\x1b\n\x17TALLY_SCOPE_UNSPECIFIED\x10\x00\x12\x1a\n\x16TALLY_SCOPE_WHOLE_PACK\x10\x01\x12\x1f\n\x1bTALLY_SCOPE_CONSUMED_SO_FAR\x10\x02\x42h\n\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\x0cRipwright.V1b\x06proto3')
+DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x18ripwright/v1/tally.proto\x12\x0cripwright.v1\x1a\x18ripwright/v1/board.proto\x1a\x18ripwright/v1/takes.proto\"\x90\x06\n\x04Pack\x12\x31\n\x07pack_id\x18\x01 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@R\x06packId\x12+\n\x08supplier\x18\x02 \x01(\tB\x0f\xaa\xd5\x18\x0b\x12\t\x11\x00\x00\x00\x00\x00\x00`@R\x08supplier\x12\x32\n\x07species\x18\x03 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@R\x07species\x12%\n\x05grade\x18\x04 \x01(\tB\x0f\xaa\xd5\x18\x0b\x12\t\x11\x00\x00\x00\x00\x00\x00`@R\x05grade\x12\x43\n\x14nominal_thickness_in\x18\x05 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x00\x80S@\x18\x01R\x12nominalThicknessIn\x12\x38\n\rprice_per_mbf\x18\x06 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x80\x84.AH\x00R\x0bpricePerMbf\x88\x01\x01\x12\x31\n\x05tally\x18\x07 \x01(\x0b\x32\x1b.ripwright.v1.SupplierTallyR\x05tally\x12\x41\n\x06\x62oards\x18\x08 \x03(\x0b\x32\x18.ripwright.v1.TallyBoardB\x0f\xaa\xd5\x18\x0b\x1a\t\x11\x00\x00\x00\x00\x00\x88\xd3@R\x06\x62oards\x12?\n\x0emeasured_basis\x18\t \x01(\x0e\x32\x18.ripwright.v1.TallyBasisR\rmeasuredBasis\x12.\n\x05scope\x18\n \x01(\x0e\x32\x18.ripwright.v1.TallyScopeR\x05scope\x12\x38\n\x0cmin_width_mm\x18\x0b \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x00@\xaf@\x18\x01H\x01R\nminWidthMm\x88\x01\x01\x12:\n\rmin_length_mm\x18\x0c \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x00\x88\xd3@\x18\x01H\x02R\x0bminLengthMm\x88\x01\x01\x12/\n\x08scant_mm\x18\r \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00@\x9f@H\x03R\x07scantMm\x88\x01\x01\x42\x10\n\x0e_price_per_mbfB\x0f\n\r_min_width_mmB\x10\n\x0e_min_length_mmB\x0b\n\t_scant_mm\"\xe7\x01\n\rSupplierTally\x12\x30\n\nboard_feet\x18\x01 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x65\xcd\xcd\x41H\x00R\tboardFeet\x12\x32\n\x06\x63ounts\x18\x02 \x01(\x0b\x32\x18.ripwright.v1.CountTallyH\x00R\x06\x63ounts\x12\x38\n\x08surfaces\x18\x03 \x01(\x0b\x32\x1a.ripwright.v1.SurfaceTallyH\x00R\x08surfaces\x12.\n\x05\x62\x61sis\x18\x04 \x01(\x0e\x32\x18.ripwright.v1.TallyBasisR\x05\x62\x61sisB\x06\n\x04\x66orm\"U\n\nCountTally\x12G\n\x05lines\x18\x01 \x03(\x0b\x32\x17.ripwright.v1.CountLineB\x18\xaa\xd5\x18\x14\x1a\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x88\xd3@R\x05lines\"\xbd\x01\n\tCountLine\x12\x30\n\x06inches\x18\x01 \x01(\x0b\x32\x16.ripwright.v1.InchSizeH\x00R\x06inches\x12\x32\n\x06metric\x18\x02 \x01(\x0b\x32\x18.ripwright.v1.MetricSizeH\x00R\x06metric\x12\x37\n\x06pieces\x18\x03 \x01(\x05\x42\x1a\xaa\xd5\x18\x16\n\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x80\x84.A \x01H\x01R\x06pieces\x88\x01\x01\x42\x06\n\x04sizeB\t\n\x07_pieces\"Y\n\x0cSurfaceTally\x12I\n\x05lines\x18\x01 \x03(\x0b\x32\x19.ripwright.v1.SurfaceLineB\x18\xaa\xd5\x18\x14\x1a\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x88\xd3@R\x05lines\"\x85\x01\n\x0bSurfaceLine\x12\x32\n\x0bsurface_ft2\x18\x01 \x01(\x05\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x00@\x8f@ \x01R\nsurfaceFt2\x12\x37\n\x06pieces\x18\x02 \x01(\x05\x42\x1a\xaa\xd5\x18\x16\n\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x80\x84.A \x01H\x00R\x06pieces\x88\x01\x01\x42\t\n\x07_pieces\"\xb7\x02\n\nTallyBoard\x12*\n\x08\x62oard_id\x18\x01 \x01(\tB\x0f\xaa\xd5\x18\x0b\x12\t\x11\x00\x00\x00\x00\x00\x00`@R\x07\x62oardId\x12\x30\n\x06inches\x18\x02 \x01(\x0b\x32\x16.ripwright.v1.InchSizeH\x00R\x06inches\x12\x32\n\x06metric\x18\x03 \x01(\x0b\x32\x18.ripwright.v1.MetricSizeH\x00R\x06metric\x12/\n\x07profile\x18\x04 \x01(\x0b\x32\x13.ripwright.v1.BoardH\x00R\x07profile\x12\x37\n\x06pieces\x18\x05 \x01(\x05\x42\x1a\xaa\xd5\x18\x16\n\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x80\x84.A \x01H\x01R\x06pieces\x88\x01\x01\x12\x1a\n\x08\x63onsumed\x18\x06 \x01(\x08R\x08\x63onsumedB\x06\n\x04sizeB\t\n\x07_pieces\"\xb4\x01\n\x08InchSize\x12,\n\x08width_in\x18\x01 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x00\xa0\x63@\x18\x01R\x07widthIn\x12.\n\tlength_ft\x18\x02 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x00@P@\x18\x01R\x08lengthFt\x12\x39\n\x0cthickness_in\x18\x03 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x00\x80S@\x18\x01H\x00R\x0bthicknessIn\x88\x01\x01\x42\x0f\n\r_thickness_in\"\xb6\x01\n\nMetricSize\x12,\n\x08width_mm\x18\x01 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x00@\xaf@\x18\x01R\x07widthMm\x12.\n\tlength_mm\x18\x02 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x00\x88\xd3@\x18\x01R\x08lengthMm\x12\x39\n\x0cthickness_mm\x18\x03 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x00@\x9f@\x18\x01H\x00R\x0bthicknessMm\x88\x01\x01\x42\x0f\n\r_thickness_mm\"\x98\x02\n\nPackLumber\x12\x31\n\x07pack_id\x18\x01 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@R\x06packId\x12)\n\x06\x62oards\x18\x02 \x01(\x05\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x80\x84.A \x01R\x06\x62oards\x12(\n\x07\x66\x61\x63\x65_m2\x18\x03 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00\x94\xc1@R\x06\x66\x61\x63\x65M2\x12\x33\n\nboard_feet\x18\x04 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x65\xcd\xcd\x41H\x00R\tboardFeet\x88\x01\x01\x12\x31\n\x08length_m\x18\x05 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x80\x84.A\x18\x01H\x01R\x07lengthM\x88\x01\x01\x42\r\n\x0b_board_feetB\x0b\n\t_length_m*\xb8\x01\n\tTallyRule\x12\x1a\n\x16TALLY_RULE_UNSPECIFIED\x10\x00\x12\x1e\n\x1aTALLY_RULE_SURFACE_MEASURE\x10\x01\x12\x18\n\x14TALLY_RULE_END_TALLY\x10\x02\x12\x1a\n\x16TALLY_RULE_BLOCK_TALLY\x10\x03\x12\x1b\n\x17TALLY_RULE_EXACT_VOLUME\x10\x04\x12\x1c\n\x18TALLY_RULE_METRIC_VOLUME\x10\x05*U\n\nTallyBasis\x12\x1b\n\x17TALLY_BASIS_UNSPECIFIED\x10\x00\x12\x15\n\x11TALLY_BASIS_GROSS\x10\x01\x12\x13\n\x0fTALLY_BASIS_NET\x10\x02*f\n\nTallyScope\x12\x1b\n\x17TALLY_SCOPE_UNSPECIFIED\x10\x00\x12\x1a\n\x16TALLY_SCOPE_WHOLE_PACK\x10\x01\x12\x1f\n\x1bTALLY_SCOPE_CONSUMED_SO_FAR\x10\x02\x42h\n\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\x0cRipwright.V1b\x06proto3')
 
 _builder.BuildMessageAndEnumDescriptors(DESCRIPTOR, globals())
 _builder.BuildTopDescriptorsAndMessages(DESCRIPTOR, 'ripwright.v1.tally_pb2', globals())
@@ -22,30 +23,88 @@ if _descriptor._USE_C_DESCRIPTORS == False:
 
   DESCRIPTOR._options = None
   DESCRIPTOR._serialized_options = b'\n\026io.github.ripwright.v1P\001Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\252\002\014Ripwright.V1'
-  _TALLYRULE._serialized_start=1963
-  _TALLYRULE._serialized_end=2147
-  _TALLYBASIS._serialized_start=2149
-  _TALLYBASIS._serialized_end=2234
-  _TALLYSCOPE._serialized_start=2236
-  _TALLYSCOPE._serialized_end=2338
-  _PACK._serialized_start=69
-  _PACK._serialized_end=659
-  _SUPPLIERTALLY._serialized_start=662
-  _SUPPLIERTALLY._serialized_end=876
-  _COUNTTALLY._serialized_start=878
-  _COUNTTALLY._serialized_end=937
-  _COUNTLINE._serialized_start=940
-  _COUNTLINE._serialized_end=1101
-  _SURFACETALLY._serialized_start=1103
-  _SURFACETALLY._serialized_end=1166
-  _SURFACELINE._serialized_start=1168
-  _SURFACELINE._serialized_end=1254
-  _TALLYBOARD._serialized_start=1257
-  _TALLYBOARD._serialized_end=1523
-  _INCHSIZE._serialized_start=1525
-  _INCHSIZE._serialized_end=1648
-  _METRICSIZE._serialized_start=1650
-  _METRICSIZE._serialized_end=1775
-  _PACKLUMBER._serialized_start=1778
-  _PACKLUMBER._serialized_end=1960
+  _PACK.fields_by_name['pack_id']._options = None
+  _PACK.fields_by_name['pack_id']._serialized_options = b'\252\325\030\024\022\022\t\000\000\000\000\000\000\360?\021\000\000\000\000\000\000`@'
+  _PACK.fields_by_name['supplier']._options = None
+  _PACK.fields_by_name['supplier']._serialized_options = b'\252\325\030\013\022\t\021\000\000\000\000\000\000`@'
+  _PACK.fields_by_name['species']._options = None
+  _PACK.fields_by_name['species']._serialized_options = b'\252\325\030\024\022\022\t\000\000\000\000\000\000\360?\021\000\000\000\000\000\000`@'
+  _PACK.fields_by_name['grade']._options = None
+  _PACK.fields_by_name['grade']._serialized_options = b'\252\325\030\013\022\t\021\000\000\000\000\000\000`@'
+  _PACK.fields_by_name['nominal_thickness_in']._options = None
+  _PACK.fields_by_name['nominal_thickness_in']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\000\200S@\030\001'
+  _PACK.fields_by_name['price_per_mbf']._options = None
+  _PACK.fields_by_name['price_per_mbf']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\200\204.A'
+  _PACK.fields_by_name['boards']._options = None
+  _PACK.fields_by_name['boards']._serialized_options = b'\252\325\030\013\032\t\021\000\000\000\000\000\210\323@'
+  _PACK.fields_by_name['min_width_mm']._options = None
+  _PACK.fields_by_name['min_width_mm']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\000@\257@\030\001'
+  _PACK.fields_by_name['min_length_mm']._options = None
+  _PACK.fields_by_name['min_length_mm']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\000\210\323@\030\001'
+  _PACK.fields_by_name['scant_mm']._options = None
+  _PACK.fields_by_name['scant_mm']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000@\237@'
+  _SUPPLIERTALLY.fields_by_name['board_feet']._options = None
+  _SUPPLIERTALLY.fields_by_name['board_feet']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000e\315\315A'
+  _COUNTTALLY.fields_by_name['lines']._options = None
+  _COUNTTALLY.fields_by_name['lines']._serialized_options = b'\252\325\030\024\032\022\t\000\000\000\000\000\000\360?\021\000\000\000\000\000\210\323@'
+  _COUNTLINE.fields_by_name['pieces']._options = None
+  _COUNTLINE.fields_by_name['pieces']._serialized_options = b'\252\325\030\026\n\024\t\000\000\000\000\000\000\360?\021\000\000\000\000\200\204.A \001'
+  _SURFACETALLY.fields_by_name['lines']._options = None
+  _SURFACETALLY.fields_by_name['lines']._serialized_options = b'\252\325\030\024\032\022\t\000\000\000\000\000\000\360?\021\000\000\000\000\000\210\323@'
+  _SURFACELINE.fields_by_name['surface_ft2']._options = None
+  _SURFACELINE.fields_by_name['surface_ft2']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\000@\217@ \001'
+  _SURFACELINE.fields_by_name['pieces']._options = None
+  _SURFACELINE.fields_by_name['pieces']._serialized_options = b'\252\325\030\026\n\024\t\000\000\000\000\000\000\360?\021\000\000\000\000\200\204.A \001'
+  _TALLYBOARD.fields_by_name['board_id']._options = None
+  _TALLYBOARD.fields_by_name['board_id']._serialized_options = b'\252\325\030\013\022\t\021\000\000\000\000\000\000`@'
+  _TALLYBOARD.fields_by_name['pieces']._options = None
+  _TALLYBOARD.fields_by_name['pieces']._serialized_options = b'\252\325\030\026\n\024\t\000\000\000\000\000\000\360?\021\000\000\000\000\200\204.A \001'
+  _INCHSIZE.fields_by_name['width_in']._options = None
+  _INCHSIZE.fields_by_name['width_in']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\000\240c@\030\001'
+  _INCHSIZE.fields_by_name['length_ft']._options = None
+  _INCHSIZE.fields_by_name['length_ft']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\000@P@\030\001'
+  _INCHSIZE.fields_by_name['thickness_in']._options = None
+  _INCHSIZE.fields_by_name['thickness_in']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\000\200S@\030\001'
+  _METRICSIZE.fields_by_name['width_mm']._options = None
+  _METRICSIZE.fields_by_name['width_mm']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\000@\257@\030\001'
+  _METRICSIZE.fields_by_name['length_mm']._options = None
+  _METRICSIZE.fields_by_name['length_mm']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\000\210\323@\030\001'
+  _METRICSIZE.fields_by_name['thickness_mm']._options = None
+  _METRICSIZE.fields_by_name['thickness_mm']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\000@\237@\030\001'
+  _PACKLUMBER.fields_by_name['pack_id']._options = None
+  _PACKLUMBER.fields_by_name['pack_id']._serialized_options = b'\252\325\030\024\022\022\t\000\000\000\000\000\000\360?\021\000\000\000\000\000\000`@'
+  _PACKLUMBER.fields_by_name['boards']._options = None
+  _PACKLUMBER.fields_by_name['boards']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\200\204.A \001'
+  _PACKLUMBER.fields_by_name['face_m2']._options = None
+  _PACKLUMBER.fields_by_name['face_m2']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000\224\301@'
+  _PACKLUMBER.fields_by_name['board_feet']._options = None
+  _PACKLUMBER.fields_by_name['board_feet']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000e\315\315A'
+  _PACKLUMBER.fields_by_name['length_m']._options = None
+  _PACKLUMBER.fields_by_name['length_m']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000\200\204.A\030\001'
+  _TALLYRULE._serialized_start=2587
+  _TALLYRULE._serialized_end=2771
+  _TALLYBASIS._serialized_start=2773
+  _TALLYBASIS._serialized_end=2858
+  _TALLYSCOPE._serialized_start=2860
+  _TALLYSCOPE._serialized_end=2962
+  _PACK._serialized_start=95
+  _PACK._serialized_end=879
+  _SUPPLIERTALLY._serialized_start=882
+  _SUPPLIERTALLY._serialized_end=1113
+  _COUNTTALLY._serialized_start=1115
+  _COUNTTALLY._serialized_end=1200
+  _COUNTLINE._serialized_start=1203
+  _COUNTLINE._serialized_end=1392
+  _SURFACETALLY._serialized_start=1394
+  _SURFACETALLY._serialized_end=1483
+  _SURFACELINE._serialized_start=1486
+  _SURFACELINE._serialized_end=1619
+  _TALLYBOARD._serialized_start=1622
+  _TALLYBOARD._serialized_end=1933
+  _INCHSIZE._serialized_start=1936
+  _INCHSIZE._serialized_end=2116
+  _METRICSIZE._serialized_start=2119
+  _METRICSIZE._serialized_end=2301
+  _PACKLUMBER._serialized_start=2304
+  _PACKLUMBER._serialized_end=2584
 # @@protoc_insertion_point(module_scope)

@@ -1,4 +1,5 @@
 from ripwright.v1 import board_pb2 as _board_pb2
+from ripwright.v1 import takes_pb2 as _takes_pb2
 from google.protobuf.internal import containers as _containers
 from google.protobuf.internal import enum_type_wrapper as _enum_type_wrapper
 from google.protobuf import descriptor as _descriptor

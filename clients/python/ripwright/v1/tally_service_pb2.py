@@ -11,11 +11,12 @@ from google.protobuf import symbol_database as _symbol_database
 _sym_db = _symbol_database.Default()
 
 
+from ripwright.v1 import takes_pb2 as ripwright_dot_v1_dot_takes__pb2
 from ripwright.v1 import tally_pb2 as ripwright_dot_v1_dot_tally__pb2
 from ripwright.v1 import tally_account_pb2 as ripwright_dot_v1_dot_tally__account__pb2
 
 
-DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n ripwright/v1/tally_service.proto\x12\x0cripwright.v1\x1a\x18ripwright/v1/tally.proto\x1a ripwright/v1/tally_account.proto\"\xb9\x04\n\x10TallyPackRequest\x12(\n\x05packs\x18\x01 \x03(\x0b\x32\x12.ripwright.v1.PackR\x05packs\x12+\n\x04rule\x18\x02 \x01(\x0e\x32\x17.ripwright.v1.TallyRuleR\x04rule\x12.\n\x05\x62\x61sis\x18\x03 \x01(\x0e\x32\x18.ripwright.v1.TallyBasisR\x05\x62\x61sis\x12>\n\tallowance\x18\x04 \x01(\x0b\x32 .ripwright.v1.ShrinkageAllowanceR\tallowance\x12\x42\n\x0ereading_errors\x18\x05 \x01(\x0b\x32\x1b.ripwright.v1.ReadingErrorsR\rreadingErrors\x12?\n\rprofile_width\x18\x06 \x01(\x0e\x32\x1a.ripwright.v1.ProfileWidthR\x0cprofileWidth\x12\x38\n\x07species\x18\x07 \x03(\x0b\x32\x1e.ripwright.v1.SpeciesShrinkageR\x07species\x12\x30\n\x06lumber\x18\x08 \x03(\x0b\x32\x18.ripwright.v1.PackLumberR\x06lumber\x12\x35\n\npast_packs\x18\t \x03(\x0b\x32\x16.ripwright.v1.PastPackR\tpastPacks\x12\x36\n\x08moisture\x18\n \x01(\x0b\x32\x1a.ripwright.v1.MoistureSpanR\x08moisture\"\x82\x01\n\x12ShrinkageAllowance\x12\x41\n\nconvention\x18\x01 \x01(\x0e\x32!.ripwright.v1.AllowanceConventionR\nconvention\x12\x1d\n\x07percent\x18\x02 \x01(\x01H\x00R\x07percent\x88\x01\x01\x42\n\n\x08_percent\"\xfd\x02\n\rReadingErrors\x12#\n\x0bwidth_sd_mm\x18\x01 \x01(\x01H\x00R\twidthSdMm\x88\x01\x01\x12\'\n\rwidth_bias_mm\x18\x02 \x01(\x01H\x01R\x0bwidthBiasMm\x88\x01\x01\x12%\n\x0clength_sd_mm\x18\x03 \x01(\x01H\x02R\nlengthSdMm\x88\x01\x01\x12)\n\x0elength_bias_mm\x18\x04 \x01(\x01H\x03R\x0clengthBiasMm\x88\x01\x01\x12+\n\x0fthickness_sd_mm\x18\x05 \x01(\x01H\x04R\rthicknessSdMm\x88\x01\x01\x12/\n\x11thickness_bias_mm\x18\x06 \x01(\x01H\x05R\x0fthicknessBiasMm\x88\x01\x01\x42\x0e\n\x0c_width_sd_mmB\x10\n\x0e_width_bias_mmB\x0f\n\r_length_sd_mmB\x11\n\x0f_length_bias_mmB\x12\n\x10_thickness_sd_mmB\x14\n\x12_thickness_bias_mm\"\x9d\x03\n\x10SpeciesShrinkage\x12\x12\n\x04name\x18\x01 \x01(\tR\x04name\x12*\n\x0eradial_percent\x18\x02 \x01(\x01H\x00R\rradialPercent\x88\x01\x01\x12\x32\n\x12tangential_percent\x18\x03 \x01(\x01H\x01R\x11tangentialPercent\x88\x01\x01\x12\x32\n\x12volumetric_percent\x18\x04 \x01(\x01H\x02R\x11volumetricPercent\x88\x01\x01\x12\x32\n\x12radial_coefficient\x18\x05 \x01(\x01H\x03R\x11radialCoefficient\x88\x01\x01\x12:\n\x16tangential_coefficient\x18\x06 \x01(\x01H\x04R\x15tangentialCoefficient\x88\x01\x01\x42\x11\n\x0f_radial_percentB\x15\n\x13_tangential_percentB\x15\n\x13_volumetric_percentB\x15\n\x13_radial_coefficientB\x19\n\x17_tangential_coefficient\"\x84\x01\n\x08PastPack\x12\x1a\n\x08supplier\x18\x01 \x01(\tR\x08supplier\x12,\n\x12tallied_board_feet\x18\x02 \x01(\x01R\x10talliedBoardFeet\x12.\n\x13measured_board_feet\x18\x03 \x01(\x01R\x11measuredBoardFeet\"z\n\x0cMoistureSpan\x12&\n\x0c\x66rom_percent\x18\x01 \x01(\x01H\x00R\x0b\x66romPercent\x88\x01\x01\x12\"\n\nto_percent\x18\x02 \x01(\x01H\x01R\ttoPercent\x88\x01\x01\x42\x0f\n\r_from_percentB\r\n\x0b_to_percent\"\x82\x04\n\x11TallyPackResponse\x12+\n\x04rule\x18\x01 \x01(\x0e\x32\x17.ripwright.v1.TallyRuleR\x04rule\x12.\n\x05\x62\x61sis\x18\x02 \x01(\x0e\x32\x18.ripwright.v1.TallyBasisR\x05\x62\x61sis\x12>\n\tallowance\x18\x03 \x01(\x0b\x32 .ripwright.v1.ShrinkageAllowanceR\tallowance\x12\x42\n\x0ereading_errors\x18\x04 \x01(\x0b\x32\x1b.ripwright.v1.ReadingErrorsR\rreadingErrors\x12?\n\rprofile_width\x18\x05 \x01(\x0e\x32\x1a.ripwright.v1.ProfileWidthR\x0cprofileWidth\x12/\n\x05packs\x18\x06 \x03(\x0b\x32\x19.ripwright.v1.PackAccountR\x05packs\x12\x30\n\x06groups\x18\x07 \x03(\x0b\x32\x18.ripwright.v1.TallyGroupR\x06groups\x12*\n\x03\x61ll\x18\x08 \x01(\x0b\x32\x18.ripwright.v1.TallyGroupR\x03\x61ll\x12<\n\tsuppliers\x18\t \x03(\x0b\x32\x1e.ripwright.v1.SupplierAccuracyR\tsuppliers*\x7f\n\x13\x41llowanceConvention\x12$\n ALLOWANCE_CONVENTION_UNSPECIFIED\x10\x00\x12!\n\x1d\x41LLOWANCE_CONVENTION_SUBTRACT\x10\x01\x12\x1f\n\x1b\x41LLOWANCE_CONVENTION_DIVIDE\x10\x02*x\n\x0cProfileWidth\x12\x1d\n\x19PROFILE_WIDTH_UNSPECIFIED\x10\x00\x12\x1a\n\x16PROFILE_WIDTH_AT_THIRD\x10\x01\x12\x16\n\x12PROFILE_WIDTH_MEAN\x10\x02\x12\x15\n\x11PROFILE_WIDTH_MIN\x10\x03\x32\\\n\x0cTallyService\x12L\n\tTallyPack\x12\x1e.ripwright.v1.TallyPackRequest\x1a\x1f.ripwright.v1.TallyPackResponseBh\n\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\x0cRipwright.V1b\x06proto3')
+DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n ripwright/v1/tally_service.proto\x12\x0cripwright.v1\x1a\x18ripwright/v1/takes.proto\x1a\x18ripwright/v1/tally.proto\x1a ripwright/v1/tally_account.proto\"\x86\x05\n\x10TallyPackRequest\x12\x42\n\x05packs\x18\x01 \x03(\x0b\x32\x12.ripwright.v1.PackB\x18\xaa\xd5\x18\x14\x1a\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00@\x8f@R\x05packs\x12+\n\x04rule\x18\x02 \x01(\x0e\x32\x17.ripwright.v1.TallyRuleR\x04rule\x12.\n\x05\x62\x61sis\x18\x03 \x01(\x0e\x32\x18.ripwright.v1.TallyBasisR\x05\x62\x61sis\x12>\n\tallowance\x18\x04 \x01(\x0b\x32 .ripwright.v1.ShrinkageAllowanceR\tallowance\x12\x42\n\x0ereading_errors\x18\x05 \x01(\x0b\x32\x1b.ripwright.v1.ReadingErrorsR\rreadingErrors\x12?\n\rprofile_width\x18\x06 \x01(\x0e\x32\x1a.ripwright.v1.ProfileWidthR\x0cprofileWidth\x12I\n\x07species\x18\x07 \x03(\x0b\x32\x1e.ripwright.v1.SpeciesShrinkageB\x0f\xaa\xd5\x18\x0b\x1a\t\x11\x00\x00\x00\x00\x00\x00i@R\x07species\x12\x41\n\x06lumber\x18\x08 \x03(\x0b\x32\x18.ripwright.v1.PackLumberB\x0f\xaa\xd5\x18\x0b\x1a\t\x11\x00\x00\x00\x00\x00\x88\xc3@R\x06lumber\x12\x46\n\npast_packs\x18\t \x03(\x0b\x32\x16.ripwright.v1.PastPackB\x0f\xaa\xd5\x18\x0b\x1a\t\x11\x00\x00\x00\x00\x00\x88\xc3@R\tpastPacks\x12\x36\n\x08moisture\x18\n \x01(\x0b\x32\x1a.ripwright.v1.MoistureSpanR\x08moisture\"\x93\x01\n\x12ShrinkageAllowance\x12\x41\n\nconvention\x18\x01 \x01(\x0e\x32!.ripwright.v1.AllowanceConventionR\nconvention\x12.\n\x07percent\x18\x02 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00\x00I@H\x00R\x07percent\x88\x01\x01\x42\n\n\x08_percent\"\xe3\x03\n\rReadingErrors\x12\x34\n\x0bwidth_sd_mm\x18\x01 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00\x00\x39@H\x00R\twidthSdMm\x88\x01\x01\x12\x38\n\rwidth_bias_mm\x18\x02 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00\x00\x39@H\x01R\x0bwidthBiasMm\x88\x01\x01\x12\x36\n\x0clength_sd_mm\x18\x03 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00\x00\x39@H\x02R\nlengthSdMm\x88\x01\x01\x12:\n\x0elength_bias_mm\x18\x04 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00\x00\x39@H\x03R\x0clengthBiasMm\x88\x01\x01\x12<\n\x0fthickness_sd_mm\x18\x05 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00\x00\x39@H\x04R\rthicknessSdMm\x88\x01\x01\x12@\n\x11thickness_bias_mm\x18\x06 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00\x00\x39@H\x05R\x0fthicknessBiasMm\x88\x01\x01\x42\x0e\n\x0c_width_sd_mmB\x10\n\x0e_width_bias_mmB\x0f\n\r_length_sd_mmB\x11\n\x0f_length_bias_mmB\x12\n\x10_thickness_sd_mmB\x14\n\x12_thickness_bias_mm\"\x8c\x04\n\x10SpeciesShrinkage\x12,\n\x04name\x18\x01 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@R\x04name\x12;\n\x0eradial_percent\x18\x02 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00\x00I@H\x00R\rradialPercent\x88\x01\x01\x12\x43\n\x12tangential_percent\x18\x03 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00\x00I@H\x01R\x11tangentialPercent\x88\x01\x01\x12\x43\n\x12volumetric_percent\x18\x04 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00\x00I@H\x02R\x11volumetricPercent\x88\x01\x01\x12\x43\n\x12radial_coefficient\x18\x05 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11{\x14\xaeG\xe1z\x94?H\x03R\x11radialCoefficient\x88\x01\x01\x12K\n\x16tangential_coefficient\x18\x06 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11{\x14\xaeG\xe1z\x94?H\x04R\x15tangentialCoefficient\x88\x01\x01\x42\x11\n\x0f_radial_percentB\x15\n\x13_tangential_percentB\x15\n\x13_volumetric_percentB\x15\n\x13_radial_coefficientB\x19\n\x17_tangential_coefficient\"\xb9\x01\n\x08PastPack\x12+\n\x08supplier\x18\x01 \x01(\tB\x0f\xaa\xd5\x18\x0b\x12\t\x11\x00\x00\x00\x00\x00\x00`@R\x08supplier\x12?\n\x12tallied_board_feet\x18\x02 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x65\xcd\xcd\x41\x18\x01R\x10talliedBoardFeet\x12?\n\x13measured_board_feet\x18\x03 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x65\xcd\xcd\x41R\x11measuredBoardFeet\"\x9c\x01\n\x0cMoistureSpan\x12\x37\n\x0c\x66rom_percent\x18\x01 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00@o@H\x00R\x0b\x66romPercent\x88\x01\x01\x12\x33\n\nto_percent\x18\x02 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x00@o@H\x01R\ttoPercent\x88\x01\x01\x42\x0f\n\r_from_percentB\r\n\x0b_to_percent\"\x82\x04\n\x11TallyPackResponse\x12+\n\x04rule\x18\x01 \x01(\x0e\x32\x17.ripwright.v1.TallyRuleR\x04rule\x12.\n\x05\x62\x61sis\x18\x02 \x01(\x0e\x32\x18.ripwright.v1.TallyBasisR\x05\x62\x61sis\x12>\n\tallowance\x18\x03 \x01(\x0b\x32 .ripwright.v1.ShrinkageAllowanceR\tallowance\x12\x42\n\x0ereading_errors\x18\x04 \x01(\x0b\x32\x1b.ripwright.v1.ReadingErrorsR\rreadingErrors\x12?\n\rprofile_width\x18\x05 \x01(\x0e\x32\x1a.ripwright.v1.ProfileWidthR\x0cprofileWidth\x12/\n\x05packs\x18\x06 \x03(\x0b\x32\x19.ripwright.v1.PackAccountR\x05packs\x12\x30\n\x06groups\x18\x07 \x03(\x0b\x32\x18.ripwright.v1.TallyGroupR\x06groups\x12*\n\x03\x61ll\x18\x08 \x01(\x0b\x32\x18.ripwright.v1.TallyGroupR\x03\x61ll\x12<\n\tsuppliers\x18\t \x03(\x0b\x32\x1e.ripwright.v1.SupplierAccuracyR\tsuppliers*\x7f\n\x13\x41llowanceConvention\x12$\n ALLOWANCE_CONVENTION_UNSPECIFIED\x10\x00\x12!\n\x1d\x41LLOWANCE_CONVENTION_SUBTRACT\x10\x01\x12\x1f\n\x1b\x41LLOWANCE_CONVENTION_DIVIDE\x10\x02*x\n\x0cProfileWidth\x12\x1d\n\x19PROFILE_WIDTH_UNSPECIFIED\x10\x00\x12\x1a\n\x16PROFILE_WIDTH_AT_THIRD\x10\x01\x12\x16\n\x12PROFILE_WIDTH_MEAN\x10\x02\x12\x15\n\x11PROFILE_WIDTH_MIN\x10\x03\x32h\n\x0cTallyService\x12X\n\tTallyPack\x12\x1e.ripwright.v1.TallyPackRequest\x1a\x1f.ripwright.v1.TallyPackResponse\"\n\xb2\xd5\x18\x06officeBh\n\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\x0cRipwright.V1b\x06proto3')
 
 _builder.BuildMessageAndEnumDescriptors(DESCRIPTOR, globals())
 _builder.BuildTopDescriptorsAndMessages(DESCRIPTOR, 'ripwright.v1.tally_service_pb2', globals())
@@ -23,24 +24,70 @@ if _descriptor._USE_C_DESCRIPTORS == False:
 
   DESCRIPTOR._options = None
   DESCRIPTOR._serialized_options = b'\n\026io.github.ripwright.v1P\001Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\252\002\014Ripwright.V1'
-  _ALLOWANCECONVENTION._serialized_start=2391
-  _ALLOWANCECONVENTION._serialized_end=2518
-  _PROFILEWIDTH._serialized_start=2520
-  _PROFILEWIDTH._serialized_end=2640
-  _TALLYPACKREQUEST._serialized_start=111
-  _TALLYPACKREQUEST._serialized_end=680
-  _SHRINKAGEALLOWANCE._serialized_start=683
-  _SHRINKAGEALLOWANCE._serialized_end=813
-  _READINGERRORS._serialized_start=816
-  _READINGERRORS._serialized_end=1197
-  _SPECIESSHRINKAGE._serialized_start=1200
-  _SPECIESSHRINKAGE._serialized_end=1613
-  _PASTPACK._serialized_start=1616
-  _PASTPACK._serialized_end=1748
-  _MOISTURESPAN._serialized_start=1750
-  _MOISTURESPAN._serialized_end=1872
-  _TALLYPACKRESPONSE._serialized_start=1875
-  _TALLYPACKRESPONSE._serialized_end=2389
-  _TALLYSERVICE._serialized_start=2642
-  _TALLYSERVICE._serialized_end=2734
+  _TALLYPACKREQUEST.fields_by_name['packs']._options = None
+  _TALLYPACKREQUEST.fields_by_name['packs']._serialized_options = b'\252\325\030\024\032\022\t\000\000\000\000\000\000\360?\021\000\000\000\000\000@\217@'
+  _TALLYPACKREQUEST.fields_by_name['species']._options = None
+  _TALLYPACKREQUEST.fields_by_name['species']._serialized_options = b'\252\325\030\013\032\t\021\000\000\000\000\000\000i@'
+  _TALLYPACKREQUEST.fields_by_name['lumber']._options = None
+  _TALLYPACKREQUEST.fields_by_name['lumber']._serialized_options = b'\252\325\030\013\032\t\021\000\000\000\000\000\210\303@'
+  _TALLYPACKREQUEST.fields_by_name['past_packs']._options = None
+  _TALLYPACKREQUEST.fields_by_name['past_packs']._serialized_options = b'\252\325\030\013\032\t\021\000\000\000\000\000\210\303@'
+  _SHRINKAGEALLOWANCE.fields_by_name['percent']._options = None
+  _SHRINKAGEALLOWANCE.fields_by_name['percent']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000\000I@'
+  _READINGERRORS.fields_by_name['width_sd_mm']._options = None
+  _READINGERRORS.fields_by_name['width_sd_mm']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000\0009@'
+  _READINGERRORS.fields_by_name['width_bias_mm']._options = None
+  _READINGERRORS.fields_by_name['width_bias_mm']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000\0009@'
+  _READINGERRORS.fields_by_name['length_sd_mm']._options = None
+  _READINGERRORS.fields_by_name['length_sd_mm']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000\0009@'
+  _READINGERRORS.fields_by_name['length_bias_mm']._options = None
+  _READINGERRORS.fields_by_name['length_bias_mm']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000\0009@'
+  _READINGERRORS.fields_by_name['thickness_sd_mm']._options = None
+  _READINGERRORS.fields_by_name['thickness_sd_mm']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000\0009@'
+  _READINGERRORS.fields_by_name['thickness_bias_mm']._options = None
+  _READINGERRORS.fields_by_name['thickness_bias_mm']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000\0009@'
+  _SPECIESSHRINKAGE.fields_by_name['name']._options = None
+  _SPECIESSHRINKAGE.fields_by_name['name']._serialized_options = b'\252\325\030\024\022\022\t\000\000\000\000\000\000\360?\021\000\000\000\000\000\000`@'
+  _SPECIESSHRINKAGE.fields_by_name['radial_percent']._options = None
+  _SPECIESSHRINKAGE.fields_by_name['radial_percent']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000\000I@'
+  _SPECIESSHRINKAGE.fields_by_name['tangential_percent']._options = None
+  _SPECIESSHRINKAGE.fields_by_name['tangential_percent']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000\000I@'
+  _SPECIESSHRINKAGE.fields_by_name['volumetric_percent']._options = None
+  _SPECIESSHRINKAGE.fields_by_name['volumetric_percent']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000\000I@'
+  _SPECIESSHRINKAGE.fields_by_name['radial_coefficient']._options = None
+  _SPECIESSHRINKAGE.fields_by_name['radial_coefficient']._serialized_options = b'\252\325\030\013\n\t\021{\024\256G\341z\224?'
+  _SPECIESSHRINKAGE.fields_by_name['tangential_coefficient']._options = None
+  _SPECIESSHRINKAGE.fields_by_name['tangential_coefficient']._serialized_options = b'\252\325\030\013\n\t\021{\024\256G\341z\224?'
+  _PASTPACK.fields_by_name['supplier']._options = None
+  _PASTPACK.fields_by_name['supplier']._serialized_options = b'\252\325\030\013\022\t\021\000\000\000\000\000\000`@'
+  _PASTPACK.fields_by_name['tallied_board_feet']._options = None
+  _PASTPACK.fields_by_name['tallied_board_feet']._serialized_options = b'\252\325\030\r\n\013\021\000\000\000\000e\315\315A\030\001'
+  _PASTPACK.fields_by_name['measured_board_feet']._options = None
+  _PASTPACK.fields_by_name['measured_board_feet']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000e\315\315A'
+  _MOISTURESPAN.fields_by_name['from_percent']._options = None
+  _MOISTURESPAN.fields_by_name['from_percent']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000@o@'
+  _MOISTURESPAN.fields_by_name['to_percent']._options = None
+  _MOISTURESPAN.fields_by_name['to_percent']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\000@o@'
+  _TALLYSERVICE.methods_by_name['TallyPack']._options = None
+  _TALLYSERVICE.methods_by_name['TallyPack']._serialized_options = b'\262\325\030\006office'
+  _ALLOWANCECONVENTION._serialized_start=2812
+  _ALLOWANCECONVENTION._serialized_end=2939
+  _PROFILEWIDTH._serialized_start=2941
+  _PROFILEWIDTH._serialized_end=3061
+  _TALLYPACKREQUEST._serialized_start=137
+  _TALLYPACKREQUEST._serialized_end=783
+  _SHRINKAGEALLOWANCE._serialized_start=786
+  _SHRINKAGEALLOWANCE._serialized_end=933
+  _READINGERRORS._serialized_start=936
+  _READINGERRORS._serialized_end=1419
+  _SPECIESSHRINKAGE._serialized_start=1422
+  _SPECIESSHRINKAGE._serialized_end=1946
+  _PASTPACK._serialized_start=1949
+  _PASTPACK._serialized_end=2134
+  _MOISTURESPAN._serialized_start=2137
+  _MOISTURESPAN._serialized_end=2293
+  _TALLYPACKRESPONSE._serialized_start=2296
+  _TALLYPACKRESPONSE._serialized_end=2810
+  _TALLYSERVICE._serialized_start=3063
+  _TALLYSERVICE._serialized_end=3167
 # @@protoc_insertion_point(module_scope)

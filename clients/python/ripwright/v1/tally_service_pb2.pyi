@@ -1,3 +1,4 @@
+from ripwright.v1 import takes_pb2 as _takes_pb2
 from ripwright.v1 import tally_pb2 as _tally_pb2
 from ripwright.v1 import tally_account_pb2 as _tally_account_pb2
 from google.protobuf.internal import containers as _containers

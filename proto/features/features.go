@@ -1,4 +1,5 @@
-package info
+// Package features has the words for what a release can do.
+package features
 
 // Feature is something that a release can do, by a word that stays.
 type Feature struct {
@@ -7,8 +8,8 @@ type Feature struct {
 	For string
 }
 
-// Features are what this release can do. A later one may have more, none fewer.
-var Features = []Feature{
+// All are what this release can do. A later one may have more, none fewer.
+var All = []Feature{
 	{"saw_by_name", "Saws of the server's saw file are used by their name (`saw_name`)."},
 	{"skew", "Boards are set at an angle where the saw says how far its infeed can (`max_skew_mm_per_m`)."},
 	{"rerip", "Wood that is worth feeding again counts in a plan's worth (`rerip`)."},

@@ -1,0 +1,48 @@
+// Package limits has the published limits of requests as the schema states them, by
+// the option takes of its fields. What the service refuses, the comments, the README,
+// the OpenAPI description and the JSON Schemas of files follow from it.
+package limits
+
+import (
+	"math"
+	"strconv"
+	"strings"
+)
+
+// Range is what a field of a request takes: numbers, or so many characters of a
+// string or entries of a list.
+type Range struct {
+	Least, Most float64
+	Above       bool // Least itself is not taken
+	Whole       bool // whole numbers only
+}
+
+// Holds reports whether v is taken. NaN never is.
+func (g Range) Holds(v float64) bool {
+	return v >= g.Least && v <= g.Most && (!g.Above || v > g.Least) && (!g.Whole || v == math.Trunc(v))
+}
+
+// String says the range as the schema's comments and the README do.
+func (g Range) String() string {
+	if g.Above {
+		return "above " + Plain(g.Least) + " and at most " + Plain(g.Most)
+	}
+	return Plain(g.Least) + " to " + Plain(g.Most)
+}
+
+// Wanted says what a number must be.
+func (g Range) Wanted() string {
+	if g.Whole {
+		return "a whole number, " + g.String()
+	}
+	return "a number, " + g.String()
+}
+
+// Plain writes a number as people do: with all its digits while they can be
+// counted at a glance.
+func Plain(v float64) string {
+	if a := math.Abs(v); v == 0 || a >= 1e-6 && a < 1e10 {
+		return strconv.FormatFloat(v, 'f', -1, 64)
+	}
+	return strings.NewReplacer("e+", "e", "e-0", "e-").Replace(strconv.FormatFloat(v, 'g', -1, 64))
+}
