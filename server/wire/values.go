@@ -65,4 +65,3 @@ func PlannedValue(it *order.Item, value int64, basis order.Basis, cuts []int64) 
 	}
 	return v
 }
-

@@ -127,11 +127,6 @@ func (t *starters) best() (first *found) {
 	return first
 }
 
-// none reports whether there is no plan that is worth something.
-func (t *starters) none() bool {
-	return !slices.ContainsFunc(t.plans, func(f *found) bool { return !f.score.worth.IsZero() })
-}
-
 // ready makes the heuristics ready, where there is memory for them.
 func (t *starters) ready() bool {
 	t.in = *t.base

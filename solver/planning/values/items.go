@@ -126,13 +126,11 @@ func ownValue(it *order.Item, r *demand.Row) float64 {
 	switch {
 	case r.Cut != demand.Whole:
 		return float64(it.Cuts[r.Cut].Value) / 1e6
-	case it.Basis == basis(it, r) && !(r.Measure == order.ByPieces && it.PieceLength > 0):
+	case it.Basis == r.Measure.Basis() && (r.Measure != order.ByPieces || it.PieceLength == 0):
 		return float64(it.Value) / 1e6
-	case !it.ByRun():
-		return 0
-	case r.Measure == order.ByLength:
+	case r.Measure == order.ByLength && it.ByRun():
 		return it.Worth(it.Min, metre).Money()
-	case r.Measure == order.ByPieces && it.PieceLength > 0:
+	case r.Measure == order.ByPieces && it.PieceLength > 0 && it.ByRun():
 		return it.Worth(it.Min, int64(it.PieceLength)/1000).Money()
 	}
 	return 0
