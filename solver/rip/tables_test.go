@@ -17,9 +17,6 @@ func TestTablesAgree(t *testing.T) {
 	raced.Skip(t)
 	both := 0
 	for _, a := range broad.Arbors(3) {
-		if a.OffStep {
-			continue
-		}
 		for n := range 30 {
 			c := broad.Draw(3, a, n, nil)
 			p := c.Problem

@@ -30,10 +30,10 @@ func strip(m *model.Model, lo, hi int64) (most unit.Worth) {
 // before is naive for a blade that stands before the board, where the face of the fence
 // may begin a strip.
 func before(m *model.Model, s *costtogo.Side, k, i int, known map[[2]int]unit.Worth) (best unit.Worth) {
-	for e := max(i+s.P.Spread, 0); k > 0 && e < s.P.N; e++ {
+	for e := max(i+s.Apart(k), 0); k > 0 && e < s.P.N; e++ {
 		v := naive(m, s, k-1, e, known)
-		if s.First() > 0 {
-			v = v.Add(strip(m, 0, s.Y(e)))
+		if s.Starts() {
+			v = v.Add(strip(m, 0, s.Y(k-1, e)))
 		}
 		if v.Cmp(best) > 0 {
 			best = v
@@ -50,13 +50,13 @@ func naive(m *model.Model, s *costtogo.Side, k, i int, known map[[2]int]unit.Wor
 	}
 	best := unit.Worth{}
 	if s.Ends() { // at the face of the fence
-		best = strip(m, 0, s.Y(i))
+		best = strip(m, 0, s.Y(k, i))
 	}
-	for e := i + s.P.Spread; k > 0 && e < s.P.N; e++ {
+	for e := i + s.Apart(k); k > 0 && e < s.P.N; e++ {
 		beyond := naive(m, s, k-1, e, known)
-		lo, hi := s.Y(i)+m.Kerf, s.Y(e)
+		lo, hi := s.Y(k, i)+m.Kerf, s.Y(k-1, e)
 		if s.Left {
-			lo, hi = s.Y(e)+m.Kerf, s.Y(i)
+			lo, hi = s.Y(k-1, e)+m.Kerf, s.Y(k, i)
 		}
 		if v := strip(m, lo, hi).Add(beyond); v.Cmp(best) > 0 {
 			best = v
@@ -89,8 +89,12 @@ func TestBounds(t *testing.T) {
 				t.Fatal("no tables")
 			}
 			known := map[[2]int]unit.Worth{}
-			for k := range moving + 1 {
-				for i := (moving - k) * s.P.Spread; i < profile.N; i++ {
+			least := 0
+			for k := moving; k >= 0; k-- {
+				if k < moving {
+					least += s.Apart(k + 1)
+				}
+				for i := least; i < profile.N; i++ {
 					if k == moving && i < s.First() {
 						continue
 					}

@@ -20,11 +20,11 @@ type faceStrip struct {
 }
 
 // measureFace lists the face strips by rising height.
-func (p *Profile) measureFace() {
+func (p *Profile) measureFace(g *grid) {
 	m := p.M
-	for i := max(int(unit.CeilDiv(-p.Base, m.Step)), 0); i < p.N; i++ {
-		p.faceAt = append(p.faceAt, int32(len(p.face)))
-		y := p.Y(i)
+	for i := max(int(unit.CeilDiv(-p.Base-g.off, m.Step)), 0); i < p.N; i++ {
+		g.faceAt = append(g.faceAt, int32(len(g.face)))
+		y := p.Y(i) + g.off
 		if p.Over(len(m.Wants)) {
 			break
 		}
@@ -39,22 +39,22 @@ func (p *Profile) measureFace() {
 				n = m.Cut(w, 0, y).N
 			}
 			if n > 0 {
-				p.face = append(p.face, faceStrip{w, i, n, p.Up(w.Worth(y, n))})
+				g.face = append(g.face, faceStrip{w, i, n, p.Up(w.Worth(y, n))})
 			}
 		}
 	}
-	p.faceAt = append(p.faceAt, int32(len(p.face)))
+	g.faceAt = append(g.faceAt, int32(len(g.face)))
 }
 
 // facesFrom gives the face strips of blades from height i on.
-func (p *Profile) facesFrom(i int) []faceStrip {
-	i = min(max(i-(p.N+1-len(p.faceAt)), 0), len(p.faceAt)-1)
-	return p.face[p.faceAt[i]:]
+func (g *grid) facesFrom(p *Profile, i int) []faceStrip {
+	i = min(max(i-(p.N+1-len(g.faceAt)), 0), len(g.faceAt)-1)
+	return g.face[g.faceAt[i]:]
 }
 
 // facesOf gives the face strips of a blade at height i.
-func (p *Profile) facesOf(i int) []faceStrip {
-	l := p.facesFrom(i)
+func (g *grid) facesOf(p *Profile, i int) []faceStrip {
+	l := g.facesFrom(p, i)
 	n := 0
 	for n < len(l) && l[n].i == i {
 		n++
@@ -65,12 +65,28 @@ func (p *Profile) facesOf(i int) []faceStrip {
 // Ends reports whether paths of this side may end with a face strip.
 func (s *Side) Ends() bool { return s.face && s.Left }
 
+// Starts reports whether paths of this side may begin with a face strip.
+func (s *Side) Starts() bool { return s.face && !s.Left }
+
 // First gives the first entry of a fixed blade that does not stand before the board.
 func (s *Side) First() int {
-	if s.face && !s.Left {
+	if s.Starts() && s.P.Base+s.offset(s.Moving)+s.P.M.Kerf <= 0 {
 		return 1
 	}
 	return 0
+}
+
+// faced gives the heights of the blade with k to come, and that of entry 0 on the left
+// side.
+func (s *Side) faced(k int) (g *grid, zero int) {
+	off := s.offset(k)
+	if !s.Left {
+		return s.P.grid(off), 0
+	}
+	if off == 0 {
+		return s.P.grid(0), s.P.N - 1
+	}
+	return s.P.grid(s.P.M.Step - off), s.P.N - 2
 }
 
 // layFaces lays the face strips that end a path.
@@ -79,27 +95,29 @@ func (s *Side) layFaces(k, st int, at []int64) {
 	if !s.Ends() || !s.Parks(k) {
 		return
 	}
-	s.P.Over(2 * len(s.P.face))
-	for _, x := range s.P.face {
-		if e := s.P.N - 1 - x.i; e >= lo && e < hi {
-			if _, ok := s.States.After(st, x.w, s.P.Y(x.i), x.n); ok {
+	g, zero := s.faced(k)
+	s.P.Over(2 * len(g.face))
+	for _, x := range g.face {
+		if e := zero - x.i; e >= lo && e < hi {
+			if _, ok := s.States.After(st, x.w, s.P.Y(x.i)+g.off, x.n); ok {
 				at[e] = max(at[e], x.value)
 			}
 		}
 	}
 }
 
-// FaceEnds calls f with every face strip that ends a path at an entry, with a state to
-// come, and is worth at least need.
-func (s *Side) FaceEnds(st, e int, need int64, f func(Strip)) {
-	for _, x := range s.P.facesOf(s.P.N - 1 - e) {
+// FaceEnds calls f with every face strip that ends a path at an entry of the blade with k
+// to come, with a state to come, and is worth at least need.
+func (s *Side) FaceEnds(k, st, e int, need int64, f func(Strip)) {
+	g, zero := s.faced(k)
+	for _, x := range g.facesOf(s.P, zero-e) {
 		if s.P.Over(4) {
 			return
 		}
 		if x.value < need {
 			continue
 		}
-		y := s.P.Y(x.i)
+		y := s.P.Y(x.i) + g.off
 		if _, ok := s.States.After(st, x.w, y, x.n); ok {
 			f(Strip{Want: x.w, End: e, Score: x.w.Strip(y, x.n)})
 		}
@@ -108,19 +126,20 @@ func (s *Side) FaceEnds(st, e int, need int64, f func(Strip)) {
 
 // closeFaces works out for every level what paths that begin with a face strip bring.
 func (s *Side) closeFaces() {
-	if !s.face || s.Left {
+	if !s.Starts() {
 		return
 	}
 	n, q := s.P.N, s.States.Count
 	for k := range s.Moving {
+		g, _ := s.faced(k)
 		for st := range q {
 			v := s.P.buf.ints(n)
 			fill(v, never)
-			if s.P.Over(n + 4*len(s.P.face)) {
+			if s.P.Over(n + 4*len(g.face)) {
 				return
 			}
-			for _, x := range s.P.face {
-				if to, ok := s.States.After(st, x.w, s.P.Y(x.i), x.n); ok {
+			for _, x := range g.face {
+				if to, ok := s.States.After(st, x.w, s.P.Y(x.i)+g.off, x.n); ok {
 					if beyond := s.levels[k*q+to].at[x.i]; beyond >= 0 {
 						v[x.i] = max(v[x.i], x.value+beyond)
 					}
@@ -136,7 +155,7 @@ func (s *Side) closeFaces() {
 
 // faceRest is Rest for paths that begin with a face strip.
 func (s *Side) faceRest(k, st, i int) int64 {
-	if k < 0 || i >= s.P.N || !s.face || s.Left {
+	if k < 0 || i >= s.P.N || !s.Starts() {
 		return never
 	}
 	return s.levels[k*s.States.Count+st].faces[max(i, 0)]
@@ -148,11 +167,12 @@ func (s *Side) FaceStarts(k, st, from int, need int64, f func(Strip)) {
 	if k < 0 || s.faceRest(k, st, from) < need {
 		return
 	}
-	for _, x := range s.P.facesFrom(from) {
+	g, _ := s.faced(k)
+	for _, x := range g.facesFrom(s.P, from) {
 		if s.P.Over(4) {
 			return
 		}
-		y := s.P.Y(x.i)
+		y := s.P.Y(x.i) + g.off
 		to, ok := s.States.After(st, x.w, y, x.n)
 		if beyond := s.At(k, to, x.i); ok && beyond >= 0 && x.value+beyond >= need {
 			f(Strip{x.w, x.i, to, x.w.Strip(y, x.n)})

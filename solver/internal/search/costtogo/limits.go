@@ -36,8 +36,9 @@ func (s *Side) Within(lo, hi int64, travels bool) {
 			i = s.Root - 1 - j
 		}
 		w := &m.Blades[i]
-		from := int(unit.CeilDiv(w.Lo-hi-s.P.Base, m.Step))
-		to := int(unit.FloorDiv(w.Hi-lo-s.P.Base, m.Step))
+		off := s.offset(k) // of the last, where that is fixed
+		from := int(unit.CeilDiv(w.Lo-off-hi-s.P.Base, m.Step))
+		to := int(unit.FloorDiv(w.Hi-off-lo-s.P.Base, m.Step))
 		before, beyond := w.Lo <= first+hi, w.Hi >= last+lo
 		if s.Left {
 			from, to = s.P.N-1-to, s.P.N-1-from
@@ -58,7 +59,8 @@ func (s *Side) Windows(dst []int) []int {
 		}
 		return 0
 	}
-	dst = append(dst, max(s.top[0], -s.P.Spread), max(s.top[1], -s.P.Spread))
+	before := -s.Apart(s.Moving)
+	dst = append(dst, max(s.top[0], before), max(s.top[1], before))
 	for k := range s.Moving + 1 {
 		lo, hi := s.window(k)
 		dst = append(dst, lo, hi, truth(s.Parks(k)), truth(s.Waits(k)))
@@ -85,7 +87,11 @@ func (s *Side) parked(k int) int64 {
 
 // window is the entries that level k is asked for: from lo up to but without hi.
 func (s *Side) window(k int) (lo, hi int) {
-	lo, hi = max(s.top[0]+(s.Moving-k)*s.P.Spread, 0), s.P.N
+	lo, hi = s.top[0], s.P.N
+	for j := s.Moving; j > k; j-- {
+		lo += s.pairs[j].apart
+	}
+	lo = max(lo, 0)
 	if k == s.Moving {
 		hi = min(s.top[1]+1, hi)
 	} else if s.limits != nil {

@@ -1,68 +1,85 @@
 package costtogo
 
-import "github.com/ripwright/ripwright/solver/internal/search/model"
+import (
+	"github.com/ripwright/ripwright/solver/internal/search/model"
+	"github.com/ripwright/ripwright/solver/unit"
+)
 
 // Pocket is the space between two fixed blades that are neighbours.
 type Pocket struct {
-	p     *Profile
-	near  int64 // position of the blade on the near side
-	stops int   // to the one on the far side
-	fits  []*kind
+	p           *Profile
+	at          int64 // position of the blade on the near side
+	near, far   *grid
+	stops       int // from the height of the one blade to that of the other
+	width, most int64
+	fits        []fit
 }
 
-// NewPocket gives the pocket between fixed blade j and the next one, both on the
-// step.
+// fit is a want whose strip the pocket can be, and what that is worth if it is clear.
+type fit struct {
+	wanted
+	full int64
+}
+
+// NewPocket gives the pocket between fixed blade j and the next one.
 func NewPocket(p *Profile, j int) *Pocket {
 	m := p.M
-	c := &Pocket{p: p, near: m.Blades[j].Lo}
-	width := m.Blades[j+1].Lo - c.near - m.Kerf
-	c.stops = int((width + m.Kerf) / m.Step)
-	for k := range p.kinds {
-		if x := &p.kinds[k]; x.w.Lo <= width && width <= x.w.Hi {
-			c.fits = append(c.fits, x)
+	a, b := m.Blades[j].Lo, m.Blades[j+1].Lo
+	c := &Pocket{p: p, at: a, near: p.grid(p.offset(a)), far: p.grid(p.offset(b)), width: b - a - m.Kerf}
+	c.stops = int((m.StopDown(b) - m.StopDown(a)) / m.Step)
+	for _, x := range p.items {
+		if x.w.Lo <= c.width && c.width <= x.w.Hi {
+			c.fits = append(c.fits, fit{x, p.Up(x.w.Worth(c.width, x.w.Full.N))})
+			c.most = max(c.most, c.fits[len(c.fits)-1].full)
 		}
 	}
 	return c
 }
 
-// entry gives the entry of the near blade at a fence.
-func (c *Pocket) entry(fence int64) int { return int((c.near - fence - c.p.Base) / c.p.M.Step) }
+// entries gives the heights of both blades at a fence.
+func (c *Pocket) entries(fence int64) (i, e int) {
+	i = int(unit.FloorDiv(c.at-fence-c.p.Base, c.p.M.Step))
+	return i, i + c.stops
+}
 
-// faced reports whether the near blade, at height y, leaves what the far one cuts off to
-// begin at the face of the fence.
-func (c *Pocket) faced(y int64) bool { return c.p.M.Board.StraightNear && y+c.p.M.Kerf <= 0 }
+// faced reports whether the near blade leaves what the far one cuts off to begin at the
+// face of the fence.
+func (c *Pocket) faced(fence int64) bool {
+	return c.p.M.Board.StraightNear && c.at-fence+c.p.M.Kerf <= 0
+}
 
 // Clear reports whether every strip is clear from end to end at a fence.
 func (c *Pocket) Clear(fence int64) bool {
-	i := c.entry(fence)
-	return i >= c.p.nearN && i+c.stops < c.p.farN && !c.faced(c.near-fence)
+	i, e := c.entries(fence)
+	return i >= c.near.nearN && e < c.far.farN && !c.faced(fence)
 }
 
 // Most bounds what the pocket brings at a fence.
-func (c *Pocket) Most(fence int64) int64 {
-	y := c.near - fence
-	i := c.entry(fence)
-	e := i + c.stops
-	most := int64(0)
-	if c.faced(y) {
-		for _, x := range c.p.facesOf(e) {
+func (c *Pocket) Most(fence int64) (most int64) {
+	i, e := c.entries(fence)
+	switch {
+	case c.faced(fence):
+		for _, x := range c.far.facesOf(c.p, e) {
 			most = max(most, x.value)
 		}
 		return most
-	}
-	if y < c.p.Base || e >= c.p.N {
+	case i < 0 || e >= c.p.N:
 		return 0
+	case i >= c.near.nearN && e < c.far.farN:
+		return c.most
 	}
-	for _, x := range c.fits {
-		d := int64(c.stops - x.lo)
-		v := x.full + x.slope*d
-		if i < c.p.nearN {
-			v = min(v, x.near.value[i]+x.near.slope[i]*d)
+	for k := range c.fits {
+		x := &c.fits[k]
+		n := x.w.Full.N
+		if i < c.near.nearN {
+			n = min(n, c.near.near.most[x.class][i])
 		}
-		if e >= c.p.farN {
-			v = min(v, x.far.value[e-c.p.farN]+x.far.slope[e-c.p.farN]*d)
+		if e >= c.far.farN {
+			n = min(n, c.far.far.most[x.class][e-c.far.farN])
 		}
-		most = max(most, v)
+		if n > 0 {
+			most = max(most, c.p.Up(x.w.Worth(c.width, n)))
+		}
 	}
 	return most
 }
@@ -70,33 +87,30 @@ func (c *Pocket) Most(fence int64) int64 {
 // Strips calls f for every strip that the pocket can bring at a fence: its width, the
 // length that it counts, and its score.
 func (c *Pocket) Strips(fence int64, f func(w *model.Want, width, n int64, sc model.Score)) {
-	m := c.p.M
-	i := c.entry(fence)
-	if c.faced(c.near - fence) {
-		for _, x := range c.p.facesOf(i + c.stops) {
-			y := c.p.Y(x.i)
+	i, e := c.entries(fence)
+	if c.faced(fence) {
+		for _, x := range c.far.facesOf(c.p, e) {
+			y := c.p.Y(x.i) + c.far.off
 			f(x.w, y, x.n, x.w.Strip(y, x.n))
 		}
 		return
 	}
-	if c.near-fence < c.p.Base {
+	if i < 0 || e >= c.p.N {
 		return
 	}
-	width := int64(c.stops)*m.Step - m.Kerf
-	for _, x := range c.fits {
+	for k := range c.fits {
+		x := &c.fits[k]
 		n := x.w.Full.N
-		switch e := i + c.stops; {
-		case e >= c.p.N:
-			return
-		case i < c.p.nearN && e >= c.p.farN:
-			n = c.p.counted(x, i, e)
-		case i < c.p.nearN:
-			n = x.near.n[i]
-		case e >= c.p.farN:
-			n = x.far.n[e-c.p.farN]
+		switch rough := i < c.near.nearN; {
+		case rough && e >= c.far.farN:
+			n = c.p.counted(x.class, x.w, c.near, i, c.far, e)
+		case rough:
+			n = c.near.near.most[x.class][i]
+		case e >= c.far.farN:
+			n = c.far.far.most[x.class][e-c.far.farN]
 		}
 		if n > 0 {
-			f(x.w, width, n, x.w.Strip(width, n))
+			f(x.w, c.width, n, x.w.Strip(c.width, n))
 		}
 	}
 }

@@ -15,7 +15,6 @@
 package costtogo
 
 import (
-	"cmp"
 	"math/bits"
 	"slices"
 
@@ -37,33 +36,24 @@ type Profile struct {
 	Spread int   // stops that two moving blades stand apart at least
 	Slack  int64 // what rounding adds to the worth of a plan at most
 	shift  uint
-	nearN  int // strips that begin below are not clear on the near side
-	farN   int // strips that end from here on are not clear on the far side
-	kinds  []kind
-	both   map[[3]int32]int64 // mostBoth at most
+	items  []wanted
+	least  []int64 // by class: nm, a shorter run does not count
+	grids  []*grid
+	pairs  []*pair
+	both   map[[4]int32]int64 // mostBoth at most
 	budget *budget.Budget
 	due    int // rounds that it has not been told of yet
-	face   []faceStrip
-	faceAt []int32 // by height from 0 on: where its face strips begin
 	buf    *Buffer
-	wide   bool // see Widened
+	of     *Profile // see Widened
+	by     int
+	caps   bool
 }
 
-// kind is a want as the tables see it: a strip of it takes lo to hi stops from blade
-// to blade, no fewer than the gap asks for. It is worth a value at lo and a slope more for each further stop; where
-// it begins at a height below nearN, or ends at farN or above, what it is worth at
-// most by that end alone.
-type kind struct {
-	w           *model.Want
-	class       int // wants of one least length are of one class: they count the same runs
-	lo, hi      int
-	full, slope int64
-	near, far   ends
+// wanted is a want with its class: wants of one least length count the same runs.
+type wanted struct {
+	w     *model.Want
+	class int
 }
-
-// ends is what the strips of a kind that begin, or end, at rough heights count, and
-// what they are worth.
-type ends struct{ n, value, slope []int64 }
 
 // NewProfile measures a board. The model has no defect that a want refuses, and a
 // gapless board. The profile and its tables count what they do; where that has ended
@@ -71,13 +61,8 @@ type ends struct{ n, value, slope []int64 }
 func NewProfile(m *model.Model, buf *Buffer, b *budget.Budget) *Profile {
 	p := &Profile{M: m, Base: m.StopDown(m.WoodLo - m.Kerf), Spread: int(m.Spread()), buf: buf, budget: b}
 	p.N = int((m.StopUp(m.WoodHi)-p.Base)/m.Step) + 1
-	p.nearN = min(max(int(unit.CeilDiv(m.FullLo-m.Kerf-p.Base, m.Step)), 0), p.N)
-	p.farN = min(max(int(unit.FloorDiv(m.FullHi-p.Base, m.Step))+1, 0), p.N)
 	p.scale()
-	p.measure()
-	if m.Board.StraightNear {
-		p.measureFace()
-	}
+	p.classify()
 	return p
 }
 
@@ -99,18 +84,25 @@ func (p *Profile) measuring() int { return (len(p.M.Board.Stations)/8 + 1) * per
 // Y gives the height of a blade at entry i.
 func (p *Profile) Y(i int) int64 { return p.Base + int64(i)*p.M.Step }
 
-// Cells is how many numbers the profile holds.
+// Cells is how many numbers the profile and its sides hold.
 func Cells(m *model.Model) int64 {
-	rough := max(m.FullLo-m.WoodLo, 0) + max(m.WoodHi-m.FullHi, 0)
-	cells := (min(rough, 2*(m.WoodHi-m.WoodLo))/m.Step + 4) * int64(len(m.Wants)) * 5
+	offs := map[int64]bool{0: true}
+	for j := range m.Blades {
+		if b := &m.Blades[j]; !b.Moving {
+			offs[b.Lo-m.StopDown(b.Lo)] = true
+		}
+	}
+	grids := int64(len(offs))
+	rough := min(max(m.FullLo-m.WoodLo, 0)+max(m.WoodHi-m.FullHi, 0), 2*(m.WoodHi-m.WoodLo))/m.Step + 4
+	cells := rough * int64(len(m.Wants)) * (1 + 4*grids)
 	near, far := max(m.FullLo-m.WoodLo, 0)/m.Step+2, max(m.WoodHi-m.FullHi, 0)/m.Step+2
 	cells += min(min(near, mostBoth)*min(far, mostBoth)*int64(len(m.Wants)), mostBoth) * bothBytes / 8
 	if m.Board.StraightNear {
 		for i := range m.Wants {
 			w := &m.Wants[i]
-			cells += max(min(w.Hi, m.WoodHi)-w.Lo, 0)/m.Step*8 + 8
+			cells += (max(min(w.Hi, m.WoodHi)-w.Lo, 0)/m.Step*8 + 8) * grids
 		}
-		cells += (m.WoodHi - m.WoodLo) / m.Step
+		cells += (m.WoodHi - m.WoodLo) / m.Step * grids
 	}
 	return cells
 }
@@ -164,71 +156,38 @@ func (p *Profile) exactly(v int64) unit.Worth {
 // Worth gives the most that a bound in coarse units stands for.
 func (p *Profile) Worth(v int64) unit.Worth { return p.exactly(v) }
 
-func (p *Profile) measure() {
+// classify sorts the wants, what is worth most first, so that the rest is mostly
+// passed over.
+func (p *Profile) classify() {
 	m := p.M
-	widest := 0
-	var least []int64
+	widest := int64(0)
 	for k := range m.Wants {
 		w := &m.Wants[k]
-		x := kind{w: w, lo: max(int(unit.CeilDiv(m.Kerf+w.Lo, m.Step)), p.Spread), hi: int(unit.FloorDiv(m.Kerf+w.Hi, m.Step)), class: -1}
-		if x.lo > x.hi {
-			continue
+		c := slices.Index(p.least, w.Least)
+		if c < 0 {
+			c = len(p.least)
+			p.least = append(p.least, w.Least)
 		}
-		for c, v := range least {
-			if v == w.Least {
-				x.class = c
-			}
-		}
-		if x.class < 0 {
-			x.class = len(least)
-			least = append(least, w.Least)
-		}
-		x.full, x.slope = p.value(&x, w.Full.N)
 		if w.ByWidth() {
-			widest = max(widest, x.hi-x.lo)
+			widest = max(widest, (w.Hi-w.Lo)/m.Step+1)
 		}
-		p.kinds = append(p.kinds, x)
+		p.items = append(p.items, wanted{w, c})
 	}
-	p.Slack = int64((widest + 2) * (len(m.Blades) + 1))
-	p.sort()
-	near, far := make([][]int64, len(least)), make([][]int64, len(least))
-	for c := range least {
-		near[c], far[c] = p.buf.ints(p.nearN), p.buf.ints(p.N-p.farN)
-	}
-	for i := range p.nearN {
-		if p.Over(p.measuring()) {
-			return
-		}
-		lo := p.Y(i) + m.Kerf
-		p.count(least, lo, max(m.FullHi, lo), func(c int, n int64) { near[c][i] = n })
-	}
-	for i := p.farN; i < p.N; i++ {
-		if p.Over(p.measuring()) {
-			return
-		}
-		hi := p.Y(i)
-		p.count(least, min(m.FullLo, hi), hi, func(c int, n int64) { far[c][i-p.farN] = n })
-	}
-	for k := range p.kinds {
-		x := &p.kinds[k]
-		x.near, x.far = p.ends(x, near[x.class]), p.ends(x, far[x.class])
-	}
-}
-
-// sort puts what is worth most first, so that the rest is mostly passed over.
-func (p *Profile) sort() {
-	top := func(x *kind) int64 { return x.full + x.slope*int64(x.hi-x.lo) }
-	slices.SortStableFunc(p.kinds, func(a, b kind) int { return cmp.Compare(top(&b), top(&a)) })
+	p.Slack = (widest + 2) * int64(len(m.Blades)+1)
+	slices.SortStableFunc(p.items, func(a, b wanted) int {
+		x := a.w.Worth(a.w.Hi, a.w.Full.N)
+		return -x.Cmp(b.w.Worth(b.w.Hi, b.w.Full.N))
+	})
 }
 
 // count calls put with what the band [lo, hi] counts for each class.
-func (p *Profile) count(least []int64, lo, hi int64, put func(c int, n int64)) {
+func (p *Profile) count(lo, hi int64, put func(c int, n int64)) {
 	m := p.M
 	runs := p.buf.runs[:0]
 	if lo >= m.OuterLo && hi <= m.OuterHi {
 		runs = m.Clear.Runs(runs, unit.Length(lo), unit.Length(hi))
 	}
-	for c, v := range least {
+	for c, v := range p.least {
 		n := int64(0)
 		for _, r := range runs {
 			if int64(r.Length())*int64(unit.Micrometre) >= v {
@@ -240,29 +199,6 @@ func (p *Profile) count(least []int64, lo, hi int64, put func(c int, n int64)) {
 	p.buf.runs = runs
 }
 
-func (p *Profile) ends(x *kind, n []int64) ends {
-	e := ends{n: n, value: p.buf.ints(len(n)), slope: p.buf.ints(len(n))}
-	for i, v := range n {
-		if p.Over(8) {
-			break
-		}
-		e.value[i], e.slope[i] = p.value(x, v)
-	}
-	return e
-}
-
-// value of a strip of lo stops that counts n, and what each further stop adds.
-func (p *Profile) value(x *kind, n int64) (value, slope int64) {
-	if n == 0 {
-		return never, 0
-	}
-	value = p.Up(x.w.Worth(int64(x.lo)*p.M.Step-p.M.Kerf, n))
-	if x.w.ByWidth() {
-		slope = p.Up(unit.WorthOf(x.w.It.Value, p.M.Step, n))
-	}
-	return value, slope
-}
-
 // mostBoth is how many strips between rough entries are remembered, bothBytes what one
 // takes.
 const (
@@ -270,17 +206,17 @@ const (
 	bothBytes = 64
 )
 
-// counted gives what a strip of a class counts between blades at two entries that
-// are rough both.
-func (p *Profile) counted(x *kind, i, j int) int64 {
-	key := [3]int32{int32(x.class), int32(i), int32(j)}
+// counted gives what a strip of a class counts between blades at a height of one grid
+// and a height of another one, rough both.
+func (p *Profile) counted(class int, w *model.Want, near *grid, i int, far *grid, j int) int64 {
+	key := [4]int32{int32(class), int32(i), int32(j), int32(near.id<<16 | far.id)}
 	if n, ok := p.both[key]; ok {
 		return n
 	}
 	p.Over(p.measuring())
-	n := p.M.Cut(x.w, p.Y(i)+p.M.Kerf, p.Y(j)).N
+	n := p.M.Cut(w, p.Y(i)+near.off+p.M.Kerf, p.Y(j)+far.off).N
 	if p.both == nil {
-		p.both = map[[3]int32]int64{}
+		p.both = map[[4]int32]int64{}
 	}
 	if len(p.both) == mostBoth {
 		clear(p.both)

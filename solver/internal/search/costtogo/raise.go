@@ -12,10 +12,11 @@ func (s *Side) raise(k, st int) {
 	if lo >= hi {
 		return
 	}
-	copy(l.at[lo:hi], below[st].rest[min(lo+s.P.Spread, n):])
-	r := raising{s: s, dst: l.at, lo: lo, hi: hi}
-	for t := range s.kinds {
-		x := &s.kinds[t]
+	g := s.pairs[k]
+	copy(l.at[lo:hi], below[st].rest[min(lo+g.apart, n):])
+	r := raising{s: s, pair: g, dst: l.at, lo: lo, hi: hi}
+	for t := range g.kinds {
+		x := &g.kinds[t]
 		r.same, r.less = &below[st], &below[st]
 		r.kept = s.States.Kept(x.w)
 		if r.kept {
@@ -32,6 +33,7 @@ func (s *Side) raise(k, st int) {
 
 // raising is one level in the making.
 type raising struct {
+	*pair
 	s          *Side
 	dst        []int64
 	lo, hi     int    // entries wanted
@@ -53,8 +55,8 @@ func (r *raising) beyond(x *kind, d int, n int64) *level {
 func (r *raising) from(x *kind, n int64) int {
 	m := r.s.P.M
 	if r.kept {
-		if w := r.s.States.From(x.w, n); w <= int64(x.hi)*m.Step-m.Kerf {
-			return int(unit.CeilDiv(w+m.Kerf, m.Step))
+		if w := r.s.States.From(x.w, n); w <= int64(x.hi)*m.Step-r.take {
+			return int(unit.CeilDiv(w+r.take, m.Step))
 		}
 	}
 	return x.hi + 1
@@ -73,13 +75,13 @@ func (r *raising) lay(x *kind) {
 			}
 		}
 	}
-	for e := max(s.endN, s.startN+x.lo); e < s.P.N && !s.P.Over(16); e++ {
-		if v := x.far.value[e-s.endN]; v != never {
+	for e := max(r.endN, r.startN+x.lo); e < s.P.N && !s.P.Over(16); e++ {
+		if v := x.end.value[e-r.endN]; v != never {
 			r.end(x, e, v)
 		}
 	}
-	for i := r.lo; i < min(s.startN, r.hi) && !s.P.Over(16); i++ {
-		if v := x.near.value[i]; v != never {
+	for i := r.lo; i < min(r.startN, r.hi) && !s.P.Over(16); i++ {
+		if v := x.start.value[i]; v != never {
 			r.start(x, i, v)
 		}
 	}
@@ -87,9 +89,8 @@ func (r *raising) lay(x *kind) {
 
 // clear lays strips of d stops that are clear from end to end.
 func (r *raising) clear(x *kind, d int, beyond *level) {
-	s := r.s
 	v := x.full + x.slope*int64(d-x.lo)
-	from, to := max(s.startN, r.lo), min(s.endN-d, r.hi)
+	from, to := max(r.startN, r.lo), min(r.endN-d, r.hi)
 	for from < to {
 		end := min((from/blockLen+1)*blockLen, to)
 		// What lies beyond stands in two blocks at most.
@@ -100,13 +101,13 @@ func (r *raising) clear(x *kind, d int, beyond *level) {
 		}
 		dst, src := r.dst[from:end], beyond.at[from+d:end+d]
 		from = end
-		if s.P.Over(4) {
+		if r.s.P.Over(4) {
 			return
 		}
 		if top+v <= dst[len(dst)-1] && top+v <= dst[0] && top+v <= least(dst) {
 			continue
 		}
-		s.P.Over(len(dst) / 2)
+		r.s.P.Over(len(dst) / 2)
 		src = src[:len(dst)]
 		for i, o := range dst {
 			dst[i] = max(o, src[i]+v)
@@ -127,7 +128,7 @@ func least(v []int64) int64 {
 // a monotone deque gives it at a constant cost an entry.
 func (r *raising) slide(x *kind, beyond *level) {
 	s := r.s
-	from, to := max(s.startN, r.lo), min(s.endN-x.lo, r.hi)
+	from, to := max(r.startN, r.lo), min(r.endN-x.lo, r.hi)
 	if from >= to {
 		return
 	}
@@ -138,7 +139,7 @@ func (r *raising) slide(x *kind, beyond *level) {
 		if i%blockLen == 0 && s.P.Over(2*blockLen) {
 			break
 		}
-		for ; next < s.endN && next <= i+x.hi; next++ {
+		for ; next < r.endN && next <= i+x.hi; next++ {
 			v := at[next] + x.slope*int64(next)
 			for len(deq) > head && at[deq[len(deq)-1]]+x.slope*int64(deq[len(deq)-1]) <= v {
 				deq = deq[:len(deq)-1]
@@ -157,18 +158,17 @@ func (r *raising) slide(x *kind, beyond *level) {
 // end lays strips that begin clear and end at a rough entry e, where a strip of the
 // least width is worth v.
 func (r *raising) end(x *kind, e int, v int64) {
-	s := r.s
-	j := e - s.endN
-	change := r.from(x, x.far.n[j])
-	from, to := max(r.lo, s.startN, e-x.hi), min(e-x.lo+1, r.hi)
+	j := e - r.endN
+	change := r.from(x, x.end.n[j])
+	from, to := max(r.lo, r.startN, e-x.hi), min(e-x.lo+1, r.hi)
 	if mid := min(max(e-change+1, from), to); from < mid {
 		if r.less != nil {
-			r.fan(x, e, from, mid, v+r.less.at[e], x.far.slope[j])
+			r.fan(x, e, from, mid, v+r.less.at[e], x.end.slope[j])
 		}
 		from = mid
 	}
 	if from < to {
-		r.fan(x, e, from, to, v+r.same.at[e], x.far.slope[j])
+		r.fan(x, e, from, to, v+r.same.at[e], x.end.slope[j])
 	}
 }
 
@@ -188,7 +188,7 @@ func (r *raising) fan(x *kind, e, from, to int, v, slope int64) {
 // is worth v.
 func (r *raising) start(x *kind, i int, v int64) {
 	s := r.s
-	n, slope := x.near.n[i], x.near.slope[i]
+	n, slope := x.start.n[i], x.start.slope[i]
 	change := i + r.from(x, n)
 	last := min(i+x.hi, s.P.N-1)
 	for from := i + x.lo; from <= last; from += blockLen {
@@ -202,7 +202,7 @@ func (r *raising) start(x *kind, i int, v int64) {
 		s.P.Over(2 * (end + 1 - from))
 		for e := from; e <= end; e++ {
 			add := int64(e - i - x.lo)
-			if e < s.endN {
+			if e < r.endN {
 				l := r.same
 				if e >= change {
 					l = r.less
@@ -212,36 +212,21 @@ func (r *raising) start(x *kind, i int, v int64) {
 				}
 				continue
 			}
-			j := e - s.endN
-			b := r.same.at[e] + min(v+slope*add, x.far.value[j]+x.far.slope[j]*add)
+			j := e - r.endN
+			b := r.same.at[e] + min(v+slope*add, x.end.value[j]+x.end.slope[j]*add)
 			if b <= r.dst[i] {
 				continue
 			}
-			if s.P.wide {
+			if s.P.of != nil {
 				r.dst[i] = b
 				continue
 			}
 			s.P.Over(16)
-			c := s.counted(x, i, e)
+			c := r.counted(s.P, x, i, e)
 			if l := r.beyond(x, e-i, c); l != nil && c > 0 {
-				v, a := s.P.value(x, c)
+				v, a := s.P.value(x, r.take, c)
 				r.dst[i] = max(r.dst[i], l.at[e]+v+a*add)
 			}
 		}
 	}
-}
-
-// counted gives what a strip between two entries counts.
-func (s *Side) counted(x *kind, i, e int) int64 {
-	switch {
-	case i >= s.startN && e < s.endN:
-		return x.w.Full.N
-	case i >= s.startN:
-		return x.far.n[e-s.endN]
-	case e < s.endN:
-		return x.near.n[i]
-	case s.Left:
-		return s.P.counted(x, s.P.N-1-e, s.P.N-1-i)
-	}
-	return s.P.counted(x, i, e)
 }

@@ -16,10 +16,10 @@ type Side struct {
 	Moving int // blades beyond it
 	States *resource.States
 
-	kinds  []kind // with ends as this side has them
-	startN int    // strips that begin below are rough at the start
-	endN   int    // strips that end from here on are rough at the end
-	top    [2]int // first and last entry at which the fixed blade can stand
+	off    int64   // how far beyond its entry the root stands, outwards
+	last   int64   // the same of the last blade, where that is fixed
+	pairs  []*pair // by blades to come before their strips; none at 0
+	top    [2]int  // first and last entry at which the fixed blade can stand
 	limits *limits
 	levels []level
 	face   bool // the near edge is straight, and it matters to this side
@@ -42,49 +42,79 @@ func NewSide(p *Profile, left bool, moving int) *Side {
 	if left {
 		root = moving
 	}
-	s := &Side{P: p, Left: left, Root: root, Moving: moving, startN: p.nearN, endN: p.farN, top: [2]int{0, p.N - 1}}
-	fixed := slices.ContainsFunc(p.M.Blades, func(b model.Blade) bool { return !b.Moving })
-	s.face = p.M.Board.StraightNear && (fixed || !left)
-	s.kinds = p.kinds
-	if left && !s.Empty() {
-		s.startN, s.endN = p.N-p.farN, p.N-p.nearN
-		s.kinds = make([]kind, len(p.kinds))
-		for k, x := range p.kinds {
-			x.near, x.far = p.reversed(x.far), p.reversed(x.near)
-			s.kinds[k] = x
+	return newSide(p, left, root, moving)
+}
+
+// newSide makes ready the side of a blade. The last of its moving blades may be fixed,
+// on a right side.
+func newSide(p *Profile, left bool, root, moving int) *Side {
+	m := p.M
+	s := &Side{P: p, Left: left, Root: root, Moving: moving, top: [2]int{0, p.N - 1}}
+	fixed := slices.ContainsFunc(m.Blades, func(b model.Blade) bool { return !b.Moving })
+	s.face = m.Board.StraightNear && (fixed || !left)
+	if root >= 0 && root < len(m.Blades) {
+		if s.off = p.offset(m.Blades[root].Lo); left {
+			s.off = (m.Step - s.off) % m.Step
+		}
+	}
+	if last := root + moving; !left && last < len(m.Blades) && !m.Blades[last].Moving {
+		s.last = p.offset(m.Blades[last].Lo)
+	}
+	s.pairs = make([]*pair, moving+1)
+	for k := 1; k <= moving; k++ {
+		s.pairs[k] = p.pair(left, s.offset(k), s.offset(k-1))
+	}
+	if s.face {
+		for k := range moving + 1 { // measured while what is measured lasts
+			s.faced(k)
 		}
 	}
 	return s
 }
 
-func (p *Profile) reversed(e ends) ends {
-	turn := func(v []int64) []int64 {
-		t := p.buf.ints(len(v))
-		p.Over(len(v))
-		for i, x := range v {
-			t[len(v)-1-i] = x
-		}
-		return t
+// offset gives how far beyond its entry the blade with k to come stands.
+func (s *Side) offset(k int) int64 {
+	switch k {
+	case s.Moving:
+		return s.off
+	case 0:
+		return s.last
 	}
-	return ends{turn(e.n), turn(e.value), turn(e.slope)}
+	return 0
 }
 
-// Entry gives the entry of a blade at height y: below 0 before the board, from N on
-// beyond it.
+// Apart is how many stops lie at least between the entries of the blade with k to come
+// and the next one.
+func (s *Side) Apart(k int) int {
+	if k == 0 {
+		return s.P.Spread
+	}
+	return s.pairs[k].apart
+}
+
+// Entry gives the entry of the fixed blade at height y, or the last one before it: below
+// 0 before the board, from N on beyond it.
 func (s *Side) Entry(y int64) int {
-	i := int(unit.FloorDiv(y-s.P.Base, s.P.M.Step))
 	if s.Left {
-		return s.P.N - 1 - i
+		return s.P.N - 1 - int(unit.CeilDiv(y-s.P.Base, s.P.M.Step))
 	}
-	return i
+	return int(unit.FloorDiv(y-s.P.Base, s.P.M.Step))
 }
 
-// Y gives the height of a blade at an entry.
-func (s *Side) Y(e int) int64 {
+// Stop gives the height of an entry.
+func (s *Side) Stop(e int) int64 {
 	if s.Left {
 		e = s.P.N - 1 - e
 	}
 	return s.P.Y(e)
+}
+
+// Y gives the height of the blade with k to come at an entry.
+func (s *Side) Y(k, e int) int64 {
+	if s.Left {
+		return s.Stop(e) - s.offset(k)
+	}
+	return s.Stop(e) + s.offset(k)
 }
 
 // Build makes the tables for states. It reports false where the budget ends it or
@@ -119,7 +149,7 @@ func (s *Side) build(l *level, k, st int) bool {
 	if k < s.Moving { // only at is asked of the last
 		bytes = 17 * n
 	}
-	if s.face && !s.Left {
+	if s.Starts() {
 		bytes += 8 * n
 	}
 	if b := s.P.budget; !b.Fits(int64(bytes)) || !b.Hold(int64(bytes)) || s.P.Over(perStep+n) {
@@ -182,8 +212,9 @@ func (s *Side) At(k, st, i int) int64 {
 // that move may stand between it and the board.
 func (s *Side) before(st, i int) int64 {
 	m := s.Moving
-	best := max(s.Rest(m-1, st, i+s.P.Spread), s.faceRest(m-1, st, i+s.P.Spread))
-	if s.limits == nil || i+s.P.Spread > 0 {
+	next := i + s.Apart(m)
+	best := max(s.Rest(m-1, st, next), s.faceRest(m-1, st, next))
+	if s.limits == nil || next > 0 {
 		return best
 	}
 	for q := 1; q <= m && s.Waits(q); q++ {

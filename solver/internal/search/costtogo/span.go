@@ -12,28 +12,34 @@ import (
 // strips and caps, as what stands in the clear wood can only gain.
 type Span struct {
 	*Side
-	near, stops int64 // position of the first fixed blade, and from there to the other
-	lastE       int64 // no strip ends beyond
-	firstE      int64 // or begins before
-	room        [][]int64
-	face        int64 // what a face strip brings at most
+	near, far int64 // positions of the two fixed blades
+	stops     int64 // between them
+	lastE     int64 // no strip ends beyond
+	firstE    int64 // or begins before
+	room      [][]int64
+	face      int64 // what a face strip brings at most
 }
 
-// NewSpan gives the span between fixed blades i and j, both on the step.
+// NewSpan gives the span between fixed blades i and j.
 func NewSpan(p *Profile, i, j int) *Span {
 	m := p.M
-	s := NewSide(p, false, j-i)
-	s.Root = i
-	c := &Span{Side: s, near: m.Blades[i].Lo, stops: (m.Blades[j].Lo - m.Blades[i].Lo) / m.Step}
+	s := newSide(p, false, i, j-i)
+	c := &Span{Side: s, near: m.Blades[i].Lo, far: m.Blades[j].Lo, stops: (m.StopDown(m.Blades[j].Lo) - m.StopDown(m.Blades[i].Lo)) / m.Step}
 	c.firstE = unit.CeilDiv(m.OuterLo-m.Kerf-p.Base, m.Step)
 	c.lastE = unit.FloorDiv(m.OuterHi-p.Base, m.Step)
-	for _, x := range p.face {
-		c.face = max(c.face, x.value)
+	if s.face {
+		for k := range s.Moving {
+			g, _ := s.faced(k)
+			for _, x := range g.face {
+				c.face = max(c.face, x.value)
+			}
+		}
 	}
 	return c
 }
 
-// Entries gives where the two fixed blades stand at a fence.
+// Entries gives where the two fixed blades stand at a fence, or the last stops before
+// them.
 func (c *Span) Entries(fence int64) (near, far int64) {
 	near = unit.FloorDiv(c.near-fence-c.P.Base, c.P.M.Step)
 	return near, near + c.stops
@@ -42,7 +48,7 @@ func (c *Span) Entries(fence int64) (near, far int64) {
 // Clear reports whether every strip is clear from end to end at a fence.
 func (c *Span) Clear(fence int64) bool {
 	i, e := c.Entries(fence)
-	return i >= int64(c.P.nearN) && e < int64(c.P.farN) && !c.faced(fence)
+	return i >= int64(c.pairs[c.Moving].startN) && e < int64(c.pairs[1].endN) && !c.faced(fence)
 }
 
 // faced reports whether the face of the fence may begin a strip.
@@ -54,13 +60,16 @@ func (c *Span) faced(fence int64) bool {
 // by known, what it brings where it is clear; below 0 that is not known.
 func (c *Span) Loose(fence, known int64) int64 {
 	i, e := c.Entries(fence)
+	if c.last > 0 {
+		e++
+	}
 	strips := c.Moving
-	if i < c.firstE {
-		i = c.firstE
+	if c.near-fence+c.P.M.Kerf < c.P.M.OuterLo {
+		i = max(i, c.firstE)
 		strips--
 	}
-	if e > c.lastE {
-		e = c.lastE
+	if c.far-fence > c.P.M.OuterHi {
+		e = min(e, c.lastE)
 		strips--
 	}
 	most := int64(0)
@@ -68,7 +77,7 @@ func (c *Span) Loose(fence, known int64) int64 {
 		if c.room == nil {
 			c.fillRoom()
 		}
-		most = c.room[strips][e-i]
+		most = c.room[strips][min(e-i, c.stops+1)]
 	}
 	if c.faced(fence) {
 		return most + c.face
@@ -79,19 +88,35 @@ func (c *Span) Loose(fence, known int64) int64 {
 	return most
 }
 
-// fillRoom works out the most that so many clear strips bring in so many stops.
+// fillRoom works out the most that so many clear strips bring in so many stops. Where
+// fixed blades stand between stops it counts from the stop before the near one to that
+// after the far one: each strip is as wide then as between two stops, or by less than a
+// stop narrower.
 func (c *Span) fillRoom() {
-	n := int(c.stops) + 1
+	n := int(c.stops) + 2
+	p, m := c.P, c.P.M
+	between := c.off > 0 || c.last > 0
+	kinds := make([]kind, 0, len(p.items))
+	for _, it := range p.items {
+		x := kind{w: it.w, lo: max(int(unit.CeilDiv(m.Kerf+it.w.Lo, m.Step)), p.Spread), hi: int(unit.FloorDiv(m.Kerf+it.w.Hi, m.Step))}
+		if between {
+			x.hi++
+		}
+		if x.lo <= x.hi {
+			x.full, x.slope = p.value(&x, m.Kerf, it.w.Full.N)
+			kinds = append(kinds, x)
+		}
+	}
 	c.room = make([][]int64, c.Moving+1)
 	c.room[0] = make([]int64, n)
 	for j := 1; j <= c.Moving; j++ {
 		less := c.room[j-1]
 		at := append([]int64(nil), less...)
-		for t := range c.P.kinds {
-			x := &c.P.kinds[t]
+		for t := range kinds {
+			x := &kinds[t]
 			var deq []int32
 			head := 0
-			for r := x.lo; r < n && !c.P.Over(2); r++ {
+			for r := x.lo; r < n && !p.Over(2); r++ {
 				if x.slope == 0 { // less never falls
 					at[r] = max(at[r], less[r-x.lo]+x.full)
 					continue
@@ -124,7 +149,7 @@ func SpanCells(m *model.Model) (n int64) {
 			continue
 		}
 		if fixed >= 0 && j > fixed+1 {
-			n += ((m.Blades[j].Lo-m.Blades[fixed].Lo)/m.Step + 2) * int64(j-fixed+1)
+			n += ((m.Blades[j].Lo-m.Blades[fixed].Lo)/m.Step + 3) * int64(j-fixed+1)
 		}
 		fixed = j
 	}

@@ -29,17 +29,18 @@ func (s *Side) Strips(k, st, i int, need int64, wide func(Clear) bool, f func(St
 	}
 	q := s.States.Count
 	below := &s.levels[(k-1)*q+st]
-	for t := range s.kinds {
-		x := &s.kinds[t]
+	g := s.pairs[k]
+	for t := range g.kinds {
+		x := &g.kinds[t]
 		v, slope := x.full, x.slope
-		if i < s.startN {
-			if v = x.near.value[i]; v == never {
+		if i < g.startN {
+			if v = x.start.value[i]; v == never {
 				continue
 			}
-			slope = x.near.slope[i]
+			slope = x.start.slope[i]
 		}
 		first, last := i+x.lo, min(i+x.hi, s.P.N-1)
-		if end := min(last, s.endN-1); x.w.It.Random && i >= s.startN && end-first >= manyEnds {
+		if end := min(last, g.endN-1); x.w.It.Random && i >= g.startN && end-first >= manyEnds {
 			if to, ok := s.States.After(st, x.w, x.w.Lo, x.w.Full.N); ok && s.many(&s.levels[(k-1)*q+to], x, i, first, end, need) &&
 				wide(Clear{x.w, t, first, end, to}) {
 				first = end + 1
@@ -86,10 +87,11 @@ func (s *Side) many(below *level, x *kind, i, from, to int, need int64) bool {
 // Useful marks the ends at which a clear strip of a range, with k blades and a state
 // before it, can be one of the best from where it begins; to is the state after it.
 func (s *Side) Useful(k, st, kind, to int, mark []bool) {
-	x := &s.kinds[kind]
+	g := s.pairs[k]
+	x := &g.kinds[kind]
 	above, below := &s.levels[k*s.States.Count+st], &s.levels[(k-1)*s.States.Count+to]
 	lo, hi := s.window(k)
-	lo = max(lo, s.startN)
+	lo = max(lo, g.startN)
 	// A strip from i to e is if at(e) + slope e is not below need(i), so the least
 	// need in the window counts: a monotone deque again.
 	need := func(i int) int64 {
@@ -100,7 +102,7 @@ func (s *Side) Useful(k, st, kind, to int, mark []bool) {
 	}
 	deq := s.P.buf.deq[:0]
 	head, next := 0, lo
-	for e := lo + x.lo; e < s.endN; e++ {
+	for e := lo + x.lo; e < g.endN; e++ {
 		if e%blockLen == 0 && s.P.Over(2*blockLen) {
 			break
 		}
@@ -119,49 +121,54 @@ func (s *Side) Useful(k, st, kind, to int, mark []bool) {
 	s.P.buf.deq = deq
 }
 
-// Stops gives how many stops a strip of a range takes at most, less the least.
-func (s *Side) Stops(kind int) int { return s.kinds[kind].hi - s.kinds[kind].lo }
+// Stops gives how many stops a strip of a range, with k blades before it, takes at most,
+// less the least.
+func (s *Side) Stops(k, kind int) int { return s.pairs[k].kinds[kind].hi - s.pairs[k].kinds[kind].lo }
 
-// Linear gives the part of a clear strip's score of a range that depends on its end,
-// and what the other part, which is taken off it, has for its beginning.
-func (s *Side) Linear(w *model.Want, e int) (end, begin model.Score) {
+// Linear gives the part of a clear strip's score of a range, with k blades before it,
+// that depends on its end, and what the other part, which is taken off it, has for its
+// beginning.
+func (s *Side) Linear(k int, w *model.Want, e int) (end, begin model.Score) {
 	at := int64(e) * s.P.M.Step
+	from := at + s.pairs[k].take
 	if w.ByWidth() {
-		end.Worth, begin.Worth = w.Worth(at, w.Full.N), w.Worth(at+s.P.M.Kerf, w.Full.N)
+		end.Worth, begin.Worth = w.Worth(at, w.Full.N), w.Worth(from, w.Full.N)
 	} else {
 		end.Worth = w.Worth(0, w.Full.N)
 	}
-	end.Area, begin.Area = at*w.Full.N, (at+s.P.M.Kerf)*w.Full.N
+	end.Area, begin.Area = at*w.Full.N, from*w.Full.N
 	return end, begin
 }
 
 func (s *Side) strip(x *kind, k, st, i, e int, need int64, f func(Strip)) {
-	if e >= s.endN {
-		j := e - s.endN
-		if x.far.value[j]+x.far.slope[j]*int64(e-i-x.lo)+s.At(k-1, st, e) < need {
+	g := s.pairs[k]
+	if e >= g.endN {
+		j := e - g.endN
+		if x.end.value[j]+x.end.slope[j]*int64(e-i-x.lo)+s.At(k-1, st, e) < need {
 			return
 		}
 	}
 	s.P.Over(16)
-	n := s.counted(x, i, e)
+	n := g.counted(s.P, x, i, e)
 	if n == 0 {
 		return
 	}
-	width := int64(e-i)*s.P.M.Step - s.P.M.Kerf
+	width := int64(e-i)*s.P.M.Step - g.take
 	to, ok := s.States.After(st, x.w, width, n)
 	if !ok {
 		return
 	}
-	v, slope := s.P.value(x, n)
+	v, slope := s.P.value(x, g.take, n)
 	if v+slope*int64(e-i-x.lo)+s.At(k-1, to, e) < need {
 		return
 	}
 	f(Strip{x.w, e, to, x.w.Strip(width, n)})
 }
 
-// InWood is 1 where a blade at an entry has its kerf in the wood, or else 0.
-func (s *Side) InWood(e int) int64 {
-	y := s.Y(e)
+// InWood is 1 where the blade with k to come has its kerf in the wood at an entry, or
+// else 0.
+func (s *Side) InWood(k, e int) int64 {
+	y := s.Y(k, e)
 	if y+s.P.M.Kerf > s.P.M.WoodLo && y < s.P.M.WoodHi {
 		return 1
 	}

@@ -10,38 +10,44 @@ package costtogo
 // others where the board is narrower than their reach. Release takes it back. Where there
 // is not the memory it is nil.
 func (p *Profile) Widened(by int, caps bool) *Profile {
-	w := &Profile{M: p.M, N: p.N + by, Base: p.Base, Spread: p.Spread, Slack: p.Slack, shift: p.shift, buf: p.buf, budget: p.budget,
-		nearN: p.nearN, farN: p.farN + by, wide: true}
-	if caps { // some strips that are clear in one place use up less in another
-		w.nearN, w.farN = min(p.nearN+by, w.N), p.farN
-	}
-	// The sides turn what one of them sees the other way round.
-	if n := int64(w.nearN+w.N-w.farN) * 8 * 6 * int64(len(p.kinds)); !p.budget.Fits(n) || !p.budget.Hold(n) {
+	if n := 8 * p.widenedCells(by); !p.budget.Fits(n) || !p.budget.Hold(n) {
 		return nil
 	}
-	w.kinds = make([]kind, len(p.kinds))
-	for k := range p.kinds {
-		if p.Over(0) {
-			break
-		}
-		x := &w.kinds[k]
-		*x = p.kinds[k]
-		x.near = w.smear(x, x.near, by, w.nearN, true)
-		x.far = w.smear(x, x.far, by, w.N-w.farN, false)
-	}
-	return w
+	return &Profile{M: p.M, N: p.N + by, Base: p.Base, Spread: p.Spread, Slack: p.Slack, shift: p.shift, buf: p.buf, budget: p.budget,
+		items: p.items, least: p.least, of: p, by: by, caps: caps}
 }
 
-// smear gives for so many heights the best of the ends that one of them has as the
-// board lies further up, and the least counted length.
-func (p *Profile) smear(x *kind, e ends, by, n int, near bool) ends {
-	out := ends{n: p.buf.ints(n), value: p.buf.ints(n), slope: p.buf.ints(n)}
+// widenedCells is how many numbers a profile Widened and its sides hold.
+func (p *Profile) widenedCells(by int) (n int64) {
+	for _, g := range p.grids {
+		n += int64(g.nearN + p.N - g.farN + 2*by)
+	}
+	return n * int64(4*len(p.least)+2*len(p.items))
+}
+
+// widen gives for the heights of a grid what the best place of the board makes strips
+// count, and what the worst.
+func (p *Profile) widen(g, from *grid) {
+	g.nearN, g.farN = from.nearN, from.farN+p.by
+	if p.caps { // some strips that are clear in one place use up less in another
+		g.nearN, g.farN = min(from.nearN+p.by, p.N), from.farN
+	}
+	g.near = p.smear(from.near.most, g.nearN, true)
+	g.far = p.smear(from.far.most, p.N-g.farN, false)
+}
+
+// smear gives for so many heights the most and the least that one of them counts as the
+// board lies further up.
+func (p *Profile) smear(src [][]int64, n int, near bool) (c counts) {
 	most := func(a, b int64) bool { return a >= b }
 	least := func(a, b int64) bool { return a <= b }
-	p.window(out.n, e.n, by, near, x.w.Full.N, least)
-	p.window(out.value, e.value, by, near, x.full, most)
-	p.window(out.slope, e.slope, by, near, x.slope, most)
-	return out
+	for _, v := range src {
+		hi, lo := p.buf.ints(n), p.buf.ints(n)
+		p.window(hi, v, p.by, near, p.M.Length, most)
+		p.window(lo, v, p.by, near, p.M.Length, least)
+		c.most, c.least = append(c.most, hi), append(c.least, lo)
+	}
+	return c
 }
 
 // window fills dst with the best of src over the entries that each of its own may be:

@@ -35,13 +35,12 @@ func (s *set) most(k int, a int64, state int) unit.Worth {
 		b = &m.Blades[k-1]
 	}
 	best := unit.Worth{Hi: -1}
-	spread := m.Spread() * m.Step
-	for x := m.StopUp(b.Lo); x <= b.Hi; x += m.Step {
+	for x := b.Lo; x <= b.Hi; x += m.Step {
 		lo, hi := a+m.Kerf-s.fence, x-s.fence
 		if s.left {
 			lo, hi = x+m.Kerf-s.fence, a-s.fence
 		}
-		if hi-lo+m.Kerf < spread {
+		if hi-lo < m.Gap {
 			continue
 		}
 		offer := func(v unit.Worth, to int) {
@@ -106,7 +105,7 @@ func TestWidened(t *testing.T) {
 		p.Saw.Fence.Max = p.Saw.Fence.Min + p.Saw.Step*unit.Length(r.IntN(9))
 		m := model.New(&p.Board, &p.Saw, p.Items)
 		moving := min(len(m.Blades)-1, 3)
-		if !m.Gapless || m.Blades[0].Lo%m.Step != 0 || m.Blades[len(m.Blades)-1].Lo%m.Step != 0 || m.Fences() < 2 {
+		if !m.Gapless || m.Fences() < 2 {
 			continue
 		}
 		tried++
@@ -118,6 +117,9 @@ func TestWidened(t *testing.T) {
 			kept++
 		}
 		profile := costtogo.NewProfile(m, new(costtogo.Buffer), budget.New(budget.Limits{}))
+		for _, left := range []bool{false, true} {
+			costtogo.NewSide(profile, left, moving)
+		}
 		profile.Keep()
 		from := r.IntN(m.Fences())
 		by := r.IntN(min(m.Fences()-from, 8))
@@ -127,8 +129,12 @@ func TestWidened(t *testing.T) {
 			if left {
 				at = m.Blades[moving].Lo
 			}
-			at = m.StopDown(at)
-			if m.Blades[len(m.Blades)-1-moving].Lo%m.Step != 0 || m.Blades[moving].Lo%m.Step != 0 {
+			stops := true // the ends of the side may stand between some
+			for j := range m.Blades {
+				root := j == len(m.Blades)-1-moving && !left || left && j == moving
+				stops = stops && (root || !left && j == len(m.Blades)-1 || m.Blades[j].Lo%m.Step == 0)
+			}
+			if !stops {
 				continue
 			}
 			s := costtogo.NewSide(w, left, moving)

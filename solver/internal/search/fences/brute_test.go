@@ -2,6 +2,7 @@ package fences_test
 
 import (
 	"fmt"
+	"slices"
 	"testing"
 
 	"github.com/ripwright/ripwright/solver/internal/drawn"
@@ -9,6 +10,7 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/search/budget"
 	"github.com/ripwright/ripwright/solver/internal/search/fences"
 	"github.com/ripwright/ripwright/solver/internal/search/model"
+	"github.com/ripwright/ripwright/solver/saw"
 )
 
 // written gives a plan as the oracle writes its own.
@@ -79,6 +81,9 @@ func TestBruteForce(t *testing.T) {
 			if p.Board.StraightNear {
 				seen["straight"]++
 			}
+			if slices.ContainsFunc(p.Saw.Blades, func(b saw.Blade) bool { return !b.Moving && b.At%p.Saw.Step != 0 }) {
+				seen["off the step"]++
+			}
 			if spans(p) {
 				seen["spans"]++
 			}
@@ -88,7 +93,7 @@ func TestBruteForce(t *testing.T) {
 		}
 	}
 	t.Log(seen)
-	if seen["states"] < want/2 || seen["exact amounts"] < want/200 {
-		t.Errorf("too few with caps that bind: %v", seen)
+	if seen["states"] < want/2 || seen["exact amounts"] < want/200 || seen["off the step"] < want/10 {
+		t.Errorf("too few with caps that bind, or off the step: %v", seen)
 	}
 }

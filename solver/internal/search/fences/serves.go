@@ -36,10 +36,6 @@ func Serves(b *wood.Board, s *saw.Saw, items []order.Item) bool {
 	for _, bl := range s.Blades {
 		if bl.Moving {
 			moving++
-			continue
-		}
-		if bl.At%s.Step != 0 {
-			return false
 		}
 	}
 	if moving == 0 { // a bound of many fence stops at once is all that they need

@@ -163,8 +163,8 @@ func newSolver(m *model.Model, b *budget.Budget, c *scratch) *solver {
 	}
 	s.left = costtogo.NewSide(s.profile, true, first)
 	s.right = costtogo.NewSide(s.profile, false, len(m.Blades)-1-last)
-	s.profile.Keep()
 	s.between = newBetween(s.profile, first, last, &c.gm)
+	s.profile.Keep()
 	s.held, _ = b.Held()
 	c.bounds = slices.Grow(c.bounds[:0], m.Fences())[:m.Fences()]
 	s.bounds = c.bounds

@@ -8,8 +8,8 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Widen gives a problem an arbor such as Serves takes: fixed blades on the step side
-// by side, those that move on either side of them.
+// Widen gives a problem an arbor such as Serves takes: fixed blades, some between
+// two stops, and those that move on either side of them and between.
 func Widen(p *oracle.Problem, seed int64) {
 	r := rand.New(rand.NewSource(seed * 104729))
 	p.Saw.Skew = 0
@@ -56,6 +56,9 @@ func Widen(p *oracle.Problem, seed int64) {
 	for j := range left + fixed + right {
 		at = unit.Length(unit.CeilDiv(int64(at), int64(step))) * step
 		b := saw.Blade{At: at}
+		if r.Intn(3) == 0 { // between two stops
+			b.At += unit.Length(r.Int63n(int64(step/unit.Micrometre))) * unit.Micrometre
+		}
 		if j < left || j >= left+fixed || mixed && j > left && j < left+fixed-1 && r.Intn(3) > 0 {
 			long := step * unit.Length(r.Intn(stops))
 			b = saw.Blade{Moving: true, Travel: saw.Travel{Min: at, Max: at + long}}
@@ -66,6 +69,6 @@ func Widen(p *oracle.Problem, seed int64) {
 			at += long * unit.Length(r.Intn(2))
 		}
 		p.Saw.Blades = append(p.Saw.Blades, b)
-		at += apart + unit.Length(r.Intn(30))*unit.Millimetre
+		at = max(at, b.At) + apart + unit.Length(r.Intn(30))*unit.Millimetre
 	}
 }

@@ -8,19 +8,20 @@ const far = int64(math.MaxInt64 / 8)
 // axis is a blade that moves, in coordinates that rise outwards.
 type axis struct{ lo, hi, current int64 }
 
-// chain is blades in a row, each a spread beyond the one before at least, that shall
+// chain is blades in a row, each so far beyond the one before at least, that shall
 // stand at or beyond a point and otherwise move as little as they can. The least
 // travel of the last k of them, as a function of where the first of those stands, is
 // convex, so each has an interval of best stops, and a point that pushes it beyond
 // is its own best (isotonic regression in the absolute norm).
 type chain struct {
-	blades       []axis
-	least, most  []int64 // first and last stop at which a blade and those beyond it do best
-	step, spread int64
+	blades      []axis
+	least, most []int64 // first and last stop at which a blade and those beyond it do best
+	step        int64
+	apart       []int64 // from each blade to the next one at least
 }
 
-func newChain(blades []axis, step, spread int64) *chain {
-	c := &chain{blades: blades, step: step, spread: spread, least: make([]int64, len(blades)), most: make([]int64, len(blades))}
+func newChain(blades []axis, step int64, apart []int64) *chain {
+	c := &chain{blades: blades, step: step, apart: apart, least: make([]int64, len(blades)), most: make([]int64, len(blades))}
 	for j := len(blades) - 1; j >= 0; j-- {
 		c.least[j] = c.first(j, func(gain int64) bool { return gain >= 0 })
 		c.most[j] = c.first(j, func(gain int64) bool { return gain > 0 })
@@ -48,7 +49,15 @@ func (c *chain) first(j int, enough func(int64) bool) int64 {
 // at is the travel of blade j at x and of those beyond it.
 func (c *chain) at(j int, x int64) int64 {
 	b := &c.blades[j]
-	return max(x-b.current, b.current-x) + c.cost(len(c.blades)-j-1, x+c.spread)
+	return max(x-b.current, b.current-x) + c.cost(len(c.blades)-j-1, c.next(j, x))
+}
+
+// next gives where the blade after one at x can stand at least.
+func (c *chain) next(j int, x int64) int64 {
+	if j < len(c.apart) {
+		return x + c.apart[j]
+	}
+	return x
 }
 
 // cost is the least travel of the last k blades at or beyond a.
@@ -60,7 +69,7 @@ func (c *chain) cost(k int, a int64) (sum int64) {
 			return far
 		}
 		sum += max(x-b.current, b.current-x)
-		a = x + c.spread
+		a = c.next(j, x)
 	}
 	return sum
 }
@@ -75,6 +84,6 @@ func (c *chain) place(k int, a int64, farthest bool, put func(j int, x int64)) {
 		}
 		x = max(a, x)
 		put(j, x)
-		a = x + c.spread
+		a = c.next(j, x)
 	}
 }

@@ -25,7 +25,11 @@ func TestChain(t *testing.T) {
 		for j := len(blades) - 2; j >= 0; j-- {
 			blades[j].hi = min(blades[j].hi, blades[j+1].hi-spread)
 		}
-		c := newChain(blades, step, spread)
+		apart := make([]int64, len(blades)-1)
+		for j := range apart {
+			apart[j] = spread
+		}
+		c := newChain(blades, step, apart)
 		k := 1 + r.IntN(len(blades))
 		a := blades[len(blades)-k].lo + step*int64(r.IntN(10)-3)
 		least, nearest, farthest := far, []int64(nil), []int64(nil)

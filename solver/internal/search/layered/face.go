@@ -16,10 +16,10 @@ type faceStart struct {
 // stands before the board at an entry, with k blades to come after the one that ends
 // the strip.
 func (g *Graph) faces(k, st, e int) []faceStart {
-	if g.side.First() == 0 || k < 0 {
+	if !g.side.Starts() || k < 0 {
 		return nil
 	}
-	key := [3]int{k, st, max(e+g.side.P.Spread, 0)}
+	key := [3]int{k, st, max(e+g.side.Apart(g.side.Moving), 0)}
 	if l, ok := g.faceLists[key]; ok {
 		return l
 	}
@@ -60,7 +60,7 @@ func (g *Graph) faces(k, st, e int) []faceStart {
 func (g *Graph) faceTop(x faceStart) model.Score {
 	nd := g.at(x.node)
 	sc := x.score.Plus(nd.top)
-	sc.Blades += g.side.InWood(int(nd.e))
+	sc.Blades += g.side.InWood(int(nd.k), int(nd.e))
 	return sc
 }
 
@@ -68,7 +68,7 @@ func (g *Graph) faceTop(x faceStart) model.Score {
 // an entry, with every number of blades that may wait before the board, and the entry
 // up to which these can stand.
 func (g *Graph) faceLeads(st, e int, f func(q, before int, x faceStart)) {
-	if g.side.First() == 0 {
+	if !g.side.Starts() {
 		return
 	}
 	top := g.Top(st, e)
@@ -83,7 +83,7 @@ func (g *Graph) faceLeads(st, e int, f func(q, before int, x faceStart)) {
 		for _, x := range l {
 			before := 0
 			if q > 0 {
-				before = int(g.at(x.node).e) - g.side.P.Spread
+				before = g.waitsAt(x.node)
 			}
 			f(q, before, x)
 		}

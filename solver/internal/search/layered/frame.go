@@ -45,8 +45,11 @@ func (f *frame) turn(a int64) int64 {
 	return a
 }
 
-// at gives the height of a blade at an entry.
-func (f *frame) at(e int) int64 { return f.turn(f.side.Y(e)) }
+// at gives the height of an entry.
+func (f *frame) at(e int) int64 { return f.turn(f.side.Stop(e)) }
+
+// stand gives the height of the blade with k to come at an entry.
+func (f *frame) stand(k, e int) int64 { return f.turn(f.side.Y(k, e)) }
 
 // fences gives an interval of fences.
 func (f *frame) fences(lo, hi int64) (int64, int64) {
@@ -58,11 +61,18 @@ func (f *frame) fences(lo, hi int64) (int64, int64) {
 
 // chains gives the moving blades outwards, and inwards from the outermost.
 func (f *frame) chains() (out, in *chain) {
-	step, spread := f.side.P.M.Step, int64(f.side.P.Spread)*f.side.P.M.Step
+	step := f.side.P.M.Step
 	back := slices.Clone(f.blades)
 	slices.Reverse(back)
 	for j, b := range back {
 		back[j] = axis{-b.hi, -b.lo, -b.current}
 	}
-	return newChain(f.blades, step, spread), newChain(back, step, spread)
+	apart := make([]int64, max(len(back)-1, 0))
+	for j := range apart {
+		k := len(back) - 1 - j
+		apart[j] = f.stand(k-1, f.side.Apart(k)) - f.stand(k, 0)
+	}
+	inwards := slices.Clone(apart)
+	slices.Reverse(inwards)
+	return newChain(f.blades, step, apart), newChain(back, step, inwards)
 }

@@ -197,7 +197,7 @@ func (g *Graph) begin(id int32) {
 		to := g.node(k-1, x.State, x.End)
 		g.after(to)
 		sc := x.Score.Plus(g.at(to).top)
-		sc.Blades += g.side.InWood(x.End)
+		sc.Blades += g.side.InWood(k-1, x.End)
 		c := sc.Cmp(&best)
 		if c > 0 {
 			best, list, wide = sc, list[:0], wide[:0]
@@ -207,7 +207,7 @@ func (g *Graph) begin(id int32) {
 		}
 	})
 	if g.side.Ends() && g.side.Parks(k) {
-		g.side.FaceEnds(st, e, g.side.At(k, st, e)-g.side.P.Slack, func(x costtogo.Strip) {
+		g.side.FaceEnds(k, st, e, g.side.At(k, st, e)-g.side.P.Slack, func(x costtogo.Strip) {
 			c := x.Score.Cmp(&best)
 			if c > 0 {
 				best, list, wide = x.Score, list[:0], wide[:0]
@@ -252,7 +252,7 @@ func (g *Graph) after(id int32) {
 	if (k > 0 || g.side.Ends()) && need >= -g.side.P.Slack {
 		g.begin(id)
 		offer(g.at(id).begin, byStrip)
-		if next := e + g.side.P.Spread; k > 0 && g.side.Rest(k-1, st, next) >= need {
+		if next := e + g.side.Apart(k); k > 0 && g.side.Rest(k-1, st, next) >= need {
 			if h := g.start(k-1, st, next); h >= 0 {
 				offer(g.startTop(h), byOffcut)
 			}
@@ -269,7 +269,7 @@ func (g *Graph) startTop(id int32) model.Score {
 	if g.side.Limited() {
 		sc = g.at(id).top
 	}
-	sc.Blades += g.side.InWood(int(g.at(id).e))
+	sc.Blades += g.side.InWood(int(g.at(id).k), int(g.at(id).e))
 	return sc
 }
 
@@ -344,7 +344,7 @@ func (g *Graph) Top(st, e int) model.Score {
 		}
 	}
 	for q := 0; q <= g.waiting(e); q++ {
-		if h := g.start(m-1-q, st, e+g.side.P.Spread); h >= 0 {
+		if h := g.start(m-1-q, st, e+g.side.Apart(m)); h >= 0 {
 			if sc := g.startTop(h); sc.Cmp(&best) > 0 {
 				best = sc
 			}
@@ -365,7 +365,7 @@ func (g *Graph) Top(st, e int) model.Score {
 // there at an entry.
 func (g *Graph) waiting(e int) int {
 	q := 0
-	if e+g.side.P.Spread <= 0 {
+	if e+g.side.Apart(g.side.Moving) <= 0 {
 		for q < g.side.Moving && g.side.Waits(q+1) {
 			q++
 		}

@@ -146,7 +146,7 @@ func (l *Labels) From(st, e int, gap int64) []Label {
 		if need <= 0 && g.side.Parks(m-q) {
 			all = l.add(all, l.lead(q, 0, l.parked(m-q, g.frame.at(g.n-1))), need)
 		}
-		k, from := m-1-q, max(e+g.side.P.Spread, 0)
+		k, from := m-1-q, max(e+g.side.Apart(m), 0)
 		if k < 0 || g.side.Rest(k, st, from) < need {
 			continue
 		}
@@ -159,7 +159,7 @@ func (l *Labels) From(st, e int, gap int64) []Label {
 		for i := from; i < g.n && !g.side.P.Over(8) && g.side.Rest(k, st, i) >= need; i++ {
 			if v := g.side.At(k, st, i); v >= max(need, 0) {
 				for _, x := range l.start(k, st, i, v-need) {
-					all = l.add(all, l.lead(q, i-g.side.P.Spread, x), need)
+					all = l.add(all, l.lead(q, i-g.side.Apart(k+1), x), need)
 				}
 			}
 		}
@@ -193,12 +193,12 @@ func (l *Labels) parked(k int, y int64) (x Label) {
 // joined puts a blade at an entry, and a want in the pocket before it, before a label.
 func (l *Labels) joined(k, e, want int, x Label) Label {
 	g := l.g
-	x.Score.Blades += g.side.InWood(e)
+	x.Score.Blades += g.side.InWood(k, e)
 	if !l.single || x.part == nil {
 		return x
 	}
 	b := &g.frame.blades[g.side.Moving-1-k]
-	at := g.frame.at(e) + g.f1
+	at := g.frame.stand(k, e) + g.f1
 	if at < b.lo || at > b.hi {
 		x.part = nil
 		return x
@@ -234,7 +234,7 @@ func (l *Labels) front(k, st, e int, gap int64, begun bool) *front {
 	var all []Label
 	if k > 0 && top >= 0 {
 		g.side.Strips(k, st, e, need, func(costtogo.Clear) bool { return false }, func(x costtogo.Strip) {
-			left, right := g.side.Y(e), g.side.Y(x.End)
+			left, right := g.side.Y(k, e), g.side.Y(k-1, x.End)
 			if g.side.Left {
 				left, right = right, left
 			}
@@ -253,9 +253,9 @@ func (l *Labels) front(k, st, e int, gap int64, begun bool) *front {
 	}
 	if !begun {
 		if need <= 0 && g.side.Parks(k) {
-			all = l.add(all, l.parked(k, g.parkFrom(e)), need)
+			all = l.add(all, l.parked(k, g.parkFrom(k, e)), need)
 		}
-		if next := max(e+g.side.P.Spread, 0); k > 0 && next < g.n && g.side.Rest(k-1, st, next) >= need {
+		if next := max(e+g.side.Apart(k), 0); k > 0 && next < g.n && g.side.Rest(k-1, st, next) >= need {
 			for _, y := range l.hub(k-1, st, next, need) {
 				all = l.add(all, y, need)
 			}

@@ -81,7 +81,7 @@ func (g *Graph) root(st, e int) (best *part) {
 		for ; h >= 0 && !g.side.P.Over(32); h = g.at(h).next - 1 {
 			before := 0
 			if q > 0 {
-				before = int(g.at(h).e) - g.side.P.Spread
+				before = g.waitsAt(h)
 			}
 			if g.leadCost(q, before)+g.startLeast(h) == least {
 				best = g.first(best, g.led(q, before, g.startPart(h)))
@@ -140,14 +140,14 @@ func (g *Graph) topPart(id int32) (best *part) {
 		best = g.beginPart(id)
 	}
 	if nd.by&byOffcut != 0 {
-		for h := g.start(k-1, st, e+g.side.P.Spread); h >= 0 && !g.side.P.Over(32); h = g.at(h).next - 1 {
+		for h := g.start(k-1, st, e+g.side.Apart(k)); h >= 0 && !g.side.P.Over(32); h = g.at(h).next - 1 {
 			if g.startLeast(h) == least {
 				best = g.first(best, g.startPart(h))
 			}
 		}
 	}
-	if nd.by&byNothing != 0 && g.tail.cost(k, g.parkFrom(e)+g.f1) == least {
-		best = g.first(best, g.parked(k, g.parkFrom(e)))
+	if nd.by&byNothing != 0 && g.tail.cost(k, g.parkFrom(k, e)+g.f1) == least {
+		best = g.first(best, g.parked(k, g.parkFrom(k, e)))
 	}
 	g.keep(partKey{id, true}, best)
 	return best
@@ -183,7 +183,7 @@ func (g *Graph) beginPart(id int32) *part {
 	for _, x := range g.edges[nd.from:nd.to] {
 		g.side.P.Over(16)
 		if x.node == faceEnd {
-			if from := g.parkFrom(int(nd.e)); g.tail.cost(int(nd.k), from+g.f1) == least {
+			if from := g.parkFrom(int(nd.k), int(nd.e)); g.tail.cost(int(nd.k), from+g.f1) == least {
 				p := g.parked(int(nd.k), from)
 				if p == nil {
 					return nil
@@ -226,7 +226,8 @@ func (g *Graph) join(id int32, want int, rest *part) *part {
 		return nil
 	}
 	p := &part{make([]int64, 0, 1+len(rest.at)), make([]int, 0, 1+len(rest.at))}
-	p.at = append(append(p.at, g.frame.at(int(g.at(id).e))+g.f1), rest.at...)
+	nd := g.at(id)
+	p.at = append(append(p.at, g.frame.stand(int(nd.k), int(nd.e))+g.f1), rest.at...)
 	p.wants = append(append(p.wants, want), rest.wants...)
 	return p
 }

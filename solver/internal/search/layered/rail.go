@@ -42,7 +42,7 @@ func (g *Graph) railOf(k, st int, c costtogo.Clear) int32 {
 	if !g.hold(n * 96) {
 		return -1
 	}
-	w := g.side.Stops(c.Kind) + 1
+	w := g.side.Stops(k, c.Kind) + 1
 	blocks := n/w + 1
 	r := &rail{g: g, k: k - 1, to: c.State, want: c.Want, window: w, useful: make([]bool, n), score: make([]model.Score, n),
 		head: make([]int32, n), tail: make([]int32, n), filled: make([]bool, blocks), stamp: make([]int32, blocks),
@@ -77,10 +77,10 @@ func (r *rail) fill(b int) {
 		if r.useful[e] {
 			id := r.g.node(r.k, r.to, e)
 			r.g.after(id)
-			end, _ := r.g.side.Linear(r.want, e)
+			end, _ := r.g.side.Linear(r.k+1, r.want, e)
 			top := r.g.at(id).top
 			r.score[e] = top.Plus(end)
-			r.score[e].Blades += r.g.side.InWood(e)
+			r.score[e].Blades += r.g.side.InWood(r.k, e)
 			if r.useful[e] = top.Worth.Hi >= 0; r.useful[e] {
 				best = r.better(best, int32(e))
 			}
@@ -131,7 +131,7 @@ func (g *Graph) widest(k, st, e int, c costtogo.Clear) (span, model.Score, bool)
 	if b < 0 || g.Full {
 		return span{}, none, false
 	}
-	_, begin := g.side.Linear(c.Want, e)
+	_, begin := g.side.Linear(k, c.Want, e)
 	return span{id, int32(c.From), int32(c.To)}, r.score[b].Minus(begin), true
 }
 

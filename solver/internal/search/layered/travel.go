@@ -24,7 +24,7 @@ func (g *Graph) Least(st, e int) int64 {
 		return g.tail.cost(m, g.frame.at(g.n-1)+g.f1)
 	case e >= g.side.First():
 		return g.topLeast(g.node(m, st, e))
-	case e+g.side.P.Spread > 0:
+	case e+g.side.Apart(m) > 0:
 		return g.outside(st, e)
 	}
 	for len(g.before) < g.q {
@@ -62,7 +62,7 @@ func (g *Graph) outside(st, e int) int64 {
 			return
 		}
 		for ; h >= 0 && !g.side.P.Over(32); h = g.at(h).next - 1 {
-			if c := g.leadCost(q, int(g.at(h).e)-g.side.P.Spread); c < least {
+			if c := g.leadCost(q, g.waitsAt(h)); c < least {
 				least = min(least, c+g.startLeast(h))
 			}
 		}
@@ -79,12 +79,18 @@ func (g *Graph) leads(st, e int, f func(q int, h int32)) {
 		if top.IsZero() {
 			f(q, -1)
 		}
-		if h := g.start(m-1-q, st, e+g.side.P.Spread); h >= 0 {
+		if h := g.start(m-1-q, st, e+g.side.Apart(m)); h >= 0 {
 			if sc := g.startTop(h); sc.Cmp(&top) == 0 {
 				f(q, h)
 			}
 		}
 	}
+}
+
+// waitsAt is the last entry at which the blade before that of a node can stand.
+func (g *Graph) waitsAt(id int32) int {
+	nd := g.at(id)
+	return int(nd.e) - g.side.Apart(int(nd.k)+1)
 }
 
 // leadCost is the least travel of the first q moving blades at or before an entry,
@@ -99,7 +105,7 @@ func (g *Graph) reach(nd *node) int64 {
 		return far
 	}
 	b := &g.frame.blades[g.side.Moving-1-int(nd.k)]
-	y := g.frame.at(int(nd.e))
+	y := g.frame.stand(int(nd.k), int(nd.e))
 	lo, hi := y+g.f1, y+g.f2
 	if hi < b.lo || lo > b.hi {
 		return far
@@ -120,19 +126,20 @@ func (g *Graph) topLeast(id int32) int64 {
 		least = min(least, g.beginLeast(id))
 	}
 	if by&byOffcut != 0 {
-		least = min(least, g.hubLeast(g.start(k-1, st, e+g.side.P.Spread)))
+		least = min(least, g.hubLeast(g.start(k-1, st, e+g.side.Apart(k))))
 	}
 	if by&byNothing != 0 {
-		least = min(least, g.tail.cost(k, g.parkFrom(e)+g.f1))
+		least = min(least, g.tail.cost(k, g.parkFrom(k, e)+g.f1))
 	}
 	nd = g.at(id)
 	nd.topStamp, nd.topLeast = g.stamp, least
 	return least
 }
 
-// parkFrom is where blades can stand beyond the wood and a blade at an entry.
-func (g *Graph) parkFrom(e int) int64 {
-	return g.frame.at(max(e+g.side.P.Spread, g.n-1))
+// parkFrom is where blades can stand beyond the wood and the one with k to come at an
+// entry.
+func (g *Graph) parkFrom(k, e int) int64 {
+	return g.frame.at(max(e+g.side.Apart(k), g.n-1))
 }
 
 func (g *Graph) beginLeast(id int32) int64 {
@@ -147,7 +154,7 @@ func (g *Graph) beginLeast(id int32) int64 {
 	k, e := int(nd.k), int(nd.e)
 	for _, x := range g.edges[nd.from:nd.to] {
 		if x.node == faceEnd {
-			least = min(least, g.tail.cost(k, g.parkFrom(e)+g.f1))
+			least = min(least, g.tail.cost(k, g.parkFrom(k, e)+g.f1))
 			continue
 		}
 		if c := g.reach(g.at(x.node)); c < least {
