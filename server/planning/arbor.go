@@ -50,6 +50,10 @@ func (s *Service) PlanArbor(ctx context.Context, m *ripwrightv1.PlanArborRequest
 	for i := range r.Best {
 		out.Suggestions = append(out.Suggestions, in.score(&r.Best[i]))
 	}
+	out.Screened, out.LeaveAsIs = int32(r.Screened), true
+	for i := range r.Best {
+		out.LeaveAsIs = out.LeaveAsIs && r.Best[i].GainLow <= 0
+	}
 	if r.Stopped {
 		out.EndedBy, out.LeftUndone = ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT, in.undone(r)
 	}
@@ -125,15 +129,22 @@ func mixed(s *stock) (out []lumber.Kind) {
 
 // score writes a setting out; nil stays nil.
 func (in *setting) score(s *arbor.Scored) *ripwrightv1.ArborScore {
-	if s == nil || s.Face == 0 {
+	if s == nil {
 		return nil
 	}
-	out := &ripwrightv1.ArborScore{
-		Worth: s.Worth, YieldRatio: s.Strip / s.Face, BladesMoved: int32(s.Moved), CycleS: s.Cycle,
-		Gain: &ripwrightv1.Estimate{Mean: s.Gain, Lower: s.GainLow, Upper: s.GainHigh},
-	}
+	out := &ripwrightv1.ArborScore{}
 	for _, a := range s.Fixed {
 		out.FixedMm = append(out.FixedMm, a.MM())
+	}
+	if s.Boards == 0 || s.Face == 0 {
+		return out
+	}
+	out.Worth, out.YieldRatio, out.BladesMoved, out.CycleS, out.Boards = s.Worth, s.Strip/s.Face, int32(s.Moved), s.Cycle, int32(s.Boards)
+	out.Gain = &ripwrightv1.Estimate{Mean: s.Gain, Lower: s.GainLow, Upper: s.GainHigh}
+	for i := range in.problem.Orders {
+		out.Arbors = append(out.Arbors, &ripwrightv1.ArborSetting{
+			FixedMm: out.GetFixedMm(), DurationMinutes: float64(in.problem.Orders[i].Weight) * s.Cycle / 60,
+		})
 	}
 	return out
 }

@@ -240,7 +240,7 @@ func TestUsualLimit(t *testing.T) {
 	if q, err = s.QuoteOrder(t.Context(), mill()); err != nil || q.Quote != nil || q.Cost != nil || q.LeftUndone == "" {
 		t.Errorf("%v %v", q, err)
 	}
-	if r, err = s.PlanArbor(t.Context(), arbors()); err != nil || r.Today != nil || r.LeftUndone != "no setting was tried, not even today's" {
+	if r, err = s.PlanArbor(t.Context(), arbors()); err != nil || r.GetToday().GetBoards() != 0 || len(r.GetToday().GetFixedMm()) != 3 || r.LeftUndone != "no setting was tried, not even today's" {
 		t.Errorf("%v %v", r, err)
 	}
 }

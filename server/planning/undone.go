@@ -34,8 +34,11 @@ func (in *quoting) undone(r *quote.Result) string {
 
 // undone says what of a planning of the arbor a limit left undone.
 func (in *setting) undone(r *arbor.Result) string {
-	if r.Today.Face == 0 {
+	if r.Today.Boards == 0 {
 		return "no setting was tried, not even today's"
+	}
+	if r.Today.Boards < len(in.problem.Boards) {
+		return fmt.Sprintf("no setting was tried on more than %d of %d boards", r.Today.Boards, len(in.problem.Boards))
 	}
 	all := []string{fmt.Sprintf("%d of at most %d settings were tried for the suggestions", r.Tried, in.options.Settings)}
 	if r.FixedOnly == nil {

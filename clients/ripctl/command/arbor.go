@@ -147,6 +147,12 @@ func (t *tool) arbors(a *ripwrightv1.PlanArborResponse, q *ripwrightv1.PlanArbor
 	case a.GetAllTried():
 		tried = fmt.Sprintf("All %d settings that there are were tried", a.GetTried())
 	}
+	if a.GetScreened() > 0 {
+		tried += fmt.Sprintf(", and %d on a few of the boards", a.GetScreened())
+	}
+	if a.GetLeaveAsIs() {
+		fmt.Fprintf(t.out, "\nLeave the arbor as it is: no setting that was tried is surely worth more.\n")
+	}
 	fmt.Fprintf(t.out, "\n%s. The mean gain lies in its range %g times in 100.\n%s\n", tried, 100*level, lockedOut)
 	if e := a.GetEndedBy(); e != ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT {
 		fmt.Fprintf(t.out, "The time limit ended the search early: %s.\n", a.GetLeftUndone())

@@ -44,7 +44,8 @@ type PlanArborRequest struct {
 	MaxSuggestions *int32 `protobuf:"varint,6,opt,name=max_suggestions,json=maxSuggestions,proto3,oneof" json:"max_suggestions,omitempty"`
 	// How many settings to try at most, 1 to 100000, in each of two searches: that
 	// for suggestions and that for a gang of fixed blades. Where there are no more
-	// than this, all are tried. Absent: 500.
+	// than this, all are tried. Else many are tried on a few of the boards first, which
+	// counts by the boards. Absent: 500.
 	MaxSettings *int32 `protobuf:"varint,7,opt,name=max_settings,json=maxSettings,proto3,oneof" json:"max_settings,omitempty"`
 	// How likely the interval of a gain holds its mean, 0.5 to 0.99. Absent: 0.9.
 	Level *float64 `protobuf:"fixed64,8,opt,name=level,proto3,oneof" json:"level,omitempty"`
@@ -319,17 +320,19 @@ func (x *Spacers) GetMaxMm() float64 {
 // and is locked out.
 type PlanArborResponse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Today's setting. Absent where a limit came before it was scored.
+	// Today's setting. Where a limit came before it was scored, its boards are 0.
 	Today *ArborScore `protobuf:"bytes,1,opt,name=today,proto3" json:"today,omitempty"`
-	// Settings that the spacers allow, best first.
+	// Settings that the spacers allow and that are worth more than today's, best first. No
+	// two of them are alike but for where they begin, or nearly.
 	Suggestions []*ArborScore `protobuf:"bytes,2,rep,name=suggestions,proto3" json:"suggestions,omitempty"`
 	// The old way: the best gang found of as many blades, all of them fixed. Absent
 	// where they have no room, or a limit came first.
 	FixedOnly *ArborScore `protobuf:"bytes,3,opt,name=fixed_only,json=fixedOnly,proto3" json:"fixed_only,omitempty"`
-	// The first suggestion with one more moving blade, inside or outside of all
-	// others. Absent where it has no room, or a limit came first.
+	// The first suggestion, or today's setting where there is none, with one more moving
+	// blade, inside or outside of all others. Absent where it has no room, or a limit came
+	// first.
 	MoreMoving *ArborScore `protobuf:"bytes,4,opt,name=more_moving,json=moreMoving,proto3" json:"more_moving,omitempty"`
-	// Settings tried for the suggestions.
+	// Settings tried for the suggestions on all boards.
 	Tried int32 `protobuf:"varint,5,opt,name=tried,proto3" json:"tried,omitempty"`
 	// There are no others.
 	AllTried bool `protobuf:"varint,6,opt,name=all_tried,json=allTried,proto3" json:"all_tried,omitempty"`
@@ -342,7 +345,12 @@ type PlanArborResponse struct {
 	// How long the search took in microseconds, waiting not included.
 	SolveTimeUs float64 `protobuf:"fixed64,10,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
 	// What a limit left undone, in words. Empty: nothing.
-	LeftUndone    string `protobuf:"bytes,11,opt,name=left_undone,json=leftUndone,proto3" json:"left_undone,omitempty"`
+	LeftUndone string `protobuf:"bytes,11,opt,name=left_undone,json=leftUndone,proto3" json:"left_undone,omitempty"`
+	// Settings tried for the suggestions on a few of the boards.
+	Screened int32 `protobuf:"varint,12,opt,name=screened,proto3" json:"screened,omitempty"`
+	// No suggestion is surely worth more than today's setting: the interval of every gain
+	// holds 0, or there is none.
+	LeaveAsIs     bool `protobuf:"varint,13,opt,name=leave_as_is,json=leaveAsIs,proto3" json:"leave_as_is,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -454,6 +462,20 @@ func (x *PlanArborResponse) GetLeftUndone() string {
 	return ""
 }
 
+func (x *PlanArborResponse) GetScreened() int32 {
+	if x != nil {
+		return x.Screened
+	}
+	return 0
+}
+
+func (x *PlanArborResponse) GetLeaveAsIs() bool {
+	if x != nil {
+		return x.LeaveAsIs
+	}
+	return false
+}
+
 // A setting of the fixed blades and what it comes to.
 type ArborScore struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -468,7 +490,13 @@ type ArborScore struct {
 	// Seconds that a mean board takes: feed, positioning and handling.
 	CycleS float64 `protobuf:"fixed64,5,opt,name=cycle_s,json=cycleS,proto3" json:"cycle_s,omitempty"`
 	// Blades to put on, take off or put elsewhere from today's setting.
-	BladesMoved   int32 `protobuf:"varint,6,opt,name=blades_moved,json=bladesMoved,proto3" json:"blades_moved,omitempty"`
+	BladesMoved int32 `protobuf:"varint,6,opt,name=blades_moved,json=bladesMoved,proto3" json:"blades_moved,omitempty"`
+	// Boards that all this was scored on. 0: it was not scored, and the figures mean nothing.
+	Boards int32 `protobuf:"varint,7,opt,name=boards,proto3" json:"boards,omitempty"`
+	// The setting as SequenceOrders takes it, for each of the orders in turn. It takes as
+	// many minutes as the order's weight in mean boards takes; set another duration where
+	// weights are no boards.
+	Arbors        []*ArborSetting `protobuf:"bytes,8,rep,name=arbors,proto3" json:"arbors,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -545,11 +573,25 @@ func (x *ArborScore) GetBladesMoved() int32 {
 	return 0
 }
 
+func (x *ArborScore) GetBoards() int32 {
+	if x != nil {
+		return x.Boards
+	}
+	return 0
+}
+
+func (x *ArborScore) GetArbors() []*ArborSetting {
+	if x != nil {
+		return x.Arbors
+	}
+	return nil
+}
+
 var File_ripwright_v1_arbor_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_arbor_proto_rawDesc = "" +
 	"\n" +
-	"\x18ripwright/v1/arbor.proto\x12\fripwright.v1\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x18ripwright/v1/quote.proto\x1a\x16ripwright/v1/saw.proto\x1a\x18ripwright/v1/takes.proto\"\x97\x05\n" +
+	"\x18ripwright/v1/arbor.proto\x12\fripwright.v1\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x18ripwright/v1/quote.proto\x1a\x16ripwright/v1/saw.proto\x1a\x1bripwright/v1/sequence.proto\x1a\x18ripwright/v1/takes.proto\"\x97\x05\n" +
 	"\x10PlanArborRequest\x12%\n" +
 	"\x03saw\x18\x01 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x125\n" +
 	"\bsaw_name\x18\x02 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@H\x00R\asawName\x12M\n" +
@@ -585,7 +627,7 @@ const file_ripwright_v1_arbor_proto_rawDesc = "" +
 	"\x06min_mm\x18\x03 \x01(\x01B\x18\xaa\xd5\x18\x14\n" +
 	"\x12\t\x00\x00\x00\x00\x00\x88\xb3\xc0\x11\x00\x00\x00\x00\x00\x88\xb3@R\x05minMm\x12/\n" +
 	"\x06max_mm\x18\x04 \x01(\x01B\x18\xaa\xd5\x18\x14\n" +
-	"\x12\t\x00\x00\x00\x00\x00\x88\xb3\xc0\x11\x00\x00\x00\x00\x00\x88\xb3@R\x05maxMm\"\xf3\x03\n" +
+	"\x12\t\x00\x00\x00\x00\x00\x88\xb3\xc0\x11\x00\x00\x00\x00\x00\x88\xb3@R\x05maxMm\"\xaf\x04\n" +
 	"\x11PlanArborResponse\x12.\n" +
 	"\x05today\x18\x01 \x01(\v2\x18.ripwright.v1.ArborScoreR\x05today\x12:\n" +
 	"\vsuggestions\x18\x02 \x03(\v2\x18.ripwright.v1.ArborScoreR\vsuggestions\x127\n" +
@@ -601,7 +643,9 @@ const file_ripwright_v1_arbor_proto_rawDesc = "" +
 	"\rsolve_time_us\x18\n" +
 	" \x01(\x01R\vsolveTimeUs\x12\x1f\n" +
 	"\vleft_undone\x18\v \x01(\tR\n" +
-	"leftUndone\"\xc6\x01\n" +
+	"leftUndone\x12\x1a\n" +
+	"\bscreened\x18\f \x01(\x05R\bscreened\x12\x1e\n" +
+	"\vleave_as_is\x18\r \x01(\bR\tleaveAsIs\"\x92\x02\n" +
 	"\n" +
 	"ArborScore\x12\x19\n" +
 	"\bfixed_mm\x18\x01 \x03(\x01R\afixedMm\x12\x14\n" +
@@ -610,7 +654,9 @@ const file_ripwright_v1_arbor_proto_rawDesc = "" +
 	"\vyield_ratio\x18\x04 \x01(\x01R\n" +
 	"yieldRatio\x12\x17\n" +
 	"\acycle_s\x18\x05 \x01(\x01R\x06cycleS\x12!\n" +
-	"\fblades_moved\x18\x06 \x01(\x05R\vbladesMovedBh\n" +
+	"\fblades_moved\x18\x06 \x01(\x05R\vbladesMoved\x12\x16\n" +
+	"\x06boards\x18\a \x01(\x05R\x06boards\x122\n" +
+	"\x06arbors\x18\b \x03(\v2\x1a.ripwright.v1.ArborSettingR\x06arborsBh\n" +
 	"\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\fRipwright.V1b\x06proto3"
 
 var (
@@ -638,6 +684,7 @@ var file_ripwright_v1_arbor_proto_goTypes = []any{
 	(*CutOrder)(nil),          // 8: ripwright.v1.CutOrder
 	(EndedBy)(0),              // 9: ripwright.v1.EndedBy
 	(*Estimate)(nil),          // 10: ripwright.v1.Estimate
+	(*ArborSetting)(nil),      // 11: ripwright.v1.ArborSetting
 }
 var file_ripwright_v1_arbor_proto_depIdxs = []int32{
 	5,  // 0: ripwright.v1.PlanArborRequest.saw:type_name -> ripwright.v1.Saw
@@ -652,11 +699,12 @@ var file_ripwright_v1_arbor_proto_depIdxs = []int32{
 	4,  // 9: ripwright.v1.PlanArborResponse.more_moving:type_name -> ripwright.v1.ArborScore
 	9,  // 10: ripwright.v1.PlanArborResponse.ended_by:type_name -> ripwright.v1.EndedBy
 	10, // 11: ripwright.v1.ArborScore.gain:type_name -> ripwright.v1.Estimate
-	12, // [12:12] is the sub-list for method output_type
-	12, // [12:12] is the sub-list for method input_type
-	12, // [12:12] is the sub-list for extension type_name
-	12, // [12:12] is the sub-list for extension extendee
-	0,  // [0:12] is the sub-list for field type_name
+	11, // 12: ripwright.v1.ArborScore.arbors:type_name -> ripwright.v1.ArborSetting
+	13, // [13:13] is the sub-list for method output_type
+	13, // [13:13] is the sub-list for method input_type
+	13, // [13:13] is the sub-list for extension type_name
+	13, // [13:13] is the sub-list for extension extendee
+	0,  // [0:13] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_arbor_proto_init() }
@@ -669,6 +717,7 @@ func file_ripwright_v1_arbor_proto_init() {
 	file_ripwright_v1_planning_proto_init()
 	file_ripwright_v1_quote_proto_init()
 	file_ripwright_v1_saw_proto_init()
+	file_ripwright_v1_sequence_proto_init()
 	file_ripwright_v1_takes_proto_init()
 	file_ripwright_v1_arbor_proto_msgTypes[0].OneofWrappers = []any{
 		(*PlanArborRequest_Saw)(nil),

@@ -4,9 +4,10 @@
 // A setting is worth what the best plans of the boards expected are worth on it.
 // All settings are tried on the same boards, so that what tells two apart is the
 // setting and not the luck of the draw. Where there are few enough, every setting
-// that the spacers allow is tried; else a search moves one blade at a time, or
-// all from one on outwards, from today's setting and from others drawn at random,
-// with pockets as wide as items are.
+// that the spacers allow is tried. Else settings are drawn at random, most with pockets
+// as wide as items are, or as several where moving blades stand between; they are
+// screened on a few boards, where the best are improved by moving one blade, or all from
+// one on outwards; what comes of that is tried on all boards and improved there.
 package arbor
 
 import (
@@ -46,7 +47,7 @@ type Problem struct {
 // Options of a search.
 type Options struct {
 	Suggestions int    // how many to give
-	Settings    int    // how many to try at most, for each of the three searches
+	Settings    int    // how many to try at most, or as much work, for each of the searches
 	Seed        uint64 // of the settings drawn at random
 	Level       float64
 	Stop        func() bool
@@ -76,20 +77,27 @@ type Scored struct {
 	Gain, GainLow, GainHigh float64
 	// Moved is how many blades have to be moved from today's setting.
 	Moved int
+	// Boards is how many boards all this rests on; 0: it was not tried.
+	Boards int
 
-	exact *big.Int // worth of all boards, all orders, in unit.Worth
+	way   unit.Length // how far the blades are moved, added up
+	exact *big.Int    // worth of all boards, all orders, in unit.Worth
 	each  []float64
 }
 
 // Result is the settings found.
 type Result struct {
 	Today Scored
-	Best  []Scored // best first
+	// Best are settings worth more than today's, best first, no two of them alike. Where
+	// the search was stopped before any was tried on all boards, what was best on some.
+	Best []Scored
 	// FixedOnly is the best gang found with every blade fixed; MoreMoving is the
 	// first of Best with one more moving blade. Nil: there is no room for it.
 	FixedOnly, MoreMoving *Scored
-	// Tried counts the settings tried; All says that there are no others.
-	Tried   int
+	// Tried counts the settings tried on all boards, Screened those on some; All says that
+	// there are no others than Tried.
+	Tried, Screened int
+
 	All     bool
 	Stopped bool
 }

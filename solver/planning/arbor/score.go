@@ -1,6 +1,7 @@
 package arbor
 
 import (
+	"cmp"
 	"math"
 	"math/big"
 	"slices"
@@ -26,11 +27,12 @@ type scorer struct {
 	top    []*Scored // the best ones, of which single boards are known
 	most   int       // how many
 	tried  int
-	misses int
+	solved int // boards
+	today  []unit.Length
 }
 
 func newScorer(p *Problem, o *Options, s saw.Saw, most int) *scorer {
-	c := &scorer{p: p, o: o, saw: s, known: map[string]*Scored{}, most: most}
+	c := &scorer{p: p, o: o, saw: s, known: map[string]*Scored{}, most: most, today: fixed(&p.Saw)}
 	for i := range p.Orders {
 		c.items = append(c.items, unlimited(p.Orders[i].Items))
 	}
@@ -109,10 +111,12 @@ func (c *scorer) score(at []unit.Length) *Scored {
 		if c.stopped() {
 			return nil
 		}
+		c.solved += len(plans)
 		for i, plan := range plans {
 			s.add((from+i)/n, (from+i)%n, plan)
 		}
 	}
+	s.scored.Moved, s.scored.way = sequence.Moved(c.today, at), way(c.today, at)
 	c.know(key, s.mean())
 	c.keep(s.scored)
 	return s.scored
@@ -139,33 +143,74 @@ const MostKnown = 16 << 20
 // know remembers what a setting comes to.
 func (c *scorer) know(key string, s *Scored) {
 	const beside = 400 // a Scored, its sum, and their place in the map
-	if c.held += beside + 2*len(key); c.held > MostKnown {
+	if c.held += beside + 2*len(key); c.held > MostKnown/2 {
 		clear(c.known)
 		c.held = beside + 2*len(key)
 	}
 	c.known[key] = s
 }
 
-// keep remembers what single boards are worth for the best settings alone.
+// keep remembers what single boards are worth for the best settings alone, and of those
+// that are alike for the best one.
 func (c *scorer) keep(s *Scored) {
 	at, known := slices.BinarySearchFunc(c.top, s, better)
 	if known { // it was forgotten, and is no other setting
 		return
 	}
-	c.top = slices.Insert(c.top, at, s)
+	for _, other := range c.top[:at] {
+		if c.alike(s, other) {
+			s.each = nil
+			return
+		}
+	}
+	after := slices.DeleteFunc(slices.Clone(c.top[at:]), func(other *Scored) bool {
+		if c.alike(s, other) {
+			other.each = nil
+			return true
+		}
+		return false
+	})
+	c.top = append(append(c.top[:at], s), after...)
 	if n := len(c.top) - 1; n >= c.most {
 		c.top[n].each = nil
 		c.top = c.top[:n]
 	}
 }
 
-// better puts the setting worth more first; among equals that with the blades
-// nearest to the datum.
+// differ is by how much some pocket of two settings has to differ for both to be worth
+// suggesting, where spacers allow as little.
+const differ = 3 * unit.Millimetre
+
+// alike reports whether two settings are the same but for where they begin, or nearly.
+func (c *scorer) alike(a, b *Scored) bool {
+	if len(a.Fixed) != len(b.Fixed) {
+		return false
+	}
+	for i := 1; i < len(a.Fixed); i++ {
+		d := a.Fixed[i] - a.Fixed[i-1] - b.Fixed[i] + b.Fixed[i-1]
+		if max(d, -d) >= max(differ, c.p.Spacers.Increment) {
+			return false
+		}
+	}
+	return true
+}
+
+// way is how far blades go from one setting to another, added up; blades that are put
+// on or taken off go no way.
+func way(from, to []unit.Length) (sum unit.Length) {
+	for i := range min(len(from), len(to)) {
+		sum += max(from[i]-to[i], to[i]-from[i])
+	}
+	return sum
+}
+
+// better puts the setting worth more first; among equals that for which fewer blades are
+// moved, then that for which they go less far, then that nearest to the datum.
 func better(a, b *Scored) int {
 	if d := b.exact.Cmp(a.exact); d != 0 {
 		return d
 	}
-	return slices.Compare(a.Fixed, b.Fixed)
+	return cmp.Or(cmp.Compare(a.Moved, b.Moved), cmp.Compare(a.way, b.way), slices.Compare(a.Fixed, b.Fixed))
 }
 
 func appendKey(b []byte, at []unit.Length) []byte {
@@ -250,7 +295,7 @@ func move(from, to *rip.Plan) unit.Length {
 // against sets the gain over today's setting: the boards' differences have a
 // mean, and its error comes from how they spread.
 func (s *Scored) against(today *Scored, p *Problem, level float64) {
-	s.Moved = sequence.Moved(today.Fixed, s.Fixed)
+	s.Boards = len(p.Boards)
 	s.Gain = s.Worth - today.Worth
 	boards, spread := 0.0, 0.0
 	for i := range p.Boards {

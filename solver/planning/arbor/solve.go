@@ -1,6 +1,7 @@
 package arbor
 
 import (
+	"github.com/ripwright/ripwright/solver/planning/sequence"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 )
@@ -11,29 +12,62 @@ func Solve(p *Problem, o Options) (*Result, error) {
 		return nil, l
 	}
 	c := newScorer(p, &o, p.Saw, o.Suggestions)
-	r := &Result{}
-	today := c.score(fixed(&p.Saw))
+	few := c.screen()
+	r := &Result{Today: Scored{Fixed: c.today}}
+	var first *Scored // today's on a few boards
+	if few != nil {
+		if first = few.score(c.today); first != nil {
+			first.against(first, few.p, o.Level)
+			r.Today = *first
+		}
+	}
+	today := c.score(c.today)
 	if today == nil {
 		r.Stopped = true
 		return r, nil
 	}
 	// Today's setting may lie off the spacers: it is compared with, not ranked.
-	clear(c.known)
-	c.top, c.tried = nil, 0
+	c.forget()
+	if few != nil {
+		few.forget()
+	}
 	today.against(today, p, o.Level)
 	r.Today = *today
-	found, all := c.search(today.Fixed)
+	all := c.search(few)
 	r.Tried, r.All = c.tried, all
-	for _, s := range found {
-		s.against(today, p, o.Level)
-		r.Best = append(r.Best, *s)
+	r.Best = c.gainful(today)
+	if few != nil {
+		if r.Screened = few.tried; len(r.Best) == 0 && first != nil && c.stopped() {
+			r.Best = few.gainful(first)
+		}
 	}
-	r.FixedOnly = gang(p, &o, today)
-	if len(r.Best) > 0 {
-		r.MoreMoving = further(p, &o, today, r.Best[0].Fixed)
+	if r.FixedOnly = gang(p, &o, today); r.FixedOnly != nil || !c.stopped() {
+		at := c.today
+		if len(r.Best) > 0 {
+			at = r.Best[0].Fixed
+		}
+		r.MoreMoving = further(p, &o, today, at)
 	}
 	r.Stopped = c.stopped()
 	return r, nil
+}
+
+// forget begins anew.
+func (c *scorer) forget() {
+	clear(c.known)
+	c.top, c.tried, c.solved, c.held = nil, 0, 0, 0
+}
+
+// gainful gives what is worth more than today's setting: nobody is sent to the saw for
+// nothing.
+func (c *scorer) gainful(today *Scored) (all []Scored) {
+	for _, s := range c.top {
+		if s.exact.Cmp(today.exact) > 0 {
+			s.against(today, c.p, c.o.Level)
+			all = append(all, *s)
+		}
+	}
+	return all
 }
 
 // gang is the old way: as many blades, all of them fixed.
@@ -56,12 +90,14 @@ func gang(p *Problem, o *Options, today *Scored) *Scored {
 		return nil
 	}
 	c := newScorer(p, o, s, 1)
-	found, _ := c.search(at)
-	if len(found) == 0 {
+	c.today = at
+	c.search(c.screen())
+	if len(c.top) == 0 {
 		return nil
 	}
-	found[0].against(today, p, o.Level)
-	return found[0]
+	c.top[0].Moved = sequence.Moved(today.Fixed, c.top[0].Fixed)
+	c.top[0].against(today, p, o.Level)
+	return c.top[0]
 }
 
 // further is a setting with one more moving blade, inside or outside of all
