@@ -29,17 +29,7 @@ func kindOf(plan *rip.Plan) string {
 
 // before is below 0 where a is the better plan: greater net worth, else first in
 // rip's order of plans.
-func (a *entry) before(b *entry) int {
-	p, q := a.plan, b.plan
-	if c := cmp.Or(b.net.Cmp(a.net), q.Worth.Cmp(p.Worth), cmp.Compare(p.Deviation, q.Deviation), cmp.Compare(q.StripArea, p.StripArea),
-		cmp.Compare(p.BladesInWood, q.BladesInWood), cmp.Compare(p.Travel, q.Travel),
-		cmp.Compare(p.Skew, q.Skew), cmp.Compare(p.Fence, q.Fence), slices.Compare(p.Blades, q.Blades)); c != 0 {
-		return c
-	}
-	return slices.CompareFunc(p.Pockets, q.Pockets, func(k, l rip.Pocket) int {
-		return cmp.Compare(uint(k.Item), uint(l.Item)) // None comes last
-	})
-}
+func (a *entry) before(b *entry) int { return cmp.Or(b.net.Cmp(a.net), a.plan.Compare(b.plan)) }
 
 // pool holds the best plans known, one of each kind, best first.
 type pool struct {

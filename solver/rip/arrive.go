@@ -32,11 +32,11 @@ func (s *search) arrive(j int, a int64, prev int32, item int16, st strip) {
 		return
 	}
 	l := label{a: a, prev: prev, j: int16(j), item: item, edge: noWant, score: s.stand(j, a)}
-	l.score.add(&st.score)
+	l.score.Add(&st.score)
 	used := int32(0)
 	if prev >= 0 {
 		p := &s.labels[prev]
-		l.score.add(&p.score)
+		l.score.Add(&p.score)
 		l.kind, used, l.paid = p.kind, p.used, p.paid
 	}
 	var w *want
@@ -46,14 +46,14 @@ func (s *search) arrive(j int, a int64, prev int32, item int16, st strip) {
 		l.paid += s.pays(w, st.amount)
 	}
 	if j == len(s.in.blades)-1 {
-		l.score.worth = l.score.worth.Add(s.rerip(a+s.in.kerf, farOut))
+		l.score.Worth = l.score.Worth.Add(s.rerip(a+s.in.kerf, farOut))
 	}
 	if j > 0 {
 		s.keep(&l, used, w, st.amount, nil, 0)
 		return
 	}
 	base := l
-	l.score.worth = l.score.worth.Add(s.rerip(fenceFace, a))
+	l.score.Worth = l.score.Worth.Add(s.rerip(fenceFace, a))
 	s.keep(&l, used, w, st.amount, nil, 0)
 	if !s.in.straight {
 		return
@@ -63,7 +63,7 @@ func (s *search) arrive(j int, a int64, prev int32, item int16, st strip) {
 		if e, ok := s.strip(v, fenceFace, a); ok {
 			l = base
 			l.edge = int16(k)
-			l.score = l.score.plus(e.score)
+			l.score = l.score.Plus(e.score)
 			l.paid += s.pays(v, e.amount)
 			l.kind = s.marked(l.kind, v)
 			s.keep(&l, used, w, st.amount, v, e.amount)
@@ -161,7 +161,7 @@ func (s *search) keep(l *label, used int32, w *want, amount int64, edge *want, e
 // that is quickly seen.
 func (s *search) short(l *label) bool {
 	j := int(l.j)
-	most := l.score.worth.Add(s.pendingWorth())
+	most := l.score.Worth.Add(s.pendingWorth())
 	switch {
 	case j < s.anchor && j > 0:
 		most = most.Add(s.heads[j].most(l.a-s.w.hi, l.a-s.w.lo))
@@ -178,7 +178,7 @@ func (s *search) promise(l *label, v int) score {
 	j := int(l.j)
 	up := l.score
 	if s.pending {
-		up.add(&s.beforeAt()[v])
+		up.Add(&s.beforeAt()[v])
 	}
 	var rest score
 	if j >= s.anchor {
@@ -186,8 +186,8 @@ func (s *search) promise(l *label, v int) score {
 	} else {
 		rest = s.beforeBlade(j, l.a)
 	}
-	up.add(&rest)
-	up.travel += s.fenceTravel + s.further[j]
+	up.Add(&rest)
+	up.Travel += s.fenceTravel + s.further[j]
 	return up
 }
 
@@ -254,7 +254,7 @@ func (s *search) narrow(now layer) layer {
 		}
 		up := s.promise(l, v)
 		if v, ok := s.tolled(l); ok {
-			up.worth = minWorth(up.worth, s.ceil.worth(v))
+			up.Worth = minWorth(up.Worth, s.ceil.worth(v))
 		}
 		s.rank(ranked{label: i, bound: up})
 	}
@@ -273,11 +273,11 @@ func (s *search) rank(r ranked) {
 	if s.kinds {
 		most *= kindsEach * s.pool.size
 	}
-	if len(s.ranked) == most && r.bound.cmp(&s.ranked[most-1].bound) <= 0 {
+	if len(s.ranked) == most && r.bound.Cmp(&s.ranked[most-1].bound) <= 0 {
 		return
 	}
 	at := len(s.ranked)
-	for at > 0 && s.ranked[at-1].bound.cmp(&r.bound) < 0 {
+	for at > 0 && s.ranked[at-1].bound.Cmp(&r.bound) < 0 {
 		at--
 	}
 	if s.kinds { // the last of its kind goes when there are enough

@@ -66,7 +66,7 @@ func (s *search) afterSpan(j int, a, b int64, v int) score {
 	in := s.in
 	last := len(in.blades) - 1
 	if j == last { // for a label this counts twice what is scored with the blade
-		return score{worth: s.rerip(a+in.kerf, farOut)}
+		return score{Worth: s.rerip(a+in.kerf, farOut)}
 	}
 	if !in.blades[j].moving {
 		return s.restAt(j)[v]
@@ -79,7 +79,7 @@ func (s *search) afterSpan(j int, a, b int64, v int) score {
 		return s.gapBound(a+in.kerf, b+in.kerf, f, v)
 	}
 	sc := s.widthBound(a+in.kerf, in.blades[f].lo)
-	sc.add(s.fromFixed(f, v))
+	sc.Add(s.fromFixed(f, v))
 	return sc
 }
 
@@ -88,7 +88,7 @@ func (s *search) mostAfter(j int, a, b int64) worth {
 	if last := len(s.in.blades) - 1; j < last && s.in.blades[j].moving && s.nextFixed[j] < 0 {
 		return s.tails[last-j].most(a-s.w.hi, b-s.w.lo)
 	}
-	return s.afterSpan(j, a, b, s.quota.states).worth
+	return s.afterSpan(j, a, b, s.quota.states).Worth
 }
 
 // afterRow is afterSpan for moving blade j and all states.
@@ -109,7 +109,7 @@ func (s *search) afterRow(to row, j int, a, b int64) {
 	wide := s.widthBound(a+in.kerf, in.blades[f].lo)
 	copy(to, s.fixedRow(f))
 	for v := range to {
-		to[v].add(&wide)
+		to[v].Add(&wide)
 	}
 }
 
@@ -124,11 +124,11 @@ func (s *search) fixedRow(j int) row {
 	}
 	own := s.stand(j, s.in.blades[j].lo)
 	if j == len(s.in.blades)-1 {
-		own.worth = own.worth.Add(s.rerip(s.in.blades[j].lo+s.in.kerf, farOut))
+		own.Worth = own.Worth.Add(s.rerip(s.in.blades[j].lo+s.in.kerf, farOut))
 	}
 	copy(b.row, s.restAt(j))
 	for v := range b.row {
-		b.row[v].add(&own)
+		b.row[v].Add(&own)
 	}
 	b.aimed = s.aimed
 	return b.row
@@ -154,7 +154,7 @@ func (s *search) widthBound(left, right int64) score {
 	if d <= 0 {
 		return score{}
 	}
-	return score{worth: times(s.in.perWidth, d), area: unknownArea}
+	return score{Worth: times(s.in.perWidth, d), Area: unknownArea}
 }
 
 // idleBound is the best that blade j can do standing idle within [lo, hi]: out
@@ -175,10 +175,10 @@ func (s *search) idleBound(j int, lo, hi int64) (best score) {
 	near(sides[1][0], sides[1][1])
 	near(sides[2][0], sides[2][1])
 	if in.kerf == 0 || least == farOut {
-		best.blades = min(in.kerf, 1)
+		best.Blades = min(in.kerf, 1)
 		near(lo, hi)
 	}
-	best.travel = least
+	best.Travel = least
 	return best
 }
 

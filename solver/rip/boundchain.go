@@ -19,11 +19,11 @@ func (s *search) chainBound(to row, j int, a int64) {
 	idle := s.idleBound(j+1, low, next.hi)
 	if in.reripWidth > 0 { // cheap and loose: the gap and the rest at once
 		wide := s.widthBound(face, next.hi)
-		idle.add(&wide)
+		idle.Add(&wide)
 	}
 	copy(to, rest)
 	for v := range to {
-		to[v].add(&idle)
+		to[v].Add(&idle)
 	}
 	for _, k := range in.byTop {
 		w := &in.wants[k]
@@ -68,13 +68,13 @@ func (s *search) chainSpan(to, rest row, w *want, j int, face, lo, hi int64) {
 // lies beyond any stop of the blade's.
 func (s *search) chainAt(to, rest row, w *want, j int, face, q int64) {
 	st, ok := s.strip(w, face, q)
-	if !ok || to.beyond(st.score.worth, rest) {
+	if !ok || to.beyond(st.score.Worth, rest) {
 		return
 	}
 	after := s.spare[2*j+1].row
 	s.afterRow(after, j+1, q, q)
 	own := s.stand(j+1, q)
-	st.score.add(&own)
+	st.score.Add(&own)
 	s.raise(to, w, &st, after)
 }
 
@@ -90,17 +90,17 @@ func (s *search) leftChain(to row, j int, a int64) {
 	}
 	most := s.headBound(j, prev.lo, high)
 	idle := s.idleBound(j-1, prev.lo, high)
-	idle.add(&most)
+	idle.Add(&most)
 	if in.reripWidth > 0 {
 		wide := s.widthBound(prev.lo, a)
-		idle.add(&wide)
+		idle.Add(&wide)
 	}
 	for v := range to {
 		to[v] = idle
 	}
 	for _, k := range in.byTop {
 		w := &in.wants[k]
-		if to.below(w.top.Add(most.worth)) {
+		if to.below(w.top.Add(most.Worth)) {
 			break
 		}
 		lo, hi := s.reachLeft(w, a, prev.lo, high)
@@ -119,7 +119,7 @@ func (s *search) leftSpan(to row, most *score, w *want, j int, lo, hi, a int64) 
 		return
 	}
 	c := s.counted(w, s.clamp(hi+s.in.kerf-s.w.lo), a-s.w.hi)
-	if c.n == 0 || to.below(w.worth(min(a-s.in.kerf-lo, w.hi), c).Add(s.headBound(j, lo, hi).worth)) {
+	if c.n == 0 || to.below(w.worth(min(a-s.in.kerf-lo, w.hi), c).Add(s.headBound(j, lo, hi).Worth)) {
 		return
 	}
 	mid := lo + (hi-lo)/step/2*step
@@ -132,14 +132,14 @@ func (s *search) leftSpan(to row, most *score, w *want, j int, lo, hi, a int64) 
 // lies before any stop of the blade's.
 func (s *search) leftAt(to row, most *score, w *want, j int, q, a int64) {
 	st, ok := s.strip(w, q+s.in.kerf, a)
-	if !ok || to.below(st.score.worth.Add(most.worth)) {
+	if !ok || to.below(st.score.Worth.Add(most.Worth)) {
 		return
 	}
 	own, before := s.stand(j-1, q), s.headBound(j, q, q)
-	st.score.add(&own)
-	st.score.add(&before)
+	st.score.Add(&own)
+	st.score.Add(&before)
 	for v := range to {
-		if st.score.worth.Cmp(to[v].worth) >= 0 && s.quota.after(v, w, st.amount) >= 0 && st.score.cmp(&to[v]) > 0 {
+		if st.score.Worth.Cmp(to[v].Worth) >= 0 && s.quota.after(v, w, st.amount) >= 0 && st.score.Cmp(&to[v]) > 0 {
 			to[v] = st.score
 		}
 	}

@@ -10,7 +10,7 @@ func (s *search) pocketBound(to row, left int64, f int) {
 	copy(to, rest)
 	if again := s.rerip(left, right); !again.IsZero() {
 		for v := range to {
-			to[v].worth = to[v].worth.Add(again)
+			to[v].Worth = to[v].Worth.Add(again)
 		}
 	}
 	for _, k := range s.fits(f-1, right-left) {
@@ -28,7 +28,7 @@ func (s *search) pocketBound(to row, left int64, f int) {
 // rest to come.
 func (to row) beyond(top worth, rest row) bool {
 	for v := len(to) - 1; v >= 0; v-- {
-		if top.Add(rest[v].worth).Cmp(to[v].worth) >= 0 {
+		if top.Add(rest[v].Worth).Cmp(to[v].Worth) >= 0 {
 			return false
 		}
 	}
@@ -38,7 +38,7 @@ func (to row) beyond(top worth, rest row) bool {
 // below reports whether all of a row is worth more than this.
 func (to row) below(w worth) bool {
 	for v := len(to) - 1; v >= 0; v-- {
-		if w.Cmp(to[v].worth) >= 0 {
+		if w.Cmp(to[v].Worth) >= 0 {
 			return false
 		}
 	}
@@ -50,12 +50,12 @@ func (to row) below(w worth) bool {
 func (s *search) raise(to row, w *want, st *strip, rest row) {
 	for v := range to {
 		left := s.quota.after(v, w, st.amount)
-		if left < 0 || st.score.worth.Add(rest[left].worth).Cmp(to[v].worth) < 0 {
+		if left < 0 || st.score.Worth.Add(rest[left].Worth).Cmp(to[v].Worth) < 0 {
 			continue
 		}
 		sc := st.score
-		sc.add(&rest[left])
-		if sc.cmp(&to[v]) > 0 {
+		sc.Add(&rest[left])
+		if sc.Cmp(&to[v]) > 0 {
 			to[v] = sc
 		}
 	}
@@ -88,7 +88,7 @@ func (s *search) gapBound(left0, left1 int64, f, v int) score {
 	best := rest[v]
 	for _, k := range s.in.byTop {
 		w := &s.in.wants[k]
-		if w.top.Add(rest[v].worth).Cmp(best.worth) < 0 {
+		if w.top.Add(rest[v].Worth).Cmp(best.Worth) < 0 {
 			break
 		}
 		st, ok := s.gapStrip(w, left0, left1, s.in.blades[f].lo)
@@ -96,12 +96,12 @@ func (s *search) gapBound(left0, left1 int64, f, v int) score {
 			continue
 		}
 		left := s.quota.after(v, w, st.amount)
-		if left < 0 || st.score.worth.Add(rest[left].worth).Cmp(best.worth) < 0 {
+		if left < 0 || st.score.Worth.Add(rest[left].Worth).Cmp(best.Worth) < 0 {
 			continue
 		}
 		sc := st.score
-		sc.add(&rest[left])
-		if sc.cmp(&best) > 0 {
+		sc.Add(&rest[left])
+		if sc.Cmp(&best) > 0 {
 			best = sc
 		}
 	}
@@ -137,10 +137,10 @@ func (s *search) gapStrip(w *want, left0, left1, right int64) (st strip, ok bool
 	if c.n == 0 {
 		return strip{}, false
 	}
-	st.score.worth, st.score.area = w.worth(wide, c), wide*c.n
+	st.score.Worth, st.score.Area = w.worth(wide, c), wide*c.n
 	if !w.it.Random {
 		best := s.nearestWidth(w, right, narrow, wide)
-		st.score.dev, st.score.area = abs(best-int64(w.it.Min)), best*c.n
+		st.score.Dev, st.score.Area = abs(best-int64(w.it.Min)), best*c.n
 	}
 	if s.quota.kept(w) {
 		st.amount = w.amount(narrow, s.cutOf(w, left0-s.w.hi, right-s.w.lo, true))

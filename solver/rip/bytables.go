@@ -41,13 +41,13 @@ func byTables(p *Problem, o Options, b *budget.Budget, ready *ready) (*Result, *
 	if t.Plan != nil {
 		best = in.foundAs(m, t.Plan)
 		sc, ok := in.rate(best.fence, &best.path)
-		if !ok || !in.build(best).scored(&t.Plan.Score) {
+		if !ok || in.build(best).score() != t.Plan.Score {
 			return nil, nil
 		}
 		best.score = sc
 	}
 	if !t.Proven {
-		early.late(best.score.worth, t.Bound)
+		early.late(best.score.Worth, t.Bound)
 		if f := early.best(); f != nil && (t.Plan == nil || f.cmp(best) < 0) {
 			best = f
 		}
@@ -109,9 +109,4 @@ func (in *instance) foundAs(m *model.Model, q *model.Plan) *found {
 		}
 	}
 	return f
-}
-
-// scored reports whether a plan, worked out from its positions, has a score.
-func (p *Plan) scored(sc *model.Score) bool {
-	return *sc == model.Score{Worth: p.Worth, Dev: int64(p.Deviation), Area: int64(p.StripArea), Blades: int64(p.BladesInWood), Travel: int64(p.Travel)}
 }

@@ -28,7 +28,7 @@ func (s *search) scout(all fences) {
 	for i := range int64(places + 1) {
 		at := all.lo + stops*i/places*s.in.step
 		if i == 0 || at != all.lo {
-			s.push(&q, fences{at, at}, score{worth: worth{Hi: math.MaxInt64}}, nil)
+			s.push(&q, fences{at, at}, score{Worth: worth{Hi: math.MaxInt64}}, nil)
 		}
 	}
 	for range min(dives, len(q)) {

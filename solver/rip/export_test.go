@@ -46,7 +46,7 @@ func Starters(p *Problem) (s Started) {
 		s.Offered++
 		if sc, ok := in.rate(plan.Fence, &to); ok {
 			s.Valid++
-			s.Least = min(s.Least, cutShort(sc.worth, shift)-plan.Worth)
+			s.Least = min(s.Least, cutShort(sc.Worth, shift)-plan.Worth)
 		}
 	}})
 	h.Start()

@@ -51,7 +51,7 @@ func (s *search) free(rests []int64) (bound worth, ok bool) {
 			open = append(open, fences{mid + in.step, f.hi}, fences{f.lo, mid})
 		}
 	}
-	return s.bestWorth(), s.pool.full() && !s.pool.worst().score.worth.IsZero()
+	return s.bestWorth(), s.pool.full() && !s.pool.worst().score.Worth.IsZero()
 }
 
 // worth gives a coarse worth as what it is at most.

@@ -20,7 +20,7 @@ func (s *search) hopelessLeft(i int32, w *want, j int, a, q, hi int64) bool {
 		return true
 	}
 	l := &s.labels[i]
-	own := l.score.worth.Add(w.worth(min(a-in.kerf-q, w.hi), c))
+	own := l.score.Worth.Add(w.worth(min(a-in.kerf-q, w.hi), c))
 	if up := own.Add(s.heads[j].most(q-s.w.hi, end-s.w.lo)); up.Cmp(s.pool.least()) < 0 {
 		return true
 	}

@@ -57,7 +57,7 @@ func (s *search) allowParts(k kind, rest []int16, rival *found) {
 		return
 	}
 	s.growing.allowed.to(s.budget, len(s.allowed)+1, 64)
-	if r := s.allowed[k]; r == nil || rival.score.cmp(&r.score) < 0 {
+	if r := s.allowed[k]; r == nil || rival.score.Cmp(&r.score) < 0 {
 		s.allowed[k] = rival
 	}
 	for i, w := range rest {
@@ -76,7 +76,7 @@ func (s *search) barred(k kind, up *score) bool {
 	if rival == nil {
 		return true
 	}
-	c := up.cmp(&rival.score)
+	c := up.Cmp(&rival.score)
 	return c < 0 || c == 0 && rival.placed(s.pool.skew, s.f.lo) < 0
 }
 

@@ -1,8 +1,11 @@
 package rip
 
 import (
+	"cmp"
 	"slices"
 	"unsafe"
+
+	"github.com/ripwright/ripwright/solver/internal/search/model"
 )
 
 // label is a part of a plan: the blades from the anchor to blade j, with j at
@@ -126,7 +129,7 @@ func (s *search) covers(a, b *label) bool {
 	if a.kind != b.kind {
 		return false
 	}
-	c := a.score.cmp(&b.score)
+	c := a.score.Cmp(&b.score)
 	if c < 0 {
 		return false
 	}
@@ -156,18 +159,7 @@ type path struct {
 func (p *path) clone() *path { return &path{slices.Clone(p.blades), slices.Clone(p.wants)} }
 
 func (p *path) cmp(q *path) int {
-	for i := range p.blades {
-		if d := p.blades[i] - q.blades[i]; d != 0 {
-			return sign(d)
-		}
-	}
-	for i := range p.wants {
-		// No item comes after any item: as unsigned, noWant is the greatest.
-		if a, b := uint16(p.wants[i]), uint16(q.wants[i]); a != b {
-			return sign(int64(a) - int64(b))
-		}
-	}
-	return 0
+	return cmp.Or(slices.Compare(p.blades, q.blades), model.CompareWants(p.wants, q.wants))
 }
 
 func (s *search) trace(l *label, to *path) {

@@ -33,7 +33,7 @@ func (t *network) add(side int, n *node, a arc) {
 		if o.lost || o.kind != n.kind {
 			continue
 		}
-		c := o.score.cmp(&n.score)
+		c := o.score.Cmp(&n.score)
 		switch {
 		case o.used == n.used:
 			if c < 0 {

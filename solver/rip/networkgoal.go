@@ -39,7 +39,7 @@ func (t *network) group(l *stratum) {
 // final gives the score of a cutting that ends at node x, travel left out.
 func (t *network) final(x int32) score {
 	sc := t.nodes[x].score
-	sc.blades += t.trails[t.nodes[x].j]
+	sc.Blades += t.trails[t.nodes[x].j]
 	return sc
 }
 
@@ -66,7 +66,7 @@ func (t *network) goals() []goal {
 			all[i] = goal{kind: k, score: sc, ends: all[i].ends[:0]}
 		}
 		g := &all[i]
-		if c := sc.cmp(&g.score); c > 0 {
+		if c := sc.Cmp(&g.score); c > 0 {
 			g.score, g.ends = sc, append(g.ends[:0], x)
 		} else if c == 0 {
 			g.ends = append(g.ends, x)
@@ -74,7 +74,7 @@ func (t *network) goals() []goal {
 	}
 	slices.SortStableFunc(all, func(a, b goal) int {
 		t.s.tick(1)
-		return -a.score.cmp(&b.score)
+		return -a.score.Cmp(&b.score)
 	})
 	t.found = all
 	return all

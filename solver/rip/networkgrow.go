@@ -49,14 +49,14 @@ func (t *network) begin(i int) bool {
 		lo = max(lo, in.stopDown(-in.kerf)+in.step) // the edge bounds the pocket before that
 	}
 	first, last := t.ceilIndex(lo), t.floorIndex(hi)
-	n := node{j: int16(i), score: score{blades: t.leads[i]}, state: int32(c.states - 1)}
+	n := node{j: int16(i), score: score{Blades: t.leads[i]}, state: int32(c.states - 1)}
 	t.place(n, arc{from: -1, skip: -1, want: noWant}, first, last)
 	for j := range i {
 		for g := range t.layers[j].groups {
 			g := &t.layers[j].groups[g]
 			x := &t.nodes[g.nodes[0]]
 			n := node{j: int16(i), score: g.score, coarse: x.coarse, paid: x.paid, used: x.used, state: x.state, kind: x.kind}
-			n.score.blades += int64(i-j-1) * min(in.kerf, 1)
+			n.score.Blades += int64(i-j-1) * min(in.kerf, 1)
 			a := arc{from: -1, skip: int32(len(t.skips)), want: noWant}
 			if t.place(n, a, max(first, t.ceilIndex(x.a+int64(i-j)*t.spread)), last) {
 				t.s.growing.skips.to(t.s.budget, len(t.skips)+1, 2*unsafe.Sizeof(skip{})) // and once more where a goal has it
@@ -76,7 +76,7 @@ func (t *network) place(n node, a arc, from, to int) (placed bool) {
 	if t.beam > 0 {
 		from, to = t.bestStart(level, from, to)
 	}
-	need, blades := t.need-n.coarse, n.score.blades
+	need, blades := t.need-n.coarse, n.score.Blades
 	for q := from; q <= to && suffix[q] >= need; q++ {
 		if level[q] < need {
 			t.s.poll(q)
@@ -85,7 +85,7 @@ func (t *network) place(n node, a arc, from, to int) (placed bool) {
 		if !t.s.spend(1) {
 			break
 		}
-		n.a, n.score.blades = c.height(t.in, q), blades+t.cuts(q)
+		n.a, n.score.Blades = c.height(t.in, q), blades+t.cuts(q)
 		t.add(begun, &n, a)
 		placed = true
 	}

@@ -106,7 +106,7 @@ func (t *network) clearStrip(b *beginning, k, n int, need int64, from, to int) {
 	over := (len(in.blades)-1-int(m.j))*c.states + int(m.state)
 	level, suffix := c.level[over], c.suffix[over]
 	need = t.need - m.coarse
-	blades := m.score.blades
+	blades := m.score.Blades
 	t.meet(&m)
 	for q := from; q <= to && suffix[q] >= need; q++ {
 		if level[q] < need {
@@ -116,7 +116,7 @@ func (t *network) clearStrip(b *beginning, k, n int, need int64, from, to int) {
 		if !t.s.spend(1) {
 			return
 		}
-		m.a, m.score.blades = c.height(in, q), blades+t.cuts(q)
+		m.a, m.score.Blades = c.height(in, q), blades+t.cuts(q)
 		t.add(ended, &m, arc{from: b.run[q-n-b.at], skip: -1, want: int16(k)})
 	}
 }
@@ -188,7 +188,7 @@ func (t *network) strip(n node, a arc, w *want, face, q int64) {
 	if !t.end(&n, w, face, q) || n.coarse+t.c.over(t.in, len(t.in.blades)-1-int(n.j), int(n.state), q) < t.need {
 		return
 	}
-	n.score.blades += t.s.stand(int(n.j), q).blades
+	n.score.Blades += t.s.stand(int(n.j), q).Blades
 	t.meet(&n)
 	t.add(ended, &n, a)
 }
@@ -202,9 +202,9 @@ func (t *network) end(n *node, w *want, face, q int64) bool {
 		return false
 	}
 	n.a = q
-	n.score.add(&st.score)
+	n.score.Add(&st.score)
 	n.paid += t.c.paid(w, st.amount)
-	n.coarse = t.c.up(n.score.worth) - n.paid
+	n.coarse = t.c.up(n.score.Worth) - n.paid
 	before := n.used
 	if n.used, ok = t.table.with(before, w, st.amount); !ok {
 		return false

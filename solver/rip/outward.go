@@ -128,9 +128,9 @@ func (s *search) hopeless(i int32, w *want, j int, face, q, hi int64) bool {
 		return true
 	}
 	l := &s.labels[i]
-	up := l.score.worth.Add(w.worth(min(end-face, w.hi), c)).Add(s.pendingWorth())
+	up := l.score.Worth.Add(w.worth(min(end-face, w.hi), c)).Add(s.pendingWorth())
 	if f := s.nextFixed[j]; f >= 0 {
-		up = up.Add(s.widthBound(q+s.in.kerf, s.in.blades[f].lo).worth).Add(s.fromFixed(f, s.quota.states).worth)
+		up = up.Add(s.widthBound(q+s.in.kerf, s.in.blades[f].lo).Worth).Add(s.fromFixed(f, s.quota.states).Worth)
 	} else {
 		up = up.Add(s.tails[len(s.in.blades)-1-j].most(q-s.w.hi, end-s.w.lo))
 	}
@@ -140,7 +140,7 @@ func (s *search) hopeless(i int32, w *want, j int, face, q, hi int64) bool {
 	if s.ceil == nil {
 		return false
 	}
-	up = l.score.worth.Add(w.worth(min(end-face, w.hi), c))
+	up = l.score.Worth.Add(w.worth(min(end-face, w.hi), c))
 	v, ok := s.tolledSpan(j, q, end, up, l.paid)
 	return ok && v < s.ceil.down(s.pool.least())
 }
@@ -151,5 +151,5 @@ func (s *search) pendingWorth() worth {
 	if !s.pending {
 		return worth{}
 	}
-	return s.beforeAt()[s.quota.states].worth
+	return s.beforeAt()[s.quota.states].Worth
 }

@@ -1,6 +1,9 @@
 package rip
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // found is a complete plan: where things stand and what goes where.
 type found struct {
@@ -12,24 +15,15 @@ type found struct {
 	kind  kind
 }
 
-// cmp is below 0 where a comes before b: it is better, or as good and first.
+// cmp is below 0 where a comes before b, as model.Plan.Compare has it.
 func (a *found) cmp(b *found) int {
-	if c := a.score.cmp(&b.score); c != 0 {
-		return -c
-	}
-	if c := a.placed(b.skew, b.fence); c != 0 {
-		return c
-	}
-	return a.path.cmp(&b.path)
+	return cmp.Or(b.score.Cmp(&a.score), a.placed(b.skew, b.fence), a.path.cmp(&b.path))
 }
 
 // placed compares where the board lies and the fence stands, as plans are told
 // apart that are equally good.
 func (a *found) placed(skew, fence int64) int {
-	if a.skew != skew {
-		return sign(a.skew - skew)
-	}
-	return sign(a.fence - fence)
+	return cmp.Or(cmp.Compare(a.skew, skew), cmp.Compare(a.fence, fence))
 }
 
 // pool holds the best plans known, one of each kind, best first. It goes from
@@ -43,7 +37,7 @@ type pool struct {
 
 // raise fills an empty pool with stand-ins that every plan worth the floor beats.
 func (p *pool) raise(floor worth) {
-	under := score{worth: floor.Sub(worth{Lo: 1}), dev: -1} // nothing worth the same comes before it
+	under := score{Worth: floor.Sub(worth{Lo: 1}), Dev: -1} // nothing worth the same comes before it
 	for i := range p.size {
 		p.plans = append(p.plans, &found{score: under, kind: kind{^uint64(i), ^uint64(i)}})
 	}
@@ -62,7 +56,7 @@ func (p *pool) least() worth {
 	if !p.full() {
 		return worth{}
 	}
-	return p.worst().score.worth
+	return p.worst().score.Worth
 }
 
 func (p *pool) offer(sc score, fence int64, at *path, k kind) {
@@ -88,7 +82,7 @@ func (p *pool) offer(sc score, fence int64, at *path, k kind) {
 func (p *pool) beaten(sc *score, fence int64, k kind) bool {
 	for _, g := range p.plans {
 		if g.kind == k {
-			c := sc.cmp(&g.score)
+			c := sc.Cmp(&g.score)
 			return c < 0 || c == 0 && g.placed(p.skew, fence) < 0
 		}
 	}
@@ -100,6 +94,6 @@ func (p *pool) outclassed(sc *score, fence int64) bool {
 	if !p.full() {
 		return false
 	}
-	c := sc.cmp(&p.worst().score)
+	c := sc.Cmp(&p.worst().score)
 	return c < 0 || c == 0 && p.worst().placed(p.skew, fence) < 0
 }

@@ -107,7 +107,7 @@ func (b *Probe) replay(k *oracle.Part) (probed, error) {
 		if err != nil {
 			return err
 		}
-		st := strip{score: score{worth: s.rerip(left, right)}}
+		st := strip{score: score{Worth: s.rerip(left, right)}}
 		if n < 0 {
 			st = strip{}
 		} else if w != nil {
@@ -181,11 +181,11 @@ func (b *Probe) exactly(k *oracle.Part, l label) label {
 }
 
 func scoreIn(s oracle.Score) score {
-	return score{worth{Hi: s.Hi, Lo: s.Lo}, s.Dev, s.Area, s.Blades, s.Travel}
+	return score{Worth: worth{Hi: s.Hi, Lo: s.Lo}, Dev: s.Dev, Area: s.Area, Blades: s.Blades, Travel: s.Travel}
 }
 
 func scoreOut(s score) oracle.Score {
-	return oracle.Score{Hi: s.worth.Hi, Lo: s.worth.Lo, Dev: s.dev, Area: s.area, Blades: s.blades, Travel: s.travel}
+	return oracle.Score{Hi: s.Worth.Hi, Lo: s.Worth.Lo, Dev: s.Dev, Area: s.Area, Blades: s.Blades, Travel: s.Travel}
 }
 
 // Instead gives pairs of labels of which the first covers the second.

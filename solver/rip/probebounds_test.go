@@ -30,11 +30,11 @@ func (b *Probe) Bounds(k *oracle.Part) (all []oracle.Bound, err error) {
 	l := b.exactly(k, got.label)
 	add := func(by string, sc score) { all = append(all, oracle.Bound{By: by, Score: scoreOut(sc)}) }
 	onlyWorth := func(by string, w worth) {
-		all = append(all, oracle.Bound{By: by, Score: scoreOut(score{worth: w}), OnlyWorth: true})
+		all = append(all, oracle.Bound{By: by, Score: scoreOut(score{Worth: w}), OnlyWorth: true})
 	}
 	if s.pending && k.To == s.anchor || !s.anchored && k.To == k.From {
 		sc := s.quick()
-		sc.travel += s.must()
+		sc.Travel += s.must()
 		add("quick", sc)
 	}
 	v := s.quota.states
@@ -79,26 +79,26 @@ func (b *Probe) spans(l *label, add func(string, score), onlyWorth func(string, 
 	}
 	from := l.a - b.r.Int64N(2*blockLen)*s.in.step
 	to := l.a + b.r.Int64N(2*blockLen)*s.in.step
-	sc, w := l.score, l.score.worth
+	sc, w := l.score, l.score.Worth
 	switch {
 	case j >= s.anchor:
 		if s.pending {
-			sc.add(&s.beforeAt()[s.quota.states])
+			sc.Add(&s.beforeAt()[s.quota.states])
 		}
 		rest := s.afterSpan(j, from, to, s.quota.state(s.in, s.usage(l)))
-		sc.add(&rest)
+		sc.Add(&rest)
 		w = w.Add(s.pendingWorth()).Add(s.mostAfter(j, from, to))
 	case j > 0:
 		rest := s.heads[j].over(from-s.w.hi, to-s.w.lo)
-		sc.add(&rest)
+		sc.Add(&rest)
 		w = w.Add(s.heads[j].most(from-s.w.hi, to-s.w.lo))
 	default:
 		return
 	}
-	sc.travel += s.fenceTravel
+	sc.Travel += s.fenceTravel
 	add(b.rests(j)+" over stops", sc)
 	onlyWorth(b.rests(j)+" over blocks", w)
-	if v, ok := s.tolledSpan(j, from, to, l.score.worth, l.paid); ok {
+	if v, ok := s.tolledSpan(j, from, to, l.score.Worth, l.paid); ok {
 		onlyWorth("tolls over stops", s.ceil.worth(v))
 	}
 }
@@ -139,7 +139,7 @@ func (b *Probe) pruned(k *oracle.Part, l *label) error {
 		if _, w, _ := b.want(item); w != nil && s.hopeless(i, w, j+1, l.a+kerf, max(q-back, l.a+kerf+s.in.gap), q) {
 			return fmt.Errorf("item %d is passed over at blade %d", item, j+1)
 		}
-		if _, dull := s.dull(j+1, q-back, q-back, q, l.score.worth); dull && item < 0 && s.in.reripWidth == 0 {
+		if _, dull := s.dull(j+1, q-back, q-back, q, l.score.Worth); dull && item < 0 && s.in.reripWidth == 0 {
 			return fmt.Errorf("blade %d is passed over", j+1)
 		}
 	case j <= s.anchor && j > 0 && k.From < k.To || j == s.anchor && s.anchor == last && j > 0:
@@ -148,7 +148,7 @@ func (b *Probe) pruned(k *oracle.Part, l *label) error {
 		if _, w, _ := b.want(item); w != nil && s.hopelessLeft(i, w, j-1, l.a, q, q+back) {
 			return fmt.Errorf("item %d is passed over at blade %d", item, j-1)
 		}
-		if _, dull := s.dullLeft(j-1, q+back, q, q+back, l.score.worth); dull && item < 0 && s.in.reripWidth == 0 {
+		if _, dull := s.dullLeft(j-1, q+back, q, q+back, l.score.Worth); dull && item < 0 && s.in.reripWidth == 0 {
 			return fmt.Errorf("blade %d is passed over", j-1)
 		}
 	}

@@ -96,8 +96,8 @@ func (b *ProbeCeiling) Bounds(k *oracle.Part) ([]oracle.Bound, error) {
 		all++
 	}
 	return []oracle.Bound{
-		{By: b.by, Score: scoreOut(score{worth: c.worth(v)}), OnlyWorth: true},
-		{By: "top of the " + b.by, Score: scoreOut(score{worth: c.worth(c.top(all))}), OnlyWorth: true},
+		{By: b.by, Score: scoreOut(score{Worth: c.worth(v)}), OnlyWorth: true},
+		{By: "top of the " + b.by, Score: scoreOut(score{Worth: c.worth(c.top(all))}), OnlyWorth: true},
 	}, nil
 }
 
@@ -116,7 +116,7 @@ func NetworkHolds(p *Problem, exact bool, best []*oracle.Plan, like int) (bool, 
 	if _, orderly := s.in.orderly(); !orderly {
 		return false, nil
 	}
-	coarse := func(k *oracle.Plan) int64 { return c.up(scoreIn(k.Score()).worth) }
+	coarse := func(k *oracle.Plan) int64 { return c.up(scoreIn(k.Score()).Worth) }
 	s.f, s.w = fences{s.in.fenceLo, s.in.fenceHi}, fences{}
 	need := coarse(best[like])
 	t := s.network(c, s.f)
@@ -136,8 +136,8 @@ func NetworkHolds(p *Problem, exact bool, best []*oracle.Plan, like int) (bool, 
 			of = of.with(item)
 		}
 		sc := scoreIn(k.Score())
-		sc.travel = 0
-		if g, ok := goals[of]; !ok || g.cmp(&sc) < 0 {
+		sc.Travel = 0
+		if g, ok := goals[of]; !ok || g.Cmp(&sc) < 0 {
 			return true, fmt.Errorf("of cuttings worth %d there is %+v (%v), worse than %v", need, g, ok, k)
 		}
 	}
@@ -160,7 +160,7 @@ func SettlesWithin(p *Problem, exact bool, best, settings []*oracle.Plan, r *ran
 		return 0, nil
 	}
 	s.f, s.w = fences{s.in.fenceLo, s.in.fenceHi}, fences{}
-	need := c.up(scoreIn(best[0].Score()).worth)
+	need := c.up(scoreIn(best[0].Score()).Worth)
 	t := s.network(c, s.f)
 	if need == 0 || !t.grow(need) {
 		return 0, nil
@@ -177,8 +177,8 @@ func SettlesWithin(p *Problem, exact bool, best, settings []*oracle.Plan, r *ran
 				of = of.with(item)
 			}
 			sc := scoreIn(k.Score())
-			sc.travel = g.score.travel
-			if of == g.kind && sc.cmp(&g.score) == 0 {
+			sc.Travel = g.score.Travel
+			if of == g.kind && sc.Cmp(&g.score) == 0 {
 				like, least = append(like, k), min(least, k.Travel)
 			}
 		}

@@ -87,7 +87,7 @@ type queue []*interval
 
 func (q queue) Len() int { return len(q) }
 func (q queue) Less(i, j int) bool {
-	if c := q[i].bound.cmp(&q[j].bound); c != 0 {
+	if c := q[i].bound.Cmp(&q[j].bound); c != 0 {
 		return c > 0
 	}
 	if a, b := q[i].f.hi-q[i].f.lo, q[j].f.hi-q[j].f.lo; a != b {

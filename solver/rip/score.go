@@ -3,48 +3,14 @@ package rip
 import (
 	"math/bits"
 
+	"github.com/ripwright/ripwright/solver/internal/search/model"
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
 type worth = unit.Worth
 
 // score is what plans and parts of plans are compared by.
-type score struct {
-	worth  worth
-	dev    int64
-	area   int64
-	blades int64
-	travel int64
-}
-
-func (a score) plus(b score) score {
-	return score{a.worth.Add(b.worth), a.dev + b.dev, a.area + b.area, a.blades + b.blades, a.travel + b.travel}
-}
-
-// add is plus in place: sums of several parts are the search's most frequent step.
-func (a *score) add(b *score) {
-	a.worth = a.worth.Add(b.worth)
-	a.dev += b.dev
-	a.area += b.area
-	a.blades += b.blades
-	a.travel += b.travel
-}
-
-// cmp is above 0 where a is the better score.
-func (a *score) cmp(b *score) int {
-	if c := a.worth.Cmp(b.worth); c != 0 {
-		return c
-	}
-	switch {
-	case a.dev != b.dev:
-		return sign(b.dev - a.dev)
-	case a.area != b.area:
-		return sign(a.area - b.area)
-	case a.blades != b.blades:
-		return sign(b.blades - a.blades)
-	}
-	return sign(b.travel - a.travel)
-}
+type score = model.Score
 
 func sign(v int64) int {
 	switch {

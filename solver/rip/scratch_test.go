@@ -8,7 +8,7 @@ import "math"
 func init() {
 	spoil = func(c *scratch) {
 		fill(&c.longs, math.MinInt64/3)
-		fill(&c.scores, score{travel: math.MinInt64 / 3})
+		fill(&c.scores, score{Travel: math.MinInt64 / 3})
 		fill(&c.cuts, cut{})
 		fill(&c.ints, math.MinInt32)
 		fill(&c.shorts, math.MinInt16)

@@ -180,21 +180,21 @@ func (s *search) find() worth {
 	if fresh && !s.anchored {
 		s.scout(everything)
 	}
-	s.push(&q, everything, score{worth: crude, area: math.MaxInt64}, nil)
+	s.push(&q, everything, score{Worth: crude, Area: math.MaxInt64}, nil)
 	for len(q) > 0 {
 		if s.starters != nil {
 			s.starters.tell(s)
 		}
 		e := q[0]
 		if s.pool.outclassed(&e.bound, e.f.lo) {
-			if e.bound.cmp(&s.pool.worst().score) < 0 {
+			if e.bound.Cmp(&s.pool.worst().score) < 0 {
 				break
 			}
 			heap.Pop(&q) // as good, but further out; others as good may be nearer
 			s.drop(e)
 			continue
 		}
-		s.bound = minWorth(s.bound, maxWorth(e.bound.worth, s.bestWorth()))
+		s.bound = minWorth(s.bound, maxWorth(e.bound.Worth, s.bestWorth()))
 		s.tick(1)
 		heap.Pop(&q)
 		s.aim(e.f, e.left.trailed(), e.left.kinds())
@@ -202,7 +202,7 @@ func (s *search) find() worth {
 		switch {
 		case e.f.single() || !e.swept && (stops <= s.sweepStops || !s.anchored || s.kinds):
 			// What a glance found is far from what a dive finds that has tables to go by.
-			if s.anchored && (fresh && (!dived || !s.pool.full()) || s.ceil != nil && !e.swept && e.bound.worth.Cmp(s.pool.least()) > 0) {
+			if s.anchored && (fresh && (!dived || !s.pool.full()) || s.ceil != nil && !e.swept && e.bound.Worth.Cmp(s.pool.least()) > 0) {
 				dived = true
 				s.dive(e.f)
 				s.aim(e.f, e.left.trailed(), e.left.kinds())
@@ -214,13 +214,13 @@ func (s *search) find() worth {
 			if e.f.single() || !ok {
 				s.drop(e)
 			} else {
-				if best.cmp(&e.bound) < 0 {
+				if best.Cmp(&e.bound) < 0 {
 					e.bound = best
 				}
 				e.swept = true
 				s.leaves(e)
 				heap.Push(&q, e)
-				if best.worth.Cmp(s.pool.least()) > 0 {
+				if best.Worth.Cmp(s.pool.least()) > 0 {
 					s.dive(e.f)
 				}
 			}
@@ -297,20 +297,20 @@ func (s *search) quick() score {
 	rest, before := s.restAt(s.anchor), s.beforeAt()
 	states := s.quota.states
 	best := rest[states-1]
-	best.add(&before[0])
+	best.Add(&before[0])
 	for v := range states - 1 {
 		other := &before[states-1-v]
-		if rest[v].worth.Add(other.worth).Cmp(best.worth) < 0 {
+		if rest[v].Worth.Add(other.Worth).Cmp(best.Worth) < 0 {
 			continue
 		}
 		sc := rest[v]
-		sc.add(other)
-		if sc.cmp(&best) > 0 {
+		sc.Add(other)
+		if sc.Cmp(&best) > 0 {
 			best = sc
 		}
 	}
 	alone := s.anchorAlone()
-	best.add(&alone)
+	best.Add(&alone)
 	s.quickTolls(&best)
 	return best
 }
@@ -321,7 +321,7 @@ func (s *search) anchorAlone() score {
 	a := s.window(s.anchor).lo
 	sc := s.stand(s.anchor, a)
 	if s.anchor == len(s.in.blades)-1 {
-		sc.worth = sc.worth.Add(s.rerip(a+s.in.kerf, farOut))
+		sc.Worth = sc.Worth.Add(s.rerip(a+s.in.kerf, farOut))
 	}
 	return s.withNearSide(sc, a)
 }
@@ -329,7 +329,7 @@ func (s *search) anchorAlone() score {
 // withNearSide adds what may lie between the board's near side and blade 0.
 func (s *search) withNearSide(sc score, a int64) score {
 	if s.anchor == 0 && (s.in.straight || s.in.reripWidth > 0) {
-		return sc.plus(s.widthBound(fenceFace, a))
+		return sc.Plus(s.widthBound(fenceFace, a))
 	}
 	return sc
 }
@@ -339,10 +339,10 @@ func (s *search) push(q *queue, f fences, known score, left *leavings) {
 	s.aim(f, left.trailed(), nil)
 	quick := s.quick()
 	must := s.must()
-	quick.travel += must
-	if known.cmp(&quick) < 0 {
+	quick.Travel += must
+	if known.Cmp(&quick) < 0 {
 		quick = known
-		quick.travel = max(known.travel, must)
+		quick.Travel = max(known.Travel, must)
 	}
 	if !s.pool.outclassed(&quick, f.lo) {
 		e := s.newInterval()
@@ -356,5 +356,5 @@ func (s *search) bestWorth() worth {
 	if len(s.pool.plans) == 0 {
 		return worth{}
 	}
-	return s.pool.plans[0].score.worth
+	return s.pool.plans[0].score.Worth
 }

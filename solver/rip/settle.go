@@ -77,13 +77,13 @@ func (t *settler) settle(g *goal) bool {
 	for _, p := range t.s.pool.plans {
 		if p.kind == g.kind {
 			sc := p.score
-			sc.travel = 0
-			if c := sc.cmp(&g.score); c > 0 {
+			sc.Travel = 0
+			if c := sc.Cmp(&g.score); c > 0 {
 				return true
 			} else if c == 0 {
 				// A dive may have found it, and at its own fence there can be another
 				// that comes first in order.
-				t.have, t.travel, t.fence = true, p.score.travel, p.fence+1
+				t.have, t.travel, t.fence = true, p.score.Travel, p.fence+1
 				switch sign(p.skew - t.s.pool.skew) { // at another skew all fences come before or after
 				case -1:
 					t.fence = math.MinInt64

@@ -33,7 +33,7 @@ func (t *settler) offer(g *goal, w *web) {
 		p.before(&best)
 	}
 	sc := g.score
-	sc.travel = t.travel
+	sc.Travel = t.travel
 	t.s.pool.offer(sc, f.lo, &best, g.kind)
 }
 

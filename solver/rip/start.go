@@ -207,7 +207,7 @@ func (t *starters) all() {
 }
 
 // nothing reports whether no plan is worth something.
-func (p *pool) nothing() bool { return len(p.plans) == 0 || p.plans[0].score.worth.IsZero() }
+func (p *pool) nothing() bool { return len(p.plans) == 0 || p.plans[0].score.Worth.IsZero() }
 
 // askew looks for plans at a few angles where a limit has ended the search at the first
 // ones, which give none.
@@ -287,17 +287,17 @@ func (in *instance) rate(fence int64, p *path) (sc score, ok bool) {
 		return sc, false
 	}
 	used := make([]uses, in.caps)
-	sc.travel = max(fence-in.fence0, in.fence0-fence)
+	sc.Travel = max(fence-in.fence0, in.fence0-fence)
 	for j, a := range p.blades {
 		b := &in.blades[j]
 		if a < b.lo || a > b.hi || b.moving && a%in.step != 0 || j > 0 && a-p.blades[j-1]-in.kerf < in.gap {
 			return sc, false
 		}
 		if b.moving {
-			sc.travel += max(a-b.current, b.current-a)
+			sc.Travel += max(a-b.current, b.current-a)
 		}
 		if y := unit.Length(a - fence); in.p.Board.Meets(y, y+unit.Length(in.kerf)) {
-			sc.blades++
+			sc.Blades++
 		}
 	}
 	first := 0
@@ -311,7 +311,7 @@ func (in *instance) rate(fence int64, p *path) (sc score, ok bool) {
 		}
 		if k == noWant {
 			if first+i >= 0 {
-				sc.worth = sc.worth.Add(in.fedAgain(left, right))
+				sc.Worth = sc.Worth.Add(in.fedAgain(left, right))
 			}
 			continue
 		}
@@ -329,10 +329,10 @@ func (in *instance) rate(fence int64, p *path) (sc score, ok bool) {
 		if c.n == 0 {
 			return sc, false
 		}
-		sc.worth = sc.worth.Add(w.worth(right-left, c))
-		sc.area += (right - left) * c.n
+		sc.Worth = sc.Worth.Add(w.worth(right-left, c))
+		sc.Area += (right - left) * c.n
 		if !w.it.Random {
-			sc.dev += int64(apart(unit.Length(right-left), w.it.Min))
+			sc.Dev += int64(apart(unit.Length(right-left), w.it.Min))
 		}
 		if w.cap >= 0 {
 			used[w.cap] = used[w.cap].with(w.amount(right-left, c))
@@ -342,9 +342,9 @@ func (in *instance) rate(fence int64, p *path) (sc score, ok bool) {
 		}
 	}
 	n := len(p.blades) - 1
-	sc.worth = sc.worth.Add(in.fedAgain(p.blades[n]+in.kerf-fence, farOut))
+	sc.Worth = sc.Worth.Add(in.fedAgain(p.blades[n]+in.kerf-fence, farOut))
 	if !in.straight || p.wants[0] == noWant {
-		sc.worth = sc.worth.Add(in.fedAgain(fenceFace, p.blades[0]-fence))
+		sc.Worth = sc.Worth.Add(in.fedAgain(fenceFace, p.blades[0]-fence))
 	}
 	return sc, true
 }

@@ -46,11 +46,11 @@ func (s *search) strip(w *want, left, right int64) (strip, bool) {
 		return strip{}, false
 	}
 	var st strip
-	st.score.worth = w.worth(wide, c)
-	st.score.area = wide * c.n
+	st.score.Worth = w.worth(wide, c)
+	st.score.Area = wide * c.n
 	if !w.it.Random {
 		nominal := int64(w.it.Min)
-		st.score.dev = max(narrow-nominal, nominal-wide, 0)
+		st.score.Dev = max(narrow-nominal, nominal-wide, 0)
 	}
 	if w.cap < 0 {
 		return st, true
@@ -91,10 +91,10 @@ func (s *search) stand(j int, a int64) score {
 	var sc score
 	if b.moving {
 		from, to := a+s.f.lo-s.w.lo, a+s.f.hi-s.w.hi
-		sc.travel = max(from-b.current, b.current-to, 0)
+		sc.Travel = max(from-b.current, b.current-to, 0)
 	}
 	if s.inWood(a) {
-		sc.blades = 1
+		sc.Blades = 1
 	}
 	return sc
 }

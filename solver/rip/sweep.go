@@ -72,7 +72,7 @@ func (s *search) finish(now layer) (best score, ok bool) {
 		s.tick(1)
 		l := &s.labels[i]
 		sc := l.score
-		sc.travel += s.fenceTravel
+		sc.Travel += s.fenceTravel
 		if s.f.single() {
 			s.trace(l, &s.pathA)
 			for j := range s.pathA.blades {
@@ -88,7 +88,7 @@ func (s *search) finish(now layer) (best score, ok bool) {
 			s.trace(l, &s.pathA)
 			s.leave(l.kind)
 		}
-		if !ok || sc.cmp(&best) > 0 {
+		if !ok || sc.Cmp(&best) > 0 {
 			best, ok = sc, true
 		}
 	}
@@ -100,7 +100,7 @@ func (s *search) mostWorth(now layer) worth {
 	var most worth
 	s.tick(int64(len(now))/64 + 1)
 	for _, i := range now {
-		most = maxWorth(most, s.labels[i].score.worth)
+		most = maxWorth(most, s.labels[i].score.Worth)
 	}
 	return most
 }
@@ -139,5 +139,5 @@ func (s *search) aside(j int, i int32, beside, lo, hi int64) {
 
 // idle arrives with nothing in the pocket but what may be fed again.
 func (s *search) idle(j int, a int64, i int32, left, right int64) {
-	s.arrive(j, a, i, noWant, strip{score: score{worth: s.rerip(left, right)}})
+	s.arrive(j, a, i, noWant, strip{score: score{Worth: s.rerip(left, right)}})
 }

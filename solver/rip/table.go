@@ -34,7 +34,7 @@ func (t *table) over(y0, y1 int64) score {
 	var best score
 	some := false
 	take := func(sc *score) {
-		if !some || sc.cmp(&best) > 0 {
+		if !some || sc.Cmp(&best) > 0 {
 			best, some = *sc, true
 		}
 	}
@@ -64,16 +64,16 @@ func (t *table) most(y0, y1 int64) worth {
 	n := int64(len(t.score))
 	var most worth
 	if i < 0 {
-		most, i = t.below.worth, 0
+		most, i = t.below.Worth, 0
 	}
 	if j >= n {
-		most, j = maxWorth(most, t.above.worth), n-1
+		most, j = maxWorth(most, t.above.Worth), n-1
 	}
 	if i > j {
 		return most
 	}
 	for b := i / blockLen; b <= j/blockLen; b++ {
-		most = maxWorth(most, t.block[b].worth)
+		most = maxWorth(most, t.block[b].Worth)
 	}
 	return most
 }
@@ -85,10 +85,10 @@ func (s *search) closeTable(t *table) score {
 	t.block = s.scores.take((len(t.score) + blockLen - 1) / blockLen)
 	for i := range t.score {
 		sc := &t.score[i]
-		if b := &t.block[i/blockLen]; i%blockLen == 0 || sc.cmp(b) > 0 {
+		if b := &t.block[i/blockLen]; i%blockLen == 0 || sc.Cmp(b) > 0 {
 			*b = *sc
 		}
-		if i == 0 || sc.cmp(&best) > 0 {
+		if i == 0 || sc.Cmp(&best) > 0 {
 			best = *sc
 		}
 	}
@@ -126,13 +126,13 @@ func (s *search) tables(m int) []table {
 			*t = s.newTable()
 			for i := range t.score {
 				s.poll(i)
-				t.score[i].worth = s.rerip(t.lo+int64(i)*t.step+s.in.kerf, farOut)
+				t.score[i].Worth = s.rerip(t.lo+int64(i)*t.step+s.in.kerf, farOut)
 			}
 		default:
 			*t = table{step: s.in.step}
 		}
 		t.below = s.closeTable(t)
-		if k > 0 && tables[k-1].below.cmp(&t.below) > 0 {
+		if k > 0 && tables[k-1].below.Cmp(&t.below) > 0 {
 			t.below = tables[k-1].below
 		}
 	}
@@ -153,8 +153,8 @@ func (s *search) extend(t, next *table) bool {
 			cut[i] = 1
 		}
 		idle[i] = next.score[i]
-		idle[i].blades += cut[i]
-		if idle[i+1].cmp(&idle[i]) > 0 {
+		idle[i].Blades += cut[i]
+		if idle[i+1].Cmp(&idle[i]) > 0 {
 			idle[i] = idle[i+1]
 		}
 	}
@@ -179,8 +179,8 @@ func (s *search) extend(t, next *table) bool {
 		best := idle[first]
 		if in.reripWidth > 0 { // any gap beyond may be fed again
 			if r := max(in.fullHi-max(face, in.fullLo), 0); r > 0 {
-				best.worth = best.worth.Add(unit.WorthOf(in.reripV, r, in.length))
-				best.dev, best.area, best.blades = 0, unknownArea, 0
+				best.Worth = best.Worth.Add(unit.WorthOf(in.reripV, r, in.length))
+				best.Dev, best.Area, best.Blades = 0, unknownArea, 0
 			}
 		}
 		if in.straight {
@@ -192,7 +192,7 @@ func (s *search) extend(t, next *table) bool {
 			}
 			for _, k := range in.byTop {
 				w := &in.wants[k]
-				if w.top.Add(idle[first].worth).Cmp(best.worth) < 0 {
+				if w.top.Add(idle[first].Worth).Cmp(best.Worth) < 0 {
 					break // and so for those that follow
 				}
 				if at := s.tableStrips(&best, w, face, next, cut, first, n-1); at >= 0 {
@@ -232,7 +232,7 @@ func (s *search) tableStrips(best *score, w *want, face int64, next *table, inWo
 		} else {
 			c = s.cutOf(w, face, q, true)
 		}
-		if c.n > 0 && next.score[i].better(best, w, q-face, c, inWood[i]) {
+		if c.n > 0 && w.betters(best, q-face, c, &next.score[i], inWood[i]) {
 			at = i
 		}
 	}
@@ -250,24 +250,24 @@ func (s *search) shortFrom(best *score, w *want, face int64, next *table, i, lo 
 		s.poll(i / fineLen)
 		start := max(i&^(size-1), lo)
 		c := s.counted(w, face, next.lo+int64(start)*next.step)
-		if c.n == 0 || w.worth(wide, c).Add(next.block[i/blockLen].worth).Cmp(best.worth) < 0 {
+		if c.n == 0 || w.worth(wide, c).Add(next.block[i/blockLen].Worth).Cmp(best.Worth) < 0 {
 			return start
 		}
 	}
 	return i + 1
 }
 
-// better raises best to a strip of want w with sc and a blade to follow, and
+// betters raises best to a strip of the want with rest and a blade to follow, and
 // reports whether that is better.
-func (sc *score) better(best *score, w *want, width int64, c cut, blades int64) bool {
-	worth := w.worth(width, c).Add(sc.worth)
-	if worth.Cmp(best.worth) < 0 {
+func (w *want) betters(best *score, width int64, c cut, rest *score, blades int64) bool {
+	worth := w.worth(width, c).Add(rest.Worth)
+	if worth.Cmp(best.Worth) < 0 {
 		return false
 	}
 	all := w.scored(width, c)
-	all.add(sc)
-	all.blades += blades
-	if all.cmp(best) <= 0 {
+	all.Add(rest)
+	all.Blades += blades
+	if all.Cmp(best) <= 0 {
 		return false
 	}
 	*best = all
@@ -276,9 +276,9 @@ func (sc *score) better(best *score, w *want, width int64, c cut, blades int64) 
 
 // scored scores a strip of one width.
 func (w *want) scored(width int64, c cut) score {
-	sc := score{worth: w.worth(width, c), area: width * c.n}
+	sc := score{Worth: w.worth(width, c), Area: width * c.n}
 	if !w.it.Random {
-		sc.dev = max(width-int64(w.it.Min), int64(w.it.Min)-width)
+		sc.Dev = max(width-int64(w.it.Min), int64(w.it.Min)-width)
 	}
 	return sc
 }

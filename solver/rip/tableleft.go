@@ -25,7 +25,7 @@ func (s *search) leftTables(m int) []table {
 			}
 		}
 		t.above = s.closeTable(t)
-		if k > 0 && tables[k-1].above.cmp(&t.above) > 0 {
+		if k > 0 && tables[k-1].above.Cmp(&t.above) > 0 {
 			t.above = tables[k-1].above
 		}
 	}
@@ -34,10 +34,10 @@ func (s *search) leftTables(m int) []table {
 
 // edgeBound is the best that can lie between the board's near side and blade 0.
 func (s *search) edgeBound(a int64) score {
-	best := score{worth: s.rerip(fenceFace, a)}
+	best := score{Worth: s.rerip(fenceFace, a)}
 	if s.in.straight {
 		for k := range s.in.wants {
-			if st, ok := s.strip(&s.in.wants[k], fenceFace, a); ok && st.score.cmp(&best) > 0 {
+			if st, ok := s.strip(&s.in.wants[k], fenceFace, a); ok && st.score.Cmp(&best) > 0 {
 				best = st.score
 			}
 		}
@@ -58,9 +58,9 @@ func (s *search) extendLeft(t, next *table) bool {
 			cut[i] = 1
 		}
 		sc := next.score[i]
-		sc.blades += cut[i]
+		sc.Blades += cut[i]
 		idle[i+1] = idle[i]
-		if sc.cmp(&idle[i]) > 0 {
+		if sc.Cmp(&idle[i]) > 0 {
 			idle[i+1] = sc
 		}
 	}
@@ -85,18 +85,18 @@ func (s *search) extendLeft(t, next *table) bool {
 		best := idle[max(last+1, 0)]
 		if in.reripWidth > 0 { // any gap before may be fed again
 			if r := max(min(y, in.fullHi)-in.fullLo, 0); r > 0 {
-				best.worth = best.worth.Add(unit.WorthOf(in.reripV, r, in.length))
-				best.dev, best.area, best.blades = 0, unknownArea, 0
+				best.Worth = best.Worth.Add(unit.WorthOf(in.reripV, r, in.length))
+				best.Dev, best.Area, best.Blades = 0, unknownArea, 0
 			}
 		}
 		if y <= in.outerHi {
-			most := idle[max(last+1, 0)].worth
+			most := idle[max(last+1, 0)].Worth
 			if lead.w != nil { // most often best again, or nearly
 				s.tableStripsLeft(&best, lead.w, y, next, cut, lead.at, min(last, lead.at+1))
 			}
 			for _, k := range in.byTop {
 				w := &in.wants[k]
-				if w.top.Add(most).Cmp(best.worth) < 0 {
+				if w.top.Add(most).Cmp(best.Worth) < 0 {
 					break
 				}
 				if at := s.tableStripsLeft(&best, w, y, next, cut, 0, last); at >= 0 {
@@ -117,7 +117,7 @@ func (s *search) tableStripsLeft(best *score, w *want, y int64, next *table, inW
 	step := next.step
 	if in.straight { // all blades so far in that the fence has passed them
 		if c := s.cutOf(w, 0, y, true); c.n > 0 && y >= w.lo && y <= w.hi {
-			new(score).better(best, w, y, c, 0)
+			w.betters(best, y, c, &score{}, 0)
 		}
 	}
 	lo := max(int(unit.CeilDiv(max(y-w.hi, in.outerLo)-in.kerf-next.lo, step)), first)
@@ -139,7 +139,7 @@ func (s *search) tableStripsLeft(best *score, w *want, y int64, next *table, inW
 		} else {
 			c = s.cutOf(w, face, y, true)
 		}
-		if c.n > 0 && next.score[i].better(best, w, y-face, c, inWood[i]) {
+		if c.n > 0 && w.betters(best, y-face, c, &next.score[i], inWood[i]) {
 			at = i
 		}
 	}
@@ -158,7 +158,7 @@ func (s *search) shortTo(best *score, w *want, y int64, next *table, i, hi int, 
 		s.poll(i / fineLen)
 		end := min(i|(size-1), hi)
 		c := s.counted(w, next.lo+int64(end)*next.step+kerf, y)
-		if c.n == 0 || w.worth(wide, c).Add(next.block[i/blockLen].worth).Cmp(best.worth) < 0 {
+		if c.n == 0 || w.worth(wide, c).Add(next.block[i/blockLen].Worth).Cmp(best.Worth) < 0 {
 			return end
 		}
 	}

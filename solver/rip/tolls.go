@@ -47,7 +47,7 @@ func (s *search) pays(w *want, amount int64) int64 {
 // tolled bounds the worth of what can come of a label by tolls, coarsely. It reports
 // false where only tables or widths bound what is to come.
 func (s *search) tolled(l *label) (int64, bool) {
-	return s.tolledSpan(int(l.j), l.a, l.a, l.score.worth, l.paid)
+	return s.tolledSpan(int(l.j), l.a, l.a, l.score.Worth, l.paid)
 }
 
 // tolledSpan is tolled for a blade j that stands anywhere in [a, b].
@@ -122,9 +122,9 @@ func (s *search) quickTolls(sc *score) {
 	was := s.pending
 	s.pending = true
 	a := s.in.blades[s.anchor].lo
-	v, ok := s.tolledSpan(s.anchor, a, a, s.withNearSide(score{}, a).worth, 0)
+	v, ok := s.tolledSpan(s.anchor, a, a, s.withNearSide(score{}, a).Worth, 0)
 	s.pending = was
-	if ok && s.ceil.worth(v).Cmp(sc.worth) < 0 {
-		*sc = score{worth: s.ceil.worth(v), area: math.MaxInt64}
+	if ok && s.ceil.worth(v).Cmp(sc.Worth) < 0 {
+		*sc = score{Worth: s.ceil.worth(v), Area: math.MaxInt64}
 	}
 }

@@ -20,6 +20,15 @@ func (a Score) Plus(b Score) Score {
 	return Score{a.Worth.Add(b.Worth), a.Dev + b.Dev, a.Area + b.Area, a.Blades + b.Blades, a.Travel + b.Travel}
 }
 
+// Add is Plus in place: sums of several parts are the most frequent step of a search.
+func (a *Score) Add(b *Score) {
+	a.Worth = a.Worth.Add(b.Worth)
+	a.Dev += b.Dev
+	a.Area += b.Area
+	a.Blades += b.Blades
+	a.Travel += b.Travel
+}
+
 // Minus gives a - b.
 func (a Score) Minus(b Score) Score {
 	return Score{a.Worth.Sub(b.Worth), a.Dev - b.Dev, a.Area - b.Area, a.Blades - b.Blades, a.Travel - b.Travel}
@@ -49,30 +58,27 @@ func (a *Score) IsZero() bool { return *a == Score{} }
 // between the face of the fence and blade 0. Wood before the face is in no pocket.
 type Plan struct {
 	Score  Score
+	Skew   int64
 	Fence  int64
 	Blades []int64
 	Wants  []int
 }
 
-// Before reports whether plan a comes before b: it is better, or as good and its
-// fence, then its blades, then its wants are first in lexicographic order. No want
-// comes after every want.
-func (a *Plan) Before(b *Plan) bool {
-	if c := a.Score.Cmp(&b.Score); c != 0 {
-		return c > 0
-	}
-	if a.Fence != b.Fence {
-		return a.Fence < b.Fence
-	}
-	if c := slices.Compare(a.Blades, b.Blades); c != 0 {
-		return c < 0
-	}
-	return CompareWants(a.Wants, b.Wants) < 0
+// Compare is below 0 where plan a comes before b, the order of all plans: it is
+// better, or as good and its skew, its fence, its blades, then its wants come first,
+// the latter two in lexicographic order.
+func (a *Plan) Compare(b *Plan) int {
+	return cmp.Or(b.Score.Cmp(&a.Score), cmp.Compare(a.Skew, b.Skew), cmp.Compare(a.Fence, b.Fence),
+		slices.Compare(a.Blades, b.Blades), CompareWants(a.Wants, b.Wants))
 }
 
-// CompareWants compares the wants of pockets in lexicographic order.
-func CompareWants(a, b []int) int {
-	return slices.CompareFunc(a, b, func(x, y int) int { return cmp.Compare(uint(x), uint(y)) })
+// Before reports whether plan a comes before b.
+func (a *Plan) Before(b *Plan) bool { return a.Compare(b) < 0 }
+
+// CompareWants compares the wants of pockets in lexicographic order. No want comes
+// after every want.
+func CompareWants[W int | int16](a, b []W) int {
+	return slices.CompareFunc(a, b, func(x, y W) int { return cmp.Compare(uint(x), uint(y)) })
 }
 
 // Pocket gives the edges of a plan's pocket k.
