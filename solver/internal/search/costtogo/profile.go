@@ -42,7 +42,7 @@ type Profile struct {
 	pairs  []*pair
 	both   map[[4]int32]int64 // mostBoth at most
 	budget *budget.Budget
-	due    int // rounds that it has not been told of yet
+	left   int // rounds until it is told of them
 	buf    *Buffer
 	of     *Profile // see Widened
 	by     int
@@ -69,14 +69,25 @@ func NewProfile(m *model.Model, buf *Buffer, b *budget.Budget) *Profile {
 // perStep is how many rounds of a plain loop, of some nanoseconds each, make a step.
 const perStep = 128
 
-// Over counts rounds of a loop and reports whether the search has to stop.
+// Over counts rounds of a loop and reports whether the search has to stop. It is kept
+// short enough to be inlined.
 func (p *Profile) Over(rounds int) bool {
-	if p.due += rounds; p.due >= 16*perStep {
-		p.budget.Spend(int64(p.due / perStep))
-		p.due %= perStep
-	}
-	return p.budget.Ended() != budget.None
+	p.left -= rounds
+	return p.left < 0 && p.tell()
 }
+
+// tell tells the budget of the rounds since it was told last. Once that has ended it,
+// none are left.
+func (p *Profile) tell() bool {
+	const rounds = 16 * perStep
+	if p.budget.Spend(int64((rounds - p.left) / perStep)) {
+		p.left = rounds
+	}
+	return p.ended()
+}
+
+// ended reports whether a limit has ended the search.
+func (p *Profile) ended() bool { return p.budget.Ended() != budget.None }
 
 // measuring is how many rounds it takes to measure the runs of a band.
 func (p *Profile) measuring() int { return (len(p.M.Board.Stations)/8 + 1) * perStep / 2 }

@@ -138,7 +138,7 @@ func (s *Side) Build(t *resource.States) bool {
 		}
 	}
 	s.closeFaces()
-	return !s.P.Over(0)
+	return !s.P.ended()
 }
 
 // build makes one level.
@@ -167,7 +167,7 @@ func (s *Side) build(l *level, k, st int) bool {
 		l.rest, l.block = s.P.buf.ints(n), s.P.buf.ints((n+blockLen-1)/blockLen)
 		l.close(s.parked(k + 1))
 	}
-	return !s.P.Over(0)
+	return !s.P.ended()
 }
 
 // Empty reports whether nothing can be cut on this side.
