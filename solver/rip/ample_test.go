@@ -74,7 +74,7 @@ func websOf(t *testing.T, boards int, do func(r *rand.Rand, u *settler, w *web))
 		if len(p.Faults()) > 0 {
 			continue
 		}
-		ready, faults := prepare(p, (&Options{}).Budget(), true)
+		ready, faults := prepare(p, (&Options{}).Budget(), true, nil)
 		in := ready.at(0)
 		rests, ok := in.orderly()
 		if len(faults) > 0 || !ok {

@@ -71,7 +71,7 @@ func Check(p *Problem, skew, fence unit.Length, blades []unit.Length, o Options)
 	}
 	c := &Checked{Broken: broken(p, skew, fence, blades)}
 	b := o.Budget()
-	ready, faults := prepare(p, b, true)
+	ready, faults := prepare(p, b, true, p.widths(fence, blades))
 	if len(faults) > 0 {
 		return nil, faults
 	}
@@ -97,6 +97,21 @@ func Check(p *Problem, skew, fence unit.Length, blades []unit.Length, o Options)
 	_, c.Memory = b.Held()
 	c.Plan = in.build(s.pool.plans[0])
 	return c, nil
+}
+
+// widths gives the widths of the pockets of a setting.
+func (p *Problem) widths(fence unit.Length, blades []unit.Length) (all []int64) {
+	if p.Board.StraightNear {
+		all = append(all, int64(blades[0]-fence))
+	}
+	for j := 1; j < len(blades); j++ {
+		left := blades[j-1] + p.Saw.Kerf
+		if p.Board.StraightNear {
+			left = max(left, fence)
+		}
+		all = append(all, int64(blades[j]-left))
+	}
+	return all
 }
 
 // within reports whether a blade stands in the pocket between two arbor positions,

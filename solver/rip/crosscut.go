@@ -1,6 +1,7 @@
 package rip
 
 import (
+	"slices"
 	"sort"
 	"unsafe"
 
@@ -47,7 +48,7 @@ const mostPackings = 20_000
 // newCrosscut prepares an item for runs up to length. It gives nil and true for
 // an item without lengths, and false where the lengths combine in more ways than
 // can be kept.
-func newCrosscut(it *order.Item, length int64, b *budget.Budget) (*crosscut, bool) {
+func newCrosscut(it *order.Item, length int64, r *ready) (*crosscut, bool) {
 	if len(it.Cuts) == 0 {
 		return nil, true
 	}
@@ -67,10 +68,9 @@ func newCrosscut(it *order.Item, length int64, b *budget.Budget) (*crosscut, boo
 		c.cuts = append(c.cuts, openCut{index: i, length: int64(cut.Length), value: cut.Value, most: fit})
 	}
 	var ok bool
-	if c.from, ok = c.steps(length-2*c.trim+c.kerf, c.kerf, false, b); !ok {
+	if c.exact, ok = c.steps(length-2*c.trim+c.kerf, c.kerf, false, r); !ok {
 		return nil, false
 	}
-	c.exact = c.from[0]
 	c.relaxed, c.relaxedKerf, c.relaxedTrim = c.exact, c.kerf, c.trim
 	// Parts of a run lose two trims each, the run itself loses them once; between
 	// two parts it may need one kerf more than they did.
@@ -79,82 +79,86 @@ func newCrosscut(it *order.Item, length int64, b *budget.Budget) (*crosscut, boo
 		c.relaxedKerf, c.relaxedTrim = 0, 0
 	}
 	if short || limited {
-		from, ok := c.steps(length-2*c.relaxedTrim+c.relaxedKerf, c.relaxedKerf, true, b)
-		if !ok {
+		if c.relaxed, ok = c.steps(length-2*c.relaxedTrim+c.relaxedKerf, c.relaxedKerf, true, r); !ok {
 			return nil, false
 		}
-		c.relaxed = from[0]
 	}
 	return c, true
 }
 
 // steps lists the packings that no other is as short and as valuable as, by
-// rising need: for the cuts from each on, the last of all being none.
-func (c *crosscut) steps(room, kerf int64, unlimited bool, b *budget.Budget) ([][]packing, bool) {
-	const each = int64(unsafe.Sizeof(packing{}))
-	from := make([][]packing, len(c.cuts)+1)
-	all := []packing{{}}
-	from[len(c.cuts)] = all
+// rising need. Those of exact are listed for the cuts from each on as well, the last
+// of all being none.
+func (c *crosscut) steps(room, kerf int64, unlimited bool, r *ready) ([]packing, bool) {
+	if !unlimited {
+		c.from = make([][]packing, len(c.cuts)+1)
+		c.from[len(c.cuts)] = []packing{{}}
+	}
+	all, more := append(r.rows[0][:0], packing{}), r.rows[1][:0]
+	defer func() { r.rows = [2][]packing{all, more} }()
 	for k := len(c.cuts) - 1; k >= 0; k-- {
-		need, most, part := c.cuts[k].length+kerf, c.cuts[k].most, false // of what follows
+		need, most := c.cuts[k].length+kerf, c.cuts[k].most
 		if unlimited {
 			most = max(room/need, 0)
 		}
 		// Copies in powers of two make up any number of them.
 		for many := int64(1); most > 0; many = min(2*many, most) {
 			most -= many
-			hold(b, 2*each*int64(len(all)))
-			if !b.Spend(int64(len(all))/32 + 1) {
+			if n := min(2*len(all), mostPackings+2); cap(more) < n {
+				hold(r.budget, packingBytes*int64(2*n))
+				r.budget.Free(packingBytes * int64(cap(more)))
+				more = make([]packing, 0, 2*n)
+			}
+			if !r.budget.Spend(int64(len(all))/16 + 1) {
 				panic(stopped{})
 			}
-			more := merge(make([]packing, 0, 2*len(all)), all, many*need, many*c.cuts[k].value, room)
-			if part {
-				b.Free(each * int64(cap(all)))
-			}
-			all, part = more, true
+			more = merge(more[:0], all, many*need, many*c.cuts[k].value, room)
+			all, more = more, all
 			if len(all) > mostPackings {
 				return nil, false
 			}
-			if most == 0 {
-				break
-			}
 		}
-		from[k] = all
+		if !unlimited {
+			c.from[k] = kept(all, r.budget)
+		}
 	}
-	return from, true
+	if unlimited {
+		return kept(all, r.budget), true
+	}
+	return c.from[0], true
 }
 
-// merge joins a list with the same list shifted.
+const packingBytes = int64(unsafe.Sizeof(packing{}))
+
+func kept(all []packing, b *budget.Budget) []packing {
+	hold(b, packingBytes*int64(len(all)))
+	return slices.Clone(all)
+}
+
+// merge joins a list with the same list shifted. Where that is more than mostPackings
+// it ends soon after.
 func merge(to, all []packing, need, value, room int64) []packing {
-	best := int64(-1)
-	take := func(p packing) {
-		if p.value > best {
-			best = p.value
-			to = append(to, p)
+	best, i := int64(-1), 0
+	for j := range all {
+		b := packing{all[j].need + need, all[j].value + value}
+		if b.need > room || len(to) > mostPackings {
+			break
+		}
+		for ; i < len(all) && (all[i].need < b.need || all[i].need == b.need && all[i].value >= b.value); i++ {
+			if all[i].value > best {
+				best = all[i].value
+				to = append(to, all[i])
+			}
+		}
+		if b.value > best {
+			best = b.value
+			to = append(to, b)
 		}
 	}
-	i, j := 0, 0
-	for i < len(all) || j < len(all) {
-		a, b := packing{1 << 62, 0}, packing{1 << 62, 0}
-		if i < len(all) {
-			a = all[i]
-		}
-		if j < len(all) {
-			b = packing{all[j].need + need, all[j].value + value}
-		}
-		switch {
-		case b.need > room:
-			j = len(all)
-			if i < len(all) {
-				take(a)
-				i++
-			}
-		case a.need < b.need || a.need == b.need && a.value >= b.value:
-			take(a)
-			i++
-		default:
-			take(b)
-			j++
+	for ; i < len(all) && len(to) <= mostPackings; i++ {
+		if all[i].value > best {
+			best = all[i].value
+			to = append(to, all[i])
 		}
 	}
 	return to

@@ -28,15 +28,16 @@ func (p *Problem) CutFaults() fault.List {
 			guarded(func() { r.addWant(i, &faults) })
 			now, _ := b.Held()
 			b.Free(now - before)
-			r.wants = r.wants[:0]
+			r.wants, r.rows = r.wants[:0], [2][]packing{}
 		}
 	}
 	return faults
 }
 
-// mayCombine reports whether lengths could combine in too many ways, from how many fit.
+// mayCombine reports whether lengths could combine in too many ways, from how many fit
+// and from the step of which all are multiples.
 func mayCombine(it *order.Item, length int64) bool {
-	ways := int64(1)
+	ways, step := int64(1), int64(0)
 	for i := range it.Cuts {
 		c := &it.Cuts[i]
 		fit := max((length-2*int64(it.EndTrim)+int64(it.CutKerf))/(int64(c.Length)+int64(it.CutKerf)), 0)
@@ -45,11 +46,19 @@ func mayCombine(it *order.Item, length int64) bool {
 				continue
 			}
 		}
-		if ways *= fit + 1; ways > mostPackings {
-			return true
-		}
+		ways = min(ways*(fit+1), mostPackings+1)
+		// With each length come as many kerfs as pieces; a bound leaves them out.
+		step = divisor(step, divisor(int64(c.Length), int64(it.CutKerf)))
 	}
-	return false
+	return ways > mostPackings && length/step >= mostPackings
+}
+
+// divisor gives the greatest common divisor of two numbers, one of which is above 0.
+func divisor(a, b int64) int64 {
+	for b != 0 {
+		a, b = b, a%b
+	}
+	return a
 }
 
 // tooManyWays is the fault of an item.

@@ -17,8 +17,8 @@ func WithoutStates(f func()) {
 // CrudeBounds gives the bounds by sizes alone: over all angles with all items made
 // ready and with none, and for a board that cannot be skewed as it lies.
 func CrudeBounds(p *Problem) map[string]unit.Worth {
-	all, _ := prepare(p, (&Options{}).Budget(), true)
-	none, _ := prepare(p, (&Options{Memory: 1}).Budget(), true)
+	all, _ := prepare(p, (&Options{}).Budget(), true, nil)
+	none, _ := prepare(p, (&Options{Memory: 1}).Budget(), true, nil)
 	bounds := map[string]unit.Worth{"of items made ready": all.crude(p.skews()), "of items not made ready": none.crude(p.skews())}
 	if p.Saw.Skew == 0 {
 		bounds["as it lies"] = all.at(0).crude()
@@ -35,7 +35,7 @@ type Started struct {
 
 // Starters runs the start heuristics alone.
 func Starters(p *Problem) (s Started) {
-	r, _ := prepare(p, new(Options).Budget(), true)
+	r, _ := prepare(p, new(Options).Budget(), true, nil)
 	in := r.at(0)
 	shift := in.coarse()
 	h := incumbent.New(in.outlined(), incumbent.Options{Offer: func(plan *incumbent.Plan) {

@@ -27,7 +27,7 @@ type probed struct {
 // NewProbe gives a search with all that it bounds plans by, nothing found yet.
 func NewProbe(p *Problem, skew unit.Length, seed uint64) (*Probe, error) {
 	work := budget.New(budget.Limits{})
-	ready, faults := prepare(p, work, true)
+	ready, faults := prepare(p, work, true, nil)
 	if len(faults) > 0 {
 		return nil, faults
 	}

@@ -23,7 +23,7 @@ type ProbeCeiling struct {
 // again, for which there is none.
 func NewProbeCeiling(p *Problem, skew unit.Length, exact bool) (*ProbeCeiling, error) {
 	work := budget.New(budget.Limits{})
-	ready, faults := prepare(p, work, true)
+	ready, faults := prepare(p, work, true, nil)
 	if len(faults) > 0 {
 		return nil, faults
 	}

@@ -26,15 +26,18 @@ type ready struct {
 	kinds   map[string]int16
 	kindAt  []int16            // per defect
 	refused map[string][]int16 // by the kinds accepted
+	rows    [2][]packing       // scratch
+	pockets []int64            // widths that items have to fit; nil: any
 }
 
 // prepare makes a problem ready. Where a limit ends it, the items that are to be crosscut
 // and that it has not come to count in the crude bound alone; hungry says that no plan is
 // known, so that some of them are made ready all the same. The faults are those that only
-// the lengths taken together have.
-func prepare(p *Problem, b *budget.Budget, hungry bool) (*ready, fault.List) {
+// the lengths taken together have. Where pockets are given, items that fit none of these
+// widths are left out.
+func prepare(p *Problem, b *budget.Budget, hungry bool, pockets []int64) (*ready, fault.List) {
 	var faults fault.List
-	r := &ready{p: p, budget: b, length: int64(p.Board.Length.Floor()), refused: map[string][]int16{}}
+	r := &ready{p: p, pockets: pockets, budget: b, length: int64(p.Board.Length.Floor()), refused: map[string][]int16{}}
 	r.area = p.trimmed()
 	r.sortDefects()
 	ok := guarded(func() { hold(b, int64(len(p.Items))*int64(2*unsafe.Sizeof(want{}))) })
@@ -61,9 +64,10 @@ func prepare(p *Problem, b *budget.Budget, hungry bool) (*ready, fault.List) {
 // some makes some of the items ready that a limit has left, so that there is something
 // to cut; they count as left all the same.
 func (r *ready) some(left []int, faults *fault.List) {
-	const grace = 5_000
+	const grace = 3_000
 	b := r.budget
 	r.budget = budget.New(budget.Limits{Work: grace, Memory: b.Left()})
+	r.rows = [2][]packing{}
 	for _, i := range left {
 		if r.budget.Ended() == NoLimit {
 			guarded(func() { r.addWant(i, faults) })
@@ -104,10 +108,18 @@ func (r *ready) addWant(i int, faults *fault.List) {
 	if len(it.Cuts) > 0 && !slices.ContainsFunc(it.Cuts, func(c order.Cut) bool { n, is := c.Open(); return n > 0 || !is }) {
 		return // every length is filled
 	}
-	cc, ok := newCrosscut(it, r.length*1000, r.budget)
+	lo, hi := r.widths(it)
+	fits := lo <= hi && (r.pockets == nil || slices.ContainsFunc(r.pockets, func(w int64) bool { return lo <= w && w <= hi }))
+	if !fits && (len(it.Cuts) == 0 || !mayCombine(it, r.length*1000)) {
+		return
+	}
+	cc, ok := newCrosscut(it, r.length*1000, r)
 	if !ok {
 		tooManyWays(faults, i)
 		return
+	}
+	if !fits {
+		return // it has no fault
 	}
 	if it.Measure == order.ByArea {
 		if open > mostOpen/1000 {
@@ -125,9 +137,7 @@ func (r *ready) addWant(i int, faults *fault.List) {
 		return
 	}
 	w.full = w.whole(r.length)
-	if w.lo, w.hi = r.widths(it); w.lo > w.hi {
-		return
-	}
+	w.lo, w.hi = lo, hi
 	w.top = w.worth(w.hi, w.full)
 	r.wants = append(r.wants, w)
 }

@@ -18,7 +18,7 @@ func Solve(p *Problem, o Options) (*Result, error) {
 		best.raise(o.Floor)
 	}
 	b := o.Budget()
-	ready, faults := prepare(p, b, best.nothing())
+	ready, faults := prepare(p, b, best.nothing(), nil)
 	if len(faults) > 0 {
 		return nil, faults
 	}
