@@ -1,0 +1,165 @@
+package fences
+
+import (
+	"math/big"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/ripwright/ripwright/solver/internal/drawn"
+	"github.com/ripwright/ripwright/solver/internal/oracle"
+	"github.com/ripwright/ripwright/solver/internal/search/budget"
+	"github.com/ripwright/ripwright/solver/internal/search/costtogo"
+	"github.com/ripwright/ripwright/solver/internal/search/model"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// worthOf takes a worth of the oracle's over.
+func worthOf(v *big.Int) unit.Worth {
+	lo := new(big.Int).And(v, new(big.Int).SetUint64(1<<64-1))
+	return unit.Worth{Hi: new(big.Int).Rsh(v, 64).Int64(), Lo: lo.Uint64()}
+}
+
+// bounding is a problem with the best plan of each of its settings, by trying everything.
+type bounding struct {
+	*testing.T
+	*solver
+	seed     int64
+	settings []*oracle.Plan
+	counts   map[string]int
+}
+
+// reaches says that a bound on what may be worth v is never below it.
+func (b *bounding) reaches(what string, bound, v int64) {
+	b.Helper()
+	if bound < v {
+		b.Fatalf("seed %d: %s: %d, but there is a plan worth %d", b.seed, what, bound, v)
+	}
+	if v > 0 {
+		b.counts[what]++
+		if bound <= v+b.profile.Slack {
+			b.counts[what+", reached"]++
+		}
+	}
+}
+
+// within checks the bounds over an interval of fence stops.
+func (b *bounding) within(from, to int, travels bool) {
+	s := b.solver
+	s.from, s.to, s.incumbent = from, to, nil
+	s.free()
+	for _, x := range []*costtogo.Side{s.left, s.right} {
+		x.Within(s.m.Fence(from), s.m.Fence(to), travels)
+		if !x.Build(s.states) {
+			b.Fatal("no tables")
+		}
+	}
+	s.gl.Reset(s.left, s.budget)
+	s.gr.Reset(s.right, s.budget)
+	s.between.begin(s.states, s.budget)
+	first := s.bound()
+	best := int64(-1)
+	for _, k := range b.settings {
+		t := int((k.Fence - s.m.FenceLo) / s.m.Step)
+		if t < from || t > to {
+			continue
+		}
+		v := s.profile.Up(worthOf(k.Worth()))
+		best = max(best, v)
+		b.reaches("a fence", s.bounds[t], v)
+		b.reaches("the first fence", s.bounds[first], v)
+		if s.between.last >= 0 {
+			most, _ := s.between.most(k.Fence)
+			b.reaches("a fence with spans loosely", s.sides(k.Fence, s.states.Count-1)+most, v)
+			b.reaches("a fence with spans worked out", s.sides(k.Fence, s.states.Count-1)+s.between.sharper(k.Fence), v)
+		}
+	}
+	b.travels(first)
+	if best >= 0 && !s.m.Board.StraightNear && len(s.between.spans) == 0 && from < to {
+		p := piece{from: from, to: to, bound: crude(s.m)}
+		if can, open := s.shifted(&p); !can || open != Closed {
+			b.Fatalf("seed %d: no plan, as a board that lies anywhere has it", b.seed)
+		}
+		b.reaches("a board that lies anywhere", s.profile.Up(p.bound), best)
+		b.reaches("strips alone", s.profile.Up(crude(s.m)), best)
+	}
+}
+
+// travels checks what plans of the best score travel at least, over some intervals.
+func (b *bounding) travels(first int) {
+	s := b.solver
+	roots, top, _, again := s.ties(first, &Result{})
+	if again || len(roots) == 0 {
+		return
+	}
+	x := settling{solver: s}
+	r := rand.New(rand.NewPCG(uint64(b.seed), 6))
+	for range 4 {
+		lo := s.from + r.IntN(s.to-s.from+1)
+		hi := lo + r.IntN(s.to-lo+1)
+		var some []root
+		for _, k := range roots {
+			if k.n > 1 { // all fences are alike
+				k.t, k.n = int32(lo), int32(hi-lo+1)
+			}
+			if int(k.t) >= lo && int(k.t) <= hi {
+				some = append(some, k)
+			}
+		}
+		if len(some) == 0 {
+			continue
+		}
+		least := x.bound(some)
+		for _, k := range b.settings {
+			if t := int((k.Fence - s.m.FenceLo) / s.m.Step); t < lo || t > hi || worthOf(k.Worth()) != top.Worth ||
+				k.Dev != top.Dev || k.Area != top.Area || k.Blades != top.Blades {
+				continue
+			}
+			if least < 0 || least > k.Travel {
+				b.Fatalf("seed %d: plans of fences %d to %d travel %d at least, but one %d", b.seed, lo, hi, least, k.Travel)
+			}
+			b.counts["travel"]++
+			if least == k.Travel {
+				b.counts["travel, reached"]++
+			}
+		}
+	}
+}
+
+// Every bound of this search by itself is never below the best plan of any setting that
+// it stands for, with caps kept by states or not, with travels or without, over all
+// fences, some and one.
+func TestBounds(t *testing.T) {
+	counts := map[string]int{}
+	n := drawn.Number(t, 3000)
+	for seed, done := drawn.From(t), 0; done < n; seed++ {
+		p := drawn.Draw(seed, 0)
+		if p.Price = 0; !drawn.Valid(p) || !Serves(&p.Board, &p.Saw, p.Items) {
+			continue
+		}
+		all, ok := oracle.Solve(p, drawn.Most)
+		m := model.New(&p.Board, &p.Saw, p.Items)
+		if !ok || !plain(m) {
+			continue
+		}
+		done++
+		r := rand.New(rand.NewPCG(uint64(seed), 5))
+		b := &bounding{T: t, solver: newSolver(m, budget.New(budget.Limits{}), new(scratch)), seed: seed, settings: all.Settings, counts: counts}
+		if r.IntN(2) == 0 {
+			for c := range m.Caps {
+				b.keep([]int{c})
+			}
+		}
+		last := m.Fences() - 1
+		b.within(0, last, false)
+		b.within(0, last, true)
+		from := r.IntN(last + 1)
+		b.within(from, from+r.IntN(last-from+1), true)
+		b.within(from, from, true)
+	}
+	t.Log(counts)
+	for _, what := range []string{"a fence", "the first fence", "a fence with spans loosely", "a fence with spans worked out", "a board that lies anywhere", "travel"} {
+		if counts[what+", reached"] == 0 {
+			t.Errorf("%s: never reached, so it may be as high as it likes", what)
+		}
+	}
+}
