@@ -76,6 +76,10 @@ const (
 	lumber = `"lumber":{"sample_boards":2000,"lots":[{"lot_id":"l","spread":{"mean_width_mm":200,"width_sd_mm":50,
 		"min_width_mm":90,"max_width_mm":400,"taper_mm":20,"lengths":[{"length_mm":3000,"share":1}]}}]}`
 	wide = `"lumber":{"lots":[{"lot_id":"l","tagged":{"rows":[{"width_mm":900,"length_mm":2000,"count":1}]}}]}`
+	// Boards on which the lengths of many combine in few ways, and some on which in too many.
+	short   = `"lumber":{"lots":[{"lot_id":"l","tagged":{"rows":[{"width_mm":200,"length_mm":2000,"count":1}]}}]}`
+	long    = `"lumber":{"lots":[{"lot_id":"l","tagged":{"rows":[{"width_mm":200,"length_mm":2000,"count":9},{"width_mm":200,"length_mm":20000,"count":1}]}}]}`
+	spacers = `"spacers":{"increment_mm":10,"min_mm":0,"max_mm":500}`
 	// A blade that stands on another, which only the solver sees.
 	crossed = `"saw":{"kerf_mm":3,"step_mm":0.1,"fence":{"min_mm":0,"max_mm":100},"min_gap_mm":20,"min_strip_width_mm":20,
 		"blades":[{"fixed_mm":100},{"fixed_mm":90}]}`
@@ -109,6 +113,12 @@ func TestInputFirst(t *testing.T) {
 			`{"saw_name":"heron",` + lumber + `,` + one + `}`, &ripwrightv1.PlanValuesRequest{}, &ripwrightv1.PlanValuesResponse{}},
 		{"/v1/orders:planValues", "PlanningService/PlanValues", `{` + fine + `,` + wide + `,` + one + `}`, "saw.step_mm",
 			`{"saw_name":"heron",` + lumber + `,` + one + `}`, &ripwrightv1.PlanValuesRequest{}, &ripwrightv1.PlanValuesResponse{}},
+		{"/v1/orders:planValues", "PlanningService/PlanValues", `{` + plain + `,` + long + `,` + many() + `}`, "order.items[0].crosscut.lengths",
+			`{` + plain + `,` + short + `,` + many() + `}`, &ripwrightv1.PlanValuesRequest{}, &ripwrightv1.PlanValuesResponse{}},
+		{"/v1/orders:quote", "PlanningService/QuoteOrder", `{` + plain + `,` + long + `,` + many() + `}`, "order.items[0].crosscut.lengths",
+			`{` + plain + `,` + short + `,` + many() + `}`, &ripwrightv1.QuoteOrderRequest{}, &ripwrightv1.QuoteOrderResponse{}},
+		{"/v1/arbors:plan", "PlanningService/PlanArbor", `{` + plain + `,` + long + `,"orders":[{` + one + `},{` + many() + `}],` + spacers + `}`, "orders[1].order.items[0].crosscut.lengths",
+			`{` + plain + `,` + short + `,"orders":[{` + one + `},{` + many() + `}],` + spacers + `}`, &ripwrightv1.PlanArborRequest{}, &ripwrightv1.PlanArborResponse{}},
 		{"/v1/arbors:plan", "PlanningService/PlanArbor", `{"saw_name":"heron",` + lumber + `,"orders":[{` + one + `}],"spacers":{"increment_mm":10,"min_mm":0,"max_mm":5}}`, "spacers.max_mm",
 			`{"saw_name":"heron",` + lumber + `,"orders":[{` + one + `}],"spacers":{"increment_mm":10,"min_mm":0,"max_mm":500}}`, &ripwrightv1.PlanArborRequest{}, &ripwrightv1.PlanArborResponse{}},
 		{"/v1/orders:sequence", "PlanningService/SequenceOrders", `{"change":{"per_blade_minutes":5},"jobs":[{"arbors":[{"fixed_mm":[100]}]}]}`, "jobs[0].order_id",
@@ -136,6 +146,27 @@ func TestInputFirst(t *testing.T) {
 				t.Errorf("JSON, right: %d %s", code, says)
 			}
 		})
+	}
+}
+
+// A quote that is watched is refused as soon.
+func TestInputFirstWatched(t *testing.T) {
+	_, conn := full(t)
+	for field, text := range map[string]string{
+		"quote.order.items[0].crosscut.lengths": `{"quote":{` + plain + `,` + long + `,` + many() + `}}`,
+		"":                                      `{"quote":{` + plain + `,` + short + `,` + many() + `}}`,
+	} {
+		m := &ripwrightv1.WatchQuoteRequest{}
+		if err := protojson.Unmarshal([]byte(text), m); err != nil {
+			t.Fatal(err)
+		}
+		s, err := ripwrightv1.NewPlanningServiceClient(conn).WatchQuote(t.Context(), m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := s.Recv(); field != "" && !names(err, field) || field == "" && status.Code(err) != codes.ResourceExhausted {
+			t.Errorf("%q: %v", field, err)
+		}
 	}
 }
 
@@ -237,7 +268,7 @@ func many() string {
 	var lengths []string
 	for k := range 12 {
 		l := 201.003 + 37*float64(k) + 0.01*float64(k*k*k%97)
-		lengths = append(lengths, fmt.Sprintf(`{"length_mm":%.3f,"value":%.3f}`, l, l+3))
+		lengths = append(lengths, fmt.Sprintf(`{"length_mm":%.3f,"value":%.3f,"required":1000000}`, l, l+3))
 	}
 	return `"order":{"items":[{"item_id":"a","width_mm":60,"crosscut":{"kerf_mm":3,"lengths":[` + strings.Join(lengths, ",") + `]}}]}`
 }

@@ -12,6 +12,7 @@ import (
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/planning/arbor"
 	"github.com/ripwright/ripwright/solver/planning/lumber"
+	"github.com/ripwright/ripwright/solver/rip"
 )
 
 // setting is a request to plan the arbor made ready.
@@ -86,7 +87,15 @@ func (s *Service) readArbor(m *ripwrightv1.PlanArborRequest) (*setting, error) {
 			Max:       p.MM("spacers.max_mm", sp.GetMaxMm(), ranges.Position),
 		}
 	}
-	if err := p.Err(append(lots.faults(), out.problem.Faults()...)); err != nil {
+	faults := append(lots.faults(), out.problem.Faults()...)
+	if len(faults) == 0 {
+		steps := int64(mostCutSteps)
+		for i := range out.problem.Orders {
+			l := rip.CutFaultsUpTo(&machine.Saw, out.problem.Orders[i].Items, lumber.Longest(lots.lots), &steps)
+			faults.Within(fmt.Sprintf("orders[%d]", i), l)
+		}
+	}
+	if err := p.Err(faults); err != nil {
 		return nil, err
 	}
 	out.stock = lots

@@ -10,7 +10,9 @@ import (
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/planning/demand"
+	"github.com/ripwright/ripwright/solver/planning/lumber"
 	"github.com/ripwright/ripwright/solver/planning/quote"
+	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/run"
 	"github.com/ripwright/ripwright/solver/unit"
 )
@@ -61,6 +63,10 @@ func (s *Service) readQuote(m *ripwrightv1.QuoteOrderRequest) (*quoting, error) 
 	faults := a.faults()
 	if slices.Contains(out.options.Policies, quote.Own) {
 		faults = append(faults, worthless(d)...)
+		if len(faults) == 0 {
+			steps := int64(mostCutSteps)
+			faults = rip.CutFaultsUpTo(&a.machine.Saw, a.problem.Items, lumber.Longest(a.lots), &steps)
+		}
 	}
 	if err := p.Err(faults); err != nil {
 		return nil, err

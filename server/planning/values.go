@@ -12,6 +12,7 @@ import (
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/planning/demand"
+	"github.com/ripwright/ripwright/solver/planning/lumber"
 	"github.com/ripwright/ripwright/solver/planning/values"
 )
 
@@ -94,8 +95,17 @@ func (o *asked) faults() fault.List {
 	if len(l) == 0 {
 		l = q.BoardFaults(o.lots[0].First(o.sample, o.seed))
 	}
+	if len(l) == 0 {
+		d, _ := demand.New(q.Items)
+		steps := int64(mostCutSteps)
+		l = d.CutFaults(&q.Saw, lumber.Longest(o.lots), &steps)
+	}
 	return l
 }
+
+// mostCutSteps is how many steps a request takes at most to be looked through for lengths
+// that combine in too many ways, before it waits for its turn: some milliseconds.
+const mostCutSteps = 50_000
 
 func objective(p *wire.Parts, o ripwrightv1.PlanObjective) values.Objective {
 	switch o {

@@ -6,6 +6,9 @@ import (
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/internal/search/budget"
 	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/saw"
+	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/solver/wood"
 )
 
 // What CutFaults takes at most, for all items together.
@@ -30,6 +33,27 @@ func (p *Problem) CutFaults() fault.List {
 			b.Free(now - before)
 			r.wants, r.rows = r.wants[:0], [2][]packing{}
 		}
+	}
+	return faults
+}
+
+// CutFaultsUpTo is CutFaults for boards of any length up to the longest. It takes so many
+// steps at most, which it counts off.
+func CutFaultsUpTo(s *saw.Saw, items []order.Item, longest unit.Length, steps *int64) fault.List {
+	var faults fault.List
+	for i := range items {
+		it := &items[i]
+		p := &Problem{Saw: *s, Items: items, Board: wood.Board{Length: longest}}
+		if most := it.GreatestLength; most > 0 {
+			p.Board.Length = min(longest, most)
+		}
+		if *steps <= 0 || len(it.Cuts) == 0 || !mayCombine(it, int64(p.Board.Length)) {
+			continue
+		}
+		b := budget.New(budget.Limits{Work: *steps, Memory: mostCutBytes})
+		r := &ready{p: p, budget: b, length: int64(p.Board.Length.Floor()), refused: map[string][]int16{}}
+		guarded(func() { r.addWant(i, &faults) })
+		*steps -= b.Work()
 	}
 	return faults
 }

@@ -33,6 +33,14 @@ func (s Listed) Faults() fault.List {
 	return l
 }
 
+// Longest implements Source.
+func (s Listed) Longest() (most unit.Length) {
+	for i := range s {
+		most = max(most, s[i].Board.Length)
+	}
+	return most
+}
+
 // Kinds implements Source.
 func (s Listed) Kinds() ([]Kind, bool) { return s, true }
 
@@ -132,6 +140,14 @@ func (t Tagged) listed() Listed {
 
 func (t Tagged) board(row TagRow) wood.Board {
 	return wood.Board{Length: row.Length, Thickness: t.Thickness, Stations: []wood.Station{{Far: row.Width}}}
+}
+
+// Longest implements Source.
+func (t Tagged) Longest() (most unit.Length) {
+	for _, row := range t.Rows {
+		most = max(most, row.Length)
+	}
+	return most
 }
 
 // Kinds implements Source.

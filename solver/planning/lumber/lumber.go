@@ -27,6 +27,8 @@ type Kind struct {
 type Source interface {
 	// Faults lists what is wrong with it, by field.
 	Faults() fault.List
+	// Longest is the greatest length of its boards, where nothing is wrong with it.
+	Longest() unit.Length
 	// Kinds gives the boards if there are only so many kinds of them.
 	Kinds() ([]Kind, bool)
 	// Draw gives the next board.
@@ -104,6 +106,14 @@ func (lot *Lot) First(n int, seed uint64) *wood.Board {
 	}
 	b := lot.From.Drawer()(Random(seed, 0))
 	return &b
+}
+
+// Longest is the greatest length of the boards of lots that are faultless.
+func Longest(lots []Lot) (most unit.Length) {
+	for i := range lots {
+		most = max(most, lots[i].From.Longest())
+	}
+	return most
 }
 
 // Random gives the random numbers of one stream of a seed. Streams, and seeds,

@@ -69,6 +69,14 @@ func (s Spread) Faults() fault.List {
 	return l
 }
 
+// Longest implements Source.
+func (s Spread) Longest() (most unit.Length) {
+	for _, l := range s.Lengths {
+		most = max(most, l.Length)
+	}
+	return most
+}
+
 // Kinds implements Source.
 func (s Spread) Kinds() ([]Kind, bool) { return nil, false }
 

@@ -70,10 +70,13 @@ func (pl *Planner) Plan(open []int64, o Options) (*Plan, error) {
 		if s.terms, whole, err = pl.dues(s); err == nil && whole {
 			err = s.run()
 		}
-		if err != nil {
+		if err != nil && pl.ways.Load() == nil {
 			return nil, err
 		}
 		plan.Stopped = plan.Stopped || !whole
+	}
+	if l := pl.ways.Load(); l != nil {
+		return nil, *l
 	}
 	plan.Bound, plan.Cost = down(plan.ExactBound), s.cost
 	plan.ToCut = slices.Clone(plan.Values)

@@ -1,8 +1,11 @@
 package values
 
 import (
+	"errors"
+	"fmt"
 	"sync/atomic"
 
+	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/planning/demand"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/unit"
@@ -79,6 +82,10 @@ func (pl *Planner) price(values, open []int64, rate float64, all bool, o *Option
 			q.Saw.Rerip.Width = 0
 			r, err := demand.Solve(&q, rip.Options{Stop: o.Stop, Work: o.Work, Memory: o.Memory})
 			if plans[i] = nil; err != nil {
+				if l := tooManyWays(&q, err, kept); l != nil {
+					pl.ways.Store(&l)
+					stopped.Store(true)
+				}
 				return // the saw does not take this board: it costs and gives nothing
 			}
 			pl.work.Add(r.Work)
@@ -107,6 +114,25 @@ func (pl *Planner) price(values, open []int64, rate float64, all bool, o *Option
 		}
 	}
 	return out, true
+}
+
+// tooManyWays gives the faults of items whose lengths combine in too many ways, under the
+// order's numbers: nil where it is the saw that does not take the board. A board is taken
+// to give nothing then, which would be no bound here.
+func tooManyWays(q *rip.Problem, err error, kept []int) fault.List {
+	var l, out fault.List
+	if !errors.As(err, &l) || len(q.Faults()) > 0 {
+		return nil
+	}
+	for _, f := range l {
+		var i int
+		var rest string
+		if n, _ := fmt.Sscanf(f.Path, "order.items[%d]%s", &i, &rest); n == 2 {
+			f.Path = fmt.Sprintf("order.items[%d]%s", kept[i], rest)
+		}
+		out = append(out, f)
+	}
+	return out
 }
 
 // count adds a kind of board to what its lot costs and gives, unless it is better

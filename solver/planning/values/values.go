@@ -115,9 +115,10 @@ type Planner struct {
 	Demand *demand.Order
 	cost   [][]int64 // of each kind of each lot, in the objective's unit
 	pool   []*policy
-	solo   []bool       // rows that were looked at by themselves
-	work   atomic.Int64 // steps of all searches so far
-	best   []int        // for each row, the policy in the pool that gives it most cheaply, or -1
+	solo   []bool                     // rows that were looked at by themselves
+	work   atomic.Int64               // steps of all searches so far
+	ways   atomic.Pointer[fault.List] // lengths that combined in too many ways as they were priced
+	best   []int                      // for each row, the policy in the pool that gives it most cheaply, or -1
 	// beyond lets a board make more than is wanted in all, as some published
 	// programmes do; tests compare with those.
 	beyond bool
