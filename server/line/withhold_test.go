@@ -4,11 +4,15 @@ import (
 	"testing"
 	"time"
 
+	"go.uber.org/zap"
+	"go.uber.org/zap/zaptest/observer"
+
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/fleet"
 	"github.com/ripwright/ripwright/server/metrics"
 	"github.com/ripwright/ripwright/server/service"
 	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/server/withhold"
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
@@ -30,14 +34,17 @@ func (o *onceWrong) SolveFrom(j *wire.Job, _ *rip.Plan) (*rip.Result, error) { r
 func (o *onceWrong) Check(*wire.Job) (*rip.Checked, error) { return nil, nil }
 
 // A plan that fails its check is refused on a line for a reason of its own. It
-// reserves nothing, and the line goes on.
+// reserves nothing, and the line goes on. A line of the log tells of it, and the counter
+// that the alert RipwrightPlansWithheld goes by.
 func TestWithheld(t *testing.T) {
 	saws, err := fleet.BuiltIn()
 	if err != nil {
 		t.Fatal(err)
 	}
 	m := metrics.New(time.Now)
+	core, log := observer.New(zap.InfoLevel)
 	h := open(t, func(c *Config) {
+		c.Withheld = &withhold.Desk{Log: zap.New(core), Watch: m}
 		c.Solver = service.New(saws, service.Config{Solves: 1, Waiting: 8, Longest: 10 * time.Second, Solver: &onceWrong{}}, m, time.Now)
 	})
 	s := h.stream(t)
@@ -54,7 +61,30 @@ func TestWithheld(t *testing.T) {
 	if a = s.say(board); a.GetPlan().GetPlan().GetWorth() != first.GetPlan().GetWorth() {
 		t.Fatal(a)
 	}
+	if all := log.All(); len(all) != 1 || all[0].Message != "plan withheld" || all[0].ContextMap()["call"] != "RunLine" {
+		t.Errorf("the log has %v", all)
+	}
+	if n := seriesOf(t, m, "ripwright_plans_withheld_total"); n != 1 {
+		t.Errorf("%g plans are counted", n)
+	}
 	if sum := s.say(`{"end": {}}`).GetSummary(); sum.GetPlanned() != 2 || sum.GetRefused() != 1 {
 		t.Error(sum)
 	}
+}
+
+// seriesOf adds up the series of a counter.
+func seriesOf(t *testing.T, m *metrics.Metrics, name string) (n float64) {
+	t.Helper()
+	families, err := m.Registry.Gather()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range families {
+		if f.GetName() == name {
+			for _, s := range f.GetMetric() {
+				n += s.GetCounter().GetValue()
+			}
+		}
+	}
+	return n
 }

@@ -2,6 +2,7 @@ package costtogo_test
 
 import (
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/ripwright/ripwright/solver/internal/drawn"
@@ -27,7 +28,10 @@ func TestWithin(t *testing.T) {
 		m := model.New(&p.Board, &p.Saw, p.Items)
 		moving := min(len(m.Blades)-1, 3)
 		right, left := m.Blades[len(m.Blades)-1-moving].Lo, m.Blades[moving].Lo
-		if !m.Gapless || right%m.Step != 0 || left%m.Step != 0 || m.Fences() < 2 {
+		// A side has fixed blades nowhere but before all others; here some stand among them,
+		// as blades that move to one stop.
+		off := func(b model.Blade) bool { return !b.Moving && b.Lo%m.Step != 0 }
+		if !m.Gapless || m.Fences() < 2 || slices.ContainsFunc(m.Blades, off) || right%m.Step != 0 || left%m.Step != 0 {
 			continue
 		}
 		tried++
