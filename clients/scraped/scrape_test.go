@@ -1,7 +1,5 @@
 //go:build verify
 
-// Package scraped tries the configuration, the alerts and the dashboard on a real
-// Prometheus and the service as a process.
 package scraped
 
 import (
@@ -10,11 +8,9 @@ import (
 	"testing"
 	"time"
 
+	"github.com/ripwright/ripwright/clients/internal/prometheus"
 	"github.com/ripwright/ripwright/clients/internal/replicas"
 )
-
-// shippedIn is where the files are that a Prometheus reads.
-const shippedIn = "../../deploy/prometheus/"
 
 // shipped is the scrape configuration as it is shipped, with a plant's own put in,
 // and looked at often enough for a test.
@@ -58,14 +54,14 @@ func TestScrapedWithTLSAndTokens(t *testing.T) {
 	put(t, good, "a-token-that-reads-0123456789")
 	put(t, bad, "a-token-that-nobody-has-9876543")
 
-	p := start(t, t.TempDir(), shipped(t, `["`+s.HTTP+`"]`, good, cert))
-	p.until("the target is up", func() bool {
-		up := p.query(`up{job="ripwright"} == 1`)
-		return len(up) == 1 && len(p.query(`ripwright_build_info{job="ripwright"}`)) == 1
+	p := prometheus.Start(t, shipped(t, `["`+s.HTTP+`"]`, good, cert))
+	p.Until("the target is up", func() bool {
+		up := p.Query(`up{job="ripwright"} == 1`)
+		return len(up) == 1 && len(p.Query(`ripwright_build_info{job="ripwright"}`)) == 1
 	})
-	p.until("no alert is left from before the first scrape", func() bool { return len(p.alerts()) == 0 })
-	p = start(t, t.TempDir(), shipped(t, `["`+s.HTTP+`"]`, bad, cert))
-	p.until("the alert on a target that refuses", func() bool { return p.alerts()["RipwrightDown"] })
+	p.Until("no alert is left from before the first scrape", func() bool { return len(alerts(p)) == 0 })
+	p = prometheus.Start(t, shipped(t, `["`+s.HTTP+`"]`, bad, cert))
+	p.Until("the alert on a target that refuses", func() bool { return alerts(p)["RipwrightDown"] })
 	old := t.TempDir()
 	short, its := certificate(t, old, time.Now().Add(5*24*time.Hour))
 	o, err := replicas.Launch(program, "--tls-cert", short, "--tls-key", its, "--tokens", tokens)
@@ -73,8 +69,17 @@ func TestScrapedWithTLSAndTokens(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer o.Kill()
-	p = start(t, t.TempDir(), shipped(t, `["`+o.HTTP+`"]`, good, short))
-	p.until("the alert on a certificate that runs out", func() bool { return p.alerts()["RipwrightCertificateExpires"] })
-	p = start(t, t.TempDir(), shipped(t, "[]", good, cert))
-	p.until("the alert on no target", func() bool { return p.alerts()["RipwrightMissing"] })
+	p = prometheus.Start(t, shipped(t, `["`+o.HTTP+`"]`, good, short))
+	p.Until("the alert on a certificate that runs out", func() bool { return alerts(p)["RipwrightCertificateExpires"] })
+	p = prometheus.Start(t, shipped(t, "[]", good, cert))
+	p.Until("the alert on no target", func() bool { return alerts(p)["RipwrightMissing"] })
+}
+
+// alerts gives the alerts that are pending or firing.
+func alerts(p *prometheus.Server) map[string]bool {
+	all := map[string]bool{}
+	for _, s := range p.Query(`ALERTS`) {
+		all[s.Labels["alertname"]] = true
+	}
+	return all
 }

@@ -40,6 +40,7 @@ import (
 	"github.com/ripwright/ripwright/server/site"
 	"github.com/ripwright/ripwright/server/tally"
 	"github.com/ripwright/ripwright/server/traces"
+	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/server/workers"
 )
 
@@ -134,6 +135,10 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	if a.saws, err = fleet.Open(cfg.Saws, log, m.Registry, time.Now); err != nil {
 		return a, err
 	}
+	m.Listed(func(k wire.Mark) bool {
+		s, ok := a.saws.Find(k.Saw)
+		return ok && s.Mark() == k
+	})
 	g := &guard.Guard{Log: log, Watch: m, Now: time.Now}
 	// Plans and tallies share workers, so that together they leave a core to live
 	// boards.

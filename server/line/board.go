@@ -72,7 +72,7 @@ func (s *session) confirm(m *ripwrightv1.CutConfirmation) (*ripwrightv1.RunLineR
 	// before the stream broke: that changes the state, but metrics count it once.
 	if settled != nil {
 		if first, _ := s.once.first(s.key(c.Sequence), 0); first {
-			s.cfg.Watch.Settled(settled.Held.Saw, settled)
+			s.cfg.Watch.Settled(s.caller, settled)
 		}
 	}
 	return &ripwrightv1.RunLineResponse_Settled{Settled: &ripwrightv1.LineSettled{

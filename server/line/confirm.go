@@ -7,6 +7,7 @@ import (
 	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/caller"
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/run"
@@ -14,12 +15,12 @@ import (
 
 // ConfirmCut implements the call of that name. It is arithmetic on what the
 // request holds, so the same request always has the same answer.
-func (s *Server) ConfirmCut(_ context.Context, m *ripwrightv1.ConfirmCutRequest) (*ripwrightv1.ConfirmCutResponse, error) {
+func (s *Server) ConfirmCut(ctx context.Context, m *ripwrightv1.ConfirmCutRequest) (*ripwrightv1.ConfirmCutResponse, error) {
 	j, items, c, err := wire.Confirm(m, s.cfg.Saws)
 	if err != nil {
 		return nil, refuse.Error(err)
 	}
-	held := run.Held{Order: j.OrderID, Pack: j.PackID, Saw: j.SawName,
+	held := run.Held{Order: j.OrderID, Pack: j.PackID, Saw: j.Mark.Saw, BladesChanged: j.Mark.Changed,
 		Thickness: j.Problem.Board.Thickness, Face: j.Problem.Board.Face()}
 	settled, after, faults := run.Once(held, items, c)
 	if len(faults) > 0 {
@@ -28,7 +29,7 @@ func (s *Server) ConfirmCut(_ context.Context, m *ripwrightv1.ConfirmCutRequest)
 	first, same := s.once.first("\x00"+m.GetConfirmationId(), content(m))
 	switch {
 	case first:
-		s.cfg.Watch.Settled(j.SawName, settled)
+		s.cfg.Watch.Settled(caller.Of(ctx), settled)
 	case !same:
 		return nil, refuse.Exists(ripwrightv1.ErrorReason_ERROR_REASON_CONFIRMATION_ID_USED, "confirmation_id",
 			"names a confirmation of another content, which was counted; every confirmation needs an id of its own")

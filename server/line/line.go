@@ -20,6 +20,7 @@ import (
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/server/withhold"
+	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/run"
 )
@@ -31,13 +32,13 @@ type Solver interface {
 
 // Watcher is told what happens, for metrics.
 type Watcher interface {
-	// Settled is told of a board that was confirmed, once. saw is empty for one
-	// that was written out.
-	Settled(saw string, s *run.Settled)
-	// Stands is told how an order stands, beside its items what is confirmed.
-	Stands(l *wire.Line, made []int64)
+	// Settled is told of a caller's board that was confirmed, once.
+	Settled(caller string, s *run.Settled)
+	// Stands is told how an order stands; what is made of its items is what is
+	// confirmed.
+	Stands(caller string, l *wire.Line, items []order.Item)
 	// Refused is told of a board that a line refused.
-	Refused(saw, reason string)
+	Refused(caller string, l *wire.Line, reason ripwrightv1.LineRefusalReason)
 	// Answered is told how long a board took from being received to being answered.
 	Answered(time.Duration)
 	// Lines adds to the streams that are open.

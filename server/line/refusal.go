@@ -14,19 +14,6 @@ import (
 	"github.com/ripwright/ripwright/solver/fault"
 )
 
-// reasons name refusals in metrics.
-var reasons = map[ripwrightv1.LineRefusalReason]string{
-	ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_INVALID:          "invalid",
-	ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_UNKNOWN_SAW:      "unknown_saw",
-	ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_BOARDS_IN_FLIGHT: "boards_in_flight",
-	ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_BUSY:             "busy",
-	ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_TOO_LATE:         "too_late",
-	ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_PLAN_WITHHELD:    "plan_withheld",
-
-	ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_OUTSIDE_SAW_LIMITS: "outside_saw_limits",
-	ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_STATE_TOO_LARGE:    "state_too_large",
-}
-
 // mostFaults bounds the faults that one refusal names.
 const mostFaults = 24
 

@@ -77,7 +77,13 @@ func TestCountedOnce(t *testing.T) {
 	const want = `
 # HELP ripwright_boards_cut_total Boards whose cut was confirmed, by saw and outcome: as_planned, as_measured, not_cut, runner_up, something_else, sent_back or set_aside.
 # TYPE ripwright_boards_cut_total counter
+ripwright_boards_cut_total{outcome="as_measured",saw="heron"} 0
 ripwright_boards_cut_total{outcome="as_planned",saw="heron"} 2
+ripwright_boards_cut_total{outcome="not_cut",saw="heron"} 0
+ripwright_boards_cut_total{outcome="runner_up",saw="heron"} 0
+ripwright_boards_cut_total{outcome="sent_back",saw="heron"} 0
+ripwright_boards_cut_total{outcome="set_aside",saw="heron"} 0
+ripwright_boards_cut_total{outcome="something_else",saw="heron"} 0
 # HELP ripwright_cut_strip_length_meters_total Length of strips that were cut, by order and item; only of orders seen lately, the rest under other.
 # TYPE ripwright_cut_strip_length_meters_total counter
 ripwright_cut_strip_length_meters_total{item="other",order=""} 0

@@ -13,11 +13,13 @@ import (
 	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/caller"
 	"github.com/ripwright/ripwright/server/guard"
 	"github.com/ripwright/ripwright/server/memory"
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/planning/replan"
 	"github.com/ripwright/ripwright/solver/run"
 )
@@ -30,6 +32,7 @@ type session struct {
 	written []byte
 	line    *wire.Line // the same, ready for boards
 	run     *run.Run
+	caller  string
 	// prices is how values are planned; of no matter where line.Planning is nil.
 	prices *pricing
 	room   *memory.Account // of the whole line
@@ -76,7 +79,7 @@ func (s *Server) open(ctx context.Context, room *memory.Account, m *ripwrightv1.
 	if l := guard.Unknown(m); len(l) > 0 {
 		return nil, nil, refuse.Faults(l)
 	}
-	at := &session{Server: s, room: room, prices: &pricing{Server: s, course: &replan.Course{}}}
+	at := &session{Server: s, caller: caller.Of(ctx), room: room, prices: &pricing{Server: s, course: &replan.Course{}}}
 	out := &ripwrightv1.RunLineResponse{}
 	var err error
 	switch first := m.GetMessage().(type) {
@@ -171,7 +174,7 @@ func (s *session) take(ctx context.Context, m message) (*ripwrightv1.RunLineResp
 	}
 	if m.request.GetBoard() != nil {
 		s.run.Refuse()
-		s.cfg.Watch.Refused(s.line.SawName, reasons[refused.GetReason()])
+		s.cfg.Watch.Refused(s.caller, s.line, refused.GetReason())
 	}
 	out = &ripwrightv1.RunLineResponse{Answer: &ripwrightv1.RunLineResponse_Refused{Refused: refused}}
 	return out, s.answer(out, false)
@@ -232,11 +235,15 @@ func (s *session) answer(out *ripwrightv1.RunLineResponse, whole bool) error {
 	out.Values = s.inForce()
 	s.values = s.line.ToldValues(out.Values, s.values)
 	out.ValuesUnderWay = s.prices.underWay()
-	made := make([]int64, len(s.line.Items))
+	made := order.CloneItems(s.line.Items)
 	for i := range made {
-		made[i] = s.run.Made(run.Key{Order: s.line.OrderID, Item: s.line.Items[i].ID})
+		it, key := &made[i], run.Key{Order: s.line.OrderID, Item: made[i].ID}
+		it.Made = s.run.Made(key)
+		for k := range it.Cuts {
+			it.Cuts[k].Made = s.run.MadeCuts(key, it.Cuts[k].Length)
+		}
 	}
-	s.cfg.Watch.Stands(s.line, made)
+	s.cfg.Watch.Stands(s.caller, s.line, made)
 	return nil
 }
 

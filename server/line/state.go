@@ -90,17 +90,7 @@ func (s *session) restore(state []byte) error {
 		}
 		s.prices.course = k.Course
 	}
-	// Only names that this server knows are names in its metrics.
-	if _, ok := s.cfg.Saws.Find(k.SawName); ok {
-		l.SawName = k.SawName
-	}
-	for i := range k.Run.Held {
-		if h := &k.Run.Held[i]; h.Saw != l.SawName {
-			if _, ok := s.cfg.Saws.Find(h.Saw); !ok {
-				h.Saw = ""
-			}
-		}
-	}
+	l.SawName = k.SawName
 	s.run = k.Run
 	s.adopt(&m, l)
 	return nil

@@ -9,27 +9,35 @@ import (
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/run"
 )
 
 // Orders come and go and their ids are the callers', so the series by item are
-// bounded: those not seen for a while are dropped, and what comes when there
-// are too many goes to one called other.
+// bounded in number, by caller and by kind of callers. An order that was not seen for
+// a day has none; one that was not seen for a quarter of an hour gives way to a new
+// one. What finds no room goes to one called other.
 const (
-	maxItems  = 1000
-	idleAfter = 15 * time.Minute
+	itemsOfCaller = 1000
+	itemsOfKind   = 3000
+	orderIdle     = 15 * time.Minute
+	orderKept     = 24 * time.Hour
 )
 
-type itemKey struct{ order, item string }
+// rest is the item of what has no series of its own, of the order without a name.
+const rest = other
 
-// rest is the key of what has no series of its own.
-var rest = itemKey{"", "other"}
+// orderSeries are an order's items by their ids.
+type orderSeries map[string]*itemSeries
 
 type itemSeries struct {
-	seen           time.Time
 	length         float64 // planned strip length in m
 	cut            float64 // the same of strips that were cut
 	measure        order.Measure
 	required, made float64
+	// Of crosscut lengths that are limited, in pieces: more than is required of one
+	// length fills no other.
+	crosscut                 bool
+	cutsRequired, cutsOfThem int64
 }
 
 // items collects the series by order and item. A scrape sees one moment.
@@ -37,12 +45,13 @@ type items struct {
 	now func() time.Time
 
 	mu     sync.Mutex
-	series map[itemKey]*itemSeries
+	orders *shares[string, orderSeries]
 	// Strip lengths in m that have no series of their own.
 	other, otherCut float64
 
-	length, cutLength *prometheus.Desc
-	required, made    map[order.Measure]*prometheus.Desc
+	length, cutLength, seen    *prometheus.Desc
+	required, made             map[order.Measure]*prometheus.Desc
+	cutsRequired, cutsOfThemIs *prometheus.Desc
 }
 
 func newItems(now func() time.Time) *items {
@@ -54,35 +63,95 @@ func newItems(now func() time.Time) *items {
 			order.ByPieces: prometheus.NewDesc("ripwright_order_"+what+"_pieces", help+", for items counted in pieces.", by, nil),
 		}
 	}
+	const required, made = "What the order wants, as last sent", "What is made: confirmed on a live line, else as last sent"
 	return &items{
 		now:    now,
-		series: map[itemKey]*itemSeries{},
+		orders: newShares[string, orderSeries](itemsOfCaller, itemsOfKind, orderIdle),
 		length: prometheus.NewDesc("ripwright_planned_strip_length_meters_total",
 			"Counted length of planned strips, by order and item; only of orders seen lately, the rest under other.", by, nil),
 		cutLength: prometheus.NewDesc("ripwright_cut_strip_length_meters_total",
 			"Length of strips that were cut, by order and item; only of orders seen lately, the rest under other.", by, nil),
-		required: desc("required", "What the order wants, as last sent"),
-		made:     desc("made", "What is made: confirmed on a live line, else as last sent"),
+		seen: prometheus.NewDesc("ripwright_order_seen_timestamp_seconds",
+			"When a board or a confirmation of the order came last. Of several replicas the one that saw it last knows how it stands.", by[:1], nil),
+		required: desc("required", required),
+		made:     desc("made", made),
+		cutsRequired: prometheus.NewDesc("ripwright_order_required_cut_pieces",
+			required+", for items with crosscut lengths: pieces of all lengths that are limited.", by, nil),
+		cutsOfThemIs: prometheus.NewDesc("ripwright_order_made_cut_pieces",
+			made+", for items with crosscut lengths: pieces of all lengths that are limited, of each no more than are required.", by, nil),
 	}
 }
 
-func (s *items) see(j *wire.Job, p *rip.Plan) {
+// stand takes up how an order stands. s.mu is held.
+func (s *items) stand(caller, id string, all []order.Item) orderSeries {
 	now := s.now()
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	for i := range j.Problem.Items {
-		it := &j.Problem.Items[i]
-		if e := s.entry(itemKey{j.OrderID, it.ID}, now); e != nil {
-			e.measure = it.Measure
-			e.required, e.made = amounts(it)
+	more := 0
+	if h := s.orders.held[id]; h == nil {
+		more = len(all)
+	} else {
+		for i := range all {
+			more += one(h.of[all[i].ID] == nil)
 		}
 	}
+	h, fits := s.orders.use(id, more, caller, now)
+	if h == nil {
+		return nil
+	}
+	if h.of == nil {
+		h.of = make(orderSeries, len(all))
+	}
+	for i := range all {
+		it := &all[i]
+		e := h.of[it.ID]
+		if e == nil {
+			if !fits || id == "" && it.ID == rest {
+				continue
+			}
+			e = &itemSeries{}
+			h.of[it.ID] = e
+		}
+		e.stand(it)
+	}
+	return h.of
+}
+
+func (e *itemSeries) stand(it *order.Item) {
+	e.measure = it.Measure
+	e.required, e.made = amounts(it)
+	e.crosscut, e.cutsRequired, e.cutsOfThem = false, 0, 0
+	for i := range it.Cuts {
+		if c := &it.Cuts[i]; c.Limited {
+			e.crosscut = true
+			e.cutsRequired += c.Required
+			e.cutsOfThem += min(c.Made, c.Required)
+		}
+	}
+}
+
+// amounts gives what is required and made in the unit of its gauge.
+func amounts(it *order.Item) (required, made float64) {
+	scale := 1.0
+	switch it.Measure {
+	case order.ByLength:
+		scale = 1e6
+	case order.ByArea:
+		scale = 1e12
+	case order.ByPieces, order.Unlimited:
+	}
+	return float64(it.Required) / scale, float64(it.Made) / scale
+}
+
+// planned counts the strips of a plan.
+func (s *items) planned(caller string, j *wire.Job, p *rip.Plan) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	of := s.stand(caller, j.OrderID, j.Problem.Items)
 	for i := range p.Pockets {
 		pk := &p.Pockets[i]
 		if pk.Item == rip.None {
 			continue
 		}
-		if e := s.series[itemKey{j.OrderID, j.Problem.Items[pk.Item].ID}]; e != nil {
+		if e := of[j.Problem.Items[pk.Item].ID]; e != nil {
 			e.length += pk.Counted.Metres()
 		} else {
 			s.other += pk.Counted.Metres()
@@ -90,24 +159,29 @@ func (s *items) see(j *wire.Job, p *rip.Plan) {
 	}
 }
 
-// entry gives the series for a key, or nil where there are too many.
-func (s *items) entry(k itemKey, now time.Time) *itemSeries {
-	e := s.series[k]
-	if e == nil {
-		if len(s.series) >= maxItems || k == rest {
-			return nil
-		}
-		e = &itemSeries{}
-		s.series[k] = e
+// cut counts the strips that came out.
+func (s *items) cut(c *run.Settled) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	var of orderSeries
+	if h := s.orders.held[c.Held.Order]; h != nil {
+		of = h.of
 	}
-	e.seen = now
-	return e
+	for i := range c.Way.Strips {
+		strip := &c.Way.Strips[i]
+		if e := of[strip.Item]; strip.Item != "" && e != nil {
+			e.cut += strip.Length.Metres()
+		} else {
+			s.otherCut += strip.Length.Metres()
+		}
+	}
 }
 
 // Describe implements prometheus.Collector.
 func (s *items) Describe(ch chan<- *prometheus.Desc) {
-	ch <- s.length
-	ch <- s.cutLength
+	for _, d := range []*prometheus.Desc{s.length, s.cutLength, s.seen, s.cutsRequired, s.cutsOfThemIs} {
+		ch <- d
+	}
 	for _, d := range s.required {
 		ch <- d
 	}
@@ -116,24 +190,30 @@ func (s *items) Describe(ch chan<- *prometheus.Desc) {
 	}
 }
 
-// Collect implements prometheus.Collector. Series that are idle go first.
+// Collect implements prometheus.Collector. Orders that were not seen for long go first.
 func (s *items) Collect(ch chan<- prometheus.Metric) {
-	now := s.now()
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	for k, e := range s.series {
-		if now.Sub(e.seen) > idleAfter {
-			delete(s.series, k)
-			continue
-		}
-		ch <- prometheus.MustNewConstMetric(s.length, prometheus.CounterValue, e.length, k.order, k.item)
-		ch <- prometheus.MustNewConstMetric(s.cutLength, prometheus.CounterValue, e.cut, k.order, k.item)
-		if d := s.required[e.measure]; d != nil {
-			ch <- prometheus.MustNewConstMetric(d, prometheus.GaugeValue, e.required, k.order, k.item)
-			ch <- prometheus.MustNewConstMetric(s.made[e.measure], prometheus.GaugeValue, e.made, k.order, k.item)
+	s.orders.unseen(s.now().Add(-orderKept))
+	put := func(d *prometheus.Desc, kind prometheus.ValueType, v float64, by ...string) {
+		ch <- prometheus.MustNewConstMetric(d, kind, v, by...)
+	}
+	for id, h := range s.orders.held {
+		put(s.seen, prometheus.GaugeValue, float64(h.seen.UnixMilli())/1000, id)
+		for item, e := range h.of {
+			put(s.length, prometheus.CounterValue, e.length, id, item)
+			put(s.cutLength, prometheus.CounterValue, e.cut, id, item)
+			if d := s.required[e.measure]; d != nil {
+				put(d, prometheus.GaugeValue, e.required, id, item)
+				put(s.made[e.measure], prometheus.GaugeValue, e.made, id, item)
+			}
+			if e.crosscut {
+				put(s.cutsRequired, prometheus.GaugeValue, float64(e.cutsRequired), id, item)
+				put(s.cutsOfThemIs, prometheus.GaugeValue, float64(e.cutsOfThem), id, item)
+			}
 		}
 	}
-	// entry keeps this key free of callers' items.
-	ch <- prometheus.MustNewConstMetric(s.length, prometheus.CounterValue, s.other, rest.order, rest.item)
-	ch <- prometheus.MustNewConstMetric(s.cutLength, prometheus.CounterValue, s.otherCut, rest.order, rest.item)
+	// stand keeps this key free of callers' items.
+	put(s.length, prometheus.CounterValue, s.other, "", rest)
+	put(s.cutLength, prometheus.CounterValue, s.otherCut, "", rest)
 }

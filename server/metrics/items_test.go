@@ -14,11 +14,14 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-const lengthName = "ripwright_planned_strip_length_meters_total"
+const (
+	lengthName = "ripwright_planned_strip_length_meters_total"
+	plannedBy  = "token:office"
+)
 
 // planned counts a board of which the one item makes a strip of one metre.
 func planned(m *Metrics, orderID, itemID string) {
-	m.Planned(&wire.Job{OrderID: orderID, SawName: "s", Problem: rip.Problem{Items: []order.Item{{ID: itemID}}}},
+	m.Planned(plannedBy, &wire.Job{OrderID: orderID, Mark: wire.Mark{Saw: "s"}, Problem: rip.Problem{Items: []order.Item{{ID: itemID}}}},
 		&rip.Result{Best: &rip.Plan{Pockets: []rip.Pocket{{Item: 0, Counted: unit.Run(1_000_000)}}}}, 0)
 }
 
@@ -34,65 +37,78 @@ func expect(t *testing.T, m *Metrics, series ...string) {
 	}
 }
 
-// Items of orders that are cut have series; those of idle orders are dropped.
+// Items of orders that are cut have series; those of orders that nobody saw for a day
+// are dropped.
 func TestIdleOrdersAreDropped(t *testing.T) {
 	now := time.Unix(1000, 0)
 	m := New(func() time.Time { return now })
 	planned(m, "o1", "stile")
-	now = now.Add(idleAfter)
+	now = now.Add(orderKept)
 	planned(m, "o2", "stile")
 	planned(m, "o2", "stile")
 	expect(t, m, `{item="other",order=""} 0`, `{item="stile",order="o1"} 1`, `{item="stile",order="o2"} 2`)
+	wants(t, m, 1000, "ripwright_order_seen_timestamp_seconds", "o1")
+	wants(t, m, 1000+orderKept.Seconds(), "ripwright_order_seen_timestamp_seconds", "o2")
 	now = now.Add(1)
 	expect(t, m, `{item="other",order=""} 0`, `{item="stile",order="o2"} 2`)
 }
 
 // However many ids callers think of, the series are bounded and no length is
-// lost.
+// lost; an order in use keeps its series, another caller gets some, and orders that
+// were left give way.
 func TestSeriesAreBounded(t *testing.T) {
-	m := New(func() time.Time { return time.Unix(1000, 0) })
+	now := time.Unix(1000, 0)
+	m := New(func() time.Time { return now })
 	const more = 7
-	for i := range maxItems + more {
+	for i := range itemsOfCaller + more {
 		planned(m, "o", fmt.Sprint(i))
 	}
+	planned(m, "later", "stile")
 	// An item that is called as the rest is belongs to the rest.
 	planned(m, "", "other")
-	if n := testutil.CollectAndCount(m.items, lengthName); n != maxItems+1 {
+	if n := testutil.CollectAndCount(m.items, lengthName); n != itemsOfCaller+1 {
 		t.Errorf("%d series", n)
 	}
-	families, err := m.Registry.Gather()
-	if err != nil {
-		t.Fatal(err)
-	}
-	sum, rest := 0.0, 0.0
-	for _, f := range families {
-		if f.GetName() != lengthName {
-			continue
-		}
-		for _, s := range f.GetMetric() {
-			sum += s.GetCounter().GetValue()
-			if s.GetLabel()[1].GetValue() == "" {
-				rest = s.GetCounter().GetValue()
-			}
+	wants(t, m, more+2, lengthName, "other", "")
+	job := &wire.Job{OrderID: "mine", Problem: rip.Problem{Items: []order.Item{{ID: "rail"}}}}
+	m.Planned("token:line", job, &rip.Result{Best: &rip.Plan{Pockets: []rip.Pocket{{Item: 0, Counted: 1_000_000}}}}, 0)
+	wants(t, m, 1, lengthName, "rail", "mine")
+	for i := range 3 { // many callers
+		for k := range itemsOfCaller {
+			m.Planned(fmt.Sprint("token:", i), &wire.Job{OrderID: fmt.Sprint("of ", i), Problem: rip.Problem{Items: []order.Item{{ID: fmt.Sprint(k)}}}}, &rip.Result{Best: &rip.Plan{}}, 0)
 		}
 	}
-	if sum != maxItems+more+1 || rest != more+1 {
-		t.Errorf("%g m in all, %g m in the rest", sum, rest)
+	if n := testutil.CollectAndCount(m.items, lengthName); n != itemsOfKind+1 {
+		t.Errorf("%d series of many callers", n)
 	}
+	m.Planned("token:line", job, &rip.Result{Best: &rip.Plan{Pockets: []rip.Pocket{{Item: 0, Counted: 1_000_000}}}}, 0)
+	wants(t, m, 2, lengthName, "rail", "mine")
+	now = now.Add(orderIdle + 1)
+	planned(m, "later", "stile")
+	wants(t, m, 1, lengthName, "stile", "later")
+	if _, ok := read(t, m, lengthName, "0", "o"); ok {
+		t.Error("an order that was left is there")
+	}
+}
+
+// Crosscut items stand in pieces of the lengths that are limited; more of one fills no
+// other.
+func TestCrosscutPieces(t *testing.T) {
+	m := New(time.Now)
+	m.Stands("", &wire.Line{OrderID: "o"}, []order.Item{{ID: "a", Cuts: []order.Cut{
+		{Limited: true, Required: 10, Made: 4}, {Limited: true, Required: 5, Made: 9}, {Made: 100}}}})
+	wants(t, m, 15, "ripwright_order_required_cut_pieces", "a", "o")
+	wants(t, m, 9, "ripwright_order_made_cut_pieces", "a", "o")
 }
 
 // What ended a search unproven is counted by its limit.
 func TestUnproven(t *testing.T) {
 	m := New(time.Now)
 	for _, by := range []rip.Limit{rip.NoLimit, rip.TimeLimit, rip.TimeLimit, rip.WorkLimit} {
-		m.Planned(&wire.Job{}, &rip.Result{Best: &rip.Plan{}, EndedBy: by}, 0)
+		m.Planned("", &wire.Job{}, &rip.Result{Best: &rip.Plan{}, EndedBy: by}, 0)
 	}
-	for limit, want := range map[string]float64{"time": 2, "work": 1} {
-		if got := testutil.ToFloat64(m.unproven.WithLabelValues(inline, limit)); got != want {
-			t.Errorf("%s: %g, want %g", limit, got, want)
-		}
+	for limit, want := range map[string]float64{"time": 2, "work": 1, "memory": 0} {
+		wants(t, m, want, "ripwright_plans_unproven_total", limit, unnamed)
 	}
-	if got := testutil.ToFloat64(m.boards.WithLabelValues(inline, "nothing")); got != 4 {
-		t.Errorf("%g boards without a strip, want 4", got)
-	}
+	wants(t, m, 4, "ripwright_boards_planned_total", "nothing", unnamed)
 }

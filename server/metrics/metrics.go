@@ -12,7 +12,9 @@ import (
 	"github.com/prometheus/client_golang/prometheus/collectors"
 
 	"github.com/ripwright/ripwright/release"
+	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/server/withhold"
+	"github.com/ripwright/ripwright/solver/rip"
 )
 
 // Metrics of one server.
@@ -25,16 +27,13 @@ type Metrics struct {
 	shed     prometheus.Counter
 	solving  prometheus.Gauge
 
-	solve    *prometheus.HistogramVec
-	boards   *prometheus.CounterVec
 	withheld *prometheus.CounterVec
-	unproven *prometheus.CounterVec
 
 	files    *files
 	withKeys atomic.Bool // there is a certificate
-	face     *prometheus.CounterVec
+	saws     *saws
 	items    *items
-	cuts     *cuts
+	lines    *lines
 	turned   *turnedAway
 
 	// Plans counts what is no live board.
@@ -56,18 +55,11 @@ func New(now func() time.Time) *Metrics {
 			Help: "Boards turned away because too many were waiting."}),
 		solving: prometheus.NewGauge(prometheus.GaugeOpts{Name: "ripwright_solves_in_progress",
 			Help: "Boards being solved at this moment."}),
-		solve: prometheus.NewHistogramVec(timing("ripwright_solve_duration_seconds",
-			"Time to solve a board, waiting not included, by saw."), []string{"saw"}),
-		boards: prometheus.NewCounterVec(prometheus.CounterOpts{Name: "ripwright_boards_planned_total",
-			Help: "Boards that got a plan, by saw and outcome: strips, or nothing where the best plan makes none."}, []string{"saw", "outcome"}),
 		withheld: prometheus.NewCounterVec(prometheus.CounterOpts{Name: "ripwright_plans_withheld_total",
 			Help: "Plans that failed the service's own check and were not sent, by the first kind of difference that was found."}, []string{"kind"}),
-		unproven: prometheus.NewCounterVec(prometheus.CounterOpts{Name: "ripwright_plans_unproven_total",
-			Help: "Plans whose search a limit ended before the proof, by saw and limit."}, []string{"saw", "limit"}),
-		face: prometheus.NewCounterVec(prometheus.CounterOpts{Name: "ripwright_planned_face_area_square_meters_total",
-			Help: "Face area of planned boards, by saw and use: strip, end_trim, offcut, edging or kerf. Strip over the sum is the yield."}, []string{"saw", "use"}),
+		saws:   newSaws(now),
 		items:  newItems(now),
-		cuts:   newCuts(),
+		lines:  newLines(),
 		turned: newTurnedAway(),
 		Plans:  newPlans(),
 	}
@@ -76,12 +68,13 @@ func New(now func() time.Time) *Metrics {
 		Help: "Always 1; the labels tell which build runs."}, []string{"version", "revision", "go_version"})
 	b := release.Of()
 	info.WithLabelValues(b.Version, b.Revision, b.GoVersion).Set(1)
-	m.Registry.MustRegister(m.requests, m.panics, m.queue, m.shed, m.solving, m.solve, m.boards, m.withheld, m.unproven, m.face,
+	m.Registry.MustRegister(m.requests, m.panics, m.queue, m.shed, m.solving, m.withheld,
 		m.items, m.turned, m.files.reloads, info, collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	for _, kind := range withhold.Kinds() {
 		m.withheld.WithLabelValues(kind) // at 0 from the start, or no alert sees the first
 	}
-	m.Registry.MustRegister(m.cuts.all()...)
+	m.Registry.MustRegister(m.saws.all()...)
+	m.Registry.MustRegister(m.lines.all()...)
 	m.Registry.MustRegister(m.Plans.all()...)
 	return m
 }
@@ -131,3 +124,16 @@ func (m *Metrics) Room(held, most func() int64) {
 
 // Solving adds to the boards that are being solved.
 func (m *Metrics) Solving(n int) { m.solving.Add(float64(n)) }
+
+// Listed says how to tell which saws stand in the saw file.
+func (m *Metrics) Listed(listed func(wire.Mark) bool) {
+	m.saws.mu.Lock()
+	defer m.saws.mu.Unlock()
+	m.saws.listed = listed
+}
+
+// Planned counts a caller's board that got a plan.
+func (m *Metrics) Planned(caller string, j *wire.Job, r *rip.Result, took time.Duration) {
+	m.saws.planned(caller, j.Mark, r, took)
+	m.items.planned(caller, j, r.Best)
+}

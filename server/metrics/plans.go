@@ -43,6 +43,8 @@ func newPlans() *Plans {
 		for _, c := range []*prometheus.CounterVec{p.shed, p.short, p.boards} {
 			c.WithLabelValues(call)
 		}
+		p.waited.WithLabelValues(call)
+		p.took.WithLabelValues(call)
 		p.waiting.WithLabelValues(call)
 		p.running.WithLabelValues(call)
 	}

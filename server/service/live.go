@@ -4,6 +4,7 @@ import (
 	"context"
 	"time"
 
+	"github.com/ripwright/ripwright/server/caller"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/rip"
 )
@@ -27,6 +28,6 @@ func (s *Service) Live(ctx context.Context, j *wire.Job, received time.Time, wit
 	if err != nil {
 		return nil, 0, 0, err
 	}
-	s.watch.Planned(j, r, took)
+	s.watch.Planned(caller.Of(ctx), j, r, took)
 	return r, max(s.now().Sub(received)-took, 0), took, nil
 }

@@ -70,7 +70,7 @@ type Watcher interface {
 	Shed()
 	TurnedAway(caller, limit string)
 	Solving(int)
-	Planned(*wire.Job, *rip.Result, time.Duration)
+	Planned(caller string, j *wire.Job, r *rip.Result, took time.Duration)
 	withhold.Watcher
 }
 
@@ -138,7 +138,7 @@ func (s *Service) SolveBoard(ctx context.Context, m *ripwrightv1.SolveBoardReque
 	if err != nil {
 		return nil, s.failed(ctx, "SolveBoard", m, err)
 	}
-	s.watch.Planned(j, r, took)
+	s.watch.Planned(caller.Of(ctx), j, r, took)
 	if s.cfg.Record != nil && s.cfg.Record.Wants() {
 		s.cfg.Record.Board(caller.Of(ctx), m, answer)
 	}

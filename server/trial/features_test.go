@@ -189,6 +189,17 @@ var probes = map[string]probe{
 		r := h.post(t, "/v1/boards:solve", `{"board": {"turned": 1}}`)
 		return wants(status.Code(err) == codes.InvalidArgument && r.code == http.StatusBadRequest && strings.Contains(r.body, "UNKNOWN_FIELD"), nil, r)
 	},
+	"blades_changed": func(t *testing.T, h *house) error {
+		m := goodSolve(t)
+		m.GetSaw().BladesChanged = "monday"
+		with, err := h.rpc.SolveBoard(t.Context(), m)
+		if err != nil {
+			return err
+		}
+		m.GetSaw().BladesChanged = strings.Repeat("x", 65)
+		_, long := h.rpc.SolveBoard(t.Context(), m)
+		return wants(with.GetPlan() != nil && status.Code(long) == codes.InvalidArgument, nil, long)
+	},
 	"request_id": func(t *testing.T, h *house) error {
 		r := h.send(t, http.MethodGet, "/v1/serverInfo", http.Header{"X-Request-Id": {"zq7 5"}}, nil)
 		return wants(r.header.Get("X-Request-Id") == "zq7 5", nil, r)

@@ -10,7 +10,7 @@ import (
 
 // Held is what a run keeps of a planned board until it is confirmed.
 func (j *Job) Held(r *rip.Result) run.Held {
-	h := run.Held{Board: j.BoardID, Order: j.OrderID, Pack: j.PackID, Saw: j.SawName,
+	h := run.Held{Board: j.BoardID, Order: j.OrderID, Pack: j.PackID, Saw: j.Mark.Saw, BladesChanged: j.Mark.Changed,
 		Thickness: j.Problem.Board.Thickness, Face: r.Best.Account.Face}
 	for _, p := range append([]*rip.Plan{r.Best}, r.RunnersUp...) {
 		h.Ways = append(h.Ways, j.way(p))

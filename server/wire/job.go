@@ -14,8 +14,8 @@ import (
 // Job is a request made ready for the solver.
 type Job struct {
 	BoardID, PackID, OrderID string
-	// SawName is the name that the saw was asked for by; empty for one written out.
-	SawName string
+	// Mark is what metrics count the saw by.
+	Mark    Mark
 	Problem rip.Problem
 	Pace    run.Pace
 	Items   []Item // beside Problem.Items
@@ -105,13 +105,13 @@ func (j *Job) net(p *rip.Plan) unit.Worth {
 func (j *Job) terms() paced.Terms { return paced.Terms{Pace: j.Pace, Price: j.Price} }
 
 func (r *reader) job(m request, saws Saws) (*Job, error) {
-	j := &Job{BoardID: m.GetBoard().GetBoardId(), PackID: m.GetBoard().GetPackId(), OrderID: m.GetOrder().GetOrderId(), SawName: m.GetSawName()}
+	j := &Job{BoardID: m.GetBoard().GetBoardId(), PackID: m.GetBoard().GetPackId(), OrderID: m.GetOrder().GetOrderId()}
 	j.Problem.Board = r.board(m.GetBoard())
 	s, err := r.choice(m, saws)
 	if err != nil {
 		return nil, err
 	}
-	j.Problem.Saw, j.Pace = s.Saw, s.Pace
+	j.Problem.Saw, j.Pace, j.Mark = s.Saw, s.Pace, s.Mark()
 	j.lies = r.stands(&j.Problem.Saw, m.GetCurrentSetting())
 	j.Problem.Items, j.Items = r.order(m.GetOrder())
 	r.options(j, m.GetOptions())

@@ -43,6 +43,7 @@ var (
 	step          = of("Saw", "step_mm", limits.Numbers)
 	blades        = of("Saw", "blades", limits.Entries)
 	settingBlades = of("Setting", "blades_mm", limits.Entries)
+	changedBlades = of("Saw", "blades_changed", limits.Characters)
 	gap           = of("Saw", "min_gap_mm", limits.Numbers)
 	reripWidth    = of("Rerip", "min_width_mm", limits.Numbers)
 	skewLimit     = of("Saw", "max_skew_mm_per_m", limits.Numbers)

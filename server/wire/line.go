@@ -31,6 +31,18 @@ type Line struct {
 	price     int64
 	timeLimit time.Duration
 	lies      *float64
+	saws      Saws
+}
+
+// Mark is what metrics count the line's saw by. Of one that was asked for by name the
+// saw file says when its blades were changed, even while the run goes on.
+func (l *Line) Mark() Mark {
+	if l.SawName != "" {
+		if s, ok := l.saws.Find(l.SawName); ok {
+			return s.Mark()
+		}
+	}
+	return l.Saw.Mark()
 }
 
 // Unless the caller says otherwise so many boards may wait for confirmation. What
@@ -47,7 +59,7 @@ func SetUp(m *ripwrightv1.LineSetUp, saws Saws, first bool) (*Line, error) {
 	var r reader
 	p := at(nil, "")
 	r.text(&p, "run_id", m.GetRunId(), ownIDs)
-	l := &Line{RunID: m.GetRunId(), SawName: m.GetSawName(), OrderID: m.GetOrder().GetOrderId()}
+	l := &Line{RunID: m.GetRunId(), SawName: m.GetSawName(), OrderID: m.GetOrder().GetOrderId(), saws: saws}
 	var err error
 	if l.Saw, err = r.choice(m, saws); err != nil {
 		return nil, err
@@ -97,7 +109,7 @@ func (l *Line) Board(m *ripwrightv1.LineBoard) (*Job, time.Duration, error) {
 	var r reader
 	p := at(nil, "")
 	within := r.maybe(&p, "answer_within_ms", m.AnswerWithinMs, 1e6, timeLimit)
-	j := &Job{BoardID: m.GetBoard().GetBoardId(), PackID: m.GetBoard().GetPackId(), OrderID: l.OrderID, SawName: l.SawName,
+	j := &Job{BoardID: m.GetBoard().GetBoardId(), PackID: m.GetBoard().GetPackId(), OrderID: l.OrderID, Mark: l.Mark(),
 		Pace: l.Saw.Pace, Items: l.More, Options: l.options, TimeLimit: l.timeLimit, Price: l.price, Detail: l.detail, lies: l.lies}
 	j.Problem = rip.Problem{Board: r.board(m.GetBoard()), Saw: l.Saw.Saw, Items: order.CloneItems(l.Items)}
 	j.Problem.Saw.Blades = slices.Clone(j.Problem.Saw.Blades)

@@ -17,6 +17,15 @@ type Machine struct {
 	Message *ripwrightv1.Saw // that it was read from; must not be changed
 }
 
+// Mark is what metrics tell saws apart by: the name, and by what words the blades on
+// it were last changed. Both are the callers'.
+type Mark struct{ Saw, Changed string }
+
+// Mark of the saw.
+func (m *Machine) Mark() Mark {
+	return Mark{Saw: m.Message.GetName(), Changed: m.Message.GetBladesChanged()}
+}
+
 // Whole names the whole saw, its pace too; see saw.Fingerprint.
 func (m *Machine) Whole() string {
 	overlaps := int64(0)
@@ -50,6 +59,7 @@ func (r *reader) machine(p *place, m *ripwrightv1.Saw) Machine {
 
 func (r *reader) saw(p *place, m *ripwrightv1.Saw) saw.Saw {
 	r.text(p, "name", m.GetName(), ids)
+	r.text(p, "blades_changed", m.GetBladesChanged(), changedBlades)
 	if m.KerfMm == nil {
 		r.faults.Because(fault.Missing, p.path("kerf_mm"), "is missing; say how wide a blade cuts")
 	}

@@ -54,8 +54,10 @@ type Held struct {
 	Pack      string
 	Thickness unit.Length
 	Face      unit.Area
-	Saw       string // for metrics
-	Ways      []Way
+	// For metrics: the saw, and by what words its blades were last changed.
+	Saw           string
+	BladesChanged string `json:",omitempty"`
+	Ways          []Way
 }
 
 // sumOf adds up what strips count for an item: in the unit of its Made, rounded

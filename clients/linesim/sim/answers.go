@@ -23,6 +23,9 @@ func (l *line) heed(a *ripwrightv1.RunLineResponse) error {
 	l.state = a.GetState()
 	m := l.log[l.answered-1]
 	l.valued(m, a)
+	if l.cfg.Heard != nil {
+		l.cfg.Heard(m.RunLineRequest, a)
+	}
 	switch r := a.GetAnswer().(type) {
 	case *ripwrightv1.RunLineResponse_Started:
 		l.control.Fingerprint = r.Started.GetReady().GetArborFingerprint()

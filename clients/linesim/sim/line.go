@@ -40,6 +40,10 @@ type Config struct {
 	// Insist sends boards again that were refused for want of time or room, as
 	// boards of their own.
 	Insist bool
+	// Saw that SetUp names; nil: it has it written out.
+	Saw *ripwrightv1.Saw
+	// Heard is told of each message and its answer, once. Nil: nobody is.
+	Heard func(*ripwrightv1.RunLineRequest, *ripwrightv1.RunLineResponse)
 	// Ended is told why each stream but the last one ended. Nil: nobody is.
 	Ended func(error)
 }
@@ -49,8 +53,11 @@ type Config struct {
 func Run(ctx context.Context, cfg Config) (*Report, error) { return newLine(cfg).run(ctx) }
 
 func newLine(cfg Config) *line {
+	if cfg.Saw == nil {
+		cfg.Saw = cfg.SetUp.GetSaw()
+	}
 	l := &line{cfg: cfg, report: &Report{}, book: newBook(), rng: rand.New(rand.NewPCG(cfg.Seed, 1<<32)),
-		chaos: rand.New(rand.NewPCG(cfg.Seed, 1<<33)), control: Controller{Saw: cfg.SetUp.GetSaw(), Start: cfg.SetUp.GetCurrentSetting()},
+		chaos: rand.New(rand.NewPCG(cfg.Seed, 1<<33)), control: Controller{Saw: cfg.Saw, Start: cfg.SetUp.GetCurrentSetting()},
 		plans: map[int32]*ripwrightv1.LinePlan{}}
 	l.queue(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: cfg.SetUp}})
 	return l

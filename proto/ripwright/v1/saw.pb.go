@@ -71,8 +71,12 @@ type Saw struct {
 	// Fence and blades move while the board is handled. Else a board is handled once
 	// they stand.
 	PositioningOverlapsHandling bool `protobuf:"varint,15,opt,name=positioning_overlaps_handling,json=positioningOverlapsHandling,proto3" json:"positioning_overlaps_handling,omitempty"`
-	unknownFields               protoimpl.UnknownFields
-	sizeCache                   protoimpl.SizeCache
+	// When or as which number the blades were last changed, in any words. 0 to 64
+	// characters; empty: not said. Metrics count the wear of each blade by it, so
+	// other words begin anew. Plans and fingerprints do not depend on it.
+	BladesChanged string `protobuf:"bytes,16,opt,name=blades_changed,json=bladesChanged,proto3" json:"blades_changed,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
 }
 
 func (x *Saw) Reset() {
@@ -208,6 +212,13 @@ func (x *Saw) GetPositioningOverlapsHandling() bool {
 		return x.PositioningOverlapsHandling
 	}
 	return false
+}
+
+func (x *Saw) GetBladesChanged() string {
+	if x != nil {
+		return x.BladesChanged
+	}
+	return ""
 }
 
 // A range of positions on the arbor. A whole multiple of the saw's step must
@@ -511,7 +522,7 @@ var File_ripwright_v1_saw_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_saw_proto_rawDesc = "" +
 	"\n" +
-	"\x16ripwright/v1/saw.proto\x12\fripwright.v1\x1a\x18ripwright/v1/takes.proto\"\x90\a\n" +
+	"\x16ripwright/v1/saw.proto\x12\fripwright.v1\x1a\x18ripwright/v1/takes.proto\"\xc8\a\n" +
 	"\x03Saw\x12#\n" +
 	"\x04name\x18\x01 \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00`@R\x04name\x12-\n" +
 	"\akerf_mm\x18\x02 \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
@@ -540,7 +551,8 @@ const file_ripwright_v1_saw_proto_rawDesc = "" +
 	"\n" +
 	"handling_s\x18\x0e \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
 	"\t\x11\x00\x00\x00\x00\x00\xc0\x82@R\thandlingS\x12B\n" +
-	"\x1dpositioning_overlaps_handling\x18\x0f \x01(\bR\x1bpositioningOverlapsHandlingB\n" +
+	"\x1dpositioning_overlaps_handling\x18\x0f \x01(\bR\x1bpositioningOverlapsHandling\x126\n" +
+	"\x0eblades_changed\x18\x10 \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00P@R\rbladesChangedB\n" +
 	"\n" +
 	"\b_kerf_mmB\x0f\n" +
 	"\r_edge_trim_mmB\x11\n" +

@@ -50,6 +50,15 @@ func (m *Saw) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i -= len(m.unknownFields)
 		copy(dAtA[i:], m.unknownFields)
 	}
+	if len(m.BladesChanged) > 0 {
+		i -= len(m.BladesChanged)
+		copy(dAtA[i:], m.BladesChanged)
+		i = protohelpers.EncodeVarint(dAtA, i, uint64(len(m.BladesChanged)))
+		i--
+		dAtA[i] = 0x1
+		i--
+		dAtA[i] = 0x82
+	}
 	if m.PositioningOverlapsHandling {
 		i--
 		if m.PositioningOverlapsHandling {
@@ -460,6 +469,10 @@ func (m *Saw) SizeVT() (n int) {
 	}
 	if m.PositioningOverlapsHandling {
 		n += 2
+	}
+	l = len(m.BladesChanged)
+	if l > 0 {
+		n += 2 + l + protohelpers.SizeOfVarint(uint64(l))
 	}
 	n += len(m.unknownFields)
 	return n
@@ -887,6 +900,38 @@ func (m *Saw) UnmarshalVT(dAtA []byte) error {
 				}
 			}
 			m.PositioningOverlapsHandling = bool(v != 0)
+		case 16:
+			if wireType != 2 {
+				return fmt.Errorf("proto: wrong wireType = %d for field BladesChanged", wireType)
+			}
+			var stringLen uint64
+			for shift := uint(0); ; shift += 7 {
+				if shift >= 64 {
+					return protohelpers.ErrIntOverflow
+				}
+				if iNdEx >= l {
+					return io.ErrUnexpectedEOF
+				}
+				b := dAtA[iNdEx]
+				iNdEx++
+				stringLen |= uint64(b&0x7F) << shift
+				if b < 0x80 {
+					break
+				}
+			}
+			intStringLen := int(stringLen)
+			if intStringLen < 0 {
+				return protohelpers.ErrInvalidLength
+			}
+			postIndex := iNdEx + intStringLen
+			if postIndex < 0 {
+				return protohelpers.ErrInvalidLength
+			}
+			if postIndex > l {
+				return io.ErrUnexpectedEOF
+			}
+			m.BladesChanged = string(dAtA[iNdEx:postIndex])
+			iNdEx = postIndex
 		default:
 			iNdEx = preIndex
 			skippy, err := protohelpers.Skip(dAtA[iNdEx:])

@@ -23,7 +23,8 @@ class Rerip(_message.Message):
     def __init__(self, min_width_mm: _Optional[float] = ..., value_per_m2: _Optional[float] = ...) -> None: ...
 
 class Saw(_message.Message):
-    __slots__ = ["blades", "edge_trim_mm", "feed_m_per_min", "fence", "handling_s", "kerf_mm", "limits", "max_skew_mm_per_m", "min_gap_mm", "min_strip_width_mm", "name", "positioning_mm_per_s", "positioning_overlaps_handling", "rerip", "step_mm"]
+    __slots__ = ["blades", "blades_changed", "edge_trim_mm", "feed_m_per_min", "fence", "handling_s", "kerf_mm", "limits", "max_skew_mm_per_m", "min_gap_mm", "min_strip_width_mm", "name", "positioning_mm_per_s", "positioning_overlaps_handling", "rerip", "step_mm"]
+    BLADES_CHANGED_FIELD_NUMBER: _ClassVar[int]
     BLADES_FIELD_NUMBER: _ClassVar[int]
     EDGE_TRIM_MM_FIELD_NUMBER: _ClassVar[int]
     FEED_M_PER_MIN_FIELD_NUMBER: _ClassVar[int]
@@ -40,6 +41,7 @@ class Saw(_message.Message):
     RERIP_FIELD_NUMBER: _ClassVar[int]
     STEP_MM_FIELD_NUMBER: _ClassVar[int]
     blades: _containers.RepeatedCompositeFieldContainer[Blade]
+    blades_changed: str
     edge_trim_mm: float
     feed_m_per_min: float
     fence: Travel
@@ -54,7 +56,7 @@ class Saw(_message.Message):
     positioning_overlaps_handling: bool
     rerip: Rerip
     step_mm: float
-    def __init__(self, name: _Optional[str] = ..., kerf_mm: _Optional[float] = ..., step_mm: _Optional[float] = ..., fence: _Optional[_Union[Travel, _Mapping]] = ..., blades: _Optional[_Iterable[_Union[Blade, _Mapping]]] = ..., min_gap_mm: _Optional[float] = ..., edge_trim_mm: _Optional[float] = ..., min_strip_width_mm: _Optional[float] = ..., limits: _Optional[_Union[SawLimits, _Mapping]] = ..., rerip: _Optional[_Union[Rerip, _Mapping]] = ..., max_skew_mm_per_m: _Optional[float] = ..., feed_m_per_min: _Optional[float] = ..., positioning_mm_per_s: _Optional[float] = ..., handling_s: _Optional[float] = ..., positioning_overlaps_handling: bool = ...) -> None: ...
+    def __init__(self, name: _Optional[str] = ..., kerf_mm: _Optional[float] = ..., step_mm: _Optional[float] = ..., fence: _Optional[_Union[Travel, _Mapping]] = ..., blades: _Optional[_Iterable[_Union[Blade, _Mapping]]] = ..., min_gap_mm: _Optional[float] = ..., edge_trim_mm: _Optional[float] = ..., min_strip_width_mm: _Optional[float] = ..., limits: _Optional[_Union[SawLimits, _Mapping]] = ..., rerip: _Optional[_Union[Rerip, _Mapping]] = ..., max_skew_mm_per_m: _Optional[float] = ..., feed_m_per_min: _Optional[float] = ..., positioning_mm_per_s: _Optional[float] = ..., handling_s: _Optional[float] = ..., positioning_overlaps_handling: bool = ..., blades_changed: _Optional[str] = ...) -> None: ...
 
 class SawLimits(_message.Message):
     __slots__ = ["max_length_mm", "max_thickness_mm", "max_width_mm", "min_length_mm", "min_thickness_mm", "min_width_mm"]
