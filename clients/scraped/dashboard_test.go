@@ -7,7 +7,6 @@ import (
 	"encoding/json"
 	"os"
 	"regexp"
-	"strings"
 	"testing"
 )
 
@@ -138,9 +137,4 @@ func TestDashboardIsWhole(t *testing.T) {
 			t.Errorf("no query asks by $%s", name)
 		}
 	}
-}
-
-// filled puts chosen values into a query as the dashboard does.
-func filled(expr, saw, order string) string {
-	return strings.NewReplacer("$saw", saw, "$order", order).Replace(expr)
 }

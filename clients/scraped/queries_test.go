@@ -267,6 +267,11 @@ func (m *mill) choices() string {
 // extrapolates by up to a scrape at the end.
 const near = 0.06
 
+// filled puts chosen values into a query as the dashboard does.
+func filled(expr, saw, order string) string {
+	return strings.NewReplacer("$saw", saw, "$order", order).Replace(expr)
+}
+
 // figure is what a query has to give, by its labels in order of their names.
 type figure map[string]float64
 

@@ -139,7 +139,7 @@ func TestNamesOfOneCallerPushOutNobody(t *testing.T) {
 	// Half of the one caller's share are saws, half are changes of wren's blades.
 	others := many - marksOfCaller/2 + 300 - (marksOfKind - marksOfCaller - 1)
 	wants(t, m, float64(others), cutName, "as_planned", other)
-	if n := testutil.CollectAndCount(m.saws.cut, cutName) / int(run.Outcomes); n > 2*marksOfKind {
+	if n := testutil.CollectAndCount(m.saws.cut, cutName) / run.Outcomes; n > 2*marksOfKind {
 		t.Errorf("%d saws have series", n)
 	}
 	if n := len(m.saws.marks.callers); n > 3*marksOfKind {
