@@ -1,0 +1,272 @@
+package hostile
+
+import (
+	"context"
+	"encoding/binary"
+	"fmt"
+	"io"
+	"net/http"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"runtime"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+	"unsafe"
+
+	"google.golang.org/grpc"
+	"google.golang.org/grpc/credentials/insecure"
+
+	"github.com/ripwright/ripwright/clients/internal/replicas"
+	"github.com/ripwright/ripwright/clients/linesim/sim"
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+const (
+	unit = "../../deploy/systemd/ripwright.service"
+	// filterFile names the filter that this binary is to put on itself before it
+	// becomes the service, filtered which service that is.
+	filterFile = "TEST_FILTER"
+	filtered   = "TEST_FILTERED"
+)
+
+func TestMain(m *testing.M) {
+	if file := os.Getenv(filterFile); file != "" {
+		err := become(file, os.Getenv(filtered))
+		fmt.Fprintln(os.Stderr, err)
+		os.Exit(1)
+	}
+	os.Exit(m.Run())
+}
+
+// become puts a filter in force, as seccomp(2) has it, and becomes the program.
+func become(file, program string) error {
+	code, err := os.ReadFile(file)
+	if err != nil {
+		return err
+	}
+	runtime.LockOSThread()
+	const setNoNewPrivs, seccompFilter = 38, 1
+	if _, _, e := syscall.RawSyscall6(syscall.SYS_PRCTL, setNoNewPrivs, 1, 0, 0, 0, 0); e != 0 {
+		return e
+	}
+	of := struct {
+		n    uint16
+		code *byte
+	}{uint16(len(code) / 8), &code[0]}
+	if _, _, e := syscall.RawSyscall(317, seccompFilter, 0, uintptr(unsafe.Pointer(&of))); e != 0 { // seccomp, on amd64
+		return fmt.Errorf("seccomp: %w", e)
+	}
+	return syscall.Exec(program, append([]string{program}, os.Args[1:]...), append(os.Environ(), filterFile+"="))
+}
+
+// allowed gives the system calls that the lines of a unit allow, by name.
+func allowed(t *testing.T, text string) map[string]bool {
+	t.Helper()
+	all := map[string]bool{}
+	var put func(name string, on bool)
+	put = func(name string, on bool) {
+		if !strings.HasPrefix(name, "@") {
+			if all[name] = on; !on {
+				delete(all, name)
+			}
+			return
+		}
+		out, err := exec.Command("systemd-analyze", "syscall-filter", name).Output()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, line := range strings.Split(string(out), "\n")[1:] {
+			if line = strings.TrimSpace(line); line != "" && line[0] != '#' {
+				put(line, on)
+			}
+		}
+	}
+	// What systemd itself always allows, so that programs can begin and end.
+	put("@default", true)
+	lines := regexp.MustCompile(`(?m)^SystemCallFilter=(.*)$`).FindAllStringSubmatch(text, -1)
+	if len(lines) == 0 {
+		t.Fatal("the unit has no filter")
+	}
+	for _, l := range lines {
+		list, off := strings.CutPrefix(l[1], "~")
+		for _, name := range strings.Fields(list) {
+			put(name, !off)
+		}
+	}
+	return all
+}
+
+// numbers reads how system calls are numbered on amd64.
+func numbers(t *testing.T) map[string]uint32 {
+	t.Helper()
+	dir, err := exec.Command("go", "list", "-m", "-f", "{{.Dir}}", "golang.org/x/sys").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	text, err := os.ReadFile(filepath.Join(strings.TrimSpace(string(dir)), "unix", "zsysnum_linux_amd64.go"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	all := map[string]uint32{}
+	for _, m := range regexp.MustCompile(`SYS_(\w+)\s+= (\d+)`).FindAllStringSubmatch(string(text), -1) {
+		var n uint32
+		_, _ = fmt.Sscan(m[2], &n) // digits
+		all[strings.ToLower(m[1])] = n
+	}
+	return all
+}
+
+// filter writes the programme that the kernel runs for each call: whatever is not
+// allowed kills the process, as a unit without SystemCallErrorNumber does.
+func filter(t *testing.T, names map[string]bool) string {
+	t.Helper()
+	const (
+		load, equal, give = 0x20, 0x15, 0x06 // BPF_LD+W+ABS, BPF_JMP+JEQ+K, BPF_RET+K
+		allow, kill       = 0x7fff0000, 0x80000000
+		amd64             = 0xc000003e
+	)
+	var code []byte
+	put := func(op uint16, yes, no byte, k uint32) {
+		code = binary.LittleEndian.AppendUint16(code, op)
+		code = append(code, yes, no)
+		code = binary.LittleEndian.AppendUint32(code, k)
+	}
+	put(load, 0, 0, 4)
+	put(equal, 1, 0, amd64)
+	put(give, 0, 0, kill)
+	put(load, 0, 0, 0)
+	of := numbers(t)
+	for name := range names {
+		if n, is := of[name]; is { // others are of other machines
+			put(equal, 0, 1, n)
+			put(give, 0, 0, allow)
+		}
+	}
+	put(give, 0, 0, kill)
+	file := filepath.Join(t.TempDir(), "filter")
+	if err := os.WriteFile(file, code, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return file
+}
+
+const (
+	demoBoard = `"board":{"length_mm":2000,"stations":[{"far_mm":200}]}`
+	demoItems = `{"item_id":"a","width_mm":60,"value":1,"required":{"length_m":20}}`
+	demoOrder = `"order":{"order_id":"o","items":[` + demoItems + `]}`
+	demoWood  = `"lumber":{"lots":[{"tagged":{"rows":[{"width_mm":200,"length_mm":2000,"count":10}]}}]}`
+)
+
+// once are all calls for JSON.
+var once = []struct{ path, body string }{
+	{"/v1/boards:solve", `{"saw_name":"heron",` + demoBoard + `,` + demoOrder + `}`},
+	{"/v1/boards:check", `{"saw_name":"heron",` + demoBoard + `,` + demoOrder + `,"setting":{"fence_mm":153.6,"blades_mm":[150,220.4,284,347.6]}}`},
+	{"/v1/boards:draw", `{"saw_name":"heron",` + demoBoard + `,` + demoOrder + `}`},
+	{"/v1/cuts:confirm", `{"confirmation_id":"c","saw_name":"heron",` + demoBoard + `,` + demoOrder + `,"outcome":"CUT_OUTCOME_AS_MEASURED","strips":[{"item_id":"a","width_mm":60,"stretches":[{"length_mm":2000}]}]}`},
+	{"/v1/orders:planValues", `{"saw_name":"heron",` + demoOrder + `,` + demoWood + `}`},
+	{"/v1/orders:quote", `{"saw_name":"heron","simulations":4,` + demoOrder + `,` + demoWood + `}`},
+	{"/v1/orders:watchQuote", `{"quote":{"saw_name":"heron","simulations":4,` + demoOrder + `,` + demoWood + `}}`},
+	{"/v1/arbors:plan", `{"saw_name":"plover","orders":[{` + demoOrder + `}],` + demoWood + `,"max_settings":20,"spacers":{"increment_mm":50,"min_mm":0,"max_mm":500},"time_limit_ms":3000}`},
+	{"/v1/orders:sequence", `{"jobs":[{"order_id":"a","arbors":[{"fixed_mm":[100],"duration_minutes":10}]}],"change":{"setup_minutes":5,"per_blade_minutes":1}}`},
+	{"/v1/packs:tally", `{"packs":[{"pack_id":"p","species":"white oak","nominal_thickness_in":1,"tally":{"board_feet":100}}]}`},
+	{"/v1/saws", ""}, {"/v1/serverInfo", ""}, {"/metrics", ""}, {"/readyz", ""}, {"/openapi.yaml", ""}, {"/", ""},
+}
+
+// everyCall makes each call once, has the service read its files anew, and ends it.
+func everyCall(t *testing.T, r *replicas.Replica) error {
+	t.Helper()
+	web := &http.Client{Timeout: 30 * time.Second}
+	for _, c := range once {
+		method := http.MethodPost
+		if c.body == "" {
+			method = http.MethodGet
+		}
+		q, err := http.NewRequest(method, "http://"+r.HTTP+c.path, strings.NewReader(c.body))
+		if err != nil {
+			return err
+		}
+		q.Header.Set("Content-Type", "application/json")
+		answer, err := web.Do(q)
+		if err != nil {
+			return err
+		}
+		text, _ := io.ReadAll(answer.Body)
+		_ = answer.Body.Close()
+		if answer.StatusCode != http.StatusOK {
+			return fmt.Errorf("%s: %s %.300s", c.path, answer.Status, text)
+		}
+	}
+	conn, err := grpc.NewClient(r.GRPC, grpc.WithTransportCredentials(insecure.NewCredentials()))
+	if err != nil {
+		return err
+	}
+	defer func() { _ = conn.Close() }()
+	ctx, cancel := context.WithTimeout(t.Context(), 30*time.Second)
+	defer cancel()
+	s, err := ripwrightv1.NewRipServiceClient(conn).RunLine(ctx)
+	if err != nil {
+		return err
+	}
+	for i, m := range []*ripwrightv1.RunLineRequest{
+		{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: sim.SetUp("filtered")}},
+		{Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{Board: sim.Board(1, 1)}}},
+		{Message: &ripwrightv1.RunLineRequest_End{End: &ripwrightv1.EndOfRun{}}},
+	} {
+		m.Sequence = int32(i + 1)
+		if err := s.Send(m); err != nil {
+			return err
+		}
+		if _, err := s.Recv(); err != nil {
+			return err
+		}
+	}
+	if err := r.Signal(syscall.SIGHUP); err != nil {
+		return err
+	}
+	time.Sleep(300 * time.Millisecond) // it reads
+	return r.Drain()
+}
+
+// Under the unit's own filter of system calls every call is answered and the service
+// drains. A filter without the leave to work at low priority kills it.
+func TestUnitFilter(t *testing.T) {
+	if runtime.GOARCH != "amd64" {
+		t.Skip("numbers of system calls are those of amd64")
+	}
+	if _, err := exec.LookPath("systemd-analyze"); err != nil {
+		t.Skip("there is no systemd-analyze to say what the unit's sets hold")
+	}
+	text, err := os.ReadFile(unit)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := program()
+	if err != nil {
+		t.Fatal(err)
+	}
+	under := func(names map[string]bool) error {
+		t.Setenv(filterFile, filter(t, names))
+		t.Setenv(filtered, p)
+		r, err := replicas.Launch(os.Args[0], "--drain-delay", "1ms", "--record", filepath.Join(t.TempDir(), "boards.jsonl"), "--health", "127.0.0.1:0")
+		if err != nil {
+			return err
+		}
+		defer r.Kill()
+		return everyCall(t, r)
+	}
+	names := allowed(t, strings.ReplaceAll(string(text), "\r", ""))
+	if len(names) < 150 || names["mount"] || names["reboot"] || names["ptrace"] || names["setuid"] {
+		t.Errorf("%d system calls, mount, reboot, ptrace or setuid among them", len(names))
+	}
+	if err := under(names); err != nil {
+		t.Errorf("under the unit's filter: %v", err)
+	}
+	delete(names, "setpriority")
+	if err := under(names); err == nil {
+		t.Error("a filter that refuses what the service needs changes nothing: is it in force?")
+	}
+}
