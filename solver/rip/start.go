@@ -209,13 +209,12 @@ func (t *starters) all() {
 // nothing reports whether no plan is worth something.
 func (p *pool) nothing() bool { return len(p.plans) == 0 || p.plans[0].score.Worth.IsZero() }
 
-// askew looks for plans at a few angles where a limit has ended the search at the first
+// askew looks for plans at the widest angles where a limit has ended the search at the first
 // ones, which give none.
 func (p *pool) askew(r *ready, angles []unit.Length, b *budget.Budget) {
-	const most = 4
 	n := len(angles) - 1
-	for i := range min(most, n) {
-		skew := angles[n-i*n/min(most, n)] // the widest first
+	for i := range min(2, n) {
+		skew := angles[n-i] // the widest either way
 		s := newSearch(r.at(skew), p.size-1, b)
 		s.pool = *p
 		s.pool.skew, s.pool.in = int64(skew), s.in
