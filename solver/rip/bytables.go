@@ -38,10 +38,11 @@ func byTables(p *Problem, o Options, b *budget.Budget, ready *ready) (*Result, *
 	}
 	defer early.end()
 	best := in.idle(0)
+	var plan *Plan
 	if t.Plan != nil {
 		best = in.foundAs(m, t.Plan)
 		sc, ok := in.rate(best.fence, &best.path)
-		if !ok || in.build(best).score() != t.Plan.Score {
+		if plan = in.build(best); !ok || plan.score() != t.Plan.Score {
 			return nil, nil
 		}
 		best.score = sc
@@ -49,10 +50,13 @@ func byTables(p *Problem, o Options, b *budget.Budget, ready *ready) (*Result, *
 	if !t.Proven {
 		early.late(best.score.Worth, t.Bound)
 		if f := early.best(); f != nil && (t.Plan == nil || f.cmp(best) < 0) {
-			best = f
+			best, plan = f, nil
 		}
 	}
-	r := &Result{Best: in.build(best), Bound: t.Bound, Proven: t.Proven, EndedBy: b.Ended(), Work: b.Work()}
+	if plan == nil {
+		plan = in.build(best)
+	}
+	r := &Result{Best: plan, Bound: t.Bound, Proven: t.Proven, EndedBy: b.Ended(), Work: b.Work()}
 	_, r.Memory = b.Held()
 	if r.Best.Worth.Cmp(o.Floor) < 0 {
 		r.Proven = false

@@ -83,7 +83,7 @@ func Before(s *saw.Saw) int64 {
 const (
 	beforeMoving  = 60_000
 	beforeBetween = 30_000
-	beforeFixed   = 4_000
+	beforeFixed   = 30_000
 )
 
 // plain reports whether no want refuses a defect of the board.
