@@ -1,0 +1,122 @@
+package fences
+
+import (
+	"math"
+
+	"github.com/ripwright/ripwright/solver/internal/search/costtogo"
+	"github.com/ripwright/ripwright/solver/internal/search/model"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// piece is an interval of fence stops with what any plan there is worth at most.
+type piece struct {
+	from, to int
+	bound    unit.Worth
+	shifted  bool // whether it is bounded by shifted tables too
+}
+
+// close finds the best plan of a piece, with tables that heed travels or do not, and
+// sharpens its bound. Where it is Closed without a plan the piece has none.
+func (s *solver) close(p *piece, travels bool, r *Result) (*model.Plan, Reason) {
+	for {
+		r.Rounds++
+		r.States = s.states.Count
+		plan, open := s.round(p, travels, r)
+		if open != Caps {
+			return plan, open
+		}
+		if plan != nil && !s.keep(s.m.Overrun(plan)) {
+			r.Exact = true
+			return s.exactly(p, plan)
+		}
+	}
+}
+
+// keep gives states to caps and reports whether any can have some that had none.
+func (s *solver) keep(caps []int) (more bool) {
+	for _, c := range caps {
+		more = s.states.Keep(c, mostStates) || more
+	}
+	return more
+}
+
+// free gives back what the last round held.
+func (s *solver) free() {
+	s.profile.Release()
+	now, _ := s.budget.Held()
+	s.budget.Free(now - s.held)
+}
+
+// round is close with the states at hand. With Caps it gives the plan that breaks some,
+// or none where these have got states by now.
+func (s *solver) round(p *piece, travels bool, r *Result) (*model.Plan, Reason) {
+	s.from, s.to = p.from, p.to
+	lo, hi := s.m.Fence(p.from), s.m.Fence(p.to)
+	s.free()
+	for _, x := range []*costtogo.Side{s.left, s.right} {
+		x.Within(lo, hi, travels)
+		if !x.Build(s.states) {
+			return nil, Unserved
+		}
+	}
+	s.gl.Reset(s.left, s.budget)
+	s.gr.Reset(s.right, s.budget)
+	if s.stopped() {
+		return nil, Unserved
+	}
+	s.between.begin(s.states, s.budget)
+	first := s.bound()
+	if s.stopped() {
+		return nil, Unserved
+	}
+	if v := s.profile.Worth(max(s.bounds[first], 0)); v.Cmp(p.bound) < 0 {
+		p.bound = v
+	}
+	if s.bounds[first] < 0 || s.incumbent != nil && s.bounds[first] < s.profile.Down(s.incumbent.Score.Worth)-s.profile.Slack {
+		return nil, Closed
+	}
+	roots, top, met, again := s.ties(first, r)
+	if s.stopped() {
+		return nil, Unserved
+	}
+	if again {
+		return nil, Caps
+	}
+	p.bound = s.profile.Worth(max(met, 0))
+	if len(roots) == 0 {
+		return nil, Closed
+	}
+	most, tied := int64(math.MaxInt64), false
+	if s.incumbent != nil {
+		bare := s.incumbent.Score
+		most, bare.Travel = bare.Travel, 0
+		c := top.Cmp(&bare)
+		if c < 0 {
+			return nil, Closed
+		}
+		if tied = c == 0; !tied {
+			most = math.MaxInt64
+		}
+	}
+	plan := s.settle(roots, most)
+	switch {
+	case s.stopped():
+		return nil, Unserved
+	case plan == nil && tied: // what else there is comes after the incumbent
+		return nil, Closed
+	case plan == nil:
+		return nil, Travels
+	}
+	sc, valid := s.m.Rate(plan)
+	over := s.m.Overrun(plan)
+	bare := sc
+	bare.Travel = 0
+	switch {
+	case bare != top || sc.Travel != plan.Score.Travel || s.profile.Up(sc.Worth) < met-s.profile.Slack || !valid && len(over) == 0:
+		return nil, Unmet
+	case !valid:
+		return plan, Caps
+	}
+	plan.Score, p.bound = sc, sc.Worth
+	return plan, Closed
+}

@@ -1,0 +1,209 @@
+package layered
+
+import (
+	"github.com/ripwright/ripwright/solver/internal/search/costtogo"
+	"github.com/ripwright/ripwright/solver/internal/search/model"
+)
+
+// begin works out the best of a node from which a strip begins.
+func (g *Graph) begin(id int32) {
+	nd := g.at(id)
+	if nd.begun || g.stopped() {
+		return
+	}
+	k, st, e := int(nd.k), int(nd.st), int(nd.e)
+	if g.side.At(k, st, e) < 0 {
+		nd.begun, nd.begin = true, none
+		return
+	}
+	best := none
+	list, wide := g.found[k][:0], g.wide[k][:0]
+	g.side.Strips(k, st, e, g.side.At(k, st, e)-g.side.P.Slack, func(x costtogo.Clear) bool {
+		s, sc, ok := g.widest(k, st, e, x)
+		c := sc.Cmp(&best)
+		if ok && c > 0 {
+			best, list, wide = sc, list[:0], wide[:0]
+		}
+		if ok && c >= 0 {
+			wide = append(wide, s)
+		}
+		return ok
+	}, func(x costtogo.Strip) {
+		to := g.node(k-1, x.State, x.End)
+		g.after(to)
+		sc := x.Score.Plus(g.at(to).top)
+		sc.Blades += g.side.InWood(k-1, x.End)
+		c := sc.Cmp(&best)
+		if c > 0 {
+			best, list, wide = sc, list[:0], wide[:0]
+		}
+		if c >= 0 {
+			list = append(list, edge{int32(x.Want.Index), to})
+		}
+	})
+	if g.side.Ends() && g.side.Parks(k) {
+		g.side.FaceEnds(k, st, e, g.side.At(k, st, e)-g.side.P.Slack, func(x costtogo.Strip) {
+			c := x.Score.Cmp(&best)
+			if c > 0 {
+				best, list, wide = x.Score, list[:0], wide[:0]
+			}
+			if c >= 0 {
+				list = append(list, edge{int32(x.Want.Index), faceEnd})
+			}
+		})
+	}
+	g.found[k], g.wide[k] = list, wide
+	nd = g.at(id)
+	nd.begun, nd.begin = true, best
+	nd.from = int32(len(g.edges))
+	g.edges = append(g.edges, list...)
+	nd.to = int32(len(g.edges))
+	nd.span[0] = int32(len(g.spans))
+	g.spans = append(g.spans, wide...)
+	nd.span[1] = int32(len(g.spans))
+	g.hold(2 * (8*len(list) + 12*len(wide)))
+}
+
+// after works out the best of a node.
+func (g *Graph) after(id int32) {
+	nd := g.at(id)
+	if nd.done || g.stopped() {
+		return
+	}
+	k, st, e := int(nd.k), int(nd.st), int(nd.e)
+	best, by := none, ways(0)
+	offer := func(sc model.Score, w ways) {
+		switch c := sc.Cmp(&best); {
+		case c > 0:
+			best, by = sc, w
+		case c == 0:
+			by |= w
+		}
+	}
+	need := g.side.At(k, st, e) - g.side.P.Slack
+	if need <= 0 && g.side.Parks(k) {
+		offer(model.Score{}, byNothing)
+	}
+	if (k > 0 || g.side.Ends()) && need >= -g.side.P.Slack {
+		g.begin(id)
+		offer(g.at(id).begin, byStrip)
+		if next := e + g.side.Apart(k); k > 0 && g.side.Rest(k-1, st, next) >= need {
+			if h := g.start(k-1, st, next); h >= 0 {
+				offer(g.startTop(h), byOffcut)
+			}
+		}
+	}
+	nd = g.at(id)
+	nd.done, nd.top, nd.by = true, best, by
+}
+
+// startTop scores a blade that stands at a node after an offcut. As long as travels
+// are left out a strip begins at it: an idle blade in the wood is one too many.
+func (g *Graph) startTop(id int32) model.Score {
+	sc := g.at(id).begin
+	if g.side.Limited() {
+		sc = g.at(id).top
+	}
+	sc.Blades += g.side.InWood(int(g.at(id).k), int(g.at(id).e))
+	return sc
+}
+
+// start gives the first of the best nodes from an entry on at which a blade can stand
+// after an offcut, or -1 where there is none. The others follow by next.
+func (g *Graph) start(k, st, e int) int32 {
+	e = max(e, 0)
+	if k < 0 || e >= g.n || k == 0 && !g.side.Limited() && !g.side.Ends() {
+		return -1
+	}
+	hub := g.hub[(k*g.q+st)*g.n : (k*g.q+st+1)*g.n]
+	if hub[e] != 0 {
+		return max(hub[e]-1, -1)
+	}
+	end := e // up to where all that follows is worth clearly less than all before
+	for end < g.n && hub[end] == 0 && !g.side.P.Over(4) && (end == e || g.side.Rest(k, st, end) >= g.side.Rest(k, st, end-1)-g.side.P.Slack) {
+		end++
+	}
+	best := int32(-1)
+	if end < g.n && hub[end] != 0 {
+		best = max(hub[end]-1, -1)
+	}
+	for i := end - 1; i >= e; i-- {
+		g.side.P.Over(4)
+		if v := g.side.At(k, st, i); v >= 0 && v >= g.side.Rest(k, st, i)-g.side.P.Slack {
+			id := g.node(k, st, i)
+			g.begin(id)
+			if g.side.Limited() {
+				g.after(id)
+			}
+			if g.stopped() {
+				return -1
+			}
+			if sc := g.startTop(id); sc.Worth.Hi >= 0 {
+				c := 1
+				if best >= 0 {
+					a, b := g.startTop(id), g.startTop(best)
+					c = a.Cmp(&b)
+				}
+				if c == 0 {
+					g.at(id).next = best + 1
+				}
+				if c >= 0 {
+					best = id
+				}
+			}
+		}
+		hub[i] = best + 1
+		if best < 0 {
+			hub[i] = -1
+		}
+	}
+	return best
+}
+
+// Top gives the best beyond the fixed blade at an entry, with a state.
+func (g *Graph) Top(st, e int) model.Score {
+	m := g.side.Moving
+	switch {
+	case g.side.Empty() || e >= g.n:
+		return model.Score{}
+	case e >= g.side.First():
+		id := g.node(m, st, e)
+		g.after(id)
+		return g.at(id).top
+	}
+	best := none
+	need := g.side.At(m, st, e) - g.side.P.Slack
+	for q := 0; q <= g.waiting(e); q++ {
+		if need <= 0 && g.side.Parks(m-q) {
+			best = model.Score{}
+		}
+	}
+	for q := 0; q <= g.waiting(e); q++ {
+		if h := g.start(m-1-q, st, e+g.side.Apart(m)); h >= 0 {
+			if sc := g.startTop(h); sc.Cmp(&best) > 0 {
+				best = sc
+			}
+		}
+		if l := g.faces(m-1-q, st, e); len(l) > 0 {
+			if sc := g.faceTop(l[0]); sc.Cmp(&best) > 0 {
+				best = sc
+			}
+		}
+		if !g.side.Limited() {
+			break // fewer blades bring no more
+		}
+	}
+	return best
+}
+
+// waiting is how many blades can wait before the board beyond a fixed one that stands
+// there at an entry.
+func (g *Graph) waiting(e int) int {
+	q := 0
+	if e+g.side.Apart(g.side.Moving) <= 0 {
+		for q < g.side.Moving && g.side.Waits(q+1) {
+			q++
+		}
+	}
+	return q
+}
