@@ -3,6 +3,7 @@ package demand
 import (
 	"math"
 	"math/big"
+	"slices"
 
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/rip"
@@ -33,11 +34,38 @@ func even(p *rip.Problem, o rip.Options) (*rip.Result, bool) {
 	if !ok {
 		return nil, false
 	}
-	c, err := rip.Check(p, 0, k.fence, blades, rip.Options{Stop: o.Stop})
-	if err != nil || len(c.Broken) > 0 || c.Plan.Worth.Big().Cmp(k.worth) != 0 {
+	c, err := rip.Check(k.free(), 0, k.fence, blades, rip.Options{Stop: o.Stop})
+	if err != nil || len(c.Broken) > 0 || c.Plan.Worth.Big().Cmp(k.worth) != 0 || !k.asChosen(c.Plan) {
 		return nil, false
 	}
 	return &rip.Result{Best: c.Plan, Bound: c.Plan.Worth, Proven: true, Work: k.work}, true
+}
+
+// free gives the problem without caps. With them, whoever gives the pockets of a
+// setting their items has to weigh all ways to leave some out; what was chosen keeps
+// to them already.
+func (k *sack) free() *rip.Problem {
+	q := *k.p
+	q.Items = slices.Clone(k.p.Items)
+	for i := range q.Items {
+		it := &q.Items[i]
+		it.Measure, it.Required, it.Made = order.Unlimited, 0, 0
+	}
+	return &q
+}
+
+// asChosen reports whether a plan has the strips that were chosen.
+func (k *sack) asChosen(p *rip.Plan) bool {
+	left := make([]int, len(k.sorts))
+	for _, i := range k.chosen {
+		left[i]++
+	}
+	for i := range p.Pockets {
+		if item := p.Pockets[i].Item; item != rip.None {
+			left[item]--
+		}
+	}
+	return !slices.ContainsFunc(left, func(n int) bool { return n != 0 })
 }
 
 // sack is such a board.

@@ -101,11 +101,11 @@ func (p *programme) basis() (columns []int, base *mat.Dense, ok bool) {
 }
 
 // rows gives the values of the rows, which do not depend on what is wanted but for
-// the basis. It reports false where they prove no optimum.
-func (p *programme) rows() (y []float64, ok bool) {
+// the basis, and its columns. It reports false where they prove no optimum.
+func (p *programme) rows() (y []float64, columns []int, ok bool) {
 	columns, base, ok := p.basis()
 	if !ok {
-		return nil, false
+		return nil, nil, false
 	}
 	costs := mat.NewVecDense(len(columns), nil)
 	for i, j := range columns {
@@ -113,15 +113,15 @@ func (p *programme) rows() (y []float64, ok bool) {
 	}
 	var values, worth mat.VecDense
 	if values.SolveVec(base, costs) != nil {
-		return nil, false
+		return nil, nil, false
 	}
 	worth.MulVec(p.a.T(), &values)
 	for j, c := range p.c {
 		if !(worth.AtVec(j) <= c+1e-9) {
-			return nil, false
+			return nil, nil, false
 		}
 	}
-	return values.RawVector().Data, true
+	return values.RawVector().Data, columns, true
 }
 
 // plan gives how much of every column the cheapest plan has for what is really wanted.

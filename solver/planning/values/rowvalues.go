@@ -3,8 +3,15 @@ package values
 import "math"
 
 // primal solves the programme: how many boards to cut by each policy.
-func primal(pool []*column, open []float64, start []int, ends []float64) ([]float64, error) {
+func primal(pool []*column, open []float64, start, near []int, ends []float64) ([]float64, error) {
 	p := written(pool, open, start, ends)
+	if len(near) == len(p.start) {
+		first := p.start
+		p.start = near
+		if _, _, ok := p.basis(); !ok {
+			p.start = first
+		}
+	}
 	x, err := p.plan()
 	if err != nil {
 		return nil, err
@@ -19,11 +26,25 @@ func primal(pool []*column, open []float64, start []int, ends []float64) ([]floa
 // belong to the cheapest plan, and its cost: from the basis of the plan, or where
 // that does not show, from the dual programme, which is as large as the policies are
 // many and takes far longer.
-func rowValues(pool []*column, open, ceil []float64, start []int, ends []float64) (pi, mu []float64, cost float64, err error) {
+//
+// near is a basis of a programme that differs in its policies alone, to begin at; nil:
+// start is all that is known. The basis of the plan comes back, where it shows.
+func rowValues(pool []*column, open, ceil []float64, start, near []int, ends []float64) (pi, mu []float64, cost float64, basis []int, err error) {
 	p := written(pool, open, start, ends)
-	y, ok := p.rows()
+	var y []float64
+	ok := false
+	if len(near) == len(p.start) {
+		first := p.start
+		p.start = near
+		y, basis, ok = p.rows()
+		p.start = first
+	}
 	if !ok {
-		return dual(pool, open, ceil, ends)
+		y, basis, ok = p.rows()
+	}
+	if !ok {
+		pi, mu, cost, err = dual(pool, open, ceil, ends)
+		return pi, mu, cost, nil, err
 	}
 	for k, v := range y {
 		v *= p.most / p.unit[k]
@@ -35,5 +56,5 @@ func rowValues(pool []*column, open, ceil []float64, start []int, ends []float64
 			cost += v * ends[k-len(open)]
 		}
 	}
-	return pi, mu, cost, nil
+	return pi, mu, cost, basis, nil
 }

@@ -35,7 +35,7 @@ func TestRowValues(t *testing.T) {
 			ends[i] = float64(20*rows + 40*i)
 		}
 		p := written(pool, open, start, ends)
-		y, ok := p.rows()
+		y, _, ok := p.rows()
 		if !ok {
 			failed++
 			continue
@@ -58,10 +58,18 @@ func TestRowValues(t *testing.T) {
 				t.Errorf("seed %d: column %d is worth %v and costs %v", seed, j, worth, p.c[j])
 			}
 		}
-		pi, mu, value, err := rowValues(pool, open, ceil, start, ends)
+		pi, mu, value, basis, err := rowValues(pool, open, ceil, start, nil, ends)
 		_, _, dualValue, dualErr := dual(pool, open, ceil, ends)
 		if err != nil || dualErr != nil || math.Abs(value-dualValue) > 1e-7*value || len(pi) != rows || len(mu) != terms {
 			t.Errorf("seed %d: %v by the primal, %v by the dual: %v %v", seed, value, dualValue, err, dualErr)
+		}
+		// From its own basis it comes to the same.
+		again, _, _, _, err := rowValues(pool, open, ceil, start, basis, ends)
+		for k := range again {
+			if err != nil || math.Abs(again[k]-pi[k]) > 1e-7*math.Max(1, pi[k]) {
+				t.Errorf("seed %d: %v from its basis, %v without: %v", seed, again, pi, err)
+				break
+			}
 		}
 	}
 	if failed > 15 {

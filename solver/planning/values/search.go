@@ -17,6 +17,8 @@ type search struct {
 	boards bool
 	enough float64
 
+	basis []held // of the last programme; nil: it does not show
+
 	cost   float64   // of the best plan by parts
 	better []float64 // the values that the best bound came from, scaled, of all rows
 	plan   *Plan
@@ -139,7 +141,7 @@ func (s *search) run() error {
 	weight := smooth
 	for {
 		pool, index := s.narrow()
-		pi, mu, cost, err := rowValues(pool, open, ceil, s.alone(index), s.ends)
+		pi, mu, cost, basis, err := rowValues(pool, open, ceil, s.alone(index), s.near(index), s.ends)
 		if err != nil && s.better != nil {
 			break // with the values and the policies known
 		}
@@ -147,6 +149,7 @@ func (s *search) run() error {
 			return err
 		}
 		s.cost = cost
+		s.hold(basis, index)
 		if s.closed() || s.plan.Rounds >= s.o.Rounds {
 			s.plan.Stopped = !s.closed()
 			break
@@ -286,11 +289,51 @@ func (s *search) alone(index []int) []int {
 	return start
 }
 
+// held is a column of a basis: a policy, or where that is nil one of the programme's
+// own, counted from the first behind the policies.
+type held struct {
+	policy *policy
+	own    int
+}
+
+// hold remembers a programme's basis by its policies.
+func (s *search) hold(basis, index []int) {
+	s.basis = s.basis[:0]
+	for _, j := range basis {
+		if j < len(index) {
+			s.basis = append(s.basis, held{policy: s.pl.pool[index[j]]})
+		} else {
+			s.basis = append(s.basis, held{own: j - len(index)})
+		}
+	}
+}
+
+// near gives the basis remembered by the columns of a programme with the policies of
+// index; nil where there is none, or not all of it is left.
+func (s *search) near(index []int) []int {
+	at := make(map[*policy]int, len(index))
+	for j, i := range index {
+		at[s.pl.pool[i]] = j
+	}
+	var out []int
+	for _, h := range s.basis {
+		j, left := at[h.policy]
+		switch {
+		case h.policy == nil:
+			j = len(index) + h.own
+		case !left:
+			return nil
+		}
+		out = append(out, j)
+	}
+	return out
+}
+
 // finish works out how many boards of each lot the cheapest plan takes. Its cost is
 // that of these boards, not what the dual says.
 func (s *search) finish(open []float64) error {
 	pool, index := s.narrow()
-	x, err := primal(pool, open, s.alone(index), s.ends)
+	x, err := primal(pool, open, s.alone(index), s.near(index), s.ends)
 	if err != nil {
 		return err
 	}

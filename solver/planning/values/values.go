@@ -186,37 +186,6 @@ func costs(p *Problem, g int) []int64 {
 	return out
 }
 
-// Clone gives a planner for the same problem that starts with the same policies
-// and goes its own way from there. Planners may be used side by side. Of each lot
-// it prices most boards at most, spread over the sample: to follow an order that
-// fills takes fewer than to start one.
-func (pl *Planner) Clone(most int) *Planner {
-	p := *pl.p
-	p.Lots = slices.Clone(p.Lots)
-	c := &Planner{p: &p, Demand: pl.Demand, solo: slices.Clone(pl.solo), best: slices.Clone(pl.best)}
-	for g := range p.Lots {
-		p.Lots[g].Kinds = thin(p.Lots[g].Kinds, most)
-		c.cost = append(c.cost, thin(pl.cost[g], most))
-	}
-	for _, q := range pl.pool {
-		own := *q
-		c.pool = append(c.pool, &own)
-	}
-	return c
-}
-
-// thin keeps every so many of them.
-func thin[T any](all []T, most int) []T {
-	if len(all) <= most {
-		return all
-	}
-	out := make([]T, most)
-	for i := range out {
-		out[i] = all[i*len(all)/most]
-	}
-	return out
-}
-
 // BoardCost is what a board of a lot costs, in units of the objective.
 func (p *Problem) BoardCost(lot int, b *wood.Board) float64 {
 	switch p.Objective {
