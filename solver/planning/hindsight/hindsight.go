@@ -28,7 +28,7 @@ func Least(p *values.Problem, boards []lumber.Kind, each func(n int, f func(i in
 	own.Objective, own.Lost = values.Boards, values.Everything // no board is passed over
 	lo, hi := 0, len(boards)+1                                 // lo boards are too few, hi are enough
 	for n := len(boards); lo+1 < hi; {
-		own.Lots = []values.Lot{{ID: "came", Price: 1, Kinds: boards[:n]}}
+		own.Lots = []values.Lot{{ID: "came", Price: 1, Kinds: lumber.Merged(boards[:n])}}
 		pl, err := values.New(&own)
 		if err != nil {
 			return 0, err

@@ -32,9 +32,9 @@ func (c *Course) Faults() fault.List {
 	for i := range c.Force.Items {
 		v := &c.Force.Items[i]
 		bad := v.Value < 0 || v.Value > saw.MaxValue || !v.Basis.Known() ||
-			len(v.Item) > maxID || len(v.Cuts) > order.MaxCuts
+			len(v.Item) > maxID || len(v.Cuts) > order.MaxCuts || v.Open < 0
 		for _, cut := range v.Cuts {
-			bad = bad || cut.Value < 0 || cut.Value > saw.MaxValue
+			bad = bad || cut.Value < 0 || cut.Value > saw.MaxValue || cut.Open < 0
 		}
 		if bad {
 			l.Add(fmt.Sprintf("force.items[%d]", i), "is out of bounds")

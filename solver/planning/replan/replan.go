@@ -61,13 +61,17 @@ type Value struct {
 	Item  string
 	Value int64 // millionths of money per Basis
 	Basis order.Basis
-	Cuts  []CutValue `json:",omitempty"`
+	// Open is how much of the item was open when its value was planned, where the
+	// value is held to the plan's mix; 0: it is not.
+	Open int64      `json:",omitempty"`
+	Cuts []CutValue `json:",omitempty"`
 }
 
 // CutValue is what a piece of a crosscut length is worth, in millionths of money.
 type CutValue struct {
 	Length unit.Length
 	Value  int64
+	Open   int64 `json:",omitempty"` // as Value.Open, in pieces
 }
 
 // Due reports whether it is time to plan again, which is to be done every so many
@@ -110,6 +114,7 @@ func (c *Course) Task(s saw.Saw, items []order.Item, rules map[string]values.Rul
 		// A board in the sample is replaced as a whole, never written to.
 		lot.Kinds = append(lot.Kinds, lumber.Kind{Board: c.Sample.Boards[i], Count: 1})
 	}
+	lot.Kinds = lumber.Merged(lot.Kinds)
 	t := &Task{Seen: c.Sample.Seen, Rules: rules, done: c.Sample.Seen - c.Since, dues: map[string]int64{}}
 	for i := range items {
 		t.dues[items[i].ID] = items[i].Due
@@ -159,8 +164,17 @@ func (t *Task) Plan(o values.Options) (*Set, error) {
 			continue
 		}
 		entry := Value{Item: it.ID, Value: v.Value, Basis: v.Basis}
+		// What is to be filled early is not held to the mix of the whole order.
+		mixed := !t.due() && (t.Rules[it.ID].Times == 0 || t.Rules[it.ID].Times == 1)
+		if open, limited := it.Open(); limited && mixed && len(it.Cuts) == 0 {
+			entry.Open = open
+		}
 		for c := range it.Cuts {
-			entry.Cuts = append(entry.Cuts, CutValue{it.Cuts[c].Length, v.Cuts[c]})
+			cut := CutValue{Length: it.Cuts[c].Length, Value: v.Cuts[c]}
+			if open, limited := it.Cuts[c].Open(); limited && mixed {
+				cut.Open = open
+			}
+			entry.Cuts = append(entry.Cuts, cut)
 		}
 		out.Items = append(out.Items, entry)
 	}
@@ -202,7 +216,8 @@ func (c *Course) Take(t *Task, s *Set, why string) {
 	c.Force = s
 }
 
-// Apply gives items the values in force. An item that is none of those planned,
+// Apply gives items the values in force as they were planned; boards are cut by those
+// of Price. An item that is none of those planned,
 // or has other lengths by now, keeps its own.
 func (c *Course) Apply(items []order.Item) {
 	if c.Force == nil {
@@ -210,11 +225,10 @@ func (c *Course) Apply(items []order.Item) {
 	}
 	for i := range items {
 		it := &items[i]
-		at := slices.IndexFunc(c.Force.Items, func(v Value) bool { return v.Item == it.ID })
-		if at < 0 {
+		v := c.planned(it.ID)
+		if v == nil {
 			continue
 		}
-		v := &c.Force.Items[at]
 		if len(it.Cuts) == 0 && len(v.Cuts) == 0 {
 			it.Value, it.Basis = v.Value, v.Basis
 		}

@@ -229,7 +229,7 @@ func TestFaults(t *testing.T) {
 		"per face":      func(c *Course) { c.Force.PerFace = math.NaN() },
 		"value":         func(c *Course) { c.Force.Items[0].Value = -1 },
 		"basis":         func(c *Course) { c.Force.Items[0].Basis = 9 },
-		"length":        func(c *Course) { c.Force.Items[0].Cuts = []CutValue{{1, saw.MaxValue + 1}} },
+		"length":        func(c *Course) { c.Force.Items[0].Cuts = []CutValue{{Length: 1, Value: saw.MaxValue + 1}} },
 		"late in time":  func(c *Course) { c.Force.Late[0].Least = 2 },
 		"a long reason": func(c *Course) { c.Why = string(make([]byte, 1000)) },
 	} {

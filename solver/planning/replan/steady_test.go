@@ -16,11 +16,11 @@ func TestAveraged(t *testing.T) {
 	before := func() *Course {
 		return &Course{Planned: 3, Force: &Set{Number: 3, Seen: 50, PerFace: 2, Items: []Value{
 			{Item: "a", Value: 10, Basis: order.PerLength}, {Item: "gone", Value: 9},
-			{Item: "cut", Cuts: []CutValue{{700 * mm, 60}, {900 * mm, 80}}}, {Item: "full", Value: 0}, {Item: "other", Value: 5, Basis: order.PerArea}}}}
+			{Item: "cut", Cuts: []CutValue{{Length: 700 * mm, Value: 60}, {Length: 900 * mm, Value: 80}}}, {Item: "full", Value: 0}, {Item: "other", Value: 5, Basis: order.PerArea}}}}
 	}
 	after := func(seen int64) *Set {
 		return &Set{Seen: seen, PerFace: 4, Items: []Value{{Item: "a", Value: 32, Basis: order.PerLength},
-			{Item: "cut", Cuts: []CutValue{{900 * mm, 200}, {700 * mm, 0}, {500 * mm, 7}}},
+			{Item: "cut", Cuts: []CutValue{{Length: 900 * mm, Value: 200}, {Length: 700 * mm, Value: 0}, {Length: 500 * mm, Value: 7}}},
 			{Item: "full", Value: 3}, {Item: "other", Value: 40, Basis: order.PerLength}, {Item: "new", Value: 6}}}
 	}
 	as := func(s *Set) [7]int64 {

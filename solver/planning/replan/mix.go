@@ -1,0 +1,120 @@
+package replan
+
+import (
+	"math"
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/saw"
+	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/solver/wood"
+)
+
+// The values of a plan say what its best mix of plans is worth, not how often each
+// plan comes: at them several plans of a board are often worth the same, and most so
+// where few kinds of boards come. Cut by values alone, all boards of a kind would get
+// the same of these plans until the next planning, and an item would be overshot. So
+// values are held to the mix: an item of which a larger part is left than of the
+// order as a whole is worth a little more, one of which less is left a little less.
+// What is worth the same then follows the plan, and what is clearly worth less is
+// cut no sooner.
+//
+// The power was tried on invented orders, see RESULTS.md; the bounds keep an item's
+// last strips from being worth nothing.
+const (
+	mixPower = 0.3
+	mixLeast = 0.5
+	mixMost  = 2.0
+	// mixSteps is in how fine steps they are held, of the natural logarithm: so most
+	// values stay as they are from one board to the next.
+	mixSteps = 200.0
+)
+
+// Price gives items what they are worth for a board: the values in force, held to
+// the mix of their plan by what is open, and for pieces of a length by how many of
+// them the board's length holds. Without values in force they keep their own.
+func (c *Course) Price(items []order.Item, b *wood.Board) {
+	c.Apply(items)
+	if c.Force == nil {
+		return
+	}
+	c.mix(items)
+	for i := range items {
+		it := &items[i]
+		if c.planned(it.ID) == nil || it.Measure != order.ByPieces || it.PieceLength == 0 || it.Basis != order.PerLength {
+			continue
+		}
+		// A value per length would pay for the rest of a strip that no piece fits in.
+		length := int64(b.Length)
+		pieces := length / int64(it.PieceLength)
+		it.Value = unit.MulDiv(it.Value, pieces*int64(it.PieceLength), length)
+	}
+}
+
+// planned gives the value in force of an item, if it has one.
+func (c *Course) planned(id string) *Value {
+	at := slices.IndexFunc(c.Force.Items, func(v Value) bool { return v.Item == id })
+	if at < 0 {
+		return nil
+	}
+	return &c.Force.Items[at]
+}
+
+// held is an amount whose value is held to the mix.
+type held struct {
+	value     *int64
+	worth     float64 // of a unit of it
+	now, then int64   // open, and when the values were planned
+}
+
+// mix holds values to the mix of their plan.
+func (c *Course) mix(items []order.Item) {
+	var all []held
+	for i := range items {
+		it := &items[i]
+		v := c.planned(it.ID)
+		if v == nil {
+			continue
+		}
+		if open, limited := it.Open(); limited && v.Open > 0 && it.Basis == v.Basis {
+			all = append(all, held{&it.Value, float64(it.Value) * perUnit(it), open, v.Open})
+		}
+		for k := range it.Cuts {
+			cut := &it.Cuts[k]
+			open, limited := cut.Open()
+			at := slices.IndexFunc(v.Cuts, func(v CutValue) bool { return v.Length == cut.Length })
+			if limited && at >= 0 && v.Cuts[at].Open > 0 {
+				all = append(all, held{&cut.Value, float64(cut.Value), open, v.Cuts[at].Open})
+			}
+		}
+	}
+	now, then := 0.0, 0.0
+	for _, h := range all {
+		now += h.worth * float64(h.now)
+		then += h.worth * float64(h.then)
+	}
+	if now <= 0 || then <= 0 {
+		return
+	}
+	for _, h := range all {
+		part := float64(h.now) / float64(h.then) / (now / then)
+		times := math.Exp(math.Round(math.Log(part)*mixPower*mixSteps) / mixSteps)
+		times = min(max(times, mixLeast), mixMost)
+		*h.value = min(int64(math.Round(float64(*h.value)*times)), saw.MaxValue)
+	}
+}
+
+// perUnit is how many of what an item's value counts are in a unit of its amount, up
+// to a factor that all items share: metres in a micrometre, square metres in a square
+// micrometre, or what is in a piece.
+func perUnit(it *order.Item) float64 {
+	switch {
+	case it.Measure == order.ByLength && it.Basis == order.PerLength:
+		return 1e-6
+	case it.Measure == order.ByArea && it.Basis == order.PerArea:
+		return 1e-12
+	case it.Measure == order.ByPieces && it.Basis == order.PerLength:
+		return it.PieceLength.MM() / 1000
+	}
+	return 1
+}
