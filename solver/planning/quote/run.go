@@ -8,6 +8,7 @@ import (
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/planning/demand"
 	"github.com/ripwright/ripwright/solver/planning/lumber"
+	"github.com/ripwright/ripwright/solver/planning/replan"
 	"github.com/ripwright/ripwright/solver/planning/values"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/saw"
@@ -27,7 +28,7 @@ type course struct {
 	open  []int64 // of all rows, what is still wanted
 	made  []int64 // of all rows, by the board at hand
 	items []order.Item
-	rate  float64 // what a unit of cost is worth at the items' values
+	line  replan.Course // by planned values: those of a line
 	saw   rip.Problem
 	tally tally
 	ticks ticks
@@ -53,13 +54,6 @@ type tally struct {
 // not wait for one that needs far more.
 const boardWork = 300_000
 
-// replanRounds is how often the sample is priced when values are planned again.
-// The policies known already are most of what is needed.
-const replanRounds = 2
-
-// replanBoards is how many boards of each lot it takes for that.
-const replanBoards = 40
-
 func (r *course) start(open []int64) {
 	r.open, r.made = slices.Clone(open), make([]int64, len(open))
 	r.saw.Saw = r.p.Values.Saw
@@ -68,7 +62,13 @@ func (r *course) start(open []int64) {
 	for _, k := range r.plan.Impossible {
 		r.open[k] = 0
 	}
-	r.price()
+	switch r.policy {
+	case Yield:
+		r.items = area(r.pl.Demand)
+		r.saw.Saw.Rerip.Width = 0
+	case Planned, Own:
+		r.items = order.CloneItems(r.pl.Demand.Items)
+	}
 }
 
 // left reports whether anything is still wanted.
@@ -76,10 +76,19 @@ func (r *course) left() bool {
 	return slices.ContainsFunc(r.open, func(v int64) bool { return v > 0 })
 }
 
-// to runs the order to its end. It reports false if it was stopped.
-func (r *course) to(random *rand.Rand, target []int64) bool {
+// to runs the order to its end. It reports false if it was stopped. Boards are drawn
+// from random, those that a line is told beforehand from told.
+func (r *course) to(random, told *rand.Rand, target []int64) bool {
+	if r.policy == Planned {
+		var expected []wood.Board
+		for range replan.MaxBoards {
+			expected = append(expected, r.p.Lots[r.lot(told)].From.Draw(told))
+		}
+		r.line.Sample.Expect(expected)
+		r.line.Anew()
+	}
 	for r.left() {
-		if r.o.Values.Stop != nil && r.o.Values.Stop() {
+		if stopped(r.o) {
 			return false
 		}
 		if r.tally.boards+r.tally.aside >= r.o.MostBoards || r.stalled() {
@@ -87,21 +96,43 @@ func (r *course) to(random *rand.Rand, target []int64) bool {
 			r.tally.last = r.behind(target)
 			break
 		}
-		if n := r.tally.boards; r.policy == Planned && r.o.Replan > 0 && n > 0 && n%r.o.Replan == 0 {
-			o := r.o.Values
-			o.Each, o.Rounds, o.Done = nil, replanRounds, int64(n+r.tally.aside)
-			if plan, err := r.pl.Plan(r.open, o); err == nil && len(plan.Boards) > 0 && plan.Cost > 0 {
-				// An error of the library leaves the values as they were.
-				r.plan = plan
-				r.price()
-			}
+		if r.policy == Planned && !r.replan() {
+			return false
 		}
 		lot := r.lot(random)
 		b := r.p.Lots[lot].From.Draw(random)
-		r.board(lot, &b)
+		if !r.board(lot, &b) {
+			return false
+		}
 		r.ticks.add(r.tally.boards, r.tally.made)
 	}
 	r.tally.curve = r.ticks.curve(r.tally.boards, target)
+	return true
+}
+
+// replan plans values again if it is time to, as a line does. It reports false if it
+// was stopped.
+func (r *course) replan() bool {
+	first := r.line.Tried == 0 && r.line.Planned == 0 && r.line.Failed == 0
+	if !first && (r.o.Replan == 0 || !r.line.Due(int64(r.o.Replan))) {
+		return true
+	}
+	r.limits()
+	t := r.line.Task(r.p.Values.Saw, r.items, nil, r.p.Values.Lost)
+	if t == nil {
+		return true
+	}
+	o := r.o.Values
+	o.Each = nil
+	set, err := t.Plan(o)
+	if stopped(r.o) {
+		return false
+	}
+	why := ""
+	if err != nil {
+		set, why = nil, err.Error()
+	}
+	r.line.Take(t, set, why)
 	return true
 }
 
@@ -140,22 +171,29 @@ func (r *course) lot(random *rand.Rand) int {
 	return len(r.shares) - 1
 }
 
-// board rips one board, or sets it aside.
-func (r *course) board(lot int, b *wood.Board) {
+// board rips one board, or sets it aside. It reports false if it was stopped.
+func (r *course) board(lot int, b *wood.Board) bool {
 	r.limits()
 	r.saw.Board = *b
+	r.saw.Items = r.items
+	if r.policy == Planned {
+		r.saw.Items = order.CloneItems(r.items)
+		r.line.Price(r.saw.Items, b)
+		r.line.Sample.Add(b)
+	}
 	feet := lumber.BoardFeet(b)
 	cost := feet * float64(r.p.Lots[lot].Price) / 1e6
-	s, err := demand.Solve(&r.saw, rip.Options{Work: boardWork, Memory: r.o.Values.Memory, Stop: r.o.Values.Stop})
+	// As a line solves it: of plans that are worth the same it matters which.
+	s, err := rip.Solve(&r.saw, rip.Options{Work: boardWork, Memory: r.o.Values.Memory, Stop: r.o.Values.Stop})
+	if stopped(r.o) {
+		return false
+	}
 	r.o.Values.Solved()
 	lost := float64(r.p.Values.Lost) / values.Everything
-	if r.policy == Planned && lost < 1 {
-		least := r.rate * r.p.Values.BoardCost(lot, b) * (1 - lost)
-		if err != nil || s.Best.Worth.Money() < least {
-			r.tally.aside++
-			r.tally.cost += cost * lost
-			return
-		}
+	if f := r.line.Force; f != nil && lost < 1 && (err != nil || s.Best.Worth.Money() < f.PerFace*b.Face().SquareMetres()*(1-lost)) {
+		r.tally.aside++
+		r.tally.cost += cost * lost
+		return true
 	}
 	t := &r.tally
 	t.boards++
@@ -164,7 +202,7 @@ func (r *course) board(lot int, b *wood.Board) {
 	t.face += b.Face().SquareMetres()
 	t.busy += r.takes(b, s)
 	if err != nil {
-		return // the saw does not take it
+		return true // the saw does not take it
 	}
 	t.strip += s.Best.Account.Strip.SquareMetres()
 	t.again += s.Best.Account.Rerip.SquareMetres()
@@ -181,6 +219,7 @@ func (r *course) board(lot int, b *wood.Board) {
 		}
 		r.open[k] -= min(m, r.open[k])
 	}
+	return true
 }
 
 // takes is how long the saw takes for a board; s is nil where it does not rip it.
@@ -209,63 +248,18 @@ func (r *course) stand(p *rip.Plan) (longest unit.Length) {
 	return longest
 }
 
-// price sets what items are worth.
-func (r *course) price() {
-	d := r.pl.Demand
-	again := &r.saw.Saw.Rerip
-	*again = r.p.Values.Saw.Rerip
-	switch r.policy {
-	case Planned:
-		whole, rate := whole(r.plan.ToCut)
-		r.rate = rate
-		r.items = d.Valued(whole, r.open)
-		again.Value = int64(min(float64(again.Value)*rate, float64(saw.MaxValue)))
-		if r.p.Values.Objective != values.Cost {
-			again.Width = 0 // money is nothing beside boards or face
-		}
-	case Yield:
-		r.items = area(d)
-		again.Width = 0
-	default:
-		r.items = slices.Clone(d.Items)
-		for i := range r.items {
-			r.items[i].Cuts = slices.Clone(r.items[i].Cuts)
-		}
-	}
-	// Nobody asked for what has no requirement: it does not fill the order.
-	r.saw.Items = r.items
-}
-
 // limits puts what is open into the items.
 func (r *course) limits() {
 	for k := range r.pl.Demand.Rows {
 		row := &r.pl.Demand.Rows[k]
 		it := &r.items[row.Item]
-		switch {
-		case row.Cut != demand.Whole:
+		if row.Cut != demand.Whole {
 			c := &it.Cuts[row.Cut]
 			c.Limited, c.Made, c.Required = true, 0, r.open[k]
-		case it.Measure == order.Unlimited && len(it.Cuts) == 1: // planned pieces of a length
-			it.Cuts[0].Required = r.open[k]
-		default:
-			it.Made, it.Required = 0, r.open[k]
+			continue
 		}
+		it.Made, it.Required = 0, r.open[k]
 	}
-}
-
-// whole rounds values to whole millionths, as fine as they go, and gives what a
-// unit of cost is then worth.
-func whole(v []float64) ([]int64, float64) {
-	const most = 900_000_000_000
-	top := slices.Max(v)
-	out := make([]int64, len(v))
-	if top <= 0 {
-		return out, 0
-	}
-	for k := range v {
-		out[k] = int64(v[k] / top * most)
-	}
-	return out, most / 1e6 / top
 }
 
 // area makes all items worth their area, 10 a square metre.

@@ -52,9 +52,9 @@ func Solve(p *Problem, o Options) (*Result, error) {
 			return
 		}
 		n, policy := i/len(o.Policies), i%len(o.Policies)
-		run := &course{p: p, o: &o, policy: o.Policies[policy], pl: pl.Clone(replanBoards), plan: plan, shares: shares}
+		run := &course{p: p, o: &o, policy: o.Policies[policy], pl: pl, plan: plan, shares: shares}
 		run.start(open)
-		if !run.to(lumber.Random(o.Seed, firstRun+uint64(n)), open) {
+		if !run.to(lumber.Random(o.Seed, firstRun+uint64(n)), lumber.Random(o.Seed, firstTold+uint64(n)), open) {
 			return
 		}
 		tallies[policy*o.Runs+n] = &run.tally
@@ -75,8 +75,12 @@ func Solve(p *Problem, o Options) (*Result, error) {
 	return r, nil
 }
 
-// firstRun keeps the runs' streams apart from those of the samples.
-const firstRun = 1 << 20
+// These keep the runs' streams apart from those of the samples, and from each other:
+// of the boards that come, and of those told beforehand.
+const (
+	firstRun  = 1 << 20
+	firstTold = 1 << 21
+)
 
 func stopped(o *Options) bool { return o.Values.Stop != nil && o.Values.Stop() }
 
