@@ -13,6 +13,7 @@ import (
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/arrival"
+	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/server/workers"
 	"github.com/ripwright/ripwright/solver/planning/replan"
@@ -73,25 +74,38 @@ type turn struct {
 	boards atomic.Int64 // solved
 }
 
+// pricedWork limits the search for each board that is priced, in steps: few need as
+// many, and no planning shall wait for one that needs far more.
+const pricedWork = 300_000
+
 // options are those of a search for values in this turn.
 func (t *turn) options(gap float64) values.Options {
-	return values.Options{Stop: t.stop, Each: t.each, Memory: t.memory, Boards: &t.boards, Gap: gap}
+	return values.Options{Stop: t.stop, Each: t.each, Memory: t.memory, Boards: &t.boards, Gap: gap, Work: pricedWork}
 }
 
+// waitedOut is how soon to ask again after waiting took all of a request's time.
+const waitedOut = time.Second
+
 // turn waits for a worker and runs work on it, within the caller's time, the
-// request's own and the service's. holds is what the request holds meanwhile, in
+// request's own, which waiting counts towards, and the service's for work alone. holds is what the request holds meanwhile, in
 // bytes. work reports whether it was cut short.
 func (s *Service) turn(ctx context.Context, call string, holds int64, own time.Duration, work func(*turn) (cut bool, err error)) (took time.Duration, err error) {
-	// Limits count from when the request had come, but for the time that it waited.
 	asked := s.now()
-	read := asked.Sub(arrival.Of(ctx, asked))
-	err = s.cfg.Workers.Do(ctx, call, holds, func() error {
+	came := arrival.Of(ctx, asked)
+	wait := ctx
+	if own > 0 {
+		var cancel context.CancelFunc
+		wait, cancel = context.WithTimeout(ctx, own-asked.Sub(came))
+		defer cancel()
+	}
+	began := false
+	err = s.cfg.Workers.Do(wait, call, holds, func() error {
+		began = true
 		start := s.now()
-		limit := s.cfg.Longest
-		if own > 0 {
-			limit = min(limit, own)
+		end := start.Add(s.cfg.Longest - asked.Sub(came))
+		if own > 0 && came.Add(own).Before(end) {
+			end = came.Add(own)
 		}
-		end := start.Add(limit - read)
 		if d, ok := ctx.Deadline(); ok && d.Add(-reserve).Before(end) {
 			end = d.Add(-reserve)
 		}
@@ -107,6 +121,9 @@ func (s *Service) turn(ctx context.Context, call string, holds int64, own time.D
 		took = s.now().Sub(start)
 		return err
 	})
+	if !began && wait.Err() != nil && ctx.Err() == nil {
+		return 0, refuse.Busy("the request's time limit was over while other planning kept every worker busy", waitedOut)
+	}
 	return took, err
 }
 

@@ -156,6 +156,11 @@ func (in *pricing) plan(o values.Options) (*ripwrightv1.PlanValuesResponse, erro
 		return nil, err
 	}
 	open := pl.Demand.Open()
+	due := slices.ContainsFunc(pl.Demand.Rows, func(r demand.Row) bool { return r.Due > 0 })
+	var first *values.Whole
+	if !due {
+		first, _ = pl.Greedy(open, o)
+	}
 	plan, err := pl.Plan(open, o)
 	if err != nil {
 		return nil, err
@@ -171,13 +176,15 @@ func (in *pricing) plan(o values.Options) (*ripwrightv1.PlanValuesResponse, erro
 		out.Lots = append(out.Lots, lotUse(&in.problem.Lots[g], plan, g))
 	}
 	out.Impossible, out.Late = impossible(pl, plan.Impossible, &o), late(pl, plan)
-	due := slices.ContainsFunc(pl.Demand.Rows, func(r demand.Row) bool { return r.Due > 0 })
-	if !due && !plan.Stopped && len(plan.Impossible) < len(open) {
+	if !due && len(plan.Impossible) < len(open) {
 		w, ok, err := pl.Whole(plan, open, o)
 		if err != nil {
 			return nil, err
 		}
-		if ok {
+		if ok && !w.Filled && first != nil && first.Filled {
+			w = first // what was planned later was stopped
+		}
+		if ok && (w.Filled || !plan.Stopped) {
 			out.Whole = in.whole(w)
 		}
 	}
@@ -206,9 +213,13 @@ func figures(plan *values.Plan, r ripwrightv1.PlanningResult) (cost, bound *floa
 	switch r {
 	case ripwrightv1.PlanningResult_PLANNING_RESULT_COMPLETE, ripwrightv1.PlanningResult_PLANNING_RESULT_WITHOUT_IMPOSSIBLE:
 		return &plan.Cost, &plan.Bound
+	case ripwrightv1.PlanningResult_PLANNING_RESULT_STOPPED:
+		if plan.Bound > 0 { // by what area is wanted, if by nothing else
+			return nil, &plan.Bound
+		}
 	default:
-		return nil, nil
 	}
+	return nil, nil
 }
 
 // lotUse says how much of a lot a plan takes, and what part of its boards the

@@ -42,7 +42,7 @@ type Order struct {
 
 // Bounds on what is planned together: rows, and different dues.
 const (
-	MaxRows = 100
+	MaxRows = 500
 	MaxDues = 8
 )
 

@@ -2,7 +2,6 @@ package values
 
 import (
 	"cmp"
-	"math"
 	"slices"
 )
 
@@ -41,10 +40,7 @@ func (d *diver) dive(w *Whole, open []int64, held int64) error {
 	if err != nil || len(plan.uses) == 0 {
 		return err
 	}
-	bound := plan.Bound
-	if d.pl.p.Objective == Boards {
-		bound = math.Ceil(bound - 1e-9)
-	}
+	bound := d.pl.roundUp(plan.Bound)
 	if d.best.Filled && w.Cost+bound >= d.best.Cost*(1-1e-12) {
 		return nil
 	}

@@ -78,6 +78,9 @@ func (pl *Planner) Plan(open []int64, o Options) (*Plan, error) {
 	if l := pl.ways.Load(); l != nil {
 		return nil, *l
 	}
+	if area := pl.areaBound(open, plan.Impossible); plan.ExactBound == nil || plan.ExactBound.Cmp(area) < 0 {
+		plan.ExactBound = area
+	}
 	plan.Bound, plan.Cost = down(plan.ExactBound), s.cost
 	plan.ToCut = slices.Clone(plan.Values)
 	for _, k := range s.rows {

@@ -23,6 +23,16 @@ type programme struct {
 // tell, and the library never goes round in circles.
 const apart = 1e-7
 
+// aparts are what is tried where the columns do not show, or the library fails.
+var aparts = []float64{apart, 10 * apart, 100 * apart}
+
+// move has what is wanted moved by so much.
+func (p *programme) move(by float64) {
+	for j := range p.b {
+		p.b[j] = moved(p.ask[j], j, by)
+	}
+}
+
 // written writes the programme out, what is wanted moved apart. start has for each row
 // the policy that gives it and nothing else.
 func written(pool []*column, open []float64, start []int, ends []float64) *programme {

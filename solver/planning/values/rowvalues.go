@@ -33,14 +33,17 @@ func rowValues(pool []*column, open, ceil []float64, start, near []int, ends []f
 	p := written(pool, open, start, ends)
 	var y []float64
 	ok := false
-	if len(near) == len(p.start) {
-		first := p.start
-		p.start = near
-		y, basis, ok = p.rows()
-		p.start = first
-	}
-	if !ok {
-		y, basis, ok = p.rows()
+	for _, from := range [][]int{near, p.start} {
+		if ok || len(from) != len(p.ask) {
+			continue
+		}
+		for _, by := range aparts {
+			p.start = from
+			p.move(by)
+			if y, basis, ok = p.rows(); ok {
+				break
+			}
+		}
 	}
 	if !ok {
 		pi, mu, cost, err = dual(pool, open, ceil, ends)

@@ -38,20 +38,22 @@ const cappedWork = 50_000
 
 // Whole fills open with whole boards: the whole part of the cheapest plan by
 // parts, then again from what is left, and when nothing whole is left one board
-// at a time. If the bound leaves room below that, a search with a limit follows
+// at a time. A plan that is only greedy comes before all that, so that there is one as
+// soon as can be. If the bound leaves room below that, a search with a limit follows
 // (dive.go). What it gives is often least, and Proven says when the bound shows
 // it. It reports false where a lot has more than one kind of board.
 func (pl *Planner) Whole(plan *Plan, open []int64, o Options) (*Whole, bool, error) {
-	for g := range pl.p.Lots {
-		if len(pl.p.Lots[g].Kinds) != 1 {
-			return nil, false, nil
-		}
+	if !pl.alike() {
+		return nil, false, nil
 	}
 	open = slices.Clone(open)
 	for _, k := range plan.Impossible {
 		open[k] = 0
 	}
-	best := &Whole{}
+	best := pl.greedy(open, &o)
+	if pl.judge(best, plan); best.Proven || o.stopped() {
+		return best, true, nil
+	}
 	for _, tilt := range tilts {
 		w, err := pl.fill(plan, open, tilt, &o)
 		if err != nil {
@@ -80,15 +82,75 @@ func (pl *Planner) Whole(plan *Plan, open []int64, o Options) (*Whole, bool, err
 // their width, for the last boards: wide strips are hard to place late.
 var tilts = []float64{0, 0.05, 0.2, 0.5}
 
-// judge compares with the bound, rounded up to whole boards where boards count.
-func (pl *Planner) judge(w *Whole, plan *Plan) {
-	bound := plan.Bound
-	if pl.p.Objective == Boards {
-		// Bound is rounded down, so a bound on whole boards by a hair above a
-		// whole number is one more board only if it is by more than rounding.
-		bound = math.Ceil(bound - 1e-9)
+// alike reports whether every lot is one kind of board.
+func (pl *Planner) alike() bool {
+	return !slices.ContainsFunc(pl.p.Lots, func(l Lot) bool { return len(l.Kinds) != 1 })
+}
+
+// Greedy gives a plan in whole boards as Whole begins with: within a second or so,
+// before anything is planned. It reports false where a lot has more than one kind of
+// board, or where the plan fills not all.
+func (pl *Planner) Greedy(open []int64, o Options) (*Whole, bool) {
+	if !pl.alike() {
+		return nil, false
 	}
-	w.Proven = w.Filled && w.Cost <= bound*(1+1e-12)
+	w := pl.greedy(open, &o)
+	return w, w.Filled
+}
+
+// greedy rips boards for the most area of what is left, each way to rip one as often
+// as it makes nothing that is not wanted.
+func (pl *Planner) greedy(open []int64, o *Options) *Whole {
+	w, open := &Whole{}, slices.Clone(open)
+	plan := &Plan{ToCut: make([]float64, len(open))}
+	for k := range open {
+		plan.ToCut[k] = math.Max(pl.area(k), 1e-6)
+	}
+	for !filled(open) {
+		if o.stopped() || w.Boards > mostWhole {
+			return w
+		}
+		p := pl.last(plan, open, 0, o)
+		if p == nil {
+			return w
+		}
+		made := make([]int64, len(open))
+		pl.Demand.Made(p.Plan, p.Items, made)
+		again := int64(math.MaxInt64)
+		for k, m := range made {
+			if m > 0 && open[k] > 0 {
+				again = min(again, open[k]/m)
+			}
+		}
+		if again == math.MaxInt64 {
+			return w // nothing of what is left
+		}
+		p.Times = max(again, 1)
+		pl.put(w, open, *p)
+	}
+	w.Filled = true
+	return w
+}
+
+// judge compares with the bound, rounded up to what whole boards can cost.
+func (pl *Planner) judge(w *Whole, plan *Plan) {
+	w.Proven = w.Filled && w.Cost <= pl.roundUp(plan.Bound)*(1+1e-12)
+}
+
+// roundUp gives the least cost of whole boards that is no less than a bound: what all
+// boards cost is a multiple of what their costs have in common.
+func (pl *Planner) roundUp(bound float64) float64 {
+	common := int64(0)
+	for g := range pl.cost {
+		for _, c := range pl.cost[g] {
+			for a := c; a != 0; {
+				common, a = a, common%a
+			}
+		}
+	}
+	// A bound is rounded down, so one by a hair above a multiple is the next one only
+	// if it is by more than rounding.
+	return math.Ceil(bound*1e6/float64(common)-1e-9) * float64(common) / 1e6
 }
 
 // fill takes whole parts, again and again, then single boards.
