@@ -3,6 +3,7 @@ package planning
 import (
 	"context"
 	"errors"
+	"fmt"
 
 	"google.golang.org/grpc"
 	"google.golang.org/protobuf/proto"
@@ -107,7 +108,7 @@ func (s *Service) quote(ctx context.Context, call string, holds int64, in *quoti
 	var none []*ripwrightv1.ImpossibleItem
 	took, err := s.turn(ctx, call, holds, in.limit, func(t *turn) (bool, error) {
 		in.options.Values = t.options(quoteGap)
-		in.options.Progress = progress
+		in.options.Progress, in.options.Against = progress, true
 		in.problem.Values.Lots = in.sampled()
 		var err error
 		if r, err = quote.Solve(&in.problem, in.options); err == nil {
@@ -138,6 +139,7 @@ func (s *Service) quote(ctx context.Context, call string, holds int64, in *quoti
 			out.Others = append(out.Others, o)
 		}
 	}
+	in.advise(out, r)
 	if out.Quote != nil {
 		out.Result = out.Quote.Result
 	} else if out.Result != ripwrightv1.PlanningResult_PLANNING_RESULT_IMPOSSIBLE {
@@ -195,4 +197,18 @@ func (in *quoting) figures(out *ripwrightv1.QuoteOutcome, o *quote.Outcome) {
 
 func estimate(i quote.Interval) *ripwrightv1.Estimate {
 	return &ripwrightv1.Estimate{Mean: i.Expected, Lower: i.Low, Upper: i.High}
+}
+
+// advise writes down which policy took least, and what boards take that are each
+// ripped as a plan says.
+func (in *quoting) advise(out *ripwrightv1.QuoteOrderResponse, r *quote.Result) {
+	if len(r.Outcomes) > 0 {
+		out.Advised = chosen[r.Advised]
+		if first := in.options.Policies[0]; r.Advised != first {
+			out.Advice = fmt.Sprintf("%s took %.1f %% less than %s over the same boards", byWhat[r.Advised], 100*r.Saves, byWhat[first])
+		}
+	}
+	if w := r.Whole; w != nil {
+		out.WholeBoards, out.WholeCost = proto.Int32(pieces(w.Boards)), &w.Cost
+	}
 }

@@ -85,9 +85,9 @@ func TestQuoteOrder(t *testing.T) {
 		for _, c := range o.SimulationCosts {
 			sum += c
 		}
-		// Of five runs an interval at 0.9 is the range.
+		// Five runs are too few for ranks at 0.9; what they cost is given as it is.
 		if n := len(o.SimulationCosts); n != 5 || !slices.IsSorted(o.SimulationCosts) || math.Abs(sum/5-o.Cost.Mean) > 1e-9*sum ||
-			o.SimulationCosts[0] != o.Cost.Lower || o.SimulationCosts[n-1] != o.Cost.Upper {
+			o.SimulationCosts[0] < o.Cost.Lower || o.SimulationCosts[n-1] > o.Cost.Upper {
 			t.Errorf("%v: runs cost %v, %v in all", o.Values, o.SimulationCosts, o.Cost)
 		}
 	}

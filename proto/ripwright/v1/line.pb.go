@@ -635,7 +635,7 @@ func (*LineSetUp_SawName) isLineSetUp_SawChoice() {}
 // order with the least lumber, from the boards that it has seen. That is work
 // behind the live boards, which never wait for it: new values are in force from
 // the first board that comes after they are ready, and every answer says which
-// are. Items without a requirement keep their value. At most 100 amounts may be
+// are. Items without a requirement keep their value. At most 500 amounts may be
 // open in an order.
 type ValuePlanning struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -1512,7 +1512,12 @@ type ValuesInForce struct {
 	// How many boards the run had seen when that planning began. Absent: the values
 	// are the order's own.
 	BoardsSeen *int32 `protobuf:"varint,2,opt,name=boards_seen,json=boardsSeen,proto3,oneof" json:"boards_seen,omitempty"`
-	// What items are worth, planned or their own, in the order of the items: those of
+	// What items are worth, planned or their own, in the order of the items. Planned
+	// values are held to the mix of their plan: for a board an item's is multiplied by
+	// the power 0.3 of the part of it that is left since it was planned over the part
+	// that is left of all, by worth, in steps of half a per cent, 0.5 to 2, and for
+	// pieces by the share of the board's length that holds them. Those of the last board
+	// stand here. Of them are given those of
 	// which the answer changes it, or those that options.detail asks for; in the
 	// answers to set_up, resume, order_change and saw_change all of them, unless none
 	// are asked for.

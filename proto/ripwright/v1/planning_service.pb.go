@@ -33,7 +33,7 @@ type PlanValuesRequest struct {
 	//	*PlanValuesRequest_SawName
 	SawChoice isPlanValuesRequest_SawChoice `protobuf_oneof:"saw_choice"`
 	// The order. Needed. Items without a requirement are not planned and keep their
-	// value. At most 100 amounts may be open: one for an item, or one for each of its
+	// value. At most 500 amounts may be open: one for an item, or one for each of its
 	// crosscut lengths.
 	Order *CutOrder `protobuf:"bytes,3,opt,name=order,proto3" json:"order,omitempty"`
 	// The lumber. Needed.
@@ -46,7 +46,8 @@ type PlanValuesRequest struct {
 	// How far the bound may stay below the cost, as a part of it, 1e-9 to
 	// 0.5, which is as near as arithmetic goes. Absent: 0.001.
 	RelativeGap *float64 `protobuf:"fixed64,7,opt,name=relative_gap,json=relativeGap,proto3,oneof" json:"relative_gap,omitempty"`
-	// Stop after this many ms with the best values so far, above 0 and at most 3600000.
+	// Stop this many ms after the request came, waiting included, with the best values
+	// so far, above 0 and at most 3600000.
 	// Absent: no limit of the caller's. The server's own limit and the caller's
 	// deadline count as well.
 	TimeLimitMs *float64 `protobuf:"fixed64,8,opt,name=time_limit_ms,json=timeLimitMs,proto3,oneof" json:"time_limit_ms,omitempty"`
@@ -191,8 +192,8 @@ type PlanValuesResponse struct {
 	// result is complete, or without what is impossible.
 	Cost *float64 `protobuf:"fixed64,3,opt,name=cost,proto3,oneof" json:"cost,omitempty"`
 	// No way to rip the boards fills the order, each item by its due, at a lower
-	// cost, proven. Absent unless the result is complete, or without what is
-	// impossible.
+	// cost, proven. Where a limit came before there was a plan it is at least by the area that is
+	// wanted. Absent where nothing can be made.
 	Bound *float64 `protobuf:"fixed64,4,opt,name=bound,proto3,oneof" json:"bound,omitempty"`
 	// The two are as near to each other as was asked for.
 	Proven bool `protobuf:"varint,5,opt,name=proven,proto3" json:"proven,omitempty"`

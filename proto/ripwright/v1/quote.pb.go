@@ -88,7 +88,7 @@ type QuoteOrderRequest struct {
 	//	*QuoteOrderRequest_Saw
 	//	*QuoteOrderRequest_SawName
 	SawChoice isQuoteOrderRequest_SawChoice `protobuf_oneof:"saw_choice"`
-	// The order. Needed. At most 100 amounts may be open: one for an item, or one for
+	// The order. Needed. At most 500 amounts may be open: one for an item, or one for
 	// each of its crosscut lengths.
 	Order *CutOrder `protobuf:"bytes,3,opt,name=order,proto3" json:"order,omitempty"`
 	// The lumber. Needed. Its seed is the quote's: the same request gives the same
@@ -111,7 +111,8 @@ type QuoteOrderRequest struct {
 	// to 500 entries.
 	Scrap []*ScrapAllowance `protobuf:"bytes,10,rep,name=scrap,proto3" json:"scrap,omitempty"`
 	// How often the order is simulated, 1 to 1000. For an interval at level p as
-	// many as 2 / (1 - p) - 1 at least; with fewer it is the range of the simulations.
+	// many as 2 / (1 - p) - 1 at least; with fewer it is by Student's t, which takes
+	// them to be normal, and of a single one it is that one.
 	// Absent: 39.
 	Simulations *int32 `protobuf:"varint,11,opt,name=simulations,proto3,oneof" json:"simulations,omitempty"`
 	// How likely one more simulation falls into an interval, 0.5 to 0.99. Absent:
@@ -123,7 +124,8 @@ type QuoteOrderRequest struct {
 	// Planned values are planned again after this many boards, 0 to 1000000. 0:
 	// never. Absent: 25.
 	ReplanEveryBoards *int32 `protobuf:"varint,14,opt,name=replan_every_boards,json=replanEveryBoards,proto3,oneof" json:"replan_every_boards,omitempty"`
-	// Stop after this many ms with the simulations so far, above 0 and at most 3600000.
+	// Stop this many ms after the request came, waiting included, with the simulations
+	// so far, above 0 and at most 3600000.
 	// Absent: 30000. The server's own limit and the caller's deadline count as well.
 	TimeLimitMs   *float64 `protobuf:"fixed64,15,opt,name=time_limit_ms,json=timeLimitMs,proto3,oneof" json:"time_limit_ms,omitempty"`
 	unknownFields protoimpl.UnknownFields
@@ -522,7 +524,22 @@ type QuoteOrderResponse struct {
 	// How long the quote took in microseconds, waiting not included.
 	SolveTimeUs float64 `protobuf:"fixed64,12,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
 	// What a limit left undone, in words. Empty: nothing.
-	LeftUndone    string `protobuf:"bytes,13,opt,name=left_undone,json=leftUndone,proto3" json:"left_undone,omitempty"`
+	LeftUndone string `protobuf:"bytes,13,opt,name=left_undone,json=leftUndone,proto3" json:"left_undone,omitempty"`
+	// By which values the order took least, as the objective counts, over the
+	// simulations that every choice ended: the choice asked for, one of those to
+	// compare, or yield alone, which planned values are tried against in up to 9
+	// simulations even where nothing is to be compared. Unspecified where no simulation
+	// ended in time.
+	Advised ValueChoice `protobuf:"varint,14,opt,name=advised,proto3,enum=ripwright.v1.ValueChoice" json:"advised,omitempty"`
+	// Why, in words, where that is not the choice asked for. Empty: it is.
+	Advice string `protobuf:"bytes,15,opt,name=advice,proto3" json:"advice,omitempty"`
+	// Boards of a plan in whole boards that says for each board how it is ripped, as
+	// PlanValues gives it. The simulations rip board after board by values, as a line
+	// does, and often take some more. Absent unless every lot has only one kind of board
+	// and no item is due.
+	WholeBoards *int32 `protobuf:"varint,16,opt,name=whole_boards,json=wholeBoards,proto3,oneof" json:"whole_boards,omitempty"`
+	// What these cost, as the objective says.
+	WholeCost     *float64 `protobuf:"fixed64,17,opt,name=whole_cost,json=wholeCost,proto3,oneof" json:"whole_cost,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -646,6 +663,34 @@ func (x *QuoteOrderResponse) GetLeftUndone() string {
 		return x.LeftUndone
 	}
 	return ""
+}
+
+func (x *QuoteOrderResponse) GetAdvised() ValueChoice {
+	if x != nil {
+		return x.Advised
+	}
+	return ValueChoice_VALUE_CHOICE_UNSPECIFIED
+}
+
+func (x *QuoteOrderResponse) GetAdvice() string {
+	if x != nil {
+		return x.Advice
+	}
+	return ""
+}
+
+func (x *QuoteOrderResponse) GetWholeBoards() int32 {
+	if x != nil && x.WholeBoards != nil {
+		return *x.WholeBoards
+	}
+	return 0
+}
+
+func (x *QuoteOrderResponse) GetWholeCost() float64 {
+	if x != nil && x.WholeCost != nil {
+		return *x.WholeCost
+	}
+	return 0
 }
 
 // What an order takes when it is cut by certain values. Figures are those of the
@@ -1187,7 +1232,7 @@ const file_ripwright_v1_quote_proto_rawDesc = "" +
 	"\bEstimate\x12\x12\n" +
 	"\x04mean\x18\x01 \x01(\x01R\x04mean\x12\x14\n" +
 	"\x05lower\x18\x02 \x01(\x01R\x05lower\x12\x14\n" +
-	"\x05upper\x18\x03 \x01(\x01R\x05upper\"\xd8\x04\n" +
+	"\x05upper\x18\x03 \x01(\x01R\x05upper\"\x91\x06\n" +
 	"\x12QuoteOrderResponse\x124\n" +
 	"\x06result\x18\x01 \x01(\x0e2\x1c.ripwright.v1.PlanningResultR\x06result\x120\n" +
 	"\x05quote\x18\x02 \x01(\v2\x1a.ripwright.v1.QuoteOutcomeR\x05quote\x122\n" +
@@ -1205,9 +1250,16 @@ const file_ripwright_v1_quote_proto_rawDesc = "" +
 	"\x0fsaw_fingerprint\x18\v \x01(\tR\x0esawFingerprint\x12\"\n" +
 	"\rsolve_time_us\x18\f \x01(\x01R\vsolveTimeUs\x12\x1f\n" +
 	"\vleft_undone\x18\r \x01(\tR\n" +
-	"leftUndoneB\a\n" +
+	"leftUndone\x123\n" +
+	"\aadvised\x18\x0e \x01(\x0e2\x19.ripwright.v1.ValueChoiceR\aadvised\x12\x16\n" +
+	"\x06advice\x18\x0f \x01(\tR\x06advice\x12&\n" +
+	"\fwhole_boards\x18\x10 \x01(\x05H\x02R\vwholeBoards\x88\x01\x01\x12\"\n" +
+	"\n" +
+	"whole_cost\x18\x11 \x01(\x01H\x03R\twholeCost\x88\x01\x01B\a\n" +
 	"\x05_costB\b\n" +
-	"\x06_bound\"\xa5\x06\n" +
+	"\x06_boundB\x0f\n" +
+	"\r_whole_boardsB\r\n" +
+	"\v_whole_cost\"\xa5\x06\n" +
 	"\fQuoteOutcome\x121\n" +
 	"\x06values\x18\x01 \x01(\x0e2\x19.ripwright.v1.ValueChoiceR\x06values\x124\n" +
 	"\x06result\x18\x02 \x01(\x0e2\x1c.ripwright.v1.PlanningResultR\x06result\x12 \n" +
@@ -1311,29 +1363,30 @@ var file_ripwright_v1_quote_proto_depIdxs = []int32{
 	17, // 12: ripwright.v1.QuoteOrderResponse.impossible:type_name -> ripwright.v1.ImpossibleItem
 	18, // 13: ripwright.v1.QuoteOrderResponse.late:type_name -> ripwright.v1.LateItem
 	19, // 14: ripwright.v1.QuoteOrderResponse.ended_by:type_name -> ripwright.v1.EndedBy
-	0,  // 15: ripwright.v1.QuoteOutcome.values:type_name -> ripwright.v1.ValueChoice
-	15, // 16: ripwright.v1.QuoteOutcome.result:type_name -> ripwright.v1.PlanningResult
-	4,  // 17: ripwright.v1.QuoteOutcome.boards:type_name -> ripwright.v1.Estimate
-	4,  // 18: ripwright.v1.QuoteOutcome.board_feet:type_name -> ripwright.v1.Estimate
-	4,  // 19: ripwright.v1.QuoteOutcome.face_m2:type_name -> ripwright.v1.Estimate
-	4,  // 20: ripwright.v1.QuoteOutcome.cost:type_name -> ripwright.v1.Estimate
-	4,  // 21: ripwright.v1.QuoteOutcome.yield_ratio:type_name -> ripwright.v1.Estimate
-	4,  // 22: ripwright.v1.QuoteOutcome.saw_hours:type_name -> ripwright.v1.Estimate
-	4,  // 23: ripwright.v1.QuoteOutcome.shifts:type_name -> ripwright.v1.Estimate
-	4,  // 24: ripwright.v1.QuoteOutcome.set_aside_boards:type_name -> ripwright.v1.Estimate
-	4,  // 25: ripwright.v1.QuoteOutcome.rerip_m2:type_name -> ripwright.v1.Estimate
-	4,  // 26: ripwright.v1.QuoteOutcome.rerip_worth:type_name -> ripwright.v1.Estimate
-	7,  // 27: ripwright.v1.QuoteOutcome.items:type_name -> ripwright.v1.ItemOutcome
-	4,  // 28: ripwright.v1.ItemOutcome.made:type_name -> ripwright.v1.Estimate
-	4,  // 29: ripwright.v1.ItemOutcome.filled_at_board:type_name -> ripwright.v1.Estimate
-	1,  // 30: ripwright.v1.WatchQuoteRequest.quote:type_name -> ripwright.v1.QuoteOrderRequest
-	10, // 31: ripwright.v1.WatchQuoteResponse.progress:type_name -> ripwright.v1.QuoteProgress
-	5,  // 32: ripwright.v1.WatchQuoteResponse.quote:type_name -> ripwright.v1.QuoteOrderResponse
-	33, // [33:33] is the sub-list for method output_type
-	33, // [33:33] is the sub-list for method input_type
-	33, // [33:33] is the sub-list for extension type_name
-	33, // [33:33] is the sub-list for extension extendee
-	0,  // [0:33] is the sub-list for field type_name
+	0,  // 15: ripwright.v1.QuoteOrderResponse.advised:type_name -> ripwright.v1.ValueChoice
+	0,  // 16: ripwright.v1.QuoteOutcome.values:type_name -> ripwright.v1.ValueChoice
+	15, // 17: ripwright.v1.QuoteOutcome.result:type_name -> ripwright.v1.PlanningResult
+	4,  // 18: ripwright.v1.QuoteOutcome.boards:type_name -> ripwright.v1.Estimate
+	4,  // 19: ripwright.v1.QuoteOutcome.board_feet:type_name -> ripwright.v1.Estimate
+	4,  // 20: ripwright.v1.QuoteOutcome.face_m2:type_name -> ripwright.v1.Estimate
+	4,  // 21: ripwright.v1.QuoteOutcome.cost:type_name -> ripwright.v1.Estimate
+	4,  // 22: ripwright.v1.QuoteOutcome.yield_ratio:type_name -> ripwright.v1.Estimate
+	4,  // 23: ripwright.v1.QuoteOutcome.saw_hours:type_name -> ripwright.v1.Estimate
+	4,  // 24: ripwright.v1.QuoteOutcome.shifts:type_name -> ripwright.v1.Estimate
+	4,  // 25: ripwright.v1.QuoteOutcome.set_aside_boards:type_name -> ripwright.v1.Estimate
+	4,  // 26: ripwright.v1.QuoteOutcome.rerip_m2:type_name -> ripwright.v1.Estimate
+	4,  // 27: ripwright.v1.QuoteOutcome.rerip_worth:type_name -> ripwright.v1.Estimate
+	7,  // 28: ripwright.v1.QuoteOutcome.items:type_name -> ripwright.v1.ItemOutcome
+	4,  // 29: ripwright.v1.ItemOutcome.made:type_name -> ripwright.v1.Estimate
+	4,  // 30: ripwright.v1.ItemOutcome.filled_at_board:type_name -> ripwright.v1.Estimate
+	1,  // 31: ripwright.v1.WatchQuoteRequest.quote:type_name -> ripwright.v1.QuoteOrderRequest
+	10, // 32: ripwright.v1.WatchQuoteResponse.progress:type_name -> ripwright.v1.QuoteProgress
+	5,  // 33: ripwright.v1.WatchQuoteResponse.quote:type_name -> ripwright.v1.QuoteOrderResponse
+	34, // [34:34] is the sub-list for method output_type
+	34, // [34:34] is the sub-list for method input_type
+	34, // [34:34] is the sub-list for extension type_name
+	34, // [34:34] is the sub-list for extension extendee
+	0,  // [0:34] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_quote_proto_init() }

@@ -4,6 +4,9 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/stat"
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"github.com/ripwright/ripwright/solver/planning/values"
 )
 
@@ -40,10 +43,18 @@ func outcome(p *Problem, pl *values.Planner, policy Policy, runs []*tally, level
 	}
 	slices.Sort(out.Costs)
 	for k := range pl.Demand.Rows {
+		least := 0.0
 		row := Row{
 			Made:     of(func(t *tally) float64 { return pl.Demand.Rows[k].Units(t.made[k]) }),
 			FilledAt: of(func(t *tally) float64 { return float64(t.filledAt[k]) }),
 		}
+		// Where all fill it, one more does.
+		for i, t := range runs {
+			if made := pl.Demand.Rows[k].Units(t.made[k]); i == 0 || made < least {
+				least = made
+			}
+		}
+		row.Made.Low = max(row.Made.Low, least)
 		// Divided once at the end, or the parts of many runs could add up to more
 		// than 1.
 		for _, t := range runs {
@@ -78,14 +89,17 @@ func ratio(a, b float64) float64 {
 
 // Predict gives the mean of equal trials and the interval that holds one more of
 // them with probability level: of n trials, one more falls below the r-th
-// smallest with probability r/(n+1). Between ranks it goes straight; with too few
-// trials for the level it is the range of them all, and less sure.
+// smallest with probability r/(n+1). Between ranks it goes straight. With too few
+// trials for the level to be among their ranks it is as wide as one more of a normal
+// distribution asks for, by Student's t; of a single one nothing is known but itself.
 func Predict(v []float64, level float64) Interval {
 	v = slices.Clone(v)
 	slices.Sort(v)
-	n, sum := len(v), 0.0
-	for _, x := range v {
-		sum += x
+	n, mean := len(v), stat.Mean(v, nil)
+	tail := (1 - level) / 2 * float64(n+1)
+	if n > 1 && tail < 1-1e-9 {
+		wide := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(n - 1)}.Quantile((1+level)/2) * stat.StdDev(v, nil) * math.Sqrt(1+1/float64(n))
+		return Interval{Expected: mean, Low: max(mean-wide, 0), High: mean + wide}
 	}
 	at := func(rank float64) float64 {
 		rank = min(max(rank, 1), float64(n))
@@ -95,6 +109,5 @@ func Predict(v []float64, level float64) Interval {
 		}
 		return v[i-1] + (rank-float64(i))*(v[i]-v[i-1])
 	}
-	tail := (1 - level) / 2 * float64(n+1)
-	return Interval{Expected: sum / float64(n), Low: at(tail), High: at(float64(n+1) - tail)}
+	return Interval{Expected: mean, Low: at(tail), High: at(float64(n+1) - tail)}
 }

@@ -45,9 +45,12 @@ type Problem struct {
 type Options struct {
 	// Policies to run, each on the same boards. The first is the quote.
 	Policies []Policy
-	Runs     int     // as many runs of each
-	Level    float64 // how likely one more run shall fall into the interval
-	Seed     uint64
+	Runs     int // as many runs of each
+	// Against has the first few runs done for yield alone too, where that is not asked
+	// for, to see whether planned values take less.
+	Against bool
+	Level   float64 // how likely one more run shall fall into the interval
+	Seed    uint64
 	// MostBoards ends a run that does not fill the order. One that has come to a
 	// standstill ends sooner.
 	MostBoards int
@@ -105,4 +108,11 @@ type Result struct {
 	Outcomes []Outcome
 	// Stopped says that not all runs are counted.
 	Stopped bool
+	// Advised is the policy that took least over the runs that all of them ended, by
+	// the objective, and Saves what part less than the first one.
+	Advised Policy
+	Saves   float64
+	// Whole is a plan in whole boards, where every lot is one kind of board and
+	// nothing is due; nil: there is none.
+	Whole *values.Whole
 }

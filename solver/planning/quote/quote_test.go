@@ -223,7 +223,7 @@ func TestYieldCountsPiecesByArea(t *testing.T) {
 func TestRerip(t *testing.T) {
 	p := mill(5)
 	p.Values.Saw.Rerip = saw.Rerip{Width: 40 * mm, Value: 2_000_000}
-	o := options(2, 3)
+	o := options(19, 3)
 	o.Policies = []quote.Policy{quote.Own, quote.Yield}
 	q, err := quote.Solve(p, o)
 	if err != nil {
@@ -251,6 +251,16 @@ func TestStopped(t *testing.T) {
 	}
 	if !q.Stopped || q.Outcomes[0].Runs != 2 {
 		t.Errorf("stopped %v after %d runs", q.Stopped, q.Outcomes[0].Runs)
+	}
+}
+
+// With fewer trials than the level asks for, one more falls into the interval as often
+// as it says all the same, where they are normal; of 3 trials it is wide. The factor is
+// Student's t for 2 degrees of freedom, 2.920 at 95 % (every table of it, from memory).
+func TestPredictFew(t *testing.T) {
+	got := quote.Predict([]float64{9, 10, 11}, 0.9)
+	if wide := 2.920 * math.Sqrt(1+1.0/3); math.Abs(got.High-10-wide) > 2e-3 || math.Abs(10-got.Low-wide) > 2e-3 {
+		t.Errorf("%+v, want 10 and %v to either side", got, wide)
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"sync"
 
+	"github.com/ripwright/ripwright/solver/planning/demand"
 	"github.com/ripwright/ripwright/solver/planning/lumber"
 	"github.com/ripwright/ripwright/solver/planning/values"
 )
@@ -38,6 +39,10 @@ func Solve(p *Problem, o Options) (*Result, error) {
 	var mu sync.Mutex
 	done := 0
 	tallies := make([]*tally, o.Runs*len(o.Policies))
+	against := []*tally{}
+	if o.Against && o.Policies[0] == Planned && !slices.Contains(o.Policies, Yield) {
+		against = make([]*tally, min(o.Runs, againstRuns))
+	}
 	each := o.Values.Each
 	if each == nil {
 		each = func(n int, f func(int)) {
@@ -47,9 +52,23 @@ func Solve(p *Problem, o Options) (*Result, error) {
 		}
 	}
 	// Run i of every policy sees the same boards: they come from one stream.
-	each(len(tallies), func(i int) {
+	each(len(tallies)+len(against), func(i int) {
 		if stopped(&o) {
 			return
+		}
+		// Few are against, and come early, so that a limit leaves some.
+		if i < 2*len(against) {
+			if i%2 == 1 {
+				run := &course{p: p, o: &o, policy: Yield, pl: pl, plan: plan, shares: shares}
+				run.start(open)
+				if n := i / 2; run.to(lumber.Random(o.Seed, firstRun+uint64(n)), nil, open) {
+					against[n] = &run.tally
+				}
+				return
+			}
+			i /= 2
+		} else {
+			i -= len(against)
 		}
 		n, policy := i/len(o.Policies), i%len(o.Policies)
 		run := &course{p: p, o: &o, policy: o.Policies[policy], pl: pl, plan: plan, shares: shares}
@@ -72,7 +91,49 @@ func Solve(p *Problem, o Options) (*Result, error) {
 			r.Outcomes = append(r.Outcomes, outcome(p, pl, policy, kept, o.Level))
 		}
 	}
+	r.advise(p, &o, tallies, against)
+	if !slices.ContainsFunc(pl.Demand.Rows, func(row demand.Row) bool { return row.Due > 0 }) {
+		if w, ok, err := pl.Whole(plan, open, o.Values); err == nil && ok && w.Filled {
+			r.Whole = w
+		}
+	}
 	return r, nil
+}
+
+// againstRuns are enough to see a difference of some parts of a hundred: runs on the
+// same boards differ by little else.
+const againstRuns = 9
+
+// advise compares what policies took over the runs that all of them ended.
+func (r *Result) advise(p *Problem, o *Options, tallies, against []*tally) {
+	r.Advised = o.Policies[0]
+	of := func(t *tally) float64 {
+		switch p.Values.Objective {
+		case values.Boards:
+			return float64(t.boards)
+		case values.Face:
+			return t.face
+		case values.Cost:
+		}
+		return t.cost
+	}
+	first := tallies[:o.Runs]
+	compare := func(policy Policy, other []*tally) {
+		mine, theirs := 0.0, 0.0
+		for i, t := range other {
+			if a := first[i]; a != nil && t != nil && !a.unfinished && !t.unfinished {
+				mine += of(a)
+				theirs += of(t)
+			}
+		}
+		if mine > 0 && 1-theirs/mine > r.Saves {
+			r.Advised, r.Saves = policy, 1-theirs/mine
+		}
+	}
+	for i, policy := range o.Policies[1:] {
+		compare(policy, tallies[(i+1)*o.Runs:(i+2)*o.Runs])
+	}
+	compare(Yield, against)
 }
 
 // These keep the runs' streams apart from those of the samples, and from each other:

@@ -3,9 +3,12 @@ package values
 import (
 	"math"
 	"math/big"
+	"slices"
 
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/planning/demand"
+	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/solver/wood"
 )
 
 // areaBound is a bound on the cost of filling open that takes no search: what is
@@ -61,5 +64,23 @@ func (pl *Planner) area(k int) float64 {
 	case it.PieceLength > 0:
 		return w * it.PieceLength.MM() / 1000
 	}
-	return w * it.LeastLength.MM() / 1000 // a strip, of which only the least is known
+	return w * max(it.LeastLength, pl.shortest()).MM() / 1000
+}
+
+// shortest is how long a strip is at least: as the shortest board where all of them are
+// square and faultless, else nothing is known.
+func (pl *Planner) shortest() unit.Length {
+	least := wood.MaxLength
+	for g := range pl.p.Lots {
+		for _, k := range pl.p.Lots[g].Kinds {
+			b := &k.Board
+			if len(b.Defects) > 0 || slices.ContainsFunc(b.Stations, func(s wood.Station) bool {
+				return s.Near != b.Stations[0].Near || s.Far != b.Stations[0].Far
+			}) {
+				return 0
+			}
+			least = min(least, b.Length)
+		}
+	}
+	return least
 }
