@@ -71,10 +71,10 @@ func open(t testing.TB, spoil func(*Config)) *house {
 	return h
 }
 
-// behind plans values as the service does.
+// behind plans values as the service does, however busy the machine is.
 func behind(saws wire.Saws, m *metrics.Metrics) Planner {
 	desk := workers.New(workers.Config{Waiting: 16}, workers.Unwatched{}, time.Now)
-	return planning.New(saws, planning.Config{Workers: desk, Longest: time.Minute, Watch: m.Plans}, time.Now)
+	return planning.New(saws, planning.Config{Workers: desk, Longest: time.Hour, OfLine: time.Hour, Watch: m.Plans}, time.Now)
 }
 
 // stream is one to talk on.

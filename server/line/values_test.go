@@ -40,8 +40,11 @@ func (s *stream) settle(number int32) *ripwrightv1.RunLineResponse {
 		if a.GetValues().GetNumber() >= number {
 			return a
 		}
-		s.say(strings.Replace(asPlan, "AS_PLANNED", "NOT_CUT", 1) + jsonOf(a.GetSequence()) + `}}`)
-		time.Sleep(10 * time.Millisecond) // the planning runs beside the boards
+		confirm := strings.Replace(asPlan, "AS_PLANNED", "NOT_CUT", 1) + jsonOf(a.GetSequence()) + `}}`
+		// The planning runs beside the boards; to say so once more asks how far it is.
+		for s.say(confirm).GetValuesUnderWay() {
+			time.Sleep(10 * time.Millisecond)
+		}
 	}
 	s.t.Fatalf("values %d never came into force: %v", number, s.say(board).GetValues())
 	return nil

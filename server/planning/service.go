@@ -25,7 +25,10 @@ type Config struct {
 	Workers *workers.Workers
 	Longest time.Duration // the longest that one plan may take
 	Memory  int64         // bytes of the search for one board; 0: rip.DefaultMemory
-	Watch   Watcher
+	// OfLine is the longest that a planning of a live line's values may take: a line
+	// whose planning takes longer is better served by the next. 0: 10 s.
+	OfLine time.Duration
+	Watch  Watcher
 }
 
 // Watcher is told what plans come to, for metrics.
@@ -127,9 +130,9 @@ func (s *Service) turn(ctx context.Context, call string, holds int64, own time.D
 	return took, err
 }
 
-// Bounds on a planning of a live line's values: a line that has waited so long, or
-// whose planning takes so long, is better served by the next.
+// Bounds on a planning of a live line's values.
 const (
+	// lineWaits is how long one may wait for a worker.
 	lineWaits = 30 * time.Second
 	lineTakes = 10 * time.Second
 	// lineHolds is what it holds: a sample of some dozens of thinned boards, and the
@@ -139,9 +142,13 @@ const (
 
 // Behind implements line.Planner.
 func (s *Service) Behind(ctx context.Context, work func(values.Options) error) (time.Duration, error) {
-	ctx, cancel := context.WithTimeout(ctx, lineWaits+lineTakes)
+	takes := s.cfg.OfLine
+	if takes == 0 {
+		takes = lineTakes
+	}
+	ctx, cancel := context.WithTimeout(ctx, lineWaits+takes)
 	defer cancel()
-	return s.turn(ctx, "RunLine", lineHolds, lineTakes, func(t *turn) (bool, error) {
+	return s.turn(ctx, "RunLine", lineHolds, takes, func(t *turn) (bool, error) {
 		err := work(t.options(0))
 		return errors.Is(err, replan.ErrStopped), err
 	})
