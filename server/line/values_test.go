@@ -28,22 +28,30 @@ const (
 // unexpected is planned without boards that are expected.
 var unexpected = strings.Replace(planned, `"expected": [`+oneBoard+`], `, "", 1)
 
+// unhurried sends a board, which is not cut, and gives its answer once no planning
+// is under way: that runs beside the boards, and a confirmation that is sent once more
+// asks how far it is.
+func (s *stream) unhurried() *ripwrightv1.RunLineResponse {
+	s.t.Helper()
+	a := s.say(board)
+	if a.GetPlan() == nil {
+		s.t.Fatal(a)
+	}
+	confirm := strings.Replace(asPlan, "AS_PLANNED", "NOT_CUT", 1) + jsonOf(a.GetSequence()) + `}}`
+	for s.say(confirm).GetValuesUnderWay() {
+		time.Sleep(time.Millisecond)
+	}
+	return a
+}
+
 // settle sends boards until values of a number are in force, and gives the answer
 // to the first board that was planned by them.
 func (s *stream) settle(number int32) *ripwrightv1.RunLineResponse {
 	s.t.Helper()
 	for range 50 {
-		a := s.say(board)
-		if a.GetPlan() == nil {
-			s.t.Fatal(a)
-		}
+		a := s.unhurried()
 		if a.GetValues().GetNumber() >= number {
 			return a
-		}
-		confirm := strings.Replace(asPlan, "AS_PLANNED", "NOT_CUT", 1) + jsonOf(a.GetSequence()) + `}}`
-		// The planning runs beside the boards; to say so once more asks how far it is.
-		for s.say(confirm).GetValuesUnderWay() {
-			time.Sleep(10 * time.Millisecond)
 		}
 	}
 	s.t.Fatalf("values %d never came into force: %v", number, s.say(board).GetValues())
@@ -189,10 +197,9 @@ func TestOrderChangePlansAnew(t *testing.T) {
 	// No pocket of the other saw can be that wide: the values stay.
 	s.say(`{"saw_change": {"saw_name": "plover"}}`)
 	for range 50 {
-		if a = s.say(board); a.GetValues().GetFailed() > 0 {
+		if a = s.unhurried(); a.GetValues().GetFailed() > 0 {
 			break
 		}
-		time.Sleep(time.Millisecond)
 	}
 	if v := a.GetValues(); v.GetNumber() != 3 || !strings.Contains(v.GetFailure(), "no board seen gives anything") {
 		t.Errorf("on a saw that makes neither: %v", v)
