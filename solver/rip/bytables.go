@@ -17,7 +17,7 @@ func byTables(p *Problem, o Options, b *budget.Budget, ready *ready) (*Result, *
 		return nil, nil
 	}
 	// Where a defect breaks a run they do not, which takes long to see from a model.
-	if slices.ContainsFunc(ready.wants, func(w want) bool { return len(w.refused) > 0 }) {
+	if slices.ContainsFunc(ready.wants, func(w want) bool { return w.spotted() }) {
 		return nil, nil
 	}
 	in := ready.at(0)

@@ -116,7 +116,7 @@ func (s *search) ceilingFits(levels int) bool {
 		if in.straight {
 			each += high * cutBytes
 		}
-		if len(in.wants[i].refused) > 0 {
+		if in.wants[i].spotted() {
 			each += high * cutBytes
 		} else {
 			each += beside * (cutBytes + 8)

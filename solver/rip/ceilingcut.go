@@ -16,7 +16,7 @@ func (c *ceiling) setSpotStops(s *search) {
 	for c.spotStops = fewSpotStops; ; c.spotStops *= 2 {
 		many, coarser := int64(0), false
 		for k := range s.in.wants {
-			if d := c.widths[k]; len(s.in.wants[k].refused) > 0 && d.lo <= d.hi {
+			if d := c.widths[k]; s.in.wants[k].spotted() && d.lo <= d.hi {
 				each := c.spotsEach(k)
 				many += int64(each)
 				coarser = coarser || each > 1
@@ -55,7 +55,7 @@ func (c *ceiling) measure(s *search) {
 		if in.straight {
 			c.measureEdge(s, k)
 		}
-		if len(w.refused) > 0 {
+		if w.spotted() {
 			c.measureSpots(s, k)
 			continue
 		}
@@ -177,7 +177,7 @@ func (c *ceiling) end(k, q int, start cut) cut {
 
 // gives is what a strip of want k from the face of entry i to entry q gives at most.
 func (c *ceiling) gives(in *instance, k, i, q int) cut {
-	if len(in.wants[k].refused) > 0 {
+	if in.wants[k].spotted() {
 		return c.spot(k, i, q)
 	}
 	start := in.wants[k].full

@@ -29,7 +29,7 @@ func (c *ceiling) measureFull(in *instance) {
 	for i := range in.wants {
 		c.tick(1)
 		w, d := &in.wants[i], c.widths[i]
-		if d.lo > d.hi || !w.it.Random || len(w.refused) > 0 {
+		if d.lo > d.hi || !w.it.Random || w.spotted() {
 			continue
 		}
 		if !c.counts(in, w, w.full) {
@@ -62,7 +62,7 @@ func (c *ceiling) strips(in *instance, to []fullStrip, serves func(*want) bool) 
 	c.tick(int64(len(in.wants))/4 + 1)
 	for i := range in.wants {
 		w, d := &in.wants[i], c.widths[i]
-		if d.lo <= d.hi && !w.it.Random && len(w.refused) == 0 && serves(w) {
+		if d.lo <= d.hi && !w.it.Random && !w.spotted() && serves(w) {
 			to = append(to, fullStrip{d.lo, c.up(w.worth(w.lo, w.full)) - c.toll(in, w, w.full), w})
 		}
 	}

@@ -23,7 +23,7 @@ func (c *ceiling) raise(in *instance, b block, state int, suffixes [][]int64) {
 	c.raiseFull(in, b, rest)
 	for i := range in.wants {
 		w := &in.wants[i]
-		if len(w.refused) == 0 && !c.kept(w) && b.from >= c.nearN && b.to+c.widths[i].hi <= c.farFrom {
+		if !w.spotted() && !c.kept(w) && b.from >= c.nearN && b.to+c.widths[i].hi <= c.farFrom {
 			continue // all its strips are clear from end to end
 		}
 		var less []int64 // beyond a strip that counts
@@ -43,7 +43,7 @@ func (c *ceiling) raise(in *instance, b block, state int, suffixes [][]int64) {
 		}
 		switch d := c.widths[i]; {
 		case d.lo > d.hi:
-		case len(w.refused) > 0:
+		case w.spotted():
 			c.raiseSpots(in, b, i, rest, beyond)
 		case w.it.Random:
 			c.raiseRange(in, b, i, rest, beyond)

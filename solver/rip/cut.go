@@ -20,7 +20,7 @@ func (a cut) least(b cut) cut {
 // runs appends the usable runs of the band [p, q] for want w.
 func (in *instance) runs(dst []wood.Stretch, w *want, p, q int64) []wood.Stretch {
 	lo, hi := unit.Length(p), unit.Length(q)
-	if len(w.refused) == 0 {
+	if !w.spotted() {
 		return in.clear.Runs(dst, lo, hi)
 	}
 	in.bare = in.clear.Runs(in.bare[:0], lo, hi)
@@ -67,10 +67,10 @@ func (s *search) cutOf(w *want, p, q int64, exact bool) cut {
 	if p < in.outerLo || q > in.outerHi {
 		return cut{}
 	}
-	if len(w.refused) == 0 && p >= in.fullLo && q <= in.fullHi && (!exact || w.crosscut == nil) {
+	if !w.spotted() && p >= in.fullLo && q <= in.fullHi && (!exact || w.crosscut == nil) {
 		return w.full
 	}
-	if len(w.refused) == 0 && w.crosscut == nil {
+	if !w.spotted() && w.crosscut == nil {
 		if c, ok := s.remembered(w.index, p, q); ok {
 			return c
 		}

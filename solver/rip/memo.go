@@ -65,8 +65,12 @@ func (m *memo) next(s *search, w *want, place, p, q int64) cut {
 	return s.cutOf(w, p, q, true)
 }
 
+// spotted reports whether defects may break the want's runs where the edges do not: the
+// one place that says so.
+func (w *want) spotted() bool { return len(w.refused) > 0 }
+
 // plain reports whether edges alone and no packing decide what a band gives.
-func (w *want) plain() bool { return len(w.refused) == 0 && w.crosscut == nil }
+func (w *want) plain() bool { return !w.spotted() && w.crosscut == nil }
 
 // remembered gives what the band [p, q] gives want k, where one edge alone
 // decides and the height is one that moving blades have.

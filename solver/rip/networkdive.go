@@ -61,7 +61,7 @@ func (t *network) bestStrips(b *beginning) {
 				continue
 			}
 			start := t.in.wants[k].full
-			if at < c.nearN && len(t.in.wants[k].refused) == 0 {
+			if at < c.nearN && !t.in.wants[k].spotted() {
 				start = c.near[k][at]
 			}
 			t.tryStrip(b, x, k, t.bestEnd(k, at, b.level, first, last), start)

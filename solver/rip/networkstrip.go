@@ -135,7 +135,7 @@ func (t *network) eachStrip(b *beginning, x, k, least int) {
 		return
 	}
 	start := w.full
-	if at < c.nearN && len(w.refused) == 0 {
+	if at < c.nearN && !w.spotted() {
 		if start = c.near[k][at]; start.n == 0 {
 			return
 		}
@@ -163,7 +163,7 @@ func (t *network) tryStrip(b *beginning, x, k, q int, start cut) {
 	w, at := &in.wants[k], b.at+x
 	g, sure := start, true // that the strip gives no less
 	switch {
-	case len(w.refused) > 0:
+	case w.spotted():
 		g, sure = c.spot(k, at, q), c.widths[k].lo == c.widths[k].hi
 	case q >= c.farFrom:
 		g, sure = c.end(k, q, start), at >= c.nearN

@@ -238,7 +238,7 @@ func (in *instance) outlined() *incumbent.Problem {
 	}
 	for k := range in.wants {
 		w := &in.wants[k]
-		it := incumbent.Item{Lo: w.lo, Hi: w.hi, ByWidth: w.byWidth(), Spotted: len(w.refused) > 0}
+		it := incumbent.Item{Lo: w.lo, Hi: w.hi, ByWidth: w.byWidth(), Spotted: w.spotted()}
 		if w.cap >= 0 {
 			it.Open = w.open
 		}
@@ -248,7 +248,7 @@ func (in *instance) outlined() *incumbent.Problem {
 	var bare []wood.Stretch
 	p.Strip = func(k int, near, far int64, runs []wood.Stretch) (int64, int64) {
 		w := &in.wants[k]
-		if len(w.refused) > 0 {
+		if w.spotted() {
 			bare = wood.WithoutThose(bare[:0], runs, in.gaps, w.refused, unit.Length(near), unit.Length(far))
 			runs = bare
 		}

@@ -19,7 +19,7 @@ func (s *search) newLevel(next *table, cut []int64) level {
 	widest := int64(0)
 	for i := range s.in.wants {
 		w := &s.in.wants[i]
-		if len(w.refused) > 0 {
+		if w.spotted() {
 			return l
 		}
 		widest = max(widest, w.hi)

@@ -63,13 +63,13 @@ func (t *tuner) options(j int, try func(i, q int, width int64, g cut, sure bool)
 			continue
 		}
 		start := w.full
-		if len(w.refused) == 0 && j < c.nearN {
+		if !w.spotted() && j < c.nearN {
 			start = c.near[i][j]
 		}
 		for q := min(j+d.hi, c.n-1); q >= j+d.lo; q-- {
 			c.poll(q)
 			width := min(int64(q-j)*in.step-in.kerf, w.hi)
-			if len(w.refused) > 0 {
+			if w.spotted() {
 				if try(i, q, width, c.spot(i, j, q), d.lo == d.hi) {
 					return
 				}
