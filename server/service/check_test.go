@@ -27,3 +27,22 @@ func TestSettingIsAPlanToBeginWith(t *testing.T) {
 		}
 	}
 }
+
+// Where the saw's time has a price and nothing can be cut, all that tells a setting from
+// the best plan is what its moves cost, to the last digits of small numbers.
+func TestNothingButMovesTellsSettingsApart(t *testing.T) {
+	m := newMill(t)
+	for fence := 100.0; fence <= 160; fence += 0.3 {
+		a, err := m.CheckPlan(t.Context(), read(t, &ripwrightv1.CheckPlanRequest{}, fmt.Sprintf(`{
+			"saw": {"kerf_mm": 3.2, "step_mm": 0.1, "fence": {"max_mm": 200}, "blades": [{"fixed_mm": 0}, {"fixed_mm": 300}],
+				"feed_m_per_min": 31, "min_gap_mm": 50, "min_strip_width_mm": 10, "positioning_mm_per_s": 170, "handling_s": 3},
+			"board": {"length_mm": 2417, "stations": [{"far_mm": 240}]}, "order": {"items": [{"item_id": "stile", "width_mm": 66.6, "value": 14}]},
+			"options": {"price_per_saw_hour": 97}, "setting": {"fence_mm": %g, "blades_mm": [0, 300]}}`, fence)))
+		if err != nil {
+			t.Fatalf("fence %g: %v", fence, err)
+		}
+		if a.GetDistance() < 0 || a.GetOptimum().GetWorth() != 0 {
+			t.Fatalf("fence %g: %v", fence, a)
+		}
+	}
+}

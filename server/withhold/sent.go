@@ -31,7 +31,7 @@ func Scored(j *wire.Job, s *rip.Checked, best *rip.Result, m *ripwrightv1.CheckP
 	c.plans(best, m.GetOptimum(), nil, m.GetProof())
 	c.compare(s.Plan, m.GetPlan())
 	c.fills(s.Plan, m.GetFills())
-	if short := money(c.net(best.Best).Sub(c.net(s.Plan))); math.Abs(m.GetDistance()-short) > 1e-12*max(math.Abs(money(best.Best.Worth)), math.Abs(money(s.Plan.Worth))) {
+	if short := money(c.net(best.Best).Sub(c.net(s.Plan))); !near(m.GetDistance(), short) {
 		c.differ("says that the setting is %g from the optimum; it is %g", m.GetDistance(), short)
 	}
 	if len(s.Broken) != len(m.GetBrokenRules()) {
