@@ -4,6 +4,7 @@ package main
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -23,9 +24,9 @@ import (
 	"github.com/ripwright/ripwright/server/record"
 	"github.com/ripwright/ripwright/server/secure"
 	"github.com/ripwright/ripwright/server/service"
-	"github.com/ripwright/ripwright/server/site"
 	"github.com/ripwright/ripwright/server/traces"
 	"github.com/ripwright/ripwright/server/workers"
+	"github.com/ripwright/ripwright/site"
 )
 
 // Exit statuses; --help explains them.
@@ -62,7 +63,7 @@ func run(args, environ []string, out, complain io.Writer) int {
 	case call.Print:
 		return ended(cfg.Print(out), complain)
 	default:
-		return ended(serve(&cfg.Config), complain)
+		return ended(serve(cfg), complain)
 	}
 }
 
@@ -88,7 +89,12 @@ func check(cfg *config.Loaded, wrong error, out io.Writer) error {
 	return nil
 }
 
-func serve(cfg *config.Config) error {
+func serve(loaded *config.Loaded) error {
+	cfg := &loaded.Config
+	settings, err := json.Marshal(loaded.InForce())
+	if err != nil {
+		return err
+	}
 	log, err := logger(cfg)
 	if err != nil {
 		return err
@@ -122,12 +128,13 @@ func serve(cfg *config.Config) error {
 		Keys:   keys, Tokens: tokens,
 		SearchMemory: memory.Each(int64(cfg.SearchMemory), cfg.Searches()), Room: memory.NewRoom(memory.Held()),
 		GRPC: cfg.GRPC, HTTP: cfg.HTTP, MaxBody: cfg.MaxBody, Health: cfg.Health, HealthMetrics: cfg.HealthMetrics, HealthProfiles: cfg.HealthProfiles,
-		Service: service.Config{Solves: cfg.Solves, Waiting: cfg.Waiting, Each: cfg.CallerWaiting, Longest: cfg.Longest},
-		Limits:  limit.Config{Calls: cfg.Calls, CallerCalls: cfg.CallerCalls, Connections: cfg.Connections, CallerConnections: cfg.CallerConnections},
-		Age:     cfg.Age,
-		Page:    cfg.Page,
-		Hosts:   site.Split(cfg.Hosts),
-		Workers: workers.Config{Workers: cfg.PlanWorkers, Waiting: cfg.PlanWaiting, GiveWay: true}, LongestPlan: cfg.LongestPlan,
+		Service:  service.Config{Solves: cfg.Solves, Waiting: cfg.Waiting, Each: cfg.CallerWaiting, Longest: cfg.Longest},
+		Limits:   limit.Config{Calls: cfg.Calls, CallerCalls: cfg.CallerCalls, Connections: cfg.Connections, CallerConnections: cfg.CallerConnections},
+		Age:      cfg.Age,
+		Page:     cfg.Page,
+		Settings: settings,
+		Hosts:    site.Split(cfg.Hosts),
+		Workers:  workers.Config{Workers: cfg.PlanWorkers, Waiting: cfg.PlanWaiting, GiveWay: true}, LongestPlan: cfg.LongestPlan,
 		Saws:        cfg.Saws,
 		Poll:        cfg.Poll,
 		Record:      record.File{Path: cfg.Record, Size: int64(cfg.RecordSize), Age: cfg.RecordAge, Keep: cfg.RecordKeep},

@@ -4,6 +4,8 @@ import (
 	"crypto/tls"
 	"net/http"
 	"os"
+	"os/exec"
+	"path/filepath"
 	"strings"
 	"syscall"
 	"testing"
@@ -49,5 +51,62 @@ func TestForWhoeverIsCalled(t *testing.T) {
 		if time.Now().After(end) {
 			t.Fatal("the refused file is not counted")
 		}
+	}
+}
+
+// Settings in force are shown where metrics are, to who may see those and to nobody
+// else, and hold no token. ripctl status tells them with what waits.
+func TestSettingsInForce(t *testing.T) {
+	const secret = "a-token-that-nobody-is-to-read-0123456789"
+	tokens := filepath.Join(t.TempDir(), "tokens.yaml")
+	if err := os.WriteFile(tokens, []byte("- {name: desk, token: "+secret+", scopes: [office, read]}\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	r := serve(t, "--tokens", tokens, "--plaintext", "--waiting", "321", "--health", "127.0.0.1:0", "--health-metrics")
+	quiet := serve(t, "--tokens", tokens, "--plaintext", "--health", "127.0.0.1:0")
+	get := func(at, token string) (int, string) {
+		q, err := http.NewRequest(http.MethodGet, "http://"+at+"/settings", nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if token != "" {
+			q.Header.Set("Authorization", "Bearer "+token)
+		}
+		code, text, _ := answered(t, q)
+		return code, text
+	}
+	for what, c := range map[string]struct {
+		at, token string
+		want      int
+	}{
+		"nobody":                             {r.HTTP, "", http.StatusUnauthorized},
+		"a wrong token":                      {r.HTTP, "b" + secret, http.StatusUnauthorized},
+		"the desk":                           {r.HTTP, secret, http.StatusOK},
+		"the health address":                 {r.Health, "", http.StatusOK},
+		"the health address without metrics": {quiet.Health, "", http.StatusNotFound},
+	} {
+		code, text := get(c.at, c.token)
+		if code != c.want || strings.Contains(text, secret) {
+			t.Errorf("%s: %d %s", what, code, text)
+		}
+		if code == http.StatusOK && (!strings.Contains(text, `{"name":"waiting","value":321,"from":"--waiting"}`) || !strings.Contains(text, `"from":"the default of solves"`)) {
+			t.Errorf("%s: %s", what, text)
+		}
+	}
+	file := filepath.Join(t.TempDir(), "token")
+	if err := os.WriteFile(file, []byte(secret), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	out, err := exec.Command("go", "run", "github.com/ripwright/ripwright/clients/ripctl", "--server", r.GRPC, "--token-file", file, "status", "--metrics", "http://"+r.HTTP+"/metrics").CombinedOutput()
+	if err != nil {
+		t.Fatal(err, string(out))
+	}
+	for _, want := range []string{"release ", "heron ", "open lines ", "boards waiting ", "plans and tallies waiting ", "waiting ", "321 ", "--waiting", "the default of solves"} {
+		if !strings.Contains(string(out), want) {
+			t.Errorf("%q is missing in\n%s", want, out)
+		}
+	}
+	if strings.Contains(string(out), secret) {
+		t.Error("the token is told")
 	}
 }

@@ -1,7 +1,11 @@
 package hostile
 
 import (
+	"bufio"
 	"net/http"
+	"os/exec"
+	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -62,6 +66,59 @@ func TestOtherSites(t *testing.T) {
 		var status spb.Status
 		if c.want >= 400 && (protojson.Unmarshal([]byte(text), &status) != nil || status.GetCode() == int32(codes.OK) || len(status.GetDetails()) == 0) {
 			t.Errorf("%s: no status of the usual kind: %s", c.what, text)
+		}
+	}
+}
+
+// The stacker's screen keeps other sites out as the service does: its pages and what is
+// on it.
+func TestOtherSitesOfTheScreen(t *testing.T) {
+	program := filepath.Join(t.TempDir(), "stacker")
+	if out, err := exec.Command("go", "build", "-o", program, "github.com/ripwright/ripwright/clients/stacker").CombinedOutput(); err != nil {
+		t.Fatal(err, string(out))
+	}
+	c := exec.Command(program, "--grpc", "127.0.0.1:0", "--http", "127.0.0.1:0", "--hosts", "outfeed.plant.example")
+	says, err := c.StderrPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := c.Start(); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		_ = c.Process.Kill()
+		_ = c.Wait() // it was killed
+	})
+	line, err := bufio.NewReader(says).ReadString('\n')
+	at := regexp.MustCompile(`http://(127[0-9.]+:[0-9]+)/`).FindStringSubmatch(line)
+	if err != nil || at == nil {
+		t.Fatal(line, err)
+	}
+	_, port, _ := strings.Cut(at[1], ":")
+	for _, c := range []struct {
+		what, path, host string
+		header           map[string]string
+		want             int
+	}{
+		{"a browser", "/", "", map[string]string{"Sec-Fetch-Site": "none", "Sec-Fetch-Mode": "navigate"}, 200},
+		{"its own script", "/screen.js", "", map[string]string{"Sec-Fetch-Site": "same-origin"}, 200},
+		{"a set name", "/", "outfeed.plant.example:" + port, nil, 200},
+		{"a name that leads here", "/", "evil.example:" + port, nil, 421},
+		{"that name, what is on it", "/events", "evil.example:" + port, map[string]string{"Sec-Fetch-Site": "same-origin"}, 421},
+		{"another site's script", "/events", "", map[string]string{"Origin": "http://evil.example", "Sec-Fetch-Site": "cross-site"}, 403},
+		{"another site's frame", "/", "", map[string]string{"Sec-Fetch-Site": "cross-site", "Sec-Fetch-Mode": "navigate", "Sec-Fetch-Dest": "iframe"}, 403},
+		{"a link of another site", "/", "", map[string]string{"Sec-Fetch-Site": "cross-site", "Sec-Fetch-Mode": "navigate", "Sec-Fetch-Dest": "document"}, 200},
+	} {
+		q, err := http.NewRequest(http.MethodGet, "http://"+at[1]+c.path, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		q.Host = c.host
+		for k, v := range c.header {
+			q.Header.Set(k, v)
+		}
+		if code, text, _ := answered(t, q); code != c.want {
+			t.Errorf("%s: %d %.200s, want %d", c.what, code, text, c.want)
 		}
 	}
 }

@@ -15,6 +15,7 @@ import (
 	"net/http"
 	"os"
 	"os/signal"
+	"strings"
 	"syscall"
 	"time"
 
@@ -27,13 +28,14 @@ import (
 	"github.com/ripwright/ripwright/clients/stacker/screen"
 	"github.com/ripwright/ripwright/clients/stacker/tee"
 	_ "github.com/ripwright/ripwright/proto/codec"
+	"github.com/ripwright/ripwright/site"
 )
 
 type flags struct {
 	service, line, http string
 	tls, plaintext      bool
 	ca, units, fence    string
-	show                string
+	show, hosts         string
 	stale               time.Duration
 }
 
@@ -71,6 +73,7 @@ func (f *flags) set() *pflag.FlagSet {
 	fs.StringVar(&f.service, "service", "127.0.0.1:7420", "where the service's gRPC is, `HOST:PORT`")
 	fs.StringVar(&f.line, "grpc", "127.0.0.1:7430", "where the line connects instead, `HOST:PORT`")
 	fs.StringVar(&f.http, "http", "127.0.0.1:7431", "where the screen is, `HOST:PORT`")
+	fs.StringVar(&f.hosts, "hosts", "", "further `names` by which browsers may call the screen, with commas between; addresses and localhost are known")
 	fs.StringVar(&f.show, "show", string(outfeed.AtConfirmation), "the `board` that is shown: confirmed (the last one confirmed) or planned (the one that waits longest for its confirmation)")
 	fs.DurationVar(&f.stale, "stale", time.Minute, "a board that came out longer ago is not shown any more, 1s to 1h")
 	fs.StringVar(&f.units, "units", "mm", "widths in `mm or in`")
@@ -87,6 +90,9 @@ func (f *flags) check() error {
 	wrong := func(format string, args ...any) { all = append(all, fmt.Errorf(format, args...)) }
 	if f.show != string(outfeed.AtConfirmation) && f.show != string(outfeed.BeforeConfirmation) {
 		wrong("--show is %q; must be confirmed or planned", f.show)
+	}
+	if !site.Valid(f.hosts) {
+		wrong("--hosts is %q; must be names such as outfeed.plant.example, with commas between", f.hosts)
 	}
 	if f.units != "mm" && f.units != "in" {
 		wrong("--units is %q; must be mm or in", f.units)
@@ -134,7 +140,7 @@ func (f *flags) run(ctx context.Context, out io.Writer) error {
 		return fmt.Errorf("--http: %w", err)
 	}
 	between := tee.New(conn, seen)
-	web := &http.Server{Handler: seen.Handler(), ReadHeaderTimeout: 5 * time.Second, IdleTimeout: time.Minute, MaxHeaderBytes: 16 << 10}
+	web := &http.Server{Handler: site.Guard(seen.Handler(), f.names()), ReadHeaderTimeout: 5 * time.Second, IdleTimeout: time.Minute, MaxHeaderBytes: 16 << 10}
 	failed := make(chan error, 2)
 	go func() { failed <- between.Serve(line) }()
 	go func() { failed <- web.Serve(at) }()
@@ -147,6 +153,16 @@ func (f *flags) run(ctx context.Context, out io.Writer) error {
 	between.Stop() // a line goes on elsewhere from its last answer
 	_ = web.Close()
 	return err
+}
+
+// names are those by which browsers may call the screen: pages of other sites get
+// nothing of it, by whatever name they lead here.
+func (f *flags) names() site.Names {
+	n := site.Names{Own: site.Split(f.hosts)}
+	if host, _, err := net.SplitHostPort(f.http); err == nil && host != "" && net.ParseIP(host) == nil {
+		n.Own = append(n.Own, strings.ToLower(host))
+	}
+	return n
 }
 
 // credentials towards the service.

@@ -37,11 +37,11 @@ import (
 	"github.com/ripwright/ripwright/server/record"
 	"github.com/ripwright/ripwright/server/secure"
 	"github.com/ripwright/ripwright/server/service"
-	"github.com/ripwright/ripwright/server/site"
 	"github.com/ripwright/ripwright/server/tally"
 	"github.com/ripwright/ripwright/server/traces"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/server/workers"
+	"github.com/ripwright/ripwright/site"
 )
 
 // Config of a server.
@@ -66,6 +66,7 @@ type Config struct {
 	Keys         *secure.Keys   // nil: no TLS
 	Tokens       *secure.Tokens // nil: everybody may call
 	Page         bool           // serve the page for people
+	Settings     []byte         // in force, as JSON, shown to who may see metrics; nil: they are not
 	Hosts        []string       // further names by which HTTP callers may call
 	Limits       limit.Config
 	Traces       *traces.Traces // nil: none
@@ -199,7 +200,7 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	a.conn.Connect() // or the first JSON caller would wait for it
 	a.ready.Store(true)
 	handler, err := front.New(context.Background(), front.Config{
-		Conn: a.conn, Registry: m.Registry, Ready: a.ready.Load, MaxBody: int64(cfg.MaxBody), Tokens: cfg.Tokens, Limits: limits, Page: a.page(), Names: a.names(), Traces: cfg.Traces, Room: cfg.Room, Watch: m,
+		Conn: a.conn, Registry: m.Registry, Settings: cfg.Settings, Ready: a.ready.Load, MaxBody: int64(cfg.MaxBody), Tokens: cfg.Tokens, Limits: limits, Page: a.page(), Names: a.names(), Traces: cfg.Traces, Room: cfg.Room, Watch: m,
 	})
 	if err != nil {
 		return a, err

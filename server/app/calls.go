@@ -27,6 +27,7 @@ func (a *App) calls(m *metrics.Metrics, plans line.Planner) (ripwrightv1.RipServ
 	boards.Withheld, lines.Withheld = withheld, withheld
 	s := service.New(a.saws, boards, m, time.Now)
 	lines.Solver = s
+	m.Queue(s.Waiting)
 	return struct {
 		*service.Service
 		*line.Server

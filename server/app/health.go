@@ -24,6 +24,9 @@ func (a *App) listenForHealth(r *prometheus.Registry) (err error) {
 	if a.cfg.HealthMetrics {
 		mux.Handle("/metrics", health.Read(front.Guarded(front.Metrics(r), a.names()).ServeHTTP))
 	}
+	if a.cfg.HealthMetrics && a.cfg.Settings != nil {
+		mux.Handle("/settings", health.Read(front.Guarded(front.Settings(a.cfg.Settings), a.names()).ServeHTTP))
+	}
 	if a.cfg.HealthProfiles {
 		for path, h := range map[string]http.HandlerFunc{"": pprof.Index, "cmdline": pprof.Cmdline, "profile": pprof.Profile, "symbol": pprof.Symbol, "trace": pprof.Trace} {
 			mux.Handle("/debug/pprof/"+path, health.Read(front.Guarded(h, a.names()).ServeHTTP))

@@ -94,6 +94,26 @@ func (l *Loaded) Print(w io.Writer) error {
 	return p.err
 }
 
+// InForce lists every setting with where it came from. None holds a secret: those stand
+// in files of which settings have the names.
+func (l *Loaded) InForce() (all []Shown) {
+	for _, s := range settings {
+		v := l.value(s.name)
+		if d, ok := v.(time.Duration); ok {
+			v = d.String()
+		}
+		all = append(all, Shown{Name: s.name, Value: v, From: l.Origin(s.name)})
+	}
+	return all
+}
+
+// Shown is a setting as a running service shows it.
+type Shown struct {
+	Name  string `json:"name"`
+	Value any    `json:"value"`
+	From  string `json:"from"` // a flag, a variable, a line of the file or the default
+}
+
 // printer keeps the first error of many writes.
 type printer struct {
 	w   io.Writer

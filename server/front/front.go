@@ -25,14 +25,15 @@ import (
 	"github.com/ripwright/ripwright/server/memory"
 	"github.com/ripwright/ripwright/server/page"
 	"github.com/ripwright/ripwright/server/secure"
-	"github.com/ripwright/ripwright/server/site"
 	"github.com/ripwright/ripwright/server/traces"
+	"github.com/ripwright/ripwright/site"
 )
 
 // Config of the HTTP side.
 type Config struct {
 	Conn     *grpc.ClientConn // to the gRPC server
 	Registry *prometheus.Registry
+	Settings []byte         // in force, as JSON; nil: they are not shown
 	Ready    func() bool    // whether new work is welcome
 	MaxBody  int64          // bytes
 	Tokens   *secure.Tokens // nil: metrics are open
@@ -79,18 +80,37 @@ func New(ctx context.Context, c Config) (http.Handler, error) {
 		_, _ = w.Write(proto.OpenAPI) // the caller has gone; nothing to tell it
 	}))
 	mux.Handle("/metrics", health.Read(c.Tokens.Page(Metrics(c.Registry), secure.Read, secure.Line, secure.Office).ServeHTTP))
+	if c.Settings != nil {
+		mux.Handle("/settings", health.Read(c.Tokens.Page(Settings(c.Settings), secure.Read, secure.Line, secure.Office).ServeHTTP))
+	}
 	health.Register(mux, c.Ready)
 	if c.Page != nil {
 		if err := page.Register(mux, *c.Page); err != nil {
 			return nil, err
 		}
 	}
-	return guarded(mux, c.Names, calls), nil
+	pages := paged(mux, c, calls)
+	return guarded(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if _, pattern := mux.Handler(r); pattern == "/" {
+			mux.ServeHTTP(w, r) // a call, which has an account of its own
+			return
+		}
+		pages.ServeHTTP(w, r)
+	}), c.Names, calls), nil
 }
 
 // Metrics shows a registry.
 func Metrics(r *prometheus.Registry) http.Handler {
 	return promhttp.HandlerFor(r, promhttp.HandlerOpts{Registry: r, EnableOpenMetrics: true})
+}
+
+// Settings shows what is in force, as JSON.
+func Settings(text []byte) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
+		w.Header().Set("Content-Type", "application/json")
+		w.Header().Set("Cache-Control", "no-store")
+		_, _ = w.Write(text) // the caller has gone; nothing to tell it
+	})
 }
 
 // body is a request's body with a bound, and what was wrong with it.

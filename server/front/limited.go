@@ -1,6 +1,7 @@
 package front
 
 import (
+	"bytes"
 	"context"
 	"net/http"
 	"time"
@@ -51,9 +52,41 @@ func limited(next http.Handler, c Config, mux *runtime.ServeMux) http.Handler {
 		defer done()
 		on.name = lent
 		ctx := context.WithValue(caller.With(r.Context(), name), callKey{}, on)
-		next.ServeHTTP(&taken{ResponseWriter: w, within: c.Limits.SendWithin()}, r.WithContext(ctx))
+		next.ServeHTTP(c.taken(w, r, on.account, mux), r.WithContext(ctx))
 	})
 }
+
+// taken follows an answer until it is taken.
+func (c *Config) taken(w http.ResponseWriter, r *http.Request, of *memory.Account, mux *runtime.ServeMux) *taken {
+	return &taken{ResponseWriter: w, within: c.Limits.SendWithin(), account: of, full: func(w http.ResponseWriter) {
+		if c.Watch != nil {
+			c.Watch.TurnedAway(of.Caller(), "memory")
+		}
+		onError(r.Context(), mux, newCodec(), w, r, limit.Untaken())
+	}}
+}
+
+// paged counts what is no call, pages and metrics, as its caller's memory until it is
+// taken. It is made whole first, so that nothing it is made from waits.
+func paged(next http.Handler, c Config, mux *runtime.ServeMux) http.Handler {
+	who := limit.Who{Tokens: c.Tokens}
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		account := c.Room.Open(who.Web(r))
+		defer account.Close()
+		whole := &made{ResponseWriter: c.taken(w, r, account, mux)}
+		next.ServeHTTP(whole, r)
+		_, _ = whole.ResponseWriter.Write(whole.Bytes()) // the caller has gone; nothing to tell it
+	})
+}
+
+// made is an answer that is written once it is whole.
+type made struct {
+	http.ResponseWriter
+	bytes.Buffer
+}
+
+// Write implements http.ResponseWriter.
+func (m *made) Write(b []byte) (int, error) { return m.Buffer.Write(b) }
 
 // Account gives the account of a call that came over HTTP, to the server behind it.
 func Account(room *memory.Room) func(context.Context) *memory.Account {
@@ -91,15 +124,50 @@ type stream struct {
 // Context implements grpc.ServerStream.
 func (s *stream) Context() context.Context { return s.ctx }
 
-// taken is an answer of which every piece has to be taken in time. Between pieces
-// it may take as long as it likes.
+// taken is an answer of which every piece has to be taken in time, and counts as its
+// caller's memory until it is. Between pieces it may take as long as it likes.
 type taken struct {
 	http.ResponseWriter
-	within time.Duration
+	within  time.Duration
+	account *memory.Account
+	full    func(http.ResponseWriter) // answers instead where there is no room
+	begun   bool                      // some of it was written
+	over    bool                      // it was answered instead
+}
+
+// littlePiece is how long a piece is that always finds room: it waits in buffers that every
+// connection has, and refusals are no longer.
+const littlePiece = 4 << 10
+
+// copies is how often a piece is held while it waits: as what is written, and as what
+// that was made from.
+const copies = 2
+
+// WriteHeader implements http.ResponseWriter.
+func (t *taken) WriteHeader(code int) {
+	if !t.over {
+		t.begun = true
+		t.ResponseWriter.WriteHeader(code)
+	}
 }
 
 // Write implements http.ResponseWriter.
 func (t *taken) Write(b []byte) (n int, err error) {
+	if t.over {
+		return len(b), nil
+	}
+	if holds := int64(copies * len(b)); len(b) > littlePiece {
+		if !t.account.Take(holds) {
+			if t.begun { // no more of it comes: its caller has to see that it broke off
+				panic(http.ErrAbortHandler)
+			}
+			t.over = true
+			t.full(t.ResponseWriter)
+			return len(b), nil
+		}
+		defer t.account.Give(holds)
+	}
+	t.begun = true
 	err = t.inTime(func() error {
 		n, err = t.ResponseWriter.Write(b)
 		return err

@@ -15,7 +15,7 @@ import (
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/refuse"
-	"github.com/ripwright/ripwright/server/site"
+	"github.com/ripwright/ripwright/site"
 	"github.com/ripwright/ripwright/solver/fault"
 )
 

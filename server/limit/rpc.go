@@ -95,22 +95,28 @@ func (l *Limits) Unary(ctx context.Context, req any, _ *grpc.UnaryServerInfo, ne
 		answer, err := next(ctx, req)
 		if m, is := answer.(proto.Message); is && err == nil && !c.account.Take(int64(proto.Size(m))) {
 			l.watch.TurnedAway(c.caller, "memory")
-			return nil, refuse.Share("answers that this caller has not taken hold as much memory as they may", time.Second)
+			return nil, Untaken()
 		}
 		return answer, err
 	}
 	return next(ctx, req)
 }
 
+// Untaken refuses an answer whose caller leaves too many where they are.
+func Untaken() error {
+	return refuse.Share("answers that this caller has not taken hold as much memory as they may", time.Second)
+}
+
 // Stream is an interceptor of streams. The first message has to come in time; the
-// others may take as long as they like.
-func (*Limits) Stream(srv any, s grpc.ServerStream, _ *grpc.StreamServerInfo, next grpc.StreamHandler) error {
+// others may take as long as they like. What is sent counts as the caller's until the
+// next is sent, as gRPC takes that only once nearly all before it has left.
+func (l *Limits) Stream(srv any, s grpc.ServerStream, info *grpc.StreamServerInfo, next grpc.StreamHandler) error {
 	if c := callOf(s.Context()); c != nil {
 		if c.refused != nil {
 			return c.refused
 		}
 		defer c.answered()
-		s = &stream{ServerStream: s, call: c}
+		s = &stream{ServerStream: s, call: c, line: info.IsClientStream, watch: l.watch}
 	}
 	return next(srv, s)
 }
@@ -119,6 +125,31 @@ type stream struct {
 	grpc.ServerStream
 	call *call
 	came atomic.Bool // its first message
+	// line: the stream goes on as long as its caller likes, and is not ended for what it
+	// did not take: it counts, and others find less room.
+	line  bool
+	watch Watcher
+	sent  int64 // of the last message; one goroutine sends
+}
+
+// SendMsg implements grpc.ServerStream.
+func (s *stream) SendMsg(m any) error {
+	p, is := m.(proto.Message)
+	if !is {
+		return s.ServerStream.SendMsg(m)
+	}
+	size := int64(proto.Size(p))
+	switch {
+	case s.line:
+		s.call.account.Force(size)
+	case !s.call.account.Take(size):
+		s.watch.TurnedAway(s.call.caller, "memory")
+		return Untaken()
+	}
+	err := s.ServerStream.SendMsg(m)
+	s.call.account.Give(s.sent)
+	s.sent = size
+	return err
 }
 
 // RecvMsg implements grpc.ServerStream.

@@ -122,6 +122,12 @@ func (m *Metrics) Room(held, most func() int64) {
 			Help: "Memory that they may hold together."}, func() float64 { return float64(most()) }))
 }
 
+// Queue shows how many boards wait for their turn.
+func (m *Metrics) Queue(waiting func() int64) {
+	m.Registry.MustRegister(prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: "ripwright_boards_waiting",
+		Help: "Boards that wait for their turn to be solved."}, func() float64 { return float64(waiting()) }))
+}
+
 // Solving adds to the boards that are being solved.
 func (m *Metrics) Solving(n int) { m.solving.Add(float64(n)) }
 

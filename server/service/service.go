@@ -118,6 +118,9 @@ func (s *Service) came(ctx context.Context) context.Context {
 	return arrival.With(ctx, arrival.Of(ctx, now))
 }
 
+// Waiting is how many boards wait for their turn.
+func (s *Service) Waiting() int64 { return s.gate.Waiting() }
+
 // SolveBoard implements the call of that name.
 func (s *Service) SolveBoard(ctx context.Context, m *ripwrightv1.SolveBoardRequest) (*ripwrightv1.SolveBoardResponse, error) {
 	ctx = s.came(ctx)

@@ -2,9 +2,11 @@ package command
 
 import (
 	"context"
+	"encoding/json"
 	"fmt"
 	"io"
 	"net/http"
+	"strconv"
 	"strings"
 	"time"
 
@@ -24,8 +26,9 @@ func inForce(t *tool) *cobra.Command {
 		Short: "Say what a service has in force: release, saws, and what it is busy with",
 		Long: `Says which release a service is and which saws it has, with the fingerprints by
 which controllers know them. With --metrics, where its metrics are shown, also
-what it is busy with: open lines, searches and plans, memory, what was turned
-away, files that were refused, and when its certificate runs out.`,
+what it is busy with: open lines, searches and plans, what waits, memory, what was
+turned away, files that were refused, and when its certificate runs out; and the
+settings in force with where each came from.`,
 		Example: "  ripctl status\n  ripctl status --metrics http://127.0.0.1:7421/metrics",
 		Args:    noArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
@@ -112,7 +115,7 @@ func (t *tool) busy(ctx context.Context, url string) error {
 	w := newTable(t.out)
 	fmt.Fprintln(w, "\nwhat\tnow")
 	for _, l := range []struct{ what, metric string }{
-		{"open lines", "ripwright_lines_open"}, {"searches for boards", "ripwright_solves_in_progress"},
+		{"open lines", "ripwright_lines_open"}, {"searches for boards", "ripwright_solves_in_progress"}, {"boards waiting", "ripwright_boards_waiting"}, {"plans and tallies waiting", "ripwright_plans_waiting"},
 		{"plans and tallies", "ripwright_plan_workers_busy"}, {"workers for them", "ripwright_plan_workers"},
 		{"bytes held", "ripwright_held_bytes"}, {"bytes that may be", "ripwright_held_bytes_limit"},
 		{"calls turned away", "ripwright_turned_away_total"}, {"boards turned away", "ripwright_requests_shed_total"},
@@ -133,6 +136,50 @@ func (t *tool) busy(ctx context.Context, url string) error {
 			labels = append(labels, l.GetName()+" "+l.GetValue())
 		}
 		fmt.Fprintf(w, "build\t%s\n", strings.Join(labels, ", "))
+	}
+	if err := w.Flush(); err != nil {
+		return failed(err)
+	}
+	return t.settings(ctx, url)
+}
+
+// settings tells those in force, which stand beside the metrics.
+func (t *tool) settings(ctx context.Context, metrics string) error {
+	beside, found := strings.CutSuffix(metrics, "/metrics")
+	if !found {
+		return nil
+	}
+	q, err := http.NewRequestWithContext(ctx, http.MethodGet, beside+"/settings", nil)
+	if err != nil {
+		return failed(err)
+	}
+	web, err := t.access.web(q)
+	if err != nil {
+		return err
+	}
+	a, err := web.Do(q)
+	if err != nil {
+		return coded{fmt.Errorf("the settings: %w", err), statusServer}
+	}
+	defer func() { _ = a.Body.Close() }()
+	if a.StatusCode == http.StatusNotFound { // an older service
+		return nil
+	}
+	var all []struct {
+		Name  string `json:"name"`
+		Value any    `json:"value"`
+		From  string `json:"from"`
+	}
+	if err := json.NewDecoder(io.LimitReader(a.Body, mostMetrics)).Decode(&all); err != nil || a.StatusCode != http.StatusOK {
+		return coded{fmt.Errorf("the settings at %s/settings: %s", beside, a.Status), statusServer}
+	}
+	w := newTable(t.out)
+	fmt.Fprintln(w, "\nsetting\tvalue\tfrom")
+	for _, s := range all {
+		if n, is := s.Value.(float64); is { // in full, as it is written
+			s.Value = strconv.FormatFloat(n, 'f', -1, 64)
+		}
+		fmt.Fprintf(w, "%s\t%v\t%s\n", s.Name, s.Value, s.From)
 	}
 	return failed(w.Flush())
 }

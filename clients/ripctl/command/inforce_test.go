@@ -15,7 +15,7 @@ func TestStatus(t *testing.T) {
 	}
 	out, _ = b.run(t, 0, "status", "--metrics", "http://"+b.web+"/metrics")
 	for _, want := range []string{"release unreleased, requests up to 4194304 bytes", "heron   377406a4aa26dc30ee2c5db9", "plover  ",
-		"open lines           0", "plans withheld       0", "files refused        0", "revision "} {
+		"open lines                 0", "boards waiting             0", "plans withheld             0", "files refused              0", "revision "} {
 		if !strings.Contains(out, want) {
 			t.Errorf("%q is missing in\n%s", want, out)
 		}

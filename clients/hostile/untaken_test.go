@@ -1,0 +1,104 @@
+package hostile
+
+import (
+	"context"
+	"fmt"
+	"net"
+	"net/http"
+	"os"
+	"path/filepath"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+)
+
+// unread connects from where bad callers are, and takes hardly anything.
+func unread(t *testing.T, to string) net.Conn {
+	t.Helper()
+	d := net.Dialer{LocalAddr: &net.TCPAddr{IP: net.ParseIP(badAddress)}, Control: func(_, _ string, c syscall.RawConn) error {
+		return c.Control(func(fd uintptr) { _ = syscall.SetsockoptInt(int(fd), syscall.SOL_SOCKET, syscall.SO_RCVBUF, 4096) })
+	}}
+	c, err := d.Dial("tcp", to)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = c.Close() })
+	return c
+}
+
+// JSON answers and pages that nobody takes count as their caller's memory: once they
+// hold as much as they may, further ones are refused, and others are served. What is
+// asked for takes next to nothing, so it is the answers that are counted.
+func TestJSONAnswersNotTaken(t *testing.T) {
+	t.Setenv("GOMEMLIMIT", "64MiB") // of which 16 are for requests and answers
+	for _, of := range []struct {
+		path              string
+		saws, connections int
+	}{{"/v1/saws?page_size=100", 110, 30}, {"/page/saws.json", 300, 60}} {
+		t.Run(of.path, func(t *testing.T) {
+			saws := filepath.Join(t.TempDir(), "saws.json")
+			var all []string
+			for i := range of.saws {
+				var blades []string
+				for k := range 32 {
+					blades = append(blades, fmt.Sprintf(`{"fixed_mm": %d}`, 100+40*k))
+				}
+				name := fmt.Sprintf("saw %03d", i)
+				if i == 0 {
+					name = "heron" // by which others ask
+				}
+				all = append(all, fmt.Sprintf(`{"name": %q, "kerf_mm": 4, "step_mm": 0.1, "min_gap_mm": 20, "min_strip_width_mm": 20, "fence": {"min_mm": 0, "max_mm": 60}, "blades": [%s]}`, name, strings.Join(blades, ", ")))
+			}
+			if err := os.WriteFile(saws, []byte("["+strings.Join(all, ",\n")+"]"), 0o600); err != nil {
+				t.Fatal(err)
+			}
+			r := serve(t, "--caller-calls", "64", "--caller-connections", "0", "--saws", saws)
+			defer onlooker(t, r)()
+			before := peak(t, r)
+			for range of.connections {
+				c := unread(t, r.HTTP)
+				go func() { // ends with the connection
+					for range 200 {
+						if _, err := fmt.Fprintf(c, "GET %s HTTP/1.1\r\nHost: %s\r\n\r\n", of.path, r.HTTP); err != nil {
+							return
+						}
+					}
+				}()
+			}
+			turned := 0.0
+			for end := time.Now().Add(time.Minute); turned == 0 && time.Now().Before(end); time.Sleep(200 * time.Millisecond) {
+				turned = turnedAway(t, r.HTTP)
+			}
+			mb := peak(t, r)
+			t.Logf("%.0f turned away for memory, %.0f MB, before %.0f MB", turned, mb, before)
+			if turned == 0 {
+				t.Error("answers that nobody takes are not counted")
+			}
+			if mb > before+80 {
+				t.Errorf("%.0f MB, before %.0f MB", mb, before)
+			}
+			honest(t, r)
+		})
+	}
+}
+
+// turnedAway is what was, for want of memory.
+func turnedAway(t *testing.T, at string) (all float64) {
+	t.Helper()
+	ctx, cancel := context.WithTimeout(t.Context(), 10*time.Second)
+	defer cancel()
+	q, err := http.NewRequestWithContext(ctx, http.MethodGet, "http://"+at+"/metrics", nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, text, _ := answered(t, q)
+	for line := range strings.SplitSeq(text, "\n") {
+		if strings.HasPrefix(line, "ripwright_turned_away_total{") && strings.Contains(line, `"memory"`) {
+			var v float64
+			_, _ = fmt.Sscan(line[strings.LastIndex(line, " ")+1:], &v)
+			all += v
+		}
+	}
+	return all
+}
