@@ -33,7 +33,8 @@ func (s *session) board(ctx context.Context, m *ripwrightv1.LineBoard, at messag
 	if s.cfg.Record != nil && s.cfg.Record.Wants() {
 		asked = s.line.Asked(j, m.GetBoard(), s.setUp)
 	}
-	r, waited, took, err := s.cfg.Solver.Live(ctx, j, at.received, within)
+	r, waited, took, err := s.cfg.Solver.Live(ctx, j, at.received, within-min(s.writing, within/2))
+	s.known = s.cfg.Now()
 	var plan *ripwrightv1.LinePlan
 	if err == nil {
 		plan = s.line.LinePlan(j, r, waited, took)

@@ -150,6 +150,7 @@ func (s *Server) answer(stream grpc.BidiStreamingServer[ripwrightv1.RunLineReque
 	}
 	if err == nil {
 		err = stream.Send(answer)
+		(*at).writing = s.cfg.Now().Sub((*at).known)
 	}
 	return answer, err
 }

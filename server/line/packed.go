@@ -23,19 +23,51 @@ var packers = sync.Pool{New: func() any {
 }}
 
 func packed(text []byte) ([]byte, error) {
-	out := bytes.NewBuffer(make([]byte, 0, packedHead+len(text)/6))
-	head := binary.BigEndian.AppendUint32(nil, crc32.ChecksumIEEE(text))
-	out.Write(binary.BigEndian.AppendUint32(head, uint32(len(text)))) //nolint:gosec // bounded by wire.MaxState
+	h, err := begun(nil)
+	if err != nil {
+		return nil, err
+	}
+	return h.with(text)
+}
+
+// head is how the texts of many states begin, deflated once: a stream that is flushed
+// ends on a whole byte, and what comes behind refers to nothing before it.
+type head struct {
+	deflated []byte
+	sum      uint32
+	size     int // of the text
+}
+
+// begun deflates how texts begin.
+func begun(text []byte) (*head, error) {
+	h := &head{sum: crc32.ChecksumIEEE(text), size: len(text)}
+	if len(text) == 0 {
+		return h, nil
+	}
+	out := bytes.NewBuffer(make([]byte, 0, len(text)/2))
+	err := deflate(out, text, (*flate.Writer).Flush)
+	h.deflated = out.Bytes()
+	return h, err
+}
+
+// with packs the text that goes on so.
+func (h *head) with(rest []byte) ([]byte, error) {
+	out := bytes.NewBuffer(make([]byte, 0, packedHead+len(h.deflated)+len(rest)/6))
+	sum := binary.BigEndian.AppendUint32(nil, crc32.Update(h.sum, crc32.IEEETable, rest))
+	out.Write(binary.BigEndian.AppendUint32(sum, uint32(h.size+len(rest)))) //nolint:gosec // bounded by wire.MaxState
+	out.Write(h.deflated)
+	err := deflate(out, rest, (*flate.Writer).Close)
+	return out.Bytes(), err
+}
+
+func deflate(out *bytes.Buffer, text []byte, end func(*flate.Writer) error) error {
 	w, _ := packers.Get().(*flate.Writer)
 	defer packers.Put(w)
 	w.Reset(out)
 	if _, err := w.Write(text); err != nil {
-		return nil, err
+		return err
 	}
-	if err := w.Close(); err != nil {
-		return nil, err
-	}
-	return out.Bytes(), nil
+	return end(w)
 }
 
 // unpackedSize is how long the text of a state says that it is, or 0 where that cannot be.

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/status"
@@ -28,10 +29,13 @@ import (
 type session struct {
 	*Server
 	setUp *ripwrightv1.LineSetUp // in force, the saw written out
-	// written is the same as states have it; nil until one is made.
-	written []byte
-	line    *wire.Line // the same, ready for boards
-	run     *run.Run
+	head  *head                  // how states begin with it; nil until one is made
+	line  *wire.Line             // the same, ready for boards
+	run   *run.Run
+	// known is when the last answer was, writing how long it took from then until it
+	// was sent: the next search ends as much sooner.
+	known   time.Time
+	writing time.Duration
 	caller  string
 	// prices is how values are planned; of no matter where line.Planning is nil.
 	prices *pricing
@@ -79,7 +83,7 @@ func (s *Server) open(ctx context.Context, room *memory.Account, m *ripwrightv1.
 	if l := guard.Unknown(m); len(l) > 0 {
 		return nil, nil, refuse.Faults(l)
 	}
-	at := &session{Server: s, caller: caller.Of(ctx), room: room, prices: &pricing{Server: s, course: &replan.Course{}}}
+	at := &session{Server: s, known: s.cfg.Now(), caller: caller.Of(ctx), room: room, prices: &pricing{Server: s, course: &replan.Course{}}}
 	out := &ripwrightv1.RunLineResponse{}
 	var err error
 	switch first := m.GetMessage().(type) {
@@ -133,7 +137,7 @@ func (s *session) begin(ctx context.Context, m *ripwrightv1.LineSetUp) error {
 
 // adopt takes a set-up into force.
 func (s *session) adopt(m *ripwrightv1.LineSetUp, l *wire.Line) {
-	s.setUp, s.written = proto.CloneOf(m), nil
+	s.setUp, s.head = proto.CloneOf(m), nil
 	if p := s.setUp.GetValuePlanning(); p != nil {
 		p.Expected = nil // in the sample from now on
 	}
@@ -151,6 +155,7 @@ func (s *session) take(ctx context.Context, m message) (*ripwrightv1.RunLineResp
 	if !s.run.Take(m.request.GetSequence()) {
 		return nil, outOfOrder(m.request.GetSequence(), s.run.Sequence+1)
 	}
+	s.known = s.cfg.Now()
 	out := &ripwrightv1.RunLineResponse{}
 	whole := m.request.GetOrderChange() != nil || m.request.GetSawChange() != nil
 	wrong := s.follow(ctx, m, out)
@@ -236,13 +241,7 @@ func (s *session) answer(out *ripwrightv1.RunLineResponse, whole bool) error {
 	s.values = s.line.ToldValues(out.Values, s.values)
 	out.ValuesUnderWay = s.prices.underWay()
 	made := order.CloneItems(s.line.Items)
-	for i := range made {
-		it, key := &made[i], run.Key{Order: s.line.OrderID, Item: made[i].ID}
-		it.Made = s.run.Made(key)
-		for k := range it.Cuts {
-			it.Cuts[k].Made = s.run.MadeCuts(key, it.Cuts[k].Length)
-		}
-	}
+	s.run.StandConfirmed(made)
 	s.cfg.Watch.Stands(s.caller, s.line, made)
 	return nil
 }

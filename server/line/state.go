@@ -30,22 +30,45 @@ type kept struct {
 }
 
 // state gives the run's state, and how long it is unpacked.
-func (s *session) state() (state []byte, size int, err error) {
-	if s.written == nil {
-		if s.written, err = (proto.MarshalOptions{Deterministic: true}).Marshal(s.setUp); err != nil {
+func (s *session) state() (state []byte, _ int, err error) {
+	if s.head == nil {
+		if s.head, err = headOf(s.setUp, s.line.SawName); err != nil {
 			return nil, 0, err
 		}
 	}
-	k := kept{Layout: layout, SetUp: s.written, SawName: s.line.SawName, Run: s.run}
+	var k struct {
+		Run    *run.Run
+		Course *replan.Course `json:",omitempty"`
+	}
+	k.Run = s.run
 	if s.line.Planning != nil {
 		k.Course = s.prices.course
 	}
 	text, err := json.Marshal(k)
-	if err != nil || len(text) > wire.MaxState {
-		return nil, len(text), err
+	size := s.head.size + len(text) - len("{")
+	if err != nil || size > wire.MaxState {
+		return nil, size, err
 	}
-	state, err = packed(text)
-	return state, len(text), err
+	state, err = s.head.with(text[len("{"):])
+	return state, size, err
+}
+
+// headOf begins the states of a set-up: all of kept before the run.
+func headOf(m *ripwrightv1.LineSetUp, sawName string) (*head, error) {
+	setUp, err := (proto.MarshalOptions{Deterministic: true}).Marshal(m)
+	if err != nil {
+		return nil, err
+	}
+	text, err := json.Marshal(struct {
+		Layout  int
+		SetUp   []byte
+		SawName string `json:",omitempty"`
+	}{layout, setUp, sawName})
+	if err != nil {
+		return nil, err
+	}
+	text[len(text)-1] = ','
+	return begun(text)
 }
 
 // restore takes a run up where its state left it.

@@ -88,6 +88,25 @@ func (r *Run) Stand(items []order.Item) {
 	}
 }
 
+// StandConfirmed puts into items what is made of each: confirmed, and nothing reserved.
+func (r *Run) StandConfirmed(items []order.Item) {
+	for i := range items {
+		it := &items[i]
+		e := r.find(Key{r.Order, it.ID})
+		if e == nil {
+			e = &Entry{}
+		}
+		it.Made = e.Made
+		for j := range it.Cuts {
+			c := &it.Cuts[j]
+			c.Made = 0
+			if at, ok := e.cut(c.Length); ok {
+				c.Made = e.Cuts[at].Made
+			}
+		}
+	}
+}
+
 // Near is a pair of items, by index, whose widths are closer than a threshold.
 // Apart below 0 means ranges that overlap.
 type Near struct {

@@ -14,6 +14,7 @@ package run
 import (
 	"cmp"
 	"slices"
+	"sort"
 
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/unit"
@@ -80,8 +81,8 @@ type CutMade struct {
 
 // find gives the entry of a key, or nil.
 func (r *Run) find(k Key) *Entry {
-	i, ok := slices.BinarySearchFunc(r.Entries, k, func(e Entry, k Key) int { return e.compare(k) })
-	if !ok {
+	i := sort.Search(len(r.Entries), func(i int) bool { return r.Entries[i].compare(k) >= 0 }) // no entry is copied
+	if i == len(r.Entries) || r.Entries[i].Key != k {
 		return nil
 	}
 	return &r.Entries[i]
