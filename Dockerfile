@@ -9,7 +9,7 @@ COPY . .
 ARG VERSION=
 ARG REVISION=
 RUN CGO_ENABLED=0 go build -trimpath -buildvcs=false -o /out/ripwright \
-    -ldflags "-s -w -X github.com/ripwright/ripwright/release.version=$VERSION -X github.com/ripwright/ripwright/release.revision=$REVISION" ./server
+    -ldflags "-s -w -X github.com/ripwright/ripwright/proto/release.version=$VERSION -X github.com/ripwright/ripwright/proto/release.revision=$REVISION" ./server
 # The licences of all that is compiled in: Ripwright's, its modules' and Go's.
 RUN set -eu; mkdir -p /out/licences/go; cp LICENSE /out/licences/; cp "$(go env GOROOT)/LICENSE" /out/licences/go/; \
     go list -deps -f '{{with .Module}}{{if not .Main}}{{.Path}} {{.Dir}}{{end}}{{end}}' ./server | sort -u | while read -r path dir; do \

@@ -15,7 +15,8 @@ import (
 	"go.opentelemetry.io/otel"
 	"go.uber.org/zap"
 
-	"github.com/ripwright/ripwright/release"
+	"github.com/ripwright/ripwright/proto/release"
+	"github.com/ripwright/ripwright/proto/site"
 	"github.com/ripwright/ripwright/server/app"
 	"github.com/ripwright/ripwright/server/config"
 	"github.com/ripwright/ripwright/server/fleet"
@@ -26,7 +27,6 @@ import (
 	"github.com/ripwright/ripwright/server/service"
 	"github.com/ripwright/ripwright/server/traces"
 	"github.com/ripwright/ripwright/server/workers"
-	"github.com/ripwright/ripwright/site"
 )
 
 // Exit statuses; --help explains them.

@@ -28,7 +28,7 @@ import (
 	"github.com/ripwright/ripwright/clients/stacker/screen"
 	"github.com/ripwright/ripwright/clients/stacker/tee"
 	_ "github.com/ripwright/ripwright/proto/codec"
-	"github.com/ripwright/ripwright/site"
+	"github.com/ripwright/ripwright/proto/site"
 )
 
 type flags struct {

@@ -24,6 +24,7 @@ import (
 
 	_ "github.com/ripwright/ripwright/proto/codec"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/proto/site"
 	"github.com/ripwright/ripwright/server/fleet"
 	"github.com/ripwright/ripwright/server/front"
 	"github.com/ripwright/ripwright/server/guard"
@@ -41,7 +42,6 @@ import (
 	"github.com/ripwright/ripwright/server/traces"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/server/workers"
-	"github.com/ripwright/ripwright/site"
 )
 
 // Config of a server.

@@ -6,7 +6,7 @@ import (
 	"strconv"
 	"time"
 
-	"github.com/ripwright/ripwright/site"
+	"github.com/ripwright/ripwright/proto/site"
 )
 
 // setting describes one setting: for people in about, for the reader in ok.

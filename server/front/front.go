@@ -18,6 +18,7 @@ import (
 
 	"github.com/ripwright/ripwright/proto"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/proto/site"
 	"github.com/ripwright/ripwright/server/caller"
 	"github.com/ripwright/ripwright/server/health"
 	"github.com/ripwright/ripwright/server/intake"
@@ -26,7 +27,6 @@ import (
 	"github.com/ripwright/ripwright/server/page"
 	"github.com/ripwright/ripwright/server/secure"
 	"github.com/ripwright/ripwright/server/traces"
-	"github.com/ripwright/ripwright/site"
 )
 
 // Config of the HTTP side.

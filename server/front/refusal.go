@@ -14,8 +14,8 @@ import (
 	"google.golang.org/grpc/status"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/proto/site"
 	"github.com/ripwright/ripwright/server/refuse"
-	"github.com/ripwright/ripwright/site"
 	"github.com/ripwright/ripwright/solver/fault"
 )
 

@@ -9,8 +9,8 @@ import (
 
 	"github.com/ripwright/ripwright/proto/features"
 	"github.com/ripwright/ripwright/proto/limits"
+	"github.com/ripwright/ripwright/proto/release"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
-	"github.com/ripwright/ripwright/release"
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/fault"

@@ -11,7 +11,7 @@ import (
 	"github.com/prometheus/client_golang/prometheus"
 	"github.com/prometheus/client_golang/prometheus/collectors"
 
-	"github.com/ripwright/ripwright/release"
+	"github.com/ripwright/ripwright/proto/release"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/server/withhold"
 	"github.com/ripwright/ripwright/solver/rip"

@@ -5,7 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"github.com/ripwright/ripwright/release"
+	"github.com/ripwright/ripwright/proto/release"
 )
 
 func version(t *tool) *cobra.Command {

@@ -2,8 +2,8 @@
 // by the linker, as the release script and the Dockerfile do, since a source archive
 // has no history to read it from:
 //
-//	-ldflags "-X github.com/ripwright/ripwright/release.version=v0.1.0
-//	          -X github.com/ripwright/ripwright/release.revision=4f0c..."
+//	-ldflags "-X github.com/ripwright/ripwright/proto/release.version=v0.1.0
+//	          -X github.com/ripwright/ripwright/proto/release.revision=4f0c..."
 //
 // What is not said is as Go's build recorded it.
 package release
