@@ -68,7 +68,7 @@ func all() (all []Limit, byField map[key]Range) {
 					if part.of == nil {
 						continue
 					}
-					g := Range{Least: part.of.GetLeast(), Most: part.of.GetMost(), Above: part.of.GetAbove(), Whole: part.of.GetWhole()}
+					g := Range{Least: part.of.GetMin(), Most: part.of.GetMax(), Above: part.of.GetAboveMin(), Whole: part.of.GetWhole()}
 					byField[key{m.Name(), f.Name(), part.counts}] = g
 					all = append(all, Limit{string(m.Name()), string(f.Name()), part.counts, g})
 				}

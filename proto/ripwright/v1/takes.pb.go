@@ -91,11 +91,11 @@ func (x *Takes) GetEntries() *TakesRange {
 type TakesRange struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The least of them.
-	Least float64 `protobuf:"fixed64,1,opt,name=least,proto3" json:"least,omitempty"`
+	Min float64 `protobuf:"fixed64,1,opt,name=min,proto3" json:"min,omitempty"`
 	// The greatest of them; it is taken.
-	Most float64 `protobuf:"fixed64,2,opt,name=most,proto3" json:"most,omitempty"`
-	// least itself is not taken.
-	Above bool `protobuf:"varint,3,opt,name=above,proto3" json:"above,omitempty"`
+	Max float64 `protobuf:"fixed64,2,opt,name=max,proto3" json:"max,omitempty"`
+	// min itself is not taken.
+	AboveMin bool `protobuf:"varint,3,opt,name=above_min,json=aboveMin,proto3" json:"above_min,omitempty"`
 	// Whole numbers only.
 	Whole         bool `protobuf:"varint,4,opt,name=whole,proto3" json:"whole,omitempty"`
 	unknownFields protoimpl.UnknownFields
@@ -132,23 +132,23 @@ func (*TakesRange) Descriptor() ([]byte, []int) {
 	return file_ripwright_v1_takes_proto_rawDescGZIP(), []int{1}
 }
 
-func (x *TakesRange) GetLeast() float64 {
+func (x *TakesRange) GetMin() float64 {
 	if x != nil {
-		return x.Least
+		return x.Min
 	}
 	return 0
 }
 
-func (x *TakesRange) GetMost() float64 {
+func (x *TakesRange) GetMax() float64 {
 	if x != nil {
-		return x.Most
+		return x.Max
 	}
 	return 0
 }
 
-func (x *TakesRange) GetAbove() bool {
+func (x *TakesRange) GetAboveMin() bool {
 	if x != nil {
-		return x.Above
+		return x.AboveMin
 	}
 	return false
 }
@@ -206,12 +206,12 @@ const file_ripwright_v1_takes_proto_rawDesc = "" +
 	"\n" +
 	"characters\x18\x02 \x01(\v2\x18.ripwright.v1.TakesRangeR\n" +
 	"characters\x122\n" +
-	"\aentries\x18\x03 \x01(\v2\x18.ripwright.v1.TakesRangeR\aentries\"b\n" +
+	"\aentries\x18\x03 \x01(\v2\x18.ripwright.v1.TakesRangeR\aentries\"c\n" +
 	"\n" +
-	"TakesRange\x12\x14\n" +
-	"\x05least\x18\x01 \x01(\x01R\x05least\x12\x12\n" +
-	"\x04most\x18\x02 \x01(\x01R\x04most\x12\x14\n" +
-	"\x05above\x18\x03 \x01(\bR\x05above\x12\x14\n" +
+	"TakesRange\x12\x10\n" +
+	"\x03min\x18\x01 \x01(\x01R\x03min\x12\x10\n" +
+	"\x03max\x18\x02 \x01(\x01R\x03max\x12\x1b\n" +
+	"\tabove_min\x18\x03 \x01(\bR\baboveMin\x12\x14\n" +
 	"\x05whole\x18\x04 \x01(\bR\x05whole:J\n" +
 	"\x05takes\x12\x1d.google.protobuf.FieldOptions\x18Պ\x03 \x01(\v2\x13.ripwright.v1.TakesR\x05takes:8\n" +
 	"\x06scopes\x12\x1e.google.protobuf.MethodOptions\x18֊\x03 \x03(\tR\x06scopesBh\n" +

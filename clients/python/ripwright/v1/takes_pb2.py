@@ -14,7 +14,7 @@ _sym_db = _symbol_database.Default()
 from google.protobuf import descriptor_pb2 as google_dot_protobuf_dot_descriptor__pb2
 
 
-DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x18ripwright/v1/takes.proto\x12\x0cripwright.v1\x1a google/protobuf/descriptor.proto\"\xa7\x01\n\x05Takes\x12\x30\n\x06number\x18\x01 \x01(\x0b\x32\x18.ripwright.v1.TakesRangeR\x06number\x12\x38\n\ncharacters\x18\x02 \x01(\x0b\x32\x18.ripwright.v1.TakesRangeR\ncharacters\x12\x32\n\x07\x65ntries\x18\x03 \x01(\x0b\x32\x18.ripwright.v1.TakesRangeR\x07\x65ntries\"b\n\nTakesRange\x12\x14\n\x05least\x18\x01 \x01(\x01R\x05least\x12\x12\n\x04most\x18\x02 \x01(\x01R\x04most\x12\x14\n\x05\x61\x62ove\x18\x03 \x01(\x08R\x05\x61\x62ove\x12\x14\n\x05whole\x18\x04 \x01(\x08R\x05whole:J\n\x05takes\x12\x1d.google.protobuf.FieldOptions\x18\xd5\x8a\x03 \x01(\x0b\x32\x13.ripwright.v1.TakesR\x05takes:8\n\x06scopes\x12\x1e.google.protobuf.MethodOptions\x18\xd6\x8a\x03 \x03(\tR\x06scopesBh\n\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\x0cRipwright.V1b\x06proto3')
+DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x18ripwright/v1/takes.proto\x12\x0cripwright.v1\x1a google/protobuf/descriptor.proto\"\xa7\x01\n\x05Takes\x12\x30\n\x06number\x18\x01 \x01(\x0b\x32\x18.ripwright.v1.TakesRangeR\x06number\x12\x38\n\ncharacters\x18\x02 \x01(\x0b\x32\x18.ripwright.v1.TakesRangeR\ncharacters\x12\x32\n\x07\x65ntries\x18\x03 \x01(\x0b\x32\x18.ripwright.v1.TakesRangeR\x07\x65ntries\"c\n\nTakesRange\x12\x10\n\x03min\x18\x01 \x01(\x01R\x03min\x12\x10\n\x03max\x18\x02 \x01(\x01R\x03max\x12\x1b\n\tabove_min\x18\x03 \x01(\x08R\x08\x61\x62oveMin\x12\x14\n\x05whole\x18\x04 \x01(\x08R\x05whole:J\n\x05takes\x12\x1d.google.protobuf.FieldOptions\x18\xd5\x8a\x03 \x01(\x0b\x32\x13.ripwright.v1.TakesR\x05takes:8\n\x06scopes\x12\x1e.google.protobuf.MethodOptions\x18\xd6\x8a\x03 \x03(\tR\x06scopesBh\n\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\x0cRipwright.V1b\x06proto3')
 
 _builder.BuildMessageAndEnumDescriptors(DESCRIPTOR, globals())
 _builder.BuildTopDescriptorsAndMessages(DESCRIPTOR, 'ripwright.v1.takes_pb2', globals())
@@ -27,5 +27,5 @@ if _descriptor._USE_C_DESCRIPTORS == False:
   _TAKES._serialized_start=77
   _TAKES._serialized_end=244
   _TAKESRANGE._serialized_start=246
-  _TAKESRANGE._serialized_end=344
+  _TAKESRANGE._serialized_end=345
 # @@protoc_insertion_point(module_scope)

@@ -20,13 +20,13 @@ class Takes(_message.Message):
     def __init__(self, number: _Optional[_Union[TakesRange, _Mapping]] = ..., characters: _Optional[_Union[TakesRange, _Mapping]] = ..., entries: _Optional[_Union[TakesRange, _Mapping]] = ...) -> None: ...
 
 class TakesRange(_message.Message):
-    __slots__ = ["above", "least", "most", "whole"]
-    ABOVE_FIELD_NUMBER: _ClassVar[int]
-    LEAST_FIELD_NUMBER: _ClassVar[int]
-    MOST_FIELD_NUMBER: _ClassVar[int]
+    __slots__ = ["above_min", "max", "min", "whole"]
+    ABOVE_MIN_FIELD_NUMBER: _ClassVar[int]
+    MAX_FIELD_NUMBER: _ClassVar[int]
+    MIN_FIELD_NUMBER: _ClassVar[int]
     WHOLE_FIELD_NUMBER: _ClassVar[int]
-    above: bool
-    least: float
-    most: float
+    above_min: bool
+    max: float
+    min: float
     whole: bool
-    def __init__(self, least: _Optional[float] = ..., most: _Optional[float] = ..., above: bool = ..., whole: bool = ...) -> None: ...
+    def __init__(self, min: _Optional[float] = ..., max: _Optional[float] = ..., above_min: bool = ..., whole: bool = ...) -> None: ...
