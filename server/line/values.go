@@ -29,8 +29,6 @@ type Planner interface {
 type pricing struct {
 	*Server
 	course *replan.Course
-	// cut is the items as the last board was cut by them; nil: the order has had none.
-	cut []order.Item
 	// done has the outcome of the planning under way, of which stop ends it; both
 	// are nil where none is.
 	done chan outcome
@@ -167,7 +165,6 @@ func (p *pricing) plan(ctx context.Context, t *replan.Task) (o outcome) {
 func (s *session) ordered(ctx context.Context, before string) {
 	if s.line.Planning != nil {
 		s.prices.drop()
-		s.prices.cut = nil
 		s.prices.course.Ordered(s.line.OrderID != before)
 		s.due(ctx)
 	}
@@ -187,7 +184,7 @@ func (s *session) inForce() *ripwrightv1.ValuesInForce {
 	if s.line.Planning == nil {
 		return nil
 	}
-	return s.line.InForce(s.prices.course, s.prices.cut)
+	return s.line.InForce(s.prices.course)
 }
 
 // price gives a board's items the values in force.
@@ -195,7 +192,7 @@ func (s *session) price(j *wire.Job) {
 	if s.line.Planning != nil {
 		s.prices.ready()
 		s.prices.course.Price(j.Problem.Items, &j.Problem.Board)
-		s.prices.cut = j.Problem.Items
+		s.prices.course.Cut(j.Problem.Items)
 	}
 }
 

@@ -73,9 +73,9 @@ func (l *Line) unplannable() fault.List {
 	return demand.Unplannable(l.Items)
 }
 
-// InForce says what the items are worth, planned or not: as cut, by which the last
-// board was, or where that is nil as they were planned.
-func (l *Line) InForce(c *replan.Course, cut []order.Item) *ripwrightv1.ValuesInForce {
+// InForce says what the items are worth, planned or not: as the last board was cut by
+// them, or where none was as they were planned.
+func (l *Line) InForce(c *replan.Course) *ripwrightv1.ValuesInForce {
 	out := &ripwrightv1.ValuesInForce{Failed: c.Failed, Failure: c.Why}
 	if c.Force != nil {
 		out.Number, out.BoardsSeen, out.WorthPerM2 = &c.Force.Number, proto.Int32(count(c.Force.Seen)), proto.Float64(c.Force.PerFace)
@@ -83,11 +83,8 @@ func (l *Line) InForce(c *replan.Course, cut []order.Item) *ripwrightv1.ValuesIn
 			out.Late = append(out.Late, &ripwrightv1.LateItem{ItemId: late.Item, DueBoards: int32(late.Due), MinBoards: count(late.Least)})
 		}
 	}
-	items := cut
-	if items == nil {
-		items = order.CloneItems(l.Items)
-		c.Apply(items)
-	}
+	items := order.CloneItems(l.Items)
+	c.ApplyLast(items)
 	for i := range items {
 		it := &items[i]
 		var cuts []int64

@@ -22,6 +22,10 @@ func (c *Course) Faults() fault.List {
 	if c.Tried < 0 || c.Tried > c.Sample.Seen || c.Since < 0 || c.Since > c.Sample.Seen || c.Planned < 0 || c.Failed < 0 || len(c.Why) > maxWhy {
 		l.Add("tried", "is out of bounds")
 	}
+	if len(c.Last) > order.MaxItems {
+		l.Add("last", "is out of bounds")
+	}
+	bounded(&l, "last", c.Last)
 	if c.Force == nil {
 		return l
 	}
@@ -29,23 +33,27 @@ func (c *Course) Faults() fault.List {
 		!(s.PerFace >= 0 && s.PerFace <= mostPerFace) || len(s.Items) > order.MaxItems || len(s.Late) > order.MaxItems {
 		l.Add("force", "is out of bounds")
 	}
-	for i := range c.Force.Items {
-		v := &c.Force.Items[i]
-		bad := v.Value < 0 || v.Value > saw.MaxValue || !v.Basis.Known() ||
-			len(v.Item) > maxID || len(v.Cuts) > order.MaxCuts || v.Open < 0
-		for _, cut := range v.Cuts {
-			bad = bad || cut.Value < 0 || cut.Value > saw.MaxValue || cut.Open < 0
-		}
-		if bad {
-			l.Add(fmt.Sprintf("force.items[%d]", i), "is out of bounds")
-		}
-	}
+	bounded(&l, "force.items", c.Force.Items)
 	for i, late := range c.Force.Late {
 		if len(late.Item) > maxID || late.Due < 1 || late.Due > order.MaxDue || late.Least < late.Due {
 			l.Add(fmt.Sprintf("force.late[%d]", i), "is out of bounds")
 		}
 	}
 	return l
+}
+
+func bounded(l *fault.List, name string, all []Value) {
+	for i := range all {
+		v := &all[i]
+		bad := v.Value < 0 || v.Value > saw.MaxValue || !v.Basis.Known() ||
+			len(v.Item) > maxID || len(v.Cuts) > order.MaxCuts || v.Open < 0
+		for _, cut := range v.Cuts {
+			bad = bad || cut.Value < 0 || cut.Value > saw.MaxValue || cut.Open < 0
+		}
+		if bad {
+			l.Add(fmt.Sprintf("%s[%d]", name, i), "is out of bounds")
+		}
+	}
 }
 
 // mostPerFace bounds what a square metre can be worth: strips of the dearest value

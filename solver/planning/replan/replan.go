@@ -36,6 +36,9 @@ type Course struct {
 	Why string
 	// Force is the values in force; nil: the order's own.
 	Force *Set
+	// Last is what planned items were worth as the last board of the order was cut; none
+	// where there was none.
+	Last []Value `json:",omitempty"`
 }
 
 // Set is planned values.
@@ -86,7 +89,7 @@ func (c *Course) Anew() { c.Now = true }
 // Ordered has it planned again at once for another order, whose dues count from
 // now. With another name the values so far mean nothing.
 func (c *Course) Ordered(renamed bool) {
-	c.Now, c.Since = true, c.Sample.Seen
+	c.Now, c.Since, c.Last = true, c.Sample.Seen, nil
 	if renamed {
 		c.Force = nil
 	}
@@ -220,12 +223,19 @@ func (c *Course) Take(t *Task, s *Set, why string) {
 // of Price. An item that is none of those planned,
 // or has other lengths by now, keeps its own.
 func (c *Course) Apply(items []order.Item) {
-	if c.Force == nil {
-		return
+	if c.Force != nil {
+		apply(c.Force.Items, items)
+	}
+}
+
+func apply(values []Value, items []order.Item) {
+	of := make(map[string]*Value, len(values))
+	for i := range values {
+		of[values[i].Item] = &values[i]
 	}
 	for i := range items {
 		it := &items[i]
-		v := c.planned(it.ID)
+		v := of[it.ID]
 		if v == nil {
 			continue
 		}
@@ -240,4 +250,40 @@ func (c *Course) Apply(items []order.Item) {
 			}
 		}
 	}
+}
+
+// Cut keeps the values by which a board is cut.
+func (c *Course) Cut(items []order.Item) {
+	c.Last = nil
+	if c.Force == nil {
+		return
+	}
+	planned := make(map[string]bool, len(c.Force.Items))
+	for i := range c.Force.Items {
+		planned[c.Force.Items[i].Item] = true
+	}
+	for i := range items {
+		it := &items[i]
+		if !planned[it.ID] {
+			continue
+		}
+		v := Value{Item: it.ID, Basis: it.Basis}
+		if len(it.Cuts) == 0 {
+			v.Value = it.Value
+		}
+		for k := range it.Cuts {
+			v.Cuts = append(v.Cuts, CutValue{Length: it.Cuts[k].Length, Value: it.Cuts[k].Value})
+		}
+		c.Last = append(c.Last, v)
+	}
+}
+
+// ApplyLast gives items the values by which the last board was cut, or where none was
+// those in force.
+func (c *Course) ApplyLast(items []order.Item) {
+	if len(c.Last) == 0 {
+		c.Apply(items)
+		return
+	}
+	apply(c.Last, items)
 }
