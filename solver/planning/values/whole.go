@@ -133,13 +133,26 @@ func (pl *Planner) greedy(open []int64, o *Options) *Whole {
 }
 
 // judge compares with the bound, rounded up to what whole boards can cost.
+// Both are whole multiples of what boards' costs have in common and compared as such.
 func (pl *Planner) judge(w *Whole, plan *Plan) {
-	w.Proven = w.Filled && w.Cost <= pl.roundUp(plan.Bound)*(1+1e-12)
+	common := pl.common()
+	w.Proven = w.Filled && math.Round(w.Cost*1e6/common) <= least(plan.Bound, common)
 }
 
-// roundUp gives the least cost of whole boards that is no less than a bound: what all
-// boards cost is a multiple of what their costs have in common.
+// roundUp gives the least cost of whole boards that is no less than a bound.
 func (pl *Planner) roundUp(bound float64) float64 {
+	common := pl.common()
+	return least(bound, common) * common / 1e6
+}
+
+// least is the fewest multiples of what costs have in common that are no less than a
+// bound. A bound is rounded down, so one by a hair above a multiple is the next one only
+// if it is by more than rounding.
+func least(bound, common float64) float64 { return math.Ceil(bound*1e6/common - 1e-9) }
+
+// common is the greatest number of millionths that what each board costs is a multiple
+// of.
+func (pl *Planner) common() float64 {
 	common := int64(0)
 	for g := range pl.cost {
 		for _, c := range pl.cost[g] {
@@ -148,9 +161,7 @@ func (pl *Planner) roundUp(bound float64) float64 {
 			}
 		}
 	}
-	// A bound is rounded down, so one by a hair above a multiple is the next one only
-	// if it is by more than rounding.
-	return math.Ceil(bound*1e6/float64(common)-1e-9) * float64(common) / 1e6
+	return float64(common)
 }
 
 // fill takes whole parts, again and again, then single boards.
