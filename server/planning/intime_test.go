@@ -13,6 +13,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/fleet"
 	"github.com/ripwright/ripwright/server/workers"
+	"github.com/ripwright/ripwright/testdata/raced"
 )
 
 func read(t *testing.T, name string, m proto.Message) {
@@ -41,6 +42,7 @@ func TestPlanningEnds(t *testing.T) {
 // Planned values took 6 % more than yield alone of a tag of three kinds. They take
 // about as little, and where another way took less that is said.
 func TestCheaperWayIsAdvised(t *testing.T) {
+	raced.Skip(t)
 	var m ripwrightv1.QuoteOrderRequest
 	read(t, "quote-planned-dearer-than-yield.json", &m)
 	m.Compare = []ripwrightv1.ValueChoice{ripwrightv1.ValueChoice_VALUE_CHOICE_YIELD}
@@ -68,6 +70,7 @@ func TestCheaperWayIsAdvised(t *testing.T) {
 
 // A quote of two lots that did not come in minutes comes, whatever the clock says.
 func TestQuoteComes(t *testing.T) {
+	raced.Skip(t)
 	var m ripwrightv1.QuoteOrderRequest
 	read(t, "quote-does-not-come.json", &m)
 	m.TimeLimitMs = proto.Float64(3_600_000)

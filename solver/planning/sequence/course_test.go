@@ -4,13 +4,15 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+
+	"github.com/ripwright/ripwright/testdata/raced"
 )
 
 // What a move comes to is worked out from what it changes: it has to be what the whole
 // changed sequence comes to, and what is seen at a glance no more.
 func TestMovesInIncrements(t *testing.T) {
 	tried, late := 0, 0
-	for seed := range uint64(60) {
+	for seed := range uint64(raced.Fewer(60)) {
 		p := problem(seed, 5+int(seed)%60)
 		tb := newTable(p, nil)
 		r := &Result{}
@@ -53,7 +55,7 @@ func TestMovesInIncrements(t *testing.T) {
 
 // The same problem has the same answer, and never a worse one than the best construction.
 func TestSameAgain(t *testing.T) {
-	for seed := range uint64(4) {
+	for seed := range uint64(raced.Fewer(4)) {
 		p := problem(seed, 40)
 		p.Work = 3_000_000
 		a, b := Solve(p, nil), Solve(p, nil)

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/testdata/raced"
 )
 
 // problem is an invented day: settings from a few positions, so that some share
@@ -217,7 +218,7 @@ func TestMoved(t *testing.T) {
 // Wherever it is stopped, all orders are run once, given and best, and the best is no
 // worse than given and keeps the bound.
 func TestStopped(t *testing.T) {
-	for seed := range uint64(3) {
+	for seed := range uint64(raced.Fewer(3)) {
 		p := problem(seed, 30)
 		polls := 0
 		for after := 0; ; after = after*3/2 + 1 {
