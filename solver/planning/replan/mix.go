@@ -38,10 +38,11 @@ func (c *Course) Price(items []order.Item, b *wood.Board) {
 	if c.Force == nil {
 		return
 	}
-	c.mix(items)
+	planned := byItem(c.Force.Items)
+	mix(planned, items)
 	for i := range items {
 		it := &items[i]
-		if c.planned(it.ID) == nil || it.Measure != order.ByPieces || it.PieceLength == 0 || it.Basis != order.PerLength {
+		if planned[it.ID] == nil || it.Measure != order.ByPieces || it.PieceLength == 0 || it.Basis != order.PerLength {
 			continue
 		}
 		// A value per length would pay for the rest of a strip that no piece fits in.
@@ -49,15 +50,6 @@ func (c *Course) Price(items []order.Item, b *wood.Board) {
 		pieces := length / int64(it.PieceLength)
 		it.Value = unit.MulDiv(it.Value, pieces*int64(it.PieceLength), length)
 	}
-}
-
-// planned gives the value in force of an item, if it has one.
-func (c *Course) planned(id string) *Value {
-	at := slices.IndexFunc(c.Force.Items, func(v Value) bool { return v.Item == id })
-	if at < 0 {
-		return nil
-	}
-	return &c.Force.Items[at]
 }
 
 // held is an amount whose value is held to the mix.
@@ -68,11 +60,11 @@ type held struct {
 }
 
 // mix holds values to the mix of their plan.
-func (c *Course) mix(items []order.Item) {
+func mix(planned map[string]*Value, items []order.Item) {
 	var all []held
 	for i := range items {
 		it := &items[i]
-		v := c.planned(it.ID)
+		v := planned[it.ID]
 		if v == nil {
 			continue
 		}

@@ -1,0 +1,75 @@
+package replan
+
+import "github.com/ripwright/ripwright/solver/order"
+
+// Apply gives items the values in force as they were planned; boards are cut by those
+// of Price. An item that is none of those planned, or has other lengths by now, keeps
+// its own.
+func (c *Course) Apply(items []order.Item) {
+	if c.Force != nil {
+		apply(c.Force.Items, items)
+	}
+}
+
+// ApplyLast gives items the values by which the last board was cut, or where none was
+// those in force.
+func (c *Course) ApplyLast(items []order.Item) {
+	if len(c.Last) == 0 {
+		c.Apply(items)
+		return
+	}
+	apply(c.Last, items)
+}
+
+// Cut keeps the values by which a board is cut, for ApplyLast.
+func (c *Course) Cut(items []order.Item) {
+	c.Last = nil
+	if c.Force == nil {
+		return
+	}
+	planned := byItem(c.Force.Items)
+	for i := range items {
+		it := &items[i]
+		if planned[it.ID] == nil {
+			continue
+		}
+		v := Value{Item: it.ID, Basis: it.Basis}
+		if len(it.Cuts) == 0 {
+			v.Value = it.Value
+		}
+		for k := range it.Cuts {
+			v.Cuts = append(v.Cuts, CutValue{Length: it.Cuts[k].Length, Value: it.Cuts[k].Value})
+		}
+		c.Last = append(c.Last, v)
+	}
+}
+
+func apply(values []Value, items []order.Item) {
+	of := byItem(values)
+	for i := range items {
+		it := &items[i]
+		v := of[it.ID]
+		if v == nil {
+			continue
+		}
+		if len(it.Cuts) == 0 && len(v.Cuts) == 0 {
+			it.Value, it.Basis = v.Value, v.Basis
+		}
+		for k := range it.Cuts {
+			for _, cut := range v.Cuts {
+				if cut.Length == it.Cuts[k].Length {
+					it.Cuts[k].Value = cut.Value
+				}
+			}
+		}
+	}
+}
+
+// byItem finds values by their items' names.
+func byItem(values []Value) map[string]*Value {
+	of := make(map[string]*Value, len(values))
+	for i := range values {
+		of[values[i].Item] = &values[i]
+	}
+	return of
+}
