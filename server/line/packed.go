@@ -22,14 +22,6 @@ var packers = sync.Pool{New: func() any {
 	return w
 }}
 
-func packed(text []byte) ([]byte, error) {
-	h, err := begun(nil)
-	if err != nil {
-		return nil, err
-	}
-	return h.with(text)
-}
-
 // head is how the texts of many states begin, deflated once: a stream that is flushed
 // ends on a whole byte, and what comes behind refers to nothing before it.
 type head struct {

@@ -170,3 +170,12 @@ func TestOnce(t *testing.T) {
 		t.Error("another content passes for the same")
 	}
 }
+
+// packed is a whole text as a state.
+func packed(text []byte) ([]byte, error) {
+	h, err := begun(nil)
+	if err != nil {
+		return nil, err
+	}
+	return h.with(text)
+}
