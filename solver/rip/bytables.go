@@ -13,7 +13,7 @@ import (
 // the search by intervals, on what is left of the budget, has to do it then, with the
 // start heuristics that are under way, if any.
 func byTables(p *Problem, o Options, b *budget.Budget, ready *ready) (*Result, *starters) {
-	if b.Ended() != budget.None || o.RunnersUp > 0 || !searchfences.Serves(&p.Board, &p.Saw, p.Items) {
+	if o.Method == ByIntervals || b.Ended() != budget.None || o.RunnersUp > 0 || !searchfences.Serves(&p.Board, &p.Saw, p.Items) {
 		return nil, nil
 	}
 	// Where a defect breaks a run they do not, which takes long to see from a model.
@@ -22,7 +22,7 @@ func byTables(p *Problem, o Options, b *budget.Budget, ready *ready) (*Result, *
 	}
 	in := ready.at(0)
 	early := in.starters(0, b)
-	if n := searchfences.Before(&p.Saw); n > 0 {
+	if n := searchfences.Before(&p.Saw); n > 0 && o.Method != ByTables {
 		r, f := byIntervals(in, o, b, n)
 		if r != nil {
 			return r, nil

@@ -128,7 +128,24 @@ type Options struct {
 	// faster where little is worth as much. If nothing is, Best is some plan, not
 	// Proven, and Bound is below Floor. Not above 0: none.
 	Floor unit.Worth
+	// Method says which search to use. All of them give the same plans, ties and all.
+	Method Method
 }
+
+// Method is how a plan is searched for. Which is the faster depends on the saw; only
+// what compares them has a reason to choose.
+type Method int8
+
+const (
+	// Combined searches by intervals of the fence for as long as pays on the saw, then
+	// by tables.
+	Combined Method = iota
+	// ByIntervals searches by intervals of the fence alone.
+	ByIntervals
+	// ByTables searches by tables over heights from the start, where they serve, and
+	// else by intervals.
+	ByTables
+)
 
 // Budget gives what the options leave a search, none of it used.
 func (o *Options) Budget() *budget.Budget {

@@ -23,16 +23,11 @@ func TestTablesAgree(t *testing.T) {
 			if !fences.Serves(&p.Board, &p.Saw, p.Items) || p.Board.GreatestWidth() > 260*mm {
 				continue
 			}
-			o := rip.Options{Work: 300_000}
-			fences.First = true
-			got, err := rip.Solve(p, o)
-			fences.First = false
+			got, err := rip.Solve(p, rip.Options{Work: 300_000, Method: rip.ByTables})
 			if err != nil {
 				t.Fatal(err)
 			}
-			fences.Off = true
-			want, err := rip.Solve(p, o)
-			fences.Off = false
+			want, err := rip.Solve(p, rip.Options{Work: 300_000, Method: rip.ByIntervals})
 			if err != nil {
 				t.Fatal(err)
 			}

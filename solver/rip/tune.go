@@ -10,6 +10,14 @@ import (
 // tuneRounds bounds how often all of a level is worked out to tune the tolls.
 const tuneRounds = 40
 
+// Where tuning ends. It brings a bound down, and any level is one, so no proof hangs on
+// these; they were chosen by how much the search then has to look at.
+const (
+	firstPace = 0.01 // of the best bound: how far the first step goes beyond it
+	leastPace = 1e-5 // at which steps bring nothing any more
+	falls     = 1e-5 // by what part a bound has to fall, or the step counts as stale
+)
+
 // tune looks for tolls by which the bound on all cuttings is low: first those that
 // are best if strips could be had by parts, then by subgradient steps (Polyak
 // 1969; Held, Wolfe and Crowder 1974) over the level of any number of blades.
@@ -68,7 +76,7 @@ type tuner struct {
 
 func newTuner(c *ceiling, in *instance, m int) *tuner {
 	n := len(in.wants) + 1
-	return &tuner{c: c, in: in, m: m, at: make([]float64, n), bestAt: make([]float64, n), slope: make([]float64, n), excess: make([]int, n), best: math.MaxInt64, pace: 0.01}
+	return &tuner{c: c, in: in, m: m, at: make([]float64, n), bestAt: make([]float64, n), slope: make([]float64, n), excess: make([]int, n), best: math.MaxInt64, pace: firstPace}
 }
 
 // set puts tolls in force.
@@ -92,7 +100,7 @@ func (t *tuner) look(rest []int64) {
 	t.value = rest[0] + c.back + c.fee*int64(t.m)
 	t.trace(rest)
 	if t.value < t.best {
-		if float64(t.best-t.value) > 1e-5*float64(t.value) {
+		if float64(t.best-t.value) > falls*float64(t.value) {
 			t.stale = 0
 		} else {
 			t.stale++
@@ -129,7 +137,7 @@ func (t *tuner) look(rest []int64) {
 	}
 }
 
-func (t *tuner) done() bool { return t.best <= t.low || t.pace < 1e-5 }
+func (t *tuner) done() bool { return t.best <= t.low || t.pace < leastPace }
 
 // step goes against the slope, as far as the bound could fall if it fell to what
 // is known to be possible; less far where that has brought nothing lately.

@@ -2,6 +2,10 @@ package rip
 
 import "math"
 
+// noFee is the part of the greatest worth below which a price for each strip counts as
+// none: the two searches end only near where they would.
+const noFee = 1e-4
+
 // start takes the tolls that are best where strips can be had by parts: those that
 // leave no strip worth more than its width and its pocket are, at a price for each
 // that is right. The sum of what width, pockets and tolls cost is convex in the two
@@ -62,7 +66,7 @@ func (t *tuner) start() {
 	}
 	width := func(pocket float64) float64 { return least(dense, func(v float64) float64 { return cost(v, pocket) }) }
 	pocket := least(top, func(v float64) float64 { return cost(width(v), v) })
-	if pocket < top*1e-4 {
+	if pocket < top*noFee {
 		pocket = 0
 	}
 	v := width(pocket)

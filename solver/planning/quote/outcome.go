@@ -87,6 +87,10 @@ func ratio(a, b float64) float64 {
 	return a / b
 }
 
+// rankWithin is by how much a rank may miss the first and still be it: levels such as
+// 0.9 have no exact float64.
+const rankWithin = 1e-9
+
 // Predict gives the mean of equal trials and the interval that holds one more of
 // them with probability level: of n trials, one more falls below the r-th
 // smallest with probability r/(n+1). Between ranks it goes straight. With too few
@@ -97,7 +101,7 @@ func Predict(v []float64, level float64) Interval {
 	slices.Sort(v)
 	n, mean := len(v), stat.Mean(v, nil)
 	tail := (1 - level) / 2 * float64(n+1)
-	if n > 1 && tail < 1-1e-9 {
+	if n > 1 && tail < 1-rankWithin {
 		wide := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(n - 1)}.Quantile((1+level)/2) * stat.StdDev(v, nil) * math.Sqrt(1+1/float64(n))
 		return Interval{Expected: mean, Low: max(mean-wide, 0), High: mean + wide}
 	}

@@ -37,8 +37,7 @@ func (pl *Planner) areaBound(open []int64, impossible []int) *big.Rat {
 			cheapest = math.Min(cheapest, cost/face)
 		}
 	}
-	// A millionth less than it comes to in floats, so that rounding proves nothing.
-	bound := area * cheapest * (1 - 1e-6)
+	bound := area * cheapest * (1 - areaMargin)
 	if !(bound > 0) || math.IsInf(bound, 0) {
 		return new(big.Rat)
 	}

@@ -41,7 +41,7 @@ func (d *diver) dive(w *Whole, open []int64, held int64) error {
 		return err
 	}
 	bound := d.pl.roundUp(plan.Bound)
-	if d.best.Filled && w.Cost+bound >= d.best.Cost*(1-1e-12) {
+	if d.best.Filled && w.Cost+bound >= d.best.Cost*(1-cheaperBy) {
 		return nil
 	}
 	if len(w.Patterns) == 0 {

@@ -10,10 +10,6 @@ import (
 	"gonum.org/v1/gonum/optimize/convex/lp"
 )
 
-// tolerance of the linear programmes. Nothing rests on it but how soon the
-// search ends: what is proven is proven in integers.
-const tolerance = 1e-11
-
 // errMaster is a linear programme that the library could not solve.
 var errMaster = errors.New("values: the linear programme could not be solved")
 
@@ -25,7 +21,7 @@ var errMaster = errors.New("values: the linear programme could not be solved")
 func simplex(c []float64, a *mat.Dense, b []float64, start []int) ([]float64, error) {
 	var spare []float64
 	var last error
-	for _, apart := range []float64{0, 1e-9, 1e-8, 1e-7, 1e-6} {
+	for _, apart := range simplexAparts {
 		near := slices.Clone(b)
 		for j := range near {
 			near[j] = moved(near[j], j, apart)
@@ -74,15 +70,14 @@ func dot(a, b []float64) (sum float64) {
 
 // solves reports whether x is a solution, if not the best.
 func solves(a *mat.Dense, b, x []float64) bool {
-	const near = 1e-7
 	var ax mat.VecDense
 	ax.MulVec(a, mat.NewVecDense(len(x), x))
 	for j, v := range b {
-		if !(math.Abs(ax.AtVec(j)-v) <= near*math.Max(1, math.Abs(v))) {
+		if !(math.Abs(ax.AtVec(j)-v) <= solvedWithin*math.Max(1, math.Abs(v))) {
 			return false
 		}
 	}
-	return !slices.ContainsFunc(x, func(v float64) bool { return !(v >= -near) })
+	return !slices.ContainsFunc(x, func(v float64) bool { return !(v >= -solvedWithin) })
 }
 
 // beyond is what a board too many in a term costs in the programme, in dearest

@@ -18,14 +18,6 @@ type programme struct {
 	most  float64   // and costs
 }
 
-// apart is by how much what is wanted is moved. Then no column of a basis is left at
-// nothing: the columns that a solution uses are its basis, which the library does not
-// tell, and the library never goes round in circles.
-const apart = 1e-7
-
-// aparts are what is tried where the columns do not show, or the library fails.
-var aparts = []float64{apart, 10 * apart, 100 * apart}
-
 // move has what is wanted moved by so much.
 func (p *programme) move(by float64) {
 	for j := range p.b {
@@ -127,7 +119,7 @@ func (p *programme) rows() (y []float64, columns []int, ok bool) {
 	}
 	worth.MulVec(p.a.T(), &values)
 	for j, c := range p.c {
-		if !(worth.AtVec(j) <= c+1e-9) {
+		if !(worth.AtVec(j) <= c+paidWithin) {
 			return nil, nil, false
 		}
 	}

@@ -190,7 +190,7 @@ func (s *search) closed() bool {
 		return true
 	}
 	// A cost below the bound is none: the library's arithmetic has failed.
-	return s.plan.ExactBound != nil && s.cost-b <= s.o.Gap*s.cost && s.cost >= b*(1-1e-9)
+	return s.plan.ExactBound != nil && s.cost-b <= s.o.Gap*s.cost && s.cost >= b*(1-belowBound)
 }
 
 // most is the greatest whole value asked for; the finer the better.
@@ -250,7 +250,7 @@ func (s *search) add(t int, out []priced, pi, mu []float64) {
 		for _, m := range mu[t:] {
 			cost += m
 		}
-		if p.cost > 0 && worth > cost*(1+1e-10) {
+		if p.cost > 0 && worth > cost*(1+gainsAbove) {
 			p.after = s.after[t]
 			s.pl.pool = append(s.pl.pool, &p)
 		}

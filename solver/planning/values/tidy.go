@@ -18,7 +18,7 @@ func (s *search) tidy(pool []*column, index []int, pi, mu []float64) {
 			cost += m
 		}
 		own := s.pl.pool[index[i]]
-		if own.idle++; worth > cost*(1-1e-9) {
+		if own.idle++; worth > cost*(1-usedWithin) {
 			own.idle = 0
 		}
 	}

@@ -148,7 +148,7 @@ func (pl *Planner) roundUp(bound float64) float64 {
 // least is the fewest multiples of what costs have in common that are no less than a
 // bound. A bound is rounded down, so one by a hair above a multiple is the next one only
 // if it is by more than rounding.
-func least(bound, common float64) float64 { return math.Ceil(bound*1e6/common - 1e-9) }
+func least(bound, common float64) float64 { return math.Ceil(bound*1e6/common - wholeWithin) }
 
 // common is the greatest number of millionths that what each board costs is a multiple
 // of.
@@ -194,7 +194,7 @@ func (pl *Planner) fill(plan *Plan, open []int64, tilt float64, o *Options) (*Wh
 // many that were.
 func (pl *Planner) floors(w *Whole, plan *Plan, open []int64, held int64) (took int64) {
 	for _, u := range plan.uses {
-		if n := int64(u.boards+1e-9) - held; n > 0 && u.policy.plan != nil {
+		if n := int64(u.boards+wholeWithin) - held; n > 0 && u.policy.plan != nil {
 			took += n
 			pl.put(w, open, u.pattern(n))
 		}

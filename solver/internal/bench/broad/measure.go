@@ -8,7 +8,6 @@ import (
 	"time"
 
 	"github.com/ripwright/ripwright/solver/internal/bench/cases"
-	"github.com/ripwright/ripwright/solver/internal/search/fences"
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
@@ -27,9 +26,7 @@ var Search = Solver{"the search", func(p *rip.Problem, stop func() bool) (*rip.R
 // Intervals is the search without its tables over heights: what they are measured
 // against, and checked by.
 var Intervals = Solver{"by intervals", func(p *rip.Problem, stop func() bool) (*rip.Result, error) {
-	fences.Off = true
-	defer func() { fences.Off = false }()
-	return rip.Solve(p, rip.Options{Stop: stop})
+	return rip.Solve(p, rip.Options{Stop: stop, Method: rip.ByIntervals})
 }}
 
 // Scale makes times of this machine into those of one on which the line case of the

@@ -10,16 +10,10 @@ import (
 // mostCells bounds the numbers that the tables hold.
 const mostCells = 1 << 22
 
-// Off has Serves serve nothing. Only what compares searches sets it.
-var Off bool
-
-// First has Before give no steps. Only what compares searches sets it.
-var First bool
-
 // Serves reports whether Solve can find the best plan of a problem: the one place
 // that says what it does not know. It looks at what is asked, not at how hard it is.
 func Serves(b *wood.Board, s *saw.Saw, items []order.Item) bool {
-	if Off || s.Skew > 0 || s.Rerip.Width > 0 || s.Kerf == 0 {
+	if s.Skew > 0 || s.Rerip.Width > 0 || s.Kerf == 0 {
 		return false
 	}
 	for _, st := range b.Stations {
@@ -66,8 +60,6 @@ func Before(s *saw.Saw) int64 {
 		}
 	}
 	switch {
-	case First:
-		return 0
 	case fixed == 0:
 		return beforeMoving
 	case beside == 0 && between:
