@@ -4,7 +4,8 @@
 // reports latencies and the summary. It ends with 1 if anything was wrong.
 //
 // `linesim orders` runs whole orders instead, and compares how many boards they take
-// by planned values with the fewest that could have filled them.
+// by planned values with the fewest that could have filled them. `linesim quotes`
+// quotes orders of many kinds, cuts them, and counts how often the quotes held.
 package main
 
 import (
@@ -23,15 +24,20 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
+// others are what runs instead of boards of one line.
+var others = map[string]func(ctx context.Context, args []string) error{"orders": runOrders, "quotes": runQuotes}
+
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
-	if len(os.Args) > 1 && os.Args[1] == "orders" {
-		if err := runOrders(ctx, os.Args[2:]); err != nil {
-			fmt.Fprintln(os.Stderr, "linesim orders:", err)
-			os.Exit(1)
+	if len(os.Args) > 1 {
+		if run := others[os.Args[1]]; run != nil {
+			if err := run(ctx, os.Args[2:]); err != nil {
+				fmt.Fprintf(os.Stderr, "linesim %s: %v\n", os.Args[1], err)
+				os.Exit(1)
+			}
+			return
 		}
-		return
 	}
 	at := pflag.StringSlice("grpc", []string{"127.0.0.1:7420"}, "the service's replicas, HOST:PORT; each break goes on with the next")
 	seed := pflag.Uint64("seed", 1, "what boards and their fates are drawn from")

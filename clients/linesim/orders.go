@@ -35,25 +35,36 @@ func runOrders(ctx context.Context, args []string) error {
 	if c.Orders < 1 || c.Boards < 1 || c.Every < 1 {
 		return fmt.Errorf("--seeds, --boards and --plan-values are %d, %d and %d; each has to be at least 1", c.Orders, c.Boards, c.Every)
 	}
-	if *at == "" {
-		r, err := ownService()
-		if err != nil {
-			return err
-		}
-		defer r.Kill()
-		*at = r.GRPC
-	}
-	conn, err := grpc.NewClient(*at, grpc.WithTransportCredentials(insecure.NewCredentials()))
+	conn, end, err := service(*at)
 	if err != nil {
 		return err
 	}
-	defer func() { _ = conn.Close() }()
+	defer end()
 	c.Client = ripwrightv1.NewRipServiceClient(conn)
 	holds, err := orders.Run(ctx, c, os.Stdout)
 	if err == nil && !holds {
 		return errFarOff
 	}
 	return err
+}
+
+// service connects to the one that serves there, or where that is empty to one that
+// is started for it. end lets go of it.
+func service(at string) (conn *grpc.ClientConn, end func(), err error) {
+	kill := func() {}
+	if at == "" {
+		r, err := ownService()
+		if err != nil {
+			return nil, nil, err
+		}
+		at, kill = r.GRPC, r.Kill
+	}
+	conn, err = grpc.NewClient(at, grpc.WithTransportCredentials(insecure.NewCredentials()))
+	if err != nil {
+		kill()
+		return nil, nil, err
+	}
+	return conn, func() { _ = conn.Close(); kill() }, nil
 }
 
 // ownService builds the service and starts it.

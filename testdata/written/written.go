@@ -60,11 +60,14 @@ func Items(all []order.Item) []*ripwrightv1.Item {
 	return out
 }
 
-// Board writes a board without defects.
+// Board writes a board.
 func Board(id string, b *wood.Board) *ripwrightv1.Board {
 	m := &ripwrightv1.Board{BoardId: id, LengthMm: b.Length.MM(), ThicknessMm: known(b.Thickness.MM())}
 	for _, s := range b.Stations {
 		m.Stations = append(m.Stations, &ripwrightv1.Station{XMm: s.X.MM(), NearMm: s.Near.MM(), FarMm: s.Far.MM()})
+	}
+	for _, d := range b.Defects {
+		m.Defects = append(m.Defects, &ripwrightv1.Defect{FromXMm: d.FromX.MM(), ToXMm: d.ToX.MM(), FromYMm: d.FromY.MM(), ToYMm: d.ToY.MM(), Kind: d.Kind})
 	}
 	return m
 }
@@ -72,12 +75,42 @@ func Board(id string, b *wood.Board) *ripwrightv1.Board {
 // Lumber writes a lot of which a spread says what boards come. Its price is in
 // millionths of money per board foot.
 func Lumber(price int64, s *lumber.Spread) *ripwrightv1.Lumber {
+	return Lots([]lumber.Lot{{Price: price, From: *s}})
+}
+
+// Lots writes lots of every kind.
+func Lots(lots []lumber.Lot) *ripwrightv1.Lumber {
+	m := &ripwrightv1.Lumber{}
+	for i := range lots {
+		lot := &ripwrightv1.Lot{LotId: lots[i].ID, PricePerMbf: known(float64(lots[i].Price) / 1e3)}
+		switch from := lots[i].From.(type) {
+		case lumber.Spread:
+			lot.Source = &ripwrightv1.Lot_Spread{Spread: spread(&from)}
+		case lumber.Tagged:
+			tag := &ripwrightv1.PackTag{ThicknessMm: known(from.Thickness.MM())}
+			for _, r := range from.Rows {
+				tag.Rows = append(tag.Rows, &ripwrightv1.TagRow{WidthMm: r.Width.MM(), LengthMm: r.Length.MM(), Count: proto.Int32(int32(r.Count))})
+			}
+			lot.Source = &ripwrightv1.Lot_Tagged{Tagged: tag}
+		case lumber.Listed:
+			list := &ripwrightv1.ListedBoards{}
+			for k := range from {
+				list.Boards = append(list.Boards, &ripwrightv1.CountedBoard{Board: Board("", &from[k].Board), Count: proto.Int32(int32(from[k].Count))})
+			}
+			lot.Source = &ripwrightv1.Lot_Listed{Listed: list}
+		}
+		m.Lots = append(m.Lots, lot)
+	}
+	return m
+}
+
+func spread(s *lumber.Spread) *ripwrightv1.BoardSpread {
 	m := &ripwrightv1.BoardSpread{MeanWidthMm: s.Mean.MM(), WidthSdMm: s.Deviation.MM(), MinWidthMm: s.Least.MM(),
 		MaxWidthMm: s.Greatest.MM(), CrookMm: s.Crook.MM(), TaperMm: s.Taper.MM(), ThicknessMm: known(s.Thickness.MM()), NearEdgeStraight: s.StraightNear}
 	for _, l := range s.Lengths {
 		m.Lengths = append(m.Lengths, &ripwrightv1.LengthShare{LengthMm: l.Length.MM(), Share: proto.Int32(int32(l.Share))})
 	}
-	return &ripwrightv1.Lumber{Lots: []*ripwrightv1.Lot{{PricePerMbf: known(float64(price) / 1e3), Source: &ripwrightv1.Lot_Spread{Spread: m}}}}
+	return m
 }
 
 // known gives nil for 0, which stands for what is not known.

@@ -22,6 +22,29 @@ type cutting struct {
 	sequence int32
 	control  sim.Controller
 	made     map[string]float64 // metres of strips in the plans, by item
+	outcome
+}
+
+// outcome is what an order took.
+type outcome struct {
+	boards           int
+	face, strip, fee float64 // m2, and the lumber's money
+	hours            float64 // at the saw, by the service's estimate of cycles
+	values           *ripwrightv1.ValuesInForce
+}
+
+// supply gives the boards that come, in their sequence, and what each costs; false:
+// there are no more.
+type supply func(i int) (b *ripwrightv1.Board, fee float64, more bool)
+
+// of gives boards that cost nothing.
+func of(boards []lumber.Kind) supply {
+	return func(i int) (*ripwrightv1.Board, float64, bool) {
+		if i >= len(boards) {
+			return nil, 0, false
+		}
+		return written.Board(fmt.Sprint(i), &boards[i].Board), 0, true
+	}
 }
 
 // errUntimely is the error of a planning that had too little time or no worker:
@@ -34,30 +57,34 @@ const pollEvery = 2 * time.Millisecond
 // everyItem asks for how every item stands after every message.
 var everyItem = &ripwrightv1.SolveOptions{Detail: &ripwrightv1.AnswerDetail{Fills: ripwrightv1.ItemDetail_ITEM_DETAIL_ALL}}
 
-// cut runs an order to its end and gives how many of the boards it took. How many
-// plannings came to nothing, and why, is told as well.
-func cut(ctx context.Context, client ripwrightv1.RipServiceClient, m *ripwrightv1.LineSetUp, boards []lumber.Kind) (took int, failed *ripwrightv1.ValuesInForce, err error) {
+// cut runs an order to its end and gives what it took, and how many plannings came to
+// nothing, and why.
+func cut(ctx context.Context, client ripwrightv1.RipServiceClient, m *ripwrightv1.LineSetUp, next supply) (*outcome, error) {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	c := cutting{control: sim.Controller{Saw: m.GetSaw(), Start: m.GetCurrentSetting()}, made: map[string]float64{}}
+	var err error
 	if c.stream, err = client.RunLine(ctx); err != nil {
-		return 0, nil, err
+		return nil, err
 	}
 	a, err := c.say(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: m}})
 	if err != nil {
-		return 0, nil, err
+		return nil, err
 	}
 	c.control.Fingerprint = a.GetStarted().GetReady().GetArborFingerprint()
 	for a.GetFills() != nil && !filled(a) {
-		if took == len(boards) {
-			return 0, nil, fmt.Errorf("%d boards do not fill the order", took)
+		b, fee, more := next(c.boards)
+		if !more {
+			return nil, fmt.Errorf("%d boards do not fill the order", c.boards)
 		}
-		if a, err = c.board(written.Board(fmt.Sprint(took), &boards[took].Board)); err != nil {
-			return 0, nil, fmt.Errorf("board %d: %w", took, err)
+		if a, err = c.board(b); err != nil {
+			return nil, fmt.Errorf("board %d: %w", c.boards, err)
 		}
-		took++
+		c.boards++
+		c.fee += fee
 	}
-	return took, a.GetValues(), c.end(a, took)
+	c.values = a.GetValues()
+	return &c.outcome, c.end(a)
 }
 
 // say sends a message and gives its answer, which must not be a refusal.
@@ -97,6 +124,8 @@ func (c *cutting) board(b *ripwrightv1.Board) (*ripwrightv1.RunLineResponse, err
 	if err := c.control.Move(b, p); err != nil {
 		return nil, err
 	}
+	c.face += p.GetPlan().GetAccount().GetFaceM2()
+	c.strip += p.GetPlan().GetAccount().GetStripM2()
 	for _, k := range p.GetPlan().GetPockets() {
 		if k.GetItemId() != "" {
 			c.made[k.GetItemId()] += k.GetCountedLengthM()
@@ -114,8 +143,11 @@ func (c *cutting) board(b *ripwrightv1.Board) (*ripwrightv1.RunLineResponse, err
 
 // end ends the run and sees that the service's books are the line's own. last is
 // the answer before.
-func (c *cutting) end(last *ripwrightv1.RunLineResponse, took int) error {
+func (c *cutting) end(last *ripwrightv1.RunLineResponse) error {
 	for _, f := range last.GetFills() {
+		if _, metres := f.GetRequired().GetAmount().(*ripwrightv1.Amount_LengthM); !metres {
+			continue
+		}
 		made, wanted := c.made[f.GetItemId()], f.GetRequired().GetLengthM()
 		if math.Abs(made-f.GetMade().GetLengthM()) > 1e-6*max(1, made) || made < wanted-1e-6 {
 			return fmt.Errorf("%s: %g m of %g m came out, %g m by the service", f.GetItemId(), made, wanted, f.GetMade().GetLengthM())
@@ -125,17 +157,27 @@ func (c *cutting) end(last *ripwrightv1.RunLineResponse, took int) error {
 	if err != nil {
 		return err
 	}
-	if s := a.GetSummary(); int(s.GetPlanned()) != took || s.GetUnconfirmed() != 0 {
-		return fmt.Errorf("%d boards cut, the summary has %d and %d unconfirmed", took, s.GetPlanned(), s.GetUnconfirmed())
+	s := a.GetSummary()
+	if int(s.GetPlanned()) != c.boards || s.GetUnconfirmed() != 0 {
+		return fmt.Errorf("%d boards cut, the summary has %d and %d unconfirmed", c.boards, s.GetPlanned(), s.GetUnconfirmed())
 	}
+	if face := s.GetAccount().GetFaceM2(); math.Abs(face-c.face) > 1e-6*max(1, face) {
+		return fmt.Errorf("%g m2 cut, the summary has %g", c.face, face)
+	}
+	c.hours = s.GetCycleS() / 3600
 	return nil
 }
 
 // filled reports whether nothing of the order is open any more.
 func filled(a *ripwrightv1.RunLineResponse) bool {
 	for _, f := range a.GetFills() {
-		if f.GetOpen().GetLengthM() > 0 {
+		if o := f.GetOpen(); o.GetLengthM() > 0 || o.GetAreaM2() > 0 || o.GetPieces() > 0 {
 			return false
+		}
+		for _, l := range f.GetLengths() {
+			if l.GetOpen() > 0 {
+				return false
+			}
 		}
 	}
 	return true

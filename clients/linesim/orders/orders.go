@@ -87,14 +87,11 @@ func run(ctx context.Context, c *Config, seed uint64) (*row, error) {
 			SawChoice: &ripwrightv1.LineSetUp_Saw{Saw: written.Saw(&p.Values.Saw, &p.Pace)}, CurrentSetting: written.Setting(&p.Values.Saw), Options: everyItem,
 			Order: &ripwrightv1.CutOrder{OrderId: fmt.Sprint("order ", seed), Items: written.Items(p.Values.Items)}}
 		ways[i].setUp(m, p, c, seed)
-		took, v, err := cut(ctx, c.Client, m, boards)
-		for again := 1; errors.Is(err, errUntimely) && again < tries; again++ {
-			m.RunId = fmt.Sprintf("order %d, %s, again %d", seed, ways[i].name, again)
-			took, v, err = cut(ctx, c.Client, m, boards)
-		}
+		o, err := cutInTime(ctx, c.Client, m, of(boards))
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", m.RunId, err)
 		}
+		took, v := o.boards, o.values
 		if m.ValuePlanning != nil && v.GetNumber() == 0 && took > int(c.Every) {
 			return nil, fmt.Errorf("%s: no values came into force in %d boards", m.RunId, took)
 		}
@@ -106,6 +103,18 @@ func run(ctx context.Context, c *Config, seed uint64) (*row, error) {
 	var err error
 	r.least, err = hindsight.Least(&p.Values, boards[:r.took[0]], nil)
 	return r, err
+}
+
+// cutInTime cuts an order, from its beginning again where a busy machine kept its
+// values from being planned.
+func cutInTime(ctx context.Context, client ripwrightv1.RipServiceClient, m *ripwrightv1.LineSetUp, boards supply) (*outcome, error) {
+	name := m.GetRunId()
+	o, err := cut(ctx, client, m, boards)
+	for again := 1; errors.Is(err, errUntimely) && again < tries; again++ {
+		m.RunId = fmt.Sprintf("%s, again %d", name, again)
+		o, err = cut(ctx, client, m, boards)
+	}
+	return o, err
 }
 
 // Run compares and prints. holds says that planned values stayed as near to the

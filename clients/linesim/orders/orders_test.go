@@ -23,7 +23,13 @@ import (
 // serve gives a client of a service in this process.
 func serve(t *testing.T) ripwrightv1.RipServiceClient {
 	t.Helper()
-	a, err := app.New(app.Config{GRPC: "127.0.0.1:0", HTTP: "127.0.0.1:0", Drain: 5 * time.Second, LongestPlan: time.Minute, Workers: workers.Config{Waiting: 16},
+	line, _ := serveBoth(t)
+	return line
+}
+
+func serveBoth(t *testing.T) (ripwrightv1.RipServiceClient, ripwrightv1.PlanningServiceClient) {
+	t.Helper()
+	a, err := app.New(app.Config{GRPC: "127.0.0.1:0", HTTP: "127.0.0.1:0", Drain: 5 * time.Second, LongestPlan: 10 * time.Minute, Workers: workers.Config{Waiting: 16},
 		Service: service.Config{Solves: 2, Waiting: 64, Longest: 10 * time.Second}}, zap.NewNop())
 	if err != nil {
 		t.Fatal(err)
@@ -42,7 +48,7 @@ func serve(t *testing.T) ripwrightv1.RipServiceClient {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { _ = conn.Close() })
-	return ripwrightv1.NewRipServiceClient(conn)
+	return ripwrightv1.NewRipServiceClient(conn), ripwrightv1.NewPlanningServiceClient(conn)
 }
 
 // Small orders are cut to their end in every way, none of them in fewer boards than
@@ -81,7 +87,7 @@ func TestOrders(t *testing.T) {
 	p := invented.Order(0, c.Boards)
 	m := &ripwrightv1.LineSetUp{RunId: "short", Options: everyItem, SawChoice: &ripwrightv1.LineSetUp_Saw{Saw: written.Saw(&p.Values.Saw, &p.Pace)},
 		Order: &ripwrightv1.CutOrder{OrderId: "short", Items: written.Items(p.Values.Items)}}
-	if _, _, err := cut(t.Context(), c.Client, m, quote.Boards(p, 0, 0, r.least-1)); err == nil {
+	if _, err := cut(t.Context(), c.Client, m, of(quote.Boards(p, 0, 0, r.least-1))); err == nil {
 		t.Error("fewer boards than the bound fill an order")
 	}
 }

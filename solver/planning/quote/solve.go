@@ -7,7 +7,9 @@ import (
 
 	"github.com/ripwright/ripwright/solver/planning/demand"
 	"github.com/ripwright/ripwright/solver/planning/lumber"
+	"github.com/ripwright/ripwright/solver/planning/replan"
 	"github.com/ripwright/ripwright/solver/planning/values"
+	"github.com/ripwright/ripwright/solver/wood"
 )
 
 // Solve quotes an order. The error is a fault.List or one of the library for
@@ -161,6 +163,17 @@ func Boards(p *Problem, seed uint64, run, n int) []lumber.Kind {
 	out := make([]lumber.Kind, n)
 	for i := range out {
 		out[i] = lumber.Kind{Board: p.Lots[0].From.Draw(random), Count: 1}
+	}
+	return out
+}
+
+// Told gives the boards that a run by planned values is told beforehand, where there
+// is one lot.
+func Told(p *Problem, seed uint64, run int) []wood.Board {
+	random := lumber.Random(seed, firstTold+uint64(run))
+	out := make([]wood.Board, replan.MaxBoards)
+	for i := range out {
+		out[i] = p.Lots[0].From.Draw(random)
 	}
 	return out
 }

@@ -1,0 +1,196 @@
+package orders
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"math/rand/v2"
+	"slices"
+
+	"google.golang.org/protobuf/proto"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/planning/lumber"
+	"github.com/ripwright/ripwright/solver/planning/replan"
+	"github.com/ripwright/ripwright/testdata/written"
+)
+
+// CoverageConfig is of orders that are quoted and then cut.
+type CoverageConfig struct {
+	Line     ripwrightv1.RipServiceClient
+	Planning ripwrightv1.PlanningServiceClient
+	Cuts     int // of each kind
+	Seed     uint64
+	// Simulations of a quote.
+	Simulations int32
+	// Every says after how many boards values are planned again.
+	Every    int32
+	Together int // how many orders are quoted and cut at a time
+	// Kinds names those to try, by their numbers from 1; empty: all.
+	Kinds []int
+}
+
+// level of the quotes' intervals.
+const level = 0.9
+
+// measures are what a quote is held to.
+var measures = []string{"boards", "cost", "yield", "hours"}
+
+// kept is what came of one quote: by measure, what was quoted and what was cut.
+type kept struct {
+	quoted []*ripwrightv1.Estimate
+	cut    []float64
+}
+
+// streams of a seed, so that a quote and what is cut share no chance.
+const (
+	ofOrder = iota + 1
+	ofAmounts
+	ofLots
+	ofSaw
+	ofExpected
+	ofBoards
+)
+
+// draw gives an order of a kind with its saw and its lots.
+func (k *kind) draw(seed uint64) (*ripwrightv1.Saw, *ripwrightv1.CutOrder, []lumber.Lot) {
+	lots := k.lots(lumber.Random(seed, ofLots))
+	items := k.items(lumber.Random(seed, ofOrder))
+	amounts(lumber.Random(seed, ofAmounts), items, k.boards, lots)
+	// From the same stream as the items: fixed blades are set for their widths.
+	return k.saw(lumber.Random(seed, ofOrder)), &ripwrightv1.CutOrder{OrderId: fmt.Sprintf("%s, %d", k.name, seed), Items: items}, lots
+}
+
+// minutes that a quote may take: its answer must not rest on how busy a machine is.
+const minutes = 10
+
+// quoteAndCut quotes an order of a kind and cuts it on boards that the quote did not
+// see, as its values are documented.
+func quoteAndCut(ctx context.Context, c *CoverageConfig, k *kind, seed uint64) (*kept, error) {
+	s, order, lots := k.draw(seed)
+	m := &ripwrightv1.QuoteOrderRequest{SawChoice: &ripwrightv1.QuoteOrderRequest_Saw{Saw: s}, Order: order, Lumber: written.Lots(lots), Values: k.values,
+		Simulations: &c.Simulations, Level: proto.Float64(level), ReplanEveryBoards: &c.Every, TimeLimitMs: proto.Float64(minutes * 60_000)}
+	m.Lumber.Seed = int32(seed % (1 << 31))
+	if k.cost {
+		m.Objective = ripwrightv1.PlanObjective_PLAN_OBJECTIVE_COST
+	}
+	q, err := c.Planning.QuoteOrder(ctx, m)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", order.GetOrderId(), err)
+	}
+	if q.GetResult() != ripwrightv1.PlanningResult_PLANNING_RESULT_COMPLETE || q.GetQuote().GetSimulations() != c.Simulations {
+		return nil, fmt.Errorf("%s: the quote is %v of %d simulations: %v", order.GetOrderId(), q.GetResult(), q.GetQuote().GetSimulations(), q.GetImpossible())
+	}
+	shares := make([]float64, len(lots))
+	for i, u := range q.GetLots() {
+		shares[i] = u.GetBoards()
+	}
+	line := &ripwrightv1.LineSetUp{RunId: order.GetOrderId(), SawChoice: &ripwrightv1.LineSetUp_Saw{Saw: s}, Options: everyItem, Order: valued(order, k.values)}
+	if k.values == ripwrightv1.ValueChoice_VALUE_CHOICE_UNSPECIFIED {
+		line.ValuePlanning = &ripwrightv1.ValuePlanning{ReplanEveryBoards: &c.Every}
+		draw := drawer(lots, shares, lumber.Random(seed, ofExpected))
+		for i := range replan.MaxBoards {
+			b, _, _ := draw(i)
+			line.ValuePlanning.Expected = append(line.ValuePlanning.Expected, b)
+		}
+	}
+	most := most * int(q.GetQuote().GetBoards().GetUpper()+1)
+	draw := drawer(lots, shares, lumber.Random(seed, ofBoards))
+	var came []*ripwrightv1.Board // an order cut again sees the same ones
+	var fees []float64
+	o, err := cutInTime(ctx, c.Line, line, func(i int) (*ripwrightv1.Board, float64, bool) {
+		if i == len(came) {
+			b, fee, _ := draw(i)
+			came, fees = append(came, b), append(fees, fee)
+		}
+		return came[i], fees[i], i < most
+	})
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", order.GetOrderId(), err)
+	}
+	a := q.GetQuote()
+	return &kept{quoted: []*ripwrightv1.Estimate{a.GetBoards(), a.GetCost(), a.GetYieldRatio(), a.GetSawHours()},
+		cut: []float64{float64(o.boards), o.fee, o.strip / o.face, o.hours}}, nil
+}
+
+// valued gives an order with the values that a choice stands for.
+func valued(o *ripwrightv1.CutOrder, v ripwrightv1.ValueChoice) *ripwrightv1.CutOrder {
+	o = proto.CloneOf(o)
+	if v == ripwrightv1.ValueChoice_VALUE_CHOICE_YIELD {
+		for _, it := range o.GetItems() {
+			it.Value, it.ValuePer = 10, ripwrightv1.ValuePer_VALUE_PER_AREA
+		}
+	}
+	return o
+}
+
+// drawer gives boards of lots in proportion to their shares.
+func drawer(lots []lumber.Lot, shares []float64, r *rand.Rand) supply {
+	sum := 0.0
+	for _, s := range shares {
+		sum += s
+	}
+	return func(i int) (*ripwrightv1.Board, float64, bool) {
+		at, lot := r.Float64()*sum, 0
+		for ; lot < len(lots)-1 && at >= shares[lot]; lot++ {
+			at -= shares[lot]
+		}
+		b := lots[lot].From.Draw(r)
+		return written.Board(fmt.Sprint(i), &b), lumber.BoardFeet(&b) * float64(lots[lot].Price) / 1e6, true
+	}
+}
+
+// Coverage quotes and cuts orders of every kind, and prints in how many cuts of each
+// what was cut lay in the quote's interval. holds says that as many did as the
+// interval's level asks for.
+func Coverage(ctx context.Context, c CoverageConfig, out io.Writer) (holds bool, err error) {
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	tried := slices.Clone(c.Kinds)
+	for _, n := range tried {
+		if n < 1 || n > len(kinds) {
+			return false, fmt.Errorf("kind %d; there are 1 to %d", n, len(kinds))
+		}
+	}
+	if len(tried) == 0 {
+		for n := range kinds {
+			tried = append(tried, n+1)
+		}
+	}
+	type result struct {
+		*kept
+		err error
+	}
+	n := len(tried) * c.Cuts
+	results := make([]chan result, n)
+	turns := make(chan struct{}, max(c.Together, 1))
+	for i := range results {
+		results[i] = make(chan result, 1)
+	}
+	go func() {
+		for i := range results {
+			turns <- struct{}{}
+			go func() {
+				// No two cuts share a seed, or their boards would be alike.
+				number := tried[i/c.Cuts]
+				k, err := quoteAndCut(ctx, &c, &kinds[number-1], (c.Seed+uint64(i%c.Cuts))*uint64(len(kinds))+uint64(number))
+				results[i] <- result{k, err}
+				<-turns
+			}()
+		}
+	}()
+	t := covered{out: out}
+	t.head()
+	for i := range tried {
+		var row []*kept
+		for j := range c.Cuts {
+			r := <-results[i*c.Cuts+j]
+			if r.err != nil {
+				return false, r.err
+			}
+			row = append(row, r.kept)
+		}
+		t.row(tried[i], row)
+	}
+	return t.end(), nil
+}

@@ -1,0 +1,147 @@
+package orders
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"gonum.org/v1/gonum/stat"
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// covered prints in how many cuts quotes held, as Markdown.
+type covered struct {
+	out io.Writer
+	all []*kept
+	// wide says of which kinds too few cuts lay inside for chance.
+	wide string
+}
+
+func (t *covered) head() {
+	fmt.Fprintf(t.out, "| kind | cuts | inside: %s | mean of (cut - quoted) / quoted: %s |\n|%s\n",
+		strings.Join(measures, " | "), strings.Join(measures, " | "), strings.Repeat("---|", 2+2*len(measures)))
+}
+
+// held sums up quotes by one measure.
+type held struct {
+	below, inside, above int
+	ends                 int       // of those inside, as much as an end of the interval
+	off                  []float64 // (cut - quoted) / quoted
+}
+
+// touch is how far an end of an interval may be off by rounding, in parts of it.
+const touch = 1e-9
+
+func sumUp(all []*kept, measure int) (h held) {
+	for _, k := range all {
+		q, v := k.quoted[measure], k.cut[measure]
+		switch {
+		case v < q.GetLower()*(1-touch):
+			h.below++
+		case v > q.GetUpper()*(1+touch):
+			h.above++
+		default:
+			h.inside++
+			if v <= q.GetLower()*(1+touch) || v >= q.GetUpper()*(1-touch) {
+				h.ends++
+			}
+		}
+		h.off = append(h.off, v/q.GetMean()-1)
+	}
+	return h
+}
+
+func (t *covered) row(number int, row []*kept) {
+	t.all = append(t.all, row...)
+	name := fmt.Sprintf("%d. %s", number, kinds[number-1].name)
+	fmt.Fprintf(t.out, "| %s | %d |", name, len(row))
+	for i, m := range measures {
+		h := sumUp(row, i)
+		fmt.Fprintf(t.out, " %s |", percent(h.inside, len(row)))
+		if h.inside < least(len(row), tailOfKind) {
+			t.wide += fmt.Sprintf("%s: %s inside by %s\n", name, percent(h.inside, len(row)), m)
+		}
+	}
+	for i := range measures {
+		h := sumUp(row, i)
+		fmt.Fprintf(t.out, " %+.2f %% |", 100*stat.Mean(h.off, nil))
+	}
+	fmt.Fprintln(t.out)
+}
+
+func percent(n, of int) string { return fmt.Sprintf("%.0f %%", 100*float64(n)/float64(of)) }
+
+// Chances of a false alarm. Of 400 cuts tail leaves 344 to 375 inside, 86 to 94 %, where the interval
+// holds 90 %.
+const (
+	tail       = 0.005
+	tailOfKind = 0.0001
+)
+
+// least is the least number inside of n that chance leaves at the level, but in one
+// case of 1 / tail.
+func least(n int, tail float64) int {
+	d := distuv.Binomial{N: float64(n), P: level}
+	k, sum := 0, 0.0
+	for k <= n {
+		if sum += d.Prob(float64(k)); sum > tail {
+			break
+		}
+		k++
+	}
+	return k
+}
+
+// most that chance leaves.
+func greatest(n int, tail float64) int {
+	d := distuv.Binomial{N: float64(n), P: level}
+	k, sum := n, 0.0
+	for k >= 0 {
+		if sum += d.Prob(float64(k)); sum > tail {
+			break
+		}
+		k--
+	}
+	return k
+}
+
+// drift is how far what is cut may be from what is quoted on average, in parts of it.
+// Of few cuts chance alone brings more.
+const (
+	drift  = 0.003
+	enough = 400
+)
+
+func driftOf(off []float64) float64 {
+	n := len(off)
+	if n >= enough || n < 2 {
+		return drift
+	}
+	chance := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(n - 1)}.Quantile(1 - tail)
+	return max(drift, chance*stat.StdDev(off, nil)/math.Sqrt(float64(n)))
+}
+
+// end prints what all cuts come to.
+func (t *covered) end() bool {
+	n := len(t.all)
+	lo, hi := least(n, tail), greatest(n, tail)
+	fmt.Fprintf(t.out, "\n| of %d cuts | below | inside | at an end | above | wanted inside | mean of (cut - quoted) / quoted | wanted, in size |  |\n|%s\n", n, strings.Repeat("---|", 9))
+	holds := t.wide == ""
+	for i, m := range measures {
+		h := sumUp(t.all, i)
+		mean, bound := stat.Mean(h.off, nil), driftOf(h.off)
+		verdict := "holds"
+		// Where many simulations come to the same, as whole boards do, an interval that
+		// holds what its ends are holds more than its level asks for.
+		if h.inside < lo || h.inside-h.ends > hi || math.Abs(mean) > bound {
+			verdict, holds = "falls short", false
+		}
+		fmt.Fprintf(t.out, "| %s | %d | %d, %.1f %% | %d | %d | %d to %d, %.1f to %.1f %% | %+.2f %% | %.2f %% | %s |\n", m, h.below, h.inside, 100*float64(h.inside)/float64(n), h.ends, h.above,
+			lo, hi, 100*float64(lo)/float64(n), 100*float64(hi)/float64(n), 100*mean, 100*bound, verdict)
+	}
+	if t.wide != "" {
+		fmt.Fprintf(t.out, "\nfewer inside than chance brings:\n%s", t.wide)
+	}
+	return holds
+}

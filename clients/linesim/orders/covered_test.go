@@ -1,0 +1,130 @@
+package orders
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// Of 400 cuts 86 to 94 % may lie inside; of few nearly any number may. Summed the
+// other way the binomial distribution is the regularised incomplete beta function,
+// which distuv has from a published algorithm (Cephes).
+func TestChance(t *testing.T) {
+	if lo, hi := least(400, tail), greatest(400, tail); lo != 344 || hi != 375 {
+		t.Errorf("%d to %d of 400", lo, hi)
+	}
+	for _, n := range []int{1, 20, 100, 400} {
+		d := distuv.Binomial{N: float64(n), P: level}
+		lo, hi := least(n, tail), greatest(n, tail)
+		if below, next := d.CDF(float64(lo-1)), d.CDF(float64(lo)); lo > 0 && below > tail || next <= tail {
+			t.Errorf("%d: %d inside at least: %v are below, %v with it", n, lo, below, next)
+		}
+		if above, next := 1-d.CDF(float64(hi)), 1-d.CDF(float64(hi-1)); above > tail || next <= tail {
+			t.Errorf("%d: %d inside at most: %v are above, %v with it", n, hi, above, next)
+		}
+	}
+}
+
+// made are quotes of which so many were cut below, inside, at the upper end and above.
+func made(below, inside, end, above int) (out []*kept) {
+	add := func(n int, v float64) {
+		for range n {
+			k := &kept{}
+			for range measures {
+				k.quoted = append(k.quoted, &ripwrightv1.Estimate{Mean: 100, Lower: 90, Upper: 110})
+				k.cut = append(k.cut, v)
+			}
+			out = append(out, k)
+		}
+	}
+	add(below, 89)
+	add(inside/2, 99)
+	add(inside-inside/2, 101)
+	add(end, 110)
+	add(above, 111)
+	return out
+}
+
+func TestCovered(t *testing.T) {
+	for name, c := range map[string]struct {
+		rows  [][]*kept
+		holds bool
+		says  string
+	}{
+		"holds":                  {[][]*kept{made(20, 360, 0, 20)}, true, "360, 90.0 %"},
+		"too few inside":         {[][]*kept{made(30, 340, 0, 30)}, false, "falls short"},
+		"too many inside":        {[][]*kept{made(10, 380, 0, 10)}, false, "falls short"},
+		"many at an end":         {[][]*kept{made(9, 366, 14, 11)}, false, "| 380, 95.0 % | 14 |"}, // and 0.4 % dearer, see below
+		"few cuts":               {[][]*kept{made(1, 3, 0, 1)}, true, "holds"},
+		"dearer than cut":        {[][]*kept{made(40, 360, 0, 0)}, false, "-1.10 %"},
+		"one kind never is held": {[][]*kept{made(5, 375, 0, 2), made(9, 0, 0, 9)}, false, "fewer inside than chance brings:\n2. "},
+	} {
+		var b strings.Builder
+		tab := covered{out: &b}
+		tab.head()
+		for i, r := range c.rows {
+			tab.row(i+1, r)
+		}
+		if holds := tab.end(); holds != c.holds || !strings.Contains(b.String(), c.says) {
+			t.Errorf("%s: %v\n%s", name, holds, b.String())
+		}
+	}
+	// What lies at an end of an interval is not held against it.
+	var b strings.Builder
+	tab := covered{out: &b}
+	tab.row(1, made(10, 365, 14, 11))
+	for _, k := range tab.all {
+		for i := range k.quoted {
+			k.quoted[i].Mean = 100.3
+		}
+	}
+	if !tab.end() {
+		t.Error(b.String())
+	}
+}
+
+// The kinds differ as their names say, and the same seed draws the same.
+func TestKinds(t *testing.T) {
+	if len(kinds) != 20 {
+		t.Errorf("%d kinds", len(kinds))
+	}
+	for i := range kinds {
+		k := &kinds[i]
+		s, o, lots := k.draw(5)
+		s2, o2, _ := k.draw(5)
+		_, o3, _ := k.draw(6)
+		if o.String() != o2.String() || s.String() != s2.String() || o.String() == o3.String() {
+			t.Errorf("%s: draws of one seed differ, or of two are the same", k.name)
+		}
+		area := 0.0
+		for _, it := range o.GetItems() {
+			w := it.GetWidthMm()
+			if r := it.GetRange(); r != nil {
+				w = r.GetMinMm()
+			}
+			a := it.GetRequired()
+			area += a.GetAreaM2() + w/1000*a.GetLengthM()
+			if p := it.GetPieceLengthMm(); p > 0 {
+				area += w / 1000 * p / 1000 * float64(a.GetPieces())
+			} else {
+				area += w / 1000 * 2.8 * float64(a.GetPieces())
+			}
+			for _, l := range it.GetCrosscut().GetLengths() {
+				area += w / 1000 * l.GetLengthMm() / 1000 * float64(l.GetRequired())
+			}
+		}
+		face := 0.0
+		for _, lot := range lots {
+			for _, b := range lot.Sample(100, 1) {
+				face += b.Board.Face().SquareMetres() / float64(len(lots)*len(lot.Sample(100, 1)))
+			}
+		}
+		if boards := area / usable / face; math.Abs(boards/float64(k.boards)-1) > 0.5 {
+			t.Errorf("%s asks for %.0f boards, not %d", k.name, boards, k.boards)
+		}
+	}
+}
