@@ -101,7 +101,7 @@ func TestSettingsInForce(t *testing.T) {
 	if err != nil {
 		t.Fatal(err, string(out))
 	}
-	for _, want := range []string{"release ", "heron ", "open lines ", "boards waiting ", "plans and tallies waiting ", "waiting ", "321 ", "--waiting", "the default of solves"} {
+	for _, want := range []string{"release ", "heron ", "0 lines are open", "boards  ", "plans and tallies  ", "calls turned away ", "waiting ", "321 ", "--waiting", "the default of solves"} {
 		if !strings.Contains(string(out), want) {
 			t.Errorf("%q is missing in\n%s", want, out)
 		}

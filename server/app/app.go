@@ -25,6 +25,7 @@ import (
 	_ "github.com/ripwright/ripwright/proto/codec"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/proto/site"
+	"github.com/ripwright/ripwright/server/atwork"
 	"github.com/ripwright/ripwright/server/fleet"
 	"github.com/ripwright/ripwright/server/front"
 	"github.com/ripwright/ripwright/server/guard"
@@ -97,6 +98,7 @@ type App struct {
 	health *health.Server
 	conn   *grpc.ClientConn // to inner
 	record *record.Recorder // nil: nothing is written down
+	work   atwork.Sources
 
 	rpcOut, webOut, aliveOut net.Listener
 	pipe                     *bufconn.Listener
@@ -127,6 +129,7 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	}()
 	m := metrics.New(time.Now)
 	a.watch = m
+	a.work = atwork.Sources{Since: time.Now(), Now: time.Now, Ready: a.ready.Load, Held: cfg.Room}
 	for _, s := range a.sources() {
 		m.Reads(s.Kind())
 	}
@@ -149,6 +152,7 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	}
 	desk := workers.New(cfg.Workers, m.Plans, time.Now)
 	m.Plans.Have(desk.Slots())
+	a.work.Plans = desk.State
 	plans := planning.New(a.saws, planning.Config{Workers: desk, Longest: cfg.LongestPlan, Memory: cfg.SearchMemory, Watch: m.Plans}, time.Now)
 	calls, err := a.calls(m, plans)
 	if err != nil {
@@ -164,6 +168,7 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 		cfg.Limits.Way = memory.NewRoom(max(cfg.Room.Most()/2, 2*int64(cfg.MaxBody)))
 	}
 	limits := limit.New(cfg.Limits, m, time.Now)
+	a.work.Limits, a.work.Way = limits.State, cfg.Limits.Way
 	in := &intake.Gate{Limits: intake.LimitsOf(int64(cfg.MaxBody)), Room: cfg.Room, Watch: m}
 	behind := *in
 	behind.Of = front.Account(cfg.Room)
@@ -200,7 +205,7 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	a.conn.Connect() // or the first JSON caller would wait for it
 	a.ready.Store(true)
 	handler, err := front.New(context.Background(), front.Config{
-		Conn: a.conn, Registry: m.Registry, Settings: cfg.Settings, Ready: a.ready.Load, MaxBody: int64(cfg.MaxBody), Tokens: cfg.Tokens, Limits: limits, Page: a.page(), Names: a.names(), Traces: cfg.Traces, Room: cfg.Room, Watch: m,
+		Conn: a.conn, Registry: m.Registry, Settings: cfg.Settings, AtWork: a.work.Page(), Ready: a.ready.Load, MaxBody: int64(cfg.MaxBody), Tokens: cfg.Tokens, Limits: limits, Page: a.page(), Names: a.names(), Traces: cfg.Traces, Room: cfg.Room, Watch: m,
 	})
 	if err != nil {
 		return a, err

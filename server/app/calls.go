@@ -28,8 +28,10 @@ func (a *App) calls(m *metrics.Metrics, plans line.Planner) (ripwrightv1.RipServ
 	s := service.New(a.saws, boards, m, time.Now)
 	lines.Solver = s
 	m.Queue(s.Waiting)
+	served := line.New(lines)
+	a.work.Boards, a.work.Lines = s.State, served.UnderWay
 	return struct {
 		*service.Service
 		*line.Server
-	}{s, line.New(lines)}, nil
+	}{s, served}, nil
 }

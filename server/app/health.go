@@ -23,6 +23,7 @@ func (a *App) listenForHealth(r *prometheus.Registry) (err error) {
 	health.Register(mux, a.ready.Load)
 	if a.cfg.HealthMetrics {
 		mux.Handle("/metrics", health.Read(front.Guarded(front.Metrics(r), a.names()).ServeHTTP))
+		mux.Handle("/at-work", health.Read(front.Guarded(a.work.Page(), a.names()).ServeHTTP))
 	}
 	if a.cfg.HealthMetrics && a.cfg.Settings != nil {
 		mux.Handle("/settings", health.Read(front.Guarded(front.Settings(a.cfg.Settings), a.names()).ServeHTTP))

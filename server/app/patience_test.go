@@ -94,9 +94,9 @@ func TestAnswersHaveToBeTaken(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer func() { _ = web.Close() }()
-	_ = web.(*net.TCPConn).SetReadBuffer(4096) // a hint
+	_ = web.(*net.TCPConn).SetReadBuffer(4096)                      // a hint
 	ask := "GET /v1/serverInfo HTTP/1.1\r\nHost: localhost\r\n\r\n" // 28 kB, worked out at once
-	for range 10_000 { // until its answers fill what the network takes in unread
+	for range 10_000 {                                              // until its answers fill what the network takes in unread
 		_ = web.SetWriteDeadline(time.Now().Add(2 * time.Second)) // full as well, in the other direction
 		if _, err := io.WriteString(web, ask); err != nil {
 			break // or it has hung up

@@ -59,7 +59,7 @@ var settings = []setting{
 		about: "where /livez and /readyz are answered beside http, without TLS or tokens and apart from calls; --probe asks here",
 		must:  "empty, or " + mustBeAddress, ok: func(c *Config) bool { return c.Health == "" || isAddress(c.Health) }},
 	{group: "Listening", name: "health-metrics", arg: "BOOL",
-		about: "show /metrics and /settings at the health address too, to whoever reaches it",
+		about: "show /metrics, /at-work and /settings at the health address too, to whoever reaches it",
 		must:  "true or false", ok: func(*Config) bool { return true }},
 	{group: "Listening", name: "health-profiles", arg: "BOOL",
 		about: "show Go's profiles under /debug/pprof/ of the health address, to whoever reaches it; for when something is slow",

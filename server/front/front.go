@@ -34,6 +34,7 @@ type Config struct {
 	Conn     *grpc.ClientConn // to the gRPC server
 	Registry *prometheus.Registry
 	Settings []byte         // in force, as JSON; nil: they are not shown
+	AtWork   http.Handler   // shows what the service is doing
 	Ready    func() bool    // whether new work is welcome
 	MaxBody  int64          // bytes
 	Tokens   *secure.Tokens // nil: metrics are open
@@ -82,6 +83,9 @@ func New(ctx context.Context, c Config) (http.Handler, error) {
 	mux.Handle("/metrics", health.Read(c.Tokens.Page(Metrics(c.Registry), secure.Read, secure.Line, secure.Office).ServeHTTP))
 	if c.Settings != nil {
 		mux.Handle("/settings", health.Read(c.Tokens.Page(Settings(c.Settings), secure.Read, secure.Line, secure.Office).ServeHTTP))
+	}
+	if c.AtWork != nil {
+		mux.Handle("/at-work", health.Read(c.Tokens.Page(c.AtWork, secure.Read, secure.Line, secure.Office).ServeHTTP))
 	}
 	health.Register(mux, c.Ready)
 	if c.Page != nil {

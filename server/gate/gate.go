@@ -4,6 +4,7 @@
 package gate
 
 import (
+	"cmp"
 	"context"
 	"slices"
 	"sync"
@@ -149,6 +150,35 @@ func (g *Gate) Waiting() int64 {
 	g.mu.Lock()
 	defer g.mu.Unlock()
 	return int64(g.waiting)
+}
+
+// State is how full a gate is.
+type State struct {
+	Busy, Slots      int
+	Waiting, MayWait int
+	// Callers that wait, those of which most do before others.
+	Callers []Waits
+}
+
+// Waits is how many of a caller wait.
+type Waits struct {
+	Caller  string
+	Waiting int
+}
+
+// State tells how full the gate is, and of so many callers that wait.
+func (g *Gate) State(callers int) State {
+	g.mu.Lock()
+	s := State{Busy: g.taken, Slots: g.slots, Waiting: g.waiting, MayWait: g.most}
+	for name, line := range g.lines {
+		s.Callers = append(s.Callers, Waits{name, len(line)})
+	}
+	g.mu.Unlock()
+	slices.SortFunc(s.Callers, func(a, b Waits) int {
+		return cmp.Or(cmp.Compare(b.Waiting, a.Waiting), cmp.Compare(a.Caller, b.Caller))
+	})
+	s.Callers = s.Callers[:min(callers, len(s.Callers))]
+	return s
 }
 
 // Slots is how many there are.

@@ -16,6 +16,7 @@ import (
 	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/caller"
 	"github.com/ripwright/ripwright/server/memory"
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/wire"
@@ -78,8 +79,9 @@ type Config struct {
 // Server answers RunLine and ConfirmCut. It may be used by any number of
 // goroutines.
 type Server struct {
-	cfg  Config
-	once *once
+	cfg     Config
+	once    *once
+	streams streams
 }
 
 // New makes a service.
@@ -99,6 +101,8 @@ var errDraining = refuse.With(codes.Unavailable, ripwrightv1.ErrorReason_ERROR_R
 func (s *Server) RunLine(stream grpc.BidiStreamingServer[ripwrightv1.RunLineRequest, ripwrightv1.RunLineResponse]) error {
 	s.cfg.Watch.Lines(1)
 	defer s.cfg.Watch.Lines(-1)
+	this, ended := s.streams.begin(caller.Of(stream.Context()), s.cfg.Now())
+	defer ended()
 	in := receive(stream, s.cfg.Now)
 	room, done := s.cfg.Room.For(stream.Context())
 	defer done()
@@ -132,6 +136,7 @@ func (s *Server) RunLine(stream grpc.BidiStreamingServer[ripwrightv1.RunLineRequ
 		if err != nil {
 			return err
 		}
+		s.streams.answered(this, at, s.cfg.Now())
 		if answer.GetPlan() != nil {
 			s.cfg.Watch.Answered(s.cfg.Now().Sub(m.received))
 		}

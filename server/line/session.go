@@ -37,6 +37,7 @@ type session struct {
 	known   time.Time
 	writing time.Duration
 	caller  string
+	resumed bool
 	// prices is how values are planned; of no matter where line.Planning is nil.
 	prices *pricing
 	room   *memory.Account // of the whole line
@@ -101,6 +102,7 @@ func (s *Server) open(ctx context.Context, room *memory.Account, m *ripwrightv1.
 		if !at.hold(unpackedSize(first.Resume.GetState())) {
 			return nil, nil, errFull
 		}
+		at.resumed = true
 		if err = at.restore(first.Resume.GetState()); err == nil {
 			out.Answer = &ripwrightv1.RunLineResponse_Resumed{Resumed: &ripwrightv1.LineResumed{Ready: at.ready()}}
 		}

@@ -121,6 +121,9 @@ func (s *Service) came(ctx context.Context) context.Context {
 // Waiting is how many boards wait for their turn.
 func (s *Service) Waiting() int64 { return s.gate.Waiting() }
 
+// State tells how full the queue is, and of so many callers that wait.
+func (s *Service) State(callers int) gate.State { return s.gate.State(callers) }
+
 // SolveBoard implements the call of that name.
 func (s *Service) SolveBoard(ctx context.Context, m *ripwrightv1.SolveBoardRequest) (*ripwrightv1.SolveBoardResponse, error) {
 	ctx = s.came(ctx)

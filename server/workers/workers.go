@@ -197,5 +197,8 @@ func (w *Workers) Taken() int { return w.gate.Taken() }
 // Slots is how many workers there are.
 func (w *Workers) Slots() int { return w.gate.Slots() }
 
+// State tells how full they are, and of so many callers that wait.
+func (w *Workers) State(callers int) gate.State { return w.gate.State(callers) }
+
 // Waiting is how many calls wait for one.
 func (w *Workers) Waiting() int64 { return w.gate.Waiting() }

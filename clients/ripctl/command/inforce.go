@@ -1,6 +1,7 @@
 package command
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"fmt"
@@ -25,11 +26,17 @@ func inForce(t *tool) *cobra.Command {
 		Use:   "status",
 		Short: "Say what a service has in force: release, saws, and what it is busy with",
 		Long: `Says which release a service is and which saws it has, with the fingerprints by
-which controllers know them. With --metrics, where its metrics are shown, also
-what it is busy with: open lines, searches and plans, what waits, memory, what was
-turned away, files that were refused, and when its certificate runs out; and the
-settings in force with where each came from.`,
-		Example: "  ripctl status\n  ripctl status --metrics http://127.0.0.1:7421/metrics",
+which controllers know them. Beside its metrics it shows the rest: which lines are
+open, of which caller and run, with which order and saw, how many boards they had
+and when the last answer was; how full the queues are and who fills them; calls,
+connections and memory against their limits; what was turned away or withheld,
+files that were refused, and when the certificate runs out; and every setting in
+force with where it came from.
+
+The metrics of a service at port 7420 are looked for at port 7421 of the same host.
+Where they are elsewhere, as at the health address, --metrics says so; --metrics=""
+leaves them alone.`,
+		Example: "  ripctl status\n  ripctl status --server mill:7420 --tls-ca ca.pem --token-file token\n  ripctl status --metrics http://127.0.0.1:7422/metrics",
 		Args:    noArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
 			s, err := t.dial(c.Context())
@@ -54,6 +61,10 @@ settings in force with where each came from.`,
 					break
 				}
 			}
+			guessed := !c.Flags().Changed("metrics")
+			if guessed {
+				metrics = t.metricsOf()
+			}
 			if t.json {
 				if err := t.writeJSON(info); err != nil {
 					return err
@@ -63,7 +74,7 @@ settings in force with where each came from.`,
 						return err
 					}
 				}
-				return nil
+				return t.more(c.Context(), metrics, guessed)
 			}
 			fmt.Fprintf(t.out, "%s: release %s, requests up to %d bytes\n\n", t.server, info.GetRelease(), info.GetMaxRequestBytes())
 			w := newTable(t.out)
@@ -74,61 +85,138 @@ settings in force with where each came from.`,
 			if err := w.Flush(); err != nil {
 				return failed(err)
 			}
-			if metrics == "" {
-				return nil
-			}
-			return t.busy(c.Context(), metrics)
+			return t.more(c.Context(), metrics, guessed)
 		},
 	}
-	c.Flags().StringVar(&metrics, "metrics", "", "`URL` of the service's metrics, to say what it is busy with")
+	c.Flags().StringVar(&metrics, "metrics", "", "`URL` of the service's metrics, beside which it says what it is doing (default: port 7421 where the service is at 7420)")
 	return c
+}
+
+// more tells what stands beside the metrics. Where only a guess says where they are,
+// what is told without them is enough.
+func (t *tool) more(ctx context.Context, metrics string, guessed bool) error {
+	where := "say where with --metrics http://host:port/metrics"
+	var err error
+	if metrics != "" {
+		err = t.busy(ctx, metrics)
+	}
+	switch {
+	case !guessed:
+		return err
+	case t.json:
+		return nil
+	case metrics == "":
+		_, err = fmt.Fprintln(t.out, "\nlines, queues and settings stand beside the service's metrics; "+where)
+	case err != nil:
+		_, err = fmt.Fprintf(t.out, "\nlines, queues and settings are not told: %v; %s\n", err, where)
+	}
+	return failed(err)
 }
 
 // mostMetrics bounds what is read of them.
 const mostMetrics = 16 << 20
 
-// busy tells what the metrics say, in people's words.
-func (t *tool) busy(ctx context.Context, url string) error {
+// page reads one of a service's pages. found is false where it says that there is none.
+func (t *tool) page(ctx context.Context, what, url string) (text []byte, found bool, err error) {
 	ctx, cancel := context.WithTimeout(ctx, t.timeout)
 	defer cancel()
 	q, err := http.NewRequestWithContext(ctx, http.MethodGet, url, nil)
 	if err != nil {
-		return usage("--metrics is %q: %w; write it as http://127.0.0.1:7421/metrics", url, err)
+		return nil, true, usage("--metrics is %q: %w; write it as http://127.0.0.1:7421/metrics", url, err)
 	}
 	web, err := t.access.web(q)
 	if err != nil {
-		return err
+		return nil, true, err
 	}
 	a, err := web.Do(q)
 	if err != nil {
-		return coded{fmt.Errorf("the metrics: %w", err), statusServer}
+		return nil, true, coded{fmt.Errorf("%s: %w", what, err), statusServer}
 	}
 	defer func() { _ = a.Body.Close() }()
-	if a.StatusCode != http.StatusOK {
-		return coded{fmt.Errorf("the metrics at %s: %s", url, a.Status), statusServer}
+	if text, err = io.ReadAll(io.LimitReader(a.Body, mostMetrics)); err != nil {
+		return nil, true, coded{fmt.Errorf("%s at %s: %w", what, url, err), statusServer}
 	}
+	if a.StatusCode != http.StatusOK {
+		return nil, a.StatusCode != http.StatusNotFound, coded{fmt.Errorf("%s at %s: %s", what, url, a.Status), statusServer}
+	}
+	return text, true, nil
+}
+
+// busy tells what a service is doing, what its metrics say, in people's words, and the
+// settings in force.
+func (t *tool) busy(ctx context.Context, url string) error {
+	metrics, _, err := t.page(ctx, "the metrics", url)
+	if err != nil {
+		return err
+	}
+	var doing, settings []byte
+	if beside, is := strings.CutSuffix(url, "/metrics"); is {
+		// An older service has none of these.
+		var found bool
+		if doing, found, err = t.page(ctx, "what the service is doing", beside+"/at-work"); err != nil && found {
+			return err
+		}
+		if settings, found, err = t.page(ctx, "the settings", beside+"/settings"); err != nil && found {
+			return err
+		}
+	}
+	if t.json {
+		for _, text := range [][]byte{doing, settings} {
+			if text == nil {
+				continue
+			}
+			if _, err := fmt.Fprintf(t.out, "%s\n", bytes.TrimSpace(text)); err != nil {
+				return failed(err)
+			}
+		}
+		return nil
+	}
+	if doing != nil {
+		if err := t.tellWork(doing); err != nil {
+			return err
+		}
+	}
+	if err := t.tellMetrics(url, metrics, doing == nil); err != nil || settings == nil {
+		return err
+	}
+	return t.tellSettings(settings)
+}
+
+// tellMetrics tells what has been turned away and the like since the service began;
+// now says that it tells what it is doing, too.
+func (t *tool) tellMetrics(url string, text []byte, now bool) error {
 	parser := expfmt.NewTextParser(model.LegacyValidation)
-	all, err := parser.TextToMetricFamilies(io.LimitReader(a.Body, mostMetrics))
+	all, err := parser.TextToMetricFamilies(bytes.NewReader(text))
 	if err != nil {
 		return coded{fmt.Errorf("what is at %s is no metrics: %w", url, err), statusServer}
 	}
+	type row struct{ what, metric string }
+	var rows []row
+	if now {
+		rows = []row{{"open lines", "ripwright_lines_open"}, {"searches for boards", "ripwright_solves_in_progress"}, {"boards waiting", "ripwright_boards_waiting"},
+			{"plans and tallies waiting", "ripwright_plans_waiting"}, {"plans and tallies", "ripwright_plan_workers_busy"}, {"workers for them", "ripwright_plan_workers"},
+			{"bytes held", "ripwright_held_bytes"}, {"bytes that may be", "ripwright_held_bytes_limit"}}
+	}
+	rows = append(rows, row{"calls turned away", "ripwright_turned_away_total"}, row{"boards turned away", "ripwright_requests_shed_total"},
+		row{"plans turned away", "ripwright_plans_shed_total"}, row{"plans withheld", "ripwright_plans_withheld_total"},
+		row{"errors of its own", "ripwright_panics_total"})
 	w := newTable(t.out)
-	fmt.Fprintln(w, "\nwhat\tnow")
-	for _, l := range []struct{ what, metric string }{
-		{"open lines", "ripwright_lines_open"}, {"searches for boards", "ripwright_solves_in_progress"}, {"boards waiting", "ripwright_boards_waiting"}, {"plans and tallies waiting", "ripwright_plans_waiting"},
-		{"plans and tallies", "ripwright_plan_workers_busy"}, {"workers for them", "ripwright_plan_workers"},
-		{"bytes held", "ripwright_held_bytes"}, {"bytes that may be", "ripwright_held_bytes_limit"},
-		{"calls turned away", "ripwright_turned_away_total"}, {"boards turned away", "ripwright_requests_shed_total"},
-		{"plans withheld", "ripwright_plans_withheld_total"}, {"errors of its own", "ripwright_panics_total"},
-	} {
+	fmt.Fprintln(w, "\nsince it began\tcount")
+	for _, l := range rows {
 		if f := all[l.metric]; f != nil {
 			fmt.Fprintf(w, "%s\t%.0f\n", l.what, sum(f, ""))
 		}
 	}
 	refused := sum(all["ripwright_saw_file_reloads_total"], "refused") + sum(all["ripwright_file_reloads_total"], "refused")
 	fmt.Fprintf(w, "files refused\t%.0f\n", refused)
+	if f := all["ripwright_boards_recorded_total"]; f != nil {
+		fmt.Fprintf(w, "boards not recorded\t%.0f\n", sum(f, "dropped")+sum(f, "failed"))
+	}
 	if f := all["ripwright_certificate_expiry_timestamp_seconds"]; f != nil {
 		fmt.Fprintf(w, "certificate until\t%s\n", time.Unix(int64(sum(f, "")), 0).UTC().Format(time.RFC3339))
+	}
+	if f := all["ripwright_saw_file_loaded_timestamp_seconds"]; f != nil {
+		fmt.Fprintf(w, "saws read\t%s\n", time.Unix(int64(sum(f, "")), 0).UTC().Format(time.RFC3339))
 	}
 	for _, m := range all["ripwright_build_info"].GetMetric() {
 		var labels []string
@@ -137,41 +225,18 @@ func (t *tool) busy(ctx context.Context, url string) error {
 		}
 		fmt.Fprintf(w, "build\t%s\n", strings.Join(labels, ", "))
 	}
-	if err := w.Flush(); err != nil {
-		return failed(err)
-	}
-	return t.settings(ctx, url)
+	return failed(w.Flush())
 }
 
-// settings tells those in force, which stand beside the metrics.
-func (t *tool) settings(ctx context.Context, metrics string) error {
-	beside, found := strings.CutSuffix(metrics, "/metrics")
-	if !found {
-		return nil
-	}
-	q, err := http.NewRequestWithContext(ctx, http.MethodGet, beside+"/settings", nil)
-	if err != nil {
-		return failed(err)
-	}
-	web, err := t.access.web(q)
-	if err != nil {
-		return err
-	}
-	a, err := web.Do(q)
-	if err != nil {
-		return coded{fmt.Errorf("the settings: %w", err), statusServer}
-	}
-	defer func() { _ = a.Body.Close() }()
-	if a.StatusCode == http.StatusNotFound { // an older service
-		return nil
-	}
+// tellSettings tells the settings in force.
+func (t *tool) tellSettings(text []byte) error {
 	var all []struct {
 		Name  string `json:"name"`
 		Value any    `json:"value"`
 		From  string `json:"from"`
 	}
-	if err := json.NewDecoder(io.LimitReader(a.Body, mostMetrics)).Decode(&all); err != nil || a.StatusCode != http.StatusOK {
-		return coded{fmt.Errorf("the settings at %s/settings: %s", beside, a.Status), statusServer}
+	if err := json.Unmarshal(text, &all); err != nil {
+		return coded{fmt.Errorf("the settings: %w", err), statusServer}
 	}
 	w := newTable(t.out)
 	fmt.Fprintln(w, "\nsetting\tvalue\tfrom")

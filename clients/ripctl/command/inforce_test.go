@@ -15,7 +15,7 @@ func TestStatus(t *testing.T) {
 	}
 	out, _ = b.run(t, 0, "status", "--metrics", "http://"+b.web+"/metrics")
 	for _, want := range []string{"release unreleased, requests up to 4194304 bytes", "heron   377406a4aa26dc30ee2c5db9", "plover  ",
-		"open lines                 0", "boards waiting             0", "plans withheld             0", "files refused              0", "revision "} {
+		"\nready, up for ", "0 lines are open", "\nboards ", "\nplans and tallies ", "calls, lines among them ", "plans withheld      0", "files refused       0", "revision "} {
 		if !strings.Contains(out, want) {
 			t.Errorf("%q is missing in\n%s", want, out)
 		}
@@ -23,10 +23,43 @@ func TestStatus(t *testing.T) {
 	if out, _ = b.run(t, 0, "status", "--json"); !strings.Contains(out, `"features":["saw_by_name"`) || !strings.Contains(out, `"arbor_fingerprint":"377406a4aa26dc30ee2c5db9"`) {
 		t.Error(out)
 	}
+	if out, _ = b.run(t, 0, "status", "--json", "--metrics", "http://"+b.web+"/metrics"); !strings.Contains(out, `"lines_open":0`) {
+		t.Error(out)
+	}
+	// Where the metrics are is only guessed from the usual port; what is told without
+	// them is told all the same.
+	if out, errs := b.run(t, 0, "status"); !strings.Contains(out, "heron ") || !strings.Contains(out, "--metrics http://host:port/metrics") {
+		t.Error(out, errs)
+	}
+	if out, errs := b.run(t, 0, "status", "--metrics="); !strings.Contains(out, "heron ") || strings.Contains(out, "--metrics") {
+		t.Error(out, errs)
+	}
 	if _, errs := b.run(t, statusServer, "status", "--metrics", "http://"+b.web+"/nothing"); !strings.Contains(errs, "404") {
 		t.Error(errs)
 	}
 	if _, errs := b.run(t, statusServer, "status", "--metrics", "http://"+b.web+"/v1/saws"); !strings.Contains(errs, "is no metrics") {
 		t.Error(errs)
+	}
+}
+
+// Of a service at the usual port the metrics are looked for beside it, as safely as it
+// is called.
+func TestMetricsBeside(t *testing.T) {
+	for _, c := range []struct {
+		server string
+		access access
+		want   string
+	}{
+		{"127.0.0.1:7420", access{}, "http://127.0.0.1:7421/metrics"},
+		{"mill.example:7420", access{tls: true}, "https://mill.example:7421/metrics"},
+		{"[2001:db8::7]:7420", access{ca: "ca.pem"}, "https://[2001:db8::7]:7421/metrics"}, // RFC 3849
+		{"127.0.0.1:9000", access{}, ""},
+		{"dns:///mill:7420", access{}, ""},
+		{"mill", access{}, ""},
+	} {
+		tool := tool{server: c.server, access: c.access}
+		if got := tool.metricsOf(); got != c.want {
+			t.Errorf("%s: %q, want %q", c.server, got, c.want)
+		}
 	}
 }

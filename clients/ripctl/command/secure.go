@@ -31,9 +31,12 @@ func (a *access) flags(f *pflag.FlagSet) {
 	f.StringVar(&a.tokenFile, "token-file", "", "`file` with the bearer token, where the service wants one")
 }
 
+// secured reports whether TLS is used.
+func (a *access) secured() bool { return a.tls || a.ca != "" || a.cert != "" || a.key != "" }
+
 // dialing gives what a connection to server needs.
 func (a *access) dialing(server string) ([]grpc.DialOption, error) {
-	secured := a.tls || a.ca != "" || a.cert != "" || a.key != ""
+	secured := a.secured()
 	options := []grpc.DialOption{grpc.WithTransportCredentials(insecure.NewCredentials())}
 	if secured {
 		cfg, err := a.config()

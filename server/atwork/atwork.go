@@ -1,0 +1,124 @@
+// Package atwork says what the service is doing at the moment, for whoever is called
+// at night: which lines are open, how full queues are, and who fills them.
+package atwork
+
+import (
+	"encoding/json"
+	"net/http"
+	"time"
+
+	"github.com/ripwright/ripwright/proto/release"
+	"github.com/ripwright/ripwright/server/gate"
+	"github.com/ripwright/ripwright/server/limit"
+	"github.com/ripwright/ripwright/server/line"
+	"github.com/ripwright/ripwright/server/memory"
+)
+
+// Sources are asked when somebody wants to know. Each has to be there but the rooms.
+type Sources struct {
+	Since  time.Time // when the service began
+	Now    func() time.Time
+	Ready  func() bool
+	Boards func(callers int) gate.State
+	Plans  func(callers int) gate.State
+	Limits func(callers int) limit.State
+	Lines  func(most int) (lines []line.UnderWay, open int)
+	// Held is what calls and lines hold, Way what requests do that are still coming;
+	// nil: they may hold any amount.
+	Held, Way *memory.Room
+}
+
+// Bounds on what is told.
+const (
+	mostLines   = 200
+	mostCallers = 10
+)
+
+// Report is what is told.
+type Report struct {
+	Release  string    `json:"release"`
+	Revision string    `json:"revision"`
+	Go       string    `json:"go"`
+	Since    time.Time `json:"since"`
+	Now      time.Time `json:"now"`
+	Ready    bool      `json:"ready"` // false: it drains
+
+	Queues      []Queue `json:"queues"`
+	Calls       Use     `json:"calls"` // under way, open lines among them
+	Connections Use     `json:"connections"`
+	CallerCalls int     `json:"caller_calls"` // the limit of each caller; 0: none
+	// Callers with most calls under way.
+	Callers []Caller `json:"callers"`
+	Held    Use      `json:"held_bytes"`     // by calls and lines
+	Way     Use      `json:"arriving_bytes"` // by requests that are still coming
+
+	LinesOpen int             `json:"lines_open"`
+	Lines     []line.UnderWay `json:"lines"` // the first of them
+}
+
+// Queue is work that waits for its turn.
+type Queue struct {
+	Name    string `json:"name"`
+	Busy    int    `json:"busy"` // worked on
+	Slots   int    `json:"slots"`
+	Waiting int    `json:"waiting"`
+	MayWait int    `json:"may_wait"`
+	// Callers of whom most wait.
+	Callers []Caller `json:"callers"`
+}
+
+// Caller is one and how much of something is its.
+type Caller struct {
+	Caller string `json:"caller"`
+	N      int    `json:"n"`
+}
+
+// Use is how much of something is taken. Most is 0 where there is no limit.
+type Use struct {
+	Now  int64 `json:"now"`
+	Most int64 `json:"most"`
+}
+
+// Report asks everybody.
+func (s *Sources) Report() *Report {
+	b, l := release.Of(), s.Limits(mostCallers)
+	r := &Report{Release: b.Version, Revision: b.Revision, Go: b.GoVersion, Since: s.Since.UTC(), Now: s.Now().UTC(), Ready: s.Ready(),
+		Queues: []Queue{queue("boards", s.Boards(mostCallers)), queue("plans and tallies", s.Plans(mostCallers))},
+		Calls:  Use{int64(l.Calls), int64(l.MostCalls)}, Connections: Use{int64(l.Connections), int64(l.MostConnections)},
+		CallerCalls: l.CallerCalls, Callers: []Caller{}, Held: use(s.Held), Way: use(s.Way), Lines: []line.UnderWay{}}
+	for _, c := range l.Callers {
+		r.Callers = append(r.Callers, Caller{c.Caller, c.Calls})
+	}
+	lines, open := s.Lines(mostLines)
+	r.LinesOpen, r.Lines = open, append(r.Lines, lines...)
+	return r
+}
+
+func queue(name string, s gate.State) Queue {
+	q := Queue{Name: name, Busy: s.Busy, Slots: s.Slots, Waiting: s.Waiting, MayWait: s.MayWait, Callers: []Caller{}}
+	for _, c := range s.Callers {
+		q.Callers = append(q.Callers, Caller{c.Caller, c.Waiting})
+	}
+	return q
+}
+
+func use(r *memory.Room) Use {
+	if r == nil {
+		return Use{}
+	}
+	return Use{r.Held(), r.Most()}
+}
+
+// Page shows a report as JSON.
+func (s *Sources) Page() http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
+		text, err := json.Marshal(s.Report())
+		if err != nil {
+			http.Error(w, "the report cannot be written", http.StatusInternalServerError)
+			return
+		}
+		w.Header().Set("Content-Type", "application/json")
+		w.Header().Set("Cache-Control", "no-store")
+		_, _ = w.Write(text) // the caller has gone; nothing to tell it
+	})
+}

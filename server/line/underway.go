@@ -1,0 +1,83 @@
+package line
+
+import (
+	"cmp"
+	"slices"
+	"sync"
+	"time"
+
+	"github.com/ripwright/ripwright/server/wire"
+)
+
+// UnderWay is a line whose stream is open, as whoever is called at night looks for it.
+type UnderWay struct {
+	Caller  string    `json:"caller"`
+	Since   time.Time `json:"since"`             // when the stream was opened
+	Run     string    `json:"run_id,omitempty"`  // empty: nothing was taken of it yet
+	Resumed bool      `json:"resumed,omitempty"` // it began on another stream
+
+	Order    string `json:"order_id,omitempty"`
+	Saw      string `json:"saw_name,omitempty"`
+	Arbor    string `json:"arbor_fingerprint,omitempty"`
+	Sequence int32  `json:"sequence"` // of the last message that was answered
+	// Of the whole run, other streams included.
+	Planned     int32 `json:"boards_planned"`
+	Refused     int32 `json:"boards_refused"`
+	Unconfirmed int   `json:"boards_unconfirmed"`
+	InFlight    int   `json:"boards_in_flight"` // how many may be unconfirmed
+	// Answered is when the last message was; zero: none was.
+	Answered time.Time `json:"answered,omitzero"`
+
+	line *wire.Line // that Order, Saw and Arbor are of
+}
+
+// streams has the lines whose streams are open.
+type streams struct {
+	mu  sync.Mutex
+	all map[*UnderWay]struct{}
+}
+
+// begin adds a line until end is called.
+func (o *streams) begin(caller string, now time.Time) (l *UnderWay, end func()) {
+	l = &UnderWay{Caller: caller, Since: now}
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	if o.all == nil {
+		o.all = map[*UnderWay]struct{}{}
+	}
+	o.all[l] = struct{}{}
+	return l, func() {
+		o.mu.Lock()
+		defer o.mu.Unlock()
+		delete(o.all, l)
+	}
+}
+
+// answered takes up how a line stands once a message was answered.
+func (o *streams) answered(l *UnderWay, s *session, now time.Time) {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	if l.line != s.line { // fingerprints cost something
+		l.line = s.line
+		l.Run, l.Order, l.Saw, l.Arbor = s.line.RunID, s.line.OrderID, s.line.Saw.Message.GetName(), s.line.Saw.ArborFingerprint()
+	}
+	l.Resumed, l.Sequence, l.Planned, l.Refused = s.resumed, s.run.Sequence, s.run.Totals.Planned, s.run.Totals.Refused
+	l.Unconfirmed, l.InFlight, l.Answered = len(s.run.Held), s.run.InFlight, now
+}
+
+// UnderWay gives so many of the lines whose streams are open, those that were open first
+// before others, and how many there are.
+func (s *Server) UnderWay(most int) (lines []UnderWay, open int) {
+	o := &s.streams
+	o.mu.Lock()
+	for l := range o.all {
+		one := *l
+		one.line = nil // the line's own
+		lines = append(lines, one)
+	}
+	o.mu.Unlock()
+	slices.SortFunc(lines, func(a, b UnderWay) int {
+		return cmp.Or(a.Since.Compare(b.Since), cmp.Compare(a.Caller, b.Caller), cmp.Compare(a.Run, b.Run))
+	})
+	return lines[:min(most, len(lines))], len(lines)
+}
