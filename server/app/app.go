@@ -29,6 +29,7 @@ import (
 	"github.com/ripwright/ripwright/server/fleet"
 	"github.com/ripwright/ripwright/server/front"
 	"github.com/ripwright/ripwright/server/guard"
+	"github.com/ripwright/ripwright/server/handling"
 	"github.com/ripwright/ripwright/server/info"
 	"github.com/ripwright/ripwright/server/intake"
 	"github.com/ripwright/ripwright/server/limit"
@@ -169,7 +170,9 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	}
 	limits := limit.New(cfg.Limits, m, time.Now)
 	a.work.Limits, a.work.Way = limits.State, cfg.Limits.Way
-	in := &intake.Gate{Limits: intake.LimitsOf(int64(cfg.MaxBody)), Room: cfg.Room, Watch: m}
+	long := handling.New()
+	a.work.Long = long.State
+	in := &intake.Gate{Limits: intake.LimitsOf(int64(cfg.MaxBody)), Room: cfg.Room, Watch: m, Desk: long}
 	behind := *in
 	behind.Of = front.Account(cfg.Room)
 	serve := func(in *intake.Gate, options []grpc.ServerOption) *grpc.Server {
@@ -205,7 +208,7 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	a.conn.Connect() // or the first JSON caller would wait for it
 	a.ready.Store(true)
 	handler, err := front.New(context.Background(), front.Config{
-		Conn: a.conn, Registry: m.Registry, Settings: cfg.Settings, AtWork: a.work.Page(), Ready: a.ready.Load, MaxBody: int64(cfg.MaxBody), Tokens: cfg.Tokens, Limits: limits, Page: a.page(), Names: a.names(), Traces: cfg.Traces, Room: cfg.Room, Watch: m,
+		Conn: a.conn, Registry: m.Registry, Settings: cfg.Settings, AtWork: a.work.Page(), Desk: long, Ready: a.ready.Load, MaxBody: int64(cfg.MaxBody), Tokens: cfg.Tokens, Limits: limits, Page: a.page(), Names: a.names(), Traces: cfg.Traces, Room: cfg.Room, Watch: m,
 	})
 	if err != nil {
 		return a, err

@@ -4,20 +4,46 @@ package arrival
 
 import (
 	"context"
+	"sync/atomic"
 	"time"
 )
 
 type key struct{}
 
-// With gives a context that knows when the request had come.
-func With(ctx context.Context, at time.Time) context.Context {
-	return context.WithValue(ctx, key{}, at)
+// moment is when a request had come, and for how long it waited since then for its
+// turn to be read.
+type moment struct {
+	at     time.Time
+	waited atomic.Int64
 }
 
-// Of gives when it had come, or now where nobody has said.
+// With gives a context that knows when the request had come.
+func With(ctx context.Context, at time.Time) context.Context {
+	return context.WithValue(ctx, key{}, &moment{at: at})
+}
+
+// Wait says that a request waited for its turn: limits do not count that.
+func Wait(ctx context.Context, d time.Duration) {
+	if m, ok := ctx.Value(key{}).(*moment); ok {
+		m.waited.Add(int64(d))
+	}
+}
+
+// Waited is for how long it did.
+func Waited(ctx context.Context) time.Duration {
+	if m, ok := ctx.Value(key{}).(*moment); ok {
+		return time.Duration(m.waited.Load())
+	}
+	return 0
+}
+
+// Of gives from when on limits count: when it had come, later by what it waited for its
+// turn, or now where nobody has said.
 func Of(ctx context.Context, now time.Time) time.Time {
-	if at, ok := ctx.Value(key{}).(time.Time); ok && at.Before(now) {
-		return at
+	if m, ok := ctx.Value(key{}).(*moment); ok {
+		if at := m.at.Add(Waited(ctx)); at.Before(now) {
+			return at
+		}
 	}
 	return now
 }

@@ -21,6 +21,7 @@ type Sources struct {
 	Ready  func() bool
 	Boards func(callers int) gate.State
 	Plans  func(callers int) gate.State
+	Long   func(callers int) gate.State // requests and answers that take long to read and write
 	Limits func(callers int) limit.State
 	Lines  func(most int) (lines []line.UnderWay, open int)
 	// Held is what calls and lines hold, Way what requests do that are still coming;
@@ -83,7 +84,7 @@ type Use struct {
 func (s *Sources) Report() *Report {
 	b, l := release.Of(), s.Limits(mostCallers)
 	r := &Report{Release: b.Version, Revision: b.Revision, Go: b.GoVersion, Since: s.Since.UTC(), Now: s.Now().UTC(), Ready: s.Ready(),
-		Queues: []Queue{queue("boards", s.Boards(mostCallers)), queue("plans and tallies", s.Plans(mostCallers))},
+		Queues: []Queue{queue("boards", s.Boards(mostCallers)), queue("plans and tallies", s.Plans(mostCallers)), queue("long requests and answers", s.Long(mostCallers))},
 		Calls:  Use{int64(l.Calls), int64(l.MostCalls)}, Connections: Use{int64(l.Connections), int64(l.MostConnections)},
 		CallerCalls: l.CallerCalls, Callers: []Caller{}, Held: use(s.Held), Way: use(s.Way), Lines: []line.UnderWay{}}
 	for _, c := range l.Callers {

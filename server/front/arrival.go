@@ -47,7 +47,9 @@ func asMessage(v any) proto.Message {
 func withArrival(ctx context.Context) context.Context {
 	if said := metadata.ValueFromIncomingContext(ctx, arrivalKey); len(said) == 1 {
 		if ns, err := strconv.ParseInt(said[0], 10, 64); err == nil {
-			return arrival.With(ctx, time.Unix(0, ns))
+			ctx, waited := arrival.With(ctx, time.Unix(0, ns)), arrival.Waited(ctx)
+			arrival.Wait(ctx, waited)
+			return ctx
 		}
 	}
 	return ctx

@@ -66,6 +66,12 @@ func decodeFrom(r io.Reader, m proto.Message) error {
 		return refuse.For(ripwrightv1.ErrorReason_ERROR_REASON_MALFORMED_REQUEST, fault.List{{Path: "body", Says: "ends before its announced length; send it whole"}})
 	}
 	if counted {
+		leave, err := b.gate.Desk.Enter(b.ctx, len(raw))
+		if err != nil {
+			return err
+		}
+		defer leave()
+		b.came.at = time.Now() // limits do not count what it waited
 		// Once as it is read here, once as protobuf on its way to the service, which
 		// counts for itself.
 		size, wrong := b.gate.Limits.JSON(raw, m.ProtoReflect().Descriptor())

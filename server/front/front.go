@@ -20,6 +20,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/proto/site"
 	"github.com/ripwright/ripwright/server/caller"
+	"github.com/ripwright/ripwright/server/handling"
 	"github.com/ripwright/ripwright/server/health"
 	"github.com/ripwright/ripwright/server/intake"
 	"github.com/ripwright/ripwright/server/limit"
@@ -43,6 +44,7 @@ type Config struct {
 	Names    site.Names     // that callers may use
 	Room     *memory.Room   // that calls hold; nil: any amount
 	Watch    intake.Watcher // is told for whom there is none
+	Desk     *handling.Desk // has what is long read and written in turn; nil: at once
 	Traces   *traces.Traces // nil: none
 }
 
@@ -51,6 +53,7 @@ func New(ctx context.Context, c Config) (http.Handler, error) {
 	calls := runtime.NewServeMux(
 		runtime.WithMarshalerOption(runtime.MIMEWildcard, newCodec()),
 		runtime.WithErrorHandler(onError),
+		runtime.WithForwardResponseOption(c.inTurn),
 		runtime.WithRoutingErrorHandler(onRoute),
 		// A method is a method: no form posts, no method named in a header.
 		runtime.WithDisablePathLengthFallback(),
@@ -125,12 +128,13 @@ type body struct {
 	came *came
 	call *call // nil: nothing is counted
 	gate *intake.Gate
+	ctx  context.Context // of the call
 }
 
 func withBody(next http.Handler, c Config) http.Handler {
-	gate := &intake.Gate{Limits: intake.LimitsOf(c.MaxBody), Room: c.Room, Watch: c.Watch}
+	gate := &intake.Gate{Limits: intake.LimitsOf(c.MaxBody), Room: c.Room, Watch: c.Watch, Desk: c.Desk}
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		b := &body{ReadCloser: http.MaxBytesReader(w, r.Body, c.MaxBody), json: jsonSent(r), came: &came{}, call: callOf(r.Context()), gate: gate}
+		b := &body{ReadCloser: http.MaxBytesReader(w, r.Body, c.MaxBody), json: jsonSent(r), came: &came{}, call: callOf(r.Context()), gate: gate, ctx: r.Context()}
 		r.Body = b
 		// The gateway would write what it cannot parse of this into the log.
 		r.Header.Set("Content-Type", "application/json")

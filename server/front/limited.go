@@ -3,12 +3,14 @@ package front
 import (
 	"bytes"
 	"context"
+	"math"
 	"net/http"
 	"time"
 
 	"github.com/grpc-ecosystem/grpc-gateway/v2/runtime"
 	"google.golang.org/grpc"
 	"google.golang.org/grpc/metadata"
+	"google.golang.org/protobuf/proto"
 
 	"github.com/ripwright/ripwright/server/caller"
 	"github.com/ripwright/ripwright/server/limit"
@@ -52,7 +54,9 @@ func limited(next http.Handler, c Config, mux *runtime.ServeMux) http.Handler {
 		defer done()
 		on.name = lent
 		ctx := context.WithValue(caller.With(r.Context(), name), callKey{}, on)
-		next.ServeHTTP(c.taken(w, r, on.account, mux), r.WithContext(ctx))
+		answer := c.taken(w, r, on.account, mux)
+		defer answer.made() // where nothing was written
+		next.ServeHTTP(answer, r.WithContext(ctx))
 	})
 }
 
@@ -73,11 +77,25 @@ func paged(next http.Handler, c Config, mux *runtime.ServeMux) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		account := c.Room.Open(who.Web(r))
 		defer account.Close()
+		size := 0
+		if madeAnew[r.URL.Path] {
+			size = math.MaxInt
+		}
+		leave, err := c.Desk.Enter(caller.With(r.Context(), account.Caller()), size)
+		if err != nil {
+			return // the caller has gone
+		}
 		whole := &made{ResponseWriter: c.taken(w, r, account, mux)}
-		next.ServeHTTP(whole, r)
+		func() {
+			defer leave()
+			next.ServeHTTP(whole, r)
+		}()
 		_, _ = whole.ResponseWriter.Write(whole.Bytes()) // the caller has gone; nothing to tell it
 	})
 }
+
+// madeAnew are the pages that are made whenever somebody asks, and may be long.
+var madeAnew = map[string]bool{"/metrics": true, "/at-work": true, "/page/saws.json": true}
 
 // made is an answer that is written once it is whole.
 type made struct {
@@ -133,6 +151,29 @@ type taken struct {
 	full    func(http.ResponseWriter) // answers instead where there is no room
 	begun   bool                      // some of it was written
 	over    bool                      // it was answered instead
+	leave   func()                    // ends the turn in which it is made; nil: there is none
+}
+
+// inTurn has a long answer of a call wait for its turn before it is made.
+func (c *Config) inTurn(ctx context.Context, w http.ResponseWriter, m proto.Message) error {
+	t, is := w.(*taken)
+	if !is || m == nil {
+		return nil
+	}
+	t.made() // the message before this one, of a stream
+	leave, err := c.Desk.Enter(ctx, proto.Size(m))
+	if err == nil {
+		t.leave = leave
+	}
+	return err
+}
+
+// made ends the turn in which an answer is made.
+func (t *taken) made() {
+	if t.leave != nil {
+		t.leave()
+		t.leave = nil
+	}
 }
 
 // littlePiece is how long a piece is that always finds room: it waits in buffers that every
@@ -145,6 +186,7 @@ const copies = 2
 
 // WriteHeader implements http.ResponseWriter.
 func (t *taken) WriteHeader(code int) {
+	t.made()
 	if !t.over {
 		t.begun = true
 		t.ResponseWriter.WriteHeader(code)
@@ -153,6 +195,7 @@ func (t *taken) WriteHeader(code int) {
 
 // Write implements http.ResponseWriter.
 func (t *taken) Write(b []byte) (n int, err error) {
+	t.made()
 	if t.over {
 		return len(b), nil
 	}

@@ -6,6 +6,7 @@ import (
 	"context"
 	"encoding/base64"
 	"sort"
+	"sync"
 
 	"github.com/ripwright/ripwright/proto/features"
 	"github.com/ripwright/ripwright/proto/limits"
@@ -29,6 +30,9 @@ type Service struct {
 
 	saws   Saws
 	answer *ripwrightv1.GetServerInfoResponse
+
+	mu     sync.Mutex
+	listed map[*wire.Machine]*ripwrightv1.ListedSaw // fingerprints cost something
 }
 
 // preview are the calls that the next release may change: those that this release
@@ -83,11 +87,28 @@ func (s *Service) ListSaws(_ context.Context, m *ripwrightv1.ListSawsRequest) (*
 		if !ok {
 			continue // the file was read anew just now
 		}
-		out.Saws = append(out.Saws, &ripwrightv1.ListedSaw{Saw: saw.Message,
-			ArborFingerprint: saw.ArborFingerprint(), SawFingerprint: saw.Whole()})
+		out.Saws = append(out.Saws, s.list(saw, len(all)))
 	}
 	if from+size < len(all) {
 		out.NextPageToken = base64.RawURLEncoding.EncodeToString([]byte(all[from+size-1].GetName()))
 	}
 	return out, nil
+}
+
+// list gives a saw as it is listed; there are so many in service.
+func (s *Service) list(saw *wire.Machine, all int) *ripwrightv1.ListedSaw {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	l := s.listed[saw]
+	if l == nil {
+		if len(s.listed) >= all { // some of them are in service no more
+			s.listed = nil
+		}
+		if s.listed == nil {
+			s.listed = map[*wire.Machine]*ripwrightv1.ListedSaw{}
+		}
+		l = &ripwrightv1.ListedSaw{Saw: saw.Message, ArborFingerprint: saw.ArborFingerprint(), SawFingerprint: saw.Whole()}
+		s.listed[saw] = l
+	}
+	return l
 }

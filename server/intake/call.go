@@ -12,7 +12,9 @@ import (
 
 	"github.com/ripwright/ripwright/proto/codec"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/arrival"
 	"github.com/ripwright/ripwright/server/caller"
+	"github.com/ripwright/ripwright/server/handling"
 	"github.com/ripwright/ripwright/server/memory"
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/solver/fault"
@@ -46,6 +48,8 @@ type Gate struct {
 	Watch  Watcher
 	// Of gives the account of a call that another server has let in; nil: there is none.
 	Of func(context.Context) *memory.Account
+	// Desk has long requests read in turn; nil: all at once.
+	Desk *handling.Desk
 }
 
 // counted gives the context of a call with the account that it has, if it came through
@@ -53,7 +57,7 @@ type Gate struct {
 func (g *Gate) counted(ctx context.Context) context.Context {
 	if g.Of != nil {
 		if a := g.Of(ctx); a != nil {
-			return memory.With(ctx, a)
+			return memory.With(caller.With(ctx, a.Caller()), a)
 		}
 	}
 	return ctx
@@ -83,7 +87,7 @@ func (g *Gate) Serve(d *grpc.ServiceDesc) *grpc.ServiceDesc {
 			take, done := g.Room.Part(ctx)
 			defer done()
 			return handler(srv, ctx, func(v any) error {
-				r := &reading{gate: g, into: v, take: take}
+				r := &reading{gate: g, ctx: ctx, into: v, take: take}
 				if err := read(r); r.err == nil {
 					return err
 				}
@@ -127,6 +131,7 @@ func Unary(ctx context.Context, req any, _ *grpc.UnaryServerInfo, next grpc.Unar
 // reading is a request that is read once it was measured.
 type reading struct {
 	gate  *Gate
+	ctx   context.Context // of the call
 	into  any
 	take  func(int64) bool
 	sized bool  // its lists are not for here to judge
@@ -139,6 +144,14 @@ func (r *reading) Message() any { return r.into }
 
 // Read implements codec.Reader.
 func (r *reading) Read(data mem.BufferSlice) error {
+	asked := time.Now()
+	leave, err := r.gate.Desk.Enter(r.ctx, data.Len())
+	if err != nil {
+		r.err = err
+		return nil // or gRPC would answer the call by itself
+	}
+	defer leave()
+	arrival.Wait(r.ctx, time.Since(asked))
 	if m, ok := r.into.(proto.Message); ok {
 		raw := data.MaterializeToBuffer(mem.DefaultBufferPool())
 		limits := r.gate.Limits
@@ -152,7 +165,7 @@ func (r *reading) Read(data mem.BufferSlice) error {
 			r.err = Full()
 		}
 		if r.err != nil {
-			return nil // or gRPC would answer the call by itself
+			return nil // as above
 		}
 		r.holds = size + int64(data.Len())
 	}
@@ -195,7 +208,7 @@ func (m *measured) RecvMsg(v any) error {
 	m.account.Give(m.last[m.at])
 	m.last[m.at] = 0
 	m.mu.Unlock()
-	r := &reading{gate: m.gate, into: v, take: m.account.Take, sized: m.goesOn}
+	r := &reading{gate: m.gate, ctx: m.ctx, into: v, take: m.account.Take, sized: m.goesOn}
 	err := m.ServerStream.RecvMsg(r)
 	if r.err != nil {
 		m.gate.tell(m.Context(), r.err)
