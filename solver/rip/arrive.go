@@ -35,7 +35,7 @@ func (s *search) arrive(j int, a int64, prev int32, item int16, st strip) {
 	l.score.Add(&st.score)
 	used := int32(0)
 	if prev >= 0 {
-		p := &s.labels[prev]
+		p := s.labels.at(prev)
 		l.score.Add(&p.score)
 		l.kind, used, l.paid = p.kind, p.used, p.paid
 	}
@@ -120,19 +120,19 @@ func (s *search) keep(l *label, used int32, w *want, amount int64, edge *want, e
 	if *link == 0 {
 		s.touched = append(s.touched, int32(slot))
 	}
-	for i := *link; i != 0; i = s.labels[i-1].next {
+	for i := *link; i != 0; i = s.labels.at(i - 1).next {
 		if !s.spend(1) {
 			s.usages.back(before)
 			return
 		}
-		if s.covers(&s.labels[i-1], l) {
+		if s.covers(s.labels.at(i-1), l) {
 			s.usages.back(before)
 			return
 		}
 	}
 	for *link != 0 {
 		s.tick(1)
-		old := &s.labels[*link-1]
+		old := s.labels.at(*link - 1)
 		if s.covers(l, old) {
 			*link = old.next
 			continue
@@ -140,21 +140,19 @@ func (s *search) keep(l *label, used int32, w *want, amount int64, edge *want, e
 		link = &old.next
 	}
 	// With the places that it may take in layers and among the slots touched.
-	s.growing.labels.to(s.budget, len(s.labels)+1, unsafe.Sizeof(*l)+6*unsafe.Sizeof(l.prev))
 	l.next = 0
-	s.labels = append(s.labels, *l)
-	// Appending may have moved the labels: find the end of the chain anew.
-	id := int32(len(s.labels))
+	s.labels.add(s.budget, l, 6*unsafe.Sizeof(l.prev))
+	id := int32(s.labels.n)
 	if s.slots[slot] == 0 {
 		s.slots[slot] = id
 		return
 	}
 	i := s.slots[slot]
-	for s.labels[i-1].next != 0 {
+	for s.labels.at(i-1).next != 0 {
 		s.poll(int(i))
-		i = s.labels[i-1].next
+		i = s.labels.at(i - 1).next
 	}
-	s.labels[i-1].next = id
+	s.labels.at(i - 1).next = id
 }
 
 // short reports whether a label is worth too little whatever comes of it, where
@@ -198,7 +196,7 @@ func (s *search) collect(j int) layer {
 	now := s.layers[j%2][:0]
 	for _, t := range s.touched {
 		s.tick(1)
-		for i := s.slots[t]; i != 0; i = s.labels[i-1].next {
+		for i := s.slots[t]; i != 0; i = s.labels.at(i - 1).next {
 			now = append(now, i-1)
 		}
 	}
@@ -214,16 +212,16 @@ func (s *search) collect(j int) layer {
 
 // join adds label i to a front of labels that share one future.
 func (s *search) join(front layer, i int32) layer {
-	l := &s.labels[i]
+	l := s.labels.at(i)
 	s.tick(int64(len(front)))
 	for _, k := range front {
-		if s.covers(&s.labels[k], l) {
+		if s.covers(s.labels.at(k), l) {
 			return front
 		}
 	}
 	kept := front[:0]
 	for _, k := range front {
-		if !s.covers(l, &s.labels[k]) {
+		if !s.covers(l, s.labels.at(k)) {
 			kept = append(kept, k)
 		}
 	}
@@ -246,7 +244,7 @@ func (s *search) narrow(now layer) layer {
 	s.ranked = s.ranked[:0]
 	for _, i := range now {
 		s.tick(1)
-		l := &s.labels[i]
+		l := s.labels.at(i)
 		v := s.quota.states
 		if v > 1 {
 			s.tick(int64(len(s.in.wants)) / 64)
@@ -262,14 +260,14 @@ func (s *search) narrow(now layer) layer {
 	for _, r := range s.ranked {
 		now = append(now, r.label)
 	}
-	slices.SortStableFunc(now, func(a, b int32) int { return sign(s.labels[a].a - s.labels[b].a) })
+	slices.SortStableFunc(now, func(a, b int32) int { return sign(s.labels.at(a).a - s.labels.at(b).a) })
 	return now
 }
 
 // rank puts a label among those kept, best first.
 func (s *search) rank(r ranked) {
 	const kindsEach = 4 // kinds followed for each that is wanted
-	k, most := s.labels[r.label].kind, s.beam
+	k, most := s.labels.at(r.label).kind, s.beam
 	if s.kinds {
 		most *= kindsEach * s.pool.size
 	}
@@ -283,7 +281,7 @@ func (s *search) rank(r ranked) {
 	if s.kinds { // the last of its kind goes when there are enough
 		same, last := 0, -1
 		for i := range s.ranked {
-			if s.labels[s.ranked[i].label].kind == k {
+			if s.labels.at(s.ranked[i].label).kind == k {
 				same, last = same+1, i
 			}
 		}

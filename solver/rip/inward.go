@@ -19,7 +19,7 @@ func (s *search) hopelessLeft(i int32, w *want, j int, a, q, hi int64) bool {
 	if c.n == 0 {
 		return true
 	}
-	l := &s.labels[i]
+	l := s.labels.at(i)
 	own := l.score.Worth.Add(w.worth(min(a-in.kerf-q, w.hi), c))
 	if up := own.Add(s.heads[j].most(q-s.w.hi, end-s.w.lo)); up.Cmp(s.pool.least()) < 0 {
 		return true
@@ -38,7 +38,7 @@ func (s *search) inward(j int, now layer) layer {
 		if j == s.anchor {
 			return in.blades[j].lo
 		}
-		return s.labels[i].a
+		return s.labels.at(i).a
 	}
 	for _, i := range now {
 		if !s.spend(int64(len(in.wants)) + 1) {

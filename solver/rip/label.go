@@ -3,7 +3,6 @@ package rip
 import (
 	"cmp"
 	"slices"
-	"unsafe"
 
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 )
@@ -71,15 +70,14 @@ func lighter(u, v []uses) bool {
 
 // arena holds usages of all caps, the last one made to be given back first.
 type arena struct {
-	of  [][]uses
+	of  paged[[]uses]
 	all slab[uses]
 }
 
 // add makes room for one more.
 func (a *arena) add(s *search) []uses {
 	u := a.all.raw(s.in.caps)
-	s.growing.usages.to(s.budget, len(a.of)+1, unsafe.Sizeof(u))
-	a.of = append(a.of, u)
+	a.of.add(s.budget, &u, 0)
 	return u
 }
 
@@ -89,16 +87,16 @@ type arenaMark struct {
 	all place
 }
 
-func (a *arena) mark() arenaMark { return arenaMark{len(a.of), a.all.mark()} }
+func (a *arena) mark() arenaMark { return arenaMark{a.of.n, a.all.mark()} }
 
 // back gives back what was added since the mark.
 func (a *arena) back(to arenaMark) {
-	a.of = a.of[:to.of]
+	a.of.n = to.of
 	a.all.back(to.all)
 }
 
 // usage gives the label's use of every cap.
-func (s *search) usage(l *label) []uses { return s.usages.of[l.used] }
+func (s *search) usage(l *label) []uses { return *s.usages.of.at(l.used) }
 
 // use adds a strip to the usage of prev and gives the new usage's place; it
 // reports false where the cap is overrun by more than the last strip.
@@ -108,14 +106,14 @@ func (s *search) use(prev int32, w *want, amount int64) (int32, bool) {
 	}
 	at := prev
 	if w != nil && w.cap >= 0 && amount > 0 {
-		u := s.usages.of[prev][w.cap].with(amount)
+		u := (*s.usages.of.at(prev))[w.cap].with(amount)
 		if u.sum-u.largest >= w.open {
 			return 0, false
 		}
 		s.tick(int64(s.in.caps) / 64)
-		at = int32(len(s.usages.of))
+		at = int32(s.usages.of.n)
 		all := s.usages.add(s)
-		copy(all, s.usages.of[prev])
+		copy(all, *s.usages.of.at(prev))
 		all[w.cap] = u
 	}
 	return at, true
@@ -184,6 +182,6 @@ func (s *search) trace(l *label, to *path) {
 		if l.prev < 0 {
 			return
 		}
-		l = &s.labels[l.prev]
+		l = s.labels.at(l.prev)
 	}
 }

@@ -28,8 +28,8 @@ type network struct {
 	most   int64 // the greatest coarse worth met
 	rising bool  // need rises to it, since only the best counts
 
-	nodes  []node
-	arcs   []arc
+	nodes  paged[node]
+	arcs   paged[arc]
 	layers []stratum // by blade
 	skips  []skip
 	ends   []int32 // nodes that can be a cutting's last
@@ -154,6 +154,8 @@ func (s *search) network(c *ceiling, f fences) *network {
 
 // serve has the network's own memory count for another search.
 func (t *network) serve(b *budget.Budget) {
+	t.nodes.begin()
+	t.arcs.begin()
 	t.small.begin(b)
 	r := &t.settler.room
 	r.ints.begin(b)
@@ -168,7 +170,7 @@ func (t *network) serve(b *budget.Budget) {
 func (t *network) bytes() int64 {
 	const perGroup, perKind, perUsage = 200, 200, 100
 	u, r := &t.settler, &t.settler.room
-	sum := size(t.nodes) + size(t.arcs) + size(t.skips) + size(t.ends) + size(t.slots[0]) + size(t.slots[1]) +
+	sum := t.nodes.bytes() + t.arcs.bytes() + size(t.skips) + size(t.ends) + size(t.slots[0]) + size(t.slots[1]) +
 		size(t.touched[0]) + size(t.touched[1]) + size(t.table.all) + t.small.bytes() + int64(t.mostGroups)*perGroup +
 		int64(cap(t.found))*perKind + int64(t.table.marked)*perUsage
 	sum += size(u.used) + size(u.stack) + size(u.to) + size(u.ways) + r.ints.bytes() + r.chords.bytes() + r.skips.bytes() +
@@ -196,7 +198,7 @@ func (t *network) cuts(q int) int64 {
 // reset empties the network for another try.
 func (t *network) reset(need int64) {
 	t.need = need - t.c.back
-	t.nodes, t.arcs, t.skips, t.ends = t.nodes[:0], t.arcs[:0], t.skips[:0], t.ends[:0]
+	t.nodes.n, t.arcs.n, t.skips, t.ends = 0, 0, t.skips[:0], t.ends[:0]
 	t.small.reset()
 	t.overfull, t.most, t.groups = false, 0, 0
 	for side := range t.slots { // what was broken off may have left some

@@ -2,7 +2,6 @@ package rip
 
 import (
 	"slices"
-	"unsafe"
 )
 
 // The two sides of a stratum.
@@ -16,7 +15,7 @@ const mostNodes = 150_000
 
 // add puts a node in, or another way to come to one that is there already.
 func (t *network) add(side int, n *node, a arc) {
-	if len(t.nodes) >= mostNodes {
+	if t.nodes.n >= mostNodes {
 		t.overfull = true
 		return
 	}
@@ -25,11 +24,11 @@ func (t *network) add(side int, n *node, a arc) {
 	if first == 0 {
 		t.touched[side] = append(t.touched[side], at)
 	}
-	for i := first; i != 0; i = t.nodes[i-1].next {
+	for i := first; i != 0; i = t.nodes.at(i - 1).next {
 		if !t.s.spend(1) {
 			return
 		}
-		o := &t.nodes[i-1]
+		o := t.nodes.at(i - 1)
 		if o.lost || o.kind != n.kind {
 			continue
 		}
@@ -50,19 +49,17 @@ func (t *network) add(side int, n *node, a arc) {
 		}
 	}
 	// With its places in lists of touched entries, of a layer, its groups and a goal.
-	t.s.growing.nodes.to(t.s.budget, len(t.nodes)+1, unsafe.Sizeof(*n)+64)
 	n.arcs, n.next = -1, first
-	t.nodes = append(t.nodes, *n)
-	t.slots[side][at] = int32(len(t.nodes))
-	t.link(int32(len(t.nodes)-1), a)
+	t.nodes.add(t.s.budget, n, 64) // with what else is kept by node
+	t.slots[side][at] = int32(t.nodes.n)
+	t.link(int32(t.nodes.n-1), a)
 }
 
 func (t *network) link(to int32, a arc) {
-	n := &t.nodes[to]
+	n := t.nodes.at(to)
 	a.next = n.arcs
-	n.arcs = int32(len(t.arcs))
-	t.s.growing.arcs.to(t.s.budget, len(t.arcs)+1, unsafe.Sizeof(a))
-	t.arcs = append(t.arcs, a)
+	n.arcs = int32(t.arcs.n)
+	t.arcs.add(t.s.budget, &a, 0)
 }
 
 // gather lists what one side of a blade holds, in rising order, and empties the
@@ -71,8 +68,8 @@ func (t *network) gather(side int, to []int32) []int32 {
 	t.sort(side)
 	for k, at := range t.touched[side] {
 		t.s.poll(k)
-		for i := t.slots[side][at]; i != 0; i = t.nodes[i-1].next {
-			if !t.nodes[i-1].lost {
+		for i := t.slots[side][at]; i != 0; i = t.nodes.at(i - 1).next {
+			if !t.nodes.at(i - 1).lost {
 				to = append(to, i-1)
 			}
 		}

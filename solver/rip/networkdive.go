@@ -77,14 +77,14 @@ func (t *network) thin(i int, l *stratum) {
 	k := len(t.in.blades) - 1 - i
 	bound := func(x int32) int64 {
 		t.s.tick(1)
-		n := &t.nodes[x]
+		n := t.nodes.at(x)
 		return n.coarse + t.c.over(t.in, k, int(n.state), n.a)
 	}
 	all := append(slices.Clone(l.ended), l.begun...)
 	slices.SortStableFunc(all, func(a, b int32) int { return sign(bound(b) - bound(a)) })
 	alike, keep := map[int32]int{}, map[int32]bool{}
 	for _, x := range all {
-		if u := t.nodes[x].used; alike[u] < beamAlike && len(keep) < t.beam {
+		if u := t.nodes.at(x).used; alike[u] < beamAlike && len(keep) < t.beam {
 			alike[u]++
 			keep[x] = true
 		}

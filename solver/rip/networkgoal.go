@@ -9,7 +9,7 @@ func (t *network) group(l *stratum) {
 	g := int32(-1)
 	for i, x := range l.ended {
 		t.s.tick(1)
-		n := &t.nodes[x]
+		n := t.nodes.at(x)
 		if k := (groupKey{n.score, n.used, n.kind}); g < 0 || k != l.groups[g].groupKey {
 			var ok bool
 			if g, ok = t.byGroup[k]; !ok {
@@ -38,8 +38,8 @@ func (t *network) group(l *stratum) {
 
 // final gives the score of a cutting that ends at node x, travel left out.
 func (t *network) final(x int32) score {
-	sc := t.nodes[x].score
-	sc.Blades += t.trails[t.nodes[x].j]
+	sc := t.nodes.at(x).score
+	sc.Blades += t.trails[t.nodes.at(x).j]
 	return sc
 }
 
@@ -56,7 +56,7 @@ func (t *network) goals() []goal {
 	all := t.found[:0]
 	for _, x := range t.ends {
 		t.s.tick(1)
-		sc, k := t.final(x), t.nodes[x].kind
+		sc, k := t.final(x), t.nodes.at(x).kind
 		i, ok := t.byKind[k]
 		if !ok {
 			i = len(all)

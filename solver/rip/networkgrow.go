@@ -33,7 +33,7 @@ func (t *network) grow(need int64) bool {
 		}
 		t.group(l)
 		for _, x := range l.ended {
-			if t.nodes[x].coarse+t.nodes[x].paid-t.c.back >= t.need { // or not all cuttings that good are there
+			if t.nodes.at(x).coarse+t.nodes.at(x).paid-t.c.back >= t.need { // or not all cuttings that good are there
 				t.ends = append(t.ends, x)
 			}
 		}
@@ -54,7 +54,7 @@ func (t *network) begin(i int) bool {
 	for j := range i {
 		for g := range t.layers[j].groups {
 			g := &t.layers[j].groups[g]
-			x := &t.nodes[g.nodes[0]]
+			x := t.nodes.at(g.nodes[0])
 			n := node{j: int16(i), score: g.score, coarse: x.coarse, paid: x.paid, used: x.used, state: x.state, kind: x.kind}
 			n.score.Blades += int64(i-j-1) * min(in.kerf, 1)
 			a := arc{from: -1, skip: int32(len(t.skips)), want: noWant}

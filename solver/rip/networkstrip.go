@@ -3,10 +3,10 @@ package rip
 // alike gives how many of the nodes, from the first on, stand a stop apart and
 // differ in nothing else. Where the board is clear what they begin is alike too.
 func (t *network) alike(nodes []int32) int {
-	n := &t.nodes[nodes[0]]
+	n := t.nodes.at(nodes[0])
 	for i, x := range nodes[1:] {
 		t.s.poll(i)
-		m := &t.nodes[x]
+		m := t.nodes.at(x)
 		if m.a != n.a+int64(i+1)*t.in.step || m.used != n.used || m.paid != n.paid || m.kind != n.kind || m.score != n.score {
 			return i + 1
 		}
@@ -29,7 +29,7 @@ type beginning struct {
 // nodes that are alike.
 func (t *network) strips(i int, run []int32) {
 	in, c := t.in, t.c
-	b := beginning{run: run, node: t.nodes[run[0]], nearest: int(t.spread / in.step)}
+	b := beginning{run: run, node: *t.nodes.at(run[0]), nearest: int(t.spread / in.step)}
 	b.j = int16(i)
 	b.at = c.index(in, b.a)
 	over := (len(in.blades)-1-i)*c.states + int(b.state)

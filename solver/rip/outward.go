@@ -14,7 +14,7 @@ func (s *search) outward(j int, now layer) layer {
 		if !s.spend(int64(len(in.wants)) + 1) {
 			return nil
 		}
-		a := s.labels[i].a
+		a := s.labels.at(i).a
 		face := a + in.kerf
 		low := to.lo
 		if to.moving {
@@ -78,7 +78,7 @@ func (s *search) outward(j int, now layer) layer {
 			if !s.spend(1) {
 				return nil
 			}
-			for k < len(now) && s.labels[now[k]].a+in.kerf+in.gap <= q {
+			for k < len(now) && s.labels.at(now[k]).a+in.kerf+in.gap <= q {
 				s.runner = s.join(s.runner, now[k])
 				k++
 			}
@@ -127,7 +127,7 @@ func (s *search) hopeless(i int32, w *want, j int, face, q, hi int64) bool {
 	if c.n == 0 {
 		return true
 	}
-	l := &s.labels[i]
+	l := s.labels.at(i)
 	up := l.score.Worth.Add(w.worth(min(end-face, w.hi), c)).Add(s.pendingWorth())
 	if f := s.nextFixed[j]; f >= 0 {
 		up = up.Add(s.widthBound(q+s.in.kerf, s.in.blades[f].lo).Worth).Add(s.fromFixed(f, s.quota.states).Worth)

@@ -67,7 +67,7 @@ func (b *Probe) Spans() (all [][2]int) {
 func (b *Probe) Aim(lo, hi int64) {
 	s := b.s
 	s.aim(fences{lo, hi}, nil, nil)
-	s.labels, b.probed = s.labels[:0], nil
+	s.labels.n, b.probed = 0, nil
 	s.usages.back(arenaMark{})
 	clear(s.usages.add(s))
 }
@@ -130,10 +130,10 @@ func (b *Probe) replay(k *oracle.Part) (probed, error) {
 			}
 		}
 		s.open(j) // nothing that it could be dropped for
-		n = len(s.labels)
+		n = s.labels.n
 		s.arrive(j, a, at, i, st)
-		for at = int32(n); int(at) < len(s.labels); at++ {
-			if s.labels[at].edge == beside {
+		for at = int32(n); int(at) < s.labels.n; at++ {
+			if s.labels.at(at).edge == beside {
 				return nil
 			}
 		}
@@ -159,14 +159,14 @@ func (b *Probe) replay(k *oracle.Part) (probed, error) {
 		}
 	}
 	s.pending = k.From == s.anchor && s.anchor > 0
-	out.label = s.labels[at]
+	out.label = *s.labels.at(at)
 	return out, nil
 }
 
 // exactly gives the label as the part itself is, wherever else the fence may stand.
 func (b *Probe) exactly(k *oracle.Part, l label) label {
 	s := b.s
-	l.score, l.paid, l.used = scoreIn(k.Score), 0, int32(len(s.usages.of))
+	l.score, l.paid, l.used = scoreIn(k.Score), 0, int32(s.usages.of.n)
 	used := s.usages.add(s)
 	clear(used)
 	for n, item := range k.Items {

@@ -116,8 +116,8 @@ func (b *Probe) pruned(k *oracle.Part, l *label) error {
 	if up := s.promise(l, s.quota.states); s.pool.outclassed(&up, s.f.lo) {
 		return errors.New("a label is dropped for its score")
 	}
-	i := int32(len(s.labels))
-	s.labels = append(s.labels, *l)
+	i := int32(s.labels.n)
+	s.labels.add(s.budget, l, 0)
 	j, step, kerf := int(l.j), s.in.step, s.in.kerf
 	back := b.r.Int64N(blockLen) * step
 	edge := 0

@@ -56,10 +56,10 @@ func (s *search) leaves(e *interval) {
 	const each = 128 // of a kind with its items, about
 	l := &leavings{bytes: int64(len(s.left)*each + 256), users: 1}
 	if !s.anchored {
-		l.bytes += 2 * 8 * int64(len(s.labels)) // as they grow
+		l.bytes += 2 * 8 * int64(s.labels.n) // as they grow
 	}
 	hold(s.budget, l.bytes)
-	s.tick(int64(len(s.labels)/16 + len(s.left)/16 + 1))
+	s.tick(int64(s.labels.n/16 + len(s.left)/16 + 1))
 	l.trails, l.open = s.trail(), slices.Clone(s.left)
 	e.left = l
 }

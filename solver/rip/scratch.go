@@ -30,7 +30,7 @@ type scratch struct {
 	nets       []*network // networks not in use
 	ceiling    ceiling
 
-	labels  []label
+	labels  paged[label]
 	usages  arena
 	slots   []int32
 	touched []int32
@@ -186,8 +186,8 @@ func (g *grown) grow(b *budget.Budget, n int, size uintptr) {
 
 // growing counts the lists of a search.
 type growing struct {
-	labels, usages, slots, queue, left, allowed    grown
-	nodes, arcs, skips, groups, goals, ways, marks grown
+	slots, queue, left, allowed       grown
+	skips, groups, goals, ways, marks grown
 }
 
 var searches = sync.Pool{New: func() any { return new(scratch) }}
@@ -210,6 +210,8 @@ func (c *scratch) begin(b *budget.Budget) {
 	c.shortLists.begin(b)
 	c.intervals.begin(b)
 	c.rowsOf.begin(b)
+	c.labels.begin()
+	c.usages.of.begin()
 	c.usages.all.begin(b)
 	c.freed = c.freed[:0]
 }
@@ -218,7 +220,7 @@ func (c *scratch) begin(b *budget.Budget) {
 func (c *scratch) bytes() int64 {
 	sum := c.scores.bytes() + c.longs.bytes() + c.ints.bytes() + c.bits.bytes() + c.shorts.bytes() + c.tablesOf.bytes() + c.cuts.bytes() +
 		c.cutLists.bytes() + c.shortLists.bytes() + c.intervals.bytes() + c.rowsOf.bytes()
-	sum += size(c.labels) + size(c.usages.of) + c.usages.all.bytes() + size(c.slots) + size(c.touched) + size(c.layers[0]) + size(c.layers[1]) +
+	sum += c.labels.bytes() + c.usages.of.bytes() + c.usages.all.bytes() + size(c.slots) + size(c.touched) + size(c.layers[0]) + size(c.layers[1]) +
 		size(c.runner) + size(c.ahead) + size(c.found) + size(c.queue) + size(c.freed)
 	for i := range c.ceiling.slides {
 		sum += size(c.ceiling.slides[i].at) + size(c.ceiling.slides[i].worth)

@@ -21,9 +21,10 @@ func init() {
 			fill(&t.settler.room.blades, math.MinInt64/3)
 			fill(&t.settler.room.wants, 0)
 		}
-		labels := c.labels[:cap(c.labels)]
-		for i := range labels {
-			labels[i] = label{j: math.MaxInt8, prev: math.MinInt32}
+		for _, page := range c.labels.pages {
+			for i := range page {
+				page[i] = label{j: math.MaxInt8, prev: math.MinInt32}
+			}
 		}
 		fill(&c.usages.all, uses{})
 	}

@@ -11,7 +11,7 @@ import (
 func (t *settler) offer(g *goal, w *web) {
 	f := fences{t.fence, t.fence}
 	t.pass(w, f)
-	n := len(t.nodes)
+	n := t.nodes.n
 	t.s.growing.marks.to(t.s.budget, n, unsafe.Sizeof(t.to[0])+unsafe.Sizeof(path{}))
 	t.to, t.ways = slices.Grow(t.to[:0], n)[:n], slices.Grow(t.ways[:0], n)[:n]
 	for x, at := range w.at {
@@ -22,7 +22,7 @@ func (t *settler) offer(g *goal, w *web) {
 	away := t.away(f).lo
 	for _, x := range t.ends {
 		t.s.tick(1)
-		j, a := int(t.nodes[x].j), t.nodes[x].a
+		j, a := int(t.nodes.at(x).j), t.nodes.at(x).a
 		if t.to[x] >= unreached || !t.canTrail(j, f) || t.to[x]+t.trail(j, a, f).lo+away != t.travel {
 			continue
 		}
@@ -44,14 +44,14 @@ func (t *settler) upTo(x int32, f fences) *path {
 		return p
 	}
 	var best path
-	n := &t.nodes[x]
+	n := t.nodes.at(x)
 	j := int(n.j)
 	goal := t.to[x] - t.own(j, n.a, f).lo
 	var strip *path // the first of the ways by a strip; its item is the last thing to differ
 	item := int16(noWant)
-	for k := n.arcs; k >= 0; k = t.arcs[k].next {
+	for k := n.arcs; k >= 0; k = t.arcs.at(k).next {
 		t.s.tick(1)
-		switch a := &t.arcs[k]; {
+		switch a := t.arcs.at(k); {
 		case a.from >= 0:
 			if t.to[a.from] != goal {
 				continue
@@ -100,7 +100,7 @@ func (t *settler) upToSkip(k *skip, q, goal int64, f fences) (best path) {
 	least := t.leastOver(k) + t.pushIn(k.from, k.to, q, f).lo
 	for _, y := range k.nodes {
 		t.s.tick(1)
-		a := t.nodes[y].a
+		a := t.nodes.at(y).a
 		if a+int64(k.to-k.from)*t.spread > q {
 			break
 		}

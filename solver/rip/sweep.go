@@ -22,7 +22,7 @@ type layer []int32
 // better the pool, or the search was stopped.
 func (s *search) sweep() (best score, ok bool) {
 	in := s.in
-	s.labels = s.labels[:0]
+	s.labels.n = 0
 	s.left = s.left[:0]
 	s.usages.back(arenaMark{})
 	clear(s.usages.add(s))
@@ -70,7 +70,7 @@ func (s *search) sweep() (best score, ok bool) {
 func (s *search) finish(now layer) (best score, ok bool) {
 	for _, i := range now {
 		s.tick(1)
-		l := &s.labels[i]
+		l := s.labels.at(i)
 		sc := l.score
 		sc.Travel += s.fenceTravel
 		if s.f.single() {
@@ -100,7 +100,7 @@ func (s *search) mostWorth(now layer) worth {
 	var most worth
 	s.tick(int64(len(now))/64 + 1)
 	for _, i := range now {
-		most = maxWorth(most, s.labels[i].score.Worth)
+		most = maxWorth(most, s.labels.at(i).score.Worth)
 	}
 	return most
 }

@@ -15,8 +15,8 @@ func (s *search) trail() [][]int64 {
 		return nil
 	}
 	trails := make([][]int64, len(s.in.blades))
-	for i := range s.labels {
-		l := &s.labels[i]
+	for i := range int32(s.labels.n) {
+		l := s.labels.at(i)
 		trails[l.j] = append(trails[l.j], l.a)
 	}
 	for j := range trails {

@@ -42,7 +42,7 @@ func (t *settler) pack() *web {
 		skips += len(t.passed[i])
 		for _, side := range [2][]int32{t.begun[i], t.ended[i]} {
 			for _, x := range side {
-				for k := t.nodes[x].arcs; k >= 0; k = t.arcs[k].next {
+				for k := t.nodes.at(x).arcs; k >= 0; k = t.arcs.at(k).next {
 					t.s.poll(arcs)
 					arcs++
 				}
@@ -51,7 +51,7 @@ func (t *settler) pack() *web {
 	}
 	v := t.newWeb(t.count, arcs, skips, len(t.ends))
 	w := &v
-	number := t.room.ints.take(len(t.nodes))
+	number := t.room.ints.take(t.nodes.n)
 	for i := range t.layers {
 		w.begun = append(w.begun, int32(len(w.at)))
 		for k, x := range t.begun[i] {
@@ -69,9 +69,9 @@ func (t *settler) pack() *web {
 	w.begun = append(w.begun, int32(len(w.at)))
 	for i, x := range w.at {
 		w.first = append(w.first, int32(len(w.arcs)))
-		for k := t.nodes[x].arcs; k >= 0; k = t.arcs[k].next {
+		for k := t.nodes.at(x).arcs; k >= 0; k = t.arcs.at(k).next {
 			t.s.poll(i)
-			switch a := &t.arcs[k]; {
+			switch a := t.arcs.at(k); {
 			case a.from >= 0:
 				w.arcs = append(w.arcs, number[a.from])
 			case a.skip >= 0:
@@ -111,4 +111,4 @@ func (t *settler) renumber(from, number []int32) []int32 {
 }
 
 // height of a node.
-func (t *settler) height(w *web, x int32) int64 { return t.nodes[w.at[x]].a }
+func (t *settler) height(w *web, x int32) int64 { return t.nodes.at(w.at[x]).a }

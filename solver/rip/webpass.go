@@ -47,7 +47,7 @@ func (t *settler) pass(w *web, f fences) travelBound {
 	best := nowhere
 	for _, x := range w.ends {
 		t.s.tick(1)
-		if n := &t.nodes[w.at[x]]; w.to[x].lo < unreached && t.canTrail(int(n.j), f) {
+		if n := t.nodes.at(w.at[x]); w.to[x].lo < unreached && t.canTrail(int(n.j), f) {
 			best = best.or(w.to[x].plus(t.trail(int(n.j), n.a, f)))
 		}
 	}
@@ -117,7 +117,7 @@ func (t *settler) after(w *web, f fences) {
 	}
 	for _, x := range w.ends {
 		t.s.tick(1)
-		if n := &t.nodes[w.at[x]]; t.canTrail(int(n.j), f) {
+		if n := t.nodes.at(w.at[x]); t.canTrail(int(n.j), f) {
 			w.fro[x] = t.trail(int(n.j), n.a, f)
 		}
 	}

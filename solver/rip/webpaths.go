@@ -48,7 +48,7 @@ func (t *settler) each(w *web, f fences) (found bool) {
 	start := *b
 	for _, x := range w.ends {
 		t.s.tick(1)
-		n := &t.nodes[w.at[x]]
+		n := t.nodes.at(w.at[x])
 		j := int(n.j)
 		b.within(f.lo, t.trailTo(j))
 		for m := j + 1; m < len(t.in.blades); m++ {

@@ -5,7 +5,7 @@ import "slices"
 // pick marks what belongs to one of the goal's cuttings.
 func (t *settler) pick(g *goal) {
 	n := len(t.in.blades)
-	t.used = slices.Grow(t.used[:0], len(t.nodes))[:len(t.nodes)]
+	t.used = slices.Grow(t.used[:0], t.nodes.n)[:t.nodes.n]
 	clear(t.used)
 	t.ends, t.count = g.ends, 0
 	stack := t.stack[:0]
@@ -25,9 +25,9 @@ func (t *settler) pick(g *goal) {
 		t.s.tick(1)
 		x := stack[len(stack)-1]
 		stack = stack[:len(stack)-1]
-		for i := t.nodes[x].arcs; i >= 0; i = t.arcs[i].next {
+		for i := t.nodes.at(x).arcs; i >= 0; i = t.arcs.at(i).next {
 			t.s.poll(int(i))
-			switch a := &t.arcs[i]; {
+			switch a := t.arcs.at(i); {
 			case a.from >= 0:
 				mark(a.from)
 			case a.skip >= 0:
@@ -60,9 +60,9 @@ func (t *settler) pick(g *goal) {
 		t.ended[j] = t.keep(t.layers[j].ended)
 		t.begun[j] = t.keep(t.layers[j].begun)
 		for _, x := range t.begun[j] {
-			for i := t.nodes[x].arcs; i >= 0; i = t.arcs[i].next {
+			for i := t.nodes.at(x).arcs; i >= 0; i = t.arcs.at(i).next {
 				t.s.poll(int(i))
-				if a := &t.arcs[i]; a.skip >= 0 {
+				if a := t.arcs.at(i); a.skip >= 0 {
 					k := &t.passed[j][place[a.skip]]
 					k.users = append(k.users, x)
 				}
@@ -86,5 +86,5 @@ func (t *settler) keep(from []int32) []int32 {
 // follows reports whether node y of the skip's last blade leaves the idle blades
 // room after node x.
 func (t *network) follows(k *skip, x, y int32) bool {
-	return t.nodes[x].a+int64(k.to-k.from)*t.spread <= t.nodes[y].a
+	return t.nodes.at(x).a+int64(k.to-k.from)*t.spread <= t.nodes.at(y).a
 }

@@ -37,7 +37,7 @@ func (t *settler) unshifted(w *web) (lo, hi int64) {
 	last = -1
 	for _, x := range w.ends {
 		t.s.tick(1)
-		j := int(t.nodes[w.at[x]].j)
+		j := int(t.nodes.at(w.at[x]).j)
 		k := max(t.clears, j+1)
 		if k == last {
 			continue
@@ -80,13 +80,13 @@ func (t *settler) shifts(w *web) (up, down []int32) {
 		y := first
 		for x := first; x < end; x++ {
 			t.s.tick(1)
-			n := &t.nodes[w.at[x]]
+			n := t.nodes.at(w.at[x])
 			for y < end && t.height(w, y) < n.a+t.in.step {
 				y++
 			}
 			for z := y; z < end && t.height(w, z) == n.a+t.in.step; z++ {
 				t.s.poll(int(z))
-				if m := &t.nodes[w.at[z]]; m.used == n.used && m.kind == n.kind && m.score == n.score {
+				if m := t.nodes.at(w.at[z]); m.used == n.used && m.kind == n.kind && m.score == n.score {
 					up[x], down[z] = z, x
 				}
 			}

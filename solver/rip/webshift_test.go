@@ -55,7 +55,7 @@ func (t *settler) cuttings(w *web, most int, do func(nodes []int32, edge bool)) 
 	var back func(nodes []int32)
 	back = func(nodes []int32) {
 		x := nodes[len(nodes)-1]
-		i := t.nodes[w.at[x]].j
+		i := t.nodes.at(w.at[x]).j
 		if n > most {
 			return
 		}
@@ -90,7 +90,7 @@ func TestLeftOut(t *testing.T) {
 		stands := func(nodes []int32, by int64) string {
 			at := ""
 			for _, x := range nodes {
-				at += fmt.Sprintln(u.nodes[w.at[x]].j, u.height(w, x)+by)
+				at += fmt.Sprintln(u.nodes.at(w.at[x]).j, u.height(w, x)+by)
 			}
 			return at
 		}
