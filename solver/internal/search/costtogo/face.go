@@ -99,9 +99,7 @@ func (s *Side) layFaces(k, st int, at []int64) {
 	s.P.Over(2 * len(g.face))
 	for _, x := range g.face {
 		if e := zero - x.i; e >= lo && e < hi {
-			if _, ok := s.States.After(st, x.w, s.P.Y(x.i)+g.off, x.n); ok {
-				at[e] = max(at[e], x.value)
-			}
+			s.States.After(st, x.w, s.P.Y(x.i)+g.off, x.n, func(int) { at[e] = max(at[e], x.value) })
 		}
 	}
 }
@@ -118,7 +116,9 @@ func (s *Side) FaceEnds(k, st, e int, need int64, f func(Strip)) {
 			continue
 		}
 		y := s.P.Y(x.i) + g.off
-		if _, ok := s.States.After(st, x.w, y, x.n); ok {
+		allowed := false
+		s.States.After(st, x.w, y, x.n, func(int) { allowed = true })
+		if allowed {
 			f(Strip{Want: x.w, End: e, Score: x.w.Strip(y, x.n)})
 		}
 	}
@@ -139,11 +139,11 @@ func (s *Side) closeFaces() {
 				return
 			}
 			for _, x := range g.face {
-				if to, ok := s.States.After(st, x.w, s.P.Y(x.i)+g.off, x.n); ok {
+				s.States.After(st, x.w, s.P.Y(x.i)+g.off, x.n, func(to int) {
 					if beyond := s.levels[k*q+to].at[x.i]; beyond >= 0 {
 						v[x.i] = max(v[x.i], x.value+beyond)
 					}
-				}
+				})
 			}
 			for i := n - 2; i >= 0; i-- {
 				v[i] = max(v[i], v[i+1])
@@ -173,9 +173,10 @@ func (s *Side) FaceStarts(k, st, from int, need int64, f func(Strip)) {
 			return
 		}
 		y := s.P.Y(x.i) + g.off
-		to, ok := s.States.After(st, x.w, y, x.n)
-		if beyond := s.At(k, to, x.i); ok && beyond >= 0 && x.value+beyond >= need {
-			f(Strip{x.w, x.i, to, x.w.Strip(y, x.n)})
-		}
+		s.States.After(st, x.w, y, x.n, func(to int) {
+			if beyond := s.At(k, to, x.i); beyond >= 0 && x.value+beyond >= need {
+				f(Strip{x.w, x.i, to, x.w.Strip(y, x.n)})
+			}
+		})
 	}
 }

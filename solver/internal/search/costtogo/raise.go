@@ -17,15 +17,28 @@ func (s *Side) raise(k, st int) {
 	r := raising{s: s, pair: g, dst: l.at, lo: lo, hi: hi}
 	for t := range g.kinds {
 		x := &g.kinds[t]
-		r.same, r.less = &below[st], &below[st]
-		r.kept = s.States.Kept(x.w)
+		r.same, r.kept = &below[st], s.States.Kept(x.w)
+		r.after = append(s.P.buf.after[:0], r.same)
 		if r.kept {
-			r.less = nil
-			if to, ok := s.States.Less(st, x.w); ok {
-				r.less = &below[to]
+			for q := 1; q <= s.States.Most(x.w); q++ {
+				l := (*level)(nil)
+				if to, ok := s.States.Less(st, x.w, q); ok {
+					l = &below[to]
+				}
+				r.after = append(r.after, l)
 			}
 		}
-		if r.lay(x); s.P.Over(4) {
+		s.P.buf.after = r.after
+		r.lay(x)
+		if !r.kept {
+			continue
+		}
+		if to, ok := s.States.Spare(st, x.w); ok {
+			r.same, r.kept = &below[to], false
+			r.after = append(r.after[:0], r.same)
+			r.lay(x)
+		}
+		if s.P.Over(4) {
 			return
 		}
 	}
@@ -34,46 +47,52 @@ func (s *Side) raise(k, st int) {
 // raising is one level in the making.
 type raising struct {
 	*pair
-	s          *Side
-	dst        []int64
-	lo, hi     int    // entries wanted
-	kept       bool   // whether strips of the kind at hand change the state
-	same, less *level // what lies beyond a strip that does not count, and one that does
+	s      *Side
+	dst    []int64
+	lo, hi int      // entries wanted
+	kept   bool     // whether strips of the kind at hand change the state
+	same   *level   // what lies beyond a strip that does not count
+	after  []*level // and beyond one by what it counts for, nil where none may
 }
 
-// beyond gives what lies beyond a strip of so many stops that counts a length, nil
-// where none may.
-func (r *raising) beyond(x *kind, d int, n int64) *level {
-	if d < r.from(x, n) {
-		return r.same
-	}
-	return r.less
-}
-
-// from gives the number of stops from which on strips that count a length change the
-// state.
-func (r *raising) from(x *kind, n int64) int {
+// upTo gives the number of stops below which strips that count a length count for no
+// more than q.
+func (r *raising) upTo(x *kind, n int64, q int) int {
 	m := r.s.P.M
-	if r.kept {
-		if w := r.s.States.From(x.w, n); w <= int64(x.hi)*m.Step-r.take {
+	if r.kept && q+1 < len(r.after) {
+		if w := r.s.States.From(x.w, n, q+1); w <= int64(x.hi)*m.Step-r.take {
 			return int(unit.CeilDiv(w+r.take, m.Step))
 		}
 	}
 	return x.hi + 1
 }
 
+// beyond gives what lies beyond a strip of so many stops that counts a length, nil
+// where none may.
+func (r *raising) beyond(x *kind, d int, n int64) *level {
+	for q := range r.after {
+		if d < r.upTo(x, n, q) {
+			return r.after[q]
+		}
+	}
+	return nil
+}
+
 // lay lays strips of one kind.
 func (r *raising) lay(x *kind) {
 	s := r.s
-	wide := x.hi-x.lo >= 4
-	if full := r.beyond(x, x.lo, x.w.Full.N); full != nil {
-		if wide {
-			r.slide(x, full)
-		} else {
-			for d := x.lo; d <= x.hi; d++ {
-				r.clear(x, d, full)
+	for q, lo := 0, x.lo; q < len(r.after) && lo <= x.hi; q++ {
+		hi := min(r.upTo(x, x.w.Full.N, q)-1, x.hi)
+		if full := r.after[q]; full != nil {
+			if hi-lo >= 4 {
+				r.slide(x, lo, hi, full)
+			} else {
+				for d := lo; d <= hi; d++ {
+					r.clear(x, d, full)
+				}
 			}
 		}
+		lo = max(lo, hi+1)
 	}
 	for e := max(r.endN, r.startN+x.lo); e < s.P.N && !s.P.Over(16); e++ {
 		if v := x.end.value[e-r.endN]; v != never {
@@ -123,30 +142,30 @@ func least(v []int64) int64 {
 	return m
 }
 
-// slide lays strips of a range of widths that are clear from end to end. Worth is
-// linear in the width, so the best end for one entry mostly is for the next one too:
+// slide lays strips of a range of widths, of lo to hi stops, that are clear from end to
+// end. Worth is linear in the width, so the best end for one entry mostly is for the next one too:
 // a monotone deque gives it at a constant cost an entry.
-func (r *raising) slide(x *kind, beyond *level) {
+func (r *raising) slide(x *kind, lo, hi int, beyond *level) {
 	s := r.s
-	from, to := max(r.startN, r.lo), min(r.endN-x.lo, r.hi)
+	from, to := max(r.startN, r.lo), min(r.endN-lo, r.hi)
 	if from >= to {
 		return
 	}
 	deq := s.P.buf.deq[:0]
-	head, next := 0, from+x.lo
+	head, next := 0, from+lo
 	at := beyond.at
 	for i := from; i < to; i++ {
 		if i%blockLen == 0 && s.P.Over(2*blockLen) {
 			break
 		}
-		for ; next < r.endN && next <= i+x.hi; next++ {
+		for ; next < r.endN && next <= i+hi; next++ {
 			v := at[next] + x.slope*int64(next)
 			for len(deq) > head && at[deq[len(deq)-1]]+x.slope*int64(deq[len(deq)-1]) <= v {
 				deq = deq[:len(deq)-1]
 			}
 			deq = append(deq, int32(next))
 		}
-		for int(deq[head]) < i+x.lo {
+		for int(deq[head]) < i+lo {
 			head++
 		}
 		e := int(deq[head])
@@ -158,17 +177,16 @@ func (r *raising) slide(x *kind, beyond *level) {
 // end lays strips that begin clear and end at a rough entry e, where a strip of the
 // least width is worth v.
 func (r *raising) end(x *kind, e int, v int64) {
-	j := e - r.endN
-	change := r.from(x, x.end.n[j])
-	from, to := max(r.lo, r.startN, e-x.hi), min(e-x.lo+1, r.hi)
-	if mid := min(max(e-change+1, from), to); from < mid {
-		if r.less != nil {
-			r.fan(x, e, from, mid, v+r.less.at[e], x.end.slope[j])
+	n := x.end.n[e-r.endN]
+	// The later they begin, the less they count for.
+	to := min(e-x.lo+1, r.hi)
+	first := max(r.lo, r.startN, e-x.hi)
+	for q := 0; q < len(r.after) && first < to; q++ {
+		from := min(max(e-r.upTo(x, n, q)+1, first), to)
+		if l := r.after[q]; l != nil && from < to {
+			r.fan(x, e, from, to, v+l.at[e], x.end.slope[e-r.endN])
 		}
-		from = mid
-	}
-	if from < to {
-		r.fan(x, e, from, to, v+r.same.at[e], x.end.slope[j])
+		to = from
 	}
 }
 
@@ -189,8 +207,8 @@ func (r *raising) fan(x *kind, e, from, to int, v, slope int64) {
 func (r *raising) start(x *kind, i int, v int64) {
 	s := r.s
 	n, slope := x.start.n[i], x.start.slope[i]
-	change := i + r.from(x, n)
 	last := min(i+x.hi, s.P.N-1)
+	q, change := 0, i+r.upTo(x, n, 0)
 	for from := i + x.lo; from <= last; from += blockLen {
 		end := min(from+blockLen-1, last)
 		if s.P.Over(2) {
@@ -203,11 +221,11 @@ func (r *raising) start(x *kind, i int, v int64) {
 		for e := from; e <= end; e++ {
 			add := int64(e - i - x.lo)
 			if e < r.endN {
-				l := r.same
-				if e >= change {
-					l = r.less
+				for e >= change && q+1 < len(r.after) {
+					q++
+					change = i + r.upTo(x, n, q)
 				}
-				if l != nil {
+				if l := r.after[q]; l != nil {
 					r.dst[i] = max(r.dst[i], l.at[e]+v+slope*add)
 				}
 				continue

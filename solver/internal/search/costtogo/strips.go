@@ -40,11 +40,12 @@ func (s *Side) Strips(k, st, i int, need int64, wide func(Clear) bool, f func(St
 			slope = x.start.slope[i]
 		}
 		first, last := i+x.lo, min(i+x.hi, s.P.N-1)
-		if end := min(last, g.endN-1); x.w.It.Random && i >= g.startN && end-first >= manyEnds {
-			if to, ok := s.States.After(st, x.w, x.w.Lo, x.w.Full.N); ok && s.many(&s.levels[(k-1)*q+to], x, i, first, end, need) &&
-				wide(Clear{x.w, t, first, end, to}) {
-				first = end + 1
-			}
+		if end := min(last, g.endN-1); x.w.It.Random && i >= g.startN && end-first >= manyEnds && !s.States.Parts(x.w) {
+			s.States.After(st, x.w, x.w.Lo, x.w.Full.N, func(to int) {
+				if s.many(&s.levels[(k-1)*q+to], x, i, first, end, need) && wide(Clear{x.w, t, first, end, to}) {
+					first = end + 1
+				}
+			})
 		}
 		for from := first; from <= last; {
 			end := min((from/blockLen+1)*blockLen-1, last)
@@ -154,15 +155,12 @@ func (s *Side) strip(x *kind, k, st, i, e int, need int64, f func(Strip)) {
 		return
 	}
 	width := int64(e-i)*s.P.M.Step - g.take
-	to, ok := s.States.After(st, x.w, width, n)
-	if !ok {
-		return
-	}
 	v, slope := s.P.value(x, g.take, n)
-	if v+slope*int64(e-i-x.lo)+s.At(k-1, to, e) < need {
-		return
-	}
-	f(Strip{x.w, e, to, x.w.Strip(width, n)})
+	s.States.After(st, x.w, width, n, func(to int) {
+		if v+slope*int64(e-i-x.lo)+s.At(k-1, to, e) >= need {
+			f(Strip{x.w, e, to, x.w.Strip(width, n)})
+		}
+	})
 }
 
 // InWood is 1 where the blade with k to come has its kerf in the wood at an entry, or

@@ -57,9 +57,7 @@ func (s *set) most(k int, a int64, state int) unit.Worth {
 				continue
 			}
 			if n := m.Cut(y, lo, hi).N; n > 0 {
-				if to, ok := s.states.After(state, y, hi-lo, n); ok {
-					offer(y.Worth(hi-lo, n), to)
-				}
+				s.states.After(state, y, hi-lo, n, func(to int) { offer(y.Worth(hi-lo, n), to) })
 			}
 		}
 	}
@@ -111,7 +109,9 @@ func TestWidened(t *testing.T) {
 		tried++
 		states := resource.New(m)
 		for c := range m.Caps {
-			states.Keep(c, 12)
+			for range 1 + r.IntN(3) {
+				states.Keep(c, 40)
+			}
 		}
 		if states.Count > 1 {
 			kept++

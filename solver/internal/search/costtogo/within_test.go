@@ -37,7 +37,9 @@ func TestWithin(t *testing.T) {
 		tried++
 		states := resource.New(m)
 		for c := range m.Caps {
-			states.Keep(c, 12)
+			for range 1 + r.IntN(3) {
+				states.Keep(c, 40)
+			}
 		}
 		if states.Count > 1 {
 			kept++

@@ -209,9 +209,9 @@ func (b *between) extend(l []use, c *part, f int64, t *resource.States) []use {
 		at := []int64{b.p.M.Blades[c.to].Lo}
 		c.pocket.Strips(f, func(w *model.Want, width, n int64, sc model.Score) {
 			b.p.Over(64 + len(out))
-			if state, ok := t.After(u.state, w, width, n); ok {
+			t.After(u.state, w, width, n, func(state int) {
 				offer(u, state, b.p.Up(sc.Worth), sc, 0, at, w.Index)
-			}
+			})
 		})
 		offer(u, u.state, 0, model.Score{}, 0, at, model.None)
 	}

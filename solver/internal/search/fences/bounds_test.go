@@ -126,7 +126,7 @@ func (b *bounding) travels(first int) {
 }
 
 // Every bound of this search by itself is never below the best plan of any setting that
-// it stands for, with caps kept by states or not, with travels or without, over all
+// it stands for, with caps kept by states, coarse, fine or not, with travels or without, over all
 // fences, some and one.
 func TestBounds(t *testing.T) {
 	counts := map[string]int{}
@@ -146,7 +146,9 @@ func TestBounds(t *testing.T) {
 		b := &bounding{T: t, solver: newSolver(m, budget.New(budget.Limits{}), new(scratch)), seed: seed, settings: all.Settings, counts: counts}
 		if r.IntN(2) == 0 {
 			for c := range m.Caps {
-				b.keep([]int{c})
+				for range 1 + r.IntN(3) {
+					b.keep([]int{c})
+				}
 			}
 		}
 		last := m.Fences() - 1

@@ -1,7 +1,9 @@
 package fences_test
 
 import (
+	"math"
 	"os"
+	"slices"
 	"strconv"
 	"testing"
 
@@ -9,6 +11,7 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/search/budget"
 	"github.com/ripwright/ripwright/solver/internal/search/fences"
 	"github.com/ripwright/ripwright/solver/internal/search/model"
+	"github.com/ripwright/ripwright/testdata/raced"
 )
 
 // No score of a broad case fails to meet its bound, and with travels wide hardly
@@ -73,4 +76,32 @@ func TestCutShortWithinCaps(t *testing.T) {
 		return
 	}
 	t.Error("there is no such arbor")
+}
+
+// A range worth more than the widths, of which a few strips are still open: strips
+// counted by their number alone allowed bounds of up to twice the plan. The worths are
+// those that the search by intervals proved before there were parts, in seconds.
+func TestRangeNearlyMade(t *testing.T) {
+	raced.Skip(t)
+	for _, c := range []struct {
+		seed   uint64
+		arbor  string
+		number int
+		worth  float64 // 0: not known otherwise
+	}{
+		{78, "FMMM", 37, 11.664089}, {24, "FMMMM", 109, 14.567562}, {500, "FMMM", 693, 22.443263}, {500, "MMFFMM", 535, 35.825812},
+		{77, "MMMFMMM", 51, 0}, {78, "FMMMM", 21, 0}, {78, "FMMMM", 44, 0}, {24, "MFMM", 11, 0}, {24, "MMFFMM", 5, 0},
+	} {
+		arbors := broad.Arbors(c.seed)
+		i := slices.IndexFunc(arbors, func(a broad.Arbor) bool { return a.Name == c.arbor })
+		p := broad.Draw(c.seed, arbors[i], c.number, nil).Problem
+		r := fences.Solve(model.New(&p.Board, &p.Saw, p.Items), budget.New(budget.Limits{Work: 3_000_000, Memory: 64 << 20}))
+		if !r.Proven {
+			t.Errorf("%v: not proven, bound %v", c, r.Bound.Money())
+			continue
+		}
+		if v := r.Plan.Score.Worth.Money(); c.worth > 0 && math.Abs(v-c.worth) > 5e-7 {
+			t.Errorf("%v: worth %v", c, v)
+		}
+	}
 }

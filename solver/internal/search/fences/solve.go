@@ -8,8 +8,9 @@
 // until one fence and one path are left.
 //
 // Travels and caps are left out at first. A plan that keeps them is the best with
-// them, since they only take plans away. Caps that it breaks get states (resource)
-// and all is done again; where states do not keep a cap, labels with exact amounts do,
+// them, since they only take plans away. Caps that it breaks get states (resource), finer
+// ones if it breaks them again, and all is done again; where states do not keep a cap,
+// labels with exact amounts do,
 // with the tables as bounds (layered.Labels). Where
 // a travel keeps every best path from being set, the fences are halved, best bound
 // first, with tables that leave out where no fence of a piece lets a blade stand
@@ -31,8 +32,8 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// mostStates bounds the states of caps.
-const mostStates = 48
+// mostStates bounds the states of caps. Only tests change it.
+var mostStates = 96
 
 // Result of Solve.
 type Result struct {

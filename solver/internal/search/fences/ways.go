@@ -36,9 +36,9 @@ func (x *exact) ways(fence int64, l *layered.Labels) (list []way, again bool) {
 		for i := range list {
 			o := &list[i]
 			c.pocket.Strips(fence, func(w *model.Want, width, n int64, sc model.Score) {
-				if state, ok := x.states.After(o.state, w, width, n); ok {
+				x.states.After(o.state, w, width, n, func(state int) {
 					put(o, state, w.Index, sc, l.Strip(w, near, near+width))
-				}
+				})
 			})
 			put(o, o.state, model.None, model.Score{}, layered.Amounts{})
 		}

@@ -4,10 +4,12 @@
 //
 // All strips of a capped item but the largest must together use up less than what
 // is open. So of strips that use up a certain amount at least only so many can be
-// cut, and a state counts, for every cap that is kept, how many still may. Strips
-// that use up less are not counted, and caps that are not kept are not looked at:
-// states allow every plan that keeps the caps, and more. What they bound is bound,
-// and a best plan of theirs that keeps all caps is the best plan.
+// cut, and a state counts, for every cap that is kept, how many still may. Where that
+// does not do, what is open is divided into parts: one strip is spared, the largest,
+// and every other one uses up as many whole parts as its amount holds. Strips that use
+// up less are not counted, and caps that are not kept are not looked at: states allow
+// every plan that keeps the caps, and more. What they bound is bound, and a best plan
+// of theirs that keeps all caps is the best plan.
 package resource
 
 import (
@@ -17,19 +19,30 @@ import (
 	"github.com/ripwright/ripwright/solver/order"
 )
 
-// States of the caps that are kept. A state is a number of mixed radix, a digit a
-// cap: how many strips of it may still be cut. The last state allows the most.
+// States of the caps that are kept. A state is a number of mixed radix, a digit or two a
+// cap: how many strips of it, or parts, may still be cut, and whether one strip may be
+// spared. The last state allows the most.
 type States struct {
-	Count int     // of states; 1 where no cap is kept
-	most  []int   // per cap: strips that may be cut, of those that count
-	each  []int64 // per cap: what a strip that counts uses up at least; 0: none counts
-	unit  []int   // per cap: its digit's weight; 0: not kept
+	Count int // of states; 1 where no cap is kept
+	caps  []part
+	kept  []int // caps, in order of their digits
 	m     *model.Model
+}
+
+// part is how one cap is kept.
+type part struct {
+	most  int   // strips that may be cut, of those that count, or parts
+	each  int64 // what a strip that counts uses up at least, or a part; 0: none counts
+	fine  bool  // whether parts are counted
+	solid bool  // whether the measure has no parts
+	open  int64
+	unit  int // its digit's weight; 0: not kept
+	spare int // that of the strip that may be spared, if parts are counted
 }
 
 // New gives the states that keep no cap.
 func New(m *model.Model) *States {
-	t := &States{Count: 1, most: make([]int, m.Caps), each: make([]int64, m.Caps), unit: make([]int, m.Caps), m: m}
+	t := &States{Count: 1, caps: make([]part, m.Caps), m: m}
 	for i := range m.Wants {
 		w := &m.Wants[i]
 		if w.Cap == model.None {
@@ -43,51 +56,122 @@ func New(m *model.Model) *States {
 		// which no more strips follow from that than for a whole board's length
 		// makes the most of them count.
 		most := (w.Open-1)/each + 1
-		if w.It.Measure != order.ByPieces {
+		solid := w.It.Measure == order.ByPieces
+		if !solid {
 			each = (w.Open-1)/most + 1
 		}
-		t.most[w.Cap], t.each[w.Cap] = int(min(most, 1<<20)), each
+		t.caps[w.Cap] = part{most: int(min(most, 1<<20)), each: each, open: w.Open, solid: solid}
 	}
 	return t
 }
 
-// Keep has states keep a cap from now on. It reports false where that makes no
-// difference or more than limit states.
+// Keep has states keep a cap from now on, or keep one better that they do. It reports
+// false where that makes no difference or more than limit states.
 func (t *States) Keep(of, limit int) bool {
-	if t.unit[of] > 0 || t.each[of] == 0 || t.most[of] > limit || t.Count*(t.most[of]+1) > limit {
+	c := &t.caps[of]
+	n := c.most + 1
+	switch {
+	case c.each == 0 || c.most > limit:
 		return false
+	case c.unit == 0:
+		if t.Count*n > limit {
+			return false
+		}
+		t.kept = append(t.kept, of)
+	case c.solid:
+		return false
+	default:
+		parts := 2*c.most + 1 // each of half the size
+		if !c.fine {
+			// One strip is spared. Of one more that is all that can be asked: that it uses
+			// up less than what is open.
+			if parts = c.most - 1; parts != 1 {
+				parts = 3*c.most - 1
+			}
+		} else {
+			n *= 2
+		}
+		if t.Count/n*2*(parts+1) > limit {
+			return false
+		}
+		c.fine, c.most, c.each = true, parts, (c.open-1)/int64(parts+1)+1
 	}
-	t.unit[of] = t.Count
-	t.Count *= t.most[of] + 1
+	t.Count = 1
+	for _, k := range t.kept {
+		c := &t.caps[k]
+		c.unit = t.Count
+		if t.Count *= c.most + 1; c.fine {
+			c.spare = t.Count
+			t.Count *= 2
+		}
+	}
 	return true
 }
 
 // Kept reports whether the cap of a want is kept.
-func (t *States) Kept(w *model.Want) bool { return w.Cap >= 0 && t.unit[w.Cap] > 0 }
+func (t *States) Kept(w *model.Want) bool { return w.Cap >= 0 && t.caps[w.Cap].unit > 0 }
 
-// After gives the state that a strip of want w leaves which has a width and counts a
-// length n, and false where a state allows none.
-func (t *States) After(state int, w *model.Want, width, n int64) (int, bool) {
-	if !t.Kept(w) || width < t.From(w, n) {
-		return state, true
+// Parts reports whether strips of a want use up parts of its cap.
+func (t *States) Parts(w *model.Want) bool { return w.Cap >= 0 && t.caps[w.Cap].fine }
+
+// After calls f with the states that a strip of a want can leave which has a width and
+// counts a length n: none where a state allows none, two where it may be spared or not.
+func (t *States) After(state int, w *model.Want, width, n int64, f func(to int)) {
+	if !t.Kept(w) {
+		f(state)
+		return
 	}
-	return t.Less(state, w)
+	q := t.uses(w, width, n)
+	if to, ok := t.Less(state, w, q); ok {
+		f(to)
+	}
+	if to, ok := t.Spare(state, w); ok && q > 0 {
+		f(to)
+	}
 }
 
-// Less gives the state that a strip of a want whose cap is kept leaves which counts,
-// and false where a state allows none.
-func (t *States) Less(state int, w *model.Want) (int, bool) {
-	u := t.unit[w.Cap]
-	if state/u%(t.most[w.Cap]+1) == 0 {
+// uses gives how many strips, or parts, a strip surely counts for, no more than one more
+// than there may be.
+func (t *States) uses(w *model.Want, width, n int64) (q int) {
+	for most := t.Most(w); q < most && width >= t.From(w, n, q+1); {
+		q++
+	}
+	return q
+}
+
+// Most gives how many strips, or parts, a strip of a want whose cap is kept may count for,
+// and one more if there are parts: of so many there is no strip but the spared one.
+func (t *States) Most(w *model.Want) int {
+	if c := &t.caps[w.Cap]; c.fine {
+		return c.most + 1
+	}
+	return 1
+}
+
+// Less gives the state that a strip of a want whose cap is kept leaves which counts for
+// q, and false where a state allows none.
+func (t *States) Less(state int, w *model.Want, q int) (int, bool) {
+	c := &t.caps[w.Cap]
+	if state/c.unit%(c.most+1) < q {
 		return 0, false
 	}
-	return state - u, true
+	return state - q*c.unit, true
 }
 
-// From gives the width from which on strips of a want whose cap is kept surely use up
-// enough to count if they count a length n.
-func (t *States) From(w *model.Want, n int64) int64 {
-	each := t.each[w.Cap]
+// Spare gives the state that a strip of a want whose cap is kept leaves which is spared,
+// and false where none may be.
+func (t *States) Spare(state int, w *model.Want) (int, bool) {
+	c := &t.caps[w.Cap]
+	if !c.fine || state/c.spare%2 == 0 {
+		return 0, false
+	}
+	return state - c.spare, true
+}
+
+// From gives the width from which on strips of a want whose cap is kept surely count for
+// q, 1 at least, if they count a length n.
+func (t *States) From(w *model.Want, n int64, q int) int64 {
+	each := t.caps[w.Cap].each * int64(q)
 	switch {
 	case w.It.Measure == order.ByArea && n > 0:
 		return int64(w.It.Joint) + (each-1)/n + 1
@@ -110,11 +194,10 @@ func (t *States) Splits(state int, f func(a, b int)) {
 
 // within reports whether no digit of state a is above that of state b.
 func (t *States) within(a, b int) bool {
-	for c, u := range t.unit {
-		if u > 0 {
-			if d := t.most[c] + 1; a/u%d > b/u%d {
-				return false
-			}
+	for _, k := range t.kept {
+		c := &t.caps[k]
+		if d := c.most + 1; a/c.unit%d > b/c.unit%d || c.fine && a/c.spare%2 > b/c.spare%2 {
+			return false
 		}
 	}
 	return true
