@@ -37,11 +37,12 @@ func guard(text string) string {
 
 var (
 	decimal  = regexp.MustCompile(`^-?[0-9]{1,15}(\.[0-9]+)?$`)
-	fraction = regexp.MustCompile(`^(-?[0-9]{1,9})(?: +([0-9]{1,9}))?/([0-9]{1,9})$`)
-	another  = regexp.MustCompile(`^-?[0-9][0-9 ./]*\s*[\p{L}"'′″]+\.?$`)
+	fraction = regexp.MustCompile(`^(-?[0-9]{1,9})(?:(?: +|-)([0-9]{1,9}))?/([0-9]{1,9})$`)
+	another  = regexp.MustCompile(`^-?[0-9][0-9 ./-]*\s*[\p{L}"'′″]+\.?$`)
 )
 
-// number reads a decimal or a fraction.
+// number reads a decimal or a fraction, a whole number before it with a space or, as
+// is common practice, a hyphen between.
 func number(cell string) (float64, error) {
 	if decimal.MatchString(cell) {
 		v, err := strconv.ParseFloat(cell, 64)
@@ -69,7 +70,7 @@ func number(cell string) (float64, error) {
 	case strings.Contains(cell, ","):
 		return 0, fmt.Errorf("is %q; must have a decimal point and no other separator", shown(cell))
 	}
-	return 0, fmt.Errorf("is %q; must be a number such as 6.25, 25/4 or 6 1/4", shown(cell))
+	return 0, fmt.Errorf("is %q; must be a number such as 6.25, 25/4, 6 1/4 or 6-1/4", shown(cell))
 }
 
 // shown cuts a cell to what fits a message.

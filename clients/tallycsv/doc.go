@@ -5,7 +5,7 @@
 // A file is UTF-8, separated by commas, with a decimal point. Its first row names
 // the columns, in any order; columns that are not needed may be left out. Sizes
 // are either all in inches and feet or all in millimetres: a file has the columns
-// of one of the two. A number may be a decimal (6.25) or a fraction (25/4, 6 1/4,
+// of one of the two. A number may be a decimal (6.25) or a fraction (25/4, 6 1/4, 6-1/4,
 // 8/4); the unit stands in the column's name only. Cells are read without the
 // spaces around them. A row of empty cells is passed over.
 //

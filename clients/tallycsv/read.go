@@ -2,6 +2,7 @@ package tallycsv
 
 import (
 	"bufio"
+	"bytes"
 	"encoding/csv"
 	"errors"
 	"io"
@@ -35,6 +36,7 @@ func Read(r io.Reader) (*Sheet, error) {
 		_, _ = in.Discard(3) // peeked, so it is there
 	}
 	records := csv.NewReader(in)
+	records.Comma = separator(in)
 	records.FieldsPerRecord = -1
 	records.ReuseRecord = true
 	f := file{at: map[string]int{}, packs: map[string]*pack{}}
@@ -66,6 +68,24 @@ func Read(r io.Reader) (*Sheet, error) {
 		return nil, f.errors
 	}
 	return &f.sheet, nil
+}
+
+// mostHead is how much of the first row is looked at for what separates cells.
+const mostHead = 4096
+
+// separator gives what stands between cells: a comma, or, where the first row has no
+// comma, the semicolon or tab that it has, as spreadsheets write them in some countries.
+func separator(in *bufio.Reader) rune {
+	head, _ := in.Peek(mostHead) // what is there will do
+	if end := bytes.IndexAny(head, "\r\n"); end >= 0 {
+		head = head[:end]
+	}
+	for _, c := range ",;\t" {
+		if bytes.ContainsRune(head, c) {
+			return c
+		}
+	}
+	return ','
 }
 
 // broken says where a file stops being CSV; errors of reading it are passed on.

@@ -130,7 +130,7 @@ func TestErrors(t *testing.T) {
 		"column twice":        {"surface_ft2", "pieces", 1, "pieces", "twice"},
 		"no species column":   {"species", "", 1, "species", "missing"},
 		"mixed units":         {"length_ft,thickness_in", "length_mm,thickness_in", 1, "length_mm", "all in inches"},
-		"semicolons":          {good, strings.ReplaceAll(good, ",", ";"), 1, "", "comma"},
+		"semicolons too":      {"pack_id,", "pack_id;", 1, "", "comma"},
 		"a quote":             {"7,10,,4", `7"x,10,,4`, 3, "", "not CSV"},
 		"line break":          {"b1,yes", "\"b\n1\",yes", 4, "board_id", "line break"},
 		"not UTF-8":           {"b1,yes", "b\xff,yes", 4, "board_id", "UTF-8"},
@@ -150,8 +150,34 @@ func TestErrors(t *testing.T) {
 		if !found {
 			t.Errorf("%s: %v; want row %d, column %q: ...%s", name, err, c.row, c.column, c.says)
 		}
-		if n := len(list); n != 1 && name != "semicolons" && name != "unknown column" && name != "column twice" && name != "mixed units" && name != "beyond the columns" {
+		if n := len(list); n != 1 && name != "semicolons too" && name != "unknown column" && name != "column twice" && name != "mixed units" && name != "beyond the columns" {
 			t.Errorf("%s: %d errors for one mistake: %v", name, n, err)
+		}
+	}
+}
+
+// Spreadsheets of countries with a decimal comma write semicolons between cells, and
+// what is copied out of one has tabs; a fraction may have a hyphen. All read the same.
+func TestSeparators(t *testing.T) {
+	want := mustRead(t, good)
+	for _, text := range []string{strings.ReplaceAll(good, ",", ";"), strings.ReplaceAll(good, ",", "\t"), "\uFEFF" + strings.ReplaceAll(good, ",", ";"),
+		strings.ReplaceAll(good, "6 1/4", "6-1/4")} {
+		got := mustRead(t, text)
+		if len(got.Packs) != len(want.Packs) {
+			t.Fatalf("%d packs, not %d", len(got.Packs), len(want.Packs))
+		}
+		for i := range want.Packs {
+			if !proto.Equal(got.Packs[i], want.Packs[i]) {
+				t.Errorf("%v\nis not %v", got.Packs[i], want.Packs[i])
+			}
+		}
+	}
+	if v, err := number("-6-1/2"); err != nil || v != -6.5 {
+		t.Errorf("%v %v", v, err)
+	}
+	for _, odd := range []string{"6--1/2", "6-1", "6 -1/2", "6-1/2-1/2"} {
+		if v, err := number(odd); err == nil {
+			t.Errorf("%q is %v", odd, v)
 		}
 	}
 }

@@ -100,7 +100,7 @@ func WriteGroups(w io.Writer, m *ripwrightv1.TallyPackResponse) error {
 
 // SupplierColumns are the columns of WriteSuppliers, one row a supplier.
 var SupplierColumns = []string{
-	"supplier", "packs", "mean_percent", "sd_percent", "trend_percent_per_pack", "trend_se_percent_per_pack", "tallied_bf", "measured_bf",
+	"supplier", "packs", "mean_percent", "sd_percent", "trend_percent_per_pack", "trend_se_percent_per_pack", "tallied_bf", "measured_bf", "mean_lower_percent", "mean_upper_percent",
 }
 
 // WriteSuppliers writes how accurate each supplier is.
@@ -108,7 +108,8 @@ func WriteSuppliers(w io.Writer, m *ripwrightv1.TallyPackResponse) error {
 	rows := [][]string{SupplierColumns}
 	for _, s := range m.GetSuppliers() {
 		rows = append(rows, []string{guard(s.GetSupplier()), whole(s.GetPacks()), plain(s.GetMeanPercent()), maybe(s.SdPercent),
-			maybe(s.TrendPercentPerPack), maybe(s.TrendSePercentPerPack), plain(s.GetTalliedBoardFeet()), plain(s.GetMeasuredBoardFeet())})
+			maybe(s.TrendPercentPerPack), maybe(s.TrendSePercentPerPack), plain(s.GetTalliedBoardFeet()), plain(s.GetMeasuredBoardFeet()),
+			maybe(s.MeanLowerPercent), maybe(s.MeanUpperPercent)})
 	}
 	return write(w, rows)
 }

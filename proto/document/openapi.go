@@ -74,7 +74,9 @@ func (s *schema) operation(m protoreflect.MethodDescriptor) object {
 			out.set("parameters", p)
 		}
 	} else {
-		out.set("requestBody", object{{"required", true}, {"content", asJSON(s.ref(m.Input(), false))}})
+		media := object{{"schema", s.ref(m.Input(), false)}}
+		media.set("example", example(string(m.Name())))
+		out.set("requestBody", object{{"required", true}, {"content", object{{"application/json", media}}}})
 	}
 	out.set("responses", all)
 	return out

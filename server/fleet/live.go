@@ -51,6 +51,9 @@ func Open(file string, log *zap.Logger, reg prometheus.Registerer, now func() ti
 // Find gives the saw called name. It must not be changed.
 func (l *Live) Find(name string) (*wire.Machine, bool) { return l.current.Load().Find(name) }
 
+// Names lists the saws.
+func (l *Live) Names() []string { return l.current.Load().Names() }
+
 // Messages gives the saws in service as they were written. They must not be
 // changed.
 func (l *Live) Messages() []*ripwrightv1.Saw { return l.current.Load().Messages() }

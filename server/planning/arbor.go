@@ -12,6 +12,7 @@ import (
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/planning/arbor"
 	"github.com/ripwright/ripwright/solver/planning/lumber"
+	"github.com/ripwright/ripwright/solver/planning/quote"
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
@@ -149,7 +150,7 @@ func (in *setting) score(s *arbor.Scored) *ripwrightv1.ArborScore {
 		return out
 	}
 	out.Worth, out.YieldRatio, out.BladesMoved, out.CycleS, out.Boards = s.Worth, s.Strip/s.Face, int32(s.Moved), s.Cycle, int32(s.Boards)
-	out.Gain = &ripwrightv1.Estimate{Mean: s.Gain, Lower: s.GainLow, Upper: s.GainHigh}
+	out.Gain = estimate(quote.Interval{Expected: s.Gain, Low: s.GainLow, High: s.GainHigh}, in.options.Level, s.Boards)
 	for i := range in.problem.Orders {
 		out.Arbors = append(out.Arbors, &ripwrightv1.ArborSetting{
 			FixedMm: out.GetFixedMm(), DurationMinutes: float64(in.problem.Orders[i].Weight) * s.Cycle / 60,

@@ -11,6 +11,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/memory"
 	"github.com/ripwright/ripwright/server/refuse"
+	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/planning/demand"
 	"github.com/ripwright/ripwright/solver/planning/quote"
@@ -124,6 +125,7 @@ func (s *Service) quote(ctx context.Context, call string, holds int64, in *quoti
 		Impossible: none, Late: late(r.Planner, r.Plan), EndedBy: ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT,
 		ArborFingerprint: in.machine.ArborFingerprint(), SawFingerprint: in.machine.Whole(), SolveTimeUs: float64(took.Nanoseconds()) / 1e3,
 	}
+	out.Warnings = wire.OrderWarnings(in.problem.Values.Items)
 	if r.Stopped {
 		out.EndedBy, out.LeftUndone = ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT, in.undone(r)
 	}
@@ -156,6 +158,7 @@ func (in *quoting) outcome(d *demand.Order, o *quote.Outcome, r ripwrightv1.Plan
 	} else {
 		in.figures(out, o)
 	}
+	estimate := func(i quote.Interval) *ripwrightv1.Estimate { return estimate(i, in.options.Level, o.Runs) }
 	for k := range o.Rows {
 		r, row := &d.Rows[k], &o.Rows[k]
 		it := &ripwrightv1.ItemOutcome{
@@ -178,6 +181,7 @@ func (in *quoting) outcome(d *demand.Order, o *quote.Outcome, r ripwrightv1.Plan
 // figures writes down what simulations that all filled the order took, so far as
 // it is known.
 func (in *quoting) figures(out *ripwrightv1.QuoteOutcome, o *quote.Outcome) {
+	estimate := func(i quote.Interval) *ripwrightv1.Estimate { return estimate(i, in.options.Level, o.Runs) }
 	out.Boards, out.FaceM2, out.YieldRatio = estimate(o.Boards), estimate(o.Face), estimate(o.Yield)
 	out.SawHours, out.SetAsideBoards = estimate(o.Hours), estimate(o.Aside)
 	if in.problem.Pace.ShiftHours > 0 {
@@ -195,8 +199,12 @@ func (in *quoting) figures(out *ripwrightv1.QuoteOutcome, o *quote.Outcome) {
 	}
 }
 
-func estimate(i quote.Interval) *ripwrightv1.Estimate {
-	return &ripwrightv1.Estimate{Mean: i.Expected, Lower: i.Low, Upper: i.High}
+// estimate writes down an interval at a level, which is none of a single trial.
+func estimate(i quote.Interval, level float64, trials int) *ripwrightv1.Estimate {
+	if trials < 2 {
+		level = 0
+	}
+	return &ripwrightv1.Estimate{Mean: i.Expected, Lower: i.Low, Upper: i.High, Level: level, Trials: int32(trials)}
 }
 
 // advise writes down which policy took least, and what boards take that are each

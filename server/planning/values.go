@@ -172,6 +172,7 @@ func (in *pricing) plan(o values.Options) (*ripwrightv1.PlanValuesResponse, erro
 	out.Result = result(plan, len(open))
 	out.Cost, out.Bound = figures(plan, out.Result)
 	in.values(out, pl, plan)
+	out.Warnings = wire.OrderWarnings(in.problem.Items)
 	for g := range in.problem.Lots {
 		out.Lots = append(out.Lots, lotUse(&in.problem.Lots[g], plan, g))
 	}

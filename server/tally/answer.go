@@ -125,7 +125,7 @@ func accuracy(a *core.Accuracy) *ripwrightv1.SupplierAccuracy {
 		TalliedBoardFeet: number(a.Tallied), MeasuredBoardFeet: number(a.Measured),
 	}
 	if a.Packs >= 2 {
-		out.SdPercent = &a.Spread
+		out.SdPercent, out.MeanLowerPercent, out.MeanUpperPercent, out.Level = &a.Spread, &a.Low, &a.High, core.RecordLevel
 	}
 	if a.Packs >= 3 {
 		out.TrendPercentPerPack, out.TrendSePercentPerPack = &a.Trend, &a.TrendError

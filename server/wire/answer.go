@@ -17,7 +17,7 @@ func (j *Job) Solved(r *rip.Result, took time.Duration) *ripwrightv1.SolveBoardR
 		Fills:            j.fills(r.Best),
 		ArborFingerprint: j.Problem.Saw.ArborFingerprint(),
 		SawFingerprint:   j.fingerprint(),
-		Warnings:         j.warnings(),
+		Warnings:         append(j.warnings(), OrderWarnings(j.Problem.Items)...),
 		Cycle:            j.cycle(r.Best),
 		SolveTimeUs:      micros(took),
 	}
@@ -38,7 +38,7 @@ func (j *Job) Checked(c *rip.Checked, best *rip.Result, took time.Duration) *rip
 		Proof:          j.proof(best),
 		Fills:          j.fills(c.Plan),
 		SawFingerprint: j.fingerprint(),
-		Warnings:       j.warnings(),
+		Warnings:       append(j.warnings(), OrderWarnings(j.Problem.Items)...),
 		SolveTimeUs:    micros(took),
 
 		ArborFingerprint: j.Problem.Saw.ArborFingerprint(),

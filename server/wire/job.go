@@ -34,9 +34,18 @@ type Job struct {
 }
 
 // UnknownSaw is the error for a saw name that the server does not have.
-type UnknownSaw struct{ Name string }
+type UnknownSaw struct {
+	Name    string
+	Nearest string // the name that may have been meant; empty: none is near
+}
 
-func (u UnknownSaw) Error() string { return "saw_name: no saw here is called " + quote(u.Name) }
+func (u UnknownSaw) Error() string {
+	says := "saw_name: no saw here is called " + quote(u.Name)
+	if u.Nearest != "" {
+		says += "; did you mean " + quote(u.Nearest) + "?"
+	}
+	return says
+}
 
 // Saws finds a saw by name.
 type Saws interface {
@@ -129,7 +138,7 @@ func (r *reader) choice(m sawChoice, saws Saws) (Machine, error) {
 	case r.text(&top, "saw_name", m.GetSawName(), ownIDs):
 		s, ok := saws.Find(m.GetSawName())
 		if !ok {
-			return Machine{}, UnknownSaw{m.GetSawName()}
+			return Machine{}, UnknownSaw{m.GetSawName(), nearest(m.GetSawName(), saws)}
 		}
 		return *s, nil
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/order"
 )
 
 // warnings says what is worth a look about a request without faults.
@@ -34,6 +35,18 @@ func (j *Job) warnings() (all []*ripwrightv1.Warning) {
 				add(ripwrightv1.WarningKind_WARNING_KIND_UNKNOWN_DEFECT_KIND, fmt.Sprintf("order.items[%d].accepts[%d]", i, k),
 					"names a kind that no defect of this board has and that is none of the usual words; it may be misspelt")
 			}
+		}
+	}
+	return all
+}
+
+// OrderWarnings says what is worth a look about an order without faults.
+func OrderWarnings(items []order.Item) (all []*ripwrightv1.Warning) {
+	for i := range items {
+		it := &items[i]
+		if _, limited := it.Open(); limited && it.Measure == order.ByPieces && it.PieceLength == 0 && len(it.Cuts) == 0 {
+			all = append(all, &ripwrightv1.Warning{Kind: ripwrightv1.WarningKind_WARNING_KIND_STRIPS_AS_PIECES, Path: fmt.Sprintf("order.items[%d].required.pieces", i),
+				Says: "each strip counts as one piece, however long it is, since the item has no piece_length_mm"})
 		}
 	}
 	return all

@@ -164,7 +164,9 @@ func TestGroups(t *testing.T) {
 
 // Mean, spread and trend of differences of -1, 0, 4 % over three packs: mean 1,
 // variance (4 + 1 + 9) / 2 = 7, slope 5/2, and residuals 1/2, -1, 1/2 with
-// 3/2 / 1 / 2 for the slope's variance.
+// 3/2 / 1 / 2 for the slope's variance. The mean lies within 4.303 times its error of
+// sqrt(7/3): the 0.975 of Student's t with two degrees of freedom, by the table of
+// the NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.7.2.
 func TestAccuracy(t *testing.T) {
 	past := func(who string, measured int64) Past {
 		return Past{Supplier: who, Tallied: big.NewRat(100, 1), Measured: big.NewRat(measured, 1)}
@@ -182,7 +184,29 @@ func TestAccuracy(t *testing.T) {
 			t.Errorf("%s %v, want %v", what, v[0], v[1])
 		}
 	}
+	if wide := 4.303 * math.Sqrt(7.0/3); math.Abs(a.Low-1+wide) > 5e-4*wide || math.Abs(a.High-1-wide) > 5e-4*wide {
+		t.Errorf("the mean lies between %v and %v, want %v either way of 1", a.Low, a.High, wide)
+	}
+	if one := res.Accuracy[1]; one.Low != one.Mean || one.High != one.Mean {
+		t.Errorf("of one pack the mean lies between %v and %v", one.Low, one.High)
+	}
 	want(t, "measured", a.Measured, 303, 1)
+}
+
+// A record's ends over their error are Student's t: values of the same table, for 2, 3,
+// 6, 11, 31 and 101 packs.
+func TestRecordByStudentsT(t *testing.T) {
+	for n, want := range map[int]float64{2: 12.706, 3: 4.303, 6: 2.571, 11: 2.228, 31: 2.042, 101: 1.984} {
+		var a Accuracy
+		y := make([]float64, n)
+		for i := range y {
+			y[i] = float64(i * i % 7)
+		}
+		a.fit(y)
+		if got := (a.High - a.Mean) / a.Spread * math.Sqrt(float64(n)); math.Abs(got-want) > 5.1e-4 || math.Abs(a.Low+a.High-2*a.Mean) > 1e-12*a.High {
+			t.Errorf("%d packs: %v, the table has %v", n, got, want)
+		}
+	}
 }
 
 // Short and narrow boards are listed with their limits; the limit itself is met.

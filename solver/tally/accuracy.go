@@ -3,6 +3,8 @@ package tally
 import (
 	"math"
 	"math/big"
+
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // Past is a pack that was accounted before: both figures by one rule and on one
@@ -19,6 +21,9 @@ type Accuracy struct {
 	Supplier string
 	Packs    int // how many packs it rests on
 	Mean     float64
+	// Low and High are where the supplier's own mean lies, as likely as RecordLevel:
+	// Student's t with Packs - 1 degrees of freedom. Both are Mean for 1 pack.
+	Low, High float64
 	// Spread is the standard deviation between packs (n - 1); 0 for one pack.
 	Spread float64
 	// Trend is the slope, in per cent a pack, of the straight line fitted by
@@ -61,12 +66,17 @@ func (t *Terms) accuracy(packs []Pack, accounts []*Account) []*Accuracy {
 	return all
 }
 
+// RecordLevel is how likely a supplier's own mean lies within Low and High: 95 %, as
+// is common practice.
+const RecordLevel = 0.95
+
 // fit takes mean, spread and trend.
 func (a *Accuracy) fit(y []float64) {
 	n := float64(len(y))
 	for _, v := range y {
 		a.Mean += v / n
 	}
+	a.Low, a.High = a.Mean, a.Mean
 	middle := (n - 1) / 2
 	var yy, xx, xy float64
 	for i, v := range y {
@@ -75,6 +85,8 @@ func (a *Accuracy) fit(y []float64) {
 	}
 	if n >= 2 {
 		a.Spread = math.Sqrt(yy / (n - 1))
+		wide := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: n - 1}.Quantile((1+RecordLevel)/2) * a.Spread / math.Sqrt(n)
+		a.Low, a.High = a.Mean-wide, a.Mean+wide
 	}
 	if n >= 3 {
 		a.Trend = xy / xx

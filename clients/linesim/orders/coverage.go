@@ -40,6 +40,8 @@ var measures = []string{"boards", "cost", "yield", "hours"}
 type kept struct {
 	quoted []*ripwrightv1.Estimate
 	cut    []float64
+	// boards cut, and those of them that a limit of work left unproven.
+	boards, unproven int
 }
 
 // streams of a seed, so that a quote and what is cut share no chance.
@@ -60,6 +62,10 @@ func (k *kind) draw(seed uint64) (*ripwrightv1.Saw, *ripwrightv1.CutOrder, []lum
 	// From the same stream as the items: fixed blades are set for their widths.
 	return k.saw(lumber.Random(seed, ofOrder)), &ripwrightv1.CutOrder{OrderId: fmt.Sprintf("%s, %d", k.name, seed), Items: items}, lots
 }
+
+// boardWork limits the search for a board: few need as much, and what is cut must not
+// rest on how busy a machine is.
+const boardWork = 2_000_000
 
 // minutes that a quote may take: its answer must not rest on how busy a machine is.
 const minutes = 10
@@ -85,7 +91,8 @@ func quoteAndCut(ctx context.Context, c *CoverageConfig, k *kind, seed uint64) (
 	for i, u := range q.GetLots() {
 		shares[i] = u.GetBoards()
 	}
-	line := &ripwrightv1.LineSetUp{RunId: order.GetOrderId(), SawChoice: &ripwrightv1.LineSetUp_Saw{Saw: s}, Options: everyItem, Order: valued(order, k.values)}
+	options := &ripwrightv1.SolveOptions{Detail: everyItem.GetDetail(), WorkLimit: proto.Float64(boardWork)}
+	line := &ripwrightv1.LineSetUp{RunId: order.GetOrderId(), SawChoice: &ripwrightv1.LineSetUp_Saw{Saw: s}, Options: options, Order: valued(order, k.values)}
 	if k.values == ripwrightv1.ValueChoice_VALUE_CHOICE_UNSPECIFIED {
 		line.ValuePlanning = &ripwrightv1.ValuePlanning{ReplanEveryBoards: &c.Every}
 		draw := drawer(lots, shares, lumber.Random(seed, ofExpected))
@@ -109,7 +116,7 @@ func quoteAndCut(ctx context.Context, c *CoverageConfig, k *kind, seed uint64) (
 		return nil, fmt.Errorf("%s: %w", order.GetOrderId(), err)
 	}
 	a := q.GetQuote()
-	return &kept{quoted: []*ripwrightv1.Estimate{a.GetBoards(), a.GetCost(), a.GetYieldRatio(), a.GetSawHours()},
+	return &kept{boards: o.boards, unproven: o.unproven, quoted: []*ripwrightv1.Estimate{a.GetBoards(), a.GetCost(), a.GetYieldRatio(), a.GetSawHours()},
 		cut: []float64{float64(o.boards), o.fee, o.strip / o.face, o.hours}}, nil
 }
 

@@ -140,6 +140,13 @@ func (t *covered) end() bool {
 		fmt.Fprintf(t.out, "| %s | %d | %d, %.1f %% | %d | %d | %d to %d, %.1f to %.1f %% | %+.2f %% | %.2f %% | %s |\n", m, h.below, h.inside, 100*float64(h.inside)/float64(n), h.ends, h.above,
 			lo, hi, 100*float64(lo)/float64(n), 100*float64(hi)/float64(n), 100*mean, 100*bound, verdict)
 	}
+	boards, unproven := 0, 0
+	for _, k := range t.all {
+		boards, unproven = boards+k.boards, unproven+k.unproven
+	}
+	if unproven > 0 {
+		fmt.Fprintf(t.out, "\n%d of %d boards were cut by plans that a limit of work left unproven\n", unproven, boards)
+	}
 	if t.wide != "" {
 		fmt.Fprintf(t.out, "\nfewer inside than chance brings:\n%s", t.wide)
 	}

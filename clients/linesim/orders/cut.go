@@ -22,12 +22,13 @@ type cutting struct {
 	sequence int32
 	control  sim.Controller
 	made     map[string]float64 // metres of strips in the plans, by item
+	limited  bool               // the search for a board has a limit of work
 	outcome
 }
 
 // outcome is what an order took.
 type outcome struct {
-	boards           int
+	boards, unproven int
 	face, strip, fee float64 // m2, and the lumber's money
 	hours            float64 // at the saw, by the service's estimate of cycles
 	values           *ripwrightv1.ValuesInForce
@@ -62,7 +63,7 @@ var everyItem = &ripwrightv1.SolveOptions{Detail: &ripwrightv1.AnswerDetail{Fill
 func cut(ctx context.Context, client ripwrightv1.RipServiceClient, m *ripwrightv1.LineSetUp, next supply) (*outcome, error) {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	c := cutting{control: sim.Controller{Saw: m.GetSaw(), Start: m.GetCurrentSetting()}, made: map[string]float64{}}
+	c := cutting{control: sim.Controller{Saw: m.GetSaw(), Start: m.GetCurrentSetting()}, made: map[string]float64{}, limited: m.GetOptions().WorkLimit != nil}
 	var err error
 	if c.stream, err = client.RunLine(ctx); err != nil {
 		return nil, err
@@ -118,8 +119,12 @@ func (c *cutting) board(b *ripwrightv1.Board) (*ripwrightv1.RunLineResponse, err
 		return nil, fmt.Errorf("%w: %s", errUntimely, f)
 	}
 	p := a.GetPlan()
-	if !p.GetProof().GetProven() {
-		return nil, fmt.Errorf("not proven: %v", p.GetProof())
+	switch by := p.GetProof(); {
+	case by.GetProven():
+	case c.limited && by.GetEndedBy() == ripwrightv1.EndedBy_ENDED_BY_WORK_LIMIT:
+		c.unproven++
+	default:
+		return nil, fmt.Errorf("not proven: %v", by)
 	}
 	if err := c.control.Move(b, p); err != nil {
 		return nil, err

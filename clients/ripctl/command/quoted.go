@@ -50,6 +50,7 @@ func (t *tool) quoted(k *quoting, q *ripwrightv1.QuoteOrderRequest, a *ripwright
 		fmt.Fprintf(t.out, "The time limit ended the quote early: %s.\n", a.GetLeftUndone())
 	}
 	t.impossible(a.GetImpossible())
+	t.warnings(a.GetWarnings())
 	return nil
 }
 

@@ -135,6 +135,7 @@ func (t *tool) valued(a *ripwrightv1.PlanValuesResponse, by ripwrightv1.PlanObje
 	if says := noFigures(a.GetResult()); says != "" {
 		fmt.Fprintf(t.out, "There are no values: %s.\n", says)
 		t.impossible(a.GetImpossible())
+		t.warnings(a.GetWarnings())
 		return nil
 	}
 	w := newTable(t.out)

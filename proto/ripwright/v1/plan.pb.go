@@ -97,6 +97,9 @@ const (
 	// An item accepts a kind of defect that no defect of this board has and that is
 	// not one of the trade's words either: it may be misspelt.
 	WarningKind_WARNING_KIND_UNKNOWN_DEFECT_KIND WarningKind = 3
+	// An item is wanted in pieces and has no piece length: each strip counts as one
+	// piece, however long it is.
+	WarningKind_WARNING_KIND_STRIPS_AS_PIECES WarningKind = 4
 )
 
 // Enum value maps for WarningKind.
@@ -106,12 +109,14 @@ var (
 		1: "WARNING_KIND_CROOK_UNSEEN",
 		2: "WARNING_KIND_OFF_FENCE",
 		3: "WARNING_KIND_UNKNOWN_DEFECT_KIND",
+		4: "WARNING_KIND_STRIPS_AS_PIECES",
 	}
 	WarningKind_value = map[string]int32{
 		"WARNING_KIND_UNSPECIFIED":         0,
 		"WARNING_KIND_CROOK_UNSEEN":        1,
 		"WARNING_KIND_OFF_FENCE":           2,
 		"WARNING_KIND_UNKNOWN_DEFECT_KIND": 3,
+		"WARNING_KIND_STRIPS_AS_PIECES":    4,
 	}
 )
 
@@ -1359,12 +1364,13 @@ const file_ripwright_v1_plan_proto_rawDesc = "" +
 	"\x11ENDED_BY_NO_LIMIT\x10\x01\x12\x17\n" +
 	"\x13ENDED_BY_TIME_LIMIT\x10\x02\x12\x17\n" +
 	"\x13ENDED_BY_WORK_LIMIT\x10\x03\x12\x19\n" +
-	"\x15ENDED_BY_MEMORY_LIMIT\x10\x04*\x8c\x01\n" +
+	"\x15ENDED_BY_MEMORY_LIMIT\x10\x04*\xaf\x01\n" +
 	"\vWarningKind\x12\x1c\n" +
 	"\x18WARNING_KIND_UNSPECIFIED\x10\x00\x12\x1d\n" +
 	"\x19WARNING_KIND_CROOK_UNSEEN\x10\x01\x12\x1a\n" +
 	"\x16WARNING_KIND_OFF_FENCE\x10\x02\x12$\n" +
-	" WARNING_KIND_UNKNOWN_DEFECT_KIND\x10\x03*\xbb\x02\n" +
+	" WARNING_KIND_UNKNOWN_DEFECT_KIND\x10\x03\x12!\n" +
+	"\x1dWARNING_KIND_STRIPS_AS_PIECES\x10\x04*\xbb\x02\n" +
 	"\vSettingRule\x12\x1c\n" +
 	"\x18SETTING_RULE_UNSPECIFIED\x10\x00\x12\x1d\n" +
 	"\x19SETTING_RULE_FENCE_TRAVEL\x10\x01\x12\x1b\n" +

@@ -219,7 +219,9 @@ type PlanValuesResponse struct {
 	// Names the whole saw that the values were planned for.
 	SawFingerprint string `protobuf:"bytes,14,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
 	// How long planning took in microseconds, waiting not included.
-	SolveTimeUs   float64 `protobuf:"fixed64,15,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
+	SolveTimeUs float64 `protobuf:"fixed64,15,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
+	// What is worth a look in the request.
+	Warnings      []*Warning `protobuf:"bytes,16,rep,name=warnings,proto3" json:"warnings,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -357,6 +359,13 @@ func (x *PlanValuesResponse) GetSolveTimeUs() float64 {
 		return x.SolveTimeUs
 	}
 	return 0
+}
+
+func (x *PlanValuesResponse) GetWarnings() []*Warning {
+	if x != nil {
+		return x.Warnings
+	}
+	return nil
 }
 
 // A plan in whole boards.
@@ -527,7 +536,7 @@ const file_ripwright_v1_planning_service_proto_rawDesc = "" +
 	"saw_choiceB\x11\n" +
 	"\x0f_set_aside_lossB\x0f\n" +
 	"\r_relative_gapB\x10\n" +
-	"\x0e_time_limit_ms\"\xa2\x05\n" +
+	"\x0e_time_limit_ms\"\xd5\x05\n" +
 	"\x12PlanValuesResponse\x124\n" +
 	"\x06result\x18\x01 \x01(\x0e2\x1c.ripwright.v1.PlanningResultR\x06result\x122\n" +
 	"\x06values\x18\x02 \x03(\v2\x1a.ripwright.v1.PlannedValueR\x06values\x12\x17\n" +
@@ -546,7 +555,8 @@ const file_ripwright_v1_planning_service_proto_rawDesc = "" +
 	"\x06rounds\x18\f \x01(\x05R\x06rounds\x12+\n" +
 	"\x11arbor_fingerprint\x18\r \x01(\tR\x10arborFingerprint\x12'\n" +
 	"\x0fsaw_fingerprint\x18\x0e \x01(\tR\x0esawFingerprint\x12\"\n" +
-	"\rsolve_time_us\x18\x0f \x01(\x01R\vsolveTimeUsB\a\n" +
+	"\rsolve_time_us\x18\x0f \x01(\x01R\vsolveTimeUs\x121\n" +
+	"\bwarnings\x18\x10 \x03(\v2\x15.ripwright.v1.WarningR\bwarningsB\a\n" +
 	"\x05_costB\b\n" +
 	"\x06_boundB\x11\n" +
 	"\x0f_worth_per_cost\"\x9f\x01\n" +
@@ -600,15 +610,16 @@ var file_ripwright_v1_planning_service_proto_goTypes = []any{
 	(*LotUse)(nil),                 // 12: ripwright.v1.LotUse
 	(*ImpossibleItem)(nil),         // 13: ripwright.v1.ImpossibleItem
 	(*LateItem)(nil),               // 14: ripwright.v1.LateItem
-	(*Plan)(nil),                   // 15: ripwright.v1.Plan
-	(*QuoteOrderRequest)(nil),      // 16: ripwright.v1.QuoteOrderRequest
-	(*WatchQuoteRequest)(nil),      // 17: ripwright.v1.WatchQuoteRequest
-	(*PlanArborRequest)(nil),       // 18: ripwright.v1.PlanArborRequest
-	(*SequenceOrdersRequest)(nil),  // 19: ripwright.v1.SequenceOrdersRequest
-	(*QuoteOrderResponse)(nil),     // 20: ripwright.v1.QuoteOrderResponse
-	(*WatchQuoteResponse)(nil),     // 21: ripwright.v1.WatchQuoteResponse
-	(*PlanArborResponse)(nil),      // 22: ripwright.v1.PlanArborResponse
-	(*SequenceOrdersResponse)(nil), // 23: ripwright.v1.SequenceOrdersResponse
+	(*Warning)(nil),                // 15: ripwright.v1.Warning
+	(*Plan)(nil),                   // 16: ripwright.v1.Plan
+	(*QuoteOrderRequest)(nil),      // 17: ripwright.v1.QuoteOrderRequest
+	(*WatchQuoteRequest)(nil),      // 18: ripwright.v1.WatchQuoteRequest
+	(*PlanArborRequest)(nil),       // 19: ripwright.v1.PlanArborRequest
+	(*SequenceOrdersRequest)(nil),  // 20: ripwright.v1.SequenceOrdersRequest
+	(*QuoteOrderResponse)(nil),     // 21: ripwright.v1.QuoteOrderResponse
+	(*WatchQuoteResponse)(nil),     // 22: ripwright.v1.WatchQuoteResponse
+	(*PlanArborResponse)(nil),      // 23: ripwright.v1.PlanArborResponse
+	(*SequenceOrdersResponse)(nil), // 24: ripwright.v1.SequenceOrdersResponse
 }
 var file_ripwright_v1_planning_service_proto_depIdxs = []int32{
 	4,  // 0: ripwright.v1.PlanValuesRequest.saw:type_name -> ripwright.v1.Saw
@@ -623,23 +634,24 @@ var file_ripwright_v1_planning_service_proto_depIdxs = []int32{
 	13, // 9: ripwright.v1.PlanValuesResponse.impossible:type_name -> ripwright.v1.ImpossibleItem
 	14, // 10: ripwright.v1.PlanValuesResponse.late:type_name -> ripwright.v1.LateItem
 	2,  // 11: ripwright.v1.PlanValuesResponse.whole:type_name -> ripwright.v1.WholePlan
-	3,  // 12: ripwright.v1.WholePlan.patterns:type_name -> ripwright.v1.BoardPattern
-	15, // 13: ripwright.v1.BoardPattern.plan:type_name -> ripwright.v1.Plan
-	0,  // 14: ripwright.v1.PlanningService.PlanValues:input_type -> ripwright.v1.PlanValuesRequest
-	16, // 15: ripwright.v1.PlanningService.QuoteOrder:input_type -> ripwright.v1.QuoteOrderRequest
-	17, // 16: ripwright.v1.PlanningService.WatchQuote:input_type -> ripwright.v1.WatchQuoteRequest
-	18, // 17: ripwright.v1.PlanningService.PlanArbor:input_type -> ripwright.v1.PlanArborRequest
-	19, // 18: ripwright.v1.PlanningService.SequenceOrders:input_type -> ripwright.v1.SequenceOrdersRequest
-	1,  // 19: ripwright.v1.PlanningService.PlanValues:output_type -> ripwright.v1.PlanValuesResponse
-	20, // 20: ripwright.v1.PlanningService.QuoteOrder:output_type -> ripwright.v1.QuoteOrderResponse
-	21, // 21: ripwright.v1.PlanningService.WatchQuote:output_type -> ripwright.v1.WatchQuoteResponse
-	22, // 22: ripwright.v1.PlanningService.PlanArbor:output_type -> ripwright.v1.PlanArborResponse
-	23, // 23: ripwright.v1.PlanningService.SequenceOrders:output_type -> ripwright.v1.SequenceOrdersResponse
-	19, // [19:24] is the sub-list for method output_type
-	14, // [14:19] is the sub-list for method input_type
-	14, // [14:14] is the sub-list for extension type_name
-	14, // [14:14] is the sub-list for extension extendee
-	0,  // [0:14] is the sub-list for field type_name
+	15, // 12: ripwright.v1.PlanValuesResponse.warnings:type_name -> ripwright.v1.Warning
+	3,  // 13: ripwright.v1.WholePlan.patterns:type_name -> ripwright.v1.BoardPattern
+	16, // 14: ripwright.v1.BoardPattern.plan:type_name -> ripwright.v1.Plan
+	0,  // 15: ripwright.v1.PlanningService.PlanValues:input_type -> ripwright.v1.PlanValuesRequest
+	17, // 16: ripwright.v1.PlanningService.QuoteOrder:input_type -> ripwright.v1.QuoteOrderRequest
+	18, // 17: ripwright.v1.PlanningService.WatchQuote:input_type -> ripwright.v1.WatchQuoteRequest
+	19, // 18: ripwright.v1.PlanningService.PlanArbor:input_type -> ripwright.v1.PlanArborRequest
+	20, // 19: ripwright.v1.PlanningService.SequenceOrders:input_type -> ripwright.v1.SequenceOrdersRequest
+	1,  // 20: ripwright.v1.PlanningService.PlanValues:output_type -> ripwright.v1.PlanValuesResponse
+	21, // 21: ripwright.v1.PlanningService.QuoteOrder:output_type -> ripwright.v1.QuoteOrderResponse
+	22, // 22: ripwright.v1.PlanningService.WatchQuote:output_type -> ripwright.v1.WatchQuoteResponse
+	23, // 23: ripwright.v1.PlanningService.PlanArbor:output_type -> ripwright.v1.PlanArborResponse
+	24, // 24: ripwright.v1.PlanningService.SequenceOrders:output_type -> ripwright.v1.SequenceOrdersResponse
+	20, // [20:25] is the sub-list for method output_type
+	15, // [15:20] is the sub-list for method input_type
+	15, // [15:15] is the sub-list for extension type_name
+	15, // [15:15] is the sub-list for extension extendee
+	0,  // [0:15] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_planning_service_proto_init() }

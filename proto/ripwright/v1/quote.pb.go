@@ -435,7 +435,12 @@ type Estimate struct {
 	// The interval's lower end.
 	Lower float64 `protobuf:"fixed64,2,opt,name=lower,proto3" json:"lower,omitempty"`
 	// The interval's upper end.
-	Upper         float64 `protobuf:"fixed64,3,opt,name=upper,proto3" json:"upper,omitempty"`
+	Upper float64 `protobuf:"fixed64,3,opt,name=upper,proto3" json:"upper,omitempty"`
+	// How likely one more simulation falls between the ends, as was asked, 0 to 1. Of
+	// one trial alone, and of none, it is 0: then the ends are no interval.
+	Level float64 `protobuf:"fixed64,4,opt,name=level,proto3" json:"level,omitempty"`
+	// How many simulations it rests on; of a gain of PlanArbor, how many boards.
+	Trials        int32 `protobuf:"varint,5,opt,name=trials,proto3" json:"trials,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -491,6 +496,20 @@ func (x *Estimate) GetUpper() float64 {
 	return 0
 }
 
+func (x *Estimate) GetLevel() float64 {
+	if x != nil {
+		return x.Level
+	}
+	return 0
+}
+
+func (x *Estimate) GetTrials() int32 {
+	if x != nil {
+		return x.Trials
+	}
+	return 0
+}
+
 // The answer to QuoteOrder.
 type QuoteOrderResponse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -539,7 +558,9 @@ type QuoteOrderResponse struct {
 	// and no item is due.
 	WholeBoards *int32 `protobuf:"varint,16,opt,name=whole_boards,json=wholeBoards,proto3,oneof" json:"whole_boards,omitempty"`
 	// What these cost, as the objective says.
-	WholeCost     *float64 `protobuf:"fixed64,17,opt,name=whole_cost,json=wholeCost,proto3,oneof" json:"whole_cost,omitempty"`
+	WholeCost *float64 `protobuf:"fixed64,17,opt,name=whole_cost,json=wholeCost,proto3,oneof" json:"whole_cost,omitempty"`
+	// What is worth a look in the request.
+	Warnings      []*Warning `protobuf:"bytes,18,rep,name=warnings,proto3" json:"warnings,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -691,6 +712,13 @@ func (x *QuoteOrderResponse) GetWholeCost() float64 {
 		return *x.WholeCost
 	}
 	return 0
+}
+
+func (x *QuoteOrderResponse) GetWarnings() []*Warning {
+	if x != nil {
+		return x.Warnings
+	}
+	return nil
 }
 
 // What an order takes when it is cut by certain values. Figures are those of the
@@ -1228,11 +1256,13 @@ const file_ripwright_v1_quote_proto_rawDesc = "" +
 	"\x0eScrapAllowance\x121\n" +
 	"\aitem_id\x18\x01 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@R\x06itemId\x12+\n" +
 	"\bfraction\x18\x02 \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
-	"\t\x11\x00\x00\x00\x00\x00\x00$@R\bfraction\"J\n" +
+	"\t\x11\x00\x00\x00\x00\x00\x00$@R\bfraction\"x\n" +
 	"\bEstimate\x12\x12\n" +
 	"\x04mean\x18\x01 \x01(\x01R\x04mean\x12\x14\n" +
 	"\x05lower\x18\x02 \x01(\x01R\x05lower\x12\x14\n" +
-	"\x05upper\x18\x03 \x01(\x01R\x05upper\"\x91\x06\n" +
+	"\x05upper\x18\x03 \x01(\x01R\x05upper\x12\x14\n" +
+	"\x05level\x18\x04 \x01(\x01R\x05level\x12\x16\n" +
+	"\x06trials\x18\x05 \x01(\x05R\x06trials\"\xc4\x06\n" +
 	"\x12QuoteOrderResponse\x124\n" +
 	"\x06result\x18\x01 \x01(\x0e2\x1c.ripwright.v1.PlanningResultR\x06result\x120\n" +
 	"\x05quote\x18\x02 \x01(\v2\x1a.ripwright.v1.QuoteOutcomeR\x05quote\x122\n" +
@@ -1255,7 +1285,8 @@ const file_ripwright_v1_quote_proto_rawDesc = "" +
 	"\x06advice\x18\x0f \x01(\tR\x06advice\x12&\n" +
 	"\fwhole_boards\x18\x10 \x01(\x05H\x02R\vwholeBoards\x88\x01\x01\x12\"\n" +
 	"\n" +
-	"whole_cost\x18\x11 \x01(\x01H\x03R\twholeCost\x88\x01\x01B\a\n" +
+	"whole_cost\x18\x11 \x01(\x01H\x03R\twholeCost\x88\x01\x01\x121\n" +
+	"\bwarnings\x18\x12 \x03(\v2\x15.ripwright.v1.WarningR\bwarningsB\a\n" +
 	"\x05_costB\b\n" +
 	"\x06_boundB\x0f\n" +
 	"\r_whole_boardsB\r\n" +
@@ -1346,6 +1377,7 @@ var file_ripwright_v1_quote_proto_goTypes = []any{
 	(*ImpossibleItem)(nil),     // 17: ripwright.v1.ImpossibleItem
 	(*LateItem)(nil),           // 18: ripwright.v1.LateItem
 	(EndedBy)(0),               // 19: ripwright.v1.EndedBy
+	(*Warning)(nil),            // 20: ripwright.v1.Warning
 }
 var file_ripwright_v1_quote_proto_depIdxs = []int32{
 	11, // 0: ripwright.v1.QuoteOrderRequest.saw:type_name -> ripwright.v1.Saw
@@ -1364,29 +1396,30 @@ var file_ripwright_v1_quote_proto_depIdxs = []int32{
 	18, // 13: ripwright.v1.QuoteOrderResponse.late:type_name -> ripwright.v1.LateItem
 	19, // 14: ripwright.v1.QuoteOrderResponse.ended_by:type_name -> ripwright.v1.EndedBy
 	0,  // 15: ripwright.v1.QuoteOrderResponse.advised:type_name -> ripwright.v1.ValueChoice
-	0,  // 16: ripwright.v1.QuoteOutcome.values:type_name -> ripwright.v1.ValueChoice
-	15, // 17: ripwright.v1.QuoteOutcome.result:type_name -> ripwright.v1.PlanningResult
-	4,  // 18: ripwright.v1.QuoteOutcome.boards:type_name -> ripwright.v1.Estimate
-	4,  // 19: ripwright.v1.QuoteOutcome.board_feet:type_name -> ripwright.v1.Estimate
-	4,  // 20: ripwright.v1.QuoteOutcome.face_m2:type_name -> ripwright.v1.Estimate
-	4,  // 21: ripwright.v1.QuoteOutcome.cost:type_name -> ripwright.v1.Estimate
-	4,  // 22: ripwright.v1.QuoteOutcome.yield_ratio:type_name -> ripwright.v1.Estimate
-	4,  // 23: ripwright.v1.QuoteOutcome.saw_hours:type_name -> ripwright.v1.Estimate
-	4,  // 24: ripwright.v1.QuoteOutcome.shifts:type_name -> ripwright.v1.Estimate
-	4,  // 25: ripwright.v1.QuoteOutcome.set_aside_boards:type_name -> ripwright.v1.Estimate
-	4,  // 26: ripwright.v1.QuoteOutcome.rerip_m2:type_name -> ripwright.v1.Estimate
-	4,  // 27: ripwright.v1.QuoteOutcome.rerip_worth:type_name -> ripwright.v1.Estimate
-	7,  // 28: ripwright.v1.QuoteOutcome.items:type_name -> ripwright.v1.ItemOutcome
-	4,  // 29: ripwright.v1.ItemOutcome.made:type_name -> ripwright.v1.Estimate
-	4,  // 30: ripwright.v1.ItemOutcome.filled_at_board:type_name -> ripwright.v1.Estimate
-	1,  // 31: ripwright.v1.WatchQuoteRequest.quote:type_name -> ripwright.v1.QuoteOrderRequest
-	10, // 32: ripwright.v1.WatchQuoteResponse.progress:type_name -> ripwright.v1.QuoteProgress
-	5,  // 33: ripwright.v1.WatchQuoteResponse.quote:type_name -> ripwright.v1.QuoteOrderResponse
-	34, // [34:34] is the sub-list for method output_type
-	34, // [34:34] is the sub-list for method input_type
-	34, // [34:34] is the sub-list for extension type_name
-	34, // [34:34] is the sub-list for extension extendee
-	0,  // [0:34] is the sub-list for field type_name
+	20, // 16: ripwright.v1.QuoteOrderResponse.warnings:type_name -> ripwright.v1.Warning
+	0,  // 17: ripwright.v1.QuoteOutcome.values:type_name -> ripwright.v1.ValueChoice
+	15, // 18: ripwright.v1.QuoteOutcome.result:type_name -> ripwright.v1.PlanningResult
+	4,  // 19: ripwright.v1.QuoteOutcome.boards:type_name -> ripwright.v1.Estimate
+	4,  // 20: ripwright.v1.QuoteOutcome.board_feet:type_name -> ripwright.v1.Estimate
+	4,  // 21: ripwright.v1.QuoteOutcome.face_m2:type_name -> ripwright.v1.Estimate
+	4,  // 22: ripwright.v1.QuoteOutcome.cost:type_name -> ripwright.v1.Estimate
+	4,  // 23: ripwright.v1.QuoteOutcome.yield_ratio:type_name -> ripwright.v1.Estimate
+	4,  // 24: ripwright.v1.QuoteOutcome.saw_hours:type_name -> ripwright.v1.Estimate
+	4,  // 25: ripwright.v1.QuoteOutcome.shifts:type_name -> ripwright.v1.Estimate
+	4,  // 26: ripwright.v1.QuoteOutcome.set_aside_boards:type_name -> ripwright.v1.Estimate
+	4,  // 27: ripwright.v1.QuoteOutcome.rerip_m2:type_name -> ripwright.v1.Estimate
+	4,  // 28: ripwright.v1.QuoteOutcome.rerip_worth:type_name -> ripwright.v1.Estimate
+	7,  // 29: ripwright.v1.QuoteOutcome.items:type_name -> ripwright.v1.ItemOutcome
+	4,  // 30: ripwright.v1.ItemOutcome.made:type_name -> ripwright.v1.Estimate
+	4,  // 31: ripwright.v1.ItemOutcome.filled_at_board:type_name -> ripwright.v1.Estimate
+	1,  // 32: ripwright.v1.WatchQuoteRequest.quote:type_name -> ripwright.v1.QuoteOrderRequest
+	10, // 33: ripwright.v1.WatchQuoteResponse.progress:type_name -> ripwright.v1.QuoteProgress
+	5,  // 34: ripwright.v1.WatchQuoteResponse.quote:type_name -> ripwright.v1.QuoteOrderResponse
+	35, // [35:35] is the sub-list for method output_type
+	35, // [35:35] is the sub-list for method input_type
+	35, // [35:35] is the sub-list for extension type_name
+	35, // [35:35] is the sub-list for extension extendee
+	0,  // [0:35] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_quote_proto_init() }

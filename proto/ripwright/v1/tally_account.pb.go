@@ -1009,8 +1009,17 @@ type SupplierAccuracy struct {
 	TalliedBoardFeet float64 `protobuf:"fixed64,7,opt,name=tallied_board_feet,json=talliedBoardFeet,proto3" json:"tallied_board_feet,omitempty"`
 	// Board feet measured in all of them.
 	MeasuredBoardFeet float64 `protobuf:"fixed64,8,opt,name=measured_board_feet,json=measuredBoardFeet,proto3" json:"measured_board_feet,omitempty"`
-	unknownFields     protoimpl.UnknownFields
-	sizeCache         protoimpl.SizeCache
+	// Where the supplier's own mean lies, as likely as level says: the lower end in per
+	// cent, by Student's t with one degree of freedom fewer than there are packs. An
+	// interval that holds 0 is no sign that the supplier's tallies are off. Absent for 1
+	// pack.
+	MeanLowerPercent *float64 `protobuf:"fixed64,9,opt,name=mean_lower_percent,json=meanLowerPercent,proto3,oneof" json:"mean_lower_percent,omitempty"`
+	// The upper end in per cent.
+	MeanUpperPercent *float64 `protobuf:"fixed64,10,opt,name=mean_upper_percent,json=meanUpperPercent,proto3,oneof" json:"mean_upper_percent,omitempty"`
+	// How likely the mean lies between the two, 0 to 1.
+	Level         float64 `protobuf:"fixed64,11,opt,name=level,proto3" json:"level,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
 }
 
 func (x *SupplierAccuracy) Reset() {
@@ -1095,6 +1104,27 @@ func (x *SupplierAccuracy) GetTalliedBoardFeet() float64 {
 func (x *SupplierAccuracy) GetMeasuredBoardFeet() float64 {
 	if x != nil {
 		return x.MeasuredBoardFeet
+	}
+	return 0
+}
+
+func (x *SupplierAccuracy) GetMeanLowerPercent() float64 {
+	if x != nil && x.MeanLowerPercent != nil {
+		return *x.MeanLowerPercent
+	}
+	return 0
+}
+
+func (x *SupplierAccuracy) GetMeanUpperPercent() float64 {
+	if x != nil && x.MeanUpperPercent != nil {
+		return *x.MeanUpperPercent
+	}
+	return 0
+}
+
+func (x *SupplierAccuracy) GetLevel() float64 {
+	if x != nil {
+		return x.Level
 	}
 	return 0
 }
@@ -1199,7 +1229,7 @@ const file_ripwright_v1_tally_account_proto_rawDesc = "" +
 	"\x16_difference_board_feetB\x13\n" +
 	"\x11_difference_moneyB\x12\n" +
 	"\x10_left_board_feetB\r\n" +
-	"\v_left_value\"\xaa\x03\n" +
+	"\v_left_value\"\xd4\x04\n" +
 	"\x10SupplierAccuracy\x12\x1a\n" +
 	"\bsupplier\x18\x01 \x01(\tR\bsupplier\x12\x14\n" +
 	"\x05packs\x18\x02 \x01(\x05R\x05packs\x12!\n" +
@@ -1209,10 +1239,16 @@ const file_ripwright_v1_tally_account_proto_rawDesc = "" +
 	"\x16trend_percent_per_pack\x18\x05 \x01(\x01H\x01R\x13trendPercentPerPack\x88\x01\x01\x12=\n" +
 	"\x19trend_se_percent_per_pack\x18\x06 \x01(\x01H\x02R\x15trendSePercentPerPack\x88\x01\x01\x12,\n" +
 	"\x12tallied_board_feet\x18\a \x01(\x01R\x10talliedBoardFeet\x12.\n" +
-	"\x13measured_board_feet\x18\b \x01(\x01R\x11measuredBoardFeetB\r\n" +
+	"\x13measured_board_feet\x18\b \x01(\x01R\x11measuredBoardFeet\x121\n" +
+	"\x12mean_lower_percent\x18\t \x01(\x01H\x03R\x10meanLowerPercent\x88\x01\x01\x121\n" +
+	"\x12mean_upper_percent\x18\n" +
+	" \x01(\x01H\x04R\x10meanUpperPercent\x88\x01\x01\x12\x14\n" +
+	"\x05level\x18\v \x01(\x01R\x05levelB\r\n" +
 	"\v_sd_percentB\x19\n" +
 	"\x17_trend_percent_per_packB\x1c\n" +
-	"\x1a_trend_se_percent_per_pack*{\n" +
+	"\x1a_trend_se_percent_per_packB\x15\n" +
+	"\x13_mean_lower_percentB\x15\n" +
+	"\x13_mean_upper_percent*{\n" +
 	"\fTallyVerdict\x12\x1d\n" +
 	"\x19TALLY_VERDICT_UNSPECIFIED\x10\x00\x12\x18\n" +
 	"\x14TALLY_VERDICT_AGREES\x10\x01\x12\x17\n" +

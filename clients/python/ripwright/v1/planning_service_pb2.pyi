@@ -46,7 +46,7 @@ class PlanValuesRequest(_message.Message):
     def __init__(self, saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., lumber: _Optional[_Union[_planning_pb2.Lumber, _Mapping]] = ..., objective: _Optional[_Union[_planning_pb2.PlanObjective, str]] = ..., set_aside_loss: _Optional[float] = ..., relative_gap: _Optional[float] = ..., time_limit_ms: _Optional[float] = ..., rules: _Optional[_Iterable[_Union[_planning_pb2.ValueRule, _Mapping]]] = ...) -> None: ...
 
 class PlanValuesResponse(_message.Message):
-    __slots__ = ["arbor_fingerprint", "bound", "cost", "ended_by", "impossible", "late", "lots", "proven", "result", "rounds", "saw_fingerprint", "solve_time_us", "values", "whole", "worth_per_cost"]
+    __slots__ = ["arbor_fingerprint", "bound", "cost", "ended_by", "impossible", "late", "lots", "proven", "result", "rounds", "saw_fingerprint", "solve_time_us", "values", "warnings", "whole", "worth_per_cost"]
     ARBOR_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
     BOUND_FIELD_NUMBER: _ClassVar[int]
     COST_FIELD_NUMBER: _ClassVar[int]
@@ -60,6 +60,7 @@ class PlanValuesResponse(_message.Message):
     SAW_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
     SOLVE_TIME_US_FIELD_NUMBER: _ClassVar[int]
     VALUES_FIELD_NUMBER: _ClassVar[int]
+    WARNINGS_FIELD_NUMBER: _ClassVar[int]
     WHOLE_FIELD_NUMBER: _ClassVar[int]
     WORTH_PER_COST_FIELD_NUMBER: _ClassVar[int]
     arbor_fingerprint: str
@@ -75,9 +76,10 @@ class PlanValuesResponse(_message.Message):
     saw_fingerprint: str
     solve_time_us: float
     values: _containers.RepeatedCompositeFieldContainer[_planning_pb2.PlannedValue]
+    warnings: _containers.RepeatedCompositeFieldContainer[_plan_pb2.Warning]
     whole: WholePlan
     worth_per_cost: float
-    def __init__(self, result: _Optional[_Union[_planning_pb2.PlanningResult, str]] = ..., values: _Optional[_Iterable[_Union[_planning_pb2.PlannedValue, _Mapping]]] = ..., cost: _Optional[float] = ..., bound: _Optional[float] = ..., proven: bool = ..., ended_by: _Optional[_Union[_plan_pb2.EndedBy, str]] = ..., worth_per_cost: _Optional[float] = ..., lots: _Optional[_Iterable[_Union[_planning_pb2.LotUse, _Mapping]]] = ..., impossible: _Optional[_Iterable[_Union[_planning_pb2.ImpossibleItem, _Mapping]]] = ..., late: _Optional[_Iterable[_Union[_planning_pb2.LateItem, _Mapping]]] = ..., whole: _Optional[_Union[WholePlan, _Mapping]] = ..., rounds: _Optional[int] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., solve_time_us: _Optional[float] = ...) -> None: ...
+    def __init__(self, result: _Optional[_Union[_planning_pb2.PlanningResult, str]] = ..., values: _Optional[_Iterable[_Union[_planning_pb2.PlannedValue, _Mapping]]] = ..., cost: _Optional[float] = ..., bound: _Optional[float] = ..., proven: bool = ..., ended_by: _Optional[_Union[_plan_pb2.EndedBy, str]] = ..., worth_per_cost: _Optional[float] = ..., lots: _Optional[_Iterable[_Union[_planning_pb2.LotUse, _Mapping]]] = ..., impossible: _Optional[_Iterable[_Union[_planning_pb2.ImpossibleItem, _Mapping]]] = ..., late: _Optional[_Iterable[_Union[_planning_pb2.LateItem, _Mapping]]] = ..., whole: _Optional[_Union[WholePlan, _Mapping]] = ..., rounds: _Optional[int] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., solve_time_us: _Optional[float] = ..., warnings: _Optional[_Iterable[_Union[_plan_pb2.Warning, _Mapping]]] = ...) -> None: ...
 
 class WholePlan(_message.Message):
     __slots__ = ["boards", "cost", "filled", "patterns", "proven"]

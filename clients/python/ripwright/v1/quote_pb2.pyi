@@ -16,14 +16,18 @@ VALUE_CHOICE_UNSPECIFIED: ValueChoice
 VALUE_CHOICE_YIELD: ValueChoice
 
 class Estimate(_message.Message):
-    __slots__ = ["lower", "mean", "upper"]
+    __slots__ = ["level", "lower", "mean", "trials", "upper"]
+    LEVEL_FIELD_NUMBER: _ClassVar[int]
     LOWER_FIELD_NUMBER: _ClassVar[int]
     MEAN_FIELD_NUMBER: _ClassVar[int]
+    TRIALS_FIELD_NUMBER: _ClassVar[int]
     UPPER_FIELD_NUMBER: _ClassVar[int]
+    level: float
     lower: float
     mean: float
+    trials: int
     upper: float
-    def __init__(self, mean: _Optional[float] = ..., lower: _Optional[float] = ..., upper: _Optional[float] = ...) -> None: ...
+    def __init__(self, mean: _Optional[float] = ..., lower: _Optional[float] = ..., upper: _Optional[float] = ..., level: _Optional[float] = ..., trials: _Optional[int] = ...) -> None: ...
 
 class ItemOutcome(_message.Message):
     __slots__ = ["by_due", "fill", "filled_at_board", "holds_open", "item_id", "length_mm", "made"]
@@ -78,7 +82,7 @@ class QuoteOrderRequest(_message.Message):
     def __init__(self, saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., lumber: _Optional[_Union[_planning_pb2.Lumber, _Mapping]] = ..., objective: _Optional[_Union[_planning_pb2.PlanObjective, str]] = ..., set_aside_loss: _Optional[float] = ..., values: _Optional[_Union[ValueChoice, str]] = ..., compare: _Optional[_Iterable[_Union[ValueChoice, str]]] = ..., pace: _Optional[_Union[SawPace, _Mapping]] = ..., scrap: _Optional[_Iterable[_Union[ScrapAllowance, _Mapping]]] = ..., simulations: _Optional[int] = ..., level: _Optional[float] = ..., max_boards: _Optional[int] = ..., replan_every_boards: _Optional[int] = ..., time_limit_ms: _Optional[float] = ...) -> None: ...
 
 class QuoteOrderResponse(_message.Message):
-    __slots__ = ["advice", "advised", "arbor_fingerprint", "bound", "cost", "ended_by", "impossible", "late", "left_undone", "lots", "others", "quote", "result", "saw_fingerprint", "solve_time_us", "whole_boards", "whole_cost"]
+    __slots__ = ["advice", "advised", "arbor_fingerprint", "bound", "cost", "ended_by", "impossible", "late", "left_undone", "lots", "others", "quote", "result", "saw_fingerprint", "solve_time_us", "warnings", "whole_boards", "whole_cost"]
     ADVICE_FIELD_NUMBER: _ClassVar[int]
     ADVISED_FIELD_NUMBER: _ClassVar[int]
     ARBOR_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
@@ -94,6 +98,7 @@ class QuoteOrderResponse(_message.Message):
     RESULT_FIELD_NUMBER: _ClassVar[int]
     SAW_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
     SOLVE_TIME_US_FIELD_NUMBER: _ClassVar[int]
+    WARNINGS_FIELD_NUMBER: _ClassVar[int]
     WHOLE_BOARDS_FIELD_NUMBER: _ClassVar[int]
     WHOLE_COST_FIELD_NUMBER: _ClassVar[int]
     advice: str
@@ -111,9 +116,10 @@ class QuoteOrderResponse(_message.Message):
     result: _planning_pb2.PlanningResult
     saw_fingerprint: str
     solve_time_us: float
+    warnings: _containers.RepeatedCompositeFieldContainer[_plan_pb2.Warning]
     whole_boards: int
     whole_cost: float
-    def __init__(self, result: _Optional[_Union[_planning_pb2.PlanningResult, str]] = ..., quote: _Optional[_Union[QuoteOutcome, _Mapping]] = ..., others: _Optional[_Iterable[_Union[QuoteOutcome, _Mapping]]] = ..., cost: _Optional[float] = ..., bound: _Optional[float] = ..., lots: _Optional[_Iterable[_Union[_planning_pb2.LotUse, _Mapping]]] = ..., impossible: _Optional[_Iterable[_Union[_planning_pb2.ImpossibleItem, _Mapping]]] = ..., late: _Optional[_Iterable[_Union[_planning_pb2.LateItem, _Mapping]]] = ..., ended_by: _Optional[_Union[_plan_pb2.EndedBy, str]] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., solve_time_us: _Optional[float] = ..., left_undone: _Optional[str] = ..., advised: _Optional[_Union[ValueChoice, str]] = ..., advice: _Optional[str] = ..., whole_boards: _Optional[int] = ..., whole_cost: _Optional[float] = ...) -> None: ...
+    def __init__(self, result: _Optional[_Union[_planning_pb2.PlanningResult, str]] = ..., quote: _Optional[_Union[QuoteOutcome, _Mapping]] = ..., others: _Optional[_Iterable[_Union[QuoteOutcome, _Mapping]]] = ..., cost: _Optional[float] = ..., bound: _Optional[float] = ..., lots: _Optional[_Iterable[_Union[_planning_pb2.LotUse, _Mapping]]] = ..., impossible: _Optional[_Iterable[_Union[_planning_pb2.ImpossibleItem, _Mapping]]] = ..., late: _Optional[_Iterable[_Union[_planning_pb2.LateItem, _Mapping]]] = ..., ended_by: _Optional[_Union[_plan_pb2.EndedBy, str]] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., solve_time_us: _Optional[float] = ..., left_undone: _Optional[str] = ..., advised: _Optional[_Union[ValueChoice, str]] = ..., advice: _Optional[str] = ..., whole_boards: _Optional[int] = ..., whole_cost: _Optional[float] = ..., warnings: _Optional[_Iterable[_Union[_plan_pb2.Warning, _Mapping]]] = ...) -> None: ...
 
 class QuoteOutcome(_message.Message):
     __slots__ = ["board_feet", "boards", "cost", "face_m2", "items", "rerip_m2", "rerip_worth", "result", "saw_hours", "set_aside_boards", "shifts", "simulation_costs", "simulations", "unfinished", "values", "yield_ratio"]

@@ -104,8 +104,11 @@ class PackAccount(_message.Message):
     def __init__(self, pack_id: _Optional[str] = ..., supplier: _Optional[str] = ..., species: _Optional[str] = ..., grade: _Optional[str] = ..., nominal_thickness_in: _Optional[float] = ..., boards: _Optional[int] = ..., figures: _Optional[_Iterable[_Union[TallyFigure, _Mapping]]] = ..., measured_board_feet: _Optional[float] = ..., min_board_feet: _Optional[float] = ..., max_board_feet: _Optional[float] = ..., tallied_board_feet: _Optional[float] = ..., tallied_boards: _Optional[int] = ..., comparison: _Optional[_Union[TallyComparison, _Mapping]] = ..., findings: _Optional[_Iterable[_Union[BoardFinding, _Mapping]]] = ..., left: _Optional[_Union[LeftInPack, _Mapping]] = ..., moisture_change: _Optional[_Union[MoistureChange, _Mapping]] = ...) -> None: ...
 
 class SupplierAccuracy(_message.Message):
-    __slots__ = ["mean_percent", "measured_board_feet", "packs", "sd_percent", "supplier", "tallied_board_feet", "trend_percent_per_pack", "trend_se_percent_per_pack"]
+    __slots__ = ["level", "mean_lower_percent", "mean_percent", "mean_upper_percent", "measured_board_feet", "packs", "sd_percent", "supplier", "tallied_board_feet", "trend_percent_per_pack", "trend_se_percent_per_pack"]
+    LEVEL_FIELD_NUMBER: _ClassVar[int]
+    MEAN_LOWER_PERCENT_FIELD_NUMBER: _ClassVar[int]
     MEAN_PERCENT_FIELD_NUMBER: _ClassVar[int]
+    MEAN_UPPER_PERCENT_FIELD_NUMBER: _ClassVar[int]
     MEASURED_BOARD_FEET_FIELD_NUMBER: _ClassVar[int]
     PACKS_FIELD_NUMBER: _ClassVar[int]
     SD_PERCENT_FIELD_NUMBER: _ClassVar[int]
@@ -113,7 +116,10 @@ class SupplierAccuracy(_message.Message):
     TALLIED_BOARD_FEET_FIELD_NUMBER: _ClassVar[int]
     TREND_PERCENT_PER_PACK_FIELD_NUMBER: _ClassVar[int]
     TREND_SE_PERCENT_PER_PACK_FIELD_NUMBER: _ClassVar[int]
+    level: float
+    mean_lower_percent: float
     mean_percent: float
+    mean_upper_percent: float
     measured_board_feet: float
     packs: int
     sd_percent: float
@@ -121,7 +127,7 @@ class SupplierAccuracy(_message.Message):
     tallied_board_feet: float
     trend_percent_per_pack: float
     trend_se_percent_per_pack: float
-    def __init__(self, supplier: _Optional[str] = ..., packs: _Optional[int] = ..., mean_percent: _Optional[float] = ..., sd_percent: _Optional[float] = ..., trend_percent_per_pack: _Optional[float] = ..., trend_se_percent_per_pack: _Optional[float] = ..., tallied_board_feet: _Optional[float] = ..., measured_board_feet: _Optional[float] = ...) -> None: ...
+    def __init__(self, supplier: _Optional[str] = ..., packs: _Optional[int] = ..., mean_percent: _Optional[float] = ..., sd_percent: _Optional[float] = ..., trend_percent_per_pack: _Optional[float] = ..., trend_se_percent_per_pack: _Optional[float] = ..., tallied_board_feet: _Optional[float] = ..., measured_board_feet: _Optional[float] = ..., mean_lower_percent: _Optional[float] = ..., mean_upper_percent: _Optional[float] = ..., level: _Optional[float] = ...) -> None: ...
 
 class TallyComparison(_message.Message):
     __slots__ = ["difference_board_feet", "difference_money", "difference_percent", "explained_lacking_board_feet", "explained_surplus_board_feet", "verdict"]
