@@ -38,8 +38,9 @@ type ceiling struct {
 	nearN   int // entries whose face is not clear over the whole length
 	farFrom int // first entry at which a strip's end is not
 	// spots[w] are what bands that start at the face of entry i give a want that
-	// refuses some defect: the narrowest of each spotStops widths, entry by entry.
-	spots     [][]cut
+	// refuses some defect: the narrowest of each spotStops widths, entry by entry, in
+	// pages.
+	spots     [][][]cut
 	spotStops int
 	// edge[w] are what bands from a straight edge to each entry give want w.
 	edge      [][]cut
@@ -56,6 +57,7 @@ type ceilingRoom struct {
 	// level[k*states+state] and the greatest of its entries from each on.
 	level, suffix [][]int64
 	widths        []span    // per want, in stops
+	spotLists     [][][]cut
 	farWorth      [][]int64 // what far comes to
 	nearTop       [][]int64 // what near comes to at most, of ranges
 	full          []fullStrip

@@ -37,7 +37,9 @@ func (c *ceiling) spotsEach(k int) int {
 func (c *ceiling) measure(s *search) {
 	in := s.in
 	n := len(in.wants)
-	c.near, c.far, c.spots, c.edge = s.cutLists.take(n), s.cutLists.take(n), s.cutLists.take(n), s.cutLists.take(n)
+	c.near, c.far, c.edge = s.cutLists.take(n), s.cutLists.take(n), s.cutLists.take(n)
+	c.spotLists = resize(c.spotLists, n)
+	c.spots = c.spotLists
 	c.widths, c.farWorth, c.nearTop, c.tops = resize(c.widths, n), resize(c.farWorth, n), resize(c.nearTop, n), c.longs.take(n)
 	c.nearN = min(max(int(unit.CeilDiv(in.fullLo-in.kerf-c.lo, in.step)), 0), c.n)
 	c.farFrom = min(max(int(unit.FloorDiv(in.fullHi-c.lo, in.step))+1, 0), c.n)
@@ -140,7 +142,10 @@ func (c *ceiling) measureSpots(s *search, k int) {
 		return
 	}
 	each := c.spotsEach(k)
-	c.spots[k] = s.cuts.take(c.n * each)
+	c.spots[k] = s.cutLists.take((c.n*each + spotPage - 1) / spotPage)
+	for i := range c.spots[k] {
+		c.spots[k][i] = s.cuts.take(spotPage)
+	}
 	for i := range c.n {
 		if !s.spend(int64(each)) {
 			return
@@ -155,7 +160,7 @@ func (c *ceiling) measureSpots(s *search, k int) {
 			if q >= c.n {
 				break
 			}
-			c.spots[k][i*each+b] = s.counted(w, face, c.height(in, q))
+			*c.spotAt(k, i*each+b) = s.counted(w, face, c.height(in, q))
 		}
 	}
 }
@@ -163,8 +168,14 @@ func (c *ceiling) measureSpots(s *search, k int) {
 // spot is what a strip of want k from the face of entry i to entry q gives at
 // most.
 func (c *ceiling) spot(k, i, q int) cut {
-	return c.spots[k][i*c.spotsEach(k)+(q-i-c.widths[k].lo)/c.spotStops]
+	return *c.spotAt(k, i*c.spotsEach(k)+(q-i-c.widths[k].lo)/c.spotStops)
 }
+
+// spotPage is how many measurements a page of spots holds: no list of them takes so
+// long to make that the search goes on beyond its limits.
+const spotPage = 1 << 6
+
+func (c *ceiling) spotAt(k, at int) *cut { return &c.spots[k][at/spotPage][at%spotPage] }
 
 // end is what a strip of a want that refuses no defect gives at most when it
 // ends at entry q and gives start by its other side.
