@@ -76,6 +76,13 @@ func dashboard(t *testing.T) (b board) {
 	return b
 }
 
+// What panels are of and count in, by the names that the dashboard's format has for
+// them (from memory).
+var (
+	kindsOfPanel = map[string]bool{"row": true, "timeseries": true, "bargauge": true}
+	units        = map[string]bool{"none": true, "percentunit": true, "s": true, "lengthm": true, "areaM2": true}
+)
+
 var used = regexp.MustCompile(`\$\{?(\w+)`)
 
 // Panels are whole: a title, a text, a unit, a place of their own on a grid of 24
@@ -110,8 +117,14 @@ func TestDashboardIsWhole(t *testing.T) {
 				taken[[2]int{x, y}] = p.Title
 			}
 		}
+		if !kindsOfPanel[p.Type] {
+			t.Errorf("%s is a %q", p.Title, p.Type)
+		}
 		if p.Type == "row" {
 			continue
+		}
+		if !units[p.FieldConfig.Defaults.Unit] {
+			t.Errorf("%s counts in %q", p.Title, p.FieldConfig.Defaults.Unit)
 		}
 		if p.Description == "" || p.FieldConfig.Defaults.Unit == "" || len(p.Targets) == 0 || p.Datasource.Type != "prometheus" {
 			t.Errorf("%s has no text, unit, query or source", p.Title)

@@ -24,7 +24,7 @@ func TestCompose(t *testing.T) {
 	if err := yaml.Unmarshal(raw, &file); err != nil {
 		t.Fatal(err)
 	}
-	pinned := regexp.MustCompile(`^[a-z0-9./-]+:v?\d+\.\d+\.\d+(@sha256:[0-9a-f]{64})?$`)
+	pinned := regexp.MustCompile(`^[a-z0-9./-]+:v?\d+\.\d+\.\d+@sha256:[0-9a-f]{64}$`)
 	for name, s := range file.Services {
 		if s.Restart != "unless-stopped" {
 			t.Errorf("%s does not come back: restart is %q", name, s.Restart)
