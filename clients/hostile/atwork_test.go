@@ -98,7 +98,7 @@ func TestWhatIsAtWork(t *testing.T) {
 		if err := json.Unmarshal([]byte(page), &seen); err != nil {
 			t.Fatal(err, page)
 		}
-		if len(seen.Lines) == 3 && len(seen.Queues) == 2 && seen.Queues[0].Waiting == 4 {
+		if len(seen.Lines) == 3 && len(seen.Queues) == 3 && seen.Queues[0].Waiting == 4 {
 			break
 		}
 		if time.Now().After(end) {

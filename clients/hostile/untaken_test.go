@@ -13,10 +13,10 @@ import (
 	"time"
 )
 
-// unread connects from where bad callers are, and takes hardly anything.
-func unread(t *testing.T, to string) net.Conn {
+// unread connects from an address, and takes hardly anything.
+func unread(t *testing.T, address, to string) net.Conn {
 	t.Helper()
-	d := net.Dialer{LocalAddr: &net.TCPAddr{IP: net.ParseIP(badAddress)}, Control: func(_, _ string, c syscall.RawConn) error {
+	d := net.Dialer{LocalAddr: &net.TCPAddr{IP: net.ParseIP(address)}, Control: func(_, _ string, c syscall.RawConn) error {
 		return c.Control(func(fd uintptr) { _ = syscall.SetsockoptInt(int(fd), syscall.SOL_SOCKET, syscall.SO_RCVBUF, 4096) })
 	}}
 	c, err := d.Dial("tcp", to)
@@ -57,7 +57,7 @@ func TestJSONAnswersNotTaken(t *testing.T) {
 			defer onlooker(t, r)()
 			before := peak(t, r)
 			for range of.connections {
-				c := unread(t, r.HTTP)
+				c := unread(t, badAddress, r.HTTP)
 				go func() { // ends with the connection
 					for range 200 {
 						if _, err := fmt.Fprintf(c, "GET %s HTTP/1.1\r\nHost: %s\r\n\r\n", of.path, r.HTTP); err != nil {

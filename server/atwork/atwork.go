@@ -4,6 +4,7 @@ package atwork
 
 import (
 	"encoding/json"
+	"math"
 	"net/http"
 	"time"
 
@@ -63,7 +64,7 @@ type Queue struct {
 	Busy    int    `json:"busy"` // worked on
 	Slots   int    `json:"slots"`
 	Waiting int    `json:"waiting"`
-	MayWait int    `json:"may_wait"`
+	MayWait int    `json:"may_wait"` // 0: any number
 	// Callers of whom most wait.
 	Callers []Caller `json:"callers"`
 }
@@ -97,6 +98,9 @@ func (s *Sources) Report() *Report {
 
 func queue(name string, s gate.State) Queue {
 	q := Queue{Name: name, Busy: s.Busy, Slots: s.Slots, Waiting: s.Waiting, MayWait: s.MayWait, Callers: []Caller{}}
+	if s.MayWait == math.MaxInt {
+		q.MayWait = 0
+	}
 	for _, c := range s.Callers {
 		q.Callers = append(q.Callers, Caller{c.Caller, c.Waiting})
 	}

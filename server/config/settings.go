@@ -131,7 +131,7 @@ var settings = []setting{
 		about: "cores that plans of orders and tallies keep busy at most, all together; fewer than there are leave one to live boards",
 		must:  "a whole number from 1 to 1024", ok: func(c *Config) bool { return within(c.PlanWorkers, 1, mostSolves) }},
 	{group: "Planning", name: "plan-waiting", arg: "N",
-		about: "plans and tallies that may wait for their turn; more are turned away",
+		about: "plans and tallies that may wait for their turn, half of them one caller's; more are turned away",
 		must:  "a whole number from 0 to 1000000", ok: func(c *Config) bool { return within(c.PlanWaiting, 0, mostWaiting) }},
 	{group: "Planning", name: "longest-plan", arg: "TIME",
 		about: "longest that one plan may take, whatever the caller asks for",

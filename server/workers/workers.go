@@ -18,7 +18,7 @@ import (
 // Config bounds what is done at once.
 type Config struct {
 	Workers int          // cores kept busy at most; 0: Default
-	Waiting int          // calls that may wait for one of them
+	Waiting int          // calls that may wait for one of them, half of them one caller's
 	Room    *memory.Room // that calls hold; nil: any amount
 	// GiveWay has them run on threads that give way to live boards, and to whatever
 	// else is on the machine: beside much else they are slow.
@@ -91,7 +91,9 @@ func New(cfg Config, watch Watcher, now func() time.Time) *Workers {
 	if cfg.Workers == 0 {
 		cfg.Workers = Default()
 	}
-	w := &Workers{gate: gate.New(cfg.Workers, cfg.Waiting, "plans and tallies", retryAfter), room: cfg.Room, watch: watch, now: now, away: cfg.GiveWay}
+	// Who is turned away is counted by Do.
+	queue := gate.New(cfg.Workers, cfg.Waiting, "plans and tallies", retryAfter).Share((cfg.Waiting+1)/2, func(string, bool) {})
+	w := &Workers{gate: queue, room: cfg.Room, watch: watch, now: now, away: cfg.GiveWay}
 	if cores == 1 {
 		w.rest = time.Sleep
 	}

@@ -91,7 +91,7 @@ func (t *tool) tellWork(text []byte) error {
 	w := newTable(t.out)
 	fmt.Fprintln(w, "queue\tat work\tof\twaiting\tof\tmost by")
 	for _, q := range of.Queues {
-		fmt.Fprintf(w, "%s\t%d\t%d\t%d\t%d\t%s\n", shown(q.Name), q.Busy, q.Slots, q.Waiting, q.MayWait, by(q.Callers))
+		fmt.Fprintf(w, "%s\t%d\t%d\t%d\t%s\t%s\n", shown(q.Name), q.Busy, q.Slots, q.Waiting, atMost(q.MayWait, strconv.FormatInt), by(q.Callers))
 	}
 	if err := w.Flush(); err != nil {
 		return failed(err)
