@@ -200,7 +200,7 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	a.conn, err = grpc.NewClient("passthrough:///inner",
 		grpc.WithTransportCredentials(insecure.NewCredentials()), // never leaves the process
 		grpc.WithContextDialer(func(ctx context.Context, _ string) (net.Conn, error) { return a.pipe.DialContext(ctx) }),
-		grpc.WithDefaultCallOptions(grpc.MaxCallRecvMsgSize(64<<20)), grpc.WithUnaryInterceptor(front.Arrived),
+		grpc.WithDefaultCallOptions(grpc.MaxCallRecvMsgSize(64<<20)), grpc.WithUnaryInterceptor(front.Arrived), grpc.WithStreamInterceptor(front.ArrivedStream),
 	)
 	if err != nil {
 		return a, err

@@ -6,8 +6,14 @@ import (
 	"time"
 
 	"google.golang.org/grpc"
+	"google.golang.org/grpc/mem"
 
+	"github.com/ripwright/ripwright/proto/codec"
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/arrival"
+	"github.com/ripwright/ripwright/server/handling"
+	"github.com/ripwright/ripwright/server/intake"
+	"github.com/ripwright/ripwright/server/memory"
 )
 
 // A call's request had come before it is decoded, whatever that takes.
@@ -24,5 +30,46 @@ func TestArriving(t *testing.T) {
 	}, nil)
 	if err != nil || came.After(began) || came.IsZero() {
 		t.Errorf("came at %v, decoded from %v on: %v", came, began, err)
+	}
+}
+
+// slowly is a stream whose one message comes after a while and is decoded after another.
+type slowly struct {
+	grpc.ServerStream
+	whole time.Time
+}
+
+func (s *slowly) Context() context.Context { return context.Background() }
+
+func (s *slowly) RecvMsg(v any) error {
+	time.Sleep(10 * time.Millisecond)
+	s.whole = time.Now()
+	err := v.(codec.Reader).Read(mem.BufferSlice{})
+	time.Sleep(10 * time.Millisecond)
+	return err
+}
+
+// The one request of a stream had come when it was whole, neither when its call began nor
+// after it was decoded. On a line every message is a request of its own.
+func TestArrivingOnStreams(t *testing.T) {
+	for _, goesOn := range []bool{false, true} {
+		var came, read time.Time
+		s := &slowly{}
+		d := &grpc.ServiceDesc{Streams: []grpc.StreamDesc{{ServerStreams: true, ClientStreams: goesOn, Handler: func(_ any, stream grpc.ServerStream) error {
+			err := stream.RecvMsg(&ripwrightv1.WatchQuoteRequest{})
+			read = time.Now()
+			came = arrival.Of(stream.Context(), read)
+			return err
+		}}}}
+		gate := &intake.Gate{Limits: intake.LimitsOf(1 << 20), Room: memory.NewRoom(1 << 20), Desk: handling.New()}
+		if err := gate.Serve(d).Streams[0].Handler(nil, s); err != nil {
+			t.Fatal(err)
+		}
+		if goesOn && !came.Equal(read) {
+			t.Errorf("on a line a limit would count from %v before its message was read", read.Sub(came))
+		}
+		if !goesOn && (came.Before(s.whole) || read.Sub(came) < 10*time.Millisecond) {
+			t.Errorf("it was whole at %v, read at %v, and came at %v", s.whole, read, came)
+		}
 	}
 }

@@ -10,16 +10,34 @@ import (
 
 type key struct{}
 
-// moment is when a request had come, and for how long it waited since then for its
-// turn to be read.
+// moment is when a request had come, nil before that, and for how long it waited since
+// then for its turn to be read.
 type moment struct {
-	at     time.Time
+	at     atomic.Pointer[time.Time]
 	waited atomic.Int64
 }
 
 // With gives a context that knows when the request had come.
 func With(ctx context.Context, at time.Time) context.Context {
-	return context.WithValue(ctx, key{}, &moment{at: at})
+	m := &moment{}
+	m.at.Store(&at)
+	return context.WithValue(ctx, key{}, m)
+}
+
+// Expect gives a context that Came will tell, unless it knows already.
+func Expect(ctx context.Context) context.Context {
+	if _, ok := ctx.Value(key{}).(*moment); ok {
+		return ctx
+	}
+	return context.WithValue(ctx, key{}, &moment{})
+}
+
+// Came tells a context of Expect when its request had come. What is known already
+// stands.
+func Came(ctx context.Context, at time.Time) {
+	if m, ok := ctx.Value(key{}).(*moment); ok {
+		m.at.CompareAndSwap(nil, &at)
+	}
 }
 
 // Wait says that a request waited for its turn: limits do not count that.
@@ -41,8 +59,10 @@ func Waited(ctx context.Context) time.Duration {
 // turn, or now where nobody has said.
 func Of(ctx context.Context, now time.Time) time.Time {
 	if m, ok := ctx.Value(key{}).(*moment); ok {
-		if at := m.at.Add(Waited(ctx)); at.Before(now) {
-			return at
+		if came := m.at.Load(); came != nil {
+			if at := came.Add(Waited(ctx)); at.Before(now) {
+				return at
+			}
 		}
 	}
 	return now

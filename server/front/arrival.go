@@ -24,15 +24,24 @@ type cameKey struct{}
 
 // Arrived is an interceptor of the connection to that server.
 func Arrived(ctx context.Context, method string, req, reply any, cc *grpc.ClientConn, next grpc.UnaryInvoker, opts ...grpc.CallOption) error {
-	if c, ok := ctx.Value(cameKey{}).(*came); ok && !c.at.IsZero() {
-		ctx = metadata.AppendToOutgoingContext(ctx, arrivalKey, strconv.FormatInt(c.at.UnixNano(), 10))
-	}
-	err := next(ctx, method, req, reply, cc, opts...)
+	err := next(telling(ctx), method, req, reply, cc, opts...)
 	// The answer waits for the caller, as a message and as JSON.
 	if on, m := callOf(ctx), asMessage(reply); err == nil && on != nil && m != nil && !on.account.Take(asJSON*int64(proto.Size(m))) {
 		return intake.Full()
 	}
 	return err
+}
+
+// ArrivedStream does the same for streams.
+func ArrivedStream(ctx context.Context, d *grpc.StreamDesc, cc *grpc.ClientConn, method string, next grpc.Streamer, opts ...grpc.CallOption) (grpc.ClientStream, error) {
+	return next(telling(ctx), d, cc, method, opts...)
+}
+
+func telling(ctx context.Context) context.Context {
+	if c, ok := ctx.Value(cameKey{}).(*came); ok && !c.at.IsZero() {
+		return metadata.AppendToOutgoingContext(ctx, arrivalKey, strconv.FormatInt(c.at.UnixNano(), 10))
+	}
+	return ctx
 }
 
 // asJSON is how often a message is held, in bytes of protobuf, while it is written as

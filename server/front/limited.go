@@ -124,7 +124,7 @@ func Unary(ctx context.Context, req any, _ *grpc.UnaryServerInfo, next grpc.Unar
 
 // Stream does the same for streams.
 func Stream(srv any, s grpc.ServerStream, _ *grpc.StreamServerInfo, next grpc.StreamHandler) error {
-	return next(srv, &stream{s, from(s.Context())})
+	return next(srv, &stream{s, withArrival(from(s.Context()))})
 }
 
 func from(ctx context.Context) context.Context {

@@ -105,7 +105,11 @@ func (g *Gate) Serve(d *grpc.ServiceDesc) *grpc.ServiceDesc {
 			ctx := g.counted(stream.Context())
 			account, done := g.Room.For(ctx)
 			defer done()
-			m := &measured{ServerStream: stream, gate: g, account: account, ctx: memory.With(ctx, account), goesOn: s.ClientStreams}
+			ctx = memory.With(ctx, account)
+			if !s.ClientStreams { // it has one request, which its limit of time counts from
+				ctx = arrival.Expect(ctx)
+			}
+			m := &measured{ServerStream: stream, gate: g, account: account, ctx: ctx, goesOn: s.ClientStreams}
 			defer m.end()
 			return handler(srv, m)
 		}
@@ -145,6 +149,7 @@ func (r *reading) Message() any { return r.into }
 // Read implements codec.Reader.
 func (r *reading) Read(data mem.BufferSlice) error {
 	asked := time.Now()
+	arrival.Came(r.ctx, asked)
 	leave, err := r.gate.Desk.Enter(r.ctx, data.Len())
 	if err != nil {
 		r.err = err
