@@ -206,4 +206,9 @@ func (r *Room) Part(ctx context.Context) (take func(int64) bool, done func()) {
 const perByte = 8
 
 // Of estimates what the work on a request holds.
-func Of(m proto.Message) int64 { return perByte * int64(proto.Size(m)) }
+func Of(m proto.Message) int64 {
+	if quick, ok := m.(interface{ SizeVT() int }); ok {
+		return perByte * int64(quick.SizeVT())
+	}
+	return perByte * int64(proto.Size(m))
+}

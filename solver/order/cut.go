@@ -67,22 +67,22 @@ func (it *Item) cutFaults() fault.List {
 	}
 	for i := range it.Cuts {
 		c := &it.Cuts[i]
-		path := fmt.Sprintf("crosscut.lengths[%d]", i)
+		path := func() string { return fmt.Sprintf("crosscut.lengths[%d]", i) }
 		if c.Length < MinCut || c.Length > MaxLength {
-			l.Because(fault.OutOfRange, path+".length_mm", "is %g; must be %g to %g", c.Length.MM(), MinCut.MM(), MaxLength.MM())
+			l.Because(fault.OutOfRange, path()+".length_mm", "is %g; must be %g to %g", c.Length.MM(), MinCut.MM(), MaxLength.MM())
 		}
 		if c.Value < 0 || c.Value > saw.MaxValue {
-			l.Because(fault.OutOfRange, path+".value", "must be 0 to 1000000")
+			l.Because(fault.OutOfRange, path()+".value", "must be 0 to 1000000")
 		}
 		if c.Required < 0 || c.Required > MaxPieces {
-			l.Because(fault.OutOfRange, path+".required", "must be 0 to %d pieces", MaxPieces)
+			l.Because(fault.OutOfRange, path()+".required", "must be 0 to %d pieces", MaxPieces)
 		}
 		if c.Made < 0 || c.Made > MaxPieces {
-			l.Because(fault.OutOfRange, path+".made", "must be 0 to %d pieces", MaxPieces)
+			l.Because(fault.OutOfRange, path()+".made", "must be 0 to %d pieces", MaxPieces)
 		}
 		for j := range i {
 			if it.Cuts[j].Length == c.Length {
-				l.Because(fault.Duplicate, path+".length_mm", "is %g, which lengths[%d] has too", c.Length.MM(), j)
+				l.Because(fault.Duplicate, path()+".length_mm", "is %g, which lengths[%d] has too", c.Length.MM(), j)
 			}
 		}
 	}

@@ -60,7 +60,9 @@ func (b *Board) defectFaults() fault.List {
 		return l
 	}
 	for i := range b.Defects {
-		l.Within(fmt.Sprintf("defects[%d]", i), b.Defects[i].faults(b.Length))
+		if wrong := b.Defects[i].faults(b.Length); len(wrong) > 0 {
+			l.Within(fmt.Sprintf("defects[%d]", i), wrong)
+		}
 	}
 	return l
 }
