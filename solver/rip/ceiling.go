@@ -56,7 +56,7 @@ type ceiling struct {
 type ceilingRoom struct {
 	// level[k*states+state] and the greatest of its entries from each on.
 	level, suffix [][]int64
-	widths        []span    // per want, in stops
+	widths        []span // per want, in stops
 	spotLists     [][][]cut
 	farWorth      [][]int64 // what far comes to
 	nearTop       [][]int64 // what near comes to at most, of ranges

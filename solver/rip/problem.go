@@ -1,30 +1,3 @@
-// Package rip finds the most valuable way to rip one board on one saw for one
-// cut order, and proves it.
-//
-// # Cost
-//
-// Let n be the stops across the board (its width over the step), k the items, q
-// the states of the caps that bounds keep (at most 12), e the stations, and m the
-// moving blades that stand at one end of the arbor with no fixed one beyond.
-//
-//   - Runs are measured once for each height, in O(e), and remembered: O(n e) at
-//     most, and a few dozen heights where all that moves stands beside a fixed
-//     blade. Defects and bands between both edges are measured anew each time.
-//   - Bounding an interval of fences takes O(k q) for each fixed blade. Intervals
-//     are halved, so log2 of the fence's stops is the least that must be bounded.
-//   - With m > 1 a table is made for each further blade: O(n (k + r)), r the widths
-//     of ranges in stops; where the board is clear from end to end and level an
-//     entry is copied from the one before.
-//   - Without a fixed blade the ceiling takes O(q n (k + r)), times m where the
-//     number of blades binds; where more caps bind than states keep, it is made up
-//     to 40 times more to tune tolls for them.
-//
-// So time grows at most about linearly with each size, and with the square of the
-// stops per millimetre where ranges are cut beyond fixed blades, as long as the
-// bounds leave few intervals and cuttings open. That is no promise: the problem holds the
-// knapsack problem (a cap of one on every item), and boards can be made on which
-// the search must try exponentially many. The work limit and the time limit are
-// for those.
 package rip
 
 import (

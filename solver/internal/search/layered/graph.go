@@ -152,6 +152,13 @@ func (g *Graph) stopped() bool { return g.Full || g.budget.Ended() != budget.Non
 // at gives a node. It stays where it is.
 func (g *Graph) at(id int32) *node { return &g.pages[id/pageLen][id%pageLen] }
 
+// Nodes calls f with the blades to come and the entry of every node there is.
+func (g *Graph) Nodes(f func(k, e int)) {
+	for id := range int32(g.count) {
+		f(int(g.at(id).k), int(g.at(id).e))
+	}
+}
+
 // node gives the node of a blade at an entry on the board.
 func (g *Graph) node(k, st, e int) int32 {
 	at := &g.index[(k*g.q+st)*g.n+e]

@@ -1,0 +1,66 @@
+// Package rip finds the most valuable way to rip one board on one saw for one
+// cut order, and proves it.
+//
+// # Method
+//
+// A plan says where the fence and each blade stand and which item each pocket between two
+// blades is for. Its worth is the sum of what the pockets bring, and what a pocket brings
+// depends on nothing but the heights of its two sides on the board. So the best plan is a
+// path through heights, blade by blade, and dynamic programming finds it. What makes it
+// more than that is the fence, which moves all fixed blades at once, caps on items that
+// are nearly filled, and ties, of which the one with the least travel is wanted.
+//
+// The picture method.svg beside this file is drawn from a real solve and goes along with
+// the steps.
+//
+//  1. Start heuristics (internal/search/incumbent) set good plans at once, so that a search
+//     which is stopped early has one. Every plan is scored by code that no bound shares.
+//  2. Tables (internal/search/costtogo) hold, for each height and each number of moving
+//     blades still to come, the most that these can make beyond a blade which stands
+//     there: the cost-to-go of the dynamic programme, one table towards each edge. They
+//     leave out caps and travels, so they bound from above, and are made without regard to
+//     the fence, so one table serves all its stops.
+//  3. A stop of the fence puts the outermost fixed blades at two heights. One entry of each
+//     table and the pockets between the fixed blades bound every plan there: a few additions
+//     a stop (internal/search/fences).
+//  4. Where the bound is greatest, the paths that reach it are followed through the tables:
+//     layers of the heights at which each blade may stand, all ties of the greatest bound
+//     (internal/search/layered). Scoring them exactly, and then halving the stops that are
+//     left by the least travel that their paths can have, leaves one plan.
+//  5. Where that plan keeps all caps and travels, its score meets the bound: it is the best
+//     there is. Where it does not, the caps that it breaks get states in the tables
+//     (internal/search/resource), or labels with exact amounts, and the travels are cut
+//     into halves, and steps 2 to 4 are done again.
+//
+// What the tables do not serve (a skew, offcuts that are fed again, lengths to crosscut,
+// runners-up, defects that break runs, fixed arbors)
+// goes to a search by intervals: branch and bound over intervals of fence stops, each
+// bounded blade by blade, with labels for partial plans where the bounds leave it open.
+// A plan is called proven where a bound on all plans, made of tables or intervals, and its
+// own score, made by neither, are equal.
+//
+// # Cost
+//
+// Let n be the stops across the board (its width over the step), k the items, q
+// the states of the caps that bounds keep (at most 12), e the stations, and m the
+// moving blades that stand at one end of the arbor with no fixed one beyond.
+//
+//   - Runs are measured once for each height, in O(e), and remembered: O(n e) at
+//     most, and a few dozen heights where all that moves stands beside a fixed
+//     blade. Defects and bands between both edges are measured anew each time.
+//   - Bounding an interval of fences takes O(k q) for each fixed blade. Intervals
+//     are halved, so log2 of the fence's stops is the least that must be bounded.
+//   - With m > 1 a table is made for each further blade: O(n (k + r)), r the widths
+//     of ranges in stops; where the board is clear from end to end and level an
+//     entry is copied from the one before.
+//   - Without a fixed blade the ceiling takes O(q n (k + r)), times m where the
+//     number of blades binds; where more caps bind than states keep, it is made up
+//     to 40 times more to tune tolls for them.
+//
+// So time grows at most about linearly with each size, and with the square of the
+// stops per millimetre where ranges are cut beyond fixed blades, as long as the
+// bounds leave few intervals and cuttings open. That is no promise: the problem holds the
+// knapsack problem (a cap of one on every item), and boards can be made on which
+// the search must try exponentially many. The work limit and the time limit are
+// for those.
+package rip
