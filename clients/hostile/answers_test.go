@@ -19,6 +19,7 @@ var metre = &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_LengthM{LengthM: 1}}
 // number on each connection, even where callers may have any number of calls.
 func TestAnswersWithoutRoom(t *testing.T) {
 	r := serve(t, "--caller-calls", "0", "--calls", "0", "--waiting", "100000", "--caller-waiting", "0")
+	defer onlooker(t, r)()
 	set := sim.SetUp("roomless")
 	for i := range 100 { // filled: they cost no search, and make answers long
 		set.Order.Items = append(set.Order.Items, &ripwrightv1.Item{ItemId: fmt.Sprint("filled ", i), Width: &ripwrightv1.Item_WidthMm{WidthMm: 70},

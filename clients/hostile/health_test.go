@@ -100,6 +100,7 @@ func TestHealthNeedsNoCertificate(t *testing.T) {
 // health and then say nothing close each other: probes from there get through both.
 func TestHealthApartFromCalls(t *testing.T) {
 	r := serve(t, "--health", "127.0.0.1:0")
+	defer onlooker(t, r)()
 	for range 70 { // more than an address may have
 		_, _ = io.WriteString(from(t, badAddress, r.HTTP), "POST /v1/boards:solve HTTP/1.1\r\nHost: 127.0.0.1\r\nContent-Type: application/json\r\nContent-Length: 100\r\n\r\n{")
 	}

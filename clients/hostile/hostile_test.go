@@ -25,6 +25,7 @@ const badAddress = "127.0.0.66"
 func TestStreamFlood(t *testing.T) {
 	const share, connections, streams = 16, 20, 200
 	r := serve(t, "--caller-calls", fmt.Sprint(share))
+	defer onlooker(t, r)()
 	busy := 0
 	for range connections {
 		h := talk(t, badAddress, r.GRPC)
@@ -47,6 +48,7 @@ func TestStreamFlood(t *testing.T) {
 // Refused calls that say that they may take years cost no memory in the long run.
 func TestFloodOfRefused(t *testing.T) {
 	r := serve(t, "--caller-calls", "1")
+	defer onlooker(t, r)()
 	h := talk(t, badAddress, r.GRPC)
 	id := uint32(1)
 	h.head(id, solve, false) // takes the share
@@ -72,6 +74,7 @@ func TestFloodOfRefused(t *testing.T) {
 func TestHugeMessages(t *testing.T) {
 	const share, body = 8, 1 << 20
 	r := serve(t, "--caller-calls", fmt.Sprint(share), "--max-body", fmt.Sprint(body))
+	defer onlooker(t, r)()
 	before := peak(t, r)
 	for range 5 {
 		h := talk(t, badAddress, r.GRPC)
@@ -107,6 +110,7 @@ func TestHugeMessages(t *testing.T) {
 func TestSlowReaders(t *testing.T) {
 	const share = 16
 	r := serve(t, "--caller-calls", fmt.Sprint(share))
+	defer onlooker(t, r)()
 	before := peak(t, r)
 	for range 4 {
 		h := talk(t, badAddress, r.GRPC)
@@ -142,6 +146,7 @@ func TestSlowReaders(t *testing.T) {
 // One address has its share of connections, and others theirs.
 func TestConnectionFlood(t *testing.T) {
 	r := serve(t, "--caller-connections", "8")
+	defer onlooker(t, r)()
 	refused := func(n int) bool {
 		return strings.Contains(metrics(t, r.HTTP), fmt.Sprintf(`ripwright_turned_away_total{caller="address:%s",limit="caller_connections"} %d`+"\n", badAddress, n))
 	}
@@ -187,6 +192,7 @@ func metrics(t *testing.T, at string) string {
 // Headers beyond reason are refused, and what they would take is not kept.
 func TestHeaderFlood(t *testing.T) {
 	r := serve(t)
+	defer onlooker(t, r)()
 	before := peak(t, r)
 	big := hpack.HeaderField{Name: "x", Value: strings.Repeat("x", 200_000), Sensitive: true}
 	for range 50 {

@@ -13,11 +13,13 @@ import (
 )
 
 // onlooker sends a small board each 50 ms as somebody else does, until the test tells
-// how long they took. It only tells: how busy the machine is is not the service's doing.
+// how long they took, and how much memory the service has had. It only tells: how busy
+// the machine is is not the service's doing.
 func onlooker(t *testing.T, r *replicas.Replica) (tell func()) {
 	t.Helper()
 	web := &http.Client{Timeout: 20 * time.Second, Transport: &http.Transport{MaxIdleConnsPerHost: 8,
 		DialContext: (&net.Dialer{LocalAddr: &net.TCPAddr{IP: net.ParseIP("127.0.0.10")}}).DialContext}}
+	before := peak(t, r)
 	var mu sync.Mutex
 	var took []time.Duration
 	refused := 0
@@ -50,7 +52,8 @@ func onlooker(t *testing.T, r *replicas.Replica) (tell func()) {
 		each.Wait()
 		web.CloseIdleConnections()
 		if slices.Sort(took); len(took) > 0 {
-			t.Logf("others: %d boards, %v at the median, %v at the 99th percentile; %d refused", len(took), took[len(took)/2], took[len(took)*99/100], refused)
+			t.Logf("others: %d boards, %v at the median, %v at the 99th percentile; %d refused; %.0f MB at most, %.0f MB before",
+				len(took), took[len(took)/2], took[len(took)*99/100], refused, peak(t, r), before)
 		}
 	}
 }

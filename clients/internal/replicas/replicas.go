@@ -12,6 +12,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 	"syscall"
 )
 
@@ -32,6 +33,27 @@ type Replica struct {
 
 	cmd  *exec.Cmd
 	read chan struct{} // closed once its log has ended
+
+	mu  sync.Mutex
+	log []string // its last lines
+}
+
+// mostLines is how many lines of a log are kept.
+const mostLines = 1000
+
+// Log gives the last lines that it wrote.
+func (r *Replica) Log() []string {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	return slices.Clone(r.log)
+}
+
+func (r *Replica) note(line string) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if r.log = append(r.log, line); len(r.log) > mostLines {
+		r.log = slices.Delete(r.log, 0, mostLines/2)
+	}
 }
 
 // Launch starts the service on free ports of loopback, unless args name others,
@@ -54,6 +76,7 @@ func Launch(program string, args ...string) (*Replica, error) {
 			r.GRPC, r.HTTP, r.Health = l.GRPC, l.HTTP, l.Health
 			go func() {
 				for lines.Scan() { // its log must not fill the pipe
+					r.note(lines.Text())
 				}
 				close(r.read)
 			}()
