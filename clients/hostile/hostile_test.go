@@ -48,7 +48,6 @@ func TestStreamFlood(t *testing.T) {
 // Refused calls that say that they may take years cost no memory in the long run.
 func TestFloodOfRefused(t *testing.T) {
 	r := serve(t, "--caller-calls", "1")
-	defer onlooker(t, r)()
 	h := talk(t, badAddress, r.GRPC)
 	id := uint32(1)
 	h.head(id, solve, false) // takes the share
