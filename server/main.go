@@ -134,7 +134,7 @@ func serve(loaded *config.Loaded) error {
 		Page:     cfg.Page,
 		Settings: settings,
 		Hosts:    site.Split(cfg.Hosts),
-		Workers:  workers.Config{Workers: cfg.PlanWorkers, Waiting: cfg.PlanWaiting, GiveWay: true}, LongestPlan: cfg.LongestPlan,
+		Workers:  workers.Config{Workers: cfg.PlanWorkers, Waiting: cfg.PlanWaiting, GiveWay: true}, LongestPlan: cfg.LongestPlan, Currency: cfg.Currency,
 		Saws:        cfg.Saws,
 		Poll:        cfg.Poll,
 		Record:      record.File{Path: cfg.Record, Size: int64(cfg.RecordSize), Age: cfg.RecordAge, Keep: cfg.RecordKeep},

@@ -59,6 +59,7 @@ type Config struct {
 	Service        service.Config
 	Workers        workers.Config // of plans and tallies
 	LongestPlan    time.Duration  // 0: DefaultLongestPlan
+	Currency       string         // of prices, where a request does not say
 	// SearchMemory is what one search may have, in bytes; 0: rip.DefaultMemory. Room
 	// is what requests and lines may hold; nil: any amount.
 	SearchMemory int64
@@ -154,14 +155,14 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	desk := workers.New(cfg.Workers, m.Plans, time.Now)
 	m.Plans.Have(desk.Slots())
 	a.work.Plans = desk.State
-	plans := planning.New(a.saws, planning.Config{Workers: desk, Longest: cfg.LongestPlan, Memory: cfg.SearchMemory, Watch: m.Plans}, time.Now)
+	plans := planning.New(a.saws, planning.Config{Workers: desk, Longest: cfg.LongestPlan, Memory: cfg.SearchMemory, Currency: cfg.Currency, Watch: m.Plans}, time.Now)
 	calls, err := a.calls(m, plans)
 	if err != nil {
 		return a, err
 	}
 	services := map[*grpc.ServiceDesc]any{
 		&ripwrightv1.RipService_ServiceDesc:      calls,
-		&ripwrightv1.TallyService_ServiceDesc:    tally.New(desk),
+		&ripwrightv1.TallyService_ServiceDesc:    tally.New(desk, cfg.Currency),
 		&ripwrightv1.PlanningService_ServiceDesc: plans,
 		&ripwrightv1.InfoService_ServiceDesc:     info.New(a.saws, cfg.MaxBody),
 	}

@@ -50,6 +50,7 @@ type Config struct {
 	PlanWorkers int           `setting:"plan-workers"`
 	PlanWaiting int           `setting:"plan-waiting"`
 	LongestPlan time.Duration `setting:"longest-plan"`
+	Currency    string        `setting:"currency"`
 
 	Saws string        `setting:"saws"`
 	Poll time.Duration `setting:"reread-every"`

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 	"time"
+	"unicode/utf8"
 
 	"github.com/ripwright/ripwright/proto/site"
 )
@@ -37,6 +38,7 @@ const (
 	mostMemory                    = 1 << 40
 	leastBody                     = 1 << 10
 	mostBody                      = 64 << 20
+	mostCurrency                  = 8
 )
 
 var (
@@ -137,6 +139,9 @@ var settings = []setting{
 		about: "longest that one plan may take, whatever the caller asks for",
 		must:  "a time above 0s and at most 1h, such as 10m or 30s",
 		ok:    func(c *Config) bool { return within(c.LongestPlan, 1, mostTime) }},
+	{group: "Planning", name: "currency", arg: "CODE",
+		about: "the currency that prices are in where a request does not say, such as its ISO 4217 code; it stands beside amounts in answers, and nothing is converted",
+		must:  "at most 8 characters", ok: func(c *Config) bool { return utf8.RuneCountInString(c.Currency) <= mostCurrency }},
 
 	{group: "Saws", name: "saws", arg: "FILE",
 		about: "YAML or JSON file of the saws that callers may name; without it two invented ones serve",

@@ -73,8 +73,20 @@ func (s *stock) thick(path string, mm float64) {
 // of it.
 const perBoard = 512
 
+// perDefect is what a defect that is drawn holds.
+const perDefect = 64
+
 // holds is what the samples hold, in bytes.
-func (s *stock) holds() int64 { return int64(len(s.lots)) * int64(s.sample) * perBoard }
+func (s *stock) holds() (bytes int64) {
+	for g := range s.lots {
+		each := int64(perBoard)
+		if from, ok := s.lots[g].From.(lumber.Spread); ok && len(from.Defects) > 0 {
+			each += lumber.MaxDrawn * perDefect
+		}
+		bytes += int64(s.sample) * each
+	}
+	return bytes
+}
 
 // faults of the lumber as the solver sees it; paths stand below the request.
 func (s *stock) faults() (l fault.List) {
@@ -123,6 +135,7 @@ func spread(p *wire.Parts, path string, m *ripwrightv1.BoardSpread) lumber.Sprea
 		Thickness:    p.MaybeMM(path+".thickness_mm", m.ThicknessMm, ranges.Thickness),
 		StraightNear: m.GetNearEdgeStraight(),
 	}
+	out.Defects = rates(p, path+".defects", m.GetDefects())
 	if !p.Entries(path+".lengths", len(m.GetLengths()), ranges.Kinds) {
 		return out
 	}
@@ -134,6 +147,21 @@ func spread(p *wire.Parts, path string, m *ripwrightv1.BoardSpread) lumber.Sprea
 			Length: row.MM("length_mm", e.GetLengthMm(), ranges.BoardLength),
 			Share:  row.Count("share", e.Share, 1, ranges.Count),
 		}
+	}
+	return out
+}
+
+func rates(p *wire.Parts, path string, all []*ripwrightv1.DefectRate) []lumber.DefectRate {
+	if !p.Entries(path, len(all), ranges.Rates) {
+		return nil
+	}
+	out := make([]lumber.DefectRate, len(all))
+	for i, m := range all {
+		at := fmt.Sprintf("%s[%d]", path, i)
+		p.Text(at+".kind", m.GetKind(), ranges.RateKind)
+		out[i] = lumber.DefectRate{Kind: m.GetKind(), PerArea: p.Number(at+".per_m2", m.GetPerM2(), ranges.Rate),
+			LeastLength: p.MM(at+".min_length_mm", m.GetMinLengthMm(), ranges.RateLength), MostLength: p.MM(at+".max_length_mm", m.GetMaxLengthMm(), ranges.RateLength),
+			LeastWidth: p.MM(at+".min_width_mm", m.GetMinWidthMm(), ranges.RateWidth), GreatestAcross: p.MM(at+".max_width_mm", m.GetMaxWidthMm(), ranges.RateWidth)}
 	}
 	return out
 }

@@ -111,6 +111,12 @@ func (s *Service) quote(ctx context.Context, call string, holds int64, in *quoti
 		in.options.Values = t.options(quoteGap)
 		in.options.Progress, in.options.Against = progress, true
 		in.problem.Values.Lots = in.sampled()
+		for g := range in.buys {
+			in.problem.Values.Lots[g].Limited, in.problem.Values.Lots[g].Most = in.buys[g].limited, in.buys[g].most
+		}
+		if in.buys != nil {
+			in.options.Ended = in.weigh
+		}
 		var err error
 		if r, err = quote.Solve(&in.problem, in.options); err == nil {
 			none = impossible(r.Planner, r.Plan.Impossible, &in.options.Values)
@@ -125,12 +131,17 @@ func (s *Service) quote(ctx context.Context, call string, holds int64, in *quoti
 		Impossible: none, Late: late(r.Planner, r.Plan), EndedBy: ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT,
 		ArborFingerprint: in.machine.ArborFingerprint(), SawFingerprint: in.machine.Whole(), SolveTimeUs: float64(took.Nanoseconds()) / 1e3,
 	}
+	out.Currency = in.currency
 	out.Warnings = wire.OrderWarnings(in.problem.Values.Items)
 	if r.Stopped {
 		out.EndedBy, out.LeftUndone = ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT, in.undone(r)
 	}
 	for g := range in.problem.Values.Lots {
-		out.Lots = append(out.Lots, lotUse(&in.problem.Values.Lots[g], r.Plan, g))
+		use := lotUse(&in.problem.Values.Lots[g], r.Plan, g)
+		if in.buys != nil {
+			use.LeavingCosts, use.Leave, use.PackSaves = in.buys[g].leaving, in.buys[g].leave, in.buys[g].saves
+		}
+		out.Lots = append(out.Lots, use)
 	}
 	out.Cost, out.Bound = figures(r.Plan, out.Result)
 	for i := range r.Outcomes {
@@ -183,6 +194,17 @@ func (in *quoting) outcome(d *demand.Order, o *quote.Outcome, r ripwrightv1.Plan
 func (in *quoting) figures(out *ripwrightv1.QuoteOutcome, o *quote.Outcome) {
 	estimate := func(i quote.Interval) *ripwrightv1.Estimate { return estimate(i, in.options.Level, o.Runs) }
 	out.Boards, out.FaceM2, out.YieldRatio = estimate(o.Boards), estimate(o.Face), estimate(o.Yield)
+	for g := range o.Lots {
+		l := &o.Lots[g]
+		lot := &ripwrightv1.LotOutcome{LotId: in.lots[g].ID, Boards: estimate(l.Boards)}
+		if in.thick {
+			lot.BoardFeet = estimate(l.BoardFeet)
+			if in.priced {
+				lot.Cost = estimate(l.Cost)
+			}
+		}
+		out.Lots = append(out.Lots, lot)
+	}
 	out.SawHours, out.SetAsideBoards = estimate(o.Hours), estimate(o.Aside)
 	if in.problem.Pace.ShiftHours > 0 {
 		out.Shifts = estimate(o.Shifts)

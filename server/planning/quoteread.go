@@ -26,6 +26,8 @@ type quoting struct {
 	machine wire.Machine
 	// The thickness of every board is known, the price of every lot.
 	thick, priced bool
+	buys          []buys // beside the lots; nil: no buy list is asked for
+	currency      string
 }
 
 // perAmount is what a run keeps of each amount that is planned.
@@ -49,6 +51,8 @@ func (s *Service) readQuote(m *ripwrightv1.QuoteOrderRequest) (*quoting, error) 
 	if err != nil {
 		return nil, err
 	}
+	a.more(&p, m)
+	list := buyList(&p, m, a)
 	out := &quoting{limit: limited(&p, m.TimeLimitMs), machine: a.machine, thick: len(a.thin) == 0, priced: !a.unpriced, options: quote.Options{
 		Seed:       a.seed,
 		Policies:   policies(&p, m),
@@ -57,6 +61,8 @@ func (s *Service) readQuote(m *ripwrightv1.QuoteOrderRequest) (*quoting, error) 
 		MostBoards: p.Count("max_boards", m.MaxBoards, defaultMostBoards, ranges.MaxBoards),
 		Replan:     p.Count("replan_every_boards", m.ReplanEveryBoards, defaultReplan, ranges.ReplanEveryBoards),
 	}}
+	out.buys, out.currency = list, s.currency(&p, m.GetCurrency())
+	out.problem.Stock = list != nil
 	out.problem.Pace = pace(&p, m.GetPace(), a.machine.Pace)
 	more := scrap(&p, m)
 	d, _ := demand.New(a.problem.Items) // its faults are found with the rest
@@ -68,7 +74,7 @@ func (s *Service) readQuote(m *ripwrightv1.QuoteOrderRequest) (*quoting, error) 
 			faults = rip.CutFaultsUpTo(&a.machine.Saw, a.problem.Items, lumber.Longest(a.lots), &steps)
 		}
 	}
-	if err := p.Err(faults); err != nil {
+	if err := p.Err(a.placed(faults)); err != nil {
 		return nil, err
 	}
 	out.problem.Lots, out.problem.Values = a.lots, a.problem

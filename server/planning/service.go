@@ -28,7 +28,9 @@ type Config struct {
 	// OfLine is the longest that a planning of a live line's values may take: a line
 	// whose planning takes longer is better served by the next. 0: 10 s.
 	OfLine time.Duration
-	Watch  Watcher
+	// Currency is what money is in where a request does not say; empty: it is not said.
+	Currency string
+	Watch    Watcher
 }
 
 // Watcher is told what plans come to, for metrics.

@@ -25,6 +25,8 @@ type pricing struct {
 	gap     float64
 	limit   time.Duration
 	machine wire.Machine
+	// currency that the prices are in
+	currency string
 }
 
 const defaultGap = 1e-3
@@ -36,6 +38,7 @@ func (s *Service) readValues(m *ripwrightv1.PlanValuesRequest) (*pricing, error)
 	if err != nil {
 		return nil, err
 	}
+	out.currency = s.currency(&p, m.GetCurrency())
 	out.rules = p.Rules("rules", m.GetRules(), m.GetOrder())
 	if err := p.Err(o.faults()); err != nil {
 		return nil, err
@@ -59,6 +62,7 @@ type asked struct {
 	problem values.Problem // without the samples of its lots
 	items   []wire.Item
 	machine wire.Machine
+	further []string // where each item of further orders stands; they follow the order's
 }
 
 // readOrder reads it. The error is a wire.UnknownSaw.
@@ -172,6 +176,7 @@ func (in *pricing) plan(o values.Options) (*ripwrightv1.PlanValuesResponse, erro
 	out.Result = result(plan, len(open))
 	out.Cost, out.Bound = figures(plan, out.Result)
 	in.values(out, pl, plan)
+	out.Currency = in.currency
 	out.Warnings = wire.OrderWarnings(in.problem.Items)
 	for g := range in.problem.Lots {
 		out.Lots = append(out.Lots, lotUse(&in.problem.Lots[g], plan, g))

@@ -25,6 +25,7 @@ func read(m *ripwrightv1.TallyPackRequest) (*job, error) {
 	var r reader
 	j := &job{request: m}
 	r.terms(j)
+	r.text("currency", m.GetCurrency(), ranges.Currency)
 	if !r.entries("packs", len(m.GetPacks()), ranges.Packs) || !r.entryTotal(m) {
 		return nil, r.faults
 	}

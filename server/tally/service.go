@@ -17,12 +17,15 @@ import (
 type Service struct {
 	ripwrightv1.UnimplementedTallyServiceServer
 
-	workers *workers.Workers
+	workers  *workers.Workers
+	currency string // of prices, where a request does not say
 }
 
 // New makes a service. Nobody's board stands still for a tally: it shares the
-// workers of planning.
-func New(w *workers.Workers) *Service { return &Service{workers: w} }
+// workers of planning. Prices are in currency where a request does not say.
+func New(w *workers.Workers, currency string) *Service {
+	return &Service{workers: w, currency: currency}
+}
 
 // TallyPack implements the call of that name.
 func (s *Service) TallyPack(ctx context.Context, m *ripwrightv1.TallyPackRequest) (*ripwrightv1.TallyPackResponse, error) {
@@ -38,6 +41,9 @@ func (s *Service) TallyPack(ctx context.Context, m *ripwrightv1.TallyPackRequest
 			return refuse.Internal()
 		}
 		out = j.answer(r)
+		if out.Currency = m.GetCurrency(); out.Currency == "" {
+			out.Currency = s.currency
+		}
 		return nil
 	})
 	return out, err

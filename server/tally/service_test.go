@@ -111,10 +111,10 @@ func TestManyCallers(t *testing.T) {
 	cancel()
 	busy := workers.New(workers.Config{Workers: 1}, workers.Unwatched{}, time.Now)
 	err = busy.Do(t.Context(), "plan", 0, func() error {
-		if _, err := New(busy).TallyPack(t.Context(), request(t)); status.Code(err) != codes.ResourceExhausted {
+		if _, err := New(busy, "").TallyPack(t.Context(), request(t)); status.Code(err) != codes.ResourceExhausted {
 			t.Errorf("where a plan keeps the only worker and nobody may wait: %v", err)
 		}
-		if _, err := New(busy).TallyPack(gone, request(t)); status.Code(err) != codes.ResourceExhausted {
+		if _, err := New(busy, "").TallyPack(gone, request(t)); status.Code(err) != codes.ResourceExhausted {
 			t.Errorf("a caller who has gone: %v", err)
 		}
 		return nil
@@ -122,12 +122,12 @@ func TestManyCallers(t *testing.T) {
 	if err != nil {
 		t.Error(err)
 	}
-	if got, err := New(busy).TallyPack(t.Context(), request(t)); err != nil || !proto.Equal(got, want) {
+	if got, err := New(busy, "").TallyPack(t.Context(), request(t)); err != nil || !proto.Equal(got, want) {
 		t.Errorf("%v %v", got, err)
 	}
 }
 
 // made is a service with workers of its own.
 func made(n int) *Service {
-	return New(workers.New(workers.Config{Workers: n, Waiting: 64}, workers.Unwatched{}, time.Now))
+	return New(workers.New(workers.Config{Workers: n, Waiting: 64}, workers.Unwatched{}, time.Now), "")
 }

@@ -25,7 +25,8 @@ func lumberOf(t testing.TB) string {
   {"lot_id": "zq7-l", "price_per_mbf": 4, "listed": {"boards": [{"count": 2, "board": ` + strings.TrimSuffix(board, ",") + `}]}},
   {"lot_id": "zq7-t", "price_per_mbf": 5, "tagged": {"thickness_mm": 25, "rows": [{"width_mm": 210, "length_mm": 3000, "count": 5}]}},
   {"lot_id": "zq7-r", "price_per_mbf": 6, "spread": {"mean_width_mm": 200, "width_sd_mm": 20, "min_width_mm": 150,
-   "max_width_mm": 260, "lengths": [{"length_mm": 2800, "share": 2}], "crook_mm": 2, "taper_mm": 3, "thickness_mm": 26}}]}`
+   "max_width_mm": 260, "lengths": [{"length_mm": 2800, "share": 2}], "crook_mm": 2, "taper_mm": 3, "thickness_mm": 26,
+   "defects": [{"kind": "knot", "per_m2": 2, "min_length_mm": 20, "max_length_mm": 60, "min_width_mm": 15, "max_width_mm": 40}]}}]}`
 }
 
 // ordered is the base's saw and order, the order smaller and the step coarser, so
@@ -56,7 +57,7 @@ const (
 func goodValues(t testing.TB) *ripwrightv1.PlanValuesRequest {
 	t.Helper()
 	m := &ripwrightv1.PlanValuesRequest{}
-	read(t, `{`+ordered(t)+`,`+lumberOf(t)+`,`+common+`, "relative_gap": 0.2,
+	read(t, `{`+ordered(t)+`,`+lumberOf(t)+`,`+common+`, "relative_gap": 0.2, "currency": "EUR",
  "rules": [{"item_id": "zq7-stile", "times": 2}, {"item_id": "zq7-panel", "keep": true}]}`, m)
 	return m
 }
@@ -65,13 +66,21 @@ func goodQuote(t testing.TB) *ripwrightv1.QuoteOrderRequest {
 	t.Helper()
 	m := &ripwrightv1.QuoteOrderRequest{}
 	read(t, `{`+ordered(t)+`,`+lumberOf(t)+`,`+common+`,`+paceText+`, "values": "VALUE_CHOICE_OWN", "compare": ["VALUE_CHOICE_PLANNED", "VALUE_CHOICE_YIELD"],
- "scrap": [{"item_id": "zq7-stile", "fraction": 0.1}], "simulations": 1, "level": 0.8, "max_boards": 1, "replan_every_boards": 40}`, m)
+ "scrap": [{"item_id": "zq7-stile", "fraction": 0.1}], "simulations": 1, "level": 0.8, "currency": "EUR", "max_boards": 1, "replan_every_boards": 40}`, m)
 	return m
 }
 
 func goodWatch(t testing.TB) *ripwrightv1.WatchQuoteRequest {
 	t.Helper()
-	return &ripwrightv1.WatchQuoteRequest{Quote: goodQuote(t)}
+	m := goodQuote(t)
+	for _, it := range m.GetOrder().GetItems() {
+		it.DueBoards = nil // which lots of so many boards do not go with
+	}
+	buys := &ripwrightv1.QuoteOrderRequest{}
+	read(t, `{"buy_list": {"lots": [{"lot_id": "zq7-t", "max_boards": 3, "pack_boards": 20}]},
+ "more_orders": [{"order_id": "zq7-more", "items": [{"item_id": "zq7-rail", "width_mm": 40, "value": 2, "required": {"length_m": 3}}]}]}`, buys)
+	proto.Merge(m, buys)
+	return &ripwrightv1.WatchQuoteRequest{Quote: m}
 }
 
 func goodArbor(t testing.TB) *ripwrightv1.PlanArborRequest {

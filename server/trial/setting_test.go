@@ -1,6 +1,7 @@
 package trial
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -148,6 +149,19 @@ func TestWarnings(t *testing.T) {
 		t.Errorf("a misspelt kind: %v", w)
 	}
 	seen[kind] = true
+	m = goodSolve(t)
+	for i, it := range m.GetOrder().GetItems() {
+		if _, metres := it.GetRequired().GetAmount().(*ripwrightv1.Amount_LengthM); !metres {
+			continue
+		}
+		it.Required, it.Made = &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_Pieces{Pieces: 9}}, nil
+		kind = ripwrightv1.WarningKind_WARNING_KIND_STRIPS_AS_PIECES
+		if w := solve(t, h, m).GetWarnings(); len(w) != 1 || w[0].GetKind() != kind || w[0].GetPath() != fmt.Sprintf("order.items[%d].required.pieces", i) {
+			t.Errorf("strips as pieces: %v", w)
+		}
+		seen[kind] = true
+		break
+	}
 	for n := range ripwrightv1.WarningKind_name {
 		if k := ripwrightv1.WarningKind(n); !seen[k] {
 			t.Errorf("nothing gives rise to %s", k)

@@ -1,6 +1,7 @@
 package wire
 
 import (
+	"strings"
 	"time"
 
 	"github.com/ripwright/ripwright/proto/limits"
@@ -28,6 +29,17 @@ func (p *Parts) OrderAt(path string, m *ripwrightv1.CutOrder) []order.Item {
 	var r reader
 	items, _ := r.order(m)
 	p.r.faults.Within(path[:len(path)-len(".order")], r.faults)
+	return items
+}
+
+// FurtherOrder reads the items of an order that stands at path itself.
+func (p *Parts) FurtherOrder(path string, m *ripwrightv1.CutOrder) []order.Item {
+	var r reader
+	items, _ := r.order(m)
+	for _, f := range r.faults {
+		f.Path = path + strings.TrimPrefix(f.Path, "order")
+		p.r.faults = append(p.r.faults, f)
+	}
 	return items
 }
 

@@ -11,6 +11,10 @@ var ForPlans = struct {
 
 	Thickness, TagWidth, BoardLength, Width, Deviation, Crook, Taper limits.Range
 
+	Rates, RateKind, Rate, RateLength, RateWidth limits.Range
+
+	Stock, MaxStock, MoreOrders, Currency limits.Range
+
 	Gap, Part, TimeLimit, Rules, Times                                                   limits.Range
 	Compare, Simulations, Level, MaxBoards, ReplanEveryBoards, ScrapFraction, ShiftHours limits.Range
 	Feed, Positioning, Handling                                                          limits.Range
@@ -30,8 +34,18 @@ var ForPlans = struct {
 	BoardLength: of("TagRow", "length_mm", limits.Numbers),
 	Width:       of("BoardSpread", "mean_width_mm", limits.Numbers),
 	Deviation:   of("BoardSpread", "width_sd_mm", limits.Numbers),
+	Rates:       of("BoardSpread", "defects", limits.Entries),
+	RateKind:    of("DefectRate", "kind", limits.Characters),
+	Rate:        of("DefectRate", "per_m2", limits.Numbers),
+	RateLength:  of("DefectRate", "min_length_mm", limits.Numbers),
+	RateWidth:   of("DefectRate", "min_width_mm", limits.Numbers),
 	Crook:       of("BoardSpread", "crook_mm", limits.Numbers),
 	Taper:       of("BoardSpread", "taper_mm", limits.Numbers),
+
+	Stock:      of("BuyList", "lots", limits.Entries),
+	MaxStock:   of("LotStock", "max_boards", limits.Numbers),
+	MoreOrders: of("QuoteOrderRequest", "more_orders", limits.Entries),
+	Currency:   of("QuoteOrderRequest", "currency", limits.Characters),
 
 	Gap:       of("PlanValuesRequest", "relative_gap", limits.Numbers),
 	Part:      of("ValuePlanning", "set_aside_loss", limits.Numbers),

@@ -9,7 +9,7 @@ import (
 var ForTally = struct {
 	Packs, Boards, Lines, Species, Lumber, PastPacks, Stations limits.Range
 
-	Text, OwnText limits.Range
+	Text, OwnText, Currency limits.Range
 
 	WidthIn, LengthFt, ThicknessIn                     limits.Range
 	Width, Length, Thickness, Scant                    limits.Range
@@ -26,8 +26,9 @@ var ForTally = struct {
 	PastPacks: of("TallyPackRequest", "past_packs", limits.Entries),
 	Stations:  stations,
 
-	Text:    of("Pack", "supplier", limits.Characters),
-	OwnText: of("Pack", "pack_id", limits.Characters),
+	Text:     of("Pack", "supplier", limits.Characters),
+	Currency: of("TallyPackRequest", "currency", limits.Characters),
+	OwnText:  of("Pack", "pack_id", limits.Characters),
 
 	WidthIn:     of("InchSize", "width_in", limits.Numbers),
 	LengthFt:    of("InchSize", "length_ft", limits.Numbers),

@@ -156,12 +156,12 @@ func (t *tool) lots(all []*ripwrightv1.LotUse) error {
 }
 
 // costed shows an amount of what an objective counts.
-func (t *tool) costed(v float64, objective ripwrightv1.PlanObjective) string {
+func (t *tool) costed(v float64, objective ripwrightv1.PlanObjective, currency string) string {
 	switch objective {
 	case ripwrightv1.PlanObjective_PLAN_OBJECTIVE_BOARDS:
 		return fmt.Sprintf("%.1f boards", v)
 	case ripwrightv1.PlanObjective_PLAN_OBJECTIVE_COST:
-		return fmt.Sprintf("lumber for %.2f", v)
+		return "lumber for " + money(v, currency)
 	case ripwrightv1.PlanObjective_PLAN_OBJECTIVE_UNSPECIFIED, ripwrightv1.PlanObjective_PLAN_OBJECTIVE_FACE:
 	}
 	return t.system().Area(v) + " of face"

@@ -94,6 +94,17 @@ func TestQuote(t *testing.T) {
 			t.Errorf("%q is missing in\n%s", want, text)
 		}
 	}
+	text, _ = b.run(t, 0, on("quote", "--simulations", "5", "--buy", "--stock", "pack=4000", "--pack", "pack=20", "--currency", "CAD")...)
+	for _, want := range []string{"buy of lot", " CAD", "saves 0.00 CAD"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("%q is missing in\n%s", want, text)
+		}
+	}
+	lots, _ := b.run(t, 0, on("quote", "--simulations", "5", "--csv", "--table", "lots")...)
+	if got := column(t, lots, "mean"); number(t, got[0]) != q.GetBoards().GetMean() || number(t, got[2]) != q.GetCost().GetMean() {
+		t.Errorf("one lot takes %v, all of it %v", got, q)
+	}
+	b.run(t, statusUsage, on("quote", "--stock", "pack=4000")...)
 	if strings.Contains(text, "shifts") {
 		t.Error("shifts are shown, though nobody asked for them")
 	}

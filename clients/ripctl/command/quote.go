@@ -26,10 +26,11 @@ type quoting struct {
 	shift             float64
 	scrap             map[string]string
 	table, chart      string
+	buy               buying
 }
 
 // quoteTables are the tables that --table chooses from.
-var quoteTables = []string{"quote", "items", "fill"}
+var quoteTables = []string{"quote", "items", "fill", "lots"}
 
 func quote(t *tool) *cobra.Command {
 	k := &quoting{planning: planning{job: job{t: t}}}
@@ -85,6 +86,7 @@ makes a wrong quote. Hours need the saw's feed, positioning and handling, from
 	f.Int32Var(&k.replan, "replan-every-boards", 25, "planned values are planned again after so many `boards`; 0: never")
 	f.StringToStringVar(&k.scrap, "scrap", nil, "`item=part` that is made on top, since it will be refused later: stile=5%")
 	f.Float64Var(&k.shift, "shift-hours", 0, "`hours` in a shift; 0: shifts are not counted")
+	k.buy.flags(f)
 	f.StringVar(&k.chart, "chart", "", "draw fill and cost as an SVG picture into this `file`")
 	f.StringVar(&k.table, "table", "quote", "`table` that --csv writes: "+strings.Join(quoteTables, ", "))
 	completes(c, "table", quoteTables...)
@@ -143,7 +145,7 @@ func (k *quoting) request() (*ripwrightv1.QuoteOrderRequest, error) {
 		Simulations: unlessZero(k.simulations), Level: unlessZero(k.level),
 		MaxBoards: unlessZero(k.most), ReplanEveryBoards: &k.replan, TimeLimitMs: unlessZero(k.limit)}
 	k.choose(q)
-	return q, nil
+	return q, k.buy.into(q, k.t)
 }
 
 // pace is how fast the saw of the file works.

@@ -14,6 +14,9 @@ func (t *tool) quoted(k *quoting, q *ripwrightv1.QuoteOrderRequest, a *ripwright
 	case t.json:
 		return t.writeJSON(a)
 	case t.csv:
+		if k.table == "lots" {
+			return t.rows(lotRows(outcomes(a)))
+		}
 		return t.rows(quoteRows(k.table, outcomes(a)))
 	}
 	if a.GetQuote() == nil {
@@ -31,7 +34,7 @@ func (t *tool) quoted(k *quoting, q *ripwrightv1.QuoteOrderRequest, a *ripwright
 			says = "too few to say how often one more falls into their range"
 		}
 		fmt.Fprintf(t.out, "%s by %s: %s; %s\n\n", title(k.order), valueNames[o.GetValues()], many(int(o.GetSimulations()), "simulation"), says)
-		if err := t.outcome(o); err != nil {
+		if err := t.outcome(o, a.GetCurrency()); err != nil {
 			return err
 		}
 	}
@@ -43,9 +46,14 @@ func (t *tool) quoted(k *quoting, q *ripwrightv1.QuoteOrderRequest, a *ripwright
 	if err := t.lots(a.GetLots()); err != nil {
 		return err
 	}
+	if q.GetBuyList() != nil {
+		if err := t.buyList(a); err != nil {
+			return err
+		}
+	}
 	by := q.GetObjective()
 	fmt.Fprintf(t.out, "\nBy parts of boards the order takes %s; no way to rip such boards takes less than %s on average.\n",
-		t.costed(a.GetCost(), by), t.costed(a.GetBound(), by))
+		t.costed(a.GetCost(), by, a.GetCurrency()), t.costed(a.GetBound(), by, a.GetCurrency()))
 	if a.GetEndedBy() != ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT {
 		fmt.Fprintf(t.out, "The time limit ended the quote early: %s.\n", a.GetLeftUndone())
 	}
@@ -99,7 +107,8 @@ type figure struct {
 }
 
 // figures of an outcome, those that were asked for.
-func (t *tool) figures(o *ripwrightv1.QuoteOutcome) []figure {
+func (t *tool) figures(o *ripwrightv1.QuoteOutcome, currency string) []figure {
+	inMoney := func(v float64) string { return money(v, currency) }
 	digits := func(n int, unit string) func(float64) string {
 		return func(v float64) string { return strconv.FormatFloat(v, 'f', n, 64) + unit }
 	}
@@ -109,12 +118,12 @@ func (t *tool) figures(o *ripwrightv1.QuoteOutcome) []figure {
 		{"lumber", "board_feet", o.GetBoardFeet(), digits(0, " bd ft")},
 		{"face", "face_m2", o.GetFaceM2(), t.system().Area},
 		{"yield", "yield_ratio", o.GetYieldRatio(), func(v float64) string { return digits(1, " %")(100 * v) }},
-		{"money", "cost", o.GetCost(), digits(2, "")},
+		{"money", "cost", o.GetCost(), inMoney},
 		{"saw time", "saw_hours", o.GetSawHours(), func(v float64) string { return people.Time(60 * v) }},
 		{"shifts", "shifts", o.GetShifts(), digits(2, "")},
 		{"boards set aside", "set_aside_boards", o.GetSetAsideBoards(), digits(1, "")},
 		{"to feed again", "rerip_m2", o.GetReripM2(), t.system().Area},
-		{"that is worth", "rerip_worth", o.GetReripWorth(), digits(2, "")},
+		{"that is worth", "rerip_worth", o.GetReripWorth(), inMoney},
 	} {
 		if f.of.GetUpper() > 0 {
 			all = append(all, f)
@@ -123,10 +132,10 @@ func (t *tool) figures(o *ripwrightv1.QuoteOutcome) []figure {
 	return all
 }
 
-func (t *tool) outcome(o *ripwrightv1.QuoteOutcome) error {
+func (t *tool) outcome(o *ripwrightv1.QuoteOutcome, currency string) error {
 	w := newTable(t.out)
 	fmt.Fprintln(w, "\tmean\tfrom\tto")
-	for _, f := range t.figures(o) {
+	for _, f := range t.figures(o, currency) {
 		fmt.Fprintf(w, "%s\t%s\t%s\t%s\n", f.name, f.show(f.of.GetMean()), f.show(f.of.GetLower()), f.show(f.of.GetUpper()))
 	}
 	return w.Flush()

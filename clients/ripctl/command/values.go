@@ -153,12 +153,12 @@ func (t *tool) valued(a *ripwrightv1.PlanValuesResponse, by ripwrightv1.PlanObje
 	if err := t.lots(a.GetLots()); err != nil {
 		return err
 	}
-	fmt.Fprintf(t.out, "\nThe order takes %s; no way to rip such boards takes less than %s.\n", t.costed(a.GetCost(), by), t.costed(a.GetBound(), by))
+	fmt.Fprintf(t.out, "\nThe order takes %s; no way to rip such boards takes less than %s.\n", t.costed(a.GetCost(), by, a.GetCurrency()), t.costed(a.GetBound(), by, a.GetCurrency()))
 	if !a.GetProven() {
 		fmt.Fprintln(t.out, "Planning was stopped before the two met: the values may be improved on.")
 	}
 	if m := a.GetWhole(); m != nil {
-		if err := t.whole(m, by); err != nil {
+		if err := t.whole(m, by, a.GetCurrency()); err != nil {
 			return err
 		}
 	}
@@ -174,12 +174,12 @@ var perUnit = map[ripwrightv1.ValuePer]string{
 	ripwrightv1.ValuePer_VALUE_PER_AREA: "m2", ripwrightv1.ValuePer_VALUE_PER_LENGTH: "m", ripwrightv1.ValuePer_VALUE_PER_STRIP: "strip"}
 
 // whole shows a plan in whole boards.
-func (t *tool) whole(m *ripwrightv1.WholePlan, by ripwrightv1.PlanObjective) error {
+func (t *tool) whole(m *ripwrightv1.WholePlan, by ripwrightv1.PlanObjective, currency string) error {
 	proven := "which is proven to be the least"
 	if !m.GetProven() {
 		proven = "the least that was found"
 	}
-	fmt.Fprintf(t.out, "\nIn whole boards: %s, %s, %s\n", many(int(m.GetBoards()), "board"), t.costed(m.GetCost(), by), proven)
+	fmt.Fprintf(t.out, "\nIn whole boards: %s, %s, %s\n", many(int(m.GetBoards()), "board"), t.costed(m.GetCost(), by, currency), proven)
 	w := newTable(t.out)
 	fmt.Fprintln(w, "boards\tlot\tfence\tblades\tstrips")
 	for _, p := range m.GetPatterns() {

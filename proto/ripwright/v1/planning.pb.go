@@ -644,8 +644,11 @@ type BoardSpread struct {
 	ThicknessMm *float64 `protobuf:"fixed64,8,opt,name=thickness_mm,json=thicknessMm,proto3,oneof" json:"thickness_mm,omitempty"`
 	// The near edge comes straight; then crook_mm must be 0.
 	NearEdgeStraight bool `protobuf:"varint,9,opt,name=near_edge_straight,json=nearEdgeStraight,proto3" json:"near_edge_straight,omitempty"`
-	unknownFields    protoimpl.UnknownFields
-	sizeCache        protoimpl.SizeCache
+	// Defects that boards have, by kind and size; 0 to 16 entries. Without them boards
+	// are clear.
+	Defects       []*DefectRate `protobuf:"bytes,10,rep,name=defects,proto3" json:"defects,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
 }
 
 func (x *BoardSpread) Reset() {
@@ -741,6 +744,107 @@ func (x *BoardSpread) GetNearEdgeStraight() bool {
 	return false
 }
 
+func (x *BoardSpread) GetDefects() []*DefectRate {
+	if x != nil {
+		return x.Defects
+	}
+	return nil
+}
+
+// How often a kind of defect comes on the boards of a spread: as often on a square
+// metre as on any other, one not minding the next, anywhere on the board. A board has
+// at most 40 defects, and the rates of all kinds may come to 20 on the mean width and
+// the greatest length.
+type DefectRate struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// What it is, as an item says what it accepts, 1 to 64 characters.
+	Kind string `protobuf:"bytes,1,opt,name=kind,proto3" json:"kind,omitempty"`
+	// How many come on a square metre of face, 0 to 100.
+	PerM2 float64 `protobuf:"fixed64,2,opt,name=per_m2,json=perM2,proto3" json:"per_m2,omitempty"`
+	// Least length along the board in mm, above 0 and at most 20000. Lengths come evenly.
+	MinLengthMm float64 `protobuf:"fixed64,3,opt,name=min_length_mm,json=minLengthMm,proto3" json:"min_length_mm,omitempty"`
+	// Greatest length in mm, above 0 and at most 20000, and no less than the least.
+	MaxLengthMm float64 `protobuf:"fixed64,4,opt,name=max_length_mm,json=maxLengthMm,proto3" json:"max_length_mm,omitempty"`
+	// Least width across the board in mm, above 0 and at most 1000. Widths come evenly.
+	MinWidthMm float64 `protobuf:"fixed64,5,opt,name=min_width_mm,json=minWidthMm,proto3" json:"min_width_mm,omitempty"`
+	// Greatest width in mm, above 0 and at most 1000, and no less than the least.
+	MaxWidthMm    float64 `protobuf:"fixed64,6,opt,name=max_width_mm,json=maxWidthMm,proto3" json:"max_width_mm,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *DefectRate) Reset() {
+	*x = DefectRate{}
+	mi := &file_ripwright_v1_planning_proto_msgTypes[7]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *DefectRate) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*DefectRate) ProtoMessage() {}
+
+func (x *DefectRate) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_planning_proto_msgTypes[7]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use DefectRate.ProtoReflect.Descriptor instead.
+func (*DefectRate) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{7}
+}
+
+func (x *DefectRate) GetKind() string {
+	if x != nil {
+		return x.Kind
+	}
+	return ""
+}
+
+func (x *DefectRate) GetPerM2() float64 {
+	if x != nil {
+		return x.PerM2
+	}
+	return 0
+}
+
+func (x *DefectRate) GetMinLengthMm() float64 {
+	if x != nil {
+		return x.MinLengthMm
+	}
+	return 0
+}
+
+func (x *DefectRate) GetMaxLengthMm() float64 {
+	if x != nil {
+		return x.MaxLengthMm
+	}
+	return 0
+}
+
+func (x *DefectRate) GetMinWidthMm() float64 {
+	if x != nil {
+		return x.MinWidthMm
+	}
+	return 0
+}
+
+func (x *DefectRate) GetMaxWidthMm() float64 {
+	if x != nil {
+		return x.MaxWidthMm
+	}
+	return 0
+}
+
 // A length and in what proportion boards of it come.
 type LengthShare struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -754,7 +858,7 @@ type LengthShare struct {
 
 func (x *LengthShare) Reset() {
 	*x = LengthShare{}
-	mi := &file_ripwright_v1_planning_proto_msgTypes[7]
+	mi := &file_ripwright_v1_planning_proto_msgTypes[8]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -766,7 +870,7 @@ func (x *LengthShare) String() string {
 func (*LengthShare) ProtoMessage() {}
 
 func (x *LengthShare) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_planning_proto_msgTypes[7]
+	mi := &file_ripwright_v1_planning_proto_msgTypes[8]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -779,7 +883,7 @@ func (x *LengthShare) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LengthShare.ProtoReflect.Descriptor instead.
 func (*LengthShare) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{7}
+	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{8}
 }
 
 func (x *LengthShare) GetLengthMm() float64 {
@@ -804,14 +908,22 @@ type LotUse struct {
 	// Boards, by parts.
 	Boards float64 `protobuf:"fixed64,2,opt,name=boards,proto3" json:"boards,omitempty"`
 	// The part of its boards that is better set aside, 0 to 1.
-	SetAside      float64 `protobuf:"fixed64,3,opt,name=set_aside,json=setAside,proto3" json:"set_aside,omitempty"`
+	SetAside float64 `protobuf:"fixed64,3,opt,name=set_aside,json=setAside,proto3" json:"set_aside,omitempty"`
+	// By how much the order would cost more without the lot, by parts. Absent unless a
+	// buy list was asked for, and where without it the order cannot be filled.
+	LeavingCosts *float64 `protobuf:"fixed64,4,opt,name=leaving_costs,json=leavingCosts,proto3,oneof" json:"leaving_costs,omitempty"`
+	// The lot may be left: without it the order costs no more than planning is exact.
+	Leave bool `protobuf:"varint,5,opt,name=leave,proto3" json:"leave,omitempty"`
+	// What one more pack would save, by parts, beyond what its boards cost. Absent unless
+	// the buy list says what a pack brings.
+	PackSaves     *float64 `protobuf:"fixed64,6,opt,name=pack_saves,json=packSaves,proto3,oneof" json:"pack_saves,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *LotUse) Reset() {
 	*x = LotUse{}
-	mi := &file_ripwright_v1_planning_proto_msgTypes[8]
+	mi := &file_ripwright_v1_planning_proto_msgTypes[9]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -823,7 +935,7 @@ func (x *LotUse) String() string {
 func (*LotUse) ProtoMessage() {}
 
 func (x *LotUse) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_planning_proto_msgTypes[8]
+	mi := &file_ripwright_v1_planning_proto_msgTypes[9]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -836,7 +948,7 @@ func (x *LotUse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LotUse.ProtoReflect.Descriptor instead.
 func (*LotUse) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{8}
+	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{9}
 }
 
 func (x *LotUse) GetLotId() string {
@@ -860,6 +972,27 @@ func (x *LotUse) GetSetAside() float64 {
 	return 0
 }
 
+func (x *LotUse) GetLeavingCosts() float64 {
+	if x != nil && x.LeavingCosts != nil {
+		return *x.LeavingCosts
+	}
+	return 0
+}
+
+func (x *LotUse) GetLeave() bool {
+	if x != nil {
+		return x.Leave
+	}
+	return false
+}
+
+func (x *LotUse) GetPackSaves() float64 {
+	if x != nil && x.PackSaves != nil {
+		return *x.PackSaves
+	}
+	return 0
+}
+
 // An item, or a crosscut length of one, that no board expected can give anything of.
 type ImpossibleItem struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -877,7 +1010,7 @@ type ImpossibleItem struct {
 
 func (x *ImpossibleItem) Reset() {
 	*x = ImpossibleItem{}
-	mi := &file_ripwright_v1_planning_proto_msgTypes[9]
+	mi := &file_ripwright_v1_planning_proto_msgTypes[10]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -889,7 +1022,7 @@ func (x *ImpossibleItem) String() string {
 func (*ImpossibleItem) ProtoMessage() {}
 
 func (x *ImpossibleItem) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_planning_proto_msgTypes[9]
+	mi := &file_ripwright_v1_planning_proto_msgTypes[10]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -902,7 +1035,7 @@ func (x *ImpossibleItem) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ImpossibleItem.ProtoReflect.Descriptor instead.
 func (*ImpossibleItem) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{9}
+	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{10}
 }
 
 func (x *ImpossibleItem) GetItemId() string {
@@ -949,7 +1082,7 @@ type LateItem struct {
 
 func (x *LateItem) Reset() {
 	*x = LateItem{}
-	mi := &file_ripwright_v1_planning_proto_msgTypes[10]
+	mi := &file_ripwright_v1_planning_proto_msgTypes[11]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -961,7 +1094,7 @@ func (x *LateItem) String() string {
 func (*LateItem) ProtoMessage() {}
 
 func (x *LateItem) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_planning_proto_msgTypes[10]
+	mi := &file_ripwright_v1_planning_proto_msgTypes[11]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -974,7 +1107,7 @@ func (x *LateItem) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LateItem.ProtoReflect.Descriptor instead.
 func (*LateItem) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{10}
+	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{11}
 }
 
 func (x *LateItem) GetItemId() string {
@@ -1016,7 +1149,7 @@ type ValueRule struct {
 
 func (x *ValueRule) Reset() {
 	*x = ValueRule{}
-	mi := &file_ripwright_v1_planning_proto_msgTypes[11]
+	mi := &file_ripwright_v1_planning_proto_msgTypes[12]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1028,7 +1161,7 @@ func (x *ValueRule) String() string {
 func (*ValueRule) ProtoMessage() {}
 
 func (x *ValueRule) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_planning_proto_msgTypes[11]
+	mi := &file_ripwright_v1_planning_proto_msgTypes[12]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1041,7 +1174,7 @@ func (x *ValueRule) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ValueRule.ProtoReflect.Descriptor instead.
 func (*ValueRule) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{11}
+	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{12}
 }
 
 func (x *ValueRule) GetItemId() string {
@@ -1117,7 +1250,7 @@ type PlannedValue struct {
 
 func (x *PlannedValue) Reset() {
 	*x = PlannedValue{}
-	mi := &file_ripwright_v1_planning_proto_msgTypes[12]
+	mi := &file_ripwright_v1_planning_proto_msgTypes[13]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1129,7 +1262,7 @@ func (x *PlannedValue) String() string {
 func (*PlannedValue) ProtoMessage() {}
 
 func (x *PlannedValue) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_planning_proto_msgTypes[12]
+	mi := &file_ripwright_v1_planning_proto_msgTypes[13]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1142,7 +1275,7 @@ func (x *PlannedValue) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use PlannedValue.ProtoReflect.Descriptor instead.
 func (*PlannedValue) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{12}
+	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{13}
 }
 
 func (x *PlannedValue) GetItemId() string {
@@ -1193,7 +1326,7 @@ type PlannedLength struct {
 
 func (x *PlannedLength) Reset() {
 	*x = PlannedLength{}
-	mi := &file_ripwright_v1_planning_proto_msgTypes[13]
+	mi := &file_ripwright_v1_planning_proto_msgTypes[14]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1205,7 +1338,7 @@ func (x *PlannedLength) String() string {
 func (*PlannedLength) ProtoMessage() {}
 
 func (x *PlannedLength) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_planning_proto_msgTypes[13]
+	mi := &file_ripwright_v1_planning_proto_msgTypes[14]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1218,7 +1351,7 @@ func (x *PlannedLength) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use PlannedLength.ProtoReflect.Descriptor instead.
 func (*PlannedLength) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{13}
+	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{14}
 }
 
 func (x *PlannedLength) GetLengthMm() float64 {
@@ -1275,7 +1408,7 @@ const file_ripwright_v1_planning_proto_rawDesc = "" +
 	"\v\x11\x00\x00\x00\x00\x00\x88\xd3@\x18\x01R\blengthMm\x125\n" +
 	"\x05count\x18\x03 \x01(\x05B\x1a\xaa\xd5\x18\x16\n" +
 	"\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x80\x84.A \x01H\x00R\x05count\x88\x01\x01B\b\n" +
-	"\x06_count\"\x95\x04\n" +
+	"\x06_count\"\xda\x04\n" +
 	"\vBoardSpread\x12<\n" +
 	"\rmean_width_mm\x18\x01 \x01(\x01B\x18\xaa\xd5\x18\x14\n" +
 	"\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00@\x8f@R\vmeanWidthMm\x12/\n" +
@@ -1294,18 +1427,41 @@ const file_ripwright_v1_planning_proto_rawDesc = "" +
 	"\t\x11\x00\x00\x00\x00\x00@\x8f@R\ataperMm\x129\n" +
 	"\fthickness_mm\x18\b \x01(\x01B\x11\xaa\xd5\x18\r\n" +
 	"\v\x11\x00\x00\x00\x00\x00@\x9f@\x18\x01H\x00R\vthicknessMm\x88\x01\x01\x12,\n" +
-	"\x12near_edge_straight\x18\t \x01(\bR\x10nearEdgeStraightB\x0f\n" +
-	"\r_thickness_mm\"~\n" +
+	"\x12near_edge_straight\x18\t \x01(\bR\x10nearEdgeStraight\x12C\n" +
+	"\adefects\x18\n" +
+	" \x03(\v2\x18.ripwright.v1.DefectRateB\x0f\xaa\xd5\x18\v\x1a\t\x11\x00\x00\x00\x00\x00\x000@R\adefectsB\x0f\n" +
+	"\r_thickness_mm\"\xba\x02\n" +
+	"\n" +
+	"DefectRate\x12,\n" +
+	"\x04kind\x18\x01 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00P@R\x04kind\x12&\n" +
+	"\x06per_m2\x18\x02 \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
+	"\t\x11\x00\x00\x00\x00\x00\x00Y@R\x05perM2\x125\n" +
+	"\rmin_length_mm\x18\x03 \x01(\x01B\x11\xaa\xd5\x18\r\n" +
+	"\v\x11\x00\x00\x00\x00\x00\x88\xd3@\x18\x01R\vminLengthMm\x125\n" +
+	"\rmax_length_mm\x18\x04 \x01(\x01B\x11\xaa\xd5\x18\r\n" +
+	"\v\x11\x00\x00\x00\x00\x00\x88\xd3@\x18\x01R\vmaxLengthMm\x123\n" +
+	"\fmin_width_mm\x18\x05 \x01(\x01B\x11\xaa\xd5\x18\r\n" +
+	"\v\x11\x00\x00\x00\x00\x00@\x8f@\x18\x01R\n" +
+	"minWidthMm\x123\n" +
+	"\fmax_width_mm\x18\x06 \x01(\x01B\x11\xaa\xd5\x18\r\n" +
+	"\v\x11\x00\x00\x00\x00\x00@\x8f@\x18\x01R\n" +
+	"maxWidthMm\"~\n" +
 	"\vLengthShare\x12.\n" +
 	"\tlength_mm\x18\x01 \x01(\x01B\x11\xaa\xd5\x18\r\n" +
 	"\v\x11\x00\x00\x00\x00\x00\x88\xd3@\x18\x01R\blengthMm\x125\n" +
 	"\x05share\x18\x02 \x01(\x05B\x1a\xaa\xd5\x18\x16\n" +
 	"\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x80\x84.A \x01H\x00R\x05share\x88\x01\x01B\b\n" +
-	"\x06_share\"T\n" +
+	"\x06_share\"\xd9\x01\n" +
 	"\x06LotUse\x12\x15\n" +
 	"\x06lot_id\x18\x01 \x01(\tR\x05lotId\x12\x16\n" +
 	"\x06boards\x18\x02 \x01(\x01R\x06boards\x12\x1b\n" +
-	"\tset_aside\x18\x03 \x01(\x01R\bsetAside\"\xa5\x01\n" +
+	"\tset_aside\x18\x03 \x01(\x01R\bsetAside\x12(\n" +
+	"\rleaving_costs\x18\x04 \x01(\x01H\x00R\fleavingCosts\x88\x01\x01\x12\x14\n" +
+	"\x05leave\x18\x05 \x01(\bR\x05leave\x12\"\n" +
+	"\n" +
+	"pack_saves\x18\x06 \x01(\x01H\x01R\tpackSaves\x88\x01\x01B\x10\n" +
+	"\x0e_leaving_costsB\r\n" +
+	"\v_pack_saves\"\xa5\x01\n" +
 	"\x0eImpossibleItem\x12\x17\n" +
 	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x126\n" +
 	"\x06reason\x18\x02 \x01(\x0e2\x1e.ripwright.v1.ImpossibleReasonR\x06reason\x12\x12\n" +
@@ -1370,7 +1526,7 @@ func file_ripwright_v1_planning_proto_rawDescGZIP() []byte {
 }
 
 var file_ripwright_v1_planning_proto_enumTypes = make([]protoimpl.EnumInfo, 3)
-var file_ripwright_v1_planning_proto_msgTypes = make([]protoimpl.MessageInfo, 14)
+var file_ripwright_v1_planning_proto_msgTypes = make([]protoimpl.MessageInfo, 15)
 var file_ripwright_v1_planning_proto_goTypes = []any{
 	(PlanObjective)(0),     // 0: ripwright.v1.PlanObjective
 	(ImpossibleReason)(0),  // 1: ripwright.v1.ImpossibleReason
@@ -1382,15 +1538,16 @@ var file_ripwright_v1_planning_proto_goTypes = []any{
 	(*PackTag)(nil),        // 7: ripwright.v1.PackTag
 	(*TagRow)(nil),         // 8: ripwright.v1.TagRow
 	(*BoardSpread)(nil),    // 9: ripwright.v1.BoardSpread
-	(*LengthShare)(nil),    // 10: ripwright.v1.LengthShare
-	(*LotUse)(nil),         // 11: ripwright.v1.LotUse
-	(*ImpossibleItem)(nil), // 12: ripwright.v1.ImpossibleItem
-	(*LateItem)(nil),       // 13: ripwright.v1.LateItem
-	(*ValueRule)(nil),      // 14: ripwright.v1.ValueRule
-	(*PlannedValue)(nil),   // 15: ripwright.v1.PlannedValue
-	(*PlannedLength)(nil),  // 16: ripwright.v1.PlannedLength
-	(*Board)(nil),          // 17: ripwright.v1.Board
-	(ValuePer)(0),          // 18: ripwright.v1.ValuePer
+	(*DefectRate)(nil),     // 10: ripwright.v1.DefectRate
+	(*LengthShare)(nil),    // 11: ripwright.v1.LengthShare
+	(*LotUse)(nil),         // 12: ripwright.v1.LotUse
+	(*ImpossibleItem)(nil), // 13: ripwright.v1.ImpossibleItem
+	(*LateItem)(nil),       // 14: ripwright.v1.LateItem
+	(*ValueRule)(nil),      // 15: ripwright.v1.ValueRule
+	(*PlannedValue)(nil),   // 16: ripwright.v1.PlannedValue
+	(*PlannedLength)(nil),  // 17: ripwright.v1.PlannedLength
+	(*Board)(nil),          // 18: ripwright.v1.Board
+	(ValuePer)(0),          // 19: ripwright.v1.ValuePer
 }
 var file_ripwright_v1_planning_proto_depIdxs = []int32{
 	4,  // 0: ripwright.v1.Lumber.lots:type_name -> ripwright.v1.Lot
@@ -1398,17 +1555,18 @@ var file_ripwright_v1_planning_proto_depIdxs = []int32{
 	7,  // 2: ripwright.v1.Lot.tagged:type_name -> ripwright.v1.PackTag
 	9,  // 3: ripwright.v1.Lot.spread:type_name -> ripwright.v1.BoardSpread
 	6,  // 4: ripwright.v1.ListedBoards.boards:type_name -> ripwright.v1.CountedBoard
-	17, // 5: ripwright.v1.CountedBoard.board:type_name -> ripwright.v1.Board
+	18, // 5: ripwright.v1.CountedBoard.board:type_name -> ripwright.v1.Board
 	8,  // 6: ripwright.v1.PackTag.rows:type_name -> ripwright.v1.TagRow
-	10, // 7: ripwright.v1.BoardSpread.lengths:type_name -> ripwright.v1.LengthShare
-	1,  // 8: ripwright.v1.ImpossibleItem.reason:type_name -> ripwright.v1.ImpossibleReason
-	18, // 9: ripwright.v1.PlannedValue.value_per:type_name -> ripwright.v1.ValuePer
-	16, // 10: ripwright.v1.PlannedValue.lengths:type_name -> ripwright.v1.PlannedLength
-	11, // [11:11] is the sub-list for method output_type
-	11, // [11:11] is the sub-list for method input_type
-	11, // [11:11] is the sub-list for extension type_name
-	11, // [11:11] is the sub-list for extension extendee
-	0,  // [0:11] is the sub-list for field type_name
+	11, // 7: ripwright.v1.BoardSpread.lengths:type_name -> ripwright.v1.LengthShare
+	10, // 8: ripwright.v1.BoardSpread.defects:type_name -> ripwright.v1.DefectRate
+	1,  // 9: ripwright.v1.ImpossibleItem.reason:type_name -> ripwright.v1.ImpossibleReason
+	19, // 10: ripwright.v1.PlannedValue.value_per:type_name -> ripwright.v1.ValuePer
+	17, // 11: ripwright.v1.PlannedValue.lengths:type_name -> ripwright.v1.PlannedLength
+	12, // [12:12] is the sub-list for method output_type
+	12, // [12:12] is the sub-list for method input_type
+	12, // [12:12] is the sub-list for extension type_name
+	12, // [12:12] is the sub-list for extension extendee
+	0,  // [0:12] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_planning_proto_init() }
@@ -1429,20 +1587,21 @@ func file_ripwright_v1_planning_proto_init() {
 	file_ripwright_v1_planning_proto_msgTypes[4].OneofWrappers = []any{}
 	file_ripwright_v1_planning_proto_msgTypes[5].OneofWrappers = []any{}
 	file_ripwright_v1_planning_proto_msgTypes[6].OneofWrappers = []any{}
-	file_ripwright_v1_planning_proto_msgTypes[7].OneofWrappers = []any{}
+	file_ripwright_v1_planning_proto_msgTypes[8].OneofWrappers = []any{}
 	file_ripwright_v1_planning_proto_msgTypes[9].OneofWrappers = []any{}
-	file_ripwright_v1_planning_proto_msgTypes[11].OneofWrappers = []any{
+	file_ripwright_v1_planning_proto_msgTypes[10].OneofWrappers = []any{}
+	file_ripwright_v1_planning_proto_msgTypes[12].OneofWrappers = []any{
 		(*ValueRule_Times)(nil),
 		(*ValueRule_Keep)(nil),
 	}
-	file_ripwright_v1_planning_proto_msgTypes[12].OneofWrappers = []any{}
+	file_ripwright_v1_planning_proto_msgTypes[13].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_ripwright_v1_planning_proto_rawDesc), len(file_ripwright_v1_planning_proto_rawDesc)),
 			NumEnums:      3,
-			NumMessages:   14,
+			NumMessages:   15,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

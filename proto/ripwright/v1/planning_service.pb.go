@@ -53,7 +53,10 @@ type PlanValuesRequest struct {
 	TimeLimitMs *float64 `protobuf:"fixed64,8,opt,name=time_limit_ms,json=timeLimitMs,proto3,oneof" json:"time_limit_ms,omitempty"`
 	// Items that are to be treated otherwise than the plan would, each at most once;
 	// 0 to 500 entries.
-	Rules         []*ValueRule `protobuf:"bytes,9,rep,name=rules,proto3" json:"rules,omitempty"`
+	Rules []*ValueRule `protobuf:"bytes,9,rep,name=rules,proto3" json:"rules,omitempty"`
+	// The currency that prices are in, 0 to 8 characters, such as its ISO 4217 code; it
+	// comes back with the answer and nothing is converted. Empty: the server's.
+	Currency      string `protobuf:"bytes,10,opt,name=currency,proto3" json:"currency,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -162,6 +165,13 @@ func (x *PlanValuesRequest) GetRules() []*ValueRule {
 	return nil
 }
 
+func (x *PlanValuesRequest) GetCurrency() string {
+	if x != nil {
+		return x.Currency
+	}
+	return ""
+}
+
 type isPlanValuesRequest_SawChoice interface {
 	isPlanValuesRequest_SawChoice()
 }
@@ -221,7 +231,9 @@ type PlanValuesResponse struct {
 	// How long planning took in microseconds, waiting not included.
 	SolveTimeUs float64 `protobuf:"fixed64,15,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
 	// What is worth a look in the request.
-	Warnings      []*Warning `protobuf:"bytes,16,rep,name=warnings,proto3" json:"warnings,omitempty"`
+	Warnings []*Warning `protobuf:"bytes,16,rep,name=warnings,proto3" json:"warnings,omitempty"`
+	// The currency that every amount of money here is in. Empty: it is not said.
+	Currency      string `protobuf:"bytes,17,opt,name=currency,proto3" json:"currency,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -366,6 +378,13 @@ func (x *PlanValuesResponse) GetWarnings() []*Warning {
 		return x.Warnings
 	}
 	return nil
+}
+
+func (x *PlanValuesResponse) GetCurrency() string {
+	if x != nil {
+		return x.Currency
+	}
+	return ""
 }
 
 // A plan in whole boards.
@@ -518,7 +537,7 @@ var File_ripwright_v1_planning_service_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_planning_service_proto_rawDesc = "" +
 	"\n" +
-	"#ripwright/v1/planning_service.proto\x12\fripwright.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x18ripwright/v1/arbor.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x18ripwright/v1/quote.proto\x1a\x16ripwright/v1/saw.proto\x1a\x1bripwright/v1/sequence.proto\x1a\x18ripwright/v1/takes.proto\"\xc6\x04\n" +
+	"#ripwright/v1/planning_service.proto\x12\fripwright.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x18ripwright/v1/arbor.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x18ripwright/v1/quote.proto\x1a\x16ripwright/v1/saw.proto\x1a\x1bripwright/v1/sequence.proto\x1a\x18ripwright/v1/takes.proto\"\xf3\x04\n" +
 	"\x11PlanValuesRequest\x12%\n" +
 	"\x03saw\x18\x01 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x125\n" +
 	"\bsaw_name\x18\x02 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@H\x00R\asawName\x12,\n" +
@@ -531,12 +550,14 @@ const file_ripwright_v1_planning_service_proto_rawDesc = "" +
 	"\x12\t\x95\xd6&\xe8\v.\x11>\x11\x00\x00\x00\x00\x00\x00\xe0?H\x02R\vrelativeGap\x88\x01\x01\x12:\n" +
 	"\rtime_limit_ms\x18\b \x01(\x01B\x11\xaa\xd5\x18\r\n" +
 	"\v\x11\x00\x00\x00\x00@wKA\x18\x01H\x03R\vtimeLimitMs\x88\x01\x01\x12>\n" +
-	"\x05rules\x18\t \x03(\v2\x17.ripwright.v1.ValueRuleB\x0f\xaa\xd5\x18\v\x1a\t\x11\x00\x00\x00\x00\x00@\x7f@R\x05rulesB\f\n" +
+	"\x05rules\x18\t \x03(\v2\x17.ripwright.v1.ValueRuleB\x0f\xaa\xd5\x18\v\x1a\t\x11\x00\x00\x00\x00\x00@\x7f@R\x05rules\x12+\n" +
+	"\bcurrency\x18\n" +
+	" \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00 @R\bcurrencyB\f\n" +
 	"\n" +
 	"saw_choiceB\x11\n" +
 	"\x0f_set_aside_lossB\x0f\n" +
 	"\r_relative_gapB\x10\n" +
-	"\x0e_time_limit_ms\"\xd5\x05\n" +
+	"\x0e_time_limit_ms\"\xf1\x05\n" +
 	"\x12PlanValuesResponse\x124\n" +
 	"\x06result\x18\x01 \x01(\x0e2\x1c.ripwright.v1.PlanningResultR\x06result\x122\n" +
 	"\x06values\x18\x02 \x03(\v2\x1a.ripwright.v1.PlannedValueR\x06values\x12\x17\n" +
@@ -556,7 +577,8 @@ const file_ripwright_v1_planning_service_proto_rawDesc = "" +
 	"\x11arbor_fingerprint\x18\r \x01(\tR\x10arborFingerprint\x12'\n" +
 	"\x0fsaw_fingerprint\x18\x0e \x01(\tR\x0esawFingerprint\x12\"\n" +
 	"\rsolve_time_us\x18\x0f \x01(\x01R\vsolveTimeUs\x121\n" +
-	"\bwarnings\x18\x10 \x03(\v2\x15.ripwright.v1.WarningR\bwarningsB\a\n" +
+	"\bwarnings\x18\x10 \x03(\v2\x15.ripwright.v1.WarningR\bwarnings\x12\x1a\n" +
+	"\bcurrency\x18\x11 \x01(\tR\bcurrencyB\a\n" +
 	"\x05_costB\b\n" +
 	"\x06_boundB\x11\n" +
 	"\x0f_worth_per_cost\"\x9f\x01\n" +

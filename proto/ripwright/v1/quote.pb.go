@@ -127,7 +127,18 @@ type QuoteOrderRequest struct {
 	// Stop this many ms after the request came, waiting included, with the simulations
 	// so far, above 0 and at most 3600000.
 	// Absent: 30000. The server's own limit and the caller's deadline count as well.
-	TimeLimitMs   *float64 `protobuf:"fixed64,15,opt,name=time_limit_ms,json=timeLimitMs,proto3,oneof" json:"time_limit_ms,omitempty"`
+	TimeLimitMs *float64 `protobuf:"fixed64,15,opt,name=time_limit_ms,json=timeLimitMs,proto3,oneof" json:"time_limit_ms,omitempty"`
+	// Asks what to buy: how many boards there are of each lot, and what a lot is worth
+	// having. Every lot then needs a price and its boards a thickness, the objective is
+	// cost, and no item is due.
+	BuyList *BuyList `protobuf:"bytes,16,opt,name=buy_list,json=buyList,proto3" json:"buy_list,omitempty"`
+	// Further orders that are cut along with it, as one: a board may give strips for
+	// several. 0 to 20 entries. Each needs an order_id of its own, and in the answer its
+	// items go by order_id/item_id, in at most 128 characters.
+	MoreOrders []*CutOrder `protobuf:"bytes,17,rep,name=more_orders,json=moreOrders,proto3" json:"more_orders,omitempty"`
+	// The currency that prices are in, 0 to 8 characters, such as its ISO 4217 code; it
+	// comes back with the answer and nothing is converted. Empty: the server's.
+	Currency      string `protobuf:"bytes,18,opt,name=currency,proto3" json:"currency,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -278,6 +289,27 @@ func (x *QuoteOrderRequest) GetTimeLimitMs() float64 {
 	return 0
 }
 
+func (x *QuoteOrderRequest) GetBuyList() *BuyList {
+	if x != nil {
+		return x.BuyList
+	}
+	return nil
+}
+
+func (x *QuoteOrderRequest) GetMoreOrders() []*CutOrder {
+	if x != nil {
+		return x.MoreOrders
+	}
+	return nil
+}
+
+func (x *QuoteOrderRequest) GetCurrency() string {
+	if x != nil {
+		return x.Currency
+	}
+	return ""
+}
+
 type isQuoteOrderRequest_SawChoice interface {
 	isQuoteOrderRequest_SawChoice()
 }
@@ -295,6 +327,118 @@ type QuoteOrderRequest_SawName struct {
 func (*QuoteOrderRequest_Saw) isQuoteOrderRequest_SawChoice() {}
 
 func (*QuoteOrderRequest_SawName) isQuoteOrderRequest_SawChoice() {}
+
+// What is asked about buying.
+type BuyList struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Lots of which there are only so many boards, or that come in packs, each at most
+	// once; 0 to 32 entries. Of others there are as many boards as are needed.
+	Lots          []*LotStock `protobuf:"bytes,1,rep,name=lots,proto3" json:"lots,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *BuyList) Reset() {
+	*x = BuyList{}
+	mi := &file_ripwright_v1_quote_proto_msgTypes[1]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *BuyList) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*BuyList) ProtoMessage() {}
+
+func (x *BuyList) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_quote_proto_msgTypes[1]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use BuyList.ProtoReflect.Descriptor instead.
+func (*BuyList) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_quote_proto_rawDescGZIP(), []int{1}
+}
+
+func (x *BuyList) GetLots() []*LotStock {
+	if x != nil {
+		return x.Lots
+	}
+	return nil
+}
+
+// How many boards there are of a lot.
+type LotStock struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The lot, by its id of 0 to 128 characters.
+	LotId string `protobuf:"bytes,1,opt,name=lot_id,json=lotId,proto3" json:"lot_id,omitempty"`
+	// How many boards there are at most, 1 to 1000000. Absent: as many as are needed.
+	MaxBoards *int32 `protobuf:"varint,2,opt,name=max_boards,json=maxBoards,proto3,oneof" json:"max_boards,omitempty"`
+	// How many boards one more pack would bring, 1 to 1000000. Absent: it is not asked
+	// what one would save.
+	PackBoards    *int32 `protobuf:"varint,3,opt,name=pack_boards,json=packBoards,proto3,oneof" json:"pack_boards,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *LotStock) Reset() {
+	*x = LotStock{}
+	mi := &file_ripwright_v1_quote_proto_msgTypes[2]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *LotStock) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*LotStock) ProtoMessage() {}
+
+func (x *LotStock) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_quote_proto_msgTypes[2]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use LotStock.ProtoReflect.Descriptor instead.
+func (*LotStock) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_quote_proto_rawDescGZIP(), []int{2}
+}
+
+func (x *LotStock) GetLotId() string {
+	if x != nil {
+		return x.LotId
+	}
+	return ""
+}
+
+func (x *LotStock) GetMaxBoards() int32 {
+	if x != nil && x.MaxBoards != nil {
+		return *x.MaxBoards
+	}
+	return 0
+}
+
+func (x *LotStock) GetPackBoards() int32 {
+	if x != nil && x.PackBoards != nil {
+		return *x.PackBoards
+	}
+	return 0
+}
 
 // How fast a saw works. What is absent is as the saw has it; what is absent there
 // too takes no time.
@@ -315,7 +459,7 @@ type SawPace struct {
 
 func (x *SawPace) Reset() {
 	*x = SawPace{}
-	mi := &file_ripwright_v1_quote_proto_msgTypes[1]
+	mi := &file_ripwright_v1_quote_proto_msgTypes[3]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -327,7 +471,7 @@ func (x *SawPace) String() string {
 func (*SawPace) ProtoMessage() {}
 
 func (x *SawPace) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_quote_proto_msgTypes[1]
+	mi := &file_ripwright_v1_quote_proto_msgTypes[3]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -340,7 +484,7 @@ func (x *SawPace) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use SawPace.ProtoReflect.Descriptor instead.
 func (*SawPace) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_quote_proto_rawDescGZIP(), []int{1}
+	return file_ripwright_v1_quote_proto_rawDescGZIP(), []int{3}
 }
 
 func (x *SawPace) GetFeedMPerMin() float64 {
@@ -384,7 +528,7 @@ type ScrapAllowance struct {
 
 func (x *ScrapAllowance) Reset() {
 	*x = ScrapAllowance{}
-	mi := &file_ripwright_v1_quote_proto_msgTypes[2]
+	mi := &file_ripwright_v1_quote_proto_msgTypes[4]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -396,7 +540,7 @@ func (x *ScrapAllowance) String() string {
 func (*ScrapAllowance) ProtoMessage() {}
 
 func (x *ScrapAllowance) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_quote_proto_msgTypes[2]
+	mi := &file_ripwright_v1_quote_proto_msgTypes[4]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -409,7 +553,7 @@ func (x *ScrapAllowance) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ScrapAllowance.ProtoReflect.Descriptor instead.
 func (*ScrapAllowance) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_quote_proto_rawDescGZIP(), []int{2}
+	return file_ripwright_v1_quote_proto_rawDescGZIP(), []int{4}
 }
 
 func (x *ScrapAllowance) GetItemId() string {
@@ -447,7 +591,7 @@ type Estimate struct {
 
 func (x *Estimate) Reset() {
 	*x = Estimate{}
-	mi := &file_ripwright_v1_quote_proto_msgTypes[3]
+	mi := &file_ripwright_v1_quote_proto_msgTypes[5]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -459,7 +603,7 @@ func (x *Estimate) String() string {
 func (*Estimate) ProtoMessage() {}
 
 func (x *Estimate) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_quote_proto_msgTypes[3]
+	mi := &file_ripwright_v1_quote_proto_msgTypes[5]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -472,7 +616,7 @@ func (x *Estimate) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Estimate.ProtoReflect.Descriptor instead.
 func (*Estimate) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_quote_proto_rawDescGZIP(), []int{3}
+	return file_ripwright_v1_quote_proto_rawDescGZIP(), []int{5}
 }
 
 func (x *Estimate) GetMean() float64 {
@@ -560,14 +704,16 @@ type QuoteOrderResponse struct {
 	// What these cost, as the objective says.
 	WholeCost *float64 `protobuf:"fixed64,17,opt,name=whole_cost,json=wholeCost,proto3,oneof" json:"whole_cost,omitempty"`
 	// What is worth a look in the request.
-	Warnings      []*Warning `protobuf:"bytes,18,rep,name=warnings,proto3" json:"warnings,omitempty"`
+	Warnings []*Warning `protobuf:"bytes,18,rep,name=warnings,proto3" json:"warnings,omitempty"`
+	// The currency that every amount of money here is in. Empty: it is not said.
+	Currency      string `protobuf:"bytes,19,opt,name=currency,proto3" json:"currency,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *QuoteOrderResponse) Reset() {
 	*x = QuoteOrderResponse{}
-	mi := &file_ripwright_v1_quote_proto_msgTypes[4]
+	mi := &file_ripwright_v1_quote_proto_msgTypes[6]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -579,7 +725,7 @@ func (x *QuoteOrderResponse) String() string {
 func (*QuoteOrderResponse) ProtoMessage() {}
 
 func (x *QuoteOrderResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_quote_proto_msgTypes[4]
+	mi := &file_ripwright_v1_quote_proto_msgTypes[6]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -592,7 +738,7 @@ func (x *QuoteOrderResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use QuoteOrderResponse.ProtoReflect.Descriptor instead.
 func (*QuoteOrderResponse) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_quote_proto_rawDescGZIP(), []int{4}
+	return file_ripwright_v1_quote_proto_rawDescGZIP(), []int{6}
 }
 
 func (x *QuoteOrderResponse) GetResult() PlanningResult {
@@ -721,6 +867,13 @@ func (x *QuoteOrderResponse) GetWarnings() []*Warning {
 	return nil
 }
 
+func (x *QuoteOrderResponse) GetCurrency() string {
+	if x != nil {
+		return x.Currency
+	}
+	return ""
+}
+
 // What an order takes when it is cut by certain values. Figures are those of the
 // simulations and are absent unless each of them filled the order.
 type QuoteOutcome struct {
@@ -762,14 +915,17 @@ type QuoteOutcome struct {
 	SimulationCosts []float64 `protobuf:"fixed64,15,rep,packed,name=simulation_costs,json=simulationCosts,proto3" json:"simulation_costs,omitempty"`
 	// What becomes of each amount that is open, in the order of the items; given where
 	// simulations are unfinished too, to show what holds the order open.
-	Items         []*ItemOutcome `protobuf:"bytes,16,rep,name=items,proto3" json:"items,omitempty"`
+	Items []*ItemOutcome `protobuf:"bytes,16,rep,name=items,proto3" json:"items,omitempty"`
+	// What is taken of each lot, in the order of the lots. The means add up to those of
+	// all boards. Absent unless each simulation filled the order.
+	Lots          []*LotOutcome `protobuf:"bytes,17,rep,name=lots,proto3" json:"lots,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *QuoteOutcome) Reset() {
 	*x = QuoteOutcome{}
-	mi := &file_ripwright_v1_quote_proto_msgTypes[5]
+	mi := &file_ripwright_v1_quote_proto_msgTypes[7]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -781,7 +937,7 @@ func (x *QuoteOutcome) String() string {
 func (*QuoteOutcome) ProtoMessage() {}
 
 func (x *QuoteOutcome) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_quote_proto_msgTypes[5]
+	mi := &file_ripwright_v1_quote_proto_msgTypes[7]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -794,7 +950,7 @@ func (x *QuoteOutcome) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use QuoteOutcome.ProtoReflect.Descriptor instead.
 func (*QuoteOutcome) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_quote_proto_rawDescGZIP(), []int{5}
+	return file_ripwright_v1_quote_proto_rawDescGZIP(), []int{7}
 }
 
 func (x *QuoteOutcome) GetValues() ValueChoice {
@@ -909,6 +1065,87 @@ func (x *QuoteOutcome) GetItems() []*ItemOutcome {
 	return nil
 }
 
+func (x *QuoteOutcome) GetLots() []*LotOutcome {
+	if x != nil {
+		return x.Lots
+	}
+	return nil
+}
+
+// What simulations took of a lot.
+type LotOutcome struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The lot.
+	LotId string `protobuf:"bytes,1,opt,name=lot_id,json=lotId,proto3" json:"lot_id,omitempty"`
+	// Its boards, ripped or set aside.
+	Boards *Estimate `protobuf:"bytes,2,opt,name=boards,proto3" json:"boards,omitempty"`
+	// Their board feet. Absent where some board's thickness is not known.
+	BoardFeet *Estimate `protobuf:"bytes,3,opt,name=board_feet,json=boardFeet,proto3" json:"board_feet,omitempty"`
+	// Money for them; of boards set aside what that loses. Absent where some lot's price
+	// or some board's thickness is not known.
+	Cost          *Estimate `protobuf:"bytes,4,opt,name=cost,proto3" json:"cost,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *LotOutcome) Reset() {
+	*x = LotOutcome{}
+	mi := &file_ripwright_v1_quote_proto_msgTypes[8]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *LotOutcome) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*LotOutcome) ProtoMessage() {}
+
+func (x *LotOutcome) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_quote_proto_msgTypes[8]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use LotOutcome.ProtoReflect.Descriptor instead.
+func (*LotOutcome) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_quote_proto_rawDescGZIP(), []int{8}
+}
+
+func (x *LotOutcome) GetLotId() string {
+	if x != nil {
+		return x.LotId
+	}
+	return ""
+}
+
+func (x *LotOutcome) GetBoards() *Estimate {
+	if x != nil {
+		return x.Boards
+	}
+	return nil
+}
+
+func (x *LotOutcome) GetBoardFeet() *Estimate {
+	if x != nil {
+		return x.BoardFeet
+	}
+	return nil
+}
+
+func (x *LotOutcome) GetCost() *Estimate {
+	if x != nil {
+		return x.Cost
+	}
+	return nil
+}
+
 // What becomes of an item.
 type ItemOutcome struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -936,7 +1173,7 @@ type ItemOutcome struct {
 
 func (x *ItemOutcome) Reset() {
 	*x = ItemOutcome{}
-	mi := &file_ripwright_v1_quote_proto_msgTypes[6]
+	mi := &file_ripwright_v1_quote_proto_msgTypes[9]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -948,7 +1185,7 @@ func (x *ItemOutcome) String() string {
 func (*ItemOutcome) ProtoMessage() {}
 
 func (x *ItemOutcome) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_quote_proto_msgTypes[6]
+	mi := &file_ripwright_v1_quote_proto_msgTypes[9]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -961,7 +1198,7 @@ func (x *ItemOutcome) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ItemOutcome.ProtoReflect.Descriptor instead.
 func (*ItemOutcome) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_quote_proto_rawDescGZIP(), []int{6}
+	return file_ripwright_v1_quote_proto_rawDescGZIP(), []int{9}
 }
 
 func (x *ItemOutcome) GetItemId() string {
@@ -1024,7 +1261,7 @@ type WatchQuoteRequest struct {
 
 func (x *WatchQuoteRequest) Reset() {
 	*x = WatchQuoteRequest{}
-	mi := &file_ripwright_v1_quote_proto_msgTypes[7]
+	mi := &file_ripwright_v1_quote_proto_msgTypes[10]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1036,7 +1273,7 @@ func (x *WatchQuoteRequest) String() string {
 func (*WatchQuoteRequest) ProtoMessage() {}
 
 func (x *WatchQuoteRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_quote_proto_msgTypes[7]
+	mi := &file_ripwright_v1_quote_proto_msgTypes[10]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1049,7 +1286,7 @@ func (x *WatchQuoteRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use WatchQuoteRequest.ProtoReflect.Descriptor instead.
 func (*WatchQuoteRequest) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_quote_proto_rawDescGZIP(), []int{7}
+	return file_ripwright_v1_quote_proto_rawDescGZIP(), []int{10}
 }
 
 func (x *WatchQuoteRequest) GetQuote() *QuoteOrderRequest {
@@ -1075,7 +1312,7 @@ type WatchQuoteResponse struct {
 
 func (x *WatchQuoteResponse) Reset() {
 	*x = WatchQuoteResponse{}
-	mi := &file_ripwright_v1_quote_proto_msgTypes[8]
+	mi := &file_ripwright_v1_quote_proto_msgTypes[11]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1087,7 +1324,7 @@ func (x *WatchQuoteResponse) String() string {
 func (*WatchQuoteResponse) ProtoMessage() {}
 
 func (x *WatchQuoteResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_quote_proto_msgTypes[8]
+	mi := &file_ripwright_v1_quote_proto_msgTypes[11]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1100,7 +1337,7 @@ func (x *WatchQuoteResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use WatchQuoteResponse.ProtoReflect.Descriptor instead.
 func (*WatchQuoteResponse) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_quote_proto_rawDescGZIP(), []int{8}
+	return file_ripwright_v1_quote_proto_rawDescGZIP(), []int{11}
 }
 
 func (x *WatchQuoteResponse) GetEvent() isWatchQuoteResponse_Event {
@@ -1159,7 +1396,7 @@ type QuoteProgress struct {
 
 func (x *QuoteProgress) Reset() {
 	*x = QuoteProgress{}
-	mi := &file_ripwright_v1_quote_proto_msgTypes[9]
+	mi := &file_ripwright_v1_quote_proto_msgTypes[12]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1171,7 +1408,7 @@ func (x *QuoteProgress) String() string {
 func (*QuoteProgress) ProtoMessage() {}
 
 func (x *QuoteProgress) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_quote_proto_msgTypes[9]
+	mi := &file_ripwright_v1_quote_proto_msgTypes[12]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1184,7 +1421,7 @@ func (x *QuoteProgress) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use QuoteProgress.ProtoReflect.Descriptor instead.
 func (*QuoteProgress) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_quote_proto_rawDescGZIP(), []int{9}
+	return file_ripwright_v1_quote_proto_rawDescGZIP(), []int{12}
 }
 
 func (x *QuoteProgress) GetEnded() int32 {
@@ -1205,7 +1442,7 @@ var File_ripwright_v1_quote_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_quote_proto_rawDesc = "" +
 	"\n" +
-	"\x18ripwright/v1/quote.proto\x12\fripwright.v1\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x16ripwright/v1/saw.proto\x1a\x18ripwright/v1/takes.proto\"\xdd\a\n" +
+	"\x18ripwright/v1/quote.proto\x12\fripwright.v1\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x16ripwright/v1/saw.proto\x1a\x18ripwright/v1/takes.proto\"\x86\t\n" +
 	"\x11QuoteOrderRequest\x12%\n" +
 	"\x03saw\x18\x01 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x125\n" +
 	"\bsaw_name\x18\x02 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@H\x00R\asawName\x12,\n" +
@@ -1229,7 +1466,11 @@ const file_ripwright_v1_quote_proto_rawDesc = "" +
 	"\x13replan_every_boards\x18\x0e \x01(\x05B\x11\xaa\xd5\x18\r\n" +
 	"\v\x11\x00\x00\x00\x00\x80\x84.A \x01H\x05R\x11replanEveryBoards\x88\x01\x01\x12:\n" +
 	"\rtime_limit_ms\x18\x0f \x01(\x01B\x11\xaa\xd5\x18\r\n" +
-	"\v\x11\x00\x00\x00\x00@wKA\x18\x01H\x06R\vtimeLimitMs\x88\x01\x01B\f\n" +
+	"\v\x11\x00\x00\x00\x00@wKA\x18\x01H\x06R\vtimeLimitMs\x88\x01\x01\x120\n" +
+	"\bbuy_list\x18\x10 \x01(\v2\x15.ripwright.v1.BuyListR\abuyList\x12H\n" +
+	"\vmore_orders\x18\x11 \x03(\v2\x16.ripwright.v1.CutOrderB\x0f\xaa\xd5\x18\v\x1a\t\x11\x00\x00\x00\x00\x00\x004@R\n" +
+	"moreOrders\x12+\n" +
+	"\bcurrency\x18\x12 \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00 @R\bcurrencyB\f\n" +
 	"\n" +
 	"saw_choiceB\x11\n" +
 	"\x0f_set_aside_lossB\x0e\n" +
@@ -1237,7 +1478,19 @@ const file_ripwright_v1_quote_proto_rawDesc = "" +
 	"\x06_levelB\r\n" +
 	"\v_max_boardsB\x16\n" +
 	"\x14_replan_every_boardsB\x10\n" +
-	"\x0e_time_limit_ms\"\xd6\x02\n" +
+	"\x0e_time_limit_ms\"F\n" +
+	"\aBuyList\x12;\n" +
+	"\x04lots\x18\x01 \x03(\v2\x16.ripwright.v1.LotStockB\x0f\xaa\xd5\x18\v\x1a\t\x11\x00\x00\x00\x00\x00\x00@@R\x04lots\"\xd3\x01\n" +
+	"\bLotStock\x12&\n" +
+	"\x06lot_id\x18\x01 \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00`@R\x05lotId\x12>\n" +
+	"\n" +
+	"max_boards\x18\x02 \x01(\x05B\x1a\xaa\xd5\x18\x16\n" +
+	"\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x80\x84.A \x01H\x00R\tmaxBoards\x88\x01\x01\x12@\n" +
+	"\vpack_boards\x18\x03 \x01(\x05B\x1a\xaa\xd5\x18\x16\n" +
+	"\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x80\x84.A \x01H\x01R\n" +
+	"packBoards\x88\x01\x01B\r\n" +
+	"\v_max_boardsB\x0e\n" +
+	"\f_pack_boards\"\xd6\x02\n" +
 	"\aSawPace\x12B\n" +
 	"\x0efeed_m_per_min\x18\x01 \x01(\x01B\x18\xaa\xd5\x18\x14\n" +
 	"\x12\t{\x14\xaeG\xe1z\x84?\x11\x00\x00\x00\x00\x00@\x7f@H\x00R\vfeedMPerMin\x88\x01\x01\x12N\n" +
@@ -1262,7 +1515,7 @@ const file_ripwright_v1_quote_proto_rawDesc = "" +
 	"\x05lower\x18\x02 \x01(\x01R\x05lower\x12\x14\n" +
 	"\x05upper\x18\x03 \x01(\x01R\x05upper\x12\x14\n" +
 	"\x05level\x18\x04 \x01(\x01R\x05level\x12\x16\n" +
-	"\x06trials\x18\x05 \x01(\x05R\x06trials\"\xc4\x06\n" +
+	"\x06trials\x18\x05 \x01(\x05R\x06trials\"\xe0\x06\n" +
 	"\x12QuoteOrderResponse\x124\n" +
 	"\x06result\x18\x01 \x01(\x0e2\x1c.ripwright.v1.PlanningResultR\x06result\x120\n" +
 	"\x05quote\x18\x02 \x01(\v2\x1a.ripwright.v1.QuoteOutcomeR\x05quote\x122\n" +
@@ -1286,11 +1539,12 @@ const file_ripwright_v1_quote_proto_rawDesc = "" +
 	"\fwhole_boards\x18\x10 \x01(\x05H\x02R\vwholeBoards\x88\x01\x01\x12\"\n" +
 	"\n" +
 	"whole_cost\x18\x11 \x01(\x01H\x03R\twholeCost\x88\x01\x01\x121\n" +
-	"\bwarnings\x18\x12 \x03(\v2\x15.ripwright.v1.WarningR\bwarningsB\a\n" +
+	"\bwarnings\x18\x12 \x03(\v2\x15.ripwright.v1.WarningR\bwarnings\x12\x1a\n" +
+	"\bcurrency\x18\x13 \x01(\tR\bcurrencyB\a\n" +
 	"\x05_costB\b\n" +
 	"\x06_boundB\x0f\n" +
 	"\r_whole_boardsB\r\n" +
-	"\v_whole_cost\"\xa5\x06\n" +
+	"\v_whole_cost\"\xd3\x06\n" +
 	"\fQuoteOutcome\x121\n" +
 	"\x06values\x18\x01 \x01(\x0e2\x19.ripwright.v1.ValueChoiceR\x06values\x124\n" +
 	"\x06result\x18\x02 \x01(\x0e2\x1c.ripwright.v1.PlanningResultR\x06result\x12 \n" +
@@ -1313,7 +1567,15 @@ const file_ripwright_v1_quote_proto_rawDesc = "" +
 	"\vrerip_worth\x18\x0e \x01(\v2\x16.ripwright.v1.EstimateR\n" +
 	"reripWorth\x12)\n" +
 	"\x10simulation_costs\x18\x0f \x03(\x01R\x0fsimulationCosts\x12/\n" +
-	"\x05items\x18\x10 \x03(\v2\x19.ripwright.v1.ItemOutcomeR\x05items\"\x9c\x02\n" +
+	"\x05items\x18\x10 \x03(\v2\x19.ripwright.v1.ItemOutcomeR\x05items\x12,\n" +
+	"\x04lots\x18\x11 \x03(\v2\x18.ripwright.v1.LotOutcomeR\x04lots\"\xb6\x01\n" +
+	"\n" +
+	"LotOutcome\x12\x15\n" +
+	"\x06lot_id\x18\x01 \x01(\tR\x05lotId\x12.\n" +
+	"\x06boards\x18\x02 \x01(\v2\x16.ripwright.v1.EstimateR\x06boards\x125\n" +
+	"\n" +
+	"board_feet\x18\x03 \x01(\v2\x16.ripwright.v1.EstimateR\tboardFeet\x12*\n" +
+	"\x04cost\x18\x04 \x01(\v2\x16.ripwright.v1.EstimateR\x04cost\"\x9c\x02\n" +
 	"\vItemOutcome\x12\x17\n" +
 	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x12 \n" +
 	"\tlength_mm\x18\x02 \x01(\x01H\x00R\blengthMm\x88\x01\x01\x12*\n" +
@@ -1355,71 +1617,81 @@ func file_ripwright_v1_quote_proto_rawDescGZIP() []byte {
 }
 
 var file_ripwright_v1_quote_proto_enumTypes = make([]protoimpl.EnumInfo, 1)
-var file_ripwright_v1_quote_proto_msgTypes = make([]protoimpl.MessageInfo, 10)
+var file_ripwright_v1_quote_proto_msgTypes = make([]protoimpl.MessageInfo, 13)
 var file_ripwright_v1_quote_proto_goTypes = []any{
 	(ValueChoice)(0),           // 0: ripwright.v1.ValueChoice
 	(*QuoteOrderRequest)(nil),  // 1: ripwright.v1.QuoteOrderRequest
-	(*SawPace)(nil),            // 2: ripwright.v1.SawPace
-	(*ScrapAllowance)(nil),     // 3: ripwright.v1.ScrapAllowance
-	(*Estimate)(nil),           // 4: ripwright.v1.Estimate
-	(*QuoteOrderResponse)(nil), // 5: ripwright.v1.QuoteOrderResponse
-	(*QuoteOutcome)(nil),       // 6: ripwright.v1.QuoteOutcome
-	(*ItemOutcome)(nil),        // 7: ripwright.v1.ItemOutcome
-	(*WatchQuoteRequest)(nil),  // 8: ripwright.v1.WatchQuoteRequest
-	(*WatchQuoteResponse)(nil), // 9: ripwright.v1.WatchQuoteResponse
-	(*QuoteProgress)(nil),      // 10: ripwright.v1.QuoteProgress
-	(*Saw)(nil),                // 11: ripwright.v1.Saw
-	(*CutOrder)(nil),           // 12: ripwright.v1.CutOrder
-	(*Lumber)(nil),             // 13: ripwright.v1.Lumber
-	(PlanObjective)(0),         // 14: ripwright.v1.PlanObjective
-	(PlanningResult)(0),        // 15: ripwright.v1.PlanningResult
-	(*LotUse)(nil),             // 16: ripwright.v1.LotUse
-	(*ImpossibleItem)(nil),     // 17: ripwright.v1.ImpossibleItem
-	(*LateItem)(nil),           // 18: ripwright.v1.LateItem
-	(EndedBy)(0),               // 19: ripwright.v1.EndedBy
-	(*Warning)(nil),            // 20: ripwright.v1.Warning
+	(*BuyList)(nil),            // 2: ripwright.v1.BuyList
+	(*LotStock)(nil),           // 3: ripwright.v1.LotStock
+	(*SawPace)(nil),            // 4: ripwright.v1.SawPace
+	(*ScrapAllowance)(nil),     // 5: ripwright.v1.ScrapAllowance
+	(*Estimate)(nil),           // 6: ripwright.v1.Estimate
+	(*QuoteOrderResponse)(nil), // 7: ripwright.v1.QuoteOrderResponse
+	(*QuoteOutcome)(nil),       // 8: ripwright.v1.QuoteOutcome
+	(*LotOutcome)(nil),         // 9: ripwright.v1.LotOutcome
+	(*ItemOutcome)(nil),        // 10: ripwright.v1.ItemOutcome
+	(*WatchQuoteRequest)(nil),  // 11: ripwright.v1.WatchQuoteRequest
+	(*WatchQuoteResponse)(nil), // 12: ripwright.v1.WatchQuoteResponse
+	(*QuoteProgress)(nil),      // 13: ripwright.v1.QuoteProgress
+	(*Saw)(nil),                // 14: ripwright.v1.Saw
+	(*CutOrder)(nil),           // 15: ripwright.v1.CutOrder
+	(*Lumber)(nil),             // 16: ripwright.v1.Lumber
+	(PlanObjective)(0),         // 17: ripwright.v1.PlanObjective
+	(PlanningResult)(0),        // 18: ripwright.v1.PlanningResult
+	(*LotUse)(nil),             // 19: ripwright.v1.LotUse
+	(*ImpossibleItem)(nil),     // 20: ripwright.v1.ImpossibleItem
+	(*LateItem)(nil),           // 21: ripwright.v1.LateItem
+	(EndedBy)(0),               // 22: ripwright.v1.EndedBy
+	(*Warning)(nil),            // 23: ripwright.v1.Warning
 }
 var file_ripwright_v1_quote_proto_depIdxs = []int32{
-	11, // 0: ripwright.v1.QuoteOrderRequest.saw:type_name -> ripwright.v1.Saw
-	12, // 1: ripwright.v1.QuoteOrderRequest.order:type_name -> ripwright.v1.CutOrder
-	13, // 2: ripwright.v1.QuoteOrderRequest.lumber:type_name -> ripwright.v1.Lumber
-	14, // 3: ripwright.v1.QuoteOrderRequest.objective:type_name -> ripwright.v1.PlanObjective
+	14, // 0: ripwright.v1.QuoteOrderRequest.saw:type_name -> ripwright.v1.Saw
+	15, // 1: ripwright.v1.QuoteOrderRequest.order:type_name -> ripwright.v1.CutOrder
+	16, // 2: ripwright.v1.QuoteOrderRequest.lumber:type_name -> ripwright.v1.Lumber
+	17, // 3: ripwright.v1.QuoteOrderRequest.objective:type_name -> ripwright.v1.PlanObjective
 	0,  // 4: ripwright.v1.QuoteOrderRequest.values:type_name -> ripwright.v1.ValueChoice
 	0,  // 5: ripwright.v1.QuoteOrderRequest.compare:type_name -> ripwright.v1.ValueChoice
-	2,  // 6: ripwright.v1.QuoteOrderRequest.pace:type_name -> ripwright.v1.SawPace
-	3,  // 7: ripwright.v1.QuoteOrderRequest.scrap:type_name -> ripwright.v1.ScrapAllowance
-	15, // 8: ripwright.v1.QuoteOrderResponse.result:type_name -> ripwright.v1.PlanningResult
-	6,  // 9: ripwright.v1.QuoteOrderResponse.quote:type_name -> ripwright.v1.QuoteOutcome
-	6,  // 10: ripwright.v1.QuoteOrderResponse.others:type_name -> ripwright.v1.QuoteOutcome
-	16, // 11: ripwright.v1.QuoteOrderResponse.lots:type_name -> ripwright.v1.LotUse
-	17, // 12: ripwright.v1.QuoteOrderResponse.impossible:type_name -> ripwright.v1.ImpossibleItem
-	18, // 13: ripwright.v1.QuoteOrderResponse.late:type_name -> ripwright.v1.LateItem
-	19, // 14: ripwright.v1.QuoteOrderResponse.ended_by:type_name -> ripwright.v1.EndedBy
-	0,  // 15: ripwright.v1.QuoteOrderResponse.advised:type_name -> ripwright.v1.ValueChoice
-	20, // 16: ripwright.v1.QuoteOrderResponse.warnings:type_name -> ripwright.v1.Warning
-	0,  // 17: ripwright.v1.QuoteOutcome.values:type_name -> ripwright.v1.ValueChoice
-	15, // 18: ripwright.v1.QuoteOutcome.result:type_name -> ripwright.v1.PlanningResult
-	4,  // 19: ripwright.v1.QuoteOutcome.boards:type_name -> ripwright.v1.Estimate
-	4,  // 20: ripwright.v1.QuoteOutcome.board_feet:type_name -> ripwright.v1.Estimate
-	4,  // 21: ripwright.v1.QuoteOutcome.face_m2:type_name -> ripwright.v1.Estimate
-	4,  // 22: ripwright.v1.QuoteOutcome.cost:type_name -> ripwright.v1.Estimate
-	4,  // 23: ripwright.v1.QuoteOutcome.yield_ratio:type_name -> ripwright.v1.Estimate
-	4,  // 24: ripwright.v1.QuoteOutcome.saw_hours:type_name -> ripwright.v1.Estimate
-	4,  // 25: ripwright.v1.QuoteOutcome.shifts:type_name -> ripwright.v1.Estimate
-	4,  // 26: ripwright.v1.QuoteOutcome.set_aside_boards:type_name -> ripwright.v1.Estimate
-	4,  // 27: ripwright.v1.QuoteOutcome.rerip_m2:type_name -> ripwright.v1.Estimate
-	4,  // 28: ripwright.v1.QuoteOutcome.rerip_worth:type_name -> ripwright.v1.Estimate
-	7,  // 29: ripwright.v1.QuoteOutcome.items:type_name -> ripwright.v1.ItemOutcome
-	4,  // 30: ripwright.v1.ItemOutcome.made:type_name -> ripwright.v1.Estimate
-	4,  // 31: ripwright.v1.ItemOutcome.filled_at_board:type_name -> ripwright.v1.Estimate
-	1,  // 32: ripwright.v1.WatchQuoteRequest.quote:type_name -> ripwright.v1.QuoteOrderRequest
-	10, // 33: ripwright.v1.WatchQuoteResponse.progress:type_name -> ripwright.v1.QuoteProgress
-	5,  // 34: ripwright.v1.WatchQuoteResponse.quote:type_name -> ripwright.v1.QuoteOrderResponse
-	35, // [35:35] is the sub-list for method output_type
-	35, // [35:35] is the sub-list for method input_type
-	35, // [35:35] is the sub-list for extension type_name
-	35, // [35:35] is the sub-list for extension extendee
-	0,  // [0:35] is the sub-list for field type_name
+	4,  // 6: ripwright.v1.QuoteOrderRequest.pace:type_name -> ripwright.v1.SawPace
+	5,  // 7: ripwright.v1.QuoteOrderRequest.scrap:type_name -> ripwright.v1.ScrapAllowance
+	2,  // 8: ripwright.v1.QuoteOrderRequest.buy_list:type_name -> ripwright.v1.BuyList
+	15, // 9: ripwright.v1.QuoteOrderRequest.more_orders:type_name -> ripwright.v1.CutOrder
+	3,  // 10: ripwright.v1.BuyList.lots:type_name -> ripwright.v1.LotStock
+	18, // 11: ripwright.v1.QuoteOrderResponse.result:type_name -> ripwright.v1.PlanningResult
+	8,  // 12: ripwright.v1.QuoteOrderResponse.quote:type_name -> ripwright.v1.QuoteOutcome
+	8,  // 13: ripwright.v1.QuoteOrderResponse.others:type_name -> ripwright.v1.QuoteOutcome
+	19, // 14: ripwright.v1.QuoteOrderResponse.lots:type_name -> ripwright.v1.LotUse
+	20, // 15: ripwright.v1.QuoteOrderResponse.impossible:type_name -> ripwright.v1.ImpossibleItem
+	21, // 16: ripwright.v1.QuoteOrderResponse.late:type_name -> ripwright.v1.LateItem
+	22, // 17: ripwright.v1.QuoteOrderResponse.ended_by:type_name -> ripwright.v1.EndedBy
+	0,  // 18: ripwright.v1.QuoteOrderResponse.advised:type_name -> ripwright.v1.ValueChoice
+	23, // 19: ripwright.v1.QuoteOrderResponse.warnings:type_name -> ripwright.v1.Warning
+	0,  // 20: ripwright.v1.QuoteOutcome.values:type_name -> ripwright.v1.ValueChoice
+	18, // 21: ripwright.v1.QuoteOutcome.result:type_name -> ripwright.v1.PlanningResult
+	6,  // 22: ripwright.v1.QuoteOutcome.boards:type_name -> ripwright.v1.Estimate
+	6,  // 23: ripwright.v1.QuoteOutcome.board_feet:type_name -> ripwright.v1.Estimate
+	6,  // 24: ripwright.v1.QuoteOutcome.face_m2:type_name -> ripwright.v1.Estimate
+	6,  // 25: ripwright.v1.QuoteOutcome.cost:type_name -> ripwright.v1.Estimate
+	6,  // 26: ripwright.v1.QuoteOutcome.yield_ratio:type_name -> ripwright.v1.Estimate
+	6,  // 27: ripwright.v1.QuoteOutcome.saw_hours:type_name -> ripwright.v1.Estimate
+	6,  // 28: ripwright.v1.QuoteOutcome.shifts:type_name -> ripwright.v1.Estimate
+	6,  // 29: ripwright.v1.QuoteOutcome.set_aside_boards:type_name -> ripwright.v1.Estimate
+	6,  // 30: ripwright.v1.QuoteOutcome.rerip_m2:type_name -> ripwright.v1.Estimate
+	6,  // 31: ripwright.v1.QuoteOutcome.rerip_worth:type_name -> ripwright.v1.Estimate
+	10, // 32: ripwright.v1.QuoteOutcome.items:type_name -> ripwright.v1.ItemOutcome
+	9,  // 33: ripwright.v1.QuoteOutcome.lots:type_name -> ripwright.v1.LotOutcome
+	6,  // 34: ripwright.v1.LotOutcome.boards:type_name -> ripwright.v1.Estimate
+	6,  // 35: ripwright.v1.LotOutcome.board_feet:type_name -> ripwright.v1.Estimate
+	6,  // 36: ripwright.v1.LotOutcome.cost:type_name -> ripwright.v1.Estimate
+	6,  // 37: ripwright.v1.ItemOutcome.made:type_name -> ripwright.v1.Estimate
+	6,  // 38: ripwright.v1.ItemOutcome.filled_at_board:type_name -> ripwright.v1.Estimate
+	1,  // 39: ripwright.v1.WatchQuoteRequest.quote:type_name -> ripwright.v1.QuoteOrderRequest
+	13, // 40: ripwright.v1.WatchQuoteResponse.progress:type_name -> ripwright.v1.QuoteProgress
+	7,  // 41: ripwright.v1.WatchQuoteResponse.quote:type_name -> ripwright.v1.QuoteOrderResponse
+	42, // [42:42] is the sub-list for method output_type
+	42, // [42:42] is the sub-list for method input_type
+	42, // [42:42] is the sub-list for extension type_name
+	42, // [42:42] is the sub-list for extension extendee
+	0,  // [0:42] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_quote_proto_init() }
@@ -1436,10 +1708,11 @@ func file_ripwright_v1_quote_proto_init() {
 		(*QuoteOrderRequest_Saw)(nil),
 		(*QuoteOrderRequest_SawName)(nil),
 	}
-	file_ripwright_v1_quote_proto_msgTypes[1].OneofWrappers = []any{}
-	file_ripwright_v1_quote_proto_msgTypes[4].OneofWrappers = []any{}
+	file_ripwright_v1_quote_proto_msgTypes[2].OneofWrappers = []any{}
+	file_ripwright_v1_quote_proto_msgTypes[3].OneofWrappers = []any{}
 	file_ripwright_v1_quote_proto_msgTypes[6].OneofWrappers = []any{}
-	file_ripwright_v1_quote_proto_msgTypes[8].OneofWrappers = []any{
+	file_ripwright_v1_quote_proto_msgTypes[9].OneofWrappers = []any{}
+	file_ripwright_v1_quote_proto_msgTypes[11].OneofWrappers = []any{
 		(*WatchQuoteResponse_Progress)(nil),
 		(*WatchQuoteResponse_Quote)(nil),
 	}
@@ -1449,7 +1722,7 @@ func file_ripwright_v1_quote_proto_init() {
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_ripwright_v1_quote_proto_rawDesc), len(file_ripwright_v1_quote_proto_rawDesc)),
 			NumEnums:      1,
-			NumMessages:   10,
+			NumMessages:   13,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

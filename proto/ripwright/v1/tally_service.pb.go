@@ -160,7 +160,10 @@ type TallyPackRequest struct {
 	PastPacks []*PastPack `protobuf:"bytes,9,rep,name=past_packs,json=pastPacks,proto3" json:"past_packs,omitempty"`
 	// From which to which moisture content the packs' species are to be followed.
 	// Absent: not asked.
-	Moisture      *MoistureSpan `protobuf:"bytes,10,opt,name=moisture,proto3" json:"moisture,omitempty"`
+	Moisture *MoistureSpan `protobuf:"bytes,10,opt,name=moisture,proto3" json:"moisture,omitempty"`
+	// The currency that prices are in, 0 to 8 characters, such as its ISO 4217 code; it
+	// comes back with the answer and nothing is converted. Empty: the server's.
+	Currency      string `protobuf:"bytes,11,opt,name=currency,proto3" json:"currency,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -263,6 +266,13 @@ func (x *TallyPackRequest) GetMoisture() *MoistureSpan {
 		return x.Moisture
 	}
 	return nil
+}
+
+func (x *TallyPackRequest) GetCurrency() string {
+	if x != nil {
+		return x.Currency
+	}
+	return ""
 }
 
 // How a gross figure becomes a net one.
@@ -648,7 +658,9 @@ type TallyPackResponse struct {
 	// The total of all packs.
 	All *TallyGroup `protobuf:"bytes,8,opt,name=all,proto3" json:"all,omitempty"`
 	// The suppliers' accuracy, in order of appearance, past packs first.
-	Suppliers     []*SupplierAccuracy `protobuf:"bytes,9,rep,name=suppliers,proto3" json:"suppliers,omitempty"`
+	Suppliers []*SupplierAccuracy `protobuf:"bytes,9,rep,name=suppliers,proto3" json:"suppliers,omitempty"`
+	// The currency that every amount of money here is in. Empty: it is not said.
+	Currency      string `protobuf:"bytes,10,opt,name=currency,proto3" json:"currency,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -746,11 +758,18 @@ func (x *TallyPackResponse) GetSuppliers() []*SupplierAccuracy {
 	return nil
 }
 
+func (x *TallyPackResponse) GetCurrency() string {
+	if x != nil {
+		return x.Currency
+	}
+	return ""
+}
+
 var File_ripwright_v1_tally_service_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_tally_service_proto_rawDesc = "" +
 	"\n" +
-	" ripwright/v1/tally_service.proto\x12\fripwright.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x18ripwright/v1/takes.proto\x1a\x18ripwright/v1/tally.proto\x1a ripwright/v1/tally_account.proto\"\x86\x05\n" +
+	" ripwright/v1/tally_service.proto\x12\fripwright.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x18ripwright/v1/takes.proto\x1a\x18ripwright/v1/tally.proto\x1a ripwright/v1/tally_account.proto\"\xb3\x05\n" +
 	"\x10TallyPackRequest\x12B\n" +
 	"\x05packs\x18\x01 \x03(\v2\x12.ripwright.v1.PackB\x18\xaa\xd5\x18\x14\x1a\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00@\x8f@R\x05packs\x12+\n" +
 	"\x04rule\x18\x02 \x01(\x0e2\x17.ripwright.v1.TallyRuleR\x04rule\x12.\n" +
@@ -763,7 +782,8 @@ const file_ripwright_v1_tally_service_proto_rawDesc = "" +
 	"\n" +
 	"past_packs\x18\t \x03(\v2\x16.ripwright.v1.PastPackB\x0f\xaa\xd5\x18\v\x1a\t\x11\x00\x00\x00\x00\x00\x88\xc3@R\tpastPacks\x126\n" +
 	"\bmoisture\x18\n" +
-	" \x01(\v2\x1a.ripwright.v1.MoistureSpanR\bmoisture\"\x93\x01\n" +
+	" \x01(\v2\x1a.ripwright.v1.MoistureSpanR\bmoisture\x12+\n" +
+	"\bcurrency\x18\v \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00 @R\bcurrency\"\x93\x01\n" +
 	"\x12ShrinkageAllowance\x12A\n" +
 	"\n" +
 	"convention\x18\x01 \x01(\x0e2!.ripwright.v1.AllowanceConventionR\n" +
@@ -822,7 +842,7 @@ const file_ripwright_v1_tally_service_proto_rawDesc = "" +
 	"to_percent\x18\x02 \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
 	"\t\x11\x00\x00\x00\x00\x00@o@H\x01R\ttoPercent\x88\x01\x01B\x0f\n" +
 	"\r_from_percentB\r\n" +
-	"\v_to_percent\"\x82\x04\n" +
+	"\v_to_percent\"\x9e\x04\n" +
 	"\x11TallyPackResponse\x12+\n" +
 	"\x04rule\x18\x01 \x01(\x0e2\x17.ripwright.v1.TallyRuleR\x04rule\x12.\n" +
 	"\x05basis\x18\x02 \x01(\x0e2\x18.ripwright.v1.TallyBasisR\x05basis\x12>\n" +
@@ -832,7 +852,9 @@ const file_ripwright_v1_tally_service_proto_rawDesc = "" +
 	"\x05packs\x18\x06 \x03(\v2\x19.ripwright.v1.PackAccountR\x05packs\x120\n" +
 	"\x06groups\x18\a \x03(\v2\x18.ripwright.v1.TallyGroupR\x06groups\x12*\n" +
 	"\x03all\x18\b \x01(\v2\x18.ripwright.v1.TallyGroupR\x03all\x12<\n" +
-	"\tsuppliers\x18\t \x03(\v2\x1e.ripwright.v1.SupplierAccuracyR\tsuppliers*\x7f\n" +
+	"\tsuppliers\x18\t \x03(\v2\x1e.ripwright.v1.SupplierAccuracyR\tsuppliers\x12\x1a\n" +
+	"\bcurrency\x18\n" +
+	" \x01(\tR\bcurrency*\x7f\n" +
 	"\x13AllowanceConvention\x12$\n" +
 	" ALLOWANCE_CONVENTION_UNSPECIFIED\x10\x00\x12!\n" +
 	"\x1dALLOWANCE_CONVENTION_SUBTRACT\x10\x01\x12\x1f\n" +

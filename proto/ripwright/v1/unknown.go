@@ -71,6 +71,25 @@ func (x *BoardSpread) HasUnknownFields() bool {
 			return true
 		}
 	}
+	for _, m := range x.GetDefects() {
+		if m.HasUnknownFields() {
+			return true
+		}
+	}
+	return len(x.unknownFields) > 0
+}
+
+// HasUnknownFields reports whether the message, or one within it, has fields that
+// this release does not know.
+func (x *BuyList) HasUnknownFields() bool {
+	if x == nil {
+		return false
+	}
+	for _, m := range x.GetLots() {
+		if m.HasUnknownFields() {
+			return true
+		}
+	}
 	return len(x.unknownFields) > 0
 }
 
@@ -276,6 +295,15 @@ func (x *Defect) HasUnknownFields() bool {
 
 // HasUnknownFields reports whether the message, or one within it, has fields that
 // this release does not know.
+func (x *DefectRate) HasUnknownFields() bool {
+	if x == nil {
+		return false
+	}
+	return len(x.unknownFields) > 0
+}
+
+// HasUnknownFields reports whether the message, or one within it, has fields that
+// this release does not know.
 func (x *DrawPlanRequest) HasUnknownFields() bool {
 	if x == nil {
 		return false
@@ -443,6 +471,15 @@ func (x *Lot) HasUnknownFields() bool {
 	}
 	if x.GetSpread().HasUnknownFields() {
 		return true
+	}
+	return len(x.unknownFields) > 0
+}
+
+// HasUnknownFields reports whether the message, or one within it, has fields that
+// this release does not know.
+func (x *LotStock) HasUnknownFields() bool {
+	if x == nil {
+		return false
 	}
 	return len(x.unknownFields) > 0
 }
@@ -617,6 +654,14 @@ func (x *QuoteOrderRequest) HasUnknownFields() bool {
 		return true
 	}
 	for _, m := range x.GetScrap() {
+		if m.HasUnknownFields() {
+			return true
+		}
+	}
+	if x.GetBuyList().HasUnknownFields() {
+		return true
+	}
+	for _, m := range x.GetMoreOrders() {
 		if m.HasUnknownFields() {
 			return true
 		}

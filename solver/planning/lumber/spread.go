@@ -19,6 +19,7 @@ type Spread struct {
 	Taper           unit.Length // most that the width falls from end to end
 	Thickness       unit.Length // 0: not said
 	StraightNear    bool        // boards come with a straight near edge
+	Defects         []DefectRate
 }
 
 // LengthShare is a length and in what proportion it comes.
@@ -50,6 +51,7 @@ func (s Spread) Faults() fault.List {
 	if s.StraightNear && s.Crook != 0 {
 		l.Add("spread.crook_mm", "is %g; must be 0 where the near edge is straight", s.Crook.MM())
 	}
+	l = append(l, s.defectFaults()...)
 	if n := len(s.Lengths); n == 0 || n > MaxKinds {
 		l.Because(fault.WrongCount, "spread.lengths", "has %d entries; 1 to %d are taken", n, MaxKinds)
 		return l
@@ -96,6 +98,7 @@ func (s Spread) draw(r *rand.Rand, length unit.Length) wood.Board {
 	taper := share(s.Taper, r.Float64())
 	if crook == 0 && taper == 0 {
 		b.Stations = []wood.Station{{Far: width}}
+		s.defects(r, &b, width, crook)
 		return b
 	}
 	// The near edge bows away from the fence, which it touches at both ends.
@@ -108,6 +111,7 @@ func (s Spread) draw(r *rand.Rand, length unit.Length) wood.Board {
 			X: share(b.Length, t), Near: near, Far: near + width + taper/2 - share(taper, t),
 		})
 	}
+	s.defects(r, &b, width, crook)
 	return b
 }
 

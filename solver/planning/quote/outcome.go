@@ -42,6 +42,13 @@ func outcome(p *Problem, pl *values.Planner, policy Policy, runs []*tally, level
 		}
 	}
 	slices.Sort(out.Costs)
+	for g := range p.Lots {
+		out.Lots = append(out.Lots, LotOutcome{
+			Boards:    of(func(t *tally) float64 { return float64(t.lots[g].boards) }),
+			BoardFeet: of(func(t *tally) float64 { return t.lots[g].feet }),
+			Cost:      of(func(t *tally) float64 { return t.lots[g].cost }),
+		})
+	}
 	for k := range pl.Demand.Rows {
 		least := 0.0
 		row := Row{

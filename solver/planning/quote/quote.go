@@ -39,6 +39,10 @@ type Problem struct {
 	// Scrap is for every row of the demand what part more has to be made.
 	// Nil: nothing.
 	Scrap []float64
+	// Stock says that boards are bought: the lots of the plan are taken in its
+	// proportions, as evenly as boards are whole, and of a lot that Values limits no
+	// more than there are. Else which lot a board is of is drawn.
+	Stock bool
 }
 
 // Options of a quote.
@@ -59,6 +63,9 @@ type Options struct {
 	// Values are the options of planning. Its Stop ends the quote, its Each runs
 	// the runs side by side.
 	Values values.Options
+	// Ended is told of the plan, and of what is wanted in all, once the runs have ended.
+	// Nil: nobody is.
+	Ended func(pl *values.Planner, plan *values.Plan, open []int64)
 	// Progress is told after every run how many are done, by whoever ran it.
 	Progress func(runs int)
 }
@@ -96,9 +103,14 @@ type Outcome struct {
 	Yield, Hours, Shifts, Aside   Interval
 	Rerip, ReripWorth             Interval // m2 and money
 	Rows                          []Row
-	Runs, Unfinished              int       // runs counted, and those of them that did not fill the order
-	Costs                         []float64 // of each run, rising
+	Lots                          []LotOutcome // the means add up to those of all boards
+	Runs, Unfinished              int          // runs counted, and those of them that did not fill the order
+	Costs                         []float64    // of each run, rising
 }
+
+// LotOutcome is what is taken of a lot: boards ripped or set aside, their board feet,
+// and what they cost.
+type LotOutcome struct{ Boards, BoardFeet, Cost Interval }
 
 // Result of a quote.
 type Result struct {

@@ -1,6 +1,7 @@
 package quote
 
 import (
+	"math"
 	"math/rand/v2"
 	"slices"
 	"time"
@@ -47,7 +48,14 @@ type tally struct {
 	byDue                   []bool
 	last                    int // the row that was filled last
 	unfinished              bool
+	lots                    []taken
 	curve                   [][Tenths]float64
+}
+
+// taken is what a run took of a lot.
+type taken struct {
+	boards     int
+	feet, cost float64
 }
 
 // boardWork limits the search for one board: few need as much, and a quote shall
@@ -58,7 +66,8 @@ func (r *course) start(open []int64) {
 	r.open, r.made = slices.Clone(open), make([]int64, len(open))
 	r.saw.Saw = r.p.Values.Saw
 	r.saw.Saw.Blades = slices.Clone(r.saw.Saw.Blades)
-	r.tally = tally{made: make([]int64, len(open)), filledAt: make([]int, len(open)), byDue: make([]bool, len(open)), last: -1}
+	r.tally = tally{made: make([]int64, len(open)), filledAt: make([]int, len(open)), byDue: make([]bool, len(open)), last: -1,
+		lots: make([]taken, len(r.p.Lots))}
 	for _, k := range r.plan.Impossible {
 		r.open[k] = 0
 	}
@@ -99,7 +108,12 @@ func (r *course) to(random, told *rand.Rand, target []int64) bool {
 		if r.policy == Planned && !r.replan() {
 			return false
 		}
-		lot := r.lot(random)
+		lot, ok := r.next(random)
+		if !ok { // there are no more boards
+			r.tally.unfinished = true
+			r.tally.last = r.behind(target)
+			break
+		}
 		b := r.p.Lots[lot].From.Draw(random)
 		if !r.board(lot, &b) {
 			return false
@@ -157,7 +171,33 @@ func (r *course) behind(target []int64) int {
 	return last
 }
 
-// lot draws the lot that the next board is of.
+// next gives the lot that the next board is of; false: none has any more.
+func (r *course) next(random *rand.Rand) (int, bool) {
+	if !r.p.Stock {
+		return r.lot(random), true
+	}
+	// Of those with boards left the one that lags most behind its share. Where the plan's
+	// lots are used up the cheapest of the others has to do.
+	best, most, so := -1, 0.0, float64(r.tally.boards+r.tally.aside+1)/r.shares[len(r.shares)-1]
+	before := 0.0
+	for g, s := range r.shares {
+		share := s - before
+		before = s
+		if lot := &r.p.Values.Lots[g]; lot.Limited && float64(r.tally.lots[g].boards+1) > lot.Most {
+			continue
+		}
+		lags := share*so - float64(r.tally.lots[g].boards)
+		if share <= 0 {
+			lags = math.Inf(-1) // before none
+		}
+		if best < 0 || lags > most || lags == most && math.IsInf(lags, -1) && r.p.Lots[g].Price < r.p.Lots[best].Price {
+			best, most = g, lags
+		}
+	}
+	return best, best >= 0
+}
+
+// lot draws the lot that a board is of.
 func (r *course) lot(random *rand.Rand) int {
 	if len(r.shares) == 1 {
 		return 0
@@ -182,6 +222,8 @@ func (r *course) board(lot int, b *wood.Board) bool {
 		r.line.Sample.Add(b)
 	}
 	feet := lumber.BoardFeet(b)
+	of := &r.tally.lots[lot]
+	of.boards++
 	cost := feet * float64(r.p.Lots[lot].Price) / 1e6
 	// As a line solves it: of plans that are worth the same it matters which.
 	s, err := rip.Solve(&r.saw, rip.Options{Work: boardWork, Memory: r.o.Values.Memory, Stop: r.o.Values.Stop})
@@ -193,12 +235,15 @@ func (r *course) board(lot int, b *wood.Board) bool {
 	if f := r.line.Force; f != nil && lost < 1 && (err != nil || s.Best.Worth.Money() < f.PerFace*b.Face().SquareMetres()*(1-lost)) {
 		r.tally.aside++
 		r.tally.cost += cost * lost
+		of.cost += cost * lost
 		return true
 	}
 	t := &r.tally
 	t.boards++
 	t.cost += cost
 	t.feet += feet
+	of.feet += feet
+	of.cost += cost
 	t.face += b.Face().SquareMetres()
 	t.busy += r.takes(b, s)
 	if err != nil {

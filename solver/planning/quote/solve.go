@@ -94,6 +94,9 @@ func Solve(p *Problem, o Options) (*Result, error) {
 		}
 	}
 	r.advise(p, &o, tallies, against)
+	if o.Ended != nil {
+		o.Ended(pl, plan, open)
+	}
 	if !slices.ContainsFunc(pl.Demand.Rows, func(row demand.Row) bool { return row.Due > 0 }) {
 		if w, ok, err := pl.Whole(plan, open, o.Values); err == nil && ok && w.Filled {
 			r.Whole = w

@@ -9,6 +9,9 @@ import (
 // filling open that follows, in units of the objective. It is exact arithmetic but
 // for the last rounding, which is down.
 //
+// A lot of which there are only so many boards is as a term: what a board of it is
+// worth more than it costs is a place's price, taken off for each board that there is.
+//
 // With one term the factor is the greatest at which no lot's boards are worth more
 // than they cost. With more a board of an early term may be: a place in the term
 // then costs what lacks, and the places are taken off the bound. That holds at any
@@ -24,7 +27,7 @@ func (pl *Planner) bound(values, open []int64, s *search, outs [][]priced, natur
 				continue
 			}
 			all = append(all, f)
-			if t == len(outs)-1 && (scale == nil || f.Cmp(scale) < 0) {
+			if t == len(outs)-1 && !s.limited(g) && (scale == nil || f.Cmp(scale) < 0) {
 				scale = f
 			}
 		}
@@ -34,7 +37,7 @@ func (pl *Planner) bound(values, open []int64, s *search, outs [][]priced, natur
 		total.Add(total, pl.Demand.Rows[k].Worth(values[k], max(open[k], 0)))
 	}
 	worth := new(big.Rat).SetInt(total)
-	if len(outs) == 1 {
+	if len(outs) == 1 && len(s.places()) == 0 {
 		if scale == nil {
 			return nil, nil // nothing gives anything
 		}
@@ -46,7 +49,8 @@ func (pl *Planner) bound(values, open []int64, s *search, outs [][]priced, natur
 	all = slices.CompactFunc(all, func(a, b *big.Rat) bool { return a.Cmp(b) == 0 })
 	at := func(i int) *big.Rat {
 		b := new(big.Rat).Mul(worth, all[i])
-		return b.Sub(b, pl.places(s, outs, all[i]))
+		b.Sub(b, pl.places(s, outs, all[i]))
+		return b.Sub(b, pl.stock(s, outs[len(outs)-1], all[i]))
 	}
 	lo, hi := 0, len(all)-1
 	for lo < hi {
@@ -76,6 +80,31 @@ func (pl *Planner) places(s *search, outs [][]priced, scale *big.Rat) *big.Rat {
 		later = own
 	}
 	return sum
+}
+
+// limited reports whether there are only so many boards of a lot.
+func (s *search) limited(g int) bool { return s.pl.p.Lots[g].Limited && !s.boards }
+
+// stock is what the boards cost, beyond their price, of lots of which there are only so
+// many, when values are scaled by a factor.
+func (pl *Planner) stock(s *search, out []priced, scale *big.Rat) *big.Rat {
+	sum := new(big.Rat)
+	for g := range out {
+		if !s.limited(g) {
+			continue
+		}
+		if e := pl.excess(g, &out[g], scale, s.boards); e.Sign() > 0 {
+			most := new(big.Rat).SetFloat64(pl.p.Lots[g].Most)
+			sum.Add(sum, e.Mul(e, most))
+		}
+	}
+	return sum
+}
+
+// Limit sets how many boards there are of a lot for the plans to come: most, or as many
+// as are needed.
+func (pl *Planner) Limit(lot int, limited bool, most float64) {
+	pl.p.Lots[lot].Limited, pl.p.Lots[lot].Most = limited, most
 }
 
 // excess is by how much an average board of a lot is worth more than it costs.

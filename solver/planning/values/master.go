@@ -112,7 +112,7 @@ func dual(pool []*column, open, ceil, ends []float64) (pi, mu []float64, value f
 		for k := range open {
 			a.Set(j, k, p.made[k]/open[k]*ceil[k]/p.cost)
 		}
-		for t := p.term; t < terms; t++ {
+		for _, t := range p.places {
 			a.Set(j, n+t, -dear/p.cost)
 		}
 	}

@@ -26,6 +26,9 @@ type Plan struct {
 	// Impossible lists the rows that no board gives anything of. They are left
 	// out of everything else.
 	Impossible []int
+	// Short says that there are not enough boards of the lots that have only so many:
+	// Boards is more than there are, and Cost no cost.
+	Short bool
 	// Late lists the rows whose due cannot be kept, by due.
 	Late []Late
 	// Boards of each lot, by parts.

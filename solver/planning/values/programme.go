@@ -47,7 +47,7 @@ func written(pool []*column, open []float64, start []int, ends []float64) *progr
 		for k := range open {
 			a.Set(k, j, p.made[k]/open[k]/size[j])
 		}
-		for t := p.term; t < terms; t++ {
+		for _, t := range p.places {
 			a.Set(len(open)+t, j, 1/size[j]/math.Max(ends[t], 1))
 		}
 		c[j] = p.cost / size[j] / most
@@ -66,7 +66,7 @@ func written(pool []*column, open []float64, start []int, ends []float64) *progr
 		c[n+m+t] = beyond * dear * unit / most
 		used := 0.0
 		for k, j := range start[:len(open)] {
-			if pool[j].term <= t {
+			if slices.Contains(pool[j].places, t) {
 				used += b[k] * a.At(row, j) / a.At(k, j)
 			}
 		}

@@ -18,12 +18,12 @@ func TestRowValues(t *testing.T) {
 		open, ceil, start := make([]float64, rows), make([]float64, rows), make([]int, rows)
 		for k := range rows {
 			open[k] = float64(1 + r.IntN(40))
-			q := &column{term: 0, cost: 0.5 + r.Float64(), made: make([]float64, rows)}
+			q := &column{places: after(0, terms), cost: 0.5 + r.Float64(), made: make([]float64, rows)}
 			q.made[k] = float64(1 + r.IntN(4))
 			pool, start[k], ceil[k] = append(pool, q), k, open[k]/q.made[k]*q.cost
 		}
 		for range r.IntN(60) {
-			q := &column{term: r.IntN(terms + 1), cost: 0.5 + float64(r.IntN(3))/2, made: make([]float64, rows)}
+			q := &column{places: after(r.IntN(terms+1), terms), cost: 0.5 + float64(r.IntN(3))/2, made: make([]float64, rows)}
 			for k := range rows {
 				q.made[k] = float64(max(r.IntN(6)-3, 0))
 			}
@@ -76,4 +76,12 @@ func TestRowValues(t *testing.T) {
 		t.Errorf("%d of 300 are left to the dual", failed)
 	}
 	t.Logf("%d of 300 are left to the dual", failed)
+}
+
+// after lists the terms from one on.
+func after(term, terms int) (out []int) {
+	for t := term; t < terms; t++ {
+		out = append(out, t)
+	}
+	return out
 }

@@ -3,6 +3,7 @@ package values
 import (
 	"math"
 	"math/big"
+	"slices"
 )
 
 // search is one run of the column generation.
@@ -106,9 +107,43 @@ func (s *search) costs(p *policy) float64 {
 
 // column is a policy in a term, by the rows of the search alone.
 type column struct {
-	term, lot int
-	cost      float64
-	made      []float64
+	lot    int
+	cost   float64
+	made   []float64
+	places []int // rows of places that a board of it takes one of
+}
+
+// places are how many boards fit: up to the end of each term, and of each lot of which
+// there are only so many.
+func (s *search) places() []float64 {
+	out := slices.Clone(s.ends)
+	if s.boards {
+		return out
+	}
+	for g := range s.pl.p.Lots {
+		if lot := &s.pl.p.Lots[g]; lot.Limited {
+			out = append(out, lot.Most)
+		}
+	}
+	return out
+}
+
+// takes lists which of the places a board of a lot takes in a term.
+func (s *search) takes(term, lot int) (out []int) {
+	for t := term; t < len(s.ends); t++ {
+		out = append(out, t)
+	}
+	row := len(s.ends)
+	for g := range s.pl.p.Lots {
+		if !s.pl.p.Lots[g].Limited || s.boards {
+			continue
+		}
+		if g == lot {
+			out = append(out, row)
+		}
+		row++
+	}
+	return out
 }
 
 // narrow gives the policies, each in its term. Those that give nothing that counts
@@ -116,10 +151,11 @@ type column struct {
 // pool.
 func (s *search) narrow() (pool []*column, index []int) {
 	for i, p := range s.pl.pool {
-		q := &column{term: s.home(p), lot: p.lot, cost: s.costs(p), made: make([]float64, len(s.rows))}
+		term := s.home(p)
+		q := &column{lot: p.lot, cost: s.costs(p), made: make([]float64, len(s.rows)), places: s.takes(term, p.lot)}
 		some, usable := false, true
 		for j, k := range s.rows {
-			if s.in(q.term, k) {
+			if s.in(term, k) {
 				m, ok := s.pl.makes(p, k, s.open[k])
 				q.made[j] = m
 				some, usable = some || m > 0, usable && ok
@@ -141,7 +177,7 @@ func (s *search) run() error {
 	weight := smooth
 	for {
 		pool, index := s.narrow()
-		pi, mu, cost, basis, err := rowValues(pool, open, ceil, s.alone(index), s.near(index), s.ends)
+		pi, mu, cost, basis, err := rowValues(pool, open, ceil, s.alone(index), s.near(index), s.places())
 		if err != nil && s.better != nil {
 			break // with the values and the policies known
 		}
@@ -247,8 +283,8 @@ func (s *search) add(t int, out []priced, pi, mu []float64) {
 		}
 		p := out[g].policy
 		cost := s.costs(&p)
-		for _, m := range mu[t:] {
-			cost += m
+		for _, place := range s.takes(t, p.lot) {
+			cost += mu[place]
 		}
 		if p.cost > 0 && worth > cost*(1+gainsAbove) {
 			p.after = s.after[t]
@@ -329,11 +365,15 @@ func (s *search) near(index []int) []int {
 	return out
 }
 
+// overfull is how many boards more than there are of a lot are so by rounding, or part
+// of them.
+const overfull = 1e-6
+
 // finish works out how many boards of each lot the cheapest plan takes. Its cost is
 // that of these boards, not what the dual says.
 func (s *search) finish(open []float64) error {
 	pool, index := s.narrow()
-	x, err := primal(pool, open, s.alone(index), s.near(index), s.ends)
+	x, err := primal(pool, open, s.alone(index), s.near(index), s.places())
 	if err != nil {
 		return err
 	}
@@ -345,6 +385,11 @@ func (s *search) finish(open []float64) error {
 			s.plan.Boards[pool[i].lot] += boards
 		}
 	}
-	s.plan.Proven = s.closed()
+	for g := range s.pl.p.Lots {
+		if lot := &s.pl.p.Lots[g]; lot.Limited && s.plan.Boards[g] > lot.Most*(1+overfull)+overfull {
+			s.plan.Short = true
+		}
+	}
+	s.plan.Proven = s.closed() && !s.plan.Short
 	return nil
 }

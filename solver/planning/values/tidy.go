@@ -14,8 +14,8 @@ func (s *search) tidy(pool []*column, index []int, pi, mu []float64) {
 			worth += pi[j] * p.made[j]
 		}
 		cost := p.cost
-		for _, m := range mu[p.term:] {
-			cost += m
+		for _, place := range p.places {
+			cost += mu[place]
 		}
 		own := s.pl.pool[index[i]]
 		if own.idle++; worth > cost*(1-usedWithin) {

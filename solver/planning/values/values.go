@@ -45,6 +45,9 @@ type Lot struct {
 	ID    string
 	Price int64 // millionths of money per board foot; Cost only
 	Kinds []lumber.Kind
+	// Limited says that there are no more than Most boards of it.
+	Limited bool
+	Most    float64
 }
 
 // Problem is an order, a saw and the lumber expected.
@@ -137,6 +140,13 @@ func (p *Problem) Faults() fault.List {
 	}
 	if len(p.Lots) == 0 {
 		l.Because(fault.Missing, "lumber.lots", "is empty; say what lumber there is")
+	}
+	if slices.ContainsFunc(p.Lots, func(l Lot) bool { return l.Limited }) {
+		for i := range p.Items {
+			if p.Items[i].Due > 0 {
+				l.Add(fmt.Sprintf("order.items[%d].due_boards", i), "is given where lots have only so many boards; such lots are planned without dues")
+			}
+		}
 	}
 	if p.Lost < 0 || p.Lost > Everything {
 		l.Because(fault.OutOfRange, "set_aside_loss", "must be 0 to 1")

@@ -26,8 +26,9 @@ PLAN_OBJECTIVE_FACE: PlanObjective
 PLAN_OBJECTIVE_UNSPECIFIED: PlanObjective
 
 class BoardSpread(_message.Message):
-    __slots__ = ["crook_mm", "lengths", "max_width_mm", "mean_width_mm", "min_width_mm", "near_edge_straight", "taper_mm", "thickness_mm", "width_sd_mm"]
+    __slots__ = ["crook_mm", "defects", "lengths", "max_width_mm", "mean_width_mm", "min_width_mm", "near_edge_straight", "taper_mm", "thickness_mm", "width_sd_mm"]
     CROOK_MM_FIELD_NUMBER: _ClassVar[int]
+    DEFECTS_FIELD_NUMBER: _ClassVar[int]
     LENGTHS_FIELD_NUMBER: _ClassVar[int]
     MAX_WIDTH_MM_FIELD_NUMBER: _ClassVar[int]
     MEAN_WIDTH_MM_FIELD_NUMBER: _ClassVar[int]
@@ -37,6 +38,7 @@ class BoardSpread(_message.Message):
     THICKNESS_MM_FIELD_NUMBER: _ClassVar[int]
     WIDTH_SD_MM_FIELD_NUMBER: _ClassVar[int]
     crook_mm: float
+    defects: _containers.RepeatedCompositeFieldContainer[DefectRate]
     lengths: _containers.RepeatedCompositeFieldContainer[LengthShare]
     max_width_mm: float
     mean_width_mm: float
@@ -45,7 +47,7 @@ class BoardSpread(_message.Message):
     taper_mm: float
     thickness_mm: float
     width_sd_mm: float
-    def __init__(self, mean_width_mm: _Optional[float] = ..., width_sd_mm: _Optional[float] = ..., min_width_mm: _Optional[float] = ..., max_width_mm: _Optional[float] = ..., lengths: _Optional[_Iterable[_Union[LengthShare, _Mapping]]] = ..., crook_mm: _Optional[float] = ..., taper_mm: _Optional[float] = ..., thickness_mm: _Optional[float] = ..., near_edge_straight: bool = ...) -> None: ...
+    def __init__(self, mean_width_mm: _Optional[float] = ..., width_sd_mm: _Optional[float] = ..., min_width_mm: _Optional[float] = ..., max_width_mm: _Optional[float] = ..., lengths: _Optional[_Iterable[_Union[LengthShare, _Mapping]]] = ..., crook_mm: _Optional[float] = ..., taper_mm: _Optional[float] = ..., thickness_mm: _Optional[float] = ..., near_edge_straight: bool = ..., defects: _Optional[_Iterable[_Union[DefectRate, _Mapping]]] = ...) -> None: ...
 
 class CountedBoard(_message.Message):
     __slots__ = ["board", "count"]
@@ -54,6 +56,22 @@ class CountedBoard(_message.Message):
     board: _board_pb2.Board
     count: int
     def __init__(self, board: _Optional[_Union[_board_pb2.Board, _Mapping]] = ..., count: _Optional[int] = ...) -> None: ...
+
+class DefectRate(_message.Message):
+    __slots__ = ["kind", "max_length_mm", "max_width_mm", "min_length_mm", "min_width_mm", "per_m2"]
+    KIND_FIELD_NUMBER: _ClassVar[int]
+    MAX_LENGTH_MM_FIELD_NUMBER: _ClassVar[int]
+    MAX_WIDTH_MM_FIELD_NUMBER: _ClassVar[int]
+    MIN_LENGTH_MM_FIELD_NUMBER: _ClassVar[int]
+    MIN_WIDTH_MM_FIELD_NUMBER: _ClassVar[int]
+    PER_M2_FIELD_NUMBER: _ClassVar[int]
+    kind: str
+    max_length_mm: float
+    max_width_mm: float
+    min_length_mm: float
+    min_width_mm: float
+    per_m2: float
+    def __init__(self, kind: _Optional[str] = ..., per_m2: _Optional[float] = ..., min_length_mm: _Optional[float] = ..., max_length_mm: _Optional[float] = ..., min_width_mm: _Optional[float] = ..., max_width_mm: _Optional[float] = ...) -> None: ...
 
 class ImpossibleItem(_message.Message):
     __slots__ = ["item_id", "length_mm", "reason", "says"]
@@ -106,14 +124,20 @@ class Lot(_message.Message):
     def __init__(self, lot_id: _Optional[str] = ..., price_per_mbf: _Optional[float] = ..., listed: _Optional[_Union[ListedBoards, _Mapping]] = ..., tagged: _Optional[_Union[PackTag, _Mapping]] = ..., spread: _Optional[_Union[BoardSpread, _Mapping]] = ...) -> None: ...
 
 class LotUse(_message.Message):
-    __slots__ = ["boards", "lot_id", "set_aside"]
+    __slots__ = ["boards", "leave", "leaving_costs", "lot_id", "pack_saves", "set_aside"]
     BOARDS_FIELD_NUMBER: _ClassVar[int]
+    LEAVE_FIELD_NUMBER: _ClassVar[int]
+    LEAVING_COSTS_FIELD_NUMBER: _ClassVar[int]
     LOT_ID_FIELD_NUMBER: _ClassVar[int]
+    PACK_SAVES_FIELD_NUMBER: _ClassVar[int]
     SET_ASIDE_FIELD_NUMBER: _ClassVar[int]
     boards: float
+    leave: bool
+    leaving_costs: float
     lot_id: str
+    pack_saves: float
     set_aside: float
-    def __init__(self, lot_id: _Optional[str] = ..., boards: _Optional[float] = ..., set_aside: _Optional[float] = ...) -> None: ...
+    def __init__(self, lot_id: _Optional[str] = ..., boards: _Optional[float] = ..., set_aside: _Optional[float] = ..., leaving_costs: _Optional[float] = ..., leave: bool = ..., pack_saves: _Optional[float] = ...) -> None: ...
 
 class Lumber(_message.Message):
     __slots__ = ["lots", "sample_boards", "seed"]

@@ -75,9 +75,10 @@ class SpeciesShrinkage(_message.Message):
     def __init__(self, name: _Optional[str] = ..., radial_percent: _Optional[float] = ..., tangential_percent: _Optional[float] = ..., volumetric_percent: _Optional[float] = ..., radial_coefficient: _Optional[float] = ..., tangential_coefficient: _Optional[float] = ...) -> None: ...
 
 class TallyPackRequest(_message.Message):
-    __slots__ = ["allowance", "basis", "lumber", "moisture", "packs", "past_packs", "profile_width", "reading_errors", "rule", "species"]
+    __slots__ = ["allowance", "basis", "currency", "lumber", "moisture", "packs", "past_packs", "profile_width", "reading_errors", "rule", "species"]
     ALLOWANCE_FIELD_NUMBER: _ClassVar[int]
     BASIS_FIELD_NUMBER: _ClassVar[int]
+    CURRENCY_FIELD_NUMBER: _ClassVar[int]
     LUMBER_FIELD_NUMBER: _ClassVar[int]
     MOISTURE_FIELD_NUMBER: _ClassVar[int]
     PACKS_FIELD_NUMBER: _ClassVar[int]
@@ -88,6 +89,7 @@ class TallyPackRequest(_message.Message):
     SPECIES_FIELD_NUMBER: _ClassVar[int]
     allowance: ShrinkageAllowance
     basis: _tally_pb2.TallyBasis
+    currency: str
     lumber: _containers.RepeatedCompositeFieldContainer[_tally_pb2.PackLumber]
     moisture: MoistureSpan
     packs: _containers.RepeatedCompositeFieldContainer[_tally_pb2.Pack]
@@ -96,13 +98,14 @@ class TallyPackRequest(_message.Message):
     reading_errors: ReadingErrors
     rule: _tally_pb2.TallyRule
     species: _containers.RepeatedCompositeFieldContainer[SpeciesShrinkage]
-    def __init__(self, packs: _Optional[_Iterable[_Union[_tally_pb2.Pack, _Mapping]]] = ..., rule: _Optional[_Union[_tally_pb2.TallyRule, str]] = ..., basis: _Optional[_Union[_tally_pb2.TallyBasis, str]] = ..., allowance: _Optional[_Union[ShrinkageAllowance, _Mapping]] = ..., reading_errors: _Optional[_Union[ReadingErrors, _Mapping]] = ..., profile_width: _Optional[_Union[ProfileWidth, str]] = ..., species: _Optional[_Iterable[_Union[SpeciesShrinkage, _Mapping]]] = ..., lumber: _Optional[_Iterable[_Union[_tally_pb2.PackLumber, _Mapping]]] = ..., past_packs: _Optional[_Iterable[_Union[PastPack, _Mapping]]] = ..., moisture: _Optional[_Union[MoistureSpan, _Mapping]] = ...) -> None: ...
+    def __init__(self, packs: _Optional[_Iterable[_Union[_tally_pb2.Pack, _Mapping]]] = ..., rule: _Optional[_Union[_tally_pb2.TallyRule, str]] = ..., basis: _Optional[_Union[_tally_pb2.TallyBasis, str]] = ..., allowance: _Optional[_Union[ShrinkageAllowance, _Mapping]] = ..., reading_errors: _Optional[_Union[ReadingErrors, _Mapping]] = ..., profile_width: _Optional[_Union[ProfileWidth, str]] = ..., species: _Optional[_Iterable[_Union[SpeciesShrinkage, _Mapping]]] = ..., lumber: _Optional[_Iterable[_Union[_tally_pb2.PackLumber, _Mapping]]] = ..., past_packs: _Optional[_Iterable[_Union[PastPack, _Mapping]]] = ..., moisture: _Optional[_Union[MoistureSpan, _Mapping]] = ..., currency: _Optional[str] = ...) -> None: ...
 
 class TallyPackResponse(_message.Message):
-    __slots__ = ["all", "allowance", "basis", "groups", "packs", "profile_width", "reading_errors", "rule", "suppliers"]
+    __slots__ = ["all", "allowance", "basis", "currency", "groups", "packs", "profile_width", "reading_errors", "rule", "suppliers"]
     ALLOWANCE_FIELD_NUMBER: _ClassVar[int]
     ALL_FIELD_NUMBER: _ClassVar[int]
     BASIS_FIELD_NUMBER: _ClassVar[int]
+    CURRENCY_FIELD_NUMBER: _ClassVar[int]
     GROUPS_FIELD_NUMBER: _ClassVar[int]
     PACKS_FIELD_NUMBER: _ClassVar[int]
     PROFILE_WIDTH_FIELD_NUMBER: _ClassVar[int]
@@ -112,13 +115,14 @@ class TallyPackResponse(_message.Message):
     all: _tally_account_pb2.TallyGroup
     allowance: ShrinkageAllowance
     basis: _tally_pb2.TallyBasis
+    currency: str
     groups: _containers.RepeatedCompositeFieldContainer[_tally_account_pb2.TallyGroup]
     packs: _containers.RepeatedCompositeFieldContainer[_tally_account_pb2.PackAccount]
     profile_width: ProfileWidth
     reading_errors: ReadingErrors
     rule: _tally_pb2.TallyRule
     suppliers: _containers.RepeatedCompositeFieldContainer[_tally_account_pb2.SupplierAccuracy]
-    def __init__(self, rule: _Optional[_Union[_tally_pb2.TallyRule, str]] = ..., basis: _Optional[_Union[_tally_pb2.TallyBasis, str]] = ..., allowance: _Optional[_Union[ShrinkageAllowance, _Mapping]] = ..., reading_errors: _Optional[_Union[ReadingErrors, _Mapping]] = ..., profile_width: _Optional[_Union[ProfileWidth, str]] = ..., packs: _Optional[_Iterable[_Union[_tally_account_pb2.PackAccount, _Mapping]]] = ..., groups: _Optional[_Iterable[_Union[_tally_account_pb2.TallyGroup, _Mapping]]] = ..., all: _Optional[_Union[_tally_account_pb2.TallyGroup, _Mapping]] = ..., suppliers: _Optional[_Iterable[_Union[_tally_account_pb2.SupplierAccuracy, _Mapping]]] = ...) -> None: ...
+    def __init__(self, rule: _Optional[_Union[_tally_pb2.TallyRule, str]] = ..., basis: _Optional[_Union[_tally_pb2.TallyBasis, str]] = ..., allowance: _Optional[_Union[ShrinkageAllowance, _Mapping]] = ..., reading_errors: _Optional[_Union[ReadingErrors, _Mapping]] = ..., profile_width: _Optional[_Union[ProfileWidth, str]] = ..., packs: _Optional[_Iterable[_Union[_tally_account_pb2.PackAccount, _Mapping]]] = ..., groups: _Optional[_Iterable[_Union[_tally_account_pb2.TallyGroup, _Mapping]]] = ..., all: _Optional[_Union[_tally_account_pb2.TallyGroup, _Mapping]] = ..., suppliers: _Optional[_Iterable[_Union[_tally_account_pb2.SupplierAccuracy, _Mapping]]] = ..., currency: _Optional[str] = ...) -> None: ...
 
 class AllowanceConvention(int, metaclass=_enum_type_wrapper.EnumTypeWrapper):
     __slots__ = []

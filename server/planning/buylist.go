@@ -1,0 +1,163 @@
+package planning
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/planning/values"
+)
+
+// buys is what a buy list says of a lot, and what came of it.
+type buys struct {
+	limited bool
+	most    float64
+	pack    float64 // boards of one more pack; 0: it is not asked
+
+	leaving, saves *float64
+	leave          bool
+}
+
+// currency is what a request says that its prices are in, or what the server does.
+func (s *Service) currency(p *wire.Parts, said string) string {
+	if p.Text("currency", said, ranges.Currency); said != "" {
+		return said
+	}
+	return s.cfg.Currency
+}
+
+// more adds the items of the further orders to those of the first, by names that tell
+// them apart.
+func (o *asked) more(p *wire.Parts, m *ripwrightv1.QuoteOrderRequest) {
+	if !p.Entries("more_orders", len(m.GetMoreOrders()), ranges.MoreOrders) {
+		return
+	}
+	taken := map[string]bool{}
+	for _, it := range m.GetOrder().GetItems() {
+		taken[it.GetItemId()] = true
+	}
+	for i, further := range m.GetMoreOrders() {
+		path := fmt.Sprintf("more_orders[%d]", i)
+		if further.GetOrderId() == "" {
+			p.Because(fault.Missing, path+".order_id", "is missing; an order that is cut along with others needs a name of its own")
+		}
+		for k, it := range p.FurtherOrder(path, further) {
+			it.ID = further.GetOrderId() + "/" + it.ID
+			switch at := fmt.Sprintf("%s.items[%d].item_id", path, k); {
+			case taken[it.ID]:
+				p.Because(fault.Duplicate, at, "makes %q, which another item goes by; give each order an order_id of its own", it.ID)
+			case utf8.RuneCountInString(it.ID) > int(ranges.OwnID.Most):
+				p.Because(fault.OutOfRange, at, "makes %q with its order_id, longer than %g characters", it.ID, ranges.OwnID.Most)
+			}
+			taken[it.ID] = true
+			o.problem.Items = append(o.problem.Items, it)
+			o.further = append(o.further, fmt.Sprintf("%s.items[%d]", path, k))
+		}
+	}
+}
+
+// placed puts what is wrong with items of the further orders where they stand.
+func (o *asked) placed(l fault.List) fault.List {
+	first := len(o.problem.Items) - len(o.further)
+	for i := range l {
+		rest, ok := strings.CutPrefix(l[i].Path, "order.items[")
+		number, rest, closed := strings.Cut(rest, "]")
+		if n, err := strconv.Atoi(number); ok && closed && err == nil && n >= first && n-first < len(o.further) {
+			l[i].Path = o.further[n-first] + rest
+		}
+	}
+	return l
+}
+
+// buyList reads what is asked about buying; nil: nothing is.
+func buyList(p *wire.Parts, m *ripwrightv1.QuoteOrderRequest, a *asked) []buys {
+	if m.GetBuyList() == nil {
+		return nil
+	}
+	if o := m.GetObjective(); o != ripwrightv1.PlanObjective_PLAN_OBJECTIVE_UNSPECIFIED && o != ripwrightv1.PlanObjective_PLAN_OBJECTIVE_COST {
+		p.Because(fault.WrongTurn, "objective", "is %s; what to buy is planned by cost: leave it out", o)
+	}
+	a.problem.Objective = values.Cost
+	for i := range a.problem.Items {
+		if a.problem.Items[i].Due > 0 {
+			p.Because(fault.WrongTurn, "buy_list", "is given along with due_boards of the item %q; what to buy is planned without dues", a.problem.Items[i].ID)
+			break
+		}
+	}
+	out, at := make([]buys, len(a.lots)), map[string]int{}
+	for g := range a.lots {
+		at[a.lots[g].ID] = g
+	}
+	list := m.GetBuyList().GetLots()
+	if !p.Entries("buy_list.lots", len(list), ranges.Stock) {
+		return out
+	}
+	named := map[string]bool{}
+	for i, l := range list {
+		path := fmt.Sprintf("buy_list.lots[%d]", i)
+		sound := p.Text(path+".lot_id", l.GetLotId(), ranges.LotID)
+		most := p.Count(path+".max_boards", l.MaxBoards, 1, ranges.MaxStock)
+		pack := p.Count(path+".pack_boards", l.PackBoards, 1, ranges.MaxStock)
+		g, ok := at[l.GetLotId()]
+		switch {
+		case !sound, len(a.lots) == 0: // there is another fault
+			continue
+		case !ok:
+			p.Because(fault.UnknownName, path+".lot_id", "is %q; the lumber has no such lot", l.GetLotId())
+			continue
+		case named[l.GetLotId()]:
+			p.Because(fault.Duplicate, path+".lot_id", "is %q, which stands here twice; a lot is named once at most", l.GetLotId())
+		}
+		named[l.GetLotId()] = true
+		if l.MaxBoards != nil {
+			out[g].limited, out[g].most = true, float64(most)
+		}
+		if l.PackBoards != nil {
+			out[g].pack = float64(pack)
+		}
+	}
+	return out
+}
+
+// weigh plans the order without each lot, and with one more pack of each, by parts. What
+// no time is left for stays unsaid.
+func (in *quoting) weigh(pl *values.Planner, plan *values.Plan, open []int64) {
+	if plan.Short || plan.Stopped {
+		return
+	}
+	o := in.options.Values
+	other := func(g int, limited bool, most float64) (*values.Plan, bool) {
+		b := &in.buys[g]
+		pl.Limit(g, limited, most)
+		defer pl.Limit(g, b.limited, b.most)
+		p, err := pl.Plan(open, o)
+		return p, err == nil && !p.Short && !p.Stopped
+	}
+	for g := range in.buys {
+		b := &in.buys[g]
+		if plan.Boards[g] == 0 {
+			b.leaving, b.leave = new(float64), true
+		} else if len(in.buys) > 1 {
+			if p, ok := other(g, true, 0); ok {
+				more := max(p.Cost-plan.Cost, 0)
+				b.leaving, b.leave = &more, more <= quoteGap*plan.Cost
+			}
+		}
+		if b.pack == 0 {
+			continue
+		}
+		b.saves = new(float64)
+		if b.limited && plan.Boards[g] > b.most-1 {
+			p, ok := other(g, true, b.most+b.pack)
+			if !ok {
+				b.saves = nil
+				continue
+			}
+			*b.saves = max(plan.Cost-p.Cost, 0)
+		}
+	}
+}
