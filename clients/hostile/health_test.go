@@ -49,7 +49,7 @@ func certificate(t *testing.T) (cert, key string) {
 // asks gives what a path answers to somebody at an address.
 func asks(t *testing.T, address, url string) (int, string) {
 	t.Helper()
-	web := &http.Client{Timeout: 10 * time.Second, Transport: &http.Transport{DisableKeepAlives: true,
+	web := &http.Client{Timeout: time.Minute, Transport: &http.Transport{DisableKeepAlives: true,
 		DialContext: (&net.Dialer{LocalAddr: &net.TCPAddr{IP: net.ParseIP(address)}}).DialContext}}
 	answer, err := web.Get(url)
 	if err != nil {

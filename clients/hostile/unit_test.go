@@ -205,7 +205,7 @@ func everyCall(t *testing.T, r *replicas.Replica) error {
 		return err
 	}
 	defer func() { _ = conn.Close() }()
-	ctx, cancel := context.WithTimeout(t.Context(), 30*time.Second)
+	ctx, cancel := context.WithTimeout(t.Context(), 2*time.Minute)
 	defer cancel()
 	s, err := ripwrightv1.NewRipServiceClient(conn).RunLine(ctx)
 	if err != nil {

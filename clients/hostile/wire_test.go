@@ -64,7 +64,7 @@ func peak(t *testing.T, r *replicas.Replica) float64 {
 // from dials as another machine would: all of 127.0.0.0/8 is loopback.
 func from(t *testing.T, address, to string) net.Conn {
 	t.Helper()
-	d := net.Dialer{LocalAddr: &net.TCPAddr{IP: net.ParseIP(address)}, Timeout: 5 * time.Second}
+	d := net.Dialer{LocalAddr: &net.TCPAddr{IP: net.ParseIP(address)}, Timeout: time.Minute}
 	c, err := d.Dial("tcp", to)
 	if err != nil {
 		t.Fatal(err)
@@ -81,7 +81,7 @@ func honest(t *testing.T, r *replicas.Replica) {
 	if got := h.statusOf(1); got != "3" { // INVALID_ARGUMENT: the call is empty, but was read
 		t.Errorf("an honest gRPC caller got status %s", got)
 	}
-	web := &http.Client{Transport: &http.Transport{DialContext: (&net.Dialer{LocalAddr: &net.TCPAddr{IP: net.ParseIP("127.0.0.9")}}).DialContext}, Timeout: 10 * time.Second}
+	web := &http.Client{Transport: &http.Transport{DialContext: (&net.Dialer{LocalAddr: &net.TCPAddr{IP: net.ParseIP("127.0.0.9")}}).DialContext}, Timeout: time.Minute}
 	defer web.CloseIdleConnections()
 	answer, err := web.Post("http://"+r.HTTP+"/v1/boards:solve", "application/json", strings.NewReader(`{"saw_name": "heron", "board": {"length_mm": 2000, "stations": [{"far_mm": 200}]}, "order": {"items": [{"item_id": "a", "width_mm": 60, "value": 1}]}}`))
 	if err != nil {
@@ -181,7 +181,7 @@ func (h *talker) send(id uint32, part []byte) error {
 // statusOf reads until a stream ends and gives its gRPC status, or why there is
 // none.
 func (h *talker) statusOf(id uint32) string {
-	_ = h.SetReadDeadline(time.Now().Add(20 * time.Second)) // or it may wait for ever
+	_ = h.SetReadDeadline(time.Now().Add(2 * time.Minute)) // or it may wait for ever
 	for h.seen[id] == "" {
 		f, err := h.ReadFrame()
 		if err != nil {
@@ -207,9 +207,10 @@ func (h *talker) statusOf(id uint32) string {
 	return h.seen[id]
 }
 
-// refusals reads for a while and gives how many calls were told to come again.
-func (h *talker) refusals(wait time.Duration) (n int) {
-	for {
+// refusals reads until so many calls were told to come again, or nothing came for a
+// while, and gives how many were.
+func (h *talker) refusals(enough int, wait time.Duration) (n int) {
+	for n < enough {
 		_ = h.SetReadDeadline(time.Now().Add(wait))
 		f, err := h.ReadFrame()
 		if err != nil {
@@ -228,4 +229,5 @@ func (h *talker) refusals(wait time.Duration) (n int) {
 			}
 		}
 	}
+	return n
 }
