@@ -35,7 +35,7 @@ func TestJSONAnswersNotTaken(t *testing.T) {
 	for _, of := range []struct {
 		path              string
 		saws, connections int
-	}{{"/v1/saws?page_size=100", 110, 50}, {"/page/saws.json", 300, 80}} {
+	}{{"/v1/saws?page_size=100", 110, 120}, {"/page/saws.json", 300, 80}} {
 		t.Run(of.path, func(t *testing.T) {
 			saws := filepath.Join(t.TempDir(), "saws.json")
 			var all []string
