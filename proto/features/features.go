@@ -29,5 +29,6 @@ var All = []Feature{
 	{"tally_moisture", "The change of a pack's species between two moisture contents is given (`moisture`)."},
 	{"unknown_fields_refused", "Fields of requests that the release does not know are refused, over JSON and gRPC, at any depth."},
 	{"blades_changed", "A saw says when its blades were last changed, and metrics count their wear since (`blades_changed`)."},
+	{"explain", "CheckPlan explains the distance of a setting from the best plan, and the search (`explain`)."},
 	{"request_id", "`X-Request-Id` is echoed with the answer."},
 }

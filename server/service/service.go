@@ -160,9 +160,13 @@ func (s *Service) CheckPlan(ctx context.Context, m *ripwrightv1.CheckPlanRequest
 	}
 	var c *rip.Checked
 	var best *rip.Result
+	var told *wire.Explainer
 	took, err := s.turn(ctx, j, memory.Of(m), 0, func() (err error) {
 		if c, err = s.cfg.Solver.Check(j); err != nil {
 			return err
+		}
+		if m.GetExplain() {
+			told = j.Explain(s.now)
 		}
 		// A setting that breaks no rule is a plan to begin with, so that its distance from
 		// the optimum tells of the plans, not of how soon a limit ended the search.
@@ -179,6 +183,9 @@ func (s *Service) CheckPlan(ctx context.Context, m *ripwrightv1.CheckPlanRequest
 	var answer *ripwrightv1.CheckPlanResponse
 	if err == nil {
 		answer = j.Checked(c, best, took)
+		if told != nil {
+			answer.Explanation = told.Explanation(j, c, best)
+		}
 		err = withhold.Scored(j, c, best, answer)
 	}
 	if err != nil {

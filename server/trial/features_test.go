@@ -3,6 +3,7 @@ package trial
 import (
 	"fmt"
 	"maps"
+	"math"
 	"net/http"
 	"slices"
 	"strings"
@@ -199,6 +200,22 @@ var probes = map[string]probe{
 		m.GetSaw().BladesChanged = strings.Repeat("x", 65)
 		_, long := h.rpc.SolveBoard(t.Context(), m)
 		return wants(with.GetPlan() != nil && status.Code(long) == codes.InvalidArgument, nil, long)
+	},
+	"explain": func(t *testing.T, h *house) error {
+		m := &ripwrightv1.CheckPlanRequest{}
+		read(t, "{"+ownSaw+","+orderOf(stiles, rails)+","+plainOne+`,"setting": {"fence_mm": 80, "blades_mm": [150, 220.5, 320]}, "explain": true}`, m)
+		with, err := h.rpc.CheckPlan(t.Context(), m)
+		if err != nil {
+			return err
+		}
+		e := with.GetExplanation()
+		sum := e.GetOffcutsFedAgain() + e.GetSawTime()
+		for _, d := range e.GetItems() {
+			sum += d.GetDifference()
+		}
+		m.Explain = false
+		without, err := h.rpc.CheckPlan(t.Context(), m)
+		return wants(math.Abs(sum-with.GetDistance()) < 1e-9 && len(e.GetSearch()) > 0 && without.GetExplanation() == nil, err, with)
 	},
 	"request_id": func(t *testing.T, h *house) error {
 		r := h.send(t, http.MethodGet, "/v1/serverInfo", http.Header{"X-Request-Id": {"zq7 5"}}, nil)

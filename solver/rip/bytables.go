@@ -12,7 +12,7 @@ import (
 // search). It gives no result where that does not serve the problem or leaves it open:
 // the search by intervals, on what is left of the budget, has to do it then, with the
 // start heuristics that are under way, if any.
-func byTables(p *Problem, o Options, b *budget.Budget, ready *ready) (*Result, *starters) {
+func byTables(p *Problem, o Options, b *budget.Budget, ready *ready, w *watcher) (*Result, *starters) {
 	if o.Method == ByIntervals || b.Ended() != budget.None || o.RunnersUp > 0 || !searchfences.Serves(&p.Board, &p.Saw, p.Items) {
 		return nil, nil
 	}
@@ -25,14 +25,25 @@ func byTables(p *Problem, o Options, b *budget.Budget, ready *ready) (*Result, *
 	if n := searchfences.Before(&p.Saw); n > 0 && o.Method != ByTables {
 		r, f := byIntervals(in, o, b, n)
 		if r != nil {
+			w.part(Intervals, r.Best.Worth, r.Bound, true)
 			return r, nil
 		}
+		most := worth{}
+		for _, f := range f {
+			most = maxWorth(most, f.score.Worth)
+		}
+		w.part(Intervals, most, worth{}, false)
 		early.plans = append(early.plans, f...)
 	}
 	m := model.New(&p.Board, &p.Saw, p.Items)
 	early.beside(&p.Saw)
 	early.set()
 	t := searchfences.Told(m, b, early.told)
+	known := worth{}
+	if t.Plan != nil {
+		known = t.Plan.Score.Worth
+	}
+	w.part(Tables, known, t.Bound, true)
 	if !t.Proven && t.Open != searchfences.Stopped {
 		return nil, early
 	}

@@ -103,6 +103,8 @@ type Options struct {
 	Floor unit.Worth
 	// Method says which search to use. All of them give the same plans, ties and all.
 	Method Method
+	// Watch is told of each part of the search as it ends. Nil: nobody is.
+	Watch func(Part)
 }
 
 // Method is how a plan is searched for. Which is the faster depends on the saw; only

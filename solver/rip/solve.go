@@ -18,11 +18,13 @@ func Solve(p *Problem, o Options) (*Result, error) {
 		best.raise(o.Floor)
 	}
 	b := o.Budget()
+	w := o.watcher(b)
 	ready, faults := prepare(p, b, best.nothing(), nil)
 	if len(faults) > 0 {
 		return nil, faults
 	}
-	r, early := byTables(p, o, b, ready)
+	w.part(Preparation, worth{}, worth{}, false)
+	r, early := byTables(p, o, b, ready, &w)
 	if r != nil {
 		return r, nil
 	}
@@ -39,7 +41,9 @@ func Solve(p *Problem, o Options) (*Result, error) {
 		s.pool = best
 		s.pool.skew, s.pool.in = int64(skew), in
 		s.starters, early = early, nil
-		r.Bound = maxWorth(r.Bound, s.run())
+		bound := s.run()
+		w.part(Intervals, s.bestWorth(), bound, true)
+		r.Bound = maxWorth(r.Bound, bound)
 		if i == 0 {
 			idle = in.idle(int64(skew))
 		}

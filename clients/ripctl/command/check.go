@@ -1,6 +1,7 @@
 package command
 
 import (
+	"context"
 	"encoding/csv"
 	"fmt"
 
@@ -38,34 +39,7 @@ the other as they were sawn.`,
 				defer s.close()
 				return j.compare(c.Context(), s, all, how)
 			}
-			b, err := j.pick(id)
-			if err != nil {
-				return err
-			}
-			set, err := at.read(t)
-			if err != nil {
-				return err
-			}
-			s, err := t.dial(c.Context())
-			if err != nil {
-				return err
-			}
-			defer s.close()
-			q := &ripwrightv1.CheckPlanRequest{Board: b.Board, Order: j.order, Options: how.options(),
-				Setting: set}
-			j.choose(q)
-			where := j.where(b, at.where("setting."))
-			a, err := call(c.Context(), t, s.CheckPlan, q, where)
-			if err != nil {
-				return err
-			}
-			if err := t.checked(b, a, where); err != nil {
-				return failed(err)
-			}
-			if n := len(a.GetBrokenRules()); n > 0 {
-				return coded{fmt.Errorf("the setting breaks %s; do not saw by it", many(n, "rule")), statusBroken}
-			}
-			return nil
+			return j.check(c.Context(), id, at, how, false)
 		},
 	}
 	j.flags(c)
@@ -75,6 +49,43 @@ the other as they were sawn.`,
 	c.Flags().StringVar(&id, "board", "", "`name` of the board, where the files have several")
 	completesNames(c, "board", files.Boards, func(args []string) []string { return args })
 	return c
+}
+
+// check has one setting compared with the best plan, and shows that or why the best is
+// worth more.
+func (j *job) check(ctx context.Context, id string, at *setting, how *search, explain bool) error {
+	t := j.t
+	b, err := j.pick(id)
+	if err != nil {
+		return err
+	}
+	set, err := at.read(t)
+	if err != nil {
+		return err
+	}
+	s, err := t.dial(ctx)
+	if err != nil {
+		return err
+	}
+	defer s.close()
+	q := &ripwrightv1.CheckPlanRequest{Board: b.Board, Order: j.order, Options: how.options(), Setting: set, Explain: explain}
+	j.choose(q)
+	where := j.where(b, at.where("setting."))
+	a, err := call(ctx, t, s.CheckPlan, q, where)
+	if err != nil {
+		return err
+	}
+	show := t.checked
+	if explain {
+		show = t.explained
+	}
+	if err := show(b, a, where); err != nil {
+		return failed(err)
+	}
+	if n := len(a.GetBrokenRules()); n > 0 {
+		return coded{fmt.Errorf("the setting breaks %s; do not saw by it", many(n, "rule")), statusBroken}
+	}
+	return nil
 }
 
 func (t *tool) checked(b board, a *ripwrightv1.CheckPlanResponse, where func(string) string) error {

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"strings"
 	"testing"
 
@@ -247,5 +248,38 @@ func TestOthers(t *testing.T) {
 	out, _ = b.run(t, 0, "demo", "MILL")
 	if b.read(t, "order.yaml") != "order_id: mine\n" || !strings.Contains(out, "order.yaml is there already") {
 		t.Error(out)
+	}
+}
+
+// What explains a distance adds up to it, and the search ends where bound and plan meet.
+func TestExplain(t *testing.T) {
+	b := open(t)
+	args := about("explain", "--board", "AC-001", "--setting", "MILL/setting.yaml")
+	out, _ := b.run(t, 0, args...)
+	for _, says := range []string{"drawer side", "together", "5.01", "measuring the board", "no plan is worth more"} {
+		if !strings.Contains(out, says) {
+			t.Errorf("%q is not in\n%s", says, out)
+		}
+	}
+	t.Log(out)
+	out, _ = b.run(t, 0, append(args, "--json")...)
+	a := &ripwrightv1.CheckPlanResponse{}
+	if err := protojson.Unmarshal([]byte(out), a); err != nil {
+		t.Fatal(err)
+	}
+	e := a.GetExplanation()
+	sum := e.GetOffcutsFedAgain() + e.GetSawTime()
+	for _, d := range e.GetItems() {
+		sum += d.GetDifference()
+	}
+	if math.Abs(sum-a.GetDistance()) > 1e-9 {
+		t.Errorf("differences add up to %v, and the distance is %v: %v", sum, a.GetDistance(), e)
+	}
+	work, last := 0.0, e.GetSearch()[len(e.GetSearch())-1]
+	for _, p := range e.GetSearch() {
+		work += p.GetWork()
+	}
+	if last.GetBound() != last.GetBest() || last.GetBest() != a.GetOptimum().GetWorth() || work > a.GetProof().GetWork() || work == 0 {
+		t.Errorf("%v steps: %v, and the proof %v", work, e.GetSearch(), a.GetProof())
 	}
 }

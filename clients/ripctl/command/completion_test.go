@@ -11,7 +11,7 @@ import (
 func TestCompletion(t *testing.T) {
 	b := open(t)
 	for typed, want := range map[string]string{
-		"":                                       "quote line values arbor sequence replay solve check draw tally saws demo schema version",
+		"":                                       "quote line values arbor sequence replay solve check explain draw tally saws demo schema version",
 		"qu":                                     "quote",
 		"quote --ob":                             "--objective",
 		"quote --objective ":                     "boards face cost",

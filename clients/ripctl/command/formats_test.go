@@ -15,6 +15,7 @@ func every() map[string][]string {
 	return map[string][]string{
 		"solve": about("solve"), "line": about("line"),
 		"check":    about("check", "--board", "AC-001", "--setting", "MILL/setting.yaml"),
+		"explain":  about("explain", "--board", "AC-001", "--setting", "MILL/setting.yaml"),
 		"settings": about("check", "--settings", "MILL/settings.yaml"),
 		"quote":    on("quote", "--simulations", "3"), "values": on("values"),
 		"arbor":    {"arbor", "--saw-file", "MILL/saws.yaml", "--lumber", "MILL/stock.yaml", "MILL/arbors.yaml"},

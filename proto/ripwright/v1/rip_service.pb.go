@@ -22,6 +22,65 @@ const (
 	_ = protoimpl.EnforceVersion(protoimpl.MaxVersion - 20)
 )
 
+// A kind of part of a search.
+type SearchPartKind int32
+
+const (
+	// Not used.
+	SearchPartKind_SEARCH_PART_KIND_UNSPECIFIED SearchPartKind = 0
+	// Measured the board for every item.
+	SearchPartKind_SEARCH_PART_KIND_PREPARATION SearchPartKind = 1
+	// Bounded what can lie beyond a blade at each height, and followed what reaches the
+	// greatest bound; start heuristics looked for good plans before and beside that.
+	SearchPartKind_SEARCH_PART_KIND_TABLES SearchPartKind = 2
+	// Bounded intervals of fence stops and halved those that may hold the best plan; start
+	// heuristics looked for good plans before.
+	SearchPartKind_SEARCH_PART_KIND_INTERVALS SearchPartKind = 3
+)
+
+// Enum value maps for SearchPartKind.
+var (
+	SearchPartKind_name = map[int32]string{
+		0: "SEARCH_PART_KIND_UNSPECIFIED",
+		1: "SEARCH_PART_KIND_PREPARATION",
+		2: "SEARCH_PART_KIND_TABLES",
+		3: "SEARCH_PART_KIND_INTERVALS",
+	}
+	SearchPartKind_value = map[string]int32{
+		"SEARCH_PART_KIND_UNSPECIFIED": 0,
+		"SEARCH_PART_KIND_PREPARATION": 1,
+		"SEARCH_PART_KIND_TABLES":      2,
+		"SEARCH_PART_KIND_INTERVALS":   3,
+	}
+)
+
+func (x SearchPartKind) Enum() *SearchPartKind {
+	p := new(SearchPartKind)
+	*p = x
+	return p
+}
+
+func (x SearchPartKind) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (SearchPartKind) Descriptor() protoreflect.EnumDescriptor {
+	return file_ripwright_v1_rip_service_proto_enumTypes[0].Descriptor()
+}
+
+func (SearchPartKind) Type() protoreflect.EnumType {
+	return &file_ripwright_v1_rip_service_proto_enumTypes[0]
+}
+
+func (x SearchPartKind) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use SearchPartKind.Descriptor instead.
+func (SearchPartKind) EnumDescriptor() ([]byte, []int) {
+	return file_ripwright_v1_rip_service_proto_rawDescGZIP(), []int{0}
+}
+
 // What a picture's widths, lengths and positions are written in. Its rules show
 // both.
 type PictureUnits int32
@@ -60,11 +119,11 @@ func (x PictureUnits) String() string {
 }
 
 func (PictureUnits) Descriptor() protoreflect.EnumDescriptor {
-	return file_ripwright_v1_rip_service_proto_enumTypes[0].Descriptor()
+	return file_ripwright_v1_rip_service_proto_enumTypes[1].Descriptor()
 }
 
 func (PictureUnits) Type() protoreflect.EnumType {
-	return &file_ripwright_v1_rip_service_proto_enumTypes[0]
+	return &file_ripwright_v1_rip_service_proto_enumTypes[1]
 }
 
 func (x PictureUnits) Number() protoreflect.EnumNumber {
@@ -73,7 +132,7 @@ func (x PictureUnits) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use PictureUnits.Descriptor instead.
 func (PictureUnits) EnumDescriptor() ([]byte, []int) {
-	return file_ripwright_v1_rip_service_proto_rawDescGZIP(), []int{0}
+	return file_ripwright_v1_rip_service_proto_rawDescGZIP(), []int{1}
 }
 
 // One board, one saw, one order.
@@ -353,7 +412,9 @@ type CheckPlanRequest struct {
 	// server's.
 	Options *SolveOptions `protobuf:"bytes,6,opt,name=options,proto3" json:"options,omitempty"`
 	// The setting to score. Needed, with a fence and every blade.
-	Setting       *Setting `protobuf:"bytes,7,opt,name=setting,proto3" json:"setting,omitempty"`
+	Setting *Setting `protobuf:"bytes,7,opt,name=setting,proto3" json:"setting,omitempty"`
+	// Whether the answer explains the distance, item by item, and the search.
+	Explain       bool `protobuf:"varint,8,opt,name=explain,proto3" json:"explain,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -448,6 +509,13 @@ func (x *CheckPlanRequest) GetSetting() *Setting {
 	return nil
 }
 
+func (x *CheckPlanRequest) GetExplain() bool {
+	if x != nil {
+		return x.Explain
+	}
+	return false
+}
+
 type isCheckPlanRequest_SawChoice interface {
 	isCheckPlanRequest_SawChoice()
 }
@@ -496,7 +564,10 @@ type CheckPlanResponse struct {
 	// What is worth a look.
 	Warnings []*Warning `protobuf:"bytes,10,rep,name=warnings,proto3" json:"warnings,omitempty"`
 	// How long scoring and search took in microseconds, waiting not included.
-	SolveTimeUs   float64 `protobuf:"fixed64,11,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
+	SolveTimeUs float64 `protobuf:"fixed64,11,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
+	// Why the optimum is worth more than the setting, and how it was found. Absent: it was
+	// not asked for.
+	Explanation   *Explanation `protobuf:"bytes,12,opt,name=explanation,proto3" json:"explanation,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -608,6 +679,275 @@ func (x *CheckPlanResponse) GetSolveTimeUs() float64 {
 	return 0
 }
 
+func (x *CheckPlanResponse) GetExplanation() *Explanation {
+	if x != nil {
+		return x.Explanation
+	}
+	return nil
+}
+
+// Why one plan is worth more than another, and how it was found. What items, offcuts and
+// saw time differ by adds up to the distance.
+type Explanation struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// What the setting and the optimum make of each item that either makes something of, in
+	// the order of the items.
+	Items []*ItemDifference `protobuf:"bytes,1,rep,name=items,proto3" json:"items,omitempty"`
+	// What the optimum's offcuts that are fed again are worth less what the setting's are,
+	// in money.
+	OffcutsFedAgain float64 `protobuf:"fixed64,2,opt,name=offcuts_fed_again,json=offcutsFedAgain,proto3" json:"offcuts_fed_again,omitempty"`
+	// What the saw's time costs with the setting less what it costs with the optimum, in
+	// money.
+	SawTime float64 `protobuf:"fixed64,3,opt,name=saw_time,json=sawTime,proto3" json:"saw_time,omitempty"`
+	// The parts of the search for the optimum, in the order in which they first ended.
+	Search        []*SearchPart `protobuf:"bytes,4,rep,name=search,proto3" json:"search,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *Explanation) Reset() {
+	*x = Explanation{}
+	mi := &file_ripwright_v1_rip_service_proto_msgTypes[4]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *Explanation) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*Explanation) ProtoMessage() {}
+
+func (x *Explanation) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_rip_service_proto_msgTypes[4]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use Explanation.ProtoReflect.Descriptor instead.
+func (*Explanation) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_rip_service_proto_rawDescGZIP(), []int{4}
+}
+
+func (x *Explanation) GetItems() []*ItemDifference {
+	if x != nil {
+		return x.Items
+	}
+	return nil
+}
+
+func (x *Explanation) GetOffcutsFedAgain() float64 {
+	if x != nil {
+		return x.OffcutsFedAgain
+	}
+	return 0
+}
+
+func (x *Explanation) GetSawTime() float64 {
+	if x != nil {
+		return x.SawTime
+	}
+	return 0
+}
+
+func (x *Explanation) GetSearch() []*SearchPart {
+	if x != nil {
+		return x.Search
+	}
+	return nil
+}
+
+// What two plans make of an item.
+type ItemDifference struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The item.
+	ItemId string `protobuf:"bytes,1,opt,name=item_id,json=itemId,proto3" json:"item_id,omitempty"`
+	// Widths of the setting's strips, from the fence on.
+	SettingWidthsMm []float64 `protobuf:"fixed64,2,rep,packed,name=setting_widths_mm,json=settingWidthsMm,proto3" json:"setting_widths_mm,omitempty"`
+	// What these are worth, in money.
+	SettingWorth float64 `protobuf:"fixed64,3,opt,name=setting_worth,json=settingWorth,proto3" json:"setting_worth,omitempty"`
+	// Widths of the optimum's strips, from the fence on.
+	OptimumWidthsMm []float64 `protobuf:"fixed64,4,rep,packed,name=optimum_widths_mm,json=optimumWidthsMm,proto3" json:"optimum_widths_mm,omitempty"`
+	// What these are worth, in money.
+	OptimumWorth float64 `protobuf:"fixed64,5,opt,name=optimum_worth,json=optimumWorth,proto3" json:"optimum_worth,omitempty"`
+	// Worth of the optimum's less that of the setting's, in money.
+	Difference    float64 `protobuf:"fixed64,6,opt,name=difference,proto3" json:"difference,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *ItemDifference) Reset() {
+	*x = ItemDifference{}
+	mi := &file_ripwright_v1_rip_service_proto_msgTypes[5]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *ItemDifference) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*ItemDifference) ProtoMessage() {}
+
+func (x *ItemDifference) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_rip_service_proto_msgTypes[5]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use ItemDifference.ProtoReflect.Descriptor instead.
+func (*ItemDifference) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_rip_service_proto_rawDescGZIP(), []int{5}
+}
+
+func (x *ItemDifference) GetItemId() string {
+	if x != nil {
+		return x.ItemId
+	}
+	return ""
+}
+
+func (x *ItemDifference) GetSettingWidthsMm() []float64 {
+	if x != nil {
+		return x.SettingWidthsMm
+	}
+	return nil
+}
+
+func (x *ItemDifference) GetSettingWorth() float64 {
+	if x != nil {
+		return x.SettingWorth
+	}
+	return 0
+}
+
+func (x *ItemDifference) GetOptimumWidthsMm() []float64 {
+	if x != nil {
+		return x.OptimumWidthsMm
+	}
+	return nil
+}
+
+func (x *ItemDifference) GetOptimumWorth() float64 {
+	if x != nil {
+		return x.OptimumWorth
+	}
+	return 0
+}
+
+func (x *ItemDifference) GetDifference() float64 {
+	if x != nil {
+		return x.Difference
+	}
+	return 0
+}
+
+// A part of a search.
+type SearchPart struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// What it did.
+	Kind SearchPartKind `protobuf:"varint,1,opt,name=kind,proto3,enum=ripwright.v1.SearchPartKind" json:"kind,omitempty"`
+	// How often: once for each angle at which the infeed can set the board, and for each
+	// range of moves where the saw's time has a price.
+	Times int32 `protobuf:"varint,2,opt,name=times,proto3" json:"times,omitempty"`
+	// The steps that it took, the same on every machine.
+	Work float64 `protobuf:"fixed64,3,opt,name=work,proto3" json:"work,omitempty"`
+	// How long it took in microseconds.
+	TimeUs float64 `protobuf:"fixed64,4,opt,name=time_us,json=timeUs,proto3" json:"time_us,omitempty"`
+	// What the best plan known at its end is worth, in money, before the price of the saw's
+	// time.
+	Best float64 `protobuf:"fixed64,5,opt,name=best,proto3" json:"best,omitempty"`
+	// At least what any plan is worth, in money, by this part alone and before the price of
+	// the saw's time. Absent: it gave no bound on all plans.
+	Bound         *float64 `protobuf:"fixed64,6,opt,name=bound,proto3,oneof" json:"bound,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *SearchPart) Reset() {
+	*x = SearchPart{}
+	mi := &file_ripwright_v1_rip_service_proto_msgTypes[6]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *SearchPart) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*SearchPart) ProtoMessage() {}
+
+func (x *SearchPart) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_rip_service_proto_msgTypes[6]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use SearchPart.ProtoReflect.Descriptor instead.
+func (*SearchPart) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_rip_service_proto_rawDescGZIP(), []int{6}
+}
+
+func (x *SearchPart) GetKind() SearchPartKind {
+	if x != nil {
+		return x.Kind
+	}
+	return SearchPartKind_SEARCH_PART_KIND_UNSPECIFIED
+}
+
+func (x *SearchPart) GetTimes() int32 {
+	if x != nil {
+		return x.Times
+	}
+	return 0
+}
+
+func (x *SearchPart) GetWork() float64 {
+	if x != nil {
+		return x.Work
+	}
+	return 0
+}
+
+func (x *SearchPart) GetTimeUs() float64 {
+	if x != nil {
+		return x.TimeUs
+	}
+	return 0
+}
+
+func (x *SearchPart) GetBest() float64 {
+	if x != nil {
+		return x.Best
+	}
+	return 0
+}
+
+func (x *SearchPart) GetBound() float64 {
+	if x != nil && x.Bound != nil {
+		return *x.Bound
+	}
+	return 0
+}
+
 // What became of one board that SolveBoard planned.
 type ConfirmCutRequest struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -639,7 +979,7 @@ type ConfirmCutRequest struct {
 
 func (x *ConfirmCutRequest) Reset() {
 	*x = ConfirmCutRequest{}
-	mi := &file_ripwright_v1_rip_service_proto_msgTypes[4]
+	mi := &file_ripwright_v1_rip_service_proto_msgTypes[7]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -651,7 +991,7 @@ func (x *ConfirmCutRequest) String() string {
 func (*ConfirmCutRequest) ProtoMessage() {}
 
 func (x *ConfirmCutRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_rip_service_proto_msgTypes[4]
+	mi := &file_ripwright_v1_rip_service_proto_msgTypes[7]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -664,7 +1004,7 @@ func (x *ConfirmCutRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ConfirmCutRequest.ProtoReflect.Descriptor instead.
 func (*ConfirmCutRequest) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_rip_service_proto_rawDescGZIP(), []int{4}
+	return file_ripwright_v1_rip_service_proto_rawDescGZIP(), []int{7}
 }
 
 func (x *ConfirmCutRequest) GetConfirmationId() string {
@@ -768,7 +1108,7 @@ type ConfirmCutResponse struct {
 
 func (x *ConfirmCutResponse) Reset() {
 	*x = ConfirmCutResponse{}
-	mi := &file_ripwright_v1_rip_service_proto_msgTypes[5]
+	mi := &file_ripwright_v1_rip_service_proto_msgTypes[8]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -780,7 +1120,7 @@ func (x *ConfirmCutResponse) String() string {
 func (*ConfirmCutResponse) ProtoMessage() {}
 
 func (x *ConfirmCutResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_rip_service_proto_msgTypes[5]
+	mi := &file_ripwright_v1_rip_service_proto_msgTypes[8]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -793,7 +1133,7 @@ func (x *ConfirmCutResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ConfirmCutResponse.ProtoReflect.Descriptor instead.
 func (*ConfirmCutResponse) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_rip_service_proto_rawDescGZIP(), []int{5}
+	return file_ripwright_v1_rip_service_proto_rawDescGZIP(), []int{8}
 }
 
 func (x *ConfirmCutResponse) GetFills() []*Fill {
@@ -848,7 +1188,7 @@ type DrawPlanRequest struct {
 
 func (x *DrawPlanRequest) Reset() {
 	*x = DrawPlanRequest{}
-	mi := &file_ripwright_v1_rip_service_proto_msgTypes[6]
+	mi := &file_ripwright_v1_rip_service_proto_msgTypes[9]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -860,7 +1200,7 @@ func (x *DrawPlanRequest) String() string {
 func (*DrawPlanRequest) ProtoMessage() {}
 
 func (x *DrawPlanRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_rip_service_proto_msgTypes[6]
+	mi := &file_ripwright_v1_rip_service_proto_msgTypes[9]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -873,7 +1213,7 @@ func (x *DrawPlanRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use DrawPlanRequest.ProtoReflect.Descriptor instead.
 func (*DrawPlanRequest) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_rip_service_proto_rawDescGZIP(), []int{6}
+	return file_ripwright_v1_rip_service_proto_rawDescGZIP(), []int{9}
 }
 
 func (x *DrawPlanRequest) GetBoard() *Board {
@@ -994,7 +1334,7 @@ type DrawPlanResponse struct {
 
 func (x *DrawPlanResponse) Reset() {
 	*x = DrawPlanResponse{}
-	mi := &file_ripwright_v1_rip_service_proto_msgTypes[7]
+	mi := &file_ripwright_v1_rip_service_proto_msgTypes[10]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1006,7 +1346,7 @@ func (x *DrawPlanResponse) String() string {
 func (*DrawPlanResponse) ProtoMessage() {}
 
 func (x *DrawPlanResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_rip_service_proto_msgTypes[7]
+	mi := &file_ripwright_v1_rip_service_proto_msgTypes[10]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1019,7 +1359,7 @@ func (x *DrawPlanResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use DrawPlanResponse.ProtoReflect.Descriptor instead.
 func (*DrawPlanResponse) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_rip_service_proto_rawDescGZIP(), []int{7}
+	return file_ripwright_v1_rip_service_proto_rawDescGZIP(), []int{10}
 }
 
 func (x *DrawPlanResponse) GetBoardId() string {
@@ -1111,7 +1451,7 @@ const file_ripwright_v1_rip_service_proto_rawDesc = "" +
 	"\bwarnings\x18\b \x03(\v2\x15.ripwright.v1.WarningR\bwarnings\x12)\n" +
 	"\x05cycle\x18\t \x01(\v2\x13.ripwright.v1.CycleR\x05cycle\x12\"\n" +
 	"\rsolve_time_us\x18\n" +
-	" \x01(\x01R\vsolveTimeUs\"\xfe\x02\n" +
+	" \x01(\x01R\vsolveTimeUs\"\x98\x03\n" +
 	"\x10CheckPlanRequest\x12)\n" +
 	"\x05board\x18\x01 \x01(\v2\x13.ripwright.v1.BoardR\x05board\x12%\n" +
 	"\x03saw\x18\x02 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x125\n" +
@@ -1119,9 +1459,10 @@ const file_ripwright_v1_rip_service_proto_rawDesc = "" +
 	"\x0fcurrent_setting\x18\x04 \x01(\v2\x15.ripwright.v1.SettingR\x0ecurrentSetting\x12,\n" +
 	"\x05order\x18\x05 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\x124\n" +
 	"\aoptions\x18\x06 \x01(\v2\x1a.ripwright.v1.SolveOptionsR\aoptions\x12/\n" +
-	"\asetting\x18\a \x01(\v2\x15.ripwright.v1.SettingR\asettingB\f\n" +
+	"\asetting\x18\a \x01(\v2\x15.ripwright.v1.SettingR\asetting\x12\x18\n" +
+	"\aexplain\x18\b \x01(\bR\aexplainB\f\n" +
 	"\n" +
-	"saw_choice\"\xdf\x03\n" +
+	"saw_choice\"\x9c\x04\n" +
 	"\x11CheckPlanResponse\x12\x19\n" +
 	"\bboard_id\x18\x01 \x01(\tR\aboardId\x12&\n" +
 	"\x04plan\x18\x02 \x01(\v2\x12.ripwright.v1.PlanR\x04plan\x12;\n" +
@@ -1134,7 +1475,31 @@ const file_ripwright_v1_rip_service_proto_rawDesc = "" +
 	"\x0fsaw_fingerprint\x18\t \x01(\tR\x0esawFingerprint\x121\n" +
 	"\bwarnings\x18\n" +
 	" \x03(\v2\x15.ripwright.v1.WarningR\bwarnings\x12\"\n" +
-	"\rsolve_time_us\x18\v \x01(\x01R\vsolveTimeUs\"\xc4\x03\n" +
+	"\rsolve_time_us\x18\v \x01(\x01R\vsolveTimeUs\x12;\n" +
+	"\vexplanation\x18\f \x01(\v2\x19.ripwright.v1.ExplanationR\vexplanation\"\xba\x01\n" +
+	"\vExplanation\x122\n" +
+	"\x05items\x18\x01 \x03(\v2\x1c.ripwright.v1.ItemDifferenceR\x05items\x12*\n" +
+	"\x11offcuts_fed_again\x18\x02 \x01(\x01R\x0foffcutsFedAgain\x12\x19\n" +
+	"\bsaw_time\x18\x03 \x01(\x01R\asawTime\x120\n" +
+	"\x06search\x18\x04 \x03(\v2\x18.ripwright.v1.SearchPartR\x06search\"\xeb\x01\n" +
+	"\x0eItemDifference\x12\x17\n" +
+	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x12*\n" +
+	"\x11setting_widths_mm\x18\x02 \x03(\x01R\x0fsettingWidthsMm\x12#\n" +
+	"\rsetting_worth\x18\x03 \x01(\x01R\fsettingWorth\x12*\n" +
+	"\x11optimum_widths_mm\x18\x04 \x03(\x01R\x0foptimumWidthsMm\x12#\n" +
+	"\roptimum_worth\x18\x05 \x01(\x01R\foptimumWorth\x12\x1e\n" +
+	"\n" +
+	"difference\x18\x06 \x01(\x01R\n" +
+	"difference\"\xba\x01\n" +
+	"\n" +
+	"SearchPart\x120\n" +
+	"\x04kind\x18\x01 \x01(\x0e2\x1c.ripwright.v1.SearchPartKindR\x04kind\x12\x14\n" +
+	"\x05times\x18\x02 \x01(\x05R\x05times\x12\x12\n" +
+	"\x04work\x18\x03 \x01(\x01R\x04work\x12\x17\n" +
+	"\atime_us\x18\x04 \x01(\x01R\x06timeUs\x12\x12\n" +
+	"\x04best\x18\x05 \x01(\x01R\x04best\x12\x19\n" +
+	"\x05bound\x18\x06 \x01(\x01H\x00R\x05bound\x88\x01\x01B\b\n" +
+	"\x06_bound\"\xc4\x03\n" +
 	"\x11ConfirmCutRequest\x12A\n" +
 	"\x0fconfirmation_id\x18\x01 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@R\x0econfirmationId\x12)\n" +
 	"\x05board\x18\x02 \x01(\v2\x13.ripwright.v1.BoardR\x05board\x12%\n" +
@@ -1172,7 +1537,12 @@ const file_ripwright_v1_rip_service_proto_rawDesc = "" +
 	"\x11arbor_fingerprint\x18\x06 \x01(\tR\x10arborFingerprint\x12'\n" +
 	"\x0fsaw_fingerprint\x18\a \x01(\tR\x0esawFingerprint\x121\n" +
 	"\bwarnings\x18\b \x03(\v2\x15.ripwright.v1.WarningR\bwarnings\x12\"\n" +
-	"\rsolve_time_us\x18\t \x01(\x01R\vsolveTimeUs*_\n" +
+	"\rsolve_time_us\x18\t \x01(\x01R\vsolveTimeUs*\x91\x01\n" +
+	"\x0eSearchPartKind\x12 \n" +
+	"\x1cSEARCH_PART_KIND_UNSPECIFIED\x10\x00\x12 \n" +
+	"\x1cSEARCH_PART_KIND_PREPARATION\x10\x01\x12\x1b\n" +
+	"\x17SEARCH_PART_KIND_TABLES\x10\x02\x12\x1e\n" +
+	"\x1aSEARCH_PART_KIND_INTERVALS\x10\x03*_\n" +
 	"\fPictureUnits\x12\x1d\n" +
 	"\x19PICTURE_UNITS_UNSPECIFIED\x10\x00\x12\x18\n" +
 	"\x14PICTURE_UNITS_METRIC\x10\x01\x12\x16\n" +
@@ -1200,94 +1570,102 @@ func file_ripwright_v1_rip_service_proto_rawDescGZIP() []byte {
 	return file_ripwright_v1_rip_service_proto_rawDescData
 }
 
-var file_ripwright_v1_rip_service_proto_enumTypes = make([]protoimpl.EnumInfo, 1)
-var file_ripwright_v1_rip_service_proto_msgTypes = make([]protoimpl.MessageInfo, 8)
+var file_ripwright_v1_rip_service_proto_enumTypes = make([]protoimpl.EnumInfo, 2)
+var file_ripwright_v1_rip_service_proto_msgTypes = make([]protoimpl.MessageInfo, 11)
 var file_ripwright_v1_rip_service_proto_goTypes = []any{
-	(PictureUnits)(0),          // 0: ripwright.v1.PictureUnits
-	(*SolveBoardRequest)(nil),  // 1: ripwright.v1.SolveBoardRequest
-	(*SolveBoardResponse)(nil), // 2: ripwright.v1.SolveBoardResponse
-	(*CheckPlanRequest)(nil),   // 3: ripwright.v1.CheckPlanRequest
-	(*CheckPlanResponse)(nil),  // 4: ripwright.v1.CheckPlanResponse
-	(*ConfirmCutRequest)(nil),  // 5: ripwright.v1.ConfirmCutRequest
-	(*ConfirmCutResponse)(nil), // 6: ripwright.v1.ConfirmCutResponse
-	(*DrawPlanRequest)(nil),    // 7: ripwright.v1.DrawPlanRequest
-	(*DrawPlanResponse)(nil),   // 8: ripwright.v1.DrawPlanResponse
-	(*Board)(nil),              // 9: ripwright.v1.Board
-	(*Saw)(nil),                // 10: ripwright.v1.Saw
-	(*Setting)(nil),            // 11: ripwright.v1.Setting
-	(*CutOrder)(nil),           // 12: ripwright.v1.CutOrder
-	(*SolveOptions)(nil),       // 13: ripwright.v1.SolveOptions
-	(*Plan)(nil),               // 14: ripwright.v1.Plan
-	(*Proof)(nil),              // 15: ripwright.v1.Proof
-	(*Fill)(nil),               // 16: ripwright.v1.Fill
-	(*Warning)(nil),            // 17: ripwright.v1.Warning
-	(*Cycle)(nil),              // 18: ripwright.v1.Cycle
-	(*BrokenRule)(nil),         // 19: ripwright.v1.BrokenRule
-	(CutOutcome)(0),            // 20: ripwright.v1.CutOutcome
-	(*CutStrip)(nil),           // 21: ripwright.v1.CutStrip
-	(*AnswerDetail)(nil),       // 22: ripwright.v1.AnswerDetail
-	(ConfirmationResult)(0),    // 23: ripwright.v1.ConfirmationResult
-	(*RunLineRequest)(nil),     // 24: ripwright.v1.RunLineRequest
-	(*RunLineResponse)(nil),    // 25: ripwright.v1.RunLineResponse
+	(SearchPartKind)(0),        // 0: ripwright.v1.SearchPartKind
+	(PictureUnits)(0),          // 1: ripwright.v1.PictureUnits
+	(*SolveBoardRequest)(nil),  // 2: ripwright.v1.SolveBoardRequest
+	(*SolveBoardResponse)(nil), // 3: ripwright.v1.SolveBoardResponse
+	(*CheckPlanRequest)(nil),   // 4: ripwright.v1.CheckPlanRequest
+	(*CheckPlanResponse)(nil),  // 5: ripwright.v1.CheckPlanResponse
+	(*Explanation)(nil),        // 6: ripwright.v1.Explanation
+	(*ItemDifference)(nil),     // 7: ripwright.v1.ItemDifference
+	(*SearchPart)(nil),         // 8: ripwright.v1.SearchPart
+	(*ConfirmCutRequest)(nil),  // 9: ripwright.v1.ConfirmCutRequest
+	(*ConfirmCutResponse)(nil), // 10: ripwright.v1.ConfirmCutResponse
+	(*DrawPlanRequest)(nil),    // 11: ripwright.v1.DrawPlanRequest
+	(*DrawPlanResponse)(nil),   // 12: ripwright.v1.DrawPlanResponse
+	(*Board)(nil),              // 13: ripwright.v1.Board
+	(*Saw)(nil),                // 14: ripwright.v1.Saw
+	(*Setting)(nil),            // 15: ripwright.v1.Setting
+	(*CutOrder)(nil),           // 16: ripwright.v1.CutOrder
+	(*SolveOptions)(nil),       // 17: ripwright.v1.SolveOptions
+	(*Plan)(nil),               // 18: ripwright.v1.Plan
+	(*Proof)(nil),              // 19: ripwright.v1.Proof
+	(*Fill)(nil),               // 20: ripwright.v1.Fill
+	(*Warning)(nil),            // 21: ripwright.v1.Warning
+	(*Cycle)(nil),              // 22: ripwright.v1.Cycle
+	(*BrokenRule)(nil),         // 23: ripwright.v1.BrokenRule
+	(CutOutcome)(0),            // 24: ripwright.v1.CutOutcome
+	(*CutStrip)(nil),           // 25: ripwright.v1.CutStrip
+	(*AnswerDetail)(nil),       // 26: ripwright.v1.AnswerDetail
+	(ConfirmationResult)(0),    // 27: ripwright.v1.ConfirmationResult
+	(*RunLineRequest)(nil),     // 28: ripwright.v1.RunLineRequest
+	(*RunLineResponse)(nil),    // 29: ripwright.v1.RunLineResponse
 }
 var file_ripwright_v1_rip_service_proto_depIdxs = []int32{
-	9,  // 0: ripwright.v1.SolveBoardRequest.board:type_name -> ripwright.v1.Board
-	10, // 1: ripwright.v1.SolveBoardRequest.saw:type_name -> ripwright.v1.Saw
-	11, // 2: ripwright.v1.SolveBoardRequest.current_setting:type_name -> ripwright.v1.Setting
-	12, // 3: ripwright.v1.SolveBoardRequest.order:type_name -> ripwright.v1.CutOrder
-	13, // 4: ripwright.v1.SolveBoardRequest.options:type_name -> ripwright.v1.SolveOptions
-	14, // 5: ripwright.v1.SolveBoardResponse.plan:type_name -> ripwright.v1.Plan
-	14, // 6: ripwright.v1.SolveBoardResponse.runners_up:type_name -> ripwright.v1.Plan
-	15, // 7: ripwright.v1.SolveBoardResponse.proof:type_name -> ripwright.v1.Proof
-	16, // 8: ripwright.v1.SolveBoardResponse.fills:type_name -> ripwright.v1.Fill
-	17, // 9: ripwright.v1.SolveBoardResponse.warnings:type_name -> ripwright.v1.Warning
-	18, // 10: ripwright.v1.SolveBoardResponse.cycle:type_name -> ripwright.v1.Cycle
-	9,  // 11: ripwright.v1.CheckPlanRequest.board:type_name -> ripwright.v1.Board
-	10, // 12: ripwright.v1.CheckPlanRequest.saw:type_name -> ripwright.v1.Saw
-	11, // 13: ripwright.v1.CheckPlanRequest.current_setting:type_name -> ripwright.v1.Setting
-	12, // 14: ripwright.v1.CheckPlanRequest.order:type_name -> ripwright.v1.CutOrder
-	13, // 15: ripwright.v1.CheckPlanRequest.options:type_name -> ripwright.v1.SolveOptions
-	11, // 16: ripwright.v1.CheckPlanRequest.setting:type_name -> ripwright.v1.Setting
-	14, // 17: ripwright.v1.CheckPlanResponse.plan:type_name -> ripwright.v1.Plan
-	19, // 18: ripwright.v1.CheckPlanResponse.broken_rules:type_name -> ripwright.v1.BrokenRule
-	14, // 19: ripwright.v1.CheckPlanResponse.optimum:type_name -> ripwright.v1.Plan
-	15, // 20: ripwright.v1.CheckPlanResponse.proof:type_name -> ripwright.v1.Proof
-	16, // 21: ripwright.v1.CheckPlanResponse.fills:type_name -> ripwright.v1.Fill
-	17, // 22: ripwright.v1.CheckPlanResponse.warnings:type_name -> ripwright.v1.Warning
-	9,  // 23: ripwright.v1.ConfirmCutRequest.board:type_name -> ripwright.v1.Board
-	10, // 24: ripwright.v1.ConfirmCutRequest.saw:type_name -> ripwright.v1.Saw
-	12, // 25: ripwright.v1.ConfirmCutRequest.order:type_name -> ripwright.v1.CutOrder
-	20, // 26: ripwright.v1.ConfirmCutRequest.outcome:type_name -> ripwright.v1.CutOutcome
-	21, // 27: ripwright.v1.ConfirmCutRequest.strips:type_name -> ripwright.v1.CutStrip
-	22, // 28: ripwright.v1.ConfirmCutRequest.detail:type_name -> ripwright.v1.AnswerDetail
-	16, // 29: ripwright.v1.ConfirmCutResponse.fills:type_name -> ripwright.v1.Fill
-	23, // 30: ripwright.v1.ConfirmCutResponse.result:type_name -> ripwright.v1.ConfirmationResult
-	9,  // 31: ripwright.v1.DrawPlanRequest.board:type_name -> ripwright.v1.Board
-	10, // 32: ripwright.v1.DrawPlanRequest.saw:type_name -> ripwright.v1.Saw
-	11, // 33: ripwright.v1.DrawPlanRequest.current_setting:type_name -> ripwright.v1.Setting
-	12, // 34: ripwright.v1.DrawPlanRequest.order:type_name -> ripwright.v1.CutOrder
-	13, // 35: ripwright.v1.DrawPlanRequest.options:type_name -> ripwright.v1.SolveOptions
-	11, // 36: ripwright.v1.DrawPlanRequest.setting:type_name -> ripwright.v1.Setting
-	0,  // 37: ripwright.v1.DrawPlanRequest.units:type_name -> ripwright.v1.PictureUnits
-	14, // 38: ripwright.v1.DrawPlanResponse.plan:type_name -> ripwright.v1.Plan
-	15, // 39: ripwright.v1.DrawPlanResponse.proof:type_name -> ripwright.v1.Proof
-	19, // 40: ripwright.v1.DrawPlanResponse.broken_rules:type_name -> ripwright.v1.BrokenRule
-	17, // 41: ripwright.v1.DrawPlanResponse.warnings:type_name -> ripwright.v1.Warning
-	1,  // 42: ripwright.v1.RipService.SolveBoard:input_type -> ripwright.v1.SolveBoardRequest
-	3,  // 43: ripwright.v1.RipService.CheckPlan:input_type -> ripwright.v1.CheckPlanRequest
-	24, // 44: ripwright.v1.RipService.RunLine:input_type -> ripwright.v1.RunLineRequest
-	5,  // 45: ripwright.v1.RipService.ConfirmCut:input_type -> ripwright.v1.ConfirmCutRequest
-	7,  // 46: ripwright.v1.RipService.DrawPlan:input_type -> ripwright.v1.DrawPlanRequest
-	2,  // 47: ripwright.v1.RipService.SolveBoard:output_type -> ripwright.v1.SolveBoardResponse
-	4,  // 48: ripwright.v1.RipService.CheckPlan:output_type -> ripwright.v1.CheckPlanResponse
-	25, // 49: ripwright.v1.RipService.RunLine:output_type -> ripwright.v1.RunLineResponse
-	6,  // 50: ripwright.v1.RipService.ConfirmCut:output_type -> ripwright.v1.ConfirmCutResponse
-	8,  // 51: ripwright.v1.RipService.DrawPlan:output_type -> ripwright.v1.DrawPlanResponse
-	47, // [47:52] is the sub-list for method output_type
-	42, // [42:47] is the sub-list for method input_type
-	42, // [42:42] is the sub-list for extension type_name
-	42, // [42:42] is the sub-list for extension extendee
-	0,  // [0:42] is the sub-list for field type_name
+	13, // 0: ripwright.v1.SolveBoardRequest.board:type_name -> ripwright.v1.Board
+	14, // 1: ripwright.v1.SolveBoardRequest.saw:type_name -> ripwright.v1.Saw
+	15, // 2: ripwright.v1.SolveBoardRequest.current_setting:type_name -> ripwright.v1.Setting
+	16, // 3: ripwright.v1.SolveBoardRequest.order:type_name -> ripwright.v1.CutOrder
+	17, // 4: ripwright.v1.SolveBoardRequest.options:type_name -> ripwright.v1.SolveOptions
+	18, // 5: ripwright.v1.SolveBoardResponse.plan:type_name -> ripwright.v1.Plan
+	18, // 6: ripwright.v1.SolveBoardResponse.runners_up:type_name -> ripwright.v1.Plan
+	19, // 7: ripwright.v1.SolveBoardResponse.proof:type_name -> ripwright.v1.Proof
+	20, // 8: ripwright.v1.SolveBoardResponse.fills:type_name -> ripwright.v1.Fill
+	21, // 9: ripwright.v1.SolveBoardResponse.warnings:type_name -> ripwright.v1.Warning
+	22, // 10: ripwright.v1.SolveBoardResponse.cycle:type_name -> ripwright.v1.Cycle
+	13, // 11: ripwright.v1.CheckPlanRequest.board:type_name -> ripwright.v1.Board
+	14, // 12: ripwright.v1.CheckPlanRequest.saw:type_name -> ripwright.v1.Saw
+	15, // 13: ripwright.v1.CheckPlanRequest.current_setting:type_name -> ripwright.v1.Setting
+	16, // 14: ripwright.v1.CheckPlanRequest.order:type_name -> ripwright.v1.CutOrder
+	17, // 15: ripwright.v1.CheckPlanRequest.options:type_name -> ripwright.v1.SolveOptions
+	15, // 16: ripwright.v1.CheckPlanRequest.setting:type_name -> ripwright.v1.Setting
+	18, // 17: ripwright.v1.CheckPlanResponse.plan:type_name -> ripwright.v1.Plan
+	23, // 18: ripwright.v1.CheckPlanResponse.broken_rules:type_name -> ripwright.v1.BrokenRule
+	18, // 19: ripwright.v1.CheckPlanResponse.optimum:type_name -> ripwright.v1.Plan
+	19, // 20: ripwright.v1.CheckPlanResponse.proof:type_name -> ripwright.v1.Proof
+	20, // 21: ripwright.v1.CheckPlanResponse.fills:type_name -> ripwright.v1.Fill
+	21, // 22: ripwright.v1.CheckPlanResponse.warnings:type_name -> ripwright.v1.Warning
+	6,  // 23: ripwright.v1.CheckPlanResponse.explanation:type_name -> ripwright.v1.Explanation
+	7,  // 24: ripwright.v1.Explanation.items:type_name -> ripwright.v1.ItemDifference
+	8,  // 25: ripwright.v1.Explanation.search:type_name -> ripwright.v1.SearchPart
+	0,  // 26: ripwright.v1.SearchPart.kind:type_name -> ripwright.v1.SearchPartKind
+	13, // 27: ripwright.v1.ConfirmCutRequest.board:type_name -> ripwright.v1.Board
+	14, // 28: ripwright.v1.ConfirmCutRequest.saw:type_name -> ripwright.v1.Saw
+	16, // 29: ripwright.v1.ConfirmCutRequest.order:type_name -> ripwright.v1.CutOrder
+	24, // 30: ripwright.v1.ConfirmCutRequest.outcome:type_name -> ripwright.v1.CutOutcome
+	25, // 31: ripwright.v1.ConfirmCutRequest.strips:type_name -> ripwright.v1.CutStrip
+	26, // 32: ripwright.v1.ConfirmCutRequest.detail:type_name -> ripwright.v1.AnswerDetail
+	20, // 33: ripwright.v1.ConfirmCutResponse.fills:type_name -> ripwright.v1.Fill
+	27, // 34: ripwright.v1.ConfirmCutResponse.result:type_name -> ripwright.v1.ConfirmationResult
+	13, // 35: ripwright.v1.DrawPlanRequest.board:type_name -> ripwright.v1.Board
+	14, // 36: ripwright.v1.DrawPlanRequest.saw:type_name -> ripwright.v1.Saw
+	15, // 37: ripwright.v1.DrawPlanRequest.current_setting:type_name -> ripwright.v1.Setting
+	16, // 38: ripwright.v1.DrawPlanRequest.order:type_name -> ripwright.v1.CutOrder
+	17, // 39: ripwright.v1.DrawPlanRequest.options:type_name -> ripwright.v1.SolveOptions
+	15, // 40: ripwright.v1.DrawPlanRequest.setting:type_name -> ripwright.v1.Setting
+	1,  // 41: ripwright.v1.DrawPlanRequest.units:type_name -> ripwright.v1.PictureUnits
+	18, // 42: ripwright.v1.DrawPlanResponse.plan:type_name -> ripwright.v1.Plan
+	19, // 43: ripwright.v1.DrawPlanResponse.proof:type_name -> ripwright.v1.Proof
+	23, // 44: ripwright.v1.DrawPlanResponse.broken_rules:type_name -> ripwright.v1.BrokenRule
+	21, // 45: ripwright.v1.DrawPlanResponse.warnings:type_name -> ripwright.v1.Warning
+	2,  // 46: ripwright.v1.RipService.SolveBoard:input_type -> ripwright.v1.SolveBoardRequest
+	4,  // 47: ripwright.v1.RipService.CheckPlan:input_type -> ripwright.v1.CheckPlanRequest
+	28, // 48: ripwright.v1.RipService.RunLine:input_type -> ripwright.v1.RunLineRequest
+	9,  // 49: ripwright.v1.RipService.ConfirmCut:input_type -> ripwright.v1.ConfirmCutRequest
+	11, // 50: ripwright.v1.RipService.DrawPlan:input_type -> ripwright.v1.DrawPlanRequest
+	3,  // 51: ripwright.v1.RipService.SolveBoard:output_type -> ripwright.v1.SolveBoardResponse
+	5,  // 52: ripwright.v1.RipService.CheckPlan:output_type -> ripwright.v1.CheckPlanResponse
+	29, // 53: ripwright.v1.RipService.RunLine:output_type -> ripwright.v1.RunLineResponse
+	10, // 54: ripwright.v1.RipService.ConfirmCut:output_type -> ripwright.v1.ConfirmCutResponse
+	12, // 55: ripwright.v1.RipService.DrawPlan:output_type -> ripwright.v1.DrawPlanResponse
+	51, // [51:56] is the sub-list for method output_type
+	46, // [46:51] is the sub-list for method input_type
+	46, // [46:46] is the sub-list for extension type_name
+	46, // [46:46] is the sub-list for extension extendee
+	0,  // [0:46] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_rip_service_proto_init() }
@@ -1311,12 +1689,13 @@ func file_ripwright_v1_rip_service_proto_init() {
 		(*CheckPlanRequest_Saw)(nil),
 		(*CheckPlanRequest_SawName)(nil),
 	}
-	file_ripwright_v1_rip_service_proto_msgTypes[4].OneofWrappers = []any{
+	file_ripwright_v1_rip_service_proto_msgTypes[6].OneofWrappers = []any{}
+	file_ripwright_v1_rip_service_proto_msgTypes[7].OneofWrappers = []any{
 		(*ConfirmCutRequest_Saw)(nil),
 		(*ConfirmCutRequest_SawName)(nil),
 	}
-	file_ripwright_v1_rip_service_proto_msgTypes[5].OneofWrappers = []any{}
-	file_ripwright_v1_rip_service_proto_msgTypes[6].OneofWrappers = []any{
+	file_ripwright_v1_rip_service_proto_msgTypes[8].OneofWrappers = []any{}
+	file_ripwright_v1_rip_service_proto_msgTypes[9].OneofWrappers = []any{
 		(*DrawPlanRequest_Saw)(nil),
 		(*DrawPlanRequest_SawName)(nil),
 	}
@@ -1325,8 +1704,8 @@ func file_ripwright_v1_rip_service_proto_init() {
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_ripwright_v1_rip_service_proto_rawDesc), len(file_ripwright_v1_rip_service_proto_rawDesc)),
-			NumEnums:      1,
-			NumMessages:   8,
+			NumEnums:      2,
+			NumMessages:   11,
 			NumExtensions: 0,
 			NumServices:   1,
 		},

@@ -1,0 +1,46 @@
+package rip
+
+import "github.com/ripwright/ripwright/solver/internal/search/budget"
+
+// Part is a part of a search that has ended, as it is told to Options.Watch.
+type Part struct {
+	Kind PartKind
+	// Work is how many steps it took.
+	Work int64
+	// Best is what the best plan known at its end is worth, 0 where none is worth anything.
+	Best worth
+	// Bound is at least what any plan is worth, by this part alone, where Bounded. The
+	// bound of intervals is that of one skew.
+	Bound   worth
+	Bounded bool
+}
+
+// PartKind names a part of a search.
+type PartKind int8
+
+// The parts. Start heuristics run within those that search.
+const (
+	// Preparation measures the board for every item.
+	Preparation PartKind = iota
+	// Tables searches by tables over heights.
+	Tables
+	// Intervals searches by intervals of fence stops.
+	Intervals
+)
+
+// watcher tells of parts, each from where the last one ended.
+type watcher struct {
+	tell func(Part)
+	b    *budget.Budget
+	told int64 // steps
+}
+
+func (o *Options) watcher(b *budget.Budget) watcher { return watcher{tell: o.Watch, b: b} }
+
+func (w *watcher) part(k PartKind, best worth, bound worth, bounded bool) {
+	if w.tell == nil {
+		return
+	}
+	w.tell(Part{Kind: k, Work: w.b.Work() - w.told, Best: best, Bound: bound, Bounded: bounded})
+	w.told = w.b.Work()
+}
