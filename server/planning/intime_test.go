@@ -30,6 +30,7 @@ func read(t *testing.T, name string, m proto.Message) {
 // An order that is nearly filled, on a saw of many moving blades, once held its
 // worker for minutes.
 func TestPlanningEnds(t *testing.T) {
+	raced.Skip(t)
 	var m ripwrightv1.PlanValuesRequest
 	read(t, "planning-hangs.json", &m)
 	m.TimeLimitMs = proto.Float64(600_000) // work is limited, whatever the clock says

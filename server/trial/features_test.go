@@ -18,7 +18,7 @@ import (
 
 const (
 	// ownSaw has what heron lacks: skew, rerip and times.
-	ownSaw = `"saw": {"name": "own", "kerf_mm": 3.6, "step_mm": 0.5, "fence": {"min_mm": 40, "max_mm": 290},
+	ownSaw = `"saw": {"name": "own", "kerf_mm": 3.6, "step_mm": 1, "fence": {"min_mm": 40, "max_mm": 290},
  "blades": [{"fixed_mm": 150}, {"fixed_mm": 220.5}, {"moving": {"min_mm": 260, "max_mm": 420}}], "min_gap_mm": 30, "min_strip_width_mm": 25,
  "rerip": {"min_width_mm": 45, "value_per_m2": 2}, "max_skew_mm_per_m": 5, "feed_m_per_min": 30, "positioning_mm_per_s": 20, "handling_s": 2}`
 	byName    = `"saw_name": "heron"`

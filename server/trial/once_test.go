@@ -25,8 +25,8 @@ func (o once) again(s spot) bool {
 	return before && !every
 }
 
-// quickly reports whether a request about whole orders is not to be answered: a plan
-// takes long, and longer under the race detector beside other work.
+// quickly reports whether a request about whole orders is to be answered no more often
+// than needed: a plan takes long, and longer under the race detector beside other work.
 func quickly(req proto.Message) bool {
 	path, _ := planPath(req)
 	return path != "" && !every

@@ -44,7 +44,7 @@ func TestStopped(t *testing.T) {
 // time and without.
 func TestSolveFrom(t *testing.T) {
 	early := 0
-	n := drawn.Number(t, 1500)
+	n := drawn.Number(t, 900)
 	for _, want := range []drawn.Set{0, drawn.Of(drawn.Priced)} {
 		drawn.Some(t, n, want, agree.Known, func(x *drawn.Trial) { early += x.Unproven })
 	}

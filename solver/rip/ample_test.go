@@ -8,6 +8,7 @@ import (
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
+	"github.com/ripwright/ripwright/testdata/raced"
 )
 
 const testMM = unit.Millimetre
@@ -64,11 +65,12 @@ func ample(r *rand.Rand) *Problem {
 	return p
 }
 
-// websOf gives the webs of the best cuttings of many such boards.
+// websOf gives the webs of the best cuttings of many such boards, of fewer under the race
+// detector.
 func websOf(t *testing.T, boards int, do func(r *rand.Rand, u *settler, w *web)) {
 	t.Helper()
 	done := 0
-	for seed := uint64(0); done < boards; seed++ {
+	for seed := uint64(0); done < raced.Fewer(boards); seed++ {
 		r := rand.New(rand.NewPCG(seed, 1))
 		p := ample(r)
 		if len(p.Faults()) > 0 {

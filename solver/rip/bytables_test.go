@@ -7,12 +7,14 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/bench/broad"
 	"github.com/ripwright/ripwright/solver/internal/search/fences"
 	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/testdata/raced"
 )
 
 // A search by tables, its start heuristics called from within it, has a valid plan, a true
 // bound and no false proof wherever steps or memory end it.
 func TestStoppedByTables(t *testing.T) {
-	for _, a := range broad.Arbors(6) {
+	arbors := broad.Arbors(6)
+	for _, a := range arbors[:raced.Fewer(len(arbors))] {
 		for n := range 2 {
 			c := broad.Draw(6, a, n, nil)
 			p := c.Problem

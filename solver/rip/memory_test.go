@@ -93,7 +93,7 @@ func TestMemoryLimit(t *testing.T) {
 		t.Fatal(err)
 	}
 	ended := 0
-	for seed, done := int64(1), 0; done < 60; seed++ {
+	for seed, done := int64(1), 0; done < raced.Fewer(60); seed++ {
 		p := agree.Problem(drawn.Draw(seed, 0))
 		done++
 		o := rip.Options{RunnersUp: int(seed % 3)}
@@ -134,7 +134,7 @@ func TestMemoryLimit(t *testing.T) {
 			}
 		}
 	}
-	if ended < 75 {
+	if ended < raced.Fewer(75) {
 		t.Errorf("only %d searches were ended by memory", ended)
 	}
 }
@@ -143,7 +143,7 @@ func TestMemoryLimit(t *testing.T) {
 // below the best plan.
 func TestCrude(t *testing.T) {
 	skewed := 0
-	for seed, done := int64(1), 0; done < 400; seed++ {
+	for seed, done := int64(1), 0; done < raced.Fewer(400); seed++ {
 		p := agree.Problem(drawn.Draw(seed, 0))
 		done++
 		r, err := rip.Solve(p, rip.Options{})
@@ -159,14 +159,14 @@ func TestCrude(t *testing.T) {
 			skewed++
 		}
 	}
-	if skewed < 20 {
+	if skewed < raced.Fewer(20) {
 		t.Errorf("only %d boards could be set askew", skewed)
 	}
 }
 
 // A check that is ended at once still gives the setting, and says what ended it.
 func TestCheckLimit(t *testing.T) {
-	for seed := range int64(100) {
+	for seed := range int64(raced.Fewer(100)) {
 		p := agree.Problem(drawn.Draw(seed, 0))
 		r, err := rip.Solve(p, rip.Options{})
 		if err != nil {

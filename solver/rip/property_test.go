@@ -23,10 +23,11 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// each calls f with valid random problems and their best plans.
+// each calls f with valid random problems and their best plans: n of them, or fewer under
+// the race detector.
 func each(t *testing.T, n int, f func(seed int64, p *rip.Problem, r *rip.Result)) {
 	t.Helper()
-	for seed, done := int64(1_000_000), 0; done < n; seed++ {
+	for seed, done := int64(1_000_000), 0; done < raced.Fewer(n); seed++ {
 		p := agree.Problem(drawn.Draw(seed, 0))
 		r, err := rip.Solve(p, rip.Options{})
 		if err != nil {
@@ -211,7 +212,7 @@ func TestMirror(t *testing.T) {
 			t.Errorf("seed %d: %v, %v and mirrored %v", seed, err, r.Best.Worth, s.Best.Worth)
 		}
 	})
-	if tried < 300 {
+	if tried < raced.Fewer(300) {
 		t.Errorf("only %d problems could be mirrored", tried)
 	}
 }
@@ -248,7 +249,7 @@ func TestWorkLimit(t *testing.T) {
 			}
 		}
 	})
-	if stopped < 100 {
+	if stopped < raced.Fewer(100) {
 		t.Errorf("only %d searches were stopped", stopped)
 	}
 }
@@ -295,7 +296,7 @@ func TestFloor(t *testing.T) {
 			t.Errorf("seed %d: not a valid plan: %v (%v)", seed, c.Broken, err)
 		}
 	})
-	if tried < 300 {
+	if tried < raced.Fewer(300) {
 		t.Errorf("only %d tried", tried)
 	}
 }

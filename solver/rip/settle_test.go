@@ -74,7 +74,7 @@ func TestTravelBound(t *testing.T) {
 			}
 		}
 	})
-	if exact < 50 {
+	if exact < raced.Fewer(50) {
 		t.Errorf("only %d bounds were exact", exact)
 	}
 }
@@ -105,7 +105,7 @@ func TestIdleBlades(t *testing.T) {
 			pushed += int(min(want-least, 1))
 		}
 	})
-	if pushed < 500 {
+	if pushed < raced.Fewer(500) {
 		t.Errorf("only %d were pushed", pushed)
 	}
 }
@@ -127,7 +127,7 @@ func (t *settler) idle(m, end int, lo, q int64) int64 {
 func TestBends(t *testing.T) {
 	in := &instance{step: 5}
 	var scratch []bend
-	for seed := range uint64(20000) {
+	for seed := range uint64(raced.Fewer(20000)) {
 		r := rand.New(rand.NewPCG(seed, 2))
 		var b bends
 		b.reset(fences{-20 * 5, 20 * 5})

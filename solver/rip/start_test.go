@@ -82,7 +82,7 @@ func TestNeverEmpty(t *testing.T) {
 // at least one.
 func TestStartersAreValid(t *testing.T) {
 	for _, a := range broad.Arbors(4) {
-		for n := range 8 {
+		for n := range raced.Fewer(8) {
 			c := broad.Draw(4, a, n, nil)
 			s := rip.Starters(c.Problem)
 			if s.Offered > s.Valid {

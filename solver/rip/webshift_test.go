@@ -5,6 +5,8 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+
+	"github.com/ripwright/ripwright/testdata/raced"
 )
 
 // What is left out of the webs beyond the fences that suit what moves with the fence
@@ -44,7 +46,7 @@ func TestShifted(t *testing.T) {
 			}
 		}
 	})
-	if smaller < 100 || left < 1000 {
+	if smaller < raced.Fewer(100) || left < raced.Fewer(1000) {
 		t.Errorf("only %d webs were made smaller, and at %d fences the best was left out", smaller, left)
 	}
 }
@@ -110,7 +112,7 @@ func TestLeftOut(t *testing.T) {
 			})
 		}
 	})
-	if dropped < 5000 {
+	if dropped < raced.Fewer(5000) {
 		t.Errorf("only %d cuttings were left out", dropped)
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/testdata/raced"
 )
 
 // fair is the instrument that the simulations read with.
@@ -60,7 +61,8 @@ var packKinds = map[string]func(*rand.Rand) Board{
 // false, by whichever rule. Half of them are tallied by counts and half by a
 // total to the whole board foot. The seeds are fixed.
 func TestFalseClaims(t *testing.T) {
-	const tallies, boards = 1000, 40
+	const boards = 40
+	tallies := raced.Fewer(1000)
 	for name, draw := range packKinds {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()

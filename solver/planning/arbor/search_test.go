@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/testdata/raced"
 )
 
 // All settings are gone through, each once, and those that are too near to each other
@@ -13,7 +14,7 @@ import (
 func TestEnumerate(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
 	counted := 0
-	for range 300 {
+	for range raced.Fewer(300) {
 		n := 1 + r.IntN(4)
 		p := &Problem{Spacers: Spacers{Increment: unit.Length(1 + r.IntN(7)), Origin: unit.Length(r.IntN(9) - 4), Min: -20, Max: unit.Length(r.IntN(30))}}
 		c := &scorer{p: p, o: &Options{Settings: 1 << 30}}
@@ -55,7 +56,7 @@ func TestEnumerate(t *testing.T) {
 			counted++
 		}
 	}
-	if counted < 100 {
+	if counted < raced.Fewer(100) {
 		t.Errorf("only %d problems have a setting", counted)
 	}
 }

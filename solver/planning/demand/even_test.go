@@ -10,6 +10,7 @@ import (
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
+	"github.com/ripwright/ripwright/testdata/raced"
 )
 
 const millimetre = unit.Millimetre
@@ -18,7 +19,7 @@ const millimetre = unit.Millimetre
 // keeps the saw's rules.
 func TestEven(t *testing.T) {
 	served, counted, capped := 0, 0, 0
-	for seed := range uint64(600) {
+	for seed := range uint64(raced.Fewer(600)) {
 		p := evenProblem(rand.New(rand.NewPCG(seed, 5)))
 		if len(p.Faults()) > 0 {
 			continue
@@ -56,7 +57,7 @@ func TestEven(t *testing.T) {
 			counted++
 		}
 	}
-	if served < 120 || capped < 20 || counted < 12 {
+	if served < raced.Fewer(120) || capped < raced.Fewer(20) || counted < raced.Fewer(12) {
 		t.Errorf("%d boards served; caps bound on %d, the number of blades on %d", served, capped, counted)
 	}
 }

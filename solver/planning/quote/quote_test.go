@@ -85,7 +85,7 @@ func TestIntervalsCover(t *testing.T) {
 func TestSameSeedSameQuote(t *testing.T) {
 	p := mill(20)
 	p.Scrap = []float64{0, 0.05, 0, 0}
-	o := options(5, 7)
+	o := options(max(raced.Fewer(5), 2), 7)
 	o.Policies = []quote.Policy{quote.Planned, quote.Own, quote.Yield}
 	o.Replan = 5
 	a, err := quote.Solve(p, o)

@@ -86,7 +86,7 @@ func brute(p *Problem) (late, total Time) {
 }
 
 func TestBruteForce(t *testing.T) {
-	for seed := range uint64(200) {
+	for seed := range uint64(raced.Fewer(200)) {
 		p := problem(seed, 1+int(seed%5))
 		r := Solve(p, nil)
 		late, total := brute(p)
@@ -126,7 +126,7 @@ func check(t *testing.T, p *Problem, r *Result) {
 // than what moving stretches finds would not have, and that alone misses it.
 func TestTwelveOrdersAreExact(t *testing.T) {
 	worse := 0
-	for seed := range uint64(12) {
+	for seed := range uint64(raced.Fewer(12)) {
 		p := problem(seed, 9+int(seed%4))
 		r := Solve(p, nil)
 		if !r.Proven {
@@ -143,7 +143,7 @@ func TestTwelveOrdersAreExact(t *testing.T) {
 			worse++
 		}
 	}
-	if worse == 0 {
+	if worse == 0 && !raced.On { // too few then
 		t.Error("the constructions found all: the exact search was not tried")
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 	"github.com/ripwright/ripwright/solver/internal/search/resource"
 	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/testdata/raced"
 )
 
 // strip is what the most valuable strip of a band is worth.
@@ -70,7 +71,7 @@ func naive(m *model.Model, s *costtogo.Side, k, i int, known map[[2]int]unit.Wor
 // rounding adds at most.
 func TestBounds(t *testing.T) {
 	tried := 0
-	for seed := int64(1); tried < 300; seed++ {
+	for seed := int64(1); tried < raced.Fewer(300); seed++ {
 		p := drawn.Draw(seed, 0)
 		p.Board.Defects = nil
 		if p.Saw.Kerf == 0 {
@@ -116,7 +117,7 @@ func TestBounds(t *testing.T) {
 
 // Coarse units never tell less than there is.
 func TestCoarse(t *testing.T) {
-	for seed := int64(1); seed < 200; seed++ {
+	for seed := int64(1); seed < int64(raced.Fewer(200)); seed++ {
 		p := drawn.Draw(seed, 0)
 		m := model.New(&p.Board, &p.Saw, p.Items)
 		profile := costtogo.NewProfile(m, new(costtogo.Buffer), budget.New(budget.Limits{}))

@@ -11,13 +11,14 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/search/resource"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/testdata/raced"
 )
 
 // What bounds a span loosely, by room and by what it brings where it is clear, is never
 // below what its tables give at a fence, and these are what trying every strip gives.
 func TestSpan(t *testing.T) {
 	loose, tight, off, whole := 0, 0, 0, 0
-	for seed, tried := int64(1), 0; tried < 1500; seed++ {
+	for seed, tried := int64(1), 0; tried < raced.Fewer(1500); seed++ {
 		p := drawn.Draw(seed, 0)
 		p.Board.Defects = nil
 		if p.Saw.Kerf == 0 {
@@ -85,7 +86,7 @@ func TestSpan(t *testing.T) {
 		}
 	}
 	t.Log(loose, tight, off, whole)
-	if off < 500 || whole < 50 || tight*5 < loose {
+	if off < raced.Fewer(500) || whole < raced.Fewer(50) || tight*5 < loose {
 		t.Errorf("of %d bounds %d tight; %d spans off the step, %d clear somewhere", loose, tight, off, whole)
 	}
 }

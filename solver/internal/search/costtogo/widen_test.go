@@ -1,16 +1,15 @@
 package costtogo_test
 
 import (
-	"math/rand/v2"
 	"testing"
 
-	"github.com/ripwright/ripwright/solver/internal/drawn"
-	"github.com/ripwright/ripwright/solver/internal/search/budget"
+	"github.com/ripwright/ripwright/solver/internal/oracle"
 	"github.com/ripwright/ripwright/solver/internal/search/costtogo"
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 	"github.com/ripwright/ripwright/solver/internal/search/resource"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/testdata/raced"
 )
 
 // set is the most that the last k of the blades which move on a side can bring beyond
@@ -68,14 +67,9 @@ func (s *set) most(k int, a int64, state int) unit.Worth {
 // Tables over a board that lies anywhere in an interval are never below what any of
 // its fences allows, and mostly above the most of them by what rounding adds at most.
 func TestWidened(t *testing.T) {
-	tried, kept, several, met := 0, 0, 0, 0
-	for seed := int64(1); tried < 8000; seed++ {
-		p := drawn.Draw(seed, 0)
-		p.Board.StraightNear, p.Board.Defects = false, nil
-		if p.Saw.Kerf == 0 {
-			continue
-		}
-		r := rand.New(rand.NewPCG(uint64(seed), 3))
+	several, met := 0, 0
+	change := func(p *oracle.Problem, x *sided) {
+		r := x.r
 		for i := range p.Items { // short strips too, and caps that only some of them are for
 			if it := &p.Items[i]; r.IntN(2) == 0 && len(it.Cuts) == 0 {
 				it.Measure, it.Made = order.ByLength, 0
@@ -85,7 +79,7 @@ func TestWidened(t *testing.T) {
 		}
 		if lo, _, _, hi := p.Board.Span(); r.IntN(2) == 0 { // one edge is clear
 			for i := range p.Board.Stations {
-				if st := &p.Board.Stations[i]; seed%2 == 0 {
+				if st := &p.Board.Stations[i]; x.seed%2 == 0 {
 					st.Near = lo
 				} else {
 					st.Far = hi
@@ -101,22 +95,9 @@ func TestWidened(t *testing.T) {
 		}
 		p.Saw.Fence.Min = p.Saw.StepUp(at - []unit.Length{near, far}[r.IntN(2)] - p.Saw.Step*unit.Length(r.IntN(8)))
 		p.Saw.Fence.Max = p.Saw.Fence.Min + p.Saw.Step*unit.Length(r.IntN(9))
-		m := model.New(&p.Board, &p.Saw, p.Items)
-		moving := min(len(m.Blades)-1, 3)
-		if !m.Gapless || m.Fences() < 2 {
-			continue
-		}
-		tried++
-		states := resource.New(m)
-		for c := range m.Caps {
-			for range 1 + r.IntN(3) {
-				states.Keep(c, 40)
-			}
-		}
-		if states.Count > 1 {
-			kept++
-		}
-		profile := costtogo.NewProfile(m, new(costtogo.Buffer), budget.New(budget.Limits{}))
+	}
+	_, kept := sides(8000, 3, change, func(*sided) bool { return true }, func(x *sided) {
+		r, m, states, profile, moving := x.r, x.m, x.states, x.profile, x.moving
 		for _, left := range []bool{false, true} {
 			costtogo.NewSide(profile, left, moving)
 		}
@@ -125,10 +106,7 @@ func TestWidened(t *testing.T) {
 		by := r.IntN(min(m.Fences()-from, 8))
 		w := profile.Widened(by, states.Count > 1)
 		for _, left := range []bool{false, true} {
-			at := m.Blades[len(m.Blades)-1-moving].Lo
-			if left {
-				at = m.Blades[moving].Lo
-			}
+			at := x.root(left)
 			stops := true // the ends of the side may stand between some
 			for j := range m.Blades {
 				root := j == len(m.Blades)-1-moving && !left || left && j == moving
@@ -153,7 +131,7 @@ func TestWidened(t *testing.T) {
 				}
 				v := profile.Up(exact)
 				if top = max(top, v); got < v {
-					t.Fatalf("seed %d, left %v, fence %d of %d: %d, exactly %d", seed, left, k, by, got, v)
+					t.Fatalf("seed %d, left %v, fence %d of %d: %d, exactly %d", x.seed, left, k, by, got, v)
 				}
 			}
 			if by > 0 && top > 0 {
@@ -162,8 +140,8 @@ func TestWidened(t *testing.T) {
 				}
 			}
 		}
-	}
-	if kept < 400 || several < 1000 || met*3 < several*2 {
+	})
+	if kept < raced.Fewer(400) || several < raced.Fewer(1000) || met*3 < several*2 {
 		t.Errorf("%d with states; of %d intervals with worth %d met exactly", kept, several, met)
 	}
 }

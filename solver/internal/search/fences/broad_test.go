@@ -18,7 +18,7 @@ import (
 // anything is left open. RIPWRIGHT_BROAD draws so many cases an arbor and tells why
 // those are open that are.
 func TestBroad(t *testing.T) {
-	n, work := 3, int64(100_000)
+	n, work := raced.Fewer(3), int64(100_000)
 	if s := os.Getenv("RIPWRIGHT_BROAD"); s != "" {
 		n, _ = strconv.Atoi(s)
 		work = 3_000_000
