@@ -3,13 +3,17 @@ GO ?= go
 
 FUZZTIME ?= 20m
 
-.PHONY: demo test verify soak fuzz bench bench-planning generate lint
+# How many packages' tests run at once: more than there are cores, since some wait for
+# processes, connections and deadlines.
+PACKAGES ?= $(shell echo $$((2 * $$(getconf _NPROCESSORS_ONLN))))
+
+.PHONY: demo test verify soak fuzz corpus bench bench-planning generate lint
 
 demo:
 	$(GO) run ./clients/demo
 
 test:
-	$(GO) test -race -timeout 30m ./...
+	$(GO) test -race -p $(PACKAGES) -timeout 30m ./...
 
 lint:
 	golangci-lint run ./...
@@ -17,8 +21,7 @@ lint:
 verify:
 	.ci/verify
 
-soak: fuzz
-	FUZZTIME=$(FUZZTIME) .ci/fuzz ./proto/codec
+soak: fuzz corpus
 	RIPWRIGHT_KILLS=300 $(GO) test -count=1 -timeout 120m -run TestKilled ./clients/linesim/sim
 	$(GO) run ./clients/linesim orders --seeds 20
 	$(GO) run ./clients/linesim quotes --cuts 20
@@ -41,6 +44,10 @@ soak: fuzz
 # One target after the other, each for FUZZTIME.
 fuzz:
 	FUZZTIME=$(FUZZTIME) .ci/fuzz
+
+# What fuzzing found of interest, into the corpora that make test tries.
+corpus:
+	.ci/corpus
 
 # COMPARE=revision: the search of this tree against that of another revision.
 bench:
