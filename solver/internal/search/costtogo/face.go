@@ -133,6 +133,9 @@ func (s *Side) closeFaces() {
 	for k := range s.Moving {
 		g, _ := s.faced(k)
 		for st := range q {
+			if s.levels[k*q+st].at == nil {
+				continue
+			}
 			v := s.P.buf.ints(n)
 			fill(v, never)
 			if s.P.Over(n + 4*len(g.face)) {

@@ -15,6 +15,9 @@ type Side struct {
 	Root   int // the blade before all others: the outermost fixed one; may be beyond all
 	Moving int // blades beyond it
 	States *resource.States
+	// Whole says that of the blade before all others nothing is asked but with the last
+	// state: then levels are made for those states alone that strips can leave of it.
+	Whole bool
 
 	off    int64   // how far beyond its entry the root stands, outwards
 	last   int64   // the same of the last blade, where that is fixed
@@ -125,9 +128,13 @@ func (s *Side) Build(t *resource.States) bool {
 	if s.Empty() {
 		return true
 	}
+	asked := s.asked()
 	for k := range s.Moving + 1 {
 		for st := range t.Count {
 			l := &s.levels[k*t.Count+st]
+			if asked != nil && !asked[k*t.Count+st] {
+				continue
+			}
 			if k == 0 && st > 0 && !s.Ends() { // where nothing comes no state matters
 				*l = s.levels[0]
 				continue
@@ -139,6 +146,30 @@ func (s *Side) Build(t *resource.States) bool {
 	}
 	s.closeFaces()
 	return !s.P.ended()
+}
+
+// asked tells for each level and state whether it can be asked for, where not all can.
+func (s *Side) asked() []bool {
+	q := s.States.Count
+	if !s.Whole || q == 1 {
+		return nil
+	}
+	asked := make([]bool, (s.Moving+1)*q)
+	asked[s.Moving*q+q-1], asked[0] = true, true // what others at 0 are copied from
+	for k := s.Moving; k > 0; k-- {
+		s.P.Over(q)
+		for st := range q {
+			if asked[k*q+st] {
+				s.States.Leaves(st, func(to int) { asked[(k-1)*q+to] = true })
+			}
+		}
+		for st := q - 1; st >= 0 && s.Starts(); st-- { // a face strip may come before
+			if asked[(k-1)*q+st] {
+				s.States.Leaves(st, func(to int) { asked[(k-1)*q+to] = true })
+			}
+		}
+	}
+	return asked
 }
 
 // build makes one level.

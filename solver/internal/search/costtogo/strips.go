@@ -155,7 +155,15 @@ func (s *Side) strip(x *kind, k, st, i, e int, need int64, f func(Strip)) {
 		return
 	}
 	width := int64(e-i)*s.P.M.Step - g.take
-	v, slope := s.P.value(x, g.take, n)
+	v, slope := x.full, x.slope
+	switch rough := i < g.startN; {
+	case rough && e >= g.endN || s.P.of != nil:
+		v, slope = s.P.value(x, g.take, n)
+	case rough:
+		v, slope = x.start.value[i], x.start.slope[i]
+	case e >= g.endN:
+		v, slope = x.end.value[e-g.endN], x.end.slope[e-g.endN]
+	}
 	s.States.After(st, x.w, width, n, func(to int) {
 		if v+slope*int64(e-i-x.lo)+s.At(k-1, to, e) >= need {
 			f(Strip{x.w, e, to, x.w.Strip(width, n)})

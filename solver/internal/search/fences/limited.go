@@ -144,6 +144,7 @@ func (s *solver) shifted(p *piece) (can bool, open Reason) {
 	}
 	left := costtogo.NewSide(w, true, s.left.Moving)
 	right := costtogo.NewSide(w, false, s.right.Moving)
+	s.whole(left, right)
 	for _, x := range []*costtogo.Side{left, right} {
 		x.Within(f, f, true)
 		if !x.Build(s.states) {

@@ -164,11 +164,20 @@ func newSolver(m *model.Model, b *budget.Budget, c *scratch) *solver {
 	s.left = costtogo.NewSide(s.profile, true, first)
 	s.right = costtogo.NewSide(s.profile, false, len(m.Blades)-1-last)
 	s.between = newBetween(s.profile, first, last, &c.gm)
+	s.whole(s.left, s.right)
 	s.profile.Keep()
 	s.held, _ = b.Held()
 	c.bounds = slices.Grow(c.bounds[:0], m.Fences())[:m.Fences()]
 	s.bounds = c.bounds
 	return s
+}
+
+// whole says of sides what is asked of them: where only one can have strips, and nothing
+// lies between, it may use all that the caps leave.
+func (s *solver) whole(left, right *costtogo.Side) {
+	if len(s.between.parts) == 0 {
+		right.Whole, left.Whole = left.Empty(), right.Empty()
+	}
 }
 
 // entries gives where the outermost fixed blades stand at a fence. Where all blades

@@ -40,6 +40,14 @@ type part struct {
 	spare int // that of the strip that may be spared, if parts are counted
 }
 
+// strip is the most that one strip counts for.
+func (c *part) strip() int {
+	if c.fine {
+		return c.most
+	}
+	return 1
+}
+
 // New gives the states that keep no cap.
 func New(m *model.Model) *States {
 	t := &States{Count: 1, caps: make([]part, m.Caps), m: m}
@@ -127,6 +135,20 @@ func (t *States) After(state int, w *model.Want, width, n int64, f func(to int))
 	}
 	if to, ok := t.Spare(state, w); ok && q > 0 {
 		f(to)
+	}
+}
+
+// Leaves calls f with every state that a strip, or none, can leave of one.
+func (t *States) Leaves(state int, f func(to int)) {
+	f(state)
+	for _, k := range t.kept {
+		c := &t.caps[k]
+		for q := 1; q <= min(state/c.unit%(c.most+1), c.strip()); q++ {
+			f(state - q*c.unit)
+		}
+		if c.fine && state/c.spare%2 == 1 {
+			f(state - c.spare)
+		}
 	}
 }
 
