@@ -40,6 +40,12 @@ func (s *Side) Strips(k, st, i int, need int64, wide func(Clear) bool, f func(St
 			slope = x.start.slope[i]
 		}
 		first, last := i+x.lo, min(i+x.hi, s.P.N-1)
+		if first > last || below.rest[first]+v+slope*int64(last-first) < need {
+			if s.P.Over(1) {
+				return
+			}
+			continue
+		}
 		if end := min(last, g.endN-1); x.w.It.Random && i >= g.startN && end-first >= manyEnds && !s.States.Parts(x.w) {
 			s.States.After(st, x.w, x.w.Lo, x.w.Full.N, func(to int) {
 				if s.many(&s.levels[(k-1)*q+to], x, i, first, end, need) && wide(Clear{x.w, t, first, end, to}) {
