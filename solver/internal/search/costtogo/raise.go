@@ -15,6 +15,7 @@ func (s *Side) raise(k, st int) {
 	g := s.pairs[k]
 	copy(l.at[lo:hi], below[st].rest[min(lo+g.apart, n):])
 	r := raising{s: s, pair: g, dst: l.at, lo: lo, hi: hi}
+	r.endLo, r.endHi = s.window(k - 1)
 	for t := range g.kinds {
 		x := &g.kinds[t]
 		r.same, r.kept = &below[st], s.States.Kept(x.w)
@@ -49,10 +50,12 @@ type raising struct {
 	*pair
 	s      *Side
 	dst    []int64
-	lo, hi int      // entries wanted
 	kept   bool     // whether strips of the kind at hand change the state
 	same   *level   // what lies beyond a strip that does not count
 	after  []*level // and beyond one by what it counts for, nil where none may
+
+	lo, hi       int // entries wanted
+	endLo, endHi int // those at which strips can end
 }
 
 // upTo gives the number of stops below which strips that count a length count for no
@@ -94,7 +97,8 @@ func (r *raising) lay(x *kind) {
 		}
 		lo = max(lo, hi+1)
 	}
-	for e := max(r.endN, r.startN+x.lo); e < s.P.N && !s.P.Over(16); e++ {
+	last := min(r.endHi, r.hi+x.hi)
+	for e := max(r.endN, r.endLo, max(r.startN, r.lo)+x.lo); e < last && !s.P.Over(16); e++ {
 		if v := x.end.value[e-r.endN]; v != never {
 			r.end(x, e, v)
 		}
@@ -109,7 +113,7 @@ func (r *raising) lay(x *kind) {
 // clear lays strips of d stops that are clear from end to end.
 func (r *raising) clear(x *kind, d int, beyond *level) {
 	v := x.full + x.slope*int64(d-x.lo)
-	from, to := max(r.startN, r.lo), min(r.endN-d, r.hi)
+	from, to := max(r.startN, r.lo, r.endLo-d), min(min(r.endN, r.endHi)-d, r.hi)
 	for from < to {
 		end := min((from/blockLen+1)*blockLen, to)
 		// What lies beyond stands in two blocks at most.
@@ -147,18 +151,19 @@ func least(v []int64) int64 {
 // a monotone deque gives it at a constant cost an entry.
 func (r *raising) slide(x *kind, lo, hi int, beyond *level) {
 	s := r.s
-	from, to := max(r.startN, r.lo), min(r.endN-lo, r.hi)
-	if from >= to {
+	ends := min(r.endN, r.endHi)
+	from, to := max(r.startN, r.lo, r.endLo-hi), min(ends-lo, r.hi)
+	if from >= to || r.endLo >= ends {
 		return
 	}
 	deq := s.P.buf.deq[:0]
-	head, next := 0, from+lo
+	head, next := 0, max(from+lo, r.endLo)
 	at := beyond.at
 	for i := from; i < to; i++ {
 		if i%blockLen == 0 && s.P.Over(2*blockLen) {
 			break
 		}
-		for ; next < r.endN && next <= i+hi; next++ {
+		for ; next < ends && next <= i+hi; next++ {
 			v := at[next] + x.slope*int64(next)
 			for len(deq) > head && at[deq[len(deq)-1]]+x.slope*int64(deq[len(deq)-1]) <= v {
 				deq = deq[:len(deq)-1]
@@ -207,9 +212,9 @@ func (r *raising) fan(x *kind, e, from, to int, v, slope int64) {
 func (r *raising) start(x *kind, i int, v int64) {
 	s := r.s
 	n, slope := x.start.n[i], x.start.slope[i]
-	last := min(i+x.hi, s.P.N-1)
+	last := min(i+x.hi, r.endHi-1)
 	q, change := 0, i+r.upTo(x, n, 0)
-	for from := i + x.lo; from <= last; from += blockLen {
+	for from := max(i+x.lo, r.endLo); from <= last; from += blockLen {
 		end := min(from+blockLen-1, last)
 		if s.P.Over(2) {
 			return
