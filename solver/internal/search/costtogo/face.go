@@ -124,16 +124,19 @@ func (s *Side) FaceEnds(k, st, e int, need int64, f func(Strip)) {
 	}
 }
 
-// closeFaces works out for every level what paths that begin with a face strip bring.
+// closeFaces works out for every level what paths that begin with a face strip bring,
+// where the fixed blade may stand before the face.
 func (s *Side) closeFaces() {
-	if !s.Starts() {
+	if !s.Starts() || s.top[0] >= s.First() {
 		return
 	}
 	n, q := s.P.N, s.States.Count
 	for k := range s.Moving {
 		g, _ := s.faced(k)
+		lo, hi := s.window(k)
 		for st := range q {
-			if s.levels[k*q+st].at == nil {
+			same := s.levels[k*q+st].at
+			if same == nil {
 				continue
 			}
 			v := s.P.buf.ints(n)
@@ -141,7 +144,13 @@ func (s *Side) closeFaces() {
 			if s.P.Over(n + 4*len(g.face)) {
 				return
 			}
-			for _, x := range g.face {
+			for _, x := range g.facesFrom(s.P, lo) {
+				if x.i >= hi {
+					break
+				}
+				if same[x.i] < 0 { // whatever the state
+					continue
+				}
 				s.States.After(st, x.w, s.P.Y(x.i)+g.off, x.n, func(to int) {
 					if beyond := s.levels[k*q+to].at[x.i]; beyond >= 0 {
 						v[x.i] = max(v[x.i], x.value+beyond)
@@ -158,7 +167,7 @@ func (s *Side) closeFaces() {
 
 // faceRest is Rest for paths that begin with a face strip.
 func (s *Side) faceRest(k, st, i int) int64 {
-	if k < 0 || i >= s.P.N || !s.Starts() {
+	if k < 0 || i >= s.P.N || !s.Starts() || s.levels[k*s.States.Count+st].faces == nil {
 		return never
 	}
 	return s.levels[k*s.States.Count+st].faces[max(i, 0)]

@@ -196,7 +196,7 @@ func (s *Side) build(l *level, k, st int) bool {
 	s.layFaces(k, st, l.at)
 	if k < s.Moving {
 		l.rest, l.block = s.P.buf.ints(n), s.P.buf.ints((n+blockLen-1)/blockLen)
-		l.close(s.parked(k + 1))
+		l.close(s.parked(k+1), lo, hi)
 	}
 	return !s.P.ended()
 }
@@ -205,24 +205,30 @@ func (s *Side) build(l *level, k, st int) bool {
 func (s *Side) Empty() bool { return s.Moving == 0 && !s.Ends() }
 
 func fill(v []int64, x int64) {
-	for i := range v {
-		v[i] = x
+	if len(v) > 0 {
+		v[0] = x
+	}
+	for n := 1; n < len(v); n *= 2 {
+		copy(v[n:], v[:n])
 	}
 }
 
-// close works out what follows from at; parked is what there is with the blade
-// beyond the board.
-func (l *level) close(parked int64) {
+// close works out what follows from at, which holds something from lo up to but without
+// hi; parked is what there is with the blade beyond the board.
+func (l *level) close(parked int64, lo, hi int) {
 	best := parked
-	for b := len(l.block) - 1; b >= 0; b-- {
+	fill(l.block, never)
+	fill(l.rest[hi:], best)
+	for b := (hi - 1) / blockLen; b >= lo/blockLen && lo < hi; b-- {
 		most := never
-		for i := min((b+1)*blockLen, len(l.at)) - 1; i >= b*blockLen; i-- {
+		for i := min((b+1)*blockLen, hi) - 1; i >= max(b*blockLen, lo); i-- {
 			most = max(most, l.at[i])
 			best = max(best, l.at[i])
 			l.rest[i] = best
 		}
 		l.block[b] = most
 	}
+	fill(l.rest[:lo], best)
 }
 
 // At gives the most beyond a blade at an entry with k blades to come and a state;
