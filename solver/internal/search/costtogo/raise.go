@@ -48,11 +48,11 @@ func (s *Side) raise(k, st int) {
 // raising is one level in the making.
 type raising struct {
 	*pair
-	s      *Side
-	dst    []int64
-	kept   bool     // whether strips of the kind at hand change the state
-	same   *level   // what lies beyond a strip that does not count
-	after  []*level // and beyond one by what it counts for, nil where none may
+	s     *Side
+	dst   []int64
+	kept  bool     // whether strips of the kind at hand change the state
+	same  *level   // what lies beyond a strip that does not count
+	after []*level // and beyond one by what it counts for, nil where none may
 
 	lo, hi       int // entries wanted
 	endLo, endHi int // those at which strips can end
