@@ -11,10 +11,10 @@ import (
 )
 
 // shelf has an order of ten strips and boards of two strips each, at 2 and at 3 a board foot: so many of the first.
-func shelf(cheap float64, limited bool) *values.Problem {
+func shelf(cheap float64) *values.Problem {
 	b := []lumber.Kind{{Board: board(1000, 100), Count: 1}}
 	return &values.Problem{Saw: knife(), Items: []order.Item{pieces(40, 10)}, Objective: values.Cost, Lost: values.Everything,
-		Lots: []values.Lot{{ID: "cheap", Price: 2_000_000, Kinds: b, Limited: limited, Most: cheap}, {ID: "dear", Price: 3_000_000, Kinds: b}}}
+		Lots: []values.Lot{{ID: "cheap", Price: 2_000_000, Kinds: b, Limited: true, Most: cheap}, {ID: "dear", Price: 3_000_000, Kinds: b}}}
 }
 
 // Worked by hand: 10 strips take 5 boards. Where there are 3 cheap ones the other 2 are
@@ -23,13 +23,13 @@ func TestStock(t *testing.T) {
 	const near = 5e-6 // boards' costs are whole millionths
 	feet := lumber.BoardFeet(&wood.Board{Length: 1000 * mm, Stations: []wood.Station{{Far: 100 * mm}}})
 	for cheap, want := range map[float64]float64{1: 14, 3: 12, 4: 11, 5: 10, 9: 10} {
-		got := plan(t, shelf(cheap, true), values.Options{})
+		got := plan(t, shelf(cheap), values.Options{})
 		if math.Abs(got.Cost-want*feet) > near || math.Abs(got.Bound-want*feet) > near || math.Abs(got.Boards[0]-min(cheap, 5)) > 1e-9 || got.Short {
 			t.Errorf("%v cheap boards: cost %v, bound %v, want %v; boards %v", cheap, got.Cost/feet, got.Bound/feet, want, got.Boards)
 		}
 	}
 	// The same planner, with another limit and with none.
-	pl, err := values.New(shelf(3, true))
+	pl, err := values.New(shelf(3))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -44,7 +44,7 @@ func TestStock(t *testing.T) {
 		}
 	}
 	// Where there are too few of all the plan says so.
-	p := shelf(3, true)
+	p := shelf(3)
 	p.Lots[1].Limited, p.Lots[1].Most = true, 1
 	pl, err = values.New(p)
 	if err != nil {
@@ -63,7 +63,7 @@ func TestStock(t *testing.T) {
 // More boards of a lot never cost more, and what is planned with a limit costs no less
 // than without.
 func TestStockIsMonotone(t *testing.T) {
-	p := shelf(0, true)
+	p := shelf(0)
 	p.Items = []order.Item{pieces(40, 12), pieces(30, 20), pieces(70, 6)}
 	for i, id := range []string{"a", "b", "c"} {
 		p.Items[i].ID = id
