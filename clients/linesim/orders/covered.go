@@ -115,8 +115,11 @@ const (
 
 func driftOf(off []float64) float64 {
 	n := len(off)
-	if n >= enough || n < 2 {
+	switch {
+	case n >= enough:
 		return drift
+	case n < 2: // nothing is known of what chance brings
+		return math.Inf(1)
 	}
 	chance := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(n - 1)}.Quantile(1 - tail)
 	return max(drift, chance*stat.StdDev(off, nil)/math.Sqrt(float64(n)))
