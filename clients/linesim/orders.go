@@ -29,6 +29,8 @@ func runOrders(ctx context.Context, args []string) error {
 	f.Int32Var(&c.Every, "plan-values", 25, "have the values planned again every so many boards")
 	f.IntVar(&c.Together, "together", min(2, runtime.NumCPU()), "how many orders are run at a time")
 	f.Float64Var(&c.Within, "within", 1, "how far above the hindsight bound planned values may be at the median, in per cent")
+	f.BoolVar(&c.Tags, "tags", false, "cut orders from tags of 2 to 6 kinds of boards, lines told what comes, else from spreads")
+	f.Float64Var(&c.AtWorst, "at-worst", 0, "how far above it they may be at worst, in per cent; 0: any")
 	if err := f.Parse(args); err != nil {
 		return err
 	}

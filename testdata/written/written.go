@@ -48,7 +48,8 @@ func Setting(s *saw.Saw) *ripwrightv1.Setting {
 	return m
 }
 
-// Items writes widths of which so many metres are wanted, with values by area.
+// Items writes widths of which so many metres or pieces of a length are wanted, with
+// values by area.
 func Items(all []order.Item) []*ripwrightv1.Item {
 	var out []*ripwrightv1.Item
 	for i := range all {
@@ -56,6 +57,11 @@ func Items(all []order.Item) []*ripwrightv1.Item {
 		out = append(out, &ripwrightv1.Item{ItemId: it.ID, Width: &ripwrightv1.Item_WidthMm{WidthMm: it.Min.MM()},
 			Value: float64(it.Value) / 1e6, MinLengthMm: it.LeastLength.MM(),
 			Required: &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_LengthM{LengthM: float64(it.Required) / 1e6}}})
+		if it.Measure == order.ByPieces {
+			last := out[len(out)-1]
+			last.PieceLengthMm = known(it.PieceLength.MM())
+			last.Required.Amount = &ripwrightv1.Amount_Pieces{Pieces: int32(it.Required)} //nolint:gosec // invented ones are few
+		}
 	}
 	return out
 }

@@ -28,9 +28,11 @@ type Config struct {
 	Every  int32
 	// Together is how many orders are run at a time.
 	Together int
+	// Tags has orders cut from tags of few kinds of boards, else from spreads.
+	Tags bool
 	// Within is how far above the bound planned values may be at the median, in
-	// per cent.
-	Within float64
+	// per cent, and AtWorst how far at worst; 0: any.
+	Within, AtWorst float64
 }
 
 // way is one way to value strips.
@@ -79,7 +81,11 @@ const tries = 5
 
 // run cuts an order in every way, on the same boards.
 func run(ctx context.Context, c *Config, seed uint64) (*row, error) {
-	p := invented.Order(seed, c.Boards)
+	draw := invented.Order
+	if c.Tags {
+		draw = invented.Tag
+	}
+	p := draw(seed, c.Boards)
 	boards := quote.Boards(p, seed, 0, most*c.Boards)
 	r := &row{}
 	for i := range ways {
@@ -142,6 +148,9 @@ func Run(ctx context.Context, c Config, out io.Writer) (holds bool, err error) {
 		}
 	}()
 	t := table{out: out}
+	if c.Tags { // a tag says what boards come: lines are told
+		t.by = 1
+	}
 	t.head()
 	for i := range results {
 		r := <-results[i]
@@ -150,5 +159,5 @@ func Run(ctx context.Context, c Config, out io.Writer) (holds bool, err error) {
 		}
 		t.row(i, r.row)
 	}
-	return t.end(c.Within), nil
+	return t.end(c.Within, c.AtWorst), nil
 }

@@ -115,6 +115,21 @@ func TestWays(t *testing.T) {
 	}
 }
 
+// Orders from tags are held to the bound by the way that is told what comes, at the
+// median and at worst.
+func TestTags(t *testing.T) {
+	raced.Skip(t)
+	c := Config{Client: serve(t), Orders: 2, Boards: 20, Every: 5, Together: 1, Tags: true, Within: 60, AtWorst: 60}
+	var b strings.Builder
+	if holds, err := Run(t.Context(), c, &b); err != nil || !holds {
+		t.Fatalf("%v\n%s", err, b.String())
+	}
+	tab := table{out: &b, by: 1, over: [][]float64{{0.5, 0.5, 0.5}, {0.001, 0.002, 0.03}, {0, 0, 0}, {0, 0, 0}}}
+	if !tab.end(1, 4) || tab.end(1, 2) || tab.end(0.1, 4) || !tab.end(1, 0) {
+		t.Error(b.String())
+	}
+}
+
 func TestMedian(t *testing.T) {
 	if m := median([]float64{3, 1, 2}); m != 2 {
 		t.Error(m)

@@ -49,3 +49,34 @@ func Order(seed uint64, boards int) *quote.Problem {
 	p.Values.Lots = []values.Lot{{ID: "lumber", Price: 3_000_000, Kinds: p.Lots[0].Sample(sample, seed)}}
 	return p
 }
+
+// Tag draws an order of Order's kind, of 3 to 10 widths in metres and pieces, about so
+// many boards of a tag that has 2 to 6 kinds of them.
+func Tag(seed uint64, boards int) *quote.Problem {
+	r := rand.New(rand.NewPCG(seed, 13))
+	p := Order(seed, boards)
+	tag, face := lumber.Tagged{Thickness: 25 * mm}, 0.0
+	for range 2 + r.IntN(5) {
+		row := lumber.TagRow{Width: unit.Length(120+r.IntN(140)) * mm, Length: unit.Length(4+r.IntN(3)) * 610 * mm, Count: int64(1 + r.IntN(6))}
+		tag.Rows = append(tag.Rows, row)
+	}
+	kinds := lumber.Lot{From: tag}
+	for _, k := range kinds.Sample(len(tag.Rows), 0) {
+		face += k.Board.Face().SquareMetres()
+	}
+	face /= float64(len(tag.Rows))
+	p.Values.Items = p.Values.Items[:3+r.IntN(8)]
+	each := face * 0.75 * float64(boards) / float64(len(p.Values.Items)) // m2
+	for i := range p.Values.Items {
+		it := &p.Values.Items[i]
+		metres := each * (0.6 + 0.8*r.Float64()) / (it.Min.MM() / 1000)
+		it.Required = int64(metres) * 1_000_000
+		if r.IntN(2) == 0 {
+			it.Measure, it.PieceLength, it.LeastLength = order.ByPieces, unit.Length(400+r.IntN(1000))*mm, 0
+			it.Required = int64(metres/it.PieceLength.MM()*1000) + 1
+		}
+	}
+	p.Lots = []lumber.Lot{{ID: "lumber", Price: 3_000_000, From: tag}}
+	p.Values.Lots = []values.Lot{{ID: "lumber", Price: 3_000_000, Kinds: p.Lots[0].Sample(sample, seed)}}
+	return p
+}

@@ -13,6 +13,7 @@ import (
 	"fmt"
 	"math/big"
 	"math/rand/v2"
+	"os"
 	"slices"
 	"sync/atomic"
 
@@ -138,6 +139,8 @@ func main() {
 	from := flag.Uint64("from", 1, "first seed")
 	seeds := flag.Uint64("seeds", 30, "how many mills")
 	settings := flag.Int("settings", 150, "settings to try, or as much work")
+	mean := flag.Float64("mean", 0, "fail where the mean over the rule is below so many per cent")
+	lowest := flag.Float64("least", -0.2, "fail where any is below so many per cent over the rule")
 	flag.Parse()
 	fmt.Printf("%5s%7s%8s%7s%12s%12s%12s%11s\n", "seed", "fixed", "moving", "step", "search", "rule", "over rule", "suggestions")
 	sum, least, n := 0.0, 0.0, 0
@@ -164,4 +167,8 @@ func main() {
 		fmt.Printf("%5d%7d%8d%7g%12.5g%12.5g%11.2f%%%11d\n", seed, len(at), len(p.Saw.Blades)-len(at), p.Spacers.Increment.MM(), a, b, over, len(r.Best))
 	}
 	fmt.Printf("%.2f %% over the rule on the mean of %d, %.2f %% where least\n", sum/float64(n), n, least)
+	if n == 0 || sum/float64(n) < *mean || least < *lowest {
+		fmt.Printf("falls short: wanted are %g %% on the mean and %g %% at least\n", *mean, *lowest)
+		os.Exit(1)
+	}
 }
