@@ -135,6 +135,7 @@ var mayBeMissing = map[string]string{
 	"piece_length_mm":    "every strip is one piece",
 	"tolerance_mm":       "half a step",
 	"due_boards":         "no due",
+	"explain":            "no explanation",
 	"stack":              "no stack",
 	"accepts":            "no defect is accepted",
 	"crosscut":           "strips are not crosscut",
