@@ -1,0 +1,116 @@
+package main
+
+import (
+	"context"
+	"runtime"
+	"strings"
+	"time"
+
+	"golang.org/x/sys/unix"
+	"google.golang.org/grpc"
+	"google.golang.org/grpc/encoding"
+	"google.golang.org/grpc/mem"
+	"google.golang.org/protobuf/proto"
+
+	_ "github.com/ripwright/ripwright/proto/codec" // answers are encoded as they are sent
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/arrival"
+	"github.com/ripwright/ripwright/server/fleet"
+	ofline "github.com/ripwright/ripwright/server/line"
+	ofmemory "github.com/ripwright/ripwright/server/memory"
+	"github.com/ripwright/ripwright/server/metrics"
+	"github.com/ripwright/ripwright/server/planning"
+	ofservice "github.com/ripwright/ripwright/server/service"
+	"github.com/ripwright/ripwright/server/workers"
+	"go.uber.org/zap"
+)
+
+// within is the service in this process, all of which runs on one thread.
+type within struct {
+	watch    watch
+	services map[string]func(ctx context.Context, decode func(any) error) (any, error)
+	lines    *ofline.Server
+	work     chan func()
+}
+
+func newWithin() (*within, error) {
+	w := &within{work: make(chan func()), services: map[string]func(context.Context, func(any) error) (any, error){}}
+	ready := make(chan struct{})
+	go func() {
+		runtime.LockOSThread()
+		w.watch.tid = unix.Gettid()
+		close(ready)
+		for f := range w.work {
+			f()
+		}
+	}()
+	<-ready
+	now := w.watch.now
+	w.watch.epoch = time.Now().Add(1000 * time.Hour)
+	m := metrics.New(now)
+	saws, err := fleet.Open("", zap.NewNop(), m.Registry, time.Now)
+	if err != nil {
+		return nil, err
+	}
+	boards := ofservice.New(saws, ofservice.Config{Solves: 1, Waiting: 1, Longest: 10 * time.Second, Memory: ofmemory.Each(ofmemory.Searches(2), 2)}, m, now)
+	desk := workers.New(workers.Config{Workers: 1, Waiting: 1}, m.Plans, now)
+	plans := planning.New(saws, planning.Config{Workers: desk, Longest: 10 * time.Minute, Memory: ofmemory.Each(ofmemory.Searches(2), 2), Watch: m.Plans}, now)
+	w.lines = ofline.New(ofline.Config{Saws: saws, Solver: boards, Watch: m, Now: now, Planner: plans, Closing: context.Background()})
+	calls := struct {
+		*ofservice.Service
+		*ofline.Server
+	}{boards, w.lines}
+	for d, serves := range map[*grpc.ServiceDesc]any{&ripwrightv1.RipService_ServiceDesc: calls, &ripwrightv1.PlanningService_ServiceDesc: plans} {
+		for _, c := range d.Methods {
+			w.services[strings.TrimPrefix(d.ServiceName, "ripwright.v1.")+"/"+c.MethodName] = func(ctx context.Context, decode func(any) error) (any, error) {
+				return c.Handler(serves, ctx, decode, nil)
+			}
+		}
+	}
+	return w, nil
+}
+
+// one asks with a limit, or as a caller who leaves then, and gives what the answer used.
+func (w *within) one(d *drawn, limit time.Duration, leaves bool) (f figures, err error) {
+	ms := float64(limit) / float64(time.Millisecond)
+	if leaves {
+		ms = 5000
+	}
+	done := make(chan struct{})
+	w.work <- func() {
+		defer close(done)
+		setLimit(d.request, ms)
+		body, e := proto.Marshal(d.request)
+		if err = e; err != nil {
+			return
+		}
+		began := w.watch.begin(limit)
+		ctx := arrival.With(context.Background(), began)
+		if leaves {
+			ctx = gone{ctx, &w.watch, began.Add(limit)}
+		}
+		answer, e := w.services[d.call.name](ctx, func(m any) error {
+			return encoding.GetCodecV2("proto").Unmarshal(mem.BufferSlice{mem.SliceBuffer(body)}, m)
+		})
+		if err = e; err == nil {
+			_, err = encoding.GetCodecV2("proto").Marshal(answer)
+		}
+		f.what, f.longest, f.gap = d.what, w.watch.longest, w.watch.gap
+		f.beyond, f.since = w.watch.over()
+	}
+	<-done
+	return f, err
+}
+
+// ask has a request answered, within its limit or for a caller who leaves then.
+func (w *within) ask(d *drawn, leaves bool) (figures, error) {
+	if d.request == nil {
+		return w.board(d.genes, d.limit)
+	}
+	if m, is := d.request.(*ripwrightv1.WatchQuoteRequest); is { // which has a goroutine of its own
+		quote := *d
+		quote.request, quote.call = m.GetQuote(), &calls[4]
+		d = &quote
+	}
+	return w.one(d, d.limit, leaves)
+}
