@@ -1,8 +1,10 @@
 package chart_test
 
 import (
-	"bytes"
 	"fmt"
+	"html"
+	"regexp"
+	"strings"
 
 	"github.com/ripwright/ripwright/solver/chart"
 )
@@ -18,7 +20,25 @@ func ExampleDraw() {
 			{Name: "the order's own", Value: 51, Low: 48, High: 55, Shown: "51", Given: true},
 		},
 	})
-	fmt.Println(bytes.HasPrefix(svg, []byte("<svg ")), bytes.Contains(svg, []byte("yield alone")))
+	// An SVG document, to be written to a file or a page as it is. What it says:
+	for _, text := range regexp.MustCompile(`<text[^>]*>([^<]+)<`).FindAllSubmatch(svg, -1) {
+		fmt.Println(strings.TrimSpace(html.UnescapeString(string(text[1]))))
+	}
 	// Output:
-	// true true
+	// Boards for the drawers
+	// by values
+	// 0
+	// 10
+	// 20
+	// 30
+	// 40
+	// 50
+	// 60
+	// boards
+	// planned:
+	// 43
+	// yield alone:
+	// 48
+	// the order's own:
+	// 51
 }

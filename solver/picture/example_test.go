@@ -1,8 +1,10 @@
 package picture_test
 
 import (
-	"bytes"
 	"fmt"
+	"html"
+	"regexp"
+	"strings"
 
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/picture"
@@ -28,7 +30,32 @@ func ExampleDraw() {
 		return
 	}
 	svg := picture.Draw(p, r.Best, picture.Options{Board: "M-17-04", Units: people.Metric})
-	fmt.Println(bytes.HasPrefix(svg, []byte("<svg ")), bytes.Contains(svg, []byte("slat, 60.0 mm x 2.000 m")))
+	// An SVG document, to be written to a file or a page as it is. What it says beside numbers:
+	for _, text := range regexp.MustCompile(`<text[^>]*>([^<]*[a-z]{2}[^<]*)<`).FindAllSubmatch(svg, -1) {
+		fmt.Println(strings.TrimSpace(html.UnescapeString(string(text[1]))))
+	}
 	// Output:
-	// true true
+	// Board M-17-04
+	// worth 0.96, yield 40.0 %
+	// 2.000 m long, up to 150.0 mm wide
+	// Drawn to scale, across 6 times as large as along.
+	// leading end, first to the blades
+	// A: slat, 60.0 mm x 2.000 m
+	// blade 2
+	// 164.0 mm
+	// fixed
+	// blade 1
+	// 100.0 mm
+	// fixed
+	// fence
+	// 14.0 mm
+	// positions on the arbor
+	// y mm
+	// in
+	// x mm
+	// ft in
+	// A: slat, 1 strip, 2.00 m
+	// edging, 0.172 m2
+	// kerf, 0.008 m2
+	// Thick outline: wane, trimmed to the broken line. Numbers on the right: where blades and fence stand on the arbor. A plan is advice: the machine's safeguards decide.
 }
