@@ -179,6 +179,10 @@ func strip(pr *rip.Problem, it *order.Item, p, q unit.Length) float64 {
 	return worth
 }
 
+// rounded in micrometres is what the crossing of two lines may be off by in floats: some
+// hundred times what a float64 resolves on the longest board, 4e-9 of 2e7.
+const rounded = 1e-6
+
 // clearOf gives the run over which a board with two straight edges covers [p, q],
 // in whole micrometres.
 func clearOf(pr *rip.Problem, p, q unit.Length) [][2]int64 {
@@ -199,7 +203,7 @@ func clearOf(pr *rip.Problem, p, q unit.Length) [][2]int64 {
 	t := pr.Saw.Trim
 	cut(float64(p-s.Near-t), float64(p-e.Near-t))
 	cut(float64(s.Far-t-q), float64(e.Far-t-q))
-	lo, hi := int64(math.Ceil(from/1000-1e-6)), int64(math.Floor(to/1000+1e-6))
+	lo, hi := int64(math.Ceil(from/1000-rounded)), int64(math.Floor(to/1000+rounded))
 	if hi <= lo {
 		return nil
 	}

@@ -6,6 +6,11 @@ import (
 	"slices"
 )
 
+// undueWeight is that of an order without a due time in the rule of apparent tardiness
+// cost, which takes its logarithm: a thousandth of the least that any other has, so that
+// changes and runs alone tell which of such orders comes first.
+const undueWeight = 1e-3
+
 // construct gives the best of several sequences made at one go, each on the settings
 // that are best for it: as given, on these states; by due; by soonest start; the next
 // always that with the least changing, with the least changing and running, or with the
@@ -66,7 +71,7 @@ func (t *table) construct(given, states []int) []int {
 					slack := float64(min(max(t.dues[s]-done, 0), never/4))
 					weight := float64(t.weights[s])
 					if t.dues[s] == never {
-						weight = 1e-3
+						weight = undueWeight
 					}
 					return math.Log(run/weight) + slack/(patience*float64(mean)) + float64(done-free-t.runs[s])/(changes*float64(mean))
 				})

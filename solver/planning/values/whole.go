@@ -98,13 +98,18 @@ func (pl *Planner) Greedy(open []int64, o Options) (*Whole, bool) {
 	return w, w.Filled
 }
 
+// leastArea in m2 is what a metre or a piece of a row counts for at least where boards are
+// ripped for the most area: a row whose tolerance is as great as its width has no least
+// area, and still has to be filled. A strip a micrometre wide is narrower than any other.
+const leastArea = 1e-6
+
 // greedy rips boards for the most area of what is left, each way to rip one as often
 // as it makes nothing that is not wanted.
 func (pl *Planner) greedy(open []int64, o *Options) *Whole {
 	w, open := &Whole{}, slices.Clone(open)
 	plan := &Plan{ToCut: make([]float64, len(open))}
 	for k := range open {
-		plan.ToCut[k] = math.Max(pl.area(k), 1e-6)
+		plan.ToCut[k] = math.Max(pl.area(k), leastArea)
 	}
 	for !filled(open) {
 		if o.stopped() || w.Boards > mostWhole {

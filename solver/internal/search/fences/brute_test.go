@@ -59,10 +59,8 @@ func TestBruteForce(t *testing.T) {
 		done++
 		best := all.Kinds[0]
 		m := model.New(&p.Board, &p.Saw, p.Items)
-		most := []int{96, 5}[seed%2] // with few, labels keep most caps
-		before := fences.States(most)
-		r := fences.Solve(m, budget.New(budget.Limits{}))
-		fences.States(before)
+		most := []int{fences.MostStates, 5}[seed%2] // with few, labels keep most caps
+		r := fences.SolveWith(m, budget.New(budget.Limits{}), most)
 		if r.Bound.Big().Cmp(best.Worth()) < 0 {
 			t.Fatalf("seed %d: bound %v, optimum %v", seed, r.Bound.Big(), best)
 		}

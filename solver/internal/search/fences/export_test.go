@@ -7,11 +7,11 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 )
 
-// States bounds the states of caps from now on and gives what bounded them before.
-func States(most int) (before int) {
-	before, mostStates = mostStates, most
-	return before
-}
+// SolveWith is Solve with so many states of caps at most.
+func SolveWith(m *model.Model, b *budget.Budget, states int) Result { return solve(m, b, states, nil) }
+
+// MostStates is how many Solve has.
+const MostStates = mostStates
 
 // Sketch is what a solve of one round leaves, for a picture of the method.
 type Sketch struct {

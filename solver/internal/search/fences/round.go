@@ -35,7 +35,7 @@ func (s *solver) close(p *piece, travels bool, r *Result) (*model.Plan, Reason) 
 // keep gives states to caps and reports whether any can have some that had none.
 func (s *solver) keep(caps []int) (more bool) {
 	for _, c := range caps {
-		more = s.states.Keep(c, mostStates) || more
+		more = s.states.Keep(c, s.mostStates) || more
 	}
 	return more
 }

@@ -32,8 +32,9 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// mostStates bounds the states of caps. Only tests change it.
-var mostStates = 96
+// mostStates bounds the states of caps, each of which takes a table of its own; what
+// they cannot keep is left to exact amounts.
+const mostStates = 96
 
 // Result of Solve.
 type Result struct {
@@ -80,6 +81,11 @@ func Solve(m *model.Model, b *budget.Budget) Result { return Told(m, b, nil) }
 // Told is Solve that tells of each plan which it keeps before anything is proven: what
 // that is worth, and a bound on the fences at hand.
 func Told(m *model.Model, b *budget.Budget, tell func(worth, bound unit.Worth)) Result {
+	return solve(m, b, mostStates, tell)
+}
+
+// solve is Told with so many states of caps at most.
+func solve(m *model.Model, b *budget.Budget, states int, tell func(worth, bound unit.Worth)) Result {
 	r := Result{Bound: crude(m), Open: Unserved}
 	cells := costtogo.Cells(m) + costtogo.SpanCells(m)
 	if !plain(m) || !b.Fits(cells*8) {
@@ -100,7 +106,7 @@ func Told(m *model.Model, b *budget.Budget, tell func(worth, bound unit.Worth)) 
 		return r
 	}
 	s := newSolver(m, b, c)
-	s.tell = tell
+	s.tell, s.mostStates = tell, states
 	if b.Ended() != budget.None {
 		r.Open = Stopped
 		return r
@@ -149,6 +155,7 @@ type solver struct {
 	from, to    int     // fence stops at hand
 	bounds      []int64 // by fence stop, coarse
 	incumbent   *model.Plan
+	mostStates  int
 	tell        func(worth, bound unit.Worth) // or nil
 }
 
