@@ -15,6 +15,7 @@ import (
 	"go.opentelemetry.io/otel"
 	"go.uber.org/zap"
 
+	"github.com/ripwright/ripwright/proto/codec"
 	"github.com/ripwright/ripwright/proto/release"
 	"github.com/ripwright/ripwright/proto/site"
 	"github.com/ripwright/ripwright/server/app"
@@ -42,6 +43,7 @@ func main() {
 
 func run(args, environ []string, out, complain io.Writer) int {
 	memory.Keep()
+	codec.Register()
 	call, err := config.ParseArgs(args)
 	if err != nil {
 		fmt.Fprintf(complain, "%v\nsee --help\n", err)

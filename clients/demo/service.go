@@ -14,7 +14,7 @@ import (
 	"google.golang.org/grpc"
 	"google.golang.org/grpc/credentials/insecure"
 
-	_ "github.com/ripwright/ripwright/proto/codec"
+	"github.com/ripwright/ripwright/proto/codec"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
@@ -39,6 +39,7 @@ func startService(ctx context.Context) (client ripwrightv1.RipServiceClient, sto
 	if err := server.Start(); err != nil {
 		return nil, nil, errors.Join(err, os.RemoveAll(dir))
 	}
+	codec.Register()
 	conn, err := grpc.NewClient(rpc, grpc.WithTransportCredentials(insecure.NewCredentials()),
 		grpc.WithDefaultCallOptions(grpc.WaitForReady(true)))
 	stop = func() {

@@ -14,7 +14,6 @@ import (
 	"google.golang.org/grpc/status"
 	"google.golang.org/protobuf/encoding/protowire"
 
-	_ "github.com/ripwright/ripwright/proto/codec"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 

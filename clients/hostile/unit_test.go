@@ -22,6 +22,7 @@ import (
 
 	"github.com/ripwright/ripwright/clients/internal/replicas"
 	"github.com/ripwright/ripwright/clients/linesim/sim"
+	"github.com/ripwright/ripwright/proto/codec"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
@@ -34,6 +35,7 @@ const (
 )
 
 func TestMain(m *testing.M) {
+	codec.Register()
 	if file := os.Getenv(filterFile); file != "" {
 		err := become(file, os.Getenv(filtered))
 		fmt.Fprintln(os.Stderr, err)

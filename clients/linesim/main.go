@@ -20,7 +20,7 @@ import (
 	"google.golang.org/grpc/credentials/insecure"
 
 	"github.com/ripwright/ripwright/clients/linesim/sim"
-	_ "github.com/ripwright/ripwright/proto/codec"
+	"github.com/ripwright/ripwright/proto/codec"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
@@ -28,6 +28,7 @@ import (
 var others = map[string]func(ctx context.Context, args []string) error{"orders": runOrders, "quotes": runQuotes}
 
 func main() {
+	codec.Register()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
 	if len(os.Args) > 1 {

@@ -15,7 +15,7 @@ import (
 
 	"github.com/ripwright/ripwright/clients/internal/replicas"
 	"github.com/ripwright/ripwright/clients/linesim/sim"
-	_ "github.com/ripwright/ripwright/proto/codec"
+	"github.com/ripwright/ripwright/proto/codec"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
@@ -79,6 +79,7 @@ func dial(to []*replicas.Replica) (*grpc.ClientConn, error) {
 		s.Addresses = append(s.Addresses, resolver.Address{Addr: r.GRPC})
 	}
 	names.InitialState(s)
+	codec.Register()
 	return grpc.NewClient("replicas:///ripwright", grpc.WithResolvers(names), grpc.WithTransportCredentials(insecure.NewCredentials()),
 		grpc.WithDefaultServiceConfig(`{"loadBalancingConfig": [{"round_robin": {}}]}`))
 }

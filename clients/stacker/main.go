@@ -27,7 +27,7 @@ import (
 	"github.com/ripwright/ripwright/clients/stacker/outfeed"
 	"github.com/ripwright/ripwright/clients/stacker/screen"
 	"github.com/ripwright/ripwright/clients/stacker/tee"
-	_ "github.com/ripwright/ripwright/proto/codec"
+	"github.com/ripwright/ripwright/proto/codec"
 	"github.com/ripwright/ripwright/proto/site"
 )
 
@@ -124,6 +124,7 @@ func (f *flags) run(ctx context.Context, out io.Writer) error {
 	if err != nil {
 		return err
 	}
+	codec.Register()
 	conn, err := grpc.NewClient(f.service, grpc.WithTransportCredentials(creds))
 	if err != nil {
 		return fmt.Errorf("--service: %w", err)

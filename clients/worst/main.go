@@ -23,6 +23,8 @@ import (
 	"time"
 
 	"github.com/spf13/pflag"
+
+	"github.com/ripwright/ripwright/proto/codec"
 )
 
 type options struct {
@@ -37,6 +39,7 @@ type options struct {
 }
 
 func main() {
+	codec.Register()
 	var o options
 	pflag.Uint64Var(&o.seed, "seed", 1, "what requests are drawn from")
 	pflag.DurationVar(&o.long, "for", time.Minute, "memory, others: how long to look for worse requests")

@@ -12,7 +12,6 @@ import (
 	"google.golang.org/grpc/mem"
 	"google.golang.org/protobuf/proto"
 
-	_ "github.com/ripwright/ripwright/proto/codec" // answers are encoded as they are sent
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/arrival"
 	"github.com/ripwright/ripwright/server/fleet"

@@ -1,5 +1,5 @@
-// Package codec reads and writes the messages of gRPC calls; whoever imports it, a
-// client too, has it in place of gRPC's own. The messages of RipService, which live
+// Package codec reads and writes the messages of gRPC calls; a process that calls
+// Register, a client's too, has it in place of gRPC's own. The messages of RipService, which live
 // lines wait for, have code of their own (from protoc-gen-go-vtproto), which takes
 // less than half as long as going by their descriptions; any other message goes as
 // ever. What is on the wire is the same.
@@ -11,15 +11,22 @@ package codec
 
 import (
 	"fmt"
+	"sync"
 
 	"google.golang.org/grpc/encoding"
 	standard "google.golang.org/grpc/encoding/proto"
 	"google.golang.org/grpc/mem"
 )
 
-func init() {
-	encoding.RegisterCodecV2(codec{encoding.GetCodecV2(standard.Name)})
-}
+// own is the codec, with gRPC's beneath it: this is made before anybody can register.
+var own = codec{encoding.GetCodecV2(standard.Name)}
+
+// Register puts the codec in the place of gRPC's own for the whole process. gRPC keeps
+// its codecs without a lock: call it before the first connection is dialled or served.
+// It may be called again.
+func Register() { register() }
+
+var register = sync.OnceFunc(func() { encoding.RegisterCodecV2(own) })
 
 // message has code of its own. So do all the messages within it.
 type message interface {

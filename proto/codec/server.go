@@ -14,7 +14,7 @@ import (
 // call's type, and no interceptor can add to it. With this codec the request is
 // handed on empty and marked; Malformed finds the mark, and who serves refuses it.
 // Messages of other packages, as those of health checks, are left to gRPC.
-func Server() encoding.CodecV2 { return server{encoding.GetCodecV2("proto")} }
+func Server() encoding.CodecV2 { return server{own} }
 
 type server struct{ encoding.CodecV2 }
 

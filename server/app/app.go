@@ -22,7 +22,7 @@ import (
 	"google.golang.org/grpc/reflection"
 	"google.golang.org/grpc/test/bufconn"
 
-	_ "github.com/ripwright/ripwright/proto/codec"
+	"github.com/ripwright/ripwright/proto/codec"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/proto/site"
 	"github.com/ripwright/ripwright/server/atwork"
@@ -121,6 +121,7 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	if cfg.LongestPlan == 0 {
 		cfg.LongestPlan = DefaultLongestPlan
 	}
+	codec.Register()
 	a = &App{cfg: cfg, log: log, pipe: bufconn.Listen(1 << 20), health: health.NewServer(), after: time.After}
 	a.closing, a.closeNow = context.WithCancel(context.Background())
 	a.halted, a.halt = context.WithCancel(context.Background())

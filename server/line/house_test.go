@@ -12,6 +12,7 @@ import (
 	"google.golang.org/grpc/test/bufconn"
 	"google.golang.org/protobuf/encoding/protojson"
 
+	"github.com/ripwright/ripwright/proto/codec"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/fleet"
 	"github.com/ripwright/ripwright/server/metrics"
@@ -47,6 +48,7 @@ func open(t testing.TB, spoil func(*Config)) *house {
 	}
 	h.Server = New(cfg)
 	pipe := bufconn.Listen(1 << 20)
+	codec.Register()
 	rpc := grpc.NewServer()
 	ripwrightv1.RegisterRipServiceServer(rpc, struct {
 		*service.Service

@@ -14,6 +14,7 @@ import (
 	"google.golang.org/grpc/credentials/insecure"
 	"google.golang.org/grpc/test/bufconn"
 
+	"github.com/ripwright/ripwright/proto/codec"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/fleet"
 	"github.com/ripwright/ripwright/server/front"
@@ -45,6 +46,7 @@ func assemble(t *testing.T, cfg service.Config, onTurn func()) *house {
 	}
 	m := metrics.New(time.Now)
 	g := &guard.Guard{Log: zap.New(core), Watch: m, Now: time.Now}
+	codec.Register()
 	rpc := grpc.NewServer(grpc.UnaryInterceptor(g.Unary))
 	ripwrightv1.RegisterRipServiceServer(rpc, service.New(saws, cfg, watcher{m, onTurn}, time.Now))
 	inner := bufconn.Listen(1 << 20)

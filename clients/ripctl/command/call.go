@@ -13,7 +13,7 @@ import (
 	"google.golang.org/grpc/connectivity"
 	"google.golang.org/grpc/status"
 
-	_ "github.com/ripwright/ripwright/proto/codec"
+	"github.com/ripwright/ripwright/proto/codec"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
@@ -34,6 +34,7 @@ func (t *tool) dial(ctx context.Context) (*remote, error) {
 	if err != nil {
 		return nil, err
 	}
+	codec.Register()
 	conn, err := grpc.NewClient(t.server, append(options,
 		grpc.WithDefaultCallOptions(grpc.MaxCallRecvMsgSize(mostAnswer)),
 		grpc.WithConnectParams(grpc.ConnectParams{Backoff: patient, MinConnectTimeout: 5 * time.Second}))...)

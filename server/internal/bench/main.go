@@ -23,7 +23,7 @@ import (
 	"google.golang.org/grpc/credentials/insecure"
 	"google.golang.org/protobuf/encoding/protojson"
 
-	_ "github.com/ripwright/ripwright/proto/codec"
+	"github.com/ripwright/ripwright/proto/codec"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/fleet"
 	"github.com/ripwright/ripwright/server/wire"
@@ -78,6 +78,7 @@ func run() error {
 		return err
 	}
 	defer stop(p)
+	codec.Register()
 	conn, err := grpc.NewClient(grpcAt, grpc.WithTransportCredentials(insecure.NewCredentials()))
 	if err != nil {
 		return err
