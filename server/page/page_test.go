@@ -14,6 +14,8 @@ import (
 	"google.golang.org/protobuf/encoding/protojson"
 
 	"google.golang.org/protobuf/proto"
+	"google.golang.org/protobuf/reflect/protoreflect"
+	"google.golang.org/protobuf/reflect/protoregistry"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/secure"
@@ -170,5 +172,37 @@ func TestSawsNeedAToken(t *testing.T) {
 	var about struct{ Tokens bool }
 	if err := json.Unmarshal(ask(mux, http.MethodGet, "/page/about.json", nil).Body.Bytes(), &about); err != nil || !about.Tokens {
 		t.Errorf("the page is not told of the tokens: %v", err)
+	}
+}
+
+// Every word of an enum that the page sends or waits for is one of the schema's.
+func TestWords(t *testing.T) {
+	words := map[string]bool{}
+	protoregistry.GlobalTypes.RangeEnums(func(e protoreflect.EnumType) bool {
+		values := e.Descriptor().Values()
+		for i := range values.Len() {
+			words[string(values.Get(i).Name())] = true
+		}
+		return true
+	})
+	files, err := fs.Glob(web, "web/*.js")
+	if err != nil {
+		t.Fatal(err)
+	}
+	found := 0
+	for _, file := range files {
+		text, err := fs.ReadFile(web, file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range regexp.MustCompile(`'([A-Z][A-Z0-9]*(?:_[A-Z0-9]+)+)'`).FindAllSubmatch(text, -1) {
+			found++
+			if !words[string(m[1])] {
+				t.Errorf("%s: %s is no word of the schema", file, m[1])
+			}
+		}
+	}
+	if found < 10 {
+		t.Errorf("%d words found; what looks for them sees too little", found)
 	}
 }

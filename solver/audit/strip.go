@@ -130,14 +130,17 @@ func (a *auditor) misfit(it *order.Item, width unit.Length) string {
 
 // worth is what a strip is worth, in units of 1e-21.
 func (a *auditor) worth(it *order.Item, width unit.Length, counted, value int64) wide {
-	switch {
-	case len(it.Cuts) > 0:
+	if len(it.Cuts) > 0 {
 		return product(value, micro)
-	case it.Basis == order.PerPiece:
+	}
+	switch it.Basis {
+	case order.PerPiece:
 		return product(it.Value, micro)
-	case it.Basis == order.PerLength:
+	case order.PerLength:
 		return product(it.Value, 1_000_000_000).by(counted)
-	case it.Random:
+	case order.PerArea:
+	}
+	if it.Random {
 		return product(int64(width), counted).by(it.Value)
 	}
 	return product(int64(it.Min), counted).by(it.Value)

@@ -52,7 +52,7 @@ function item(it, i) {
       }),
       it.range ? [f('range.min_mm', 'Least width', 'length'), f('range.max_mm', 'Greatest width', 'length')] : f('width_mm', 'Strip width', 'length'),
       it.crosscut ? null : f('value', 'Value'),
-      it.crosscut ? null : form.choice(`${path}.value_per`, 'Value is per', [['VALUE_PER_AREA', 'm² of strip'], ['VALUE_PER_LENGTH', 'm of strip'], ['VALUE_PER_PIECE', 'strip']]),
+      it.crosscut ? null : form.choice(`${path}.value_per`, 'Value is per', [['VALUE_PER_AREA', 'm² of strip'], ['VALUE_PER_LENGTH', 'm of strip'], ['VALUE_PER_STRIP', 'strip']]),
       wanted(it, path), f('stack', 'Stack at the outfeed', 'text')),
     part(`more${i}`, 'Lengths, tolerance, defects',
       f('min_length_mm', 'Least length that counts', 'long'), f('max_length_mm', 'Longest board that makes it', 'long'),

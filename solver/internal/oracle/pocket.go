@@ -147,14 +147,16 @@ func (l *lying) option(i int, lo, hi int64, runs [][2]int64) (o option, ok bool)
 		sold = int64(it.Min)
 		o.dev = abs(w - sold)
 	}
-	switch {
-	case len(it.Cuts) > 0:
+	if len(it.Cuts) > 0 {
 		o.worth = product(value, 1e15)
-	case it.Basis == order.PerArea:
+		return o, true
+	}
+	switch it.Basis {
+	case order.PerArea:
 		o.worth = product(it.Value, sold, counted)
-	case it.Basis == order.PerLength:
+	case order.PerLength:
 		o.worth = product(it.Value, 1e9, counted)
-	case it.Basis == order.PerPiece:
+	case order.PerPiece:
 		o.worth = product(it.Value, 1e15)
 	}
 	return o, true
