@@ -9,10 +9,13 @@ import (
 	"net/http"
 	"os"
 	"path/filepath"
+	"sync/atomic"
+	"time"
 
 	"google.golang.org/grpc"
 	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/credentials/insecure"
+	"google.golang.org/grpc/stats"
 	"google.golang.org/grpc/status"
 	"google.golang.org/protobuf/encoding/protojson"
 	"google.golang.org/protobuf/proto"
@@ -36,7 +39,28 @@ type service struct {
 	*replicas.Replica
 	conn *grpc.ClientConn
 	dir  string
+	sent sending
 }
+
+// sending notes when the last request had been written out, which the service has whole
+// some time later.
+type sending struct{ at atomic.Pointer[time.Time] }
+
+// HandleRPC implements stats.Handler.
+func (s *sending) HandleRPC(_ context.Context, e stats.RPCStats) {
+	if out, is := e.(*stats.OutPayload); is {
+		s.at.Store(&out.SentTime)
+	}
+}
+
+// TagRPC implements stats.Handler.
+func (*sending) TagRPC(ctx context.Context, _ *stats.RPCTagInfo) context.Context { return ctx }
+
+// TagConn implements stats.Handler.
+func (*sending) TagConn(ctx context.Context, _ *stats.ConnTagInfo) context.Context { return ctx }
+
+// HandleConn implements stats.Handler.
+func (*sending) HandleConn(context.Context, stats.ConnStats) {}
 
 // start builds and starts it, with default settings beside args. It writes down all boards.
 func start(args ...string) (*service, error) {
@@ -53,7 +77,7 @@ func start(args ...string) (*service, error) {
 		s.Replica, err = replicas.Launch(program, append(args, "--record", filepath.Join(dir, "boards.jsonl"))...)
 	}
 	if err == nil {
-		s.conn, err = grpc.NewClient(s.GRPC, grpc.WithTransportCredentials(insecure.NewCredentials()))
+		s.conn, err = grpc.NewClient(s.GRPC, grpc.WithTransportCredentials(insecure.NewCredentials()), grpc.WithStatsHandler(&s.sent))
 	}
 	if err != nil {
 		s.end()
