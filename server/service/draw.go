@@ -25,7 +25,7 @@ func (s *Service) DrawPlan(ctx context.Context, m *ripwrightv1.DrawPlanRequest) 
 	var svg []byte
 	took, err := s.turn(ctx, d.Job, memory.Of(m), drawing(d), func() error {
 		if !d.Given {
-			r, err := s.solve(d.Job)
+			r, err := s.solve(ctx, d.Job)
 			if err != nil {
 				return err
 			}

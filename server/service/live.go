@@ -16,13 +16,14 @@ import (
 // plan failed its check, which is not told of here, else the status that SolveBoard
 // would give.
 func (s *Service) Live(ctx context.Context, j *wire.Job, received time.Time, within time.Duration) (r *rip.Result, waited, took time.Duration, err error) {
+	line := ctx // that within is over is not that its client has gone
 	if within > 0 {
 		var cancel context.CancelFunc
 		ctx, cancel = context.WithDeadline(ctx, received.Add(within))
 		defer cancel()
 	}
 	took, err = s.turn(ctx, j, 0, 0, func() (err error) {
-		r, err = s.solve(j)
+		r, err = s.solve(line, j)
 		return err
 	})
 	if err != nil {

@@ -133,7 +133,7 @@ func (s *Service) SolveBoard(ctx context.Context, m *ripwrightv1.SolveBoardReque
 	}
 	var r *rip.Result
 	took, err := s.turn(ctx, j, memory.Of(m), 0, func() (err error) {
-		r, err = s.solve(j)
+		r, err = s.solve(ctx, j)
 		return err
 	})
 	var answer *ripwrightv1.SolveBoardResponse
@@ -249,9 +249,13 @@ func (s *Service) enter(ctx context.Context, j *wire.Job) error {
 	return err
 }
 
-// solve gives a result that passed its check.
-func (s *Service) solve(j *wire.Job) (*rip.Result, error) {
+// solve gives a result that passed its check. Where the caller has gone meanwhile nothing
+// is checked.
+func (s *Service) solve(ctx context.Context, j *wire.Job) (*rip.Result, error) {
 	r, err := s.cfg.Solver.Solve(j)
+	if gone := ctx.Err(); err == nil && gone != nil {
+		return nil, status.FromContextError(gone).Err()
+	}
 	if err == nil {
 		err = withhold.Result(j, r)
 	}
