@@ -118,7 +118,7 @@ func limits(o options) error {
 			return fmt.Errorf("%s, request %d: %w", what, n, err)
 		}
 		if n%10 == 0 {
-			e, err := leave(s, what, ask)
+			e, err := leave(s, fmt.Sprintf("%s, request %d", what, n), ask)
 			if err != nil {
 				return err
 			}
