@@ -2,12 +2,13 @@ package hostile
 
 import (
 	"os"
-	"os/exec"
 	"path/filepath"
 	"strings"
 	"syscall"
 	"testing"
 	"time"
+
+	"github.com/ripwright/ripwright/clients/internal/replicas"
 )
 
 // Files that are long, deep, or without end are refused by name, in little memory.
@@ -29,7 +30,7 @@ func TestFilesWithoutEnd(t *testing.T) {
 		}
 		for _, flags := range [][]string{{"--config", file}, {"--tokens", file}, {"--saws", file}, {"--tls-cert", file, "--tls-key", key},
 			{"--tls-cert", cert, "--tls-key", file}, {"--tls-cert", cert, "--tls-key", key, "--tls-client-ca", file}} {
-			c := exec.Command(p, append(flags, "--check")...)
+			c := replicas.Command(p, append(flags, "--check")...)
 			began := time.Now()
 			out, err := c.CombinedOutput()
 			if err == nil || !strings.Contains(string(out), file) && !strings.Contains(string(out), "tls:") {
@@ -43,7 +44,7 @@ func TestFilesWithoutEnd(t *testing.T) {
 	}
 	for _, odd := range []string{"/dev/zero", dir} {
 		for _, flag := range []string{"--config", "--tokens", "--saws", "--tls-client-ca"} {
-			if out, err := exec.Command(p, flag, odd, "--tls-cert", cert, "--tls-key", key, "--check").CombinedOutput(); err == nil || !strings.Contains(string(out), odd) {
+			if out, err := replicas.Command(p, flag, odd, "--tls-cert", cert, "--tls-key", key, "--check").CombinedOutput(); err == nil || !strings.Contains(string(out), odd) {
 				t.Errorf("%s %s: %v %.200s", flag, odd, err, out)
 			}
 		}

@@ -12,10 +12,11 @@ import (
 	"net"
 	"net/http"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"testing"
 	"time"
+
+	"github.com/ripwright/ripwright/clients/internal/replicas"
 )
 
 // certificate writes one that vouches for itself, and its key.
@@ -87,10 +88,10 @@ func TestHealthNeedsNoCertificate(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if out, err := exec.Command(p, "--probe", "--health", r.Health, "--tls-cert", cert, "--tls-key", key, "--tls-client-ca", cert).CombinedOutput(); err != nil {
+		if out, err := replicas.Command(p, "--probe", "--health", r.Health, "--tls-cert", cert, "--tls-key", key, "--tls-client-ca", cert).CombinedOutput(); err != nil {
 			t.Errorf("the probe: %v %s", err, out)
 		}
-		if exec.Command(p, "--probe", "--http", r.HTTP, "--tls-cert", cert, "--tls-key", key, "--tls-client-ca", cert).Run() == nil {
+		if replicas.Command(p, "--probe", "--http", r.HTTP, "--tls-cert", cert, "--tls-key", key, "--tls-client-ca", cert).Run() == nil {
 			t.Error("a probe without a certificate got through")
 		}
 	}

@@ -50,6 +50,7 @@ func (o *asked) more(p *wire.Parts, m *ripwrightv1.QuoteOrderRequest) {
 			switch at := fmt.Sprintf("%s.items[%d].item_id", path, k); {
 			case taken[it.ID]:
 				p.Because(fault.Duplicate, at, "makes %q, which another item goes by; give each order an order_id of its own", it.ID)
+			case utf8.RuneCountInString(further.GetOrderId()) > int(ranges.OwnID.Most): // there is another fault
 			case utf8.RuneCountInString(it.ID) > int(ranges.OwnID.Most):
 				p.Because(fault.OutOfRange, at, "makes %q with its order_id, longer than %g characters", it.ID, ranges.OwnID.Most)
 			}
@@ -78,7 +79,7 @@ func buyList(p *wire.Parts, m *ripwrightv1.QuoteOrderRequest, a *asked) []buys {
 	if m.GetBuyList() == nil {
 		return nil
 	}
-	if o := m.GetObjective(); o != ripwrightv1.PlanObjective_PLAN_OBJECTIVE_UNSPECIFIED && o != ripwrightv1.PlanObjective_PLAN_OBJECTIVE_COST {
+	if o := m.GetObjective(); o == ripwrightv1.PlanObjective_PLAN_OBJECTIVE_BOARDS || o == ripwrightv1.PlanObjective_PLAN_OBJECTIVE_FACE {
 		p.Because(fault.WrongTurn, "objective", "is %s; what to buy is planned by cost: leave it out", o)
 	}
 	a.problem.Objective = values.Cost

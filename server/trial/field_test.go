@@ -68,9 +68,16 @@ func wrongNumbers(k protoreflect.Kind, g limits.Range) (all []protoreflect.Value
 	return all
 }
 
-// refers reports whether a spot is the name of an item that another place of the
+// refers reports whether a spot is the name of an item or a lot that another place of the
 // request has to have as well.
 func refers(req proto.Message, s spot) bool {
+	quote, is := req.(*ripwrightv1.QuoteOrderRequest)
+	if m, watched := req.(*ripwrightv1.WatchQuoteRequest); watched {
+		quote, is = m.GetQuote(), true
+	}
+	if is && quote.GetBuyList() != nil && strings.HasSuffix(s.path, "lumber.lots[1].lot_id") {
+		return true
+	}
 	switch req.(type) {
 	case *ripwrightv1.ConfirmCutRequest:
 		return s.field.Name() == "item_id"

@@ -56,12 +56,18 @@ func (r *Replica) note(line string) {
 	}
 }
 
+// Command is a run of the service's program. What is set for the caller is no setting of
+// the service's.
+func Command(program string, args ...string) *exec.Cmd {
+	c := exec.Command(program, args...)
+	c.Env = slices.DeleteFunc(os.Environ(), func(v string) bool { return strings.HasPrefix(v, "RIPWRIGHT_") })
+	return c
+}
+
 // Launch starts the service on free ports of loopback, unless args name others,
 // and waits until it says that it serves.
 func Launch(program string, args ...string) (*Replica, error) {
-	r := &Replica{cmd: exec.Command(program, append([]string{"--grpc", "127.0.0.1:0", "--http", "127.0.0.1:0"}, args...)...), read: make(chan struct{})}
-	// What is set for the caller is no setting of the service's.
-	r.cmd.Env = slices.DeleteFunc(os.Environ(), func(v string) bool { return strings.HasPrefix(v, "RIPWRIGHT_") })
+	r := &Replica{cmd: Command(program, append([]string{"--grpc", "127.0.0.1:0", "--http", "127.0.0.1:0"}, args...)...), read: make(chan struct{})}
 	log, err := r.cmd.StderrPipe()
 	if err != nil {
 		return nil, err
