@@ -181,7 +181,7 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 		s := grpc.NewServer(append(options,
 			grpc.ChainUnaryInterceptor(g.Unary, cfg.Tokens.Unary, intake.Unary), grpc.ChainStreamInterceptor(g.Stream, cfg.Tokens.Stream))...)
 		for d, serves := range services {
-			s.RegisterService(arriving(in.Serve(d)), serves)
+			s.RegisterService(in.Serve(d), serves)
 		}
 		return s
 	}

@@ -75,7 +75,8 @@ type refused struct{ err error }
 type refusedKey struct{}
 
 // Serve gives a service whose requests are measured before they are read. What a
-// unary call holds is counted from then to its answer.
+// unary call holds is counted from then to its answer. Calls with one request know when
+// it had come whole: what it takes to decode counts towards their limits of time.
 func (g *Gate) Serve(d *grpc.ServiceDesc) *grpc.ServiceDesc {
 	out := *d
 	out.Methods = make([]grpc.MethodDesc, len(d.Methods))
@@ -83,7 +84,7 @@ func (g *Gate) Serve(d *grpc.ServiceDesc) *grpc.ServiceDesc {
 		handler := m.Handler
 		m.Handler = func(srv any, ctx context.Context, read func(any) error, next grpc.UnaryServerInterceptor) (any, error) {
 			why := &refused{}
-			ctx = context.WithValue(g.counted(ctx), refusedKey{}, why)
+			ctx = arrival.Expect(context.WithValue(g.counted(ctx), refusedKey{}, why))
 			take, done := g.Room.Part(ctx)
 			defer done()
 			return handler(srv, ctx, func(v any) error {

@@ -1,4 +1,4 @@
-package app
+package intake
 
 import (
 	"context"
@@ -12,21 +12,27 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/arrival"
 	"github.com/ripwright/ripwright/server/handling"
-	"github.com/ripwright/ripwright/server/intake"
 	"github.com/ripwright/ripwright/server/memory"
 )
+
+// gate has a service's requests read with room for all.
+func gate() *Gate {
+	return &Gate{Limits: LimitsOf(1 << 20), Room: memory.NewRoom(1 << 20), Desk: handling.New()}
+}
 
 // A call's request had come before it is decoded, whatever that takes.
 func TestArriving(t *testing.T) {
 	var began, came time.Time
 	d := &grpc.ServiceDesc{Methods: []grpc.MethodDesc{{Handler: func(_ any, ctx context.Context, decode func(any) error, _ grpc.UnaryServerInterceptor) (any, error) {
-		err := decode(nil)
+		err := decode(&ripwrightv1.QuoteOrderRequest{})
 		came = arrival.Of(ctx, time.Now())
 		return nil, err
 	}}}}
-	_, err := arriving(d).Methods[0].Handler(nil, context.Background(), func(any) error {
+	_, err := gate().Serve(d).Methods[0].Handler(nil, context.Background(), func(v any) error {
+		err := v.(codec.Reader).Read(mem.BufferSlice{})
 		began = time.Now()
-		return nil
+		time.Sleep(10 * time.Millisecond)
+		return err
 	}, nil)
 	if err != nil || came.After(began) || came.IsZero() {
 		t.Errorf("came at %v, decoded from %v on: %v", came, began, err)
@@ -61,8 +67,7 @@ func TestArrivingOnStreams(t *testing.T) {
 			came = arrival.Of(stream.Context(), read)
 			return err
 		}}}}
-		gate := &intake.Gate{Limits: intake.LimitsOf(1 << 20), Room: memory.NewRoom(1 << 20), Desk: handling.New()}
-		if err := gate.Serve(d).Streams[0].Handler(nil, s); err != nil {
+		if err := gate().Serve(d).Streams[0].Handler(nil, s); err != nil {
 			t.Fatal(err)
 		}
 		if goesOn && !came.Equal(read) {
