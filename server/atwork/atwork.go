@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"github.com/ripwright/ripwright/proto/release"
+	"github.com/ripwright/ripwright/server/caller"
 	"github.com/ripwright/ripwright/server/gate"
 	"github.com/ripwright/ripwright/server/limit"
 	"github.com/ripwright/ripwright/server/line"
@@ -50,9 +51,9 @@ type Report struct {
 	Connections Use     `json:"connections"`
 	CallerCalls int     `json:"caller_calls"` // the limit of each caller; 0: none
 	// Callers with most calls under way.
-	Callers []Caller `json:"callers"`
-	Held    Use      `json:"held_bytes"`     // by calls and lines
-	Way     Use      `json:"arriving_bytes"` // by requests that are still coming
+	Callers []caller.Count `json:"callers"`
+	Held    Use            `json:"held_bytes"`     // by calls and lines
+	Way     Use            `json:"arriving_bytes"` // by requests that are still coming
 
 	LinesOpen int             `json:"lines_open"`
 	Lines     []line.UnderWay `json:"lines"` // the first of them
@@ -66,13 +67,7 @@ type Queue struct {
 	Waiting int    `json:"waiting"`
 	MayWait int    `json:"may_wait"` // 0: any number
 	// Callers of whom most wait.
-	Callers []Caller `json:"callers"`
-}
-
-// Caller is one and how much of something is its.
-type Caller struct {
-	Caller string `json:"caller"`
-	N      int    `json:"n"`
+	Callers []caller.Count `json:"callers"`
 }
 
 // Use is how much of something is taken. Most is 0 where there is no limit.
@@ -87,22 +82,16 @@ func (s *Sources) Report() *Report {
 	r := &Report{Release: b.Version, Revision: b.Revision, Go: b.GoVersion, Since: s.Since.UTC(), Now: s.Now().UTC(), Ready: s.Ready(),
 		Queues: []Queue{queue("boards", s.Boards(mostCallers)), queue("plans and tallies", s.Plans(mostCallers)), queue("long requests and answers", s.Long(mostCallers))},
 		Calls:  Use{int64(l.Calls), int64(l.MostCalls)}, Connections: Use{int64(l.Connections), int64(l.MostConnections)},
-		CallerCalls: l.CallerCalls, Callers: []Caller{}, Held: use(s.Held), Way: use(s.Way), Lines: []line.UnderWay{}}
-	for _, c := range l.Callers {
-		r.Callers = append(r.Callers, Caller{c.Caller, c.Calls})
-	}
+		CallerCalls: l.CallerCalls, Callers: l.Callers, Held: use(s.Held), Way: use(s.Way), Lines: []line.UnderWay{}}
 	lines, open := s.Lines(mostLines)
 	r.LinesOpen, r.Lines = open, append(r.Lines, lines...)
 	return r
 }
 
 func queue(name string, s gate.State) Queue {
-	q := Queue{Name: name, Busy: s.Busy, Slots: s.Slots, Waiting: s.Waiting, MayWait: s.MayWait, Callers: []Caller{}}
+	q := Queue{Name: name, Busy: s.Busy, Slots: s.Slots, Waiting: s.Waiting, MayWait: s.MayWait, Callers: s.Callers}
 	if s.MayWait == math.MaxInt {
 		q.MayWait = 0
-	}
-	for _, c := range s.Callers {
-		q.Callers = append(q.Callers, Caller{c.Caller, c.Waiting})
 	}
 	return q
 }

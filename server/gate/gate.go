@@ -4,7 +4,6 @@
 package gate
 
 import (
-	"cmp"
 	"context"
 	"slices"
 	"sync"
@@ -156,28 +155,20 @@ func (g *Gate) Waiting() int64 {
 type State struct {
 	Busy, Slots      int
 	Waiting, MayWait int
-	// Callers that wait, those of which most do before others.
-	Callers []Waits
-}
-
-// Waits is how many of a caller wait.
-type Waits struct {
-	Caller  string
-	Waiting int
+	// Callers of which most wait.
+	Callers []caller.Count
 }
 
 // State tells how full the gate is, and of so many callers that wait.
 func (g *Gate) State(callers int) State {
 	g.mu.Lock()
 	s := State{Busy: g.taken, Slots: g.slots, Waiting: g.waiting, MayWait: g.most}
+	waiting := make([]caller.Count, 0, len(g.lines))
 	for name, line := range g.lines {
-		s.Callers = append(s.Callers, Waits{name, len(line)})
+		waiting = append(waiting, caller.Count{Caller: name, N: len(line)})
 	}
 	g.mu.Unlock()
-	slices.SortFunc(s.Callers, func(a, b Waits) int {
-		return cmp.Or(cmp.Compare(b.Waiting, a.Waiting), cmp.Compare(a.Caller, b.Caller))
-	})
-	s.Callers = s.Callers[:min(callers, len(s.Callers))]
+	s.Callers = caller.Most(waiting, callers)
 	return s
 }
 
