@@ -51,35 +51,29 @@ func (e *Explainer) part(p rip.Part) {
 
 // Explanation says why best is worth more than a setting that was checked.
 func (e *Explainer) Explanation(j *Job, c *rip.Checked, best *rip.Result) *ripwrightv1.Explanation {
-	of := make([]*ripwrightv1.ItemDifference, len(j.Problem.Items))
-	at := func(k *rip.Pocket) *ripwrightv1.ItemDifference {
-		if of[k.Item] == nil {
-			of[k.Item] = &ripwrightv1.ItemDifference{ItemId: j.Problem.Items[k.Item].ID}
-		}
-		return of[k.Item]
-	}
-	for i := range c.Plan.Pockets {
-		if k := &c.Plan.Pockets[i]; k.Item != rip.None {
-			d := at(k)
-			d.SettingWidthsMm, d.SettingWorth = append(d.SettingWidthsMm, k.Width().MM()), d.SettingWorth+k.Worth.Money()
-		}
-	}
-	for i := range best.Best.Pockets {
-		if k := &best.Best.Pockets[i]; k.Item != rip.None {
-			d := at(k)
-			d.OptimumWidthsMm, d.OptimumWorth = append(d.OptimumWidthsMm, k.Width().MM()), d.OptimumWorth+k.Worth.Money()
-		}
-	}
 	out := &ripwrightv1.Explanation{
 		OffcutsFedAgain: best.Best.Account.ReripWorth.Sub(c.Plan.Account.ReripWorth).Money(),
 		SawTime:         j.net(best.Best).Sub(best.Best.Worth).Sub(j.net(c.Plan).Sub(c.Plan.Worth)).Money(),
 		Search:          e.parts,
 	}
-	for _, d := range of {
-		if d != nil {
-			d.Difference = d.OptimumWorth - d.SettingWorth
+	for i := range j.Problem.Items {
+		d := &ripwrightv1.ItemDifference{ItemId: j.Problem.Items[i].ID}
+		d.SettingWidthsMm, d.SettingWorth = makes(c.Plan, i)
+		d.OptimumWidthsMm, d.OptimumWorth = makes(best.Best, i)
+		d.Difference = d.OptimumWorth - d.SettingWorth
+		if len(d.SettingWidthsMm)+len(d.OptimumWidthsMm) > 0 {
 			out.Items = append(out.Items, d)
 		}
 	}
 	return out
+}
+
+// makes gives the widths of a plan's strips of an item, and what they are worth.
+func makes(p *rip.Plan, item int) (widths []float64, worth float64) {
+	for i := range p.Pockets {
+		if k := &p.Pockets[i]; k.Item == item {
+			widths, worth = append(widths, k.Width().MM()), worth+k.Worth.Money()
+		}
+	}
+	return widths, worth
 }
