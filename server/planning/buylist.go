@@ -45,7 +45,7 @@ func (o *asked) more(p *wire.Parts, m *ripwrightv1.QuoteOrderRequest) {
 		if further.GetOrderId() == "" {
 			p.Because(fault.Missing, path+".order_id", "is missing; an order that is cut along with others needs a name of its own")
 		}
-		for k, it := range p.FurtherOrder(path, further) {
+		for k, it := range p.OrderAt(path, further) {
 			it.ID = further.GetOrderId() + "/" + it.ID
 			switch at := fmt.Sprintf("%s.items[%d].item_id", path, k); {
 			case taken[it.ID]:

@@ -23,32 +23,28 @@ func (p *Parts) Saw(m sawChoice, saws Saws) (Machine, error) { return p.r.choice
 // Order reads the order.
 func (p *Parts) Order(m *ripwrightv1.CutOrder) ([]order.Item, []Item) { return p.r.order(m) }
 
-// OrderAt reads the items of an order that stands at path, which ends in
-// ".order".
+// OrderAt reads the items of an order that stands at path.
 func (p *Parts) OrderAt(path string, m *ripwrightv1.CutOrder) []order.Item {
 	var r reader
 	items, _ := r.order(m)
-	p.r.faults.Within(path[:len(path)-len(".order")], r.faults)
+	p.take(r.faults, "order", path)
 	return items
 }
 
-// FurtherOrder reads the items of an order that stands at path itself.
-func (p *Parts) FurtherOrder(path string, m *ripwrightv1.CutOrder) []order.Item {
-	var r reader
-	items, _ := r.order(m)
-	for _, f := range r.faults {
-		f.Path = path + strings.TrimPrefix(f.Path, "order")
-		p.r.faults = append(p.r.faults, f)
-	}
-	return items
-}
-
-// Board reads a board that stands at path, which ends in ".board".
+// Board reads a board that stands at path.
 func (p *Parts) Board(path string, m *ripwrightv1.Board) wood.Board {
 	var r reader
 	b := r.board(m)
-	p.r.faults.Within(path[:len(path)-len(".board")], r.faults)
+	p.take(r.faults, "board", path)
 	return b
+}
+
+// take takes over the faults of a part that was read as standing at from.
+func (p *Parts) take(l fault.List, from, path string) {
+	for _, f := range l {
+		f.Path = path + strings.TrimPrefix(f.Path, from)
+		p.r.faults = append(p.r.faults, f)
+	}
 }
 
 // MM rounds millimetres to whole nanometres.
