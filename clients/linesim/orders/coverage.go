@@ -164,28 +164,11 @@ func Coverage(ctx context.Context, c CoverageConfig, out io.Writer) (holds bool,
 			tried = append(tried, n+1)
 		}
 	}
-	type result struct {
-		*kept
-		err error
-	}
-	n := len(tried) * c.Cuts
-	results := make([]chan result, n)
-	turns := make(chan struct{}, max(c.Together, 1))
-	for i := range results {
-		results[i] = make(chan result, 1)
-	}
-	go func() {
-		for i := range results {
-			turns <- struct{}{}
-			go func() {
-				// No two cuts share a seed, or their boards would be alike.
-				number := tried[i/c.Cuts]
-				k, err := quoteAndCut(ctx, &c, &kinds[number-1], (c.Seed+uint64(i%c.Cuts))*uint64(len(kinds))+uint64(number))
-				results[i] <- result{k, err}
-				<-turns
-			}()
-		}
-	}()
+	results := inTurns(len(tried)*c.Cuts, c.Together, func(i int) (*kept, error) {
+		// No two cuts share a seed, or their boards would be alike.
+		number := tried[i/c.Cuts]
+		return quoteAndCut(ctx, &c, &kinds[number-1], (c.Seed+uint64(i%c.Cuts))*uint64(len(kinds))+uint64(number))
+	})
 	t := covered{out: out}
 	t.head()
 	for i := range tried {
@@ -195,7 +178,7 @@ func Coverage(ctx context.Context, c CoverageConfig, out io.Writer) (holds bool,
 			if r.err != nil {
 				return false, r.err
 			}
-			row = append(row, r.kept)
+			row = append(row, r.of)
 		}
 		t.row(tried[i], row)
 	}

@@ -128,25 +128,7 @@ func cutInTime(ctx context.Context, client ripwrightv1.RipServiceClient, m *ripw
 func Run(ctx context.Context, c Config, out io.Writer) (holds bool, err error) {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	type result struct {
-		*row
-		err error
-	}
-	results := make([]chan result, c.Orders)
-	turns := make(chan struct{}, max(c.Together, 1))
-	for i := range results {
-		results[i] = make(chan result, 1)
-	}
-	go func() {
-		for i := range results {
-			turns <- struct{}{}
-			go func() {
-				r, err := run(ctx, &c, uint64(i))
-				results[i] <- result{r, err}
-				<-turns
-			}()
-		}
-	}()
+	results := inTurns(c.Orders, c.Together, func(i int) (*row, error) { return run(ctx, &c, uint64(i)) })
 	t := table{out: out}
 	if c.Tags { // a tag says what boards come: lines are told
 		t.by = 1
@@ -157,7 +139,7 @@ func Run(ctx context.Context, c Config, out io.Writer) (holds bool, err error) {
 		if r.err != nil {
 			return false, r.err
 		}
-		t.row(i, r.row)
+		t.row(i, r.of)
 	}
 	return t.end(c.Within, c.AtWorst), nil
 }
