@@ -35,13 +35,9 @@ type ceiling struct {
 	// entry i give want w, the other side being clear; defects are not seen.
 	near, far [][]cut
 	tolls
-	nearN   int // entries whose face is not clear over the whole length
-	farFrom int // first entry at which a strip's end is not
-	// spots[w] are what bands that start at the face of entry i give a want that
-	// refuses some defect: the narrowest of each spotStops widths, entry by entry, in
-	// pages.
-	spots     [][][]cut
-	spotStops int
+	nearN     int // entries whose face is not clear over the whole length
+	farFrom   int // first entry at which a strip's end is not
+	spotStops int // widths of a range that share a measurement in spots
 	// edge[w] are what bands from a straight edge to each entry give want w.
 	edge      [][]cut
 	narrowest int64 // strip that fits any want
@@ -57,14 +53,17 @@ type ceilingRoom struct {
 	// level[k*states+state] and the greatest of its entries from each on.
 	level, suffix [][]int64
 	widths        []span // per want, in stops
-	spotLists     [][][]cut
-	farWorth      [][]int64 // what far comes to
-	nearTop       [][]int64 // what near comes to at most, of ranges
-	full          []fullStrip
-	besideFull    []fullStrip // of the want at hand
-	windows       []window    // of ranges, clear from end to end
-	beside        []window    // and beside an edge
-	slides        []slide     // one for each window, then one for each want
+	// spots[w] are what bands that start at the face of entry i give a want that
+	// refuses some defect: the narrowest of each spotStops widths, entry by entry, in
+	// pages.
+	spots      [][][]cut
+	farWorth   [][]int64 // what far comes to
+	nearTop    [][]int64 // what near comes to at most, of ranges
+	full       []fullStrip
+	besideFull []fullStrip // of the want at hand
+	windows    []window    // of ranges, clear from end to end
+	beside     []window    // and beside an edge
+	slides     []slide     // one for each window, then one for each want
 }
 
 // resize gives a slice of so many entries, cleared, in the memory of another.

@@ -38,8 +38,7 @@ func (c *ceiling) measure(s *search) {
 	in := s.in
 	n := len(in.wants)
 	c.near, c.far, c.edge = s.cutLists.take(n), s.cutLists.take(n), s.cutLists.take(n)
-	c.spotLists = resize(c.spotLists, n)
-	c.spots = c.spotLists
+	c.spots = resize(c.spots, n)
 	c.widths, c.farWorth, c.nearTop, c.tops = resize(c.widths, n), resize(c.farWorth, n), resize(c.nearTop, n), c.longs.take(n)
 	c.nearN = min(max(int(unit.CeilDiv(in.fullLo-in.kerf-c.lo, in.step)), 0), c.n)
 	c.farFrom = min(max(int(unit.FloorDiv(in.fullHi-c.lo, in.step))+1, 0), c.n)

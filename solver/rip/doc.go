@@ -33,9 +33,9 @@
 //     into halves, and steps 2 to 4 are done again.
 //
 // What the tables do not serve (a skew, offcuts that are fed again, lengths to crosscut,
-// runners-up, defects that break runs, fixed arbors)
-// goes to a search by intervals: branch and bound over intervals of fence stops, each
-// bounded blade by blade, with labels for partial plans where the bounds leave it open.
+// runners-up, defects that break runs, fixed arbors) goes to a search by intervals: branch
+// and bound over intervals of fence stops, each bounded blade by blade, with labels for
+// partial plans where the bounds leave it open.
 // A plan is called proven where a bound on all plans, made of tables or intervals, and its
 // own score, made by neither, are equal.
 //

@@ -31,13 +31,12 @@ func (s *Side) raise(k, st int) {
 		}
 		s.P.buf.after = r.after
 		r.lay(x)
-		if !r.kept {
-			continue
-		}
-		if to, ok := s.States.Spare(st, x.w); ok {
-			r.same, r.kept = &below[to], false
-			r.after = append(r.after[:0], r.same)
-			r.lay(x)
+		if r.kept {
+			if to, ok := s.States.Spare(st, x.w); ok {
+				r.same, r.kept = &below[to], false
+				r.after = append(r.after[:0], r.same)
+				r.lay(x)
+			}
 		}
 		if s.P.Over(4) {
 			return
@@ -147,8 +146,8 @@ func least(v []int64) int64 {
 }
 
 // slide lays strips of a range of widths, of lo to hi stops, that are clear from end to
-// end. Worth is linear in the width, so the best end for one entry mostly is for the next one too:
-// a monotone deque gives it at a constant cost an entry.
+// end. Worth is linear in the width, so the best end for one entry mostly is for the next
+// one too: a monotone deque gives it at a constant cost an entry.
 func (r *raising) slide(x *kind, lo, hi int, beyond *level) {
 	s := r.s
 	ends := min(r.endN, r.endHi)

@@ -10,11 +10,10 @@
 // Travels and caps are left out at first. A plan that keeps them is the best with
 // them, since they only take plans away. Caps that it breaks get states (resource), finer
 // ones if it breaks them again, and all is done again; where states do not keep a cap,
-// labels with exact amounts do,
-// with the tables as bounds (layered.Labels). Where
-// a travel keeps every best path from being set, the fences are halved, best bound
-// first, with tables that leave out where no fence of a piece lets a blade stand
-// (limited); over one fence such tables are exact.
+// labels with exact amounts do, with the tables as bounds (layered.Labels). Where a travel
+// keeps every best path from being set, the fences are halved, best bound first, with
+// tables that leave out where no fence of a piece lets a blade stand (limited); over one
+// fence such tables are exact.
 //
 // What is said to be proven has been scored anew by model.Rate, which shares nothing
 // with the tables, and has met both the bound and the score that its path was given.
