@@ -161,7 +161,7 @@ func rates(p *wire.Parts, path string, all []*ripwrightv1.DefectRate) []lumber.D
 		p.Text(at+".kind", m.GetKind(), ranges.RateKind)
 		out[i] = lumber.DefectRate{Kind: m.GetKind(), PerArea: p.Number(at+".per_m2", m.GetPerM2(), ranges.Rate),
 			LeastLength: p.MM(at+".min_length_mm", m.GetMinLengthMm(), ranges.RateLength), MostLength: p.MM(at+".max_length_mm", m.GetMaxLengthMm(), ranges.RateLength),
-			LeastWidth: p.MM(at+".min_width_mm", m.GetMinWidthMm(), ranges.RateWidth), GreatestAcross: p.MM(at+".max_width_mm", m.GetMaxWidthMm(), ranges.RateWidth)}
+			LeastWidth: p.MM(at+".min_width_mm", m.GetMinWidthMm(), ranges.RateWidth), MostWidth: p.MM(at+".max_width_mm", m.GetMaxWidthMm(), ranges.RateWidth)}
 	}
 	return out
 }

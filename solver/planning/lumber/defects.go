@@ -16,9 +16,9 @@ import (
 type DefectRate struct {
 	Kind string
 	// PerArea is how many come on a square metre of face.
-	PerArea                    float64
-	LeastLength, MostLength    unit.Length // along the board
-	LeastWidth, GreatestAcross unit.Length // across it
+	PerArea                 float64
+	LeastLength, MostLength unit.Length // along the board
+	LeastWidth, MostWidth   unit.Length // across it
 }
 
 // Bounds on the defects of a spread's boards. A board has no more than MaxDrawn, and
@@ -56,7 +56,7 @@ func (s Spread) defectFaults() fault.List {
 			}
 		}
 		size("min_length_mm", "max_length_mm", d.LeastLength, d.MostLength, wood.MaxLength)
-		size("min_width_mm", "max_width_mm", d.LeastWidth, d.GreatestAcross, MaxWidth)
+		size("min_width_mm", "max_width_mm", d.LeastWidth, d.MostWidth, MaxWidth)
 	}
 	if face := s.Mean.MM() / 1000 * s.Longest().MM() / 1000; len(l) == 0 && rate*face > MeanDrawn {
 		l.Add("spread.defects", "come to %.1f on a board of the mean width and the greatest length; must be at most %d", rate*face, MeanDrawn)
@@ -73,7 +73,7 @@ func (s Spread) defects(r *rand.Rand, b *wood.Board, width, crook unit.Length) {
 				return
 			}
 			long := d.LeastLength + share(d.MostLength-d.LeastLength, r.Float64())
-			wide := d.LeastWidth + share(d.GreatestAcross-d.LeastWidth, r.Float64())
+			wide := d.LeastWidth + share(d.MostWidth-d.LeastWidth, r.Float64())
 			// Its middle is anywhere on the board; what would lie off its ends is cut off.
 			t := r.Float64()
 			x, y := share(b.Length, t), share(crook, 4*t*(1-t))+share(width, r.Float64())

@@ -10,8 +10,8 @@ import (
 func knotty() lumber.Spread {
 	s := spread
 	s.Defects = []lumber.DefectRate{
-		{Kind: "knot", PerArea: 6, LeastLength: 10 * mm, MostLength: 30 * mm, LeastWidth: 8 * mm, GreatestAcross: 20 * mm},
-		{Kind: "split", PerArea: 1, LeastLength: 100 * mm, MostLength: 300 * mm, LeastWidth: 2 * mm, GreatestAcross: 2 * mm},
+		{Kind: "knot", PerArea: 6, LeastLength: 10 * mm, MostLength: 30 * mm, LeastWidth: 8 * mm, MostWidth: 20 * mm},
+		{Kind: "split", PerArea: 1, LeastLength: 100 * mm, MostLength: 300 * mm, LeastWidth: 2 * mm, MostWidth: 2 * mm},
 	}
 	return s
 }
@@ -70,7 +70,7 @@ func TestDefectRateFaults(t *testing.T) {
 		"min_length_mm": func(d *lumber.DefectRate) { d.LeastLength = 0 },
 		"max_length_mm": func(d *lumber.DefectRate) { d.MostLength = 5 * mm },
 		"min_width_mm":  func(d *lumber.DefectRate) { d.LeastWidth = -1 },
-		"max_width_mm":  func(d *lumber.DefectRate) { d.GreatestAcross = lumber.MaxWidth + 1 },
+		"max_width_mm":  func(d *lumber.DefectRate) { d.MostWidth = lumber.MaxWidth + 1 },
 	} {
 		s := knotty()
 		spoil(&s.Defects[0])

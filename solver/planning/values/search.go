@@ -117,12 +117,9 @@ type column struct {
 // there are only so many.
 func (s *search) places() []float64 {
 	out := slices.Clone(s.ends)
-	if s.boards {
-		return out
-	}
 	for g := range s.pl.p.Lots {
-		if lot := &s.pl.p.Lots[g]; lot.Limited {
-			out = append(out, lot.Most)
+		if s.limited(g) {
+			out = append(out, s.pl.p.Lots[g].Most)
 		}
 	}
 	return out
@@ -135,7 +132,7 @@ func (s *search) takes(term, lot int) (out []int) {
 	}
 	row := len(s.ends)
 	for g := range s.pl.p.Lots {
-		if !s.pl.p.Lots[g].Limited || s.boards {
+		if !s.limited(g) {
 			continue
 		}
 		if g == lot {
