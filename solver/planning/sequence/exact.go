@@ -1,8 +1,35 @@
 package sequence
 
+import "slices"
+
 // maxLabels bounds the memory of an exact search to some tens of megabytes; due
 // times that quarrel make many labels.
 const maxLabels = 1_000_000
+
+// labels is a list that grows by a page at a time: no label moves, since to copy a
+// million takes longer than a search may go without a look at its limits.
+type labels struct {
+	pages [][]label
+	n     int32
+}
+
+// A page holds so many labels.
+const (
+	pageBits = 10
+	pageLen  = 1 << pageBits
+)
+
+func (l *labels) at(i int32) *label { return &l.pages[uint32(i)>>pageBits][i&(pageLen-1)] }
+
+// add appends a label and gives its index.
+func (l *labels) add(v label) int32 {
+	if int(l.n>>pageBits) == len(l.pages) {
+		l.pages = append(l.pages, make([]label, pageLen))
+	}
+	l.n++
+	*l.at(l.n - 1) = v
+	return l.n - 1
+}
 
 // exact goes over all sets of orders from small to large, and leaves out what
 // cannot become better than known, a sequence that is there already. It gives nil
@@ -11,16 +38,18 @@ func (t *table) exact(known label) (better []int, whole bool) {
 	n := len(t.p.Orders)
 	full := 1<<n - 1
 	least := newFloor(t)
-	all := []label{{state: int32(t.start()), from: -1}}
+	all := &labels{}
+	all.add(label{state: int32(t.start()), from: -1})
 	fronts := make([][]front, full+1) // by set, then by state
-	extend := func(set int, i int32) {
+	extend := func(set int, i int32) (work int64) {
 		for o := range n {
 			if set>>o&1 == 1 {
 				continue
 			}
 			next := set | 1<<o
 			for _, s := range t.of[o] {
-				l := t.after(all, i, s)
+				work++
+				l := t.after(all.at(i), i, s)
 				if end := least.end(next, l); !end.less(&known) {
 					continue
 				}
@@ -28,22 +57,22 @@ func (t *table) exact(known label) (better []int, whole bool) {
 					fronts[next] = make([]front, len(t.states))
 				}
 				f := &fronts[next][s]
+				work += int64(len(*f) / 16)
 				if covered(all, *f, &l) {
 					continue
 				}
-				all = append(all, l)
-				*f = f.add(all, int32(len(all)-1))
+				*f = append(slices.DeleteFunc(*f, func(j int32) bool { return l.covers(all.at(j)) }), all.add(l))
 			}
 		}
+		return work
 	}
 	extend(0, 0)
 	for set := 1; set < full; set++ {
-		if len(all) > maxLabels || t.over() {
-			return nil, false
-		}
 		for _, f := range fronts[set] {
 			for _, i := range f {
-				extend(set, i)
+				if t.spend(extend(set, i)) || all.n > maxLabels {
+					return nil, false
+				}
 			}
 		}
 		fronts[set] = nil
@@ -51,7 +80,7 @@ func (t *table) exact(known label) (better []int, whole bool) {
 	best := int32(-1)
 	for _, f := range fronts[full] {
 		for _, i := range f {
-			if best < 0 || all[i].less(&all[best]) {
+			if best < 0 || all.at(i).less(all.at(best)) {
 				best = i
 			}
 		}
@@ -59,12 +88,12 @@ func (t *table) exact(known label) (better []int, whole bool) {
 	if best < 0 {
 		return nil, true
 	}
-	return trace(all, best), true
+	return trace(all.at, best), true
 }
 
-func covered(all []label, f front, l *label) bool {
+func covered(all *labels, f front, l *label) bool {
 	for _, j := range f {
-		if all[j].covers(l) {
+		if all.at(j).covers(l) {
 			return true
 		}
 	}

@@ -71,7 +71,7 @@ func (t *table) follow(w *walk, orders []int) {
 		for _, s := range t.of[o] {
 			w.f = w.f[:0]
 			for _, i := range w.last {
-				w.all = append(w.all, t.after(w.all, i, s))
+				w.all = append(w.all, t.after(&w.all[i], i, s))
 				w.f = w.f.add(w.all, int32(len(w.all)-1))
 				if t.spend(1 + int64(len(w.f)/16)) {
 					break
@@ -105,22 +105,22 @@ func (w *walk) least(of front) int32 {
 	return best
 }
 
-func (w *walk) states() []int { return trace(w.all, w.best()) }
+func (w *walk) states() []int {
+	return trace(func(i int32) *label { return &w.all[i] }, w.best())
+}
 
-// after is the label that follows label i when state s is run next.
-func (t *table) after(all []label, i int32, s int) label {
-	a := &all[i]
+// after is the label that follows a, which stands at i, when state s is run next.
+func (t *table) after(a *label, i int32, s int) label {
 	done := t.done(a.done, int(a.state), s)
 	return label{late: a.late + t.late(s, done), done: done, state: int32(s), from: i}
 }
 
-func trace(all []label, i int32) []int {
+// trace gives the states on the way to the label that stands at i.
+func trace(at func(int32) *label, i int32) []int {
 	var back []int
-	for ; all[i].from >= 0; i = all[i].from {
-		back = append(back, int(all[i].state))
+	for l := at(i); l.from >= 0; l = at(l.from) {
+		back = append(back, int(l.state))
 	}
-	for l, r := 0, len(back)-1; l < r; l, r = l+1, r-1 {
-		back[l], back[r] = back[r], back[l]
-	}
+	slices.Reverse(back)
 	return back
 }
