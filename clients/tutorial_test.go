@@ -40,7 +40,9 @@ func TestTutorial(t *testing.T) {
 	copyProject(t, dir)
 	script := "set -eu\ntrap 'kill $(jobs -p) 2>/dev/null || true; wait' EXIT\n"
 	for i, b := range blocks {
-		script += fmt.Sprintf("{\n%s\n} >%s\n", b[1], filepath.Join(dir, fmt.Sprintf("block%d", i)))
+		// A slow machine has as long for a quote as it takes.
+		commands := bytes.ReplaceAll(b[1], []byte("ripctl quote "), []byte("ripctl quote --time-limit-ms 3600000 "))
+		script += fmt.Sprintf("{\n%s\n} >%s\n", commands, filepath.Join(dir, fmt.Sprintf("block%d", i)))
 	}
 	rpc, web := free(t), free(t)
 	c := exec.CommandContext(t.Context(), shell, "-c", script)
