@@ -24,6 +24,10 @@ type drawn struct {
 	genes           *genes
 }
 
+// toRead is less than a plan of a whole order has: what comes with one, 3 MB of it, is
+// itself read in up to 20 ms.
+const toRead = 20 * time.Millisecond
+
 // draw draws one: a request that was once too much, any call with a limit, or a board
 // on a line.
 func draw(r *rand.Rand, all map[string]*ripwrightv1.SolveBoardRequest) *drawn {
@@ -32,6 +36,7 @@ func draw(r *rand.Rand, all map[string]*ripwrightv1.SolveBoardRequest) *drawn {
 	switch {
 	case d.plan:
 		d.call = &calls[3+r.IntN(5)]
+		d.limit += toRead
 	case k == 0:
 		names := slices.Sorted(maps.Keys(all))
 		d.call, d.what = &calls[0], names[r.IntN(len(names))]

@@ -41,7 +41,7 @@ func (l late) alone() time.Duration { return min(l.wall, l.core) }
 
 // limits sends requests with a limit of time, one after the other, and leaves others.
 func limits(o options) error {
-	s, err := start("--longest-solve", "10s")
+	s, err := start(false, "--longest-solve", "10s")
 	if err != nil {
 		return err
 	}
@@ -131,7 +131,7 @@ func limits(o options) error {
 	return errors.Join(
 		tell("answers with hardly any time (control)", control, 0, 0, 1),
 		tell("answers beyond their limit", answers, usual, most, o.slack),
-		tell("plans of whole orders beyond their limit", plans, 0, 0, 1),
+		tell("plans of whole orders beyond their limit", plans, usual, most, o.slack),
 		tell("calls beyond their caller", gone, left, left, o.slack),
 	)
 }

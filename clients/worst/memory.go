@@ -37,7 +37,7 @@ const patience = 60 * time.Second
 
 // memory looks for the requests that make the process largest.
 func memory(o options) error {
-	s, err := start()
+	s, err := start(true)
 	if err != nil {
 		return err
 	}

@@ -150,12 +150,12 @@ func (u *under) String() (text string) {
 // others draws requests for every call, several at once, and sees what another caller's
 // boards, the memory and the limits make of them.
 func others(o options) error {
-	s, err := start()
+	s, err := start(true)
 	if err != nil {
 		return err
 	}
 	defer s.end()
-	idle, err := start()
+	idle, err := start(true)
 	if err != nil {
 		return err
 	}

@@ -62,8 +62,9 @@ func (*sending) TagConn(ctx context.Context, _ *stats.ConnTagInfo) context.Conte
 // HandleConn implements stats.Handler.
 func (*sending) HandleConn(context.Context, stats.ConnStats) {}
 
-// start builds and starts it, with default settings beside args. It writes down all boards.
-func start(args ...string) (*service, error) {
+// start builds and starts it, with default settings beside args; where it records, it
+// writes down all boards.
+func start(record bool, args ...string) (*service, error) {
 	dir, err := os.MkdirTemp("", "worst")
 	if err != nil {
 		return nil, err
@@ -73,8 +74,11 @@ func start(args ...string) (*service, error) {
 	if err == nil {
 		err = os.Setenv("GOMEMLIMIT", memoryLimit)
 	}
+	if record {
+		args = append(args, "--record", filepath.Join(dir, "boards.jsonl"))
+	}
 	if err == nil {
-		s.Replica, err = replicas.Launch(program, append(args, "--record", filepath.Join(dir, "boards.jsonl"))...)
+		s.Replica, err = replicas.Launch(program, args...)
 	}
 	if err == nil {
 		s.conn, err = grpc.NewClient(s.GRPC, grpc.WithTransportCredentials(insecure.NewCredentials()), grpc.WithStatsHandler(&s.sent))

@@ -49,7 +49,7 @@ func endless(s *service, ms float64) (ask func(context.Context) error, err error
 
 // after sends hard searches and a signal while they run, or two.
 func after(searches int, ms float64, signals ...os.Signal) (answers []error, exit error, took time.Duration, err error) {
-	s, err := start("--drain-delay", drainDelay.String(), "--drain", drainTime.String(), "--longest-solve", "1m")
+	s, err := start(false, "--drain-delay", drainDelay.String(), "--drain", drainTime.String(), "--longest-solve", "1m")
 	if err != nil {
 		return nil, nil, 0, err
 	}
@@ -121,7 +121,7 @@ func halted(options) error {
 // twice: two searches that fill every core leave the service able to answer others,
 // and let go when their callers do.
 func twice(options) error {
-	s, err := start("--solves", "3")
+	s, err := start(false, "--solves", "3")
 	if err != nil {
 		return err
 	}
