@@ -67,3 +67,8 @@ func Of(ctx context.Context, now time.Time) time.Time {
 	}
 	return now
 }
+
+// Answer is how much of a request's own limit is kept for its answer, where so much went
+// into reading it: what is long to read is about as long to check and to write out. It is
+// a tenth of the limit at most.
+func Answer(read, limit time.Duration) time.Duration { return max(0, min(read, limit/10)) }

@@ -108,8 +108,10 @@ func (s *Service) turn(ctx context.Context, call string, holds int64, own time.D
 		began = true
 		start := s.now()
 		end := start.Add(s.cfg.Longest - asked.Sub(came))
-		if own > 0 && came.Add(own).Before(end) {
-			end = came.Add(own)
+		if own > 0 {
+			if by := came.Add(own - arrival.Answer(asked.Sub(came), own)); by.Before(end) {
+				end = by
+			}
 		}
 		if d, ok := ctx.Deadline(); ok && d.Add(-reserve).Before(end) {
 			end = d.Add(-reserve)

@@ -138,7 +138,8 @@ type SolveOptions struct {
 	// How many further plans to give, 0 to 20. They differ in what they make and
 	// how often, and each is the best of its kind.
 	RunnersUp int32 `protobuf:"varint,1,opt,name=runners_up,json=runnersUp,proto3" json:"runners_up,omitempty"`
-	// Stop after this many ms with the best plan so far, above 0 and at most 3600000.
+	// Answer this many ms after the request came, waiting for a solver apart, with the
+	// best plan found by then, above 0 and at most 3600000.
 	// Absent: no limit of the caller's. The server's own limit and the caller's
 	// deadline, less a reserve for the answer, count as well.
 	TimeLimitMs *float64 `protobuf:"fixed64,2,opt,name=time_limit_ms,json=timeLimitMs,proto3,oneof" json:"time_limit_ms,omitempty"`
