@@ -4,9 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"slices"
 	"strconv"
-	"strings"
 	"time"
 
 	"google.golang.org/grpc/codes"
@@ -269,76 +267,6 @@ func (s *session) ready() *ripwrightv1.LineReady {
 		r.Unconfirmed = append(r.Unconfirmed, &ripwrightv1.UnconfirmedBoard{BoardSequence: h.Sequence, BoardId: h.Board})
 	}
 	return r
-}
-
-// order takes another order into force.
-func (s *session) order(ctx context.Context, m *ripwrightv1.CutOrder) error {
-	next := proto.CloneOf(s.setUp)
-	next.Order = m
-	l, err := s.again(next)
-	if err != nil {
-		return under("order_change", err, "order")
-	}
-	var below fault.List
-	if below.Within("order_change.order", s.run.SetOrder(l.OrderID, l.Wanted)); len(below) > 0 {
-		return below
-	}
-	before := s.line.OrderID
-	s.adopt(next, l)
-	s.ordered(ctx, before)
-	return nil
-}
-
-// saw takes another saw into force.
-func (s *session) saw(ctx context.Context, m *ripwrightv1.SawChange) error {
-	next, name := proto.CloneOf(s.setUp), ""
-	switch c := m.GetSawChoice().(type) {
-	case *ripwrightv1.SawChange_Saw:
-		next.SawChoice = &ripwrightv1.LineSetUp_Saw{Saw: c.Saw}
-	case *ripwrightv1.SawChange_SawName:
-		next.SawChoice = &ripwrightv1.LineSetUp_SawName{SawName: c.SawName}
-		name = c.SawName
-	default:
-		next.SawChoice = nil
-	}
-	next.CurrentSetting = m.GetCurrentSetting()
-	l, err := s.again(next)
-	if err != nil {
-		return under("saw_change", err, "saw", "current_setting")
-	}
-	l.SawName = name
-	s.adopt(next, l)
-	s.run.Positions = nil
-	s.sawn(ctx)
-	return nil
-}
-
-// under puts the paths of faults that begin with one of these fields below the
-// part of the message that holds them. The rest is of the set-up.
-func under(part string, err error, fields ...string) error {
-	var list, below fault.List
-	if !errors.As(err, &list) {
-		return err
-	}
-	for _, f := range list {
-		if slices.ContainsFunc(fields, func(field string) bool { return strings.HasPrefix(f.Path, field) }) {
-			f.Path = part + "." + f.Path
-		}
-		below = append(below, f)
-	}
-	return below
-}
-
-// again reads a set-up that a part was changed of. The saw's name stays.
-func (s *session) again(m *ripwrightv1.LineSetUp) (*wire.Line, error) {
-	l, err := wire.SetUp(m, s.cfg.Saws, false)
-	if err != nil {
-		return nil, err
-	}
-	if l.SawName == "" {
-		l.SawName = s.line.SawName
-	}
-	return l, nil
 }
 
 // key names a board's confirmation among those of all runs.

@@ -5,7 +5,6 @@ import (
 	"strings"
 	"sync"
 	"time"
-	"unicode/utf8"
 
 	"github.com/prometheus/client_golang/prometheus"
 
@@ -44,12 +43,6 @@ type saws struct {
 	// By saw, change of blades and blade.
 	travel, sawn *prometheus.CounterVec
 	seen         *prometheus.GaugeVec // by saw and change of blades
-}
-
-// name is a saw with series.
-type name struct {
-	marks int  // of it that have a share
-	cuts  bool // it has series of what was cut
 }
 
 // wear is how many blades have series.
@@ -107,60 +100,11 @@ func reasonName(r ripwrightv1.LineRefusalReason) string {
 	return strings.ToLower(strings.TrimPrefix(r.String(), "LINE_REFUSAL_REASON_"))
 }
 
-// labels says by what a saw is counted. s.mu is held.
-func (s *saws) labels(caller string, m wire.Mark) (saw, changed string) {
-	switch {
-	case m.Saw == "":
-		saw = unnamed
-		s.begin(saw)
-		return saw, ""
-	case !utf8.ValidString(m.Saw) || !utf8.ValidString(m.Changed) ||
-		utf8.RuneCountInString(m.Saw) > mostRunes || utf8.RuneCountInString(m.Changed) > mostRunes:
-		s.begin(other)
-		return other, ""
-	}
-	if s.listed != nil && s.listed(m) {
-		caller = "listed"
-	}
-	h, _ := s.marks.use(m, one(s.marks.held[m] == nil), caller, s.now())
-	switch {
-	case h != nil && h.of == nil:
-		h.of = &wear{}
-		s.begin(m.Saw).marks++
-		return m.Saw, m.Changed
-	case h != nil:
-		return m.Saw, m.Changed
-	case s.names[m.Saw] != nil: // no room for another change of its blades
-		return m.Saw, other
-	}
-	s.begin(other)
-	return other, ""
-}
-
 func one(yes bool) int {
 	if yes {
 		return 1
 	}
 	return 0
-}
-
-// begin has a saw's counters of plans be there.
-func (s *saws) begin(saw string) *name {
-	if s.names[saw] != nil {
-		return s.names[saw]
-	}
-	s.names[saw] = &name{}
-	s.solve.WithLabelValues(saw)
-	for _, o := range planOutcomes {
-		s.boards.WithLabelValues(saw, o)
-	}
-	for _, u := range planUses {
-		s.face.WithLabelValues(saw, u)
-	}
-	for _, l := range limitNames {
-		s.unproven.WithLabelValues(saw, l)
-	}
-	return s.names[saw]
 }
 
 // cuts has a saw's counters of what was cut be there, and those of so many blades.
@@ -188,25 +132,6 @@ func (s *saws) cuts(caller string, m wire.Mark, blades int) (saw, changed string
 		}
 	}
 	return saw, changed
-}
-
-// end drops the series of a name that gave way.
-func (s *saws) end(m wire.Mark) {
-	of := prometheus.Labels{"saw": m.Saw}
-	n := s.names[m.Saw]
-	if n.marks--; n.marks > 0 || m.Saw == other || m.Saw == unnamed {
-		of["blades_changed"] = m.Changed
-		s.travel.DeletePartialMatch(of)
-		s.sawn.DeletePartialMatch(of)
-		s.seen.DeletePartialMatch(of)
-		return
-	}
-	delete(s.names, m.Saw)
-	s.solve.DeletePartialMatch(of)
-	s.seen.DeletePartialMatch(of)
-	for _, v := range []*prometheus.CounterVec{s.boards, s.unproven, s.face, s.cut, s.cutFace, s.cutRefuse, s.travel, s.sawn} {
-		v.DeletePartialMatch(of)
-	}
 }
 
 // planned counts a board that got a plan.

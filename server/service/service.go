@@ -4,12 +4,9 @@ package service
 
 import (
 	"context"
-	"errors"
 	"time"
 
 	"go.uber.org/zap"
-	"google.golang.org/grpc/status"
-	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/arrival"
@@ -17,7 +14,6 @@ import (
 	"github.com/ripwright/ripwright/server/gate"
 	"github.com/ripwright/ripwright/server/memory"
 	"github.com/ripwright/ripwright/server/refuse"
-	"github.com/ripwright/ripwright/server/traces"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/server/withhold"
 	"github.com/ripwright/ripwright/solver/rip"
@@ -85,9 +81,6 @@ type Service struct {
 	watch Watcher
 	now   func() time.Time
 }
-
-// retryAfter is about the time in which a full queue of live boards empties.
-const retryAfter = 50 * time.Millisecond
 
 // New makes a service.
 func New(saws wire.Saws, cfg Config, watch Watcher, now func() time.Time) *Service {
@@ -192,86 +185,4 @@ func (s *Service) CheckPlan(ctx context.Context, m *ripwrightv1.CheckPlanRequest
 		return nil, s.failed(ctx, "CheckPlan", m, err)
 	}
 	return answer, nil
-}
-
-// turn waits for a free solver and runs work on it, stopped in time to answer. holds
-// is what the request holds meanwhile, in bytes, write what is to be kept of its own
-// limit for writing the answer out, where that takes long. The error is a status, a
-// fault.List or what work gave.
-func (s *Service) turn(ctx context.Context, j *wire.Job, holds int64, write time.Duration, work func() error) (time.Duration, error) {
-	take, done := s.cfg.Room.Part(ctx)
-	defer done()
-	if !take(holds) {
-		s.watch.Shed()
-		s.watch.TurnedAway(caller.Of(ctx), "memory")
-		return 0, refuse.Busy("the boards that are waiting hold as much memory as they may", retryAfter)
-	}
-	asked, waited := s.now(), traces.Begin(ctx, "wait for a solver")
-	read := asked.Sub(arrival.Of(ctx, asked))
-	err := s.enter(ctx, j)
-	waited()
-	if err != nil {
-		return 0, err
-	}
-	defer s.gate.Leave()
-	start := s.now()
-	s.watch.Waited(start.Sub(asked))
-	if err := ctx.Err(); err != nil {
-		return 0, status.FromContextError(err).Err()
-	}
-	j.Options.Memory = s.cfg.Memory
-	// Limits count from when the request had come, but for the time that it waited.
-	write += arrival.Answer(read, j.TimeLimit)
-	j.Options.Stop = stopper(ctx, s.now, start.Add(-read-write), j.TimeLimit, s.cfg.Longest)
-	s.watch.Solving(1)
-	defer s.watch.Solving(-1)
-	defer traces.Begin(ctx, "solve")()
-	if err := work(); err != nil {
-		return 0, err
-	}
-	return s.now().Sub(start), nil
-}
-
-// enter waits for a free solver. What only much work finds wrong with a request is looked
-// for where it has to wait, so that a full queue does not hide it; else the search does.
-func (s *Service) enter(ctx context.Context, j *wire.Job) error {
-	waits := s.gate.Taken() == s.gate.Slots()
-	if waits {
-		if l := j.Problem.CutFaults(); len(l) > 0 {
-			return l
-		}
-	}
-	err := s.gate.Enter(ctx)
-	if err != nil && !waits {
-		if l := j.Problem.CutFaults(); len(l) > 0 {
-			return l
-		}
-	}
-	return err
-}
-
-// solve gives a result that passed its check. Where the caller has gone meanwhile nothing
-// is checked.
-func (s *Service) solve(ctx context.Context, j *wire.Job) (*rip.Result, error) {
-	r, err := s.cfg.Solver.Solve(j)
-	if gone := ctx.Err(); err == nil && gone != nil {
-		return nil, status.FromContextError(gone).Err()
-	}
-	if err == nil {
-		err = withhold.Result(j, r)
-	}
-	return r, err
-}
-
-// failed gives the status for an error of a turn, and tells of a plan that was
-// withheld.
-func (s *Service) failed(ctx context.Context, call string, asked proto.Message, err error) error {
-	var w *withhold.Error
-	if errors.As(err, &w) {
-		s.cfg.Withheld.Tell(ctx, call, asked, w)
-	}
-	if _, is := status.FromError(err); is {
-		return err
-	}
-	return refuse.Error(err)
 }

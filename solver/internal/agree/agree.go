@@ -16,34 +16,6 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Problem gives a problem as the search takes it.
-func Problem(p *oracle.Problem) *rip.Problem {
-	return &rip.Problem{Board: p.Board, Saw: p.Saw, Items: p.Items}
-}
-
-// Posed gives a problem of the search as the oracle takes it.
-func Posed(p *rip.Problem) *oracle.Problem {
-	return &oracle.Problem{Board: p.Board, Saw: p.Saw, Items: p.Items}
-}
-
-// Written gives a plan of the search as the oracle writes its own.
-func Written(p *rip.Plan) string {
-	var pos []int64
-	for _, a := range p.Blades {
-		pos = append(pos, int64(a))
-	}
-	return oracle.Written(p.Worth.Big(), int64(p.Deviation), int64(p.StripArea), int64(p.BladesInWood), int64(p.Travel),
-		int64(p.Skew), int64(p.Fence), pos, Items(p))
-}
-
-// Items gives the items of a plan's pockets.
-func Items(p *rip.Plan) (items []int) {
-	for _, k := range p.Pockets {
-		items = append(items, k.Item)
-	}
-	return items
-}
-
 // solve searches by the price of time if there is one.
 func solve(p *oracle.Problem, o rip.Options) (*rip.Result, error) {
 	if p.Price == 0 {
@@ -63,9 +35,6 @@ func All(x *drawn.Trial) error {
 	}
 	return Stopped(x)
 }
-
-// CheckedAll is Checked on every valid setting.
-func CheckedAll(x *drawn.Trial) error { return Checked(x, len(x.Answer.Settings)) }
 
 // enough steps for a search of a small problem, but for a few.
 const enough = 1_000_000
@@ -168,76 +137,6 @@ func accounted(p *oracle.Problem, plan *rip.Plan, want *oracle.Plan) error {
 	return nil
 }
 
-// Checked has settings checked: so many of the valid ones at random and with them
-// the best, or all if there are no more. Each gets the best assignment of items, and
-// none is worth more than the optimum.
-func Checked(x *drawn.Trial, settings int) error {
-	p, all := Problem(x.Problem), x.Answer.Settings
-	if settings < len(all) {
-		some := make([]*oracle.Plan, settings)
-		for i := range some {
-			some[i] = all[x.Rand.IntN(len(all))]
-		}
-		all = some
-	}
-	for _, want := range append(slices.Clone(all), x.Answer.Kinds[0]) {
-		got, err := check(p, want.Setting)
-		if err != nil {
-			return err
-		}
-		if len(got.Broken) > 0 {
-			return fmt.Errorf("%v is valid, and breaks a rule: %v", want.Setting, got.Broken)
-		}
-		if err := assigned(x.Problem, got.Plan, want); err != nil {
-			return err
-		}
-		if x.Problem.Price == 0 && got.Plan.Worth.Big().Cmp(x.Answer.Kinds[0].Worth()) > 0 {
-			return fmt.Errorf("%v is worth %v, more than the optimum", want.Setting, got.Plan.Worth.Big())
-		}
-	}
-	return strays(x, all)
-}
-
-// strays has settings checked that stand a little off what the saw allows.
-func strays(x *drawn.Trial, all []*oracle.Plan) error {
-	for range 2 {
-		s := all[x.Rand.IntN(len(all))].Setting
-		s.Pos = slices.Clone(s.Pos)
-		off := x.Rand.Int64N(2*int64(x.Problem.Saw.Step)) - int64(x.Problem.Saw.Step)
-		if j := x.Rand.IntN(len(s.Pos) + 1); j == len(s.Pos) {
-			s.Fence += off
-		} else if s.Pos[j] += off; !slices.IsSorted(s.Pos) {
-			continue
-		}
-		got, err := check(Problem(x.Problem), s)
-		if err != nil {
-			return err
-		}
-		if valid := oracle.Valid(x.Problem, s); valid != (len(got.Broken) == 0) {
-			return fmt.Errorf("%v: valid %v, broken: %v", s, valid, got.Broken)
-		}
-		if err := assigned(x.Problem, got.Plan, oracle.At(x.Problem, s)); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func assigned(p *oracle.Problem, got *rip.Plan, want *oracle.Plan) error {
-	if g, w := Written(got), want.String(); g != w {
-		return fmt.Errorf("checked:\n got %s\nwant %s", g, w)
-	}
-	return accounted(p, got, want)
-}
-
-func check(p *rip.Problem, s oracle.Setting) (*rip.Checked, error) {
-	var blades []unit.Length
-	for _, a := range s.Pos {
-		blades = append(blades, unit.Length(a))
-	}
-	return rip.Check(p, unit.Length(s.Skew), unit.Length(s.Fence), blades, rip.Options{})
-}
-
 // Stopped stops a search by a limit of work or memory drawn at random: the plans are
 // valid and worth what they say, best first, no two of a kind; the bound is true; what
 // is called proven is; and a second search gives the same.
@@ -288,12 +187,6 @@ func planned(x *drawn.Trial, plans []*rip.Plan, bound *big.Int) error {
 		before = want
 	}
 	return nil
-}
-
-func sorted(items []int) []int {
-	items = slices.DeleteFunc(slices.Clone(items), func(k int) bool { return k < 0 })
-	slices.Sort(items)
-	return items
 }
 
 // Known begins a search with a valid setting drawn at random, as CheckPlan does, half

@@ -1,0 +1,39 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"google.golang.org/grpc/codes"
+	"google.golang.org/grpc/status"
+)
+
+// quiet is how much of a processor a service without calls may use in a while.
+const (
+	while = 4 * time.Millisecond
+	quiet = 400 * time.Microsecond
+)
+
+// leave leaves a call after 60 ms and sees for how long the service goes on. A search
+// that had ended by then shows nothing and counts as quiet at once.
+func leave(s *service, what string, ask func(context.Context, float64) error) (late, error) {
+	ctx, cancel := context.WithTimeout(context.Background(), 60*time.Millisecond)
+	defer cancel()
+	err := ask(ctx, 5000)
+	cancel()
+	if c := status.Code(err); err != nil && c != codes.DeadlineExceeded && c != codes.Canceled {
+		return late{}, fmt.Errorf("%s, left: %w", what, err)
+	}
+	began, before := time.Now(), spent(s.PID())
+	last := before
+	for end := time.Duration(0); time.Since(began) < 10*time.Second; {
+		time.Sleep(while)
+		now := spent(s.PID())
+		if now-last < quiet {
+			return late{what, end, last - before}, nil
+		}
+		last, end = now, time.Since(began)
+	}
+	return late{}, fmt.Errorf("%s goes on for 10 s after its caller left", what)
+}

@@ -1,0 +1,138 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"sync"
+
+	"google.golang.org/grpc/codes"
+	"google.golang.org/grpc/status"
+	"google.golang.org/protobuf/proto"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// The limits that requests have here, in ms: long enough to grow, short enough for
+// many of them.
+const (
+	boardMS = 500
+	planMS  = 2500
+)
+
+// press sends one request so many times at once.
+func (c *call) press(atOnce int) func(context.Context, *service, *genes) (int, error) {
+	return func(ctx context.Context, s *service, g *genes) (int, error) {
+		limit := float64(boardMS)
+		if c.planning {
+			limit = planMS
+		}
+		request, answer := c.draw(g, limit)
+		if proto.Size(request) > mostBody {
+			return 0, status.Error(codes.InvalidArgument, "too long")
+		}
+		return several(atOnce, func(i int) error {
+			if i%2 == 1 {
+				if err := s.post(ctx, c, request); !errors.Is(err, errLong) {
+					return err
+				}
+			}
+			return c.send(ctx, s.conn, request, proto.Clone(answer))
+		})
+	}
+}
+
+// several runs f so many times at once. Some may be told to come again, and plans may
+// take longer than anybody waits here; all but those have to be served.
+func several(n int, f func(i int) error) (busy int, err error) {
+	var mu sync.Mutex
+	var each sync.WaitGroup
+	for i := range n {
+		each.Go(func() {
+			e := f(i)
+			mu.Lock()
+			defer mu.Unlock()
+			switch code := status.Code(e); {
+			case code == codes.OK:
+			case code == codes.ResourceExhausted, code == codes.Unavailable, code == codes.DeadlineExceeded, errors.Is(e, context.DeadlineExceeded),
+				code == codes.Canceled: // as a stream has it that nobody here waits for any more
+				busy++
+			default:
+				err = e
+			}
+		})
+	}
+	each.Wait()
+	return busy, err
+}
+
+// mixed sends one of every call, and lines, at once.
+func mixed(ctx context.Context, s *service, g *genes) (int, error) {
+	own := make([]*genes, len(calls)+1)
+	for i := range own {
+		own[i] = fresh(g.stream())
+	}
+	return several(len(own), func(i int) error {
+		press := lines(2)
+		if i < len(calls) {
+			press = calls[i].press(2)
+		}
+		_, err := press(ctx, s, own[i])
+		if status.Code(err) == codes.InvalidArgument {
+			return nil // counted where it is pressed alone
+		}
+		return err
+	})
+}
+
+// lines runs so many lines at once that hold as much as lines may.
+func lines(atOnce int) func(context.Context, *service, *genes) (int, error) {
+	return func(ctx context.Context, s *service, g *genes) (int, error) {
+		j := g.job()
+		j.options.TimeLimitMs = proto.Float64(20)
+		j.board.Stations = j.board.GetStations()[:min(len(j.board.GetStations()), 400)]
+		in := int32(min(64, 256/(1+int(j.options.GetRunnersUp()))))
+		set := &ripwrightv1.LineSetUp{RunId: "w", Order: j.order, Options: j.options, BoardsInFlight: proto.Int32(in),
+			SawChoice: &ripwrightv1.LineSetUp_Saw{Saw: j.saw}}
+		if g.chance(0.3) {
+			set.Order = g.order(100, true)
+			set.ValuePlanning = &ripwrightv1.ValuePlanning{ReplanEveryBoards: proto.Int32(1)}
+			for range 20 {
+				set.ValuePlanning.Expected = append(set.ValuePlanning.Expected, j.board)
+			}
+		}
+		orders := g.count(0, 3)
+		return several(atOnce, func(int) error { return line(ctx, s, set, j.board, int(in), orders) })
+	}
+}
+
+// line fills a line with boards that nobody confirms, and changes its order.
+func line(ctx context.Context, s *service, set *ripwrightv1.LineSetUp, b *ripwrightv1.Board, boards, orders int) error {
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	stream, err := s.boards().RunLine(ctx)
+	if err != nil {
+		return err
+	}
+	n := int32(0)
+	say := func(m *ripwrightv1.RunLineRequest) error {
+		n++
+		m.Sequence = n
+		if err := stream.Send(m); err != nil {
+			_, err = stream.Recv() // tells why
+			return err
+		}
+		_, err := stream.Recv()
+		return err
+	}
+	err = say(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: set}})
+	for i := 0; i < boards && err == nil; i++ {
+		err = say(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{Board: b}}})
+	}
+	for i := 0; i < orders && err == nil; i++ {
+		next := proto.CloneOf(set.GetOrder())
+		next.OrderId = fmt.Sprint("next", i)
+		err = say(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_OrderChange{OrderChange: &ripwrightv1.OrderChange{Order: next}}})
+	}
+	return err
+}

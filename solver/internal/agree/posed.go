@@ -1,0 +1,42 @@
+package agree
+
+import (
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/internal/oracle"
+	"github.com/ripwright/ripwright/solver/rip"
+)
+
+// Problem gives a problem as the search takes it.
+func Problem(p *oracle.Problem) *rip.Problem {
+	return &rip.Problem{Board: p.Board, Saw: p.Saw, Items: p.Items}
+}
+
+// Posed gives a problem of the search as the oracle takes it.
+func Posed(p *rip.Problem) *oracle.Problem {
+	return &oracle.Problem{Board: p.Board, Saw: p.Saw, Items: p.Items}
+}
+
+// Written gives a plan of the search as the oracle writes its own.
+func Written(p *rip.Plan) string {
+	var pos []int64
+	for _, a := range p.Blades {
+		pos = append(pos, int64(a))
+	}
+	return oracle.Written(p.Worth.Big(), int64(p.Deviation), int64(p.StripArea), int64(p.BladesInWood), int64(p.Travel),
+		int64(p.Skew), int64(p.Fence), pos, Items(p))
+}
+
+// Items gives the items of a plan's pockets.
+func Items(p *rip.Plan) (items []int) {
+	for _, k := range p.Pockets {
+		items = append(items, k.Item)
+	}
+	return items
+}
+
+func sorted(items []int) []int {
+	items = slices.DeleteFunc(slices.Clone(items), func(k int) bool { return k < 0 })
+	slices.Sort(items)
+	return items
+}
