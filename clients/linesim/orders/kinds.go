@@ -35,7 +35,7 @@ var kinds = []kind{
 	{name: "spread, metres, large", boards: 150, lots: spreads, items: metres(8), saw: mixed},
 	{name: "spread, pieces of a length", boards: 50, lots: spreads, items: lengths(6), saw: mixed},
 	{name: "spread, whole strips", boards: 50, lots: spreads, items: strips(5), saw: mixed},
-	{name: "spread, ranges by area", boards: 50, lots: spreads, items: ranges(2), saw: fixed},
+	{name: "spread, ranges by area", boards: 50, lots: spreads, items: ranges(3), saw: moving},
 	{name: "spread, ranges and widths", boards: 50, lots: spreads, items: both(metres(4), ranges(2)), saw: mixed},
 	{name: "spread, crosscut", boards: 40, lots: spreads, items: crosscut(3), saw: mixed},
 	{name: "spread, crook and taper", boards: 60, lots: crooked, items: metres(6), saw: mixed},
@@ -44,17 +44,22 @@ var kinds = []kind{
 	{name: "spread, pieces, for yield alone", boards: 60, lots: spreads, items: lengths(5), saw: mixed, values: ripwrightv1.ValueChoice_VALUE_CHOICE_YIELD},
 	{name: "tag of 3 kinds, metres", boards: 70, lots: tag(3), items: metres(6), saw: mixed},
 	{name: "tag of 6 kinds, pieces", boards: 70, lots: tag(6), items: lengths(6), saw: mixed},
-	{name: "tag of 40 kinds, metres and pieces", boards: 60, lots: tag(40), items: both(metres(3), lengths(4)), saw: mixed},
+	{name: "tag of 40 kinds, metres and pieces", boards: 60, lots: tag(40), items: both(metres(3), lengths(4)), saw: moving},
 	{name: "tag of 6 kinds, pieces, large", boards: 150, lots: tag(6), items: both(lengths(5), strips(2)), saw: mixed},
 	{name: "listed with defects, metres", boards: 60, lots: measured(80), items: metres(6), saw: mixed},
 	{name: "listed with defects, crosscut", boards: 40, lots: measured(50), items: crosscut(3), saw: mixed},
-	{name: "listed, pieces and ranges", boards: 50, lots: measured(60), items: both(lengths(4), ranges(1)), saw: mixed},
+	{name: "listed, pieces and ranges", boards: 50, lots: measured(60), items: both(lengths(4), ranges(1)), saw: moving},
 	{name: "two lots at prices, for cost", boards: 60, lots: two, items: metres(6), saw: mixed, cost: true},
 }
 
 // mixed has two fixed blades between two that move.
 func mixed(*rand.Rand) *ripwrightv1.Saw {
 	return gang(travel(900), at(250), at(311), travel(900))
+}
+
+// moving has three blades, all of which move.
+func moving(*rand.Rand) *ripwrightv1.Saw {
+	return gang(travel(700), travel(800), travel(900))
 }
 
 // fixed has pockets of the order's first widths, which come from the same draw.

@@ -19,6 +19,10 @@ func (s *search) ask(ask, pi, mu []float64) bool {
 	for k, v := range ask {
 		whole[k] = int64(math.Round(v / top * most))
 	}
+	o := s.o
+	if s.quick {
+		o = s.soon()
+	}
 	outs := make([][]priced, s.count())
 	for t := range outs {
 		// What was due before a term is filled by then, and worth nothing more.
@@ -29,7 +33,7 @@ func (s *search) ask(ask, pi, mu []float64) bool {
 			}
 		}
 		var done bool
-		if outs[t], done = s.pl.price(counts, s.open, most/1e6/top, s.boards, s.o); !done {
+		if outs[t], done = s.pl.price(counts, s.open, most/1e6/top, s.boards, o); !done {
 			return false
 		}
 	}
@@ -38,6 +42,19 @@ func (s *search) ask(ask, pi, mu []float64) bool {
 		// Rows that cannot be had count for nothing: they have no value here.
 		if s.plan.ExactBound == nil || bound.Cmp(s.plan.ExactBound) > 0 {
 			s.plan.ExactBound = bound
+			if !s.quick {
+				s.take(whole, scale, outs[0])
+			}
+		}
+	}
+	if s.quick {
+		for t := range outs {
+			for g := range outs[t] {
+				outs[t][g].worth = outs[t][g].found
+			}
+		}
+		if scale, seems := s.pl.bound(whole, s.open, s, outs, natural); seems != nil && (s.seems == nil || seems.Cmp(s.seems) > 0) {
+			s.seems = seems
 			s.take(whole, scale, outs[0])
 		}
 	}

@@ -33,3 +33,6 @@ func Proper(pl *Planner, plan *Plan) (boards float64) {
 	}
 	return boards
 }
+
+// Worked gives the steps of all searches for boards so far.
+func Worked(pl *Planner) int64 { return pl.work.Load() }

@@ -35,6 +35,7 @@ type policy struct {
 // priced is what values come to on a lot's boards.
 type priced struct {
 	worth []unit.Worth // best worth of each kind, at least
+	found []unit.Worth // worth of the plan found for each kind
 	keep  []bool       // not set aside
 	policy
 }
@@ -60,7 +61,7 @@ func (pl *Planner) price(values, open []int64, rate float64, all bool, o *Option
 	var jobs []job
 	for g := range out {
 		n := len(pl.p.Lots[g].Kinds)
-		out[g].worth, out[g].keep = make([]unit.Worth, n), make([]bool, n)
+		out[g].worth, out[g].found, out[g].keep = make([]unit.Worth, n), make([]unit.Worth, n), make([]bool, n)
 		out[g].lot, out[g].alone, out[g].kept, out[g].made = g, -1, kept, make([]float64, len(values))
 		out[g].over = make([]int64, len(values))
 		for t := range n {
@@ -93,7 +94,7 @@ func (pl *Planner) price(values, open []int64, rate float64, all bool, o *Option
 			if r.EndedBy == rip.TimeLimit {
 				stopped.Store(true)
 			}
-			out[j.lot].worth[j.kind] = r.Bound
+			out[j.lot].worth[j.kind], out[j.lot].found[j.kind] = r.Bound, r.Best.Worth
 			plans[i] = r.Best
 		})
 		if stopped.Load() {

@@ -1,5 +1,10 @@
 package values
 
+import (
+	"math/big"
+	"slices"
+)
+
 // search is one run of the column generation.
 type search struct {
 	pl   *Planner
@@ -13,6 +18,11 @@ type search struct {
 	enough float64
 
 	basis []held // of the last programme; nil: it does not show
+
+	// quick says that boards are searched with soonWork, and that the plans found are
+	// taken for the best: seems is the bound if they are.
+	quick bool
+	seems *big.Rat
 
 	cost   float64   // of the best plan by parts
 	better []float64 // the values that the best bound came from, scaled, of all rows
@@ -31,7 +41,10 @@ func (s *search) start() bool {
 		if !pl.solo[k] || !s.serves(k) {
 			v := make([]int64, len(s.open))
 			v[k] = 1_000_000_000
-			out, whole := pl.price(v, s.open, 0, false, s.o)
+			out, whole := pl.price(v, s.open, 0, false, s.soon())
+			if whole && !slices.ContainsFunc(out, func(p priced) bool { return p.made[k] > 0 }) {
+				out, whole = pl.price(v, s.open, 0, false, s.o)
+			}
 			if !whole {
 				s.plan.Stopped = true
 				return false
@@ -103,14 +116,45 @@ func (s *search) costs(p *policy) float64 {
 // Values of the programme alone swing far at first, since few policies hold them.
 const smooth = 0.5
 
+// soonWork limits the search for a board in a planning's first rounds. Most boards need
+// less. Of those that need more nearly all have their best plan by then, and what takes
+// long is to prove it: so policies come soon, and only the last rounds wait for proofs.
+const soonWork = 20_000
+
+// soon are the options of a search for boards in the first rounds.
+func (s *search) soon() *Options {
+	o := *s.o
+	if o.Work == 0 || o.Work > soonWork {
+		o.Work = soonWork
+	}
+	return &o
+}
+
+// run finds the cheapest plan by parts: first by what searches find soon, then, unless
+// that is all that is asked for, by what they prove.
 func (s *search) run() error {
 	open, ceil := s.amounts()
+	s.quick = !s.boards
+	if err := s.generate(open, ceil); err != nil {
+		return err
+	}
+	if s.quick && !s.o.Found && !s.plan.Stopped {
+		s.quick = false
+		if err := s.generate(open, ceil); err != nil {
+			return err
+		}
+	}
+	return s.finish(open)
+}
+
+// generate adds policies until cost and bound meet.
+func (s *search) generate(open, ceil []float64) error {
 	weight := smooth
 	for {
 		pool, index := s.narrow()
 		pi, mu, cost, basis, err := rowValues(pool, open, ceil, s.alone(index), s.near(index), s.places())
 		if err != nil && s.better != nil {
-			break // with the values and the policies known
+			return nil // with the values and the policies known
 		}
 		if err != nil {
 			return err
@@ -119,7 +163,7 @@ func (s *search) run() error {
 		s.hold(basis, index)
 		if s.closed() || s.plan.Rounds >= s.o.Rounds {
 			s.plan.Stopped = !s.closed()
-			break
+			return nil
 		}
 		ask := make([]float64, len(s.open))
 		for j, k := range s.rows {
@@ -132,7 +176,7 @@ func (s *search) run() error {
 		whole := s.ask(ask, pi, mu)
 		if !whole {
 			s.plan.Stopped = true
-			break
+			return nil
 		}
 		s.plan.Rounds++
 		switch added := len(s.pl.pool) > before; {
@@ -142,20 +186,27 @@ func (s *search) run() error {
 		case weight == 0:
 			// The programme's own values bring no new policy: it is solved as
 			// well as its arithmetic can tell.
-			return s.finish(open)
+			return nil
 		default:
 			weight = 0
 		}
 	}
-	return s.finish(open)
 }
 
-// closed reports whether cost and bound have met.
+// closed reports whether cost and bound have met, or seem to where that is enough.
 func (s *search) closed() bool {
-	b := down(s.plan.ExactBound)
-	if s.enough > 0 && s.cost <= s.enough {
+	switch {
+	case s.enough > 0 && s.cost <= s.enough, s.proven():
 		return true
+	case s.quick && s.seems != nil:
+		return s.cost-down(s.seems) <= s.o.Gap*s.cost
 	}
+	return false
+}
+
+// proven reports whether cost and bound have met.
+func (s *search) proven() bool {
+	b := down(s.plan.ExactBound)
 	// A cost below the bound is none: the library's arithmetic has failed.
 	return s.plan.ExactBound != nil && s.cost-b <= s.o.Gap*s.cost && s.cost >= b*(1-belowBound)
 }
@@ -185,6 +236,6 @@ func (s *search) finish(open []float64) error {
 			s.plan.Short = true
 		}
 	}
-	s.plan.Proven = s.closed() && !s.plan.Short
+	s.plan.Proven = (s.proven() || s.enough > 0 && s.cost <= s.enough) && !s.plan.Short
 	return nil
 }

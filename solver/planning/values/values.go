@@ -82,6 +82,9 @@ type Options struct {
 	// Work limits the search for each board, as rip.Options.Work does. The bound
 	// holds all the same. 0: none.
 	Work int64
+	// Found says that plans found soon are good enough, proven or not: the planning ends
+	// where they seem to be the best. It is far sooner where boards are hard to prove.
+	Found bool
 	// Memory limits the search for each board, as rip.Options.Memory does; as many
 	// search at once as Each lets.
 	Memory int64
