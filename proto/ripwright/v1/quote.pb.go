@@ -574,7 +574,9 @@ func (x *ScrapAllowance) GetFraction() float64 {
 // asked.
 type Estimate struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The mean of the simulations.
+	// What to expect: the mean of the simulations. Of 8 and more with boards drawn from one
+	// lot, what boards, lumber, cost, yield and hours owe to boards that came larger or
+	// smaller than the lot's on average is taken off.
 	Mean float64 `protobuf:"fixed64,1,opt,name=mean,proto3" json:"mean,omitempty"`
 	// The interval's lower end.
 	Lower float64 `protobuf:"fixed64,2,opt,name=lower,proto3" json:"lower,omitempty"`

@@ -29,6 +29,8 @@ type Source interface {
 	Faults() fault.List
 	// Longest is the greatest length of its boards, where nothing is wrong with it.
 	Longest() unit.Length
+	// MeanFace is the mean face of its boards in m2.
+	MeanFace() float64
 	// Kinds gives the boards if there are only so many kinds of them.
 	Kinds() ([]Kind, bool)
 	// Draw gives the next board.

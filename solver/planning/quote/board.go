@@ -29,6 +29,7 @@ func (r *course) board(lot int, b *wood.Board) bool {
 		r.line.Sample.Add(b)
 	}
 	feet := lumber.BoardFeet(b)
+	r.tally.drawn += b.Face().SquareMetres()
 	of := &r.tally.lots[lot]
 	of.boards++
 	cost := feet * float64(r.p.Lots[lot].Price) / 1e6

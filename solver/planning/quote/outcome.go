@@ -19,16 +19,28 @@ func outcome(p *Problem, pl *values.Planner, policy Policy, runs []*tally, level
 		}
 		return Predict(v, level)
 	}
+	luck := p.luck(runs)
+	controlled := func(f func(*tally) float64) Interval {
+		i := of(f)
+		if luck != nil {
+			v := make([]float64, len(runs))
+			for j, t := range runs {
+				v[j] = f(t)
+			}
+			i.Expected = Controlled(v, luck)
+		}
+		return i
+	}
 	hours := func(t *tally) float64 { return t.busy.Hours() }
 	out := Outcome{
 		Policy: policy, Runs: len(runs),
-		Boards:    of(func(t *tally) float64 { return float64(t.boards) }),
-		BoardFeet: of(func(t *tally) float64 { return t.feet }),
-		Face:      of(func(t *tally) float64 { return t.face }),
-		Cost:      of(func(t *tally) float64 { return t.cost }),
-		Yield:     of(func(t *tally) float64 { return ratio(t.strip, t.face) }),
-		Hours:     of(hours),
-		Shifts:    of(func(t *tally) float64 { return ratio(hours(t), p.Pace.ShiftHours) }),
+		Boards:    controlled(func(t *tally) float64 { return float64(t.boards) }),
+		BoardFeet: controlled(func(t *tally) float64 { return t.feet }),
+		Face:      controlled(func(t *tally) float64 { return t.face }),
+		Cost:      controlled(func(t *tally) float64 { return t.cost }),
+		Yield:     controlled(func(t *tally) float64 { return ratio(t.strip, t.face) }),
+		Hours:     controlled(hours),
+		Shifts:    controlled(func(t *tally) float64 { return ratio(hours(t), p.Pace.ShiftHours) }),
 		Aside:     of(func(t *tally) float64 { return float64(t.aside) }),
 		Rerip:     of(func(t *tally) float64 { return t.again }),
 		ReripWorth: of(func(t *tally) float64 {
@@ -44,9 +56,9 @@ func outcome(p *Problem, pl *values.Planner, policy Policy, runs []*tally, level
 	slices.Sort(out.Costs)
 	for g := range p.Lots {
 		out.Lots = append(out.Lots, LotOutcome{
-			Boards:    of(func(t *tally) float64 { return float64(t.lots[g].boards) }),
-			BoardFeet: of(func(t *tally) float64 { return t.lots[g].feet }),
-			Cost:      of(func(t *tally) float64 { return t.lots[g].cost }),
+			Boards:    controlled(func(t *tally) float64 { return float64(t.lots[g].boards) }),
+			BoardFeet: controlled(func(t *tally) float64 { return t.lots[g].feet }),
+			Cost:      controlled(func(t *tally) float64 { return t.lots[g].cost }),
 		})
 	}
 	for k := range pl.Demand.Rows {

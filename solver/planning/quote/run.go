@@ -36,6 +36,7 @@ type course struct {
 type tally struct {
 	boards, aside           int
 	feet, face, strip, cost float64
+	drawn                   float64       // m2, of boards ripped or set aside
 	again                   float64       // m2 worth feeding again
 	busy                    time.Duration // of the saw
 	made                    []int64
