@@ -4,10 +4,10 @@ go 1.26.0
 
 require (
 	github.com/KimMachineGun/automemlimit v1.0.1
-	github.com/agext/levenshtein v1.2.3
 	github.com/bufbuild/protocompile v0.14.1
 	github.com/goccy/go-yaml v1.19.2
 	github.com/grpc-ecosystem/grpc-gateway/v2 v2.33.0
+	github.com/hbollon/go-edlib v1.7.0
 	github.com/knadh/koanf/providers/confmap v1.0.1
 	github.com/knadh/koanf/providers/env/v2 v2.0.2
 	github.com/knadh/koanf/providers/rawbytes v1.0.0

@@ -3,8 +3,6 @@ package files
 import (
 	"fmt"
 	"strings"
-
-	"github.com/agext/levenshtein"
 )
 
 // Fault is something wrong in a file.
@@ -38,16 +36,4 @@ func (l Faults) Error() string {
 		lines = append(lines, fmt.Sprintf("and %d more", more))
 	}
 	return strings.Join(lines, "\n")
-}
-
-// nearest gives the name that a misspelt one was most likely meant to be, or
-// nothing if none is near.
-func nearest(name string, names []string) string {
-	best, least := "", 1+len(name)/4
-	for _, n := range names {
-		if d := levenshtein.Distance(strings.ToLower(name), n, nil); d <= least && (best == "" || d < least) {
-			best, least = n, d
-		}
-	}
-	return best
 }

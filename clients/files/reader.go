@@ -6,6 +6,8 @@ import (
 
 	"github.com/goccy/go-yaml/ast"
 	"google.golang.org/protobuf/reflect/protoreflect"
+
+	"github.com/ripwright/ripwright/proto/nearest"
 )
 
 // reader turns the tree of a file into messages along the schema. It descends
@@ -71,7 +73,7 @@ func (r *reader) message(path string, n ast.Node, m protoreflect.Message) {
 		f, withUnit := find(d, key)
 		if f == nil {
 			says := "is no field; there are " + strings.Join(r.kind.names(d), ", ")
-			if near := nearest(key, r.kind.names(d)); near != "" {
+			if near := nearest.Name(key, r.kind.names(d)); near != "" {
 				says = "is no field; write " + near
 			}
 			r.refuse(line(entry.Key), join(path, key), says)

@@ -31,7 +31,7 @@ func ParseArgs(args []string) (*Call, error) {
 	fs.BoolVar(&c.Version, "version", false, "")
 	fs.BoolVar(&c.Probe, "probe", false, "")
 	fs.StringVar(&c.file, "config", "", "")
-	names := []string{"--help", "--check", "--print-config", "--version", "--probe", "--config"}
+	names := []string{"help", "check", "print-config", "version", "probe", "config"}
 	for _, s := range settings {
 		// Their values are read with those of the environment and the file, so
 		// that all that is wrong is found at once.
@@ -39,13 +39,13 @@ func ParseArgs(args []string) (*Call, error) {
 		if s.arg == "BOOL" {
 			fs.Lookup(s.name).NoOptDefVal = "true"
 		}
-		names = append(names, flag(s.name))
+		names = append(names, s.name)
 	}
 	if err := fs.Parse(args); err != nil {
 		var unknown *pflag.NotExistError
 		if errors.As(err, &unknown) && unknown.GetSpecifiedShortnames() == "" {
-			name := flag(unknown.GetSpecifiedName())
-			return nil, fmt.Errorf("%s: is no flag%s", name, suggest(name, names))
+			name := unknown.GetSpecifiedName()
+			return nil, fmt.Errorf("%s: is no flag%s", flag(name), suggest(name, names, flag))
 		}
 		return nil, err
 	}

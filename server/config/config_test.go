@@ -124,7 +124,7 @@ FILE: log.level: is no setting; did you mean log-level?
 RIPWRIGHT_SOLVES: is "none"; must be a whole number from 1 to 1024
 RIPWRIGHT_WAITING: is ""; must be a whole number from 0 to 1000000
 RIPWRIGHT_LONGEST_SOLVE: is "0s"; must be a time above 0s and at most 1h, such as 2s or 500ms
-RIPWRIGHT_solves: is no setting
+RIPWRIGHT_solves: is no setting; did you mean RIPWRIGHT_SOLVES?
 RIPWRIGHT_CHECK: is no setting
 RIPWRIGHT_SOLVS: is no setting; did you mean RIPWRIGHT_SOLVES?
 --grpc: is "localhost"; must be ADDRESS

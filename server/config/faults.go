@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"github.com/agext/levenshtein"
+	"github.com/ripwright/ripwright/proto/nearest"
 )
 
 // Fault is one thing that is wrong with a configuration.
@@ -29,17 +29,12 @@ func (f Faults) Error() string {
 	return strings.Join(lines, "\n")
 }
 
-// suggest gives "; did you mean ...?" with the nearest of the known names, or
-// nothing where none is near.
-func suggest(name string, known []string) string {
-	best, least := "", 4 // more typing errors than that are another word
-	for _, k := range known {
-		if d := levenshtein.Distance(name, k, nil); d < least && 2*d < len(k) { // half of it is no slip either
-			best, least = k, d
-		}
-	}
+// suggest gives "; did you mean ...?" with the setting or other name that one which is
+// neither was most likely meant to be, as it is written where it is; or nothing.
+func suggest(name string, known []string, written func(string) string) string {
+	best := nearest.Name(strings.TrimPrefix(name, prefix), known)
 	if best == "" {
 		return ""
 	}
-	return fmt.Sprintf("; did you mean %s?", best)
+	return fmt.Sprintf("; did you mean %s?", written(best))
 }

@@ -34,7 +34,7 @@ func (l *Loaded) take(from layer) (faults Faults) {
 	values := from.Raw()
 	known := make([]string, len(settings))
 	for i, s := range settings {
-		known[i] = from.show(s.name)
+		known[i] = s.name
 		v, set := values[s.name]
 		if !set {
 			continue
@@ -46,7 +46,7 @@ func (l *Loaded) take(from layer) (faults Faults) {
 		}
 	}
 	for _, name := range slices.Sorted(maps.Keys(values)) {
-		faults.add(from.called(name), "is no setting%s", suggest(from.show(name), known))
+		faults.add(from.called(name), "is no setting%s", suggest(name, known, from.show))
 	}
 	return faults
 }

@@ -16,7 +16,7 @@ func TestNearestSaw(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for typed, want := range map[string]string{"Heron": `did you mean "heron"?`, "HERON": `"heron"?`, "heon": `"heron"?`, "plovers": `"plover"?`,
+	for typed, want := range map[string]string{"Heron": `did you mean "heron"?`, "HERON": `"heron"?`, "heon": `"heron"?`, "heorn": `"heron"?`, "plovers": `"plover"?`,
 		"egret": "", "h": "", strings.Repeat("heron", 20): ""} {
 		_, err := wire.Solve(&ripwrightv1.SolveBoardRequest{SawChoice: &ripwrightv1.SolveBoardRequest_SawName{SawName: typed}}, f)
 		var unknown wire.UnknownSaw

@@ -138,7 +138,7 @@ func (r *reader) choice(m sawChoice, saws Saws) (Machine, error) {
 	case r.text(&top, "saw_name", m.GetSawName(), ownIDs):
 		s, ok := saws.Find(m.GetSawName())
 		if !ok {
-			return Machine{}, UnknownSaw{m.GetSawName(), nearest(m.GetSawName(), saws)}
+			return Machine{}, UnknownSaw{m.GetSawName(), nearestSaw(m.GetSawName(), saws)}
 		}
 		return *s, nil
 	}
