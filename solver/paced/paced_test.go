@@ -13,7 +13,7 @@ import (
 // tried by the tests of package rip. RIPWRIGHT_BRUTE sets the number of problems.
 func TestBruteForce(t *testing.T) {
 	priced, bore := 0, 0
-	drawn.Some(t, drawn.Number(t, 3000), drawn.Of(drawn.Priced), agree.Solved, func(x *drawn.Trial) {
+	drawn.Some(t, drawn.Number(t, 3000), drawn.Of(drawn.Priced), agree.Under{}.Solved, func(x *drawn.Trial) {
 		if !drawn.Present(x.Problem, &x.Answer.Seen).Has(drawn.Priced) {
 			return
 		}
@@ -34,7 +34,7 @@ func TestBruteForce(t *testing.T) {
 func TestStopped(t *testing.T) {
 	early := 0
 	n := drawn.Number(t, 1000)
-	drawn.Some(t, n, drawn.Of(drawn.Priced), agree.Stopped, func(x *drawn.Trial) { early += x.Unproven })
+	drawn.Some(t, n, drawn.Of(drawn.Priced), agree.Under{}.Stopped, func(x *drawn.Trial) { early += x.Unproven })
 	if early < n/4 {
 		t.Errorf("only %d searches were stopped", early)
 	}
@@ -46,7 +46,7 @@ func TestSolveFrom(t *testing.T) {
 	early := 0
 	n := drawn.Number(t, 900)
 	for _, want := range []drawn.Set{0, drawn.Of(drawn.Priced)} {
-		drawn.Some(t, n, want, agree.Known, func(x *drawn.Trial) { early += x.Unproven })
+		drawn.Some(t, n, want, agree.Under{}.Known, func(x *drawn.Trial) { early += x.Unproven })
 	}
 	if early < n/10 {
 		t.Errorf("only %d searches were stopped", early)

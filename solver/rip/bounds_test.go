@@ -24,31 +24,31 @@ import (
 // needless, and none is passed over that leads to a plan as good as one known. Set
 // RIPWRIGHT_BOUNDS for more problems.
 func TestBounds(t *testing.T) {
-	boundsOf(t, 150, probe, "quick", "dominance", "table before", "table beyond", "row before the anchor", "row of a pocket between fixed blades",
+	boundsOf(t, 150, probe(rip.Spoilt(rip.Options{})), "quick", "dominance", "table before", "table beyond", "row before the anchor", "row of a pocket between fixed blades",
 		"row of a pocket beyond a fixed blade", "row of a pocket before a fixed blade")
 }
 
 // And so are the bounds where tolls stand for all caps.
 func TestBoundsTolls(t *testing.T) {
-	rip.WithoutStates(func() { boundsOf(t, 150, probe, "tolls", "tolls over stops") })
+	boundsOf(t, 150, probe(rip.WithoutStates(rip.Spoilt(rip.Options{}))), "tolls", "tolls over stops")
 }
 
 // The levels of the ceiling likewise, however many blades each is for.
 func TestBoundsCeiling(t *testing.T) {
 	const whatever, each = "ceiling for any number of blades", "ceiling for each number of blades"
-	boundsOf(t, 80, ceiling(false), whatever+", by state", "top of the "+whatever)
-	boundsOf(t, 80, ceiling(true), each+", by state", "top of the "+each)
-	rip.WithoutStates(func() {
-		boundsOf(t, 80, ceiling(false), whatever+", with tolls")
-		boundsOf(t, 80, ceiling(true), each+", with tolls")
-	})
+	o := rip.Spoilt(rip.Options{})
+	boundsOf(t, 80, ceiling(o, false), whatever+", by state", "top of the "+whatever)
+	boundsOf(t, 80, ceiling(o, true), each+", by state", "top of the "+each)
+	o = rip.WithoutStates(o)
+	boundsOf(t, 80, ceiling(o, false), whatever+", with tolls")
+	boundsOf(t, 80, ceiling(o, true), each+", with tolls")
 }
 
 // What blades without a fixed one among them must move at least, as a sweep over a
 // wider interval has left it, is no more than the best plan of any fence asks for.
 func TestBoundsTrails(t *testing.T) {
 	boundsOf(t, 150, func(p *rip.Problem, skew unit.Length, seed uint64) (oracle.Search, func(), error) {
-		b, err := rip.NewProbeTrails(p, skew, seed)
+		b, err := rip.NewProbeTrails(p, rip.Spoilt(rip.Options{}), skew, seed)
 		if b == nil {
 			return nil, nil, err
 		}
@@ -67,9 +67,9 @@ func bestOnly(parts []*oracle.Part) []*oracle.Part {
 	return slices.DeleteFunc(slices.Clone(parts), func(k *oracle.Part) bool { return best[k.Fence].Before(k.Best) })
 }
 
-func ceiling(exact bool) func(*rip.Problem, unit.Length, uint64) (oracle.Search, func(), error) {
+func ceiling(o rip.Options, exact bool) func(*rip.Problem, unit.Length, uint64) (oracle.Search, func(), error) {
 	return func(p *rip.Problem, skew unit.Length, _ uint64) (oracle.Search, func(), error) {
-		b, err := rip.NewProbeCeiling(p, skew, exact)
+		b, err := rip.NewProbeCeiling(p, o, skew, exact)
 		if b == nil {
 			return nil, nil, err
 		}
@@ -77,22 +77,24 @@ func ceiling(exact bool) func(*rip.Problem, unit.Length, uint64) (oracle.Search,
 	}
 }
 
-func probe(p *rip.Problem, skew unit.Length, seed uint64) (oracle.Search, func(), error) {
-	b, err := rip.NewProbe(p, skew, seed)
-	if err != nil {
-		return nil, nil, err
+func probe(o rip.Options) func(*rip.Problem, unit.Length, uint64) (oracle.Search, func(), error) {
+	return func(p *rip.Problem, skew unit.Length, seed uint64) (oracle.Search, func(), error) {
+		b, err := rip.NewProbe(p, o, skew, seed)
+		if err != nil {
+			return nil, nil, err
+		}
+		return b, b.Release, nil
 	}
-	return b, b.Release, nil
 }
 
 // The network of cuttings worth so much holds all that are, the best for each
 // multiset of items.
 func TestNetwork(t *testing.T) {
-	rip.WithoutStates(func() { networks(t, 100) })
-	networks(t, 100)
+	networks(t, 100, rip.WithoutStates(rip.Spoilt(rip.Options{})))
+	networks(t, 100, rip.Spoilt(rip.Options{}))
 }
 
-func networks(t *testing.T, n int) {
+func networks(t *testing.T, n int, o rip.Options) {
 	n = often(t, n)
 	for seed, done := uint64(1), 0; done < n; seed++ {
 		p, r := problem(t, seed)
@@ -102,7 +104,7 @@ func networks(t *testing.T, n int) {
 			continue
 		}
 		like := r.IntN(len(a.Kinds))
-		held, err := rip.NetworkHolds(&rip.Problem{Board: p.Board, Saw: p.Saw, Items: p.Items}, seed%3 > 0, a.Kinds, like)
+		held, err := rip.NetworkHolds(&rip.Problem{Board: p.Board, Saw: p.Saw, Items: p.Items}, o, seed%3 > 0, a.Kinds, like)
 		if err != nil {
 			t.Fatalf("seed %d: %v\n%+v", seed, err, p)
 		}
@@ -210,7 +212,7 @@ func TestSettlingBounds(t *testing.T) {
 		if !ok {
 			continue
 		}
-		some, err := rip.SettlesWithin(&rip.Problem{Board: p.Board, Saw: p.Saw, Items: p.Items}, seed%3 > 0, a.Kinds, a.Settings, r)
+		some, err := rip.SettlesWithin(&rip.Problem{Board: p.Board, Saw: p.Saw, Items: p.Items}, rip.Spoilt(rip.Options{}), seed%3 > 0, a.Kinds, a.Settings, r)
 		if err != nil {
 			t.Fatalf("seed %d: %v\n%+v", seed, err, p)
 		}

@@ -10,12 +10,18 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
+// spoilt is how problems are searched here.
+var spoilt = agree.Under(rip.Spoilt(rip.Options{}))
+
+// tollsAlone tell the bounds of the caps.
+var tollsAlone = agree.Under(rip.WithoutStates(rip.Options(spoilt)))
+
 // The search agrees with trying everything on problems in which every triple of
 // features comes, settings that are checked and searches that a limit stops too.
 // RIPWRIGHT_BRUTE sets how many problems, RIPWRIGHT_SEED the first seed.
 func TestBruteForce(t *testing.T) {
 	early, endless, done := 0, 0, 0
-	drawn.Run(t, drawn.Number(t, 3000), agree.All, func(x *drawn.Trial) {
+	drawn.Run(t, drawn.Number(t, 3000), spoilt.All, func(x *drawn.Trial) {
 		done++
 		early += x.Unproven
 		endless += x.Endless
@@ -39,37 +45,35 @@ func atAnEnd(t *testing.T, endless, done int) {
 func TestBruteForceTolls(t *testing.T) {
 	raced.Skip(t)
 	endless, done := 0, 0
-	rip.WithoutStates(func() {
-		for _, f := range []drawn.Feature{drawn.CapLength, drawn.CapArea, drawn.CapStrips, drawn.CapPieces, drawn.CappedCuts} {
-			for _, with := range []drawn.Set{0, drawn.Of(drawn.Range, drawn.FarUneven, drawn.FourBlades)} {
-				drawn.Some(t, drawn.Number(t, 2_500)/25, drawn.Of(f)|with, agree.Solved, func(x *drawn.Trial) {
-					done++
-					endless += x.Unproven
-				})
-			}
+	for _, f := range []drawn.Feature{drawn.CapLength, drawn.CapArea, drawn.CapStrips, drawn.CapPieces, drawn.CappedCuts} {
+		for _, with := range []drawn.Set{0, drawn.Of(drawn.Range, drawn.FarUneven, drawn.FourBlades)} {
+			drawn.Some(t, drawn.Number(t, 2_500)/25, drawn.Of(f)|with, tollsAlone.Solved, func(x *drawn.Trial) {
+				done++
+				endless += x.Unproven
+			})
 		}
-	})
+	}
 	atAnEnd(t, endless, done)
 }
 
 // Every valid setting of a problem is checked.
 func TestBruteForceCheckAll(t *testing.T) {
-	drawn.Some(t, drawn.Number(t, 6000)/30, 0, agree.CheckedAll)
+	drawn.Some(t, drawn.Number(t, 6000)/30, 0, spoilt.CheckedAll)
 }
 
 // What was once drawn and found wrong stays right, with states and with tolls alone.
 func TestFound(t *testing.T) {
-	try := func(t *testing.T, p *oracle.Problem) {
+	try := func(t *testing.T, by agree.Under, p *oracle.Problem) {
 		x := drawn.Try(p, 1)
 		if x == nil {
 			t.Fatal("too many plans to try them all")
 		}
-		if err := agree.All(x); err != nil || x.Endless > 0 {
+		if err := by.All(x); err != nil || x.Endless > 0 {
 			t.Errorf("%v, %d searches not at an end", err, x.Endless)
 		}
 	}
 	drawn.Found(t, "testdata/drawn", func(t *testing.T, p *oracle.Problem) {
-		try(t, p)
-		rip.WithoutStates(func() { try(t, p) })
+		try(t, spoilt, p)
+		try(t, tollsAlone, p)
 	})
 }

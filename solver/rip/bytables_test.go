@@ -21,7 +21,7 @@ func TestStoppedByTables(t *testing.T) {
 			if !fences.Serves(&p.Board, &p.Saw, p.Items) {
 				continue
 			}
-			whole, err := rip.Solve(p, rip.Options{Work: 200_000})
+			whole, err := rip.Solve(p, rip.Spoilt(rip.Options{Work: 200_000}))
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -43,10 +43,10 @@ func TestStoppedByTables(t *testing.T) {
 				}
 			}
 			for w := int64(1); w < 2*whole.Work && w < 100_000; w += 1 + w/3 {
-				check(rip.Options{Work: w})
+				check(rip.Spoilt(rip.Options{Work: w}))
 			}
 			for m := int64(1 << 10); m < 2*whole.Memory; m += m / 2 {
-				check(rip.Options{Memory: m, Work: 50_000})
+				check(rip.Spoilt(rip.Options{Memory: m, Work: 50_000}))
 			}
 		}
 	}

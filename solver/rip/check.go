@@ -75,6 +75,7 @@ func Check(p *Problem, skew, fence unit.Length, blades []unit.Length, o Options)
 	if len(faults) > 0 {
 		return nil, faults
 	}
+	ready.tests = o.tests
 	in := ready.at(skew)
 	for j, a := range blades {
 		in.blades[j] = blade{lo: int64(a), hi: int64(a)}

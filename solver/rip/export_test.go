@@ -5,13 +5,11 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// WithoutStates runs f with bounds that keep no cap by states, so that even small
-// problems show what tolls do.
-func WithoutStates(f func()) {
-	was := mostStates
-	mostStates = 1
-	defer func() { mostStates = was }()
-	f()
+// WithoutStates has bounds keep no cap by states, so that even small problems show what
+// tolls do.
+func WithoutStates(o Options) Options {
+	o.tests.states = 1
+	return o
 }
 
 // CrudeBounds gives the bounds by sizes alone: over all angles with all items made

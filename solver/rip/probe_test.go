@@ -25,12 +25,13 @@ type probed struct {
 }
 
 // NewProbe gives a search with all that it bounds plans by, nothing found yet.
-func NewProbe(p *Problem, skew unit.Length, seed uint64) (*Probe, error) {
+func NewProbe(p *Problem, o Options, skew unit.Length, seed uint64) (*Probe, error) {
 	work := budget.New(budget.Limits{})
 	ready, faults := prepare(p, work, true, nil)
 	if len(faults) > 0 {
 		return nil, faults
 	}
+	ready.tests = o.tests
 	in := ready.at(skew)
 	// With runners-up, so that labels of different items are told apart.
 	s := newSearch(in, 1, work)

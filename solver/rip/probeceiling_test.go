@@ -21,12 +21,13 @@ type ProbeCeiling struct {
 // NewProbeCeiling gives a ceiling, with a level for each number of blades beyond or
 // one for any number of them; nil where some blade is fixed or what is cut off is fed
 // again, for which there is none.
-func NewProbeCeiling(p *Problem, skew unit.Length, exact bool) (*ProbeCeiling, error) {
+func NewProbeCeiling(p *Problem, o Options, skew unit.Length, exact bool) (*ProbeCeiling, error) {
 	work := budget.New(budget.Limits{})
 	ready, faults := prepare(p, work, true, nil)
 	if len(faults) > 0 {
 		return nil, faults
 	}
+	ready.tests = o.tests
 	in := ready.at(skew)
 	if in.reripWidth > 0 || slices.ContainsFunc(in.blades, func(b blade) bool { return !b.moving }) {
 		return nil, nil
@@ -106,8 +107,8 @@ func (b *ProbeCeiling) Bounds(k *oracle.Part) ([]oracle.Bound, error) {
 // worth as much: as good, travel left out. It is for a saw whose blades all move
 // where the board lies as it is sent; elsewhere, and where there are too many
 // cuttings, it reports false.
-func NetworkHolds(p *Problem, exact bool, best []*oracle.Plan, like int) (bool, error) {
-	b, err := NewProbeCeiling(p, 0, exact)
+func NetworkHolds(p *Problem, o Options, exact bool, best []*oracle.Plan, like int) (bool, error) {
+	b, err := NewProbeCeiling(p, o, 0, exact)
 	if b == nil || err != nil {
 		return false, err
 	}
@@ -148,8 +149,8 @@ func NetworkHolds(p *Problem, exact bool, best []*oracle.Plan, like int) (bool, 
 // intervals of fences, and gives how many bounds on travels it compared with those of
 // settings. The error is one that is above the travel of a setting in its interval, or a
 // least travel that is not the oracle's.
-func SettlesWithin(p *Problem, exact bool, best, settings []*oracle.Plan, r *rand.Rand) (checked int, err error) {
-	b, err := NewProbeCeiling(p, 0, exact)
+func SettlesWithin(p *Problem, o Options, exact bool, best, settings []*oracle.Plan, r *rand.Rand) (checked int, err error) {
+	b, err := NewProbeCeiling(p, o, 0, exact)
 	if b == nil || err != nil {
 		return 0, err
 	}

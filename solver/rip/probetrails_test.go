@@ -11,8 +11,8 @@ import (
 type ProbeTrails struct{ *Probe }
 
 // NewProbeTrails gives one, nil where a blade is fixed.
-func NewProbeTrails(p *Problem, skew unit.Length, seed uint64) (*ProbeTrails, error) {
-	b, err := NewProbe(p, skew, seed)
+func NewProbeTrails(p *Problem, o Options, skew unit.Length, seed uint64) (*ProbeTrails, error) {
+	b, err := NewProbe(p, o, skew, seed)
 	if err != nil || b.s.anchored {
 		return nil, err
 	}

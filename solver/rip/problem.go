@@ -105,6 +105,14 @@ type Options struct {
 	Method Method
 	// Watch is told of each part of the search as it ends. Nil: nobody is.
 	Watch func(Part)
+
+	tests forTests
+}
+
+// forTests is what tests of this package alone set.
+type forTests struct {
+	states  int            // of caps that bounds keep at most; 0: mostStates
+	release func(*scratch) // is shown each scratch that a search is done with; nil: nothing is
 }
 
 // Method is how a plan is searched for. Which is the faster depends on the saw; only

@@ -29,7 +29,7 @@ func each(t *testing.T, n int, f func(seed int64, p *rip.Problem, r *rip.Result)
 	t.Helper()
 	for seed, done := int64(1_000_000), 0; done < raced.Fewer(n); seed++ {
 		p := agree.Problem(drawn.Draw(seed, 0))
-		r, err := rip.Solve(p, rip.Options{})
+		r, err := rip.Solve(p, rip.Spoilt(rip.Options{}))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -41,7 +41,7 @@ func each(t *testing.T, n int, f func(seed int64, p *rip.Problem, r *rip.Result)
 // Every planned position is reachable, and Check agrees with the plan.
 func TestPlansAreReachable(t *testing.T) {
 	each(t, 2000, func(seed int64, p *rip.Problem, r *rip.Result) {
-		c, err := rip.Check(p, r.Best.Skew, r.Best.Fence, r.Best.Blades, rip.Options{})
+		c, err := rip.Check(p, r.Best.Skew, r.Best.Fence, r.Best.Blades, rip.Spoilt(rip.Options{}))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -60,7 +60,7 @@ func TestPlansAreReachable(t *testing.T) {
 // Two runs give equal plans, account and all.
 func TestSameAgain(t *testing.T) {
 	each(t, 500, func(seed int64, p *rip.Problem, r *rip.Result) {
-		again, err := rip.Solve(p, rip.Options{})
+		again, err := rip.Solve(p, rip.Spoilt(rip.Options{}))
 		if err != nil || !reflect.DeepEqual(again, r) {
 			t.Errorf("seed %d: %v\n%+v\n%+v", seed, err, again, r)
 		}
@@ -72,7 +72,7 @@ func TestSameAgain(t *testing.T) {
 func TestSameInAnotherProcess(t *testing.T) {
 	h := sha256.New()
 	each(t, 300, func(seed int64, p *rip.Problem, _ *rip.Result) {
-		r, err := rip.Solve(p, rip.Options{RunnersUp: 2})
+		r, err := rip.Solve(p, rip.Spoilt(rip.Options{RunnersUp: 2}))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -102,7 +102,7 @@ func TestMoreIsNoWorse(t *testing.T) {
 			if len(q.Faults()) > 0 {
 				return
 			}
-			s, err := rip.Solve(&q, rip.Options{})
+			s, err := rip.Solve(&q, rip.Spoilt(rip.Options{}))
 			if err != nil || s.Best.Worth.Cmp(r.Best.Worth) < 0 {
 				t.Errorf("seed %d, %s: %v", seed, what, err)
 			}
@@ -157,7 +157,7 @@ func TestScaledValues(t *testing.T) {
 				q.Items[i].Cuts[k].Value *= 7
 			}
 		}
-		s, err := rip.Solve(&q, rip.Options{})
+		s, err := rip.Solve(&q, rip.Spoilt(rip.Options{}))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -207,7 +207,7 @@ func TestMirror(t *testing.T) {
 			b.Travel.Min, b.Travel.Max, b.Travel.Current = b.Travel.Min-k, b.Travel.Max-k, b.Travel.Current-k
 			q.Saw.Blades = append(q.Saw.Blades, b)
 		}
-		s, err := rip.Solve(&q, rip.Options{})
+		s, err := rip.Solve(&q, rip.Spoilt(rip.Options{}))
 		if err != nil || s.Best.Worth != r.Best.Worth {
 			t.Errorf("seed %d: %v, %v and mirrored %v", seed, err, r.Best.Worth, s.Best.Worth)
 		}
@@ -223,7 +223,7 @@ func TestWorkLimit(t *testing.T) {
 	stopped := 0
 	each(t, 800, func(seed int64, p *rip.Problem, r *rip.Result) {
 		for _, work := range []int64{1, 10, 100, 1000} {
-			o := rip.Options{Work: work}
+			o := rip.Spoilt(rip.Options{Work: work})
 			s, err := rip.Solve(p, o)
 			if err != nil {
 				t.Fatal(err)
@@ -244,7 +244,7 @@ func TestWorkLimit(t *testing.T) {
 			if again, err := rip.Solve(p, o); err != nil || !reflect.DeepEqual(again, s) {
 				t.Errorf("seed %d: not the same again", seed)
 			}
-			if c, err := rip.Check(p, s.Best.Skew, s.Best.Fence, s.Best.Blades, rip.Options{}); err != nil || len(c.Broken) > 0 {
+			if c, err := rip.Check(p, s.Best.Skew, s.Best.Fence, s.Best.Blades, rip.Spoilt(rip.Options{})); err != nil || len(c.Broken) > 0 {
 				t.Errorf("seed %d: a stopped plan breaks %v", seed, c.Broken)
 			}
 		}
@@ -262,7 +262,7 @@ func TestTooFineAStep(t *testing.T) {
 		p.Saw.Blades = append(p.Saw.Blades, saw.Blade{Moving: true,
 			Travel: saw.Travel{Min: 100 * mm * unit.Length(i), Max: 2000 * mm, Current: 2000 * mm}})
 	}
-	_, err := rip.Solve(p, rip.Options{})
+	_, err := rip.Solve(p, rip.Spoilt(rip.Options{}))
 	var l fault.List
 	if !errors.As(err, &l) || len(l) != 1 || l[0].Path != "saw.step_mm" {
 		t.Errorf("got %v", err)
@@ -283,16 +283,16 @@ func TestFloor(t *testing.T) {
 		if seed%3 == 0 {
 			least = unit.Worth{Lo: 1}
 		}
-		got, err := rip.Solve(p, rip.Options{Floor: least})
+		got, err := rip.Solve(p, rip.Spoilt(rip.Options{Floor: least}))
 		if err != nil || !got.Proven || !reflect.DeepEqual(got.Best, r.Best) || got.Bound != r.Bound {
 			t.Errorf("seed %d: with a floor of %v %v worth %v, want %v (%v)", seed, least, got.Proven, got.Best.Worth, r.Best.Worth, err)
 		}
 		over := r.Best.Worth.Add(one)
-		got, err = rip.Solve(p, rip.Options{Floor: over})
+		got, err = rip.Solve(p, rip.Spoilt(rip.Options{Floor: over}))
 		if err != nil || got.Proven || got.Bound.Cmp(over) >= 0 || got.Bound.Cmp(r.Best.Worth) < 0 || got.EndedBy != rip.NoLimit {
 			t.Errorf("seed %d: above all, bound %v, proven %v (%v)", seed, got.Bound, got.Proven, err)
 		}
-		if c, err := rip.Check(p, got.Best.Skew, got.Best.Fence, got.Best.Blades, rip.Options{}); err != nil || len(c.Broken) > 0 {
+		if c, err := rip.Check(p, got.Best.Skew, got.Best.Fence, got.Best.Blades, rip.Spoilt(rip.Options{})); err != nil || len(c.Broken) > 0 {
 			t.Errorf("seed %d: not a valid plan: %v (%v)", seed, c.Broken, err)
 		}
 	})

@@ -1,6 +1,7 @@
 package rip
 
 import (
+	"cmp"
 	"slices"
 
 	"github.com/ripwright/ripwright/solver/order"
@@ -18,8 +19,11 @@ type quota struct {
 	states int
 }
 
-// mostStates bounds the states. Caps beyond it are left out; tests lower it.
-var mostStates = 12
+// mostStates bounds the states. Caps beyond it are left out.
+const mostStates = 12
+
+// states is how many states a quota has at most.
+func (r *ready) states() int { return cmp.Or(r.tests.states, mostStates) }
 
 func newQuota(in *instance, s *scratch) quota {
 	t := quota{s.ints.take(in.caps), s.longs.take(in.caps), s.ints.take(in.caps), 1}
@@ -47,7 +51,7 @@ func newQuota(in *instance, s *scratch) quota {
 			each = (w.open-1)/most + 1
 		}
 		t.most[w.cap], t.each[w.cap] = int(most), each
-		if most+1 > int64(mostStates/t.states) {
+		if most+1 > int64(in.ready.states()/t.states) {
 			continue
 		}
 		t.unit[w.cap] = t.states

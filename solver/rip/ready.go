@@ -28,6 +28,7 @@ type ready struct {
 	refused map[string][]int16 // by the kinds accepted
 	rows    [2][]packing       // scratch
 	pockets []int64            // widths that items have to fit; nil: any
+	tests   forTests
 }
 
 // prepare makes a problem ready. Where a limit ends it, the items that are to be crosscut

@@ -132,10 +132,6 @@ func (c *scratch) bytes() int64 {
 	return sum
 }
 
-// spoil writes over a scratch that is released, so that tests find out whoever
-// still reads it. Nil outside tests.
-var spoil func(*scratch)
-
 // release hands the scratch on.
 func (s *search) release() {
 	if s.turned != nil {
@@ -144,8 +140,8 @@ func (s *search) release() {
 	}
 	c := s.scratch
 	s.scratch = nil
-	if spoil != nil {
-		spoil(c)
+	if show := s.in.ready.tests.release; show != nil {
+		show(c)
 	}
 	for _, t := range c.nets {
 		t.s, t.in, t.c = nil, nil, nil

@@ -2,11 +2,10 @@ package rip
 
 import "math"
 
-// Every test of this package runs on scratches that are written over when a search
-// hands them on, so that a plan which still reads one comes out wrong at once, not
-// only when another search has taken it.
-func init() {
-	spoil = func(c *scratch) {
+// Spoilt has scratches written over when a search hands them on, so that a plan which
+// still reads one comes out wrong at once, not only when another search has taken it.
+func Spoilt(o Options) Options {
+	o.tests.release = func(c *scratch) {
 		fill(&c.longs, math.MinInt64/3)
 		fill(&c.scores, score{Travel: math.MinInt64 / 3})
 		fill(&c.cuts, cut{})
@@ -28,6 +27,7 @@ func init() {
 		}
 		fill(&c.usages.all, uses{})
 	}
+	return o
 }
 
 func fill[T any](b *slab[T], with T) {

@@ -23,6 +23,7 @@ func Solve(p *Problem, o Options) (*Result, error) {
 	if len(faults) > 0 {
 		return nil, faults
 	}
+	ready.tests = o.tests
 	w.part(Preparation, worth{}, worth{}, false)
 	r, early := byTables(p, o, b, ready, &w)
 	if r != nil {

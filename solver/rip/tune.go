@@ -192,7 +192,7 @@ func (c *ceiling) keepWorst(in *instance) {
 	}
 	for _, i := range c.worst {
 		k := in.wants[i].cap
-		if n := c.most[k] + 1; n <= mostStates/c.states {
+		if n := c.most[k] + 1; n <= in.ready.states()/c.states {
 			c.unit[k] = c.states
 			c.states *= n
 			c.back -= c.price[i] * int64(c.most[k])

@@ -17,14 +17,14 @@ import (
 // Whatever was once wrong stays right, and so do its like: each such case as it
 // was found and many variations of it agree with trying everything. Set
 // RIPWRIGHT_VARIATIONS for more of them.
-func TestVariationsOfCases(t *testing.T) { variations(t, 400) }
+func TestVariationsOfCases(t *testing.T) { variations(t, 400, rip.Spoilt) }
 
 // And where tolls alone tell the bounds of the caps.
 func TestVariationsOfCasesTolls(t *testing.T) {
-	rip.WithoutStates(func() { variations(t, 200) })
+	variations(t, 200, func(o rip.Options) rip.Options { return rip.WithoutStates(rip.Spoilt(o)) })
 }
 
-func variations(t *testing.T, n int) {
+func variations(t *testing.T, n int, under func(rip.Options) rip.Options) {
 	n = raced.Fewer(n)
 	if s := os.Getenv("RIPWRIGHT_VARIATIONS"); s != "" {
 		var err error
@@ -38,13 +38,13 @@ func variations(t *testing.T, n int) {
 	}
 	for _, c := range all {
 		t.Run(c.Name, func(t *testing.T) {
-			if err := asOracle(&c.Problem, 0, c.Options); err != nil {
+			if err := asOracle(&c.Problem, 0, under(c.Options)); err != nil {
 				t.Errorf("as it was found: %v", err)
 			}
 			wrong := 0
 			for seed := range uint64(n) {
 				p := vary.Of(&c.Problem, seed)
-				o := rip.Options{RunnersUp: int(seed % 4)}
+				o := under(rip.Options{RunnersUp: int(seed % 4)})
 				if seed%3 == 0 { // who may stop a search has it dive first
 					o.Stop = func() bool { return false }
 				}

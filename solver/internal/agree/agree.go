@@ -24,16 +24,26 @@ func solve(p *oracle.Problem, o rip.Options) (*rip.Result, error) {
 	return paced.Solve(Problem(p), paced.Terms{Pace: p.Pace, Price: p.Price}, o)
 }
 
+// Under are options that every search has beside those that are drawn for it.
+type Under rip.Options
+
+// with gives the options with a limit and so many runners-up.
+func (u Under) with(runnersUp int, work, memory int64) rip.Options {
+	o := rip.Options(u)
+	o.RunnersUp, o.Work, o.Memory = runnersUp, work, memory
+	return o
+}
+
 // All is Solved, Checked on a few settings, and Stopped.
-func All(x *drawn.Trial) error {
-	if err := Solved(x); err != nil {
+func (u Under) All(x *drawn.Trial) error {
+	if err := u.Solved(x); err != nil {
 		return err
 	}
 	x.Endless = x.Unproven
-	if err := Checked(x, 3); err != nil {
+	if err := u.Checked(x, 3); err != nil {
 		return err
 	}
-	return Stopped(x)
+	return u.Stopped(x)
 }
 
 // enough steps for a search of a small problem, but for a few.
@@ -43,15 +53,15 @@ const enough = 1_000_000
 // as comes by chance, each the best of its kind, accounts, bound and proof; and that a
 // second search gives the same. A search that is not at an end after many steps counts
 // in Unproven, and is checked as Stopped does.
-func Solved(x *drawn.Trial) error {
-	o := rip.Options{RunnersUp: x.Rand.IntN(5), Work: enough}
+func (u Under) Solved(x *drawn.Trial) error {
+	o := u.with(x.Rand.IntN(5), enough, 0)
 	if err := SolvedWith(x, o); err != nil {
 		return fmt.Errorf("with %d runners-up: %w", o.RunnersUp, err)
 	}
 	return nil
 }
 
-// SolvedWith is Solved by given options.
+// SolvedWith is Solved by these options alone.
 func SolvedWith(x *drawn.Trial, o rip.Options) error {
 	got, err := solve(x.Problem, o)
 	if err != nil {
@@ -140,11 +150,11 @@ func accounted(p *oracle.Problem, plan *rip.Plan, want *oracle.Plan) error {
 // Stopped stops a search by a limit of work or memory drawn at random: the plans are
 // valid and worth what they say, best first, no two of a kind; the bound is true; what
 // is called proven is; and a second search gives the same.
-func Stopped(x *drawn.Trial) error {
+func (u Under) Stopped(x *drawn.Trial) error {
 	upTo := func(most float64) int64 { return int64(math.Exp(x.Rand.Float64() * math.Log(most))) }
-	o := rip.Options{Work: upTo(5_000), RunnersUp: x.Rand.IntN(3)}
+	o := u.with(x.Rand.IntN(3), upTo(5_000), 0)
 	if x.Rand.IntN(3) == 0 {
-		o = rip.Options{Memory: upTo(200_000), RunnersUp: o.RunnersUp, Work: enough}
+		o = u.with(o.RunnersUp, enough, upTo(200_000))
 	}
 	if err := SolvedWith(x, o); err != nil {
 		return fmt.Errorf("with %+v: %w", o, err)
@@ -192,13 +202,13 @@ func planned(x *drawn.Trial, plans []*rip.Plan, bound *big.Int) error {
 // Known begins a search with a valid setting drawn at random, as CheckPlan does, half
 // the time with few steps: what is proven is the optimum, and no answer comes after the
 // plan known.
-func Known(x *drawn.Trial) error {
+func (u Under) Known(x *drawn.Trial) error {
 	p := Problem(x.Problem)
-	c, err := check(p, x.Answer.Settings[x.Rand.IntN(len(x.Answer.Settings))].Setting)
+	c, err := u.check(p, x.Answer.Settings[x.Rand.IntN(len(x.Answer.Settings))].Setting)
 	if err != nil {
 		return err
 	}
-	o := rip.Options{Work: enough}
+	o := u.with(0, enough, 0)
 	if x.Rand.IntN(2) == 0 {
 		o.Work = 1 + x.Rand.Int64N(2000)
 	}

@@ -61,7 +61,7 @@ func TestDifferences(t *testing.T) {
 			if x == nil || !change(x.Answer) {
 				continue
 			}
-			if err := agree.Solved(x); err == nil && x.Unproven == 0 {
+			if err := (agree.Under{}).Solved(x); err == nil && x.Unproven == 0 {
 				t.Errorf("seed %d: %s, and it is not found", seed, what)
 			}
 			tried[what]++
@@ -84,7 +84,7 @@ func TestDifferencesOfSettings(t *testing.T) {
 		for _, s := range x.Answer.Settings {
 			s.Dev++
 		}
-		if agree.CheckedAll(x) == nil {
+		if (agree.Under{}).CheckedAll(x) == nil {
 			t.Errorf("seed %d: no difference found", seed)
 		}
 	}

@@ -11,12 +11,12 @@ import (
 )
 
 // CheckedAll is Checked on every valid setting.
-func CheckedAll(x *drawn.Trial) error { return Checked(x, len(x.Answer.Settings)) }
+func (u Under) CheckedAll(x *drawn.Trial) error { return u.Checked(x, len(x.Answer.Settings)) }
 
 // Checked has settings checked: so many of the valid ones at random and with them
 // the best, or all if there are no more. Each gets the best assignment of items, and
 // none is worth more than the optimum.
-func Checked(x *drawn.Trial, settings int) error {
+func (u Under) Checked(x *drawn.Trial, settings int) error {
 	p, all := Problem(x.Problem), x.Answer.Settings
 	if settings < len(all) {
 		some := make([]*oracle.Plan, settings)
@@ -26,7 +26,7 @@ func Checked(x *drawn.Trial, settings int) error {
 		all = some
 	}
 	for _, want := range append(slices.Clone(all), x.Answer.Kinds[0]) {
-		got, err := check(p, want.Setting)
+		got, err := u.check(p, want.Setting)
 		if err != nil {
 			return err
 		}
@@ -40,11 +40,11 @@ func Checked(x *drawn.Trial, settings int) error {
 			return fmt.Errorf("%v is worth %v, more than the optimum", want.Setting, got.Plan.Worth.Big())
 		}
 	}
-	return strays(x, all)
+	return u.strays(x, all)
 }
 
 // strays has settings checked that stand a little off what the saw allows.
-func strays(x *drawn.Trial, all []*oracle.Plan) error {
+func (u Under) strays(x *drawn.Trial, all []*oracle.Plan) error {
 	for range 2 {
 		s := all[x.Rand.IntN(len(all))].Setting
 		s.Pos = slices.Clone(s.Pos)
@@ -54,7 +54,7 @@ func strays(x *drawn.Trial, all []*oracle.Plan) error {
 		} else if s.Pos[j] += off; !slices.IsSorted(s.Pos) {
 			continue
 		}
-		got, err := check(Problem(x.Problem), s)
+		got, err := u.check(Problem(x.Problem), s)
 		if err != nil {
 			return err
 		}
@@ -75,10 +75,10 @@ func assigned(p *oracle.Problem, got *rip.Plan, want *oracle.Plan) error {
 	return accounted(p, got, want)
 }
 
-func check(p *rip.Problem, s oracle.Setting) (*rip.Checked, error) {
+func (u Under) check(p *rip.Problem, s oracle.Setting) (*rip.Checked, error) {
 	var blades []unit.Length
 	for _, a := range s.Pos {
 		blades = append(blades, unit.Length(a))
 	}
-	return rip.Check(p, unit.Length(s.Skew), unit.Length(s.Fence), blades, rip.Options{})
+	return rip.Check(p, unit.Length(s.Skew), unit.Length(s.Fence), blades, rip.Options(u))
 }
