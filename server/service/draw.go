@@ -35,6 +35,9 @@ func (s *Service) DrawPlan(ctx context.Context, m *ripwrightv1.DrawPlanRequest) 
 		}
 		c, err := s.cfg.Solver.Check(d.Job)
 		if err == nil {
+			err = here(ctx)
+		}
+		if err == nil {
 			err = withhold.Given(d.Job, c)
 		}
 		if err != nil {

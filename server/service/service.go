@@ -168,6 +168,9 @@ func (s *Service) CheckPlan(ctx context.Context, m *ripwrightv1.CheckPlanRequest
 		} else {
 			best, err = s.cfg.Solver.Solve(j)
 		}
+		if err == nil {
+			err = here(ctx)
+		}
 		if err != nil {
 			return err
 		}

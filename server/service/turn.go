@@ -42,8 +42,8 @@ func (s *Service) turn(ctx context.Context, j *wire.Job, holds int64, write time
 	defer s.gate.Leave()
 	start := s.now()
 	s.watch.Waited(start.Sub(asked))
-	if err := ctx.Err(); err != nil {
-		return 0, status.FromContextError(err).Err()
+	if err := here(ctx); err != nil {
+		return 0, err
 	}
 	j.Options.Memory = s.cfg.Memory
 	// Limits count from when the request had come, but for the time that it waited.
@@ -80,14 +80,17 @@ func (s *Service) enter(ctx context.Context, j *wire.Job) error {
 // is checked.
 func (s *Service) solve(ctx context.Context, j *wire.Job) (*rip.Result, error) {
 	r, err := s.cfg.Solver.Solve(j)
-	if gone := ctx.Err(); err == nil && gone != nil {
-		return nil, status.FromContextError(gone).Err()
+	if err == nil {
+		err = here(ctx)
 	}
 	if err == nil {
 		err = withhold.Result(j, r)
 	}
 	return r, err
 }
+
+// here gives the status for a caller who has gone meanwhile.
+func here(ctx context.Context) error { return status.FromContextError(ctx.Err()).Err() }
 
 // failed gives the status for an error of a turn, and tells of a plan that was
 // withheld.
