@@ -7,13 +7,12 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"github.com/ripwright/ripwright/clients/files"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
 func check(t *tool) *cobra.Command {
-	j, at, how := &job{t: t}, &setting{}, &search{}
-	var id, all string
+	j := &oneBoard{job: &job{t: t}}
+	var all string
 	c := &cobra.Command{
 		Use:   "check --saw-file saws.yaml --order order.yaml --fence 153.6mm --blades 150mm,220.4mm... board.json",
 		Short: "Compare a setting that someone else chose with the best one",
@@ -29,7 +28,7 @@ the other as they were sawn.`,
 				return err
 			}
 			if all != "" {
-				if at.given() || id != "" {
+				if j.at.given() || j.id != "" {
 					return usage("--settings is set beside one setting or board; leave one of them out")
 				}
 				s, err := t.dial(c.Context())
@@ -37,29 +36,25 @@ the other as they were sawn.`,
 					return err
 				}
 				defer s.close()
-				return j.compare(c.Context(), s, all, how)
+				return j.compare(c.Context(), s, all, &j.how)
 			}
-			return j.check(c.Context(), id, at, how, false)
+			return j.check(c.Context(), false)
 		},
 	}
 	j.flags(c)
-	at.flags(c)
-	how.flags(c.Flags(), false)
 	c.Flags().StringVar(&all, "settings", "", "`file` with a setting for each board instead")
-	c.Flags().StringVar(&id, "board", "", "`name` of the board, where the files have several")
-	completesNames(c, "board", files.Boards, func(args []string) []string { return args })
 	return c
 }
 
 // check has one setting compared with the best plan, and shows that or why the best is
 // worth more.
-func (j *job) check(ctx context.Context, id string, at *setting, how *search, explain bool) error {
+func (j *oneBoard) check(ctx context.Context, explain bool) error {
 	t := j.t
-	b, err := j.pick(id)
+	b, err := j.pick(j.id)
 	if err != nil {
 		return err
 	}
-	set, err := at.read(t)
+	set, err := j.at.read(t)
 	if err != nil {
 		return err
 	}
@@ -68,9 +63,9 @@ func (j *job) check(ctx context.Context, id string, at *setting, how *search, ex
 		return err
 	}
 	defer s.close()
-	q := &ripwrightv1.CheckPlanRequest{Board: b.Board, Order: j.order, Options: how.options(), Setting: set, Explain: explain}
+	q := &ripwrightv1.CheckPlanRequest{Board: b.Board, Order: j.order, Options: j.how.options(), Setting: set, Explain: explain}
 	j.choose(q)
-	where := j.where(b, at.where("setting."))
+	where := j.where(b, j.at.where("setting."))
 	a, err := call(ctx, t, s.CheckPlan, q, where)
 	if err != nil {
 		return err

@@ -6,14 +6,13 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"github.com/ripwright/ripwright/clients/files"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/solver/unit/people"
 )
 
 func draw(t *tool) *cobra.Command {
-	j, at, how := &job{t: t}, &setting{}, &search{}
-	var id, to string
+	j := &oneBoard{job: &job{t: t}}
+	var to string
 	c := &cobra.Command{
 		Use:   "draw --saw-file saws.yaml --order order.yaml board.json -o plan.svg",
 		Short: "Draw a plan as an SVG picture to scale",
@@ -26,16 +25,16 @@ picture to scale. It reads in grey as well.`,
 			if err := j.load(args); err != nil {
 				return err
 			}
-			b, err := j.pick(id)
+			b, err := j.pick(j.id)
 			if err != nil {
 				return err
 			}
-			q := &ripwrightv1.DrawPlanRequest{Board: b.Board, Order: j.order, Options: how.options(), Units: ripwrightv1.PictureUnits_PICTURE_UNITS_METRIC}
+			q := &ripwrightv1.DrawPlanRequest{Board: b.Board, Order: j.order, Options: j.how.options(), Units: ripwrightv1.PictureUnits_PICTURE_UNITS_METRIC}
 			if t.system() == people.Inch {
 				q.Units = ripwrightv1.PictureUnits_PICTURE_UNITS_INCH
 			}
-			if at.given() {
-				if q.Setting, err = at.read(t); err != nil {
+			if j.at.given() {
+				if q.Setting, err = j.at.read(t); err != nil {
 					return err
 				}
 			}
@@ -45,7 +44,7 @@ picture to scale. It reads in grey as well.`,
 				return err
 			}
 			defer s.close()
-			a, err := call(c.Context(), t, s.DrawPlan, q, j.where(b, at.where("setting.")))
+			a, err := call(c.Context(), t, s.DrawPlan, q, j.where(b, j.at.where("setting.")))
 			if err != nil {
 				return err
 			}
@@ -59,10 +58,6 @@ picture to scale. It reads in grey as well.`,
 		},
 	}
 	j.flags(c)
-	at.flags(c)
-	how.flags(c.Flags(), false)
-	c.Flags().StringVar(&id, "board", "", "`name` of the board, where the files have several")
-	completesNames(c, "board", files.Boards, func(args []string) []string { return args })
 	c.Flags().StringVarP(&to, "output", "o", "", "`file` to write the picture to; without it the picture goes to standard output")
 	return c
 }

@@ -7,13 +7,11 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"github.com/ripwright/ripwright/clients/files"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
 func explain(t *tool) *cobra.Command {
-	j, at, how := &job{t: t}, &setting{}, &search{}
-	var id string
+	j := &oneBoard{job: &job{t: t}}
 	c := &cobra.Command{
 		Use:   "explain --saw-file saws.yaml --order order.yaml --fence 153.6mm --blades 150mm,220.4mm... board.json",
 		Short: "Say why the best plan is worth more than a setting",
@@ -26,14 +24,10 @@ where the two meet. Ends with status 5 if the setting breaks a rule of the saw.`
 			if err := j.load(args); err != nil {
 				return err
 			}
-			return j.check(c.Context(), id, at, how, true)
+			return j.check(c.Context(), true)
 		},
 	}
 	j.flags(c)
-	at.flags(c)
-	how.flags(c.Flags(), false)
-	c.Flags().StringVar(&id, "board", "", "`name` of the board, where the files have several")
-	completesNames(c, "board", files.Boards, func(args []string) []string { return args })
 	return c
 }
 

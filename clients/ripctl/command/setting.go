@@ -27,6 +27,22 @@ func (s *setting) flags(c *cobra.Command) {
 	f.StringVar(&s.file, "setting", "", "`file` with the setting instead")
 }
 
+// oneBoard is what commands are given about one board and a setting for it.
+type oneBoard struct {
+	*job
+	at  setting
+	how search
+	id  string // of the board, where the files have several
+}
+
+func (j *oneBoard) flags(c *cobra.Command) {
+	j.job.flags(c)
+	j.at.flags(c)
+	j.how.flags(c.Flags(), false)
+	c.Flags().StringVar(&j.id, "board", "", "`name` of the board, where the files have several")
+	completesNames(c, "board", files.Boards, func(args []string) []string { return args })
+}
+
 // given reports whether there is a setting at all.
 func (s *setting) given() bool { return s.fence != "" || s.blades != "" || s.file != "" || s.skew != 0 }
 
