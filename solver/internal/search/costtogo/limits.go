@@ -50,6 +50,9 @@ func (s *Side) Within(lo, hi int64, travels bool) {
 	s.limits = l
 }
 
+// Wide has the next tables hold wherever the fixed blade stands.
+func (s *Side) Wide() { s.top = [2]int{-(s.Moving + 1) * s.P.Spread, s.P.N - 1} }
+
 // Windows gives what the tables depend on besides the board, appended to dst: where
 // blades can stand within the wood, and whether they can beside it.
 func (s *Side) Windows(dst []int) []int {

@@ -18,6 +18,8 @@ type Span struct {
 	firstE    int64 // or begins before
 	room      [][]int64
 	face      int64 // what a face strip brings at most
+	free      [2]bool // whether the near fixed blade alone keeps those that move from standing lower, the far one higher
+	lo, hi    int64   // the highest of the first stops of those that move, the lowest of the last
 }
 
 // NewSpan gives the span between fixed blades i and j.
@@ -27,6 +29,7 @@ func NewSpan(p *Profile, i, j int) *Span {
 	c := &Span{Side: s, near: m.Blades[i].Lo, far: m.Blades[j].Lo, stops: (m.StopDown(m.Blades[j].Lo) - m.StopDown(m.Blades[i].Lo)) / m.Step}
 	c.firstE = unit.CeilDiv(m.OuterLo-m.Kerf-p.Base, m.Step)
 	c.lastE = unit.FloorDiv(m.OuterHi-p.Base, m.Step)
+	c.reach(i, j)
 	if s.face {
 		for k := range s.Moving {
 			g, _ := s.faced(k)
@@ -36,6 +39,46 @@ func NewSpan(p *Profile, i, j int) *Span {
 		}
 	}
 	return c
+}
+
+// reach looks at the travels of the blades between fixed ones i and j.
+func (c *Span) reach(i, j int) {
+	m := c.P.M
+	apart := m.Kerf + m.Gap
+	c.free = [2]bool{true, true}
+	c.lo, c.hi = m.Blades[j-1].Lo, m.Blades[i+1].Hi
+	for k, at := i+1, c.near; k < j; k++ {
+		at = m.StopUp(at + apart)
+		c.free[0] = c.free[0] && m.Blades[k].Lo == at
+	}
+	for k, at := j-1, c.far; k > i; k-- {
+		at = m.StopDown(at - apart)
+		c.free[1] = c.free[1] && m.Blades[k].Hi == at
+	}
+}
+
+// Open reports whether the span is at a fence what a side without travels is, beyond its
+// near blade, or before its far one: the other fixed blade stands beside the wood, those
+// that move can stand there too, and no travel keeps one from where it may be wanted.
+func (c *Span) Open(fence int64) (right, left bool) {
+	p := c.P
+	if p.M.Board.StraightNear {
+		return false, false
+	}
+	first, last := p.Y(0), p.Y(p.N-1)
+	before, beyond := c.lo-fence <= first, c.hi-fence >= last
+	i, e := c.Entries(fence)
+	right = e >= int64(p.N) && beyond && (before || c.free[0])
+	left = i < 0 && before && (beyond || c.free[1])
+	return right, left
+}
+
+// Half gives the side that the span is where it is open.
+func (c *Span) Half(left bool) *Side {
+	if left {
+		return newSide(c.P, true, c.Root+c.Moving, c.Moving-1)
+	}
+	return newSide(c.P, false, c.Root, c.Moving-1)
 }
 
 // Entries gives where the two fixed blades stand at a fence, or the last stops before
@@ -149,6 +192,8 @@ func SpanCells(m *model.Model) (n int64) {
 			continue
 		}
 		if fixed >= 0 && j > fixed+1 {
+			rough := min(max(m.FullLo-m.WoodLo, 0)+max(m.WoodHi-m.FullHi, 0), 2*(m.WoodHi-m.WoodLo))/m.Step + 4
+			n += rough * int64(4*len(m.Wants))
 			n += ((m.Blades[j].Lo-m.Blades[fixed].Lo)/m.Step + 3) * int64(j-fixed+1)
 		}
 		fixed = j

@@ -2,6 +2,7 @@ package costtogo_test
 
 import (
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/ripwright/ripwright/solver/internal/drawn"
@@ -15,9 +16,10 @@ import (
 )
 
 // What bounds a span loosely, by room and by what it brings where it is clear, is never
-// below what its tables give at a fence, and these are what trying every strip gives.
+// below what its tables give at a fence, and these are what trying every strip gives; so are the halves where the span is open.
 func TestSpan(t *testing.T) {
 	loose, tight, off, whole := 0, 0, 0, 0
+	halves := [2]int{}
 	for seed, tried := int64(1), 0; tried < raced.Fewer(1500); seed++ {
 		p := drawn.Draw(seed, 0)
 		p.Board.Defects = nil
@@ -33,18 +35,27 @@ func TestSpan(t *testing.T) {
 		apart := p.Saw.StepUp(p.Saw.Kerf + p.Saw.Gap)
 		end := at + (apart+p.Saw.Step)*unit.Length(n+1) + p.Saw.Step*unit.Length(r.IntN(10))
 		blades := []saw.Blade{{At: at + between()}}
+		own := saw.Travel{Min: at, Max: end, Current: at}
+		if r.IntN(3) == 0 {
+			own.Min += p.Saw.Step * unit.Length(r.IntN(5))
+			own.Current = own.Min
+		}
+		if r.IntN(3) == 0 {
+			own.Max -= min(p.Saw.Step*unit.Length(r.IntN(5)), end-own.Min-apart*unit.Length(n))
+		}
 		for range n {
-			blades = append(blades, saw.Blade{Moving: true, Travel: saw.Travel{Min: at, Max: end, Current: at}})
+			blades = append(blades, saw.Blade{Moving: true, Travel: own})
 		}
 		p.Saw.Blades = append(blades, saw.Blade{At: end + between()})
 		p.Saw.Fence.Max = p.Saw.Fence.Min + p.Saw.Step*12
 		m := model.New(&p.Board, &p.Saw, p.Items)
-		if !m.Gapless {
+		if !m.Gapless || slices.ContainsFunc(m.Blades, func(b model.Blade) bool { return b.Lo > b.Hi }) {
 			continue
 		}
 		tried++
 		profile := costtogo.NewProfile(m, new(costtogo.Buffer), budget.New(budget.Limits{}))
 		s := costtogo.NewSpan(profile, 0, n+1)
+		half := [2]*costtogo.Side{s.Half(false), s.Half(true)}
 		profile.Keep()
 		known := int64(-1)
 		type seen struct{ fence, most int64 }
@@ -66,6 +77,22 @@ func TestSpan(t *testing.T) {
 				known = got
 			}
 			all = append(all, seen{f, got})
+			right, left := s.Open(f)
+			for k, open := range []bool{right, left} {
+				if !open {
+					continue
+				}
+				halves[k]++
+				h := half[k]
+				h.Within(f, f, false)
+				h.Wide()
+				if !h.Build(resource.New(m)) {
+					t.Fatal("no tables")
+				}
+				if got := h.At(h.Moving, 0, h.Entry(m.Blades[h.Root].Lo-f)); got < exact || got > exact+profile.Slack {
+					t.Fatalf("seed %d, fence %d, half %d: %d, exactly %d", seed, f, k, got, exact)
+				}
+			}
 		}
 		if known >= 0 {
 			whole++
@@ -85,7 +112,10 @@ func TestSpan(t *testing.T) {
 			}
 		}
 	}
-	t.Log(loose, tight, off, whole)
+	t.Log(loose, tight, off, whole, halves)
+	if min(halves[0], halves[1]) < raced.Fewer(300) {
+		t.Errorf("open at %v fences", halves)
+	}
 	if off < raced.Fewer(500) || whole < raced.Fewer(50) || tight*5 < loose {
 		t.Errorf("of %d bounds %d tight; %d spans off the step, %d clear somewhere", loose, tight, off, whole)
 	}

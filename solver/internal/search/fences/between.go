@@ -40,8 +40,15 @@ type use struct {
 	wants  []int
 }
 
-func newBetween(p *costtogo.Profile, first, last int, g *layered.Graph) *between {
+func newBetween(p *costtogo.Profile, first, last int, graphs *[]*layered.Graph) *between {
 	b := &between{p: p, first: first, last: last}
+	n := 0
+	graph := func() *layered.Graph {
+		if n++; n > len(*graphs) {
+			*graphs = append(*graphs, new(layered.Graph))
+		}
+		return (*graphs)[n-1]
+	}
 	for i := first; i < last; {
 		j := i + 1
 		for p.M.Blades[j].Moving {
@@ -51,7 +58,8 @@ func newBetween(p *costtogo.Profile, first, last int, g *layered.Graph) *between
 		if j == i+1 {
 			x.pocket = costtogo.NewPocket(p, i)
 		} else {
-			x.span = &span{Span: costtogo.NewSpan(p, i, j), graph: g}
+			x.span = &span{Span: costtogo.NewSpan(p, i, j), graph: graph()}
+			x.span.halves = [2]half{{side: x.span.Half(false), graph: graph()}, {side: x.span.Half(true), graph: graph()}}
 			b.spans = append(b.spans, x.span)
 		}
 		b.parts = append(b.parts, x)

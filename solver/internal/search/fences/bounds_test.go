@@ -1,6 +1,7 @@
 package fences
 
 import (
+	"math"
 	"math/big"
 	"math/rand/v2"
 	"testing"
@@ -91,7 +92,11 @@ func (b *bounding) travels(first int) {
 	if again || len(roots) == 0 {
 		return
 	}
-	x := settling{solver: s}
+	x := settling{solver: s, least: math.MaxInt64}
+	from, to := s.m.Fence(s.from), s.m.Fence(s.to)
+	s.gl.Within(from, to)
+	s.gr.Within(from, to)
+	x.bound(roots) // which bounds those of parts
 	r := rand.New(rand.NewPCG(uint64(b.seed), 6))
 	for range 4 {
 		lo := s.from + r.IntN(s.to-s.from+1)
@@ -108,7 +113,10 @@ func (b *bounding) travels(first int) {
 		if len(some) == 0 {
 			continue
 		}
+		begin := x.mark()
 		least := x.bound(some)
+		x.undo(begin, x.mark())
+		x.drop(begin)
 		for _, k := range b.settings {
 			if t := int((k.Fence - s.m.FenceLo) / s.m.Step); t < lo || t > hi || worthOf(k.Worth()) != top.Worth ||
 				k.Dev != top.Dev || k.Area != top.Area || k.Blades != top.Blades {

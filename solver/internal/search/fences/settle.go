@@ -22,6 +22,9 @@ func (s *solver) settle(roots []root, most int64) *model.Plan {
 		return nil
 	}
 	x := settling{solver: s, least: most}
+	from, to := s.m.Fence(int(roots[0].t)), s.m.Fence(int(roots[len(roots)-1].t+roots[len(roots)-1].n-1))
+	s.gl.Within(from, to)
+	s.gr.Within(from, to)
 	x.visit(roots, x.bound(roots))
 	var first *model.Plan
 	for _, r := range x.best {
@@ -40,36 +43,74 @@ func (s *solver) settle(roots []root, most int64) *model.Plan {
 }
 
 // bound is at most the travel of any plan of the roots, below 0 where none can be set.
+// What it finds out about parts of plans bounds them for any of the roots.
 func (x *settling) bound(roots []root) int64 {
 	m := x.m
 	end := roots[len(roots)-1]
 	f1, f2 := m.Fence(int(roots[0].t)), m.Fence(int(end.t+end.n-1))
-	x.gl.Within(f1, f2)
-	x.gr.Within(f1, f2)
-	l, r := int64(math.MaxInt64/8), int64(math.MaxInt64/8)
+	away := max(f1-m.Fence0, m.Fence0-f2, 0)
+	x.gl.Narrow(f1, f2, x.least-away)
 	between := int64(math.MaxInt64 / 8)
-	lt, rt := root{t: -1}, root{t: -1}
+	l := int64(math.MaxInt64 / 8)
+	last := root{t: -1}
 	for _, o := range roots {
 		if x.profile.Over(32) {
 			return -1
 		}
-		el, er := x.entries(m.Fence(int(o.t)))
 		between = min(between, o.use.travel)
-		if o.t != lt.t || o.left != lt.left {
-			l = min(l, x.gl.Least(int(o.left), el))
-			lt = o
-		}
-		if o.t != rt.t || o.right != rt.right {
-			r = min(r, x.gr.Least(int(o.right), er))
-			rt = o
+		if o.t != last.t || o.left != last.left {
+			e, _ := x.entries(m.Fence(int(o.t)))
+			l = min(l, x.gl.Least(int(o.left), e))
+			last = o
 		}
 	}
-	if l >= math.MaxInt64/8 || r >= math.MaxInt64/8 {
+	if l >= math.MaxInt64/8 {
 		return -1
 	}
-	return max(f1-m.Fence0, m.Fence0-f2, 0) + l + between + r
+	away += between + l
+	if away > x.least {
+		return away
+	}
+	x.gr.Narrow(f1, f2, x.least-away)
+	r := int64(math.MaxInt64 / 8)
+	last = root{t: -1}
+	for _, o := range roots {
+		if x.profile.Over(32) {
+			return -1
+		}
+		if o.t != last.t || o.right != last.right {
+			_, e := x.entries(m.Fence(int(o.t)))
+			r = min(r, x.gr.Least(int(o.right), e))
+			last = o
+		}
+	}
+	if r >= math.MaxInt64/8 {
+		return -1
+	}
+	return away + r
 }
 
+// learnt is how much the graphs of both sides have learnt.
+type learnt struct{ l, r int }
+
+func (x *settling) mark() learnt { return learnt{x.gl.Mark(), x.gr.Mark()} }
+
+func (x *settling) undo(from, to learnt) {
+	x.gl.Undo(from.l, to.l)
+	x.gr.Undo(from.r, to.r)
+}
+
+func (x *settling) redo(from, to learnt) {
+	x.gl.Redo(from.l, to.l)
+	x.gr.Redo(from.r, to.r)
+}
+
+func (x *settling) drop(from learnt) {
+	x.gl.Drop(from.l)
+	x.gr.Drop(from.r)
+}
+
+// visit looks at roots whose bound is what the graphs have learnt last.
 func (x *settling) visit(roots []root, bound int64) {
 	switch {
 	case bound < 0 || bound > x.least || x.stopped() || !x.budget.Spend(1):
@@ -86,12 +127,28 @@ func (x *settling) visit(roots []root, bound int64) {
 		return
 	}
 	a, b := halves(roots)
-	ba, bb := x.bound(a), x.bound(b)
+	first := x.mark()
+	ba := x.bound(a)
+	second := x.mark()
+	x.undo(first, second)
+	bb := x.bound(b)
+	end := x.mark()
 	if bb >= 0 && (ba < 0 || bb < ba) {
-		a, b, ba, bb = b, a, bb, ba
+		x.visit(b, bb)
+		x.undo(second, end)
+		x.redo(first, second)
+		x.visit(a, ba)
+		x.undo(first, second)
+	} else {
+		x.undo(second, end)
+		x.redo(first, second)
+		x.visit(a, ba)
+		x.undo(first, second)
+		x.redo(second, end)
+		x.visit(b, bb)
+		x.undo(second, end)
 	}
-	x.visit(a, ba)
-	x.visit(b, bb)
+	x.drop(first)
 }
 
 func halves(roots []root) (a, b []root) {
@@ -109,7 +166,9 @@ func halves(roots []root) (a, b []root) {
 func (s *solver) plan(r root, travel int64) *model.Plan {
 	f := s.m.Fence(int(r.t))
 	s.gl.Within(f, f)
+	s.gl.Allow(travel)
 	s.gr.Within(f, f)
+	s.gr.Allow(travel)
 	l, e := s.entries(f)
 	p := &model.Plan{Fence: f, Score: model.Score{Travel: travel}}
 	right, last, ok := s.gr.Path(int(r.right), e)

@@ -62,12 +62,22 @@ const (
 
 // scratch is memory that goes from one search to the next.
 type scratch struct {
-	buf        costtogo.Buffer
-	gl, gr, gm layered.Graph
-	bounds     []int64
+	buf    costtogo.Buffer
+	gl, gr layered.Graph
+	gm     []*layered.Graph // of spans
+	bounds []int64
 }
 
 var scratches = sync.Pool{New: func() any { return new(scratch) }}
+
+// bytes is how much it holds.
+func (c *scratch) bytes() int {
+	n := c.buf.Bytes() + c.gl.Bytes() + c.gr.Bytes()
+	for _, g := range c.gm {
+		n += g.Bytes()
+	}
+	return n
+}
 
 // mostKept is how many bytes a scratch may hold to be kept: one hard board shall not
 // tie up memory for good.
@@ -95,7 +105,7 @@ func solve(m *model.Model, b *budget.Budget, states int, tell func(worth, bound 
 	defer func() {
 		now, _ := b.Held()
 		b.Free(now - held)
-		if c.buf.Bytes()+c.gl.Bytes()+c.gr.Bytes()+c.gm.Bytes() <= mostKept {
+		if c.bytes() <= mostKept {
 			scratches.Put(c)
 		}
 	}()

@@ -10,10 +10,12 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/search/resource"
 )
 
-// span is the space between two fixed blades in which others move. It is worked out at
-// one stop of the fence at a time, and once for all at which it is clear.
+// span is the space between two fixed blades in which others move. It is worked out once
+// for all stops of the fence at which it is clear, by one set of tables for those at which
+// one of the two stands beside the wood and no travel matters, and else a stop at a time.
 type span struct {
 	*costtogo.Span
+	halves [2]half // beyond the near blade, before the far one
 	graph  *layered.Graph
 	budget *budget.Budget
 	states *resource.States
@@ -21,6 +23,80 @@ type span struct {
 	full   bool      // there was not the memory
 	last   []int     // windows of a fence at which the span was worked out, and what it brings
 	brings int64
+}
+
+// half is the tables of a span that serve all fences at which it is open on that side.
+type half struct {
+	side   *costtogo.Side
+	graph  *layered.Graph
+	built  bool
+	traced bool // whether the graph is that of the tables
+}
+
+// open gives the half that the span is at a fence and the entry of its fixed blade, or
+// nil. Its tables are made if there are none, or else it is nil too.
+func (c *span) open(f int64, build bool) (h *half, e int) {
+	right, left := c.Open(f)
+	switch {
+	case right:
+		h = &c.halves[0]
+	case left:
+		h = &c.halves[1]
+	default:
+		return nil, 0
+	}
+	if !h.built && !build {
+		return nil, 0
+	}
+	if !h.built {
+		h.side.Within(f, f, false)
+		h.side.Wide()
+		if !h.side.Build(c.states) {
+			c.full = true
+			return nil, 0
+		}
+		h.built = true
+	}
+	return h, h.side.Entry(c.P.M.Blades[h.side.Root].Lo - f)
+}
+
+// halved is at for a half.
+func (c *span) halved(h *half, f int64, e int) (w fillings) {
+	g, m := h.graph, c.P.M
+	if !h.traced {
+		if g.Reset(h.side, c.budget); g.Full {
+			c.full = true
+			return w
+		}
+		h.traced = true
+	}
+	g.Within(f, f)
+	w.most = h.side.At(h.side.Moving, c.states.Count-1, e)
+	w.by = make([]filling, c.states.Count)
+	far := m.Blades[c.Root+c.Moving].Lo
+	for st := range w.by {
+		x := &w.by[st]
+		if x.up = h.side.At(h.side.Moving, st, e); x.up < 0 {
+			continue
+		}
+		x.score = g.Top(st, e)
+		x.travel = g.Least(st, e)
+		var ok bool
+		if x.blades, x.wants, ok = g.Path(st, e); !ok || g.Full {
+			c.full = true
+			return w
+		}
+		x.blades = append(x.blades, far)
+		if h.side.Left {
+			x.wants = slices.Insert(x.wants, 0, model.None)
+			if m.InWood(far - f) {
+				x.score.Blades++
+			}
+		} else {
+			x.wants = append(x.wants, model.None)
+		}
+	}
+	return w
 }
 
 // fillings is what a span brings at a fence: in all, and by what it may use of the caps.
@@ -41,6 +117,9 @@ type filling struct {
 // begin forgets what was worked out with other states.
 func (c *span) begin(t *resource.States, b *budget.Budget) {
 	c.states, c.budget, c.clear, c.full, c.last = t, b, nil, false, c.last[:0]
+	for k := range c.halves {
+		c.halves[k].built, c.halves[k].traced = false, false
+	}
 }
 
 // most bounds what the span brings at a fence, and reports whether it brings that much
@@ -52,6 +131,9 @@ func (c *span) most(f int64) (int64, bool) {
 			c.clear = &w
 		}
 		return c.clear.most, true
+	}
+	if h, e := c.open(f, false); h != nil {
+		return h.side.At(h.side.Moving, c.states.Count-1, e), true
 	}
 	known := int64(-1)
 	if c.clear != nil && c.states.Count == 1 {
@@ -67,6 +149,10 @@ func (c *span) fillings(f int64) *fillings {
 	if c.Clear(f) && c.clear != nil {
 		return c.clear
 	}
+	if h, e := c.open(f, true); h != nil && !c.full {
+		w := c.halved(h, f, e)
+		return &w
+	}
 	w := c.at(f, true)
 	if c.Clear(f) {
 		c.clear = &w
@@ -78,6 +164,12 @@ func (c *span) fillings(f int64) *fillings {
 // both fixed blades stand beside the wood and the others reach all of it.
 func (c *span) sharp(f int64) int64 {
 	c.budget.Spend(1)
+	if h, e := c.open(f, true); h != nil || c.full {
+		if c.full {
+			return 0
+		}
+		return h.side.At(h.side.Moving, c.states.Count-1, e)
+	}
 	c.Within(f, f, true)
 	n := len(c.last)
 	c.last = c.Windows(c.last)

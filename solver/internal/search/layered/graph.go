@@ -31,25 +31,30 @@ type Graph struct {
 	// Full says that the memory did not do: what the graph gives is worth nothing then.
 	Full bool
 
-	side   *costtogo.Side
-	budget *budget.Budget
-	frame  frame
-	tail   *chain // all moving blades outwards
-	lead   *chain // the same inwards, from the outermost
-	n, q   int
-	index  []int32 // per layer, state and entry: 1 + the node
-	hub    []int32 // the same: 1 + the node of the first best start from an entry on, -1: none
-	pages  []*[pageLen]node
-	count  int // of nodes
-	edges  []edge
-	spans  []span
-	rails  []*rail
-	railAt map[[3]int]int32
-	found  [][]edge // per layer, edges in the making
-	wide   [][]span // the same
-	stamp  int32
-	f1, f2 int64     // interval of fences at hand, in the side's coordinates
-	before []waiting // per state
+	side      *costtogo.Side
+	budget    *budget.Budget
+	frame     frame
+	tail      *chain // all moving blades outwards
+	lead      *chain // the same inwards, from the outermost
+	n, q      int
+	index     []int32 // per layer, state and entry: 1 + the node
+	hub       []int32 // the same: 1 + the node of the first best start from an entry on, -1: none
+	pages     []*[pageLen]node
+	count     int // of nodes
+	edges     []edge
+	spans     []span
+	rails     []*rail
+	railAt    map[[3]int]int32
+	found     [][]edge // per layer, edges in the making
+	wide      [][]span // the same
+	stamp     int32
+	epoch     int32     // of Within
+	room      int64     // travels beyond do not matter
+	trail     []change  // what was learnt since the first Mark
+	trailHeld int       // how many of these are counted
+	logs      bool      // whether there was one
+	f1, f2    int64     // interval of fences at hand, in the side's coordinates
+	before    []waiting // per state
 
 	faceLists map[[3]int][]faceStart
 
@@ -70,8 +75,7 @@ type node struct {
 	span     [2]int32    // spans of more of them
 	next     int32       // 1 + the next node outwards of the same layer where as good a strip begins
 
-	beginStamp, topStamp, hubStamp int32
-	beginLeast, topLeast, hubLeast int64
+	known
 }
 
 // ways tells by what a node's best comes about.
@@ -101,7 +105,8 @@ func (g *Graph) Reset(s *costtogo.Side, b *budget.Budget) {
 	g.frame = newFrame(s)
 	g.tail, g.lead = g.frame.chains()
 	g.count, g.edges, g.before = 0, g.edges[:0], g.before[:0]
-	g.stamp, g.parts, g.partsHeld, g.faceLists = 0, nil, 0, nil
+	g.stamp, g.epoch, g.room, g.parts, g.partsHeld, g.faceLists = 0, 0, far, nil, 0, nil
+	g.trail, g.trailHeld = g.trail[:0], 0
 	g.row = g.row[:0]
 	g.spans, g.rails, g.railAt = g.spans[:0], nil, nil
 	g.Full = false
@@ -117,7 +122,7 @@ func (g *Graph) Reset(s *costtogo.Side, b *budget.Budget) {
 
 // Bytes is how much the graph holds.
 func (g *Graph) Bytes() int {
-	return 8*cap(g.index) + nodeBytes*pageLen*len(g.pages) + 8*cap(g.edges) + 12*cap(g.spans) + 4*cap(g.row)
+	return 8*cap(g.index) + nodeBytes*pageLen*len(g.pages) + 8*cap(g.edges) + 12*cap(g.spans) + 4*cap(g.row) + 16*cap(g.trail)
 }
 
 // nodeBytes is what a node takes, pageLen how many are allocated at once.

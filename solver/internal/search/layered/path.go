@@ -67,7 +67,7 @@ func (g *Graph) root(st, e int) (best *part) {
 	}
 	least := g.Least(st, e)
 	g.faceLeads(st, e, func(q, before int, x faceStart) {
-		if g.leadCost(q, before)+g.reachTop(x.node) == least {
+		if g.leadCost(q, before)+g.reachTop(x.node, least) == least {
 			best = g.first(best, g.led(q, before, g.join(x.node, int(x.want), g.topPart(x.node))))
 		}
 	})
@@ -83,7 +83,7 @@ func (g *Graph) root(st, e int) (best *part) {
 			if q > 0 {
 				before = g.waitsAt(h)
 			}
-			if g.leadCost(q, before)+g.startLeast(h) == least {
+			if g.leadCost(q, before)+g.startLeast(h, least) == least {
 				best = g.first(best, g.led(q, before, g.startPart(h)))
 			}
 		}
@@ -127,7 +127,7 @@ func (g *Graph) parked(k int, y int64) *part {
 
 // topPart is the first part of topLeast, beginPart of beginLeast.
 func (g *Graph) topPart(id int32) (best *part) {
-	least := g.topLeast(id)
+	least := g.topLeast(id, g.room)
 	if g.stopped() {
 		return nil
 	}
@@ -136,12 +136,12 @@ func (g *Graph) topPart(id int32) (best *part) {
 	}
 	nd := *g.at(id)
 	k, st, e := int(nd.k), int(nd.st), int(nd.e)
-	if nd.by&byStrip != 0 && g.beginLeast(id) == least {
+	if nd.by&byStrip != 0 && g.beginLeast(id, least) == least {
 		best = g.beginPart(id)
 	}
 	if nd.by&byOffcut != 0 {
 		for h := g.start(k-1, st, e+g.side.Apart(k)); h >= 0 && !g.side.P.Over(32); h = g.at(h).next - 1 {
-			if g.startLeast(h) == least {
+			if g.startLeast(h, least) == least {
 				best = g.first(best, g.startPart(h))
 			}
 		}
@@ -178,7 +178,7 @@ func (g *Graph) beginPart(id int32) *part {
 		return p
 	}
 	var best *part
-	least := g.beginLeast(id)
+	least := g.beginLeast(id, g.room)
 	nd := *g.at(id)
 	for _, x := range g.edges[nd.from:nd.to] {
 		g.side.P.Over(16)
@@ -193,7 +193,7 @@ func (g *Graph) beginPart(id int32) *part {
 			}
 			continue
 		}
-		if c := g.reach(g.at(x.node)); c < far && c+g.topLeast(x.node) == least {
+		if g.reachTop(x.node, least) == least {
 			best = g.first(best, g.join(x.node, int(x.want), g.topPart(x.node)))
 		}
 	}

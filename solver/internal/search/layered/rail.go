@@ -147,7 +147,7 @@ func (r *rail) fit(b int) {
 	least := far
 	for e := lo; e < hi && !r.g.side.P.Over(8); e++ {
 		if r.useful[e] {
-			r.travel[e] = r.g.reachTop(r.g.node(r.k, r.to, e))
+			r.travel[e] = r.g.reachTop(r.g.node(r.k, r.to, e), r.g.room)
 			switch at := r.head[e]; {
 			case at == int32(e):
 				least = r.travel[e]

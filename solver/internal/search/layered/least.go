@@ -1,0 +1,202 @@
+package layered
+
+import "unsafe"
+
+// Least travels are worked out from a node on, as far as they matter: a question comes
+// with the room that is left for what it asks, and where the answer lies beyond, a bound
+// that does too will do. What is known of a wider interval of fences bounds what a part of
+// it takes, so most of a graph that has been gone through once is not gone through again
+// as the fences are halved.
+
+// kinds of what is known of a node.
+const (
+	beginKind = iota // travel beyond it where a strip begins at it
+	topKind          // travel beyond it in any case
+	hubKind          // the least over it and those that follow by next, their own travel included
+	kinds
+)
+
+// known is what is known of a node's least travels: bounds at the fences of an epoch,
+// exact for those at hand where the stamp is theirs.
+type known struct {
+	epoch int32
+	stamp [kinds]int32
+	least [kinds]int64
+}
+
+// change is something known of a node before it was found to be more.
+type change struct {
+	id, kind int32
+	least    int64
+}
+
+// changesHeld is how many changes are counted at once.
+const changesHeld = 1024
+
+// ask gives what is known of a node, and whether that does.
+func (g *Graph) ask(nd *node, kind int, room int64) (int64, bool) {
+	if nd.epoch != g.epoch {
+		nd.known = known{epoch: g.epoch}
+		return 0, false
+	}
+	v := nd.least[kind]
+	return v, v > room || nd.stamp[kind] == g.stamp
+}
+
+// learn keeps what was found with so much room, and gives it.
+func (g *Graph) learn(id int32, kind int, v, room int64) int64 {
+	nd := g.at(id)
+	if v > nd.least[kind] {
+		if g.logs && !g.log(change{id, int32(kind), nd.least[kind]}) {
+			return far
+		}
+		nd.least[kind] = v
+	}
+	if v = nd.least[kind]; v <= room {
+		nd.stamp[kind] = g.stamp
+	}
+	return v
+}
+
+func (g *Graph) log(c change) bool {
+	if len(g.trail) == g.trailHeld {
+		if !g.hold(changesHeld * 2 * int(unsafe.Sizeof(c))) {
+			return false
+		}
+		g.trailHeld += changesHeld
+	}
+	g.trail = append(g.trail, c)
+	return true
+}
+
+// Mark says how much has been learnt since Within that can be taken back: what is learnt
+// from the first mark on.
+func (g *Graph) Mark() int {
+	g.logs = true
+	return len(g.trail)
+}
+
+// Undo takes back what was learnt between two marks, all that was learnt later being taken
+// back by now; Redo learns it again.
+func (g *Graph) Undo(from, to int) {
+	g.side.P.Over(to - from)
+	for i := to - 1; i >= from; i-- {
+		g.swap(&g.trail[i])
+	}
+}
+
+// Redo see Undo.
+func (g *Graph) Redo(from, to int) {
+	g.side.P.Over(to - from)
+	for i := from; i < to; i++ {
+		g.swap(&g.trail[i])
+	}
+}
+
+// Drop forgets what was learnt from a mark on and has been taken back.
+func (g *Graph) Drop(from int) { g.trail = g.trail[:from] }
+
+func (g *Graph) swap(c *change) {
+	nd := g.at(c.id)
+	nd.least[c.kind], c.least = c.least, nd.least[c.kind]
+	nd.stamp[c.kind] = 0
+}
+
+// topLeast is the least travel beyond a node, beginLeast where a strip begins at it.
+func (g *Graph) topLeast(id int32, room int64) int64 {
+	g.after(id)
+	nd := g.at(id)
+	if v, does := g.ask(nd, topKind, room); does {
+		return v
+	}
+	if g.side.P.Over(16) {
+		return far
+	}
+	least := far
+	k, st, e, by := int(nd.k), int(nd.st), int(nd.e), nd.by
+	if by&byStrip != 0 {
+		least = min(least, g.beginLeast(id, room))
+	}
+	if by&byOffcut != 0 {
+		least = min(least, g.hubLeast(g.start(k-1, st, e+g.side.Apart(k)), room))
+	}
+	if by&byNothing != 0 {
+		least = min(least, g.tail.cost(k, g.parkFrom(k, e)+g.f1))
+	}
+	return g.learn(id, topKind, least, room)
+}
+
+// parkFrom is where blades can stand beyond the wood and the one with k to come at an
+// entry.
+func (g *Graph) parkFrom(k, e int) int64 {
+	return g.frame.at(max(e+g.side.Apart(k), g.n-1))
+}
+
+func (g *Graph) beginLeast(id int32, room int64) int64 {
+	nd := g.at(id)
+	if v, does := g.ask(nd, beginKind, room); does {
+		return v
+	}
+	if g.side.P.Over(16*int(nd.to-nd.from) + 32) {
+		return far
+	}
+	least := far
+	k, e := int(nd.k), int(nd.e)
+	for _, x := range g.edges[nd.from:nd.to] {
+		if x.node == faceEnd {
+			least = min(least, g.tail.cost(k, g.parkFrom(k, e)+g.f1))
+			continue
+		}
+		least = min(least, g.reachTop(x.node, room))
+	}
+	nd = g.at(id)
+	for _, x := range g.spans[nd.span[0]:nd.span[1]] {
+		least = min(least, g.rails[x.rail].least(x))
+	}
+	return g.learn(id, beginKind, least, room)
+}
+
+// reachTop is topLeast with the travel of the blade itself.
+func (g *Graph) reachTop(id int32, room int64) int64 {
+	c := g.reach(g.at(id))
+	if c > room || c >= far {
+		return c
+	}
+	return min(c+g.topLeast(id, room-c), far)
+}
+
+// startLeast is the least travel of the blade of a node after an offcut and of those
+// beyond it.
+func (g *Graph) startLeast(id int32, room int64) int64 {
+	if g.side.Limited() {
+		return g.reachTop(id, room)
+	}
+	c := g.reach(g.at(id))
+	if c > room || c >= far {
+		return c
+	}
+	return min(c+g.beginLeast(id, room-c), far)
+}
+
+// hubLeast is the least of startLeast over a node and those that follow it by next.
+func (g *Graph) hubLeast(id int32, room int64) int64 {
+	if g.Full {
+		return far
+	}
+	first, least := len(g.row), far
+	for ; id >= 0; id = g.at(id).next - 1 {
+		if v, does := g.ask(g.at(id), hubKind, room); does {
+			least = v
+			break
+		}
+		g.row = append(g.row, id)
+	}
+	for len(g.row) > first && !g.side.P.Over(8) {
+		id = g.row[len(g.row)-1]
+		least = min(least, g.startLeast(id, room)) // which may use what lies beyond in the row
+		g.row = g.row[:len(g.row)-1]
+		least = g.learn(id, hubKind, least, room)
+	}
+	g.row = g.row[:first]
+	return least
+}
