@@ -147,19 +147,64 @@ func least(v []int64) int64 {
 
 // slide lays strips of a range of widths, of lo to hi stops, that are clear from end to
 // end. Worth is linear in the width, so the best end for one entry mostly is for the next
-// one too: a monotone deque gives it at a constant cost an entry.
+// one too: a monotone deque gives it at a constant cost an entry. Blocks in which no such
+// strip can gain are passed over, where enough of them lie side by side to pay for filling
+// the deque again.
 func (r *raising) slide(x *kind, lo, hi int, beyond *level) {
-	s := r.s
 	ends := min(r.endN, r.endHi)
 	from, to := max(r.startN, r.lo, r.endLo-hi), min(ends-lo, r.hi)
-	if from >= to || r.endLo >= ends {
+	if r.endLo >= ends {
 		return
 	}
+	for from < to {
+		end := min((from/blockLen+1)*blockLen, to)
+		if !r.gains(x, lo, hi, beyond, from, end) {
+			from = end
+			continue
+		}
+		last := end // of what gains
+		for end < to && end-last <= hi-lo {
+			next := min(end+blockLen, to)
+			if r.gains(x, lo, hi, beyond, end, next) {
+				last = next
+			}
+			end = next
+		}
+		r.slideAlong(x, lo, hi, beyond, from, last)
+		from = end
+	}
+}
+
+// gains reports whether a strip of lo to hi stops that begins at one of some entries of a
+// block may be worth more than what is known there.
+func (r *raising) gains(x *kind, lo, hi int, beyond *level, from, to int) bool {
+	if r.s.P.Over(24) {
+		return false
+	}
+	need := least(r.dst[from:to]) - x.full
+	first, last := max(from+lo, r.endLo), min(to-1+hi, min(r.endN, r.endHi)-1)
+	if first > last || beyond.rest[first]+x.slope*int64(hi-x.lo) <= need {
+		return false
+	}
+	for b := first / blockLen; b <= last/blockLen; b++ {
+		d := min(hi, (b+1)*blockLen-1-from)
+		if beyond.block[b]+x.slope*int64(d-x.lo) > need {
+			return true
+		}
+		r.s.P.Over(1)
+	}
+	return false
+}
+
+// slideAlong is slide for some entries.
+func (r *raising) slideAlong(x *kind, lo, hi int, beyond *level, from, to int) {
+	s := r.s
+	ends := min(r.endN, r.endHi)
 	deq := s.P.buf.deq[:0]
 	head, next := 0, max(from+lo, r.endLo)
 	at := beyond.at
 	for i := from; i < to; i++ {
-		if i%blockLen == 0 && s.P.Over(2*blockLen) {
+		if (i == from || i%blockLen == 0) && s.P.Over(2*blockLen) {
 			break
 		}
 		for ; next < ends && next <= i+hi; next++ {
@@ -175,6 +220,7 @@ func (r *raising) slide(x *kind, lo, hi int, beyond *level) {
 		e := int(deq[head])
 		r.dst[i] = max(r.dst[i], at[e]+x.full+x.slope*int64(e-i-x.lo))
 	}
+	s.P.Over(2 * max(next-from-lo-(to-from), 0))
 	s.P.buf.deq = deq
 }
 

@@ -17,7 +17,7 @@ type Span struct {
 	lastE     int64 // no strip ends beyond
 	firstE    int64 // or begins before
 	room      [][]int64
-	face      int64 // what a face strip brings at most
+	face      int64   // what a face strip brings at most
 	free      [2]bool // whether the near fixed blade alone keeps those that move from standing lower, the far one higher
 	lo, hi    int64   // the highest of the first stops of those that move, the lowest of the last
 }
