@@ -48,6 +48,9 @@ func (s *searcher) climb(c *scorer, at []unit.Length, ends func() bool) {
 		return
 	}
 	better := func(next []unit.Length) bool {
+		if !s.screens(c, here.Fixed, next) {
+			return false
+		}
 		got := c.score(next)
 		if got != nil && got.exact.Cmp(here.exact) > 0 {
 			here = got
@@ -87,6 +90,20 @@ func (s *searcher) climb(c *scorer, at []unit.Length, ends func() bool) {
 			}
 		}
 	}
+}
+
+// screens reports whether a setting may be better than another as far as few boards tell:
+// it is worth no less on them. So most moves cost no more than those (a race of two stages,
+// after Maron and Moore 1994).
+func (s *searcher) screens(c *scorer, here, next []unit.Length) bool {
+	if s.few == nil || s.few == c {
+		return true
+	}
+	if _, known := c.known[string(appendKey(nil, next))]; known {
+		return true
+	}
+	a, b := s.few.score(here), s.few.score(next)
+	return a == nil || b != nil && b.exact.Cmp(a.exact) >= 0
 }
 
 // wander climbs from the best setting, and from what comes of it when some of its blades

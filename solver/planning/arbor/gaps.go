@@ -1,6 +1,7 @@
 package arbor
 
 import (
+	"cmp"
 	"slices"
 
 	"github.com/ripwright/ripwright/solver/unit"
@@ -9,18 +10,27 @@ import (
 // mostGaps bounds the widths that are listed for a gap.
 const mostGaps = 200
 
+// reach is how wide strips are together, blades between them and one beside: from to to.
+type reach struct{ from, to unit.Length }
+
 // gaps lists for every fixed blade but the last how far from it the next one stands if
-// what is between is as wide as an item, or as several where moving blades stand between,
-// as near as the spacers come to it, in rising order.
+// what is between is as wide as an item, give or take what it tolerates, or as several
+// where moving blades stand between, in rising order. Where the spacers allow no such
+// distance, moving blades between need the next that is wider.
 func (c *scorer) gaps() (all [][]unit.Length) {
-	var widths []unit.Length
+	var widths []reach
 	for _, items := range c.items {
 		for i := range items {
-			widths = append(widths, items[i].Min, items[i].Max)
+			it := &items[i]
+			w := reach{it.Min, it.Max}
+			if !it.Random {
+				off := it.Off(c.saw.Step)
+				w = reach{max(it.Min-off, 0), it.Max + off}
+			}
+			widths = append(widths, reach{w.from + c.saw.Kerf, w.to + c.saw.Kerf})
 		}
 	}
-	slices.Sort(widths)
-	widths = slices.Compact(widths)
+	widths = sorted(widths)
 	between, seen := 0, false
 	for _, b := range c.saw.Blades {
 		switch {
@@ -36,23 +46,32 @@ func (c *scorer) gaps() (all [][]unit.Length) {
 	return all
 }
 
+func sorted(all []reach) []reach {
+	slices.SortFunc(all, func(a, b reach) int { return cmp.Or(cmp.Compare(a.from, b.from), cmp.Compare(a.to, b.to)) })
+	return slices.Compact(all)
+}
+
 // sums gives the distances of blades with up to so many strips between them.
-func (c *scorer) sums(widths []unit.Length, strips int) (all []unit.Length) {
+func (c *scorer) sums(widths []reach, strips int) (all []unit.Length) {
 	step := c.p.Spacers.Increment
-	wide := []unit.Length{0}
+	wide := []reach{{}}
 	for range strips {
-		var next []unit.Length
+		var next []reach
 		for _, sum := range wide {
 			for _, w := range widths {
 				if len(next) < 16*mostGaps {
-					next = append(next, sum+w+c.saw.Kerf)
+					next = append(next, reach{sum.from + w.from, sum.to + w.to})
 				}
 			}
 		}
-		slices.Sort(next)
-		wide = slices.Compact(next)
+		wide = sorted(next)
 		for _, sum := range wide {
-			all = append(all, (sum+step-1)/step*step) // no narrower
+			first, last := (sum.from+step-1)/step*step, sum.to/step*step
+			if first <= last {
+				all = append(all, first, last)
+			} else if strips > 1 {
+				all = append(all, first)
+			}
 		}
 	}
 	slices.Sort(all)

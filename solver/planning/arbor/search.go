@@ -63,7 +63,7 @@ func (c *scorer) search(few *scorer) (all bool) {
 		return func() bool { return c.stopped() || c.tried >= c.o.Settings || float64(spent()) >= part*float64(work) }
 	}
 	r := rand.New(rand.NewPCG(c.o.Seed, 0xa2b0)) //nolint:gosec // the same every time
-	s := &searcher{grid: grid, gaps: c.gaps(), r: r}
+	s := &searcher{grid: grid, gaps: c.gaps(), r: r, few: few}
 	c.score(nearest(grid, c.today))
 	if few != nil {
 		few.score(nearest(grid, c.today))
@@ -99,6 +99,7 @@ type searcher struct {
 	grid []unit.Length
 	gaps [][]unit.Length // from each blade to the next, as items have it
 	r    *rand.Rand
+	few  *scorer // screens settings; nil: nobody does
 }
 
 // draw tries settings drawn at random until it ends, or hardly any blades can stand so.

@@ -2,9 +2,12 @@ package arbor
 
 import (
 	"math/rand/v2"
+	"reflect"
 	"slices"
 	"testing"
 
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/testdata/raced"
 )
@@ -58,6 +61,28 @@ func TestEnumerate(t *testing.T) {
 	}
 	if counted < raced.Fewer(100) {
 		t.Errorf("only %d problems have a setting", counted)
+	}
+}
+
+// Worked by hand: an item of 86.2 mm, give or take 0.5, fits between blades 86 mm apart,
+// one of 51.4 between blades 51 mm apart, and one of 53 on spacers of 5 mm nowhere but
+// where a moving blade takes the rest.
+func TestGaps(t *testing.T) {
+	const mm = unit.Millimetre
+	blades := []saw.Blade{{}, {}, {Moving: true}, {}}
+	items := []order.Item{{Min: 862 * mm / 10, Max: 862 * mm / 10, Tolerance: mm / 2}}
+	c := &scorer{p: &Problem{Spacers: Spacers{Increment: mm}}, saw: saw.Saw{Kerf: 4 * mm, Step: mm, Blades: blades}, items: [][]order.Item{items}}
+	if got := c.gaps(); !reflect.DeepEqual(got, [][]unit.Length{{90 * mm}, {90 * mm, 180 * mm, 181 * mm}}) {
+		t.Error(got)
+	}
+	items[0].Min, items[0].Max = 514*mm/10, 514*mm/10
+	c.p.Spacers.Increment = 5 * mm
+	if got := c.gaps(); !reflect.DeepEqual(got, [][]unit.Length{{55 * mm}, {55 * mm, 110 * mm}}) {
+		t.Error(got)
+	}
+	items[0].Min, items[0].Max = 53*mm, 53*mm
+	if got := c.gaps(); !reflect.DeepEqual(got, [][]unit.Length{nil, {60 * mm, 115 * mm}}) {
+		t.Error(got)
 	}
 }
 
