@@ -38,6 +38,7 @@ soak: fuzz corpus
 	RIPWRIGHT_BRUTE=200000 RIPWRIGHT_SEED=$${RIPWRIGHT_SEED:-1000000000} $(GO) test -count=1 -timeout 12h -v -run 'TestBruteForce|TestStopped' ./solver/paced
 	$(GO) run ./solver/planning/sequence/trial -seeds 50
 	$(GO) run ./solver/planning/arbor/trial -seeds 100
+	$(GO) run ./solver/planning/values/trial -seeds 100
 	RIPWRIGHT_BRUTE=500000 $(GO) test -count=1 -timeout 60m -run 'TestNoDifference' ./solver/audit
 	RIPWRIGHT_VARIATIONS=200000 $(GO) test -count=1 -timeout 120m -v -run TestVariations ./solver/rip
 	RIPWRIGHT_BOUNDS=30000 $(GO) test -count=1 -timeout 120m -v -run 'TestBounds|TestNetwork|TestSettlingBounds' ./solver/rip

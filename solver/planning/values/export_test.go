@@ -36,3 +36,10 @@ func Proper(pl *Planner, plan *Plan) (boards float64) {
 
 // Worked gives the steps of all searches for boards so far.
 func Worked(pl *Planner) int64 { return pl.work.Load() }
+
+// Corrected gives the greedy plan, and what comes of it by corrected values.
+func Corrected(pl *Planner, plan *Plan, o Options) (greedy, corrected *Whole) {
+	open := pl.Demand.Open()
+	greedy = pl.greedy(open, &o)
+	return greedy, pl.corrected(greedy, plan, open, &o)
+}

@@ -38,7 +38,7 @@ const cappedWork = 50_000
 // Whole fills open with whole boards: the whole part of the cheapest plan by
 // parts, then again from what is left, and when nothing whole is left one board
 // at a time. A plan that is only greedy comes before all that, so that there is one as
-// soon as can be. If the bound leaves room below that, a search with a limit follows
+// soon as can be, and others like it (correct.go). If the bound leaves room below that, a search with a limit follows
 // (dive.go). What it gives is often least, and Proven says when the bound shows
 // it. It reports false where a lot has more than one kind of board.
 func (pl *Planner) Whole(plan *Plan, open []int64, o Options) (*Whole, bool, error) {
@@ -51,6 +51,9 @@ func (pl *Planner) Whole(plan *Plan, open []int64, o Options) (*Whole, bool, err
 	}
 	best := pl.greedy(open, &o)
 	if pl.judge(best, plan); best.Proven || o.stopped() {
+		return best, true, nil
+	}
+	if best = pl.corrected(best, plan, open, &o); best.Proven || o.stopped() {
 		return best, true, nil
 	}
 	for _, tilt := range tilts {
@@ -105,11 +108,24 @@ const leastArea = 1e-6
 // greedy rips boards for the most area of what is left, each way to rip one as often
 // as it makes nothing that is not wanted.
 func (pl *Planner) greedy(open []int64, o *Options) *Whole {
-	w, open := &Whole{}, slices.Clone(open)
-	plan := &Plan{ToCut: make([]float64, len(open))}
-	for k := range open {
-		plan.ToCut[k] = math.Max(pl.area(k), leastArea)
+	return pl.ripped(open, pl.areas(), o, func(*Pattern, []int64) {})
+}
+
+// areas values rows by the area that they take.
+func (pl *Planner) areas() []float64 {
+	values := make([]float64, len(pl.Demand.Rows))
+	for k := range values {
+		values[k] = math.Max(pl.area(k), leastArea)
 	}
+	return values
+}
+
+// ripped rips boards by values, each way to rip one as often as it makes nothing that is
+// not wanted. next is told of each, and of what was open before, and may change the
+// values.
+func (pl *Planner) ripped(open []int64, values []float64, o *Options, next func(p *Pattern, open []int64)) *Whole {
+	w, open := &Whole{}, slices.Clone(open)
+	plan := &Plan{ToCut: values}
 	for !filled(open) {
 		if o.stopped() || w.Boards > mostWhole {
 			return w
@@ -129,7 +145,8 @@ func (pl *Planner) greedy(open []int64, o *Options) *Whole {
 		if again == math.MaxInt64 {
 			return w // nothing of what is left
 		}
-		p.Times = max(again, 1)
+		p.Times, p.Made = max(again, 1), made
+		next(p, open)
 		pl.put(w, open, *p)
 	}
 	w.Filled = true
