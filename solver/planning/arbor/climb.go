@@ -78,7 +78,7 @@ func (s *searcher) climb(c *scorer, at []unit.Length, ends func() bool) {
 					continue
 				}
 			}
-			if i+1 == len(at) || at[len(at)-1]+shift > c.p.Spacers.Max {
+			if i+1 == len(at) || at[len(at)-1]+shift > c.p.Spacers.Max || ends() {
 				continue
 			}
 			next := slices.Clone(at)

@@ -38,9 +38,9 @@ const cappedWork = 50_000
 // Whole fills open with whole boards: the whole part of the cheapest plan by
 // parts, then again from what is left, and when nothing whole is left one board
 // at a time. A plan that is only greedy comes before all that, so that there is one as
-// soon as can be, and others like it (correct.go). If the bound leaves room below that, a search with a limit follows
-// (dive.go). What it gives is often least, and Proven says when the bound shows
-// it. It reports false where a lot has more than one kind of board.
+// soon as can be, and others like it (correct.go). If the bound leaves room below that,
+// a search with a limit follows (dive.go). What it gives is often least, and Proven says
+// when the bound shows it. It reports false where a lot has more than one kind of board.
 func (pl *Planner) Whole(plan *Plan, open []int64, o Options) (*Whole, bool, error) {
 	if !pl.alike() {
 		return nil, false, nil
