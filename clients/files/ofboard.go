@@ -20,21 +20,28 @@ var (
 	settings     = ofBoard((&ripwrightv1.Setting{}).ProtoReflect().Descriptor(), "")
 )
 
-// boardNumber is the number of board_id in them, which no message of the service
-// has.
+// boardNumber is the number of board_id in them, which no field of the service's
+// messages has.
 const boardNumber = 536_000_000
 
-// ofBoard makes a message like another, with a board_id in front instead of a field.
+// ofBoard makes a message like another, with a board_id in front instead of a field, and
+// instead of a board_id of its own, which need not be said.
 func ofBoard(of protoreflect.MessageDescriptor, instead protoreflect.Name) protoreflect.MessageDescriptor {
 	m := protodesc.ToDescriptorProto(of)
-	m.Field = slices.DeleteFunc(m.GetField(), func(f *descriptorpb.FieldDescriptorProto) bool { return f.GetName() == string(instead) })
+	m.Field = slices.DeleteFunc(m.GetField(), func(f *descriptorpb.FieldDescriptorProto) bool {
+		return f.GetName() == string(instead) || f.GetName() == "board_id"
+	})
 	m.Field = slices.Insert(m.GetField(), 0, &descriptorpb.FieldDescriptorProto{
 		Name: proto.String("board_id"), JsonName: proto.String("boardId"), Number: proto.Int32(boardNumber),
 		Type: descriptorpb.FieldDescriptorProto_TYPE_STRING.Enum(), Label: descriptorpb.FieldDescriptorProto_LABEL_OPTIONAL.Enum(),
 	})
+	needs := []string{of.ParentFile().Path()}
+	for i, all := 0, of.ParentFile().Imports(); i < all.Len(); i++ {
+		needs = append(needs, all.Get(i).Path())
+	}
 	file, err := protodesc.NewFile(&descriptorpb.FileDescriptorProto{
 		Name: proto.String("ripwright/files/" + string(of.Name()) + ".proto"), Package: proto.String("ripwright.files"), Syntax: proto.String("proto3"),
-		Dependency: []string{of.ParentFile().Path()}, MessageType: []*descriptorpb.DescriptorProto{m},
+		Dependency: needs, MessageType: []*descriptorpb.DescriptorProto{m},
 	}, protoregistry.GlobalFiles)
 	if err != nil {
 		panic(err) // the schema changed under it; every test finds out

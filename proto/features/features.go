@@ -21,6 +21,8 @@ var All = []Feature{
 	{"line_resume", "A run goes on from its last state on any replica of the releases that COMPATIBILITY.md names."},
 	{"line_value_planning", "A run plans the values of its items by itself (`value_planning`)."},
 	{"line_set_aside", "A run that plans values says which boards are better set aside (`set_aside_loss`)."},
+	{"line_start", "Boards and confirmations of a run say where the axes stand as measured (`measured_setting`), and plans how it is known where they start (`start`)."},
+	{"line_expected", "Confirmations name their board (`board_id`), and a resume the run, order and saw that it expects."},
 	{"due_boards", "Planning, quotes by planned values and lines that plan values heed dues (`due_boards`)."},
 	{"quote_compare", "A quote compares what boards are cut by, on the same boards (`compare`)."},
 	{"quote_progress", "WatchQuote tells how far a quote is."},

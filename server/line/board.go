@@ -10,6 +10,7 @@ import (
 	"github.com/ripwright/ripwright/server/withhold"
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/run"
+	"github.com/ripwright/ripwright/solver/unit"
 )
 
 // inFlight is the error of a board that comes while too many are under way.
@@ -19,16 +20,16 @@ func (n inFlight) Error() string { return "too many boards under way" }
 
 // board plans a board and holds what it will make.
 func (s *session) board(ctx context.Context, m *ripwrightv1.LineBoard, at message) (*ripwrightv1.RunLineResponse_Plan, error) {
-	j, within, err := s.line.Board(m)
+	j, within, now, err := s.line.Board(m)
 	if err != nil {
-		return nil, under("board", err, "board", "answer_within_ms")
+		return nil, under("board", err, "board", "answer_within_ms", "measured_setting")
 	}
 	if len(s.run.Held) >= s.run.InFlight {
 		return nil, inFlight(s.run.InFlight)
 	}
 	s.run.Stand(j.Problem.Items)
 	s.price(j)
-	j.Place(s.run.Positions)
+	from := s.start(j, now)
 	var asked *ripwrightv1.SolveBoardRequest
 	if s.cfg.Record != nil && s.cfg.Record.Wants() {
 		asked = s.line.Asked(j, m.GetBoard(), s.setUp)
@@ -37,7 +38,7 @@ func (s *session) board(ctx context.Context, m *ripwrightv1.LineBoard, at messag
 	s.known = s.cfg.Now()
 	var plan *ripwrightv1.LinePlan
 	if err == nil {
-		plan = s.line.LinePlan(j, r, waited, took)
+		plan = s.line.LinePlan(j, r, from, waited, took)
 		err = withhold.Line(j, r, plan)
 	}
 	if err != nil {
@@ -46,6 +47,9 @@ func (s *session) board(ctx context.Context, m *ripwrightv1.LineBoard, at messag
 			s.cfg.Withheld.Tell(ctx, "RunLine", s.line.Asked(j, m.GetBoard(), s.setUp), w)
 		}
 		return nil, under("board", err, "board")
+	}
+	if now != nil {
+		s.run.Measure(now.At, 0)
 	}
 	s.run.Reserve(j.Held(r))
 	if asked != nil {
@@ -56,9 +60,23 @@ func (s *session) board(ctx context.Context, m *ripwrightv1.LineBoard, at messag
 	return &ripwrightv1.RunLineResponse_Plan{Plan: plan}, nil
 }
 
+// start has the saw stand where it does before a board, and says how that is known. now
+// is where it stands as measured, or nil.
+func (s *session) start(j *wire.Job, now *wire.Stand) run.Known {
+	var measured []unit.Length
+	if now != nil {
+		measured = now.At
+	}
+	at, from := s.run.Start(measured)
+	if j.Place(at); from.By == run.StandMeasured && now != nil {
+		j.Stands(now)
+	}
+	return from
+}
+
 // confirm settles a board.
 func (s *session) confirm(m *ripwrightv1.CutConfirmation) (*ripwrightv1.RunLineResponse_Settled, error) {
-	c, faults := wire.Confirmation(m)
+	c, faults := s.line.Confirmation(m)
 	var settled *run.Settled
 	var verdict run.Verdict
 	if len(faults) == 0 {

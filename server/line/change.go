@@ -50,7 +50,7 @@ func (s *session) saw(ctx context.Context, m *ripwrightv1.SawChange) error {
 	}
 	l.SawName = name
 	s.adopt(next, l)
-	s.run.Positions = nil
+	s.run.NewSaw()
 	s.sawn(ctx)
 	return nil
 }

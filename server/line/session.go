@@ -36,6 +36,7 @@ type session struct {
 	writing time.Duration
 	caller  string
 	resumed bool
+	open    bool // its first message is answered
 	// prices is how values are planned; of no matter where line.Planning is nil.
 	prices *pricing
 	room   *memory.Account // of the whole line
@@ -102,6 +103,9 @@ func (s *Server) open(ctx context.Context, room *memory.Account, m *ripwrightv1.
 		}
 		at.resumed = true
 		if err = at.restore(first.Resume.GetState()); err == nil {
+			err = at.expected(first.Resume)
+		}
+		if err == nil {
 			out.Answer = &ripwrightv1.RunLineResponse_Resumed{Resumed: &ripwrightv1.LineResumed{Ready: at.ready()}}
 		}
 	default:
@@ -111,16 +115,32 @@ func (s *Server) open(ctx context.Context, room *memory.Account, m *ripwrightv1.
 		at.close()
 		return nil, nil, err
 	}
+	at.open = true
 	if err = at.answer(out, true); errors.Is(err, errTooLarge) {
 		err = refuse.Faults(fault.List{{Path: "set_up", Says: errTooLarge.Error()}})
 	}
 	return at, out, err
 }
 
+// expected holds the run against what a resume says that it is to be.
+func (s *session) expected(m *ripwrightv1.LineResume) error {
+	for _, f := range []struct{ name, want, is string }{
+		{"run_id", m.GetRunId(), s.line.RunID},
+		{"order_id", m.GetOrderId(), s.line.OrderID},
+		{"arbor_fingerprint", m.GetArborFingerprint(), s.line.Saw.ArborFingerprint()},
+		{"saw_fingerprint", m.GetSawFingerprint(), s.line.Saw.Whole()},
+	} {
+		if f.want != "" && f.want != f.is {
+			return refuse.Precondition(ripwrightv1.ErrorReason_ERROR_REASON_ANOTHER_RUN, "resume."+f.name, fmt.Sprintf("is %q; the state is of %q", f.want, f.is))
+		}
+	}
+	return nil
+}
+
 func (s *session) begin(ctx context.Context, m *ripwrightv1.LineSetUp) error {
 	l, err := wire.SetUp(m, s.cfg.Saws, true)
 	if err == nil {
-		s.run = &run.Run{Sequence: 1, InFlight: l.InFlight}
+		s.run = &run.Run{Sequence: 1, InFlight: l.InFlight, Known: run.Known{By: run.StandSetUp}}
 		var below fault.List
 		below.Within("order", s.run.SetOrder(l.OrderID, l.Wanted))
 		err = below.Err()
@@ -261,7 +281,10 @@ func (s *session) undo(sequence int32) error {
 func (s *session) ready() *ripwrightv1.LineReady {
 	r := &ripwrightv1.LineReady{RunId: s.line.RunID, OrderId: s.line.OrderID, SawName: s.line.Saw.Message.GetName(),
 		ArborFingerprint: s.line.Saw.ArborFingerprint(), SawFingerprint: s.line.Saw.Whole(),
-		BoardsInFlight: int32(s.line.InFlight), StackWarnings: s.line.MixedItems()}
+		BoardsInFlight: int32(s.line.InFlight), StackWarnings: s.line.MixedItems(), OtherStreams: s.streams.of(s.line.RunID)}
+	if s.open {
+		r.OtherStreams-- // its own
+	}
 	for i := range s.run.Held {
 		h := &s.run.Held[i]
 		r.Unconfirmed = append(r.Unconfirmed, &ripwrightv1.UnconfirmedBoard{BoardSequence: h.Sequence, BoardId: h.Board})

@@ -65,6 +65,18 @@ func (o *streams) answered(l *UnderWay, s *session, now time.Time) {
 	l.Unconfirmed, l.InFlight, l.Answered = len(s.run.Held), s.run.InFlight, now
 }
 
+// of counts the open lines of a run that have been answered.
+func (o *streams) of(run string) (n int32) {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	for l := range o.all {
+		if l.line != nil && l.Run == run {
+			n++
+		}
+	}
+	return n
+}
+
 // UnderWay gives so many of the lines whose streams are open, those that were open first
 // before others, and how many there are.
 func (s *Server) UnderWay(most int) (lines []UnderWay, open int) {

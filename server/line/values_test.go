@@ -140,6 +140,8 @@ func TestResumeKeepsValues(t *testing.T) {
 	}
 	// The next board is planned by the same values on both, unless one of them had
 	// new ones ready before it.
+	notCut := strings.Replace(asPlan, "AS_PLANNED", "NOT_CUT", 1) + jsonOf(a.GetSequence()) + `}}`
+	other.say(notCut) // as the first was told
 	x, y := s.say(board), other.say(board)
 	if x.GetValues().GetNumber() == y.GetValues().GetNumber() && !proto.Equal(x.GetPlan().GetPlan(), y.GetPlan().GetPlan()) {
 		t.Errorf("%v\nand %v", x.GetPlan().GetPlan(), y.GetPlan().GetPlan())

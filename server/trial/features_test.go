@@ -130,6 +130,23 @@ var probes = map[string]probe{
 		b, err := line(t, h, &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Resume{Resume: &ripwrightv1.LineResume{State: a.GetState()}}})
 		return wants(b.GetSequence() == 2 && len(b.GetResumed().GetReady().GetUnconfirmed()) == 1, err, b)
 	},
+	"line_start": func(t *testing.T, h *house) error {
+		a, err := line(t, h, said(t, `{"set_up": {"run_id": "zq7-g", `+ownSaw+`,`+orderOf(stiles)+`}}`,
+			`{"board": {`+plainOne+`, "measured_setting": {"fence_mm": 101, "blades_mm": [150, 220.5, 303]}}}`)...)
+		p := a.GetPlan()
+		return wants(p.GetStart().GetBasis() == ripwrightv1.StartBasis_START_BASIS_MEASURED && p.GetTargets()[0].GetFromPosition() == 101, err, a)
+	},
+	"line_expected": func(t *testing.T, h *house) error {
+		a, err := line(t, h, said(t, setUpWith(orderOf(stiles)), aBoard, `{"confirmation": {"board_sequence": 2, "outcome": "CUT_OUTCOME_AS_PLANNED", "board_id": "another"}}`)...)
+		if err != nil || a.GetRefused() == nil {
+			return wants(false, err, a)
+		}
+		_, err = line(t, h, &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Resume{Resume: &ripwrightv1.LineResume{State: a.GetState(), RunId: "another"}}})
+		if status.Code(err) != codes.FailedPrecondition {
+			return fmt.Errorf("a resume that expects another run: %w", err)
+		}
+		return nil
+	},
 	"line_value_planning": func(t *testing.T, h *house) error {
 		a, err := line(t, h, said(t, setUpWith(orderOf(stiles, rails), `"value_planning": {"expected": [`+plainOne[len(`"board": `):]+`]}`), aBoard)...)
 		return wants(a.GetValues().GetNumber() == 1, err, a)

@@ -24,14 +24,19 @@ var outcomes = map[ripwrightv1.CutOutcome]run.Outcome{
 }
 
 // Confirmation reads what became of a board on a line.
-func Confirmation(m *ripwrightv1.CutConfirmation) (run.Confirmation, fault.List) {
+func (l *Line) Confirmation(m *ripwrightv1.CutConfirmation) (run.Confirmation, fault.List) {
 	var r reader
 	p := at(nil, "")
+	r.text(&p, "board_id", m.GetBoardId(), ids)
 	c := run.Confirmation{
 		Sequence: int32(r.number(&p, "board_sequence", float64(m.GetBoardSequence()), ofBoard)),
 		Outcome:  r.outcome(m.GetOutcome()),
 		RunnerUp: r.count(&p, "runner_up", m.RunnerUp, 0, whichRunUp),
 		Strips:   r.strips(m.GetStrips()),
+		Board:    m.GetBoardId(),
+	}
+	if at := r.measured(l.Saw.Saw, m.GetMeasuredSetting()); at != nil {
+		c.Stands = at.At
 	}
 	if len(r.faults) > 0 {
 		return c, r.faults

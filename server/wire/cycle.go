@@ -24,6 +24,12 @@ func standing(s *saw.Saw) []unit.Length {
 // going gives where a plan wants everything, in the same order.
 func going(p *rip.Plan) []unit.Length { return append([]unit.Length{p.Fence}, p.Blades...) }
 
+// Stands has the saw stand as measured.
+func (j *Job) Stands(s *Stand) {
+	j.Place(s.At)
+	j.lies = s.lies
+}
+
 // Place has fence and moving blades stand where the board before left them.
 // Positions of another saw are passed over.
 func (j *Job) Place(at []unit.Length) {

@@ -104,8 +104,10 @@ func wanted(items []order.Item, more []Item, m *ripwrightv1.CutOrder) []run.Want
 	return out
 }
 
-// Board reads a board. Items and saw are copies: where they stand may be set.
-func (l *Line) Board(m *ripwrightv1.LineBoard) (*Job, time.Duration, error) {
+// Board reads a board, within how long it is to be answered, and how the saw stands as
+// measured, or nil. Items and saw are copies: where they stand
+// may be set.
+func (l *Line) Board(m *ripwrightv1.LineBoard) (*Job, time.Duration, *Stand, error) {
 	var r reader
 	p := at(nil, "")
 	within := r.maybe(&p, "answer_within_ms", m.AnswerWithinMs, 1e6, timeLimit)
@@ -113,8 +115,9 @@ func (l *Line) Board(m *ripwrightv1.LineBoard) (*Job, time.Duration, error) {
 		Pace: l.Saw.Pace, Items: l.More, Options: l.options, TimeLimit: l.timeLimit, Price: l.price, Detail: l.detail, lies: l.lies}
 	j.Problem = rip.Problem{Board: r.board(m.GetBoard()), Saw: l.Saw.Saw, Items: order.CloneItems(l.Items)}
 	j.Problem.Saw.Blades = slices.Clone(j.Problem.Saw.Blades)
+	now := r.measured(j.Problem.Saw, m.GetMeasuredSetting())
 	j, err := r.done(j)
-	return j, time.Duration(within), err
+	return j, time.Duration(within), now, err
 }
 
 // Asked is a board's job as a SolveBoard request, for the record: the order with

@@ -11,8 +11,9 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// LinePlan gives a board's plan with what the line needs to cut it.
-func (l *Line) LinePlan(j *Job, r *rip.Result, waited, took time.Duration) *ripwrightv1.LinePlan {
+// LinePlan gives a board's plan with what the line needs to cut it. from is how it is
+// known where the saw stands before.
+func (l *Line) LinePlan(j *Job, r *rip.Result, from run.Known, waited, took time.Duration) *ripwrightv1.LinePlan {
 	out := &ripwrightv1.LinePlan{
 		BoardId:        j.BoardID,
 		Plan:           j.plan(r.Best),
@@ -25,13 +26,25 @@ func (l *Line) LinePlan(j *Job, r *rip.Result, waited, took time.Duration) *ripw
 		Cycle:          j.cycle(r.Best),
 		QueueTimeUs:    micros(waited),
 		SolveTimeUs:    micros(took),
+		Start:          &ripwrightv1.LineStart{Basis: bases[from.By]},
 
 		ArborFingerprint: j.Problem.Saw.ArborFingerprint(),
+	}
+	if from.Board > 0 {
+		out.Start.BoardSequence = proto.Int32(from.Board)
 	}
 	for _, p := range r.RunnersUp {
 		out.RunnersUp = append(out.RunnersUp, j.plan(p))
 	}
 	return out
+}
+
+var bases = map[run.Basis]ripwrightv1.StartBasis{
+	run.StandAssumed:  ripwrightv1.StartBasis_START_BASIS_ASSUMED,
+	run.StandSetUp:    ripwrightv1.StartBasis_START_BASIS_SET_UP,
+	run.StandMeasured: ripwrightv1.StartBasis_START_BASIS_MEASURED,
+	run.StandCut:      ripwrightv1.StartBasis_START_BASIS_CUT,
+	run.StandAhead:    ripwrightv1.StartBasis_START_BASIS_AHEAD,
 }
 
 func (j *Job) targets(p *rip.Plan) []*ripwrightv1.Target {

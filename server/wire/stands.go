@@ -6,6 +6,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/saw"
+	"github.com/ripwright/ripwright/solver/unit"
 )
 
 // stands puts into a saw where its fence and moving blades stand now, and gives
@@ -15,17 +16,44 @@ func (r *reader) stands(s *saw.Saw, m *ripwrightv1.Setting) *float64 {
 	if m == nil {
 		return nil
 	}
-	p := at(nil, "current_setting")
+	return r.standing(s, at(nil, "current_setting"), m, 0)
+}
+
+// Stand is where a saw stands as measured.
+type Stand struct {
+	At   []unit.Length // the fence first, then all blades
+	lies *float64      // the skew; nil: not measured
+}
+
+// measured reads where a saw stands, nil where nothing is said. It can lie half a step
+// beyond a travel, and then counts as its end.
+func (r *reader) measured(s saw.Saw, m *ripwrightv1.Setting) *Stand {
+	if m == nil {
+		return nil
+	}
+	p := at(nil, "measured_setting")
+	if m.FenceMm == nil {
+		r.faults.Because(fault.Missing, p.path("fence_mm"), "is missing")
+	}
+	if len(m.GetBladesMm()) == 0 && len(s.Blades) > 0 {
+		r.faults.Because(fault.Missing, p.path("blades_mm"), "is empty; must say where each of the %d blades stands", len(s.Blades))
+	}
+	lies := r.standing(&s, p, m, s.Step/2)
+	return &Stand{standing(&s), lies}
+}
+
+// standing reads a setting that may lie so far beyond a travel.
+func (r *reader) standing(s *saw.Saw, p place, m *ripwrightv1.Setting, beyond unit.Length) *float64 {
 	// Of a saw that is wrong nothing is said about how things stand on it.
 	sound := !slices.ContainsFunc(r.faults, func(f fault.Fault) bool { return inside("saw", f.Path) || f.Path == "saw_name" }) && len(s.Faults()) == 0
 	if m.FenceMm != nil {
 		a := r.mm(&p, "fence_mm", m.GetFenceMm(), position)
 		switch {
 		case !sound || !position.Holds(m.GetFenceMm()):
-		case a < s.Fence.Min || a > s.Fence.Max:
+		case a < s.Fence.Min-beyond || a > s.Fence.Max+beyond:
 			r.faults.Add(p.path("fence_mm"), "is %g; must lie within the travel, %g to %g", a.MM(), s.Fence.Min.MM(), s.Fence.Max.MM())
 		default:
-			s.Fence.Current = a
+			s.Fence.Current = min(max(a, s.Fence.Min), s.Fence.Max)
 		}
 	}
 	if m.SkewMmPerM != nil {
@@ -48,10 +76,10 @@ func (r *reader) stands(s *saw.Saw, m *ripwrightv1.Setting) *float64 {
 		q := nth(&p, "blades_mm", i)
 		switch b := &s.Blades[i]; {
 		case !position.Holds(m.GetBladesMm()[i]):
-		case b.Moving && (a < b.Travel.Min || a > b.Travel.Max):
+		case b.Moving && (a < b.Travel.Min-beyond || a > b.Travel.Max+beyond):
 			r.faults.Add(q.path(""), "is %g; must lie within the travel, %g to %g", a.MM(), b.Travel.Min.MM(), b.Travel.Max.MM())
 		case b.Moving:
-			b.Travel.Current = a
+			b.Travel.Current = min(max(a, b.Travel.Min), b.Travel.Max)
 		case max(a-b.At, b.At-a) > s.Step/2:
 			r.faults.Add(q.path(""), "is %g; this blade is fixed at %g, so plans for this saw would not fit the arbor", a.MM(), b.At.MM())
 		}

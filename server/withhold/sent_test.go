@@ -15,6 +15,7 @@ import (
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/audit"
 	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/run"
 )
 
 // A board with runs, pieces, wood that is fed again, skew and runners-up.
@@ -106,7 +107,7 @@ func why(err error) []audit.Difference {
 func TestEveryField(t *testing.T) {
 	free := []string{".board_id", ".saw_fingerprint", ".arbor_fingerprint", ".warnings", ".solve_time_us", ".queue_time_us", ".cycle", ".stack", ".work", ".board_feet",
 		".fills.required", ".fills.made", ".fills.reserved", ".fills.open", ".fills.panel_m", ".fills.lengths.length_mm", ".fills.lengths.required",
-		".fills.lengths.made", ".fills.lengths.reserved", ".fills.lengths.open", ".fills.lengths.overrun", ".broken_rules", ".set_aside", ".stack_warnings"}
+		".fills.lengths.made", ".fills.lengths.reserved", ".fills.lengths.open", ".fills.lengths.overrun", ".broken_rules", ".set_aside", ".stack_warnings", ".start"}
 	ask := &ripwrightv1.CheckPlanRequest{}
 	if err := protojson.Unmarshal([]byte(`{`+job+`, "setting": {"fence_mm": 147, "blades_mm": [150, 208.7, 262, 321.5], "skew_mm_per_m": 0.5}}`), ask); err != nil {
 		t.Fatal(err)
@@ -136,7 +137,7 @@ func TestEveryField(t *testing.T) {
 			func(m proto.Message) error { return Solved(j, r, m.(*ripwrightv1.SolveBoardResponse)) }},
 		"Scored": {func() proto.Message { return j.Checked(c, r, 1) },
 			func(m proto.Message) error { return Scored(j, c, r, m.(*ripwrightv1.CheckPlanResponse)) }},
-		"Line": {func() proto.Message { return line.LinePlan(j, r, 1, 1) },
+		"Line": {func() proto.Message { return line.LinePlan(j, r, run.Known{}, 1, 1) },
 			func(m proto.Message) error { return Line(j, r, m.(*ripwrightv1.LinePlan)) }},
 	} {
 		t.Run(name, func(t *testing.T) {

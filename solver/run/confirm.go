@@ -35,6 +35,10 @@ type Confirmation struct {
 	Outcome  Outcome
 	RunnerUp int        // RunnerUp only
 	Strips   []Measured // Measured outcomes only
+	// Board is the board's own name, empty where it is not said.
+	Board string `json:",omitempty"`
+	// Stands is where fence and blades stand, as measured, the fence first; nil: nobody did.
+	Stands []unit.Length `json:"-"` // no part of what confirmations are told apart by
 }
 
 // Measured is a strip as it came out.
@@ -62,7 +66,6 @@ func (r *Run) Reserve(h Held) bool {
 	}
 	h.Sequence = r.Sequence
 	r.Held = append(r.Held, h)
-	r.Positions = h.Ways[0].Positions
 	r.Totals.Planned++
 	return true
 }
@@ -83,13 +86,12 @@ func (r *Run) Confirm(c Confirmation) (*Settled, Verdict, fault.List) {
 	s := &Settled{Held: *h, Outcome: c.Outcome}
 	var l fault.List
 	switch {
+	case c.Board != "" && c.Board != h.Board:
+		l.Because(fault.WrongTurn, "board_id", "is %q; message %d brought the board %q", c.Board, c.Sequence, h.Board)
 	case c.Outcome == RunnerUp && c.RunnerUp >= len(h.Ways)-1:
 		l.Add("runner_up", "is %d; the plan has %d runners-up, counted from 0", c.RunnerUp, len(h.Ways)-1)
 	case c.Outcome == RunnerUp:
 		s.Way = h.Ways[c.RunnerUp+1]
-		if i == len(r.Held)-1 && slices.Equal(r.Positions, h.Ways[0].Positions) {
-			r.Positions = s.Way.Positions // no board was planned since
-		}
 	case c.Outcome == AsPlanned:
 		s.Way = h.Ways[0]
 	case c.Outcome.Measured():
@@ -101,6 +103,7 @@ func (r *Run) Confirm(c Confirmation) (*Settled, Verdict, fault.List) {
 	if c.Outcome.Cut() {
 		r.commit(h, s.Way.Strips)
 	}
+	r.left(h, &c, &s.Way)
 	r.Totals.add(s)
 	r.Held = slices.Delete(r.Held, i, i+1)
 	r.Past.add(fate{c.Sequence, c.content()})

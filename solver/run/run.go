@@ -50,9 +50,10 @@ type Run struct {
 	Entries []Entry
 	Held    []Held
 
-	// Positions are where fence and blades stand once the last board planned is
-	// cut, the fence first; empty where the saw's own are in force.
+	// Positions are where fence and blades stand, the fence first, as far as it is
+	// known; empty where the saw's own are in force. Boards under way will move them.
 	Positions []unit.Length
+	Known     Known `json:",omitzero"`
 
 	// Past is what became of the boards last settled or refused.
 	Past Past

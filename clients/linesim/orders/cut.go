@@ -126,7 +126,7 @@ func (c *cutting) board(b *ripwrightv1.Board) (*ripwrightv1.RunLineResponse, err
 	default:
 		return nil, fmt.Errorf("not proven: %v", by)
 	}
-	if err := c.control.Move(b, p); err != nil {
+	if err := errors.Join(c.control.Check(b, p), c.control.Move(c.sequence, p)); err != nil {
 		return nil, err
 	}
 	c.face += p.GetPlan().GetAccount().GetFaceM2()

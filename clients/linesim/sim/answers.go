@@ -122,7 +122,7 @@ func (l *line) planned(m *sent, p *ripwrightv1.LinePlan) {
 	if !m.again {
 		l.report.latencies = append(l.report.latencies, took)
 	}
-	if err := l.control.Move(m.GetBoard().GetBoard(), p); err != nil {
+	if err := l.control.Check(m.GetBoard().GetBoard(), p); err != nil {
 		l.report.wrong("board %d: %v", m.GetSequence(), err)
 	}
 	l.book.planned++

@@ -1,40 +1,49 @@
 package sim
 
 import (
+	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// Controller checks plans as a saw's controller has to before anything moves, and
-// remembers where it moved to.
+// Controller checks plans as a saw's controller has to before anything moves, by the
+// eight checks of the wiring guide, and knows where its axes stand.
 type Controller struct {
 	Saw         *ripwrightv1.Saw
 	Fingerprint string               // of the arbor that it was set up for
 	Start       *ripwrightv1.Setting // where fence and blades stand at first; nil: at the lower ends
 	at          []float64            // fence, then blades; nil: as the saw was set up
+	set         int32                // the board by whose plan they were set last; 0: otherwise
 }
 
 // near is how closely positions have to agree in mm. They are whole nanometres.
 const near = 1e-6
 
-// Move checks a plan for a board and takes up its positions. An error means that
-// the saw must not be set.
-func (c *Controller) Move(b *ripwrightv1.Board, p *ripwrightv1.LinePlan) error {
+// Check checks a plan for a board, once it has come: all that does not depend on where
+// the axes will stand. An error means that the saw must not be set.
+func (c *Controller) Check(b *ripwrightv1.Board, p *ripwrightv1.LinePlan) error {
 	plan := p.GetPlan()
-	if p.GetArborFingerprint() != c.Fingerprint {
+	if p.GetBoardId() != b.GetBoardId() { // 1
+		return fmt.Errorf("the plan is for board %s, not %s", p.GetBoardId(), b.GetBoardId())
+	}
+	if p.GetArborFingerprint() != c.Fingerprint { // 2
 		return fmt.Errorf("the plan is for the arbor %s, not %s", p.GetArborFingerprint(), c.Fingerprint)
 	}
-	if err := c.stand(plan); err != nil {
+	if err := c.stand(plan); err != nil { // 3, 4 and 5
 		return err
 	}
-	if err := c.targets(p); err != nil {
+	if err := c.fits(b); err != nil { // 6
 		return err
 	}
 	for i, k := range plan.GetPockets() {
 		if k.GetItemId() == "" {
 			continue
+		}
+		if k.GetWidthMm() < c.Saw.GetMinStripWidthMm()-near { // 5
+			return fmt.Errorf("pocket %d: a strip of %g mm is narrower than any may be", i, k.GetWidthMm())
 		}
 		if err := c.covered(b, plan, k); err != nil {
 			return fmt.Errorf("pocket %d: %w", i, err)
@@ -45,6 +54,66 @@ func (c *Controller) Move(b *ripwrightv1.Board, p *ripwrightv1.LinePlan) error {
 		return fmt.Errorf("the account comes to %g m2 of %g m2", sum, a.GetFaceM2())
 	}
 	return nil
+}
+
+// fits checks that a board is one that the saw takes.
+func (c *Controller) fits(b *ripwrightv1.Board) error {
+	l, wide := c.Saw.GetLimits(), 0.0
+	if l == nil {
+		return nil
+	}
+	for _, s := range b.GetStations() {
+		wide = max(wide, s.GetFarMm())
+	}
+	for _, f := range []struct {
+		what        string
+		is          float64
+		least, most *float64
+	}{
+		{"long", b.GetLengthMm(), l.MinLengthMm, l.MaxLengthMm},
+		{"wide", wide, l.MinWidthMm, l.MaxWidthMm},
+		{"thick", b.GetThicknessMm(), nil, l.MaxThicknessMm},
+	} {
+		if f.least != nil && f.is < *f.least-near || f.most != nil && f.is > *f.most+near {
+			return fmt.Errorf("the board is %g mm %s, which the saw does not take", f.is, f.what)
+		}
+	}
+	return nil
+}
+
+// Move sets the axes for a board that has come to the saw, once its targets have been
+// checked (7), and checks where they then stand (8).
+func (c *Controller) Move(sequence int32, p *ripwrightv1.LinePlan) error {
+	if err := c.targets(p); err != nil {
+		return err
+	}
+	c.Set(p.GetPlan().GetSetting(), sequence)
+	for k, to := range positions(p.GetPlan().GetSetting()) {
+		if math.Abs(c.at[k]-to) > near {
+			return fmt.Errorf("axis %d stands at %g and has to be at %g", k, c.at[k], to)
+		}
+	}
+	return nil
+}
+
+// Set has the axes stand as set, by the plan of a board or, where it is 0, otherwise.
+func (c *Controller) Set(to *ripwrightv1.Setting, board int32) { c.at, c.set = positions(to), board }
+
+// Stands is where the axes stand, as measured.
+func (c *Controller) Stands() *ripwrightv1.Setting {
+	at := c.now()
+	return &ripwrightv1.Setting{FenceMm: &at[0], BladesMm: at[1:]}
+}
+
+func positions(s *ripwrightv1.Setting) []float64 {
+	return append([]float64{s.GetFenceMm()}, s.GetBladesMm()...)
+}
+
+func (c *Controller) now() []float64 {
+	if c.at == nil {
+		c.at = c.start()
+	}
+	return slices.Clone(c.at)
 }
 
 // stand checks that fence and blades can stand where they are to.
@@ -81,14 +150,26 @@ func (c *Controller) stand(p *ripwrightv1.Plan) error {
 	return nil
 }
 
-// targets checks that the targets lead from where things stand to where the plan
-// has them.
+// targets checks that the targets lead to where the plan has everything, and from where it
+// stands. They begin elsewhere only where the plan said that it takes something for
+// granted, and that has not come: a board ahead that was not cut by its plan, or axes that
+// nobody measured.
 func (c *Controller) targets(p *ripwrightv1.LinePlan) error {
-	want := append([]float64{p.GetPlan().GetSetting().GetFenceMm()}, p.GetPlan().GetSetting().GetBladesMm()...)
-	if c.at == nil {
-		c.at = c.start()
+	want, at := positions(p.GetPlan().GetSetting()), c.now()
+	if len(want) != len(at) {
+		return fmt.Errorf("%d positions for %d axes", len(want), len(at))
 	}
-	seen := 0
+	open := false
+	switch s := p.GetStart(); s.GetBasis() {
+	case ripwrightv1.StartBasis_START_BASIS_AHEAD:
+		open = c.set != s.GetBoardSequence()
+	case ripwrightv1.StartBasis_START_BASIS_ASSUMED:
+		open = true
+	case ripwrightv1.StartBasis_START_BASIS_SET_UP, ripwrightv1.StartBasis_START_BASIS_MEASURED, ripwrightv1.StartBasis_START_BASIS_CUT:
+	case ripwrightv1.StartBasis_START_BASIS_UNSPECIFIED:
+		return errors.New("the plan does not say where it starts")
+	}
+	seen := make([]bool, len(want))
 	for _, t := range p.GetTargets() {
 		k := 0
 		switch t.GetAxis() {
@@ -100,20 +181,19 @@ func (c *Controller) targets(p *ripwrightv1.LinePlan) error {
 		case ripwrightv1.Axis_AXIS_UNSPECIFIED:
 			return fmt.Errorf("target %v names no axis", t)
 		}
-		seen++
-		if math.Abs(t.GetFromPosition()-c.at[k]) > near || math.Abs(t.GetToPosition()-want[k]) > near {
-			return fmt.Errorf("target %v; it stands at %g and has to go to %g", t, c.at[k], want[k])
+		if k < 0 || k >= len(want) {
+			return fmt.Errorf("target %v is of a blade that the saw does not have", t)
+		}
+		seen[k] = true
+		if !open && math.Abs(t.GetFromPosition()-at[k]) > near || math.Abs(t.GetToPosition()-want[k]) > near {
+			return fmt.Errorf("target %v, by %v; it stands at %g and has to go to %g", t, p.GetStart(), at[k], want[k])
 		}
 	}
 	for k := range want {
-		if want[k] != c.at[k] {
-			seen--
+		if !seen[k] && want[k] != at[k] {
+			return fmt.Errorf("axis %d has no target; it stands at %g and has to go to %g", k, at[k], want[k])
 		}
 	}
-	if seen < 0 {
-		return fmt.Errorf("%d targets are missing", -seen)
-	}
-	c.at = want
 	return nil
 }
 

@@ -55,7 +55,7 @@ func newLine(cfg Config) *line {
 		cfg.Saw = cfg.SetUp.GetSaw()
 	}
 	l := &line{cfg: cfg, report: &Report{}, book: newBook(), rng: rand.New(rand.NewPCG(cfg.Seed, 1<<32)),
-		chaos: rand.New(rand.NewPCG(cfg.Seed, 1<<33)), control: Controller{Saw: cfg.Saw, Start: cfg.SetUp.GetCurrentSetting()},
+		chaos: rand.New(rand.NewPCG(cfg.Seed, 1<<33)), axes: rand.New(rand.NewPCG(cfg.Seed, 1<<34)), control: Controller{Saw: cfg.Saw, Start: cfg.SetUp.GetCurrentSetting()},
 		plans: map[int32]*ripwrightv1.LinePlan{}}
 	l.queue(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: cfg.SetUp}})
 	return l
@@ -106,6 +106,7 @@ type line struct {
 	control Controller
 	rng     *rand.Rand // what becomes of boards
 	chaos   *rand.Rand // where the stream breaks
+	axes    *rand.Rand // where axes are left, and whether somebody measures them
 
 	log      []*sent
 	answered int32 // sequence of the last message that was

@@ -41,6 +41,9 @@ func (l *line) more() bool {
 // board is the next one.
 func (l *line) board() *ripwrightv1.LineBoard {
 	b := &ripwrightv1.LineBoard{Board: Board(l.cfg.Seed, l.boards)}
+	if l.axes.IntN(4) == 0 {
+		b.MeasuredSetting = l.control.Stands()
+	}
 	if l.cfg.Within > 0 {
 		b.AnswerWithinMs = proto.Float64(float64(l.cfg.Within) / 1e6)
 	}
@@ -96,8 +99,36 @@ func (l *line) confirm() {
 		c.Strips = []*ripwrightv1.CutStrip{{ItemId: "rail", WidthMm: 50, Stretches: []*ripwrightv1.CutStretch{{LengthMm: 700.123}, {LengthMm: 450}}, Stack: "9"},
 			{WidthMm: 31, Stretches: []*ripwrightv1.CutStretch{{LengthMm: 600}}}}
 	}
+	c.BoardId = p.GetBoardId()
+	l.saw(c, p)
 	for range 1 + l.rng.IntN(10)/9 {
 		l.queue(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Confirmation{Confirmation: c}})
+	}
+}
+
+// saw sets the axes as what becomes of a board has it, and now and then measures where
+// that leaves them.
+func (l *line) saw(c *ripwrightv1.CutConfirmation, p *ripwrightv1.LinePlan) {
+	measured := l.axes.IntN(2) == 0
+	switch c.GetOutcome() {
+	case ripwrightv1.CutOutcome_CUT_OUTCOME_AS_PLANNED, ripwrightv1.CutOutcome_CUT_OUTCOME_AS_MEASURED:
+		if err := l.control.Move(c.GetBoardSequence(), p); err != nil {
+			l.report.wrong("board %d: %v", c.GetBoardSequence(), err)
+		}
+	case ripwrightv1.CutOutcome_CUT_OUTCOME_RUNNER_UP:
+		l.control.Set(p.GetRunnersUp()[c.GetRunnerUp()].GetSetting(), 0)
+	case ripwrightv1.CutOutcome_CUT_OUTCOME_SOMETHING_ELSE:
+		s := l.control.Stands()
+		fence := l.cfg.Saw.GetFence()
+		s.FenceMm = proto.Float64(fence.GetMinMm() + l.axes.Float64()*(fence.GetMaxMm()-fence.GetMinMm()))
+		l.control.Set(s, 0)
+	default: // not cut: some were sent back before anything moved, some after
+		if l.axes.IntN(2) == 0 {
+			l.control.Set(p.GetPlan().GetSetting(), 0)
+		}
+	}
+	if measured {
+		c.MeasuredSetting = l.control.Stands()
 	}
 }
 

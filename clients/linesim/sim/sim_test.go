@@ -160,7 +160,7 @@ func TestControllerRefuses(t *testing.T) {
 		p := cloneOf(answers[1].GetPlan())
 		spoil(p)
 		c := Controller{Saw: setUp.GetSaw(), Start: setUp.GetCurrentSetting(), Fingerprint: fingerprint}
-		return c.Move(board, p)
+		return errors.Join(c.Check(board, p), c.Move(2, p))
 	}
 	if err := check(func(*ripwrightv1.LinePlan) {}); err != nil {
 		t.Fatalf("a right plan: %v", err)
@@ -183,6 +183,9 @@ func TestControllerRefuses(t *testing.T) {
 		"a blade missing":      func(p *ripwrightv1.LinePlan) { p.Plan.Setting.BladesMm = p.Plan.Setting.BladesMm[:3] },
 		"a target missing":     func(p *ripwrightv1.LinePlan) { p.Targets = nil },
 		"a target elsewhere":   func(p *ripwrightv1.LinePlan) { p.Targets[0].ToPosition++ },
+		"a target from there":  func(p *ripwrightv1.LinePlan) { *p.Targets[0].FromPosition++ },
+		"no start":             func(p *ripwrightv1.LinePlan) { p.Start = nil },
+		"another board":        func(p *ripwrightv1.LinePlan) { p.BoardId = "x" },
 		"a stretch too long":   func(p *ripwrightv1.LinePlan) { strip(p).Stretches[0].ToMm += 2 },
 		"a strip off the wood": func(p *ripwrightv1.LinePlan) { strip(p).NearMm -= 500; strip(p).FarMm -= 500 },
 		"a width":              func(p *ripwrightv1.LinePlan) { strip(p).WidthMm += 1 },

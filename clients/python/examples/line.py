@@ -117,7 +117,7 @@ def run(
             outcome = line_pb2.CUT_OUTCOME_NOT_CUT if why else line_pb2.CUT_OUTCOME_AS_PLANNED
             if n + 1 == break_after:
                 line.break_off()  # as a cable does
-            confirmation = line_pb2.CutConfirmation(board_sequence=answer.sequence, outcome=outcome)
+            confirmation = line_pb2.CutConfirmation(board_sequence=answer.sequence, board_id=board.board_id, outcome=outcome)
             line.confirm(confirmation).result(wait_s)
             plan = answer.plan.plan
             strips = " + ".join(f"{p.item_id} {p.width_mm:g}" for p in plan.pockets if p.item_id)

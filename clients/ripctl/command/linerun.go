@@ -108,6 +108,7 @@ func (k *running) confirm(ctx context.Context) error {
 		}
 		cut.BoardSequence = b.sequence
 	}
+	cut.BoardId = b.GetBoardId()
 	where := func(path string) string { return at.at(strings.TrimPrefix(path, "confirmation.")) }
 	a, err := k.ask(ctx, &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Confirmation{Confirmation: cut}}, where)
 	if err != nil {

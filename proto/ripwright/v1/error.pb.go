@@ -88,6 +88,9 @@ const (
 	ErrorReason_ERROR_REASON_OTHER_SITE ErrorReason = 25
 	// UNIMPLEMENTED: the request is compressed in a way that the service does not know.
 	ErrorReason_ERROR_REASON_UNKNOWN_COMPRESSION ErrorReason = 26
+	// FAILED_PRECONDITION: the state is of another run, order or saw than the resume
+	// expects.
+	ErrorReason_ERROR_REASON_ANOTHER_RUN ErrorReason = 27
 )
 
 // Enum value maps for ErrorReason.
@@ -120,6 +123,7 @@ var (
 		24: "ERROR_REASON_UNKNOWN_HOST",
 		25: "ERROR_REASON_OTHER_SITE",
 		26: "ERROR_REASON_UNKNOWN_COMPRESSION",
+		27: "ERROR_REASON_ANOTHER_RUN",
 	}
 	ErrorReason_value = map[string]int32{
 		"ERROR_REASON_UNSPECIFIED":              0,
@@ -149,6 +153,7 @@ var (
 		"ERROR_REASON_UNKNOWN_HOST":             24,
 		"ERROR_REASON_OTHER_SITE":               25,
 		"ERROR_REASON_UNKNOWN_COMPRESSION":      26,
+		"ERROR_REASON_ANOTHER_RUN":              27,
 	}
 )
 
@@ -352,7 +357,7 @@ const file_ripwright_v1_error_proto_rawDesc = "" +
 	"FieldFault\x12\x12\n" +
 	"\x04path\x18\x01 \x01(\tR\x04path\x121\n" +
 	"\x06reason\x18\x02 \x01(\x0e2\x19.ripwright.v1.FaultReasonR\x06reason\x12\x12\n" +
-	"\x04says\x18\x03 \x01(\tR\x04says*\xf4\x06\n" +
+	"\x04says\x18\x03 \x01(\tR\x04says*\x92\a\n" +
 	"\vErrorReason\x12\x1c\n" +
 	"\x18ERROR_REASON_UNSPECIFIED\x10\x00\x12\x1d\n" +
 	"\x19ERROR_REASON_WRONG_FIELDS\x10\x01\x12)\n" +
@@ -381,7 +386,8 @@ const file_ripwright_v1_error_proto_rawDesc = "" +
 	"\x1aERROR_REASON_PLAN_WITHHELD\x10\x17\x12\x1d\n" +
 	"\x19ERROR_REASON_UNKNOWN_HOST\x10\x18\x12\x1b\n" +
 	"\x17ERROR_REASON_OTHER_SITE\x10\x19\x12$\n" +
-	" ERROR_REASON_UNKNOWN_COMPRESSION\x10\x1a*\xb5\x03\n" +
+	" ERROR_REASON_UNKNOWN_COMPRESSION\x10\x1a\x12\x1c\n" +
+	"\x18ERROR_REASON_ANOTHER_RUN\x10\x1b*\xb5\x03\n" +
 	"\vFaultReason\x12\x1c\n" +
 	"\x18FAULT_REASON_UNSPECIFIED\x10\x00\x12\x18\n" +
 	"\x14FAULT_REASON_MISSING\x10\x01\x12\x1d\n" +

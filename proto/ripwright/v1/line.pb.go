@@ -94,6 +94,74 @@ func (CutOutcome) EnumDescriptor() ([]byte, []int) {
 	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{0}
 }
 
+// How it can be known where fence and blades stand before a board.
+type StartBasis int32
+
+const (
+	// Not said.
+	StartBasis_START_BASIS_UNSPECIFIED StartBasis = 0
+	// By current_setting of the set-up or of the last saw_change; where that does not
+	// say, the lower ends of the travels.
+	StartBasis_START_BASIS_SET_UP StartBasis = 1
+	// As measured, with this board or with the confirmation of board_sequence.
+	StartBasis_START_BASIS_MEASURED StartBasis = 2
+	// By the plan that board_sequence was confirmed as cut by.
+	StartBasis_START_BASIS_CUT StartBasis = 3
+	// By the plan of board_sequence, which waits for its confirmation. If it is not cut
+	// by that plan, fence and blades stand elsewhere, and so do the targets begin.
+	StartBasis_START_BASIS_AHEAD StartBasis = 4
+	// Not known: board_sequence was not cut, or otherwise than planned, and nothing was
+	// measured since. They are taken to stand where they stood before it.
+	StartBasis_START_BASIS_ASSUMED StartBasis = 5
+)
+
+// Enum value maps for StartBasis.
+var (
+	StartBasis_name = map[int32]string{
+		0: "START_BASIS_UNSPECIFIED",
+		1: "START_BASIS_SET_UP",
+		2: "START_BASIS_MEASURED",
+		3: "START_BASIS_CUT",
+		4: "START_BASIS_AHEAD",
+		5: "START_BASIS_ASSUMED",
+	}
+	StartBasis_value = map[string]int32{
+		"START_BASIS_UNSPECIFIED": 0,
+		"START_BASIS_SET_UP":      1,
+		"START_BASIS_MEASURED":    2,
+		"START_BASIS_CUT":         3,
+		"START_BASIS_AHEAD":       4,
+		"START_BASIS_ASSUMED":     5,
+	}
+)
+
+func (x StartBasis) Enum() *StartBasis {
+	p := new(StartBasis)
+	*p = x
+	return p
+}
+
+func (x StartBasis) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (StartBasis) Descriptor() protoreflect.EnumDescriptor {
+	return file_ripwright_v1_line_proto_enumTypes[1].Descriptor()
+}
+
+func (StartBasis) Type() protoreflect.EnumType {
+	return &file_ripwright_v1_line_proto_enumTypes[1]
+}
+
+func (x StartBasis) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use StartBasis.Descriptor instead.
+func (StartBasis) EnumDescriptor() ([]byte, []int) {
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{1}
+}
+
 // What moves on a saw.
 type Axis int32
 
@@ -135,11 +203,11 @@ func (x Axis) String() string {
 }
 
 func (Axis) Descriptor() protoreflect.EnumDescriptor {
-	return file_ripwright_v1_line_proto_enumTypes[1].Descriptor()
+	return file_ripwright_v1_line_proto_enumTypes[2].Descriptor()
 }
 
 func (Axis) Type() protoreflect.EnumType {
-	return &file_ripwright_v1_line_proto_enumTypes[1]
+	return &file_ripwright_v1_line_proto_enumTypes[2]
 }
 
 func (x Axis) Number() protoreflect.EnumNumber {
@@ -148,7 +216,7 @@ func (x Axis) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use Axis.Descriptor instead.
 func (Axis) EnumDescriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{1}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{2}
 }
 
 // What a cycle can be limited by.
@@ -192,11 +260,11 @@ func (x CycleLimit) String() string {
 }
 
 func (CycleLimit) Descriptor() protoreflect.EnumDescriptor {
-	return file_ripwright_v1_line_proto_enumTypes[2].Descriptor()
+	return file_ripwright_v1_line_proto_enumTypes[3].Descriptor()
 }
 
 func (CycleLimit) Type() protoreflect.EnumType {
-	return &file_ripwright_v1_line_proto_enumTypes[2]
+	return &file_ripwright_v1_line_proto_enumTypes[3]
 }
 
 func (x CycleLimit) Number() protoreflect.EnumNumber {
@@ -205,7 +273,7 @@ func (x CycleLimit) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use CycleLimit.Descriptor instead.
 func (CycleLimit) EnumDescriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{2}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{3}
 }
 
 // Why a message was not followed.
@@ -272,11 +340,11 @@ func (x LineRefusalReason) String() string {
 }
 
 func (LineRefusalReason) Descriptor() protoreflect.EnumDescriptor {
-	return file_ripwright_v1_line_proto_enumTypes[3].Descriptor()
+	return file_ripwright_v1_line_proto_enumTypes[4].Descriptor()
 }
 
 func (LineRefusalReason) Type() protoreflect.EnumType {
-	return &file_ripwright_v1_line_proto_enumTypes[3]
+	return &file_ripwright_v1_line_proto_enumTypes[4]
 }
 
 func (x LineRefusalReason) Number() protoreflect.EnumNumber {
@@ -285,7 +353,7 @@ func (x LineRefusalReason) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use LineRefusalReason.Descriptor instead.
 func (LineRefusalReason) EnumDescriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{3}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{4}
 }
 
 // What a live line sends. The first message on a stream is set_up, which begins
@@ -722,9 +790,19 @@ type LineResume struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The state in the last answer that the caller has, as it came. 1 to 3145728
 	// bytes.
-	State         []byte `protobuf:"bytes,1,opt,name=state,proto3" json:"state,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
+	State []byte `protobuf:"bytes,1,opt,name=state,proto3" json:"state,omitempty"`
+	// The run that it is to be, 0 to 128 characters. A state of another run ends the
+	// stream with FAILED_PRECONDITION and ERROR_REASON_ANOTHER_RUN, as do the three
+	// fields below. Empty: any.
+	RunId string `protobuf:"bytes,2,opt,name=run_id,json=runId,proto3" json:"run_id,omitempty"`
+	// The order that it is to have in force, 0 to 128 characters. Empty: any.
+	OrderId string `protobuf:"bytes,3,opt,name=order_id,json=orderId,proto3" json:"order_id,omitempty"`
+	// The arbor that it is to plan for. 0 to 64 characters. Empty: any.
+	ArborFingerprint string `protobuf:"bytes,4,opt,name=arbor_fingerprint,json=arborFingerprint,proto3" json:"arbor_fingerprint,omitempty"`
+	// The whole saw that it is to plan for. 0 to 64 characters. Empty: any.
+	SawFingerprint string `protobuf:"bytes,5,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
+	unknownFields  protoimpl.UnknownFields
+	sizeCache      protoimpl.SizeCache
 }
 
 func (x *LineResume) Reset() {
@@ -764,6 +842,34 @@ func (x *LineResume) GetState() []byte {
 	return nil
 }
 
+func (x *LineResume) GetRunId() string {
+	if x != nil {
+		return x.RunId
+	}
+	return ""
+}
+
+func (x *LineResume) GetOrderId() string {
+	if x != nil {
+		return x.OrderId
+	}
+	return ""
+}
+
+func (x *LineResume) GetArborFingerprint() string {
+	if x != nil {
+		return x.ArborFingerprint
+	}
+	return ""
+}
+
+func (x *LineResume) GetSawFingerprint() string {
+	if x != nil {
+		return x.SawFingerprint
+	}
+	return ""
+}
+
 // A board on its way to the saw.
 type LineBoard struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -773,8 +879,13 @@ type LineBoard struct {
 	// plan found by then, in ms, above 0 and at most 3600000. Absent: no limit but those of
 	// options.
 	AnswerWithinMs *float64 `protobuf:"fixed64,2,opt,name=answer_within_ms,json=answerWithinMs,proto3,oneof" json:"answer_within_ms,omitempty"`
-	unknownFields  protoimpl.UnknownFields
-	sizeCache      protoimpl.SizeCache
+	// Where fence and blades stand as the board is sent, as measured: fence_mm and one
+	// of blades_mm for each blade, up to half a step beyond their travels. While boards
+	// wait whose plans move them before, it says nothing of where they then stand, and
+	// LinePlan.start says so. Absent: not measured.
+	MeasuredSetting *Setting `protobuf:"bytes,3,opt,name=measured_setting,json=measuredSetting,proto3" json:"measured_setting,omitempty"`
+	unknownFields   protoimpl.UnknownFields
+	sizeCache       protoimpl.SizeCache
 }
 
 func (x *LineBoard) Reset() {
@@ -819,6 +930,13 @@ func (x *LineBoard) GetAnswerWithinMs() float64 {
 		return *x.AnswerWithinMs
 	}
 	return 0
+}
+
+func (x *LineBoard) GetMeasuredSetting() *Setting {
+	if x != nil {
+		return x.MeasuredSetting
+	}
+	return nil
 }
 
 // The order from the next board on.
@@ -1014,9 +1132,16 @@ type CutConfirmation struct {
 	RunnerUp *int32 `protobuf:"varint,3,opt,name=runner_up,json=runnerUp,proto3,oneof" json:"runner_up,omitempty"`
 	// What came out, 0 to 64 strips. Only for CUT_OUTCOME_AS_MEASURED and
 	// CUT_OUTCOME_SOMETHING_ELSE.
-	Strips        []*CutStrip `protobuf:"bytes,4,rep,name=strips,proto3" json:"strips,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
+	Strips []*CutStrip `protobuf:"bytes,4,rep,name=strips,proto3" json:"strips,omitempty"`
+	// The board's board_id. Where it is given it has to be that of the board which the
+	// message of board_sequence brought. 0 to 128 characters; empty: not said.
+	BoardId string `protobuf:"bytes,5,opt,name=board_id,json=boardId,proto3" json:"board_id,omitempty"`
+	// Where fence and blades stand now that this is settled, as measured on the saw in
+	// force: fence_mm and one of blades_mm for each blade, up to half a step beyond
+	// their travels. Absent: not measured.
+	MeasuredSetting *Setting `protobuf:"bytes,6,opt,name=measured_setting,json=measuredSetting,proto3" json:"measured_setting,omitempty"`
+	unknownFields   protoimpl.UnknownFields
+	sizeCache       protoimpl.SizeCache
 }
 
 func (x *CutConfirmation) Reset() {
@@ -1073,6 +1198,20 @@ func (x *CutConfirmation) GetRunnerUp() int32 {
 func (x *CutConfirmation) GetStrips() []*CutStrip {
 	if x != nil {
 		return x.Strips
+	}
+	return nil
+}
+
+func (x *CutConfirmation) GetBoardId() string {
+	if x != nil {
+		return x.BoardId
+	}
+	return ""
+}
+
+func (x *CutConfirmation) GetMeasuredSetting() *Setting {
+	if x != nil {
+		return x.MeasuredSetting
 	}
 	return nil
 }
@@ -1817,6 +1956,11 @@ type LineReady struct {
 	Unconfirmed []*UnconfirmedBoard `protobuf:"bytes,7,rep,name=unconfirmed,proto3" json:"unconfirmed,omitempty"`
 	// Items of the order that the stacker could mix.
 	StackWarnings []*StackWarning `protobuf:"bytes,8,rep,name=stack_warnings,json=stackWarnings,proto3" json:"stack_warnings,omitempty"`
+	// How many other streams have a run of this run_id open on this replica: one whose
+	// connection is gone and that has not noticed yet, or another client. A run is one
+	// client's: of two that go on from one state neither has in its books what the other
+	// cuts.
+	OtherStreams  int32 `protobuf:"varint,9,opt,name=other_streams,json=otherStreams,proto3" json:"other_streams,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -1907,6 +2051,13 @@ func (x *LineReady) GetStackWarnings() []*StackWarning {
 	return nil
 }
 
+func (x *LineReady) GetOtherStreams() int32 {
+	if x != nil {
+		return x.OtherStreams
+	}
+	return 0
+}
+
 // A board that waits for its confirmation.
 type UnconfirmedBoard struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -1981,7 +2132,7 @@ type LinePlan struct {
 	// What is worth a look.
 	Warnings []*Warning `protobuf:"bytes,7,rep,name=warnings,proto3" json:"warnings,omitempty"`
 	// Where everything that moves has to go: the fence, then moving blades in their
-	// order, then the skew where the saw has one.
+	// order, then the skew where the saw has one. They begin where start says.
 	Targets []*Target `protobuf:"bytes,8,rep,name=targets,proto3" json:"targets,omitempty"`
 	// Where the blades will cut, on the board as it was scanned.
 	CutLines []*CutLine `protobuf:"bytes,9,rep,name=cut_lines,json=cutLines,proto3" json:"cut_lines,omitempty"`
@@ -1995,7 +2146,10 @@ type LinePlan struct {
 	// How long the board waited for a free solver, in microseconds.
 	QueueTimeUs float64 `protobuf:"fixed64,13,opt,name=queue_time_us,json=queueTimeUs,proto3" json:"queue_time_us,omitempty"`
 	// How long the search took in microseconds, waiting not included.
-	SolveTimeUs   float64 `protobuf:"fixed64,14,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
+	SolveTimeUs float64 `protobuf:"fixed64,14,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
+	// How it is known where fence and blades stand before this board: where the targets
+	// begin, which travel and cycle count from and which decides among equal plans.
+	Start         *LineStart `protobuf:"bytes,15,opt,name=start,proto3" json:"start,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -2128,6 +2282,68 @@ func (x *LinePlan) GetSolveTimeUs() float64 {
 	return 0
 }
 
+func (x *LinePlan) GetStart() *LineStart {
+	if x != nil {
+		return x.Start
+	}
+	return nil
+}
+
+// How it is known where fence and blades stand before a board.
+type LineStart struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// How.
+	Basis StartBasis `protobuf:"varint,1,opt,name=basis,proto3,enum=ripwright.v1.StartBasis" json:"basis,omitempty"`
+	// The sequence of the board that it follows from. Absent: it follows from none.
+	BoardSequence *int32 `protobuf:"varint,2,opt,name=board_sequence,json=boardSequence,proto3,oneof" json:"board_sequence,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *LineStart) Reset() {
+	*x = LineStart{}
+	mi := &file_ripwright_v1_line_proto_msgTypes[21]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *LineStart) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*LineStart) ProtoMessage() {}
+
+func (x *LineStart) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_line_proto_msgTypes[21]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use LineStart.ProtoReflect.Descriptor instead.
+func (*LineStart) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{21}
+}
+
+func (x *LineStart) GetBasis() StartBasis {
+	if x != nil {
+		return x.Basis
+	}
+	return StartBasis_START_BASIS_UNSPECIFIED
+}
+
+func (x *LineStart) GetBoardSequence() int32 {
+	if x != nil && x.BoardSequence != nil {
+		return *x.BoardSequence
+	}
+	return 0
+}
+
 // Whether a board is better set aside for another order. The plan stands and is
 // held all the same: who sets the board aside confirms it as CUT_OUTCOME_SET_ASIDE.
 type SetAside struct {
@@ -2143,7 +2359,7 @@ type SetAside struct {
 
 func (x *SetAside) Reset() {
 	*x = SetAside{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[21]
+	mi := &file_ripwright_v1_line_proto_msgTypes[22]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2155,7 +2371,7 @@ func (x *SetAside) String() string {
 func (*SetAside) ProtoMessage() {}
 
 func (x *SetAside) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[21]
+	mi := &file_ripwright_v1_line_proto_msgTypes[22]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2168,7 +2384,7 @@ func (x *SetAside) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use SetAside.ProtoReflect.Descriptor instead.
 func (*SetAside) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{21}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{22}
 }
 
 func (x *SetAside) GetAdvised() bool {
@@ -2193,7 +2409,7 @@ type Target struct {
 	Axis Axis `protobuf:"varint,1,opt,name=axis,proto3,enum=ripwright.v1.Axis" json:"axis,omitempty"`
 	// Index of the blade, from 0. Absent unless the axis is a blade.
 	Blade *int32 `protobuf:"varint,2,opt,name=blade,proto3,oneof" json:"blade,omitempty"`
-	// Where it stands, by the plan before this one or the set-up. Absent: not known.
+	// Where it stands before, as LinePlan.start says. Absent: not known.
 	FromPosition *float64 `protobuf:"fixed64,3,opt,name=from_position,json=fromPosition,proto3,oneof" json:"from_position,omitempty"`
 	// Where it has to go.
 	ToPosition    float64 `protobuf:"fixed64,4,opt,name=to_position,json=toPosition,proto3" json:"to_position,omitempty"`
@@ -2203,7 +2419,7 @@ type Target struct {
 
 func (x *Target) Reset() {
 	*x = Target{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[22]
+	mi := &file_ripwright_v1_line_proto_msgTypes[23]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2215,7 +2431,7 @@ func (x *Target) String() string {
 func (*Target) ProtoMessage() {}
 
 func (x *Target) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[22]
+	mi := &file_ripwright_v1_line_proto_msgTypes[23]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2228,7 +2444,7 @@ func (x *Target) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Target.ProtoReflect.Descriptor instead.
 func (*Target) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{22}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{23}
 }
 
 func (x *Target) GetAxis() Axis {
@@ -2280,7 +2496,7 @@ type CutLine struct {
 
 func (x *CutLine) Reset() {
 	*x = CutLine{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[23]
+	mi := &file_ripwright_v1_line_proto_msgTypes[24]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2292,7 +2508,7 @@ func (x *CutLine) String() string {
 func (*CutLine) ProtoMessage() {}
 
 func (x *CutLine) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[23]
+	mi := &file_ripwright_v1_line_proto_msgTypes[24]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2305,7 +2521,7 @@ func (x *CutLine) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CutLine.ProtoReflect.Descriptor instead.
 func (*CutLine) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{23}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{24}
 }
 
 func (x *CutLine) GetBlade() int32 {
@@ -2351,7 +2567,7 @@ type StackWarning struct {
 
 func (x *StackWarning) Reset() {
 	*x = StackWarning{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[24]
+	mi := &file_ripwright_v1_line_proto_msgTypes[25]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2363,7 +2579,7 @@ func (x *StackWarning) String() string {
 func (*StackWarning) ProtoMessage() {}
 
 func (x *StackWarning) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[24]
+	mi := &file_ripwright_v1_line_proto_msgTypes[25]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2376,7 +2592,7 @@ func (x *StackWarning) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use StackWarning.ProtoReflect.Descriptor instead.
 func (*StackWarning) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{24}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{25}
 }
 
 func (x *StackWarning) GetItemId() string {
@@ -2425,7 +2641,7 @@ type Cycle struct {
 
 func (x *Cycle) Reset() {
 	*x = Cycle{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[25]
+	mi := &file_ripwright_v1_line_proto_msgTypes[26]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2437,7 +2653,7 @@ func (x *Cycle) String() string {
 func (*Cycle) ProtoMessage() {}
 
 func (x *Cycle) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[25]
+	mi := &file_ripwright_v1_line_proto_msgTypes[26]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2450,7 +2666,7 @@ func (x *Cycle) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Cycle.ProtoReflect.Descriptor instead.
 func (*Cycle) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{25}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{26}
 }
 
 func (x *Cycle) GetFeedS() float64 {
@@ -2515,7 +2731,7 @@ type LineSettled struct {
 
 func (x *LineSettled) Reset() {
 	*x = LineSettled{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[26]
+	mi := &file_ripwright_v1_line_proto_msgTypes[27]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2527,7 +2743,7 @@ func (x *LineSettled) String() string {
 func (*LineSettled) ProtoMessage() {}
 
 func (x *LineSettled) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[26]
+	mi := &file_ripwright_v1_line_proto_msgTypes[27]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2540,7 +2756,7 @@ func (x *LineSettled) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineSettled.ProtoReflect.Descriptor instead.
 func (*LineSettled) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{26}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{27}
 }
 
 func (x *LineSettled) GetBoardSequence() int32 {
@@ -2570,7 +2786,7 @@ type LineRefusal struct {
 
 func (x *LineRefusal) Reset() {
 	*x = LineRefusal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[27]
+	mi := &file_ripwright_v1_line_proto_msgTypes[28]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2582,7 +2798,7 @@ func (x *LineRefusal) String() string {
 func (*LineRefusal) ProtoMessage() {}
 
 func (x *LineRefusal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[27]
+	mi := &file_ripwright_v1_line_proto_msgTypes[28]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2595,7 +2811,7 @@ func (x *LineRefusal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineRefusal.ProtoReflect.Descriptor instead.
 func (*LineRefusal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{27}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{28}
 }
 
 func (x *LineRefusal) GetReason() LineRefusalReason {
@@ -2643,7 +2859,7 @@ type RunSummary struct {
 
 func (x *RunSummary) Reset() {
 	*x = RunSummary{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[28]
+	mi := &file_ripwright_v1_line_proto_msgTypes[29]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2655,7 +2871,7 @@ func (x *RunSummary) String() string {
 func (*RunSummary) ProtoMessage() {}
 
 func (x *RunSummary) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[28]
+	mi := &file_ripwright_v1_line_proto_msgTypes[29]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2668,7 +2884,7 @@ func (x *RunSummary) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RunSummary.ProtoReflect.Descriptor instead.
 func (*RunSummary) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{28}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{29}
 }
 
 func (x *RunSummary) GetRunId() string {
@@ -2754,7 +2970,7 @@ type OutcomeCount struct {
 
 func (x *OutcomeCount) Reset() {
 	*x = OutcomeCount{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[29]
+	mi := &file_ripwright_v1_line_proto_msgTypes[30]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2766,7 +2982,7 @@ func (x *OutcomeCount) String() string {
 func (*OutcomeCount) ProtoMessage() {}
 
 func (x *OutcomeCount) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[29]
+	mi := &file_ripwright_v1_line_proto_msgTypes[30]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2779,7 +2995,7 @@ func (x *OutcomeCount) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use OutcomeCount.ProtoReflect.Descriptor instead.
 func (*OutcomeCount) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{29}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{30}
 }
 
 func (x *OutcomeCount) GetOutcome() CutOutcome {
@@ -2823,7 +3039,7 @@ type ItemTotal struct {
 
 func (x *ItemTotal) Reset() {
 	*x = ItemTotal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[30]
+	mi := &file_ripwright_v1_line_proto_msgTypes[31]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2835,7 +3051,7 @@ func (x *ItemTotal) String() string {
 func (*ItemTotal) ProtoMessage() {}
 
 func (x *ItemTotal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[30]
+	mi := &file_ripwright_v1_line_proto_msgTypes[31]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2848,7 +3064,7 @@ func (x *ItemTotal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ItemTotal.ProtoReflect.Descriptor instead.
 func (*ItemTotal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{30}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{31}
 }
 
 func (x *ItemTotal) GetOrderId() string {
@@ -2926,7 +3142,7 @@ type StackTotal struct {
 
 func (x *StackTotal) Reset() {
 	*x = StackTotal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[31]
+	mi := &file_ripwright_v1_line_proto_msgTypes[32]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2938,7 +3154,7 @@ func (x *StackTotal) String() string {
 func (*StackTotal) ProtoMessage() {}
 
 func (x *StackTotal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[31]
+	mi := &file_ripwright_v1_line_proto_msgTypes[32]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2951,7 +3167,7 @@ func (x *StackTotal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use StackTotal.ProtoReflect.Descriptor instead.
 func (*StackTotal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{31}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{32}
 }
 
 func (x *StackTotal) GetStack() string {
@@ -3007,7 +3223,7 @@ type PackTotal struct {
 
 func (x *PackTotal) Reset() {
 	*x = PackTotal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[32]
+	mi := &file_ripwright_v1_line_proto_msgTypes[33]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3019,7 +3235,7 @@ func (x *PackTotal) String() string {
 func (*PackTotal) ProtoMessage() {}
 
 func (x *PackTotal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[32]
+	mi := &file_ripwright_v1_line_proto_msgTypes[33]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3032,7 +3248,7 @@ func (x *PackTotal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use PackTotal.ProtoReflect.Descriptor instead.
 func (*PackTotal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{32}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{33}
 }
 
 func (x *PackTotal) GetPackId() string {
@@ -3104,14 +3320,19 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x0eset_aside_loss\x18\x04 \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
 	"\t\x11\x00\x00\x00\x00\x00\x00\xf0?H\x01R\fsetAsideLoss\x88\x01\x01B\x16\n" +
 	"\x14_replan_every_boardsB\x11\n" +
-	"\x0f_set_aside_loss\"<\n" +
+	"\x0f_set_aside_loss\"\x88\x02\n" +
 	"\n" +
 	"LineResume\x12.\n" +
-	"\x05state\x18\x01 \x01(\fB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00HAR\x05state\"\x8d\x01\n" +
+	"\x05state\x18\x01 \x01(\fB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00HAR\x05state\x12&\n" +
+	"\x06run_id\x18\x02 \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00`@R\x05runId\x12*\n" +
+	"\border_id\x18\x03 \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00`@R\aorderId\x12<\n" +
+	"\x11arbor_fingerprint\x18\x04 \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00P@R\x10arborFingerprint\x128\n" +
+	"\x0fsaw_fingerprint\x18\x05 \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00P@R\x0esawFingerprint\"\xcf\x01\n" +
 	"\tLineBoard\x12)\n" +
 	"\x05board\x18\x01 \x01(\v2\x13.ripwright.v1.BoardR\x05board\x12@\n" +
 	"\x10answer_within_ms\x18\x02 \x01(\x01B\x11\xaa\xd5\x18\r\n" +
-	"\v\x11\x00\x00\x00\x00@wKA\x18\x01H\x00R\x0eanswerWithinMs\x88\x01\x01B\x13\n" +
+	"\v\x11\x00\x00\x00\x00@wKA\x18\x01H\x00R\x0eanswerWithinMs\x88\x01\x01\x12@\n" +
+	"\x10measured_setting\x18\x03 \x01(\v2\x15.ripwright.v1.SettingR\x0fmeasuredSettingB\x13\n" +
 	"\x11_answer_within_ms\";\n" +
 	"\vOrderChange\x12,\n" +
 	"\x05order\x18\x01 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\"\xb7\x01\n" +
@@ -3122,14 +3343,16 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\n" +
 	"saw_choice\"\n" +
 	"\n" +
-	"\bEndOfRun\"\x8c\x02\n" +
+	"\bEndOfRun\"\xfa\x02\n" +
 	"\x0fCutConfirmation\x12A\n" +
 	"\x0eboard_sequence\x18\x01 \x01(\x05B\x1a\xaa\xd5\x18\x16\n" +
 	"\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\xc0\xff\xff\xff\xdfA \x01R\rboardSequence\x122\n" +
 	"\aoutcome\x18\x02 \x01(\x0e2\x18.ripwright.v1.CutOutcomeR\aoutcome\x123\n" +
 	"\trunner_up\x18\x03 \x01(\x05B\x11\xaa\xd5\x18\r\n" +
 	"\v\x11\x00\x00\x00\x00\x00\x003@ \x01H\x00R\brunnerUp\x88\x01\x01\x12?\n" +
-	"\x06strips\x18\x04 \x03(\v2\x16.ripwright.v1.CutStripB\x0f\xaa\xd5\x18\v\x1a\t\x11\x00\x00\x00\x00\x00\x00P@R\x06stripsB\f\n" +
+	"\x06strips\x18\x04 \x03(\v2\x16.ripwright.v1.CutStripB\x0f\xaa\xd5\x18\v\x1a\t\x11\x00\x00\x00\x00\x00\x00P@R\x06strips\x12*\n" +
+	"\bboard_id\x18\x05 \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00`@R\aboardId\x12@\n" +
+	"\x10measured_setting\x18\x06 \x01(\v2\x15.ripwright.v1.SettingR\x0fmeasuredSettingB\f\n" +
 	"\n" +
 	"_runner_up\"\x94\x02\n" +
 	"\bCutStrip\x12(\n" +
@@ -3185,7 +3408,7 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x10LineOrderChanged\x12-\n" +
 	"\x05ready\x18\x01 \x01(\v2\x17.ripwright.v1.LineReadyR\x05ready\"?\n" +
 	"\x0eLineSawChanged\x12-\n" +
-	"\x05ready\x18\x01 \x01(\v2\x17.ripwright.v1.LineReadyR\x05ready\"\xdd\x02\n" +
+	"\x05ready\x18\x01 \x01(\v2\x17.ripwright.v1.LineReadyR\x05ready\"\x82\x03\n" +
 	"\tLineReady\x12\x15\n" +
 	"\x06run_id\x18\x01 \x01(\tR\x05runId\x12\x19\n" +
 	"\border_id\x18\x02 \x01(\tR\aorderId\x12\x19\n" +
@@ -3194,10 +3417,11 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x0fsaw_fingerprint\x18\x05 \x01(\tR\x0esawFingerprint\x12(\n" +
 	"\x10boards_in_flight\x18\x06 \x01(\x05R\x0eboardsInFlight\x12@\n" +
 	"\vunconfirmed\x18\a \x03(\v2\x1e.ripwright.v1.UnconfirmedBoardR\vunconfirmed\x12A\n" +
-	"\x0estack_warnings\x18\b \x03(\v2\x1a.ripwright.v1.StackWarningR\rstackWarnings\"T\n" +
+	"\x0estack_warnings\x18\b \x03(\v2\x1a.ripwright.v1.StackWarningR\rstackWarnings\x12#\n" +
+	"\rother_streams\x18\t \x01(\x05R\fotherStreams\"T\n" +
 	"\x10UnconfirmedBoard\x12%\n" +
 	"\x0eboard_sequence\x18\x01 \x01(\x05R\rboardSequence\x12\x19\n" +
-	"\bboard_id\x18\x02 \x01(\tR\aboardId\"\x83\x05\n" +
+	"\bboard_id\x18\x02 \x01(\tR\aboardId\"\xb2\x05\n" +
 	"\bLinePlan\x12\x19\n" +
 	"\bboard_id\x18\x01 \x01(\tR\aboardId\x12&\n" +
 	"\x04plan\x18\x02 \x01(\v2\x12.ripwright.v1.PlanR\x04plan\x121\n" +
@@ -3214,7 +3438,12 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x05cycle\x18\v \x01(\v2\x13.ripwright.v1.CycleR\x05cycle\x123\n" +
 	"\tset_aside\x18\f \x01(\v2\x16.ripwright.v1.SetAsideR\bsetAside\x12\"\n" +
 	"\rqueue_time_us\x18\r \x01(\x01R\vqueueTimeUs\x12\"\n" +
-	"\rsolve_time_us\x18\x0e \x01(\x01R\vsolveTimeUs\"A\n" +
+	"\rsolve_time_us\x18\x0e \x01(\x01R\vsolveTimeUs\x12-\n" +
+	"\x05start\x18\x0f \x01(\v2\x17.ripwright.v1.LineStartR\x05start\"z\n" +
+	"\tLineStart\x12.\n" +
+	"\x05basis\x18\x01 \x01(\x0e2\x18.ripwright.v1.StartBasisR\x05basis\x12*\n" +
+	"\x0eboard_sequence\x18\x02 \x01(\x05H\x00R\rboardSequence\x88\x01\x01B\x11\n" +
+	"\x0f_board_sequence\"A\n" +
 	"\bSetAside\x12\x18\n" +
 	"\aadvised\x18\x01 \x01(\bR\aadvised\x12\x1b\n" +
 	"\tmin_worth\x18\x02 \x01(\x01R\bminWorth\"\xb2\x01\n" +
@@ -3302,7 +3531,15 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x15CUT_OUTCOME_RUNNER_UP\x10\x04\x12\x1e\n" +
 	"\x1aCUT_OUTCOME_SOMETHING_ELSE\x10\x05\x12\x19\n" +
 	"\x15CUT_OUTCOME_SENT_BACK\x10\x06\x12\x19\n" +
-	"\x15CUT_OUTCOME_SET_ASIDE\x10\a*K\n" +
+	"\x15CUT_OUTCOME_SET_ASIDE\x10\a*\xa0\x01\n" +
+	"\n" +
+	"StartBasis\x12\x1b\n" +
+	"\x17START_BASIS_UNSPECIFIED\x10\x00\x12\x16\n" +
+	"\x12START_BASIS_SET_UP\x10\x01\x12\x18\n" +
+	"\x14START_BASIS_MEASURED\x10\x02\x12\x13\n" +
+	"\x0fSTART_BASIS_CUT\x10\x03\x12\x15\n" +
+	"\x11START_BASIS_AHEAD\x10\x04\x12\x17\n" +
+	"\x13START_BASIS_ASSUMED\x10\x05*K\n" +
 	"\x04Axis\x12\x14\n" +
 	"\x10AXIS_UNSPECIFIED\x10\x00\x12\x0e\n" +
 	"\n" +
@@ -3340,128 +3577,134 @@ func file_ripwright_v1_line_proto_rawDescGZIP() []byte {
 	return file_ripwright_v1_line_proto_rawDescData
 }
 
-var file_ripwright_v1_line_proto_enumTypes = make([]protoimpl.EnumInfo, 4)
-var file_ripwright_v1_line_proto_msgTypes = make([]protoimpl.MessageInfo, 33)
+var file_ripwright_v1_line_proto_enumTypes = make([]protoimpl.EnumInfo, 5)
+var file_ripwright_v1_line_proto_msgTypes = make([]protoimpl.MessageInfo, 34)
 var file_ripwright_v1_line_proto_goTypes = []any{
 	(CutOutcome)(0),          // 0: ripwright.v1.CutOutcome
-	(Axis)(0),                // 1: ripwright.v1.Axis
-	(CycleLimit)(0),          // 2: ripwright.v1.CycleLimit
-	(LineRefusalReason)(0),   // 3: ripwright.v1.LineRefusalReason
-	(*RunLineRequest)(nil),   // 4: ripwright.v1.RunLineRequest
-	(*LineSetUp)(nil),        // 5: ripwright.v1.LineSetUp
-	(*ValuePlanning)(nil),    // 6: ripwright.v1.ValuePlanning
-	(*LineResume)(nil),       // 7: ripwright.v1.LineResume
-	(*LineBoard)(nil),        // 8: ripwright.v1.LineBoard
-	(*OrderChange)(nil),      // 9: ripwright.v1.OrderChange
-	(*SawChange)(nil),        // 10: ripwright.v1.SawChange
-	(*EndOfRun)(nil),         // 11: ripwright.v1.EndOfRun
-	(*CutConfirmation)(nil),  // 12: ripwright.v1.CutConfirmation
-	(*CutStrip)(nil),         // 13: ripwright.v1.CutStrip
-	(*CutStretch)(nil),       // 14: ripwright.v1.CutStretch
-	(*CutPieces)(nil),        // 15: ripwright.v1.CutPieces
-	(*RunLineResponse)(nil),  // 16: ripwright.v1.RunLineResponse
-	(*ValuesInForce)(nil),    // 17: ripwright.v1.ValuesInForce
-	(*LineStarted)(nil),      // 18: ripwright.v1.LineStarted
-	(*LineResumed)(nil),      // 19: ripwright.v1.LineResumed
-	(*LineOrderChanged)(nil), // 20: ripwright.v1.LineOrderChanged
-	(*LineSawChanged)(nil),   // 21: ripwright.v1.LineSawChanged
-	(*LineReady)(nil),        // 22: ripwright.v1.LineReady
-	(*UnconfirmedBoard)(nil), // 23: ripwright.v1.UnconfirmedBoard
-	(*LinePlan)(nil),         // 24: ripwright.v1.LinePlan
-	(*SetAside)(nil),         // 25: ripwright.v1.SetAside
-	(*Target)(nil),           // 26: ripwright.v1.Target
-	(*CutLine)(nil),          // 27: ripwright.v1.CutLine
-	(*StackWarning)(nil),     // 28: ripwright.v1.StackWarning
-	(*Cycle)(nil),            // 29: ripwright.v1.Cycle
-	(*LineSettled)(nil),      // 30: ripwright.v1.LineSettled
-	(*LineRefusal)(nil),      // 31: ripwright.v1.LineRefusal
-	(*RunSummary)(nil),       // 32: ripwright.v1.RunSummary
-	(*OutcomeCount)(nil),     // 33: ripwright.v1.OutcomeCount
-	(*ItemTotal)(nil),        // 34: ripwright.v1.ItemTotal
-	(*StackTotal)(nil),       // 35: ripwright.v1.StackTotal
-	(*PackTotal)(nil),        // 36: ripwright.v1.PackTotal
-	(*Saw)(nil),              // 37: ripwright.v1.Saw
-	(*Setting)(nil),          // 38: ripwright.v1.Setting
-	(*CutOrder)(nil),         // 39: ripwright.v1.CutOrder
-	(*SolveOptions)(nil),     // 40: ripwright.v1.SolveOptions
-	(*Board)(nil),            // 41: ripwright.v1.Board
-	(*ValueRule)(nil),        // 42: ripwright.v1.ValueRule
-	(*Fill)(nil),             // 43: ripwright.v1.Fill
-	(*PlannedValue)(nil),     // 44: ripwright.v1.PlannedValue
-	(*LateItem)(nil),         // 45: ripwright.v1.LateItem
-	(*Plan)(nil),             // 46: ripwright.v1.Plan
-	(*Proof)(nil),            // 47: ripwright.v1.Proof
-	(*Warning)(nil),          // 48: ripwright.v1.Warning
-	(ConfirmationResult)(0),  // 49: ripwright.v1.ConfirmationResult
-	(*FieldFault)(nil),       // 50: ripwright.v1.FieldFault
-	(*Account)(nil),          // 51: ripwright.v1.Account
+	(StartBasis)(0),          // 1: ripwright.v1.StartBasis
+	(Axis)(0),                // 2: ripwright.v1.Axis
+	(CycleLimit)(0),          // 3: ripwright.v1.CycleLimit
+	(LineRefusalReason)(0),   // 4: ripwright.v1.LineRefusalReason
+	(*RunLineRequest)(nil),   // 5: ripwright.v1.RunLineRequest
+	(*LineSetUp)(nil),        // 6: ripwright.v1.LineSetUp
+	(*ValuePlanning)(nil),    // 7: ripwright.v1.ValuePlanning
+	(*LineResume)(nil),       // 8: ripwright.v1.LineResume
+	(*LineBoard)(nil),        // 9: ripwright.v1.LineBoard
+	(*OrderChange)(nil),      // 10: ripwright.v1.OrderChange
+	(*SawChange)(nil),        // 11: ripwright.v1.SawChange
+	(*EndOfRun)(nil),         // 12: ripwright.v1.EndOfRun
+	(*CutConfirmation)(nil),  // 13: ripwright.v1.CutConfirmation
+	(*CutStrip)(nil),         // 14: ripwright.v1.CutStrip
+	(*CutStretch)(nil),       // 15: ripwright.v1.CutStretch
+	(*CutPieces)(nil),        // 16: ripwright.v1.CutPieces
+	(*RunLineResponse)(nil),  // 17: ripwright.v1.RunLineResponse
+	(*ValuesInForce)(nil),    // 18: ripwright.v1.ValuesInForce
+	(*LineStarted)(nil),      // 19: ripwright.v1.LineStarted
+	(*LineResumed)(nil),      // 20: ripwright.v1.LineResumed
+	(*LineOrderChanged)(nil), // 21: ripwright.v1.LineOrderChanged
+	(*LineSawChanged)(nil),   // 22: ripwright.v1.LineSawChanged
+	(*LineReady)(nil),        // 23: ripwright.v1.LineReady
+	(*UnconfirmedBoard)(nil), // 24: ripwright.v1.UnconfirmedBoard
+	(*LinePlan)(nil),         // 25: ripwright.v1.LinePlan
+	(*LineStart)(nil),        // 26: ripwright.v1.LineStart
+	(*SetAside)(nil),         // 27: ripwright.v1.SetAside
+	(*Target)(nil),           // 28: ripwright.v1.Target
+	(*CutLine)(nil),          // 29: ripwright.v1.CutLine
+	(*StackWarning)(nil),     // 30: ripwright.v1.StackWarning
+	(*Cycle)(nil),            // 31: ripwright.v1.Cycle
+	(*LineSettled)(nil),      // 32: ripwright.v1.LineSettled
+	(*LineRefusal)(nil),      // 33: ripwright.v1.LineRefusal
+	(*RunSummary)(nil),       // 34: ripwright.v1.RunSummary
+	(*OutcomeCount)(nil),     // 35: ripwright.v1.OutcomeCount
+	(*ItemTotal)(nil),        // 36: ripwright.v1.ItemTotal
+	(*StackTotal)(nil),       // 37: ripwright.v1.StackTotal
+	(*PackTotal)(nil),        // 38: ripwright.v1.PackTotal
+	(*Saw)(nil),              // 39: ripwright.v1.Saw
+	(*Setting)(nil),          // 40: ripwright.v1.Setting
+	(*CutOrder)(nil),         // 41: ripwright.v1.CutOrder
+	(*SolveOptions)(nil),     // 42: ripwright.v1.SolveOptions
+	(*Board)(nil),            // 43: ripwright.v1.Board
+	(*ValueRule)(nil),        // 44: ripwright.v1.ValueRule
+	(*Fill)(nil),             // 45: ripwright.v1.Fill
+	(*PlannedValue)(nil),     // 46: ripwright.v1.PlannedValue
+	(*LateItem)(nil),         // 47: ripwright.v1.LateItem
+	(*Plan)(nil),             // 48: ripwright.v1.Plan
+	(*Proof)(nil),            // 49: ripwright.v1.Proof
+	(*Warning)(nil),          // 50: ripwright.v1.Warning
+	(ConfirmationResult)(0),  // 51: ripwright.v1.ConfirmationResult
+	(*FieldFault)(nil),       // 52: ripwright.v1.FieldFault
+	(*Account)(nil),          // 53: ripwright.v1.Account
 }
 var file_ripwright_v1_line_proto_depIdxs = []int32{
-	5,  // 0: ripwright.v1.RunLineRequest.set_up:type_name -> ripwright.v1.LineSetUp
-	7,  // 1: ripwright.v1.RunLineRequest.resume:type_name -> ripwright.v1.LineResume
-	8,  // 2: ripwright.v1.RunLineRequest.board:type_name -> ripwright.v1.LineBoard
-	12, // 3: ripwright.v1.RunLineRequest.confirmation:type_name -> ripwright.v1.CutConfirmation
-	9,  // 4: ripwright.v1.RunLineRequest.order_change:type_name -> ripwright.v1.OrderChange
-	10, // 5: ripwright.v1.RunLineRequest.saw_change:type_name -> ripwright.v1.SawChange
-	11, // 6: ripwright.v1.RunLineRequest.end:type_name -> ripwright.v1.EndOfRun
-	37, // 7: ripwright.v1.LineSetUp.saw:type_name -> ripwright.v1.Saw
-	38, // 8: ripwright.v1.LineSetUp.current_setting:type_name -> ripwright.v1.Setting
-	39, // 9: ripwright.v1.LineSetUp.order:type_name -> ripwright.v1.CutOrder
-	40, // 10: ripwright.v1.LineSetUp.options:type_name -> ripwright.v1.SolveOptions
-	6,  // 11: ripwright.v1.LineSetUp.value_planning:type_name -> ripwright.v1.ValuePlanning
-	41, // 12: ripwright.v1.ValuePlanning.expected:type_name -> ripwright.v1.Board
-	42, // 13: ripwright.v1.ValuePlanning.rules:type_name -> ripwright.v1.ValueRule
-	41, // 14: ripwright.v1.LineBoard.board:type_name -> ripwright.v1.Board
-	39, // 15: ripwright.v1.OrderChange.order:type_name -> ripwright.v1.CutOrder
-	37, // 16: ripwright.v1.SawChange.saw:type_name -> ripwright.v1.Saw
-	38, // 17: ripwright.v1.SawChange.current_setting:type_name -> ripwright.v1.Setting
-	0,  // 18: ripwright.v1.CutConfirmation.outcome:type_name -> ripwright.v1.CutOutcome
-	13, // 19: ripwright.v1.CutConfirmation.strips:type_name -> ripwright.v1.CutStrip
-	14, // 20: ripwright.v1.CutStrip.stretches:type_name -> ripwright.v1.CutStretch
-	15, // 21: ripwright.v1.CutStrip.pieces:type_name -> ripwright.v1.CutPieces
-	18, // 22: ripwright.v1.RunLineResponse.started:type_name -> ripwright.v1.LineStarted
-	19, // 23: ripwright.v1.RunLineResponse.resumed:type_name -> ripwright.v1.LineResumed
-	20, // 24: ripwright.v1.RunLineResponse.order_changed:type_name -> ripwright.v1.LineOrderChanged
-	21, // 25: ripwright.v1.RunLineResponse.saw_changed:type_name -> ripwright.v1.LineSawChanged
-	24, // 26: ripwright.v1.RunLineResponse.plan:type_name -> ripwright.v1.LinePlan
-	30, // 27: ripwright.v1.RunLineResponse.settled:type_name -> ripwright.v1.LineSettled
-	31, // 28: ripwright.v1.RunLineResponse.refused:type_name -> ripwright.v1.LineRefusal
-	32, // 29: ripwright.v1.RunLineResponse.summary:type_name -> ripwright.v1.RunSummary
-	43, // 30: ripwright.v1.RunLineResponse.fills:type_name -> ripwright.v1.Fill
-	17, // 31: ripwright.v1.RunLineResponse.values:type_name -> ripwright.v1.ValuesInForce
-	44, // 32: ripwright.v1.ValuesInForce.values:type_name -> ripwright.v1.PlannedValue
-	45, // 33: ripwright.v1.ValuesInForce.late:type_name -> ripwright.v1.LateItem
-	22, // 34: ripwright.v1.LineStarted.ready:type_name -> ripwright.v1.LineReady
-	22, // 35: ripwright.v1.LineResumed.ready:type_name -> ripwright.v1.LineReady
-	22, // 36: ripwright.v1.LineOrderChanged.ready:type_name -> ripwright.v1.LineReady
-	22, // 37: ripwright.v1.LineSawChanged.ready:type_name -> ripwright.v1.LineReady
-	23, // 38: ripwright.v1.LineReady.unconfirmed:type_name -> ripwright.v1.UnconfirmedBoard
-	28, // 39: ripwright.v1.LineReady.stack_warnings:type_name -> ripwright.v1.StackWarning
-	46, // 40: ripwright.v1.LinePlan.plan:type_name -> ripwright.v1.Plan
-	46, // 41: ripwright.v1.LinePlan.runners_up:type_name -> ripwright.v1.Plan
-	47, // 42: ripwright.v1.LinePlan.proof:type_name -> ripwright.v1.Proof
-	48, // 43: ripwright.v1.LinePlan.warnings:type_name -> ripwright.v1.Warning
-	26, // 44: ripwright.v1.LinePlan.targets:type_name -> ripwright.v1.Target
-	27, // 45: ripwright.v1.LinePlan.cut_lines:type_name -> ripwright.v1.CutLine
-	28, // 46: ripwright.v1.LinePlan.stack_warnings:type_name -> ripwright.v1.StackWarning
-	29, // 47: ripwright.v1.LinePlan.cycle:type_name -> ripwright.v1.Cycle
-	25, // 48: ripwright.v1.LinePlan.set_aside:type_name -> ripwright.v1.SetAside
-	1,  // 49: ripwright.v1.Target.axis:type_name -> ripwright.v1.Axis
-	2,  // 50: ripwright.v1.Cycle.limit:type_name -> ripwright.v1.CycleLimit
-	49, // 51: ripwright.v1.LineSettled.result:type_name -> ripwright.v1.ConfirmationResult
-	3,  // 52: ripwright.v1.LineRefusal.reason:type_name -> ripwright.v1.LineRefusalReason
-	50, // 53: ripwright.v1.LineRefusal.faults:type_name -> ripwright.v1.FieldFault
-	33, // 54: ripwright.v1.RunSummary.outcomes:type_name -> ripwright.v1.OutcomeCount
-	34, // 55: ripwright.v1.RunSummary.items:type_name -> ripwright.v1.ItemTotal
-	35, // 56: ripwright.v1.RunSummary.stacks:type_name -> ripwright.v1.StackTotal
-	51, // 57: ripwright.v1.RunSummary.account:type_name -> ripwright.v1.Account
-	36, // 58: ripwright.v1.RunSummary.packs:type_name -> ripwright.v1.PackTotal
-	0,  // 59: ripwright.v1.OutcomeCount.outcome:type_name -> ripwright.v1.CutOutcome
-	60, // [60:60] is the sub-list for method output_type
-	60, // [60:60] is the sub-list for method input_type
-	60, // [60:60] is the sub-list for extension type_name
-	60, // [60:60] is the sub-list for extension extendee
-	0,  // [0:60] is the sub-list for field type_name
+	6,  // 0: ripwright.v1.RunLineRequest.set_up:type_name -> ripwright.v1.LineSetUp
+	8,  // 1: ripwright.v1.RunLineRequest.resume:type_name -> ripwright.v1.LineResume
+	9,  // 2: ripwright.v1.RunLineRequest.board:type_name -> ripwright.v1.LineBoard
+	13, // 3: ripwright.v1.RunLineRequest.confirmation:type_name -> ripwright.v1.CutConfirmation
+	10, // 4: ripwright.v1.RunLineRequest.order_change:type_name -> ripwright.v1.OrderChange
+	11, // 5: ripwright.v1.RunLineRequest.saw_change:type_name -> ripwright.v1.SawChange
+	12, // 6: ripwright.v1.RunLineRequest.end:type_name -> ripwright.v1.EndOfRun
+	39, // 7: ripwright.v1.LineSetUp.saw:type_name -> ripwright.v1.Saw
+	40, // 8: ripwright.v1.LineSetUp.current_setting:type_name -> ripwright.v1.Setting
+	41, // 9: ripwright.v1.LineSetUp.order:type_name -> ripwright.v1.CutOrder
+	42, // 10: ripwright.v1.LineSetUp.options:type_name -> ripwright.v1.SolveOptions
+	7,  // 11: ripwright.v1.LineSetUp.value_planning:type_name -> ripwright.v1.ValuePlanning
+	43, // 12: ripwright.v1.ValuePlanning.expected:type_name -> ripwright.v1.Board
+	44, // 13: ripwright.v1.ValuePlanning.rules:type_name -> ripwright.v1.ValueRule
+	43, // 14: ripwright.v1.LineBoard.board:type_name -> ripwright.v1.Board
+	40, // 15: ripwright.v1.LineBoard.measured_setting:type_name -> ripwright.v1.Setting
+	41, // 16: ripwright.v1.OrderChange.order:type_name -> ripwright.v1.CutOrder
+	39, // 17: ripwright.v1.SawChange.saw:type_name -> ripwright.v1.Saw
+	40, // 18: ripwright.v1.SawChange.current_setting:type_name -> ripwright.v1.Setting
+	0,  // 19: ripwright.v1.CutConfirmation.outcome:type_name -> ripwright.v1.CutOutcome
+	14, // 20: ripwright.v1.CutConfirmation.strips:type_name -> ripwright.v1.CutStrip
+	40, // 21: ripwright.v1.CutConfirmation.measured_setting:type_name -> ripwright.v1.Setting
+	15, // 22: ripwright.v1.CutStrip.stretches:type_name -> ripwright.v1.CutStretch
+	16, // 23: ripwright.v1.CutStrip.pieces:type_name -> ripwright.v1.CutPieces
+	19, // 24: ripwright.v1.RunLineResponse.started:type_name -> ripwright.v1.LineStarted
+	20, // 25: ripwright.v1.RunLineResponse.resumed:type_name -> ripwright.v1.LineResumed
+	21, // 26: ripwright.v1.RunLineResponse.order_changed:type_name -> ripwright.v1.LineOrderChanged
+	22, // 27: ripwright.v1.RunLineResponse.saw_changed:type_name -> ripwright.v1.LineSawChanged
+	25, // 28: ripwright.v1.RunLineResponse.plan:type_name -> ripwright.v1.LinePlan
+	32, // 29: ripwright.v1.RunLineResponse.settled:type_name -> ripwright.v1.LineSettled
+	33, // 30: ripwright.v1.RunLineResponse.refused:type_name -> ripwright.v1.LineRefusal
+	34, // 31: ripwright.v1.RunLineResponse.summary:type_name -> ripwright.v1.RunSummary
+	45, // 32: ripwright.v1.RunLineResponse.fills:type_name -> ripwright.v1.Fill
+	18, // 33: ripwright.v1.RunLineResponse.values:type_name -> ripwright.v1.ValuesInForce
+	46, // 34: ripwright.v1.ValuesInForce.values:type_name -> ripwright.v1.PlannedValue
+	47, // 35: ripwright.v1.ValuesInForce.late:type_name -> ripwright.v1.LateItem
+	23, // 36: ripwright.v1.LineStarted.ready:type_name -> ripwright.v1.LineReady
+	23, // 37: ripwright.v1.LineResumed.ready:type_name -> ripwright.v1.LineReady
+	23, // 38: ripwright.v1.LineOrderChanged.ready:type_name -> ripwright.v1.LineReady
+	23, // 39: ripwright.v1.LineSawChanged.ready:type_name -> ripwright.v1.LineReady
+	24, // 40: ripwright.v1.LineReady.unconfirmed:type_name -> ripwright.v1.UnconfirmedBoard
+	30, // 41: ripwright.v1.LineReady.stack_warnings:type_name -> ripwright.v1.StackWarning
+	48, // 42: ripwright.v1.LinePlan.plan:type_name -> ripwright.v1.Plan
+	48, // 43: ripwright.v1.LinePlan.runners_up:type_name -> ripwright.v1.Plan
+	49, // 44: ripwright.v1.LinePlan.proof:type_name -> ripwright.v1.Proof
+	50, // 45: ripwright.v1.LinePlan.warnings:type_name -> ripwright.v1.Warning
+	28, // 46: ripwright.v1.LinePlan.targets:type_name -> ripwright.v1.Target
+	29, // 47: ripwright.v1.LinePlan.cut_lines:type_name -> ripwright.v1.CutLine
+	30, // 48: ripwright.v1.LinePlan.stack_warnings:type_name -> ripwright.v1.StackWarning
+	31, // 49: ripwright.v1.LinePlan.cycle:type_name -> ripwright.v1.Cycle
+	27, // 50: ripwright.v1.LinePlan.set_aside:type_name -> ripwright.v1.SetAside
+	26, // 51: ripwright.v1.LinePlan.start:type_name -> ripwright.v1.LineStart
+	1,  // 52: ripwright.v1.LineStart.basis:type_name -> ripwright.v1.StartBasis
+	2,  // 53: ripwright.v1.Target.axis:type_name -> ripwright.v1.Axis
+	3,  // 54: ripwright.v1.Cycle.limit:type_name -> ripwright.v1.CycleLimit
+	51, // 55: ripwright.v1.LineSettled.result:type_name -> ripwright.v1.ConfirmationResult
+	4,  // 56: ripwright.v1.LineRefusal.reason:type_name -> ripwright.v1.LineRefusalReason
+	52, // 57: ripwright.v1.LineRefusal.faults:type_name -> ripwright.v1.FieldFault
+	35, // 58: ripwright.v1.RunSummary.outcomes:type_name -> ripwright.v1.OutcomeCount
+	36, // 59: ripwright.v1.RunSummary.items:type_name -> ripwright.v1.ItemTotal
+	37, // 60: ripwright.v1.RunSummary.stacks:type_name -> ripwright.v1.StackTotal
+	53, // 61: ripwright.v1.RunSummary.account:type_name -> ripwright.v1.Account
+	38, // 62: ripwright.v1.RunSummary.packs:type_name -> ripwright.v1.PackTotal
+	0,  // 63: ripwright.v1.OutcomeCount.outcome:type_name -> ripwright.v1.CutOutcome
+	64, // [64:64] is the sub-list for method output_type
+	64, // [64:64] is the sub-list for method input_type
+	64, // [64:64] is the sub-list for extension type_name
+	64, // [64:64] is the sub-list for extension extendee
+	0,  // [0:64] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_line_proto_init() }
@@ -3509,17 +3752,18 @@ func file_ripwright_v1_line_proto_init() {
 		(*RunLineResponse_Summary)(nil),
 	}
 	file_ripwright_v1_line_proto_msgTypes[13].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[22].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[28].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[30].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[32].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[21].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[23].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[29].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[31].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[33].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_ripwright_v1_line_proto_rawDesc), len(file_ripwright_v1_line_proto_rawDesc)),
-			NumEnums:      4,
-			NumMessages:   33,
+			NumEnums:      5,
+			NumMessages:   34,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

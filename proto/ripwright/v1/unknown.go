@@ -221,6 +221,9 @@ func (x *CutConfirmation) HasUnknownFields() bool {
 			return true
 		}
 	}
+	if x.GetMeasuredSetting().HasUnknownFields() {
+		return true
+	}
 	return len(x.unknownFields) > 0
 }
 
@@ -396,6 +399,9 @@ func (x *LineBoard) HasUnknownFields() bool {
 		return false
 	}
 	if x.GetBoard().HasUnknownFields() {
+		return true
+	}
+	if x.GetMeasuredSetting().HasUnknownFields() {
 		return true
 	}
 	return len(x.unknownFields) > 0

@@ -5,6 +5,7 @@ from google.protobuf import message as _message
 from typing import ClassVar as _ClassVar, Optional as _Optional, Union as _Union
 
 DESCRIPTOR: _descriptor.FileDescriptor
+ERROR_REASON_ANOTHER_RUN: ErrorReason
 ERROR_REASON_BOARD_OUTSIDE_SAW_LIMITS: ErrorReason
 ERROR_REASON_BUSY: ErrorReason
 ERROR_REASON_CALLER_LIMIT: ErrorReason

@@ -40,18 +40,28 @@ LINE_REFUSAL_REASON_STATE_TOO_LARGE: LineRefusalReason
 LINE_REFUSAL_REASON_TOO_LATE: LineRefusalReason
 LINE_REFUSAL_REASON_UNKNOWN_SAW: LineRefusalReason
 LINE_REFUSAL_REASON_UNSPECIFIED: LineRefusalReason
+START_BASIS_AHEAD: StartBasis
+START_BASIS_ASSUMED: StartBasis
+START_BASIS_CUT: StartBasis
+START_BASIS_MEASURED: StartBasis
+START_BASIS_SET_UP: StartBasis
+START_BASIS_UNSPECIFIED: StartBasis
 
 class CutConfirmation(_message.Message):
-    __slots__ = ["board_sequence", "outcome", "runner_up", "strips"]
+    __slots__ = ["board_id", "board_sequence", "measured_setting", "outcome", "runner_up", "strips"]
+    BOARD_ID_FIELD_NUMBER: _ClassVar[int]
     BOARD_SEQUENCE_FIELD_NUMBER: _ClassVar[int]
+    MEASURED_SETTING_FIELD_NUMBER: _ClassVar[int]
     OUTCOME_FIELD_NUMBER: _ClassVar[int]
     RUNNER_UP_FIELD_NUMBER: _ClassVar[int]
     STRIPS_FIELD_NUMBER: _ClassVar[int]
+    board_id: str
     board_sequence: int
+    measured_setting: _setting_pb2.Setting
     outcome: CutOutcome
     runner_up: int
     strips: _containers.RepeatedCompositeFieldContainer[CutStrip]
-    def __init__(self, board_sequence: _Optional[int] = ..., outcome: _Optional[_Union[CutOutcome, str]] = ..., runner_up: _Optional[int] = ..., strips: _Optional[_Iterable[_Union[CutStrip, _Mapping]]] = ...) -> None: ...
+    def __init__(self, board_sequence: _Optional[int] = ..., outcome: _Optional[_Union[CutOutcome, str]] = ..., runner_up: _Optional[int] = ..., strips: _Optional[_Iterable[_Union[CutStrip, _Mapping]]] = ..., board_id: _Optional[str] = ..., measured_setting: _Optional[_Union[_setting_pb2.Setting, _Mapping]] = ...) -> None: ...
 
 class CutLine(_message.Message):
     __slots__ = ["blade", "end_mm", "kerf_mm", "start_mm"]
@@ -136,12 +146,14 @@ class ItemTotal(_message.Message):
     def __init__(self, order_id: _Optional[str] = ..., item_id: _Optional[str] = ..., stack: _Optional[str] = ..., strips: _Optional[int] = ..., length_m: _Optional[float] = ..., length_ft: _Optional[float] = ..., area_m2: _Optional[float] = ..., panel_m: _Optional[float] = ...) -> None: ...
 
 class LineBoard(_message.Message):
-    __slots__ = ["answer_within_ms", "board"]
+    __slots__ = ["answer_within_ms", "board", "measured_setting"]
     ANSWER_WITHIN_MS_FIELD_NUMBER: _ClassVar[int]
     BOARD_FIELD_NUMBER: _ClassVar[int]
+    MEASURED_SETTING_FIELD_NUMBER: _ClassVar[int]
     answer_within_ms: float
     board: _board_pb2.Board
-    def __init__(self, board: _Optional[_Union[_board_pb2.Board, _Mapping]] = ..., answer_within_ms: _Optional[float] = ...) -> None: ...
+    measured_setting: _setting_pb2.Setting
+    def __init__(self, board: _Optional[_Union[_board_pb2.Board, _Mapping]] = ..., answer_within_ms: _Optional[float] = ..., measured_setting: _Optional[_Union[_setting_pb2.Setting, _Mapping]] = ...) -> None: ...
 
 class LineOrderChanged(_message.Message):
     __slots__ = ["ready"]
@@ -150,7 +162,7 @@ class LineOrderChanged(_message.Message):
     def __init__(self, ready: _Optional[_Union[LineReady, _Mapping]] = ...) -> None: ...
 
 class LinePlan(_message.Message):
-    __slots__ = ["arbor_fingerprint", "board_id", "cut_lines", "cycle", "plan", "proof", "queue_time_us", "runners_up", "saw_fingerprint", "set_aside", "solve_time_us", "stack_warnings", "targets", "warnings"]
+    __slots__ = ["arbor_fingerprint", "board_id", "cut_lines", "cycle", "plan", "proof", "queue_time_us", "runners_up", "saw_fingerprint", "set_aside", "solve_time_us", "stack_warnings", "start", "targets", "warnings"]
     ARBOR_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
     BOARD_ID_FIELD_NUMBER: _ClassVar[int]
     CUT_LINES_FIELD_NUMBER: _ClassVar[int]
@@ -163,6 +175,7 @@ class LinePlan(_message.Message):
     SET_ASIDE_FIELD_NUMBER: _ClassVar[int]
     SOLVE_TIME_US_FIELD_NUMBER: _ClassVar[int]
     STACK_WARNINGS_FIELD_NUMBER: _ClassVar[int]
+    START_FIELD_NUMBER: _ClassVar[int]
     TARGETS_FIELD_NUMBER: _ClassVar[int]
     WARNINGS_FIELD_NUMBER: _ClassVar[int]
     arbor_fingerprint: str
@@ -177,15 +190,17 @@ class LinePlan(_message.Message):
     set_aside: SetAside
     solve_time_us: float
     stack_warnings: _containers.RepeatedCompositeFieldContainer[StackWarning]
+    start: LineStart
     targets: _containers.RepeatedCompositeFieldContainer[Target]
     warnings: _containers.RepeatedCompositeFieldContainer[_plan_pb2.Warning]
-    def __init__(self, board_id: _Optional[str] = ..., plan: _Optional[_Union[_plan_pb2.Plan, _Mapping]] = ..., runners_up: _Optional[_Iterable[_Union[_plan_pb2.Plan, _Mapping]]] = ..., proof: _Optional[_Union[_plan_pb2.Proof, _Mapping]] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., warnings: _Optional[_Iterable[_Union[_plan_pb2.Warning, _Mapping]]] = ..., targets: _Optional[_Iterable[_Union[Target, _Mapping]]] = ..., cut_lines: _Optional[_Iterable[_Union[CutLine, _Mapping]]] = ..., stack_warnings: _Optional[_Iterable[_Union[StackWarning, _Mapping]]] = ..., cycle: _Optional[_Union[Cycle, _Mapping]] = ..., set_aside: _Optional[_Union[SetAside, _Mapping]] = ..., queue_time_us: _Optional[float] = ..., solve_time_us: _Optional[float] = ...) -> None: ...
+    def __init__(self, board_id: _Optional[str] = ..., plan: _Optional[_Union[_plan_pb2.Plan, _Mapping]] = ..., runners_up: _Optional[_Iterable[_Union[_plan_pb2.Plan, _Mapping]]] = ..., proof: _Optional[_Union[_plan_pb2.Proof, _Mapping]] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., warnings: _Optional[_Iterable[_Union[_plan_pb2.Warning, _Mapping]]] = ..., targets: _Optional[_Iterable[_Union[Target, _Mapping]]] = ..., cut_lines: _Optional[_Iterable[_Union[CutLine, _Mapping]]] = ..., stack_warnings: _Optional[_Iterable[_Union[StackWarning, _Mapping]]] = ..., cycle: _Optional[_Union[Cycle, _Mapping]] = ..., set_aside: _Optional[_Union[SetAside, _Mapping]] = ..., queue_time_us: _Optional[float] = ..., solve_time_us: _Optional[float] = ..., start: _Optional[_Union[LineStart, _Mapping]] = ...) -> None: ...
 
 class LineReady(_message.Message):
-    __slots__ = ["arbor_fingerprint", "boards_in_flight", "order_id", "run_id", "saw_fingerprint", "saw_name", "stack_warnings", "unconfirmed"]
+    __slots__ = ["arbor_fingerprint", "boards_in_flight", "order_id", "other_streams", "run_id", "saw_fingerprint", "saw_name", "stack_warnings", "unconfirmed"]
     ARBOR_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
     BOARDS_IN_FLIGHT_FIELD_NUMBER: _ClassVar[int]
     ORDER_ID_FIELD_NUMBER: _ClassVar[int]
+    OTHER_STREAMS_FIELD_NUMBER: _ClassVar[int]
     RUN_ID_FIELD_NUMBER: _ClassVar[int]
     SAW_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
     SAW_NAME_FIELD_NUMBER: _ClassVar[int]
@@ -194,12 +209,13 @@ class LineReady(_message.Message):
     arbor_fingerprint: str
     boards_in_flight: int
     order_id: str
+    other_streams: int
     run_id: str
     saw_fingerprint: str
     saw_name: str
     stack_warnings: _containers.RepeatedCompositeFieldContainer[StackWarning]
     unconfirmed: _containers.RepeatedCompositeFieldContainer[UnconfirmedBoard]
-    def __init__(self, run_id: _Optional[str] = ..., order_id: _Optional[str] = ..., saw_name: _Optional[str] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., boards_in_flight: _Optional[int] = ..., unconfirmed: _Optional[_Iterable[_Union[UnconfirmedBoard, _Mapping]]] = ..., stack_warnings: _Optional[_Iterable[_Union[StackWarning, _Mapping]]] = ...) -> None: ...
+    def __init__(self, run_id: _Optional[str] = ..., order_id: _Optional[str] = ..., saw_name: _Optional[str] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., boards_in_flight: _Optional[int] = ..., unconfirmed: _Optional[_Iterable[_Union[UnconfirmedBoard, _Mapping]]] = ..., stack_warnings: _Optional[_Iterable[_Union[StackWarning, _Mapping]]] = ..., other_streams: _Optional[int] = ...) -> None: ...
 
 class LineRefusal(_message.Message):
     __slots__ = ["faults", "reason"]
@@ -210,10 +226,18 @@ class LineRefusal(_message.Message):
     def __init__(self, reason: _Optional[_Union[LineRefusalReason, str]] = ..., faults: _Optional[_Iterable[_Union[_error_pb2.FieldFault, _Mapping]]] = ...) -> None: ...
 
 class LineResume(_message.Message):
-    __slots__ = ["state"]
+    __slots__ = ["arbor_fingerprint", "order_id", "run_id", "saw_fingerprint", "state"]
+    ARBOR_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
+    ORDER_ID_FIELD_NUMBER: _ClassVar[int]
+    RUN_ID_FIELD_NUMBER: _ClassVar[int]
+    SAW_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
     STATE_FIELD_NUMBER: _ClassVar[int]
+    arbor_fingerprint: str
+    order_id: str
+    run_id: str
+    saw_fingerprint: str
     state: bytes
-    def __init__(self, state: _Optional[bytes] = ...) -> None: ...
+    def __init__(self, state: _Optional[bytes] = ..., run_id: _Optional[str] = ..., order_id: _Optional[str] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ...) -> None: ...
 
 class LineResumed(_message.Message):
     __slots__ = ["ready"]
@@ -256,6 +280,14 @@ class LineSettled(_message.Message):
     board_sequence: int
     result: _plan_pb2.ConfirmationResult
     def __init__(self, board_sequence: _Optional[int] = ..., result: _Optional[_Union[_plan_pb2.ConfirmationResult, str]] = ...) -> None: ...
+
+class LineStart(_message.Message):
+    __slots__ = ["basis", "board_sequence"]
+    BASIS_FIELD_NUMBER: _ClassVar[int]
+    BOARD_SEQUENCE_FIELD_NUMBER: _ClassVar[int]
+    basis: StartBasis
+    board_sequence: int
+    def __init__(self, basis: _Optional[_Union[StartBasis, str]] = ..., board_sequence: _Optional[int] = ...) -> None: ...
 
 class LineStarted(_message.Message):
     __slots__ = ["ready"]
@@ -456,6 +488,9 @@ class ValuesInForce(_message.Message):
     def __init__(self, number: _Optional[int] = ..., boards_seen: _Optional[int] = ..., values: _Optional[_Iterable[_Union[_planning_pb2.PlannedValue, _Mapping]]] = ..., worth_per_m2: _Optional[float] = ..., failed: _Optional[int] = ..., failure: _Optional[str] = ..., late: _Optional[_Iterable[_Union[_planning_pb2.LateItem, _Mapping]]] = ...) -> None: ...
 
 class CutOutcome(int, metaclass=_enum_type_wrapper.EnumTypeWrapper):
+    __slots__ = []
+
+class StartBasis(int, metaclass=_enum_type_wrapper.EnumTypeWrapper):
     __slots__ = []
 
 class Axis(int, metaclass=_enum_type_wrapper.EnumTypeWrapper):

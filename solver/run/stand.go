@@ -1,0 +1,69 @@
+package run
+
+import "github.com/ripwright/ripwright/solver/unit"
+
+// Basis is how it is known where fence and blades stand.
+type Basis int
+
+// The bases.
+const (
+	// Assumed: a board was not cut, or cut otherwise, and nothing was measured since,
+	// so they are taken to stand where they stood before it.
+	StandAssumed  Basis = iota
+	StandSetUp                 // as the run began, or its saw came into force
+	StandMeasured              // as measured
+	StandCut                   // where the plan has them that a board was cut by
+	StandAhead                 // where the plan has them of a board that waits for its confirmation
+	Bases         int   = iota // how many there are
+)
+
+// Known is how the run's Positions are known.
+type Known struct {
+	By    Basis
+	Board int32 // sequence of the board that they follow from; 0: none
+	// Saw is the message that the saw in force came with: boards before it were
+	// planned for another.
+	Saw int32
+}
+
+// Start is where fence and blades stand when the next board comes to the saw, the
+// fence first; empty where the saw has them. now is where they stand as measured, nil
+// where nobody did: of no use while a board waits whose plan moves them before.
+func (r *Run) Start(now []unit.Length) ([]unit.Length, Known) {
+	if n := len(r.Held); n > 0 && r.Held[n-1].Sequence > r.Known.Saw {
+		h := &r.Held[n-1]
+		return h.Ways[0].Positions, Known{By: StandAhead, Board: h.Sequence}
+	}
+	if now != nil {
+		return now, Known{By: StandMeasured}
+	}
+	return r.Positions, r.Known
+}
+
+// NewSaw has the positions of another saw in force from the last message on.
+func (r *Run) NewSaw() { r.Positions, r.Known = nil, Known{By: StandSetUp, Saw: r.Sequence} }
+
+// Measure takes down where fence and blades stand.
+func (r *Run) Measure(at []unit.Length, board int32) {
+	r.Positions, r.Known.By, r.Known.Board = at, StandMeasured, board
+}
+
+// left takes down where a settled board leaves fence and blades, of boards that are
+// settled out of order the last one.
+func (r *Run) left(h *Held, c *Confirmation, w *Way) {
+	if h.Sequence <= r.Known.Saw || h.Sequence < r.Known.Board {
+		return
+	}
+	switch {
+	case c.Stands != nil:
+		r.Measure(c.Stands, h.Sequence)
+	case !c.Outcome.Cut() && r.Held[0].Sequence < h.Sequence:
+		// It never came to the saw, where another is still to be cut.
+	case c.Outcome == AsPlanned || c.Outcome == AsMeasured:
+		r.Positions, r.Known.By, r.Known.Board = h.Ways[0].Positions, StandCut, h.Sequence
+	case c.Outcome == RunnerUp:
+		r.Positions, r.Known.By, r.Known.Board = w.Positions, StandCut, h.Sequence
+	default:
+		r.Known.By, r.Known.Board = StandAssumed, h.Sequence
+	}
+}
