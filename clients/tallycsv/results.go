@@ -11,7 +11,8 @@ import (
 // AccountColumns are the columns of WriteAccounts, one row a pack. Board feet are
 // by the rule and on the basis that the row names; the five columns from
 // surface_measure_bf on are the same boards by every rule on that basis, the
-// last of them in cubic metres as measured. Blank: not known.
+// last of them in cubic metres as measured. Money is in the currency at the end. Blank:
+// not known.
 var AccountColumns = []string{
 	"pack_id", "supplier", "species", "grade", "nominal_thickness_in", "rule", "basis",
 	"boards", "measured_bf", "min_bf", "max_bf",
@@ -20,6 +21,7 @@ var AccountColumns = []string{
 	"short", "narrow", "scant",
 	"left_boards", "left_bf", "left_min_bf", "left_max_bf", "left_value",
 	"surface_measure_bf", "end_tally_bf", "block_tally_bf", "exact_volume_bf", "metric_volume_m3",
+	"currency",
 }
 
 // WriteAccounts writes what each pack comes to.
@@ -50,7 +52,7 @@ func WriteAccounts(w io.Writer, m *ripwrightv1.TallyPackResponse) error {
 		} else {
 			row = append(row, make([]string, 5)...)
 		}
-		rows = append(rows, append(row, figures(m, p)...))
+		rows = append(rows, append(append(row, figures(m, p)...), guard(m.GetCurrency())))
 	}
 	return write(w, rows)
 }
@@ -80,6 +82,7 @@ func figures(m *ripwrightv1.TallyPackResponse, p *ripwrightv1.PackAccount) []str
 var GroupColumns = []string{
 	"species", "grade", "nominal_thickness_in", "rule", "basis", "packs", "boards", "measured_bf", "tallied_bf",
 	"compared_packs", "difference_bf", "difference_money", "left_bf", "left_value", "left_unknown_packs",
+	"currency",
 }
 
 // WriteGroups writes the totals by species, grade and thickness.
@@ -89,7 +92,7 @@ func WriteGroups(w io.Writer, m *ripwrightv1.TallyPackResponse) error {
 		rows = append(rows, []string{species, guard(g.GetGrade()), thickness, RuleName(m.GetRule()), basisName(m.GetBasis()),
 			whole(g.GetPacks()), whole(g.GetBoards()), plain(g.GetMeasuredBoardFeet()), plain(g.GetTalliedBoardFeet()),
 			whole(g.GetComparedPacks()), maybe(g.DifferenceBoardFeet), maybe(g.DifferenceMoney),
-			maybe(g.LeftBoardFeet), maybe(g.LeftValue), whole(g.GetLeftUnknownPacks())})
+			maybe(g.LeftBoardFeet), maybe(g.LeftValue), whole(g.GetLeftUnknownPacks()), guard(m.GetCurrency())})
 	}
 	for _, g := range m.GetGroups() {
 		row(guard(g.GetSpecies()), plain(g.GetNominalThicknessIn()), g)

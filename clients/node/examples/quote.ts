@@ -1,5 +1,6 @@
 /**
- * The ERP's question: what lumber does this order take, and what does it cost?
+ * The ERP's question: what lumber does this order take, what does it cost, and what of
+ * it is to be bought?
  *
  *     node dist/examples/quote.js --http http://127.0.0.1:7421
  *
@@ -37,9 +38,17 @@ export const request: QuoteOrderRequest = {
           lengths: [{length_mm: 2400, share: 2}, {length_mm: 3000, share: 1}],
         },
       },
+      {
+        lot_id: 'narrow',
+        price_per_mbf: 3700,
+        tagged: {thickness_mm: 27, rows: [{width_mm: 140, length_mm: 2400, count: 60}, {width_mm: 155, length_mm: 3000, count: 40}]},
+      },
     ],
   },
   objective: 'PLAN_OBJECTIVE_COST',
+  // Of the narrow lot there is one pack; what would another save?
+  buy_list: {lots: [{lot_id: 'narrow', max_boards: 100, pack_boards: 100}]},
+  currency: 'CAD', // a name beside amounts; nothing is converted
   simulations: 19,
   // Within this time an answer comes, from as many simulations as ended.
   time_limit_ms: 20_000,
@@ -54,12 +63,23 @@ export async function quote(base: string, order = request, patienceMs = 25_000):
   if (!q?.boards) return [...lines, `no quote (${answer.result})`];
   const range = (e: {mean: number; lower: number; upper: number} | null | undefined, digits: number) =>
     e ? `${e.mean.toFixed(digits)} (${e.lower.toFixed(digits)} to ${e.upper.toFixed(digits)})` : 'not known';
+  const money = (v: number) => `${v.toFixed(2)} ${answer.currency}`.trim();
+  const uses = new Map(answer.lots.map((u) => [u.lot_id, u]));
+  const buy = (q.lots ?? []).map((l) => {
+    const use = uses.get(l.lot_id);
+    return [
+      `buy ${l.lot_id}: ${range(l.boards, 0)} boards, ${range(l.cost, 2)} ${answer.currency}`.trim(),
+      ...(use?.leave ? ['leave it'] : use?.leaving_costs != null ? [`without it ${money(use.leaving_costs)} more`] : []),
+      ...(use?.pack_saves != null ? [`one more pack saves ${money(use.pack_saves)}`] : []),
+    ].join('; ');
+  });
   return [
     ...lines,
     `boards      ${range(q.boards, 0)}`,
     `board feet  ${range(q.board_feet, 0)}`,
-    `cost        ${range(q.cost, 2)}`,
+    `cost        ${range(q.cost, 2)} ${answer.currency}`.trim(),
     `yield       ${range(q.yield_ratio, 3)}`,
+    ...buy,
     `from ${q.simulations} simulations`,
   ];
 }

@@ -50,6 +50,9 @@ test('a quote is the same by JSON and by gRPC', async () => {
 test('the example shows a quote, and what cannot be had', async () => {
   const lines = await quote(web, small, soon);
   assert.match(lines.join('\n'), /boards +\d+ \(\d+ to \d+\)\n/);
+  assert.match(lines.join('\n'), /cost +[\d.]+ \([\d.]+ to [\d.]+\) CAD\n/);
+  assert.match(lines.join('\n'), /buy random width: \d+ \(.*\) boards, .* CAD/);
+  assert.match(lines.join('\n'), /buy narrow: .* CAD; .*one more pack saves [\d.]+ CAD/);
   const wide = structuredClone(small);
   wide.order!.items!.push({item_id: 'tabletop', width_mm: 900, required: {length_m: 2}});
   assert.match((await quote(web, wide, soon))[0]!, /^tabletop cannot be had: /);

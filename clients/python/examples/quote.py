@@ -1,4 +1,4 @@
-"""The ERP's question: what lumber does this order take, and what does it cost?
+"""The ERP's question: what lumber does this order take, what does it cost, and what of it is to be bought?
 
     python3 -m examples.quote --http http://127.0.0.1:7421
 
@@ -7,7 +7,7 @@ By JSON, with nothing but Python. Saw, order and lumber are invented.
 
 import argparse
 import sys
-from typing import List
+from typing import List, Optional
 
 from ripwright.refusal import Refusal
 from ripwright.web import post
@@ -36,14 +36,35 @@ REQUEST = {
                     "crook_mm": 3,
                     "lengths": [{"length_mm": 2400, "share": 2}, {"length_mm": 3000, "share": 1}],
                 },
-            }
+            },
+            {
+                "lot_id": "narrow",
+                "price_per_mbf": 3700,
+                "tagged": {
+                    "thickness_mm": 27,
+                    "rows": [
+                        {"width_mm": 140, "length_mm": 2400, "count": 60},
+                        {"width_mm": 155, "length_mm": 3000, "count": 40},
+                    ],
+                },
+            },
         ],
     },
     "objective": "PLAN_OBJECTIVE_COST",
+    # Of the narrow lot there is one pack; what would another save?
+    "buy_list": {"lots": [{"lot_id": "narrow", "max_boards": 100, "pack_boards": 100}]},
+    "currency": "CAD",  # a name beside amounts; nothing is converted
     "simulations": 19,
     # Within this time an answer comes, from as many simulations as ended.
     "time_limit_ms": 20_000,
 }
+
+
+def spread(estimate: Optional[dict], digits: int) -> str:
+    """Shows what to expect, and between what it falls."""
+    if estimate is None:
+        return "not known"
+    return f"{estimate['mean']:.{digits}f} ({estimate['lower']:.{digits}f} to {estimate['upper']:.{digits}f})"
 
 
 def quote(base: str, request: dict = REQUEST, timeout_s: float = 25) -> List[str]:
@@ -54,14 +75,26 @@ def quote(base: str, request: dict = REQUEST, timeout_s: float = 25) -> List[str
     q = answer.get("quote")
     if q is None or "boards" not in q:
         return [*lines, f"no quote ({answer['result']})"]
-    for label, field, digits in (
-        ("boards", "boards", 0), ("board feet", "board_feet", 0), ("cost", "cost", 2), ("yield", "yield_ratio", 3)
+    currency = answer.get("currency", "")
+
+    def money(amount: float) -> str:
+        return f"{amount:.2f} {currency}".rstrip()
+
+    for label, field, digits, unit in (
+        ("boards", "boards", 0, ""), ("board feet", "board_feet", 0, ""), ("cost", "cost", 2, currency), ("yield", "yield_ratio", 3, "")
     ):  # fmt: skip
-        e = q.get(field)
-        if e is None:
-            lines.append(f"{label:12}not known")
-            continue
-        lines.append(f"{label:12}{e['mean']:.{digits}f} ({e['lower']:.{digits}f} to {e['upper']:.{digits}f})")
+        lines.append(f"{label:12}{spread(q.get(field), digits)} {unit}".rstrip())
+    uses = {u["lot_id"]: u for u in answer["lots"]}
+    for lot in q.get("lots", []):
+        parts = [f"buy {lot['lot_id']}: {spread(lot.get('boards'), 0)} boards, {spread(lot.get('cost'), 2)} {currency}".rstrip()]
+        use = uses[lot["lot_id"]]
+        if use.get("leave"):
+            parts.append("leave it")
+        elif "leaving_costs" in use:
+            parts.append(f"without it {money(use['leaving_costs'])} more")
+        if "pack_saves" in use:
+            parts.append(f"one more pack saves {money(use['pack_saves'])}")
+        lines.append("; ".join(parts))
     return [*lines, f"from {q['simulations']} simulations"]
 
 

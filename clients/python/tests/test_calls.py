@@ -66,7 +66,11 @@ class CallsTest(ServiceTest):
         self.assertEqual(by_json, by_grpc)
 
     def test_the_example_shows_a_quote_and_what_cannot_be_had(self):
-        self.assertRegex("\n".join(quote(self.web, SMALL, SOON)), r"boards +\d+ \(\d+ to \d+\)\n")
+        text = "\n".join(quote(self.web, SMALL, SOON))
+        self.assertRegex(text, r"boards +\d+ \(\d+ to \d+\)\n")
+        self.assertRegex(text, r"cost +[\d.]+ \([\d.]+ to [\d.]+\) CAD\n")
+        self.assertRegex(text, r"buy random width: \d+ \(.*\) boards, .* CAD")
+        self.assertRegex(text, r"buy narrow: .* CAD; .*one more pack saves [\d.]+ CAD")
         wide = copy.deepcopy(SMALL)
         wide["order"]["items"].append({"item_id": "tabletop", "width_mm": 900, "required": {"length_m": 2}})
         self.assertRegex(quote(self.web, wide, SOON)[0], "^tabletop cannot be had: ")

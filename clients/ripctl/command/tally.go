@@ -24,7 +24,7 @@ var tallyTables = map[string]func(io.Writer, *ripwrightv1.TallyPackResponse) err
 }
 
 func tally(t *tool) *cobra.Command {
-	var rule, table string
+	var rule, table, currency string
 	c := &cobra.Command{
 		Use:   "tally packs.csv",
 		Short: "Compare packs as measured with their suppliers' tallies",
@@ -66,7 +66,7 @@ thickness), suppliers or findings (boards that are short, narrow or scant).`,
 				return strings.TrimSuffix(fmt.Sprintf("%s: row %d, column %s", args[0], row, column), ", column ")
 			}
 			a, err := call(c.Context(), t, ripwrightv1.NewTallyServiceClient(s.conn).TallyPack,
-				&ripwrightv1.TallyPackRequest{Packs: sheet.Packs, Rule: by}, where)
+				&ripwrightv1.TallyPackRequest{Packs: sheet.Packs, Rule: by, Currency: currency}, where)
 			if err != nil {
 				return err
 			}
@@ -83,6 +83,7 @@ thickness), suppliers or findings (boards that are short, narrow or scant).`,
 	}
 	c.Flags().StringVar(&rule, "rule", "surface measure", "`rule` that governs: "+strings.Join(rules(), ", "))
 	c.Flags().StringVar(&table, "table", "packs", "`table` that --csv writes: packs, groups, suppliers or findings")
+	c.Flags().StringVar(&currency, "currency", "", "`code` of the currency that prices are in; without it the service's")
 	completes(c, "rule", rules()...)
 	completes(c, "table", slices.Sorted(maps.Keys(tallyTables))...)
 	return c
@@ -136,24 +137,44 @@ func ruleNamed(name string) (ripwrightv1.TallyRule, error) {
 // tallied writes packs for people.
 func (t *tool) tallied(a *ripwrightv1.TallyPackResponse) error {
 	w := newTable(t.out)
-	fmt.Fprintf(w, "pack\tsupplier\tspecies\tboards\tmeasured bd ft\ttallied bd ft\tdifference\tverdict\tleft bd ft\n")
+	// Money has columns of its own where there is any.
+	priced := slices.ContainsFunc(a.GetPacks(), func(p *ripwrightv1.PackAccount) bool {
+		return p.GetComparison().GetDifferenceMoney() != 0 || p.GetLeft().GetValue() != 0
+	})
+	row := func(cells []string, difference, left string) {
+		if priced {
+			cells = append(slices.Insert(cells, len(cells)-2, difference), left)
+		}
+		fmt.Fprintln(w, strings.Join(cells, "\t"))
+	}
+	row([]string{"pack", "supplier", "species", "boards", "measured bd ft", "tallied bd ft", "difference", "verdict", "left bd ft"}, "in money", "left, worth")
 	feet := func(v *float64) string {
 		if v == nil {
 			return "-"
 		}
 		return fmt.Sprintf("%.1f", *v)
 	}
+	worth := func(v *float64, signed bool) string {
+		switch {
+		case v == nil:
+			return "-"
+		case signed && *v > 0:
+			return "+" + money(*v, a.GetCurrency())
+		}
+		return money(*v, a.GetCurrency())
+	}
 	for _, p := range a.GetPacks() {
 		difference, verdict, left := "-", "-", "-"
+		var inMoney, leftValue *float64
 		if c := p.GetComparison(); c != nil {
-			difference = fmt.Sprintf("%+.1f", c.GetDifferenceBoardFeet())
+			difference, inMoney = fmt.Sprintf("%+.1f", c.GetDifferenceBoardFeet()), c.DifferenceMoney
 			verdict = strings.ToLower(strings.TrimPrefix(c.GetVerdict().String(), "TALLY_VERDICT_"))
 		}
 		if l := p.GetLeft(); l != nil {
-			left = fmt.Sprintf("%.1f", l.GetBoardFeet())
+			left, leftValue = fmt.Sprintf("%.1f", l.GetBoardFeet()), l.Value
 		}
-		fmt.Fprintf(w, "%s\t%s\t%s\t%d\t%s\t%s\t%s\t%s\t%s\n", p.GetPackId(), p.GetSupplier(), p.GetSpecies(), p.GetBoards(),
-			feet(p.MeasuredBoardFeet), feet(p.TalliedBoardFeet), difference, verdict, left)
+		row([]string{p.GetPackId(), p.GetSupplier(), p.GetSpecies(), fmt.Sprint(p.GetBoards()), feet(p.MeasuredBoardFeet), feet(p.TalliedBoardFeet),
+			difference, verdict, left}, worth(inMoney, true), worth(leftValue, false))
 	}
 	if err := w.Flush(); err != nil {
 		return err

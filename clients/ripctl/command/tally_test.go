@@ -31,6 +31,21 @@ func TestTally(t *testing.T) {
 			t.Errorf("%s: %v\n%s", table, err, out)
 		}
 	}
+	// 2 and 20 board feet at 2,150 a thousand.
+	out, _ = b.pipe(t, 0, pack, "tally", "--currency", "CAD", "-")
+	for _, want := range []string{"in money", "-4.30 CAD", "43.00 CAD"} {
+		if !strings.Contains(out, want) {
+			t.Errorf("%q is missing in\n%s", want, out)
+		}
+	}
+	out, _ = b.pipe(t, 0, pack, "tally", "--csv", "--currency", "CAD", "-")
+	if got := column(t, out, "currency"); got[0] != "CAD" {
+		t.Errorf("%q", got)
+	}
+	if out, _ = b.pipe(t, 0, strings.Replace(pack, "2150", "", 1), "tally", "-"); strings.Contains(out, "money") {
+		t.Errorf("without a price:\n%s", out)
+	}
+	b.pipe(t, statusInput, pack, "tally", "--currency", "nine chars", "-")
 	if out, _ = b.pipe(t, 0, pack, "tally", "--rule", "end tally", "-"); !strings.Contains(out, "24.5") {
 		t.Errorf("by end tally:\n%s", out)
 	}
