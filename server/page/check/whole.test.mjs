@@ -86,6 +86,7 @@ test('a quote has its charts, and says what is wrong beside the field', async ()
   await small(p);
   await p.click('#to-quote');
   await p.locator('[data-path="compare"]').check();
+  await p.locator('[data-path="currency"]').fill('CAD');
   await p.click('#quote-go');
   await p.locator('#quote-answer:not([hidden])').waitFor({ timeout: 100000 });
   await p.click('#quote-request');
@@ -93,6 +94,7 @@ test('a quote has its charts, and says what is wrong beside the field', async ()
   await p.locator('#request-dialog button', { hasText: 'Close' }).click();
   const { quote, others } = await post('v1/orders:quote', asked);
   assert.equal(await p.locator('#quote-charts .headline strong').first().textContent(), quote.boards.mean.toFixed(0));
+  assert.equal(await p.locator('#quote-charts .headline strong').nth(1).textContent(), `${quote.cost.mean.toFixed(2)} CAD`);
   assert.equal(await p.locator('#quote-charts .interval').count(), 2 * (1 + others.length), 'cost and boards, each by every choice of values');
   assert.equal(await p.locator('#quote-charts .series').count(), quote.items.length);
   assert.equal(await p.locator('#quote-charts .bound').count(), 1);

@@ -42,7 +42,7 @@ export function quoteView(mill) {
             ask.lumber.lots[0] = { lot_id, price_per_mbf, ...like[to]() };
           },
         }),
-        form.field('lumber.lots[0].price_per_mbf', 'Money per 1,000 board feet'),
+        form.field('lumber.lots[0].price_per_mbf', 'Money per 1,000 board feet'), form.field('currency', 'Currency of the price', 'text'),
         source === 'spread' ? spread() : null),
       source === 'spread' ? list('lumber.lots[0].spread.lengths', 'Lengths that come', 'length', { length_mm: 2400, share: 1 }, [['length_mm', 'Length', 'long'], ['share', 'Share']]) : null,
       source === 'tag' ? list('lumber.lots[0].tagged.rows', 'Rows of the tag', 'row', { width_mm: 180, length_mm: 2400, count: 10 }, [['width_mm', 'Width', 'length'], ['length_mm', 'Length', 'long'], ['count', 'Count']]) : null,
@@ -128,19 +128,20 @@ export function quoteView(mill) {
     }
     const all = [q, ...(value.others ?? []).filter((o) => o.boards)], wide = byID('quote-charts').clientWidth || room.clientWidth;
     const name = (o) => choices[o.values] ?? o.values;
+    const cash = (v) => value.currency ? `${money(v)} ${value.currency}` : money(v);
     const range = (title, of, write, bound, least) => [h('h3', {}, title), rangeChart(wide, {
       least,
       label: `${title}: ${all.map((o) => `${name(o)} ${interval(of(o), write)}`).join('; ')}`, write,
       rows: all.map((o, i) => ({ name: name(o), ...pick(of(o)), mark: i === 0 ? bound : undefined })) }),
     bound === undefined ? null : h('p', { class: 'hint' }, 'The dashed line is the bound: no way to rip such boards takes less on average.')].filter((e) => e);
     byID('quote-charts').replaceChildren(
-      h('p', { class: 'headline' }, h('strong', {}, (q.boards.mean ?? 0).toFixed(0)), ` boards, `, h('strong', {}, q.cost ? money(q.cost.mean ?? 0) : 'no price'), ` for the lumber, `, h('strong', {}, percent(q.yield_ratio.mean ?? 0)), ' yield, ', h('strong', {}, hours(q.saw_hours?.mean ?? 0)), ' at the saw'),
+      h('p', { class: 'headline' }, h('strong', {}, (q.boards.mean ?? 0).toFixed(0)), ` boards, `, h('strong', {}, q.cost ? cash(q.cost.mean ?? 0) : 'no price'), ` for the lumber, `, h('strong', {}, percent(q.yield_ratio.mean ?? 0)), ' yield, ', h('strong', {}, hours(q.saw_hours?.mean ?? 0)), ' at the saw'),
       h('p', {}, `${reach(q.simulations, level)} From ${q.simulations} simulations${q.unfinished ? `, of which ${q.unfinished} did not fill the order` : ''}${value.ended_by === 'ENDED_BY_TIME_LIMIT' ? `; a time limit ended them early: ${value.left_undone}` : ''}.`),
-      ...!q.cost ? [] : range('Cost of the lumber', (o) => o.cost, money, objective === 'PLAN_OBJECTIVE_COST' ? value.bound : undefined),
+      ...!q.cost ? [] : range('Cost of the lumber', (o) => o.cost, cash, objective === 'PLAN_OBJECTIVE_COST' ? value.bound : undefined),
       ...range('Boards', (o) => o.boards, (v) => v.toFixed(0), objective === 'PLAN_OBJECTIVE_BOARDS' ? value.bound : undefined, 1),
       h('h3', {}, 'Fill over boards'), fillChart(q, wide, order),
       items(q, order),
-      table('By the choice of values', ['values', 'boards', 'board feet', 'cost', 'yield', 'saw hours', 'shifts'], all.map((o) => [name(o), interval(o.boards, (v) => v.toFixed(0)), interval(o.board_feet, (v) => v.toFixed(0)), interval(o.cost, money), percent(o.yield_ratio?.mean ?? 0), interval(o.saw_hours, hours), interval(o.shifts, (v) => v.toFixed(1))])));
+      table('By the choice of values', ['values', 'boards', 'board feet', 'cost', 'yield', 'saw hours', 'shifts'], all.map((o) => [name(o), interval(o.boards, (v) => v.toFixed(0)), interval(o.board_feet, (v) => v.toFixed(0)), interval(o.cost, cash), percent(o.yield_ratio?.mean ?? 0), interval(o.saw_hours, hours), interval(o.shifts, (v) => v.toFixed(1))])));
   }
 
   const hours = (v) => v < 1 ? `${(60 * v).toFixed(0)} min` : `${v.toFixed(1)} h`;
