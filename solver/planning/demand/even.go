@@ -82,6 +82,7 @@ type sack struct {
 	chosen []int   // the sort of each strip
 	worth  *big.Int
 	work   int64
+	steps  int // of the programme that does not count strips
 }
 
 // sort is an item.
@@ -195,7 +196,6 @@ func (k *sack) scale(worths []*big.Int) bool {
 	if k.per.Sign() == 0 {
 		return false // nothing is worth anything
 	}
-	steps := 0
 	for i, w := range worths {
 		q := new(big.Int).Quo(w, k.per)
 		if q.BitLen() > 50 {
@@ -205,9 +205,13 @@ func (k *sack) scale(worths []*big.Int) bool {
 		if f.worth = q.Int64(); f.worth == 0 {
 			f.most = 0
 		}
-		steps += f.most * k.room
+		copies := f.most
+		if f.many {
+			copies = min(copies, 1)
+		}
+		k.steps += copies * k.room
 	}
-	return steps*k.pockets <= mostSteps && k.pockets < 1<<12
+	return k.steps <= mostSteps && k.pockets < 1<<12
 }
 
 // lay sets the blades: a strip after the other, and what is left beyond them. It

@@ -13,7 +13,7 @@ func (k *sack) fill(o rip.Options) bool {
 	if k.solve(1, o) && len(k.chosen) <= k.pockets {
 		return true
 	}
-	return (o.Stop == nil || !o.Stop()) && k.solve(k.pockets, o)
+	return k.steps*k.pockets <= mostSteps && (o.Stop == nil || !o.Stop()) && k.solve(k.pockets, o)
 }
 
 // solve counts strips up to so many; 1: it does not count them.
