@@ -10,6 +10,7 @@ import (
 const (
 	mostCorrected = 60
 	correctedWork = 5_000_000 // steps of the solver of one board
+	soonCorrected = 1_500_000 // the same before anything is planned
 )
 
 // corrected looks for a plan in whole boards cheaper than best: board after board is
@@ -17,10 +18,10 @@ const (
 // worth more, so that it is sawn sooner the next time (sequential value correction:
 // Mukhacheva and others 2000; Belov and Scheithauer 2007; from memory). It begins with
 // the values of the plan by parts, and then with areas.
-func (pl *Planner) corrected(best *Whole, plan *Plan, open []int64, o *Options) *Whole {
+func (pl *Planner) corrected(best *Whole, plan *Plan, open []int64, o *Options, work int64) *Whole {
 	random := rand.New(rand.NewPCG(3, 4)) //nolint:gosec // the same every time
 	c := corrector{pl: pl, open: open, area: pl.areas()}
-	until := pl.work.Load() + correctedWork
+	until := pl.work.Load() + work
 	for n := range mostCorrected {
 		switch n {
 		case 0:

@@ -41,5 +41,5 @@ func Worked(pl *Planner) int64 { return pl.work.Load() }
 func Corrected(pl *Planner, plan *Plan, o Options) (greedy, corrected *Whole) {
 	open := pl.Demand.Open()
 	greedy = pl.greedy(open, &o)
-	return greedy, pl.corrected(greedy, plan, open, &o)
+	return greedy, pl.corrected(greedy, plan, open, &o, correctedWork)
 }

@@ -53,7 +53,7 @@ func (pl *Planner) Whole(plan *Plan, open []int64, o Options) (*Whole, bool, err
 	if pl.judge(best, plan); best.Proven || o.stopped() {
 		return best, true, nil
 	}
-	if best = pl.corrected(best, plan, open, &o); best.Proven || o.stopped() {
+	if best = pl.corrected(best, plan, open, &o, correctedWork); best.Proven || o.stopped() {
 		return best, true, nil
 	}
 	for _, tilt := range tilts {
@@ -89,7 +89,7 @@ func (pl *Planner) alike() bool {
 	return !slices.ContainsFunc(pl.p.Lots, func(l Lot) bool { return len(l.Kinds) != 1 })
 }
 
-// Greedy gives a plan in whole boards as Whole begins with: within a second or so,
+// Greedy gives a plan in whole boards much as Whole begins with: within a second or so,
 // before anything is planned. It reports false where a lot has more than one kind of
 // board, or where the plan fills not all.
 func (pl *Planner) Greedy(open []int64, o Options) (*Whole, bool) {
@@ -97,6 +97,10 @@ func (pl *Planner) Greedy(open []int64, o Options) (*Whole, bool) {
 		return nil, false
 	}
 	w := pl.greedy(open, &o)
+	if w.Filled {
+		by := &Plan{ToCut: pl.areas(), Bound: down(pl.areaBound(open, nil))}
+		w = pl.corrected(w, by, open, &o, soonCorrected)
+	}
 	return w, w.Filled
 }
 
