@@ -1,6 +1,9 @@
 package costtogo
 
-import "github.com/ripwright/ripwright/solver/internal/search/model"
+import (
+	"github.com/ripwright/ripwright/solver/internal/search/model"
+	"github.com/ripwright/ripwright/solver/unit"
+)
 
 // Strip is a strip between two blades.
 type Strip struct {
@@ -17,6 +20,7 @@ type Clear struct {
 	Kind     int // index of the range among all that is cut
 	From, To int
 	State    int // what any of them leaves of the caps that are kept
+	Part         // the widths that they have
 }
 
 // Strips calls f for every strip that begins at entry i, with k blades and a state
@@ -46,12 +50,14 @@ func (s *Side) Strips(k, st, i int, need int64, wide func(Clear) bool, f func(St
 			}
 			continue
 		}
-		if end := min(last, g.endN-1); x.w.It.Random && i >= g.startN && end-first >= manyEnds && !s.States.Parts(x.w) {
-			s.States.After(st, x.w, x.w.Lo, x.w.Full.N, func(to int) {
-				if s.many(&s.levels[(k-1)*q+to], x, i, first, end, need) && wide(Clear{x.w, t, first, end, to}) {
-					first = end + 1
+		if end := min(last, g.endN-1); x.w.It.Random && i >= g.startN && end-first >= manyEnds {
+			s.parted(g, x, st, func(p Part, to int) {
+				from, end, below := i+p.Lo, min(i+p.Hi, end), &s.levels[(k-1)*q+to]
+				if !s.many(below, x, i, from, end, need) || !wide(Clear{x.w, t, from, end, to, p}) {
+					s.clear(g, x, below, i, from, end, need, to, f)
 				}
 			})
+			first = end + 1
 		}
 		for from := first; from <= last; {
 			end := min((from/blockLen+1)*blockLen-1, last)
@@ -68,6 +74,65 @@ func (s *Side) Strips(k, st, i int, need int64, wide func(Clear) bool, f func(St
 			}
 			from = end + 1
 		}
+	}
+}
+
+// Part is a part of the widths of a range, by what a clear strip of them uses up of a cap.
+type Part struct {
+	Index  int
+	Lo, Hi int // stops from blade to blade
+}
+
+// parted calls f with the parts of a range and the state that clear strips of each leave.
+// Where a strip may be spared, all that use up anything are one more part.
+func (s *Side) parted(g *pair, x *kind, st int, f func(p Part, to int)) {
+	w, t := x.w, s.States
+	if !t.Parts(w) {
+		t.After(st, w, w.Lo, w.Full.N, func(to int) { f(Part{0, x.lo, x.hi}, to) })
+		return
+	}
+	from := func(q int) int { // stops of strips that use up q parts
+		if v := t.From(w, w.Full.N, q); v <= int64(x.hi)*s.P.M.Step-g.take {
+			return int(unit.CeilDiv(v+g.take, s.P.M.Step))
+		}
+		return x.hi + 1
+	}
+	most := t.Most(w)
+	for q, lo := 0, x.lo; q <= most && lo <= x.hi; q++ {
+		hi := x.hi
+		if q < most {
+			hi = min(from(q+1)-1, hi)
+		}
+		if to, ok := t.Less(st, w, q); ok && lo <= hi {
+			f(Part{q, lo, hi}, to)
+		}
+		lo = max(lo, hi+1)
+	}
+	if to, ok := t.Spare(st, w); ok {
+		if lo := max(from(1), x.lo); lo <= x.hi {
+			f(Part{most + 1, lo, x.hi}, to)
+		}
+	}
+}
+
+// clear calls f for the clear strips of a range from an entry to some, which leave one
+// state, that are worth at least need.
+func (s *Side) clear(g *pair, x *kind, below *level, i, from, to int, need int64, state int, f func(Strip)) {
+	for from <= to {
+		end := min((from/blockLen+1)*blockLen-1, to)
+		if s.P.Over(4) {
+			return
+		}
+		if below.block[from/blockLen]+x.full+x.slope*int64(end-i-x.lo) >= need {
+			s.P.Over(end + 1 - from)
+			for e := from; e <= end; e++ {
+				if below.at[e]+x.full+x.slope*int64(e-i-x.lo) >= need {
+					s.P.Over(16)
+					f(Strip{x.w, e, state, x.w.Strip(int64(e-i)*s.P.M.Step-g.take, x.w.Full.N)})
+				}
+			}
+		}
+		from = end + 1
 	}
 }
 
@@ -91,12 +156,12 @@ func (s *Side) many(below *level, x *kind, i, from, to int, need int64) bool {
 	return false
 }
 
-// Useful marks the ends at which a clear strip of a range, with k blades and a state
-// before it, can be one of the best from where it begins; to is the state after it.
-func (s *Side) Useful(k, st, kind, to int, mark []bool) {
+// Useful marks the ends at which clear strips of a range, with k blades and a state
+// before them, can be among the best from where they begin.
+func (s *Side) Useful(k, st int, c *Clear, mark []bool) {
 	g := s.pairs[k]
-	x := &g.kinds[kind]
-	above, below := &s.levels[k*s.States.Count+st], &s.levels[(k-1)*s.States.Count+to]
+	x := &g.kinds[c.Kind]
+	above, below := &s.levels[k*s.States.Count+st], &s.levels[(k-1)*s.States.Count+c.State]
 	lo, hi := s.window(k)
 	lo = max(lo, g.startN)
 	// A strip from i to e is if at(e) + slope e is not below need(i), so the least
@@ -109,28 +174,24 @@ func (s *Side) Useful(k, st, kind, to int, mark []bool) {
 	}
 	deq := s.P.buf.deq[:0]
 	head, next := 0, lo
-	for e := lo + x.lo; e < g.endN; e++ {
+	for e := lo + c.Lo; e < g.endN; e++ {
 		if e%blockLen == 0 && s.P.Over(2*blockLen) {
 			break
 		}
-		for ; next < hi && next <= e-x.lo; next++ {
+		for ; next < hi && next <= e-c.Lo; next++ {
 			v := need(next)
 			for len(deq) > head && need(int(deq[len(deq)-1])) >= v {
 				deq = deq[:len(deq)-1]
 			}
 			deq = append(deq, int32(next))
 		}
-		for head < len(deq) && int(deq[head]) < e-x.hi {
+		for head < len(deq) && int(deq[head]) < e-c.Hi {
 			head++
 		}
 		mark[e] = head < len(deq) && below.at[e] >= 0 && below.at[e]+x.slope*int64(e) >= need(int(deq[head]))
 	}
 	s.P.buf.deq = deq
 }
-
-// Stops gives how many stops a strip of a range, with k blades before it, takes at most,
-// less the least.
-func (s *Side) Stops(k, kind int) int { return s.pairs[k].kinds[kind].hi - s.pairs[k].kinds[kind].lo }
 
 // Linear gives the part of a clear strip's score of a range, with k blades before it,
 // that depends on its end, and what the other part, which is taken off it, has for its

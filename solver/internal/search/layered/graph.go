@@ -44,7 +44,7 @@ type Graph struct {
 	edges     []edge
 	spans     []span
 	rails     []*rail
-	railAt    map[[3]int]int32
+	railAt    map[[4]int]int32
 	found     [][]edge // per layer, edges in the making
 	wide      [][]span // the same
 	stamp     int32

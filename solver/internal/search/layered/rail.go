@@ -34,7 +34,7 @@ type span struct{ rail, from, to int32 }
 
 // railOf gives the rail of a range, with k blades and a state before its strips.
 func (g *Graph) railOf(k, st int, c costtogo.Clear) int32 {
-	key := [3]int{k, st, c.Kind}
+	key := [4]int{k, st, c.Kind, c.Index}
 	if id, ok := g.railAt[key]; ok {
 		return id
 	}
@@ -42,16 +42,16 @@ func (g *Graph) railOf(k, st int, c costtogo.Clear) int32 {
 	if !g.hold(n * 96) {
 		return -1
 	}
-	w := g.side.Stops(k, c.Kind) + 1
+	w := c.Hi - c.Lo + 1
 	blocks := n/w + 1
 	r := &rail{g: g, k: k - 1, to: c.State, want: c.Want, window: w, useful: make([]bool, n), score: make([]model.Score, n),
 		head: make([]int32, n), tail: make([]int32, n), filled: make([]bool, blocks), stamp: make([]int32, blocks),
 		travel: make([]int64, n), headLeast: make([]int64, n), tailLeast: make([]int64, n)}
-	g.side.Useful(k, st, c.Kind, c.State, r.useful)
+	g.side.Useful(k, st, &c, r.useful)
 	id := int32(len(g.rails))
 	g.rails = append(g.rails, r)
 	if g.railAt == nil {
-		g.railAt = map[[3]int]int32{}
+		g.railAt = map[[4]int]int32{}
 	}
 	g.railAt[key] = id
 	return id
