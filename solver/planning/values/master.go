@@ -13,12 +13,34 @@ import (
 // errMaster is a linear programme that the library could not solve.
 var errMaster = errors.New("values: the linear programme could not be solved")
 
+// errStopped is a linear programme that Options.Stop broke off.
+var errStopped = errors.New("values: stopped")
+
+// watched is a matrix of which the library reads a column in every iteration: it looks at
+// stop then, and leaves the library by a panic.
+type watched struct {
+	mat.Matrix
+	stop func() bool
+	left int // entries to read until the next look
+}
+
+// At implements mat.Matrix.
+func (w *watched) At(i, j int) float64 {
+	if w.left--; w.left <= 0 {
+		w.left, _ = w.Dims()
+		if w.stop != nil && w.stop() {
+			panic(errStopped)
+		}
+	}
+	return w.Matrix.At(i, j)
+}
+
 // simplex has the library solve a programme from a feasible start. Policies that
 // are nearly alike make bases nearly singular, and what the library then gives may
 // be no solution, or not the best, so that is looked at; moved apart by a little,
 // and then by a little more, the programme can be solved. It is off by no more than
 // they were moved.
-func simplex(c []float64, a *mat.Dense, b []float64, start []int) ([]float64, error) {
+func simplex(c []float64, a *mat.Dense, b []float64, start []int, stop func() bool) ([]float64, error) {
 	var spare []float64
 	var last error
 	for _, apart := range simplexAparts {
@@ -26,8 +48,10 @@ func simplex(c []float64, a *mat.Dense, b []float64, start []int) ([]float64, er
 		for j := range near {
 			near[j] = moved(near[j], j, apart)
 		}
-		value, x, err := library(c, a, near, start)
+		value, x, err := library(c, a, near, start, stop)
 		switch {
+		case errors.Is(err, errStopped):
+			return nil, err
 		case x == nil || !solves(a, near, x):
 			last = err
 		case err == nil && !math.IsNaN(value):
@@ -44,13 +68,17 @@ func simplex(c []float64, a *mat.Dense, b []float64, start []int) ([]float64, er
 
 // library is the library's own method. A start that rounding has made infeasible, if
 // only just, makes it panic.
-func library(c []float64, a *mat.Dense, b []float64, start []int) (value float64, x []float64, err error) {
+func library(c []float64, a *mat.Dense, b []float64, start []int, stop func() bool) (value float64, x []float64, err error) {
 	defer func() {
-		if p := recover(); p != nil {
+		switch p := recover(); p {
+		case nil:
+		case errStopped:
+			value, x, err = 0, nil, errStopped
+		default:
 			value, x, err = 0, nil, fmt.Errorf("%v", p)
 		}
 	}()
-	return lp.Simplex(c, a, b, tolerance, start)
+	return lp.Simplex(c, &watched{a, stop, 0}, b, tolerance, start)
 }
 
 // moved gives the right side of row j, greater by another part for each row, up to
@@ -92,7 +120,7 @@ const beyond = 1e4
 //
 // Row k is measured in the most it can be worth, ceil[k]: what filling it alone
 // costs. All numbers are then near 1.
-func dual(pool []*column, open, ceil, ends []float64) (pi, mu []float64, value float64, err error) {
+func dual(pool []*column, open, ceil, ends []float64, stop func() bool) (pi, mu []float64, value float64, err error) {
 	n, terms := len(open), len(ends)
 	m := len(pool) + terms
 	a := mat.NewDense(m, n+terms+m, nil)
@@ -123,7 +151,7 @@ func dual(pool []*column, open, ceil, ends []float64) (pi, mu []float64, value f
 	for k := range open {
 		c[k] = -ceil[k] / most
 	}
-	x, err := simplex(c, a, b, start)
+	x, err := simplex(c, a, b, start, stop)
 	if err != nil {
 		return nil, nil, 0, err
 	}

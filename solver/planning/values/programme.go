@@ -1,6 +1,7 @@
 package values
 
 import (
+	"errors"
 	"math"
 	"slices"
 
@@ -16,6 +17,7 @@ type programme struct {
 	size  []float64 // what a column's boards are measured in
 	unit  []float64 // what a row is measured in
 	most  float64   // and costs
+	stop  func() bool
 }
 
 // move has what is wanted moved by so much.
@@ -76,13 +78,13 @@ func written(pool []*column, open []float64, start []int, ends []float64) *progr
 			start = append(start, n+m+t)
 		}
 	}
-	return &programme{a, b, c, start, ask, size, units, most}
+	return &programme{a: a, b: b, c: c, start: start, ask: ask, size: size, unit: units, most: most}
 }
 
 // basis gives the columns of the cheapest plan's basis, and the basis with a row for
 // each. It reports false where the library fails or they do not show.
 func (p *programme) basis() (columns []int, base *mat.Dense, ok bool) {
-	_, x, err := library(p.c, p.a, p.b, p.start)
+	_, x, err := library(p.c, p.a, p.b, p.start, p.stop)
 	if err != nil {
 		return nil, nil, false
 	}
@@ -95,11 +97,7 @@ func (p *programme) basis() (columns []int, base *mat.Dense, ok bool) {
 	if len(columns) != m {
 		return nil, nil, false
 	}
-	base = mat.NewDense(m, m, nil)
-	for i, j := range columns {
-		base.SetRow(i, mat.Col(nil, j, p.a))
-	}
-	return columns, base, true
+	return columns, p.base(columns), true
 }
 
 // rows gives the values of the rows, which do not depend on what is wanted but for
@@ -127,18 +125,42 @@ func (p *programme) rows() (y []float64, columns []int, ok bool) {
 }
 
 // plan gives how much of every column the cheapest plan has for what is really wanted.
+// Where it is stopped, that is what the basis that it begins at has.
 func (p *programme) plan() ([]float64, error) {
-	if columns, base, ok := p.basis(); ok {
-		var level mat.VecDense
-		x := make([]float64, len(p.c))
-		if level.SolveVec(base.T(), mat.NewVecDense(len(columns), p.ask)) == nil {
-			for i, j := range columns {
-				x[j] = math.Max(level.AtVec(i), 0)
-			}
-			if solves(p.a, p.ask, x) {
-				return x, nil
-			}
+	if columns, _, ok := p.basis(); ok {
+		if x, ok := p.level(columns); ok {
+			return x, nil
 		}
 	}
-	return simplex(p.c, p.a, p.b, p.start) // near enough, and without circles
+	x, err := simplex(p.c, p.a, p.b, p.start, p.stop) // near enough, and without circles
+	if errors.Is(err, errStopped) {
+		if x, ok := p.level(p.start); ok {
+			return x, nil
+		}
+	}
+	return x, err
+}
+
+// level gives how much of every column is taken of what is really wanted where only those
+// of a basis are. It reports false where that is no plan.
+func (p *programme) level(columns []int) ([]float64, bool) {
+	base := p.base(columns)
+	var level mat.VecDense
+	if level.SolveVec(base.T(), mat.NewVecDense(len(columns), p.ask)) != nil {
+		return nil, false
+	}
+	x := make([]float64, len(p.c))
+	for i, j := range columns {
+		x[j] = math.Max(level.AtVec(i), 0)
+	}
+	return x, solves(p.a, p.ask, x)
+}
+
+// base has a row for each column of a basis.
+func (p *programme) base(columns []int) *mat.Dense {
+	base := mat.NewDense(len(columns), len(columns), nil)
+	for i, j := range columns {
+		base.SetRow(i, mat.Col(nil, j, p.a))
+	}
+	return base
 }

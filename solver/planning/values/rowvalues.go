@@ -3,9 +3,16 @@ package values
 import "math"
 
 // primal solves the programme: how many boards to cut by each policy.
-func primal(pool []*column, open []float64, start, near []int, ends []float64) ([]float64, error) {
+func primal(pool []*column, open []float64, start, near []int, ends []float64, stop func() bool) ([]float64, error) {
 	p := written(pool, open, start, ends)
-	if len(near) == len(p.start) {
+	p.stop = stop
+	switch {
+	case len(near) != len(p.start):
+	case stop != nil && stop():
+		if _, ok := p.level(near); ok {
+			p.start = near
+		}
+	default:
 		first := p.start
 		p.start = near
 		if _, _, ok := p.basis(); !ok {
@@ -29,8 +36,9 @@ func primal(pool []*column, open []float64, start, near []int, ends []float64) (
 //
 // near is a basis of a programme that differs in its policies alone, to begin at; nil:
 // start is all that is known. The basis of the plan comes back, where it shows.
-func rowValues(pool []*column, open, ceil []float64, start, near []int, ends []float64) (pi, mu []float64, cost float64, basis []int, err error) {
+func rowValues(pool []*column, open, ceil []float64, start, near []int, ends []float64, stop func() bool) (pi, mu []float64, cost float64, basis []int, err error) {
 	p := written(pool, open, start, ends)
+	p.stop = stop
 	var y []float64
 	ok := false
 	for _, from := range [][]int{near, p.start} {
@@ -45,8 +53,11 @@ func rowValues(pool []*column, open, ceil []float64, start, near []int, ends []f
 			}
 		}
 	}
+	if !ok && stop != nil && stop() {
+		return nil, nil, 0, nil, errStopped
+	}
 	if !ok {
-		pi, mu, cost, err = dual(pool, open, ceil, ends)
+		pi, mu, cost, err = dual(pool, open, ceil, ends, stop)
 		return pi, mu, cost, nil, err
 	}
 	for k, v := range y {

@@ -1,6 +1,7 @@
 package values
 
 import (
+	"errors"
 	"math/big"
 	"slices"
 )
@@ -152,7 +153,11 @@ func (s *search) generate(open, ceil []float64) error {
 	weight := smooth
 	for {
 		pool, index := s.narrow()
-		pi, mu, cost, basis, err := rowValues(pool, open, ceil, s.alone(index), s.near(index), s.places())
+		pi, mu, cost, basis, err := rowValues(pool, open, ceil, s.alone(index), s.near(index), s.places(), s.o.Stop)
+		if errors.Is(err, errStopped) {
+			s.plan.Stopped = true
+			return nil
+		}
 		if err != nil && s.better != nil {
 			return nil // with the values and the policies known
 		}
@@ -219,7 +224,7 @@ const overfull = 1e-6
 // that of these boards, not what the dual says.
 func (s *search) finish(open []float64) error {
 	pool, index := s.narrow()
-	x, err := primal(pool, open, s.alone(index), s.near(index), s.places())
+	x, err := primal(pool, open, s.alone(index), s.near(index), s.places(), s.o.Stop)
 	if err != nil {
 		return err
 	}
