@@ -20,6 +20,7 @@ func TestName(t *testing.T) {
 		"heon": "heron", "heronn": "heron", "herom": "heron", "heorn": "heron", "ehron": "heron",
 		// Two, in longer names.
 		"tihckness_m": "thickness_mm", "drian-deley": "drain-delay",
+		"herne": "heron",
 		// No mistakes: another way to write it.
 		"HERON": "heron", "lengthMm": "length_mm", "drain_delay": "drain-delay", "sawName": "saw_name",
 		// The nearer of two.
@@ -27,9 +28,9 @@ func TestName(t *testing.T) {
 		// Of two letters one may be wrong, and never all of a word.
 		"ie": "id", "x": "", "": "", "-": "",
 		// Other words.
-		"egret": "", "hxrxn": "", "width_mm": "", "moulder": "",
+		"egret": "", "hxrxx": "", "width_mm": "", "moulder": "",
 		// Umlauts are letters, and bytes that are none are no trouble.
-		"hérôn": "", "héron": "heron", "her\xffon": "heron",
+		"hérôx": "", "héron": "heron", "her\xffon": "heron",
 		strings.Repeat("heron", 20): "",
 	} {
 		if got := nearest.Name(typed, names); got != want {
