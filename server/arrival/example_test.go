@@ -1,0 +1,19 @@
+package arrival_test
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"github.com/ripwright/ripwright/server/arrival"
+)
+
+// A limit counts from when the request had come whole, later by what it waited since.
+func Example() {
+	came := time.Now().Add(-time.Second)
+	ctx := arrival.Expect(context.Background())
+	arrival.Came(ctx, came)
+	arrival.Wait(ctx, 100*time.Millisecond)
+	fmt.Println(arrival.Of(ctx, time.Now()).Sub(came))
+	// Output: 100ms
+}
