@@ -112,7 +112,7 @@ export async function run(
       const why = objection(board.board_id!, fingerprint, answer.plan);
       const outcome = why ? 'CUT_OUTCOME_NOT_CUT' : 'CUT_OUTCOME_AS_PLANNED';
       if (n + 1 === breakAfter) line.breakOff(); // as a cable does
-      await line.confirm({board_sequence: answer.sequence, board_id: board.board_id, outcome});
+      await line.confirm({board_sequence: answer.sequence, board_id: board.board_id!, outcome});
       const {plan} = answer.plan!;
       const strips = plan!.pockets.filter((p) => p.item_id).map((p) => `${p.item_id} ${p.width_mm}`);
       say(why ? `${board.board_id}: refused, ${why}` : `${board.board_id}: fence ${plan!.setting!.fence_mm}, ${strips.join(' + ')}`);
