@@ -68,8 +68,10 @@ func (s *session) start(j *wire.Job, now *wire.Stand) run.Known {
 		measured = now.At
 	}
 	at, from := s.run.Start(measured)
-	if j.Place(at); from.By == run.StandMeasured && now != nil {
+	if from.By == run.StandMeasured && now != nil {
 		j.Stands(now)
+	} else {
+		j.Place(at)
 	}
 	return from
 }

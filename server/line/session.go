@@ -36,7 +36,6 @@ type session struct {
 	writing time.Duration
 	caller  string
 	resumed bool
-	open    bool // its first message is answered
 	// prices is how values are planned; of no matter where line.Planning is nil.
 	prices *pricing
 	room   *memory.Account // of the whole line
@@ -115,7 +114,6 @@ func (s *Server) open(ctx context.Context, room *memory.Account, m *ripwrightv1.
 		at.close()
 		return nil, nil, err
 	}
-	at.open = true
 	if err = at.answer(out, true); errors.Is(err, errTooLarge) {
 		err = refuse.Faults(fault.List{{Path: "set_up", Says: errTooLarge.Error()}})
 	}
@@ -282,8 +280,8 @@ func (s *session) ready() *ripwrightv1.LineReady {
 	r := &ripwrightv1.LineReady{RunId: s.line.RunID, OrderId: s.line.OrderID, SawName: s.line.Saw.Message.GetName(),
 		ArborFingerprint: s.line.Saw.ArborFingerprint(), SawFingerprint: s.line.Saw.Whole(),
 		BoardsInFlight: int32(s.line.InFlight), StackWarnings: s.line.MixedItems(), OtherStreams: s.streams.of(s.line.RunID)}
-	if s.open {
-		r.OtherStreams-- // its own
+	if s.last != nil { // it is one of those that have been answered
+		r.OtherStreams--
 	}
 	for i := range s.run.Held {
 		h := &s.run.Held[i]

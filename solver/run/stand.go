@@ -10,11 +10,10 @@ const (
 	// Assumed: a board was not cut, or cut otherwise, and nothing was measured since,
 	// so they are taken to stand where they stood before it.
 	StandAssumed  Basis = iota
-	StandSetUp                 // as the run began, or its saw came into force
-	StandMeasured              // as measured
-	StandCut                   // where the plan has them that a board was cut by
-	StandAhead                 // where the plan has them of a board that waits for its confirmation
-	Bases         int   = iota // how many there are
+	StandSetUp          // as the run began, or its saw came into force
+	StandMeasured       // as measured
+	StandCut            // where the plan has them that a board was cut by
+	StandAhead          // where the plan has them of a board that waits for its confirmation
 )
 
 // Known is how the run's Positions are known.
