@@ -50,6 +50,7 @@ Not the service's own, and so only by the environment:
 | variable | meaning |
 |---|---|
 | ` + "`GOMEMLIMIT`" + ` | memory that Go's collector keeps to, such as 460MiB; by itself nine tenths of the container's. Searches have half of it (search-memory); what requests that wait, plans under way and open lines hold is refused beyond a quarter |
+| ` + "`GOGC`" + ` | how often Go's collector runs: by how much of what is in use, in per cent, the heap grows between two collections; by itself 400 where there is a limit of memory, near which it runs more often, else Go's own 100 |
 | ` + "`GOMAXPROCS`" + ` | cores that are used; by itself as many as the container has |
 | ` + "`OTEL_EXPORTER_OTLP_ENDPOINT`" + `, ` + "`OTEL_EXPORTER_OTLP_TRACES_ENDPOINT`" + ` | where traces are sent; without one of them there are none |
 | ` + "`OTEL_EXPORTER_OTLP_PROTOCOL`" + `, ` + "`OTEL_EXPORTER_OTLP_TRACES_PROTOCOL`" + ` | http/protobuf (the default) or grpc |

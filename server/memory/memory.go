@@ -4,6 +4,7 @@ package memory
 
 import (
 	"math"
+	"os"
 	"runtime/debug"
 
 	"github.com/KimMachineGun/automemlimit/memlimit"
@@ -15,11 +16,21 @@ import (
 // rest is for what it does not count.
 const ofContainer = 0.9
 
+// growth is by how much of what is in use, in per cent, the heap grows between two
+// collections where there is a limit, which has the collector run sooner as it comes
+// near. At Go's own 100 a large request is read, solved and answered through several
+// collections, and the latest answers are late by those.
+const growth = 400
+
 // Keep has the collector keep to the container's memory where GOMEMLIMIT does not
-// say what it is to keep to, and is called once, before Limit. A system that does not
-// say what the container has is none to complain of: there is no limit then.
+// say what it is to keep to, and run less often below it where GOGC does not say how
+// often. It is called once, before Limit. A system that does not say what the container
+// has is none to complain of: there is no limit then.
 func Keep() {
 	_, _ = memlimit.Set(memlimit.WithRatio(ofContainer), memlimit.WithProvider(memlimit.FromCgroup))
+	if _, set := os.LookupEnv("GOGC"); !set && Limit() > 0 {
+		debug.SetGCPercent(growth)
+	}
 }
 
 // Limit is what the collector keeps to, in bytes; 0 where there is no limit.

@@ -2,6 +2,7 @@ package memory
 
 import (
 	"math"
+	"os"
 	"runtime/debug"
 	"testing"
 
@@ -25,6 +26,32 @@ func TestShares(t *testing.T) {
 				t.Errorf("%d searches have %d each of %d", n, each, limit)
 			}
 		}
+	}
+}
+
+// The collector runs less often where a limit has it run in time, and as GOGC says
+// where that says anything.
+func TestKeep(t *testing.T) {
+	before := debug.SetMemoryLimit(460 << 20)
+	percent := debug.SetGCPercent(100)
+	defer func() {
+		debug.SetMemoryLimit(before)
+		debug.SetGCPercent(percent)
+	}()
+	t.Setenv("GOMEMLIMIT", "460MiB") // or the container's is taken
+	t.Setenv("GOGC", "50")
+	if Keep(); debug.SetGCPercent(100) != 100 {
+		t.Error("GOGC does not count")
+	}
+	if err := os.Unsetenv("GOGC"); err != nil {
+		t.Fatal(err)
+	}
+	if Keep(); debug.SetGCPercent(100) != growth {
+		t.Error("the collector runs as often with a limit as without")
+	}
+	debug.SetMemoryLimit(math.MaxInt64)
+	if Keep(); debug.SetGCPercent(100) != 100 {
+		t.Error("the collector runs less often without a limit")
 	}
 }
 
