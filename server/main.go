@@ -137,6 +137,7 @@ func serve(loaded *config.Loaded) error {
 		Settings: settings,
 		Hosts:    site.Split(cfg.Hosts),
 		Workers:  workers.Config{Workers: cfg.PlanWorkers, Waiting: cfg.PlanWaiting, GiveWay: true}, LongestPlan: cfg.LongestPlan, Currency: cfg.Currency,
+		Against:     cfg.Thresholds(),
 		Saws:        cfg.Saws,
 		Poll:        cfg.Poll,
 		Record:      record.File{Path: cfg.Record, Size: int64(cfg.RecordSize), Age: cfg.RecordAge, Keep: cfg.RecordKeep},

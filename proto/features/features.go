@@ -23,6 +23,8 @@ var All = []Feature{
 	{"line_set_aside", "A run that plans values says which boards are better set aside (`set_aside_loss`)."},
 	{"line_start", "Boards and confirmations of a run say where the axes stand as measured (`measured_setting`), and plans how it is known where they start (`start`)."},
 	{"line_expected", "Confirmations name their board (`board_id`), and a resume the run, order and saw that it expects."},
+	{"strip_doubts", "Measured strips are held against board, plan and order: refused where they cannot be, counted with a named doubt where they are unlikely (`doubts`)."},
+	{"begin_anew", "An item of a run keeps its width under its name, unless an order change has it begin anew (`begin_anew`)."},
 	{"due_boards", "Planning, quotes by planned values and lines that plan values heed dues (`due_boards`)."},
 	{"quote_compare", "A quote compares what boards are cut by, on the same boards (`compare`)."},
 	{"quote_progress", "WatchQuote tells how far a quote is."},

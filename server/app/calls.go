@@ -19,7 +19,7 @@ func (a *App) calls(m *metrics.Metrics, plans line.Planner) (ripwrightv1.RipServ
 		return nil, err
 	}
 	a.cfg.Service.Memory, a.cfg.Service.Room = a.cfg.SearchMemory, a.cfg.Room
-	boards, lines := a.cfg.Service, line.Config{Saws: a.saws, Watch: m, Now: time.Now, Closing: a.closing, Planner: plans, Room: a.cfg.Room}
+	boards, lines := a.cfg.Service, line.Config{Saws: a.saws, Watch: m, Now: time.Now, Closing: a.closing, Planner: plans, Room: a.cfg.Room, Against: a.cfg.Against}
 	withheld := &withhold.Desk{Log: a.log, Watch: m}
 	if a.record != nil {
 		boards.Record, lines.Record, withheld.Record = a.record, a.record, a.record

@@ -10,6 +10,7 @@ import (
 	"github.com/ripwright/ripwright/server/service"
 	"github.com/ripwright/ripwright/server/traces"
 	"github.com/ripwright/ripwright/server/workers"
+	books "github.com/ripwright/ripwright/solver/run"
 )
 
 // Config of a server.
@@ -30,20 +31,22 @@ type Config struct {
 	// is what requests and lines may hold; nil: any amount.
 	SearchMemory int64
 	Room         *memory.Room
-	Record       record.File    // where boards are written down; no path: nowhere
-	RecordOneIn  int            // write one board of so many; 0: each
-	Keys         *secure.Keys   // nil: no TLS
-	Tokens       *secure.Tokens // nil: everybody may call
-	Page         bool           // serve the page for people
-	Settings     []byte         // in force, as JSON, shown to who may see metrics; nil: they are not
-	Hosts        []string       // further names by which HTTP callers may call
-	Limits       limit.Config
-	Traces       *traces.Traces // nil: none
-	Age          time.Duration  // after which callers are asked to connect anew; 0: never
-	Saws         string         // the saw file; empty: the built-in saws
-	Poll         time.Duration  // how often files are looked at for changes; 0: never
-	DrainDelay   time.Duration  // how long calls are still taken once it is not ready any more
-	Drain        time.Duration  // how long calls under way may take after that
+	// Against is what measured strips are held against; nothing of it: books.Usual.
+	Against     books.Thresholds
+	Record      record.File    // where boards are written down; no path: nowhere
+	RecordOneIn int            // write one board of so many; 0: each
+	Keys        *secure.Keys   // nil: no TLS
+	Tokens      *secure.Tokens // nil: everybody may call
+	Page        bool           // serve the page for people
+	Settings    []byte         // in force, as JSON, shown to who may see metrics; nil: they are not
+	Hosts       []string       // further names by which HTTP callers may call
+	Limits      limit.Config
+	Traces      *traces.Traces // nil: none
+	Age         time.Duration  // after which callers are asked to connect anew; 0: never
+	Saws        string         // the saw file; empty: the built-in saws
+	Poll        time.Duration  // how often files are looked at for changes; 0: never
+	DrainDelay  time.Duration  // how long calls are still taken once it is not ready any more
+	Drain       time.Duration  // how long calls under way may take after that
 }
 
 // DefaultMaxBody is enough for any request within the limits of the fields: a

@@ -13,6 +13,8 @@ import (
 	"time"
 
 	"github.com/ripwright/ripwright/server/workers"
+	"github.com/ripwright/ripwright/solver/run"
+	"github.com/ripwright/ripwright/solver/unit"
 )
 
 // Config is all that can be set. Each field's tag is its setting's name; what
@@ -52,6 +54,12 @@ type Config struct {
 	LongestPlan time.Duration `setting:"longest-plan"`
 	Currency    string        `setting:"currency"`
 
+	// Measured strips are held against these, in mm.
+	DoubtWidth   float64 `setting:"doubt-width"`
+	DoubtLength  float64 `setting:"doubt-length"`
+	RefuseWidth  float64 `setting:"refuse-width"`
+	RefuseLength float64 `setting:"refuse-length"`
+
 	Saws string        `setting:"saws"`
 	Poll time.Duration `setting:"reread-every"`
 
@@ -84,6 +92,8 @@ func Default() Config {
 		PlanWorkers: workers.Default(),
 		PlanWaiting: 32,
 		LongestPlan: 10 * time.Minute,
+		DoubtWidth:  run.Usual.DoubtWidth.MM(), DoubtLength: run.Usual.DoubtLength.MM(),
+		RefuseWidth: run.Usual.RefuseWidth.MM(), RefuseLength: run.Usual.RefuseLength.MM(),
 		Poll:        2 * time.Second,
 		RecordOneIn: 1,
 		RecordSize:  256 << 20,
@@ -110,3 +120,10 @@ func (c *Config) field(name string) reflect.Value {
 func (c *Config) value(name string) any { return c.field(name).Interface() }
 
 const tag = "setting"
+
+// Thresholds are what measured strips are held against.
+func (c *Config) Thresholds() run.Thresholds {
+	mm := func(v float64) unit.Length { l, _ := unit.FromMM(v); return l } // within bounds
+	return run.Thresholds{DoubtWidth: mm(c.DoubtWidth), DoubtLength: mm(c.DoubtLength),
+		RefuseWidth: mm(c.RefuseWidth), RefuseLength: mm(c.RefuseLength)}
+}

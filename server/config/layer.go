@@ -64,6 +64,8 @@ func put(field reflect.Value, v any) (err error) {
 		*p, err = time.ParseDuration(text)
 	case *bool:
 		*p, err = strconv.ParseBool(fmt.Sprint(v))
+	case *float64:
+		*p, err = strconv.ParseFloat(fmt.Sprint(v), 64)
 	case *int:
 		*p, err = strconv.Atoi(fmt.Sprint(v))
 	default:

@@ -62,6 +62,12 @@ func (l *Loaded) together() (faults Faults) {
 			faults.add(l.Origin("health"), "is %q, as is %s; must be another address", l.Health, l.Origin(name))
 		}
 	}
+	if l.RefuseWidth < l.DoubtWidth {
+		faults.add(l.Origin("refuse-width"), "is %g; must not be below doubt-width, which is %g", l.RefuseWidth, l.DoubtWidth)
+	}
+	if l.RefuseLength < l.DoubtLength {
+		faults.add(l.Origin("refuse-length"), "is %g; must not be below doubt-length, which is %g", l.RefuseLength, l.DoubtLength)
+	}
 	if l.HealthMetrics && l.Health == "" {
 		faults.add(l.Origin("health-metrics"), "needs health beside it")
 	}

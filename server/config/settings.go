@@ -39,6 +39,7 @@ const (
 	leastBody                     = 1 << 10
 	mostBody                      = 64 << 20
 	mostCurrency                  = 8
+	leastMM, mostMM               = 0.001, 1000
 )
 
 var (
@@ -49,6 +50,11 @@ var (
 const mustBeAddress = "host:port, such as 127.0.0.1:7420 (this machine only) or 0.0.0.0:7420 (every interface); port 0 takes a free one"
 
 const mustBeCount = "a whole number from 0 to 1000000"
+
+const (
+	mustBeMM      = "a number of millimetres from 0 to 1000"
+	mustBeMMAbove = "a number of millimetres from 0.001 to 1000"
+)
 
 var settings = []setting{
 	{group: "Listening", name: "grpc", arg: "HOST:PORT",
@@ -143,6 +149,19 @@ var settings = []setting{
 		about: "the currency that prices are in where a request does not say, such as its ISO 4217 code; it stands beside amounts in answers, and nothing is converted",
 		must:  "at most 8 characters", ok: func(c *Config) bool { return utf8.RuneCountInString(c.Currency) <= mostCurrency }},
 
+	{group: "Lines", name: "doubt-width", arg: "MM",
+		about: "how far a measured strip may be wider than the board or its plan's pockets, or off its item's width and tolerance, before the answer names that as unlikely",
+		must:  mustBeMM, ok: func(c *Config) bool { return within(c.DoubtWidth, 0, mostMM) }},
+	{group: "Lines", name: "refuse-width", arg: "MM",
+		about: "the same, before the confirmation is refused as impossible; not below doubt-width",
+		must:  mustBeMMAbove, ok: func(c *Config) bool { return within(c.RefuseWidth, leastMM, mostMM) }},
+	{group: "Lines", name: "doubt-length", arg: "MM",
+		about: "how far the stretches of a measured strip may come to more than the board's length, lie below its item's least length, or be too short for its pieces, before the answer names that as unlikely",
+		must:  mustBeMM, ok: func(c *Config) bool { return within(c.DoubtLength, 0, mostMM) }},
+	{group: "Lines", name: "refuse-length", arg: "MM",
+		about: "the same of the board's length and of pieces, before the confirmation is refused as impossible; not below doubt-length",
+		must:  mustBeMMAbove, ok: func(c *Config) bool { return within(c.RefuseLength, leastMM, mostMM) }},
+
 	{group: "Saws", name: "saws", arg: "FILE",
 		about: "YAML or JSON file of the saws that callers may name; without it two invented ones serve",
 		must:  "the name of a file", ok: func(*Config) bool { return true }},
@@ -185,7 +204,7 @@ var settings = []setting{
 		must:  "json or console", ok: func(c *Config) bool { return slices.Contains(formats, c.LogFormat) }},
 }
 
-func within[N int | time.Duration](v, least, most N) bool { return v >= least && v <= most }
+func within[N int | float64 | time.Duration](v, least, most N) bool { return v >= least && v <= most }
 
 func isAddress(s string) bool {
 	_, port, err := net.SplitHostPort(s)

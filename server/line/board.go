@@ -82,6 +82,7 @@ func (s *session) confirm(m *ripwrightv1.CutConfirmation) (*ripwrightv1.RunLineR
 	var settled *run.Settled
 	var verdict run.Verdict
 	if len(faults) == 0 {
+		c.Against = &s.cfg.Against
 		settled, verdict, faults = s.run.Confirm(c)
 	}
 	if len(faults) > 0 {
@@ -96,7 +97,9 @@ func (s *session) confirm(m *ripwrightv1.CutConfirmation) (*ripwrightv1.RunLineR
 			s.cfg.Watch.Settled(s.caller, settled)
 		}
 	}
-	return &ripwrightv1.RunLineResponse_Settled{Settled: &ripwrightv1.LineSettled{
-		BoardSequence: c.Sequence, Result: wire.Verdicts[verdict],
-	}}, nil
+	out := &ripwrightv1.LineSettled{BoardSequence: c.Sequence, Result: wire.Verdicts[verdict]}
+	if settled != nil {
+		out.Doubts = wire.Doubts(settled.Doubts, "confirmation.")
+	}
+	return &ripwrightv1.RunLineResponse_Settled{Settled: out}, nil
 }

@@ -14,14 +14,17 @@ import (
 )
 
 // order takes another order into force.
-func (s *session) order(ctx context.Context, m *ripwrightv1.CutOrder) error {
+func (s *session) order(ctx context.Context, m *ripwrightv1.OrderChange) error {
 	next := proto.CloneOf(s.setUp)
-	next.Order = m
+	next.Order = m.GetOrder()
 	l, err := s.again(next)
 	if err != nil {
 		return under("order_change", err, "order")
 	}
 	var below fault.List
+	if below.Within("order_change", l.BeginAnew(m.GetBeginAnew())); len(below) > 0 {
+		return below
+	}
 	if below.Within("order_change.order", s.run.SetOrder(l.OrderID, l.Wanted)); len(below) > 0 {
 		return below
 	}

@@ -21,7 +21,8 @@ func (s *Server) ConfirmCut(ctx context.Context, m *ripwrightv1.ConfirmCutReques
 		return nil, refuse.Error(err)
 	}
 	held := run.Held{Order: j.OrderID, Pack: j.PackID, Saw: j.Mark.Saw, BladesChanged: j.Mark.Changed,
-		Thickness: j.Problem.Board.Thickness, Face: j.Problem.Board.Face()}
+		Thickness: j.Problem.Board.Thickness, Face: j.Problem.Board.Face(), Size: j.Size()}
+	c.Against = &s.cfg.Against
 	settled, after, faults := run.Once(held, items, c)
 	if len(faults) > 0 {
 		return nil, refuse.Error(faults)

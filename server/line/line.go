@@ -71,6 +71,8 @@ type Config struct {
 	Withheld *withhold.Desk
 	// Planner plans values for lines that ask for it.
 	Planner Planner
+	// Against is what measured strips are held against; nothing of it: run.Usual.
+	Against run.Thresholds
 	Now     func() time.Time
 	// Closing is done once streams have to end, for the server to stop.
 	Closing context.Context
@@ -88,6 +90,9 @@ type Server struct {
 func New(cfg Config) *Server {
 	if cfg.Withheld == nil {
 		cfg.Withheld = &withhold.Desk{Log: zap.NewNop(), Watch: cfg.Watch}
+	}
+	if cfg.Against == (run.Thresholds{}) {
+		cfg.Against = run.Usual
 	}
 	return &Server{cfg: cfg, once: newOnce(remembered)}
 }

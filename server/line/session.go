@@ -215,7 +215,7 @@ func (s *session) follow(ctx context.Context, m message, out *ripwrightv1.RunLin
 	case *ripwrightv1.RunLineRequest_Confirmation:
 		out.Answer, wrong = s.confirm(r.Confirmation)
 	case *ripwrightv1.RunLineRequest_OrderChange:
-		if wrong = s.order(ctx, r.OrderChange.GetOrder()); wrong == nil {
+		if wrong = s.order(ctx, r.OrderChange); wrong == nil {
 			out.Answer = &ripwrightv1.RunLineResponse_OrderChanged{OrderChanged: &ripwrightv1.LineOrderChanged{Ready: s.ready()}}
 		}
 	case *ripwrightv1.RunLineRequest_SawChange:

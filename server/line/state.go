@@ -114,6 +114,7 @@ func (s *session) restore(state []byte) error {
 		s.prices.course = k.Course
 	}
 	l.SawName = k.SawName
+	k.Run.Learn(l.Wanted)
 	s.run = k.Run
 	s.adopt(&m, l)
 	return nil

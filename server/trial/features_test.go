@@ -136,6 +136,25 @@ var probes = map[string]probe{
 		p := a.GetPlan()
 		return wants(p.GetStart().GetBasis() == ripwrightv1.StartBasis_START_BASIS_MEASURED && p.GetTargets()[0].GetFromPosition() == 101, err, a)
 	},
+	"strip_doubts": func(t *testing.T, h *house) error {
+		a, err := line(t, h, said(t, setUpWith(orderOf(stiles)), aBoard,
+			`{"confirmation": {"board_sequence": 2, "outcome": "CUT_OUTCOME_AS_MEASURED", "strips": [{"item_id": "stile", "width_mm": 90, "stretches": [{"length_mm": 2400}]}]}}`)...)
+		if err != nil || a.GetRefused() == nil {
+			return wants(false, err, a)
+		}
+		a, err = line(t, h, said(t, setUpWith(orderOf(stiles)), aBoard,
+			`{"confirmation": {"board_sequence": 2, "outcome": "CUT_OUTCOME_AS_MEASURED", "strips": [{"item_id": "stile", "width_mm": 64, "stretches": [{"length_mm": 2400}]}]}}`)...)
+		return wants(len(a.GetSettled().GetDoubts()) == 1, err, a)
+	},
+	"begin_anew": func(t *testing.T, h *house) error {
+		wider := orderOf(strings.Replace(stiles, "66.6", "70", 1))
+		a, err := line(t, h, said(t, setUpWith(orderOf(stiles)), `{"order_change": {`+wider+`}}`)...)
+		if err != nil || a.GetRefused() == nil {
+			return wants(false, err, a)
+		}
+		a, err = line(t, h, said(t, setUpWith(orderOf(stiles)), `{"order_change": {`+wider+`, "begin_anew": ["stile"]}}`)...)
+		return wants(a.GetOrderChanged() != nil, err, a)
+	},
 	"line_expected": func(t *testing.T, h *house) error {
 		a, err := line(t, h, said(t, setUpWith(orderOf(stiles)), aBoard, `{"confirmation": {"board_sequence": 2, "outcome": "CUT_OUTCOME_AS_PLANNED", "board_id": "another"}}`)...)
 		if err != nil || a.GetRefused() == nil {

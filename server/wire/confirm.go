@@ -89,7 +89,7 @@ func Confirm(m *ripwrightv1.ConfirmCutRequest, saws Saws) (*Job, []run.Wanted, r
 	if all := join(r.faults, j.Problem.Faults()); len(all) > 0 {
 		return nil, nil, c, all
 	}
-	return j, wanted(j.Problem.Items, j.Items, m.GetOrder()), c, nil
+	return j, wanted(j.Problem.Items, j.Items, m.GetOrder(), j.Problem.Saw.Step), c, nil
 }
 
 func (r *reader) outcome(m ripwrightv1.CutOutcome) run.Outcome {
@@ -146,7 +146,7 @@ func (r *reader) stretches(p *place, m []*ripwrightv1.CutStretch) []unit.Run {
 
 // Confirmed answers ConfirmCut.
 func (j *Job) Confirmed(after *run.Run, s *run.Settled, v run.Verdict) *ripwrightv1.ConfirmCutResponse {
-	out := &ripwrightv1.ConfirmCutResponse{Result: Verdicts[v]}
+	out := &ripwrightv1.ConfirmCutResponse{Result: Verdicts[v], Doubts: Doubts(s.Doubts, "")}
 	if s.Outcome.Cut() && s.Held.Face > 0 {
 		out.YieldRatio = proto.Float64(float64(s.Way.Parts.Strip) / float64(s.Held.Face))
 	}

@@ -11,11 +11,19 @@ import (
 // Held is what a run keeps of a planned board until it is confirmed.
 func (j *Job) Held(r *rip.Result) run.Held {
 	h := run.Held{Board: j.BoardID, Order: j.OrderID, Pack: j.PackID, Saw: j.Mark.Saw, BladesChanged: j.Mark.Changed,
-		Thickness: j.Problem.Board.Thickness, Face: r.Best.Account.Face}
+		Thickness: j.Problem.Board.Thickness, Face: r.Best.Account.Face, Size: j.Size()}
 	for _, p := range append([]*rip.Plan{r.Best}, r.RunnersUp...) {
 		h.Ways = append(h.Ways, j.way(p))
 	}
 	return h
+}
+
+// Size is what of the board bounds the strips that can come out of it.
+func (j *Job) Size() run.Size {
+	b, s := &j.Problem.Board, &j.Problem.Saw
+	near, _, _, far := b.Span()
+	leans := unit.Length(unit.MulDivCeil(int64(s.Skew), int64(b.Length), int64(1000*unit.Millimetre)))
+	return run.Size{Length: b.Length, Wide: far - near + leans, Kerf: s.Kerf, Edge: b.StraightNear}
 }
 
 func (j *Job) way(p *rip.Plan) run.Way {

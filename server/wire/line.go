@@ -7,6 +7,7 @@ import (
 	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/planning/demand"
 	"github.com/ripwright/ripwright/solver/rip"
@@ -83,19 +84,43 @@ func SetUp(m *ripwrightv1.LineSetUp, saws Saws, first bool) (*Line, error) {
 	if all := join(r.faults, append(demand.Faults(&l.Saw.Saw, l.Items), l.unplannable()...)); len(all) > 0 {
 		return nil, all
 	}
-	l.Wanted = wanted(l.Items, l.More, m.GetOrder())
+	l.Wanted = wanted(l.Items, l.More, m.GetOrder(), l.Saw.Step)
 	return l, nil
 }
 
-// wanted gives the items as a run keeps the books of them.
-func wanted(items []order.Item, more []Item, m *ripwrightv1.CutOrder) []run.Wanted {
+// BeginAnew marks the items of the order that begin anew.
+func (l *Line) BeginAnew(ids []string) fault.List {
+	var r reader
+	p := at(nil, "")
+	if !r.entries(&p, "begin_anew", len(ids), items) {
+		return r.faults
+	}
+	for i, id := range ids {
+		q := nth(&p, "begin_anew", i)
+		k := slices.IndexFunc(l.Wanted, func(w run.Wanted) bool { return w.Item == id })
+		switch {
+		case k < 0:
+			r.faults.Because(fault.UnknownName, q.path(""), "is %s, which the order does not have", quote(id))
+		case l.Wanted[k].Anew:
+			r.faults.Because(fault.Duplicate, q.path(""), "is %s, which is named above already", quote(id))
+		default:
+			l.Wanted[k].Anew = true
+		}
+	}
+	return r.faults
+}
+
+// wanted gives the items as a run keeps the books of them, on a saw that stops at
+// multiples of step.
+func wanted(items []order.Item, more []Item, m *ripwrightv1.CutOrder, step unit.Length) []run.Wanted {
 	out := make([]run.Wanted, len(items))
 	for i := range items {
 		it := &items[i]
 		w := &out[i]
 		w.Key = run.Key{Order: m.GetOrderId(), Item: it.ID}
 		w.Count, w.Made, w.MadeSaid = more[i].Count, it.Made, m.GetItems()[i].Made != nil
-		w.PieceLength, w.Joint, w.Stack = it.PieceLength, it.Joint, more[i].Stack
+		w.PieceLength, w.Joint, w.Stack, w.Range = it.PieceLength, it.Joint, more[i].Stack, it.Random
+		w.Takes = run.Takes{Min: it.Min, Max: it.Max, Tolerance: it.Off(step), Least: it.LeastLength, CutKerf: it.CutKerf}
 		for k, c := range it.Cuts {
 			w.Cuts = append(w.Cuts, run.CutMade{Length: c.Length, Made: c.Made})
 			w.CutsSaid = append(w.CutsSaid, m.GetItems()[i].GetCrosscut().GetLengths()[k].Made != nil)

@@ -39,6 +39,8 @@ type Confirmation struct {
 	Board string `json:",omitempty"`
 	// Stands is where fence and blades stand, as measured, the fence first; nil: nobody did.
 	Stands []unit.Length `json:"-"` // no part of what confirmations are told apart by
+	// Against is what the strips are held against; nil: they are not.
+	Against *Thresholds `json:"-"`
 }
 
 // Measured is a strip as it came out.
@@ -55,6 +57,7 @@ type Settled struct {
 	Held    Held
 	Outcome Outcome
 	Way     Way // what was cut; nothing where the board was not
+	Doubts  []Doubt
 }
 
 // Reserve holds a planned board until it is confirmed. Its sequence is that of
@@ -95,7 +98,7 @@ func (r *Run) Confirm(c Confirmation) (*Settled, Verdict, fault.List) {
 	case c.Outcome == AsPlanned:
 		s.Way = h.Ways[0]
 	case c.Outcome.Measured():
-		s.Way, l = r.measured(h, c)
+		s.Way, s.Doubts, l = r.measured(h, &c)
 	}
 	if len(l) > 0 {
 		return nil, Counted, l
@@ -111,11 +114,11 @@ func (r *Run) Confirm(c Confirmation) (*Settled, Verdict, fault.List) {
 }
 
 // measured turns measured strips into a way to cut the board.
-func (r *Run) measured(h *Held, c Confirmation) (w Way, l fault.List) {
+func (r *Run) measured(h *Held, c *Confirmation) (w Way, doubts []Doubt, l fault.List) {
 	for i := range c.Strips {
 		m := &c.Strips[i]
 		e := r.find(Key{h.Order, m.Item})
-		s, faults := m.strip(e, c.Outcome == SomethingElse)
+		s, faults := m.strip(e, h, c.Outcome == SomethingElse)
 		l.Within(path("strips", i), faults)
 		w.Strips = append(w.Strips, s)
 	}
@@ -124,7 +127,8 @@ func (r *Run) measured(h *Held, c Confirmation) (w Way, l fault.List) {
 		l.Add("strips", "have %g m2, more than the board's face of %g m2",
 			w.Parts.Strip.SquareMetres(), h.Face.SquareMetres())
 	}
-	return w, l
+	doubts, impossible := r.weigh(h, c)
+	return w, doubts, append(l, impossible...)
 }
 
 // rest is where a face went of which only the strips are known. Other is below 0
@@ -137,8 +141,8 @@ func rest(strips []Strip, face unit.Area) (p Parts) {
 	return p
 }
 
-// strip counts a measured strip for entry e; nil: there is none.
-func (m *Measured) strip(e *Entry, anything bool) (s Strip, l fault.List) {
+// strip counts a measured strip of a board for entry e; nil: there is none.
+func (m *Measured) strip(e *Entry, h *Held, anything bool) (s Strip, l fault.List) {
 	s = Strip{Item: m.Item, Stack: m.Stack, Width: m.Width, Cuts: m.Cuts}
 	for _, r := range m.Runs {
 		s.Length += r
@@ -156,6 +160,9 @@ func (m *Measured) strip(e *Entry, anything bool) (s Strip, l fault.List) {
 	if s.Stack == "" {
 		s.Stack = e.Stack
 	}
+	if e.before(h) { // what it was cut to is not known any more
+		return s, l
+	}
 	s.Amount = e.Amount(m.Width, m.Runs)
 	for i, c := range m.Cuts {
 		if _, ok := e.cut(c.Length); !ok {
@@ -168,8 +175,11 @@ func (m *Measured) strip(e *Entry, anything bool) (s Strip, l fault.List) {
 // commit adds strips to what is made.
 func (r *Run) commit(h *Held, strips []Strip) {
 	for i := range strips {
-		if firstOf(strips, i) && strips[i].Item != "" {
-			r.add(r.find(Key{h.Order, strips[i].Item}), strips)
+		if !firstOf(strips, i) || strips[i].Item == "" {
+			continue
+		}
+		if e := r.find(Key{h.Order, strips[i].Item}); !e.before(h) {
+			r.add(e, strips)
 		}
 	}
 }

@@ -17,7 +17,7 @@ func (r *Run) Faults() fault.List {
 		e := &r.Entries[i]
 		if i > 0 && r.Entries[i-1].compare(e.Key) >= 0 || e.Made < 0 || e.Made > order.MaxAmount ||
 			e.Count < order.ByLength || e.Count > order.ByPieces || e.PieceLength < 0 || e.Joint < 0 ||
-			!slices.IsSortedFunc(e.Cuts, compareCuts) || len(e.Cuts) > maxCuts {
+			!slices.IsSortedFunc(e.Cuts, compareCuts) || len(e.Cuts) > maxCuts || !e.Takes.bounded() || e.Since < 0 || e.Since > r.Sequence {
 			l.Add(path("entries", i), "is out of order or out of bounds")
 		}
 	}
@@ -31,7 +31,7 @@ func (r *Run) Faults() fault.List {
 	for i := range r.Held {
 		h := &r.Held[i]
 		if i > 0 && r.Held[i-1].Sequence >= h.Sequence || h.Sequence > r.Sequence || len(h.Ways) == 0 ||
-			h.Face < 0 || h.Thickness < 0 {
+			h.Face < 0 || h.Thickness < 0 || !h.Size.bounded() {
 			l.Add(path("held", i), "is out of order or out of bounds")
 		}
 		for j := range h.Ways {
@@ -39,6 +39,18 @@ func (r *Run) Faults() fault.List {
 		}
 	}
 	return l
+}
+
+func (t *Takes) bounded() bool {
+	return t.Min >= 0 && t.Min <= t.Max && t.Max <= order.MaxWidth && t.Tolerance >= 0 && t.Tolerance <= order.MaxWidth &&
+		t.Least >= 0 && t.Least <= order.MaxLength && t.CutKerf >= 0 && t.CutKerf <= saw.MaxKerf
+}
+
+// mostWide is more than any board reaches across however it is set.
+const mostWide = 10_000 * unit.Millimetre
+
+func (s *Size) bounded() bool {
+	return s.Length >= 0 && s.Length <= order.MaxLength && s.Wide >= 0 && s.Wide <= mostWide && s.Kerf >= 0 && s.Kerf <= saw.MaxKerf
 }
 
 // mostBoard bounds what one board can add to anything: no face is larger, in

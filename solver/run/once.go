@@ -17,12 +17,22 @@ func Once(h Held, items []Wanted, c Confirmation) (*Settled, *Run, fault.List) {
 	s := &Settled{Held: h, Outcome: c.Outcome}
 	if c.Outcome.Cut() {
 		var l fault.List
-		if s.Way, l = r.measured(&h, c); len(l) > 0 {
+		if s.Way, s.Doubts, l = r.measured(&h, &c); len(l) > 0 {
 			return nil, nil, l
 		}
 		r.commit(&h, s.Way.Strips)
 	}
 	return s, r, nil
+}
+
+// Learn takes down what strips the items take of which a run does not know it: one that an
+// earlier release wrote down.
+func (r *Run) Learn(items []Wanted) {
+	for i := range items {
+		if e := r.find(items[i].Key); e != nil && e.Takes.Max == 0 {
+			e.Takes = items[i].Takes
+		}
+	}
 }
 
 // Knows reports whether the run keeps the books of all these items.

@@ -16,6 +16,9 @@ type Wanted struct {
 	MadeSaid bool // Made was given; else what the run knows goes on
 	// CutsSaid says the same of each of Cuts; where it is shorter they were not given.
 	CutsSaid []bool
+	Range    bool // the width was given as a range
+	// Anew says that the item begins anew, whatever the run knows under its name.
+	Anew bool
 }
 
 // SetOrder makes an order the one that boards are planned for. Paths of faults
@@ -28,6 +31,10 @@ func (r *Run) SetOrder(id string, items []Wanted) fault.List {
 		switch e := r.find(k); {
 		case e == nil:
 			more++
+		case items[i].Anew:
+		case e.Takes.Max > 0 && (e.Takes.Min != items[i].Takes.Min || e.Takes.Max != items[i].Takes.Max):
+			l.Add(fmt.Sprintf("items[%d].%s", i, items[i].width()), "is another one than the run has made %q in so far, %s; give the changed item an item_id of its own, or name it in begin_anew",
+				k.Item, e.Takes.width())
 		case e.Count != items[i].Count:
 			l.Add(fmt.Sprintf("items[%d].required", i),
 				"is in another unit than the run has counted %q in so far; give the changed item an item_id of its own", k.Item)
@@ -48,6 +55,14 @@ func (r *Run) SetOrder(id string, items []Wanted) fault.List {
 	return nil
 }
 
+// width is the field that says how wide the item is.
+func (w *Wanted) width() string {
+	if w.Range {
+		return "range"
+	}
+	return "width_mm"
+}
+
 // maxCuts bounds the crosscut lengths that an item can have had in a run.
 const maxCuts = 8 * order.MaxCuts
 
@@ -59,10 +74,13 @@ func (r *Run) want(id string, w *Wanted) {
 		r.Entries = slices.Insert(r.Entries, at, Entry{Key: k, Count: w.Count})
 		e = &r.Entries[at]
 	}
+	if w.Anew {
+		*e = Entry{Key: k, Count: w.Count, Since: r.Sequence}
+	}
 	if w.MadeSaid {
 		e.Made = w.Made
 	}
-	e.PieceLength, e.Joint, e.Stack = w.PieceLength, w.Joint, w.Stack
+	e.PieceLength, e.Joint, e.Stack, e.Takes = w.PieceLength, w.Joint, w.Stack, w.Takes
 	for i, c := range w.Cuts {
 		at, ok := e.cut(c.Length)
 		switch {

@@ -13,6 +13,7 @@ package run
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 	"sort"
 
@@ -72,7 +73,38 @@ type Entry struct {
 	PieceLength unit.Length
 	Joint       unit.Length
 	Stack       string
+	// What it is held against.
+	Takes Takes `json:",omitzero"`
+	// Since is the message that the item began anew with; boards before it were planned
+	// for another item of the name. 0: it did not.
+	Since int32 `json:",omitempty"`
 }
+
+// Takes is which strips an item takes.
+type Takes struct {
+	Min, Max  unit.Length // Max 0: not known
+	Tolerance unit.Length
+	Least     unit.Length // of a run
+	CutKerf   unit.Length // between crosscut pieces
+}
+
+// String says which widths it takes.
+func (t *Takes) String() string {
+	if t.Min == t.Max && t.Tolerance > 0 {
+		return fmt.Sprintf("%s, give or take %g mm", t.width(), t.Tolerance.MM())
+	}
+	return t.width()
+}
+
+func (t *Takes) width() string {
+	if t.Min == t.Max {
+		return fmt.Sprintf("%g mm", t.Min.MM())
+	}
+	return fmt.Sprintf("%g to %g mm", t.Min.MM(), t.Max.MM())
+}
+
+// before reports whether a board was planned before the item began anew.
+func (e *Entry) before(h *Held) bool { return h.Sequence < e.Since }
 
 // CutMade is how many pieces of a crosscut length are made.
 type CutMade struct {

@@ -57,6 +57,7 @@ type Held struct {
 	// For metrics: the saw, and by what words its blades were last changed.
 	Saw           string
 	BladesChanged string `json:",omitempty"`
+	Size          Size   `json:",omitzero"`
 	Ways          []Way
 }
 
@@ -94,7 +95,7 @@ func cutsOf(strips []Strip, item string, length unit.Length) (n int64) {
 func (r *Run) Reserved(k Key) (amount int64) {
 	e := r.find(k)
 	for i := range r.Held {
-		if h := &r.Held[i]; e != nil && h.Order == k.Order {
+		if h := &r.Held[i]; e != nil && h.Order == k.Order && !e.before(h) {
 			amount += sumOf(h.Ways[0].Strips, e)
 		}
 	}
@@ -103,8 +104,9 @@ func (r *Run) Reserved(k Key) (amount int64) {
 
 // ReservedCuts is what they will add to one of its crosscut lengths.
 func (r *Run) ReservedCuts(k Key, length unit.Length) (n int64) {
+	e := r.find(k)
 	for i := range r.Held {
-		if h := &r.Held[i]; h.Order == k.Order {
+		if h := &r.Held[i]; e != nil && h.Order == k.Order && !e.before(h) {
 			n += cutsOf(h.Ways[0].Strips, k.Item, length)
 		}
 	}

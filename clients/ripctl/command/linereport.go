@@ -22,6 +22,7 @@ type lineReport struct {
 	table    *tabwriter.Writer
 	bar      *progress
 	refused  []string // boards, with what was wrong
+	doubted  []string // boards, with what is unlikely about their strips
 	late     int      // of them those that the service had no time for
 	unproven int
 	warned   map[string]bool
@@ -94,7 +95,13 @@ func (r *lineReport) planned(b board, a *ripwrightv1.RunLineResponse, where func
 	return err
 }
 
-func (r *lineReport) settled(a *ripwrightv1.RunLineResponse) error { return r.write(a) }
+// settled takes down what is unlikely about the strips of a board.
+func (r *lineReport) settled(b board, a *ripwrightv1.RunLineResponse, where func(string) string) error {
+	for _, d := range a.GetSettled().GetDoubts() {
+		r.doubted = append(r.doubted, fmt.Sprintf("%s (%s) %s %s", b.name(), wordOf(d.GetKind()), where(d.GetPath()), d.GetSays()))
+	}
+	return r.write(a)
+}
 
 func (r *lineReport) stacks(all []*ripwrightv1.StackWarning) {
 	for _, w := range all {
@@ -133,6 +140,9 @@ func (r *lineReport) end(a *ripwrightv1.RunLineResponse, o *ripwrightv1.CutOrder
 	fmt.Fprintln(r.t.out)
 	for _, f := range r.refused {
 		fmt.Fprintf(r.t.out, "Refused: %s\n", f)
+	}
+	for _, d := range r.doubted {
+		fmt.Fprintf(r.t.out, "Counted, but look again: %s\n", d)
 	}
 	return r.t.summary(s, a.GetFills(), o)
 }

@@ -117,7 +117,7 @@ func (k *running) confirm(ctx context.Context) error {
 	if r := a.GetRefused(); r != nil {
 		return fmt.Errorf("what became of board %s: %w", b.name(), refusal(r, where))
 	}
-	return failed(k.report.settled(a))
+	return failed(k.report.settled(b.board, a, where))
 }
 
 // ask sends a message and gives its answer.

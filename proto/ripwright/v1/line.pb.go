@@ -276,6 +276,84 @@ func (CycleLimit) EnumDescriptor() ([]byte, []int) {
 	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{3}
 }
 
+// Kinds of doubts about measured strips.
+type StripDoubtKind int32
+
+const (
+	// Not said.
+	StripDoubtKind_STRIP_DOUBT_KIND_UNSPECIFIED StripDoubtKind = 0
+	// The stretches come to more than the board's length.
+	StripDoubtKind_STRIP_DOUBT_KIND_LONGER_THAN_BOARD StripDoubtKind = 1
+	// The strip is wider than the board reaches across.
+	StripDoubtKind_STRIP_DOUBT_KIND_WIDER_THAN_BOARD StripDoubtKind = 2
+	// The strip is wider than any pocket of the plan that the board was cut by.
+	StripDoubtKind_STRIP_DOUBT_KIND_WIDER_THAN_POCKET StripDoubtKind = 3
+	// The width is outside the item's width and tolerance, or its range.
+	StripDoubtKind_STRIP_DOUBT_KIND_OFF_ITEM_WIDTH StripDoubtKind = 4
+	// The pieces leave no room in the stretches for the cuts between them.
+	StripDoubtKind_STRIP_DOUBT_KIND_PIECES_DO_NOT_FIT StripDoubtKind = 5
+	// A stretch is shorter than the item's min_length_mm.
+	StripDoubtKind_STRIP_DOUBT_KIND_BELOW_LEAST_LENGTH StripDoubtKind = 6
+	// The strips together are more, or wider, than the plan's pockets give.
+	StripDoubtKind_STRIP_DOUBT_KIND_MORE_THAN_POCKETS StripDoubtKind = 7
+	// The item began anew since the board was planned: the strip stands in the summary and
+	// counts for no item.
+	StripDoubtKind_STRIP_DOUBT_KIND_OF_ITEM_BEFORE StripDoubtKind = 8
+)
+
+// Enum value maps for StripDoubtKind.
+var (
+	StripDoubtKind_name = map[int32]string{
+		0: "STRIP_DOUBT_KIND_UNSPECIFIED",
+		1: "STRIP_DOUBT_KIND_LONGER_THAN_BOARD",
+		2: "STRIP_DOUBT_KIND_WIDER_THAN_BOARD",
+		3: "STRIP_DOUBT_KIND_WIDER_THAN_POCKET",
+		4: "STRIP_DOUBT_KIND_OFF_ITEM_WIDTH",
+		5: "STRIP_DOUBT_KIND_PIECES_DO_NOT_FIT",
+		6: "STRIP_DOUBT_KIND_BELOW_LEAST_LENGTH",
+		7: "STRIP_DOUBT_KIND_MORE_THAN_POCKETS",
+		8: "STRIP_DOUBT_KIND_OF_ITEM_BEFORE",
+	}
+	StripDoubtKind_value = map[string]int32{
+		"STRIP_DOUBT_KIND_UNSPECIFIED":        0,
+		"STRIP_DOUBT_KIND_LONGER_THAN_BOARD":  1,
+		"STRIP_DOUBT_KIND_WIDER_THAN_BOARD":   2,
+		"STRIP_DOUBT_KIND_WIDER_THAN_POCKET":  3,
+		"STRIP_DOUBT_KIND_OFF_ITEM_WIDTH":     4,
+		"STRIP_DOUBT_KIND_PIECES_DO_NOT_FIT":  5,
+		"STRIP_DOUBT_KIND_BELOW_LEAST_LENGTH": 6,
+		"STRIP_DOUBT_KIND_MORE_THAN_POCKETS":  7,
+		"STRIP_DOUBT_KIND_OF_ITEM_BEFORE":     8,
+	}
+)
+
+func (x StripDoubtKind) Enum() *StripDoubtKind {
+	p := new(StripDoubtKind)
+	*p = x
+	return p
+}
+
+func (x StripDoubtKind) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (StripDoubtKind) Descriptor() protoreflect.EnumDescriptor {
+	return file_ripwright_v1_line_proto_enumTypes[4].Descriptor()
+}
+
+func (StripDoubtKind) Type() protoreflect.EnumType {
+	return &file_ripwright_v1_line_proto_enumTypes[4]
+}
+
+func (x StripDoubtKind) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use StripDoubtKind.Descriptor instead.
+func (StripDoubtKind) EnumDescriptor() ([]byte, []int) {
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{4}
+}
+
 // Why a message was not followed.
 type LineRefusalReason int32
 
@@ -340,11 +418,11 @@ func (x LineRefusalReason) String() string {
 }
 
 func (LineRefusalReason) Descriptor() protoreflect.EnumDescriptor {
-	return file_ripwright_v1_line_proto_enumTypes[4].Descriptor()
+	return file_ripwright_v1_line_proto_enumTypes[5].Descriptor()
 }
 
 func (LineRefusalReason) Type() protoreflect.EnumType {
-	return &file_ripwright_v1_line_proto_enumTypes[4]
+	return &file_ripwright_v1_line_proto_enumTypes[5]
 }
 
 func (x LineRefusalReason) Number() protoreflect.EnumNumber {
@@ -353,7 +431,7 @@ func (x LineRefusalReason) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use LineRefusalReason.Descriptor instead.
 func (LineRefusalReason) EnumDescriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{4}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{5}
 }
 
 // What a live line sends. The first message on a stream is set_up, which begins
@@ -944,8 +1022,13 @@ type OrderChange struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The order. Needed. An item that the run knows under the same order_id and
 	// item_id goes on with what is made so far, unless made is given; so does each of
-	// its crosscut lengths. It must be counted in the same unit.
-	Order         *CutOrder `protobuf:"bytes,1,opt,name=order,proto3" json:"order,omitempty"`
+	// its crosscut lengths. It must have the same width and be counted in the same unit,
+	// unless begin_anew names it.
+	Order *CutOrder `protobuf:"bytes,1,opt,name=order,proto3" json:"order,omitempty"`
+	// Items of the order that begin anew, by item_id, 0 to 500 of 1 to 128 characters each:
+	// what the run has made under that name counts no more, and boards planned before count
+	// for none. Of such an item, made is what is already there, or nothing.
+	BeginAnew     []string `protobuf:"bytes,2,rep,name=begin_anew,json=beginAnew,proto3" json:"begin_anew,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -983,6 +1066,13 @@ func (*OrderChange) Descriptor() ([]byte, []int) {
 func (x *OrderChange) GetOrder() *CutOrder {
 	if x != nil {
 		return x.Order
+	}
+	return nil
+}
+
+func (x *OrderChange) GetBeginAnew() []string {
+	if x != nil {
+		return x.BeginAnew
 	}
 	return nil
 }
@@ -1131,7 +1221,9 @@ type CutConfirmation struct {
 	// needs it, no other outcome takes it.
 	RunnerUp *int32 `protobuf:"varint,3,opt,name=runner_up,json=runnerUp,proto3,oneof" json:"runner_up,omitempty"`
 	// What came out, 0 to 64 strips. Only for CUT_OUTCOME_AS_MEASURED and
-	// CUT_OUTCOME_SOMETHING_ELSE.
+	// CUT_OUTCOME_SOMETHING_ELSE. They are held against the board, its plan and the order:
+	// what cannot have come out is refused, and what is unlikely is counted and named in
+	// the answer.
 	Strips []*CutStrip `protobuf:"bytes,4,rep,name=strips,proto3" json:"strips,omitempty"`
 	// The board's board_id. Where it is given it has to be that of the board which the
 	// message of board_sequence brought. 0 to 128 characters; empty: not said.
@@ -2724,7 +2816,9 @@ type LineSettled struct {
 	// The board's sequence.
 	BoardSequence int32 `protobuf:"varint,1,opt,name=board_sequence,json=boardSequence,proto3" json:"board_sequence,omitempty"`
 	// What the confirmation did.
-	Result        ConfirmationResult `protobuf:"varint,2,opt,name=result,proto3,enum=ripwright.v1.ConfirmationResult" json:"result,omitempty"`
+	Result ConfirmationResult `protobuf:"varint,2,opt,name=result,proto3,enum=ripwright.v1.ConfirmationResult" json:"result,omitempty"`
+	// What is unlikely about the strips that were counted, up to 24 of them.
+	Doubts        []*StripDoubt `protobuf:"bytes,3,rep,name=doubts,proto3" json:"doubts,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -2773,6 +2867,79 @@ func (x *LineSettled) GetResult() ConfirmationResult {
 	return ConfirmationResult_CONFIRMATION_RESULT_UNSPECIFIED
 }
 
+func (x *LineSettled) GetDoubts() []*StripDoubt {
+	if x != nil {
+		return x.Doubts
+	}
+	return nil
+}
+
+// Something about measured strips that is unlikely but was counted. What cannot have come
+// out of the board is refused instead. From when on is the service's to set: doubt-width,
+// doubt-length, refuse-width and refuse-length of its settings.
+type StripDoubt struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// What it is.
+	Kind StripDoubtKind `protobuf:"varint,1,opt,name=kind,proto3,enum=ripwright.v1.StripDoubtKind" json:"kind,omitempty"`
+	// The field that gave rise to it, by its path.
+	Path string `protobuf:"bytes,2,opt,name=path,proto3" json:"path,omitempty"`
+	// The same in words.
+	Says          string `protobuf:"bytes,3,opt,name=says,proto3" json:"says,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *StripDoubt) Reset() {
+	*x = StripDoubt{}
+	mi := &file_ripwright_v1_line_proto_msgTypes[28]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *StripDoubt) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*StripDoubt) ProtoMessage() {}
+
+func (x *StripDoubt) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_line_proto_msgTypes[28]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use StripDoubt.ProtoReflect.Descriptor instead.
+func (*StripDoubt) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{28}
+}
+
+func (x *StripDoubt) GetKind() StripDoubtKind {
+	if x != nil {
+		return x.Kind
+	}
+	return StripDoubtKind_STRIP_DOUBT_KIND_UNSPECIFIED
+}
+
+func (x *StripDoubt) GetPath() string {
+	if x != nil {
+		return x.Path
+	}
+	return ""
+}
+
+func (x *StripDoubt) GetSays() string {
+	if x != nil {
+		return x.Says
+	}
+	return ""
+}
+
 // A message that was not followed.
 type LineRefusal struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -2786,7 +2953,7 @@ type LineRefusal struct {
 
 func (x *LineRefusal) Reset() {
 	*x = LineRefusal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[28]
+	mi := &file_ripwright_v1_line_proto_msgTypes[29]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2798,7 +2965,7 @@ func (x *LineRefusal) String() string {
 func (*LineRefusal) ProtoMessage() {}
 
 func (x *LineRefusal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[28]
+	mi := &file_ripwright_v1_line_proto_msgTypes[29]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2811,7 +2978,7 @@ func (x *LineRefusal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineRefusal.ProtoReflect.Descriptor instead.
 func (*LineRefusal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{28}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{29}
 }
 
 func (x *LineRefusal) GetReason() LineRefusalReason {
@@ -2859,7 +3026,7 @@ type RunSummary struct {
 
 func (x *RunSummary) Reset() {
 	*x = RunSummary{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[29]
+	mi := &file_ripwright_v1_line_proto_msgTypes[30]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2871,7 +3038,7 @@ func (x *RunSummary) String() string {
 func (*RunSummary) ProtoMessage() {}
 
 func (x *RunSummary) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[29]
+	mi := &file_ripwright_v1_line_proto_msgTypes[30]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2884,7 +3051,7 @@ func (x *RunSummary) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RunSummary.ProtoReflect.Descriptor instead.
 func (*RunSummary) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{29}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{30}
 }
 
 func (x *RunSummary) GetRunId() string {
@@ -2970,7 +3137,7 @@ type OutcomeCount struct {
 
 func (x *OutcomeCount) Reset() {
 	*x = OutcomeCount{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[30]
+	mi := &file_ripwright_v1_line_proto_msgTypes[31]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2982,7 +3149,7 @@ func (x *OutcomeCount) String() string {
 func (*OutcomeCount) ProtoMessage() {}
 
 func (x *OutcomeCount) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[30]
+	mi := &file_ripwright_v1_line_proto_msgTypes[31]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2995,7 +3162,7 @@ func (x *OutcomeCount) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use OutcomeCount.ProtoReflect.Descriptor instead.
 func (*OutcomeCount) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{30}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{31}
 }
 
 func (x *OutcomeCount) GetOutcome() CutOutcome {
@@ -3039,7 +3206,7 @@ type ItemTotal struct {
 
 func (x *ItemTotal) Reset() {
 	*x = ItemTotal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[31]
+	mi := &file_ripwright_v1_line_proto_msgTypes[32]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3051,7 +3218,7 @@ func (x *ItemTotal) String() string {
 func (*ItemTotal) ProtoMessage() {}
 
 func (x *ItemTotal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[31]
+	mi := &file_ripwright_v1_line_proto_msgTypes[32]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3064,7 +3231,7 @@ func (x *ItemTotal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ItemTotal.ProtoReflect.Descriptor instead.
 func (*ItemTotal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{31}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{32}
 }
 
 func (x *ItemTotal) GetOrderId() string {
@@ -3142,7 +3309,7 @@ type StackTotal struct {
 
 func (x *StackTotal) Reset() {
 	*x = StackTotal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[32]
+	mi := &file_ripwright_v1_line_proto_msgTypes[33]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3154,7 +3321,7 @@ func (x *StackTotal) String() string {
 func (*StackTotal) ProtoMessage() {}
 
 func (x *StackTotal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[32]
+	mi := &file_ripwright_v1_line_proto_msgTypes[33]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3167,7 +3334,7 @@ func (x *StackTotal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use StackTotal.ProtoReflect.Descriptor instead.
 func (*StackTotal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{32}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{33}
 }
 
 func (x *StackTotal) GetStack() string {
@@ -3223,7 +3390,7 @@ type PackTotal struct {
 
 func (x *PackTotal) Reset() {
 	*x = PackTotal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[33]
+	mi := &file_ripwright_v1_line_proto_msgTypes[34]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3235,7 +3402,7 @@ func (x *PackTotal) String() string {
 func (*PackTotal) ProtoMessage() {}
 
 func (x *PackTotal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[33]
+	mi := &file_ripwright_v1_line_proto_msgTypes[34]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3248,7 +3415,7 @@ func (x *PackTotal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use PackTotal.ProtoReflect.Descriptor instead.
 func (*PackTotal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{33}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{34}
 }
 
 func (x *PackTotal) GetPackId() string {
@@ -3333,9 +3500,11 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x10answer_within_ms\x18\x02 \x01(\x01B\x11\xaa\xd5\x18\r\n" +
 	"\v\x11\x00\x00\x00\x00@wKA\x18\x01H\x00R\x0eanswerWithinMs\x88\x01\x01\x12@\n" +
 	"\x10measured_setting\x18\x03 \x01(\v2\x15.ripwright.v1.SettingR\x0fmeasuredSettingB\x13\n" +
-	"\x11_answer_within_ms\";\n" +
+	"\x11_answer_within_ms\"\x7f\n" +
 	"\vOrderChange\x12,\n" +
-	"\x05order\x18\x01 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\"\xb7\x01\n" +
+	"\x05order\x18\x01 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\x12B\n" +
+	"\n" +
+	"begin_anew\x18\x02 \x03(\tB#\xaa\xd5\x18\x1f\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@\x1a\t\x11\x00\x00\x00\x00\x00@\x7f@R\tbeginAnew\"\xb7\x01\n" +
 	"\tSawChange\x12%\n" +
 	"\x03saw\x18\x01 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x125\n" +
 	"\bsaw_name\x18\x02 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@H\x00R\asawName\x12>\n" +
@@ -3472,10 +3641,16 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\atotal_s\x18\x04 \x01(\x01R\x06totalS\x12.\n" +
 	"\x05limit\x18\x05 \x01(\x0e2\x18.ripwright.v1.CycleLimitR\x05limit\x12$\n" +
 	"\x0eboards_per_min\x18\x06 \x01(\x01R\fboardsPerMin\x12\x12\n" +
-	"\x04cost\x18\a \x01(\x01R\x04cost\"n\n" +
+	"\x04cost\x18\a \x01(\x01R\x04cost\"\xa0\x01\n" +
 	"\vLineSettled\x12%\n" +
 	"\x0eboard_sequence\x18\x01 \x01(\x05R\rboardSequence\x128\n" +
-	"\x06result\x18\x02 \x01(\x0e2 .ripwright.v1.ConfirmationResultR\x06result\"x\n" +
+	"\x06result\x18\x02 \x01(\x0e2 .ripwright.v1.ConfirmationResultR\x06result\x120\n" +
+	"\x06doubts\x18\x03 \x03(\v2\x18.ripwright.v1.StripDoubtR\x06doubts\"f\n" +
+	"\n" +
+	"StripDoubt\x120\n" +
+	"\x04kind\x18\x01 \x01(\x0e2\x1c.ripwright.v1.StripDoubtKindR\x04kind\x12\x12\n" +
+	"\x04path\x18\x02 \x01(\tR\x04path\x12\x12\n" +
+	"\x04says\x18\x03 \x01(\tR\x04says\"x\n" +
 	"\vLineRefusal\x127\n" +
 	"\x06reason\x18\x01 \x01(\x0e2\x1f.ripwright.v1.LineRefusalReasonR\x06reason\x120\n" +
 	"\x06faults\x18\x02 \x03(\v2\x18.ripwright.v1.FieldFaultR\x06faults\"\x9c\x03\n" +
@@ -3552,7 +3727,17 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x17CYCLE_LIMIT_UNSPECIFIED\x10\x00\x12\x14\n" +
 	"\x10CYCLE_LIMIT_FEED\x10\x01\x12\x1b\n" +
 	"\x17CYCLE_LIMIT_POSITIONING\x10\x02\x12\x18\n" +
-	"\x14CYCLE_LIMIT_HANDLING\x10\x03*\xe4\x02\n" +
+	"\x14CYCLE_LIMIT_HANDLING\x10\x03*\xec\x02\n" +
+	"\x0eStripDoubtKind\x12 \n" +
+	"\x1cSTRIP_DOUBT_KIND_UNSPECIFIED\x10\x00\x12&\n" +
+	"\"STRIP_DOUBT_KIND_LONGER_THAN_BOARD\x10\x01\x12%\n" +
+	"!STRIP_DOUBT_KIND_WIDER_THAN_BOARD\x10\x02\x12&\n" +
+	"\"STRIP_DOUBT_KIND_WIDER_THAN_POCKET\x10\x03\x12#\n" +
+	"\x1fSTRIP_DOUBT_KIND_OFF_ITEM_WIDTH\x10\x04\x12&\n" +
+	"\"STRIP_DOUBT_KIND_PIECES_DO_NOT_FIT\x10\x05\x12'\n" +
+	"#STRIP_DOUBT_KIND_BELOW_LEAST_LENGTH\x10\x06\x12&\n" +
+	"\"STRIP_DOUBT_KIND_MORE_THAN_POCKETS\x10\a\x12#\n" +
+	"\x1fSTRIP_DOUBT_KIND_OF_ITEM_BEFORE\x10\b*\xe4\x02\n" +
 	"\x11LineRefusalReason\x12#\n" +
 	"\x1fLINE_REFUSAL_REASON_UNSPECIFIED\x10\x00\x12\x1f\n" +
 	"\x1bLINE_REFUSAL_REASON_INVALID\x10\x01\x12#\n" +
@@ -3577,134 +3762,138 @@ func file_ripwright_v1_line_proto_rawDescGZIP() []byte {
 	return file_ripwright_v1_line_proto_rawDescData
 }
 
-var file_ripwright_v1_line_proto_enumTypes = make([]protoimpl.EnumInfo, 5)
-var file_ripwright_v1_line_proto_msgTypes = make([]protoimpl.MessageInfo, 34)
+var file_ripwright_v1_line_proto_enumTypes = make([]protoimpl.EnumInfo, 6)
+var file_ripwright_v1_line_proto_msgTypes = make([]protoimpl.MessageInfo, 35)
 var file_ripwright_v1_line_proto_goTypes = []any{
 	(CutOutcome)(0),          // 0: ripwright.v1.CutOutcome
 	(StartBasis)(0),          // 1: ripwright.v1.StartBasis
 	(Axis)(0),                // 2: ripwright.v1.Axis
 	(CycleLimit)(0),          // 3: ripwright.v1.CycleLimit
-	(LineRefusalReason)(0),   // 4: ripwright.v1.LineRefusalReason
-	(*RunLineRequest)(nil),   // 5: ripwright.v1.RunLineRequest
-	(*LineSetUp)(nil),        // 6: ripwright.v1.LineSetUp
-	(*ValuePlanning)(nil),    // 7: ripwright.v1.ValuePlanning
-	(*LineResume)(nil),       // 8: ripwright.v1.LineResume
-	(*LineBoard)(nil),        // 9: ripwright.v1.LineBoard
-	(*OrderChange)(nil),      // 10: ripwright.v1.OrderChange
-	(*SawChange)(nil),        // 11: ripwright.v1.SawChange
-	(*EndOfRun)(nil),         // 12: ripwright.v1.EndOfRun
-	(*CutConfirmation)(nil),  // 13: ripwright.v1.CutConfirmation
-	(*CutStrip)(nil),         // 14: ripwright.v1.CutStrip
-	(*CutStretch)(nil),       // 15: ripwright.v1.CutStretch
-	(*CutPieces)(nil),        // 16: ripwright.v1.CutPieces
-	(*RunLineResponse)(nil),  // 17: ripwright.v1.RunLineResponse
-	(*ValuesInForce)(nil),    // 18: ripwright.v1.ValuesInForce
-	(*LineStarted)(nil),      // 19: ripwright.v1.LineStarted
-	(*LineResumed)(nil),      // 20: ripwright.v1.LineResumed
-	(*LineOrderChanged)(nil), // 21: ripwright.v1.LineOrderChanged
-	(*LineSawChanged)(nil),   // 22: ripwright.v1.LineSawChanged
-	(*LineReady)(nil),        // 23: ripwright.v1.LineReady
-	(*UnconfirmedBoard)(nil), // 24: ripwright.v1.UnconfirmedBoard
-	(*LinePlan)(nil),         // 25: ripwright.v1.LinePlan
-	(*LineStart)(nil),        // 26: ripwright.v1.LineStart
-	(*SetAside)(nil),         // 27: ripwright.v1.SetAside
-	(*Target)(nil),           // 28: ripwright.v1.Target
-	(*CutLine)(nil),          // 29: ripwright.v1.CutLine
-	(*StackWarning)(nil),     // 30: ripwright.v1.StackWarning
-	(*Cycle)(nil),            // 31: ripwright.v1.Cycle
-	(*LineSettled)(nil),      // 32: ripwright.v1.LineSettled
-	(*LineRefusal)(nil),      // 33: ripwright.v1.LineRefusal
-	(*RunSummary)(nil),       // 34: ripwright.v1.RunSummary
-	(*OutcomeCount)(nil),     // 35: ripwright.v1.OutcomeCount
-	(*ItemTotal)(nil),        // 36: ripwright.v1.ItemTotal
-	(*StackTotal)(nil),       // 37: ripwright.v1.StackTotal
-	(*PackTotal)(nil),        // 38: ripwright.v1.PackTotal
-	(*Saw)(nil),              // 39: ripwright.v1.Saw
-	(*Setting)(nil),          // 40: ripwright.v1.Setting
-	(*CutOrder)(nil),         // 41: ripwright.v1.CutOrder
-	(*SolveOptions)(nil),     // 42: ripwright.v1.SolveOptions
-	(*Board)(nil),            // 43: ripwright.v1.Board
-	(*ValueRule)(nil),        // 44: ripwright.v1.ValueRule
-	(*Fill)(nil),             // 45: ripwright.v1.Fill
-	(*PlannedValue)(nil),     // 46: ripwright.v1.PlannedValue
-	(*LateItem)(nil),         // 47: ripwright.v1.LateItem
-	(*Plan)(nil),             // 48: ripwright.v1.Plan
-	(*Proof)(nil),            // 49: ripwright.v1.Proof
-	(*Warning)(nil),          // 50: ripwright.v1.Warning
-	(ConfirmationResult)(0),  // 51: ripwright.v1.ConfirmationResult
-	(*FieldFault)(nil),       // 52: ripwright.v1.FieldFault
-	(*Account)(nil),          // 53: ripwright.v1.Account
+	(StripDoubtKind)(0),      // 4: ripwright.v1.StripDoubtKind
+	(LineRefusalReason)(0),   // 5: ripwright.v1.LineRefusalReason
+	(*RunLineRequest)(nil),   // 6: ripwright.v1.RunLineRequest
+	(*LineSetUp)(nil),        // 7: ripwright.v1.LineSetUp
+	(*ValuePlanning)(nil),    // 8: ripwright.v1.ValuePlanning
+	(*LineResume)(nil),       // 9: ripwright.v1.LineResume
+	(*LineBoard)(nil),        // 10: ripwright.v1.LineBoard
+	(*OrderChange)(nil),      // 11: ripwright.v1.OrderChange
+	(*SawChange)(nil),        // 12: ripwright.v1.SawChange
+	(*EndOfRun)(nil),         // 13: ripwright.v1.EndOfRun
+	(*CutConfirmation)(nil),  // 14: ripwright.v1.CutConfirmation
+	(*CutStrip)(nil),         // 15: ripwright.v1.CutStrip
+	(*CutStretch)(nil),       // 16: ripwright.v1.CutStretch
+	(*CutPieces)(nil),        // 17: ripwright.v1.CutPieces
+	(*RunLineResponse)(nil),  // 18: ripwright.v1.RunLineResponse
+	(*ValuesInForce)(nil),    // 19: ripwright.v1.ValuesInForce
+	(*LineStarted)(nil),      // 20: ripwright.v1.LineStarted
+	(*LineResumed)(nil),      // 21: ripwright.v1.LineResumed
+	(*LineOrderChanged)(nil), // 22: ripwright.v1.LineOrderChanged
+	(*LineSawChanged)(nil),   // 23: ripwright.v1.LineSawChanged
+	(*LineReady)(nil),        // 24: ripwright.v1.LineReady
+	(*UnconfirmedBoard)(nil), // 25: ripwright.v1.UnconfirmedBoard
+	(*LinePlan)(nil),         // 26: ripwright.v1.LinePlan
+	(*LineStart)(nil),        // 27: ripwright.v1.LineStart
+	(*SetAside)(nil),         // 28: ripwright.v1.SetAside
+	(*Target)(nil),           // 29: ripwright.v1.Target
+	(*CutLine)(nil),          // 30: ripwright.v1.CutLine
+	(*StackWarning)(nil),     // 31: ripwright.v1.StackWarning
+	(*Cycle)(nil),            // 32: ripwright.v1.Cycle
+	(*LineSettled)(nil),      // 33: ripwright.v1.LineSettled
+	(*StripDoubt)(nil),       // 34: ripwright.v1.StripDoubt
+	(*LineRefusal)(nil),      // 35: ripwright.v1.LineRefusal
+	(*RunSummary)(nil),       // 36: ripwright.v1.RunSummary
+	(*OutcomeCount)(nil),     // 37: ripwright.v1.OutcomeCount
+	(*ItemTotal)(nil),        // 38: ripwright.v1.ItemTotal
+	(*StackTotal)(nil),       // 39: ripwright.v1.StackTotal
+	(*PackTotal)(nil),        // 40: ripwright.v1.PackTotal
+	(*Saw)(nil),              // 41: ripwright.v1.Saw
+	(*Setting)(nil),          // 42: ripwright.v1.Setting
+	(*CutOrder)(nil),         // 43: ripwright.v1.CutOrder
+	(*SolveOptions)(nil),     // 44: ripwright.v1.SolveOptions
+	(*Board)(nil),            // 45: ripwright.v1.Board
+	(*ValueRule)(nil),        // 46: ripwright.v1.ValueRule
+	(*Fill)(nil),             // 47: ripwright.v1.Fill
+	(*PlannedValue)(nil),     // 48: ripwright.v1.PlannedValue
+	(*LateItem)(nil),         // 49: ripwright.v1.LateItem
+	(*Plan)(nil),             // 50: ripwright.v1.Plan
+	(*Proof)(nil),            // 51: ripwright.v1.Proof
+	(*Warning)(nil),          // 52: ripwright.v1.Warning
+	(ConfirmationResult)(0),  // 53: ripwright.v1.ConfirmationResult
+	(*FieldFault)(nil),       // 54: ripwright.v1.FieldFault
+	(*Account)(nil),          // 55: ripwright.v1.Account
 }
 var file_ripwright_v1_line_proto_depIdxs = []int32{
-	6,  // 0: ripwright.v1.RunLineRequest.set_up:type_name -> ripwright.v1.LineSetUp
-	8,  // 1: ripwright.v1.RunLineRequest.resume:type_name -> ripwright.v1.LineResume
-	9,  // 2: ripwright.v1.RunLineRequest.board:type_name -> ripwright.v1.LineBoard
-	13, // 3: ripwright.v1.RunLineRequest.confirmation:type_name -> ripwright.v1.CutConfirmation
-	10, // 4: ripwright.v1.RunLineRequest.order_change:type_name -> ripwright.v1.OrderChange
-	11, // 5: ripwright.v1.RunLineRequest.saw_change:type_name -> ripwright.v1.SawChange
-	12, // 6: ripwright.v1.RunLineRequest.end:type_name -> ripwright.v1.EndOfRun
-	39, // 7: ripwright.v1.LineSetUp.saw:type_name -> ripwright.v1.Saw
-	40, // 8: ripwright.v1.LineSetUp.current_setting:type_name -> ripwright.v1.Setting
-	41, // 9: ripwright.v1.LineSetUp.order:type_name -> ripwright.v1.CutOrder
-	42, // 10: ripwright.v1.LineSetUp.options:type_name -> ripwright.v1.SolveOptions
-	7,  // 11: ripwright.v1.LineSetUp.value_planning:type_name -> ripwright.v1.ValuePlanning
-	43, // 12: ripwright.v1.ValuePlanning.expected:type_name -> ripwright.v1.Board
-	44, // 13: ripwright.v1.ValuePlanning.rules:type_name -> ripwright.v1.ValueRule
-	43, // 14: ripwright.v1.LineBoard.board:type_name -> ripwright.v1.Board
-	40, // 15: ripwright.v1.LineBoard.measured_setting:type_name -> ripwright.v1.Setting
-	41, // 16: ripwright.v1.OrderChange.order:type_name -> ripwright.v1.CutOrder
-	39, // 17: ripwright.v1.SawChange.saw:type_name -> ripwright.v1.Saw
-	40, // 18: ripwright.v1.SawChange.current_setting:type_name -> ripwright.v1.Setting
+	7,  // 0: ripwright.v1.RunLineRequest.set_up:type_name -> ripwright.v1.LineSetUp
+	9,  // 1: ripwright.v1.RunLineRequest.resume:type_name -> ripwright.v1.LineResume
+	10, // 2: ripwright.v1.RunLineRequest.board:type_name -> ripwright.v1.LineBoard
+	14, // 3: ripwright.v1.RunLineRequest.confirmation:type_name -> ripwright.v1.CutConfirmation
+	11, // 4: ripwright.v1.RunLineRequest.order_change:type_name -> ripwright.v1.OrderChange
+	12, // 5: ripwright.v1.RunLineRequest.saw_change:type_name -> ripwright.v1.SawChange
+	13, // 6: ripwright.v1.RunLineRequest.end:type_name -> ripwright.v1.EndOfRun
+	41, // 7: ripwright.v1.LineSetUp.saw:type_name -> ripwright.v1.Saw
+	42, // 8: ripwright.v1.LineSetUp.current_setting:type_name -> ripwright.v1.Setting
+	43, // 9: ripwright.v1.LineSetUp.order:type_name -> ripwright.v1.CutOrder
+	44, // 10: ripwright.v1.LineSetUp.options:type_name -> ripwright.v1.SolveOptions
+	8,  // 11: ripwright.v1.LineSetUp.value_planning:type_name -> ripwright.v1.ValuePlanning
+	45, // 12: ripwright.v1.ValuePlanning.expected:type_name -> ripwright.v1.Board
+	46, // 13: ripwright.v1.ValuePlanning.rules:type_name -> ripwright.v1.ValueRule
+	45, // 14: ripwright.v1.LineBoard.board:type_name -> ripwright.v1.Board
+	42, // 15: ripwright.v1.LineBoard.measured_setting:type_name -> ripwright.v1.Setting
+	43, // 16: ripwright.v1.OrderChange.order:type_name -> ripwright.v1.CutOrder
+	41, // 17: ripwright.v1.SawChange.saw:type_name -> ripwright.v1.Saw
+	42, // 18: ripwright.v1.SawChange.current_setting:type_name -> ripwright.v1.Setting
 	0,  // 19: ripwright.v1.CutConfirmation.outcome:type_name -> ripwright.v1.CutOutcome
-	14, // 20: ripwright.v1.CutConfirmation.strips:type_name -> ripwright.v1.CutStrip
-	40, // 21: ripwright.v1.CutConfirmation.measured_setting:type_name -> ripwright.v1.Setting
-	15, // 22: ripwright.v1.CutStrip.stretches:type_name -> ripwright.v1.CutStretch
-	16, // 23: ripwright.v1.CutStrip.pieces:type_name -> ripwright.v1.CutPieces
-	19, // 24: ripwright.v1.RunLineResponse.started:type_name -> ripwright.v1.LineStarted
-	20, // 25: ripwright.v1.RunLineResponse.resumed:type_name -> ripwright.v1.LineResumed
-	21, // 26: ripwright.v1.RunLineResponse.order_changed:type_name -> ripwright.v1.LineOrderChanged
-	22, // 27: ripwright.v1.RunLineResponse.saw_changed:type_name -> ripwright.v1.LineSawChanged
-	25, // 28: ripwright.v1.RunLineResponse.plan:type_name -> ripwright.v1.LinePlan
-	32, // 29: ripwright.v1.RunLineResponse.settled:type_name -> ripwright.v1.LineSettled
-	33, // 30: ripwright.v1.RunLineResponse.refused:type_name -> ripwright.v1.LineRefusal
-	34, // 31: ripwright.v1.RunLineResponse.summary:type_name -> ripwright.v1.RunSummary
-	45, // 32: ripwright.v1.RunLineResponse.fills:type_name -> ripwright.v1.Fill
-	18, // 33: ripwright.v1.RunLineResponse.values:type_name -> ripwright.v1.ValuesInForce
-	46, // 34: ripwright.v1.ValuesInForce.values:type_name -> ripwright.v1.PlannedValue
-	47, // 35: ripwright.v1.ValuesInForce.late:type_name -> ripwright.v1.LateItem
-	23, // 36: ripwright.v1.LineStarted.ready:type_name -> ripwright.v1.LineReady
-	23, // 37: ripwright.v1.LineResumed.ready:type_name -> ripwright.v1.LineReady
-	23, // 38: ripwright.v1.LineOrderChanged.ready:type_name -> ripwright.v1.LineReady
-	23, // 39: ripwright.v1.LineSawChanged.ready:type_name -> ripwright.v1.LineReady
-	24, // 40: ripwright.v1.LineReady.unconfirmed:type_name -> ripwright.v1.UnconfirmedBoard
-	30, // 41: ripwright.v1.LineReady.stack_warnings:type_name -> ripwright.v1.StackWarning
-	48, // 42: ripwright.v1.LinePlan.plan:type_name -> ripwright.v1.Plan
-	48, // 43: ripwright.v1.LinePlan.runners_up:type_name -> ripwright.v1.Plan
-	49, // 44: ripwright.v1.LinePlan.proof:type_name -> ripwright.v1.Proof
-	50, // 45: ripwright.v1.LinePlan.warnings:type_name -> ripwright.v1.Warning
-	28, // 46: ripwright.v1.LinePlan.targets:type_name -> ripwright.v1.Target
-	29, // 47: ripwright.v1.LinePlan.cut_lines:type_name -> ripwright.v1.CutLine
-	30, // 48: ripwright.v1.LinePlan.stack_warnings:type_name -> ripwright.v1.StackWarning
-	31, // 49: ripwright.v1.LinePlan.cycle:type_name -> ripwright.v1.Cycle
-	27, // 50: ripwright.v1.LinePlan.set_aside:type_name -> ripwright.v1.SetAside
-	26, // 51: ripwright.v1.LinePlan.start:type_name -> ripwright.v1.LineStart
+	15, // 20: ripwright.v1.CutConfirmation.strips:type_name -> ripwright.v1.CutStrip
+	42, // 21: ripwright.v1.CutConfirmation.measured_setting:type_name -> ripwright.v1.Setting
+	16, // 22: ripwright.v1.CutStrip.stretches:type_name -> ripwright.v1.CutStretch
+	17, // 23: ripwright.v1.CutStrip.pieces:type_name -> ripwright.v1.CutPieces
+	20, // 24: ripwright.v1.RunLineResponse.started:type_name -> ripwright.v1.LineStarted
+	21, // 25: ripwright.v1.RunLineResponse.resumed:type_name -> ripwright.v1.LineResumed
+	22, // 26: ripwright.v1.RunLineResponse.order_changed:type_name -> ripwright.v1.LineOrderChanged
+	23, // 27: ripwright.v1.RunLineResponse.saw_changed:type_name -> ripwright.v1.LineSawChanged
+	26, // 28: ripwright.v1.RunLineResponse.plan:type_name -> ripwright.v1.LinePlan
+	33, // 29: ripwright.v1.RunLineResponse.settled:type_name -> ripwright.v1.LineSettled
+	35, // 30: ripwright.v1.RunLineResponse.refused:type_name -> ripwright.v1.LineRefusal
+	36, // 31: ripwright.v1.RunLineResponse.summary:type_name -> ripwright.v1.RunSummary
+	47, // 32: ripwright.v1.RunLineResponse.fills:type_name -> ripwright.v1.Fill
+	19, // 33: ripwright.v1.RunLineResponse.values:type_name -> ripwright.v1.ValuesInForce
+	48, // 34: ripwright.v1.ValuesInForce.values:type_name -> ripwright.v1.PlannedValue
+	49, // 35: ripwright.v1.ValuesInForce.late:type_name -> ripwright.v1.LateItem
+	24, // 36: ripwright.v1.LineStarted.ready:type_name -> ripwright.v1.LineReady
+	24, // 37: ripwright.v1.LineResumed.ready:type_name -> ripwright.v1.LineReady
+	24, // 38: ripwright.v1.LineOrderChanged.ready:type_name -> ripwright.v1.LineReady
+	24, // 39: ripwright.v1.LineSawChanged.ready:type_name -> ripwright.v1.LineReady
+	25, // 40: ripwright.v1.LineReady.unconfirmed:type_name -> ripwright.v1.UnconfirmedBoard
+	31, // 41: ripwright.v1.LineReady.stack_warnings:type_name -> ripwright.v1.StackWarning
+	50, // 42: ripwright.v1.LinePlan.plan:type_name -> ripwright.v1.Plan
+	50, // 43: ripwright.v1.LinePlan.runners_up:type_name -> ripwright.v1.Plan
+	51, // 44: ripwright.v1.LinePlan.proof:type_name -> ripwright.v1.Proof
+	52, // 45: ripwright.v1.LinePlan.warnings:type_name -> ripwright.v1.Warning
+	29, // 46: ripwright.v1.LinePlan.targets:type_name -> ripwright.v1.Target
+	30, // 47: ripwright.v1.LinePlan.cut_lines:type_name -> ripwright.v1.CutLine
+	31, // 48: ripwright.v1.LinePlan.stack_warnings:type_name -> ripwright.v1.StackWarning
+	32, // 49: ripwright.v1.LinePlan.cycle:type_name -> ripwright.v1.Cycle
+	28, // 50: ripwright.v1.LinePlan.set_aside:type_name -> ripwright.v1.SetAside
+	27, // 51: ripwright.v1.LinePlan.start:type_name -> ripwright.v1.LineStart
 	1,  // 52: ripwright.v1.LineStart.basis:type_name -> ripwright.v1.StartBasis
 	2,  // 53: ripwright.v1.Target.axis:type_name -> ripwright.v1.Axis
 	3,  // 54: ripwright.v1.Cycle.limit:type_name -> ripwright.v1.CycleLimit
-	51, // 55: ripwright.v1.LineSettled.result:type_name -> ripwright.v1.ConfirmationResult
-	4,  // 56: ripwright.v1.LineRefusal.reason:type_name -> ripwright.v1.LineRefusalReason
-	52, // 57: ripwright.v1.LineRefusal.faults:type_name -> ripwright.v1.FieldFault
-	35, // 58: ripwright.v1.RunSummary.outcomes:type_name -> ripwright.v1.OutcomeCount
-	36, // 59: ripwright.v1.RunSummary.items:type_name -> ripwright.v1.ItemTotal
-	37, // 60: ripwright.v1.RunSummary.stacks:type_name -> ripwright.v1.StackTotal
-	53, // 61: ripwright.v1.RunSummary.account:type_name -> ripwright.v1.Account
-	38, // 62: ripwright.v1.RunSummary.packs:type_name -> ripwright.v1.PackTotal
-	0,  // 63: ripwright.v1.OutcomeCount.outcome:type_name -> ripwright.v1.CutOutcome
-	64, // [64:64] is the sub-list for method output_type
-	64, // [64:64] is the sub-list for method input_type
-	64, // [64:64] is the sub-list for extension type_name
-	64, // [64:64] is the sub-list for extension extendee
-	0,  // [0:64] is the sub-list for field type_name
+	53, // 55: ripwright.v1.LineSettled.result:type_name -> ripwright.v1.ConfirmationResult
+	34, // 56: ripwright.v1.LineSettled.doubts:type_name -> ripwright.v1.StripDoubt
+	4,  // 57: ripwright.v1.StripDoubt.kind:type_name -> ripwright.v1.StripDoubtKind
+	5,  // 58: ripwright.v1.LineRefusal.reason:type_name -> ripwright.v1.LineRefusalReason
+	54, // 59: ripwright.v1.LineRefusal.faults:type_name -> ripwright.v1.FieldFault
+	37, // 60: ripwright.v1.RunSummary.outcomes:type_name -> ripwright.v1.OutcomeCount
+	38, // 61: ripwright.v1.RunSummary.items:type_name -> ripwright.v1.ItemTotal
+	39, // 62: ripwright.v1.RunSummary.stacks:type_name -> ripwright.v1.StackTotal
+	55, // 63: ripwright.v1.RunSummary.account:type_name -> ripwright.v1.Account
+	40, // 64: ripwright.v1.RunSummary.packs:type_name -> ripwright.v1.PackTotal
+	0,  // 65: ripwright.v1.OutcomeCount.outcome:type_name -> ripwright.v1.CutOutcome
+	66, // [66:66] is the sub-list for method output_type
+	66, // [66:66] is the sub-list for method input_type
+	66, // [66:66] is the sub-list for extension type_name
+	66, // [66:66] is the sub-list for extension extendee
+	0,  // [0:66] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_line_proto_init() }
@@ -3754,16 +3943,16 @@ func file_ripwright_v1_line_proto_init() {
 	file_ripwright_v1_line_proto_msgTypes[13].OneofWrappers = []any{}
 	file_ripwright_v1_line_proto_msgTypes[21].OneofWrappers = []any{}
 	file_ripwright_v1_line_proto_msgTypes[23].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[29].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[31].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[33].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[30].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[32].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[34].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_ripwright_v1_line_proto_rawDesc), len(file_ripwright_v1_line_proto_rawDesc)),
-			NumEnums:      5,
-			NumMessages:   34,
+			NumEnums:      6,
+			NumMessages:   35,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

@@ -1101,7 +1101,10 @@ type ConfirmCutResponse struct {
 	// What the confirmation did, as far as this replica knows.
 	Result ConfirmationResult `protobuf:"varint,2,opt,name=result,proto3,enum=ripwright.v1.ConfirmationResult" json:"result,omitempty"`
 	// Strips over the board's face, 0 to 1. Absent where the board was not cut.
-	YieldRatio    *float64 `protobuf:"fixed64,3,opt,name=yield_ratio,json=yieldRatio,proto3,oneof" json:"yield_ratio,omitempty"`
+	YieldRatio *float64 `protobuf:"fixed64,3,opt,name=yield_ratio,json=yieldRatio,proto3,oneof" json:"yield_ratio,omitempty"`
+	// What is unlikely about the strips, up to 24 of them. They are held against the board
+	// and the order; what cannot have come out is refused.
+	Doubts        []*StripDoubt `protobuf:"bytes,4,rep,name=doubts,proto3" json:"doubts,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -1155,6 +1158,13 @@ func (x *ConfirmCutResponse) GetYieldRatio() float64 {
 		return *x.YieldRatio
 	}
 	return 0
+}
+
+func (x *ConfirmCutResponse) GetDoubts() []*StripDoubt {
+	if x != nil {
+		return x.Doubts
+	}
+	return nil
 }
 
 // One board, one saw, one order and how to draw it.
@@ -1510,12 +1520,13 @@ const file_ripwright_v1_rip_service_proto_rawDesc = "" +
 	"\x06strips\x18\a \x03(\v2\x16.ripwright.v1.CutStripB\x0f\xaa\xd5\x18\v\x1a\t\x11\x00\x00\x00\x00\x00\x00P@R\x06strips\x122\n" +
 	"\x06detail\x18\b \x01(\v2\x1a.ripwright.v1.AnswerDetailR\x06detailB\f\n" +
 	"\n" +
-	"saw_choice\"\xae\x01\n" +
+	"saw_choice\"\xe0\x01\n" +
 	"\x12ConfirmCutResponse\x12(\n" +
 	"\x05fills\x18\x01 \x03(\v2\x12.ripwright.v1.FillR\x05fills\x128\n" +
 	"\x06result\x18\x02 \x01(\x0e2 .ripwright.v1.ConfirmationResultR\x06result\x12$\n" +
 	"\vyield_ratio\x18\x03 \x01(\x01H\x00R\n" +
-	"yieldRatio\x88\x01\x01B\x0e\n" +
+	"yieldRatio\x88\x01\x01\x120\n" +
+	"\x06doubts\x18\x04 \x03(\v2\x18.ripwright.v1.StripDoubtR\x06doubtsB\x0e\n" +
 	"\f_yield_ratio\"\xaf\x03\n" +
 	"\x0fDrawPlanRequest\x12)\n" +
 	"\x05board\x18\x01 \x01(\v2\x13.ripwright.v1.BoardR\x05board\x12%\n" +
@@ -1601,8 +1612,9 @@ var file_ripwright_v1_rip_service_proto_goTypes = []any{
 	(*CutStrip)(nil),           // 25: ripwright.v1.CutStrip
 	(*AnswerDetail)(nil),       // 26: ripwright.v1.AnswerDetail
 	(ConfirmationResult)(0),    // 27: ripwright.v1.ConfirmationResult
-	(*RunLineRequest)(nil),     // 28: ripwright.v1.RunLineRequest
-	(*RunLineResponse)(nil),    // 29: ripwright.v1.RunLineResponse
+	(*StripDoubt)(nil),         // 28: ripwright.v1.StripDoubt
+	(*RunLineRequest)(nil),     // 29: ripwright.v1.RunLineRequest
+	(*RunLineResponse)(nil),    // 30: ripwright.v1.RunLineResponse
 }
 var file_ripwright_v1_rip_service_proto_depIdxs = []int32{
 	13, // 0: ripwright.v1.SolveBoardRequest.board:type_name -> ripwright.v1.Board
@@ -1640,32 +1652,33 @@ var file_ripwright_v1_rip_service_proto_depIdxs = []int32{
 	26, // 32: ripwright.v1.ConfirmCutRequest.detail:type_name -> ripwright.v1.AnswerDetail
 	20, // 33: ripwright.v1.ConfirmCutResponse.fills:type_name -> ripwright.v1.Fill
 	27, // 34: ripwright.v1.ConfirmCutResponse.result:type_name -> ripwright.v1.ConfirmationResult
-	13, // 35: ripwright.v1.DrawPlanRequest.board:type_name -> ripwright.v1.Board
-	14, // 36: ripwright.v1.DrawPlanRequest.saw:type_name -> ripwright.v1.Saw
-	15, // 37: ripwright.v1.DrawPlanRequest.current_setting:type_name -> ripwright.v1.Setting
-	16, // 38: ripwright.v1.DrawPlanRequest.order:type_name -> ripwright.v1.CutOrder
-	17, // 39: ripwright.v1.DrawPlanRequest.options:type_name -> ripwright.v1.SolveOptions
-	15, // 40: ripwright.v1.DrawPlanRequest.setting:type_name -> ripwright.v1.Setting
-	1,  // 41: ripwright.v1.DrawPlanRequest.units:type_name -> ripwright.v1.PictureUnits
-	18, // 42: ripwright.v1.DrawPlanResponse.plan:type_name -> ripwright.v1.Plan
-	19, // 43: ripwright.v1.DrawPlanResponse.proof:type_name -> ripwright.v1.Proof
-	23, // 44: ripwright.v1.DrawPlanResponse.broken_rules:type_name -> ripwright.v1.BrokenRule
-	21, // 45: ripwright.v1.DrawPlanResponse.warnings:type_name -> ripwright.v1.Warning
-	2,  // 46: ripwright.v1.RipService.SolveBoard:input_type -> ripwright.v1.SolveBoardRequest
-	4,  // 47: ripwright.v1.RipService.CheckPlan:input_type -> ripwright.v1.CheckPlanRequest
-	28, // 48: ripwright.v1.RipService.RunLine:input_type -> ripwright.v1.RunLineRequest
-	9,  // 49: ripwright.v1.RipService.ConfirmCut:input_type -> ripwright.v1.ConfirmCutRequest
-	11, // 50: ripwright.v1.RipService.DrawPlan:input_type -> ripwright.v1.DrawPlanRequest
-	3,  // 51: ripwright.v1.RipService.SolveBoard:output_type -> ripwright.v1.SolveBoardResponse
-	5,  // 52: ripwright.v1.RipService.CheckPlan:output_type -> ripwright.v1.CheckPlanResponse
-	29, // 53: ripwright.v1.RipService.RunLine:output_type -> ripwright.v1.RunLineResponse
-	10, // 54: ripwright.v1.RipService.ConfirmCut:output_type -> ripwright.v1.ConfirmCutResponse
-	12, // 55: ripwright.v1.RipService.DrawPlan:output_type -> ripwright.v1.DrawPlanResponse
-	51, // [51:56] is the sub-list for method output_type
-	46, // [46:51] is the sub-list for method input_type
-	46, // [46:46] is the sub-list for extension type_name
-	46, // [46:46] is the sub-list for extension extendee
-	0,  // [0:46] is the sub-list for field type_name
+	28, // 35: ripwright.v1.ConfirmCutResponse.doubts:type_name -> ripwright.v1.StripDoubt
+	13, // 36: ripwright.v1.DrawPlanRequest.board:type_name -> ripwright.v1.Board
+	14, // 37: ripwright.v1.DrawPlanRequest.saw:type_name -> ripwright.v1.Saw
+	15, // 38: ripwright.v1.DrawPlanRequest.current_setting:type_name -> ripwright.v1.Setting
+	16, // 39: ripwright.v1.DrawPlanRequest.order:type_name -> ripwright.v1.CutOrder
+	17, // 40: ripwright.v1.DrawPlanRequest.options:type_name -> ripwright.v1.SolveOptions
+	15, // 41: ripwright.v1.DrawPlanRequest.setting:type_name -> ripwright.v1.Setting
+	1,  // 42: ripwright.v1.DrawPlanRequest.units:type_name -> ripwright.v1.PictureUnits
+	18, // 43: ripwright.v1.DrawPlanResponse.plan:type_name -> ripwright.v1.Plan
+	19, // 44: ripwright.v1.DrawPlanResponse.proof:type_name -> ripwright.v1.Proof
+	23, // 45: ripwright.v1.DrawPlanResponse.broken_rules:type_name -> ripwright.v1.BrokenRule
+	21, // 46: ripwright.v1.DrawPlanResponse.warnings:type_name -> ripwright.v1.Warning
+	2,  // 47: ripwright.v1.RipService.SolveBoard:input_type -> ripwright.v1.SolveBoardRequest
+	4,  // 48: ripwright.v1.RipService.CheckPlan:input_type -> ripwright.v1.CheckPlanRequest
+	29, // 49: ripwright.v1.RipService.RunLine:input_type -> ripwright.v1.RunLineRequest
+	9,  // 50: ripwright.v1.RipService.ConfirmCut:input_type -> ripwright.v1.ConfirmCutRequest
+	11, // 51: ripwright.v1.RipService.DrawPlan:input_type -> ripwright.v1.DrawPlanRequest
+	3,  // 52: ripwright.v1.RipService.SolveBoard:output_type -> ripwright.v1.SolveBoardResponse
+	5,  // 53: ripwright.v1.RipService.CheckPlan:output_type -> ripwright.v1.CheckPlanResponse
+	30, // 54: ripwright.v1.RipService.RunLine:output_type -> ripwright.v1.RunLineResponse
+	10, // 55: ripwright.v1.RipService.ConfirmCut:output_type -> ripwright.v1.ConfirmCutResponse
+	12, // 56: ripwright.v1.RipService.DrawPlan:output_type -> ripwright.v1.DrawPlanResponse
+	52, // [52:57] is the sub-list for method output_type
+	47, // [47:52] is the sub-list for method input_type
+	47, // [47:47] is the sub-list for extension type_name
+	47, // [47:47] is the sub-list for extension extendee
+	0,  // [0:47] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_rip_service_proto_init() }

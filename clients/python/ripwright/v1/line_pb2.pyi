@@ -46,6 +46,15 @@ START_BASIS_CUT: StartBasis
 START_BASIS_MEASURED: StartBasis
 START_BASIS_SET_UP: StartBasis
 START_BASIS_UNSPECIFIED: StartBasis
+STRIP_DOUBT_KIND_BELOW_LEAST_LENGTH: StripDoubtKind
+STRIP_DOUBT_KIND_LONGER_THAN_BOARD: StripDoubtKind
+STRIP_DOUBT_KIND_MORE_THAN_POCKETS: StripDoubtKind
+STRIP_DOUBT_KIND_OFF_ITEM_WIDTH: StripDoubtKind
+STRIP_DOUBT_KIND_OF_ITEM_BEFORE: StripDoubtKind
+STRIP_DOUBT_KIND_PIECES_DO_NOT_FIT: StripDoubtKind
+STRIP_DOUBT_KIND_UNSPECIFIED: StripDoubtKind
+STRIP_DOUBT_KIND_WIDER_THAN_BOARD: StripDoubtKind
+STRIP_DOUBT_KIND_WIDER_THAN_POCKET: StripDoubtKind
 
 class CutConfirmation(_message.Message):
     __slots__ = ["board_id", "board_sequence", "measured_setting", "outcome", "runner_up", "strips"]
@@ -274,12 +283,14 @@ class LineSetUp(_message.Message):
     def __init__(self, run_id: _Optional[str] = ..., saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., current_setting: _Optional[_Union[_setting_pb2.Setting, _Mapping]] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., options: _Optional[_Union[_options_pb2.SolveOptions, _Mapping]] = ..., boards_in_flight: _Optional[int] = ..., stack_threshold_mm: _Optional[float] = ..., value_planning: _Optional[_Union[ValuePlanning, _Mapping]] = ...) -> None: ...
 
 class LineSettled(_message.Message):
-    __slots__ = ["board_sequence", "result"]
+    __slots__ = ["board_sequence", "doubts", "result"]
     BOARD_SEQUENCE_FIELD_NUMBER: _ClassVar[int]
+    DOUBTS_FIELD_NUMBER: _ClassVar[int]
     RESULT_FIELD_NUMBER: _ClassVar[int]
     board_sequence: int
+    doubts: _containers.RepeatedCompositeFieldContainer[StripDoubt]
     result: _plan_pb2.ConfirmationResult
-    def __init__(self, board_sequence: _Optional[int] = ..., result: _Optional[_Union[_plan_pb2.ConfirmationResult, str]] = ...) -> None: ...
+    def __init__(self, board_sequence: _Optional[int] = ..., result: _Optional[_Union[_plan_pb2.ConfirmationResult, str]] = ..., doubts: _Optional[_Iterable[_Union[StripDoubt, _Mapping]]] = ...) -> None: ...
 
 class LineStart(_message.Message):
     __slots__ = ["basis", "board_sequence"]
@@ -296,10 +307,12 @@ class LineStarted(_message.Message):
     def __init__(self, ready: _Optional[_Union[LineReady, _Mapping]] = ...) -> None: ...
 
 class OrderChange(_message.Message):
-    __slots__ = ["order"]
+    __slots__ = ["begin_anew", "order"]
+    BEGIN_ANEW_FIELD_NUMBER: _ClassVar[int]
     ORDER_FIELD_NUMBER: _ClassVar[int]
+    begin_anew: _containers.RepeatedScalarFieldContainer[str]
     order: _order_pb2.CutOrder
-    def __init__(self, order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ...) -> None: ...
+    def __init__(self, order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., begin_anew: _Optional[_Iterable[str]] = ...) -> None: ...
 
 class OutcomeCount(_message.Message):
     __slots__ = ["boards", "outcome"]
@@ -437,6 +450,16 @@ class StackWarning(_message.Message):
     other_item_id: str
     def __init__(self, item_id: _Optional[str] = ..., other_item_id: _Optional[str] = ..., apart_mm: _Optional[float] = ...) -> None: ...
 
+class StripDoubt(_message.Message):
+    __slots__ = ["kind", "path", "says"]
+    KIND_FIELD_NUMBER: _ClassVar[int]
+    PATH_FIELD_NUMBER: _ClassVar[int]
+    SAYS_FIELD_NUMBER: _ClassVar[int]
+    kind: StripDoubtKind
+    path: str
+    says: str
+    def __init__(self, kind: _Optional[_Union[StripDoubtKind, str]] = ..., path: _Optional[str] = ..., says: _Optional[str] = ...) -> None: ...
+
 class Target(_message.Message):
     __slots__ = ["axis", "blade", "from_position", "to_position"]
     AXIS_FIELD_NUMBER: _ClassVar[int]
@@ -497,6 +520,9 @@ class Axis(int, metaclass=_enum_type_wrapper.EnumTypeWrapper):
     __slots__ = []
 
 class CycleLimit(int, metaclass=_enum_type_wrapper.EnumTypeWrapper):
+    __slots__ = []
+
+class StripDoubtKind(int, metaclass=_enum_type_wrapper.EnumTypeWrapper):
     __slots__ = []
 
 class LineRefusalReason(int, metaclass=_enum_type_wrapper.EnumTypeWrapper):

@@ -91,14 +91,16 @@ class ConfirmCutRequest(_message.Message):
     def __init__(self, confirmation_id: _Optional[str] = ..., board: _Optional[_Union[_board_pb2.Board, _Mapping]] = ..., saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., outcome: _Optional[_Union[_line_pb2.CutOutcome, str]] = ..., strips: _Optional[_Iterable[_Union[_line_pb2.CutStrip, _Mapping]]] = ..., detail: _Optional[_Union[_options_pb2.AnswerDetail, _Mapping]] = ...) -> None: ...
 
 class ConfirmCutResponse(_message.Message):
-    __slots__ = ["fills", "result", "yield_ratio"]
+    __slots__ = ["doubts", "fills", "result", "yield_ratio"]
+    DOUBTS_FIELD_NUMBER: _ClassVar[int]
     FILLS_FIELD_NUMBER: _ClassVar[int]
     RESULT_FIELD_NUMBER: _ClassVar[int]
     YIELD_RATIO_FIELD_NUMBER: _ClassVar[int]
+    doubts: _containers.RepeatedCompositeFieldContainer[_line_pb2.StripDoubt]
     fills: _containers.RepeatedCompositeFieldContainer[_plan_pb2.Fill]
     result: _plan_pb2.ConfirmationResult
     yield_ratio: float
-    def __init__(self, fills: _Optional[_Iterable[_Union[_plan_pb2.Fill, _Mapping]]] = ..., result: _Optional[_Union[_plan_pb2.ConfirmationResult, str]] = ..., yield_ratio: _Optional[float] = ...) -> None: ...
+    def __init__(self, fills: _Optional[_Iterable[_Union[_plan_pb2.Fill, _Mapping]]] = ..., result: _Optional[_Union[_plan_pb2.ConfirmationResult, str]] = ..., yield_ratio: _Optional[float] = ..., doubts: _Optional[_Iterable[_Union[_line_pb2.StripDoubt, _Mapping]]] = ...) -> None: ...
 
 class DrawPlanRequest(_message.Message):
     __slots__ = ["board", "current_setting", "options", "order", "saw", "saw_name", "setting", "units"]
