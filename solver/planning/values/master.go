@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"slices"
 
 	"gonum.org/v1/gonum/mat"
@@ -82,10 +83,10 @@ func library(c []float64, a *mat.Dense, b []float64, start []int, stop func() bo
 }
 
 // moved gives the right side of row j, greater by another part for each row, up to
-// apart.
+// apart. Parts are drawn: those of a series have sums and differences that are alike, and
+// with them some basis has a column that is left at nothing.
 func moved(b float64, j int, apart float64) float64 {
-	// Parts of the golden ratio lie nowhere close together.
-	_, part := math.Modf(float64(j+1) * math.Phi)
+	part := float64(rand.NewPCG(uint64(j), 6).Uint64()>>11) / (1 << 53)
 	return b * (1 + apart*part)
 }
 

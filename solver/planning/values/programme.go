@@ -82,9 +82,16 @@ func written(pool []*column, open []float64, start []int, ends []float64) *progr
 }
 
 // basis gives the columns of the cheapest plan's basis, and the basis with a row for
-// each. It reports false where the library fails or they do not show.
+// each. It reports false where the library fails or they do not show. start is then as far
+// as pivots came.
 func (p *programme) basis() (columns []int, base *mat.Dense, ok bool) {
+	first := p.start
+	p.start = p.pivoted()
 	_, x, err := library(p.c, p.a, p.b, p.start, p.stop)
+	if err != nil && !errors.Is(err, errStopped) {
+		p.start = first
+		_, x, err = library(p.c, p.a, p.b, p.start, p.stop)
+	}
 	if err != nil {
 		return nil, nil, false
 	}

@@ -7,6 +7,8 @@ const (
 	// tolerance is what the library takes a reduced cost for nothing by: some digits
 	// above those of a float64, which are left to what pivots lose.
 	tolerance = 1e-11
+	// pivotAbove is what a pivot has to be greater than: the library takes less for nothing.
+	pivotAbove = 1e-13
 	// solvedWithin is by how much what the library gives may miss a row and still be a
 	// solution: policies that are nearly alike make bases nearly singular.
 	solvedWithin = 1e-7

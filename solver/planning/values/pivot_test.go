@@ -1,0 +1,49 @@
+package values
+
+import (
+	"slices"
+	"testing"
+)
+
+// Pivots end where the library's own do: their basis costs what the library's plan costs,
+// and mostly it is the library's to the last column. The library is the reference.
+func TestPivotedIsTheLibrarys(t *testing.T) {
+	moved, same := 0, 0
+	for seed := range uint64(300) {
+		pool, open, _, ends, start := masterOf(seed)
+		p := written(pool, open, start, ends)
+		least, x, err := library(p.c, p.a, p.b, p.start, nil)
+		if err != nil {
+			continue
+		}
+		columns := p.pivoted()
+		cost, y, err := library(p.c, p.a, p.b, columns, nil)
+		if err != nil || cost > least*(1+1e-9) || cost < least*(1-1e-9) {
+			t.Errorf("seed %d: %v from pivots, %v by the library alone: %v", seed, cost, least, err)
+			continue
+		}
+		if !slices.Equal(columns, p.start) {
+			moved++
+		}
+		whole := true
+		for _, j := range columns {
+			whole = whole && x[j] > 0 && y[j] > 0
+		}
+		if whole {
+			same++
+		}
+	}
+	if moved < 200 || same < 290 {
+		t.Errorf("of 300 pivots moved %d, and %d have the library's basis", moved, same)
+	}
+}
+
+// Stopped before the first pivot, the basis is the one begun at.
+func TestPivotedStops(t *testing.T) {
+	pool, open, _, ends, start := masterOf(7)
+	p := written(pool, open, start, ends)
+	p.stop = func() bool { return true }
+	if got := p.pivoted(); !slices.Equal(got, p.start) {
+		t.Errorf("%v, begun at %v", got, p.start)
+	}
+}
