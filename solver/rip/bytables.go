@@ -1,11 +1,10 @@
 package rip
 
 import (
-	"slices"
-
 	"github.com/ripwright/ripwright/solver/internal/search/budget"
 	searchfences "github.com/ripwright/ripwright/solver/internal/search/fences"
 	"github.com/ripwright/ripwright/solver/internal/search/model"
+	"github.com/ripwright/ripwright/solver/internal/search/packing"
 )
 
 // byTables solves a problem by tables over heights (package fences of the internal
@@ -13,16 +12,24 @@ import (
 // the search by intervals, on what is left of the budget, has to do it then, with the
 // start heuristics that are under way, if any.
 func byTables(p *Problem, o Options, b *budget.Budget, ready *ready, w *watcher) (*Result, *starters) {
-	if o.Method == ByIntervals || b.Ended() != budget.None || o.RunnersUp > 0 || !searchfences.Serves(&p.Board, &p.Saw, p.Items) {
+	if o.Method == ByIntervals || b.Ended() != budget.None || o.RunnersUp > 0 || !searchfences.Serves(&p.Board, &p.Saw) {
 		return nil, nil
 	}
-	// Where a defect breaks a run they do not, which takes long to see from a model.
-	if slices.ContainsFunc(ready.wants, func(w want) bool { return w.spotted() }) {
+	lengths, spotted := map[int]*packing.Lengths{}, false
+	for k := range ready.wants {
+		w := &ready.wants[k]
+		if spotted = spotted || w.spotted(); w.crosscut != nil {
+			lengths[w.item] = w.crosscut
+		}
+	}
+	lists := int64(len(ready.wants)*len(p.Board.Defects)) * gapBytes // the model's
+	if !b.Fits(lists) || !b.Hold(lists) {
 		return nil, nil
 	}
+	defer b.Free(lists)
 	in := ready.at(0)
 	early := in.starters(0, b)
-	if n := searchfences.Before(&p.Saw); n > 0 && o.Method != ByTables {
+	if n := searchfences.Before(&p.Saw, spotted, len(lengths) > 0); n > 0 && o.Method != ByTables {
 		r, f := byIntervals(in, o, b, n)
 		if r != nil {
 			w.part(Intervals, r.Best.Worth, r.Bound, true)
@@ -35,7 +42,7 @@ func byTables(p *Problem, o Options, b *budget.Budget, ready *ready, w *watcher)
 		w.part(Intervals, most, worth{}, false)
 		early.plans = append(early.plans, f...)
 	}
-	m := model.New(&p.Board, &p.Saw, p.Items)
+	m := model.Packed(&p.Board, &p.Saw, p.Items, lengths)
 	early.beside(&p.Saw)
 	early.set()
 	t := searchfences.Told(m, b, early.told)
@@ -75,6 +82,9 @@ func byTables(p *Problem, o Options, b *budget.Budget, ready *ready, w *watcher)
 	r.Bound = maxWorth(r.Bound, r.Best.Worth)
 	return r, nil
 }
+
+// gapBytes is what a defect takes in the list of a want that refuses it.
+const gapBytes = 40
 
 // byIntervals is the search by intervals where it ends within so many steps; else it
 // gives the plans that it has.

@@ -18,7 +18,7 @@ func TestStoppedByTables(t *testing.T) {
 		for n := range 2 {
 			c := broad.Draw(6, a, n, nil)
 			p := c.Problem
-			if !fences.Serves(&p.Board, &p.Saw, p.Items) {
+			if !fences.Serves(&p.Board, &p.Saw) {
 				continue
 			}
 			whole, err := rip.Solve(p, rip.Spoilt(rip.Options{Work: 200_000}))

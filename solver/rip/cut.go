@@ -46,7 +46,7 @@ func (w *want) count(runs []wood.Stretch, exact bool) (c cut) {
 		c.n += l
 		c.pieces = w.it.Counting().Pieces(c.pieces, unit.Run(l))
 		if w.crosscut != nil {
-			c.value += w.crosscut.worth(l, exact)
+			c.value += w.crosscut.Worth(l, exact)
 		}
 	}
 	return c

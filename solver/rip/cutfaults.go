@@ -5,6 +5,7 @@ import (
 
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/internal/search/budget"
+	"github.com/ripwright/ripwright/solver/internal/search/packing"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
@@ -31,7 +32,7 @@ func (p *Problem) CutFaults() fault.List {
 			guarded(func() { r.addWant(i, &faults) })
 			now, _ := b.Held()
 			b.Free(now - before)
-			r.wants, r.rows = r.wants[:0], [2][]packing{}
+			r.wants, r.packing = r.wants[:0], packing.Scratch{}
 		}
 	}
 	return faults
@@ -70,11 +71,11 @@ func mayCombine(it *order.Item, length int64) bool {
 				continue
 			}
 		}
-		ways = min(ways*(fit+1), mostPackings+1)
+		ways = min(ways*(fit+1), packing.Most+1)
 		// With each length come as many kerfs as pieces; a bound leaves them out.
 		step = divisor(step, divisor(int64(c.Length), int64(it.CutKerf)))
 	}
-	return ways > mostPackings && length/step >= mostPackings
+	return ways > packing.Most && length/step >= packing.Most
 }
 
 // divisor gives the greatest common divisor of two numbers, one of which is above 0.
@@ -88,5 +89,5 @@ func divisor(a, b int64) int64 {
 // tooManyWays is the fault of an item.
 func tooManyWays(faults *fault.List, item int) {
 	faults.Add(fmt.Sprintf("order.items[%d].crosscut.lengths", item),
-		"combine in more than %d ways on this board; give fewer, or multiples of one step", mostPackings)
+		"combine in more than %d ways on this board; give fewer, or multiples of one step", packing.Most)
 }

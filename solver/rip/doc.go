@@ -32,8 +32,13 @@
 //     (internal/search/resource), or labels with exact amounts, and the travels are cut
 //     into halves, and steps 2 to 4 are done again.
 //
-// What the tables do not serve (a skew, offcuts that are fed again, lengths to crosscut,
-// runners-up, defects that break runs, fixed arbors) goes to a search by intervals: branch
+// Defects make what a strip brings depend on both its sides, but only by which of them it
+// meets, and that changes at their own edges: between these the tables take strips as on
+// a clear board, with what they count there. Pieces that a strip is crosscut to are priced
+// the same way.
+//
+// What the tables do not serve (a skew, offcuts that are fed again, runners-up, fixed
+// arbors) goes to a search by intervals: branch
 // and bound over intervals of fence stops, each bounded blade by blade, with labels for
 // partial plans where the bounds leave it open.
 // A plan is called proven where a bound on all plans, made of tables or intervals, and its
@@ -47,7 +52,9 @@
 //
 //   - Runs are measured once for each height, in O(e), and remembered: O(n e) at
 //     most, and a few dozen heights where all that moves stands beside a fixed
-//     blade. Defects and bands between both edges are measured anew each time.
+//     blade. Bands between both edges are measured anew each time, and those that
+//     defects bear on but for the tables, which measure bands between the edges of
+//     the same defects once.
 //   - Bounding an interval of fences takes O(k q) for each fixed blade. Intervals
 //     are halved, so log2 of the fence's stops is the least that must be bounded.
 //   - With m > 1 a table is made for each further blade: O(n (k + r)), r the widths

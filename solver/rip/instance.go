@@ -3,6 +3,7 @@ package rip
 import (
 	"slices"
 
+	"github.com/ripwright/ripwright/solver/internal/search/packing"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
@@ -56,15 +57,15 @@ type want struct {
 	index    int // among the wants
 	item     int // index in Problem.Items
 	it       *order.Item
-	lo, hi   int64     // widths that fit
-	cap      int       // index among the capped wants, or -1
-	open     int64     // what is still open; capped wants only
-	limited  bool      // something is, even if no board can overrun it
-	top      worth     // of the widest strip over the whole length
-	least    int64     // nm: a shorter run does not count
-	full     cut       // what a strip gives that is clear from end to end
-	refused  []int16   // defects that it does not accept, by their numbers in gaps
-	crosscut *crosscut // nil: not crosscut
+	lo, hi   int64            // widths that fit
+	cap      int              // index among the capped wants, or -1
+	open     int64            // what is still open; capped wants only
+	limited  bool             // something is, even if no board can overrun it
+	top      worth            // of the widest strip over the whole length
+	least    int64            // nm: a shorter run does not count
+	full     cut              // what a strip gives that is clear from end to end
+	refused  []int16          // defects that it does not accept, by their numbers in gaps
+	crosscut *packing.Lengths // nil: not crosscut
 }
 
 // at gives the problem with the board lying at a skew.

@@ -54,7 +54,7 @@ func TestMemory(t *testing.T) {
 			if limit == rip.DefaultMemory {
 				most = 2500 // until most of it is in use
 			}
-			r, err := rip.Solve(&c.Problem, rip.Options{RunnersUp: c.Options.RunnersUp, Memory: limit, Stop: func() bool {
+			r, err := rip.Solve(&c.Problem, rip.Options{RunnersUp: max(c.Options.RunnersUp, 1), Memory: limit, Stop: func() bool {
 				if polls++; polls%50 == 0 {
 					h.look()
 				}

@@ -8,6 +8,7 @@ import (
 
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/internal/search/budget"
+	"github.com/ripwright/ripwright/solver/internal/search/packing"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/wood"
 )
@@ -26,8 +27,8 @@ type ready struct {
 	kinds   map[string]int16
 	kindAt  []int16            // per defect
 	refused map[string][]int16 // by the kinds accepted
-	rows    [2][]packing       // scratch
-	pockets []int64            // widths that items have to fit; nil: any
+	packing packing.Scratch
+	pockets []int64 // widths that items have to fit; nil: any
 	tests   forTests
 }
 
@@ -68,7 +69,7 @@ func (r *ready) some(left []int, faults *fault.List) {
 	const grace = 3_000
 	b := r.budget
 	r.budget = budget.New(budget.Limits{Work: grace, Memory: b.Left()})
-	r.rows = [2][]packing{}
+	r.packing = packing.Scratch{}
 	for _, i := range left {
 		if r.budget.Ended() == NoLimit {
 			guarded(func() { r.addWant(i, faults) })
@@ -114,10 +115,17 @@ func (r *ready) addWant(i int, faults *fault.List) {
 	if !fits && (len(it.Cuts) == 0 || !mayCombine(it, r.length*1000)) {
 		return
 	}
-	cc, ok := newCrosscut(it, r.length*1000, r)
-	if !ok {
-		tooManyWays(faults, i)
-		return
+	var cc *packing.Lengths
+	if len(it.Cuts) > 0 {
+		var out packing.Outcome
+		switch cc, out = packing.New(it, r.length*1000, r.budget, &r.packing); out {
+		case packing.Stopped:
+			panic(stopped{})
+		case packing.TooMany:
+			tooManyWays(faults, i)
+			return
+		case packing.Ready:
+		}
 	}
 	if !fits {
 		return // it has no fault
@@ -132,7 +140,7 @@ func (r *ready) addWant(i int, faults *fault.List) {
 	w := want{item: i, it: it, cap: -1, open: open, limited: limited,
 		least: int64(it.LeastLength), refused: r.refusedBy(it), crosscut: cc}
 	if cc != nil {
-		w.least = max(w.least, cc.shortest())
+		w.least = max(w.least, cc.Shortest())
 	}
 	if w.least > r.length*1000 {
 		return

@@ -171,7 +171,12 @@ func (in *instance) fill(pk *Pocket, w *want) {
 	pk.Worth = w.worth(int64(pk.Width()), c)
 	pk.Amount = w.amount(int64(pk.Width()), c)
 	if w.crosscut != nil {
-		pk.Pieces = w.crosscut.lay(pk.Runs)
+		for _, r := range pk.Runs {
+			x := unit.Length(r.From) * unit.Micrometre
+			w.crosscut.Lay(int64(r.Length()), func(cut int, from, to int64) {
+				pk.Pieces = append(pk.Pieces, Piece{Cut: cut, From: x + unit.Length(from), To: x + unit.Length(to)})
+			})
+		}
 	}
 }
 

@@ -20,7 +20,7 @@ func TestTablesAgree(t *testing.T) {
 		for n := range 30 {
 			c := broad.Draw(3, a, n, nil)
 			p := c.Problem
-			if !fences.Serves(&p.Board, &p.Saw, p.Items) || p.Board.GreatestWidth() > 260*mm {
+			if !fences.Serves(&p.Board, &p.Saw) || p.Board.GreatestWidth() > 260*mm {
 				continue
 			}
 			got, err := rip.Solve(p, rip.Spoilt(rip.Options{Work: 300_000, Method: rip.ByTables}))

@@ -102,7 +102,8 @@ func TestResume(t *testing.T) {
 			turn++
 			return dial(replicas[turn%2].GRPC())
 		}
-		if seed > 1 { // values planned go along
+		if seed > 1 { // values planned go along, which takes some time without a break
+			cfg.Every, cfg.Breaks = 120*time.Millisecond, 0.08
 			cfg.SetUp.ValuePlanning = &ripwrightv1.ValuePlanning{ReplanEveryBoards: proto.Int32(3), Expected: []*ripwrightv1.Board{Board(seed, 1000)}}
 		}
 		breaks := 0

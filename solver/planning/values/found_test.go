@@ -14,11 +14,11 @@ import (
 )
 
 // slow is an order of lengths and a range under three free blades, from boards with
-// knots, which take long to prove.
+// knots that may be set at a skew, which take long to prove.
 func slow(seed uint64) *values.Problem {
 	r := lumber.Random(seed, 0)
 	p := &values.Problem{Objective: values.Face, Lost: values.Everything, Saw: saw.Saw{Kerf: 3200 * unit.Micrometre, Step: mm / 10, Gap: 20 * mm, LeastStrip: 20 * mm, Trim: 3200 * unit.Micrometre,
-		Fence: saw.Travel{Max: 350 * mm}}}
+		Skew: mm / 5, Fence: saw.Travel{Max: 350 * mm}}}
 	for _, most := range []unit.Length{700, 800, 900} {
 		p.Saw.Blades = append(p.Saw.Blades, saw.Blade{Moving: true, Travel: saw.Travel{Max: most * mm}})
 	}

@@ -19,8 +19,8 @@ func strip(m *model.Model, lo, hi int64) (most unit.Worth) {
 		if hi-lo < x.Lo || hi-lo > x.Hi {
 			continue
 		}
-		if n := m.Cut(x, lo, hi).N; n > 0 {
-			if v := x.Worth(hi-lo, n); v.Cmp(most) > 0 {
+		if c := m.Cut(x, lo, hi); c.N > 0 {
+			if v := x.Worth(hi-lo, c); v.Cmp(most) > 0 {
 				most = v
 			}
 		}
@@ -73,7 +73,6 @@ func TestBounds(t *testing.T) {
 	tried := 0
 	for seed := int64(1); tried < raced.Fewer(300); seed++ {
 		p := drawn.Draw(seed, 0)
-		p.Board.Defects = nil
 		if p.Saw.Kerf == 0 {
 			continue
 		}
@@ -122,7 +121,7 @@ func TestCoarse(t *testing.T) {
 		m := model.New(&p.Board, &p.Saw, p.Items)
 		profile := costtogo.NewProfile(m, new(costtogo.Buffer), budget.New(budget.Limits{}))
 		for i := range m.Wants {
-			w := m.Wants[i].Worth(m.Wants[i].Hi, m.Wants[i].Full.N)
+			w := m.Wants[i].Worth(m.Wants[i].Hi, m.Wants[i].Full)
 			up, down := profile.Up(w), profile.Down(w)
 			if profile.Worth(up).Cmp(w) < 0 || profile.Worth(down).Cmp(w) > 0 || up-down > 1 {
 				t.Errorf("seed %d: %v lies between %v and %v", seed, w, profile.Worth(down), profile.Worth(up))

@@ -24,14 +24,14 @@ type sided struct {
 	right, left int64 // where the blade before a side stands
 }
 
-// sides gives n drawn problems, or fewer under the race detector, without a straight edge
-// or defects, changed as is said; of those alone whose boards have no gap, whose fence
+// sides gives n drawn problems, or fewer under the race detector without a straight edge,
+// changed as is said; of those alone whose boards have no gap, whose fence
 // has two stops or more, and which suit. It gives how many there were and of how many
 // states keep a cap.
 func sides(n int, stream uint64, change func(*oracle.Problem, *sided), suits func(*sided) bool, do func(*sided)) (tried, kept int) {
 	for seed := int64(1); tried < raced.Fewer(n); seed++ {
 		p := drawn.Draw(seed, 0)
-		p.Board.StraightNear, p.Board.Defects = false, nil
+		p.Board.StraightNear = false
 		if p.Saw.Kerf == 0 {
 			continue
 		}

@@ -15,7 +15,7 @@ import (
 type faceStrip struct {
 	w     *model.Want
 	i     int
-	n     int64 // what it counts
+	cut   model.Cut
 	value int64
 }
 
@@ -33,13 +33,13 @@ func (p *Profile) measureFace(g *grid) {
 			if y < w.Lo || y > w.Hi {
 				continue
 			}
-			n := w.Full.N
-			if y > m.FullHi {
-				p.Over(p.measuring())
-				n = m.Cut(w, 0, y).N
+			c := w.Full
+			if y > m.FullHi || w.Spotted() {
+				p.Over(p.measuring() + 4*len(w.Refused))
+				c = m.Cut(w, 0, y)
 			}
-			if n > 0 {
-				g.face = append(g.face, faceStrip{w, i, n, p.Up(w.Worth(y, n))})
+			if c.N > 0 {
+				g.face = append(g.face, faceStrip{w, i, c, p.Up(w.Worth(y, c))})
 			}
 		}
 	}
@@ -99,7 +99,7 @@ func (s *Side) layFaces(k, st int, at []int64) {
 	s.P.Over(2 * len(g.face))
 	for _, x := range g.face {
 		if e := zero - x.i; e >= lo && e < hi {
-			s.States.After(st, x.w, s.P.Y(x.i)+g.off, x.n, func(int) { at[e] = max(at[e], x.value) })
+			s.States.After(st, x.w, s.P.Y(x.i)+g.off, x.cut.N, func(int) { at[e] = max(at[e], x.value) })
 		}
 	}
 }
@@ -117,9 +117,9 @@ func (s *Side) FaceEnds(k, st, e int, need int64, f func(Strip)) {
 		}
 		y := s.P.Y(x.i) + g.off
 		allowed := false
-		s.States.After(st, x.w, y, x.n, func(int) { allowed = true })
+		s.States.After(st, x.w, y, x.cut.N, func(int) { allowed = true })
 		if allowed {
-			f(Strip{Want: x.w, End: e, Score: x.w.Strip(y, x.n)})
+			f(Strip{Want: x.w, End: e, Score: x.w.Strip(y, x.cut)})
 		}
 	}
 }
@@ -151,7 +151,7 @@ func (s *Side) closeFaces() {
 				if same[x.i] < 0 { // whatever the state
 					continue
 				}
-				s.States.After(st, x.w, s.P.Y(x.i)+g.off, x.n, func(to int) {
+				s.States.After(st, x.w, s.P.Y(x.i)+g.off, x.cut.N, func(to int) {
 					if beyond := s.levels[k*q+to].at[x.i]; beyond >= 0 {
 						v[x.i] = max(v[x.i], x.value+beyond)
 					}
@@ -185,9 +185,9 @@ func (s *Side) FaceStarts(k, st, from int, need int64, f func(Strip)) {
 			return
 		}
 		y := s.P.Y(x.i) + g.off
-		s.States.After(st, x.w, y, x.n, func(to int) {
+		s.States.After(st, x.w, y, x.cut.N, func(to int) {
 			if beyond := s.At(k, to, x.i); beyond >= 0 && x.value+beyond >= need {
-				f(Strip{x.w, x.i, to, x.w.Strip(y, x.n)})
+				f(Strip{x.w, x.i, to, x.w.Strip(y, x.cut)})
 			}
 		})
 	}

@@ -13,6 +13,7 @@ type pair struct {
 	take         int64 // a strip of d stops is d Step - take wide
 	apart        int   // stops from one blade to the next at least
 	kinds        []kind
+	groups       []group
 	startN       int // strips that begin below are rough at the start
 	endN         int // strips that end from here on are rough at the end
 	near, far    *grid
@@ -23,13 +24,30 @@ type pair struct {
 // kind is a want as the tables see it: a strip of it takes lo to hi stops from blade to
 // blade, no fewer than the gap asks for. It is worth a value at lo and a slope more for
 // each further stop; where it starts at an entry below startN, or ends at endN or above,
-// what it is worth at most by that end alone.
+// what it is worth at most by that end alone. Where defects may break its runs it is of
+// as many kinds as the board has zones (see zones), and the strips of each begin and end
+// at some entries alone.
 type kind struct {
 	w           *model.Want
 	class       int
+	spot        *spot // nil: edges alone decide what it counts
 	lo, hi      int
+	from, to    int       // it begins at an entry from from on, before to,
+	first, last int       // and ends at one from first on, before last
+	cut         model.Cut // what strips give that are clear from end to end
+	n           int64     // what these count, at least, where it is not known how the board lies
 	full, slope int64
 	start, end  ends
+	endAt       int // the entry that end begins with; start begins with from
+}
+
+// group is the kinds of one want, by the zone in which they begin.
+type group struct {
+	first, last int // kinds from first on, before last
+	lo, hi      int
+	full, slope int64 // the most of any
+	begins      []int // the first entry of each zone but the first
+	at          []int // and of all: its first kind; nil where there is one kind
 }
 
 // ends is what the strips of a kind that start, or end, at rough heights count, and
@@ -61,15 +79,30 @@ func (p *Profile) pair(left bool, inner, outer int64) *pair {
 		x.startN, x.endN = x.near.nearN, x.far.farN
 		start, end = x.near.near, x.far.far
 	}
+	spots := make([]*zones, len(p.spots))
+	x.kinds, x.groups = make([]kind, 0, len(p.items)), make([]group, 0, len(p.items))
 	for _, it := range p.items {
-		k := kind{w: it.w, class: it.class, lo: max(int(unit.CeilDiv(x.take+it.w.Lo, m.Step)), x.apart),
-			hi: int(unit.FloorDiv(x.take+it.w.Hi, m.Step))}
+		k := kind{w: it.w, class: it.class, spot: it.spot, lo: max(int(unit.CeilDiv(x.take+it.w.Lo, m.Step)), x.apart),
+			hi: int(unit.FloorDiv(x.take+it.w.Hi, m.Step)), to: p.N, last: p.N, endAt: x.endN, cut: it.w.AtMost(it.w.Full.N), n: it.w.Full.N}
 		if k.lo > k.hi {
 			continue
 		}
-		k.full, k.slope = p.value(&k, x.take, it.w.Full.N)
-		k.start, k.end = p.ends(&k, x.take, &start), p.ends(&k, x.take, &end)
-		x.kinds = append(x.kinds, k)
+		k.full, k.slope = p.value(&k, x.take, k.cut)
+		g := group{first: len(x.kinds), lo: k.lo, hi: k.hi, full: k.full, slope: k.slope}
+		if k.spot == nil || p.of != nil {
+			k.start, k.end = p.ends(&k, x.take, &start), p.ends(&k, x.take, &end)
+			if k.spot != nil { // wherever the board lies, defects may leave nothing
+				k.n, k.start.n, k.end.n = 0, p.none(len(k.start.n)), p.none(len(k.end.n))
+			}
+			x.kinds = append(x.kinds, k)
+		} else {
+			if spots[k.spot.id] == nil {
+				spots[k.spot.id] = x.zones(p, k.spot)
+			}
+			x.divide(p, &k, &g, spots[k.spot.id], &start, &end)
+		}
+		g.last = len(x.kinds)
+		x.groups = append(x.groups, g)
 	}
 	p.pairs = append(p.pairs, x)
 	return x
@@ -102,34 +135,49 @@ func (p *Profile) ends(x *kind, take int64, c *counts) ends {
 		if p.Over(8) {
 			break
 		}
-		e.value[i], e.slope[i] = p.value(x, take, n)
+		e.value[i], e.slope[i] = p.value(x, take, x.w.AtMost(n))
 	}
 	return e
 }
 
-// value of a strip of lo stops that counts n, and what each further stop adds.
-func (p *Profile) value(x *kind, take, n int64) (value, slope int64) {
-	if n == 0 {
+// none gives n numbers that are 0.
+func (p *Profile) none(n int) []int64 {
+	v := p.buf.ints(n)
+	fill(v, 0)
+	return v
+}
+
+// value of a strip of lo stops with its counted runs, and what each further stop adds.
+func (p *Profile) value(x *kind, take int64, c model.Cut) (value, slope int64) {
+	if c.N == 0 {
 		return never, 0
 	}
-	value = p.Up(x.w.Worth(int64(x.lo)*p.M.Step-take, n))
+	value = p.Up(x.w.Worth(int64(x.lo)*p.M.Step-take, c))
 	if x.w.ByWidth() {
-		slope = p.Up(unit.WorthOf(x.w.It.Value, p.M.Step, n))
+		slope = p.Up(unit.WorthOf(x.w.It.Value, p.M.Step, c.N))
 	}
 	return value, slope
 }
 
+// band gives the heights between which a strip between two entries lies.
+func (x *pair) band(p *Profile, i, e int) (lo, hi int64) {
+	if x.left {
+		i, e = x.nearAt-e, x.farAt-i
+	}
+	return p.Y(i) + x.near.off + p.M.Kerf, p.Y(e) + x.far.off
+}
+
 // counted gives what a strip between two entries counts.
-func (x *pair) counted(p *Profile, k *kind, i, e int) int64 {
+func (x *pair) counted(p *Profile, k *kind, i, e int) model.Cut {
 	switch {
 	case i >= x.startN && e < x.endN:
-		return k.w.Full.N
-	case i >= x.startN:
-		return k.end.n[e-x.endN]
-	case e < x.endN:
-		return k.start.n[i]
+		return k.cut
+	case i >= x.startN && !k.w.Crosscut():
+		return model.Cut{N: k.end.n[e-k.endAt]}
+	case e < x.endN && !k.w.Crosscut():
+		return model.Cut{N: k.start.n[i-k.from]}
 	case x.left:
-		return p.counted(k.class, k.w, x.near, x.nearAt-e, x.far, x.farAt-i)
+		return p.counted(k, x.near, x.nearAt-e, x.far, x.farAt-i)
 	}
-	return p.counted(k.class, k.w, x.near, i, x.far, e)
+	return p.counted(k, x.near, i, x.far, e)
 }

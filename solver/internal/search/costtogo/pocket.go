@@ -13,12 +13,14 @@ type Pocket struct {
 	stops       int // from the height of the one blade to that of the other
 	width, most int64
 	fits        []fit
+	spotted     bool // whether defects may break the runs of a want that fits
 }
 
 // fit is a want whose strip the pocket can be, and what that is worth if it is clear.
 type fit struct {
 	wanted
-	full int64
+	full           int64
+	counts, values []int64 // by the height of the near blade, where not edges alone decide them
 }
 
 // NewPocket gives the pocket between fixed blade j and the next one.
@@ -29,12 +31,53 @@ func NewPocket(p *Profile, j int) *Pocket {
 	c.stops = int((m.StopDown(b) - m.StopDown(a)) / m.Step)
 	for _, x := range p.items {
 		if x.w.Lo <= c.width && c.width <= x.w.Hi {
-			c.fits = append(c.fits, fit{x, p.Up(x.w.Worth(c.width, x.w.Full.N))})
-			c.most = max(c.most, c.fits[len(c.fits)-1].full)
+			f := fit{wanted: x, full: p.Up(x.w.Worth(c.width, x.w.Full))}
+			switch {
+			case p.of != nil: // some place of the board may leave two runs
+				f.full = p.Up(x.w.Worth(c.width, x.w.AtMost(x.w.Full.N)))
+			case x.spot != nil:
+				c.spotted = c.spotted || x.w.Spotted()
+				f.counts, f.values = c.count(x.w)
+			}
+			c.fits = append(c.fits, f)
+			c.most = max(c.most, f.full)
 		}
 	}
 	return c
 }
+
+// count gives what a want counts and what the pieces of one are worth that is crosscut:
+// measured anew where defects or an edge are met by other heights than a stop before.
+func (c *Pocket) count(w *model.Want) (n, values []int64) {
+	p := c.p
+	if !p.room(2 * p.N) {
+		return nil, nil
+	}
+	n, values = p.none(p.N), p.none(p.N)
+	anew := make(map[int]bool, 2*len(w.Refused))
+	for _, g := range w.Refused {
+		anew[int(unit.CeilDiv(int64(g.Hi)-p.Base-c.near.off-p.M.Kerf, p.M.Step))] = true
+		anew[int(unit.FloorDiv(int64(g.Lo)-p.Base-c.far.off, p.M.Step))+1-c.stops] = true
+	}
+	known := false
+	for i := range max(p.N-c.stops, 0) {
+		e := i + c.stops
+		if plain := i >= c.near.nearN && e < c.far.farN; !plain || !known || anew[i] {
+			if known = plain; p.Over(p.measuring() + 4*len(w.Refused)) {
+				break
+			}
+			cut := p.M.Cut(w, p.Y(i)+c.near.off+p.M.Kerf, p.Y(e)+c.far.off)
+			n[i], values[i] = cut.N, cut.Value
+			continue
+		}
+		n[i], values[i] = n[i-1], values[i-1]
+		p.Over(1)
+	}
+	return n, values
+}
+
+// given is what a strip gives by the height of the near blade.
+func (x *fit) given(i int) model.Cut { return model.Cut{N: x.counts[i], Value: x.values[i]} }
 
 // entries gives the heights of both blades at a fence.
 func (c *Pocket) entries(fence int64) (i, e int) {
@@ -48,10 +91,10 @@ func (c *Pocket) faced(fence int64) bool {
 	return c.p.M.Board.StraightNear && c.at-fence+c.p.M.Kerf <= 0
 }
 
-// Clear reports whether every strip is clear from end to end at a fence.
+// Clear reports whether every strip is clear from end to end at a fence, and of defects.
 func (c *Pocket) Clear(fence int64) bool {
 	i, e := c.entries(fence)
-	return i >= c.near.nearN && e < c.far.farN && !c.faced(fence)
+	return i >= c.near.nearN && e < c.far.farN && !c.faced(fence) && !c.spotted
 }
 
 // Most bounds what the pocket brings at a fence.
@@ -65,7 +108,7 @@ func (c *Pocket) Most(fence int64) (most int64) {
 		return most
 	case i < 0 || e >= c.p.N:
 		return 0
-	case i >= c.near.nearN && e < c.far.farN:
+	case i >= c.near.nearN && e < c.far.farN && !c.spotted:
 		return c.most
 	}
 	for k := range c.fits {
@@ -77,8 +120,12 @@ func (c *Pocket) Most(fence int64) (most int64) {
 		if e >= c.far.farN {
 			n = min(n, c.far.far.most[x.class][e-c.far.farN])
 		}
-		if n > 0 {
-			most = max(most, c.p.Up(x.w.Worth(c.width, n)))
+		cut := x.w.AtMost(n)
+		if x.counts != nil {
+			cut = x.given(i)
+		}
+		if cut.N > 0 {
+			most = max(most, c.p.Up(x.w.Worth(c.width, cut)))
 		}
 	}
 	return most
@@ -91,7 +138,7 @@ func (c *Pocket) Strips(fence int64, f func(w *model.Want, width, n int64, sc mo
 	if c.faced(fence) {
 		for _, x := range c.far.facesOf(c.p, e) {
 			y := c.p.Y(x.i) + c.far.off
-			f(x.w, y, x.n, x.w.Strip(y, x.n))
+			f(x.w, y, x.cut.N, x.w.Strip(y, x.cut))
 		}
 		return
 	}
@@ -100,17 +147,19 @@ func (c *Pocket) Strips(fence int64, f func(w *model.Want, width, n int64, sc mo
 	}
 	for k := range c.fits {
 		x := &c.fits[k]
-		n := x.w.Full.N
+		cut := x.w.Full
 		switch rough := i < c.near.nearN; {
+		case x.counts != nil:
+			cut = x.given(i)
 		case rough && e >= c.far.farN:
-			n = c.p.counted(x.class, x.w, c.near, i, c.far, e)
+			cut = c.p.counted(&kind{w: x.w, class: x.class}, c.near, i, c.far, e)
 		case rough:
-			n = c.near.near.most[x.class][i]
+			cut.N = c.near.near.most[x.class][i]
 		case e >= c.far.farN:
-			n = c.far.far.most[x.class][e-c.far.farN]
+			cut.N = c.far.far.most[x.class][e-c.far.farN]
 		}
-		if n > 0 {
-			f(x.w, c.width, n, x.w.Strip(c.width, n))
+		if cut.N > 0 {
+			f(x.w, c.width, cut.N, x.w.Strip(c.width, cut))
 		}
 	}
 }

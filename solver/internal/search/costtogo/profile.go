@@ -38,25 +38,29 @@ type Profile struct {
 	shift  uint
 	items  []wanted
 	least  []int64 // by class: nm, a shorter run does not count
+	spots  []*spot
 	grids  []*grid
 	pairs  []*pair
-	both   map[[4]int32]int64 // mostBoth at most
+	both   map[[4]int32]model.Cut // mostBoth at most
 	budget *budget.Budget
 	left   int // rounds until it is told of them
 	buf    *Buffer
 	of     *Profile // see Widened
 	by     int
 	caps   bool
+	// Short says that there was not the memory: the profile is worth nothing.
+	Short bool
 }
 
-// wanted is a want with its class: wants of one least length count the same runs.
+// wanted is a want with its class: wants of one least length count the same runs, but for
+// what defects take away.
 type wanted struct {
 	w     *model.Want
 	class int
+	spot  *spot
 }
 
-// NewProfile measures a board. The model has no defect that a want refuses, and a
-// gapless board. The profile and its tables count what they do; where that has ended
+// NewProfile measures a board, a gapless one. The profile and its tables count what they do; where that has ended
 // the budget they are worth nothing.
 func NewProfile(m *model.Model, buf *Buffer, b *budget.Budget) *Profile {
 	p := &Profile{M: m, Base: m.StopDown(m.WoodLo - m.Kerf), Spread: int(m.Spread()), buf: buf, budget: b}
@@ -124,7 +128,7 @@ func (p *Profile) scale() {
 	per := unit.Worth{}
 	for i := range m.Wants {
 		w := &m.Wants[i]
-		top := w.Worth(w.Hi, w.Full.N)
+		top := w.Worth(w.Hi, w.AtMost(w.Full.N))
 		if top.Cmp(per) > 0 {
 			per = top
 		}
@@ -182,12 +186,12 @@ func (p *Profile) classify() {
 		if w.ByWidth() {
 			widest = max(widest, (w.Hi-w.Lo)/m.Step+1)
 		}
-		p.items = append(p.items, wanted{w, c})
+		p.items = append(p.items, wanted{w, c, p.spotOf(w)})
 	}
 	p.Slack = (widest + 2) * int64(len(m.Blades)+1)
 	slices.SortStableFunc(p.items, func(a, b wanted) int {
-		x := a.w.Worth(a.w.Hi, a.w.Full.N)
-		return -x.Cmp(b.w.Worth(b.w.Hi, b.w.Full.N))
+		x := a.w.Worth(a.w.Hi, a.w.Full)
+		return -x.Cmp(b.w.Worth(b.w.Hi, b.w.Full))
 	})
 }
 
@@ -214,20 +218,25 @@ func (p *Profile) count(lo, hi int64, put func(c int, n int64)) {
 // takes.
 const (
 	mostBoth  = 1 << 15
-	bothBytes = 64
+	bothBytes = 96
 )
 
-// counted gives what a strip of a class counts between blades at a height of one grid
+// counted gives what a strip of a kind counts between blades at a height of one grid
 // and a height of another one, rough both.
-func (p *Profile) counted(class int, w *model.Want, near *grid, i int, far *grid, j int) int64 {
+func (p *Profile) counted(k *kind, near *grid, i int, far *grid, j int) model.Cut {
+	class, w := k.class, k.w
+	if k.spot != nil {
+		class = len(p.least) + k.spot.id
+		p.Over(4 * len(w.Refused))
+	}
 	key := [4]int32{int32(class), int32(i), int32(j), int32(near.id<<16 | far.id)}
 	if n, ok := p.both[key]; ok {
 		return n
 	}
 	p.Over(p.measuring())
-	n := p.M.Cut(w, p.Y(i)+near.off+p.M.Kerf, p.Y(j)+far.off).N
+	n := p.M.Cut(w, p.Y(i)+near.off+p.M.Kerf, p.Y(j)+far.off)
 	if p.both == nil {
-		p.both = map[[4]int32]int64{}
+		p.both = map[[4]int32]model.Cut{}
 	}
 	if len(p.both) == mostBoth {
 		clear(p.both)

@@ -16,32 +16,53 @@ func (s *Side) raise(k, st int) {
 	copy(l.at[lo:hi], below[st].rest[min(lo+g.apart, n):])
 	r := raising{s: s, pair: g, dst: l.at, lo: lo, hi: hi}
 	r.endLo, r.endHi = s.window(k - 1)
-	for t := range g.kinds {
-		x := &g.kinds[t]
-		r.same, r.kept = &below[st], s.States.Kept(x.w)
+	for t := range g.groups {
+		x := &g.groups[t]
+		if x.first == x.last {
+			continue
+		}
+		w := g.kinds[x.first].w
+		r.same, r.kept = &below[st], s.States.Kept(w)
 		r.after = append(s.P.buf.after[:0], r.same)
 		if r.kept {
-			for q := 1; q <= s.States.Most(x.w); q++ {
+			for q := 1; q <= s.States.Most(w); q++ {
 				l := (*level)(nil)
-				if to, ok := s.States.Less(st, x.w, q); ok {
+				if to, ok := s.States.Less(st, w, q); ok {
 					l = &below[to]
 				}
 				r.after = append(r.after, l)
 			}
 		}
 		s.P.buf.after = r.after
-		r.lay(x)
+		r.layAll(x)
 		if r.kept {
-			if to, ok := s.States.Spare(st, x.w); ok {
+			if to, ok := s.States.Spare(st, w); ok {
 				r.same, r.kept = &below[to], false
 				r.after = append(r.after[:0], r.same)
-				r.lay(x)
+				r.layAll(x)
 			}
 		}
 		if s.P.Over(4) {
 			return
 		}
 	}
+}
+
+// layAll lays strips of all kinds of a group.
+func (r *raising) layAll(g *group) {
+	if g.at == nil {
+		r.lay(&r.kinds[g.first])
+		return
+	}
+	lo, hi, endLo, endHi := r.lo, r.hi, r.endLo, r.endHi
+	for t := g.first; t < g.last && !r.s.P.Over(8); t++ {
+		x := &r.kinds[t]
+		r.lo, r.hi, r.endLo, r.endHi = max(lo, x.from), min(hi, x.to), max(endLo, x.first), min(endHi, x.last)
+		if r.lo < r.hi && r.endLo < r.endHi {
+			r.lay(x)
+		}
+	}
+	r.lo, r.hi, r.endLo, r.endHi = lo, hi, endLo, endHi
 }
 
 // raising is one level in the making.
@@ -53,8 +74,8 @@ type raising struct {
 	same  *level   // what lies beyond a strip that does not count
 	after []*level // and beyond one by what it counts for, nil where none may
 
-	lo, hi       int // entries wanted
-	endLo, endHi int // those at which strips can end
+	lo, hi       int // entries wanted, where strips of the kind at hand can begin
+	endLo, endHi int // those at which they can end
 }
 
 // upTo gives the number of stops below which strips that count a length count for no
@@ -84,7 +105,7 @@ func (r *raising) beyond(x *kind, d int, n int64) *level {
 func (r *raising) lay(x *kind) {
 	s := r.s
 	for q, lo := 0, x.lo; q < len(r.after) && lo <= x.hi; q++ {
-		hi := min(r.upTo(x, x.w.Full.N, q)-1, x.hi)
+		hi := min(r.upTo(x, x.n, q)-1, x.hi)
 		if full := r.after[q]; full != nil {
 			if hi-lo >= 4 {
 				r.slide(x, lo, hi, full)
@@ -98,12 +119,12 @@ func (r *raising) lay(x *kind) {
 	}
 	last := min(r.endHi, r.hi+x.hi)
 	for e := max(r.endN, r.endLo, max(r.startN, r.lo)+x.lo); e < last && !s.P.Over(16); e++ {
-		if v := x.end.value[e-r.endN]; v != never {
+		if v := x.end.value[e-x.endAt]; v != never {
 			r.end(x, e, v)
 		}
 	}
 	for i := r.lo; i < min(r.startN, r.hi) && !s.P.Over(16); i++ {
-		if v := x.start.value[i]; v != never {
+		if v := x.start.value[i-x.from]; v != never {
 			r.start(x, i, v)
 		}
 	}
@@ -227,14 +248,14 @@ func (r *raising) slideAlong(x *kind, lo, hi int, beyond *level, from, to int) {
 // end lays strips that begin clear and end at a rough entry e, where a strip of the
 // least width is worth v.
 func (r *raising) end(x *kind, e int, v int64) {
-	n := x.end.n[e-r.endN]
+	n := x.end.n[e-x.endAt]
 	// The later they begin, the less they count for.
 	to := min(e-x.lo+1, r.hi)
 	first := max(r.lo, r.startN, e-x.hi)
 	for q := 0; q < len(r.after) && first < to; q++ {
 		from := min(max(e-r.upTo(x, n, q)+1, first), to)
 		if l := r.after[q]; l != nil && from < to {
-			r.fan(x, e, from, to, v+l.at[e], x.end.slope[e-r.endN])
+			r.fan(x, e, from, to, v+l.at[e], x.end.slope[e-x.endAt])
 		}
 		to = from
 	}
@@ -256,7 +277,7 @@ func (r *raising) fan(x *kind, e, from, to int, v, slope int64) {
 // is worth v.
 func (r *raising) start(x *kind, i int, v int64) {
 	s := r.s
-	n, slope := x.start.n[i], x.start.slope[i]
+	n, slope := x.start.n[i-x.from], x.start.slope[i-x.from]
 	last := min(i+x.hi, r.endHi-1)
 	q, change := 0, i+r.upTo(x, n, 0)
 	for from := max(i+x.lo, r.endLo); from <= last; from += blockLen {
@@ -280,7 +301,7 @@ func (r *raising) start(x *kind, i int, v int64) {
 				}
 				continue
 			}
-			j := e - r.endN
+			j := e - x.endAt
 			b := r.same.at[e] + min(v+slope*add, x.end.value[j]+x.end.slope[j]*add)
 			if b <= r.dst[i] {
 				continue
@@ -291,7 +312,7 @@ func (r *raising) start(x *kind, i int, v int64) {
 			}
 			s.P.Over(16)
 			c := r.counted(s.P, x, i, e)
-			if l := r.beyond(x, e-i, c); l != nil && c > 0 {
+			if l := r.beyond(x, e-i, c.N); l != nil && c.N > 0 {
 				v, a := s.P.value(x, r.take, c)
 				r.dst[i] = max(r.dst[i], l.at[e]+v+a*add)
 			}

@@ -88,10 +88,10 @@ func (c *Span) Entries(fence int64) (near, far int64) {
 	return near, near + c.stops
 }
 
-// Clear reports whether every strip is clear from end to end at a fence.
+// Clear reports whether every strip is clear from end to end at a fence, and of defects.
 func (c *Span) Clear(fence int64) bool {
 	i, e := c.Entries(fence)
-	return i >= int64(c.pairs[c.Moving].startN) && e < int64(c.pairs[1].endN) && !c.faced(fence)
+	return i >= int64(c.pairs[c.Moving].startN) && e < int64(c.pairs[1].endN) && !c.faced(fence) && c.P.M.Plain()
 }
 
 // faced reports whether the face of the fence may begin a strip.
@@ -146,7 +146,7 @@ func (c *Span) fillRoom() {
 			x.hi++
 		}
 		if x.lo <= x.hi {
-			x.full, x.slope = p.value(&x, m.Kerf, it.w.Full.N)
+			x.full, x.slope = p.value(&x, m.Kerf, it.w.AtMost(it.w.Full.N))
 			kinds = append(kinds, x)
 		}
 	}

@@ -22,7 +22,6 @@ func TestSpan(t *testing.T) {
 	halves := [2]int{}
 	for seed, tried := int64(1), 0; tried < raced.Fewer(1500); seed++ {
 		p := drawn.Draw(seed, 0)
-		p.Board.Defects = nil
 		if p.Saw.Kerf == 0 {
 			continue
 		}

@@ -34,46 +34,63 @@ func (s *Side) Strips(k, st, i int, need int64, wide func(Clear) bool, f func(St
 	q := s.States.Count
 	below := &s.levels[(k-1)*q+st]
 	g := s.pairs[k]
-	for t := range g.kinds {
-		x := &g.kinds[t]
-		v, slope := x.full, x.slope
-		if i < g.startN {
-			if v = x.start.value[i]; v == never {
-				continue
-			}
-			slope = x.start.slope[i]
-		}
+	for t := range g.groups {
+		x := &g.groups[t]
 		first, last := i+x.lo, min(i+x.hi, s.P.N-1)
-		if first > last || below.rest[first]+v+slope*int64(last-first) < need {
-			if s.P.Over(1) {
-				return
-			}
+		if s.P.Over(1) {
+			return
+		}
+		if first > last || below.rest[first]+x.full+x.slope*int64(last-first) < need {
 			continue
 		}
-		if end := min(last, g.endN-1); x.w.It.Random && i >= g.startN && end-first >= manyEnds {
-			s.parted(g, x, st, func(p Part, to int) {
-				from, end, below := i+p.Lo, min(i+p.Hi, end), &s.levels[(k-1)*q+to]
-				if !s.many(below, x, i, from, end, need) || !wide(Clear{x.w, t, from, end, to, p}) {
-					s.clear(g, x, below, i, from, end, need, to, f)
-				}
-			})
-			first = end + 1
+		for kind, end := x.zone(i); kind < end && !s.P.Over(1); kind++ {
+			s.strips(g, kind, k, st, i, need, wide, f)
 		}
-		for from := first; from <= last; {
-			end := min((from/blockLen+1)*blockLen-1, last)
-			if s.P.Over(4) {
-				return
+	}
+}
+
+// strips is Strips for one kind.
+func (s *Side) strips(g *pair, kind, k, st, i int, need int64, wide func(Clear) bool, f func(Strip)) {
+	q := s.States.Count
+	below := &s.levels[(k-1)*q+st]
+	x := &g.kinds[kind]
+	if i < x.from || i >= x.to {
+		return
+	}
+	v, slope := x.full, x.slope
+	if i < g.startN {
+		if v = x.start.value[i-x.from]; v == never {
+			return
+		}
+		slope = x.start.slope[i-x.from]
+	}
+	first, last := max(i+x.lo, x.first), min(i+x.hi, x.last-1)
+	if first > last || below.rest[first]+v+slope*int64(last-i-x.lo) < need {
+		return
+	}
+	if end := min(last, g.endN-1); x.w.It.Random && i >= g.startN && end-first >= manyEnds && x.spot == nil {
+		s.parted(g, x, st, func(p Part, to int) {
+			from, end, below := i+p.Lo, min(i+p.Hi, end), &s.levels[(k-1)*q+to]
+			if !s.many(below, x, i, from, end, need) || !wide(Clear{x.w, kind, from, end, to, p}) {
+				s.clear(g, x, below, i, from, end, need, to, f)
 			}
-			if below.block[from/blockLen]+v+slope*int64(end-i-x.lo) >= need {
-				s.P.Over(end + 1 - from)
-				for e := from; e <= end; e++ {
-					if below.at[e]+v+slope*int64(e-i-x.lo) >= need {
-						s.strip(x, k, st, i, e, need, f)
-					}
+		})
+		first = end + 1
+	}
+	for from := first; from <= last; {
+		end := min((from/blockLen+1)*blockLen-1, last)
+		if s.P.Over(4) {
+			return
+		}
+		if below.block[from/blockLen]+v+slope*int64(end-i-x.lo) >= need {
+			s.P.Over(end + 1 - from)
+			for e := from; e <= end; e++ {
+				if below.at[e]+v+slope*int64(e-i-x.lo) >= need {
+					s.strip(x, k, st, i, e, need, f)
 				}
 			}
-			from = end + 1
 		}
+		from = end + 1
 	}
 }
 
@@ -88,11 +105,11 @@ type Part struct {
 func (s *Side) parted(g *pair, x *kind, st int, f func(p Part, to int)) {
 	w, t := x.w, s.States
 	if !t.Parts(w) {
-		t.After(st, w, w.Lo, w.Full.N, func(to int) { f(Part{0, x.lo, x.hi}, to) })
+		t.After(st, w, w.Lo, x.n, func(to int) { f(Part{0, x.lo, x.hi}, to) })
 		return
 	}
 	from := func(q int) int { // stops of strips that use up q parts
-		if v := t.From(w, w.Full.N, q); v <= int64(x.hi)*s.P.M.Step-g.take {
+		if v := t.From(w, x.n, q); v <= int64(x.hi)*s.P.M.Step-g.take {
 			return int(unit.CeilDiv(v+g.take, s.P.M.Step))
 		}
 		return x.hi + 1
@@ -128,7 +145,7 @@ func (s *Side) clear(g *pair, x *kind, below *level, i, from, to int, need int64
 			for e := from; e <= end; e++ {
 				if below.at[e]+x.full+x.slope*int64(e-i-x.lo) >= need {
 					s.P.Over(16)
-					f(Strip{x.w, e, state, x.w.Strip(int64(e-i)*s.P.M.Step-g.take, x.w.Full.N)})
+					f(Strip{x.w, e, state, x.w.Strip(int64(e-i)*s.P.M.Step-g.take, x.cut)})
 				}
 			}
 		}
@@ -200,9 +217,9 @@ func (s *Side) Linear(k int, w *model.Want, e int) (end, begin model.Score) {
 	at := int64(e) * s.P.M.Step
 	from := at + s.pairs[k].take
 	if w.ByWidth() {
-		end.Worth, begin.Worth = w.Worth(at, w.Full.N), w.Worth(from, w.Full.N)
+		end.Worth, begin.Worth = w.Worth(at, w.Full), w.Worth(from, w.Full)
 	} else {
-		end.Worth = w.Worth(0, w.Full.N)
+		end.Worth = w.Worth(0, w.Full)
 	}
 	end.Area, begin.Area = at*w.Full.N, from*w.Full.N
 	return end, begin
@@ -211,29 +228,29 @@ func (s *Side) Linear(k int, w *model.Want, e int) (end, begin model.Score) {
 func (s *Side) strip(x *kind, k, st, i, e int, need int64, f func(Strip)) {
 	g := s.pairs[k]
 	if e >= g.endN {
-		j := e - g.endN
+		j := e - x.endAt
 		if x.end.value[j]+x.end.slope[j]*int64(e-i-x.lo)+s.At(k-1, st, e) < need {
 			return
 		}
 	}
 	s.P.Over(16)
-	n := g.counted(s.P, x, i, e)
-	if n == 0 {
+	cut := g.counted(s.P, x, i, e)
+	if cut.N == 0 {
 		return
 	}
 	width := int64(e-i)*s.P.M.Step - g.take
 	v, slope := x.full, x.slope
 	switch rough := i < g.startN; {
 	case rough && e >= g.endN || s.P.of != nil:
-		v, slope = s.P.value(x, g.take, n)
+		v, slope = s.P.value(x, g.take, cut)
 	case rough:
-		v, slope = x.start.value[i], x.start.slope[i]
+		v, slope = x.start.value[i-x.from], x.start.slope[i-x.from]
 	case e >= g.endN:
-		v, slope = x.end.value[e-g.endN], x.end.slope[e-g.endN]
+		v, slope = x.end.value[e-x.endAt], x.end.slope[e-x.endAt]
 	}
-	s.States.After(st, x.w, width, n, func(to int) {
+	s.States.After(st, x.w, width, cut.N, func(to int) {
 		if v+slope*int64(e-i-x.lo)+s.At(k-1, to, e) >= need {
-			f(Strip{x.w, e, to, x.w.Strip(width, n)})
+			f(Strip{x.w, e, to, x.w.Strip(width, cut)})
 		}
 	})
 }

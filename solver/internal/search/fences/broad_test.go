@@ -30,7 +30,7 @@ func TestBroad(t *testing.T) {
 		for k := range n {
 			c := broad.Draw(5, a, k, nil)
 			p := c.Problem
-			if !fences.Serves(&p.Board, &p.Saw, p.Items) {
+			if !fences.Serves(&p.Board, &p.Saw) {
 				continue
 			}
 			served++

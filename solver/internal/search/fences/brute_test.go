@@ -49,7 +49,7 @@ func TestBruteForce(t *testing.T) {
 	for seed, done := drawn.From(t), 0; done < want; seed++ {
 		p := drawn.Draw(seed, 0)
 		Widen(p, seed)
-		if p.Price = 0; !drawn.Valid(p) || !fences.Serves(&p.Board, &p.Saw, p.Items) {
+		if p.Price = 0; !drawn.Valid(p) || !fences.Serves(&p.Board, &p.Saw) {
 			continue
 		}
 		all, ok := oracle.Solve(p, drawn.Most)
@@ -90,6 +90,22 @@ func TestBruteForce(t *testing.T) {
 			}
 			if spans(p) {
 				seen["spans"]++
+			}
+			if !m.Plain() {
+				seen["defects"]++
+			}
+			if slices.ContainsFunc(r.Plan.Wants, func(w int) bool { return w != model.None && m.Wants[w].Crosscut() }) {
+				seen["crosscut"]++
+			}
+			for k, w := range r.Plan.Wants { // and such a strip meets one
+				if w == model.None || !m.Wants[w].Spotted() {
+					continue
+				}
+				bare := m.Wants[w]
+				bare.Refused = nil
+				if lo, hi := m.Pocket(r.Plan, k); m.Cut(&bare, lo, hi) != m.Cut(&m.Wants[w], lo, hi) {
+					seen["a strip with defects"]++
+				}
 			}
 		}
 		if got := written(m, r.Plan); got != best.String() {

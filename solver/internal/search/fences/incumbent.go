@@ -51,7 +51,7 @@ func (s *solver) relieve(p *model.Plan) {
 				continue
 			}
 			left, right := m.Pocket(p, k)
-			sc := m.Wants[i].Strip(right-left, m.Cut(&m.Wants[i], left, right).N)
+			sc := m.Wants[i].Strip(right-left, m.Cut(&m.Wants[i], left, right))
 			if least < 0 || sc.Cmp(&worth) < 0 {
 				least, worth = k, sc
 			}

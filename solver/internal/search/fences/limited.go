@@ -18,7 +18,7 @@ func (s *solver) limited(r *Result) {
 	last := s.m.Fences() - 1
 	// With a straight edge every stop of the fence makes the first strip another one.
 	faced := s.m.Board.StraightNear
-	if from, to, best := s.still(); !faced && from < to {
+	if from, to, best := s.still(); !faced && from < to && s.m.Plain() {
 		s.divide(&q, piece{from: 0, to: from - 1, bound: r.Bound})
 		s.divide(&q, piece{from: best, to: best, bound: r.Bound})
 		s.divide(&q, piece{from: to + 1, to: last, bound: r.Bound})

@@ -41,7 +41,7 @@ func TestMethodPicture(t *testing.T) {
 		}
 		s.Blades = append(s.Blades, bl)
 	}
-	if !fences.Serves(&b, &s, items) {
+	if !fences.Serves(&b, &s) {
 		t.Fatal("the problem is not served")
 	}
 	m := model.New(&b, &s, items)

@@ -97,7 +97,7 @@ func Told(m *model.Model, b *budget.Budget, tell func(worth, bound unit.Worth)) 
 func solve(m *model.Model, b *budget.Budget, states int, tell func(worth, bound unit.Worth)) Result {
 	r := Result{Bound: crude(m), Open: Unserved}
 	cells := costtogo.Cells(m) + costtogo.SpanCells(m)
-	if !plain(m) || !b.Fits(cells*8) {
+	if !b.Fits(cells * 8) {
 		return r
 	}
 	held, _ := b.Held()
@@ -120,6 +120,9 @@ func solve(m *model.Model, b *budget.Budget, states int, tell func(worth, bound 
 		r.Open = Stopped
 		return r
 	}
+	if s.profile.Short {
+		return r
+	}
 	whole := piece{from: 0, to: m.Fences() - 1, bound: r.Bound}
 	p, open := s.close(&whole, false, &r)
 	r.Plan, r.Bound, r.Open = p, whole.bound, open
@@ -140,7 +143,7 @@ func crude(m *model.Model) unit.Worth {
 	top, sum := unit.Worth{}, unit.Worth{}
 	for i := range m.Wants {
 		w := &m.Wants[i]
-		if v := w.Worth(w.Hi, w.Full.N); v.Cmp(top) > 0 {
+		if v := w.Worth(w.Hi, w.AtMost(w.Full.N)); v.Cmp(top) > 0 {
 			top = v
 		}
 	}

@@ -136,9 +136,10 @@ func (c *span) most(f int64) (int64, bool) {
 		return h.side.At(h.side.Moving, c.states.Count-1, e), true
 	}
 	known := int64(-1)
-	if c.clear != nil && c.states.Count == 1 {
+	if c.clear != nil && c.states.Count == 1 && !c.P.M.Crosscuts() {
 		// With states kept, strips cut short may be worth more than clear ones: of an
-		// item with 2 m open one clear strip of 3 m ends it, one of 1.5 m does not.
+		// item with 2 m open one clear strip of 3 m ends it, one of 1.5 m does not. Nor where
+		// two runs give more pieces than one.
 		known = c.clear.most
 	}
 	return c.Loose(f, known), false

@@ -70,7 +70,7 @@ func TestStopped(t *testing.T) {
 	for seed, done := drawn.From(t), 0; done < want; seed++ {
 		p := drawn.Draw(seed, 0)
 		Widen(p, seed)
-		if p.Price = 0; !drawn.Valid(p) || !fences.Serves(&p.Board, &p.Saw, p.Items) {
+		if p.Price = 0; !drawn.Valid(p) || !fences.Serves(&p.Board, &p.Saw) {
 			continue
 		}
 		all, ok := oracle.Solve(p, drawn.Most)
@@ -92,7 +92,7 @@ func TestStopped(t *testing.T) {
 		for k := range max(want/12, 1) {
 			c := broad.Draw(97, a, k, nil)
 			p := c.Problem
-			if !fences.Serves(&p.Board, &p.Saw, p.Items) {
+			if !fences.Serves(&p.Board, &p.Saw) {
 				continue
 			}
 			m := model.New(&p.Board, &p.Saw, p.Items)

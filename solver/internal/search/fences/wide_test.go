@@ -37,7 +37,7 @@ func TestWideAndFine(t *testing.T) {
 			}
 			s.Blades = append(s.Blades, bl)
 		}
-		if !fences.Serves(&b, &s, items) {
+		if !fences.Serves(&b, &s) {
 			t.Errorf("%s is not served", arbor)
 			continue
 		}

@@ -14,11 +14,9 @@ func Widen(p *oracle.Problem, seed int64) {
 	r := rand.New(rand.NewSource(seed * 104729))
 	p.Saw.Skew = 0
 	p.Saw.Rerip = saw.Rerip{}
-	p.Board.Defects = nil
 	for i := range p.Items {
 		it := &p.Items[i]
-		it.Cuts, it.CutKerf, it.EndTrim = nil, 0, 0
-		if it.Value == 0 {
+		if it.Value == 0 && len(it.Cuts) == 0 {
 			it.Value = int64(1+r.Intn(6)) * 250_000
 		}
 		if r.Intn(2) == 0 { // so that it fits some pocket

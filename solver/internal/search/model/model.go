@@ -14,6 +14,7 @@ package model
 import (
 	"slices"
 
+	"github.com/ripwright/ripwright/solver/internal/search/packing"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
@@ -54,6 +55,12 @@ type Blade struct {
 // New makes a problem ready. The problem's faults have been looked for before.
 // The model keeps b and s and reads them.
 func New(b *wood.Board, s *saw.Saw, items []order.Item) *Model {
+	return Packed(b, s, items, packing.All(items, b.Length))
+}
+
+// Packed is New with the lengths known to which items are to be crosscut, by the item's
+// place in the order. Such an item that has none there is left out.
+func Packed(b *wood.Board, s *saw.Saw, items []order.Item, lengths map[int]*packing.Lengths) *Model {
 	m := &Model{
 		Board: b, Saw: s, Clear: wood.NewClear(b, s.Trim),
 		Kerf: int64(s.Kerf), Step: int64(s.Step), Gap: int64(s.Gap), Least: int64(s.LeastStrip),
@@ -69,7 +76,7 @@ func New(b *wood.Board, s *saw.Saw, items []order.Item) *Model {
 	m.Gapless = !slices.ContainsFunc(b.Stations, func(st wood.Station) bool { return st.Near >= st.Far })
 	m.windows()
 	for i := range items {
-		m.addWant(i, &items[i])
+		m.addWant(i, &items[i], lengths[i])
 	}
 	return m
 }

@@ -135,7 +135,7 @@ func (m *Model) rate(p *Plan) (over []int, sc Score, ok bool) {
 		if width < w.Lo || width > w.Hi || c.N == 0 {
 			return nil, sc, false
 		}
-		sc = sc.Plus(w.Strip(width, c.N))
+		sc = sc.Plus(w.Strip(width, c))
 		if w.Cap >= 0 {
 			a := w.Amount(width, c)
 			sum[w.Cap] += a

@@ -3,6 +3,7 @@ package model
 import (
 	"slices"
 
+	"github.com/ripwright/ripwright/solver/internal/search/packing"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
@@ -23,17 +24,20 @@ type Want struct {
 	Full   Cut   // what a strip gives that is clear from end to end
 	// Refused are the defects that break a run, in order of x.
 	Refused []wood.Gap
+	those   []int16          // all of them
+	packing *packing.Lengths // nil: it is not crosscut
 }
 
 // Cut is what the runs of a pocket give a want: their counted length in
-// micrometres, and the pieces towards a requirement in pieces.
-type Cut struct{ N, Pieces int64 }
+// micrometres, the pieces towards a requirement in pieces, and what pieces that they are
+// crosscut to are worth, in millionths of money.
+type Cut struct{ N, Pieces, Value int64 }
 
 // mostOpen is where an area still open is cut off: far above what one board can
 // give, far below what would overflow.
 const mostOpen = int64(4_000_000_000_000_000_000)
 
-func (m *Model) addWant(i int, it *order.Item) {
+func (m *Model) addWant(i int, it *order.Item, lengths *packing.Lengths) {
 	open, limited := it.Open()
 	if limited && open == 0 {
 		return // filled: the item is off
@@ -50,8 +54,17 @@ func (m *Model) addWant(i int, it *order.Item) {
 	}
 	w := Want{Index: len(m.Wants), Item: i, It: it, Lo: int64(it.Min), Hi: int64(it.Max), Cap: None, Open: open,
 		Least: int64(it.LeastLength), Refused: m.refused(it)}
+	if len(it.Cuts) > 0 {
+		if lengths == nil {
+			return
+		}
+		w.packing, w.Least = lengths, max(w.Least, lengths.Shortest())
+	}
 	if w.Least > m.Length*1000 {
 		return
+	}
+	for k := range w.Refused {
+		w.those = append(w.those, int16(k))
 	}
 	w.Full = w.count([]wood.Stretch{{From: 0, To: unit.Run(m.Length)}})
 	if !it.Random {
@@ -83,6 +96,32 @@ func (m *Model) refused(it *order.Item) []wood.Gap {
 	return wood.Gaps(l)
 }
 
+// Crosscut reports whether strips of the want are worth their pieces: two runs may be
+// worth more than a single one that holds both.
+func (w *Want) Crosscut() bool { return w.packing != nil }
+
+// AtMost bounds what strips give that count no more than a length.
+func (w *Want) AtMost(n int64) Cut {
+	c := Cut{N: n}
+	if w.packing != nil {
+		c.Value = w.packing.Worth(n, false)
+	}
+	return c
+}
+
+// Spotted reports whether defects may break the want's runs where the edges do not.
+func (w *Want) Spotted() bool { return len(w.Refused) > 0 }
+
+// Plain reports whether no want of the model is.
+func (m *Model) Plain() bool {
+	return !slices.ContainsFunc(m.Wants, func(w Want) bool { return w.Spotted() })
+}
+
+// Crosscuts reports whether any is crosscut.
+func (m *Model) Crosscuts() bool {
+	return slices.ContainsFunc(m.Wants, func(w Want) bool { return w.Crosscut() })
+}
+
 // canBind reports whether the strips of one board could overrun what is open by
 // more than the last strip.
 func (m *Model) canBind(w *Want) bool {
@@ -111,6 +150,9 @@ func (w *Want) count(runs []wood.Stretch) (c Cut) {
 		}
 		c.N += int64(r.Length())
 		c.Pieces = w.It.Counting().Pieces(c.Pieces, r.Length())
+		if w.packing != nil {
+			c.Value += w.packing.Worth(int64(r.Length()), true)
+		}
 	}
 	return c
 }
@@ -126,18 +168,21 @@ func (m *Model) Cut(w *Want, p, q int64) Cut {
 		m.runs = m.Clear.Runs(m.runs, lo, hi)
 	} else {
 		m.bare = m.Clear.Runs(m.bare[:0], lo, hi)
-		m.runs = wood.Without(m.runs, m.bare, w.Refused, lo, hi)
+		m.runs = wood.WithoutThose(m.runs, m.bare, w.Refused, w.those, lo, hi)
 	}
 	return w.count(m.runs)
 }
 
 // ByWidth reports whether a wider strip of the same length is worth more, by the
 // same amount from each width to the next.
-func (w *Want) ByWidth() bool { return w.It.ByWidth() }
+func (w *Want) ByWidth() bool { return w.packing == nil && w.It.ByWidth() }
 
-// Worth of a strip of a width, which counts a length.
-func (w *Want) Worth(width, n int64) unit.Worth {
-	return w.It.Worth(unit.Length(width), n)
+// Worth of a strip of a width with its counted runs.
+func (w *Want) Worth(width int64, c Cut) unit.Worth {
+	if w.packing != nil {
+		return unit.WorthOf(c.Value, int64(unit.SquareMetre), 1)
+	}
+	return w.It.Worth(unit.Length(width), c.N)
 }
 
 // Amount of a strip towards its item's cap.
@@ -145,9 +190,9 @@ func (w *Want) Amount(width int64, c Cut) int64 {
 	return w.It.Counting().Amount(unit.Length(width), c.N, c.Pieces)
 }
 
-// Strip scores a strip of a width that counts n.
-func (w *Want) Strip(width, n int64) Score {
-	sc := Score{Worth: w.Worth(width, n), Area: width * n}
+// Strip scores a strip of a width with its counted runs.
+func (w *Want) Strip(width int64, c Cut) Score {
+	sc := Score{Worth: w.Worth(width, c), Area: width * c.N}
 	if !w.It.Random {
 		sc.Dev = max(width-int64(w.It.Min), int64(w.It.Min)-width)
 	}

@@ -1,4 +1,5 @@
-package rip
+// Package packing packs the lengths that an item is crosscut to into runs.
+package packing
 
 import (
 	"slices"
@@ -8,10 +9,9 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/search/budget"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/unit"
-	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// crosscut knows the best packing of an item's lengths into a run of any
+// Lengths knows the best packing of an item's lengths into a run of any
 // length. Pieces lie a kerf apart and a trim is taken off both ends, so they fit
 // where their lengths, a kerf added to each, total no more than the run less both
 // trims, a kerf added.
@@ -22,7 +22,7 @@ import (
 // both only once, so over an interval of fences the steps of relaxed are used,
 // which use every length as often as it fits: what they give for a run is never
 // less than what they give for parts of it.
-type crosscut struct {
+type Lengths struct {
 	kerf, trim     int64 // nm
 	cuts           []openCut
 	exact, relaxed []packing
@@ -42,17 +42,25 @@ type openCut struct {
 // packing is a step: from this need on a run is worth this much.
 type packing struct{ need, value int64 }
 
-// mostPackings bounds the steps of one item on one board.
-const mostPackings = 20_000
+// Most bounds the steps of one item on one board.
+const Most = 20_000
 
-// newCrosscut prepares an item for runs up to length. It gives nil and true for
-// an item without lengths, and false where the lengths combine in more ways than
-// can be kept.
-func newCrosscut(it *order.Item, length int64, r *ready) (*crosscut, bool) {
-	if len(it.Cuts) == 0 {
-		return nil, true
-	}
-	c := &crosscut{kerf: int64(it.CutKerf), trim: int64(it.EndTrim)}
+// Scratch is memory that goes from one item to the next.
+type Scratch [2][]packing
+
+// Outcome of New.
+type Outcome int
+
+// The outcomes.
+const (
+	Ready   Outcome = iota
+	TooMany         // the lengths combine in more ways than can be kept
+	Stopped         // by the budget
+)
+
+// New prepares an item that has lengths for runs up to length, in nanometres.
+func New(it *order.Item, length int64, b *budget.Budget, scratch *Scratch) (*Lengths, Outcome) {
+	c := &Lengths{kerf: int64(it.CutKerf), trim: int64(it.EndTrim)}
 	limited := false
 	for i := range it.Cuts {
 		cut := &it.Cuts[i]
@@ -67,9 +75,10 @@ func newCrosscut(it *order.Item, length int64, r *ready) (*crosscut, bool) {
 		}
 		c.cuts = append(c.cuts, openCut{index: i, length: int64(cut.Length), value: cut.Value, most: fit})
 	}
-	var ok bool
-	if c.exact, ok = c.steps(length-2*c.trim+c.kerf, c.kerf, false, r); !ok {
-		return nil, false
+	m := making{b, scratch}
+	var out Outcome
+	if c.exact, out = c.steps(length-2*c.trim+c.kerf, c.kerf, false, m); out != Ready {
+		return nil, out
 	}
 	c.relaxed, c.relaxedKerf, c.relaxedTrim = c.exact, c.kerf, c.trim
 	// Parts of a run lose two trims each, the run itself loses them once; between
@@ -79,23 +88,50 @@ func newCrosscut(it *order.Item, length int64, r *ready) (*crosscut, bool) {
 		c.relaxedKerf, c.relaxedTrim = 0, 0
 	}
 	if short || limited {
-		if c.relaxed, ok = c.steps(length-2*c.relaxedTrim+c.relaxedKerf, c.relaxedKerf, true, r); !ok {
-			return nil, false
+		if c.relaxed, out = c.steps(length-2*c.relaxedTrim+c.relaxedKerf, c.relaxedKerf, true, m); out != Ready {
+			return nil, out
 		}
 	}
-	return c, true
+	return c, Ready
+}
+
+// All gives the lengths of all items that have some which fit a board, by the item's
+// place in the order, whatever that takes. Those that combine in more ways than can be
+// kept are left out.
+func All(items []order.Item, board unit.Length) map[int]*Lengths {
+	all := map[int]*Lengths{}
+	var scratch Scratch
+	for i := range items {
+		if c, out := New(&items[i], int64(board.Floor())*int64(unit.Micrometre), budget.New(budget.Limits{}), &scratch); out == Ready && len(c.cuts) > 0 {
+			all[i] = c
+		}
+	}
+	return all
+}
+
+// making is what steps are made with.
+type making struct {
+	budget  *budget.Budget
+	scratch *Scratch
+}
+
+// bytesAStep is how many bytes are cleared in the time of a step.
+const bytesAStep = 1 << 11
+
+func (m *making) hold(bytes int64) bool {
+	return m.budget.Hold(bytes) && m.budget.Spend(bytes/bytesAStep)
 }
 
 // steps lists the packings that no other is as short and as valuable as, by
 // rising need. Those of exact are listed for the cuts from each on as well, the last
 // of all being none.
-func (c *crosscut) steps(room, kerf int64, unlimited bool, r *ready) ([]packing, bool) {
+func (c *Lengths) steps(room, kerf int64, unlimited bool, m making) ([]packing, Outcome) {
 	if !unlimited {
 		c.from = make([][]packing, len(c.cuts)+1)
 		c.from[len(c.cuts)] = []packing{{}}
 	}
-	all, more := append(r.rows[0][:0], packing{}), r.rows[1][:0]
-	defer func() { r.rows = [2][]packing{all, more} }()
+	all, more := append(m.scratch[0][:0], packing{}), m.scratch[1][:0]
+	defer func() { *m.scratch = Scratch{all, more} }()
 	for k := len(c.cuts) - 1; k >= 0; k-- {
 		need, most := c.cuts[k].length+kerf, c.cuts[k].most
 		if unlimited {
@@ -104,44 +140,47 @@ func (c *crosscut) steps(room, kerf int64, unlimited bool, r *ready) ([]packing,
 		// Copies in powers of two make up any number of them.
 		for many := int64(1); most > 0; many = min(2*many, most) {
 			most -= many
-			if n := min(2*len(all), mostPackings+2); cap(more) < n {
-				hold(r.budget, packingBytes*int64(2*n))
-				r.budget.Free(packingBytes * int64(cap(more)))
+			if n := min(2*len(all), Most+2); cap(more) < n {
+				if !m.hold(packingBytes * int64(2*n)) {
+					return nil, Stopped
+				}
+				m.budget.Free(packingBytes * int64(cap(more)))
 				more = make([]packing, 0, 2*n)
 			}
-			if !r.budget.Spend(int64(len(all))/16 + 1) {
-				panic(stopped{})
+			if !m.budget.Spend(int64(len(all))/16 + 1) {
+				return nil, Stopped
 			}
 			more = merge(more[:0], all, many*need, many*c.cuts[k].value, room)
 			all, more = more, all
-			if len(all) > mostPackings {
-				return nil, false
+			if len(all) > Most {
+				return nil, TooMany
 			}
 		}
 		if !unlimited {
-			c.from[k] = kept(all, r.budget)
+			if !m.hold(packingBytes * int64(len(all))) {
+				return nil, Stopped
+			}
+			c.from[k] = slices.Clone(all)
 		}
 	}
-	if unlimited {
-		return kept(all, r.budget), true
+	if !unlimited {
+		return c.from[0], Ready
 	}
-	return c.from[0], true
+	if !m.hold(packingBytes * int64(len(all))) {
+		return nil, Stopped
+	}
+	return slices.Clone(all), Ready
 }
 
 const packingBytes = int64(unsafe.Sizeof(packing{}))
 
-func kept(all []packing, b *budget.Budget) []packing {
-	hold(b, packingBytes*int64(len(all)))
-	return slices.Clone(all)
-}
-
-// merge joins a list with the same list shifted. Where that is more than mostPackings
+// merge joins a list with the same list shifted. Where that is more than Most
 // it ends soon after.
 func merge(to, all []packing, need, value, room int64) []packing {
 	best, i := int64(-1), 0
 	for j := range all {
 		b := packing{all[j].need + need, all[j].value + value}
-		if b.need > room || len(to) > mostPackings {
+		if b.need > room || len(to) > Most {
 			break
 		}
 		for ; i < len(all) && (all[i].need < b.need || all[i].need == b.need && all[i].value >= b.value); i++ {
@@ -155,7 +194,7 @@ func merge(to, all []packing, need, value, room int64) []packing {
 			to = append(to, b)
 		}
 	}
-	for ; i < len(all) && len(to) <= mostPackings; i++ {
+	for ; i < len(all) && len(to) <= Most; i++ {
 		if all[i].value > best {
 			best = all[i].value
 			to = append(to, all[i])
@@ -164,8 +203,9 @@ func merge(to, all []packing, need, value, room int64) []packing {
 	return to
 }
 
-// worth gives the value of the best packing of a run in micrometres.
-func (c *crosscut) worth(run int64, exact bool) int64 {
+// Worth gives the value of the best packing of a run in micrometres, in millionths of
+// money; not exactly, no less than for runs within it, whatever their number.
+func (c *Lengths) Worth(run int64, exact bool) int64 {
 	steps, room := c.relaxed, run*1000-2*c.relaxedTrim+c.relaxedKerf
 	if exact {
 		steps, room = c.exact, run*1000-2*c.trim+c.kerf
@@ -177,8 +217,8 @@ func (c *crosscut) worth(run int64, exact bool) int64 {
 	return steps[i-1].value
 }
 
-// shortest is the shortest run that gives a piece, in nanometres.
-func (c *crosscut) shortest() int64 {
+// Shortest is the shortest run that gives a piece, in nanometres.
+func (c *Lengths) Shortest() int64 {
 	s := c.cuts[0].length
 	for _, cut := range c.cuts {
 		s = min(s, cut.length)
@@ -186,10 +226,23 @@ func (c *crosscut) shortest() int64 {
 	return s + 2*c.trim
 }
 
+// Lay calls put with the pieces of the best packing of a run in micrometres, one after
+// the other: which of the item's lengths it is and where it begins and ends beyond the
+// beginning of the run, in nanometres. They lie in the order of the item's lengths.
+func (c *Lengths) Lay(run int64, put func(cut int, from, to int64)) {
+	x := c.trim
+	for k, n := range c.pieces(run) {
+		for range n {
+			put(c.cuts[k].index, x, x+c.cuts[k].length)
+			x += c.cuts[k].length + c.kerf
+		}
+	}
+}
+
 // pieces gives how many of each open cut the best packing of a run holds: of
 // those equally valuable the one that needs least, and among those most of the
 // cuts that come first.
-func (c *crosscut) pieces(run int64) []int64 {
+func (c *Lengths) pieces(run int64) []int64 {
 	room := run*1000 - 2*c.trim + c.kerf
 	i := sort.Search(len(c.exact), func(i int) bool { return c.exact[i].need > room })
 	counts := make([]int64, len(c.cuts))
@@ -212,20 +265,4 @@ func (c *crosscut) pieces(run int64) []int64 {
 		}
 	}
 	return counts
-}
-
-// lay places the pieces of each run from its beginning on, in the order of the
-// item's lengths.
-func (c *crosscut) lay(runs []wood.Stretch) (all []Piece) {
-	for _, r := range runs {
-		x := unit.Length(r.From)*unit.Micrometre + unit.Length(c.trim)
-		for k, n := range c.pieces(int64(r.Length())) {
-			for range n {
-				end := x + unit.Length(c.cuts[k].length)
-				all = append(all, Piece{Cut: c.cuts[k].index, From: x, To: end})
-				x = end + unit.Length(c.kerf)
-			}
-		}
-	}
-	return all
 }

@@ -1,0 +1,209 @@
+package costtogo
+
+import (
+	"slices"
+	"sort"
+
+	"github.com/ripwright/ripwright/solver/internal/search/model"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// What a strip counts that defects may break depends on both its sides, and so does what the
+// pieces are worth that it is crosscut to. But which defects
+// it meets changes at their own edges alone: between two of these a blade may begin it
+// where it likes, and so end it, and all such strips meet the same. So the entries at which
+// strips begin are divided into zones, and those at which they end, and where the edges of
+// the board are clear too, strips from one zone to another count the same. Their worth is
+// linear in the width then, as that of clear strips is, and each two zones give a kind of
+// strip of their own. Zones of rough entries are not divided: what strips from one of those
+// to a zone count is measured by the entry.
+
+// spot is what decides what strips of some wants count that defects may break.
+type spot struct {
+	id int
+	w  *model.Want // one of them
+}
+
+// spotOf gives the spot of a want, nil where no defect may break its runs and it is not
+// crosscut.
+func (p *Profile) spotOf(w *model.Want) *spot {
+	if !w.Spotted() && !w.Crosscut() {
+		return nil
+	}
+	for _, s := range p.spots {
+		if !w.Crosscut() && !s.w.Crosscut() && s.w.Least == w.Least && slices.Equal(s.w.Refused, w.Refused) {
+			return s
+		}
+	}
+	p.spots = append(p.spots, &spot{len(p.spots), w})
+	return p.spots[len(p.spots)-1]
+}
+
+// zones are those of a spot for strips of a pair.
+type zones struct {
+	begins, ends []int // the first entry of each, and one beyond the last
+	clear        map[[2]int]model.Cut
+	rough        map[[2]int][]int64 // what is counted from, or to, rough entries; below 0: not known
+}
+
+// mostKinds bounds the kinds of all wants of a pair.
+const mostKinds = 1 << 16
+
+// zones divides the entries of a pair.
+func (x *pair) zones(p *Profile, s *spot) *zones {
+	m := p.M
+	z := &zones{clear: map[[2]int]model.Cut{}, rough: map[[2]int][]int64{}}
+	z.begins, z.ends = []int{0, x.startN, p.N}, []int{0, x.endN, p.N}
+	if p.Over(16*len(s.w.Refused)) || !p.room(4*len(s.w.Refused)) {
+		return z
+	}
+	for _, g := range s.w.Refused {
+		near := int(unit.CeilDiv(int64(g.Hi)-p.Base-x.near.off-m.Kerf, m.Step)) // from this height on what begins is clear of it
+		far := int(unit.FloorDiv(int64(g.Lo)-p.Base-x.far.off, m.Step))         // up to this one what ends is
+		i, e := near, far+1
+		if x.left {
+			i, e = x.farAt-far, x.nearAt-near+1
+		}
+		if i > x.startN && i < p.N {
+			z.begins = append(z.begins, i)
+		}
+		if e > 0 && e < x.endN {
+			z.ends = append(z.ends, e)
+		}
+	}
+	slices.Sort(z.begins)
+	slices.Sort(z.ends)
+	z.begins, z.ends = slices.Compact(z.begins), slices.Compact(z.ends)
+	return z
+}
+
+// divide adds the kinds of a want, one for each two zones that a strip of it can reach
+// from one to the other.
+func (x *pair) divide(p *Profile, of *kind, g *group, z *zones, start, end *counts) {
+	g.begins, g.at = z.begins[1:len(z.begins)-1], g.at[:0]
+	for b := range len(z.begins) - 1 {
+		g.at = append(g.at, len(x.kinds))
+		b0, b1 := z.begins[b], z.begins[b+1]
+		e := sort.SearchInts(z.ends[1:], b0+of.lo+1)
+		for ; e < len(z.ends)-1 && z.ends[e] < b1+of.hi; e++ {
+			if p.Over(64) || len(x.kinds) > mostKinds || p.Short {
+				p.Short = true
+				return
+			}
+			k := *of
+			k.from, k.to = max(b0, z.ends[e]-of.hi), min(b1, z.ends[e+1]-of.lo)
+			k.first, k.last = max(z.ends[e], k.from+of.lo), min(z.ends[e+1], k.to+of.hi)
+			if k.endAt = k.first; k.from >= k.to || k.first >= k.last {
+				continue
+			}
+			if x.measure(p, &k, z, b, e, start, end) && p.room(kindBytes/8) {
+				x.kinds = append(x.kinds, k)
+			}
+		}
+	}
+}
+
+// kindBytes is what a kind takes, with its share of what holds it, and cutBytes what
+// strips between two zones do.
+const (
+	kindBytes = 2 * 320
+	cutBytes  = 96
+)
+
+// measure works out what strips of a kind count and reports whether any do.
+func (x *pair) measure(p *Profile, k *kind, z *zones, b, e int, start, end *counts) bool {
+	rough, cut := k.from < x.startN, k.last > x.endN
+	switch {
+	case rough && cut: // each by itself bounds it
+		if !p.room(2 * (k.to - k.from + k.last - k.first)) {
+			return false
+		}
+		k.start = p.bounds(k, x.take, start.most[k.class][k.from:k.to])
+		k.end = p.bounds(k, x.take, end.most[k.class][k.first-x.endN:k.last-x.endN])
+		return true
+	case rough:
+		return x.along(p, &k.start, k, z, [2]int{-1, e}, k.from, k.to, x.startN, 0, func(i int) (lo, hi int64) { return x.band(p, i, z.ends[e]) })
+	case cut:
+		return x.along(p, &k.end, k, z, [2]int{b, -1}, k.first, k.last, p.N-x.endN, x.endN, func(i int) (lo, hi int64) { return x.band(p, z.begins[b], i) })
+	}
+	c, ok := z.clear[[2]int{b, e}]
+	if !ok {
+		p.Over(p.measuring())
+		lo, hi := x.band(p, z.begins[b], z.ends[e])
+		c = p.M.Cut(k.spot.w, lo, hi)
+		if p.room(cutBytes / 8) {
+			z.clear[[2]int{b, e}] = c
+		}
+	}
+	k.cut, k.n = c, c.N
+	k.full, k.slope = p.value(k, x.take, c)
+	return c.N > 0
+}
+
+// along measures the strips of a kind that begin, or end, at rough entries from one on,
+// before another. All wants of a spot share what is counted by n entries, the first of
+// which is zero.
+func (x *pair) along(p *Profile, to *ends, k *kind, z *zones, key [2]int, from, before, n, zero int, band func(i int) (lo, hi int64)) bool {
+	all, ok := z.rough[key]
+	if !ok {
+		if !p.room(n) {
+			return false
+		}
+		all = p.buf.ints(n)
+		fill(all, -1)
+		z.rough[key] = all
+	}
+	if !p.room(2 * (before - from)) {
+		return false
+	}
+	to.n = all[from-zero : before-zero]
+	to.value, to.slope = p.buf.ints(before-from), p.buf.ints(before-from)
+	some := false
+	for i := from; i < before; i++ {
+		if p.Over(8) {
+			return false
+		}
+		c := &to.n[i-from]
+		cut := model.Cut{N: *c}
+		if *c < 0 || k.w.Crosscut() {
+			p.Over(p.measuring() + 4*len(k.w.Refused))
+			lo, hi := band(i)
+			cut = p.M.Cut(k.spot.w, lo, hi)
+			*c = cut.N
+		}
+		to.value[i-from], to.slope[i-from] = p.value(k, x.take, cut)
+		some = some || *c > 0
+	}
+	return some
+}
+
+// bounds gives what strips that count so much at most are worth.
+func (p *Profile) bounds(k *kind, take int64, most []int64) ends {
+	e := ends{n: most, value: p.buf.ints(len(most)), slope: p.buf.ints(len(most))}
+	for i, n := range most {
+		p.Over(8)
+		e.value[i], e.slope[i] = p.value(k, take, k.w.AtMost(n))
+	}
+	return e
+}
+
+// room counts so many numbers about to be allocated, and reports whether there is the
+// memory.
+func (p *Profile) room(n int) bool {
+	if p.Short || !p.budget.Fits(int64(8*n)) || !p.budget.Hold(int64(8*n)) {
+		p.Short = true
+	}
+	return !p.Short
+}
+
+// zone gives the kinds of a want that can begin at an entry.
+func (g *group) zone(i int) (first, last int) {
+	if g.at == nil {
+		return g.first, g.last
+	}
+	b := sort.SearchInts(g.begins, i+1)
+	if b+1 < len(g.at) {
+		return g.at[b], g.at[b+1]
+	}
+	return g.at[b], g.last
+}
