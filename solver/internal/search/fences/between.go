@@ -124,6 +124,24 @@ func (b *between) sharper(f int64) (sum int64) {
 	return sum
 }
 
+// inRow is sharper with spans bounded by the row of a fence stop.
+func (b *between) inRow(t int) (sum int64) {
+	f := b.p.M.Fence(t)
+	for k := range b.parts {
+		c := &b.parts[k]
+		if c.pocket != nil {
+			sum += c.pocket.Most(f)
+			continue
+		}
+		v, sharp := c.span.most(f)
+		if !sharp {
+			v = min(v, c.span.inRow(t))
+		}
+		sum = max(sum+v, never)
+	}
+	return sum
+}
+
 // never is below what any plan is worth.
 const never = int64(-1) << 60
 

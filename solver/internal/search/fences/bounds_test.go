@@ -71,6 +71,7 @@ func (b *bounding) within(from, to int, travels bool) {
 		if s.between.last >= 0 {
 			most, _ := s.between.most(k.Fence)
 			b.reaches("a fence with spans loosely", s.sides(k.Fence, s.states.Count-1)+most, v)
+			b.reaches("a fence with spans by rows", s.sides(k.Fence, s.states.Count-1)+s.between.inRow(t), v)
 			b.reaches("a fence with spans worked out", s.sides(k.Fence, s.states.Count-1)+s.between.sharper(k.Fence), v)
 		}
 	}
@@ -167,7 +168,7 @@ func TestBounds(t *testing.T) {
 		b.within(from, from, true)
 	}
 	t.Log(counts)
-	for _, what := range []string{"a fence", "the first fence", "a fence with spans loosely", "a fence with spans worked out", "a board that lies anywhere", "travel"} {
+	for _, what := range []string{"a fence", "the first fence", "a fence with spans loosely", "a fence with spans by rows", "a fence with spans worked out", "a board that lies anywhere", "travel"} {
 		if counts[what+", reached"] == 0 {
 			t.Errorf("%s: never reached, so it may be as high as it likes", what)
 		}

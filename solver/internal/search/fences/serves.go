@@ -82,10 +82,11 @@ const (
 
 // The same on spoilt boards, from 12 arbors of the broad cases: without a fixed blade
 // intervals take 5 to 100 times as many steps as tables where defects break runs, and
-// hardly ever fewer where items are crosscut. Spans have to be worked out at each stop
-// where defects lie, which takes up to 18 million steps where intervals take 2.
+// hardly ever fewer where items are crosscut. Spans have to be worked out by the stop, or
+// in rows, where defects lie, which takes up to 10 million steps, and intervals mostly
+// far fewer.
 const (
 	beforeCrosscut = 10_000
 	beforeSpotted  = 300_000
-	beforeStops    = 4_000_000
+	beforeStops    = 3_000_000
 )

@@ -23,6 +23,7 @@ type span struct {
 	full   bool      // there was not the memory
 	last   []int     // windows of a fence at which the span was worked out, and what it brings
 	brings int64
+	rows   map[int][]int64 // of fence stops, with what the span brings at each at most
 }
 
 // half is the tables of a span that serve all fences at which it is open on that side.
@@ -116,7 +117,7 @@ type filling struct {
 
 // begin forgets what was worked out with other states.
 func (c *span) begin(t *resource.States, b *budget.Budget) {
-	c.states, c.budget, c.clear, c.full, c.last = t, b, nil, false, c.last[:0]
+	c.states, c.budget, c.clear, c.full, c.last, c.rows = t, b, nil, false, c.last[:0], nil
 	for k := range c.halves {
 		c.halves[k].built, c.halves[k].traced = false, false
 	}
@@ -181,6 +182,43 @@ func (c *span) sharp(f int64) int64 {
 	c.last = slices.Delete(c.last, 0, n)
 	c.brings = c.at(f, false).most
 	return c.brings
+}
+
+// rowStops is how many fence stops a row has.
+const rowStops = 32
+
+// inRow bounds what the span brings at a fence stop by tables in which the other blades
+// stand wherever they can at any stop of its row: a far blade that lies a few stops off
+// seldom lets more be cut.
+func (c *span) inRow(t int) int64 {
+	b := t / rowStops
+	if l := c.rows[b]; l != nil {
+		return l[t-b*rowStops]
+	}
+	m := c.P.M
+	lo, hi := b*rowStops, min((b+1)*rowStops, m.Fences())-1
+	if bytes := int64(2 * 8 * rowStops); !c.budget.Fits(bytes) || !c.budget.Hold(bytes) {
+		c.full = true
+		return 0
+	}
+	held, _ := c.budget.Held()
+	mark := c.P.Mark()
+	c.Within(m.Fence(lo), m.Fence(hi), true)
+	c.full = !c.Build(c.states) || c.full
+	l := make([]int64, hi-lo+1)
+	for k := range l {
+		if near, _ := c.Entries(m.Fence(lo + k)); !c.full {
+			l[k] = c.At(c.Moving, c.states.Count-1, int(near))
+		}
+	}
+	c.P.Back(mark)
+	now, _ := c.budget.Held()
+	c.budget.Free(now - held)
+	if c.rows == nil {
+		c.rows = map[int][]int64{}
+	}
+	c.rows[b] = l
+	return l[t-lo]
 }
 
 // at works the span out at a fence, by state if asked to.

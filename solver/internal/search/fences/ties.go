@@ -50,11 +50,25 @@ func (s *solver) bound() (first int) {
 		}
 	}
 	// Fences that a span is bounded loosely at are worked out while they may be best.
+	// Once these are more than a few, those of a whole row are first bounded at once.
 	heap.Init(&loose)
-	for len(loose.t) > 0 && s.bounds[loose.t[0]] > max(best, -1) {
+	tight := map[int]bool{}
+	for worked := 0; len(loose.t) > 0 && s.bounds[loose.t[0]] > max(best, -1); {
 		t := heap.Pop(&loose).(int)
 		s.profile.Over(256)
 		f := s.m.Fence(t)
+		if worked >= fewStops && !tight[t] {
+			v := max(s.sides(f, full)+s.between.inRow(t), never)
+			if s.stopped() || !s.hold(tightBytes) {
+				break
+			}
+			if v < s.bounds[t] {
+				s.bounds[t], tight[t] = v, true
+				heap.Push(&loose, t)
+				continue
+			}
+		}
+		worked++
 		s.bounds[t] = max(s.sides(f, full)+s.between.sharper(f), never)
 		if s.stopped() {
 			break
@@ -65,6 +79,13 @@ func (s *solver) bound() (first int) {
 	}
 	return first
 }
+
+// fewStops is how many stops are worked out before rows are bounded, tightBytes what it
+// takes to remember one that was bounded so.
+const (
+	fewStops   = 8
+	tightBytes = 64
+)
 
 // looseFences is a heap of fence stops: the greatest bound first, then the first stop.
 type looseFences struct {
