@@ -1,0 +1,20 @@
+package command_test
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"strings"
+
+	"github.com/ripwright/ripwright/clients/ripctl/command"
+)
+
+// A mistyped command: what was meant is named, and the exit status is that of a
+// caller's mistake.
+func ExampleRun() {
+	status := command.Run(context.Background(), []string{"slove"}, strings.NewReader(""), os.Stdout, os.Stdout)
+	fmt.Println(status)
+	// Output:
+	// ripctl: there is no command "slove"; write ripctl solve
+	// 2
+}
