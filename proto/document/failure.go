@@ -60,3 +60,36 @@ func namesSaw(m protoreflect.MethodDescriptor) bool {
 	}
 	return m.Input().Fields().ByName("saw_name") != nil
 }
+
+// failureSchema is the body of every error: google.rpc.Status as JSON.
+var failureSchema = object{
+	{"type", "object"},
+	{"description", "Why a call was not followed."},
+	{"properties", object{
+		{"code", object{{"type", "integer"}, {"description", "The number of the gRPC status: 3 is INVALID_ARGUMENT."}}},
+		{"message", object{{"type", "string"}, {"description", "What is wrong, for people."}}},
+		{"details", object{{"type", "array"}, {"description", "The same for programs."}, {"items", object{{"anyOf", list{
+			detail("BadRequest", "Every wrong field, up to 24.", object{{"field_violations", object{{"type", "array"}, {"items", object{
+				{"type", "object"},
+				{"properties", object{
+					{"field", object{{"type", "string"}, {"description", "Its path: order.items[2].width_mm."}}},
+					{"description", object{{"type", "string"}, {"description", "What is wrong and what would be right."}}},
+					{"reason", object{{"type", "string"}, {"description", "What kind of fault it is: a word of FaultReason without its prefix, as OUT_OF_RANGE. Accept words that you do not know."}}},
+				}},
+				{"required", list{"field", "description", "reason"}},
+			}}}}}),
+			detail("ErrorInfo", "Why the call ended; every error has one.", object{
+				{"reason", object{{"type", "string"}, {"description", "A word of ErrorReason without its prefix, as WRONG_FIELDS. Accept words that you do not know."}}},
+				{"domain", object{{"const", "ripwright"}}}}),
+			detail("RetryInfo", "When to send it again.", object{{"retry_delay", object{{"type", "string"}, {"description", "From now, in seconds: 0.250s."}}}}),
+			detail("ResourceInfo", "The saw that there is not.", object{
+				{"resource_type", object{{"type", "string"}}}, {"resource_name", object{{"type", "string"}}}}),
+		}}}}}},
+	}},
+	{"required", list{"code", "message", "details"}},
+}
+
+func detail(name, about string, fields object) object {
+	fields = append(object{{"@type", object{{"const", "type.googleapis.com/google.rpc." + name}}}}, fields...)
+	return object{{"type", "object"}, {"description", about}, {"properties", fields}, {"required", list{"@type"}}}
+}
