@@ -13,7 +13,7 @@ import (
 // tried by the tests of package rip. RIPWRIGHT_BRUTE sets the number of problems.
 func TestBruteForce(t *testing.T) {
 	priced, bore := 0, 0
-	drawn.Some(t, drawn.Number(t, 3000), drawn.Of(drawn.Priced), agree.Under{}.Solved, func(x *drawn.Trial) {
+	drawn.Some(t, drawn.Number(t, 1500), drawn.Of(drawn.Priced), agree.Under{}.Solved, func(x *drawn.Trial) {
 		if !drawn.Present(x.Problem, &x.Answer.Seen).Has(drawn.Priced) {
 			return
 		}

@@ -94,7 +94,7 @@ func Run(t *testing.T, n int, check Check, look ...func(*Trial)) {
 	t.Helper()
 	c := NewCoverage()
 	more := func() bool { return c.Problems < n || !raced.On && !c.whole() && c.Problems < 4*n }
-	failed := run(t, check, more, c.Target, func(x *Trial) {
+	failed := run(t, 512, check, more, c.Target, func(x *Trial) {
 		c.Count(Present(x.Problem, &x.Answer.Seen))
 		for _, f := range look {
 			f(x)
@@ -117,7 +117,7 @@ func Run(t *testing.T, n int, check Check, look ...func(*Trial)) {
 func Some(t *testing.T, n int, want Set, check Check, look ...func(*Trial)) {
 	t.Helper()
 	done := 0
-	run(t, check, func() bool { return done < n }, func() Set { return want }, func(x *Trial) {
+	run(t, min(n, 32), check, func() bool { return done < n }, func() Set { return want }, func(x *Trial) {
 		done++
 		for _, f := range look {
 			f(x)
@@ -128,12 +128,12 @@ func Some(t *testing.T, n int, want Set, check Check, look ...func(*Trial)) {
 // mostFailures is how many failures are reported before a run ends.
 const mostFailures = 5
 
-// run draws and checks problems in batches, and takes them in order.
-func run(t *testing.T, check Check, more func() bool, want func() Set, take func(*Trial)) (failed bool) {
+// run draws and checks problems in batches, and takes them in order. What is wanted of a
+// batch is told by those before it.
+func run(t *testing.T, batch int, check Check, more func() bool, want func() Set, take func(*Trial)) (failed bool) {
 	t.Helper()
-	const batch = 512
 	failures := 0
-	for seed := From(t); more() && failures < mostFailures; seed += batch {
+	for seed := From(t); more() && failures < mostFailures; seed += int64(batch) {
 		all := make([]*Trial, batch)
 		wants := make([]Set, batch)
 		for i := range wants {
