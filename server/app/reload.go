@@ -1,0 +1,23 @@
+package app
+
+import "github.com/ripwright/ripwright/server/secure"
+
+// Reload reads all files anew.
+func (a *App) Reload() {
+	a.saws.Reload()
+	if a.record != nil {
+		a.record.Reopen()
+	}
+	secure.Reload(a.log, a.watch, a.sources()...)
+}
+
+// sources lists what is read from files beside the saws.
+func (a *App) sources() (all []secure.Source) {
+	if a.cfg.Keys != nil {
+		all = append(all, a.cfg.Keys)
+	}
+	if a.cfg.Tokens != nil {
+		all = append(all, a.cfg.Tokens)
+	}
+	return all
+}
