@@ -138,7 +138,7 @@ func TestRequestsThatNeverEnd(t *testing.T) {
 	defer onlooker(t, r)()
 	before := peak(t, r)
 	part := make([]byte, 16<<10)
-	for range 4 {
+	for range 2 {
 		h := talk(t, badAddress, r.GRPC)
 		go h.alive()
 		for i := range uint32(64) {
@@ -157,7 +157,7 @@ func TestRequestsThatNeverEnd(t *testing.T) {
 	honest(t, r)
 	mb := peak(t, r)
 	t.Logf("%.0f MB, before %.0f MB", mb, before)
-	if mb > 230 { // all that was sent would be 1 GB, one caller's share of calls 256 MB, and the collector keeps to 210
+	if mb > 230 { // all that was sent would be 512 MB, one caller's share of calls 256 MB, and the collector keeps to 210
 		t.Errorf("%.0f MB, before %.0f MB", mb, before)
 	}
 }

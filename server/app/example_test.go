@@ -9,6 +9,7 @@ import (
 	yaml "github.com/goccy/go-yaml"
 
 	"github.com/ripwright/ripwright/proto"
+	"github.com/ripwright/ripwright/testdata/raced"
 )
 
 // Every call that takes a body has an example in the OpenAPI description, and the
@@ -39,6 +40,9 @@ func TestExamples(t *testing.T) {
 		if call.RequestBody == nil || len(call.RequestBody.Content["application/json"].Example) == 0 {
 			t.Errorf("%s has no example", path)
 			continue
+		}
+		if raced.On && strings.HasSuffix(path, ":watchQuote") {
+			continue // the quote's own request; make verify tries it
 		}
 		body := call.RequestBody.Content["application/json"].Example
 		code, says := post(t, a, path, string(body))

@@ -120,7 +120,14 @@ func TestAnswersHaveToBeTaken(t *testing.T) {
 
 // Who has the answer of his only call may call again at once.
 func TestOneCallAfterTheOther(t *testing.T) {
-	r := impatient(t)
+	noLeaks(t)
+	r := run(t, loopback(Config{Drain: 10 * time.Second, Limits: limit.Config{CallerCalls: 1}}))
+	defer func() {
+		r.stop()
+		if err := <-r.ended; err != nil {
+			t.Error(err)
+		}
+	}()
 	conn := dial(t, r.GRPC())
 	defer func() { _ = conn.Close() }()
 	client := ripwrightv1.NewRipServiceClient(conn)

@@ -21,7 +21,7 @@ func arbors() *ripwrightv1.PlanArborRequest {
 	s.Blades = append(s.Blades[:3], &ripwrightv1.Blade{Mount: &ripwrightv1.Blade_Moving{Moving: &ripwrightv1.Travel{MinMm: 200, MaxMm: 500}}})
 	q.Lumber.SampleBoards = proto.Int32(10)
 	return &ripwrightv1.PlanArborRequest{
-		SawChoice: &ripwrightv1.PlanArborRequest_Saw{Saw: s}, Lumber: q.Lumber, Pace: q.Pace, MaxSettings: proto.Int32(40),
+		SawChoice: &ripwrightv1.PlanArborRequest_Saw{Saw: s}, Lumber: q.Lumber, Pace: q.Pace, MaxSettings: proto.Int32(40), TimeLimitMs: q.TimeLimitMs,
 		Orders:  []*ripwrightv1.WeightedOrder{{Order: q.Order}},
 		Spacers: &ripwrightv1.Spacers{IncrementMm: 1, MinMm: 80, MaxMm: 320},
 	}

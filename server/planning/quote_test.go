@@ -39,6 +39,7 @@ func mill() *ripwrightv1.QuoteOrderRequest {
 	o.Items[3].PieceLengthMm = proto.Float64(600)
 	return &ripwrightv1.QuoteOrderRequest{
 		SawChoice: &ripwrightv1.QuoteOrderRequest_Saw{Saw: s}, Order: o, Simulations: proto.Int32(5),
+		TimeLimitMs: proto.Float64(3_600_000), // however busy the machine is
 		Lumber: &ripwrightv1.Lumber{Seed: 4, SampleBoards: proto.Int32(30), Lots: []*ripwrightv1.Lot{{LotId: "pack", PricePerMbf: proto.Float64(3000),
 			Source: &ripwrightv1.Lot_Spread{Spread: &ripwrightv1.BoardSpread{
 				MeanWidthMm: 190, WidthSdMm: 45, MinWidthMm: 90, MaxWidthMm: 320, ThicknessMm: proto.Float64(25), CrookMm: 6, TaperMm: 10,
@@ -216,7 +217,7 @@ func ticking(tick time.Duration) *Service {
 func TestUsualLimit(t *testing.T) {
 	s := ticking(10 * time.Millisecond) // a few thousand looks at it
 	m := mill()
-	m.Simulations, m.Compare = proto.Int32(1000), []ripwrightv1.ValueChoice{ripwrightv1.ValueChoice_VALUE_CHOICE_YIELD}
+	m.TimeLimitMs, m.Simulations, m.Compare = nil, proto.Int32(1000), []ripwrightv1.ValueChoice{ripwrightv1.ValueChoice_VALUE_CHOICE_YIELD}
 	q, err := s.QuoteOrder(t.Context(), m)
 	if err != nil || q.EndedBy != ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT || q.SolveTimeUs < 30e6 {
 		t.Fatalf("%v %v", q, err)
@@ -226,7 +227,7 @@ func TestUsualLimit(t *testing.T) {
 		t.Errorf("left undone: %q", q.LeftUndone)
 	}
 	a := arbors()
-	a.MaxSettings = proto.Int32(100_000)
+	a.TimeLimitMs, a.MaxSettings = nil, proto.Int32(100_000)
 	r, err := s.PlanArbor(t.Context(), a)
 	if err != nil || r.EndedBy != ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT || !strings.Contains(r.LeftUndone, "settings were tried for the suggestions") {
 		t.Errorf("%v %v", r, err)
@@ -237,10 +238,11 @@ func TestUsualLimit(t *testing.T) {
 	}
 	// Where the limit comes at once there is nothing, not zeros.
 	s = ticking(time.Minute)
-	if q, err = s.QuoteOrder(t.Context(), mill()); err != nil || q.Quote != nil || q.Cost != nil || q.LeftUndone == "" {
+	m.TimeLimitMs, a.MaxSettings = nil, proto.Int32(40)
+	if q, err = s.QuoteOrder(t.Context(), m); err != nil || q.Quote != nil || q.Cost != nil || q.LeftUndone == "" {
 		t.Errorf("%v %v", q, err)
 	}
-	if r, err = s.PlanArbor(t.Context(), arbors()); err != nil || r.GetToday().GetBoards() != 0 || len(r.GetToday().GetFixedMm()) != 3 || r.LeftUndone != "no setting was tried, not even today's" {
+	if r, err = s.PlanArbor(t.Context(), a); err != nil || r.GetToday().GetBoards() != 0 || len(r.GetToday().GetFixedMm()) != 3 || r.LeftUndone != "no setting was tried, not even today's" {
 		t.Errorf("%v %v", r, err)
 	}
 }
@@ -259,7 +261,7 @@ func TestTurnsAwayWhatCannotWait(t *testing.T) {
 // What a request leaves out is as its comments say.
 func TestQuoteDefaults(t *testing.T) {
 	m := mill()
-	m.Simulations = nil
+	m.Simulations, m.TimeLimitMs = nil, nil
 	q, err := service().readQuote(m)
 	if err != nil {
 		t.Fatal(err)

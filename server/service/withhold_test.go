@@ -141,6 +141,7 @@ func TestLiesAreWithheld(t *testing.T) {
 		}
 		return m.DrawPlan(t.Context(), given)
 	}
+	told := map[string]bool{} // calls that were answered while nobody lied
 	asked := map[string]proto.Message{"SolveBoard": solve, "CheckPlan": check, "DrawPlan": draw, "DrawPlan of a setting": given}
 	for _, c := range []struct {
 		call, kind string
@@ -165,8 +166,11 @@ func TestLiesAreWithheld(t *testing.T) {
 	} {
 		t.Run(c.call+" "+c.kind, func(t *testing.T) {
 			m := newMill(t)
-			if _, err := calls(m, c.call); err != nil {
-				t.Fatalf("the truth: %v", err)
+			if !told[c.call] {
+				if _, err := calls(m, c.call); err != nil {
+					t.Fatalf("the truth: %v", err)
+				}
+				told[c.call] = true
 			}
 			*m.liar = c.lie
 			answer, err := calls(m, c.call)

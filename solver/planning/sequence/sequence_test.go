@@ -218,10 +218,16 @@ func TestMoved(t *testing.T) {
 // Wherever it is stopped, all orders are run once, given and best, and the best is no
 // worse than given and keeps the bound.
 func TestStopped(t *testing.T) {
+	next := func(after int) int {
+		if raced.On {
+			return 4*after + 1
+		}
+		return after*3/2 + 1
+	}
 	for seed := range uint64(raced.Fewer(3)) {
 		p := problem(seed, 30)
 		polls := 0
-		for after := 0; ; after = after*3/2 + 1 {
+		for after := 0; ; after = next(after) {
 			polls = 0
 			r := Solve(p, func() bool { polls++; return polls > after })
 			for _, q := range []*Sequence{&r.Best, &r.Given} {

@@ -5,12 +5,13 @@ import (
 	"testing"
 
 	"github.com/ripwright/ripwright/solver/internal/bench/broad"
+	"github.com/ripwright/ripwright/testdata/raced"
 )
 
 // Every case is one that the service takes, comes out the same each time, and every
 // value of every feature comes.
 func TestDraw(t *testing.T) {
-	const number = 40
+	number := raced.Fewer(40)
 	seen := map[string]int{}
 	for _, a := range broad.Arbors(1) {
 		for n := range number {
