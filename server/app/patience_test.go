@@ -22,7 +22,7 @@ import (
 // call.
 func impatient(t *testing.T) *replica {
 	noLeaks(t)
-	r := run(t, loopback(Config{Drain: 10 * time.Second, Limits: limit.Config{CallerCalls: 1, Receive: 200 * time.Millisecond, Send: 200 * time.Millisecond}}))
+	r := run(t, loopback(Config{Drain: 10 * time.Second, Limits: limit.Config{CallerCalls: 1, Receive: time.Second, Send: time.Second}}))
 	t.Cleanup(func() {
 		r.stop()
 		if err := <-r.ended; err != nil {
@@ -82,7 +82,9 @@ func TestLinesMayRest(t *testing.T) {
 		if _, err := s.Recv(); err != nil {
 			t.Fatalf("message %d: %v", n+1, err)
 		}
-		time.Sleep(500 * time.Millisecond)
+		if n == 0 {
+			time.Sleep(2 * time.Second) // longer than a first message may take
+		}
 	}
 }
 
