@@ -26,13 +26,14 @@ type books struct {
 	sawn, travel             map[string]float64 // by blade
 	solveTimes               []float64          // s
 	plannedLength, cutLength map[string]float64 // by item
+	wider, measured          map[string]float64 // by pocket: mm in all, and strips
 }
 
 func newBooks(saw *ripwrightv1.Saw, order string) *books {
 	return &books{saw: saw.GetName(), changed: saw.GetBladesChanged(), order: order, edges: []float64{saw.GetKerfMm()},
 		boards: map[int32]*ripwrightv1.Board{}, plans: map[int32]*ripwrightv1.LinePlan{}, outcomes: map[string]float64{},
 		plannedUses: map[string]float64{}, uses: map[string]float64{}, sawn: map[string]float64{}, travel: map[string]float64{},
-		plannedLength: map[string]float64{}, cutLength: map[string]float64{}}
+		plannedLength: map[string]float64{}, cutLength: map[string]float64{}, wider: map[string]float64{}, measured: map[string]float64{}}
 }
 
 func (b *books) heard(m *ripwrightv1.RunLineRequest, a *ripwrightv1.RunLineResponse) {
@@ -76,6 +77,13 @@ func (b *books) settle(c *ripwrightv1.CutConfirmation) {
 	case ripwrightv1.CutOutcome_CUT_OUTCOME_AS_MEASURED, ripwrightv1.CutOutcome_CUT_OUTCOME_SOMETHING_ELSE:
 		strips := 0.0
 		for _, s := range c.GetStrips() {
+			if s.Pocket != nil {
+				k := plan.GetPockets()[s.GetPocket()]
+				// Labels by name: far_blade, near_blade.
+				at := strconv.Itoa(int(k.GetFarBlade())) + " " + strconv.Itoa(int(k.GetNearBlade()))
+				b.measured[at]++
+				b.wider[at] += s.GetWidthMm() - k.GetWidthMm()
+			}
 			for _, r := range s.GetStretches() {
 				strips += s.GetWidthMm() * r.GetLengthMm() / 1e6
 			}

@@ -74,20 +74,22 @@ func (m *mill) figures(saw, order string) map[string]func(figure) []string {
 		"What became of boards, an hour 1":        exactly(refused, near),
 		"Where the wood of cut boards goes 0":     exactly(uses(cut, "strip", "end_trim", "offcut", "edging", "kerf", "other"), near),
 		"Where the wood of planned boards goes 0": exactly(uses(planned, "strip", "end_trim", "offcut", "edging", "kerf"), near),
-		"Order fill 0":                                exactly(fill, 1e-9),
-		"Still open: items counted in length 0":       exactly(open["m"], 1e-9),
-		"Still open: items counted in area 0":         exactly(open["m2"], 1e-9),
-		"Still open: items counted in pieces 0":       exactly(open["pieces"], 1e-9),
-		"Still open: crosscut pieces 0":               exactly(open["crosscut"], 1e-9),
-		"Wood sawn since the last change of blades 0": exactly(m.wear(saw, func(b *books) map[string]float64 { return b.sawn }), near),
-		"Blade travel since then 0":                   exactly(m.wear(saw, func(b *books) map[string]float64 { return b.travel }), near),
-		"Solve time 0":                                between(times[len(times)/2]/4, times[len(times)/2]*4),
-		"Solve time 1":                                between(times[len(times)/2]/4, 60),
-		"Request and queue time 0":                    between(1e-6, 60),
-		"Request and queue time 1":                    between(1e-9, 60),
-		"Turned away, not proven, panics 0":           exactly(figure{"": 0}, 0),
-		"Turned away, not proven, panics 1":           exactly(figure{"": 1.0 / 300}, near),
-		"Turned away, not proven, panics 2":           exactly(figure{"": 0}, 0),
+		"Order fill 0":                                  exactly(fill, 1e-9),
+		"Still open: items counted in length 0":         exactly(open["m"], 1e-9),
+		"Still open: items counted in area 0":           exactly(open["m2"], 1e-9),
+		"Still open: items counted in pieces 0":         exactly(open["pieces"], 1e-9),
+		"Still open: crosscut pieces 0":                 exactly(open["crosscut"], 1e-9),
+		"Wood sawn since the last change of blades 0":   exactly(m.wear(saw, func(b *books) map[string]float64 { return b.sawn }), near),
+		"Blade travel since then 0":                     exactly(m.wear(saw, func(b *books) map[string]float64 { return b.travel }), near),
+		"How much wider than planned strips come out 0": exactly(m.wider(saw), 0.1),
+		"How much wider than planned strips come out 1": exactly(figure{}, 0),
+		"Solve time 0":                                  between(times[len(times)/2]/4, times[len(times)/2]*4),
+		"Solve time 1":                                  between(times[len(times)/2]/4, 60),
+		"Request and queue time 0":                      between(1e-6, 60),
+		"Request and queue time 1":                      between(1e-9, 60),
+		"Turned away, not proven, panics 0":             exactly(figure{"": 0}, 0),
+		"Turned away, not proven, panics 1":             exactly(figure{"": 1.0 / 300}, near),
+		"Turned away, not proven, panics 2":             exactly(figure{"": 0}, 0),
 		"Turned away, not proven, panics 3": exactly(figure{"calls": 0, "caller_calls": 0, "waiting": 0, "caller_waiting": 0,
 			"connections": 0, "caller_connections": 0, "memory": 0}, 0),
 		"Plans and tallies 0": between(0, 0),
@@ -157,4 +159,21 @@ func (m *mill) wear(saw string, pick func(*books) map[string]float64) figure {
 		}
 	}
 	return out
+}
+
+// wider is how much wider than planned strips came out of each pocket, in mean, in mm.
+func (m *mill) wider(saw string) figure {
+	sum, n := figure{}, figure{}
+	for _, b := range m.runs {
+		for at := range b.measured {
+			if saw == ".*" || saw == b.saw {
+				sum[at+" "+b.saw] += b.wider[at]
+				n[at+" "+b.saw] += b.measured[at]
+			}
+		}
+	}
+	for at := range sum {
+		sum[at] /= n[at]
+	}
+	return sum
 }

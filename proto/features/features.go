@@ -19,6 +19,7 @@ var All = []Feature{
 	{"price_per_saw_hour", "Plans weigh the saw's time against the worth of strips, proven."},
 	{"answer_detail", "A request says how much its answer tells (`detail`)."},
 	{"line_resume", "A run goes on from its last state on any replica of the releases that COMPATIBILITY.md names."},
+	{"line_drift", "Measured strips name their pocket (`pocket`), and a run tells once when the widths of a pocket drift (`drift_watch`, `drifts`)."},
 	{"line_value_planning", "A run plans the values of its items by itself (`value_planning`)."},
 	{"line_set_aside", "A run that plans values says which boards are better set aside (`set_aside_loss`)."},
 	{"line_start", "Boards and confirmations of a run say where the axes stand as measured (`measured_setting`), and plans how it is known where they start (`start`)."},

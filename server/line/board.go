@@ -3,6 +3,7 @@ package line
 import (
 	"context"
 	"errors"
+	"slices"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/caller"
@@ -83,6 +84,9 @@ func (s *session) confirm(m *ripwrightv1.CutConfirmation) (*ripwrightv1.RunLineR
 	var verdict run.Verdict
 	if len(faults) == 0 {
 		c.Against = &s.cfg.Against
+		if slices.ContainsFunc(c.Strips, func(m run.Measured) bool { return m.Pocket > 0 }) {
+			s.run.Watch(s.line.Drift)
+		}
 		settled, verdict, faults = s.run.Confirm(c)
 	}
 	if len(faults) > 0 {
@@ -100,6 +104,7 @@ func (s *session) confirm(m *ripwrightv1.CutConfirmation) (*ripwrightv1.RunLineR
 	out := &ripwrightv1.LineSettled{BoardSequence: c.Sequence, Result: wire.Verdicts[verdict]}
 	if settled != nil {
 		out.Doubts = wire.Doubts(settled.Doubts, "confirmation.")
+		out.Drifts = wire.Turns(settled.Turns)
 	}
 	return &ripwrightv1.RunLineResponse_Settled{Settled: out}, nil
 }

@@ -21,6 +21,7 @@ import (
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/server/withhold"
+	"github.com/ripwright/ripwright/solver/drift"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/run"
@@ -44,6 +45,9 @@ type Watcher interface {
 	Answered(time.Duration)
 	// Lines adds to the streams that are open.
 	Lines(int)
+	// Drifts is told how far the pockets of a saw have drifted; without charts, that
+	// nobody watches them any more.
+	Drifts(caller string, m wire.Mark, charts []drift.Chart)
 	// ValuesPlanned is told of a planning of a line's values: planned, late, busy or
 	// failed, and how long it took.
 	ValuesPlanned(outcome string, took time.Duration)

@@ -46,10 +46,13 @@ type session struct {
 	fills  []*ripwrightv1.Fill
 	values []*ripwrightv1.PlannedValue
 	last   []byte
+
+	drift *wire.Mark // by which metrics were told last of widths that drift; nil: they were not
 }
 
 // close ends what runs beside the session.
 func (s *session) close() {
+	s.undrift()
 	s.prices.close()
 	s.room.Give(s.holds)
 }
@@ -261,6 +264,7 @@ func (s *session) answer(out *ripwrightv1.RunLineResponse, whole bool) error {
 	made := order.CloneItems(s.line.Items)
 	s.run.StandConfirmed(made)
 	s.cfg.Watch.Stands(s.caller, s.line, made)
+	s.drifts()
 	return nil
 }
 
@@ -283,6 +287,7 @@ func (s *session) ready() *ripwrightv1.LineReady {
 	if s.last != nil { // it is one of those that have been answered
 		r.OtherStreams--
 	}
+	r.Drifts = wire.Adrift(s.run)
 	for i := range s.run.Held {
 		h := &s.run.Held[i]
 		r.Unconfirmed = append(r.Unconfirmed, &ripwrightv1.UnconfirmedBoard{BoardSequence: h.Sequence, BoardId: h.Board})

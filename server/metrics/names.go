@@ -72,11 +72,13 @@ func (s *saws) end(m wire.Mark) {
 		s.travel.DeletePartialMatch(of)
 		s.sawn.DeletePartialMatch(of)
 		s.seen.DeletePartialMatch(of)
+		s.pockets.end(of)
 		return
 	}
 	delete(s.names, m.Saw)
 	s.solve.DeletePartialMatch(of)
 	s.seen.DeletePartialMatch(of)
+	s.pockets.end(of)
 	for _, v := range []*prometheus.CounterVec{s.boards, s.unproven, s.face, s.cut, s.cutFace, s.cutRefuse, s.travel, s.sawn} {
 		v.DeletePartialMatch(of)
 	}

@@ -43,6 +43,7 @@ type saws struct {
 	// By saw, change of blades and blade.
 	travel, sawn *prometheus.CounterVec
 	seen         *prometheus.GaugeVec // by saw and change of blades
+	pockets      pockets
 }
 
 // wear is how many blades have series.
@@ -76,12 +77,14 @@ func newSaws(now func() time.Time) *saws {
 			Help: "When a live line or a confirmation of the saw came last, by saw and the change of blades as the saw says it: the latest is the one that it saws with."},
 			[]string{"saw", "blades_changed"}),
 	}
+	s.pockets = newPockets(counter)
 	s.marks.gone = s.end
 	return s
 }
 
 func (s *saws) all() []prometheus.Collector {
-	return []prometheus.Collector{s.solve, s.boards, s.unproven, s.face, s.cut, s.cutFace, s.cutRefuse, s.travel, s.sawn, s.seen}
+	return []prometheus.Collector{s.solve, s.boards, s.unproven, s.face, s.cut, s.cutFace, s.cutRefuse, s.travel, s.sawn, s.seen,
+		s.pockets.strips, s.pockets.planned, s.pockets.measured, s.pockets.drift}
 }
 
 var (
@@ -129,6 +132,9 @@ func (s *saws) cuts(caller string, m wire.Mark, blades int) (saw, changed string
 		for ; h.of.blades < blades; h.of.blades++ {
 			s.travel.WithLabelValues(saw, changed, strconv.Itoa(h.of.blades))
 			s.sawn.WithLabelValues(saw, changed, strconv.Itoa(h.of.blades))
+			if h.of.blades > 0 {
+				s.pockets.begin(saw, changed, h.of.blades-1, h.of.blades)
+			}
 		}
 	}
 	return saw, changed
@@ -179,6 +185,7 @@ func (s *saws) settled(caller string, c *run.Settled) {
 		s.travel.WithLabelValues(saw, changed, strconv.Itoa(i)).Add(b.Travel.MM() / 1000)
 		s.sawn.WithLabelValues(saw, changed, strconv.Itoa(i)).Add(b.Cut.Metres())
 	}
+	s.pockets.widths(saw, changed, c.Widths)
 }
 
 // refused counts a board that a line refused.

@@ -166,6 +166,26 @@ var probes = map[string]probe{
 		}
 		return nil
 	},
+	"line_drift": func(t *testing.T, h *house) error {
+		messages := []string{setUpWith(orderOf(`{"item_id": "stile", "width_mm": 66.6, "value": 14}`), `"drift_watch": {"scatter_mm": 0.1}`)}
+		a, err := line(t, h, said(t, messages[0], aBoard)...)
+		if err != nil {
+			return err
+		}
+		pockets := a.GetPlan().GetPlan().GetPockets()
+		k := slices.IndexFunc(pockets, func(p *ripwrightv1.Pocket) bool { return p.GetItemId() != "" })
+		for i := range 10 { // two millimetres too wide count as three units, 0.75 mm, each time
+			messages = append(messages, aBoard, fmt.Sprintf(`{"confirmation": {"board_sequence": %d, "outcome": "CUT_OUTCOME_AS_MEASURED", "strips": [
+				{"item_id": "stile", "width_mm": 68.6, "pocket": %d}]}}`, 2*i+2, k))
+		}
+		before, err := line(t, h, said(t, messages[:1+2*3]...)...)
+		if err != nil || len(before.GetSettled().GetDrifts()) != 0 {
+			return wants(false, err, before)
+		}
+		a, err = line(t, h, said(t, messages[:1+2*5]...)...)
+		d := a.GetSettled().GetDrifts()
+		return wants(len(d) == 1 && d[0].GetShiftMm() > 0 && d[0].GetFarBlade() == pockets[k].GetFarBlade(), err, a)
+	},
 	"line_value_planning": func(t *testing.T, h *house) error {
 		a, err := line(t, h, said(t, setUpWith(orderOf(stiles, rails), `"value_planning": {"expected": [`+plainOne[len(`"board": `):]+`]}`), aBoard)...)
 		return wants(a.GetValues().GetNumber() == 1, err, a)

@@ -137,6 +137,7 @@ var mayBeMissing = map[string]string{
 	"due_boards":         "no due",
 	"explain":            "no explanation",
 	"stack":              "no stack",
+	"pocket":             "not said, and no width is watched",
 	"accepts":            "no defect is accepted",
 	"crosscut":           "strips are not crosscut",
 	"end_trim_mm":        "nothing is taken off",

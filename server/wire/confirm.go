@@ -85,6 +85,9 @@ func Confirm(m *ripwrightv1.ConfirmCutRequest, saws Saws) (*Job, []run.Wanted, r
 	if len(c.Strips) == 0 && c.Outcome == run.RunnerUp {
 		r.faults.Because(fault.Missing, "strips", "is empty; what a runner-up made is not known here, so say what came out")
 	}
+	for i := range c.Strips {
+		c.Strips[i].Pocket = 0 // only a line knows the plan that it is of
+	}
 	j.Detail = r.detail(at(nil, ""), "detail", m.GetDetail())
 	if all := join(r.faults, j.Problem.Faults()); len(all) > 0 {
 		return nil, nil, c, all
@@ -112,6 +115,9 @@ func (r *reader) strips(m []*ripwrightv1.CutStrip) []run.Measured {
 		r.text(&p, "item_id", s.GetItemId(), ids)
 		r.text(&p, "stack", s.GetStack(), ids)
 		out[i] = run.Measured{Item: s.GetItemId(), Stack: s.GetStack(), Width: r.mm(&p, "width_mm", s.GetWidthMm(), stripWidth)}
+		if s.Pocket != nil {
+			out[i].Pocket = 1 + r.count(&p, "pocket", s.Pocket, 0, ofPocket)
+		}
 		if r.entries(&p, "stretches", len(s.GetStretches()), runs) {
 			out[i].Runs = r.stretches(&p, s.GetStretches())
 		}

@@ -3,6 +3,7 @@ package wire
 import (
 	"slices"
 
+	"github.com/ripwright/ripwright/solver/drift"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/run"
 	"github.com/ripwright/ripwright/solver/unit"
@@ -34,7 +35,12 @@ func (j *Job) way(p *rip.Plan) run.Way {
 	}
 	for i := range p.Pockets {
 		if pk := &p.Pockets[i]; pk.Item != rip.None {
-			w.Strips = append(w.Strips, j.strip(pk))
+			s := j.strip(pk)
+			s.From = run.From{Pocket: i + 1, Near: pk.LeftBlade, Far: pk.RightBlade}
+			if j.Problem.Board.StraightNear && pk.Left <= 0 { // what the fence has passed bounds nothing
+				s.From.Near = drift.Edge
+			}
+			w.Strips = append(w.Strips, s)
 		}
 	}
 	board := j.Problem.Board

@@ -74,9 +74,11 @@ var (
 	workLimit = of("SolveOptions", "work_limit", limits.Numbers)
 	sawHour   = of("SolveOptions", "price_per_saw_hour", limits.Numbers)
 
-	ofBoard   = of("CutConfirmation", "board_sequence", limits.Numbers)
-	inFlight  = of("LineSetUp", "boards_in_flight", limits.Numbers)
-	threshold = of("LineSetUp", "stack_threshold_mm", limits.Numbers)
+	ofBoard    = of("CutConfirmation", "board_sequence", limits.Numbers)
+	inFlight   = of("LineSetUp", "boards_in_flight", limits.Numbers)
+	driftShift = of("DriftWatch", "shift_mm", limits.Numbers)
+	scatter    = of("DriftWatch", "scatter_mm", limits.Numbers)
+	threshold  = of("LineSetUp", "stack_threshold_mm", limits.Numbers)
 
 	everyBoards    = of("ValuePlanning", "replan_every_boards", limits.Numbers)
 	expectedBoards = of("ValuePlanning", "expected", limits.Entries)
@@ -87,6 +89,7 @@ var (
 
 	state      = of("LineResume", "state", limits.Characters)
 	whichRunUp = of("CutConfirmation", "runner_up", limits.Numbers)
+	ofPocket   = of("CutStrip", "pocket", limits.Numbers)
 	strips     = of("CutConfirmation", "strips", limits.Entries)
 	runs       = of("CutStrip", "stretches", limits.Entries)
 	oneRun     = of("CutStretch", "length_mm", limits.Numbers)

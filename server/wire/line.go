@@ -7,6 +7,7 @@ import (
 	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/drift"
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/planning/demand"
@@ -26,6 +27,7 @@ type Line struct {
 	InFlight       int
 	Threshold      unit.Length // between stacks; 0: none
 	Planning       *Planning   // of values; nil: none
+	Drift          drift.Settings
 
 	options   rip.Options
 	detail    *ripwrightv1.AnswerDetail
@@ -76,6 +78,7 @@ func SetUp(m *ripwrightv1.LineSetUp, saws Saws, first bool) (*Line, error) {
 			l.InFlight, l.options.RunnersUp, mostHeld)
 	}
 	l.Threshold = r.maybeMM(&p, "stack_threshold_mm", m.StackThresholdMm, threshold)
+	l.Drift = r.drift(m.GetDriftWatch())
 	of := m.GetOrder()
 	if !first {
 		of = nil

@@ -3,6 +3,7 @@ package run
 import (
 	"slices"
 
+	"github.com/ripwright/ripwright/solver/drift"
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/unit"
@@ -50,6 +51,8 @@ type Measured struct {
 	Width unit.Length
 	Runs  []unit.Run
 	Cuts  []CutMade
+	// Pocket of the plan that it was sawn in, from 1; 0: not said.
+	Pocket int `json:",omitempty"`
 }
 
 // Settled is what a confirmation came to.
@@ -58,6 +61,10 @@ type Settled struct {
 	Outcome Outcome
 	Way     Way // what was cut; nothing where the board was not
 	Doubts  []Doubt
+	// Widths are of the strips whose pocket is known, planned and measured, and Turns
+	// the pockets that began to drift with them, or ended.
+	Widths []drift.Strip
+	Turns  []drift.Turn
 }
 
 // Reserve holds a planned board until it is confirmed. Its sequence is that of
@@ -107,6 +114,7 @@ func (r *Run) Confirm(c Confirmation) (*Settled, Verdict, fault.List) {
 		r.commit(h, s.Way.Strips)
 	}
 	r.left(h, &c, &s.Way)
+	r.watch(h, &c, s)
 	r.Totals.add(s)
 	r.Held = slices.Delete(r.Held, i, i+1)
 	r.Past.add(fate{c.Sequence, c.content()})
@@ -119,6 +127,9 @@ func (r *Run) measured(h *Held, c *Confirmation) (w Way, doubts []Doubt, l fault
 		m := &c.Strips[i]
 		e := r.find(Key{h.Order, m.Item})
 		s, faults := m.strip(e, h, c.Outcome == SomethingElse)
+		if m.Pocket > 0 {
+			h.pocketFaults(&faults, c, i)
+		}
 		l.Within(path("strips", i), faults)
 		w.Strips = append(w.Strips, s)
 	}

@@ -3,6 +3,7 @@ package run
 import (
 	"slices"
 
+	"github.com/ripwright/ripwright/solver/drift"
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/saw"
@@ -27,6 +28,9 @@ func (r *Run) Faults() fault.List {
 	}
 	if !r.Past.bounded(r.Sequence) {
 		l.Add("past", "is out of bounds")
+	}
+	if r.Drift != nil {
+		l = append(l, r.Drift.Faults()...)
 	}
 	for i := range r.Held {
 		h := &r.Held[i]
@@ -60,6 +64,9 @@ const mostBoard = 100 * int64(unit.SquareMetre)
 func (r *Run) wayFaults(h *Held, w *Way) (l fault.List) {
 	for i := range w.Strips {
 		s := &w.Strips[i]
+		if f := s.From; f.Pocket < 0 || f.Near < drift.Edge || f.Near >= saw.MaxBlades || f.Far < 0 || f.Far >= saw.MaxBlades {
+			l.Add(path("strips", i), "is from no pocket that there is")
+		}
 		if s.Item == "" || r.find(Key{h.Order, s.Item}) == nil || s.Amount < 0 || s.Amount > mostBoard ||
 			s.Width < 0 || s.Width > order.MaxWidth || s.Length < 0 || s.Length > unit.Run(order.MaxLength/unit.Micrometre) {
 			l.Add(path("strips", i), "is not one of the run's")

@@ -17,6 +17,7 @@ import (
 	"slices"
 	"sort"
 
+	"github.com/ripwright/ripwright/solver/drift"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/unit"
 )
@@ -60,6 +61,9 @@ type Run struct {
 	Past Past
 
 	Totals Totals
+
+	// Drift watches the widths of strips that name their pocket; nil: none did.
+	Drift *drift.Watch `json:",omitempty"`
 }
 
 // Entry is how one item stands.

@@ -40,7 +40,12 @@ func (r *Run) Start(now []unit.Length) ([]unit.Length, Known) {
 }
 
 // NewSaw has the positions of another saw in force from the last message on.
-func (r *Run) NewSaw() { r.Positions, r.Known = nil, Known{By: StandSetUp, Saw: r.Sequence} }
+func (r *Run) NewSaw() {
+	r.Positions, r.Known = nil, Known{By: StandSetUp, Saw: r.Sequence}
+	if r.Drift != nil {
+		r.Drift.Anew("")
+	}
+}
 
 // Measure takes down where fence and blades stand.
 func (r *Run) Measure(at []unit.Length, board int32) {

@@ -17,6 +17,15 @@ type Strip struct {
 	Length unit.Run  // of all its runs
 	Amount int64     // towards the item, areas in unit.Area
 	Cuts   []CutMade `json:",omitempty"`
+	From   From      `json:",omitzero"` // of a plan's strip
+}
+
+// From is where on the saw a plan's strip is sawn. Of boards that an earlier release
+// planned nothing is known of it.
+type From struct {
+	Pocket int // of the plan, from 1; 0: not known
+	// Near and Far are the blades that bound it, as of drift.Chart.
+	Near, Far int
 }
 
 // Area of the strip: real width times length.

@@ -140,6 +140,9 @@ func (l *line) settled(m *sent, s *ripwrightv1.LineSettled) {
 	if s.GetResult() != want {
 		l.report.wrong("confirmation %d: %v, want %v", m.GetSequence(), s.GetResult(), want)
 	}
+	if len(s.GetDrifts()) > 0 { // its blades stand where they are set
+		l.report.wrong("confirmation %d: %v", m.GetSequence(), s.GetDrifts())
+	}
 	if open {
 		l.book.enter(l.cfg.SetUp.GetOrder(), p, c)
 		delete(l.plans, c.GetBoardSequence())

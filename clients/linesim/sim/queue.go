@@ -135,11 +135,11 @@ func (l *line) saw(c *ripwrightv1.CutConfirmation, p *ripwrightv1.LinePlan) {
 // measure gives a plan's strips as an outfeed would measure them: a little
 // narrower and shorter.
 func (l *line) measure(p *ripwrightv1.Plan) (all []*ripwrightv1.CutStrip) {
-	for _, k := range p.GetPockets() {
+	for i, k := range p.GetPockets() {
 		if k.GetItemId() == "" {
 			continue
 		}
-		s := &ripwrightv1.CutStrip{ItemId: k.GetItemId(), WidthMm: math.Round((k.GetWidthMm()-0.2*l.rng.Float64())*100) / 100}
+		s := &ripwrightv1.CutStrip{ItemId: k.GetItemId(), Pocket: proto.Int32(int32(i)), WidthMm: math.Round((k.GetWidthMm()-0.2*l.rng.Float64())*100) / 100}
 		for _, r := range k.GetStretches() {
 			length := math.Round((r.GetToMm()-r.GetFromMm()-3*l.rng.Float64())*1000) / 1000
 			s.Stretches = append(s.Stretches, &ripwrightv1.CutStretch{LengthMm: length})

@@ -14,6 +14,7 @@ import {parseArgs} from 'node:util';
 import {dial, Line, type LineAnswer} from '../src/index.js';
 import {complain} from './complain.js';
 import type {Board} from '../src/gen/ripwright/v1/Board.js';
+import type {CutStrip} from '../src/gen/ripwright/v1/CutStrip.js';
 import type {LineSetUp} from '../src/gen/ripwright/v1/LineSetUp.js';
 import type {RunSummary__Output} from '../src/gen/ripwright/v1/RunSummary.js';
 
@@ -87,6 +88,20 @@ export function objection(boardId: string, fingerprint: string, plan: LineAnswer
   return undefined;
 }
 
+/** Stands in for the gauge at the outfeed: every strip a little narrower than planned. */
+function outfeed(plan: LineAnswer['plan']): CutStrip[] {
+  return plan!.plan!.pockets.flatMap((p, pocket) =>
+    p.item_id
+      ? [{
+          item_id: p.item_id,
+          pocket, // says whose blades the width speaks for
+          width_mm: Math.round((p.width_mm - 0.04) * 100) / 100,
+          stretches: p.stretches.map((s) => ({length_mm: s.to_mm - s.from_mm})),
+        }]
+      : [],
+  );
+}
+
 /** Rips some boards and says what the run came to. */
 export async function run(
   address: string,
@@ -110,12 +125,14 @@ export async function run(
         continue; // an operator decides about this board
       }
       const why = objection(board.board_id!, fingerprint, answer.plan);
-      const outcome = why ? 'CUT_OUTCOME_NOT_CUT' : 'CUT_OUTCOME_AS_PLANNED';
+      const outcome = why ? 'CUT_OUTCOME_NOT_CUT' : 'CUT_OUTCOME_AS_MEASURED';
       if (n + 1 === breakAfter) line.breakOff(); // as a cable does
-      await line.confirm({board_sequence: answer.sequence, board_id: board.board_id!, outcome});
+      const strips = why ? [] : outfeed(answer.plan);
+      const {settled} = await line.confirm({board_sequence: answer.sequence, board_id: board.board_id!, outcome, strips});
+      for (const drift of settled?.drifts ?? []) say(drift.says); // for the operator
       const {plan} = answer.plan!;
-      const strips = plan!.pockets.filter((p) => p.item_id).map((p) => `${p.item_id} ${p.width_mm}`);
-      say(why ? `${board.board_id}: refused, ${why}` : `${board.board_id}: fence ${plan!.setting!.fence_mm}, ${strips.join(' + ')}`);
+      const planned = plan!.pockets.filter((p) => p.item_id).map((p) => `${p.item_id} ${p.width_mm}`);
+      say(why ? `${board.board_id}: refused, ${why}` : `${board.board_id}: fence ${plan!.setting!.fence_mm}, ${planned.join(' + ')}`);
     }
     return (await line.end()).summary!;
   } finally {

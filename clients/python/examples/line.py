@@ -16,7 +16,7 @@ from typing import Callable, Optional
 from ripwright.line import Line
 from ripwright.refusal import Refusal
 from ripwright.rpc import Connection
-from ripwright.v1 import board_pb2, line_pb2, order_pb2, saw_pb2, setting_pb2
+from ripwright.v1 import board_pb2, line_pb2, order_pb2, plan_pb2, saw_pb2, setting_pb2
 
 # The saw as its controller knows it, from the maker's plate and measured.
 SAW = saw_pb2.Saw(
@@ -88,6 +88,20 @@ def objection(board_id: str, fingerprint: str, plan: line_pb2.LinePlan) -> Optio
     return None
 
 
+def outfeed(plan: plan_pb2.Plan) -> list[line_pb2.CutStrip]:
+    """Stands in for the gauge at the outfeed: every strip a little narrower than planned."""
+    return [
+        line_pb2.CutStrip(
+            item_id=p.item_id,
+            pocket=i,  # says whose blades the width speaks for
+            width_mm=round(p.width_mm - 0.04, 2),
+            stretches=[line_pb2.CutStretch(length_mm=s.to_mm - s.from_mm) for s in p.stretches],
+        )
+        for i, p in enumerate(plan.pockets)
+        if p.item_id
+    ]
+
+
 def run(
     address: str,
     boards: int = 8,
@@ -114,11 +128,17 @@ def run(
                 say(f"{board.board_id}: {line_pb2.LineRefusalReason.Name(answer.refused.reason)} {faults}")
                 continue  # an operator decides about this board
             why = objection(board.board_id, fingerprint, answer.plan)
-            outcome = line_pb2.CUT_OUTCOME_NOT_CUT if why else line_pb2.CUT_OUTCOME_AS_PLANNED
+            outcome = line_pb2.CUT_OUTCOME_NOT_CUT if why else line_pb2.CUT_OUTCOME_AS_MEASURED
             if n + 1 == break_after:
                 line.break_off()  # as a cable does
-            confirmation = line_pb2.CutConfirmation(board_sequence=answer.sequence, board_id=board.board_id, outcome=outcome)
-            line.confirm(confirmation).result(wait_s)
+            confirmation = line_pb2.CutConfirmation(
+                board_sequence=answer.sequence,
+                board_id=board.board_id,
+                outcome=outcome,
+                strips=[] if why else outfeed(answer.plan.plan),
+            )
+            for drift in line.confirm(confirmation).result(wait_s).settled.drifts:
+                say(drift.says)  # for the operator
             plan = answer.plan.plan
             strips = " + ".join(f"{p.item_id} {p.width_mm:g}" for p in plan.pockets if p.item_id)
             say(f"{board.board_id}: refused, {why}" if why else f"{board.board_id}: fence {plan.setting.fence_mm:g}, {strips}")

@@ -26,6 +26,7 @@ type lineReport struct {
 	late     int      // of them those that the service had no time for
 	unproven int
 	warned   map[string]bool
+	drifts   []string // what was told of them
 }
 
 func newLineReport(t *tool, kind string, boards int) *lineReport {
@@ -95,10 +96,13 @@ func (r *lineReport) planned(b board, a *ripwrightv1.RunLineResponse, where func
 	return err
 }
 
-// settled takes down what is unlikely about the strips of a board.
+// settled takes down what is unlikely about the strips of a board, and what drifts.
 func (r *lineReport) settled(b board, a *ripwrightv1.RunLineResponse, where func(string) string) error {
 	for _, d := range a.GetSettled().GetDoubts() {
 		r.doubted = append(r.doubted, fmt.Sprintf("%s (%s) %s %s", b.name(), wordOf(d.GetKind()), where(d.GetPath()), d.GetSays()))
+	}
+	for _, d := range a.GetSettled().GetDrifts() {
+		r.drifts = append(r.drifts, fmt.Sprintf("from board %s on %s", b.name(), d.GetSays()))
 	}
 	return r.write(a)
 }
@@ -143,6 +147,9 @@ func (r *lineReport) end(a *ripwrightv1.RunLineResponse, o *ripwrightv1.CutOrder
 	}
 	for _, d := range r.doubted {
 		fmt.Fprintf(r.t.out, "Counted, but look again: %s\n", d)
+	}
+	for _, d := range r.drifts {
+		fmt.Fprintf(r.t.out, "Widths: %s\n", d)
 	}
 	return r.t.summary(s, a.GetFills(), o)
 }

@@ -650,6 +650,9 @@ type LineSetUp struct {
 	// Has the run plan the values of the items by itself. Absent: boards are planned
 	// by the order's own values all the time.
 	ValuePlanning *ValuePlanning `protobuf:"bytes,9,opt,name=value_planning,json=valuePlanning,proto3" json:"value_planning,omitempty"`
+	// How to watch the widths of strips that name their pocket. Absent: as DriftWatch
+	// says of each.
+	DriftWatch    *DriftWatch `protobuf:"bytes,10,opt,name=drift_watch,json=driftWatch,proto3" json:"drift_watch,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -754,6 +757,13 @@ func (x *LineSetUp) GetStackThresholdMm() float64 {
 func (x *LineSetUp) GetValuePlanning() *ValuePlanning {
 	if x != nil {
 		return x.ValuePlanning
+	}
+	return nil
+}
+
+func (x *LineSetUp) GetDriftWatch() *DriftWatch {
+	if x != nil {
+		return x.DriftWatch
 	}
 	return nil
 }
@@ -1320,7 +1330,12 @@ type CutStrip struct {
 	// What it is crosscut to: 0 to 32 entries.
 	Pieces []*CutPieces `protobuf:"bytes,4,rep,name=pieces,proto3" json:"pieces,omitempty"`
 	// Where it went. 0 to 128 characters; empty: to the item's stack.
-	Stack         string `protobuf:"bytes,5,opt,name=stack,proto3" json:"stack,omitempty"`
+	Stack string `protobuf:"bytes,5,opt,name=stack,proto3" json:"stack,omitempty"`
+	// Index of the plan's pocket that it was sawn in, from 0: 0 to 31. Its width is
+	// then held against the planned one, to see when a blade drifts. On a line
+	// only of a board that was cut CUT_OUTCOME_AS_MEASURED, for pockets with an item, and
+	// each once. ConfirmCut, which knows no plan, passes it over. Absent: not said.
+	Pocket        *int32 `protobuf:"varint,6,opt,name=pocket,proto3,oneof" json:"pocket,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -1388,6 +1403,13 @@ func (x *CutStrip) GetStack() string {
 		return x.Stack
 	}
 	return ""
+}
+
+func (x *CutStrip) GetPocket() int32 {
+	if x != nil && x.Pocket != nil {
+		return *x.Pocket
+	}
+	return 0
 }
 
 // A good stretch of a strip that came out of the saw.
@@ -2052,7 +2074,9 @@ type LineReady struct {
 	// connection is gone and that has not noticed yet, or another client. A run is one
 	// client's: of two that go on from one state neither has in its books what the other
 	// cuts.
-	OtherStreams  int32 `protobuf:"varint,9,opt,name=other_streams,json=otherStreams,proto3" json:"other_streams,omitempty"`
+	OtherStreams int32 `protobuf:"varint,9,opt,name=other_streams,json=otherStreams,proto3" json:"other_streams,omitempty"`
+	// Pockets whose widths have drifted and were told before.
+	Drifts        []*WidthDrift `protobuf:"bytes,10,rep,name=drifts,proto3" json:"drifts,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -2148,6 +2172,13 @@ func (x *LineReady) GetOtherStreams() int32 {
 		return x.OtherStreams
 	}
 	return 0
+}
+
+func (x *LineReady) GetDrifts() []*WidthDrift {
+	if x != nil {
+		return x.Drifts
+	}
+	return nil
 }
 
 // A board that waits for its confirmation.
@@ -2818,7 +2849,9 @@ type LineSettled struct {
 	// What the confirmation did.
 	Result ConfirmationResult `protobuf:"varint,2,opt,name=result,proto3,enum=ripwright.v1.ConfirmationResult" json:"result,omitempty"`
 	// What is unlikely about the strips that were counted, up to 24 of them.
-	Doubts        []*StripDoubt `protobuf:"bytes,3,rep,name=doubts,proto3" json:"doubts,omitempty"`
+	Doubts []*StripDoubt `protobuf:"bytes,3,rep,name=doubts,proto3" json:"doubts,omitempty"`
+	// Pockets whose widths began to drift with this board, or drift no more.
+	Drifts        []*WidthDrift `protobuf:"bytes,4,rep,name=drifts,proto3" json:"drifts,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -2870,6 +2903,13 @@ func (x *LineSettled) GetResult() ConfirmationResult {
 func (x *LineSettled) GetDoubts() []*StripDoubt {
 	if x != nil {
 		return x.Doubts
+	}
+	return nil
+}
+
+func (x *LineSettled) GetDrifts() []*WidthDrift {
+	if x != nil {
+		return x.Drifts
 	}
 	return nil
 }
@@ -3450,7 +3490,7 @@ var File_ripwright_v1_line_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\n" +
-	"\x17ripwright/v1/line.proto\x12\fripwright.v1\x1a\x18ripwright/v1/board.proto\x1a\x18ripwright/v1/error.proto\x1a\x1aripwright/v1/options.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x16ripwright/v1/saw.proto\x1a\x1aripwright/v1/setting.proto\x1a\x18ripwright/v1/takes.proto\"\xcc\x03\n" +
+	"\x17ripwright/v1/line.proto\x12\fripwright.v1\x1a\x18ripwright/v1/board.proto\x1a\x18ripwright/v1/drift.proto\x1a\x18ripwright/v1/error.proto\x1a\x1aripwright/v1/options.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x16ripwright/v1/saw.proto\x1a\x1aripwright/v1/setting.proto\x1a\x18ripwright/v1/takes.proto\"\xcc\x03\n" +
 	"\x0eRunLineRequest\x12-\n" +
 	"\bsequence\x18\x01 \x01(\x05B\x11\xaa\xd5\x18\r\n" +
 	"\v\x11\x00\x00\xc0\xff\xff\xff\xdfA \x01R\bsequence\x120\n" +
@@ -3462,7 +3502,7 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\n" +
 	"saw_change\x18\a \x01(\v2\x17.ripwright.v1.SawChangeH\x00R\tsawChange\x12*\n" +
 	"\x03end\x18\b \x01(\v2\x16.ripwright.v1.EndOfRunH\x00R\x03endB\t\n" +
-	"\amessage\"\xcd\x04\n" +
+	"\amessage\"\x88\x05\n" +
 	"\tLineSetUp\x12/\n" +
 	"\x06run_id\x18\x01 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@R\x05runId\x12%\n" +
 	"\x03saw\x18\x02 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x125\n" +
@@ -3474,7 +3514,10 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00P@ \x01H\x01R\x0eboardsInFlight\x88\x01\x01\x12D\n" +
 	"\x12stack_threshold_mm\x18\b \x01(\x01B\x11\xaa\xd5\x18\r\n" +
 	"\v\x11\x00\x00\x00\x00\x00\x00Y@\x18\x01H\x02R\x10stackThresholdMm\x88\x01\x01\x12B\n" +
-	"\x0evalue_planning\x18\t \x01(\v2\x1b.ripwright.v1.ValuePlanningR\rvaluePlanningB\f\n" +
+	"\x0evalue_planning\x18\t \x01(\v2\x1b.ripwright.v1.ValuePlanningR\rvaluePlanning\x129\n" +
+	"\vdrift_watch\x18\n" +
+	" \x01(\v2\x18.ripwright.v1.DriftWatchR\n" +
+	"driftWatchB\f\n" +
 	"\n" +
 	"saw_choiceB\x13\n" +
 	"\x11_boards_in_flightB\x15\n" +
@@ -3523,14 +3566,17 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\bboard_id\x18\x05 \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00`@R\aboardId\x12@\n" +
 	"\x10measured_setting\x18\x06 \x01(\v2\x15.ripwright.v1.SettingR\x0fmeasuredSettingB\f\n" +
 	"\n" +
-	"_runner_up\"\x94\x02\n" +
+	"_runner_up\"\xcf\x02\n" +
 	"\bCutStrip\x12(\n" +
 	"\aitem_id\x18\x01 \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00`@R\x06itemId\x12,\n" +
 	"\bwidth_mm\x18\x02 \x01(\x01B\x11\xaa\xd5\x18\r\n" +
 	"\v\x11\x00\x00\x00\x00\x00@\x9f@\x18\x01R\awidthMm\x12G\n" +
 	"\tstretches\x18\x03 \x03(\v2\x18.ripwright.v1.CutStretchB\x0f\xaa\xd5\x18\v\x1a\t\x11\x00\x00\x00\x00\x00\x00Y@R\tstretches\x12@\n" +
 	"\x06pieces\x18\x04 \x03(\v2\x17.ripwright.v1.CutPiecesB\x0f\xaa\xd5\x18\v\x1a\t\x11\x00\x00\x00\x00\x00\x00@@R\x06pieces\x12%\n" +
-	"\x05stack\x18\x05 \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00`@R\x05stack\"<\n" +
+	"\x05stack\x18\x05 \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00`@R\x05stack\x12.\n" +
+	"\x06pocket\x18\x06 \x01(\x05B\x11\xaa\xd5\x18\r\n" +
+	"\v\x11\x00\x00\x00\x00\x00\x00?@ \x01H\x00R\x06pocket\x88\x01\x01B\t\n" +
+	"\a_pocket\"<\n" +
 	"\n" +
 	"CutStretch\x12.\n" +
 	"\tlength_mm\x18\x01 \x01(\x01B\x11\xaa\xd5\x18\r\n" +
@@ -3577,7 +3623,7 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x10LineOrderChanged\x12-\n" +
 	"\x05ready\x18\x01 \x01(\v2\x17.ripwright.v1.LineReadyR\x05ready\"?\n" +
 	"\x0eLineSawChanged\x12-\n" +
-	"\x05ready\x18\x01 \x01(\v2\x17.ripwright.v1.LineReadyR\x05ready\"\x82\x03\n" +
+	"\x05ready\x18\x01 \x01(\v2\x17.ripwright.v1.LineReadyR\x05ready\"\xb4\x03\n" +
 	"\tLineReady\x12\x15\n" +
 	"\x06run_id\x18\x01 \x01(\tR\x05runId\x12\x19\n" +
 	"\border_id\x18\x02 \x01(\tR\aorderId\x12\x19\n" +
@@ -3587,7 +3633,9 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x10boards_in_flight\x18\x06 \x01(\x05R\x0eboardsInFlight\x12@\n" +
 	"\vunconfirmed\x18\a \x03(\v2\x1e.ripwright.v1.UnconfirmedBoardR\vunconfirmed\x12A\n" +
 	"\x0estack_warnings\x18\b \x03(\v2\x1a.ripwright.v1.StackWarningR\rstackWarnings\x12#\n" +
-	"\rother_streams\x18\t \x01(\x05R\fotherStreams\"T\n" +
+	"\rother_streams\x18\t \x01(\x05R\fotherStreams\x120\n" +
+	"\x06drifts\x18\n" +
+	" \x03(\v2\x18.ripwright.v1.WidthDriftR\x06drifts\"T\n" +
 	"\x10UnconfirmedBoard\x12%\n" +
 	"\x0eboard_sequence\x18\x01 \x01(\x05R\rboardSequence\x12\x19\n" +
 	"\bboard_id\x18\x02 \x01(\tR\aboardId\"\xb2\x05\n" +
@@ -3641,11 +3689,12 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\atotal_s\x18\x04 \x01(\x01R\x06totalS\x12.\n" +
 	"\x05limit\x18\x05 \x01(\x0e2\x18.ripwright.v1.CycleLimitR\x05limit\x12$\n" +
 	"\x0eboards_per_min\x18\x06 \x01(\x01R\fboardsPerMin\x12\x12\n" +
-	"\x04cost\x18\a \x01(\x01R\x04cost\"\xa0\x01\n" +
+	"\x04cost\x18\a \x01(\x01R\x04cost\"\xd2\x01\n" +
 	"\vLineSettled\x12%\n" +
 	"\x0eboard_sequence\x18\x01 \x01(\x05R\rboardSequence\x128\n" +
 	"\x06result\x18\x02 \x01(\x0e2 .ripwright.v1.ConfirmationResultR\x06result\x120\n" +
-	"\x06doubts\x18\x03 \x03(\v2\x18.ripwright.v1.StripDoubtR\x06doubts\"f\n" +
+	"\x06doubts\x18\x03 \x03(\v2\x18.ripwright.v1.StripDoubtR\x06doubts\x120\n" +
+	"\x06drifts\x18\x04 \x03(\v2\x18.ripwright.v1.WidthDriftR\x06drifts\"f\n" +
 	"\n" +
 	"StripDoubt\x120\n" +
 	"\x04kind\x18\x01 \x01(\x0e2\x1c.ripwright.v1.StripDoubtKindR\x04kind\x12\x12\n" +
@@ -3810,17 +3859,19 @@ var file_ripwright_v1_line_proto_goTypes = []any{
 	(*Setting)(nil),          // 42: ripwright.v1.Setting
 	(*CutOrder)(nil),         // 43: ripwright.v1.CutOrder
 	(*SolveOptions)(nil),     // 44: ripwright.v1.SolveOptions
-	(*Board)(nil),            // 45: ripwright.v1.Board
-	(*ValueRule)(nil),        // 46: ripwright.v1.ValueRule
-	(*Fill)(nil),             // 47: ripwright.v1.Fill
-	(*PlannedValue)(nil),     // 48: ripwright.v1.PlannedValue
-	(*LateItem)(nil),         // 49: ripwright.v1.LateItem
-	(*Plan)(nil),             // 50: ripwright.v1.Plan
-	(*Proof)(nil),            // 51: ripwright.v1.Proof
-	(*Warning)(nil),          // 52: ripwright.v1.Warning
-	(ConfirmationResult)(0),  // 53: ripwright.v1.ConfirmationResult
-	(*FieldFault)(nil),       // 54: ripwright.v1.FieldFault
-	(*Account)(nil),          // 55: ripwright.v1.Account
+	(*DriftWatch)(nil),       // 45: ripwright.v1.DriftWatch
+	(*Board)(nil),            // 46: ripwright.v1.Board
+	(*ValueRule)(nil),        // 47: ripwright.v1.ValueRule
+	(*Fill)(nil),             // 48: ripwright.v1.Fill
+	(*PlannedValue)(nil),     // 49: ripwright.v1.PlannedValue
+	(*LateItem)(nil),         // 50: ripwright.v1.LateItem
+	(*WidthDrift)(nil),       // 51: ripwright.v1.WidthDrift
+	(*Plan)(nil),             // 52: ripwright.v1.Plan
+	(*Proof)(nil),            // 53: ripwright.v1.Proof
+	(*Warning)(nil),          // 54: ripwright.v1.Warning
+	(ConfirmationResult)(0),  // 55: ripwright.v1.ConfirmationResult
+	(*FieldFault)(nil),       // 56: ripwright.v1.FieldFault
+	(*Account)(nil),          // 57: ripwright.v1.Account
 }
 var file_ripwright_v1_line_proto_depIdxs = []int32{
 	7,  // 0: ripwright.v1.RunLineRequest.set_up:type_name -> ripwright.v1.LineSetUp
@@ -3835,65 +3886,68 @@ var file_ripwright_v1_line_proto_depIdxs = []int32{
 	43, // 9: ripwright.v1.LineSetUp.order:type_name -> ripwright.v1.CutOrder
 	44, // 10: ripwright.v1.LineSetUp.options:type_name -> ripwright.v1.SolveOptions
 	8,  // 11: ripwright.v1.LineSetUp.value_planning:type_name -> ripwright.v1.ValuePlanning
-	45, // 12: ripwright.v1.ValuePlanning.expected:type_name -> ripwright.v1.Board
-	46, // 13: ripwright.v1.ValuePlanning.rules:type_name -> ripwright.v1.ValueRule
-	45, // 14: ripwright.v1.LineBoard.board:type_name -> ripwright.v1.Board
-	42, // 15: ripwright.v1.LineBoard.measured_setting:type_name -> ripwright.v1.Setting
-	43, // 16: ripwright.v1.OrderChange.order:type_name -> ripwright.v1.CutOrder
-	41, // 17: ripwright.v1.SawChange.saw:type_name -> ripwright.v1.Saw
-	42, // 18: ripwright.v1.SawChange.current_setting:type_name -> ripwright.v1.Setting
-	0,  // 19: ripwright.v1.CutConfirmation.outcome:type_name -> ripwright.v1.CutOutcome
-	15, // 20: ripwright.v1.CutConfirmation.strips:type_name -> ripwright.v1.CutStrip
-	42, // 21: ripwright.v1.CutConfirmation.measured_setting:type_name -> ripwright.v1.Setting
-	16, // 22: ripwright.v1.CutStrip.stretches:type_name -> ripwright.v1.CutStretch
-	17, // 23: ripwright.v1.CutStrip.pieces:type_name -> ripwright.v1.CutPieces
-	20, // 24: ripwright.v1.RunLineResponse.started:type_name -> ripwright.v1.LineStarted
-	21, // 25: ripwright.v1.RunLineResponse.resumed:type_name -> ripwright.v1.LineResumed
-	22, // 26: ripwright.v1.RunLineResponse.order_changed:type_name -> ripwright.v1.LineOrderChanged
-	23, // 27: ripwright.v1.RunLineResponse.saw_changed:type_name -> ripwright.v1.LineSawChanged
-	26, // 28: ripwright.v1.RunLineResponse.plan:type_name -> ripwright.v1.LinePlan
-	33, // 29: ripwright.v1.RunLineResponse.settled:type_name -> ripwright.v1.LineSettled
-	35, // 30: ripwright.v1.RunLineResponse.refused:type_name -> ripwright.v1.LineRefusal
-	36, // 31: ripwright.v1.RunLineResponse.summary:type_name -> ripwright.v1.RunSummary
-	47, // 32: ripwright.v1.RunLineResponse.fills:type_name -> ripwright.v1.Fill
-	19, // 33: ripwright.v1.RunLineResponse.values:type_name -> ripwright.v1.ValuesInForce
-	48, // 34: ripwright.v1.ValuesInForce.values:type_name -> ripwright.v1.PlannedValue
-	49, // 35: ripwright.v1.ValuesInForce.late:type_name -> ripwright.v1.LateItem
-	24, // 36: ripwright.v1.LineStarted.ready:type_name -> ripwright.v1.LineReady
-	24, // 37: ripwright.v1.LineResumed.ready:type_name -> ripwright.v1.LineReady
-	24, // 38: ripwright.v1.LineOrderChanged.ready:type_name -> ripwright.v1.LineReady
-	24, // 39: ripwright.v1.LineSawChanged.ready:type_name -> ripwright.v1.LineReady
-	25, // 40: ripwright.v1.LineReady.unconfirmed:type_name -> ripwright.v1.UnconfirmedBoard
-	31, // 41: ripwright.v1.LineReady.stack_warnings:type_name -> ripwright.v1.StackWarning
-	50, // 42: ripwright.v1.LinePlan.plan:type_name -> ripwright.v1.Plan
-	50, // 43: ripwright.v1.LinePlan.runners_up:type_name -> ripwright.v1.Plan
-	51, // 44: ripwright.v1.LinePlan.proof:type_name -> ripwright.v1.Proof
-	52, // 45: ripwright.v1.LinePlan.warnings:type_name -> ripwright.v1.Warning
-	29, // 46: ripwright.v1.LinePlan.targets:type_name -> ripwright.v1.Target
-	30, // 47: ripwright.v1.LinePlan.cut_lines:type_name -> ripwright.v1.CutLine
-	31, // 48: ripwright.v1.LinePlan.stack_warnings:type_name -> ripwright.v1.StackWarning
-	32, // 49: ripwright.v1.LinePlan.cycle:type_name -> ripwright.v1.Cycle
-	28, // 50: ripwright.v1.LinePlan.set_aside:type_name -> ripwright.v1.SetAside
-	27, // 51: ripwright.v1.LinePlan.start:type_name -> ripwright.v1.LineStart
-	1,  // 52: ripwright.v1.LineStart.basis:type_name -> ripwright.v1.StartBasis
-	2,  // 53: ripwright.v1.Target.axis:type_name -> ripwright.v1.Axis
-	3,  // 54: ripwright.v1.Cycle.limit:type_name -> ripwright.v1.CycleLimit
-	53, // 55: ripwright.v1.LineSettled.result:type_name -> ripwright.v1.ConfirmationResult
-	34, // 56: ripwright.v1.LineSettled.doubts:type_name -> ripwright.v1.StripDoubt
-	4,  // 57: ripwright.v1.StripDoubt.kind:type_name -> ripwright.v1.StripDoubtKind
-	5,  // 58: ripwright.v1.LineRefusal.reason:type_name -> ripwright.v1.LineRefusalReason
-	54, // 59: ripwright.v1.LineRefusal.faults:type_name -> ripwright.v1.FieldFault
-	37, // 60: ripwright.v1.RunSummary.outcomes:type_name -> ripwright.v1.OutcomeCount
-	38, // 61: ripwright.v1.RunSummary.items:type_name -> ripwright.v1.ItemTotal
-	39, // 62: ripwright.v1.RunSummary.stacks:type_name -> ripwright.v1.StackTotal
-	55, // 63: ripwright.v1.RunSummary.account:type_name -> ripwright.v1.Account
-	40, // 64: ripwright.v1.RunSummary.packs:type_name -> ripwright.v1.PackTotal
-	0,  // 65: ripwright.v1.OutcomeCount.outcome:type_name -> ripwright.v1.CutOutcome
-	66, // [66:66] is the sub-list for method output_type
-	66, // [66:66] is the sub-list for method input_type
-	66, // [66:66] is the sub-list for extension type_name
-	66, // [66:66] is the sub-list for extension extendee
-	0,  // [0:66] is the sub-list for field type_name
+	45, // 12: ripwright.v1.LineSetUp.drift_watch:type_name -> ripwright.v1.DriftWatch
+	46, // 13: ripwright.v1.ValuePlanning.expected:type_name -> ripwright.v1.Board
+	47, // 14: ripwright.v1.ValuePlanning.rules:type_name -> ripwright.v1.ValueRule
+	46, // 15: ripwright.v1.LineBoard.board:type_name -> ripwright.v1.Board
+	42, // 16: ripwright.v1.LineBoard.measured_setting:type_name -> ripwright.v1.Setting
+	43, // 17: ripwright.v1.OrderChange.order:type_name -> ripwright.v1.CutOrder
+	41, // 18: ripwright.v1.SawChange.saw:type_name -> ripwright.v1.Saw
+	42, // 19: ripwright.v1.SawChange.current_setting:type_name -> ripwright.v1.Setting
+	0,  // 20: ripwright.v1.CutConfirmation.outcome:type_name -> ripwright.v1.CutOutcome
+	15, // 21: ripwright.v1.CutConfirmation.strips:type_name -> ripwright.v1.CutStrip
+	42, // 22: ripwright.v1.CutConfirmation.measured_setting:type_name -> ripwright.v1.Setting
+	16, // 23: ripwright.v1.CutStrip.stretches:type_name -> ripwright.v1.CutStretch
+	17, // 24: ripwright.v1.CutStrip.pieces:type_name -> ripwright.v1.CutPieces
+	20, // 25: ripwright.v1.RunLineResponse.started:type_name -> ripwright.v1.LineStarted
+	21, // 26: ripwright.v1.RunLineResponse.resumed:type_name -> ripwright.v1.LineResumed
+	22, // 27: ripwright.v1.RunLineResponse.order_changed:type_name -> ripwright.v1.LineOrderChanged
+	23, // 28: ripwright.v1.RunLineResponse.saw_changed:type_name -> ripwright.v1.LineSawChanged
+	26, // 29: ripwright.v1.RunLineResponse.plan:type_name -> ripwright.v1.LinePlan
+	33, // 30: ripwright.v1.RunLineResponse.settled:type_name -> ripwright.v1.LineSettled
+	35, // 31: ripwright.v1.RunLineResponse.refused:type_name -> ripwright.v1.LineRefusal
+	36, // 32: ripwright.v1.RunLineResponse.summary:type_name -> ripwright.v1.RunSummary
+	48, // 33: ripwright.v1.RunLineResponse.fills:type_name -> ripwright.v1.Fill
+	19, // 34: ripwright.v1.RunLineResponse.values:type_name -> ripwright.v1.ValuesInForce
+	49, // 35: ripwright.v1.ValuesInForce.values:type_name -> ripwright.v1.PlannedValue
+	50, // 36: ripwright.v1.ValuesInForce.late:type_name -> ripwright.v1.LateItem
+	24, // 37: ripwright.v1.LineStarted.ready:type_name -> ripwright.v1.LineReady
+	24, // 38: ripwright.v1.LineResumed.ready:type_name -> ripwright.v1.LineReady
+	24, // 39: ripwright.v1.LineOrderChanged.ready:type_name -> ripwright.v1.LineReady
+	24, // 40: ripwright.v1.LineSawChanged.ready:type_name -> ripwright.v1.LineReady
+	25, // 41: ripwright.v1.LineReady.unconfirmed:type_name -> ripwright.v1.UnconfirmedBoard
+	31, // 42: ripwright.v1.LineReady.stack_warnings:type_name -> ripwright.v1.StackWarning
+	51, // 43: ripwright.v1.LineReady.drifts:type_name -> ripwright.v1.WidthDrift
+	52, // 44: ripwright.v1.LinePlan.plan:type_name -> ripwright.v1.Plan
+	52, // 45: ripwright.v1.LinePlan.runners_up:type_name -> ripwright.v1.Plan
+	53, // 46: ripwright.v1.LinePlan.proof:type_name -> ripwright.v1.Proof
+	54, // 47: ripwright.v1.LinePlan.warnings:type_name -> ripwright.v1.Warning
+	29, // 48: ripwright.v1.LinePlan.targets:type_name -> ripwright.v1.Target
+	30, // 49: ripwright.v1.LinePlan.cut_lines:type_name -> ripwright.v1.CutLine
+	31, // 50: ripwright.v1.LinePlan.stack_warnings:type_name -> ripwright.v1.StackWarning
+	32, // 51: ripwright.v1.LinePlan.cycle:type_name -> ripwright.v1.Cycle
+	28, // 52: ripwright.v1.LinePlan.set_aside:type_name -> ripwright.v1.SetAside
+	27, // 53: ripwright.v1.LinePlan.start:type_name -> ripwright.v1.LineStart
+	1,  // 54: ripwright.v1.LineStart.basis:type_name -> ripwright.v1.StartBasis
+	2,  // 55: ripwright.v1.Target.axis:type_name -> ripwright.v1.Axis
+	3,  // 56: ripwright.v1.Cycle.limit:type_name -> ripwright.v1.CycleLimit
+	55, // 57: ripwright.v1.LineSettled.result:type_name -> ripwright.v1.ConfirmationResult
+	34, // 58: ripwright.v1.LineSettled.doubts:type_name -> ripwright.v1.StripDoubt
+	51, // 59: ripwright.v1.LineSettled.drifts:type_name -> ripwright.v1.WidthDrift
+	4,  // 60: ripwright.v1.StripDoubt.kind:type_name -> ripwright.v1.StripDoubtKind
+	5,  // 61: ripwright.v1.LineRefusal.reason:type_name -> ripwright.v1.LineRefusalReason
+	56, // 62: ripwright.v1.LineRefusal.faults:type_name -> ripwright.v1.FieldFault
+	37, // 63: ripwright.v1.RunSummary.outcomes:type_name -> ripwright.v1.OutcomeCount
+	38, // 64: ripwright.v1.RunSummary.items:type_name -> ripwright.v1.ItemTotal
+	39, // 65: ripwright.v1.RunSummary.stacks:type_name -> ripwright.v1.StackTotal
+	57, // 66: ripwright.v1.RunSummary.account:type_name -> ripwright.v1.Account
+	40, // 67: ripwright.v1.RunSummary.packs:type_name -> ripwright.v1.PackTotal
+	0,  // 68: ripwright.v1.OutcomeCount.outcome:type_name -> ripwright.v1.CutOutcome
+	69, // [69:69] is the sub-list for method output_type
+	69, // [69:69] is the sub-list for method input_type
+	69, // [69:69] is the sub-list for extension type_name
+	69, // [69:69] is the sub-list for extension extendee
+	0,  // [0:69] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_line_proto_init() }
@@ -3902,6 +3956,7 @@ func file_ripwright_v1_line_proto_init() {
 		return
 	}
 	file_ripwright_v1_board_proto_init()
+	file_ripwright_v1_drift_proto_init()
 	file_ripwright_v1_error_proto_init()
 	file_ripwright_v1_options_proto_init()
 	file_ripwright_v1_order_proto_init()
@@ -3930,6 +3985,7 @@ func file_ripwright_v1_line_proto_init() {
 		(*SawChange_SawName)(nil),
 	}
 	file_ripwright_v1_line_proto_msgTypes[8].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[9].OneofWrappers = []any{}
 	file_ripwright_v1_line_proto_msgTypes[12].OneofWrappers = []any{
 		(*RunLineResponse_Started)(nil),
 		(*RunLineResponse_Resumed)(nil),

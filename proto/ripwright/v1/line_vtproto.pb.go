@@ -267,6 +267,16 @@ func (m *LineSetUp) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		}
 		i -= size
 	}
+	if m.DriftWatch != nil {
+		size, err := m.DriftWatch.MarshalToSizedBufferVT(dAtA[:i])
+		if err != nil {
+			return 0, err
+		}
+		i -= size
+		i = protohelpers.EncodeVarint(dAtA, i, uint64(size))
+		i--
+		dAtA[i] = 0x52
+	}
 	if m.ValuePlanning != nil {
 		size, err := m.ValuePlanning.MarshalToSizedBufferVT(dAtA[:i])
 		if err != nil {
@@ -840,6 +850,11 @@ func (m *CutStrip) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 	if m.unknownFields != nil {
 		i -= len(m.unknownFields)
 		copy(dAtA[i:], m.unknownFields)
+	}
+	if m.Pocket != nil {
+		i = protohelpers.EncodeVarint(dAtA, i, uint64(*m.Pocket))
+		i--
+		dAtA[i] = 0x30
 	}
 	if len(m.Stack) > 0 {
 		i -= len(m.Stack)
@@ -1528,6 +1543,18 @@ func (m *LineReady) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i -= len(m.unknownFields)
 		copy(dAtA[i:], m.unknownFields)
 	}
+	if len(m.Drifts) > 0 {
+		for iNdEx := len(m.Drifts) - 1; iNdEx >= 0; iNdEx-- {
+			size, err := m.Drifts[iNdEx].MarshalToSizedBufferVT(dAtA[:i])
+			if err != nil {
+				return 0, err
+			}
+			i -= size
+			i = protohelpers.EncodeVarint(dAtA, i, uint64(size))
+			i--
+			dAtA[i] = 0x52
+		}
+	}
 	if m.OtherStreams != 0 {
 		i = protohelpers.EncodeVarint(dAtA, i, uint64(m.OtherStreams))
 		i--
@@ -2181,6 +2208,18 @@ func (m *LineSettled) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i -= len(m.unknownFields)
 		copy(dAtA[i:], m.unknownFields)
 	}
+	if len(m.Drifts) > 0 {
+		for iNdEx := len(m.Drifts) - 1; iNdEx >= 0; iNdEx-- {
+			size, err := m.Drifts[iNdEx].MarshalToSizedBufferVT(dAtA[:i])
+			if err != nil {
+				return 0, err
+			}
+			i -= size
+			i = protohelpers.EncodeVarint(dAtA, i, uint64(size))
+			i--
+			dAtA[i] = 0x22
+		}
+	}
 	if len(m.Doubts) > 0 {
 		for iNdEx := len(m.Doubts) - 1; iNdEx >= 0; iNdEx-- {
 			size, err := m.Doubts[iNdEx].MarshalToSizedBufferVT(dAtA[:i])
@@ -2825,6 +2864,10 @@ func (m *LineSetUp) SizeVT() (n int) {
 		l = m.ValuePlanning.SizeVT()
 		n += 1 + l + protohelpers.SizeOfVarint(uint64(l))
 	}
+	if m.DriftWatch != nil {
+		l = m.DriftWatch.SizeVT()
+		n += 1 + l + protohelpers.SizeOfVarint(uint64(l))
+	}
 	n += len(m.unknownFields)
 	return n
 }
@@ -3064,6 +3107,9 @@ func (m *CutStrip) SizeVT() (n int) {
 	l = len(m.Stack)
 	if l > 0 {
 		n += 1 + l + protohelpers.SizeOfVarint(uint64(l))
+	}
+	if m.Pocket != nil {
+		n += 1 + protohelpers.SizeOfVarint(uint64(*m.Pocket))
 	}
 	n += len(m.unknownFields)
 	return n
@@ -3381,6 +3427,12 @@ func (m *LineReady) SizeVT() (n int) {
 	if m.OtherStreams != 0 {
 		n += 1 + protohelpers.SizeOfVarint(uint64(m.OtherStreams))
 	}
+	if len(m.Drifts) > 0 {
+		for _, e := range m.Drifts {
+			l = e.SizeVT()
+			n += 1 + l + protohelpers.SizeOfVarint(uint64(l))
+		}
+	}
 	n += len(m.unknownFields)
 	return n
 }
@@ -3622,6 +3674,12 @@ func (m *LineSettled) SizeVT() (n int) {
 	}
 	if len(m.Doubts) > 0 {
 		for _, e := range m.Doubts {
+			l = e.SizeVT()
+			n += 1 + l + protohelpers.SizeOfVarint(uint64(l))
+		}
+	}
+	if len(m.Drifts) > 0 {
+		for _, e := range m.Drifts {
 			l = e.SizeVT()
 			n += 1 + l + protohelpers.SizeOfVarint(uint64(l))
 		}
@@ -4493,6 +4551,42 @@ func (m *LineSetUp) UnmarshalVT(dAtA []byte) error {
 				m.ValuePlanning = &ValuePlanning{}
 			}
 			if err := m.ValuePlanning.UnmarshalVT(dAtA[iNdEx:postIndex]); err != nil {
+				return err
+			}
+			iNdEx = postIndex
+		case 10:
+			if wireType != 2 {
+				return fmt.Errorf("proto: wrong wireType = %d for field DriftWatch", wireType)
+			}
+			var msglen int
+			for shift := uint(0); ; shift += 7 {
+				if shift >= 64 {
+					return protohelpers.ErrIntOverflow
+				}
+				if iNdEx >= l {
+					return io.ErrUnexpectedEOF
+				}
+				b := dAtA[iNdEx]
+				iNdEx++
+				msglen |= int(b&0x7F) << shift
+				if b < 0x80 {
+					break
+				}
+			}
+			if msglen < 0 {
+				return protohelpers.ErrInvalidLength
+			}
+			postIndex := iNdEx + msglen
+			if postIndex < 0 {
+				return protohelpers.ErrInvalidLength
+			}
+			if postIndex > l {
+				return io.ErrUnexpectedEOF
+			}
+			if m.DriftWatch == nil {
+				m.DriftWatch = &DriftWatch{}
+			}
+			if err := m.DriftWatch.UnmarshalVT(dAtA[iNdEx:postIndex]); err != nil {
 				return err
 			}
 			iNdEx = postIndex
@@ -5730,6 +5824,26 @@ func (m *CutStrip) UnmarshalVT(dAtA []byte) error {
 			}
 			m.Stack = string(dAtA[iNdEx:postIndex])
 			iNdEx = postIndex
+		case 6:
+			if wireType != 0 {
+				return fmt.Errorf("proto: wrong wireType = %d for field Pocket", wireType)
+			}
+			var v int32
+			for shift := uint(0); ; shift += 7 {
+				if shift >= 64 {
+					return protohelpers.ErrIntOverflow
+				}
+				if iNdEx >= l {
+					return io.ErrUnexpectedEOF
+				}
+				b := dAtA[iNdEx]
+				iNdEx++
+				v |= int32(b&0x7F) << shift
+				if b < 0x80 {
+					break
+				}
+			}
+			m.Pocket = &v
 		default:
 			iNdEx = preIndex
 			skippy, err := protohelpers.Skip(dAtA[iNdEx:])
@@ -7282,6 +7396,40 @@ func (m *LineReady) UnmarshalVT(dAtA []byte) error {
 					break
 				}
 			}
+		case 10:
+			if wireType != 2 {
+				return fmt.Errorf("proto: wrong wireType = %d for field Drifts", wireType)
+			}
+			var msglen int
+			for shift := uint(0); ; shift += 7 {
+				if shift >= 64 {
+					return protohelpers.ErrIntOverflow
+				}
+				if iNdEx >= l {
+					return io.ErrUnexpectedEOF
+				}
+				b := dAtA[iNdEx]
+				iNdEx++
+				msglen |= int(b&0x7F) << shift
+				if b < 0x80 {
+					break
+				}
+			}
+			if msglen < 0 {
+				return protohelpers.ErrInvalidLength
+			}
+			postIndex := iNdEx + msglen
+			if postIndex < 0 {
+				return protohelpers.ErrInvalidLength
+			}
+			if postIndex > l {
+				return io.ErrUnexpectedEOF
+			}
+			m.Drifts = append(m.Drifts, &WidthDrift{})
+			if err := m.Drifts[len(m.Drifts)-1].UnmarshalVT(dAtA[iNdEx:postIndex]); err != nil {
+				return err
+			}
+			iNdEx = postIndex
 		default:
 			iNdEx = preIndex
 			skippy, err := protohelpers.Skip(dAtA[iNdEx:])
@@ -8673,6 +8821,40 @@ func (m *LineSettled) UnmarshalVT(dAtA []byte) error {
 			}
 			m.Doubts = append(m.Doubts, &StripDoubt{})
 			if err := m.Doubts[len(m.Doubts)-1].UnmarshalVT(dAtA[iNdEx:postIndex]); err != nil {
+				return err
+			}
+			iNdEx = postIndex
+		case 4:
+			if wireType != 2 {
+				return fmt.Errorf("proto: wrong wireType = %d for field Drifts", wireType)
+			}
+			var msglen int
+			for shift := uint(0); ; shift += 7 {
+				if shift >= 64 {
+					return protohelpers.ErrIntOverflow
+				}
+				if iNdEx >= l {
+					return io.ErrUnexpectedEOF
+				}
+				b := dAtA[iNdEx]
+				iNdEx++
+				msglen |= int(b&0x7F) << shift
+				if b < 0x80 {
+					break
+				}
+			}
+			if msglen < 0 {
+				return protohelpers.ErrInvalidLength
+			}
+			postIndex := iNdEx + msglen
+			if postIndex < 0 {
+				return protohelpers.ErrInvalidLength
+			}
+			if postIndex > l {
+				return io.ErrUnexpectedEOF
+			}
+			m.Drifts = append(m.Drifts, &WidthDrift{})
+			if err := m.Drifts[len(m.Drifts)-1].UnmarshalVT(dAtA[iNdEx:postIndex]); err != nil {
 				return err
 			}
 			iNdEx = postIndex

@@ -334,6 +334,15 @@ func (x *DrawPlanRequest) HasUnknownFields() bool {
 
 // HasUnknownFields reports whether the message, or one within it, has fields that
 // this release does not know.
+func (x *DriftWatch) HasUnknownFields() bool {
+	if x == nil {
+		return false
+	}
+	return len(x.unknownFields) > 0
+}
+
+// HasUnknownFields reports whether the message, or one within it, has fields that
+// this release does not know.
 func (x *EndOfRun) HasUnknownFields() bool {
 	if x == nil {
 		return false
@@ -435,6 +444,9 @@ func (x *LineSetUp) HasUnknownFields() bool {
 		return true
 	}
 	if x.GetValuePlanning().HasUnknownFields() {
+		return true
+	}
+	if x.GetDriftWatch().HasUnknownFields() {
 		return true
 	}
 	return len(x.unknownFields) > 0

@@ -1,0 +1,67 @@
+package run
+
+import (
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/drift"
+	"github.com/ripwright/ripwright/solver/fault"
+)
+
+// pocketFaults finds what is wrong with the pocket that strip i of a confirmation names.
+func (h *Held) pocketFaults(l *fault.List, c *Confirmation, i int) {
+	pocket := c.Strips[i].Pocket
+	switch {
+	case c.Outcome != AsMeasured:
+		l.Add("pocket", "is %d; must be absent unless the board was cut as planned and measured", pocket-1)
+	case slices.ContainsFunc(c.Strips[:i], func(m Measured) bool { return m.Pocket == pocket }):
+		l.Because(fault.Duplicate, "pocket", "is %d, as that of a strip before; a pocket gives one strip", pocket-1)
+	case h.tellsPockets() && h.from(pocket) == nil:
+		l.Because(fault.UnknownName, "pocket", "is %d; the plan has no strip in a pocket of that index", pocket-1)
+	}
+}
+
+// tellsPockets reports whether it is known in which pockets the plan's strips are sawn.
+func (h *Held) tellsPockets() bool {
+	return len(h.Ways) > 0 && (len(h.Ways[0].Strips) == 0 || h.Ways[0].Strips[0].From.Pocket > 0)
+}
+
+// from is the strip that the plan has in a pocket, or nil.
+func (h *Held) from(pocket int) *Strip {
+	for i := range h.Ways[0].Strips {
+		if s := &h.Ways[0].Strips[i]; s.From.Pocket == pocket {
+			return s
+		}
+	}
+	return nil
+}
+
+// Watch has widths be watched by these settings from now on, unless they are already.
+func (r *Run) Watch(s drift.Settings) {
+	if r.Drift == nil {
+		r.Drift = &drift.Watch{Settings: s}
+	}
+}
+
+// watch takes in the widths of strips whose pockets are known. Charts begin anew with
+// other blades; a board that was planned for another saw says nothing of those of this
+// one.
+func (r *Run) watch(h *Held, c *Confirmation, s *Settled) {
+	if r.Drift == nil || c.Outcome != AsMeasured || h.Sequence <= r.Known.Saw {
+		return
+	}
+	for i := range c.Strips {
+		m := &c.Strips[i]
+		of := h.from(m.Pocket)
+		if m.Pocket == 0 || of == nil {
+			continue
+		}
+		if r.Drift.Changed != h.BladesChanged {
+			r.Drift.Anew(h.BladesChanged)
+		}
+		w := drift.Strip{Near: of.From.Near, Far: of.From.Far, Planned: of.Width, Measured: m.Width}
+		s.Widths = append(s.Widths, w)
+		if t, ok := r.Drift.Add(w); ok {
+			s.Turns = append(s.Turns, t)
+		}
+	}
+}
