@@ -7,13 +7,17 @@ FUZZTIME ?= 20m
 # processes, connections and deadlines.
 PACKAGES ?= $(shell echo $$((2 * $$(getconf _NPROCESSORS_ONLN))))
 
+# The packages whose tests take longest are begun first, so that none of them is left to
+# run alone.
+LONGEST = ./clients/hostile ./server/trial ./solver/rip ./server/planning ./server/app
+
 .PHONY: demo test verify soak fuzz corpus bench bench-planning generate lint
 
 demo:
 	$(GO) run ./clients/demo
 
 test:
-	$(GO) test -race -p $(PACKAGES) -timeout 30m ./...
+	$(GO) test -race -p $(PACKAGES) -timeout 30m $(LONGEST) ./...
 
 lint:
 	golangci-lint run ./...
