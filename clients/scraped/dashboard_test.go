@@ -80,7 +80,7 @@ func dashboard(t *testing.T) (b board) {
 // them (from memory).
 var (
 	kindsOfPanel = map[string]bool{"row": true, "timeseries": true, "bargauge": true}
-	units        = map[string]bool{"none": true, "percentunit": true, "s": true, "lengthm": true, "areaM2": true}
+	units        = map[string]bool{"none": true, "percentunit": true, "s": true, "lengthm": true, "lengthmm": true, "areaM2": true}
 )
 
 var used = regexp.MustCompile(`\$\{?(\w+)`)
