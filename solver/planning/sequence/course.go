@@ -14,18 +14,9 @@ type course struct {
 	// heavyBefore is the weight of what is late among it, and dueBefore of that and of what
 	// is done just when it is due.
 	heavyBefore, dueBefore []Time
+	waitBefore             []Time // how long places before each wait for their start, and all
 	chunks                 []chunk
 	spare                  []int
-}
-
-// chunkSize is how many places a chunk has.
-const chunkSize = 16
-
-// chunk sums up places: as long as they all move by no less than -sooner and by less
-// than later, those that are late stay so and no others become it.
-type chunk struct {
-	late, weight  Time // weight is that of those that are late
-	sooner, later Time
 }
 
 func newCourse(t *table, path []int) *course {
@@ -33,9 +24,9 @@ func newCourse(t *table, path []int) *course {
 	c := &course{
 		t: t, path: append([]int(nil), path...), place: make([]int, n), spare: make([]int, n),
 		change: make([]Time, n), done: make([]Time, n), due: make([]Time, n), weight: make([]Time, n),
-		lateBefore: make([]Time, n+1), heavyBefore: make([]Time, n+1), dueBefore: make([]Time, n+1), chunks: make([]chunk, (n+chunkSize-1)/chunkSize),
+		lateBefore: make([]Time, n+1), heavyBefore: make([]Time, n+1), dueBefore: make([]Time, n+1), waitBefore: make([]Time, n+1), chunks: make([]chunk, (n+chunkSize-1)/chunkSize),
 	}
-	c.renew(0)
+	c.renew(0, len(c.path))
 	return c
 }
 
@@ -52,16 +43,23 @@ func (c *course) before(a int) (last int, free Time) {
 	return c.path[a-1], c.done[a-1]
 }
 
-// renew works everything out from a place on.
-func (c *course) renew(a int) {
+// renew works everything out from a place on. From place b on the path is as it was.
+func (c *course) renew(a, b int) {
 	t := c.t
 	last, free := c.before(a)
+	same, by := 0, Time(0) // how many places before this one have moved alike, and by how much
 	for k := a; k < len(c.path); k++ {
 		s := c.path[k]
-		c.place[t.orderOf[s]] = k
-		c.change[k] = t.change(last, s)
-		c.due[k], c.weight[k] = t.dues[s], t.weights[s]
-		free = t.done(free, last, s)
+		before := c.done[k]
+		if k <= b { // after b what stands before is the same too
+			c.place[t.orderOf[s]] = k
+			c.change[k] = t.change(last, s)
+			c.due[k], c.weight[k] = t.dues[s], t.weights[s]
+		}
+		ready := free + c.change[k]
+		begin := max(ready, t.starts[s])
+		c.waitBefore[k+1] = c.waitBefore[k] + begin - ready
+		free = begin + t.runs[s]
 		c.done[k] = free
 		c.lateBefore[k+1] = c.lateBefore[k] + max(free-c.due[k], 0)*c.weight[k]
 		c.heavyBefore[k+1], c.dueBefore[k+1] = c.heavyBefore[k], c.dueBefore[k]
@@ -72,33 +70,16 @@ func (c *course) renew(a int) {
 			}
 		}
 		last = s
-	}
-	if !t.timed {
-		return
-	}
-	for i := a / chunkSize; i < len(c.chunks); i++ {
-		ch := chunk{sooner: never, later: never}
-		for k := i * chunkSize; k < min((i+1)*chunkSize, len(c.path)); k++ {
-			if v := c.done[k] - c.due[k]; v >= 0 {
-				ch.late += v * c.weight[k]
-				ch.weight += c.weight[k]
-				ch.sooner = min(ch.sooner, v)
+		if same++; k <= b || free-before != by {
+			same, by = 0, free-before
+		}
+		if i := k / chunkSize; (k+1)%chunkSize == 0 || k+1 == len(c.path) {
+			if c.chunks[i].made && same > k-i*chunkSize {
+				c.chunks[i].move(by)
 			} else {
-				ch.later = min(ch.later, -v)
-			}
-			s := c.path[k]
-			wait := c.done[k] - t.runs[s] - c.change[k]
-			if k > 0 {
-				wait -= c.done[k-1]
-			}
-			if wait > 0 {
-				ch.later = 0
-			}
-			if t.starts[s] > 0 {
-				ch.sooner = min(ch.sooner, c.done[k]-t.runs[s]-t.starts[s])
+				c.chunks[i].made = false
 			}
 		}
-		c.chunks[i] = ch
 	}
 }
 
@@ -114,10 +95,14 @@ func (c *course) shift(a, b int, by Time) (late, then Time) {
 			return late + c.lateBefore[b] - c.lateBefore[k], 0
 		}
 		t.work++
-		if k%chunkSize == 0 && k+chunkSize <= b {
-			if ch := &c.chunks[k/chunkSize]; by >= -ch.sooner && by < ch.later {
-				late += ch.late + by*ch.weight
-				k += chunkSize
+		if k%chunkSize == 0 && (k+chunkSize <= b || b == len(c.path)) {
+			ch := &c.chunks[k/chunkSize]
+			if !ch.made {
+				c.sum(k / chunkSize)
+			}
+			if ch.passes(by) {
+				late += ch.late(by)
+				k = min(k+chunkSize, b)
 				continue
 			}
 		}
@@ -180,8 +165,8 @@ func (c *course) try(a int, pieces []piece, b int) label {
 }
 
 // glance gives what try tells, or less, in no time: how late places are is convex in
-// when they begin, so its slopes bound it. Where orders wait for their start, the slope of
-// moving later may be none.
+// when they begin, so its slopes bound it. What is moved later by more than the waits on
+// its way moves all by the rest at least.
 func (c *course) glance(a int, pieces []piece, b int) label {
 	t := c.t
 	last, free := c.before(a)
@@ -190,12 +175,10 @@ func (c *course) glance(a int, pieces []piece, b int) label {
 		s := c.path[a]
 		by := t.done(free, last, s) - c.done[a]
 		late += c.lateBefore[b] - c.lateBefore[a]
-		switch {
-		case by < 0:
+		if by < 0 {
 			late += by * (c.heavyBefore[b] - c.heavyBefore[a])
-		case t.waits:
-			by = 0
-		default:
+		} else {
+			by = max(by-(c.waitBefore[b]-c.waitBefore[a+1]), 0)
 			late += by * (c.dueBefore[b] - c.dueBefore[a])
 		}
 		free, last = c.done[b-1]+by, c.path[b-1]
@@ -252,12 +235,12 @@ func (c *course) set(a int, pieces []piece, b int) {
 	}
 	next = append(next, c.path[b:]...)
 	c.spare, c.path = c.path, next
-	c.renew(a)
+	c.renew(a, b)
 	c.t.work += int64(len(c.path) - a)
 }
 
 // put makes the course another one.
 func (c *course) put(path []int) {
 	copy(c.path, path)
-	c.renew(0)
+	c.renew(0, len(c.path))
 }

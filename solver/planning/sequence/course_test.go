@@ -28,6 +28,7 @@ func TestMovesInIncrements(t *testing.T) {
 			pieces = slices.Clone(pieces)
 			glance, end := c.glance(a, pieces, b), c.try(a, pieces, b)
 			c.set(a, pieces, b)
+			chunksAsAnew(t, c.course)
 			whole := tb.end(c.path)
 			if end.late != whole.late || end.done != whole.done || c.course.end().late != whole.late {
 				t.Fatalf("seed %d, %+v for %d to %d: %+v, and the whole is %+v", seed, pieces, a, b, end, whole)
@@ -50,6 +51,24 @@ func TestMovesInIncrements(t *testing.T) {
 	}
 	if tried < 100*problems || late < 20*problems {
 		t.Errorf("%d problems: %d moves tried, %d of them late", problems, tried, late)
+	}
+}
+
+// chunksAsAnew checks that chunks which a move has only moved are as if made anew.
+func chunksAsAnew(t *testing.T, c *course) {
+	t.Helper()
+	for i := range c.chunks {
+		kept := c.chunks[i]
+		if !kept.made {
+			continue
+		}
+		c.sum(i)
+		anew := &c.chunks[i]
+		for _, by := range []Time{-5_000_000, -60_000, -1, 1, 60_000, 5_000_000} {
+			if kept.late(by) != anew.late(by) || kept.passes(by) != anew.passes(by) {
+				t.Fatalf("chunk %d, moved by %d: %d late, passed %v; anew %d, %v", i, by, kept.late(by), kept.passes(by), anew.late(by), anew.passes(by))
+			}
+		}
 	}
 }
 

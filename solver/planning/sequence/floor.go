@@ -27,7 +27,7 @@ func newFloor(t *table) *floor {
 	for o := range t.p.Orders {
 		for i, s := range t.of[o] {
 			least := Time(-1)
-			for from := range t.row + 1 {
+			for from := range t.start() + 1 {
 				if from < len(t.states) && t.states[from].order == o {
 					continue
 				}

@@ -1,6 +1,10 @@
 package sequence
 
-import "github.com/ripwright/ripwright/solver/unit"
+import (
+	"fmt"
+
+	"github.com/ripwright/ripwright/solver/unit"
+)
 
 // state is an order on one of its settings; states are numbered through.
 type state struct{ order, setting int }
@@ -18,8 +22,9 @@ type table struct {
 	weights []Time
 	starts  []Time
 
-	// moved is how many blades, and one, from state (the last row: from the start) to
-	// state; 0: not looked at yet.
+	class []int // by state, and the start: states of one class have the same blades
+	// moved is how many blades, and one, from class (the last row: from the start) to
+	// class; 0: not looked at yet.
 	moved   []uint8   // row by row
 	row     int       // how long a row is
 	costs   [256]Time // of a change, by what moved holds
@@ -58,12 +63,27 @@ func newTable(p *Problem, stop func() bool) *table {
 			t.starts = append(t.starts, o.Start)
 		}
 	}
-	t.row = len(t.states)
+	t.classify()
 	t.moved = make([]uint8, (t.row+1)*t.row)
 	for m := 2; m < len(t.costs); m++ {
 		t.costs[m] = p.Setup + Time(m-1)*p.PerBlade
 	}
 	return t
+}
+
+// classify finds which states have the same blades: what is known of changes is then small
+// enough to be at hand.
+func (t *table) classify() {
+	known := map[string]int{}
+	for s := range t.states {
+		key := fmt.Sprint(t.setting(s))
+		if _, seen := known[key]; !seen {
+			known[key] = len(known)
+		}
+		t.class = append(t.class, known[key])
+	}
+	t.row = len(known)
+	t.class = append(t.class, t.row)
 }
 
 // over reports whether the search has to end. It polls.
@@ -91,7 +111,7 @@ func (t *table) least() {
 			if t.over() {
 				return
 			}
-			for from := range t.row + 1 {
+			for from := range t.start() + 1 {
 				if from < len(t.states) && t.states[from].order == i {
 					continue
 				}
@@ -107,7 +127,7 @@ func (t *table) least() {
 // blades is how many move from one state to another.
 func (t *table) blades(from, to int) int {
 	t.change(from, to)
-	return int(t.moved[from*t.row+to]) - 1
+	return int(t.moved[t.class[from]*t.row+t.class[to]]) - 1
 }
 
 // setting gives the blades of a state, or those at the start.
@@ -120,7 +140,7 @@ func (t *table) setting(s int) []unit.Length {
 
 // change is how long it takes from one state to another.
 func (t *table) change(from, to int) Time {
-	if m := t.moved[from*t.row+to]; m != 0 {
+	if m := t.moved[t.class[from]*t.row+t.class[to]]; m != 0 {
 		return t.costs[m]
 	}
 	return t.look(from, to)
@@ -128,9 +148,10 @@ func (t *table) change(from, to int) Time {
 
 func (t *table) look(from, to int) Time {
 	m := uint8(1 + Moved(t.setting(from), t.setting(to)))
-	t.moved[from*t.row+to] = m
+	a, b := t.class[from], t.class[to]
+	t.moved[a*t.row+b] = m
 	if from < t.start() {
-		t.moved[to*t.row+from] = m
+		t.moved[b*t.row+a] = m
 	}
 	return t.costs[m]
 }

@@ -1,0 +1,83 @@
+package sequence
+
+// chunkSize is how many places a chunk has.
+const chunkSize = 16
+
+// chunk sums up places, so that it can be told at once how late they are if they all move
+// by some time: that is convex and made of lines, which change where an order becomes
+// late.
+type chunk struct {
+	made  bool
+	moved Time // by how much all have moved since it was made
+	// by is how late each place is that has a due time, if negative how soon, falling.
+	by [chunkSize]Time
+	// weight of the first so many of these, and how late they are by their weights.
+	weight, lateness [chunkSize + 1]Time
+	waits            bool // some place waits for its start: what moves it later fills the wait
+	sooner           Time // how much sooner all can start
+}
+
+// sum makes a chunk anew.
+func (c *course) sum(i int) {
+	t, ch := c.t, &c.chunks[i]
+	ch.made, ch.moved, ch.waits, ch.sooner = true, 0, false, never
+	from, to := i*chunkSize, min((i+1)*chunkSize, len(c.path))
+	var weights [chunkSize]Time
+	n := 0
+	for k := from; k < to; k++ {
+		if s := c.path[k]; t.waits {
+			before := Time(0)
+			if k > 0 {
+				before = c.done[k-1]
+			}
+			ch.waits = ch.waits || c.done[k]-t.runs[s]-c.change[k] > before
+			if t.starts[s] > 0 {
+				ch.sooner = min(ch.sooner, c.done[k]-t.runs[s]-t.starts[s])
+			}
+		}
+		if c.due[k] == never {
+			continue
+		}
+		v, j := c.done[k]-c.due[k], n
+		for ; j > 0 && ch.by[j-1] < v; j-- {
+			ch.by[j], weights[j] = ch.by[j-1], weights[j-1]
+		}
+		ch.by[j], weights[j] = v, c.weight[k]
+		n++
+	}
+	for j := range n {
+		ch.weight[j+1] = ch.weight[j] + weights[j]
+		ch.lateness[j+1] = ch.lateness[j] + weights[j]*ch.by[j]
+	}
+	for j := n; j < chunkSize; j++ {
+		ch.by[j] = -never
+	}
+}
+
+// move has all places moved by as much.
+func (ch *chunk) move(by Time) {
+	ch.moved += by
+	if ch.sooner != never {
+		ch.sooner += by
+	}
+}
+
+// passes reports whether all places move by as much as what comes before them.
+func (ch *chunk) passes(by Time) bool {
+	return by >= -ch.sooner && (by < 0 || !ch.waits)
+}
+
+// late tells how late the places are, by weights, if all move by some time.
+func (ch *chunk) late(by Time) Time {
+	by += ch.moved
+	n := 0
+	for step := chunkSize / 2; step > 0; step /= 2 {
+		if ch.by[n+step-1] > -by {
+			n += step
+		}
+	}
+	if ch.by[n] > -by {
+		n++
+	}
+	return ch.lateness[n] + by*ch.weight[n]
+}
