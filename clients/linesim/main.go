@@ -6,6 +6,7 @@
 // `linesim orders` runs whole orders instead, and compares how many boards they take
 // by planned values with the fewest that could have filled them. `linesim quotes`
 // quotes orders of many kinds, cuts them, and counts how often the quotes held.
+// `linesim lines` has three lines share orders, one of them killed.
 package main
 
 import (
@@ -25,7 +26,7 @@ import (
 )
 
 // others are what runs instead of boards of one line.
-var others = map[string]func(ctx context.Context, args []string) error{"orders": runOrders, "quotes": runQuotes}
+var others = map[string]func(ctx context.Context, args []string) error{"orders": runOrders, "quotes": runQuotes, "lines": runLines}
 
 func main() {
 	codec.Register()

@@ -63,16 +63,10 @@ var everyItem = &ripwrightv1.SolveOptions{Detail: &ripwrightv1.AnswerDetail{Fill
 func cut(ctx context.Context, client ripwrightv1.RipServiceClient, m *ripwrightv1.LineSetUp, next supply) (*outcome, error) {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	c := cutting{control: sim.Controller{Saw: m.GetSaw(), Start: m.GetCurrentSetting()}, made: map[string]float64{}, limited: m.GetOptions().WorkLimit != nil}
-	var err error
-	if c.stream, err = client.RunLine(ctx); err != nil {
-		return nil, err
-	}
-	a, err := c.say(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: m}})
+	c, a, err := begin(ctx, client, m)
 	if err != nil {
 		return nil, err
 	}
-	c.control.Fingerprint = a.GetStarted().GetReady().GetArborFingerprint()
 	for a.GetFills() != nil && !filled(a) {
 		b, fee, more := next(c.boards)
 		if !more {
@@ -86,6 +80,21 @@ func cut(ctx context.Context, client ripwrightv1.RipServiceClient, m *ripwrightv
 	}
 	c.values = a.GetValues()
 	return &c.outcome, c.end(a)
+}
+
+// begin begins a run and gives the answer to its set-up.
+func begin(ctx context.Context, client ripwrightv1.RipServiceClient, m *ripwrightv1.LineSetUp) (*cutting, *ripwrightv1.RunLineResponse, error) {
+	c := &cutting{control: sim.Controller{Saw: m.GetSaw(), Start: m.GetCurrentSetting()}, made: map[string]float64{}, limited: m.GetOptions().WorkLimit != nil}
+	var err error
+	if c.stream, err = client.RunLine(ctx); err != nil {
+		return nil, nil, err
+	}
+	a, err := c.say(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: m}})
+	if err != nil {
+		return nil, nil, err
+	}
+	c.control.Fingerprint = a.GetStarted().GetReady().GetArborFingerprint()
+	return c, a, nil
 }
 
 // say sends a message and gives its answer, which must not be a refusal.

@@ -1,0 +1,44 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+
+	"github.com/spf13/pflag"
+
+	"github.com/ripwright/ripwright/clients/linesim/orders"
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+var errNotTogether = errors.New("lines that share an order do not cut it as well as they should")
+
+// runLines is `linesim lines`: orders that three lines share, one of them killed.
+func runLines(ctx context.Context, args []string) error {
+	f := pflag.NewFlagSet("linesim lines", pflag.ExitOnError)
+	at := f.String("grpc", "", "the service, HOST:PORT; empty: one that is started for it")
+	var c orders.Lines
+	f.IntVar(&c.Orders, "seeds", 2, "how many orders, of the seeds from 0 on")
+	f.IntVar(&c.Boards, "boards", 600, "about how many boards an order takes")
+	f.Int32Var(&c.Every, "share-every", 25, "share an order anew after so many boards of all lines")
+	f.Float64Var(&c.Within, "within", 2, "how far above the hindsight bound an order may be, in per cent")
+	f.Float64Var(&c.Apart, "apart", 5, "how many boards lines may end apart")
+	if err := f.Parse(args); err != nil {
+		return err
+	}
+	if c.Orders < 1 || c.Boards < 1 || c.Every < 1 {
+		return fmt.Errorf("--seeds, --boards and --share-every are %d, %d and %d; each has to be at least 1", c.Orders, c.Boards, c.Every)
+	}
+	conn, end, err := service(*at)
+	if err != nil {
+		return err
+	}
+	defer end()
+	c.Client = ripwrightv1.NewRipServiceClient(conn)
+	holds, err := orders.RunLines(ctx, c, os.Stdout)
+	if err == nil && !holds {
+		return errNotTogether
+	}
+	return err
+}

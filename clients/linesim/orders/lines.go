@@ -1,0 +1,244 @@
+package orders
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"math"
+
+	"google.golang.org/protobuf/proto"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/planning/hindsight"
+	"github.com/ripwright/ripwright/solver/planning/invented"
+	"github.com/ripwright/ripwright/solver/planning/lumber"
+	"github.com/ripwright/ripwright/solver/planning/quote"
+	"github.com/ripwright/ripwright/solver/planning/share"
+	"github.com/ripwright/ripwright/testdata/written"
+)
+
+// Lines is a trial of several lines that work on one order after the other.
+type Lines struct {
+	Client ripwrightv1.RipServiceClient
+	Orders int
+	Boards int // an order takes, about
+	// Every is after how many boards of all lines the order is shared anew, and after
+	// how many of its own a line plans its values.
+	Every int32
+	// Within is how far above the hindsight bound an order may be, in per cent; Apart
+	// how many boards the lines may end apart.
+	Within, Apart float64
+}
+
+// paces are what lines cut, in boards a minute: the last is killed.
+var paces = []int64{10, 8, 6}
+
+// killedAfter is the part of an order's boards after which it is.
+const killedAfter = 0.4
+
+// member is a line at work on the order, in minutes since its beginning.
+type member struct {
+	*cutting
+	pace   int64 // 0: it was killed
+	at     float64
+	fills  []*ripwrightv1.Fill
+	filled bool
+}
+
+// shared is an order that lines cut together.
+type shared struct {
+	items []order.Item
+	order *ripwrightv1.CutOrder
+	lines []*member
+	strip int64 // about how long strips are, in micrometres
+}
+
+// share deals out what is open, and has every line that runs take its share, as a change
+// of its order.
+func (s *shared) share() error {
+	amounts := make([]share.Amount, len(s.items))
+	for k := range s.items {
+		a := &amounts[k]
+		*a = share.Amount{Open: s.items[k].Required, Unit: s.strip, Size: s.items[k].Min.MM()}
+		for _, l := range s.lines {
+			a.Open -= micrometres(l.fills[k].GetMade())
+			a.Reserved = append(a.Reserved, micrometres(l.fills[k].GetReserved()))
+			a.Weights = append(a.Weights, l.pace)
+		}
+		a.Open = max(a.Open, 0)
+	}
+	parts := share.Split(amounts)
+	for i, l := range s.lines {
+		if l.pace == 0 {
+			continue
+		}
+		own := proto.CloneOf(s.order)
+		for k, it := range own.Items {
+			it.Required = metresOf(micrometres(l.fills[k].GetMade()) + parts[k][i])
+		}
+		a, err := l.say(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_OrderChange{OrderChange: &ripwrightv1.OrderChange{Order: own}}})
+		if err != nil {
+			return err
+		}
+		if l.fills, l.filled = a.GetFills(), filled(a); len(l.fills) != len(s.items) {
+			return fmt.Errorf("%d items stand in the answer to an order of %d", len(l.fills), len(s.items))
+		}
+	}
+	return nil
+}
+
+func micrometres(a *ripwrightv1.Amount) int64 { return int64(math.Round(a.GetLengthM() * 1e6)) }
+
+func metresOf(um int64) *ripwrightv1.Amount {
+	return &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_LengthM{LengthM: float64(um) / 1e6}}
+}
+
+// next is the line that takes the next board, nil where none has anything to cut.
+func (s *shared) next() (first *member) {
+	for _, l := range s.lines {
+		if l.pace > 0 && !l.filled && (first == nil || l.at+1/float64(l.pace) < first.at+1/float64(first.pace)) {
+			first = l
+		}
+	}
+	return first
+}
+
+// open reports whether anything is wanted that no line has made.
+func (s *shared) open() bool {
+	for k := range s.items {
+		left := s.items[k].Required
+		for _, l := range s.lines {
+			left -= micrometres(l.fills[k].GetMade())
+		}
+		if left > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// ended is what an order of several lines took.
+type ended struct {
+	boards      int
+	apart, over float64 // boards, and the greatest overrun of an item in strips a line
+}
+
+// cut cuts the order to its end. The last line is killed on the way.
+func (s *shared) cut(c *Lines, boards []lumber.Kind) (*ended, error) {
+	out, kill, last := &ended{}, int(killedAfter*float64(c.Boards)), s.lines[len(s.lines)-1]
+	if err := s.share(); err != nil {
+		return nil, err
+	}
+	for s.open() {
+		l := s.next()
+		if l == nil { // each has its share, but for what a line that was killed had
+			if err := s.share(); err != nil {
+				return nil, err
+			}
+			if l = s.next(); l == nil {
+				return nil, fmt.Errorf("something is open after %d boards, and no line has it", out.boards)
+			}
+		}
+		if out.boards >= len(boards) {
+			return nil, fmt.Errorf("%d boards do not fill the order", out.boards)
+		}
+		b := written.Board(fmt.Sprint(out.boards), &boards[out.boards].Board)
+		if out.boards >= kill && last.pace > 0 && l == last { // the board goes to another line
+			if err := s.kill(l, b); err != nil {
+				return nil, err
+			}
+			continue
+		}
+		a, err := l.board(b)
+		if err != nil {
+			return nil, fmt.Errorf("board %d: %w", out.boards, err)
+		}
+		l.boards++
+		out.boards++
+		l.at += 1 / float64(l.pace)
+		if l.fills, l.filled = a.GetFills(), filled(a); l.filled || out.boards%int(c.Every) == 0 {
+			if err := s.share(); err != nil {
+				return nil, err
+			}
+		}
+	}
+	s.measure(out)
+	return out, nil
+}
+
+// kill has a line end with a board planned that will not be cut: its share goes to the
+// others, and what that board makes once it is given up.
+func (s *shared) kill(l *member, b *ripwrightv1.Board) error {
+	a, err := l.say(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{Board: b}}})
+	if err != nil {
+		return err
+	}
+	if len(a.GetFills()) != len(l.fills) {
+		return fmt.Errorf("%d items stand in the answer to a board, %d before", len(a.GetFills()), len(l.fills))
+	}
+	l.pace, l.fills = 0, a.GetFills()
+	if err := s.share(); err != nil {
+		return err
+	}
+	for _, f := range l.fills {
+		f.Reserved = nil
+	}
+	return nil
+}
+
+// measure says how far apart the lines that run ended, and by how much items overran.
+func (s *shared) measure(out *ended) {
+	end := 0.0
+	for _, l := range s.lines {
+		end = math.Max(end, l.at)
+	}
+	for _, l := range s.lines {
+		out.apart = math.Max(out.apart, (end-l.at)*float64(l.pace))
+	}
+	for k := range s.items {
+		over := -s.items[k].Required
+		for _, l := range s.lines {
+			over += micrometres(l.fills[k].GetMade())
+		}
+		out.over = math.Max(out.over, float64(over)/float64(s.strip)/float64(len(s.lines)))
+	}
+}
+
+// RunLines cuts orders by three lines that share each, one of them killed in it, and
+// prints what came of it. holds says that all of it is as it should be.
+func RunLines(ctx context.Context, c Lines, out io.Writer) (holds bool, err error) {
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	fmt.Fprintln(out, "| order | hindsight bound | boards of all lines | over | ended apart, boards | most overrun, strips a line |\n|---|---|---|---|---|---|")
+	holds = true
+	for seed := range uint64(c.Orders) {
+		p := invented.Order(seed, c.Boards)
+		boards := quote.Boards(p, seed, 0, most*c.Boards)
+		s := &shared{items: p.Values.Items, order: &ripwrightv1.CutOrder{OrderId: fmt.Sprint("order ", seed), Items: written.Items(p.Values.Items)}}
+		for i := range boards {
+			s.strip = max(s.strip, int64(boards[i].Board.Length)/1000)
+		}
+		for i, pace := range paces {
+			m := &ripwrightv1.LineSetUp{RunId: fmt.Sprintf("order %d, line %d", seed, i), SawChoice: &ripwrightv1.LineSetUp_Saw{Saw: written.Saw(&p.Values.Saw, &p.Pace)},
+				CurrentSetting: written.Setting(&p.Values.Saw), Options: everyItem, Order: s.order, ValuePlanning: &ripwrightv1.ValuePlanning{ReplanEveryBoards: proto.Int32(c.Every)}}
+			l, a, err := begin(ctx, c.Client, m)
+			if err != nil {
+				return false, err
+			}
+			s.lines = append(s.lines, &member{cutting: l, pace: pace, fills: a.GetFills()})
+		}
+		took, err := s.cut(&c, boards)
+		if err != nil {
+			return false, fmt.Errorf("order %d: %w", seed, err)
+		}
+		least, err := hindsight.Least(&p.Values, boards[:took.boards], nil)
+		if err != nil {
+			return false, err
+		}
+		above := 100 * (float64(took.boards)/float64(least) - 1)
+		fmt.Fprintf(out, "| %d | %d | %d | %.2f %% | %.1f | %.2f |\n", seed, least, took.boards, above, took.apart, took.over)
+		holds = holds && above <= c.Within && took.apart <= c.Apart && took.over <= 1
+	}
+	return holds, nil
+}
