@@ -60,12 +60,10 @@ func Before(s *saw.Saw, spotted, crosscut bool) int64 {
 		return beforeCrosscut
 	case fixed == 0:
 		return beforeMoving
-	case beside == 0 && between && spotted:
-		return beforeStops
+	case beside == 0 && (spotted || crosscut && !between):
+		return beforeSpotted
 	case beside == 0 && between:
 		return beforeBetween
-	case beside == 0 && (spotted || crosscut):
-		return beforeSpotted
 	case beside == 0:
 		return beforeFixed
 	}
@@ -82,11 +80,10 @@ const (
 
 // The same on spoilt boards, from 12 arbors of the broad cases: without a fixed blade
 // intervals take 5 to 100 times as many steps as tables where defects break runs, and
-// hardly ever fewer where items are crosscut. Spans have to be worked out by the stop, or
-// in rows, where defects lie, which takes up to 10 million steps, and intervals mostly
-// far fewer.
+// hardly ever fewer where items are crosscut. Without moving blades side by side tables
+// take 40 to 660 thousand steps and intervals mostly fewer, but for some boards of spans
+// that take them tens of millions.
 const (
 	beforeCrosscut = 10_000
 	beforeSpotted  = 300_000
-	beforeStops    = 3_000_000
 )
