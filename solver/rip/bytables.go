@@ -22,7 +22,8 @@ func byTables(p *Problem, o Options, b *budget.Budget, ready *ready, w *watcher)
 			lengths[w.item] = w.crosscut
 		}
 	}
-	lists := int64(len(ready.wants)*len(p.Board.Defects)) * gapBytes // the model's
+	defects := int64(len(p.Board.Defects))
+	lists := defects * (gapBytes + 4*int64(len(ready.wants))) // the model's
 	if !b.Fits(lists) || !b.Hold(lists) {
 		return nil, nil
 	}
@@ -83,8 +84,8 @@ func byTables(p *Problem, o Options, b *budget.Budget, ready *ready, w *watcher)
 	return r, nil
 }
 
-// gapBytes is what a defect takes in the list of a want that refuses it.
-const gapBytes = 40
+// gapBytes is what a defect takes in a model, the lists of wants that refuse it aside.
+const gapBytes = 200
 
 // byIntervals is the search by intervals where it ends within so many steps; else it
 // gives the plans that it has.

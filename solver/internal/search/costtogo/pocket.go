@@ -55,7 +55,8 @@ func (c *Pocket) count(w *model.Want) (n, values []int64) {
 	}
 	n, values = p.none(p.N), p.none(p.N)
 	anew := make(map[int]bool, 2*len(w.Refused))
-	for _, g := range w.Refused {
+	for _, k := range w.Refused {
+		g := &p.M.Gaps[k]
 		anew[int(unit.CeilDiv(int64(g.Hi)-p.Base-c.near.off-p.M.Kerf, p.M.Step))] = true
 		anew[int(unit.FloorDiv(int64(g.Lo)-p.Base-c.far.off, p.M.Step))+1-c.stops] = true
 	}

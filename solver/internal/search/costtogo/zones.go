@@ -57,7 +57,8 @@ func (x *pair) zones(p *Profile, s *spot) *zones {
 	if p.Over(16*len(s.w.Refused)) || !p.room(4*len(s.w.Refused)) {
 		return z
 	}
-	for _, g := range s.w.Refused {
+	for _, k := range s.w.Refused {
+		g := &m.Gaps[k]
 		near := int(unit.CeilDiv(int64(g.Hi)-p.Base-x.near.off-m.Kerf, m.Step)) // from this height on what begins is clear of it
 		far := int(unit.FloorDiv(int64(g.Lo)-p.Base-x.far.off, m.Step))         // up to this one what ends is
 		i, e := near, far+1

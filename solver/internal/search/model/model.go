@@ -41,6 +41,11 @@ type Model struct {
 	Wants                    []Want
 	Caps                     int // how many wants have a cap
 
+	Gaps   []wood.Gap // of the board's defects, in order of x
+	kinds  map[string]int
+	kindAt []int              // of the gaps
+	lists  map[string][]int16 // of gaps, by the kinds accepted
+
 	bare, runs []wood.Stretch // scratch
 }
 
@@ -75,6 +80,7 @@ func Packed(b *wood.Board, s *saw.Saw, items []order.Item, lengths map[int]*pack
 	m.WoodLo, m.WoodHi = int64(lo), int64(hi)
 	m.Gapless = !slices.ContainsFunc(b.Stations, func(st wood.Station) bool { return st.Near >= st.Far })
 	m.windows()
+	m.sortDefects()
 	for i := range items {
 		m.addWant(i, &items[i], lengths[i])
 	}

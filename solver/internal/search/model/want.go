@@ -1,6 +1,7 @@
 package model
 
 import (
+	"cmp"
 	"slices"
 
 	"github.com/ripwright/ripwright/solver/internal/search/packing"
@@ -22,9 +23,8 @@ type Want struct {
 	Open   int64 // what is still open, in the item's measure; capped wants only
 	Least  int64 // nm: a shorter run does not count
 	Full   Cut   // what a strip gives that is clear from end to end
-	// Refused are the defects that break a run, in order of x.
-	Refused []wood.Gap
-	those   []int16          // all of them
+	// Refused are the defects that break a run, by their places among the model's.
+	Refused []int16
 	packing *packing.Lengths // nil: it is not crosscut
 }
 
@@ -63,9 +63,6 @@ func (m *Model) addWant(i int, it *order.Item, lengths *packing.Lengths) {
 	if w.Least > m.Length*1000 {
 		return
 	}
-	for k := range w.Refused {
-		w.those = append(w.those, int16(k))
-	}
 	w.Full = w.count([]wood.Stretch{{From: 0, To: unit.Run(m.Length)}})
 	if !it.Random {
 		t := int64(it.Off(m.Saw.Step))
@@ -82,18 +79,44 @@ func (m *Model) addWant(i int, it *order.Item, lengths *packing.Lengths) {
 	m.Wants = append(m.Wants, w)
 }
 
-// refused lists the defects that an item does not accept.
-func (m *Model) refused(it *order.Item) []wood.Gap {
-	if len(m.Board.Defects) == 0 {
+// refused lists the defects that an item does not accept. Items that accept the same
+// kinds share a list.
+func (m *Model) refused(it *order.Item) []int16 {
+	if len(m.Gaps) == 0 {
 		return nil
 	}
-	var l []wood.Defect
-	for _, d := range m.Board.Defects {
-		if !slices.Contains(it.Accepts, d.Kind) {
-			l = append(l, d)
+	accepted := make([]bool, len(m.kinds))
+	key := make([]byte, len(m.kinds))
+	for _, kind := range it.Accepts {
+		if k, ok := m.kinds[kind]; ok {
+			accepted[k], key[k] = true, 1
 		}
 	}
-	return wood.Gaps(l)
+	l, ok := m.lists[string(key)]
+	if !ok {
+		for n, k := range m.kindAt {
+			if !accepted[k] {
+				l = append(l, int16(n))
+			}
+		}
+		m.lists[string(key)] = l
+	}
+	return l
+}
+
+// sortDefects puts the defects in order of x and numbers their kinds.
+func (m *Model) sortDefects() {
+	all := slices.Clone(m.Board.Defects)
+	slices.SortStableFunc(all, func(a, b wood.Defect) int { return cmp.Compare(a.FromX, b.FromX) })
+	m.kinds, m.lists = map[string]int{}, map[string][]int16{}
+	for i := range all {
+		k, ok := m.kinds[all[i].Kind]
+		if !ok {
+			k = len(m.kinds)
+			m.kinds[all[i].Kind] = k
+		}
+		m.Gaps, m.kindAt = append(m.Gaps, all[i].Gap()), append(m.kindAt, k)
+	}
 }
 
 // Crosscut reports whether strips of the want are worth their pieces: two runs may be
@@ -168,7 +191,7 @@ func (m *Model) Cut(w *Want, p, q int64) Cut {
 		m.runs = m.Clear.Runs(m.runs, lo, hi)
 	} else {
 		m.bare = m.Clear.Runs(m.bare[:0], lo, hi)
-		m.runs = wood.WithoutThose(m.runs, m.bare, w.Refused, w.those, lo, hi)
+		m.runs = wood.WithoutThose(m.runs, m.bare, m.Gaps, w.Refused, lo, hi)
 	}
 	return w.count(m.runs)
 }
