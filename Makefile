@@ -26,11 +26,11 @@ verify:
 	.ci/verify
 
 soak: fuzz corpus
-	RIPWRIGHT_KILLS=300 $(GO) test -count=1 -timeout 120m -run TestKilled ./clients/linesim/sim
+	RIPWRIGHT_KILLS=1000 $(GO) test -count=1 -timeout 360m -run TestKilled ./clients/linesim/sim
 	$(GO) run ./clients/linesim orders --seeds 20
 	$(GO) run ./clients/linesim orders --tags --seeds 30 --boards 450 --at-worst 2
 	$(GO) run ./clients/linesim quotes --cuts 20
-	RIPWRIGHT_FAULTS=200 $(GO) test -count=1 -timeout 120m -v ./clients/linesim/faults
+	RIPWRIGHT_FAULTS=1000 $(GO) test -count=1 -timeout 600m -v ./clients/linesim/faults
 	$(GO) run ./clients/load --for 30m --callers 3 --lines 2 --runners-up 1 --sample 30s
 	$(GO) run ./clients/worst memory --for 60m
 	$(GO) run ./clients/worst others --for 60m

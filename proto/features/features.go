@@ -26,6 +26,8 @@ var All = []Feature{
 	{"line_expected", "Confirmations name their board (`board_id`), and a resume the run, order and saw that it expects."},
 	{"strip_doubts", "Measured strips are held against board, plan and order: refused where they cannot be, counted with a named doubt where they are unlikely (`doubts`)."},
 	{"begin_anew", "An item of a run keeps its width under its name, unless an order change has it begin anew (`begin_anew`)."},
+	{"do_not_feed", "A board that nothing is to be gained from says so and why (`do_not_feed`); a line says when its order is full (`order_full`)."},
+	{"line_release", "The reservation of a board of a run that is never confirmed ends (`release_after_boards`, `released`)."},
 	{"due_boards", "Planning, quotes by planned values and lines that plan values heed dues (`due_boards`)."},
 	{"quote_compare", "A quote compares what boards are cut by, on the same boards (`compare`)."},
 	{"quote_progress", "WatchQuote tells how far a quote is."},

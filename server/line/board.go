@@ -25,7 +25,7 @@ func (s *session) board(ctx context.Context, m *ripwrightv1.LineBoard, at messag
 	if err != nil {
 		return nil, under("board", err, "board", "answer_within_ms", "measured_setting")
 	}
-	if len(s.run.Held) >= s.run.InFlight {
+	if s.run.Waiting() >= s.run.InFlight {
 		return nil, inFlight(s.run.InFlight)
 	}
 	s.run.Stand(j.Problem.Items)
@@ -105,6 +105,7 @@ func (s *session) confirm(m *ripwrightv1.CutConfirmation) (*ripwrightv1.RunLineR
 	if settled != nil {
 		out.Doubts = wire.Doubts(settled.Doubts, "confirmation.")
 		out.Drifts = wire.Turns(settled.Turns)
+		s.released = settled.Released
 	}
 	return &ripwrightv1.RunLineResponse_Settled{Settled: out}, nil
 }

@@ -52,6 +52,9 @@ func (s *session) saw(ctx context.Context, m *ripwrightv1.SawChange) error {
 		return under("saw_change", err, "saw", "current_setting")
 	}
 	l.SawName = name
+	if before := s.line.Saw.ArborFingerprint(); before != l.Saw.ArborFingerprint() {
+		s.released = s.run.NewArbor()
+	}
 	s.adopt(next, l)
 	s.run.NewSaw()
 	s.sawn(ctx)

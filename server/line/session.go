@@ -46,8 +46,9 @@ type session struct {
 	fills  []*ripwrightv1.Fill
 	values []*ripwrightv1.PlannedValue
 	last   []byte
-
-	drift *wire.Mark // by which metrics were told last of widths that drift; nil: they were not
+	drift  *wire.Mark // by which metrics were told last of widths that drift; nil: they were not
+	// Boards whose reservation the message under way ended.
+	released []run.Held
 }
 
 // close ends what runs beside the session.
@@ -164,6 +165,7 @@ func (s *session) adopt(m *ripwrightv1.LineSetUp, l *wire.Line) {
 	}
 	s.setUp.SawChoice = &ripwrightv1.LineSetUp_Saw{Saw: l.Saw.Message}
 	s.line = l
+	s.run.ReleaseAfter = l.ReleaseAfter
 }
 
 func outOfOrder(got, want int32) error {
@@ -179,6 +181,7 @@ func (s *session) take(ctx context.Context, m message) (*ripwrightv1.RunLineResp
 	s.known = s.cfg.Now()
 	out := &ripwrightv1.RunLineResponse{}
 	whole := m.request.GetOrderChange() != nil || m.request.GetSawChange() != nil
+	s.released = nil
 	wrong := s.follow(ctx, m, out)
 	if ctx.Err() != nil {
 		return nil, status.FromContextError(ctx.Err()).Err()
@@ -261,7 +264,10 @@ func (s *session) answer(out *ripwrightv1.RunLineResponse, whole bool) error {
 	out.Values = s.inForce()
 	s.values = s.line.ToldValues(out.Values, s.values)
 	out.ValuesUnderWay = s.prices.underWay()
+	out.Released, s.released = unconfirmed(s.released), nil
 	made := order.CloneItems(s.line.Items)
+	s.run.Stand(made)
+	out.OrderFull = order.Full(made)
 	s.run.StandConfirmed(made)
 	s.cfg.Watch.Stands(s.caller, s.line, made)
 	s.drifts()
@@ -272,6 +278,7 @@ func (s *session) answer(out *ripwrightv1.RunLineResponse, whole bool) error {
 // that sequence taken all the same.
 func (s *session) undo(sequence int32) error {
 	s.prices.drop()
+	s.released = nil
 	if err := s.restore(s.last); err != nil {
 		return refuse.Internal()
 	}
@@ -288,11 +295,16 @@ func (s *session) ready() *ripwrightv1.LineReady {
 		r.OtherStreams--
 	}
 	r.Drifts = wire.Adrift(s.run)
-	for i := range s.run.Held {
-		h := &s.run.Held[i]
-		r.Unconfirmed = append(r.Unconfirmed, &ripwrightv1.UnconfirmedBoard{BoardSequence: h.Sequence, BoardId: h.Board})
-	}
+	r.Unconfirmed = unconfirmed(s.run.Held)
 	return r
+}
+
+func unconfirmed(boards []run.Held) (all []*ripwrightv1.UnconfirmedBoard) {
+	for i := range boards {
+		h := &boards[i]
+		all = append(all, &ripwrightv1.UnconfirmedBoard{BoardSequence: h.Sequence, BoardId: h.Board, Released: h.Released})
+	}
+	return all
 }
 
 // key names a board's confirmation among those of all runs.

@@ -146,6 +146,15 @@ var probes = map[string]probe{
 			`{"confirmation": {"board_sequence": 2, "outcome": "CUT_OUTCOME_AS_MEASURED", "strips": [{"item_id": "stile", "width_mm": 64, "stretches": [{"length_mm": 2400}]}]}}`)...)
 		return wants(len(a.GetSettled().GetDoubts()) == 1, err, a)
 	},
+	"do_not_feed": func(t *testing.T, h *house) error {
+		a, err := ripped(t, h, byName, orderOf())
+		return wants(a.GetDoNotFeed().GetReason() == ripwrightv1.DoNotFeedReason_DO_NOT_FEED_REASON_ORDER_FULL, err, a)
+	},
+	"line_release": func(t *testing.T, h *house) error {
+		a, err := line(t, h, said(t, setUpWith(orderOf(stiles), `"release_after_boards": 1`), aBoard, aBoard,
+			`{"confirmation": {"board_sequence": 3, "outcome": "CUT_OUTCOME_AS_PLANNED"}}`)...)
+		return wants(len(a.GetReleased()) == 1 && a.GetReleased()[0].GetBoardSequence() == 2, err, a)
+	},
 	"begin_anew": func(t *testing.T, h *house) error {
 		wider := orderOf(strings.Replace(stiles, "66.6", "70", 1))
 		a, err := line(t, h, said(t, setUpWith(orderOf(stiles)), `{"order_change": {`+wider+`}}`)...)

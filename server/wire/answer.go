@@ -20,6 +20,7 @@ func (j *Job) Solved(r *rip.Result, took time.Duration) *ripwrightv1.SolveBoardR
 		Warnings:         append(j.warnings(), OrderWarnings(j.Problem.Items)...),
 		Cycle:            j.cycle(r.Best),
 		SolveTimeUs:      micros(took),
+		DoNotFeed:        j.doNotFeed(r),
 	}
 	for i, p := range r.RunnersUp {
 		out.RunnersUp[i] = j.plan(p)

@@ -74,11 +74,12 @@ var (
 	workLimit = of("SolveOptions", "work_limit", limits.Numbers)
 	sawHour   = of("SolveOptions", "price_per_saw_hour", limits.Numbers)
 
-	ofBoard    = of("CutConfirmation", "board_sequence", limits.Numbers)
-	inFlight   = of("LineSetUp", "boards_in_flight", limits.Numbers)
-	driftShift = of("DriftWatch", "shift_mm", limits.Numbers)
-	scatter    = of("DriftWatch", "scatter_mm", limits.Numbers)
-	threshold  = of("LineSetUp", "stack_threshold_mm", limits.Numbers)
+	ofBoard      = of("CutConfirmation", "board_sequence", limits.Numbers)
+	inFlight     = of("LineSetUp", "boards_in_flight", limits.Numbers)
+	driftShift   = of("DriftWatch", "shift_mm", limits.Numbers)
+	scatter      = of("DriftWatch", "scatter_mm", limits.Numbers)
+	threshold    = of("LineSetUp", "stack_threshold_mm", limits.Numbers)
+	releaseAfter = of("LineSetUp", "release_after_boards", limits.Numbers)
 
 	everyBoards    = of("ValuePlanning", "replan_every_boards", limits.Numbers)
 	expectedBoards = of("ValuePlanning", "expected", limits.Entries)

@@ -25,6 +25,7 @@ type Line struct {
 	More           []Item // beside Items
 	Wanted         []run.Wanted
 	InFlight       int
+	ReleaseAfter   int         // see run.Run
 	Threshold      unit.Length // between stacks; 0: none
 	Planning       *Planning   // of values; nil: none
 	Drift          drift.Settings
@@ -52,6 +53,7 @@ func (l *Line) Mark() Mark {
 // a line's state holds of them, runners-up included, is bounded.
 const (
 	usualInFlight = 16
+	usualRelease  = 16
 	mostHeld      = 256
 )
 
@@ -77,6 +79,7 @@ func SetUp(m *ripwrightv1.LineSetUp, saws Saws, first bool) (*Line, error) {
 		r.faults.Add("boards_in_flight", "is %d with %d runners-up each; at most %d plans are held in all",
 			l.InFlight, l.options.RunnersUp, mostHeld)
 	}
+	l.ReleaseAfter = r.count(&p, "release_after_boards", m.ReleaseAfterBoards, usualRelease, releaseAfter)
 	l.Threshold = r.maybeMM(&p, "stack_threshold_mm", m.StackThresholdMm, threshold)
 	l.Drift = r.drift(m.GetDriftWatch())
 	of := m.GetOrder()

@@ -42,7 +42,7 @@ func (l *Line) Fills(r *run.Run, before []*ripwrightv1.Fill) (all, told []*ripwr
 func (l *Line) Summary(r *run.Run) *ripwrightv1.RunSummary {
 	t := &r.Totals
 	out := &ripwrightv1.RunSummary{
-		RunId: l.RunID, Planned: t.Planned, Refused: t.Refused, Unconfirmed: int32(len(r.Held)),
+		RunId: l.RunID, Planned: t.Planned, Refused: t.Refused, Unconfirmed: int32(len(r.Held)) + r.Forgotten,
 		Account: &ripwrightv1.Account{
 			FaceM2: t.Face.SquareMetres(), StripM2: t.Strip.SquareMetres(), EndTrimM2: t.EndTrim.SquareMetres(),
 			OffcutM2: t.Offcut.SquareMetres(), EdgingM2: t.Edging.SquareMetres(), KerfM2: t.Kerf.SquareMetres(),

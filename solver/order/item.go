@@ -78,6 +78,19 @@ func (it *Item) Open() (amount int64, limited bool) {
 	return max(it.Required-it.Made, 0), true
 }
 
+// Full reports whether nothing of the item is open: it makes no plan worth anything.
+func (it *Item) Full() bool {
+	if open, limited := it.Open(); limited && open == 0 {
+		return true
+	}
+	return len(it.Cuts) > 0 && !slices.ContainsFunc(it.Cuts, func(c Cut) bool { return !c.Limited || c.Made < c.Required })
+}
+
+// Full reports whether nothing of any item is open.
+func Full(items []Item) bool {
+	return !slices.ContainsFunc(items, func(it Item) bool { return !it.Full() })
+}
+
 // CloneItems copies items and their lengths, so that either can be changed.
 func CloneItems(items []Item) []Item {
 	out := slices.Clone(items)

@@ -65,13 +65,15 @@ type Settled struct {
 	// the pockets that began to drift with them, or ended.
 	Widths []drift.Strip
 	Turns  []drift.Turn
+	// Released are the boards whose reservation ended with it.
+	Released []Held
 }
 
 // Reserve holds a planned board until it is confirmed. Its sequence is that of
 // the last message. It reports false, and does nothing, where as many are held as
 // may be.
 func (r *Run) Reserve(h Held) bool {
-	if len(r.Held) >= r.InFlight {
+	if r.Waiting() >= r.InFlight {
 		return false
 	}
 	h.Sequence = r.Sequence
@@ -118,6 +120,9 @@ func (r *Run) Confirm(c Confirmation) (*Settled, Verdict, fault.List) {
 	r.Totals.add(s)
 	r.Held = slices.Delete(r.Held, i, i+1)
 	r.Past.add(fate{c.Sequence, c.content()})
+	if c.Outcome.Cut() {
+		s.Released = r.overtaken(c.Sequence)
+	}
 	return s, Counted, nil
 }
 

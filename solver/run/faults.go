@@ -22,7 +22,7 @@ func (r *Run) Faults() fault.List {
 			l.Add(path("entries", i), "is out of order or out of bounds")
 		}
 	}
-	if r.InFlight < 1 || r.InFlight > MaxInFlight || len(r.Held) > r.InFlight || len(r.Entries) > MaxEntries ||
+	if r.InFlight < 1 || r.InFlight > MaxInFlight || r.Waiting() > r.InFlight || len(r.Held)-r.Waiting() > r.InFlight || r.Forgotten < 0 || len(r.Entries) > MaxEntries ||
 		len(r.Totals.Packs) > MaxPacks+1 {
 		l.Add("held", "is more than there can be")
 	}
@@ -35,7 +35,7 @@ func (r *Run) Faults() fault.List {
 	for i := range r.Held {
 		h := &r.Held[i]
 		if i > 0 && r.Held[i-1].Sequence >= h.Sequence || h.Sequence > r.Sequence || len(h.Ways) == 0 ||
-			h.Face < 0 || h.Thickness < 0 || !h.Size.bounded() {
+			h.Face < 0 || h.Thickness < 0 || !h.Size.bounded() || h.Passed < 0 {
 			l.Add(path("held", i), "is out of order or out of bounds")
 		}
 		for j := range h.Ways {

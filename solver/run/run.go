@@ -41,13 +41,17 @@ func (k Key) compare(l Key) int {
 //
 // Invariants, checked by Faults:
 //  1. Entries are sorted by key, each key once; amounts are not negative.
-//  2. Held is sorted by sequence, none beyond Sequence, at most MaxInFlight long.
+//  2. Held is sorted by sequence, none beyond Sequence; at most InFlight are under way and
+//     at most InFlight released.
 //  3. Every strip of a held board names an entry.
 //  4. No board of the past came after the last message.
 type Run struct {
 	Sequence int32  // of the last message taken
 	Order    string // the order that boards are planned for
-	InFlight int    // how many boards may be held
+	InFlight int    // how many boards may be under way
+	// ReleaseAfter is by how many boards that are cut one that waits is passed until it is
+	// released; 0: never. It is the caller's to set.
+	ReleaseAfter int `json:"-"`
 
 	Entries []Entry
 	Held    []Held
@@ -57,8 +61,10 @@ type Run struct {
 	Positions []unit.Length
 	Known     Known `json:",omitzero"`
 
-	// Past is what became of the boards last settled or refused.
-	Past Past
+	// Past is what became of the boards last settled or refused. Forgotten counts the
+	// released boards that are held no more.
+	Past      Past
+	Forgotten int32 `json:",omitempty"`
 
 	Totals Totals
 
@@ -106,6 +112,9 @@ func (t *Takes) width() string {
 	}
 	return fmt.Sprintf("%g to %g mm", t.Min.MM(), t.Max.MM())
 }
+
+// reserved reports whether a board's plan reserves for the item.
+func (e *Entry) reserved(h *Held) bool { return h.Order == e.Order && !h.Released && !e.before(h) }
 
 // before reports whether a board was planned before the item began anew.
 func (e *Entry) before(h *Held) bool { return h.Sequence < e.Since }

@@ -1,6 +1,10 @@
 package run
 
-import "github.com/ripwright/ripwright/solver/unit"
+import (
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/unit"
+)
 
 // Basis is how it is known where fence and blades stand.
 type Basis int
@@ -29,7 +33,11 @@ type Known struct {
 // fence first; empty where the saw has them. now is where they stand as measured, nil
 // where nobody did: of no use while a board waits whose plan moves them before.
 func (r *Run) Start(now []unit.Length) ([]unit.Length, Known) {
-	if n := len(r.Held); n > 0 && r.Held[n-1].Sequence > r.Known.Saw {
+	n := len(r.Held)
+	for n > 0 && r.Held[n-1].Released {
+		n--
+	}
+	if n > 0 && r.Held[n-1].Sequence > r.Known.Saw {
 		h := &r.Held[n-1]
 		return h.Ways[0].Positions, Known{By: StandAhead, Board: h.Sequence}
 	}
@@ -52,6 +60,11 @@ func (r *Run) Measure(at []unit.Length, board int32) {
 	r.Positions, r.Known.By, r.Known.Board = at, StandMeasured, board
 }
 
+// ahead reports whether a board is still to be cut before h.
+func (r *Run) ahead(h *Held) bool {
+	return slices.ContainsFunc(r.Held, func(o Held) bool { return o.Sequence < h.Sequence && !o.Released })
+}
+
 // left takes down where a settled board leaves fence and blades, of boards that are
 // settled out of order the last one.
 func (r *Run) left(h *Held, c *Confirmation, w *Way) {
@@ -61,7 +74,7 @@ func (r *Run) left(h *Held, c *Confirmation, w *Way) {
 	switch {
 	case c.Stands != nil:
 		r.Measure(c.Stands, h.Sequence)
-	case !c.Outcome.Cut() && r.Held[0].Sequence < h.Sequence:
+	case !c.Outcome.Cut() && r.ahead(h):
 		// It never came to the saw, where another is still to be cut.
 	case c.Outcome == AsPlanned || c.Outcome == AsMeasured:
 		r.Positions, r.Known.By, r.Known.Board = h.Ways[0].Positions, StandCut, h.Sequence

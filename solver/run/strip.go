@@ -67,7 +67,11 @@ type Held struct {
 	Saw           string
 	BladesChanged string `json:",omitempty"`
 	Size          Size   `json:",omitzero"`
-	Ways          []Way
+	// Passed is how many boards after it were cut. Released: it is taken as not cut, so
+	// that it reserves nothing, and can still be confirmed.
+	Passed   int  `json:",omitempty"`
+	Released bool `json:",omitempty"`
+	Ways     []Way
 }
 
 // sumOf adds up what strips count for an item: in the unit of its Made, rounded
@@ -104,7 +108,7 @@ func cutsOf(strips []Strip, item string, length unit.Length) (n int64) {
 func (r *Run) Reserved(k Key) (amount int64) {
 	e := r.find(k)
 	for i := range r.Held {
-		if h := &r.Held[i]; e != nil && h.Order == k.Order && !e.before(h) {
+		if h := &r.Held[i]; e != nil && e.reserved(h) {
 			amount += sumOf(h.Ways[0].Strips, e)
 		}
 	}
@@ -115,7 +119,7 @@ func (r *Run) Reserved(k Key) (amount int64) {
 func (r *Run) ReservedCuts(k Key, length unit.Length) (n int64) {
 	e := r.find(k)
 	for i := range r.Held {
-		if h := &r.Held[i]; e != nil && h.Order == k.Order && !e.before(h) {
+		if h := &r.Held[i]; e != nil && e.reserved(h) {
 			n += cutsOf(h.Ways[0].Strips, k.Item, length)
 		}
 	}

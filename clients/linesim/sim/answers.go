@@ -124,6 +124,7 @@ func (l *line) planned(m *sent, p *ripwrightv1.LinePlan) {
 	}
 	if err := l.control.Check(m.GetBoard().GetBoard(), p); err != nil {
 		l.report.wrong("board %d: %v", m.GetSequence(), err)
+		l.refused[m.GetSequence()] = true
 	}
 	l.book.planned++
 	l.plans[m.GetSequence()] = p

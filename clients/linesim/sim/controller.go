@@ -15,8 +15,14 @@ type Controller struct {
 	Saw         *ripwrightv1.Saw
 	Fingerprint string               // of the arbor that it was set up for
 	Start       *ripwrightv1.Setting // where fence and blades stand at first; nil: at the lower ends
-	at          []float64            // fence, then blades; nil: as the saw was set up
-	set         int32                // the board by whose plan they were set last; 0: otherwise
+	// Tolerance is how far off the plan the machine may stand, in mm; 0: whole nanometres.
+	Tolerance float64
+	// Drive moves the axes from where they stand and gives where they then do, as measured:
+	// fence, then blades. Nil: they stand where they were sent.
+	Drive func(from, to []float64) []float64
+
+	at  []float64 // fence, then blades; nil: as the saw was set up
+	set int32     // the board by whose plan they were set last; 0: otherwise
 }
 
 // near is how closely positions have to agree in mm. They are whole nanometres.
@@ -72,8 +78,11 @@ func (c *Controller) fits(b *ripwrightv1.Board) error {
 	}{
 		{"long", b.GetLengthMm(), l.MinLengthMm, l.MaxLengthMm},
 		{"wide", wide, l.MinWidthMm, l.MaxWidthMm},
-		{"thick", b.GetThicknessMm(), nil, l.MaxThicknessMm},
+		{"thick", b.GetThicknessMm(), l.MinThicknessMm, l.MaxThicknessMm},
 	} {
+		if f.what == "thick" && b.ThicknessMm == nil {
+			continue // not measured
+		}
 		if f.least != nil && f.is < *f.least-near || f.most != nil && f.is > *f.most+near {
 			return fmt.Errorf("the board is %g mm %s, which the saw does not take", f.is, f.what)
 		}
@@ -81,14 +90,27 @@ func (c *Controller) fits(b *ripwrightv1.Board) error {
 	return nil
 }
 
+// ErrMissed says that axes do not stand where they were sent. Nothing is wrong with the plan.
+var ErrMissed = errors.New("the board must not be fed")
+
 // Move sets the axes for a board that has come to the saw, once its targets have been
-// checked (7). Simulated axes stand where they are set, which leaves the eighth check
-// nothing to find.
+// checked (7), and measures where they then stand (8). With an error the board must not be
+// fed.
 func (c *Controller) Move(sequence int32, p *ripwrightv1.LinePlan) error {
-	if err := c.targets(p); err != nil {
+	if err := c.targets(p); err != nil { // 7
 		return err
 	}
-	c.Set(p.GetPlan().GetSetting(), sequence)
+	from, to := c.now(), positions(p.GetPlan().GetSetting())
+	c.at, c.set = to, sequence
+	if c.Drive != nil {
+		c.at = c.Drive(from, slices.Clone(to))
+	}
+	for i := range to { // 8
+		if math.Abs(c.at[i]-to[i]) > max(c.Tolerance, near) {
+			c.set = 0 // by no plan
+			return fmt.Errorf("%w: axis %d was sent to %g and stands at %g", ErrMissed, i, to[i], c.at[i])
+		}
+	}
 	return nil
 }
 

@@ -56,7 +56,8 @@ func newLine(cfg Config) *line {
 	}
 	l := &line{cfg: cfg, report: &Report{}, book: newBook(), rng: rand.New(rand.NewPCG(cfg.Seed, 1<<32)),
 		chaos: rand.New(rand.NewPCG(cfg.Seed, 1<<33)), axes: rand.New(rand.NewPCG(cfg.Seed, 1<<34)), control: Controller{Saw: cfg.Saw, Start: cfg.SetUp.GetCurrentSetting()},
-		plans: map[int32]*ripwrightv1.LinePlan{}}
+		plans: map[int32]*ripwrightv1.LinePlan{}, refused: map[int32]bool{}}
+	l.control.Tolerance, l.control.Drive = machine, l.drive
 	l.queue(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: cfg.SetUp}})
 	return l
 }
@@ -113,6 +114,7 @@ type line struct {
 	state    []byte
 	values   *ripwrightv1.ValuesInForce      // of the last answer
 	plans    map[int32]*ripwrightv1.LinePlan // that wait for confirmation, by sequence
+	refused  map[int32]bool                  // plans that the controller does not accept
 	waiting  []int32                         // the same in order
 	boards   int                             // that were queued
 	again    []*sent                         // boards that are to be sent once more

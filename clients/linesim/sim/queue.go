@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"errors"
 	"math"
 	"time"
 
@@ -100,7 +101,15 @@ func (l *line) confirm() {
 			{WidthMm: 31, Stretches: []*ripwrightv1.CutStretch{{LengthMm: 600}}}}
 	}
 	c.BoardId = p.GetBoardId()
-	l.saw(c, p)
+	switch {
+	case l.refused[sequence]: // kept out
+		l.leave(c)
+	case p.GetDoNotFeed() != nil:
+		l.report.Idle++
+		l.leave(c)
+	default:
+		l.saw(c, p)
+	}
 	for range 1 + l.rng.IntN(10)/9 {
 		l.queue(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Confirmation{Confirmation: c}})
 	}
@@ -113,7 +122,13 @@ func (l *line) saw(c *ripwrightv1.CutConfirmation, p *ripwrightv1.LinePlan) {
 	switch c.GetOutcome() {
 	case ripwrightv1.CutOutcome_CUT_OUTCOME_AS_PLANNED, ripwrightv1.CutOutcome_CUT_OUTCOME_AS_MEASURED:
 		if err := l.control.Move(c.GetBoardSequence(), p); err != nil {
-			l.report.wrong("board %d: %v", c.GetBoardSequence(), err)
+			if errors.Is(err, ErrMissed) {
+				l.report.Stopped++
+			} else {
+				l.report.wrong("board %d: %v", c.GetBoardSequence(), err)
+			}
+			l.leave(c)
+			return
 		}
 	case ripwrightv1.CutOutcome_CUT_OUTCOME_RUNNER_UP:
 		l.control.Set(p.GetRunnersUp()[c.GetRunnerUp()].GetSetting(), 0)
@@ -130,6 +145,33 @@ func (l *line) saw(c *ripwrightv1.CutConfirmation, p *ripwrightv1.LinePlan) {
 	if measured {
 		c.MeasuredSetting = l.control.Stands()
 	}
+}
+
+// leave confirms a board that is not fed, with where the axes stand as measured.
+func (l *line) leave(c *ripwrightv1.CutConfirmation) {
+	c.Outcome, c.Strips, c.RunnerUp = ripwrightv1.CutOutcome_CUT_OUTCOME_NOT_CUT, nil, nil
+	c.MeasuredSetting = l.control.Stands()
+}
+
+// machine is how far off the simulated machine may stand, in mm.
+const machine = 0.05
+
+// drive moves the axes; now and then one is stuck on its way.
+func (l *line) drive(from, to []float64) []float64 {
+	if l.axes.IntN(10) > 0 {
+		return to
+	}
+	var moves []int
+	for i := range to {
+		if from[i] != to[i] {
+			moves = append(moves, i)
+		}
+	}
+	if len(moves) > 0 {
+		i := moves[l.axes.IntN(len(moves))]
+		to[i] = math.Round(100*(from[i]+l.axes.Float64()*(to[i]-from[i]))) / 100
+	}
+	return to
 }
 
 // measure gives a plan's strips as an outfeed would measure them: a little

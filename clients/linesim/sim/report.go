@@ -17,6 +17,10 @@ type Report struct {
 	Breaks  int      // of which the line broke so many on purpose
 	Late    int      // answers after their deadline
 	Missed  int      // boards that got no plan because the service was busy or late
+	// Stopped is how many boards were not fed since an axis did not stand where it was sent.
+	Stopped int
+	// Idle is how many boards were not fed since nothing was to be gained.
+	Idle int
 	// Insisted is how often a board was sent anew because of that.
 	Insisted int
 	// Slowest is the longest from a board's message, the first time that it was
@@ -58,6 +62,9 @@ func (r *Report) Print(w io.Writer) {
 	if v := r.Values; v != nil {
 		fmt.Fprintf(w, "values in force at the end: number %d, planned after %d boards; %d plannings came to nothing %s\n",
 			v.GetNumber(), v.GetBoardsSeen(), v.GetFailed(), v.GetFailure())
+	}
+	if r.Stopped+r.Idle > 0 {
+		fmt.Fprintf(w, "%d boards were not fed since an axis stood elsewhere, %d since nothing was to be gained\n", r.Stopped, r.Idle)
 	}
 	for _, o := range s.GetOutcomes() {
 		fmt.Fprintf(w, "  %-32s %6d boards\n", o.GetOutcome(), o.GetBoards())

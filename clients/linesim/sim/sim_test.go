@@ -83,6 +83,9 @@ func TestLine(t *testing.T) {
 	r, err := Run(t.Context(), Config{Seed: 7, Boards: 60, SetUp: SetUp("whole"), Patience: time.Minute, Within: time.Minute,
 		Dial: func(context.Context) (ripwrightv1.RipServiceClient, func(), error) { return dial(a.GRPC()) }})
 	sound(t, r, err, 60)
+	if r.Stopped == 0 {
+		t.Error("no axis was found to stand elsewhere than it was sent")
+	}
 	var out bytes.Buffer
 	r.Print(&out)
 	if s := out.String(); !strings.Contains(s, fmt.Sprintf("%d boards planned", r.Summary.GetPlanned())) || strings.Contains(s, "WRONG") {
@@ -194,6 +197,24 @@ func TestControllerRefuses(t *testing.T) {
 	} {
 		if check(spoil) == nil {
 			t.Errorf("%s: not found out", what)
+		}
+	}
+}
+
+// A controller does not let a board be fed that the axes are not set for: it measures
+// them, within the machine's tolerance.
+func TestControllerMeasures(t *testing.T) {
+	p := &ripwrightv1.LinePlan{Plan: &ripwrightv1.Plan{Setting: &ripwrightv1.Setting{FenceMm: proto.Float64(130), BladesMm: []float64{150, 220, 300, 400}}},
+		Start:   &ripwrightv1.LineStart{Basis: ripwrightv1.StartBasis_START_BASIS_SET_UP},
+		Targets: []*ripwrightv1.Target{{Axis: ripwrightv1.Axis_AXIS_FENCE, FromPosition: proto.Float64(120), ToPosition: 130}}}
+	for off, fed := range map[float64]bool{0: true, 0.04: true, -0.04: true, 0.06: false, -3: false} {
+		c := Controller{Saw: SetUp("measured").GetSaw(), Start: SetUp("measured").GetCurrentSetting(), Tolerance: machine,
+			Drive: func(_, to []float64) []float64 { to[0] += off; return to }}
+		if err := c.Move(2, p); (err == nil) != fed || err != nil && !errors.Is(err, ErrMissed) {
+			t.Errorf("%g mm off: %v", off, err)
+		}
+		if at := c.Stands().GetFenceMm(); at != 130+off {
+			t.Errorf("%g mm off: stands at %g", off, at)
 		}
 	}
 }

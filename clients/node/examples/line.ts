@@ -73,6 +73,7 @@ export function objection(boardId: string, fingerprint: string, plan: LineAnswer
   if (!plan?.plan?.setting) return 'there is no plan';
   if (plan.board_id !== boardId) return `the plan is for board ${plan.board_id}`;
   if (plan.arbor_fingerprint !== fingerprint) return 'the plan is for another arbor';
+  if (plan.do_not_feed) return plan.do_not_feed.says;
   const inside = (at: number, t: {min_mm: number; max_mm: number}) => at >= t.min_mm && at <= t.max_mm;
   const {fence_mm = NaN, blades_mm} = plan.plan.setting;
   if (!inside(fence_mm, saw.fence)) return `the fence cannot stand at ${fence_mm}`;
@@ -128,8 +129,10 @@ export async function run(
       const outcome = why ? 'CUT_OUTCOME_NOT_CUT' : 'CUT_OUTCOME_AS_MEASURED';
       if (n + 1 === breakAfter) line.breakOff(); // as a cable does
       const strips = why ? [] : outfeed(answer.plan);
-      const {settled} = await line.confirm({board_sequence: answer.sequence, board_id: board.board_id!, outcome, strips});
+      const {settled, released} = await line.confirm({board_sequence: answer.sequence, board_id: board.board_id!, outcome, strips});
       for (const drift of settled?.drifts ?? []) say(drift.says); // for the operator
+      for (const lost of released) say(`${lost.board_id}: taken as not cut`);
+      for (const doubt of settled?.doubts ?? []) say(`${board.board_id}: ${doubt.path} ${doubt.says}`);
       const {plan} = answer.plan!;
       const planned = plan!.pockets.filter((p) => p.item_id).map((p) => `${p.item_id} ${p.width_mm}`);
       say(why ? `${board.board_id}: refused, ${why}` : `${board.board_id}: fence ${plan!.setting!.fence_mm}, ${planned.join(' + ')}`);

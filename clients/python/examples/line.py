@@ -71,6 +71,8 @@ def objection(board_id: str, fingerprint: str, plan: line_pb2.LinePlan) -> Optio
         return f"the plan is for board {plan.board_id}"
     if plan.arbor_fingerprint != fingerprint:
         return "the plan is for another arbor"
+    if plan.HasField("do_not_feed"):
+        return plan.do_not_feed.says
     fence, blades = plan.plan.setting.fence_mm, plan.plan.setting.blades_mm
     if not SAW.fence.min_mm <= fence <= SAW.fence.max_mm:
         return f"the fence cannot stand at {fence}"
@@ -137,8 +139,13 @@ def run(
                 outcome=outcome,
                 strips=[] if why else outfeed(answer.plan.plan),
             )
-            for drift in line.confirm(confirmation).result(wait_s).settled.drifts:
+            settled = line.confirm(confirmation).result(wait_s)
+            for drift in settled.settled.drifts:
                 say(drift.says)  # for the operator
+            for lost in settled.released:
+                say(f"{lost.board_id}: taken as not cut")
+            for doubt in settled.settled.doubts:
+                say(f"{board.board_id}: {doubt.path} {doubt.says}")
             plan = answer.plan.plan
             strips = " + ".join(f"{p.item_id} {p.width_mm:g}" for p in plan.pockets if p.item_id)
             say(f"{board.board_id}: refused, {why}" if why else f"{board.board_id}: fence {plan.setting.fence_mm:g}, {strips}")

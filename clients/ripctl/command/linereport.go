@@ -22,6 +22,8 @@ type lineReport struct {
 	table    *tabwriter.Writer
 	bar      *progress
 	refused  []string // boards, with what was wrong
+	idle     []string // boards that are not worth feeding, and why
+	released []string // boards whose reservation ended
 	doubted  []string // boards, with what is unlikely about their strips
 	late     int      // of them those that the service had no time for
 	unproven int
@@ -74,6 +76,9 @@ func (r *lineReport) planned(b board, a *ripwrightv1.RunLineResponse, where func
 	} else if !p.GetProof().GetProven() {
 		r.unproven++
 	}
+	if d := p.GetDoNotFeed(); d != nil {
+		r.idle = append(r.idle, b.name()+" "+d.GetSays())
+	}
 	switch {
 	case r.t.json:
 		return r.write(a)
@@ -103,6 +108,9 @@ func (r *lineReport) settled(b board, a *ripwrightv1.RunLineResponse, where func
 	}
 	for _, d := range a.GetSettled().GetDrifts() {
 		r.drifts = append(r.drifts, fmt.Sprintf("from board %s on %s", b.name(), d.GetSays()))
+	}
+	for _, u := range a.GetReleased() {
+		r.released = append(r.released, u.GetBoardId())
 	}
 	return r.write(a)
 }
@@ -144,6 +152,12 @@ func (r *lineReport) end(a *ripwrightv1.RunLineResponse, o *ripwrightv1.CutOrder
 	fmt.Fprintln(r.t.out)
 	for _, f := range r.refused {
 		fmt.Fprintf(r.t.out, "Refused: %s\n", f)
+	}
+	for _, d := range r.idle {
+		fmt.Fprintf(r.t.out, "Nothing to gain: %s\n", d)
+	}
+	if len(r.released) > 0 {
+		fmt.Fprintf(r.t.out, "Taken as not cut, since others passed them: %s\n", strings.Join(r.released, ", "))
 	}
 	for _, d := range r.doubted {
 		fmt.Fprintf(r.t.out, "Counted, but look again: %s\n", d)

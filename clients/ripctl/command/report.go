@@ -88,6 +88,9 @@ func (r *report) solved(b board, a *ripwrightv1.SolveBoardResponse) error {
 	if c := a.GetCycle(); c.GetCost() > 0 {
 		fmt.Fprintf(r.t.out, "Of its worth %.2f is left after %.1f s of saw time, which cost %.2f.\n", a.GetProof().GetWorth(), c.GetTotalS(), c.GetCost())
 	}
+	if d := a.GetDoNotFeed(); d != nil {
+		fmt.Fprintf(r.t.out, "Nothing to gain: %s\n", d.GetSays())
+	}
 	r.t.warnings(a.GetWarnings())
 	if !a.GetProof().GetProven() {
 		fmt.Fprintf(r.t.out, "Not proven: no plan is worth more than %.2f, and the search was stopped.\n", a.GetProof().GetBound())

@@ -647,6 +647,12 @@ type LineSetUp struct {
 	// Warn where items nearer in width than this go to different stacks, in mm, above
 	// 0 and at most 100. Absent: never.
 	StackThresholdMm *float64 `protobuf:"fixed64,8,opt,name=stack_threshold_mm,json=stackThresholdMm,proto3,oneof" json:"stack_threshold_mm,omitempty"`
+	// Takes a board that waits for its confirmation as not cut once so many boards after it
+	// were cut, 1 to 64: its reservation ends, and it counts no more towards
+	// boards_in_flight. So does one that waits when another arbor comes into force. Answers
+	// say so (released). It can still be confirmed: until as many more were released as may
+	// wait, it then counts as it would have. Absent: 16.
+	ReleaseAfterBoards *int32 `protobuf:"varint,11,opt,name=release_after_boards,json=releaseAfterBoards,proto3,oneof" json:"release_after_boards,omitempty"`
 	// Has the run plan the values of the items by itself. Absent: boards are planned
 	// by the order's own values all the time.
 	ValuePlanning *ValuePlanning `protobuf:"bytes,9,opt,name=value_planning,json=valuePlanning,proto3" json:"value_planning,omitempty"`
@@ -754,6 +760,13 @@ func (x *LineSetUp) GetStackThresholdMm() float64 {
 	return 0
 }
 
+func (x *LineSetUp) GetReleaseAfterBoards() int32 {
+	if x != nil && x.ReleaseAfterBoards != nil {
+		return *x.ReleaseAfterBoards
+	}
+	return 0
+}
+
 func (x *LineSetUp) GetValuePlanning() *ValuePlanning {
 	if x != nil {
 		return x.ValuePlanning
@@ -791,8 +804,10 @@ func (*LineSetUp_SawName) isLineSetUp_SawChoice() {}
 // order with the least lumber, from the boards that it has seen. That is work
 // behind the live boards, which never wait for it: new values are in force from
 // the first board that comes after they are ready, and every answer says which
-// are. Items without a requirement keep their value. At most 500 amounts may be
-// open in an order.
+// are. Items without a requirement keep their value. An item with crosscut lengths is
+// planned by how many of each are required; required beside them is refused, since of the
+// two nobody could say which is to be filled. At most 500 amounts may be open in an
+// order.
 type ValuePlanning struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Plan again every so many boards, 1 to 1000. Absent: 25. Another order or saw is
@@ -1547,8 +1562,13 @@ type RunLineResponse struct {
 	// after that has ended, so who waits for the end before the next board gets the
 	// same plans every time. To ask, send a confirmation once more: it changes nothing.
 	ValuesUnderWay bool `protobuf:"varint,13,opt,name=values_under_way,json=valuesUnderWay,proto3" json:"values_under_way,omitempty"`
-	unknownFields  protoimpl.UnknownFields
-	sizeCache      protoimpl.SizeCache
+	// Nothing of the order is open: what is made and what boards add that wait for their
+	// confirmation is all that it wants, or it has no items. Feed no further board for it.
+	OrderFull bool `protobuf:"varint,14,opt,name=order_full,json=orderFull,proto3" json:"order_full,omitempty"`
+	// Boards whose reservation this answer ended: see LineSetUp.release_after_boards.
+	Released      []*UnconfirmedBoard `protobuf:"bytes,15,rep,name=released,proto3" json:"released,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
 }
 
 func (x *RunLineResponse) Reset() {
@@ -1693,6 +1713,20 @@ func (x *RunLineResponse) GetValuesUnderWay() bool {
 		return x.ValuesUnderWay
 	}
 	return false
+}
+
+func (x *RunLineResponse) GetOrderFull() bool {
+	if x != nil {
+		return x.OrderFull
+	}
+	return false
+}
+
+func (x *RunLineResponse) GetReleased() []*UnconfirmedBoard {
+	if x != nil {
+		return x.Released
+	}
+	return nil
 }
 
 type isRunLineResponse_Answer interface {
@@ -2187,7 +2221,9 @@ type UnconfirmedBoard struct {
 	// The sequence of the message that brought it.
 	BoardSequence int32 `protobuf:"varint,1,opt,name=board_sequence,json=boardSequence,proto3" json:"board_sequence,omitempty"`
 	// The board's board_id.
-	BoardId       string `protobuf:"bytes,2,opt,name=board_id,json=boardId,proto3" json:"board_id,omitempty"`
+	BoardId string `protobuf:"bytes,2,opt,name=board_id,json=boardId,proto3" json:"board_id,omitempty"`
+	// Its reservation has ended, since it is taken as not cut. It can still be confirmed.
+	Released      bool `protobuf:"varint,3,opt,name=released,proto3" json:"released,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -2236,6 +2272,13 @@ func (x *UnconfirmedBoard) GetBoardId() string {
 	return ""
 }
 
+func (x *UnconfirmedBoard) GetReleased() bool {
+	if x != nil {
+		return x.Released
+	}
+	return false
+}
+
 // A board's plan with what the line needs to cut it.
 type LinePlan struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -2272,7 +2315,9 @@ type LinePlan struct {
 	SolveTimeUs float64 `protobuf:"fixed64,14,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
 	// How it is known where fence and blades stand before this board: where the targets
 	// begin, which travel and cycle count from and which decides among equal plans.
-	Start         *LineStart `protobuf:"bytes,15,opt,name=start,proto3" json:"start,omitempty"`
+	Start *LineStart `protobuf:"bytes,15,opt,name=start,proto3" json:"start,omitempty"`
+	// That nothing is to be gained by feeding the board. Absent: something is.
+	DoNotFeed     *DoNotFeed `protobuf:"bytes,16,opt,name=do_not_feed,json=doNotFeed,proto3" json:"do_not_feed,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -2408,6 +2453,13 @@ func (x *LinePlan) GetSolveTimeUs() float64 {
 func (x *LinePlan) GetStart() *LineStart {
 	if x != nil {
 		return x.Start
+	}
+	return nil
+}
+
+func (x *LinePlan) GetDoNotFeed() *DoNotFeed {
+	if x != nil {
+		return x.DoNotFeed
 	}
 	return nil
 }
@@ -3044,8 +3096,8 @@ type RunSummary struct {
 	Planned int32 `protobuf:"varint,2,opt,name=planned,proto3" json:"planned,omitempty"`
 	// How many boards were refused.
 	Refused int32 `protobuf:"varint,3,opt,name=refused,proto3" json:"refused,omitempty"`
-	// How many boards were still without a confirmation at the end. Nothing of them
-	// is counted below.
+	// How many boards were still without a confirmation at the end, those whose
+	// reservation had ended among them. Nothing of them is counted below.
 	Unconfirmed int32 `protobuf:"varint,4,opt,name=unconfirmed,proto3" json:"unconfirmed,omitempty"`
 	// What became of the others.
 	Outcomes []*OutcomeCount `protobuf:"bytes,5,rep,name=outcomes,proto3" json:"outcomes,omitempty"`
@@ -3502,7 +3554,7 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\n" +
 	"saw_change\x18\a \x01(\v2\x17.ripwright.v1.SawChangeH\x00R\tsawChange\x12*\n" +
 	"\x03end\x18\b \x01(\v2\x16.ripwright.v1.EndOfRunH\x00R\x03endB\t\n" +
-	"\amessage\"\x88\x05\n" +
+	"\amessage\"\xf4\x05\n" +
 	"\tLineSetUp\x12/\n" +
 	"\x06run_id\x18\x01 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@R\x05runId\x12%\n" +
 	"\x03saw\x18\x02 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x125\n" +
@@ -3513,7 +3565,9 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x10boards_in_flight\x18\a \x01(\x05B\x1a\xaa\xd5\x18\x16\n" +
 	"\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00P@ \x01H\x01R\x0eboardsInFlight\x88\x01\x01\x12D\n" +
 	"\x12stack_threshold_mm\x18\b \x01(\x01B\x11\xaa\xd5\x18\r\n" +
-	"\v\x11\x00\x00\x00\x00\x00\x00Y@\x18\x01H\x02R\x10stackThresholdMm\x88\x01\x01\x12B\n" +
+	"\v\x11\x00\x00\x00\x00\x00\x00Y@\x18\x01H\x02R\x10stackThresholdMm\x88\x01\x01\x12Q\n" +
+	"\x14release_after_boards\x18\v \x01(\x05B\x1a\xaa\xd5\x18\x16\n" +
+	"\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00P@ \x01H\x03R\x12releaseAfterBoards\x88\x01\x01\x12B\n" +
 	"\x0evalue_planning\x18\t \x01(\v2\x1b.ripwright.v1.ValuePlanningR\rvaluePlanning\x129\n" +
 	"\vdrift_watch\x18\n" +
 	" \x01(\v2\x18.ripwright.v1.DriftWatchR\n" +
@@ -3521,7 +3575,8 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\n" +
 	"saw_choiceB\x13\n" +
 	"\x11_boards_in_flightB\x15\n" +
-	"\x13_stack_threshold_mm\"\xc9\x02\n" +
+	"\x13_stack_threshold_mmB\x17\n" +
+	"\x15_release_after_boards\"\xc9\x02\n" +
 	"\rValuePlanning\x12O\n" +
 	"\x13replan_every_boards\x18\x01 \x01(\x05B\x1a\xaa\xd5\x18\x16\n" +
 	"\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00@\x8f@ \x01H\x00R\x11replanEveryBoards\x88\x01\x01\x12@\n" +
@@ -3585,7 +3640,7 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\tlength_mm\x18\x01 \x01(\x01B\x18\xaa\xd5\x18\x14\n" +
 	"\x12\t\x00\x00\x00\x00\x00\x004@\x11\x00\x00\x00\x00\x00\x88\xd3@R\blengthMm\x12'\n" +
 	"\x05count\x18\x02 \x01(\x05B\x11\xaa\xd5\x18\r\n" +
-	"\v\x11\x00\x00\x00\x00\x00\x88\xc3@ \x01R\x05count\"\x9e\x05\n" +
+	"\v\x11\x00\x00\x00\x00\x00\x88\xc3@ \x01R\x05count\"\xf9\x05\n" +
 	"\x0fRunLineResponse\x12\x1a\n" +
 	"\bsequence\x18\x01 \x01(\x05R\bsequence\x125\n" +
 	"\astarted\x18\x02 \x01(\v2\x19.ripwright.v1.LineStartedH\x00R\astarted\x125\n" +
@@ -3601,7 +3656,10 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	" \x03(\v2\x12.ripwright.v1.FillR\x05fills\x12\x14\n" +
 	"\x05state\x18\v \x01(\fR\x05state\x123\n" +
 	"\x06values\x18\f \x01(\v2\x1b.ripwright.v1.ValuesInForceR\x06values\x12(\n" +
-	"\x10values_under_way\x18\r \x01(\bR\x0evaluesUnderWayB\b\n" +
+	"\x10values_under_way\x18\r \x01(\bR\x0evaluesUnderWay\x12\x1d\n" +
+	"\n" +
+	"order_full\x18\x0e \x01(\bR\torderFull\x12:\n" +
+	"\breleased\x18\x0f \x03(\v2\x1e.ripwright.v1.UnconfirmedBoardR\breleasedB\b\n" +
 	"\x06answer\"\xb7\x02\n" +
 	"\rValuesInForce\x12\x1b\n" +
 	"\x06number\x18\x01 \x01(\x05H\x00R\x06number\x88\x01\x01\x12$\n" +
@@ -3635,10 +3693,11 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x0estack_warnings\x18\b \x03(\v2\x1a.ripwright.v1.StackWarningR\rstackWarnings\x12#\n" +
 	"\rother_streams\x18\t \x01(\x05R\fotherStreams\x120\n" +
 	"\x06drifts\x18\n" +
-	" \x03(\v2\x18.ripwright.v1.WidthDriftR\x06drifts\"T\n" +
+	" \x03(\v2\x18.ripwright.v1.WidthDriftR\x06drifts\"p\n" +
 	"\x10UnconfirmedBoard\x12%\n" +
 	"\x0eboard_sequence\x18\x01 \x01(\x05R\rboardSequence\x12\x19\n" +
-	"\bboard_id\x18\x02 \x01(\tR\aboardId\"\xb2\x05\n" +
+	"\bboard_id\x18\x02 \x01(\tR\aboardId\x12\x1a\n" +
+	"\breleased\x18\x03 \x01(\bR\breleased\"\xeb\x05\n" +
 	"\bLinePlan\x12\x19\n" +
 	"\bboard_id\x18\x01 \x01(\tR\aboardId\x12&\n" +
 	"\x04plan\x18\x02 \x01(\v2\x12.ripwright.v1.PlanR\x04plan\x121\n" +
@@ -3656,7 +3715,8 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\tset_aside\x18\f \x01(\v2\x16.ripwright.v1.SetAsideR\bsetAside\x12\"\n" +
 	"\rqueue_time_us\x18\r \x01(\x01R\vqueueTimeUs\x12\"\n" +
 	"\rsolve_time_us\x18\x0e \x01(\x01R\vsolveTimeUs\x12-\n" +
-	"\x05start\x18\x0f \x01(\v2\x17.ripwright.v1.LineStartR\x05start\"z\n" +
+	"\x05start\x18\x0f \x01(\v2\x17.ripwright.v1.LineStartR\x05start\x127\n" +
+	"\vdo_not_feed\x18\x10 \x01(\v2\x17.ripwright.v1.DoNotFeedR\tdoNotFeed\"z\n" +
 	"\tLineStart\x12.\n" +
 	"\x05basis\x18\x01 \x01(\x0e2\x18.ripwright.v1.StartBasisR\x05basis\x12*\n" +
 	"\x0eboard_sequence\x18\x02 \x01(\x05H\x00R\rboardSequence\x88\x01\x01B\x11\n" +
@@ -3869,9 +3929,10 @@ var file_ripwright_v1_line_proto_goTypes = []any{
 	(*Plan)(nil),             // 52: ripwright.v1.Plan
 	(*Proof)(nil),            // 53: ripwright.v1.Proof
 	(*Warning)(nil),          // 54: ripwright.v1.Warning
-	(ConfirmationResult)(0),  // 55: ripwright.v1.ConfirmationResult
-	(*FieldFault)(nil),       // 56: ripwright.v1.FieldFault
-	(*Account)(nil),          // 57: ripwright.v1.Account
+	(*DoNotFeed)(nil),        // 55: ripwright.v1.DoNotFeed
+	(ConfirmationResult)(0),  // 56: ripwright.v1.ConfirmationResult
+	(*FieldFault)(nil),       // 57: ripwright.v1.FieldFault
+	(*Account)(nil),          // 58: ripwright.v1.Account
 }
 var file_ripwright_v1_line_proto_depIdxs = []int32{
 	7,  // 0: ripwright.v1.RunLineRequest.set_up:type_name -> ripwright.v1.LineSetUp
@@ -3909,45 +3970,47 @@ var file_ripwright_v1_line_proto_depIdxs = []int32{
 	36, // 32: ripwright.v1.RunLineResponse.summary:type_name -> ripwright.v1.RunSummary
 	48, // 33: ripwright.v1.RunLineResponse.fills:type_name -> ripwright.v1.Fill
 	19, // 34: ripwright.v1.RunLineResponse.values:type_name -> ripwright.v1.ValuesInForce
-	49, // 35: ripwright.v1.ValuesInForce.values:type_name -> ripwright.v1.PlannedValue
-	50, // 36: ripwright.v1.ValuesInForce.late:type_name -> ripwright.v1.LateItem
-	24, // 37: ripwright.v1.LineStarted.ready:type_name -> ripwright.v1.LineReady
-	24, // 38: ripwright.v1.LineResumed.ready:type_name -> ripwright.v1.LineReady
-	24, // 39: ripwright.v1.LineOrderChanged.ready:type_name -> ripwright.v1.LineReady
-	24, // 40: ripwright.v1.LineSawChanged.ready:type_name -> ripwright.v1.LineReady
-	25, // 41: ripwright.v1.LineReady.unconfirmed:type_name -> ripwright.v1.UnconfirmedBoard
-	31, // 42: ripwright.v1.LineReady.stack_warnings:type_name -> ripwright.v1.StackWarning
-	51, // 43: ripwright.v1.LineReady.drifts:type_name -> ripwright.v1.WidthDrift
-	52, // 44: ripwright.v1.LinePlan.plan:type_name -> ripwright.v1.Plan
-	52, // 45: ripwright.v1.LinePlan.runners_up:type_name -> ripwright.v1.Plan
-	53, // 46: ripwright.v1.LinePlan.proof:type_name -> ripwright.v1.Proof
-	54, // 47: ripwright.v1.LinePlan.warnings:type_name -> ripwright.v1.Warning
-	29, // 48: ripwright.v1.LinePlan.targets:type_name -> ripwright.v1.Target
-	30, // 49: ripwright.v1.LinePlan.cut_lines:type_name -> ripwright.v1.CutLine
-	31, // 50: ripwright.v1.LinePlan.stack_warnings:type_name -> ripwright.v1.StackWarning
-	32, // 51: ripwright.v1.LinePlan.cycle:type_name -> ripwright.v1.Cycle
-	28, // 52: ripwright.v1.LinePlan.set_aside:type_name -> ripwright.v1.SetAside
-	27, // 53: ripwright.v1.LinePlan.start:type_name -> ripwright.v1.LineStart
-	1,  // 54: ripwright.v1.LineStart.basis:type_name -> ripwright.v1.StartBasis
-	2,  // 55: ripwright.v1.Target.axis:type_name -> ripwright.v1.Axis
-	3,  // 56: ripwright.v1.Cycle.limit:type_name -> ripwright.v1.CycleLimit
-	55, // 57: ripwright.v1.LineSettled.result:type_name -> ripwright.v1.ConfirmationResult
-	34, // 58: ripwright.v1.LineSettled.doubts:type_name -> ripwright.v1.StripDoubt
-	51, // 59: ripwright.v1.LineSettled.drifts:type_name -> ripwright.v1.WidthDrift
-	4,  // 60: ripwright.v1.StripDoubt.kind:type_name -> ripwright.v1.StripDoubtKind
-	5,  // 61: ripwright.v1.LineRefusal.reason:type_name -> ripwright.v1.LineRefusalReason
-	56, // 62: ripwright.v1.LineRefusal.faults:type_name -> ripwright.v1.FieldFault
-	37, // 63: ripwright.v1.RunSummary.outcomes:type_name -> ripwright.v1.OutcomeCount
-	38, // 64: ripwright.v1.RunSummary.items:type_name -> ripwright.v1.ItemTotal
-	39, // 65: ripwright.v1.RunSummary.stacks:type_name -> ripwright.v1.StackTotal
-	57, // 66: ripwright.v1.RunSummary.account:type_name -> ripwright.v1.Account
-	40, // 67: ripwright.v1.RunSummary.packs:type_name -> ripwright.v1.PackTotal
-	0,  // 68: ripwright.v1.OutcomeCount.outcome:type_name -> ripwright.v1.CutOutcome
-	69, // [69:69] is the sub-list for method output_type
-	69, // [69:69] is the sub-list for method input_type
-	69, // [69:69] is the sub-list for extension type_name
-	69, // [69:69] is the sub-list for extension extendee
-	0,  // [0:69] is the sub-list for field type_name
+	25, // 35: ripwright.v1.RunLineResponse.released:type_name -> ripwright.v1.UnconfirmedBoard
+	49, // 36: ripwright.v1.ValuesInForce.values:type_name -> ripwright.v1.PlannedValue
+	50, // 37: ripwright.v1.ValuesInForce.late:type_name -> ripwright.v1.LateItem
+	24, // 38: ripwright.v1.LineStarted.ready:type_name -> ripwright.v1.LineReady
+	24, // 39: ripwright.v1.LineResumed.ready:type_name -> ripwright.v1.LineReady
+	24, // 40: ripwright.v1.LineOrderChanged.ready:type_name -> ripwright.v1.LineReady
+	24, // 41: ripwright.v1.LineSawChanged.ready:type_name -> ripwright.v1.LineReady
+	25, // 42: ripwright.v1.LineReady.unconfirmed:type_name -> ripwright.v1.UnconfirmedBoard
+	31, // 43: ripwright.v1.LineReady.stack_warnings:type_name -> ripwright.v1.StackWarning
+	51, // 44: ripwright.v1.LineReady.drifts:type_name -> ripwright.v1.WidthDrift
+	52, // 45: ripwright.v1.LinePlan.plan:type_name -> ripwright.v1.Plan
+	52, // 46: ripwright.v1.LinePlan.runners_up:type_name -> ripwright.v1.Plan
+	53, // 47: ripwright.v1.LinePlan.proof:type_name -> ripwright.v1.Proof
+	54, // 48: ripwright.v1.LinePlan.warnings:type_name -> ripwright.v1.Warning
+	29, // 49: ripwright.v1.LinePlan.targets:type_name -> ripwright.v1.Target
+	30, // 50: ripwright.v1.LinePlan.cut_lines:type_name -> ripwright.v1.CutLine
+	31, // 51: ripwright.v1.LinePlan.stack_warnings:type_name -> ripwright.v1.StackWarning
+	32, // 52: ripwright.v1.LinePlan.cycle:type_name -> ripwright.v1.Cycle
+	28, // 53: ripwright.v1.LinePlan.set_aside:type_name -> ripwright.v1.SetAside
+	27, // 54: ripwright.v1.LinePlan.start:type_name -> ripwright.v1.LineStart
+	55, // 55: ripwright.v1.LinePlan.do_not_feed:type_name -> ripwright.v1.DoNotFeed
+	1,  // 56: ripwright.v1.LineStart.basis:type_name -> ripwright.v1.StartBasis
+	2,  // 57: ripwright.v1.Target.axis:type_name -> ripwright.v1.Axis
+	3,  // 58: ripwright.v1.Cycle.limit:type_name -> ripwright.v1.CycleLimit
+	56, // 59: ripwright.v1.LineSettled.result:type_name -> ripwright.v1.ConfirmationResult
+	34, // 60: ripwright.v1.LineSettled.doubts:type_name -> ripwright.v1.StripDoubt
+	51, // 61: ripwright.v1.LineSettled.drifts:type_name -> ripwright.v1.WidthDrift
+	4,  // 62: ripwright.v1.StripDoubt.kind:type_name -> ripwright.v1.StripDoubtKind
+	5,  // 63: ripwright.v1.LineRefusal.reason:type_name -> ripwright.v1.LineRefusalReason
+	57, // 64: ripwright.v1.LineRefusal.faults:type_name -> ripwright.v1.FieldFault
+	37, // 65: ripwright.v1.RunSummary.outcomes:type_name -> ripwright.v1.OutcomeCount
+	38, // 66: ripwright.v1.RunSummary.items:type_name -> ripwright.v1.ItemTotal
+	39, // 67: ripwright.v1.RunSummary.stacks:type_name -> ripwright.v1.StackTotal
+	58, // 68: ripwright.v1.RunSummary.account:type_name -> ripwright.v1.Account
+	40, // 69: ripwright.v1.RunSummary.packs:type_name -> ripwright.v1.PackTotal
+	0,  // 70: ripwright.v1.OutcomeCount.outcome:type_name -> ripwright.v1.CutOutcome
+	71, // [71:71] is the sub-list for method output_type
+	71, // [71:71] is the sub-list for method input_type
+	71, // [71:71] is the sub-list for extension type_name
+	71, // [71:71] is the sub-list for extension extendee
+	0,  // [0:71] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_line_proto_init() }

@@ -267,6 +267,11 @@ func (m *LineSetUp) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		}
 		i -= size
 	}
+	if m.ReleaseAfterBoards != nil {
+		i = protohelpers.EncodeVarint(dAtA, i, uint64(*m.ReleaseAfterBoards))
+		i--
+		dAtA[i] = 0x58
+	}
 	if m.DriftWatch != nil {
 		size, err := m.DriftWatch.MarshalToSizedBufferVT(dAtA[:i])
 		if err != nil {
@@ -1025,6 +1030,28 @@ func (m *RunLineResponse) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		}
 		i -= size
 	}
+	if len(m.Released) > 0 {
+		for iNdEx := len(m.Released) - 1; iNdEx >= 0; iNdEx-- {
+			size, err := m.Released[iNdEx].MarshalToSizedBufferVT(dAtA[:i])
+			if err != nil {
+				return 0, err
+			}
+			i -= size
+			i = protohelpers.EncodeVarint(dAtA, i, uint64(size))
+			i--
+			dAtA[i] = 0x7a
+		}
+	}
+	if m.OrderFull {
+		i--
+		if m.OrderFull {
+			dAtA[i] = 1
+		} else {
+			dAtA[i] = 0
+		}
+		i--
+		dAtA[i] = 0x70
+	}
 	if m.ValuesUnderWay {
 		i--
 		if m.ValuesUnderWay {
@@ -1657,6 +1684,16 @@ func (m *UnconfirmedBoard) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i -= len(m.unknownFields)
 		copy(dAtA[i:], m.unknownFields)
 	}
+	if m.Released {
+		i--
+		if m.Released {
+			dAtA[i] = 1
+		} else {
+			dAtA[i] = 0
+		}
+		i--
+		dAtA[i] = 0x18
+	}
 	if len(m.BoardId) > 0 {
 		i -= len(m.BoardId)
 		copy(dAtA[i:], m.BoardId)
@@ -1701,6 +1738,18 @@ func (m *LinePlan) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 	if m.unknownFields != nil {
 		i -= len(m.unknownFields)
 		copy(dAtA[i:], m.unknownFields)
+	}
+	if m.DoNotFeed != nil {
+		size, err := m.DoNotFeed.MarshalToSizedBufferVT(dAtA[:i])
+		if err != nil {
+			return 0, err
+		}
+		i -= size
+		i = protohelpers.EncodeVarint(dAtA, i, uint64(size))
+		i--
+		dAtA[i] = 0x1
+		i--
+		dAtA[i] = 0x82
 	}
 	if m.Start != nil {
 		size, err := m.Start.MarshalToSizedBufferVT(dAtA[:i])
@@ -2868,6 +2917,9 @@ func (m *LineSetUp) SizeVT() (n int) {
 		l = m.DriftWatch.SizeVT()
 		n += 1 + l + protohelpers.SizeOfVarint(uint64(l))
 	}
+	if m.ReleaseAfterBoards != nil {
+		n += 1 + protohelpers.SizeOfVarint(uint64(*m.ReleaseAfterBoards))
+	}
 	n += len(m.unknownFields)
 	return n
 }
@@ -3173,6 +3225,15 @@ func (m *RunLineResponse) SizeVT() (n int) {
 	if m.ValuesUnderWay {
 		n += 2
 	}
+	if m.OrderFull {
+		n += 2
+	}
+	if len(m.Released) > 0 {
+		for _, e := range m.Released {
+			l = e.SizeVT()
+			n += 1 + l + protohelpers.SizeOfVarint(uint64(l))
+		}
+	}
 	n += len(m.unknownFields)
 	return n
 }
@@ -3450,6 +3511,9 @@ func (m *UnconfirmedBoard) SizeVT() (n int) {
 	if l > 0 {
 		n += 1 + l + protohelpers.SizeOfVarint(uint64(l))
 	}
+	if m.Released {
+		n += 2
+	}
 	n += len(m.unknownFields)
 	return n
 }
@@ -3527,6 +3591,10 @@ func (m *LinePlan) SizeVT() (n int) {
 	if m.Start != nil {
 		l = m.Start.SizeVT()
 		n += 1 + l + protohelpers.SizeOfVarint(uint64(l))
+	}
+	if m.DoNotFeed != nil {
+		l = m.DoNotFeed.SizeVT()
+		n += 2 + l + protohelpers.SizeOfVarint(uint64(l))
 	}
 	n += len(m.unknownFields)
 	return n
@@ -4590,6 +4658,26 @@ func (m *LineSetUp) UnmarshalVT(dAtA []byte) error {
 				return err
 			}
 			iNdEx = postIndex
+		case 11:
+			if wireType != 0 {
+				return fmt.Errorf("proto: wrong wireType = %d for field ReleaseAfterBoards", wireType)
+			}
+			var v int32
+			for shift := uint(0); ; shift += 7 {
+				if shift >= 64 {
+					return protohelpers.ErrIntOverflow
+				}
+				if iNdEx >= l {
+					return io.ErrUnexpectedEOF
+				}
+				b := dAtA[iNdEx]
+				iNdEx++
+				v |= int32(b&0x7F) << shift
+				if b < 0x80 {
+					break
+				}
+			}
+			m.ReleaseAfterBoards = &v
 		default:
 			iNdEx = preIndex
 			skippy, err := protohelpers.Skip(dAtA[iNdEx:])
@@ -6509,6 +6597,60 @@ func (m *RunLineResponse) UnmarshalVT(dAtA []byte) error {
 				}
 			}
 			m.ValuesUnderWay = bool(v != 0)
+		case 14:
+			if wireType != 0 {
+				return fmt.Errorf("proto: wrong wireType = %d for field OrderFull", wireType)
+			}
+			var v int
+			for shift := uint(0); ; shift += 7 {
+				if shift >= 64 {
+					return protohelpers.ErrIntOverflow
+				}
+				if iNdEx >= l {
+					return io.ErrUnexpectedEOF
+				}
+				b := dAtA[iNdEx]
+				iNdEx++
+				v |= int(b&0x7F) << shift
+				if b < 0x80 {
+					break
+				}
+			}
+			m.OrderFull = bool(v != 0)
+		case 15:
+			if wireType != 2 {
+				return fmt.Errorf("proto: wrong wireType = %d for field Released", wireType)
+			}
+			var msglen int
+			for shift := uint(0); ; shift += 7 {
+				if shift >= 64 {
+					return protohelpers.ErrIntOverflow
+				}
+				if iNdEx >= l {
+					return io.ErrUnexpectedEOF
+				}
+				b := dAtA[iNdEx]
+				iNdEx++
+				msglen |= int(b&0x7F) << shift
+				if b < 0x80 {
+					break
+				}
+			}
+			if msglen < 0 {
+				return protohelpers.ErrInvalidLength
+			}
+			postIndex := iNdEx + msglen
+			if postIndex < 0 {
+				return protohelpers.ErrInvalidLength
+			}
+			if postIndex > l {
+				return io.ErrUnexpectedEOF
+			}
+			m.Released = append(m.Released, &UnconfirmedBoard{})
+			if err := m.Released[len(m.Released)-1].UnmarshalVT(dAtA[iNdEx:postIndex]); err != nil {
+				return err
+			}
+			iNdEx = postIndex
 		default:
 			iNdEx = preIndex
 			skippy, err := protohelpers.Skip(dAtA[iNdEx:])
@@ -7532,6 +7674,26 @@ func (m *UnconfirmedBoard) UnmarshalVT(dAtA []byte) error {
 			}
 			m.BoardId = string(dAtA[iNdEx:postIndex])
 			iNdEx = postIndex
+		case 3:
+			if wireType != 0 {
+				return fmt.Errorf("proto: wrong wireType = %d for field Released", wireType)
+			}
+			var v int
+			for shift := uint(0); ; shift += 7 {
+				if shift >= 64 {
+					return protohelpers.ErrIntOverflow
+				}
+				if iNdEx >= l {
+					return io.ErrUnexpectedEOF
+				}
+				b := dAtA[iNdEx]
+				iNdEx++
+				v |= int(b&0x7F) << shift
+				if b < 0x80 {
+					break
+				}
+			}
+			m.Released = bool(v != 0)
 		default:
 			iNdEx = preIndex
 			skippy, err := protohelpers.Skip(dAtA[iNdEx:])
@@ -8048,6 +8210,42 @@ func (m *LinePlan) UnmarshalVT(dAtA []byte) error {
 				m.Start = &LineStart{}
 			}
 			if err := m.Start.UnmarshalVT(dAtA[iNdEx:postIndex]); err != nil {
+				return err
+			}
+			iNdEx = postIndex
+		case 16:
+			if wireType != 2 {
+				return fmt.Errorf("proto: wrong wireType = %d for field DoNotFeed", wireType)
+			}
+			var msglen int
+			for shift := uint(0); ; shift += 7 {
+				if shift >= 64 {
+					return protohelpers.ErrIntOverflow
+				}
+				if iNdEx >= l {
+					return io.ErrUnexpectedEOF
+				}
+				b := dAtA[iNdEx]
+				iNdEx++
+				msglen |= int(b&0x7F) << shift
+				if b < 0x80 {
+					break
+				}
+			}
+			if msglen < 0 {
+				return protohelpers.ErrInvalidLength
+			}
+			postIndex := iNdEx + msglen
+			if postIndex < 0 {
+				return protohelpers.ErrInvalidLength
+			}
+			if postIndex > l {
+				return io.ErrUnexpectedEOF
+			}
+			if m.DoNotFeed == nil {
+				m.DoNotFeed = &DoNotFeed{}
+			}
+			if err := m.DoNotFeed.UnmarshalVT(dAtA[iNdEx:postIndex]); err != nil {
 				return err
 			}
 			iNdEx = postIndex

@@ -155,7 +155,8 @@ type Item struct {
 	ValuePer ValuePer `protobuf:"varint,5,opt,name=value_per,json=valuePer,proto3,enum=ripwright.v1.ValuePer" json:"value_per,omitempty"`
 	// How much the order wants: length or pieces of a fixed width, area or pieces
 	// of a range. Absent: no limit. Once made reaches required the item is off. Pieces
-	// are refused beside crosscut lengths, which say themselves how many are required.
+	// are refused beside crosscut lengths, which say themselves how many are required;
+	// where values are planned and orders quoted, so is any amount beside them.
 	Required *Amount `protobuf:"bytes,6,opt,name=required,proto3" json:"required,omitempty"`
 	// How much is already made, in the unit of required. Absent: none; on a line
 	// that knows the item, what the line has made. Where required is absent, made is

@@ -21,6 +21,68 @@ const (
 	_ = protoimpl.EnforceVersion(protoimpl.MaxVersion - 20)
 )
 
+// Why a board is better not fed.
+type DoNotFeedReason int32
+
+const (
+	// Not said.
+	DoNotFeedReason_DO_NOT_FEED_REASON_UNSPECIFIED DoNotFeedReason = 0
+	// Nothing of the order is open: what is made and what plans add that are not confirmed
+	// is all that it wants.
+	DoNotFeedReason_DO_NOT_FEED_REASON_ORDER_FULL DoNotFeedReason = 1
+	// No plan of this board is worth anything.
+	DoNotFeedReason_DO_NOT_FEED_REASON_WORTH_NOTHING DoNotFeedReason = 2
+	// No plan of this board is worth the saw's time that it takes.
+	DoNotFeedReason_DO_NOT_FEED_REASON_SAW_TIME DoNotFeedReason = 3
+	// The search was stopped before it found a plan that is worth anything; there may be one.
+	DoNotFeedReason_DO_NOT_FEED_REASON_NOTHING_FOUND DoNotFeedReason = 4
+)
+
+// Enum value maps for DoNotFeedReason.
+var (
+	DoNotFeedReason_name = map[int32]string{
+		0: "DO_NOT_FEED_REASON_UNSPECIFIED",
+		1: "DO_NOT_FEED_REASON_ORDER_FULL",
+		2: "DO_NOT_FEED_REASON_WORTH_NOTHING",
+		3: "DO_NOT_FEED_REASON_SAW_TIME",
+		4: "DO_NOT_FEED_REASON_NOTHING_FOUND",
+	}
+	DoNotFeedReason_value = map[string]int32{
+		"DO_NOT_FEED_REASON_UNSPECIFIED":   0,
+		"DO_NOT_FEED_REASON_ORDER_FULL":    1,
+		"DO_NOT_FEED_REASON_WORTH_NOTHING": 2,
+		"DO_NOT_FEED_REASON_SAW_TIME":      3,
+		"DO_NOT_FEED_REASON_NOTHING_FOUND": 4,
+	}
+)
+
+func (x DoNotFeedReason) Enum() *DoNotFeedReason {
+	p := new(DoNotFeedReason)
+	*p = x
+	return p
+}
+
+func (x DoNotFeedReason) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (DoNotFeedReason) Descriptor() protoreflect.EnumDescriptor {
+	return file_ripwright_v1_plan_proto_enumTypes[0].Descriptor()
+}
+
+func (DoNotFeedReason) Type() protoreflect.EnumType {
+	return &file_ripwright_v1_plan_proto_enumTypes[0]
+}
+
+func (x DoNotFeedReason) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use DoNotFeedReason.Descriptor instead.
+func (DoNotFeedReason) EnumDescriptor() ([]byte, []int) {
+	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{0}
+}
+
 // The limit that ended a search.
 type EndedBy int32
 
@@ -67,11 +129,11 @@ func (x EndedBy) String() string {
 }
 
 func (EndedBy) Descriptor() protoreflect.EnumDescriptor {
-	return file_ripwright_v1_plan_proto_enumTypes[0].Descriptor()
+	return file_ripwright_v1_plan_proto_enumTypes[1].Descriptor()
 }
 
 func (EndedBy) Type() protoreflect.EnumType {
-	return &file_ripwright_v1_plan_proto_enumTypes[0]
+	return &file_ripwright_v1_plan_proto_enumTypes[1]
 }
 
 func (x EndedBy) Number() protoreflect.EnumNumber {
@@ -80,7 +142,7 @@ func (x EndedBy) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use EndedBy.Descriptor instead.
 func (EndedBy) EnumDescriptor() ([]byte, []int) {
-	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{0}
+	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{1}
 }
 
 // Kinds of warnings.
@@ -131,11 +193,11 @@ func (x WarningKind) String() string {
 }
 
 func (WarningKind) Descriptor() protoreflect.EnumDescriptor {
-	return file_ripwright_v1_plan_proto_enumTypes[1].Descriptor()
+	return file_ripwright_v1_plan_proto_enumTypes[2].Descriptor()
 }
 
 func (WarningKind) Type() protoreflect.EnumType {
-	return &file_ripwright_v1_plan_proto_enumTypes[1]
+	return &file_ripwright_v1_plan_proto_enumTypes[2]
 }
 
 func (x WarningKind) Number() protoreflect.EnumNumber {
@@ -144,7 +206,7 @@ func (x WarningKind) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use WarningKind.Descriptor instead.
 func (WarningKind) EnumDescriptor() ([]byte, []int) {
-	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{1}
+	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{2}
 }
 
 // Rules for where fence and blades may stand and how a board may lie.
@@ -212,11 +274,11 @@ func (x SettingRule) String() string {
 }
 
 func (SettingRule) Descriptor() protoreflect.EnumDescriptor {
-	return file_ripwright_v1_plan_proto_enumTypes[2].Descriptor()
+	return file_ripwright_v1_plan_proto_enumTypes[3].Descriptor()
 }
 
 func (SettingRule) Type() protoreflect.EnumType {
-	return &file_ripwright_v1_plan_proto_enumTypes[2]
+	return &file_ripwright_v1_plan_proto_enumTypes[3]
 }
 
 func (x SettingRule) Number() protoreflect.EnumNumber {
@@ -225,7 +287,7 @@ func (x SettingRule) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use SettingRule.Descriptor instead.
 func (SettingRule) EnumDescriptor() ([]byte, []int) {
-	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{2}
+	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{3}
 }
 
 // What a message that a confirmation brings did.
@@ -283,11 +345,11 @@ func (x ConfirmationResult) String() string {
 }
 
 func (ConfirmationResult) Descriptor() protoreflect.EnumDescriptor {
-	return file_ripwright_v1_plan_proto_enumTypes[3].Descriptor()
+	return file_ripwright_v1_plan_proto_enumTypes[4].Descriptor()
 }
 
 func (ConfirmationResult) Type() protoreflect.EnumType {
-	return &file_ripwright_v1_plan_proto_enumTypes[3]
+	return &file_ripwright_v1_plan_proto_enumTypes[4]
 }
 
 func (x ConfirmationResult) Number() protoreflect.EnumNumber {
@@ -296,7 +358,7 @@ func (x ConfirmationResult) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use ConfirmationResult.Descriptor instead.
 func (ConfirmationResult) EnumDescriptor() ([]byte, []int) {
-	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{3}
+	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{4}
 }
 
 // One way to rip the board. A plan is advice: guards, interlocks and the
@@ -830,6 +892,62 @@ func (x *Account) GetBoardFeet() float64 {
 	return 0
 }
 
+// That a board is better not fed by this plan. What becomes of it is the operator's to
+// say; on a line it is then confirmed as CUT_OUTCOME_NOT_CUT or CUT_OUTCOME_SENT_BACK.
+type DoNotFeed struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Why.
+	Reason DoNotFeedReason `protobuf:"varint,1,opt,name=reason,proto3,enum=ripwright.v1.DoNotFeedReason" json:"reason,omitempty"`
+	// The same in words.
+	Says          string `protobuf:"bytes,2,opt,name=says,proto3" json:"says,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *DoNotFeed) Reset() {
+	*x = DoNotFeed{}
+	mi := &file_ripwright_v1_plan_proto_msgTypes[5]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *DoNotFeed) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*DoNotFeed) ProtoMessage() {}
+
+func (x *DoNotFeed) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_plan_proto_msgTypes[5]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use DoNotFeed.ProtoReflect.Descriptor instead.
+func (*DoNotFeed) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{5}
+}
+
+func (x *DoNotFeed) GetReason() DoNotFeedReason {
+	if x != nil {
+		return x.Reason
+	}
+	return DoNotFeedReason_DO_NOT_FEED_REASON_UNSPECIFIED
+}
+
+func (x *DoNotFeed) GetSays() string {
+	if x != nil {
+		return x.Says
+	}
+	return ""
+}
+
 // What the search can say about its answer.
 type Proof struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -851,7 +969,7 @@ type Proof struct {
 
 func (x *Proof) Reset() {
 	*x = Proof{}
-	mi := &file_ripwright_v1_plan_proto_msgTypes[5]
+	mi := &file_ripwright_v1_plan_proto_msgTypes[6]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -863,7 +981,7 @@ func (x *Proof) String() string {
 func (*Proof) ProtoMessage() {}
 
 func (x *Proof) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_plan_proto_msgTypes[5]
+	mi := &file_ripwright_v1_plan_proto_msgTypes[6]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -876,7 +994,7 @@ func (x *Proof) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Proof.ProtoReflect.Descriptor instead.
 func (*Proof) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{5}
+	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{6}
 }
 
 func (x *Proof) GetWorth() float64 {
@@ -945,7 +1063,7 @@ type Fill struct {
 
 func (x *Fill) Reset() {
 	*x = Fill{}
-	mi := &file_ripwright_v1_plan_proto_msgTypes[6]
+	mi := &file_ripwright_v1_plan_proto_msgTypes[7]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -957,7 +1075,7 @@ func (x *Fill) String() string {
 func (*Fill) ProtoMessage() {}
 
 func (x *Fill) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_plan_proto_msgTypes[6]
+	mi := &file_ripwright_v1_plan_proto_msgTypes[7]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -970,7 +1088,7 @@ func (x *Fill) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Fill.ProtoReflect.Descriptor instead.
 func (*Fill) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{6}
+	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{7}
 }
 
 func (x *Fill) GetItemId() string {
@@ -1052,7 +1170,7 @@ type LengthFill struct {
 
 func (x *LengthFill) Reset() {
 	*x = LengthFill{}
-	mi := &file_ripwright_v1_plan_proto_msgTypes[7]
+	mi := &file_ripwright_v1_plan_proto_msgTypes[8]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1064,7 +1182,7 @@ func (x *LengthFill) String() string {
 func (*LengthFill) ProtoMessage() {}
 
 func (x *LengthFill) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_plan_proto_msgTypes[7]
+	mi := &file_ripwright_v1_plan_proto_msgTypes[8]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1077,7 +1195,7 @@ func (x *LengthFill) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LengthFill.ProtoReflect.Descriptor instead.
 func (*LengthFill) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{7}
+	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{8}
 }
 
 func (x *LengthFill) GetLengthMm() float64 {
@@ -1144,7 +1262,7 @@ type Warning struct {
 
 func (x *Warning) Reset() {
 	*x = Warning{}
-	mi := &file_ripwright_v1_plan_proto_msgTypes[8]
+	mi := &file_ripwright_v1_plan_proto_msgTypes[9]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1156,7 +1274,7 @@ func (x *Warning) String() string {
 func (*Warning) ProtoMessage() {}
 
 func (x *Warning) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_plan_proto_msgTypes[8]
+	mi := &file_ripwright_v1_plan_proto_msgTypes[9]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1169,7 +1287,7 @@ func (x *Warning) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Warning.ProtoReflect.Descriptor instead.
 func (*Warning) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{8}
+	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{9}
 }
 
 func (x *Warning) GetKind() WarningKind {
@@ -1209,7 +1327,7 @@ type BrokenRule struct {
 
 func (x *BrokenRule) Reset() {
 	*x = BrokenRule{}
-	mi := &file_ripwright_v1_plan_proto_msgTypes[9]
+	mi := &file_ripwright_v1_plan_proto_msgTypes[10]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1221,7 +1339,7 @@ func (x *BrokenRule) String() string {
 func (*BrokenRule) ProtoMessage() {}
 
 func (x *BrokenRule) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_plan_proto_msgTypes[9]
+	mi := &file_ripwright_v1_plan_proto_msgTypes[10]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1234,7 +1352,7 @@ func (x *BrokenRule) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use BrokenRule.ProtoReflect.Descriptor instead.
 func (*BrokenRule) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{9}
+	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{10}
 }
 
 func (x *BrokenRule) GetRule() SettingRule {
@@ -1317,7 +1435,10 @@ const file_ripwright_v1_plan_proto_rawDesc = "" +
 	"\t_rerip_m2B\x0e\n" +
 	"\f_rerip_worthB\x13\n" +
 	"\x11_crosscut_loss_m2B\r\n" +
-	"\v_board_feet\"\x91\x01\n" +
+	"\v_board_feet\"V\n" +
+	"\tDoNotFeed\x125\n" +
+	"\x06reason\x18\x01 \x01(\x0e2\x1d.ripwright.v1.DoNotFeedReasonR\x06reason\x12\x12\n" +
+	"\x04says\x18\x02 \x01(\tR\x04says\"\x91\x01\n" +
 	"\x05Proof\x12\x14\n" +
 	"\x05worth\x18\x01 \x01(\x01R\x05worth\x12\x14\n" +
 	"\x05bound\x18\x02 \x01(\x01R\x05bound\x12\x16\n" +
@@ -1358,7 +1479,13 @@ const file_ripwright_v1_plan_proto_rawDesc = "" +
 	"BrokenRule\x12-\n" +
 	"\x04rule\x18\x01 \x01(\x0e2\x19.ripwright.v1.SettingRuleR\x04rule\x12\x12\n" +
 	"\x04path\x18\x02 \x01(\tR\x04path\x12\x12\n" +
-	"\x04says\x18\x03 \x01(\tR\x04says*\x87\x01\n" +
+	"\x04says\x18\x03 \x01(\tR\x04says*\xc5\x01\n" +
+	"\x0fDoNotFeedReason\x12\"\n" +
+	"\x1eDO_NOT_FEED_REASON_UNSPECIFIED\x10\x00\x12!\n" +
+	"\x1dDO_NOT_FEED_REASON_ORDER_FULL\x10\x01\x12$\n" +
+	" DO_NOT_FEED_REASON_WORTH_NOTHING\x10\x02\x12\x1f\n" +
+	"\x1bDO_NOT_FEED_REASON_SAW_TIME\x10\x03\x12$\n" +
+	" DO_NOT_FEED_REASON_NOTHING_FOUND\x10\x04*\x87\x01\n" +
 	"\aEndedBy\x12\x18\n" +
 	"\x14ENDED_BY_UNSPECIFIED\x10\x00\x12\x15\n" +
 	"\x11ENDED_BY_NO_LIMIT\x10\x01\x12\x17\n" +
@@ -1404,46 +1531,49 @@ func file_ripwright_v1_plan_proto_rawDescGZIP() []byte {
 	return file_ripwright_v1_plan_proto_rawDescData
 }
 
-var file_ripwright_v1_plan_proto_enumTypes = make([]protoimpl.EnumInfo, 4)
-var file_ripwright_v1_plan_proto_msgTypes = make([]protoimpl.MessageInfo, 10)
+var file_ripwright_v1_plan_proto_enumTypes = make([]protoimpl.EnumInfo, 5)
+var file_ripwright_v1_plan_proto_msgTypes = make([]protoimpl.MessageInfo, 11)
 var file_ripwright_v1_plan_proto_goTypes = []any{
-	(EndedBy)(0),            // 0: ripwright.v1.EndedBy
-	(WarningKind)(0),        // 1: ripwright.v1.WarningKind
-	(SettingRule)(0),        // 2: ripwright.v1.SettingRule
-	(ConfirmationResult)(0), // 3: ripwright.v1.ConfirmationResult
-	(*Plan)(nil),            // 4: ripwright.v1.Plan
-	(*Pocket)(nil),          // 5: ripwright.v1.Pocket
-	(*Piece)(nil),           // 6: ripwright.v1.Piece
-	(*Stretch)(nil),         // 7: ripwright.v1.Stretch
-	(*Account)(nil),         // 8: ripwright.v1.Account
-	(*Proof)(nil),           // 9: ripwright.v1.Proof
-	(*Fill)(nil),            // 10: ripwright.v1.Fill
-	(*LengthFill)(nil),      // 11: ripwright.v1.LengthFill
-	(*Warning)(nil),         // 12: ripwright.v1.Warning
-	(*BrokenRule)(nil),      // 13: ripwright.v1.BrokenRule
-	(*Setting)(nil),         // 14: ripwright.v1.Setting
-	(*Amount)(nil),          // 15: ripwright.v1.Amount
+	(DoNotFeedReason)(0),    // 0: ripwright.v1.DoNotFeedReason
+	(EndedBy)(0),            // 1: ripwright.v1.EndedBy
+	(WarningKind)(0),        // 2: ripwright.v1.WarningKind
+	(SettingRule)(0),        // 3: ripwright.v1.SettingRule
+	(ConfirmationResult)(0), // 4: ripwright.v1.ConfirmationResult
+	(*Plan)(nil),            // 5: ripwright.v1.Plan
+	(*Pocket)(nil),          // 6: ripwright.v1.Pocket
+	(*Piece)(nil),           // 7: ripwright.v1.Piece
+	(*Stretch)(nil),         // 8: ripwright.v1.Stretch
+	(*Account)(nil),         // 9: ripwright.v1.Account
+	(*DoNotFeed)(nil),       // 10: ripwright.v1.DoNotFeed
+	(*Proof)(nil),           // 11: ripwright.v1.Proof
+	(*Fill)(nil),            // 12: ripwright.v1.Fill
+	(*LengthFill)(nil),      // 13: ripwright.v1.LengthFill
+	(*Warning)(nil),         // 14: ripwright.v1.Warning
+	(*BrokenRule)(nil),      // 15: ripwright.v1.BrokenRule
+	(*Setting)(nil),         // 16: ripwright.v1.Setting
+	(*Amount)(nil),          // 17: ripwright.v1.Amount
 }
 var file_ripwright_v1_plan_proto_depIdxs = []int32{
-	14, // 0: ripwright.v1.Plan.setting:type_name -> ripwright.v1.Setting
-	5,  // 1: ripwright.v1.Plan.pockets:type_name -> ripwright.v1.Pocket
-	8,  // 2: ripwright.v1.Plan.account:type_name -> ripwright.v1.Account
-	7,  // 3: ripwright.v1.Pocket.stretches:type_name -> ripwright.v1.Stretch
-	6,  // 4: ripwright.v1.Pocket.pieces:type_name -> ripwright.v1.Piece
-	0,  // 5: ripwright.v1.Proof.ended_by:type_name -> ripwright.v1.EndedBy
-	15, // 6: ripwright.v1.Fill.required:type_name -> ripwright.v1.Amount
-	15, // 7: ripwright.v1.Fill.made:type_name -> ripwright.v1.Amount
-	15, // 8: ripwright.v1.Fill.reserved:type_name -> ripwright.v1.Amount
-	15, // 9: ripwright.v1.Fill.made_after:type_name -> ripwright.v1.Amount
-	15, // 10: ripwright.v1.Fill.open:type_name -> ripwright.v1.Amount
-	11, // 11: ripwright.v1.Fill.lengths:type_name -> ripwright.v1.LengthFill
-	1,  // 12: ripwright.v1.Warning.kind:type_name -> ripwright.v1.WarningKind
-	2,  // 13: ripwright.v1.BrokenRule.rule:type_name -> ripwright.v1.SettingRule
-	14, // [14:14] is the sub-list for method output_type
-	14, // [14:14] is the sub-list for method input_type
-	14, // [14:14] is the sub-list for extension type_name
-	14, // [14:14] is the sub-list for extension extendee
-	0,  // [0:14] is the sub-list for field type_name
+	16, // 0: ripwright.v1.Plan.setting:type_name -> ripwright.v1.Setting
+	6,  // 1: ripwright.v1.Plan.pockets:type_name -> ripwright.v1.Pocket
+	9,  // 2: ripwright.v1.Plan.account:type_name -> ripwright.v1.Account
+	8,  // 3: ripwright.v1.Pocket.stretches:type_name -> ripwright.v1.Stretch
+	7,  // 4: ripwright.v1.Pocket.pieces:type_name -> ripwright.v1.Piece
+	0,  // 5: ripwright.v1.DoNotFeed.reason:type_name -> ripwright.v1.DoNotFeedReason
+	1,  // 6: ripwright.v1.Proof.ended_by:type_name -> ripwright.v1.EndedBy
+	17, // 7: ripwright.v1.Fill.required:type_name -> ripwright.v1.Amount
+	17, // 8: ripwright.v1.Fill.made:type_name -> ripwright.v1.Amount
+	17, // 9: ripwright.v1.Fill.reserved:type_name -> ripwright.v1.Amount
+	17, // 10: ripwright.v1.Fill.made_after:type_name -> ripwright.v1.Amount
+	17, // 11: ripwright.v1.Fill.open:type_name -> ripwright.v1.Amount
+	13, // 12: ripwright.v1.Fill.lengths:type_name -> ripwright.v1.LengthFill
+	2,  // 13: ripwright.v1.Warning.kind:type_name -> ripwright.v1.WarningKind
+	3,  // 14: ripwright.v1.BrokenRule.rule:type_name -> ripwright.v1.SettingRule
+	15, // [15:15] is the sub-list for method output_type
+	15, // [15:15] is the sub-list for method input_type
+	15, // [15:15] is the sub-list for extension type_name
+	15, // [15:15] is the sub-list for extension extendee
+	0,  // [0:15] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_plan_proto_init() }
@@ -1455,15 +1585,15 @@ func file_ripwright_v1_plan_proto_init() {
 	file_ripwright_v1_setting_proto_init()
 	file_ripwright_v1_plan_proto_msgTypes[1].OneofWrappers = []any{}
 	file_ripwright_v1_plan_proto_msgTypes[4].OneofWrappers = []any{}
-	file_ripwright_v1_plan_proto_msgTypes[6].OneofWrappers = []any{}
 	file_ripwright_v1_plan_proto_msgTypes[7].OneofWrappers = []any{}
+	file_ripwright_v1_plan_proto_msgTypes[8].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_ripwright_v1_plan_proto_rawDesc), len(file_ripwright_v1_plan_proto_rawDesc)),
-			NumEnums:      4,
-			NumMessages:   10,
+			NumEnums:      5,
+			NumMessages:   11,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

@@ -286,7 +286,9 @@ type SolveBoardResponse struct {
 	// How long the board takes. Absent where the saw's feed is not known.
 	Cycle *Cycle `protobuf:"bytes,9,opt,name=cycle,proto3" json:"cycle,omitempty"`
 	// How long the search took in microseconds, waiting not included.
-	SolveTimeUs   float64 `protobuf:"fixed64,10,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
+	SolveTimeUs float64 `protobuf:"fixed64,10,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
+	// That nothing is to be gained by feeding the board. Absent: something is.
+	DoNotFeed     *DoNotFeed `protobuf:"bytes,11,opt,name=do_not_feed,json=doNotFeed,proto3" json:"do_not_feed,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -389,6 +391,13 @@ func (x *SolveBoardResponse) GetSolveTimeUs() float64 {
 		return x.SolveTimeUs
 	}
 	return 0
+}
+
+func (x *SolveBoardResponse) GetDoNotFeed() *DoNotFeed {
+	if x != nil {
+		return x.DoNotFeed
+	}
+	return nil
 }
 
 // One board, one saw, one order and a setting of the saw.
@@ -1448,7 +1457,7 @@ const file_ripwright_v1_rip_service_proto_rawDesc = "" +
 	"\x05order\x18\x05 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\x124\n" +
 	"\aoptions\x18\x06 \x01(\v2\x1a.ripwright.v1.SolveOptionsR\aoptionsB\f\n" +
 	"\n" +
-	"saw_choice\"\xb7\x03\n" +
+	"saw_choice\"\xf0\x03\n" +
 	"\x12SolveBoardResponse\x12\x19\n" +
 	"\bboard_id\x18\x01 \x01(\tR\aboardId\x12&\n" +
 	"\x04plan\x18\x02 \x01(\v2\x12.ripwright.v1.PlanR\x04plan\x121\n" +
@@ -1461,7 +1470,8 @@ const file_ripwright_v1_rip_service_proto_rawDesc = "" +
 	"\bwarnings\x18\b \x03(\v2\x15.ripwright.v1.WarningR\bwarnings\x12)\n" +
 	"\x05cycle\x18\t \x01(\v2\x13.ripwright.v1.CycleR\x05cycle\x12\"\n" +
 	"\rsolve_time_us\x18\n" +
-	" \x01(\x01R\vsolveTimeUs\"\x98\x03\n" +
+	" \x01(\x01R\vsolveTimeUs\x127\n" +
+	"\vdo_not_feed\x18\v \x01(\v2\x17.ripwright.v1.DoNotFeedR\tdoNotFeed\"\x98\x03\n" +
 	"\x10CheckPlanRequest\x12)\n" +
 	"\x05board\x18\x01 \x01(\v2\x13.ripwright.v1.BoardR\x05board\x12%\n" +
 	"\x03saw\x18\x02 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x125\n" +
@@ -1607,14 +1617,15 @@ var file_ripwright_v1_rip_service_proto_goTypes = []any{
 	(*Fill)(nil),               // 20: ripwright.v1.Fill
 	(*Warning)(nil),            // 21: ripwright.v1.Warning
 	(*Cycle)(nil),              // 22: ripwright.v1.Cycle
-	(*BrokenRule)(nil),         // 23: ripwright.v1.BrokenRule
-	(CutOutcome)(0),            // 24: ripwright.v1.CutOutcome
-	(*CutStrip)(nil),           // 25: ripwright.v1.CutStrip
-	(*AnswerDetail)(nil),       // 26: ripwright.v1.AnswerDetail
-	(ConfirmationResult)(0),    // 27: ripwright.v1.ConfirmationResult
-	(*StripDoubt)(nil),         // 28: ripwright.v1.StripDoubt
-	(*RunLineRequest)(nil),     // 29: ripwright.v1.RunLineRequest
-	(*RunLineResponse)(nil),    // 30: ripwright.v1.RunLineResponse
+	(*DoNotFeed)(nil),          // 23: ripwright.v1.DoNotFeed
+	(*BrokenRule)(nil),         // 24: ripwright.v1.BrokenRule
+	(CutOutcome)(0),            // 25: ripwright.v1.CutOutcome
+	(*CutStrip)(nil),           // 26: ripwright.v1.CutStrip
+	(*AnswerDetail)(nil),       // 27: ripwright.v1.AnswerDetail
+	(ConfirmationResult)(0),    // 28: ripwright.v1.ConfirmationResult
+	(*StripDoubt)(nil),         // 29: ripwright.v1.StripDoubt
+	(*RunLineRequest)(nil),     // 30: ripwright.v1.RunLineRequest
+	(*RunLineResponse)(nil),    // 31: ripwright.v1.RunLineResponse
 }
 var file_ripwright_v1_rip_service_proto_depIdxs = []int32{
 	13, // 0: ripwright.v1.SolveBoardRequest.board:type_name -> ripwright.v1.Board
@@ -1628,57 +1639,58 @@ var file_ripwright_v1_rip_service_proto_depIdxs = []int32{
 	20, // 8: ripwright.v1.SolveBoardResponse.fills:type_name -> ripwright.v1.Fill
 	21, // 9: ripwright.v1.SolveBoardResponse.warnings:type_name -> ripwright.v1.Warning
 	22, // 10: ripwright.v1.SolveBoardResponse.cycle:type_name -> ripwright.v1.Cycle
-	13, // 11: ripwright.v1.CheckPlanRequest.board:type_name -> ripwright.v1.Board
-	14, // 12: ripwright.v1.CheckPlanRequest.saw:type_name -> ripwright.v1.Saw
-	15, // 13: ripwright.v1.CheckPlanRequest.current_setting:type_name -> ripwright.v1.Setting
-	16, // 14: ripwright.v1.CheckPlanRequest.order:type_name -> ripwright.v1.CutOrder
-	17, // 15: ripwright.v1.CheckPlanRequest.options:type_name -> ripwright.v1.SolveOptions
-	15, // 16: ripwright.v1.CheckPlanRequest.setting:type_name -> ripwright.v1.Setting
-	18, // 17: ripwright.v1.CheckPlanResponse.plan:type_name -> ripwright.v1.Plan
-	23, // 18: ripwright.v1.CheckPlanResponse.broken_rules:type_name -> ripwright.v1.BrokenRule
-	18, // 19: ripwright.v1.CheckPlanResponse.optimum:type_name -> ripwright.v1.Plan
-	19, // 20: ripwright.v1.CheckPlanResponse.proof:type_name -> ripwright.v1.Proof
-	20, // 21: ripwright.v1.CheckPlanResponse.fills:type_name -> ripwright.v1.Fill
-	21, // 22: ripwright.v1.CheckPlanResponse.warnings:type_name -> ripwright.v1.Warning
-	6,  // 23: ripwright.v1.CheckPlanResponse.explanation:type_name -> ripwright.v1.Explanation
-	7,  // 24: ripwright.v1.Explanation.items:type_name -> ripwright.v1.ItemDifference
-	8,  // 25: ripwright.v1.Explanation.search:type_name -> ripwright.v1.SearchPart
-	0,  // 26: ripwright.v1.SearchPart.kind:type_name -> ripwright.v1.SearchPartKind
-	13, // 27: ripwright.v1.ConfirmCutRequest.board:type_name -> ripwright.v1.Board
-	14, // 28: ripwright.v1.ConfirmCutRequest.saw:type_name -> ripwright.v1.Saw
-	16, // 29: ripwright.v1.ConfirmCutRequest.order:type_name -> ripwright.v1.CutOrder
-	24, // 30: ripwright.v1.ConfirmCutRequest.outcome:type_name -> ripwright.v1.CutOutcome
-	25, // 31: ripwright.v1.ConfirmCutRequest.strips:type_name -> ripwright.v1.CutStrip
-	26, // 32: ripwright.v1.ConfirmCutRequest.detail:type_name -> ripwright.v1.AnswerDetail
-	20, // 33: ripwright.v1.ConfirmCutResponse.fills:type_name -> ripwright.v1.Fill
-	27, // 34: ripwright.v1.ConfirmCutResponse.result:type_name -> ripwright.v1.ConfirmationResult
-	28, // 35: ripwright.v1.ConfirmCutResponse.doubts:type_name -> ripwright.v1.StripDoubt
-	13, // 36: ripwright.v1.DrawPlanRequest.board:type_name -> ripwright.v1.Board
-	14, // 37: ripwright.v1.DrawPlanRequest.saw:type_name -> ripwright.v1.Saw
-	15, // 38: ripwright.v1.DrawPlanRequest.current_setting:type_name -> ripwright.v1.Setting
-	16, // 39: ripwright.v1.DrawPlanRequest.order:type_name -> ripwright.v1.CutOrder
-	17, // 40: ripwright.v1.DrawPlanRequest.options:type_name -> ripwright.v1.SolveOptions
-	15, // 41: ripwright.v1.DrawPlanRequest.setting:type_name -> ripwright.v1.Setting
-	1,  // 42: ripwright.v1.DrawPlanRequest.units:type_name -> ripwright.v1.PictureUnits
-	18, // 43: ripwright.v1.DrawPlanResponse.plan:type_name -> ripwright.v1.Plan
-	19, // 44: ripwright.v1.DrawPlanResponse.proof:type_name -> ripwright.v1.Proof
-	23, // 45: ripwright.v1.DrawPlanResponse.broken_rules:type_name -> ripwright.v1.BrokenRule
-	21, // 46: ripwright.v1.DrawPlanResponse.warnings:type_name -> ripwright.v1.Warning
-	2,  // 47: ripwright.v1.RipService.SolveBoard:input_type -> ripwright.v1.SolveBoardRequest
-	4,  // 48: ripwright.v1.RipService.CheckPlan:input_type -> ripwright.v1.CheckPlanRequest
-	29, // 49: ripwright.v1.RipService.RunLine:input_type -> ripwright.v1.RunLineRequest
-	9,  // 50: ripwright.v1.RipService.ConfirmCut:input_type -> ripwright.v1.ConfirmCutRequest
-	11, // 51: ripwright.v1.RipService.DrawPlan:input_type -> ripwright.v1.DrawPlanRequest
-	3,  // 52: ripwright.v1.RipService.SolveBoard:output_type -> ripwright.v1.SolveBoardResponse
-	5,  // 53: ripwright.v1.RipService.CheckPlan:output_type -> ripwright.v1.CheckPlanResponse
-	30, // 54: ripwright.v1.RipService.RunLine:output_type -> ripwright.v1.RunLineResponse
-	10, // 55: ripwright.v1.RipService.ConfirmCut:output_type -> ripwright.v1.ConfirmCutResponse
-	12, // 56: ripwright.v1.RipService.DrawPlan:output_type -> ripwright.v1.DrawPlanResponse
-	52, // [52:57] is the sub-list for method output_type
-	47, // [47:52] is the sub-list for method input_type
-	47, // [47:47] is the sub-list for extension type_name
-	47, // [47:47] is the sub-list for extension extendee
-	0,  // [0:47] is the sub-list for field type_name
+	23, // 11: ripwright.v1.SolveBoardResponse.do_not_feed:type_name -> ripwright.v1.DoNotFeed
+	13, // 12: ripwright.v1.CheckPlanRequest.board:type_name -> ripwright.v1.Board
+	14, // 13: ripwright.v1.CheckPlanRequest.saw:type_name -> ripwright.v1.Saw
+	15, // 14: ripwright.v1.CheckPlanRequest.current_setting:type_name -> ripwright.v1.Setting
+	16, // 15: ripwright.v1.CheckPlanRequest.order:type_name -> ripwright.v1.CutOrder
+	17, // 16: ripwright.v1.CheckPlanRequest.options:type_name -> ripwright.v1.SolveOptions
+	15, // 17: ripwright.v1.CheckPlanRequest.setting:type_name -> ripwright.v1.Setting
+	18, // 18: ripwright.v1.CheckPlanResponse.plan:type_name -> ripwright.v1.Plan
+	24, // 19: ripwright.v1.CheckPlanResponse.broken_rules:type_name -> ripwright.v1.BrokenRule
+	18, // 20: ripwright.v1.CheckPlanResponse.optimum:type_name -> ripwright.v1.Plan
+	19, // 21: ripwright.v1.CheckPlanResponse.proof:type_name -> ripwright.v1.Proof
+	20, // 22: ripwright.v1.CheckPlanResponse.fills:type_name -> ripwright.v1.Fill
+	21, // 23: ripwright.v1.CheckPlanResponse.warnings:type_name -> ripwright.v1.Warning
+	6,  // 24: ripwright.v1.CheckPlanResponse.explanation:type_name -> ripwright.v1.Explanation
+	7,  // 25: ripwright.v1.Explanation.items:type_name -> ripwright.v1.ItemDifference
+	8,  // 26: ripwright.v1.Explanation.search:type_name -> ripwright.v1.SearchPart
+	0,  // 27: ripwright.v1.SearchPart.kind:type_name -> ripwright.v1.SearchPartKind
+	13, // 28: ripwright.v1.ConfirmCutRequest.board:type_name -> ripwright.v1.Board
+	14, // 29: ripwright.v1.ConfirmCutRequest.saw:type_name -> ripwright.v1.Saw
+	16, // 30: ripwright.v1.ConfirmCutRequest.order:type_name -> ripwright.v1.CutOrder
+	25, // 31: ripwright.v1.ConfirmCutRequest.outcome:type_name -> ripwright.v1.CutOutcome
+	26, // 32: ripwright.v1.ConfirmCutRequest.strips:type_name -> ripwright.v1.CutStrip
+	27, // 33: ripwright.v1.ConfirmCutRequest.detail:type_name -> ripwright.v1.AnswerDetail
+	20, // 34: ripwright.v1.ConfirmCutResponse.fills:type_name -> ripwright.v1.Fill
+	28, // 35: ripwright.v1.ConfirmCutResponse.result:type_name -> ripwright.v1.ConfirmationResult
+	29, // 36: ripwright.v1.ConfirmCutResponse.doubts:type_name -> ripwright.v1.StripDoubt
+	13, // 37: ripwright.v1.DrawPlanRequest.board:type_name -> ripwright.v1.Board
+	14, // 38: ripwright.v1.DrawPlanRequest.saw:type_name -> ripwright.v1.Saw
+	15, // 39: ripwright.v1.DrawPlanRequest.current_setting:type_name -> ripwright.v1.Setting
+	16, // 40: ripwright.v1.DrawPlanRequest.order:type_name -> ripwright.v1.CutOrder
+	17, // 41: ripwright.v1.DrawPlanRequest.options:type_name -> ripwright.v1.SolveOptions
+	15, // 42: ripwright.v1.DrawPlanRequest.setting:type_name -> ripwright.v1.Setting
+	1,  // 43: ripwright.v1.DrawPlanRequest.units:type_name -> ripwright.v1.PictureUnits
+	18, // 44: ripwright.v1.DrawPlanResponse.plan:type_name -> ripwright.v1.Plan
+	19, // 45: ripwright.v1.DrawPlanResponse.proof:type_name -> ripwright.v1.Proof
+	24, // 46: ripwright.v1.DrawPlanResponse.broken_rules:type_name -> ripwright.v1.BrokenRule
+	21, // 47: ripwright.v1.DrawPlanResponse.warnings:type_name -> ripwright.v1.Warning
+	2,  // 48: ripwright.v1.RipService.SolveBoard:input_type -> ripwright.v1.SolveBoardRequest
+	4,  // 49: ripwright.v1.RipService.CheckPlan:input_type -> ripwright.v1.CheckPlanRequest
+	30, // 50: ripwright.v1.RipService.RunLine:input_type -> ripwright.v1.RunLineRequest
+	9,  // 51: ripwright.v1.RipService.ConfirmCut:input_type -> ripwright.v1.ConfirmCutRequest
+	11, // 52: ripwright.v1.RipService.DrawPlan:input_type -> ripwright.v1.DrawPlanRequest
+	3,  // 53: ripwright.v1.RipService.SolveBoard:output_type -> ripwright.v1.SolveBoardResponse
+	5,  // 54: ripwright.v1.RipService.CheckPlan:output_type -> ripwright.v1.CheckPlanResponse
+	31, // 55: ripwright.v1.RipService.RunLine:output_type -> ripwright.v1.RunLineResponse
+	10, // 56: ripwright.v1.RipService.ConfirmCut:output_type -> ripwright.v1.ConfirmCutResponse
+	12, // 57: ripwright.v1.RipService.DrawPlan:output_type -> ripwright.v1.DrawPlanResponse
+	53, // [53:58] is the sub-list for method output_type
+	48, // [48:53] is the sub-list for method input_type
+	48, // [48:48] is the sub-list for extension type_name
+	48, // [48:48] is the sub-list for extension extendee
+	0,  // [0:48] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_rip_service_proto_init() }

@@ -154,7 +154,10 @@ export class BoardView {
     byID('compare').replaceChildren(compare(this.name(), p, job.order, this.other()));
     byID('strips').replaceChildren(strips(p, job.order));
     byID('fills').replaceChildren(fills(this.answer.fills ?? [], job.order));
-    byID('warnings').replaceChildren(...(this.answer.warnings ?? []).map((w) => h('li', {}, `${w.path}: ${w.says}`)));
+    byID('warnings').replaceChildren(...[
+      ...(this.answer.do_not_feed ? [h('li', {}, this.answer.do_not_feed.says)] : []),
+      ...(this.answer.warnings ?? []).map((w) => h('li', {}, `${w.path}: ${w.says}`)),
+    ]);
     byID('choices-part').hidden = this.setting.on;
     byID('choices').replaceChildren(...this.setting.on ? [] : choices(this.answer, job.order, this.chosen, (i) => {
       this.chosen = i;

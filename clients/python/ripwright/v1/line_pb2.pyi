@@ -174,11 +174,12 @@ class LineOrderChanged(_message.Message):
     def __init__(self, ready: _Optional[_Union[LineReady, _Mapping]] = ...) -> None: ...
 
 class LinePlan(_message.Message):
-    __slots__ = ["arbor_fingerprint", "board_id", "cut_lines", "cycle", "plan", "proof", "queue_time_us", "runners_up", "saw_fingerprint", "set_aside", "solve_time_us", "stack_warnings", "start", "targets", "warnings"]
+    __slots__ = ["arbor_fingerprint", "board_id", "cut_lines", "cycle", "do_not_feed", "plan", "proof", "queue_time_us", "runners_up", "saw_fingerprint", "set_aside", "solve_time_us", "stack_warnings", "start", "targets", "warnings"]
     ARBOR_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
     BOARD_ID_FIELD_NUMBER: _ClassVar[int]
     CUT_LINES_FIELD_NUMBER: _ClassVar[int]
     CYCLE_FIELD_NUMBER: _ClassVar[int]
+    DO_NOT_FEED_FIELD_NUMBER: _ClassVar[int]
     PLAN_FIELD_NUMBER: _ClassVar[int]
     PROOF_FIELD_NUMBER: _ClassVar[int]
     QUEUE_TIME_US_FIELD_NUMBER: _ClassVar[int]
@@ -194,6 +195,7 @@ class LinePlan(_message.Message):
     board_id: str
     cut_lines: _containers.RepeatedCompositeFieldContainer[CutLine]
     cycle: Cycle
+    do_not_feed: _plan_pb2.DoNotFeed
     plan: _plan_pb2.Plan
     proof: _plan_pb2.Proof
     queue_time_us: float
@@ -205,7 +207,7 @@ class LinePlan(_message.Message):
     start: LineStart
     targets: _containers.RepeatedCompositeFieldContainer[Target]
     warnings: _containers.RepeatedCompositeFieldContainer[_plan_pb2.Warning]
-    def __init__(self, board_id: _Optional[str] = ..., plan: _Optional[_Union[_plan_pb2.Plan, _Mapping]] = ..., runners_up: _Optional[_Iterable[_Union[_plan_pb2.Plan, _Mapping]]] = ..., proof: _Optional[_Union[_plan_pb2.Proof, _Mapping]] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., warnings: _Optional[_Iterable[_Union[_plan_pb2.Warning, _Mapping]]] = ..., targets: _Optional[_Iterable[_Union[Target, _Mapping]]] = ..., cut_lines: _Optional[_Iterable[_Union[CutLine, _Mapping]]] = ..., stack_warnings: _Optional[_Iterable[_Union[StackWarning, _Mapping]]] = ..., cycle: _Optional[_Union[Cycle, _Mapping]] = ..., set_aside: _Optional[_Union[SetAside, _Mapping]] = ..., queue_time_us: _Optional[float] = ..., solve_time_us: _Optional[float] = ..., start: _Optional[_Union[LineStart, _Mapping]] = ...) -> None: ...
+    def __init__(self, board_id: _Optional[str] = ..., plan: _Optional[_Union[_plan_pb2.Plan, _Mapping]] = ..., runners_up: _Optional[_Iterable[_Union[_plan_pb2.Plan, _Mapping]]] = ..., proof: _Optional[_Union[_plan_pb2.Proof, _Mapping]] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., warnings: _Optional[_Iterable[_Union[_plan_pb2.Warning, _Mapping]]] = ..., targets: _Optional[_Iterable[_Union[Target, _Mapping]]] = ..., cut_lines: _Optional[_Iterable[_Union[CutLine, _Mapping]]] = ..., stack_warnings: _Optional[_Iterable[_Union[StackWarning, _Mapping]]] = ..., cycle: _Optional[_Union[Cycle, _Mapping]] = ..., set_aside: _Optional[_Union[SetAside, _Mapping]] = ..., queue_time_us: _Optional[float] = ..., solve_time_us: _Optional[float] = ..., start: _Optional[_Union[LineStart, _Mapping]] = ..., do_not_feed: _Optional[_Union[_plan_pb2.DoNotFeed, _Mapping]] = ...) -> None: ...
 
 class LineReady(_message.Message):
     __slots__ = ["arbor_fingerprint", "boards_in_flight", "drifts", "order_id", "other_streams", "run_id", "saw_fingerprint", "saw_name", "stack_warnings", "unconfirmed"]
@@ -266,12 +268,13 @@ class LineSawChanged(_message.Message):
     def __init__(self, ready: _Optional[_Union[LineReady, _Mapping]] = ...) -> None: ...
 
 class LineSetUp(_message.Message):
-    __slots__ = ["boards_in_flight", "current_setting", "drift_watch", "options", "order", "run_id", "saw", "saw_name", "stack_threshold_mm", "value_planning"]
+    __slots__ = ["boards_in_flight", "current_setting", "drift_watch", "options", "order", "release_after_boards", "run_id", "saw", "saw_name", "stack_threshold_mm", "value_planning"]
     BOARDS_IN_FLIGHT_FIELD_NUMBER: _ClassVar[int]
     CURRENT_SETTING_FIELD_NUMBER: _ClassVar[int]
     DRIFT_WATCH_FIELD_NUMBER: _ClassVar[int]
     OPTIONS_FIELD_NUMBER: _ClassVar[int]
     ORDER_FIELD_NUMBER: _ClassVar[int]
+    RELEASE_AFTER_BOARDS_FIELD_NUMBER: _ClassVar[int]
     RUN_ID_FIELD_NUMBER: _ClassVar[int]
     SAW_FIELD_NUMBER: _ClassVar[int]
     SAW_NAME_FIELD_NUMBER: _ClassVar[int]
@@ -282,12 +285,13 @@ class LineSetUp(_message.Message):
     drift_watch: _drift_pb2.DriftWatch
     options: _options_pb2.SolveOptions
     order: _order_pb2.CutOrder
+    release_after_boards: int
     run_id: str
     saw: _saw_pb2.Saw
     saw_name: str
     stack_threshold_mm: float
     value_planning: ValuePlanning
-    def __init__(self, run_id: _Optional[str] = ..., saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., current_setting: _Optional[_Union[_setting_pb2.Setting, _Mapping]] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., options: _Optional[_Union[_options_pb2.SolveOptions, _Mapping]] = ..., boards_in_flight: _Optional[int] = ..., stack_threshold_mm: _Optional[float] = ..., value_planning: _Optional[_Union[ValuePlanning, _Mapping]] = ..., drift_watch: _Optional[_Union[_drift_pb2.DriftWatch, _Mapping]] = ...) -> None: ...
+    def __init__(self, run_id: _Optional[str] = ..., saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., current_setting: _Optional[_Union[_setting_pb2.Setting, _Mapping]] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., options: _Optional[_Union[_options_pb2.SolveOptions, _Mapping]] = ..., boards_in_flight: _Optional[int] = ..., stack_threshold_mm: _Optional[float] = ..., release_after_boards: _Optional[int] = ..., value_planning: _Optional[_Union[ValuePlanning, _Mapping]] = ..., drift_watch: _Optional[_Union[_drift_pb2.DriftWatch, _Mapping]] = ...) -> None: ...
 
 class LineSettled(_message.Message):
     __slots__ = ["board_sequence", "doubts", "drifts", "result"]
@@ -364,11 +368,13 @@ class RunLineRequest(_message.Message):
     def __init__(self, sequence: _Optional[int] = ..., set_up: _Optional[_Union[LineSetUp, _Mapping]] = ..., resume: _Optional[_Union[LineResume, _Mapping]] = ..., board: _Optional[_Union[LineBoard, _Mapping]] = ..., confirmation: _Optional[_Union[CutConfirmation, _Mapping]] = ..., order_change: _Optional[_Union[OrderChange, _Mapping]] = ..., saw_change: _Optional[_Union[SawChange, _Mapping]] = ..., end: _Optional[_Union[EndOfRun, _Mapping]] = ...) -> None: ...
 
 class RunLineResponse(_message.Message):
-    __slots__ = ["fills", "order_changed", "plan", "refused", "resumed", "saw_changed", "sequence", "settled", "started", "state", "summary", "values", "values_under_way"]
+    __slots__ = ["fills", "order_changed", "order_full", "plan", "refused", "released", "resumed", "saw_changed", "sequence", "settled", "started", "state", "summary", "values", "values_under_way"]
     FILLS_FIELD_NUMBER: _ClassVar[int]
     ORDER_CHANGED_FIELD_NUMBER: _ClassVar[int]
+    ORDER_FULL_FIELD_NUMBER: _ClassVar[int]
     PLAN_FIELD_NUMBER: _ClassVar[int]
     REFUSED_FIELD_NUMBER: _ClassVar[int]
+    RELEASED_FIELD_NUMBER: _ClassVar[int]
     RESUMED_FIELD_NUMBER: _ClassVar[int]
     SAW_CHANGED_FIELD_NUMBER: _ClassVar[int]
     SEQUENCE_FIELD_NUMBER: _ClassVar[int]
@@ -380,8 +386,10 @@ class RunLineResponse(_message.Message):
     VALUES_UNDER_WAY_FIELD_NUMBER: _ClassVar[int]
     fills: _containers.RepeatedCompositeFieldContainer[_plan_pb2.Fill]
     order_changed: LineOrderChanged
+    order_full: bool
     plan: LinePlan
     refused: LineRefusal
+    released: _containers.RepeatedCompositeFieldContainer[UnconfirmedBoard]
     resumed: LineResumed
     saw_changed: LineSawChanged
     sequence: int
@@ -391,7 +399,7 @@ class RunLineResponse(_message.Message):
     summary: RunSummary
     values: ValuesInForce
     values_under_way: bool
-    def __init__(self, sequence: _Optional[int] = ..., started: _Optional[_Union[LineStarted, _Mapping]] = ..., resumed: _Optional[_Union[LineResumed, _Mapping]] = ..., order_changed: _Optional[_Union[LineOrderChanged, _Mapping]] = ..., saw_changed: _Optional[_Union[LineSawChanged, _Mapping]] = ..., plan: _Optional[_Union[LinePlan, _Mapping]] = ..., settled: _Optional[_Union[LineSettled, _Mapping]] = ..., refused: _Optional[_Union[LineRefusal, _Mapping]] = ..., summary: _Optional[_Union[RunSummary, _Mapping]] = ..., fills: _Optional[_Iterable[_Union[_plan_pb2.Fill, _Mapping]]] = ..., state: _Optional[bytes] = ..., values: _Optional[_Union[ValuesInForce, _Mapping]] = ..., values_under_way: bool = ...) -> None: ...
+    def __init__(self, sequence: _Optional[int] = ..., started: _Optional[_Union[LineStarted, _Mapping]] = ..., resumed: _Optional[_Union[LineResumed, _Mapping]] = ..., order_changed: _Optional[_Union[LineOrderChanged, _Mapping]] = ..., saw_changed: _Optional[_Union[LineSawChanged, _Mapping]] = ..., plan: _Optional[_Union[LinePlan, _Mapping]] = ..., settled: _Optional[_Union[LineSettled, _Mapping]] = ..., refused: _Optional[_Union[LineRefusal, _Mapping]] = ..., summary: _Optional[_Union[RunSummary, _Mapping]] = ..., fills: _Optional[_Iterable[_Union[_plan_pb2.Fill, _Mapping]]] = ..., state: _Optional[bytes] = ..., values: _Optional[_Union[ValuesInForce, _Mapping]] = ..., values_under_way: bool = ..., order_full: bool = ..., released: _Optional[_Iterable[_Union[UnconfirmedBoard, _Mapping]]] = ...) -> None: ...
 
 class RunSummary(_message.Message):
     __slots__ = ["account", "cycle_s", "items", "outcomes", "packs", "planned", "refused", "run_id", "stacks", "unconfirmed"]
@@ -482,12 +490,14 @@ class Target(_message.Message):
     def __init__(self, axis: _Optional[_Union[Axis, str]] = ..., blade: _Optional[int] = ..., from_position: _Optional[float] = ..., to_position: _Optional[float] = ...) -> None: ...
 
 class UnconfirmedBoard(_message.Message):
-    __slots__ = ["board_id", "board_sequence"]
+    __slots__ = ["board_id", "board_sequence", "released"]
     BOARD_ID_FIELD_NUMBER: _ClassVar[int]
     BOARD_SEQUENCE_FIELD_NUMBER: _ClassVar[int]
+    RELEASED_FIELD_NUMBER: _ClassVar[int]
     board_id: str
     board_sequence: int
-    def __init__(self, board_sequence: _Optional[int] = ..., board_id: _Optional[str] = ...) -> None: ...
+    released: bool
+    def __init__(self, board_sequence: _Optional[int] = ..., board_id: _Optional[str] = ..., released: bool = ...) -> None: ...
 
 class ValuePlanning(_message.Message):
     __slots__ = ["expected", "replan_every_boards", "rules", "set_aside_loss"]

@@ -15,6 +15,11 @@ CONFIRMATION_RESULT_NO_SUCH_BOARD: ConfirmationResult
 CONFIRMATION_RESULT_TOO_LONG_AGO: ConfirmationResult
 CONFIRMATION_RESULT_UNSPECIFIED: ConfirmationResult
 DESCRIPTOR: _descriptor.FileDescriptor
+DO_NOT_FEED_REASON_NOTHING_FOUND: DoNotFeedReason
+DO_NOT_FEED_REASON_ORDER_FULL: DoNotFeedReason
+DO_NOT_FEED_REASON_SAW_TIME: DoNotFeedReason
+DO_NOT_FEED_REASON_UNSPECIFIED: DoNotFeedReason
+DO_NOT_FEED_REASON_WORTH_NOTHING: DoNotFeedReason
 ENDED_BY_MEMORY_LIMIT: EndedBy
 ENDED_BY_NO_LIMIT: EndedBy
 ENDED_BY_TIME_LIMIT: EndedBy
@@ -73,6 +78,14 @@ class BrokenRule(_message.Message):
     rule: SettingRule
     says: str
     def __init__(self, rule: _Optional[_Union[SettingRule, str]] = ..., path: _Optional[str] = ..., says: _Optional[str] = ...) -> None: ...
+
+class DoNotFeed(_message.Message):
+    __slots__ = ["reason", "says"]
+    REASON_FIELD_NUMBER: _ClassVar[int]
+    SAYS_FIELD_NUMBER: _ClassVar[int]
+    reason: DoNotFeedReason
+    says: str
+    def __init__(self, reason: _Optional[_Union[DoNotFeedReason, str]] = ..., says: _Optional[str] = ...) -> None: ...
 
 class Fill(_message.Message):
     __slots__ = ["item_id", "lengths", "made", "made_after", "open", "panel_m", "required", "reserved"]
@@ -199,6 +212,9 @@ class Warning(_message.Message):
     path: str
     says: str
     def __init__(self, kind: _Optional[_Union[WarningKind, str]] = ..., path: _Optional[str] = ..., says: _Optional[str] = ...) -> None: ...
+
+class DoNotFeedReason(int, metaclass=_enum_type_wrapper.EnumTypeWrapper):
+    __slots__ = []
 
 class EndedBy(int, metaclass=_enum_type_wrapper.EnumTypeWrapper):
     __slots__ = []

@@ -205,10 +205,11 @@ class SolveBoardRequest(_message.Message):
     def __init__(self, board: _Optional[_Union[_board_pb2.Board, _Mapping]] = ..., saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., current_setting: _Optional[_Union[_setting_pb2.Setting, _Mapping]] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., options: _Optional[_Union[_options_pb2.SolveOptions, _Mapping]] = ...) -> None: ...
 
 class SolveBoardResponse(_message.Message):
-    __slots__ = ["arbor_fingerprint", "board_id", "cycle", "fills", "plan", "proof", "runners_up", "saw_fingerprint", "solve_time_us", "warnings"]
+    __slots__ = ["arbor_fingerprint", "board_id", "cycle", "do_not_feed", "fills", "plan", "proof", "runners_up", "saw_fingerprint", "solve_time_us", "warnings"]
     ARBOR_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
     BOARD_ID_FIELD_NUMBER: _ClassVar[int]
     CYCLE_FIELD_NUMBER: _ClassVar[int]
+    DO_NOT_FEED_FIELD_NUMBER: _ClassVar[int]
     FILLS_FIELD_NUMBER: _ClassVar[int]
     PLAN_FIELD_NUMBER: _ClassVar[int]
     PROOF_FIELD_NUMBER: _ClassVar[int]
@@ -219,6 +220,7 @@ class SolveBoardResponse(_message.Message):
     arbor_fingerprint: str
     board_id: str
     cycle: _line_pb2.Cycle
+    do_not_feed: _plan_pb2.DoNotFeed
     fills: _containers.RepeatedCompositeFieldContainer[_plan_pb2.Fill]
     plan: _plan_pb2.Plan
     proof: _plan_pb2.Proof
@@ -226,7 +228,7 @@ class SolveBoardResponse(_message.Message):
     saw_fingerprint: str
     solve_time_us: float
     warnings: _containers.RepeatedCompositeFieldContainer[_plan_pb2.Warning]
-    def __init__(self, board_id: _Optional[str] = ..., plan: _Optional[_Union[_plan_pb2.Plan, _Mapping]] = ..., runners_up: _Optional[_Iterable[_Union[_plan_pb2.Plan, _Mapping]]] = ..., proof: _Optional[_Union[_plan_pb2.Proof, _Mapping]] = ..., fills: _Optional[_Iterable[_Union[_plan_pb2.Fill, _Mapping]]] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., warnings: _Optional[_Iterable[_Union[_plan_pb2.Warning, _Mapping]]] = ..., cycle: _Optional[_Union[_line_pb2.Cycle, _Mapping]] = ..., solve_time_us: _Optional[float] = ...) -> None: ...
+    def __init__(self, board_id: _Optional[str] = ..., plan: _Optional[_Union[_plan_pb2.Plan, _Mapping]] = ..., runners_up: _Optional[_Iterable[_Union[_plan_pb2.Plan, _Mapping]]] = ..., proof: _Optional[_Union[_plan_pb2.Proof, _Mapping]] = ..., fills: _Optional[_Iterable[_Union[_plan_pb2.Fill, _Mapping]]] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., warnings: _Optional[_Iterable[_Union[_plan_pb2.Warning, _Mapping]]] = ..., cycle: _Optional[_Union[_line_pb2.Cycle, _Mapping]] = ..., solve_time_us: _Optional[float] = ..., do_not_feed: _Optional[_Union[_plan_pb2.DoNotFeed, _Mapping]] = ...) -> None: ...
 
 class SearchPartKind(int, metaclass=_enum_type_wrapper.EnumTypeWrapper):
     __slots__ = []

@@ -1,0 +1,57 @@
+package run
+
+import "slices"
+
+// Waiting counts the boards that are under way: held, and not taken as not cut.
+func (r *Run) Waiting() (n int) {
+	for i := range r.Held {
+		if !r.Held[i].Released {
+			n++
+		}
+	}
+	return n
+}
+
+// overtaken counts one more board that was cut towards those before it that still wait, and
+// releases those that were passed by ReleaseAfter of them: boards come to the saw in order,
+// so such a board was most likely taken away, or its confirmation was lost.
+func (r *Run) overtaken(cut int32) (released []Held) {
+	for i := range r.Held {
+		h := &r.Held[i]
+		if h.Sequence > cut {
+			break
+		}
+		if h.Released || r.ReleaseAfter == 0 {
+			continue
+		}
+		if h.Passed++; h.Passed >= r.ReleaseAfter {
+			h.Released = true
+			released = append(released, *h)
+		}
+	}
+	r.forget()
+	return released
+}
+
+// NewArbor releases all boards that wait: their plans are for an arbor that is not there any
+// more, and no controller cuts by them.
+func (r *Run) NewArbor() (released []Held) {
+	for i := range r.Held {
+		if h := &r.Held[i]; !h.Released {
+			h.Released = true
+			released = append(released, *h)
+		}
+	}
+	r.forget()
+	return released
+}
+
+// forget drops the oldest released boards beyond as many as may wait.
+func (r *Run) forget() {
+	for n := len(r.Held) - r.Waiting(); n > r.InFlight; n-- {
+		i := slices.IndexFunc(r.Held, func(h Held) bool { return h.Released })
+		r.Past.lost = max(r.Past.lost, r.Held[i].Sequence)
+		r.Held = slices.Delete(r.Held, i, i+1)
+		r.Forgotten++
+	}
+}
