@@ -203,7 +203,7 @@ func (c *Controller) targets(p *ripwrightv1.LinePlan) error {
 			return fmt.Errorf("target %v is of a blade that the saw does not have", t)
 		}
 		seen[k] = true
-		if !open && math.Abs(t.GetFromPosition()-at[k]) > near || math.Abs(t.GetToPosition()-want[k]) > near {
+		if !open && math.Abs(t.GetFromPosition()-at[k]) > max(c.Tolerance, near) || math.Abs(t.GetToPosition()-want[k]) > near {
 			return fmt.Errorf("target %v, by %v; it stands at %g and has to go to %g", t, p.GetStart(), at[k], want[k])
 		}
 	}

@@ -213,6 +213,14 @@ func TestControllerMeasures(t *testing.T) {
 		if err := c.Move(2, p); (err == nil) != fed || err != nil && !errors.Is(err, ErrMissed) {
 			t.Errorf("%g mm off: %v", off, err)
 		}
+		next := cloneOf(p)
+		next.Start.Basis, next.Targets[0].FromPosition = ripwrightv1.StartBasis_START_BASIS_CUT, proto.Float64(130)
+		c.Drive = nil
+		if from := c.Stands(); (c.Move(3, next) == nil) != fed {
+			t.Errorf("%g mm off: the next board from there", off)
+		} else {
+			c.Set(from, 0)
+		}
 		if at := c.Stands().GetFenceMm(); at != 130+off {
 			t.Errorf("%g mm off: stands at %g", off, at)
 		}
