@@ -59,7 +59,7 @@ test('a run goes on from its state when the program was started anew', async () 
   const again = new Line({state: kept!, connect: () => dial(service.grpc)});
   const settled = again.confirm(cut(planned)); // asked for before the run is taken up again
   const {resumed, sequence} = await again.ready;
-  assert.deepEqual(resumed!.ready!.unconfirmed, [{board_sequence: planned.sequence, board_id: 'b1'}]);
+  assert.deepEqual(resumed!.ready!.unconfirmed, [{board_sequence: planned.sequence, board_id: 'b1', released: false}]);
   assert.equal(sequence, planned.sequence);
   assert.equal((await settled).settled!.result, 'CONFIRMATION_RESULT_COUNTED');
   assert.equal((await again.confirm(cut(planned))).settled!.result, 'CONFIRMATION_RESULT_COUNTED_BEFORE');
