@@ -162,8 +162,13 @@ func (s *scale) item(at string, m *Measured, h *Held, e *Entry) {
 
 // pieces holds a strip's pieces against its runs. Pieces that by their number and length
 // cannot all lie in them are refused, those for which a cut between each two leaves no
-// room, longest first, are doubted.
+// room, longest first, are doubted, and so are those of a strip without runs, which may
+// be of who measures pieces alone.
 func (s *scale) pieces(at string, m *Measured, e *Entry) {
+	if len(m.Runs) == 0 && len(m.Cuts) > 0 {
+		s.doubt(PiecesDoNotFit, at+".pieces", "are of a strip that has no stretches")
+		return
+	}
 	cuts := slices.Clone(m.Cuts)
 	slices.SortFunc(cuts, func(a, b CutMade) int { return -compareCuts(a, b) })
 	room := make([]unit.Length, len(m.Runs))

@@ -70,6 +70,7 @@ func TestDoubts(t *testing.T) {
 		{"two of the widest", AsMeasured, append(one("a", 66*mm, m), one("a", 66*mm, m)...), []DoubtKind{MoreThanPockets}, ""},
 		{"pieces", AsMeasured, cut(CutMade{500 * mm, 1}, CutMade{900 * mm, 2}), nil, ""},
 		{"pieces, were it not for the cuts", AsMeasured, cut(CutMade{500 * mm, 6}), []DoubtKind{PiecesDoNotFit}, ""},
+		{"pieces alone", AsMeasured, []Measured{{Item: "b", Width: 50 * mm, Cuts: []CutMade{{500 * mm, 2}}}}, []DoubtKind{PiecesDoNotFit}, ""},
 		{"too many pieces", AsMeasured, cut(CutMade{500 * mm, 7}), nil, "strips[0].pieces"},
 		{"no stretch as long as the pieces", AsMeasured, []Measured{{Item: "b", Width: 50 * mm, Runs: []unit.Run{700_000, 700_000}, Cuts: []CutMade{{900 * mm, 1}}}}, nil, "strips[0].pieces"},
 	} {

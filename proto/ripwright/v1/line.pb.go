@@ -290,7 +290,8 @@ const (
 	StripDoubtKind_STRIP_DOUBT_KIND_WIDER_THAN_POCKET StripDoubtKind = 3
 	// The width is outside the item's width and tolerance, or its range.
 	StripDoubtKind_STRIP_DOUBT_KIND_OFF_ITEM_WIDTH StripDoubtKind = 4
-	// The pieces leave no room in the stretches for the cuts between them.
+	// The pieces leave no room in the stretches for the cuts between them, or the strip
+	// has no stretches.
 	StripDoubtKind_STRIP_DOUBT_KIND_PIECES_DO_NOT_FIT StripDoubtKind = 5
 	// A stretch is shorter than the item's min_length_mm.
 	StripDoubtKind_STRIP_DOUBT_KIND_BELOW_LEAST_LENGTH StripDoubtKind = 6
