@@ -96,6 +96,16 @@ func (p *Profile) ended() bool { return p.budget.Ended() != budget.None }
 // measuring is how many rounds it takes to measure the runs of a band.
 func (p *Profile) measuring() int { return (len(p.M.Board.Stations)/8 + 1) * perStep / 2 }
 
+// cutting is how many rounds it takes to count a strip of a want: its runs, what
+// defects leave of them, and the pieces that they are cut to.
+func (p *Profile) cutting(w *model.Want) int {
+	n := p.measuring() + 4*len(w.Refused)
+	if w.Crosscut() {
+		n += 4 * perStep
+	}
+	return n
+}
+
 // Y gives the height of a blade at entry i.
 func (p *Profile) Y(i int) int64 { return p.Base + int64(i)*p.M.Step }
 

@@ -46,8 +46,9 @@ type zones struct {
 	rough        map[[2]int][]int64 // what is counted from, or to, rough entries; below 0: not known
 }
 
-// mostKinds bounds the kinds of all wants of a pair.
-const mostKinds = 1 << 16
+// mostKinds bounds the kinds of all wants of a pair: more would be copied, as they grow,
+// for longer than a search may go without a look at its limits.
+const mostKinds = 1 << 14
 
 // zones divides the entries of a pair.
 func (x *pair) zones(p *Profile, s *spot) *zones {
@@ -129,7 +130,7 @@ func (x *pair) measure(p *Profile, k *kind, z *zones, b, e int, start, end *coun
 	}
 	c, ok := z.clear[[2]int{b, e}]
 	if !ok {
-		p.Over(p.measuring())
+		p.Over(p.cutting(k.w))
 		lo, hi := x.band(p, z.begins[b], z.ends[e])
 		c = p.M.Cut(k.spot.w, lo, hi)
 		if p.room(cutBytes / 8) {
@@ -167,7 +168,7 @@ func (x *pair) along(p *Profile, to *ends, k *kind, z *zones, key [2]int, from, 
 		c := &to.n[i-from]
 		cut := model.Cut{N: *c}
 		if *c < 0 || k.w.Crosscut() {
-			p.Over(p.measuring() + 4*len(k.w.Refused))
+			p.Over(p.cutting(k.w))
 			lo, hi := band(i)
 			cut = p.M.Cut(k.spot.w, lo, hi)
 			*c = cut.N
