@@ -35,7 +35,7 @@ func (p *Profile) measureFace(g *grid) {
 			}
 			c := w.Full
 			if y > m.FullHi || w.Spotted() {
-				p.Over(p.measuring() + 4*len(w.Refused))
+				p.Over(p.cutting(w))
 				c = m.Cut(w, 0, y)
 			}
 			if c.N > 0 {

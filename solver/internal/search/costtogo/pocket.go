@@ -64,7 +64,7 @@ func (c *Pocket) count(w *model.Want) (n, values []int64) {
 	for i := range max(p.N-c.stops, 0) {
 		e := i + c.stops
 		if plain := i >= c.near.nearN && e < c.far.farN; !plain || !known || anew[i] {
-			if known = plain; p.Over(p.measuring() + 4*len(w.Refused)) {
+			if known = plain; p.Over(p.cutting(w)) {
 				break
 			}
 			cut := p.M.Cut(w, p.Y(i)+c.near.off+p.M.Kerf, p.Y(e)+c.far.off)

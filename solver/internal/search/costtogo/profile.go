@@ -60,8 +60,8 @@ type wanted struct {
 	spot  *spot
 }
 
-// NewProfile measures a board, a gapless one. The profile and its tables count what they do; where that has ended
-// the budget they are worth nothing.
+// NewProfile measures a board, a gapless one. The profile and its tables count what they
+// do; where that has ended the budget they are worth nothing.
 func NewProfile(m *model.Model, buf *Buffer, b *budget.Budget) *Profile {
 	p := &Profile{M: m, Base: m.StopDown(m.WoodLo - m.Kerf), Spread: int(m.Spread()), buf: buf, budget: b}
 	p.N = int((m.StopUp(m.WoodHi)-p.Base)/m.Step) + 1
@@ -237,13 +237,12 @@ func (p *Profile) counted(k *kind, near *grid, i int, far *grid, j int) model.Cu
 	class, w := k.class, k.w
 	if k.spot != nil {
 		class = len(p.least) + k.spot.id
-		p.Over(4 * len(w.Refused))
 	}
 	key := [4]int32{int32(class), int32(i), int32(j), int32(near.id<<16 | far.id)}
 	if n, ok := p.both[key]; ok {
 		return n
 	}
-	p.Over(p.measuring())
+	p.Over(p.cutting(w))
 	n := p.M.Cut(w, p.Y(i)+near.off+p.M.Kerf, p.Y(j)+far.off)
 	if p.both == nil {
 		p.both = map[[4]int32]model.Cut{}
