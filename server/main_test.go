@@ -46,8 +46,8 @@ func TestExitStatus(t *testing.T) {
 		{nil, []string{"--check", "--saws", "../deploy/saws.example.yaml"}, 0, []string{"linden", "rowan"}, nil},
 		{[]string{"RIPWRIGHT_WAITING=7"}, []string{"--print-config"}, 0, []string{"waiting: 7 # RIPWRIGHT_WAITING\n"}, nil},
 		{[]string{"RIPWRIGHT_SOLVS=1"}, []string{"--check", "--drain", "10", "--saws", saws}, 1, nil, []string{
-			"--drain: is \"10\"; must be", "RIPWRIGHT_SOLVS: is no setting; did you mean RIPWRIGHT_SOLVES?", saws + ":2: saws[0].kerf: is not a field"}},
-		{nil, []string{"--saws", saws}, 1, nil, []string{saws + ":2: saws[0].kerf"}},
+			"--drain: is \"10\"; must be", "RIPWRIGHT_SOLVS: is no setting; did you mean RIPWRIGHT_SOLVES?", saws + ":2: saws[0].kerf is 3 without a unit; write kerf: 3mm"}},
+		{nil, []string{"--saws", saws}, 1, nil, []string{saws + ":2: saws[0].kerf "}},
 		{[]string{"RIPWRIGHT_SOLVS=1"}, nil, 1, nil, []string{"RIPWRIGHT_SOLVS"}},
 		{nil, []string{"--grpc", "127.0.0.1:0", "--http", "192.0.2.1:0", "--plaintext"}, 1, nil, []string{"http: listen"}}, // TEST-NET-1, RFC 5737
 		{[]string{"OTEL_SERVICE_NAME=hall", "OTEL_ANYTHING=1"}, []string{"--check"}, 0, []string{"the configuration is right"}, nil},

@@ -93,7 +93,7 @@ func TestFaults(t *testing.T) {
 		"items:\n- item_id: a\n  widht: 2in\n":        "f:3: items[0].widht is no field; write width",
 		"items:\n- item_id: a\n  quux: 2in\n":         "f:3: items[0].quux is no field; there are item_id, width_mm, width, range",
 		"items:\n- width: 44.5\n":                     "f:2: items[0].width is 44.5 without a unit; write width: 44.5mm, or width_mm: 44.5",
-		"items:\n- width_mm: 2in\n":                   `f:2: items[0].width_mm is the text "2in"; must be a number. With a unit write width: 44.5mm`,
+		"items:\n- width_mm: 2in\n":                   `f:2: items[0].width_mm is the text "2in"; must be a number. With a unit write width: 2in`,
 		"items:\n- width: two inches\n":               `f:2: items[0].width "two inches" cannot be read; write it as 44.5mm`,
 		"items:\n- required: {length: 200}\n":         "write length: 200 lineal ft, or length_m: 200",
 		"items:\n- required: {area: 3ft}\n":           "write it as 1.5m2, 120 sq ft",

@@ -22,7 +22,7 @@ type Fleet struct {
 }
 
 // BuiltIn gives the saws that come with the service.
-func BuiltIn() (*Fleet, error) { return Parse(builtIn) }
+func BuiltIn() (*Fleet, error) { return Parse("built-in saws", builtIn) }
 
 // Find gives the saw called name. It must not be changed.
 func (f *Fleet) Find(name string) (*wire.Machine, bool) {

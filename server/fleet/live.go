@@ -10,6 +10,7 @@ import (
 	"github.com/prometheus/client_golang/prometheus"
 	"go.uber.org/zap"
 
+	"github.com/ripwright/ripwright/proto/file"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/wire"
 )
@@ -104,7 +105,7 @@ func (l *Live) Watch(ctx context.Context, every time.Duration) {
 // leaves the saws as they are.
 func (l *Live) take(v look) {
 	l.taken = v
-	f, err := v.parse()
+	f, err := v.parse(l.file)
 	if err == nil {
 		l.current.Store(f)
 		l.meter.loaded()
@@ -113,7 +114,7 @@ func (l *Live) take(v look) {
 	}
 	l.meter.refused()
 	at := zap.String("file", l.file)
-	var faults Faults
+	var faults file.Faults
 	if !errors.As(err, &faults) {
 		l.log.Error("saw file refused; the saws in service stay", at, zap.Error(err))
 		return

@@ -174,7 +174,7 @@ func TestOpenRefuses(t *testing.T) {
 	big := filepath.Join(dir, "big.yaml")
 	write(t, big, strings.Repeat("#", maxFile+1))
 	for file, says := range map[string]string{
-		wrong:                       "bad.yaml:22: saws[1].blades[0].fixed_mm: is 9999",
+		wrong:                       "bad.yaml:22: saws[1].blades[0].fixed_mm is 9999",
 		big:                         "is over 1048576 bytes",
 		dir:                         "is no regular file",
 		filepath.Join(dir, "no.it"): "no such file",

@@ -3,6 +3,7 @@ package fleet
 import (
 	"errors"
 
+	"github.com/ripwright/ripwright/proto/file"
 	"github.com/ripwright/ripwright/server/textfile"
 )
 
@@ -16,38 +17,42 @@ type look struct {
 // maxFile bounds a saw file in bytes. Thousands of saws fit.
 const maxFile = 1 << 20
 
-// Check reads the saw file as Open does, or takes the built-in saws where file
+// Check reads the saw file as Open does, or takes the built-in saws where name
 // is empty. The error has a line for each fault.
-func Check(file string) (*Fleet, error) {
-	_, f, err := load(file)
+func Check(name string) (*Fleet, error) {
+	_, f, err := load(name)
 	return f, err
 }
 
-func load(file string) (look, *Fleet, error) {
-	if file == "" {
+func load(name string) (look, *Fleet, error) {
+	if name == "" {
 		f, err := BuiltIn()
 		return look{}, f, err
 	}
-	v := peek(file)
-	f, err := v.parse()
-	var faults Faults
-	if errors.As(err, &faults) {
-		err = faults.in(file)
+	v := peek(name)
+	f, err := v.parse(name)
+	var faults file.Faults
+	if errors.As(err, &faults) { // here all of them are told
+		each := make([]error, len(faults))
+		for i, f := range faults {
+			each[i] = errors.New(f.String())
+		}
+		err = errors.Join(each...)
 	}
 	return v, f, err
 }
 
-func peek(file string) look {
-	text, err := textfile.Read(file, maxFile)
+func peek(name string) look {
+	text, err := textfile.Read(name, maxFile)
 	if err != nil {
 		return look{problem: err.Error()}
 	}
 	return look{text: string(text)}
 }
 
-func (v look) parse() (*Fleet, error) {
+func (v look) parse(name string) (*Fleet, error) {
 	if v.problem != "" {
 		return nil, errors.New(v.problem)
 	}
-	return Parse([]byte(v.text))
+	return Parse(name, []byte(v.text))
 }

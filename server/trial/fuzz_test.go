@@ -177,7 +177,7 @@ func FuzzSawFile(f *testing.F) {
 		f.Add([]byte(file))
 	}
 	f.Fuzz(func(t *testing.T, file []byte) {
-		saws, err := fleet.Parse(file)
+		saws, err := fleet.Parse("", file)
 		if err != nil {
 			if !strings.HasPrefix(err.Error(), "line ") {
 				t.Fatalf("does not say where: %v", err)

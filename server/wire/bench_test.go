@@ -71,7 +71,7 @@ func demoBoard(b *testing.B) (*ripwrightv1.SolveBoardRequest, wire.Saws) {
 	if err := protojson.Unmarshal(file("order.json"), ask.Order); err != nil {
 		b.Fatal(err)
 	}
-	saws, err := fleet.Parse(file("saws.json"))
+	saws, err := fleet.Parse("saws.json", file("saws.json"))
 	if err != nil {
 		b.Fatal(err)
 	}

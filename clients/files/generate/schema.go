@@ -9,6 +9,7 @@ import (
 
 	"github.com/ripwright/ripwright/clients/files"
 	"github.com/ripwright/ripwright/proto/comment"
+	"github.com/ripwright/ripwright/proto/file"
 	"github.com/ripwright/ripwright/proto/limits"
 )
 
@@ -110,7 +111,7 @@ func (g *generator) message(m protoreflect.MessageDescriptor) object {
 		}
 		own := []string{f.TextName()}
 		properties[f.TextName()] = g.field(f)
-		if q, alias := files.QuantityOf(f); q != files.Plain {
+		if q, alias := file.QuantityOf(f); q != file.Plain {
 			properties[alias] = g.withUnit(f, q)
 			apart = append(apart, [2]string{f.TextName(), alias})
 			own = append(own, alias)
@@ -174,7 +175,7 @@ func (g *generator) field(f protoreflect.FieldDescriptor) object {
 
 // words are the values of an enum, people's words first.
 func words(e protoreflect.EnumDescriptor) (all []string) {
-	for _, say := range []func(protoreflect.EnumValueDescriptor) string{files.Word,
+	for _, say := range []func(protoreflect.EnumValueDescriptor) string{file.Word,
 		func(v protoreflect.EnumValueDescriptor) string { return string(v.Name()) }} {
 		for i := range e.Values().Len() {
 			if v := e.Values().Get(i); v.Number() != 0 {
@@ -187,22 +188,22 @@ func words(e protoreflect.EnumDescriptor) (all []string) {
 
 // Whether a text is a quantity is for the reader to say; the patterns catch what
 // has no number or no unit.
-var patterns = map[files.Quantity]string{
-	files.Length: `^\s*-?[\d.][-\d./\s]*[A-Za-z'"′″]`,
-	files.Lineal: `^\s*-?[\d.][-\d./\s]*[A-Za-z'"′″]`,
-	files.Area:   `^\s*-?[\d.][-\d./\s]*[A-Za-z]`,
-	files.Time:   `^\s*[\d.][-\d./\s]*[A-Za-z]`,
+var patterns = map[file.Quantity]string{
+	file.Length: `^\s*-?[\d.][-\d./\s]*[A-Za-z'"′″]`,
+	file.Lineal: `^\s*-?[\d.][-\d./\s]*[A-Za-z'"′″]`,
+	file.Area:   `^\s*-?[\d.][-\d./\s]*[A-Za-z]`,
+	file.Time:   `^\s*[\d.][-\d./\s]*[A-Za-z]`,
 }
 
-var examples = map[files.Quantity][]string{
-	files.Length: {"1-3/4in", "44.5mm", "12ft 6in"},
-	files.Lineal: {"200 lineal ft", "60m"},
-	files.Area:   {"120 sq ft", "1.5m2"},
-	files.Time:   {"1h 30min", "45min"},
+var examples = map[file.Quantity][]string{
+	file.Length: {"1-3/4in", "44.5mm", "12ft 6in"},
+	file.Lineal: {"200 lineal ft", "60m"},
+	file.Area:   {"120 sq ft", "1.5m2"},
+	file.Time:   {"1h 30min", "45min"},
 }
 
 // withUnit describes a field whose value carries its unit.
-func (g *generator) withUnit(f protoreflect.FieldDescriptor, q files.Quantity) object {
+func (g *generator) withUnit(f protoreflect.FieldDescriptor, q file.Quantity) object {
 	return g.listed(f, object{"type": "string", "pattern": patterns[q], "examples": examples[q]})
 }
 

@@ -221,11 +221,29 @@ func TestDraw(t *testing.T) {
 	}
 }
 
+// A listing of saws has what was written, to the last digit and in either system, and
+// all of it.
+func TestSawsAsWritten(t *testing.T) {
+	b := open(t)
+	b.write(t, "own.yaml", "- {name: own, kerf: 1/8 in, step_mm: 0.05, fence: {min: 0mm, max: 30in}, blades: [{fixed_mm: 222.4375}, {fixed: 12-3/64in}], edge_trim_mm: 3.123456, handling_s: 4.25, blades_changed: today}\n")
+	for units, want := range map[string][]string{
+		"mm": {"kerf 3.175 mm, step 0.05 mm", "0 mm to 762 mm", "fixed at 222.4375 mm", "fixed at 305.990625 mm", "3.123456 mm", "handling s", "4.25", "blades changed", "today"},
+		"in": {"kerf 1/8 in", "0 in to 30 in", "fixed at 12-3/64 in", "fixed at 8.75738189 in"},
+	} {
+		out, _ := b.run(t, 0, "saws", "MILL/own.yaml", "--units", units)
+		for _, w := range want {
+			if !strings.Contains(out, w) {
+				t.Errorf("no %q in\n%s", w, out)
+			}
+		}
+	}
+}
+
 // Small commands that need no service.
 func TestOthers(t *testing.T) {
 	b := open(t)
 	out, _ := b.run(t, 0, "saws", "MILL/saws.yaml", "--units", "in")
-	if !strings.Contains(out, "blade 2  fixed") || !strings.Contains(out, "8.756 in") {
+	if !strings.Contains(out, "blade 2  fixed") || !strings.Contains(out, "8.75590551 in") {
 		t.Error(out)
 	}
 	for _, k := range files.Kinds {

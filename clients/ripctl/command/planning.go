@@ -11,6 +11,7 @@ import (
 	"google.golang.org/protobuf/reflect/protoreflect"
 
 	"github.com/ripwright/ripwright/clients/files"
+	"github.com/ripwright/ripwright/proto/file"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
@@ -105,7 +106,7 @@ func completes(c *cobra.Command, flag string, values ...string) {
 func wordsOf(e protoreflect.EnumDescriptor) (all []string) {
 	for i := range e.Values().Len() {
 		if v := e.Values().Get(i); v.Number() != 0 {
-			all = append(all, files.Word(v))
+			all = append(all, file.Word(v))
 		}
 	}
 	return all
@@ -114,7 +115,7 @@ func wordsOf(e protoreflect.EnumDescriptor) (all []string) {
 // numbered finds the value of an enum that a flag names.
 func numbered(flag, word string, e protoreflect.EnumDescriptor) (protoreflect.EnumNumber, error) {
 	for i := range e.Values().Len() {
-		if v := e.Values().Get(i); v.Number() != 0 && files.Word(v) == word {
+		if v := e.Values().Get(i); v.Number() != 0 && file.Word(v) == word {
 			return v.Number(), nil
 		}
 	}
@@ -127,7 +128,7 @@ func wordOf(v protoreflect.Enum) string {
 	if d == nil {
 		return fmt.Sprint(v.Number())
 	}
-	return strings.ReplaceAll(files.Word(d), "_", " ")
+	return strings.ReplaceAll(file.Word(d), "_", " ")
 }
 
 // impossible lists the items that the lumber cannot give.

@@ -1,21 +1,30 @@
 package command
 
 import (
+	"cmp"
 	"encoding/csv"
 	"fmt"
+	"io"
+	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
+	"google.golang.org/protobuf/reflect/protoreflect"
 
 	"github.com/ripwright/ripwright/clients/files"
+	"github.com/ripwright/ripwright/proto/file"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/solver/unit/people"
 )
 
 func saws(t *tool) *cobra.Command {
 	return &cobra.Command{
 		Use:   "saws saws.yaml",
 		Short: "Show the saws in a file, blade by blade",
-		Long: `Shows the saws in a file, blade by blade. Whether a saw could be set up so is
-for the service to say, once a board is asked about.`,
+		Long: `Shows the saws in a file, blade by blade, each figure to the last digit that was
+written. The service reads the same files, with --saws. Whether a saw could be set
+up so is for the service to say, once a board is asked about.`,
 		RunE: func(_ *cobra.Command, args []string) error {
 			if len(args) != 1 {
 				return usage("name one file with saws, such as ripctl saws saws.yaml")
@@ -50,8 +59,8 @@ func (t *tool) saws(all []*ripwrightv1.Saw) error {
 		if i > 0 {
 			fmt.Fprintln(t.out)
 		}
-		fmt.Fprintf(t.out, "Saw %s: kerf %s, step %s, least gap %s, least strip %s\n", s.GetName(), t.width(s.GetKerfMm()),
-			t.width(s.GetStepMm()), t.width(s.GetMinGapMm()), t.width(s.GetMinStripWidthMm()))
+		fmt.Fprintf(t.out, "Saw %s: kerf %s, step %s, least gap %s, least strip %s\n", s.GetName(), t.exact(s.GetKerfMm()),
+			t.exact(s.GetStepMm()), t.exact(s.GetMinGapMm()), t.exact(s.GetMinStripWidthMm()))
 		w := newTable(t.out)
 		fmt.Fprintln(w, "what\tstands or moves")
 		fmt.Fprintf(w, "fence\t%s\n", t.travel(s.GetFence()))
@@ -59,9 +68,10 @@ func (t *tool) saws(all []*ripwrightv1.Saw) error {
 			if m := b.GetMoving(); m != nil {
 				fmt.Fprintf(w, "blade %d\t%s\n", k+1, t.travel(m))
 			} else {
-				fmt.Fprintf(w, "blade %d\tfixed at %s\n", k+1, t.width(b.GetFixedMm()))
+				fmt.Fprintf(w, "blade %d\tfixed at %s\n", k+1, t.exact(b.GetFixedMm()))
 			}
 		}
+		t.rest(w, "", s.ProtoReflect())
 		if err := w.Flush(); err != nil {
 			return err
 		}
@@ -69,8 +79,42 @@ func (t *tool) saws(all []*ripwrightv1.Saw) error {
 	return nil
 }
 
+// exact shows millimetres to the last digit: whoever lists a saw holds it against what
+// was written.
+func (t *tool) exact(mm float64) string {
+	if t.system() == people.Metric {
+		return exactly(mm) + " mm"
+	}
+	l, _ := unit.FromMM(mm)
+	return strings.TrimSuffix(people.Inch.Exact(l), "in") + " in"
+}
+
 func (t *tool) travel(m *ripwrightv1.Travel) string {
-	return t.width(m.GetMinMm()) + " to " + t.width(m.GetMaxMm())
+	return t.exact(m.GetMinMm()) + " to " + t.exact(m.GetMaxMm())
+}
+
+// told are the fields of a saw that stand in lines of their own.
+var told = []protoreflect.Name{"name", "kerf_mm", "step_mm", "min_gap_mm", "min_strip_width_mm", "fence", "blades"}
+
+// rest has a line for whatever else is said of a saw.
+func (t *tool) rest(w io.Writer, of string, m protoreflect.Message) {
+	all := m.Descriptor().Fields()
+	for i := range all.Len() {
+		f := all.Get(i)
+		if !m.Has(f) || of == "" && slices.Contains(told, f.Name()) {
+			continue
+		}
+		q, alias := file.QuantityOf(f)
+		words := strings.TrimSpace(of + " " + strings.ReplaceAll(cmp.Or(alias, f.TextName()), "_", " "))
+		switch v := m.Get(f); {
+		case f.Message() != nil:
+			t.rest(w, words, v.Message())
+		case q == file.Length:
+			fmt.Fprintf(w, "%s\t%s\n", words, t.exact(v.Float()))
+		default:
+			fmt.Fprintf(w, "%s\t%v\n", words, v)
+		}
+	}
 }
 
 func (t *tool) sawRows(all []*ripwrightv1.Saw) error {

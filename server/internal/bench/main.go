@@ -213,7 +213,7 @@ func board() (*ripwrightv1.SolveBoardRequest, *wire.Job, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	saws, err := fleet.Parse(text)
+	saws, err := fleet.Parse("saws.json", text)
 	if err != nil {
 		return nil, nil, err
 	}

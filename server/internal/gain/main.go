@@ -46,7 +46,7 @@ func run(dir string) error {
 	if err != nil {
 		return err
 	}
-	all, err := fleet.Parse(saws)
+	all, err := fleet.Parse("saws.json", saws)
 	if err != nil {
 		return err
 	}

@@ -1,4 +1,4 @@
-package files
+package file
 
 import (
 	"fmt"
@@ -14,7 +14,7 @@ import (
 // only where the schema does.
 type reader struct {
 	file   *File
-	kind   Kind
+	kind   *Kind
 	faults Faults
 	lines  map[string]int // of the message that is read, by path
 	at     string         // where in the file the message stands
@@ -126,35 +126,6 @@ func (r *reader) field(shown, path string, n ast.Node, f protoreflect.FieldDescr
 			values.Append(v)
 		}
 	}
-}
-
-// find gives the field that is called name, and whether its value carries a unit.
-func find(d protoreflect.MessageDescriptor, name string) (f protoreflect.FieldDescriptor, withUnit bool) {
-	if f := d.Fields().ByTextName(name); f != nil {
-		return f, false
-	}
-	for i := range d.Fields().Len() {
-		f := d.Fields().Get(i)
-		if q, alias := QuantityOf(f); q != Plain && alias == name {
-			return f, true
-		}
-	}
-	return nil, false
-}
-
-// names lists the fields of a message, with their second names.
-func (k *Kind) names(d protoreflect.MessageDescriptor) (all []string) {
-	for i := range d.Fields().Len() {
-		f := d.Fields().Get(i)
-		if _, elsewhere := k.Elsewhere[f.FullName()]; elsewhere {
-			continue
-		}
-		all = append(all, f.TextName())
-		if q, alias := QuantityOf(f); q != Plain {
-			all = append(all, alias)
-		}
-	}
-	return all
 }
 
 func join(path, field string) string {

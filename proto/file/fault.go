@@ -1,20 +1,25 @@
-package files
+package file
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 )
 
 // Fault is something wrong in a file.
 type Fault struct {
-	File string
-	Line int
-	Path string // of the field, as the service names it; may be empty
-	Says string
+	File string // empty: it has no name
+	Line int    // from 1
+	Path string // of the field, for instance "saws[1].blades[0].fixed_mm"; empty for the file as a whole
+	Says string // what is wrong and what would be right
 }
 
 func (f Fault) String() string {
 	at := fmt.Sprintf("%s:%d: ", f.File, f.Line)
+	if f.File == "" {
+		at = fmt.Sprintf("line %d: ", f.Line)
+	}
 	if f.Path != "" {
 		at += f.Path + " "
 	}
@@ -36,4 +41,9 @@ func (l Faults) Error() string {
 		lines = append(lines, fmt.Sprintf("and %d more", more))
 	}
 	return strings.Join(lines, "\n")
+}
+
+// Sort puts faults into the order of their lines.
+func (l Faults) Sort() {
+	slices.SortStableFunc(l, func(a, b Fault) int { return cmp.Compare(a.Line, b.Line) })
 }

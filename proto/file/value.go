@@ -1,72 +1,51 @@
-package files
+package file
 
 import (
+	"encoding/json"
 	"fmt"
 	"math"
 	"strings"
 
 	"github.com/goccy/go-yaml/ast"
 	"google.golang.org/protobuf/reflect/protoreflect"
-
-	"github.com/ripwright/ripwright/solver/unit/people"
 )
 
 // value reads a scalar; it is false where it found a fault.
 func (r *reader) value(shown string, n ast.Node, f protoreflect.FieldDescriptor, withUnit bool) (protoreflect.Value, bool) {
+	q, alias := QuantityOf(f)
+	v, isScalar := scalar(n)
+	text, isText := v.(string)
 	says := ""
-	if v, ok := scalar(n); !ok {
+	switch {
+	case !isScalar:
 		says = "is " + kind(n) + "; must be " + wanted(f)
-	} else if withUnit {
-		if text, ok := v.(string); ok {
-			x, err := measure(text, f)
-			if err == nil {
-				return protoreflect.ValueOfFloat64(x), true
-			}
-			says = err.Error()
-		} else {
-			_, alias := QuantityOf(f)
-			says = fmt.Sprintf("is %v without a unit; write %s: %s, or %s: %v", v, alias, example(f), f.TextName(), v)
+	case withUnit && isText:
+		x, err := q.measure(text)
+		if err == nil {
+			return protoreflect.ValueOfFloat64(x), true
 		}
-	} else if x, ok := plain(v, f); ok {
-		return x, true
-	} else if q, alias := QuantityOf(f); q != Plain && kindOf(v) == "text" {
-		says = fmt.Sprintf("is %s; must be a number. With a unit write %s: %s", kind(n), alias, example(f))
-	} else {
+		says = err.Error()
+	case withUnit:
+		example := q.example()
+		if q == Length {
+			example = fmt.Sprintf("%vmm", v)
+		}
+		says = fmt.Sprintf("is %v without a unit; write %s: %s, or %s: %v", v, alias, example, f.TextName(), v)
+	default:
+		if x, ok := plain(v, f); ok {
+			return x, true
+		}
 		says = "is " + kind(n) + "; must be " + wanted(f)
+		if q != Plain && isText {
+			example := q.example()
+			if _, err := q.measure(text); err == nil {
+				example = text // all that is wrong is the field's name
+			}
+			says = fmt.Sprintf("is %s; must be a number. With a unit write %s: %s", kind(n), alias, example)
+		}
 	}
 	r.refuse(line(n), shown, says)
 	return protoreflect.Value{}, false
-}
-
-// measure reads a quantity with a unit, in what the field counts.
-func measure(text string, f protoreflect.FieldDescriptor) (float64, error) {
-	q, _ := QuantityOf(f)
-	switch q {
-	case Area:
-		a, err := people.Area(text)
-		return a.SquareMetres(), err
-	case Time:
-		return people.Minutes(text)
-	case Plain, Length, Lineal:
-	}
-	l, err := people.Length(text)
-	if q == Lineal {
-		return float64(l) / 1e9, err
-	}
-	return l.MM(), err
-}
-
-func example(f protoreflect.FieldDescriptor) string {
-	switch q, _ := QuantityOf(f); q {
-	case Area:
-		return "120 sq ft"
-	case Lineal:
-		return "200 lineal ft"
-	case Time:
-		return "1h 30min"
-	case Plain, Length:
-	}
-	return "44.5mm"
 }
 
 // plain makes a field's value of what a file says; false if the field does not
@@ -111,6 +90,10 @@ func number(v any) (float64, bool) {
 		x = float64(v)
 	case int:
 		x = float64(v)
+	case string: // in quotes, as JSON of messages may have it
+		if json.Unmarshal([]byte(v), &x) != nil {
+			return 0, false
+		}
 	default:
 		return 0, false
 	}
@@ -129,13 +112,6 @@ func scalar(n ast.Node) (any, bool) {
 		return n.GetValue(), true
 	}
 	return nil, false
-}
-
-func kindOf(v any) string {
-	if _, ok := v.(string); ok {
-		return "text"
-	}
-	return "other"
 }
 
 // kind describes what stands in the file.
@@ -176,4 +152,11 @@ func wanted(f protoreflect.FieldDescriptor) string {
 		return strings.Join(words, " or ")
 	}
 	return "a number"
+}
+
+// Word is how people may say a value of an enum: VALUE_PER_LENGTH is length.
+func Word(v protoreflect.EnumValueDescriptor) string {
+	prefix := string(v.Parent().(protoreflect.EnumDescriptor).Values().ByNumber(0).Name())
+	prefix = strings.TrimSuffix(prefix, "UNSPECIFIED")
+	return strings.ToLower(strings.TrimPrefix(string(v.Name()), prefix))
 }

@@ -1,0 +1,85 @@
+// Package file reads messages of the schema from files as people write them, in YAML
+// or JSON, for the service and its clients alike.
+//
+// A file has the fields of the schema's messages and two things besides, for
+// people's sake. A length, an area or a time may leave out the unit in its name
+// and carry one in its value instead: kerf: 1/8 in for kerf_mm: 3.175. And a
+// choice may be said in one word: value_per: length for VALUE_PER_LENGTH. Fields
+// may have their JSON names too: kerfMm. Nothing else is taken: a misspelt field is
+// refused with its line and the nearest name.
+package file
+
+import (
+	"strings"
+
+	"google.golang.org/protobuf/reflect/protoreflect"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// Kind is a kind of file.
+type Kind struct {
+	Name string
+	// About says what such a file holds.
+	About   string
+	Message protoreflect.MessageDescriptor
+	// Noun is one of them, for messages; empty: "one" and the name.
+	Noun string
+	// Many says that a file is a list of messages. One on its own is taken too
+	// where One is set.
+	Many, One bool
+	// Elsewhere are fields of the message that no file holds, with what gives them
+	// instead.
+	Elsewhere map[protoreflect.FullName]string
+}
+
+// Saws is the kind that the service reads.
+var Saws = Kind{Name: "saws", About: "The saws that may be asked for by name.", Many: true,
+	Message: (&ripwrightv1.Saw{}).ProtoReflect().Descriptor()}
+
+func (k *Kind) wanted() string {
+	fields := "with the fields " + strings.Join(k.names(k.Message), ", ")
+	switch {
+	case k.One:
+		return "must be one of, or a list of, " + k.Name + " " + fields
+	case k.Many:
+		return "must be a list of " + k.Name + ", each " + fields
+	}
+	noun := k.Noun
+	if noun == "" {
+		noun = "one " + k.Name
+	}
+	return "must be " + noun + " " + fields
+}
+
+// names lists the fields of a message, with their second names.
+func (k *Kind) names(d protoreflect.MessageDescriptor) (all []string) {
+	for i := range d.Fields().Len() {
+		f := d.Fields().Get(i)
+		if _, elsewhere := k.Elsewhere[f.FullName()]; elsewhere {
+			continue
+		}
+		all = append(all, f.TextName())
+		if q, alias := QuantityOf(f); q != Plain {
+			all = append(all, alias)
+		}
+	}
+	return all
+}
+
+// find gives the field that is called name, and whether its value carries a unit.
+func find(d protoreflect.MessageDescriptor, name string) (f protoreflect.FieldDescriptor, withUnit bool) {
+	if f := d.Fields().ByTextName(name); f != nil {
+		return f, false
+	}
+	if f := d.Fields().ByJSONName(name); f != nil {
+		return f, false
+	}
+	for i := range d.Fields().Len() {
+		f := d.Fields().Get(i)
+		if q, alias := QuantityOf(f); q != Plain && alias == name {
+			return f, true
+		}
+	}
+	return nil, false
+}
