@@ -243,7 +243,7 @@ func TestSawsAsWritten(t *testing.T) {
 func TestOthers(t *testing.T) {
 	b := open(t)
 	out, _ := b.run(t, 0, "saws", "MILL/saws.yaml", "--units", "in")
-	if !strings.Contains(out, "blade 2  fixed") || !strings.Contains(out, "8.75590551 in") {
+	if !strings.Contains(out, "fixed at 11.17322835 in") || !strings.Contains(out, "8.75590551 in") {
 		t.Error(out)
 	}
 	for _, k := range files.Kinds {
