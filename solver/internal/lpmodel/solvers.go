@@ -1,11 +1,13 @@
 package lpmodel
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"os"
 	"os/exec"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -74,8 +76,15 @@ func glpk(file string) (float64, time.Duration, error) {
 	return v, took, err
 }
 
+// cbc solves a model again without preprocessing and cuts where CBC fails by an
+// assertion of its own: `crunch` of its interface to linear programmes does so on models
+// that it solves without them.
 func cbc(file string) (float64, time.Duration, error) {
-	text, _, err := run("cbc", file, "-ratioGap", "0", "-allowableGap", "0", "-solve", "-quit")
+	exactly := []string{file, "-ratioGap", "0", "-allowableGap", "0"}
+	text, _, err := run("cbc", append(slices.Clone(exactly), "-solve", "-quit")...)
+	if exit := (*exec.ExitError)(nil); errors.As(err, &exit) && !exit.Exited() {
+		text, _, err = run("cbc", append(exactly, "-preprocess", "off", "-cutsOnOff", "off", "-solve", "-quit")...)
+	}
 	if err != nil {
 		return 0, 0, err
 	}
