@@ -61,6 +61,10 @@ func opened(t *testing.T, address, run string, r *replicas.Replica, boards int32
 // Whoever is called at night sees which lines run, of whom, how far they are, and which
 // queue is full of whose boards, in one call, and nothing that a terminal would obey.
 func TestWhatIsAtWork(t *testing.T) {
+	ripctl := filepath.Join(t.TempDir(), "ripctl")
+	if out, err := exec.Command("go", "build", "-trimpath", "-o", ripctl, "github.com/ripwright/ripwright/clients/ripctl").CombinedOutput(); err != nil {
+		t.Fatal(err, string(out))
+	}
 	r := serve(t, "--solves", "1", "--waiting", "7", "--caller-waiting", "7", "--longest-solve", "1s", "--health", "127.0.0.1:0", "--health-metrics")
 	opened(t, "127.0.0.21", "east", r, 3)
 	opened(t, "127.0.0.22", "west\x1b[2J\tend", r, 0)
@@ -104,10 +108,6 @@ func TestWhatIsAtWork(t *testing.T) {
 		if time.Now().After(end) {
 			t.Fatal(page)
 		}
-	}
-	ripctl := filepath.Join(t.TempDir(), "ripctl")
-	if out, err := exec.Command("go", "build", "-o", ripctl, "github.com/ripwright/ripwright/clients/ripctl").CombinedOutput(); err != nil {
-		t.Fatal(err, string(out))
 	}
 	// Boards end and others come, so a count may be one more for a moment.
 	var out []byte

@@ -74,7 +74,7 @@ func TestOtherSites(t *testing.T) {
 // on it.
 func TestOtherSitesOfTheScreen(t *testing.T) {
 	program := filepath.Join(t.TempDir(), "stacker")
-	if out, err := exec.Command("go", "build", "-o", program, "github.com/ripwright/ripwright/clients/stacker").CombinedOutput(); err != nil {
+	if out, err := exec.Command("go", "build", "-trimpath", "-o", program, "github.com/ripwright/ripwright/clients/stacker").CombinedOutput(); err != nil {
 		t.Fatal(err, string(out))
 	}
 	c := exec.Command(program, "--grpc", "127.0.0.1:0", "--http", "127.0.0.1:0", "--hosts", "outfeed.plant.example")

@@ -103,7 +103,7 @@ func TestGuideCommands(t *testing.T) {
 		t.Fatalf("%q %v", text, err)
 	}
 	sim := filepath.Join(t.TempDir(), "linesim")
-	if says, err := exec.CommandContext(t.Context(), "go", "build", "-o", sim, "../linesim").CombinedOutput(); err != nil {
+	if says, err := exec.CommandContext(t.Context(), "go", "build", "-trimpath", "-o", sim, "../linesim").CombinedOutput(); err != nil {
 		t.Fatalf("%v\n%s", err, says)
 	}
 	line := exec.CommandContext(ctx, sim, strings.Fields(strings.ReplaceAll(lines[2], "127.0.0.1:7430", m[1]))[3:]...)
