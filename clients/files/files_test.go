@@ -156,7 +156,7 @@ func examples(t *testing.T) map[string]Kind {
 		"../ripctl/command/mill/boards.jsonl": Boards, "../ripctl/command/mill/setting.yaml": Setting,
 		"../ripctl/command/mill/lumber.yaml": Lumber, "../ripctl/command/mill/confirmations.yaml": Confirmations,
 		"../ripctl/command/mill/settings.yaml": Settings, "../ripctl/command/mill/current.yaml": Setting,
-		"../ripctl/command/mill/day.yaml": Day, "../ripctl/command/mill/arbors.yaml": Arbors,
+		"../ripctl/command/mill/day.yaml": Day, "../ripctl/command/mill/lines.yaml": Lines, "../ripctl/command/mill/arbors.yaml": Arbors,
 		"../../deploy/saws.example.yaml": Saws, "../../testdata/demo/saws.json": Saws,
 		"../../testdata/demo/order.json": Order, "../../testdata/demo/boards.jsonl": Boards,
 	} {

@@ -40,6 +40,8 @@ var (
 		Message: settings}}
 	Day = Kind{file.Kind{Name: "day", About: "The orders of a day, as they would be run, with the arbors that each can be run on and when it is due.",
 		Message: (&ripwrightv1.SequenceOrdersRequest{}).ProtoReflect().Descriptor()}}
+	Lines = Kind{file.Kind{Name: "lines", Noun: "lines that share an order", About: "An order and the lines that share it: their saws, their paces, and what each has made and reserved.",
+		Message: (&ripwrightv1.ShareOrderRequest{}).ProtoReflect().Descriptor()}}
 	Arbors = Kind{file.Kind{Name: "arbors", Noun: "candidates for an arbor", About: "The orders that arbors are to be compared for, and where spacers let fixed blades stand.",
 		Message: arbors, Elsewhere: map[protoreflect.FullName]string{
 			arbors.FullName() + ".saw": "--saw-file", arbors.FullName() + ".saw_name": "--saw", arbors.FullName() + ".lumber": "--lumber"}}}
@@ -48,7 +50,7 @@ var (
 var arbors = (&ripwrightv1.PlanArborRequest{}).ProtoReflect().Descriptor()
 
 // Kinds are all of them.
-var Kinds = []Kind{Order, Saws, Boards, Setting, Settings, Lumber, Confirmations, Day, Arbors}
+var Kinds = []Kind{Order, Saws, Boards, Setting, Settings, Lumber, Confirmations, Day, Lines, Arbors}
 
 //go:embed schema
 var schemas embed.FS

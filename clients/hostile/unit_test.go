@@ -174,6 +174,7 @@ var once = []struct{ path, body string }{
 	{"/v1/orders:watchQuote", `{"quote":{"saw_name":"heron","simulations":4,` + demoOrder + `,` + demoWood + `}}`},
 	{"/v1/arbors:plan", `{"saw_name":"plover","orders":[{` + demoOrder + `}],` + demoWood + `,"max_settings":20,"spacers":{"increment_mm":50,"min_mm":0,"max_mm":500},"time_limit_ms":3000}`},
 	{"/v1/orders:sequence", `{"jobs":[{"order_id":"a","arbors":[{"fixed_mm":[100],"duration_minutes":10}]}],"change":{"setup_minutes":5,"per_blade_minutes":1}}`},
+	{"/v1/orders:share", `{"lines":[{"line_id":"l","saw_name":"heron","boards_per_hour":60}],` + demoOrder + `,"expected":[{"length_mm":2000,"stations":[{"far_mm":200}]}]}`},
 	{"/v1/packs:tally", `{"packs":[{"pack_id":"p","species":"white oak","nominal_thickness_in":1,"tally":{"board_feet":100}}]}`},
 	{"/v1/saws", ""}, {"/v1/serverInfo", ""}, {"/metrics", ""}, {"/readyz", ""}, {"/openapi.yaml", ""}, {"/", ""},
 }

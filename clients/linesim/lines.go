@@ -35,7 +35,7 @@ func runLines(ctx context.Context, args []string) error {
 		return err
 	}
 	defer end()
-	c.Client = ripwrightv1.NewRipServiceClient(conn)
+	c.Client, c.Plans = ripwrightv1.NewRipServiceClient(conn), ripwrightv1.NewPlanningServiceClient(conn)
 	holds, err := orders.RunLines(ctx, c, os.Stdout)
 	if err == nil && !holds {
 		return errNotTogether

@@ -90,6 +90,26 @@ var calls = []call{
 		}
 		return m, &ripwrightv1.SequenceOrdersResponse{}
 	}},
+	{name: "PlanningService/ShareOrder", planning: true, draw: func(g *genes, limit float64) (proto.Message, proto.Message) {
+		m := &ripwrightv1.ShareOrderRequest{Order: g.order(100, true), TimeLimitMs: given(limit)}
+		first, boards := g.saw(1000, false), g.count(1, 60)
+		alike := g.chance(0.5)
+		for l := range g.count(1, 16) {
+			saw := first
+			if !alike && l > 0 {
+				saw = g.saw(1000, false)
+			}
+			line := &ripwrightv1.SharingLine{LineId: fmt.Sprint("l", l), SawChoice: &ripwrightv1.SharingLine_Saw{Saw: saw}, Pace: &ripwrightv1.SharingLine_BoardsPerHour{BoardsPerHour: 100}}
+			for _, it := range m.GetOrder().GetItems() {
+				line.Fills = append(line.Fills, &ripwrightv1.SharingFill{ItemId: it.GetItemId()})
+			}
+			m.Lines = append(m.Lines, line)
+		}
+		for range boards {
+			m.Expected = append(m.Expected, g.job().board)
+		}
+		return m, &ripwrightv1.ShareOrderResponse{}
+	}},
 	{name: "PlanningService/WatchQuote", planning: true, draw: func(g *genes, limit float64) (proto.Message, proto.Message) {
 		return &ripwrightv1.WatchQuoteRequest{Quote: g.quote(limit)}, &ripwrightv1.WatchQuoteResponse{}
 	}},

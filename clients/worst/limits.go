@@ -216,6 +216,8 @@ func setLimit(m proto.Message, ms float64) {
 		setLimit(m.GetQuote(), ms)
 	case *ripwrightv1.SequenceOrdersRequest:
 		m.TimeLimitMs = given(ms)
+	case *ripwrightv1.ShareOrderRequest:
+		m.TimeLimitMs = given(ms)
 	case *ripwrightv1.PlanArborRequest:
 		m.TimeLimitMs = given(ms)
 	}

@@ -110,7 +110,7 @@ var paths = map[string]string{
 	"RipService/SolveBoard": "/v1/boards:solve", "RipService/CheckPlan": "/v1/boards:check", "RipService/DrawPlan": "/v1/boards:draw",
 	"PlanningService/PlanValues": "/v1/orders:planValues", "PlanningService/QuoteOrder": "/v1/orders:quote", "PlanningService/PlanArbor": "/v1/arbors:plan",
 	"PlanningService/WatchQuote":     "/v1/orders:watchQuote",
-	"PlanningService/SequenceOrders": "/v1/orders:sequence", "TallyService/TallyPack": "/v1/packs:tally",
+	"PlanningService/SequenceOrders": "/v1/orders:sequence", "PlanningService/ShareOrder": "/v1/orders:share", "TallyService/TallyPack": "/v1/packs:tally",
 	"RipService/ConfirmCut": "/v1/cuts:confirm",
 }
 

@@ -29,6 +29,7 @@ var All = []Feature{
 	{"do_not_feed", "A board that nothing is to be gained from says so and why (`do_not_feed`); a line says when its order is full (`order_full`)."},
 	{"line_release", "The reservation of a board of a run that is never confirmed ends (`release_after_boards`, `released`)."},
 	{"due_boards", "Planning, quotes by planned values and lines that plan values heed dues (`due_boards`)."},
+	{"share_order", "ShareOrder shares an order among the lines that work on it."},
 	{"quote_compare", "A quote compares what boards are cut by, on the same boards (`compare`)."},
 	{"quote_progress", "WatchQuote tells how far a quote is."},
 	{"planning_time_limit", "QuoteOrder, WatchQuote and PlanArbor end after 30 s unless the request says otherwise."},

@@ -123,6 +123,8 @@ func TestInputFirst(t *testing.T) {
 			`{"saw_name":"heron",` + lumber + `,"orders":[{` + one + `}],"spacers":{"increment_mm":10,"min_mm":0,"max_mm":500}}`, &ripwrightv1.PlanArborRequest{}, &ripwrightv1.PlanArborResponse{}},
 		{"/v1/orders:sequence", "PlanningService/SequenceOrders", `{"change":{"per_blade_minutes":5},"jobs":[{"arbors":[{"fixed_mm":[100]}]}]}`, "jobs[0].order_id",
 			`{"change":{"per_blade_minutes":5},"jobs":[{"order_id":"a","arbors":[{"fixed_mm":[100]}]}]}`, &ripwrightv1.SequenceOrdersRequest{}, &ripwrightv1.SequenceOrdersResponse{}},
+		{"/v1/orders:share", "PlanningService/ShareOrder", `{"lines":[{"line_id":"l","saw_name":"heron","boards_per_hour":60}],` + thin + `}`, "order.items[0].width_mm",
+			`{"lines":[{"line_id":"l","saw_name":"heron","boards_per_hour":60}],` + one + `}`, &ripwrightv1.ShareOrderRequest{}, &ripwrightv1.ShareOrderResponse{}},
 		{"/v1/packs:tally", "TallyService/TallyPack", `{"packs":[{"pack_id":"p","species":"northern red oak","nominal_thickness_in":1}]}`, "packs[0]",
 			`{"packs":[{"pack_id":"p","species":"northern red oak","nominal_thickness_in":1,"tally":{"board_feet":100}}]}`, &ripwrightv1.TallyPackRequest{}, &ripwrightv1.TallyPackResponse{}},
 	} {

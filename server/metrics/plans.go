@@ -51,7 +51,7 @@ func newPlans() *Plans {
 	return p
 }
 
-var planCalls = []string{"PlanValues", "QuoteOrder", "WatchQuote", "PlanArbor", "SequenceOrders", "TallyPack", "RunLine"}
+var planCalls = []string{"PlanValues", "QuoteOrder", "WatchQuote", "PlanArbor", "SequenceOrders", "ShareOrder", "TallyPack", "RunLine"}
 
 func (p *Plans) all() []prometheus.Collector {
 	return []prometheus.Collector{p.waiting, p.running, p.busy, p.workers, p.shed, p.short, p.boards, p.waited, p.took}

@@ -209,6 +209,17 @@ var probes = map[string]probe{
 		a, err := h.plans.PlanValues(t.Context(), m)
 		return wants(len(a.GetLate()) == 1 && a.GetLate()[0].GetMinBoards() > 1, err, a)
 	},
+	"share_order": func(t *testing.T, h *house) error {
+		m := &ripwrightv1.ShareOrderRequest{}
+		read(t, `{`+orderOf(stiles)+`, "lines": [{"line_id": "a", `+byName+`, "boards_per_hour": 300, "fills": [{"item_id": "stile", "made": {"length_m": 10}}]},
+ {"line_id": "b", `+byName+`, "boards_per_hour": 100}], "expected": [`+plainOne[len(`"board": `):]+`]}`, m)
+		a, err := h.plans.ShareOrder(t.Context(), m)
+		sum := 0.0
+		for _, l := range a.GetLines() {
+			sum += l.GetOrder().GetItems()[0].GetRequired().GetLengthM()
+		}
+		return wants(a.GetValuesPlanned() && math.Abs(sum-40) < 1e-9, err, a)
+	},
 	"quote_compare": func(t *testing.T, h *house) error {
 		a, err := h.plans.QuoteOrder(t.Context(), short(t))
 		return wants(len(a.GetOthers()) == 1 && a.GetOthers()[0].GetValues() == ripwrightv1.ValueChoice_VALUE_CHOICE_YIELD, err, a)

@@ -81,6 +81,8 @@ func refers(req proto.Message, s spot) bool {
 	switch req.(type) {
 	case *ripwrightv1.ConfirmCutRequest:
 		return s.field.Name() == "item_id"
+	case *ripwrightv1.ShareOrderRequest: // fills and rules name items, and all lines have one kind of pace
+		return s.field.Name() == "item_id" || s.field.Name() == "length_mm" && (strings.Contains(s.path, "lengths[") && !strings.HasPrefix(s.path, "order."))
 	case *ripwrightv1.PlanValuesRequest, *ripwrightv1.QuoteOrderRequest, *ripwrightv1.WatchQuoteRequest:
 		return s.field.Name() == "item_id" && !strings.Contains(s.path, "items[2]") && !strings.Contains(s.path, "items[3]")
 	}
@@ -94,7 +96,7 @@ func readAlike(req proto.Message, s spot) bool {
 	_, planned := planPath(req)
 	_, watched := req.(*ripwrightv1.WatchQuoteRequest)
 	return watched || planned != nil && s.field.Name() == "sample_boards" || planned != nil &&
-		(strings.HasPrefix(s.path, "saw.") || strings.Contains(s.path, "order.") || strings.Contains(s.path, "board."))
+		(strings.HasPrefix(s.path, "saw.") || strings.Contains(s.path, "].saw.") || strings.Contains(s.path, "expected[") || strings.Contains(s.path, "order.") || strings.Contains(s.path, "board."))
 }
 
 // So is every text that is too long, every list with too many entries and every

@@ -102,9 +102,32 @@ func goodSequence(t testing.TB) *ripwrightv1.SequenceOrdersRequest {
 	return m
 }
 
+func goodShare(t testing.TB) *ripwrightv1.ShareOrderRequest {
+	t.Helper()
+	board, _, _ := strings.Cut(strings.TrimPrefix(strings.TrimSpace(base), `"board": `), "\n \"saw\"")
+	saw, order, _ := strings.Cut(ordered(t), "\n \"order\"")
+	m := &ripwrightv1.ShareOrderRequest{}
+	read(t, `{"order"`+order+`, "time_limit_ms": 600000, "expected": [`+strings.TrimSuffix(board, ",")+`],
+ "rules": [{"item_id": "zq7-stile", "times": 2}, {"item_id": "zq7-panel", "keep": true}],
+ "lines": [{"line_id": "zq7-east", `+saw+` "boards_per_hour": 300, "fills": [
+   {"item_id": "zq7-stile", "made": {"length_m": 1}, "reserved": {"length_m": 0.5}},
+   {"item_id": "zq7-door", "lengths": [{"length_mm": 720, "made": 1, "reserved": 1}]}]},
+  {"line_id": "zq7-west", `+saw+` "boards_per_hour": 200}]}`, m)
+	return m
+}
+
+// goodShareByFace has a line of the other kind of pace.
+func goodShareByFace(t testing.TB) *ripwrightv1.ShareOrderRequest {
+	t.Helper()
+	m := goodShare(t)
+	m.Expected, m.Rules, m.Lines = nil, nil, m.GetLines()[:1]
+	m.Lines[0].Fills, m.Lines[0].Pace = nil, &ripwrightv1.SharingLine_FaceM2PerHour{FaceM2PerHour: 40}
+	return m
+}
+
 // plans are the requests about whole orders.
 func plans(t *testing.T) []proto.Message {
-	return []proto.Message{goodValues(t), goodQuote(t), goodWatch(t), goodArbor(t), goodSequence(t)}
+	return []proto.Message{goodValues(t), goodQuote(t), goodWatch(t), goodArbor(t), goodSequence(t), goodShare(t), goodShareByFace(t)}
 }
 
 func planPath(req proto.Message) (string, proto.Message) {
@@ -117,6 +140,8 @@ func planPath(req proto.Message) (string, proto.Message) {
 		return "/v1/arbors:plan", &ripwrightv1.PlanArborResponse{}
 	case *ripwrightv1.SequenceOrdersRequest:
 		return "/v1/orders:sequence", &ripwrightv1.SequenceOrdersResponse{}
+	case *ripwrightv1.ShareOrderRequest:
+		return "/v1/orders:share", &ripwrightv1.ShareOrderResponse{}
 	case *ripwrightv1.WatchQuoteRequest:
 		return "/v1/orders:watchQuote", &ripwrightv1.QuoteOrderResponse{}
 	}
@@ -136,6 +161,8 @@ func (h *house) plan(t *testing.T, req proto.Message) (proto.Message, error) {
 		return h.plans.PlanArbor(t.Context(), m)
 	case *ripwrightv1.SequenceOrdersRequest:
 		return h.plans.SequenceOrders(t.Context(), m)
+	case *ripwrightv1.ShareOrderRequest:
+		return h.plans.ShareOrder(t.Context(), m)
 	case *ripwrightv1.WatchQuoteRequest:
 		return h.watch(t, m)
 	}

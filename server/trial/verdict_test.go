@@ -189,6 +189,10 @@ func timeless(answer proto.Message) proto.Message {
 		if m != nil {
 			m.SolveTimeUs = 0
 		}
+	case *ripwrightv1.ShareOrderResponse:
+		if m != nil {
+			m.SolveTimeUs = 0
+		}
 	}
 	return answer
 }

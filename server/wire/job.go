@@ -37,10 +37,11 @@ type Job struct {
 type UnknownSaw struct {
 	Name    string
 	Nearest string // the name that may have been meant; empty: none is near
+	At      string // what its path begins with, where it is not at the top of the request
 }
 
 func (u UnknownSaw) Error() string {
-	says := "saw_name: no saw here is called " + quote(u.Name)
+	says := u.At + "saw_name: no saw here is called " + quote(u.Name)
 	if u.Nearest != "" {
 		says += "; did you mean " + quote(u.Nearest) + "?"
 	}
@@ -138,7 +139,7 @@ func (r *reader) choice(m sawChoice, saws Saws) (Machine, error) {
 	case r.text(&top, "saw_name", m.GetSawName(), ownIDs):
 		s, ok := saws.Find(m.GetSawName())
 		if !ok {
-			return Machine{}, UnknownSaw{m.GetSawName(), nearestSaw(m.GetSawName(), saws)}
+			return Machine{}, UnknownSaw{Name: m.GetSawName(), Nearest: nearestSaw(m.GetSawName(), saws)}
 		}
 		return *s, nil
 	}

@@ -1,6 +1,7 @@
 package wire
 
 import (
+	"errors"
 	"strings"
 	"time"
 
@@ -19,6 +20,33 @@ type Parts struct{ r reader }
 
 // Saw reads the saw, written out or by name. The error is an UnknownSaw.
 func (p *Parts) Saw(m sawChoice, saws Saws) (Machine, error) { return p.r.choice(m, saws) }
+
+// SawAt reads the saw of a part of the request that stands at path. The error is an
+// UnknownSaw.
+func (p *Parts) SawAt(path string, m sawChoice, saws Saws) (Machine, error) {
+	var r reader
+	s, err := r.choice(m, saws)
+	var unknown UnknownSaw
+	if errors.As(err, &unknown) {
+		unknown.At = path + "."
+		return s, unknown
+	}
+	for _, f := range r.faults {
+		f.Path = path + "." + f.Path
+		p.r.faults = append(p.r.faults, f)
+	}
+	return s, err
+}
+
+// Amount reads an amount that stands at path, of a range of widths or of a fixed one. It
+// gives order.Unlimited where the unit is wrong.
+func (p *Parts) Amount(path string, random bool, m *ripwrightv1.Amount) (order.Measure, int64) {
+	at := at(nil, path)
+	return p.r.amount(&at, "", random, m)
+}
+
+// AmountOf writes down an amount.
+func AmountOf(count order.Measure, v int64) *ripwrightv1.Amount { return amount(count, v) }
 
 // Order reads the order.
 func (p *Parts) Order(m *ripwrightv1.CutOrder) ([]order.Item, []Item) { return p.r.order(m) }

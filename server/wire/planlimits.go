@@ -20,6 +20,9 @@ var ForPlans = struct {
 	Feed, Positioning, Handling                                                          limits.Range
 	Orders, Weight, Suggestions, Settings, Increment, Position, Blades                   limits.Range
 	Jobs, OwnID, Arbors, Due, Start, JobWeight, Work, Run, Change                        limits.Range
+
+	SharingLines, SharingFills, SharingLengths, Expected limits.Range
+	BoardPace, FacePace, CutLength, Pieces               limits.Range
 }{
 	Lots:         of("Lumber", "lots", limits.Entries),
 	Kinds:        of("ListedBoards", "boards", limits.Entries),
@@ -82,4 +85,13 @@ var ForPlans = struct {
 	Work:      of("SequenceOrdersRequest", "work_limit", limits.Numbers),
 	Run:       of("ArborSetting", "duration_minutes", limits.Numbers),
 	Change:    of("ChangeTime", "setup_minutes", limits.Numbers),
+
+	SharingLines:   of("ShareOrderRequest", "lines", limits.Entries),
+	SharingFills:   of("SharingLine", "fills", limits.Entries),
+	SharingLengths: of("SharingFill", "lengths", limits.Entries),
+	Expected:       of("ShareOrderRequest", "expected", limits.Entries),
+	BoardPace:      of("SharingLine", "boards_per_hour", limits.Numbers),
+	FacePace:       of("SharingLine", "face_m2_per_hour", limits.Numbers),
+	CutLength:      of("SharingLengthFill", "length_mm", limits.Numbers),
+	Pieces:         of("SharingLengthFill", "made", limits.Numbers),
 }

@@ -14,13 +14,13 @@ import (
 	"github.com/ripwright/ripwright/solver/planning/invented"
 	"github.com/ripwright/ripwright/solver/planning/lumber"
 	"github.com/ripwright/ripwright/solver/planning/quote"
-	"github.com/ripwright/ripwright/solver/planning/share"
 	"github.com/ripwright/ripwright/testdata/written"
 )
 
 // Lines is a trial of several lines that work on one order after the other.
 type Lines struct {
 	Client ripwrightv1.RipServiceClient
+	Plans  ripwrightv1.PlanningServiceClient
 	Orders int
 	Boards int // an order takes, about
 	// Every is after how many boards of all lines the order is shared anew, and after
@@ -48,51 +48,73 @@ type member struct {
 
 // shared is an order that lines cut together.
 type shared struct {
+	*Lines
 	items []order.Item
 	order *ripwrightv1.CutOrder
 	lines []*member
-	strip int64 // about how long strips are, in micrometres
+	strip int64                // about how long strips are, in micrometres
+	came  []*ripwrightv1.Board // the last boards
 }
 
-// share deals out what is open, and has every line that runs take its share, as a change
-// of its order.
-func (s *shared) share() error {
-	amounts := make([]share.Amount, len(s.items))
-	for k := range s.items {
-		a := &amounts[k]
-		*a = share.Amount{Open: s.items[k].Required, Unit: s.strip, Size: s.items[k].Min.MM()}
-		for _, l := range s.lines {
-			a.Open -= micrometres(l.fills[k].GetMade())
-			a.Reserved = append(a.Reserved, micrometres(l.fills[k].GetReserved()))
-			a.Weights = append(a.Weights, l.pace)
+// mostCame is how many of the boards that came stand for those to come.
+const mostCame = 30
+
+// share has the service share the order, and every line that runs take its share, as a
+// change of its order.
+func (s *shared) share(ctx context.Context) error {
+	q := &ripwrightv1.ShareOrderRequest{Order: s.order, Expected: s.came}
+	for i, l := range s.lines {
+		line := &ripwrightv1.SharingLine{LineId: fmt.Sprint("line ", i), SawChoice: &ripwrightv1.SharingLine_Saw{Saw: l.control.Saw},
+			Pace: &ripwrightv1.SharingLine_BoardsPerHour{BoardsPerHour: float64(l.pace) * 60}}
+		for _, f := range l.fills {
+			line.Fills = append(line.Fills, &ripwrightv1.SharingFill{ItemId: f.GetItemId(), Made: f.GetMade(), Reserved: f.GetReserved()})
 		}
-		a.Open = max(a.Open, 0)
+		q.Lines = append(q.Lines, line)
 	}
-	parts := share.Split(amounts)
+	parts, err := s.Plans.ShareOrder(ctx, q)
+	if err != nil {
+		return err
+	}
+	if parts.GetEndedBy() != ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT {
+		return fmt.Errorf("an order was shared by values that %v", parts.GetEndedBy())
+	}
+	if err := s.holds(parts); err != nil {
+		return err
+	}
 	for i, l := range s.lines {
 		if l.pace == 0 {
 			continue
 		}
-		own := proto.CloneOf(s.order)
-		for k, it := range own.Items {
-			it.Required = metresOf(micrometres(l.fills[k].GetMade()) + parts[k][i])
-		}
-		a, err := l.say(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_OrderChange{OrderChange: &ripwrightv1.OrderChange{Order: own}}})
+		a, err := l.say(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_OrderChange{OrderChange: &ripwrightv1.OrderChange{Order: parts.GetLines()[i].GetOrder()}}})
 		if err != nil {
 			return err
 		}
 		if l.fills, l.filled = a.GetFills(), filled(a); len(l.fills) != len(s.items) {
 			return fmt.Errorf("%d items stand in the answer to an order of %d", len(l.fills), len(s.items))
 		}
+		if l.filled != parts.GetLines()[i].GetNothingLeft() {
+			return fmt.Errorf("line %d is filled: %v, and the service says %v", i, l.filled, parts.GetLines()[i])
+		}
 	}
 	return nil
 }
 
-func micrometres(a *ripwrightv1.Amount) int64 { return int64(math.Round(a.GetLengthM() * 1e6)) }
-
-func metresOf(um int64) *ripwrightv1.Amount {
-	return &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_LengthM{LengthM: float64(um) / 1e6}}
+// holds holds shares against the books of all lines: nothing is to be made twice, and
+// nothing left out.
+func (s *shared) holds(parts *ripwrightv1.ShareOrderResponse) error {
+	for k := range s.items {
+		made, reserved, wanted := int64(0), int64(0), int64(0)
+		for i, l := range s.lines {
+			made, reserved = made+micrometres(l.fills[k].GetMade()), reserved+micrometres(l.fills[k].GetReserved())
+			wanted += micrometres(parts.GetLines()[i].GetOrder().GetItems()[k].GetRequired())
+		}
+		if want := max(s.items[k].Required, made+reserved); wanted != want {
+			return fmt.Errorf("lines are to make %d of %q together, and the order wants %d", wanted, s.items[k].ID, want)
+		}
+	}
+	return nil
 }
+func micrometres(a *ripwrightv1.Amount) int64 { return int64(math.Round(a.GetLengthM() * 1e6)) }
 
 // next is the line that takes the next board, nil where none has anything to cut.
 func (s *shared) next() (first *member) {
@@ -125,15 +147,15 @@ type ended struct {
 }
 
 // cut cuts the order to its end. The last line is killed on the way.
-func (s *shared) cut(c *Lines, boards []lumber.Kind) (*ended, error) {
-	out, kill, last := &ended{}, int(killedAfter*float64(c.Boards)), s.lines[len(s.lines)-1]
-	if err := s.share(); err != nil {
+func (s *shared) cut(ctx context.Context, boards []lumber.Kind) (*ended, error) {
+	out, kill, last := &ended{}, int(killedAfter*float64(s.Boards)), s.lines[len(s.lines)-1]
+	if err := s.share(ctx); err != nil {
 		return nil, err
 	}
 	for s.open() {
 		l := s.next()
 		if l == nil { // each has its share, but for what a line that was killed had
-			if err := s.share(); err != nil {
+			if err := s.share(ctx); err != nil {
 				return nil, err
 			}
 			if l = s.next(); l == nil {
@@ -145,7 +167,7 @@ func (s *shared) cut(c *Lines, boards []lumber.Kind) (*ended, error) {
 		}
 		b := written.Board(fmt.Sprint(out.boards), &boards[out.boards].Board)
 		if out.boards >= kill && last.pace > 0 && l == last { // the board goes to another line
-			if err := s.kill(l, b); err != nil {
+			if err := s.kill(ctx, l, b); err != nil {
 				return nil, err
 			}
 			continue
@@ -154,11 +176,12 @@ func (s *shared) cut(c *Lines, boards []lumber.Kind) (*ended, error) {
 		if err != nil {
 			return nil, fmt.Errorf("board %d: %w", out.boards, err)
 		}
+		s.came = append(s.came[max(len(s.came)-mostCame+1, 0):len(s.came):len(s.came)], b)
 		l.boards++
 		out.boards++
 		l.at += 1 / float64(l.pace)
-		if l.fills, l.filled = a.GetFills(), filled(a); l.filled || out.boards%int(c.Every) == 0 {
-			if err := s.share(); err != nil {
+		if l.fills, l.filled = a.GetFills(), filled(a); l.filled || out.boards%int(s.Every) == 0 {
+			if err := s.share(ctx); err != nil {
 				return nil, err
 			}
 		}
@@ -169,7 +192,7 @@ func (s *shared) cut(c *Lines, boards []lumber.Kind) (*ended, error) {
 
 // kill has a line end with a board planned that will not be cut: its share goes to the
 // others, and what that board makes once it is given up.
-func (s *shared) kill(l *member, b *ripwrightv1.Board) error {
+func (s *shared) kill(ctx context.Context, l *member, b *ripwrightv1.Board) error {
 	a, err := l.say(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{Board: b}}})
 	if err != nil {
 		return err
@@ -178,7 +201,7 @@ func (s *shared) kill(l *member, b *ripwrightv1.Board) error {
 		return fmt.Errorf("%d items stand in the answer to a board, %d before", len(a.GetFills()), len(l.fills))
 	}
 	l.pace, l.fills = 0, a.GetFills()
-	if err := s.share(); err != nil {
+	if err := s.share(ctx); err != nil {
 		return err
 	}
 	for _, f := range l.fills {
@@ -215,7 +238,7 @@ func RunLines(ctx context.Context, c Lines, out io.Writer) (holds bool, err erro
 	for seed := range uint64(c.Orders) {
 		p := invented.Order(seed, c.Boards)
 		boards := quote.Boards(p, seed, 0, most*c.Boards)
-		s := &shared{items: p.Values.Items, order: &ripwrightv1.CutOrder{OrderId: fmt.Sprint("order ", seed), Items: written.Items(p.Values.Items)}}
+		s := &shared{Lines: &c, items: p.Values.Items, order: &ripwrightv1.CutOrder{OrderId: fmt.Sprint("order ", seed), Items: written.Items(p.Values.Items)}}
 		for i := range boards {
 			s.strip = max(s.strip, int64(boards[i].Board.Length)/1000)
 		}
@@ -228,7 +251,7 @@ func RunLines(ctx context.Context, c Lines, out io.Writer) (holds bool, err erro
 			}
 			s.lines = append(s.lines, &member{cutting: l, pace: pace, fills: a.GetFills()})
 		}
-		took, err := s.cut(&c, boards)
+		took, err := s.cut(ctx, boards)
 		if err != nil {
 			return false, fmt.Errorf("order %d: %w", seed, err)
 		}

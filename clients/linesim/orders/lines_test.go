@@ -13,9 +13,9 @@ import (
 // together, and no item overruns by more than a strip a line.
 func TestLines(t *testing.T) {
 	raced.Skip(t)
-	line, _ := serveBoth(t)
+	line, plans := serveBoth(t)
 	var text sink
-	c := Lines{Client: line, Orders: 1, Boards: 40, Every: 10, Within: 15, Apart: 5}
+	c := Lines{Client: line, Plans: plans, Orders: 1, Boards: 40, Every: 10, Within: 15, Apart: 5}
 	if holds, err := RunLines(t.Context(), c, &text); err != nil || !holds {
 		t.Errorf("%v\n%s", err, text)
 	}

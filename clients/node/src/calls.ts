@@ -16,6 +16,8 @@ import type {QuoteOrderRequest} from './gen/ripwright/v1/QuoteOrderRequest.js';
 import type {QuoteOrderResponse__Output} from './gen/ripwright/v1/QuoteOrderResponse.js';
 import type {SequenceOrdersRequest} from './gen/ripwright/v1/SequenceOrdersRequest.js';
 import type {SequenceOrdersResponse__Output} from './gen/ripwright/v1/SequenceOrdersResponse.js';
+import type {ShareOrderRequest} from './gen/ripwright/v1/ShareOrderRequest.js';
+import type {ShareOrderResponse__Output} from './gen/ripwright/v1/ShareOrderResponse.js';
 import type {SolveBoardRequest} from './gen/ripwright/v1/SolveBoardRequest.js';
 import type {SolveBoardResponse__Output} from './gen/ripwright/v1/SolveBoardResponse.js';
 import type {TallyPackRequest} from './gen/ripwright/v1/TallyPackRequest.js';
@@ -30,6 +32,7 @@ export interface Calls {
   QuoteOrder: [QuoteOrderRequest, QuoteOrderResponse__Output];
   PlanValues: [PlanValuesRequest, PlanValuesResponse__Output];
   SequenceOrders: [SequenceOrdersRequest, SequenceOrdersResponse__Output];
+  ShareOrder: [ShareOrderRequest, ShareOrderResponse__Output];
   PlanArbor: [PlanArborRequest, PlanArborResponse__Output];
   TallyPack: [TallyPackRequest, TallyPackResponse__Output];
   GetServerInfo: [GetServerInfoRequest, GetServerInfoResponse__Output];
@@ -45,6 +48,7 @@ export const places: {readonly [Name in keyof Calls]: readonly ['rip' | 'plannin
   QuoteOrder: ['planning', '/v1/orders:quote'],
   PlanValues: ['planning', '/v1/orders:planValues'],
   SequenceOrders: ['planning', '/v1/orders:sequence'],
+  ShareOrder: ['planning', '/v1/orders:share'],
   PlanArbor: ['planning', '/v1/arbors:plan'],
   TallyPack: ['tally', '/v1/packs:tally'],
   GetServerInfo: ['info', '/v1/serverInfo'],

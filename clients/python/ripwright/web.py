@@ -21,6 +21,7 @@ PATHS = {
     "QuoteOrder": "/v1/orders:quote",
     "PlanValues": "/v1/orders:planValues",
     "SequenceOrders": "/v1/orders:sequence",
+    "ShareOrder": "/v1/orders:share",
     "PlanArbor": "/v1/arbors:plan",
     "TallyPack": "/v1/packs:tally",
     **ASKED,

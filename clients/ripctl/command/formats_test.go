@@ -20,6 +20,7 @@ func every() map[string][]string {
 		"quote":    on("quote", "--simulations", "3"), "values": on("values"),
 		"arbor":    {"arbor", "--saw-file", "MILL/saws.yaml", "--lumber", "MILL/stock.yaml", "MILL/arbors.yaml"},
 		"sequence": {"sequence", "MILL/day.yaml"},
+		"share":    {"share", "MILL/lines.yaml"},
 		"replay":   {"replay", "MILL/record.jsonl"},
 		"tally":    {"tally", "MILL/packs.csv"},
 		"saws":     {"saws", "MILL/saws.yaml"},

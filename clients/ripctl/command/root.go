@@ -18,7 +18,7 @@ import (
 
 // commands makes the commands, in the order in which help lists them.
 var commands = []func(*tool) *cobra.Command{
-	solve, check, explain, draw, line, quote, values, arbor, sequence, replayed, tally, saws, demo, schema, inForce, version,
+	solve, check, explain, draw, line, quote, values, arbor, sequence, share, replayed, tally, saws, demo, schema, inForce, version,
 }
 
 // tool is what the commands have in common.

@@ -60,6 +60,8 @@ func TestStatuses(t *testing.T) {
 		{"arbor", statusUsage, "ripctl arbor arbors.yaml"},
 		{"arbor --saw heron MILL/arbors.yaml", statusUsage, "--lumber lumber.yaml"},
 		{"sequence", statusUsage, "ripctl sequence day.yaml"},
+		{"share", statusUsage, "ripctl share lines.yaml"},
+		{"share MILL/lines.yaml --save-order north=x.json", statusUsage, `lines.yaml has no such line`},
 		{"replay", statusUsage, "ripctl replay recording.jsonl"},
 		{"line --table all", statusUsage, "write one of plans, items, stacks, packs"},
 		{"line --in-flight 64", statusUsage, "write 0 to 63"},

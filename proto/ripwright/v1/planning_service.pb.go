@@ -537,7 +537,7 @@ var File_ripwright_v1_planning_service_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_planning_service_proto_rawDesc = "" +
 	"\n" +
-	"#ripwright/v1/planning_service.proto\x12\fripwright.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x18ripwright/v1/arbor.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x18ripwright/v1/quote.proto\x1a\x16ripwright/v1/saw.proto\x1a\x1bripwright/v1/sequence.proto\x1a\x18ripwright/v1/takes.proto\"\xf3\x04\n" +
+	"#ripwright/v1/planning_service.proto\x12\fripwright.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x18ripwright/v1/arbor.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x18ripwright/v1/quote.proto\x1a\x16ripwright/v1/saw.proto\x1a\x1bripwright/v1/sequence.proto\x1a\x18ripwright/v1/share.proto\x1a\x18ripwright/v1/takes.proto\"\xf3\x04\n" +
 	"\x11PlanValuesRequest\x12%\n" +
 	"\x03saw\x18\x01 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x125\n" +
 	"\bsaw_name\x18\x02 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@H\x00R\asawName\x12,\n" +
@@ -591,7 +591,7 @@ const file_ripwright_v1_planning_service_proto_rawDesc = "" +
 	"\fBoardPattern\x12\x15\n" +
 	"\x06lot_id\x18\x01 \x01(\tR\x05lotId\x12\x14\n" +
 	"\x05times\x18\x02 \x01(\x05R\x05times\x12&\n" +
-	"\x04plan\x18\x03 \x01(\v2\x12.ripwright.v1.PlanR\x04plan2\x81\x05\n" +
+	"\x04plan\x18\x03 \x01(\v2\x12.ripwright.v1.PlanR\x04plan2\x81\x06\n" +
 	"\x0fPlanningService\x12{\n" +
 	"\n" +
 	"PlanValues\x12\x1f.ripwright.v1.PlanValuesRequest\x1a .ripwright.v1.PlanValuesResponse\"*\xb2\xd5\x18\x06office\x82\xd3\xe4\x93\x02\x1a:\x01*\"\x15/v1/orders:planValues\x12v\n" +
@@ -600,7 +600,9 @@ const file_ripwright_v1_planning_service_proto_rawDesc = "" +
 	"\n" +
 	"WatchQuote\x12\x1f.ripwright.v1.WatchQuoteRequest\x1a .ripwright.v1.WatchQuoteResponse\"*\xb2\xd5\x18\x06office\x82\xd3\xe4\x93\x02\x1a:\x01*\"\x15/v1/orders:watchQuote0\x01\x12r\n" +
 	"\tPlanArbor\x12\x1e.ripwright.v1.PlanArborRequest\x1a\x1f.ripwright.v1.PlanArborResponse\"$\xb2\xd5\x18\x06office\x82\xd3\xe4\x93\x02\x14:\x01*\"\x0f/v1/arbors:plan\x12\x85\x01\n" +
-	"\x0eSequenceOrders\x12#.ripwright.v1.SequenceOrdersRequest\x1a$.ripwright.v1.SequenceOrdersResponse\"(\xb2\xd5\x18\x06office\x82\xd3\xe4\x93\x02\x18:\x01*\"\x13/v1/orders:sequenceBh\n" +
+	"\x0eSequenceOrders\x12#.ripwright.v1.SequenceOrdersRequest\x1a$.ripwright.v1.SequenceOrdersResponse\"(\xb2\xd5\x18\x06office\x82\xd3\xe4\x93\x02\x18:\x01*\"\x13/v1/orders:sequence\x12~\n" +
+	"\n" +
+	"ShareOrder\x12\x1f.ripwright.v1.ShareOrderRequest\x1a .ripwright.v1.ShareOrderResponse\"-\xb2\xd5\x18\x04line\xb2\xd5\x18\x06office\x82\xd3\xe4\x93\x02\x15:\x01*\"\x10/v1/orders:shareBh\n" +
 	"\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\fRipwright.V1b\x06proto3"
 
 var (
@@ -638,10 +640,12 @@ var file_ripwright_v1_planning_service_proto_goTypes = []any{
 	(*WatchQuoteRequest)(nil),      // 18: ripwright.v1.WatchQuoteRequest
 	(*PlanArborRequest)(nil),       // 19: ripwright.v1.PlanArborRequest
 	(*SequenceOrdersRequest)(nil),  // 20: ripwright.v1.SequenceOrdersRequest
-	(*QuoteOrderResponse)(nil),     // 21: ripwright.v1.QuoteOrderResponse
-	(*WatchQuoteResponse)(nil),     // 22: ripwright.v1.WatchQuoteResponse
-	(*PlanArborResponse)(nil),      // 23: ripwright.v1.PlanArborResponse
-	(*SequenceOrdersResponse)(nil), // 24: ripwright.v1.SequenceOrdersResponse
+	(*ShareOrderRequest)(nil),      // 21: ripwright.v1.ShareOrderRequest
+	(*QuoteOrderResponse)(nil),     // 22: ripwright.v1.QuoteOrderResponse
+	(*WatchQuoteResponse)(nil),     // 23: ripwright.v1.WatchQuoteResponse
+	(*PlanArborResponse)(nil),      // 24: ripwright.v1.PlanArborResponse
+	(*SequenceOrdersResponse)(nil), // 25: ripwright.v1.SequenceOrdersResponse
+	(*ShareOrderResponse)(nil),     // 26: ripwright.v1.ShareOrderResponse
 }
 var file_ripwright_v1_planning_service_proto_depIdxs = []int32{
 	4,  // 0: ripwright.v1.PlanValuesRequest.saw:type_name -> ripwright.v1.Saw
@@ -664,13 +668,15 @@ var file_ripwright_v1_planning_service_proto_depIdxs = []int32{
 	18, // 17: ripwright.v1.PlanningService.WatchQuote:input_type -> ripwright.v1.WatchQuoteRequest
 	19, // 18: ripwright.v1.PlanningService.PlanArbor:input_type -> ripwright.v1.PlanArborRequest
 	20, // 19: ripwright.v1.PlanningService.SequenceOrders:input_type -> ripwright.v1.SequenceOrdersRequest
-	1,  // 20: ripwright.v1.PlanningService.PlanValues:output_type -> ripwright.v1.PlanValuesResponse
-	21, // 21: ripwright.v1.PlanningService.QuoteOrder:output_type -> ripwright.v1.QuoteOrderResponse
-	22, // 22: ripwright.v1.PlanningService.WatchQuote:output_type -> ripwright.v1.WatchQuoteResponse
-	23, // 23: ripwright.v1.PlanningService.PlanArbor:output_type -> ripwright.v1.PlanArborResponse
-	24, // 24: ripwright.v1.PlanningService.SequenceOrders:output_type -> ripwright.v1.SequenceOrdersResponse
-	20, // [20:25] is the sub-list for method output_type
-	15, // [15:20] is the sub-list for method input_type
+	21, // 20: ripwright.v1.PlanningService.ShareOrder:input_type -> ripwright.v1.ShareOrderRequest
+	1,  // 21: ripwright.v1.PlanningService.PlanValues:output_type -> ripwright.v1.PlanValuesResponse
+	22, // 22: ripwright.v1.PlanningService.QuoteOrder:output_type -> ripwright.v1.QuoteOrderResponse
+	23, // 23: ripwright.v1.PlanningService.WatchQuote:output_type -> ripwright.v1.WatchQuoteResponse
+	24, // 24: ripwright.v1.PlanningService.PlanArbor:output_type -> ripwright.v1.PlanArborResponse
+	25, // 25: ripwright.v1.PlanningService.SequenceOrders:output_type -> ripwright.v1.SequenceOrdersResponse
+	26, // 26: ripwright.v1.PlanningService.ShareOrder:output_type -> ripwright.v1.ShareOrderResponse
+	21, // [21:27] is the sub-list for method output_type
+	15, // [15:21] is the sub-list for method input_type
 	15, // [15:15] is the sub-list for extension type_name
 	15, // [15:15] is the sub-list for extension extendee
 	0,  // [0:15] is the sub-list for field type_name
@@ -688,6 +694,7 @@ func file_ripwright_v1_planning_service_proto_init() {
 	file_ripwright_v1_quote_proto_init()
 	file_ripwright_v1_saw_proto_init()
 	file_ripwright_v1_sequence_proto_init()
+	file_ripwright_v1_share_proto_init()
 	file_ripwright_v1_takes_proto_init()
 	file_ripwright_v1_planning_service_proto_msgTypes[0].OneofWrappers = []any{
 		(*PlanValuesRequest_Saw)(nil),

@@ -24,6 +24,7 @@ const (
 	PlanningService_WatchQuote_FullMethodName     = "/ripwright.v1.PlanningService/WatchQuote"
 	PlanningService_PlanArbor_FullMethodName      = "/ripwright.v1.PlanningService/PlanArbor"
 	PlanningService_SequenceOrders_FullMethodName = "/ripwright.v1.PlanningService/SequenceOrders"
+	PlanningService_ShareOrder_FullMethodName     = "/ripwright.v1.PlanningService/ShareOrder"
 )
 
 // PlanningServiceClient is the client API for PlanningService service.
@@ -48,6 +49,9 @@ type PlanningServiceClient interface {
 	PlanArbor(ctx context.Context, in *PlanArborRequest, opts ...grpc.CallOption) (*PlanArborResponse, error)
 	// The order of orders that costs the least arbor changing and keeps due times.
 	SequenceOrders(ctx context.Context, in *SequenceOrdersRequest, opts ...grpc.CallOption) (*SequenceOrdersResponse, error)
+	// Shares an order among the lines that work on it, so that nothing is made twice and all
+	// of them end together.
+	ShareOrder(ctx context.Context, in *ShareOrderRequest, opts ...grpc.CallOption) (*ShareOrderResponse, error)
 }
 
 type planningServiceClient struct {
@@ -117,6 +121,16 @@ func (c *planningServiceClient) SequenceOrders(ctx context.Context, in *Sequence
 	return out, nil
 }
 
+func (c *planningServiceClient) ShareOrder(ctx context.Context, in *ShareOrderRequest, opts ...grpc.CallOption) (*ShareOrderResponse, error) {
+	cOpts := append([]grpc.CallOption{grpc.StaticMethod()}, opts...)
+	out := new(ShareOrderResponse)
+	err := c.cc.Invoke(ctx, PlanningService_ShareOrder_FullMethodName, in, out, cOpts...)
+	if err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
 // PlanningServiceServer is the server API for PlanningService service.
 // All implementations must embed UnimplementedPlanningServiceServer
 // for forward compatibility.
@@ -139,6 +153,9 @@ type PlanningServiceServer interface {
 	PlanArbor(context.Context, *PlanArborRequest) (*PlanArborResponse, error)
 	// The order of orders that costs the least arbor changing and keeps due times.
 	SequenceOrders(context.Context, *SequenceOrdersRequest) (*SequenceOrdersResponse, error)
+	// Shares an order among the lines that work on it, so that nothing is made twice and all
+	// of them end together.
+	ShareOrder(context.Context, *ShareOrderRequest) (*ShareOrderResponse, error)
 	mustEmbedUnimplementedPlanningServiceServer()
 }
 
@@ -163,6 +180,9 @@ func (UnimplementedPlanningServiceServer) PlanArbor(context.Context, *PlanArborR
 }
 func (UnimplementedPlanningServiceServer) SequenceOrders(context.Context, *SequenceOrdersRequest) (*SequenceOrdersResponse, error) {
 	return nil, status.Error(codes.Unimplemented, "method SequenceOrders not implemented")
+}
+func (UnimplementedPlanningServiceServer) ShareOrder(context.Context, *ShareOrderRequest) (*ShareOrderResponse, error) {
+	return nil, status.Error(codes.Unimplemented, "method ShareOrder not implemented")
 }
 func (UnimplementedPlanningServiceServer) mustEmbedUnimplementedPlanningServiceServer() {}
 func (UnimplementedPlanningServiceServer) testEmbeddedByValue()                         {}
@@ -268,6 +288,24 @@ func _PlanningService_SequenceOrders_Handler(srv interface{}, ctx context.Contex
 	return interceptor(ctx, in, info, handler)
 }
 
+func _PlanningService_ShareOrder_Handler(srv interface{}, ctx context.Context, dec func(interface{}) error, interceptor grpc.UnaryServerInterceptor) (interface{}, error) {
+	in := new(ShareOrderRequest)
+	if err := dec(in); err != nil {
+		return nil, err
+	}
+	if interceptor == nil {
+		return srv.(PlanningServiceServer).ShareOrder(ctx, in)
+	}
+	info := &grpc.UnaryServerInfo{
+		Server:     srv,
+		FullMethod: PlanningService_ShareOrder_FullMethodName,
+	}
+	handler := func(ctx context.Context, req interface{}) (interface{}, error) {
+		return srv.(PlanningServiceServer).ShareOrder(ctx, req.(*ShareOrderRequest))
+	}
+	return interceptor(ctx, in, info, handler)
+}
+
 // PlanningService_ServiceDesc is the grpc.ServiceDesc for PlanningService service.
 // It's only intended for direct use with grpc.RegisterService,
 // and not to be introspected or modified (even as a copy)
@@ -290,6 +328,10 @@ var PlanningService_ServiceDesc = grpc.ServiceDesc{
 		{
 			MethodName: "SequenceOrders",
 			Handler:    _PlanningService_SequenceOrders_Handler,
+		},
+		{
+			MethodName: "ShareOrder",
+			Handler:    _PlanningService_ShareOrder_Handler,
 		},
 	},
 	Streams: []grpc.StreamDesc{

@@ -842,6 +842,79 @@ func (x *Setting) HasUnknownFields() bool {
 
 // HasUnknownFields reports whether the message, or one within it, has fields that
 // this release does not know.
+func (x *ShareOrderRequest) HasUnknownFields() bool {
+	if x == nil {
+		return false
+	}
+	if x.GetOrder().HasUnknownFields() {
+		return true
+	}
+	for _, m := range x.GetLines() {
+		if m.HasUnknownFields() {
+			return true
+		}
+	}
+	for _, m := range x.GetExpected() {
+		if m.HasUnknownFields() {
+			return true
+		}
+	}
+	for _, m := range x.GetRules() {
+		if m.HasUnknownFields() {
+			return true
+		}
+	}
+	return len(x.unknownFields) > 0
+}
+
+// HasUnknownFields reports whether the message, or one within it, has fields that
+// this release does not know.
+func (x *SharingFill) HasUnknownFields() bool {
+	if x == nil {
+		return false
+	}
+	if x.GetMade().HasUnknownFields() {
+		return true
+	}
+	if x.GetReserved().HasUnknownFields() {
+		return true
+	}
+	for _, m := range x.GetLengths() {
+		if m.HasUnknownFields() {
+			return true
+		}
+	}
+	return len(x.unknownFields) > 0
+}
+
+// HasUnknownFields reports whether the message, or one within it, has fields that
+// this release does not know.
+func (x *SharingLengthFill) HasUnknownFields() bool {
+	if x == nil {
+		return false
+	}
+	return len(x.unknownFields) > 0
+}
+
+// HasUnknownFields reports whether the message, or one within it, has fields that
+// this release does not know.
+func (x *SharingLine) HasUnknownFields() bool {
+	if x == nil {
+		return false
+	}
+	if x.GetSaw().HasUnknownFields() {
+		return true
+	}
+	for _, m := range x.GetFills() {
+		if m.HasUnknownFields() {
+			return true
+		}
+	}
+	return len(x.unknownFields) > 0
+}
+
+// HasUnknownFields reports whether the message, or one within it, has fields that
+// this release does not know.
 func (x *ShrinkageAllowance) HasUnknownFields() bool {
 	if x == nil {
 		return false

@@ -3,7 +3,7 @@
 //
 // What a line has reserved is its own, as if it were made. The rest of each amount goes by
 // weights: by the lines' paces where they can make the same, else by what each makes in
-// the programme of Weights. Rounding is by the method of the largest remainder, in units
+// the programme of Plan. Rounding is by the method of the largest remainder, in units
 // of about a strip, so that the last metres of an item do not begin a strip on every line;
 // what a line gets too little or too much of one amount counts with the next.
 package share
@@ -60,7 +60,7 @@ func (a *Amount) split(owed []float64) []int64 {
 	parts, sum := a.due()
 	left := a.Open
 	for _, r := range a.Reserved {
-		left -= r
+		left -= min(r, max(left, 0)) // no further: it could run over
 	}
 	if left <= 0 || sum == 0 {
 		return out
@@ -113,7 +113,7 @@ func (a *Amount) due() (parts []part, sum uint64) {
 		sum = 0
 		for l, w := range a.Weights {
 			if out[l] || w <= 0 {
-				rest -= a.Reserved[l]
+				rest -= min(a.Reserved[l], max(rest, 0))
 				continue
 			}
 			sum += uint64(w)

@@ -50,7 +50,7 @@ func (pl *Planner) area(k int) float64 {
 	it := &pl.Demand.Items[r.Item]
 	width := it.Min
 	if !it.Random {
-		width -= it.Off(pl.p.Saw.Step)
+		width -= pl.off(it)
 	}
 	w := math.Max(width.MM()/1000, 0)
 	switch {

@@ -1,6 +1,8 @@
 package values
 
 import (
+	"slices"
+
 	"github.com/ripwright/ripwright/solver/planning/demand"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/saw"
@@ -31,15 +33,15 @@ func (pl *Planner) Why(row int, o *Options) Reason {
 	}
 	narrowest := it.Min
 	if !it.Random {
-		narrowest -= it.Off(pl.p.Saw.Step)
+		narrowest -= pl.off(it)
 	}
 	var widest, longest unit.Length
 	shortest := wood.MaxLength
 	for g := range pl.p.Lots {
 		for _, k := range pl.p.Lots[g].Kinds {
-			trim := 2 * pl.p.Saw.Trim
+			trim := 2 * pl.saw(g).Trim
 			if k.Board.StraightNear {
-				trim = pl.p.Saw.Trim
+				trim = pl.saw(g).Trim
 			}
 			widest = max(widest, k.Board.GreatestWidth()-trim)
 			longest, shortest = max(longest, k.Board.Length), min(shortest, k.Board.Length)
@@ -52,7 +54,7 @@ func (pl *Planner) Why(row int, o *Options) Reason {
 		return TooLong
 	case it.GreatestLength > 0 && it.GreatestLength < shortest:
 		return TooShort
-	case !pl.ideal(row, widest+2*pl.p.Saw.Trim, longest, o):
+	case !slices.ContainsFunc(pl.saws(), func(s *saw.Saw) bool { return pl.ideal(s, row, widest+2*s.Trim, longest, o) }):
 		return BySaw
 	}
 	return ByBoards
@@ -60,14 +62,14 @@ func (pl *Planner) Why(row int, o *Options) Reason {
 
 // ideal reports whether a square and faultless board, which the saw's limits do
 // not hold for, gives anything of a row.
-func (pl *Planner) ideal(row int, width, length unit.Length, o *Options) bool {
+func (pl *Planner) ideal(s *saw.Saw, row int, width, length unit.Length, o *Options) bool {
 	values := make([]int64, len(pl.Demand.Rows))
 	values[row] = 1_000_000
 	items, _ := pl.Demand.Priced(values, nil)
 	if most := items[0].GreatestLength; most > 0 {
 		length = min(length, most)
 	}
-	q := rip.Problem{Saw: pl.p.Saw, Items: items,
+	q := rip.Problem{Saw: *s, Items: items,
 		Board: wood.Board{Length: length, Stations: []wood.Station{{Far: min(width, wood.MaxAcross)}}}}
 	q.Saw.Limits, q.Saw.Rerip.Width = saw.Limits{}, 0
 	r, err := demand.Solve(&q, rip.Options{Work: idealWork, Memory: o.Memory, Stop: o.Stop})

@@ -93,6 +93,23 @@ func (pl *Planner) Plan(open []int64, o Options) (*Plan, error) {
 	return plan, nil
 }
 
+// Makes is what the cheapest plan makes of each row on each lot's boards, in units of the
+// row: by lot, then by row.
+func (pl *Planner) Makes(plan *Plan) [][]float64 {
+	out := make([][]float64, len(pl.p.Lots))
+	for g := range out {
+		out[g] = make([]float64, len(pl.Demand.Rows))
+	}
+	for _, u := range plan.uses {
+		for k := range pl.Demand.Rows {
+			if m, ok := pl.makes(u.policy, k, pl.Demand.Rows[k].Open); ok {
+				out[u.policy.lot][k] += u.boards * m
+			}
+		}
+	}
+	return out
+}
+
 // byProduct is what part of its cost alone a row is worth at least. It is less
 // than planning is exact, and enough to be cut from what would be waste.
 const byProduct = 1e-3

@@ -78,7 +78,7 @@ func (pl *Planner) price(values, open []int64, rate float64, all bool, o *Option
 				return
 			}
 			j := part[i]
-			q := rip.Problem{Board: pl.p.Lots[j.lot].Kinds[j.kind].Board, Saw: pl.p.Saw, Items: items}
+			q := rip.Problem{Board: pl.p.Lots[j.lot].Kinds[j.kind].Board, Saw: *pl.saw(j.lot), Items: items}
 			// Of no matter here, and a search with it has more to prove.
 			q.Saw.Rerip.Width = 0
 			r, err := demand.Solve(&q, rip.Options{Stop: o.Stop, Work: o.Work, Memory: o.Memory})

@@ -27,6 +27,7 @@ import (
 	"github.com/ripwright/ripwright/solver/planning/lumber"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/saw"
+	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
@@ -48,6 +49,8 @@ type Lot struct {
 	// Limited says that there are no more than Most boards of it.
 	Limited bool
 	Most    float64
+	// Saw is what its boards are ripped on. Nil: Problem.Saw.
+	Saw *saw.Saw
 }
 
 // Problem is an order, a saw and the lumber expected.
@@ -160,6 +163,32 @@ func (p *Problem) Faults() fault.List {
 		}
 	}
 	return l
+}
+
+// saw is what a lot's boards are ripped on.
+func (pl *Planner) saw(lot int) *saw.Saw {
+	if s := pl.p.Lots[lot].Saw; s != nil {
+		return s
+	}
+	return &pl.p.Saw
+}
+
+// saws are those that there are boards for.
+func (pl *Planner) saws() (all []*saw.Saw) {
+	for g := range pl.p.Lots {
+		if s := pl.saw(g); !slices.Contains(all, s) {
+			all = append(all, s)
+		}
+	}
+	return all
+}
+
+// off is how far a strip of an item may be from a fixed width on any of the saws.
+func (pl *Planner) off(it *order.Item) (most unit.Length) {
+	for _, s := range pl.saws() {
+		most = max(most, it.Off(s.Step))
+	}
+	return most
 }
 
 // New makes a planner. The error is a fault.List.

@@ -83,7 +83,7 @@ func (pl *Planner) last(plan *Plan, open []int64, tilt float64, o *Options) *Pat
 	var best *Pattern
 	rate := 0.0
 	for g := range pl.p.Lots {
-		q := rip.Problem{Board: pl.p.Lots[g].Kinds[0].Board, Saw: pl.p.Saw, Items: items}
+		q := rip.Problem{Board: pl.p.Lots[g].Kinds[0].Board, Saw: *pl.saw(g), Items: items}
 		q.Saw.Rerip.Width = 0
 		r, err := demand.Solve(&q, rip.Options{Stop: o.Stop, Work: cappedWork, Memory: o.Memory})
 		if err != nil {

@@ -6,6 +6,7 @@ from ripwright.v1 import planning_pb2 as _planning_pb2
 from ripwright.v1 import quote_pb2 as _quote_pb2
 from ripwright.v1 import saw_pb2 as _saw_pb2
 from ripwright.v1 import sequence_pb2 as _sequence_pb2
+from ripwright.v1 import share_pb2 as _share_pb2
 from ripwright.v1 import takes_pb2 as _takes_pb2
 from google.protobuf.internal import containers as _containers
 from google.protobuf import descriptor as _descriptor

@@ -6,6 +6,7 @@ from ripwright.v1 import arbor_pb2 as ripwright_dot_v1_dot_arbor__pb2
 from ripwright.v1 import planning_service_pb2 as ripwright_dot_v1_dot_planning__service__pb2
 from ripwright.v1 import quote_pb2 as ripwright_dot_v1_dot_quote__pb2
 from ripwright.v1 import sequence_pb2 as ripwright_dot_v1_dot_sequence__pb2
+from ripwright.v1 import share_pb2 as ripwright_dot_v1_dot_share__pb2
 
 
 class PlanningServiceStub(object):
@@ -45,6 +46,11 @@ class PlanningServiceStub(object):
                 '/ripwright.v1.PlanningService/SequenceOrders',
                 request_serializer=ripwright_dot_v1_dot_sequence__pb2.SequenceOrdersRequest.SerializeToString,
                 response_deserializer=ripwright_dot_v1_dot_sequence__pb2.SequenceOrdersResponse.FromString,
+                )
+        self.ShareOrder = channel.unary_unary(
+                '/ripwright.v1.PlanningService/ShareOrder',
+                request_serializer=ripwright_dot_v1_dot_share__pb2.ShareOrderRequest.SerializeToString,
+                response_deserializer=ripwright_dot_v1_dot_share__pb2.ShareOrderResponse.FromString,
                 )
 
 
@@ -93,6 +99,14 @@ class PlanningServiceServicer(object):
         context.set_details('Method not implemented!')
         raise NotImplementedError('Method not implemented!')
 
+    def ShareOrder(self, request, context):
+        """Shares an order among the lines that work on it, so that nothing is made twice and all
+        of them end together.
+        """
+        context.set_code(grpc.StatusCode.UNIMPLEMENTED)
+        context.set_details('Method not implemented!')
+        raise NotImplementedError('Method not implemented!')
+
 
 def add_PlanningServiceServicer_to_server(servicer, server):
     rpc_method_handlers = {
@@ -120,6 +134,11 @@ def add_PlanningServiceServicer_to_server(servicer, server):
                     servicer.SequenceOrders,
                     request_deserializer=ripwright_dot_v1_dot_sequence__pb2.SequenceOrdersRequest.FromString,
                     response_serializer=ripwright_dot_v1_dot_sequence__pb2.SequenceOrdersResponse.SerializeToString,
+            ),
+            'ShareOrder': grpc.unary_unary_rpc_method_handler(
+                    servicer.ShareOrder,
+                    request_deserializer=ripwright_dot_v1_dot_share__pb2.ShareOrderRequest.FromString,
+                    response_serializer=ripwright_dot_v1_dot_share__pb2.ShareOrderResponse.SerializeToString,
             ),
     }
     generic_handler = grpc.method_handlers_generic_handler(
@@ -217,5 +236,22 @@ class PlanningService(object):
         return grpc.experimental.unary_unary(request, target, '/ripwright.v1.PlanningService/SequenceOrders',
             ripwright_dot_v1_dot_sequence__pb2.SequenceOrdersRequest.SerializeToString,
             ripwright_dot_v1_dot_sequence__pb2.SequenceOrdersResponse.FromString,
+            options, channel_credentials,
+            insecure, call_credentials, compression, wait_for_ready, timeout, metadata)
+
+    @staticmethod
+    def ShareOrder(request,
+            target,
+            options=(),
+            channel_credentials=None,
+            call_credentials=None,
+            insecure=False,
+            compression=None,
+            wait_for_ready=None,
+            timeout=None,
+            metadata=None):
+        return grpc.experimental.unary_unary(request, target, '/ripwright.v1.PlanningService/ShareOrder',
+            ripwright_dot_v1_dot_share__pb2.ShareOrderRequest.SerializeToString,
+            ripwright_dot_v1_dot_share__pb2.ShareOrderResponse.FromString,
             options, channel_credentials,
             insecure, call_credentials, compression, wait_for_ready, timeout, metadata)
