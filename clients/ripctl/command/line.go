@@ -10,7 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"github.com/ripwright/ripwright/clients/files"
-	"github.com/ripwright/ripwright/clients/ripctl/session"
+	"github.com/ripwright/ripwright/clients/session"
 )
 
 // running is a run of boards through a live line.

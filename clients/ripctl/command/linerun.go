@@ -9,7 +9,7 @@ import (
 
 	"google.golang.org/protobuf/proto"
 
-	"github.com/ripwright/ripwright/clients/ripctl/session"
+	"github.com/ripwright/ripwright/clients/session"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 

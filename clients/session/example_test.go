@@ -8,7 +8,7 @@ import (
 	"google.golang.org/grpc"
 	"google.golang.org/grpc/credentials/insecure"
 
-	"github.com/ripwright/ripwright/clients/ripctl/session"
+	"github.com/ripwright/ripwright/clients/session"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 

@@ -3,7 +3,8 @@
 // It sends one message at a time and waits for its answer. With every answer comes
 // the run's state; when the stream breaks, a new one resumes from the last state
 // and the message without an answer is sent again under its own number. So nothing
-// is lost and nothing counts twice, whichever replica answers.
+// is lost and nothing counts twice, whichever replica answers. With Books it holds over
+// the end of the client as well.
 package session
 
 import (
@@ -29,17 +30,33 @@ type Session struct {
 	Dial func(context.Context) (Stream, error)
 	// Within is how long one answer may take, above 0.
 	Within time.Duration
-	// Patience is how long the service may be out of reach before a message is
-	// given up.
+	// Patience is how long the service may be out of reach before Ask gives up.
 	Patience time.Duration
 	// Broke is told of every break, with the number of the message that goes again;
 	// nil: nobody is.
 	Broke func(sequence int32, err error)
+	// Books outlive this process; nil: none are kept.
+	Books Books
 
-	sequence int32  // of the last message that was begun
+	sequence int32  // of the last message that was answered
 	state    []byte // of the last answer
 	stream   Stream // nil: none stands
 	hangUp   context.CancelFunc
+}
+
+// Books keep a run beyond the process that has it. Who opens a run again has its Session
+// Resume from the last answer in the books and Ask the message that they have no answer of.
+type Books interface {
+	// Pending has a message written down before it is sent.
+	Pending(*ripwrightv1.RunLineRequest) error
+	// Answered has its answer written down, with the run's state, before Ask gives it.
+	Answered(*ripwrightv1.RunLineRequest, *ripwrightv1.RunLineResponse) error
+}
+
+// Resume has the run go on from a state that the message of a number was answered with.
+func (s *Session) Resume(sequence int32, state []byte) {
+	s.Close()
+	s.sequence, s.state = sequence, state
 }
 
 // ErrLate is the end of a wait for an answer.
@@ -48,17 +65,26 @@ var ErrLate = errors.New("no answer in time")
 // pause is how long to wait between two attempts to connect.
 const pause = 100 * time.Millisecond
 
-// Ask sends the next message, whose number it sets, and gives its answer. An error
-// is the run's end: what cannot be resumed, or what stayed out of reach for longer
-// than Patience.
+// Ask sends the next message, whose number it sets, and gives its answer. An error ends
+// the run, or the message without an answer is asked once more before any other: it may
+// have been taken.
 func (s *Session) Ask(ctx context.Context, m *ripwrightv1.RunLineRequest) (*ripwrightv1.RunLineResponse, error) {
-	s.sequence++
-	m.Sequence = s.sequence
+	m.Sequence = s.sequence + 1
+	if s.Books != nil {
+		if err := s.Books.Pending(m); err != nil {
+			return nil, err
+		}
+	}
 	var since time.Time // of the first break of this message
 	for {
 		a, err := s.once(ctx, m)
 		if err == nil {
-			s.state = a.GetState()
+			if s.Books != nil {
+				if err = s.Books.Answered(m, a); err != nil {
+					return nil, err
+				}
+			}
+			s.sequence, s.state = m.GetSequence(), a.GetState()
 			return a, nil
 		}
 		s.Close()
@@ -79,6 +105,7 @@ func (s *Session) Ask(ctx context.Context, m *ripwrightv1.RunLineRequest) (*ripw
 		select {
 		case <-time.After(pause):
 		case <-ctx.Done():
+			return nil, status.FromContextError(ctx.Err()).Err()
 		}
 	}
 }
@@ -119,8 +146,8 @@ func (s *Session) connect(ctx context.Context) error {
 		return err
 	}
 	a, err := s.exchange(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Resume{Resume: &ripwrightv1.LineResume{State: s.state}}})
-	if err == nil && a.GetSequence() != s.sequence-1 {
-		err = fmt.Errorf("the run was resumed at message %d, not %d", a.GetSequence(), s.sequence-1)
+	if err == nil && a.GetSequence() != s.sequence {
+		err = fmt.Errorf("the run was resumed at message %d, not %d", a.GetSequence(), s.sequence)
 	}
 	return err
 }

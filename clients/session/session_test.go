@@ -134,3 +134,81 @@ func TestEnds(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// kept is books in memory that fail when they are told to.
+type kept struct {
+	pending  *ripwrightv1.RunLineRequest
+	sequence int32
+	state    []byte
+	full     bool
+}
+
+func (k *kept) Pending(m *ripwrightv1.RunLineRequest) error {
+	if k.full {
+		return errFull
+	}
+	k.pending = m
+	return nil
+}
+
+func (k *kept) Answered(_ *ripwrightv1.RunLineRequest, a *ripwrightv1.RunLineResponse) error {
+	if k.full {
+		return errFull
+	}
+	k.pending, k.sequence, k.state = nil, a.GetSequence(), a.GetState()
+	return nil
+}
+
+var errFull = errors.New("no space left")
+
+// A client that ends after any message is followed by one that goes on from its books,
+// and the message without an answer keeps its number.
+func TestBooks(t *testing.T) {
+	for name, c := range map[string]struct {
+		before, after map[int]error
+		want          string
+	}{
+		"between messages":   {nil, nil, "1 2 resume 2 3"},
+		"before it was sent": {map[int]error{3: gone}, nil, "1 2 resume 2 3"},
+		"after it was taken": {nil, map[int]error{3: gone}, "1 2 3 resume 2 3"},
+	} {
+		s, b := &service{before: c.before, after: c.after}, &kept{}
+		k := &Session{Dial: s.dial, Within: time.Minute, Books: b}
+		if err := ask(t, k, 2); err != nil {
+			t.Fatal(err)
+		}
+		ctx, end := context.WithCancel(t.Context())
+		if len(c.before)+len(c.after) > 0 {
+			k.Broke = func(int32, error) { end() }
+			if _, err := k.Ask(ctx, &ripwrightv1.RunLineRequest{}); err == nil || b.pending.GetSequence() != 3 {
+				t.Errorf("%s: %v, pending %v", name, err, b.pending)
+			}
+		}
+		end()
+		next := &Session{Dial: s.dial, Within: time.Minute, Patience: time.Minute, Books: b}
+		next.Resume(b.sequence, b.state)
+		m := b.pending
+		if m == nil {
+			m = &ripwrightv1.RunLineRequest{}
+		}
+		if a, err := next.Ask(t.Context(), m); err != nil || a.GetSequence() != 3 {
+			t.Errorf("%s: %v %v", name, a, err)
+		}
+		if got := strings.Join(s.heard, " "); got != c.want {
+			t.Errorf("%s: the service heard %s, want %s", name, got, c.want)
+		}
+	}
+}
+
+// What cannot be written down is not sent; an answer that cannot be is asked for again.
+func TestFullBooks(t *testing.T) {
+	s, b := &service{}, &kept{full: true}
+	k := &Session{Dial: s.dial, Within: time.Minute, Patience: time.Minute, Books: b}
+	if err := ask(t, k, 1); !errors.Is(err, errFull) || len(s.heard) > 0 {
+		t.Errorf("%v after %v", err, s.heard)
+	}
+	b.full = false
+	if err := ask(t, k, 1); err != nil || b.sequence != 1 {
+		t.Errorf("%v, answered %d", err, b.sequence)
+	}
+}
