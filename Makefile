@@ -41,6 +41,7 @@ soak: fuzz corpus
 	$(GO) run ./solver/internal/bench -seeds 10000 limits
 	RIPWRIGHT_BRUTE=3000000 RIPWRIGHT_SEED=$${RIPWRIGHT_SEED:-1000000000} $(GO) test -count=1 -timeout 12h -v -run 'TestBruteForce' ./solver/rip
 	RIPWRIGHT_BRUTE=200000 RIPWRIGHT_SEED=$${RIPWRIGHT_SEED:-1000000000} $(GO) test -count=1 -timeout 12h -v -run 'TestBruteForce|TestStopped' ./solver/paced
+	RIPWRIGHT_BRUTE=20000 RIPWRIGHT_SEED=$${RIPWRIGHT_SEED:-1000000000} $(GO) test -count=1 -timeout 12h -v ./solver/turned
 	$(GO) run ./solver/planning/sequence/trial -seeds 50
 	$(GO) run ./solver/planning/arbor/trial -seeds 100
 	$(GO) run ./solver/planning/values/trial -seeds 100

@@ -12,6 +12,7 @@ type Feature struct {
 var All = []Feature{
 	{"saw_by_name", "Saws of the server's saw file are used by their name (`saw_name`)."},
 	{"skew", "Boards are set at an angle where the saw says how far its infeed can (`max_skew_mm_per_m`)."},
+	{"turns", "Boards are turned before they are fed where the saw says how they can be (`turns`) and the request asks for it (`turn_boards`)."},
 	{"rerip", "Wood that is worth feeding again counts in a plan's worth (`rerip`)."},
 	{"crosscut", "Strips of items with crosscut lengths are worth their pieces, and plans say where pieces lie."},
 	{"runners_up", "Further plans come beside the best, each the best of its kind."},

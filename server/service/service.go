@@ -49,9 +49,7 @@ func (solver) Solve(j *wire.Job) (*rip.Result, error) { return j.Solve() }
 
 func (solver) SolveFrom(j *wire.Job, known *rip.Plan) (*rip.Result, error) { return j.SolveFrom(known) }
 
-func (solver) Check(j *wire.Job) (*rip.Checked, error) {
-	return rip.Check(&j.Problem, j.Skew, j.Fence, j.Blades, j.Options)
-}
+func (solver) Check(j *wire.Job) (*rip.Checked, error) { return j.Check() }
 
 // Recorder writes down what was asked and answered.
 type Recorder interface {

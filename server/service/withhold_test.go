@@ -52,7 +52,7 @@ func (l *liar) SolveFrom(j *wire.Job, known *rip.Plan) (*rip.Result, error) {
 }
 
 func (l *liar) Check(j *wire.Job) (*rip.Checked, error) {
-	c, err := rip.Check(&j.Problem, j.Skew, j.Fence, j.Blades, j.Options)
+	c, err := j.Check()
 	if err == nil && l.checked != nil {
 		l.checked(c)
 	}

@@ -32,6 +32,7 @@ const (
   "limits": {"min_length_mm": 600, "max_length_mm": 6200, "min_width_mm": 60, "max_width_mm": 610,
    "min_thickness_mm": 12, "max_thickness_mm": 90},
   "rerip": {"min_width_mm": 45, "value_per_m2": 2.5}, "max_skew_mm_per_m": 0.5,
+  "turns": [{"turn": "BOARD_TURN_EDGE_OVER_EDGE", "cost": 0.02}, {"turn": "BOARD_TURN_END_FOR_END", "cost": 0.01}],
   "feed_m_per_min": 30, "positioning_mm_per_s": 200, "handling_s": 1.5, "positioning_overlaps_handling": true},
  "current_setting": {"fence_mm": 120, "blades_mm": [150, 220.5, 300, 400], "skew_mm_per_m": 0.25},
  "order": {"order_id": "zq7-o", "items": [
@@ -47,7 +48,7 @@ const (
    "lengths": [{"length_mm": 720, "value": 1.2, "required": 12, "made": 5}, {"length_mm": 430, "value": 0.6}]}}]}`
 	cutStrips = `"strips": [{"item_id": "zq7-stile", "width_mm": 66.5, "stretches": [{"length_mm": 700.5}, {"length_mm": 900}], "stack": "zq7-9"},
   {"item_id": "zq7-door", "width_mm": 55, "stretches": [{"length_mm": 2000}], "stack": "zq7-9", "pieces": [{"length_mm": 720, "count": 2}]}]`
-	setting = `, "setting": {"fence_mm": 150, "blades_mm": [150, 220.4, 290.5, 361], "skew_mm_per_m": 0.5}`
+	setting = `, "setting": {"fence_mm": 150, "blades_mm": [150, 220.4, 290.5, 361], "skew_mm_per_m": 0.5, "turn": "BOARD_TURN_EDGE_OVER_EDGE"}`
 	goodID  = "zq7-c"
 	detail  = `"detail": {"fills": "ITEM_DETAIL_ALL", "values": "ITEM_DETAIL_ALL", "plans": "PLAN_DETAIL_FULL"}`
 	// A confirmation needs no more than the base has, less how the saw stands.
@@ -64,7 +65,7 @@ func read(t testing.TB, text string, m proto.Message) {
 func goodSolve(t testing.TB) *ripwrightv1.SolveBoardRequest {
 	t.Helper()
 	m := &ripwrightv1.SolveBoardRequest{}
-	read(t, `{`+base+`, "options": {"runners_up": 1, "time_limit_ms": 600000, "work_limit": 2000, `+detail+`}}`, m)
+	read(t, `{`+base+`, "options": {"runners_up": 1, "time_limit_ms": 600000, "work_limit": 2000, "turn_boards": true, `+detail+`}}`, m)
 	return m
 }
 

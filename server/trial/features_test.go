@@ -94,6 +94,23 @@ var probes = map[string]probe{
 		a, err := ripped(t, h, ownSaw, orderOf(stiles))
 		return wants(a.GetPlan().GetSetting().GetSkewMmPerM() == -5, err, a)
 	},
+	"turns": func(t *testing.T, h *house) error { // of its two pockets the wide one has the knot
+		ask := func(options string) (*ripwrightv1.SolveBoardResponse, error) {
+			m := &ripwrightv1.SolveBoardRequest{}
+			read(t, `{"saw": {"kerf_mm": 4, "step_mm": 1, "fence": {"min_mm": 100, "max_mm": 100}, "blades": [{"fixed_mm": 104}, {"fixed_mm": 164}, {"fixed_mm": 270}],
+ "min_gap_mm": 25, "min_strip_width_mm": 25, "turns": [{"turn": "BOARD_TURN_EDGE_OVER_EDGE", "cost": 0.5}]}, "order": {"items": [{"item_id": "wide", "width_mm": 102, "value": 10}]},
+ "board": {"length_mm": 2400, "stations": [{"far_mm": 180}], "defects": [{"to_x_mm": 1400, "from_y_mm": 130, "to_y_mm": 150, "kind": "knot"}]}, "options": {`+options+`}}`, m)
+			return h.rpc.SolveBoard(t.Context(), m)
+		}
+		as, err := ask("")
+		if err != nil {
+			return err
+		}
+		a, err := ask(`"turn_boards": true`)
+		p := a.GetPlan()
+		return wants(as.GetPlan().GetSetting().Turn == nil && p.GetSetting().GetTurn() == ripwrightv1.BoardTurn_BOARD_TURN_EDGE_OVER_EDGE &&
+			p.GetTurnCost() == 0.5 && p.GetWorth() > as.GetPlan().GetWorth()+0.5, err, p)
+	},
 	"rerip": func(t *testing.T, h *house) error {
 		a, err := ripped(t, h, ownSaw, orderOf())
 		return wants(a.GetPlan().GetWorth() > 0 && a.GetPlan().GetAccount().GetReripWorth() == a.GetPlan().GetWorth(), err, a)

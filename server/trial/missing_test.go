@@ -83,6 +83,9 @@ var mustBeThere = map[string]needed{
 	"strips[0].stretches[1].length_mm": {"strips[0].stretches[1].length_mm", "above 0"},
 	"strips[1].stretches[0].length_mm": {"strips[1].stretches[0].length_mm", "above 0"},
 
+	"saw.turns[0].turn": {"saw.turns[0].turn", "BOARD_TURN_END_FOR_END"},
+	"saw.turns[1].turn": {"saw.turns[1].turn", "BOARD_TURN_END_FOR_END"},
+
 	"saw.rerip.min_width_mm": {"saw.rerip.min_width_mm", "above 0"},
 
 	"setting":           {"setting", "say where fence and blades stand"},
@@ -104,6 +107,12 @@ var mayBeMissing = map[string]string{
 	"defects":   "the whole face is clear",
 	"from_x_mm": "0, the leading end",
 	"from_y_mm": "0, the fence",
+
+	"turns":         "boards are fed as scanned",
+	"turns[0].cost": "turning costs nothing",
+	"turns[1].cost": "turning costs nothing",
+	"turn":          "as scanned",
+	"turn_boards":   "boards are fed as scanned",
 
 	"max_skew_mm_per_m": "boards lie along the fence",
 	"skew_mm_per_m":     "the board lies along the fence",

@@ -90,7 +90,7 @@ func TestBrokenRules(t *testing.T) {
 		"a straight edge":       {0.5, true, ripwrightv1.SettingRule_SETTING_RULE_SKEW_STRAIGHT_EDGE},
 	} {
 		m := goodCheck(t)
-		m.Setting.SkewMmPerM = proto.Float64(c.skew)
+		m.Setting.SkewMmPerM, m.Setting.Turn = proto.Float64(c.skew), nil
 		if m.Board.NearEdgeStraight = c.straight; c.straight {
 			for _, s := range m.Board.Stations {
 				s.NearMm = 0
@@ -101,6 +101,21 @@ func TestBrokenRules(t *testing.T) {
 			t.Errorf("%s: %v", name, b)
 		}
 		rules[c.want] = true
+	}
+	for turn, want := range map[ripwrightv1.BoardTurn]ripwrightv1.SettingRule{
+		ripwrightv1.BoardTurn_BOARD_TURN_END_OVER_END:   ripwrightv1.SettingRule_SETTING_RULE_TURN,
+		ripwrightv1.BoardTurn_BOARD_TURN_EDGE_OVER_EDGE: ripwrightv1.SettingRule_SETTING_RULE_TURN_STRAIGHT_EDGE,
+	} {
+		m := goodCheck(t)
+		m.Setting.SkewMmPerM, m.Setting.Turn, m.Board.NearEdgeStraight = nil, &turn, true
+		for _, s := range m.Board.Stations {
+			s.NearMm = 0
+		}
+		answer, _ := h.both(t, m).answer.(*ripwrightv1.CheckPlanResponse)
+		if b := answer.GetBrokenRules(); len(b) != 1 || b[0].GetRule() != want || b[0].GetPath() != "setting.turn" {
+			t.Errorf("%v: %v", turn, b)
+		}
+		rules[want] = true
 	}
 	if all := len(ripwrightv1.SettingRule_name) - 1; len(rules) != all {
 		t.Errorf("%d rules of %d were broken", len(rules), all)

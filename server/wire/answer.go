@@ -60,6 +60,8 @@ var rules = map[rip.Rule]ripwrightv1.SettingRule{
 	rip.SkewStraightEdge: ripwrightv1.SettingRule_SETTING_RULE_SKEW_STRAIGHT_EDGE,
 	rip.SkewLimit:        ripwrightv1.SettingRule_SETTING_RULE_SKEW_LIMIT,
 	rip.SkewStep:         ripwrightv1.SettingRule_SETTING_RULE_SKEW_STEP,
+	rip.TurnMade:         ripwrightv1.SettingRule_SETTING_RULE_TURN,
+	rip.TurnStraightEdge: ripwrightv1.SettingRule_SETTING_RULE_TURN_STRAIGHT_EDGE,
 }
 
 func brokenRule(b rip.Broken) *ripwrightv1.BrokenRule {

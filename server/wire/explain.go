@@ -3,8 +3,12 @@ package wire
 import (
 	"time"
 
+	"google.golang.org/protobuf/proto"
+
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/turned"
+	"github.com/ripwright/ripwright/solver/unit"
 )
 
 // Explainer notes the parts of a job's search as they end.
@@ -53,8 +57,12 @@ func (e *Explainer) part(p rip.Part) {
 func (e *Explainer) Explanation(j *Job, c *rip.Checked, best *rip.Result) *ripwrightv1.Explanation {
 	out := &ripwrightv1.Explanation{
 		OffcutsFedAgain: best.Best.Account.ReripWorth.Sub(c.Plan.Account.ReripWorth).Money(),
-		SawTime:         j.net(best.Best).Sub(best.Best.Worth).Sub(j.net(c.Plan).Sub(c.Plan.Worth)).Money(),
+		SawTime:         j.paid(best.Best).Sub(j.paid(c.Plan)).Money(),
 		Search:          e.parts,
+	}
+	if j.Turns {
+		s := &j.Problem.Saw
+		out.Turning = proto.Float64(turned.Cost(s, c.Plan.Turn).Sub(turned.Cost(s, best.Best.Turn)).Money())
 	}
 	for i := range j.Problem.Items {
 		d := &ripwrightv1.ItemDifference{ItemId: j.Problem.Items[i].ID}
@@ -66,6 +74,12 @@ func (e *Explainer) Explanation(j *Job, c *rip.Checked, best *rip.Result) *ripwr
 		}
 	}
 	return out
+}
+
+// paid is what a plan leaves by paying for its cycle, 0 or less.
+func (j *Job) paid(p *rip.Plan) unit.Worth {
+	t := j.terms()
+	return t.Net(&j.Problem, p).Sub(p.Worth)
 }
 
 // makes gives the widths of a plan's strips of an item, and what they are worth.

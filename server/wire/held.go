@@ -33,19 +33,16 @@ func (j *Job) way(p *rip.Plan) run.Way {
 	if c, ok := j.cycleOf(p); ok {
 		w.Cycle = c.Total
 	}
+	board := j.lying(p)
 	for i := range p.Pockets {
 		if pk := &p.Pockets[i]; pk.Item != rip.None {
 			s := j.strip(pk)
 			s.From = run.From{Pocket: i + 1, Near: pk.LeftBlade, Far: pk.RightBlade}
-			if j.Problem.Board.StraightNear && pk.Left <= 0 { // what the fence has passed bounds nothing
+			if board.StraightNear && pk.Left <= 0 { // what the fence has passed bounds nothing
 				s.From.Near = drift.Edge
 			}
 			w.Strips = append(w.Strips, s)
 		}
-	}
-	board := j.Problem.Board
-	if p.Skew != 0 {
-		board = board.Skewed(p.Skew)
 	}
 	from := standing(&j.Problem.Saw)
 	for i, at := range p.Blades {

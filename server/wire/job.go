@@ -8,7 +8,9 @@ import (
 	"github.com/ripwright/ripwright/solver/paced"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/run"
+	"github.com/ripwright/ripwright/solver/turned"
 	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/solver/wood"
 )
 
 // Job is a request made ready for the solver.
@@ -26,7 +28,10 @@ type Job struct {
 	TimeLimit time.Duration
 	// Detail is how much the answer tells.
 	Detail *ripwrightv1.AnswerDetail
-	// Skew, Fence and Blades are the setting to check; CheckPlan only.
+	// Turns says that a plan may turn the board.
+	Turns bool
+	// Turn, Skew, Fence and Blades are the setting to check or to draw.
+	Turn        wood.Turn
 	Skew, Fence unit.Length
 	Blades      []unit.Length
 
@@ -91,26 +96,36 @@ func Check(m *ripwrightv1.CheckPlanRequest, saws Saws) (*Job, error) {
 		r.faults.Because(fault.Missing, "setting", "is missing; say where fence and blades stand")
 	} else {
 		r.setting(&p, j, m.GetSetting())
+		// What a turned setting falls short of is the best over all turns.
+		j.Turns = j.Turns || j.Turn != wood.AsScanned
 	}
 	return r.done(j)
 }
 
 // Solve searches the plan that the request asks for. The error is a fault.List.
 func (j *Job) Solve() (*rip.Result, error) {
+	if j.Turns {
+		return turned.Solve(&j.Problem, j.terms(), j.Options)
+	}
 	return paced.Solve(&j.Problem, j.terms(), j.Options)
 }
 
 // SolveFrom is Solve with a valid plan known before: a search that is stopped gives no
 // worse one. It gives no runners-up.
 func (j *Job) SolveFrom(known *rip.Plan) (*rip.Result, error) {
+	if j.Turns {
+		return turned.SolveFrom(&j.Problem, j.terms(), j.Options, known)
+	}
 	return paced.SolveFrom(&j.Problem, j.terms(), j.Options, known)
 }
 
-// net is what a plan is worth less what its cycle costs.
-func (j *Job) net(p *rip.Plan) unit.Worth {
-	t := j.terms()
-	return t.Net(&j.Problem, p)
+// Check scores the setting of the request. The error is a fault.List.
+func (j *Job) Check() (*rip.Checked, error) {
+	return turned.Check(&j.Problem, j.Turn, j.Skew, j.Fence, j.Blades, j.Options)
 }
+
+// net is what a plan is worth less what its cycle and its turn cost.
+func (j *Job) net(p *rip.Plan) unit.Worth { return turned.Net(&j.Problem, j.terms(), p) }
 
 func (j *Job) terms() paced.Terms { return paced.Terms{Pace: j.Pace, Price: j.Price} }
 
@@ -154,6 +169,7 @@ func (r *reader) setting(p *place, j *Job, m *ripwrightv1.Setting) {
 		j.Fence = r.mm(p, "fence_mm", m.GetFenceMm(), position)
 	}
 	j.Skew = r.mm(p, "skew_mm_per_m", m.GetSkewMmPerM(), skew)
+	j.Turn = r.turn(p, m.Turn)
 	if n := len(m.GetBladesMm()); r.entries(p, "blades_mm", n, settingBlades) {
 		j.Blades = r.positions(p, "blades_mm", m.GetBladesMm())
 		// Of a saw whose blades could not be read the number is not known.
@@ -174,6 +190,7 @@ func (r *reader) options(j *Job, m *ripwrightv1.SolveOptions) {
 		j.Options.Work = int64(r.number(&p, "work_limit", *w, workLimit))
 	}
 	j.Detail = r.detail(p, "detail", m.GetDetail())
+	j.Turns = m.GetTurnBoards()
 	j.Price = r.whole(&p, "price_per_saw_hour", m.GetPricePerSawHour(), 1e9/3600, sawHour)
 	if j.Price > 0 && j.Pace.Feed == 0 && !unsure(r.faults, "saw.feed_m_per_min") {
 		r.faults.Add(p.path("price_per_saw_hour"), "is %g; a cycle can be estimated only if the saw's feed_m_per_min is known", m.GetPricePerSawHour())

@@ -49,6 +49,9 @@ var (
 	skewLimit     = of("Saw", "max_skew_mm_per_m", limits.Numbers)
 	skew          = of("Setting", "skew_mm_per_m", limits.Numbers)
 
+	sawTurns = of("Saw", "turns", limits.Entries)
+	turnCost = of("SawTurn", "cost", limits.Numbers)
+
 	feed        = of("Saw", "feed_m_per_min", limits.Numbers)
 	positioning = of("Saw", "positioning_mm_per_s", limits.Numbers)
 	handling    = of("Saw", "handling_s", limits.Numbers)

@@ -34,6 +34,7 @@ type Line struct {
 	detail    *ripwrightv1.AnswerDetail
 	price     int64
 	timeLimit time.Duration
+	turns     bool // plans may turn boards
 	lies      *float64
 	saws      Saws
 }
@@ -73,7 +74,7 @@ func SetUp(m *ripwrightv1.LineSetUp, saws Saws, first bool) (*Line, error) {
 	l.Items, l.More = r.order(m.GetOrder())
 	j := Job{Pace: l.Saw.Pace}
 	r.options(&j, m.GetOptions())
-	l.options, l.timeLimit, l.price, l.detail = j.Options, j.TimeLimit, j.Price, j.Detail
+	l.options, l.timeLimit, l.price, l.detail, l.turns = j.Options, j.TimeLimit, j.Price, j.Detail, j.Turns
 	l.InFlight = r.count(&p, "boards_in_flight", m.BoardsInFlight, min(usualInFlight, mostHeld/(1+l.options.RunnersUp)), inFlight)
 	if l.InFlight*(1+l.options.RunnersUp) > mostHeld {
 		r.faults.Add("boards_in_flight", "is %d with %d runners-up each; at most %d plans are held in all",
@@ -143,7 +144,7 @@ func (l *Line) Board(m *ripwrightv1.LineBoard) (*Job, time.Duration, *Stand, err
 	p := at(nil, "")
 	within := r.maybe(&p, "answer_within_ms", m.AnswerWithinMs, 1e6, timeLimit)
 	j := &Job{BoardID: m.GetBoard().GetBoardId(), PackID: m.GetBoard().GetPackId(), OrderID: l.OrderID, Mark: l.Mark(),
-		Pace: l.Saw.Pace, Items: l.More, Options: l.options, TimeLimit: l.timeLimit, Price: l.price, Detail: l.detail, lies: l.lies}
+		Pace: l.Saw.Pace, Items: l.More, Options: l.options, TimeLimit: l.timeLimit, Price: l.price, Detail: l.detail, Turns: l.turns, lies: l.lies}
 	j.Problem = rip.Problem{Board: r.board(m.GetBoard()), Saw: l.Saw.Saw, Items: order.CloneItems(l.Items)}
 	j.Problem.Saw.Blades = slices.Clone(j.Problem.Saw.Blades)
 	now := r.measured(j.Problem.Saw, m.GetMeasuredSetting())

@@ -8,7 +8,6 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/run"
-	"github.com/ripwright/ripwright/solver/unit"
 )
 
 // LinePlan gives a board's plan with what the line needs to cut it. from is how it is
@@ -63,24 +62,16 @@ func (j *Job) targets(p *rip.Plan) []*ripwrightv1.Target {
 	return all
 }
 
-// cutLines undoes the skew: what is level on the saw slopes on the board.
+// cutLines gives the kerfs in the wood on the board as it was scanned.
 func (j *Job) cutLines(p *rip.Plan) (all []*ripwrightv1.CutLine) {
-	b := &j.Problem.Board
-	var start, end unit.Length // what the skew adds to y at either end of the board
-	lies := *b
-	if p.Skew != 0 {
-		lies = b.Skewed(p.Skew)
-		first, last := len(lies.Stations)-1, len(b.Stations)-1
-		start = lies.Stations[0].Near - b.Stations[0].Near
-		end = lies.Stations[first].Near - b.Stations[last].Near
-	}
-	kerf := j.Problem.Saw.Kerf
+	lies, kerf := j.lying(p), j.Problem.Saw.Kerf
 	for i, at := range p.Blades {
 		y := at - p.Fence
 		if !lies.Meets(y, y+kerf) {
 			continue
 		}
-		all = append(all, &ripwrightv1.CutLine{Blade: int32(i), StartMm: (y - start).MM(), EndMm: (y - end).MM(), KerfMm: kerf.MM()})
+		start, end := j.cutLine(p, &lies, y)
+		all = append(all, &ripwrightv1.CutLine{Blade: int32(i), StartMm: start.MM(), EndMm: end.MM(), KerfMm: kerf.MM()})
 	}
 	return all
 }

@@ -17,6 +17,7 @@ func (j *Job) plan(p *rip.Plan) *ripwrightv1.Plan {
 		BladesInWood: int32(p.BladesInWood),
 		DeviationMm:  p.Deviation.MM(),
 	}
+	j.turned(out, p)
 	if j.whole() {
 		out.Account = j.account(&p.Account)
 	}

@@ -70,6 +70,7 @@ func (r *reader) saw(p *place, m *ripwrightv1.Saw) saw.Saw {
 		LeastStrip: r.mm(p, "min_strip_width_mm", m.GetMinStripWidthMm(), gap),
 	}
 	out.Skew = r.mm(p, "max_skew_mm_per_m", m.GetMaxSkewMmPerM(), skewLimit)
+	out.Turns = r.turnings(p, m.GetTurns())
 	out.Trim = out.Kerf
 	if m.EdgeTrimMm != nil {
 		out.Trim = r.mm(p, "edge_trim_mm", m.GetEdgeTrimMm(), kerf)

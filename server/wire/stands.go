@@ -59,6 +59,7 @@ func (r *reader) standing(s *saw.Saw, p place, m *ripwrightv1.Setting, beyond un
 	if m.SkewMmPerM != nil {
 		r.number(&p, "skew_mm_per_m", m.GetSkewMmPerM(), skew)
 	}
+	r.turn(&p, m.Turn)
 	n := len(m.GetBladesMm())
 	if n == 0 || !r.entries(&p, "blades_mm", n, settingBlades) {
 		return m.SkewMmPerM

@@ -9,6 +9,7 @@ import (
 	"github.com/ripwright/ripwright/solver/audit"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/solver/wood"
 )
 
 // The numbers of a message are read back here, by code that writing it does not
@@ -105,6 +106,7 @@ func (c *comparer) compare(p *rip.Plan, m *ripwrightv1.Plan) {
 		c.differ("fence %g, skew %g, travel %g, deviation %g mm, %d blades in the wood, worth %g are not the plan's", m.GetSetting().GetFenceMm(), m.GetSetting().GetSkewMmPerM(),
 			m.GetTravelMm(), m.GetDeviationMm(), m.GetBladesInWood(), m.GetWorth())
 	}
+	c.turn(p, m)
 	for i, a := range p.Blades {
 		if v := m.GetSetting().GetBladesMm()[i]; !mm(v, a) {
 			c.differ("blade %d stands at %g mm; it was checked at %d nm", i, v, a)
@@ -120,6 +122,25 @@ func (c *comparer) compare(p *rip.Plan, m *ripwrightv1.Plan) {
 		c.account(&p.Account, m.GetAccount())
 	case m.GetAccount() != nil:
 		c.differ("has an account that was not asked for")
+	}
+}
+
+// turn compares how the board is said to be turned, which is only said where turns were
+// asked for or are there.
+func (c *comparer) turn(p *rip.Plan, m *ripwrightv1.Plan) {
+	said := c.j.Turns || p.Turn != wood.AsScanned
+	if (m.TurnCost != nil) != said || (m.GetSetting().Turn != nil) != said {
+		c.differ("says how the board is turned, %v, or what that costs, %v, where that is not to be said, or does not", m.GetSetting().GetTurn(), m.GetTurnCost())
+		return
+	}
+	cost := 0.0
+	for _, w := range c.j.Problem.Saw.Turns {
+		if w.Turn == p.Turn {
+			cost = float64(w.Cost) / 1e6
+		}
+	}
+	if said && (!near(m.GetTurnCost(), cost) || m.GetSetting().GetTurn() != ripwrightv1.BoardTurn(p.Turn)+ripwrightv1.BoardTurn_BOARD_TURN_AS_SCANNED) {
+		c.differ("turns the board %v at %g; it was checked %s at %g", m.GetSetting().GetTurn(), m.GetTurnCost(), p.Turn, cost)
 	}
 }
 
@@ -205,11 +226,15 @@ func (c *comparer) cutLines(p *rip.Plan, all []*ripwrightv1.CutLine) {
 	if len(all) != p.BladesInWood {
 		c.differ("has %d cut lines; %d blades cut", len(all), p.BladesInWood)
 	}
-	start, end := audit.Lift(&c.j.Problem.Board, p.Skew)
+	kerf := c.j.Problem.Saw.Kerf
 	for _, l := range all {
 		i := int(l.GetBlade())
-		if i < 0 || i >= len(p.Blades) || !mm(l.GetKerfMm(), c.j.Problem.Saw.Kerf) ||
-			!mm(l.GetStartMm(), p.Blades[i]-p.Fence-start) || !mm(l.GetEndMm(), p.Blades[i]-p.Fence-end) {
+		ok := i >= 0 && i < len(p.Blades) && mm(l.GetKerfMm(), kerf)
+		if ok {
+			start, end := audit.Scanned(&c.j.Problem.Board, p.Turn, p.Skew, p.Blades[i]-p.Fence, kerf)
+			ok = mm(l.GetStartMm(), start) && mm(l.GetEndMm(), end)
+		}
+		if !ok {
 			c.differ("blade %d is said to cut from %g to %g mm", i, l.GetStartMm(), l.GetEndMm())
 		}
 	}

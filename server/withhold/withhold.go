@@ -59,7 +59,7 @@ func Checked(j *wire.Job, c *rip.Checked, best *rip.Result) error {
 // Given checks the score of a setting by itself.
 func Given(j *wire.Job, c *rip.Checked) error { return of(audit.Given(&j.Problem, c)) }
 
-func terms(j *wire.Job) audit.Terms { return audit.Terms{Pace: j.Pace, Price: j.Price} }
+func terms(j *wire.Job) audit.Terms { return audit.Terms{Pace: j.Pace, Price: j.Price, Turns: j.Turns} }
 
 // Watcher counts plans that are withheld, by kind.
 type Watcher interface{ Withheld(kind string) }

@@ -95,7 +95,7 @@ func (a *auditor) exact(p *rip.Plan) {
 	for _, at := range p.Blades {
 		first, last = min(first, at), max(last, at)
 	}
-	if !a.p.Board.StraightNear {
+	if !a.lies.straight {
 		again(-2*farthest, first-p.Fence)
 	}
 	again(last+a.p.Saw.Kerf-p.Fence, 2*farthest)

@@ -70,10 +70,11 @@ type Difference struct {
 func (d Difference) String() string { return fmt.Sprintf("plan %d, %s: %s", d.Plan, d.Kind, d.Says) }
 
 // Terms say what the saw's time costs, by which plans are compared: Price in
-// billionths of money a second; 0: nothing.
+// billionths of money a second; 0: nothing. Turns says that a plan may turn the board.
 type Terms struct {
 	Pace  run.Pace
 	Price int64
+	Turns bool
 }
 
 // mostDifferences bounds how many are listed: one is enough to withhold a plan.
@@ -155,7 +156,11 @@ func (a *auditor) valid(p *rip.Plan) bool {
 	if !a.shaped(p) {
 		return false
 	}
-	if says := a.breaks(p); says != "" {
+	says := a.breaks(p)
+	if p.Turn != wood.AsScanned && !a.terms.Turns {
+		says = "the board is turned, which was not asked for"
+	}
+	if says != "" {
 		a.differ(Setting, "%s", says)
 		return false
 	}
@@ -177,7 +182,7 @@ func (a *auditor) setting(p *rip.Plan, broken bool) bool {
 
 // score goes through what a plan is and what it comes to.
 func (a *auditor) score(p *rip.Plan) {
-	a.lies.lay(&a.p.Board, a.p.Saw.Trim, p.Skew)
+	a.lies.lay(&a.p.Board, a.p.Saw.Trim, p.Turn, p.Skew)
 	a.packer.nodes = mostNodes
 	a.crossed = false
 	for i := 1; i < len(p.Blades); i++ {

@@ -52,7 +52,7 @@ func solved(t testing.TB, seed int64, p *rip.Problem) (audit.Terms, *rip.Result)
 		t.Fatalf("seed %d: %v", seed, err)
 	}
 	at := terms(seed, plain.Best.Worth)
-	r, err := paced.Solve(p, paced.Terms(at), o)
+	r, err := paced.Solve(p, paced.Terms{Pace: at.Pace, Price: at.Price}, o)
 	if err != nil {
 		t.Fatalf("seed %d: %v", seed, err)
 	}

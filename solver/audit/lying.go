@@ -12,7 +12,10 @@ import (
 // levels beyond the outermost ones written out.
 type lying struct {
 	laid bool
+	turn wood.Turn
 	skew unit.Length
+
+	straight bool // the straight near edge lies at the fence
 
 	at       []wood.Station
 	length   unit.Length
@@ -38,15 +41,15 @@ type defect struct {
 	kind     int
 }
 
-// lay puts a board down at a skew.
-func (l *lying) lay(b *wood.Board, trim, skew unit.Length) {
-	if l.laid && l.skew == skew {
+// lay puts a board down in a turn, at a skew.
+func (l *lying) lay(b *wood.Board, trim unit.Length, turn wood.Turn, skew unit.Length) {
+	if l.laid && l.turn == turn && l.skew == skew {
 		return
 	}
-	l.laid, l.skew = true, skew
+	l.laid, l.turn, l.skew = true, turn, skew
 	l.length, l.along = b.Length, unit.Run(b.Length/1000)
-	l.trimNear, l.trimFar = trim, trim
-	if b.StraightNear {
+	l.trimNear, l.trimFar, l.straight = trim, trim, straight(b, turn)
+	if l.straight {
 		l.trimNear = 0
 	}
 	if l.at == nil {
@@ -60,6 +63,8 @@ func (l *lying) lay(b *wood.Board, trim, skew unit.Length) {
 	if s := b.Stations[len(b.Stations)-1]; s.X < b.Length {
 		l.at = append(l.at, wood.Station{X: b.Length, Near: s.Near, Far: s.Far})
 	}
+	about := turnOf(b, turn)
+	about.stations(l.at)
 	down := unit.Length(0)
 	if skew != 0 {
 		for i := range l.at {
@@ -74,7 +79,7 @@ func (l *lying) lay(b *wood.Board, trim, skew unit.Length) {
 		}
 	}
 	l.extent()
-	l.mark(b, skew, down)
+	l.mark(b, about, skew, down)
 }
 
 // extent finds the extremes of the edges and the areas below them.
@@ -94,7 +99,7 @@ func (l *lying) extent() {
 }
 
 // mark lists the defects as the board lies.
-func (l *lying) mark(b *wood.Board, skew, down unit.Length) {
+func (l *lying) mark(b *wood.Board, about turn, skew, down unit.Length) {
 	l.defects = l.defects[:0]
 	if len(b.Defects) == 0 {
 		return
@@ -104,7 +109,7 @@ func (l *lying) mark(b *wood.Board, skew, down unit.Length) {
 		l.defects = make([]defect, 0, len(b.Defects))
 	}
 	for i := range b.Defects {
-		d := &b.Defects[i]
+		d := about.defect(b.Defects[i])
 		kind, known := l.kinds[d.Kind]
 		if !known {
 			kind = len(l.kinds)
@@ -119,16 +124,17 @@ func (l *lying) mark(b *wood.Board, skew, down unit.Length) {
 	slices.SortFunc(l.defects, func(c, d defect) int { return cmp.Compare(c.from, d.from) })
 }
 
-// Lift is how far a skew lifts a board's two ends: what lies at y lies there at y and
-// so much.
-func Lift(b *wood.Board, skew unit.Length) (start, end unit.Length) {
+// Lift is how far a skew lifts the two ends of a board in a turn, that which then leads
+// first: what lies at y of the turned board lies there at y and so much.
+func Lift(b *wood.Board, turn wood.Turn, skew unit.Length) (start, end unit.Length) {
 	if skew == 0 {
 		return 0, 0
 	}
-	var l lying
-	l.lay(b, 0, skew)
-	first, last := &l.at[0], &l.at[len(l.at)-1]
-	return first.Near - b.Stations[0].Near, last.Near - b.Stations[len(b.Stations)-1].Near
+	var l, flat lying
+	l.lay(b, 0, turn, skew)
+	flat.lay(b, 0, turn, 0)
+	last := len(l.at) - 1
+	return l.at[0].Near - flat.at[0].Near, l.at[last].Near - flat.at[last].Near
 }
 
 // sheared is how far a skew in nanometres per metre lifts a point at x, in whole

@@ -8,17 +8,24 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Net is what a plan is worth less what its cycle costs, by which plans are
+// Net is what a plan is worth less what its cycle and its turn cost, by which plans are
 // compared.
 func Net(p *rip.Problem, t Terms, plan *rip.Plan) unit.Worth {
 	a := auditor{p: p, terms: t}
 	return a.net(plan)
 }
 
-// net is a plan's worth less what its cycle costs, by which plans are compared.
+// net is a plan's worth less what its cycle and its turn cost, by which plans are
+// compared.
 func (a *auditor) net(p *rip.Plan) unit.Worth {
+	left := wide{p.Worth.Hi, p.Worth.Lo}.minus(a.turning(p.Turn))
+	return left.minus(a.cycle(p)).worth()
+}
+
+// cycle is what a plan's cycle costs, in units of 1e-21.
+func (a *auditor) cycle(p *rip.Plan) wide {
 	if a.terms.Price == 0 {
-		return p.Worth
+		return wide{}
 	}
 	s := &a.p.Saw
 	move := max(p.Fence-s.Fence.Current, s.Fence.Current-p.Fence)
@@ -31,7 +38,7 @@ func (a *auditor) net(p *rip.Plan) unit.Worth {
 	pace := &a.terms.Pace
 	var feed, positioning int64
 	if pace.Feed == 0 {
-		return p.Worth // how long a board takes is not known
+		return wide{} // how long a board takes is not known
 	}
 	_, feed = ratio(int64(a.p.Board.Length), minute, pace.Feed)
 	if pace.Positioning > 0 {
@@ -42,13 +49,13 @@ func (a *auditor) net(p *rip.Plan) unit.Worth {
 		total -= min(positioning, int64(pace.Handling))
 	}
 	// Billionths a second times nanoseconds are 1e-18.
-	return wide{p.Worth.Hi, p.Worth.Lo}.minus(product(a.terms.Price, total).by(1000)).worth()
+	return product(a.terms.Price, total).by(1000)
 }
 
 // before is below 0 where p comes before q in the order of plans, 0 where they are
 // the same.
 func (a *auditor) before(p, q *rip.Plan) int {
-	if c := a.net(q).Cmp(a.net(p)); c != 0 {
+	if c := cmp.Or(a.net(q).Cmp(a.net(p)), cmp.Compare(p.Turn, q.Turn)); c != 0 {
 		return c
 	}
 	if c := cmp.Or(q.Worth.Cmp(p.Worth), cmp.Compare(p.Deviation, q.Deviation), cmp.Compare(q.StripArea, p.StripArea),

@@ -27,7 +27,7 @@ func agreed(t *testing.T, p *rip.Problem, terms audit.Terms) *rip.Plan {
 	if l := p.Faults(); len(l) > 0 {
 		t.Fatal(l)
 	}
-	r, err := paced.Solve(p, paced.Terms(terms), rip.Options{})
+	r, err := paced.Solve(p, paced.Terms{Pace: terms.Pace, Price: terms.Price}, rip.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -109,7 +109,7 @@ func TestRunWithoutAPiece(t *testing.T) {
 func TestSkewedHalves(t *testing.T) {
 	b := wood.Board{Length: 150_000, Stations: []wood.Station{{Far: 50 * millimetre}}}
 	for _, c := range []struct{ skew, start, end unit.Length }{{10_000, 0, 2}, {-10_000, 2, 0}} {
-		start, end := audit.Lift(&b, c.skew)
+		start, end := audit.Lift(&b, wood.AsScanned, c.skew)
 		lies := b.Skewed(c.skew).Stations
 		tried := oracle.Skewed(&b, int64(c.skew)).Stations
 		if start != c.start || end != c.end || lies[0].Near != c.start || lies[1].Near != c.end || !slices.Equal(lies, tried) {

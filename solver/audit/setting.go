@@ -7,6 +7,7 @@ import (
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/solver/wood"
 )
 
 // farthest is how far from the datum anything may be said to stand: sums of
@@ -30,8 +31,12 @@ func (a *auditor) shaped(p *rip.Plan) bool {
 		a.differ(Setting, "the skew is %d nm/m", p.Skew)
 		return false
 	}
+	if int(p.Turn) >= wood.Turns {
+		a.differ(Setting, "the board is turned as none can be")
+		return false
+	}
 	first := 0
-	if a.p.Board.StraightNear {
+	if straight(&a.p.Board, p.Turn) {
 		first = rip.FenceSide
 	}
 	if want := len(s.Blades) - 1 - first; len(p.Pockets) != want {
@@ -60,14 +65,14 @@ func (a *auditor) shaped(p *rip.Plan) bool {
 // bounds of a pocket on the board: from face to face, and from the straight edge.
 func (a *auditor) bounds(p *rip.Plan, pocket int) (left, right unit.Length) {
 	beyond := pocket + 1
-	if a.p.Board.StraightNear {
+	if straight(&a.p.Board, p.Turn) {
 		beyond--
 	}
 	right = p.Blades[beyond] - p.Fence
 	if beyond > 0 {
 		left = p.Blades[beyond-1] + a.p.Saw.Kerf - p.Fence
 	}
-	if a.p.Board.StraightNear && left < 0 {
+	if straight(&a.p.Board, p.Turn) && left < 0 {
 		left = 0
 	}
 	return left, right
@@ -76,6 +81,9 @@ func (a *auditor) bounds(p *rip.Plan, pocket int) (left, right unit.Length) {
 // breaks names a rule of the saw that a setting breaks; empty: none.
 func (a *auditor) breaks(p *rip.Plan) string {
 	s := &a.p.Saw
+	if says := a.turns(p.Turn); says != "" {
+		return says
+	}
 	stops := func(what string, at, lo, hi unit.Length) string {
 		switch {
 		case at < lo || at > hi:
@@ -86,7 +94,7 @@ func (a *auditor) breaks(p *rip.Plan) string {
 		return ""
 	}
 	most := s.Skew
-	if a.p.Board.StraightNear {
+	if straight(&a.p.Board, p.Turn) {
 		most = 0
 	}
 	if says := stops("skew", p.Skew, -most, most); says != "" {

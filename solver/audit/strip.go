@@ -41,7 +41,7 @@ func (a *auditor) pockets(p *rip.Plan) {
 		sum = sum.plus(a.strip(i, k))
 	}
 	lo, hi := slices.Min(p.Blades), slices.Max(p.Blades)
-	if !a.p.Board.StraightNear {
+	if !a.lies.straight {
 		sum = sum.plus(a.again(-2*farthest, lo-p.Fence))
 	}
 	sum = sum.plus(a.again(hi+a.p.Saw.Kerf-p.Fence, 2*farthest))

@@ -2,10 +2,12 @@ package picture
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/internal/svg"
 	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/solver/wood"
 )
 
 // mostBroken is how many broken rules are written out.
@@ -33,11 +35,17 @@ func (d *drawing) heading() {
 	if t := d.board.Thickness; t > 0 {
 		size += ", " + u.Width(t) + " thick"
 	}
-	switch s := d.plan.Skew; {
-	case s != 0:
-		size += fmt.Sprintf("; set at a skew of %s per m, drawn as it lies", u.Width(s))
-	case d.board.StraightNear:
+	if d.board.StraightNear {
 		size += "; near edge straight"
+	}
+	if t := d.plan.Turn; t != wood.AsScanned {
+		size += "; turned " + t.String() + "," + face[t.Edges() == t.Ends()]
+	}
+	if s := d.plan.Skew; s != 0 {
+		size += fmt.Sprintf("; set at a skew of %s per m,", u.Width(s))
+	}
+	if d.plan.Turn != wood.AsScanned || d.plan.Skew != 0 {
+		size = strings.TrimSuffix(size, ",") + ", drawn as it lies"
 	}
 	d.Text(x, 50*pixel, textSize, svg.Left, size, "")
 	scale := "Drawn to scale, across as along."
@@ -49,8 +57,19 @@ func (d *drawing) heading() {
 	// The leading end goes to the blades first.
 	ax, ay := d.f.x(0), d.f.top-16*pixel
 	d.Path(fmt.Sprintf("M%s %sl%s -%sv%sZ", ax, ay, 12*pixel, 5*pixel, 10*pixel), `fill="#000000"`)
-	d.Text(ax+18*pixel, ay, smallSize, svg.Left, "leading end, first to the blades", "")
+	leads := "leading end, first to the blades"
+	if d.plan.Turn.Edges() {
+		leads += "; the edge at the fence was the far one when scanned"
+	}
+	d.Text(ax+18*pixel, ay, smallSize, svg.Left, leads, "")
+	if d.plan.Turn.Ends() {
+		d.Text(d.f.x(d.board.Length), ay, smallSize, svg.Right, "led when scanned", "")
+	}
 }
+
+// face says which face is up on a board that was turned: the same where both its ends
+// and its edges changed places.
+var face = map[bool]string{true: " the same face up,", false: " the other face up,"}
 
 func (d *drawing) broken() {
 	n := len(d.o.Broken)
@@ -82,6 +101,8 @@ func said(f fault.Fault) string {
 		name = "fence"
 	case f.Path == "skew_mm_per_m":
 		name = "skew"
+	case f.Path == "turn":
+		name = "the board's turn"
 	}
 	return name + " " + f.Says
 }

@@ -49,9 +49,9 @@ type drawing struct {
 // Draw gives the picture of a plan as an SVG document. The plan must be one for
 // the problem, as rip.Solve or rip.Check gives it.
 func Draw(p *rip.Problem, plan *rip.Plan, o Options) []byte {
-	d := &drawing{p: p, plan: plan, board: p.Board, o: o}
+	d := &drawing{p: p, plan: plan, board: p.Board.Turned(plan.Turn), o: o}
 	if plan.Skew != 0 {
-		d.board = p.Board.Skewed(plan.Skew)
+		d.board = d.board.Skewed(plan.Skew)
 	}
 	d.marks = marksOf(p, plan)
 	d.f = newFrame(d)

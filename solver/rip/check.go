@@ -36,6 +36,8 @@ const (
 	SkewStraightEdge                 // a board with a straight near edge lies along the fence
 	SkewLimit                        // the skew is within the infeed's limit
 	SkewStep                         // the skew is a whole multiple of the step per m
+	TurnMade                         // the board is turned only as the saw says
+	TurnStraightEdge                 // a straight near edge stays at the fence
 )
 
 // Broken is a rule that a setting breaks, and where.

@@ -15,6 +15,9 @@ const FenceSide = -1
 
 // Plan is one way to rip the board.
 type Plan struct {
+	// Turn is how the board is turned before it is fed; all that the plan says is of the
+	// board as it then lies. The search of this package turns no board; see package turned.
+	Turn wood.Turn
 	// Skew is the angle at which the infeed sets the board, in nanometres per
 	// metre; all heights of the plan are those of the board as it then lies.
 	Skew   unit.Length

@@ -17,7 +17,7 @@ func (s *search) turnTolls(m int) bool {
 	p := *in.p
 	// A kerf's two ends change places, and stops have to fall on stops.
 	t := &turned{sum: in.kerf + in.stopUp(in.woodHi)}
-	p.Board = in.p.Board.Turned(unit.Length(t.sum))
+	p.Board = in.p.Board.About(unit.Length(t.sum))
 	about := in.ready.of(&p)
 	t.search = newSearch(about, 0, s.budget)
 	s.turned = t

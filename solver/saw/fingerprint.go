@@ -5,6 +5,8 @@ import (
 	"encoding/hex"
 	"fmt"
 	"io"
+
+	"github.com/ripwright/ripwright/solver/wood"
 )
 
 // Figure is a named figure that a fingerprint covers.
@@ -32,6 +34,12 @@ func (s *Saw) Fingerprint(more ...Figure) string {
 		Figure{"least width", int64(l.MinWidth)}, Figure{"greatest width", int64(l.MaxWidth)},
 		Figure{"least thickness", int64(l.MinThickness)}, Figure{"greatest thickness", int64(l.MaxThickness)},
 		Figure{"fed again from", int64(s.Rerip.Width)}, Figure{"fed again worth", s.Rerip.Value})
+	for t := wood.AsScanned + 1; int(t) < wood.Turns; t++ {
+		if way, can := s.Turning(t); can {
+			what := "turned " + t.String()
+			all = append(all, Figure{what, 1}, Figure{what + " costs", way.Cost})
+		}
+	}
 	return hash(append(all, more...))
 }
 

@@ -11,6 +11,7 @@ import (
 
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/solver/wood"
 )
 
 // Travel is a range of positions on the arbor and the present one within it.
@@ -47,6 +48,7 @@ type Rerip struct {
 //  1. Kerf, Step and LeastStrip are above 0; Gap >= LeastStrip; Trim >= 0.
 //  2. Every travel holds a stop, and its current position lies within it.
 //  3. The blades can all stand in their order with the gap between them.
+//  4. Turns holds no turn twice, and not that of a board as scanned.
 type Saw struct {
 	Kerf  unit.Length
 	Step  unit.Length // fence and moving blades stop at whole multiples of it
@@ -65,6 +67,14 @@ type Saw struct {
 	Skew   unit.Length
 	Limits Limits
 	Rerip  Rerip
+	// Turns are the ways in which boards can be turned before they are fed, each once.
+	Turns []Turning
+}
+
+// Turning is a way to turn boards, and what turning one costs, in millionths of money.
+type Turning struct {
+	Turn wood.Turn
+	Cost int64
 }
 
 // Bounds that keep the solver's integers from overflowing and its tables small.
@@ -110,6 +120,7 @@ func (s *Saw) Faults() fault.List {
 			s.Skew.MM(), MaxSkews, s.Step.MM())
 	}
 	l.Within("limits", s.Limits.faults())
+	l = append(l, s.turnFaults()...)
 	switch n := len(s.Blades); {
 	case n == 0:
 		l.Because(fault.Missing, "blades", "is empty; a saw needs at least one blade")
@@ -134,6 +145,34 @@ func (s *Saw) Faults() fault.List {
 		l = append(l, s.orderFaults()...)
 	}
 	return l
+}
+
+func (s *Saw) turnFaults() (l fault.List) {
+	seen := make(map[wood.Turn]bool, len(s.Turns))
+	for i, t := range s.Turns {
+		path := fmt.Sprintf("turns[%d]", i)
+		switch {
+		case t.Turn == wood.AsScanned || int(t.Turn) >= wood.Turns:
+			l.Because(fault.UnknownWord, path+".turn", "is no turn")
+		case seen[t.Turn]:
+			l.Because(fault.Duplicate, path+".turn", "is named twice; each turn is named once at most")
+		}
+		seen[t.Turn] = true
+		if t.Cost < 0 || t.Cost > MaxValue {
+			l.Because(fault.OutOfRange, path+".cost", "must be 0 to 1000000")
+		}
+	}
+	return l
+}
+
+// Turning gives a turn that can be made, and whether it can.
+func (s *Saw) Turning(t wood.Turn) (Turning, bool) {
+	for _, way := range s.Turns {
+		if way.Turn == t {
+			return way, true
+		}
+	}
+	return Turning{Turn: t}, t == wood.AsScanned
 }
 
 func (s *Saw) travelFaults(t Travel) fault.List {

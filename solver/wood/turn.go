@@ -1,10 +1,71 @@
 package wood
 
-import "github.com/ripwright/ripwright/solver/unit"
+import (
+	"slices"
 
-// Turned gives the board turned about, its far edge towards the fence: what lay at
-// y lies at sum - y. It has no straight near edge.
-func (b *Board) Turned(sum unit.Length) Board {
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// Turn is a way to turn a board before it is fed.
+type Turn uint8
+
+// The turns, the least of them first. Edges and defects are taken to be the same
+// whichever face is up, so what lies at (x, y) of a board of length l, its edges
+// between least and greatest y, lies there at
+const (
+	AsScanned    Turn = iota // (x, y): it is not turned
+	EndForEnd                // (l - x, least + greatest - y): flat, the same face up
+	EdgeOverEdge             // (x, least + greatest - y): over its long edge, the other face up
+	EndOverEnd               // (l - x, y): over its end, the other face up
+	Turns        int  = iota
+)
+
+// Ends reports whether the other end leads once the board is turned.
+func (t Turn) Ends() bool { return t == EndForEnd || t == EndOverEnd }
+
+// Edges reports whether the other edge comes to the fence.
+func (t Turn) Edges() bool { return t == EndForEnd || t == EdgeOverEdge }
+
+func (t Turn) String() string {
+	switch t {
+	case EndForEnd:
+		return "end for end"
+	case EdgeOverEdge:
+		return "edge over edge"
+	case EndOverEnd:
+		return "end over end"
+	case AsScanned:
+	}
+	return "as scanned"
+}
+
+// Turned gives the board as it lies once it is turned. A straight near edge that comes
+// away from the fence is an edge like any other.
+func (b *Board) Turned(t Turn) Board {
+	to := *b
+	if t.Edges() {
+		near, _, _, far := b.Span()
+		to = to.About(near + far)
+		to.Defects = onBoards(to.Defects)
+	}
+	if t.Ends() {
+		to = to.endForEnd()
+	}
+	return to
+}
+
+// onBoards cuts defects down to where boards may lie: one that reached far beyond its
+// board may reach too far on the other side.
+func onBoards(all []Defect) []Defect {
+	for i := range all {
+		all[i].FromY, all[i].ToY = max(all[i].FromY, -MaxAcross), min(all[i].ToY, MaxAcross)
+	}
+	return slices.DeleteFunc(all, func(d Defect) bool { return d.FromY >= d.ToY })
+}
+
+// About gives the board with its far edge towards the fence: what lay at y lies at
+// sum - y. It has no straight near edge.
+func (b *Board) About(sum unit.Length) Board {
 	t := *b
 	t.StraightNear = false
 	t.Stations = make([]Station, len(b.Stations))
@@ -15,6 +76,23 @@ func (b *Board) Turned(sum unit.Length) Board {
 	for i, d := range b.Defects {
 		t.Defects[i] = d
 		t.Defects[i].FromY, t.Defects[i].ToY = sum-d.ToY, sum-d.FromY
+	}
+	return t
+}
+
+// endForEnd gives the board with its other end leading: what lay at x lies as far from
+// that end.
+func (b *Board) endForEnd() Board {
+	t := *b
+	t.Stations = make([]Station, len(b.Stations))
+	for i, s := range b.Stations {
+		s.X = b.Length - s.X
+		t.Stations[len(b.Stations)-1-i] = s
+	}
+	t.Defects = make([]Defect, len(b.Defects))
+	for i, d := range b.Defects {
+		d.FromX, d.ToX = b.Length-d.ToX, b.Length-d.FromX
+		t.Defects[i] = d
 	}
 	return t
 }

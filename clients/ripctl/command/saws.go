@@ -71,6 +71,9 @@ func (t *tool) saws(all []*ripwrightv1.Saw) error {
 				fmt.Fprintf(w, "blade %d\tfixed at %s\n", k+1, t.exact(b.GetFixedMm()))
 			}
 		}
+		for _, way := range s.GetTurns() {
+			fmt.Fprintf(w, "turned %s\tcosts %v\n", turnWords(way.GetTurn()), way.GetCost())
+		}
 		t.rest(w, "", s.ProtoReflect())
 		if err := w.Flush(); err != nil {
 			return err
@@ -94,7 +97,7 @@ func (t *tool) travel(m *ripwrightv1.Travel) string {
 }
 
 // told are the fields of a saw that stand in lines of their own.
-var told = []protoreflect.Name{"name", "kerf_mm", "step_mm", "min_gap_mm", "min_strip_width_mm", "fence", "blades"}
+var told = []protoreflect.Name{"name", "kerf_mm", "step_mm", "min_gap_mm", "min_strip_width_mm", "fence", "blades", "turns"}
 
 // rest has a line for whatever else is said of a saw.
 func (t *tool) rest(w io.Writer, of string, m protoreflect.Message) {
@@ -115,6 +118,11 @@ func (t *tool) rest(w io.Writer, of string, m protoreflect.Message) {
 			fmt.Fprintf(w, "%s\t%v\n", words, v)
 		}
 	}
+}
+
+// turnWords says how a board is turned: end for end, edge over edge, end over end.
+func turnWords(turn ripwrightv1.BoardTurn) string {
+	return strings.ToLower(strings.ReplaceAll(strings.TrimPrefix(turn.String(), "BOARD_TURN_"), "_", " "))
 }
 
 func (t *tool) sawRows(all []*ripwrightv1.Saw) error {

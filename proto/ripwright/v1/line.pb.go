@@ -2654,13 +2654,14 @@ func (x *Target) GetToPosition() float64 {
 // The two edges of a kerf on the board as it was scanned, for projecting them on
 // the wood. They are straight lines from the board's leading end to its other
 // end, also where they run outside the wood. The leading end is the one that led
-// when the board was scanned, x = 0 of its stations, however the board then lies on
-// the saw.
+// when the board was scanned, x = 0 of its stations, however the board is turned and
+// then lies on the saw.
 type CutLine struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Index of the blade, from 0.
 	Blade int32 `protobuf:"varint,1,opt,name=blade,proto3" json:"blade,omitempty"`
-	// The edge on the fence side, at the leading end: y in mm.
+	// The edge of lesser y, at the leading end: y in mm. On a board that is not turned that
+	// is the edge on the fence side.
 	StartMm float64 `protobuf:"fixed64,2,opt,name=start_mm,json=startMm,proto3" json:"start_mm,omitempty"`
 	// The same edge, at the board's other end: y in mm.
 	EndMm float64 `protobuf:"fixed64,3,opt,name=end_mm,json=endMm,proto3" json:"end_mm,omitempty"`

@@ -155,7 +155,15 @@ type SolveOptions struct {
 	// time costs nothing.
 	PricePerSawHour float64 `protobuf:"fixed64,4,opt,name=price_per_saw_hour,json=pricePerSawHour,proto3" json:"price_per_saw_hour,omitempty"`
 	// How much the answers tell. Absent: as AnswerDetail says of each.
-	Detail        *AnswerDetail `protobuf:"bytes,5,opt,name=detail,proto3" json:"detail,omitempty"`
+	Detail *AnswerDetail `protobuf:"bytes,5,opt,name=detail,proto3" json:"detail,omitempty"`
+	// Boards may be turned as the saw says (turns). The plan is then the one that is worth
+	// most less what its turn costs, proven over all turns; of plans with as much left, the
+	// one that turns the board least comes first, in the order of BoardTurn. Positions are
+	// those of the board as it then lies: set this only where whoever feeds the saw sees
+	// plan.setting.turn and turns the board. A straight near edge stays at the fence. Limits
+	// of the search are for all turns together; the board as scanned is searched first.
+	// False: boards are fed as they were scanned.
+	TurnBoards    bool `protobuf:"varint,6,opt,name=turn_boards,json=turnBoards,proto3" json:"turn_boards,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -223,6 +231,13 @@ func (x *SolveOptions) GetDetail() *AnswerDetail {
 		return x.Detail
 	}
 	return nil
+}
+
+func (x *SolveOptions) GetTurnBoards() bool {
+	if x != nil {
+		return x.TurnBoards
+	}
+	return false
 }
 
 // How much an answer tells. Nothing of what is decided depends on it. With 500 items
@@ -295,7 +310,7 @@ var File_ripwright_v1_options_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_options_proto_rawDesc = "" +
 	"\n" +
-	"\x1aripwright/v1/options.proto\x12\fripwright.v1\x1a\x18ripwright/v1/takes.proto\"\xcf\x02\n" +
+	"\x1aripwright/v1/options.proto\x12\fripwright.v1\x1a\x18ripwright/v1/takes.proto\"\xf0\x02\n" +
 	"\fSolveOptions\x120\n" +
 	"\n" +
 	"runners_up\x18\x01 \x01(\x05B\x11\xaa\xd5\x18\r\n" +
@@ -307,7 +322,9 @@ const file_ripwright_v1_options_proto_rawDesc = "" +
 	"\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x004&\xf5k\fC \x01H\x01R\tworkLimit\x88\x01\x01\x12<\n" +
 	"\x12price_per_saw_hour\x18\x04 \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
 	"\t\x11\x00\x00\x00\x00\x80\x84.AR\x0fpricePerSawHour\x122\n" +
-	"\x06detail\x18\x05 \x01(\v2\x1a.ripwright.v1.AnswerDetailR\x06detailB\x10\n" +
+	"\x06detail\x18\x05 \x01(\v2\x1a.ripwright.v1.AnswerDetailR\x06detail\x12\x1f\n" +
+	"\vturn_boards\x18\x06 \x01(\bR\n" +
+	"turnBoardsB\x10\n" +
 	"\x0e_time_limit_msB\r\n" +
 	"\v_work_limit\"\xa0\x01\n" +
 	"\fAnswerDetail\x12.\n" +

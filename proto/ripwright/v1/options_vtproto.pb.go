@@ -50,6 +50,16 @@ func (m *SolveOptions) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i -= len(m.unknownFields)
 		copy(dAtA[i:], m.unknownFields)
 	}
+	if m.TurnBoards {
+		i--
+		if m.TurnBoards {
+			dAtA[i] = 1
+		} else {
+			dAtA[i] = 0
+		}
+		i--
+		dAtA[i] = 0x30
+	}
 	if m.Detail != nil {
 		size, err := m.Detail.MarshalToSizedBufferVT(dAtA[:i])
 		if err != nil {
@@ -155,6 +165,9 @@ func (m *SolveOptions) SizeVT() (n int) {
 	if m.Detail != nil {
 		l = m.Detail.SizeVT()
 		n += 1 + l + protohelpers.SizeOfVarint(uint64(l))
+	}
+	if m.TurnBoards {
+		n += 2
 	}
 	n += len(m.unknownFields)
 	return n
@@ -298,6 +311,26 @@ func (m *SolveOptions) UnmarshalVT(dAtA []byte) error {
 				return err
 			}
 			iNdEx = postIndex
+		case 6:
+			if wireType != 0 {
+				return fmt.Errorf("proto: wrong wireType = %d for field TurnBoards", wireType)
+			}
+			var v int
+			for shift := uint(0); ; shift += 7 {
+				if shift >= 64 {
+					return protohelpers.ErrIntOverflow
+				}
+				if iNdEx >= l {
+					return io.ErrUnexpectedEOF
+				}
+				b := dAtA[iNdEx]
+				iNdEx++
+				v |= int(b&0x7F) << shift
+				if b < 0x80 {
+					break
+				}
+			}
+			m.TurnBoards = bool(v != 0)
 		default:
 			iNdEx = preIndex
 			skippy, err := protohelpers.Skip(dAtA[iNdEx:])

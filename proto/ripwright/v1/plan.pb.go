@@ -233,21 +233,27 @@ const (
 	SettingRule_SETTING_RULE_SKEW_LIMIT SettingRule = 8
 	// The skew is a whole multiple of the step per m.
 	SettingRule_SETTING_RULE_SKEW_STEP SettingRule = 9
+	// A board is turned only as the saw says.
+	SettingRule_SETTING_RULE_TURN SettingRule = 10
+	// A straight near edge stays at the fence.
+	SettingRule_SETTING_RULE_TURN_STRAIGHT_EDGE SettingRule = 11
 )
 
 // Enum value maps for SettingRule.
 var (
 	SettingRule_name = map[int32]string{
-		0: "SETTING_RULE_UNSPECIFIED",
-		1: "SETTING_RULE_FENCE_TRAVEL",
-		2: "SETTING_RULE_FENCE_STEP",
-		3: "SETTING_RULE_BLADE_TRAVEL",
-		4: "SETTING_RULE_BLADE_STEP",
-		5: "SETTING_RULE_BLADE_FIXED",
-		6: "SETTING_RULE_BLADE_GAP",
-		7: "SETTING_RULE_SKEW_STRAIGHT_EDGE",
-		8: "SETTING_RULE_SKEW_LIMIT",
-		9: "SETTING_RULE_SKEW_STEP",
+		0:  "SETTING_RULE_UNSPECIFIED",
+		1:  "SETTING_RULE_FENCE_TRAVEL",
+		2:  "SETTING_RULE_FENCE_STEP",
+		3:  "SETTING_RULE_BLADE_TRAVEL",
+		4:  "SETTING_RULE_BLADE_STEP",
+		5:  "SETTING_RULE_BLADE_FIXED",
+		6:  "SETTING_RULE_BLADE_GAP",
+		7:  "SETTING_RULE_SKEW_STRAIGHT_EDGE",
+		8:  "SETTING_RULE_SKEW_LIMIT",
+		9:  "SETTING_RULE_SKEW_STEP",
+		10: "SETTING_RULE_TURN",
+		11: "SETTING_RULE_TURN_STRAIGHT_EDGE",
 	}
 	SettingRule_value = map[string]int32{
 		"SETTING_RULE_UNSPECIFIED":        0,
@@ -260,6 +266,8 @@ var (
 		"SETTING_RULE_SKEW_STRAIGHT_EDGE": 7,
 		"SETTING_RULE_SKEW_LIMIT":         8,
 		"SETTING_RULE_SKEW_STEP":          9,
+		"SETTING_RULE_TURN":               10,
+		"SETTING_RULE_TURN_STRAIGHT_EDGE": 11,
 	}
 )
 
@@ -365,11 +373,10 @@ func (ConfirmationResult) EnumDescriptor() ([]byte, []int) {
 // machine's own limits stay in force, and a controller checks every position
 // against them before anything moves.
 //
-// All x and y of a plan are those of the board as it then lies on the saw, set by
-// its skew; the leading end is the end that enters the saw first. Should a later
-// release turn boards, which a request will have to ask for, that is the end which
-// leads once the board is turned. Only a line's cut lines lie on the board as it
-// was scanned.
+// All x and y of a plan are those of the board as it then lies on the saw, turned by
+// setting.turn, where the request asks for turns, and set by its skew; the leading end is
+// the end that enters the saw first once the board is turned. Only a line's cut lines lie
+// on the board as it was scanned.
 type Plan struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Where fence and blades stand and how the board lies.
@@ -387,7 +394,10 @@ type Plan struct {
 	// How many blades cut wood.
 	BladesInWood int32 `protobuf:"varint,6,opt,name=blades_in_wood,json=bladesInWood,proto3" json:"blades_in_wood,omitempty"`
 	// How far the fixed-width strips are from their widths in mm, added up.
-	DeviationMm   float64 `protobuf:"fixed64,7,opt,name=deviation_mm,json=deviationMm,proto3" json:"deviation_mm,omitempty"`
+	DeviationMm float64 `protobuf:"fixed64,7,opt,name=deviation_mm,json=deviationMm,proto3" json:"deviation_mm,omitempty"`
+	// What turning the board costs, in money; worth is before it. Absent unless the request
+	// asks for turns.
+	TurnCost      *float64 `protobuf:"fixed64,8,opt,name=turn_cost,json=turnCost,proto3,oneof" json:"turn_cost,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -467,6 +477,13 @@ func (x *Plan) GetBladesInWood() int32 {
 func (x *Plan) GetDeviationMm() float64 {
 	if x != nil {
 		return x.DeviationMm
+	}
+	return 0
+}
+
+func (x *Plan) GetTurnCost() float64 {
+	if x != nil && x.TurnCost != nil {
+		return *x.TurnCost
 	}
 	return 0
 }
@@ -952,7 +969,7 @@ func (x *DoNotFeed) GetSays() string {
 type Proof struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Worth of the best plan found, in money; where the saw's time has a price, less
-	// what the plan's cycle costs.
+	// what the plan's cycle costs, and where boards may be turned, less what its turn does.
 	Worth float64 `protobuf:"fixed64,1,opt,name=worth,proto3" json:"worth,omitempty"`
 	// No valid plan is worth more than this, in money, by the same count.
 	Bound float64 `protobuf:"fixed64,2,opt,name=bound,proto3" json:"bound,omitempty"`
@@ -1316,8 +1333,8 @@ type BrokenRule struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The rule. Any rule, one that you do not know too, forbids sawing.
 	Rule SettingRule `protobuf:"varint,1,opt,name=rule,proto3,enum=ripwright.v1.SettingRule" json:"rule,omitempty"`
-	// The field that breaks it, by its path: setting.fence_mm, setting.blades_mm[i]
-	// or setting.skew_mm_per_m.
+	// The field that breaks it, by its path: setting.fence_mm, setting.blades_mm[i],
+	// setting.skew_mm_per_m or setting.turn.
 	Path string `protobuf:"bytes,2,opt,name=path,proto3" json:"path,omitempty"`
 	// What is wrong and what would be right.
 	Says          string `protobuf:"bytes,3,opt,name=says,proto3" json:"says,omitempty"`
@@ -1380,7 +1397,7 @@ var File_ripwright_v1_plan_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_plan_proto_rawDesc = "" +
 	"\n" +
-	"\x17ripwright/v1/plan.proto\x12\fripwright.v1\x1a\x18ripwright/v1/order.proto\x1a\x1aripwright/v1/setting.proto\"\x94\x02\n" +
+	"\x17ripwright/v1/plan.proto\x12\fripwright.v1\x1a\x18ripwright/v1/order.proto\x1a\x1aripwright/v1/setting.proto\"\xc4\x02\n" +
 	"\x04Plan\x12/\n" +
 	"\asetting\x18\x01 \x01(\v2\x15.ripwright.v1.SettingR\asetting\x12.\n" +
 	"\apockets\x18\x02 \x03(\v2\x14.ripwright.v1.PocketR\apockets\x12\x14\n" +
@@ -1388,7 +1405,10 @@ const file_ripwright_v1_plan_proto_rawDesc = "" +
 	"\aaccount\x18\x04 \x01(\v2\x15.ripwright.v1.AccountR\aaccount\x12\x1b\n" +
 	"\ttravel_mm\x18\x05 \x01(\x01R\btravelMm\x12$\n" +
 	"\x0eblades_in_wood\x18\x06 \x01(\x05R\fbladesInWood\x12!\n" +
-	"\fdeviation_mm\x18\a \x01(\x01R\vdeviationMm\"\x87\x03\n" +
+	"\fdeviation_mm\x18\a \x01(\x01R\vdeviationMm\x12 \n" +
+	"\tturn_cost\x18\b \x01(\x01H\x00R\bturnCost\x88\x01\x01B\f\n" +
+	"\n" +
+	"_turn_cost\"\x87\x03\n" +
 	"\x06Pocket\x12\"\n" +
 	"\n" +
 	"near_blade\x18\x01 \x01(\x05H\x00R\tnearBlade\x88\x01\x01\x12 \n" +
@@ -1497,7 +1517,7 @@ const file_ripwright_v1_plan_proto_rawDesc = "" +
 	"\x19WARNING_KIND_CROOK_UNSEEN\x10\x01\x12\x1a\n" +
 	"\x16WARNING_KIND_OFF_FENCE\x10\x02\x12$\n" +
 	" WARNING_KIND_UNKNOWN_DEFECT_KIND\x10\x03\x12!\n" +
-	"\x1dWARNING_KIND_STRIPS_AS_PIECES\x10\x04*\xbb\x02\n" +
+	"\x1dWARNING_KIND_STRIPS_AS_PIECES\x10\x04*\xf7\x02\n" +
 	"\vSettingRule\x12\x1c\n" +
 	"\x18SETTING_RULE_UNSPECIFIED\x10\x00\x12\x1d\n" +
 	"\x19SETTING_RULE_FENCE_TRAVEL\x10\x01\x12\x1b\n" +
@@ -1508,7 +1528,10 @@ const file_ripwright_v1_plan_proto_rawDesc = "" +
 	"\x16SETTING_RULE_BLADE_GAP\x10\x06\x12#\n" +
 	"\x1fSETTING_RULE_SKEW_STRAIGHT_EDGE\x10\a\x12\x1b\n" +
 	"\x17SETTING_RULE_SKEW_LIMIT\x10\b\x12\x1a\n" +
-	"\x16SETTING_RULE_SKEW_STEP\x10\t*\xa1\x02\n" +
+	"\x16SETTING_RULE_SKEW_STEP\x10\t\x12\x15\n" +
+	"\x11SETTING_RULE_TURN\x10\n" +
+	"\x12#\n" +
+	"\x1fSETTING_RULE_TURN_STRAIGHT_EDGE\x10\v*\xa1\x02\n" +
 	"\x12ConfirmationResult\x12#\n" +
 	"\x1fCONFIRMATION_RESULT_UNSPECIFIED\x10\x00\x12\x1f\n" +
 	"\x1bCONFIRMATION_RESULT_COUNTED\x10\x01\x12&\n" +
@@ -1583,6 +1606,7 @@ func file_ripwright_v1_plan_proto_init() {
 	}
 	file_ripwright_v1_order_proto_init()
 	file_ripwright_v1_setting_proto_init()
+	file_ripwright_v1_plan_proto_msgTypes[0].OneofWrappers = []any{}
 	file_ripwright_v1_plan_proto_msgTypes[1].OneofWrappers = []any{}
 	file_ripwright_v1_plan_proto_msgTypes[4].OneofWrappers = []any{}
 	file_ripwright_v1_plan_proto_msgTypes[7].OneofWrappers = []any{}

@@ -50,6 +50,12 @@ func (m *Plan) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i -= len(m.unknownFields)
 		copy(dAtA[i:], m.unknownFields)
 	}
+	if m.TurnCost != nil {
+		i -= 8
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(*m.TurnCost))))
+		i--
+		dAtA[i] = 0x41
+	}
 	if m.DeviationMm != 0 {
 		i -= 8
 		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(m.DeviationMm))))
@@ -849,6 +855,9 @@ func (m *Plan) SizeVT() (n int) {
 	if m.DeviationMm != 0 {
 		n += 9
 	}
+	if m.TurnCost != nil {
+		n += 9
+	}
 	n += len(m.unknownFields)
 	return n
 }
@@ -1333,6 +1342,18 @@ func (m *Plan) UnmarshalVT(dAtA []byte) error {
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
 			m.DeviationMm = float64(math.Float64frombits(v))
+		case 8:
+			if wireType != 1 {
+				return fmt.Errorf("proto: wrong wireType = %d for field TurnCost", wireType)
+			}
+			var v uint64
+			if (iNdEx + 8) > l {
+				return io.ErrUnexpectedEOF
+			}
+			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
+			iNdEx += 8
+			v2 := float64(math.Float64frombits(v))
+			m.TurnCost = &v2
 		default:
 			iNdEx = preIndex
 			skippy, err := protohelpers.Skip(dAtA[iNdEx:])

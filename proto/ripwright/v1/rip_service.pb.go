@@ -417,7 +417,8 @@ type CheckPlanRequest struct {
 	CurrentSetting *Setting `protobuf:"bytes,4,opt,name=current_setting,json=currentSetting,proto3" json:"current_setting,omitempty"`
 	// The active cut order. Needed; it may have no items.
 	Order *CutOrder `protobuf:"bytes,5,opt,name=order,proto3" json:"order,omitempty"`
-	// How to search for the optimum. runners_up must be 0. Absent: no limits but the
+	// How to search for the optimum. runners_up must be 0. A setting that turns the board
+	// has the optimum be that over all turns, as turn_boards does. Absent: no limits but the
 	// server's.
 	Options *SolveOptions `protobuf:"bytes,6,opt,name=options,proto3" json:"options,omitempty"`
 	// The setting to score. Needed, with a fence and every blade.
@@ -695,8 +696,8 @@ func (x *CheckPlanResponse) GetExplanation() *Explanation {
 	return nil
 }
 
-// Why one plan is worth more than another, and how it was found. What items, offcuts and
-// saw time differ by adds up to the distance.
+// Why one plan is worth more than another, and how it was found. What items, offcuts, saw
+// time and turning differ by adds up to the distance.
 type Explanation struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// What the setting and the optimum make of each item that either makes something of, in
@@ -709,7 +710,10 @@ type Explanation struct {
 	// money.
 	SawTime float64 `protobuf:"fixed64,3,opt,name=saw_time,json=sawTime,proto3" json:"saw_time,omitempty"`
 	// The parts of the search for the optimum, in the order in which they first ended.
-	Search        []*SearchPart `protobuf:"bytes,4,rep,name=search,proto3" json:"search,omitempty"`
+	Search []*SearchPart `protobuf:"bytes,4,rep,name=search,proto3" json:"search,omitempty"`
+	// What turning the board costs with the setting less what it costs with the optimum, in
+	// money. Absent unless boards may be turned.
+	Turning       *float64 `protobuf:"fixed64,5,opt,name=turning,proto3,oneof" json:"turning,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -770,6 +774,13 @@ func (x *Explanation) GetSearch() []*SearchPart {
 		return x.Search
 	}
 	return nil
+}
+
+func (x *Explanation) GetTurning() float64 {
+	if x != nil && x.Turning != nil {
+		return *x.Turning
+	}
+	return 0
 }
 
 // What two plans make of an item.
@@ -868,8 +879,8 @@ type SearchPart struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// What it did.
 	Kind SearchPartKind `protobuf:"varint,1,opt,name=kind,proto3,enum=ripwright.v1.SearchPartKind" json:"kind,omitempty"`
-	// How often: once for each angle at which the infeed can set the board, and for each
-	// range of moves where the saw's time has a price.
+	// How often: once for each angle at which the infeed can set the board, for each range
+	// of moves where the saw's time has a price, and for each way to turn the board.
 	Times int32 `protobuf:"varint,2,opt,name=times,proto3" json:"times,omitempty"`
 	// The steps that it took, the same on every machine.
 	Work float64 `protobuf:"fixed64,3,opt,name=work,proto3" json:"work,omitempty"`
@@ -1496,12 +1507,15 @@ const file_ripwright_v1_rip_service_proto_rawDesc = "" +
 	"\bwarnings\x18\n" +
 	" \x03(\v2\x15.ripwright.v1.WarningR\bwarnings\x12\"\n" +
 	"\rsolve_time_us\x18\v \x01(\x01R\vsolveTimeUs\x12;\n" +
-	"\vexplanation\x18\f \x01(\v2\x19.ripwright.v1.ExplanationR\vexplanation\"\xba\x01\n" +
+	"\vexplanation\x18\f \x01(\v2\x19.ripwright.v1.ExplanationR\vexplanation\"\xe5\x01\n" +
 	"\vExplanation\x122\n" +
 	"\x05items\x18\x01 \x03(\v2\x1c.ripwright.v1.ItemDifferenceR\x05items\x12*\n" +
 	"\x11offcuts_fed_again\x18\x02 \x01(\x01R\x0foffcutsFedAgain\x12\x19\n" +
 	"\bsaw_time\x18\x03 \x01(\x01R\asawTime\x120\n" +
-	"\x06search\x18\x04 \x03(\v2\x18.ripwright.v1.SearchPartR\x06search\"\xeb\x01\n" +
+	"\x06search\x18\x04 \x03(\v2\x18.ripwright.v1.SearchPartR\x06search\x12\x1d\n" +
+	"\aturning\x18\x05 \x01(\x01H\x00R\aturning\x88\x01\x01B\n" +
+	"\n" +
+	"\b_turning\"\xeb\x01\n" +
 	"\x0eItemDifference\x12\x17\n" +
 	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x12*\n" +
 	"\x11setting_widths_mm\x18\x02 \x03(\x01R\x0fsettingWidthsMm\x12#\n" +
@@ -1714,6 +1728,7 @@ func file_ripwright_v1_rip_service_proto_init() {
 		(*CheckPlanRequest_Saw)(nil),
 		(*CheckPlanRequest_SawName)(nil),
 	}
+	file_ripwright_v1_rip_service_proto_msgTypes[4].OneofWrappers = []any{}
 	file_ripwright_v1_rip_service_proto_msgTypes[6].OneofWrappers = []any{}
 	file_ripwright_v1_rip_service_proto_msgTypes[7].OneofWrappers = []any{
 		(*ConfirmCutRequest_Saw)(nil),

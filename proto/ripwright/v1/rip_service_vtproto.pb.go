@@ -586,6 +586,12 @@ func (m *Explanation) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i -= len(m.unknownFields)
 		copy(dAtA[i:], m.unknownFields)
 	}
+	if m.Turning != nil {
+		i -= 8
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(*m.Turning))))
+		i--
+		dAtA[i] = 0x29
+	}
 	if len(m.Search) > 0 {
 		for iNdEx := len(m.Search) - 1; iNdEx >= 0; iNdEx-- {
 			size, err := m.Search[iNdEx].MarshalToSizedBufferVT(dAtA[:i])
@@ -1473,6 +1479,9 @@ func (m *Explanation) SizeVT() (n int) {
 			l = e.SizeVT()
 			n += 1 + l + protohelpers.SizeOfVarint(uint64(l))
 		}
+	}
+	if m.Turning != nil {
+		n += 9
 	}
 	n += len(m.unknownFields)
 	return n
@@ -3264,6 +3273,18 @@ func (m *Explanation) UnmarshalVT(dAtA []byte) error {
 				return err
 			}
 			iNdEx = postIndex
+		case 5:
+			if wireType != 1 {
+				return fmt.Errorf("proto: wrong wireType = %d for field Turning", wireType)
+			}
+			var v uint64
+			if (iNdEx + 8) > l {
+				return io.ErrUnexpectedEOF
+			}
+			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
+			iNdEx += 8
+			v2 := float64(math.Float64frombits(v))
+			m.Turning = &v2
 		default:
 			iNdEx = preIndex
 			skippy, err := protohelpers.Skip(dAtA[iNdEx:])

@@ -75,6 +75,10 @@ type Saw struct {
 	// characters; empty: not said. Metrics count the wear of each blade by it, so
 	// other words begin anew. Plans and fingerprints do not depend on it.
 	BladesChanged string `protobuf:"bytes,16,opt,name=blades_changed,json=bladesChanged,proto3" json:"blades_changed,omitempty"`
+	// How boards can be turned before they are fed, each turn at most once: 0 to 3
+	// entries. Plans turn boards only where the request asks for it (turn_boards). Empty:
+	// boards are fed as they were scanned.
+	Turns         []*SawTurn `protobuf:"bytes,17,rep,name=turns,proto3" json:"turns,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -221,6 +225,70 @@ func (x *Saw) GetBladesChanged() string {
 	return ""
 }
 
+func (x *Saw) GetTurns() []*SawTurn {
+	if x != nil {
+		return x.Turns
+	}
+	return nil
+}
+
+// A turn that can be made before the saw.
+type SawTurn struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The turn. Needed, and not BOARD_TURN_AS_SCANNED.
+	Turn BoardTurn `protobuf:"varint,1,opt,name=turn,proto3,enum=ripwright.v1.BoardTurn" json:"turn,omitempty"`
+	// What turning a board so costs, in money, 0 to 1000000. A board is turned only where
+	// its plan is worth more than that beyond the best one as scanned, so at 0 the least
+	// gain turns it.
+	Cost          float64 `protobuf:"fixed64,2,opt,name=cost,proto3" json:"cost,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *SawTurn) Reset() {
+	*x = SawTurn{}
+	mi := &file_ripwright_v1_saw_proto_msgTypes[1]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *SawTurn) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*SawTurn) ProtoMessage() {}
+
+func (x *SawTurn) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_saw_proto_msgTypes[1]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use SawTurn.ProtoReflect.Descriptor instead.
+func (*SawTurn) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_saw_proto_rawDescGZIP(), []int{1}
+}
+
+func (x *SawTurn) GetTurn() BoardTurn {
+	if x != nil {
+		return x.Turn
+	}
+	return BoardTurn_BOARD_TURN_UNSPECIFIED
+}
+
+func (x *SawTurn) GetCost() float64 {
+	if x != nil {
+		return x.Cost
+	}
+	return 0
+}
+
 // A range of positions on the arbor. A whole multiple of the saw's step must
 // lie within it.
 type Travel struct {
@@ -235,7 +303,7 @@ type Travel struct {
 
 func (x *Travel) Reset() {
 	*x = Travel{}
-	mi := &file_ripwright_v1_saw_proto_msgTypes[1]
+	mi := &file_ripwright_v1_saw_proto_msgTypes[2]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -247,7 +315,7 @@ func (x *Travel) String() string {
 func (*Travel) ProtoMessage() {}
 
 func (x *Travel) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_saw_proto_msgTypes[1]
+	mi := &file_ripwright_v1_saw_proto_msgTypes[2]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -260,7 +328,7 @@ func (x *Travel) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Travel.ProtoReflect.Descriptor instead.
 func (*Travel) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_saw_proto_rawDescGZIP(), []int{1}
+	return file_ripwright_v1_saw_proto_rawDescGZIP(), []int{2}
 }
 
 func (x *Travel) GetMinMm() float64 {
@@ -293,7 +361,7 @@ type Blade struct {
 
 func (x *Blade) Reset() {
 	*x = Blade{}
-	mi := &file_ripwright_v1_saw_proto_msgTypes[2]
+	mi := &file_ripwright_v1_saw_proto_msgTypes[3]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -305,7 +373,7 @@ func (x *Blade) String() string {
 func (*Blade) ProtoMessage() {}
 
 func (x *Blade) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_saw_proto_msgTypes[2]
+	mi := &file_ripwright_v1_saw_proto_msgTypes[3]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -318,7 +386,7 @@ func (x *Blade) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Blade.ProtoReflect.Descriptor instead.
 func (*Blade) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_saw_proto_rawDescGZIP(), []int{2}
+	return file_ripwright_v1_saw_proto_rawDescGZIP(), []int{3}
 }
 
 func (x *Blade) GetMount() isBlade_Mount {
@@ -389,7 +457,7 @@ type SawLimits struct {
 
 func (x *SawLimits) Reset() {
 	*x = SawLimits{}
-	mi := &file_ripwright_v1_saw_proto_msgTypes[3]
+	mi := &file_ripwright_v1_saw_proto_msgTypes[4]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -401,7 +469,7 @@ func (x *SawLimits) String() string {
 func (*SawLimits) ProtoMessage() {}
 
 func (x *SawLimits) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_saw_proto_msgTypes[3]
+	mi := &file_ripwright_v1_saw_proto_msgTypes[4]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -414,7 +482,7 @@ func (x *SawLimits) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use SawLimits.ProtoReflect.Descriptor instead.
 func (*SawLimits) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_saw_proto_rawDescGZIP(), []int{3}
+	return file_ripwright_v1_saw_proto_rawDescGZIP(), []int{4}
 }
 
 func (x *SawLimits) GetMinLengthMm() float64 {
@@ -476,7 +544,7 @@ type Rerip struct {
 
 func (x *Rerip) Reset() {
 	*x = Rerip{}
-	mi := &file_ripwright_v1_saw_proto_msgTypes[4]
+	mi := &file_ripwright_v1_saw_proto_msgTypes[5]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -488,7 +556,7 @@ func (x *Rerip) String() string {
 func (*Rerip) ProtoMessage() {}
 
 func (x *Rerip) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_saw_proto_msgTypes[4]
+	mi := &file_ripwright_v1_saw_proto_msgTypes[5]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -501,7 +569,7 @@ func (x *Rerip) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Rerip.ProtoReflect.Descriptor instead.
 func (*Rerip) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_saw_proto_rawDescGZIP(), []int{4}
+	return file_ripwright_v1_saw_proto_rawDescGZIP(), []int{5}
 }
 
 func (x *Rerip) GetMinWidthMm() float64 {
@@ -522,7 +590,7 @@ var File_ripwright_v1_saw_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_saw_proto_rawDesc = "" +
 	"\n" +
-	"\x16ripwright/v1/saw.proto\x12\fripwright.v1\x1a\x18ripwright/v1/takes.proto\"\xc8\a\n" +
+	"\x16ripwright/v1/saw.proto\x12\fripwright.v1\x1a\x1aripwright/v1/setting.proto\x1a\x18ripwright/v1/takes.proto\"\x86\b\n" +
 	"\x03Saw\x12#\n" +
 	"\x04name\x18\x01 \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00`@R\x04name\x12-\n" +
 	"\akerf_mm\x18\x02 \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
@@ -552,12 +620,17 @@ const file_ripwright_v1_saw_proto_rawDesc = "" +
 	"handling_s\x18\x0e \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
 	"\t\x11\x00\x00\x00\x00\x00\xc0\x82@R\thandlingS\x12B\n" +
 	"\x1dpositioning_overlaps_handling\x18\x0f \x01(\bR\x1bpositioningOverlapsHandling\x126\n" +
-	"\x0eblades_changed\x18\x10 \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00P@R\rbladesChangedB\n" +
+	"\x0eblades_changed\x18\x10 \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00P@R\rbladesChanged\x12<\n" +
+	"\x05turns\x18\x11 \x03(\v2\x15.ripwright.v1.SawTurnB\x0f\xaa\xd5\x18\v\x1a\t\x11\x00\x00\x00\x00\x00\x00\b@R\x05turnsB\n" +
 	"\n" +
 	"\b_kerf_mmB\x0f\n" +
 	"\r_edge_trim_mmB\x11\n" +
 	"\x0f_feed_m_per_minB\x17\n" +
-	"\x15_positioning_mm_per_s\"j\n" +
+	"\x15_positioning_mm_per_s\"[\n" +
+	"\aSawTurn\x12+\n" +
+	"\x04turn\x18\x01 \x01(\x0e2\x17.ripwright.v1.BoardTurnR\x04turn\x12#\n" +
+	"\x04cost\x18\x02 \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
+	"\t\x11\x00\x00\x00\x00\x80\x84.AR\x04cost\"j\n" +
 	"\x06Travel\x12/\n" +
 	"\x06min_mm\x18\x01 \x01(\x01B\x18\xaa\xd5\x18\x14\n" +
 	"\x12\t\x00\x00\x00\x00\x00\x88\xb3\xc0\x11\x00\x00\x00\x00\x00\x88\xb3@R\x05minMm\x12/\n" +
@@ -610,25 +683,29 @@ func file_ripwright_v1_saw_proto_rawDescGZIP() []byte {
 	return file_ripwright_v1_saw_proto_rawDescData
 }
 
-var file_ripwright_v1_saw_proto_msgTypes = make([]protoimpl.MessageInfo, 5)
+var file_ripwright_v1_saw_proto_msgTypes = make([]protoimpl.MessageInfo, 6)
 var file_ripwright_v1_saw_proto_goTypes = []any{
 	(*Saw)(nil),       // 0: ripwright.v1.Saw
-	(*Travel)(nil),    // 1: ripwright.v1.Travel
-	(*Blade)(nil),     // 2: ripwright.v1.Blade
-	(*SawLimits)(nil), // 3: ripwright.v1.SawLimits
-	(*Rerip)(nil),     // 4: ripwright.v1.Rerip
+	(*SawTurn)(nil),   // 1: ripwright.v1.SawTurn
+	(*Travel)(nil),    // 2: ripwright.v1.Travel
+	(*Blade)(nil),     // 3: ripwright.v1.Blade
+	(*SawLimits)(nil), // 4: ripwright.v1.SawLimits
+	(*Rerip)(nil),     // 5: ripwright.v1.Rerip
+	(BoardTurn)(0),    // 6: ripwright.v1.BoardTurn
 }
 var file_ripwright_v1_saw_proto_depIdxs = []int32{
-	1, // 0: ripwright.v1.Saw.fence:type_name -> ripwright.v1.Travel
-	2, // 1: ripwright.v1.Saw.blades:type_name -> ripwright.v1.Blade
-	3, // 2: ripwright.v1.Saw.limits:type_name -> ripwright.v1.SawLimits
-	4, // 3: ripwright.v1.Saw.rerip:type_name -> ripwright.v1.Rerip
-	1, // 4: ripwright.v1.Blade.moving:type_name -> ripwright.v1.Travel
-	5, // [5:5] is the sub-list for method output_type
-	5, // [5:5] is the sub-list for method input_type
-	5, // [5:5] is the sub-list for extension type_name
-	5, // [5:5] is the sub-list for extension extendee
-	0, // [0:5] is the sub-list for field type_name
+	2, // 0: ripwright.v1.Saw.fence:type_name -> ripwright.v1.Travel
+	3, // 1: ripwright.v1.Saw.blades:type_name -> ripwright.v1.Blade
+	4, // 2: ripwright.v1.Saw.limits:type_name -> ripwright.v1.SawLimits
+	5, // 3: ripwright.v1.Saw.rerip:type_name -> ripwright.v1.Rerip
+	1, // 4: ripwright.v1.Saw.turns:type_name -> ripwright.v1.SawTurn
+	6, // 5: ripwright.v1.SawTurn.turn:type_name -> ripwright.v1.BoardTurn
+	2, // 6: ripwright.v1.Blade.moving:type_name -> ripwright.v1.Travel
+	7, // [7:7] is the sub-list for method output_type
+	7, // [7:7] is the sub-list for method input_type
+	7, // [7:7] is the sub-list for extension type_name
+	7, // [7:7] is the sub-list for extension extendee
+	0, // [0:7] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_saw_proto_init() }
@@ -636,20 +713,21 @@ func file_ripwright_v1_saw_proto_init() {
 	if File_ripwright_v1_saw_proto != nil {
 		return
 	}
+	file_ripwright_v1_setting_proto_init()
 	file_ripwright_v1_takes_proto_init()
 	file_ripwright_v1_saw_proto_msgTypes[0].OneofWrappers = []any{}
-	file_ripwright_v1_saw_proto_msgTypes[2].OneofWrappers = []any{
+	file_ripwright_v1_saw_proto_msgTypes[3].OneofWrappers = []any{
 		(*Blade_FixedMm)(nil),
 		(*Blade_Moving)(nil),
 	}
-	file_ripwright_v1_saw_proto_msgTypes[3].OneofWrappers = []any{}
+	file_ripwright_v1_saw_proto_msgTypes[4].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_ripwright_v1_saw_proto_rawDesc), len(file_ripwright_v1_saw_proto_rawDesc)),
 			NumEnums:      0,
-			NumMessages:   5,
+			NumMessages:   6,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

@@ -21,12 +21,82 @@ const (
 	_ = protoimpl.EnforceVersion(protoimpl.MaxVersion - 20)
 )
 
+// How a board is turned before it is fed. Whatever its turn, its edges and defects are
+// taken to be those that were scanned: a strip keeps both its faces, so it is as good
+// whichever of them is up.
+type BoardTurn int32
+
+const (
+	// Not said.
+	BoardTurn_BOARD_TURN_UNSPECIFIED BoardTurn = 0
+	// Not at all: it is fed as it was scanned.
+	BoardTurn_BOARD_TURN_AS_SCANNED BoardTurn = 1
+	// End for end, flat: the same face stays up, the other end leads, and the other edge
+	// comes to the fence. A point at x lies at the board's length less x, one at y at the
+	// least near_mm and the greatest far_mm together, less y.
+	BoardTurn_BOARD_TURN_END_FOR_END BoardTurn = 2
+	// Over its long edge: the other face comes up, the same end leads, and the other edge
+	// comes to the fence. x stays; a point at y lies at the least near_mm and the greatest
+	// far_mm together, less y.
+	BoardTurn_BOARD_TURN_EDGE_OVER_EDGE BoardTurn = 3
+	// Over its end: the other face comes up, the other end leads, and the same edge stays
+	// at the fence, as a straight near edge has to. A point at x lies at the board's length
+	// less x; y stays. No rule of a plan knows the one end from the other, so this gains
+	// nothing but what lengths lose by rounding.
+	BoardTurn_BOARD_TURN_END_OVER_END BoardTurn = 4
+)
+
+// Enum value maps for BoardTurn.
+var (
+	BoardTurn_name = map[int32]string{
+		0: "BOARD_TURN_UNSPECIFIED",
+		1: "BOARD_TURN_AS_SCANNED",
+		2: "BOARD_TURN_END_FOR_END",
+		3: "BOARD_TURN_EDGE_OVER_EDGE",
+		4: "BOARD_TURN_END_OVER_END",
+	}
+	BoardTurn_value = map[string]int32{
+		"BOARD_TURN_UNSPECIFIED":    0,
+		"BOARD_TURN_AS_SCANNED":     1,
+		"BOARD_TURN_END_FOR_END":    2,
+		"BOARD_TURN_EDGE_OVER_EDGE": 3,
+		"BOARD_TURN_END_OVER_END":   4,
+	}
+)
+
+func (x BoardTurn) Enum() *BoardTurn {
+	p := new(BoardTurn)
+	*p = x
+	return p
+}
+
+func (x BoardTurn) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (BoardTurn) Descriptor() protoreflect.EnumDescriptor {
+	return file_ripwright_v1_setting_proto_enumTypes[0].Descriptor()
+}
+
+func (BoardTurn) Type() protoreflect.EnumType {
+	return &file_ripwright_v1_setting_proto_enumTypes[0]
+}
+
+func (x BoardTurn) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use BoardTurn.Descriptor instead.
+func (BoardTurn) EnumDescriptor() ([]byte, []int) {
+	return file_ripwright_v1_setting_proto_rawDescGZIP(), []int{0}
+}
+
 // Where fence and blades stand and how the board lies: of a plan, of a setting
 // that someone else chose, or of the saw as it stands now.
 //
-// Positions run along the arbor from its datum. A board is set by its skew: y of
-// every point grows by skew_mm_per_m for each metre from the leading end, and the
-// whole board is then moved until its least near edge lies at 0.
+// Positions run along the arbor from its datum. A board is first turned, then set by
+// its skew: y of every point grows by skew_mm_per_m for each metre from the end that
+// then leads, and the whole board is then moved until its least near edge lies at 0.
 type Setting struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Where the fence face stands on the arbor in mm, -5000 to 5000. A plan always
@@ -42,7 +112,11 @@ type Setting struct {
 	// The angle at which the infeed sets the board in mm across per m along, -50 to
 	// 50. A plan always has it. Of a setting to check or to draw, absent: 0. Of the
 	// saw as it stands now, absent: not known; plans do not depend on it.
-	SkewMmPerM    *float64 `protobuf:"fixed64,3,opt,name=skew_mm_per_m,json=skewMmPerM,proto3,oneof" json:"skew_mm_per_m,omitempty"`
+	SkewMmPerM *float64 `protobuf:"fixed64,3,opt,name=skew_mm_per_m,json=skewMmPerM,proto3,oneof" json:"skew_mm_per_m,omitempty"`
+	// How the board is turned before it is fed. A plan has it where the request asks for
+	// turns. Of a setting to check or to draw, absent: as scanned. Of the saw as it stands
+	// now it says nothing, and plans do not depend on it.
+	Turn          *BoardTurn `protobuf:"varint,4,opt,name=turn,proto3,enum=ripwright.v1.BoardTurn,oneof" json:"turn,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -98,11 +172,18 @@ func (x *Setting) GetSkewMmPerM() float64 {
 	return 0
 }
 
+func (x *Setting) GetTurn() BoardTurn {
+	if x != nil && x.Turn != nil {
+		return *x.Turn
+	}
+	return BoardTurn_BOARD_TURN_UNSPECIFIED
+}
+
 var File_ripwright_v1_setting_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_setting_proto_rawDesc = "" +
 	"\n" +
-	"\x1aripwright/v1/setting.proto\x12\fripwright.v1\x1a\x18ripwright/v1/takes.proto\"\xe6\x01\n" +
+	"\x1aripwright/v1/setting.proto\x12\fripwright.v1\x1a\x18ripwright/v1/takes.proto\"\xa1\x02\n" +
 	"\aSetting\x128\n" +
 	"\bfence_mm\x18\x01 \x01(\x01B\x18\xaa\xd5\x18\x14\n" +
 	"\x12\t\x00\x00\x00\x00\x00\x88\xb3\xc0\x11\x00\x00\x00\x00\x00\x88\xb3@H\x00R\afenceMm\x88\x01\x01\x12@\n" +
@@ -110,9 +191,17 @@ const file_ripwright_v1_setting_proto_rawDesc = "" +
 	"\x12\t\x00\x00\x00\x00\x00\x88\xb3\xc0\x11\x00\x00\x00\x00\x00\x88\xb3@\x1a\t\x11\x00\x00\x00\x00\x00\x00@@R\bbladesMm\x12@\n" +
 	"\rskew_mm_per_m\x18\x03 \x01(\x01B\x18\xaa\xd5\x18\x14\n" +
 	"\x12\t\x00\x00\x00\x00\x00\x00I\xc0\x11\x00\x00\x00\x00\x00\x00I@H\x01R\n" +
-	"skewMmPerM\x88\x01\x01B\v\n" +
+	"skewMmPerM\x88\x01\x01\x120\n" +
+	"\x04turn\x18\x04 \x01(\x0e2\x17.ripwright.v1.BoardTurnH\x02R\x04turn\x88\x01\x01B\v\n" +
 	"\t_fence_mmB\x10\n" +
-	"\x0e_skew_mm_per_mBh\n" +
+	"\x0e_skew_mm_per_mB\a\n" +
+	"\x05_turn*\x9a\x01\n" +
+	"\tBoardTurn\x12\x1a\n" +
+	"\x16BOARD_TURN_UNSPECIFIED\x10\x00\x12\x19\n" +
+	"\x15BOARD_TURN_AS_SCANNED\x10\x01\x12\x1a\n" +
+	"\x16BOARD_TURN_END_FOR_END\x10\x02\x12\x1d\n" +
+	"\x19BOARD_TURN_EDGE_OVER_EDGE\x10\x03\x12\x1b\n" +
+	"\x17BOARD_TURN_END_OVER_END\x10\x04Bh\n" +
 	"\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\fRipwright.V1b\x06proto3"
 
 var (
@@ -127,16 +216,19 @@ func file_ripwright_v1_setting_proto_rawDescGZIP() []byte {
 	return file_ripwright_v1_setting_proto_rawDescData
 }
 
+var file_ripwright_v1_setting_proto_enumTypes = make([]protoimpl.EnumInfo, 1)
 var file_ripwright_v1_setting_proto_msgTypes = make([]protoimpl.MessageInfo, 1)
 var file_ripwright_v1_setting_proto_goTypes = []any{
-	(*Setting)(nil), // 0: ripwright.v1.Setting
+	(BoardTurn)(0),  // 0: ripwright.v1.BoardTurn
+	(*Setting)(nil), // 1: ripwright.v1.Setting
 }
 var file_ripwright_v1_setting_proto_depIdxs = []int32{
-	0, // [0:0] is the sub-list for method output_type
-	0, // [0:0] is the sub-list for method input_type
-	0, // [0:0] is the sub-list for extension type_name
-	0, // [0:0] is the sub-list for extension extendee
-	0, // [0:0] is the sub-list for field type_name
+	0, // 0: ripwright.v1.Setting.turn:type_name -> ripwright.v1.BoardTurn
+	1, // [1:1] is the sub-list for method output_type
+	1, // [1:1] is the sub-list for method input_type
+	1, // [1:1] is the sub-list for extension type_name
+	1, // [1:1] is the sub-list for extension extendee
+	0, // [0:1] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_setting_proto_init() }
@@ -151,13 +243,14 @@ func file_ripwright_v1_setting_proto_init() {
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_ripwright_v1_setting_proto_rawDesc), len(file_ripwright_v1_setting_proto_rawDesc)),
-			NumEnums:      0,
+			NumEnums:      1,
 			NumMessages:   1,
 			NumExtensions: 0,
 			NumServices:   0,
 		},
 		GoTypes:           file_ripwright_v1_setting_proto_goTypes,
 		DependencyIndexes: file_ripwright_v1_setting_proto_depIdxs,
+		EnumInfos:         file_ripwright_v1_setting_proto_enumTypes,
 		MessageInfos:      file_ripwright_v1_setting_proto_msgTypes,
 	}.Build()
 	File_ripwright_v1_setting_proto = out.File

@@ -50,6 +50,11 @@ func (m *Setting) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i -= len(m.unknownFields)
 		copy(dAtA[i:], m.unknownFields)
 	}
+	if m.Turn != nil {
+		i = protohelpers.EncodeVarint(dAtA, i, uint64(*m.Turn))
+		i--
+		dAtA[i] = 0x20
+	}
 	if m.SkewMmPerM != nil {
 		i -= 8
 		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(*m.SkewMmPerM))))
@@ -89,6 +94,9 @@ func (m *Setting) SizeVT() (n int) {
 	}
 	if m.SkewMmPerM != nil {
 		n += 9
+	}
+	if m.Turn != nil {
+		n += 1 + protohelpers.SizeOfVarint(uint64(*m.Turn))
 	}
 	n += len(m.unknownFields)
 	return n
@@ -201,6 +209,26 @@ func (m *Setting) UnmarshalVT(dAtA []byte) error {
 			iNdEx += 8
 			v2 := float64(math.Float64frombits(v))
 			m.SkewMmPerM = &v2
+		case 4:
+			if wireType != 0 {
+				return fmt.Errorf("proto: wrong wireType = %d for field Turn", wireType)
+			}
+			var v BoardTurn
+			for shift := uint(0); ; shift += 7 {
+				if shift >= 64 {
+					return protohelpers.ErrIntOverflow
+				}
+				if iNdEx >= l {
+					return io.ErrUnexpectedEOF
+				}
+				b := dAtA[iNdEx]
+				iNdEx++
+				v |= BoardTurn(b&0x7F) << shift
+				if b < 0x80 {
+					break
+				}
+			}
+			m.Turn = &v
 		default:
 			iNdEx = preIndex
 			skippy, err := protohelpers.Skip(dAtA[iNdEx:])

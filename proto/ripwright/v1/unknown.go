@@ -755,6 +755,11 @@ func (x *Saw) HasUnknownFields() bool {
 	if x.GetRerip().HasUnknownFields() {
 		return true
 	}
+	for _, m := range x.GetTurns() {
+		if m.HasUnknownFields() {
+			return true
+		}
+	}
 	return len(x.unknownFields) > 0
 }
 
@@ -785,6 +790,15 @@ func (x *SawLimits) HasUnknownFields() bool {
 // HasUnknownFields reports whether the message, or one within it, has fields that
 // this release does not know.
 func (x *SawPace) HasUnknownFields() bool {
+	if x == nil {
+		return false
+	}
+	return len(x.unknownFields) > 0
+}
+
+// HasUnknownFields reports whether the message, or one within it, has fields that
+// this release does not know.
+func (x *SawTurn) HasUnknownFields() bool {
 	if x == nil {
 		return false
 	}

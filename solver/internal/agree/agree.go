@@ -13,16 +13,22 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/oracle"
 	"github.com/ripwright/ripwright/solver/paced"
 	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/turned"
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// solve searches by the price of time if there is one.
+// solve searches over turns and by the price of time if there are any.
 func solve(p *oracle.Problem, o rip.Options) (*rip.Result, error) {
-	if p.Price == 0 {
-		return rip.Solve(Problem(p), o)
+	switch t := terms(p); {
+	case len(p.Saw.Turns) > 0:
+		return turned.Solve(Problem(p), t, o)
+	case p.Price > 0:
+		return paced.Solve(Problem(p), t, o)
 	}
-	return paced.Solve(Problem(p), paced.Terms{Pace: p.Pace, Price: p.Price}, o)
+	return rip.Solve(Problem(p), o)
 }
+
+func terms(p *oracle.Problem) paced.Terms { return paced.Terms{Pace: p.Pace, Price: p.Price} }
 
 // Under are options that every search has beside those that are drawn for it.
 type Under rip.Options
@@ -166,7 +172,7 @@ func (u Under) Stopped(x *drawn.Trial) error {
 func planned(x *drawn.Trial, plans []*rip.Plan, bound *big.Int) error {
 	var before *oracle.Plan
 	for i, plan := range plans {
-		s := oracle.Setting{Skew: int64(plan.Skew), Fence: int64(plan.Fence)}
+		s := oracle.Setting{Turn: plan.Turn, Skew: int64(plan.Skew), Fence: int64(plan.Fence)}
 		for _, a := range plan.Blades {
 			s.Pos = append(s.Pos, int64(a))
 		}
@@ -212,8 +218,12 @@ func (u Under) Known(x *drawn.Trial) error {
 	if x.Rand.IntN(2) == 0 {
 		o.Work = 1 + x.Rand.Int64N(2000)
 	}
-	t := paced.Terms{Pace: x.Problem.Pace, Price: x.Problem.Price}
-	got, err := paced.SolveFrom(p, t, o, c.Plan)
+	t := terms(x.Problem)
+	from := paced.SolveFrom
+	if len(p.Saw.Turns) > 0 {
+		from = turned.SolveFrom
+	}
+	got, err := from(p, t, o, c.Plan)
 	if err != nil {
 		return err
 	}
@@ -221,7 +231,7 @@ func (u Under) Known(x *drawn.Trial) error {
 		return answered(x, got, 0)
 	}
 	x.Unproven++
-	if t.Net(p, got.Best).Cmp(t.Net(p, c.Plan)) < 0 {
+	if turned.Net(p, t, got.Best).Cmp(turned.Net(p, t, c.Plan)) < 0 {
 		return fmt.Errorf("with %+v: %s was known, and the answer is %s", o, Written(c.Plan), Written(got.Best))
 	}
 	return bounded(x, got, 0)

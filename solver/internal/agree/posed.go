@@ -23,8 +23,8 @@ func Written(p *rip.Plan) string {
 	for _, a := range p.Blades {
 		pos = append(pos, int64(a))
 	}
-	return oracle.Written(p.Worth.Big(), int64(p.Deviation), int64(p.StripArea), int64(p.BladesInWood), int64(p.Travel),
-		int64(p.Skew), int64(p.Fence), pos, Items(p))
+	return oracle.InTurn(p.Turn, oracle.Written(p.Worth.Big(), int64(p.Deviation), int64(p.StripArea), int64(p.BladesInWood), int64(p.Travel),
+		int64(p.Skew), int64(p.Fence), pos, Items(p)))
 }
 
 // Items gives the items of a plan's pockets.

@@ -12,7 +12,8 @@ type Account struct{ Face, Strip, EndTrim, Offcut, Edging, Kerf float64 }
 
 // AccountOf works out the account of a plan with the given items by pocket.
 func AccountOf(p *Problem, a *Plan) Account {
-	at := Skewed(&p.Board, a.Skew)
+	at := p.turned(a.Turn).Board
+	at = Skewed(&at, a.Skew)
 	b, kerf := &at, int64(p.Saw.Kerf)
 	const far = int64(1) << 45
 	acc := Account{Face: band(b, -far, far), Strip: float64(a.Area)}

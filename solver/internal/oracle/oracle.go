@@ -40,22 +40,26 @@ type SeenItem struct {
 // MaxItems is the most items that Solve takes.
 const MaxItems = 16
 
-// Solve tries everything; it reports false, with nothing to go by, where there are
+// Solve tries everything, the turns that the saw has included; it reports false, with nothing to go by, where there are
 // more than so many plans. 0: no limit.
 func Solve(p *Problem, most int) (*Answer, bool) {
 	a := &Answer{Seen: Seen{Items: make([]SeenItem, len(p.Items))}}
-	t := &trial{p: p, most: most, answer: a, kinds: map[uint64]*Plan{}}
-	step := int64(p.Saw.Step)
-	for skew := -int64(p.Saw.Skew) / step * step; skew <= int64(p.Saw.Skew); skew += step {
-		if skew == 0 || !p.Board.StraightNear {
-			t.skew, t.board = skew, p.lying(skew, &a.Seen)
-			t.all()
+	kinds := map[uint64]*Plan{}
+	for _, turn := range p.turns() {
+		q := p.turned(turn)
+		t := &trial{p: q, most: most, answer: a, kinds: kinds, turn: turn, turning: p.turning(turn)}
+		step := int64(p.Saw.Step)
+		for skew := -int64(p.Saw.Skew) / step * step; skew <= int64(p.Saw.Skew); skew += step {
+			if skew == 0 || !q.Board.StraightNear {
+				t.skew, t.board = skew, q.lying(skew, &a.Seen)
+				t.all()
+			}
+		}
+		if t.over() {
+			return nil, false
 		}
 	}
-	if t.over() {
-		return nil, false
-	}
-	for _, k := range t.kinds {
+	for _, k := range kinds {
 		a.Kinds = append(a.Kinds, k)
 	}
 	slices.SortFunc(a.Kinds, byRank)
@@ -73,7 +77,8 @@ func byRank(a, b *Plan) int {
 // At gives the best plan of one setting, which need not be valid.
 func At(p *Problem, s Setting) *Plan {
 	a := &Answer{Seen: Seen{Items: make([]SeenItem, len(p.Items))}}
-	t := &trial{p: p, answer: a, kinds: map[uint64]*Plan{}, skew: s.Skew, board: p.lying(s.Skew, &a.Seen), pos: s.Pos}
+	q := p.turned(s.Turn)
+	t := &trial{p: q, answer: a, kinds: map[uint64]*Plan{}, turn: s.Turn, turning: p.turning(s.Turn), skew: s.Skew, board: q.lying(s.Skew, &a.Seen), pos: s.Pos}
 	t.setting(s.Fence)
 	return a.Settings[0]
 }
@@ -82,7 +87,8 @@ func At(p *Problem, s Setting) *Plan {
 // an item does not fit or a cap forbids it.
 func Assigned(p *Problem, s Setting, items []int) *Plan {
 	a := &Answer{Seen: Seen{Items: make([]SeenItem, len(p.Items))}}
-	t := &trial{p: p, answer: a, kinds: map[uint64]*Plan{}, skew: s.Skew, board: p.lying(s.Skew, &a.Seen), pos: s.Pos, only: items}
+	q := p.turned(s.Turn)
+	t := &trial{p: q, answer: a, kinds: map[uint64]*Plan{}, turn: s.Turn, turning: p.turning(s.Turn), skew: s.Skew, board: q.lying(s.Skew, &a.Seen), pos: s.Pos, only: items}
 	if t.setting(s.Fence); a.Plans == 0 {
 		return nil
 	}
@@ -93,6 +99,9 @@ func Assigned(p *Problem, s Setting, items []int) *Plan {
 func Valid(p *Problem, s Setting) bool {
 	stop := func(a int64, t saw.Travel) bool {
 		return a%int64(p.Saw.Step) == 0 && a >= int64(t.Min) && a <= int64(t.Max)
+	}
+	if !slices.Contains(p.turns(), s.Turn) {
+		return false
 	}
 	if abs(s.Skew) > int64(p.Saw.Skew) || s.Skew%int64(p.Saw.Step) != 0 || s.Skew != 0 && p.Board.StraightNear || !stop(s.Fence, p.Saw.Fence) {
 		return false

@@ -4,10 +4,13 @@ import (
 	"fmt"
 	"math/big"
 	"slices"
+
+	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// Setting is where everything stands.
+// Setting is where everything stands, and how the board is turned.
 type Setting struct {
+	Turn        wood.Turn
 	Skew, Fence int64
 	Pos         []int64 // blades
 }
@@ -28,7 +31,15 @@ func (a *Plan) Net() *big.Int { return a.net.big() }
 
 // String gives everything that two equal plans have in common.
 func (a *Plan) String() string {
-	return Written(a.Worth(), a.Dev, a.Area, a.Blades, a.Travel, a.Skew, a.Fence, a.Pos, a.Items)
+	return InTurn(a.Turn, Written(a.Worth(), a.Dev, a.Area, a.Blades, a.Travel, a.Skew, a.Fence, a.Pos, a.Items))
+}
+
+// InTurn adds to how a plan is written how it turns the board.
+func InTurn(t wood.Turn, plan string) string {
+	if t == wood.AsScanned {
+		return plan
+	}
+	return fmt.Sprint("turn ", uint8(t), ", ", plan)
 }
 
 // Written is how a plan is written to be compared.
@@ -41,6 +52,9 @@ func Written(worth *big.Int, dev, area, blades, travel, skew, fence int64, pos [
 func (a *Plan) less(b *Plan) bool {
 	if c := a.net.more(b.net); c != 0 {
 		return c > 0
+	}
+	if a.Turn != b.Turn {
+		return a.Turn < b.Turn
 	}
 	if c := a.worth.more(b.worth); c != 0 {
 		return c > 0

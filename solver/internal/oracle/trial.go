@@ -3,6 +3,7 @@ package oracle
 import (
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/saw"
+	"github.com/ripwright/ripwright/solver/wood"
 )
 
 // trial goes through the settings at one skew.
@@ -11,11 +12,13 @@ type trial struct {
 	most   int
 	answer *Answer
 	kinds  map[uint64]*Plan // by how often each item comes, four bits each
+	turn   wood.Turn        // in which p has the board lie
 	skew   int64
 	board  *lying
 	pos    []int64
 
-	cost    money
+	turning money // what the turn costs
+	cost    money // what the cycle costs
 	here    *Plan // best of the setting
 	pockets []*pocket
 	items   []int
@@ -74,7 +77,7 @@ func (t *trial) all() {
 // setting tries every assignment of items to the pockets of one setting.
 func (t *trial) setting(f int64) {
 	s, kerf := &t.p.Saw, int64(t.p.Saw.Kerf)
-	base := Plan{Setting: Setting{Skew: t.skew, Fence: f}, Travel: abs(f - int64(s.Fence.Current))}
+	base := Plan{Setting: Setting{Turn: t.turn, Skew: t.skew, Fence: f}, Travel: abs(f - int64(s.Fence.Current))}
 	move := base.Travel
 	for j, x := range t.pos {
 		if b := &s.Blades[j]; b.Moving {
@@ -166,7 +169,7 @@ func (t *trial) capped(item int) bool {
 // done takes a whole plan.
 func (t *trial) done(kind uint64, at *Plan) {
 	t.answer.Plans++
-	at.net = at.worth.minus(t.cost)
+	at.net = at.worth.minus(t.cost).minus(t.turning)
 	at.Pos, at.Items = t.pos, t.items
 	if t.whole != nil {
 		t.whole(at)

@@ -14,7 +14,7 @@ _sym_db = _symbol_database.Default()
 from ripwright.v1 import takes_pb2 as ripwright_dot_v1_dot_takes__pb2
 
 
-DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x1aripwright/v1/options.proto\x12\x0cripwright.v1\x1a\x18ripwright/v1/takes.proto\"\xcf\x02\n\x0cSolveOptions\x12\x30\n\nrunners_up\x18\x01 \x01(\x05\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x00\x00\x34@ \x01R\trunnersUp\x12:\n\rtime_limit_ms\x18\x02 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00@wKA\x18\x01H\x00R\x0btimeLimitMs\x88\x01\x01\x12>\n\nwork_limit\x18\x03 \x01(\x01\x42\x1a\xaa\xd5\x18\x16\n\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x34&\xf5k\x0c\x43 \x01H\x01R\tworkLimit\x88\x01\x01\x12<\n\x12price_per_saw_hour\x18\x04 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x80\x84.AR\x0fpricePerSawHour\x12\x32\n\x06\x64\x65tail\x18\x05 \x01(\x0b\x32\x1a.ripwright.v1.AnswerDetailR\x06\x64\x65tailB\x10\n\x0e_time_limit_msB\r\n\x0b_work_limit\"\xa0\x01\n\x0c\x41nswerDetail\x12.\n\x05\x66ills\x18\x01 \x01(\x0e\x32\x18.ripwright.v1.ItemDetailR\x05\x66ills\x12\x30\n\x06values\x18\x02 \x01(\x0e\x32\x18.ripwright.v1.ItemDetailR\x06values\x12.\n\x05plans\x18\x03 \x01(\x0e\x32\x18.ripwright.v1.PlanDetailR\x05plans*m\n\nItemDetail\x12\x1b\n\x17ITEM_DETAIL_UNSPECIFIED\x10\x00\x12\x13\n\x0fITEM_DETAIL_ALL\x10\x01\x12\x17\n\x13ITEM_DETAIL_CHANGED\x10\x02\x12\x14\n\x10ITEM_DETAIL_NONE\x10\x03*X\n\nPlanDetail\x12\x1b\n\x17PLAN_DETAIL_UNSPECIFIED\x10\x00\x12\x14\n\x10PLAN_DETAIL_FULL\x10\x01\x12\x17\n\x13PLAN_DETAIL_POCKETS\x10\x02\x42h\n\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\x0cRipwright.V1b\x06proto3')
+DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x1aripwright/v1/options.proto\x12\x0cripwright.v1\x1a\x18ripwright/v1/takes.proto\"\xf0\x02\n\x0cSolveOptions\x12\x30\n\nrunners_up\x18\x01 \x01(\x05\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00\x00\x00\x34@ \x01R\trunnersUp\x12:\n\rtime_limit_ms\x18\x02 \x01(\x01\x42\x11\xaa\xd5\x18\r\n\x0b\x11\x00\x00\x00\x00@wKA\x18\x01H\x00R\x0btimeLimitMs\x88\x01\x01\x12>\n\nwork_limit\x18\x03 \x01(\x01\x42\x1a\xaa\xd5\x18\x16\n\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x34&\xf5k\x0c\x43 \x01H\x01R\tworkLimit\x88\x01\x01\x12<\n\x12price_per_saw_hour\x18\x04 \x01(\x01\x42\x0f\xaa\xd5\x18\x0b\n\t\x11\x00\x00\x00\x00\x80\x84.AR\x0fpricePerSawHour\x12\x32\n\x06\x64\x65tail\x18\x05 \x01(\x0b\x32\x1a.ripwright.v1.AnswerDetailR\x06\x64\x65tail\x12\x1f\n\x0bturn_boards\x18\x06 \x01(\x08R\nturnBoardsB\x10\n\x0e_time_limit_msB\r\n\x0b_work_limit\"\xa0\x01\n\x0c\x41nswerDetail\x12.\n\x05\x66ills\x18\x01 \x01(\x0e\x32\x18.ripwright.v1.ItemDetailR\x05\x66ills\x12\x30\n\x06values\x18\x02 \x01(\x0e\x32\x18.ripwright.v1.ItemDetailR\x06values\x12.\n\x05plans\x18\x03 \x01(\x0e\x32\x18.ripwright.v1.PlanDetailR\x05plans*m\n\nItemDetail\x12\x1b\n\x17ITEM_DETAIL_UNSPECIFIED\x10\x00\x12\x13\n\x0fITEM_DETAIL_ALL\x10\x01\x12\x17\n\x13ITEM_DETAIL_CHANGED\x10\x02\x12\x14\n\x10ITEM_DETAIL_NONE\x10\x03*X\n\nPlanDetail\x12\x1b\n\x17PLAN_DETAIL_UNSPECIFIED\x10\x00\x12\x14\n\x10PLAN_DETAIL_FULL\x10\x01\x12\x17\n\x13PLAN_DETAIL_POCKETS\x10\x02\x42h\n\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\x0cRipwright.V1b\x06proto3')
 
 _builder.BuildMessageAndEnumDescriptors(DESCRIPTOR, globals())
 _builder.BuildTopDescriptorsAndMessages(DESCRIPTOR, 'ripwright.v1.options_pb2', globals())
@@ -30,12 +30,12 @@ if _descriptor._USE_C_DESCRIPTORS == False:
   _SOLVEOPTIONS.fields_by_name['work_limit']._serialized_options = b'\252\325\030\026\n\024\t\000\000\000\000\000\000\360?\021\000\0004&\365k\014C \001'
   _SOLVEOPTIONS.fields_by_name['price_per_saw_hour']._options = None
   _SOLVEOPTIONS.fields_by_name['price_per_saw_hour']._serialized_options = b'\252\325\030\013\n\t\021\000\000\000\000\200\204.A'
-  _ITEMDETAIL._serialized_start=571
-  _ITEMDETAIL._serialized_end=680
-  _PLANDETAIL._serialized_start=682
-  _PLANDETAIL._serialized_end=770
+  _ITEMDETAIL._serialized_start=604
+  _ITEMDETAIL._serialized_end=713
+  _PLANDETAIL._serialized_start=715
+  _PLANDETAIL._serialized_end=803
   _SOLVEOPTIONS._serialized_start=71
-  _SOLVEOPTIONS._serialized_end=406
-  _ANSWERDETAIL._serialized_start=409
-  _ANSWERDETAIL._serialized_end=569
+  _SOLVEOPTIONS._serialized_end=439
+  _ANSWERDETAIL._serialized_start=442
+  _ANSWERDETAIL._serialized_end=602
 # @@protoc_insertion_point(module_scope)

@@ -25,18 +25,20 @@ class AnswerDetail(_message.Message):
     def __init__(self, fills: _Optional[_Union[ItemDetail, str]] = ..., values: _Optional[_Union[ItemDetail, str]] = ..., plans: _Optional[_Union[PlanDetail, str]] = ...) -> None: ...
 
 class SolveOptions(_message.Message):
-    __slots__ = ["detail", "price_per_saw_hour", "runners_up", "time_limit_ms", "work_limit"]
+    __slots__ = ["detail", "price_per_saw_hour", "runners_up", "time_limit_ms", "turn_boards", "work_limit"]
     DETAIL_FIELD_NUMBER: _ClassVar[int]
     PRICE_PER_SAW_HOUR_FIELD_NUMBER: _ClassVar[int]
     RUNNERS_UP_FIELD_NUMBER: _ClassVar[int]
     TIME_LIMIT_MS_FIELD_NUMBER: _ClassVar[int]
+    TURN_BOARDS_FIELD_NUMBER: _ClassVar[int]
     WORK_LIMIT_FIELD_NUMBER: _ClassVar[int]
     detail: AnswerDetail
     price_per_saw_hour: float
     runners_up: int
     time_limit_ms: float
+    turn_boards: bool
     work_limit: float
-    def __init__(self, runners_up: _Optional[int] = ..., time_limit_ms: _Optional[float] = ..., work_limit: _Optional[float] = ..., price_per_saw_hour: _Optional[float] = ..., detail: _Optional[_Union[AnswerDetail, _Mapping]] = ...) -> None: ...
+    def __init__(self, runners_up: _Optional[int] = ..., time_limit_ms: _Optional[float] = ..., work_limit: _Optional[float] = ..., price_per_saw_hour: _Optional[float] = ..., detail: _Optional[_Union[AnswerDetail, _Mapping]] = ..., turn_boards: bool = ...) -> None: ...
 
 class ItemDetail(int, metaclass=_enum_type_wrapper.EnumTypeWrapper):
     __slots__ = []

@@ -34,6 +34,8 @@ SETTING_RULE_FENCE_TRAVEL: SettingRule
 SETTING_RULE_SKEW_LIMIT: SettingRule
 SETTING_RULE_SKEW_STEP: SettingRule
 SETTING_RULE_SKEW_STRAIGHT_EDGE: SettingRule
+SETTING_RULE_TURN: SettingRule
+SETTING_RULE_TURN_STRAIGHT_EDGE: SettingRule
 SETTING_RULE_UNSPECIFIED: SettingRule
 WARNING_KIND_CROOK_UNSEEN: WarningKind
 WARNING_KIND_OFF_FENCE: WarningKind
@@ -138,13 +140,14 @@ class Piece(_message.Message):
     def __init__(self, length_index: _Optional[int] = ..., length_mm: _Optional[float] = ..., from_mm: _Optional[float] = ..., to_mm: _Optional[float] = ...) -> None: ...
 
 class Plan(_message.Message):
-    __slots__ = ["account", "blades_in_wood", "deviation_mm", "pockets", "setting", "travel_mm", "worth"]
+    __slots__ = ["account", "blades_in_wood", "deviation_mm", "pockets", "setting", "travel_mm", "turn_cost", "worth"]
     ACCOUNT_FIELD_NUMBER: _ClassVar[int]
     BLADES_IN_WOOD_FIELD_NUMBER: _ClassVar[int]
     DEVIATION_MM_FIELD_NUMBER: _ClassVar[int]
     POCKETS_FIELD_NUMBER: _ClassVar[int]
     SETTING_FIELD_NUMBER: _ClassVar[int]
     TRAVEL_MM_FIELD_NUMBER: _ClassVar[int]
+    TURN_COST_FIELD_NUMBER: _ClassVar[int]
     WORTH_FIELD_NUMBER: _ClassVar[int]
     account: Account
     blades_in_wood: int
@@ -152,8 +155,9 @@ class Plan(_message.Message):
     pockets: _containers.RepeatedCompositeFieldContainer[Pocket]
     setting: _setting_pb2.Setting
     travel_mm: float
+    turn_cost: float
     worth: float
-    def __init__(self, setting: _Optional[_Union[_setting_pb2.Setting, _Mapping]] = ..., pockets: _Optional[_Iterable[_Union[Pocket, _Mapping]]] = ..., worth: _Optional[float] = ..., account: _Optional[_Union[Account, _Mapping]] = ..., travel_mm: _Optional[float] = ..., blades_in_wood: _Optional[int] = ..., deviation_mm: _Optional[float] = ...) -> None: ...
+    def __init__(self, setting: _Optional[_Union[_setting_pb2.Setting, _Mapping]] = ..., pockets: _Optional[_Iterable[_Union[Pocket, _Mapping]]] = ..., worth: _Optional[float] = ..., account: _Optional[_Union[Account, _Mapping]] = ..., travel_mm: _Optional[float] = ..., blades_in_wood: _Optional[int] = ..., deviation_mm: _Optional[float] = ..., turn_cost: _Optional[float] = ...) -> None: ...
 
 class Pocket(_message.Message):
     __slots__ = ["counted_length_m", "far_blade", "far_mm", "item_id", "near_blade", "near_mm", "pieces", "stack", "stretches", "width_mm", "worth"]

@@ -145,16 +145,18 @@ class DrawPlanResponse(_message.Message):
     def __init__(self, board_id: _Optional[str] = ..., svg: _Optional[str] = ..., plan: _Optional[_Union[_plan_pb2.Plan, _Mapping]] = ..., proof: _Optional[_Union[_plan_pb2.Proof, _Mapping]] = ..., broken_rules: _Optional[_Iterable[_Union[_plan_pb2.BrokenRule, _Mapping]]] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., warnings: _Optional[_Iterable[_Union[_plan_pb2.Warning, _Mapping]]] = ..., solve_time_us: _Optional[float] = ...) -> None: ...
 
 class Explanation(_message.Message):
-    __slots__ = ["items", "offcuts_fed_again", "saw_time", "search"]
+    __slots__ = ["items", "offcuts_fed_again", "saw_time", "search", "turning"]
     ITEMS_FIELD_NUMBER: _ClassVar[int]
     OFFCUTS_FED_AGAIN_FIELD_NUMBER: _ClassVar[int]
     SAW_TIME_FIELD_NUMBER: _ClassVar[int]
     SEARCH_FIELD_NUMBER: _ClassVar[int]
+    TURNING_FIELD_NUMBER: _ClassVar[int]
     items: _containers.RepeatedCompositeFieldContainer[ItemDifference]
     offcuts_fed_again: float
     saw_time: float
     search: _containers.RepeatedCompositeFieldContainer[SearchPart]
-    def __init__(self, items: _Optional[_Iterable[_Union[ItemDifference, _Mapping]]] = ..., offcuts_fed_again: _Optional[float] = ..., saw_time: _Optional[float] = ..., search: _Optional[_Iterable[_Union[SearchPart, _Mapping]]] = ...) -> None: ...
+    turning: float
+    def __init__(self, items: _Optional[_Iterable[_Union[ItemDifference, _Mapping]]] = ..., offcuts_fed_again: _Optional[float] = ..., saw_time: _Optional[float] = ..., search: _Optional[_Iterable[_Union[SearchPart, _Mapping]]] = ..., turning: _Optional[float] = ...) -> None: ...
 
 class ItemDifference(_message.Message):
     __slots__ = ["difference", "item_id", "optimum_widths_mm", "optimum_worth", "setting_widths_mm", "setting_worth"]

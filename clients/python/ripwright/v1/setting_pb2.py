@@ -14,7 +14,7 @@ _sym_db = _symbol_database.Default()
 from ripwright.v1 import takes_pb2 as ripwright_dot_v1_dot_takes__pb2
 
 
-DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x1aripwright/v1/setting.proto\x12\x0cripwright.v1\x1a\x18ripwright/v1/takes.proto\"\xe6\x01\n\x07Setting\x12\x38\n\x08\x66\x65nce_mm\x18\x01 \x01(\x01\x42\x18\xaa\xd5\x18\x14\n\x12\t\x00\x00\x00\x00\x00\x88\xb3\xc0\x11\x00\x00\x00\x00\x00\x88\xb3@H\x00R\x07\x66\x65nceMm\x88\x01\x01\x12@\n\tblades_mm\x18\x02 \x03(\x01\x42#\xaa\xd5\x18\x1f\n\x12\t\x00\x00\x00\x00\x00\x88\xb3\xc0\x11\x00\x00\x00\x00\x00\x88\xb3@\x1a\t\x11\x00\x00\x00\x00\x00\x00@@R\x08\x62ladesMm\x12@\n\rskew_mm_per_m\x18\x03 \x01(\x01\x42\x18\xaa\xd5\x18\x14\n\x12\t\x00\x00\x00\x00\x00\x00I\xc0\x11\x00\x00\x00\x00\x00\x00I@H\x01R\nskewMmPerM\x88\x01\x01\x42\x0b\n\t_fence_mmB\x10\n\x0e_skew_mm_per_mBh\n\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\x0cRipwright.V1b\x06proto3')
+DESCRIPTOR = _descriptor_pool.Default().AddSerializedFile(b'\n\x1aripwright/v1/setting.proto\x12\x0cripwright.v1\x1a\x18ripwright/v1/takes.proto\"\xa1\x02\n\x07Setting\x12\x38\n\x08\x66\x65nce_mm\x18\x01 \x01(\x01\x42\x18\xaa\xd5\x18\x14\n\x12\t\x00\x00\x00\x00\x00\x88\xb3\xc0\x11\x00\x00\x00\x00\x00\x88\xb3@H\x00R\x07\x66\x65nceMm\x88\x01\x01\x12@\n\tblades_mm\x18\x02 \x03(\x01\x42#\xaa\xd5\x18\x1f\n\x12\t\x00\x00\x00\x00\x00\x88\xb3\xc0\x11\x00\x00\x00\x00\x00\x88\xb3@\x1a\t\x11\x00\x00\x00\x00\x00\x00@@R\x08\x62ladesMm\x12@\n\rskew_mm_per_m\x18\x03 \x01(\x01\x42\x18\xaa\xd5\x18\x14\n\x12\t\x00\x00\x00\x00\x00\x00I\xc0\x11\x00\x00\x00\x00\x00\x00I@H\x01R\nskewMmPerM\x88\x01\x01\x12\x30\n\x04turn\x18\x04 \x01(\x0e\x32\x17.ripwright.v1.BoardTurnH\x02R\x04turn\x88\x01\x01\x42\x0b\n\t_fence_mmB\x10\n\x0e_skew_mm_per_mB\x07\n\x05_turn*\x9a\x01\n\tBoardTurn\x12\x1a\n\x16\x42OARD_TURN_UNSPECIFIED\x10\x00\x12\x19\n\x15\x42OARD_TURN_AS_SCANNED\x10\x01\x12\x1a\n\x16\x42OARD_TURN_END_FOR_END\x10\x02\x12\x1d\n\x19\x42OARD_TURN_EDGE_OVER_EDGE\x10\x03\x12\x1b\n\x17\x42OARD_TURN_END_OVER_END\x10\x04\x42h\n\x16io.github.ripwright.v1P\x01Z=github.com/ripwright/ripwright/proto/ripwright/v1;ripwrightv1\xaa\x02\x0cRipwright.V1b\x06proto3')
 
 _builder.BuildMessageAndEnumDescriptors(DESCRIPTOR, globals())
 _builder.BuildTopDescriptorsAndMessages(DESCRIPTOR, 'ripwright.v1.setting_pb2', globals())
@@ -28,6 +28,8 @@ if _descriptor._USE_C_DESCRIPTORS == False:
   _SETTING.fields_by_name['blades_mm']._serialized_options = b'\252\325\030\037\n\022\t\000\000\000\000\000\210\263\300\021\000\000\000\000\000\210\263@\032\t\021\000\000\000\000\000\000@@'
   _SETTING.fields_by_name['skew_mm_per_m']._options = None
   _SETTING.fields_by_name['skew_mm_per_m']._serialized_options = b'\252\325\030\024\n\022\t\000\000\000\000\000\000I\300\021\000\000\000\000\000\000I@'
+  _BOARDTURN._serialized_start=363
+  _BOARDTURN._serialized_end=517
   _SETTING._serialized_start=71
-  _SETTING._serialized_end=301
+  _SETTING._serialized_end=360
 # @@protoc_insertion_point(module_scope)
