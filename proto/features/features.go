@@ -29,6 +29,7 @@ var All = []Feature{
 	{"begin_anew", "An item of a run keeps its width under its name, unless an order change has it begin anew (`begin_anew`)."},
 	{"do_not_feed", "A board that nothing is to be gained from says so and why (`do_not_feed`); a line says when its order is full (`order_full`)."},
 	{"line_release", "The reservation of a board of a run that is never confirmed ends (`release_after_boards`, `released`)."},
+	{"line_shift", "A run is summed up at any time and since a mark (`sum_up`), stops are told with a reason (`stop`, `restart`), and by the times that messages say (`at_s`) summaries have how long the line ran and stood and the boards an hour."},
 	{"due_boards", "Planning, quotes by planned values and lines that plan values heed dues (`due_boards`)."},
 	{"share_order", "ShareOrder shares an order among the lines that work on it."},
 	{"quote_compare", "A quote compares what boards are cut by, on the same boards (`compare`)."},

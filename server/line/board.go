@@ -106,6 +106,8 @@ func (s *session) confirm(m *ripwrightv1.CutConfirmation) (*ripwrightv1.RunLineR
 		out.Doubts = wire.Doubts(settled.Doubts, "confirmation.")
 		out.Drifts = wire.Turns(settled.Turns)
 		s.released = settled.Released
+	} else if verdict == run.CountedBefore {
+		out.Doubts = wire.Doubts(s.run.Doubts(c.Sequence), "confirmation.")
 	}
 	return &ripwrightv1.RunLineResponse_Settled{Settled: out}, nil
 }

@@ -48,6 +48,9 @@ type Watcher interface {
 	// Drifts is told how far the pockets of a saw have drifted; without charts, that
 	// nobody watches them any more.
 	Drifts(caller string, m wire.Mark, charts []drift.Chart)
+	// Passed is told of seconds that a line ran, or stood, and Stopped that it stands.
+	Passed(caller string, l *wire.Line, seconds float64, stood bool)
+	Stopped(caller string, l *wire.Line)
 	// ValuesPlanned is told of a planning of a line's values: planned, late, busy or
 	// failed, and how long it took.
 	ValuesPlanned(outcome string, took time.Duration)
@@ -87,6 +90,7 @@ type Config struct {
 type Server struct {
 	cfg     Config
 	once    *once
+	clocks  *clocks
 	streams streams
 }
 
@@ -98,7 +102,7 @@ func New(cfg Config) *Server {
 	if cfg.Against == (run.Thresholds{}) {
 		cfg.Against = run.Usual
 	}
-	return &Server{cfg: cfg, once: newOnce(remembered)}
+	return &Server{cfg: cfg, once: newOnce(remembered), clocks: newClocks(timed)}
 }
 
 // errDraining tells a client to go on elsewhere.

@@ -95,11 +95,19 @@ func (s *Server) open(ctx context.Context, room *memory.Account, m *ripwrightv1.
 			return nil, nil, outOfOrder(m.GetSequence(), 1)
 		}
 		if err = at.begin(ctx, first.SetUp); err == nil {
+			if err = at.pass(m); err != nil {
+				err = refuse.Error(err)
+			}
+		}
+		if err == nil {
 			out.Answer = &ripwrightv1.RunLineResponse_Started{Started: &ripwrightv1.LineStarted{Ready: at.ready()}}
 		}
 	case *ripwrightv1.RunLineRequest_Resume:
 		if m.GetSequence() != 0 {
 			return nil, nil, outOfOrder(m.GetSequence(), 0)
+		}
+		if l := noTime(m); len(l) > 0 {
+			return nil, nil, refuse.Faults(l)
 		}
 		if !at.hold(unpackedSize(first.Resume.GetState())) {
 			return nil, nil, errFull
@@ -210,10 +218,13 @@ func (s *session) take(ctx context.Context, m message) (*ripwrightv1.RunLineResp
 }
 
 // follow does what a message asks for and puts what there is to say into the
-// answer. An error leaves everything as it was.
+// answer. An error leaves everything as it was, but for the time.
 func (s *session) follow(ctx context.Context, m message, out *ripwrightv1.RunLineResponse) (wrong error) {
 	if l := guard.Unknown(m.request); len(l) > 0 {
 		return l
+	}
+	if wrong = s.pass(m.request); wrong != nil {
+		return wrong
 	}
 	switch r := m.request.GetMessage().(type) {
 	case *ripwrightv1.RunLineRequest_Board:
@@ -229,9 +240,15 @@ func (s *session) follow(ctx context.Context, m message, out *ripwrightv1.RunLin
 			out.Answer = &ripwrightv1.RunLineResponse_SawChanged{SawChanged: &ripwrightv1.LineSawChanged{Ready: s.ready()}}
 		}
 	case *ripwrightv1.RunLineRequest_End:
-		out.Answer = &ripwrightv1.RunLineResponse_Summary{Summary: s.line.Summary(s.run)}
+		out.Answer = &ripwrightv1.RunLineResponse_Summary{Summary: s.line.Summary(s.run, &s.run.Totals)}
+	case *ripwrightv1.RunLineRequest_SumUp:
+		out.Answer = s.sumUp(r.SumUp)
+	case *ripwrightv1.RunLineRequest_Stop:
+		out.Answer, wrong = s.stop(r.Stop)
+	case *ripwrightv1.RunLineRequest_Restart:
+		out.Answer, wrong = s.restart()
 	default:
-		wrong = fault.List{{Path: "message", Says: "must be board, confirmation, order_change, saw_change or end", Reason: fault.Missing}}
+		wrong = fault.List{{Path: "message", Says: "must be board, confirmation, order_change, saw_change, sum_up, stop, restart or end", Reason: fault.Missing}}
 	}
 	return wrong
 }
@@ -247,7 +264,7 @@ func (s *session) answer(out *ripwrightv1.RunLineResponse, whole bool) error {
 		return refuse.Internal()
 	}
 	most := wire.MaxState
-	if out.GetRefused() == nil && out.GetSummary() == nil {
+	if out.GetRefused() == nil && out.GetSummary() == nil && out.GetSummedUp() == nil {
 		most -= slack
 	}
 	if size > most {
@@ -295,6 +312,7 @@ func (s *session) ready() *ripwrightv1.LineReady {
 		r.OtherStreams--
 	}
 	r.Drifts = wire.Adrift(s.run)
+	s.stands(r)
 	r.Unconfirmed = unconfirmed(s.run.Held)
 	return r
 }

@@ -79,7 +79,7 @@ func (s *saws) end(m wire.Mark) {
 	s.solve.DeletePartialMatch(of)
 	s.seen.DeletePartialMatch(of)
 	s.pockets.end(of)
-	for _, v := range []*prometheus.CounterVec{s.boards, s.unproven, s.face, s.cut, s.cutFace, s.cutRefuse, s.travel, s.sawn} {
+	for _, v := range append(s.shifts.all(), s.boards, s.unproven, s.face, s.cut, s.cutFace, s.cutRefuse, s.travel, s.sawn) {
 		v.DeletePartialMatch(of)
 	}
 }

@@ -44,6 +44,7 @@ type saws struct {
 	travel, sawn *prometheus.CounterVec
 	seen         *prometheus.GaugeVec // by saw and change of blades
 	pockets      pockets
+	shifts       shifts
 }
 
 // wear is how many blades have series.
@@ -77,14 +78,18 @@ func newSaws(now func() time.Time) *saws {
 			Help: "When a live line or a confirmation of the saw came last, by saw and the change of blades as the saw says it: the latest is the one that it saws with."},
 			[]string{"saw", "blades_changed"}),
 	}
-	s.pockets = newPockets(counter)
+	s.pockets, s.shifts = newPockets(counter), newShifts(counter)
 	s.marks.gone = s.end
 	return s
 }
 
 func (s *saws) all() []prometheus.Collector {
-	return []prometheus.Collector{s.solve, s.boards, s.unproven, s.face, s.cut, s.cutFace, s.cutRefuse, s.travel, s.sawn, s.seen,
+	all := []prometheus.Collector{s.solve, s.boards, s.unproven, s.face, s.cut, s.cutFace, s.cutRefuse, s.travel, s.sawn, s.seen,
 		s.pockets.strips, s.pockets.planned, s.pockets.measured, s.pockets.drift}
+	for _, v := range s.shifts.all() {
+		all = append(all, v)
+	}
+	return all
 }
 
 var (
@@ -126,6 +131,7 @@ func (s *saws) cuts(caller string, m wire.Mark, blades int) (saw, changed string
 		for _, u := range append(planUses[:len(planUses):len(planUses)], "other") {
 			s.cutFace.WithLabelValues(saw, u)
 		}
+		s.shifts.begin(saw)
 	}
 	s.seen.WithLabelValues(saw, changed).Set(float64(s.now().UnixMilli()) / 1000)
 	if h := s.marks.held[m]; h != nil {
@@ -186,6 +192,7 @@ func (s *saws) settled(caller string, c *run.Settled) {
 		s.sawn.WithLabelValues(saw, changed, strconv.Itoa(i)).Add(b.Cut.Metres())
 	}
 	s.pockets.widths(saw, changed, c.Widths)
+	s.shifts.doubted(saw, c.Doubts)
 }
 
 // refused counts a board that a line refused.

@@ -212,6 +212,11 @@ var probes = map[string]probe{
 		d := a.GetSettled().GetDrifts()
 		return wants(len(d) == 1 && d[0].GetShiftMm() > 0 && d[0].GetFarBlade() == pockets[k].GetFarBlade(), err, a)
 	},
+	"line_shift": func(t *testing.T, h *house) error {
+		a, err := line(t, h, said(t, setUpWith(orderOf(stiles)), `{"at_s": 60, "stop": {"reason": "blades"}}`, `{"at_s": 90, "restart": {}}`, `{"at_s": 100, "sum_up": {"set_mark": true}}`, `{"at_s": 120, "sum_up": {"since_mark": true}}`)...)
+		sum := a.GetSummedUp().GetSummary()
+		return wants(sum.GetTimes().GetRunningS() == 20 && sum.GetTimes().GetFromS() == 100 && len(sum.GetStops()) == 0, err, a)
+	},
 	"line_value_planning": func(t *testing.T, h *house) error {
 		a, err := line(t, h, said(t, setUpWith(orderOf(stiles, rails), `"value_planning": {"expected": [`+plainOne[len(`"board": `):]+`]}`), aBoard)...)
 		return wants(a.GetValues().GetNumber() == 1, err, a)

@@ -27,3 +27,6 @@ func Doubts(all []run.Doubt, prefix string) (out []*ripwrightv1.StripDoubt) {
 	}
 	return out
 }
+
+// DoubtKind is a kind of doubt as the schema has it.
+func DoubtKind(k run.DoubtKind) ripwrightv1.StripDoubtKind { return doubtKinds[k] }

@@ -77,6 +77,8 @@ var (
 	workLimit = of("SolveOptions", "work_limit", limits.Numbers)
 	sawHour   = of("SolveOptions", "price_per_saw_hour", limits.Numbers)
 
+	lineTime     = of("RunLineRequest", "at_s", limits.Numbers)
+	stopReason   = of("LineStop", "reason", limits.Characters)
 	ofBoard      = of("CutConfirmation", "board_sequence", limits.Numbers)
 	inFlight     = of("LineSetUp", "boards_in_flight", limits.Numbers)
 	driftShift   = of("DriftWatch", "shift_mm", limits.Numbers)

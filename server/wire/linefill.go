@@ -38,9 +38,8 @@ func (l *Line) Fills(r *run.Run, before []*ripwrightv1.Fill) (all, told []*ripwr
 	return all, all
 }
 
-// Summary says what a run came to.
-func (l *Line) Summary(r *run.Run) *ripwrightv1.RunSummary {
-	t := &r.Totals
+// Summary says what a run came to, by all its totals or those since its mark.
+func (l *Line) Summary(r *run.Run, t *run.Totals) *ripwrightv1.RunSummary {
 	out := &ripwrightv1.RunSummary{
 		RunId: l.RunID, Planned: t.Planned, Refused: t.Refused, Unconfirmed: int32(len(r.Held)) + r.Forgotten,
 		Account: &ripwrightv1.Account{
@@ -72,6 +71,7 @@ func (l *Line) Summary(r *run.Run) *ripwrightv1.RunSummary {
 		out.Packs = append(out.Packs, &ripwrightv1.PackTotal{PackId: p.ID, Boards: p.Boards,
 			FaceM2: p.Face.SquareMetres(), BoardFeet: boardFeet(p.Volume)})
 	}
+	out.Times, out.Stops = times(r, t.Times)
 	return out
 }
 

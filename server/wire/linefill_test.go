@@ -25,7 +25,7 @@ func TestPanelsOfARun(t *testing.T) {
 		{Key: run.Key{Order: "o", Item: "stile"}, Strips: 1, Length: 6_000_000, Area: area},
 		{Key: run.Key{Order: "before", Item: "panel"}, Strips: 1, Length: 6_000_000, Area: area},
 	}
-	items := l.Summary(r).GetItems()
+	items := l.Summary(r, &r.Totals).GetItems()
 	if m := items[0].PanelM; m == nil || math.Abs(*m-0.68) > 1e-12 {
 		t.Errorf("%v m of panel, want 0.68", m)
 	}

@@ -78,7 +78,9 @@ func (r *Run) Reserve(h Held) bool {
 	}
 	h.Sequence = r.Sequence
 	r.Held = append(r.Held, h)
-	r.Totals.Planned++
+	for _, t := range r.sums() {
+		t.Planned++
+	}
 	return true
 }
 
@@ -117,9 +119,12 @@ func (r *Run) Confirm(c Confirmation) (*Settled, Verdict, fault.List) {
 	}
 	r.left(h, &c, &s.Way)
 	r.watch(h, &c, s)
-	r.Totals.add(s)
+	for _, t := range r.sums() {
+		t.add(s)
+	}
 	r.Held = slices.Delete(r.Held, i, i+1)
 	r.Past.add(fate{c.Sequence, c.content()})
+	r.doubted(c.Sequence, s.Doubts)
 	if c.Outcome.Cut() {
 		s.Released = r.overtaken(c.Sequence)
 	}

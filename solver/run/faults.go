@@ -22,12 +22,22 @@ func (r *Run) Faults() fault.List {
 			l.Add(path("entries", i), "is out of order or out of bounds")
 		}
 	}
-	if r.InFlight < 1 || r.InFlight > MaxInFlight || r.Waiting() > r.InFlight || len(r.Held)-r.Waiting() > r.InFlight || r.Forgotten < 0 || len(r.Entries) > MaxEntries ||
-		len(r.Totals.Packs) > MaxPacks+1 {
+	if r.InFlight < 1 || r.InFlight > MaxInFlight || r.Waiting() > r.InFlight || len(r.Held)-r.Waiting() > r.InFlight || r.Forgotten < 0 || len(r.Entries) > MaxEntries {
 		l.Add("held", "is more than there can be")
 	}
 	if !r.Past.bounded(r.Sequence) {
 		l.Add("past", "is out of bounds")
+	}
+	if c := r.Clock; c != nil && (c.At < 0 || c.At > MaxMoment || !c.Told && c.At != 0 || c.Stops && (r.Totals.Times == nil || r.Since != nil && r.Since.Times == nil)) {
+		l.Add("clock", "is out of bounds")
+	}
+	for _, t := range r.sums() {
+		if !t.Times.bounded(r.Clock) || len(t.Packs) > MaxPacks+1 {
+			l.Add("totals", "are out of bounds")
+		}
+	}
+	if !r.doubtsBounded() {
+		l.Add("doubted", "is out of bounds")
 	}
 	if r.Drift != nil {
 		l = append(l, r.Drift.Faults()...)

@@ -73,7 +73,9 @@ func (r *Run) verdict(c Confirmation) Verdict {
 
 // Refuse counts the board of the last message as refused.
 func (r *Run) Refuse() {
-	r.Totals.Refused++
+	for _, t := range r.sums() {
+		t.Refused++
+	}
 	r.Past.add(fate{sequence: r.Sequence})
 }
 

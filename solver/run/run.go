@@ -65,8 +65,14 @@ type Run struct {
 	// released boards that are held no more.
 	Past      Past
 	Forgotten int32 `json:",omitempty"`
+	// Doubted are the doubts about boards of the past, of the last ones that had any.
+	Doubted []Doubted `json:",omitempty"`
 
 	Totals Totals
+	// Since is what the run came to since its mark; nil: none was set.
+	Since *Totals `json:",omitempty"`
+	// Clock is what is known of the time; nil: nothing, and the line never stood.
+	Clock *Clock `json:",omitempty"`
 
 	// Drift watches the widths of strips that name their pocket; nil: none did.
 	Drift *drift.Watch `json:",omitempty"`

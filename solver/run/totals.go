@@ -22,6 +22,8 @@ type Totals struct {
 
 	Volume Sum           // face times thickness, where that was measured
 	Cycle  time.Duration // of boards whose cycle is known
+
+	Times *Times `json:",omitempty"` // nil: nothing is known of them
 }
 
 // Tally is what of one item went to one stack.
@@ -45,6 +47,9 @@ func (t *Totals) add(s *Settled) {
 	t.Outcomes[s.Outcome]++
 	if !s.Outcome.Cut() {
 		return
+	}
+	if t.Times != nil && t.Times.Told {
+		t.Times.Cut++
 	}
 	p := &s.Way.Parts
 	for _, part := range []struct {

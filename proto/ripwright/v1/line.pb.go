@@ -456,7 +456,18 @@ type RunLineRequest struct {
 	//	*RunLineRequest_OrderChange
 	//	*RunLineRequest_SawChange
 	//	*RunLineRequest_End
-	Message       isRunLineRequest_Message `protobuf_oneof:"message"`
+	//	*RunLineRequest_SumUp
+	//	*RunLineRequest_Stop
+	//	*RunLineRequest_Restart
+	Message isRunLineRequest_Message `protobuf_oneof:"message"`
+	// When this is, by the client's own clock, in s from wherever it counts: 0 to
+	// 1e11, counted in whole microseconds. Summaries then say how long the line ran
+	// and stood, and how many boards it cut an hour. A time before that of an earlier message
+	// is refused, so take a clock that is never set back; a message that is refused for
+	// another reason has its time all the same. What is sent again after a resume keeps
+	// the time that it had; the resume itself takes none. Absent: not said, and the time goes
+	// to the next message that says one.
+	AtS           *float64 `protobuf:"fixed64,12,opt,name=at_s,json=atS,proto3,oneof" json:"at_s,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -568,6 +579,40 @@ func (x *RunLineRequest) GetEnd() *EndOfRun {
 	return nil
 }
 
+func (x *RunLineRequest) GetSumUp() *LineSumUp {
+	if x != nil {
+		if x, ok := x.Message.(*RunLineRequest_SumUp); ok {
+			return x.SumUp
+		}
+	}
+	return nil
+}
+
+func (x *RunLineRequest) GetStop() *LineStop {
+	if x != nil {
+		if x, ok := x.Message.(*RunLineRequest_Stop); ok {
+			return x.Stop
+		}
+	}
+	return nil
+}
+
+func (x *RunLineRequest) GetRestart() *LineRestart {
+	if x != nil {
+		if x, ok := x.Message.(*RunLineRequest_Restart); ok {
+			return x.Restart
+		}
+	}
+	return nil
+}
+
+func (x *RunLineRequest) GetAtS() float64 {
+	if x != nil && x.AtS != nil {
+		return *x.AtS
+	}
+	return 0
+}
+
 type isRunLineRequest_Message interface {
 	isRunLineRequest_Message()
 }
@@ -607,6 +652,21 @@ type RunLineRequest_End struct {
 	End *EndOfRun `protobuf:"bytes,8,opt,name=end,proto3,oneof"`
 }
 
+type RunLineRequest_SumUp struct {
+	// Asks for a summary. The run goes on.
+	SumUp *LineSumUp `protobuf:"bytes,9,opt,name=sum_up,json=sumUp,proto3,oneof"`
+}
+
+type RunLineRequest_Stop struct {
+	// The line stands from now on.
+	Stop *LineStop `protobuf:"bytes,10,opt,name=stop,proto3,oneof"`
+}
+
+type RunLineRequest_Restart struct {
+	// The line runs again.
+	Restart *LineRestart `protobuf:"bytes,11,opt,name=restart,proto3,oneof"`
+}
+
 func (*RunLineRequest_SetUp) isRunLineRequest_Message() {}
 
 func (*RunLineRequest_Resume) isRunLineRequest_Message() {}
@@ -620,6 +680,12 @@ func (*RunLineRequest_OrderChange) isRunLineRequest_Message() {}
 func (*RunLineRequest_SawChange) isRunLineRequest_Message() {}
 
 func (*RunLineRequest_End) isRunLineRequest_Message() {}
+
+func (*RunLineRequest_SumUp) isRunLineRequest_Message() {}
+
+func (*RunLineRequest_Stop) isRunLineRequest_Message() {}
+
+func (*RunLineRequest_Restart) isRunLineRequest_Message() {}
 
 // All that a run needs beside its boards.
 type LineSetUp struct {
@@ -1236,6 +1302,148 @@ func (*EndOfRun) Descriptor() ([]byte, []int) {
 	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{7}
 }
 
+// Asks what the run came to so far.
+type LineSumUp struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Sum up what was since the last mark. Without a mark that is the whole run.
+	SinceMark bool `protobuf:"varint,1,opt,name=since_mark,json=sinceMark,proto3" json:"since_mark,omitempty"`
+	// Set a mark here once that is answered, as where a shift ends. There is one mark: the
+	// last.
+	SetMark       bool `protobuf:"varint,2,opt,name=set_mark,json=setMark,proto3" json:"set_mark,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *LineSumUp) Reset() {
+	*x = LineSumUp{}
+	mi := &file_ripwright_v1_line_proto_msgTypes[8]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *LineSumUp) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*LineSumUp) ProtoMessage() {}
+
+func (x *LineSumUp) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_line_proto_msgTypes[8]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use LineSumUp.ProtoReflect.Descriptor instead.
+func (*LineSumUp) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{8}
+}
+
+func (x *LineSumUp) GetSinceMark() bool {
+	if x != nil {
+		return x.SinceMark
+	}
+	return false
+}
+
+func (x *LineSumUp) GetSetMark() bool {
+	if x != nil {
+		return x.SetMark
+	}
+	return false
+}
+
+// The line stands from now on. While it does, boards and confirmations are answered as
+// ever. Another stop before the line runs again gives this one another reason.
+type LineStop struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Why, in any words, the same ones for the same cause, as summaries add up by them: 0
+	// to 128 characters. Of a run 40 reasons are told apart, the rest is "(other reasons)".
+	// Empty: not said.
+	Reason        string `protobuf:"bytes,1,opt,name=reason,proto3" json:"reason,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *LineStop) Reset() {
+	*x = LineStop{}
+	mi := &file_ripwright_v1_line_proto_msgTypes[9]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *LineStop) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*LineStop) ProtoMessage() {}
+
+func (x *LineStop) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_line_proto_msgTypes[9]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use LineStop.ProtoReflect.Descriptor instead.
+func (*LineStop) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{9}
+}
+
+func (x *LineStop) GetReason() string {
+	if x != nil {
+		return x.Reason
+	}
+	return ""
+}
+
+// The line runs again. Refused where it does.
+type LineRestart struct {
+	state         protoimpl.MessageState `protogen:"open.v1"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *LineRestart) Reset() {
+	*x = LineRestart{}
+	mi := &file_ripwright_v1_line_proto_msgTypes[10]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *LineRestart) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*LineRestart) ProtoMessage() {}
+
+func (x *LineRestart) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_line_proto_msgTypes[10]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use LineRestart.ProtoReflect.Descriptor instead.
+func (*LineRestart) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{10}
+}
+
 // What became of a planned board.
 type CutConfirmation struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -1264,7 +1472,7 @@ type CutConfirmation struct {
 
 func (x *CutConfirmation) Reset() {
 	*x = CutConfirmation{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[8]
+	mi := &file_ripwright_v1_line_proto_msgTypes[11]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1276,7 +1484,7 @@ func (x *CutConfirmation) String() string {
 func (*CutConfirmation) ProtoMessage() {}
 
 func (x *CutConfirmation) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[8]
+	mi := &file_ripwright_v1_line_proto_msgTypes[11]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1289,7 +1497,7 @@ func (x *CutConfirmation) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CutConfirmation.ProtoReflect.Descriptor instead.
 func (*CutConfirmation) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{8}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{11}
 }
 
 func (x *CutConfirmation) GetBoardSequence() int32 {
@@ -1358,7 +1566,7 @@ type CutStrip struct {
 
 func (x *CutStrip) Reset() {
 	*x = CutStrip{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[9]
+	mi := &file_ripwright_v1_line_proto_msgTypes[12]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1370,7 +1578,7 @@ func (x *CutStrip) String() string {
 func (*CutStrip) ProtoMessage() {}
 
 func (x *CutStrip) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[9]
+	mi := &file_ripwright_v1_line_proto_msgTypes[12]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1383,7 +1591,7 @@ func (x *CutStrip) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CutStrip.ProtoReflect.Descriptor instead.
 func (*CutStrip) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{9}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{12}
 }
 
 func (x *CutStrip) GetItemId() string {
@@ -1440,7 +1648,7 @@ type CutStretch struct {
 
 func (x *CutStretch) Reset() {
 	*x = CutStretch{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[10]
+	mi := &file_ripwright_v1_line_proto_msgTypes[13]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1452,7 +1660,7 @@ func (x *CutStretch) String() string {
 func (*CutStretch) ProtoMessage() {}
 
 func (x *CutStretch) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[10]
+	mi := &file_ripwright_v1_line_proto_msgTypes[13]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1465,7 +1673,7 @@ func (x *CutStretch) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CutStretch.ProtoReflect.Descriptor instead.
 func (*CutStretch) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{10}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{13}
 }
 
 func (x *CutStretch) GetLengthMm() float64 {
@@ -1488,7 +1696,7 @@ type CutPieces struct {
 
 func (x *CutPieces) Reset() {
 	*x = CutPieces{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[11]
+	mi := &file_ripwright_v1_line_proto_msgTypes[14]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1500,7 +1708,7 @@ func (x *CutPieces) String() string {
 func (*CutPieces) ProtoMessage() {}
 
 func (x *CutPieces) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[11]
+	mi := &file_ripwright_v1_line_proto_msgTypes[14]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1513,7 +1721,7 @@ func (x *CutPieces) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CutPieces.ProtoReflect.Descriptor instead.
 func (*CutPieces) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{11}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{14}
 }
 
 func (x *CutPieces) GetLengthMm() float64 {
@@ -1548,6 +1756,9 @@ type RunLineResponse struct {
 	//	*RunLineResponse_Settled
 	//	*RunLineResponse_Refused
 	//	*RunLineResponse_Summary
+	//	*RunLineResponse_SummedUp
+	//	*RunLineResponse_Stopped
+	//	*RunLineResponse_Restarted
 	Answer isRunLineResponse_Answer `protobuf_oneof:"answer"`
 	// How the items of the order stand now, in their order: those that the answer
 	// changes, or those that options.detail asks for. The answers to set_up, resume,
@@ -1574,7 +1785,7 @@ type RunLineResponse struct {
 
 func (x *RunLineResponse) Reset() {
 	*x = RunLineResponse{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[12]
+	mi := &file_ripwright_v1_line_proto_msgTypes[15]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1586,7 +1797,7 @@ func (x *RunLineResponse) String() string {
 func (*RunLineResponse) ProtoMessage() {}
 
 func (x *RunLineResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[12]
+	mi := &file_ripwright_v1_line_proto_msgTypes[15]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1599,7 +1810,7 @@ func (x *RunLineResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RunLineResponse.ProtoReflect.Descriptor instead.
 func (*RunLineResponse) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{12}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{15}
 }
 
 func (x *RunLineResponse) GetSequence() int32 {
@@ -1683,6 +1894,33 @@ func (x *RunLineResponse) GetSummary() *RunSummary {
 	if x != nil {
 		if x, ok := x.Answer.(*RunLineResponse_Summary); ok {
 			return x.Summary
+		}
+	}
+	return nil
+}
+
+func (x *RunLineResponse) GetSummedUp() *LineSummedUp {
+	if x != nil {
+		if x, ok := x.Answer.(*RunLineResponse_SummedUp); ok {
+			return x.SummedUp
+		}
+	}
+	return nil
+}
+
+func (x *RunLineResponse) GetStopped() *LineStopped {
+	if x != nil {
+		if x, ok := x.Answer.(*RunLineResponse_Stopped); ok {
+			return x.Stopped
+		}
+	}
+	return nil
+}
+
+func (x *RunLineResponse) GetRestarted() *LineRestarted {
+	if x != nil {
+		if x, ok := x.Answer.(*RunLineResponse_Restarted); ok {
+			return x.Restarted
 		}
 	}
 	return nil
@@ -1775,6 +2013,21 @@ type RunLineResponse_Summary struct {
 	Summary *RunSummary `protobuf:"bytes,9,opt,name=summary,proto3,oneof"`
 }
 
+type RunLineResponse_SummedUp struct {
+	// To sum_up.
+	SummedUp *LineSummedUp `protobuf:"bytes,16,opt,name=summed_up,json=summedUp,proto3,oneof"`
+}
+
+type RunLineResponse_Stopped struct {
+	// To stop.
+	Stopped *LineStopped `protobuf:"bytes,17,opt,name=stopped,proto3,oneof"`
+}
+
+type RunLineResponse_Restarted struct {
+	// To restart.
+	Restarted *LineRestarted `protobuf:"bytes,18,opt,name=restarted,proto3,oneof"`
+}
+
 func (*RunLineResponse_Started) isRunLineResponse_Answer() {}
 
 func (*RunLineResponse_Resumed) isRunLineResponse_Answer() {}
@@ -1790,6 +2043,12 @@ func (*RunLineResponse_Settled) isRunLineResponse_Answer() {}
 func (*RunLineResponse_Refused) isRunLineResponse_Answer() {}
 
 func (*RunLineResponse_Summary) isRunLineResponse_Answer() {}
+
+func (*RunLineResponse_SummedUp) isRunLineResponse_Answer() {}
+
+func (*RunLineResponse_Stopped) isRunLineResponse_Answer() {}
+
+func (*RunLineResponse_Restarted) isRunLineResponse_Answer() {}
 
 // What the items of a run are worth that plans values by itself.
 type ValuesInForce struct {
@@ -1825,7 +2084,7 @@ type ValuesInForce struct {
 
 func (x *ValuesInForce) Reset() {
 	*x = ValuesInForce{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[13]
+	mi := &file_ripwright_v1_line_proto_msgTypes[16]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1837,7 +2096,7 @@ func (x *ValuesInForce) String() string {
 func (*ValuesInForce) ProtoMessage() {}
 
 func (x *ValuesInForce) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[13]
+	mi := &file_ripwright_v1_line_proto_msgTypes[16]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1850,7 +2109,7 @@ func (x *ValuesInForce) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ValuesInForce.ProtoReflect.Descriptor instead.
 func (*ValuesInForce) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{13}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{16}
 }
 
 func (x *ValuesInForce) GetNumber() int32 {
@@ -1913,7 +2172,7 @@ type LineStarted struct {
 
 func (x *LineStarted) Reset() {
 	*x = LineStarted{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[14]
+	mi := &file_ripwright_v1_line_proto_msgTypes[17]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1925,7 +2184,7 @@ func (x *LineStarted) String() string {
 func (*LineStarted) ProtoMessage() {}
 
 func (x *LineStarted) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[14]
+	mi := &file_ripwright_v1_line_proto_msgTypes[17]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1938,7 +2197,7 @@ func (x *LineStarted) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineStarted.ProtoReflect.Descriptor instead.
 func (*LineStarted) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{14}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{17}
 }
 
 func (x *LineStarted) GetReady() *LineReady {
@@ -1959,7 +2218,7 @@ type LineResumed struct {
 
 func (x *LineResumed) Reset() {
 	*x = LineResumed{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[15]
+	mi := &file_ripwright_v1_line_proto_msgTypes[18]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1971,7 +2230,7 @@ func (x *LineResumed) String() string {
 func (*LineResumed) ProtoMessage() {}
 
 func (x *LineResumed) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[15]
+	mi := &file_ripwright_v1_line_proto_msgTypes[18]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1984,7 +2243,7 @@ func (x *LineResumed) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineResumed.ProtoReflect.Descriptor instead.
 func (*LineResumed) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{15}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{18}
 }
 
 func (x *LineResumed) GetReady() *LineReady {
@@ -2005,7 +2264,7 @@ type LineOrderChanged struct {
 
 func (x *LineOrderChanged) Reset() {
 	*x = LineOrderChanged{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[16]
+	mi := &file_ripwright_v1_line_proto_msgTypes[19]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2017,7 +2276,7 @@ func (x *LineOrderChanged) String() string {
 func (*LineOrderChanged) ProtoMessage() {}
 
 func (x *LineOrderChanged) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[16]
+	mi := &file_ripwright_v1_line_proto_msgTypes[19]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2030,7 +2289,7 @@ func (x *LineOrderChanged) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineOrderChanged.ProtoReflect.Descriptor instead.
 func (*LineOrderChanged) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{16}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{19}
 }
 
 func (x *LineOrderChanged) GetReady() *LineReady {
@@ -2051,7 +2310,7 @@ type LineSawChanged struct {
 
 func (x *LineSawChanged) Reset() {
 	*x = LineSawChanged{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[17]
+	mi := &file_ripwright_v1_line_proto_msgTypes[20]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2063,7 +2322,7 @@ func (x *LineSawChanged) String() string {
 func (*LineSawChanged) ProtoMessage() {}
 
 func (x *LineSawChanged) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[17]
+	mi := &file_ripwright_v1_line_proto_msgTypes[20]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2076,7 +2335,7 @@ func (x *LineSawChanged) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineSawChanged.ProtoReflect.Descriptor instead.
 func (*LineSawChanged) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{17}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{20}
 }
 
 func (x *LineSawChanged) GetReady() *LineReady {
@@ -2084,6 +2343,153 @@ func (x *LineSawChanged) GetReady() *LineReady {
 		return x.Ready
 	}
 	return nil
+}
+
+// What a run came to so far.
+type LineSummedUp struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The same as at the end of a run, so far, or since the mark.
+	Summary       *RunSummary `protobuf:"bytes,1,opt,name=summary,proto3" json:"summary,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *LineSummedUp) Reset() {
+	*x = LineSummedUp{}
+	mi := &file_ripwright_v1_line_proto_msgTypes[21]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *LineSummedUp) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*LineSummedUp) ProtoMessage() {}
+
+func (x *LineSummedUp) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_line_proto_msgTypes[21]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use LineSummedUp.ProtoReflect.Descriptor instead.
+func (*LineSummedUp) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{21}
+}
+
+func (x *LineSummedUp) GetSummary() *RunSummary {
+	if x != nil {
+		return x.Summary
+	}
+	return nil
+}
+
+// The line stands.
+type LineStopped struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Why, as the summary has it.
+	Reason        string `protobuf:"bytes,1,opt,name=reason,proto3" json:"reason,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *LineStopped) Reset() {
+	*x = LineStopped{}
+	mi := &file_ripwright_v1_line_proto_msgTypes[22]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *LineStopped) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*LineStopped) ProtoMessage() {}
+
+func (x *LineStopped) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_line_proto_msgTypes[22]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use LineStopped.ProtoReflect.Descriptor instead.
+func (*LineStopped) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{22}
+}
+
+func (x *LineStopped) GetReason() string {
+	if x != nil {
+		return x.Reason
+	}
+	return ""
+}
+
+// The line runs again.
+type LineRestarted struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Why it stood, as the summary has it.
+	Reason string `protobuf:"bytes,1,opt,name=reason,proto3" json:"reason,omitempty"`
+	// How long it stood, in s. Absent: no message said the time.
+	StoodS        *float64 `protobuf:"fixed64,2,opt,name=stood_s,json=stoodS,proto3,oneof" json:"stood_s,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *LineRestarted) Reset() {
+	*x = LineRestarted{}
+	mi := &file_ripwright_v1_line_proto_msgTypes[23]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *LineRestarted) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*LineRestarted) ProtoMessage() {}
+
+func (x *LineRestarted) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_line_proto_msgTypes[23]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use LineRestarted.ProtoReflect.Descriptor instead.
+func (*LineRestarted) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{23}
+}
+
+func (x *LineRestarted) GetReason() string {
+	if x != nil {
+		return x.Reason
+	}
+	return ""
+}
+
+func (x *LineRestarted) GetStoodS() float64 {
+	if x != nil && x.StoodS != nil {
+		return *x.StoodS
+	}
+	return 0
 }
 
 // What a run goes on with.
@@ -2111,14 +2517,20 @@ type LineReady struct {
 	// cuts.
 	OtherStreams int32 `protobuf:"varint,9,opt,name=other_streams,json=otherStreams,proto3" json:"other_streams,omitempty"`
 	// Pockets whose widths have drifted and were told before.
-	Drifts        []*WidthDrift `protobuf:"bytes,10,rep,name=drifts,proto3" json:"drifts,omitempty"`
+	Drifts []*WidthDrift `protobuf:"bytes,10,rep,name=drifts,proto3" json:"drifts,omitempty"`
+	// The line stands, by the last stop.
+	Stopped bool `protobuf:"varint,11,opt,name=stopped,proto3" json:"stopped,omitempty"`
+	// Why. Empty: it runs, or that was not said.
+	StopReason string `protobuf:"bytes,12,opt,name=stop_reason,json=stopReason,proto3" json:"stop_reason,omitempty"`
+	// The latest time that a message said, in s. Absent: none did.
+	AtS           *float64 `protobuf:"fixed64,13,opt,name=at_s,json=atS,proto3,oneof" json:"at_s,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *LineReady) Reset() {
 	*x = LineReady{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[18]
+	mi := &file_ripwright_v1_line_proto_msgTypes[24]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2130,7 +2542,7 @@ func (x *LineReady) String() string {
 func (*LineReady) ProtoMessage() {}
 
 func (x *LineReady) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[18]
+	mi := &file_ripwright_v1_line_proto_msgTypes[24]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2143,7 +2555,7 @@ func (x *LineReady) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineReady.ProtoReflect.Descriptor instead.
 func (*LineReady) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{18}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{24}
 }
 
 func (x *LineReady) GetRunId() string {
@@ -2216,6 +2628,27 @@ func (x *LineReady) GetDrifts() []*WidthDrift {
 	return nil
 }
 
+func (x *LineReady) GetStopped() bool {
+	if x != nil {
+		return x.Stopped
+	}
+	return false
+}
+
+func (x *LineReady) GetStopReason() string {
+	if x != nil {
+		return x.StopReason
+	}
+	return ""
+}
+
+func (x *LineReady) GetAtS() float64 {
+	if x != nil && x.AtS != nil {
+		return *x.AtS
+	}
+	return 0
+}
+
 // A board that waits for its confirmation.
 type UnconfirmedBoard struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -2231,7 +2664,7 @@ type UnconfirmedBoard struct {
 
 func (x *UnconfirmedBoard) Reset() {
 	*x = UnconfirmedBoard{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[19]
+	mi := &file_ripwright_v1_line_proto_msgTypes[25]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2243,7 +2676,7 @@ func (x *UnconfirmedBoard) String() string {
 func (*UnconfirmedBoard) ProtoMessage() {}
 
 func (x *UnconfirmedBoard) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[19]
+	mi := &file_ripwright_v1_line_proto_msgTypes[25]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2256,7 +2689,7 @@ func (x *UnconfirmedBoard) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use UnconfirmedBoard.ProtoReflect.Descriptor instead.
 func (*UnconfirmedBoard) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{19}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{25}
 }
 
 func (x *UnconfirmedBoard) GetBoardSequence() int32 {
@@ -2325,7 +2758,7 @@ type LinePlan struct {
 
 func (x *LinePlan) Reset() {
 	*x = LinePlan{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[20]
+	mi := &file_ripwright_v1_line_proto_msgTypes[26]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2337,7 +2770,7 @@ func (x *LinePlan) String() string {
 func (*LinePlan) ProtoMessage() {}
 
 func (x *LinePlan) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[20]
+	mi := &file_ripwright_v1_line_proto_msgTypes[26]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2350,7 +2783,7 @@ func (x *LinePlan) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LinePlan.ProtoReflect.Descriptor instead.
 func (*LinePlan) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{20}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{26}
 }
 
 func (x *LinePlan) GetBoardId() string {
@@ -2478,7 +2911,7 @@ type LineStart struct {
 
 func (x *LineStart) Reset() {
 	*x = LineStart{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[21]
+	mi := &file_ripwright_v1_line_proto_msgTypes[27]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2490,7 +2923,7 @@ func (x *LineStart) String() string {
 func (*LineStart) ProtoMessage() {}
 
 func (x *LineStart) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[21]
+	mi := &file_ripwright_v1_line_proto_msgTypes[27]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2503,7 +2936,7 @@ func (x *LineStart) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineStart.ProtoReflect.Descriptor instead.
 func (*LineStart) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{21}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{27}
 }
 
 func (x *LineStart) GetBasis() StartBasis {
@@ -2535,7 +2968,7 @@ type SetAside struct {
 
 func (x *SetAside) Reset() {
 	*x = SetAside{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[22]
+	mi := &file_ripwright_v1_line_proto_msgTypes[28]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2547,7 +2980,7 @@ func (x *SetAside) String() string {
 func (*SetAside) ProtoMessage() {}
 
 func (x *SetAside) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[22]
+	mi := &file_ripwright_v1_line_proto_msgTypes[28]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2560,7 +2993,7 @@ func (x *SetAside) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use SetAside.ProtoReflect.Descriptor instead.
 func (*SetAside) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{22}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{28}
 }
 
 func (x *SetAside) GetAdvised() bool {
@@ -2595,7 +3028,7 @@ type Target struct {
 
 func (x *Target) Reset() {
 	*x = Target{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[23]
+	mi := &file_ripwright_v1_line_proto_msgTypes[29]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2607,7 +3040,7 @@ func (x *Target) String() string {
 func (*Target) ProtoMessage() {}
 
 func (x *Target) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[23]
+	mi := &file_ripwright_v1_line_proto_msgTypes[29]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2620,7 +3053,7 @@ func (x *Target) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Target.ProtoReflect.Descriptor instead.
 func (*Target) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{23}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{29}
 }
 
 func (x *Target) GetAxis() Axis {
@@ -2673,7 +3106,7 @@ type CutLine struct {
 
 func (x *CutLine) Reset() {
 	*x = CutLine{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[24]
+	mi := &file_ripwright_v1_line_proto_msgTypes[30]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2685,7 +3118,7 @@ func (x *CutLine) String() string {
 func (*CutLine) ProtoMessage() {}
 
 func (x *CutLine) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[24]
+	mi := &file_ripwright_v1_line_proto_msgTypes[30]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2698,7 +3131,7 @@ func (x *CutLine) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CutLine.ProtoReflect.Descriptor instead.
 func (*CutLine) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{24}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{30}
 }
 
 func (x *CutLine) GetBlade() int32 {
@@ -2744,7 +3177,7 @@ type StackWarning struct {
 
 func (x *StackWarning) Reset() {
 	*x = StackWarning{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[25]
+	mi := &file_ripwright_v1_line_proto_msgTypes[31]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2756,7 +3189,7 @@ func (x *StackWarning) String() string {
 func (*StackWarning) ProtoMessage() {}
 
 func (x *StackWarning) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[25]
+	mi := &file_ripwright_v1_line_proto_msgTypes[31]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2769,7 +3202,7 @@ func (x *StackWarning) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use StackWarning.ProtoReflect.Descriptor instead.
 func (*StackWarning) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{25}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{31}
 }
 
 func (x *StackWarning) GetItemId() string {
@@ -2818,7 +3251,7 @@ type Cycle struct {
 
 func (x *Cycle) Reset() {
 	*x = Cycle{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[26]
+	mi := &file_ripwright_v1_line_proto_msgTypes[32]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2830,7 +3263,7 @@ func (x *Cycle) String() string {
 func (*Cycle) ProtoMessage() {}
 
 func (x *Cycle) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[26]
+	mi := &file_ripwright_v1_line_proto_msgTypes[32]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2843,7 +3276,7 @@ func (x *Cycle) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Cycle.ProtoReflect.Descriptor instead.
 func (*Cycle) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{26}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{32}
 }
 
 func (x *Cycle) GetFeedS() float64 {
@@ -2902,7 +3335,8 @@ type LineSettled struct {
 	BoardSequence int32 `protobuf:"varint,1,opt,name=board_sequence,json=boardSequence,proto3" json:"board_sequence,omitempty"`
 	// What the confirmation did.
 	Result ConfirmationResult `protobuf:"varint,2,opt,name=result,proto3,enum=ripwright.v1.ConfirmationResult" json:"result,omitempty"`
-	// What is unlikely about the strips that were counted, up to 24 of them.
+	// What is unlikely about the strips that were counted, up to 24 of them. A confirmation
+	// that was counted before has them again, for the last boards with doubts.
 	Doubts []*StripDoubt `protobuf:"bytes,3,rep,name=doubts,proto3" json:"doubts,omitempty"`
 	// Pockets whose widths began to drift with this board, or drift no more.
 	Drifts        []*WidthDrift `protobuf:"bytes,4,rep,name=drifts,proto3" json:"drifts,omitempty"`
@@ -2912,7 +3346,7 @@ type LineSettled struct {
 
 func (x *LineSettled) Reset() {
 	*x = LineSettled{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[27]
+	mi := &file_ripwright_v1_line_proto_msgTypes[33]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2924,7 +3358,7 @@ func (x *LineSettled) String() string {
 func (*LineSettled) ProtoMessage() {}
 
 func (x *LineSettled) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[27]
+	mi := &file_ripwright_v1_line_proto_msgTypes[33]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2937,7 +3371,7 @@ func (x *LineSettled) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineSettled.ProtoReflect.Descriptor instead.
 func (*LineSettled) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{27}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{33}
 }
 
 func (x *LineSettled) GetBoardSequence() int32 {
@@ -2985,7 +3419,7 @@ type StripDoubt struct {
 
 func (x *StripDoubt) Reset() {
 	*x = StripDoubt{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[28]
+	mi := &file_ripwright_v1_line_proto_msgTypes[34]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2997,7 +3431,7 @@ func (x *StripDoubt) String() string {
 func (*StripDoubt) ProtoMessage() {}
 
 func (x *StripDoubt) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[28]
+	mi := &file_ripwright_v1_line_proto_msgTypes[34]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3010,7 +3444,7 @@ func (x *StripDoubt) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use StripDoubt.ProtoReflect.Descriptor instead.
 func (*StripDoubt) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{28}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{34}
 }
 
 func (x *StripDoubt) GetKind() StripDoubtKind {
@@ -3047,7 +3481,7 @@ type LineRefusal struct {
 
 func (x *LineRefusal) Reset() {
 	*x = LineRefusal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[29]
+	mi := &file_ripwright_v1_line_proto_msgTypes[35]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3059,7 +3493,7 @@ func (x *LineRefusal) String() string {
 func (*LineRefusal) ProtoMessage() {}
 
 func (x *LineRefusal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[29]
+	mi := &file_ripwright_v1_line_proto_msgTypes[35]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3072,7 +3506,7 @@ func (x *LineRefusal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineRefusal.ProtoReflect.Descriptor instead.
 func (*LineRefusal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{29}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{35}
 }
 
 func (x *LineRefusal) GetReason() LineRefusalReason {
@@ -3113,14 +3547,18 @@ type RunSummary struct {
 	Packs []*PackTotal `protobuf:"bytes,9,rep,name=packs,proto3" json:"packs,omitempty"`
 	// How long the boards that were cut took by the estimate, in s; boards of a saw
 	// whose feed is not known are not included. Absent where that is all of them.
-	CycleS        *float64 `protobuf:"fixed64,10,opt,name=cycle_s,json=cycleS,proto3,oneof" json:"cycle_s,omitempty"`
+	CycleS *float64 `protobuf:"fixed64,10,opt,name=cycle_s,json=cycleS,proto3,oneof" json:"cycle_s,omitempty"`
+	// How long the line ran and stood. Absent where no message said the time.
+	Times *LineTimes `protobuf:"bytes,11,opt,name=times,proto3" json:"times,omitempty"`
+	// What it stood for, by reason in the order of the alphabet.
+	Stops         []*StopTotal `protobuf:"bytes,12,rep,name=stops,proto3" json:"stops,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *RunSummary) Reset() {
 	*x = RunSummary{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[30]
+	mi := &file_ripwright_v1_line_proto_msgTypes[36]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3132,7 +3570,7 @@ func (x *RunSummary) String() string {
 func (*RunSummary) ProtoMessage() {}
 
 func (x *RunSummary) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[30]
+	mi := &file_ripwright_v1_line_proto_msgTypes[36]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3145,7 +3583,7 @@ func (x *RunSummary) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RunSummary.ProtoReflect.Descriptor instead.
 func (*RunSummary) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{30}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{36}
 }
 
 func (x *RunSummary) GetRunId() string {
@@ -3218,6 +3656,184 @@ func (x *RunSummary) GetCycleS() float64 {
 	return 0
 }
 
+func (x *RunSummary) GetTimes() *LineTimes {
+	if x != nil {
+		return x.Times
+	}
+	return nil
+}
+
+func (x *RunSummary) GetStops() []*StopTotal {
+	if x != nil {
+		return x.Stops
+	}
+	return nil
+}
+
+// How long a line ran and stood, by the times that its client gave.
+type LineTimes struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// From when, in s: the first time that was said, or that of the mark.
+	FromS float64 `protobuf:"fixed64,1,opt,name=from_s,json=fromS,proto3" json:"from_s,omitempty"`
+	// Until when, in s: the last time that was said.
+	ToS float64 `protobuf:"fixed64,2,opt,name=to_s,json=toS,proto3" json:"to_s,omitempty"`
+	// How long it ran, in s.
+	RunningS float64 `protobuf:"fixed64,3,opt,name=running_s,json=runningS,proto3" json:"running_s,omitempty"`
+	// How long it stood, in s. The two together are what lies between.
+	StandingS float64 `protobuf:"fixed64,4,opt,name=standing_s,json=standingS,proto3" json:"standing_s,omitempty"`
+	// How many boards were confirmed as cut in that time.
+	BoardsCut int32 `protobuf:"varint,5,opt,name=boards_cut,json=boardsCut,proto3" json:"boards_cut,omitempty"`
+	// The same an hour of all that time. Absent where there was none.
+	BoardsPerH *float64 `protobuf:"fixed64,6,opt,name=boards_per_h,json=boardsPerH,proto3,oneof" json:"boards_per_h,omitempty"`
+	// The same an hour that the line ran. Absent where it did not.
+	BoardsPerRunningH *float64 `protobuf:"fixed64,7,opt,name=boards_per_running_h,json=boardsPerRunningH,proto3,oneof" json:"boards_per_running_h,omitempty"`
+	unknownFields     protoimpl.UnknownFields
+	sizeCache         protoimpl.SizeCache
+}
+
+func (x *LineTimes) Reset() {
+	*x = LineTimes{}
+	mi := &file_ripwright_v1_line_proto_msgTypes[37]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *LineTimes) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*LineTimes) ProtoMessage() {}
+
+func (x *LineTimes) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_line_proto_msgTypes[37]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use LineTimes.ProtoReflect.Descriptor instead.
+func (*LineTimes) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{37}
+}
+
+func (x *LineTimes) GetFromS() float64 {
+	if x != nil {
+		return x.FromS
+	}
+	return 0
+}
+
+func (x *LineTimes) GetToS() float64 {
+	if x != nil {
+		return x.ToS
+	}
+	return 0
+}
+
+func (x *LineTimes) GetRunningS() float64 {
+	if x != nil {
+		return x.RunningS
+	}
+	return 0
+}
+
+func (x *LineTimes) GetStandingS() float64 {
+	if x != nil {
+		return x.StandingS
+	}
+	return 0
+}
+
+func (x *LineTimes) GetBoardsCut() int32 {
+	if x != nil {
+		return x.BoardsCut
+	}
+	return 0
+}
+
+func (x *LineTimes) GetBoardsPerH() float64 {
+	if x != nil && x.BoardsPerH != nil {
+		return *x.BoardsPerH
+	}
+	return 0
+}
+
+func (x *LineTimes) GetBoardsPerRunningH() float64 {
+	if x != nil && x.BoardsPerRunningH != nil {
+		return *x.BoardsPerRunningH
+	}
+	return 0
+}
+
+// What a line stood for.
+type StopTotal struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The reason. Empty: not said.
+	Reason string `protobuf:"bytes,1,opt,name=reason,proto3" json:"reason,omitempty"`
+	// How many stops of it began.
+	Stops int32 `protobuf:"varint,2,opt,name=stops,proto3" json:"stops,omitempty"`
+	// How long the line stood for it, in s. Absent: no message said the time.
+	StandingS     *float64 `protobuf:"fixed64,3,opt,name=standing_s,json=standingS,proto3,oneof" json:"standing_s,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *StopTotal) Reset() {
+	*x = StopTotal{}
+	mi := &file_ripwright_v1_line_proto_msgTypes[38]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *StopTotal) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*StopTotal) ProtoMessage() {}
+
+func (x *StopTotal) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_line_proto_msgTypes[38]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use StopTotal.ProtoReflect.Descriptor instead.
+func (*StopTotal) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{38}
+}
+
+func (x *StopTotal) GetReason() string {
+	if x != nil {
+		return x.Reason
+	}
+	return ""
+}
+
+func (x *StopTotal) GetStops() int32 {
+	if x != nil {
+		return x.Stops
+	}
+	return 0
+}
+
+func (x *StopTotal) GetStandingS() float64 {
+	if x != nil && x.StandingS != nil {
+		return *x.StandingS
+	}
+	return 0
+}
+
 // How many boards came to the same end.
 type OutcomeCount struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -3231,7 +3847,7 @@ type OutcomeCount struct {
 
 func (x *OutcomeCount) Reset() {
 	*x = OutcomeCount{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[31]
+	mi := &file_ripwright_v1_line_proto_msgTypes[39]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3243,7 +3859,7 @@ func (x *OutcomeCount) String() string {
 func (*OutcomeCount) ProtoMessage() {}
 
 func (x *OutcomeCount) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[31]
+	mi := &file_ripwright_v1_line_proto_msgTypes[39]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3256,7 +3872,7 @@ func (x *OutcomeCount) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use OutcomeCount.ProtoReflect.Descriptor instead.
 func (*OutcomeCount) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{31}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{39}
 }
 
 func (x *OutcomeCount) GetOutcome() CutOutcome {
@@ -3300,7 +3916,7 @@ type ItemTotal struct {
 
 func (x *ItemTotal) Reset() {
 	*x = ItemTotal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[32]
+	mi := &file_ripwright_v1_line_proto_msgTypes[40]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3312,7 +3928,7 @@ func (x *ItemTotal) String() string {
 func (*ItemTotal) ProtoMessage() {}
 
 func (x *ItemTotal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[32]
+	mi := &file_ripwright_v1_line_proto_msgTypes[40]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3325,7 +3941,7 @@ func (x *ItemTotal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ItemTotal.ProtoReflect.Descriptor instead.
 func (*ItemTotal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{32}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{40}
 }
 
 func (x *ItemTotal) GetOrderId() string {
@@ -3403,7 +4019,7 @@ type StackTotal struct {
 
 func (x *StackTotal) Reset() {
 	*x = StackTotal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[33]
+	mi := &file_ripwright_v1_line_proto_msgTypes[41]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3415,7 +4031,7 @@ func (x *StackTotal) String() string {
 func (*StackTotal) ProtoMessage() {}
 
 func (x *StackTotal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[33]
+	mi := &file_ripwright_v1_line_proto_msgTypes[41]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3428,7 +4044,7 @@ func (x *StackTotal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use StackTotal.ProtoReflect.Descriptor instead.
 func (*StackTotal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{33}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{41}
 }
 
 func (x *StackTotal) GetStack() string {
@@ -3484,7 +4100,7 @@ type PackTotal struct {
 
 func (x *PackTotal) Reset() {
 	*x = PackTotal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[34]
+	mi := &file_ripwright_v1_line_proto_msgTypes[42]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3496,7 +4112,7 @@ func (x *PackTotal) String() string {
 func (*PackTotal) ProtoMessage() {}
 
 func (x *PackTotal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[34]
+	mi := &file_ripwright_v1_line_proto_msgTypes[42]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3509,7 +4125,7 @@ func (x *PackTotal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use PackTotal.ProtoReflect.Descriptor instead.
 func (*PackTotal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{34}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{42}
 }
 
 func (x *PackTotal) GetPackId() string {
@@ -3544,7 +4160,7 @@ var File_ripwright_v1_line_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\n" +
-	"\x17ripwright/v1/line.proto\x12\fripwright.v1\x1a\x18ripwright/v1/board.proto\x1a\x18ripwright/v1/drift.proto\x1a\x18ripwright/v1/error.proto\x1a\x1aripwright/v1/options.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x16ripwright/v1/saw.proto\x1a\x1aripwright/v1/setting.proto\x1a\x18ripwright/v1/takes.proto\"\xcc\x03\n" +
+	"\x17ripwright/v1/line.proto\x12\fripwright.v1\x1a\x18ripwright/v1/board.proto\x1a\x18ripwright/v1/drift.proto\x1a\x18ripwright/v1/error.proto\x1a\x1aripwright/v1/options.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x16ripwright/v1/saw.proto\x1a\x1aripwright/v1/setting.proto\x1a\x18ripwright/v1/takes.proto\"\x95\x05\n" +
 	"\x0eRunLineRequest\x12-\n" +
 	"\bsequence\x18\x01 \x01(\x05B\x11\xaa\xd5\x18\r\n" +
 	"\v\x11\x00\x00\xc0\xff\xff\xff\xdfA \x01R\bsequence\x120\n" +
@@ -3555,8 +4171,15 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\forder_change\x18\x06 \x01(\v2\x19.ripwright.v1.OrderChangeH\x00R\vorderChange\x128\n" +
 	"\n" +
 	"saw_change\x18\a \x01(\v2\x17.ripwright.v1.SawChangeH\x00R\tsawChange\x12*\n" +
-	"\x03end\x18\b \x01(\v2\x16.ripwright.v1.EndOfRunH\x00R\x03endB\t\n" +
-	"\amessage\"\xf4\x05\n" +
+	"\x03end\x18\b \x01(\v2\x16.ripwright.v1.EndOfRunH\x00R\x03end\x120\n" +
+	"\x06sum_up\x18\t \x01(\v2\x17.ripwright.v1.LineSumUpH\x00R\x05sumUp\x12,\n" +
+	"\x04stop\x18\n" +
+	" \x01(\v2\x16.ripwright.v1.LineStopH\x00R\x04stop\x125\n" +
+	"\arestart\x18\v \x01(\v2\x19.ripwright.v1.LineRestartH\x00R\arestart\x12'\n" +
+	"\x04at_s\x18\f \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
+	"\t\x11\x00\x00\x00\xe8vH7BH\x01R\x03atS\x88\x01\x01B\t\n" +
+	"\amessageB\a\n" +
+	"\x05_at_s\"\xf4\x05\n" +
 	"\tLineSetUp\x12/\n" +
 	"\x06run_id\x18\x01 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@R\x05runId\x12%\n" +
 	"\x03saw\x18\x02 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x125\n" +
@@ -3612,7 +4235,14 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\n" +
 	"saw_choice\"\n" +
 	"\n" +
-	"\bEndOfRun\"\xfa\x02\n" +
+	"\bEndOfRun\"E\n" +
+	"\tLineSumUp\x12\x1d\n" +
+	"\n" +
+	"since_mark\x18\x01 \x01(\bR\tsinceMark\x12\x19\n" +
+	"\bset_mark\x18\x02 \x01(\bR\asetMark\"3\n" +
+	"\bLineStop\x12'\n" +
+	"\x06reason\x18\x01 \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00`@R\x06reason\"\r\n" +
+	"\vLineRestart\"\xfa\x02\n" +
 	"\x0fCutConfirmation\x12A\n" +
 	"\x0eboard_sequence\x18\x01 \x01(\x05B\x1a\xaa\xd5\x18\x16\n" +
 	"\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\xc0\xff\xff\xff\xdfA \x01R\rboardSequence\x122\n" +
@@ -3642,7 +4272,7 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\tlength_mm\x18\x01 \x01(\x01B\x18\xaa\xd5\x18\x14\n" +
 	"\x12\t\x00\x00\x00\x00\x00\x004@\x11\x00\x00\x00\x00\x00\x88\xd3@R\blengthMm\x12'\n" +
 	"\x05count\x18\x02 \x01(\x05B\x11\xaa\xd5\x18\r\n" +
-	"\v\x11\x00\x00\x00\x00\x00\x88\xc3@ \x01R\x05count\"\xf9\x05\n" +
+	"\v\x11\x00\x00\x00\x00\x00\x88\xc3@ \x01R\x05count\"\xa8\a\n" +
 	"\x0fRunLineResponse\x12\x1a\n" +
 	"\bsequence\x18\x01 \x01(\x05R\bsequence\x125\n" +
 	"\astarted\x18\x02 \x01(\v2\x19.ripwright.v1.LineStartedH\x00R\astarted\x125\n" +
@@ -3653,7 +4283,10 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x04plan\x18\x06 \x01(\v2\x16.ripwright.v1.LinePlanH\x00R\x04plan\x125\n" +
 	"\asettled\x18\a \x01(\v2\x19.ripwright.v1.LineSettledH\x00R\asettled\x125\n" +
 	"\arefused\x18\b \x01(\v2\x19.ripwright.v1.LineRefusalH\x00R\arefused\x124\n" +
-	"\asummary\x18\t \x01(\v2\x18.ripwright.v1.RunSummaryH\x00R\asummary\x12(\n" +
+	"\asummary\x18\t \x01(\v2\x18.ripwright.v1.RunSummaryH\x00R\asummary\x129\n" +
+	"\tsummed_up\x18\x10 \x01(\v2\x1a.ripwright.v1.LineSummedUpH\x00R\bsummedUp\x125\n" +
+	"\astopped\x18\x11 \x01(\v2\x19.ripwright.v1.LineStoppedH\x00R\astopped\x12;\n" +
+	"\trestarted\x18\x12 \x01(\v2\x1b.ripwright.v1.LineRestartedH\x00R\trestarted\x12(\n" +
 	"\x05fills\x18\n" +
 	" \x03(\v2\x12.ripwright.v1.FillR\x05fills\x12\x14\n" +
 	"\x05state\x18\v \x01(\fR\x05state\x123\n" +
@@ -3683,7 +4316,16 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x10LineOrderChanged\x12-\n" +
 	"\x05ready\x18\x01 \x01(\v2\x17.ripwright.v1.LineReadyR\x05ready\"?\n" +
 	"\x0eLineSawChanged\x12-\n" +
-	"\x05ready\x18\x01 \x01(\v2\x17.ripwright.v1.LineReadyR\x05ready\"\xb4\x03\n" +
+	"\x05ready\x18\x01 \x01(\v2\x17.ripwright.v1.LineReadyR\x05ready\"B\n" +
+	"\fLineSummedUp\x122\n" +
+	"\asummary\x18\x01 \x01(\v2\x18.ripwright.v1.RunSummaryR\asummary\"%\n" +
+	"\vLineStopped\x12\x16\n" +
+	"\x06reason\x18\x01 \x01(\tR\x06reason\"Q\n" +
+	"\rLineRestarted\x12\x16\n" +
+	"\x06reason\x18\x01 \x01(\tR\x06reason\x12\x1c\n" +
+	"\astood_s\x18\x02 \x01(\x01H\x00R\x06stoodS\x88\x01\x01B\n" +
+	"\n" +
+	"\b_stood_s\"\x90\x04\n" +
 	"\tLineReady\x12\x15\n" +
 	"\x06run_id\x18\x01 \x01(\tR\x05runId\x12\x19\n" +
 	"\border_id\x18\x02 \x01(\tR\aorderId\x12\x19\n" +
@@ -3695,7 +4337,12 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x0estack_warnings\x18\b \x03(\v2\x1a.ripwright.v1.StackWarningR\rstackWarnings\x12#\n" +
 	"\rother_streams\x18\t \x01(\x05R\fotherStreams\x120\n" +
 	"\x06drifts\x18\n" +
-	" \x03(\v2\x18.ripwright.v1.WidthDriftR\x06drifts\"p\n" +
+	" \x03(\v2\x18.ripwright.v1.WidthDriftR\x06drifts\x12\x18\n" +
+	"\astopped\x18\v \x01(\bR\astopped\x12\x1f\n" +
+	"\vstop_reason\x18\f \x01(\tR\n" +
+	"stopReason\x12\x16\n" +
+	"\x04at_s\x18\r \x01(\x01H\x00R\x03atS\x88\x01\x01B\a\n" +
+	"\x05_at_s\"p\n" +
 	"\x10UnconfirmedBoard\x12%\n" +
 	"\x0eboard_sequence\x18\x01 \x01(\x05R\rboardSequence\x12\x19\n" +
 	"\bboard_id\x18\x02 \x01(\tR\aboardId\x12\x1a\n" +
@@ -3764,7 +4411,7 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x04says\x18\x03 \x01(\tR\x04says\"x\n" +
 	"\vLineRefusal\x127\n" +
 	"\x06reason\x18\x01 \x01(\x0e2\x1f.ripwright.v1.LineRefusalReasonR\x06reason\x120\n" +
-	"\x06faults\x18\x02 \x03(\v2\x18.ripwright.v1.FieldFaultR\x06faults\"\x9c\x03\n" +
+	"\x06faults\x18\x02 \x03(\v2\x18.ripwright.v1.FieldFaultR\x06faults\"\xfa\x03\n" +
 	"\n" +
 	"RunSummary\x12\x15\n" +
 	"\x06run_id\x18\x01 \x01(\tR\x05runId\x12\x18\n" +
@@ -3777,9 +4424,30 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\aaccount\x18\b \x01(\v2\x15.ripwright.v1.AccountR\aaccount\x12-\n" +
 	"\x05packs\x18\t \x03(\v2\x17.ripwright.v1.PackTotalR\x05packs\x12\x1c\n" +
 	"\acycle_s\x18\n" +
-	" \x01(\x01H\x00R\x06cycleS\x88\x01\x01B\n" +
+	" \x01(\x01H\x00R\x06cycleS\x88\x01\x01\x12-\n" +
+	"\x05times\x18\v \x01(\v2\x17.ripwright.v1.LineTimesR\x05times\x12-\n" +
+	"\x05stops\x18\f \x03(\v2\x17.ripwright.v1.StopTotalR\x05stopsB\n" +
 	"\n" +
-	"\b_cycle_s\"Z\n" +
+	"\b_cycle_s\"\x97\x02\n" +
+	"\tLineTimes\x12\x15\n" +
+	"\x06from_s\x18\x01 \x01(\x01R\x05fromS\x12\x11\n" +
+	"\x04to_s\x18\x02 \x01(\x01R\x03toS\x12\x1b\n" +
+	"\trunning_s\x18\x03 \x01(\x01R\brunningS\x12\x1d\n" +
+	"\n" +
+	"standing_s\x18\x04 \x01(\x01R\tstandingS\x12\x1d\n" +
+	"\n" +
+	"boards_cut\x18\x05 \x01(\x05R\tboardsCut\x12%\n" +
+	"\fboards_per_h\x18\x06 \x01(\x01H\x00R\n" +
+	"boardsPerH\x88\x01\x01\x124\n" +
+	"\x14boards_per_running_h\x18\a \x01(\x01H\x01R\x11boardsPerRunningH\x88\x01\x01B\x0f\n" +
+	"\r_boards_per_hB\x17\n" +
+	"\x15_boards_per_running_h\"l\n" +
+	"\tStopTotal\x12\x16\n" +
+	"\x06reason\x18\x01 \x01(\tR\x06reason\x12\x14\n" +
+	"\x05stops\x18\x02 \x01(\x05R\x05stops\x12\"\n" +
+	"\n" +
+	"standing_s\x18\x03 \x01(\x01H\x00R\tstandingS\x88\x01\x01B\r\n" +
+	"\v_standing_s\"Z\n" +
 	"\fOutcomeCount\x122\n" +
 	"\aoutcome\x18\x01 \x01(\x0e2\x18.ripwright.v1.CutOutcomeR\aoutcome\x12\x16\n" +
 	"\x06boards\x18\x02 \x01(\x05R\x06boards\"\xe8\x01\n" +
@@ -3874,7 +4542,7 @@ func file_ripwright_v1_line_proto_rawDescGZIP() []byte {
 }
 
 var file_ripwright_v1_line_proto_enumTypes = make([]protoimpl.EnumInfo, 6)
-var file_ripwright_v1_line_proto_msgTypes = make([]protoimpl.MessageInfo, 35)
+var file_ripwright_v1_line_proto_msgTypes = make([]protoimpl.MessageInfo, 43)
 var file_ripwright_v1_line_proto_goTypes = []any{
 	(CutOutcome)(0),          // 0: ripwright.v1.CutOutcome
 	(StartBasis)(0),          // 1: ripwright.v1.StartBasis
@@ -3890,129 +4558,146 @@ var file_ripwright_v1_line_proto_goTypes = []any{
 	(*OrderChange)(nil),      // 11: ripwright.v1.OrderChange
 	(*SawChange)(nil),        // 12: ripwright.v1.SawChange
 	(*EndOfRun)(nil),         // 13: ripwright.v1.EndOfRun
-	(*CutConfirmation)(nil),  // 14: ripwright.v1.CutConfirmation
-	(*CutStrip)(nil),         // 15: ripwright.v1.CutStrip
-	(*CutStretch)(nil),       // 16: ripwright.v1.CutStretch
-	(*CutPieces)(nil),        // 17: ripwright.v1.CutPieces
-	(*RunLineResponse)(nil),  // 18: ripwright.v1.RunLineResponse
-	(*ValuesInForce)(nil),    // 19: ripwright.v1.ValuesInForce
-	(*LineStarted)(nil),      // 20: ripwright.v1.LineStarted
-	(*LineResumed)(nil),      // 21: ripwright.v1.LineResumed
-	(*LineOrderChanged)(nil), // 22: ripwright.v1.LineOrderChanged
-	(*LineSawChanged)(nil),   // 23: ripwright.v1.LineSawChanged
-	(*LineReady)(nil),        // 24: ripwright.v1.LineReady
-	(*UnconfirmedBoard)(nil), // 25: ripwright.v1.UnconfirmedBoard
-	(*LinePlan)(nil),         // 26: ripwright.v1.LinePlan
-	(*LineStart)(nil),        // 27: ripwright.v1.LineStart
-	(*SetAside)(nil),         // 28: ripwright.v1.SetAside
-	(*Target)(nil),           // 29: ripwright.v1.Target
-	(*CutLine)(nil),          // 30: ripwright.v1.CutLine
-	(*StackWarning)(nil),     // 31: ripwright.v1.StackWarning
-	(*Cycle)(nil),            // 32: ripwright.v1.Cycle
-	(*LineSettled)(nil),      // 33: ripwright.v1.LineSettled
-	(*StripDoubt)(nil),       // 34: ripwright.v1.StripDoubt
-	(*LineRefusal)(nil),      // 35: ripwright.v1.LineRefusal
-	(*RunSummary)(nil),       // 36: ripwright.v1.RunSummary
-	(*OutcomeCount)(nil),     // 37: ripwright.v1.OutcomeCount
-	(*ItemTotal)(nil),        // 38: ripwright.v1.ItemTotal
-	(*StackTotal)(nil),       // 39: ripwright.v1.StackTotal
-	(*PackTotal)(nil),        // 40: ripwright.v1.PackTotal
-	(*Saw)(nil),              // 41: ripwright.v1.Saw
-	(*Setting)(nil),          // 42: ripwright.v1.Setting
-	(*CutOrder)(nil),         // 43: ripwright.v1.CutOrder
-	(*SolveOptions)(nil),     // 44: ripwright.v1.SolveOptions
-	(*DriftWatch)(nil),       // 45: ripwright.v1.DriftWatch
-	(*Board)(nil),            // 46: ripwright.v1.Board
-	(*ValueRule)(nil),        // 47: ripwright.v1.ValueRule
-	(*Fill)(nil),             // 48: ripwright.v1.Fill
-	(*PlannedValue)(nil),     // 49: ripwright.v1.PlannedValue
-	(*LateItem)(nil),         // 50: ripwright.v1.LateItem
-	(*WidthDrift)(nil),       // 51: ripwright.v1.WidthDrift
-	(*Plan)(nil),             // 52: ripwright.v1.Plan
-	(*Proof)(nil),            // 53: ripwright.v1.Proof
-	(*Warning)(nil),          // 54: ripwright.v1.Warning
-	(*DoNotFeed)(nil),        // 55: ripwright.v1.DoNotFeed
-	(ConfirmationResult)(0),  // 56: ripwright.v1.ConfirmationResult
-	(*FieldFault)(nil),       // 57: ripwright.v1.FieldFault
-	(*Account)(nil),          // 58: ripwright.v1.Account
+	(*LineSumUp)(nil),        // 14: ripwright.v1.LineSumUp
+	(*LineStop)(nil),         // 15: ripwright.v1.LineStop
+	(*LineRestart)(nil),      // 16: ripwright.v1.LineRestart
+	(*CutConfirmation)(nil),  // 17: ripwright.v1.CutConfirmation
+	(*CutStrip)(nil),         // 18: ripwright.v1.CutStrip
+	(*CutStretch)(nil),       // 19: ripwright.v1.CutStretch
+	(*CutPieces)(nil),        // 20: ripwright.v1.CutPieces
+	(*RunLineResponse)(nil),  // 21: ripwright.v1.RunLineResponse
+	(*ValuesInForce)(nil),    // 22: ripwright.v1.ValuesInForce
+	(*LineStarted)(nil),      // 23: ripwright.v1.LineStarted
+	(*LineResumed)(nil),      // 24: ripwright.v1.LineResumed
+	(*LineOrderChanged)(nil), // 25: ripwright.v1.LineOrderChanged
+	(*LineSawChanged)(nil),   // 26: ripwright.v1.LineSawChanged
+	(*LineSummedUp)(nil),     // 27: ripwright.v1.LineSummedUp
+	(*LineStopped)(nil),      // 28: ripwright.v1.LineStopped
+	(*LineRestarted)(nil),    // 29: ripwright.v1.LineRestarted
+	(*LineReady)(nil),        // 30: ripwright.v1.LineReady
+	(*UnconfirmedBoard)(nil), // 31: ripwright.v1.UnconfirmedBoard
+	(*LinePlan)(nil),         // 32: ripwright.v1.LinePlan
+	(*LineStart)(nil),        // 33: ripwright.v1.LineStart
+	(*SetAside)(nil),         // 34: ripwright.v1.SetAside
+	(*Target)(nil),           // 35: ripwright.v1.Target
+	(*CutLine)(nil),          // 36: ripwright.v1.CutLine
+	(*StackWarning)(nil),     // 37: ripwright.v1.StackWarning
+	(*Cycle)(nil),            // 38: ripwright.v1.Cycle
+	(*LineSettled)(nil),      // 39: ripwright.v1.LineSettled
+	(*StripDoubt)(nil),       // 40: ripwright.v1.StripDoubt
+	(*LineRefusal)(nil),      // 41: ripwright.v1.LineRefusal
+	(*RunSummary)(nil),       // 42: ripwright.v1.RunSummary
+	(*LineTimes)(nil),        // 43: ripwright.v1.LineTimes
+	(*StopTotal)(nil),        // 44: ripwright.v1.StopTotal
+	(*OutcomeCount)(nil),     // 45: ripwright.v1.OutcomeCount
+	(*ItemTotal)(nil),        // 46: ripwright.v1.ItemTotal
+	(*StackTotal)(nil),       // 47: ripwright.v1.StackTotal
+	(*PackTotal)(nil),        // 48: ripwright.v1.PackTotal
+	(*Saw)(nil),              // 49: ripwright.v1.Saw
+	(*Setting)(nil),          // 50: ripwright.v1.Setting
+	(*CutOrder)(nil),         // 51: ripwright.v1.CutOrder
+	(*SolveOptions)(nil),     // 52: ripwright.v1.SolveOptions
+	(*DriftWatch)(nil),       // 53: ripwright.v1.DriftWatch
+	(*Board)(nil),            // 54: ripwright.v1.Board
+	(*ValueRule)(nil),        // 55: ripwright.v1.ValueRule
+	(*Fill)(nil),             // 56: ripwright.v1.Fill
+	(*PlannedValue)(nil),     // 57: ripwright.v1.PlannedValue
+	(*LateItem)(nil),         // 58: ripwright.v1.LateItem
+	(*WidthDrift)(nil),       // 59: ripwright.v1.WidthDrift
+	(*Plan)(nil),             // 60: ripwright.v1.Plan
+	(*Proof)(nil),            // 61: ripwright.v1.Proof
+	(*Warning)(nil),          // 62: ripwright.v1.Warning
+	(*DoNotFeed)(nil),        // 63: ripwright.v1.DoNotFeed
+	(ConfirmationResult)(0),  // 64: ripwright.v1.ConfirmationResult
+	(*FieldFault)(nil),       // 65: ripwright.v1.FieldFault
+	(*Account)(nil),          // 66: ripwright.v1.Account
 }
 var file_ripwright_v1_line_proto_depIdxs = []int32{
 	7,  // 0: ripwright.v1.RunLineRequest.set_up:type_name -> ripwright.v1.LineSetUp
 	9,  // 1: ripwright.v1.RunLineRequest.resume:type_name -> ripwright.v1.LineResume
 	10, // 2: ripwright.v1.RunLineRequest.board:type_name -> ripwright.v1.LineBoard
-	14, // 3: ripwright.v1.RunLineRequest.confirmation:type_name -> ripwright.v1.CutConfirmation
+	17, // 3: ripwright.v1.RunLineRequest.confirmation:type_name -> ripwright.v1.CutConfirmation
 	11, // 4: ripwright.v1.RunLineRequest.order_change:type_name -> ripwright.v1.OrderChange
 	12, // 5: ripwright.v1.RunLineRequest.saw_change:type_name -> ripwright.v1.SawChange
 	13, // 6: ripwright.v1.RunLineRequest.end:type_name -> ripwright.v1.EndOfRun
-	41, // 7: ripwright.v1.LineSetUp.saw:type_name -> ripwright.v1.Saw
-	42, // 8: ripwright.v1.LineSetUp.current_setting:type_name -> ripwright.v1.Setting
-	43, // 9: ripwright.v1.LineSetUp.order:type_name -> ripwright.v1.CutOrder
-	44, // 10: ripwright.v1.LineSetUp.options:type_name -> ripwright.v1.SolveOptions
-	8,  // 11: ripwright.v1.LineSetUp.value_planning:type_name -> ripwright.v1.ValuePlanning
-	45, // 12: ripwright.v1.LineSetUp.drift_watch:type_name -> ripwright.v1.DriftWatch
-	46, // 13: ripwright.v1.ValuePlanning.expected:type_name -> ripwright.v1.Board
-	47, // 14: ripwright.v1.ValuePlanning.rules:type_name -> ripwright.v1.ValueRule
-	46, // 15: ripwright.v1.LineBoard.board:type_name -> ripwright.v1.Board
-	42, // 16: ripwright.v1.LineBoard.measured_setting:type_name -> ripwright.v1.Setting
-	43, // 17: ripwright.v1.OrderChange.order:type_name -> ripwright.v1.CutOrder
-	41, // 18: ripwright.v1.SawChange.saw:type_name -> ripwright.v1.Saw
-	42, // 19: ripwright.v1.SawChange.current_setting:type_name -> ripwright.v1.Setting
-	0,  // 20: ripwright.v1.CutConfirmation.outcome:type_name -> ripwright.v1.CutOutcome
-	15, // 21: ripwright.v1.CutConfirmation.strips:type_name -> ripwright.v1.CutStrip
-	42, // 22: ripwright.v1.CutConfirmation.measured_setting:type_name -> ripwright.v1.Setting
-	16, // 23: ripwright.v1.CutStrip.stretches:type_name -> ripwright.v1.CutStretch
-	17, // 24: ripwright.v1.CutStrip.pieces:type_name -> ripwright.v1.CutPieces
-	20, // 25: ripwright.v1.RunLineResponse.started:type_name -> ripwright.v1.LineStarted
-	21, // 26: ripwright.v1.RunLineResponse.resumed:type_name -> ripwright.v1.LineResumed
-	22, // 27: ripwright.v1.RunLineResponse.order_changed:type_name -> ripwright.v1.LineOrderChanged
-	23, // 28: ripwright.v1.RunLineResponse.saw_changed:type_name -> ripwright.v1.LineSawChanged
-	26, // 29: ripwright.v1.RunLineResponse.plan:type_name -> ripwright.v1.LinePlan
-	33, // 30: ripwright.v1.RunLineResponse.settled:type_name -> ripwright.v1.LineSettled
-	35, // 31: ripwright.v1.RunLineResponse.refused:type_name -> ripwright.v1.LineRefusal
-	36, // 32: ripwright.v1.RunLineResponse.summary:type_name -> ripwright.v1.RunSummary
-	48, // 33: ripwright.v1.RunLineResponse.fills:type_name -> ripwright.v1.Fill
-	19, // 34: ripwright.v1.RunLineResponse.values:type_name -> ripwright.v1.ValuesInForce
-	25, // 35: ripwright.v1.RunLineResponse.released:type_name -> ripwright.v1.UnconfirmedBoard
-	49, // 36: ripwright.v1.ValuesInForce.values:type_name -> ripwright.v1.PlannedValue
-	50, // 37: ripwright.v1.ValuesInForce.late:type_name -> ripwright.v1.LateItem
-	24, // 38: ripwright.v1.LineStarted.ready:type_name -> ripwright.v1.LineReady
-	24, // 39: ripwright.v1.LineResumed.ready:type_name -> ripwright.v1.LineReady
-	24, // 40: ripwright.v1.LineOrderChanged.ready:type_name -> ripwright.v1.LineReady
-	24, // 41: ripwright.v1.LineSawChanged.ready:type_name -> ripwright.v1.LineReady
-	25, // 42: ripwright.v1.LineReady.unconfirmed:type_name -> ripwright.v1.UnconfirmedBoard
-	31, // 43: ripwright.v1.LineReady.stack_warnings:type_name -> ripwright.v1.StackWarning
-	51, // 44: ripwright.v1.LineReady.drifts:type_name -> ripwright.v1.WidthDrift
-	52, // 45: ripwright.v1.LinePlan.plan:type_name -> ripwright.v1.Plan
-	52, // 46: ripwright.v1.LinePlan.runners_up:type_name -> ripwright.v1.Plan
-	53, // 47: ripwright.v1.LinePlan.proof:type_name -> ripwright.v1.Proof
-	54, // 48: ripwright.v1.LinePlan.warnings:type_name -> ripwright.v1.Warning
-	29, // 49: ripwright.v1.LinePlan.targets:type_name -> ripwright.v1.Target
-	30, // 50: ripwright.v1.LinePlan.cut_lines:type_name -> ripwright.v1.CutLine
-	31, // 51: ripwright.v1.LinePlan.stack_warnings:type_name -> ripwright.v1.StackWarning
-	32, // 52: ripwright.v1.LinePlan.cycle:type_name -> ripwright.v1.Cycle
-	28, // 53: ripwright.v1.LinePlan.set_aside:type_name -> ripwright.v1.SetAside
-	27, // 54: ripwright.v1.LinePlan.start:type_name -> ripwright.v1.LineStart
-	55, // 55: ripwright.v1.LinePlan.do_not_feed:type_name -> ripwright.v1.DoNotFeed
-	1,  // 56: ripwright.v1.LineStart.basis:type_name -> ripwright.v1.StartBasis
-	2,  // 57: ripwright.v1.Target.axis:type_name -> ripwright.v1.Axis
-	3,  // 58: ripwright.v1.Cycle.limit:type_name -> ripwright.v1.CycleLimit
-	56, // 59: ripwright.v1.LineSettled.result:type_name -> ripwright.v1.ConfirmationResult
-	34, // 60: ripwright.v1.LineSettled.doubts:type_name -> ripwright.v1.StripDoubt
-	51, // 61: ripwright.v1.LineSettled.drifts:type_name -> ripwright.v1.WidthDrift
-	4,  // 62: ripwright.v1.StripDoubt.kind:type_name -> ripwright.v1.StripDoubtKind
-	5,  // 63: ripwright.v1.LineRefusal.reason:type_name -> ripwright.v1.LineRefusalReason
-	57, // 64: ripwright.v1.LineRefusal.faults:type_name -> ripwright.v1.FieldFault
-	37, // 65: ripwright.v1.RunSummary.outcomes:type_name -> ripwright.v1.OutcomeCount
-	38, // 66: ripwright.v1.RunSummary.items:type_name -> ripwright.v1.ItemTotal
-	39, // 67: ripwright.v1.RunSummary.stacks:type_name -> ripwright.v1.StackTotal
-	58, // 68: ripwright.v1.RunSummary.account:type_name -> ripwright.v1.Account
-	40, // 69: ripwright.v1.RunSummary.packs:type_name -> ripwright.v1.PackTotal
-	0,  // 70: ripwright.v1.OutcomeCount.outcome:type_name -> ripwright.v1.CutOutcome
-	71, // [71:71] is the sub-list for method output_type
-	71, // [71:71] is the sub-list for method input_type
-	71, // [71:71] is the sub-list for extension type_name
-	71, // [71:71] is the sub-list for extension extendee
-	0,  // [0:71] is the sub-list for field type_name
+	14, // 7: ripwright.v1.RunLineRequest.sum_up:type_name -> ripwright.v1.LineSumUp
+	15, // 8: ripwright.v1.RunLineRequest.stop:type_name -> ripwright.v1.LineStop
+	16, // 9: ripwright.v1.RunLineRequest.restart:type_name -> ripwright.v1.LineRestart
+	49, // 10: ripwright.v1.LineSetUp.saw:type_name -> ripwright.v1.Saw
+	50, // 11: ripwright.v1.LineSetUp.current_setting:type_name -> ripwright.v1.Setting
+	51, // 12: ripwright.v1.LineSetUp.order:type_name -> ripwright.v1.CutOrder
+	52, // 13: ripwright.v1.LineSetUp.options:type_name -> ripwright.v1.SolveOptions
+	8,  // 14: ripwright.v1.LineSetUp.value_planning:type_name -> ripwright.v1.ValuePlanning
+	53, // 15: ripwright.v1.LineSetUp.drift_watch:type_name -> ripwright.v1.DriftWatch
+	54, // 16: ripwright.v1.ValuePlanning.expected:type_name -> ripwright.v1.Board
+	55, // 17: ripwright.v1.ValuePlanning.rules:type_name -> ripwright.v1.ValueRule
+	54, // 18: ripwright.v1.LineBoard.board:type_name -> ripwright.v1.Board
+	50, // 19: ripwright.v1.LineBoard.measured_setting:type_name -> ripwright.v1.Setting
+	51, // 20: ripwright.v1.OrderChange.order:type_name -> ripwright.v1.CutOrder
+	49, // 21: ripwright.v1.SawChange.saw:type_name -> ripwright.v1.Saw
+	50, // 22: ripwright.v1.SawChange.current_setting:type_name -> ripwright.v1.Setting
+	0,  // 23: ripwright.v1.CutConfirmation.outcome:type_name -> ripwright.v1.CutOutcome
+	18, // 24: ripwright.v1.CutConfirmation.strips:type_name -> ripwright.v1.CutStrip
+	50, // 25: ripwright.v1.CutConfirmation.measured_setting:type_name -> ripwright.v1.Setting
+	19, // 26: ripwright.v1.CutStrip.stretches:type_name -> ripwright.v1.CutStretch
+	20, // 27: ripwright.v1.CutStrip.pieces:type_name -> ripwright.v1.CutPieces
+	23, // 28: ripwright.v1.RunLineResponse.started:type_name -> ripwright.v1.LineStarted
+	24, // 29: ripwright.v1.RunLineResponse.resumed:type_name -> ripwright.v1.LineResumed
+	25, // 30: ripwright.v1.RunLineResponse.order_changed:type_name -> ripwright.v1.LineOrderChanged
+	26, // 31: ripwright.v1.RunLineResponse.saw_changed:type_name -> ripwright.v1.LineSawChanged
+	32, // 32: ripwright.v1.RunLineResponse.plan:type_name -> ripwright.v1.LinePlan
+	39, // 33: ripwright.v1.RunLineResponse.settled:type_name -> ripwright.v1.LineSettled
+	41, // 34: ripwright.v1.RunLineResponse.refused:type_name -> ripwright.v1.LineRefusal
+	42, // 35: ripwright.v1.RunLineResponse.summary:type_name -> ripwright.v1.RunSummary
+	27, // 36: ripwright.v1.RunLineResponse.summed_up:type_name -> ripwright.v1.LineSummedUp
+	28, // 37: ripwright.v1.RunLineResponse.stopped:type_name -> ripwright.v1.LineStopped
+	29, // 38: ripwright.v1.RunLineResponse.restarted:type_name -> ripwright.v1.LineRestarted
+	56, // 39: ripwright.v1.RunLineResponse.fills:type_name -> ripwright.v1.Fill
+	22, // 40: ripwright.v1.RunLineResponse.values:type_name -> ripwright.v1.ValuesInForce
+	31, // 41: ripwright.v1.RunLineResponse.released:type_name -> ripwright.v1.UnconfirmedBoard
+	57, // 42: ripwright.v1.ValuesInForce.values:type_name -> ripwright.v1.PlannedValue
+	58, // 43: ripwright.v1.ValuesInForce.late:type_name -> ripwright.v1.LateItem
+	30, // 44: ripwright.v1.LineStarted.ready:type_name -> ripwright.v1.LineReady
+	30, // 45: ripwright.v1.LineResumed.ready:type_name -> ripwright.v1.LineReady
+	30, // 46: ripwright.v1.LineOrderChanged.ready:type_name -> ripwright.v1.LineReady
+	30, // 47: ripwright.v1.LineSawChanged.ready:type_name -> ripwright.v1.LineReady
+	42, // 48: ripwright.v1.LineSummedUp.summary:type_name -> ripwright.v1.RunSummary
+	31, // 49: ripwright.v1.LineReady.unconfirmed:type_name -> ripwright.v1.UnconfirmedBoard
+	37, // 50: ripwright.v1.LineReady.stack_warnings:type_name -> ripwright.v1.StackWarning
+	59, // 51: ripwright.v1.LineReady.drifts:type_name -> ripwright.v1.WidthDrift
+	60, // 52: ripwright.v1.LinePlan.plan:type_name -> ripwright.v1.Plan
+	60, // 53: ripwright.v1.LinePlan.runners_up:type_name -> ripwright.v1.Plan
+	61, // 54: ripwright.v1.LinePlan.proof:type_name -> ripwright.v1.Proof
+	62, // 55: ripwright.v1.LinePlan.warnings:type_name -> ripwright.v1.Warning
+	35, // 56: ripwright.v1.LinePlan.targets:type_name -> ripwright.v1.Target
+	36, // 57: ripwright.v1.LinePlan.cut_lines:type_name -> ripwright.v1.CutLine
+	37, // 58: ripwright.v1.LinePlan.stack_warnings:type_name -> ripwright.v1.StackWarning
+	38, // 59: ripwright.v1.LinePlan.cycle:type_name -> ripwright.v1.Cycle
+	34, // 60: ripwright.v1.LinePlan.set_aside:type_name -> ripwright.v1.SetAside
+	33, // 61: ripwright.v1.LinePlan.start:type_name -> ripwright.v1.LineStart
+	63, // 62: ripwright.v1.LinePlan.do_not_feed:type_name -> ripwright.v1.DoNotFeed
+	1,  // 63: ripwright.v1.LineStart.basis:type_name -> ripwright.v1.StartBasis
+	2,  // 64: ripwright.v1.Target.axis:type_name -> ripwright.v1.Axis
+	3,  // 65: ripwright.v1.Cycle.limit:type_name -> ripwright.v1.CycleLimit
+	64, // 66: ripwright.v1.LineSettled.result:type_name -> ripwright.v1.ConfirmationResult
+	40, // 67: ripwright.v1.LineSettled.doubts:type_name -> ripwright.v1.StripDoubt
+	59, // 68: ripwright.v1.LineSettled.drifts:type_name -> ripwright.v1.WidthDrift
+	4,  // 69: ripwright.v1.StripDoubt.kind:type_name -> ripwright.v1.StripDoubtKind
+	5,  // 70: ripwright.v1.LineRefusal.reason:type_name -> ripwright.v1.LineRefusalReason
+	65, // 71: ripwright.v1.LineRefusal.faults:type_name -> ripwright.v1.FieldFault
+	45, // 72: ripwright.v1.RunSummary.outcomes:type_name -> ripwright.v1.OutcomeCount
+	46, // 73: ripwright.v1.RunSummary.items:type_name -> ripwright.v1.ItemTotal
+	47, // 74: ripwright.v1.RunSummary.stacks:type_name -> ripwright.v1.StackTotal
+	66, // 75: ripwright.v1.RunSummary.account:type_name -> ripwright.v1.Account
+	48, // 76: ripwright.v1.RunSummary.packs:type_name -> ripwright.v1.PackTotal
+	43, // 77: ripwright.v1.RunSummary.times:type_name -> ripwright.v1.LineTimes
+	44, // 78: ripwright.v1.RunSummary.stops:type_name -> ripwright.v1.StopTotal
+	0,  // 79: ripwright.v1.OutcomeCount.outcome:type_name -> ripwright.v1.CutOutcome
+	80, // [80:80] is the sub-list for method output_type
+	80, // [80:80] is the sub-list for method input_type
+	80, // [80:80] is the sub-list for extension type_name
+	80, // [80:80] is the sub-list for extension extendee
+	0,  // [0:80] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_line_proto_init() }
@@ -4038,6 +4723,9 @@ func file_ripwright_v1_line_proto_init() {
 		(*RunLineRequest_OrderChange)(nil),
 		(*RunLineRequest_SawChange)(nil),
 		(*RunLineRequest_End)(nil),
+		(*RunLineRequest_SumUp)(nil),
+		(*RunLineRequest_Stop)(nil),
+		(*RunLineRequest_Restart)(nil),
 	}
 	file_ripwright_v1_line_proto_msgTypes[1].OneofWrappers = []any{
 		(*LineSetUp_Saw)(nil),
@@ -4049,9 +4737,9 @@ func file_ripwright_v1_line_proto_init() {
 		(*SawChange_Saw)(nil),
 		(*SawChange_SawName)(nil),
 	}
-	file_ripwright_v1_line_proto_msgTypes[8].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[9].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[12].OneofWrappers = []any{
+	file_ripwright_v1_line_proto_msgTypes[11].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[12].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[15].OneofWrappers = []any{
 		(*RunLineResponse_Started)(nil),
 		(*RunLineResponse_Resumed)(nil),
 		(*RunLineResponse_OrderChanged)(nil),
@@ -4060,20 +4748,27 @@ func file_ripwright_v1_line_proto_init() {
 		(*RunLineResponse_Settled)(nil),
 		(*RunLineResponse_Refused)(nil),
 		(*RunLineResponse_Summary)(nil),
+		(*RunLineResponse_SummedUp)(nil),
+		(*RunLineResponse_Stopped)(nil),
+		(*RunLineResponse_Restarted)(nil),
 	}
-	file_ripwright_v1_line_proto_msgTypes[13].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[21].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[16].OneofWrappers = []any{}
 	file_ripwright_v1_line_proto_msgTypes[23].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[30].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[32].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[34].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[24].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[27].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[29].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[36].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[37].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[38].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[40].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[42].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_ripwright_v1_line_proto_rawDesc), len(file_ripwright_v1_line_proto_rawDesc)),
 			NumEnums:      6,
-			NumMessages:   35,
+			NumMessages:   43,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

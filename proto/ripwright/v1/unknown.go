@@ -418,6 +418,15 @@ func (x *LineBoard) HasUnknownFields() bool {
 
 // HasUnknownFields reports whether the message, or one within it, has fields that
 // this release does not know.
+func (x *LineRestart) HasUnknownFields() bool {
+	if x == nil {
+		return false
+	}
+	return len(x.unknownFields) > 0
+}
+
+// HasUnknownFields reports whether the message, or one within it, has fields that
+// this release does not know.
 func (x *LineResume) HasUnknownFields() bool {
 	if x == nil {
 		return false
@@ -448,6 +457,24 @@ func (x *LineSetUp) HasUnknownFields() bool {
 	}
 	if x.GetDriftWatch().HasUnknownFields() {
 		return true
+	}
+	return len(x.unknownFields) > 0
+}
+
+// HasUnknownFields reports whether the message, or one within it, has fields that
+// this release does not know.
+func (x *LineStop) HasUnknownFields() bool {
+	if x == nil {
+		return false
+	}
+	return len(x.unknownFields) > 0
+}
+
+// HasUnknownFields reports whether the message, or one within it, has fields that
+// this release does not know.
+func (x *LineSumUp) HasUnknownFields() bool {
+	if x == nil {
+		return false
 	}
 	return len(x.unknownFields) > 0
 }
@@ -730,6 +757,15 @@ func (x *RunLineRequest) HasUnknownFields() bool {
 		return true
 	}
 	if x.GetEnd().HasUnknownFields() {
+		return true
+	}
+	if x.GetSumUp().HasUnknownFields() {
+		return true
+	}
+	if x.GetStop().HasUnknownFields() {
+		return true
+	}
+	if x.GetRestart().HasUnknownFields() {
 		return true
 	}
 	return len(x.unknownFields) > 0

@@ -210,8 +210,9 @@ class LinePlan(_message.Message):
     def __init__(self, board_id: _Optional[str] = ..., plan: _Optional[_Union[_plan_pb2.Plan, _Mapping]] = ..., runners_up: _Optional[_Iterable[_Union[_plan_pb2.Plan, _Mapping]]] = ..., proof: _Optional[_Union[_plan_pb2.Proof, _Mapping]] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., warnings: _Optional[_Iterable[_Union[_plan_pb2.Warning, _Mapping]]] = ..., targets: _Optional[_Iterable[_Union[Target, _Mapping]]] = ..., cut_lines: _Optional[_Iterable[_Union[CutLine, _Mapping]]] = ..., stack_warnings: _Optional[_Iterable[_Union[StackWarning, _Mapping]]] = ..., cycle: _Optional[_Union[Cycle, _Mapping]] = ..., set_aside: _Optional[_Union[SetAside, _Mapping]] = ..., queue_time_us: _Optional[float] = ..., solve_time_us: _Optional[float] = ..., start: _Optional[_Union[LineStart, _Mapping]] = ..., do_not_feed: _Optional[_Union[_plan_pb2.DoNotFeed, _Mapping]] = ...) -> None: ...
 
 class LineReady(_message.Message):
-    __slots__ = ["arbor_fingerprint", "boards_in_flight", "drifts", "order_id", "other_streams", "run_id", "saw_fingerprint", "saw_name", "stack_warnings", "unconfirmed"]
+    __slots__ = ["arbor_fingerprint", "at_s", "boards_in_flight", "drifts", "order_id", "other_streams", "run_id", "saw_fingerprint", "saw_name", "stack_warnings", "stop_reason", "stopped", "unconfirmed"]
     ARBOR_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
+    AT_S_FIELD_NUMBER: _ClassVar[int]
     BOARDS_IN_FLIGHT_FIELD_NUMBER: _ClassVar[int]
     DRIFTS_FIELD_NUMBER: _ClassVar[int]
     ORDER_ID_FIELD_NUMBER: _ClassVar[int]
@@ -220,8 +221,11 @@ class LineReady(_message.Message):
     SAW_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
     SAW_NAME_FIELD_NUMBER: _ClassVar[int]
     STACK_WARNINGS_FIELD_NUMBER: _ClassVar[int]
+    STOPPED_FIELD_NUMBER: _ClassVar[int]
+    STOP_REASON_FIELD_NUMBER: _ClassVar[int]
     UNCONFIRMED_FIELD_NUMBER: _ClassVar[int]
     arbor_fingerprint: str
+    at_s: float
     boards_in_flight: int
     drifts: _containers.RepeatedCompositeFieldContainer[_drift_pb2.WidthDrift]
     order_id: str
@@ -230,8 +234,10 @@ class LineReady(_message.Message):
     saw_fingerprint: str
     saw_name: str
     stack_warnings: _containers.RepeatedCompositeFieldContainer[StackWarning]
+    stop_reason: str
+    stopped: bool
     unconfirmed: _containers.RepeatedCompositeFieldContainer[UnconfirmedBoard]
-    def __init__(self, run_id: _Optional[str] = ..., order_id: _Optional[str] = ..., saw_name: _Optional[str] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., boards_in_flight: _Optional[int] = ..., unconfirmed: _Optional[_Iterable[_Union[UnconfirmedBoard, _Mapping]]] = ..., stack_warnings: _Optional[_Iterable[_Union[StackWarning, _Mapping]]] = ..., other_streams: _Optional[int] = ..., drifts: _Optional[_Iterable[_Union[_drift_pb2.WidthDrift, _Mapping]]] = ...) -> None: ...
+    def __init__(self, run_id: _Optional[str] = ..., order_id: _Optional[str] = ..., saw_name: _Optional[str] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., boards_in_flight: _Optional[int] = ..., unconfirmed: _Optional[_Iterable[_Union[UnconfirmedBoard, _Mapping]]] = ..., stack_warnings: _Optional[_Iterable[_Union[StackWarning, _Mapping]]] = ..., other_streams: _Optional[int] = ..., drifts: _Optional[_Iterable[_Union[_drift_pb2.WidthDrift, _Mapping]]] = ..., stopped: bool = ..., stop_reason: _Optional[str] = ..., at_s: _Optional[float] = ...) -> None: ...
 
 class LineRefusal(_message.Message):
     __slots__ = ["faults", "reason"]
@@ -240,6 +246,18 @@ class LineRefusal(_message.Message):
     faults: _containers.RepeatedCompositeFieldContainer[_error_pb2.FieldFault]
     reason: LineRefusalReason
     def __init__(self, reason: _Optional[_Union[LineRefusalReason, str]] = ..., faults: _Optional[_Iterable[_Union[_error_pb2.FieldFault, _Mapping]]] = ...) -> None: ...
+
+class LineRestart(_message.Message):
+    __slots__ = []
+    def __init__(self) -> None: ...
+
+class LineRestarted(_message.Message):
+    __slots__ = ["reason", "stood_s"]
+    REASON_FIELD_NUMBER: _ClassVar[int]
+    STOOD_S_FIELD_NUMBER: _ClassVar[int]
+    reason: str
+    stood_s: float
+    def __init__(self, reason: _Optional[str] = ..., stood_s: _Optional[float] = ...) -> None: ...
 
 class LineResume(_message.Message):
     __slots__ = ["arbor_fingerprint", "order_id", "run_id", "saw_fingerprint", "state"]
@@ -319,6 +337,50 @@ class LineStarted(_message.Message):
     ready: LineReady
     def __init__(self, ready: _Optional[_Union[LineReady, _Mapping]] = ...) -> None: ...
 
+class LineStop(_message.Message):
+    __slots__ = ["reason"]
+    REASON_FIELD_NUMBER: _ClassVar[int]
+    reason: str
+    def __init__(self, reason: _Optional[str] = ...) -> None: ...
+
+class LineStopped(_message.Message):
+    __slots__ = ["reason"]
+    REASON_FIELD_NUMBER: _ClassVar[int]
+    reason: str
+    def __init__(self, reason: _Optional[str] = ...) -> None: ...
+
+class LineSumUp(_message.Message):
+    __slots__ = ["set_mark", "since_mark"]
+    SET_MARK_FIELD_NUMBER: _ClassVar[int]
+    SINCE_MARK_FIELD_NUMBER: _ClassVar[int]
+    set_mark: bool
+    since_mark: bool
+    def __init__(self, since_mark: bool = ..., set_mark: bool = ...) -> None: ...
+
+class LineSummedUp(_message.Message):
+    __slots__ = ["summary"]
+    SUMMARY_FIELD_NUMBER: _ClassVar[int]
+    summary: RunSummary
+    def __init__(self, summary: _Optional[_Union[RunSummary, _Mapping]] = ...) -> None: ...
+
+class LineTimes(_message.Message):
+    __slots__ = ["boards_cut", "boards_per_h", "boards_per_running_h", "from_s", "running_s", "standing_s", "to_s"]
+    BOARDS_CUT_FIELD_NUMBER: _ClassVar[int]
+    BOARDS_PER_H_FIELD_NUMBER: _ClassVar[int]
+    BOARDS_PER_RUNNING_H_FIELD_NUMBER: _ClassVar[int]
+    FROM_S_FIELD_NUMBER: _ClassVar[int]
+    RUNNING_S_FIELD_NUMBER: _ClassVar[int]
+    STANDING_S_FIELD_NUMBER: _ClassVar[int]
+    TO_S_FIELD_NUMBER: _ClassVar[int]
+    boards_cut: int
+    boards_per_h: float
+    boards_per_running_h: float
+    from_s: float
+    running_s: float
+    standing_s: float
+    to_s: float
+    def __init__(self, from_s: _Optional[float] = ..., to_s: _Optional[float] = ..., running_s: _Optional[float] = ..., standing_s: _Optional[float] = ..., boards_cut: _Optional[int] = ..., boards_per_h: _Optional[float] = ..., boards_per_running_h: _Optional[float] = ...) -> None: ...
+
 class OrderChange(_message.Message):
     __slots__ = ["begin_anew", "order"]
     BEGIN_ANEW_FIELD_NUMBER: _ClassVar[int]
@@ -348,40 +410,51 @@ class PackTotal(_message.Message):
     def __init__(self, pack_id: _Optional[str] = ..., boards: _Optional[int] = ..., face_m2: _Optional[float] = ..., board_feet: _Optional[float] = ...) -> None: ...
 
 class RunLineRequest(_message.Message):
-    __slots__ = ["board", "confirmation", "end", "order_change", "resume", "saw_change", "sequence", "set_up"]
+    __slots__ = ["at_s", "board", "confirmation", "end", "order_change", "restart", "resume", "saw_change", "sequence", "set_up", "stop", "sum_up"]
+    AT_S_FIELD_NUMBER: _ClassVar[int]
     BOARD_FIELD_NUMBER: _ClassVar[int]
     CONFIRMATION_FIELD_NUMBER: _ClassVar[int]
     END_FIELD_NUMBER: _ClassVar[int]
     ORDER_CHANGE_FIELD_NUMBER: _ClassVar[int]
+    RESTART_FIELD_NUMBER: _ClassVar[int]
     RESUME_FIELD_NUMBER: _ClassVar[int]
     SAW_CHANGE_FIELD_NUMBER: _ClassVar[int]
     SEQUENCE_FIELD_NUMBER: _ClassVar[int]
     SET_UP_FIELD_NUMBER: _ClassVar[int]
+    STOP_FIELD_NUMBER: _ClassVar[int]
+    SUM_UP_FIELD_NUMBER: _ClassVar[int]
+    at_s: float
     board: LineBoard
     confirmation: CutConfirmation
     end: EndOfRun
     order_change: OrderChange
+    restart: LineRestart
     resume: LineResume
     saw_change: SawChange
     sequence: int
     set_up: LineSetUp
-    def __init__(self, sequence: _Optional[int] = ..., set_up: _Optional[_Union[LineSetUp, _Mapping]] = ..., resume: _Optional[_Union[LineResume, _Mapping]] = ..., board: _Optional[_Union[LineBoard, _Mapping]] = ..., confirmation: _Optional[_Union[CutConfirmation, _Mapping]] = ..., order_change: _Optional[_Union[OrderChange, _Mapping]] = ..., saw_change: _Optional[_Union[SawChange, _Mapping]] = ..., end: _Optional[_Union[EndOfRun, _Mapping]] = ...) -> None: ...
+    stop: LineStop
+    sum_up: LineSumUp
+    def __init__(self, sequence: _Optional[int] = ..., set_up: _Optional[_Union[LineSetUp, _Mapping]] = ..., resume: _Optional[_Union[LineResume, _Mapping]] = ..., board: _Optional[_Union[LineBoard, _Mapping]] = ..., confirmation: _Optional[_Union[CutConfirmation, _Mapping]] = ..., order_change: _Optional[_Union[OrderChange, _Mapping]] = ..., saw_change: _Optional[_Union[SawChange, _Mapping]] = ..., end: _Optional[_Union[EndOfRun, _Mapping]] = ..., sum_up: _Optional[_Union[LineSumUp, _Mapping]] = ..., stop: _Optional[_Union[LineStop, _Mapping]] = ..., restart: _Optional[_Union[LineRestart, _Mapping]] = ..., at_s: _Optional[float] = ...) -> None: ...
 
 class RunLineResponse(_message.Message):
-    __slots__ = ["fills", "order_changed", "order_full", "plan", "refused", "released", "resumed", "saw_changed", "sequence", "settled", "started", "state", "summary", "values", "values_under_way"]
+    __slots__ = ["fills", "order_changed", "order_full", "plan", "refused", "released", "restarted", "resumed", "saw_changed", "sequence", "settled", "started", "state", "stopped", "summary", "summed_up", "values", "values_under_way"]
     FILLS_FIELD_NUMBER: _ClassVar[int]
     ORDER_CHANGED_FIELD_NUMBER: _ClassVar[int]
     ORDER_FULL_FIELD_NUMBER: _ClassVar[int]
     PLAN_FIELD_NUMBER: _ClassVar[int]
     REFUSED_FIELD_NUMBER: _ClassVar[int]
     RELEASED_FIELD_NUMBER: _ClassVar[int]
+    RESTARTED_FIELD_NUMBER: _ClassVar[int]
     RESUMED_FIELD_NUMBER: _ClassVar[int]
     SAW_CHANGED_FIELD_NUMBER: _ClassVar[int]
     SEQUENCE_FIELD_NUMBER: _ClassVar[int]
     SETTLED_FIELD_NUMBER: _ClassVar[int]
     STARTED_FIELD_NUMBER: _ClassVar[int]
     STATE_FIELD_NUMBER: _ClassVar[int]
+    STOPPED_FIELD_NUMBER: _ClassVar[int]
     SUMMARY_FIELD_NUMBER: _ClassVar[int]
+    SUMMED_UP_FIELD_NUMBER: _ClassVar[int]
     VALUES_FIELD_NUMBER: _ClassVar[int]
     VALUES_UNDER_WAY_FIELD_NUMBER: _ClassVar[int]
     fills: _containers.RepeatedCompositeFieldContainer[_plan_pb2.Fill]
@@ -390,19 +463,22 @@ class RunLineResponse(_message.Message):
     plan: LinePlan
     refused: LineRefusal
     released: _containers.RepeatedCompositeFieldContainer[UnconfirmedBoard]
+    restarted: LineRestarted
     resumed: LineResumed
     saw_changed: LineSawChanged
     sequence: int
     settled: LineSettled
     started: LineStarted
     state: bytes
+    stopped: LineStopped
     summary: RunSummary
+    summed_up: LineSummedUp
     values: ValuesInForce
     values_under_way: bool
-    def __init__(self, sequence: _Optional[int] = ..., started: _Optional[_Union[LineStarted, _Mapping]] = ..., resumed: _Optional[_Union[LineResumed, _Mapping]] = ..., order_changed: _Optional[_Union[LineOrderChanged, _Mapping]] = ..., saw_changed: _Optional[_Union[LineSawChanged, _Mapping]] = ..., plan: _Optional[_Union[LinePlan, _Mapping]] = ..., settled: _Optional[_Union[LineSettled, _Mapping]] = ..., refused: _Optional[_Union[LineRefusal, _Mapping]] = ..., summary: _Optional[_Union[RunSummary, _Mapping]] = ..., fills: _Optional[_Iterable[_Union[_plan_pb2.Fill, _Mapping]]] = ..., state: _Optional[bytes] = ..., values: _Optional[_Union[ValuesInForce, _Mapping]] = ..., values_under_way: bool = ..., order_full: bool = ..., released: _Optional[_Iterable[_Union[UnconfirmedBoard, _Mapping]]] = ...) -> None: ...
+    def __init__(self, sequence: _Optional[int] = ..., started: _Optional[_Union[LineStarted, _Mapping]] = ..., resumed: _Optional[_Union[LineResumed, _Mapping]] = ..., order_changed: _Optional[_Union[LineOrderChanged, _Mapping]] = ..., saw_changed: _Optional[_Union[LineSawChanged, _Mapping]] = ..., plan: _Optional[_Union[LinePlan, _Mapping]] = ..., settled: _Optional[_Union[LineSettled, _Mapping]] = ..., refused: _Optional[_Union[LineRefusal, _Mapping]] = ..., summary: _Optional[_Union[RunSummary, _Mapping]] = ..., summed_up: _Optional[_Union[LineSummedUp, _Mapping]] = ..., stopped: _Optional[_Union[LineStopped, _Mapping]] = ..., restarted: _Optional[_Union[LineRestarted, _Mapping]] = ..., fills: _Optional[_Iterable[_Union[_plan_pb2.Fill, _Mapping]]] = ..., state: _Optional[bytes] = ..., values: _Optional[_Union[ValuesInForce, _Mapping]] = ..., values_under_way: bool = ..., order_full: bool = ..., released: _Optional[_Iterable[_Union[UnconfirmedBoard, _Mapping]]] = ...) -> None: ...
 
 class RunSummary(_message.Message):
-    __slots__ = ["account", "cycle_s", "items", "outcomes", "packs", "planned", "refused", "run_id", "stacks", "unconfirmed"]
+    __slots__ = ["account", "cycle_s", "items", "outcomes", "packs", "planned", "refused", "run_id", "stacks", "stops", "times", "unconfirmed"]
     ACCOUNT_FIELD_NUMBER: _ClassVar[int]
     CYCLE_S_FIELD_NUMBER: _ClassVar[int]
     ITEMS_FIELD_NUMBER: _ClassVar[int]
@@ -412,6 +488,8 @@ class RunSummary(_message.Message):
     REFUSED_FIELD_NUMBER: _ClassVar[int]
     RUN_ID_FIELD_NUMBER: _ClassVar[int]
     STACKS_FIELD_NUMBER: _ClassVar[int]
+    STOPS_FIELD_NUMBER: _ClassVar[int]
+    TIMES_FIELD_NUMBER: _ClassVar[int]
     UNCONFIRMED_FIELD_NUMBER: _ClassVar[int]
     account: _plan_pb2.Account
     cycle_s: float
@@ -422,8 +500,10 @@ class RunSummary(_message.Message):
     refused: int
     run_id: str
     stacks: _containers.RepeatedCompositeFieldContainer[StackTotal]
+    stops: _containers.RepeatedCompositeFieldContainer[StopTotal]
+    times: LineTimes
     unconfirmed: int
-    def __init__(self, run_id: _Optional[str] = ..., planned: _Optional[int] = ..., refused: _Optional[int] = ..., unconfirmed: _Optional[int] = ..., outcomes: _Optional[_Iterable[_Union[OutcomeCount, _Mapping]]] = ..., items: _Optional[_Iterable[_Union[ItemTotal, _Mapping]]] = ..., stacks: _Optional[_Iterable[_Union[StackTotal, _Mapping]]] = ..., account: _Optional[_Union[_plan_pb2.Account, _Mapping]] = ..., packs: _Optional[_Iterable[_Union[PackTotal, _Mapping]]] = ..., cycle_s: _Optional[float] = ...) -> None: ...
+    def __init__(self, run_id: _Optional[str] = ..., planned: _Optional[int] = ..., refused: _Optional[int] = ..., unconfirmed: _Optional[int] = ..., outcomes: _Optional[_Iterable[_Union[OutcomeCount, _Mapping]]] = ..., items: _Optional[_Iterable[_Union[ItemTotal, _Mapping]]] = ..., stacks: _Optional[_Iterable[_Union[StackTotal, _Mapping]]] = ..., account: _Optional[_Union[_plan_pb2.Account, _Mapping]] = ..., packs: _Optional[_Iterable[_Union[PackTotal, _Mapping]]] = ..., cycle_s: _Optional[float] = ..., times: _Optional[_Union[LineTimes, _Mapping]] = ..., stops: _Optional[_Iterable[_Union[StopTotal, _Mapping]]] = ...) -> None: ...
 
 class SawChange(_message.Message):
     __slots__ = ["current_setting", "saw", "saw_name"]
@@ -466,6 +546,16 @@ class StackWarning(_message.Message):
     item_id: str
     other_item_id: str
     def __init__(self, item_id: _Optional[str] = ..., other_item_id: _Optional[str] = ..., apart_mm: _Optional[float] = ...) -> None: ...
+
+class StopTotal(_message.Message):
+    __slots__ = ["reason", "standing_s", "stops"]
+    REASON_FIELD_NUMBER: _ClassVar[int]
+    STANDING_S_FIELD_NUMBER: _ClassVar[int]
+    STOPS_FIELD_NUMBER: _ClassVar[int]
+    reason: str
+    standing_s: float
+    stops: int
+    def __init__(self, reason: _Optional[str] = ..., stops: _Optional[int] = ..., standing_s: _Optional[float] = ...) -> None: ...
 
 class StripDoubt(_message.Message):
     __slots__ = ["kind", "path", "says"]
