@@ -20,6 +20,8 @@ type Controller struct {
 	// Drive moves the axes from where they stand and gives where they then do, as measured:
 	// fence, then blades. Nil: they stand where they were sent.
 	Drive func(from, to []float64) []float64
+	// Turns says that boards are turned before they are fed, as plans say.
+	Turns bool
 
 	at  []float64 // fence, then blades; nil: as the saw was set up
 	set int32     // the board by whose plan they were set last; 0: otherwise
@@ -44,6 +46,10 @@ func (c *Controller) Check(b *ripwrightv1.Board, p *ripwrightv1.LinePlan) error 
 	if err := c.fits(b); err != nil { // 6
 		return err
 	}
+	lies, err := c.turned(b, plan.GetSetting().GetTurn()) // 9
+	if err != nil {
+		return err
+	}
 	for i, k := range plan.GetPockets() {
 		if k.GetItemId() == "" {
 			continue
@@ -51,7 +57,7 @@ func (c *Controller) Check(b *ripwrightv1.Board, p *ripwrightv1.LinePlan) error 
 		if k.GetWidthMm() < c.Saw.GetMinStripWidthMm()-near { // 5
 			return fmt.Errorf("pocket %d: a strip of %g mm is narrower than any may be", i, k.GetWidthMm())
 		}
-		if err := c.covered(b, plan, k); err != nil {
+		if err := c.covered(lies, plan, k); err != nil {
 			return fmt.Errorf("pocket %d: %w", i, err)
 		}
 	}

@@ -58,6 +58,7 @@ func newLine(cfg Config) *line {
 		chaos: rand.New(rand.NewPCG(cfg.Seed, 1<<33)), axes: rand.New(rand.NewPCG(cfg.Seed, 1<<34)), control: Controller{Saw: cfg.Saw, Start: cfg.SetUp.GetCurrentSetting()},
 		plans: map[int32]*ripwrightv1.LinePlan{}, refused: map[int32]bool{}}
 	l.control.Tolerance, l.control.Drive = machine, l.drive
+	l.control.Turns = cfg.SetUp.GetOptions().GetTurnBoards()
 	l.queue(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: cfg.SetUp}})
 	return l
 }

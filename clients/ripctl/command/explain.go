@@ -63,6 +63,9 @@ func (t *tool) explained(b board, a *ripwrightv1.CheckPlanResponse, where func(s
 	if v := e.GetSawTime(); v != 0 {
 		fmt.Fprintf(w, "the saw's time\t\t\t\t\t%.2f\n", v)
 	}
+	if v := e.GetTurning(); v != 0 {
+		fmt.Fprintf(w, "turning the board\t\t\t\t\t%.2f\n", v)
+	}
 	fmt.Fprintf(w, "together\t\t\t\t\t%.2f\n", a.GetDistance())
 	if err := w.Flush(); err != nil {
 		return err

@@ -19,13 +19,15 @@ import (
 
 func replayed(t *tool) *cobra.Command {
 	j := &job{t: t}
+	turns := false
 	c := &cobra.Command{
 		Use:   "replay recording.jsonl",
 		Short: "Plan recorded boards again, for another saw or order if you like",
 		Long: `Plans the boards of a recording again, which the service makes with its setting
 record, and compares worth, yield, fill and cycle times. With --saw-file or --order
 it plans them for another saw or another order, each board from where the one before
-left order and saw; without, every board exactly as it was recorded.`,
+left order and saw; without, every board exactly as it was recorded. --turn-boards
+tells what it would bring to turn boards as the saw says.`,
 		RunE: func(c *cobra.Command, args []string) error {
 			if len(args) != 1 {
 				return usage("name one recording, such as %s recording.jsonl, or - for standard input", c.CommandPath())
@@ -34,6 +36,7 @@ left order and saw; without, every board exactly as it was recorded.`,
 			if err != nil {
 				return err
 			}
+			change.Turns = turns
 			s, err := t.dial(c.Context())
 			if err != nil {
 				return err
@@ -67,6 +70,7 @@ left order and saw; without, every board exactly as it was recorded.`,
 	}
 	j.sawFlags(c)
 	j.orderFlag(c)
+	c.Flags().BoolVar(&turns, "turn-boards", false, "let plans turn boards as the saw says")
 	return c
 }
 
@@ -104,6 +108,10 @@ func comparisons(r *replay.Report) []comparison {
 	all := []comparison{{What: "worth", Recorded: a.Worth, Replayed: b.Worth},
 		{What: "face_m2", Recorded: a.FaceM2, Replayed: b.FaceM2},
 		{What: "yield", Recorded: a.Yield(), Replayed: b.Yield()}}
+	if a.Turned > 0 || b.Turned > 0 {
+		all = append(all, comparison{What: "turned_boards", Recorded: float64(a.Turned), Replayed: float64(b.Turned)},
+			comparison{What: "turn_cost", Recorded: a.TurnCost, Replayed: b.TurnCost})
+	}
 	if a.Cycles == r.Boards && b.Cycles == r.Boards {
 		all = append(all, comparison{What: "cycle_s", Recorded: a.CycleS, Replayed: b.CycleS})
 	}
@@ -187,6 +195,10 @@ func (t *tool) replayedAs(c comparison) (string, func(float64) string) {
 	switch c.What {
 	case "worth":
 		return "worth", format("%.2f", 1)
+	case "turned_boards":
+		return "boards turned", format("%.0f", 1)
+	case "turn_cost":
+		return "turning them costs", format("%.2f", 1)
 	case "face_m2":
 		return "face", t.system().Area
 	case "yield":

@@ -79,14 +79,14 @@ func (r *report) solved(b board, a *ripwrightv1.SolveBoardResponse) error {
 		r.rows.Flush()
 		return r.rows.Error()
 	case r.table != nil:
-		_, err := fmt.Fprintf(r.table, "%s\t%s\t%s\t%s\t%.2f\t%.1f %%\t%s\n", b.name(), r.t.width(p.GetSetting().GetFenceMm()), r.t.positions(p.GetSetting().GetBladesMm()), strips(p),
+		_, err := fmt.Fprintf(r.table, "%s\t%s\t%s\t%s\t%.2f\t%.1f %%\t%s\n", b.name(), r.t.width(p.GetSetting().GetFenceMm()), r.t.positions(p.GetSetting().GetBladesMm()), turnedStrips(p),
 			p.GetWorth(), 100*p.GetAccount().GetYieldRatio(), yesNo(a.GetProof().GetProven()))
 		return err
 	}
 	fmt.Fprintf(r.t.out, "Board %s, %s long\n", b.name(), r.t.long(b.GetLengthMm()))
 	r.t.plan(p)
 	if c := a.GetCycle(); c.GetCost() > 0 {
-		fmt.Fprintf(r.t.out, "Of its worth %.2f is left after %.1f s of saw time, which cost %.2f.\n", a.GetProof().GetWorth(), c.GetTotalS(), c.GetCost())
+		fmt.Fprintf(r.t.out, "Of its worth %.2f is left after %.1f s of saw time, which cost %.2f%s.\n", a.GetProof().GetWorth(), c.GetTotalS(), c.GetCost(), andTurning(p))
 	}
 	if d := a.GetDoNotFeed(); d != nil {
 		fmt.Fprintf(r.t.out, "Nothing to gain: %s\n", d.GetSays())
@@ -100,6 +100,13 @@ func (r *report) solved(b board, a *ripwrightv1.SolveBoardResponse) error {
 		r.t.plan(q)
 	}
 	return nil
+}
+
+func andTurning(p *ripwrightv1.Plan) string {
+	if p.GetTurnCost() > 0 {
+		return ", and after turning the board"
+	}
+	return ""
 }
 
 func (r *report) add(p *ripwrightv1.Plan) {
@@ -133,6 +140,14 @@ func (r *report) end(order *ripwrightv1.CutOrder) error {
 	return r.t.order(order)
 }
 
+// turnedStrips says how a plan turns the board, if it does, and what it makes.
+func turnedStrips(p *ripwrightv1.Plan) string {
+	if isTurned(p) {
+		return "turned " + turnWords(p.GetSetting().GetTurn()) + ": " + strips(p)
+	}
+	return strips(p)
+}
+
 // strips says what a plan makes: 2 stile, 1 rail.
 func strips(p *ripwrightv1.Plan) string {
 	count, names := map[string]int{}, []string{}
@@ -160,13 +175,16 @@ func yesNo(b bool) string {
 	return "no"
 }
 
-var csvHeader = []string{"board_id", "fence_mm", "pocket", "item_id", "near_mm", "far_mm", "width_mm", "counted_length_m", "worth", "stack"}
+var csvHeader = []string{"board_id", "fence_mm", "pocket", "item_id", "near_mm", "far_mm", "width_mm", "counted_length_m", "worth", "stack", "turn"}
 
 func csvRows(id string, p *ripwrightv1.Plan) (rows [][]string) {
-	n := exactly
+	n, turn := exactly, ""
+	if p.GetSetting().GetTurn() != ripwrightv1.BoardTurn_BOARD_TURN_UNSPECIFIED {
+		turn = turnWords(p.GetSetting().GetTurn())
+	}
 	for i, k := range p.GetPockets() {
 		rows = append(rows, []string{id, n(p.GetSetting().GetFenceMm()), strconv.Itoa(i), k.GetItemId(), n(k.GetNearMm()), n(k.GetFarMm()),
-			n(k.GetWidthMm()), n(k.GetCountedLengthM()), n(k.GetWorth()), k.GetStack()})
+			n(k.GetWidthMm()), n(k.GetCountedLengthM()), n(k.GetWorth()), k.GetStack(), turn})
 	}
 	return rows
 }

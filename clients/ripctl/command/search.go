@@ -12,6 +12,7 @@ import (
 type search struct {
 	limit, work, price float64
 	runnersUp          int32
+	turns              bool
 }
 
 // flags are those of commands that search; runnersUp: for further plans too.
@@ -21,6 +22,7 @@ func (s *search) flags(f *pflag.FlagSet, runnersUp bool) {
 	}
 	f.Float64Var(&s.limit, "time-limit-ms", 0, "stop a search after so many `ms` with the best plan so far; 0: only the service's own limit")
 	f.Float64Var(&s.work, "work-limit", 0, "stop a search after so many `steps`, the same on every machine; 0: never")
+	f.BoolVar(&s.turns, "turn-boards", false, "let plans turn boards as the saw says, where that is worth more than it costs; whoever feeds the saw has to turn them")
 	f.Float64Var(&s.price, "saw-hour", 0, "what an hour of the saw's time costs, in `money`; plans are then chosen by what is left. 0: nothing")
 }
 
@@ -34,7 +36,7 @@ func unlessZero[T int32 | float64](v T) *T {
 }
 
 func (s *search) options() *ripwrightv1.SolveOptions {
-	return &ripwrightv1.SolveOptions{RunnersUp: s.runnersUp, TimeLimitMs: unlessZero(s.limit), WorkLimit: unlessZero(s.work), PricePerSawHour: s.price,
+	return &ripwrightv1.SolveOptions{RunnersUp: s.runnersUp, TimeLimitMs: unlessZero(s.limit), WorkLimit: unlessZero(s.work), PricePerSawHour: s.price, TurnBoards: s.turns,
 		Detail: &ripwrightv1.AnswerDetail{Fills: ripwrightv1.ItemDetail_ITEM_DETAIL_ALL, Values: ripwrightv1.ItemDetail_ITEM_DETAIL_ALL}}
 }
 

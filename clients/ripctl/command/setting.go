@@ -15,6 +15,7 @@ import (
 // flags.
 type setting struct {
 	fence, blades, file string
+	turn                string
 	skew                float64
 	source
 }
@@ -24,6 +25,7 @@ func (s *setting) flags(c *cobra.Command) {
 	f.StringVar(&s.fence, "fence", "", "`position` of the fence face on the arbor, such as 153.6mm")
 	f.StringVar(&s.blades, "blades", "", "`positions` of all blades, such as 150mm,220.4mm,290.6mm")
 	f.Float64Var(&s.skew, "skew-mm-per-m", 0, "angle at which the board is set, in mm across per m along")
+	f.StringVar(&s.turn, "turn", "", "how the board is turned first: `way` is end-for-end, edge-over-edge or end-over-end")
 	f.StringVar(&s.file, "setting", "", "`file` with the setting instead")
 }
 
@@ -44,13 +46,15 @@ func (j *oneBoard) flags(c *cobra.Command) {
 }
 
 // given reports whether there is a setting at all.
-func (s *setting) given() bool { return s.fence != "" || s.blades != "" || s.file != "" || s.skew != 0 }
+func (s *setting) given() bool {
+	return s.fence != "" || s.blades != "" || s.file != "" || s.skew != 0 || s.turn != ""
+}
 
 // read gives the setting.
 func (s *setting) read(t *tool) (*ripwrightv1.Setting, error) {
 	m := &ripwrightv1.Setting{}
 	if s.file != "" {
-		if s.fence != "" || s.blades != "" || s.skew != 0 {
+		if s.fence != "" || s.blades != "" || s.skew != 0 || s.turn != "" {
 			return nil, usage("--setting is set beside positions; leave one of them out")
 		}
 		f, err := t.open(s.file, files.Setting)
@@ -69,6 +73,13 @@ func (s *setting) read(t *tool) (*ripwrightv1.Setting, error) {
 	}
 	at := fence.MM()
 	m.FenceMm, m.SkewMmPerM = &at, unlessZero(s.skew)
+	if s.turn != "" {
+		turn, known := ripwrightv1.BoardTurn_value["BOARD_TURN_"+strings.ToUpper(strings.ReplaceAll(s.turn, "-", "_"))]
+		if !known || turn == 0 {
+			return nil, usage("--turn is %s; write end-for-end, edge-over-edge or end-over-end", s.turn)
+		}
+		m.Turn = ripwrightv1.BoardTurn(turn).Enum()
+	}
 	for i, text := range strings.Split(s.blades, ",") {
 		l, err := people.Length(text)
 		if err != nil {
@@ -93,6 +104,8 @@ func (s *setting) where(prefix string) func(path string) (string, bool) {
 			return "--fence", true
 		case strings.HasPrefix(rest, "skew_mm_per_m"):
 			return "--skew-mm-per-m", true
+		case rest == "turn":
+			return "--turn", true
 		case strings.HasPrefix(rest, "blades_mm["):
 			i := 0
 			if _, err := fmt.Sscanf(rest, "blades_mm[%d]", &i); err == nil {

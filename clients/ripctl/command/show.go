@@ -35,6 +35,9 @@ func (t *tool) plan(p *ripwrightv1.Plan) {
 	if s := p.GetSetting().GetSkewMmPerM(); s != 0 {
 		fmt.Fprintf(t.out, "skew    %g mm per m\n", s)
 	}
+	if isTurned(p) {
+		fmt.Fprintf(t.out, "turn    %s, which costs %.2f; all positions are those of the board once it is turned\n", turnWords(p.GetSetting().GetTurn()), p.GetTurnCost())
+	}
 	w := newTable(t.out)
 	fmt.Fprintln(w, "\nstrip\tblades\twidth\tlength\tworth\tstack")
 	for _, k := range p.GetPockets() {
@@ -60,6 +63,12 @@ func (t *tool) plan(p *ripwrightv1.Plan) {
 			100*a.GetEdgingM2()/f, 100*a.GetKerfM2()/f)
 	}
 	fmt.Fprintln(t.out)
+}
+
+// isTurned reports whether a plan has the board turned before it is fed.
+func isTurned(p *ripwrightv1.Plan) bool {
+	turn := p.GetSetting().GetTurn()
+	return turn != ripwrightv1.BoardTurn_BOARD_TURN_UNSPECIFIED && turn != ripwrightv1.BoardTurn_BOARD_TURN_AS_SCANNED
 }
 
 // blade says which blade bounds a pocket, counted from 1, or that the edge does.

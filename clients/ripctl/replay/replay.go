@@ -26,9 +26,10 @@ type Change struct {
 	Saw     *ripwrightv1.Saw // or
 	SawName string
 	Order   *ripwrightv1.CutOrder
+	Turns   bool // plans may turn boards, where they might not
 }
 
-func (c *Change) any() bool { return c.Saw != nil || c.SawName != "" || c.Order != nil }
+func (c *Change) any() bool { return c.Saw != nil || c.SawName != "" || c.Order != nil || c.Turns }
 
 // Solve plans one board, as a client's SolveBoard does.
 type Solve func(context.Context, *ripwrightv1.SolveBoardRequest) (*ripwrightv1.SolveBoardResponse, error)
@@ -160,6 +161,12 @@ func (c *chain) next(recorded *ripwrightv1.SolveBoardRequest) *ripwrightv1.Solve
 	}
 	if c.change.Order != nil {
 		asked.Order = proto.CloneOf(c.change.Order)
+	}
+	if c.change.Turns {
+		if asked.Options == nil {
+			asked.Options = &ripwrightv1.SolveOptions{}
+		}
+		asked.Options.TurnBoards = true
 	}
 	if c.change.Saw != nil || c.change.SawName != "" {
 		asked.CurrentSetting = nil // where another saw stood

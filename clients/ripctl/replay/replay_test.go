@@ -182,3 +182,19 @@ func TestWithheld(t *testing.T) {
 		t.Errorf("%d calls, %+v, %v", calls, r, err)
 	}
 }
+
+// A replay that lets plans turn boards asks for it, whatever was recorded, and tells how
+// many are turned and what that costs.
+func TestReplayThatTurnsBoards(t *testing.T) {
+	line := `{"request": {"board": {"board_id": "b"}}, "response": {"plan": {"worth": 2}}}` + "\n"
+	r, err := Run(t.Context(), strings.NewReader(line+line), func(_ context.Context, m *ripwrightv1.SolveBoardRequest) (*ripwrightv1.SolveBoardResponse, error) {
+		if !m.GetOptions().GetTurnBoards() {
+			t.Errorf("asked without turns: %v", m)
+		}
+		return &ripwrightv1.SolveBoardResponse{Plan: &ripwrightv1.Plan{Worth: 3, TurnCost: proto.Float64(0.25),
+			Setting: &ripwrightv1.Setting{Turn: ripwrightv1.BoardTurn_BOARD_TURN_END_FOR_END.Enum()}}}, nil
+	}, Change{Turns: true})
+	if err != nil || r.Boards != 2 || r.Same != 0 || r.Recorded.Turned != 0 || r.Then.Turned != 2 || r.Then.TurnCost != 0.5 || r.Then.Worth != 6 {
+		t.Errorf("%+v %v", r, err)
+	}
+}

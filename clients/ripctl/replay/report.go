@@ -25,6 +25,8 @@ type Refusal struct {
 // Side is one side of the comparison.
 type Side struct {
 	Worth           float64
+	Turned          int     // boards that are turned
+	TurnCost        float64 // what that costs
 	FaceM2, StripM2 float64
 	CycleS          float64 // of boards whose cycle is known
 	Cycles          int     // how many those are
@@ -69,6 +71,10 @@ func (r *Report) add(rec *Record, asked *ripwrightv1.SolveBoardRequest, answer *
 func (s *Side) add(asked *ripwrightv1.SolveBoardRequest, answer *ripwrightv1.SolveBoardResponse) {
 	p := answer.GetPlan()
 	s.Worth += p.GetWorth()
+	s.TurnCost += p.GetTurnCost()
+	if p.GetSetting().GetTurn() > ripwrightv1.BoardTurn_BOARD_TURN_AS_SCANNED {
+		s.Turned++
+	}
 	s.FaceM2 += p.GetAccount().GetFaceM2()
 	s.StripM2 += p.GetAccount().GetStripM2()
 	if c := answer.GetCycle(); c != nil {
