@@ -30,6 +30,7 @@ func (s *session) order(ctx context.Context, m *ripwrightv1.OrderChange) error {
 	}
 	before := s.line.OrderID
 	s.adopt(next, l)
+	s.before = slices.DeleteFunc(s.before, func(b *wire.Line) bool { return b.OrderID == l.OrderID })
 	s.ordered(ctx, before)
 	return nil
 }
@@ -56,6 +57,7 @@ func (s *session) saw(ctx context.Context, m *ripwrightv1.SawChange) error {
 		s.released = s.run.NewArbor()
 	}
 	s.adopt(next, l)
+	s.reread()
 	s.run.NewSaw()
 	s.sawn(ctx)
 	return nil

@@ -148,7 +148,7 @@ func fill(t *testing.T, what string, a *ripwrightv1.RunLineResponse, made, reser
 // ready is what an answer says that the run goes on with.
 func ready(a *ripwrightv1.RunLineResponse) *ripwrightv1.LineReady {
 	for _, r := range []*ripwrightv1.LineReady{a.GetStarted().GetReady(), a.GetResumed().GetReady(),
-		a.GetOrderChanged().GetReady(), a.GetSawChanged().GetReady()} {
+		a.GetOrderChanged().GetReady(), a.GetSawChanged().GetReady(), a.GetOrdersWaiting().GetReady()} {
 		if r != nil {
 			return r
 		}

@@ -49,6 +49,12 @@ type session struct {
 	drift  *wire.Mark // by which metrics were told last of widths that drift; nil: they were not
 	// Boards whose reservation the message under way ended.
 	released []run.Held
+	// before are the orders that came before the one in force, where orders wait or waited;
+	// turned says that the message under way had another come into force, and told how the
+	// items of the others stood in the last answer, by order.
+	before []*wire.Line
+	turned bool
+	told   map[string][]*ripwrightv1.Fill
 }
 
 // close ends what runs beside the session.
@@ -153,7 +159,9 @@ func (s *session) begin(ctx context.Context, m *ripwrightv1.LineSetUp) error {
 		s.run = &run.Run{Sequence: 1, InFlight: l.InFlight, Known: run.Known{By: run.StandSetUp}}
 		var below fault.List
 		below.Within("order", s.run.SetOrder(l.OrderID, l.Wanted))
-		err = below.Err()
+		if err = below.Err(); err == nil {
+			err = s.awaits(l)
+		}
 	}
 	if err != nil {
 		return refuse.Error(under("set_up", err, ""))
@@ -188,8 +196,8 @@ func (s *session) take(ctx context.Context, m message) (*ripwrightv1.RunLineResp
 	}
 	s.known = s.cfg.Now()
 	out := &ripwrightv1.RunLineResponse{}
-	whole := m.request.GetOrderChange() != nil || m.request.GetSawChange() != nil
-	s.released = nil
+	whole := m.request.GetOrderChange() != nil || m.request.GetSawChange() != nil || m.request.GetNextOrders() != nil
+	s.released, s.turned = nil, false
 	wrong := s.follow(ctx, m, out)
 	if ctx.Err() != nil {
 		return nil, status.FromContextError(ctx.Err()).Err()
@@ -240,7 +248,11 @@ func (s *session) follow(ctx context.Context, m message, out *ripwrightv1.RunLin
 			out.Answer = &ripwrightv1.RunLineResponse_SawChanged{SawChanged: &ripwrightv1.LineSawChanged{Ready: s.ready()}}
 		}
 	case *ripwrightv1.RunLineRequest_End:
-		out.Answer = &ripwrightv1.RunLineResponse_Summary{Summary: s.line.Summary(s.run, &s.run.Totals)}
+		out.Answer = &ripwrightv1.RunLineResponse_Summary{Summary: s.summed(s.line.Summary(s.run, &s.run.Totals))}
+	case *ripwrightv1.RunLineRequest_NextOrders:
+		if wrong = s.await(r.NextOrders); wrong == nil {
+			out.Answer = &ripwrightv1.RunLineResponse_OrdersWaiting{OrdersWaiting: &ripwrightv1.LineOrdersWaiting{Ready: s.ready()}}
+		}
 	case *ripwrightv1.RunLineRequest_SumUp:
 		out.Answer = s.sumUp(r.SumUp)
 	case *ripwrightv1.RunLineRequest_Stop:
@@ -248,7 +260,7 @@ func (s *session) follow(ctx context.Context, m message, out *ripwrightv1.RunLin
 	case *ripwrightv1.RunLineRequest_Restart:
 		out.Answer, wrong = s.restart()
 	default:
-		wrong = fault.List{{Path: "message", Says: "must be board, confirmation, order_change, saw_change, sum_up, stop, restart or end", Reason: fault.Missing}}
+		wrong = fault.List{{Path: "message", Says: "must be board, confirmation, order_change, next_orders, saw_change, sum_up, stop, restart or end", Reason: fault.Missing}}
 	}
 	return wrong
 }
@@ -273,18 +285,19 @@ func (s *session) answer(out *ripwrightv1.RunLineResponse, whole bool) error {
 	if !s.hold(size) {
 		return errFull
 	}
-	if whole {
+	if whole = whole || s.turned; whole {
 		s.fills, s.values = nil, nil
 	}
 	out.Sequence, out.State, s.last = s.run.Sequence, state, state
 	s.fills, out.Fills = s.line.Fills(s.run, s.fills)
+	s.others(out, whole)
 	out.Values = s.inForce()
 	s.values = s.line.ToldValues(out.Values, s.values)
 	out.ValuesUnderWay = s.prices.underWay()
 	out.Released, s.released = unconfirmed(s.released), nil
 	made := order.CloneItems(s.line.Items)
 	s.run.Stand(made)
-	out.OrderFull = order.Full(made)
+	out.OrderFull = order.Full(made) && (!s.follows() || s.full())
 	s.run.StandConfirmed(made)
 	s.cfg.Watch.Stands(s.caller, s.line, made)
 	s.drifts()
@@ -313,6 +326,9 @@ func (s *session) ready() *ripwrightv1.LineReady {
 	}
 	r.Drifts = wire.Adrift(s.run)
 	s.stands(r)
+	for _, l := range s.line.Next {
+		r.NextOrderIds = append(r.NextOrderIds, l.OrderID)
+	}
 	r.Unconfirmed = unconfirmed(s.run.Held)
 	return r
 }

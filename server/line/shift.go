@@ -64,7 +64,7 @@ func (s *session) sumUp(m *ripwrightv1.LineSumUp) *ripwrightv1.RunLineResponse_S
 	if m.GetSinceMark() {
 		of = s.run.SinceMark()
 	}
-	out := &ripwrightv1.LineSummedUp{Summary: s.line.Summary(s.run, of)}
+	out := &ripwrightv1.LineSummedUp{Summary: s.summed(s.line.Summary(s.run, of))}
 	if m.GetSetMark() {
 		s.run.Mark()
 	}

@@ -23,8 +23,9 @@ const layout = 2
 // books of a run of its own.
 type kept struct {
 	Layout  int
-	SetUp   []byte // LineSetUp in force, the saw written out
-	SawName string `json:",omitempty"` // that the saw was asked for by
+	SetUp   []byte   // LineSetUp in force, the saw written out
+	SawName string   `json:",omitempty"` // that the saw was asked for by
+	Before  [][]byte `json:",omitempty"` // CutOrder of each order before the one in force, where orders wait or waited
 	Run     *run.Run
 	Course  *replan.Course `json:",omitempty"` // where values are planned
 }
@@ -32,7 +33,7 @@ type kept struct {
 // state gives the run's state, and how long it is unpacked.
 func (s *session) state() (state []byte, _ int, err error) {
 	if s.head == nil {
-		if s.head, err = headOf(s.setUp, s.line.SawName); err != nil {
+		if s.head, err = headOf(s.setUp, s.line.SawName, s.before); err != nil {
 			return nil, 0, err
 		}
 	}
@@ -54,7 +55,15 @@ func (s *session) state() (state []byte, _ int, err error) {
 }
 
 // headOf begins the states of a set-up: all of kept before the run.
-func headOf(m *ripwrightv1.LineSetUp, sawName string) (*head, error) {
+func headOf(m *ripwrightv1.LineSetUp, sawName string, before []*wire.Line) (*head, error) {
+	var orders [][]byte
+	for _, l := range before {
+		text, err := (proto.MarshalOptions{Deterministic: true}).Marshal(l.Order)
+		if err != nil {
+			return nil, err
+		}
+		orders = append(orders, text)
+	}
 	setUp, err := (proto.MarshalOptions{Deterministic: true}).Marshal(m)
 	if err != nil {
 		return nil, err
@@ -62,8 +71,9 @@ func headOf(m *ripwrightv1.LineSetUp, sawName string) (*head, error) {
 	text, err := json.Marshal(struct {
 		Layout  int
 		SetUp   []byte
-		SawName string `json:",omitempty"`
-	}{layout, setUp, sawName})
+		SawName string   `json:",omitempty"`
+		Before  [][]byte `json:",omitempty"`
+	}{layout, setUp, sawName, orders})
 	if err != nil {
 		return nil, err
 	}
@@ -107,6 +117,10 @@ func (s *session) restore(state []byte) error {
 	if err != nil || len(k.Run.Faults()) > 0 || k.Run.Order != l.OrderID || k.Run.InFlight != l.InFlight || !k.Run.Knows(l.Wanted) {
 		return wrong("does not hold together; send the state of the last answer as it came")
 	}
+	before, ok := k.orders(&m, l, s.cfg.Saws)
+	if !ok {
+		return wrong("does not hold together; send the state of the last answer as it came")
+	}
 	if l.Planning != nil && k.Course != nil {
 		if len(k.Course.Faults()) > 0 {
 			return wrong("does not hold together; send the state of the last answer as it came")
@@ -115,7 +129,35 @@ func (s *session) restore(state []byte) error {
 	}
 	l.SawName = k.SawName
 	k.Run.Learn(l.Wanted)
-	s.run = k.Run
+	s.run, s.before, s.told = k.Run, before, nil
 	s.adopt(&m, l)
 	return nil
+}
+
+// orders reads the orders before the one in force, and reports whether the run has the
+// books of these and of those that wait.
+func (k *kept) orders(m *ripwrightv1.LineSetUp, l *wire.Line, saws wire.Saws) (before []*wire.Line, ok bool) {
+	if len(k.Before) > maxBefore {
+		return nil, false
+	}
+	seen := map[string]bool{l.OrderID: true}
+	for _, next := range l.Next {
+		seen[next.OrderID] = true
+		if !k.Run.Knows(next.Wanted) {
+			return nil, false
+		}
+	}
+	for _, text := range k.Before {
+		o := &ripwrightv1.CutOrder{}
+		if proto.Unmarshal(text, o) != nil || len(guard.Unknown(o)) > 0 || seen[o.GetOrderId()] {
+			return nil, false
+		}
+		seen[o.GetOrderId()] = true
+		b, faults := wire.Following(m, o, saws)
+		if len(faults) > 0 || !k.Run.Knows(b.Wanted) {
+			return nil, false
+		}
+		before = append(before, b)
+	}
+	return before, true
 }

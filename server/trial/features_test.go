@@ -225,6 +225,11 @@ var probes = map[string]probe{
 		a, err := line(t, h, said(t, setUpWith(orderOf(stiles, rails), `"value_planning": {"set_aside_loss": 0.1, "expected": [`+plainOne[len(`"board": `):]+`]}`), aBoard)...)
 		return wants(a.GetPlan().GetSetAside().GetMinWorth() > 0, err, a)
 	},
+	"line_next_orders": func(t *testing.T, h *house) error {
+		few := strings.Replace(stiles, "40", "1", 1)
+		a, err := line(t, h, said(t, setUpWith(`"order": {"order_id": "a", "items": [`+few+`]}, "next_orders": [{"order_id": "b", "items": [`+few+`]}]`), aBoard, aBoard)...)
+		return wants(a.GetOrderId() == "b" && len(a.GetOtherOrders()) == 1 && a.GetOtherOrders()[0].GetFull(), err, a)
+	},
 	"due_boards": func(t *testing.T, h *house) error {
 		m := &ripwrightv1.PlanValuesRequest{}
 		read(t, `{`+byName+`,`+orderOf(`{"item_id": "stile", "width_mm": 66.6, "required": {"length_m": 40}, "due_boards": 1}`)+`,`+fewBoards+`}`, m)

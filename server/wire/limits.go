@@ -86,6 +86,7 @@ var (
 	threshold    = of("LineSetUp", "stack_threshold_mm", limits.Numbers)
 	releaseAfter = of("LineSetUp", "release_after_boards", limits.Numbers)
 
+	nextOrders     = of("LineSetUp", "next_orders", limits.Entries)
 	everyBoards    = of("ValuePlanning", "replan_every_boards", limits.Numbers)
 	expectedBoards = of("ValuePlanning", "expected", limits.Entries)
 

@@ -29,6 +29,8 @@ type Line struct {
 	Threshold      unit.Length // between stacks; 0: none
 	Planning       *Planning   // of values; nil: none
 	Drift          drift.Settings
+	Order          *ripwrightv1.CutOrder // that Items were read from; must not be changed
+	Next           []*Line               // the same set-up with each of the orders that wait
 
 	options   rip.Options
 	detail    *ripwrightv1.AnswerDetail
@@ -65,7 +67,7 @@ func SetUp(m *ripwrightv1.LineSetUp, saws Saws, first bool) (*Line, error) {
 	var r reader
 	p := at(nil, "")
 	r.text(&p, "run_id", m.GetRunId(), ownIDs)
-	l := &Line{RunID: m.GetRunId(), SawName: m.GetSawName(), OrderID: m.GetOrder().GetOrderId(), saws: saws}
+	l := &Line{RunID: m.GetRunId(), SawName: m.GetSawName(), OrderID: m.GetOrder().GetOrderId(), Order: m.GetOrder(), saws: saws}
 	var err error
 	if l.Saw, err = r.choice(m, saws); err != nil {
 		return nil, err
@@ -88,6 +90,9 @@ func SetUp(m *ripwrightv1.LineSetUp, saws Saws, first bool) (*Line, error) {
 		of = nil
 	}
 	l.Planning = r.planning(m.GetValuePlanning(), of)
+	var below fault.List
+	l.Next, below = r.next(m, saws)
+	r.faults = append(r.faults, below...)
 	if all := join(r.faults, append(demand.Faults(&l.Saw.Saw, l.Items), l.unplannable()...)); len(all) > 0 {
 		return nil, all
 	}

@@ -10,7 +10,33 @@ import (
 // Fills says how each item of the order stands in a run. Of those it gives what
 // the set-up asks for; before is how they stood in the answer before, or nil.
 func (l *Line) Fills(r *run.Run, before []*ripwrightv1.Fill) (all, told []*ripwrightv1.Fill) {
-	all = make([]*ripwrightv1.Fill, len(l.Items))
+	all = l.stand(r)
+	switch l.detail.GetFills() {
+	case ripwrightv1.ItemDetail_ITEM_DETAIL_NONE:
+		return nil, nil
+	case ripwrightv1.ItemDetail_ITEM_DETAIL_CHANGED:
+		return all, changed(all, before)
+	case ripwrightv1.ItemDetail_ITEM_DETAIL_UNSPECIFIED, ripwrightv1.ItemDetail_ITEM_DETAIL_ALL:
+	}
+	return all, all
+}
+
+// changed gives those that are not as they were before.
+func changed(all, before []*ripwrightv1.Fill) (told []*ripwrightv1.Fill) {
+	if len(before) != len(all) {
+		return all
+	}
+	for i, f := range all {
+		if !proto.Equal(f, before[i]) {
+			told = append(told, f)
+		}
+	}
+	return told
+}
+
+// stand says how each item of the order stands.
+func (l *Line) stand(r *run.Run) []*ripwrightv1.Fill {
+	all := make([]*ripwrightv1.Fill, len(l.Items))
 	for i := range all {
 		it := &l.Items[i]
 		k := run.Key{Order: l.OrderID, Item: it.ID}
@@ -20,22 +46,7 @@ func (l *Line) Fills(r *run.Run, before []*ripwrightv1.Fill) (all, told []*ripwr
 			func(c int) int64 { return r.ReservedCuts(k, it.Cuts[c].Length) })
 		all[i] = f
 	}
-	switch l.detail.GetFills() {
-	case ripwrightv1.ItemDetail_ITEM_DETAIL_NONE:
-		return nil, nil
-	case ripwrightv1.ItemDetail_ITEM_DETAIL_CHANGED:
-		if len(before) != len(all) {
-			return all, all
-		}
-		for i, f := range all {
-			if !proto.Equal(f, before[i]) {
-				told = append(told, f)
-			}
-		}
-		return all, told
-	case ripwrightv1.ItemDetail_ITEM_DETAIL_UNSPECIFIED, ripwrightv1.ItemDetail_ITEM_DETAIL_ALL:
-	}
-	return all, all
+	return all
 }
 
 // Summary says what a run came to, by all its totals or those since its mark.

@@ -21,16 +21,47 @@ type Wanted struct {
 	Anew bool
 }
 
+// Coming is an order that the run keeps the books of.
+type Coming struct {
+	ID    string
+	Items []Wanted
+}
+
 // SetOrder makes an order the one that boards are planned for. Paths of faults
 // begin with the item, and with any the run is as it was.
 func (r *Run) SetOrder(id string, items []Wanted) fault.List {
-	var l fault.List
+	if _, l := r.Await([]Coming{{id, items}}); len(l) > 0 {
+		return l
+	}
+	r.Order = id
+	return nil
+}
+
+// Await has the run keep the books of orders that wait. Paths of faults begin with the
+// item of the order of that index, and with any the run is as it was.
+func (r *Run) Await(orders []Coming) (index int, l fault.List) {
 	more := 0
+	for n := range orders {
+		if l := r.awaits(&orders[n], &more); len(l) > 0 {
+			return n, l
+		}
+	}
+	for n := range orders {
+		for i := range orders[n].Items {
+			r.want(orders[n].ID, &orders[n].Items[i])
+		}
+	}
+	return 0, nil
+}
+
+// awaits lists what is wrong with an order; more counts the items that are new.
+func (r *Run) awaits(o *Coming, more *int) (l fault.List) {
+	id, items := o.ID, o.Items
 	for i := range items {
 		k := Key{id, items[i].Item}
 		switch e := r.find(k); {
 		case e == nil:
-			more++
+			*more++
 		case items[i].Anew:
 		case e.Takes.Max > 0 && (e.Takes.Min != items[i].Takes.Min || e.Takes.Max != items[i].Takes.Max):
 			l.Add(fmt.Sprintf("items[%d].%s", i, items[i].width()), "is another one than the run has made %q in so far, %s; give the changed item an item_id of its own, or name it in begin_anew",
@@ -42,17 +73,10 @@ func (r *Run) SetOrder(id string, items []Wanted) fault.List {
 			l.Add(fmt.Sprintf("items[%d].crosscut", i), "has too many lengths with those that the run knows of %q; give the changed item an item_id of its own", k.Item)
 		}
 	}
-	if n := len(r.Entries) + more; n > MaxEntries {
+	if n := len(r.Entries) + *more; n > MaxEntries {
 		l.Add("items", "would be %d items with those that the run knows; at most %d are kept, so begin a new run", n, MaxEntries)
 	}
-	if len(l) > 0 {
-		return l
-	}
-	for i := range items {
-		r.want(id, &items[i])
-	}
-	r.Order = id
-	return nil
+	return l
 }
 
 // width is the field that says how wide the item is.
@@ -94,10 +118,13 @@ func (r *Run) want(id string, w *Wanted) {
 
 // Stand puts into items what is made and reserved of each, as the next board has
 // to be planned against.
-func (r *Run) Stand(items []order.Item) {
+func (r *Run) Stand(items []order.Item) { r.StandOf(r.Order, items) }
+
+// StandOf is Stand for the items of any order that the run keeps the books of.
+func (r *Run) StandOf(id string, items []order.Item) {
 	for i := range items {
 		it := &items[i]
-		k := Key{r.Order, it.ID}
+		k := Key{id, it.ID}
 		it.Made = min(r.Made(k)+r.Reserved(k), order.MaxAmount)
 		for j := range it.Cuts {
 			c := &it.Cuts[j]

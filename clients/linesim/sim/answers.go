@@ -22,7 +22,9 @@ func (l *line) heed(a *ripwrightv1.RunLineResponse) error {
 	l.answered++
 	l.state = a.GetState()
 	m := l.log[l.answered-1]
-	l.valued(m, a)
+	before := l.orders.now
+	l.follow(a)
+	l.valued(m, a, before != l.orders.now)
 	if l.cfg.Heard != nil {
 		l.cfg.Heard(m.RunLineRequest, a)
 	}
@@ -53,7 +55,13 @@ func (l *line) heed(a *ripwrightv1.RunLineResponse) error {
 	case *ripwrightv1.RunLineResponse_Summary:
 		l.report.Summary = r.Summary
 		l.report.Wrong = append(l.report.Wrong, l.book.compare(r.Summary)...)
-		l.report.Wrong = append(l.report.Wrong, l.book.fills(l.cfg.SetUp.GetOrder(), a.GetFills())...)
+		l.report.Wrong = append(l.report.Wrong, l.book.fills(l.orders.now, a.GetFills())...)
+		for _, o := range r.Summary.GetOrders() {
+			l.report.Wrong = append(l.report.Wrong, l.book.fills(l.orders.named(o.GetOrderId()), o.GetFills())...)
+		}
+		if len(l.orders.all) > 1 && len(r.Summary.GetOrders()) != len(l.orders.all) {
+			l.report.wrong("%d orders stand in the summary", len(r.Summary.GetOrders()))
+		}
 		l.done = true
 	default:
 		return errors.New("an answer without content")
@@ -62,8 +70,9 @@ func (l *line) heed(a *ripwrightv1.RunLineResponse) error {
 }
 
 // valued checks what the service says the items are worth: new values come with a
-// board or an order only, one planning after the other, and a plan counts them.
-func (l *line) valued(m *sent, a *ripwrightv1.RunLineResponse) {
+// board or an order only, one planning after the other, and a plan counts them. turned says
+// that another order came into force, which begins with its own.
+func (l *line) valued(m *sent, a *ripwrightv1.RunLineResponse, turned bool) {
 	before, now := l.values, a.GetValues()
 	l.values = now
 	if (now != nil) != (l.cfg.SetUp.GetValuePlanning() != nil) {
@@ -73,7 +82,7 @@ func (l *line) valued(m *sent, a *ripwrightv1.RunLineResponse) {
 	l.report.Values = now
 	mayChange := m.GetBoard() != nil || m.GetOrderChange() != nil || m.GetSetUp() != nil
 	switch {
-	case now.GetNumber() < before.GetNumber(), now.GetFailed() < before.GetFailed():
+	case now.GetNumber() < before.GetNumber() && !turned, now.GetFailed() < before.GetFailed():
 		l.report.wrong("message %d: values %d after %d", a.GetSequence(), now.GetNumber(), before.GetNumber())
 	case before != nil && !proto.Equal(now, before) && !mayChange:
 		l.report.wrong("message %d: values %v became %v", a.GetSequence(), before, now)
@@ -145,7 +154,7 @@ func (l *line) settled(m *sent, s *ripwrightv1.LineSettled) {
 		l.report.wrong("confirmation %d: %v", m.GetSequence(), s.GetDrifts())
 	}
 	if open {
-		l.book.enter(l.cfg.SetUp.GetOrder(), p, c)
+		l.book.enter(l.orders.of[c.GetBoardSequence()], p, c)
 		delete(l.plans, c.GetBoardSequence())
 	}
 }

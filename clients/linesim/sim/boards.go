@@ -52,6 +52,30 @@ func Board(seed uint64, n int) *ripwrightv1.Board {
 // tenths rounds to a tenth of a millimetre, as scanners do.
 func tenths(mm float64) float64 { return math.Round(mm*10) / 10 }
 
+// SetUpOfOrders is SetUp with three orders, of which one follows the other: items of the
+// same names, and fewer than it has.
+func SetUpOfOrders(runID string) *ripwrightv1.LineSetUp {
+	m := SetUp(runID)
+	for i := range 3 {
+		o := proto.CloneOf(m.GetOrder())
+		o.OrderId = fmt.Sprint("sim-", i+1)
+		if i < 2 { // what has no requirement is never full
+			o.Items = o.Items[:len(o.Items)-1]
+		}
+		for k, it := range o.GetItems() {
+			switch is := it.GetRequired().GetAmount().(type) {
+			case *ripwrightv1.Amount_LengthM:
+				is.LengthM = float64(10 + 10*((i+k)%3))
+			case *ripwrightv1.Amount_Pieces:
+				is.Pieces = 15
+			}
+		}
+		m.NextOrders = append(m.NextOrders, o)
+	}
+	m.Order, m.NextOrders = m.NextOrders[0], m.NextOrders[1:]
+	return m
+}
+
 // SetUp is the invented line that is simulated where no other is given.
 func SetUp(runID string) *ripwrightv1.LineSetUp {
 	travel := func(lo, hi float64) *ripwrightv1.Travel { return &ripwrightv1.Travel{MinMm: lo, MaxMm: hi} }

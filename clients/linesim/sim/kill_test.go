@@ -58,6 +58,9 @@ func TestKilled(t *testing.T) {
 		servers := []*replicas.Replica{launch(t, binary), launch(t, binary)}
 		turn := 0
 		cfg := Config{Seed: 1000 + seed, Boards: 80, SetUp: SetUp(fmt.Sprint("killed ", seed)), Patience: time.Minute, Breaks: 0.08}
+		if seed%4 > 1 {
+			cfg.SetUp = SetUpOfOrders(cfg.SetUp.GetRunId())
+		}
 		if seed%2 == 1 {
 			cfg.SetUp.ValuePlanning = &ripwrightv1.ValuePlanning{ReplanEveryBoards: proto.Int32(4), Expected: []*ripwrightv1.Board{Board(seed, 1000)}}
 		}
@@ -76,7 +79,10 @@ func TestKilled(t *testing.T) {
 			s.Kill()
 		}
 		sound(t, r, err, 80)
-		if r.Values != nil && r.Values.GetNumber() == 0 {
+		if n := len(r.Summary.GetOrders()); seed%4 > 1 && (n != 3 || !r.Summary.GetOrders()[0].GetFull() || !r.Summary.GetOrders()[1].GetFull()) {
+			t.Errorf("%d orders, and not all but the last are full: %v", n, r.Summary.GetOrders())
+		}
+		if r.Values != nil && r.Values.GetNumber() == 0 && seed%4 < 2 { // orders that follow begin with their own
 			t.Errorf("no values were planned: %v", r.Values)
 		}
 		if t.Failed() {

@@ -56,7 +56,7 @@ func newLine(cfg Config) *line {
 	}
 	l := &line{cfg: cfg, report: &Report{}, book: newBook(), rng: rand.New(rand.NewPCG(cfg.Seed, 1<<32)),
 		chaos: rand.New(rand.NewPCG(cfg.Seed, 1<<33)), axes: rand.New(rand.NewPCG(cfg.Seed, 1<<34)), control: Controller{Saw: cfg.Saw, Start: cfg.SetUp.GetCurrentSetting()},
-		plans: map[int32]*ripwrightv1.LinePlan{}, refused: map[int32]bool{}}
+		plans: map[int32]*ripwrightv1.LinePlan{}, refused: map[int32]bool{}, orders: newOrders(cfg.SetUp)}
 	l.control.Tolerance, l.control.Drive = machine, l.drive
 	l.control.Turns = cfg.SetUp.GetOptions().GetTurnBoards()
 	l.queue(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: cfg.SetUp}})
@@ -115,11 +115,12 @@ type line struct {
 	state    []byte
 	values   *ripwrightv1.ValuesInForce      // of the last answer
 	plans    map[int32]*ripwrightv1.LinePlan // that wait for confirmation, by sequence
-	refused  map[int32]bool                  // plans that the controller does not accept
-	waiting  []int32                         // the same in order
-	boards   int                             // that were queued
-	again    []*sent                         // boards that are to be sent once more
-	againAt  time.Time                       // not before this
+	orders   orders
+	refused  map[int32]bool // plans that the controller does not accept
+	waiting  []int32        // the same in order
+	boards   int            // that were queued
+	again    []*sent        // boards that are to be sent once more
+	againAt  time.Time      // not before this
 	nextAt   time.Time
 	silence  time.Duration // as Config.Silence, for the stream that is open
 	done     bool

@@ -28,7 +28,7 @@ func (l *line) more() bool {
 	case !last && len(l.again) == 0 && unanswered+len(l.waiting) < window && l.due():
 		l.queue(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{Board: l.board()}})
 		l.boards++
-		if l.boards%37 == 0 {
+		if l.boards%37 == 0 && len(l.orders.all) == 1 {
 			l.change()
 		}
 	case last && unanswered == 0 && len(l.waiting) == 0:

@@ -113,6 +113,21 @@ func TestResume(t *testing.T) {
 	}
 }
 
+// So do runs in which one order follows the other: no board is planned for an order that is
+// full while another waits, and the books of all of them are the line's own.
+func TestResumeOrders(t *testing.T) {
+	r := resumed(t, Config{Seed: 5, SetUp: SetUpOfOrders("orders"), Breaks: 0.12})
+	full := 0
+	for _, o := range r.Summary.GetOrders() {
+		if o.GetFull() {
+			full++
+		}
+	}
+	if full == 0 || len(r.Summary.GetOrders()) != 3 {
+		t.Errorf("%d orders are full of %v", full, r.Summary.GetOrders())
+	}
+}
+
 // resumed runs a line on two replicas that fall in turn.
 func resumed(t *testing.T, cfg Config) *Report {
 	t.Helper()

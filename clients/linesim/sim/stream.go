@@ -40,7 +40,7 @@ func receive(ctx context.Context, s ripwrightv1.RipService_RunLineClient, opened
 // resume sends the state and checks that the run stands where it stood.
 func (l *line) resume(s ripwrightv1.RipService_RunLineClient, answers <-chan *ripwrightv1.RunLineResponse, ended <-chan error) error {
 	if err := s.Send(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Resume{
-		Resume: &ripwrightv1.LineResume{State: l.state, RunId: l.cfg.SetUp.GetRunId(), OrderId: l.cfg.SetUp.GetOrder().GetOrderId(),
+		Resume: &ripwrightv1.LineResume{State: l.state, RunId: l.cfg.SetUp.GetRunId(), OrderId: l.orders.now.GetOrderId(),
 			ArborFingerprint: l.control.Fingerprint}}}); err != nil {
 		return <-ended
 	}

@@ -459,6 +459,7 @@ type RunLineRequest struct {
 	//	*RunLineRequest_SumUp
 	//	*RunLineRequest_Stop
 	//	*RunLineRequest_Restart
+	//	*RunLineRequest_NextOrders
 	Message isRunLineRequest_Message `protobuf_oneof:"message"`
 	// When this is, by the client's own clock, in s from wherever it counts: 0 to
 	// 1e11, counted in whole microseconds. Summaries then say how long the line ran
@@ -606,6 +607,15 @@ func (x *RunLineRequest) GetRestart() *LineRestart {
 	return nil
 }
 
+func (x *RunLineRequest) GetNextOrders() *NextOrders {
+	if x != nil {
+		if x, ok := x.Message.(*RunLineRequest_NextOrders); ok {
+			return x.NextOrders
+		}
+	}
+	return nil
+}
+
 func (x *RunLineRequest) GetAtS() float64 {
 	if x != nil && x.AtS != nil {
 		return *x.AtS
@@ -667,6 +677,11 @@ type RunLineRequest_Restart struct {
 	Restart *LineRestart `protobuf:"bytes,11,opt,name=restart,proto3,oneof"`
 }
 
+type RunLineRequest_NextOrders struct {
+	// The orders that wait from now on.
+	NextOrders *NextOrders `protobuf:"bytes,15,opt,name=next_orders,json=nextOrders,proto3,oneof"`
+}
+
 func (*RunLineRequest_SetUp) isRunLineRequest_Message() {}
 
 func (*RunLineRequest_Resume) isRunLineRequest_Message() {}
@@ -686,6 +701,8 @@ func (*RunLineRequest_SumUp) isRunLineRequest_Message() {}
 func (*RunLineRequest_Stop) isRunLineRequest_Message() {}
 
 func (*RunLineRequest_Restart) isRunLineRequest_Message() {}
+
+func (*RunLineRequest_NextOrders) isRunLineRequest_Message() {}
 
 // All that a run needs beside its boards.
 type LineSetUp struct {
@@ -725,7 +742,15 @@ type LineSetUp struct {
 	ValuePlanning *ValuePlanning `protobuf:"bytes,9,opt,name=value_planning,json=valuePlanning,proto3" json:"value_planning,omitempty"`
 	// How to watch the widths of strips that name their pocket. Absent: as DriftWatch
 	// says of each.
-	DriftWatch    *DriftWatch `protobuf:"bytes,10,opt,name=drift_watch,json=driftWatch,proto3" json:"drift_watch,omitempty"`
+	DriftWatch *DriftWatch `protobuf:"bytes,10,opt,name=drift_watch,json=driftWatch,proto3" json:"drift_watch,omitempty"`
+	// Orders that wait, in the sequence in which they are to be cut: 0 to 8 entries. Each
+	// has an order_id of its own, as order then has, since items of two orders may have
+	// the same item_id. A board is planned for the first order of which anything is open
+	// beyond what is made and reserved: so the next one comes into force with the first
+	// board after the order is full, and where a board that filled it is then not cut, the
+	// order comes back into force with the next board. An order with an item without a
+	// requirement is never full.
+	NextOrders    []*CutOrder `protobuf:"bytes,14,rep,name=next_orders,json=nextOrders,proto3" json:"next_orders,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -844,6 +869,13 @@ func (x *LineSetUp) GetValuePlanning() *ValuePlanning {
 func (x *LineSetUp) GetDriftWatch() *DriftWatch {
 	if x != nil {
 		return x.DriftWatch
+	}
+	return nil
+}
+
+func (x *LineSetUp) GetNextOrders() []*CutOrder {
+	if x != nil {
+		return x.NextOrders
 	}
 	return nil
 }
@@ -1169,6 +1201,53 @@ func (x *OrderChange) GetBeginAnew() []string {
 	return nil
 }
 
+// The orders that wait from now on, in place of those that waited.
+type NextOrders struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The orders, as LineSetUp.next_orders: 0 to 8 entries. What the run has made of an
+	// item of the same order_id and item_id goes on, unless made is given.
+	Orders        []*CutOrder `protobuf:"bytes,1,rep,name=orders,proto3" json:"orders,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *NextOrders) Reset() {
+	*x = NextOrders{}
+	mi := &file_ripwright_v1_line_proto_msgTypes[6]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *NextOrders) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*NextOrders) ProtoMessage() {}
+
+func (x *NextOrders) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_line_proto_msgTypes[6]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use NextOrders.ProtoReflect.Descriptor instead.
+func (*NextOrders) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{6}
+}
+
+func (x *NextOrders) GetOrders() []*CutOrder {
+	if x != nil {
+		return x.Orders
+	}
+	return nil
+}
+
 // The saw from the next board on.
 type SawChange struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -1187,7 +1266,7 @@ type SawChange struct {
 
 func (x *SawChange) Reset() {
 	*x = SawChange{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[6]
+	mi := &file_ripwright_v1_line_proto_msgTypes[7]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1199,7 +1278,7 @@ func (x *SawChange) String() string {
 func (*SawChange) ProtoMessage() {}
 
 func (x *SawChange) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[6]
+	mi := &file_ripwright_v1_line_proto_msgTypes[7]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1212,7 +1291,7 @@ func (x *SawChange) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use SawChange.ProtoReflect.Descriptor instead.
 func (*SawChange) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{6}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{7}
 }
 
 func (x *SawChange) GetSawChoice() isSawChange_SawChoice {
@@ -1274,7 +1353,7 @@ type EndOfRun struct {
 
 func (x *EndOfRun) Reset() {
 	*x = EndOfRun{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[7]
+	mi := &file_ripwright_v1_line_proto_msgTypes[8]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1286,7 +1365,7 @@ func (x *EndOfRun) String() string {
 func (*EndOfRun) ProtoMessage() {}
 
 func (x *EndOfRun) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[7]
+	mi := &file_ripwright_v1_line_proto_msgTypes[8]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1299,7 +1378,7 @@ func (x *EndOfRun) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use EndOfRun.ProtoReflect.Descriptor instead.
 func (*EndOfRun) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{7}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{8}
 }
 
 // Asks what the run came to so far.
@@ -1316,7 +1395,7 @@ type LineSumUp struct {
 
 func (x *LineSumUp) Reset() {
 	*x = LineSumUp{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[8]
+	mi := &file_ripwright_v1_line_proto_msgTypes[9]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1328,7 +1407,7 @@ func (x *LineSumUp) String() string {
 func (*LineSumUp) ProtoMessage() {}
 
 func (x *LineSumUp) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[8]
+	mi := &file_ripwright_v1_line_proto_msgTypes[9]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1341,7 +1420,7 @@ func (x *LineSumUp) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineSumUp.ProtoReflect.Descriptor instead.
 func (*LineSumUp) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{8}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{9}
 }
 
 func (x *LineSumUp) GetSinceMark() bool {
@@ -1372,7 +1451,7 @@ type LineStop struct {
 
 func (x *LineStop) Reset() {
 	*x = LineStop{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[9]
+	mi := &file_ripwright_v1_line_proto_msgTypes[10]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1384,7 +1463,7 @@ func (x *LineStop) String() string {
 func (*LineStop) ProtoMessage() {}
 
 func (x *LineStop) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[9]
+	mi := &file_ripwright_v1_line_proto_msgTypes[10]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1397,7 +1476,7 @@ func (x *LineStop) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineStop.ProtoReflect.Descriptor instead.
 func (*LineStop) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{9}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{10}
 }
 
 func (x *LineStop) GetReason() string {
@@ -1416,7 +1495,7 @@ type LineRestart struct {
 
 func (x *LineRestart) Reset() {
 	*x = LineRestart{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[10]
+	mi := &file_ripwright_v1_line_proto_msgTypes[11]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1428,7 +1507,7 @@ func (x *LineRestart) String() string {
 func (*LineRestart) ProtoMessage() {}
 
 func (x *LineRestart) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[10]
+	mi := &file_ripwright_v1_line_proto_msgTypes[11]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1441,7 +1520,7 @@ func (x *LineRestart) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineRestart.ProtoReflect.Descriptor instead.
 func (*LineRestart) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{10}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{11}
 }
 
 // What became of a planned board.
@@ -1472,7 +1551,7 @@ type CutConfirmation struct {
 
 func (x *CutConfirmation) Reset() {
 	*x = CutConfirmation{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[11]
+	mi := &file_ripwright_v1_line_proto_msgTypes[12]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1484,7 +1563,7 @@ func (x *CutConfirmation) String() string {
 func (*CutConfirmation) ProtoMessage() {}
 
 func (x *CutConfirmation) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[11]
+	mi := &file_ripwright_v1_line_proto_msgTypes[12]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1497,7 +1576,7 @@ func (x *CutConfirmation) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CutConfirmation.ProtoReflect.Descriptor instead.
 func (*CutConfirmation) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{11}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{12}
 }
 
 func (x *CutConfirmation) GetBoardSequence() int32 {
@@ -1566,7 +1645,7 @@ type CutStrip struct {
 
 func (x *CutStrip) Reset() {
 	*x = CutStrip{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[12]
+	mi := &file_ripwright_v1_line_proto_msgTypes[13]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1578,7 +1657,7 @@ func (x *CutStrip) String() string {
 func (*CutStrip) ProtoMessage() {}
 
 func (x *CutStrip) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[12]
+	mi := &file_ripwright_v1_line_proto_msgTypes[13]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1591,7 +1670,7 @@ func (x *CutStrip) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CutStrip.ProtoReflect.Descriptor instead.
 func (*CutStrip) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{12}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{13}
 }
 
 func (x *CutStrip) GetItemId() string {
@@ -1648,7 +1727,7 @@ type CutStretch struct {
 
 func (x *CutStretch) Reset() {
 	*x = CutStretch{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[13]
+	mi := &file_ripwright_v1_line_proto_msgTypes[14]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1660,7 +1739,7 @@ func (x *CutStretch) String() string {
 func (*CutStretch) ProtoMessage() {}
 
 func (x *CutStretch) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[13]
+	mi := &file_ripwright_v1_line_proto_msgTypes[14]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1673,7 +1752,7 @@ func (x *CutStretch) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CutStretch.ProtoReflect.Descriptor instead.
 func (*CutStretch) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{13}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{14}
 }
 
 func (x *CutStretch) GetLengthMm() float64 {
@@ -1696,7 +1775,7 @@ type CutPieces struct {
 
 func (x *CutPieces) Reset() {
 	*x = CutPieces{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[14]
+	mi := &file_ripwright_v1_line_proto_msgTypes[15]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1708,7 +1787,7 @@ func (x *CutPieces) String() string {
 func (*CutPieces) ProtoMessage() {}
 
 func (x *CutPieces) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[14]
+	mi := &file_ripwright_v1_line_proto_msgTypes[15]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1721,7 +1800,7 @@ func (x *CutPieces) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CutPieces.ProtoReflect.Descriptor instead.
 func (*CutPieces) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{14}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{15}
 }
 
 func (x *CutPieces) GetLengthMm() float64 {
@@ -1759,6 +1838,7 @@ type RunLineResponse struct {
 	//	*RunLineResponse_SummedUp
 	//	*RunLineResponse_Stopped
 	//	*RunLineResponse_Restarted
+	//	*RunLineResponse_OrdersWaiting
 	Answer isRunLineResponse_Answer `protobuf_oneof:"answer"`
 	// How the items of the order stand now, in their order: those that the answer
 	// changes, or those that options.detail asks for. The answers to set_up, resume,
@@ -1774,18 +1854,27 @@ type RunLineResponse struct {
 	// after that has ended, so who waits for the end before the next board gets the
 	// same plans every time. To ask, send a confirmation once more: it changes nothing.
 	ValuesUnderWay bool `protobuf:"varint,13,opt,name=values_under_way,json=valuesUnderWay,proto3" json:"values_under_way,omitempty"`
-	// Nothing of the order is open: what is made and what boards add that wait for their
-	// confirmation is all that it wants, or it has no items. Feed no further board for it.
+	// Nothing of the order is open, nor of any that waits: what is made and what boards add
+	// that wait for their confirmation is all that it wants, or it has no items. Feed no
+	// further board for it.
 	OrderFull bool `protobuf:"varint,14,opt,name=order_full,json=orderFull,proto3" json:"order_full,omitempty"`
 	// Boards whose reservation this answer ended: see LineSetUp.release_after_boards.
-	Released      []*UnconfirmedBoard `protobuf:"bytes,15,rep,name=released,proto3" json:"released,omitempty"`
+	Released []*UnconfirmedBoard `protobuf:"bytes,15,rep,name=released,proto3" json:"released,omitempty"`
+	// The order in force, that fills are of, and of a plan the order that it is for. Empty
+	// unless orders wait in the run, or waited.
+	OrderId string `protobuf:"bytes,20,opt,name=order_id,json=orderId,proto3" json:"order_id,omitempty"`
+	// How the items of the run's other orders stand, those that came before and those that
+	// wait: items that the answer changes, unless options.detail asks for no fills; and all
+	// of them in the answers that have all fills, and where another order has come into
+	// force.
+	OtherOrders   []*OrderFills `protobuf:"bytes,21,rep,name=other_orders,json=otherOrders,proto3" json:"other_orders,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *RunLineResponse) Reset() {
 	*x = RunLineResponse{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[15]
+	mi := &file_ripwright_v1_line_proto_msgTypes[16]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1797,7 +1886,7 @@ func (x *RunLineResponse) String() string {
 func (*RunLineResponse) ProtoMessage() {}
 
 func (x *RunLineResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[15]
+	mi := &file_ripwright_v1_line_proto_msgTypes[16]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1810,7 +1899,7 @@ func (x *RunLineResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RunLineResponse.ProtoReflect.Descriptor instead.
 func (*RunLineResponse) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{15}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{16}
 }
 
 func (x *RunLineResponse) GetSequence() int32 {
@@ -1926,6 +2015,15 @@ func (x *RunLineResponse) GetRestarted() *LineRestarted {
 	return nil
 }
 
+func (x *RunLineResponse) GetOrdersWaiting() *LineOrdersWaiting {
+	if x != nil {
+		if x, ok := x.Answer.(*RunLineResponse_OrdersWaiting); ok {
+			return x.OrdersWaiting
+		}
+	}
+	return nil
+}
+
 func (x *RunLineResponse) GetFills() []*Fill {
 	if x != nil {
 		return x.Fills
@@ -1964,6 +2062,20 @@ func (x *RunLineResponse) GetOrderFull() bool {
 func (x *RunLineResponse) GetReleased() []*UnconfirmedBoard {
 	if x != nil {
 		return x.Released
+	}
+	return nil
+}
+
+func (x *RunLineResponse) GetOrderId() string {
+	if x != nil {
+		return x.OrderId
+	}
+	return ""
+}
+
+func (x *RunLineResponse) GetOtherOrders() []*OrderFills {
+	if x != nil {
+		return x.OtherOrders
 	}
 	return nil
 }
@@ -2028,6 +2140,11 @@ type RunLineResponse_Restarted struct {
 	Restarted *LineRestarted `protobuf:"bytes,18,opt,name=restarted,proto3,oneof"`
 }
 
+type RunLineResponse_OrdersWaiting struct {
+	// To next_orders.
+	OrdersWaiting *LineOrdersWaiting `protobuf:"bytes,22,opt,name=orders_waiting,json=ordersWaiting,proto3,oneof"`
+}
+
 func (*RunLineResponse_Started) isRunLineResponse_Answer() {}
 
 func (*RunLineResponse_Resumed) isRunLineResponse_Answer() {}
@@ -2049,6 +2166,81 @@ func (*RunLineResponse_SummedUp) isRunLineResponse_Answer() {}
 func (*RunLineResponse_Stopped) isRunLineResponse_Answer() {}
 
 func (*RunLineResponse_Restarted) isRunLineResponse_Answer() {}
+
+func (*RunLineResponse_OrdersWaiting) isRunLineResponse_Answer() {}
+
+// How the items of one of several orders of a run stand.
+type OrderFills struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The order.
+	OrderId string `protobuf:"bytes,1,opt,name=order_id,json=orderId,proto3" json:"order_id,omitempty"`
+	// How its items stand, in their order.
+	Fills []*Fill `protobuf:"bytes,2,rep,name=fills,proto3" json:"fills,omitempty"`
+	// Nothing of it is open beyond what is made and reserved.
+	Full bool `protobuf:"varint,3,opt,name=full,proto3" json:"full,omitempty"`
+	// It waits for the order in force, and has not been in force itself.
+	Waits         bool `protobuf:"varint,4,opt,name=waits,proto3" json:"waits,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *OrderFills) Reset() {
+	*x = OrderFills{}
+	mi := &file_ripwright_v1_line_proto_msgTypes[17]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *OrderFills) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*OrderFills) ProtoMessage() {}
+
+func (x *OrderFills) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_line_proto_msgTypes[17]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use OrderFills.ProtoReflect.Descriptor instead.
+func (*OrderFills) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{17}
+}
+
+func (x *OrderFills) GetOrderId() string {
+	if x != nil {
+		return x.OrderId
+	}
+	return ""
+}
+
+func (x *OrderFills) GetFills() []*Fill {
+	if x != nil {
+		return x.Fills
+	}
+	return nil
+}
+
+func (x *OrderFills) GetFull() bool {
+	if x != nil {
+		return x.Full
+	}
+	return false
+}
+
+func (x *OrderFills) GetWaits() bool {
+	if x != nil {
+		return x.Waits
+	}
+	return false
+}
 
 // What the items of a run are worth that plans values by itself.
 type ValuesInForce struct {
@@ -2084,7 +2276,7 @@ type ValuesInForce struct {
 
 func (x *ValuesInForce) Reset() {
 	*x = ValuesInForce{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[16]
+	mi := &file_ripwright_v1_line_proto_msgTypes[18]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2096,7 +2288,7 @@ func (x *ValuesInForce) String() string {
 func (*ValuesInForce) ProtoMessage() {}
 
 func (x *ValuesInForce) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[16]
+	mi := &file_ripwright_v1_line_proto_msgTypes[18]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2109,7 +2301,7 @@ func (x *ValuesInForce) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ValuesInForce.ProtoReflect.Descriptor instead.
 func (*ValuesInForce) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{16}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{18}
 }
 
 func (x *ValuesInForce) GetNumber() int32 {
@@ -2172,7 +2364,7 @@ type LineStarted struct {
 
 func (x *LineStarted) Reset() {
 	*x = LineStarted{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[17]
+	mi := &file_ripwright_v1_line_proto_msgTypes[19]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2184,7 +2376,7 @@ func (x *LineStarted) String() string {
 func (*LineStarted) ProtoMessage() {}
 
 func (x *LineStarted) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[17]
+	mi := &file_ripwright_v1_line_proto_msgTypes[19]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2197,7 +2389,7 @@ func (x *LineStarted) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineStarted.ProtoReflect.Descriptor instead.
 func (*LineStarted) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{17}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{19}
 }
 
 func (x *LineStarted) GetReady() *LineReady {
@@ -2218,7 +2410,7 @@ type LineResumed struct {
 
 func (x *LineResumed) Reset() {
 	*x = LineResumed{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[18]
+	mi := &file_ripwright_v1_line_proto_msgTypes[20]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2230,7 +2422,7 @@ func (x *LineResumed) String() string {
 func (*LineResumed) ProtoMessage() {}
 
 func (x *LineResumed) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[18]
+	mi := &file_ripwright_v1_line_proto_msgTypes[20]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2243,7 +2435,7 @@ func (x *LineResumed) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineResumed.ProtoReflect.Descriptor instead.
 func (*LineResumed) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{18}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{20}
 }
 
 func (x *LineResumed) GetReady() *LineReady {
@@ -2264,7 +2456,7 @@ type LineOrderChanged struct {
 
 func (x *LineOrderChanged) Reset() {
 	*x = LineOrderChanged{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[19]
+	mi := &file_ripwright_v1_line_proto_msgTypes[21]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2276,7 +2468,7 @@ func (x *LineOrderChanged) String() string {
 func (*LineOrderChanged) ProtoMessage() {}
 
 func (x *LineOrderChanged) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[19]
+	mi := &file_ripwright_v1_line_proto_msgTypes[21]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2289,7 +2481,7 @@ func (x *LineOrderChanged) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineOrderChanged.ProtoReflect.Descriptor instead.
 func (*LineOrderChanged) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{19}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{21}
 }
 
 func (x *LineOrderChanged) GetReady() *LineReady {
@@ -2310,7 +2502,7 @@ type LineSawChanged struct {
 
 func (x *LineSawChanged) Reset() {
 	*x = LineSawChanged{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[20]
+	mi := &file_ripwright_v1_line_proto_msgTypes[22]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2322,7 +2514,7 @@ func (x *LineSawChanged) String() string {
 func (*LineSawChanged) ProtoMessage() {}
 
 func (x *LineSawChanged) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[20]
+	mi := &file_ripwright_v1_line_proto_msgTypes[22]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2335,7 +2527,7 @@ func (x *LineSawChanged) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineSawChanged.ProtoReflect.Descriptor instead.
 func (*LineSawChanged) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{20}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{22}
 }
 
 func (x *LineSawChanged) GetReady() *LineReady {
@@ -2356,7 +2548,7 @@ type LineSummedUp struct {
 
 func (x *LineSummedUp) Reset() {
 	*x = LineSummedUp{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[21]
+	mi := &file_ripwright_v1_line_proto_msgTypes[23]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2368,7 +2560,7 @@ func (x *LineSummedUp) String() string {
 func (*LineSummedUp) ProtoMessage() {}
 
 func (x *LineSummedUp) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[21]
+	mi := &file_ripwright_v1_line_proto_msgTypes[23]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2381,7 +2573,7 @@ func (x *LineSummedUp) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineSummedUp.ProtoReflect.Descriptor instead.
 func (*LineSummedUp) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{21}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{23}
 }
 
 func (x *LineSummedUp) GetSummary() *RunSummary {
@@ -2402,7 +2594,7 @@ type LineStopped struct {
 
 func (x *LineStopped) Reset() {
 	*x = LineStopped{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[22]
+	mi := &file_ripwright_v1_line_proto_msgTypes[24]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2414,7 +2606,7 @@ func (x *LineStopped) String() string {
 func (*LineStopped) ProtoMessage() {}
 
 func (x *LineStopped) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[22]
+	mi := &file_ripwright_v1_line_proto_msgTypes[24]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2427,7 +2619,7 @@ func (x *LineStopped) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineStopped.ProtoReflect.Descriptor instead.
 func (*LineStopped) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{22}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{24}
 }
 
 func (x *LineStopped) GetReason() string {
@@ -2450,7 +2642,7 @@ type LineRestarted struct {
 
 func (x *LineRestarted) Reset() {
 	*x = LineRestarted{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[23]
+	mi := &file_ripwright_v1_line_proto_msgTypes[25]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2462,7 +2654,7 @@ func (x *LineRestarted) String() string {
 func (*LineRestarted) ProtoMessage() {}
 
 func (x *LineRestarted) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[23]
+	mi := &file_ripwright_v1_line_proto_msgTypes[25]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2475,7 +2667,7 @@ func (x *LineRestarted) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineRestarted.ProtoReflect.Descriptor instead.
 func (*LineRestarted) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{23}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{25}
 }
 
 func (x *LineRestarted) GetReason() string {
@@ -2490,6 +2682,52 @@ func (x *LineRestarted) GetStoodS() float64 {
 		return *x.StoodS
 	}
 	return 0
+}
+
+// Other orders wait.
+type LineOrdersWaiting struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// What the run goes on with.
+	Ready         *LineReady `protobuf:"bytes,1,opt,name=ready,proto3" json:"ready,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *LineOrdersWaiting) Reset() {
+	*x = LineOrdersWaiting{}
+	mi := &file_ripwright_v1_line_proto_msgTypes[26]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *LineOrdersWaiting) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*LineOrdersWaiting) ProtoMessage() {}
+
+func (x *LineOrdersWaiting) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_line_proto_msgTypes[26]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use LineOrdersWaiting.ProtoReflect.Descriptor instead.
+func (*LineOrdersWaiting) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{26}
+}
+
+func (x *LineOrdersWaiting) GetReady() *LineReady {
+	if x != nil {
+		return x.Ready
+	}
+	return nil
 }
 
 // What a run goes on with.
@@ -2523,14 +2761,16 @@ type LineReady struct {
 	// Why. Empty: it runs, or that was not said.
 	StopReason string `protobuf:"bytes,12,opt,name=stop_reason,json=stopReason,proto3" json:"stop_reason,omitempty"`
 	// The latest time that a message said, in s. Absent: none did.
-	AtS           *float64 `protobuf:"fixed64,13,opt,name=at_s,json=atS,proto3,oneof" json:"at_s,omitempty"`
+	AtS *float64 `protobuf:"fixed64,13,opt,name=at_s,json=atS,proto3,oneof" json:"at_s,omitempty"`
+	// The orders that wait, in their sequence.
+	NextOrderIds  []string `protobuf:"bytes,14,rep,name=next_order_ids,json=nextOrderIds,proto3" json:"next_order_ids,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *LineReady) Reset() {
 	*x = LineReady{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[24]
+	mi := &file_ripwright_v1_line_proto_msgTypes[27]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2542,7 +2782,7 @@ func (x *LineReady) String() string {
 func (*LineReady) ProtoMessage() {}
 
 func (x *LineReady) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[24]
+	mi := &file_ripwright_v1_line_proto_msgTypes[27]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2555,7 +2795,7 @@ func (x *LineReady) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineReady.ProtoReflect.Descriptor instead.
 func (*LineReady) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{24}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{27}
 }
 
 func (x *LineReady) GetRunId() string {
@@ -2649,6 +2889,13 @@ func (x *LineReady) GetAtS() float64 {
 	return 0
 }
 
+func (x *LineReady) GetNextOrderIds() []string {
+	if x != nil {
+		return x.NextOrderIds
+	}
+	return nil
+}
+
 // A board that waits for its confirmation.
 type UnconfirmedBoard struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -2664,7 +2911,7 @@ type UnconfirmedBoard struct {
 
 func (x *UnconfirmedBoard) Reset() {
 	*x = UnconfirmedBoard{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[25]
+	mi := &file_ripwright_v1_line_proto_msgTypes[28]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2676,7 +2923,7 @@ func (x *UnconfirmedBoard) String() string {
 func (*UnconfirmedBoard) ProtoMessage() {}
 
 func (x *UnconfirmedBoard) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[25]
+	mi := &file_ripwright_v1_line_proto_msgTypes[28]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2689,7 +2936,7 @@ func (x *UnconfirmedBoard) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use UnconfirmedBoard.ProtoReflect.Descriptor instead.
 func (*UnconfirmedBoard) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{25}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{28}
 }
 
 func (x *UnconfirmedBoard) GetBoardSequence() int32 {
@@ -2758,7 +3005,7 @@ type LinePlan struct {
 
 func (x *LinePlan) Reset() {
 	*x = LinePlan{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[26]
+	mi := &file_ripwright_v1_line_proto_msgTypes[29]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2770,7 +3017,7 @@ func (x *LinePlan) String() string {
 func (*LinePlan) ProtoMessage() {}
 
 func (x *LinePlan) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[26]
+	mi := &file_ripwright_v1_line_proto_msgTypes[29]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2783,7 +3030,7 @@ func (x *LinePlan) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LinePlan.ProtoReflect.Descriptor instead.
 func (*LinePlan) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{26}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{29}
 }
 
 func (x *LinePlan) GetBoardId() string {
@@ -2911,7 +3158,7 @@ type LineStart struct {
 
 func (x *LineStart) Reset() {
 	*x = LineStart{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[27]
+	mi := &file_ripwright_v1_line_proto_msgTypes[30]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2923,7 +3170,7 @@ func (x *LineStart) String() string {
 func (*LineStart) ProtoMessage() {}
 
 func (x *LineStart) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[27]
+	mi := &file_ripwright_v1_line_proto_msgTypes[30]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2936,7 +3183,7 @@ func (x *LineStart) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineStart.ProtoReflect.Descriptor instead.
 func (*LineStart) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{27}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{30}
 }
 
 func (x *LineStart) GetBasis() StartBasis {
@@ -2968,7 +3215,7 @@ type SetAside struct {
 
 func (x *SetAside) Reset() {
 	*x = SetAside{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[28]
+	mi := &file_ripwright_v1_line_proto_msgTypes[31]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2980,7 +3227,7 @@ func (x *SetAside) String() string {
 func (*SetAside) ProtoMessage() {}
 
 func (x *SetAside) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[28]
+	mi := &file_ripwright_v1_line_proto_msgTypes[31]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2993,7 +3240,7 @@ func (x *SetAside) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use SetAside.ProtoReflect.Descriptor instead.
 func (*SetAside) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{28}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{31}
 }
 
 func (x *SetAside) GetAdvised() bool {
@@ -3028,7 +3275,7 @@ type Target struct {
 
 func (x *Target) Reset() {
 	*x = Target{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[29]
+	mi := &file_ripwright_v1_line_proto_msgTypes[32]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3040,7 +3287,7 @@ func (x *Target) String() string {
 func (*Target) ProtoMessage() {}
 
 func (x *Target) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[29]
+	mi := &file_ripwright_v1_line_proto_msgTypes[32]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3053,7 +3300,7 @@ func (x *Target) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Target.ProtoReflect.Descriptor instead.
 func (*Target) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{29}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{32}
 }
 
 func (x *Target) GetAxis() Axis {
@@ -3106,7 +3353,7 @@ type CutLine struct {
 
 func (x *CutLine) Reset() {
 	*x = CutLine{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[30]
+	mi := &file_ripwright_v1_line_proto_msgTypes[33]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3118,7 +3365,7 @@ func (x *CutLine) String() string {
 func (*CutLine) ProtoMessage() {}
 
 func (x *CutLine) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[30]
+	mi := &file_ripwright_v1_line_proto_msgTypes[33]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3131,7 +3378,7 @@ func (x *CutLine) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CutLine.ProtoReflect.Descriptor instead.
 func (*CutLine) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{30}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{33}
 }
 
 func (x *CutLine) GetBlade() int32 {
@@ -3177,7 +3424,7 @@ type StackWarning struct {
 
 func (x *StackWarning) Reset() {
 	*x = StackWarning{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[31]
+	mi := &file_ripwright_v1_line_proto_msgTypes[34]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3189,7 +3436,7 @@ func (x *StackWarning) String() string {
 func (*StackWarning) ProtoMessage() {}
 
 func (x *StackWarning) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[31]
+	mi := &file_ripwright_v1_line_proto_msgTypes[34]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3202,7 +3449,7 @@ func (x *StackWarning) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use StackWarning.ProtoReflect.Descriptor instead.
 func (*StackWarning) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{31}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{34}
 }
 
 func (x *StackWarning) GetItemId() string {
@@ -3251,7 +3498,7 @@ type Cycle struct {
 
 func (x *Cycle) Reset() {
 	*x = Cycle{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[32]
+	mi := &file_ripwright_v1_line_proto_msgTypes[35]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3263,7 +3510,7 @@ func (x *Cycle) String() string {
 func (*Cycle) ProtoMessage() {}
 
 func (x *Cycle) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[32]
+	mi := &file_ripwright_v1_line_proto_msgTypes[35]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3276,7 +3523,7 @@ func (x *Cycle) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Cycle.ProtoReflect.Descriptor instead.
 func (*Cycle) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{32}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{35}
 }
 
 func (x *Cycle) GetFeedS() float64 {
@@ -3346,7 +3593,7 @@ type LineSettled struct {
 
 func (x *LineSettled) Reset() {
 	*x = LineSettled{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[33]
+	mi := &file_ripwright_v1_line_proto_msgTypes[36]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3358,7 +3605,7 @@ func (x *LineSettled) String() string {
 func (*LineSettled) ProtoMessage() {}
 
 func (x *LineSettled) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[33]
+	mi := &file_ripwright_v1_line_proto_msgTypes[36]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3371,7 +3618,7 @@ func (x *LineSettled) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineSettled.ProtoReflect.Descriptor instead.
 func (*LineSettled) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{33}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{36}
 }
 
 func (x *LineSettled) GetBoardSequence() int32 {
@@ -3419,7 +3666,7 @@ type StripDoubt struct {
 
 func (x *StripDoubt) Reset() {
 	*x = StripDoubt{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[34]
+	mi := &file_ripwright_v1_line_proto_msgTypes[37]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3431,7 +3678,7 @@ func (x *StripDoubt) String() string {
 func (*StripDoubt) ProtoMessage() {}
 
 func (x *StripDoubt) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[34]
+	mi := &file_ripwright_v1_line_proto_msgTypes[37]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3444,7 +3691,7 @@ func (x *StripDoubt) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use StripDoubt.ProtoReflect.Descriptor instead.
 func (*StripDoubt) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{34}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{37}
 }
 
 func (x *StripDoubt) GetKind() StripDoubtKind {
@@ -3481,7 +3728,7 @@ type LineRefusal struct {
 
 func (x *LineRefusal) Reset() {
 	*x = LineRefusal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[35]
+	mi := &file_ripwright_v1_line_proto_msgTypes[38]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3493,7 +3740,7 @@ func (x *LineRefusal) String() string {
 func (*LineRefusal) ProtoMessage() {}
 
 func (x *LineRefusal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[35]
+	mi := &file_ripwright_v1_line_proto_msgTypes[38]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3506,7 +3753,7 @@ func (x *LineRefusal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineRefusal.ProtoReflect.Descriptor instead.
 func (*LineRefusal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{35}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{38}
 }
 
 func (x *LineRefusal) GetReason() LineRefusalReason {
@@ -3551,14 +3798,18 @@ type RunSummary struct {
 	// How long the line ran and stood. Absent where no message said the time.
 	Times *LineTimes `protobuf:"bytes,11,opt,name=times,proto3" json:"times,omitempty"`
 	// What it stood for, by reason in the order of the alphabet.
-	Stops         []*StopTotal `protobuf:"bytes,12,rep,name=stops,proto3" json:"stops,omitempty"`
+	Stops []*StopTotal `protobuf:"bytes,12,rep,name=stops,proto3" json:"stops,omitempty"`
+	// How each order of the run stands, in their sequence, where orders waited: with what
+	// is made of its items in the unit that they are counted in, and the pieces of their
+	// crosscut lengths.
+	Orders        []*OrderFills `protobuf:"bytes,14,rep,name=orders,proto3" json:"orders,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *RunSummary) Reset() {
 	*x = RunSummary{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[36]
+	mi := &file_ripwright_v1_line_proto_msgTypes[39]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3570,7 +3821,7 @@ func (x *RunSummary) String() string {
 func (*RunSummary) ProtoMessage() {}
 
 func (x *RunSummary) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[36]
+	mi := &file_ripwright_v1_line_proto_msgTypes[39]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3583,7 +3834,7 @@ func (x *RunSummary) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RunSummary.ProtoReflect.Descriptor instead.
 func (*RunSummary) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{36}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{39}
 }
 
 func (x *RunSummary) GetRunId() string {
@@ -3670,6 +3921,13 @@ func (x *RunSummary) GetStops() []*StopTotal {
 	return nil
 }
 
+func (x *RunSummary) GetOrders() []*OrderFills {
+	if x != nil {
+		return x.Orders
+	}
+	return nil
+}
+
 // How long a line ran and stood, by the times that its client gave.
 type LineTimes struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -3693,7 +3951,7 @@ type LineTimes struct {
 
 func (x *LineTimes) Reset() {
 	*x = LineTimes{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[37]
+	mi := &file_ripwright_v1_line_proto_msgTypes[40]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3705,7 +3963,7 @@ func (x *LineTimes) String() string {
 func (*LineTimes) ProtoMessage() {}
 
 func (x *LineTimes) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[37]
+	mi := &file_ripwright_v1_line_proto_msgTypes[40]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3718,7 +3976,7 @@ func (x *LineTimes) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineTimes.ProtoReflect.Descriptor instead.
 func (*LineTimes) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{37}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{40}
 }
 
 func (x *LineTimes) GetFromS() float64 {
@@ -3785,7 +4043,7 @@ type StopTotal struct {
 
 func (x *StopTotal) Reset() {
 	*x = StopTotal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[38]
+	mi := &file_ripwright_v1_line_proto_msgTypes[41]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3797,7 +4055,7 @@ func (x *StopTotal) String() string {
 func (*StopTotal) ProtoMessage() {}
 
 func (x *StopTotal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[38]
+	mi := &file_ripwright_v1_line_proto_msgTypes[41]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3810,7 +4068,7 @@ func (x *StopTotal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use StopTotal.ProtoReflect.Descriptor instead.
 func (*StopTotal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{38}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{41}
 }
 
 func (x *StopTotal) GetReason() string {
@@ -3847,7 +4105,7 @@ type OutcomeCount struct {
 
 func (x *OutcomeCount) Reset() {
 	*x = OutcomeCount{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[39]
+	mi := &file_ripwright_v1_line_proto_msgTypes[42]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3859,7 +4117,7 @@ func (x *OutcomeCount) String() string {
 func (*OutcomeCount) ProtoMessage() {}
 
 func (x *OutcomeCount) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[39]
+	mi := &file_ripwright_v1_line_proto_msgTypes[42]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3872,7 +4130,7 @@ func (x *OutcomeCount) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use OutcomeCount.ProtoReflect.Descriptor instead.
 func (*OutcomeCount) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{39}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{42}
 }
 
 func (x *OutcomeCount) GetOutcome() CutOutcome {
@@ -3916,7 +4174,7 @@ type ItemTotal struct {
 
 func (x *ItemTotal) Reset() {
 	*x = ItemTotal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[40]
+	mi := &file_ripwright_v1_line_proto_msgTypes[43]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3928,7 +4186,7 @@ func (x *ItemTotal) String() string {
 func (*ItemTotal) ProtoMessage() {}
 
 func (x *ItemTotal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[40]
+	mi := &file_ripwright_v1_line_proto_msgTypes[43]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3941,7 +4199,7 @@ func (x *ItemTotal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ItemTotal.ProtoReflect.Descriptor instead.
 func (*ItemTotal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{40}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{43}
 }
 
 func (x *ItemTotal) GetOrderId() string {
@@ -4019,7 +4277,7 @@ type StackTotal struct {
 
 func (x *StackTotal) Reset() {
 	*x = StackTotal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[41]
+	mi := &file_ripwright_v1_line_proto_msgTypes[44]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -4031,7 +4289,7 @@ func (x *StackTotal) String() string {
 func (*StackTotal) ProtoMessage() {}
 
 func (x *StackTotal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[41]
+	mi := &file_ripwright_v1_line_proto_msgTypes[44]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -4044,7 +4302,7 @@ func (x *StackTotal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use StackTotal.ProtoReflect.Descriptor instead.
 func (*StackTotal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{41}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{44}
 }
 
 func (x *StackTotal) GetStack() string {
@@ -4100,7 +4358,7 @@ type PackTotal struct {
 
 func (x *PackTotal) Reset() {
 	*x = PackTotal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[42]
+	mi := &file_ripwright_v1_line_proto_msgTypes[45]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -4112,7 +4370,7 @@ func (x *PackTotal) String() string {
 func (*PackTotal) ProtoMessage() {}
 
 func (x *PackTotal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[42]
+	mi := &file_ripwright_v1_line_proto_msgTypes[45]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -4125,7 +4383,7 @@ func (x *PackTotal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use PackTotal.ProtoReflect.Descriptor instead.
 func (*PackTotal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{42}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{45}
 }
 
 func (x *PackTotal) GetPackId() string {
@@ -4160,7 +4418,7 @@ var File_ripwright_v1_line_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\n" +
-	"\x17ripwright/v1/line.proto\x12\fripwright.v1\x1a\x18ripwright/v1/board.proto\x1a\x18ripwright/v1/drift.proto\x1a\x18ripwright/v1/error.proto\x1a\x1aripwright/v1/options.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x16ripwright/v1/saw.proto\x1a\x1aripwright/v1/setting.proto\x1a\x18ripwright/v1/takes.proto\"\x95\x05\n" +
+	"\x17ripwright/v1/line.proto\x12\fripwright.v1\x1a\x18ripwright/v1/board.proto\x1a\x18ripwright/v1/drift.proto\x1a\x18ripwright/v1/error.proto\x1a\x1aripwright/v1/options.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x16ripwright/v1/saw.proto\x1a\x1aripwright/v1/setting.proto\x1a\x18ripwright/v1/takes.proto\"\xd2\x05\n" +
 	"\x0eRunLineRequest\x12-\n" +
 	"\bsequence\x18\x01 \x01(\x05B\x11\xaa\xd5\x18\r\n" +
 	"\v\x11\x00\x00\xc0\xff\xff\xff\xdfA \x01R\bsequence\x120\n" +
@@ -4175,11 +4433,13 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x06sum_up\x18\t \x01(\v2\x17.ripwright.v1.LineSumUpH\x00R\x05sumUp\x12,\n" +
 	"\x04stop\x18\n" +
 	" \x01(\v2\x16.ripwright.v1.LineStopH\x00R\x04stop\x125\n" +
-	"\arestart\x18\v \x01(\v2\x19.ripwright.v1.LineRestartH\x00R\arestart\x12'\n" +
+	"\arestart\x18\v \x01(\v2\x19.ripwright.v1.LineRestartH\x00R\arestart\x12;\n" +
+	"\vnext_orders\x18\x0f \x01(\v2\x18.ripwright.v1.NextOrdersH\x00R\n" +
+	"nextOrders\x12'\n" +
 	"\x04at_s\x18\f \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
 	"\t\x11\x00\x00\x00\xe8vH7BH\x01R\x03atS\x88\x01\x01B\t\n" +
 	"\amessageB\a\n" +
-	"\x05_at_s\"\xf4\x05\n" +
+	"\x05_at_s\"\xbe\x06\n" +
 	"\tLineSetUp\x12/\n" +
 	"\x06run_id\x18\x01 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@R\x05runId\x12%\n" +
 	"\x03saw\x18\x02 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x125\n" +
@@ -4196,7 +4456,9 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x0evalue_planning\x18\t \x01(\v2\x1b.ripwright.v1.ValuePlanningR\rvaluePlanning\x129\n" +
 	"\vdrift_watch\x18\n" +
 	" \x01(\v2\x18.ripwright.v1.DriftWatchR\n" +
-	"driftWatchB\f\n" +
+	"driftWatch\x12H\n" +
+	"\vnext_orders\x18\x0e \x03(\v2\x16.ripwright.v1.CutOrderB\x0f\xaa\xd5\x18\v\x1a\t\x11\x00\x00\x00\x00\x00\x00 @R\n" +
+	"nextOrdersB\f\n" +
 	"\n" +
 	"saw_choiceB\x13\n" +
 	"\x11_boards_in_flightB\x15\n" +
@@ -4227,7 +4489,10 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\vOrderChange\x12,\n" +
 	"\x05order\x18\x01 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\x12B\n" +
 	"\n" +
-	"begin_anew\x18\x02 \x03(\tB#\xaa\xd5\x18\x1f\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@\x1a\t\x11\x00\x00\x00\x00\x00@\x7f@R\tbeginAnew\"\xb7\x01\n" +
+	"begin_anew\x18\x02 \x03(\tB#\xaa\xd5\x18\x1f\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@\x1a\t\x11\x00\x00\x00\x00\x00@\x7f@R\tbeginAnew\"M\n" +
+	"\n" +
+	"NextOrders\x12?\n" +
+	"\x06orders\x18\x01 \x03(\v2\x16.ripwright.v1.CutOrderB\x0f\xaa\xd5\x18\v\x1a\t\x11\x00\x00\x00\x00\x00\x00 @R\x06orders\"\xb7\x01\n" +
 	"\tSawChange\x12%\n" +
 	"\x03saw\x18\x01 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x125\n" +
 	"\bsaw_name\x18\x02 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@H\x00R\asawName\x12>\n" +
@@ -4272,7 +4537,7 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\tlength_mm\x18\x01 \x01(\x01B\x18\xaa\xd5\x18\x14\n" +
 	"\x12\t\x00\x00\x00\x00\x00\x004@\x11\x00\x00\x00\x00\x00\x88\xd3@R\blengthMm\x12'\n" +
 	"\x05count\x18\x02 \x01(\x05B\x11\xaa\xd5\x18\r\n" +
-	"\v\x11\x00\x00\x00\x00\x00\x88\xc3@ \x01R\x05count\"\xa8\a\n" +
+	"\v\x11\x00\x00\x00\x00\x00\x88\xc3@ \x01R\x05count\"\xca\b\n" +
 	"\x0fRunLineResponse\x12\x1a\n" +
 	"\bsequence\x18\x01 \x01(\x05R\bsequence\x125\n" +
 	"\astarted\x18\x02 \x01(\v2\x19.ripwright.v1.LineStartedH\x00R\astarted\x125\n" +
@@ -4286,7 +4551,8 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\asummary\x18\t \x01(\v2\x18.ripwright.v1.RunSummaryH\x00R\asummary\x129\n" +
 	"\tsummed_up\x18\x10 \x01(\v2\x1a.ripwright.v1.LineSummedUpH\x00R\bsummedUp\x125\n" +
 	"\astopped\x18\x11 \x01(\v2\x19.ripwright.v1.LineStoppedH\x00R\astopped\x12;\n" +
-	"\trestarted\x18\x12 \x01(\v2\x1b.ripwright.v1.LineRestartedH\x00R\trestarted\x12(\n" +
+	"\trestarted\x18\x12 \x01(\v2\x1b.ripwright.v1.LineRestartedH\x00R\trestarted\x12H\n" +
+	"\x0eorders_waiting\x18\x16 \x01(\v2\x1f.ripwright.v1.LineOrdersWaitingH\x00R\rordersWaiting\x12(\n" +
 	"\x05fills\x18\n" +
 	" \x03(\v2\x12.ripwright.v1.FillR\x05fills\x12\x14\n" +
 	"\x05state\x18\v \x01(\fR\x05state\x123\n" +
@@ -4294,8 +4560,16 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x10values_under_way\x18\r \x01(\bR\x0evaluesUnderWay\x12\x1d\n" +
 	"\n" +
 	"order_full\x18\x0e \x01(\bR\torderFull\x12:\n" +
-	"\breleased\x18\x0f \x03(\v2\x1e.ripwright.v1.UnconfirmedBoardR\breleasedB\b\n" +
-	"\x06answer\"\xb7\x02\n" +
+	"\breleased\x18\x0f \x03(\v2\x1e.ripwright.v1.UnconfirmedBoardR\breleased\x12\x19\n" +
+	"\border_id\x18\x14 \x01(\tR\aorderId\x12;\n" +
+	"\fother_orders\x18\x15 \x03(\v2\x18.ripwright.v1.OrderFillsR\votherOrdersB\b\n" +
+	"\x06answer\"{\n" +
+	"\n" +
+	"OrderFills\x12\x19\n" +
+	"\border_id\x18\x01 \x01(\tR\aorderId\x12(\n" +
+	"\x05fills\x18\x02 \x03(\v2\x12.ripwright.v1.FillR\x05fills\x12\x12\n" +
+	"\x04full\x18\x03 \x01(\bR\x04full\x12\x14\n" +
+	"\x05waits\x18\x04 \x01(\bR\x05waits\"\xb7\x02\n" +
 	"\rValuesInForce\x12\x1b\n" +
 	"\x06number\x18\x01 \x01(\x05H\x00R\x06number\x88\x01\x01\x12$\n" +
 	"\vboards_seen\x18\x02 \x01(\x05H\x01R\n" +
@@ -4325,7 +4599,9 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x06reason\x18\x01 \x01(\tR\x06reason\x12\x1c\n" +
 	"\astood_s\x18\x02 \x01(\x01H\x00R\x06stoodS\x88\x01\x01B\n" +
 	"\n" +
-	"\b_stood_s\"\x90\x04\n" +
+	"\b_stood_s\"B\n" +
+	"\x11LineOrdersWaiting\x12-\n" +
+	"\x05ready\x18\x01 \x01(\v2\x17.ripwright.v1.LineReadyR\x05ready\"\xb6\x04\n" +
 	"\tLineReady\x12\x15\n" +
 	"\x06run_id\x18\x01 \x01(\tR\x05runId\x12\x19\n" +
 	"\border_id\x18\x02 \x01(\tR\aorderId\x12\x19\n" +
@@ -4341,7 +4617,8 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\astopped\x18\v \x01(\bR\astopped\x12\x1f\n" +
 	"\vstop_reason\x18\f \x01(\tR\n" +
 	"stopReason\x12\x16\n" +
-	"\x04at_s\x18\r \x01(\x01H\x00R\x03atS\x88\x01\x01B\a\n" +
+	"\x04at_s\x18\r \x01(\x01H\x00R\x03atS\x88\x01\x01\x12$\n" +
+	"\x0enext_order_ids\x18\x0e \x03(\tR\fnextOrderIdsB\a\n" +
 	"\x05_at_s\"p\n" +
 	"\x10UnconfirmedBoard\x12%\n" +
 	"\x0eboard_sequence\x18\x01 \x01(\x05R\rboardSequence\x12\x19\n" +
@@ -4411,7 +4688,7 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x04says\x18\x03 \x01(\tR\x04says\"x\n" +
 	"\vLineRefusal\x127\n" +
 	"\x06reason\x18\x01 \x01(\x0e2\x1f.ripwright.v1.LineRefusalReasonR\x06reason\x120\n" +
-	"\x06faults\x18\x02 \x03(\v2\x18.ripwright.v1.FieldFaultR\x06faults\"\xfa\x03\n" +
+	"\x06faults\x18\x02 \x03(\v2\x18.ripwright.v1.FieldFaultR\x06faults\"\xac\x04\n" +
 	"\n" +
 	"RunSummary\x12\x15\n" +
 	"\x06run_id\x18\x01 \x01(\tR\x05runId\x12\x18\n" +
@@ -4426,7 +4703,8 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\acycle_s\x18\n" +
 	" \x01(\x01H\x00R\x06cycleS\x88\x01\x01\x12-\n" +
 	"\x05times\x18\v \x01(\v2\x17.ripwright.v1.LineTimesR\x05times\x12-\n" +
-	"\x05stops\x18\f \x03(\v2\x17.ripwright.v1.StopTotalR\x05stopsB\n" +
+	"\x05stops\x18\f \x03(\v2\x17.ripwright.v1.StopTotalR\x05stops\x120\n" +
+	"\x06orders\x18\x0e \x03(\v2\x18.ripwright.v1.OrderFillsR\x06ordersB\n" +
 	"\n" +
 	"\b_cycle_s\"\x97\x02\n" +
 	"\tLineTimes\x12\x15\n" +
@@ -4542,162 +4820,173 @@ func file_ripwright_v1_line_proto_rawDescGZIP() []byte {
 }
 
 var file_ripwright_v1_line_proto_enumTypes = make([]protoimpl.EnumInfo, 6)
-var file_ripwright_v1_line_proto_msgTypes = make([]protoimpl.MessageInfo, 43)
+var file_ripwright_v1_line_proto_msgTypes = make([]protoimpl.MessageInfo, 46)
 var file_ripwright_v1_line_proto_goTypes = []any{
-	(CutOutcome)(0),          // 0: ripwright.v1.CutOutcome
-	(StartBasis)(0),          // 1: ripwright.v1.StartBasis
-	(Axis)(0),                // 2: ripwright.v1.Axis
-	(CycleLimit)(0),          // 3: ripwright.v1.CycleLimit
-	(StripDoubtKind)(0),      // 4: ripwright.v1.StripDoubtKind
-	(LineRefusalReason)(0),   // 5: ripwright.v1.LineRefusalReason
-	(*RunLineRequest)(nil),   // 6: ripwright.v1.RunLineRequest
-	(*LineSetUp)(nil),        // 7: ripwright.v1.LineSetUp
-	(*ValuePlanning)(nil),    // 8: ripwright.v1.ValuePlanning
-	(*LineResume)(nil),       // 9: ripwright.v1.LineResume
-	(*LineBoard)(nil),        // 10: ripwright.v1.LineBoard
-	(*OrderChange)(nil),      // 11: ripwright.v1.OrderChange
-	(*SawChange)(nil),        // 12: ripwright.v1.SawChange
-	(*EndOfRun)(nil),         // 13: ripwright.v1.EndOfRun
-	(*LineSumUp)(nil),        // 14: ripwright.v1.LineSumUp
-	(*LineStop)(nil),         // 15: ripwright.v1.LineStop
-	(*LineRestart)(nil),      // 16: ripwright.v1.LineRestart
-	(*CutConfirmation)(nil),  // 17: ripwright.v1.CutConfirmation
-	(*CutStrip)(nil),         // 18: ripwright.v1.CutStrip
-	(*CutStretch)(nil),       // 19: ripwright.v1.CutStretch
-	(*CutPieces)(nil),        // 20: ripwright.v1.CutPieces
-	(*RunLineResponse)(nil),  // 21: ripwright.v1.RunLineResponse
-	(*ValuesInForce)(nil),    // 22: ripwright.v1.ValuesInForce
-	(*LineStarted)(nil),      // 23: ripwright.v1.LineStarted
-	(*LineResumed)(nil),      // 24: ripwright.v1.LineResumed
-	(*LineOrderChanged)(nil), // 25: ripwright.v1.LineOrderChanged
-	(*LineSawChanged)(nil),   // 26: ripwright.v1.LineSawChanged
-	(*LineSummedUp)(nil),     // 27: ripwright.v1.LineSummedUp
-	(*LineStopped)(nil),      // 28: ripwright.v1.LineStopped
-	(*LineRestarted)(nil),    // 29: ripwright.v1.LineRestarted
-	(*LineReady)(nil),        // 30: ripwright.v1.LineReady
-	(*UnconfirmedBoard)(nil), // 31: ripwright.v1.UnconfirmedBoard
-	(*LinePlan)(nil),         // 32: ripwright.v1.LinePlan
-	(*LineStart)(nil),        // 33: ripwright.v1.LineStart
-	(*SetAside)(nil),         // 34: ripwright.v1.SetAside
-	(*Target)(nil),           // 35: ripwright.v1.Target
-	(*CutLine)(nil),          // 36: ripwright.v1.CutLine
-	(*StackWarning)(nil),     // 37: ripwright.v1.StackWarning
-	(*Cycle)(nil),            // 38: ripwright.v1.Cycle
-	(*LineSettled)(nil),      // 39: ripwright.v1.LineSettled
-	(*StripDoubt)(nil),       // 40: ripwright.v1.StripDoubt
-	(*LineRefusal)(nil),      // 41: ripwright.v1.LineRefusal
-	(*RunSummary)(nil),       // 42: ripwright.v1.RunSummary
-	(*LineTimes)(nil),        // 43: ripwright.v1.LineTimes
-	(*StopTotal)(nil),        // 44: ripwright.v1.StopTotal
-	(*OutcomeCount)(nil),     // 45: ripwright.v1.OutcomeCount
-	(*ItemTotal)(nil),        // 46: ripwright.v1.ItemTotal
-	(*StackTotal)(nil),       // 47: ripwright.v1.StackTotal
-	(*PackTotal)(nil),        // 48: ripwright.v1.PackTotal
-	(*Saw)(nil),              // 49: ripwright.v1.Saw
-	(*Setting)(nil),          // 50: ripwright.v1.Setting
-	(*CutOrder)(nil),         // 51: ripwright.v1.CutOrder
-	(*SolveOptions)(nil),     // 52: ripwright.v1.SolveOptions
-	(*DriftWatch)(nil),       // 53: ripwright.v1.DriftWatch
-	(*Board)(nil),            // 54: ripwright.v1.Board
-	(*ValueRule)(nil),        // 55: ripwright.v1.ValueRule
-	(*Fill)(nil),             // 56: ripwright.v1.Fill
-	(*PlannedValue)(nil),     // 57: ripwright.v1.PlannedValue
-	(*LateItem)(nil),         // 58: ripwright.v1.LateItem
-	(*WidthDrift)(nil),       // 59: ripwright.v1.WidthDrift
-	(*Plan)(nil),             // 60: ripwright.v1.Plan
-	(*Proof)(nil),            // 61: ripwright.v1.Proof
-	(*Warning)(nil),          // 62: ripwright.v1.Warning
-	(*DoNotFeed)(nil),        // 63: ripwright.v1.DoNotFeed
-	(ConfirmationResult)(0),  // 64: ripwright.v1.ConfirmationResult
-	(*FieldFault)(nil),       // 65: ripwright.v1.FieldFault
-	(*Account)(nil),          // 66: ripwright.v1.Account
+	(CutOutcome)(0),           // 0: ripwright.v1.CutOutcome
+	(StartBasis)(0),           // 1: ripwright.v1.StartBasis
+	(Axis)(0),                 // 2: ripwright.v1.Axis
+	(CycleLimit)(0),           // 3: ripwright.v1.CycleLimit
+	(StripDoubtKind)(0),       // 4: ripwright.v1.StripDoubtKind
+	(LineRefusalReason)(0),    // 5: ripwright.v1.LineRefusalReason
+	(*RunLineRequest)(nil),    // 6: ripwright.v1.RunLineRequest
+	(*LineSetUp)(nil),         // 7: ripwright.v1.LineSetUp
+	(*ValuePlanning)(nil),     // 8: ripwright.v1.ValuePlanning
+	(*LineResume)(nil),        // 9: ripwright.v1.LineResume
+	(*LineBoard)(nil),         // 10: ripwright.v1.LineBoard
+	(*OrderChange)(nil),       // 11: ripwright.v1.OrderChange
+	(*NextOrders)(nil),        // 12: ripwright.v1.NextOrders
+	(*SawChange)(nil),         // 13: ripwright.v1.SawChange
+	(*EndOfRun)(nil),          // 14: ripwright.v1.EndOfRun
+	(*LineSumUp)(nil),         // 15: ripwright.v1.LineSumUp
+	(*LineStop)(nil),          // 16: ripwright.v1.LineStop
+	(*LineRestart)(nil),       // 17: ripwright.v1.LineRestart
+	(*CutConfirmation)(nil),   // 18: ripwright.v1.CutConfirmation
+	(*CutStrip)(nil),          // 19: ripwright.v1.CutStrip
+	(*CutStretch)(nil),        // 20: ripwright.v1.CutStretch
+	(*CutPieces)(nil),         // 21: ripwright.v1.CutPieces
+	(*RunLineResponse)(nil),   // 22: ripwright.v1.RunLineResponse
+	(*OrderFills)(nil),        // 23: ripwright.v1.OrderFills
+	(*ValuesInForce)(nil),     // 24: ripwright.v1.ValuesInForce
+	(*LineStarted)(nil),       // 25: ripwright.v1.LineStarted
+	(*LineResumed)(nil),       // 26: ripwright.v1.LineResumed
+	(*LineOrderChanged)(nil),  // 27: ripwright.v1.LineOrderChanged
+	(*LineSawChanged)(nil),    // 28: ripwright.v1.LineSawChanged
+	(*LineSummedUp)(nil),      // 29: ripwright.v1.LineSummedUp
+	(*LineStopped)(nil),       // 30: ripwright.v1.LineStopped
+	(*LineRestarted)(nil),     // 31: ripwright.v1.LineRestarted
+	(*LineOrdersWaiting)(nil), // 32: ripwright.v1.LineOrdersWaiting
+	(*LineReady)(nil),         // 33: ripwright.v1.LineReady
+	(*UnconfirmedBoard)(nil),  // 34: ripwright.v1.UnconfirmedBoard
+	(*LinePlan)(nil),          // 35: ripwright.v1.LinePlan
+	(*LineStart)(nil),         // 36: ripwright.v1.LineStart
+	(*SetAside)(nil),          // 37: ripwright.v1.SetAside
+	(*Target)(nil),            // 38: ripwright.v1.Target
+	(*CutLine)(nil),           // 39: ripwright.v1.CutLine
+	(*StackWarning)(nil),      // 40: ripwright.v1.StackWarning
+	(*Cycle)(nil),             // 41: ripwright.v1.Cycle
+	(*LineSettled)(nil),       // 42: ripwright.v1.LineSettled
+	(*StripDoubt)(nil),        // 43: ripwright.v1.StripDoubt
+	(*LineRefusal)(nil),       // 44: ripwright.v1.LineRefusal
+	(*RunSummary)(nil),        // 45: ripwright.v1.RunSummary
+	(*LineTimes)(nil),         // 46: ripwright.v1.LineTimes
+	(*StopTotal)(nil),         // 47: ripwright.v1.StopTotal
+	(*OutcomeCount)(nil),      // 48: ripwright.v1.OutcomeCount
+	(*ItemTotal)(nil),         // 49: ripwright.v1.ItemTotal
+	(*StackTotal)(nil),        // 50: ripwright.v1.StackTotal
+	(*PackTotal)(nil),         // 51: ripwright.v1.PackTotal
+	(*Saw)(nil),               // 52: ripwright.v1.Saw
+	(*Setting)(nil),           // 53: ripwright.v1.Setting
+	(*CutOrder)(nil),          // 54: ripwright.v1.CutOrder
+	(*SolveOptions)(nil),      // 55: ripwright.v1.SolveOptions
+	(*DriftWatch)(nil),        // 56: ripwright.v1.DriftWatch
+	(*Board)(nil),             // 57: ripwright.v1.Board
+	(*ValueRule)(nil),         // 58: ripwright.v1.ValueRule
+	(*Fill)(nil),              // 59: ripwright.v1.Fill
+	(*PlannedValue)(nil),      // 60: ripwright.v1.PlannedValue
+	(*LateItem)(nil),          // 61: ripwright.v1.LateItem
+	(*WidthDrift)(nil),        // 62: ripwright.v1.WidthDrift
+	(*Plan)(nil),              // 63: ripwright.v1.Plan
+	(*Proof)(nil),             // 64: ripwright.v1.Proof
+	(*Warning)(nil),           // 65: ripwright.v1.Warning
+	(*DoNotFeed)(nil),         // 66: ripwright.v1.DoNotFeed
+	(ConfirmationResult)(0),   // 67: ripwright.v1.ConfirmationResult
+	(*FieldFault)(nil),        // 68: ripwright.v1.FieldFault
+	(*Account)(nil),           // 69: ripwright.v1.Account
 }
 var file_ripwright_v1_line_proto_depIdxs = []int32{
 	7,  // 0: ripwright.v1.RunLineRequest.set_up:type_name -> ripwright.v1.LineSetUp
 	9,  // 1: ripwright.v1.RunLineRequest.resume:type_name -> ripwright.v1.LineResume
 	10, // 2: ripwright.v1.RunLineRequest.board:type_name -> ripwright.v1.LineBoard
-	17, // 3: ripwright.v1.RunLineRequest.confirmation:type_name -> ripwright.v1.CutConfirmation
+	18, // 3: ripwright.v1.RunLineRequest.confirmation:type_name -> ripwright.v1.CutConfirmation
 	11, // 4: ripwright.v1.RunLineRequest.order_change:type_name -> ripwright.v1.OrderChange
-	12, // 5: ripwright.v1.RunLineRequest.saw_change:type_name -> ripwright.v1.SawChange
-	13, // 6: ripwright.v1.RunLineRequest.end:type_name -> ripwright.v1.EndOfRun
-	14, // 7: ripwright.v1.RunLineRequest.sum_up:type_name -> ripwright.v1.LineSumUp
-	15, // 8: ripwright.v1.RunLineRequest.stop:type_name -> ripwright.v1.LineStop
-	16, // 9: ripwright.v1.RunLineRequest.restart:type_name -> ripwright.v1.LineRestart
-	49, // 10: ripwright.v1.LineSetUp.saw:type_name -> ripwright.v1.Saw
-	50, // 11: ripwright.v1.LineSetUp.current_setting:type_name -> ripwright.v1.Setting
-	51, // 12: ripwright.v1.LineSetUp.order:type_name -> ripwright.v1.CutOrder
-	52, // 13: ripwright.v1.LineSetUp.options:type_name -> ripwright.v1.SolveOptions
-	8,  // 14: ripwright.v1.LineSetUp.value_planning:type_name -> ripwright.v1.ValuePlanning
-	53, // 15: ripwright.v1.LineSetUp.drift_watch:type_name -> ripwright.v1.DriftWatch
-	54, // 16: ripwright.v1.ValuePlanning.expected:type_name -> ripwright.v1.Board
-	55, // 17: ripwright.v1.ValuePlanning.rules:type_name -> ripwright.v1.ValueRule
-	54, // 18: ripwright.v1.LineBoard.board:type_name -> ripwright.v1.Board
-	50, // 19: ripwright.v1.LineBoard.measured_setting:type_name -> ripwright.v1.Setting
-	51, // 20: ripwright.v1.OrderChange.order:type_name -> ripwright.v1.CutOrder
-	49, // 21: ripwright.v1.SawChange.saw:type_name -> ripwright.v1.Saw
-	50, // 22: ripwright.v1.SawChange.current_setting:type_name -> ripwright.v1.Setting
-	0,  // 23: ripwright.v1.CutConfirmation.outcome:type_name -> ripwright.v1.CutOutcome
-	18, // 24: ripwright.v1.CutConfirmation.strips:type_name -> ripwright.v1.CutStrip
-	50, // 25: ripwright.v1.CutConfirmation.measured_setting:type_name -> ripwright.v1.Setting
-	19, // 26: ripwright.v1.CutStrip.stretches:type_name -> ripwright.v1.CutStretch
-	20, // 27: ripwright.v1.CutStrip.pieces:type_name -> ripwright.v1.CutPieces
-	23, // 28: ripwright.v1.RunLineResponse.started:type_name -> ripwright.v1.LineStarted
-	24, // 29: ripwright.v1.RunLineResponse.resumed:type_name -> ripwright.v1.LineResumed
-	25, // 30: ripwright.v1.RunLineResponse.order_changed:type_name -> ripwright.v1.LineOrderChanged
-	26, // 31: ripwright.v1.RunLineResponse.saw_changed:type_name -> ripwright.v1.LineSawChanged
-	32, // 32: ripwright.v1.RunLineResponse.plan:type_name -> ripwright.v1.LinePlan
-	39, // 33: ripwright.v1.RunLineResponse.settled:type_name -> ripwright.v1.LineSettled
-	41, // 34: ripwright.v1.RunLineResponse.refused:type_name -> ripwright.v1.LineRefusal
-	42, // 35: ripwright.v1.RunLineResponse.summary:type_name -> ripwright.v1.RunSummary
-	27, // 36: ripwright.v1.RunLineResponse.summed_up:type_name -> ripwright.v1.LineSummedUp
-	28, // 37: ripwright.v1.RunLineResponse.stopped:type_name -> ripwright.v1.LineStopped
-	29, // 38: ripwright.v1.RunLineResponse.restarted:type_name -> ripwright.v1.LineRestarted
-	56, // 39: ripwright.v1.RunLineResponse.fills:type_name -> ripwright.v1.Fill
-	22, // 40: ripwright.v1.RunLineResponse.values:type_name -> ripwright.v1.ValuesInForce
-	31, // 41: ripwright.v1.RunLineResponse.released:type_name -> ripwright.v1.UnconfirmedBoard
-	57, // 42: ripwright.v1.ValuesInForce.values:type_name -> ripwright.v1.PlannedValue
-	58, // 43: ripwright.v1.ValuesInForce.late:type_name -> ripwright.v1.LateItem
-	30, // 44: ripwright.v1.LineStarted.ready:type_name -> ripwright.v1.LineReady
-	30, // 45: ripwright.v1.LineResumed.ready:type_name -> ripwright.v1.LineReady
-	30, // 46: ripwright.v1.LineOrderChanged.ready:type_name -> ripwright.v1.LineReady
-	30, // 47: ripwright.v1.LineSawChanged.ready:type_name -> ripwright.v1.LineReady
-	42, // 48: ripwright.v1.LineSummedUp.summary:type_name -> ripwright.v1.RunSummary
-	31, // 49: ripwright.v1.LineReady.unconfirmed:type_name -> ripwright.v1.UnconfirmedBoard
-	37, // 50: ripwright.v1.LineReady.stack_warnings:type_name -> ripwright.v1.StackWarning
-	59, // 51: ripwright.v1.LineReady.drifts:type_name -> ripwright.v1.WidthDrift
-	60, // 52: ripwright.v1.LinePlan.plan:type_name -> ripwright.v1.Plan
-	60, // 53: ripwright.v1.LinePlan.runners_up:type_name -> ripwright.v1.Plan
-	61, // 54: ripwright.v1.LinePlan.proof:type_name -> ripwright.v1.Proof
-	62, // 55: ripwright.v1.LinePlan.warnings:type_name -> ripwright.v1.Warning
-	35, // 56: ripwright.v1.LinePlan.targets:type_name -> ripwright.v1.Target
-	36, // 57: ripwright.v1.LinePlan.cut_lines:type_name -> ripwright.v1.CutLine
-	37, // 58: ripwright.v1.LinePlan.stack_warnings:type_name -> ripwright.v1.StackWarning
-	38, // 59: ripwright.v1.LinePlan.cycle:type_name -> ripwright.v1.Cycle
-	34, // 60: ripwright.v1.LinePlan.set_aside:type_name -> ripwright.v1.SetAside
-	33, // 61: ripwright.v1.LinePlan.start:type_name -> ripwright.v1.LineStart
-	63, // 62: ripwright.v1.LinePlan.do_not_feed:type_name -> ripwright.v1.DoNotFeed
-	1,  // 63: ripwright.v1.LineStart.basis:type_name -> ripwright.v1.StartBasis
-	2,  // 64: ripwright.v1.Target.axis:type_name -> ripwright.v1.Axis
-	3,  // 65: ripwright.v1.Cycle.limit:type_name -> ripwright.v1.CycleLimit
-	64, // 66: ripwright.v1.LineSettled.result:type_name -> ripwright.v1.ConfirmationResult
-	40, // 67: ripwright.v1.LineSettled.doubts:type_name -> ripwright.v1.StripDoubt
-	59, // 68: ripwright.v1.LineSettled.drifts:type_name -> ripwright.v1.WidthDrift
-	4,  // 69: ripwright.v1.StripDoubt.kind:type_name -> ripwright.v1.StripDoubtKind
-	5,  // 70: ripwright.v1.LineRefusal.reason:type_name -> ripwright.v1.LineRefusalReason
-	65, // 71: ripwright.v1.LineRefusal.faults:type_name -> ripwright.v1.FieldFault
-	45, // 72: ripwright.v1.RunSummary.outcomes:type_name -> ripwright.v1.OutcomeCount
-	46, // 73: ripwright.v1.RunSummary.items:type_name -> ripwright.v1.ItemTotal
-	47, // 74: ripwright.v1.RunSummary.stacks:type_name -> ripwright.v1.StackTotal
-	66, // 75: ripwright.v1.RunSummary.account:type_name -> ripwright.v1.Account
-	48, // 76: ripwright.v1.RunSummary.packs:type_name -> ripwright.v1.PackTotal
-	43, // 77: ripwright.v1.RunSummary.times:type_name -> ripwright.v1.LineTimes
-	44, // 78: ripwright.v1.RunSummary.stops:type_name -> ripwright.v1.StopTotal
-	0,  // 79: ripwright.v1.OutcomeCount.outcome:type_name -> ripwright.v1.CutOutcome
-	80, // [80:80] is the sub-list for method output_type
-	80, // [80:80] is the sub-list for method input_type
-	80, // [80:80] is the sub-list for extension type_name
-	80, // [80:80] is the sub-list for extension extendee
-	0,  // [0:80] is the sub-list for field type_name
+	13, // 5: ripwright.v1.RunLineRequest.saw_change:type_name -> ripwright.v1.SawChange
+	14, // 6: ripwright.v1.RunLineRequest.end:type_name -> ripwright.v1.EndOfRun
+	15, // 7: ripwright.v1.RunLineRequest.sum_up:type_name -> ripwright.v1.LineSumUp
+	16, // 8: ripwright.v1.RunLineRequest.stop:type_name -> ripwright.v1.LineStop
+	17, // 9: ripwright.v1.RunLineRequest.restart:type_name -> ripwright.v1.LineRestart
+	12, // 10: ripwright.v1.RunLineRequest.next_orders:type_name -> ripwright.v1.NextOrders
+	52, // 11: ripwright.v1.LineSetUp.saw:type_name -> ripwright.v1.Saw
+	53, // 12: ripwright.v1.LineSetUp.current_setting:type_name -> ripwright.v1.Setting
+	54, // 13: ripwright.v1.LineSetUp.order:type_name -> ripwright.v1.CutOrder
+	55, // 14: ripwright.v1.LineSetUp.options:type_name -> ripwright.v1.SolveOptions
+	8,  // 15: ripwright.v1.LineSetUp.value_planning:type_name -> ripwright.v1.ValuePlanning
+	56, // 16: ripwright.v1.LineSetUp.drift_watch:type_name -> ripwright.v1.DriftWatch
+	54, // 17: ripwright.v1.LineSetUp.next_orders:type_name -> ripwright.v1.CutOrder
+	57, // 18: ripwright.v1.ValuePlanning.expected:type_name -> ripwright.v1.Board
+	58, // 19: ripwright.v1.ValuePlanning.rules:type_name -> ripwright.v1.ValueRule
+	57, // 20: ripwright.v1.LineBoard.board:type_name -> ripwright.v1.Board
+	53, // 21: ripwright.v1.LineBoard.measured_setting:type_name -> ripwright.v1.Setting
+	54, // 22: ripwright.v1.OrderChange.order:type_name -> ripwright.v1.CutOrder
+	54, // 23: ripwright.v1.NextOrders.orders:type_name -> ripwright.v1.CutOrder
+	52, // 24: ripwright.v1.SawChange.saw:type_name -> ripwright.v1.Saw
+	53, // 25: ripwright.v1.SawChange.current_setting:type_name -> ripwright.v1.Setting
+	0,  // 26: ripwright.v1.CutConfirmation.outcome:type_name -> ripwright.v1.CutOutcome
+	19, // 27: ripwright.v1.CutConfirmation.strips:type_name -> ripwright.v1.CutStrip
+	53, // 28: ripwright.v1.CutConfirmation.measured_setting:type_name -> ripwright.v1.Setting
+	20, // 29: ripwright.v1.CutStrip.stretches:type_name -> ripwright.v1.CutStretch
+	21, // 30: ripwright.v1.CutStrip.pieces:type_name -> ripwright.v1.CutPieces
+	25, // 31: ripwright.v1.RunLineResponse.started:type_name -> ripwright.v1.LineStarted
+	26, // 32: ripwright.v1.RunLineResponse.resumed:type_name -> ripwright.v1.LineResumed
+	27, // 33: ripwright.v1.RunLineResponse.order_changed:type_name -> ripwright.v1.LineOrderChanged
+	28, // 34: ripwright.v1.RunLineResponse.saw_changed:type_name -> ripwright.v1.LineSawChanged
+	35, // 35: ripwright.v1.RunLineResponse.plan:type_name -> ripwright.v1.LinePlan
+	42, // 36: ripwright.v1.RunLineResponse.settled:type_name -> ripwright.v1.LineSettled
+	44, // 37: ripwright.v1.RunLineResponse.refused:type_name -> ripwright.v1.LineRefusal
+	45, // 38: ripwright.v1.RunLineResponse.summary:type_name -> ripwright.v1.RunSummary
+	29, // 39: ripwright.v1.RunLineResponse.summed_up:type_name -> ripwright.v1.LineSummedUp
+	30, // 40: ripwright.v1.RunLineResponse.stopped:type_name -> ripwright.v1.LineStopped
+	31, // 41: ripwright.v1.RunLineResponse.restarted:type_name -> ripwright.v1.LineRestarted
+	32, // 42: ripwright.v1.RunLineResponse.orders_waiting:type_name -> ripwright.v1.LineOrdersWaiting
+	59, // 43: ripwright.v1.RunLineResponse.fills:type_name -> ripwright.v1.Fill
+	24, // 44: ripwright.v1.RunLineResponse.values:type_name -> ripwright.v1.ValuesInForce
+	34, // 45: ripwright.v1.RunLineResponse.released:type_name -> ripwright.v1.UnconfirmedBoard
+	23, // 46: ripwright.v1.RunLineResponse.other_orders:type_name -> ripwright.v1.OrderFills
+	59, // 47: ripwright.v1.OrderFills.fills:type_name -> ripwright.v1.Fill
+	60, // 48: ripwright.v1.ValuesInForce.values:type_name -> ripwright.v1.PlannedValue
+	61, // 49: ripwright.v1.ValuesInForce.late:type_name -> ripwright.v1.LateItem
+	33, // 50: ripwright.v1.LineStarted.ready:type_name -> ripwright.v1.LineReady
+	33, // 51: ripwright.v1.LineResumed.ready:type_name -> ripwright.v1.LineReady
+	33, // 52: ripwright.v1.LineOrderChanged.ready:type_name -> ripwright.v1.LineReady
+	33, // 53: ripwright.v1.LineSawChanged.ready:type_name -> ripwright.v1.LineReady
+	45, // 54: ripwright.v1.LineSummedUp.summary:type_name -> ripwright.v1.RunSummary
+	33, // 55: ripwright.v1.LineOrdersWaiting.ready:type_name -> ripwright.v1.LineReady
+	34, // 56: ripwright.v1.LineReady.unconfirmed:type_name -> ripwright.v1.UnconfirmedBoard
+	40, // 57: ripwright.v1.LineReady.stack_warnings:type_name -> ripwright.v1.StackWarning
+	62, // 58: ripwright.v1.LineReady.drifts:type_name -> ripwright.v1.WidthDrift
+	63, // 59: ripwright.v1.LinePlan.plan:type_name -> ripwright.v1.Plan
+	63, // 60: ripwright.v1.LinePlan.runners_up:type_name -> ripwright.v1.Plan
+	64, // 61: ripwright.v1.LinePlan.proof:type_name -> ripwright.v1.Proof
+	65, // 62: ripwright.v1.LinePlan.warnings:type_name -> ripwright.v1.Warning
+	38, // 63: ripwright.v1.LinePlan.targets:type_name -> ripwright.v1.Target
+	39, // 64: ripwright.v1.LinePlan.cut_lines:type_name -> ripwright.v1.CutLine
+	40, // 65: ripwright.v1.LinePlan.stack_warnings:type_name -> ripwright.v1.StackWarning
+	41, // 66: ripwright.v1.LinePlan.cycle:type_name -> ripwright.v1.Cycle
+	37, // 67: ripwright.v1.LinePlan.set_aside:type_name -> ripwright.v1.SetAside
+	36, // 68: ripwright.v1.LinePlan.start:type_name -> ripwright.v1.LineStart
+	66, // 69: ripwright.v1.LinePlan.do_not_feed:type_name -> ripwright.v1.DoNotFeed
+	1,  // 70: ripwright.v1.LineStart.basis:type_name -> ripwright.v1.StartBasis
+	2,  // 71: ripwright.v1.Target.axis:type_name -> ripwright.v1.Axis
+	3,  // 72: ripwright.v1.Cycle.limit:type_name -> ripwright.v1.CycleLimit
+	67, // 73: ripwright.v1.LineSettled.result:type_name -> ripwright.v1.ConfirmationResult
+	43, // 74: ripwright.v1.LineSettled.doubts:type_name -> ripwright.v1.StripDoubt
+	62, // 75: ripwright.v1.LineSettled.drifts:type_name -> ripwright.v1.WidthDrift
+	4,  // 76: ripwright.v1.StripDoubt.kind:type_name -> ripwright.v1.StripDoubtKind
+	5,  // 77: ripwright.v1.LineRefusal.reason:type_name -> ripwright.v1.LineRefusalReason
+	68, // 78: ripwright.v1.LineRefusal.faults:type_name -> ripwright.v1.FieldFault
+	48, // 79: ripwright.v1.RunSummary.outcomes:type_name -> ripwright.v1.OutcomeCount
+	49, // 80: ripwright.v1.RunSummary.items:type_name -> ripwright.v1.ItemTotal
+	50, // 81: ripwright.v1.RunSummary.stacks:type_name -> ripwright.v1.StackTotal
+	69, // 82: ripwright.v1.RunSummary.account:type_name -> ripwright.v1.Account
+	51, // 83: ripwright.v1.RunSummary.packs:type_name -> ripwright.v1.PackTotal
+	46, // 84: ripwright.v1.RunSummary.times:type_name -> ripwright.v1.LineTimes
+	47, // 85: ripwright.v1.RunSummary.stops:type_name -> ripwright.v1.StopTotal
+	23, // 86: ripwright.v1.RunSummary.orders:type_name -> ripwright.v1.OrderFills
+	0,  // 87: ripwright.v1.OutcomeCount.outcome:type_name -> ripwright.v1.CutOutcome
+	88, // [88:88] is the sub-list for method output_type
+	88, // [88:88] is the sub-list for method input_type
+	88, // [88:88] is the sub-list for extension type_name
+	88, // [88:88] is the sub-list for extension extendee
+	0,  // [0:88] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_line_proto_init() }
@@ -4726,6 +5015,7 @@ func file_ripwright_v1_line_proto_init() {
 		(*RunLineRequest_SumUp)(nil),
 		(*RunLineRequest_Stop)(nil),
 		(*RunLineRequest_Restart)(nil),
+		(*RunLineRequest_NextOrders)(nil),
 	}
 	file_ripwright_v1_line_proto_msgTypes[1].OneofWrappers = []any{
 		(*LineSetUp_Saw)(nil),
@@ -4733,13 +5023,13 @@ func file_ripwright_v1_line_proto_init() {
 	}
 	file_ripwright_v1_line_proto_msgTypes[2].OneofWrappers = []any{}
 	file_ripwright_v1_line_proto_msgTypes[4].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[6].OneofWrappers = []any{
+	file_ripwright_v1_line_proto_msgTypes[7].OneofWrappers = []any{
 		(*SawChange_Saw)(nil),
 		(*SawChange_SawName)(nil),
 	}
-	file_ripwright_v1_line_proto_msgTypes[11].OneofWrappers = []any{}
 	file_ripwright_v1_line_proto_msgTypes[12].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[15].OneofWrappers = []any{
+	file_ripwright_v1_line_proto_msgTypes[13].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[16].OneofWrappers = []any{
 		(*RunLineResponse_Started)(nil),
 		(*RunLineResponse_Resumed)(nil),
 		(*RunLineResponse_OrderChanged)(nil),
@@ -4751,24 +5041,25 @@ func file_ripwright_v1_line_proto_init() {
 		(*RunLineResponse_SummedUp)(nil),
 		(*RunLineResponse_Stopped)(nil),
 		(*RunLineResponse_Restarted)(nil),
+		(*RunLineResponse_OrdersWaiting)(nil),
 	}
-	file_ripwright_v1_line_proto_msgTypes[16].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[23].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[24].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[18].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[25].OneofWrappers = []any{}
 	file_ripwright_v1_line_proto_msgTypes[27].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[29].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[36].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[37].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[38].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[30].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[32].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[39].OneofWrappers = []any{}
 	file_ripwright_v1_line_proto_msgTypes[40].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[42].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[41].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[43].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[45].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_ripwright_v1_line_proto_rawDesc), len(file_ripwright_v1_line_proto_rawDesc)),
 			NumEnums:      6,
-			NumMessages:   43,
+			NumMessages:   46,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

@@ -124,8 +124,8 @@ type SharingLine struct {
 	//	*SharingLine_Saw
 	//	*SharingLine_SawName
 	SawChoice isSharingLine_SawChoice `protobuf_oneof:"saw_choice"`
-	// How fast it works. Needed, and of the same kind for all lines. Of a line that stands
-	// it is 0: it keeps what it has reserved and gets nothing more.
+	// How fast it works. Needed. It is of the same kind for all lines, and 0 for one that
+	// stands, which keeps what it has reserved and gets nothing more.
 	//
 	// Types that are valid to be assigned to Pace:
 	//

@@ -458,6 +458,11 @@ func (x *LineSetUp) HasUnknownFields() bool {
 	if x.GetDriftWatch().HasUnknownFields() {
 		return true
 	}
+	for _, m := range x.GetNextOrders() {
+		if m.HasUnknownFields() {
+			return true
+		}
+	}
 	return len(x.unknownFields) > 0
 }
 
@@ -557,6 +562,20 @@ func (x *MetricSize) HasUnknownFields() bool {
 func (x *MoistureSpan) HasUnknownFields() bool {
 	if x == nil {
 		return false
+	}
+	return len(x.unknownFields) > 0
+}
+
+// HasUnknownFields reports whether the message, or one within it, has fields that
+// this release does not know.
+func (x *NextOrders) HasUnknownFields() bool {
+	if x == nil {
+		return false
+	}
+	for _, m := range x.GetOrders() {
+		if m.HasUnknownFields() {
+			return true
+		}
 	}
 	return len(x.unknownFields) > 0
 }
@@ -766,6 +785,9 @@ func (x *RunLineRequest) HasUnknownFields() bool {
 		return true
 	}
 	if x.GetRestart().HasUnknownFields() {
+		return true
+	}
+	if x.GetNextOrders().HasUnknownFields() {
 		return true
 	}
 	return len(x.unknownFields) > 0

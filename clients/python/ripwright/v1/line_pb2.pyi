@@ -173,6 +173,12 @@ class LineOrderChanged(_message.Message):
     ready: LineReady
     def __init__(self, ready: _Optional[_Union[LineReady, _Mapping]] = ...) -> None: ...
 
+class LineOrdersWaiting(_message.Message):
+    __slots__ = ["ready"]
+    READY_FIELD_NUMBER: _ClassVar[int]
+    ready: LineReady
+    def __init__(self, ready: _Optional[_Union[LineReady, _Mapping]] = ...) -> None: ...
+
 class LinePlan(_message.Message):
     __slots__ = ["arbor_fingerprint", "board_id", "cut_lines", "cycle", "do_not_feed", "plan", "proof", "queue_time_us", "runners_up", "saw_fingerprint", "set_aside", "solve_time_us", "stack_warnings", "start", "targets", "warnings"]
     ARBOR_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
@@ -210,11 +216,12 @@ class LinePlan(_message.Message):
     def __init__(self, board_id: _Optional[str] = ..., plan: _Optional[_Union[_plan_pb2.Plan, _Mapping]] = ..., runners_up: _Optional[_Iterable[_Union[_plan_pb2.Plan, _Mapping]]] = ..., proof: _Optional[_Union[_plan_pb2.Proof, _Mapping]] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., warnings: _Optional[_Iterable[_Union[_plan_pb2.Warning, _Mapping]]] = ..., targets: _Optional[_Iterable[_Union[Target, _Mapping]]] = ..., cut_lines: _Optional[_Iterable[_Union[CutLine, _Mapping]]] = ..., stack_warnings: _Optional[_Iterable[_Union[StackWarning, _Mapping]]] = ..., cycle: _Optional[_Union[Cycle, _Mapping]] = ..., set_aside: _Optional[_Union[SetAside, _Mapping]] = ..., queue_time_us: _Optional[float] = ..., solve_time_us: _Optional[float] = ..., start: _Optional[_Union[LineStart, _Mapping]] = ..., do_not_feed: _Optional[_Union[_plan_pb2.DoNotFeed, _Mapping]] = ...) -> None: ...
 
 class LineReady(_message.Message):
-    __slots__ = ["arbor_fingerprint", "at_s", "boards_in_flight", "drifts", "order_id", "other_streams", "run_id", "saw_fingerprint", "saw_name", "stack_warnings", "stop_reason", "stopped", "unconfirmed"]
+    __slots__ = ["arbor_fingerprint", "at_s", "boards_in_flight", "drifts", "next_order_ids", "order_id", "other_streams", "run_id", "saw_fingerprint", "saw_name", "stack_warnings", "stop_reason", "stopped", "unconfirmed"]
     ARBOR_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
     AT_S_FIELD_NUMBER: _ClassVar[int]
     BOARDS_IN_FLIGHT_FIELD_NUMBER: _ClassVar[int]
     DRIFTS_FIELD_NUMBER: _ClassVar[int]
+    NEXT_ORDER_IDS_FIELD_NUMBER: _ClassVar[int]
     ORDER_ID_FIELD_NUMBER: _ClassVar[int]
     OTHER_STREAMS_FIELD_NUMBER: _ClassVar[int]
     RUN_ID_FIELD_NUMBER: _ClassVar[int]
@@ -228,6 +235,7 @@ class LineReady(_message.Message):
     at_s: float
     boards_in_flight: int
     drifts: _containers.RepeatedCompositeFieldContainer[_drift_pb2.WidthDrift]
+    next_order_ids: _containers.RepeatedScalarFieldContainer[str]
     order_id: str
     other_streams: int
     run_id: str
@@ -237,7 +245,7 @@ class LineReady(_message.Message):
     stop_reason: str
     stopped: bool
     unconfirmed: _containers.RepeatedCompositeFieldContainer[UnconfirmedBoard]
-    def __init__(self, run_id: _Optional[str] = ..., order_id: _Optional[str] = ..., saw_name: _Optional[str] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., boards_in_flight: _Optional[int] = ..., unconfirmed: _Optional[_Iterable[_Union[UnconfirmedBoard, _Mapping]]] = ..., stack_warnings: _Optional[_Iterable[_Union[StackWarning, _Mapping]]] = ..., other_streams: _Optional[int] = ..., drifts: _Optional[_Iterable[_Union[_drift_pb2.WidthDrift, _Mapping]]] = ..., stopped: bool = ..., stop_reason: _Optional[str] = ..., at_s: _Optional[float] = ...) -> None: ...
+    def __init__(self, run_id: _Optional[str] = ..., order_id: _Optional[str] = ..., saw_name: _Optional[str] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., boards_in_flight: _Optional[int] = ..., unconfirmed: _Optional[_Iterable[_Union[UnconfirmedBoard, _Mapping]]] = ..., stack_warnings: _Optional[_Iterable[_Union[StackWarning, _Mapping]]] = ..., other_streams: _Optional[int] = ..., drifts: _Optional[_Iterable[_Union[_drift_pb2.WidthDrift, _Mapping]]] = ..., stopped: bool = ..., stop_reason: _Optional[str] = ..., at_s: _Optional[float] = ..., next_order_ids: _Optional[_Iterable[str]] = ...) -> None: ...
 
 class LineRefusal(_message.Message):
     __slots__ = ["faults", "reason"]
@@ -286,10 +294,11 @@ class LineSawChanged(_message.Message):
     def __init__(self, ready: _Optional[_Union[LineReady, _Mapping]] = ...) -> None: ...
 
 class LineSetUp(_message.Message):
-    __slots__ = ["boards_in_flight", "current_setting", "drift_watch", "options", "order", "release_after_boards", "run_id", "saw", "saw_name", "stack_threshold_mm", "value_planning"]
+    __slots__ = ["boards_in_flight", "current_setting", "drift_watch", "next_orders", "options", "order", "release_after_boards", "run_id", "saw", "saw_name", "stack_threshold_mm", "value_planning"]
     BOARDS_IN_FLIGHT_FIELD_NUMBER: _ClassVar[int]
     CURRENT_SETTING_FIELD_NUMBER: _ClassVar[int]
     DRIFT_WATCH_FIELD_NUMBER: _ClassVar[int]
+    NEXT_ORDERS_FIELD_NUMBER: _ClassVar[int]
     OPTIONS_FIELD_NUMBER: _ClassVar[int]
     ORDER_FIELD_NUMBER: _ClassVar[int]
     RELEASE_AFTER_BOARDS_FIELD_NUMBER: _ClassVar[int]
@@ -301,6 +310,7 @@ class LineSetUp(_message.Message):
     boards_in_flight: int
     current_setting: _setting_pb2.Setting
     drift_watch: _drift_pb2.DriftWatch
+    next_orders: _containers.RepeatedCompositeFieldContainer[_order_pb2.CutOrder]
     options: _options_pb2.SolveOptions
     order: _order_pb2.CutOrder
     release_after_boards: int
@@ -309,7 +319,7 @@ class LineSetUp(_message.Message):
     saw_name: str
     stack_threshold_mm: float
     value_planning: ValuePlanning
-    def __init__(self, run_id: _Optional[str] = ..., saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., current_setting: _Optional[_Union[_setting_pb2.Setting, _Mapping]] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., options: _Optional[_Union[_options_pb2.SolveOptions, _Mapping]] = ..., boards_in_flight: _Optional[int] = ..., stack_threshold_mm: _Optional[float] = ..., release_after_boards: _Optional[int] = ..., value_planning: _Optional[_Union[ValuePlanning, _Mapping]] = ..., drift_watch: _Optional[_Union[_drift_pb2.DriftWatch, _Mapping]] = ...) -> None: ...
+    def __init__(self, run_id: _Optional[str] = ..., saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., current_setting: _Optional[_Union[_setting_pb2.Setting, _Mapping]] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., options: _Optional[_Union[_options_pb2.SolveOptions, _Mapping]] = ..., boards_in_flight: _Optional[int] = ..., stack_threshold_mm: _Optional[float] = ..., release_after_boards: _Optional[int] = ..., value_planning: _Optional[_Union[ValuePlanning, _Mapping]] = ..., drift_watch: _Optional[_Union[_drift_pb2.DriftWatch, _Mapping]] = ..., next_orders: _Optional[_Iterable[_Union[_order_pb2.CutOrder, _Mapping]]] = ...) -> None: ...
 
 class LineSettled(_message.Message):
     __slots__ = ["board_sequence", "doubts", "drifts", "result"]
@@ -381,6 +391,12 @@ class LineTimes(_message.Message):
     to_s: float
     def __init__(self, from_s: _Optional[float] = ..., to_s: _Optional[float] = ..., running_s: _Optional[float] = ..., standing_s: _Optional[float] = ..., boards_cut: _Optional[int] = ..., boards_per_h: _Optional[float] = ..., boards_per_running_h: _Optional[float] = ...) -> None: ...
 
+class NextOrders(_message.Message):
+    __slots__ = ["orders"]
+    ORDERS_FIELD_NUMBER: _ClassVar[int]
+    orders: _containers.RepeatedCompositeFieldContainer[_order_pb2.CutOrder]
+    def __init__(self, orders: _Optional[_Iterable[_Union[_order_pb2.CutOrder, _Mapping]]] = ...) -> None: ...
+
 class OrderChange(_message.Message):
     __slots__ = ["begin_anew", "order"]
     BEGIN_ANEW_FIELD_NUMBER: _ClassVar[int]
@@ -388,6 +404,18 @@ class OrderChange(_message.Message):
     begin_anew: _containers.RepeatedScalarFieldContainer[str]
     order: _order_pb2.CutOrder
     def __init__(self, order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., begin_anew: _Optional[_Iterable[str]] = ...) -> None: ...
+
+class OrderFills(_message.Message):
+    __slots__ = ["fills", "full", "order_id", "waits"]
+    FILLS_FIELD_NUMBER: _ClassVar[int]
+    FULL_FIELD_NUMBER: _ClassVar[int]
+    ORDER_ID_FIELD_NUMBER: _ClassVar[int]
+    WAITS_FIELD_NUMBER: _ClassVar[int]
+    fills: _containers.RepeatedCompositeFieldContainer[_plan_pb2.Fill]
+    full: bool
+    order_id: str
+    waits: bool
+    def __init__(self, order_id: _Optional[str] = ..., fills: _Optional[_Iterable[_Union[_plan_pb2.Fill, _Mapping]]] = ..., full: bool = ..., waits: bool = ...) -> None: ...
 
 class OutcomeCount(_message.Message):
     __slots__ = ["boards", "outcome"]
@@ -410,11 +438,12 @@ class PackTotal(_message.Message):
     def __init__(self, pack_id: _Optional[str] = ..., boards: _Optional[int] = ..., face_m2: _Optional[float] = ..., board_feet: _Optional[float] = ...) -> None: ...
 
 class RunLineRequest(_message.Message):
-    __slots__ = ["at_s", "board", "confirmation", "end", "order_change", "restart", "resume", "saw_change", "sequence", "set_up", "stop", "sum_up"]
+    __slots__ = ["at_s", "board", "confirmation", "end", "next_orders", "order_change", "restart", "resume", "saw_change", "sequence", "set_up", "stop", "sum_up"]
     AT_S_FIELD_NUMBER: _ClassVar[int]
     BOARD_FIELD_NUMBER: _ClassVar[int]
     CONFIRMATION_FIELD_NUMBER: _ClassVar[int]
     END_FIELD_NUMBER: _ClassVar[int]
+    NEXT_ORDERS_FIELD_NUMBER: _ClassVar[int]
     ORDER_CHANGE_FIELD_NUMBER: _ClassVar[int]
     RESTART_FIELD_NUMBER: _ClassVar[int]
     RESUME_FIELD_NUMBER: _ClassVar[int]
@@ -427,6 +456,7 @@ class RunLineRequest(_message.Message):
     board: LineBoard
     confirmation: CutConfirmation
     end: EndOfRun
+    next_orders: NextOrders
     order_change: OrderChange
     restart: LineRestart
     resume: LineResume
@@ -435,13 +465,16 @@ class RunLineRequest(_message.Message):
     set_up: LineSetUp
     stop: LineStop
     sum_up: LineSumUp
-    def __init__(self, sequence: _Optional[int] = ..., set_up: _Optional[_Union[LineSetUp, _Mapping]] = ..., resume: _Optional[_Union[LineResume, _Mapping]] = ..., board: _Optional[_Union[LineBoard, _Mapping]] = ..., confirmation: _Optional[_Union[CutConfirmation, _Mapping]] = ..., order_change: _Optional[_Union[OrderChange, _Mapping]] = ..., saw_change: _Optional[_Union[SawChange, _Mapping]] = ..., end: _Optional[_Union[EndOfRun, _Mapping]] = ..., sum_up: _Optional[_Union[LineSumUp, _Mapping]] = ..., stop: _Optional[_Union[LineStop, _Mapping]] = ..., restart: _Optional[_Union[LineRestart, _Mapping]] = ..., at_s: _Optional[float] = ...) -> None: ...
+    def __init__(self, sequence: _Optional[int] = ..., set_up: _Optional[_Union[LineSetUp, _Mapping]] = ..., resume: _Optional[_Union[LineResume, _Mapping]] = ..., board: _Optional[_Union[LineBoard, _Mapping]] = ..., confirmation: _Optional[_Union[CutConfirmation, _Mapping]] = ..., order_change: _Optional[_Union[OrderChange, _Mapping]] = ..., saw_change: _Optional[_Union[SawChange, _Mapping]] = ..., end: _Optional[_Union[EndOfRun, _Mapping]] = ..., sum_up: _Optional[_Union[LineSumUp, _Mapping]] = ..., stop: _Optional[_Union[LineStop, _Mapping]] = ..., restart: _Optional[_Union[LineRestart, _Mapping]] = ..., next_orders: _Optional[_Union[NextOrders, _Mapping]] = ..., at_s: _Optional[float] = ...) -> None: ...
 
 class RunLineResponse(_message.Message):
-    __slots__ = ["fills", "order_changed", "order_full", "plan", "refused", "released", "restarted", "resumed", "saw_changed", "sequence", "settled", "started", "state", "stopped", "summary", "summed_up", "values", "values_under_way"]
+    __slots__ = ["fills", "order_changed", "order_full", "order_id", "orders_waiting", "other_orders", "plan", "refused", "released", "restarted", "resumed", "saw_changed", "sequence", "settled", "started", "state", "stopped", "summary", "summed_up", "values", "values_under_way"]
     FILLS_FIELD_NUMBER: _ClassVar[int]
+    ORDERS_WAITING_FIELD_NUMBER: _ClassVar[int]
     ORDER_CHANGED_FIELD_NUMBER: _ClassVar[int]
     ORDER_FULL_FIELD_NUMBER: _ClassVar[int]
+    ORDER_ID_FIELD_NUMBER: _ClassVar[int]
+    OTHER_ORDERS_FIELD_NUMBER: _ClassVar[int]
     PLAN_FIELD_NUMBER: _ClassVar[int]
     REFUSED_FIELD_NUMBER: _ClassVar[int]
     RELEASED_FIELD_NUMBER: _ClassVar[int]
@@ -460,6 +493,9 @@ class RunLineResponse(_message.Message):
     fills: _containers.RepeatedCompositeFieldContainer[_plan_pb2.Fill]
     order_changed: LineOrderChanged
     order_full: bool
+    order_id: str
+    orders_waiting: LineOrdersWaiting
+    other_orders: _containers.RepeatedCompositeFieldContainer[OrderFills]
     plan: LinePlan
     refused: LineRefusal
     released: _containers.RepeatedCompositeFieldContainer[UnconfirmedBoard]
@@ -475,13 +511,14 @@ class RunLineResponse(_message.Message):
     summed_up: LineSummedUp
     values: ValuesInForce
     values_under_way: bool
-    def __init__(self, sequence: _Optional[int] = ..., started: _Optional[_Union[LineStarted, _Mapping]] = ..., resumed: _Optional[_Union[LineResumed, _Mapping]] = ..., order_changed: _Optional[_Union[LineOrderChanged, _Mapping]] = ..., saw_changed: _Optional[_Union[LineSawChanged, _Mapping]] = ..., plan: _Optional[_Union[LinePlan, _Mapping]] = ..., settled: _Optional[_Union[LineSettled, _Mapping]] = ..., refused: _Optional[_Union[LineRefusal, _Mapping]] = ..., summary: _Optional[_Union[RunSummary, _Mapping]] = ..., summed_up: _Optional[_Union[LineSummedUp, _Mapping]] = ..., stopped: _Optional[_Union[LineStopped, _Mapping]] = ..., restarted: _Optional[_Union[LineRestarted, _Mapping]] = ..., fills: _Optional[_Iterable[_Union[_plan_pb2.Fill, _Mapping]]] = ..., state: _Optional[bytes] = ..., values: _Optional[_Union[ValuesInForce, _Mapping]] = ..., values_under_way: bool = ..., order_full: bool = ..., released: _Optional[_Iterable[_Union[UnconfirmedBoard, _Mapping]]] = ...) -> None: ...
+    def __init__(self, sequence: _Optional[int] = ..., started: _Optional[_Union[LineStarted, _Mapping]] = ..., resumed: _Optional[_Union[LineResumed, _Mapping]] = ..., order_changed: _Optional[_Union[LineOrderChanged, _Mapping]] = ..., saw_changed: _Optional[_Union[LineSawChanged, _Mapping]] = ..., plan: _Optional[_Union[LinePlan, _Mapping]] = ..., settled: _Optional[_Union[LineSettled, _Mapping]] = ..., refused: _Optional[_Union[LineRefusal, _Mapping]] = ..., summary: _Optional[_Union[RunSummary, _Mapping]] = ..., summed_up: _Optional[_Union[LineSummedUp, _Mapping]] = ..., stopped: _Optional[_Union[LineStopped, _Mapping]] = ..., restarted: _Optional[_Union[LineRestarted, _Mapping]] = ..., orders_waiting: _Optional[_Union[LineOrdersWaiting, _Mapping]] = ..., fills: _Optional[_Iterable[_Union[_plan_pb2.Fill, _Mapping]]] = ..., state: _Optional[bytes] = ..., values: _Optional[_Union[ValuesInForce, _Mapping]] = ..., values_under_way: bool = ..., order_full: bool = ..., released: _Optional[_Iterable[_Union[UnconfirmedBoard, _Mapping]]] = ..., order_id: _Optional[str] = ..., other_orders: _Optional[_Iterable[_Union[OrderFills, _Mapping]]] = ...) -> None: ...
 
 class RunSummary(_message.Message):
-    __slots__ = ["account", "cycle_s", "items", "outcomes", "packs", "planned", "refused", "run_id", "stacks", "stops", "times", "unconfirmed"]
+    __slots__ = ["account", "cycle_s", "items", "orders", "outcomes", "packs", "planned", "refused", "run_id", "stacks", "stops", "times", "unconfirmed"]
     ACCOUNT_FIELD_NUMBER: _ClassVar[int]
     CYCLE_S_FIELD_NUMBER: _ClassVar[int]
     ITEMS_FIELD_NUMBER: _ClassVar[int]
+    ORDERS_FIELD_NUMBER: _ClassVar[int]
     OUTCOMES_FIELD_NUMBER: _ClassVar[int]
     PACKS_FIELD_NUMBER: _ClassVar[int]
     PLANNED_FIELD_NUMBER: _ClassVar[int]
@@ -494,6 +531,7 @@ class RunSummary(_message.Message):
     account: _plan_pb2.Account
     cycle_s: float
     items: _containers.RepeatedCompositeFieldContainer[ItemTotal]
+    orders: _containers.RepeatedCompositeFieldContainer[OrderFills]
     outcomes: _containers.RepeatedCompositeFieldContainer[OutcomeCount]
     packs: _containers.RepeatedCompositeFieldContainer[PackTotal]
     planned: int
@@ -503,7 +541,7 @@ class RunSummary(_message.Message):
     stops: _containers.RepeatedCompositeFieldContainer[StopTotal]
     times: LineTimes
     unconfirmed: int
-    def __init__(self, run_id: _Optional[str] = ..., planned: _Optional[int] = ..., refused: _Optional[int] = ..., unconfirmed: _Optional[int] = ..., outcomes: _Optional[_Iterable[_Union[OutcomeCount, _Mapping]]] = ..., items: _Optional[_Iterable[_Union[ItemTotal, _Mapping]]] = ..., stacks: _Optional[_Iterable[_Union[StackTotal, _Mapping]]] = ..., account: _Optional[_Union[_plan_pb2.Account, _Mapping]] = ..., packs: _Optional[_Iterable[_Union[PackTotal, _Mapping]]] = ..., cycle_s: _Optional[float] = ..., times: _Optional[_Union[LineTimes, _Mapping]] = ..., stops: _Optional[_Iterable[_Union[StopTotal, _Mapping]]] = ...) -> None: ...
+    def __init__(self, run_id: _Optional[str] = ..., planned: _Optional[int] = ..., refused: _Optional[int] = ..., unconfirmed: _Optional[int] = ..., outcomes: _Optional[_Iterable[_Union[OutcomeCount, _Mapping]]] = ..., items: _Optional[_Iterable[_Union[ItemTotal, _Mapping]]] = ..., stacks: _Optional[_Iterable[_Union[StackTotal, _Mapping]]] = ..., account: _Optional[_Union[_plan_pb2.Account, _Mapping]] = ..., packs: _Optional[_Iterable[_Union[PackTotal, _Mapping]]] = ..., cycle_s: _Optional[float] = ..., times: _Optional[_Union[LineTimes, _Mapping]] = ..., stops: _Optional[_Iterable[_Union[StopTotal, _Mapping]]] = ..., orders: _Optional[_Iterable[_Union[OrderFills, _Mapping]]] = ...) -> None: ...
 
 class SawChange(_message.Message):
     __slots__ = ["current_setting", "saw", "saw_name"]

@@ -1,0 +1,156 @@
+package line
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"google.golang.org/protobuf/proto"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/run"
+)
+
+// maxBefore bounds the orders of a run that came before the one in force.
+const maxBefore = 64
+
+// follows reports whether orders wait in the run, or waited.
+func (s *session) follows() bool { return len(s.line.Next) > 0 || len(s.before) > 0 }
+
+// orders are all of them, in their sequence.
+func (s *session) orders() []*wire.Line {
+	return slices.Concat(s.before, []*wire.Line{s.line}, s.line.Next)
+}
+
+// turn has the first order of which anything is open come into force. Where none is, the
+// one in force stays.
+func (s *session) turn(ctx context.Context) {
+	if !s.follows() {
+		return
+	}
+	all := s.orders()
+	for i, l := range all {
+		if l.Full(s.run) {
+			continue
+		}
+		if l == s.line {
+			return
+		}
+		next := proto.CloneOf(s.setUp)
+		next.Order, next.NextOrders = l.Order, nil
+		for _, later := range all[i+1:] {
+			next.NextOrders = append(next.NextOrders, later.Order)
+		}
+		now, err := s.again(next)
+		if err != nil {
+			continue // of an order before, that the saw in force cannot rip
+		}
+		was := s.line.OrderID
+		s.run.Order, s.before, s.turned = now.OrderID, all[max(i-maxBefore, 0):i:i], true
+		s.adopt(next, now)
+		s.ordered(ctx, was)
+		return
+	}
+}
+
+// await takes other orders to wait.
+func (s *session) await(m *ripwrightv1.NextOrders) error {
+	next := proto.CloneOf(s.setUp)
+	next.NextOrders = m.GetOrders()
+	l, err := s.again(next)
+	if err == nil {
+		err = s.awaits(l)
+	}
+	var list fault.List
+	if errors.As(err, &list) {
+		for i := range list {
+			if rest, in := strings.CutPrefix(list[i].Path, "next_orders"); in {
+				list[i].Path = "next_orders.orders" + rest
+			}
+		}
+		return list
+	}
+	if err == nil {
+		s.adopt(next, l)
+	}
+	return err
+}
+
+// reread reads the orders before for another saw. Of one that the saw cannot rip nothing
+// more is told than the summary's totals.
+func (s *session) reread() {
+	var before []*wire.Line
+	for _, b := range s.before {
+		if l, faults := wire.Following(s.setUp, b.Order, s.cfg.Saws); len(faults) == 0 {
+			before = append(before, l)
+		}
+	}
+	s.before, s.head = before, nil
+}
+
+// awaits has the run keep the books of the orders that wait by a set-up.
+func (s *session) awaits(l *wire.Line) error {
+	var wrong fault.List
+	var all []run.Coming
+	for i, next := range l.Next {
+		if slices.ContainsFunc(s.before, func(b *wire.Line) bool { return b.OrderID == next.OrderID }) {
+			wrong.Because(fault.Duplicate, fmt.Sprintf("next_orders[%d].order_id", i), "is %q, an order that has come before in the run; send it as order_change to go on with it", next.OrderID)
+		}
+		all = append(all, next.Coming())
+	}
+	if len(wrong) > 0 {
+		return wrong
+	}
+	i, faults := s.run.Await(all)
+	wrong.Within(fmt.Sprintf("next_orders[%d]", i), faults)
+	return wrong.Err()
+}
+
+// others says how the items of the other orders stand.
+func (s *session) others(out *ripwrightv1.RunLineResponse, whole bool) {
+	if !s.follows() {
+		s.told = nil
+		return
+	}
+	out.OrderId = s.line.OrderID
+	if s.line.NoFills() {
+		return
+	}
+	if whole {
+		s.told = nil
+	}
+	told := map[string][]*ripwrightv1.Fill{}
+	for i, l := range s.orders() {
+		if l == s.line {
+			continue
+		}
+		all, o := l.OrderFills(s.run, s.told[l.OrderID])
+		told[l.OrderID] = all
+		o.Waits = i > len(s.before)
+		if whole || len(o.GetFills()) > 0 {
+			out.OtherOrders = append(out.OtherOrders, o)
+		}
+	}
+	s.told = told
+}
+
+// summed adds how each order stands to a summary.
+func (s *session) summed(m *ripwrightv1.RunSummary) *ripwrightv1.RunSummary {
+	if s.follows() {
+		for i, l := range s.orders() {
+			_, o := l.OrderFills(s.run, nil)
+			o.Waits = i > len(s.before)
+			m.Orders = append(m.Orders, o)
+		}
+	}
+	return m
+}
+
+// full reports whether nothing is open, of the order in force and of the others.
+func (s *session) full() bool {
+	return !slices.ContainsFunc(s.orders(), func(l *wire.Line) bool { return !l.Full(s.run) })
+}
