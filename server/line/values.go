@@ -111,7 +111,7 @@ func (s *session) due(ctx context.Context) {
 func (s *session) plan(ctx context.Context) {
 	items := order.CloneItems(s.line.Items)
 	s.run.Stand(items)
-	t := s.prices.course.Task(s.line.Saw.Saw, items, s.line.Planning.Rules, s.line.Planning.Lost)
+	t := s.prices.course.Task(s.line.PlanningSaw(), items, s.line.Planning.Rules, s.line.Planning.Lost)
 	if t == nil {
 		return
 	}

@@ -99,6 +99,7 @@ func (s *Service) readArbor(m *ripwrightv1.PlanArborRequest) (*setting, error) {
 	if err := p.Err(faults); err != nil {
 		return nil, err
 	}
+	out.problem.Saw.Turns = nil // boards are scored as they were scanned
 	out.stock = lots
 	return out, nil
 }

@@ -209,6 +209,9 @@ func (in *quoting) figures(out *ripwrightv1.QuoteOutcome, o *quote.Outcome) {
 	if in.problem.Pace.ShiftHours > 0 {
 		out.Shifts = estimate(o.Shifts)
 	}
+	if in.turns {
+		out.TurnedBoards, out.TurnCost = estimate(o.Turned), estimate(o.Turning)
+	}
 	if in.problem.Values.Saw.Rerip.Width > 0 {
 		out.ReripM2, out.ReripWorth = estimate(o.Rerip), estimate(o.ReripWorth)
 	}

@@ -26,6 +26,7 @@ type quoting struct {
 	machine wire.Machine
 	// The thickness of every board is known, the price of every lot.
 	thick, priced bool
+	turns         bool   // boards may be turned
 	buys          []buys // beside the lots; nil: no buy list is asked for
 	currency      string
 }
@@ -52,8 +53,11 @@ func (s *Service) readQuote(m *ripwrightv1.QuoteOrderRequest) (*quoting, error) 
 		return nil, err
 	}
 	a.more(&p, m)
+	if m.GetTurnBoards() {
+		a.problem.Saw.Turns = a.machine.Turns
+	}
 	list := buyList(&p, m, a)
-	out := &quoting{limit: limited(&p, m.TimeLimitMs), machine: a.machine, thick: len(a.thin) == 0, priced: !a.unpriced, options: quote.Options{
+	out := &quoting{turns: m.GetTurnBoards(), limit: limited(&p, m.TimeLimitMs), machine: a.machine, thick: len(a.thin) == 0, priced: !a.unpriced, options: quote.Options{
 		Seed:       a.seed,
 		Policies:   policies(&p, m),
 		Runs:       p.Count("simulations", m.Simulations, defaultRuns, ranges.Simulations),

@@ -68,6 +68,7 @@ func (s *Service) readOrder(p *wire.Parts, m planned, loss *float64) (*asked, er
 	}
 	o := &asked{machine: machine}
 	o.problem.Saw = machine.Saw
+	o.problem.Saw.Turns = nil // who asks for turns gets them back
 	o.problem.Items, o.items = p.Order(m.GetOrder())
 	o.stock = readLumber(p, m.GetLumber())
 	o.problem.Objective = objective(p, m.GetObjective())
@@ -81,6 +82,7 @@ func (s *Service) readOrder(p *wire.Parts, m planned, loss *float64) (*asked, er
 // faults are what the solver finds wrong, before the request waits for its turn.
 func (o *asked) faults() fault.List {
 	q := o.problem
+	q.Saw.Turns = o.machine.Turns
 	q.Lots = make([]values.Lot, len(o.lots))
 	for g := range o.lots {
 		q.Lots[g].Price = o.lots[g].Price

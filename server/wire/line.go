@@ -13,6 +13,7 @@ import (
 	"github.com/ripwright/ripwright/solver/planning/demand"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/run"
+	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
@@ -50,6 +51,15 @@ func (l *Line) Mark() Mark {
 		}
 	}
 	return l.Saw.Mark()
+}
+
+// PlanningSaw is the saw that values are planned for: it turns boards where plans may.
+func (l *Line) PlanningSaw() saw.Saw {
+	s := l.Saw.Saw
+	if !l.turns {
+		s.Turns = nil
+	}
+	return s
 }
 
 // Unless the caller says otherwise so many boards may wait for confirmation. What

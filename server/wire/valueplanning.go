@@ -13,6 +13,7 @@ import (
 	"github.com/ripwright/ripwright/solver/planning/replan"
 	"github.com/ripwright/ripwright/solver/planning/values"
 	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/turned"
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
@@ -106,7 +107,8 @@ func (l *Line) SetAside(c *replan.Course, j *Job, r *rip.Result) *ripwrightv1.Se
 		return nil
 	}
 	least := c.Force.PerFace * j.Problem.Board.Face().SquareMetres() * (1 - float64(l.Planning.Lost)/values.Everything)
-	return &ripwrightv1.SetAside{Advised: r.Best.Worth.Money() < least, MinWorth: least}
+	worth := r.Best.Worth.Sub(turned.Cost(&j.Problem.Saw, r.Best.Turn))
+	return &ripwrightv1.SetAside{Advised: worth.Money() < least, MinWorth: least}
 }
 
 // ToldValues leaves those values in m that the set-up asks for, and gives all of

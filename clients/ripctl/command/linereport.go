@@ -11,7 +11,7 @@ import (
 )
 
 // lineTables are the tables that --table chooses from.
-var lineTables = []string{"plans", "items", "stacks", "packs", "stops"}
+var lineTables = []string{"plans", "items", "stacks", "packs"}
 
 // lineReport shows a run's answers, in the form that was asked for.
 type lineReport struct {

@@ -22,7 +22,7 @@ type quoting struct {
 	setAside, level   float64
 	simulations, most int32
 	replan            int32
-	compare           bool
+	compare, turns    bool
 	shift             float64
 	scrap             map[string]string
 	table, chart      string
@@ -84,6 +84,7 @@ makes a wrong quote. Hours need the saw's feed, positioning and handling, from
 	f.Float64Var(&k.level, "level", 0, "`chance` that one more simulation falls into an interval, 0.5 to 0.99; 0: 0.9")
 	f.Int32Var(&k.most, "max-boards", 0, "a simulation ends after so many `boards`; 0: 20000")
 	f.Int32Var(&k.replan, "replan-every-boards", 25, "planned values are planned again after so many `boards`; 0: never")
+	f.BoolVar(&k.turns, "turn-boards", false, "boards are turned as the saw says, where that is worth more than it costs")
 	f.StringToStringVar(&k.scrap, "scrap", nil, "`item=part` that is made on top, since it will be refused later: stile=5%")
 	f.Float64Var(&k.shift, "shift-hours", 0, "`hours` in a shift; 0: shifts are not counted")
 	k.buy.flags(f)
@@ -143,7 +144,7 @@ func (k *quoting) request() (*ripwrightv1.QuoteOrderRequest, error) {
 	q := &ripwrightv1.QuoteOrderRequest{Order: k.order, Lumber: k.lumber, Objective: ripwrightv1.PlanObjective(by), SetAsideLoss: &k.setAside,
 		Values: ripwrightv1.ValueChoice(values), Compare: k.others(ripwrightv1.ValueChoice(values)), Pace: k.pace(k.shift), Scrap: scrap,
 		Simulations: unlessZero(k.simulations), Level: unlessZero(k.level),
-		MaxBoards: unlessZero(k.most), ReplanEveryBoards: &k.replan, TimeLimitMs: unlessZero(k.limit)}
+		MaxBoards: unlessZero(k.most), ReplanEveryBoards: &k.replan, TimeLimitMs: unlessZero(k.limit), TurnBoards: k.turns}
 	k.choose(q)
 	return q, k.buy.into(q, k.t)
 }

@@ -122,6 +122,8 @@ func (t *tool) figures(o *ripwrightv1.QuoteOutcome, currency string) []figure {
 		{"saw time", "saw_hours", o.GetSawHours(), func(v float64) string { return people.Time(60 * v) }},
 		{"shifts", "shifts", o.GetShifts(), digits(2, "")},
 		{"boards set aside", "set_aside_boards", o.GetSetAsideBoards(), digits(1, "")},
+		{"boards turned", "turned_boards", o.GetTurnedBoards(), digits(1, "")},
+		{"turning them costs", "turn_cost", o.GetTurnCost(), inMoney},
 		{"to feed again", "rerip_m2", o.GetReripM2(), t.system().Area},
 		{"that is worth", "rerip_worth", o.GetReripWorth(), inMoney},
 	} {

@@ -138,7 +138,12 @@ type QuoteOrderRequest struct {
 	MoreOrders []*CutOrder `protobuf:"bytes,17,rep,name=more_orders,json=moreOrders,proto3" json:"more_orders,omitempty"`
 	// The currency that prices are in, 0 to 8 characters, such as its ISO 4217 code; it
 	// comes back with the answer and nothing is converted. Empty: the server's.
-	Currency      string `protobuf:"bytes,18,opt,name=currency,proto3" json:"currency,omitempty"`
+	Currency string `protobuf:"bytes,18,opt,name=currency,proto3" json:"currency,omitempty"`
+	// Boards are turned as on a line that asks for turn_boards: where what a board is worth
+	// by what it is cut by, less what the turn costs (the saw's turns), is more than as
+	// scanned. Planned values, and what no plan takes less than, are then of boards that may
+	// lie with either edge at the fence, at no cost.
+	TurnBoards    bool `protobuf:"varint,19,opt,name=turn_boards,json=turnBoards,proto3" json:"turn_boards,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -308,6 +313,13 @@ func (x *QuoteOrderRequest) GetCurrency() string {
 		return x.Currency
 	}
 	return ""
+}
+
+func (x *QuoteOrderRequest) GetTurnBoards() bool {
+	if x != nil {
+		return x.TurnBoards
+	}
+	return false
 }
 
 type isQuoteOrderRequest_SawChoice interface {
@@ -920,7 +932,11 @@ type QuoteOutcome struct {
 	Items []*ItemOutcome `protobuf:"bytes,16,rep,name=items,proto3" json:"items,omitempty"`
 	// What is taken of each lot, in the order of the lots. The means add up to those of
 	// all boards. Absent unless each simulation filled the order.
-	Lots          []*LotOutcome `protobuf:"bytes,17,rep,name=lots,proto3" json:"lots,omitempty"`
+	Lots []*LotOutcome `protobuf:"bytes,17,rep,name=lots,proto3" json:"lots,omitempty"`
+	// Boards turned before they are fed. Absent unless the request asks for turns.
+	TurnedBoards *Estimate `protobuf:"bytes,18,opt,name=turned_boards,json=turnedBoards,proto3" json:"turned_boards,omitempty"`
+	// Money for turning them; it is no part of cost. Absent unless the request asks for turns.
+	TurnCost      *Estimate `protobuf:"bytes,19,opt,name=turn_cost,json=turnCost,proto3" json:"turn_cost,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -1070,6 +1086,20 @@ func (x *QuoteOutcome) GetItems() []*ItemOutcome {
 func (x *QuoteOutcome) GetLots() []*LotOutcome {
 	if x != nil {
 		return x.Lots
+	}
+	return nil
+}
+
+func (x *QuoteOutcome) GetTurnedBoards() *Estimate {
+	if x != nil {
+		return x.TurnedBoards
+	}
+	return nil
+}
+
+func (x *QuoteOutcome) GetTurnCost() *Estimate {
+	if x != nil {
+		return x.TurnCost
 	}
 	return nil
 }
@@ -1444,7 +1474,7 @@ var File_ripwright_v1_quote_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_quote_proto_rawDesc = "" +
 	"\n" +
-	"\x18ripwright/v1/quote.proto\x12\fripwright.v1\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x16ripwright/v1/saw.proto\x1a\x18ripwright/v1/takes.proto\"\x86\t\n" +
+	"\x18ripwright/v1/quote.proto\x12\fripwright.v1\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x16ripwright/v1/saw.proto\x1a\x18ripwright/v1/takes.proto\"\xa7\t\n" +
 	"\x11QuoteOrderRequest\x12%\n" +
 	"\x03saw\x18\x01 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x125\n" +
 	"\bsaw_name\x18\x02 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@H\x00R\asawName\x12,\n" +
@@ -1472,7 +1502,9 @@ const file_ripwright_v1_quote_proto_rawDesc = "" +
 	"\bbuy_list\x18\x10 \x01(\v2\x15.ripwright.v1.BuyListR\abuyList\x12H\n" +
 	"\vmore_orders\x18\x11 \x03(\v2\x16.ripwright.v1.CutOrderB\x0f\xaa\xd5\x18\v\x1a\t\x11\x00\x00\x00\x00\x00\x004@R\n" +
 	"moreOrders\x12+\n" +
-	"\bcurrency\x18\x12 \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00 @R\bcurrencyB\f\n" +
+	"\bcurrency\x18\x12 \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00 @R\bcurrency\x12\x1f\n" +
+	"\vturn_boards\x18\x13 \x01(\bR\n" +
+	"turnBoardsB\f\n" +
 	"\n" +
 	"saw_choiceB\x11\n" +
 	"\x0f_set_aside_lossB\x0e\n" +
@@ -1546,7 +1578,7 @@ const file_ripwright_v1_quote_proto_rawDesc = "" +
 	"\x05_costB\b\n" +
 	"\x06_boundB\x0f\n" +
 	"\r_whole_boardsB\r\n" +
-	"\v_whole_cost\"\xd3\x06\n" +
+	"\v_whole_cost\"\xc5\a\n" +
 	"\fQuoteOutcome\x121\n" +
 	"\x06values\x18\x01 \x01(\x0e2\x19.ripwright.v1.ValueChoiceR\x06values\x124\n" +
 	"\x06result\x18\x02 \x01(\x0e2\x1c.ripwright.v1.PlanningResultR\x06result\x12 \n" +
@@ -1570,7 +1602,9 @@ const file_ripwright_v1_quote_proto_rawDesc = "" +
 	"reripWorth\x12)\n" +
 	"\x10simulation_costs\x18\x0f \x03(\x01R\x0fsimulationCosts\x12/\n" +
 	"\x05items\x18\x10 \x03(\v2\x19.ripwright.v1.ItemOutcomeR\x05items\x12,\n" +
-	"\x04lots\x18\x11 \x03(\v2\x18.ripwright.v1.LotOutcomeR\x04lots\"\xb6\x01\n" +
+	"\x04lots\x18\x11 \x03(\v2\x18.ripwright.v1.LotOutcomeR\x04lots\x12;\n" +
+	"\rturned_boards\x18\x12 \x01(\v2\x16.ripwright.v1.EstimateR\fturnedBoards\x123\n" +
+	"\tturn_cost\x18\x13 \x01(\v2\x16.ripwright.v1.EstimateR\bturnCost\"\xb6\x01\n" +
 	"\n" +
 	"LotOutcome\x12\x15\n" +
 	"\x06lot_id\x18\x01 \x01(\tR\x05lotId\x12.\n" +
@@ -1681,19 +1715,21 @@ var file_ripwright_v1_quote_proto_depIdxs = []int32{
 	6,  // 31: ripwright.v1.QuoteOutcome.rerip_worth:type_name -> ripwright.v1.Estimate
 	10, // 32: ripwright.v1.QuoteOutcome.items:type_name -> ripwright.v1.ItemOutcome
 	9,  // 33: ripwright.v1.QuoteOutcome.lots:type_name -> ripwright.v1.LotOutcome
-	6,  // 34: ripwright.v1.LotOutcome.boards:type_name -> ripwright.v1.Estimate
-	6,  // 35: ripwright.v1.LotOutcome.board_feet:type_name -> ripwright.v1.Estimate
-	6,  // 36: ripwright.v1.LotOutcome.cost:type_name -> ripwright.v1.Estimate
-	6,  // 37: ripwright.v1.ItemOutcome.made:type_name -> ripwright.v1.Estimate
-	6,  // 38: ripwright.v1.ItemOutcome.filled_at_board:type_name -> ripwright.v1.Estimate
-	1,  // 39: ripwright.v1.WatchQuoteRequest.quote:type_name -> ripwright.v1.QuoteOrderRequest
-	13, // 40: ripwright.v1.WatchQuoteResponse.progress:type_name -> ripwright.v1.QuoteProgress
-	7,  // 41: ripwright.v1.WatchQuoteResponse.quote:type_name -> ripwright.v1.QuoteOrderResponse
-	42, // [42:42] is the sub-list for method output_type
-	42, // [42:42] is the sub-list for method input_type
-	42, // [42:42] is the sub-list for extension type_name
-	42, // [42:42] is the sub-list for extension extendee
-	0,  // [0:42] is the sub-list for field type_name
+	6,  // 34: ripwright.v1.QuoteOutcome.turned_boards:type_name -> ripwright.v1.Estimate
+	6,  // 35: ripwright.v1.QuoteOutcome.turn_cost:type_name -> ripwright.v1.Estimate
+	6,  // 36: ripwright.v1.LotOutcome.boards:type_name -> ripwright.v1.Estimate
+	6,  // 37: ripwright.v1.LotOutcome.board_feet:type_name -> ripwright.v1.Estimate
+	6,  // 38: ripwright.v1.LotOutcome.cost:type_name -> ripwright.v1.Estimate
+	6,  // 39: ripwright.v1.ItemOutcome.made:type_name -> ripwright.v1.Estimate
+	6,  // 40: ripwright.v1.ItemOutcome.filled_at_board:type_name -> ripwright.v1.Estimate
+	1,  // 41: ripwright.v1.WatchQuoteRequest.quote:type_name -> ripwright.v1.QuoteOrderRequest
+	13, // 42: ripwright.v1.WatchQuoteResponse.progress:type_name -> ripwright.v1.QuoteProgress
+	7,  // 43: ripwright.v1.WatchQuoteResponse.quote:type_name -> ripwright.v1.QuoteOrderResponse
+	44, // [44:44] is the sub-list for method output_type
+	44, // [44:44] is the sub-list for method input_type
+	44, // [44:44] is the sub-list for extension type_name
+	44, // [44:44] is the sub-list for extension extendee
+	0,  // [0:44] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_quote_proto_init() }

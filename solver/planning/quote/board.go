@@ -5,11 +5,13 @@ import (
 	"time"
 
 	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/paced"
 	"github.com/ripwright/ripwright/solver/planning/demand"
 	"github.com/ripwright/ripwright/solver/planning/lumber"
 	"github.com/ripwright/ripwright/solver/planning/values"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/saw"
+	"github.com/ripwright/ripwright/solver/turned"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
 )
@@ -34,13 +36,13 @@ func (r *course) board(lot int, b *wood.Board) bool {
 	of.boards++
 	cost := feet * float64(r.p.Lots[lot].Price) / 1e6
 	// As a line solves it: of plans that are worth the same it matters which.
-	s, err := rip.Solve(&r.saw, rip.Options{Work: boardWork, Memory: r.o.Values.Memory, Stop: r.o.Values.Stop})
+	s, err := r.solve(rip.Options{Work: boardWork, Memory: r.o.Values.Memory, Stop: r.o.Values.Stop})
 	if stopped(r.o) {
 		return false
 	}
 	r.o.Values.Solved()
 	lost := float64(r.p.Values.Lost) / values.Everything
-	if f := r.line.Force; f != nil && lost < 1 && (err != nil || s.Best.Worth.Money() < f.PerFace*b.Face().SquareMetres()*(1-lost)) {
+	if f := r.line.Force; f != nil && lost < 1 && (err != nil || turned.Net(&r.saw, paced.Terms{}, s.Best).Money() < f.PerFace*b.Face().SquareMetres()*(1-lost)) {
 		r.tally.aside++
 		r.tally.cost += cost * lost
 		of.cost += cost * lost
@@ -56,6 +58,10 @@ func (r *course) board(lot int, b *wood.Board) bool {
 	t.busy += r.takes(b, s)
 	if err != nil {
 		return true // the saw does not take it
+	}
+	if s.Best.Turn != wood.AsScanned {
+		t.turned++
+		t.turning += turned.Cost(&r.saw.Saw, s.Best.Turn).Money()
 	}
 	t.strip += s.Best.Account.Strip.SquareMetres()
 	t.again += s.Best.Account.Rerip.SquareMetres()
@@ -73,6 +79,14 @@ func (r *course) board(lot int, b *wood.Board) bool {
 		r.open[k] -= min(m, r.open[k])
 	}
 	return true
+}
+
+// solve searches the board's plan as a line would, which turns it where the saw can.
+func (r *course) solve(o rip.Options) (*rip.Result, error) {
+	if len(r.saw.Saw.Turns) == 0 {
+		return rip.Solve(&r.saw, o)
+	}
+	return turned.Solve(&r.saw, paced.Terms{}, o)
 }
 
 // takes is how long the saw takes for a board; s is nil where it does not rip it.

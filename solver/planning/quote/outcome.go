@@ -41,6 +41,8 @@ func outcome(p *Problem, pl *values.Planner, policy Policy, runs []*tally, level
 		Yield:     controlled(func(t *tally) float64 { return ratio(t.strip, t.face) }),
 		Hours:     controlled(hours),
 		Shifts:    controlled(func(t *tally) float64 { return ratio(hours(t), p.Pace.ShiftHours) }),
+		Turned:    controlled(func(t *tally) float64 { return float64(t.turned) }),
+		Turning:   controlled(func(t *tally) float64 { return t.turning }),
 		Aside:     of(func(t *tally) float64 { return float64(t.aside) }),
 		Rerip:     of(func(t *tally) float64 { return t.again }),
 		ReripWorth: of(func(t *tally) float64 {

@@ -102,6 +102,7 @@ type Outcome struct {
 	Boards, BoardFeet, Face, Cost Interval
 	Yield, Hours, Shifts, Aside   Interval
 	Rerip, ReripWorth             Interval // m2 and money
+	Turned, Turning               Interval // boards, and money for turning them; no part of Cost
 	Rows                          []Row
 	Lots                          []LotOutcome // the means add up to those of all boards
 	Runs, Unfinished              int          // runs counted, and those of them that did not fill the order

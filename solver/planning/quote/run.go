@@ -34,7 +34,8 @@ type course struct {
 
 // tally is what a run came to.
 type tally struct {
-	boards, aside           int
+	boards, aside, turned   int
+	turning                 float64 // money
 	feet, face, strip, cost float64
 	drawn                   float64       // m2, of boards ripped or set aside
 	again                   float64       // m2 worth feeding again

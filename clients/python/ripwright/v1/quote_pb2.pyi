@@ -77,7 +77,7 @@ class LotStock(_message.Message):
     def __init__(self, lot_id: _Optional[str] = ..., max_boards: _Optional[int] = ..., pack_boards: _Optional[int] = ...) -> None: ...
 
 class QuoteOrderRequest(_message.Message):
-    __slots__ = ["buy_list", "compare", "currency", "level", "lumber", "max_boards", "more_orders", "objective", "order", "pace", "replan_every_boards", "saw", "saw_name", "scrap", "set_aside_loss", "simulations", "time_limit_ms", "values"]
+    __slots__ = ["buy_list", "compare", "currency", "level", "lumber", "max_boards", "more_orders", "objective", "order", "pace", "replan_every_boards", "saw", "saw_name", "scrap", "set_aside_loss", "simulations", "time_limit_ms", "turn_boards", "values"]
     BUY_LIST_FIELD_NUMBER: _ClassVar[int]
     COMPARE_FIELD_NUMBER: _ClassVar[int]
     CURRENCY_FIELD_NUMBER: _ClassVar[int]
@@ -95,6 +95,7 @@ class QuoteOrderRequest(_message.Message):
     SET_ASIDE_LOSS_FIELD_NUMBER: _ClassVar[int]
     SIMULATIONS_FIELD_NUMBER: _ClassVar[int]
     TIME_LIMIT_MS_FIELD_NUMBER: _ClassVar[int]
+    TURN_BOARDS_FIELD_NUMBER: _ClassVar[int]
     VALUES_FIELD_NUMBER: _ClassVar[int]
     buy_list: BuyList
     compare: _containers.RepeatedScalarFieldContainer[ValueChoice]
@@ -113,8 +114,9 @@ class QuoteOrderRequest(_message.Message):
     set_aside_loss: float
     simulations: int
     time_limit_ms: float
+    turn_boards: bool
     values: ValueChoice
-    def __init__(self, saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., lumber: _Optional[_Union[_planning_pb2.Lumber, _Mapping]] = ..., objective: _Optional[_Union[_planning_pb2.PlanObjective, str]] = ..., set_aside_loss: _Optional[float] = ..., values: _Optional[_Union[ValueChoice, str]] = ..., compare: _Optional[_Iterable[_Union[ValueChoice, str]]] = ..., pace: _Optional[_Union[SawPace, _Mapping]] = ..., scrap: _Optional[_Iterable[_Union[ScrapAllowance, _Mapping]]] = ..., simulations: _Optional[int] = ..., level: _Optional[float] = ..., max_boards: _Optional[int] = ..., replan_every_boards: _Optional[int] = ..., time_limit_ms: _Optional[float] = ..., buy_list: _Optional[_Union[BuyList, _Mapping]] = ..., more_orders: _Optional[_Iterable[_Union[_order_pb2.CutOrder, _Mapping]]] = ..., currency: _Optional[str] = ...) -> None: ...
+    def __init__(self, saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., lumber: _Optional[_Union[_planning_pb2.Lumber, _Mapping]] = ..., objective: _Optional[_Union[_planning_pb2.PlanObjective, str]] = ..., set_aside_loss: _Optional[float] = ..., values: _Optional[_Union[ValueChoice, str]] = ..., compare: _Optional[_Iterable[_Union[ValueChoice, str]]] = ..., pace: _Optional[_Union[SawPace, _Mapping]] = ..., scrap: _Optional[_Iterable[_Union[ScrapAllowance, _Mapping]]] = ..., simulations: _Optional[int] = ..., level: _Optional[float] = ..., max_boards: _Optional[int] = ..., replan_every_boards: _Optional[int] = ..., time_limit_ms: _Optional[float] = ..., buy_list: _Optional[_Union[BuyList, _Mapping]] = ..., more_orders: _Optional[_Iterable[_Union[_order_pb2.CutOrder, _Mapping]]] = ..., currency: _Optional[str] = ..., turn_boards: bool = ...) -> None: ...
 
 class QuoteOrderResponse(_message.Message):
     __slots__ = ["advice", "advised", "arbor_fingerprint", "bound", "cost", "currency", "ended_by", "impossible", "late", "left_undone", "lots", "others", "quote", "result", "saw_fingerprint", "solve_time_us", "warnings", "whole_boards", "whole_cost"]
@@ -159,7 +161,7 @@ class QuoteOrderResponse(_message.Message):
     def __init__(self, result: _Optional[_Union[_planning_pb2.PlanningResult, str]] = ..., quote: _Optional[_Union[QuoteOutcome, _Mapping]] = ..., others: _Optional[_Iterable[_Union[QuoteOutcome, _Mapping]]] = ..., cost: _Optional[float] = ..., bound: _Optional[float] = ..., lots: _Optional[_Iterable[_Union[_planning_pb2.LotUse, _Mapping]]] = ..., impossible: _Optional[_Iterable[_Union[_planning_pb2.ImpossibleItem, _Mapping]]] = ..., late: _Optional[_Iterable[_Union[_planning_pb2.LateItem, _Mapping]]] = ..., ended_by: _Optional[_Union[_plan_pb2.EndedBy, str]] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., solve_time_us: _Optional[float] = ..., left_undone: _Optional[str] = ..., advised: _Optional[_Union[ValueChoice, str]] = ..., advice: _Optional[str] = ..., whole_boards: _Optional[int] = ..., whole_cost: _Optional[float] = ..., warnings: _Optional[_Iterable[_Union[_plan_pb2.Warning, _Mapping]]] = ..., currency: _Optional[str] = ...) -> None: ...
 
 class QuoteOutcome(_message.Message):
-    __slots__ = ["board_feet", "boards", "cost", "face_m2", "items", "lots", "rerip_m2", "rerip_worth", "result", "saw_hours", "set_aside_boards", "shifts", "simulation_costs", "simulations", "unfinished", "values", "yield_ratio"]
+    __slots__ = ["board_feet", "boards", "cost", "face_m2", "items", "lots", "rerip_m2", "rerip_worth", "result", "saw_hours", "set_aside_boards", "shifts", "simulation_costs", "simulations", "turn_cost", "turned_boards", "unfinished", "values", "yield_ratio"]
     BOARDS_FIELD_NUMBER: _ClassVar[int]
     BOARD_FEET_FIELD_NUMBER: _ClassVar[int]
     COST_FIELD_NUMBER: _ClassVar[int]
@@ -174,6 +176,8 @@ class QuoteOutcome(_message.Message):
     SHIFTS_FIELD_NUMBER: _ClassVar[int]
     SIMULATIONS_FIELD_NUMBER: _ClassVar[int]
     SIMULATION_COSTS_FIELD_NUMBER: _ClassVar[int]
+    TURNED_BOARDS_FIELD_NUMBER: _ClassVar[int]
+    TURN_COST_FIELD_NUMBER: _ClassVar[int]
     UNFINISHED_FIELD_NUMBER: _ClassVar[int]
     VALUES_FIELD_NUMBER: _ClassVar[int]
     YIELD_RATIO_FIELD_NUMBER: _ClassVar[int]
@@ -191,10 +195,12 @@ class QuoteOutcome(_message.Message):
     shifts: Estimate
     simulation_costs: _containers.RepeatedScalarFieldContainer[float]
     simulations: int
+    turn_cost: Estimate
+    turned_boards: Estimate
     unfinished: int
     values: ValueChoice
     yield_ratio: Estimate
-    def __init__(self, values: _Optional[_Union[ValueChoice, str]] = ..., result: _Optional[_Union[_planning_pb2.PlanningResult, str]] = ..., simulations: _Optional[int] = ..., unfinished: _Optional[int] = ..., boards: _Optional[_Union[Estimate, _Mapping]] = ..., board_feet: _Optional[_Union[Estimate, _Mapping]] = ..., face_m2: _Optional[_Union[Estimate, _Mapping]] = ..., cost: _Optional[_Union[Estimate, _Mapping]] = ..., yield_ratio: _Optional[_Union[Estimate, _Mapping]] = ..., saw_hours: _Optional[_Union[Estimate, _Mapping]] = ..., shifts: _Optional[_Union[Estimate, _Mapping]] = ..., set_aside_boards: _Optional[_Union[Estimate, _Mapping]] = ..., rerip_m2: _Optional[_Union[Estimate, _Mapping]] = ..., rerip_worth: _Optional[_Union[Estimate, _Mapping]] = ..., simulation_costs: _Optional[_Iterable[float]] = ..., items: _Optional[_Iterable[_Union[ItemOutcome, _Mapping]]] = ..., lots: _Optional[_Iterable[_Union[LotOutcome, _Mapping]]] = ...) -> None: ...
+    def __init__(self, values: _Optional[_Union[ValueChoice, str]] = ..., result: _Optional[_Union[_planning_pb2.PlanningResult, str]] = ..., simulations: _Optional[int] = ..., unfinished: _Optional[int] = ..., boards: _Optional[_Union[Estimate, _Mapping]] = ..., board_feet: _Optional[_Union[Estimate, _Mapping]] = ..., face_m2: _Optional[_Union[Estimate, _Mapping]] = ..., cost: _Optional[_Union[Estimate, _Mapping]] = ..., yield_ratio: _Optional[_Union[Estimate, _Mapping]] = ..., saw_hours: _Optional[_Union[Estimate, _Mapping]] = ..., shifts: _Optional[_Union[Estimate, _Mapping]] = ..., set_aside_boards: _Optional[_Union[Estimate, _Mapping]] = ..., rerip_m2: _Optional[_Union[Estimate, _Mapping]] = ..., rerip_worth: _Optional[_Union[Estimate, _Mapping]] = ..., simulation_costs: _Optional[_Iterable[float]] = ..., items: _Optional[_Iterable[_Union[ItemOutcome, _Mapping]]] = ..., lots: _Optional[_Iterable[_Union[LotOutcome, _Mapping]]] = ..., turned_boards: _Optional[_Union[Estimate, _Mapping]] = ..., turn_cost: _Optional[_Union[Estimate, _Mapping]] = ...) -> None: ...
 
 class QuoteProgress(_message.Message):
     __slots__ = ["ended", "simulations"]
