@@ -155,6 +155,7 @@ func examples(t *testing.T) map[string]Kind {
 		"../ripctl/command/mill/saws.yaml": Saws, "../ripctl/command/mill/order.yaml": Order,
 		"../ripctl/command/mill/boards.jsonl": Boards, "../ripctl/command/mill/setting.yaml": Setting,
 		"../ripctl/command/mill/lumber.yaml": Lumber, "../ripctl/command/mill/confirmations.yaml": Confirmations,
+		"../ripctl/command/mill/stops.yaml":    Stops,
 		"../ripctl/command/mill/settings.yaml": Settings, "../ripctl/command/mill/current.yaml": Setting,
 		"../ripctl/command/mill/day.yaml": Day, "../ripctl/command/mill/lines.yaml": Lines, "../ripctl/command/mill/arbors.yaml": Arbors,
 		"../../deploy/saws.example.yaml": Saws, "../../testdata/demo/saws.json": Saws,

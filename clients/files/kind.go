@@ -38,6 +38,8 @@ var (
 		Message: confirmation}}
 	Settings = Kind{file.Kind{Name: "settings", About: "Where fence and blades stood for boards.", Many: true,
 		Message: settings}}
+	Stops = Kind{file.Kind{Name: "stops", About: "When a line stood, by the board that was cut next, and why.", Many: true,
+		Message: stops}}
 	Day = Kind{file.Kind{Name: "day", About: "The orders of a day, as they would be run, with the arbors that each can be run on and when it is due.",
 		Message: (&ripwrightv1.SequenceOrdersRequest{}).ProtoReflect().Descriptor()}}
 	Lines = Kind{file.Kind{Name: "lines", Noun: "lines that share an order", About: "An order and the lines that share it: their saws, their paces, and what each has made and reserved.",
@@ -50,7 +52,7 @@ var (
 var arbors = (&ripwrightv1.PlanArborRequest{}).ProtoReflect().Descriptor()
 
 // Kinds are all of them.
-var Kinds = []Kind{Order, Saws, Boards, Setting, Settings, Lumber, Confirmations, Day, Lines, Arbors}
+var Kinds = []Kind{Order, Saws, Boards, Setting, Settings, Lumber, Confirmations, Stops, Day, Lines, Arbors}
 
 //go:embed schema
 var schemas embed.FS

@@ -18,15 +18,22 @@ import (
 var (
 	confirmation = ofBoard((&ripwrightv1.CutConfirmation{}).ProtoReflect().Descriptor(), "board_sequence")
 	settings     = ofBoard((&ripwrightv1.Setting{}).ProtoReflect().Descriptor(), "")
+	stops        = ofBoard((&ripwrightv1.LineStop{}).ProtoReflect().Descriptor(), "", &descriptorpb.FieldDescriptorProto{
+		Name: proto.String(duration), JsonName: proto.String("durationMinutes"), Number: proto.Int32(boardNumber + 1),
+		Type: descriptorpb.FieldDescriptorProto_TYPE_DOUBLE.Enum(), Label: descriptorpb.FieldDescriptorProto_LABEL_OPTIONAL.Enum(),
+	})
 )
 
-// boardNumber is the number of board_id in them, which no field of the service's
-// messages has.
+// boardNumber is the number of board_id in them, and the first of those that no field of
+// the service's messages has.
 const boardNumber = 536_000_000
 
+// duration is how long a stop lasts, which a line is told by its restart.
+const duration = "duration_minutes"
+
 // ofBoard makes a message like another, with a board_id in front instead of a field, and
-// instead of a board_id of its own, which need not be said.
-func ofBoard(of protoreflect.MessageDescriptor, instead protoreflect.Name) protoreflect.MessageDescriptor {
+// instead of a board_id of its own, which need not be said; more fields come behind.
+func ofBoard(of protoreflect.MessageDescriptor, instead protoreflect.Name, more ...*descriptorpb.FieldDescriptorProto) protoreflect.MessageDescriptor {
 	m := protodesc.ToDescriptorProto(of)
 	m.Field = slices.DeleteFunc(m.GetField(), func(f *descriptorpb.FieldDescriptorProto) bool {
 		return f.GetName() == string(instead) || f.GetName() == "board_id"
@@ -35,6 +42,7 @@ func ofBoard(of protoreflect.MessageDescriptor, instead protoreflect.Name) proto
 		Name: proto.String("board_id"), JsonName: proto.String("boardId"), Number: proto.Int32(boardNumber),
 		Type: descriptorpb.FieldDescriptorProto_TYPE_STRING.Enum(), Label: descriptorpb.FieldDescriptorProto_LABEL_OPTIONAL.Enum(),
 	})
+	m.Field = append(m.GetField(), more...)
 	needs := []string{of.ParentFile().Path()}
 	for i, all := 0, of.ParentFile().Imports(); i < all.Len(); i++ {
 		needs = append(needs, all.Get(i).Path())
@@ -62,19 +70,32 @@ func (k Kind) Origin() (m protoreflect.MessageDescriptor, differs bool) {
 	return d.(protoreflect.MessageDescriptor), true
 }
 
-// BoardComment is what a generated schema says of board_id.
-const BoardComment = "The board, by its board_id. 1 to 128 characters."
+// Comments are what a generated schema says of the fields that the service's messages
+// do not have.
+var Comments = map[protoreflect.Name]string{
+	"board_id": "The board, by its board_id. 1 to 128 characters.",
+	duration:   "How long the line stood before that board was cut, in minutes.",
+}
 
 // BoardID is the board_id of the i-th confirmation or setting of a file.
 func (f *File) BoardID(i int) string {
 	return f.Messages[i].Get(f.Messages[i].Descriptor().Fields().ByNumber(boardNumber)).String()
 }
 
-// About copies the i-th confirmation or setting into the service's message for it,
+// Minutes is how long the i-th stop of a file lasts.
+func (f *File) Minutes(i int) float64 {
+	return f.Messages[i].Get(f.Messages[i].Descriptor().Fields().ByName(duration)).Float()
+}
+
+// About copies the i-th confirmation, setting or stop into the service's message for it,
 // which lacks the board_id.
 func (f *File) About(i int, m proto.Message) error {
 	named := proto.CloneOf(f.Messages[i])
-	named.Clear(named.Descriptor().Fields().ByNumber(boardNumber))
+	for k, all := 0, named.Descriptor().Fields(); k < all.Len(); k++ {
+		if f := all.Get(k); f.Number() >= boardNumber {
+			named.Clear(f)
+		}
+	}
 	raw, err := proto.Marshal(named)
 	if err != nil {
 		return err

@@ -47,7 +47,7 @@ func TestShift(t *testing.T) {
 	}
 	a = s.say(at("200", `{"sum_up": {}}`)) // 7
 	shiftOf(t, "so far", a.GetSummedUp().GetSummary(),
-		`{"from_s": 100, "to_s": 200, "running_s": 39.5, "standing_s": 60.5, "boards_cut": 1, "boards_per_h": 36, "boards_per_running_h": 91.13924050632912}`,
+		`{"from_s": 100, "to_s": 200, "running_s": 39.5, "standing_s": 60.5, "boards_cut": 1, "boards_per_hour": 36, "boards_per_running_hour": 91.13924050632912}`,
 		`[{"reason": "jam", "stops": 1, "standing_s": 60.5}]`)
 	if sum := a.GetSummedUp().GetSummary(); sum.GetPlanned() != 1 || sum.GetRefused() != 1 || sum.GetItems()[0].GetStrips() != 2 {
 		t.Errorf("%v", sum)
@@ -56,7 +56,7 @@ func TestShift(t *testing.T) {
 	s.say(at("220", `{"stop": {}}`))                                           // 9
 	a = s.say(at("230", `{"sum_up": {"since_mark": true, "set_mark": true}}`)) // 10
 	shiftOf(t, "the first shift", a.GetSummedUp().GetSummary(),
-		`{"from_s": 100, "to_s": 230, "running_s": 59.5, "standing_s": 70.5, "boards_cut": 1, "boards_per_h": 27.692307692307693, "boards_per_running_h": 60.50420168067227}`,
+		`{"from_s": 100, "to_s": 230, "running_s": 59.5, "standing_s": 70.5, "boards_cut": 1, "boards_per_hour": 27.692307692307693, "boards_per_running_hour": 60.50420168067227}`,
 		`[{"reason": "", "stops": 1, "standing_s": 10}, {"reason": "jam", "stops": 1, "standing_s": 60.5}]`)
 
 	on := open(t, nil).stream(t)
@@ -70,7 +70,7 @@ func TestShift(t *testing.T) {
 	on.say(at("270", asPlan+`8}}`))      // 13
 	a = on.say(`{"sum_up": {"since_mark": true}}`)
 	shiftOf(t, "since the mark", a.GetSummedUp().GetSummary(),
-		`{"from_s": 230, "to_s": 270, "running_s": 10, "standing_s": 30, "boards_cut": 1, "boards_per_h": 90, "boards_per_running_h": 360}`,
+		`{"from_s": 230, "to_s": 270, "running_s": 10, "standing_s": 30, "boards_cut": 1, "boards_per_hour": 90, "boards_per_running_hour": 360}`,
 		`[{"reason": "blades", "stops": 0, "standing_s": 30}]`)
 	if sum := a.GetSummedUp().GetSummary(); sum.GetPlanned() != 0 || sum.GetRefused() != 0 || sum.GetItems()[0].GetStrips() != 2 || len(sum.GetOutcomes()) != 1 {
 		t.Errorf("%v", sum)
@@ -80,7 +80,7 @@ func TestShift(t *testing.T) {
 	}
 	sum := on.say(at("280", `{"end": {}}`)).GetSummary()
 	shiftOf(t, "at the end", sum,
-		`{"from_s": 100, "to_s": 280, "running_s": 79.5, "standing_s": 100.5, "boards_cut": 2, "boards_per_h": 40, "boards_per_running_h": 90.56603773584906}`,
+		`{"from_s": 100, "to_s": 280, "running_s": 79.5, "standing_s": 100.5, "boards_cut": 2, "boards_per_hour": 40, "boards_per_running_hour": 90.56603773584906}`,
 		`[{"reason": "blades", "stops": 1, "standing_s": 40}, {"reason": "jam", "stops": 1, "standing_s": 60.5}]`)
 	if sum.GetPlanned() != 2 || sum.GetItems()[0].GetStrips() != 4 {
 		t.Errorf("%v", sum)
@@ -208,7 +208,7 @@ func TestDoubtsAgain(t *testing.T) {
 			t.Errorf("%v\nwant %v", got, want)
 		}
 	}
-	if got := on.say(measured(3, "AS_MEASURED", `"width_mm": 66, "stretches": []`)).GetSettled(); len(got.GetDoubts()) > 0 {
+	if got := on.say(measured(3, "SOMETHING_ELSE", `"width_mm": 66, "stretches": []`)).GetSettled(); len(got.GetDoubts()) > 0 {
 		t.Errorf("of another content: %v", got)
 	}
 	if sum := total(t, h, "ripwright_strip_doubts_total"); sum != 1 {

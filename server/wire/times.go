@@ -52,6 +52,6 @@ func times(r *run.Run, t *run.Times) (out *ripwrightv1.LineTimes, stops []*ripwr
 		}
 		return proto.Float64(float64(t.Cut) / of.Seconds() * 3600)
 	}
-	out.BoardsPerH, out.BoardsPerRunningH = an(t.Running+t.Standing), an(t.Running)
+	out.BoardsPerHour, out.BoardsPerRunningHour = an(t.Running+t.Standing), an(t.Running)
 	return out, stops
 }

@@ -83,7 +83,7 @@ func commentsIn(ctx context.Context, proto string) (comment.Comments, error) {
 			if from := of.Fields().ByName(f.Name()); from != nil {
 				all[f.FullName()] = all[from.FullName()]
 			} else {
-				all[f.FullName()] = files.BoardComment
+				all[f.FullName()] = files.Comments[f.Name()]
 			}
 		}
 	}

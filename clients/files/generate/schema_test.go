@@ -79,6 +79,7 @@ func documents(t *testing.T) map[string][]any {
 		"../../ripctl/command/mill/saws.yaml": "saws", "../../ripctl/command/mill/order.yaml": "order",
 		"../../ripctl/command/mill/boards.jsonl": "boards", "../../ripctl/command/mill/setting.yaml": "setting",
 		"../../ripctl/command/mill/lumber.yaml": "lumber", "../../ripctl/command/mill/confirmations.yaml": "confirmations",
+		"../../ripctl/command/mill/stops.yaml":    "stops",
 		"../../ripctl/command/mill/settings.yaml": "settings",
 		"../../ripctl/command/mill/day.yaml":      "day", "../../ripctl/command/mill/lines.yaml": "lines", "../../ripctl/command/mill/arbors.yaml": "arbors",
 		"../../../deploy/saws.example.yaml": "saws", "../../../testdata/demo/saws.json": "saws",

@@ -20,6 +20,9 @@ type running struct {
 	inFlight                    int32
 	how                         search
 	stackThreshold, answer      float64
+	driftShift, driftScatter    float64
+	reportAt                    string
+	clock                       clock
 	patience                    time.Duration
 	mustProve                   bool
 
@@ -33,6 +36,7 @@ type running struct {
 type planned struct {
 	board
 	sequence int32
+	cycle    float64 // in s; 0: not known
 }
 
 func line(t *tool) *cobra.Command {
@@ -47,7 +51,12 @@ When the connection breaks the run is resumed where it was, and nothing counts
 twice. No saw is moved: what is sent here as cut is what you say.
 
 What is written as JSON are the service's answers, without the state that they
-carry for resuming.`,
+carry for resuming.
+
+--shift-report writes a page for the noticeboard and the file: boards an hour,
+running and standing time, stops, what was made, where the wood went. It prints
+on one sheet. A board takes as long as its plan says; --stops says when the line
+stood.`,
 		RunE: func(c *cobra.Command, args []string) error {
 			if !slices.Contains(lineTables, k.table) {
 				return usage("--table is %q; write one of %s", k.table, strings.Join(lineTables, ", "))
@@ -62,6 +71,9 @@ carry for resuming.`,
 				return err
 			}
 			if err := k.loadConfirmations(); err != nil {
+				return err
+			}
+			if err := k.loadStops(); err != nil {
 				return err
 			}
 			s, err := t.dial(c.Context())
@@ -88,6 +100,10 @@ carry for resuming.`,
 	f.Float64Var(&k.answer, "answer-within-ms", 0, "the best plan found in so many `ms` is the answer; 0: no limit but the service's own")
 	f.Float64Var(&k.stackThreshold, "stack-threshold-mm", 0, "warn of items nearer in width than so many `mm` that go to different stacks")
 	f.DurationVar(&k.patience, "reconnect", 30*time.Second, "how long to go on trying when the connection breaks")
+	f.Float64Var(&k.driftShift, "drift-shift-mm", 0, "tell of pockets whose measured widths have shifted by so many `mm` or more; 0: the service's 0.25")
+	f.Float64Var(&k.driftScatter, "drift-scatter-mm", 0, "the standard deviation of measured less planned widths while all is well, in `mm`; 0: estimated from the run")
+	f.StringVar(&k.clock.stopsAt, "stops", "", "`file` with when the line stood, by the board that was cut next, and why")
+	f.StringVar(&k.reportAt, "shift-report", "", "write a report of the shift to this `file`, an HTML page that prints on one sheet")
 	f.StringVar(&k.save, "save-order", "", "write the order with what is then made to this `file`, as JSON")
 	f.BoolVar(&k.mustProve, "must-prove", false, "end with status 6 unless every plan is proven to be the best")
 	f.StringVar(&k.table, "table", "plans", "`table` that --csv writes: "+strings.Join(lineTables, ", "))

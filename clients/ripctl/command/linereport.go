@@ -11,7 +11,7 @@ import (
 )
 
 // lineTables are the tables that --table chooses from.
-var lineTables = []string{"plans", "items", "stacks", "packs"}
+var lineTables = []string{"plans", "items", "stacks", "packs", "stops"}
 
 // lineReport shows a run's answers, in the form that was asked for.
 type lineReport struct {

@@ -40,6 +40,11 @@ func (k *running) all(ctx context.Context) error {
 	if err := k.report.end(a, k.order); err != nil {
 		return failed(err)
 	}
+	if k.reportAt != "" {
+		if err := k.report.writeShift(k.reportAt, a.GetSummary(), a.GetFills(), k.order, k.sawSaid()); err != nil {
+			return err
+		}
+	}
 	if k.save != "" {
 		k.count(a.GetFills())
 		if err := saveOrder(k.save, k.order); err != nil {
@@ -72,6 +77,9 @@ func (k *running) setUp(ctx context.Context) error {
 	}
 	up := &ripwrightv1.LineSetUp{RunId: k.run, Order: k.order, BoardsInFlight: proto.Int32(k.inFlight + 1), StackThresholdMm: unlessZero(k.stackThreshold),
 		Options: k.how.options()}
+	if k.driftShift != 0 || k.driftScatter != 0 {
+		up.DriftWatch = &ripwrightv1.DriftWatch{ShiftMm: unlessZero(k.driftShift), ScatterMm: unlessZero(k.driftScatter)}
+	}
 	k.choose(up)
 	a, err := k.ask(ctx, &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: up}}, nil)
 	if err != nil {
@@ -90,7 +98,7 @@ func (k *running) plan(ctx context.Context, b board) error {
 		return fmt.Errorf("board %s: %w", b.name(), err)
 	}
 	if a.GetPlan() != nil {
-		k.waiting = append(k.waiting, planned{b, m.GetSequence()})
+		k.waiting = append(k.waiting, planned{b, m.GetSequence(), a.GetPlan().GetCycle().GetTotalS()})
 	}
 	return failed(k.report.planned(b, a, k.at("board.", b)))
 }
@@ -99,6 +107,9 @@ func (k *running) plan(ctx context.Context, b board) error {
 func (k *running) confirm(ctx context.Context) error {
 	b := k.waiting[0]
 	k.waiting = k.waiting[1:]
+	if err := k.stand(ctx, b); err != nil {
+		return err
+	}
 	cut := &ripwrightv1.CutConfirmation{BoardSequence: b.sequence, Outcome: ripwrightv1.CutOutcome_CUT_OUTCOME_AS_PLANNED}
 	at, given := k.confirmations[b.GetBoardId()]
 	if given {
@@ -109,6 +120,9 @@ func (k *running) confirm(ctx context.Context) error {
 		cut.BoardSequence = b.sequence
 	}
 	cut.BoardId = b.GetBoardId()
+	if wasCut(cut.GetOutcome()) {
+		k.clock.s += b.cycle
+	}
 	where := func(path string) string { return at.at(strings.TrimPrefix(path, "confirmation.")) }
 	a, err := k.ask(ctx, &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Confirmation{Confirmation: cut}}, where)
 	if err != nil {
@@ -120,8 +134,27 @@ func (k *running) confirm(ctx context.Context) error {
 	return failed(k.report.settled(b.board, a, where))
 }
 
-// ask sends a message and gives its answer.
+// wasCut reports whether a board came through the saw.
+func wasCut(o ripwrightv1.CutOutcome) bool {
+	switch o {
+	case ripwrightv1.CutOutcome_CUT_OUTCOME_NOT_CUT, ripwrightv1.CutOutcome_CUT_OUTCOME_SENT_BACK, ripwrightv1.CutOutcome_CUT_OUTCOME_SET_ASIDE:
+		return false
+	default:
+		return true
+	}
+}
+
+// sawSaid is what the saw is called.
+func (k *running) sawSaid() string {
+	if k.saw != nil {
+		return k.saw.GetName()
+	}
+	return k.sawName
+}
+
+// ask sends a message, with the time, and gives its answer.
 func (k *running) ask(ctx context.Context, m *ripwrightv1.RunLineRequest, where func(string) string) (*ripwrightv1.RunLineResponse, error) {
+	m.AtS = k.clock.now()
 	a, err := k.session.Ask(ctx, m)
 	if errors.Is(err, session.ErrLate) {
 		return nil, coded{fmt.Errorf("no answer within %s; wait longer with --timeout 2m", k.t.timeout), statusServer}
@@ -139,6 +172,7 @@ func (k *running) ask(ctx context.Context, m *ripwrightv1.RunLineRequest, where 
 // itself.
 func (k *running) at(prefix string, b board) func(string) string {
 	flags := map[string]string{"run_id": "--run", "boards_in_flight": "--in-flight", "stack_threshold_mm": "--stack-threshold-mm",
+		"drift_watch.shift_mm": "--drift-shift-mm", "drift_watch.scatter_mm": "--drift-scatter-mm",
 		"answer_within_ms": "--answer-within-ms", "saw_name": "--saw"}
 	return func(path string) string {
 		path = strings.TrimPrefix(path, prefix)

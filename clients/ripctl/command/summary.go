@@ -19,6 +19,19 @@ func (t *tool) summary(s *ripwrightv1.RunSummary, fills []*ripwrightv1.Fill, o *
 	if c := s.GetCycleS(); c > 0 {
 		fmt.Fprintf(t.out, "%s at the saw by the estimate\n", people.Time(c/60))
 	}
+	if c := s.GetTimes(); c != nil {
+		fmt.Fprintf(t.out, "ran %s, stood %s", people.Time(c.GetRunningS()/60), people.Time(c.GetStandingS()/60))
+		if c.BoardsPerHour != nil {
+			fmt.Fprintf(t.out, "; %.0f boards an hour", c.GetBoardsPerHour())
+		}
+		if c.BoardsPerRunningHour != nil {
+			fmt.Fprintf(t.out, ", %.0f an hour running", c.GetBoardsPerRunningHour())
+		}
+		fmt.Fprintln(t.out)
+	}
+	for _, c := range s.GetStops() {
+		fmt.Fprintf(t.out, "Stood for %q %s, %s\n", c.GetReason(), many(int(c.GetStops()), "time"), people.Time(c.GetStandingS()/60))
+	}
 	w := newTable(t.out)
 	fmt.Fprintln(w, "\nitem\tstack\tstrips\tlength\tarea\tpanel")
 	for _, i := range s.GetItems() {
@@ -86,6 +99,15 @@ func summaryRows(kind string, s *ripwrightv1.RunSummary) [][]string {
 		rows = append(rows, []string{"stack", "strips", "length_m", "area_m2", "item_ids"})
 		for _, k := range s.GetStacks() {
 			rows = append(rows, []string{k.GetStack(), fmt.Sprint(k.GetStrips()), n(k.GetLengthM()), n(k.GetAreaM2()), strings.Join(k.GetItemIds(), " ")})
+		}
+	case "stops":
+		rows = append(rows, []string{"reason", "stops", "standing_s"})
+		for _, c := range s.GetStops() {
+			stood := ""
+			if c.StandingS != nil {
+				stood = n(c.GetStandingS())
+			}
+			rows = append(rows, []string{c.GetReason(), fmt.Sprint(c.GetStops()), stood})
 		}
 	case "packs":
 		rows = append(rows, []string{"pack_id", "boards", "face_m2", "board_feet"})

@@ -3942,11 +3942,11 @@ type LineTimes struct {
 	// How many boards were confirmed as cut in that time.
 	BoardsCut int32 `protobuf:"varint,5,opt,name=boards_cut,json=boardsCut,proto3" json:"boards_cut,omitempty"`
 	// The same an hour of all that time. Absent where there was none.
-	BoardsPerH *float64 `protobuf:"fixed64,6,opt,name=boards_per_h,json=boardsPerH,proto3,oneof" json:"boards_per_h,omitempty"`
+	BoardsPerHour *float64 `protobuf:"fixed64,6,opt,name=boards_per_hour,json=boardsPerHour,proto3,oneof" json:"boards_per_hour,omitempty"`
 	// The same an hour that the line ran. Absent where it did not.
-	BoardsPerRunningH *float64 `protobuf:"fixed64,7,opt,name=boards_per_running_h,json=boardsPerRunningH,proto3,oneof" json:"boards_per_running_h,omitempty"`
-	unknownFields     protoimpl.UnknownFields
-	sizeCache         protoimpl.SizeCache
+	BoardsPerRunningHour *float64 `protobuf:"fixed64,7,opt,name=boards_per_running_hour,json=boardsPerRunningHour,proto3,oneof" json:"boards_per_running_hour,omitempty"`
+	unknownFields        protoimpl.UnknownFields
+	sizeCache            protoimpl.SizeCache
 }
 
 func (x *LineTimes) Reset() {
@@ -4014,16 +4014,16 @@ func (x *LineTimes) GetBoardsCut() int32 {
 	return 0
 }
 
-func (x *LineTimes) GetBoardsPerH() float64 {
-	if x != nil && x.BoardsPerH != nil {
-		return *x.BoardsPerH
+func (x *LineTimes) GetBoardsPerHour() float64 {
+	if x != nil && x.BoardsPerHour != nil {
+		return *x.BoardsPerHour
 	}
 	return 0
 }
 
-func (x *LineTimes) GetBoardsPerRunningH() float64 {
-	if x != nil && x.BoardsPerRunningH != nil {
-		return *x.BoardsPerRunningH
+func (x *LineTimes) GetBoardsPerRunningHour() float64 {
+	if x != nil && x.BoardsPerRunningHour != nil {
+		return *x.BoardsPerRunningHour
 	}
 	return 0
 }
@@ -4706,7 +4706,7 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x05stops\x18\f \x03(\v2\x17.ripwright.v1.StopTotalR\x05stops\x120\n" +
 	"\x06orders\x18\x0e \x03(\v2\x18.ripwright.v1.OrderFillsR\x06ordersB\n" +
 	"\n" +
-	"\b_cycle_s\"\x97\x02\n" +
+	"\b_cycle_s\"\xa9\x02\n" +
 	"\tLineTimes\x12\x15\n" +
 	"\x06from_s\x18\x01 \x01(\x01R\x05fromS\x12\x11\n" +
 	"\x04to_s\x18\x02 \x01(\x01R\x03toS\x12\x1b\n" +
@@ -4714,12 +4714,11 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\n" +
 	"standing_s\x18\x04 \x01(\x01R\tstandingS\x12\x1d\n" +
 	"\n" +
-	"boards_cut\x18\x05 \x01(\x05R\tboardsCut\x12%\n" +
-	"\fboards_per_h\x18\x06 \x01(\x01H\x00R\n" +
-	"boardsPerH\x88\x01\x01\x124\n" +
-	"\x14boards_per_running_h\x18\a \x01(\x01H\x01R\x11boardsPerRunningH\x88\x01\x01B\x0f\n" +
-	"\r_boards_per_hB\x17\n" +
-	"\x15_boards_per_running_h\"l\n" +
+	"boards_cut\x18\x05 \x01(\x05R\tboardsCut\x12+\n" +
+	"\x0fboards_per_hour\x18\x06 \x01(\x01H\x00R\rboardsPerHour\x88\x01\x01\x12:\n" +
+	"\x17boards_per_running_hour\x18\a \x01(\x01H\x01R\x14boardsPerRunningHour\x88\x01\x01B\x12\n" +
+	"\x10_boards_per_hourB\x1a\n" +
+	"\x18_boards_per_running_hour\"l\n" +
 	"\tStopTotal\x12\x16\n" +
 	"\x06reason\x18\x01 \x01(\tR\x06reason\x12\x14\n" +
 	"\x05stops\x18\x02 \x01(\x05R\x05stops\x12\"\n" +

@@ -3267,15 +3267,15 @@ func (m *LineTimes) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i -= len(m.unknownFields)
 		copy(dAtA[i:], m.unknownFields)
 	}
-	if m.BoardsPerRunningH != nil {
+	if m.BoardsPerRunningHour != nil {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(*m.BoardsPerRunningH))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(*m.BoardsPerRunningHour))))
 		i--
 		dAtA[i] = 0x39
 	}
-	if m.BoardsPerH != nil {
+	if m.BoardsPerHour != nil {
 		i -= 8
-		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(*m.BoardsPerH))))
+		binary.LittleEndian.PutUint64(dAtA[i:], uint64(math.Float64bits(float64(*m.BoardsPerHour))))
 		i--
 		dAtA[i] = 0x31
 	}
@@ -5022,10 +5022,10 @@ func (m *LineTimes) SizeVT() (n int) {
 	if m.BoardsCut != 0 {
 		n += 1 + protohelpers.SizeOfVarint(uint64(m.BoardsCut))
 	}
-	if m.BoardsPerH != nil {
+	if m.BoardsPerHour != nil {
 		n += 9
 	}
-	if m.BoardsPerRunningH != nil {
+	if m.BoardsPerRunningHour != nil {
 		n += 9
 	}
 	n += len(m.unknownFields)
@@ -12395,7 +12395,7 @@ func (m *LineTimes) UnmarshalVT(dAtA []byte) error {
 			}
 		case 6:
 			if wireType != 1 {
-				return fmt.Errorf("proto: wrong wireType = %d for field BoardsPerH", wireType)
+				return fmt.Errorf("proto: wrong wireType = %d for field BoardsPerHour", wireType)
 			}
 			var v uint64
 			if (iNdEx + 8) > l {
@@ -12404,10 +12404,10 @@ func (m *LineTimes) UnmarshalVT(dAtA []byte) error {
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
 			v2 := float64(math.Float64frombits(v))
-			m.BoardsPerH = &v2
+			m.BoardsPerHour = &v2
 		case 7:
 			if wireType != 1 {
-				return fmt.Errorf("proto: wrong wireType = %d for field BoardsPerRunningH", wireType)
+				return fmt.Errorf("proto: wrong wireType = %d for field BoardsPerRunningHour", wireType)
 			}
 			var v uint64
 			if (iNdEx + 8) > l {
@@ -12416,7 +12416,7 @@ func (m *LineTimes) UnmarshalVT(dAtA []byte) error {
 			v = uint64(binary.LittleEndian.Uint64(dAtA[iNdEx:]))
 			iNdEx += 8
 			v2 := float64(math.Float64frombits(v))
-			m.BoardsPerRunningH = &v2
+			m.BoardsPerRunningHour = &v2
 		default:
 			iNdEx = preIndex
 			skippy, err := protohelpers.Skip(dAtA[iNdEx:])

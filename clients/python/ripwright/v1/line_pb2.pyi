@@ -374,22 +374,22 @@ class LineSummedUp(_message.Message):
     def __init__(self, summary: _Optional[_Union[RunSummary, _Mapping]] = ...) -> None: ...
 
 class LineTimes(_message.Message):
-    __slots__ = ["boards_cut", "boards_per_h", "boards_per_running_h", "from_s", "running_s", "standing_s", "to_s"]
+    __slots__ = ["boards_cut", "boards_per_hour", "boards_per_running_hour", "from_s", "running_s", "standing_s", "to_s"]
     BOARDS_CUT_FIELD_NUMBER: _ClassVar[int]
-    BOARDS_PER_H_FIELD_NUMBER: _ClassVar[int]
-    BOARDS_PER_RUNNING_H_FIELD_NUMBER: _ClassVar[int]
+    BOARDS_PER_HOUR_FIELD_NUMBER: _ClassVar[int]
+    BOARDS_PER_RUNNING_HOUR_FIELD_NUMBER: _ClassVar[int]
     FROM_S_FIELD_NUMBER: _ClassVar[int]
     RUNNING_S_FIELD_NUMBER: _ClassVar[int]
     STANDING_S_FIELD_NUMBER: _ClassVar[int]
     TO_S_FIELD_NUMBER: _ClassVar[int]
     boards_cut: int
-    boards_per_h: float
-    boards_per_running_h: float
+    boards_per_hour: float
+    boards_per_running_hour: float
     from_s: float
     running_s: float
     standing_s: float
     to_s: float
-    def __init__(self, from_s: _Optional[float] = ..., to_s: _Optional[float] = ..., running_s: _Optional[float] = ..., standing_s: _Optional[float] = ..., boards_cut: _Optional[int] = ..., boards_per_h: _Optional[float] = ..., boards_per_running_h: _Optional[float] = ...) -> None: ...
+    def __init__(self, from_s: _Optional[float] = ..., to_s: _Optional[float] = ..., running_s: _Optional[float] = ..., standing_s: _Optional[float] = ..., boards_cut: _Optional[int] = ..., boards_per_hour: _Optional[float] = ..., boards_per_running_hour: _Optional[float] = ...) -> None: ...
 
 class NextOrders(_message.Message):
     __slots__ = ["orders"]
