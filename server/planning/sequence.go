@@ -27,6 +27,9 @@ func (s *Service) SequenceOrders(ctx context.Context, m *ripwrightv1.SequenceOrd
 	var r *sequence.Result
 	ended := ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT
 	took, err := s.turn(ctx, "SequenceOrders", memory.Of(m), limit, func(t *turn) (bool, error) {
+		if m.TimeLimitMs != nil {
+			problem.Spent = t.spent
+		}
 		r = sequence.Solve(problem, t.stop)
 		cut := !r.Proven && t.stop()
 		switch {

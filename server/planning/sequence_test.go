@@ -74,6 +74,34 @@ func TestSequenceAgainstNearest(t *testing.T) {
 	}
 }
 
+// A search that has a time takes it, and its answer has every order once.
+func TestSequenceTakesItsTime(t *testing.T) {
+	raw, err := os.ReadFile("testdata/sequence-nearest-neighbour-better.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := &ripwrightv1.SequenceOrdersRequest{}
+	if err := protojson.Unmarshal(raw, m); err != nil {
+		t.Fatal(err)
+	}
+	limit := 200.0
+	m.TimeLimitMs = &limit
+	r, err := service().SequenceOrders(t.Context(), m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	seen := map[string]bool{}
+	for _, j := range r.GetBest().GetJobs() {
+		seen[j.GetOrderId()] = true
+	}
+	if len(seen) != len(m.GetJobs()) || len(r.GetBest().GetJobs()) != len(seen) || r.GetEndedBy() != ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT {
+		t.Errorf("%d orders in %d jobs, %v", len(seen), len(r.GetBest().GetJobs()), r.GetEndedBy())
+	}
+	if r.GetBest().GetTotalMinutes() > r.GetGiven().GetTotalMinutes() {
+		t.Errorf("%g min, as given %g", r.GetBest().GetTotalMinutes(), r.GetGiven().GetTotalMinutes())
+	}
+}
+
 // nearest is when all is done if what ends soonest is always next.
 func nearest(m *ripwrightv1.SequenceOrdersRequest) (total float64) {
 	at, done := m.GetCurrentFixedMm(), map[string]bool{}

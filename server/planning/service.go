@@ -73,7 +73,8 @@ const reserve = 50 * time.Millisecond
 
 // turn is one call's turn at a worker.
 type turn struct {
-	stop   func() bool // when to end: the caller went, or a time is over
+	stop   func() bool    // when to end: the caller went, or a time is over
+	spent  func() float64 // how much of its time it has had, 0 to 1
 	each   func(n int, f func(int))
 	memory int64        // of the search for one board
 	boards atomic.Int64 // solved
@@ -116,7 +117,10 @@ func (s *Service) turn(ctx context.Context, call string, holds int64, own time.D
 		if d, ok := ctx.Deadline(); ok && d.Add(-reserve).Before(end) {
 			end = d.Add(-reserve)
 		}
-		t := &turn{each: s.cfg.Workers.Each, memory: s.cfg.Memory, stop: func() bool { return ctx.Err() != nil || !s.now().Before(end) }}
+		t := &turn{each: s.cfg.Workers.Each, memory: s.cfg.Memory,
+			stop:  func() bool { return ctx.Err() != nil || !s.now().Before(end) },
+			spent: func() float64 { return min(max(float64(s.now().Sub(start))/float64(max(end.Sub(start), 1)), 0), 1) },
+		}
 		cut, err := work(t)
 		s.cfg.Watch.Solved(call, t.boards.Load())
 		if gone := ctx.Err(); gone != nil {

@@ -5,24 +5,33 @@ import (
 	"math/rand/v2"
 )
 
-// anneal makes moves drawn at random, so many, and takes those that make the course
-// worse the less often the cooler it is (Kirkpatrick, Gelatt and Vecchi 1983).
-func (f *finder) anneal(moves int64) {
+// anneal makes moves drawn at random until a part of all that it may take is spent, and
+// takes those that make the course worse the less often the cooler it is (Kirkpatrick,
+// Gelatt and Vecchi 1983). As it cools, when all is done counts less beside how late.
+func (f *finder) anneal(until float64) {
+	begin := f.spent()
+	if begin >= until {
+		return
+	}
 	hot, cold := float64(hotTimed), coldTimed
 	if !f.t.timed {
 		hot, cold = hotUntimed, coldUntimed
 	}
-	mean := f.haste * float64(f.end.done) / float64(len(f.path))
-	here := f.energy(f.course.end())
-	heat, cooler := hot*mean, math.Pow(cold/hot, cooling/float64(moves))
-	for k := range moves {
+	haste := f.haste
+	defer func() { f.haste = haste }()
+	mean := haste * float64(f.end.done) / float64(len(f.path))
+	var here, heat float64
+	for k := 0; ; k++ {
 		if k%cooling == 0 {
-			if k > 0 {
-				heat *= cooler
-			}
-			if f.t.spend(0) || f.t.work > f.until {
+			part := (f.spent() - begin) / (until - begin)
+			if f.t.spend(0) || part >= 1 {
 				return
 			}
+			heat = hot * mean * math.Pow(cold/hot, part)
+			if f.haste = haste; f.end.late > 0 {
+				f.haste *= math.Pow(lastHaste, part)
+			}
+			here = f.energy(f.course.end())
 		}
 		a, b, pieces := f.draw(f.random)
 		if pieces == nil {
@@ -51,6 +60,10 @@ const (
 	hotTimed, coldTimed     = 3, 0.01
 	hotUntimed, coldUntimed = 0.05, 0.003
 )
+
+// lastHaste is what is left in the end of what a millisecond until all is done counts,
+// where something is late: what is least late is all that counts then.
+const lastHaste = 0.2
 
 // cooling is after how many moves it becomes cooler.
 const cooling = 100

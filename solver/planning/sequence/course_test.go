@@ -89,3 +89,28 @@ func TestSameAgain(t *testing.T) {
 		}
 	}
 }
+
+// A search that is told how much of its time it has had is laid out over it and ends with
+// it, however much work it was given.
+func TestSpent(t *testing.T) {
+	for seed := range uint64(raced.Fewer(4)) {
+		p := problem(seed, 40)
+		p.Work = 2_000_000
+		short := Solve(p, nil)
+		p.Work = 1 << 60
+		const looks = 1000
+		n := 0
+		p.Spent = func() float64 { n++; return float64(n) / looks }
+		r := Solve(p, nil)
+		check(t, p, r)
+		if n < looks && !r.Proven || n > looks+1000 {
+			t.Errorf("seed %d: ended at look %d of %d", seed, n, looks)
+		}
+		if c := short.Constructed; r.Best.Weighted > c.Weighted || r.Best.Weighted == c.Weighted && r.Best.Total > c.Total {
+			t.Errorf("seed %d: worse than the best construction", seed)
+		}
+		if r.Work <= short.Work || r.Best.Weighted > short.Best.Weighted+short.Best.Weighted/50 {
+			t.Errorf("seed %d: %d late with %d steps, and %d with %d", seed, r.Best.Weighted, r.Work, short.Best.Weighted, short.Work)
+		}
+	}
+}

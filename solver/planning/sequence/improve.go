@@ -8,6 +8,7 @@ type finder struct {
 	t      *table
 	r      *Result
 	random *rand.Rand
+	began  int64 // the work that had been done before
 	until  int64 // no more work than this
 	best   []int
 	end    label // of the best
@@ -15,52 +16,79 @@ type finder struct {
 }
 
 // improve begins with a sequence of states and gives the best that it finds until so
-// much work is done, or nothing can be better. In turn it anneals and wanders, each time
-// from the best and for longer: the one finds more where hardly anything or nearly all is
-// late, the other between.
+// much work is done, or nothing can be better. In rounds, each twice as long as the one
+// before, it anneals and wanders from the best: the one finds more where hardly anything
+// or nearly all is late, the other between. The last round ends with the search: half of
+// the longest annealing is worth less than all of the one before.
 func (t *table) improve(path []int, until int64, r *Result) []int {
 	if t.near == nil { // stopped
 		return path
 	}
-	f := &finder{climb: newClimb(newCourse(t, path)), t: t, r: r, until: until, best: append([]int(nil), path...)}
+	f := &finder{climb: newClimb(newCourse(t, path)), t: t, r: r, began: t.work, until: until, best: append([]int(nil), path...)}
 	f.random = rand.New(rand.NewPCG(1, 2)) //nolint:gosec // the same every time
 
 	f.end = f.course.end()
 	f.haste = t.haste()
-	f.look(0, len(path))
 	f.window = len(path)
-	for moves := int64(firstMoves * len(path)); ; moves *= 2 {
-		f.run(until)
-		f.keep()
-		f.settle()
-		if f.over() {
-			return f.best
-		}
-		f.window = window
-		f.put(f.best)
-		before := t.work
-		f.anneal(moves)
-		f.put(f.best)
-		f.look(0, len(path))
-		f.run(until)
-		f.keep()
+	f.mend()
+	f.window = window
+	begin := f.spent()
+	for at, length := begin, (1-begin)/float64(f.rounds()); !f.over(); length *= 2 {
+		f.anneal(at + length/2)
+		f.mend()
+		at += length
 		if t.timed {
-			f.wander(min(until, t.work+t.work-before))
+			f.wander(at)
+		} else {
+			f.anneal(at)
+			f.mend()
 		}
-		f.put(f.best)
-		f.look(0, len(path))
 	}
+	return f.best
 }
-
-// firstMoves are the moves for each order of the first annealing.
-const firstMoves = 1000
 
 // window is how many places off an order is tried once the first climb is over.
 const window = 15
 
+// firstRound is the least work for each order that the first round is given.
+const firstRound = 25_000
+
+// timedRounds is how many rounds a search has that ends by time.
+const timedRounds = 5
+
+// rounds gives how many times the first round all of them are together.
+func (f *finder) rounds() int64 {
+	if f.t.p.Spent != nil {
+		return 1<<timedRounds - 1
+	}
+	all, first := int64(1), firstRound*int64(len(f.path))
+	for f.until-f.t.work >= (2*all+1)*first {
+		all = 2*all + 1
+	}
+	return all
+}
+
+// spent is how much of what it may take the search has taken, 0 to 1.
+func (f *finder) spent() float64 {
+	part := float64(f.t.work-f.began) / float64(f.until-f.began)
+	if f.t.p.Spent != nil {
+		part = max(part, f.t.p.Spent())
+	}
+	return min(part, 1)
+}
+
 // over reports whether the search has to end, or nothing can be better.
 func (f *finder) over() bool {
-	return f.t.spend(0) || f.t.work > f.until || f.end.late == f.r.LateBound && f.end.done == f.r.TotalBound
+	return f.t.spend(0) || f.spent() >= 1 || f.end.late == f.r.LateBound && f.end.done == f.r.TotalBound
+}
+
+// mend climbs from the best, and tries other settings for it.
+func (f *finder) mend() {
+	f.put(f.best)
+	f.look(0, len(f.path))
+	f.run(f.until)
+	f.keep()
+	f.settle()
 }
 
 // keep has the course as it is if it is the best.

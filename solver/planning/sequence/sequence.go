@@ -8,9 +8,10 @@
 //
 // The search begins with the best of several constructions and improves it: orders
 // and stretches of them are moved elsewhere, exchanged and turned round, and put on
-// other settings, for as long as that helps; then what was found is disturbed
-// somewhere and improved again, and so on (iterated local search). What a move does is
-// worked out from what it changes alone.
+// other settings, for as long as that helps. Then, in rounds laid out over the work or
+// the time that there is, it anneals, and disturbs what was found somewhere and improves
+// it there again (iterated local search). What a move does is worked out from what it
+// changes alone.
 //
 // Few orders are solved exactly. Orders already done are a set, and what follows
 // depends on that set, on the arbor as it stands and on the time, not on how they were
@@ -48,6 +49,9 @@ type Problem struct {
 	// Work bounds the search once it has a first sequence, counted the same on every
 	// machine; 0: UsualWork.
 	Work int64
+	// Spent, if not nil, tells how much of its time the search has had, 0 to 1: where time
+	// ends it before the work does, it is laid out over that time.
+	Spent func() float64
 }
 
 // Step is an order in its place.

@@ -72,11 +72,20 @@ func (t *table) tree() (Time, bool) {
 }
 
 // fewNear is how many orders are near another.
-const fewNear = 12
+const fewNear = 24
 
+// neighbours finds the orders that need least changing beside each and do not run longer
+// for it; of those alike, the ones that are due, and can start, about when it is.
 func (t *table) neighbours(edge [][]Time) {
 	n := len(t.p.Orders)
 	t.near = make([][]int32, n)
+	shortest := make([]Time, n)
+	for o, of := range t.of {
+		shortest[o] = never
+		for _, s := range of {
+			shortest[o] = min(shortest[o], t.runs[s])
+		}
+	}
 	for o := range n {
 		var all []int32
 		for other := range n {
@@ -84,9 +93,22 @@ func (t *table) neighbours(edge [][]Time) {
 				all = append(all, int32(other))
 			}
 		}
-		slices.SortStableFunc(all, func(a, b int32) int { return cmp.Compare(edge[o][a], edge[o][b]) })
+		beside := func(b int32) Time { return edge[o][b] - shortest[b] }
+		apart := func(b int32) Time { return t.p.Orders[o].apart(&t.p.Orders[b]) }
+		slices.SortStableFunc(all, func(a, b int32) int {
+			return cmp.Or(cmp.Compare(beside(a), beside(b)), cmp.Compare(apart(a), apart(b)))
+		})
 		t.near[o] = slices.Clone(all[:min(fewNear, len(all))])
 	}
+}
+
+// apart is how far from each other orders are due and can start.
+func (o *Order) apart(other *Order) Time {
+	v := max(o.Start-other.Start, other.Start-o.Start)
+	if o.Due > 0 && other.Due > 0 {
+		v += max(o.Due-other.Due, other.Due-o.Due)
+	}
+	return v
 }
 
 // grow gives the weight of the least spanning tree with prices at both ends of each

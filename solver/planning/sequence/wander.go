@@ -2,15 +2,15 @@ package sequence
 
 import "math/rand/v2"
 
-// wander disturbs a course somewhere and improves it there again, and goes on from what
-// comes of it if that is no worse, or little (iterated local search: Lourenco, Martin and
-// Stuetzle 2003).
-func (f *finder) wander(until int64) {
+// wander disturbs a course somewhere and improves it there again, until a part of all
+// that the search may take is spent, and goes on from what comes of it if that is no
+// worse, or little (iterated local search: Lourenco, Martin and Stuetzle 2003).
+func (f *finder) wander(until float64) {
 	here, stands := append([]int(nil), f.path...), f.course.end()
-	for !f.over() && f.t.work < until {
+	for !f.over() && f.spent() < until {
 		f.t.work += int64(len(f.path))
 		f.disturb()
-		f.run(until)
+		f.run(f.until)
 		f.keep()
 		if found := f.course.end(); !stands.less(&found) || f.bearable(found) {
 			copy(here, f.path)
@@ -19,6 +19,8 @@ func (f *finder) wander(until int64) {
 			f.put(here)
 		}
 	}
+	f.put(f.best)
+	f.settle()
 }
 
 // bearable reports whether the search goes on from what it found, which is worse than

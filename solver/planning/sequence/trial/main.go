@@ -3,7 +3,8 @@
 //
 //	go run ./solver/planning/sequence/trial -seeds 50 -from 1 -orders 200 -short 5s -long 60s
 //
-// Times are of the processor. Days with odd seeds have due times, every third weights,
+// Times are of the processor; on a machine that has other work too -rate measures by the
+// search's own work. Days with odd seeds have due times, every third weights,
 // every fourth orders that cannot start at once.
 package main
 
@@ -76,10 +77,16 @@ func spent() time.Duration {
 	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
 }
 
-func within(p *sequence.Problem, limit time.Duration) *sequence.Result {
+// within searches for so long or, at a rate that is not 0, for the work of that time.
+func within(p *sequence.Problem, limit time.Duration, rate float64) *sequence.Result {
+	if rate > 0 {
+		p.Work = int64(rate * limit.Seconds())
+		return sequence.Solve(p, nil)
+	}
 	p.Work = 1 << 60
-	end := spent() + limit
-	return sequence.Solve(p, func() bool { return spent() >= end })
+	begin := spent()
+	p.Spent = func() float64 { return float64(spent()-begin) / float64(limit) }
+	return sequence.Solve(p, func() bool { return spent()-begin >= limit })
 }
 
 // over is how much worse one value is than another, as a part of it. Next to nothing
@@ -91,18 +98,20 @@ func over(v, least, floor sequence.Time) float64 {
 func main() {
 	from := flag.Uint64("from", 1, "first seed")
 	seeds := flag.Uint64("seeds", 50, "how many days")
+	step := flag.Uint64("step", 1, "from one seed to the next: 2 draws days with due times alone, or without")
 	orders := flag.Int("orders", 200, "orders a day")
 	short := flag.Duration("short", 5*time.Second, "time of the short search")
 	long := flag.Duration("long", time.Minute, "time of the long one")
+	rate := flag.Float64("rate", 0, "work to search for in place of each second; 0: by time")
 	flag.Parse()
 	fmt.Printf("%27s%20s%20s%20s%20s\n", "best construction", "short", "long", "bound", "short over long, %")
 	fmt.Printf("%5s %6s%s\n", "seed", "arbors", strings.Repeat(fmt.Sprintf("%10s%10s", "late h", "all done"), 5))
 	hours := func(t sequence.Time) float64 { return float64(t) / float64(60*minute) }
 	worst, within1 := 0.0, 0
-	for seed := *from; seed < *from+*seeds; seed++ {
+	for seed := *from; seed < *from+*seeds**step; seed += *step {
 		p := day(seed, *orders)
-		a := within(p, *short)
-		b := within(p, *long)
+		a := within(p, *short, *rate)
+		b := within(p, *long, *rate)
 		late, done := over(a.Best.Weighted, b.Best.Weighted, 60*minute), over(a.Best.Total, b.Best.Total, minute)
 		measure := done // of days on which both are late alike
 		if a.Best.Weighted != b.Best.Weighted {
