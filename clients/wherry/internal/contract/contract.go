@@ -1,0 +1,162 @@
+// Package contract names the words that a PLC and the bridge exchange.
+//
+// Each word is written by one side only. Numbers have 32 bits and are compared by equality
+// or by their difference, so they may wrap; none of them is a toggle, which a look between
+// two changes would miss.
+package contract
+
+// Kind of a word.
+type Kind int
+
+// The kinds.
+const (
+	Number  Kind = iota // 32 bits, without a sign
+	Numbers             // an array of them
+	Real                // in the unit that the mapping says, or the PLC
+	Reals
+	Text
+)
+
+func (k Kind) String() string {
+	return [...]string{"number", "array of numbers", "real number", "array of real numbers", "text"}[k]
+}
+
+// Word of the contract.
+type Word struct {
+	Name string
+	Kind Kind
+	// Ours says that the bridge writes it; else the PLC does.
+	Ours bool
+	// Optional words may be missing from a mapping.
+	Optional bool
+	// Length says that it is one, of the unit that the mapping gives.
+	Length bool
+	// Slots says that the array has an entry for each slot of the ring.
+	Slots bool
+	Says  string
+}
+
+// Names of the words.
+const (
+	Boot           = "boot"
+	Life           = "life"
+	ScanNumber     = "scan_number"
+	BoardID        = "board_id"
+	BoardLength    = "length"
+	Points         = "points"
+	Near           = "near"
+	Far            = "far"
+	Positions      = "positions"
+	Thickness      = "thickness"
+	Accepted       = "accepted_number"
+	PLCRefused     = "refused_number"
+	PLCReason      = "refused_reason"
+	Results        = "results"
+	ResultNumber   = "result_number"
+	ResultPlan     = "result_plan"
+	ResultOutcome  = "result_outcome"
+	ResultWidths   = "result_widths"
+	BridgeSession  = "bridge_session"
+	BridgeLife     = "bridge_life"
+	PlanBoardID    = "plan_board_id"
+	PlanArbor      = "plan_arbor"
+	PlanFence      = "plan_fence"
+	PlanBlades     = "plan_blades"
+	PlanStrips     = "plan_strips"
+	PlanWidths     = "plan_widths"
+	PlanNumber     = "plan_number"
+	Declined       = "declined_number"
+	DeclinedReason = "declined_reason"
+	ResultsTaken   = "results_taken"
+)
+
+// Words are all of them, in the order in which the guide tells of them.
+var Words = []Word{
+	{Name: Boot, Kind: Number, Says: "another number whenever the PLC has forgotten its numbers"},
+	{Name: Life, Kind: Number, Says: "counts on while the PLC's programme runs"},
+	{Name: ScanNumber, Kind: Number, Says: "the number of the board whose words stand here, written last; 0: none"},
+	{Name: BoardID, Kind: Text, Optional: true, Says: "the board's name; without it, boot and number are one"},
+	{Name: BoardLength, Kind: Real, Length: true, Says: "the board's length"},
+	{Name: Points, Kind: Number, Optional: true, Says: "how many entries of the edges count; without it, all"},
+	{Name: Near, Kind: Reals, Length: true, Says: "the edge at the fence, from the leading end on"},
+	{Name: Far, Kind: Reals, Length: true, Says: "the edge away from the fence"},
+	{Name: Positions, Kind: Reals, Length: true, Optional: true, Says: "where along the board the edges were measured; without it, at equal distances from end to end"},
+	{Name: Thickness, Kind: Real, Length: true, Optional: true, Says: "the board's thickness"},
+	{Name: Accepted, Kind: Number, Says: "the plan that the PLC has copied, checked and taken"},
+	{Name: PLCRefused, Kind: Number, Says: "the plan that it has refused"},
+	{Name: PLCReason, Kind: Number, Says: "which of the wiring guide's checks it failed, 1 to 8"},
+	{Name: Results, Kind: Number, Says: "how many results the PLC has written since its boot, written last"},
+	{Name: ResultNumber, Kind: Numbers, Slots: true, Says: "by slot: the board's number"},
+	{Name: ResultPlan, Kind: Numbers, Slots: true, Says: "by slot: the plan that it was cut by; 0: none"},
+	{Name: ResultOutcome, Kind: Numbers, Slots: true, Says: "by slot: what became of it"},
+	{Name: ResultWidths, Kind: Reals, Length: true, Optional: true, Says: "by slot: the widths of the strips that were measured, in the plan's order from the fence outwards; 0: not measured"},
+	{Name: BridgeSession, Kind: Number, Ours: true, Says: "the number of this bridge: a second one on the same PLC stops"},
+	{Name: BridgeLife, Kind: Number, Ours: true, Says: "counts on while the bridge runs and has its service and its books"},
+	{Name: PlanBoardID, Kind: Text, Ours: true, Optional: true, Says: "the board that the plan is for"},
+	{Name: PlanArbor, Kind: Text, Ours: true, Says: "the fingerprint of the arbor that the plan is for"},
+	{Name: PlanFence, Kind: Real, Ours: true, Length: true, Says: "where the fence has to go"},
+	{Name: PlanBlades, Kind: Reals, Ours: true, Length: true, Says: "where the blades have to stand, fixed ones among them"},
+	{Name: PlanStrips, Kind: Number, Ours: true, Optional: true, Says: "how many strips come out"},
+	{Name: PlanWidths, Kind: Reals, Ours: true, Length: true, Optional: true, Says: "their widths, from the fence outwards"},
+	{Name: PlanNumber, Kind: Number, Ours: true, Says: "the board's number, written once the plan stands"},
+	{Name: DeclinedReason, Kind: Number, Ours: true, Says: "why there is none"},
+	{Name: Declined, Kind: Number, Ours: true, Says: "the number of a board that gets no plan, written last"},
+	{Name: ResultsTaken, Kind: Number, Ours: true, Says: "how many results of this boot are in the books"},
+}
+
+// Named gives a word by its name.
+func Named(name string) (Word, bool) {
+	for _, w := range Words {
+		if w.Name == name {
+			return w, true
+		}
+	}
+	return Word{}, false
+}
+
+// Outcome is what a result says of a board.
+type Outcome uint32
+
+// The outcomes.
+const (
+	AsPlanned     Outcome = 1
+	AsMeasured    Outcome = 2
+	NotCut        Outcome = 3
+	SomethingElse Outcome = 4
+	SentBack      Outcome = 5
+	SetAside      Outcome = 6
+)
+
+// Reason is why a board gets no plan.
+type Reason uint32
+
+// The reasons.
+const (
+	BadQuality    Reason = 1  // a word has not the quality good
+	BadLength     Reason = 2  // no finite length above 0
+	BadEdges      Reason = 3  // a number that is none, or a far edge that is not beyond the near one
+	BadCount      Reason = 4  // fewer entries than points, or fewer than two
+	TooLate       Reason = 5  // no plan in time
+	Busy          Reason = 6  // the service has no time, or too many boards wait for their results
+	Invalid       Reason = 7  // the service refuses the board
+	Withheld      Reason = 8  // the plan failed the service's own check
+	OutOfReach    Reason = 9  // no service answers
+	BooksFail     Reason = 10 // what was asked could not be written down
+	NothingToGain Reason = 11 // do not feed
+	NoRun         Reason = 12 // the run has ended or is refused
+	BladesDiffer  Reason = 13 // the plan has not as many blades as the PLC has words
+)
+
+func (r Reason) String() string {
+	s, ok := reasons[r]
+	if !ok {
+		return "unknown"
+	}
+	return s
+}
+
+var reasons = map[Reason]string{
+	BadQuality: "bad quality", BadLength: "bad length", BadEdges: "bad edges", BadCount: "bad count", TooLate: "too late",
+	Busy: "busy", Invalid: "invalid", Withheld: "withheld", OutOfReach: "out of reach", BooksFail: "books fail",
+	NothingToGain: "nothing to gain", NoRun: "no run", BladesDiffer: "blades differ",
+}

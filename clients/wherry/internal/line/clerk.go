@@ -1,0 +1,322 @@
+package line
+
+import (
+	"context"
+	"errors"
+	"io"
+	"time"
+
+	"go.uber.org/zap"
+	"google.golang.org/grpc/codes"
+	"google.golang.org/grpc/status"
+	"google.golang.org/protobuf/proto"
+
+	"github.com/ripwright/ripwright/clients/session"
+	"github.com/ripwright/ripwright/clients/wherry/internal/books"
+	"github.com/ripwright/ripwright/clients/wherry/internal/contract"
+	"github.com/ripwright/ripwright/clients/wherry/internal/handover"
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// clerk has the books and the session with the service, one message after the other. What
+// it is to do comes in jobs; what comes of it goes out as news.
+type clerk struct {
+	books   *books.Books
+	session *session.Session
+	setUp   *ripwrightv1.LineSetUp
+	within  time.Duration // answers are asked for
+	jobs    chan job
+	news    chan news
+	log     *zap.Logger
+	metrics *metrics
+	tell    func(of handover.Board, a *ripwrightv1.RunLineResponse) // of every answer
+
+	boards  []job
+	results []job
+	left    map[handover.Board]bool
+	well    bool
+}
+
+// setUpWithin is how long a set-up may take.
+const setUpWithin = time.Minute
+
+// job is one of these.
+type job struct {
+	board   *ripwrightv1.Board // to be planned
+	of      handover.Board
+	since   time.Time // when it was seen
+	leave   bool      // of is not cut by a plan
+	collect bool
+	boot    uint32
+	taken   uint32
+	results []books.Result
+}
+
+// news is one of these.
+type news struct {
+	of     handover.Board // an answer to it
+	answer handover.Answer
+	plan   *ripwrightv1.LinePlan
+	took   time.Duration // the service, and the books
+	taken  bool          // so many results of a boot are in the books
+	boot   uint32
+	count  uint32
+	health bool // whether service and books are well has changed
+	well   bool
+}
+
+// run goes on until the context ends, or with the error that ended the run.
+func (c *clerk) run(ctx context.Context) error {
+	defer c.session.Close()
+	c.left = map[handover.Board]bool{}
+	c.session.Books = c.books
+	c.session.Resume(c.books.Sequence, c.books.State)
+	if err := c.begin(ctx); err != nil {
+		return err
+	}
+	for {
+		if len(c.boards)+len(c.results)+len(c.books.Results) == 0 {
+			select {
+			case j := <-c.jobs:
+				c.sort(j)
+			case <-ctx.Done():
+				return ctx.Err()
+			}
+		}
+		for more := true; more; {
+			select {
+			case j := <-c.jobs:
+				c.sort(j)
+			default:
+				more = false
+			}
+		}
+		if err := c.next(ctx); err != nil {
+			return err
+		}
+	}
+}
+
+// begin asks the message that has no answer, or sets the run up.
+func (c *clerk) begin(ctx context.Context) error {
+	m, err := c.books.Message()
+	if err != nil {
+		return err
+	}
+	about := books.Message{}
+	switch {
+	case m != nil:
+		about = *c.books.About
+	case c.books.Sequence == 0:
+		m = &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: c.setUp}}
+	default: // resumes with the next message
+		c.healthy(ctx, true)
+		return nil
+	}
+	if m.GetSetUp() != nil { // which may plan values first
+		within := c.session.Within
+		c.session.Within = setUpWithin
+		defer func() { c.session.Within = within }()
+	}
+	a, err := c.ask(ctx, m, about, nil)
+	if err != nil {
+		return err
+	}
+	if m.GetSetUp() != nil && a.GetRefused() != nil {
+		return status.Error(codes.InvalidArgument, a.GetRefused().String())
+	}
+	if about.Board != nil && a.GetPlan() != nil {
+		c.log.Info("a board was asked for again", zap.Uint32("number", about.Board.Number))
+	}
+	return nil
+}
+
+func (c *clerk) sort(j job) {
+	switch {
+	case j.board != nil:
+		c.boards = append(c.boards, j)
+	case j.leave:
+		c.results = append(c.results, j)
+		c.left[j.of] = true
+	default:
+		c.results = append(c.results, j)
+	}
+}
+
+// next does one thing: boards come first, since the saw waits for them.
+func (c *clerk) next(ctx context.Context) error {
+	switch {
+	case len(c.boards) > 0:
+		j := c.boards[0]
+		c.boards = c.boards[1:]
+		if c.left[j.of] && c.books.Board(j.of) == nil {
+			return nil // it went before it was asked for
+		}
+		return c.plan(ctx, j)
+	case len(c.results) > 0:
+		j := c.results[0]
+		if err := c.take(ctx, j); err != nil {
+			c.healthy(ctx, false)
+			c.log.Error("results cannot be written down", zap.Error(err))
+			return pause(ctx)
+		}
+		c.results = c.results[1:]
+		return nil
+	case len(c.books.Results) > 0:
+		return c.confirm(ctx, c.books.Results[0])
+	}
+	return nil
+}
+
+// plan asks for the plan of a board, unless the books have it.
+func (c *clerk) plan(ctx context.Context, j job) error {
+	b := c.books.Board(j.of)
+	if b == nil && c.books.Last == j.of { // its number still stands there, and its result is told
+		c.say(ctx, news{of: j.of, answer: handover.Answer{Reason: contract.TooLate}})
+		return nil
+	}
+	if b == nil {
+		within := float64(c.within) / float64(time.Millisecond)
+		m := &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{Board: j.board, AnswerWithinMs: &within}}}
+		late := false
+		began := time.Now()
+		a, err := c.ask(ctx, m, books.Message{Board: &j.of}, func(r contract.Reason) {
+			if !late {
+				late = true
+				c.say(ctx, news{of: j.of, answer: handover.Answer{Reason: r}})
+			}
+		})
+		if err != nil {
+			return err
+		}
+		c.tell(j.of, a)
+		c.metrics.asked.Observe(time.Since(began).Seconds())
+		if r := reasonOf(a); a.GetPlan() == nil {
+			c.say(ctx, news{of: j.of, answer: handover.Answer{Reason: r}, took: time.Since(began)})
+			return nil
+		}
+		c.say(ctx, news{of: j.of, answer: handover.Answer{Reason: reasonOf(a)}, plan: a.GetPlan(), took: time.Since(began)})
+		return nil
+	}
+	a := &ripwrightv1.RunLineResponse{}
+	if err := proto.Unmarshal(b.Answer, a); err != nil {
+		return err
+	}
+	c.say(ctx, news{of: j.of, answer: handover.Answer{Reason: reasonOf(a)}, plan: a.GetPlan()})
+	return nil
+}
+
+// take writes down what became of boards.
+func (c *clerk) take(ctx context.Context, j job) error {
+	if j.leave {
+		delete(c.left, j.of)
+		if c.books.Board(j.of) == nil {
+			return nil
+		}
+		return c.books.Take(c.books.Boot, c.books.Taken, books.Result{Board: j.of, Outcome: contract.NotCut})
+	}
+	var of []books.Result
+	for _, r := range j.results {
+		if c.books.Board(r.Board) == nil {
+			c.metrics.strange.Inc()
+			c.log.Warn("a result of a board that waits for none", zap.Uint32("boot", r.Boot), zap.Uint32("number", r.Number))
+			continue
+		}
+		of = append(of, r)
+	}
+	if err := c.books.Take(j.boot, j.taken, of...); err != nil {
+		return err
+	}
+	c.say(ctx, news{taken: true, boot: j.boot, count: j.taken})
+	return nil
+}
+
+// confirm tells the service what became of a board.
+func (c *clerk) confirm(ctx context.Context, r books.Result) error {
+	b := c.books.Board(r.Board)
+	if b == nil { // a second result of one board
+		return c.books.Drop(r.Board)
+	}
+	a := &ripwrightv1.RunLineResponse{}
+	if err := proto.Unmarshal(b.Answer, a); err != nil {
+		return err
+	}
+	m := &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Confirmation{Confirmation: confirmation(b, a.GetPlan().GetPlan(), r)}}
+	outcome := m.GetConfirmation().GetOutcome()
+	answer, err := c.ask(ctx, m, books.Message{Result: &r.Board}, nil)
+	if err != nil {
+		return err
+	}
+	c.tell(r.Board, answer)
+	c.metrics.settled.WithLabelValues(outcome.String()).Inc()
+	if f := answer.GetRefused(); f != nil {
+		c.log.Error("the service refuses a result: nothing of it counts", zap.Uint32("number", r.Number), zap.Stringer("refusal", f))
+	}
+	return nil
+}
+
+// ask has a message answered, however long service and books take. Late is told why there
+// is no answer yet; nil: nobody is.
+func (c *clerk) ask(ctx context.Context, m *ripwrightv1.RunLineRequest, about books.Message, late func(contract.Reason)) (*ripwrightv1.RunLineResponse, error) {
+	for {
+		c.books.For(about)
+		a, err := c.session.Ask(ctx, m)
+		if err == nil {
+			c.healthy(ctx, true)
+			return a, nil
+		}
+		reason := contract.OutOfReach
+		switch {
+		case ctx.Err() != nil:
+			return nil, ctx.Err()
+		case errors.Is(err, books.ErrNotWritten):
+			reason = contract.BooksFail
+		case !passes(err):
+			return nil, err
+		}
+		c.healthy(ctx, false)
+		c.log.Warn("no answer yet", zap.Int32("sequence", m.GetSequence()), zap.Error(err))
+		if late != nil {
+			late(reason)
+		}
+		if err := pause(ctx); err != nil {
+			return nil, err
+		}
+	}
+}
+
+// passes tells errors after which the same message may be answered from those that end the
+// run.
+func passes(err error) bool {
+	if errors.Is(err, session.ErrLate) || errors.Is(err, io.EOF) {
+		return true
+	}
+	switch status.Code(err) {
+	case codes.Unavailable, codes.DeadlineExceeded, codes.ResourceExhausted, codes.Internal, codes.Canceled, codes.Aborted:
+		return true
+	}
+	return false
+}
+
+func (c *clerk) healthy(ctx context.Context, well bool) {
+	if c.well != well {
+		c.well = well
+		c.say(ctx, news{health: true, well: well})
+	}
+}
+
+func (c *clerk) say(ctx context.Context, n news) {
+	select {
+	case c.news <- n:
+	case <-ctx.Done():
+	}
+}
+
+func pause(ctx context.Context) error {
+	select {
+	case <-time.After(100 * time.Millisecond):
+		return nil
+	case <-ctx.Done():
+		return ctx.Err()
+	}
+}

@@ -1,0 +1,52 @@
+package line
+
+import "github.com/prometheus/client_golang/prometheus"
+
+// metrics of a line.
+type metrics struct {
+	boards, handed, taken, strange, missed, anew, reconnected prometheus.Counter
+	declined, turned, settled                                 *prometheus.CounterVec
+	connected, ready                                          prometheus.Gauge
+	asked, hand                                               prometheus.Histogram
+}
+
+var buckets = []float64{.001, .002, .005, .01, .02, .03, .05, .1, .2, .5, 1, 2, 5}
+
+func newMetrics(r prometheus.Registerer) *metrics {
+	counter := func(name, help string) prometheus.Counter {
+		c := prometheus.NewCounter(prometheus.CounterOpts{Name: "wherry_" + name, Help: help})
+		r.MustRegister(c)
+		return c
+	}
+	counters := func(name, help, label string) *prometheus.CounterVec {
+		c := prometheus.NewCounterVec(prometheus.CounterOpts{Name: "wherry_" + name, Help: help}, []string{label})
+		r.MustRegister(c)
+		return c
+	}
+	gauge := func(name, help string) prometheus.Gauge {
+		g := prometheus.NewGauge(prometheus.GaugeOpts{Name: "wherry_" + name, Help: help})
+		r.MustRegister(g)
+		return g
+	}
+	histogram := func(name, help string) prometheus.Histogram {
+		h := prometheus.NewHistogram(prometheus.HistogramOpts{Name: "wherry_" + name, Help: help, Buckets: buckets})
+		r.MustRegister(h)
+		return h
+	}
+	return &metrics{
+		boards:      counter("boards_total", "Boards that the PLC showed."),
+		handed:      counter("plans_written_total", "Plans whose number was written to the PLC."),
+		taken:       counter("plans_accepted_total", "Plans that the PLC accepted."),
+		turned:      counters("plans_refused_total", "Plans that the PLC refused, by the number of the check.", "check"),
+		declined:    counters("boards_declined_total", "Boards that got no plan, by reason.", "reason"),
+		settled:     counters("results_total", "Results that the service was told, by outcome.", "outcome"),
+		strange:     counter("results_unknown_total", "Results of boards that waited for none."),
+		missed:      counter("results_missed_total", "Results that the PLC overwrote before they were read."),
+		anew:        counter("plc_boots_total", "How often the PLC began anew."),
+		reconnected: counter("plc_connections_total", "Connections to the PLC that were made."),
+		connected:   gauge("plc_connected", "1 while the PLC answers and its life word counts on."),
+		ready:       gauge("ready", "1 while the service answers and the books can be written."),
+		asked:       histogram("ask_seconds", "From asking the service until the answer is in the books."),
+		hand:        histogram("scan_to_plan_seconds", "From seeing a board's number until its plan's is written."),
+	}
+}

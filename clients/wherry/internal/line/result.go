@@ -1,0 +1,94 @@
+package line
+
+import (
+	"math"
+
+	"github.com/ripwright/ripwright/clients/wherry/internal/books"
+	"github.com/ripwright/ripwright/clients/wherry/internal/contract"
+	"github.com/ripwright/ripwright/clients/wherry/internal/handover"
+	"github.com/ripwright/ripwright/clients/wherry/internal/plc"
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// resultWords are read together.
+func resultWords(has func(string) bool) []string {
+	l := []string{contract.Boot, contract.Results, contract.ResultNumber, contract.ResultPlan, contract.ResultOutcome}
+	if has(contract.ResultWidths) {
+		l = append(l, contract.ResultWidths)
+	}
+	return l
+}
+
+// results gives those of the ring after a count: result c, counted from 0, lies in slot
+// c modulo the slots. Those that were overwritten meanwhile are missed.
+func results(v plc.Values, from, n uint32, slots int) (l []books.Result, missed uint32) {
+	boot, written := v[contract.Boot].N, v[contract.Results].N
+	if ahead := written - from; ahead > uint32(slots) && ahead < 1<<31 {
+		missed = min(ahead-uint32(slots), n)
+	}
+	widths := v[contract.ResultWidths].Rs
+	each := len(widths) / slots
+	for c := from + missed; c != from+n; c++ {
+		k := int(c % uint32(slots))
+		r := books.Result{Board: handover.Board{Boot: boot, Number: v[contract.ResultNumber].Ns[k]},
+			Plan: v[contract.ResultPlan].Ns[k], Outcome: contract.Outcome(v[contract.ResultOutcome].Ns[k])}
+		if r.Outcome == contract.AsMeasured {
+			r.Widths = widths[k*each : (k+1)*each]
+		}
+		l = append(l, r)
+	}
+	return l, missed
+}
+
+// outcomes of the contract in the service's words.
+var outcomes = map[contract.Outcome]ripwrightv1.CutOutcome{
+	contract.AsPlanned:     ripwrightv1.CutOutcome_CUT_OUTCOME_AS_PLANNED,
+	contract.AsMeasured:    ripwrightv1.CutOutcome_CUT_OUTCOME_AS_MEASURED,
+	contract.NotCut:        ripwrightv1.CutOutcome_CUT_OUTCOME_NOT_CUT,
+	contract.SomethingElse: ripwrightv1.CutOutcome_CUT_OUTCOME_SOMETHING_ELSE,
+	contract.SentBack:      ripwrightv1.CutOutcome_CUT_OUTCOME_SENT_BACK,
+	contract.SetAside:      ripwrightv1.CutOutcome_CUT_OUTCOME_SET_ASIDE,
+}
+
+// confirmation tells the service what became of a board. What was not cut by its own plan
+// counts for none of its strips.
+func confirmation(b *books.Board, plan *ripwrightv1.Plan, r books.Result) *ripwrightv1.CutConfirmation {
+	c := &ripwrightv1.CutConfirmation{BoardSequence: b.Sequence, BoardId: b.ID, Outcome: outcomes[r.Outcome]}
+	byPlan := r.Outcome == contract.AsPlanned || r.Outcome == contract.AsMeasured
+	switch {
+	case c.Outcome == 0, byPlan && r.Plan != b.Number:
+		c.Outcome = ripwrightv1.CutOutcome_CUT_OUTCOME_SOMETHING_ELSE
+	case r.Outcome == contract.AsMeasured:
+		for i, s := range strips(plan) {
+			w := s.pocket.GetWidthMm()
+			if i < len(r.Widths) && r.Widths[i] > 0 && !math.IsInf(r.Widths[i], 0) {
+				w = r.Widths[i]
+			}
+			x := &ripwrightv1.CutStrip{ItemId: s.pocket.GetItemId(), WidthMm: w, Pocket: &s.index, Stack: s.pocket.GetStack()}
+			for _, t := range s.pocket.GetStretches() {
+				x.Stretches = append(x.Stretches, &ripwrightv1.CutStretch{LengthMm: t.GetToMm() - t.GetFromMm()})
+			}
+			x.Pieces = pieces(s.pocket)
+			c.Strips = append(c.Strips, x)
+		}
+	}
+	return c
+}
+
+// pieces counts those of each length.
+func pieces(p *ripwrightv1.Pocket) (l []*ripwrightv1.CutPieces) {
+	for _, x := range p.GetPieces() {
+		k := -1
+		for i := range l {
+			if l[i].GetLengthMm() == x.GetLengthMm() {
+				k = i
+			}
+		}
+		if k < 0 {
+			l = append(l, &ripwrightv1.CutPieces{LengthMm: x.GetLengthMm()})
+			k = len(l) - 1
+		}
+		l[k].Count++
+	}
+	return l
+}

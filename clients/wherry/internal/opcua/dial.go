@@ -1,0 +1,164 @@
+// Package opcua speaks to a PLC by OPC UA: by reading, never by notifications.
+//
+// A notification can be dropped, and what is read after it can be of the board that came
+// next; a word that is read together with what it is about cannot.
+package opcua
+
+import (
+	"context"
+	"crypto/rsa"
+	"crypto/sha256"
+	"crypto/x509"
+	"encoding/pem"
+	"errors"
+	"fmt"
+	"os"
+	"slices"
+	"time"
+
+	"github.com/gopcua/opcua"
+	"github.com/gopcua/opcua/ua"
+
+	"github.com/ripwright/ripwright/clients/wherry/internal/plc"
+)
+
+// Config of a connection.
+type Config struct {
+	Endpoint string // opc.tcp://host:port/path
+	// Policy is a security policy by its name, Basic256Sha256 for instance. Messages are
+	// signed and encrypted. Empty: none, which only Unsecured allows.
+	Policy    string
+	Unsecured bool
+	// Certificate and Key are files of the bridge's own, PEM or DER.
+	Certificate, Key string
+	// Server is a file with the PLC's certificate. Another one is refused.
+	Server         string
+	User, Password string
+	// Namespace is the URI of nodes that name none.
+	Namespace string
+	// Words are nodes by the contract's names: an identifier such as s=Hand.Boot or i=17,
+	// or nsu=URI;s=Hand.Boot.
+	Words map[string]string
+	// Unit has how many mm are in the PLC's unit of length, where its server does not say.
+	Unit    float64
+	Timeout time.Duration // of each request
+}
+
+// ErrCertificate is the error of a PLC that shows another certificate than the one noted.
+var ErrCertificate = errors.New("the PLC's certificate is not the one that was noted")
+
+// Dial connects, and finds every word.
+func Dial(ctx context.Context, c Config) (*PLC, error) {
+	options := []opcua.Option{opcua.AutoReconnect(false), opcua.RequestTimeout(c.Timeout), opcua.DialTimeout(c.Timeout), opcua.SessionName("wherry"), opcua.ApplicationName("wherry")}
+	secured, err := c.secured(ctx)
+	if err != nil {
+		return nil, err
+	}
+	client, err := opcua.NewClient(c.Endpoint, append(options, secured...)...)
+	if err != nil {
+		return nil, err
+	}
+	if err := client.Connect(ctx); err != nil {
+		return nil, errors.Join(plc.ErrGone, err)
+	}
+	p := &PLC{client: client, words: map[string]*word{}, timeout: c.Timeout}
+	if err := p.find(ctx, &c); err != nil {
+		return nil, errors.Join(err, p.Close())
+	}
+	return p, nil
+}
+
+// secured gives what makes a connection safe: the policy and the PLC's certificate, which
+// is the noted one whatever the PLC shows before it is encrypted to.
+func (c *Config) secured(ctx context.Context) ([]opcua.Option, error) {
+	if c.Policy == "" {
+		if !c.Unsecured {
+			return nil, errors.New("a connection without security has to be allowed")
+		}
+		return append([]opcua.Option{opcua.SecurityPolicy("None"), opcua.SecurityMode(ua.MessageSecurityModeNone)}, c.user("")...), nil
+	}
+	noted, _, err := certificate(c.Server)
+	if err != nil {
+		return nil, fmt.Errorf("the PLC's certificate: %w", err)
+	}
+	own, _, err := certificate(c.Certificate)
+	if err != nil {
+		return nil, fmt.Errorf("the bridge's certificate: %w", err)
+	}
+	key, err := privateKey(c.Key)
+	if err != nil {
+		return nil, fmt.Errorf("the bridge's key: %w", err)
+	}
+	within, cancel := context.WithTimeout(ctx, c.Timeout)
+	defer cancel()
+	all, err := opcua.GetEndpoints(within, c.Endpoint, opcua.DialTimeout(c.Timeout))
+	if err != nil {
+		return nil, errors.Join(plc.ErrGone, err)
+	}
+	at := slices.IndexFunc(all, func(e *ua.EndpointDescription) bool {
+		return e.SecurityPolicyURI == ua.FormatSecurityPolicyURI(c.Policy) && e.SecurityMode == ua.MessageSecurityModeSignAndEncrypt
+	})
+	if at < 0 {
+		return nil, fmt.Errorf("the PLC offers no signed and encrypted endpoint of the policy %s", c.Policy)
+	}
+	if shown := all[at].ServerCertificate; !slices.Equal(shown, noted) {
+		return nil, fmt.Errorf("%w: it shows one whose SHA-256 is %x, noted is %x", ErrCertificate, sha256.Sum256(shown), sha256.Sum256(noted))
+	}
+	kind := ua.UserTokenTypeAnonymous
+	if c.User != "" {
+		kind = ua.UserTokenTypeUserName
+	}
+	options := append([]opcua.Option{opcua.Certificate(own), opcua.PrivateKey(key)}, c.user(c.Policy)...)
+	return append(options, opcua.SecurityFromEndpoint(all[at], kind), opcua.RemoteCertificate(noted)), nil
+}
+
+func (c *Config) user(policy string) []opcua.Option {
+	if c.User == "" {
+		return []opcua.Option{opcua.AuthAnonymous()}
+	}
+	if policy == "" {
+		return []opcua.Option{opcua.AuthUsername(c.User, c.Password), opcua.AuthPolicyID("username")}
+	}
+	return []opcua.Option{opcua.AuthUsername(c.User, c.Password)}
+}
+
+// certificate reads one, which has to be in force.
+func certificate(file string) ([]byte, *x509.Certificate, error) {
+	text, err := os.ReadFile(file)
+	if err != nil {
+		return nil, nil, err
+	}
+	if b, _ := pem.Decode(text); b != nil {
+		text = b.Bytes
+	}
+	x, err := x509.ParseCertificate(text)
+	if err != nil {
+		return nil, nil, fmt.Errorf("%s: %w", file, err)
+	}
+	if now := time.Now(); now.Before(x.NotBefore) || now.After(x.NotAfter) {
+		return nil, nil, fmt.Errorf("%s: it is in force from %s to %s only", file, x.NotBefore.Format(time.DateOnly), x.NotAfter.Format(time.DateOnly))
+	}
+	return text, x, nil
+}
+
+func privateKey(file string) (*rsa.PrivateKey, error) {
+	text, err := os.ReadFile(file)
+	if err != nil {
+		return nil, err
+	}
+	if b, _ := pem.Decode(text); b != nil {
+		text = b.Bytes
+	}
+	if k, err := x509.ParsePKCS1PrivateKey(text); err == nil {
+		return k, nil
+	}
+	k, err := x509.ParsePKCS8PrivateKey(text)
+	if err != nil {
+		return nil, fmt.Errorf("%s: no RSA key: %w", file, err)
+	}
+	key, ok := k.(*rsa.PrivateKey)
+	if !ok {
+		return nil, fmt.Errorf("%s: a %T, not an RSA key", file, k)
+	}
+	return key, nil
+}
