@@ -192,6 +192,7 @@ func (c *clerk) plan(ctx context.Context, j job) error {
 		c.tell(j.of, a)
 		c.metrics.asked.Observe(time.Since(began).Seconds())
 		if r := reasonOf(a); a.GetPlan() == nil {
+			c.log.Warn("the service has no plan for a board", zap.Uint32("number", j.of.Number), zap.Stringer("reason", r), zap.Stringer("refusal", a.GetRefused()))
 			c.say(ctx, news{of: j.of, answer: handover.Answer{Reason: r}, took: time.Since(began)})
 			return nil
 		}

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"slices"
 	"time"
 
 	"github.com/gopcua/opcua"
@@ -99,19 +98,27 @@ func (w *word) value(d *ua.DataValue) (plc.Value, error) {
 	if err != nil {
 		return x, &plc.Quality{Word: w.Name, Status: err.Error()}
 	}
-	for _, r := range append(slices.Clone(x.Rs), x.R) {
-		if w.high > w.low && (r < w.low || r > w.high) && (w.Kind == contract.Reals || w.Kind == contract.Real) && r != 0 {
+	all := x.Rs
+	if w.Kind == contract.Real {
+		all = []float64{x.R}
+	}
+	for _, r := range all {
+		if w.high > w.low && (r < w.low || r > w.high) {
 			return x, &plc.Quality{Word: w.Name, Status: fmt.Sprintf("%v is outside its range, %v to %v", r, w.low, w.high)}
 		}
 	}
-	x.R *= w.unit
-	if w.unit != 1 {
+	if w.Length {
+		x.R = w.mm(x.R)
 		for i := range x.Rs {
-			x.Rs[i] *= w.unit
+			x.Rs[i] = w.mm(x.Rs[i])
 		}
 	}
 	return x, nil
 }
+
+// mm converts a length. A real number of 32 bits has seven digits: what it has beyond a
+// micrometre was not measured.
+func (w *word) mm(v float64) float64 { return math.Round(v*w.unit*1000) / 1000 }
 
 // Write writes words in one request.
 func (p *PLC) Write(ctx context.Context, values plc.Values) error {
