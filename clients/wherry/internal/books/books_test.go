@@ -1,6 +1,7 @@
 package books
 
 import (
+	"encoding/json"
 	"errors"
 	"os"
 	"path/filepath"
@@ -73,7 +74,7 @@ func TestTornAnywhere(t *testing.T) {
 		}
 		ends, says = append(ends, b.size), append(says, copied(t, b.Content))
 	}
-	if b.Boards != nil && len(b.Boards) > 0 || b.Sequence != 4 || b.Taken != 1 || len(b.Results) > 0 {
+	if len(b.Boards) > 0 || b.Sequence != 4 || b.Taken != 1 || len(b.Results) > 0 {
 		t.Errorf("%+v", b.Content)
 	}
 	all, err := os.ReadFile(filepath.Join(dir, "books"))
@@ -97,11 +98,13 @@ func TestTornAnywhere(t *testing.T) {
 			if err != nil {
 				t.Fatalf("at byte %d: %v", n, err)
 			}
-			if !reflect.DeepEqual(copied(t, b.Content), copied(t, says[k])) {
+			if !same(b.Content, says[k]) {
 				t.Fatalf("at byte %d: %+v, want %+v", n, b.Content, says[k])
 			}
-			if err := b.Drop(board(1)); err != nil {
-				t.Fatal(err)
+			if n%29 == 0 || n == ends[k] { // each is forced to the disk, which takes its time
+				if err := b.Drop(board(1)); err != nil {
+					t.Fatal(err)
+				}
 			}
 			if err := b.Close(); err != nil {
 				t.Fatal(err)
@@ -124,6 +127,14 @@ func TestTornAnywhere(t *testing.T) {
 	if _, err := Open(hurt, "run"); !errors.Is(err, ErrDamaged) || !strings.Contains(err.Error(), "at byte ") {
 		t.Error(err)
 	}
+}
+
+// same reports whether two say the same.
+func same(a, b Content) bool {
+	x, errX := json.Marshal(record{Whole: &a})
+	y, errY := json.Marshal(record{Whole: &b})
+	empty := strings.NewReplacer(":null", ":[]")
+	return errX == nil && errY == nil && empty.Replace(string(x)) == empty.Replace(string(y))
 }
 
 // copied goes through the file's own form, so that an empty list is none.

@@ -102,6 +102,7 @@ func (m *Machine) Look(s Seen) (acts []Act) {
 		acts = append(acts, Act{Kind: Fetch, Board: now})
 	}
 	switch m.state {
+	case Idle, Asking:
 	case Answered:
 		m.state = Told
 		if m.answer.Reason != 0 {

@@ -162,7 +162,7 @@ func made(p *standin.PLC, o *told) map[string]float64 {
 // accepted cuts, and no plan stands beside another board's number.
 func TestBooksAgree(t *testing.T) {
 	all := services(t, 2)
-	for seed := range uint64(4) {
+	for seed := range uint64(2) {
 		t.Run(fmt.Sprint(seed), func(t *testing.T) {
 			rng := rand.New(rand.NewPCG(seed, 3))
 			from := []uint32{1, math.MaxUint32 - 7}[seed%2]

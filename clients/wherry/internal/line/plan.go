@@ -16,8 +16,9 @@ func reasonOf(a *ripwrightv1.RunLineResponse) contract.Reason {
 			return contract.Busy
 		case ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_PLAN_WITHHELD:
 			return contract.Withheld
+		default:
+			return contract.Invalid
 		}
-		return contract.Invalid
 	}
 	p := a.GetPlan()
 	switch {

@@ -77,11 +77,11 @@ func (c *Config) secured(ctx context.Context) ([]opcua.Option, error) {
 		}
 		return append([]opcua.Option{opcua.SecurityPolicy("None"), opcua.SecurityMode(ua.MessageSecurityModeNone)}, c.user("")...), nil
 	}
-	noted, _, err := certificate(c.Server)
+	noted, err := certificate(c.Server)
 	if err != nil {
 		return nil, fmt.Errorf("the PLC's certificate: %w", err)
 	}
-	own, _, err := certificate(c.Certificate)
+	own, err := certificate(c.Certificate)
 	if err != nil {
 		return nil, fmt.Errorf("the bridge's certificate: %w", err)
 	}
@@ -123,22 +123,22 @@ func (c *Config) user(policy string) []opcua.Option {
 }
 
 // certificate reads one, which has to be in force.
-func certificate(file string) ([]byte, *x509.Certificate, error) {
+func certificate(file string) ([]byte, error) {
 	text, err := os.ReadFile(file)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	if b, _ := pem.Decode(text); b != nil {
 		text = b.Bytes
 	}
 	x, err := x509.ParseCertificate(text)
 	if err != nil {
-		return nil, nil, fmt.Errorf("%s: %w", file, err)
+		return nil, fmt.Errorf("%s: %w", file, err)
 	}
 	if now := time.Now(); now.Before(x.NotBefore) || now.After(x.NotAfter) {
-		return nil, nil, fmt.Errorf("%s: it is in force from %s to %s only", file, x.NotBefore.Format(time.DateOnly), x.NotAfter.Format(time.DateOnly))
+		return nil, fmt.Errorf("%s: it is in force from %s to %s only", file, x.NotBefore.Format(time.DateOnly), x.NotAfter.Format(time.DateOnly))
 	}
-	return text, x, nil
+	return text, nil
 }
 
 func privateKey(file string) (*rsa.PrivateKey, error) {

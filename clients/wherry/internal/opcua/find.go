@@ -160,7 +160,10 @@ func (w *word) findings() (l []string) {
 		contract.Text:    {ua.TypeIDString},
 	}[w.Kind]
 	small := w.Name == contract.Points || w.Name == contract.PLCReason || w.Name == contract.DeclinedReason || w.Name == contract.PlanStrips
-	if !slices.Contains(good, w.kind) && !(small && w.kind == ua.TypeIDUint16) {
+	if small {
+		good = append(good, ua.TypeIDUint16)
+	}
+	if !slices.Contains(good, w.kind) {
 		l = append(l, fmt.Sprintf("is of the type %s, which does not hold a %s of 32 bits", w.kind, w.Kind))
 	}
 	if w.access&ua.AccessLevelTypeCurrentRead == 0 {

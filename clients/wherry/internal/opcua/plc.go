@@ -176,8 +176,9 @@ func (w *word) variant(v plc.Value) (*ua.Variant, error) {
 			l[i] = float32(r / w.unit)
 		}
 		return ua.NewVariant(l)
+	default:
+		return nil, fmt.Errorf("a %s is never written", w.Kind)
 	}
-	return nil, fmt.Errorf("a %s is never written", w.Kind)
 }
 
 func numeral(kind ua.TypeID, v float64) (*ua.Variant, error) {
@@ -196,6 +197,7 @@ func numeral(kind ua.TypeID, v float64) (*ua.Variant, error) {
 		return ua.NewVariant(float32(v))
 	case ua.TypeIDDouble:
 		return ua.NewVariant(v)
+	default:
 	}
 	return nil, fmt.Errorf("%v does not fit into a %s", v, kind)
 }

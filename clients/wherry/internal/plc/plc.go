@@ -78,7 +78,7 @@ func Of(w contract.Word, v any) (Value, error) {
 			return Value{N: n}, nil
 		}
 	case contract.Real:
-		r, ok := real(v)
+		r, ok := number(v)
 		if ok {
 			return Value{R: r}, nil
 		}
@@ -91,7 +91,7 @@ func Of(w contract.Word, v any) (Value, error) {
 			return Value{Ns: l}, nil
 		}
 	case contract.Reals:
-		if l, ok := each(v, real); ok {
+		if l, ok := each(v, number); ok {
 			return Value{Rs: l}, nil
 		}
 	}
@@ -123,7 +123,7 @@ func whole(v any) (uint32, bool) {
 	return uint32(n), n >= 0 && n <= 1<<32-1
 }
 
-func real(v any) (float64, bool) {
+func number(v any) (float64, bool) {
 	switch x := v.(type) {
 	case float32:
 		return float64(x), true

@@ -1,0 +1,130 @@
+package opcua
+
+import (
+	"errors"
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/gopcua/opcua/ua"
+
+	"github.com/ripwright/ripwright/clients/wherry/internal/contract"
+	"github.com/ripwright/ripwright/clients/wherry/internal/plc"
+)
+
+func named(t *testing.T, name string) contract.Word {
+	t.Helper()
+	w, ok := contract.Named(name)
+	if !ok {
+		t.Fatal(name)
+	}
+	return w
+}
+
+// Only values of good quality, of the word's kind and within its range count; lengths come
+// out in mm.
+func TestValue(t *testing.T) {
+	good := func(v any) *ua.DataValue { return &ua.DataValue{Value: ua.MustVariant(v)} }
+	length := &word{Word: named(t, contract.BoardLength), unit: 25.4, low: 0, high: 200}
+	edges := &word{Word: named(t, contract.Near), unit: 1}
+	number := &word{Word: named(t, contract.ScanNumber), unit: 1}
+	for name, c := range map[string]struct {
+		w    *word
+		v    *ua.DataValue
+		want string // of the fault
+	}{
+		"uncertain":           {number, &ua.DataValue{Value: ua.MustVariant(uint32(3)), Status: ua.StatusUncertainLastUsableValue}, "scan_number: "},
+		"bad":                 {number, &ua.DataValue{Status: ua.StatusBadNotConnected}, "scan_number: "},
+		"nothing":             {number, &ua.DataValue{}, "has no value"},
+		"text for a number":   {number, good("3"), "holds a string"},
+		"a number below 0":    {number, good(int32(-1)), "holds a int32"},
+		"one for an array":    {edges, good(float32(3)), "holds a float32"},
+		"beyond the range":    {length, good(201.0), "201 is outside its range, 0 to 200"},
+		"no number, in range": {length, good(math.NaN()), ""},
+	} {
+		_, err := c.w.value(c.v)
+		var q *plc.Quality
+		if c.want == "" {
+			if err != nil {
+				t.Errorf("%s: %v", name, err)
+			}
+			continue
+		}
+		if !errors.As(err, &q) || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	if v, err := length.value(good(100.0)); err != nil || v.R != 2540 {
+		t.Errorf("%v %v", v, err)
+	}
+	if v, err := edges.value(good([]float32{153.6, 0})); err != nil || v.Rs[0] != 153.6 {
+		t.Errorf("%v %v: a real number of 32 bits has digits that were not measured", v, err)
+	}
+	if v, err := number.value(good(uint32(math.MaxUint32))); err != nil || v.N != math.MaxUint32 {
+		t.Errorf("%v %v", v, err)
+	}
+}
+
+// What is written has the type that the PLC's node has, and its unit.
+func TestVariant(t *testing.T) {
+	fence := named(t, contract.PlanFence)
+	for _, c := range []struct {
+		w    word
+		v    plc.Value
+		want any
+	}{
+		{word{Word: fence, unit: 25.4, kind: ua.TypeIDFloat}, plc.Value{R: 254}, float32(10)},
+		{word{Word: fence, unit: 1, kind: ua.TypeIDDouble}, plc.Value{R: 254}, 254.0},
+		{word{Word: named(t, contract.PlanNumber), unit: 1, kind: ua.TypeIDUint32}, plc.Value{N: math.MaxUint32}, uint32(math.MaxUint32)},
+		{word{Word: named(t, contract.PlanNumber), unit: 1, kind: ua.TypeIDUint16}, plc.Value{N: 70000}, nil},
+		{word{Word: named(t, contract.DeclinedReason), unit: 1, kind: ua.TypeIDUint16}, plc.Value{N: 7}, uint16(7)},
+	} {
+		got, err := c.w.variant(c.v)
+		if (err != nil) != (c.want == nil) || err == nil && got.Value() != c.want {
+			t.Errorf("%s as %s: %v %v, want %v", c.w.Name, c.w.kind, got, err, c.want)
+		}
+	}
+}
+
+// A node without a namespace is of the mapping's; one that names another is of that.
+func TestNode(t *testing.T) {
+	uris := []string{"http://opcfoundation.org/UA/", "urn:server", "urn:plant.example:saw"}
+	for at, want := range map[string]string{
+		"s=Hand.boot": "ns=2;s=Hand.boot", "nsu=urn:server;i=17": "ns=1;i=17", "nsu=urn:gone;i=17": "",
+	} {
+		n, err := node(at, "urn:plant.example:saw", uris)
+		if (err != nil) != (want == "") || err == nil && n.String() != want {
+			t.Errorf("%s: %v %v, want %s", at, n, err, want)
+		}
+	}
+}
+
+// The numbers of units, by OPC 10000-8 from the codes of UN/CEFACT Recommendation 20: that of
+// the millimetre is 5066068 in node-opcua's table as well.
+func TestUnits(t *testing.T) {
+	if unitsOfLength[5066068] != 1 || unitsOfLength[4804168] != 25.4 {
+		t.Error(unitsOfLength)
+	}
+}
+
+// What does not fit is said in a word about each.
+func TestFindings(t *testing.T) {
+	all := ua.AccessLevelTypeCurrentRead | ua.AccessLevelTypeCurrentWrite
+	for name, c := range map[string]struct {
+		w    word
+		want string
+	}{
+		"fits":         {word{Word: named(t, contract.PlanNumber), kind: ua.TypeIDUint32, access: all}, ""},
+		"16 bits":      {word{Word: named(t, contract.PlanNumber), kind: ua.TypeIDUint16, access: all}, "does not hold a number of 32 bits"},
+		"a reason":     {word{Word: named(t, contract.DeclinedReason), kind: ua.TypeIDUint16, access: all}, ""},
+		"no rights":    {word{Word: named(t, contract.PlanNumber), kind: ua.TypeIDUint32, access: ua.AccessLevelTypeCurrentRead}, "cannot be written"},
+		"not readable": {word{Word: named(t, contract.Boot), kind: ua.TypeIDUint32}, "cannot be read"},
+		"no array":     {word{Word: named(t, contract.Near), kind: ua.TypeIDFloat, access: all}, "is no array"},
+		"a unit":       {word{Word: named(t, contract.BoardLength), kind: ua.TypeIDFloat, access: all, strange: 17}, "no length that is known"},
+	} {
+		got := strings.Join(c.w.findings(), "; ")
+		if (got == "") != (c.want == "") || !strings.Contains(got, c.want) {
+			t.Errorf("%s: %q", name, got)
+		}
+	}
+}
