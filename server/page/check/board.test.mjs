@@ -339,3 +339,24 @@ test('blades, items, stations and lengths come and go', async () => {
   assert.deepEqual(wrong, []);
   await close();
 });
+
+test('a board that a plan turns is drawn as it then lies', async () => {
+  const { p, wrong, close } = await open();
+  const body = {
+    board: { length_mm: 2400, stations: [{ far_mm: 180 }], defects: [{ from_x_mm: 0, to_x_mm: 1400, from_y_mm: 130, to_y_mm: 150, kind: 'knot' }] },
+    saw: { kerf_mm: 4, step_mm: 1, fence: { min_mm: 100, max_mm: 100 }, blades: [{ fixed_mm: 104 }, { fixed_mm: 164 }, { fixed_mm: 270 }], min_gap_mm: 25, min_strip_width_mm: 25,
+      turns: [{ turn: 'BOARD_TURN_EDGE_OVER_EDGE', cost: 0.5 }] },
+    order: { items: [{ item_id: 'wide', width_mm: 102, value: 10 }] }, options: { turn_boards: true },
+  };
+  await p.click('#request');
+  await p.locator('#request-dialog button', { hasText: 'Edit as JSON' }).click();
+  await p.locator('#request-dialog textarea').fill(JSON.stringify(body));
+  await p.locator('#request-dialog button', { hasText: 'Use what I wrote' }).click();
+  await p.locator('#headline', { hasText: 'board turned edge over edge for 0.50 and drawn as it then lies' }).waitFor();
+  assert.equal(await p.locator('#drawing .strip').count(), 1); // one stretch: the knot lies elsewhere
+  assert.equal(await field(p, 'saw.turns[0].cost').inputValue(), '0.5');
+  await field(p, 'options.turn_boards').evaluate((e) => e.click()); // its part of the editor is closed
+  await p.locator('#headline', { hasNotText: 'board turned' }).waitFor();
+  assert.deepEqual(wrong, []);
+  await close();
+});

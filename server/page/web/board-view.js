@@ -14,6 +14,7 @@ import { orderFields, headOf } from './editor-order.js';
 import { sawFields } from './editor-saw.js';
 import { accountBar, compare, strips, fills, choices, verdict } from './result.js';
 import { Setting } from './setting.js';
+import { lying, turnOf } from './turns.js';
 import { pointing } from './pointing.js';
 import * as tools from './tools.js';
 
@@ -67,7 +68,7 @@ export class BoardView {
 
   body() {
     const every = { detail: { fills: 'ITEM_DETAIL_ALL' } }; // else only the items that the plan makes
-    return this.setting.on ? { ...job, options: every, ...this.setting.values } : { ...job, options: { ...every, ...job.options } };
+    return this.setting.on ? { ...job, options: { ...every, turn_boards: job.options?.turn_boards }, ...this.setting.values } : { ...job, options: { ...every, ...job.options } };
   }
 
   // turn goes between the best plan and a setting of one's own.
@@ -125,8 +126,8 @@ export class BoardView {
 
   redraw() {
     if (!this.svg.clientWidth) return;
-    const p = this.plan();
-    if (!this.handles.held || !this.frame) this.frame = makeFrame(this.svg.clientWidth, Math.min(Math.max(innerHeight * 0.44, 230), 480), job.board, job.saw, p);
+    const p = this.plan(), board = lying(job.board, p);
+    if (!this.handles.held || !this.frame) this.frame = makeFrame(this.svg.clientWidth, Math.min(Math.max(innerHeight * 0.44, 230), 480), board, job.saw, p);
     const f = this.frame;
     byID('nothing').hidden = f !== null;
     if (f) {
@@ -134,9 +135,11 @@ export class BoardView {
       this.svg.setAttribute('height', f.height);
       this.svg.setAttribute('aria-label', `Board ${job.board.board_id ?? ''}, to scale, ${p ? `ripped by ${this.name()}` : 'without a plan'}`);
       if (!this.svg.contains(this.handles.layer)) this.svg.append(s('g', { id: 'scene' }), this.handles.layer);
-      byID('scene').replaceChildren(...draw(f, { board: job.board, saw: job.saw, order: job.order, plan: p, ghost: this.other()?.plan, plain: mostDefects }));
+      byID('scene').replaceChildren(...draw(f, { board, saw: job.saw, order: job.order, plan: p, ghost: this.other()?.plan, plain: mostDefects }));
     } else this.svg.replaceChildren();
     this.handles.update(p);
+    // Handles move the board as it was scanned, which is not how it is drawn then.
+    this.handles.layer.style.display = turnOf(p) ? 'none' : '';
   }
 
   results() {
@@ -170,7 +173,8 @@ export class BoardView {
 function headline(p, cycle) {
   return [h('strong', {}, money(p.worth ?? 0)), ' worth, ', h('strong', {}, `${(100 * (p.account.yield_ratio ?? 0)).toFixed(1)} %`), ' yield',
     p.account.board_feet != null ? `, ${p.account.board_feet.toFixed(2)} board feet` : '',
-    cycle ? `, ${cycle.total_s.toFixed(1)} s a board` : '', p.setting.skew_mm_per_m ? `, board set at ${p.setting.skew_mm_per_m} mm per m` : ''];
+    cycle ? `, ${cycle.total_s.toFixed(1)} s a board` : '', p.setting.skew_mm_per_m ? `, board set at ${p.setting.skew_mm_per_m} mm per m` : '',
+    turnOf(p) ? `, board turned ${turnOf(p)} for ${money(p.turn_cost ?? 0)} and drawn as it then lies` : ''];
 }
 
 function settingSays(v, took) {

@@ -3,6 +3,7 @@
 import { h, button } from './dom.js';
 import { Form } from './form.js';
 import { job, changed } from './job.js';
+import { ways } from './turns.js';
 
 const form = new Form(job, changed);
 
@@ -23,12 +24,27 @@ export function sawFields() {
       f('max_skew_mm_per_m', 'Skew the infeed can set', 'skew'), f('feed_m_per_min', 'Feed', 'feed'),
       f('positioning_mm_per_s', 'Positioning', 'speed'), f('handling_s', 'Handling, s per board'),
       form.check('saw.positioning_overlaps_handling', 'Positions while the board is handled')),
+    part('turns', 'Boards turned before they are fed',
+      h('p', {}, 'Whoever feeds the saw turns each board as its plan says, clear of the feed works.'),
+      form.check('options.turn_boards', 'Plans may turn boards'), ways.map(turning)),
     part('limits', 'Boards that the saw takes',
       ['length', 'width', 'thickness'].map((what) => [
         f(`limits.min_${what}_mm`, `Least ${what}`, what === 'length' ? 'long' : 'length'),
         f(`limits.max_${what}_mm`, `Greatest ${what}`, what === 'length' ? 'long' : 'length')])),
     part('rerip', 'Edgings and offcuts worth feeding again',
       f('rerip.min_width_mm', 'Least clear width', 'length'), f('rerip.value_per_m2', 'Value per m²')),
+  ];
+}
+
+// turning has a way to turn boards and what that costs.
+function turning([turn, words]) {
+  const all = () => job.saw.turns ??= [], at = all().findIndex((t) => t.turn === turn);
+  return [
+    form.choice(`saw.turns.${turn}`, `Turned ${words}`, [['no', 'no'], ['yes', 'yes']], {
+      shape: true, now: () => at < 0 ? 'no' : 'yes',
+      take: (to) => { if (to === 'yes') all().push({ turn, cost: 0 }); else all().splice(at, 1); },
+    }),
+    at < 0 ? null : form.field(`saw.turns[${at}].cost`, `Costs, ${words}`),
   ];
 }
 

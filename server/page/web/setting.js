@@ -14,8 +14,8 @@ export class Setting {
 
   begin(plan) {
     this.on = true;
-    const { fence_mm = 0, blades_mm = [], skew_mm_per_m = 0 } = plan.setting;
-    this.values.setting = { fence_mm, blades_mm: [...blades_mm], skew_mm_per_m };
+    const { fence_mm = 0, blades_mm = [], skew_mm_per_m = 0, turn } = plan.setting;
+    this.values.setting = { fence_mm, blades_mm: [...blades_mm], skew_mm_per_m, turn };
     this.rebuild();
     this.turned();
   }
