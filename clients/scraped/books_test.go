@@ -27,13 +27,15 @@ type books struct {
 	solveTimes               []float64          // s
 	plannedLength, cutLength map[string]float64 // by item
 	wider, measured          map[string]float64 // by pocket: mm in all, and strips
+	running, standing        float64            // s
+	doubts                   map[string]float64 // by kind
 }
 
 func newBooks(saw *ripwrightv1.Saw, order string) *books {
 	return &books{saw: saw.GetName(), changed: saw.GetBladesChanged(), order: order, edges: []float64{saw.GetKerfMm()},
 		boards: map[int32]*ripwrightv1.Board{}, plans: map[int32]*ripwrightv1.LinePlan{}, outcomes: map[string]float64{},
 		plannedUses: map[string]float64{}, uses: map[string]float64{}, sawn: map[string]float64{}, travel: map[string]float64{},
-		plannedLength: map[string]float64{}, cutLength: map[string]float64{}, wider: map[string]float64{}, measured: map[string]float64{}}
+		plannedLength: map[string]float64{}, cutLength: map[string]float64{}, wider: map[string]float64{}, measured: map[string]float64{}, doubts: map[string]float64{}}
 }
 
 func (b *books) heard(m *ripwrightv1.RunLineRequest, a *ripwrightv1.RunLineResponse) {
@@ -50,6 +52,11 @@ func (b *books) heard(m *ripwrightv1.RunLineRequest, a *ripwrightv1.RunLineRespo
 	case *ripwrightv1.RunLineResponse_Refused:
 		b.refused++
 	case *ripwrightv1.RunLineResponse_Settled:
+		if r.Settled.GetResult() == ripwrightv1.ConfirmationResult_CONFIRMATION_RESULT_COUNTED {
+			for _, d := range r.Settled.GetDoubts() {
+				b.doubts[strings.ToLower(strings.TrimPrefix(d.GetKind().String(), "STRIP_DOUBT_KIND_"))]++
+			}
+		}
 		if c := m.GetConfirmation(); b.plans[c.GetBoardSequence()] != nil {
 			b.settle(c)
 		}

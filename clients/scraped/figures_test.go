@@ -38,11 +38,14 @@ func (m *mill) figures(saw, order string) map[string]func(figure) []string {
 			return by(name, func(b *books) float64 { return pick(b)["strip"] }) / by(name, func(b *books) float64 { return total(pick(b)) })
 		})
 	}
-	became, refused := figure{}, figure{}
+	became, refused, doubts := figure{}, figure{}, figure{}
 	for _, b := range m.runs {
 		if of(b) {
 			for outcome, n := range b.outcomes {
 				became[outcome+" "+b.saw] += hourly * n
+			}
+			for kind, n := range b.doubts {
+				doubts[kind+" "+b.saw] += hourly * n
 			}
 			if b.refused > 0 {
 				refused["outside_saw_limits "+b.saw] += hourly * b.refused
@@ -83,13 +86,20 @@ func (m *mill) figures(saw, order string) map[string]func(figure) []string {
 		"Blade travel since then 0":                     exactly(m.wear(saw, func(b *books) map[string]float64 { return b.travel }), near),
 		"How much wider than planned strips come out 0": exactly(m.wider(saw), 0.1),
 		"How much wider than planned strips come out 1": exactly(figure{}, 0),
-		"Solve time 0":                                  between(times[len(times)/2]/4, times[len(times)/2]*4),
-		"Solve time 1":                                  between(times[len(times)/2]/4, 60),
-		"Request and queue time 0":                      between(1e-6, 60),
-		"Request and queue time 1":                      between(1e-9, 60),
-		"Turned away, not proven, panics 0":             exactly(figure{"": 0}, 0),
-		"Turned away, not proven, panics 1":             exactly(figure{"": 1.0 / 300}, near),
-		"Turned away, not proven, panics 2":             exactly(figure{"": 0}, 0),
+		"Running and standing, last eight hours 0": exactly(saws(func(name string) float64 {
+			return by(name, func(b *books) float64 { return b.running })
+		}), near),
+		"Running and standing, last eight hours 1": exactly(saws(func(name string) float64 {
+			return by(name, func(b *books) float64 { return b.standing })
+		}), near),
+		"Doubts about measured strips, an hour 0": exactly(doubts, near),
+		"Solve time 0":                      between(times[len(times)/2]/4, times[len(times)/2]*4),
+		"Solve time 1":                      between(times[len(times)/2]/4, 60),
+		"Request and queue time 0":          between(1e-6, 60),
+		"Request and queue time 1":          between(1e-9, 60),
+		"Turned away, not proven, panics 0": exactly(figure{"": 0}, 0),
+		"Turned away, not proven, panics 1": exactly(figure{"": 1.0 / 300}, near),
+		"Turned away, not proven, panics 2": exactly(figure{"": 0}, 0),
 		"Turned away, not proven, panics 3": exactly(figure{"calls": 0, "caller_calls": 0, "waiting": 0, "caller_waiting": 0,
 			"connections": 0, "caller_connections": 0, "memory": 0}, 0),
 		"Plans and tallies 0": between(0, 0),

@@ -69,9 +69,25 @@ func (m *mill) line(at int, seed uint64, boards int, setUp *ripwrightv1.LineSetU
 	m.p.Until("the saw is counted from 0", func() bool {
 		return len(m.p.Query(`instance_saw_blade:ripwright_blade_cut_length_meters:sampled`+by)) == len(saw.GetBlades())
 	})
+	b := newBooks(saw, setUp.GetOrder().GetOrderId())
+	// It runs for ten minutes, stands for three and a half, and runs for two.
+	for i, more := range []*ripwrightv1.RunLineRequest{
+		{AtS: proto.Float64(1e9), Message: &ripwrightv1.RunLineRequest_SumUp{SumUp: &ripwrightv1.LineSumUp{}}},
+		{AtS: proto.Float64(1e9 + 600), Message: &ripwrightv1.RunLineRequest_Stop{Stop: &ripwrightv1.LineStop{Reason: "jam"}}},
+		{AtS: proto.Float64(1e9 + 810), Message: &ripwrightv1.RunLineRequest_Restart{Restart: &ripwrightv1.LineRestart{}}},
+		{AtS: proto.Float64(1e9 + 930), Message: &ripwrightv1.RunLineRequest_SumUp{SumUp: &ripwrightv1.LineSumUp{}}},
+	} {
+		more.Sequence = int32(i) + 2
+		if err := s.Send(more); err != nil {
+			m.t.Fatal(err)
+		}
+		if a, err := s.Recv(); err != nil || a.GetRefused() != nil {
+			m.t.Fatal(a, err)
+		}
+	}
+	b.running, b.standing = 720, 210
 	_ = s.CloseSend()
 
-	b := newBooks(saw, setUp.GetOrder().GetOrderId())
 	r, err := sim.Run(m.t.Context(), sim.Config{Seed: seed, Boards: boards, SetUp: setUp, Saw: saw, Patience: time.Minute, Heard: b.heard,
 		Dial: func(context.Context) (ripwrightv1.RipServiceClient, func(), error) { return m.dial(at) }})
 	if err != nil {
