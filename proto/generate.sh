@@ -17,7 +17,7 @@ trap 'rm -r "$now"' EXIT
 	--config '{"version": "v2", "breaking": {"use": ["FILE"], "ignore": ["google"]}}'
 "$BUF" generate --path proto/ripwright
 set --
-for file in board drift error line options order plan planning rip_service saw setting; do # what RipService's messages are made of
+for file in board drift error instructions line options order plan planning rip_service saw setting; do # what RipService's messages are made of
 	set -- "$@" --path "proto/ripwright/v1/$file.proto"
 done
 "$BUF" generate --template proto/quick.gen.yaml "$@"

@@ -28,6 +28,7 @@ var All = []Feature{
 	{"strip_doubts", "Measured strips are held against board, plan and order: refused where they cannot be, counted with a named doubt where they are unlikely (`doubts`)."},
 	{"begin_anew", "An item of a run keeps its width under its name, unless an order change has it begin anew (`begin_anew`)."},
 	{"do_not_feed", "A board that nothing is to be gained from says so and why (`do_not_feed`); a line says when its order is full (`order_full`)."},
+	{"instructions", "By board an operator forces or forbids items, locks fence and blades or asks for a least yield, and the answer says what that costs (`instructions`, `instructed`)."},
 	{"line_release", "The reservation of a board of a run that is never confirmed ends (`release_after_boards`, `released`)."},
 	{"line_shift", "A run is summed up at any time and since a mark (`sum_up`), stops are told with a reason (`stop`, `restart`), and by the times that messages say (`at_s`) summaries have how long the line ran and stood and the boards an hour."},
 	{"line_next_orders", "Orders wait in a run and follow one another without a break (`next_orders`, `other_orders`)."},

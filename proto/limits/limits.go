@@ -30,7 +30,7 @@ type Limit struct {
 var All, byField = all()
 
 // files is that order.
-var files = []string{"board", "saw", "setting", "order", "options", "plan", "rip_service", "line", "drift", "planning", "planning_service",
+var files = []string{"board", "saw", "setting", "order", "options", "instructions", "plan", "rip_service", "line", "drift", "planning", "planning_service",
 	"quote", "arbor", "sequence", "share", "tally", "tally_account", "tally_service", "info_service", "error"}
 
 // Files gives the files of the schema in the order in which people read them. It does

@@ -24,7 +24,7 @@ func (s *session) board(ctx context.Context, m *ripwrightv1.LineBoard, at messag
 	s.turn(ctx)
 	j, within, now, err := s.line.Board(m)
 	if err != nil {
-		return nil, under("board", err, "board", "answer_within_ms", "measured_setting")
+		return nil, under("board", err, "board", "answer_within_ms", "measured_setting", "instructions")
 	}
 	if s.run.Waiting() >= s.run.InFlight {
 		return nil, inFlight(s.run.InFlight)
@@ -34,7 +34,7 @@ func (s *session) board(ctx context.Context, m *ripwrightv1.LineBoard, at messag
 	from := s.start(j, now)
 	var asked *ripwrightv1.SolveBoardRequest
 	if s.cfg.Record != nil && s.cfg.Record.Wants() {
-		asked = s.line.Asked(j, m.GetBoard(), s.setUp)
+		asked = s.line.Asked(j, m, s.setUp)
 	}
 	r, waited, took, err := s.cfg.Solver.Live(ctx, j, at.received, within-min(s.writing, within/2))
 	s.known = s.cfg.Now()
@@ -46,9 +46,9 @@ func (s *session) board(ctx context.Context, m *ripwrightv1.LineBoard, at messag
 	if err != nil {
 		var w *withhold.Error
 		if errors.As(err, &w) {
-			s.cfg.Withheld.Tell(ctx, "RunLine", s.line.Asked(j, m.GetBoard(), s.setUp), w)
+			s.cfg.Withheld.Tell(ctx, "RunLine", s.line.Asked(j, m, s.setUp), w)
 		}
-		return nil, under("board", err, "board")
+		return nil, under("board", err, "board", "instructions")
 	}
 	if now != nil {
 		s.run.Measure(now.At, 0)

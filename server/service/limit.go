@@ -16,6 +16,21 @@ const (
 // stopper gives the search's Stop: true once own (0: none) or most has passed
 // since start, once the deadline of ctx is near, or when the caller has gone.
 func stopper(ctx context.Context, now func() time.Time, start time.Time, own, most time.Duration) func() bool {
+	return until(ctx, now, ending(ctx, start, own, most))
+}
+
+// halfway gives the Stop of a search that has to leave half of what is left of the time.
+func halfway(ctx context.Context, now func() time.Time, start time.Time, own, most time.Duration) func() bool {
+	from := now()
+	return until(ctx, now, from.Add(ending(ctx, start, own, most).Sub(from)/2))
+}
+
+func until(ctx context.Context, now func() time.Time, end time.Time) func() bool {
+	return func() bool { return !now().Before(end) || ctx.Err() != nil }
+}
+
+// ending is when a search has to end.
+func ending(ctx context.Context, start time.Time, own, most time.Duration) time.Time {
 	limit := most
 	if own > 0 {
 		limit = min(limit, own)
@@ -27,5 +42,5 @@ func stopper(ctx context.Context, now func() time.Time, start time.Time, own, mo
 			end = d
 		}
 	}
-	return func() bool { return !now().Before(end) || ctx.Err() != nil }
+	return end
 }

@@ -49,8 +49,10 @@ const (
 	cutStrips = `"strips": [{"item_id": "zq7-stile", "width_mm": 66.5, "stretches": [{"length_mm": 700.5}, {"length_mm": 900}], "stack": "zq7-9"},
   {"item_id": "zq7-door", "width_mm": 55, "stretches": [{"length_mm": 2000}], "stack": "zq7-9", "pieces": [{"length_mm": 720, "count": 2}]}]`
 	setting = `, "setting": {"fence_mm": 150, "blades_mm": [150, 220.4, 290.5, 361], "skew_mm_per_m": 0.5, "turn": "BOARD_TURN_EDGE_OVER_EDGE"}`
-	goodID  = "zq7-c"
-	detail  = `"detail": {"fills": "ITEM_DETAIL_ALL", "values": "ITEM_DETAIL_ALL", "plans": "PLAN_DETAIL_FULL"}`
+	asked   = `"instructions": {"forced": [{"item_id": "zq7-rail", "strips": 1}], "forbidden": ["zq7-door"], "fence": {"at_mm": 150},
+  "blades": [{"blade": 0, "at_mm": 150}, {"blade": 3, "at_mm": 400}], "min_yield_ratio": 0.01}`
+	goodID = "zq7-c"
+	detail = `"detail": {"fills": "ITEM_DETAIL_ALL", "values": "ITEM_DETAIL_ALL", "plans": "PLAN_DETAIL_FULL"}`
 	// A confirmation needs no more than the base has, less how the saw stands.
 	stands = "\n \"current_setting\": {\"fence_mm\": 120, \"blades_mm\": [150, 220.5, 300, 400], \"skew_mm_per_m\": 0.25},"
 )
@@ -66,6 +68,15 @@ func goodSolve(t testing.TB) *ripwrightv1.SolveBoardRequest {
 	t.Helper()
 	m := &ripwrightv1.SolveBoardRequest{}
 	read(t, `{`+base+`, "options": {"runners_up": 1, "time_limit_ms": 600000, "work_limit": 2000, "turn_boards": true, `+detail+`}}`, m)
+	return m
+}
+
+// goodInstructed is goodSolve with what an operator wants of the board.
+func goodInstructed(t testing.TB) *ripwrightv1.SolveBoardRequest {
+	t.Helper()
+	m, by := goodSolve(t), &ripwrightv1.SolveBoardRequest{}
+	read(t, `{`+asked+`}`, by)
+	m.Instructions = by.GetInstructions()
 	return m
 }
 

@@ -167,6 +167,16 @@ var probes = map[string]probe{
 		a, err := ripped(t, h, byName, orderOf())
 		return wants(a.GetDoNotFeed().GetReason() == ripwrightv1.DoNotFeedReason_DO_NOT_FEED_REASON_ORDER_FULL, err, a)
 	},
+	"instructions": func(t *testing.T, h *house) error {
+		a, err := ripped(t, h, byName, orderOf(stiles, rails), `"instructions": {"forced": [{"item_id": "rail", "strips": 2}], "fence": {"at_mm": 150}}`)
+		n, made := a.GetInstructed(), 0
+		for _, k := range a.GetPlan().GetPockets() {
+			if k.GetItemId() == "rail" {
+				made++
+			}
+		}
+		return wants(n.GetKept() && len(n.GetEach()) == 2 && made >= 2 && n.GetCost() > 0, err, a)
+	},
 	"line_release": func(t *testing.T, h *house) error {
 		a, err := line(t, h, said(t, setUpWith(orderOf(stiles), `"release_after_boards": 1`), aBoard, aBoard,
 			`{"confirmation": {"board_sequence": 3, "outcome": "CUT_OUTCOME_AS_PLANNED"}}`)...)

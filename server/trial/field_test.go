@@ -16,7 +16,7 @@ import (
 
 // requests are the good ones that everything here spoils.
 func requests(t *testing.T) []proto.Message {
-	return append(append(searches(t), goodConfirm(t)), plans(t)...)
+	return append(append(searches(t), goodInstructed(t), goodConfirm(t)), plans(t)...)
 }
 
 // searches are those that need a solver.
@@ -77,6 +77,9 @@ func refers(req proto.Message, s spot) bool {
 	}
 	if is && quote.GetBuyList() != nil && strings.HasSuffix(s.path, "lumber.lots[1].lot_id") {
 		return true
+	}
+	if m, is := req.(*ripwrightv1.SolveBoardRequest); is && m.GetInstructions() != nil {
+		return s.field.Name() == "item_id" || s.field.Name() == "forbidden" && s.entry >= 0
 	}
 	switch req.(type) {
 	case *ripwrightv1.ConfirmCutRequest:

@@ -71,6 +71,8 @@ var mustBeThere = map[string]needed{
 	"order.items[3].crosscut.lengths[1].length_mm": {"order.items[3].crosscut.lengths[1].length_mm", "20 to 20000"},
 	"order.items[1].panel.width_mm":                {"order.items[1].panel.width_mm", "above 0"},
 
+	"instructions.blades[1].blade": {"instructions.blades[1].blade", "names already"},
+
 	"confirmation_id":               {"confirmation_id", "1 to 128"},
 	"outcome":                       {"outcome", "CUT_OUTCOME_AS_PLANNED"},
 	"strips[0].item_id":             {"strips[0].item_id", "does not have"},
@@ -166,6 +168,16 @@ var mayBeMissing = map[string]string{
 
 	"setting": "the best plan is drawn",
 	"units":   "metric",
+
+	"instructions":                 "the best plan of all",
+	"instructions.forced":          "nothing has to be cut",
+	"instructions.forbidden":       "everything may be cut",
+	"instructions.fence":           "the fence moves",
+	"instructions.blades":          "blades move",
+	"instructions.blades[0].blade": "0, the first",
+	"at_mm":                        "where it stands now",
+	"forced[0].strips":             "one strip",
+	"min_yield_ratio":              "any yield will do",
 
 	"options":       "no runners-up, no limits",
 	"runners_up":    "none",

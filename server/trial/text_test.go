@@ -30,7 +30,7 @@ func TestBrokenTexts(t *testing.T) {
 	named := goodSolve(t)
 	named.SawChoice = &ripwrightv1.SolveBoardRequest_SawName{SawName: "zq7-s"}
 	tried := 0
-	for _, req := range append(searches(t), goodConfirm(t), named) {
+	for _, req := range append(searches(t), goodInstructed(t), goodConfirm(t), named) {
 		for _, s := range texts(req) {
 			if req == proto.Message(named) && s.path != "saw_name" {
 				continue

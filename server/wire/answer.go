@@ -21,6 +21,7 @@ func (j *Job) Solved(r *rip.Result, took time.Duration) *ripwrightv1.SolveBoardR
 		Cycle:            j.cycle(r.Best),
 		SolveTimeUs:      micros(took),
 		DoNotFeed:        j.doNotFeed(r),
+		Instructed:       j.instructed(),
 	}
 	for i, p := range r.RunnersUp {
 		out.RunnersUp[i] = j.plan(p)

@@ -11,9 +11,12 @@ import (
 
 // doNotFeed says that nothing is to be gained by feeding a board, nil where something is.
 func (j *Job) doNotFeed(r *rip.Result) *ripwrightv1.DoNotFeed {
+	if says := j.disobeyed(r); says != nil {
+		return says
+	}
 	net := j.net(r.Best)
 	switch {
-	case order.Full(j.Problem.Items):
+	case order.Full(j.Problem.Items) && r.Best.Worth.IsZero():
 		return &ripwrightv1.DoNotFeed{Reason: ripwrightv1.DoNotFeedReason_DO_NOT_FEED_REASON_ORDER_FULL,
 			Says: "do not feed: the order is full; what is made and what boards under way add is all that it wants"}
 	case net.Cmp(unit.Worth{}) > 0:

@@ -35,7 +35,11 @@ type Job struct {
 	Skew, Fence unit.Length
 	Blades      []unit.Length
 
-	lies *float64 // the skew as the request says that it stands; nil: not known
+	// Half is polled by searches that must leave time for another one.
+	Half func() bool
+
+	by   *Instructed // nil: nobody instructed it
+	lies *float64    // the skew as the request says that it stands; nil: not known
 }
 
 // UnknownSaw is the error for a saw name that the server does not have.
@@ -79,7 +83,14 @@ func Solve(m *ripwrightv1.SolveBoardRequest, saws Saws) (*Job, error) {
 	if err != nil {
 		return nil, err
 	}
-	return r.done(j)
+	r.instructions(j, m.GetInstructions())
+	if j, err = r.done(j); err == nil {
+		err = j.lockFaults().Err()
+	}
+	if err != nil {
+		return nil, err
+	}
+	return j, nil
 }
 
 // Check reads a CheckPlan request. The error is a fault.List or an UnknownSaw.
@@ -104,6 +115,9 @@ func Check(m *ripwrightv1.CheckPlanRequest, saws Saws) (*Job, error) {
 
 // Solve searches the plan that the request asks for. The error is a fault.List.
 func (j *Job) Solve() (*rip.Result, error) {
+	if j.by.chooses() {
+		return j.solveInstructed()
+	}
 	if j.Turns {
 		return turned.Solve(&j.Problem, j.terms(), j.Options)
 	}
@@ -126,8 +140,6 @@ func (j *Job) Check() (*rip.Checked, error) {
 
 // net is what a plan is worth less what its cycle and its turn cost.
 func (j *Job) net(p *rip.Plan) unit.Worth { return turned.Net(&j.Problem, j.terms(), p) }
-
-func (j *Job) terms() paced.Terms { return paced.Terms{Pace: j.Pace, Price: j.Price} }
 
 func (r *reader) job(m request, saws Saws) (*Job, error) {
 	j := &Job{BoardID: m.GetBoard().GetBoardId(), PackID: m.GetBoard().GetPackId(), OrderID: m.GetOrder().GetOrderId()}

@@ -77,8 +77,16 @@ var (
 	workLimit = of("SolveOptions", "work_limit", limits.Numbers)
 	sawHour   = of("SolveOptions", "price_per_saw_hour", limits.Numbers)
 
-	lineTime     = of("RunLineRequest", "at_s", limits.Numbers)
-	stopReason   = of("LineStop", "reason", limits.Characters)
+	lineTime   = of("RunLineRequest", "at_s", limits.Numbers)
+	stopReason = of("LineStop", "reason", limits.Characters)
+
+	forcedItems    = of("Instructions", "forced", limits.Entries)
+	forcedStrips   = of("ForcedItem", "strips", limits.Numbers)
+	forbiddenItems = of("Instructions", "forbidden", limits.Entries)
+	lockedBlades   = of("Instructions", "blades", limits.Entries)
+	lockedBlade    = of("BladeLock", "blade", limits.Numbers)
+	yieldRatio     = of("Instructions", "min_yield_ratio", limits.Numbers)
+
 	ofBoard      = of("CutConfirmation", "board_sequence", limits.Numbers)
 	inFlight     = of("LineSetUp", "boards_in_flight", limits.Numbers)
 	driftShift   = of("DriftWatch", "shift_mm", limits.Numbers)

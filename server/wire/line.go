@@ -163,6 +163,7 @@ func (l *Line) Board(m *ripwrightv1.LineBoard) (*Job, time.Duration, *Stand, err
 	j.Problem = rip.Problem{Board: r.board(m.GetBoard()), Saw: l.Saw.Saw, Items: order.CloneItems(l.Items)}
 	j.Problem.Saw.Blades = slices.Clone(j.Problem.Saw.Blades)
 	now := r.measured(j.Problem.Saw, m.GetMeasuredSetting())
+	r.instructions(j, m.GetInstructions())
 	j, err := r.done(j)
 	return j, time.Duration(within), now, err
 }
@@ -170,7 +171,7 @@ func (l *Line) Board(m *ripwrightv1.LineBoard) (*Job, time.Duration, *Stand, err
 // Asked is a board's job as a SolveBoard request, for the record: the order with
 // what is made and reserved and the values in force, the saw with where everything
 // stands.
-func (l *Line) Asked(j *Job, board *ripwrightv1.Board, setUp *ripwrightv1.LineSetUp) *ripwrightv1.SolveBoardRequest {
+func (l *Line) Asked(j *Job, m *ripwrightv1.LineBoard, setUp *ripwrightv1.LineSetUp) *ripwrightv1.SolveBoardRequest {
 	o, stand := proto.CloneOf(setUp.GetOrder()), &ripwrightv1.Setting{SkewMmPerM: j.lies}
 	for i, at := range standing(&j.Problem.Saw) {
 		if i == 0 {
@@ -187,6 +188,6 @@ func (l *Line) Asked(j *Job, board *ripwrightv1.Board, setUp *ripwrightv1.LineSe
 			c.Made, c.Value = proto.Int32(int32(it.Cuts[k].Made)), float64(it.Cuts[k].Value)/millionths
 		}
 	}
-	return &ripwrightv1.SolveBoardRequest{Board: board, SawChoice: &ripwrightv1.SolveBoardRequest_Saw{Saw: l.Saw.Message},
+	return &ripwrightv1.SolveBoardRequest{Board: m.GetBoard(), Instructions: m.GetInstructions(), SawChoice: &ripwrightv1.SolveBoardRequest_Saw{Saw: l.Saw.Message},
 		CurrentSetting: stand, Order: o, Options: setUp.GetOptions()}
 }

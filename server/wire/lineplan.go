@@ -27,6 +27,7 @@ func (l *Line) LinePlan(j *Job, r *rip.Result, from run.Known, waited, took time
 		SolveTimeUs:    micros(took),
 		Start:          &ripwrightv1.LineStart{Basis: bases[from.By]},
 		DoNotFeed:      j.doNotFeed(r),
+		Instructed:     j.instructed(),
 
 		ArborFingerprint: j.Problem.Saw.ArborFingerprint(),
 	}

@@ -19,6 +19,7 @@ import (
 func Solved(j *wire.Job, r *rip.Result, m *ripwrightv1.SolveBoardResponse) error {
 	c := comparer{j: j}
 	c.plans(r, m.GetPlan(), m.GetRunnersUp(), m.GetProof())
+	c.instructed(m.GetInstructed())
 	c.fills(r.Best, m.GetFills())
 	return of(c.found)
 }
@@ -49,6 +50,7 @@ func Drawn(j *wire.Job, p *rip.Plan, m *ripwrightv1.DrawPlanResponse) error {
 func Line(j *wire.Job, r *rip.Result, m *ripwrightv1.LinePlan) error {
 	c := comparer{j: j}
 	c.plans(r, m.GetPlan(), m.GetRunnersUp(), m.GetProof())
+	c.instructed(m.GetInstructed())
 	c.targets(r.Best, m.GetTargets())
 	c.cutLines(r.Best, m.GetCutLines())
 	return of(c.found)

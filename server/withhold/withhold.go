@@ -48,6 +48,9 @@ func of(found []audit.Difference) error {
 
 // Result checks what the search says about a board. The error is an *Error.
 func Result(j *wire.Job, r *rip.Result) error {
+	if n := j.Instructed(); n != nil {
+		return of(told(j, n, r))
+	}
 	return of(audit.Result(&j.Problem, terms(j), r))
 }
 

@@ -28,6 +28,7 @@ package audit
 import (
 	"fmt"
 
+	"github.com/ripwright/ripwright/solver/instructed"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/run"
 	"github.com/ripwright/ripwright/solver/wood"
@@ -50,12 +51,13 @@ const (
 	Account    Kind = "account"     // where the wood goes
 	RunnersUp  Kind = "runners_up"  // one twice, or out of order
 	Proof      Kind = "proof"       // bound and proof
+	Told       Kind = "instructed"  // what an operator wants of the board
 	BrokenRule Kind = "broken_rule" // rules that a setting is said to break
 )
 
 // Kinds lists all kinds.
 func Kinds() []Kind {
-	return []Kind{Setting, Pockets, Fit, Runs, Pieces, Amounts, Open, Worth, Measures, Account, RunnersUp, Proof, BrokenRule}
+	return []Kind{Setting, Pockets, Fit, Runs, Pieces, Amounts, Open, Worth, Measures, Account, RunnersUp, Proof, Told, BrokenRule}
 }
 
 // Difference is one claim that does not hold.
@@ -112,9 +114,10 @@ func Given(p *rip.Problem, c *rip.Checked) []Difference {
 type auditor struct {
 	p       *rip.Problem
 	terms   Terms
-	lies    lying // the board as the plan at hand has it lie
-	plan    int   // 0 for the best
-	crossed bool  // its blades are out of order
+	asked   *instructed.Instructions // nil: nobody instructed it
+	lies    lying                    // the board as the plan at hand has it lie
+	plan    int                      // 0 for the best
+	crossed bool                     // its blades are out of order
 	found   []Difference
 
 	runs, bare []wood.Stretch // scratch

@@ -16,7 +16,8 @@ type spent struct {
 	item       int
 	sum, most  int64 // amounts of all strips and of the largest
 	open       int64
-	unitsOfOne int64 // amounts counted in one unit of open
+	unitsOfOne int64   // amounts counted in one unit of open
+	strips     []int64 // the amount of each strip; of an item that is forced only
 }
 
 // pockets goes through every pocket and adds up what they are worth.
@@ -118,7 +119,7 @@ func (a *auditor) misfit(it *order.Item, width unit.Length) string {
 		return "outside its range"
 	case !it.Random && off > it.Tolerance && 2*off > a.p.Saw.Step:
 		return "too far from its width"
-	case it.Measure != order.Unlimited && it.Made >= it.Required:
+	case it.Measure != order.Unlimited && it.Made >= it.Required && a.forced(it.ID) == 0:
 		return "filled"
 	case it.GreatestLength > 0 && it.GreatestLength < a.p.Board.Length:
 		return "the board is too long for it"
@@ -178,17 +179,24 @@ func (a *auditor) spend(k *rip.Pocket, it *order.Item, counted, pieces int64) {
 	for i := range a.spent {
 		if s := &a.spent[i]; s.item == k.Item {
 			s.sum, s.most = s.sum+amount, max(s.most, amount)
+			if s.strips != nil {
+				s.strips = append(s.strips, amount)
+			}
 			return
 		}
 	}
-	a.spent = append(a.spent, spent{item: k.Item, sum: amount, most: amount, open: it.Required - it.Made, unitsOfOne: each})
+	s := spent{item: k.Item, sum: amount, most: amount, open: it.Required - it.Made, unitsOfOne: each}
+	if a.forced(it.ID) > 0 {
+		s.strips = []int64{amount}
+	}
+	a.spent = append(a.spent, s)
 }
 
 // open sees that all strips of an item but the largest are less than what is open.
 func (a *auditor) open(*rip.Plan) {
 	for i := range a.spent {
 		// Of whole numbers x < n open is the same as floor(x/n) < open.
-		if s := &a.spent[i]; (s.sum-s.most)/s.unitsOfOne >= s.open {
+		if s := &a.spent[i]; (s.sum-s.most)/s.unitsOfOne >= s.open && !a.beyond(s) {
 			a.differ(Open, "strips of item %d but the largest come to %d; %d are open", s.item, (s.sum-s.most)/s.unitsOfOne, s.open)
 		}
 	}

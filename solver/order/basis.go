@@ -34,6 +34,11 @@ func (m Measure) Basis() Basis {
 // length, in micrometres, some of it at least; not of an item that is crosscut, whose
 // strips are worth their pieces.
 func (it *Item) Worth(width unit.Length, length int64) unit.Worth {
+	return it.Sold(width, length).Add(it.Bonus)
+}
+
+// Sold is Worth without the bonus.
+func (it *Item) Sold(width unit.Length, length int64) unit.Worth {
 	switch it.Basis {
 	case PerLength:
 		return unit.WorthOf(it.Value, int64(unit.Millimetre)*1000, length)
@@ -53,9 +58,15 @@ func (it *Item) Paid(width unit.Length) unit.Length {
 	return it.Min
 }
 
-// ByRun reports whether Worth is in proportion to the length; else it is the same for
+// ByRun reports whether Sold is in proportion to the length; else it is the same for
 // any.
 func (it *Item) ByRun() bool { return it.Basis != PerPiece }
+
+// Slope is what a strip of such a length is worth more for so much more of width, where
+// ByWidth.
+func (it *Item) Slope(width unit.Length, length int64) unit.Worth {
+	return unit.WorthOf(it.Value, int64(width), length)
+}
 
 // ByWidth reports whether a wider strip of the same length is worth more, by the same
 // amount from each width to the next; not of an item that is crosscut.

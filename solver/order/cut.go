@@ -52,7 +52,7 @@ func (it *Item) cutFaults() fault.List {
 	if it.Value != 0 {
 		l.Add("value", "is given along with crosscut.lengths; their own values count then, so leave it out")
 	}
-	if it.Measure == ByPieces {
+	if it.Measure == ByPieces && it.Bonus.IsZero() {
 		l.Add("required", "counts pieces, which crosscut.lengths do by themselves; say how many of each length are required")
 	}
 	if n := len(it.Cuts); n > MaxCuts {

@@ -11,7 +11,13 @@ import (
 // whatever boards come. Paths start with items.
 func Faults(items []Item, s *saw.Saw) fault.List {
 	var l fault.List
-	if len(items) > MaxItems {
+	copies := 0 // of items that have to be cut; no caller's
+	for i := range items {
+		if !items[i].Bonus.IsZero() {
+			copies++
+		}
+	}
+	if len(items)-copies > MaxItems {
 		l.Because(fault.WrongCount, "items", "has %d entries; at most %d are taken", len(items), MaxItems)
 		return l
 	}

@@ -35,6 +35,9 @@ type Item struct {
 	Random   bool
 	Value    int64 // millionths of money per Basis
 	Basis    Basis
+	// Bonus is what a strip is worth beside that, however long it is. No order has one:
+	// package instructed sets it to have strips cut.
+	Bonus unit.Worth
 
 	Measure        Measure
 	Required, Made int64       // in the unit of Measure

@@ -57,10 +57,10 @@ const none = 4 * saw.MaxPosition
 // shortest is the shortest move of at least least that an axis can make, or none.
 func (s *search) shortest(t *saw.Travel, least unit.Length) unit.Length {
 	move := none
-	if a := s.p.Saw.StepDown(t.Current - least); a >= t.Min {
+	if a := s.p.Saw.StepDown(min(t.Current-least, t.Max)); a >= t.Min {
 		move = t.Current - a
 	}
-	if a := s.p.Saw.StepUp(t.Current + least); a <= t.Max {
+	if a := s.p.Saw.StepUp(max(t.Current+least, t.Min)); a <= t.Max {
 		move = min(move, a-t.Current)
 	}
 	return move

@@ -44,7 +44,7 @@ func (c *ceiling) measureFull(in *instance) {
 		// no price, whatever it pays over the whole length, so prices must not speak
 		// for the narrower one. Nor may rounding, which is another one for each length.
 		c.besideFull = c.strips(in, c.besideFull[:0], func(v *want) bool {
-			return w.byWidth() && v.crosscut == nil && v.it.Basis == order.PerArea && v.least <= w.least && !c.kept(v) && c.price[v.index] == 0
+			return w.byWidth() && w.it.Bonus.IsZero() && v.it.Bonus.IsZero() && v.crosscut == nil && v.it.Basis == order.PerArea && v.least <= w.least && !c.kept(v) && c.price[v.index] == 0
 		})
 		c.beside = c.openWidths(in, c.beside, i, d, c.besideFull, func(width int64, f *fullStrip) bool {
 			return w.worth(width, w.full).Cmp(f.want.worth(f.want.lo, f.want.full)) > 0

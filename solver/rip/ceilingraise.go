@@ -186,7 +186,7 @@ func (c *ceiling) raiseFar(in *instance, b block, open window, rest []int64, bey
 	g := c.far[i][first-c.farFrom]
 	most, less := rest[first]+c.up(w.worth(min(int64(open.hi)*in.step-in.kerf, w.hi), g)), int64(0)
 	if w.byWidth() {
-		less = c.down(w.worth(in.step, g))
+		less = c.down(in.slope(w, g))
 	}
 	c.tick(int64(end-j)/stride + 1)
 	for ; j < end; j++ {

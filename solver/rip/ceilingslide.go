@@ -27,7 +27,7 @@ func (c *ceiling) slide(in *instance, b block, d window, full []int64, v *slide)
 	w := &in.wants[d.want]
 	base, each := c.up(w.worth(int64(d.lo)*in.step-in.kerf, w.full))-c.toll(in, w, w.full), int64(0)
 	if w.byWidth() {
-		each = c.up(w.worth(in.step, w.full))
+		each = c.up(in.slope(w, w.full))
 	}
 	c.tick(int64(b.to-b.from)/stride + 1)
 	for j := min(c.farFrom-d.lo, b.to) - 1; j >= max(c.nearN, b.from); j-- {

@@ -11,7 +11,7 @@ import (
 type rates struct {
 	perWidth worth // of a nanometre of width over the whole board
 	perArea  worth // of a nanometre of width over a counted micrometre
-	piece    worth // of a strip that is worth the same however short
+	piece    worth // of a strip, that part which is the same however short
 	strip    worth // of any strip
 }
 
@@ -41,7 +41,7 @@ func (q *rates) add(w *want, length int64) {
 // perWidth is at least the worth of a strip over its width.
 func (w *want) perWidth(length int64) worth {
 	if w.byWidth() {
-		return unit.WorthOf(w.it.Value, 1, length)
+		return unit.WorthOf(w.it.Value, 1, length).Add(divCeil(w.it.Bonus, w.lo))
 	}
 	return divCeil(w.top, w.lo)
 }
@@ -55,8 +55,8 @@ func (q *rates) addUnready(it *order.Item, r *ready) {
 	}
 	var one rates
 	one.byLength(it, lo)
-	one.strip = maxWorth(one.piece, times(times(one.perArea, hi), r.length))
-	one.perWidth = maxWorth(times(one.perArea, r.length), divCeil(one.piece, lo))
+	one.strip = one.piece.Add(times(times(one.perArea, hi), r.length))
+	one.perWidth = times(one.perArea, r.length).Add(divCeil(one.piece, lo))
 	q.join(&one)
 }
 
@@ -71,10 +71,11 @@ func (q *rates) byLength(it *order.Item, lo int64) {
 			q.perArea = maxWorth(q.perArea, divCeil(each, lo))
 		}
 	case !it.ByRun():
-		q.piece = it.Worth(unit.Length(lo), 1)
+		q.piece = it.Sold(unit.Length(lo), 1)
 	default: // a range's is in proportion to the width, any other's the same for all
-		q.perArea = divCeil(it.Worth(unit.Length(lo), 1), lo)
+		q.perArea = divCeil(it.Sold(unit.Length(lo), 1), lo)
 	}
+	q.piece = q.piece.Add(it.Bonus)
 }
 
 func (q *rates) join(o *rates) {
@@ -96,7 +97,7 @@ func (r *ready) crude(angles []unit.Length) worth {
 		lo, _, _, hi := b.Span()
 		widest = max(widest, int64(hi-lo-r.p.trims()))
 	}
-	return r.all.of(r.p, int64(r.p.pockets()), widest, r.area, r.length)
+	return r.all.of(r.p, int64(r.p.Pockets()), widest, r.area, r.length)
 }
 
 // trims is what is taken off both edges.
@@ -107,8 +108,8 @@ func (p *Problem) trims() unit.Length {
 	return 2 * p.Saw.Trim
 }
 
-// pockets is how many strips a plan can have.
-func (p *Problem) pockets() int {
+// Pockets is how many strips a plan can have.
+func (p *Problem) Pockets() int {
 	if p.Board.StraightNear {
 		return len(p.Saw.Blades)
 	}

@@ -84,7 +84,7 @@ func (s *search) cutOf(w *want, p, q int64, exact bool) cut {
 // worth of a strip of the given width.
 func (w *want) worth(width int64, c cut) worth {
 	if w.crosscut != nil {
-		return unit.WorthOf(c.value, int64(unit.SquareMetre), 1)
+		return unit.WorthOf(c.value, int64(unit.SquareMetre), 1).Add(w.it.Bonus)
 	}
 	return w.it.Worth(unit.Length(width), c.n)
 }
@@ -94,6 +94,10 @@ func (w *want) worth(width int64, c cut) worth {
 func (w *want) byWidth() bool {
 	return w.crosscut == nil && w.it.ByWidth()
 }
+
+// slope is what a strip is worth more from one stop of its width to the next, where
+// byWidth.
+func (in *instance) slope(w *want, c cut) worth { return w.it.Slope(unit.Length(in.step), c.n) }
 
 // amount of a strip towards its item's cap.
 func (w *want) amount(width int64, c cut) int64 {

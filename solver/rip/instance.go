@@ -137,7 +137,7 @@ func (in *instance) stopUp(v int64) int64   { return unit.CeilDiv(v, in.step) * 
 func (in *instance) stopDown(v int64) int64 { return unit.FloorDiv(v, in.step) * in.step }
 
 // pockets is how many strips a plan can have.
-func (in *instance) pockets() int { return in.p.pockets() }
+func (in *instance) pockets() int { return in.p.Pockets() }
 
 // canBind reports whether the strips of one board could overrun what is open by
 // more than the last strip.

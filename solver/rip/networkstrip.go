@@ -75,7 +75,7 @@ func (t *network) clearStrips(b *beginning, k int) {
 	need := t.need - b.coarse - c.up(w.worth(int64(d.hi)*in.step-in.kerf, w.full)) + c.toll(in, w, w.full)
 	less := int64(0) // worth that a range loses from one stop to the one before
 	if w.byWidth() {
-		less = c.down(w.worth(in.step, w.full))
+		less = c.down(in.slope(w, w.full))
 	}
 	least := max(d.lo, b.nearest)
 	first := max(from+least, b.first)
@@ -143,7 +143,7 @@ func (t *network) eachStrip(b *beginning, x, k, least int) {
 	need := t.need - b.coarse - c.up(w.worth(c.height(in, to)-c.height(in, at)-in.kerf, start))
 	less := int64(0) // worth that a range loses from one stop to the one before
 	if w.byWidth() {
-		less = c.down(w.worth(in.step, start))
+		less = c.down(in.slope(w, start))
 	}
 	t.s.tick(1)
 	for q := to; q >= from && need <= b.suffix[from]; q-- {

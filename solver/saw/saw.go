@@ -18,6 +18,9 @@ import (
 // Stops are whole multiples of the saw's step inside [Min, Max].
 type Travel struct {
 	Min, Max, Current unit.Length
+	// Locked says that it was narrowed to a single stop for one board, which may lie away
+	// from Current.
+	Locked bool
 }
 
 // Blade is one blade: fixed at At, or moving within Travel when Moving is set.
@@ -46,7 +49,8 @@ type Rerip struct {
 //
 // Invariants, checked by Faults:
 //  1. Kerf, Step and LeastStrip are above 0; Gap >= LeastStrip; Trim >= 0.
-//  2. Every travel holds a stop, and its current position lies within it.
+//  2. Every travel holds a stop, and its current position lies within it unless it is
+//     locked.
 //  3. The blades can all stand in their order with the gap between them.
 //  4. Turns holds no turn twice, and not that of a board as scanned.
 type Saw struct {
@@ -189,7 +193,7 @@ func (s *Saw) travelFaults(t Travel) fault.List {
 	case s.StepUp(t.Min) > s.StepDown(t.Max):
 		l.Add("max_mm", "is %g: no whole multiple of step_mm %g lies between min_mm %g and it",
 			t.Max.MM(), s.Step.MM(), t.Min.MM())
-	case t.Current < t.Min || t.Current > t.Max:
+	case !t.Locked && (t.Current < t.Min || t.Current > t.Max):
 		l.Add("current_mm", "is %g; must lie within the travel, %g to %g", t.Current.MM(), t.Min.MM(), t.Max.MM())
 	}
 	return l

@@ -88,6 +88,7 @@ func (r *report) solved(b board, a *ripwrightv1.SolveBoardResponse) error {
 	if c := a.GetCycle(); c.GetCost() > 0 {
 		fmt.Fprintf(r.t.out, "Of its worth %.2f is left after %.1f s of saw time, which cost %.2f%s.\n", a.GetProof().GetWorth(), c.GetTotalS(), c.GetCost(), andTurning(p))
 	}
+	r.t.instructed(a.GetInstructed())
 	if d := a.GetDoNotFeed(); d != nil {
 		fmt.Fprintf(r.t.out, "Nothing to gain: %s\n", d.GetSays())
 	}

@@ -14,6 +14,7 @@ import (
 func solve(t *tool) *cobra.Command {
 	j := &job{t: t}
 	how := &search{}
+	by := &instructions{}
 	var save string
 	var mustProve bool
 	c := &cobra.Command{
@@ -21,9 +22,17 @@ func solve(t *tool) *cobra.Command {
 		Short: "Give the most valuable way to rip boards, one after the other",
 		Long: `Gives the most valuable way to rip boards, one after the other. What a board
 makes counts towards the order before the next one, and fence and blades move on
-from where it left them. Nothing is sawn: the answers are advice.`,
+from where it left them. Nothing is sawn: the answers are advice.
+
+--force, --forbid, --lock and --least-yield say what the operator wants of every
+board; the answer says what that costs. They choose among plans and hold nothing:
+secure a blade that must not move at the machine.`,
 		RunE: func(c *cobra.Command, args []string) error {
 			if err := j.load(args); err != nil {
+				return err
+			}
+			asked, err := by.read()
+			if err != nil {
 				return err
 			}
 			s, err := t.dial(c.Context())
@@ -34,9 +43,9 @@ from where it left them. Nothing is sawn: the answers are advice.`,
 			r := newReport(t, len(j.boards))
 			unproven := 0
 			for _, b := range j.boards {
-				q := &ripwrightv1.SolveBoardRequest{Board: b.Board, Order: j.order, Options: how.options()}
+				q := &ripwrightv1.SolveBoardRequest{Board: b.Board, Order: j.order, Options: how.options(), Instructions: asked}
 				j.choose(q)
-				a, err := call(c.Context(), t, s.SolveBoard, q, j.where(b, nil))
+				a, err := call(c.Context(), t, s.SolveBoard, q, j.where(b, by.where))
 				if err != nil {
 					r.abandon()
 					return fmt.Errorf("board %s: %w", b.name(), err)
@@ -47,7 +56,9 @@ from where it left them. Nothing is sawn: the answers are advice.`,
 				if err := r.solved(b, a); err != nil {
 					return failed(err)
 				}
-				j.carry(a.GetPlan(), a.GetFills())
+				if fed(a) {
+					j.carry(a.GetPlan(), a.GetFills())
+				}
 			}
 			if err := r.end(j.order); err != nil {
 				return failed(err)
@@ -65,6 +76,7 @@ from where it left them. Nothing is sawn: the answers are advice.`,
 	}
 	j.flags(c)
 	how.flags(c.Flags(), true)
+	by.flags(c.Flags())
 	c.Flags().StringVar(&save, "save-order", "", "write the order with what is then made to this `file`, as JSON")
 	c.Flags().BoolVar(&mustProve, "must-prove", false, "end with status 6 unless every plan is proven to be the best")
 	return c

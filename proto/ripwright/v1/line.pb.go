@@ -1086,8 +1086,10 @@ type LineBoard struct {
 	// wait whose plans move them before, it says nothing of where they then stand, and
 	// LinePlan.start says so. Absent: not measured.
 	MeasuredSetting *Setting `protobuf:"bytes,3,opt,name=measured_setting,json=measuredSetting,proto3" json:"measured_setting,omitempty"`
-	unknownFields   protoimpl.UnknownFields
-	sizeCache       protoimpl.SizeCache
+	// What the operator wants of this board. Absent: nothing but the best plan.
+	Instructions  *Instructions `protobuf:"bytes,4,opt,name=instructions,proto3" json:"instructions,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
 }
 
 func (x *LineBoard) Reset() {
@@ -1137,6 +1139,13 @@ func (x *LineBoard) GetAnswerWithinMs() float64 {
 func (x *LineBoard) GetMeasuredSetting() *Setting {
 	if x != nil {
 		return x.MeasuredSetting
+	}
+	return nil
+}
+
+func (x *LineBoard) GetInstructions() *Instructions {
+	if x != nil {
+		return x.Instructions
 	}
 	return nil
 }
@@ -2998,7 +3007,9 @@ type LinePlan struct {
 	// begin, which travel and cycle count from and which decides among equal plans.
 	Start *LineStart `protobuf:"bytes,15,opt,name=start,proto3" json:"start,omitempty"`
 	// That nothing is to be gained by feeding the board. Absent: something is.
-	DoNotFeed     *DoNotFeed `protobuf:"bytes,16,opt,name=do_not_feed,json=doNotFeed,proto3" json:"do_not_feed,omitempty"`
+	DoNotFeed *DoNotFeed `protobuf:"bytes,16,opt,name=do_not_feed,json=doNotFeed,proto3" json:"do_not_feed,omitempty"`
+	// What the instructions come to. Absent: there were none that choose a plan.
+	Instructed    *InstructionsOutcome `protobuf:"bytes,17,opt,name=instructed,proto3" json:"instructed,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -3141,6 +3152,13 @@ func (x *LinePlan) GetStart() *LineStart {
 func (x *LinePlan) GetDoNotFeed() *DoNotFeed {
 	if x != nil {
 		return x.DoNotFeed
+	}
+	return nil
+}
+
+func (x *LinePlan) GetInstructed() *InstructionsOutcome {
+	if x != nil {
+		return x.Instructed
 	}
 	return nil
 }
@@ -4418,7 +4436,7 @@ var File_ripwright_v1_line_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\n" +
-	"\x17ripwright/v1/line.proto\x12\fripwright.v1\x1a\x18ripwright/v1/board.proto\x1a\x18ripwright/v1/drift.proto\x1a\x18ripwright/v1/error.proto\x1a\x1aripwright/v1/options.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x16ripwright/v1/saw.proto\x1a\x1aripwright/v1/setting.proto\x1a\x18ripwright/v1/takes.proto\"\xd2\x05\n" +
+	"\x17ripwright/v1/line.proto\x12\fripwright.v1\x1a\x18ripwright/v1/board.proto\x1a\x18ripwright/v1/drift.proto\x1a\x18ripwright/v1/error.proto\x1a\x1fripwright/v1/instructions.proto\x1a\x1aripwright/v1/options.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x1bripwright/v1/planning.proto\x1a\x16ripwright/v1/saw.proto\x1a\x1aripwright/v1/setting.proto\x1a\x18ripwright/v1/takes.proto\"\xd2\x05\n" +
 	"\x0eRunLineRequest\x12-\n" +
 	"\bsequence\x18\x01 \x01(\x05B\x11\xaa\xd5\x18\r\n" +
 	"\v\x11\x00\x00\xc0\xff\xff\xff\xdfA \x01R\bsequence\x120\n" +
@@ -4479,12 +4497,13 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x06run_id\x18\x02 \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00`@R\x05runId\x12*\n" +
 	"\border_id\x18\x03 \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00`@R\aorderId\x12<\n" +
 	"\x11arbor_fingerprint\x18\x04 \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00P@R\x10arborFingerprint\x128\n" +
-	"\x0fsaw_fingerprint\x18\x05 \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00P@R\x0esawFingerprint\"\xcf\x01\n" +
+	"\x0fsaw_fingerprint\x18\x05 \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00P@R\x0esawFingerprint\"\x8f\x02\n" +
 	"\tLineBoard\x12)\n" +
 	"\x05board\x18\x01 \x01(\v2\x13.ripwright.v1.BoardR\x05board\x12@\n" +
 	"\x10answer_within_ms\x18\x02 \x01(\x01B\x11\xaa\xd5\x18\r\n" +
 	"\v\x11\x00\x00\x00\x00@wKA\x18\x01H\x00R\x0eanswerWithinMs\x88\x01\x01\x12@\n" +
-	"\x10measured_setting\x18\x03 \x01(\v2\x15.ripwright.v1.SettingR\x0fmeasuredSettingB\x13\n" +
+	"\x10measured_setting\x18\x03 \x01(\v2\x15.ripwright.v1.SettingR\x0fmeasuredSetting\x12>\n" +
+	"\finstructions\x18\x04 \x01(\v2\x1a.ripwright.v1.InstructionsR\finstructionsB\x13\n" +
 	"\x11_answer_within_ms\"\x7f\n" +
 	"\vOrderChange\x12,\n" +
 	"\x05order\x18\x01 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\x12B\n" +
@@ -4623,7 +4642,7 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x10UnconfirmedBoard\x12%\n" +
 	"\x0eboard_sequence\x18\x01 \x01(\x05R\rboardSequence\x12\x19\n" +
 	"\bboard_id\x18\x02 \x01(\tR\aboardId\x12\x1a\n" +
-	"\breleased\x18\x03 \x01(\bR\breleased\"\xeb\x05\n" +
+	"\breleased\x18\x03 \x01(\bR\breleased\"\xae\x06\n" +
 	"\bLinePlan\x12\x19\n" +
 	"\bboard_id\x18\x01 \x01(\tR\aboardId\x12&\n" +
 	"\x04plan\x18\x02 \x01(\v2\x12.ripwright.v1.PlanR\x04plan\x121\n" +
@@ -4642,7 +4661,10 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\rqueue_time_us\x18\r \x01(\x01R\vqueueTimeUs\x12\"\n" +
 	"\rsolve_time_us\x18\x0e \x01(\x01R\vsolveTimeUs\x12-\n" +
 	"\x05start\x18\x0f \x01(\v2\x17.ripwright.v1.LineStartR\x05start\x127\n" +
-	"\vdo_not_feed\x18\x10 \x01(\v2\x17.ripwright.v1.DoNotFeedR\tdoNotFeed\"z\n" +
+	"\vdo_not_feed\x18\x10 \x01(\v2\x17.ripwright.v1.DoNotFeedR\tdoNotFeed\x12A\n" +
+	"\n" +
+	"instructed\x18\x11 \x01(\v2!.ripwright.v1.InstructionsOutcomeR\n" +
+	"instructed\"z\n" +
 	"\tLineStart\x12.\n" +
 	"\x05basis\x18\x01 \x01(\x0e2\x18.ripwright.v1.StartBasisR\x05basis\x12*\n" +
 	"\x0eboard_sequence\x18\x02 \x01(\x05H\x00R\rboardSequence\x88\x01\x01B\x11\n" +
@@ -4821,76 +4843,78 @@ func file_ripwright_v1_line_proto_rawDescGZIP() []byte {
 var file_ripwright_v1_line_proto_enumTypes = make([]protoimpl.EnumInfo, 6)
 var file_ripwright_v1_line_proto_msgTypes = make([]protoimpl.MessageInfo, 46)
 var file_ripwright_v1_line_proto_goTypes = []any{
-	(CutOutcome)(0),           // 0: ripwright.v1.CutOutcome
-	(StartBasis)(0),           // 1: ripwright.v1.StartBasis
-	(Axis)(0),                 // 2: ripwright.v1.Axis
-	(CycleLimit)(0),           // 3: ripwright.v1.CycleLimit
-	(StripDoubtKind)(0),       // 4: ripwright.v1.StripDoubtKind
-	(LineRefusalReason)(0),    // 5: ripwright.v1.LineRefusalReason
-	(*RunLineRequest)(nil),    // 6: ripwright.v1.RunLineRequest
-	(*LineSetUp)(nil),         // 7: ripwright.v1.LineSetUp
-	(*ValuePlanning)(nil),     // 8: ripwright.v1.ValuePlanning
-	(*LineResume)(nil),        // 9: ripwright.v1.LineResume
-	(*LineBoard)(nil),         // 10: ripwright.v1.LineBoard
-	(*OrderChange)(nil),       // 11: ripwright.v1.OrderChange
-	(*NextOrders)(nil),        // 12: ripwright.v1.NextOrders
-	(*SawChange)(nil),         // 13: ripwright.v1.SawChange
-	(*EndOfRun)(nil),          // 14: ripwright.v1.EndOfRun
-	(*LineSumUp)(nil),         // 15: ripwright.v1.LineSumUp
-	(*LineStop)(nil),          // 16: ripwright.v1.LineStop
-	(*LineRestart)(nil),       // 17: ripwright.v1.LineRestart
-	(*CutConfirmation)(nil),   // 18: ripwright.v1.CutConfirmation
-	(*CutStrip)(nil),          // 19: ripwright.v1.CutStrip
-	(*CutStretch)(nil),        // 20: ripwright.v1.CutStretch
-	(*CutPieces)(nil),         // 21: ripwright.v1.CutPieces
-	(*RunLineResponse)(nil),   // 22: ripwright.v1.RunLineResponse
-	(*OrderFills)(nil),        // 23: ripwright.v1.OrderFills
-	(*ValuesInForce)(nil),     // 24: ripwright.v1.ValuesInForce
-	(*LineStarted)(nil),       // 25: ripwright.v1.LineStarted
-	(*LineResumed)(nil),       // 26: ripwright.v1.LineResumed
-	(*LineOrderChanged)(nil),  // 27: ripwright.v1.LineOrderChanged
-	(*LineSawChanged)(nil),    // 28: ripwright.v1.LineSawChanged
-	(*LineSummedUp)(nil),      // 29: ripwright.v1.LineSummedUp
-	(*LineStopped)(nil),       // 30: ripwright.v1.LineStopped
-	(*LineRestarted)(nil),     // 31: ripwright.v1.LineRestarted
-	(*LineOrdersWaiting)(nil), // 32: ripwright.v1.LineOrdersWaiting
-	(*LineReady)(nil),         // 33: ripwright.v1.LineReady
-	(*UnconfirmedBoard)(nil),  // 34: ripwright.v1.UnconfirmedBoard
-	(*LinePlan)(nil),          // 35: ripwright.v1.LinePlan
-	(*LineStart)(nil),         // 36: ripwright.v1.LineStart
-	(*SetAside)(nil),          // 37: ripwright.v1.SetAside
-	(*Target)(nil),            // 38: ripwright.v1.Target
-	(*CutLine)(nil),           // 39: ripwright.v1.CutLine
-	(*StackWarning)(nil),      // 40: ripwright.v1.StackWarning
-	(*Cycle)(nil),             // 41: ripwright.v1.Cycle
-	(*LineSettled)(nil),       // 42: ripwright.v1.LineSettled
-	(*StripDoubt)(nil),        // 43: ripwright.v1.StripDoubt
-	(*LineRefusal)(nil),       // 44: ripwright.v1.LineRefusal
-	(*RunSummary)(nil),        // 45: ripwright.v1.RunSummary
-	(*LineTimes)(nil),         // 46: ripwright.v1.LineTimes
-	(*StopTotal)(nil),         // 47: ripwright.v1.StopTotal
-	(*OutcomeCount)(nil),      // 48: ripwright.v1.OutcomeCount
-	(*ItemTotal)(nil),         // 49: ripwright.v1.ItemTotal
-	(*StackTotal)(nil),        // 50: ripwright.v1.StackTotal
-	(*PackTotal)(nil),         // 51: ripwright.v1.PackTotal
-	(*Saw)(nil),               // 52: ripwright.v1.Saw
-	(*Setting)(nil),           // 53: ripwright.v1.Setting
-	(*CutOrder)(nil),          // 54: ripwright.v1.CutOrder
-	(*SolveOptions)(nil),      // 55: ripwright.v1.SolveOptions
-	(*DriftWatch)(nil),        // 56: ripwright.v1.DriftWatch
-	(*Board)(nil),             // 57: ripwright.v1.Board
-	(*ValueRule)(nil),         // 58: ripwright.v1.ValueRule
-	(*Fill)(nil),              // 59: ripwright.v1.Fill
-	(*PlannedValue)(nil),      // 60: ripwright.v1.PlannedValue
-	(*LateItem)(nil),          // 61: ripwright.v1.LateItem
-	(*WidthDrift)(nil),        // 62: ripwright.v1.WidthDrift
-	(*Plan)(nil),              // 63: ripwright.v1.Plan
-	(*Proof)(nil),             // 64: ripwright.v1.Proof
-	(*Warning)(nil),           // 65: ripwright.v1.Warning
-	(*DoNotFeed)(nil),         // 66: ripwright.v1.DoNotFeed
-	(ConfirmationResult)(0),   // 67: ripwright.v1.ConfirmationResult
-	(*FieldFault)(nil),        // 68: ripwright.v1.FieldFault
-	(*Account)(nil),           // 69: ripwright.v1.Account
+	(CutOutcome)(0),             // 0: ripwright.v1.CutOutcome
+	(StartBasis)(0),             // 1: ripwright.v1.StartBasis
+	(Axis)(0),                   // 2: ripwright.v1.Axis
+	(CycleLimit)(0),             // 3: ripwright.v1.CycleLimit
+	(StripDoubtKind)(0),         // 4: ripwright.v1.StripDoubtKind
+	(LineRefusalReason)(0),      // 5: ripwright.v1.LineRefusalReason
+	(*RunLineRequest)(nil),      // 6: ripwright.v1.RunLineRequest
+	(*LineSetUp)(nil),           // 7: ripwright.v1.LineSetUp
+	(*ValuePlanning)(nil),       // 8: ripwright.v1.ValuePlanning
+	(*LineResume)(nil),          // 9: ripwright.v1.LineResume
+	(*LineBoard)(nil),           // 10: ripwright.v1.LineBoard
+	(*OrderChange)(nil),         // 11: ripwright.v1.OrderChange
+	(*NextOrders)(nil),          // 12: ripwright.v1.NextOrders
+	(*SawChange)(nil),           // 13: ripwright.v1.SawChange
+	(*EndOfRun)(nil),            // 14: ripwright.v1.EndOfRun
+	(*LineSumUp)(nil),           // 15: ripwright.v1.LineSumUp
+	(*LineStop)(nil),            // 16: ripwright.v1.LineStop
+	(*LineRestart)(nil),         // 17: ripwright.v1.LineRestart
+	(*CutConfirmation)(nil),     // 18: ripwright.v1.CutConfirmation
+	(*CutStrip)(nil),            // 19: ripwright.v1.CutStrip
+	(*CutStretch)(nil),          // 20: ripwright.v1.CutStretch
+	(*CutPieces)(nil),           // 21: ripwright.v1.CutPieces
+	(*RunLineResponse)(nil),     // 22: ripwright.v1.RunLineResponse
+	(*OrderFills)(nil),          // 23: ripwright.v1.OrderFills
+	(*ValuesInForce)(nil),       // 24: ripwright.v1.ValuesInForce
+	(*LineStarted)(nil),         // 25: ripwright.v1.LineStarted
+	(*LineResumed)(nil),         // 26: ripwright.v1.LineResumed
+	(*LineOrderChanged)(nil),    // 27: ripwright.v1.LineOrderChanged
+	(*LineSawChanged)(nil),      // 28: ripwright.v1.LineSawChanged
+	(*LineSummedUp)(nil),        // 29: ripwright.v1.LineSummedUp
+	(*LineStopped)(nil),         // 30: ripwright.v1.LineStopped
+	(*LineRestarted)(nil),       // 31: ripwright.v1.LineRestarted
+	(*LineOrdersWaiting)(nil),   // 32: ripwright.v1.LineOrdersWaiting
+	(*LineReady)(nil),           // 33: ripwright.v1.LineReady
+	(*UnconfirmedBoard)(nil),    // 34: ripwright.v1.UnconfirmedBoard
+	(*LinePlan)(nil),            // 35: ripwright.v1.LinePlan
+	(*LineStart)(nil),           // 36: ripwright.v1.LineStart
+	(*SetAside)(nil),            // 37: ripwright.v1.SetAside
+	(*Target)(nil),              // 38: ripwright.v1.Target
+	(*CutLine)(nil),             // 39: ripwright.v1.CutLine
+	(*StackWarning)(nil),        // 40: ripwright.v1.StackWarning
+	(*Cycle)(nil),               // 41: ripwright.v1.Cycle
+	(*LineSettled)(nil),         // 42: ripwright.v1.LineSettled
+	(*StripDoubt)(nil),          // 43: ripwright.v1.StripDoubt
+	(*LineRefusal)(nil),         // 44: ripwright.v1.LineRefusal
+	(*RunSummary)(nil),          // 45: ripwright.v1.RunSummary
+	(*LineTimes)(nil),           // 46: ripwright.v1.LineTimes
+	(*StopTotal)(nil),           // 47: ripwright.v1.StopTotal
+	(*OutcomeCount)(nil),        // 48: ripwright.v1.OutcomeCount
+	(*ItemTotal)(nil),           // 49: ripwright.v1.ItemTotal
+	(*StackTotal)(nil),          // 50: ripwright.v1.StackTotal
+	(*PackTotal)(nil),           // 51: ripwright.v1.PackTotal
+	(*Saw)(nil),                 // 52: ripwright.v1.Saw
+	(*Setting)(nil),             // 53: ripwright.v1.Setting
+	(*CutOrder)(nil),            // 54: ripwright.v1.CutOrder
+	(*SolveOptions)(nil),        // 55: ripwright.v1.SolveOptions
+	(*DriftWatch)(nil),          // 56: ripwright.v1.DriftWatch
+	(*Board)(nil),               // 57: ripwright.v1.Board
+	(*ValueRule)(nil),           // 58: ripwright.v1.ValueRule
+	(*Instructions)(nil),        // 59: ripwright.v1.Instructions
+	(*Fill)(nil),                // 60: ripwright.v1.Fill
+	(*PlannedValue)(nil),        // 61: ripwright.v1.PlannedValue
+	(*LateItem)(nil),            // 62: ripwright.v1.LateItem
+	(*WidthDrift)(nil),          // 63: ripwright.v1.WidthDrift
+	(*Plan)(nil),                // 64: ripwright.v1.Plan
+	(*Proof)(nil),               // 65: ripwright.v1.Proof
+	(*Warning)(nil),             // 66: ripwright.v1.Warning
+	(*DoNotFeed)(nil),           // 67: ripwright.v1.DoNotFeed
+	(*InstructionsOutcome)(nil), // 68: ripwright.v1.InstructionsOutcome
+	(ConfirmationResult)(0),     // 69: ripwright.v1.ConfirmationResult
+	(*FieldFault)(nil),          // 70: ripwright.v1.FieldFault
+	(*Account)(nil),             // 71: ripwright.v1.Account
 }
 var file_ripwright_v1_line_proto_depIdxs = []int32{
 	7,  // 0: ripwright.v1.RunLineRequest.set_up:type_name -> ripwright.v1.LineSetUp
@@ -4915,77 +4939,79 @@ var file_ripwright_v1_line_proto_depIdxs = []int32{
 	58, // 19: ripwright.v1.ValuePlanning.rules:type_name -> ripwright.v1.ValueRule
 	57, // 20: ripwright.v1.LineBoard.board:type_name -> ripwright.v1.Board
 	53, // 21: ripwright.v1.LineBoard.measured_setting:type_name -> ripwright.v1.Setting
-	54, // 22: ripwright.v1.OrderChange.order:type_name -> ripwright.v1.CutOrder
-	54, // 23: ripwright.v1.NextOrders.orders:type_name -> ripwright.v1.CutOrder
-	52, // 24: ripwright.v1.SawChange.saw:type_name -> ripwright.v1.Saw
-	53, // 25: ripwright.v1.SawChange.current_setting:type_name -> ripwright.v1.Setting
-	0,  // 26: ripwright.v1.CutConfirmation.outcome:type_name -> ripwright.v1.CutOutcome
-	19, // 27: ripwright.v1.CutConfirmation.strips:type_name -> ripwright.v1.CutStrip
-	53, // 28: ripwright.v1.CutConfirmation.measured_setting:type_name -> ripwright.v1.Setting
-	20, // 29: ripwright.v1.CutStrip.stretches:type_name -> ripwright.v1.CutStretch
-	21, // 30: ripwright.v1.CutStrip.pieces:type_name -> ripwright.v1.CutPieces
-	25, // 31: ripwright.v1.RunLineResponse.started:type_name -> ripwright.v1.LineStarted
-	26, // 32: ripwright.v1.RunLineResponse.resumed:type_name -> ripwright.v1.LineResumed
-	27, // 33: ripwright.v1.RunLineResponse.order_changed:type_name -> ripwright.v1.LineOrderChanged
-	28, // 34: ripwright.v1.RunLineResponse.saw_changed:type_name -> ripwright.v1.LineSawChanged
-	35, // 35: ripwright.v1.RunLineResponse.plan:type_name -> ripwright.v1.LinePlan
-	42, // 36: ripwright.v1.RunLineResponse.settled:type_name -> ripwright.v1.LineSettled
-	44, // 37: ripwright.v1.RunLineResponse.refused:type_name -> ripwright.v1.LineRefusal
-	45, // 38: ripwright.v1.RunLineResponse.summary:type_name -> ripwright.v1.RunSummary
-	29, // 39: ripwright.v1.RunLineResponse.summed_up:type_name -> ripwright.v1.LineSummedUp
-	30, // 40: ripwright.v1.RunLineResponse.stopped:type_name -> ripwright.v1.LineStopped
-	31, // 41: ripwright.v1.RunLineResponse.restarted:type_name -> ripwright.v1.LineRestarted
-	32, // 42: ripwright.v1.RunLineResponse.orders_waiting:type_name -> ripwright.v1.LineOrdersWaiting
-	59, // 43: ripwright.v1.RunLineResponse.fills:type_name -> ripwright.v1.Fill
-	24, // 44: ripwright.v1.RunLineResponse.values:type_name -> ripwright.v1.ValuesInForce
-	34, // 45: ripwright.v1.RunLineResponse.released:type_name -> ripwright.v1.UnconfirmedBoard
-	23, // 46: ripwright.v1.RunLineResponse.other_orders:type_name -> ripwright.v1.OrderFills
-	59, // 47: ripwright.v1.OrderFills.fills:type_name -> ripwright.v1.Fill
-	60, // 48: ripwright.v1.ValuesInForce.values:type_name -> ripwright.v1.PlannedValue
-	61, // 49: ripwright.v1.ValuesInForce.late:type_name -> ripwright.v1.LateItem
-	33, // 50: ripwright.v1.LineStarted.ready:type_name -> ripwright.v1.LineReady
-	33, // 51: ripwright.v1.LineResumed.ready:type_name -> ripwright.v1.LineReady
-	33, // 52: ripwright.v1.LineOrderChanged.ready:type_name -> ripwright.v1.LineReady
-	33, // 53: ripwright.v1.LineSawChanged.ready:type_name -> ripwright.v1.LineReady
-	45, // 54: ripwright.v1.LineSummedUp.summary:type_name -> ripwright.v1.RunSummary
-	33, // 55: ripwright.v1.LineOrdersWaiting.ready:type_name -> ripwright.v1.LineReady
-	34, // 56: ripwright.v1.LineReady.unconfirmed:type_name -> ripwright.v1.UnconfirmedBoard
-	40, // 57: ripwright.v1.LineReady.stack_warnings:type_name -> ripwright.v1.StackWarning
-	62, // 58: ripwright.v1.LineReady.drifts:type_name -> ripwright.v1.WidthDrift
-	63, // 59: ripwright.v1.LinePlan.plan:type_name -> ripwright.v1.Plan
-	63, // 60: ripwright.v1.LinePlan.runners_up:type_name -> ripwright.v1.Plan
-	64, // 61: ripwright.v1.LinePlan.proof:type_name -> ripwright.v1.Proof
-	65, // 62: ripwright.v1.LinePlan.warnings:type_name -> ripwright.v1.Warning
-	38, // 63: ripwright.v1.LinePlan.targets:type_name -> ripwright.v1.Target
-	39, // 64: ripwright.v1.LinePlan.cut_lines:type_name -> ripwright.v1.CutLine
-	40, // 65: ripwright.v1.LinePlan.stack_warnings:type_name -> ripwright.v1.StackWarning
-	41, // 66: ripwright.v1.LinePlan.cycle:type_name -> ripwright.v1.Cycle
-	37, // 67: ripwright.v1.LinePlan.set_aside:type_name -> ripwright.v1.SetAside
-	36, // 68: ripwright.v1.LinePlan.start:type_name -> ripwright.v1.LineStart
-	66, // 69: ripwright.v1.LinePlan.do_not_feed:type_name -> ripwright.v1.DoNotFeed
-	1,  // 70: ripwright.v1.LineStart.basis:type_name -> ripwright.v1.StartBasis
-	2,  // 71: ripwright.v1.Target.axis:type_name -> ripwright.v1.Axis
-	3,  // 72: ripwright.v1.Cycle.limit:type_name -> ripwright.v1.CycleLimit
-	67, // 73: ripwright.v1.LineSettled.result:type_name -> ripwright.v1.ConfirmationResult
-	43, // 74: ripwright.v1.LineSettled.doubts:type_name -> ripwright.v1.StripDoubt
-	62, // 75: ripwright.v1.LineSettled.drifts:type_name -> ripwright.v1.WidthDrift
-	4,  // 76: ripwright.v1.StripDoubt.kind:type_name -> ripwright.v1.StripDoubtKind
-	5,  // 77: ripwright.v1.LineRefusal.reason:type_name -> ripwright.v1.LineRefusalReason
-	68, // 78: ripwright.v1.LineRefusal.faults:type_name -> ripwright.v1.FieldFault
-	48, // 79: ripwright.v1.RunSummary.outcomes:type_name -> ripwright.v1.OutcomeCount
-	49, // 80: ripwright.v1.RunSummary.items:type_name -> ripwright.v1.ItemTotal
-	50, // 81: ripwright.v1.RunSummary.stacks:type_name -> ripwright.v1.StackTotal
-	69, // 82: ripwright.v1.RunSummary.account:type_name -> ripwright.v1.Account
-	51, // 83: ripwright.v1.RunSummary.packs:type_name -> ripwright.v1.PackTotal
-	46, // 84: ripwright.v1.RunSummary.times:type_name -> ripwright.v1.LineTimes
-	47, // 85: ripwright.v1.RunSummary.stops:type_name -> ripwright.v1.StopTotal
-	23, // 86: ripwright.v1.RunSummary.orders:type_name -> ripwright.v1.OrderFills
-	0,  // 87: ripwright.v1.OutcomeCount.outcome:type_name -> ripwright.v1.CutOutcome
-	88, // [88:88] is the sub-list for method output_type
-	88, // [88:88] is the sub-list for method input_type
-	88, // [88:88] is the sub-list for extension type_name
-	88, // [88:88] is the sub-list for extension extendee
-	0,  // [0:88] is the sub-list for field type_name
+	59, // 22: ripwright.v1.LineBoard.instructions:type_name -> ripwright.v1.Instructions
+	54, // 23: ripwright.v1.OrderChange.order:type_name -> ripwright.v1.CutOrder
+	54, // 24: ripwright.v1.NextOrders.orders:type_name -> ripwright.v1.CutOrder
+	52, // 25: ripwright.v1.SawChange.saw:type_name -> ripwright.v1.Saw
+	53, // 26: ripwright.v1.SawChange.current_setting:type_name -> ripwright.v1.Setting
+	0,  // 27: ripwright.v1.CutConfirmation.outcome:type_name -> ripwright.v1.CutOutcome
+	19, // 28: ripwright.v1.CutConfirmation.strips:type_name -> ripwright.v1.CutStrip
+	53, // 29: ripwright.v1.CutConfirmation.measured_setting:type_name -> ripwright.v1.Setting
+	20, // 30: ripwright.v1.CutStrip.stretches:type_name -> ripwright.v1.CutStretch
+	21, // 31: ripwright.v1.CutStrip.pieces:type_name -> ripwright.v1.CutPieces
+	25, // 32: ripwright.v1.RunLineResponse.started:type_name -> ripwright.v1.LineStarted
+	26, // 33: ripwright.v1.RunLineResponse.resumed:type_name -> ripwright.v1.LineResumed
+	27, // 34: ripwright.v1.RunLineResponse.order_changed:type_name -> ripwright.v1.LineOrderChanged
+	28, // 35: ripwright.v1.RunLineResponse.saw_changed:type_name -> ripwright.v1.LineSawChanged
+	35, // 36: ripwright.v1.RunLineResponse.plan:type_name -> ripwright.v1.LinePlan
+	42, // 37: ripwright.v1.RunLineResponse.settled:type_name -> ripwright.v1.LineSettled
+	44, // 38: ripwright.v1.RunLineResponse.refused:type_name -> ripwright.v1.LineRefusal
+	45, // 39: ripwright.v1.RunLineResponse.summary:type_name -> ripwright.v1.RunSummary
+	29, // 40: ripwright.v1.RunLineResponse.summed_up:type_name -> ripwright.v1.LineSummedUp
+	30, // 41: ripwright.v1.RunLineResponse.stopped:type_name -> ripwright.v1.LineStopped
+	31, // 42: ripwright.v1.RunLineResponse.restarted:type_name -> ripwright.v1.LineRestarted
+	32, // 43: ripwright.v1.RunLineResponse.orders_waiting:type_name -> ripwright.v1.LineOrdersWaiting
+	60, // 44: ripwright.v1.RunLineResponse.fills:type_name -> ripwright.v1.Fill
+	24, // 45: ripwright.v1.RunLineResponse.values:type_name -> ripwright.v1.ValuesInForce
+	34, // 46: ripwright.v1.RunLineResponse.released:type_name -> ripwright.v1.UnconfirmedBoard
+	23, // 47: ripwright.v1.RunLineResponse.other_orders:type_name -> ripwright.v1.OrderFills
+	60, // 48: ripwright.v1.OrderFills.fills:type_name -> ripwright.v1.Fill
+	61, // 49: ripwright.v1.ValuesInForce.values:type_name -> ripwright.v1.PlannedValue
+	62, // 50: ripwright.v1.ValuesInForce.late:type_name -> ripwright.v1.LateItem
+	33, // 51: ripwright.v1.LineStarted.ready:type_name -> ripwright.v1.LineReady
+	33, // 52: ripwright.v1.LineResumed.ready:type_name -> ripwright.v1.LineReady
+	33, // 53: ripwright.v1.LineOrderChanged.ready:type_name -> ripwright.v1.LineReady
+	33, // 54: ripwright.v1.LineSawChanged.ready:type_name -> ripwright.v1.LineReady
+	45, // 55: ripwright.v1.LineSummedUp.summary:type_name -> ripwright.v1.RunSummary
+	33, // 56: ripwright.v1.LineOrdersWaiting.ready:type_name -> ripwright.v1.LineReady
+	34, // 57: ripwright.v1.LineReady.unconfirmed:type_name -> ripwright.v1.UnconfirmedBoard
+	40, // 58: ripwright.v1.LineReady.stack_warnings:type_name -> ripwright.v1.StackWarning
+	63, // 59: ripwright.v1.LineReady.drifts:type_name -> ripwright.v1.WidthDrift
+	64, // 60: ripwright.v1.LinePlan.plan:type_name -> ripwright.v1.Plan
+	64, // 61: ripwright.v1.LinePlan.runners_up:type_name -> ripwright.v1.Plan
+	65, // 62: ripwright.v1.LinePlan.proof:type_name -> ripwright.v1.Proof
+	66, // 63: ripwright.v1.LinePlan.warnings:type_name -> ripwright.v1.Warning
+	38, // 64: ripwright.v1.LinePlan.targets:type_name -> ripwright.v1.Target
+	39, // 65: ripwright.v1.LinePlan.cut_lines:type_name -> ripwright.v1.CutLine
+	40, // 66: ripwright.v1.LinePlan.stack_warnings:type_name -> ripwright.v1.StackWarning
+	41, // 67: ripwright.v1.LinePlan.cycle:type_name -> ripwright.v1.Cycle
+	37, // 68: ripwright.v1.LinePlan.set_aside:type_name -> ripwright.v1.SetAside
+	36, // 69: ripwright.v1.LinePlan.start:type_name -> ripwright.v1.LineStart
+	67, // 70: ripwright.v1.LinePlan.do_not_feed:type_name -> ripwright.v1.DoNotFeed
+	68, // 71: ripwright.v1.LinePlan.instructed:type_name -> ripwright.v1.InstructionsOutcome
+	1,  // 72: ripwright.v1.LineStart.basis:type_name -> ripwright.v1.StartBasis
+	2,  // 73: ripwright.v1.Target.axis:type_name -> ripwright.v1.Axis
+	3,  // 74: ripwright.v1.Cycle.limit:type_name -> ripwright.v1.CycleLimit
+	69, // 75: ripwright.v1.LineSettled.result:type_name -> ripwright.v1.ConfirmationResult
+	43, // 76: ripwright.v1.LineSettled.doubts:type_name -> ripwright.v1.StripDoubt
+	63, // 77: ripwright.v1.LineSettled.drifts:type_name -> ripwright.v1.WidthDrift
+	4,  // 78: ripwright.v1.StripDoubt.kind:type_name -> ripwright.v1.StripDoubtKind
+	5,  // 79: ripwright.v1.LineRefusal.reason:type_name -> ripwright.v1.LineRefusalReason
+	70, // 80: ripwright.v1.LineRefusal.faults:type_name -> ripwright.v1.FieldFault
+	48, // 81: ripwright.v1.RunSummary.outcomes:type_name -> ripwright.v1.OutcomeCount
+	49, // 82: ripwright.v1.RunSummary.items:type_name -> ripwright.v1.ItemTotal
+	50, // 83: ripwright.v1.RunSummary.stacks:type_name -> ripwright.v1.StackTotal
+	71, // 84: ripwright.v1.RunSummary.account:type_name -> ripwright.v1.Account
+	51, // 85: ripwright.v1.RunSummary.packs:type_name -> ripwright.v1.PackTotal
+	46, // 86: ripwright.v1.RunSummary.times:type_name -> ripwright.v1.LineTimes
+	47, // 87: ripwright.v1.RunSummary.stops:type_name -> ripwright.v1.StopTotal
+	23, // 88: ripwright.v1.RunSummary.orders:type_name -> ripwright.v1.OrderFills
+	0,  // 89: ripwright.v1.OutcomeCount.outcome:type_name -> ripwright.v1.CutOutcome
+	90, // [90:90] is the sub-list for method output_type
+	90, // [90:90] is the sub-list for method input_type
+	90, // [90:90] is the sub-list for extension type_name
+	90, // [90:90] is the sub-list for extension extendee
+	0,  // [0:90] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_line_proto_init() }
@@ -4996,6 +5022,7 @@ func file_ripwright_v1_line_proto_init() {
 	file_ripwright_v1_board_proto_init()
 	file_ripwright_v1_drift_proto_init()
 	file_ripwright_v1_error_proto_init()
+	file_ripwright_v1_instructions_proto_init()
 	file_ripwright_v1_options_proto_init()
 	file_ripwright_v1_order_proto_init()
 	file_ripwright_v1_plan_proto_init()

@@ -36,6 +36,10 @@ const (
 	DoNotFeedReason_DO_NOT_FEED_REASON_SAW_TIME DoNotFeedReason = 3
 	// The search was stopped before it found a plan that is worth anything; there may be one.
 	DoNotFeedReason_DO_NOT_FEED_REASON_NOTHING_FOUND DoNotFeedReason = 4
+	// No plan keeps the instructions, or none was found that does. The words say which.
+	DoNotFeedReason_DO_NOT_FEED_REASON_NOT_AS_INSTRUCTED DoNotFeedReason = 5
+	// The plan yields less than the instructions ask for.
+	DoNotFeedReason_DO_NOT_FEED_REASON_LEAST_YIELD DoNotFeedReason = 6
 )
 
 // Enum value maps for DoNotFeedReason.
@@ -46,13 +50,17 @@ var (
 		2: "DO_NOT_FEED_REASON_WORTH_NOTHING",
 		3: "DO_NOT_FEED_REASON_SAW_TIME",
 		4: "DO_NOT_FEED_REASON_NOTHING_FOUND",
+		5: "DO_NOT_FEED_REASON_NOT_AS_INSTRUCTED",
+		6: "DO_NOT_FEED_REASON_LEAST_YIELD",
 	}
 	DoNotFeedReason_value = map[string]int32{
-		"DO_NOT_FEED_REASON_UNSPECIFIED":   0,
-		"DO_NOT_FEED_REASON_ORDER_FULL":    1,
-		"DO_NOT_FEED_REASON_WORTH_NOTHING": 2,
-		"DO_NOT_FEED_REASON_SAW_TIME":      3,
-		"DO_NOT_FEED_REASON_NOTHING_FOUND": 4,
+		"DO_NOT_FEED_REASON_UNSPECIFIED":       0,
+		"DO_NOT_FEED_REASON_ORDER_FULL":        1,
+		"DO_NOT_FEED_REASON_WORTH_NOTHING":     2,
+		"DO_NOT_FEED_REASON_SAW_TIME":          3,
+		"DO_NOT_FEED_REASON_NOTHING_FOUND":     4,
+		"DO_NOT_FEED_REASON_NOT_AS_INSTRUCTED": 5,
+		"DO_NOT_FEED_REASON_LEAST_YIELD":       6,
 	}
 )
 
@@ -1499,13 +1507,15 @@ const file_ripwright_v1_plan_proto_rawDesc = "" +
 	"BrokenRule\x12-\n" +
 	"\x04rule\x18\x01 \x01(\x0e2\x19.ripwright.v1.SettingRuleR\x04rule\x12\x12\n" +
 	"\x04path\x18\x02 \x01(\tR\x04path\x12\x12\n" +
-	"\x04says\x18\x03 \x01(\tR\x04says*\xc5\x01\n" +
+	"\x04says\x18\x03 \x01(\tR\x04says*\x93\x02\n" +
 	"\x0fDoNotFeedReason\x12\"\n" +
 	"\x1eDO_NOT_FEED_REASON_UNSPECIFIED\x10\x00\x12!\n" +
 	"\x1dDO_NOT_FEED_REASON_ORDER_FULL\x10\x01\x12$\n" +
 	" DO_NOT_FEED_REASON_WORTH_NOTHING\x10\x02\x12\x1f\n" +
 	"\x1bDO_NOT_FEED_REASON_SAW_TIME\x10\x03\x12$\n" +
-	" DO_NOT_FEED_REASON_NOTHING_FOUND\x10\x04*\x87\x01\n" +
+	" DO_NOT_FEED_REASON_NOTHING_FOUND\x10\x04\x12(\n" +
+	"$DO_NOT_FEED_REASON_NOT_AS_INSTRUCTED\x10\x05\x12\"\n" +
+	"\x1eDO_NOT_FEED_REASON_LEAST_YIELD\x10\x06*\x87\x01\n" +
 	"\aEndedBy\x12\x18\n" +
 	"\x14ENDED_BY_UNSPECIFIED\x10\x00\x12\x15\n" +
 	"\x11ENDED_BY_NO_LIMIT\x10\x01\x12\x17\n" +

@@ -154,7 +154,9 @@ type SolveBoardRequest struct {
 	// The active cut order. Needed; it may have no items.
 	Order *CutOrder `protobuf:"bytes,5,opt,name=order,proto3" json:"order,omitempty"`
 	// How to search. Absent: no runners-up, no limits but the server's.
-	Options       *SolveOptions `protobuf:"bytes,6,opt,name=options,proto3" json:"options,omitempty"`
+	Options *SolveOptions `protobuf:"bytes,6,opt,name=options,proto3" json:"options,omitempty"`
+	// What the operator wants of this board. Absent: nothing but the best plan.
+	Instructions  *Instructions `protobuf:"bytes,7,opt,name=instructions,proto3" json:"instructions,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -242,6 +244,13 @@ func (x *SolveBoardRequest) GetOptions() *SolveOptions {
 	return nil
 }
 
+func (x *SolveBoardRequest) GetInstructions() *Instructions {
+	if x != nil {
+		return x.Instructions
+	}
+	return nil
+}
+
 type isSolveBoardRequest_SawChoice interface {
 	isSolveBoardRequest_SawChoice()
 }
@@ -288,7 +297,9 @@ type SolveBoardResponse struct {
 	// How long the search took in microseconds, waiting not included.
 	SolveTimeUs float64 `protobuf:"fixed64,10,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
 	// That nothing is to be gained by feeding the board. Absent: something is.
-	DoNotFeed     *DoNotFeed `protobuf:"bytes,11,opt,name=do_not_feed,json=doNotFeed,proto3" json:"do_not_feed,omitempty"`
+	DoNotFeed *DoNotFeed `protobuf:"bytes,11,opt,name=do_not_feed,json=doNotFeed,proto3" json:"do_not_feed,omitempty"`
+	// What the instructions come to. Absent: there were none that choose a plan.
+	Instructed    *InstructionsOutcome `protobuf:"bytes,12,opt,name=instructed,proto3" json:"instructed,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -396,6 +407,13 @@ func (x *SolveBoardResponse) GetSolveTimeUs() float64 {
 func (x *SolveBoardResponse) GetDoNotFeed() *DoNotFeed {
 	if x != nil {
 		return x.DoNotFeed
+	}
+	return nil
+}
+
+func (x *SolveBoardResponse) GetInstructed() *InstructionsOutcome {
+	if x != nil {
+		return x.Instructed
 	}
 	return nil
 }
@@ -1459,16 +1477,17 @@ var File_ripwright_v1_rip_service_proto protoreflect.FileDescriptor
 
 const file_ripwright_v1_rip_service_proto_rawDesc = "" +
 	"\n" +
-	"\x1eripwright/v1/rip_service.proto\x12\fripwright.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x18ripwright/v1/board.proto\x1a\x17ripwright/v1/line.proto\x1a\x1aripwright/v1/options.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x16ripwright/v1/saw.proto\x1a\x1aripwright/v1/setting.proto\x1a\x18ripwright/v1/takes.proto\"\xce\x02\n" +
+	"\x1eripwright/v1/rip_service.proto\x12\fripwright.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x18ripwright/v1/board.proto\x1a\x1fripwright/v1/instructions.proto\x1a\x17ripwright/v1/line.proto\x1a\x1aripwright/v1/options.proto\x1a\x18ripwright/v1/order.proto\x1a\x17ripwright/v1/plan.proto\x1a\x16ripwright/v1/saw.proto\x1a\x1aripwright/v1/setting.proto\x1a\x18ripwright/v1/takes.proto\"\x8e\x03\n" +
 	"\x11SolveBoardRequest\x12)\n" +
 	"\x05board\x18\x01 \x01(\v2\x13.ripwright.v1.BoardR\x05board\x12%\n" +
 	"\x03saw\x18\x02 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x125\n" +
 	"\bsaw_name\x18\x03 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@H\x00R\asawName\x12>\n" +
 	"\x0fcurrent_setting\x18\x04 \x01(\v2\x15.ripwright.v1.SettingR\x0ecurrentSetting\x12,\n" +
 	"\x05order\x18\x05 \x01(\v2\x16.ripwright.v1.CutOrderR\x05order\x124\n" +
-	"\aoptions\x18\x06 \x01(\v2\x1a.ripwright.v1.SolveOptionsR\aoptionsB\f\n" +
+	"\aoptions\x18\x06 \x01(\v2\x1a.ripwright.v1.SolveOptionsR\aoptions\x12>\n" +
+	"\finstructions\x18\a \x01(\v2\x1a.ripwright.v1.InstructionsR\finstructionsB\f\n" +
 	"\n" +
-	"saw_choice\"\xf0\x03\n" +
+	"saw_choice\"\xb3\x04\n" +
 	"\x12SolveBoardResponse\x12\x19\n" +
 	"\bboard_id\x18\x01 \x01(\tR\aboardId\x12&\n" +
 	"\x04plan\x18\x02 \x01(\v2\x12.ripwright.v1.PlanR\x04plan\x121\n" +
@@ -1482,7 +1501,10 @@ const file_ripwright_v1_rip_service_proto_rawDesc = "" +
 	"\x05cycle\x18\t \x01(\v2\x13.ripwright.v1.CycleR\x05cycle\x12\"\n" +
 	"\rsolve_time_us\x18\n" +
 	" \x01(\x01R\vsolveTimeUs\x127\n" +
-	"\vdo_not_feed\x18\v \x01(\v2\x17.ripwright.v1.DoNotFeedR\tdoNotFeed\"\x98\x03\n" +
+	"\vdo_not_feed\x18\v \x01(\v2\x17.ripwright.v1.DoNotFeedR\tdoNotFeed\x12A\n" +
+	"\n" +
+	"instructed\x18\f \x01(\v2!.ripwright.v1.InstructionsOutcomeR\n" +
+	"instructed\"\x98\x03\n" +
 	"\x10CheckPlanRequest\x12)\n" +
 	"\x05board\x18\x01 \x01(\v2\x13.ripwright.v1.BoardR\x05board\x12%\n" +
 	"\x03saw\x18\x02 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x125\n" +
@@ -1608,38 +1630,40 @@ func file_ripwright_v1_rip_service_proto_rawDescGZIP() []byte {
 var file_ripwright_v1_rip_service_proto_enumTypes = make([]protoimpl.EnumInfo, 2)
 var file_ripwright_v1_rip_service_proto_msgTypes = make([]protoimpl.MessageInfo, 11)
 var file_ripwright_v1_rip_service_proto_goTypes = []any{
-	(SearchPartKind)(0),        // 0: ripwright.v1.SearchPartKind
-	(PictureUnits)(0),          // 1: ripwright.v1.PictureUnits
-	(*SolveBoardRequest)(nil),  // 2: ripwright.v1.SolveBoardRequest
-	(*SolveBoardResponse)(nil), // 3: ripwright.v1.SolveBoardResponse
-	(*CheckPlanRequest)(nil),   // 4: ripwright.v1.CheckPlanRequest
-	(*CheckPlanResponse)(nil),  // 5: ripwright.v1.CheckPlanResponse
-	(*Explanation)(nil),        // 6: ripwright.v1.Explanation
-	(*ItemDifference)(nil),     // 7: ripwright.v1.ItemDifference
-	(*SearchPart)(nil),         // 8: ripwright.v1.SearchPart
-	(*ConfirmCutRequest)(nil),  // 9: ripwright.v1.ConfirmCutRequest
-	(*ConfirmCutResponse)(nil), // 10: ripwright.v1.ConfirmCutResponse
-	(*DrawPlanRequest)(nil),    // 11: ripwright.v1.DrawPlanRequest
-	(*DrawPlanResponse)(nil),   // 12: ripwright.v1.DrawPlanResponse
-	(*Board)(nil),              // 13: ripwright.v1.Board
-	(*Saw)(nil),                // 14: ripwright.v1.Saw
-	(*Setting)(nil),            // 15: ripwright.v1.Setting
-	(*CutOrder)(nil),           // 16: ripwright.v1.CutOrder
-	(*SolveOptions)(nil),       // 17: ripwright.v1.SolveOptions
-	(*Plan)(nil),               // 18: ripwright.v1.Plan
-	(*Proof)(nil),              // 19: ripwright.v1.Proof
-	(*Fill)(nil),               // 20: ripwright.v1.Fill
-	(*Warning)(nil),            // 21: ripwright.v1.Warning
-	(*Cycle)(nil),              // 22: ripwright.v1.Cycle
-	(*DoNotFeed)(nil),          // 23: ripwright.v1.DoNotFeed
-	(*BrokenRule)(nil),         // 24: ripwright.v1.BrokenRule
-	(CutOutcome)(0),            // 25: ripwright.v1.CutOutcome
-	(*CutStrip)(nil),           // 26: ripwright.v1.CutStrip
-	(*AnswerDetail)(nil),       // 27: ripwright.v1.AnswerDetail
-	(ConfirmationResult)(0),    // 28: ripwright.v1.ConfirmationResult
-	(*StripDoubt)(nil),         // 29: ripwright.v1.StripDoubt
-	(*RunLineRequest)(nil),     // 30: ripwright.v1.RunLineRequest
-	(*RunLineResponse)(nil),    // 31: ripwright.v1.RunLineResponse
+	(SearchPartKind)(0),         // 0: ripwright.v1.SearchPartKind
+	(PictureUnits)(0),           // 1: ripwright.v1.PictureUnits
+	(*SolveBoardRequest)(nil),   // 2: ripwright.v1.SolveBoardRequest
+	(*SolveBoardResponse)(nil),  // 3: ripwright.v1.SolveBoardResponse
+	(*CheckPlanRequest)(nil),    // 4: ripwright.v1.CheckPlanRequest
+	(*CheckPlanResponse)(nil),   // 5: ripwright.v1.CheckPlanResponse
+	(*Explanation)(nil),         // 6: ripwright.v1.Explanation
+	(*ItemDifference)(nil),      // 7: ripwright.v1.ItemDifference
+	(*SearchPart)(nil),          // 8: ripwright.v1.SearchPart
+	(*ConfirmCutRequest)(nil),   // 9: ripwright.v1.ConfirmCutRequest
+	(*ConfirmCutResponse)(nil),  // 10: ripwright.v1.ConfirmCutResponse
+	(*DrawPlanRequest)(nil),     // 11: ripwright.v1.DrawPlanRequest
+	(*DrawPlanResponse)(nil),    // 12: ripwright.v1.DrawPlanResponse
+	(*Board)(nil),               // 13: ripwright.v1.Board
+	(*Saw)(nil),                 // 14: ripwright.v1.Saw
+	(*Setting)(nil),             // 15: ripwright.v1.Setting
+	(*CutOrder)(nil),            // 16: ripwright.v1.CutOrder
+	(*SolveOptions)(nil),        // 17: ripwright.v1.SolveOptions
+	(*Instructions)(nil),        // 18: ripwright.v1.Instructions
+	(*Plan)(nil),                // 19: ripwright.v1.Plan
+	(*Proof)(nil),               // 20: ripwright.v1.Proof
+	(*Fill)(nil),                // 21: ripwright.v1.Fill
+	(*Warning)(nil),             // 22: ripwright.v1.Warning
+	(*Cycle)(nil),               // 23: ripwright.v1.Cycle
+	(*DoNotFeed)(nil),           // 24: ripwright.v1.DoNotFeed
+	(*InstructionsOutcome)(nil), // 25: ripwright.v1.InstructionsOutcome
+	(*BrokenRule)(nil),          // 26: ripwright.v1.BrokenRule
+	(CutOutcome)(0),             // 27: ripwright.v1.CutOutcome
+	(*CutStrip)(nil),            // 28: ripwright.v1.CutStrip
+	(*AnswerDetail)(nil),        // 29: ripwright.v1.AnswerDetail
+	(ConfirmationResult)(0),     // 30: ripwright.v1.ConfirmationResult
+	(*StripDoubt)(nil),          // 31: ripwright.v1.StripDoubt
+	(*RunLineRequest)(nil),      // 32: ripwright.v1.RunLineRequest
+	(*RunLineResponse)(nil),     // 33: ripwright.v1.RunLineResponse
 }
 var file_ripwright_v1_rip_service_proto_depIdxs = []int32{
 	13, // 0: ripwright.v1.SolveBoardRequest.board:type_name -> ripwright.v1.Board
@@ -1647,64 +1671,66 @@ var file_ripwright_v1_rip_service_proto_depIdxs = []int32{
 	15, // 2: ripwright.v1.SolveBoardRequest.current_setting:type_name -> ripwright.v1.Setting
 	16, // 3: ripwright.v1.SolveBoardRequest.order:type_name -> ripwright.v1.CutOrder
 	17, // 4: ripwright.v1.SolveBoardRequest.options:type_name -> ripwright.v1.SolveOptions
-	18, // 5: ripwright.v1.SolveBoardResponse.plan:type_name -> ripwright.v1.Plan
-	18, // 6: ripwright.v1.SolveBoardResponse.runners_up:type_name -> ripwright.v1.Plan
-	19, // 7: ripwright.v1.SolveBoardResponse.proof:type_name -> ripwright.v1.Proof
-	20, // 8: ripwright.v1.SolveBoardResponse.fills:type_name -> ripwright.v1.Fill
-	21, // 9: ripwright.v1.SolveBoardResponse.warnings:type_name -> ripwright.v1.Warning
-	22, // 10: ripwright.v1.SolveBoardResponse.cycle:type_name -> ripwright.v1.Cycle
-	23, // 11: ripwright.v1.SolveBoardResponse.do_not_feed:type_name -> ripwright.v1.DoNotFeed
-	13, // 12: ripwright.v1.CheckPlanRequest.board:type_name -> ripwright.v1.Board
-	14, // 13: ripwright.v1.CheckPlanRequest.saw:type_name -> ripwright.v1.Saw
-	15, // 14: ripwright.v1.CheckPlanRequest.current_setting:type_name -> ripwright.v1.Setting
-	16, // 15: ripwright.v1.CheckPlanRequest.order:type_name -> ripwright.v1.CutOrder
-	17, // 16: ripwright.v1.CheckPlanRequest.options:type_name -> ripwright.v1.SolveOptions
-	15, // 17: ripwright.v1.CheckPlanRequest.setting:type_name -> ripwright.v1.Setting
-	18, // 18: ripwright.v1.CheckPlanResponse.plan:type_name -> ripwright.v1.Plan
-	24, // 19: ripwright.v1.CheckPlanResponse.broken_rules:type_name -> ripwright.v1.BrokenRule
-	18, // 20: ripwright.v1.CheckPlanResponse.optimum:type_name -> ripwright.v1.Plan
-	19, // 21: ripwright.v1.CheckPlanResponse.proof:type_name -> ripwright.v1.Proof
-	20, // 22: ripwright.v1.CheckPlanResponse.fills:type_name -> ripwright.v1.Fill
-	21, // 23: ripwright.v1.CheckPlanResponse.warnings:type_name -> ripwright.v1.Warning
-	6,  // 24: ripwright.v1.CheckPlanResponse.explanation:type_name -> ripwright.v1.Explanation
-	7,  // 25: ripwright.v1.Explanation.items:type_name -> ripwright.v1.ItemDifference
-	8,  // 26: ripwright.v1.Explanation.search:type_name -> ripwright.v1.SearchPart
-	0,  // 27: ripwright.v1.SearchPart.kind:type_name -> ripwright.v1.SearchPartKind
-	13, // 28: ripwright.v1.ConfirmCutRequest.board:type_name -> ripwright.v1.Board
-	14, // 29: ripwright.v1.ConfirmCutRequest.saw:type_name -> ripwright.v1.Saw
-	16, // 30: ripwright.v1.ConfirmCutRequest.order:type_name -> ripwright.v1.CutOrder
-	25, // 31: ripwright.v1.ConfirmCutRequest.outcome:type_name -> ripwright.v1.CutOutcome
-	26, // 32: ripwright.v1.ConfirmCutRequest.strips:type_name -> ripwright.v1.CutStrip
-	27, // 33: ripwright.v1.ConfirmCutRequest.detail:type_name -> ripwright.v1.AnswerDetail
-	20, // 34: ripwright.v1.ConfirmCutResponse.fills:type_name -> ripwright.v1.Fill
-	28, // 35: ripwright.v1.ConfirmCutResponse.result:type_name -> ripwright.v1.ConfirmationResult
-	29, // 36: ripwright.v1.ConfirmCutResponse.doubts:type_name -> ripwright.v1.StripDoubt
-	13, // 37: ripwright.v1.DrawPlanRequest.board:type_name -> ripwright.v1.Board
-	14, // 38: ripwright.v1.DrawPlanRequest.saw:type_name -> ripwright.v1.Saw
-	15, // 39: ripwright.v1.DrawPlanRequest.current_setting:type_name -> ripwright.v1.Setting
-	16, // 40: ripwright.v1.DrawPlanRequest.order:type_name -> ripwright.v1.CutOrder
-	17, // 41: ripwright.v1.DrawPlanRequest.options:type_name -> ripwright.v1.SolveOptions
-	15, // 42: ripwright.v1.DrawPlanRequest.setting:type_name -> ripwright.v1.Setting
-	1,  // 43: ripwright.v1.DrawPlanRequest.units:type_name -> ripwright.v1.PictureUnits
-	18, // 44: ripwright.v1.DrawPlanResponse.plan:type_name -> ripwright.v1.Plan
-	19, // 45: ripwright.v1.DrawPlanResponse.proof:type_name -> ripwright.v1.Proof
-	24, // 46: ripwright.v1.DrawPlanResponse.broken_rules:type_name -> ripwright.v1.BrokenRule
-	21, // 47: ripwright.v1.DrawPlanResponse.warnings:type_name -> ripwright.v1.Warning
-	2,  // 48: ripwright.v1.RipService.SolveBoard:input_type -> ripwright.v1.SolveBoardRequest
-	4,  // 49: ripwright.v1.RipService.CheckPlan:input_type -> ripwright.v1.CheckPlanRequest
-	30, // 50: ripwright.v1.RipService.RunLine:input_type -> ripwright.v1.RunLineRequest
-	9,  // 51: ripwright.v1.RipService.ConfirmCut:input_type -> ripwright.v1.ConfirmCutRequest
-	11, // 52: ripwright.v1.RipService.DrawPlan:input_type -> ripwright.v1.DrawPlanRequest
-	3,  // 53: ripwright.v1.RipService.SolveBoard:output_type -> ripwright.v1.SolveBoardResponse
-	5,  // 54: ripwright.v1.RipService.CheckPlan:output_type -> ripwright.v1.CheckPlanResponse
-	31, // 55: ripwright.v1.RipService.RunLine:output_type -> ripwright.v1.RunLineResponse
-	10, // 56: ripwright.v1.RipService.ConfirmCut:output_type -> ripwright.v1.ConfirmCutResponse
-	12, // 57: ripwright.v1.RipService.DrawPlan:output_type -> ripwright.v1.DrawPlanResponse
-	53, // [53:58] is the sub-list for method output_type
-	48, // [48:53] is the sub-list for method input_type
-	48, // [48:48] is the sub-list for extension type_name
-	48, // [48:48] is the sub-list for extension extendee
-	0,  // [0:48] is the sub-list for field type_name
+	18, // 5: ripwright.v1.SolveBoardRequest.instructions:type_name -> ripwright.v1.Instructions
+	19, // 6: ripwright.v1.SolveBoardResponse.plan:type_name -> ripwright.v1.Plan
+	19, // 7: ripwright.v1.SolveBoardResponse.runners_up:type_name -> ripwright.v1.Plan
+	20, // 8: ripwright.v1.SolveBoardResponse.proof:type_name -> ripwright.v1.Proof
+	21, // 9: ripwright.v1.SolveBoardResponse.fills:type_name -> ripwright.v1.Fill
+	22, // 10: ripwright.v1.SolveBoardResponse.warnings:type_name -> ripwright.v1.Warning
+	23, // 11: ripwright.v1.SolveBoardResponse.cycle:type_name -> ripwright.v1.Cycle
+	24, // 12: ripwright.v1.SolveBoardResponse.do_not_feed:type_name -> ripwright.v1.DoNotFeed
+	25, // 13: ripwright.v1.SolveBoardResponse.instructed:type_name -> ripwright.v1.InstructionsOutcome
+	13, // 14: ripwright.v1.CheckPlanRequest.board:type_name -> ripwright.v1.Board
+	14, // 15: ripwright.v1.CheckPlanRequest.saw:type_name -> ripwright.v1.Saw
+	15, // 16: ripwright.v1.CheckPlanRequest.current_setting:type_name -> ripwright.v1.Setting
+	16, // 17: ripwright.v1.CheckPlanRequest.order:type_name -> ripwright.v1.CutOrder
+	17, // 18: ripwright.v1.CheckPlanRequest.options:type_name -> ripwright.v1.SolveOptions
+	15, // 19: ripwright.v1.CheckPlanRequest.setting:type_name -> ripwright.v1.Setting
+	19, // 20: ripwright.v1.CheckPlanResponse.plan:type_name -> ripwright.v1.Plan
+	26, // 21: ripwright.v1.CheckPlanResponse.broken_rules:type_name -> ripwright.v1.BrokenRule
+	19, // 22: ripwright.v1.CheckPlanResponse.optimum:type_name -> ripwright.v1.Plan
+	20, // 23: ripwright.v1.CheckPlanResponse.proof:type_name -> ripwright.v1.Proof
+	21, // 24: ripwright.v1.CheckPlanResponse.fills:type_name -> ripwright.v1.Fill
+	22, // 25: ripwright.v1.CheckPlanResponse.warnings:type_name -> ripwright.v1.Warning
+	6,  // 26: ripwright.v1.CheckPlanResponse.explanation:type_name -> ripwright.v1.Explanation
+	7,  // 27: ripwright.v1.Explanation.items:type_name -> ripwright.v1.ItemDifference
+	8,  // 28: ripwright.v1.Explanation.search:type_name -> ripwright.v1.SearchPart
+	0,  // 29: ripwright.v1.SearchPart.kind:type_name -> ripwright.v1.SearchPartKind
+	13, // 30: ripwright.v1.ConfirmCutRequest.board:type_name -> ripwright.v1.Board
+	14, // 31: ripwright.v1.ConfirmCutRequest.saw:type_name -> ripwright.v1.Saw
+	16, // 32: ripwright.v1.ConfirmCutRequest.order:type_name -> ripwright.v1.CutOrder
+	27, // 33: ripwright.v1.ConfirmCutRequest.outcome:type_name -> ripwright.v1.CutOutcome
+	28, // 34: ripwright.v1.ConfirmCutRequest.strips:type_name -> ripwright.v1.CutStrip
+	29, // 35: ripwright.v1.ConfirmCutRequest.detail:type_name -> ripwright.v1.AnswerDetail
+	21, // 36: ripwright.v1.ConfirmCutResponse.fills:type_name -> ripwright.v1.Fill
+	30, // 37: ripwright.v1.ConfirmCutResponse.result:type_name -> ripwright.v1.ConfirmationResult
+	31, // 38: ripwright.v1.ConfirmCutResponse.doubts:type_name -> ripwright.v1.StripDoubt
+	13, // 39: ripwright.v1.DrawPlanRequest.board:type_name -> ripwright.v1.Board
+	14, // 40: ripwright.v1.DrawPlanRequest.saw:type_name -> ripwright.v1.Saw
+	15, // 41: ripwright.v1.DrawPlanRequest.current_setting:type_name -> ripwright.v1.Setting
+	16, // 42: ripwright.v1.DrawPlanRequest.order:type_name -> ripwright.v1.CutOrder
+	17, // 43: ripwright.v1.DrawPlanRequest.options:type_name -> ripwright.v1.SolveOptions
+	15, // 44: ripwright.v1.DrawPlanRequest.setting:type_name -> ripwright.v1.Setting
+	1,  // 45: ripwright.v1.DrawPlanRequest.units:type_name -> ripwright.v1.PictureUnits
+	19, // 46: ripwright.v1.DrawPlanResponse.plan:type_name -> ripwright.v1.Plan
+	20, // 47: ripwright.v1.DrawPlanResponse.proof:type_name -> ripwright.v1.Proof
+	26, // 48: ripwright.v1.DrawPlanResponse.broken_rules:type_name -> ripwright.v1.BrokenRule
+	22, // 49: ripwright.v1.DrawPlanResponse.warnings:type_name -> ripwright.v1.Warning
+	2,  // 50: ripwright.v1.RipService.SolveBoard:input_type -> ripwright.v1.SolveBoardRequest
+	4,  // 51: ripwright.v1.RipService.CheckPlan:input_type -> ripwright.v1.CheckPlanRequest
+	32, // 52: ripwright.v1.RipService.RunLine:input_type -> ripwright.v1.RunLineRequest
+	9,  // 53: ripwright.v1.RipService.ConfirmCut:input_type -> ripwright.v1.ConfirmCutRequest
+	11, // 54: ripwright.v1.RipService.DrawPlan:input_type -> ripwright.v1.DrawPlanRequest
+	3,  // 55: ripwright.v1.RipService.SolveBoard:output_type -> ripwright.v1.SolveBoardResponse
+	5,  // 56: ripwright.v1.RipService.CheckPlan:output_type -> ripwright.v1.CheckPlanResponse
+	33, // 57: ripwright.v1.RipService.RunLine:output_type -> ripwright.v1.RunLineResponse
+	10, // 58: ripwright.v1.RipService.ConfirmCut:output_type -> ripwright.v1.ConfirmCutResponse
+	12, // 59: ripwright.v1.RipService.DrawPlan:output_type -> ripwright.v1.DrawPlanResponse
+	55, // [55:60] is the sub-list for method output_type
+	50, // [50:55] is the sub-list for method input_type
+	50, // [50:50] is the sub-list for extension type_name
+	50, // [50:50] is the sub-list for extension extendee
+	0,  // [0:50] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_rip_service_proto_init() }
@@ -1713,6 +1739,7 @@ func file_ripwright_v1_rip_service_proto_init() {
 		return
 	}
 	file_ripwright_v1_board_proto_init()
+	file_ripwright_v1_instructions_proto_init()
 	file_ripwright_v1_line_proto_init()
 	file_ripwright_v1_options_proto_init()
 	file_ripwright_v1_order_proto_init()

@@ -43,6 +43,15 @@ func (x *Blade) HasUnknownFields() bool {
 
 // HasUnknownFields reports whether the message, or one within it, has fields that
 // this release does not know.
+func (x *BladeLock) HasUnknownFields() bool {
+	if x == nil {
+		return false
+	}
+	return len(x.unknownFields) > 0
+}
+
+// HasUnknownFields reports whether the message, or one within it, has fields that
+// this release does not know.
 func (x *Board) HasUnknownFields() bool {
 	if x == nil {
 		return false
@@ -352,6 +361,24 @@ func (x *EndOfRun) HasUnknownFields() bool {
 
 // HasUnknownFields reports whether the message, or one within it, has fields that
 // this release does not know.
+func (x *FenceLock) HasUnknownFields() bool {
+	if x == nil {
+		return false
+	}
+	return len(x.unknownFields) > 0
+}
+
+// HasUnknownFields reports whether the message, or one within it, has fields that
+// this release does not know.
+func (x *ForcedItem) HasUnknownFields() bool {
+	if x == nil {
+		return false
+	}
+	return len(x.unknownFields) > 0
+}
+
+// HasUnknownFields reports whether the message, or one within it, has fields that
+// this release does not know.
 func (x *GetServerInfoRequest) HasUnknownFields() bool {
 	if x == nil {
 		return false
@@ -364,6 +391,28 @@ func (x *GetServerInfoRequest) HasUnknownFields() bool {
 func (x *InchSize) HasUnknownFields() bool {
 	if x == nil {
 		return false
+	}
+	return len(x.unknownFields) > 0
+}
+
+// HasUnknownFields reports whether the message, or one within it, has fields that
+// this release does not know.
+func (x *Instructions) HasUnknownFields() bool {
+	if x == nil {
+		return false
+	}
+	for _, m := range x.GetForced() {
+		if m.HasUnknownFields() {
+			return true
+		}
+	}
+	if x.GetFence().HasUnknownFields() {
+		return true
+	}
+	for _, m := range x.GetBlades() {
+		if m.HasUnknownFields() {
+			return true
+		}
 	}
 	return len(x.unknownFields) > 0
 }
@@ -411,6 +460,9 @@ func (x *LineBoard) HasUnknownFields() bool {
 		return true
 	}
 	if x.GetMeasuredSetting().HasUnknownFields() {
+		return true
+	}
+	if x.GetInstructions().HasUnknownFields() {
 		return true
 	}
 	return len(x.unknownFields) > 0
@@ -1013,6 +1065,9 @@ func (x *SolveBoardRequest) HasUnknownFields() bool {
 		return true
 	}
 	if x.GetOptions().HasUnknownFields() {
+		return true
+	}
+	if x.GetInstructions().HasUnknownFields() {
 		return true
 	}
 	return len(x.unknownFields) > 0

@@ -68,7 +68,7 @@ func (l *lying) pocket(lo, hi int64) *pocket {
 	var runs [][2]int64
 	for i := range l.p.Items {
 		it := &l.p.Items[i]
-		if !l.wide(it, hi-lo) || l.off(it) {
+		if !l.wide(it, hi-lo) || l.off(i, it) {
 			continue
 		}
 		if runs == nil {
@@ -83,7 +83,13 @@ func (l *lying) pocket(lo, hi int64) *pocket {
 }
 
 // off reports whether an item is not cut from this board at all.
-func (l *lying) off(it *order.Item) bool {
+func (l *lying) off(i int, it *order.Item) bool {
+	if l.p.By != nil && l.p.By.Forbidden[i] {
+		return true
+	}
+	if l.p.forced(i) > 0 {
+		return it.GreatestLength > 0 && l.p.Board.Length > it.GreatestLength
+	}
 	return it.GreatestLength > 0 && l.p.Board.Length > it.GreatestLength || it.Measure != order.Unlimited && it.Made >= it.Required
 }
 

@@ -21,6 +21,33 @@ type Problem struct {
 	// and Pace does not matter.
 	Price int64
 	Pace  run.Pace
+	// By is what the operator wants; nil: nothing.
+	By *Instructed
+}
+
+// Instructed is what an operator wants of a board. A plan that does not keep all of it
+// is none.
+type Instructed struct {
+	Forced    map[int]int // by item: how many strips at least
+	Forbidden map[int]bool
+	Locked    map[int]int64 // by axis, the fence -1 and blades from 0: where it stands
+}
+
+// forced is how many strips of an item there have to be at least.
+func (p *Problem) forced(item int) int {
+	if p.By == nil {
+		return 0
+	}
+	return p.By.Forced[item]
+}
+
+// held reports whether an axis is locked elsewhere.
+func (p *Problem) held(axis int, at int64) bool {
+	if p.By == nil {
+		return false
+	}
+	to, is := p.By.Locked[axis]
+	return is && to != at
 }
 
 // cost is what a board's cycle costs whose longest move is move.

@@ -1,6 +1,8 @@
 package oracle
 
 import (
+	"slices"
+
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/wood"
@@ -26,6 +28,7 @@ type trial struct {
 	whole   func(*Plan) // gets every plan; nil: nobody does
 	sum     [MaxItems]int64
 	largest [MaxItems]int64
+	strips  [MaxItems][]int64 // what each strip of an item counts
 }
 
 func (t *trial) over() bool { return t.most > 0 && t.answer.Plans > t.most }
@@ -63,14 +66,16 @@ func (t *trial) all() {
 			return
 		}
 		for _, x := range where[j] {
-			if j == 0 || x-t.pos[j-1]-int64(s.Kerf) >= int64(s.Gap) {
+			if !t.p.held(j, x) && (j == 0 || x-t.pos[j-1]-int64(s.Kerf) >= int64(s.Gap)) {
 				t.pos[j] = x
 				place(j+1, f)
 			}
 		}
 	}
 	for _, f := range t.stops(s.Fence) {
-		place(0, f)
+		if !t.p.held(-1, f) {
+			place(0, f)
+		}
 	}
 }
 
@@ -130,6 +135,7 @@ func (t *trial) assign(i int, kind uint64, at Plan) {
 		}
 		sum, largest := t.sum[o.item], t.largest[o.item]
 		t.sum[o.item], t.largest[o.item] = sum+o.amt, max(largest, o.amt)
+		t.strips[o.item] = append(t.strips[o.item], o.amt)
 		if t.capped(o.item) {
 			t.answer.Seen.Items[o.item].Capped = true
 		} else {
@@ -139,6 +145,7 @@ func (t *trial) assign(i int, kind uint64, at Plan) {
 			t.assign(i+1, kind+1<<(4*o.item), to)
 		}
 		t.sum[o.item], t.largest[o.item] = sum, largest
+		t.strips[o.item] = t.strips[o.item][:len(t.strips[o.item])-1]
 	}
 	if t.only != nil && t.only[i] >= 0 {
 		return
@@ -152,6 +159,9 @@ func (t *trial) assign(i int, kind uint64, at Plan) {
 // is open.
 func (t *trial) capped(item int) bool {
 	it := &t.p.Items[item]
+	if t.p.forced(item) > 0 {
+		return t.beyond(item)
+	}
 	open := it.Required - it.Made
 	switch it.Measure {
 	case order.Unlimited:
@@ -166,9 +176,62 @@ func (t *trial) capped(item int) bool {
 	return t.sum[item]-t.largest[item] >= open
 }
 
+// beyond reports whether the strips of a forced item beyond those forced, the smallest of
+// them, are more than what the forced ones leave open.
+func (t *trial) beyond(item int) bool {
+	it := &t.p.Items[item]
+	strips := slices.Clone(t.strips[item])
+	slices.Sort(strips)
+	n := int64(t.p.forced(item))
+	if it.Measure == order.Unlimited || int64(len(strips)) <= n {
+		return false
+	}
+	strips = strips[:int64(len(strips))-n]
+	along := int64(t.p.Board.Length) / 1000
+	var each, unit int64
+	switch it.Measure {
+	case order.ByLength:
+		each, unit = along, 1
+	case order.ByArea:
+		wide := int64(it.Max)
+		if !it.Random {
+			wide += int64(it.Tolerance)
+		}
+		each, unit = ((wide-int64(it.Joint))*along+999)/1000, 1000
+	case order.ByPieces:
+		if each, unit = 1, 1; it.PieceLength > 0 {
+			each = along * 1000 / int64(it.PieceLength)
+		}
+	case order.Unlimited:
+	}
+	open := it.Required - it.Made - n*each
+	if open <= 0 {
+		return true
+	}
+	sum := int64(0)
+	for _, v := range strips[:len(strips)-1] {
+		sum += v
+	}
+	return sum/unit >= open
+}
+
+// obeys reports whether a whole plan has all strips that are forced.
+func (t *trial) obeys() bool {
+	if t.p.By != nil {
+		for item, n := range t.p.By.Forced {
+			if len(t.strips[item]) < n {
+				return false
+			}
+		}
+	}
+	return true
+}
+
 // done takes a whole plan.
 func (t *trial) done(kind uint64, at *Plan) {
-	t.answer.Plans++
+	if t.answer.Plans++; !t.obeys() {
+		return
+	}
 	at.net = at.worth.minus(t.cost).minus(t.turning)
 	at.Pos, at.Items = t.pos, t.items
 	if t.whole != nil {

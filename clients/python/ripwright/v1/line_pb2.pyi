@@ -2,6 +2,7 @@
 from ripwright.v1 import board_pb2 as _board_pb2
 from ripwright.v1 import drift_pb2 as _drift_pb2
 from ripwright.v1 import error_pb2 as _error_pb2
+from ripwright.v1 import instructions_pb2 as _instructions_pb2
 from ripwright.v1 import options_pb2 as _options_pb2
 from ripwright.v1 import order_pb2 as _order_pb2
 from ripwright.v1 import plan_pb2 as _plan_pb2
@@ -158,14 +159,16 @@ class ItemTotal(_message.Message):
     def __init__(self, order_id: _Optional[str] = ..., item_id: _Optional[str] = ..., stack: _Optional[str] = ..., strips: _Optional[int] = ..., length_m: _Optional[float] = ..., length_ft: _Optional[float] = ..., area_m2: _Optional[float] = ..., panel_m: _Optional[float] = ...) -> None: ...
 
 class LineBoard(_message.Message):
-    __slots__ = ["answer_within_ms", "board", "measured_setting"]
+    __slots__ = ["answer_within_ms", "board", "instructions", "measured_setting"]
     ANSWER_WITHIN_MS_FIELD_NUMBER: _ClassVar[int]
     BOARD_FIELD_NUMBER: _ClassVar[int]
+    INSTRUCTIONS_FIELD_NUMBER: _ClassVar[int]
     MEASURED_SETTING_FIELD_NUMBER: _ClassVar[int]
     answer_within_ms: float
     board: _board_pb2.Board
+    instructions: _instructions_pb2.Instructions
     measured_setting: _setting_pb2.Setting
-    def __init__(self, board: _Optional[_Union[_board_pb2.Board, _Mapping]] = ..., answer_within_ms: _Optional[float] = ..., measured_setting: _Optional[_Union[_setting_pb2.Setting, _Mapping]] = ...) -> None: ...
+    def __init__(self, board: _Optional[_Union[_board_pb2.Board, _Mapping]] = ..., answer_within_ms: _Optional[float] = ..., measured_setting: _Optional[_Union[_setting_pb2.Setting, _Mapping]] = ..., instructions: _Optional[_Union[_instructions_pb2.Instructions, _Mapping]] = ...) -> None: ...
 
 class LineOrderChanged(_message.Message):
     __slots__ = ["ready"]
@@ -180,12 +183,13 @@ class LineOrdersWaiting(_message.Message):
     def __init__(self, ready: _Optional[_Union[LineReady, _Mapping]] = ...) -> None: ...
 
 class LinePlan(_message.Message):
-    __slots__ = ["arbor_fingerprint", "board_id", "cut_lines", "cycle", "do_not_feed", "plan", "proof", "queue_time_us", "runners_up", "saw_fingerprint", "set_aside", "solve_time_us", "stack_warnings", "start", "targets", "warnings"]
+    __slots__ = ["arbor_fingerprint", "board_id", "cut_lines", "cycle", "do_not_feed", "instructed", "plan", "proof", "queue_time_us", "runners_up", "saw_fingerprint", "set_aside", "solve_time_us", "stack_warnings", "start", "targets", "warnings"]
     ARBOR_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
     BOARD_ID_FIELD_NUMBER: _ClassVar[int]
     CUT_LINES_FIELD_NUMBER: _ClassVar[int]
     CYCLE_FIELD_NUMBER: _ClassVar[int]
     DO_NOT_FEED_FIELD_NUMBER: _ClassVar[int]
+    INSTRUCTED_FIELD_NUMBER: _ClassVar[int]
     PLAN_FIELD_NUMBER: _ClassVar[int]
     PROOF_FIELD_NUMBER: _ClassVar[int]
     QUEUE_TIME_US_FIELD_NUMBER: _ClassVar[int]
@@ -202,6 +206,7 @@ class LinePlan(_message.Message):
     cut_lines: _containers.RepeatedCompositeFieldContainer[CutLine]
     cycle: Cycle
     do_not_feed: _plan_pb2.DoNotFeed
+    instructed: _instructions_pb2.InstructionsOutcome
     plan: _plan_pb2.Plan
     proof: _plan_pb2.Proof
     queue_time_us: float
@@ -213,7 +218,7 @@ class LinePlan(_message.Message):
     start: LineStart
     targets: _containers.RepeatedCompositeFieldContainer[Target]
     warnings: _containers.RepeatedCompositeFieldContainer[_plan_pb2.Warning]
-    def __init__(self, board_id: _Optional[str] = ..., plan: _Optional[_Union[_plan_pb2.Plan, _Mapping]] = ..., runners_up: _Optional[_Iterable[_Union[_plan_pb2.Plan, _Mapping]]] = ..., proof: _Optional[_Union[_plan_pb2.Proof, _Mapping]] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., warnings: _Optional[_Iterable[_Union[_plan_pb2.Warning, _Mapping]]] = ..., targets: _Optional[_Iterable[_Union[Target, _Mapping]]] = ..., cut_lines: _Optional[_Iterable[_Union[CutLine, _Mapping]]] = ..., stack_warnings: _Optional[_Iterable[_Union[StackWarning, _Mapping]]] = ..., cycle: _Optional[_Union[Cycle, _Mapping]] = ..., set_aside: _Optional[_Union[SetAside, _Mapping]] = ..., queue_time_us: _Optional[float] = ..., solve_time_us: _Optional[float] = ..., start: _Optional[_Union[LineStart, _Mapping]] = ..., do_not_feed: _Optional[_Union[_plan_pb2.DoNotFeed, _Mapping]] = ...) -> None: ...
+    def __init__(self, board_id: _Optional[str] = ..., plan: _Optional[_Union[_plan_pb2.Plan, _Mapping]] = ..., runners_up: _Optional[_Iterable[_Union[_plan_pb2.Plan, _Mapping]]] = ..., proof: _Optional[_Union[_plan_pb2.Proof, _Mapping]] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., warnings: _Optional[_Iterable[_Union[_plan_pb2.Warning, _Mapping]]] = ..., targets: _Optional[_Iterable[_Union[Target, _Mapping]]] = ..., cut_lines: _Optional[_Iterable[_Union[CutLine, _Mapping]]] = ..., stack_warnings: _Optional[_Iterable[_Union[StackWarning, _Mapping]]] = ..., cycle: _Optional[_Union[Cycle, _Mapping]] = ..., set_aside: _Optional[_Union[SetAside, _Mapping]] = ..., queue_time_us: _Optional[float] = ..., solve_time_us: _Optional[float] = ..., start: _Optional[_Union[LineStart, _Mapping]] = ..., do_not_feed: _Optional[_Union[_plan_pb2.DoNotFeed, _Mapping]] = ..., instructed: _Optional[_Union[_instructions_pb2.InstructionsOutcome, _Mapping]] = ...) -> None: ...
 
 class LineReady(_message.Message):
     __slots__ = ["arbor_fingerprint", "at_s", "boards_in_flight", "drifts", "next_order_ids", "order_id", "other_streams", "run_id", "saw_fingerprint", "saw_name", "stack_warnings", "stop_reason", "stopped", "unconfirmed"]

@@ -154,7 +154,7 @@ func (p *Profile) value(x *kind, take int64, c model.Cut) (value, slope int64) {
 	}
 	value = p.Up(x.w.Worth(int64(x.lo)*p.M.Step-take, c))
 	if x.w.ByWidth() {
-		slope = p.Up(unit.WorthOf(x.w.It.Value, p.M.Step, c.N))
+		slope = p.Up(x.w.It.Slope(unit.Length(p.M.Step), c.N))
 	}
 	return value, slope
 }

@@ -217,7 +217,7 @@ func (s *Side) Linear(k int, w *model.Want, e int) (end, begin model.Score) {
 	at := int64(e) * s.P.M.Step
 	from := at + s.pairs[k].take
 	if w.ByWidth() {
-		end.Worth, begin.Worth = w.Worth(at, w.Full), w.Worth(from, w.Full)
+		end.Worth, begin.Worth = w.Worth(at, w.Full), w.It.Sold(unit.Length(from), w.Full.N)
 	} else {
 		end.Worth = w.Worth(0, w.Full)
 	}

@@ -203,7 +203,7 @@ func (w *Want) ByWidth() bool { return w.packing == nil && w.It.ByWidth() }
 // Worth of a strip of a width with its counted runs.
 func (w *Want) Worth(width int64, c Cut) unit.Worth {
 	if w.packing != nil {
-		return unit.WorthOf(c.Value, int64(unit.SquareMetre), 1)
+		return unit.WorthOf(c.Value, int64(unit.SquareMetre), 1).Add(w.It.Bonus)
 	}
 	return w.It.Worth(unit.Length(width), c.N)
 }

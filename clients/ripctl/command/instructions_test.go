@@ -1,0 +1,68 @@
+package command
+
+import (
+	"strings"
+	"testing"
+
+	"google.golang.org/protobuf/encoding/protojson"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// What the operator wants is kept, its cost is told, and what is mistyped is told by its
+// flag.
+func TestSolveInstructed(t *testing.T) {
+	b := open(t)
+	solved := func(flags ...string) (all []*ripwrightv1.SolveBoardResponse) {
+		out, _ := b.run(t, 0, append(about("solve", "--json"), flags...)...)
+		for _, line := range strings.Split(strings.TrimSpace(out), "\n") {
+			a := &ripwrightv1.SolveBoardResponse{}
+			if err := protojson.Unmarshal([]byte(line), a); err != nil {
+				t.Fatal(err)
+			}
+			all = append(all, a)
+		}
+		return all
+	}
+	free := solved()[0]
+	item := ""
+	for _, k := range free.GetPlan().GetPockets() {
+		if k.GetItemId() != "" {
+			item = k.GetItemId()
+		}
+	}
+	a := solved("--forbid", item, "--lock", "fence")[0]
+	for _, k := range a.GetPlan().GetPockets() {
+		if k.GetItemId() == item {
+			t.Errorf("%s is forbidden: %v", item, a.GetPlan())
+		}
+	}
+	if n := a.GetInstructed(); !n.GetKept() || n.GetCost() <= 0 || len(n.GetEach()) != 2 || n.GetFree().GetWorth() != free.GetProof().GetWorth() {
+		t.Errorf("%v", n)
+	}
+	// A plan that is not to be fed counts for nothing of the order.
+	none := solved("--least-yield", "100")
+	for _, a := range none {
+		if a.GetDoNotFeed().GetReason() != ripwrightv1.DoNotFeedReason_DO_NOT_FEED_REASON_LEAST_YIELD || a.GetFills()[0].GetMade().GetLengthM() != none[0].GetFills()[0].GetMade().GetLengthM() {
+			t.Errorf("%v", a)
+		}
+	}
+	for _, x := range [][]string{
+		{"no number of strips", "--force", item + "=many"},
+		{`--force nosuch=1: is "nosuch", which the order does not have`, "--force", "nosuch=1"},
+		{"--forbid " + item + ":", "--force", item, "--forbid", item},
+		{"no axis", "--lock", "nothing"},
+		{"--lock 9:", "--lock", "9"},
+		{"--lock fence=9999mm:", "--lock", "fence=9999mm"},
+		{"locked already", "--lock", "fence", "--lock", "fence"},
+		{"0 to 100", "--least-yield", "101"},
+	} {
+		want := statusUsage
+		if strings.Contains(x[0], ":") {
+			want = statusInput
+		}
+		if _, errs := b.run(t, want, append(about("solve"), x[1:]...)...); !strings.Contains(errs, x[0]) {
+			t.Errorf("%q: %q, want it to say %q", x[1:], errs, x[0])
+		}
+	}
+}

@@ -1,0 +1,124 @@
+package audit
+
+import (
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/instructed"
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// Instructed is Result for the best plan by an operator's instructions. Its runners-up
+// have to keep them too where it does.
+func Instructed(p *rip.Problem, t Terms, n *instructed.Instructions, r *instructed.Plan) []Difference {
+	a := auditor{p: p, terms: t, asked: n}
+	if a.result(r.Result) {
+		a.told(r)
+	}
+	return a.found
+}
+
+// told sees what plans keep of the instructions.
+func (a *auditor) told(r *instructed.Plan) {
+	for i, p := range append([]*rip.Plan{r.Best}, r.RunnersUp...) {
+		a.plan = i
+		strips := make([]int, len(a.p.Items))
+		for k := range p.Pockets {
+			if item := p.Pockets[k].Item; item != rip.None {
+				strips[item]++
+			}
+		}
+		for _, item := range a.asked.Forbidden {
+			if strips[item] > 0 {
+				a.differ(Told, "has %d strips of item %d, which is forbidden", strips[item], item)
+			}
+		}
+		kept := true
+		for k, f := range a.asked.Forced {
+			kept = kept && strips[f.Item] >= f.Strips
+			if i == 0 && (k >= len(r.Made) || r.Made[k] != strips[f.Item]) {
+				a.differ(Told, "is said to have %v strips; it has %d of item %d", r.Made, strips[f.Item], f.Item)
+			}
+		}
+		if kept != r.Kept {
+			a.differ(Told, "is said to keep the instructions %v; it does %v", r.Kept, kept)
+		}
+		for _, l := range a.asked.Locks {
+			a.still(p, l)
+		}
+	}
+	a.plan = 0
+}
+
+// still sees that an axis stands where it is locked: where it was said to, or else no
+// further than the nearest stop of its travel from where it stands.
+func (a *auditor) still(p *rip.Plan, l instructed.Lock) {
+	s := &a.p.Saw
+	at, from, t := p.Fence, s.Fence.Current, s.Fence
+	if l.Axis != instructed.FenceAxis {
+		b := &s.Blades[l.Axis]
+		if at = p.Blades[l.Axis]; !b.Moving {
+			return // it cannot move
+		}
+		from, t = b.Travel.Current, b.Travel
+	}
+	if l.Given {
+		if at != l.At {
+			a.differ(Told, "axis %d is locked at %d nm and stands at %d", l.Axis, l.At, at)
+		}
+		return
+	}
+	moved := max(at-from, from-at)
+	for _, x := range []unit.Length{at - s.Step, at + s.Step} {
+		if d := max(x-from, from-x); x >= t.Min && x <= t.Max && d < moved {
+			a.differ(Told, "axis %d is locked where it stands, %d nm, and stands at %d", l.Axis, from, at)
+		}
+	}
+}
+
+// forced is how many strips of an item there have to be at least.
+func (a *auditor) forced(id string) int {
+	if a.asked != nil {
+		for _, f := range a.asked.Forced {
+			if a.p.Items[f.Item].ID == id {
+				return f.Strips
+			}
+		}
+	}
+	return 0
+}
+
+// beyond reports whether the strips of a forced item beyond those forced, the smallest,
+// keep what those leave open if they count as much as strips of the item can.
+func (a *auditor) beyond(s *spent) bool {
+	it := &a.p.Items[s.item]
+	n := a.forced(it.ID)
+	if n == 0 {
+		return false
+	}
+	rest := slices.Clone(s.strips)
+	slices.Sort(rest)
+	if rest = rest[:max(len(rest)-n, 0)]; len(rest) == 0 {
+		return true
+	}
+	long := int64(a.p.Board.Length / 1000)
+	each := long
+	switch {
+	case it.Measure == order.ByPieces && it.PieceLength == 0:
+		each = 1
+	case it.Measure == order.ByPieces:
+		each = long * 1000 / int64(it.PieceLength)
+	case it.Measure == order.ByArea:
+		wide := it.Max - it.Joint
+		if !it.Random {
+			wide += it.Tolerance
+		}
+		each = (int64(wide)*long + 999) / 1000
+	}
+	open, sum := s.open-int64(n)*each, int64(0)
+	for _, v := range rest[:len(rest)-1] {
+		sum += v
+	}
+	return open > 0 && sum/s.unitsOfOne < open
+}
