@@ -11,12 +11,15 @@ import (
 
 	"github.com/ripwright/ripwright/clients/files"
 	"github.com/ripwright/ripwright/clients/session"
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
 // running is a run of boards through a live line.
 type running struct {
 	job
 	run, confirmAt, save, table string
+	nextAt                      []string // files of the orders that wait
+	next                        []*ripwrightv1.CutOrder
 	inFlight                    int32
 	how                         search
 	stackThreshold, answer      float64
@@ -95,6 +98,7 @@ stood.`,
 	f := c.Flags()
 	f.StringVar(&k.run, "run", "", "`name` of the run; without it one is made up of the time")
 	f.StringVar(&k.confirmAt, "confirmations", "", "`file` with what became of boards that were not cut as planned")
+	f.StringArrayVar(&k.nextAt, "next-order", nil, "`file` of an order that waits until the one before it is full; several times, in their sequence")
 	f.Int32Var(&k.inFlight, "in-flight", 2, "`boards` that are planned before the first of them is confirmed, as many as lie between scanner and outfeed")
 	k.how.flags(f, true)
 	f.Float64Var(&k.answer, "answer-within-ms", 0, "the best plan found in so many `ms` is the answer; 0: no limit but the service's own")

@@ -249,3 +249,26 @@ func TestLineGivesUp(t *testing.T) {
 		t.Error(out, errs)
 	}
 }
+
+// Orders that wait follow the first one, and each is shown as it then stands.
+func TestLineNextOrders(t *testing.T) {
+	b := open(t)
+	b.write(t, "few.yaml", "order_id: few\nitems:\n  - {item_id: stile, width: 2-3/4in, value: 21, required: {length: 10ft}}\n")
+	b.write(t, "then.yaml", "order_id: then\nitems:\n  - {item_id: stile, width: 2-3/4in, value: 21, required: {length: 500ft}}\n")
+	args := []string{"line", "--saw-file", "MILL/saws.yaml", "--order", "MILL/few.yaml", "--next-order", "MILL/then.yaml", "MILL/boards.jsonl"}
+	out, _ := b.run(t, 0, args...)
+	for _, want := range []string{"few: stile", "then: stile", "The order now", "The order then now"} {
+		if !strings.Contains(out, want) {
+			t.Errorf("%q is missing in\n%s", want, out)
+		}
+	}
+	all := answers(t, func() string { out, _ := b.run(t, 0, append(args, "--json")...); return out }())
+	orders := all[len(all)-1].GetSummary().GetOrders()
+	if len(orders) != 2 || !orders[0].GetFull() || orders[1].GetFills()[0].GetMade().GetLengthM() == 0 {
+		t.Errorf("%v", orders)
+	}
+	b.write(t, "then.yaml", "order_id: few\nitems: []\n")
+	if _, errs := b.run(t, statusInput, args...); !strings.Contains(errs, "then.yaml:1: order_id is \"few\", which order has too") {
+		t.Error(errs)
+	}
+}

@@ -129,8 +129,9 @@ func (r *lineReport) abandon() {
 	}
 }
 
-// end closes the report with the summary.
-func (r *lineReport) end(a *ripwrightv1.RunLineResponse, o *ripwrightv1.CutOrder) error {
+// end closes the report with the summary, and with how the order and those that waited for
+// it stand.
+func (r *lineReport) end(a *ripwrightv1.RunLineResponse, fills []*ripwrightv1.Fill, o *ripwrightv1.CutOrder, next []*ripwrightv1.CutOrder) error {
 	r.abandon()
 	s := a.GetSummary()
 	switch {
@@ -165,7 +166,21 @@ func (r *lineReport) end(a *ripwrightv1.RunLineResponse, o *ripwrightv1.CutOrder
 	for _, d := range r.drifts {
 		fmt.Fprintf(r.t.out, "Widths: %s\n", d)
 	}
-	return r.t.summary(s, a.GetFills(), o)
+	if err := r.t.summary(s, fills, o); err != nil {
+		return err
+	}
+	for _, of := range s.GetOrders() {
+		for _, o := range next {
+			if o.GetOrderId() != of.GetOrderId() {
+				continue
+			}
+			fmt.Fprintf(r.t.out, "\nThe order %s now\n", o.GetOrderId())
+			if err := r.t.lineFills(of.GetFills(), o); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
 }
 
 // verdict is the run's exit.

@@ -9,6 +9,7 @@ import (
 
 	"google.golang.org/protobuf/proto"
 
+	"github.com/ripwright/ripwright/clients/files"
 	"github.com/ripwright/ripwright/clients/session"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
@@ -37,16 +38,16 @@ func (k *running) all(ctx context.Context) error {
 	if err != nil {
 		return k.broken(err)
 	}
-	if err := k.report.end(a, k.order); err != nil {
+	if err := k.report.end(a, k.fills(a), k.order, k.next); err != nil {
 		return failed(err)
 	}
 	if k.reportAt != "" {
-		if err := k.report.writeShift(k.reportAt, a.GetSummary(), a.GetFills(), k.order, k.sawSaid()); err != nil {
+		if err := k.report.writeShift(k.reportAt, a.GetSummary(), k.fills(a), k.order, k.sawSaid()); err != nil {
 			return err
 		}
 	}
 	if k.save != "" {
-		k.count(a.GetFills())
+		k.count(k.fills(a))
 		if err := saveOrder(k.save, k.order); err != nil {
 			return failed(err)
 		}
@@ -58,6 +59,16 @@ func (k *running) all(ctx context.Context) error {
 func (k *running) broken(err error) error {
 	k.report.abandon()
 	return err
+}
+
+// fills are how the order that the run began with stands at its end.
+func (k *running) fills(a *ripwrightv1.RunLineResponse) []*ripwrightv1.Fill {
+	for _, o := range a.GetSummary().GetOrders() {
+		if o.GetOrderId() == k.order.GetOrderId() {
+			return o.GetFills()
+		}
+	}
+	return a.GetFills()
 }
 
 // count puts what the run made into the order.
@@ -80,13 +91,35 @@ func (k *running) setUp(ctx context.Context) error {
 	if k.driftShift != 0 || k.driftScatter != 0 {
 		up.DriftWatch = &ripwrightv1.DriftWatch{ShiftMm: unlessZero(k.driftShift), ScatterMm: unlessZero(k.driftScatter)}
 	}
+	var next []source
+	for _, name := range k.nextAt {
+		f, err := k.t.open(name, files.Order)
+		if err != nil {
+			return err
+		}
+		o := &ripwrightv1.CutOrder{}
+		if err := f.Into(0, o); err != nil {
+			return failed(err)
+		}
+		k.next, next = append(k.next, o), append(next, source{f, 0})
+	}
+	up.NextOrders = k.next
 	k.choose(up)
-	a, err := k.ask(ctx, &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: up}}, nil)
+	where := k.at("set_up.", board{})
+	inNext := func(path string) string {
+		var i int
+		if _, err := fmt.Sscanf(path, "set_up.next_orders[%d]", &i); err == nil && i < len(next) {
+			_, rest, _ := strings.Cut(path, "].")
+			return next[i].at(rest)
+		}
+		return where(path)
+	}
+	a, err := k.ask(ctx, &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: up}}, inNext)
 	if err != nil {
 		return err
 	}
 	if r := a.GetRefused(); r != nil {
-		return refusal(r, k.at("set_up.", board{}))
+		return refusal(r, inNext)
 	}
 	return failed(k.report.ready(a))
 }

@@ -39,6 +39,9 @@ func (t *tool) summary(s *ripwrightv1.RunSummary, fills []*ripwrightv1.Fill, o *
 		if id == "" {
 			id = "-"
 		}
+		if len(s.GetOrders()) > 0 { // items of two orders may have the same name
+			id = i.GetOrderId() + ": " + id
+		}
 		if i.PanelM != nil {
 			panel = t.system().Lineal(i.GetPanelM())
 		}
