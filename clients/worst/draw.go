@@ -35,7 +35,7 @@ func draw(r *rand.Rand, all map[string]*ripwrightv1.SolveBoardRequest) *drawn {
 	k := r.IntN(5)
 	switch {
 	case d.plan:
-		d.call = &calls[3+r.IntN(5)]
+		d.call = &calls[3+r.IntN(6)]
 		d.limit += toRead
 	case k == 0:
 		names := slices.Sorted(maps.Keys(all))

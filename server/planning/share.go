@@ -44,7 +44,9 @@ func (in *sharing) share(o values.Options) (*ripwrightv1.ShareOrderResponse, err
 		if planned, err = share.Plan(&in.lines, o); err != nil {
 			return nil, err
 		}
-		out.Impossible = impossible(planned.Planner, planned.Plan.Impossible, &o)
+		if planned.Plan != nil {
+			out.Impossible = impossible(planned.Planner, planned.Plan.Impossible, &o)
+		}
 		if planned.Stopped {
 			out.EndedBy = ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT
 		}

@@ -163,3 +163,16 @@ func TestShareRefused(t *testing.T) {
 		}
 	}
 }
+
+// A time limit that is over at once leaves shares by pace, and says so.
+func TestShareStopped(t *testing.T) {
+	m := shareOf(t, plainItems+`,`+came+`,"lines":[{"line_id":"east",`+pairSaw+`,"boards_per_hour":30},{"line_id":"west",`+oddSaw+`,"boards_per_hour":10}]`)
+	in, err := service().readShare(m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, err := in.share((&turn{stop: func() bool { return true }}).options(0))
+	if err != nil || a.GetValuesPlanned() || a.GetEndedBy() != ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT || !near(required(a, 0), []float64{85.5, 28.5}, 1) {
+		t.Errorf("%v, %v", a, err)
+	}
+}

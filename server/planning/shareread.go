@@ -17,6 +17,7 @@ import (
 	"github.com/ripwright/ripwright/solver/planning/values"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/solver/wood"
 )
 
 // usualStrip is how long the strips are that shares are dealt out in where no boards are
@@ -263,11 +264,23 @@ func (in *sharing) faults() (l fault.List) {
 		}
 	}
 	add(demand.Unplannable(in.items))
-	steps := int64(mostCutSteps)
-	for i, s := range in.lines.Saws {
-		if in.lines.Paces[i] == 0 {
-			continue // it makes nothing any more
+	var widest *wood.Board // on which a step that is too fine shows
+	for k := range in.lines.Boards {
+		b := &in.lines.Boards[k].Board
+		var own fault.List
+		own.Within(fmt.Sprintf("expected[%d]", k), b.Faults())
+		add(own)
+		if widest == nil || b.GreatestWidth() > widest.GreatestWidth() {
+			widest = b
 		}
+	}
+	steps, alike := int64(mostCutSteps), map[string]bool{}
+	for i, s := range in.lines.Saws {
+		name := s.Fingerprint()
+		if in.lines.Paces[i] == 0 || alike[name] {
+			continue // it makes nothing any more, or there is one like it
+		}
+		alike[name] = true
 		var own fault.List
 		own.Within(fmt.Sprintf("lines[%d].saw", i), s.Faults())
 		own.Within("order", order.Faults(in.items, &s))
@@ -275,17 +288,15 @@ func (in *sharing) faults() (l fault.List) {
 			own[k].Says = strings.ReplaceAll(own[k].Says, "than saw.", fmt.Sprintf("than lines[%d].saw.", i))
 		}
 		add(own)
-		if len(l) > 0 || len(in.lines.Boards) == 0 {
+		if len(l) > 0 || widest == nil {
 			continue
 		}
 		q := values.Problem{Saw: s, Items: in.items}
-		for k := range in.lines.Boards {
-			for _, f := range q.BoardFaults(&in.lines.Boards[k].Board) {
-				if rest, ok := strings.CutPrefix(f.Path, "board"); ok {
-					f.Path = fmt.Sprintf("expected[%d]%s", k, rest)
-				}
-				add(fault.List{f})
+		for _, f := range q.BoardFaults(widest) {
+			if rest, ok := strings.CutPrefix(f.Path, "saw"); ok {
+				f.Path = fmt.Sprintf("lines[%d].saw%s", i, rest)
 			}
+			add(fault.List{f})
 		}
 		if d, _ := demand.New(in.lines.Items); len(l) == 0 && len(d.Rows) > 0 {
 			add(d.CutFaults(&s, in.longest(), &steps))

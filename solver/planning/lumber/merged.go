@@ -1,8 +1,10 @@
 package lumber
 
 import (
-	"fmt"
+	"encoding/binary"
+	"strconv"
 
+	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
@@ -25,5 +27,25 @@ func Merged(boards []Kind) []Kind {
 
 // look tells boards apart that differ in anything.
 func look(b *wood.Board) string {
-	return fmt.Sprint(b.Length, b.Thickness, b.StraightNear, b.Stations, len(b.Defects), b.Defects)
+	out := make([]byte, 0, 32+12*len(b.Stations)+32*len(b.Defects))
+	put := func(v unit.Length) { out = binary.AppendVarint(out, int64(v)) }
+	put(b.Length)
+	put(b.Thickness)
+	out = strconv.AppendBool(out, b.StraightNear)
+	put(unit.Length(len(b.Stations)))
+	for _, s := range b.Stations {
+		put(s.X)
+		put(s.Near)
+		put(s.Far)
+	}
+	for i := range b.Defects {
+		d := &b.Defects[i]
+		put(d.FromX)
+		put(d.ToX)
+		put(d.FromY)
+		put(d.ToY)
+		put(unit.Length(len(d.Kind)))
+		out = append(out, d.Kind...)
+	}
+	return string(out)
 }

@@ -20,6 +20,7 @@ type Lines struct {
 
 // Planned is what came of planning for lines.
 type Planned struct {
+	// Planner and its plan; nil where there was no time to begin.
 	Planner *values.Planner
 	Plan    *values.Plan
 	// Boards are how many each line cuts until all of them end, by parts. Nil: a limit
@@ -67,6 +68,9 @@ func (p *Lines) Alike() bool {
 // time is the least in which the programme of package values fills the order. No line
 // that can help then ends before another. That programme heeds no dues.
 func Plan(p *Lines, o values.Options) (*Planned, error) {
+	if o.Stop != nil && o.Stop() {
+		return &Planned{Stopped: true}, nil
+	}
 	o.Gap, o.Found = gap, true
 	q := values.Problem{Items: p.Items, Objective: values.Face, Lost: values.Everything}
 	kinds, alike := lumber.Merged(p.Boards), p.Alike()

@@ -24,6 +24,9 @@ func (pl *Planner) areaBound(open []int64, impossible []int) *big.Rat {
 	}
 	cheapest := math.Inf(1)
 	for g := range pl.p.Lots {
+		if pl.p.again(g) {
+			continue
+		}
 		cost, face := 0.0, 0.0
 		for t, kind := range pl.p.Lots[g].Kinds {
 			c, f := float64(pl.cost[g][t])/1e6, kind.Board.Face().SquareMetres()

@@ -206,9 +206,21 @@ func New(p *Problem) (*Planner, error) {
 		pl.best[k] = -1
 	}
 	for g := range p.Lots {
+		if p.again(g) {
+			pl.cost = append(pl.cost, pl.cost[g-1])
+			continue
+		}
 		pl.cost = append(pl.cost, costs(p, g))
 	}
 	return pl, nil
+}
+
+// again reports whether a lot has the very boards of the one before, at its price.
+func (p *Problem) again(g int) bool {
+	if g == 0 || len(p.Lots[g].Kinds) == 0 || len(p.Lots[g].Kinds) != len(p.Lots[g-1].Kinds) {
+		return false
+	}
+	return &p.Lots[g].Kinds[0] == &p.Lots[g-1].Kinds[0] && p.Lots[g].Price == p.Lots[g-1].Price
 }
 
 // BoardFaults lists what only a board shows: a step too fine for boards so wide.
