@@ -103,7 +103,7 @@ func (c *tally) differs(x *drawn.Trial) error {
 	}
 	q := drawn.Clone(x.Problem)
 	q.By = by
-	want, ok := oracle.Solve(q, 4*drawn.Most)
+	want, ok := oracle.Solve(q, drawn.Most)
 	if !ok {
 		return nil
 	}
@@ -154,7 +154,7 @@ func (c *tally) compare(x *drawn.Trial, n *instructed.Instructions, by *oracle.I
 		if len(n.Forced) == 1 {
 			more := drawn.Clone(x.Problem)
 			more.By = &oracle.Instructed{Forced: map[int]int{n.Forced[0].Item: got.Made[0] + 1}, Forbidden: by.Forbidden, Locked: by.Locked}
-			if a, ok := oracle.Solve(more, 4*drawn.Most); ok && len(a.Kinds) > 0 {
+			if a, ok := oracle.Solve(more, drawn.Most); ok && len(a.Kinds) > 0 {
 				return fmt.Errorf("%d strips are the most, and there is %s", got.Made[0], a.Kinds[0])
 			}
 		}
@@ -181,7 +181,7 @@ func (c *tally) compare(x *drawn.Trial, n *instructed.Instructions, by *oracle.I
 // does the service's own check. RIPWRIGHT_BRUTE sets how many problems.
 func TestBruteForce(t *testing.T) {
 	var c tally
-	n := drawn.Number(t, 2500)
+	n := drawn.Number(t, 1000)
 	for _, want := range []drawn.Set{0, drawn.Of(drawn.Range, drawn.FarUneven), drawn.Of(drawn.CapLength, drawn.FourBlades), drawn.Of(drawn.CapArea, drawn.Range),
 		drawn.Of(drawn.Crosscut), drawn.Of(drawn.Priced), drawn.Of(drawn.CapPieces, drawn.Beside), drawn.Of(drawn.Skew, drawn.Refused)} {
 		seen := make(chan tally, 1)
