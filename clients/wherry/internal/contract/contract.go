@@ -52,6 +52,7 @@ const (
 	PLCRefused     = "refused_number"
 	PLCReason      = "refused_reason"
 	Results        = "results"
+	ResultBoot     = "result_boot"
 	ResultNumber   = "result_number"
 	ResultPlan     = "result_plan"
 	ResultOutcome  = "result_outcome"
@@ -86,6 +87,7 @@ var Words = []Word{
 	{Name: PLCRefused, Kind: Number, Says: "the plan that it has refused"},
 	{Name: PLCReason, Kind: Number, Says: "which of the wiring guide's checks it failed, 1 to 8"},
 	{Name: Results, Kind: Number, Says: "how many results the PLC has written since its boot, written last"},
+	{Name: ResultBoot, Kind: Numbers, Slots: true, Optional: true, Says: "by slot: the boot that the number is of, where ring and count outlast a boot; without it, results begin at 0 with each boot"},
 	{Name: ResultNumber, Kind: Numbers, Slots: true, Says: "by slot: the board's number"},
 	{Name: ResultPlan, Kind: Numbers, Slots: true, Says: "by slot: the plan that it was cut by; 0: none"},
 	{Name: ResultOutcome, Kind: Numbers, Slots: true, Says: "by slot: what became of it"},

@@ -21,7 +21,7 @@ const words = {
   boot: [number, +args.boot], life: [number, 0], scan_number: [number, 0], board_id: [text, ""], length: [DataType.Double, 0], points: [DataType.UInt16, 0],
   near: [real, new Float32Array(stations)], far: [real, new Float32Array(stations)], positions: [real, new Float32Array(stations)],
   accepted_number: [number, 0], refused_number: [number, 0], refused_reason: [DataType.UInt16, 0],
-  results: [number, 0], result_number: [number, new Uint32Array(slots)], result_plan: [number, new Uint32Array(slots)],
+  results: [number, 0], result_boot: [number, new Uint32Array(slots)], result_number: [number, new Uint32Array(slots)], result_plan: [number, new Uint32Array(slots)],
   result_outcome: [number, new Uint32Array(slots)], result_widths: [real, new Float32Array(slots * strips)],
   bridge_session: [number, 0, "ours"], bridge_life: [number, 0, "ours"], plan_board_id: [text, "", "ours"], plan_arbor: [text, "", "ours"],
   plan_fence: [real, 0, "ours"], plan_blades: [real, new Float32Array(4), "ours"], plan_strips: [number, 0, "ours"], plan_widths: [real, new Float32Array(strips), "ours"],
@@ -74,7 +74,7 @@ const say = (what) => process.stdout.write(JSON.stringify(what) + "\n");
 
 function result(c) {
   const k = w.results % slots;
-  for (const [name, v] of [["result_number", c.number], ["result_plan", c.plan], ["result_outcome", c.outcome]]) {
+  for (const [name, v] of [["result_boot", c.boot], ["result_number", c.number], ["result_plan", c.plan], ["result_outcome", c.outcome]]) {
     w[name] = Uint32Array.from(w[name]);
     w[name][k] = v;
   }

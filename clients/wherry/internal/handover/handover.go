@@ -69,6 +69,7 @@ func (s State) String() string { return [...]string{"idle", "asking", "answered"
 // Machine is the hand-over of one PLC. Its zero value has seen nothing.
 type Machine struct {
 	Slots uint32 // of the ring of results
+	Keeps bool   // the ring and its count outlast a boot
 
 	state  State
 	board  Board
@@ -91,7 +92,13 @@ func (m *Machine) Look(s Seen) (acts []Act) {
 		if m.known {
 			acts = append(acts, Act{Kind: Anew, Board: Board{Boot: m.boot}})
 		}
-		m.known, m.boot, m.taken = true, s.Boot, 0
+		switch {
+		case !m.known: // what the ring still has may be of boards that the books have
+			m.taken = s.Results - min(s.Results, m.Slots)
+		case !m.Keeps:
+			m.taken = 0
+		}
+		m.known, m.boot = true, s.Boot
 	}
 	now := Board{s.Boot, s.Scan}
 	if m.state != Idle && now != m.board {
@@ -176,7 +183,7 @@ func (m *Machine) Unread(b Board) {
 
 // Uncollected has results collected once more that could not be read.
 func (m *Machine) Uncollected(a Act) {
-	if m.boot == a.Board.Boot {
+	if m.Keeps || m.boot == a.Board.Boot {
 		m.taken = a.From
 	}
 }

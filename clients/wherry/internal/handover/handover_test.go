@@ -102,6 +102,15 @@ func TestWalk(t *testing.T) {
 			}
 		}
 	}
+	fresh := Machine{Slots: 16}
+	if got := text(fresh.Look(Seen{Boot: 4, Results: 5023})); got != "collect 16 after 5007" {
+		t.Errorf("books that know of no result: %s", got)
+	}
+	kept := Machine{Slots: 16, Keeps: true}
+	kept.Resume(3, 20)
+	if got := text(kept.Look(Seen{Boot: 4, Results: 23})); got != "anew after boot 3, collect 3 after 20" {
+		t.Errorf("a ring that outlasts a boot: %s", got)
+	}
 	m := Machine{Slots: 16}
 	m.Resume(3, last-1)
 	if got := text(m.Look(Seen{Boot: 3, Results: 1})); got != "collect 3 after 4294967294" {
@@ -117,6 +126,7 @@ func TestAnyPLC(t *testing.T) {
 		rng := rand.New(rand.NewPCG(seed, 24))
 		m := Machine{Slots: 16}
 		s := Seen{Boot: rng.Uint32()}
+		m.Look(s)
 		asked := map[Board]bool{}
 		handed := map[Board]bool{}
 		collected, written := uint32(0), uint32(0)

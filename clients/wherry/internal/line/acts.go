@@ -34,7 +34,7 @@ func (x *looker) do(ctx context.Context, a handover.Act, now time.Time) error {
 		return x.collect(ctx, a)
 	case handover.Anew:
 		x.metrics.anew.Inc()
-		x.Log.Warn("the PLC has begun anew: results that it had not written are lost", zap.Uint32("boot", a.Board.Boot))
+		x.Log.Warn("the PLC has begun anew", zap.Uint32("boot", a.Board.Boot))
 	case handover.Missed:
 		x.missed(a.N)
 	}
@@ -143,6 +143,7 @@ func (x *looker) collect(ctx context.Context, a handover.Act) error {
 		return err
 	}
 	if v[contract.Boot].N != a.Board.Boot {
+		x.machine.Uncollected(a)
 		return nil
 	}
 	l, missed := results(v, a.From, a.N, x.Slots)

@@ -207,6 +207,7 @@ func (x *looker) look(ctx context.Context) error {
 		x.metrics.connected.Set(0)
 		return nil // nothing runs there that would heed a plan
 	}
+	x.machine.Keeps = x.plc.Has(contract.ResultBoot)
 	x.metrics.connected.Set(1)
 	s := handover.Seen{Boot: v[contract.Boot].N, Scan: v[contract.ScanNumber].N, Accepted: v[contract.Accepted].N,
 		Refused: v[contract.PLCRefused].N, Reason: v[contract.PLCReason].N, Results: v[contract.Results].N}

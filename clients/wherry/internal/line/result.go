@@ -13,8 +13,10 @@ import (
 // resultWords are read together.
 func resultWords(has func(string) bool) []string {
 	l := []string{contract.Boot, contract.Results, contract.ResultNumber, contract.ResultPlan, contract.ResultOutcome}
-	if has(contract.ResultWidths) {
-		l = append(l, contract.ResultWidths)
+	for _, n := range []string{contract.ResultBoot, contract.ResultWidths} {
+		if has(n) {
+			l = append(l, n)
+		}
 	}
 	return l
 }
@@ -32,6 +34,9 @@ func results(v plc.Values, from, n uint32, slots int) (l []books.Result, missed 
 		k := int(c % uint32(slots))
 		r := books.Result{Board: handover.Board{Boot: boot, Number: v[contract.ResultNumber].Ns[k]},
 			Plan: v[contract.ResultPlan].Ns[k], Outcome: contract.Outcome(v[contract.ResultOutcome].Ns[k])}
+		if boots := v[contract.ResultBoot].Ns; k < len(boots) {
+			r.Boot = boots[k]
+		}
 		if r.Outcome == contract.AsMeasured {
 			r.Widths = widths[k*each : (k+1)*each]
 		}
