@@ -17,6 +17,7 @@ import (
 	"net/http"
 	"os"
 	"os/signal"
+	"strings"
 	"syscall"
 	"time"
 
@@ -166,9 +167,21 @@ func told(c *cobra.Command, log *zap.Logger, silent bool) func(handover.Board, *
 			fmt.Fprintf(c.OutOrStdout(), "board %d, %s: fence %g mm, blades %v mm, worth %.2f\n", of.Number, p.GetBoardId(),
 				p.GetPlan().GetSetting().GetFenceMm(), p.GetPlan().GetSetting().GetBladesMm(), p.GetPlan().GetWorth())
 		default:
-			log.Info("planned", zap.Uint32("number", of.Number), zap.String("board", p.GetBoardId()), zap.Int32("sequence", a.GetSequence()))
+			log.Info("planned", zap.Uint32("boot", of.Boot), zap.Uint32("number", of.Number), zap.String("board", p.GetBoardId()),
+				zap.Int32("sequence", a.GetSequence()), zap.String("lengths", lengths(p.GetPlan())))
 		}
 	}
+}
+
+// lengths says what a plan makes, in metres by item.
+func lengths(p *ripwrightv1.Plan) string {
+	var l []string
+	for _, k := range p.GetPockets() {
+		if k.GetItemId() != "" {
+			l = append(l, fmt.Sprintf("%s=%v", k.GetItemId(), k.GetCountedLengthM()))
+		}
+	}
+	return strings.Join(l, " ")
 }
 
 // page serves metrics and health.

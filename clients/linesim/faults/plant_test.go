@@ -7,6 +7,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/ripwright/ripwright/clients/internal/proxy"
 	"github.com/ripwright/ripwright/clients/internal/replicas"
 )
 
@@ -22,7 +23,7 @@ type plant struct {
 }
 
 type site struct {
-	*proxy
+	*proxy.Proxy
 	up      bool // takes calls; one at least always is
 	replica *replicas.Replica
 }
@@ -34,7 +35,7 @@ func open(t *testing.T, program string, n int, args ...string) *plant {
 	t.Helper()
 	p := &plant{t: t, program: program, args: args, hit: map[string]int{}}
 	for range n {
-		s := &site{proxy: newProxy(t), up: true}
+		s := &site{Proxy: proxy.New(t), up: true}
 		p.sites = append(p.sites, s)
 		p.start(s)
 	}
@@ -55,13 +56,13 @@ func (p *plant) start(s *site) {
 		return
 	}
 	s.replica = r
-	s.point(r.GRPC)
+	s.Point(r.GRPC)
 }
 
 // addresses are those that callers know.
 func (p *plant) addresses() (all []string) {
 	for _, s := range p.sites {
-		all = append(all, s.at)
+		all = append(all, s.At)
 	}
 	return all
 }
@@ -112,11 +113,11 @@ var kinds = []struct {
 		}
 		p.start(s)
 	}},
-	{"cut", 3, func(_ *plant, s *site, _ time.Duration) { s.cut() }},
+	{"cut", 3, func(_ *plant, s *site, _ time.Duration) { s.Cut() }},
 	{"stall", 3, func(_ *plant, s *site, long time.Duration) {
-		s.stall(true)
+		s.Stall(true)
 		time.Sleep(long)
-		s.stall(false)
+		s.Stall(false)
 	}},
 	{"flood", 2, func(p *plant, s *site, long time.Duration) { flood(p.t, s.replica.GRPC, long/4) }},
 }

@@ -45,7 +45,7 @@ func TestScaleOut(t *testing.T) {
 	for age, spreads := range map[string]bool{"1s": true, "0s": false} {
 		p := open(t, program, 1, "--connection-age", age)
 		n := &names{Resolver: manual.NewBuilderWithScheme("names")}
-		n.add(p.sites[0].at)
+		n.add(p.sites[0].At)
 		n.InitialState(n.known())
 		n.ResolveNowCallback = func(resolver.ResolveNowOptions) { go n.UpdateState(n.known()) }
 		conn, err := grpc.NewClient("names:///ripwright", grpc.WithResolvers(n), grpc.WithDefaultServiceConfig(serviceConfig(t)),
@@ -66,7 +66,7 @@ func TestScaleOut(t *testing.T) {
 		call(0)
 		more := open(t, program, 2, "--connection-age", age)
 		for _, s := range more.sites {
-			n.add(s.at)
+			n.add(s.At)
 		}
 		end := time.Now().Add(4 * time.Second)
 		for i := 0; time.Now().Before(end); i++ {

@@ -4,7 +4,7 @@
 //
 //   node plc.mjs --port 4840 --boards boards.jsonl --boot 1 --from 1 [--secured] [--folder certificates]
 import { createRequire } from "node:module";
-import { readFileSync } from "node:fs";
+import { existsSync, readFileSync, renameSync, writeFileSync } from "node:fs";
 import { parseArgs } from "node:util";
 
 const opcua = createRequire(process.env.WHERRY_MODULES + "/")("node-opcua");
@@ -13,7 +13,8 @@ const { OPCUAServer, OPCUACertificateManager, Variant, DataType, StatusCodes, Va
 const { values: args } = parseArgs({ options: {
   port: { type: "string" }, boards: { type: "string" }, boot: { type: "string", default: "1" }, from: { type: "string", default: "1" },
   secured: { type: "boolean", default: false }, folder: { type: "string" }, hold: { type: "string", default: "2000" }, between: { type: "string", default: "5" },
-  refuse: { type: "string", default: "0.1" }, seed: { type: "string", default: "1" }, bad: { type: "string", default: "" } } });
+  refuse: { type: "string", default: "0.1" }, seed: { type: "string", default: "1" }, bad: { type: "string", default: "" },
+  kept: { type: "string" } } });
 
 const slots = 16, strips = 12, stations = 32;
 const number = DataType.UInt32, real = DataType.Float, text = DataType.String;
@@ -65,8 +66,23 @@ for (const [name, [type, first, ours]] of Object.entries(words)) {
     space.addVariable(options);
   }
 }
+// Retentive memory: the ring, its count, the board at hand and what was accepted of it.
+let kept = { results: 0, ring: {}, next: 0, number: +args.from, open: null, cuts: [] };
+if (args.kept && existsSync(args.kept)) {
+  kept = JSON.parse(readFileSync(args.kept, "utf8"));
+  w.results = kept.results;
+  for (const [k, v] of Object.entries(kept.ring)) w[k] = words[k][1].constructor.from(v);
+}
+const keep = () => {
+  if (!args.kept) return;
+  kept.results = w.results;
+  for (const k of ["result_boot", "result_number", "result_plan", "result_outcome", "result_widths"]) kept.ring[k] = Array.from(w[k]);
+  writeFileSync(args.kept + ".part", JSON.stringify(kept));
+  renameSync(args.kept + ".part", args.kept);
+};
 await server.start();
 process.stderr.write("ready\n");
+process.stdout.write('{"ready":true}\n');
 
 setInterval(() => { w.life = (w.life + 1) >>> 0; }, 10);
 const sleep = (ms) => new Promise((done) => setTimeout(done, ms));
@@ -83,8 +99,17 @@ function result(c) {
   w.results = (w.results + 1) >>> 0;
 }
 
-let n = +args.from;
-for (const line of readFileSync(args.boards, "utf8").split("\n").filter(Boolean)) {
+// A board that had a plan as the PLC stopped: nobody knows what became of it.
+if (kept.open) {
+  const c = { ...kept.open, plan: 0, outcome: 4, widths: [] };
+  result(c);
+  kept.open = null;
+  kept.cuts.push(c);
+  keep();
+  say(c);
+}
+let n = kept.number;
+for (const line of readFileSync(args.boards, "utf8").split("\n").filter(Boolean).slice(kept.next)) {
   const b = JSON.parse(line), id = `board ${args.boot}/${n}`;
   const filled = (l) => Float32Array.from({ length: stations }, (_, i) => l[i] ?? 0);
   w.board_id = id; w.length = b.length / 1000; w.points = b.at.length;
@@ -102,6 +127,10 @@ for (const line of readFileSync(args.boards, "utf8").split("\n").filter(Boolean)
   }
   c.waited = performance.now() - since;
   if (told) {
+    kept.open = { boot: c.boot, number: n };
+    kept.next++;
+    kept.number = n === 0xffffffff ? 1 : n + 1;
+    keep();
     c.fence = w.plan_fence; c.widths = Array.from(w.plan_widths).slice(0, w.plan_strips);
     if (w.plan_board_id !== id) c.wrong = `the plan of ${w.plan_board_id} stands beside ${id}`;
     if (chance() < +args.refuse) {
@@ -112,6 +141,14 @@ for (const line of readFileSync(args.boards, "utf8").split("\n").filter(Boolean)
     }
     await sleep(+args.between);
     result(c);
+    kept.open = null;
+    kept.cuts.push(c);
+    keep();
+  } else {
+    kept.cuts.push(c);
+    kept.next++;
+    kept.number = n === 0xffffffff ? 1 : n + 1;
+    keep();
   }
   say(c);
   n = n === 0xffffffff ? 1 : n + 1;

@@ -79,7 +79,9 @@ func (c *Conn) Write(_ context.Context, values plc.Values) error {
 }
 
 // Has reports whether there is a word: all of them, but the thickness and the boots of results.
-func (c *Conn) Has(name string) bool { return name != contract.Thickness && name != contract.ResultBoot }
+func (c *Conn) Has(name string) bool {
+	return name != contract.Thickness && name != contract.ResultBoot
+}
 
 // Entries gives how many an array has.
 func (c *Conn) Entries(name string) int {

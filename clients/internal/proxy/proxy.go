@@ -1,4 +1,5 @@
-package faults
+// Package proxy is a network that fails, for tests.
+package proxy
 
 import (
 	"io"
@@ -7,10 +8,10 @@ import (
 	"testing"
 )
 
-// proxy stands between callers and a replica, whose address so stays the same
+// Proxy stands between callers and a service, whose address so stays the same
 // when it is started anew, and stands in for a network that fails.
-type proxy struct {
-	at string
+type Proxy struct {
+	At string // its own address
 
 	mu      sync.Mutex
 	flows   *sync.Cond
@@ -19,18 +20,19 @@ type proxy struct {
 	conns   map[*net.TCPConn]bool
 }
 
-func newProxy(t *testing.T) *proxy {
+// New begins one that ends with the test. It leads nowhere yet.
+func New(t *testing.T) *Proxy {
 	t.Helper()
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)
 	}
-	p := &proxy{at: l.Addr().String(), conns: map[*net.TCPConn]bool{}}
+	p := &Proxy{At: l.Addr().String(), conns: map[*net.TCPConn]bool{}}
 	p.flows = sync.NewCond(&p.mu)
 	t.Cleanup(func() {
 		_ = l.Close()
-		p.stall(false)
-		p.cut()
+		p.Stall(false)
+		p.Cut()
 	})
 	go func() {
 		for {
@@ -44,23 +46,23 @@ func newProxy(t *testing.T) *proxy {
 	return p
 }
 
-// point tells where connections made from now on lead. Empty: nowhere.
-func (p *proxy) point(to string) {
+// Point tells where connections made from now on lead. Empty: nowhere.
+func (p *Proxy) Point(to string) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	p.to = to
 }
 
-// stall holds back every byte until it is told to let them through.
-func (p *proxy) stall(on bool) {
+// Stall holds back every byte until it is told to let them through.
+func (p *Proxy) Stall(on bool) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	p.stalled = on
 	p.flows.Broadcast()
 }
 
-// cut resets every connection.
-func (p *proxy) cut() {
+// Cut resets every connection.
+func (p *Proxy) Cut() {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	for c := range p.conns {
@@ -73,7 +75,7 @@ func reset(c *net.TCPConn) {
 	_ = c.Close()
 }
 
-func (p *proxy) serve(in *net.TCPConn) {
+func (p *Proxy) serve(in *net.TCPConn) {
 	p.mu.Lock()
 	to := p.to
 	p.mu.Unlock()
@@ -104,7 +106,7 @@ func (p *proxy) serve(in *net.TCPConn) {
 	}
 }
 
-func (p *proxy) copy(to io.Writer, from io.Reader) {
+func (p *Proxy) copy(to io.Writer, from io.Reader) {
 	b := make([]byte, 32<<10)
 	for {
 		n, err := from.Read(b)
