@@ -16,5 +16,5 @@ func ExampleDecode() {
 	fmt.Println(status.Convert(err).Message())
 	// Output:
 	// InvalidArgument
-	// options.runners_upp is not a field; did you mean runners_up? There are runners_up, time_limit_ms, work_limit, price_per_saw_hour, detail
+	// options.runners_upp is not a field; did you mean runners_up? There are runners_up, time_limit_ms, work_limit, price_per_saw_hour, detail, turn_boards
 }
