@@ -199,6 +199,7 @@ type plant struct {
 	all     []*replicas.Replica
 	wherry  string
 	cmd     *exec.Cmd
+	ended   chan struct{} // once cmd has
 	log     *os.File
 }
 
@@ -223,7 +224,12 @@ func newPlant(t *testing.T, n int, policy string) *plant {
 	boards(t, filepath.Join(p.dir, "boards.jsonl"), n)
 	p.plc = &plc{t: t, dir: p.dir, port: free(t), args: []string{"--boards", filepath.Join(p.dir, "boards.jsonl"), "--secured", "--folder", pki, "--between", "20"}}
 	p.plc.start()
-	t.Cleanup(func() { p.plc.kill() })
+	t.Cleanup(func() {
+		p.plc.kill()
+		if p.cmd != nil {
+			p.kill()
+		}
+	})
 	p.line = proxy.New(t)
 	p.line.Point(fmt.Sprintf("127.0.0.1:%d", p.plc.port))
 	for i := range 2 {
@@ -262,18 +268,18 @@ func (p *plant) files(policy string) {
 	}
 }
 
-const saw = `name: sim
-kerf: 3.6mm
-step: 0.5mm
-min_gap: 30mm
-edge_trim: 3mm
-min_strip_width: 25mm
-fence: {min: 40mm, max: 290mm}
-blades:
-  - fixed: 150mm
-  - fixed: 220mm
-  - moving: {min: 260mm, max: 420mm}
-  - moving: {min: 310mm, max: 560mm}
+const saw = `- name: sim
+  kerf: 3.6mm
+  step: 0.5mm
+  min_gap: 30mm
+  edge_trim: 3mm
+  min_strip_width: 25mm
+  fence: {min: 40mm, max: 290mm}
+  blades:
+    - fixed: 150mm
+    - fixed: 220mm
+    - moving: {min: 260mm, max: 420mm}
+    - moving: {min: 310mm, max: 560mm}
 `
 
 const order = `order_id: sim-1
@@ -289,11 +295,17 @@ func (p *plant) start() {
 	if err := p.cmd.Start(); err != nil {
 		p.t.Fatal(err)
 	}
+	cmd, ended := p.cmd, make(chan struct{})
+	p.ended = ended
+	go func() {
+		_ = cmd.Wait() // most often it was killed
+		close(ended)
+	}()
 }
 
 func (p *plant) kill() {
 	_ = p.cmd.Process.Kill()
-	_ = p.cmd.Wait()
+	<-p.ended
 }
 
 // faults are what happens to a plant, and is over when they return.
@@ -350,7 +362,12 @@ func (p *plant) runs(seed uint64, fail bool) {
 		if time.Now().After(end) {
 			p.t.Fatal("the line does not come to its end")
 		}
-		time.Sleep(time.Duration(50+rng.IntN(800)) * time.Millisecond)
+		select {
+		case <-p.ended:
+			text, _ := os.ReadFile(p.log.Name())
+			p.t.Fatalf("the bridge has ended: %s", text[max(len(text)-1000, 0):])
+		case <-time.After(time.Duration(50+rng.IntN(800)) * time.Millisecond):
+		}
 		if fail {
 			f := faults[rng.IntN(len(faults))]
 			f.do(p, rng)
@@ -358,7 +375,7 @@ func (p *plant) runs(seed uint64, fail bool) {
 	}
 	time.Sleep(time.Second) // the last results are told
 	_ = p.cmd.Process.Signal(syscall.SIGTERM)
-	_ = p.cmd.Wait()
+	<-p.ended
 }
 
 // summary ends the run, from the books, and gives what was made of each item in metres.
