@@ -79,7 +79,7 @@ func refers(req proto.Message, s spot) bool {
 		return true
 	}
 	if m, is := req.(*ripwrightv1.SolveBoardRequest); is && m.GetInstructions() != nil {
-		return s.field.Name() == "item_id" || s.field.Name() == "forbidden" && s.entry >= 0
+		return s.field.Name() == "item_id" || s.field.Name() == "items" || s.field.Name() == "forbidden" && s.entry >= 0
 	}
 	switch req.(type) {
 	case *ripwrightv1.ConfirmCutRequest:
