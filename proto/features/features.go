@@ -32,6 +32,7 @@ var All = []Feature{
 	{"line_release", "The reservation of a board of a run that is never confirmed ends (`release_after_boards`, `released`)."},
 	{"line_shift", "A run is summed up at any time and since a mark (`sum_up`), stops are told with a reason (`stop`, `restart`), and by the times that messages say (`at_s`) summaries have how long the line ran and stood and the boards an hour."},
 	{"line_next_orders", "Orders wait in a run and follow one another without a break (`next_orders`, `other_orders`)."},
+	{"line_overlap", "The last boards of an order serve the next one too, and pockets say whose they are (`overlap_from_boards`, `order_id` of `Pocket` and `CutStrip`)."},
 	{"due_boards", "Planning, quotes by planned values and lines that plan values heed dues (`due_boards`)."},
 	{"share_order", "ShareOrder shares an order among the lines that work on it."},
 	{"quote_compare", "A quote compares what boards are cut by, on the same boards (`compare`)."},

@@ -31,9 +31,10 @@ func (s *session) board(ctx context.Context, m *ripwrightv1.LineBoard, at messag
 	}
 	s.run.Stand(j.Problem.Items)
 	s.price(j)
+	s.join(j)
 	from := s.start(j, now)
 	var asked *ripwrightv1.SolveBoardRequest
-	if s.cfg.Record != nil && s.cfg.Record.Wants() {
+	if s.cfg.Record != nil && s.cfg.Record.Wants() && !j.ServesTwo() { // a request about one board has one order
 		asked = s.line.Asked(j, m, s.setUp)
 	}
 	r, waited, took, err := s.cfg.Solver.Live(ctx, j, at.received, within-min(s.writing, within/2))

@@ -12,6 +12,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/overlap"
 	"github.com/ripwright/ripwright/solver/run"
 )
 
@@ -55,6 +57,32 @@ func (s *session) turn(ctx context.Context) {
 		s.ordered(ctx, was)
 		return
 	}
+}
+
+// join has a board serve the next order too, where what is left of the one in force is so
+// little that the set-up asks for that.
+func (s *session) join(j *wire.Job) {
+	if s.line.OverlapFrom == 0 || j.Instructed() != nil || !overlap.Nearly(j.Problem.Items, &j.Problem.Board, s.line.OverlapFrom) {
+		return
+	}
+	for _, next := range s.line.Next {
+		if next.Full(s.run) {
+			continue
+		}
+		items := order.CloneItems(next.Items)
+		s.run.StandOf(next.OrderID, items)
+		if j.Join(next, items) {
+			s.counts(next)
+		}
+		return
+	}
+}
+
+// counts tells metrics how another order stands that boards serve.
+func (s *session) counts(l *wire.Line) {
+	made := order.CloneItems(l.Items)
+	s.run.StandConfirmedOf(l.OrderID, made)
+	s.cfg.Watch.Stands(s.caller, l, made)
 }
 
 // await takes other orders to wait.
@@ -131,6 +159,9 @@ func (s *session) others(out *ripwrightv1.RunLineResponse, whole bool) {
 		all, o := l.OrderFills(s.run, s.told[l.OrderID])
 		told[l.OrderID] = all
 		o.Waits = i > len(s.before)
+		if !whole && len(o.GetFills()) > 0 && s.line.OverlapFrom > 0 {
+			s.counts(l)
+		}
 		if whole || len(o.GetFills()) > 0 {
 			out.OtherOrders = append(out.OtherOrders, o)
 		}

@@ -145,13 +145,14 @@ func amounts(it *order.Item) (required, made float64) {
 func (s *items) planned(caller string, j *wire.Job, p *rip.Plan) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	of := s.stand(caller, j.OrderID, j.Problem.Items)
+	of := s.stand(caller, j.OrderID, j.Problem.Items[:j.Own()])
 	for i := range p.Pockets {
 		pk := &p.Pockets[i]
 		if pk.Item == rip.None {
 			continue
 		}
-		if e := of[j.Problem.Items[pk.Item].ID]; e != nil {
+		order, id := j.Named(pk.Item)
+		if e := s.series(of, order)[id]; e != nil {
 			e.length += pk.Counted.Metres()
 		} else {
 			s.other += pk.Counted.Metres()
@@ -159,17 +160,26 @@ func (s *items) planned(caller string, j *wire.Job, p *rip.Plan) {
 	}
 }
 
+// series are those of an order as far as it is known, own where it is not named. s.mu is
+// held.
+func (s *items) series(own orderSeries, order string) orderSeries {
+	if order == "" {
+		return own
+	}
+	if h := s.orders.held[order]; h != nil {
+		return h.of
+	}
+	return nil
+}
+
 // cut counts the strips that came out.
 func (s *items) cut(c *run.Settled) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	var of orderSeries
-	if h := s.orders.held[c.Held.Order]; h != nil {
-		of = h.of
-	}
+	own := s.series(nil, c.Held.Order)
 	for i := range c.Way.Strips {
 		strip := &c.Way.Strips[i]
-		if e := of[strip.Item]; strip.Item != "" && e != nil {
+		if e := s.series(own, strip.Order)[strip.Item]; strip.Item != "" && e != nil {
 			e.cut += strip.Length.Metres()
 		} else {
 			s.otherCut += strip.Length.Metres()

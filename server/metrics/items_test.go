@@ -11,6 +11,7 @@ import (
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/run"
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
@@ -51,6 +52,23 @@ func TestIdleOrdersAreDropped(t *testing.T) {
 	wants(t, m, 1000+orderKept.Seconds(), "ripwright_order_seen_timestamp_seconds", "o2")
 	now = now.Add(1)
 	expect(t, m, `{item="other",order=""} 0`, `{item="stile",order="o2"} 2`)
+}
+
+// A board for two orders counts each strip for its own, planned and cut, also where items of
+// both are called the same.
+func TestTwoOrders(t *testing.T) {
+	m := New(func() time.Time { return time.Unix(1000, 0) })
+	items := []order.Item{{ID: "stile"}}
+	l := &wire.Line{OrderID: "o2", Items: items, More: []wire.Item{{}}}
+	j := &wire.Job{OrderID: "o1", Items: []wire.Item{{}}, Problem: rip.Problem{Items: order.CloneItems(items)}}
+	j.Join(l, order.CloneItems(items))
+	m.Stands(plannedBy, l, items)
+	metre := unit.Run(1_000_000)
+	m.Planned(plannedBy, j, &rip.Result{Best: &rip.Plan{Pockets: []rip.Pocket{{Item: 0, Counted: metre}, {Item: 1, Counted: 3 * metre}, {Item: rip.None}}}}, 0)
+	expect(t, m, `{item="other",order=""} 0`, `{item="stile",order="o1"} 1`, `{item="stile",order="o2"} 3`)
+	m.Settled(plannedBy, &run.Settled{Held: run.Held{Order: "o1"}, Way: run.Way{Strips: []run.Strip{{Item: "stile", Length: 2 * metre}, {Order: "o2", Item: "stile", Length: 4 * metre}}}})
+	wants(t, m, 2, "ripwright_cut_strip_length_meters_total", "stile", "o1")
+	wants(t, m, 4, "ripwright_cut_strip_length_meters_total", "stile", "o2")
 }
 
 // However many ids callers think of, the series are bounded and no length is

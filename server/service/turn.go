@@ -49,7 +49,7 @@ func (s *Service) turn(ctx context.Context, j *wire.Job, holds int64, write time
 	// Limits count from when the request had come, but for the time that it waited.
 	write += arrival.Answer(read, j.TimeLimit)
 	j.Options.Stop = stopper(ctx, s.now, start.Add(-read-write), j.TimeLimit, s.cfg.Longest)
-	if j.Instructed() != nil {
+	if j.Instructed() != nil || j.ServesTwo() {
 		j.Half = halfway(ctx, s.now, start.Add(-read-write), j.TimeLimit, s.cfg.Longest)
 	}
 	s.watch.Solving(1)

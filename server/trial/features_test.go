@@ -240,6 +240,20 @@ var probes = map[string]probe{
 		a, err := line(t, h, said(t, setUpWith(`"order": {"order_id": "a", "items": [`+few+`]}, "next_orders": [{"order_id": "b", "items": [`+few+`]}]`), aBoard, aBoard)...)
 		return wants(a.GetOrderId() == "b" && len(a.GetOtherOrders()) == 1 && a.GetOtherOrders()[0].GetFull(), err, a)
 	},
+	"line_overlap": func(t *testing.T, h *house) error {
+		few, narrow := strings.Replace(stiles, "40", "1", 1), strings.Replace(stiles, "66.6", "40", 1)
+		a, err := line(t, h, said(t, setUpWith(`"order": {"order_id": "a", "items": [`+few+`]}, "overlap_from_boards": 1, "next_orders": [{"order_id": "b", "items": [`+narrow+`]}]`), aBoard)...)
+		own, other := 0, 0
+		for _, k := range a.GetPlan().GetPlan().GetPockets() {
+			switch {
+			case k.GetOrderId() == "b":
+				other++
+			case k.GetItemId() != "":
+				own++
+			}
+		}
+		return wants(own == 1 && other > 0, err, a)
+	},
 	"due_boards": func(t *testing.T, h *house) error {
 		m := &ripwrightv1.PlanValuesRequest{}
 		read(t, `{`+byName+`,`+orderOf(`{"item_id": "stile", "width_mm": 66.6, "required": {"length_m": 40}, "due_boards": 1}`)+`,`+fewBoards+`}`, m)

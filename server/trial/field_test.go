@@ -83,7 +83,7 @@ func refers(req proto.Message, s spot) bool {
 	}
 	switch req.(type) {
 	case *ripwrightv1.ConfirmCutRequest:
-		return s.field.Name() == "item_id"
+		return s.field.Name() == "item_id" || s.field.Name() == "order_id" && strings.HasPrefix(s.path, "strips[")
 	case *ripwrightv1.ShareOrderRequest: // fills and rules name items, and all lines have one kind of pace
 		return s.field.Name() == "item_id" || s.field.Name() == "length_mm" && (strings.Contains(s.path, "lengths[") && !strings.HasPrefix(s.path, "order."))
 	case *ripwrightv1.PlanValuesRequest, *ripwrightv1.QuoteOrderRequest, *ripwrightv1.WatchQuoteRequest:

@@ -114,7 +114,8 @@ func (r *reader) strips(m []*ripwrightv1.CutStrip) []run.Measured {
 		p := nth(nil, "strips", i)
 		r.text(&p, "item_id", s.GetItemId(), ids)
 		r.text(&p, "stack", s.GetStack(), ids)
-		out[i] = run.Measured{Item: s.GetItemId(), Stack: s.GetStack(), Width: r.mm(&p, "width_mm", s.GetWidthMm(), stripWidth)}
+		r.text(&p, "order_id", s.GetOrderId(), ids)
+		out[i] = run.Measured{Order: s.GetOrderId(), Item: s.GetItemId(), Stack: s.GetStack(), Width: r.mm(&p, "width_mm", s.GetWidthMm(), stripWidth)}
 		if s.Pocket != nil {
 			out[i].Pocket = 1 + r.count(&p, "pocket", s.Pocket, 0, ofPocket)
 		}

@@ -58,7 +58,8 @@ func (j *Job) way(p *rip.Plan) run.Way {
 
 func (j *Job) strip(pk *rip.Pocket) run.Strip {
 	it := &j.Problem.Items[pk.Item]
-	s := run.Strip{Item: it.ID, Stack: j.Items[pk.Item].Stack, Width: pk.Width(), Length: pk.Counted, Amount: j.Amount(pk)}
+	order, id := j.Named(pk.Item)
+	s := run.Strip{Order: order, Item: id, Stack: j.Items[pk.Item].Stack, Width: pk.Width(), Length: pk.Counted, Amount: j.Amount(pk)}
 	for _, c := range pk.Pieces {
 		length := it.Cuts[c.Cut].Length
 		i := slices.IndexFunc(s.Cuts, func(m run.CutMade) bool { return m.Length == length })

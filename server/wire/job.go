@@ -39,6 +39,7 @@ type Job struct {
 	Half func() bool
 
 	by   *Instructed // nil: nobody instructed it
+	also *also       // nil: the board serves one order
 	lies *float64    // the skew as the request says that it stands; nil: not known
 }
 
@@ -117,6 +118,9 @@ func Check(m *ripwrightv1.CheckPlanRequest, saws Saws) (*Job, error) {
 func (j *Job) Solve() (*rip.Result, error) {
 	if j.by.chooses() {
 		return j.solveInstructed()
+	}
+	if j.also != nil {
+		return j.solveOverlap()
 	}
 	if j.Turns {
 		return turned.Solve(&j.Problem, j.terms(), j.Options)

@@ -92,6 +92,7 @@ var (
 	driftShift   = of("DriftWatch", "shift_mm", limits.Numbers)
 	scatter      = of("DriftWatch", "scatter_mm", limits.Numbers)
 	threshold    = of("LineSetUp", "stack_threshold_mm", limits.Numbers)
+	overlapFrom  = of("LineSetUp", "overlap_from_boards", limits.Numbers)
 	releaseAfter = of("LineSetUp", "release_after_boards", limits.Numbers)
 
 	nextOrders     = of("LineSetUp", "next_orders", limits.Entries)

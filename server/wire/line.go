@@ -32,6 +32,9 @@ type Line struct {
 	Drift          drift.Settings
 	Order          *ripwrightv1.CutOrder // that Items were read from; must not be changed
 	Next           []*Line               // the same set-up with each of the orders that wait
+	// OverlapFrom is from how many millionths of a board on the last boards of an order serve
+	// the next one too; 0: never.
+	OverlapFrom int64
 
 	options   rip.Options
 	detail    *ripwrightv1.AnswerDetail
@@ -93,6 +96,7 @@ func SetUp(m *ripwrightv1.LineSetUp, saws Saws, first bool) (*Line, error) {
 			l.InFlight, l.options.RunnersUp, mostHeld)
 	}
 	l.ReleaseAfter = r.count(&p, "release_after_boards", m.ReleaseAfterBoards, usualRelease, releaseAfter)
+	l.OverlapFrom = r.maybe(&p, "overlap_from_boards", m.OverlapFromBoards, millionths, overlapFrom)
 	l.Threshold = r.maybeMM(&p, "stack_threshold_mm", m.StackThresholdMm, threshold)
 	l.Drift = r.drift(m.GetDriftWatch())
 	of := m.GetOrder()
@@ -181,13 +185,9 @@ func (l *Line) Asked(j *Job, m *ripwrightv1.LineBoard, setUp *ripwrightv1.LineSe
 		}
 	}
 	for i, m := range o.GetItems() {
-		it := &j.Problem.Items[i]
-		m.Made = amount(l.More[i].Count, it.Made)
-		m.Value, m.ValuePer = float64(it.Value)/millionths, per[it.Basis]
-		for k, c := range m.GetCrosscut().GetLengths() {
-			c.Made, c.Value = proto.Int32(int32(it.Cuts[k].Made)), float64(it.Cuts[k].Value)/millionths
-		}
+		stands(m, &j.Problem.Items[i], l.More[i].Count)
 	}
+	l.askedAlso(j, o)
 	return &ripwrightv1.SolveBoardRequest{Board: m.GetBoard(), Instructions: m.GetInstructions(), SawChoice: &ripwrightv1.SolveBoardRequest_Saw{Saw: l.Saw.Message},
 		CurrentSetting: stand, Order: o, Options: setUp.GetOptions()}
 }

@@ -21,7 +21,7 @@ func (l *Line) LinePlan(j *Job, r *rip.Result, from run.Known, waited, took time
 		Warnings:       j.warnings(),
 		Targets:        j.targets(r.Best),
 		CutLines:       j.cutLines(r.Best),
-		StackWarnings:  l.mixedStrips(r.Best),
+		StackWarnings:  l.mixedStrips(j, r.Best),
 		Cycle:          j.cycle(r.Best),
 		QueueTimeUs:    micros(waited),
 		SolveTimeUs:    micros(took),
@@ -79,16 +79,16 @@ func (j *Job) cutLines(p *rip.Plan) (all []*ripwrightv1.CutLine) {
 
 // mixedStrips warns of strips of a plan that the stacker could mix, by their real
 // widths, once for each pair of items.
-func (l *Line) mixedStrips(p *rip.Plan) []*ripwrightv1.StackWarning {
+func (l *Line) mixedStrips(j *Job, p *rip.Plan) []*ripwrightv1.StackWarning {
 	var widths []run.Width
 	var items []int
 	for i := range p.Pockets {
 		if pk := &p.Pockets[i]; pk.Item != rip.None {
-			widths = append(widths, run.Width{Min: pk.Width(), Max: pk.Width(), Stack: l.More[pk.Item].Stack})
+			widths = append(widths, run.Width{Min: pk.Width(), Max: pk.Width(), Stack: j.Items[pk.Item].Stack})
 			items = append(items, pk.Item)
 		}
 	}
-	return l.warn(run.Alike(widths, l.Threshold), items)
+	return l.warn(run.Alike(widths, l.Threshold), items, j.Named)
 }
 
 // MixedItems warns of items of the order that the stacker could mix.
@@ -100,11 +100,11 @@ func (l *Line) MixedItems() []*ripwrightv1.StackWarning {
 	for i := range l.Items {
 		widths[i], items[i] = run.Width{Min: l.Items[i].Min, Max: l.Items[i].Max, Stack: l.More[i].Stack}, i
 	}
-	return l.warn(run.Alike(widths, l.Threshold), items)
+	return l.warn(run.Alike(widths, l.Threshold), items, func(i int) (order, id string) { return "", l.Items[i].ID })
 }
 
 // warn names pairs by their items, each pair once with the least distance.
-func (l *Line) warn(near []run.Near, items []int) (all []*ripwrightv1.StackWarning) {
+func (l *Line) warn(near []run.Near, items []int, named func(int) (order, id string)) (all []*ripwrightv1.StackWarning) {
 	if l.Threshold == 0 {
 		return nil
 	}
@@ -113,7 +113,9 @@ func (l *Line) warn(near []run.Near, items []int) (all []*ripwrightv1.StackWarni
 		a, b := min(items[n.A], items[n.B]), max(items[n.A], items[n.B])
 		w := seen[[2]int{a, b}]
 		if w == nil {
-			w = &ripwrightv1.StackWarning{ItemId: l.Items[a].ID, OtherItemId: l.Items[b].ID, ApartMm: n.Apart.MM()}
+			w = &ripwrightv1.StackWarning{ApartMm: n.Apart.MM()}
+			w.OrderId, w.ItemId = named(a)
+			w.OtherOrderId, w.OtherItemId = named(b)
 			seen[[2]int{a, b}] = w
 			all = append(all, w)
 		}

@@ -103,6 +103,7 @@ func TestStackWarnings(t *testing.T) {
 	l := &Line{Threshold: 2 * mm,
 		Items: []order.Item{{ID: "a", Min: 50 * mm, Max: 50 * mm}, {ID: "b", Min: 51 * mm, Max: 51 * mm}, {ID: "c", Min: 40 * mm, Max: 80 * mm}},
 		More:  []Item{{Stack: "1"}, {Stack: "2"}, {Stack: "1"}}}
+	j := &Job{Problem: rip.Problem{Items: l.Items}, Items: l.More}
 	check := func(what string, got []*ripwrightv1.StackWarning, want ...ripwrightv1.StackWarning) {
 		t.Helper()
 		if len(got) != len(want) {
@@ -118,9 +119,9 @@ func TestStackWarnings(t *testing.T) {
 		ripwrightv1.StackWarning{ItemId: "b", OtherItemId: "c", ApartMm: 0})
 	pocket := func(item int, width unit.Length) rip.Pocket { return rip.Pocket{Item: item, Right: width} }
 	p := &rip.Plan{Pockets: []rip.Pocket{pocket(2, 49500*unit.Micrometre), pocket(rip.None, 50*mm), pocket(1, 51*mm), pocket(2, 50*mm)}}
-	check("a plan", l.mixedStrips(p), ripwrightv1.StackWarning{ItemId: "b", OtherItemId: "c", ApartMm: 1})
+	check("a plan", l.mixedStrips(j, p), ripwrightv1.StackWarning{ItemId: "b", OtherItemId: "c", ApartMm: 1})
 	p.Pockets = []rip.Pocket{pocket(2, 49*mm), pocket(1, 51*mm)}
-	check("strips as far apart as the threshold", l.mixedStrips(p))
+	check("strips as far apart as the threshold", l.mixedStrips(j, p))
 	l.Threshold = 0
-	check("no threshold", append(l.mixedStrips(p), l.MixedItems()...))
+	check("no threshold", append(l.mixedStrips(j, p), l.MixedItems()...))
 }

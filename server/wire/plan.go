@@ -60,7 +60,7 @@ func (j *Job) pocket(out *ripwrightv1.Pocket, p *rip.Pocket) {
 	if p.Item == rip.None {
 		return
 	}
-	out.ItemId = j.Problem.Items[p.Item].ID
+	out.OrderId, out.ItemId = j.Named(p.Item)
 	out.Stack = j.Items[p.Item].Stack
 	if !j.whole() {
 		return

@@ -29,7 +29,7 @@ func (j *Job) warnings() (all []*ripwrightv1.Warning) {
 	for i := range b.Defects {
 		known[b.Defects[i].Kind] = true
 	}
-	for i := range j.Problem.Items {
+	for i := range j.Own() {
 		for k, kind := range j.Problem.Items[i].Accepts {
 			if !known[kind] {
 				add(ripwrightv1.WarningKind_WARNING_KIND_UNKNOWN_DEFECT_KIND, fmt.Sprintf("order.items[%d].accepts[%d]", i, k),

@@ -152,14 +152,18 @@ func (c *comparer) whole() bool {
 }
 
 func (c *comparer) pocket(k *rip.Pocket, m *ripwrightv1.Pocket) bool {
-	left, item := rip.FenceSide, ""
+	left, item, order := rip.FenceSide, "", ""
 	if m.NearBlade != nil {
 		left = int(m.GetNearBlade())
 	}
 	if k.Item != rip.None {
-		item = c.j.Problem.Items[k.Item].ID
+		if item = c.j.Problem.Items[k.Item].ID; k.Item >= c.j.Own() {
+			var items []*ripwrightv1.Item
+			order, items = c.j.Next()
+			item = items[k.Item-c.j.Own()].GetItemId()
+		}
 	}
-	same := left == k.LeftBlade && m.FarBlade != nil && int(m.GetFarBlade()) == k.RightBlade && m.GetItemId() == item &&
+	same := left == k.LeftBlade && m.FarBlade != nil && int(m.GetFarBlade()) == k.RightBlade && m.GetItemId() == item && m.GetOrderId() == order &&
 		mm(m.GetNearMm(), k.Left) && mm(m.GetFarMm(), k.Right) && mm(m.GetWidthMm(), k.Right-k.Left) &&
 		um(m.GetCountedLengthM()*1e3, k.Counted) && near(m.GetWorth(), money(k.Worth))
 	if !c.whole() {

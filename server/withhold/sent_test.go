@@ -14,6 +14,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/audit"
+	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/run"
 )
@@ -102,6 +103,39 @@ func why(err error) []audit.Difference {
 	return e.Differences
 }
 
+// forTwo is a job of which one item is open a little, and another order has the rest.
+func forTwo(t *testing.T, ask *ripwrightv1.CheckPlanRequest) (*wire.Job, *rip.Result) {
+	t.Helper()
+	j, err := wire.Check(ask, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	next := order.CloneItems(j.Problem.Items)
+	l := &wire.Line{OrderID: "next", More: j.Items, Order: ask.GetOrder()}
+	j.Problem.Items, j.Items = j.Problem.Items[:1:1], j.Items[:1:1]
+	j.Problem.Items[0].Made = j.Problem.Items[0].Required - 1
+	if !j.Join(l, next) {
+		t.Fatal("too many items")
+	}
+	r, err := j.Solve()
+	if err != nil {
+		t.Fatal(err)
+	}
+	own, other := 0, 0
+	for _, k := range r.Best.Pockets {
+		switch {
+		case k.Item >= j.Own():
+			other++
+		case k.Item != rip.None:
+			own++
+		}
+	}
+	if err := Result(j, r); err != nil || own == 0 || other == 0 {
+		t.Fatalf("%d strips and %d for the other order: %v", own, other, why(err))
+	}
+	return j, r
+}
+
 // Whatever is changed in an answer by a part in a million or a nanometre is found,
 // but for what is no claim about the plan.
 func TestEveryField(t *testing.T) {
@@ -129,6 +163,7 @@ func TestEveryField(t *testing.T) {
 		t.Fatal(err)
 	}
 	line := &wire.Line{More: j.Items}
+	two, served := forTwo(t, ask)
 	for name, of := range map[string]struct {
 		write   func() proto.Message
 		compare func(proto.Message) error
@@ -139,6 +174,8 @@ func TestEveryField(t *testing.T) {
 			func(m proto.Message) error { return Scored(j, c, r, m.(*ripwrightv1.CheckPlanResponse)) }},
 		"Line": {func() proto.Message { return line.LinePlan(j, r, run.Known{}, 1, 1) },
 			func(m proto.Message) error { return Line(j, r, m.(*ripwrightv1.LinePlan)) }},
+		"two orders": {func() proto.Message { return line.LinePlan(two, served, run.Known{}, 1, 1) },
+			func(m proto.Message) error { return Line(two, served, m.(*ripwrightv1.LinePlan)) }},
 	} {
 		t.Run(name, func(t *testing.T) {
 			d := rand.New(rand.NewPCG(1, 2))

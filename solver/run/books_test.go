@@ -40,6 +40,7 @@ func TestWrittenDown(t *testing.T) {
 		func(r *Run) { r.Held[0].Ways = nil },
 		func(r *Run) { r.Held[0].Sequence = 99 },
 		func(r *Run) { r.Held[0].Ways[0].Strips[0].Item = "c" },
+		func(r *Run) { r.Held[0].Ways[0].Strips[0].Order = "another" },
 		func(r *Run) { r.Held[0].Ways[1].Strips[0].Amount = -5 },
 		func(r *Run) { r.Held[0].Ways[0].Parts.Edging = -1 },
 	} {
@@ -60,7 +61,7 @@ func TestAmounts(t *testing.T) {
 		t.Errorf("area %d", a.Amount)
 	}
 	// Twice 74074637283.5 um2 is 148149274567, not twice ...283.
-	if got := sumOf([]Strip{a, a}, &area); got != 148_149_274_567 {
+	if got := (&Held{Order: "o"}).sumOf([]Strip{a, a}, &area); got != 148_149_274_567 {
 		t.Errorf("two strips: %d um2", got)
 	}
 	pieces := Entry{Count: order.ByPieces}

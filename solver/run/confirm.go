@@ -46,6 +46,7 @@ type Confirmation struct {
 
 // Measured is a strip as it came out.
 type Measured struct {
+	Order string `json:",omitempty"` // see Strip
 	Item  string
 	Stack string // empty: the item's
 	Width unit.Length
@@ -135,8 +136,12 @@ func (r *Run) Confirm(c Confirmation) (*Settled, Verdict, fault.List) {
 func (r *Run) measured(h *Held, c *Confirmation) (w Way, doubts []Doubt, l fault.List) {
 	for i := range c.Strips {
 		m := &c.Strips[i]
-		e := r.find(Key{h.Order, m.Item})
+		e := r.find(h.item(h.orderOf(m), m.Item))
 		s, faults := m.strip(e, h, c.Outcome == SomethingElse)
+		if e == nil && m.Order != "" && m.Order != h.Order && !r.has(m.Order) {
+			faults = nil
+			faults.Because(fault.UnknownName, "order_id", "is %q, no order of the board", m.Order)
+		}
 		if m.Pocket > 0 {
 			h.pocketFaults(&faults, c, i)
 		}
@@ -164,15 +169,18 @@ func rest(strips []Strip, face unit.Area) (p Parts) {
 
 // strip counts a measured strip of a board for entry e; nil: there is none.
 func (m *Measured) strip(e *Entry, h *Held, anything bool) (s Strip, l fault.List) {
-	s = Strip{Item: m.Item, Stack: m.Stack, Width: m.Width, Cuts: m.Cuts}
+	s = Strip{Order: h.orderOf(m), Item: m.Item, Stack: m.Stack, Width: m.Width, Cuts: m.Cuts}
 	for _, r := range m.Runs {
 		s.Length += r
 	}
 	switch {
-	case e == nil && m.Item == "" && anything:
+	case e == nil && m.Item == "" && m.Order == "" && anything:
 		if len(m.Cuts) > 0 {
 			l.Add("pieces", "are given for a strip without an item")
 		}
+		return s, l
+	case e == nil && m.Order != "" && m.Order != h.Order:
+		l.Because(fault.UnknownName, "item_id", "is %q, which the order %q does not have", m.Item, m.Order)
 		return s, l
 	case e == nil:
 		l.Because(fault.UnknownName, "item_id", "is %q, which the board's order does not have", m.Item)
@@ -196,23 +204,23 @@ func (m *Measured) strip(e *Entry, h *Held, anything bool) (s Strip, l fault.Lis
 // commit adds strips to what is made.
 func (r *Run) commit(h *Held, strips []Strip) {
 	for i := range strips {
-		if !firstOf(strips, i) || strips[i].Item == "" {
+		if !h.firstOf(strips, i) || strips[i].Item == "" {
 			continue
 		}
-		if e := r.find(Key{h.Order, strips[i].Item}); !e.before(h) {
-			r.add(e, strips)
+		if e := r.find(h.key(&strips[i])); !e.before(h) {
+			e.add(h, strips)
 		}
 	}
 }
 
 // firstOf reports whether no strip before has the same item.
-func firstOf(strips []Strip, i int) bool {
-	return !slices.ContainsFunc(strips[:i], func(s Strip) bool { return s.Item == strips[i].Item })
+func (h *Held) firstOf(strips []Strip, i int) bool {
+	return !slices.ContainsFunc(strips[:i], func(s Strip) bool { return h.key(&s) == h.key(&strips[i]) })
 }
 
-func (r *Run) add(e *Entry, strips []Strip) {
-	e.Made = min(e.Made+sumOf(strips, e), order.MaxAmount)
+func (e *Entry) add(h *Held, strips []Strip) {
+	e.Made = min(e.Made+h.sumOf(strips, e), order.MaxAmount)
 	for i := range e.Cuts {
-		e.Cuts[i].Made = min(e.Cuts[i].Made+cutsOf(strips, e.Item, e.Cuts[i].Length), order.MaxPieces)
+		e.Cuts[i].Made = min(e.Cuts[i].Made+h.cutsOf(strips, e.Key, e.Cuts[i].Length), order.MaxPieces)
 	}
 }

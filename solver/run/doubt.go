@@ -93,7 +93,7 @@ func (r *Run) weigh(h *Held, c *Confirmation) ([]Doubt, fault.List) {
 		m := &c.Strips[i]
 		at := path("strips", i)
 		s.size(at, m, h, pockets)
-		switch e := r.find(Key{h.Order, m.Item}); {
+		switch e := r.find(h.item(h.orderOf(m), m.Item)); {
 		case e == nil:
 		case e.before(h):
 			s.doubt(OfItemBefore, at+".item_id", "is %q, which began anew since this board was planned; the strip is in the summary and counts for no item", m.Item)
@@ -145,7 +145,7 @@ func (s *scale) item(at string, m *Measured, h *Held, e *Entry) {
 		off := max(e.Takes.Min-e.Takes.Tolerance-m.Width, m.Width-e.Takes.Max-e.Takes.Tolerance)
 		for i := range h.Ways { // half a step of the saw is always allowed
 			for j := range h.Ways[i].Strips {
-				if p := &h.Ways[i].Strips[j]; p.Item == m.Item {
+				if p := &h.Ways[i].Strips[j]; h.key(p) == e.Key {
 					off = min(off, max(p.Width-m.Width, m.Width-p.Width))
 				}
 			}

@@ -77,7 +77,7 @@ func (r *Run) wayFaults(h *Held, w *Way) (l fault.List) {
 		if f := s.From; f.Pocket < 0 || f.Near < drift.Edge || f.Near >= saw.MaxBlades || f.Far < 0 || f.Far >= saw.MaxBlades {
 			l.Add(path("strips", i), "is from no pocket that there is")
 		}
-		if s.Item == "" || r.find(Key{h.Order, s.Item}) == nil || s.Amount < 0 || s.Amount > mostBoard ||
+		if s.Item == "" || r.find(h.key(s)) == nil || s.Amount < 0 || s.Amount > mostBoard ||
 			s.Width < 0 || s.Width > order.MaxWidth || s.Length < 0 || s.Length > unit.Run(order.MaxLength/unit.Micrometre) {
 			l.Add(path("strips", i), "is not one of the run's")
 		}

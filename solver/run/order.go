@@ -134,10 +134,14 @@ func (r *Run) StandOf(id string, items []order.Item) {
 }
 
 // StandConfirmed puts into items what is made of each: confirmed, and nothing reserved.
-func (r *Run) StandConfirmed(items []order.Item) {
+func (r *Run) StandConfirmed(items []order.Item) { r.StandConfirmedOf(r.Order, items) }
+
+// StandConfirmedOf is StandConfirmed for the items of any order that the run keeps the books
+// of.
+func (r *Run) StandConfirmedOf(id string, items []order.Item) {
 	for i := range items {
 		it := &items[i]
-		e := r.find(Key{r.Order, it.ID})
+		e := r.find(Key{id, it.ID})
 		if e == nil {
 			e = &Entry{}
 		}
@@ -150,6 +154,11 @@ func (r *Run) StandConfirmed(items []order.Item) {
 			}
 		}
 	}
+}
+
+// has reports whether the run keeps the books of any item of an order.
+func (r *Run) has(order string) bool {
+	return slices.ContainsFunc(r.Entries, func(e Entry) bool { return e.Order == order })
 }
 
 // Near is a pair of items, by index, whose widths are closer than a threshold.

@@ -119,8 +119,8 @@ func (t *Takes) width() string {
 	return fmt.Sprintf("%g to %g mm", t.Min.MM(), t.Max.MM())
 }
 
-// reserved reports whether a board's plan reserves for the item.
-func (e *Entry) reserved(h *Held) bool { return h.Order == e.Order && !h.Released && !e.before(h) }
+// reserved reports whether what a board's plan has of the item is reserved.
+func (e *Entry) reserved(h *Held) bool { return !h.Released && !e.before(h) }
 
 // before reports whether a board was planned before the item began anew.
 func (e *Entry) before(h *Held) bool { return h.Sequence < e.Since }

@@ -11,6 +11,8 @@ import (
 
 // Strip is one strip that a plan makes or that came out of the saw.
 type Strip struct {
+	// Order is whose item it is; empty: the one that its board was planned for.
+	Order  string `json:",omitempty"`
 	Item   string // empty: none of the order's
 	Stack  string
 	Width  unit.Length
@@ -74,12 +76,23 @@ type Held struct {
 	Ways     []Way
 }
 
-// sumOf adds up what strips count for an item: in the unit of its Made, rounded
+// key is what a strip of the board counts for.
+func (h *Held) key(s *Strip) Key { return h.item(s.Order, s.Item) }
+
+// item is an item of an order, of the board's own where none is named.
+func (h *Held) item(order, item string) Key {
+	if order == "" {
+		order = h.Order
+	}
+	return Key{order, item}
+}
+
+// sumOf adds up what a board's strips count for an item: in the unit of its Made, rounded
 // down once, so that no item is said to be complete by rounding.
-func sumOf(strips []Strip, e *Entry) int64 {
+func (h *Held) sumOf(strips []Strip, e *Entry) int64 {
 	var sum int64
 	for i := range strips {
-		if strips[i].Item == e.Item {
+		if h.key(&strips[i]) == e.Key {
 			sum += strips[i].Amount
 		}
 	}
@@ -90,9 +103,9 @@ func sumOf(strips []Strip, e *Entry) int64 {
 }
 
 // cutsOf adds up the pieces of one crosscut length.
-func cutsOf(strips []Strip, item string, length unit.Length) (n int64) {
+func (h *Held) cutsOf(strips []Strip, k Key, length unit.Length) (n int64) {
 	for i := range strips {
-		if strips[i].Item != item {
+		if h.key(&strips[i]) != k {
 			continue
 		}
 		for _, c := range strips[i].Cuts {
@@ -109,7 +122,7 @@ func (r *Run) Reserved(k Key) (amount int64) {
 	e := r.find(k)
 	for i := range r.Held {
 		if h := &r.Held[i]; e != nil && e.reserved(h) {
-			amount += sumOf(h.Ways[0].Strips, e)
+			amount += h.sumOf(h.Ways[0].Strips, e)
 		}
 	}
 	return amount
@@ -120,7 +133,7 @@ func (r *Run) ReservedCuts(k Key, length unit.Length) (n int64) {
 	e := r.find(k)
 	for i := range r.Held {
 		if h := &r.Held[i]; e != nil && e.reserved(h) {
-			n += cutsOf(h.Ways[0].Strips, k.Item, length)
+			n += h.cutsOf(h.Ways[0].Strips, k, length)
 		}
 	}
 	return n

@@ -64,7 +64,7 @@ func (t *Totals) add(s *Settled) {
 	t.Volume.AddProduct(int64(s.Held.Face), int64(s.Held.Thickness))
 	t.Cycle += s.Way.Cycle
 	for i := range s.Way.Strips {
-		t.strip(s.Held.Order, &s.Way.Strips[i])
+		t.strip(s.Held.key(&s.Way.Strips[i]), &s.Way.Strips[i])
 	}
 	k := t.pack(s.Held.Pack)
 	k.Boards++
@@ -72,8 +72,8 @@ func (t *Totals) add(s *Settled) {
 	k.Volume.AddProduct(int64(s.Held.Face), int64(s.Held.Thickness))
 }
 
-func (t *Totals) strip(order string, s *Strip) {
-	at := Tally{Key: Key{order, s.Item}, Stack: s.Stack}
+func (t *Totals) strip(k Key, s *Strip) {
+	at := Tally{Key: k, Stack: s.Stack}
 	i, ok := slices.BinarySearchFunc(t.Tallies, at, func(a, b Tally) int {
 		return cmp.Or(a.compare(b.Key), cmp.Compare(a.Stack, b.Stack))
 	})

@@ -35,6 +35,21 @@ func (h *Held) from(pocket int) *Strip {
 	return nil
 }
 
+// orderOf is the order that a measured strip counts for, as of Strip: the one that is said,
+// or else that of the plan's strip of the same item in its pocket.
+func (h *Held) orderOf(m *Measured) string {
+	switch {
+	case m.Order == h.Order:
+		return ""
+	case m.Order != "" || m.Pocket == 0:
+		return m.Order
+	}
+	if from := h.from(m.Pocket); from != nil && from.Item == m.Item {
+		return from.Order
+	}
+	return ""
+}
+
 // Watch has widths be watched by these settings from now on, unless they are already.
 func (r *Run) Watch(s drift.Settings) {
 	if r.Drift == nil {

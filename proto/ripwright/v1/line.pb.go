@@ -750,9 +750,25 @@ type LineSetUp struct {
 	// board after the order is full, and where a board that filled it is then not cut, the
 	// order comes back into force with the next board. An order with an item without a
 	// requirement is never full.
-	NextOrders    []*CutOrder `protobuf:"bytes,14,rep,name=next_orders,json=nextOrders,proto3" json:"next_orders,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
+	NextOrders []*CutOrder `protobuf:"bytes,14,rep,name=next_orders,json=nextOrders,proto3" json:"next_orders,omitempty"`
+	// Has the last boards of an order serve the next one too: from when on, in boards, above
+	// 0 and at most 100; 1 for the board that could finish it. A board is planned for two
+	// orders once what is open of the order in force, beyond what is made and reserved and
+	// taken as area of strips, is at most so many times the board's face. The next order is
+	// the first of those that wait of which anything is open. Nothing is taken from the order
+	// in force: of each of its items the board gives as much of what is open as the best plan
+	// found for that order alone. Among plans that do, the values of both decide, with items
+	// of the order in force counting 16 times their value, or less where a value is above
+	// 62500; worth is by the values themselves all the same, and proof.bound lies as far
+	// above as a plan could be better by that count. Where the plan that is best so would
+	// give the order less, and where the search is stopped too soon, the board serves its own
+	// order alone, as it does where instructions choose its plan, where an item of the order
+	// has no limit, and where both orders have more than 500 items. A pocket for the next
+	// order has its order_id. Of the limits of the search half is for the order in force
+	// alone. Absent: every board serves one order.
+	OverlapFromBoards *float64 `protobuf:"fixed64,16,opt,name=overlap_from_boards,json=overlapFromBoards,proto3,oneof" json:"overlap_from_boards,omitempty"`
+	unknownFields     protoimpl.UnknownFields
+	sizeCache         protoimpl.SizeCache
 }
 
 func (x *LineSetUp) Reset() {
@@ -878,6 +894,13 @@ func (x *LineSetUp) GetNextOrders() []*CutOrder {
 		return x.NextOrders
 	}
 	return nil
+}
+
+func (x *LineSetUp) GetOverlapFromBoards() float64 {
+	if x != nil && x.OverlapFromBoards != nil {
+		return *x.OverlapFromBoards
+	}
+	return 0
 }
 
 type isLineSetUp_SawChoice interface {
@@ -1647,7 +1670,11 @@ type CutStrip struct {
 	// then held against the planned one, to see when a blade drifts. On a line
 	// only of a board that was cut CUT_OUTCOME_AS_MEASURED, for pockets with an item, and
 	// each once. ConfirmCut, which knows no plan, passes it over. Absent: not said.
-	Pocket        *int32 `protobuf:"varint,6,opt,name=pocket,proto3,oneof" json:"pocket,omitempty"`
+	Pocket *int32 `protobuf:"varint,6,opt,name=pocket,proto3,oneof" json:"pocket,omitempty"`
+	// The order of the item: one of the run's, in ConfirmCut the one of the request. 0 to 128
+	// characters; empty: that which the board was planned for, or where pocket names a strip
+	// of the same item_id, the order of that strip.
+	OrderId       string `protobuf:"bytes,7,opt,name=order_id,json=orderId,proto3" json:"order_id,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -1722,6 +1749,13 @@ func (x *CutStrip) GetPocket() int32 {
 		return *x.Pocket
 	}
 	return 0
+}
+
+func (x *CutStrip) GetOrderId() string {
+	if x != nil {
+		return x.OrderId
+	}
+	return ""
 }
 
 // A good stretch of a strip that came out of the saw.
@@ -3435,7 +3469,12 @@ type StackWarning struct {
 	// The other.
 	OtherItemId string `protobuf:"bytes,2,opt,name=other_item_id,json=otherItemId,proto3" json:"other_item_id,omitempty"`
 	// How far their widths are apart in mm. Below 0: ranges that overlap, by so much.
-	ApartMm       float64 `protobuf:"fixed64,3,opt,name=apart_mm,json=apartMm,proto3" json:"apart_mm,omitempty"`
+	ApartMm float64 `protobuf:"fixed64,3,opt,name=apart_mm,json=apartMm,proto3" json:"apart_mm,omitempty"`
+	// The order of item_id where it is not the one that the board is planned for. Only of a
+	// board that serves two orders.
+	OrderId string `protobuf:"bytes,4,opt,name=order_id,json=orderId,proto3" json:"order_id,omitempty"`
+	// The same of other_item_id.
+	OtherOrderId  string `protobuf:"bytes,5,opt,name=other_order_id,json=otherOrderId,proto3" json:"other_order_id,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -3489,6 +3528,20 @@ func (x *StackWarning) GetApartMm() float64 {
 		return x.ApartMm
 	}
 	return 0
+}
+
+func (x *StackWarning) GetOrderId() string {
+	if x != nil {
+		return x.OrderId
+	}
+	return ""
+}
+
+func (x *StackWarning) GetOtherOrderId() string {
+	if x != nil {
+		return x.OtherOrderId
+	}
+	return ""
 }
 
 // How long a board takes, estimated.
@@ -4457,7 +4510,7 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x04at_s\x18\f \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
 	"\t\x11\x00\x00\x00\xe8vH7BH\x01R\x03atS\x88\x01\x01B\t\n" +
 	"\amessageB\a\n" +
-	"\x05_at_s\"\xbe\x06\n" +
+	"\x05_at_s\"\x9e\a\n" +
 	"\tLineSetUp\x12/\n" +
 	"\x06run_id\x18\x01 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@R\x05runId\x12%\n" +
 	"\x03saw\x18\x02 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x125\n" +
@@ -4476,12 +4529,15 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	" \x01(\v2\x18.ripwright.v1.DriftWatchR\n" +
 	"driftWatch\x12H\n" +
 	"\vnext_orders\x18\x0e \x03(\v2\x16.ripwright.v1.CutOrderB\x0f\xaa\xd5\x18\v\x1a\t\x11\x00\x00\x00\x00\x00\x00 @R\n" +
-	"nextOrdersB\f\n" +
+	"nextOrders\x12F\n" +
+	"\x13overlap_from_boards\x18\x10 \x01(\x01B\x11\xaa\xd5\x18\r\n" +
+	"\v\x11\x00\x00\x00\x00\x00\x00Y@\x18\x01H\x04R\x11overlapFromBoards\x88\x01\x01B\f\n" +
 	"\n" +
 	"saw_choiceB\x13\n" +
 	"\x11_boards_in_flightB\x15\n" +
 	"\x13_stack_threshold_mmB\x17\n" +
-	"\x15_release_after_boards\"\xc9\x02\n" +
+	"\x15_release_after_boardsB\x16\n" +
+	"\x14_overlap_from_boards\"\xc9\x02\n" +
 	"\rValuePlanning\x12O\n" +
 	"\x13replan_every_boards\x18\x01 \x01(\x05B\x1a\xaa\xd5\x18\x16\n" +
 	"\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00@\x8f@ \x01H\x00R\x11replanEveryBoards\x88\x01\x01\x12@\n" +
@@ -4537,7 +4593,7 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\bboard_id\x18\x05 \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00`@R\aboardId\x12@\n" +
 	"\x10measured_setting\x18\x06 \x01(\v2\x15.ripwright.v1.SettingR\x0fmeasuredSettingB\f\n" +
 	"\n" +
-	"_runner_up\"\xcf\x02\n" +
+	"_runner_up\"\xfb\x02\n" +
 	"\bCutStrip\x12(\n" +
 	"\aitem_id\x18\x01 \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00`@R\x06itemId\x12,\n" +
 	"\bwidth_mm\x18\x02 \x01(\x01B\x11\xaa\xd5\x18\r\n" +
@@ -4546,7 +4602,8 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x06pieces\x18\x04 \x03(\v2\x17.ripwright.v1.CutPiecesB\x0f\xaa\xd5\x18\v\x1a\t\x11\x00\x00\x00\x00\x00\x00@@R\x06pieces\x12%\n" +
 	"\x05stack\x18\x05 \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00`@R\x05stack\x12.\n" +
 	"\x06pocket\x18\x06 \x01(\x05B\x11\xaa\xd5\x18\r\n" +
-	"\v\x11\x00\x00\x00\x00\x00\x00?@ \x01H\x00R\x06pocket\x88\x01\x01B\t\n" +
+	"\v\x11\x00\x00\x00\x00\x00\x00?@ \x01H\x00R\x06pocket\x88\x01\x01\x12*\n" +
+	"\border_id\x18\a \x01(\tB\x0f\xaa\xd5\x18\v\x12\t\x11\x00\x00\x00\x00\x00\x00`@R\aorderIdB\t\n" +
 	"\a_pocket\"<\n" +
 	"\n" +
 	"CutStretch\x12.\n" +
@@ -4684,11 +4741,13 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x05blade\x18\x01 \x01(\x05R\x05blade\x12\x19\n" +
 	"\bstart_mm\x18\x02 \x01(\x01R\astartMm\x12\x15\n" +
 	"\x06end_mm\x18\x03 \x01(\x01R\x05endMm\x12\x17\n" +
-	"\akerf_mm\x18\x04 \x01(\x01R\x06kerfMm\"f\n" +
+	"\akerf_mm\x18\x04 \x01(\x01R\x06kerfMm\"\xa7\x01\n" +
 	"\fStackWarning\x12\x17\n" +
 	"\aitem_id\x18\x01 \x01(\tR\x06itemId\x12\"\n" +
 	"\rother_item_id\x18\x02 \x01(\tR\votherItemId\x12\x19\n" +
-	"\bapart_mm\x18\x03 \x01(\x01R\aapartMm\"\xe5\x01\n" +
+	"\bapart_mm\x18\x03 \x01(\x01R\aapartMm\x12\x19\n" +
+	"\border_id\x18\x04 \x01(\tR\aorderId\x12$\n" +
+	"\x0eother_order_id\x18\x05 \x01(\tR\fotherOrderId\"\xe5\x01\n" +
 	"\x05Cycle\x12\x15\n" +
 	"\x06feed_s\x18\x01 \x01(\x01R\x05feedS\x12#\n" +
 	"\rpositioning_s\x18\x02 \x01(\x01R\fpositioningS\x12\x1d\n" +

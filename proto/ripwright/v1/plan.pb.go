@@ -524,7 +524,10 @@ type Pocket struct {
 	Stack string `protobuf:"bytes,10,opt,name=stack,proto3" json:"stack,omitempty"`
 	// What the stretches are crosscut to, in order of x. Only for an item with
 	// crosscut lengths, and empty where the request's detail leaves them out.
-	Pieces        []*Piece `protobuf:"bytes,11,rep,name=pieces,proto3" json:"pieces,omitempty"`
+	Pieces []*Piece `protobuf:"bytes,11,rep,name=pieces,proto3" json:"pieces,omitempty"`
+	// The order of the item where it is not the one that the board is planned for. Only on a
+	// line that has boards serve two orders, see LineSetUp.overlap_from_boards.
+	OrderId       string `protobuf:"bytes,12,opt,name=order_id,json=orderId,proto3" json:"order_id,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -634,6 +637,13 @@ func (x *Pocket) GetPieces() []*Piece {
 		return x.Pieces
 	}
 	return nil
+}
+
+func (x *Pocket) GetOrderId() string {
+	if x != nil {
+		return x.OrderId
+	}
+	return ""
 }
 
 // A crosscut piece of a strip.
@@ -1416,7 +1426,7 @@ const file_ripwright_v1_plan_proto_rawDesc = "" +
 	"\fdeviation_mm\x18\a \x01(\x01R\vdeviationMm\x12 \n" +
 	"\tturn_cost\x18\b \x01(\x01H\x00R\bturnCost\x88\x01\x01B\f\n" +
 	"\n" +
-	"_turn_cost\"\x87\x03\n" +
+	"_turn_cost\"\xa2\x03\n" +
 	"\x06Pocket\x12\"\n" +
 	"\n" +
 	"near_blade\x18\x01 \x01(\x05H\x00R\tnearBlade\x88\x01\x01\x12 \n" +
@@ -1430,7 +1440,8 @@ const file_ripwright_v1_plan_proto_rawDesc = "" +
 	"\x05worth\x18\t \x01(\x01R\x05worth\x12\x14\n" +
 	"\x05stack\x18\n" +
 	" \x01(\tR\x05stack\x12+\n" +
-	"\x06pieces\x18\v \x03(\v2\x13.ripwright.v1.PieceR\x06piecesB\r\n" +
+	"\x06pieces\x18\v \x03(\v2\x13.ripwright.v1.PieceR\x06pieces\x12\x19\n" +
+	"\border_id\x18\f \x01(\tR\aorderIdB\r\n" +
 	"\v_near_bladeB\f\n" +
 	"\n" +
 	"_far_blade\"u\n" +

@@ -101,20 +101,22 @@ class CutStretch(_message.Message):
     def __init__(self, length_mm: _Optional[float] = ...) -> None: ...
 
 class CutStrip(_message.Message):
-    __slots__ = ["item_id", "pieces", "pocket", "stack", "stretches", "width_mm"]
+    __slots__ = ["item_id", "order_id", "pieces", "pocket", "stack", "stretches", "width_mm"]
     ITEM_ID_FIELD_NUMBER: _ClassVar[int]
+    ORDER_ID_FIELD_NUMBER: _ClassVar[int]
     PIECES_FIELD_NUMBER: _ClassVar[int]
     POCKET_FIELD_NUMBER: _ClassVar[int]
     STACK_FIELD_NUMBER: _ClassVar[int]
     STRETCHES_FIELD_NUMBER: _ClassVar[int]
     WIDTH_MM_FIELD_NUMBER: _ClassVar[int]
     item_id: str
+    order_id: str
     pieces: _containers.RepeatedCompositeFieldContainer[CutPieces]
     pocket: int
     stack: str
     stretches: _containers.RepeatedCompositeFieldContainer[CutStretch]
     width_mm: float
-    def __init__(self, item_id: _Optional[str] = ..., width_mm: _Optional[float] = ..., stretches: _Optional[_Iterable[_Union[CutStretch, _Mapping]]] = ..., pieces: _Optional[_Iterable[_Union[CutPieces, _Mapping]]] = ..., stack: _Optional[str] = ..., pocket: _Optional[int] = ...) -> None: ...
+    def __init__(self, item_id: _Optional[str] = ..., width_mm: _Optional[float] = ..., stretches: _Optional[_Iterable[_Union[CutStretch, _Mapping]]] = ..., pieces: _Optional[_Iterable[_Union[CutPieces, _Mapping]]] = ..., stack: _Optional[str] = ..., pocket: _Optional[int] = ..., order_id: _Optional[str] = ...) -> None: ...
 
 class Cycle(_message.Message):
     __slots__ = ["boards_per_min", "cost", "feed_s", "handling_s", "limit", "positioning_s", "total_s"]
@@ -299,13 +301,14 @@ class LineSawChanged(_message.Message):
     def __init__(self, ready: _Optional[_Union[LineReady, _Mapping]] = ...) -> None: ...
 
 class LineSetUp(_message.Message):
-    __slots__ = ["boards_in_flight", "current_setting", "drift_watch", "next_orders", "options", "order", "release_after_boards", "run_id", "saw", "saw_name", "stack_threshold_mm", "value_planning"]
+    __slots__ = ["boards_in_flight", "current_setting", "drift_watch", "next_orders", "options", "order", "overlap_from_boards", "release_after_boards", "run_id", "saw", "saw_name", "stack_threshold_mm", "value_planning"]
     BOARDS_IN_FLIGHT_FIELD_NUMBER: _ClassVar[int]
     CURRENT_SETTING_FIELD_NUMBER: _ClassVar[int]
     DRIFT_WATCH_FIELD_NUMBER: _ClassVar[int]
     NEXT_ORDERS_FIELD_NUMBER: _ClassVar[int]
     OPTIONS_FIELD_NUMBER: _ClassVar[int]
     ORDER_FIELD_NUMBER: _ClassVar[int]
+    OVERLAP_FROM_BOARDS_FIELD_NUMBER: _ClassVar[int]
     RELEASE_AFTER_BOARDS_FIELD_NUMBER: _ClassVar[int]
     RUN_ID_FIELD_NUMBER: _ClassVar[int]
     SAW_FIELD_NUMBER: _ClassVar[int]
@@ -318,13 +321,14 @@ class LineSetUp(_message.Message):
     next_orders: _containers.RepeatedCompositeFieldContainer[_order_pb2.CutOrder]
     options: _options_pb2.SolveOptions
     order: _order_pb2.CutOrder
+    overlap_from_boards: float
     release_after_boards: int
     run_id: str
     saw: _saw_pb2.Saw
     saw_name: str
     stack_threshold_mm: float
     value_planning: ValuePlanning
-    def __init__(self, run_id: _Optional[str] = ..., saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., current_setting: _Optional[_Union[_setting_pb2.Setting, _Mapping]] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., options: _Optional[_Union[_options_pb2.SolveOptions, _Mapping]] = ..., boards_in_flight: _Optional[int] = ..., stack_threshold_mm: _Optional[float] = ..., release_after_boards: _Optional[int] = ..., value_planning: _Optional[_Union[ValuePlanning, _Mapping]] = ..., drift_watch: _Optional[_Union[_drift_pb2.DriftWatch, _Mapping]] = ..., next_orders: _Optional[_Iterable[_Union[_order_pb2.CutOrder, _Mapping]]] = ...) -> None: ...
+    def __init__(self, run_id: _Optional[str] = ..., saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., current_setting: _Optional[_Union[_setting_pb2.Setting, _Mapping]] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., options: _Optional[_Union[_options_pb2.SolveOptions, _Mapping]] = ..., boards_in_flight: _Optional[int] = ..., stack_threshold_mm: _Optional[float] = ..., release_after_boards: _Optional[int] = ..., value_planning: _Optional[_Union[ValuePlanning, _Mapping]] = ..., drift_watch: _Optional[_Union[_drift_pb2.DriftWatch, _Mapping]] = ..., next_orders: _Optional[_Iterable[_Union[_order_pb2.CutOrder, _Mapping]]] = ..., overlap_from_boards: _Optional[float] = ...) -> None: ...
 
 class LineSettled(_message.Message):
     __slots__ = ["board_sequence", "doubts", "drifts", "result"]
@@ -581,14 +585,18 @@ class StackTotal(_message.Message):
     def __init__(self, stack: _Optional[str] = ..., strips: _Optional[int] = ..., length_m: _Optional[float] = ..., area_m2: _Optional[float] = ..., item_ids: _Optional[_Iterable[str]] = ...) -> None: ...
 
 class StackWarning(_message.Message):
-    __slots__ = ["apart_mm", "item_id", "other_item_id"]
+    __slots__ = ["apart_mm", "item_id", "order_id", "other_item_id", "other_order_id"]
     APART_MM_FIELD_NUMBER: _ClassVar[int]
     ITEM_ID_FIELD_NUMBER: _ClassVar[int]
+    ORDER_ID_FIELD_NUMBER: _ClassVar[int]
     OTHER_ITEM_ID_FIELD_NUMBER: _ClassVar[int]
+    OTHER_ORDER_ID_FIELD_NUMBER: _ClassVar[int]
     apart_mm: float
     item_id: str
+    order_id: str
     other_item_id: str
-    def __init__(self, item_id: _Optional[str] = ..., other_item_id: _Optional[str] = ..., apart_mm: _Optional[float] = ...) -> None: ...
+    other_order_id: str
+    def __init__(self, item_id: _Optional[str] = ..., other_item_id: _Optional[str] = ..., apart_mm: _Optional[float] = ..., order_id: _Optional[str] = ..., other_order_id: _Optional[str] = ...) -> None: ...
 
 class StopTotal(_message.Message):
     __slots__ = ["reason", "standing_s", "stops"]

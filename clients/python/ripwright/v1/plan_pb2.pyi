@@ -162,13 +162,14 @@ class Plan(_message.Message):
     def __init__(self, setting: _Optional[_Union[_setting_pb2.Setting, _Mapping]] = ..., pockets: _Optional[_Iterable[_Union[Pocket, _Mapping]]] = ..., worth: _Optional[float] = ..., account: _Optional[_Union[Account, _Mapping]] = ..., travel_mm: _Optional[float] = ..., blades_in_wood: _Optional[int] = ..., deviation_mm: _Optional[float] = ..., turn_cost: _Optional[float] = ...) -> None: ...
 
 class Pocket(_message.Message):
-    __slots__ = ["counted_length_m", "far_blade", "far_mm", "item_id", "near_blade", "near_mm", "pieces", "stack", "stretches", "width_mm", "worth"]
+    __slots__ = ["counted_length_m", "far_blade", "far_mm", "item_id", "near_blade", "near_mm", "order_id", "pieces", "stack", "stretches", "width_mm", "worth"]
     COUNTED_LENGTH_M_FIELD_NUMBER: _ClassVar[int]
     FAR_BLADE_FIELD_NUMBER: _ClassVar[int]
     FAR_MM_FIELD_NUMBER: _ClassVar[int]
     ITEM_ID_FIELD_NUMBER: _ClassVar[int]
     NEAR_BLADE_FIELD_NUMBER: _ClassVar[int]
     NEAR_MM_FIELD_NUMBER: _ClassVar[int]
+    ORDER_ID_FIELD_NUMBER: _ClassVar[int]
     PIECES_FIELD_NUMBER: _ClassVar[int]
     STACK_FIELD_NUMBER: _ClassVar[int]
     STRETCHES_FIELD_NUMBER: _ClassVar[int]
@@ -180,12 +181,13 @@ class Pocket(_message.Message):
     item_id: str
     near_blade: int
     near_mm: float
+    order_id: str
     pieces: _containers.RepeatedCompositeFieldContainer[Piece]
     stack: str
     stretches: _containers.RepeatedCompositeFieldContainer[Stretch]
     width_mm: float
     worth: float
-    def __init__(self, near_blade: _Optional[int] = ..., far_blade: _Optional[int] = ..., item_id: _Optional[str] = ..., near_mm: _Optional[float] = ..., far_mm: _Optional[float] = ..., width_mm: _Optional[float] = ..., counted_length_m: _Optional[float] = ..., stretches: _Optional[_Iterable[_Union[Stretch, _Mapping]]] = ..., worth: _Optional[float] = ..., stack: _Optional[str] = ..., pieces: _Optional[_Iterable[_Union[Piece, _Mapping]]] = ...) -> None: ...
+    def __init__(self, near_blade: _Optional[int] = ..., far_blade: _Optional[int] = ..., item_id: _Optional[str] = ..., near_mm: _Optional[float] = ..., far_mm: _Optional[float] = ..., width_mm: _Optional[float] = ..., counted_length_m: _Optional[float] = ..., stretches: _Optional[_Iterable[_Union[Stretch, _Mapping]]] = ..., worth: _Optional[float] = ..., stack: _Optional[str] = ..., pieces: _Optional[_Iterable[_Union[Piece, _Mapping]]] = ..., order_id: _Optional[str] = ...) -> None: ...
 
 class Proof(_message.Message):
     __slots__ = ["bound", "ended_by", "proven", "work", "worth"]
