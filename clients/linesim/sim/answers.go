@@ -97,7 +97,15 @@ func (l *line) valued(m *sent, a *ripwrightv1.RunLineResponse, turned bool) {
 		value[v.GetItemId()] = v
 	}
 	for _, k := range plan.GetPockets() {
-		switch v := value[k.GetItemId()]; v.GetValuePer() {
+		v := value[k.GetItemId()]
+		if k.GetOrderId() != "" { // by its order's own
+			it := itemOf(l.orders.named(k.GetOrderId()), k.GetItemId())
+			v = &ripwrightv1.PlannedValue{Value: it.GetValue(), ValuePer: it.GetValuePer()}
+			if v.GetValuePer() == ripwrightv1.ValuePer_VALUE_PER_UNSPECIFIED {
+				v.ValuePer = ripwrightv1.ValuePer_VALUE_PER_AREA
+			}
+		}
+		switch v.GetValuePer() {
 		case ripwrightv1.ValuePer_VALUE_PER_LENGTH:
 			worth += v.GetValue() * k.GetCountedLengthM()
 		case ripwrightv1.ValuePer_VALUE_PER_AREA:
@@ -154,7 +162,7 @@ func (l *line) settled(m *sent, s *ripwrightv1.LineSettled) {
 		l.report.wrong("confirmation %d: %v", m.GetSequence(), s.GetDrifts())
 	}
 	if open {
-		l.book.enter(l.orders.of[c.GetBoardSequence()], p, c)
+		l.book.enter(l.orders.of[c.GetBoardSequence()], l.orders.named, p, c)
 		delete(l.plans, c.GetBoardSequence())
 	}
 }

@@ -29,9 +29,16 @@ func newBook() *book {
 	return &book{items: map[[3]string]*total{}, outcomes: map[ripwrightv1.CutOutcome]int32{}, made: map[[2]string]float64{}}
 }
 
-// enter takes down what became of a board.
-func (k *book) enter(o *ripwrightv1.CutOrder, p *ripwrightv1.LinePlan, c *ripwrightv1.CutConfirmation) {
+// enter takes down what became of a board. named finds the order of what counts for another
+// than the board's own.
+func (k *book) enter(own *ripwrightv1.CutOrder, named func(string) *ripwrightv1.CutOrder, p *ripwrightv1.LinePlan, c *ripwrightv1.CutConfirmation) {
 	k.outcomes[c.GetOutcome()]++
+	of := func(id string) *ripwrightv1.CutOrder {
+		if id == "" {
+			return own
+		}
+		return named(id)
+	}
 	plan := p.GetPlan()
 	switch c.GetOutcome() {
 	case ripwrightv1.CutOutcome_CUT_OUTCOME_NOT_CUT, ripwrightv1.CutOutcome_CUT_OUTCOME_SENT_BACK, ripwrightv1.CutOutcome_CUT_OUTCOME_SET_ASIDE:
@@ -45,7 +52,11 @@ func (k *book) enter(o *ripwrightv1.CutOrder, p *ripwrightv1.LinePlan, c *ripwri
 			for _, r := range s.GetStretches() {
 				lengths = append(lengths, r.GetLengthMm())
 			}
-			k.strip(o, s.GetItemId(), s.GetStack(), s.GetWidthMm(), lengths)
+			order := s.GetOrderId()
+			if order == "" && s.Pocket != nil {
+				order = plan.GetPockets()[s.GetPocket()].GetOrderId()
+			}
+			k.strip(of(order), s.GetItemId(), s.GetStack(), s.GetWidthMm(), lengths)
 		}
 		return
 	case ripwrightv1.CutOutcome_CUT_OUTCOME_UNSPECIFIED, ripwrightv1.CutOutcome_CUT_OUTCOME_AS_PLANNED:
@@ -59,16 +70,12 @@ func (k *book) enter(o *ripwrightv1.CutOrder, p *ripwrightv1.LinePlan, c *ripwri
 		for _, r := range s.GetStretches() {
 			lengths = append(lengths, r.GetToMm()-r.GetFromMm())
 		}
-		k.strip(o, s.GetItemId(), s.GetStack(), s.GetWidthMm(), lengths)
+		k.strip(of(s.GetOrderId()), s.GetItemId(), s.GetStack(), s.GetWidthMm(), lengths)
 	}
 }
 
 func (k *book) strip(o *ripwrightv1.CutOrder, id, stack string, width float64, lengths []float64) {
-	i := slices.IndexFunc(o.GetItems(), func(it *ripwrightv1.Item) bool { return it.GetItemId() == id })
-	var it *ripwrightv1.Item
-	if i >= 0 {
-		it = o.GetItems()[i]
-	}
+	it := itemOf(o, id)
 	if stack == "" {
 		stack = it.GetStack()
 	}
@@ -98,6 +105,15 @@ func (k *book) strip(o *ripwrightv1.CutOrder, id, stack string, width float64, l
 	default:
 		k.made[made] += float64(length) / 1e6
 	}
+}
+
+// itemOf finds an item of an order, nil where there is none.
+func itemOf(o *ripwrightv1.CutOrder, id string) *ripwrightv1.Item {
+	i := slices.IndexFunc(o.GetItems(), func(it *ripwrightv1.Item) bool { return it.GetItemId() == id })
+	if i < 0 {
+		return nil
+	}
+	return o.GetItems()[i]
 }
 
 // compare lists where a summary differs from the book.

@@ -52,7 +52,7 @@ func TestKilled(t *testing.T) {
 		t.Skip("RIPWRIGHT_KILLS is not set")
 	}
 	binary := build(t)
-	kills := 0
+	kills, two := 0, 0
 	for seed := range uint64(seeds) {
 		rng := rand.New(rand.NewPCG(seed, 77))
 		servers := []*replicas.Replica{launch(t, binary), launch(t, binary)}
@@ -60,6 +60,9 @@ func TestKilled(t *testing.T) {
 		cfg := Config{Seed: 1000 + seed, Boards: 80, SetUp: SetUp(fmt.Sprint("killed ", seed)), Patience: time.Minute, Breaks: 0.08}
 		if seed%4 > 1 {
 			cfg.SetUp = SetUpOfOrders(cfg.SetUp.GetRunId())
+			if seed%8 > 3 {
+				cfg.SetUp.OverlapFromBoards = proto.Float64(1 + float64(seed%3))
+			}
 		}
 		if seed%2 == 1 {
 			cfg.SetUp.ValuePlanning = &ripwrightv1.ValuePlanning{ReplanEveryBoards: proto.Int32(4), Expected: []*ripwrightv1.Board{Board(seed, 1000)}}
@@ -79,6 +82,7 @@ func TestKilled(t *testing.T) {
 			s.Kill()
 		}
 		sound(t, r, err, 80)
+		two += r.Two
 		if n := len(r.Summary.GetOrders()); seed%4 > 1 && (n != 3 || !r.Summary.GetOrders()[0].GetFull() || !r.Summary.GetOrders()[1].GetFull()) {
 			t.Errorf("%d orders, and not all but the last are full: %v", n, r.Summary.GetOrders())
 		}
@@ -92,5 +96,8 @@ func TestKilled(t *testing.T) {
 	if kills < seeds {
 		t.Errorf("only %d kills in %d runs", kills, seeds)
 	}
-	t.Logf("%d runs, %d kills", seeds, kills)
+	if seeds > 6 && two == 0 {
+		t.Error("no board served two orders")
+	}
+	t.Logf("%d runs, %d kills, %d boards for two orders", seeds, kills, two)
 }

@@ -44,6 +44,7 @@ func (l *line) follow(a *ripwrightv1.RunLineResponse) {
 		return
 	}
 	o.of[a.GetSequence()] = o.now
+	l.serves(a)
 	for _, before := range o.all {
 		if before == o.now {
 			break
@@ -54,5 +55,28 @@ func (l *line) follow(a *ripwrightv1.RunLineResponse) {
 	}
 	if last := o.all[len(o.all)-1]; o.now != last && a.GetPlan().GetDoNotFeed().GetReason() == ripwrightv1.DoNotFeedReason_DO_NOT_FEED_REASON_ORDER_FULL {
 		l.report.wrong("board %d is planned for %q, which is full", a.GetSequence(), o.now.GetOrderId())
+	}
+}
+
+// serves checks whom a board serves: beside its own order at most one, of those that wait,
+// and only where the line asked for that.
+func (l *line) serves(a *ripwrightv1.RunLineResponse) {
+	also := ""
+	for _, k := range a.GetPlan().GetPlan().GetPockets() {
+		id := k.GetOrderId()
+		if id == "" {
+			continue
+		}
+		waits := false
+		for _, o := range a.GetOtherOrders() {
+			waits = waits || o.GetOrderId() == id && o.GetWaits() && itemOf(l.orders.named(id), k.GetItemId()) != nil
+		}
+		if !waits || also != "" && also != id || l.cfg.SetUp.OverlapFromBoards == nil {
+			l.report.wrong("board %d has %q of %q and serves %q: %v", a.GetSequence(), k.GetItemId(), id, also, a.GetOtherOrders())
+		}
+		also = id
+	}
+	if also != "" {
+		l.report.Two++
 	}
 }

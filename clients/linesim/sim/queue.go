@@ -182,6 +182,9 @@ func (l *line) measure(p *ripwrightv1.Plan) (all []*ripwrightv1.CutStrip) {
 			continue
 		}
 		s := &ripwrightv1.CutStrip{ItemId: k.GetItemId(), Pocket: proto.Int32(int32(i)), WidthMm: math.Round((k.GetWidthMm()-0.2*l.rng.Float64())*100) / 100}
+		if i%2 == 0 { // else the pocket tells it
+			s.OrderId = k.GetOrderId()
+		}
 		for _, r := range k.GetStretches() {
 			length := math.Round((r.GetToMm()-r.GetFromMm()-3*l.rng.Float64())*1000) / 1000
 			s.Stretches = append(s.Stretches, &ripwrightv1.CutStretch{LengthMm: length})

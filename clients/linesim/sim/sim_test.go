@@ -116,7 +116,23 @@ func TestResume(t *testing.T) {
 // So do runs in which one order follows the other: no board is planned for an order that is
 // full while another waits, and the books of all of them are the line's own.
 func TestResumeOrders(t *testing.T) {
-	r := resumed(t, Config{Seed: 5, SetUp: SetUpOfOrders("orders"), Breaks: 0.12})
+	ordersResumed(t, SetUpOfOrders("orders"))
+}
+
+// And so do those whose last boards serve two orders: each has the strips that its own plans
+// and measurements say.
+func TestResumeOverlap(t *testing.T) {
+	up := SetUpOfOrders("overlap")
+	up.OverlapFromBoards = proto.Float64(3)
+	if r := ordersResumed(t, up); r.Two < 2 {
+		t.Errorf("only %d boards served two orders", r.Two)
+	}
+}
+
+// ordersResumed runs orders that follow one another, of which some get full.
+func ordersResumed(t *testing.T, up *ripwrightv1.LineSetUp) *Report {
+	t.Helper()
+	r := resumed(t, Config{Seed: 5, SetUp: up, Breaks: 0.12})
 	full := 0
 	for _, o := range r.Summary.GetOrders() {
 		if o.GetFull() {
@@ -126,6 +142,7 @@ func TestResumeOrders(t *testing.T) {
 	if full == 0 || len(r.Summary.GetOrders()) != 3 {
 		t.Errorf("%d orders are full of %v", full, r.Summary.GetOrders())
 	}
+	return r
 }
 
 // resumed runs a line on two replicas that fall in turn.

@@ -19,6 +19,7 @@ type running struct {
 	job
 	run, confirmAt, save, table string
 	nextAt                      []string // files of the orders that wait
+	overlap                     float64  // boards before an order's end that serve the next one too
 	next                        []*ripwrightv1.CutOrder
 	inFlight                    int32
 	how                         search
@@ -85,6 +86,7 @@ stood.`,
 			}
 			defer s.close()
 			k.report = newLineReport(t, k.table, len(k.boards))
+			k.report.overlap = k.overlap != 0
 			k.session = &session.Session{Within: t.timeout, Patience: k.patience,
 				Dial: func(ctx context.Context) (session.Stream, error) { return s.RunLine(ctx) },
 				Broke: func(sequence int32, _ error) {
@@ -99,6 +101,7 @@ stood.`,
 	f.StringVar(&k.run, "run", "", "`name` of the run; without it one is made up of the time")
 	f.StringVar(&k.confirmAt, "confirmations", "", "`file` with what became of boards that were not cut as planned")
 	f.StringArrayVar(&k.nextAt, "next-order", nil, "`file` of an order that waits until the one before it is full; several times, in their sequence")
+	f.Float64Var(&k.overlap, "overlap-from", 0, "have boards serve the next order too once what is open of an order is no more than so many `boards`; 1: the board that could finish it, 0: none")
 	f.Int32Var(&k.inFlight, "in-flight", 2, "`boards` that are planned before the first of them is confirmed, as many as lie between scanner and outfeed")
 	k.how.flags(f, true)
 	f.Float64Var(&k.answer, "answer-within-ms", 0, "the best plan found in so many `ms` is the answer; 0: no limit but the service's own")

@@ -250,6 +250,26 @@ func TestLineGivesUp(t *testing.T) {
 	}
 }
 
+// A board that serves two orders shows whom each strip is for, on paper and as CSV.
+func TestLineOverlap(t *testing.T) {
+	b := open(t)
+	b.write(t, "few.yaml", "order_id: few\nitems:\n  - {item_id: stile, width: 1-1/2in, value: 21, required: {length: 20ft}}\n")
+	b.write(t, "then.yaml", "order_id: then\nitems:\n  - {item_id: stile, width: 1-1/2in, value: 21, required: {length: 500ft}}\n")
+	args := []string{"line", "--saw-file", "MILL/saws.yaml", "--order", "MILL/few.yaml", "--next-order", "MILL/then.yaml", "--overlap-from", "2", "MILL/boards.jsonl"}
+	out, _ := b.run(t, 0, args...)
+	if !strings.Contains(out, "1 stile, ") || !strings.Contains(out, " stile for then") {
+		t.Error(out)
+	}
+	out, _ = b.run(t, 0, append(args, "--csv")...)
+	lines := strings.Split(strings.TrimSpace(out), "\n")
+	if !strings.HasSuffix(lines[0], ",turn,order_id") || !strings.Contains(out, ",then\n") || strings.Count(lines[1], ",") != strings.Count(lines[0], ",") {
+		t.Error(out)
+	}
+	if _, errs := b.run(t, statusInput, append(args, "--overlap-from", "101")...); !strings.Contains(errs, "overlap_from_boards") {
+		t.Error(errs)
+	}
+}
+
 // Orders that wait follow the first one, and each is shown as it then stands.
 func TestLineNextOrders(t *testing.T) {
 	b := open(t)

@@ -29,6 +29,7 @@ type lineReport struct {
 	unproven int
 	warned   map[string]bool
 	drifts   []string // what was told of them
+	overlap  bool     // boards may serve two orders
 }
 
 func newLineReport(t *tool, kind string, boards int) *lineReport {
@@ -52,6 +53,9 @@ func (r *lineReport) ready(a *ripwrightv1.RunLineResponse) error {
 	case r.t.json:
 		return r.write(a)
 	case r.t.csv && r.kind == "plans":
+		if r.overlap {
+			return r.t.rows([][]string{append(csvHeader[:len(csvHeader):len(csvHeader)], "order_id")})
+		}
 		return r.t.rows([][]string{csvHeader})
 	case r.t.csv:
 		return nil
@@ -88,7 +92,13 @@ func (r *lineReport) planned(b board, a *ripwrightv1.RunLineResponse, where func
 		}
 		return nil
 	case r.t.csv && r.kind == "plans":
-		return r.t.rows(csvRows(p.GetBoardId(), p.GetPlan()))
+		rows := csvRows(p.GetBoardId(), p.GetPlan())
+		for i := range rows {
+			if r.overlap {
+				rows[i] = append(rows[i], p.GetPlan().GetPockets()[i].GetOrderId())
+			}
+		}
+		return r.t.rows(rows)
 	case r.t.csv:
 		return nil
 	}
@@ -117,7 +127,7 @@ func (r *lineReport) settled(b board, a *ripwrightv1.RunLineResponse, where func
 
 func (r *lineReport) stacks(all []*ripwrightv1.StackWarning) {
 	for _, w := range all {
-		fmt.Fprintf(r.t.out, "The stacker could mix %s and %s: they are %s apart and go to different stacks\n", w.GetItemId(), w.GetOtherItemId(), r.t.width(w.GetApartMm()))
+		fmt.Fprintf(r.t.out, "The stacker could mix %s and %s: they are %s apart and go to different stacks\n", ofOrder(w.GetItemId(), w.GetOrderId()), ofOrder(w.GetOtherItemId(), w.GetOtherOrderId()), r.t.width(w.GetApartMm()))
 	}
 }
 

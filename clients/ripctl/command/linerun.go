@@ -103,7 +103,7 @@ func (k *running) setUp(ctx context.Context) error {
 		}
 		k.next, next = append(k.next, o), append(next, source{f, 0})
 	}
-	up.NextOrders = k.next
+	up.NextOrders, up.OverlapFromBoards = k.next, unlessZero(k.overlap)
 	k.choose(up)
 	where := k.at("set_up.", board{})
 	inNext := func(path string) string {

@@ -153,7 +153,7 @@ func turnedStrips(p *ripwrightv1.Plan) string {
 func strips(p *ripwrightv1.Plan) string {
 	count, names := map[string]int{}, []string{}
 	for _, k := range p.GetPockets() {
-		if id := k.GetItemId(); id != "" {
+		if id := ofOrder(k.GetItemId(), k.GetOrderId()); id != "" {
 			if count[id] == 0 {
 				names = append(names, id)
 			}
@@ -167,6 +167,14 @@ func strips(p *ripwrightv1.Plan) string {
 		return "none"
 	}
 	return strings.Join(names, ", ")
+}
+
+// ofOrder is how an item is called that may be of another order than the board's own.
+func ofOrder(item, order string) string {
+	if order == "" {
+		return item
+	}
+	return item + " for " + order
 }
 
 func yesNo(b bool) string {
