@@ -32,6 +32,10 @@ func (s *session) board(ctx context.Context, m *ripwrightv1.LineBoard, at messag
 	s.run.Stand(j.Problem.Items)
 	s.price(j)
 	s.join(j)
+	next, changes, err := s.choose(j)
+	if err != nil {
+		return nil, under("board", err, "instructions")
+	}
 	from := s.start(j, now)
 	var asked *ripwrightv1.SolveBoardRequest
 	if s.cfg.Record != nil && s.cfg.Record.Wants() && !j.ServesTwo() { // a request about one board has one order
@@ -42,6 +46,7 @@ func (s *session) board(ctx context.Context, m *ripwrightv1.LineBoard, at messag
 	var plan *ripwrightv1.LinePlan
 	if err == nil {
 		plan = s.line.LinePlan(j, r, from, waited, took)
+		s.line.Changed(plan, next, changes)
 		err = withhold.Line(j, r, plan)
 	}
 	if err != nil {
@@ -55,6 +60,7 @@ func (s *session) board(ctx context.Context, m *ripwrightv1.LineBoard, at messag
 		s.run.Measure(now.At, 0)
 	}
 	s.run.Reserve(j.Held(r))
+	s.lie(j, r, next, changes)
 	if asked != nil {
 		s.cfg.Record.Board(caller.Of(ctx), asked, j.Solved(r, took))
 	}

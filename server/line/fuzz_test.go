@@ -3,6 +3,7 @@ package line
 import (
 	"context"
 	"encoding/json"
+	"strings"
 	"testing"
 	"time"
 
@@ -37,7 +38,7 @@ func FuzzState(f *testing.F) {
 		}
 		return all
 	}
-	for _, first := range []string{setUp, planned} {
+	for _, first := range []string{setUp, planned, strings.Replace(ofBays(`"bays": 2, "change_s": 20, "measure_every_boards": 1`, `"price_per_saw_hour": 60,`), `"saw_name": "heron"`, paced, 1)} {
 		begin := messages(first, board, board, asPlan+`2}}`)
 		begin[0].Sequence = 1
 		at, _, err := s.open(f.Context(), nil, begin[0])

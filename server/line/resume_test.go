@@ -12,6 +12,7 @@ import (
 	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/bays"
 )
 
 // A server that drains ends its streams, and another takes them up as they stood.
@@ -114,6 +115,7 @@ func TestWrongStates(t *testing.T) {
 		"another order":   {func(k *kept) { k.Run.Order = "x" }, codes.InvalidArgument},
 		"less made":       {func(k *kept) { k.Run.Entries[0].Made = -1 }, codes.InvalidArgument},
 		"an item less":    {func(k *kept) { k.Run.Entries, k.Run.Held = nil, nil }, codes.InvalidArgument},
+		"bays unasked":    {func(k *kept) { k.Bays = bays.New(2) }, codes.InvalidArgument},
 		"backward travel": {func(k *kept) { k.Run.Held[0].Ways[0].Blades[2].Travel = -1 }, codes.InvalidArgument},
 	} {
 		var k kept

@@ -17,6 +17,7 @@ import (
 	"github.com/ripwright/ripwright/server/memory"
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/solver/bays"
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/planning/replan"
@@ -38,6 +39,7 @@ type session struct {
 	resumed bool
 	// prices is how values are planned; of no matter where line.Planning is nil.
 	prices *pricing
+	bays   *bays.Bays      // of the outfeed; nil where line.Bays is
 	room   *memory.Account // of the whole line
 	holds  int64           // bytes of it
 
@@ -167,6 +169,9 @@ func (s *session) begin(ctx context.Context, m *ripwrightv1.LineSetUp) error {
 		return refuse.Error(under("set_up", err, ""))
 	}
 	s.adopt(m, l)
+	if l.Bays != nil {
+		s.bays = bays.New(l.Bays.Count)
+	}
 	if l.Planning != nil {
 		s.first(ctx)
 	}
@@ -325,6 +330,9 @@ func (s *session) ready() *ripwrightv1.LineReady {
 		r.OtherStreams--
 	}
 	r.Drifts = wire.Adrift(s.run)
+	if s.bays != nil {
+		r.OutfeedBays = s.line.BaysOf(s.bays, func(int) bool { return true })
+	}
 	s.stands(r)
 	for _, l := range s.line.Next {
 		r.NextOrderIds = append(r.NextOrderIds, l.OrderID)

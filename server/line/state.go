@@ -10,6 +10,7 @@ import (
 	"github.com/ripwright/ripwright/server/guard"
 	"github.com/ripwright/ripwright/server/refuse"
 	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/solver/bays"
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/planning/replan"
 	"github.com/ripwright/ripwright/solver/run"
@@ -27,6 +28,7 @@ type kept struct {
 	SawName string   `json:",omitempty"` // that the saw was asked for by
 	Before  [][]byte `json:",omitempty"` // CutOrder of each order before the one in force, where orders wait or waited
 	Run     *run.Run
+	Bays    *bays.Bays     `json:",omitempty"` // where the outfeed has them
 	Course  *replan.Course `json:",omitempty"` // where values are planned
 }
 
@@ -39,9 +41,10 @@ func (s *session) state() (state []byte, _ int, err error) {
 	}
 	var k struct {
 		Run    *run.Run
+		Bays   *bays.Bays     `json:",omitempty"`
 		Course *replan.Course `json:",omitempty"`
 	}
-	k.Run = s.run
+	k.Run, k.Bays = s.run, s.bays
 	if s.line.Planning != nil {
 		k.Course = s.prices.course
 	}
@@ -121,6 +124,9 @@ func (s *session) restore(state []byte) error {
 	if !ok {
 		return wrong("does not hold together; send the state of the last answer as it came")
 	}
+	if (l.Bays != nil) != (k.Bays != nil) || l.Bays != nil && len(k.Bays.Faults(l.Bays.Count)) > 0 {
+		return wrong("does not hold together; send the state of the last answer as it came")
+	}
 	if l.Planning != nil && k.Course != nil {
 		if len(k.Course.Faults()) > 0 {
 			return wrong("does not hold together; send the state of the last answer as it came")
@@ -129,7 +135,7 @@ func (s *session) restore(state []byte) error {
 	}
 	l.SawName = k.SawName
 	k.Run.Learn(l.Wanted)
-	s.run, s.before, s.told = k.Run, before, nil
+	s.run, s.bays, s.before, s.told = k.Run, k.Bays, before, nil
 	s.adopt(&m, l)
 	return nil
 }

@@ -254,6 +254,11 @@ var probes = map[string]probe{
 		}
 		return wants(own == 1 && other > 0, err, a)
 	},
+	"outfeed_bays": func(t *testing.T, h *house) error {
+		a, err := line(t, h, said(t, setUpWith(orderOf(stiles, rails), `"outfeed_bays": {"bays": 1, "measure_every_boards": 1}`), aBoard, `{"sum_up": {}}`)...)
+		b := a.GetSummedUp().GetSummary().GetBays()
+		return wants(b.GetBoardsMeasured() == 1 && b.GetWorth() > 0 && b.GetWorth() <= b.GetFreeWorth(), err, a)
+	},
 	"due_boards": func(t *testing.T, h *house) error {
 		m := &ripwrightv1.PlanValuesRequest{}
 		read(t, `{`+byName+`,`+orderOf(`{"item_id": "stile", "width_mm": 66.6, "required": {"length_m": 40}, "due_boards": 1}`)+`,`+fewBoards+`}`, m)

@@ -24,6 +24,9 @@ func (j *Job) doNotFeed(r *rip.Result) *ripwrightv1.DoNotFeed {
 	case !r.Best.Worth.IsZero():
 		return &ripwrightv1.DoNotFeed{Reason: ripwrightv1.DoNotFeedReason_DO_NOT_FEED_REASON_SAW_TIME,
 			Says: fmt.Sprintf("do not feed: the best plan is worth %.4g, less than the saw's time that it takes", r.Best.Worth.Money())}
+	case (r.Proven || r.Bound.Cmp(unit.Worth{}) <= 0) && len(j.Idle) > 0:
+		return &ripwrightv1.DoNotFeed{Reason: ripwrightv1.DoNotFeedReason_DO_NOT_FEED_REASON_WORTH_NOTHING,
+			Says: "do not feed: no plan of this board by the items that have a bay is worth anything"}
 	case r.Proven || r.Bound.Cmp(unit.Worth{}) <= 0:
 		return &ripwrightv1.DoNotFeed{Reason: ripwrightv1.DoNotFeedReason_DO_NOT_FEED_REASON_WORTH_NOTHING,
 			Says: "do not feed: no plan of this board is worth anything"}

@@ -38,6 +38,12 @@ type Job struct {
 	// Half is polled by searches that must leave time for another one.
 	Half func() bool
 
+	// Idle are items that no plan may make: what is open without a bay. Measure asks for
+	// Free, the best plan without a limit, which stays nil where the limits leave no search.
+	Idle    []int
+	Measure bool
+	Free    *rip.Result
+
 	by   *Instructed // nil: nobody instructed it
 	also *also       // nil: the board serves one order
 	lies *float64    // the skew as the request says that it stands; nil: not known
@@ -116,6 +122,13 @@ func Check(m *ripwrightv1.CheckPlanRequest, saws Saws) (*Job, error) {
 
 // Solve searches the plan that the request asks for. The error is a fault.List.
 func (j *Job) Solve() (*rip.Result, error) {
+	if len(j.Idle) > 0 || j.Measure {
+		return j.solveByBays()
+	}
+	return j.solve()
+}
+
+func (j *Job) solve() (*rip.Result, error) {
 	if j.by.chooses() {
 		return j.solveInstructed()
 	}

@@ -95,6 +95,10 @@ var (
 	overlapFrom  = of("LineSetUp", "overlap_from_boards", limits.Numbers)
 	releaseAfter = of("LineSetUp", "release_after_boards", limits.Numbers)
 
+	bayCount   = of("OutfeedBays", "bays", limits.Numbers)
+	bayChange  = of("OutfeedBays", "change_s", limits.Numbers)
+	bayMeasure = of("OutfeedBays", "measure_every_boards", limits.Numbers)
+
 	nextOrders     = of("LineSetUp", "next_orders", limits.Entries)
 	everyBoards    = of("ValuePlanning", "replan_every_boards", limits.Numbers)
 	expectedBoards = of("ValuePlanning", "expected", limits.Entries)

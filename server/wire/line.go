@@ -30,6 +30,7 @@ type Line struct {
 	Threshold      unit.Length // between stacks; 0: none
 	Planning       *Planning   // of values; nil: none
 	Drift          drift.Settings
+	Bays           *Bays                 // of the outfeed; nil: as many as there are stacks
 	Order          *ripwrightv1.CutOrder // that Items were read from; must not be changed
 	Next           []*Line               // the same set-up with each of the orders that wait
 	// OverlapFrom is from how many millionths of a board on the last boards of an order serve
@@ -99,6 +100,10 @@ func SetUp(m *ripwrightv1.LineSetUp, saws Saws, first bool) (*Line, error) {
 	l.OverlapFrom = r.maybe(&p, "overlap_from_boards", m.OverlapFromBoards, millionths, overlapFrom)
 	l.Threshold = r.maybeMM(&p, "stack_threshold_mm", m.StackThresholdMm, threshold)
 	l.Drift = r.drift(m.GetDriftWatch())
+	l.Bays = r.bays(m.GetOutfeedBays(), l.price)
+	if l.Bays != nil && m.OverlapFromBoards != nil {
+		r.faults.Add("overlap_from_boards", "is not served beside outfeed_bays: a board for two orders may need stacks that have no bay")
+	}
 	of := m.GetOrder()
 	if !first {
 		of = nil
@@ -188,6 +193,6 @@ func (l *Line) Asked(j *Job, m *ripwrightv1.LineBoard, setUp *ripwrightv1.LineSe
 		stands(m, &j.Problem.Items[i], l.More[i].Count)
 	}
 	l.askedAlso(j, o)
-	return &ripwrightv1.SolveBoardRequest{Board: m.GetBoard(), Instructions: m.GetInstructions(), SawChoice: &ripwrightv1.SolveBoardRequest_Saw{Saw: l.Saw.Message},
+	return &ripwrightv1.SolveBoardRequest{Board: m.GetBoard(), Instructions: j.asInstructed(m.GetInstructions()), SawChoice: &ripwrightv1.SolveBoardRequest_Saw{Saw: l.Saw.Message},
 		CurrentSetting: stand, Order: o, Options: setUp.GetOptions()}
 }

@@ -83,6 +83,7 @@ func (l *Line) Summary(r *run.Run, t *run.Totals) *ripwrightv1.RunSummary {
 			FaceM2: p.Face.SquareMetres(), BoardFeet: boardFeet(p.Volume)})
 	}
 	out.Times, out.Stops = times(r, t.Times)
+	out.Bays = l.Bays.totals(t.Bays)
 	return out
 }
 

@@ -9,6 +9,8 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
+	"fmt"
+	"slices"
 
 	"go.uber.org/zap"
 	"google.golang.org/protobuf/proto"
@@ -48,10 +50,27 @@ func of(found []audit.Difference) error {
 
 // Result checks what the search says about a board. The error is an *Error.
 func Result(j *wire.Job, r *rip.Result) error {
+	found := bays(j, r)
 	if n := j.Instructed(); n != nil {
-		return of(told(j, n, r))
+		return of(append(found, told(j, n, r)...))
 	}
-	return of(audit.Result(&j.Problem, terms(j), r))
+	return of(append(found, audit.Result(&j.Problem, terms(j), r)...))
+}
+
+// bays checks that plans make nothing of what has no bay, and the plan that they are
+// measured by.
+func bays(j *wire.Job, r *rip.Result) (found []audit.Difference) {
+	for i, p := range append([]*rip.Plan{r.Best}, r.RunnersUp...) {
+		for k := range p.Pockets {
+			if slices.Contains(j.Idle, p.Pockets[k].Item) {
+				found = append(found, audit.Difference{Kind: audit.Told, Plan: i, Says: fmt.Sprintf("makes item %d, which has no bay", p.Pockets[k].Item)})
+			}
+		}
+	}
+	if j.Free != nil && j.Free != r {
+		found = append(found, audit.Result(&j.Problem, terms(j), j.Free)...)
+	}
+	return found
 }
 
 // Checked checks the score of a setting and the optimum beside it.

@@ -32,7 +32,7 @@ func (r *Run) Faults() fault.List {
 		l.Add("clock", "is out of bounds")
 	}
 	for _, t := range r.sums() {
-		if !t.Times.bounded(r.Clock) || len(t.Packs) > MaxPacks+1 {
+		if !t.Times.bounded(r.Clock) || !t.Bays.bounded() || len(t.Packs) > MaxPacks+1 {
 			l.Add("totals", "are out of bounds")
 		}
 	}

@@ -23,7 +23,8 @@ type Totals struct {
 	Volume Sum           // face times thickness, where that was measured
 	Cycle  time.Duration // of boards whose cycle is known
 
-	Times *Times `json:",omitempty"` // nil: nothing is known of them
+	Times *Times     `json:",omitempty"` // nil: nothing is known of them
+	Bays  *BayTotals `json:",omitempty"` // nil: the outfeed has no bays, or no board came yet
 }
 
 // Tally is what of one item went to one stack.

@@ -59,6 +59,9 @@ func (l *line) heed(a *ripwrightv1.RunLineResponse) error {
 		for _, o := range r.Summary.GetOrders() {
 			l.report.Wrong = append(l.report.Wrong, l.book.fills(l.orders.named(o.GetOrderId()), o.GetFills())...)
 		}
+		if err := l.outfeed.summed(l.cfg.SetUp, r.Summary.GetBays()); err != nil {
+			l.report.wrong("%v", err)
+		}
 		if len(l.orders.all) > 1 && len(r.Summary.GetOrders()) != len(l.orders.all) {
 			l.report.wrong("%d orders stand in the summary", len(r.Summary.GetOrders()))
 		}
@@ -142,6 +145,9 @@ func (l *line) planned(m *sent, p *ripwrightv1.LinePlan) {
 	if err := l.control.Check(m.GetBoard().GetBoard(), p); err != nil {
 		l.report.wrong("board %d: %v", m.GetSequence(), err)
 		l.refused[m.GetSequence()] = true
+	}
+	if err := l.outfeed.planned(l.cfg.SetUp, p); err != nil {
+		l.report.wrong("board %d: %v", m.GetSequence(), err)
 	}
 	l.book.planned++
 	l.plans[m.GetSequence()] = p

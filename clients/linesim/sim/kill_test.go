@@ -64,6 +64,9 @@ func TestKilled(t *testing.T) {
 				cfg.SetUp.OverlapFromBoards = proto.Float64(1 + float64(seed%3))
 			}
 		}
+		if seed%3 == 1 {
+			cfg.SetUp.OutfeedBays = &ripwrightv1.OutfeedBays{Bays: 3, ChangeS: 40, MeasureEveryBoards: proto.Int32(2)}
+		}
 		if seed%2 == 1 {
 			cfg.SetUp.ValuePlanning = &ripwrightv1.ValuePlanning{ReplanEveryBoards: proto.Int32(4), Expected: []*ripwrightv1.Board{Board(seed, 1000)}}
 		}

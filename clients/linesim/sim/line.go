@@ -56,7 +56,7 @@ func newLine(cfg Config) *line {
 	}
 	l := &line{cfg: cfg, report: &Report{}, book: newBook(), rng: rand.New(rand.NewPCG(cfg.Seed, 1<<32)),
 		chaos: rand.New(rand.NewPCG(cfg.Seed, 1<<33)), axes: rand.New(rand.NewPCG(cfg.Seed, 1<<34)), control: Controller{Saw: cfg.Saw, Start: cfg.SetUp.GetCurrentSetting()},
-		plans: map[int32]*ripwrightv1.LinePlan{}, refused: map[int32]bool{}, orders: newOrders(cfg.SetUp)}
+		plans: map[int32]*ripwrightv1.LinePlan{}, refused: map[int32]bool{}, orders: newOrders(cfg.SetUp), outfeed: outfeed{bays: map[int32]*ripwrightv1.OutfeedBay{}}}
 	l.control.Tolerance, l.control.Drive = machine, l.drive
 	l.control.Turns = cfg.SetUp.GetOptions().GetTurnBoards()
 	l.queue(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: cfg.SetUp}})
@@ -116,6 +116,7 @@ type line struct {
 	values   *ripwrightv1.ValuesInForce      // of the last answer
 	plans    map[int32]*ripwrightv1.LinePlan // that wait for confirmation, by sequence
 	orders   orders
+	outfeed  outfeed
 	refused  map[int32]bool // plans that the controller does not accept
 	waiting  []int32        // the same in order
 	boards   int            // that were queued

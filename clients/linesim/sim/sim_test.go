@@ -145,6 +145,18 @@ func ordersResumed(t *testing.T, up *ripwrightv1.LineSetUp) *Report {
 	return r
 }
 
+// So do runs whose outfeed has fewer bays than the order has stacks: no board is planned for
+// more, and what lies in them goes along.
+func TestResumeBays(t *testing.T) {
+	for seed, up := range []*ripwrightv1.LineSetUp{SetUpOfOrders("bays of orders"), SetUp("bays")} {
+		up.OutfeedBays = &ripwrightv1.OutfeedBays{Bays: 2, ChangeS: 40, MeasureEveryBoards: proto.Int32(2)}
+		r := resumed(t, Config{Seed: 7 + uint64(seed), SetUp: up, Breaks: 0.12})
+		if b := r.Summary.GetBays(); b.GetBoardsMeasured() == 0 || b.GetWorth() >= b.GetFreeWorth() || (b.GetChanges() == 0) != (seed == 1) {
+			t.Errorf("%v", b)
+		}
+	}
+}
+
 // resumed runs a line on two replicas that fall in turn.
 func resumed(t *testing.T, cfg Config) *Report {
 	t.Helper()

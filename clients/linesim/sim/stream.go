@@ -53,7 +53,7 @@ func (l *line) resume(s ripwrightv1.RipService_RunLineClient, answers <-chan *ri
 		if !proto.Equal(a.GetValues(), l.values) {
 			return fmt.Errorf("resumed with the values %v, want %v", a.GetValues(), l.values)
 		}
-		return nil
+		return l.outfeed.lies(a.GetResumed().GetReady().GetOutfeedBays())
 	case err := <-ended:
 		return err
 	}

@@ -25,6 +25,8 @@ type running struct {
 	how                         search
 	stackThreshold, answer      float64
 	driftShift, driftScatter    float64
+	bays, measureBays           int32
+	bayChange                   float64
 	reportAt                    string
 	clock                       clock
 	patience                    time.Duration
@@ -71,6 +73,9 @@ stood.`,
 			if k.inFlight < 0 || k.inFlight > mostInFlight {
 				return usage("--in-flight is %d; write 0 to %d", k.inFlight, mostInFlight)
 			}
+			if k.bays == 0 && (k.bayChange != 0 || k.measureBays != 0) {
+				return usage("--bay-change-s and --measure-bays are about bays; say how many there are: --bays 6")
+			}
 			if err := k.load(args); err != nil {
 				return err
 			}
@@ -109,6 +114,9 @@ stood.`,
 	f.DurationVar(&k.patience, "reconnect", 30*time.Second, "how long to go on trying when the connection breaks")
 	f.Float64Var(&k.driftShift, "drift-shift-mm", 0, "tell of pockets whose measured widths have shifted by so many `mm` or more; 0: the service's 0.25")
 	f.Float64Var(&k.driftScatter, "drift-scatter-mm", 0, "the standard deviation of measured less planned widths while all is well, in `mm`; 0: estimated from the run")
+	f.Int32Var(&k.bays, "bays", 0, "`how many` bays the outfeed has, each for one stack at a time; 0: enough")
+	f.Float64Var(&k.bayChange, "bay-change-s", 0, "how many `seconds` it takes until a bay has another stack")
+	f.Int32Var(&k.measureBays, "measure-bays", 0, "search every so many `boards` what the bays cost; 0: the service's 10")
 	f.StringVar(&k.clock.stopsAt, "stops", "", "`file` with when the line stood, by the board that was cut next, and why")
 	f.StringVar(&k.reportAt, "shift-report", "", "write a report of the shift to this `file`, an HTML page that prints on one sheet")
 	f.StringVar(&k.save, "save-order", "", "write the order with what is then made to this `file`, as JSON")

@@ -270,6 +270,25 @@ func TestLineOverlap(t *testing.T) {
 	}
 }
 
+// The bays of the outfeed are flags; what they take is shown, and what they cost.
+func TestLineBays(t *testing.T) {
+	b := open(t)
+	out, _ := b.run(t, 0, about("line", "--bays", "1", "--bay-change-s", "60", "--measure-bays", "1")...)
+	for _, want := range []string{"Outfeed: from board AC-001 on bay 0 takes ", "bays of the outfeed had another stack", "% of the boards' worth, by "} {
+		if !strings.Contains(out, want) {
+			t.Errorf("%q is missing in\n%s", want, out)
+		}
+	}
+	for flags, want := range map[string]string{"--bays 65": "--bays is 65", "--bays 2 --bay-change-s 4000": "--bay-change-s is 4000", "--bays 2 --measure-bays -1": "--measure-bays is -1"} {
+		if _, errs := b.run(t, statusInput, about("line", strings.Fields(flags)...)...); !strings.Contains(errs, want) {
+			t.Errorf("%s: %s", flags, errs)
+		}
+	}
+	if _, errs := b.run(t, statusUsage, about("line", "--bay-change-s", "60")...); !strings.Contains(errs, "say how many there are") {
+		t.Error(errs)
+	}
+}
+
 // Orders that wait follow the first one, and each is shown as it then stands.
 func TestLineNextOrders(t *testing.T) {
 	b := open(t)

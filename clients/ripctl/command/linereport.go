@@ -30,6 +30,7 @@ type lineReport struct {
 	warned   map[string]bool
 	drifts   []string // what was told of them
 	overlap  bool     // boards may serve two orders
+	bays     []string // what they took from which board on
 }
 
 func newLineReport(t *tool, kind string, boards int) *lineReport {
@@ -83,6 +84,9 @@ func (r *lineReport) planned(b board, a *ripwrightv1.RunLineResponse, where func
 	if d := p.GetDoNotFeed(); d != nil {
 		r.idle = append(r.idle, b.name()+" "+d.GetSays())
 	}
+	for _, c := range p.GetBayChanges() {
+		r.bays = append(r.bays, fmt.Sprintf("from board %s on bay %d takes %s", b.name(), c.GetBay(), lies(c)))
+	}
 	switch {
 	case r.t.json:
 		return r.write(a)
@@ -109,6 +113,15 @@ func (r *lineReport) planned(b board, a *ripwrightv1.RunLineResponse, where func
 	_, err := fmt.Fprintf(r.table, "%s\t%s\t%s\t%s\t%.2f\t%.1f %%\t%s\t%s\n", b.name(), r.t.width(p.GetPlan().GetSetting().GetFenceMm()), r.t.positions(p.GetPlan().GetSetting().GetBladesMm()),
 		strips(p.GetPlan()), p.GetPlan().GetWorth(), 100*p.GetPlan().GetAccount().GetYieldRatio(), cycle, yesNo(p.GetProof().GetProven()))
 	return err
+}
+
+// lies says what lies in a bay.
+func lies(b *ripwrightv1.OutfeedBay) string {
+	items := strings.Join(b.GetItemIds(), ", ")
+	if b.GetStack() == "" {
+		return items
+	}
+	return fmt.Sprintf("stack %s: %s", b.GetStack(), items)
 }
 
 // settled takes down what is unlikely about the strips of a board, and what drifts.
@@ -175,6 +188,9 @@ func (r *lineReport) end(a *ripwrightv1.RunLineResponse, fills []*ripwrightv1.Fi
 	}
 	for _, d := range r.drifts {
 		fmt.Fprintf(r.t.out, "Widths: %s\n", d)
+	}
+	for _, d := range r.bays {
+		fmt.Fprintf(r.t.out, "Outfeed: %s\n", d)
 	}
 	if err := r.t.summary(s, fills, o); err != nil {
 		return err

@@ -91,6 +91,12 @@ func (k *running) setUp(ctx context.Context) error {
 	if k.driftShift != 0 || k.driftScatter != 0 {
 		up.DriftWatch = &ripwrightv1.DriftWatch{ShiftMm: unlessZero(k.driftShift), ScatterMm: unlessZero(k.driftScatter)}
 	}
+	if k.bays != 0 {
+		up.OutfeedBays = &ripwrightv1.OutfeedBays{Bays: k.bays, ChangeS: k.bayChange}
+		if k.measureBays != 0 {
+			up.OutfeedBays.MeasureEveryBoards = &k.measureBays
+		}
+	}
 	var next []source
 	for _, name := range k.nextAt {
 		f, err := k.t.open(name, files.Order)
@@ -206,6 +212,7 @@ func (k *running) ask(ctx context.Context, m *ripwrightv1.RunLineRequest, where 
 func (k *running) at(prefix string, b board) func(string) string {
 	flags := map[string]string{"run_id": "--run", "boards_in_flight": "--in-flight", "stack_threshold_mm": "--stack-threshold-mm",
 		"drift_watch.shift_mm": "--drift-shift-mm", "drift_watch.scatter_mm": "--drift-scatter-mm",
+		"outfeed_bays.bays": "--bays", "outfeed_bays.change_s": "--bay-change-s", "outfeed_bays.measure_every_boards": "--measure-bays",
 		"answer_within_ms": "--answer-within-ms", "saw_name": "--saw"}
 	return func(path string) string {
 		path = strings.TrimPrefix(path, prefix)

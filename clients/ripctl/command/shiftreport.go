@@ -146,7 +146,7 @@ func (r *lineReport) shift(s *ripwrightv1.RunSummary, fills []*ripwrightv1.Fill,
 	for _, n := range []struct {
 		says string
 		of   []string
-	}{{"Refused", r.refused}, {"Counted, but look again", r.doubted}, {"Widths", r.drifts}, {"Nothing to gain", r.idle}, {"Taken as not cut", r.released}} {
+	}{{"Refused", r.refused}, {"Counted, but look again", r.doubted}, {"Widths", r.drifts}, {"Nothing to gain", r.idle}, {"Taken as not cut", r.released}, {"Outfeed", r.bays}} {
 		for _, one := range n.of {
 			out.Notes.Lines = append(out.Notes.Lines, []string{n.says, one})
 		}

@@ -765,10 +765,12 @@ type LineSetUp struct {
 	// order alone, as it does where instructions choose its plan, where an item of the order
 	// has no limit, and where both orders have more than 500 items. A pocket for the next
 	// order has its order_id. Of the limits of the search half is for the order in force
-	// alone. Absent: every board serves one order.
+	// alone. Not beside outfeed_bays. Absent: every board serves one order.
 	OverlapFromBoards *float64 `protobuf:"fixed64,16,opt,name=overlap_from_boards,json=overlapFromBoards,proto3,oneof" json:"overlap_from_boards,omitempty"`
-	unknownFields     protoimpl.UnknownFields
-	sizeCache         protoimpl.SizeCache
+	// How many bays the outfeed has. Absent: as many as the order has stacks.
+	OutfeedBays   *OutfeedBays `protobuf:"bytes,17,opt,name=outfeed_bays,json=outfeedBays,proto3" json:"outfeed_bays,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
 }
 
 func (x *LineSetUp) Reset() {
@@ -903,6 +905,13 @@ func (x *LineSetUp) GetOverlapFromBoards() float64 {
 	return 0
 }
 
+func (x *LineSetUp) GetOutfeedBays() *OutfeedBays {
+	if x != nil {
+		return x.OutfeedBays
+	}
+	return nil
+}
+
 type isLineSetUp_SawChoice interface {
 	isLineSetUp_SawChoice()
 }
@@ -921,6 +930,280 @@ type LineSetUp_SawName struct {
 func (*LineSetUp_Saw) isLineSetUp_SawChoice() {}
 
 func (*LineSetUp_SawName) isLineSetUp_SawChoice() {}
+
+// The bays of the outfeed, of which each takes one stack at a time. Items with the same
+// stack lie in one bay, an item without one in a bay of its own. A board is planned for
+// the items that have a bay when it comes, runners-up included, so at no time are strips
+// of more stacks made than there are bays.
+//
+// What lies in the bays is chosen between boards, and boards are taken to be cut in their
+// sequence: a stack changes when the last board planned before is cut. A stack keeps its
+// bay until it is filled, made and reserved, and another waits. The bay then goes to the
+// stack that waits of which most is open, by the area of its strips; one with an item
+// without a requirement comes first. A stack that is not filled gives its bay up
+// while another waits, where 25 boards after each other gave no strip of it; and, where
+// options.price_per_saw_hour is given and change_s above 0, to a stack for whose want as
+// much was lost as a change and a change back cost in the saw's time: on measured boards,
+// of which each stands for those until the next, what the plan is worth less than without
+// a limit is lost for want of the stack of which that plan would make most. Then the stack
+// gives way of which least is open. An item that the operator forces gets a bay before
+// others.
+type OutfeedBays struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// How many there are, 1 to 64. Needed.
+	Bays int32 `protobuf:"varint,1,opt,name=bays,proto3" json:"bays,omitempty"`
+	// How long it takes until a bay has another stack, in s, 0 to 3600. No cycle includes
+	// it; plans and summaries say it beside.
+	ChangeS float64 `protobuf:"fixed64,2,opt,name=change_s,json=changeS,proto3" json:"change_s,omitempty"`
+	// Search every so many boards, 1 to 1000, what the board would be worth without a limit.
+	// That is a second search, done before the answer within what the plan left of its
+	// limits, of 1000000 steps at most. Absent: 10.
+	MeasureEveryBoards *int32 `protobuf:"varint,3,opt,name=measure_every_boards,json=measureEveryBoards,proto3,oneof" json:"measure_every_boards,omitempty"`
+	unknownFields      protoimpl.UnknownFields
+	sizeCache          protoimpl.SizeCache
+}
+
+func (x *OutfeedBays) Reset() {
+	*x = OutfeedBays{}
+	mi := &file_ripwright_v1_line_proto_msgTypes[2]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *OutfeedBays) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*OutfeedBays) ProtoMessage() {}
+
+func (x *OutfeedBays) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_line_proto_msgTypes[2]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use OutfeedBays.ProtoReflect.Descriptor instead.
+func (*OutfeedBays) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{2}
+}
+
+func (x *OutfeedBays) GetBays() int32 {
+	if x != nil {
+		return x.Bays
+	}
+	return 0
+}
+
+func (x *OutfeedBays) GetChangeS() float64 {
+	if x != nil {
+		return x.ChangeS
+	}
+	return 0
+}
+
+func (x *OutfeedBays) GetMeasureEveryBoards() int32 {
+	if x != nil && x.MeasureEveryBoards != nil {
+		return *x.MeasureEveryBoards
+	}
+	return 0
+}
+
+// What lies in a bay.
+type OutfeedBay struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Index of the bay, from 0.
+	Bay int32 `protobuf:"varint,1,opt,name=bay,proto3" json:"bay,omitempty"`
+	// The stack. Empty: that of an item without one.
+	Stack string `protobuf:"bytes,2,opt,name=stack,proto3" json:"stack,omitempty"`
+	// The items of the order in force that go there, in their order. Empty: it has none of
+	// them, and the bay waits for a stack.
+	ItemIds       []string `protobuf:"bytes,3,rep,name=item_ids,json=itemIds,proto3" json:"item_ids,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *OutfeedBay) Reset() {
+	*x = OutfeedBay{}
+	mi := &file_ripwright_v1_line_proto_msgTypes[3]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *OutfeedBay) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*OutfeedBay) ProtoMessage() {}
+
+func (x *OutfeedBay) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_line_proto_msgTypes[3]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use OutfeedBay.ProtoReflect.Descriptor instead.
+func (*OutfeedBay) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{3}
+}
+
+func (x *OutfeedBay) GetBay() int32 {
+	if x != nil {
+		return x.Bay
+	}
+	return 0
+}
+
+func (x *OutfeedBay) GetStack() string {
+	if x != nil {
+		return x.Stack
+	}
+	return ""
+}
+
+func (x *OutfeedBay) GetItemIds() []string {
+	if x != nil {
+		return x.ItemIds
+	}
+	return nil
+}
+
+// What the bays of the outfeed came to.
+type BayTotals struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// How often a bay got another stack.
+	Changes int32 `protobuf:"varint,1,opt,name=changes,proto3" json:"changes,omitempty"`
+	// How long that takes, in s, one change after the other.
+	ChangingS float64 `protobuf:"fixed64,2,opt,name=changing_s,json=changingS,proto3" json:"changing_s,omitempty"`
+	// The boards that were measured: those of measure_every_boards whose limits left the
+	// second search anything, and that had no instructions that choose a plan. All below is
+	// of these boards, as planned, at the values in force for each.
+	BoardsMeasured int32 `protobuf:"varint,3,opt,name=boards_measured,json=boardsMeasured,proto3" json:"boards_measured,omitempty"`
+	// Their face in m2.
+	FaceM2 float64 `protobuf:"fixed64,4,opt,name=face_m2,json=faceM2,proto3" json:"face_m2,omitempty"`
+	// What their plans are worth, in money, less what cycles and turns cost.
+	Worth float64 `protobuf:"fixed64,5,opt,name=worth,proto3" json:"worth,omitempty"`
+	// What the best plans are worth that were found without a limit, for the same board and
+	// books.
+	FreeWorth float64 `protobuf:"fixed64,6,opt,name=free_worth,json=freeWorth,proto3" json:"free_worth,omitempty"`
+	// What no plans without a limit can be worth more than. The same as free_worth where
+	// all of these plans are proven.
+	FreeWorthBound float64 `protobuf:"fixed64,7,opt,name=free_worth_bound,json=freeWorthBound,proto3" json:"free_worth_bound,omitempty"`
+	// The part of their worth that the bays cost, board by board: 1 - worth / free_worth. So
+	// much less of the face would bring the same worth without a limit. An order that is cut
+	// to its end most often takes less more of lumber than that: what a board does not make
+	// of a stack that waits it makes of another, which then has not to be made later. Absent
+	// where the plans are worth nothing.
+	WorthRatio *float64 `protobuf:"fixed64,8,opt,name=worth_ratio,json=worthRatio,proto3,oneof" json:"worth_ratio,omitempty"`
+	// What that is at most: the same against free_worth_bound.
+	WorthRatioBound *float64 `protobuf:"fixed64,9,opt,name=worth_ratio_bound,json=worthRatioBound,proto3,oneof" json:"worth_ratio_bound,omitempty"`
+	unknownFields   protoimpl.UnknownFields
+	sizeCache       protoimpl.SizeCache
+}
+
+func (x *BayTotals) Reset() {
+	*x = BayTotals{}
+	mi := &file_ripwright_v1_line_proto_msgTypes[4]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *BayTotals) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*BayTotals) ProtoMessage() {}
+
+func (x *BayTotals) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_line_proto_msgTypes[4]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use BayTotals.ProtoReflect.Descriptor instead.
+func (*BayTotals) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{4}
+}
+
+func (x *BayTotals) GetChanges() int32 {
+	if x != nil {
+		return x.Changes
+	}
+	return 0
+}
+
+func (x *BayTotals) GetChangingS() float64 {
+	if x != nil {
+		return x.ChangingS
+	}
+	return 0
+}
+
+func (x *BayTotals) GetBoardsMeasured() int32 {
+	if x != nil {
+		return x.BoardsMeasured
+	}
+	return 0
+}
+
+func (x *BayTotals) GetFaceM2() float64 {
+	if x != nil {
+		return x.FaceM2
+	}
+	return 0
+}
+
+func (x *BayTotals) GetWorth() float64 {
+	if x != nil {
+		return x.Worth
+	}
+	return 0
+}
+
+func (x *BayTotals) GetFreeWorth() float64 {
+	if x != nil {
+		return x.FreeWorth
+	}
+	return 0
+}
+
+func (x *BayTotals) GetFreeWorthBound() float64 {
+	if x != nil {
+		return x.FreeWorthBound
+	}
+	return 0
+}
+
+func (x *BayTotals) GetWorthRatio() float64 {
+	if x != nil && x.WorthRatio != nil {
+		return *x.WorthRatio
+	}
+	return 0
+}
+
+func (x *BayTotals) GetWorthRatioBound() float64 {
+	if x != nil && x.WorthRatioBound != nil {
+		return *x.WorthRatioBound
+	}
+	return 0
+}
 
 // How a run plans the values of its items: those that fill what is open of the
 // order with the least lumber, from the boards that it has seen. That is work
@@ -954,7 +1237,7 @@ type ValuePlanning struct {
 
 func (x *ValuePlanning) Reset() {
 	*x = ValuePlanning{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[2]
+	mi := &file_ripwright_v1_line_proto_msgTypes[5]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -966,7 +1249,7 @@ func (x *ValuePlanning) String() string {
 func (*ValuePlanning) ProtoMessage() {}
 
 func (x *ValuePlanning) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[2]
+	mi := &file_ripwright_v1_line_proto_msgTypes[5]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -979,7 +1262,7 @@ func (x *ValuePlanning) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ValuePlanning.ProtoReflect.Descriptor instead.
 func (*ValuePlanning) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{2}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{5}
 }
 
 func (x *ValuePlanning) GetReplanEveryBoards() int32 {
@@ -1032,7 +1315,7 @@ type LineResume struct {
 
 func (x *LineResume) Reset() {
 	*x = LineResume{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[3]
+	mi := &file_ripwright_v1_line_proto_msgTypes[6]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1044,7 +1327,7 @@ func (x *LineResume) String() string {
 func (*LineResume) ProtoMessage() {}
 
 func (x *LineResume) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[3]
+	mi := &file_ripwright_v1_line_proto_msgTypes[6]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1057,7 +1340,7 @@ func (x *LineResume) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineResume.ProtoReflect.Descriptor instead.
 func (*LineResume) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{3}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{6}
 }
 
 func (x *LineResume) GetState() []byte {
@@ -1117,7 +1400,7 @@ type LineBoard struct {
 
 func (x *LineBoard) Reset() {
 	*x = LineBoard{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[4]
+	mi := &file_ripwright_v1_line_proto_msgTypes[7]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1129,7 +1412,7 @@ func (x *LineBoard) String() string {
 func (*LineBoard) ProtoMessage() {}
 
 func (x *LineBoard) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[4]
+	mi := &file_ripwright_v1_line_proto_msgTypes[7]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1142,7 +1425,7 @@ func (x *LineBoard) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineBoard.ProtoReflect.Descriptor instead.
 func (*LineBoard) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{4}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{7}
 }
 
 func (x *LineBoard) GetBoard() *Board {
@@ -1191,7 +1474,7 @@ type OrderChange struct {
 
 func (x *OrderChange) Reset() {
 	*x = OrderChange{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[5]
+	mi := &file_ripwright_v1_line_proto_msgTypes[8]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1203,7 +1486,7 @@ func (x *OrderChange) String() string {
 func (*OrderChange) ProtoMessage() {}
 
 func (x *OrderChange) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[5]
+	mi := &file_ripwright_v1_line_proto_msgTypes[8]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1216,7 +1499,7 @@ func (x *OrderChange) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use OrderChange.ProtoReflect.Descriptor instead.
 func (*OrderChange) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{5}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{8}
 }
 
 func (x *OrderChange) GetOrder() *CutOrder {
@@ -1245,7 +1528,7 @@ type NextOrders struct {
 
 func (x *NextOrders) Reset() {
 	*x = NextOrders{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[6]
+	mi := &file_ripwright_v1_line_proto_msgTypes[9]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1257,7 +1540,7 @@ func (x *NextOrders) String() string {
 func (*NextOrders) ProtoMessage() {}
 
 func (x *NextOrders) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[6]
+	mi := &file_ripwright_v1_line_proto_msgTypes[9]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1270,7 +1553,7 @@ func (x *NextOrders) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use NextOrders.ProtoReflect.Descriptor instead.
 func (*NextOrders) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{6}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{9}
 }
 
 func (x *NextOrders) GetOrders() []*CutOrder {
@@ -1298,7 +1581,7 @@ type SawChange struct {
 
 func (x *SawChange) Reset() {
 	*x = SawChange{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[7]
+	mi := &file_ripwright_v1_line_proto_msgTypes[10]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1310,7 +1593,7 @@ func (x *SawChange) String() string {
 func (*SawChange) ProtoMessage() {}
 
 func (x *SawChange) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[7]
+	mi := &file_ripwright_v1_line_proto_msgTypes[10]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1323,7 +1606,7 @@ func (x *SawChange) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use SawChange.ProtoReflect.Descriptor instead.
 func (*SawChange) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{7}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{10}
 }
 
 func (x *SawChange) GetSawChoice() isSawChange_SawChoice {
@@ -1385,7 +1668,7 @@ type EndOfRun struct {
 
 func (x *EndOfRun) Reset() {
 	*x = EndOfRun{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[8]
+	mi := &file_ripwright_v1_line_proto_msgTypes[11]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1397,7 +1680,7 @@ func (x *EndOfRun) String() string {
 func (*EndOfRun) ProtoMessage() {}
 
 func (x *EndOfRun) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[8]
+	mi := &file_ripwright_v1_line_proto_msgTypes[11]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1410,7 +1693,7 @@ func (x *EndOfRun) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use EndOfRun.ProtoReflect.Descriptor instead.
 func (*EndOfRun) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{8}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{11}
 }
 
 // Asks what the run came to so far.
@@ -1427,7 +1710,7 @@ type LineSumUp struct {
 
 func (x *LineSumUp) Reset() {
 	*x = LineSumUp{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[9]
+	mi := &file_ripwright_v1_line_proto_msgTypes[12]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1439,7 +1722,7 @@ func (x *LineSumUp) String() string {
 func (*LineSumUp) ProtoMessage() {}
 
 func (x *LineSumUp) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[9]
+	mi := &file_ripwright_v1_line_proto_msgTypes[12]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1452,7 +1735,7 @@ func (x *LineSumUp) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineSumUp.ProtoReflect.Descriptor instead.
 func (*LineSumUp) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{9}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{12}
 }
 
 func (x *LineSumUp) GetSinceMark() bool {
@@ -1483,7 +1766,7 @@ type LineStop struct {
 
 func (x *LineStop) Reset() {
 	*x = LineStop{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[10]
+	mi := &file_ripwright_v1_line_proto_msgTypes[13]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1495,7 +1778,7 @@ func (x *LineStop) String() string {
 func (*LineStop) ProtoMessage() {}
 
 func (x *LineStop) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[10]
+	mi := &file_ripwright_v1_line_proto_msgTypes[13]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1508,7 +1791,7 @@ func (x *LineStop) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineStop.ProtoReflect.Descriptor instead.
 func (*LineStop) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{10}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{13}
 }
 
 func (x *LineStop) GetReason() string {
@@ -1527,7 +1810,7 @@ type LineRestart struct {
 
 func (x *LineRestart) Reset() {
 	*x = LineRestart{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[11]
+	mi := &file_ripwright_v1_line_proto_msgTypes[14]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1539,7 +1822,7 @@ func (x *LineRestart) String() string {
 func (*LineRestart) ProtoMessage() {}
 
 func (x *LineRestart) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[11]
+	mi := &file_ripwright_v1_line_proto_msgTypes[14]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1552,7 +1835,7 @@ func (x *LineRestart) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineRestart.ProtoReflect.Descriptor instead.
 func (*LineRestart) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{11}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{14}
 }
 
 // What became of a planned board.
@@ -1583,7 +1866,7 @@ type CutConfirmation struct {
 
 func (x *CutConfirmation) Reset() {
 	*x = CutConfirmation{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[12]
+	mi := &file_ripwright_v1_line_proto_msgTypes[15]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1595,7 +1878,7 @@ func (x *CutConfirmation) String() string {
 func (*CutConfirmation) ProtoMessage() {}
 
 func (x *CutConfirmation) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[12]
+	mi := &file_ripwright_v1_line_proto_msgTypes[15]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1608,7 +1891,7 @@ func (x *CutConfirmation) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CutConfirmation.ProtoReflect.Descriptor instead.
 func (*CutConfirmation) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{12}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{15}
 }
 
 func (x *CutConfirmation) GetBoardSequence() int32 {
@@ -1681,7 +1964,7 @@ type CutStrip struct {
 
 func (x *CutStrip) Reset() {
 	*x = CutStrip{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[13]
+	mi := &file_ripwright_v1_line_proto_msgTypes[16]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1693,7 +1976,7 @@ func (x *CutStrip) String() string {
 func (*CutStrip) ProtoMessage() {}
 
 func (x *CutStrip) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[13]
+	mi := &file_ripwright_v1_line_proto_msgTypes[16]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1706,7 +1989,7 @@ func (x *CutStrip) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CutStrip.ProtoReflect.Descriptor instead.
 func (*CutStrip) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{13}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{16}
 }
 
 func (x *CutStrip) GetItemId() string {
@@ -1770,7 +2053,7 @@ type CutStretch struct {
 
 func (x *CutStretch) Reset() {
 	*x = CutStretch{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[14]
+	mi := &file_ripwright_v1_line_proto_msgTypes[17]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1782,7 +2065,7 @@ func (x *CutStretch) String() string {
 func (*CutStretch) ProtoMessage() {}
 
 func (x *CutStretch) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[14]
+	mi := &file_ripwright_v1_line_proto_msgTypes[17]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1795,7 +2078,7 @@ func (x *CutStretch) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CutStretch.ProtoReflect.Descriptor instead.
 func (*CutStretch) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{14}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{17}
 }
 
 func (x *CutStretch) GetLengthMm() float64 {
@@ -1818,7 +2101,7 @@ type CutPieces struct {
 
 func (x *CutPieces) Reset() {
 	*x = CutPieces{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[15]
+	mi := &file_ripwright_v1_line_proto_msgTypes[18]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1830,7 +2113,7 @@ func (x *CutPieces) String() string {
 func (*CutPieces) ProtoMessage() {}
 
 func (x *CutPieces) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[15]
+	mi := &file_ripwright_v1_line_proto_msgTypes[18]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1843,7 +2126,7 @@ func (x *CutPieces) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CutPieces.ProtoReflect.Descriptor instead.
 func (*CutPieces) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{15}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{18}
 }
 
 func (x *CutPieces) GetLengthMm() float64 {
@@ -1917,7 +2200,7 @@ type RunLineResponse struct {
 
 func (x *RunLineResponse) Reset() {
 	*x = RunLineResponse{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[16]
+	mi := &file_ripwright_v1_line_proto_msgTypes[19]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1929,7 +2212,7 @@ func (x *RunLineResponse) String() string {
 func (*RunLineResponse) ProtoMessage() {}
 
 func (x *RunLineResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[16]
+	mi := &file_ripwright_v1_line_proto_msgTypes[19]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1942,7 +2225,7 @@ func (x *RunLineResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RunLineResponse.ProtoReflect.Descriptor instead.
 func (*RunLineResponse) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{16}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{19}
 }
 
 func (x *RunLineResponse) GetSequence() int32 {
@@ -2229,7 +2512,7 @@ type OrderFills struct {
 
 func (x *OrderFills) Reset() {
 	*x = OrderFills{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[17]
+	mi := &file_ripwright_v1_line_proto_msgTypes[20]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2241,7 +2524,7 @@ func (x *OrderFills) String() string {
 func (*OrderFills) ProtoMessage() {}
 
 func (x *OrderFills) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[17]
+	mi := &file_ripwright_v1_line_proto_msgTypes[20]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2254,7 +2537,7 @@ func (x *OrderFills) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use OrderFills.ProtoReflect.Descriptor instead.
 func (*OrderFills) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{17}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{20}
 }
 
 func (x *OrderFills) GetOrderId() string {
@@ -2319,7 +2602,7 @@ type ValuesInForce struct {
 
 func (x *ValuesInForce) Reset() {
 	*x = ValuesInForce{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[18]
+	mi := &file_ripwright_v1_line_proto_msgTypes[21]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2331,7 +2614,7 @@ func (x *ValuesInForce) String() string {
 func (*ValuesInForce) ProtoMessage() {}
 
 func (x *ValuesInForce) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[18]
+	mi := &file_ripwright_v1_line_proto_msgTypes[21]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2344,7 +2627,7 @@ func (x *ValuesInForce) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ValuesInForce.ProtoReflect.Descriptor instead.
 func (*ValuesInForce) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{18}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{21}
 }
 
 func (x *ValuesInForce) GetNumber() int32 {
@@ -2407,7 +2690,7 @@ type LineStarted struct {
 
 func (x *LineStarted) Reset() {
 	*x = LineStarted{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[19]
+	mi := &file_ripwright_v1_line_proto_msgTypes[22]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2419,7 +2702,7 @@ func (x *LineStarted) String() string {
 func (*LineStarted) ProtoMessage() {}
 
 func (x *LineStarted) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[19]
+	mi := &file_ripwright_v1_line_proto_msgTypes[22]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2432,7 +2715,7 @@ func (x *LineStarted) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineStarted.ProtoReflect.Descriptor instead.
 func (*LineStarted) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{19}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{22}
 }
 
 func (x *LineStarted) GetReady() *LineReady {
@@ -2453,7 +2736,7 @@ type LineResumed struct {
 
 func (x *LineResumed) Reset() {
 	*x = LineResumed{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[20]
+	mi := &file_ripwright_v1_line_proto_msgTypes[23]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2465,7 +2748,7 @@ func (x *LineResumed) String() string {
 func (*LineResumed) ProtoMessage() {}
 
 func (x *LineResumed) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[20]
+	mi := &file_ripwright_v1_line_proto_msgTypes[23]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2478,7 +2761,7 @@ func (x *LineResumed) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineResumed.ProtoReflect.Descriptor instead.
 func (*LineResumed) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{20}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{23}
 }
 
 func (x *LineResumed) GetReady() *LineReady {
@@ -2499,7 +2782,7 @@ type LineOrderChanged struct {
 
 func (x *LineOrderChanged) Reset() {
 	*x = LineOrderChanged{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[21]
+	mi := &file_ripwright_v1_line_proto_msgTypes[24]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2511,7 +2794,7 @@ func (x *LineOrderChanged) String() string {
 func (*LineOrderChanged) ProtoMessage() {}
 
 func (x *LineOrderChanged) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[21]
+	mi := &file_ripwright_v1_line_proto_msgTypes[24]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2524,7 +2807,7 @@ func (x *LineOrderChanged) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineOrderChanged.ProtoReflect.Descriptor instead.
 func (*LineOrderChanged) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{21}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{24}
 }
 
 func (x *LineOrderChanged) GetReady() *LineReady {
@@ -2545,7 +2828,7 @@ type LineSawChanged struct {
 
 func (x *LineSawChanged) Reset() {
 	*x = LineSawChanged{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[22]
+	mi := &file_ripwright_v1_line_proto_msgTypes[25]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2557,7 +2840,7 @@ func (x *LineSawChanged) String() string {
 func (*LineSawChanged) ProtoMessage() {}
 
 func (x *LineSawChanged) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[22]
+	mi := &file_ripwright_v1_line_proto_msgTypes[25]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2570,7 +2853,7 @@ func (x *LineSawChanged) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineSawChanged.ProtoReflect.Descriptor instead.
 func (*LineSawChanged) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{22}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{25}
 }
 
 func (x *LineSawChanged) GetReady() *LineReady {
@@ -2591,7 +2874,7 @@ type LineSummedUp struct {
 
 func (x *LineSummedUp) Reset() {
 	*x = LineSummedUp{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[23]
+	mi := &file_ripwright_v1_line_proto_msgTypes[26]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2603,7 +2886,7 @@ func (x *LineSummedUp) String() string {
 func (*LineSummedUp) ProtoMessage() {}
 
 func (x *LineSummedUp) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[23]
+	mi := &file_ripwright_v1_line_proto_msgTypes[26]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2616,7 +2899,7 @@ func (x *LineSummedUp) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineSummedUp.ProtoReflect.Descriptor instead.
 func (*LineSummedUp) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{23}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{26}
 }
 
 func (x *LineSummedUp) GetSummary() *RunSummary {
@@ -2637,7 +2920,7 @@ type LineStopped struct {
 
 func (x *LineStopped) Reset() {
 	*x = LineStopped{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[24]
+	mi := &file_ripwright_v1_line_proto_msgTypes[27]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2649,7 +2932,7 @@ func (x *LineStopped) String() string {
 func (*LineStopped) ProtoMessage() {}
 
 func (x *LineStopped) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[24]
+	mi := &file_ripwright_v1_line_proto_msgTypes[27]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2662,7 +2945,7 @@ func (x *LineStopped) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineStopped.ProtoReflect.Descriptor instead.
 func (*LineStopped) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{24}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{27}
 }
 
 func (x *LineStopped) GetReason() string {
@@ -2685,7 +2968,7 @@ type LineRestarted struct {
 
 func (x *LineRestarted) Reset() {
 	*x = LineRestarted{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[25]
+	mi := &file_ripwright_v1_line_proto_msgTypes[28]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2697,7 +2980,7 @@ func (x *LineRestarted) String() string {
 func (*LineRestarted) ProtoMessage() {}
 
 func (x *LineRestarted) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[25]
+	mi := &file_ripwright_v1_line_proto_msgTypes[28]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2710,7 +2993,7 @@ func (x *LineRestarted) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineRestarted.ProtoReflect.Descriptor instead.
 func (*LineRestarted) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{25}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{28}
 }
 
 func (x *LineRestarted) GetReason() string {
@@ -2738,7 +3021,7 @@ type LineOrdersWaiting struct {
 
 func (x *LineOrdersWaiting) Reset() {
 	*x = LineOrdersWaiting{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[26]
+	mi := &file_ripwright_v1_line_proto_msgTypes[29]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2750,7 +3033,7 @@ func (x *LineOrdersWaiting) String() string {
 func (*LineOrdersWaiting) ProtoMessage() {}
 
 func (x *LineOrdersWaiting) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[26]
+	mi := &file_ripwright_v1_line_proto_msgTypes[29]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2763,7 +3046,7 @@ func (x *LineOrdersWaiting) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineOrdersWaiting.ProtoReflect.Descriptor instead.
 func (*LineOrdersWaiting) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{26}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{29}
 }
 
 func (x *LineOrdersWaiting) GetReady() *LineReady {
@@ -2806,14 +3089,17 @@ type LineReady struct {
 	// The latest time that a message said, in s. Absent: none did.
 	AtS *float64 `protobuf:"fixed64,13,opt,name=at_s,json=atS,proto3,oneof" json:"at_s,omitempty"`
 	// The orders that wait, in their sequence.
-	NextOrderIds  []string `protobuf:"bytes,14,rep,name=next_order_ids,json=nextOrderIds,proto3" json:"next_order_ids,omitempty"`
+	NextOrderIds []string `protobuf:"bytes,14,rep,name=next_order_ids,json=nextOrderIds,proto3" json:"next_order_ids,omitempty"`
+	// What lies in the outfeed's bays, by the last board; the next one may change it. Only
+	// bays that had a stack, and none unless the set-up has outfeed_bays.
+	OutfeedBays   []*OutfeedBay `protobuf:"bytes,15,rep,name=outfeed_bays,json=outfeedBays,proto3" json:"outfeed_bays,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *LineReady) Reset() {
 	*x = LineReady{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[27]
+	mi := &file_ripwright_v1_line_proto_msgTypes[30]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2825,7 +3111,7 @@ func (x *LineReady) String() string {
 func (*LineReady) ProtoMessage() {}
 
 func (x *LineReady) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[27]
+	mi := &file_ripwright_v1_line_proto_msgTypes[30]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2838,7 +3124,7 @@ func (x *LineReady) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineReady.ProtoReflect.Descriptor instead.
 func (*LineReady) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{27}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{30}
 }
 
 func (x *LineReady) GetRunId() string {
@@ -2939,6 +3225,13 @@ func (x *LineReady) GetNextOrderIds() []string {
 	return nil
 }
 
+func (x *LineReady) GetOutfeedBays() []*OutfeedBay {
+	if x != nil {
+		return x.OutfeedBays
+	}
+	return nil
+}
+
 // A board that waits for its confirmation.
 type UnconfirmedBoard struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -2954,7 +3247,7 @@ type UnconfirmedBoard struct {
 
 func (x *UnconfirmedBoard) Reset() {
 	*x = UnconfirmedBoard{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[28]
+	mi := &file_ripwright_v1_line_proto_msgTypes[31]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2966,7 +3259,7 @@ func (x *UnconfirmedBoard) String() string {
 func (*UnconfirmedBoard) ProtoMessage() {}
 
 func (x *UnconfirmedBoard) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[28]
+	mi := &file_ripwright_v1_line_proto_msgTypes[31]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2979,7 +3272,7 @@ func (x *UnconfirmedBoard) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use UnconfirmedBoard.ProtoReflect.Descriptor instead.
 func (*UnconfirmedBoard) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{28}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{31}
 }
 
 func (x *UnconfirmedBoard) GetBoardSequence() int32 {
@@ -3043,14 +3336,20 @@ type LinePlan struct {
 	// That nothing is to be gained by feeding the board. Absent: something is.
 	DoNotFeed *DoNotFeed `protobuf:"bytes,16,opt,name=do_not_feed,json=doNotFeed,proto3" json:"do_not_feed,omitempty"`
 	// What the instructions come to. Absent: there were none that choose a plan.
-	Instructed    *InstructionsOutcome `protobuf:"bytes,17,opt,name=instructed,proto3" json:"instructed,omitempty"`
+	Instructed *InstructionsOutcome `protobuf:"bytes,17,opt,name=instructed,proto3" json:"instructed,omitempty"`
+	// The bays that have another stack from this board on, and what it is. The others stay
+	// as they were.
+	BayChanges []*OutfeedBay `protobuf:"bytes,18,rep,name=bay_changes,json=bayChanges,proto3" json:"bay_changes,omitempty"`
+	// How long these changes take before the board, in s, beside its cycle: of each bay that
+	// had another stack before. Absent unless there is one.
+	BaysChangingS *float64 `protobuf:"fixed64,19,opt,name=bays_changing_s,json=baysChangingS,proto3,oneof" json:"bays_changing_s,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *LinePlan) Reset() {
 	*x = LinePlan{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[29]
+	mi := &file_ripwright_v1_line_proto_msgTypes[32]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3062,7 +3361,7 @@ func (x *LinePlan) String() string {
 func (*LinePlan) ProtoMessage() {}
 
 func (x *LinePlan) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[29]
+	mi := &file_ripwright_v1_line_proto_msgTypes[32]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3075,7 +3374,7 @@ func (x *LinePlan) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LinePlan.ProtoReflect.Descriptor instead.
 func (*LinePlan) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{29}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{32}
 }
 
 func (x *LinePlan) GetBoardId() string {
@@ -3197,6 +3496,20 @@ func (x *LinePlan) GetInstructed() *InstructionsOutcome {
 	return nil
 }
 
+func (x *LinePlan) GetBayChanges() []*OutfeedBay {
+	if x != nil {
+		return x.BayChanges
+	}
+	return nil
+}
+
+func (x *LinePlan) GetBaysChangingS() float64 {
+	if x != nil && x.BaysChangingS != nil {
+		return *x.BaysChangingS
+	}
+	return 0
+}
+
 // How it is known where fence and blades stand before a board.
 type LineStart struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -3210,7 +3523,7 @@ type LineStart struct {
 
 func (x *LineStart) Reset() {
 	*x = LineStart{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[30]
+	mi := &file_ripwright_v1_line_proto_msgTypes[33]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3222,7 +3535,7 @@ func (x *LineStart) String() string {
 func (*LineStart) ProtoMessage() {}
 
 func (x *LineStart) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[30]
+	mi := &file_ripwright_v1_line_proto_msgTypes[33]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3235,7 +3548,7 @@ func (x *LineStart) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineStart.ProtoReflect.Descriptor instead.
 func (*LineStart) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{30}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{33}
 }
 
 func (x *LineStart) GetBasis() StartBasis {
@@ -3267,7 +3580,7 @@ type SetAside struct {
 
 func (x *SetAside) Reset() {
 	*x = SetAside{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[31]
+	mi := &file_ripwright_v1_line_proto_msgTypes[34]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3279,7 +3592,7 @@ func (x *SetAside) String() string {
 func (*SetAside) ProtoMessage() {}
 
 func (x *SetAside) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[31]
+	mi := &file_ripwright_v1_line_proto_msgTypes[34]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3292,7 +3605,7 @@ func (x *SetAside) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use SetAside.ProtoReflect.Descriptor instead.
 func (*SetAside) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{31}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{34}
 }
 
 func (x *SetAside) GetAdvised() bool {
@@ -3327,7 +3640,7 @@ type Target struct {
 
 func (x *Target) Reset() {
 	*x = Target{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[32]
+	mi := &file_ripwright_v1_line_proto_msgTypes[35]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3339,7 +3652,7 @@ func (x *Target) String() string {
 func (*Target) ProtoMessage() {}
 
 func (x *Target) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[32]
+	mi := &file_ripwright_v1_line_proto_msgTypes[35]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3352,7 +3665,7 @@ func (x *Target) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Target.ProtoReflect.Descriptor instead.
 func (*Target) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{32}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{35}
 }
 
 func (x *Target) GetAxis() Axis {
@@ -3405,7 +3718,7 @@ type CutLine struct {
 
 func (x *CutLine) Reset() {
 	*x = CutLine{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[33]
+	mi := &file_ripwright_v1_line_proto_msgTypes[36]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3417,7 +3730,7 @@ func (x *CutLine) String() string {
 func (*CutLine) ProtoMessage() {}
 
 func (x *CutLine) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[33]
+	mi := &file_ripwright_v1_line_proto_msgTypes[36]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3430,7 +3743,7 @@ func (x *CutLine) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CutLine.ProtoReflect.Descriptor instead.
 func (*CutLine) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{33}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{36}
 }
 
 func (x *CutLine) GetBlade() int32 {
@@ -3481,7 +3794,7 @@ type StackWarning struct {
 
 func (x *StackWarning) Reset() {
 	*x = StackWarning{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[34]
+	mi := &file_ripwright_v1_line_proto_msgTypes[37]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3493,7 +3806,7 @@ func (x *StackWarning) String() string {
 func (*StackWarning) ProtoMessage() {}
 
 func (x *StackWarning) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[34]
+	mi := &file_ripwright_v1_line_proto_msgTypes[37]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3506,7 +3819,7 @@ func (x *StackWarning) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use StackWarning.ProtoReflect.Descriptor instead.
 func (*StackWarning) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{34}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{37}
 }
 
 func (x *StackWarning) GetItemId() string {
@@ -3569,7 +3882,7 @@ type Cycle struct {
 
 func (x *Cycle) Reset() {
 	*x = Cycle{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[35]
+	mi := &file_ripwright_v1_line_proto_msgTypes[38]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3581,7 +3894,7 @@ func (x *Cycle) String() string {
 func (*Cycle) ProtoMessage() {}
 
 func (x *Cycle) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[35]
+	mi := &file_ripwright_v1_line_proto_msgTypes[38]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3594,7 +3907,7 @@ func (x *Cycle) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Cycle.ProtoReflect.Descriptor instead.
 func (*Cycle) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{35}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{38}
 }
 
 func (x *Cycle) GetFeedS() float64 {
@@ -3664,7 +3977,7 @@ type LineSettled struct {
 
 func (x *LineSettled) Reset() {
 	*x = LineSettled{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[36]
+	mi := &file_ripwright_v1_line_proto_msgTypes[39]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3676,7 +3989,7 @@ func (x *LineSettled) String() string {
 func (*LineSettled) ProtoMessage() {}
 
 func (x *LineSettled) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[36]
+	mi := &file_ripwright_v1_line_proto_msgTypes[39]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3689,7 +4002,7 @@ func (x *LineSettled) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineSettled.ProtoReflect.Descriptor instead.
 func (*LineSettled) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{36}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{39}
 }
 
 func (x *LineSettled) GetBoardSequence() int32 {
@@ -3737,7 +4050,7 @@ type StripDoubt struct {
 
 func (x *StripDoubt) Reset() {
 	*x = StripDoubt{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[37]
+	mi := &file_ripwright_v1_line_proto_msgTypes[40]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3749,7 +4062,7 @@ func (x *StripDoubt) String() string {
 func (*StripDoubt) ProtoMessage() {}
 
 func (x *StripDoubt) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[37]
+	mi := &file_ripwright_v1_line_proto_msgTypes[40]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3762,7 +4075,7 @@ func (x *StripDoubt) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use StripDoubt.ProtoReflect.Descriptor instead.
 func (*StripDoubt) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{37}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{40}
 }
 
 func (x *StripDoubt) GetKind() StripDoubtKind {
@@ -3799,7 +4112,7 @@ type LineRefusal struct {
 
 func (x *LineRefusal) Reset() {
 	*x = LineRefusal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[38]
+	mi := &file_ripwright_v1_line_proto_msgTypes[41]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3811,7 +4124,7 @@ func (x *LineRefusal) String() string {
 func (*LineRefusal) ProtoMessage() {}
 
 func (x *LineRefusal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[38]
+	mi := &file_ripwright_v1_line_proto_msgTypes[41]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3824,7 +4137,7 @@ func (x *LineRefusal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineRefusal.ProtoReflect.Descriptor instead.
 func (*LineRefusal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{38}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{41}
 }
 
 func (x *LineRefusal) GetReason() LineRefusalReason {
@@ -3873,14 +4186,16 @@ type RunSummary struct {
 	// How each order of the run stands, in their sequence, where orders waited: with what
 	// is made of its items in the unit that they are counted in, and the pieces of their
 	// crosscut lengths.
-	Orders        []*OrderFills `protobuf:"bytes,14,rep,name=orders,proto3" json:"orders,omitempty"`
+	Orders []*OrderFills `protobuf:"bytes,14,rep,name=orders,proto3" json:"orders,omitempty"`
+	// What the bays of the outfeed came to. Absent unless the set-up has outfeed_bays.
+	Bays          *BayTotals `protobuf:"bytes,15,opt,name=bays,proto3" json:"bays,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *RunSummary) Reset() {
 	*x = RunSummary{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[39]
+	mi := &file_ripwright_v1_line_proto_msgTypes[42]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3892,7 +4207,7 @@ func (x *RunSummary) String() string {
 func (*RunSummary) ProtoMessage() {}
 
 func (x *RunSummary) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[39]
+	mi := &file_ripwright_v1_line_proto_msgTypes[42]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3905,7 +4220,7 @@ func (x *RunSummary) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RunSummary.ProtoReflect.Descriptor instead.
 func (*RunSummary) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{39}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{42}
 }
 
 func (x *RunSummary) GetRunId() string {
@@ -3999,6 +4314,13 @@ func (x *RunSummary) GetOrders() []*OrderFills {
 	return nil
 }
 
+func (x *RunSummary) GetBays() *BayTotals {
+	if x != nil {
+		return x.Bays
+	}
+	return nil
+}
+
 // How long a line ran and stood, by the times that its client gave.
 type LineTimes struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -4022,7 +4344,7 @@ type LineTimes struct {
 
 func (x *LineTimes) Reset() {
 	*x = LineTimes{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[40]
+	mi := &file_ripwright_v1_line_proto_msgTypes[43]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -4034,7 +4356,7 @@ func (x *LineTimes) String() string {
 func (*LineTimes) ProtoMessage() {}
 
 func (x *LineTimes) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[40]
+	mi := &file_ripwright_v1_line_proto_msgTypes[43]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -4047,7 +4369,7 @@ func (x *LineTimes) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineTimes.ProtoReflect.Descriptor instead.
 func (*LineTimes) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{40}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{43}
 }
 
 func (x *LineTimes) GetFromS() float64 {
@@ -4114,7 +4436,7 @@ type StopTotal struct {
 
 func (x *StopTotal) Reset() {
 	*x = StopTotal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[41]
+	mi := &file_ripwright_v1_line_proto_msgTypes[44]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -4126,7 +4448,7 @@ func (x *StopTotal) String() string {
 func (*StopTotal) ProtoMessage() {}
 
 func (x *StopTotal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[41]
+	mi := &file_ripwright_v1_line_proto_msgTypes[44]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -4139,7 +4461,7 @@ func (x *StopTotal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use StopTotal.ProtoReflect.Descriptor instead.
 func (*StopTotal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{41}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{44}
 }
 
 func (x *StopTotal) GetReason() string {
@@ -4176,7 +4498,7 @@ type OutcomeCount struct {
 
 func (x *OutcomeCount) Reset() {
 	*x = OutcomeCount{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[42]
+	mi := &file_ripwright_v1_line_proto_msgTypes[45]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -4188,7 +4510,7 @@ func (x *OutcomeCount) String() string {
 func (*OutcomeCount) ProtoMessage() {}
 
 func (x *OutcomeCount) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[42]
+	mi := &file_ripwright_v1_line_proto_msgTypes[45]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -4201,7 +4523,7 @@ func (x *OutcomeCount) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use OutcomeCount.ProtoReflect.Descriptor instead.
 func (*OutcomeCount) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{42}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{45}
 }
 
 func (x *OutcomeCount) GetOutcome() CutOutcome {
@@ -4245,7 +4567,7 @@ type ItemTotal struct {
 
 func (x *ItemTotal) Reset() {
 	*x = ItemTotal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[43]
+	mi := &file_ripwright_v1_line_proto_msgTypes[46]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -4257,7 +4579,7 @@ func (x *ItemTotal) String() string {
 func (*ItemTotal) ProtoMessage() {}
 
 func (x *ItemTotal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[43]
+	mi := &file_ripwright_v1_line_proto_msgTypes[46]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -4270,7 +4592,7 @@ func (x *ItemTotal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ItemTotal.ProtoReflect.Descriptor instead.
 func (*ItemTotal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{43}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{46}
 }
 
 func (x *ItemTotal) GetOrderId() string {
@@ -4348,7 +4670,7 @@ type StackTotal struct {
 
 func (x *StackTotal) Reset() {
 	*x = StackTotal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[44]
+	mi := &file_ripwright_v1_line_proto_msgTypes[47]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -4360,7 +4682,7 @@ func (x *StackTotal) String() string {
 func (*StackTotal) ProtoMessage() {}
 
 func (x *StackTotal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[44]
+	mi := &file_ripwright_v1_line_proto_msgTypes[47]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -4373,7 +4695,7 @@ func (x *StackTotal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use StackTotal.ProtoReflect.Descriptor instead.
 func (*StackTotal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{44}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{47}
 }
 
 func (x *StackTotal) GetStack() string {
@@ -4429,7 +4751,7 @@ type PackTotal struct {
 
 func (x *PackTotal) Reset() {
 	*x = PackTotal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[45]
+	mi := &file_ripwright_v1_line_proto_msgTypes[48]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -4441,7 +4763,7 @@ func (x *PackTotal) String() string {
 func (*PackTotal) ProtoMessage() {}
 
 func (x *PackTotal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[45]
+	mi := &file_ripwright_v1_line_proto_msgTypes[48]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -4454,7 +4776,7 @@ func (x *PackTotal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use PackTotal.ProtoReflect.Descriptor instead.
 func (*PackTotal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{45}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{48}
 }
 
 func (x *PackTotal) GetPackId() string {
@@ -4510,7 +4832,7 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x04at_s\x18\f \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
 	"\t\x11\x00\x00\x00\xe8vH7BH\x01R\x03atS\x88\x01\x01B\t\n" +
 	"\amessageB\a\n" +
-	"\x05_at_s\"\x9e\a\n" +
+	"\x05_at_s\"\xdc\a\n" +
 	"\tLineSetUp\x12/\n" +
 	"\x06run_id\x18\x01 \x01(\tB\x18\xaa\xd5\x18\x14\x12\x12\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00`@R\x05runId\x12%\n" +
 	"\x03saw\x18\x02 \x01(\v2\x11.ripwright.v1.SawH\x00R\x03saw\x125\n" +
@@ -4531,13 +4853,42 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\vnext_orders\x18\x0e \x03(\v2\x16.ripwright.v1.CutOrderB\x0f\xaa\xd5\x18\v\x1a\t\x11\x00\x00\x00\x00\x00\x00 @R\n" +
 	"nextOrders\x12F\n" +
 	"\x13overlap_from_boards\x18\x10 \x01(\x01B\x11\xaa\xd5\x18\r\n" +
-	"\v\x11\x00\x00\x00\x00\x00\x00Y@\x18\x01H\x04R\x11overlapFromBoards\x88\x01\x01B\f\n" +
+	"\v\x11\x00\x00\x00\x00\x00\x00Y@\x18\x01H\x04R\x11overlapFromBoards\x88\x01\x01\x12<\n" +
+	"\foutfeed_bays\x18\x11 \x01(\v2\x19.ripwright.v1.OutfeedBaysR\voutfeedBaysB\f\n" +
 	"\n" +
 	"saw_choiceB\x13\n" +
 	"\x11_boards_in_flightB\x15\n" +
 	"\x13_stack_threshold_mmB\x17\n" +
 	"\x15_release_after_boardsB\x16\n" +
-	"\x14_overlap_from_boards\"\xc9\x02\n" +
+	"\x14_overlap_from_boards\"\xd5\x01\n" +
+	"\vOutfeedBays\x12.\n" +
+	"\x04bays\x18\x01 \x01(\x05B\x1a\xaa\xd5\x18\x16\n" +
+	"\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00\x00P@ \x01R\x04bays\x12*\n" +
+	"\bchange_s\x18\x02 \x01(\x01B\x0f\xaa\xd5\x18\v\n" +
+	"\t\x11\x00\x00\x00\x00\x00 \xac@R\achangeS\x12Q\n" +
+	"\x14measure_every_boards\x18\x03 \x01(\x05B\x1a\xaa\xd5\x18\x16\n" +
+	"\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00@\x8f@ \x01H\x00R\x12measureEveryBoards\x88\x01\x01B\x17\n" +
+	"\x15_measure_every_boards\"O\n" +
+	"\n" +
+	"OutfeedBay\x12\x10\n" +
+	"\x03bay\x18\x01 \x01(\x05R\x03bay\x12\x14\n" +
+	"\x05stack\x18\x02 \x01(\tR\x05stack\x12\x19\n" +
+	"\bitem_ids\x18\x03 \x03(\tR\aitemIds\"\xe2\x02\n" +
+	"\tBayTotals\x12\x18\n" +
+	"\achanges\x18\x01 \x01(\x05R\achanges\x12\x1d\n" +
+	"\n" +
+	"changing_s\x18\x02 \x01(\x01R\tchangingS\x12'\n" +
+	"\x0fboards_measured\x18\x03 \x01(\x05R\x0eboardsMeasured\x12\x17\n" +
+	"\aface_m2\x18\x04 \x01(\x01R\x06faceM2\x12\x14\n" +
+	"\x05worth\x18\x05 \x01(\x01R\x05worth\x12\x1d\n" +
+	"\n" +
+	"free_worth\x18\x06 \x01(\x01R\tfreeWorth\x12(\n" +
+	"\x10free_worth_bound\x18\a \x01(\x01R\x0efreeWorthBound\x12$\n" +
+	"\vworth_ratio\x18\b \x01(\x01H\x00R\n" +
+	"worthRatio\x88\x01\x01\x12/\n" +
+	"\x11worth_ratio_bound\x18\t \x01(\x01H\x01R\x0fworthRatioBound\x88\x01\x01B\x0e\n" +
+	"\f_worth_ratioB\x14\n" +
+	"\x12_worth_ratio_bound\"\xc9\x02\n" +
 	"\rValuePlanning\x12O\n" +
 	"\x13replan_every_boards\x18\x01 \x01(\x05B\x1a\xaa\xd5\x18\x16\n" +
 	"\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00@\x8f@ \x01H\x00R\x11replanEveryBoards\x88\x01\x01\x12@\n" +
@@ -4677,7 +5028,7 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\n" +
 	"\b_stood_s\"B\n" +
 	"\x11LineOrdersWaiting\x12-\n" +
-	"\x05ready\x18\x01 \x01(\v2\x17.ripwright.v1.LineReadyR\x05ready\"\xb6\x04\n" +
+	"\x05ready\x18\x01 \x01(\v2\x17.ripwright.v1.LineReadyR\x05ready\"\xf3\x04\n" +
 	"\tLineReady\x12\x15\n" +
 	"\x06run_id\x18\x01 \x01(\tR\x05runId\x12\x19\n" +
 	"\border_id\x18\x02 \x01(\tR\aorderId\x12\x19\n" +
@@ -4694,12 +5045,13 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\vstop_reason\x18\f \x01(\tR\n" +
 	"stopReason\x12\x16\n" +
 	"\x04at_s\x18\r \x01(\x01H\x00R\x03atS\x88\x01\x01\x12$\n" +
-	"\x0enext_order_ids\x18\x0e \x03(\tR\fnextOrderIdsB\a\n" +
+	"\x0enext_order_ids\x18\x0e \x03(\tR\fnextOrderIds\x12;\n" +
+	"\foutfeed_bays\x18\x0f \x03(\v2\x18.ripwright.v1.OutfeedBayR\voutfeedBaysB\a\n" +
 	"\x05_at_s\"p\n" +
 	"\x10UnconfirmedBoard\x12%\n" +
 	"\x0eboard_sequence\x18\x01 \x01(\x05R\rboardSequence\x12\x19\n" +
 	"\bboard_id\x18\x02 \x01(\tR\aboardId\x12\x1a\n" +
-	"\breleased\x18\x03 \x01(\bR\breleased\"\xae\x06\n" +
+	"\breleased\x18\x03 \x01(\bR\breleased\"\xaa\a\n" +
 	"\bLinePlan\x12\x19\n" +
 	"\bboard_id\x18\x01 \x01(\tR\aboardId\x12&\n" +
 	"\x04plan\x18\x02 \x01(\v2\x12.ripwright.v1.PlanR\x04plan\x121\n" +
@@ -4721,7 +5073,11 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\vdo_not_feed\x18\x10 \x01(\v2\x17.ripwright.v1.DoNotFeedR\tdoNotFeed\x12A\n" +
 	"\n" +
 	"instructed\x18\x11 \x01(\v2!.ripwright.v1.InstructionsOutcomeR\n" +
-	"instructed\"z\n" +
+	"instructed\x129\n" +
+	"\vbay_changes\x18\x12 \x03(\v2\x18.ripwright.v1.OutfeedBayR\n" +
+	"bayChanges\x12+\n" +
+	"\x0fbays_changing_s\x18\x13 \x01(\x01H\x00R\rbaysChangingS\x88\x01\x01B\x12\n" +
+	"\x10_bays_changing_s\"z\n" +
 	"\tLineStart\x12.\n" +
 	"\x05basis\x18\x01 \x01(\x0e2\x18.ripwright.v1.StartBasisR\x05basis\x12*\n" +
 	"\x0eboard_sequence\x18\x02 \x01(\x05H\x00R\rboardSequence\x88\x01\x01B\x11\n" +
@@ -4769,7 +5125,7 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x04says\x18\x03 \x01(\tR\x04says\"x\n" +
 	"\vLineRefusal\x127\n" +
 	"\x06reason\x18\x01 \x01(\x0e2\x1f.ripwright.v1.LineRefusalReasonR\x06reason\x120\n" +
-	"\x06faults\x18\x02 \x03(\v2\x18.ripwright.v1.FieldFaultR\x06faults\"\xac\x04\n" +
+	"\x06faults\x18\x02 \x03(\v2\x18.ripwright.v1.FieldFaultR\x06faults\"\xd9\x04\n" +
 	"\n" +
 	"RunSummary\x12\x15\n" +
 	"\x06run_id\x18\x01 \x01(\tR\x05runId\x12\x18\n" +
@@ -4785,7 +5141,8 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	" \x01(\x01H\x00R\x06cycleS\x88\x01\x01\x12-\n" +
 	"\x05times\x18\v \x01(\v2\x17.ripwright.v1.LineTimesR\x05times\x12-\n" +
 	"\x05stops\x18\f \x03(\v2\x17.ripwright.v1.StopTotalR\x05stops\x120\n" +
-	"\x06orders\x18\x0e \x03(\v2\x18.ripwright.v1.OrderFillsR\x06ordersB\n" +
+	"\x06orders\x18\x0e \x03(\v2\x18.ripwright.v1.OrderFillsR\x06orders\x12+\n" +
+	"\x04bays\x18\x0f \x01(\v2\x17.ripwright.v1.BayTotalsR\x04baysB\n" +
 	"\n" +
 	"\b_cycle_s\"\xa9\x02\n" +
 	"\tLineTimes\x12\x15\n" +
@@ -4900,7 +5257,7 @@ func file_ripwright_v1_line_proto_rawDescGZIP() []byte {
 }
 
 var file_ripwright_v1_line_proto_enumTypes = make([]protoimpl.EnumInfo, 6)
-var file_ripwright_v1_line_proto_msgTypes = make([]protoimpl.MessageInfo, 46)
+var file_ripwright_v1_line_proto_msgTypes = make([]protoimpl.MessageInfo, 49)
 var file_ripwright_v1_line_proto_goTypes = []any{
 	(CutOutcome)(0),             // 0: ripwright.v1.CutOutcome
 	(StartBasis)(0),             // 1: ripwright.v1.StartBasis
@@ -4910,167 +5267,174 @@ var file_ripwright_v1_line_proto_goTypes = []any{
 	(LineRefusalReason)(0),      // 5: ripwright.v1.LineRefusalReason
 	(*RunLineRequest)(nil),      // 6: ripwright.v1.RunLineRequest
 	(*LineSetUp)(nil),           // 7: ripwright.v1.LineSetUp
-	(*ValuePlanning)(nil),       // 8: ripwright.v1.ValuePlanning
-	(*LineResume)(nil),          // 9: ripwright.v1.LineResume
-	(*LineBoard)(nil),           // 10: ripwright.v1.LineBoard
-	(*OrderChange)(nil),         // 11: ripwright.v1.OrderChange
-	(*NextOrders)(nil),          // 12: ripwright.v1.NextOrders
-	(*SawChange)(nil),           // 13: ripwright.v1.SawChange
-	(*EndOfRun)(nil),            // 14: ripwright.v1.EndOfRun
-	(*LineSumUp)(nil),           // 15: ripwright.v1.LineSumUp
-	(*LineStop)(nil),            // 16: ripwright.v1.LineStop
-	(*LineRestart)(nil),         // 17: ripwright.v1.LineRestart
-	(*CutConfirmation)(nil),     // 18: ripwright.v1.CutConfirmation
-	(*CutStrip)(nil),            // 19: ripwright.v1.CutStrip
-	(*CutStretch)(nil),          // 20: ripwright.v1.CutStretch
-	(*CutPieces)(nil),           // 21: ripwright.v1.CutPieces
-	(*RunLineResponse)(nil),     // 22: ripwright.v1.RunLineResponse
-	(*OrderFills)(nil),          // 23: ripwright.v1.OrderFills
-	(*ValuesInForce)(nil),       // 24: ripwright.v1.ValuesInForce
-	(*LineStarted)(nil),         // 25: ripwright.v1.LineStarted
-	(*LineResumed)(nil),         // 26: ripwright.v1.LineResumed
-	(*LineOrderChanged)(nil),    // 27: ripwright.v1.LineOrderChanged
-	(*LineSawChanged)(nil),      // 28: ripwright.v1.LineSawChanged
-	(*LineSummedUp)(nil),        // 29: ripwright.v1.LineSummedUp
-	(*LineStopped)(nil),         // 30: ripwright.v1.LineStopped
-	(*LineRestarted)(nil),       // 31: ripwright.v1.LineRestarted
-	(*LineOrdersWaiting)(nil),   // 32: ripwright.v1.LineOrdersWaiting
-	(*LineReady)(nil),           // 33: ripwright.v1.LineReady
-	(*UnconfirmedBoard)(nil),    // 34: ripwright.v1.UnconfirmedBoard
-	(*LinePlan)(nil),            // 35: ripwright.v1.LinePlan
-	(*LineStart)(nil),           // 36: ripwright.v1.LineStart
-	(*SetAside)(nil),            // 37: ripwright.v1.SetAside
-	(*Target)(nil),              // 38: ripwright.v1.Target
-	(*CutLine)(nil),             // 39: ripwright.v1.CutLine
-	(*StackWarning)(nil),        // 40: ripwright.v1.StackWarning
-	(*Cycle)(nil),               // 41: ripwright.v1.Cycle
-	(*LineSettled)(nil),         // 42: ripwright.v1.LineSettled
-	(*StripDoubt)(nil),          // 43: ripwright.v1.StripDoubt
-	(*LineRefusal)(nil),         // 44: ripwright.v1.LineRefusal
-	(*RunSummary)(nil),          // 45: ripwright.v1.RunSummary
-	(*LineTimes)(nil),           // 46: ripwright.v1.LineTimes
-	(*StopTotal)(nil),           // 47: ripwright.v1.StopTotal
-	(*OutcomeCount)(nil),        // 48: ripwright.v1.OutcomeCount
-	(*ItemTotal)(nil),           // 49: ripwright.v1.ItemTotal
-	(*StackTotal)(nil),          // 50: ripwright.v1.StackTotal
-	(*PackTotal)(nil),           // 51: ripwright.v1.PackTotal
-	(*Saw)(nil),                 // 52: ripwright.v1.Saw
-	(*Setting)(nil),             // 53: ripwright.v1.Setting
-	(*CutOrder)(nil),            // 54: ripwright.v1.CutOrder
-	(*SolveOptions)(nil),        // 55: ripwright.v1.SolveOptions
-	(*DriftWatch)(nil),          // 56: ripwright.v1.DriftWatch
-	(*Board)(nil),               // 57: ripwright.v1.Board
-	(*ValueRule)(nil),           // 58: ripwright.v1.ValueRule
-	(*Instructions)(nil),        // 59: ripwright.v1.Instructions
-	(*Fill)(nil),                // 60: ripwright.v1.Fill
-	(*PlannedValue)(nil),        // 61: ripwright.v1.PlannedValue
-	(*LateItem)(nil),            // 62: ripwright.v1.LateItem
-	(*WidthDrift)(nil),          // 63: ripwright.v1.WidthDrift
-	(*Plan)(nil),                // 64: ripwright.v1.Plan
-	(*Proof)(nil),               // 65: ripwright.v1.Proof
-	(*Warning)(nil),             // 66: ripwright.v1.Warning
-	(*DoNotFeed)(nil),           // 67: ripwright.v1.DoNotFeed
-	(*InstructionsOutcome)(nil), // 68: ripwright.v1.InstructionsOutcome
-	(ConfirmationResult)(0),     // 69: ripwright.v1.ConfirmationResult
-	(*FieldFault)(nil),          // 70: ripwright.v1.FieldFault
-	(*Account)(nil),             // 71: ripwright.v1.Account
+	(*OutfeedBays)(nil),         // 8: ripwright.v1.OutfeedBays
+	(*OutfeedBay)(nil),          // 9: ripwright.v1.OutfeedBay
+	(*BayTotals)(nil),           // 10: ripwright.v1.BayTotals
+	(*ValuePlanning)(nil),       // 11: ripwright.v1.ValuePlanning
+	(*LineResume)(nil),          // 12: ripwright.v1.LineResume
+	(*LineBoard)(nil),           // 13: ripwright.v1.LineBoard
+	(*OrderChange)(nil),         // 14: ripwright.v1.OrderChange
+	(*NextOrders)(nil),          // 15: ripwright.v1.NextOrders
+	(*SawChange)(nil),           // 16: ripwright.v1.SawChange
+	(*EndOfRun)(nil),            // 17: ripwright.v1.EndOfRun
+	(*LineSumUp)(nil),           // 18: ripwright.v1.LineSumUp
+	(*LineStop)(nil),            // 19: ripwright.v1.LineStop
+	(*LineRestart)(nil),         // 20: ripwright.v1.LineRestart
+	(*CutConfirmation)(nil),     // 21: ripwright.v1.CutConfirmation
+	(*CutStrip)(nil),            // 22: ripwright.v1.CutStrip
+	(*CutStretch)(nil),          // 23: ripwright.v1.CutStretch
+	(*CutPieces)(nil),           // 24: ripwright.v1.CutPieces
+	(*RunLineResponse)(nil),     // 25: ripwright.v1.RunLineResponse
+	(*OrderFills)(nil),          // 26: ripwright.v1.OrderFills
+	(*ValuesInForce)(nil),       // 27: ripwright.v1.ValuesInForce
+	(*LineStarted)(nil),         // 28: ripwright.v1.LineStarted
+	(*LineResumed)(nil),         // 29: ripwright.v1.LineResumed
+	(*LineOrderChanged)(nil),    // 30: ripwright.v1.LineOrderChanged
+	(*LineSawChanged)(nil),      // 31: ripwright.v1.LineSawChanged
+	(*LineSummedUp)(nil),        // 32: ripwright.v1.LineSummedUp
+	(*LineStopped)(nil),         // 33: ripwright.v1.LineStopped
+	(*LineRestarted)(nil),       // 34: ripwright.v1.LineRestarted
+	(*LineOrdersWaiting)(nil),   // 35: ripwright.v1.LineOrdersWaiting
+	(*LineReady)(nil),           // 36: ripwright.v1.LineReady
+	(*UnconfirmedBoard)(nil),    // 37: ripwright.v1.UnconfirmedBoard
+	(*LinePlan)(nil),            // 38: ripwright.v1.LinePlan
+	(*LineStart)(nil),           // 39: ripwright.v1.LineStart
+	(*SetAside)(nil),            // 40: ripwright.v1.SetAside
+	(*Target)(nil),              // 41: ripwright.v1.Target
+	(*CutLine)(nil),             // 42: ripwright.v1.CutLine
+	(*StackWarning)(nil),        // 43: ripwright.v1.StackWarning
+	(*Cycle)(nil),               // 44: ripwright.v1.Cycle
+	(*LineSettled)(nil),         // 45: ripwright.v1.LineSettled
+	(*StripDoubt)(nil),          // 46: ripwright.v1.StripDoubt
+	(*LineRefusal)(nil),         // 47: ripwright.v1.LineRefusal
+	(*RunSummary)(nil),          // 48: ripwright.v1.RunSummary
+	(*LineTimes)(nil),           // 49: ripwright.v1.LineTimes
+	(*StopTotal)(nil),           // 50: ripwright.v1.StopTotal
+	(*OutcomeCount)(nil),        // 51: ripwright.v1.OutcomeCount
+	(*ItemTotal)(nil),           // 52: ripwright.v1.ItemTotal
+	(*StackTotal)(nil),          // 53: ripwright.v1.StackTotal
+	(*PackTotal)(nil),           // 54: ripwright.v1.PackTotal
+	(*Saw)(nil),                 // 55: ripwright.v1.Saw
+	(*Setting)(nil),             // 56: ripwright.v1.Setting
+	(*CutOrder)(nil),            // 57: ripwright.v1.CutOrder
+	(*SolveOptions)(nil),        // 58: ripwright.v1.SolveOptions
+	(*DriftWatch)(nil),          // 59: ripwright.v1.DriftWatch
+	(*Board)(nil),               // 60: ripwright.v1.Board
+	(*ValueRule)(nil),           // 61: ripwright.v1.ValueRule
+	(*Instructions)(nil),        // 62: ripwright.v1.Instructions
+	(*Fill)(nil),                // 63: ripwright.v1.Fill
+	(*PlannedValue)(nil),        // 64: ripwright.v1.PlannedValue
+	(*LateItem)(nil),            // 65: ripwright.v1.LateItem
+	(*WidthDrift)(nil),          // 66: ripwright.v1.WidthDrift
+	(*Plan)(nil),                // 67: ripwright.v1.Plan
+	(*Proof)(nil),               // 68: ripwright.v1.Proof
+	(*Warning)(nil),             // 69: ripwright.v1.Warning
+	(*DoNotFeed)(nil),           // 70: ripwright.v1.DoNotFeed
+	(*InstructionsOutcome)(nil), // 71: ripwright.v1.InstructionsOutcome
+	(ConfirmationResult)(0),     // 72: ripwright.v1.ConfirmationResult
+	(*FieldFault)(nil),          // 73: ripwright.v1.FieldFault
+	(*Account)(nil),             // 74: ripwright.v1.Account
 }
 var file_ripwright_v1_line_proto_depIdxs = []int32{
 	7,  // 0: ripwright.v1.RunLineRequest.set_up:type_name -> ripwright.v1.LineSetUp
-	9,  // 1: ripwright.v1.RunLineRequest.resume:type_name -> ripwright.v1.LineResume
-	10, // 2: ripwright.v1.RunLineRequest.board:type_name -> ripwright.v1.LineBoard
-	18, // 3: ripwright.v1.RunLineRequest.confirmation:type_name -> ripwright.v1.CutConfirmation
-	11, // 4: ripwright.v1.RunLineRequest.order_change:type_name -> ripwright.v1.OrderChange
-	13, // 5: ripwright.v1.RunLineRequest.saw_change:type_name -> ripwright.v1.SawChange
-	14, // 6: ripwright.v1.RunLineRequest.end:type_name -> ripwright.v1.EndOfRun
-	15, // 7: ripwright.v1.RunLineRequest.sum_up:type_name -> ripwright.v1.LineSumUp
-	16, // 8: ripwright.v1.RunLineRequest.stop:type_name -> ripwright.v1.LineStop
-	17, // 9: ripwright.v1.RunLineRequest.restart:type_name -> ripwright.v1.LineRestart
-	12, // 10: ripwright.v1.RunLineRequest.next_orders:type_name -> ripwright.v1.NextOrders
-	52, // 11: ripwright.v1.LineSetUp.saw:type_name -> ripwright.v1.Saw
-	53, // 12: ripwright.v1.LineSetUp.current_setting:type_name -> ripwright.v1.Setting
-	54, // 13: ripwright.v1.LineSetUp.order:type_name -> ripwright.v1.CutOrder
-	55, // 14: ripwright.v1.LineSetUp.options:type_name -> ripwright.v1.SolveOptions
-	8,  // 15: ripwright.v1.LineSetUp.value_planning:type_name -> ripwright.v1.ValuePlanning
-	56, // 16: ripwright.v1.LineSetUp.drift_watch:type_name -> ripwright.v1.DriftWatch
-	54, // 17: ripwright.v1.LineSetUp.next_orders:type_name -> ripwright.v1.CutOrder
-	57, // 18: ripwright.v1.ValuePlanning.expected:type_name -> ripwright.v1.Board
-	58, // 19: ripwright.v1.ValuePlanning.rules:type_name -> ripwright.v1.ValueRule
-	57, // 20: ripwright.v1.LineBoard.board:type_name -> ripwright.v1.Board
-	53, // 21: ripwright.v1.LineBoard.measured_setting:type_name -> ripwright.v1.Setting
-	59, // 22: ripwright.v1.LineBoard.instructions:type_name -> ripwright.v1.Instructions
-	54, // 23: ripwright.v1.OrderChange.order:type_name -> ripwright.v1.CutOrder
-	54, // 24: ripwright.v1.NextOrders.orders:type_name -> ripwright.v1.CutOrder
-	52, // 25: ripwright.v1.SawChange.saw:type_name -> ripwright.v1.Saw
-	53, // 26: ripwright.v1.SawChange.current_setting:type_name -> ripwright.v1.Setting
-	0,  // 27: ripwright.v1.CutConfirmation.outcome:type_name -> ripwright.v1.CutOutcome
-	19, // 28: ripwright.v1.CutConfirmation.strips:type_name -> ripwright.v1.CutStrip
-	53, // 29: ripwright.v1.CutConfirmation.measured_setting:type_name -> ripwright.v1.Setting
-	20, // 30: ripwright.v1.CutStrip.stretches:type_name -> ripwright.v1.CutStretch
-	21, // 31: ripwright.v1.CutStrip.pieces:type_name -> ripwright.v1.CutPieces
-	25, // 32: ripwright.v1.RunLineResponse.started:type_name -> ripwright.v1.LineStarted
-	26, // 33: ripwright.v1.RunLineResponse.resumed:type_name -> ripwright.v1.LineResumed
-	27, // 34: ripwright.v1.RunLineResponse.order_changed:type_name -> ripwright.v1.LineOrderChanged
-	28, // 35: ripwright.v1.RunLineResponse.saw_changed:type_name -> ripwright.v1.LineSawChanged
-	35, // 36: ripwright.v1.RunLineResponse.plan:type_name -> ripwright.v1.LinePlan
-	42, // 37: ripwright.v1.RunLineResponse.settled:type_name -> ripwright.v1.LineSettled
-	44, // 38: ripwright.v1.RunLineResponse.refused:type_name -> ripwright.v1.LineRefusal
-	45, // 39: ripwright.v1.RunLineResponse.summary:type_name -> ripwright.v1.RunSummary
-	29, // 40: ripwright.v1.RunLineResponse.summed_up:type_name -> ripwright.v1.LineSummedUp
-	30, // 41: ripwright.v1.RunLineResponse.stopped:type_name -> ripwright.v1.LineStopped
-	31, // 42: ripwright.v1.RunLineResponse.restarted:type_name -> ripwright.v1.LineRestarted
-	32, // 43: ripwright.v1.RunLineResponse.orders_waiting:type_name -> ripwright.v1.LineOrdersWaiting
-	60, // 44: ripwright.v1.RunLineResponse.fills:type_name -> ripwright.v1.Fill
-	24, // 45: ripwright.v1.RunLineResponse.values:type_name -> ripwright.v1.ValuesInForce
-	34, // 46: ripwright.v1.RunLineResponse.released:type_name -> ripwright.v1.UnconfirmedBoard
-	23, // 47: ripwright.v1.RunLineResponse.other_orders:type_name -> ripwright.v1.OrderFills
-	60, // 48: ripwright.v1.OrderFills.fills:type_name -> ripwright.v1.Fill
-	61, // 49: ripwright.v1.ValuesInForce.values:type_name -> ripwright.v1.PlannedValue
-	62, // 50: ripwright.v1.ValuesInForce.late:type_name -> ripwright.v1.LateItem
-	33, // 51: ripwright.v1.LineStarted.ready:type_name -> ripwright.v1.LineReady
-	33, // 52: ripwright.v1.LineResumed.ready:type_name -> ripwright.v1.LineReady
-	33, // 53: ripwright.v1.LineOrderChanged.ready:type_name -> ripwright.v1.LineReady
-	33, // 54: ripwright.v1.LineSawChanged.ready:type_name -> ripwright.v1.LineReady
-	45, // 55: ripwright.v1.LineSummedUp.summary:type_name -> ripwright.v1.RunSummary
-	33, // 56: ripwright.v1.LineOrdersWaiting.ready:type_name -> ripwright.v1.LineReady
-	34, // 57: ripwright.v1.LineReady.unconfirmed:type_name -> ripwright.v1.UnconfirmedBoard
-	40, // 58: ripwright.v1.LineReady.stack_warnings:type_name -> ripwright.v1.StackWarning
-	63, // 59: ripwright.v1.LineReady.drifts:type_name -> ripwright.v1.WidthDrift
-	64, // 60: ripwright.v1.LinePlan.plan:type_name -> ripwright.v1.Plan
-	64, // 61: ripwright.v1.LinePlan.runners_up:type_name -> ripwright.v1.Plan
-	65, // 62: ripwright.v1.LinePlan.proof:type_name -> ripwright.v1.Proof
-	66, // 63: ripwright.v1.LinePlan.warnings:type_name -> ripwright.v1.Warning
-	38, // 64: ripwright.v1.LinePlan.targets:type_name -> ripwright.v1.Target
-	39, // 65: ripwright.v1.LinePlan.cut_lines:type_name -> ripwright.v1.CutLine
-	40, // 66: ripwright.v1.LinePlan.stack_warnings:type_name -> ripwright.v1.StackWarning
-	41, // 67: ripwright.v1.LinePlan.cycle:type_name -> ripwright.v1.Cycle
-	37, // 68: ripwright.v1.LinePlan.set_aside:type_name -> ripwright.v1.SetAside
-	36, // 69: ripwright.v1.LinePlan.start:type_name -> ripwright.v1.LineStart
-	67, // 70: ripwright.v1.LinePlan.do_not_feed:type_name -> ripwright.v1.DoNotFeed
-	68, // 71: ripwright.v1.LinePlan.instructed:type_name -> ripwright.v1.InstructionsOutcome
-	1,  // 72: ripwright.v1.LineStart.basis:type_name -> ripwright.v1.StartBasis
-	2,  // 73: ripwright.v1.Target.axis:type_name -> ripwright.v1.Axis
-	3,  // 74: ripwright.v1.Cycle.limit:type_name -> ripwright.v1.CycleLimit
-	69, // 75: ripwright.v1.LineSettled.result:type_name -> ripwright.v1.ConfirmationResult
-	43, // 76: ripwright.v1.LineSettled.doubts:type_name -> ripwright.v1.StripDoubt
-	63, // 77: ripwright.v1.LineSettled.drifts:type_name -> ripwright.v1.WidthDrift
-	4,  // 78: ripwright.v1.StripDoubt.kind:type_name -> ripwright.v1.StripDoubtKind
-	5,  // 79: ripwright.v1.LineRefusal.reason:type_name -> ripwright.v1.LineRefusalReason
-	70, // 80: ripwright.v1.LineRefusal.faults:type_name -> ripwright.v1.FieldFault
-	48, // 81: ripwright.v1.RunSummary.outcomes:type_name -> ripwright.v1.OutcomeCount
-	49, // 82: ripwright.v1.RunSummary.items:type_name -> ripwright.v1.ItemTotal
-	50, // 83: ripwright.v1.RunSummary.stacks:type_name -> ripwright.v1.StackTotal
-	71, // 84: ripwright.v1.RunSummary.account:type_name -> ripwright.v1.Account
-	51, // 85: ripwright.v1.RunSummary.packs:type_name -> ripwright.v1.PackTotal
-	46, // 86: ripwright.v1.RunSummary.times:type_name -> ripwright.v1.LineTimes
-	47, // 87: ripwright.v1.RunSummary.stops:type_name -> ripwright.v1.StopTotal
-	23, // 88: ripwright.v1.RunSummary.orders:type_name -> ripwright.v1.OrderFills
-	0,  // 89: ripwright.v1.OutcomeCount.outcome:type_name -> ripwright.v1.CutOutcome
-	90, // [90:90] is the sub-list for method output_type
-	90, // [90:90] is the sub-list for method input_type
-	90, // [90:90] is the sub-list for extension type_name
-	90, // [90:90] is the sub-list for extension extendee
-	0,  // [0:90] is the sub-list for field type_name
+	12, // 1: ripwright.v1.RunLineRequest.resume:type_name -> ripwright.v1.LineResume
+	13, // 2: ripwright.v1.RunLineRequest.board:type_name -> ripwright.v1.LineBoard
+	21, // 3: ripwright.v1.RunLineRequest.confirmation:type_name -> ripwright.v1.CutConfirmation
+	14, // 4: ripwright.v1.RunLineRequest.order_change:type_name -> ripwright.v1.OrderChange
+	16, // 5: ripwright.v1.RunLineRequest.saw_change:type_name -> ripwright.v1.SawChange
+	17, // 6: ripwright.v1.RunLineRequest.end:type_name -> ripwright.v1.EndOfRun
+	18, // 7: ripwright.v1.RunLineRequest.sum_up:type_name -> ripwright.v1.LineSumUp
+	19, // 8: ripwright.v1.RunLineRequest.stop:type_name -> ripwright.v1.LineStop
+	20, // 9: ripwright.v1.RunLineRequest.restart:type_name -> ripwright.v1.LineRestart
+	15, // 10: ripwright.v1.RunLineRequest.next_orders:type_name -> ripwright.v1.NextOrders
+	55, // 11: ripwright.v1.LineSetUp.saw:type_name -> ripwright.v1.Saw
+	56, // 12: ripwright.v1.LineSetUp.current_setting:type_name -> ripwright.v1.Setting
+	57, // 13: ripwright.v1.LineSetUp.order:type_name -> ripwright.v1.CutOrder
+	58, // 14: ripwright.v1.LineSetUp.options:type_name -> ripwright.v1.SolveOptions
+	11, // 15: ripwright.v1.LineSetUp.value_planning:type_name -> ripwright.v1.ValuePlanning
+	59, // 16: ripwright.v1.LineSetUp.drift_watch:type_name -> ripwright.v1.DriftWatch
+	57, // 17: ripwright.v1.LineSetUp.next_orders:type_name -> ripwright.v1.CutOrder
+	8,  // 18: ripwright.v1.LineSetUp.outfeed_bays:type_name -> ripwright.v1.OutfeedBays
+	60, // 19: ripwright.v1.ValuePlanning.expected:type_name -> ripwright.v1.Board
+	61, // 20: ripwright.v1.ValuePlanning.rules:type_name -> ripwright.v1.ValueRule
+	60, // 21: ripwright.v1.LineBoard.board:type_name -> ripwright.v1.Board
+	56, // 22: ripwright.v1.LineBoard.measured_setting:type_name -> ripwright.v1.Setting
+	62, // 23: ripwright.v1.LineBoard.instructions:type_name -> ripwright.v1.Instructions
+	57, // 24: ripwright.v1.OrderChange.order:type_name -> ripwright.v1.CutOrder
+	57, // 25: ripwright.v1.NextOrders.orders:type_name -> ripwright.v1.CutOrder
+	55, // 26: ripwright.v1.SawChange.saw:type_name -> ripwright.v1.Saw
+	56, // 27: ripwright.v1.SawChange.current_setting:type_name -> ripwright.v1.Setting
+	0,  // 28: ripwright.v1.CutConfirmation.outcome:type_name -> ripwright.v1.CutOutcome
+	22, // 29: ripwright.v1.CutConfirmation.strips:type_name -> ripwright.v1.CutStrip
+	56, // 30: ripwright.v1.CutConfirmation.measured_setting:type_name -> ripwright.v1.Setting
+	23, // 31: ripwright.v1.CutStrip.stretches:type_name -> ripwright.v1.CutStretch
+	24, // 32: ripwright.v1.CutStrip.pieces:type_name -> ripwright.v1.CutPieces
+	28, // 33: ripwright.v1.RunLineResponse.started:type_name -> ripwright.v1.LineStarted
+	29, // 34: ripwright.v1.RunLineResponse.resumed:type_name -> ripwright.v1.LineResumed
+	30, // 35: ripwright.v1.RunLineResponse.order_changed:type_name -> ripwright.v1.LineOrderChanged
+	31, // 36: ripwright.v1.RunLineResponse.saw_changed:type_name -> ripwright.v1.LineSawChanged
+	38, // 37: ripwright.v1.RunLineResponse.plan:type_name -> ripwright.v1.LinePlan
+	45, // 38: ripwright.v1.RunLineResponse.settled:type_name -> ripwright.v1.LineSettled
+	47, // 39: ripwright.v1.RunLineResponse.refused:type_name -> ripwright.v1.LineRefusal
+	48, // 40: ripwright.v1.RunLineResponse.summary:type_name -> ripwright.v1.RunSummary
+	32, // 41: ripwright.v1.RunLineResponse.summed_up:type_name -> ripwright.v1.LineSummedUp
+	33, // 42: ripwright.v1.RunLineResponse.stopped:type_name -> ripwright.v1.LineStopped
+	34, // 43: ripwright.v1.RunLineResponse.restarted:type_name -> ripwright.v1.LineRestarted
+	35, // 44: ripwright.v1.RunLineResponse.orders_waiting:type_name -> ripwright.v1.LineOrdersWaiting
+	63, // 45: ripwright.v1.RunLineResponse.fills:type_name -> ripwright.v1.Fill
+	27, // 46: ripwright.v1.RunLineResponse.values:type_name -> ripwright.v1.ValuesInForce
+	37, // 47: ripwright.v1.RunLineResponse.released:type_name -> ripwright.v1.UnconfirmedBoard
+	26, // 48: ripwright.v1.RunLineResponse.other_orders:type_name -> ripwright.v1.OrderFills
+	63, // 49: ripwright.v1.OrderFills.fills:type_name -> ripwright.v1.Fill
+	64, // 50: ripwright.v1.ValuesInForce.values:type_name -> ripwright.v1.PlannedValue
+	65, // 51: ripwright.v1.ValuesInForce.late:type_name -> ripwright.v1.LateItem
+	36, // 52: ripwright.v1.LineStarted.ready:type_name -> ripwright.v1.LineReady
+	36, // 53: ripwright.v1.LineResumed.ready:type_name -> ripwright.v1.LineReady
+	36, // 54: ripwright.v1.LineOrderChanged.ready:type_name -> ripwright.v1.LineReady
+	36, // 55: ripwright.v1.LineSawChanged.ready:type_name -> ripwright.v1.LineReady
+	48, // 56: ripwright.v1.LineSummedUp.summary:type_name -> ripwright.v1.RunSummary
+	36, // 57: ripwright.v1.LineOrdersWaiting.ready:type_name -> ripwright.v1.LineReady
+	37, // 58: ripwright.v1.LineReady.unconfirmed:type_name -> ripwright.v1.UnconfirmedBoard
+	43, // 59: ripwright.v1.LineReady.stack_warnings:type_name -> ripwright.v1.StackWarning
+	66, // 60: ripwright.v1.LineReady.drifts:type_name -> ripwright.v1.WidthDrift
+	9,  // 61: ripwright.v1.LineReady.outfeed_bays:type_name -> ripwright.v1.OutfeedBay
+	67, // 62: ripwright.v1.LinePlan.plan:type_name -> ripwright.v1.Plan
+	67, // 63: ripwright.v1.LinePlan.runners_up:type_name -> ripwright.v1.Plan
+	68, // 64: ripwright.v1.LinePlan.proof:type_name -> ripwright.v1.Proof
+	69, // 65: ripwright.v1.LinePlan.warnings:type_name -> ripwright.v1.Warning
+	41, // 66: ripwright.v1.LinePlan.targets:type_name -> ripwright.v1.Target
+	42, // 67: ripwright.v1.LinePlan.cut_lines:type_name -> ripwright.v1.CutLine
+	43, // 68: ripwright.v1.LinePlan.stack_warnings:type_name -> ripwright.v1.StackWarning
+	44, // 69: ripwright.v1.LinePlan.cycle:type_name -> ripwright.v1.Cycle
+	40, // 70: ripwright.v1.LinePlan.set_aside:type_name -> ripwright.v1.SetAside
+	39, // 71: ripwright.v1.LinePlan.start:type_name -> ripwright.v1.LineStart
+	70, // 72: ripwright.v1.LinePlan.do_not_feed:type_name -> ripwright.v1.DoNotFeed
+	71, // 73: ripwright.v1.LinePlan.instructed:type_name -> ripwright.v1.InstructionsOutcome
+	9,  // 74: ripwright.v1.LinePlan.bay_changes:type_name -> ripwright.v1.OutfeedBay
+	1,  // 75: ripwright.v1.LineStart.basis:type_name -> ripwright.v1.StartBasis
+	2,  // 76: ripwright.v1.Target.axis:type_name -> ripwright.v1.Axis
+	3,  // 77: ripwright.v1.Cycle.limit:type_name -> ripwright.v1.CycleLimit
+	72, // 78: ripwright.v1.LineSettled.result:type_name -> ripwright.v1.ConfirmationResult
+	46, // 79: ripwright.v1.LineSettled.doubts:type_name -> ripwright.v1.StripDoubt
+	66, // 80: ripwright.v1.LineSettled.drifts:type_name -> ripwright.v1.WidthDrift
+	4,  // 81: ripwright.v1.StripDoubt.kind:type_name -> ripwright.v1.StripDoubtKind
+	5,  // 82: ripwright.v1.LineRefusal.reason:type_name -> ripwright.v1.LineRefusalReason
+	73, // 83: ripwright.v1.LineRefusal.faults:type_name -> ripwright.v1.FieldFault
+	51, // 84: ripwright.v1.RunSummary.outcomes:type_name -> ripwright.v1.OutcomeCount
+	52, // 85: ripwright.v1.RunSummary.items:type_name -> ripwright.v1.ItemTotal
+	53, // 86: ripwright.v1.RunSummary.stacks:type_name -> ripwright.v1.StackTotal
+	74, // 87: ripwright.v1.RunSummary.account:type_name -> ripwright.v1.Account
+	54, // 88: ripwright.v1.RunSummary.packs:type_name -> ripwright.v1.PackTotal
+	49, // 89: ripwright.v1.RunSummary.times:type_name -> ripwright.v1.LineTimes
+	50, // 90: ripwright.v1.RunSummary.stops:type_name -> ripwright.v1.StopTotal
+	26, // 91: ripwright.v1.RunSummary.orders:type_name -> ripwright.v1.OrderFills
+	10, // 92: ripwright.v1.RunSummary.bays:type_name -> ripwright.v1.BayTotals
+	0,  // 93: ripwright.v1.OutcomeCount.outcome:type_name -> ripwright.v1.CutOutcome
+	94, // [94:94] is the sub-list for method output_type
+	94, // [94:94] is the sub-list for method input_type
+	94, // [94:94] is the sub-list for extension type_name
+	94, // [94:94] is the sub-list for extension extendee
+	0,  // [0:94] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_line_proto_init() }
@@ -5108,13 +5472,15 @@ func file_ripwright_v1_line_proto_init() {
 	}
 	file_ripwright_v1_line_proto_msgTypes[2].OneofWrappers = []any{}
 	file_ripwright_v1_line_proto_msgTypes[4].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[7].OneofWrappers = []any{
+	file_ripwright_v1_line_proto_msgTypes[5].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[7].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[10].OneofWrappers = []any{
 		(*SawChange_Saw)(nil),
 		(*SawChange_SawName)(nil),
 	}
-	file_ripwright_v1_line_proto_msgTypes[12].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[13].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[16].OneofWrappers = []any{
+	file_ripwright_v1_line_proto_msgTypes[15].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[16].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[19].OneofWrappers = []any{
 		(*RunLineResponse_Started)(nil),
 		(*RunLineResponse_Resumed)(nil),
 		(*RunLineResponse_OrderChanged)(nil),
@@ -5128,23 +5494,24 @@ func file_ripwright_v1_line_proto_init() {
 		(*RunLineResponse_Restarted)(nil),
 		(*RunLineResponse_OrdersWaiting)(nil),
 	}
-	file_ripwright_v1_line_proto_msgTypes[18].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[25].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[27].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[21].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[28].OneofWrappers = []any{}
 	file_ripwright_v1_line_proto_msgTypes[30].OneofWrappers = []any{}
 	file_ripwright_v1_line_proto_msgTypes[32].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[39].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[40].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[41].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[33].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[35].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[42].OneofWrappers = []any{}
 	file_ripwright_v1_line_proto_msgTypes[43].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[45].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[44].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[46].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[48].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_ripwright_v1_line_proto_rawDesc), len(file_ripwright_v1_line_proto_rawDesc)),
 			NumEnums:      6,
-			NumMessages:   46,
+			NumMessages:   49,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

@@ -515,6 +515,9 @@ func (x *LineSetUp) HasUnknownFields() bool {
 			return true
 		}
 	}
+	if x.GetOutfeedBays().HasUnknownFields() {
+		return true
+	}
 	return len(x.unknownFields) > 0
 }
 
@@ -640,6 +643,15 @@ func (x *OrderChange) HasUnknownFields() bool {
 	}
 	if x.GetOrder().HasUnknownFields() {
 		return true
+	}
+	return len(x.unknownFields) > 0
+}
+
+// HasUnknownFields reports whether the message, or one within it, has fields that
+// this release does not know.
+func (x *OutfeedBays) HasUnknownFields() bool {
+	if x == nil {
+		return false
 	}
 	return len(x.unknownFields) > 0
 }

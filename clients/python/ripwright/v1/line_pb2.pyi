@@ -58,6 +58,28 @@ STRIP_DOUBT_KIND_UNSPECIFIED: StripDoubtKind
 STRIP_DOUBT_KIND_WIDER_THAN_BOARD: StripDoubtKind
 STRIP_DOUBT_KIND_WIDER_THAN_POCKET: StripDoubtKind
 
+class BayTotals(_message.Message):
+    __slots__ = ["boards_measured", "changes", "changing_s", "face_m2", "free_worth", "free_worth_bound", "worth", "worth_ratio", "worth_ratio_bound"]
+    BOARDS_MEASURED_FIELD_NUMBER: _ClassVar[int]
+    CHANGES_FIELD_NUMBER: _ClassVar[int]
+    CHANGING_S_FIELD_NUMBER: _ClassVar[int]
+    FACE_M2_FIELD_NUMBER: _ClassVar[int]
+    FREE_WORTH_BOUND_FIELD_NUMBER: _ClassVar[int]
+    FREE_WORTH_FIELD_NUMBER: _ClassVar[int]
+    WORTH_FIELD_NUMBER: _ClassVar[int]
+    WORTH_RATIO_BOUND_FIELD_NUMBER: _ClassVar[int]
+    WORTH_RATIO_FIELD_NUMBER: _ClassVar[int]
+    boards_measured: int
+    changes: int
+    changing_s: float
+    face_m2: float
+    free_worth: float
+    free_worth_bound: float
+    worth: float
+    worth_ratio: float
+    worth_ratio_bound: float
+    def __init__(self, changes: _Optional[int] = ..., changing_s: _Optional[float] = ..., boards_measured: _Optional[int] = ..., face_m2: _Optional[float] = ..., worth: _Optional[float] = ..., free_worth: _Optional[float] = ..., free_worth_bound: _Optional[float] = ..., worth_ratio: _Optional[float] = ..., worth_ratio_bound: _Optional[float] = ...) -> None: ...
+
 class CutConfirmation(_message.Message):
     __slots__ = ["board_id", "board_sequence", "measured_setting", "outcome", "runner_up", "strips"]
     BOARD_ID_FIELD_NUMBER: _ClassVar[int]
@@ -185,8 +207,10 @@ class LineOrdersWaiting(_message.Message):
     def __init__(self, ready: _Optional[_Union[LineReady, _Mapping]] = ...) -> None: ...
 
 class LinePlan(_message.Message):
-    __slots__ = ["arbor_fingerprint", "board_id", "cut_lines", "cycle", "do_not_feed", "instructed", "plan", "proof", "queue_time_us", "runners_up", "saw_fingerprint", "set_aside", "solve_time_us", "stack_warnings", "start", "targets", "warnings"]
+    __slots__ = ["arbor_fingerprint", "bay_changes", "bays_changing_s", "board_id", "cut_lines", "cycle", "do_not_feed", "instructed", "plan", "proof", "queue_time_us", "runners_up", "saw_fingerprint", "set_aside", "solve_time_us", "stack_warnings", "start", "targets", "warnings"]
     ARBOR_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
+    BAYS_CHANGING_S_FIELD_NUMBER: _ClassVar[int]
+    BAY_CHANGES_FIELD_NUMBER: _ClassVar[int]
     BOARD_ID_FIELD_NUMBER: _ClassVar[int]
     CUT_LINES_FIELD_NUMBER: _ClassVar[int]
     CYCLE_FIELD_NUMBER: _ClassVar[int]
@@ -204,6 +228,8 @@ class LinePlan(_message.Message):
     TARGETS_FIELD_NUMBER: _ClassVar[int]
     WARNINGS_FIELD_NUMBER: _ClassVar[int]
     arbor_fingerprint: str
+    bay_changes: _containers.RepeatedCompositeFieldContainer[OutfeedBay]
+    bays_changing_s: float
     board_id: str
     cut_lines: _containers.RepeatedCompositeFieldContainer[CutLine]
     cycle: Cycle
@@ -220,10 +246,10 @@ class LinePlan(_message.Message):
     start: LineStart
     targets: _containers.RepeatedCompositeFieldContainer[Target]
     warnings: _containers.RepeatedCompositeFieldContainer[_plan_pb2.Warning]
-    def __init__(self, board_id: _Optional[str] = ..., plan: _Optional[_Union[_plan_pb2.Plan, _Mapping]] = ..., runners_up: _Optional[_Iterable[_Union[_plan_pb2.Plan, _Mapping]]] = ..., proof: _Optional[_Union[_plan_pb2.Proof, _Mapping]] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., warnings: _Optional[_Iterable[_Union[_plan_pb2.Warning, _Mapping]]] = ..., targets: _Optional[_Iterable[_Union[Target, _Mapping]]] = ..., cut_lines: _Optional[_Iterable[_Union[CutLine, _Mapping]]] = ..., stack_warnings: _Optional[_Iterable[_Union[StackWarning, _Mapping]]] = ..., cycle: _Optional[_Union[Cycle, _Mapping]] = ..., set_aside: _Optional[_Union[SetAside, _Mapping]] = ..., queue_time_us: _Optional[float] = ..., solve_time_us: _Optional[float] = ..., start: _Optional[_Union[LineStart, _Mapping]] = ..., do_not_feed: _Optional[_Union[_plan_pb2.DoNotFeed, _Mapping]] = ..., instructed: _Optional[_Union[_instructions_pb2.InstructionsOutcome, _Mapping]] = ...) -> None: ...
+    def __init__(self, board_id: _Optional[str] = ..., plan: _Optional[_Union[_plan_pb2.Plan, _Mapping]] = ..., runners_up: _Optional[_Iterable[_Union[_plan_pb2.Plan, _Mapping]]] = ..., proof: _Optional[_Union[_plan_pb2.Proof, _Mapping]] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., warnings: _Optional[_Iterable[_Union[_plan_pb2.Warning, _Mapping]]] = ..., targets: _Optional[_Iterable[_Union[Target, _Mapping]]] = ..., cut_lines: _Optional[_Iterable[_Union[CutLine, _Mapping]]] = ..., stack_warnings: _Optional[_Iterable[_Union[StackWarning, _Mapping]]] = ..., cycle: _Optional[_Union[Cycle, _Mapping]] = ..., set_aside: _Optional[_Union[SetAside, _Mapping]] = ..., queue_time_us: _Optional[float] = ..., solve_time_us: _Optional[float] = ..., start: _Optional[_Union[LineStart, _Mapping]] = ..., do_not_feed: _Optional[_Union[_plan_pb2.DoNotFeed, _Mapping]] = ..., instructed: _Optional[_Union[_instructions_pb2.InstructionsOutcome, _Mapping]] = ..., bay_changes: _Optional[_Iterable[_Union[OutfeedBay, _Mapping]]] = ..., bays_changing_s: _Optional[float] = ...) -> None: ...
 
 class LineReady(_message.Message):
-    __slots__ = ["arbor_fingerprint", "at_s", "boards_in_flight", "drifts", "next_order_ids", "order_id", "other_streams", "run_id", "saw_fingerprint", "saw_name", "stack_warnings", "stop_reason", "stopped", "unconfirmed"]
+    __slots__ = ["arbor_fingerprint", "at_s", "boards_in_flight", "drifts", "next_order_ids", "order_id", "other_streams", "outfeed_bays", "run_id", "saw_fingerprint", "saw_name", "stack_warnings", "stop_reason", "stopped", "unconfirmed"]
     ARBOR_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
     AT_S_FIELD_NUMBER: _ClassVar[int]
     BOARDS_IN_FLIGHT_FIELD_NUMBER: _ClassVar[int]
@@ -231,6 +257,7 @@ class LineReady(_message.Message):
     NEXT_ORDER_IDS_FIELD_NUMBER: _ClassVar[int]
     ORDER_ID_FIELD_NUMBER: _ClassVar[int]
     OTHER_STREAMS_FIELD_NUMBER: _ClassVar[int]
+    OUTFEED_BAYS_FIELD_NUMBER: _ClassVar[int]
     RUN_ID_FIELD_NUMBER: _ClassVar[int]
     SAW_FINGERPRINT_FIELD_NUMBER: _ClassVar[int]
     SAW_NAME_FIELD_NUMBER: _ClassVar[int]
@@ -245,6 +272,7 @@ class LineReady(_message.Message):
     next_order_ids: _containers.RepeatedScalarFieldContainer[str]
     order_id: str
     other_streams: int
+    outfeed_bays: _containers.RepeatedCompositeFieldContainer[OutfeedBay]
     run_id: str
     saw_fingerprint: str
     saw_name: str
@@ -252,7 +280,7 @@ class LineReady(_message.Message):
     stop_reason: str
     stopped: bool
     unconfirmed: _containers.RepeatedCompositeFieldContainer[UnconfirmedBoard]
-    def __init__(self, run_id: _Optional[str] = ..., order_id: _Optional[str] = ..., saw_name: _Optional[str] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., boards_in_flight: _Optional[int] = ..., unconfirmed: _Optional[_Iterable[_Union[UnconfirmedBoard, _Mapping]]] = ..., stack_warnings: _Optional[_Iterable[_Union[StackWarning, _Mapping]]] = ..., other_streams: _Optional[int] = ..., drifts: _Optional[_Iterable[_Union[_drift_pb2.WidthDrift, _Mapping]]] = ..., stopped: bool = ..., stop_reason: _Optional[str] = ..., at_s: _Optional[float] = ..., next_order_ids: _Optional[_Iterable[str]] = ...) -> None: ...
+    def __init__(self, run_id: _Optional[str] = ..., order_id: _Optional[str] = ..., saw_name: _Optional[str] = ..., arbor_fingerprint: _Optional[str] = ..., saw_fingerprint: _Optional[str] = ..., boards_in_flight: _Optional[int] = ..., unconfirmed: _Optional[_Iterable[_Union[UnconfirmedBoard, _Mapping]]] = ..., stack_warnings: _Optional[_Iterable[_Union[StackWarning, _Mapping]]] = ..., other_streams: _Optional[int] = ..., drifts: _Optional[_Iterable[_Union[_drift_pb2.WidthDrift, _Mapping]]] = ..., stopped: bool = ..., stop_reason: _Optional[str] = ..., at_s: _Optional[float] = ..., next_order_ids: _Optional[_Iterable[str]] = ..., outfeed_bays: _Optional[_Iterable[_Union[OutfeedBay, _Mapping]]] = ...) -> None: ...
 
 class LineRefusal(_message.Message):
     __slots__ = ["faults", "reason"]
@@ -301,13 +329,14 @@ class LineSawChanged(_message.Message):
     def __init__(self, ready: _Optional[_Union[LineReady, _Mapping]] = ...) -> None: ...
 
 class LineSetUp(_message.Message):
-    __slots__ = ["boards_in_flight", "current_setting", "drift_watch", "next_orders", "options", "order", "overlap_from_boards", "release_after_boards", "run_id", "saw", "saw_name", "stack_threshold_mm", "value_planning"]
+    __slots__ = ["boards_in_flight", "current_setting", "drift_watch", "next_orders", "options", "order", "outfeed_bays", "overlap_from_boards", "release_after_boards", "run_id", "saw", "saw_name", "stack_threshold_mm", "value_planning"]
     BOARDS_IN_FLIGHT_FIELD_NUMBER: _ClassVar[int]
     CURRENT_SETTING_FIELD_NUMBER: _ClassVar[int]
     DRIFT_WATCH_FIELD_NUMBER: _ClassVar[int]
     NEXT_ORDERS_FIELD_NUMBER: _ClassVar[int]
     OPTIONS_FIELD_NUMBER: _ClassVar[int]
     ORDER_FIELD_NUMBER: _ClassVar[int]
+    OUTFEED_BAYS_FIELD_NUMBER: _ClassVar[int]
     OVERLAP_FROM_BOARDS_FIELD_NUMBER: _ClassVar[int]
     RELEASE_AFTER_BOARDS_FIELD_NUMBER: _ClassVar[int]
     RUN_ID_FIELD_NUMBER: _ClassVar[int]
@@ -321,6 +350,7 @@ class LineSetUp(_message.Message):
     next_orders: _containers.RepeatedCompositeFieldContainer[_order_pb2.CutOrder]
     options: _options_pb2.SolveOptions
     order: _order_pb2.CutOrder
+    outfeed_bays: OutfeedBays
     overlap_from_boards: float
     release_after_boards: int
     run_id: str
@@ -328,7 +358,7 @@ class LineSetUp(_message.Message):
     saw_name: str
     stack_threshold_mm: float
     value_planning: ValuePlanning
-    def __init__(self, run_id: _Optional[str] = ..., saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., current_setting: _Optional[_Union[_setting_pb2.Setting, _Mapping]] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., options: _Optional[_Union[_options_pb2.SolveOptions, _Mapping]] = ..., boards_in_flight: _Optional[int] = ..., stack_threshold_mm: _Optional[float] = ..., release_after_boards: _Optional[int] = ..., value_planning: _Optional[_Union[ValuePlanning, _Mapping]] = ..., drift_watch: _Optional[_Union[_drift_pb2.DriftWatch, _Mapping]] = ..., next_orders: _Optional[_Iterable[_Union[_order_pb2.CutOrder, _Mapping]]] = ..., overlap_from_boards: _Optional[float] = ...) -> None: ...
+    def __init__(self, run_id: _Optional[str] = ..., saw: _Optional[_Union[_saw_pb2.Saw, _Mapping]] = ..., saw_name: _Optional[str] = ..., current_setting: _Optional[_Union[_setting_pb2.Setting, _Mapping]] = ..., order: _Optional[_Union[_order_pb2.CutOrder, _Mapping]] = ..., options: _Optional[_Union[_options_pb2.SolveOptions, _Mapping]] = ..., boards_in_flight: _Optional[int] = ..., stack_threshold_mm: _Optional[float] = ..., release_after_boards: _Optional[int] = ..., value_planning: _Optional[_Union[ValuePlanning, _Mapping]] = ..., drift_watch: _Optional[_Union[_drift_pb2.DriftWatch, _Mapping]] = ..., next_orders: _Optional[_Iterable[_Union[_order_pb2.CutOrder, _Mapping]]] = ..., overlap_from_boards: _Optional[float] = ..., outfeed_bays: _Optional[_Union[OutfeedBays, _Mapping]] = ...) -> None: ...
 
 class LineSettled(_message.Message):
     __slots__ = ["board_sequence", "doubts", "drifts", "result"]
@@ -434,6 +464,26 @@ class OutcomeCount(_message.Message):
     outcome: CutOutcome
     def __init__(self, outcome: _Optional[_Union[CutOutcome, str]] = ..., boards: _Optional[int] = ...) -> None: ...
 
+class OutfeedBay(_message.Message):
+    __slots__ = ["bay", "item_ids", "stack"]
+    BAY_FIELD_NUMBER: _ClassVar[int]
+    ITEM_IDS_FIELD_NUMBER: _ClassVar[int]
+    STACK_FIELD_NUMBER: _ClassVar[int]
+    bay: int
+    item_ids: _containers.RepeatedScalarFieldContainer[str]
+    stack: str
+    def __init__(self, bay: _Optional[int] = ..., stack: _Optional[str] = ..., item_ids: _Optional[_Iterable[str]] = ...) -> None: ...
+
+class OutfeedBays(_message.Message):
+    __slots__ = ["bays", "change_s", "measure_every_boards"]
+    BAYS_FIELD_NUMBER: _ClassVar[int]
+    CHANGE_S_FIELD_NUMBER: _ClassVar[int]
+    MEASURE_EVERY_BOARDS_FIELD_NUMBER: _ClassVar[int]
+    bays: int
+    change_s: float
+    measure_every_boards: int
+    def __init__(self, bays: _Optional[int] = ..., change_s: _Optional[float] = ..., measure_every_boards: _Optional[int] = ...) -> None: ...
+
 class PackTotal(_message.Message):
     __slots__ = ["board_feet", "boards", "face_m2", "pack_id"]
     BOARDS_FIELD_NUMBER: _ClassVar[int]
@@ -523,8 +573,9 @@ class RunLineResponse(_message.Message):
     def __init__(self, sequence: _Optional[int] = ..., started: _Optional[_Union[LineStarted, _Mapping]] = ..., resumed: _Optional[_Union[LineResumed, _Mapping]] = ..., order_changed: _Optional[_Union[LineOrderChanged, _Mapping]] = ..., saw_changed: _Optional[_Union[LineSawChanged, _Mapping]] = ..., plan: _Optional[_Union[LinePlan, _Mapping]] = ..., settled: _Optional[_Union[LineSettled, _Mapping]] = ..., refused: _Optional[_Union[LineRefusal, _Mapping]] = ..., summary: _Optional[_Union[RunSummary, _Mapping]] = ..., summed_up: _Optional[_Union[LineSummedUp, _Mapping]] = ..., stopped: _Optional[_Union[LineStopped, _Mapping]] = ..., restarted: _Optional[_Union[LineRestarted, _Mapping]] = ..., orders_waiting: _Optional[_Union[LineOrdersWaiting, _Mapping]] = ..., fills: _Optional[_Iterable[_Union[_plan_pb2.Fill, _Mapping]]] = ..., state: _Optional[bytes] = ..., values: _Optional[_Union[ValuesInForce, _Mapping]] = ..., values_under_way: bool = ..., order_full: bool = ..., released: _Optional[_Iterable[_Union[UnconfirmedBoard, _Mapping]]] = ..., order_id: _Optional[str] = ..., other_orders: _Optional[_Iterable[_Union[OrderFills, _Mapping]]] = ...) -> None: ...
 
 class RunSummary(_message.Message):
-    __slots__ = ["account", "cycle_s", "items", "orders", "outcomes", "packs", "planned", "refused", "run_id", "stacks", "stops", "times", "unconfirmed"]
+    __slots__ = ["account", "bays", "cycle_s", "items", "orders", "outcomes", "packs", "planned", "refused", "run_id", "stacks", "stops", "times", "unconfirmed"]
     ACCOUNT_FIELD_NUMBER: _ClassVar[int]
+    BAYS_FIELD_NUMBER: _ClassVar[int]
     CYCLE_S_FIELD_NUMBER: _ClassVar[int]
     ITEMS_FIELD_NUMBER: _ClassVar[int]
     ORDERS_FIELD_NUMBER: _ClassVar[int]
@@ -538,6 +589,7 @@ class RunSummary(_message.Message):
     TIMES_FIELD_NUMBER: _ClassVar[int]
     UNCONFIRMED_FIELD_NUMBER: _ClassVar[int]
     account: _plan_pb2.Account
+    bays: BayTotals
     cycle_s: float
     items: _containers.RepeatedCompositeFieldContainer[ItemTotal]
     orders: _containers.RepeatedCompositeFieldContainer[OrderFills]
@@ -550,7 +602,7 @@ class RunSummary(_message.Message):
     stops: _containers.RepeatedCompositeFieldContainer[StopTotal]
     times: LineTimes
     unconfirmed: int
-    def __init__(self, run_id: _Optional[str] = ..., planned: _Optional[int] = ..., refused: _Optional[int] = ..., unconfirmed: _Optional[int] = ..., outcomes: _Optional[_Iterable[_Union[OutcomeCount, _Mapping]]] = ..., items: _Optional[_Iterable[_Union[ItemTotal, _Mapping]]] = ..., stacks: _Optional[_Iterable[_Union[StackTotal, _Mapping]]] = ..., account: _Optional[_Union[_plan_pb2.Account, _Mapping]] = ..., packs: _Optional[_Iterable[_Union[PackTotal, _Mapping]]] = ..., cycle_s: _Optional[float] = ..., times: _Optional[_Union[LineTimes, _Mapping]] = ..., stops: _Optional[_Iterable[_Union[StopTotal, _Mapping]]] = ..., orders: _Optional[_Iterable[_Union[OrderFills, _Mapping]]] = ...) -> None: ...
+    def __init__(self, run_id: _Optional[str] = ..., planned: _Optional[int] = ..., refused: _Optional[int] = ..., unconfirmed: _Optional[int] = ..., outcomes: _Optional[_Iterable[_Union[OutcomeCount, _Mapping]]] = ..., items: _Optional[_Iterable[_Union[ItemTotal, _Mapping]]] = ..., stacks: _Optional[_Iterable[_Union[StackTotal, _Mapping]]] = ..., account: _Optional[_Union[_plan_pb2.Account, _Mapping]] = ..., packs: _Optional[_Iterable[_Union[PackTotal, _Mapping]]] = ..., cycle_s: _Optional[float] = ..., times: _Optional[_Union[LineTimes, _Mapping]] = ..., stops: _Optional[_Iterable[_Union[StopTotal, _Mapping]]] = ..., orders: _Optional[_Iterable[_Union[OrderFills, _Mapping]]] = ..., bays: _Optional[_Union[BayTotals, _Mapping]] = ...) -> None: ...
 
 class SawChange(_message.Message):
     __slots__ = ["current_setting", "saw", "saw_name"]

@@ -1,0 +1,81 @@
+package sim
+
+import (
+	"fmt"
+	"slices"
+
+	"google.golang.org/protobuf/proto"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// outfeed is what a line knows of its bays, by what plans change.
+type outfeed struct {
+	bays    map[int32]*ripwrightv1.OutfeedBay
+	changes int32 // of bays that had a stack
+}
+
+// planned takes down what a plan changes, and checks that it makes nothing but for the
+// bays there are.
+func (o *outfeed) planned(m *ripwrightv1.LineSetUp, p *ripwrightv1.LinePlan) error {
+	has := m.GetOutfeedBays()
+	moved := 0
+	for _, b := range p.GetBayChanges() {
+		if b.GetBay() < 0 || b.GetBay() >= has.GetBays() || proto.Equal(b, o.bays[b.GetBay()]) {
+			return fmt.Errorf("%v is a change of %d bays, with %v", b, has.GetBays(), o.bays[b.GetBay()])
+		}
+		if o.bays[b.GetBay()] != nil {
+			moved++
+		}
+		o.bays[b.GetBay()] = b
+	}
+	o.changes += int32(moved)
+	if took := float64(moved) * has.GetChangeS(); took != p.GetBaysChangingS() {
+		return fmt.Errorf("%d changes of %g s take %g s", moved, has.GetChangeS(), p.GetBaysChangingS())
+	}
+	if has == nil {
+		return nil
+	}
+	for _, plan := range append([]*ripwrightv1.Plan{p.GetPlan()}, p.GetRunnersUp()...) {
+		for _, k := range plan.GetPockets() {
+			if k.GetItemId() != "" && !o.takes(k.GetItemId(), k.GetStack()) {
+				return fmt.Errorf("%s goes to the stack %q, which has no bay of %v", k.GetItemId(), k.GetStack(), o.bays)
+			}
+		}
+	}
+	return nil
+}
+
+func (o *outfeed) takes(item, stack string) bool {
+	for _, b := range o.bays {
+		if b.GetStack() == stack && (stack != "" || slices.Contains(b.GetItemIds(), item)) {
+			return true
+		}
+	}
+	return false
+}
+
+// lies checks what a run that was resumed says that lies in the bays. Their items are
+// those of the order in force.
+func (o *outfeed) lies(all []*ripwrightv1.OutfeedBay) error {
+	if len(all) != len(o.bays) {
+		return fmt.Errorf("resumed with %v, want %v", all, o.bays)
+	}
+	for _, b := range all {
+		if o.bays[b.GetBay()].GetStack() != b.GetStack() {
+			return fmt.Errorf("resumed with %v, want %v", b, o.bays[b.GetBay()])
+		}
+	}
+	return nil
+}
+
+// summed checks what the summary says of them.
+func (o *outfeed) summed(m *ripwrightv1.LineSetUp, s *ripwrightv1.BayTotals) error {
+	if (s != nil) != (m.GetOutfeedBays() != nil) || s.GetChanges() != o.changes {
+		return fmt.Errorf("%d changes of bays, and the summary has %v", o.changes, s)
+	}
+	if s.GetWorth() > s.GetFreeWorth() || s.GetFreeWorth() > s.GetFreeWorthBound() {
+		return fmt.Errorf("bays are worth more than no limit: %v", s)
+	}
+	return nil
+}

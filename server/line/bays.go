@@ -1,0 +1,48 @@
+package line
+
+import (
+	"github.com/ripwright/ripwright/server/wire"
+	"github.com/ripwright/ripwright/solver/bays"
+	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// choose has a board planned by the items that have a bay of the outfeed. Nothing is
+// changed by that before lie. Nil: there are no bays.
+func (s *session) choose(j *wire.Job) (next *bays.Bays, changes []bays.Change, err error) {
+	if s.line.Bays == nil {
+		return nil, nil, nil
+	}
+	next, changes, err = s.line.ChooseBays(s.bays, j)
+	j.Measure = int(s.run.Totals.Planned)%s.line.Bays.Every == 0 && j.Instructed() == nil
+	return next, changes, err
+}
+
+// lie takes bays into force by which a board was planned.
+func (s *session) lie(j *wire.Job, r *rip.Result, next *bays.Bays, changes []bays.Change) {
+	if next == nil {
+		return
+	}
+	s.bays = next
+	s.run.Bays(wire.Moved(changes))
+	next.Cut(func(of bays.Stack) bool {
+		for k := range r.Best.Pockets {
+			if i := r.Best.Pockets[k].Item; i != rip.None && s.line.Stack(i) == of {
+				return true
+			}
+		}
+		return false
+	})
+	worth, free, bound, measured := j.BaysCost(r)
+	if !measured {
+		return
+	}
+	s.run.BaysCost(j.Problem.Board.Face(), worth, free, bound)
+	if lost := free.Sub(worth); !s.line.Bays.Cost.IsZero() && lost.Cmp(unit.Worth{}) > 0 {
+		if of, ok := s.line.Wanting(j); ok {
+			for range s.line.Bays.Every { // it stands for as many boards
+				next.Lose(of, lost)
+			}
+		}
+	}
+}

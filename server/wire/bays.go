@@ -1,0 +1,232 @@
+package wire
+
+import (
+	"slices"
+	"time"
+
+	"google.golang.org/protobuf/proto"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/bays"
+	"github.com/ripwright/ripwright/solver/instructed"
+	"github.com/ripwright/ripwright/solver/paced"
+	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/run"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// Bays are those of a line's outfeed.
+type Bays struct {
+	Count  int
+	Change time.Duration // of what lies in one
+	Cost   unit.Worth    // of a change, in the saw's time; nothing: that has no price
+	Every  int           // boards, to measure what a limit costs
+}
+
+// usualMeasure is every how many boards that is measured unless the caller says otherwise.
+const usualMeasure = 10
+
+// measureWork is how many steps that may take, so that no answer waits long for it: most
+// boards of invented orders took some thousands.
+const measureWork = 1_000_000
+
+// bays reads them. price is that of the saw's time, as of Job.
+func (r *reader) bays(m *ripwrightv1.OutfeedBays, price int64) *Bays {
+	if m == nil {
+		return nil
+	}
+	p := at(nil, "outfeed_bays")
+	b := &Bays{Count: int(r.number(&p, "bays", float64(m.GetBays()), bayCount)),
+		Change: time.Duration(r.whole(&p, "change_s", m.GetChangeS(), 1e9, bayChange)),
+		Every:  r.count(&p, "measure_every_boards", m.MeasureEveryBoards, usualMeasure, bayMeasure)}
+	terms := paced.Terms{Price: price}
+	b.Cost = terms.Of(run.Cycle{Total: b.Change})
+	return b
+}
+
+// stacks are the stacks of the order's items, by item.
+func (l *Line) stacks() []string {
+	names := make([]string, len(l.More))
+	for i := range names {
+		names[i] = l.More[i].Stack
+	}
+	return names
+}
+
+// Stack is where an item of the order goes.
+func (l *Line) Stack(item int) bays.Stack {
+	return bays.Of(l.OrderID, l.Items[item].ID, l.More[item].Stack)
+}
+
+// ChooseBays chooses the bays for a board from those before, and has the board planned by
+// them. The error is a fault.List: the operator forces items of more stacks than there are
+// bays.
+func (l *Line) ChooseBays(before *bays.Bays, j *Job) (next *bays.Bays, changes []bays.Change, err error) {
+	wants := bays.Wants(l.OrderID, j.Problem.Items, l.stacks(), j.forced(), j.Problem.Board.Length)
+	next, changes, short := before.Choose(wants, l.Bays.Cost)
+	if len(short) > 0 {
+		var r reader
+		for k, f := range j.by.By.Forced {
+			s := l.Stack(f.Item)
+			if slices.ContainsFunc(short, func(i int) bool { return wants[i].Stack == s }) {
+				r.faults.Add(j.by.paths[k], "is %s, for which no bay is left; the outfeed has %d, and items of as many stacks are forced before it",
+					quote(j.Problem.Items[f.Item].ID), l.Bays.Count)
+			}
+		}
+		return nil, nil, r.faults
+	}
+	j.Idle = nil
+	for i := range j.Problem.Items {
+		if !j.Problem.Items[i].Full() && next.Find(l.Stack(i)) < 0 {
+			j.Idle = append(j.Idle, i)
+		}
+	}
+	return next, changes, nil
+}
+
+// forced are the items that the operator forces.
+func (j *Job) forced() (items []int) {
+	if j.Instructed() != nil {
+		for _, f := range j.by.By.Forced {
+			items = append(items, f.Item)
+		}
+	}
+	return items
+}
+
+// solveByBays searches the plan by the items that have a bay, and then, where that is asked
+// for, the best plan of all within what is left of the limits.
+func (j *Job) solveByBays() (*rip.Result, error) {
+	by := *j
+	by.Problem = *instructed.Narrowed(&j.Problem, &instructed.Instructions{Forbidden: j.Idle})
+	r, err := by.solve()
+	if err != nil || !j.Measure {
+		return r, err
+	}
+	if len(j.Idle) == 0 {
+		j.Free = r
+		return r, nil
+	}
+	free := *j
+	o := &free.Options
+	left := int64(measureWork)
+	if o.Work > 0 {
+		left = min(left, o.Work-r.Work)
+	}
+	if left <= 0 || o.Stop != nil && o.Stop() {
+		return r, nil
+	}
+	o.RunnersUp, o.Work = 0, left
+	j.Free, err = free.solve()
+	return r, err
+}
+
+// BaysCost is what a plan by bays is worth, and what the best one is without a limit: at
+// least and at most. It reports false where that was not measured.
+func (j *Job) BaysCost(r *rip.Result) (worth, free, bound unit.Worth, measured bool) {
+	if j.Free == nil {
+		return worth, free, bound, false
+	}
+	worth, free, bound = j.net(r.Best), j.net(j.Free.Best), j.Free.Bound
+	if free.Cmp(worth) < 0 { // a search that was stopped may give less than that by fewer items
+		free = worth
+	}
+	if bound.Cmp(free) < 0 {
+		bound = free
+	}
+	return worth, free, bound, true
+}
+
+// Wanting is the stack without a bay of which the best plan without a limit makes most, by
+// worth. It reports false where there is none.
+func (l *Line) Wanting(j *Job) (most bays.Stack, ok bool) {
+	var best unit.Worth
+	sums := map[bays.Stack]unit.Worth{}
+	for k := range j.Free.Best.Pockets {
+		pk := &j.Free.Best.Pockets[k]
+		if pk.Item == rip.None || !slices.Contains(j.Idle, pk.Item) {
+			continue
+		}
+		s := l.Stack(pk.Item)
+		sums[s] = sums[s].Add(pk.Worth)
+		if !ok || sums[s].Cmp(best) > 0 {
+			most, best, ok = s, sums[s], true
+		}
+	}
+	return most, ok
+}
+
+// BaysOf says what lies in bays: those of which told is true.
+func (l *Line) BaysOf(b *bays.Bays, told func(bay int) bool) (all []*ripwrightv1.OutfeedBay) {
+	for i := range b.In {
+		s := b.In[i].Stack
+		if s == (bays.Stack{}) || !told(i) {
+			continue
+		}
+		m := &ripwrightv1.OutfeedBay{Bay: int32(i), Stack: s.Name}
+		for k := range l.Items {
+			if l.Stack(k) == s {
+				m.ItemIds = append(m.ItemIds, l.Items[k].ID)
+			}
+		}
+		all = append(all, m)
+	}
+	return all
+}
+
+// Changed puts into a plan which bays change before its board.
+func (l *Line) Changed(m *ripwrightv1.LinePlan, b *bays.Bays, changes []bays.Change) {
+	if b == nil {
+		return
+	}
+	m.BayChanges = l.BaysOf(b, func(bay int) bool {
+		return slices.ContainsFunc(changes, func(c bays.Change) bool { return c.Bay == bay })
+	})
+	if n := Moved(changes); n > 0 {
+		m.BaysChangingS = proto.Float64(float64(n) * l.Bays.Change.Seconds())
+	}
+}
+
+// Moved counts the changes of bays that had a stack before.
+func Moved(changes []bays.Change) (n int) {
+	for _, c := range changes {
+		if c.From != (bays.Stack{}) {
+			n++
+		}
+	}
+	return n
+}
+
+// totals says what bays came to.
+func (b *Bays) totals(t *run.BayTotals) *ripwrightv1.BayTotals {
+	if b == nil {
+		return nil
+	}
+	if t == nil {
+		t = &run.BayTotals{}
+	}
+	m := &ripwrightv1.BayTotals{Changes: t.Changes, ChangingS: float64(t.Changes) * b.Change.Seconds(), BoardsMeasured: t.Measured,
+		FaceM2: t.Face.SquareMetres(), Worth: t.Worth.Money(), FreeWorth: t.Free.Money(), FreeWorthBound: t.Bound.Money()}
+	if m.Worth > 0 && m.FreeWorth > 0 {
+		m.WorthRatio, m.WorthRatioBound = proto.Float64(1-m.Worth/m.FreeWorth), proto.Float64(1-m.Worth/m.FreeWorthBound)
+	}
+	return m
+}
+
+// asInstructed is what an operator would want of a board for the plan to be the one by
+// bays: what has no bay is forbidden.
+func (j *Job) asInstructed(m *ripwrightv1.Instructions) *ripwrightv1.Instructions {
+	if len(j.Idle) == 0 {
+		return m
+	}
+	out := &ripwrightv1.Instructions{}
+	if m != nil {
+		out = proto.CloneOf(m)
+	}
+	for _, i := range j.Idle {
+		if id := j.Problem.Items[i].ID; !slices.Contains(out.Forbidden, id) {
+			out.Forbidden = append(out.Forbidden, id)
+		}
+	}
+	return out
+}

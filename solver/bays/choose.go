@@ -1,0 +1,168 @@
+package bays
+
+import (
+	"cmp"
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// Change is a bay that gets another stack. The zero Stack: it was empty.
+type Change struct {
+	Bay  int
+	From Stack
+}
+
+// Choose gives the bays for the next board of an order whose stacks stand so, in the order
+// of the items, each once. cost is what a change costs; nothing: a stack gives way to no
+// other for what is lost. short are the places in wants of forced stacks that there are too
+// few bays for. The bays themselves stay as they are.
+func (b *Bays) Choose(wants []Want, cost unit.Worth) (next *Bays, changes []Change, short []int) {
+	c := choice{Bays: &Bays{In: slices.Clone(b.In)}, wants: wants, at: make(map[Stack]int, len(wants)), known: make([]Waits, len(wants))}
+	for i := range wants {
+		c.at[wants[i].Stack], c.known[i].Stack = i, wants[i].Stack
+	}
+	for _, w := range b.Waits {
+		if i, ok := c.at[w.Stack]; ok {
+			c.known[i] = w
+		}
+	}
+	c.wait()
+	c.free()
+	short = c.force()
+	c.unused()
+	if cost.Cmp(unit.Worth{}) > 0 {
+		c.lost(cost.Add(cost))
+	}
+	for i := range c.known {
+		if w := c.known[i]; w != (Waits{Stack: w.Stack}) && c.Find(w.Stack) < 0 {
+			c.Waits = append(c.Waits, w)
+		}
+	}
+	for i := range b.In {
+		if b.In[i].Stack != c.In[i].Stack {
+			changes = append(changes, Change{i, b.In[i].Stack})
+		}
+	}
+	return c.Bays, changes, short
+}
+
+// choice is one of what lies in the bays.
+type choice struct {
+	*Bays
+	wants   []Want
+	at      map[Stack]int
+	known   []Waits // of each of wants
+	waiting []int   // places in wants, the first to come first
+}
+
+// wait lists the stacks that want a bay and have none.
+func (c *choice) wait() {
+	for i := range c.wants {
+		if w := &c.wants[i]; (!w.Full || w.Forced) && c.Find(w.Stack) < 0 {
+			c.waiting = append(c.waiting, i)
+		}
+	}
+	slices.SortStableFunc(c.waiting, func(i, j int) int {
+		a, b := &c.wants[i], &c.wants[j]
+		return cmp.Or(first(a.Forced, b.Forced), cmp.Compare(c.known[i].Passed, c.known[j].Passed), b.more(a))
+	})
+}
+
+// more compares by what is open; nothing is more than what has no end.
+func (w *Want) more(v *Want) int { return cmp.Or(first(v.Endless, w.Endless), w.Open.Cmp(v.Open)) }
+
+func first(a, b bool) int {
+	switch {
+	case a == b:
+		return 0
+	case a:
+		return -1
+	}
+	return 1
+}
+
+// give gives a bay to a stack that waits.
+func (c *choice) give(bay, waits int) {
+	i := c.waiting[waits]
+	c.In[bay] = Bay{Stack: c.wants[i].Stack}
+	c.known[i].Lost = unit.Worth{}
+	c.waiting = slices.Delete(c.waiting, waits, waits+1)
+}
+
+// done reports whether what lies in a bay needs it no more.
+func (c *choice) done(bay int) bool {
+	i, ok := c.at[c.In[bay].Stack]
+	return !ok || c.wants[i].Full && !c.wants[i].Forced
+}
+
+// free gives bays that are empty, and then those that nobody needs any more, to the stacks
+// that wait.
+func (c *choice) free() {
+	for _, empty := range []bool{true, false} {
+		for bay := range c.In {
+			if len(c.waiting) > 0 && (c.In[bay].Stack == Stack{}) == empty && c.done(bay) {
+				c.give(bay, 0)
+			}
+		}
+	}
+}
+
+// force gives bays to the forced stacks that still wait.
+func (c *choice) force() (short []int) {
+	for len(c.waiting) > 0 && c.wants[c.waiting[0]].Forced {
+		bay := c.least()
+		if bay < 0 {
+			for _, i := range c.waiting {
+				if c.wants[i].Forced {
+					short = append(short, i)
+				}
+			}
+			return short
+		}
+		c.give(bay, 0)
+	}
+	return nil
+}
+
+// unused has stacks give way that boards do not give.
+func (c *choice) unused() {
+	for bay := range c.In {
+		if len(c.waiting) == 0 || c.In[bay].Unused < Patience {
+			continue
+		}
+		i := c.at[c.In[bay].Stack] // one that is none of wants has given way by now
+		if c.wants[i].Forced {
+			continue
+		}
+		c.known[i].Passed++
+		c.give(bay, 0)
+	}
+}
+
+// lost gives a bay to the stack for whose want most was lost, where that is enough.
+func (c *choice) lost(enough unit.Worth) {
+	most := -1
+	for k, i := range c.waiting {
+		if l := c.known[i].Lost; l.Cmp(enough) >= 0 && (most < 0 || l.Cmp(c.known[c.waiting[most]].Lost) > 0) {
+			most = k
+		}
+	}
+	if bay := c.least(); most >= 0 && bay >= 0 {
+		c.give(bay, most)
+	}
+}
+
+// least is the bay of the stack of which least is open, that nobody forces; below 0: there
+// is none.
+func (c *choice) least() (bay int) {
+	bay = -1
+	var least *Want
+	for k := range c.In {
+		w := &c.wants[c.at[c.In[k].Stack]] // where any waits, all bays have one of wants
+		if !w.Forced && (least == nil || w.more(least) < 0) {
+			bay, least = k, w
+		}
+	}
+	return bay
+}

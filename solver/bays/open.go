@@ -1,0 +1,73 @@
+package bays
+
+import (
+	"math/big"
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// Wants gives the stacks of an order in the order of its items, as these stand. names are the stacks that the items go to, forced the places of
+// items that the operator forces, and length is the board's.
+func Wants(id string, items []order.Item, names []string, forced []int, length unit.Length) []Want {
+	at := make(map[Stack]int, len(items))
+	var all []Want
+	for i := range items {
+		it := &items[i]
+		s := Of(id, it.ID, names[i])
+		k, known := at[s]
+		if !known {
+			k, at[s] = len(all), len(all)
+			all = append(all, Want{Stack: s, Full: true, Open: new(big.Int)})
+		}
+		w := &all[k]
+		w.Forced = w.Forced || slices.Contains(forced, i)
+		if it.Full() {
+			continue
+		}
+		w.Full = false
+		if !limited(it) {
+			w.Endless = true
+			continue
+		}
+		w.Open.Add(w.Open, open(it, length))
+	}
+	return all
+}
+
+// limited reports whether an item comes to an end.
+func limited(it *order.Item) bool {
+	if len(it.Cuts) > 0 && it.Measure == order.Unlimited {
+		return !slices.ContainsFunc(it.Cuts, func(c order.Cut) bool { return !c.Limited })
+	}
+	return it.Measure != order.Unlimited
+}
+
+// open is the area of strips that is open of an item that comes to an end, in unit.Area. A
+// range is taken in the middle, and a strip without a length as long as the board.
+func open(it *order.Item, board unit.Length) *big.Int {
+	width, length := (it.Min+it.Max)/2, new(big.Int) // in micrometres
+	times := func(pieces int64, each unit.Length) *big.Int {
+		p := big.NewInt(pieces)
+		return p.Mul(p, big.NewInt(int64(each/unit.Micrometre)))
+	}
+	amount, _ := it.Open()
+	switch {
+	case len(it.Cuts) > 0:
+		for i := range it.Cuts {
+			pieces, _ := it.Cuts[i].Open()
+			length.Add(length, times(pieces, it.Cuts[i].Length))
+		}
+	case it.Measure == order.ByArea:
+		length.Mul(big.NewInt(amount), big.NewInt(int64(unit.Micrometre)))
+		length.Quo(length, big.NewInt(int64(max(width-it.Joint, 1))))
+	case it.Measure == order.ByPieces && it.PieceLength > 0:
+		length = times(amount, it.PieceLength)
+	case it.Measure == order.ByPieces:
+		length = times(amount, board)
+	default:
+		length.SetInt64(amount)
+	}
+	return length.Mul(length, big.NewInt(int64(width)))
+}
