@@ -61,6 +61,9 @@ func Result(j *wire.Job, r *rip.Result) error {
 // measured by.
 func bays(j *wire.Job, r *rip.Result) (found []audit.Difference) {
 	for i, p := range append([]*rip.Plan{r.Best}, r.RunnersUp...) {
+		if p == nil {
+			continue // which the audit tells
+		}
 		for k := range p.Pockets {
 			if slices.Contains(j.Idle, p.Pockets[k].Item) {
 				found = append(found, audit.Difference{Kind: audit.Told, Plan: i, Says: fmt.Sprintf("makes item %d, which has no bay", p.Pockets[k].Item)})
