@@ -75,6 +75,7 @@ type Machine struct {
 	board  Board
 	answer Answer
 	heard  bool // the PLC's word on the plan
+	tried  bool // the plan's number may stand there
 	known  bool // that a boot was seen
 	boot   uint32
 	taken  uint32
@@ -135,9 +136,9 @@ func (m *Machine) Look(s Seen) (acts []Act) {
 
 // leave is what there is to do as the board at hand goes away.
 func (m *Machine) leave() []Act {
-	was, board := m.state, m.board
-	m.state, m.board = Idle, Board{}
-	if was == Told {
+	was, board, tried := m.state, m.board, m.tried
+	m.state, m.board, m.tried = Idle, Board{}, false
+	if was == Told || tried {
 		return nil
 	}
 	return []Act{{Kind: Leave, Board: board}}
@@ -166,6 +167,10 @@ func (m *Machine) Answer(b Board, a Answer) (ofUse bool) {
 	m.state, m.answer = Answered, a
 	return true
 }
+
+// Tried tells that the plan's number is about to be written: from now on the board is not
+// taken as left, since an error does not mean that the PLC has not got it.
+func (m *Machine) Tried(b Board) { m.tried = m.tried || m.board == b }
 
 // Again has the board at hand handed over once more: its plan could not be written.
 func (m *Machine) Again(b Board) {

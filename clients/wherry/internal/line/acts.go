@@ -109,6 +109,7 @@ func (x *looker) handed(ctx context.Context, b handover.Board, words plc.Values)
 	if v[contract.Boot].N != b.Boot || v[contract.ScanNumber].N != b.Number {
 		return true, nil
 	}
+	x.machine.Tried(b)
 	return false, x.plc.Write(ctx, plc.Values{contract.PlanNumber: {N: b.Number}})
 }
 

@@ -34,6 +34,7 @@ type clerk struct {
 	boards  []job
 	results []job
 	left    map[handover.Board]bool
+	old     map[handover.Board]bool // whose plan a process before this one may have handed over
 	well    bool
 }
 
@@ -68,7 +69,10 @@ type news struct {
 // run goes on until the context ends, or with the error that ended the run.
 func (c *clerk) run(ctx context.Context) error {
 	defer c.session.Close()
-	c.left = map[handover.Board]bool{}
+	c.left, c.old = map[handover.Board]bool{}, map[handover.Board]bool{}
+	for _, b := range c.books.Boards {
+		c.old[b.Board] = true
+	}
 	c.session.Books = c.books
 	c.session.Resume(c.books.Sequence, c.books.State)
 	if err := c.begin(ctx); err != nil {
@@ -203,6 +207,7 @@ func (c *clerk) plan(ctx context.Context, j job) error {
 	if err := proto.Unmarshal(b.Answer, a); err != nil {
 		return err
 	}
+	c.tell(j.of, a) // which the process before may not have
 	c.say(ctx, news{of: j.of, answer: handover.Answer{Reason: reasonOf(a)}, plan: a.GetPlan()})
 	return nil
 }
@@ -211,7 +216,7 @@ func (c *clerk) plan(ctx context.Context, j job) error {
 func (c *clerk) take(ctx context.Context, j job) error {
 	if j.leave {
 		delete(c.left, j.of)
-		if c.books.Board(j.of) == nil {
+		if c.books.Board(j.of) == nil || c.old[j.of] {
 			return nil
 		}
 		return c.books.Take(c.books.Boot, c.books.Taken, books.Result{Board: j.of, Outcome: contract.NotCut})

@@ -62,6 +62,8 @@ func Run(ctx context.Context, cfg Config) error {
 		session: number(), plans: map[handover.Board]*ripwrightv1.LinePlan{}, seen: map[handover.Board]time.Time{}}
 	if cfg.Books.Sequence > 0 && cfg.Books.Boot != 0 {
 		x.machine.Resume(cfg.Books.Boot, cfg.Books.Taken)
+		// What is taken may have been written down and not told.
+		x.taken = &news{taken: true, boot: cfg.Books.Boot, count: cfg.Books.Taken}
 	}
 	done := make(chan struct{})
 	go func() {
@@ -215,11 +217,11 @@ func (x *looker) look(ctx context.Context) error {
 		// What cannot be done is to be done again, each by itself.
 		err = errors.Join(err, x.do(ctx, a, now))
 	}
-	return errors.Join(err, x.write(ctx, now))
+	return errors.Join(err, x.write(ctx, now, s.Boot))
 }
 
 // write writes what is due beside plans.
-func (x *looker) write(ctx context.Context, now time.Time) error {
+func (x *looker) write(ctx context.Context, now time.Time, boot uint32) error {
 	if x.Silent {
 		return nil
 	}
@@ -228,6 +230,9 @@ func (x *looker) write(ctx context.Context, now time.Time) error {
 		x.beat++
 		x.beaten = now
 		v[contract.BridgeLife] = plc.Value{N: x.beat}
+	}
+	if x.taken != nil && x.taken.boot != boot && !x.machine.Keeps {
+		x.taken = nil // the PLC counts anew
 	}
 	if x.taken != nil {
 		v[contract.ResultsTaken] = plc.Value{N: x.taken.count}
