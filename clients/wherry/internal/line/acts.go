@@ -69,7 +69,7 @@ func (x *looker) fetch(ctx context.Context, b handover.Board, now time.Time) err
 		x.machine.Answer(b, handover.Answer{Reason: reason})
 		return nil
 	}
-	x.send(ctx, job{board: board, of: b, since: now})
+	x.send(ctx, job{board: board, of: b})
 	return nil
 }
 

@@ -45,8 +45,7 @@ const setUpWithin = time.Minute
 type job struct {
 	board   *ripwrightv1.Board // to be planned
 	of      handover.Board
-	since   time.Time // when it was seen
-	leave   bool      // of is not cut by a plan
+	leave   bool // of is not cut by a plan
 	collect bool
 	boot    uint32
 	taken   uint32
@@ -58,8 +57,7 @@ type news struct {
 	of     handover.Board // an answer to it
 	answer handover.Answer
 	plan   *ripwrightv1.LinePlan
-	took   time.Duration // the service, and the books
-	taken  bool          // so many results of a boot are in the books
+	taken  bool // so many results of a boot are in the books
 	boot   uint32
 	count  uint32
 	health bool // whether service and books are well has changed
@@ -195,12 +193,10 @@ func (c *clerk) plan(ctx context.Context, j job) error {
 		}
 		c.tell(j.of, a)
 		c.metrics.asked.Observe(time.Since(began).Seconds())
-		if r := reasonOf(a); a.GetPlan() == nil {
-			c.log.Warn("the service has no plan for a board", zap.Uint32("number", j.of.Number), zap.Stringer("reason", r), zap.Stringer("refusal", a.GetRefused()))
-			c.say(ctx, news{of: j.of, answer: handover.Answer{Reason: r}, took: time.Since(began)})
-			return nil
+		if a.GetPlan() == nil {
+			c.log.Warn("the service has no plan for a board", zap.Uint32("number", j.of.Number), zap.Stringer("reason", reasonOf(a)), zap.Stringer("refusal", a.GetRefused()))
 		}
-		c.say(ctx, news{of: j.of, answer: handover.Answer{Reason: reasonOf(a)}, plan: a.GetPlan(), took: time.Since(began)})
+		c.say(ctx, news{of: j.of, answer: handover.Answer{Reason: reasonOf(a)}, plan: a.GetPlan()})
 		return nil
 	}
 	a := &ripwrightv1.RunLineResponse{}

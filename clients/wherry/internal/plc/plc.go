@@ -60,15 +60,6 @@ type Checker interface {
 	Check(ctx context.Context) ([]Finding, error)
 }
 
-// Fits says what is wrong with a value as that of a word, or nothing.
-func Fits(w contract.Word, v any) string {
-	_, err := Of(w, v)
-	if err != nil {
-		return err.Error()
-	}
-	return ""
-}
-
 // Of takes over a value of a protocol.
 func Of(w contract.Word, v any) (Value, error) {
 	switch w.Kind {
