@@ -135,6 +135,28 @@ func TestCrowded(t *testing.T) {
 	}
 }
 
+// A tag whose type on the wire is not its field's is no entry of the list: a reader keeps
+// it as unknown.
+func TestOtherTypesOnTheWire(t *testing.T) {
+	station := protowire.AppendBytes(protowire.AppendTag(nil, 5, protowire.BytesType), nil)
+	other := protowire.AppendVarint(protowire.AppendTag(nil, 5, protowire.VarintType), 0)
+	for _, c := range []struct{ stations, want int }{{2000, 0}, {2001, 2001}, {2005, 2005}} {
+		board := strings.Repeat(string(other), 3) + strings.Repeat(string(station), c.stations) + strings.Repeat(string(other), 3)
+		raw := protowire.AppendBytes(protowire.AppendTag(nil, 1, protowire.BytesType), []byte(board))
+		read := &ripwrightv1.SolveBoardRequest{}
+		if err := proto.Unmarshal(raw, read); err != nil || len(read.GetBoard().GetStations()) != c.stations {
+			t.Fatal("the message is not what it is meant to be", err)
+		}
+		_, l := within.Wire(raw, read.ProtoReflect().Descriptor())
+		switch {
+		case c.want == 0 && l != nil:
+			t.Errorf("%d stations: %v", c.stations, l)
+		case c.want > 0 && (len(l) != 1 || !strings.HasPrefix(l[0].Says, fmt.Sprintf("has %d entries", c.want))):
+			t.Errorf("%d stations: %v", c.stations, l)
+		}
+	}
+}
+
 // Bodies that are deep, or that are within every list's limit and yet large, are
 // refused however they are made.
 func TestLargeAndDeep(t *testing.T) {

@@ -10,6 +10,7 @@ import (
 	"reflect"
 	"sync"
 
+	"google.golang.org/protobuf/encoding/protowire"
 	"google.golang.org/protobuf/reflect/protoreflect"
 	"google.golang.org/protobuf/reflect/protoregistry"
 
@@ -32,17 +33,38 @@ type member struct {
 	nth     int          // of the lists of its message
 	takes   limits.Range // entries, where that is bounded
 	bounded bool
-	each    int64 // what one entry of a list takes in it
-	chars   bool  // a string or bytes
-	fixed   int   // bytes that a number of a packed list has; 0: it varies
+	each    int64          // what one entry of a list takes in it
+	chars   bool           // a string or bytes
+	fixed   int            // bytes that a number of a packed list has; 0: it varies
+	wire    protowire.Type // of one entry
 }
 
-// number gives the field of a number; nil: there is none.
-func (s *shape) number(n protoreflect.FieldNumber) *member {
-	if int(n) < len(s.byNumber) {
-		return s.byNumber[n]
+// reads gives the field that a reader fills from a tag; nil: it keeps the bytes as
+// unknown, be it for the number or for a type on the wire that is not the field's.
+func (s *shape) reads(n protowire.Number, t protowire.Type) *member {
+	if int(n) >= len(s.byNumber) {
+		return nil
+	}
+	m := s.byNumber[n]
+	if m == nil || t == m.wire || t == protowire.BytesType && m.list && m.is == nil { // packed
+		return m
 	}
 	return nil
+}
+
+// wireOf is the type on the wire of one value of a kind.
+func wireOf(k protoreflect.Kind) protowire.Type {
+	switch k {
+	case protoreflect.DoubleKind, protoreflect.Fixed64Kind, protoreflect.Sfixed64Kind:
+		return protowire.Fixed64Type
+	case protoreflect.FloatKind, protoreflect.Fixed32Kind, protoreflect.Sfixed32Kind:
+		return protowire.Fixed32Type
+	case protoreflect.StringKind, protoreflect.BytesKind, protoreflect.MessageKind:
+		return protowire.BytesType
+	case protoreflect.GroupKind:
+		return protowire.StartGroupType
+	}
+	return protowire.VarintType
 }
 
 // slack is how much longer than needed a list that grows by appending may be.
@@ -68,11 +90,11 @@ func build(d protoreflect.MessageDescriptor) *shape {
 	shapes.of[d.FullName()] = s // before its fields: a message may hold its like
 	for i := range d.Fields().Len() {
 		f := d.Fields().Get(i)
-		m := &member{name: f.TextName(), list: f.IsList(), each: scalarSize(f), chars: f.Kind() == protoreflect.StringKind || f.Kind() == protoreflect.BytesKind}
-		switch f.Kind() {
-		case protoreflect.DoubleKind, protoreflect.Fixed64Kind, protoreflect.Sfixed64Kind:
+		m := &member{name: f.TextName(), list: f.IsList(), each: scalarSize(f), chars: f.Kind() == protoreflect.StringKind || f.Kind() == protoreflect.BytesKind, wire: wireOf(f.Kind())}
+		switch m.wire {
+		case protowire.Fixed64Type:
 			m.fixed = 8
-		case protoreflect.FloatKind, protoreflect.Fixed32Kind, protoreflect.Sfixed32Kind:
+		case protowire.Fixed32Type:
 			m.fixed = 4
 		}
 		if f.Message() != nil {

@@ -55,7 +55,7 @@ func (w *wireWalk) message(raw []byte, s *shape, depth int) bool {
 			return false
 		}
 		raw = raw[n:]
-		m := s.number(number)
+		m := s.reads(number, kind)
 		if kind != protowire.BytesType {
 			if n = protowire.ConsumeFieldValue(number, kind, raw); n < 0 {
 				return false
@@ -83,7 +83,7 @@ func (w *wireWalk) message(raw []byte, s *shape, depth int) bool {
 			}
 		case m.is == nil:
 			if w.size += m.each + int64(len(value)); m.list && !w.count(m, counts, 1) {
-				w.rest(raw, number, m, counts)
+				w.rest(raw, s, m, counts)
 				return false
 			}
 		default:
@@ -92,7 +92,7 @@ func (w *wireWalk) message(raw []byte, s *shape, depth int) bool {
 				at = counts[m.nth]
 				if !w.count(m, counts, 1) {
 					// The rest is only counted, to say how many there are.
-					w.rest(raw, number, m, counts)
+					w.rest(raw, s, m, counts)
 					return false
 				}
 			}
@@ -119,13 +119,14 @@ func (w *wireWalk) count(m *member, counts []int, n int) bool {
 	return false
 }
 
-func (w *wireWalk) rest(raw []byte, number protowire.Number, m *member, counts []int) {
+// rest counts what else a list with too many entries has, and says so.
+func (w *wireWalk) rest(raw []byte, s *shape, m *member, counts []int) {
 	for len(raw) > 0 {
-		got, _, n := protowire.ConsumeField(raw)
+		got, kind, n := protowire.ConsumeField(raw)
 		if n < 0 {
 			break
 		}
-		if got == number {
+		if s.reads(got, kind) == m {
 			counts[m.nth]++
 		}
 		raw = raw[n:]
