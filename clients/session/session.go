@@ -35,6 +35,8 @@ type Session struct {
 	// Broke is told of every break, with the number of the message that goes again;
 	// nil: nobody is.
 	Broke func(sequence int32, err error)
+	// Resumed is told of the answer to every resume; nil: nobody is.
+	Resumed func(*ripwrightv1.RunLineResponse)
 	// Books outlive this process; nil: none are kept.
 	Books Books
 
@@ -148,6 +150,9 @@ func (s *Session) connect(ctx context.Context) error {
 	a, err := s.exchange(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Resume{Resume: &ripwrightv1.LineResume{State: s.state}}})
 	if err == nil && a.GetSequence() != s.sequence {
 		err = fmt.Errorf("the run was resumed at message %d, not %d", a.GetSequence(), s.sequence)
+	}
+	if err == nil && s.Resumed != nil {
+		s.Resumed(a)
 	}
 	return err
 }

@@ -89,14 +89,19 @@ func TestResumes(t *testing.T) {
 		"while resuming, twice":     {map[int]error{3: gone, 4: gone}, map[int]error{5: io.EOF}, "1 2 resume 2 resume 2 3"},
 	} {
 		s := &service{before: c.before, after: c.after}
-		told := 0
-		k := &Session{Dial: s.dial, Within: time.Minute, Patience: time.Minute, Broke: func(int32, error) { told++ }}
+		told, resumed := 0, 0
+		k := &Session{Dial: s.dial, Within: time.Minute, Patience: time.Minute, Broke: func(int32, error) { told++ },
+			Resumed: func(*ripwrightv1.RunLineResponse) { resumed++ }}
 		if err := ask(t, k, 3); err != nil {
 			t.Errorf("%s: %v", name, err)
 		}
 		k.Close()
 		if got := strings.Join(s.heard, " "); got != c.want {
 			t.Errorf("%s: the service heard %s, want %s", name, got, c.want)
+		}
+		// Of a resume that came to nothing nobody is told.
+		if want := min(strings.Count(c.want, "resume"), 1); resumed != want {
+			t.Errorf("%s: told of %d resumes, want %d", name, resumed, want)
 		}
 		if want := min(len(c.before)+len(c.after), 1); told != want {
 			t.Errorf("%s: told of %d breaks, want %d", name, told, want)

@@ -31,6 +31,7 @@ import (
 	"github.com/ripwright/ripwright/clients/wherry/internal/handover"
 	"github.com/ripwright/ripwright/clients/wherry/internal/line"
 	"github.com/ripwright/ripwright/clients/wherry/internal/mapping"
+	"github.com/ripwright/ripwright/clients/wherry/internal/mqtt"
 	"github.com/ripwright/ripwright/clients/wherry/internal/opcua"
 	"github.com/ripwright/ripwright/clients/wherry/internal/plc"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
@@ -152,10 +153,49 @@ func serve(c *cobra.Command, name string, unsecured, silent bool) error {
 		defer end()
 		log.Info("metrics", zap.String("address", at))
 	}
-	log.Info("serving", zap.String("run", m.Run), zap.Bool("writes", !silent))
-	return line.Run(c.Context(), line.Config{Dial: dial(m, unsecured), Stream: stream, Books: b, SetUp: set, Slots: m.PLC.Slots,
+	cfg := line.Config{Dial: dial(m, unsecured), Stream: stream, Books: b, SetUp: set, Slots: m.PLC.Slots,
 		Poll: mapping.Ms(m.PLC.PollMs), Beat: mapping.Ms(m.PLC.BeatMs), Dead: mapping.Ms(m.PLC.DeadAfterMs), Within: mapping.Ms(m.Service.AnswerWithinMs),
-		Silent: silent, Log: log, Registry: registry, Tell: told(c, log, silent)})
+		Silent: silent, Log: log, Registry: registry, Tell: told(c, log, silent)}
+	if m.MQTT != nil && !silent {
+		end, err := publish(c.Context(), m, &cfg)
+		if err != nil {
+			return err
+		}
+		defer end()
+	}
+	log.Info("serving", zap.String("run", m.Run), zap.Bool("writes", !silent))
+	return line.Run(c.Context(), cfg)
+}
+
+// publish has what a line tells published by MQTT, until end is called.
+func publish(ctx context.Context, m *mapping.Mapping, cfg *line.Config) (end func(), err error) {
+	c, err := m.Publishing()
+	if err != nil {
+		return nil, err
+	}
+	c.Log, c.Registry = cfg.Log, cfg.Registry
+	p, err := mqtt.Open(c)
+	if err != nil {
+		return nil, fmt.Errorf("mqtt: %w", err)
+	}
+	tell := cfg.Tell
+	cfg.Tell = func(of handover.Board, a *ripwrightv1.RunLineResponse) {
+		tell(of, a)
+		p.Tell(of, a)
+	}
+	cfg.Stands, cfg.SumUp = p.Stands, m.YieldEvery()
+	ctx, cancel := context.WithCancel(context.WithoutCancel(ctx)) // it ends after the line
+	done := make(chan struct{})
+	go func() {
+		defer close(done)
+		if err := p.Run(ctx); err != nil {
+			cfg.Log.Error("nothing is published by MQTT", zap.Error(err))
+		}
+	}()
+	return func() {
+		cancel()
+		<-done
+	}, nil
 }
 
 // told prints plans where nothing is written, and logs them where something is.

@@ -30,12 +30,15 @@ type clerk struct {
 	log     *zap.Logger
 	metrics *metrics
 	tell    func(of handover.Board, a *ripwrightv1.RunLineResponse) // of every answer
+	sumUp   time.Duration                                           // after a result; 0: never
 
 	boards  []job
 	results []job
 	left    map[handover.Board]bool
 	old     map[handover.Board]bool // whose plan a process before this one may have handed over
 	well    bool
+	settled bool      // results since the run was summed up
+	summed  time.Time // when it was
 }
 
 // setUpWithin is how long a set-up may take.
@@ -72,17 +75,15 @@ func (c *clerk) run(ctx context.Context) error {
 		c.old[b.Board] = true
 	}
 	c.session.Books = c.books
+	c.session.Resumed = func(a *ripwrightv1.RunLineResponse) { c.tell(handover.Board{}, a) }
 	c.session.Resume(c.books.Sequence, c.books.State)
 	if err := c.begin(ctx); err != nil {
 		return err
 	}
 	for {
 		if len(c.boards)+len(c.results)+len(c.books.Results) == 0 {
-			select {
-			case j := <-c.jobs:
-				c.sort(j)
-			case <-ctx.Done():
-				return ctx.Err()
+			if err := c.wait(ctx); err != nil {
+				return err
 			}
 		}
 		for more := true; more; {
@@ -97,6 +98,36 @@ func (c *clerk) run(ctx context.Context) error {
 			return err
 		}
 	}
+}
+
+// wait waits for a job, or sums up while there is none.
+func (c *clerk) wait(ctx context.Context) error {
+	var due <-chan time.Time
+	if c.sumUp > 0 && c.settled {
+		t := time.NewTimer(c.sumUp - time.Since(c.summed))
+		defer t.Stop()
+		due = t.C
+	}
+	select {
+	case j := <-c.jobs:
+		c.sort(j)
+	case <-due:
+		return c.sum(ctx)
+	case <-ctx.Done():
+		return ctx.Err()
+	}
+	return nil
+}
+
+// sum has the run summed up.
+func (c *clerk) sum(ctx context.Context) error {
+	c.settled, c.summed = false, time.Now()
+	a, err := c.ask(ctx, &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SumUp{SumUp: &ripwrightv1.LineSumUp{}}}, books.Message{}, nil)
+	if err != nil {
+		return err
+	}
+	c.tell(handover.Board{}, a)
+	return nil
 }
 
 // begin asks the message that has no answer, or sets the run up.
@@ -127,6 +158,14 @@ func (c *clerk) begin(ctx context.Context) error {
 	if m.GetSetUp() != nil && a.GetRefused() != nil {
 		return status.Error(codes.InvalidArgument, a.GetRefused().String())
 	}
+	of := handover.Board{}
+	switch {
+	case about.Board != nil:
+		of = *about.Board
+	case about.Result != nil:
+		of = *about.Result
+	}
+	c.tell(of, a)
 	if about.Board != nil && a.GetPlan() != nil {
 		c.log.Info("a board was asked for again", zap.Uint32("number", about.Board.Number))
 	}
@@ -249,6 +288,7 @@ func (c *clerk) confirm(ctx context.Context, r books.Result) error {
 	if err != nil {
 		return err
 	}
+	c.settled = true
 	c.tell(r.Board, answer)
 	c.metrics.settled.WithLabelValues(outcome.String()).Inc()
 	if f := answer.GetRefused(); f != nil {

@@ -40,8 +40,14 @@ type Config struct {
 	Log    *zap.Logger
 	// Registry takes the metrics.
 	Registry prometheus.Registerer
-	// Tell is told of every answer of the service; nil: nobody is.
+	// Tell is told of every answer of the service, those to a resume among them, with the
+	// board that it is about, if any; nil: nobody is. It must not wait for anything.
 	Tell func(handover.Board, *ripwrightv1.RunLineResponse)
+	// Stands is told how it stands whenever that changes: whether the PLC answers, and
+	// whether service and books are well; nil: nobody is. It must not wait for anything.
+	Stands func(connected, ready bool)
+	// SumUp is how long after a result the run is summed up, for Tell; 0: never.
+	SumUp time.Duration
 }
 
 // ErrSecond is the end of a bridge whose PLC another one serves.
@@ -52,10 +58,13 @@ func Run(ctx context.Context, cfg Config) error {
 	if cfg.Tell == nil {
 		cfg.Tell = func(handover.Board, *ripwrightv1.RunLineResponse) {}
 	}
+	if cfg.Stands == nil {
+		cfg.Stands = func(bool, bool) {}
+	}
 	ctx, end := context.WithCancelCause(ctx)
 	defer end(nil)
 	m := newMetrics(cfg.Registry)
-	c := &clerk{books: cfg.Books, setUp: cfg.SetUp, within: cfg.Within, log: cfg.Log, metrics: m, tell: cfg.Tell,
+	c := &clerk{books: cfg.Books, setUp: cfg.SetUp, within: cfg.Within, log: cfg.Log, metrics: m, tell: cfg.Tell, sumUp: cfg.SumUp,
 		session: &session.Session{Dial: cfg.Stream, Within: 2*cfg.Within + time.Second, Patience: 0},
 		jobs:    make(chan job, 64), news: make(chan news, 64)}
 	x := &looker{Config: cfg, clerk: c, metrics: m, machine: handover.Machine{Slots: uint32(cfg.Slots)},
@@ -99,6 +108,7 @@ type looker struct {
 	plc     plc.PLC
 	life    uint32 // of the PLC, when it was last seen to count
 	lived   time.Time
+	answers bool // the PLC does, and its life counts on
 	beat    uint32
 	beaten  time.Time
 	ready   bool
@@ -140,10 +150,21 @@ func (x *looker) run(ctx context.Context) error {
 	}
 }
 
+// stands takes in how PLC and service stand, and tells what is new of it.
+func (x *looker) stands(connected, ready bool) {
+	if connected == x.answers && ready == x.ready {
+		return
+	}
+	x.answers, x.ready = connected, ready
+	x.metrics.connected.Set(map[bool]float64{true: 1}[connected])
+	x.metrics.ready.Set(map[bool]float64{true: 1}[ready])
+	x.Stands(connected, ready)
+}
+
 // lost gives a connection up.
 func (x *looker) lost(err error) {
 	x.Log.Warn("the PLC is lost", zap.Error(err))
-	x.metrics.connected.Set(0)
+	x.stands(false, x.ready)
 	if x.plc != nil {
 		_ = x.plc.Close()
 		x.plc = nil
@@ -206,11 +227,11 @@ func (x *looker) look(ctx context.Context) error {
 		x.life, x.lived = life, now
 	}
 	if now.Sub(x.lived) > x.Dead {
-		x.metrics.connected.Set(0)
+		x.stands(false, x.ready)
 		return nil // nothing runs there that would heed a plan
 	}
 	x.machine.Keeps = x.plc.Has(contract.ResultBoot)
-	x.metrics.connected.Set(1)
+	x.stands(true, x.ready)
 	s := handover.Seen{Boot: v[contract.Boot].N, Scan: v[contract.ScanNumber].N, Accepted: v[contract.Accepted].N,
 		Refused: v[contract.PLCRefused].N, Reason: v[contract.PLCReason].N, Results: v[contract.Results].N}
 	for _, a := range x.machine.Look(s) {
@@ -251,8 +272,7 @@ func (x *looker) write(ctx context.Context, now time.Time, boot uint32) error {
 func (x *looker) hear(ctx context.Context, n news) {
 	switch {
 	case n.health:
-		x.ready = n.well
-		x.metrics.ready.Set(map[bool]float64{true: 1}[n.well])
+		x.stands(x.answers, n.well)
 	case n.taken:
 		x.taken = &n
 	default:

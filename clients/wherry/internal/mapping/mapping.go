@@ -30,6 +30,7 @@ type Mapping struct {
 	Metrics        string            `yaml:"metrics"`
 	PLC            PLC               `yaml:"plc"`
 	Words          map[string]string `yaml:"words"`
+	MQTT           *MQTT             `yaml:"mqtt"`
 }
 
 // Service says where the service is.
@@ -81,6 +82,9 @@ func Read(name string) (*Mapping, error) {
 	if err := yaml.NewDecoder(bytes.NewReader(text), yaml.DisallowUnknownField()).Decode(m); err != nil {
 		return nil, fmt.Errorf("%s: %s", name, yaml.FormatError(err, false, true))
 	}
+	if m.MQTT != nil {
+		m.MQTT.defaults(m.Run)
+	}
 	m.beside(filepath.Dir(name))
 	if err := m.faults(); err != nil {
 		return nil, fmt.Errorf("%s:\n%w", name, err)
@@ -93,6 +97,9 @@ func (m *Mapping) beside(dir string) {
 	all := []*string{&m.Books, &m.SawFile, &m.OrderFile, &m.Service.CA, &m.Service.TokenFile}
 	if o := m.PLC.OPCUA; o != nil {
 		all = append(all, &o.Certificate, &o.Key, &o.ServerCertificate, &o.PasswordFile)
+	}
+	if m.MQTT != nil {
+		all = append(all, &m.MQTT.PasswordFile, &m.MQTT.CA)
 	}
 	for _, f := range all {
 		if *f != "" && !filepath.IsAbs(*f) {
@@ -141,6 +148,11 @@ func (m *Mapping) faults() error {
 		wrong("plc.opcua", "is needed: how to reach the PLC")
 	} else {
 		m.PLC.OPCUA.faults(wrong, needed)
+	}
+	if m.MQTT != nil {
+		m.MQTT.faults(wrong, needed)
+		between("mqtt.most_waiting", float64(m.MQTT.MostWaiting), 1, 100_000)
+		between("mqtt.yield_every_s", m.MQTT.YieldEveryS, 1, 86_400)
 	}
 	for name := range m.Words {
 		if _, ok := contract.Named(name); !ok {

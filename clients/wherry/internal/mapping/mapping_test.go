@@ -5,6 +5,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/ripwright/ripwright/clients/wherry/internal/contract"
 )
@@ -36,6 +37,50 @@ func TestWhole(t *testing.T) {
 	c, err := m.Config(true)
 	if err != nil || c.Unit != 25.4 || c.Words[contract.Boot] != "s=Hand.boot" || !filepath.IsAbs(m.Books) || m.PLC.Slots != 16 {
 		t.Errorf("%+v %v", c, err)
+	}
+}
+
+// A broker has what was left out filled in, and its queue lies with the books.
+func TestBroker(t *testing.T) {
+	m, err := read(t, whole()+"mqtt: {url: mqtts://broker.example:8883, topic: saws/east, user: wherry, password_file: word}\n")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := m.Publishing(); err == nil || !strings.Contains(err.Error(), "mqtt.password_file") {
+		t.Errorf("%v", err)
+	}
+	if err := os.WriteFile(m.MQTT.PasswordFile, []byte("open sesame\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	c, err := m.Publishing()
+	if err != nil || c.ClientID != "wherry-east" || c.Password != "open sesame" || c.Most != 10_000 || c.Queue != filepath.Join(m.Books, "mqtt") || m.YieldEvery() != 10*time.Second {
+		t.Errorf("%+v %v", c, err)
+	}
+}
+
+// What is wrong with a broker is named by its field.
+func TestBrokerFaults(t *testing.T) {
+	for broker, want := range map[string]string{
+		"{topic: t}":                                               "mqtt.url: is needed",
+		"{url: 'mqtt://h:1'}":                                      "mqtt.topic: is needed",
+		"{url: 'http://h:1', topic: t}":                            "mqtt.url: has to be mqtt://host:port",
+		"{url: 'mqtt://h', topic: t}":                              "mqtt.url: has to be mqtt://host:port",
+		"{url: 'mqtts://a:b@h:1', topic: t}":                       "mqtt.url: must not name a user",
+		"{url: 'mqtt://h:1', topic: 'a/#'}":                        "mqtt.topic: is \"a/#\"",
+		"{url: 'mqtt://h:1', topic: $SYS}":                         "mqtt.topic: is",
+		"{url: 'mqtt://h:1', topic: t, ca: x}":                     "mqtt.ca: is of no use",
+		"{url: 'mqtts://h:1', topic: t, password_file: x}":         "mqtt.user: is needed",
+		"{url: 'mqtt://h:1', topic: t, user: u, password_file: x}": "mqtt.password_file: the password would go in the open to h:1",
+		"{url: 'mqtt://h:1', topic: t, most_waiting: -1}":          "mqtt.most_waiting: is -1, and has to be 1 to 100000",
+		"{url: 'mqtt://h:1', topic: t, yield_every_s: .nan}":       "mqtt.yield_every_s: is NaN",
+		"{url: 'mqtt://h:1', topics: t}":                           "unknown field \"topics\"",
+	} {
+		if _, err := read(t, whole()+"mqtt: "+broker+"\n"); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%s: %v, want %s", broker, err, want)
+		}
+	}
+	if _, err := read(t, whole()+"mqtt: {url: 'mqtt://127.0.0.1:1', topic: t, user: u, password_file: x}\n"); err != nil {
+		t.Error(err)
 	}
 }
 

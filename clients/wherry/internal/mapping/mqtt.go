@@ -1,0 +1,101 @@
+package mapping
+
+import (
+	"fmt"
+	"net"
+	"net/url"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/ripwright/ripwright/clients/wherry/internal/mqtt"
+)
+
+// MQTT is a broker that plans, fills, yield and state are published to.
+type MQTT struct {
+	URL          string  `yaml:"url"`
+	Topic        string  `yaml:"topic"`
+	ClientID     string  `yaml:"client_id"`
+	User         string  `yaml:"user"`
+	PasswordFile string  `yaml:"password_file"`
+	CA           string  `yaml:"ca"`
+	MostWaiting  int     `yaml:"most_waiting"`
+	YieldEveryS  float64 `yaml:"yield_every_s"`
+}
+
+// defaults fills in what was left out.
+func (q *MQTT) defaults(run string) {
+	if q.ClientID == "" {
+		q.ClientID = "wherry-" + run
+	}
+	if q.MostWaiting == 0 {
+		q.MostWaiting = 10_000
+	}
+	if q.YieldEveryS == 0 {
+		q.YieldEveryS = 10
+	}
+}
+
+// mostTopic leaves room in a topic, which has up to 65535 bytes (MQTT 5, 1.5.4), for an item.
+const mostTopic = 256
+
+func (q *MQTT) faults(wrong func(string, string, ...any), needed func(string, string, string)) {
+	needed("mqtt.url", q.URL, "mqtt://host:port, or mqtts://host:port with TLS")
+	needed("mqtt.topic", q.Topic, "what the topics begin with")
+	if q.URL != "" {
+		q.broker(wrong)
+	}
+	if strings.ContainsAny(q.Topic, "+#\x00") || strings.HasPrefix(q.Topic, "$") || strings.HasPrefix(q.Topic, "/") || strings.HasSuffix(q.Topic, "/") || len(q.Topic) > mostTopic {
+		wrong("mqtt.topic", "is %q, and has to be at most %d bytes, without + and #, not to begin with $ or /, and not to end with /", q.Topic, mostTopic)
+	}
+	if q.PasswordFile != "" && q.User == "" {
+		wrong("mqtt.user", "is needed: the password is that of a user")
+	}
+}
+
+func (q *MQTT) broker(wrong func(string, string, ...any)) {
+	u, err := url.Parse(q.URL)
+	if err != nil || u.Scheme != "mqtt" && u.Scheme != "mqtts" || u.Hostname() == "" || u.Port() == "" || u.Path != "" || u.RawQuery != "" {
+		wrong("mqtt.url", "has to be mqtt://host:port, or mqtts://host:port with TLS")
+		return
+	}
+	if u.User != nil {
+		wrong("mqtt.url", "must not name a user: mqtt.user and mqtt.password_file do")
+	}
+	open := u.Scheme == "mqtt"
+	if open && q.CA != "" {
+		wrong("mqtt.ca", "is of no use without mqtts://")
+	}
+	if open && q.PasswordFile != "" && !loopback(u.Hostname()) {
+		wrong("mqtt.password_file", "the password would go in the open to %s; use mqtts://", u.Host)
+	}
+}
+
+// loopback reports whether what is sent to a host stays on this machine.
+func loopback(host string) bool {
+	ip := net.ParseIP(host)
+	return host == "localhost" || ip != nil && ip.IsLoopback()
+}
+
+// Publishing is how to publish. What waits for the broker lies beside the books.
+func (m *Mapping) Publishing() (mqtt.Config, error) {
+	q := m.MQTT
+	c := mqtt.Config{URL: q.URL, CA: q.CA, ClientID: q.ClientID, User: q.User, Topic: q.Topic, RunID: m.Run, Queue: filepath.Join(m.Books, "mqtt"), Most: q.MostWaiting}
+	if q.PasswordFile != "" {
+		text, err := os.ReadFile(q.PasswordFile)
+		if err != nil {
+			return c, fmt.Errorf("mqtt.password_file: %w", err)
+		}
+		c.Password = strings.TrimRight(string(text), "\r\n")
+	}
+	return c, nil
+}
+
+// YieldEvery is how long after a result the run is summed up; 0: never.
+func (m *Mapping) YieldEvery() time.Duration {
+	if m.MQTT == nil {
+		return 0
+	}
+	return Ms(1000 * m.MQTT.YieldEveryS)
+}

@@ -1,0 +1,393 @@
+// Package mqtt tells displays what a line does, by MQTT 5: plans, fills, the yield, and how
+// it stands. It takes nothing in, and nobody waits for it: what a broker does not take
+// waits on disk, up to a limit.
+package mqtt
+
+import (
+	"context"
+	"crypto/tls"
+	"crypto/x509"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"net/url"
+	"os"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"github.com/eclipse/paho.golang/autopaho"
+	"github.com/eclipse/paho.golang/packets"
+	"github.com/eclipse/paho.golang/paho"
+	"github.com/prometheus/client_golang/prometheus"
+	"go.uber.org/zap"
+
+	"github.com/ripwright/ripwright/clients/wherry/internal/handover"
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// Config of a publisher.
+type Config struct {
+	URL            string // mqtt://host:port or mqtts://host:port
+	CA             string // a file, PEM; empty: what the machine trusts
+	ClientID       string
+	User, Password string
+	Topic          string // what every topic begins with
+	RunID          string
+	Queue          string // the folder of what waits
+	Most           int    // messages that may wait
+	Log            *zap.Logger
+	// Registry takes the metrics.
+	Registry prometheus.Registerer
+}
+
+// Times and lengths.
+const (
+	behind    = 256              // answers that may wait to be written to the disk
+	within    = 10 * time.Second // the broker has for an answer
+	again     = 200 * time.Millisecond
+	keepAlive = 10 // seconds
+	lastWords = 2 * time.Second
+	overhead  = 64 // bytes of a packet beside topic and payload, at most
+)
+
+// Publisher publishes. Tell and Stands can be called by any goroutine, and never wait.
+type Publisher struct {
+	Config
+	at      *url.URL
+	tls     *tls.Config
+	queue   *queue
+	events  chan event
+	metrics metrics
+
+	mu    sync.Mutex
+	state stateMessage
+	// stale holds one entry while the broker has another state, or may have.
+	stale  chan struct{}
+	link   context.Context // ends with the connection; nil: there was none
+	unlink context.CancelFunc
+	// linked holds one entry after a connection was made.
+	linked  chan struct{}
+	largest atomic.Uint32 // packet that the broker takes, in bytes; 0: any
+}
+
+type metrics struct {
+	sent               prometheus.Counter
+	dropped            *prometheus.CounterVec
+	waiting, connected prometheus.Gauge
+}
+
+// Open opens the queue. It connects to nothing.
+func Open(c Config) (*Publisher, error) {
+	p := &Publisher{Config: c, events: make(chan event, behind), stale: make(chan struct{}, 1), linked: make(chan struct{}, 1), state: stateMessage{Kind: "state", Run: c.RunID, Running: true}}
+	p.metrics = metrics{
+		sent:      prometheus.NewCounter(prometheus.CounterOpts{Name: "wherry_mqtt_sent_total", Help: "Messages that the MQTT broker has taken."}),
+		dropped:   prometheus.NewCounterVec(prometheus.CounterOpts{Name: "wherry_mqtt_dropped_total", Help: "Messages that no display will get, by reason: the queue was full, the disk was too slow, the message could not be kept, or the broker refused it."}, []string{"reason"}),
+		waiting:   prometheus.NewGauge(prometheus.GaugeOpts{Name: "wherry_mqtt_waiting", Help: "Messages that wait for the MQTT broker."}),
+		connected: prometheus.NewGauge(prometheus.GaugeOpts{Name: "wherry_mqtt_connected", Help: "1 while there is a connection to the MQTT broker."}),
+	}
+	var err error
+	if p.at, err = url.Parse(c.URL); err != nil {
+		return nil, err
+	}
+	if p.at.Scheme == "mqtts" {
+		p.tls = &tls.Config{MinVersion: tls.VersionTLS12, ServerName: p.at.Hostname()}
+	}
+	if c.CA != "" {
+		text, err := os.ReadFile(c.CA)
+		if err != nil {
+			return nil, err
+		}
+		if p.tls.RootCAs = x509.NewCertPool(); !p.tls.RootCAs.AppendCertsFromPEM(text) {
+			return nil, fmt.Errorf("%s holds no certificate in PEM form", c.CA)
+		}
+	}
+	q, dropped, err := openQueue(c.Queue, c.Most)
+	if err != nil {
+		return nil, err
+	}
+	p.queue = q
+	c.Registry.MustRegister(p.metrics.sent, p.metrics.dropped, p.metrics.waiting, p.metrics.connected)
+	for _, reason := range []string{full, slow, unkept, refused} {
+		p.metrics.dropped.WithLabelValues(reason)
+	}
+	p.drop(full, dropped)
+	return p, nil
+}
+
+// Why messages are dropped.
+const (
+	full    = "full"
+	slow    = "slow"
+	unkept  = "unkept"
+	refused = "refused"
+)
+
+func (p *Publisher) drop(reason string, n int) {
+	p.metrics.dropped.WithLabelValues(reason).Add(float64(n))
+}
+
+// Tell publishes what an answer says.
+func (p *Publisher) Tell(of handover.Board, a *ripwrightv1.RunLineResponse) {
+	select {
+	case p.events <- event{of, a, time.Now()}:
+	default:
+		p.drop(slow, 1)
+	}
+}
+
+// Stands publishes how the line stands.
+func (p *Publisher) Stands(plc, service bool) {
+	p.mu.Lock()
+	p.state.PLC, p.state.Service = plc, service
+	p.mu.Unlock()
+	wake(p.stale)
+}
+
+// wake puts an entry where there is none.
+func wake(c chan<- struct{}) {
+	select {
+	case c <- struct{}{}:
+	default:
+	}
+}
+
+// connected gives the context of the connection that stands; nil: none does.
+func (p *Publisher) connected() context.Context {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.link == nil || p.link.Err() != nil {
+		return nil
+	}
+	return p.link
+}
+
+// connects waits for a connection.
+func (p *Publisher) connects(ctx context.Context) context.Context {
+	for {
+		if l := p.connected(); l != nil {
+			return l
+		}
+		select {
+		case <-p.linked:
+		case <-ctx.Done():
+			return nil
+		}
+	}
+}
+
+// Run publishes until the context ends, and then for a moment what still waits. What it
+// does not get rid of waits for the next one.
+func (p *Publisher) Run(ctx context.Context) error {
+	live, end := context.WithCancel(context.WithoutCancel(ctx))
+	defer end()
+	c, err := autopaho.NewConnection(live, p.connection(live))
+	if err != nil {
+		return err
+	}
+	kept, sent := make(chan struct{}), make(chan struct{})
+	go func() {
+		defer close(sent)
+		p.send(live, kept, c)
+	}()
+	p.keep(ctx)
+	close(kept)
+	if p.connected() != nil {
+		select {
+		case <-sent:
+		case <-time.After(lastWords):
+		}
+	}
+	end()
+	<-sent
+	<-c.Done()
+	return nil
+}
+
+// connection is how to connect, again and again. The will, which the broker publishes as
+// well where the connection ends as it should, says that nothing runs.
+func (p *Publisher) connection(live context.Context) autopaho.ClientConfig {
+	will, _ := json.Marshal(stateMessage{Kind: "state", Run: p.RunID})
+	return autopaho.ClientConfig{
+		ServerUrls: []*url.URL{p.at}, TlsCfg: p.tls, KeepAlive: keepAlive, ConnectTimeout: within,
+		CleanStartOnInitialConnection: true,
+		ReconnectBackoff:              autopaho.NewExponentialBackoff(100*time.Millisecond, 5*time.Second, time.Second, 2),
+		ConnectUsername:               p.User, ConnectPassword: []byte(p.Password),
+		WillMessage:    &paho.WillMessage{Retain: true, QoS: 1, Topic: p.Topic + "/state", Payload: will},
+		WillProperties: &paho.WillProperties{ContentType: contentType},
+		DisconnectPacketBuilder: func() *paho.Disconnect {
+			return &paho.Disconnect{ReasonCode: packets.DisconnectDisconnectWithWillMessage}
+		},
+		OnConnectionUp: func(_ *autopaho.ConnectionManager, a *paho.Connack) {
+			p.largest.Store(0)
+			if a.Properties != nil && a.Properties.MaximumPacketSize != nil {
+				p.largest.Store(*a.Properties.MaximumPacketSize)
+			}
+			p.mu.Lock()
+			p.link, p.unlink = context.WithCancel(live)
+			p.mu.Unlock()
+			wake(p.linked)
+			p.metrics.connected.Set(1)
+			p.Log.Info("the MQTT broker is connected")
+			wake(p.stale) // it may have published the will
+		},
+		OnConnectionDown: func() bool {
+			p.mu.Lock()
+			p.unlink()
+			p.mu.Unlock()
+			p.metrics.connected.Set(0)
+			p.Log.Warn("the MQTT broker is lost")
+			return true
+		},
+		OnConnectError: func(err error) { p.Log.Warn("the MQTT broker does not answer", zap.Error(err)) },
+		ClientConfig:   paho.ClientConfig{ClientID: p.ClientID, PacketTimeout: within},
+	}
+}
+
+const contentType = "application/json"
+
+// keep writes messages to the disk, those that wait once the context has ended among them.
+func (p *Publisher) keep(ctx context.Context) {
+	for {
+		select {
+		case e := <-p.events:
+			p.write(e)
+		case <-ctx.Done():
+			for {
+				select {
+				case e := <-p.events:
+					p.write(e)
+				default:
+					return
+				}
+			}
+		}
+	}
+}
+
+func (p *Publisher) write(e event) {
+	for _, m := range p.messages(e) {
+		dropped, err := p.queue.add(m)
+		p.drop(full, dropped)
+		if err != nil {
+			p.drop(unkept, 1)
+			p.Log.Warn("a message cannot be kept for the MQTT broker", zap.Error(err))
+		}
+	}
+	p.metrics.waiting.Set(float64(p.queue.waiting()))
+}
+
+// send has the broker take the state and what waits, oldest first, each until it is taken.
+// It ends once everything is kept and nothing waits, or live ends.
+func (p *Publisher) send(live context.Context, kept <-chan struct{}, c *autopaho.ConnectionManager) {
+	tries, of := 0, uint64(0) // connections that a message was the last on
+	for live.Err() == nil {
+		select {
+		case <-p.stale:
+			p.mu.Lock()
+			text, _ := json.Marshal(p.state)
+			p.mu.Unlock()
+			if f := p.publish(live, c, message{Topic: p.Topic + "/state", Retain: true, Payload: text}); f == untaken || f == cutOff {
+				wake(p.stale)
+			}
+			continue
+		default:
+		}
+		n, m, err := p.queue.first()
+		if err != nil {
+			p.drop(unkept, 1)
+			p.Log.Warn("a message for the MQTT broker cannot be read", zap.Error(err))
+			continue
+		}
+		if n == 0 {
+			select {
+			case <-p.queue.ready:
+			case <-p.stale:
+				wake(p.stale)
+			case <-kept:
+				if p.queue.waiting() == 0 && len(p.stale) == 0 {
+					return
+				}
+			case <-live.Done():
+			}
+			continue
+		}
+		if n != of {
+			tries, of = 0, n
+		}
+		switch p.publish(live, c, m) {
+		case untaken:
+			continue
+		case cutOff:
+			if tries++; tries < fatal {
+				continue
+			}
+			p.Log.Warn("the MQTT broker hangs up on a message", zap.String("topic", m.Topic), zap.Int("times", tries))
+			p.drop(refused, 1)
+		case turned:
+			p.drop(refused, 1)
+		case taken:
+			p.metrics.sent.Inc()
+		}
+		if err := p.queue.sent(n); err != nil {
+			p.Log.Warn("a message that is done with cannot be removed", zap.Error(err))
+		}
+		p.metrics.waiting.Set(float64(p.queue.waiting()))
+	}
+}
+
+// fate of a message that was published.
+type fate int
+
+const (
+	taken   fate = iota
+	turned       // refused for good
+	untaken      // not taken yet
+	cutOff       // the connection ended over it
+)
+
+// fatal is how many connections in a row may end over a message until it is the message's
+// fault: brokers hang up on one that is too long for them, whether they have said so or not.
+const fatal = 5
+
+// publish tries once to have a message taken.
+func (p *Publisher) publish(ctx context.Context, c *autopaho.ConnectionManager, m message) fate {
+	link := p.connects(ctx)
+	if link == nil {
+		return untaken
+	}
+	if most := p.largest.Load(); most > 0 && uint64(len(m.Topic)+len(m.Payload)+overhead) > uint64(most) {
+		p.Log.Warn("a message is longer than the MQTT broker takes", zap.String("topic", m.Topic), zap.Int("bytes", len(m.Payload)))
+		return turned
+	}
+	utf8 := byte(1)
+	a, err := c.Publish(link, &paho.Publish{QoS: 1, Retain: m.Retain, Topic: m.Topic, Payload: m.Payload,
+		Properties: &paho.PublishProperties{ContentType: contentType, PayloadFormat: &utf8}})
+	switch {
+	case err == nil:
+		return taken
+	case errors.Is(err, paho.ErrInvalidArguments) || a != nil && final(a.ReasonCode):
+		p.Log.Warn("the MQTT broker refuses a message", zap.String("topic", m.Topic), zap.Error(err))
+		return turned
+	case ctx.Err() != nil:
+		return untaken
+	}
+	p.Log.Debug("the MQTT broker has not taken a message", zap.Error(err))
+	select {
+	case <-time.After(again):
+	case <-ctx.Done():
+	}
+	if link.Err() != nil {
+		return cutOff
+	}
+	return untaken
+}
+
+// final tells codes after which the broker will not take a message that comes once more.
+func final(code byte) bool {
+	switch code {
+	case packets.PubackNotAuthorized, packets.PubackTopicNameInvalid, packets.PubackPayloadFormatInvalid:
+		return true
+	}
+	return false
+}

@@ -1,0 +1,283 @@
+package mqtt
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"log/slog"
+	"net"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	broker "github.com/mochi-mqtt/server/v2"
+	"github.com/mochi-mqtt/server/v2/listeners"
+	"github.com/mochi-mqtt/server/v2/packets"
+	"github.com/prometheus/client_golang/prometheus"
+	"github.com/prometheus/client_golang/prometheus/testutil"
+	"go.uber.org/zap"
+	"go.uber.org/zap/zapcore"
+
+	"github.com/ripwright/ripwright/clients/wherry/internal/handover"
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// ears are a broker's, which lets everybody in who has the password.
+type ears struct {
+	broker.HookBase
+	mu   sync.Mutex
+	got  []packets.Packet
+	deny string // no message with this in its topic
+}
+
+func (e *ears) Provides(b byte) bool {
+	return slices.Contains([]byte{broker.OnConnectAuthenticate, broker.OnACLCheck, broker.OnPublished, broker.OnWillSent}, b)
+}
+
+func (e *ears) OnConnectAuthenticate(_ *broker.Client, p packets.Packet) bool {
+	return string(p.Connect.Username) == "wherry" && string(p.Connect.Password) == "open"
+}
+
+func (e *ears) OnACLCheck(_ *broker.Client, topic string, write bool) bool {
+	return !write || e.deny == "" || !strings.Contains(topic, e.deny)
+}
+
+func (e *ears) OnPublished(_ *broker.Client, p packets.Packet) { e.hear(p) }
+func (e *ears) OnWillSent(_ *broker.Client, p packets.Packet)  { e.hear(p) }
+
+func (e *ears) hear(p packets.Packet) {
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	e.got = append(e.got, p)
+}
+
+// heard gives what was published of a topic, each once, in order.
+func (e *ears) heard(topic string) (l []string) {
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	for _, p := range e.got {
+		if p.TopicName == topic && (len(l) == 0 || l[len(l)-1] != string(p.Payload)) {
+			l = append(l, string(p.Payload))
+		}
+	}
+	return l
+}
+
+// opens a broker at an address, until the test ends or it is closed.
+func opens(t *testing.T, at string, e *ears, largest uint32) (close func()) {
+	t.Helper()
+	c := broker.NewDefaultServerCapabilities()
+	c.MaximumPacketSize = largest
+	s := broker.New(&broker.Options{Capabilities: c, Logger: slog.New(slog.DiscardHandler)})
+	if err := s.AddHook(e, nil); err != nil {
+		t.Fatal(err)
+	}
+	if err := s.AddListener(listeners.NewTCP(listeners.Config{ID: "tcp", Address: at})); err != nil {
+		t.Fatal(err)
+	}
+	if err := s.Serve(); err != nil {
+		t.Fatal(err)
+	}
+	var once sync.Once
+	close = func() { once.Do(func() { _ = s.Close() }) }
+	t.Cleanup(close)
+	return close
+}
+
+func address(t *testing.T) string {
+	t.Helper()
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer func() { _ = l.Close() }()
+	return l.Addr().String()
+}
+
+func open(t *testing.T, at, dir string, most int) *Publisher {
+	t.Helper()
+	p, err := Open(Config{URL: "mqtt://" + at, ClientID: "wherry-east", User: "wherry", Password: "open", Topic: "saws/east", RunID: "east",
+		Queue: dir, Most: most, Log: zap.NewNop(), Registry: prometheus.NewRegistry()})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+// runs has a publisher run until end is called.
+func runs(t *testing.T, p *Publisher) (end func()) {
+	t.Helper()
+	ctx, cancel := context.WithCancel(t.Context())
+	done := make(chan error, 1)
+	go func() { done <- p.Run(ctx) }()
+	var once sync.Once
+	end = func() {
+		once.Do(func() {
+			cancel()
+			if err := <-done; err != nil {
+				t.Error(err)
+			}
+		})
+	}
+	t.Cleanup(end)
+	return end
+}
+
+func until(t *testing.T, what string, is func() bool) {
+	t.Helper()
+	for end := time.Now().Add(20 * time.Second); !is(); time.Sleep(5 * time.Millisecond) {
+		if time.Now().After(end) {
+			t.Fatalf("%s: never", what)
+		}
+	}
+}
+
+func filled(item string, n int) *ripwrightv1.RunLineResponse {
+	return &ripwrightv1.RunLineResponse{Sequence: int32(n), Fills: []*ripwrightv1.Fill{{ItemId: item, Made: metres(float64(n)), Reserved: metres(0)}}}
+}
+
+// numbers gives what was made by the messages of a topic.
+func numbers(t *testing.T, l []string) (made []float64) {
+	t.Helper()
+	for _, text := range l {
+		var m fillMessage
+		if err := json.Unmarshal([]byte(text), &m); err != nil {
+			t.Fatal(err)
+		}
+		if made = append(made, m.Made); m.Run != "east" {
+			t.Errorf("run %q", m.Run)
+		}
+	}
+	return made
+}
+
+func upTo(n int) (l []float64) {
+	for i := range n {
+		l = append(l, float64(i+1))
+	}
+	return l
+}
+
+// A broker that is away, goes away, and comes again, and a publisher that ends meanwhile:
+// everything comes, in its order.
+func TestComes(t *testing.T) {
+	at, dir, e := address(t), filepath.Join(t.TempDir(), "mqtt"), &ears{}
+	p := open(t, at, dir, 100)
+	end := runs(t, p)
+	for n := range 20 {
+		p.Tell(handover.Board{}, filled("rail", n+1))
+	}
+	until(t, "20 wait", func() bool { return p.queue.waiting() == 20 })
+	end()
+	p = open(t, at, dir, 100)
+	end = runs(t, p)
+	p.Stands(true, false)
+	close := opens(t, at, e, 0)
+	until(t, "20 messages", func() bool { return len(e.heard("saws/east/fill/rail")) == 20 })
+	until(t, "the state", func() bool {
+		l := e.heard("saws/east/state")
+		return len(l) > 0 && l[len(l)-1] == `{"kind":"state","run":"east","running":true,"plc":true,"service":false}`
+	})
+	close()
+	for n := range 20 {
+		p.Tell(handover.Board{}, filled("rail", n+21))
+	}
+	opens(t, at, e, 0)
+	until(t, "40 messages", func() bool { return len(e.heard("saws/east/fill/rail")) == 40 && p.queue.waiting() == 0 })
+	p.Tell(handover.Board{}, filled("rail", 41)) // and the last words
+	end()
+	if got := numbers(t, e.heard("saws/east/fill/rail")); !slices.Equal(got, upTo(41)) {
+		t.Errorf("%v", got)
+	}
+	until(t, "the will", func() bool {
+		l := e.heard("saws/east/state")
+		return l[len(l)-1] == `{"kind":"state","run":"east","running":false,"plc":false,"service":false}`
+	})
+	s := schema(t)
+	for _, x := range e.got {
+		if !strings.HasPrefix(x.TopicName, "saws/") {
+			continue // the broker's own
+		}
+		fits(t, s, x.Payload)
+		if x.FixedHeader.Qos != 1 || !x.FixedHeader.Retain {
+			t.Errorf("%s: quality of service %d, retained %v", x.TopicName, x.FixedHeader.Qos, x.FixedHeader.Retain)
+		}
+	}
+}
+
+// Nobody waits for a publisher that does not run, nor for a broker that is away: what is too
+// much is dropped, and counted.
+func TestTooMuch(t *testing.T) {
+	at := address(t)
+	p := open(t, at, t.TempDir(), 5)
+	for n := range behind + 3 { // would block here for ever
+		p.Tell(handover.Board{}, filled("rail", n+1))
+	}
+	for range 10 {
+		p.Stands(true, true)
+	}
+	if n := testutil.ToFloat64(p.metrics.dropped.WithLabelValues(slow)); n != 3 {
+		t.Errorf("%v dropped as the disk was too slow, want 3", n)
+	}
+	end := runs(t, p)
+	until(t, "all are kept", func() bool { return len(p.events) == 0 })
+	until(t, "5 wait", func() bool { return testutil.ToFloat64(p.metrics.dropped.WithLabelValues(full)) == behind-5 })
+	e := &ears{}
+	opens(t, at, e, 0)
+	until(t, "5 messages", func() bool { return p.queue.waiting() == 0 })
+	end()
+	got := numbers(t, e.heard("saws/east/fill/rail"))
+	if want := upTo(behind)[behind-5:]; !slices.Equal(got, want) {
+		t.Errorf("%v, want the newest, %v", got, want)
+	}
+	if n := testutil.ToFloat64(p.metrics.sent); n != 5 {
+		t.Errorf("%v sent", n)
+	}
+}
+
+// A message that the broker will never take does not hold up those after it.
+func TestRefused(t *testing.T) {
+	at, e := address(t), &ears{deny: "/plan"}
+	opens(t, at, e, 400) // which it does not announce, and hangs up
+	p := open(t, at, t.TempDir(), 100)
+	runs(t, p)
+	p.Tell(handover.Board{}, &ripwrightv1.RunLineResponse{Sequence: 1, Answer: &ripwrightv1.RunLineResponse_Plan{Plan: &ripwrightv1.LinePlan{Plan: &ripwrightv1.Plan{}}}})
+	p.Tell(handover.Board{}, filled(strings.Repeat("x", 300), 1))
+	p.Tell(handover.Board{}, filled("rail", 1))
+	until(t, "the last one", func() bool { return len(e.heard("saws/east/fill/rail")) == 1 })
+	until(t, "two are refused", func() bool { return testutil.ToFloat64(p.metrics.dropped.WithLabelValues(refused)) == 2 })
+}
+
+// What is wrong with the broker is said, and not the password.
+func TestWrongPassword(t *testing.T) {
+	at := address(t)
+	opens(t, at, &ears{}, 0)
+	p := open(t, at, t.TempDir(), 100)
+	p.Password = "guessed"
+	var mu sync.Mutex
+	var said []string
+	p.Log = zap.New(hearing(func(text string) { mu.Lock(); said = append(said, text); mu.Unlock() }))
+	runs(t, p)
+	until(t, "a warning", func() bool { mu.Lock(); defer mu.Unlock(); return len(said) > 0 })
+	mu.Lock()
+	defer mu.Unlock()
+	if all := fmt.Sprint(said); !strings.Contains(all, "does not answer") || strings.Contains(all, "guessed") {
+		t.Error(all)
+	}
+}
+
+// hearing is a log's core that passes on each entry with its fields.
+func hearing(hear func(string)) zapcore.Core {
+	enc := zapcore.NewJSONEncoder(zap.NewProductionEncoderConfig())
+	return zapcore.NewCore(enc, zapcore.AddSync(writer(hear)), zap.DebugLevel)
+}
+
+type writer func(string)
+
+func (w writer) Write(text []byte) (int, error) {
+	w(string(text))
+	return len(text), nil
+}
