@@ -4,8 +4,6 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
-	"log/slog"
-	"net"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -13,93 +11,19 @@ import (
 	"testing"
 	"time"
 
-	broker "github.com/mochi-mqtt/server/v2"
-	"github.com/mochi-mqtt/server/v2/listeners"
-	"github.com/mochi-mqtt/server/v2/packets"
 	"github.com/prometheus/client_golang/prometheus"
 	"github.com/prometheus/client_golang/prometheus/testutil"
 	"go.uber.org/zap"
 	"go.uber.org/zap/zapcore"
 
 	"github.com/ripwright/ripwright/clients/wherry/internal/handover"
+	"github.com/ripwright/ripwright/clients/wherry/internal/standin/broker"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// ears are a broker's, which lets everybody in who has the password.
-type ears struct {
-	broker.HookBase
-	mu   sync.Mutex
-	got  []packets.Packet
-	deny string // no message with this in its topic
-}
-
-func (e *ears) Provides(b byte) bool {
-	return slices.Contains([]byte{broker.OnConnectAuthenticate, broker.OnACLCheck, broker.OnPublished, broker.OnWillSent}, b)
-}
-
-func (e *ears) OnConnectAuthenticate(_ *broker.Client, p packets.Packet) bool {
-	return string(p.Connect.Username) == "wherry" && string(p.Connect.Password) == "open"
-}
-
-func (e *ears) OnACLCheck(_ *broker.Client, topic string, write bool) bool {
-	return !write || e.deny == "" || !strings.Contains(topic, e.deny)
-}
-
-func (e *ears) OnPublished(_ *broker.Client, p packets.Packet) { e.hear(p) }
-func (e *ears) OnWillSent(_ *broker.Client, p packets.Packet)  { e.hear(p) }
-
-func (e *ears) hear(p packets.Packet) {
-	e.mu.Lock()
-	defer e.mu.Unlock()
-	e.got = append(e.got, p)
-}
-
-// heard gives what was published of a topic, each once, in order.
-func (e *ears) heard(topic string) (l []string) {
-	e.mu.Lock()
-	defer e.mu.Unlock()
-	for _, p := range e.got {
-		if p.TopicName == topic && (len(l) == 0 || l[len(l)-1] != string(p.Payload)) {
-			l = append(l, string(p.Payload))
-		}
-	}
-	return l
-}
-
-// opens a broker at an address, until the test ends or it is closed.
-func opens(t *testing.T, at string, e *ears, largest uint32) (close func()) {
-	t.Helper()
-	c := broker.NewDefaultServerCapabilities()
-	c.MaximumPacketSize = largest
-	s := broker.New(&broker.Options{Capabilities: c, Logger: slog.New(slog.DiscardHandler)})
-	if err := s.AddHook(e, nil); err != nil {
-		t.Fatal(err)
-	}
-	if err := s.AddListener(listeners.NewTCP(listeners.Config{ID: "tcp", Address: at})); err != nil {
-		t.Fatal(err)
-	}
-	if err := s.Serve(); err != nil {
-		t.Fatal(err)
-	}
-	var once sync.Once
-	close = func() { once.Do(func() { _ = s.Close() }) }
-	t.Cleanup(close)
-	return close
-}
-
-func address(t *testing.T) string {
-	t.Helper()
-	l, err := net.Listen("tcp", "127.0.0.1:0")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer func() { _ = l.Close() }()
-	return l.Addr().String()
-}
-
 func open(t *testing.T, at, dir string, most int) *Publisher {
 	t.Helper()
-	p, err := Open(Config{URL: "mqtt://" + at, ClientID: "wherry-east", User: "wherry", Password: "open", Topic: "saws/east", RunID: "east",
+	p, err := Open(Config{URL: "mqtt://" + at, ClientID: "wherry-east", User: broker.User, Password: broker.Password, Topic: "saws/east", RunID: "east",
 		Queue: dir, Most: most, Log: zap.NewNop(), Registry: prometheus.NewRegistry()})
 	if err != nil {
 		t.Fatal(err)
@@ -164,7 +88,7 @@ func upTo(n int) (l []float64) {
 // A broker that is away, goes away, and comes again, and a publisher that ends meanwhile:
 // everything comes, in its order.
 func TestComes(t *testing.T) {
-	at, dir, e := address(t), filepath.Join(t.TempDir(), "mqtt"), &ears{}
+	at, dir, e := broker.Address(t), filepath.Join(t.TempDir(), "mqtt"), &broker.Ears{}
 	p := open(t, at, dir, 100)
 	end := runs(t, p)
 	for n := range 20 {
@@ -175,32 +99,30 @@ func TestComes(t *testing.T) {
 	p = open(t, at, dir, 100)
 	end = runs(t, p)
 	p.Stands(true, false)
-	close := opens(t, at, e, 0)
-	until(t, "20 messages", func() bool { return len(e.heard("saws/east/fill/rail")) == 20 })
+	close := broker.Opens(t, at, e, 0)
+	until(t, "20 messages", func() bool { return len(e.Heard("saws/east/fill/rail")) == 20 })
 	until(t, "the state", func() bool {
-		l := e.heard("saws/east/state")
+		l := e.Heard("saws/east/state")
 		return len(l) > 0 && l[len(l)-1] == `{"kind":"state","run":"east","running":true,"plc":true,"service":false}`
 	})
 	close()
 	for n := range 20 {
 		p.Tell(handover.Board{}, filled("rail", n+21))
 	}
-	opens(t, at, e, 0)
-	until(t, "40 messages", func() bool { return len(e.heard("saws/east/fill/rail")) == 40 && p.queue.waiting() == 0 })
+	broker.Opens(t, at, e, 0)
+	until(t, "40 messages", func() bool { return len(e.Heard("saws/east/fill/rail")) == 40 && p.queue.waiting() == 0 })
 	p.Tell(handover.Board{}, filled("rail", 41)) // and the last words
 	end()
-	if got := numbers(t, e.heard("saws/east/fill/rail")); !slices.Equal(got, upTo(41)) {
+	e.Bye(t)
+	if got := numbers(t, e.Heard("saws/east/fill/rail")); !slices.Equal(got, upTo(41)) {
 		t.Errorf("%v", got)
 	}
 	until(t, "the will", func() bool {
-		l := e.heard("saws/east/state")
+		l := e.Heard("saws/east/state")
 		return l[len(l)-1] == `{"kind":"state","run":"east","running":false,"plc":false,"service":false}`
 	})
 	s := schema(t)
-	for _, x := range e.got {
-		if !strings.HasPrefix(x.TopicName, "saws/") {
-			continue // the broker's own
-		}
+	for _, x := range e.All() {
 		fits(t, s, x.Payload)
 		if x.FixedHeader.Qos != 1 || !x.FixedHeader.Retain {
 			t.Errorf("%s: quality of service %d, retained %v", x.TopicName, x.FixedHeader.Qos, x.FixedHeader.Retain)
@@ -211,7 +133,7 @@ func TestComes(t *testing.T) {
 // Nobody waits for a publisher that does not run, nor for a broker that is away: what is too
 // much is dropped, and counted.
 func TestTooMuch(t *testing.T) {
-	at := address(t)
+	at := broker.Address(t)
 	p := open(t, at, t.TempDir(), 5)
 	for n := range behind + 3 { // would block here for ever
 		p.Tell(handover.Board{}, filled("rail", n+1))
@@ -225,11 +147,12 @@ func TestTooMuch(t *testing.T) {
 	end := runs(t, p)
 	until(t, "all are kept", func() bool { return len(p.events) == 0 })
 	until(t, "5 wait", func() bool { return testutil.ToFloat64(p.metrics.dropped.WithLabelValues(full)) == behind-5 })
-	e := &ears{}
-	opens(t, at, e, 0)
+	e := &broker.Ears{}
+	broker.Opens(t, at, e, 0)
 	until(t, "5 messages", func() bool { return p.queue.waiting() == 0 })
 	end()
-	got := numbers(t, e.heard("saws/east/fill/rail"))
+	e.Bye(t)
+	got := numbers(t, e.Heard("saws/east/fill/rail"))
 	if want := upTo(behind)[behind-5:]; !slices.Equal(got, want) {
 		t.Errorf("%v, want the newest, %v", got, want)
 	}
@@ -240,21 +163,21 @@ func TestTooMuch(t *testing.T) {
 
 // A message that the broker will never take does not hold up those after it.
 func TestRefused(t *testing.T) {
-	at, e := address(t), &ears{deny: "/plan"}
-	opens(t, at, e, 400) // which it does not announce, and hangs up
+	at, e := broker.Address(t), &broker.Ears{Deny: "/plan"}
+	broker.Opens(t, at, e, 400)
 	p := open(t, at, t.TempDir(), 100)
 	runs(t, p)
 	p.Tell(handover.Board{}, &ripwrightv1.RunLineResponse{Sequence: 1, Answer: &ripwrightv1.RunLineResponse_Plan{Plan: &ripwrightv1.LinePlan{Plan: &ripwrightv1.Plan{}}}})
 	p.Tell(handover.Board{}, filled(strings.Repeat("x", 300), 1))
 	p.Tell(handover.Board{}, filled("rail", 1))
-	until(t, "the last one", func() bool { return len(e.heard("saws/east/fill/rail")) == 1 })
+	until(t, "the last one", func() bool { return len(e.Heard("saws/east/fill/rail")) == 1 })
 	until(t, "two are refused", func() bool { return testutil.ToFloat64(p.metrics.dropped.WithLabelValues(refused)) == 2 })
 }
 
 // What is wrong with the broker is said, and not the password.
 func TestWrongPassword(t *testing.T) {
-	at := address(t)
-	opens(t, at, &ears{}, 0)
+	at := broker.Address(t)
+	broker.Opens(t, at, &broker.Ears{}, 0)
 	p := open(t, at, t.TempDir(), 100)
 	p.Password = "guessed"
 	var mu sync.Mutex
