@@ -32,7 +32,6 @@ import (
 	"github.com/ripwright/ripwright/clients/wherry/internal/line"
 	"github.com/ripwright/ripwright/clients/wherry/internal/mapping"
 	"github.com/ripwright/ripwright/clients/wherry/internal/mqtt"
-	"github.com/ripwright/ripwright/clients/wherry/internal/opcua"
 	"github.com/ripwright/ripwright/clients/wherry/internal/plc"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
@@ -70,17 +69,6 @@ func command() *cobra.Command {
 	return root
 }
 
-// dial connects to the PLC of a mapping.
-func dial(m *mapping.Mapping, unsecured bool) func(context.Context) (plc.PLC, error) {
-	return func(ctx context.Context) (plc.PLC, error) {
-		c, err := m.Config(unsecured)
-		if err != nil {
-			return nil, err
-		}
-		return opcua.Dial(ctx, c)
-	}
-}
-
 // check prints where a mapping and its PLC do not agree.
 func check(c *cobra.Command, name string, unsecured bool) error {
 	m, err := mapping.Read(name)
@@ -90,7 +78,7 @@ func check(c *cobra.Command, name string, unsecured bool) error {
 	if _, err := setUp(m); err != nil {
 		return err
 	}
-	p, err := dial(m, unsecured)(c.Context())
+	p, err := m.Dial(c.Context(), unsecured)
 	if err != nil {
 		return err
 	}
@@ -153,7 +141,7 @@ func serve(c *cobra.Command, name string, unsecured, silent bool) error {
 		defer end()
 		log.Info("metrics", zap.String("address", at))
 	}
-	cfg := line.Config{Dial: dial(m, unsecured), Stream: stream, Books: b, SetUp: set, Slots: m.PLC.Slots,
+	cfg := line.Config{Dial: func(ctx context.Context) (plc.PLC, error) { return m.Dial(ctx, unsecured) }, Stream: stream, Books: b, SetUp: set, Slots: m.PLC.Slots,
 		Poll: mapping.Ms(m.PLC.PollMs), Beat: mapping.Ms(m.PLC.BeatMs), Dead: mapping.Ms(m.PLC.DeadAfterMs), Within: mapping.Ms(m.Service.AnswerWithinMs),
 		Silent: silent, Log: log, Registry: registry, Tell: told(c, log, silent)}
 	if m.MQTT != nil && !silent {

@@ -3,6 +3,7 @@ package mapping
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"os"
@@ -14,7 +15,9 @@ import (
 	"github.com/goccy/go-yaml"
 
 	"github.com/ripwright/ripwright/clients/wherry/internal/contract"
+	"github.com/ripwright/ripwright/clients/wherry/internal/modbus"
 	"github.com/ripwright/ripwright/clients/wherry/internal/opcua"
+	"github.com/ripwright/ripwright/clients/wherry/internal/plc"
 	"github.com/ripwright/ripwright/proto/nearest"
 )
 
@@ -51,6 +54,7 @@ type PLC struct {
 	DeadAfterMs float64 `yaml:"dead_after_ms"`
 	TimeoutMs   float64 `yaml:"timeout_ms"`
 	OPCUA       *OPCUA  `yaml:"opcua"`
+	Modbus      *Modbus `yaml:"modbus"`
 }
 
 // OPCUA is a PLC that speaks it.
@@ -84,6 +88,9 @@ func Read(name string) (*Mapping, error) {
 	}
 	if m.MQTT != nil {
 		m.MQTT.defaults(m.Run)
+	}
+	if m.PLC.Modbus != nil {
+		m.PLC.Modbus.defaults()
 	}
 	m.beside(filepath.Dir(name))
 	if err := m.faults(); err != nil {
@@ -144,10 +151,13 @@ func (m *Mapping) faults() error {
 	between("plc.beat_ms", m.PLC.BeatMs, 10, 10_000)
 	between("plc.dead_after_ms", m.PLC.DeadAfterMs, 100, 60_000)
 	between("plc.timeout_ms", m.PLC.TimeoutMs, 50, 60_000)
-	if m.PLC.OPCUA == nil {
-		wrong("plc.opcua", "is needed: how to reach the PLC")
-	} else {
-		m.PLC.OPCUA.faults(wrong, needed)
+	switch o, b := m.PLC.OPCUA, m.PLC.Modbus; {
+	case (o == nil) == (b == nil):
+		wrong("plc.opcua, plc.modbus", "one of them says how to reach the PLC")
+	case o != nil:
+		o.faults(wrong, needed)
+	default:
+		m.modbus(wrong, needed)
 	}
 	if m.MQTT != nil {
 		m.MQTT.faults(wrong, needed)
@@ -194,8 +204,20 @@ func meant(name string) string {
 	return ""
 }
 
-// Config is how to connect to the PLC. Without a policy it has to be allowed.
-func (m *Mapping) Config(unsecured bool) (opcua.Config, error) {
+// Dial connects to the PLC. Without security it has to be allowed.
+func (m *Mapping) Dial(ctx context.Context, unsecured bool) (plc.PLC, error) {
+	if m.PLC.Modbus != nil {
+		return modbus.Dial(ctx, m.registers(unsecured))
+	}
+	c, err := m.nodes(unsecured)
+	if err != nil {
+		return nil, err
+	}
+	return opcua.Dial(ctx, c)
+}
+
+// nodes is how to connect by OPC UA.
+func (m *Mapping) nodes(unsecured bool) (opcua.Config, error) {
 	o := m.PLC.OPCUA
 	c := opcua.Config{Endpoint: o.Endpoint, Policy: o.Policy, Unsecured: unsecured, Certificate: o.Certificate, Key: o.Key, Server: o.ServerCertificate,
 		User: o.User, Namespace: o.Namespace, Words: m.Words, Unit: units[m.PLC.Unit], Timeout: Ms(m.PLC.TimeoutMs)}

@@ -1,6 +1,7 @@
 package mapping
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -34,9 +35,47 @@ func TestWhole(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	c, err := m.Config(true)
+	c, err := m.nodes(true)
 	if err != nil || c.Unit != 25.4 || c.Words[contract.Boot] != "s=Hand.boot" || !filepath.IsAbs(m.Books) || m.PLC.Slots != 16 {
 		t.Errorf("%+v %v", c, err)
+	}
+}
+
+// byRegisters is a mapping by Modbus in which nothing is wrong.
+func byRegisters() string {
+	s := "run: east\nbooks: books\nsaw_name: heron\norder_file: order.yaml\nservice:\n  addresses: [127.0.0.1:7420]\n" +
+		"plc:\n  modbus: {address: '10.0.0.5:502', order: cdab}\nwords:\n"
+	at := 0
+	for _, w := range contract.Words {
+		kind := map[contract.Kind]string{contract.Number: "UDINT", contract.Numbers: "UDINT 16", contract.Real: "REAL", contract.Reals: "REAL 64", contract.Text: "STRING 24"}[w.Kind]
+		s += fmt.Sprintf("  %s: %d %s\n", w.Name, at, kind)
+		at += 128
+	}
+	return s
+}
+
+func TestModbus(t *testing.T) {
+	m, err := read(t, byRegisters())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if c := m.registers(true); c.UnitID != 1 || c.Order != "CDAB" || c.Unit != 1 || c.Slots != 16 || c.Timeout != time.Second {
+		t.Errorf("%+v", c)
+	}
+	for _, c := range []struct{ from, to, want string }{
+		{"order: cdab", "order: ACBD", `plc.modbus.order: is "ACBD", and has to be one of ABCD`},
+		{"10.0.0.5:502", "10.0.0.5", "plc.modbus.address: is"},
+		{"'10.0.0.5:502'", "''", "plc.modbus.address: is needed"},
+		{"boot: 0 UDINT", "boot: 0 UINT", "words.boot: is a UINT"},
+		{"boot: 0 UDINT", "boot: 128 UDINT", "words.life: begins at register 128, which boot has as well"},
+		{"boot: 0 UDINT", "boot: 0", "words.boot: is \"0\", and has to be REGISTER TYPE"},
+		{"plc:\n", "plc:\n  opcua: {endpoint: x, namespace: y}\n", "plc.opcua, plc.modbus: one of them"},
+		{"order: cdab", "unit_id: 300", "unit_id"},
+	} {
+		text := strings.Replace(byRegisters(), c.from, c.to, 1)
+		if _, err := read(t, text); text == byRegisters() || err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%q for %q: %v", c.to, c.from, err)
+		}
 	}
 }
 

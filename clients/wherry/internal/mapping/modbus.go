@@ -1,0 +1,53 @@
+package mapping
+
+import (
+	"net"
+	"slices"
+	"strings"
+
+	"github.com/ripwright/ripwright/clients/wherry/internal/modbus"
+)
+
+// Modbus is a PLC that speaks Modbus/TCP.
+type Modbus struct {
+	Address string `yaml:"address"`
+	UnitID  *uint8 `yaml:"unit_id"`
+	Order   string `yaml:"order"`
+}
+
+// defaults fills in what was left out.
+func (b *Modbus) defaults() {
+	if b.UnitID == nil {
+		one := uint8(1)
+		b.UnitID = &one
+	}
+	if b.Order = strings.ToUpper(b.Order); b.Order == "" {
+		b.Order = modbus.Orders[0]
+	}
+}
+
+// modbus says what is wrong with a PLC that speaks it, and with the addresses of its words.
+func (m *Mapping) modbus(wrong func(string, string, ...any), needed func(string, string, string)) {
+	b := m.PLC.Modbus
+	needed("plc.modbus.address", b.Address, "host:port of the PLC; the port is most often 502")
+	if _, port, err := net.SplitHostPort(b.Address); b.Address != "" && (err != nil || port == "") {
+		wrong("plc.modbus.address", "is %q, and has to be host:port", b.Address)
+	}
+	if !slices.Contains(modbus.Orders, b.Order) {
+		wrong("plc.modbus.order", "is %q, and has to be one of %s", b.Order, strings.Join(modbus.Orders, ", "))
+		return
+	}
+	if m.PLC.Slots < 1 {
+		return // which is told of already
+	}
+	for _, f := range modbus.Faults(m.Words, b.Order, m.PLC.Slots) {
+		wrong("words."+f.Word, "%s", f.Says)
+	}
+}
+
+// registers is how to connect by Modbus/TCP.
+func (m *Mapping) registers(unsecured bool) modbus.Config {
+	b := m.PLC.Modbus
+	return modbus.Config{Address: b.Address, UnitID: *b.UnitID, Order: b.Order, Words: m.Words, Unit: units[m.PLC.Unit], Slots: m.PLC.Slots,
+		Timeout: Ms(m.PLC.TimeoutMs), Unsecured: unsecured}
+}
