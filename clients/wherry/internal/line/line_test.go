@@ -25,10 +25,12 @@ import (
 	"github.com/ripwright/ripwright/clients/wherry/internal/books"
 	"github.com/ripwright/ripwright/clients/wherry/internal/contract"
 	"github.com/ripwright/ripwright/clients/wherry/internal/handover"
+	"github.com/ripwright/ripwright/clients/wherry/internal/modbus"
 	"github.com/ripwright/ripwright/clients/wherry/internal/mqtt"
 	"github.com/ripwright/ripwright/clients/wherry/internal/plc"
 	"github.com/ripwright/ripwright/clients/wherry/internal/standin"
 	"github.com/ripwright/ripwright/clients/wherry/internal/standin/broker"
+	"github.com/ripwright/ripwright/clients/wherry/internal/standin/registers"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
@@ -188,6 +190,7 @@ func counted(t *testing.T, cfg Config, dir string) map[string]float64 {
 func TestLine(t *testing.T) {
 	all := services(t, 2)
 	t.Run("books agree", func(t *testing.T) { booksAgree(t, all) })
+	t.Run("by Modbus", func(t *testing.T) { byModbus(t, all) })
 	t.Run("publishes", func(t *testing.T) { publishes(t, all) })
 }
 
@@ -224,17 +227,55 @@ func booksAgree(t *testing.T, all []*replicas.Replica) {
 			if len(p.Cuts) != 40 || cut < 5 {
 				t.Errorf("%d boards, %d of them cut", len(p.Cuts), cut)
 			}
-			want, got := made(p, o), counted(t, cfg, dir)
-			if want["stile"]+want["rail"]+want["lip"] == 0 {
-				t.Error("nothing was cut")
-			}
-			for _, item := range []string{"stile", "rail", "lip"} {
-				if math.Abs(got[item]-want[item]) > 1e-6 {
-					t.Errorf("%s: %v m in the books, %v m cut", item, got[item], want[item])
-				}
-			}
+			agree(t, p, o, cfg, dir)
 		})
 	}
+}
+
+// agree compares what was cut with the service's books of the run, which ends by it.
+func agree(t *testing.T, p *standin.PLC, o *told, cfg Config, dir string) {
+	t.Helper()
+	want, got := made(p, o), counted(t, cfg, dir)
+	if want["stile"]+want["rail"]+want["lip"] == 0 {
+		t.Error("nothing was cut")
+	}
+	for _, item := range []string{"stile", "rail", "lip"} {
+		if math.Abs(got[item]-want[item]) > 1e-6 {
+			t.Errorf("%s: %v m in the books, %v m cut", item, got[item], want[item])
+		}
+	}
+}
+
+// By registers, several requests a board, a line comes to the same; a plan never stands
+// beside another board's number.
+func byModbus(t *testing.T, all []*replicas.Replica) {
+	p := standin.New(11, math.MaxUint32-9)
+	p.Scans, p.Refuse, p.Hold, p.Cutting = boards(25), .1, 2*time.Second, 3*time.Millisecond
+	s := registers.Serve(t, p)
+	o := &told{plans: map[handover.Board]*ripwrightv1.Plan{}, fills: map[string]*ripwrightv1.Fill{}}
+	set := sim.SetUp("run")
+	set.Options = &ripwrightv1.SolveOptions{}
+	cfg := Config{Stream: streams(t, all), SetUp: set, Slots: standin.Slots, Poll: time.Millisecond, Beat: 10 * time.Millisecond,
+		Dead: 2 * time.Second, Within: 500 * time.Millisecond, Log: zap.NewNop(), Tell: o.hear}
+	cfg.Dial = func(ctx context.Context) (plc.PLC, error) {
+		return modbus.Dial(ctx, modbus.Config{Address: s.Address, UnitID: 1, Order: "CDAB", Words: s.Words, Unit: 1, Slots: standin.Slots, Timeout: time.Second, Unsecured: true})
+	}
+	c, err := cfg.Dial(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if l, err := c.(plc.Checker).Check(t.Context()); err != nil || len(l) > 0 {
+		t.Errorf("%v %v", l, err)
+	}
+	if err := c.Close(); err != nil {
+		t.Fatal(err)
+	}
+	dir := t.TempDir()
+	runs(t, p, math.MaxUint32-9, cfg, dir, func() time.Duration { return 400 * time.Millisecond })
+	if len(p.Wrong)+len(o.wrong) > 0 {
+		t.Error(p.Wrong, o.wrong)
+	}
+	agree(t, p, o, cfg, dir)
 }
 
 // What displays hear in the end is what the service said last, though their broker comes
