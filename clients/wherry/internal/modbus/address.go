@@ -215,15 +215,15 @@ func (w *word) fits() error {
 	array := w.Kind == contract.Numbers || w.Kind == contract.Reals
 	good := map[contract.Kind][]string{contract.Number: {"UDINT"}, contract.Numbers: {"UDINT", "UINT"}, contract.Real: {"REAL", "LREAL"},
 		contract.Reals: {"REAL", "LREAL"}, contract.Text: {"STRING"}}[w.Kind]
-	switch {
-	case w.Name == contract.Points || w.Name == contract.PLCReason || w.Name == contract.DeclinedReason || w.Name == contract.PlanStrips:
+	switch w.Name {
+	case contract.Points, contract.PLCReason, contract.DeclinedReason, contract.PlanStrips:
 		good = append(good, "UINT")
-	case w.Name == contract.ResultNumber || w.Name == contract.ResultPlan || w.Name == contract.ResultBoot:
+	case contract.ResultNumber, contract.ResultPlan, contract.ResultBoot:
 		good = []string{"UDINT"}
 	}
 	switch {
 	case !slices.Contains(good, w.kind):
-		return fmt.Errorf("is a %s, and a %s has to be %s", w.kind, w.Word.Kind, strings.Join(good, " or "))
+		return fmt.Errorf("is a %s, and a %s has to be %s", w.kind, w.Kind, strings.Join(good, " or "))
 	case array && !w.array:
 		return fmt.Errorf("is one %s, and has to say how many: %s", w.kind, usage)
 	case !array && w.array:

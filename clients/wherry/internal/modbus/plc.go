@@ -49,7 +49,7 @@ type PLC struct {
 }
 
 // ErrUnsecured is the error of a connection that was not allowed.
-var ErrUnsecured = errors.New("Modbus/TCP is neither signed nor encrypted, which has to be allowed")
+var ErrUnsecured = errors.New("Modbus/TCP is neither signed nor encrypted: --without-security allows it")
 
 // Dial connects.
 func Dial(ctx context.Context, c Config) (*PLC, error) {

@@ -99,13 +99,13 @@ func TestComes(t *testing.T) {
 	p = open(t, at, dir, 100)
 	end = runs(t, p)
 	p.Stands(true, false)
-	close := broker.Opens(t, at, e, 0)
+	closeIt := broker.Opens(t, at, e, 0)
 	until(t, "20 messages", func() bool { return len(e.Heard("saws/east/fill/rail")) == 20 })
 	until(t, "the state", func() bool {
 		l := e.Heard("saws/east/state")
 		return len(l) > 0 && l[len(l)-1] == `{"kind":"state","run":"east","running":true,"plc":true,"service":false}`
 	})
-	close()
+	closeIt()
 	for n := range 20 {
 		p.Tell(handover.Board{}, filled("rail", n+21))
 	}

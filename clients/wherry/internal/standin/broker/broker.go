@@ -101,7 +101,7 @@ func (e *Ears) All() []packets.Packet {
 
 // Opens a broker at an address, until the test ends or it is closed. It hangs up on packets
 // of more than so many bytes, which it does not announce; 0: takes all.
-func Opens(t *testing.T, at string, e *Ears, largest uint32) (close func()) {
+func Opens(t *testing.T, at string, e *Ears, largest uint32) (end func()) {
 	t.Helper()
 	c := mochi.NewDefaultServerCapabilities()
 	c.MaximumPacketSize = largest
@@ -116,9 +116,9 @@ func Opens(t *testing.T, at string, e *Ears, largest uint32) (close func()) {
 		t.Fatal(err)
 	}
 	var once sync.Once
-	close = func() { once.Do(func() { _ = s.Close() }) }
-	t.Cleanup(close)
-	return close
+	end = func() { once.Do(func() { _ = s.Close() }) }
+	t.Cleanup(end)
+	return end
 }
 
 // Address gives one that is free.
