@@ -1,0 +1,128 @@
+package mqtt
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"time"
+
+	"github.com/eclipse/paho.golang/autopaho"
+	"github.com/eclipse/paho.golang/packets"
+	"github.com/eclipse/paho.golang/paho"
+	"go.uber.org/zap"
+)
+
+// send has the broker take the state and what waits, oldest first, each until it is taken.
+// It ends once everything is kept and nothing waits, or live ends.
+func (p *Publisher) send(live context.Context, kept <-chan struct{}, c *autopaho.ConnectionManager) {
+	tries, of := 0, uint64(0) // connections that a message was the last on
+	for live.Err() == nil {
+		select {
+		case <-p.stale:
+			p.mu.Lock()
+			text, _ := json.Marshal(p.state)
+			p.mu.Unlock()
+			if f := p.publish(live, c, message{Topic: p.Topic + "/state", Retain: true, Payload: text}); f == untaken || f == cutOff {
+				wake(p.stale)
+			}
+			continue
+		default:
+		}
+		n, m, err := p.queue.first()
+		if err != nil {
+			p.drop(unkept, 1)
+			p.Log.Warn("a message for the MQTT broker cannot be read", zap.Error(err))
+			continue
+		}
+		if n == 0 {
+			select {
+			case <-p.queue.ready:
+			case <-p.stale:
+				wake(p.stale)
+			case <-kept:
+				if p.queue.waiting() == 0 && len(p.stale) == 0 {
+					return
+				}
+			case <-live.Done():
+			}
+			continue
+		}
+		if n != of {
+			tries, of = 0, n
+		}
+		switch p.publish(live, c, m) {
+		case untaken:
+			continue
+		case cutOff:
+			if tries++; tries < fatal {
+				continue
+			}
+			p.Log.Warn("the MQTT broker hangs up on a message", zap.String("topic", m.Topic), zap.Int("times", tries))
+			p.drop(refused, 1)
+		case turned:
+			p.drop(refused, 1)
+		case taken:
+			p.metrics.sent.Inc()
+		}
+		if err := p.queue.sent(n); err != nil {
+			p.Log.Warn("a message that is done with cannot be removed", zap.Error(err))
+		}
+		p.metrics.waiting.Set(float64(p.queue.waiting()))
+	}
+}
+
+// fate of a message that was published.
+type fate int
+
+const (
+	taken   fate = iota
+	turned       // refused for good
+	untaken      // not taken yet
+	cutOff       // the connection ended over it
+)
+
+// fatal is how many connections in a row may end over a message until it is the message's
+// fault: brokers hang up on one that is too long for them, whether they have said so or not.
+const fatal = 5
+
+// publish tries once to have a message taken.
+func (p *Publisher) publish(ctx context.Context, c *autopaho.ConnectionManager, m message) fate {
+	link := p.connects(ctx)
+	if link == nil {
+		return untaken
+	}
+	if most := p.largest.Load(); most > 0 && uint64(len(m.Topic)+len(m.Payload)+overhead) > uint64(most) {
+		p.Log.Warn("a message is longer than the MQTT broker takes", zap.String("topic", m.Topic), zap.Int("bytes", len(m.Payload)))
+		return turned
+	}
+	utf8 := byte(1)
+	a, err := c.Publish(link, &paho.Publish{QoS: 1, Retain: m.Retain, Topic: m.Topic, Payload: m.Payload,
+		Properties: &paho.PublishProperties{ContentType: contentType, PayloadFormat: &utf8}})
+	switch {
+	case err == nil:
+		return taken
+	case errors.Is(err, paho.ErrInvalidArguments) || a != nil && final(a.ReasonCode):
+		p.Log.Warn("the MQTT broker refuses a message", zap.String("topic", m.Topic), zap.Error(err))
+		return turned
+	case ctx.Err() != nil:
+		return untaken
+	}
+	p.Log.Debug("the MQTT broker has not taken a message", zap.Error(err))
+	select {
+	case <-time.After(again):
+	case <-ctx.Done():
+	}
+	if link.Err() != nil {
+		return cutOff
+	}
+	return untaken
+}
+
+// final tells codes after which the broker will not take a message that comes once more.
+func final(code byte) bool {
+	switch code {
+	case packets.PubackNotAuthorized, packets.PubackTopicNameInvalid, packets.PubackPayloadFormatInvalid:
+		return true
+	}
+	return false
+}
