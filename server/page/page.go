@@ -23,6 +23,7 @@ import (
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/secure"
+	"github.com/ripwright/ripwright/solver/picture/marks"
 	"github.com/ripwright/ripwright/testdata/demo"
 )
 
@@ -64,6 +65,11 @@ func Register(mux *http.ServeMux, c Config) error {
 	if err != nil {
 		return err
 	}
+	table, err := marksTable()
+	if err != nil {
+		return err
+	}
+	mux.Handle("/page/marks-table.js", still(kindOf(".js"), table))
 	mill, err := millJSON()
 	if err != nil {
 		return err
@@ -139,6 +145,12 @@ func still(kind string, body []byte) http.Handler {
 		}
 		_, _ = w.Write(body) // the caller has gone; nothing to tell it
 	})
+}
+
+// marksTable is the module that tells the page how items are told apart.
+func marksTable() ([]byte, error) {
+	patterns, err := json.Marshal(marks.Patterns())
+	return fmt.Appendf(nil, "export const tints = %d;\nexport const patterns = %s;\n", len(marks.Tints()), patterns), err
 }
 
 // millJSON puts the demo's files into one.

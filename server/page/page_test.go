@@ -2,6 +2,7 @@ package page
 
 import (
 	"encoding/json"
+	"fmt"
 	"io/fs"
 	"net/http"
 	"net/http/httptest"
@@ -19,6 +20,7 @@ import (
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/secure"
+	"github.com/ripwright/ripwright/solver/picture/marks"
 )
 
 func house(t *testing.T, tokens *secure.Tokens) *http.ServeMux {
@@ -45,7 +47,7 @@ func ask(mux http.Handler, method, path string, header http.Header) *httptest.Re
 // allowed.
 func TestEveryPathIsHeldToThePolicy(t *testing.T) {
 	mux := house(t, nil)
-	paths := []string{"/", "/page/mill.json", "/page/about.json", "/page/saws.json"}
+	paths := []string{"/", "/page/mill.json", "/page/about.json", "/page/saws.json", "/page/marks-table.js"}
 	_ = fs.WalkDir(web, "web", func(name string, d fs.DirEntry, _ error) error {
 		if !d.IsDir() {
 			paths = append(paths, "/page/"+strings.TrimPrefix(name, "web/"))
@@ -109,7 +111,7 @@ func TestFilesAreSelfContained(t *testing.T) {
 // Every file that is imported or linked is there.
 func TestLinksLeadSomewhere(t *testing.T) {
 	link := regexp.MustCompile(`(?:from '\./|href="/page/|src="/page/)([^'"]+)`)
-	n := 0
+	n, mux := 0, house(t, nil)
 	_ = fs.WalkDir(web, "web", func(name string, d fs.DirEntry, _ error) error {
 		if d.IsDir() {
 			return nil
@@ -117,8 +119,8 @@ func TestLinksLeadSomewhere(t *testing.T) {
 		raw, _ := fs.ReadFile(web, name)
 		for _, m := range link.FindAllStringSubmatch(string(raw), -1) {
 			n++
-			if _, err := fs.Stat(web, "web/"+m[1]); err != nil {
-				t.Errorf("%s: %v", name, err)
+			if w := ask(mux, http.MethodGet, "/page/"+m[1], nil); w.Code != http.StatusOK {
+				t.Errorf("%s leads to %s: %d", name, m[1], w.Code)
 			}
 		}
 		return nil
@@ -204,5 +206,19 @@ func TestWords(t *testing.T) {
 	}
 	if found < 10 {
 		t.Errorf("%d words found; what looks for them sees too little", found)
+	}
+}
+
+// In a bright room the page's tints are those of the service's pictures.
+func TestTintsAreThoseOfPictures(t *testing.T) {
+	raw, err := fs.ReadFile(web, "web/colours.css")
+	if err != nil {
+		t.Fatal(err)
+	}
+	bright, _, _ := strings.Cut(string(raw), "data-theme")
+	for i, want := range marks.Tints() {
+		if !strings.Contains(bright, fmt.Sprintf("--t%d: %s;", i, want)) {
+			t.Errorf("tint %d of the page is not %s", i, want)
+		}
 	}
 }

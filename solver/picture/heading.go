@@ -113,7 +113,7 @@ const perRow = 3
 // items in the plan, by index, in order.
 func (d *drawing) itemsUsed() (all []int) {
 	for i := range d.marks {
-		if d.marks[i].letter != "" {
+		if d.marks[i] != nil {
 			all = append(all, i)
 		}
 	}
@@ -195,8 +195,8 @@ func (d *drawing) legend() {
 		if len(it.Cuts) > 0 {
 			says += ", " + many(pieces, "piece")
 		}
-		room := wide - 46*pixel - svg.WidthOf(d.marks[i].letter+": "+says, textSize)
-		d.Text(cx+38*pixel, cy, textSize, svg.Left, d.marks[i].letter+": "+svg.Fitted(it.ID, textSize, room)+says, "")
+		room := wide - 46*pixel - svg.WidthOf(d.marks[i].Letter+": "+says, textSize)
+		d.Text(cx+38*pixel, cy, textSize, svg.Left, d.marks[i].Letter+": "+svg.Fitted(it.ID, textSize, room)+says, "")
 	}
 	y += px((len(used)+perRow-1)/perRow) * high
 	for n, s := range d.wasteUsed() {

@@ -16,6 +16,7 @@ import (
 
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/internal/svg"
+	"github.com/ripwright/ripwright/solver/picture/marks"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/unit/people"
 	"github.com/ripwright/ripwright/solver/wood"
@@ -43,7 +44,7 @@ type drawing struct {
 	board wood.Board // as it lies
 	o     Options
 	f     frame
-	marks []mark // of the items in the plan, by index of the item
+	marks []*marks.Mark // of the items in the plan, by index of the item; else nil
 }
 
 // Draw gives the picture of a plan as an SVG document. The plan must be one for
@@ -81,6 +82,7 @@ func (d *drawing) begin() {
 	d.Element("title", "How to rip board "+d.o.Board)
 	d.Element("desc", "A plan is advice. Guards, interlocks and the machine's own limits stay in force.")
 	d.Out.WriteString(patterns)
+	d.itemPatterns()
 	d.Out.WriteString(`<clipPath id="wood"><path d="` + d.woodPath() + `"/></clipPath>` + "\n")
 	d.Rect(0, 0, d.f.width, d.f.height, `fill="#ffffff"`)
 }

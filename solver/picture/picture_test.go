@@ -170,7 +170,7 @@ func TestShows(t *testing.T) {
 	all := cases(t)
 	for name, want := range map[string][]string{
 		"plain":  {"A: stile, 66.6 mm x 2.400 m", "blade 3", "290.6 mm", "fence", "153.6 mm", "edging, 0.215 m2"},
-		"long":   {"B: nailer, 1-1/2 in x ", "13.083 in", "end trim, 0.07 sq ft", "lineal ft"},
+		"long":   {"C: nailer, 1-1/2 in x ", "13.083 in", "end trim, 0.07 sq ft", "lineal ft"},
 		"flawed": {"A, 0.450 m", "lost to crosscutting", "defects: 1 knot, 2 split, 3 sound_knot", "8 pieces"},
 		"skewed": {"set at a skew of -5.3 mm per m, drawn as it lies"},
 		"short":  {"near edge straight", "across 2 times as large as along."},

@@ -81,15 +81,15 @@ func (d *drawing) stripLabels() {
 		it, m, width := &d.p.Items[k.Item], d.marks[k.Item], d.o.Units.Width(k.Width())
 		for _, c := range k.Pieces {
 			length := d.o.Units.Long(c.To - c.From)
-			d.label(c.From, c.To, k, m.letter+", "+width+" x "+length, m.letter+", "+length, m.letter)
+			d.label(c.From, c.To, k, m.Letter+", "+width+" x "+length, m.Letter+", "+length, m.Letter)
 		}
 		if len(it.Cuts) > 0 {
 			continue
 		}
 		for _, r := range k.Runs {
 			length := d.o.Units.Long(alongOf(r.To - r.From))
-			d.label(alongOf(r.From), alongOf(r.To), k, m.letter+": "+it.ID+", "+width+" x "+length,
-				m.letter+", "+width+" x "+length, m.letter+", "+width, m.letter)
+			d.label(alongOf(r.From), alongOf(r.To), k, m.Letter+": "+it.ID+", "+width+" x "+length,
+				m.Letter+", "+width+" x "+length, m.Letter+", "+width, m.Letter)
 		}
 	}
 }

@@ -2,73 +2,64 @@ package picture
 
 import (
 	"fmt"
+	"slices"
 
+	"github.com/ripwright/ripwright/solver/picture/marks"
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
 const fonts = `Helvetica, Arial, 'DejaVu Sans', sans-serif`
 
-// patterns are the hatches, each by its own direction, and the grounds that make
-// items differ where tints are lost. Every ground is light enough for black text.
+// patterns are the hatches of waste, each by its own direction. Every ground is light
+// enough for black text.
 const patterns = `<defs>
 <pattern id="edging" width="9" height="9" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><rect width="9" height="9" fill="#efe6d8"/><line x1="0" y1="0" x2="0" y2="9" stroke="#7d6b52" stroke-width="2"/></pattern>
 <pattern id="offcut" width="9" height="9" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><rect width="9" height="9" fill="#f6efe2"/><path d="M0 0V9M0 0H9" stroke="#7d6b52" stroke-width="1.8" fill="none"/></pattern>
 <pattern id="endtrim" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(-45)"><rect width="7" height="7" fill="#fbf7ef"/><line x1="0" y1="0" x2="0" y2="7" stroke="#8f8578" stroke-width="1.3"/></pattern>
 <pattern id="loss" width="5" height="5" patternUnits="userSpaceOnUse"><rect width="5" height="5" fill="#ffffff"/><line x1="0" y1="0" x2="0" y2="5" stroke="#6d6d6d" stroke-width="1.6"/></pattern>
-<pattern id="dots" width="14" height="14" patternUnits="userSpaceOnUse"><circle cx="3" cy="3" r="1.3" fill="#000" fill-opacity=".32"/><circle cx="10" cy="10" r="1.3" fill="#000" fill-opacity=".32"/></pattern>
-<pattern id="grain" width="30" height="9" patternUnits="userSpaceOnUse"><path d="M0 2H18M12 6.5H30" stroke="#000" stroke-opacity=".26" stroke-width="1"/></pattern>
-<pattern id="bars" width="16" height="8" patternUnits="userSpaceOnUse"><path d="M4 0V8" stroke="#000" stroke-opacity=".22" stroke-width="1"/></pattern>
 </defs>
 `
 
-// What lies over a tint, by the item's place in the plan; empty: nothing.
-var grounds = []string{"", "dots", "grain", "bars"}
-
-// tints of the items, of different lightness so that grey tells neighbours apart.
-var tints = []string{"#d5e6f0", "#f2d59b", "#b9d3bd", "#f3ecca", "#d9bfd2", "#c9dbe0", "#e2b79a", "#e6e6e6"}
-
-// mark is how an item is told from the others.
-type mark struct {
-	letter string
-	tint   string
-	ground string
+// itemPatterns defines those of the items' patterns that a picture needs.
+func (d *drawing) itemPatterns() {
+	d.Out.WriteString("<defs>\n")
+	for i, p := range marks.Patterns() {
+		if !slices.ContainsFunc(d.marks, func(m *marks.Mark) bool { return m != nil && m.Pattern == i }) {
+			continue
+		}
+		fmt.Fprintf(&d.Out, `<pattern id="%s" width="%d" height="%d" patternUnits="userSpaceOnUse">`, p.Name, p.Wide, p.High)
+		if p.Stroke != "" {
+			fmt.Fprintf(&d.Out, `<path d="%s" stroke="#000" stroke-opacity=".42" stroke-width="1.4" fill="none"/>`, p.Stroke)
+		}
+		if p.Fill != "" {
+			fmt.Fprintf(&d.Out, `<path d="%s" fill="#000" fill-opacity=".34"/>`, p.Fill)
+		}
+		d.Out.WriteString("</pattern>\n")
+	}
+	d.Out.WriteString("</defs>\n")
 }
 
-// marksOf gives the items of a plan their marks, in the order of the items.
-func marksOf(p *rip.Problem, plan *rip.Plan) []mark {
-	used := make([]bool, len(p.Items))
+// marksOf gives the items of a plan their marks, by index of the item; nil: the plan
+// has none of it.
+func marksOf(p *rip.Problem, plan *rip.Plan) []*marks.Mark {
+	all := make([]*marks.Mark, len(p.Items))
 	for _, k := range plan.Pockets {
-		if k.Item != rip.None {
-			used[k.Item] = true
+		if k.Item != rip.None && all[k.Item] == nil {
+			m := marks.Of(k.Item)
+			all[k.Item] = &m
 		}
 	}
-	marks, n := make([]mark, len(p.Items)), 0
-	for i := range marks {
-		if used[i] {
-			marks[i] = mark{letterOf(n), tints[n%len(tints)], grounds[n%len(grounds)]}
-			n++
-		}
-	}
-	return marks
-}
-
-// letterOf counts A to Z and goes on with A2.
-func letterOf(n int) string {
-	letter := string(rune('A' + n%26))
-	if n >= 26 {
-		letter += fmt.Sprint(n/26 + 1)
-	}
-	return letter
+	return all
 }
 
 // fill draws the ground of an item's strips.
-func (d *drawing) fill(m mark, boxes string) {
+func (d *drawing) fill(m *marks.Mark, boxes string) {
 	const outlined = ` stroke="#1c1c1c" stroke-width="1.2"`
 	if boxes == "" {
 		return
 	}
-	d.Path(boxes, `fill="`+m.tint+`"`+outlined)
-	if m.ground != "" {
-		d.Path(boxes, `fill="url(#`+m.ground+`)"`)
+	d.Path(boxes, `fill="`+marks.Tints()[m.Tint]+`"`+outlined)
+	if p := marks.Patterns()[m.Pattern]; p.Stroke != "" || p.Fill != "" {
+		d.Path(boxes, `fill="url(#`+p.Name+`)"`)
 	}
 }

@@ -2,7 +2,7 @@
 // dashes and by names at their ends, not by colour alone.
 
 import { s } from './dom.js';
-import { tints } from './drawing.js';
+import { tint } from './marks.js';
 import { spread } from './frame.js';
 
 const round = (v) => Number(v.toPrecision(3));
@@ -28,7 +28,7 @@ export function lineChart(width, { label, x: xName, y: yName, low, high, most, s
   const ends = [];
   for (const one of series) {
     if (one.points.length === 0) continue;
-    const cls = `series ${one.ghost ? 'ghost' : `ink${one.tint % tints}`} dash${(one.tint ?? 0) % 4}`;
+    const cls = `series ${one.ghost ? 'ghost' : `ink${tint(one.tint)}`} dash${(one.tint ?? 0) % 4}`;
     if (one.dots) g.append(s('g', { class: 'dots' }, one.points.map(([x, y]) => s('circle', { cx: X(x), cy: Y(y), r: 2 }))));
     else g.append(s('path', { d: `M${one.points.map(([x, y]) => `${X(x).toFixed(1)} ${Y(y).toFixed(1)}`).join('L')}`, class: cls }));
     if (one.name) ends.push({ name: one.name, tint: one.tint, ghost: one.ghost, x: X(one.points.at(-1)[0]), y: Y(one.points.at(-1)[1]) });

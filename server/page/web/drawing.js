@@ -4,12 +4,9 @@
 import { s } from './dom.js';
 import { ticks, spread } from './frame.js';
 import { units, bareWidth } from './units.js';
+import { letter, tint, patternFill, placeOf } from './marks.js';
 
 let drawings = 0;
-
-// letter counts A to Z and goes on with A2.
-export const letter = (i) => String.fromCharCode(65 + i % 26) + (i >= 26 ? Math.floor(i / 26) + 1 : '');
-export const tints = 8;
 
 // hatches are the grounds of a drawing; ids are a page's, so each drawing has its own.
 function hatches(id) {
@@ -82,25 +79,27 @@ function pocket(f, k, order, plan, board, kerf, id) {
     return [all];
   }
   all.setAttribute('fill', `url(#${id}-endtrim)`);
-  const i = order.items.findIndex((it) => it.item_id === k.item_id);
+  const i = placeOf(order, k.item_id);
   const cut = (order.items[i]?.crosscut?.lengths ?? []).length > 0;
-  const tint = `strip tint${i % tints}`;
-  return [all, ...(k.stretches ?? []).map((r) => box(r.from_mm ?? 0, r.to_mm, cut ? { fill: `url(#${id}-loss)` } : { class: tint })),
-    ...(k.pieces ?? []).map((p) => box(p.from_mm ?? 0, p.to_mm, { class: tint }))];
+  const over = patternFill(i);
+  const ground = (from, to) => [box(from, to, { class: `strip tint${tint(i)}` }), over ? box(from, to, { fill: over }) : null].filter((e) => e);
+  return [all, ...(k.stretches ?? []).flatMap((r) => cut ? box(r.from_mm ?? 0, r.to_mm, { fill: `url(#${id}-loss)` }) : ground(r.from_mm ?? 0, r.to_mm)),
+    ...(k.pieces ?? []).flatMap((p) => ground(p.from_mm ?? 0, p.to_mm))];
 }
 
 // labels writes into each strip as much as there is room for.
 function labels(f, k, order) {
   const high = f.y(k.near_mm) - f.y(k.far_mm), size = Math.min(14, high - 3);
   if (size < 8 || k.width_mm <= 0 || !k.item_id) return [];
-  const mark = letter(order.items.findIndex((it) => it.item_id === k.item_id));
+  const mark = letter(placeOf(order, k.item_id));
   const wide = bareWidth(k.width_mm);
   const stretches = k.pieces?.length ? k.pieces : k.stretches ?? [];
   return stretches.flatMap((r) => {
     const room = f.x(r.to_mm) - f.x(r.from_mm ?? 0) - 8;
     const text = [`${mark} ${k.item_id} ${wide}`, `${mark} ${wide}`, mark].find((t) => t.length * size * 0.6 < room);
     if (!text) return [];
-    return [s('text', { x: (f.x(r.from_mm ?? 0) + f.x(r.to_mm)) / 2, y: (f.y(k.near_mm) + f.y(k.far_mm)) / 2 + size * 0.35, 'font-size': size, 'text-anchor': 'middle', class: 'strip-label' }, text)];
+    const x = (f.x(r.from_mm ?? 0) + f.x(r.to_mm)) / 2, y = (f.y(k.near_mm) + f.y(k.far_mm)) / 2, over = text.length * size * 0.6 + 6;
+    return [s('rect', { x: x - over / 2, y: y - size * 0.62, width: over, height: size * 1.24, rx: 3, class: 'plate' }), s('text', { x, y: y + size * 0.35, 'font-size': size, 'text-anchor': 'middle', class: 'strip-label' }, text)];
   });
 }
 

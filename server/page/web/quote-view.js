@@ -6,7 +6,7 @@ import { watch } from './call.js';
 import { job } from './job.js';
 import { Form, place, rebuild, refresh, unread } from './form.js';
 import { lineChart, rangeChart } from './chart.js';
-import { letter } from './drawing.js';
+import { letter } from './marks.js';
 import { money, onUnits, percent, manyM2, lineal } from './units.js';
 import { showRequest } from './request.js';
 

@@ -2,7 +2,7 @@
 // wants, the plans that came next, and how it compares with a plan that was kept.
 
 import { h, button, table } from './dom.js';
-import { letter, tints } from './drawing.js';
+import { letter, placeOf, swatch } from './marks.js';
 import { area, money, percent, width, lineal, long, amount, measure } from './units.js';
 
 const parts = [['strip', 'strips'], ['end_trim', 'end trim'], ['offcut', 'offcut'], ['edging', 'edging'], ['kerf', 'kerf']];
@@ -25,7 +25,7 @@ export function contents(plan, order) {
   const counts = new Map();
   for (const k of plan.pockets ?? []) {
     if (!k.item_id) continue;
-    const i = order.items.findIndex((it) => it.item_id === k.item_id);
+    const i = placeOf(order, k.item_id);
     const name = `${letter(i)} ${k.item_id}${order.items[i]?.range ? ` ${width(k.width_mm)}` : ''}`;
     counts.set(name, (counts.get(name) ?? 0) + 1);
   }
@@ -52,8 +52,8 @@ export function compare(name, plan, order, other) {
 export function strips(plan, order) {
   const list = (plan.pockets ?? []).filter((k) => k.item_id);
   return table('Strips, from the fence outwards', ['strip', 'width', 'counts', 'stretches', 'worth', 'stack'], list.map((k) => {
-    const i = order.items.findIndex((it) => it.item_id === k.item_id);
-    return [[h('span', { class: `mark tint${i % tints}` }, letter(i)), ` ${k.item_id}`], width(k.width_mm), lineal(k.counted_length_m ?? 0),
+    const i = placeOf(order, k.item_id);
+    return [[swatch(i), ` ${k.item_id}`], width(k.width_mm), lineal(k.counted_length_m ?? 0),
       (k.stretches ?? []).map((r) => `${long(r.from_mm ?? 0)} to ${long(r.to_mm)}`).join(', '), money(k.worth ?? 0), k.stack || '–'];
   }));
 }
@@ -70,7 +70,7 @@ export function fills(list, order) {
     bar.append(now, was);
     const lengths = (f.lengths ?? []).map((l) => `${long(l.length_mm)}: ${l.made_after ?? 0}${l.required ? ` of ${l.required}` : ''}`).join(', ');
     const text = f.lengths?.length ? lengths : `${amount(f.made_after)}${f.required ? ` of ${amount(f.required)}` : ''}${after > before ? `, this board ${amount(difference(f))}` : ''}`;
-    return h('li', {}, h('span', { class: 'who' }, h('span', { class: `mark tint${i % tints}` }, letter(i)), ` ${order.items[i]?.item_id ?? f.item_id}`), f.required ? bar : null, h('span', { class: 'how' }, text));
+    return h('li', {}, h('span', { class: 'who' }, swatch(i), ` ${order.items[i]?.item_id ?? f.item_id}`), f.required ? bar : null, h('span', { class: 'how' }, text));
   }));
 }
 
