@@ -48,10 +48,20 @@ func (x *settling) bound(roots []root) int64 {
 	m := x.m
 	end := roots[len(roots)-1]
 	f1, f2 := m.Fence(int(roots[0].t)), m.Fence(int(end.t+end.n-1))
-	away := max(f1-m.Fence0, m.Fence0-f2, 0)
+	// Travels by what they are at the first and at the last fence, see layered.Graph.Ends.
+	// The fence's own bends where it stands.
+	var most [2]int64
+	switch {
+	case f1 >= m.Fence0:
+		most = [2]int64{f1 - m.Fence0, f2 - m.Fence0}
+	case f2 <= m.Fence0:
+		most = [2]int64{m.Fence0 - f1, m.Fence0 - f2}
+	}
+	away := min(most[0], most[1])
 	x.gl.Narrow(f1, f2, x.least-away)
-	between := int64(math.MaxInt64 / 8)
-	l := int64(math.MaxInt64 / 8)
+	const none = int64(math.MaxInt64 / 8)
+	between := none
+	l := [2]int64{none, none}
 	last := root{t: -1}
 	for _, o := range roots {
 		if x.profile.Over(32) {
@@ -60,19 +70,20 @@ func (x *settling) bound(roots []root) int64 {
 		between = min(between, o.use.travel)
 		if o.t != last.t || o.left != last.left {
 			e, _ := x.entries(m.Fence(int(o.t)))
-			l = min(l, x.gl.Least(int(o.left), e))
+			first, end := x.gl.Ends(int(o.left), e)
+			l = [2]int64{min(l[0], first), min(l[1], end)}
 			last = o
 		}
 	}
-	if l >= math.MaxInt64/8 {
+	if min(l[0], l[1]) >= none {
 		return -1
 	}
-	away += between + l
-	if away > x.least {
+	most = [2]int64{most[0] + between + l[0], most[1] + between + l[1]}
+	if away = min(most[0], most[1]); away > x.least {
 		return away
 	}
 	x.gr.Narrow(f1, f2, x.least-away)
-	r := int64(math.MaxInt64 / 8)
+	r := [2]int64{none, none}
 	last = root{t: -1}
 	for _, o := range roots {
 		if x.profile.Over(32) {
@@ -80,14 +91,15 @@ func (x *settling) bound(roots []root) int64 {
 		}
 		if o.t != last.t || o.right != last.right {
 			_, e := x.entries(m.Fence(int(o.t)))
-			r = min(r, x.gr.Least(int(o.right), e))
+			first, end := x.gr.Ends(int(o.right), e)
+			r = [2]int64{min(r[0], first), min(r[1], end)}
 			last = o
 		}
 	}
-	if r >= math.MaxInt64/8 {
+	if min(r[0], r[1]) >= none {
 		return -1
 	}
-	return away + r
+	return min(most[0]+r[0], most[1]+r[1])
 }
 
 // learnt is how much the graphs of both sides have learnt.

@@ -8,12 +8,13 @@ import (
 // begin works out the best of a node from which a strip begins.
 func (g *Graph) begin(id int32) {
 	nd := g.at(id)
-	if nd.begun || g.stopped() {
+	if nd.by&begun != 0 || g.stopped() {
 		return
 	}
 	k, st, e := int(nd.k), int(nd.st), int(nd.e)
 	if g.side.At(k, st, e) < 0 {
-		nd.begun, nd.begin = true, none
+		nd.begin = none
+		nd.by |= begun
 		return
 	}
 	best := none
@@ -54,7 +55,8 @@ func (g *Graph) begin(id int32) {
 	}
 	g.found[k], g.wide[k] = list, wide
 	nd = g.at(id)
-	nd.begun, nd.begin = true, best
+	nd.begin = best
+	nd.by |= begun
 	nd.from = int32(len(g.edges))
 	g.edges = append(g.edges, list...)
 	nd.to = int32(len(g.edges))
@@ -67,7 +69,7 @@ func (g *Graph) begin(id int32) {
 // after works out the best of a node.
 func (g *Graph) after(id int32) {
 	nd := g.at(id)
-	if nd.done || g.stopped() {
+	if nd.by&done != 0 || g.stopped() {
 		return
 	}
 	k, st, e := int(nd.k), int(nd.st), int(nd.e)
@@ -94,7 +96,8 @@ func (g *Graph) after(id int32) {
 		}
 	}
 	nd = g.at(id)
-	nd.done, nd.top, nd.by = true, best, by
+	nd.top = best
+	nd.by |= by | done
 }
 
 // startTop scores a blade that stands at a node after an offcut. As long as travels

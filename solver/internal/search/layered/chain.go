@@ -74,6 +74,32 @@ func (c *chain) cost(k int, a int64) (sum int64) {
 	return sum
 }
 
+// over is the least travel of the last k blades at or beyond a point that goes from a to b.
+func (c *chain) over(k int, a, b int64) (sum ends) {
+	if a == b {
+		return alike(c.cost(k, a))
+	}
+	along := true // each stands where the point pushes it to, or at its best stop, all the way
+	for j := len(c.blades) - k; j < len(c.blades); j++ {
+		x, y := max(a, c.least[j]), max(b, c.least[j])
+		l := &c.blades[j]
+		if x > l.hi {
+			return farEnds
+		}
+		// Beyond its last stop it cannot be pushed: no less than its travel there.
+		y = min(y, l.hi)
+		along = x == y || along && a >= c.least[j] && b <= l.hi
+		switch v := away(x, y, l.current); {
+		case along || x == y:
+			sum = sum.plus(v)
+		default:
+			sum = sum.plus(alike(v.least()))
+		}
+		a, b = c.next(j, x), c.next(j, y)
+	}
+	return sum
+}
+
 // place gives the stops of the last k blades at or beyond a at the least travel: of
 // all such settings that in which every blade stands nearest, or farthest.
 func (c *chain) place(k int, a int64, farthest bool, put func(j int, x int64)) {

@@ -44,6 +44,7 @@ type Graph struct {
 	edges     []edge
 	spans     []span
 	rails     []*rail
+	spare     []*rail // of problems before
 	railAt    map[[4]int]int32
 	found     [][]edge // per layer, edges in the making
 	wide      [][]span // the same
@@ -65,26 +66,29 @@ type Graph struct {
 
 // node is a blade at an entry with k blades to come.
 type node struct {
-	k, st, e int32
-	begun    bool
-	done     bool
-	begin    model.Score // the best if a strip begins here; worth below 0: none does
-	top      model.Score // the best in any case
-	by       ways        // what gives top
+	k        uint8
+	by       ways // what gives top
+	st       int16
+	e        int32
 	from, to int32       // edges of the strips that give begin
 	span     [2]int32    // spans of more of them
 	next     int32       // 1 + the next node outwards of the same layer where as good a strip begins
+	epoch    int32       // of what is known
+	begin    model.Score // the best if a strip begins here; worth below 0: none does
+	top      model.Score // the best in any case
 
 	known
 }
 
-// ways tells by what a node's best comes about.
+// ways tells by what a node's best comes about, and which of its bests are worked out.
 type ways uint8
 
 const (
 	byStrip ways = 1 << iota
 	byOffcut
 	byNothing
+	begun // begin is
+	done  // top is
 )
 
 // edge is a strip of a want to a node.
@@ -108,7 +112,8 @@ func (g *Graph) Reset(s *costtogo.Side, b *budget.Budget) {
 	g.stamp, g.epoch, g.room, g.parts, g.partsHeld, g.faceLists = 0, 0, far, nil, 0, nil
 	g.trail, g.trailHeld = g.trail[:0], 0
 	g.row = g.row[:0]
-	g.spans, g.rails, g.railAt = g.spans[:0], nil, nil
+	g.spare = append(g.spare, g.rails...)
+	g.spans, g.rails, g.railAt = g.spans[:0], g.rails[:0], nil
 	g.Full = false
 	cells := (s.Moving + 1) * g.q * g.n
 	if s.Empty() || !g.hold(8*cells) {
@@ -122,7 +127,13 @@ func (g *Graph) Reset(s *costtogo.Side, b *budget.Budget) {
 
 // Bytes is how much the graph holds.
 func (g *Graph) Bytes() int {
-	return 8*cap(g.index) + nodeBytes*pageLen*len(g.pages) + 8*cap(g.edges) + 12*cap(g.spans) + 4*cap(g.row) + 16*cap(g.trail)
+	rails := 0
+	for _, l := range [][]*rail{g.rails, g.spare} {
+		for _, r := range l {
+			rails += endBytes * cap(r.score)
+		}
+	}
+	return rails + 8*cap(g.index) + nodeBytes*pageLen*len(g.pages) + 8*cap(g.edges) + 12*cap(g.spans) + 4*cap(g.row) + 16*cap(g.trail)
 }
 
 // nodeBytes is what a node takes, pageLen how many are allocated at once.
@@ -141,9 +152,17 @@ func (g *Graph) hold(n int) bool {
 	return g.budget.Hold(int64(n))
 }
 
-func cleared(v []int32, n int) []int32 {
+// sized gives room for n, which may hold anything.
+func sized[T any](v []T, n int) []T {
 	if cap(v) < n {
-		return make([]int32, n)
+		return make([]T, n)
+	}
+	return v[:n]
+}
+
+func cleared[T any](v []T, n int) []T {
+	if cap(v) < n {
+		return make([]T, n)
 	}
 	v = v[:n]
 	clear(v)
@@ -175,7 +194,7 @@ func (g *Graph) node(k, st, e int) int32 {
 		if g.count/pageLen == len(g.pages) {
 			g.pages = append(g.pages, new([pageLen]node))
 		}
-		*g.at(int32(g.count)) = node{k: int32(k), st: int32(st), e: int32(e)}
+		*g.at(int32(g.count)) = node{k: uint8(k), st: int16(st), e: int32(e)}
 		g.count++
 		*at = int32(g.count)
 	}

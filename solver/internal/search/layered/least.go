@@ -1,6 +1,9 @@
 package layered
 
-import "unsafe"
+import (
+	"math"
+	"unsafe"
+)
 
 // Least travels are worked out from a node on, as far as they matter: a question comes
 // with the room that is left for what it asks, and where the answer lies beyond, a bound
@@ -17,10 +20,11 @@ const (
 )
 
 // known is what is known of a node's least travels: bounds at the fences of an epoch,
-// exact for those at hand where the stamp is theirs.
+// and of those at hand, where the stamp is theirs, both ends: the last has slope more than
+// the first. A slope that is too much for its bits is taken for a little less.
 type known struct {
-	epoch int32
 	stamp [kinds]int32
+	slope [kinds]int32
 	least [kinds]int64
 }
 
@@ -34,26 +38,31 @@ type change struct {
 const changesHeld = 1024
 
 // ask gives what is known of a node, and whether that does.
-func (g *Graph) ask(nd *node, kind int, room int64) (int64, bool) {
+func (g *Graph) ask(nd *node, kind int, room int64) (ends, bool) {
 	if nd.epoch != g.epoch {
-		nd.known = known{epoch: g.epoch}
-		return 0, false
+		nd.known, nd.epoch = known{}, g.epoch
+		return ends{}, false
 	}
 	v := nd.least[kind]
-	return v, v > room || nd.stamp[kind] == g.stamp
+	if nd.stamp[kind] == g.stamp {
+		d := int64(nd.slope[kind])
+		return ends{v + max(-d, 0), v + max(d, 0)}, true
+	}
+	return alike(v), v > room
 }
 
 // learn keeps what was found with so much room, and gives it.
-func (g *Graph) learn(id int32, kind int, v, room int64) int64 {
+func (g *Graph) learn(id int32, kind int, v ends, room int64) ends {
 	nd := g.at(id)
-	if v > nd.least[kind] {
+	if least := v.least(); least > nd.least[kind] {
 		if g.logs && !g.log(change{id, int32(kind), nd.least[kind]}) {
-			return far
+			return farEnds
 		}
-		nd.least[kind] = v
+		nd.least[kind] = least
 	}
-	if v = nd.least[kind]; v <= room {
+	if v = v.above(nd.least[kind]); nd.least[kind] <= room {
 		nd.stamp[kind] = g.stamp
+		nd.slope[kind] = int32(min(max(v.last-v.first, math.MinInt32), math.MaxInt32))
 	}
 	return v
 }
@@ -103,25 +112,25 @@ func (g *Graph) swap(c *change) {
 }
 
 // topLeast is the least travel beyond a node, beginLeast where a strip begins at it.
-func (g *Graph) topLeast(id int32, room int64) int64 {
+func (g *Graph) topLeast(id int32, room int64) ends {
 	g.after(id)
 	nd := g.at(id)
 	if v, does := g.ask(nd, topKind, room); does {
 		return v
 	}
 	if g.side.P.Over(16) {
-		return far
+		return farEnds
 	}
-	least := far
+	least := farEnds
 	k, st, e, by := int(nd.k), int(nd.st), int(nd.e), nd.by
 	if by&byStrip != 0 {
-		least = min(least, g.beginLeast(id, room))
+		least = least.or(g.beginLeast(id, room))
 	}
 	if by&byOffcut != 0 {
-		least = min(least, g.hubLeast(g.start(k-1, st, e+g.side.Apart(k)), room))
+		least = least.or(g.hubLeast(g.start(k-1, st, e+g.side.Apart(k)), room))
 	}
 	if by&byNothing != 0 {
-		least = min(least, g.tail.cost(k, g.parkFrom(k, e)+g.f1))
+		least = least.or(g.tailCost(k, g.parkFrom(k, e)))
 	}
 	return g.learn(id, topKind, least, room)
 }
@@ -132,58 +141,63 @@ func (g *Graph) parkFrom(k, e int) int64 {
 	return g.frame.at(max(e+g.side.Apart(k), g.n-1))
 }
 
-func (g *Graph) beginLeast(id int32, room int64) int64 {
+// tailCost is the least travel of the last k blades at or beyond a height.
+func (g *Graph) tailCost(k int, y int64) ends { return g.tail.over(k, y+g.f1, y+g.f2) }
+
+func (g *Graph) beginLeast(id int32, room int64) ends {
 	nd := g.at(id)
 	if v, does := g.ask(nd, beginKind, room); does {
 		return v
 	}
 	if g.side.P.Over(16*int(nd.to-nd.from) + 32) {
-		return far
+		return farEnds
 	}
-	least := far
+	least := farEnds
 	k, e := int(nd.k), int(nd.e)
 	for _, x := range g.edges[nd.from:nd.to] {
 		if x.node == faceEnd {
-			least = min(least, g.tail.cost(k, g.parkFrom(k, e)+g.f1))
+			least = least.or(g.tailCost(k, g.parkFrom(k, e)))
 			continue
 		}
-		least = min(least, g.reachTop(x.node, room))
+		least = least.or(g.reachTop(x.node, room))
 	}
 	nd = g.at(id)
 	for _, x := range g.spans[nd.span[0]:nd.span[1]] {
-		least = min(least, g.rails[x.rail].least(x))
+		least = least.or(g.rails[x.rail].least(x))
 	}
 	return g.learn(id, beginKind, least, room)
 }
 
 // reachTop is topLeast with the travel of the blade itself.
-func (g *Graph) reachTop(id int32, room int64) int64 {
+func (g *Graph) reachTop(id int32, room int64) ends {
 	c := g.reach(g.at(id))
-	if c > room || c >= far {
+	least := c.least()
+	if least > room || least >= far {
 		return c
 	}
-	return min(c+g.topLeast(id, room-c), far)
+	return c.plus(g.topLeast(id, room-least))
 }
 
 // startLeast is the least travel of the blade of a node after an offcut and of those
 // beyond it.
-func (g *Graph) startLeast(id int32, room int64) int64 {
+func (g *Graph) startLeast(id int32, room int64) ends {
 	if g.side.Limited() {
 		return g.reachTop(id, room)
 	}
 	c := g.reach(g.at(id))
-	if c > room || c >= far {
+	least := c.least()
+	if least > room || least >= far {
 		return c
 	}
-	return min(c+g.beginLeast(id, room-c), far)
+	return c.plus(g.beginLeast(id, room-least))
 }
 
 // hubLeast is the least of startLeast over a node and those that follow it by next.
-func (g *Graph) hubLeast(id int32, room int64) int64 {
+func (g *Graph) hubLeast(id int32, room int64) ends {
 	if g.Full {
-		return far
+		return farEnds
 	}
-	first, least := len(g.row), far
+	first, least := len(g.row), farEnds
 	for ; id >= 0; id = g.at(id).next - 1 {
 		if v, does := g.ask(g.at(id), hubKind, room); does {
 			least = v
@@ -193,7 +207,7 @@ func (g *Graph) hubLeast(id int32, room int64) int64 {
 	}
 	for len(g.row) > first && !g.side.P.Over(8) {
 		id = g.row[len(g.row)-1]
-		least = min(least, g.startLeast(id, room)) // which may use what lies beyond in the row
+		least = least.or(g.startLeast(id, room)) // which may use what lies beyond in the row
 		g.row = g.row[:len(g.row)-1]
 		least = g.learn(id, hubKind, least, room)
 	}

@@ -67,7 +67,7 @@ func (g *Graph) root(st, e int) (best *part) {
 	}
 	least := g.Least(st, e)
 	g.faceLeads(st, e, func(q, before int, x faceStart) {
-		if g.leadCost(q, before)+g.reachTop(x.node, least) == least {
+		if g.leadCost(q, before)+g.reachTop(x.node, least).least() == least {
 			best = g.first(best, g.led(q, before, g.join(x.node, int(x.want), g.topPart(x.node))))
 		}
 	})
@@ -83,7 +83,7 @@ func (g *Graph) root(st, e int) (best *part) {
 			if q > 0 {
 				before = g.waitsAt(h)
 			}
-			if g.leadCost(q, before)+g.startLeast(h, least) == least {
+			if g.leadCost(q, before)+g.startLeast(h, least).least() == least {
 				best = g.first(best, g.led(q, before, g.startPart(h)))
 			}
 		}
@@ -127,7 +127,7 @@ func (g *Graph) parked(k int, y int64) *part {
 
 // topPart is the first part of topLeast, beginPart of beginLeast.
 func (g *Graph) topPart(id int32) (best *part) {
-	least := g.topLeast(id, g.room)
+	least := g.topLeast(id, g.room).least()
 	if g.stopped() {
 		return nil
 	}
@@ -136,12 +136,12 @@ func (g *Graph) topPart(id int32) (best *part) {
 	}
 	nd := *g.at(id)
 	k, st, e := int(nd.k), int(nd.st), int(nd.e)
-	if nd.by&byStrip != 0 && g.beginLeast(id, least) == least {
+	if nd.by&byStrip != 0 && g.beginLeast(id, least).least() == least {
 		best = g.beginPart(id)
 	}
 	if nd.by&byOffcut != 0 {
 		for h := g.start(k-1, st, e+g.side.Apart(k)); h >= 0 && !g.side.P.Over(32); h = g.at(h).next - 1 {
-			if g.startLeast(h, least) == least {
+			if g.startLeast(h, least).least() == least {
 				best = g.first(best, g.startPart(h))
 			}
 		}
@@ -178,7 +178,7 @@ func (g *Graph) beginPart(id int32) *part {
 		return p
 	}
 	var best *part
-	least := g.beginLeast(id, g.room)
+	least := g.beginLeast(id, g.room).least()
 	nd := *g.at(id)
 	for _, x := range g.edges[nd.from:nd.to] {
 		g.side.P.Over(16)
@@ -193,17 +193,17 @@ func (g *Graph) beginPart(id int32) *part {
 			}
 			continue
 		}
-		if g.reachTop(x.node, least) == least {
+		if g.reachTop(x.node, least).least() == least {
 			best = g.first(best, g.join(x.node, int(x.want), g.topPart(x.node)))
 		}
 	}
 	for _, x := range g.spans[nd.span[0]:nd.span[1]] {
 		r := g.rails[x.rail]
-		if r.least(x) != least {
+		if r.least(x).least() != least {
 			continue
 		}
 		r.ends(x, func(e int32) {
-			if to := g.node(r.k, r.to, int(e)); r.travel[e] == least {
+			if to := g.node(r.k, r.to, int(e)); r.travel[e].least() == least {
 				best = g.first(best, g.join(to, r.want.Index, g.topPart(to)))
 			}
 		})

@@ -1,6 +1,8 @@
 package layered
 
 import (
+	"unsafe"
+
 	"github.com/ripwright/ripwright/solver/internal/search/costtogo"
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 )
@@ -24,13 +26,16 @@ type rail struct {
 	filled []bool        // by block
 
 	stamp                []int32 // by block
-	travel               []int64 // by end: that of the blade at it and beyond
-	headLeast, tailLeast []int64
+	travel               []ends  // by end: that of the blade at it and beyond
+	headLeast, tailLeast []ends
 }
 
 // span is the best ends of one beginning: those on a rail from one entry to another
 // that have the best score there.
 type span struct{ rail, from, to int32 }
+
+// endBytes is what an end takes.
+const endBytes = int(unsafe.Sizeof(model.Score{})+3*unsafe.Sizeof(ends{})) + 2*4 + 1 + 2*5
 
 // railOf gives the rail of a range, with k blades and a state before its strips.
 func (g *Graph) railOf(k, st int, c costtogo.Clear) int32 {
@@ -39,14 +44,18 @@ func (g *Graph) railOf(k, st int, c costtogo.Clear) int32 {
 		return id
 	}
 	n := g.n
-	if !g.hold(n * 96) {
+	if !g.hold(n * endBytes) {
 		return -1
 	}
 	w := c.Hi - c.Lo + 1
 	blocks := n/w + 1
-	r := &rail{g: g, k: k - 1, to: c.State, want: c.Want, window: w, useful: make([]bool, n), score: make([]model.Score, n),
-		head: make([]int32, n), tail: make([]int32, n), filled: make([]bool, blocks), stamp: make([]int32, blocks),
-		travel: make([]int64, n), headLeast: make([]int64, n), tailLeast: make([]int64, n)}
+	r := &rail{}
+	if l := len(g.spare); l > 0 { // its memory is used again, what it says of ends only once it is worked out
+		r, g.spare = g.spare[l-1], g.spare[:l-1]
+	}
+	*r = rail{g: g, k: k - 1, to: c.State, want: c.Want, window: w, useful: cleared(r.useful, n), score: sized(r.score, n),
+		head: cleared(r.head, n), tail: cleared(r.tail, n), filled: cleared(r.filled, blocks), stamp: cleared(r.stamp, blocks),
+		travel: sized(r.travel, n), headLeast: sized(r.headLeast, n), tailLeast: sized(r.tailLeast, n)}
 	g.side.Useful(k, st, &c, r.useful)
 	id := int32(len(g.rails))
 	g.rails = append(g.rails, r)
@@ -144,7 +153,7 @@ func (r *rail) fit(b int) {
 	r.stamp[b] = r.g.stamp
 	lo, hi := b*r.window, min((b+1)*r.window, r.g.n)
 	r.g.side.P.Over(8 * r.window)
-	least := far
+	least := farEnds
 	for e := lo; e < hi && !r.g.side.P.Over(8); e++ {
 		if r.useful[e] {
 			r.travel[e] = r.g.reachTop(r.g.node(r.k, r.to, e), r.g.room)
@@ -152,16 +161,16 @@ func (r *rail) fit(b int) {
 			case at == int32(e):
 				least = r.travel[e]
 			case r.score[e] == r.score[at]:
-				least = min(least, r.travel[e])
+				least = least.or(r.travel[e])
 			}
 		}
 		r.headLeast[e] = least
 	}
-	least = far
+	least = farEnds
 	for e := hi - 1; e >= lo; e-- {
 		if r.useful[e] && r.tail[e] == int32(e) {
 			if e+1 < hi && r.tail[e+1] >= 0 && r.score[r.tail[e+1]] == r.score[e] {
-				least = min(least, r.travel[e])
+				least = least.or(r.travel[e])
 			} else {
 				least = r.travel[e]
 			}
@@ -171,7 +180,7 @@ func (r *rail) fit(b int) {
 }
 
 // least gives the least travel over the best ends of a span.
-func (r *rail) least(s span) (least int64) {
+func (r *rail) least(s span) (least ends) {
 	from, to := int(s.from), int(s.to)
 	r.fit(from / r.window)
 	if from/r.window != to/r.window {
@@ -189,7 +198,7 @@ func (r *rail) least(s span) (least int64) {
 		case c < 0:
 			return r.headLeast[to]
 		}
-		return min(r.tailLeast[from], r.headLeast[to])
+		return r.tailLeast[from].or(r.headLeast[to])
 	}
 	if from%r.window == 0 {
 		return r.headLeast[to]
@@ -197,8 +206,8 @@ func (r *rail) least(s span) (least int64) {
 	if (to+1)%r.window == 0 {
 		return r.tailLeast[from]
 	}
-	least = far
-	r.ends(s, func(e int32) { least = min(least, r.travel[e]) })
+	least = farEnds
+	r.ends(s, func(e int32) { least = least.or(r.travel[e]) })
 	return least
 }
 

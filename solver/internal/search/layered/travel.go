@@ -26,15 +26,27 @@ func (g *Graph) Allow(room int64) { g.room = min(room, far) }
 // beyond the fixed blade at an entry, with a state, at any fence of the interval;
 // over one fence it is the least travel. It is far where none can be cut. Where more than
 // the room there is comes out, that is a bound.
-func (g *Graph) Least(st, e int) int64 {
+func (g *Graph) Least(st, e int) int64 { return g.ends(st, e).least() }
+
+// Ends is Least by what it is at the first and at the last fence of the interval: at each
+// fence, a path travels at least as far as the line between the two tells.
+func (g *Graph) Ends(st, e int) (first, last int64) {
+	v := g.ends(st, e)
+	if g.side.Left { // whose coordinates rise the other way
+		return v.last, v.first
+	}
+	return v.first, v.last
+}
+
+func (g *Graph) ends(st, e int) ends {
 	m := g.side.Moving
 	switch {
 	case g.side.Empty():
-		return 0
+		return ends{}
 	case g.stopped():
-		return far
+		return farEnds
 	case e >= g.n:
-		return g.tail.cost(m, g.frame.at(g.n-1)+g.f1)
+		return g.tailCost(m, g.frame.at(g.n-1))
 	case e >= g.side.First():
 		return g.topLeast(g.node(m, st, e), g.room)
 	case e+g.side.Apart(m) > 0:
@@ -44,7 +56,7 @@ func (g *Graph) Least(st, e int) int64 {
 		g.before = append(g.before, waiting{})
 	}
 	w := &g.before[st]
-	if w.stamp != g.stamp || w.least > w.room && w.room < g.room {
+	if w.stamp != g.stamp || w.least.least() > w.room && w.room < g.room {
 		w.stamp, w.room, w.least = g.stamp, g.room, g.outside(st, e)
 	}
 	return w.least
@@ -53,33 +65,34 @@ func (g *Graph) Least(st, e int) int64 {
 // waiting is Least for fixed blades that stand so far before the board that others
 // can wait between them and it.
 type waiting struct {
-	stamp       int32
-	room, least int64
+	stamp int32
+	room  int64
+	least ends
 }
 
 // outside is Least where the fixed blade stands before the board.
-func (g *Graph) outside(st, e int) int64 {
-	least := far
+func (g *Graph) outside(st, e int) ends {
+	least := farEnds
 	g.faceLeads(st, e, func(q, before int, x faceStart) {
-		if c := g.leadCost(q, before); c < least {
-			least = min(least, c+g.reachTop(x.node, g.room-c))
+		if c := g.leadEnds(q, before); c.least() < least.most() {
+			least = least.or(c.plus(g.reachTop(x.node, g.room-c.least())))
 		}
 	})
 	g.leads(st, e, func(q int, h int32) {
 		if h < 0 {
-			least = min(least, g.leadCost(q, 0)+g.tail.cost(g.side.Moving-q, g.frame.at(g.n-1)+g.f1))
+			least = least.or(g.leadEnds(q, 0).plus(g.tailCost(g.side.Moving-q, g.frame.at(g.n-1))))
 			return
 		}
 		if q == 0 {
-			least = min(least, g.hubLeast(h, g.room))
+			least = least.or(g.hubLeast(h, g.room))
 			return
 		}
 		for ; h >= 0 && !g.side.P.Over(32); h = g.at(h).next - 1 {
-			switch c := g.leadCost(q, g.waitsAt(h)); {
-			case c > g.room:
-				least = min(least, c)
-			case c < least:
-				least = min(least, c+g.startLeast(h, g.room-c))
+			switch c := g.leadEnds(q, g.waitsAt(h)); {
+			case c.least() > g.room:
+				least = least.or(c)
+			case c.least() < least.most():
+				least = least.or(c.plus(g.startLeast(h, g.room-c.least())))
 			}
 		}
 	})
@@ -110,21 +123,28 @@ func (g *Graph) waitsAt(id int32) int {
 }
 
 // leadCost is the least travel of the first q moving blades at or before an entry,
-// before the board.
+// before the board, at one fence.
 func (g *Graph) leadCost(q, e int) int64 {
 	return g.lead.cost(q, -(g.frame.at(min(e, 0)) + g.f2))
 }
 
+// leadEnds is the same over the fences at hand.
+func (g *Graph) leadEnds(q, e int) ends {
+	y := g.frame.at(min(e, 0))
+	v := g.lead.over(q, -(y + g.f2), -(y + g.f1))
+	return ends{v.last, v.first}
+}
+
 // reach is how far the blade of a node must move at least.
-func (g *Graph) reach(nd *node) int64 {
+func (g *Graph) reach(nd *node) ends {
 	if g.Full { // it may stand for one that there was no memory for
-		return far
+		return farEnds
 	}
 	b := &g.frame.blades[g.side.Moving-1-int(nd.k)]
 	y := g.frame.stand(int(nd.k), int(nd.e))
 	lo, hi := y+g.f1, y+g.f2
 	if hi < b.lo || lo > b.hi {
-		return far
+		return farEnds
 	}
-	return max(lo-b.current, b.current-hi, 0)
+	return away(lo, hi, b.current)
 }
