@@ -106,6 +106,9 @@ func (b bearer) RequireTransportSecurity() bool { return b.secured }
 // setUp makes the message that begins the run.
 func setUp(m *mapping.Mapping) (*ripwrightv1.LineSetUp, error) {
 	s := &ripwrightv1.LineSetUp{RunId: m.Run, Order: &ripwrightv1.CutOrder{}, BoardsInFlight: &m.BoardsInFlight}
+	if m.TurnBoards {
+		s.Options = &ripwrightv1.SolveOptions{TurnBoards: true}
+	}
 	f, err := files.Open(m.OrderFile, files.Order, nil)
 	if err != nil {
 		return nil, fmt.Errorf("order_file: %w", err)

@@ -5,6 +5,8 @@
 // two changes would miss.
 package contract
 
+import "fmt"
+
 // Kind of a word.
 type Kind int
 
@@ -61,6 +63,7 @@ const (
 	BridgeLife     = "bridge_life"
 	PlanBoardID    = "plan_board_id"
 	PlanArbor      = "plan_arbor"
+	PlanTurn       = "plan_turn"
 	PlanFence      = "plan_fence"
 	PlanBlades     = "plan_blades"
 	PlanStrips     = "plan_strips"
@@ -85,7 +88,7 @@ var Words = []Word{
 	{Name: Thickness, Kind: Real, Length: true, Optional: true, Says: "the board's thickness"},
 	{Name: Accepted, Kind: Number, Says: "the plan that the PLC has copied, checked and taken"},
 	{Name: PLCRefused, Kind: Number, Says: "the plan that it has refused"},
-	{Name: PLCReason, Kind: Number, Says: "which of the wiring guide's checks it failed, 1 to 8"},
+	{Name: PLCReason, Kind: Number, Says: "which of the wiring guide's checks it failed, 1 to 9"},
 	{Name: Results, Kind: Number, Says: "how many results the PLC has written since its boot, written last"},
 	{Name: ResultBoot, Kind: Numbers, Slots: true, Optional: true, Says: "by slot: the boot that the number is of, where ring and count outlast a boot; without it, results begin at 0 with each boot"},
 	{Name: ResultNumber, Kind: Numbers, Slots: true, Says: "by slot: the board's number"},
@@ -96,6 +99,7 @@ var Words = []Word{
 	{Name: BridgeLife, Kind: Number, Ours: true, Says: "counts on while the bridge runs and has its service and its books"},
 	{Name: PlanBoardID, Kind: Text, Ours: true, Optional: true, Says: "the board that the plan is for"},
 	{Name: PlanArbor, Kind: Text, Ours: true, Says: "the fingerprint of the arbor that the plan is for"},
+	{Name: PlanTurn, Kind: Number, Ours: true, Optional: true, Says: "how the board has to be turned before it is fed, by BoardTurn; needed where boards may be turned"},
 	{Name: PlanFence, Kind: Real, Ours: true, Length: true, Says: "where the fence has to go"},
 	{Name: PlanBlades, Kind: Reals, Ours: true, Length: true, Says: "where the blades have to stand, fixed ones among them"},
 	{Name: PlanStrips, Kind: Number, Ours: true, Optional: true, Says: "how many strips come out"},
@@ -104,6 +108,15 @@ var Words = []Word{
 	{Name: DeclinedReason, Kind: Number, Ours: true, Says: "why there is none"},
 	{Name: Declined, Kind: Number, Ours: true, Says: "the number of a board that gets no plan, written last"},
 	{Name: ResultsTaken, Kind: Number, Ours: true, Says: "how many results of this boot are in the books"},
+}
+
+// Wrong says what is wrong with how many entries an array has, beside a ring of so many
+// slots; "": nothing.
+func (w Word) Wrong(entries, slots int) string {
+	if w.Slots && entries != slots || w.Name == ResultWidths && (entries == 0 || entries%slots != 0) {
+		return fmt.Sprintf("has %d elements, and the ring has %d slots", entries, slots)
+	}
+	return ""
 }
 
 // Named gives a word by its name.
@@ -146,7 +159,8 @@ const (
 	BooksFail     Reason = 10 // what was asked could not be written down
 	NothingToGain Reason = 11 // do not feed
 	NoRun         Reason = 12 // the run has ended or is refused
-	BladesDiffer  Reason = 13 // the plan has not as many blades as the PLC has words
+	BladesDiffer  Reason = 13 // the plan has not as many blades as the PLC has words, or more strips
+	Turned        Reason = 14 // the plan turns the board, and the mapping has no word for that
 )
 
 func (r Reason) String() string {
@@ -160,5 +174,5 @@ func (r Reason) String() string {
 var reasons = map[Reason]string{
 	BadQuality: "bad quality", BadLength: "bad length", BadEdges: "bad edges", BadCount: "bad count", TooLate: "too late",
 	Busy: "busy", Invalid: "invalid", Withheld: "withheld", OutOfReach: "out of reach", BooksFail: "books fail",
-	NothingToGain: "nothing to gain", NoRun: "no run", BladesDiffer: "blades differ",
+	NothingToGain: "nothing to gain", NoRun: "no run", BladesDiffer: "blades differ", Turned: "turned",
 }

@@ -147,7 +147,11 @@ func (x *looker) collect(ctx context.Context, a handover.Act) error {
 		x.machine.Uncollected(a)
 		return nil
 	}
-	l, missed := results(v, a.From, a.N, x.Slots)
+	l, missed, err := results(v, a.From, a.N, x.Slots)
+	if err != nil {
+		x.machine.Uncollected(a)
+		return err
+	}
 	if missed > 0 {
 		x.missed(missed)
 	}

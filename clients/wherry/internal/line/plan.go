@@ -34,6 +34,9 @@ func reasonOf(a *ripwrightv1.RunLineResponse) contract.Reason {
 // as many entries as the PLC has.
 func planWords(a *ripwrightv1.LinePlan, has func(string) bool, entries func(string) int) (plc.Values, contract.Reason) {
 	set := a.GetPlan().GetSetting()
+	if set.GetTurn() > ripwrightv1.BoardTurn_BOARD_TURN_AS_SCANNED && !has(contract.PlanTurn) {
+		return nil, contract.Turned
+	}
 	if n := entries(contract.PlanBlades); n > 0 && n != len(set.GetBladesMm()) {
 		return nil, contract.BladesDiffer
 	}
@@ -41,6 +44,9 @@ func planWords(a *ripwrightv1.LinePlan, has func(string) bool, entries func(stri
 		contract.PlanArbor:  {S: a.GetArborFingerprint()},
 		contract.PlanFence:  {R: set.GetFenceMm()},
 		contract.PlanBlades: {Rs: set.GetBladesMm()},
+	}
+	if has(contract.PlanTurn) {
+		v[contract.PlanTurn] = plc.Value{N: uint32(max(set.GetTurn(), ripwrightv1.BoardTurn_BOARD_TURN_AS_SCANNED))}
 	}
 	if has(contract.PlanBoardID) {
 		v[contract.PlanBoardID] = plc.Value{S: a.GetBoardId()}
@@ -54,11 +60,11 @@ func planWords(a *ripwrightv1.LinePlan, has func(string) bool, entries func(stri
 	}
 	if has(contract.PlanWidths) {
 		n := entries(contract.PlanWidths)
+		if n > 0 && len(widths) > n {
+			return nil, contract.BladesDiffer
+		}
 		for len(widths) < n {
 			widths = append(widths, 0)
-		}
-		if n > 0 {
-			widths = widths[:n]
 		}
 		v[contract.PlanWidths] = plc.Value{Rs: widths}
 	}

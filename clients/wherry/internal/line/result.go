@@ -22,8 +22,16 @@ func resultWords(has func(string) bool) []string {
 }
 
 // results gives those of the ring after a count: result c, counted from 0, lies in slot
-// c modulo the slots. Those that were overwritten meanwhile are missed.
-func results(v plc.Values, from, n uint32, slots int) (l []books.Result, missed uint32) {
+// c modulo the slots. Those that were overwritten meanwhile are missed. A ring that has not
+// as many slots as the mapping says has none that can be told.
+func results(v plc.Values, from, n uint32, slots int) (l []books.Result, missed uint32, err error) {
+	for name, x := range v {
+		if w, ok := contract.Named(name); ok && (w.Kind == contract.Numbers || w.Kind == contract.Reals) {
+			if says := w.Wrong(len(x.Ns)+len(x.Rs), slots); says != "" {
+				return nil, 0, &plc.Quality{Word: name, Status: says}
+			}
+		}
+	}
 	boot, written := v[contract.Boot].N, v[contract.Results].N
 	if ahead := written - from; ahead > uint32(slots) && ahead < 1<<31 {
 		missed = min(ahead-uint32(slots), n)
@@ -34,15 +42,15 @@ func results(v plc.Values, from, n uint32, slots int) (l []books.Result, missed 
 		k := int(c % uint32(slots))
 		r := books.Result{Board: handover.Board{Boot: boot, Number: v[contract.ResultNumber].Ns[k]},
 			Plan: v[contract.ResultPlan].Ns[k], Outcome: contract.Outcome(v[contract.ResultOutcome].Ns[k])}
-		if boots := v[contract.ResultBoot].Ns; k < len(boots) {
-			r.Boot = boots[k]
+		if boots, ok := v[contract.ResultBoot]; ok {
+			r.Boot = boots.Ns[k]
 		}
-		if r.Outcome == contract.AsMeasured {
+		if r.Outcome == contract.AsMeasured && each > 0 {
 			r.Widths = widths[k*each : (k+1)*each]
 		}
 		l = append(l, r)
 	}
-	return l, missed
+	return l, missed, nil
 }
 
 // outcomes of the contract in the service's words.

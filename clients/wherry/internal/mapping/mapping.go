@@ -30,6 +30,7 @@ type Mapping struct {
 	SawFile        string            `yaml:"saw_file"`
 	OrderFile      string            `yaml:"order_file"`
 	BoardsInFlight int32             `yaml:"boards_in_flight"`
+	TurnBoards     bool              `yaml:"turn_boards"`
 	Metrics        string            `yaml:"metrics"`
 	PLC            PLC               `yaml:"plc"`
 	Words          map[string]string `yaml:"words"`
@@ -174,6 +175,9 @@ func (m *Mapping) faults() error {
 			needed("words."+w.Name, m.Words[w.Name], w.Says)
 		}
 	}
+	if m.TurnBoards {
+		needed("words."+contract.PlanTurn, m.Words[contract.PlanTurn], "turn_boards lets plans turn a board, and the PLC has to be told how")
+	}
 	slices.SortStableFunc(all, func(a, b error) int { return strings.Compare(a.Error(), b.Error()) })
 	return errors.Join(all...)
 }
@@ -220,7 +224,7 @@ func (m *Mapping) Dial(ctx context.Context, unsecured bool) (plc.PLC, error) {
 func (m *Mapping) nodes(unsecured bool) (opcua.Config, error) {
 	o := m.PLC.OPCUA
 	c := opcua.Config{Endpoint: o.Endpoint, Policy: o.Policy, Unsecured: unsecured, Certificate: o.Certificate, Key: o.Key, Server: o.ServerCertificate,
-		User: o.User, Namespace: o.Namespace, Words: m.Words, Unit: units[m.PLC.Unit], Timeout: Ms(m.PLC.TimeoutMs)}
+		User: o.User, Namespace: o.Namespace, Words: m.Words, Unit: units[m.PLC.Unit], Slots: m.PLC.Slots, Timeout: Ms(m.PLC.TimeoutMs)}
 	if o.PasswordFile != "" {
 		text, err := os.ReadFile(o.PasswordFile)
 		if err != nil {

@@ -77,6 +77,13 @@ func TestModbus(t *testing.T) {
 			t.Errorf("%q for %q: %v", c.to, c.from, err)
 		}
 	}
+	bare := strings.Replace(whole(), "  plan_turn: s=Hand.plan_turn\n", "", 1)
+	if _, err := read(t, bare); err != nil {
+		t.Error(err)
+	}
+	if _, err := read(t, "turn_boards: true\n"+bare); err == nil || !strings.Contains(err.Error(), "words.plan_turn: is needed: turn_boards") {
+		t.Error(err)
+	}
 }
 
 // A broker has what was left out filled in, and its queue lies with the books.

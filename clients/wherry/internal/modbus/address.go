@@ -216,7 +216,7 @@ func (w *word) fits() error {
 	good := map[contract.Kind][]string{contract.Number: {"UDINT"}, contract.Numbers: {"UDINT", "UINT"}, contract.Real: {"REAL", "LREAL"},
 		contract.Reals: {"REAL", "LREAL"}, contract.Text: {"STRING"}}[w.Kind]
 	switch w.Name {
-	case contract.Points, contract.PLCReason, contract.DeclinedReason, contract.PlanStrips:
+	case contract.Points, contract.PLCReason, contract.DeclinedReason, contract.PlanStrips, contract.PlanTurn:
 		good = append(good, "UINT")
 	case contract.ResultNumber, contract.ResultPlan, contract.ResultBoot:
 		good = []string{"UDINT"}

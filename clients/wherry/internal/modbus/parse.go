@@ -41,8 +41,8 @@ func parsed(addresses map[string]string, order string, slots int, unit float64) 
 			wrong(k.Name, "%v", err)
 			continue
 		}
-		if k.Slots && w.count != slots || k.Name == contract.ResultWidths && w.count%slots != 0 {
-			wrong(k.Name, "has %d elements, and the ring has %d slots", w.count, slots)
+		if says := k.Wrong(w.count, slots); w.array && says != "" {
+			wrong(k.Name, "%s", says)
 		}
 		l, all[k.Name] = append(l, w), w
 	}

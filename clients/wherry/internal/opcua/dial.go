@@ -41,6 +41,7 @@ type Config struct {
 	Words map[string]string
 	// Unit has how many mm are in the PLC's unit of length, where its server does not say.
 	Unit    float64
+	Slots   int           // of the ring
 	Timeout time.Duration // of each request
 }
 
@@ -61,7 +62,7 @@ func Dial(ctx context.Context, c Config) (*PLC, error) {
 	if err := client.Connect(ctx); err != nil {
 		return nil, errors.Join(plc.ErrGone, err)
 	}
-	p := &PLC{client: client, words: map[string]*word{}, timeout: c.Timeout}
+	p := &PLC{client: client, words: map[string]*word{}, slots: c.Slots, timeout: c.Timeout}
 	if err := p.find(ctx, &c); err != nil {
 		return nil, errors.Join(err, p.Close())
 	}

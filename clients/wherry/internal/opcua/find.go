@@ -137,7 +137,14 @@ func (p *PLC) Check(context.Context) (l []plc.Finding, err error) {
 			}
 			continue
 		}
-		for _, s := range w.findings() {
+		says := w.findings()
+		if s := w.Wrong(w.entries, p.slots); w.array && s != "" {
+			says = append(says, s)
+		}
+		if near := p.words[contract.Near]; near != nil && (k.Name == contract.Far || k.Name == contract.Positions) && w.entries != near.entries {
+			says = append(says, fmt.Sprintf("has %d elements, and near has %d", w.entries, near.entries))
+		}
+		for _, s := range says {
 			l = append(l, plc.Finding{Word: k.Name, Says: s})
 		}
 	}
@@ -159,7 +166,7 @@ func (w *word) findings() (l []string) {
 		contract.Reals:   {ua.TypeIDFloat, ua.TypeIDDouble},
 		contract.Text:    {ua.TypeIDString},
 	}[w.Kind]
-	small := w.Name == contract.Points || w.Name == contract.PLCReason || w.Name == contract.DeclinedReason || w.Name == contract.PlanStrips
+	small := w.Name == contract.Points || w.Name == contract.PLCReason || w.Name == contract.DeclinedReason || w.Name == contract.PlanStrips || w.Name == contract.PlanTurn
 	if small {
 		good = append(good, ua.TypeIDUint16)
 	}

@@ -107,6 +107,35 @@ func TestUnits(t *testing.T) {
 	}
 }
 
+// A ring whose arrays have not an element for each slot is told of, and so are edges of
+// different lengths.
+func TestShortArray(t *testing.T) {
+	entries := map[string]int{contract.ResultNumber: 15, contract.ResultPlan: 16, contract.ResultOutcome: 32, contract.ResultWidths: 100, contract.Near: 60, contract.Far: 59, contract.Positions: 60}
+	p := &PLC{words: map[string]*word{}, slots: 16}
+	for _, w := range contract.Words {
+		x := &word{Word: w, access: ua.AccessLevelTypeCurrentRead | ua.AccessLevelTypeCurrentWrite, entries: 16}
+		x.kind = map[contract.Kind]ua.TypeID{contract.Number: ua.TypeIDUint32, contract.Numbers: ua.TypeIDUint32, contract.Real: ua.TypeIDFloat, contract.Reals: ua.TypeIDFloat, contract.Text: ua.TypeIDString}[w.Kind]
+		x.array = w.Kind == contract.Numbers || w.Kind == contract.Reals
+		if n, ok := entries[w.Name]; ok {
+			x.entries = n
+		}
+		p.words[w.Name] = x
+	}
+	l, err := p.Check(t.Context())
+	got := ""
+	for _, f := range l {
+		got += f.Word + " " + f.Says + "\n"
+	}
+	const want = `far has 59 elements, and near has 60
+result_number has 15 elements, and the ring has 16 slots
+result_outcome has 32 elements, and the ring has 16 slots
+result_widths has 100 elements, and the ring has 16 slots
+`
+	if err != nil || got != want {
+		t.Errorf("%v %s", err, got)
+	}
+}
+
 // What does not fit is said in a word about each.
 func TestFindings(t *testing.T) {
 	all := ua.AccessLevelTypeCurrentRead | ua.AccessLevelTypeCurrentWrite

@@ -18,6 +18,7 @@ import (
 type PLC struct {
 	client  *opcua.Client
 	words   map[string]*word
+	slots   int // of the ring
 	timeout time.Duration
 	order   []string // of the words' names
 }
