@@ -6,8 +6,6 @@ package main
 
 import (
 	"context"
-	"crypto/tls"
-	"crypto/x509"
 	"errors"
 	"fmt"
 	"io"
@@ -22,8 +20,8 @@ import (
 	"github.com/spf13/pflag"
 	"google.golang.org/grpc"
 	"google.golang.org/grpc/credentials"
-	"google.golang.org/grpc/credentials/insecure"
 
+	"github.com/ripwright/ripwright/clients/internal/access"
 	"github.com/ripwright/ripwright/clients/stacker/outfeed"
 	"github.com/ripwright/ripwright/clients/stacker/screen"
 	"github.com/ripwright/ripwright/clients/stacker/tee"
@@ -168,18 +166,9 @@ func (f *flags) names() site.Names {
 
 // credentials towards the service.
 func (f *flags) credentials() (credentials.TransportCredentials, error) {
-	if !f.tls && f.ca == "" {
-		return insecure.NewCredentials(), nil
+	c, err := (&access.Access{TLS: f.tls, CA: f.ca}).Transport()
+	if err != nil {
+		return nil, fmt.Errorf("--tls-ca: %w", err)
 	}
-	cfg := &tls.Config{MinVersion: tls.VersionTLS13}
-	if f.ca != "" {
-		text, err := os.ReadFile(f.ca)
-		if err != nil {
-			return nil, fmt.Errorf("--tls-ca: %w", err)
-		}
-		if cfg.RootCAs = x509.NewCertPool(); !cfg.RootCAs.AppendCertsFromPEM(text) {
-			return nil, fmt.Errorf("--tls-ca: %s holds no certificate in PEM form", f.ca)
-		}
-	}
-	return credentials.NewTLS(cfg), nil
+	return c, nil
 }

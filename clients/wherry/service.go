@@ -2,19 +2,13 @@ package main
 
 import (
 	"context"
-	"crypto/tls"
-	"crypto/x509"
 	"errors"
 	"fmt"
-	"net"
-	"os"
-	"strings"
 
 	"google.golang.org/grpc"
-	"google.golang.org/grpc/credentials"
-	"google.golang.org/grpc/credentials/insecure"
 
 	"github.com/ripwright/ripwright/clients/files"
+	"github.com/ripwright/ripwright/clients/internal/access"
 	"github.com/ripwright/ripwright/clients/session"
 	"github.com/ripwright/ripwright/clients/wherry/internal/mapping"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
@@ -48,60 +42,19 @@ func replicas(s *mapping.Service) (func(context.Context) (session.Stream, error)
 	}, nil
 }
 
+// dialing gives what connections to the service need.
 func dialing(s *mapping.Service) ([]grpc.DialOption, error) {
-	secured := s.TLS || s.CA != ""
-	options := []grpc.DialOption{grpc.WithTransportCredentials(insecure.NewCredentials())}
-	if secured {
-		cfg := &tls.Config{MinVersion: tls.VersionTLS13}
-		if s.CA != "" {
-			text, err := os.ReadFile(s.CA)
-			if err != nil {
-				return nil, fmt.Errorf("service.ca: %w", err)
-			}
-			if cfg.RootCAs = x509.NewCertPool(); !cfg.RootCAs.AppendCertsFromPEM(text) {
-				return nil, fmt.Errorf("service.ca: %s holds no certificate in PEM form", s.CA)
-			}
-		}
-		options[0] = grpc.WithTransportCredentials(credentials.NewTLS(cfg))
+	a := access.Access{TLS: s.TLS, CA: s.CA, TokenFile: s.TokenFile}
+	options, err := a.Dialing(s.Addresses...)
+	var f *access.Fault
+	switch {
+	case errors.Is(err, access.ErrOpen):
+		return nil, fmt.Errorf("service.token_file: %w; set service.tls or service.ca", err)
+	case errors.As(err, &f):
+		return nil, fmt.Errorf("%s: %w", map[access.Part]string{access.CA: "service.ca", access.Token: "service.token_file"}[f.Part], err)
 	}
-	if s.TokenFile == "" {
-		return options, nil
-	}
-	for _, at := range s.Addresses {
-		if !secured && !loopback(at) {
-			return nil, fmt.Errorf("service.token_file: the token would go in the open to %s; set service.tls or service.ca", at)
-		}
-	}
-	text, err := os.ReadFile(s.TokenFile)
-	if err != nil {
-		return nil, fmt.Errorf("service.token_file: %w", err)
-	}
-	token := strings.TrimSpace(string(text))
-	if token == "" {
-		return nil, errors.New("service.token_file: the file is empty")
-	}
-	return append(options, grpc.WithPerRPCCredentials(bearer{token, secured})), nil
+	return options, err
 }
-
-// loopback reports whether what is sent to an address stays on this machine.
-func loopback(at string) bool {
-	host, _, err := net.SplitHostPort(at)
-	ip := net.ParseIP(host)
-	return err == nil && (host == "localhost" || ip != nil && ip.IsLoopback())
-}
-
-// bearer sends a token with every call.
-type bearer struct {
-	token   string
-	secured bool
-}
-
-func (b bearer) GetRequestMetadata(context.Context, ...string) (map[string]string, error) {
-	return map[string]string{"authorization": "Bearer " + b.token}, nil
-}
-
-// RequireTransportSecurity makes sure that nothing changes its mind about TLS.
-func (b bearer) RequireTransportSecurity() bool { return b.secured }
 
 // setUp makes the message that begins the run.
 func setUp(m *mapping.Mapping) (*ripwrightv1.LineSetUp, error) {

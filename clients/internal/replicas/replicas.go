@@ -19,7 +19,12 @@ import (
 // Build compiles the service into a folder and gives the program's path.
 func Build(dir string) (string, error) {
 	program := filepath.Join(dir, "server")
-	c := exec.Command("go", "build", "-trimpath", "-ldflags", "-s -w", "-o", program, "github.com/ripwright/ripwright/server")
+	// In its own module, whatever module asks.
+	root, err := exec.Command("go", "list", "-m", "-f", "{{.Dir}}", "github.com/ripwright/ripwright").Output()
+	if err != nil {
+		return "", fmt.Errorf("the service's module: %w", err)
+	}
+	c := exec.Command("go", "build", "-C", strings.TrimSpace(string(root)), "-trimpath", "-ldflags", "-s -w", "-o", program, "./server")
 	if out, err := c.CombinedOutput(); err != nil {
 		return "", fmt.Errorf("%w: %s", err, out)
 	}

@@ -71,7 +71,7 @@ func (t *tool) metricsOf() string {
 		return ""
 	}
 	u := url.URL{Scheme: "http", Host: net.JoinHostPort(host, beside), Path: "/metrics"}
-	if t.access.secured() {
+	if t.access.Secured() {
 		u.Scheme = "https"
 	}
 	return u.String()

@@ -48,7 +48,7 @@ func (t *tool) page(ctx context.Context, what, url string) (text []byte, found b
 	if err != nil {
 		return nil, true, usage("--metrics is %q: %w; write it as http://127.0.0.1:7421/metrics", url, err)
 	}
-	web, err := t.access.web(q)
+	web, err := webOf(&t.access, q)
 	if err != nil {
 		return nil, true, err
 	}

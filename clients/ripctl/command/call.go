@@ -30,7 +30,7 @@ const mostAnswer = 64 << 20
 var patient = backoff.Config{BaseDelay: 100 * time.Millisecond, Multiplier: 1.5, MaxDelay: time.Second}
 
 func (t *tool) dial(ctx context.Context) (*remote, error) {
-	options, err := t.access.dialing(t.server)
+	options, err := dialing(&t.access, t.server)
 	if err != nil {
 		return nil, err
 	}

@@ -3,6 +3,8 @@ package command
 import (
 	"strings"
 	"testing"
+
+	"github.com/ripwright/ripwright/clients/internal/access"
 )
 
 // What a service has in force, by its own word and by its metrics; what is wrong with
@@ -47,15 +49,15 @@ func TestStatus(t *testing.T) {
 func TestMetricsBeside(t *testing.T) {
 	for _, c := range []struct {
 		server string
-		access access
+		access access.Access
 		want   string
 	}{
-		{"127.0.0.1:7420", access{}, "http://127.0.0.1:7421/metrics"},
-		{"mill.example:7420", access{tls: true}, "https://mill.example:7421/metrics"},
-		{"[2001:db8::7]:7420", access{ca: "ca.pem"}, "https://[2001:db8::7]:7421/metrics"}, // RFC 3849
-		{"127.0.0.1:9000", access{}, ""},
-		{"dns:///mill:7420", access{}, ""},
-		{"mill", access{}, ""},
+		{"127.0.0.1:7420", access.Access{}, "http://127.0.0.1:7421/metrics"},
+		{"mill.example:7420", access.Access{TLS: true}, "https://mill.example:7421/metrics"},
+		{"[2001:db8::7]:7420", access.Access{CA: "ca.pem"}, "https://[2001:db8::7]:7421/metrics"}, // RFC 3849
+		{"127.0.0.1:9000", access.Access{}, ""},
+		{"dns:///mill:7420", access.Access{}, ""},
+		{"mill", access.Access{}, ""},
 	} {
 		tool := tool{server: c.server, access: c.access}
 		if got := tool.metricsOf(); got != c.want {

@@ -13,6 +13,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"github.com/ripwright/ripwright/clients/internal/access"
 	"github.com/ripwright/ripwright/solver/unit/people"
 )
 
@@ -27,7 +28,7 @@ type tool struct {
 	out, err io.Writer
 
 	server  string
-	access  access
+	access  access.Access
 	timeout time.Duration
 	wait    time.Duration
 	units   string
@@ -97,7 +98,7 @@ they, local codes and the people at the saw decide what is sawn.
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		return usage("%w; %s --help lists what there is", err, c.CommandPath())
 	})
-	t.access.flags(f)
+	accessFlags(f, &t.access)
 	if err := root.RegisterFlagCompletionFunc("units", cobra.FixedCompletions([]string{"mm", "in"}, cobra.ShellCompDirectiveNoFileComp)); err != nil {
 		panic(err) // no such flag
 	}

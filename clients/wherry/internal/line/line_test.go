@@ -2,14 +2,11 @@ package line
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"os/exec"
-	"path/filepath"
-	"slices"
+	"os"
 	"sync"
 	"testing"
 	"time"
@@ -25,22 +22,31 @@ import (
 	"github.com/ripwright/ripwright/clients/wherry/internal/books"
 	"github.com/ripwright/ripwright/clients/wherry/internal/contract"
 	"github.com/ripwright/ripwright/clients/wherry/internal/handover"
-	"github.com/ripwright/ripwright/clients/wherry/internal/modbus"
-	"github.com/ripwright/ripwright/clients/wherry/internal/mqtt"
 	"github.com/ripwright/ripwright/clients/wherry/internal/plc"
 	"github.com/ripwright/ripwright/clients/wherry/internal/standin"
-	"github.com/ripwright/ripwright/clients/wherry/internal/standin/broker"
-	"github.com/ripwright/ripwright/clients/wherry/internal/standin/registers"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
+
+// program is the service's.
+var program string
+
+func TestMain(m *testing.M) {
+	dir, err := os.MkdirTemp("", "wherry-line-")
+	if err == nil {
+		program, err = replicas.Build(dir)
+	}
+	if err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		os.Exit(1)
+	}
+	status := m.Run()
+	_ = os.RemoveAll(dir)
+	os.Exit(status)
+}
 
 // services launches replicas of the service as processes of their own.
 func services(t *testing.T, n int) []*replicas.Replica {
 	t.Helper()
-	program := filepath.Join(t.TempDir(), "server")
-	if out, err := exec.Command("go", "build", "-C", "../../../..", "-trimpath", "-o", program, "./server").CombinedOutput(); err != nil {
-		t.Fatalf("%v: %s", err, out)
-	}
 	var l []*replicas.Replica
 	for range n {
 		r, err := replicas.Launch(program)
@@ -186,17 +192,10 @@ func counted(t *testing.T, cfg Config, dir string) map[string]float64 {
 	return m
 }
 
-// A line between a PLC, which fails, and two replicas.
-func TestLine(t *testing.T) {
-	all := services(t, 2)
-	t.Run("books agree", func(t *testing.T) { booksAgree(t, all) })
-	t.Run("by Modbus", func(t *testing.T) { byModbus(t, all) })
-	t.Run("publishes", func(t *testing.T) { publishes(t, all) })
-}
-
 // Whatever the network and the PLC do, and wherever the bridge is killed: made equals the
 // accepted cuts, and no plan stands beside another board's number.
-func booksAgree(t *testing.T, all []*replicas.Replica) {
+func TestBooksAgree(t *testing.T) {
+	all := services(t, 2)
 	for seed := range uint64(2) {
 		t.Run(fmt.Sprint(seed), func(t *testing.T) {
 			rng := rand.New(rand.NewPCG(seed, 3))
@@ -243,124 +242,5 @@ func agree(t *testing.T, p *standin.PLC, o *told, cfg Config, dir string) {
 		if math.Abs(got[item]-want[item]) > 1e-6 {
 			t.Errorf("%s: %v m in the books, %v m cut", item, got[item], want[item])
 		}
-	}
-}
-
-// By registers, several requests a board, a line comes to the same; a plan never stands
-// beside another board's number.
-func byModbus(t *testing.T, all []*replicas.Replica) {
-	p := standin.New(11, math.MaxUint32-9)
-	p.Scans, p.Refuse, p.Hold, p.Cutting = boards(25), .1, 2*time.Second, 3*time.Millisecond
-	s := registers.Serve(t, p)
-	o := &told{plans: map[handover.Board]*ripwrightv1.Plan{}, fills: map[string]*ripwrightv1.Fill{}}
-	set := sim.SetUp("run")
-	set.Options = &ripwrightv1.SolveOptions{}
-	cfg := Config{Stream: streams(t, all), SetUp: set, Slots: standin.Slots, Poll: time.Millisecond, Beat: 10 * time.Millisecond,
-		Dead: 2 * time.Second, Within: 500 * time.Millisecond, Log: zap.NewNop(), Tell: o.hear}
-	cfg.Dial = func(ctx context.Context) (plc.PLC, error) {
-		return modbus.Dial(ctx, modbus.Config{Address: s.Address, UnitID: 1, Order: "CDAB", Words: s.Words, Unit: 1, Slots: standin.Slots, Timeout: time.Second, Unsecured: true})
-	}
-	c, err := cfg.Dial(t.Context())
-	if err != nil {
-		t.Fatal(err)
-	}
-	if l, err := c.(plc.Checker).Check(t.Context()); err != nil || len(l) > 0 {
-		t.Errorf("%v %v", l, err)
-	}
-	if err := c.Close(); err != nil {
-		t.Fatal(err)
-	}
-	dir := t.TempDir()
-	runs(t, p, math.MaxUint32-9, cfg, dir, func() time.Duration { return 400 * time.Millisecond })
-	if len(p.Wrong)+len(o.wrong) > 0 {
-		t.Error(p.Wrong, o.wrong)
-	}
-	agree(t, p, o, cfg, dir)
-}
-
-// What displays hear in the end is what the service said last, though their broker comes
-// late and the bridge is killed.
-func publishes(t *testing.T, all []*replicas.Replica) {
-	p := standin.New(7, 1)
-	p.Scans, p.Hold, p.Cutting = boards(20), 2*time.Second, 3*time.Millisecond
-	o := &told{plans: map[handover.Board]*ripwrightv1.Plan{}, fills: map[string]*ripwrightv1.Fill{}}
-	at, dir, e := broker.Address(t), t.TempDir(), &broker.Ears{}
-	lives := 0
-	set := sim.SetUp("run")
-	set.Options = &ripwrightv1.SolveOptions{}
-	cfg := Config{Stream: streams(t, all), SetUp: set, Slots: standin.Slots, Poll: time.Millisecond, Beat: 10 * time.Millisecond,
-		Dead: 2 * time.Second, Within: 500 * time.Millisecond, Log: zap.NewNop(), SumUp: 20 * time.Millisecond}
-	cfg.Dial = func(context.Context) (plc.PLC, error) { return p.Dial(7, 0, 0), nil }
-	// A publisher outlives the bridges here, as it would by its queue.
-	q, err := mqtt.Open(mqtt.Config{URL: "mqtt://" + at, ClientID: "wherry", User: broker.User, Password: broker.Password, Topic: "saw", RunID: "run", Queue: dir, Most: 1000,
-		Log: zap.NewNop(), Registry: prometheus.NewRegistry()})
-	if err != nil {
-		t.Fatal(err)
-	}
-	ctx, end := context.WithCancel(t.Context())
-	done := make(chan error, 1)
-	go func() { done <- q.Run(ctx) }()
-	cfg.Stands = q.Stands
-	cfg.Tell = func(of handover.Board, a *ripwrightv1.RunLineResponse) {
-		o.hear(of, a)
-		q.Tell(of, a)
-	}
-	runs(t, p, 1, cfg, t.TempDir(), func() time.Duration {
-		if lives++; lives == 2 {
-			broker.Opens(t, at, e, 0)
-		}
-		return 150 * time.Millisecond
-	})
-	if lives < 2 {
-		broker.Opens(t, at, e, 0)
-	}
-	heard := func(topic string, m any) {
-		t.Helper()
-		l := e.Heard("saw/" + topic)
-		if len(l) == 0 {
-			t.Fatalf("%s: nothing", topic)
-		}
-		if err := json.Unmarshal([]byte(l[len(l)-1]), m); err != nil {
-			t.Fatal(err)
-		}
-	}
-	for until := time.Now().Add(20 * time.Second); len(e.Heard("saw/yield")) == 0 && time.Now().Before(until); {
-		time.Sleep(10 * time.Millisecond)
-	}
-	end()
-	if err := <-done; err != nil {
-		t.Fatal(err)
-	}
-	e.Bye(t)
-	for item, want := range o.fills {
-		var f struct {
-			Made float64
-			Unit string
-		}
-		a := want.GetMade()
-		made := map[string]float64{"m": a.GetLengthM(), "m2": a.GetAreaM2(), "pieces": float64(a.GetPieces())}
-		if heard("fill/"+item, &f); math.Abs(f.Made-made[f.Unit]) > 1e-9 {
-			t.Errorf("%s: %v %s made, want %v", item, f.Made, f.Unit, a)
-		}
-	}
-	var last struct{ Number uint32 }
-	if heard("plan", &last); last.Number != 20 {
-		t.Errorf("the last plan is of board %d", last.Number)
-	}
-	if n := len(e.Heard("saw/plan")); n < 20 {
-		t.Errorf("%d plans of 20 boards", n)
-	}
-	var y struct {
-		Planned int32
-		Face    float64 `json:"face_m2"`
-		Strip   float64 `json:"strip_m2"`
-		Ratio   float64 `json:"yield_ratio"`
-	}
-	if heard("yield", &y); y.Planned == 0 || y.Face <= 0 || math.Abs(y.Ratio-y.Strip/y.Face) > 1e-9 {
-		t.Errorf("%+v", y)
-	}
-	states := e.Heard("saw/state")
-	if !slices.Contains(states, `{"kind":"state","run":"run","running":true,"plc":true,"service":true}`) {
-		t.Error(states)
 	}
 }
