@@ -33,7 +33,7 @@ var All = []Feature{
 	{"line_shift", "A run is summed up at any time and since a mark (`sum_up`), stops are told with a reason (`stop`, `restart`), and by the times that messages say (`at_s`) summaries have how long the line ran and stood and the boards an hour."},
 	{"line_next_orders", "Orders wait in a run and follow one another without a break (`next_orders`, `other_orders`)."},
 	{"line_overlap", "The last boards of an order serve the next one too, and pockets say whose they are (`overlap_from_boards`, `order_id` of `Pocket` and `CutStrip`)."},
-	{"outfeed_bays", "Boards of a run are planned for no more stacks at a time than the outfeed has bays, which the run gives to stacks, and the summary says what that costs of the boards' worth (`outfeed_bays`, `bay_changes`)."},
+	{"outfeed_bays", "Boards of a run are planned for no more stacks at a time than the outfeed has bays, which the run gives to stacks, and the summary says what that costs in worth and, by order, in lumber (`outfeed_bays`, `bay_changes`, `lumber`)."},
 	{"due_boards", "Planning, quotes by planned values and lines that plan values heed dues (`due_boards`)."},
 	{"share_order", "ShareOrder shares an order among the lines that work on it."},
 	{"quote_compare", "A quote compares what boards are cut by, on the same boards (`compare`)."},

@@ -3,6 +3,7 @@ package line
 import (
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/bays"
+	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/unit"
 )
@@ -14,8 +15,23 @@ func (s *session) choose(j *wire.Job) (next *bays.Bays, changes []bays.Change, e
 		return nil, nil, nil
 	}
 	next, changes, err = s.line.ChooseBays(s.bays, j)
+	s.free(j)
 	j.Measure = int(s.run.Totals.Planned)%s.line.Bays.Every == 0 && j.Instructed() == nil
 	return next, changes, err
+}
+
+// free has a board planned by the books without a limit too, where that tells anything: the
+// order can be filled, and is not.
+func (s *session) free(j *wire.Job) {
+	own := j.Problem.Items[:j.Own()]
+	if !bays.Ends(own) || order.Full(own) {
+		return
+	}
+	j.FreeItems = order.CloneItems(s.line.Items)
+	s.run.StandFree(j.FreeItems)
+	if s.line.Planning != nil {
+		s.prices.course.PriceFree(j.FreeItems, &j.Problem.Board)
+	}
 }
 
 // lie takes bays into force by which a board was planned.

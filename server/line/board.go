@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"slices"
+	"time"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/caller"
@@ -59,7 +60,14 @@ func (s *session) board(ctx context.Context, m *ripwrightv1.LineBoard, at messag
 	if now != nil {
 		s.run.Measure(now.At, 0)
 	}
-	s.run.Reserve(j.Held(r))
+	if j.FreeItems != nil {
+		s.run.BeginFree()
+	}
+	held := j.Held(r)
+	if n := wire.Moved(changes); n > 0 {
+		held.Changes, held.Changing = int32(n), time.Duration(n)*s.line.Bays.Change //nolint:gosec // at most as many as there are bays
+	}
+	s.run.Reserve(held)
 	s.lie(j, r, next, changes)
 	if asked != nil {
 		s.cfg.Record.Board(caller.Of(ctx), asked, j.Solved(r, took))

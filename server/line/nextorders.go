@@ -171,6 +171,13 @@ func (s *session) others(out *ripwrightv1.RunLineResponse, whole bool) {
 
 // summed adds how each order stands to a summary.
 func (s *session) summed(m *ripwrightv1.RunSummary) *ripwrightv1.RunSummary {
+	for _, b := range m.GetBays().GetLumber() {
+		for _, l := range s.orders() {
+			if l.OrderID == b.GetOrderId() {
+				l.Lumber(s.run, b)
+			}
+		}
+	}
 	if s.follows() {
 		for i, l := range s.orders() {
 			_, o := l.OrderFills(s.run, nil)

@@ -190,7 +190,11 @@ func (s *session) inForce() *ripwrightv1.ValuesInForce {
 // price gives a board's items the values in force.
 func (s *session) price(j *wire.Job) {
 	if s.line.Planning != nil {
+		before := s.prices.course.Force
 		s.prices.ready()
+		if s.line.Bays != nil {
+			s.prices.course.Leave(before)
+		}
 		s.prices.course.Price(j.Problem.Items, &j.Problem.Board)
 		s.prices.course.Cut(j.Problem.Items)
 	}

@@ -58,6 +58,7 @@ func (m *Metrics) Lines(n int) { m.lines.open.Add(float64(n)) }
 // is what is confirmed. The saw is counted from then on.
 func (m *Metrics) Stands(caller string, l *wire.Line, items []order.Item) {
 	m.saws.ready(caller, l.Mark(), len(l.Saw.Blades))
+	m.saws.outfeed(caller, l)
 	m.items.mu.Lock()
 	defer m.items.mu.Unlock()
 	m.items.stand(caller, l.OrderID, items)

@@ -45,6 +45,7 @@ type saws struct {
 	seen         *prometheus.GaugeVec // by saw and change of blades
 	pockets      pockets
 	shifts       shifts
+	bays         bayed
 }
 
 // wear is how many blades have series.
@@ -79,6 +80,7 @@ func newSaws(now func() time.Time) *saws {
 			[]string{"saw", "blades_changed"}),
 	}
 	s.pockets, s.shifts = newPockets(counter), newShifts(counter)
+	s.bays = newBayed(counter)
 	s.marks.gone = s.end
 	return s
 }
@@ -86,7 +88,7 @@ func newSaws(now func() time.Time) *saws {
 func (s *saws) all() []prometheus.Collector {
 	all := []prometheus.Collector{s.solve, s.boards, s.unproven, s.face, s.cut, s.cutFace, s.cutRefuse, s.travel, s.sawn, s.seen,
 		s.pockets.strips, s.pockets.planned, s.pockets.measured, s.pockets.drift}
-	for _, v := range s.shifts.all() {
+	for _, v := range append(s.shifts.all(), s.bays.all()...) {
 		all = append(all, v)
 	}
 	return all
@@ -193,6 +195,7 @@ func (s *saws) settled(caller string, c *run.Settled) {
 	}
 	s.pockets.widths(saw, changed, c.Widths)
 	s.shifts.doubted(saw, c.Doubts)
+	s.bays.settled(saw, c)
 }
 
 // refused counts a board that a line refused.

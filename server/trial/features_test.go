@@ -255,9 +255,9 @@ var probes = map[string]probe{
 		return wants(own == 1 && other > 0, err, a)
 	},
 	"outfeed_bays": func(t *testing.T, h *house) error {
-		a, err := line(t, h, said(t, setUpWith(orderOf(stiles, rails), `"outfeed_bays": {"bays": 1, "measure_every_boards": 1}`), aBoard, `{"sum_up": {}}`)...)
+		a, err := line(t, h, said(t, setUpWith(orderOf(stiles, rails), `"outfeed_bays": {"bays": 1, "measure_every_boards": 1}`), aBoard, `{"confirmation": {"board_sequence": 2, "outcome": "CUT_OUTCOME_AS_PLANNED"}}`, `{"sum_up": {}}`)...)
 		b := a.GetSummedUp().GetSummary().GetBays()
-		return wants(b.GetBoardsMeasured() == 1 && b.GetWorth() > 0 && b.GetWorth() <= b.GetFreeWorth(), err, a)
+		return wants(b.GetBoardsMeasured() == 1 && b.GetWorth() > 0 && b.GetWorth() <= b.GetFreeWorth() && len(b.GetLumber()) == 1 && b.GetLumber()[0].GetFreeBoards() == 1, err, a)
 	},
 	"due_boards": func(t *testing.T, h *house) error {
 		m := &ripwrightv1.PlanValuesRequest{}

@@ -9,6 +9,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/solver/bays"
 	"github.com/ripwright/ripwright/solver/instructed"
+	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/paced"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/run"
@@ -95,30 +96,88 @@ func (j *Job) forced() (items []int) {
 }
 
 // solveByBays searches the plan by the items that have a bay, and then, where that is asked
-// for, the best plan of all within what is left of the limits.
+// for, the best plan of all and the best by the books without a limit, within what is left
+// of the limits.
 func (j *Job) solveByBays() (*rip.Result, error) {
 	by := *j
 	by.Problem = *instructed.Narrowed(&j.Problem, &instructed.Instructions{Forbidden: j.Idle})
 	r, err := by.solve()
-	if err != nil || !j.Measure {
-		return r, err
+	if err != nil {
+		return nil, err
 	}
-	if len(j.Idle) == 0 {
-		j.Free = r
+	used, whole := r.Work, r // the best plan by all items, where that is known
+	if len(j.Idle) > 0 {
+		whole = nil
+	}
+	if j.Measure {
+		if j.Free = whole; whole == nil {
+			if j.Free, err = j.without(&used); err != nil {
+				return nil, err
+			}
+		}
+		whole = j.Free
+	}
+	if j.FreeItems == nil || j.Instructed() != nil || order.Full(j.FreeItems) {
 		return r, nil
 	}
+	if whole != nil && slices.EqualFunc(j.FreeItems, j.Problem.Items, sameItem) {
+		j.FreeBooks = whole
+		return r, nil
+	}
+	alone := *j
+	alone.also, alone.by, alone.Problem.Items = nil, nil, j.FreeItems
+	j.FreeBooks, err = alone.without(&used)
+	return r, err
+}
+
+// without searches the best plan whatever has a bay, within what is left of the limits after
+// so much work, to which it adds its own; nil: nothing is left.
+func (j *Job) without(used *int64) (*rip.Result, error) {
 	free := *j
 	o := &free.Options
 	left := int64(measureWork)
 	if o.Work > 0 {
-		left = min(left, o.Work-r.Work)
+		left = min(left, o.Work-*used)
 	}
 	if left <= 0 || o.Stop != nil && o.Stop() {
-		return r, nil
+		return nil, nil
 	}
 	o.RunnersUp, o.Work = 0, left
-	j.Free, err = free.solve()
+	r, err := free.solve()
+	if err == nil {
+		*used += r.Work
+	}
 	return r, err
+}
+
+// sameItem reports whether two states of an item are the same.
+func sameItem(a, b order.Item) bool {
+	return a.Made == b.Made && a.Value == b.Value && a.Basis == b.Basis && slices.Equal(a.Cuts, b.Cuts)
+}
+
+// FreePlan is what the board would have made by the books without a limit; nil: nobody
+// asked.
+func (j *Job) FreePlan(r *rip.Result) *run.FreePlan {
+	switch {
+	case j.FreeItems == nil:
+		return nil
+	case order.Full(j.FreeItems):
+		return &run.FreePlan{Filled: true}
+	}
+	out, from := &run.FreePlan{Search: run.FreeAsBays}, r.Best
+	if j.FreeBooks != nil {
+		out.Search, from = run.FreeStopped, j.FreeBooks.Best
+		if j.FreeBooks.Proven {
+			out.Search = run.FreeProven
+		}
+	}
+	for i := range from.Pockets {
+		if k := from.Pockets[i].Item; k != rip.None && k < j.Own() {
+			s := j.strip(&from.Pockets[i])
+			out.Strips = append(out.Strips, run.Strip{Item: s.Item, Amount: s.Amount, Cuts: s.Cuts})
+		}
+	}
+	return out
 }
 
 // BaysCost is what a plan by bays is worth, and what the best one is without a limit: at
@@ -210,7 +269,27 @@ func (b *Bays) totals(t *run.BayTotals) *ripwrightv1.BayTotals {
 	if m.Worth > 0 && m.FreeWorth > 0 {
 		m.WorthRatio, m.WorthRatioBound = proto.Float64(1-m.Worth/m.FreeWorth), proto.Float64(1-m.Worth/m.FreeWorthBound)
 	}
+	for i := range t.Lumber {
+		f := &t.Lumber[i]
+		m.Lumber = append(m.Lumber, &ripwrightv1.BayLumber{OrderId: f.Order, Boards: f.Boards, FaceM2: f.Face.SquareMetres(), FreeBoards: f.FreeBoards,
+			FreeFaceM2: f.FreeFace.SquareMetres(), BoardsUnproven: f.Stopped, BoardsUnsearched: f.AsBays})
+	}
 	return m
+}
+
+// Lumber says of the order whether its books and those without a limit have it filled, and
+// what the bays then cost in lumber.
+func (l *Line) Lumber(r *run.Run, m *ripwrightv1.BayLumber) {
+	items := order.CloneItems(l.Items)
+	r.StandConfirmedOf(l.OrderID, items)
+	m.Full = order.Full(items)
+	if !r.StandConfirmedFree(l.OrderID, items) || !order.Full(items) {
+		return
+	}
+	m.FreeFull, m.ExtraFaceM2 = true, proto.Float64(m.GetFaceM2()-m.GetFreeFaceM2())
+	if m.GetFreeFaceM2() > 0 {
+		m.ExtraRatio = proto.Float64(m.GetExtraFaceM2() / m.GetFreeFaceM2())
+	}
 }
 
 // asInstructed is what an operator would want of a board for the plan to be the one by

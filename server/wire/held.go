@@ -13,6 +13,7 @@ import (
 func (j *Job) Held(r *rip.Result) run.Held {
 	h := run.Held{Board: j.BoardID, Order: j.OrderID, Pack: j.PackID, Saw: j.Mark.Saw, BladesChanged: j.Mark.Changed,
 		Thickness: j.Problem.Board.Thickness, Face: r.Best.Account.Face, Size: j.Size()}
+	h.Free = j.FreePlan(r)
 	for _, p := range append([]*rip.Plan{r.Best}, r.RunnersUp...) {
 		h.Ways = append(h.Ways, j.way(p))
 	}

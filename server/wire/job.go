@@ -5,6 +5,7 @@ import (
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/paced"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/run"
@@ -43,6 +44,11 @@ type Job struct {
 	Idle    []int
 	Measure bool
 	Free    *rip.Result
+	// FreeItems are the order's items as they would stand without a limit of bays; nil:
+	// nobody asks. FreeBooks is the best plan by them, which stays nil where the limits leave
+	// no search.
+	FreeItems []order.Item
+	FreeBooks *rip.Result
 
 	by   *Instructed // nil: nobody instructed it
 	also *also       // nil: the board serves one order
@@ -122,7 +128,7 @@ func Check(m *ripwrightv1.CheckPlanRequest, saws Saws) (*Job, error) {
 
 // Solve searches the plan that the request asks for. The error is a fault.List.
 func (j *Job) Solve() (*rip.Result, error) {
-	if len(j.Idle) > 0 || j.Measure {
+	if len(j.Idle) > 0 || j.Measure || j.FreeItems != nil {
 		return j.solveByBays()
 	}
 	return j.solve()

@@ -36,6 +36,11 @@ func Wants(id string, items []order.Item, names []string, forced []int, length u
 	return all
 }
 
+// Ends reports whether an order of these items can be filled.
+func Ends(items []order.Item) bool {
+	return !slices.ContainsFunc(items, func(it order.Item) bool { return !limited(&it) })
+}
+
 // limited reports whether an item comes to an end.
 func limited(it *order.Item) bool {
 	if len(it.Cuts) > 0 && it.Measure == order.Unlimited {

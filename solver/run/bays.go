@@ -1,6 +1,10 @@
 package run
 
-import "github.com/ripwright/ripwright/solver/unit"
+import (
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/unit"
+)
 
 // BayTotals are what the bays of an outfeed came to, of boards as they were planned.
 type BayTotals struct {
@@ -10,6 +14,7 @@ type BayTotals struct {
 	// What their plans are worth, what the best plans are worth that were found without a
 	// limit, and what none is worth more than: less what cycles and turns cost.
 	Worth, Free, Bound unit.Worth
+	Lumber             []FreeFace `json:",omitempty"` // by order, in their sequence
 }
 
 // Bays adds a board with so many changes before it to what the bays came to.
@@ -38,4 +43,11 @@ func (t *Totals) bays() *BayTotals {
 	return t.Bays
 }
 
-func (b *BayTotals) bounded() bool { return b == nil || b.Changes >= 0 && b.Measured >= 0 }
+func (b *BayTotals) bounded() bool {
+	if b == nil {
+		return true
+	}
+	return b.Changes >= 0 && b.Measured >= 0 && len(b.Lumber) <= MaxEntries && !slices.ContainsFunc(b.Lumber, func(f FreeFace) bool {
+		return f.Boards < 0 || f.FreeBoards < 0 || f.FreeBoards > f.Boards || f.Stopped < 0 || f.AsBays < 0
+	})
+}

@@ -117,6 +117,7 @@ func (r *Run) Confirm(c Confirmation) (*Settled, Verdict, fault.List) {
 	}
 	if c.Outcome.Cut() {
 		r.commit(h, s.Way.Strips)
+		r.commitFree(h, s.Way.Strips)
 	}
 	r.left(h, &c, &s.Way)
 	r.watch(h, &c, s)

@@ -18,7 +18,7 @@ func (r *Run) Faults() fault.List {
 		e := &r.Entries[i]
 		if i > 0 && r.Entries[i-1].compare(e.Key) >= 0 || e.Made < 0 || e.Made > order.MaxAmount ||
 			e.Count < order.ByLength || e.Count > order.ByPieces || e.PieceLength < 0 || e.Joint < 0 ||
-			!slices.IsSortedFunc(e.Cuts, compareCuts) || len(e.Cuts) > maxCuts || !e.Takes.bounded() || e.Since < 0 || e.Since > r.Sequence {
+			!slices.IsSortedFunc(e.Cuts, compareCuts) || len(e.Cuts) > maxCuts || !e.Takes.bounded() || e.Since < 0 || e.Since > r.Sequence || !e.Free.bounded(r.Sequence) {
 			l.Add(path("entries", i), "is out of order or out of bounds")
 		}
 	}
@@ -45,7 +45,7 @@ func (r *Run) Faults() fault.List {
 	for i := range r.Held {
 		h := &r.Held[i]
 		if i > 0 && r.Held[i-1].Sequence >= h.Sequence || h.Sequence > r.Sequence || len(h.Ways) == 0 ||
-			h.Face < 0 || h.Thickness < 0 || !h.Size.bounded() || h.Passed < 0 {
+			h.Face < 0 || h.Thickness < 0 || !h.Size.bounded() || h.Passed < 0 || h.Changes < 0 || h.Changing < 0 || !r.freeBounded(h) {
 			l.Add(path("held", i), "is out of order or out of bounds")
 		}
 		for j := range h.Ways {

@@ -102,6 +102,7 @@ func (r *Run) want(id string, w *Wanted) {
 		*e = Entry{Key: k, Count: w.Count, Since: r.Sequence}
 	}
 	if w.MadeSaid {
+		e.Free.said(e.Made, w.Made)
 		e.Made = w.Made
 	}
 	e.PieceLength, e.Joint, e.Stack, e.Takes = w.PieceLength, w.Joint, w.Stack, w.Takes
@@ -111,6 +112,7 @@ func (r *Run) want(id string, w *Wanted) {
 		case !ok:
 			e.Cuts = slices.Insert(e.Cuts, at, c)
 		case i < len(w.CutsSaid) && w.CutsSaid[i]:
+			e.Free.saidCuts(c.Length, e.Cuts[at].Made, c.Made)
 			e.Cuts[at].Made = c.Made
 		}
 	}

@@ -94,6 +94,8 @@ type Entry struct {
 	// Since is the message that the item began anew with; boards before it were planned
 	// for another item of the name. 0: it did not.
 	Since int32 `json:",omitempty"`
+	// Free is how it would stand without a limit of bays; nil: nobody keeps that.
+	Free *Free `json:",omitempty"`
 }
 
 // Takes is which strips an item takes.

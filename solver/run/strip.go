@@ -73,7 +73,14 @@ type Held struct {
 	// that it reserves nothing, and can still be confirmed.
 	Passed   int  `json:",omitempty"`
 	Released bool `json:",omitempty"`
+	// Of bays of the outfeed, before the board: how many got another stack, and how long that
+	// takes.
+	Changes  int32         `json:",omitempty"`
+	Changing time.Duration `json:",omitempty"`
 	Ways     []Way
+	// Free is what it would have made without a limit of bays; nil: nobody keeps that, or its
+	// order was filled without it.
+	Free *FreePlan `json:",omitempty"`
 }
 
 // key is what a strip of the board counts for.

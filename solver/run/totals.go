@@ -64,6 +64,9 @@ func (t *Totals) add(s *Settled) {
 	}
 	t.Volume.AddProduct(int64(s.Held.Face), int64(s.Held.Thickness))
 	t.Cycle += s.Way.Cycle
+	if s.Held.Free != nil {
+		t.bays().free(&s.Held)
+	}
 	for i := range s.Way.Strips {
 		t.strip(s.Held.key(&s.Way.Strips[i]), &s.Way.Strips[i])
 	}

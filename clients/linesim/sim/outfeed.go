@@ -77,5 +77,10 @@ func (o *outfeed) summed(m *ripwrightv1.LineSetUp, s *ripwrightv1.BayTotals) err
 	if s.GetWorth() > s.GetFreeWorth() || s.GetFreeWorth() > s.GetFreeWorthBound() {
 		return fmt.Errorf("bays are worth more than no limit: %v", s)
 	}
+	for _, l := range s.GetLumber() {
+		if l.GetFreeBoards() > l.GetBoards() || l.GetFreeFaceM2() > l.GetFaceM2() || l.GetExtraFaceM2() < 0 || (l.ExtraFaceM2 != nil) != l.GetFreeFull() {
+			return fmt.Errorf("what bays cost in lumber does not hold together: %v", l)
+		}
+	}
 	return nil
 }

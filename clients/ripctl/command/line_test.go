@@ -274,7 +274,7 @@ func TestLineOverlap(t *testing.T) {
 func TestLineBays(t *testing.T) {
 	b := open(t)
 	out, _ := b.run(t, 0, about("line", "--bays", "1", "--bay-change-s", "60", "--measure-bays", "1")...)
-	for _, want := range []string{"Outfeed: from board AC-001 on bay 0 takes ", "bays of the outfeed had another stack", "% of the boards' worth, by "} {
+	for _, want := range []string{"Outfeed: from board AC-001 on bay 0 takes ", "bays of the outfeed had another stack", "% of the boards' worth, by ", "so far; what the bays cost shows once"} {
 		if !strings.Contains(out, want) {
 			t.Errorf("%q is missing in\n%s", want, out)
 		}

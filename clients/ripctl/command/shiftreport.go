@@ -143,10 +143,14 @@ func (r *lineReport) shift(s *ripwrightv1.RunSummary, fills []*ripwrightv1.Fill,
 		out.Packs.Lines = append(out.Packs.Lines, []string{id, fmt.Sprint(p.GetBoards()), t.system().Area(p.GetFaceM2()), feet})
 	}
 	out.Packs = out.Packs.least(mostPacks)
+	var bays []string
+	for _, l := range s.GetBays().GetLumber() {
+		bays = append(bays, t.bayLumber(l))
+	}
 	for _, n := range []struct {
 		says string
 		of   []string
-	}{{"Refused", r.refused}, {"Counted, but look again", r.doubted}, {"Widths", r.drifts}, {"Nothing to gain", r.idle}, {"Taken as not cut", r.released}, {"Outfeed", r.bays}} {
+	}{{"Refused", r.refused}, {"Counted, but look again", r.doubted}, {"Widths", r.drifts}, {"Nothing to gain", r.idle}, {"Taken as not cut", r.released}, {"Lumber by bays", bays}, {"Outfeed", r.bays}} {
 		for _, one := range n.of {
 			out.Notes.Lines = append(out.Notes.Lines, []string{n.says, one})
 		}

@@ -41,6 +41,9 @@ func (t *tool) summary(s *ripwrightv1.RunSummary, fills []*ripwrightv1.Fill, o *
 			}
 		}
 		fmt.Fprintln(t.out)
+		for _, l := range b.GetLumber() {
+			fmt.Fprintln(t.out, t.bayLumber(l))
+		}
 	}
 	w := newTable(t.out)
 	fmt.Fprintln(w, "\nitem\tstack\tstrips\tlength\tarea\tpanel")
@@ -70,6 +73,38 @@ func (t *tool) summary(s *ripwrightv1.RunSummary, fills []*ripwrightv1.Fill, o *
 	}
 	fmt.Fprintln(t.out, "\nThe order now")
 	return t.lineFills(fills, o)
+}
+
+// bayLumber says what bays cost an order in lumber.
+func (t *tool) bayLumber(l *ripwrightv1.BayLumber) string {
+	m2 := t.system().Area
+	var b strings.Builder
+	order := "the order"
+	if l.GetOrderId() != "" {
+		order += " " + l.GetOrderId()
+	}
+	fmt.Fprintf(&b, "%s took %s, %s", order, many(int(l.GetBoards()), "board"), m2(l.GetFaceM2()))
+	if !l.GetFull() {
+		b.WriteString(" so far")
+	}
+	switch {
+	case l.ExtraFaceM2 == nil && l.GetFull():
+		b.WriteString(", no more than without a limit of bays")
+	case l.ExtraFaceM2 == nil:
+		b.WriteString("; what the bays cost shows once it would be full without a limit")
+	default:
+		fmt.Fprintf(&b, "; without a limit of bays %s, %s: the bays cost %s", many(int(l.GetFreeBoards()), "board"), m2(l.GetFreeFaceM2()), m2(l.GetExtraFaceM2()))
+		if l.ExtraRatio != nil {
+			fmt.Fprintf(&b, ", %.1f %%", 100*l.GetExtraRatio())
+		}
+	}
+	if n := l.GetBoardsUnproven(); n > 0 {
+		fmt.Fprintf(&b, "; %s searched in part", many(int(n), "board"))
+	}
+	if n := l.GetBoardsUnsearched(); n > 0 {
+		fmt.Fprintf(&b, "; %s counted alike", many(int(n), "board"))
+	}
+	return b.String()
 }
 
 // lineFills shows how each item of the order stands.

@@ -1100,16 +1100,18 @@ type BayTotals struct {
 	// What no plans without a limit can be worth more than. The same as free_worth where
 	// all of these plans are proven.
 	FreeWorthBound float64 `protobuf:"fixed64,7,opt,name=free_worth_bound,json=freeWorthBound,proto3" json:"free_worth_bound,omitempty"`
-	// The part of their worth that the bays cost, board by board: 1 - worth / free_worth. So
-	// much less of the face would bring the same worth without a limit. An order that is cut
-	// to its end most often takes less more of lumber than that: what a board does not make
-	// of a stack that waits it makes of another, which then has not to be made later. Absent
-	// where the plans are worth nothing.
+	// The part of their worth that the bays cost, board by board: 1 - worth / free_worth. What
+	// they cost in lumber is less, and stands in lumber: what a board does not make of a stack
+	// that waits it makes of another, which then has not to be made later. Absent where the
+	// plans are worth nothing.
 	WorthRatio *float64 `protobuf:"fixed64,8,opt,name=worth_ratio,json=worthRatio,proto3,oneof" json:"worth_ratio,omitempty"`
 	// What that is at most: the same against free_worth_bound.
 	WorthRatioBound *float64 `protobuf:"fixed64,9,opt,name=worth_ratio_bound,json=worthRatioBound,proto3,oneof" json:"worth_ratio_bound,omitempty"`
-	unknownFields   protoimpl.UnknownFields
-	sizeCache       protoimpl.SizeCache
+	// What the bays cost in lumber, of each order that can be filled, in the sequence in which
+	// the first boards of the orders were cut.
+	Lumber        []*BayLumber `protobuf:"bytes,10,rep,name=lumber,proto3" json:"lumber,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
 }
 
 func (x *BayTotals) Reset() {
@@ -1205,6 +1207,161 @@ func (x *BayTotals) GetWorthRatioBound() float64 {
 	return 0
 }
 
+func (x *BayTotals) GetLumber() []*BayLumber {
+	if x != nil {
+		return x.Lumber
+	}
+	return nil
+}
+
+// What the bays of the outfeed cost an order in lumber. Beside the order's own books the run
+// keeps second books, as if the outfeed had a bay for every stack: they begin as the order
+// stood when its first board by bays was planned, and each board that is cut counts there
+// with the plan that was best by them, at the values in force. Once they have the order
+// filled they take no more boards of it: so many more the bays take. Where boards and values
+// are the same, that is what a run without outfeed_bays would have taken. The plan for the
+// second books is searched before the answer, within what the board's limits leave and 1000000
+// steps; it is not part of the answer.
+type BayLumber struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The order.
+	OrderId string `protobuf:"bytes,1,opt,name=order_id,json=orderId,proto3" json:"order_id,omitempty"`
+	// The boards of it that were cut while anything of it was open, made and reserved, when
+	// they were planned.
+	Boards int32 `protobuf:"varint,2,opt,name=boards,proto3" json:"boards,omitempty"`
+	// Their face in m2.
+	FaceM2 float64 `protobuf:"fixed64,3,opt,name=face_m2,json=faceM2,proto3" json:"face_m2,omitempty"`
+	// How many of them the second books took.
+	FreeBoards int32 `protobuf:"varint,4,opt,name=free_boards,json=freeBoards,proto3" json:"free_boards,omitempty"`
+	// The face of those in m2.
+	FreeFaceM2 float64 `protobuf:"fixed64,5,opt,name=free_face_m2,json=freeFaceM2,proto3" json:"free_face_m2,omitempty"`
+	// Of free_boards those whose search for the second books a limit ended: the best plan
+	// found counts, so the bays may cost more than extra_face_m2.
+	BoardsUnproven int32 `protobuf:"varint,6,opt,name=boards_unproven,json=boardsUnproven,proto3" json:"boards_unproven,omitempty"`
+	// Of free_boards those of which nothing was left for that search, or whose plan was as
+	// instructed: they count in both books alike.
+	BoardsUnsearched int32 `protobuf:"varint,7,opt,name=boards_unsearched,json=boardsUnsearched,proto3" json:"boards_unsearched,omitempty"`
+	// All that was required of the order is confirmed as made.
+	Full bool `protobuf:"varint,8,opt,name=full,proto3" json:"full,omitempty"`
+	// The same in the second books.
+	FreeFull bool `protobuf:"varint,9,opt,name=free_full,json=freeFull,proto3" json:"free_full,omitempty"`
+	// What the bays cost the order in lumber, face_m2 less free_face_m2, in m2: all of it where
+	// the order is full, else so far. Absent while the second books do not have the order
+	// filled; where the order is full and they do not, the bays cost nothing.
+	ExtraFaceM2 *float64 `protobuf:"fixed64,10,opt,name=extra_face_m2,json=extraFaceM2,proto3,oneof" json:"extra_face_m2,omitempty"`
+	// The same as a part of free_face_m2. Absent where that is 0.
+	ExtraRatio    *float64 `protobuf:"fixed64,11,opt,name=extra_ratio,json=extraRatio,proto3,oneof" json:"extra_ratio,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *BayLumber) Reset() {
+	*x = BayLumber{}
+	mi := &file_ripwright_v1_line_proto_msgTypes[5]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *BayLumber) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*BayLumber) ProtoMessage() {}
+
+func (x *BayLumber) ProtoReflect() protoreflect.Message {
+	mi := &file_ripwright_v1_line_proto_msgTypes[5]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use BayLumber.ProtoReflect.Descriptor instead.
+func (*BayLumber) Descriptor() ([]byte, []int) {
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{5}
+}
+
+func (x *BayLumber) GetOrderId() string {
+	if x != nil {
+		return x.OrderId
+	}
+	return ""
+}
+
+func (x *BayLumber) GetBoards() int32 {
+	if x != nil {
+		return x.Boards
+	}
+	return 0
+}
+
+func (x *BayLumber) GetFaceM2() float64 {
+	if x != nil {
+		return x.FaceM2
+	}
+	return 0
+}
+
+func (x *BayLumber) GetFreeBoards() int32 {
+	if x != nil {
+		return x.FreeBoards
+	}
+	return 0
+}
+
+func (x *BayLumber) GetFreeFaceM2() float64 {
+	if x != nil {
+		return x.FreeFaceM2
+	}
+	return 0
+}
+
+func (x *BayLumber) GetBoardsUnproven() int32 {
+	if x != nil {
+		return x.BoardsUnproven
+	}
+	return 0
+}
+
+func (x *BayLumber) GetBoardsUnsearched() int32 {
+	if x != nil {
+		return x.BoardsUnsearched
+	}
+	return 0
+}
+
+func (x *BayLumber) GetFull() bool {
+	if x != nil {
+		return x.Full
+	}
+	return false
+}
+
+func (x *BayLumber) GetFreeFull() bool {
+	if x != nil {
+		return x.FreeFull
+	}
+	return false
+}
+
+func (x *BayLumber) GetExtraFaceM2() float64 {
+	if x != nil && x.ExtraFaceM2 != nil {
+		return *x.ExtraFaceM2
+	}
+	return 0
+}
+
+func (x *BayLumber) GetExtraRatio() float64 {
+	if x != nil && x.ExtraRatio != nil {
+		return *x.ExtraRatio
+	}
+	return 0
+}
+
 // How a run plans the values of its items: those that fill what is open of the
 // order with the least lumber, from the boards that it has seen. That is work
 // behind the live boards, which never wait for it: new values are in force from
@@ -1237,7 +1394,7 @@ type ValuePlanning struct {
 
 func (x *ValuePlanning) Reset() {
 	*x = ValuePlanning{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[5]
+	mi := &file_ripwright_v1_line_proto_msgTypes[6]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1249,7 +1406,7 @@ func (x *ValuePlanning) String() string {
 func (*ValuePlanning) ProtoMessage() {}
 
 func (x *ValuePlanning) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[5]
+	mi := &file_ripwright_v1_line_proto_msgTypes[6]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1262,7 +1419,7 @@ func (x *ValuePlanning) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ValuePlanning.ProtoReflect.Descriptor instead.
 func (*ValuePlanning) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{5}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{6}
 }
 
 func (x *ValuePlanning) GetReplanEveryBoards() int32 {
@@ -1315,7 +1472,7 @@ type LineResume struct {
 
 func (x *LineResume) Reset() {
 	*x = LineResume{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[6]
+	mi := &file_ripwright_v1_line_proto_msgTypes[7]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1327,7 +1484,7 @@ func (x *LineResume) String() string {
 func (*LineResume) ProtoMessage() {}
 
 func (x *LineResume) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[6]
+	mi := &file_ripwright_v1_line_proto_msgTypes[7]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1340,7 +1497,7 @@ func (x *LineResume) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineResume.ProtoReflect.Descriptor instead.
 func (*LineResume) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{6}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{7}
 }
 
 func (x *LineResume) GetState() []byte {
@@ -1400,7 +1557,7 @@ type LineBoard struct {
 
 func (x *LineBoard) Reset() {
 	*x = LineBoard{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[7]
+	mi := &file_ripwright_v1_line_proto_msgTypes[8]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1412,7 +1569,7 @@ func (x *LineBoard) String() string {
 func (*LineBoard) ProtoMessage() {}
 
 func (x *LineBoard) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[7]
+	mi := &file_ripwright_v1_line_proto_msgTypes[8]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1425,7 +1582,7 @@ func (x *LineBoard) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineBoard.ProtoReflect.Descriptor instead.
 func (*LineBoard) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{7}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{8}
 }
 
 func (x *LineBoard) GetBoard() *Board {
@@ -1474,7 +1631,7 @@ type OrderChange struct {
 
 func (x *OrderChange) Reset() {
 	*x = OrderChange{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[8]
+	mi := &file_ripwright_v1_line_proto_msgTypes[9]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1486,7 +1643,7 @@ func (x *OrderChange) String() string {
 func (*OrderChange) ProtoMessage() {}
 
 func (x *OrderChange) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[8]
+	mi := &file_ripwright_v1_line_proto_msgTypes[9]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1499,7 +1656,7 @@ func (x *OrderChange) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use OrderChange.ProtoReflect.Descriptor instead.
 func (*OrderChange) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{8}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{9}
 }
 
 func (x *OrderChange) GetOrder() *CutOrder {
@@ -1528,7 +1685,7 @@ type NextOrders struct {
 
 func (x *NextOrders) Reset() {
 	*x = NextOrders{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[9]
+	mi := &file_ripwright_v1_line_proto_msgTypes[10]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1540,7 +1697,7 @@ func (x *NextOrders) String() string {
 func (*NextOrders) ProtoMessage() {}
 
 func (x *NextOrders) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[9]
+	mi := &file_ripwright_v1_line_proto_msgTypes[10]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1553,7 +1710,7 @@ func (x *NextOrders) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use NextOrders.ProtoReflect.Descriptor instead.
 func (*NextOrders) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{9}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{10}
 }
 
 func (x *NextOrders) GetOrders() []*CutOrder {
@@ -1581,7 +1738,7 @@ type SawChange struct {
 
 func (x *SawChange) Reset() {
 	*x = SawChange{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[10]
+	mi := &file_ripwright_v1_line_proto_msgTypes[11]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1593,7 +1750,7 @@ func (x *SawChange) String() string {
 func (*SawChange) ProtoMessage() {}
 
 func (x *SawChange) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[10]
+	mi := &file_ripwright_v1_line_proto_msgTypes[11]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1606,7 +1763,7 @@ func (x *SawChange) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use SawChange.ProtoReflect.Descriptor instead.
 func (*SawChange) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{10}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{11}
 }
 
 func (x *SawChange) GetSawChoice() isSawChange_SawChoice {
@@ -1668,7 +1825,7 @@ type EndOfRun struct {
 
 func (x *EndOfRun) Reset() {
 	*x = EndOfRun{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[11]
+	mi := &file_ripwright_v1_line_proto_msgTypes[12]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1680,7 +1837,7 @@ func (x *EndOfRun) String() string {
 func (*EndOfRun) ProtoMessage() {}
 
 func (x *EndOfRun) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[11]
+	mi := &file_ripwright_v1_line_proto_msgTypes[12]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1693,7 +1850,7 @@ func (x *EndOfRun) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use EndOfRun.ProtoReflect.Descriptor instead.
 func (*EndOfRun) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{11}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{12}
 }
 
 // Asks what the run came to so far.
@@ -1710,7 +1867,7 @@ type LineSumUp struct {
 
 func (x *LineSumUp) Reset() {
 	*x = LineSumUp{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[12]
+	mi := &file_ripwright_v1_line_proto_msgTypes[13]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1722,7 +1879,7 @@ func (x *LineSumUp) String() string {
 func (*LineSumUp) ProtoMessage() {}
 
 func (x *LineSumUp) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[12]
+	mi := &file_ripwright_v1_line_proto_msgTypes[13]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1735,7 +1892,7 @@ func (x *LineSumUp) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineSumUp.ProtoReflect.Descriptor instead.
 func (*LineSumUp) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{12}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{13}
 }
 
 func (x *LineSumUp) GetSinceMark() bool {
@@ -1766,7 +1923,7 @@ type LineStop struct {
 
 func (x *LineStop) Reset() {
 	*x = LineStop{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[13]
+	mi := &file_ripwright_v1_line_proto_msgTypes[14]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1778,7 +1935,7 @@ func (x *LineStop) String() string {
 func (*LineStop) ProtoMessage() {}
 
 func (x *LineStop) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[13]
+	mi := &file_ripwright_v1_line_proto_msgTypes[14]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1791,7 +1948,7 @@ func (x *LineStop) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineStop.ProtoReflect.Descriptor instead.
 func (*LineStop) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{13}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{14}
 }
 
 func (x *LineStop) GetReason() string {
@@ -1810,7 +1967,7 @@ type LineRestart struct {
 
 func (x *LineRestart) Reset() {
 	*x = LineRestart{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[14]
+	mi := &file_ripwright_v1_line_proto_msgTypes[15]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1822,7 +1979,7 @@ func (x *LineRestart) String() string {
 func (*LineRestart) ProtoMessage() {}
 
 func (x *LineRestart) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[14]
+	mi := &file_ripwright_v1_line_proto_msgTypes[15]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1835,7 +1992,7 @@ func (x *LineRestart) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineRestart.ProtoReflect.Descriptor instead.
 func (*LineRestart) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{14}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{15}
 }
 
 // What became of a planned board.
@@ -1866,7 +2023,7 @@ type CutConfirmation struct {
 
 func (x *CutConfirmation) Reset() {
 	*x = CutConfirmation{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[15]
+	mi := &file_ripwright_v1_line_proto_msgTypes[16]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1878,7 +2035,7 @@ func (x *CutConfirmation) String() string {
 func (*CutConfirmation) ProtoMessage() {}
 
 func (x *CutConfirmation) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[15]
+	mi := &file_ripwright_v1_line_proto_msgTypes[16]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1891,7 +2048,7 @@ func (x *CutConfirmation) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CutConfirmation.ProtoReflect.Descriptor instead.
 func (*CutConfirmation) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{15}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{16}
 }
 
 func (x *CutConfirmation) GetBoardSequence() int32 {
@@ -1964,7 +2121,7 @@ type CutStrip struct {
 
 func (x *CutStrip) Reset() {
 	*x = CutStrip{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[16]
+	mi := &file_ripwright_v1_line_proto_msgTypes[17]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1976,7 +2133,7 @@ func (x *CutStrip) String() string {
 func (*CutStrip) ProtoMessage() {}
 
 func (x *CutStrip) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[16]
+	mi := &file_ripwright_v1_line_proto_msgTypes[17]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1989,7 +2146,7 @@ func (x *CutStrip) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CutStrip.ProtoReflect.Descriptor instead.
 func (*CutStrip) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{16}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{17}
 }
 
 func (x *CutStrip) GetItemId() string {
@@ -2053,7 +2210,7 @@ type CutStretch struct {
 
 func (x *CutStretch) Reset() {
 	*x = CutStretch{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[17]
+	mi := &file_ripwright_v1_line_proto_msgTypes[18]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2065,7 +2222,7 @@ func (x *CutStretch) String() string {
 func (*CutStretch) ProtoMessage() {}
 
 func (x *CutStretch) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[17]
+	mi := &file_ripwright_v1_line_proto_msgTypes[18]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2078,7 +2235,7 @@ func (x *CutStretch) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CutStretch.ProtoReflect.Descriptor instead.
 func (*CutStretch) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{17}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{18}
 }
 
 func (x *CutStretch) GetLengthMm() float64 {
@@ -2101,7 +2258,7 @@ type CutPieces struct {
 
 func (x *CutPieces) Reset() {
 	*x = CutPieces{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[18]
+	mi := &file_ripwright_v1_line_proto_msgTypes[19]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2113,7 +2270,7 @@ func (x *CutPieces) String() string {
 func (*CutPieces) ProtoMessage() {}
 
 func (x *CutPieces) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[18]
+	mi := &file_ripwright_v1_line_proto_msgTypes[19]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2126,7 +2283,7 @@ func (x *CutPieces) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CutPieces.ProtoReflect.Descriptor instead.
 func (*CutPieces) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{18}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{19}
 }
 
 func (x *CutPieces) GetLengthMm() float64 {
@@ -2200,7 +2357,7 @@ type RunLineResponse struct {
 
 func (x *RunLineResponse) Reset() {
 	*x = RunLineResponse{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[19]
+	mi := &file_ripwright_v1_line_proto_msgTypes[20]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2212,7 +2369,7 @@ func (x *RunLineResponse) String() string {
 func (*RunLineResponse) ProtoMessage() {}
 
 func (x *RunLineResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[19]
+	mi := &file_ripwright_v1_line_proto_msgTypes[20]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2225,7 +2382,7 @@ func (x *RunLineResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RunLineResponse.ProtoReflect.Descriptor instead.
 func (*RunLineResponse) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{19}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{20}
 }
 
 func (x *RunLineResponse) GetSequence() int32 {
@@ -2512,7 +2669,7 @@ type OrderFills struct {
 
 func (x *OrderFills) Reset() {
 	*x = OrderFills{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[20]
+	mi := &file_ripwright_v1_line_proto_msgTypes[21]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2524,7 +2681,7 @@ func (x *OrderFills) String() string {
 func (*OrderFills) ProtoMessage() {}
 
 func (x *OrderFills) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[20]
+	mi := &file_ripwright_v1_line_proto_msgTypes[21]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2537,7 +2694,7 @@ func (x *OrderFills) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use OrderFills.ProtoReflect.Descriptor instead.
 func (*OrderFills) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{20}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{21}
 }
 
 func (x *OrderFills) GetOrderId() string {
@@ -2602,7 +2759,7 @@ type ValuesInForce struct {
 
 func (x *ValuesInForce) Reset() {
 	*x = ValuesInForce{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[21]
+	mi := &file_ripwright_v1_line_proto_msgTypes[22]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2614,7 +2771,7 @@ func (x *ValuesInForce) String() string {
 func (*ValuesInForce) ProtoMessage() {}
 
 func (x *ValuesInForce) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[21]
+	mi := &file_ripwright_v1_line_proto_msgTypes[22]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2627,7 +2784,7 @@ func (x *ValuesInForce) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ValuesInForce.ProtoReflect.Descriptor instead.
 func (*ValuesInForce) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{21}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{22}
 }
 
 func (x *ValuesInForce) GetNumber() int32 {
@@ -2690,7 +2847,7 @@ type LineStarted struct {
 
 func (x *LineStarted) Reset() {
 	*x = LineStarted{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[22]
+	mi := &file_ripwright_v1_line_proto_msgTypes[23]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2702,7 +2859,7 @@ func (x *LineStarted) String() string {
 func (*LineStarted) ProtoMessage() {}
 
 func (x *LineStarted) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[22]
+	mi := &file_ripwright_v1_line_proto_msgTypes[23]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2715,7 +2872,7 @@ func (x *LineStarted) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineStarted.ProtoReflect.Descriptor instead.
 func (*LineStarted) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{22}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{23}
 }
 
 func (x *LineStarted) GetReady() *LineReady {
@@ -2736,7 +2893,7 @@ type LineResumed struct {
 
 func (x *LineResumed) Reset() {
 	*x = LineResumed{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[23]
+	mi := &file_ripwright_v1_line_proto_msgTypes[24]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2748,7 +2905,7 @@ func (x *LineResumed) String() string {
 func (*LineResumed) ProtoMessage() {}
 
 func (x *LineResumed) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[23]
+	mi := &file_ripwright_v1_line_proto_msgTypes[24]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2761,7 +2918,7 @@ func (x *LineResumed) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineResumed.ProtoReflect.Descriptor instead.
 func (*LineResumed) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{23}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{24}
 }
 
 func (x *LineResumed) GetReady() *LineReady {
@@ -2782,7 +2939,7 @@ type LineOrderChanged struct {
 
 func (x *LineOrderChanged) Reset() {
 	*x = LineOrderChanged{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[24]
+	mi := &file_ripwright_v1_line_proto_msgTypes[25]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2794,7 +2951,7 @@ func (x *LineOrderChanged) String() string {
 func (*LineOrderChanged) ProtoMessage() {}
 
 func (x *LineOrderChanged) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[24]
+	mi := &file_ripwright_v1_line_proto_msgTypes[25]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2807,7 +2964,7 @@ func (x *LineOrderChanged) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineOrderChanged.ProtoReflect.Descriptor instead.
 func (*LineOrderChanged) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{24}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{25}
 }
 
 func (x *LineOrderChanged) GetReady() *LineReady {
@@ -2828,7 +2985,7 @@ type LineSawChanged struct {
 
 func (x *LineSawChanged) Reset() {
 	*x = LineSawChanged{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[25]
+	mi := &file_ripwright_v1_line_proto_msgTypes[26]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2840,7 +2997,7 @@ func (x *LineSawChanged) String() string {
 func (*LineSawChanged) ProtoMessage() {}
 
 func (x *LineSawChanged) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[25]
+	mi := &file_ripwright_v1_line_proto_msgTypes[26]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2853,7 +3010,7 @@ func (x *LineSawChanged) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineSawChanged.ProtoReflect.Descriptor instead.
 func (*LineSawChanged) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{25}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{26}
 }
 
 func (x *LineSawChanged) GetReady() *LineReady {
@@ -2874,7 +3031,7 @@ type LineSummedUp struct {
 
 func (x *LineSummedUp) Reset() {
 	*x = LineSummedUp{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[26]
+	mi := &file_ripwright_v1_line_proto_msgTypes[27]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2886,7 +3043,7 @@ func (x *LineSummedUp) String() string {
 func (*LineSummedUp) ProtoMessage() {}
 
 func (x *LineSummedUp) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[26]
+	mi := &file_ripwright_v1_line_proto_msgTypes[27]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2899,7 +3056,7 @@ func (x *LineSummedUp) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineSummedUp.ProtoReflect.Descriptor instead.
 func (*LineSummedUp) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{26}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{27}
 }
 
 func (x *LineSummedUp) GetSummary() *RunSummary {
@@ -2920,7 +3077,7 @@ type LineStopped struct {
 
 func (x *LineStopped) Reset() {
 	*x = LineStopped{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[27]
+	mi := &file_ripwright_v1_line_proto_msgTypes[28]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2932,7 +3089,7 @@ func (x *LineStopped) String() string {
 func (*LineStopped) ProtoMessage() {}
 
 func (x *LineStopped) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[27]
+	mi := &file_ripwright_v1_line_proto_msgTypes[28]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2945,7 +3102,7 @@ func (x *LineStopped) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineStopped.ProtoReflect.Descriptor instead.
 func (*LineStopped) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{27}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{28}
 }
 
 func (x *LineStopped) GetReason() string {
@@ -2968,7 +3125,7 @@ type LineRestarted struct {
 
 func (x *LineRestarted) Reset() {
 	*x = LineRestarted{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[28]
+	mi := &file_ripwright_v1_line_proto_msgTypes[29]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2980,7 +3137,7 @@ func (x *LineRestarted) String() string {
 func (*LineRestarted) ProtoMessage() {}
 
 func (x *LineRestarted) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[28]
+	mi := &file_ripwright_v1_line_proto_msgTypes[29]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2993,7 +3150,7 @@ func (x *LineRestarted) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineRestarted.ProtoReflect.Descriptor instead.
 func (*LineRestarted) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{28}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{29}
 }
 
 func (x *LineRestarted) GetReason() string {
@@ -3021,7 +3178,7 @@ type LineOrdersWaiting struct {
 
 func (x *LineOrdersWaiting) Reset() {
 	*x = LineOrdersWaiting{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[29]
+	mi := &file_ripwright_v1_line_proto_msgTypes[30]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3033,7 +3190,7 @@ func (x *LineOrdersWaiting) String() string {
 func (*LineOrdersWaiting) ProtoMessage() {}
 
 func (x *LineOrdersWaiting) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[29]
+	mi := &file_ripwright_v1_line_proto_msgTypes[30]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3046,7 +3203,7 @@ func (x *LineOrdersWaiting) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineOrdersWaiting.ProtoReflect.Descriptor instead.
 func (*LineOrdersWaiting) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{29}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{30}
 }
 
 func (x *LineOrdersWaiting) GetReady() *LineReady {
@@ -3099,7 +3256,7 @@ type LineReady struct {
 
 func (x *LineReady) Reset() {
 	*x = LineReady{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[30]
+	mi := &file_ripwright_v1_line_proto_msgTypes[31]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3111,7 +3268,7 @@ func (x *LineReady) String() string {
 func (*LineReady) ProtoMessage() {}
 
 func (x *LineReady) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[30]
+	mi := &file_ripwright_v1_line_proto_msgTypes[31]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3124,7 +3281,7 @@ func (x *LineReady) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineReady.ProtoReflect.Descriptor instead.
 func (*LineReady) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{30}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{31}
 }
 
 func (x *LineReady) GetRunId() string {
@@ -3247,7 +3404,7 @@ type UnconfirmedBoard struct {
 
 func (x *UnconfirmedBoard) Reset() {
 	*x = UnconfirmedBoard{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[31]
+	mi := &file_ripwright_v1_line_proto_msgTypes[32]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3259,7 +3416,7 @@ func (x *UnconfirmedBoard) String() string {
 func (*UnconfirmedBoard) ProtoMessage() {}
 
 func (x *UnconfirmedBoard) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[31]
+	mi := &file_ripwright_v1_line_proto_msgTypes[32]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3272,7 +3429,7 @@ func (x *UnconfirmedBoard) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use UnconfirmedBoard.ProtoReflect.Descriptor instead.
 func (*UnconfirmedBoard) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{31}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{32}
 }
 
 func (x *UnconfirmedBoard) GetBoardSequence() int32 {
@@ -3349,7 +3506,7 @@ type LinePlan struct {
 
 func (x *LinePlan) Reset() {
 	*x = LinePlan{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[32]
+	mi := &file_ripwright_v1_line_proto_msgTypes[33]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3361,7 +3518,7 @@ func (x *LinePlan) String() string {
 func (*LinePlan) ProtoMessage() {}
 
 func (x *LinePlan) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[32]
+	mi := &file_ripwright_v1_line_proto_msgTypes[33]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3374,7 +3531,7 @@ func (x *LinePlan) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LinePlan.ProtoReflect.Descriptor instead.
 func (*LinePlan) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{32}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{33}
 }
 
 func (x *LinePlan) GetBoardId() string {
@@ -3523,7 +3680,7 @@ type LineStart struct {
 
 func (x *LineStart) Reset() {
 	*x = LineStart{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[33]
+	mi := &file_ripwright_v1_line_proto_msgTypes[34]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3535,7 +3692,7 @@ func (x *LineStart) String() string {
 func (*LineStart) ProtoMessage() {}
 
 func (x *LineStart) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[33]
+	mi := &file_ripwright_v1_line_proto_msgTypes[34]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3548,7 +3705,7 @@ func (x *LineStart) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineStart.ProtoReflect.Descriptor instead.
 func (*LineStart) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{33}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{34}
 }
 
 func (x *LineStart) GetBasis() StartBasis {
@@ -3580,7 +3737,7 @@ type SetAside struct {
 
 func (x *SetAside) Reset() {
 	*x = SetAside{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[34]
+	mi := &file_ripwright_v1_line_proto_msgTypes[35]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3592,7 +3749,7 @@ func (x *SetAside) String() string {
 func (*SetAside) ProtoMessage() {}
 
 func (x *SetAside) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[34]
+	mi := &file_ripwright_v1_line_proto_msgTypes[35]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3605,7 +3762,7 @@ func (x *SetAside) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use SetAside.ProtoReflect.Descriptor instead.
 func (*SetAside) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{34}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{35}
 }
 
 func (x *SetAside) GetAdvised() bool {
@@ -3640,7 +3797,7 @@ type Target struct {
 
 func (x *Target) Reset() {
 	*x = Target{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[35]
+	mi := &file_ripwright_v1_line_proto_msgTypes[36]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3652,7 +3809,7 @@ func (x *Target) String() string {
 func (*Target) ProtoMessage() {}
 
 func (x *Target) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[35]
+	mi := &file_ripwright_v1_line_proto_msgTypes[36]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3665,7 +3822,7 @@ func (x *Target) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Target.ProtoReflect.Descriptor instead.
 func (*Target) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{35}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{36}
 }
 
 func (x *Target) GetAxis() Axis {
@@ -3718,7 +3875,7 @@ type CutLine struct {
 
 func (x *CutLine) Reset() {
 	*x = CutLine{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[36]
+	mi := &file_ripwright_v1_line_proto_msgTypes[37]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3730,7 +3887,7 @@ func (x *CutLine) String() string {
 func (*CutLine) ProtoMessage() {}
 
 func (x *CutLine) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[36]
+	mi := &file_ripwright_v1_line_proto_msgTypes[37]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3743,7 +3900,7 @@ func (x *CutLine) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CutLine.ProtoReflect.Descriptor instead.
 func (*CutLine) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{36}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{37}
 }
 
 func (x *CutLine) GetBlade() int32 {
@@ -3794,7 +3951,7 @@ type StackWarning struct {
 
 func (x *StackWarning) Reset() {
 	*x = StackWarning{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[37]
+	mi := &file_ripwright_v1_line_proto_msgTypes[38]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3806,7 +3963,7 @@ func (x *StackWarning) String() string {
 func (*StackWarning) ProtoMessage() {}
 
 func (x *StackWarning) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[37]
+	mi := &file_ripwright_v1_line_proto_msgTypes[38]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3819,7 +3976,7 @@ func (x *StackWarning) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use StackWarning.ProtoReflect.Descriptor instead.
 func (*StackWarning) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{37}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{38}
 }
 
 func (x *StackWarning) GetItemId() string {
@@ -3882,7 +4039,7 @@ type Cycle struct {
 
 func (x *Cycle) Reset() {
 	*x = Cycle{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[38]
+	mi := &file_ripwright_v1_line_proto_msgTypes[39]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3894,7 +4051,7 @@ func (x *Cycle) String() string {
 func (*Cycle) ProtoMessage() {}
 
 func (x *Cycle) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[38]
+	mi := &file_ripwright_v1_line_proto_msgTypes[39]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -3907,7 +4064,7 @@ func (x *Cycle) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Cycle.ProtoReflect.Descriptor instead.
 func (*Cycle) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{38}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{39}
 }
 
 func (x *Cycle) GetFeedS() float64 {
@@ -3977,7 +4134,7 @@ type LineSettled struct {
 
 func (x *LineSettled) Reset() {
 	*x = LineSettled{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[39]
+	mi := &file_ripwright_v1_line_proto_msgTypes[40]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -3989,7 +4146,7 @@ func (x *LineSettled) String() string {
 func (*LineSettled) ProtoMessage() {}
 
 func (x *LineSettled) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[39]
+	mi := &file_ripwright_v1_line_proto_msgTypes[40]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -4002,7 +4159,7 @@ func (x *LineSettled) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineSettled.ProtoReflect.Descriptor instead.
 func (*LineSettled) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{39}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{40}
 }
 
 func (x *LineSettled) GetBoardSequence() int32 {
@@ -4050,7 +4207,7 @@ type StripDoubt struct {
 
 func (x *StripDoubt) Reset() {
 	*x = StripDoubt{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[40]
+	mi := &file_ripwright_v1_line_proto_msgTypes[41]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -4062,7 +4219,7 @@ func (x *StripDoubt) String() string {
 func (*StripDoubt) ProtoMessage() {}
 
 func (x *StripDoubt) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[40]
+	mi := &file_ripwright_v1_line_proto_msgTypes[41]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -4075,7 +4232,7 @@ func (x *StripDoubt) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use StripDoubt.ProtoReflect.Descriptor instead.
 func (*StripDoubt) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{40}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{41}
 }
 
 func (x *StripDoubt) GetKind() StripDoubtKind {
@@ -4112,7 +4269,7 @@ type LineRefusal struct {
 
 func (x *LineRefusal) Reset() {
 	*x = LineRefusal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[41]
+	mi := &file_ripwright_v1_line_proto_msgTypes[42]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -4124,7 +4281,7 @@ func (x *LineRefusal) String() string {
 func (*LineRefusal) ProtoMessage() {}
 
 func (x *LineRefusal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[41]
+	mi := &file_ripwright_v1_line_proto_msgTypes[42]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -4137,7 +4294,7 @@ func (x *LineRefusal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineRefusal.ProtoReflect.Descriptor instead.
 func (*LineRefusal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{41}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{42}
 }
 
 func (x *LineRefusal) GetReason() LineRefusalReason {
@@ -4195,7 +4352,7 @@ type RunSummary struct {
 
 func (x *RunSummary) Reset() {
 	*x = RunSummary{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[42]
+	mi := &file_ripwright_v1_line_proto_msgTypes[43]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -4207,7 +4364,7 @@ func (x *RunSummary) String() string {
 func (*RunSummary) ProtoMessage() {}
 
 func (x *RunSummary) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[42]
+	mi := &file_ripwright_v1_line_proto_msgTypes[43]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -4220,7 +4377,7 @@ func (x *RunSummary) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RunSummary.ProtoReflect.Descriptor instead.
 func (*RunSummary) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{42}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{43}
 }
 
 func (x *RunSummary) GetRunId() string {
@@ -4344,7 +4501,7 @@ type LineTimes struct {
 
 func (x *LineTimes) Reset() {
 	*x = LineTimes{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[43]
+	mi := &file_ripwright_v1_line_proto_msgTypes[44]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -4356,7 +4513,7 @@ func (x *LineTimes) String() string {
 func (*LineTimes) ProtoMessage() {}
 
 func (x *LineTimes) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[43]
+	mi := &file_ripwright_v1_line_proto_msgTypes[44]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -4369,7 +4526,7 @@ func (x *LineTimes) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LineTimes.ProtoReflect.Descriptor instead.
 func (*LineTimes) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{43}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{44}
 }
 
 func (x *LineTimes) GetFromS() float64 {
@@ -4436,7 +4593,7 @@ type StopTotal struct {
 
 func (x *StopTotal) Reset() {
 	*x = StopTotal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[44]
+	mi := &file_ripwright_v1_line_proto_msgTypes[45]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -4448,7 +4605,7 @@ func (x *StopTotal) String() string {
 func (*StopTotal) ProtoMessage() {}
 
 func (x *StopTotal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[44]
+	mi := &file_ripwright_v1_line_proto_msgTypes[45]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -4461,7 +4618,7 @@ func (x *StopTotal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use StopTotal.ProtoReflect.Descriptor instead.
 func (*StopTotal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{44}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{45}
 }
 
 func (x *StopTotal) GetReason() string {
@@ -4498,7 +4655,7 @@ type OutcomeCount struct {
 
 func (x *OutcomeCount) Reset() {
 	*x = OutcomeCount{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[45]
+	mi := &file_ripwright_v1_line_proto_msgTypes[46]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -4510,7 +4667,7 @@ func (x *OutcomeCount) String() string {
 func (*OutcomeCount) ProtoMessage() {}
 
 func (x *OutcomeCount) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[45]
+	mi := &file_ripwright_v1_line_proto_msgTypes[46]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -4523,7 +4680,7 @@ func (x *OutcomeCount) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use OutcomeCount.ProtoReflect.Descriptor instead.
 func (*OutcomeCount) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{45}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{46}
 }
 
 func (x *OutcomeCount) GetOutcome() CutOutcome {
@@ -4567,7 +4724,7 @@ type ItemTotal struct {
 
 func (x *ItemTotal) Reset() {
 	*x = ItemTotal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[46]
+	mi := &file_ripwright_v1_line_proto_msgTypes[47]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -4579,7 +4736,7 @@ func (x *ItemTotal) String() string {
 func (*ItemTotal) ProtoMessage() {}
 
 func (x *ItemTotal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[46]
+	mi := &file_ripwright_v1_line_proto_msgTypes[47]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -4592,7 +4749,7 @@ func (x *ItemTotal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ItemTotal.ProtoReflect.Descriptor instead.
 func (*ItemTotal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{46}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{47}
 }
 
 func (x *ItemTotal) GetOrderId() string {
@@ -4670,7 +4827,7 @@ type StackTotal struct {
 
 func (x *StackTotal) Reset() {
 	*x = StackTotal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[47]
+	mi := &file_ripwright_v1_line_proto_msgTypes[48]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -4682,7 +4839,7 @@ func (x *StackTotal) String() string {
 func (*StackTotal) ProtoMessage() {}
 
 func (x *StackTotal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[47]
+	mi := &file_ripwright_v1_line_proto_msgTypes[48]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -4695,7 +4852,7 @@ func (x *StackTotal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use StackTotal.ProtoReflect.Descriptor instead.
 func (*StackTotal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{47}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{48}
 }
 
 func (x *StackTotal) GetStack() string {
@@ -4751,7 +4908,7 @@ type PackTotal struct {
 
 func (x *PackTotal) Reset() {
 	*x = PackTotal{}
-	mi := &file_ripwright_v1_line_proto_msgTypes[48]
+	mi := &file_ripwright_v1_line_proto_msgTypes[49]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -4763,7 +4920,7 @@ func (x *PackTotal) String() string {
 func (*PackTotal) ProtoMessage() {}
 
 func (x *PackTotal) ProtoReflect() protoreflect.Message {
-	mi := &file_ripwright_v1_line_proto_msgTypes[48]
+	mi := &file_ripwright_v1_line_proto_msgTypes[49]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -4776,7 +4933,7 @@ func (x *PackTotal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use PackTotal.ProtoReflect.Descriptor instead.
 func (*PackTotal) Descriptor() ([]byte, []int) {
-	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{48}
+	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{49}
 }
 
 func (x *PackTotal) GetPackId() string {
@@ -4873,7 +5030,7 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"OutfeedBay\x12\x10\n" +
 	"\x03bay\x18\x01 \x01(\x05R\x03bay\x12\x14\n" +
 	"\x05stack\x18\x02 \x01(\tR\x05stack\x12\x19\n" +
-	"\bitem_ids\x18\x03 \x03(\tR\aitemIds\"\xe2\x02\n" +
+	"\bitem_ids\x18\x03 \x03(\tR\aitemIds\"\x93\x03\n" +
 	"\tBayTotals\x12\x18\n" +
 	"\achanges\x18\x01 \x01(\x05R\achanges\x12\x1d\n" +
 	"\n" +
@@ -4886,9 +5043,29 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\x10free_worth_bound\x18\a \x01(\x01R\x0efreeWorthBound\x12$\n" +
 	"\vworth_ratio\x18\b \x01(\x01H\x00R\n" +
 	"worthRatio\x88\x01\x01\x12/\n" +
-	"\x11worth_ratio_bound\x18\t \x01(\x01H\x01R\x0fworthRatioBound\x88\x01\x01B\x0e\n" +
+	"\x11worth_ratio_bound\x18\t \x01(\x01H\x01R\x0fworthRatioBound\x88\x01\x01\x12/\n" +
+	"\x06lumber\x18\n" +
+	" \x03(\v2\x17.ripwright.v1.BayLumberR\x06lumberB\x0e\n" +
 	"\f_worth_ratioB\x14\n" +
-	"\x12_worth_ratio_bound\"\xc9\x02\n" +
+	"\x12_worth_ratio_bound\"\x92\x03\n" +
+	"\tBayLumber\x12\x19\n" +
+	"\border_id\x18\x01 \x01(\tR\aorderId\x12\x16\n" +
+	"\x06boards\x18\x02 \x01(\x05R\x06boards\x12\x17\n" +
+	"\aface_m2\x18\x03 \x01(\x01R\x06faceM2\x12\x1f\n" +
+	"\vfree_boards\x18\x04 \x01(\x05R\n" +
+	"freeBoards\x12 \n" +
+	"\ffree_face_m2\x18\x05 \x01(\x01R\n" +
+	"freeFaceM2\x12'\n" +
+	"\x0fboards_unproven\x18\x06 \x01(\x05R\x0eboardsUnproven\x12+\n" +
+	"\x11boards_unsearched\x18\a \x01(\x05R\x10boardsUnsearched\x12\x12\n" +
+	"\x04full\x18\b \x01(\bR\x04full\x12\x1b\n" +
+	"\tfree_full\x18\t \x01(\bR\bfreeFull\x12'\n" +
+	"\rextra_face_m2\x18\n" +
+	" \x01(\x01H\x00R\vextraFaceM2\x88\x01\x01\x12$\n" +
+	"\vextra_ratio\x18\v \x01(\x01H\x01R\n" +
+	"extraRatio\x88\x01\x01B\x10\n" +
+	"\x0e_extra_face_m2B\x0e\n" +
+	"\f_extra_ratio\"\xc9\x02\n" +
 	"\rValuePlanning\x12O\n" +
 	"\x13replan_every_boards\x18\x01 \x01(\x05B\x1a\xaa\xd5\x18\x16\n" +
 	"\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00@\x8f@ \x01H\x00R\x11replanEveryBoards\x88\x01\x01\x12@\n" +
@@ -5257,7 +5434,7 @@ func file_ripwright_v1_line_proto_rawDescGZIP() []byte {
 }
 
 var file_ripwright_v1_line_proto_enumTypes = make([]protoimpl.EnumInfo, 6)
-var file_ripwright_v1_line_proto_msgTypes = make([]protoimpl.MessageInfo, 49)
+var file_ripwright_v1_line_proto_msgTypes = make([]protoimpl.MessageInfo, 50)
 var file_ripwright_v1_line_proto_goTypes = []any{
 	(CutOutcome)(0),             // 0: ripwright.v1.CutOutcome
 	(StartBasis)(0),             // 1: ripwright.v1.StartBasis
@@ -5270,171 +5447,173 @@ var file_ripwright_v1_line_proto_goTypes = []any{
 	(*OutfeedBays)(nil),         // 8: ripwright.v1.OutfeedBays
 	(*OutfeedBay)(nil),          // 9: ripwright.v1.OutfeedBay
 	(*BayTotals)(nil),           // 10: ripwright.v1.BayTotals
-	(*ValuePlanning)(nil),       // 11: ripwright.v1.ValuePlanning
-	(*LineResume)(nil),          // 12: ripwright.v1.LineResume
-	(*LineBoard)(nil),           // 13: ripwright.v1.LineBoard
-	(*OrderChange)(nil),         // 14: ripwright.v1.OrderChange
-	(*NextOrders)(nil),          // 15: ripwright.v1.NextOrders
-	(*SawChange)(nil),           // 16: ripwright.v1.SawChange
-	(*EndOfRun)(nil),            // 17: ripwright.v1.EndOfRun
-	(*LineSumUp)(nil),           // 18: ripwright.v1.LineSumUp
-	(*LineStop)(nil),            // 19: ripwright.v1.LineStop
-	(*LineRestart)(nil),         // 20: ripwright.v1.LineRestart
-	(*CutConfirmation)(nil),     // 21: ripwright.v1.CutConfirmation
-	(*CutStrip)(nil),            // 22: ripwright.v1.CutStrip
-	(*CutStretch)(nil),          // 23: ripwright.v1.CutStretch
-	(*CutPieces)(nil),           // 24: ripwright.v1.CutPieces
-	(*RunLineResponse)(nil),     // 25: ripwright.v1.RunLineResponse
-	(*OrderFills)(nil),          // 26: ripwright.v1.OrderFills
-	(*ValuesInForce)(nil),       // 27: ripwright.v1.ValuesInForce
-	(*LineStarted)(nil),         // 28: ripwright.v1.LineStarted
-	(*LineResumed)(nil),         // 29: ripwright.v1.LineResumed
-	(*LineOrderChanged)(nil),    // 30: ripwright.v1.LineOrderChanged
-	(*LineSawChanged)(nil),      // 31: ripwright.v1.LineSawChanged
-	(*LineSummedUp)(nil),        // 32: ripwright.v1.LineSummedUp
-	(*LineStopped)(nil),         // 33: ripwright.v1.LineStopped
-	(*LineRestarted)(nil),       // 34: ripwright.v1.LineRestarted
-	(*LineOrdersWaiting)(nil),   // 35: ripwright.v1.LineOrdersWaiting
-	(*LineReady)(nil),           // 36: ripwright.v1.LineReady
-	(*UnconfirmedBoard)(nil),    // 37: ripwright.v1.UnconfirmedBoard
-	(*LinePlan)(nil),            // 38: ripwright.v1.LinePlan
-	(*LineStart)(nil),           // 39: ripwright.v1.LineStart
-	(*SetAside)(nil),            // 40: ripwright.v1.SetAside
-	(*Target)(nil),              // 41: ripwright.v1.Target
-	(*CutLine)(nil),             // 42: ripwright.v1.CutLine
-	(*StackWarning)(nil),        // 43: ripwright.v1.StackWarning
-	(*Cycle)(nil),               // 44: ripwright.v1.Cycle
-	(*LineSettled)(nil),         // 45: ripwright.v1.LineSettled
-	(*StripDoubt)(nil),          // 46: ripwright.v1.StripDoubt
-	(*LineRefusal)(nil),         // 47: ripwright.v1.LineRefusal
-	(*RunSummary)(nil),          // 48: ripwright.v1.RunSummary
-	(*LineTimes)(nil),           // 49: ripwright.v1.LineTimes
-	(*StopTotal)(nil),           // 50: ripwright.v1.StopTotal
-	(*OutcomeCount)(nil),        // 51: ripwright.v1.OutcomeCount
-	(*ItemTotal)(nil),           // 52: ripwright.v1.ItemTotal
-	(*StackTotal)(nil),          // 53: ripwright.v1.StackTotal
-	(*PackTotal)(nil),           // 54: ripwright.v1.PackTotal
-	(*Saw)(nil),                 // 55: ripwright.v1.Saw
-	(*Setting)(nil),             // 56: ripwright.v1.Setting
-	(*CutOrder)(nil),            // 57: ripwright.v1.CutOrder
-	(*SolveOptions)(nil),        // 58: ripwright.v1.SolveOptions
-	(*DriftWatch)(nil),          // 59: ripwright.v1.DriftWatch
-	(*Board)(nil),               // 60: ripwright.v1.Board
-	(*ValueRule)(nil),           // 61: ripwright.v1.ValueRule
-	(*Instructions)(nil),        // 62: ripwright.v1.Instructions
-	(*Fill)(nil),                // 63: ripwright.v1.Fill
-	(*PlannedValue)(nil),        // 64: ripwright.v1.PlannedValue
-	(*LateItem)(nil),            // 65: ripwright.v1.LateItem
-	(*WidthDrift)(nil),          // 66: ripwright.v1.WidthDrift
-	(*Plan)(nil),                // 67: ripwright.v1.Plan
-	(*Proof)(nil),               // 68: ripwright.v1.Proof
-	(*Warning)(nil),             // 69: ripwright.v1.Warning
-	(*DoNotFeed)(nil),           // 70: ripwright.v1.DoNotFeed
-	(*InstructionsOutcome)(nil), // 71: ripwright.v1.InstructionsOutcome
-	(ConfirmationResult)(0),     // 72: ripwright.v1.ConfirmationResult
-	(*FieldFault)(nil),          // 73: ripwright.v1.FieldFault
-	(*Account)(nil),             // 74: ripwright.v1.Account
+	(*BayLumber)(nil),           // 11: ripwright.v1.BayLumber
+	(*ValuePlanning)(nil),       // 12: ripwright.v1.ValuePlanning
+	(*LineResume)(nil),          // 13: ripwright.v1.LineResume
+	(*LineBoard)(nil),           // 14: ripwright.v1.LineBoard
+	(*OrderChange)(nil),         // 15: ripwright.v1.OrderChange
+	(*NextOrders)(nil),          // 16: ripwright.v1.NextOrders
+	(*SawChange)(nil),           // 17: ripwright.v1.SawChange
+	(*EndOfRun)(nil),            // 18: ripwright.v1.EndOfRun
+	(*LineSumUp)(nil),           // 19: ripwright.v1.LineSumUp
+	(*LineStop)(nil),            // 20: ripwright.v1.LineStop
+	(*LineRestart)(nil),         // 21: ripwright.v1.LineRestart
+	(*CutConfirmation)(nil),     // 22: ripwright.v1.CutConfirmation
+	(*CutStrip)(nil),            // 23: ripwright.v1.CutStrip
+	(*CutStretch)(nil),          // 24: ripwright.v1.CutStretch
+	(*CutPieces)(nil),           // 25: ripwright.v1.CutPieces
+	(*RunLineResponse)(nil),     // 26: ripwright.v1.RunLineResponse
+	(*OrderFills)(nil),          // 27: ripwright.v1.OrderFills
+	(*ValuesInForce)(nil),       // 28: ripwright.v1.ValuesInForce
+	(*LineStarted)(nil),         // 29: ripwright.v1.LineStarted
+	(*LineResumed)(nil),         // 30: ripwright.v1.LineResumed
+	(*LineOrderChanged)(nil),    // 31: ripwright.v1.LineOrderChanged
+	(*LineSawChanged)(nil),      // 32: ripwright.v1.LineSawChanged
+	(*LineSummedUp)(nil),        // 33: ripwright.v1.LineSummedUp
+	(*LineStopped)(nil),         // 34: ripwright.v1.LineStopped
+	(*LineRestarted)(nil),       // 35: ripwright.v1.LineRestarted
+	(*LineOrdersWaiting)(nil),   // 36: ripwright.v1.LineOrdersWaiting
+	(*LineReady)(nil),           // 37: ripwright.v1.LineReady
+	(*UnconfirmedBoard)(nil),    // 38: ripwright.v1.UnconfirmedBoard
+	(*LinePlan)(nil),            // 39: ripwright.v1.LinePlan
+	(*LineStart)(nil),           // 40: ripwright.v1.LineStart
+	(*SetAside)(nil),            // 41: ripwright.v1.SetAside
+	(*Target)(nil),              // 42: ripwright.v1.Target
+	(*CutLine)(nil),             // 43: ripwright.v1.CutLine
+	(*StackWarning)(nil),        // 44: ripwright.v1.StackWarning
+	(*Cycle)(nil),               // 45: ripwright.v1.Cycle
+	(*LineSettled)(nil),         // 46: ripwright.v1.LineSettled
+	(*StripDoubt)(nil),          // 47: ripwright.v1.StripDoubt
+	(*LineRefusal)(nil),         // 48: ripwright.v1.LineRefusal
+	(*RunSummary)(nil),          // 49: ripwright.v1.RunSummary
+	(*LineTimes)(nil),           // 50: ripwright.v1.LineTimes
+	(*StopTotal)(nil),           // 51: ripwright.v1.StopTotal
+	(*OutcomeCount)(nil),        // 52: ripwright.v1.OutcomeCount
+	(*ItemTotal)(nil),           // 53: ripwright.v1.ItemTotal
+	(*StackTotal)(nil),          // 54: ripwright.v1.StackTotal
+	(*PackTotal)(nil),           // 55: ripwright.v1.PackTotal
+	(*Saw)(nil),                 // 56: ripwright.v1.Saw
+	(*Setting)(nil),             // 57: ripwright.v1.Setting
+	(*CutOrder)(nil),            // 58: ripwright.v1.CutOrder
+	(*SolveOptions)(nil),        // 59: ripwright.v1.SolveOptions
+	(*DriftWatch)(nil),          // 60: ripwright.v1.DriftWatch
+	(*Board)(nil),               // 61: ripwright.v1.Board
+	(*ValueRule)(nil),           // 62: ripwright.v1.ValueRule
+	(*Instructions)(nil),        // 63: ripwright.v1.Instructions
+	(*Fill)(nil),                // 64: ripwright.v1.Fill
+	(*PlannedValue)(nil),        // 65: ripwright.v1.PlannedValue
+	(*LateItem)(nil),            // 66: ripwright.v1.LateItem
+	(*WidthDrift)(nil),          // 67: ripwright.v1.WidthDrift
+	(*Plan)(nil),                // 68: ripwright.v1.Plan
+	(*Proof)(nil),               // 69: ripwright.v1.Proof
+	(*Warning)(nil),             // 70: ripwright.v1.Warning
+	(*DoNotFeed)(nil),           // 71: ripwright.v1.DoNotFeed
+	(*InstructionsOutcome)(nil), // 72: ripwright.v1.InstructionsOutcome
+	(ConfirmationResult)(0),     // 73: ripwright.v1.ConfirmationResult
+	(*FieldFault)(nil),          // 74: ripwright.v1.FieldFault
+	(*Account)(nil),             // 75: ripwright.v1.Account
 }
 var file_ripwright_v1_line_proto_depIdxs = []int32{
 	7,  // 0: ripwright.v1.RunLineRequest.set_up:type_name -> ripwright.v1.LineSetUp
-	12, // 1: ripwright.v1.RunLineRequest.resume:type_name -> ripwright.v1.LineResume
-	13, // 2: ripwright.v1.RunLineRequest.board:type_name -> ripwright.v1.LineBoard
-	21, // 3: ripwright.v1.RunLineRequest.confirmation:type_name -> ripwright.v1.CutConfirmation
-	14, // 4: ripwright.v1.RunLineRequest.order_change:type_name -> ripwright.v1.OrderChange
-	16, // 5: ripwright.v1.RunLineRequest.saw_change:type_name -> ripwright.v1.SawChange
-	17, // 6: ripwright.v1.RunLineRequest.end:type_name -> ripwright.v1.EndOfRun
-	18, // 7: ripwright.v1.RunLineRequest.sum_up:type_name -> ripwright.v1.LineSumUp
-	19, // 8: ripwright.v1.RunLineRequest.stop:type_name -> ripwright.v1.LineStop
-	20, // 9: ripwright.v1.RunLineRequest.restart:type_name -> ripwright.v1.LineRestart
-	15, // 10: ripwright.v1.RunLineRequest.next_orders:type_name -> ripwright.v1.NextOrders
-	55, // 11: ripwright.v1.LineSetUp.saw:type_name -> ripwright.v1.Saw
-	56, // 12: ripwright.v1.LineSetUp.current_setting:type_name -> ripwright.v1.Setting
-	57, // 13: ripwright.v1.LineSetUp.order:type_name -> ripwright.v1.CutOrder
-	58, // 14: ripwright.v1.LineSetUp.options:type_name -> ripwright.v1.SolveOptions
-	11, // 15: ripwright.v1.LineSetUp.value_planning:type_name -> ripwright.v1.ValuePlanning
-	59, // 16: ripwright.v1.LineSetUp.drift_watch:type_name -> ripwright.v1.DriftWatch
-	57, // 17: ripwright.v1.LineSetUp.next_orders:type_name -> ripwright.v1.CutOrder
+	13, // 1: ripwright.v1.RunLineRequest.resume:type_name -> ripwright.v1.LineResume
+	14, // 2: ripwright.v1.RunLineRequest.board:type_name -> ripwright.v1.LineBoard
+	22, // 3: ripwright.v1.RunLineRequest.confirmation:type_name -> ripwright.v1.CutConfirmation
+	15, // 4: ripwright.v1.RunLineRequest.order_change:type_name -> ripwright.v1.OrderChange
+	17, // 5: ripwright.v1.RunLineRequest.saw_change:type_name -> ripwright.v1.SawChange
+	18, // 6: ripwright.v1.RunLineRequest.end:type_name -> ripwright.v1.EndOfRun
+	19, // 7: ripwright.v1.RunLineRequest.sum_up:type_name -> ripwright.v1.LineSumUp
+	20, // 8: ripwright.v1.RunLineRequest.stop:type_name -> ripwright.v1.LineStop
+	21, // 9: ripwright.v1.RunLineRequest.restart:type_name -> ripwright.v1.LineRestart
+	16, // 10: ripwright.v1.RunLineRequest.next_orders:type_name -> ripwright.v1.NextOrders
+	56, // 11: ripwright.v1.LineSetUp.saw:type_name -> ripwright.v1.Saw
+	57, // 12: ripwright.v1.LineSetUp.current_setting:type_name -> ripwright.v1.Setting
+	58, // 13: ripwright.v1.LineSetUp.order:type_name -> ripwright.v1.CutOrder
+	59, // 14: ripwright.v1.LineSetUp.options:type_name -> ripwright.v1.SolveOptions
+	12, // 15: ripwright.v1.LineSetUp.value_planning:type_name -> ripwright.v1.ValuePlanning
+	60, // 16: ripwright.v1.LineSetUp.drift_watch:type_name -> ripwright.v1.DriftWatch
+	58, // 17: ripwright.v1.LineSetUp.next_orders:type_name -> ripwright.v1.CutOrder
 	8,  // 18: ripwright.v1.LineSetUp.outfeed_bays:type_name -> ripwright.v1.OutfeedBays
-	60, // 19: ripwright.v1.ValuePlanning.expected:type_name -> ripwright.v1.Board
-	61, // 20: ripwright.v1.ValuePlanning.rules:type_name -> ripwright.v1.ValueRule
-	60, // 21: ripwright.v1.LineBoard.board:type_name -> ripwright.v1.Board
-	56, // 22: ripwright.v1.LineBoard.measured_setting:type_name -> ripwright.v1.Setting
-	62, // 23: ripwright.v1.LineBoard.instructions:type_name -> ripwright.v1.Instructions
-	57, // 24: ripwright.v1.OrderChange.order:type_name -> ripwright.v1.CutOrder
-	57, // 25: ripwright.v1.NextOrders.orders:type_name -> ripwright.v1.CutOrder
-	55, // 26: ripwright.v1.SawChange.saw:type_name -> ripwright.v1.Saw
-	56, // 27: ripwright.v1.SawChange.current_setting:type_name -> ripwright.v1.Setting
-	0,  // 28: ripwright.v1.CutConfirmation.outcome:type_name -> ripwright.v1.CutOutcome
-	22, // 29: ripwright.v1.CutConfirmation.strips:type_name -> ripwright.v1.CutStrip
-	56, // 30: ripwright.v1.CutConfirmation.measured_setting:type_name -> ripwright.v1.Setting
-	23, // 31: ripwright.v1.CutStrip.stretches:type_name -> ripwright.v1.CutStretch
-	24, // 32: ripwright.v1.CutStrip.pieces:type_name -> ripwright.v1.CutPieces
-	28, // 33: ripwright.v1.RunLineResponse.started:type_name -> ripwright.v1.LineStarted
-	29, // 34: ripwright.v1.RunLineResponse.resumed:type_name -> ripwright.v1.LineResumed
-	30, // 35: ripwright.v1.RunLineResponse.order_changed:type_name -> ripwright.v1.LineOrderChanged
-	31, // 36: ripwright.v1.RunLineResponse.saw_changed:type_name -> ripwright.v1.LineSawChanged
-	38, // 37: ripwright.v1.RunLineResponse.plan:type_name -> ripwright.v1.LinePlan
-	45, // 38: ripwright.v1.RunLineResponse.settled:type_name -> ripwright.v1.LineSettled
-	47, // 39: ripwright.v1.RunLineResponse.refused:type_name -> ripwright.v1.LineRefusal
-	48, // 40: ripwright.v1.RunLineResponse.summary:type_name -> ripwright.v1.RunSummary
-	32, // 41: ripwright.v1.RunLineResponse.summed_up:type_name -> ripwright.v1.LineSummedUp
-	33, // 42: ripwright.v1.RunLineResponse.stopped:type_name -> ripwright.v1.LineStopped
-	34, // 43: ripwright.v1.RunLineResponse.restarted:type_name -> ripwright.v1.LineRestarted
-	35, // 44: ripwright.v1.RunLineResponse.orders_waiting:type_name -> ripwright.v1.LineOrdersWaiting
-	63, // 45: ripwright.v1.RunLineResponse.fills:type_name -> ripwright.v1.Fill
-	27, // 46: ripwright.v1.RunLineResponse.values:type_name -> ripwright.v1.ValuesInForce
-	37, // 47: ripwright.v1.RunLineResponse.released:type_name -> ripwright.v1.UnconfirmedBoard
-	26, // 48: ripwright.v1.RunLineResponse.other_orders:type_name -> ripwright.v1.OrderFills
-	63, // 49: ripwright.v1.OrderFills.fills:type_name -> ripwright.v1.Fill
-	64, // 50: ripwright.v1.ValuesInForce.values:type_name -> ripwright.v1.PlannedValue
-	65, // 51: ripwright.v1.ValuesInForce.late:type_name -> ripwright.v1.LateItem
-	36, // 52: ripwright.v1.LineStarted.ready:type_name -> ripwright.v1.LineReady
-	36, // 53: ripwright.v1.LineResumed.ready:type_name -> ripwright.v1.LineReady
-	36, // 54: ripwright.v1.LineOrderChanged.ready:type_name -> ripwright.v1.LineReady
-	36, // 55: ripwright.v1.LineSawChanged.ready:type_name -> ripwright.v1.LineReady
-	48, // 56: ripwright.v1.LineSummedUp.summary:type_name -> ripwright.v1.RunSummary
-	36, // 57: ripwright.v1.LineOrdersWaiting.ready:type_name -> ripwright.v1.LineReady
-	37, // 58: ripwright.v1.LineReady.unconfirmed:type_name -> ripwright.v1.UnconfirmedBoard
-	43, // 59: ripwright.v1.LineReady.stack_warnings:type_name -> ripwright.v1.StackWarning
-	66, // 60: ripwright.v1.LineReady.drifts:type_name -> ripwright.v1.WidthDrift
-	9,  // 61: ripwright.v1.LineReady.outfeed_bays:type_name -> ripwright.v1.OutfeedBay
-	67, // 62: ripwright.v1.LinePlan.plan:type_name -> ripwright.v1.Plan
-	67, // 63: ripwright.v1.LinePlan.runners_up:type_name -> ripwright.v1.Plan
-	68, // 64: ripwright.v1.LinePlan.proof:type_name -> ripwright.v1.Proof
-	69, // 65: ripwright.v1.LinePlan.warnings:type_name -> ripwright.v1.Warning
-	41, // 66: ripwright.v1.LinePlan.targets:type_name -> ripwright.v1.Target
-	42, // 67: ripwright.v1.LinePlan.cut_lines:type_name -> ripwright.v1.CutLine
-	43, // 68: ripwright.v1.LinePlan.stack_warnings:type_name -> ripwright.v1.StackWarning
-	44, // 69: ripwright.v1.LinePlan.cycle:type_name -> ripwright.v1.Cycle
-	40, // 70: ripwright.v1.LinePlan.set_aside:type_name -> ripwright.v1.SetAside
-	39, // 71: ripwright.v1.LinePlan.start:type_name -> ripwright.v1.LineStart
-	70, // 72: ripwright.v1.LinePlan.do_not_feed:type_name -> ripwright.v1.DoNotFeed
-	71, // 73: ripwright.v1.LinePlan.instructed:type_name -> ripwright.v1.InstructionsOutcome
-	9,  // 74: ripwright.v1.LinePlan.bay_changes:type_name -> ripwright.v1.OutfeedBay
-	1,  // 75: ripwright.v1.LineStart.basis:type_name -> ripwright.v1.StartBasis
-	2,  // 76: ripwright.v1.Target.axis:type_name -> ripwright.v1.Axis
-	3,  // 77: ripwright.v1.Cycle.limit:type_name -> ripwright.v1.CycleLimit
-	72, // 78: ripwright.v1.LineSettled.result:type_name -> ripwright.v1.ConfirmationResult
-	46, // 79: ripwright.v1.LineSettled.doubts:type_name -> ripwright.v1.StripDoubt
-	66, // 80: ripwright.v1.LineSettled.drifts:type_name -> ripwright.v1.WidthDrift
-	4,  // 81: ripwright.v1.StripDoubt.kind:type_name -> ripwright.v1.StripDoubtKind
-	5,  // 82: ripwright.v1.LineRefusal.reason:type_name -> ripwright.v1.LineRefusalReason
-	73, // 83: ripwright.v1.LineRefusal.faults:type_name -> ripwright.v1.FieldFault
-	51, // 84: ripwright.v1.RunSummary.outcomes:type_name -> ripwright.v1.OutcomeCount
-	52, // 85: ripwright.v1.RunSummary.items:type_name -> ripwright.v1.ItemTotal
-	53, // 86: ripwright.v1.RunSummary.stacks:type_name -> ripwright.v1.StackTotal
-	74, // 87: ripwright.v1.RunSummary.account:type_name -> ripwright.v1.Account
-	54, // 88: ripwright.v1.RunSummary.packs:type_name -> ripwright.v1.PackTotal
-	49, // 89: ripwright.v1.RunSummary.times:type_name -> ripwright.v1.LineTimes
-	50, // 90: ripwright.v1.RunSummary.stops:type_name -> ripwright.v1.StopTotal
-	26, // 91: ripwright.v1.RunSummary.orders:type_name -> ripwright.v1.OrderFills
-	10, // 92: ripwright.v1.RunSummary.bays:type_name -> ripwright.v1.BayTotals
-	0,  // 93: ripwright.v1.OutcomeCount.outcome:type_name -> ripwright.v1.CutOutcome
-	94, // [94:94] is the sub-list for method output_type
-	94, // [94:94] is the sub-list for method input_type
-	94, // [94:94] is the sub-list for extension type_name
-	94, // [94:94] is the sub-list for extension extendee
-	0,  // [0:94] is the sub-list for field type_name
+	11, // 19: ripwright.v1.BayTotals.lumber:type_name -> ripwright.v1.BayLumber
+	61, // 20: ripwright.v1.ValuePlanning.expected:type_name -> ripwright.v1.Board
+	62, // 21: ripwright.v1.ValuePlanning.rules:type_name -> ripwright.v1.ValueRule
+	61, // 22: ripwright.v1.LineBoard.board:type_name -> ripwright.v1.Board
+	57, // 23: ripwright.v1.LineBoard.measured_setting:type_name -> ripwright.v1.Setting
+	63, // 24: ripwright.v1.LineBoard.instructions:type_name -> ripwright.v1.Instructions
+	58, // 25: ripwright.v1.OrderChange.order:type_name -> ripwright.v1.CutOrder
+	58, // 26: ripwright.v1.NextOrders.orders:type_name -> ripwright.v1.CutOrder
+	56, // 27: ripwright.v1.SawChange.saw:type_name -> ripwright.v1.Saw
+	57, // 28: ripwright.v1.SawChange.current_setting:type_name -> ripwright.v1.Setting
+	0,  // 29: ripwright.v1.CutConfirmation.outcome:type_name -> ripwright.v1.CutOutcome
+	23, // 30: ripwright.v1.CutConfirmation.strips:type_name -> ripwright.v1.CutStrip
+	57, // 31: ripwright.v1.CutConfirmation.measured_setting:type_name -> ripwright.v1.Setting
+	24, // 32: ripwright.v1.CutStrip.stretches:type_name -> ripwright.v1.CutStretch
+	25, // 33: ripwright.v1.CutStrip.pieces:type_name -> ripwright.v1.CutPieces
+	29, // 34: ripwright.v1.RunLineResponse.started:type_name -> ripwright.v1.LineStarted
+	30, // 35: ripwright.v1.RunLineResponse.resumed:type_name -> ripwright.v1.LineResumed
+	31, // 36: ripwright.v1.RunLineResponse.order_changed:type_name -> ripwright.v1.LineOrderChanged
+	32, // 37: ripwright.v1.RunLineResponse.saw_changed:type_name -> ripwright.v1.LineSawChanged
+	39, // 38: ripwright.v1.RunLineResponse.plan:type_name -> ripwright.v1.LinePlan
+	46, // 39: ripwright.v1.RunLineResponse.settled:type_name -> ripwright.v1.LineSettled
+	48, // 40: ripwright.v1.RunLineResponse.refused:type_name -> ripwright.v1.LineRefusal
+	49, // 41: ripwright.v1.RunLineResponse.summary:type_name -> ripwright.v1.RunSummary
+	33, // 42: ripwright.v1.RunLineResponse.summed_up:type_name -> ripwright.v1.LineSummedUp
+	34, // 43: ripwright.v1.RunLineResponse.stopped:type_name -> ripwright.v1.LineStopped
+	35, // 44: ripwright.v1.RunLineResponse.restarted:type_name -> ripwright.v1.LineRestarted
+	36, // 45: ripwright.v1.RunLineResponse.orders_waiting:type_name -> ripwright.v1.LineOrdersWaiting
+	64, // 46: ripwright.v1.RunLineResponse.fills:type_name -> ripwright.v1.Fill
+	28, // 47: ripwright.v1.RunLineResponse.values:type_name -> ripwright.v1.ValuesInForce
+	38, // 48: ripwright.v1.RunLineResponse.released:type_name -> ripwright.v1.UnconfirmedBoard
+	27, // 49: ripwright.v1.RunLineResponse.other_orders:type_name -> ripwright.v1.OrderFills
+	64, // 50: ripwright.v1.OrderFills.fills:type_name -> ripwright.v1.Fill
+	65, // 51: ripwright.v1.ValuesInForce.values:type_name -> ripwright.v1.PlannedValue
+	66, // 52: ripwright.v1.ValuesInForce.late:type_name -> ripwright.v1.LateItem
+	37, // 53: ripwright.v1.LineStarted.ready:type_name -> ripwright.v1.LineReady
+	37, // 54: ripwright.v1.LineResumed.ready:type_name -> ripwright.v1.LineReady
+	37, // 55: ripwright.v1.LineOrderChanged.ready:type_name -> ripwright.v1.LineReady
+	37, // 56: ripwright.v1.LineSawChanged.ready:type_name -> ripwright.v1.LineReady
+	49, // 57: ripwright.v1.LineSummedUp.summary:type_name -> ripwright.v1.RunSummary
+	37, // 58: ripwright.v1.LineOrdersWaiting.ready:type_name -> ripwright.v1.LineReady
+	38, // 59: ripwright.v1.LineReady.unconfirmed:type_name -> ripwright.v1.UnconfirmedBoard
+	44, // 60: ripwright.v1.LineReady.stack_warnings:type_name -> ripwright.v1.StackWarning
+	67, // 61: ripwright.v1.LineReady.drifts:type_name -> ripwright.v1.WidthDrift
+	9,  // 62: ripwright.v1.LineReady.outfeed_bays:type_name -> ripwright.v1.OutfeedBay
+	68, // 63: ripwright.v1.LinePlan.plan:type_name -> ripwright.v1.Plan
+	68, // 64: ripwright.v1.LinePlan.runners_up:type_name -> ripwright.v1.Plan
+	69, // 65: ripwright.v1.LinePlan.proof:type_name -> ripwright.v1.Proof
+	70, // 66: ripwright.v1.LinePlan.warnings:type_name -> ripwright.v1.Warning
+	42, // 67: ripwright.v1.LinePlan.targets:type_name -> ripwright.v1.Target
+	43, // 68: ripwright.v1.LinePlan.cut_lines:type_name -> ripwright.v1.CutLine
+	44, // 69: ripwright.v1.LinePlan.stack_warnings:type_name -> ripwright.v1.StackWarning
+	45, // 70: ripwright.v1.LinePlan.cycle:type_name -> ripwright.v1.Cycle
+	41, // 71: ripwright.v1.LinePlan.set_aside:type_name -> ripwright.v1.SetAside
+	40, // 72: ripwright.v1.LinePlan.start:type_name -> ripwright.v1.LineStart
+	71, // 73: ripwright.v1.LinePlan.do_not_feed:type_name -> ripwright.v1.DoNotFeed
+	72, // 74: ripwright.v1.LinePlan.instructed:type_name -> ripwright.v1.InstructionsOutcome
+	9,  // 75: ripwright.v1.LinePlan.bay_changes:type_name -> ripwright.v1.OutfeedBay
+	1,  // 76: ripwright.v1.LineStart.basis:type_name -> ripwright.v1.StartBasis
+	2,  // 77: ripwright.v1.Target.axis:type_name -> ripwright.v1.Axis
+	3,  // 78: ripwright.v1.Cycle.limit:type_name -> ripwright.v1.CycleLimit
+	73, // 79: ripwright.v1.LineSettled.result:type_name -> ripwright.v1.ConfirmationResult
+	47, // 80: ripwright.v1.LineSettled.doubts:type_name -> ripwright.v1.StripDoubt
+	67, // 81: ripwright.v1.LineSettled.drifts:type_name -> ripwright.v1.WidthDrift
+	4,  // 82: ripwright.v1.StripDoubt.kind:type_name -> ripwright.v1.StripDoubtKind
+	5,  // 83: ripwright.v1.LineRefusal.reason:type_name -> ripwright.v1.LineRefusalReason
+	74, // 84: ripwright.v1.LineRefusal.faults:type_name -> ripwright.v1.FieldFault
+	52, // 85: ripwright.v1.RunSummary.outcomes:type_name -> ripwright.v1.OutcomeCount
+	53, // 86: ripwright.v1.RunSummary.items:type_name -> ripwright.v1.ItemTotal
+	54, // 87: ripwright.v1.RunSummary.stacks:type_name -> ripwright.v1.StackTotal
+	75, // 88: ripwright.v1.RunSummary.account:type_name -> ripwright.v1.Account
+	55, // 89: ripwright.v1.RunSummary.packs:type_name -> ripwright.v1.PackTotal
+	50, // 90: ripwright.v1.RunSummary.times:type_name -> ripwright.v1.LineTimes
+	51, // 91: ripwright.v1.RunSummary.stops:type_name -> ripwright.v1.StopTotal
+	27, // 92: ripwright.v1.RunSummary.orders:type_name -> ripwright.v1.OrderFills
+	10, // 93: ripwright.v1.RunSummary.bays:type_name -> ripwright.v1.BayTotals
+	0,  // 94: ripwright.v1.OutcomeCount.outcome:type_name -> ripwright.v1.CutOutcome
+	95, // [95:95] is the sub-list for method output_type
+	95, // [95:95] is the sub-list for method input_type
+	95, // [95:95] is the sub-list for extension type_name
+	95, // [95:95] is the sub-list for extension extendee
+	0,  // [0:95] is the sub-list for field type_name
 }
 
 func init() { file_ripwright_v1_line_proto_init() }
@@ -5473,14 +5652,15 @@ func file_ripwright_v1_line_proto_init() {
 	file_ripwright_v1_line_proto_msgTypes[2].OneofWrappers = []any{}
 	file_ripwright_v1_line_proto_msgTypes[4].OneofWrappers = []any{}
 	file_ripwright_v1_line_proto_msgTypes[5].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[7].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[10].OneofWrappers = []any{
+	file_ripwright_v1_line_proto_msgTypes[6].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[8].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[11].OneofWrappers = []any{
 		(*SawChange_Saw)(nil),
 		(*SawChange_SawName)(nil),
 	}
-	file_ripwright_v1_line_proto_msgTypes[15].OneofWrappers = []any{}
 	file_ripwright_v1_line_proto_msgTypes[16].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[19].OneofWrappers = []any{
+	file_ripwright_v1_line_proto_msgTypes[17].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[20].OneofWrappers = []any{
 		(*RunLineResponse_Started)(nil),
 		(*RunLineResponse_Resumed)(nil),
 		(*RunLineResponse_OrderChanged)(nil),
@@ -5494,24 +5674,24 @@ func file_ripwright_v1_line_proto_init() {
 		(*RunLineResponse_Restarted)(nil),
 		(*RunLineResponse_OrdersWaiting)(nil),
 	}
-	file_ripwright_v1_line_proto_msgTypes[21].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[28].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[30].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[32].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[22].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[29].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[31].OneofWrappers = []any{}
 	file_ripwright_v1_line_proto_msgTypes[33].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[35].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[42].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[34].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[36].OneofWrappers = []any{}
 	file_ripwright_v1_line_proto_msgTypes[43].OneofWrappers = []any{}
 	file_ripwright_v1_line_proto_msgTypes[44].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[46].OneofWrappers = []any{}
-	file_ripwright_v1_line_proto_msgTypes[48].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[45].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[47].OneofWrappers = []any{}
+	file_ripwright_v1_line_proto_msgTypes[49].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_ripwright_v1_line_proto_rawDesc), len(file_ripwright_v1_line_proto_rawDesc)),
 			NumEnums:      6,
-			NumMessages:   49,
+			NumMessages:   50,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

@@ -1,13 +1,18 @@
 package replan
 
-import "github.com/ripwright/ripwright/solver/order"
+import (
+	"maps"
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/order"
+)
 
 // Apply gives items the values in force as they were planned; boards are cut by those
 // of Price. An item that is none of those planned, or has other lengths by now, keeps
 // its own.
 func (c *Course) Apply(items []order.Item) {
 	if c.Force != nil {
-		apply(c.Force.Items, items)
+		apply(byItem(c.Force.Items), items)
 	}
 }
 
@@ -18,7 +23,7 @@ func (c *Course) ApplyLast(items []order.Item) {
 		c.Apply(items)
 		return
 	}
-	apply(c.Last, items)
+	apply(byItem(c.Last), items)
 }
 
 // Cut keeps the values by which a board is cut, for ApplyLast.
@@ -44,8 +49,25 @@ func (c *Course) Cut(items []order.Item) {
 	}
 }
 
-func apply(values []Value, items []order.Item) {
-	of := byItem(values)
+// Leave keeps, for PriceFree, the values that items had before those in force, which are
+// without them.
+func (c *Course) Leave(before *Set) {
+	if before == nil || before == c.Force || c.Force == nil {
+		return
+	}
+	left := byItem(c.Left)
+	maps.Copy(left, byItem(before.Items))
+	for i := range c.Force.Items {
+		delete(left, c.Force.Items[i].Item)
+	}
+	all := make([]Value, 0, len(left))
+	for _, id := range slices.Sorted(maps.Keys(left)) {
+		all = append(all, *left[id])
+	}
+	c.Left = all[:min(len(all), order.MaxItems)]
+}
+
+func apply(of map[string]*Value, items []order.Item) {
 	for i := range items {
 		it := &items[i]
 		v := of[it.ID]

@@ -22,10 +22,11 @@ func (c *Course) Faults() fault.List {
 	if c.Tried < 0 || c.Tried > c.Sample.Seen || c.Since < 0 || c.Since > c.Sample.Seen || c.Planned < 0 || c.Failed < 0 || len(c.Why) > maxWhy {
 		l.Add("tried", "is out of bounds")
 	}
-	if len(c.Last) > order.MaxItems {
+	if len(c.Last) > order.MaxItems || len(c.Left) > order.MaxItems {
 		l.Add("last", "is out of bounds")
 	}
 	bounded(&l, "last", c.Last)
+	bounded(&l, "left", c.Left)
 	if c.Force == nil {
 		return l
 	}

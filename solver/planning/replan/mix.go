@@ -1,6 +1,7 @@
 package replan
 
 import (
+	"maps"
 	"math"
 	"slices"
 
@@ -34,11 +35,24 @@ const (
 // the mix of their plan by what is open, and for pieces of a length by how many of
 // them the board's length holds. Without values in force they keep their own.
 func (c *Course) Price(items []order.Item, b *wood.Board) {
-	c.Apply(items)
+	if c.Force != nil {
+		price(byItem(c.Force.Items), items, b)
+	}
+}
+
+// PriceFree is Price for items that stand otherwise: one that is open there, and was filled
+// when the values in force were planned, has those that it was last planned with.
+func (c *Course) PriceFree(items []order.Item, b *wood.Board) {
 	if c.Force == nil {
 		return
 	}
-	planned := byItem(c.Force.Items)
+	planned := byItem(c.Left)
+	maps.Copy(planned, byItem(c.Force.Items))
+	price(planned, items, b)
+}
+
+func price(planned map[string]*Value, items []order.Item, b *wood.Board) {
+	apply(planned, items)
 	mix(planned, items)
 	for i := range items {
 		it := &items[i]

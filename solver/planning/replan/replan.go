@@ -39,6 +39,9 @@ type Course struct {
 	// Last is what planned items were worth as the last board of the order was cut; none
 	// where there was none.
 	Last []Value `json:",omitempty"`
+	// Left are values that items had which the values in force are without, where Leave keeps
+	// them.
+	Left []Value `json:",omitempty"`
 }
 
 // Set is planned values.
@@ -91,7 +94,7 @@ func (c *Course) Anew() { c.Now = true }
 func (c *Course) Ordered(renamed bool) {
 	c.Now, c.Since, c.Last = true, c.Sample.Seen, nil
 	if renamed {
-		c.Force = nil
+		c.Force, c.Left = nil, nil
 	}
 }
 

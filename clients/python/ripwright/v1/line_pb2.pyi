@@ -58,14 +58,41 @@ STRIP_DOUBT_KIND_UNSPECIFIED: StripDoubtKind
 STRIP_DOUBT_KIND_WIDER_THAN_BOARD: StripDoubtKind
 STRIP_DOUBT_KIND_WIDER_THAN_POCKET: StripDoubtKind
 
+class BayLumber(_message.Message):
+    __slots__ = ["boards", "boards_unproven", "boards_unsearched", "extra_face_m2", "extra_ratio", "face_m2", "free_boards", "free_face_m2", "free_full", "full", "order_id"]
+    BOARDS_FIELD_NUMBER: _ClassVar[int]
+    BOARDS_UNPROVEN_FIELD_NUMBER: _ClassVar[int]
+    BOARDS_UNSEARCHED_FIELD_NUMBER: _ClassVar[int]
+    EXTRA_FACE_M2_FIELD_NUMBER: _ClassVar[int]
+    EXTRA_RATIO_FIELD_NUMBER: _ClassVar[int]
+    FACE_M2_FIELD_NUMBER: _ClassVar[int]
+    FREE_BOARDS_FIELD_NUMBER: _ClassVar[int]
+    FREE_FACE_M2_FIELD_NUMBER: _ClassVar[int]
+    FREE_FULL_FIELD_NUMBER: _ClassVar[int]
+    FULL_FIELD_NUMBER: _ClassVar[int]
+    ORDER_ID_FIELD_NUMBER: _ClassVar[int]
+    boards: int
+    boards_unproven: int
+    boards_unsearched: int
+    extra_face_m2: float
+    extra_ratio: float
+    face_m2: float
+    free_boards: int
+    free_face_m2: float
+    free_full: bool
+    full: bool
+    order_id: str
+    def __init__(self, order_id: _Optional[str] = ..., boards: _Optional[int] = ..., face_m2: _Optional[float] = ..., free_boards: _Optional[int] = ..., free_face_m2: _Optional[float] = ..., boards_unproven: _Optional[int] = ..., boards_unsearched: _Optional[int] = ..., full: bool = ..., free_full: bool = ..., extra_face_m2: _Optional[float] = ..., extra_ratio: _Optional[float] = ...) -> None: ...
+
 class BayTotals(_message.Message):
-    __slots__ = ["boards_measured", "changes", "changing_s", "face_m2", "free_worth", "free_worth_bound", "worth", "worth_ratio", "worth_ratio_bound"]
+    __slots__ = ["boards_measured", "changes", "changing_s", "face_m2", "free_worth", "free_worth_bound", "lumber", "worth", "worth_ratio", "worth_ratio_bound"]
     BOARDS_MEASURED_FIELD_NUMBER: _ClassVar[int]
     CHANGES_FIELD_NUMBER: _ClassVar[int]
     CHANGING_S_FIELD_NUMBER: _ClassVar[int]
     FACE_M2_FIELD_NUMBER: _ClassVar[int]
     FREE_WORTH_BOUND_FIELD_NUMBER: _ClassVar[int]
     FREE_WORTH_FIELD_NUMBER: _ClassVar[int]
+    LUMBER_FIELD_NUMBER: _ClassVar[int]
     WORTH_FIELD_NUMBER: _ClassVar[int]
     WORTH_RATIO_BOUND_FIELD_NUMBER: _ClassVar[int]
     WORTH_RATIO_FIELD_NUMBER: _ClassVar[int]
@@ -75,10 +102,11 @@ class BayTotals(_message.Message):
     face_m2: float
     free_worth: float
     free_worth_bound: float
+    lumber: _containers.RepeatedCompositeFieldContainer[BayLumber]
     worth: float
     worth_ratio: float
     worth_ratio_bound: float
-    def __init__(self, changes: _Optional[int] = ..., changing_s: _Optional[float] = ..., boards_measured: _Optional[int] = ..., face_m2: _Optional[float] = ..., worth: _Optional[float] = ..., free_worth: _Optional[float] = ..., free_worth_bound: _Optional[float] = ..., worth_ratio: _Optional[float] = ..., worth_ratio_bound: _Optional[float] = ...) -> None: ...
+    def __init__(self, changes: _Optional[int] = ..., changing_s: _Optional[float] = ..., boards_measured: _Optional[int] = ..., face_m2: _Optional[float] = ..., worth: _Optional[float] = ..., free_worth: _Optional[float] = ..., free_worth_bound: _Optional[float] = ..., worth_ratio: _Optional[float] = ..., worth_ratio_bound: _Optional[float] = ..., lumber: _Optional[_Iterable[_Union[BayLumber, _Mapping]]] = ...) -> None: ...
 
 class CutConfirmation(_message.Message):
     __slots__ = ["board_id", "board_sequence", "measured_setting", "outcome", "runner_up", "strips"]
