@@ -3,7 +3,8 @@
 //
 // It is plain HTML, CSS and JavaScript modules, embedded as they stand. In the
 // browser it calls the service as any JSON caller does, asks nothing of any other
-// host, and keeps nothing but the choice of theme and units.
+// host, and keeps the choice of theme and units and, until its tab is closed, what is
+// edited.
 package page
 
 import (
@@ -70,6 +71,11 @@ func Register(mux *http.ServeMux, c Config) error {
 		return err
 	}
 	mux.Handle("/page/marks-table.js", still(kindOf(".js"), table))
+	fields, err := limitsJSON()
+	if err != nil {
+		return err
+	}
+	mux.Handle("/page/limits.json", still("application/json", fields))
 	mill, err := millJSON()
 	if err != nil {
 		return err

@@ -50,7 +50,9 @@ test('shows the plan that the service gives, and asks no other host', async () =
   const { p, wrong, asked, close } = await open();
   const answer = await solve(await request(p));
   assert.equal(await worth(p), answer.plan.worth.toFixed(2));
-  assert.match(await p.textContent('#verdict'), /Proven.*Searched [\d.]+ (µs|ms), answered in [\d.]+ ms/);
+  assert.match(await p.textContent('#verdict'), /Best plan: no other is worth more/);
+  assert.ok(await p.locator('#proof').isHidden(), 'proof and time are folded');
+  assert.match(await p.textContent('#proof'), /Proven.*Searched [\d.]+ (µs|ms), answered in [\d.]+ ms/);
   const strips = answer.plan.pockets.filter((k) => k.item_id);
   assert.equal(await p.locator('#strips tbody tr').count(), strips.length);
   assert.equal(await p.locator('#drawing .strip').count(), strips.reduce((n, k) => n + k.stretches.length, 0));
@@ -68,7 +70,7 @@ test('drawn places are to scale', async () => {
   const { p, close } = await open();
   const body = await request(p), { plan } = await solve(body);
   const boxes = await p.locator('#drawing .kerf').evaluateAll((all) => all.map((e) => [Number(e.getAttribute('y')), Number(e.getAttribute('height')), Number(e.getAttribute('width'))]));
-  const times = Number(/drawn ([\d.]+) times/.exec(await p.textContent('#drawing .rules'))[1]);
+  const times = Number(/(?:drawn|×) ([\d.]+)/.exec(await p.textContent('#drawing .rules'))[1]);
   const along = boxes[0][2] / body.board.length_mm;
   boxes.forEach(([y, high], i) => {
     assert.ok(Math.abs(high - body.saw.kerf_mm * along * times) < 0.02, `blade ${i}: kerf ${high}`);
@@ -211,7 +213,7 @@ test("a setting of one's own is checked against the best plan", async () => {
   const check = await solve(await request(p), 'v1/boards:check');
   await p.waitForFunction((w) => document.querySelector('#headline strong').textContent === w, check.plan.worth.toFixed(2));
   await p.click('#mine');
-  await p.waitForFunction(() => /Proven/.test(document.getElementById('verdict').textContent));
+  await p.waitForFunction(() => /Best plan/.test(document.getElementById('verdict').textContent));
   await close();
 });
 
@@ -225,7 +227,7 @@ test('inches and fractions', async () => {
   await width.fill('2-5/8');
   assert.equal((await request(p)).order.items[0].width_mm, 66.675);
   await settles(p);
-  assert.match(await p.textContent('#drawing .rules'), /ft along the feed; in across/);
+  assert.match(await p.textContent('#drawing .rules'), /ft along the feed[;,] in across/);
   assert.match(await p.textContent('#strips'), /in/);
   await p.reload();
   await p.locator('#verdict.good').waitFor();
@@ -352,11 +354,13 @@ test('a board that a plan turns is drawn as it then lies', async () => {
   await p.locator('#request-dialog button', { hasText: 'Edit as JSON' }).click();
   await p.locator('#request-dialog textarea').fill(JSON.stringify(body));
   await p.locator('#request-dialog button', { hasText: 'Use what I wrote' }).click();
-  await p.locator('#headline', { hasText: 'board turned edge over edge for 0.50 and drawn as it then lies' }).waitFor();
+  await p.locator('#verdict', { hasText: 'Turn the board edge over edge.' }).waitFor();
+  await p.locator('#setup .turn', { hasText: 'edge over edge' }).waitFor();
+  assert.match(await p.textContent('#headline'), /board turned edge over edge for 0.50 and drawn as it then lies/);
   assert.equal(await p.locator('#drawing .strip').count(), 1); // one stretch: the knot lies elsewhere
   assert.equal(await field(p, 'saw.turns[0].cost').inputValue(), '0.5');
   await field(p, 'options.turn_boards').evaluate((e) => e.click()); // its part of the editor is closed
-  await p.locator('#headline', { hasNotText: 'board turned' }).waitFor();
+  await p.locator('#verdict.good', { hasNotText: 'Turn' }).waitFor();
   assert.deepEqual(wrong, []);
   await close();
 });

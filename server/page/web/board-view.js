@@ -7,24 +7,31 @@ import { Latest } from './latest.js';
 import { makeFrame } from './frame.js';
 import { draw } from './drawing.js';
 import { Handles, mostDefects } from './handles.js';
-import { onUnits, money } from './units.js';
+import { onUnits } from './units.js';
 import { place, refresh, rebuild, unread } from './form.js';
 import { boardFields } from './editor-board.js';
 import { orderFields, headOf } from './editor-order.js';
 import { sawFields } from './editor-saw.js';
-import { accountBar, compare, strips, fills, choices, verdict } from './result.js';
 import { Setting } from './setting.js';
 import { lying, turnOf } from './turns.js';
 import { pointing } from './pointing.js';
+import { faultsOf } from './refuse.js';
+import { judge } from './verdict.js';
+import { showPlan } from './plan-view.js';
+import { Boards } from './boards.js';
+import { History } from './history.js';
+import { work } from './kept.js';
 import * as tools from './tools.js';
 
 const roots = ['board', 'saw', 'order', 'options', 'current_setting', 'setting'];
-const slow = 250; // ms after which an old plan is greyed while a new one is awaited
 const later = 2000; // ms until a service that is away or busy is asked again
+const pause = 400; // ms without a change after which what is under work is kept
 
 export class BoardView {
-  answer = null; // the last one, if it is to what is asked now
-  chosen = -1; // of its runners-up; -1: the best
+  answer = null; // the last one; stale while another is awaited
+  said = null; // the outcome that the verdict is about; null: it is awaited
+  chosen = -1; // of its runners-up; -1: the best; -2: the plan that was tried
+  tried = null; // {name, plan}: a plan that answers a question
   kept = null; // {name, plan, order} to compare with
   frame = null;
 
@@ -32,7 +39,13 @@ export class BoardView {
     this.svg = byID('drawing');
     this.setting = new Setting(byID('setting'), changed, () => byID('mine').setAttribute('aria-pressed', String(this.setting.on)));
     this.handles = new Handles(this.svg, () => this.frame, { on: () => this.setting.on, move: (i, v) => this.setting.move(i, v) });
-    this.latest = new Latest(() => call(this.path(), this.body()), (outcome) => this.show(outcome), (on) => this.wait(on));
+    this.latest = new Latest(() => call(this.path(), this.body()), (outcome) => this.show(outcome));
+    this.questions = []; // parts of the view that ask more, told when what is asked changes
+    job.order = structuredClone(mill.order);
+    tools.saws(mill, saws, () => this.setting.off());
+    this.boards = new Boards(mill.boards);
+    this.boards.go(1);
+    this.resume(work.get());
     onJob((shape) => this.follow(shape));
     onUnits(() => {
       this.editors();
@@ -44,24 +57,59 @@ export class BoardView {
     pointing(this.svg, () => this.frame, (e) => this.handles.at(e));
     tools.comparing(this);
     tools.calls(this);
+    this.history = new History(() => this.state(), (state) => this.take(state), (undo, redo) => {
+      byID('undo').disabled = !undo;
+      byID('redo').disabled = !redo;
+    });
+    tools.undoing(this.history);
     byID('mine').onclick = () => this.turn();
     byID('reset-order').onclick = () => replace('order', mill.order);
-    job.order = structuredClone(mill.order);
-    tools.saws(mill, saws, () => this.setting.off());
-    tools.boards(mill);
+    addEventListener('pagehide', () => this.save());
+    changed(true);
+  }
+
+  // state is all that undoing brings back.
+  state() {
+    const { board, saw, current_setting, order, options } = job;
+    return { at: this.boards.at, board, saw, current_setting, order, options, setting: this.setting.on ? this.setting.values.setting : null };
+  }
+
+  take({ at, setting, ...parts }) {
+    this.boards.keep();
+    this.boards.at = at;
+    Object.assign(job, parts);
+    if (setting) this.setting.begin({ setting });
+    else this.setting.off();
+    changed(true);
+  }
+
+  save() {
+    work.set({ ...this.state(), list: this.boards.list.map((b) => b.board_id).join(), edited: this.boards.edited });
+  }
+
+  // resume goes on with what a reload of the page interrupted.
+  resume(was) {
+    const lists = [was?.board?.stations, was?.saw?.blades, was?.order?.items];
+    if (!lists.every((l) => Array.isArray(l) && l.every((e) => e && typeof e === 'object')) || !(was.at in this.boards.list) || was.list !== this.boards.list.map((b) => b.board_id).join()) return;
+    this.boards.edited = was.edited ?? {};
+    this.boards.at = was.at;
+    Object.assign(job, { board: was.board, saw: was.saw, current_setting: was.current_setting ?? {}, order: was.order, options: was.options ?? {} });
+    if (was.setting) this.setting.begin({ setting: was.setting });
   }
 
   plan() {
+    if (this.chosen === -2) return this.tried?.plan;
     return this.answer && (this.chosen < 0 ? this.answer.plan : this.answer.runners_up[this.chosen]);
   }
 
   name() {
-    return this.setting.on ? 'my setting' : this.chosen < 0 ? 'the best plan' : `runner-up ${this.chosen + 1}`;
+    return this.chosen === -2 ? this.tried.name : this.setting.on ? 'my setting' : this.chosen < 0 ? 'the best plan' : `runner-up ${this.chosen + 1}`;
   }
 
-  // other is the plan to compare with: the one kept, or for a setting the best.
+  // other is the plan to compare with: the one kept, or for others than the best the best.
   other() {
-    return this.kept ?? (this.setting.on && this.answer?.optimum ? { name: 'the best plan', plan: this.answer.optimum, order: job.order } : null);
+    const best = this.setting.on ? this.answer?.optimum : this.chosen === -1 ? null : this.answer?.plan;
+    return this.kept ?? (best ? { name: 'the best plan', plan: best, order: job.order } : null);
   }
 
   path() { return this.setting.on ? '/v1/boards:check' : '/v1/boards:solve'; }
@@ -75,21 +123,28 @@ export class BoardView {
   turn() {
     if (this.setting.on) this.setting.off();
     else this.setting.begin(this.plan());
-    this.chosen = -1;
+    this.answer = null;
     changed();
   }
 
   follow(shape) {
+    if (this.chosen === -2 || shape) this.chosen = -1;
+    this.tried = null;
     if (shape) {
-      this.chosen = -1;
+      this.answer = null; // the wood may be another board's
       this.editors();
       if (this.setting.on && this.setting.values.setting.blades_mm.length !== job.saw.blades.length) this.setting.off();
     }
     stand();
     refresh();
     document.querySelectorAll('summary[data-item]').forEach((e) => { e.textContent = headOf(job.order.items[e.dataset.item]); });
-    this.redraw();
+    this.boards.mark();
+    const focus = document.activeElement;
+    this.history.note(shape ? null : focus?.dataset.path ?? focus?.dataset.key ?? focus?.id ?? '');
+    clearTimeout(this.saving);
+    this.saving = setTimeout(() => this.save(), pause);
     this.ask();
+    this.redraw();
   }
 
   editors() {
@@ -98,28 +153,49 @@ export class BoardView {
     rebuild(byID('edit-saw'), sawFields);
   }
 
+  // ask lets nothing old stand for what is asked now, and sends nothing that has to be
+  // refused.
   ask() {
-    if (unread(roots)) this.show({ error: { message: 'A field cannot be read; it says what to write.' } }); // what stands there is not what was meant
-    else this.latest.go();
+    clearTimeout(this.again);
+    this.said = null;
+    this.tell();
+    this.questions.forEach((q) => q.stale());
+    if (unread(roots)) return this.settle({ message: 'A field cannot be read; it says what to write.' }); // what stands there is not what was meant
+    const faults = faultsOf(this.body(), this.setting.on ? 'CheckPlanRequest' : 'SolveBoardRequest');
+    if (faults.length) return this.settle({ message: '', faults });
+    this.latest.go();
   }
 
-  wait(on) {
-    clearTimeout(this.timer);
-    this.svg.classList.remove('waiting');
-    if (on) this.timer = setTimeout(() => this.svg.classList.add('waiting'), slow);
+  // settle ends a question that is not sent.
+  settle(error) {
+    this.latest.drop();
+    this.show({ error });
+  }
+
+  // tell shows the verdict, or that it is awaited.
+  tell() {
+    const told = byID('verdict'), waits = !this.said;
+    byID('board').classList.toggle('stale', waits);
+    told.setAttribute('aria-busy', String(waits));
+    const { kind, text } = waits ? { kind: '', text: 'Asking what this board, order and saw come to…' } : judge({ ...this.said, setting: this.setting.on, board: lying(job.board, this.plan()), plan: this.plan() });
+    told.className = `verdict ${kind}`;
+    told.textContent = text;
   }
 
   show({ value, took, error }) {
     this.answer = value ?? null;
     if (this.chosen >= (value?.runners_up ?? []).length) this.chosen = -1;
-    const faults = error?.faults ?? value?.broken_rules ?? [];
-    byID('faults').replaceChildren(...place(faults, roots));
-    const told = byID('verdict');
-    told.className = error || faults.length ? 'verdict bad' : 'verdict good';
-    told.textContent = error ? faults.length ? 'Refused: what is wrong stands beside each field.' : error.message
-      : this.setting.on ? settingSays(value, took) : verdict(value.proof, value.solve_time_us ?? 0, took);
-    if ([0, 429, 503].includes(error?.status)) setTimeout(() => this.ask(), later);
+    this.said = { value, took, error, faults: error?.faults ?? value?.broken_rules ?? [] };
+    byID('faults').replaceChildren(...place(this.said.faults, roots));
+    if ([0, 429, 503].includes(error?.status)) this.again = setTimeout(() => this.ask(), later);
     this.setting.write();
+    this.redraw();
+    this.results();
+  }
+
+  choose(i, tried = null) {
+    this.chosen = i;
+    this.tried = tried;
     this.redraw();
     this.results();
   }
@@ -144,41 +220,16 @@ export class BoardView {
 
   results() {
     const p = this.plan();
+    this.tell();
     // What is refused leaves its room free: else the field that is typed into would jump.
-    byID('results').style.visibility = p ? '' : 'hidden';
-    if (p) byID('results').hidden = false;
+    for (const part of document.querySelectorAll('#board .told')) {
+      part.style.visibility = p ? '' : 'hidden';
+      if (p) part.hidden = false;
+    }
     byID('keep').disabled = !p;
     byID('picture').disabled = !p;
     byID('mine').disabled = !p && !this.setting.on;
     byID('drop').hidden = !this.kept;
-    if (!p) return;
-    byID('headline').replaceChildren(...headline(p, this.answer.cycle));
-    byID('account').replaceChildren(...accountBar(p.account));
-    byID('compare').replaceChildren(compare(this.name(), p, job.order, this.other()));
-    byID('strips').replaceChildren(strips(p, job.order));
-    byID('fills').replaceChildren(fills(this.answer.fills ?? [], job.order));
-    byID('warnings').replaceChildren(...[
-      ...(this.answer.do_not_feed ? [h('li', {}, this.answer.do_not_feed.says)] : []),
-      ...(this.answer.warnings ?? []).map((w) => h('li', {}, `${w.path}: ${w.says}`)),
-    ]);
-    byID('choices-part').hidden = this.setting.on;
-    byID('choices').replaceChildren(...this.setting.on ? [] : choices(this.answer, job.order, this.chosen, (i) => {
-      this.chosen = i;
-      this.redraw();
-      this.results();
-    }));
+    if (p) showPlan(this, p);
   }
-}
-
-function headline(p, cycle) {
-  return [h('strong', {}, money(p.worth ?? 0)), ' worth, ', h('strong', {}, `${(100 * (p.account.yield_ratio ?? 0)).toFixed(1)} %`), ' yield',
-    p.account.board_feet != null ? `, ${p.account.board_feet.toFixed(2)} board feet` : '',
-    cycle ? `, ${cycle.total_s.toFixed(1)} s a board` : '', p.setting.skew_mm_per_m ? `, board set at ${p.setting.skew_mm_per_m} mm per m` : '',
-    turnOf(p) ? `, board turned ${turnOf(p)} for ${money(p.turn_cost ?? 0)} and drawn as it then lies` : ''];
-}
-
-function settingSays(v, took) {
-  if (v.broken_rules?.length) return 'Do not saw with this setting: it breaks rules.';
-  const less = v.distance ?? 0;
-  return `${less > 1e-9 ? `Worth ${money(less)} less than the best plan` : 'As good as the best plan'}; answered in ${took.toFixed(0)} ms.`;
 }

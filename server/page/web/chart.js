@@ -3,7 +3,7 @@
 
 import { s } from './dom.js';
 import { tint } from './marks.js';
-import { spread } from './frame.js';
+import { spread } from './spread.js';
 
 const round = (v) => Number(v.toPrecision(3));
 

@@ -2,8 +2,8 @@
 // letters, waste by its hatching, so that it reads without colours too.
 
 import { s } from './dom.js';
-import { ticks, spread } from './frame.js';
-import { units, bareWidth } from './units.js';
+import { ticks } from './frame.js';
+import { units, width } from './units.js';
 import { letter, tint, patternFill, placeOf } from './marks.js';
 
 let drawings = 0;
@@ -92,11 +92,11 @@ function labels(f, k, order) {
   const high = f.y(k.near_mm) - f.y(k.far_mm), size = Math.min(14, high - 3);
   if (size < 8 || k.width_mm <= 0 || !k.item_id) return [];
   const mark = letter(placeOf(order, k.item_id));
-  const wide = bareWidth(k.width_mm);
+  const wide = width(k.width_mm);
   const stretches = k.pieces?.length ? k.pieces : k.stretches ?? [];
   return stretches.flatMap((r) => {
     const room = f.x(r.to_mm) - f.x(r.from_mm ?? 0) - 8;
-    const text = [`${mark} ${k.item_id} ${wide}`, `${mark} ${wide}`, mark].find((t) => t.length * size * 0.6 < room);
+    const text = [`${mark}: ${k.item_id}, ${wide}`, `${mark}: ${wide}`, mark].find((t) => t.length * size * 0.6 < room);
     if (!text) return [];
     const x = (f.x(r.from_mm ?? 0) + f.x(r.to_mm)) / 2, y = (f.y(k.near_mm) + f.y(k.far_mm)) / 2, over = text.length * size * 0.6 + 6;
     return [s('rect', { x: x - over / 2, y: y - size * 0.62, width: over, height: size * 1.24, rx: 3, class: 'plate' }), s('text', { x, y: y + size * 0.35, 'font-size': size, 'text-anchor': 'middle', class: 'strip-label' }, text)];
@@ -126,19 +126,8 @@ function rules(f) {
   for (const v of ticks(Math.max(f.low, 0), f.high, f.across, 26, steps)) {
     g.append(s('path', { d: `M${f.left - 13} ${f.y(v)}h-5` }), s('text', { x: f.left - 20, y: f.y(v) + 4, 'text-anchor': 'end' }, inch ? `${Math.round(v / 25.4 * 10) / 10}` : `${v}`));
   }
+  if (f.labelled) g.append(s('text', { x: f.end + 25, y: 12, 'font-style': 'italic' }, f.narrow ? 'on the arbor' : 'positions on the arbor'));
   const along = inch ? 'ft along the feed' : 'm along the feed', across = inch ? 'in across' : 'mm across';
   g.append(s('text', { x: f.left, y: f.height - 8 }, f.narrow ? `${along}, ${across} × ${f.times}` : `${along}; ${across} from the fence face, ${f.times === 1 ? 'to the same scale' : `drawn ${f.times} times larger`}`));
   return g;
-}
-
-// bladeLabels gives each blade's place in the list beside the board, from the top
-// down: {index, y, at, off}, off being 1 for what stands above the drawing and -1
-// below.
-export function bladeLabels(f, plan, kerf) {
-  const all = (plan.setting?.blades_mm ?? []).map((b, index) => {
-    const y = b - (plan.setting.fence_mm ?? 0) + kerf / 2;
-    return { index, y, off: y > f.high ? 1 : y < f.low ? -1 : 0, place: Math.min(Math.max(f.y(y), f.top + 4), f.floor) };
-  }).reverse();
-  const at = spread(all.map((b) => b.place), f.narrow ? 17 : 20, f.top + 6, f.floor + 22);
-  return all.map((b, i) => ({ ...b, at: at[i] }));
 }

@@ -1,21 +1,38 @@
 // The fields of a board.
 
-import { h, button } from './dom.js';
-import { Form } from './form.js';
+import { h, byID, button } from './dom.js';
+import { Form, rebuild } from './form.js';
+import { cutTo } from './cutting.js';
 import { job, changed, edges } from './job.js';
 
 const form = new Form(job, changed);
 
 export function boardFields() {
   const b = job.board;
-  const stations = b.stations ??= [], defects = b.defects ??= [];
+  b.stations ??= [];
+  b.defects ??= [];
   return [
     h('div', { class: 'fields' },
       form.field('board.board_id', 'Name', 'text'), form.field('board.pack_id', 'Pack', 'text'),
-      form.field('board.length_mm', 'Length', 'long'), form.field('board.thickness_mm', 'Thickness', 'length'),
+      form.field('board.length_mm', 'Length', 'long', { then: shorten }), form.field('board.thickness_mm', 'Thickness', 'length'),
       form.check('board.near_edge_straight', 'The near edge is straight already')),
     h('div', {}, button('Level both edges', () => level(), { class: 'small' }),
-      button('Straight near edge at the fence', () => { for (const st of stations) st.near_mm = 0; changed(); }, { class: 'small' })),
+      button('Straight near edge at the fence', () => { for (const st of job.board.stations) st.near_mm = 0; changed(); }, { class: 'small' })),
+    h('div', { id: 'board-rows' }, boardRows()),
+  ];
+}
+
+// shorten takes a board whose length was another before.
+function shorten(before) {
+  cutTo(job.board, before);
+  rebuild(byID('board-rows'), boardRows);
+}
+
+// boardRows are the stations and defects, whose number may change while another field
+// is typed into.
+function boardRows() {
+  const { stations, defects } = job.board;
+  return [
     rows('stations', `Stations (${stations.length})`, ['x', 'near edge', 'far edge'], stations, (i) => [
       form.field(`board.stations[${i}].x_mm`, `Station ${i + 1}, x`, 'long', { bare: true }),
       form.field(`board.stations[${i}].near_mm`, `Station ${i + 1}, near edge`, 'length', { bare: true }),

@@ -35,7 +35,9 @@ export class Form {
       }
       own.say('');
       input.dataset.shown = input.value;
+      const before = get(path, this.root);
       put(path, v, this.root);
+      more.then?.(before);
       this.tell(more.shape ?? false);
     };
     input.addEventListener('input', take);

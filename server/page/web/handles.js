@@ -5,7 +5,7 @@
 import { s, speak } from './dom.js';
 import { job, changed } from './job.js';
 import { snap, nudge, width, bareWidth } from './units.js';
-import { bladeLabels } from './drawing.js';
+import { standLabels } from './labels.js';
 
 const mostHandles = 24; // of an edge
 export const mostDefects = 60; // that can be taken hold of
@@ -134,19 +134,17 @@ export class Handles {
     return g;
   }
 
-  // labels names the blades beside the board, and leads from each to its kerf.
+  // labels names the fence and the blades beside the board, and leads from each to it.
   labels(blades) {
-    const lines = [...Array(blades)].map(() => ({ lead: s('path', { class: 'lead' }), text: s('text', { class: 'blade-label' }) }));
+    const lines = [...Array(blades + 1)].map(() => ({ lead: s('path', { class: 'lead' }), text: s('text', { class: 'blade-label' }) }));
     lines.forEach((l) => this.layer.append(l.lead, l.text));
     this.all.push((f) => {
-      for (const b of this.plan ? bladeLabels(f, this.plan, job.saw.kerf_mm ?? 0) : []) {
-        const { lead, text } = lines[b.index];
+      for (const b of this.plan ? standLabels(f, this.plan, job.saw) : []) {
+        const { lead, text } = lines[b.index + 1];
         const arrow = b.off > 0 ? '↑' : b.off < 0 ? '↓' : '';
         lead.setAttribute('d', b.off ? '' : `M${f.end + 9} ${f.y(b.y)}L${f.end + 22} ${b.at}`);
-        text.setAttribute('x', f.end + 25);
-        text.setAttribute('y', b.at + 4);
-        const mount = job.saw.blades?.[b.index]?.moving ? '' : ' fixed';
-        text.textContent = `${b.index + 1} ${bareWidth(this.plan.setting.blades_mm[b.index])}${arrow}${f.narrow ? '' : mount}`;
+        text.setAttribute('y', b.at + (b.lines.length > 1 ? -2 : 4));
+        text.replaceChildren(...b.lines.map((l, i) => s('tspan', { x: f.end + 25, dy: i ? 13 : 0 }, i || b.lines.length === 1 ? l + arrow : l)));
       }
     });
   }
@@ -161,7 +159,7 @@ export class Handles {
       changed();
     });
     this.all.push((f) => {
-      const b = bladeLabels(f, this.plan, job.saw.kerf_mm ?? 0).find((l) => l.index === i);
+      const b = standLabels(f, this.plan, job.saw).find((l) => l.index === i);
       g.setAttribute('transform', `translate(${f.end + 14} ${b.at})`);
     });
     return g;

@@ -17,6 +17,7 @@ export class Latest {
     this.busy = true;
     this.waiting(true);
     do {
+      const turn = this.turn = (this.turn ?? 0) + 1;
       this.again = false;
       let outcome;
       try {
@@ -24,9 +25,16 @@ export class Latest {
       } catch (error) {
         outcome = { error };
       }
-      if (!this.again) this.show(outcome);
+      if (!this.again && turn === this.turn) this.show(outcome);
     } while (this.again);
     this.busy = false;
     this.waiting(false);
+  }
+
+  // drop has the answer that is awaited not be shown: what was asked is not what is
+  // wanted any more.
+  drop() {
+    this.turn = (this.turn ?? 0) + 1;
+    this.again = false;
   }
 }

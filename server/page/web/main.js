@@ -7,12 +7,8 @@ import { changed } from './job.js';
 import { BoardView } from './board-view.js';
 import { packView } from './pack-view.js';
 import { quoteView } from './quote-view.js';
-
-// Only these two choices are kept in the browser.
-const kept = {
-  get: (name) => { try { return localStorage.getItem(`ripwright-${name}`); } catch { return null; } },
-  set: (name, v) => { try { localStorage.setItem(`ripwright-${name}`, v); } catch { /* then they last as long as the page */ } },
-};
+import { choice, work } from './kept.js';
+import { takeLimits } from './refuse.js';
 
 function switches(name, choices, now, take) {
   const all = [...byID(name).querySelectorAll('button')];
@@ -20,12 +16,12 @@ function switches(name, choices, now, take) {
     all.forEach((b) => b.setAttribute('aria-pressed', String(b.value === v)));
     take(v);
   };
-  all.forEach((b) => { b.onclick = () => { kept.set(name, b.value); set(b.value); }; });
+  all.forEach((b) => { b.onclick = () => { choice.set(name, b.value); set(b.value); }; });
   set(choices.includes(now) ? now : choices[0]);
 }
 
-switches('theme', ['auto', 'bright', 'dark'], kept.get('theme'), (v) => { document.documentElement.dataset.theme = v; });
-switches('units', ['mm', 'in'], kept.get('units'), (v) => { if (v !== units()) setUnits(v); });
+switches('theme', ['auto', 'bright', 'dark'], choice.get('theme'), (v) => { document.documentElement.dataset.theme = v; });
+switches('units', ['mm', 'in'], choice.get('units'), (v) => { if (v !== units()) setUnits(v); });
 
 const views = ['board', 'pack', 'quote'];
 const shown = {};
@@ -47,6 +43,7 @@ byID('token-again').onclick = () => { forgetToken(); changed(); };
 try {
   await begin();
   byID('token-again').hidden = !facts().tokens;
+  takeLimits(await load('/page/limits.json'));
   const mill = await load('/page/mill.json');
   // Without leave to see the plant's saws the demo's are there to try.
   const saws = await load('/page/saws.json').catch(() => []);
@@ -54,6 +51,7 @@ try {
   Object.assign(shown, { board: () => board.redraw(), pack: packView(mill).shown, quote: quoteView(mill).shown });
   document.documentElement.dataset.ready = '';
 } catch (e) {
+  work.forget(); // whatever it was, loading the page again begins anew
   byID('verdict').replaceChildren(h('strong', {}, 'The page could not begin: '), e.message);
 }
 route();

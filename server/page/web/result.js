@@ -48,16 +48,6 @@ export function compare(name, plan, order, other) {
   return table(other ? `${name} beside ${other.name}` : `Account of ${name}`, other ? ['figure', other.name, name, 'change'] : ['figure', name], [makes, ...body]);
 }
 
-// strips lists a plan's strips from the fence outwards.
-export function strips(plan, order) {
-  const list = (plan.pockets ?? []).filter((k) => k.item_id);
-  return table('Strips, from the fence outwards', ['strip', 'width', 'counts', 'stretches', 'worth', 'stack'], list.map((k) => {
-    const i = placeOf(order, k.item_id);
-    return [[swatch(i), ` ${k.item_id}`], width(k.width_mm), lineal(k.counted_length_m ?? 0),
-      (k.stretches ?? []).map((r) => `${long(r.from_mm ?? 0)} to ${long(r.to_mm)}`).join(', '), money(k.worth ?? 0), k.stack || '–'];
-  }));
-}
-
 // fills shows how each item stands.
 export function fills(list, order) {
   return h('ul', { class: 'fills' }, list.map((f, i) => {
@@ -79,18 +69,31 @@ function difference(f) {
   return { [unit]: f.made_after[unit] - (f.made?.[unit] ?? 0) };
 }
 
-// choices are the best plan and those that came next; choose is told the index, -1
-// being the best.
+// choices are the best plan and those that came next, each with what it loses and gains
+// against the best; choose is told the index, -1 being the best.
 export function choices(answer, order, chosen, choose) {
-  return [answer.plan, ...answer.runners_up ?? []].map((p, i) =>
-    button([h('strong', {}, i === 0 ? 'Best' : `Runner-up ${i}`), ` ${money(p.worth ?? 0)} `, h('span', { class: 'small' }, contents(p, order))],
-      () => choose(i - 1), { class: 'choice', 'aria-pressed': String(chosen === i - 1) }));
+  return [answer.plan, ...answer.runners_up ?? []].map((p, i) => {
+    const less = (answer.plan.worth ?? 0) - (p.worth ?? 0);
+    return button([h('strong', {}, i === 0 ? 'Best plan' : less > 1e-9 ? `${money(less)} less` : 'As much'), ` worth ${money(p.worth ?? 0)} `,
+      h('span', { class: 'small' }, i === 0 ? contents(p, order) : exchange(answer.plan, p, order))], () => choose(i - 1), { class: 'choice', 'aria-pressed': String(chosen === i - 1) });
+  });
 }
 
-// verdict says what is proven and how long it took.
-export function verdict(proof, solveUs, took) {
-  const time = `Searched ${solveUs < 1000 ? `${solveUs.toFixed(0)} µs` : `${(solveUs / 1000).toFixed(1)} ms`}, answered in ${took.toFixed(took < 10 ? 1 : 0)} ms`;
-  if (proof.proven) return `Proven: no plan is worth more. ${time}.`;
-  const why = { ENDED_BY_TIME_LIMIT: 'time limit', ENDED_BY_WORK_LIMIT: 'work limit', ENDED_BY_MEMORY_LIMIT: 'memory limit' }[proof.ended_by] ?? 'limit';
-  return `Not proven: the ${why} came first; no plan is worth more than ${money(proof.bound ?? 0)}. ${time}.`;
+// exchange says what one plan makes less and more of than another, by item.
+export function exchange(from, to, order) {
+  const sums = new Map();
+  for (const [plan, sign] of [[from, -1], [to, 1]]) {
+    for (const k of plan.pockets ?? []) {
+      if (!k.item_id) continue;
+      const s = sums.get(k.item_id) ?? { m: 0, worth: 0 };
+      s.m += sign * (k.counted_length_m ?? 0);
+      s.worth += sign * (k.worth ?? 0);
+      sums.set(k.item_id, s);
+    }
+  }
+  const all = [...sums].map(([id, s]) => ({ name: `${letter(placeOf(order, id))} ${id}`, ...s })).filter((s) => Math.abs(s.m) > 1e-6 || Math.abs(s.worth) > 1e-9).sort((a, b) => a.worth - b.worth);
+  const says = (list) => list.map((s) => `${lineal(Math.abs(s.m))} ${s.name} (${s.worth < 0 ? '−' : '+'}${money(Math.abs(s.worth))})`).join(', ');
+  const lost = all.filter((s) => s.worth < 0 || s.worth === 0 && s.m < 0), more = all.filter((s) => !lost.includes(s));
+  if (all.length === 0) return 'the same strips, set otherwise';
+  return [lost.length ? `loses ${says(lost)}` : '', more.length ? `gains ${says(more)}` : ''].filter((t) => t).join('; ');
 }

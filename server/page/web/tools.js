@@ -6,20 +6,6 @@ import { job, changed, replace } from './job.js';
 import { call } from './call.js';
 import { showRequest } from './request.js';
 
-// boards lets people go through the demo's boards, and takes the second.
-export function boards(mill) {
-  const select = byID('which-board');
-  select.append(...mill.boards.map((b) => h('option', { value: b.board_id }, b.board_id)));
-  const take = (i) => {
-    select.selectedIndex = (i + mill.boards.length) % mill.boards.length;
-    replace('board', mill.boards[select.selectedIndex]);
-  };
-  select.onchange = () => take(select.selectedIndex);
-  byID('board-before').onclick = () => take(select.selectedIndex - 1);
-  byID('board-next').onclick = () => take(select.selectedIndex + 1);
-  take(1);
-}
-
 // saws lets people begin with a saw of the service's or the demo's, and takes the
 // demo's second.
 export function saws(mill, named, taken) {
@@ -71,4 +57,18 @@ export function calls(view) {
       view.show({ error });
     }
   };
+}
+
+// undoing steps back and forth through what people changed, by buttons and by keys; in a
+// field of text the keys are the field's own.
+export function undoing(history) {
+  byID('undo').onclick = () => history.go(-1);
+  byID('redo').onclick = () => history.go(1);
+  addEventListener('keydown', (e) => {
+    if (!(e.ctrlKey || e.metaKey) || e.altKey || byID('board').hidden || document.querySelector('dialog[open]') || e.target.matches?.('textarea, input[type=text]')) return;
+    const key = e.key.toLowerCase(), by = key === 'z' ? e.shiftKey ? 1 : -1 : key === 'y' ? 1 : 0;
+    if (!by) return;
+    e.preventDefault();
+    history.go(by);
+  });
 }
