@@ -8,8 +8,9 @@ import (
 // Pocket is the space between two fixed blades that are neighbours.
 type Pocket struct {
 	p           *Profile
-	at          int64 // position of the blade on the near side
 	near, far   *grid
+	zero        int // height of the near blade at the first stop of the fence
+	facedFrom   int // the first stop at which it leaves the far one's strips to begin at the face
 	stops       int // from the height of the one blade to that of the other
 	width, most int64
 	fits        []fit
@@ -27,7 +28,7 @@ type fit struct {
 func NewPocket(p *Profile, j int) *Pocket {
 	m := p.M
 	a, b := m.Blades[j].Lo, m.Blades[j+1].Lo
-	c := &Pocket{p: p, at: a, near: p.grid(p.offset(a)), far: p.grid(p.offset(b)), width: b - a - m.Kerf}
+	c := &Pocket{p: p, zero: p.zero(a), facedFrom: p.facedFrom(a), near: p.grid(p.offset(a)), far: p.grid(p.offset(b)), width: b - a - m.Kerf}
 	c.stops = int((m.StopDown(b) - m.StopDown(a)) / m.Step)
 	for _, x := range p.items {
 		if x.w.Lo <= c.width && c.width <= x.w.Hi {
@@ -80,29 +81,21 @@ func (c *Pocket) count(w *model.Want) (n, values []int64) {
 // given is what a strip gives by the height of the near blade.
 func (x *fit) given(i int) model.Cut { return model.Cut{N: x.counts[i], Value: x.values[i]} }
 
-// entries gives the heights of both blades at a fence.
-func (c *Pocket) entries(fence int64) (i, e int) {
-	i = int(unit.FloorDiv(c.at-fence-c.p.Base, c.p.M.Step))
-	return i, i + c.stops
+// entries gives the heights of both blades at a stop of the fence.
+func (c *Pocket) entries(t int) (i, e int) { return c.zero - t, c.zero - t + c.stops }
+
+// Clear reports whether every strip is clear from end to end at a stop of the fence, and
+// of defects.
+func (c *Pocket) Clear(t int) bool {
+	i, e := c.entries(t)
+	return i >= c.near.nearN && e < c.far.farN && t < c.facedFrom && !c.spotted
 }
 
-// faced reports whether the near blade leaves what the far one cuts off to begin at the
-// face of the fence.
-func (c *Pocket) faced(fence int64) bool {
-	return c.p.M.Board.StraightNear && c.at-fence+c.p.M.Kerf <= 0
-}
-
-// Clear reports whether every strip is clear from end to end at a fence, and of defects.
-func (c *Pocket) Clear(fence int64) bool {
-	i, e := c.entries(fence)
-	return i >= c.near.nearN && e < c.far.farN && !c.faced(fence) && !c.spotted
-}
-
-// Most bounds what the pocket brings at a fence.
-func (c *Pocket) Most(fence int64) (most int64) {
-	i, e := c.entries(fence)
+// Most bounds what the pocket brings at a stop of the fence.
+func (c *Pocket) Most(t int) (most int64) {
+	i, e := c.entries(t)
 	switch {
-	case c.faced(fence):
+	case t >= c.facedFrom:
 		for _, x := range c.far.facesOf(c.p, e) {
 			most = max(most, x.value)
 		}
@@ -132,11 +125,11 @@ func (c *Pocket) Most(fence int64) (most int64) {
 	return most
 }
 
-// Strips calls f for every strip that the pocket can bring at a fence: its width, the
-// length that it counts, and its score.
-func (c *Pocket) Strips(fence int64, f func(w *model.Want, width, n int64, sc model.Score)) {
-	i, e := c.entries(fence)
-	if c.faced(fence) {
+// Strips calls f for every strip that the pocket can bring at a stop of the fence: its
+// width, the length that it counts, and its score.
+func (c *Pocket) Strips(t int, f func(w *model.Want, width, n int64, sc model.Score)) {
+	i, e := c.entries(t)
+	if t >= c.facedFrom {
 		for _, x := range c.far.facesOf(c.p, e) {
 			y := c.p.Y(x.i) + c.far.off
 			f(x.w, y, x.cut.N, x.w.Strip(y, x.cut))

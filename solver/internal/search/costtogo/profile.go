@@ -15,6 +15,7 @@
 package costtogo
 
 import (
+	"math"
 	"math/bits"
 	"slices"
 
@@ -108,6 +109,21 @@ func (p *Profile) cutting(w *model.Want) int {
 
 // Y gives the height of a blade at entry i.
 func (p *Profile) Y(i int) int64 { return p.Base + int64(i)*p.M.Step }
+
+// zero gives the height, or the last one before it, of a fixed blade at the first stop of
+// the fence; at each further stop it is one less.
+func (p *Profile) zero(at int64) int {
+	return int(unit.FloorDiv(at-p.M.FenceLo-p.Base, p.M.Step))
+}
+
+// facedFrom gives the first stop of the fence at which the face may begin a strip beyond a
+// fixed blade.
+func (p *Profile) facedFrom(at int64) int {
+	if !p.M.Board.StraightNear {
+		return math.MaxInt
+	}
+	return int(unit.CeilDiv(at+p.M.Kerf-p.M.FenceLo, p.M.Step))
+}
 
 // Cells is how many numbers the profile and its sides hold.
 func Cells(m *model.Model) int64 {

@@ -13,6 +13,9 @@ import (
 type Span struct {
 	*Side
 	near, far int64 // positions of the two fixed blades
+	zero      int64 // height of the near one at the first stop of the fence
+	facedFrom int   // the first stop at which the face may begin a strip
+	plain     bool  // no want is spotted
 	stops     int64 // between them
 	lastE     int64 // no strip ends beyond
 	firstE    int64 // or begins before
@@ -27,6 +30,7 @@ func NewSpan(p *Profile, i, j int) *Span {
 	m := p.M
 	s := newSide(p, false, i, j-i)
 	c := &Span{Side: s, near: m.Blades[i].Lo, far: m.Blades[j].Lo, stops: (m.StopDown(m.Blades[j].Lo) - m.StopDown(m.Blades[i].Lo)) / m.Step}
+	c.zero, c.facedFrom, c.plain = int64(p.zero(c.near)), p.facedFrom(c.near), m.Plain()
 	c.firstE = unit.CeilDiv(m.OuterLo-m.Kerf-p.Base, m.Step)
 	c.lastE = unit.FloorDiv(m.OuterHi-p.Base, m.Step)
 	c.reach(i, j)
@@ -57,17 +61,18 @@ func (c *Span) reach(i, j int) {
 	}
 }
 
-// Open reports whether the span is at a fence what a side without travels is, beyond its
+// Open reports whether the span is at a stop of the fence what a side without travels is, beyond its
 // near blade, or before its far one: the other fixed blade stands beside the wood, those
 // that move can stand there too, and no travel keeps one from where it may be wanted.
-func (c *Span) Open(fence int64) (right, left bool) {
+func (c *Span) Open(t int) (right, left bool) {
 	p := c.P
+	fence := p.M.Fence(t)
 	if p.M.Board.StraightNear {
 		return false, false
 	}
 	first, last := p.Y(0), p.Y(p.N-1)
 	before, beyond := c.lo-fence <= first, c.hi-fence >= last
-	i, e := c.Entries(fence)
+	i, e := c.Entries(t)
 	right = e >= int64(p.N) && beyond && (before || c.free[0])
 	left = i < 0 && before && (beyond || c.free[1])
 	return right, left
@@ -81,28 +86,25 @@ func (c *Span) Half(left bool) *Side {
 	return newSide(c.P, false, c.Root, c.Moving-1)
 }
 
-// Entries gives where the two fixed blades stand at a fence, or the last stops before
-// them.
-func (c *Span) Entries(fence int64) (near, far int64) {
-	near = unit.FloorDiv(c.near-fence-c.P.Base, c.P.M.Step)
+// Entries gives where the two fixed blades stand at a stop of the fence, or the last stops
+// before them.
+func (c *Span) Entries(t int) (near, far int64) {
+	near = c.zero - int64(t)
 	return near, near + c.stops
 }
 
-// Clear reports whether every strip is clear from end to end at a fence, and of defects.
-func (c *Span) Clear(fence int64) bool {
-	i, e := c.Entries(fence)
-	return i >= int64(c.pairs[c.Moving].startN) && e < int64(c.pairs[1].endN) && !c.faced(fence) && c.P.M.Plain()
+// Clear reports whether every strip is clear from end to end at a stop of the fence, and
+// of defects.
+func (c *Span) Clear(t int) bool {
+	i, e := c.Entries(t)
+	return i >= int64(c.pairs[c.Moving].startN) && e < int64(c.pairs[1].endN) && t < c.facedFrom && c.plain
 }
 
-// faced reports whether the face of the fence may begin a strip.
-func (c *Span) faced(fence int64) bool {
-	return c.P.M.Board.StraightNear && c.near-fence+c.P.M.Kerf <= 0
-}
-
-// Loose bounds what the span brings at a fence by the room that the wood leaves it, and
+// Loose bounds what the span brings at a stop of the fence by the room that the wood leaves it, and
 // by known, what it brings where it is clear; below 0 that is not known.
-func (c *Span) Loose(fence, known int64) int64 {
-	i, e := c.Entries(fence)
+func (c *Span) Loose(t int, known int64) int64 {
+	i, e := c.Entries(t)
+	fence := c.P.M.Fence(t)
 	if c.last > 0 {
 		e++
 	}
@@ -122,7 +124,7 @@ func (c *Span) Loose(fence, known int64) int64 {
 		}
 		most = c.room[strips][min(e-i, c.stops+1)]
 	}
-	if c.faced(fence) {
+	if t >= c.facedFrom {
 		return most + c.face
 	}
 	if known >= 0 {

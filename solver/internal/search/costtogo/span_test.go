@@ -57,7 +57,10 @@ func TestSpan(t *testing.T) {
 		half := [2]*costtogo.Side{s.Half(false), s.Half(true)}
 		profile.Keep()
 		known := int64(-1)
-		type seen struct{ fence, most int64 }
+		type seen struct {
+			stop int
+			most int64
+		}
 		var all []seen
 		for k := range m.Fences() {
 			profile.Release()
@@ -66,17 +69,17 @@ func TestSpan(t *testing.T) {
 			if !s.Build(resource.New(m)) {
 				t.Fatal("no tables")
 			}
-			near, _ := s.Entries(f)
+			near, _ := s.Entries(k)
 			got := s.At(n+1, 0, int(near))
 			exact := profile.Up(filled(m, f, 0))
 			if got < exact || got > exact+profile.Slack {
 				t.Fatalf("seed %d, fence %d: %d, exactly %d", seed, f, got, exact)
 			}
-			if s.Clear(f) {
+			if s.Clear(k) {
 				known = got
 			}
-			all = append(all, seen{f, got})
-			right, left := s.Open(f)
+			all = append(all, seen{k, got})
+			right, left := s.Open(k)
 			for k, open := range []bool{right, left} {
 				if !open {
 					continue
@@ -101,9 +104,9 @@ func TestSpan(t *testing.T) {
 		}
 		for _, x := range all {
 			for _, k := range []int64{-1, known} {
-				got := s.Loose(x.fence, k)
+				got := s.Loose(x.stop, k)
 				if got < x.most-profile.Slack {
-					t.Fatalf("seed %d, fence %d, known %d: bound %d, %d can be had", seed, x.fence, k, got, x.most)
+					t.Fatalf("seed %d, stop %d, known %d: bound %d, %d can be had", seed, x.stop, k, got, x.most)
 				}
 				if loose++; got <= x.most+profile.Slack {
 					tight++

@@ -128,10 +128,10 @@ func (x *exact) survey() {
 // keep the caps and may be worth the threshold.
 func (x *exact) pairs(t int, l, r *layered.Labels, f func(sc model.Score, u *use, a, b *layered.Label)) {
 	fence := x.m.Fence(t)
-	el, er := x.entries(fence)
+	el, er := x.entries(t)
 	standing := model.Score{Blades: x.between.standing(fence)}
 	held, _ := x.budget.Held()
-	ways, again := x.ways(fence, l)
+	ways, again := x.ways(t, l)
 	if now, _ := x.budget.Held(); !again {
 		defer x.budget.Free(now - held)
 	}

@@ -81,44 +81,44 @@ func (b *between) full() bool {
 	return slices.ContainsFunc(b.spans, func(c *span) bool { return c.full })
 }
 
-// most bounds what the parts bring at a fence, and reports whether no span is bounded
+// most bounds what the parts bring at a stop of the fence, and reports whether no span is bounded
 // loosely.
-func (b *between) most(f int64) (sum int64, sharp bool) {
+func (b *between) most(t int) (sum int64, sharp bool) {
 	sharp = true
 	for k := range b.parts {
 		c := &b.parts[k]
 		if c.pocket != nil {
-			sum += c.pocket.Most(f)
+			sum += c.pocket.Most(t)
 			continue
 		}
-		v, is := c.span.most(f)
+		v, is := c.span.most(t)
 		sum, sharp = max(sum+v, never), sharp && is
 	}
 	return sum, sharp
 }
 
 // pockets is most of the pockets alone.
-func (b *between) pockets(f int64) (sum int64) {
+func (b *between) pockets(t int) (sum int64) {
 	for _, c := range b.parts {
 		if c.pocket != nil {
-			sum += c.pocket.Most(f)
+			sum += c.pocket.Most(t)
 		}
 	}
 	return sum
 }
 
 // sharper is most with every span worked out.
-func (b *between) sharper(f int64) (sum int64) {
+func (b *between) sharper(t int) (sum int64) {
 	for k := range b.parts {
 		c := &b.parts[k]
 		switch {
 		case c.pocket != nil:
-			sum += c.pocket.Most(f)
-		case c.span.Clear(f):
-			v, _ := c.span.most(f)
+			sum += c.pocket.Most(t)
+		case c.span.Clear(t):
+			v, _ := c.span.most(t)
 			sum = max(sum+v, never)
 		default:
-			sum = max(sum+c.span.sharp(f), never)
+			sum = max(sum+c.span.sharp(t), never)
 		}
 	}
 	return sum
@@ -126,14 +126,13 @@ func (b *between) sharper(f int64) (sum int64) {
 
 // inRow is sharper with spans bounded by the row of a fence stop.
 func (b *between) inRow(t int) (sum int64) {
-	f := b.p.M.Fence(t)
 	for k := range b.parts {
 		c := &b.parts[k]
 		if c.pocket != nil {
-			sum += c.pocket.Most(f)
+			sum += c.pocket.Most(t)
 			continue
 		}
-		v, sharp := c.span.most(f)
+		v, sharp := c.span.most(t)
 		if !sharp {
 			v = min(v, c.span.inRow(t))
 		}
@@ -145,20 +144,20 @@ func (b *between) inRow(t int) (sum int64) {
 // never is below what any plan is worth.
 const never = int64(-1) << 60
 
-// uses gives for each state that can be left the best use of the parts at a fence: of
+// uses gives for each state that can be left the best use of the parts at a stop of the fence: of
 // those with one score that which travels least, and of those that whose blades and
 // then wants come first. It reports whether they were worked out before.
-func (b *between) uses(f int64, t *resource.States) (l []use, known bool) {
+func (b *between) uses(t int, states *resource.States) (l []use, known bool) {
 	all := true
 	for _, c := range b.parts {
-		all = all && (c.pocket != nil && c.pocket.Clear(f) || c.span != nil && c.span.Clear(f))
+		all = all && (c.pocket != nil && c.pocket.Clear(t) || c.span != nil && c.span.Clear(t))
 	}
 	if all && b.clear != nil {
 		return b.clear, true
 	}
-	l = []use{{state: t.Count - 1}}
+	l = []use{{state: states.Count - 1}}
 	for _, c := range b.parts {
-		l = b.extend(l, &c, f, t)
+		l = b.extend(l, &c, t, states)
 	}
 	if all {
 		b.clear = l
@@ -188,7 +187,7 @@ func (b *between) standing(f int64) (n int64) {
 	return n
 }
 
-func (b *between) extend(l []use, c *part, f int64, t *resource.States) []use {
+func (b *between) extend(l []use, c *part, t int, states *resource.States) []use {
 	var out []use
 	offer := func(u *use, state int, up int64, sc model.Score, travel int64, blades []int64, wants ...int) {
 		n := use{score: u.score.Plus(sc), travel: u.travel + travel, up: u.up + up, state: state}
@@ -221,11 +220,11 @@ func (b *between) extend(l []use, c *part, f int64, t *resource.States) []use {
 			return l
 		}
 		if c.span != nil {
-			w := c.span.fillings(f)
+			w := c.span.fillings(t)
 			if c.span.full {
 				return nil
 			}
-			t.Splits(u.state, func(a, left int) {
+			states.Splits(u.state, func(a, left int) {
 				if x := &w.by[a]; x.up >= 0 {
 					offer(u, left, x.up, x.score, x.travel, x.blades, x.wants...)
 				}
@@ -233,9 +232,9 @@ func (b *between) extend(l []use, c *part, f int64, t *resource.States) []use {
 			continue
 		}
 		at := []int64{b.p.M.Blades[c.to].Lo}
-		c.pocket.Strips(f, func(w *model.Want, width, n int64, sc model.Score) {
+		c.pocket.Strips(t, func(w *model.Want, width, n int64, sc model.Score) {
 			b.p.Over(64 + len(out))
-			t.After(u.state, w, width, n, func(state int) {
+			states.After(u.state, w, width, n, func(state int) {
 				offer(u, state, b.p.Up(sc.Worth), sc, 0, at, w.Index)
 			})
 		})

@@ -69,10 +69,10 @@ func (b *bounding) within(from, to int, travels bool) {
 		b.reaches("a fence", s.bounds[t], v)
 		b.reaches("the first fence", s.bounds[first], v)
 		if s.between.last >= 0 {
-			most, _ := s.between.most(k.Fence)
-			b.reaches("a fence with spans loosely", s.sides(k.Fence, s.states.Count-1)+most, v)
-			b.reaches("a fence with spans by rows", s.sides(k.Fence, s.states.Count-1)+s.between.inRow(t), v)
-			b.reaches("a fence with spans worked out", s.sides(k.Fence, s.states.Count-1)+s.between.sharper(k.Fence), v)
+			most, _ := s.between.most(t)
+			b.reaches("a fence with spans loosely", s.sides(t, s.states.Count-1)+most, v)
+			b.reaches("a fence with spans by rows", s.sides(t, s.states.Count-1)+s.between.inRow(t), v)
+			b.reaches("a fence with spans worked out", s.sides(t, s.states.Count-1)+s.between.sharper(t), v)
 		}
 	}
 	b.travels(first)

@@ -153,9 +153,11 @@ func (s *solver) shifted(p *piece) (can bool, open Reason) {
 	}
 	l, r := s.left, s.right
 	s.left, s.right = left, right
-	most := s.sides(f, s.states.Count-1)
+	s.stand()
+	most := s.sides(p.from, s.states.Count-1)
 	s.left, s.right = l, r
-	most += newBetween(w, s.between.first, s.between.last, nil).pockets(f)
+	s.stand()
+	most += newBetween(w, s.between.first, s.between.last, nil).pockets(p.from)
 	p.shifted = true
 	if v := s.profile.Worth(max(most, 0)); v.Cmp(p.bound) < 0 {
 		p.bound = v

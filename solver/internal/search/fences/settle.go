@@ -69,7 +69,7 @@ func (x *settling) bound(roots []root) int64 {
 		}
 		between = min(between, o.use.travel)
 		if o.t != last.t || o.left != last.left {
-			e, _ := x.entries(m.Fence(int(o.t)))
+			e, _ := x.entries(int(o.t))
 			first, end := x.gl.Ends(int(o.left), e)
 			l = [2]int64{min(l[0], first), min(l[1], end)}
 			last = o
@@ -90,7 +90,7 @@ func (x *settling) bound(roots []root) int64 {
 			return -1
 		}
 		if o.t != last.t || o.right != last.right {
-			_, e := x.entries(m.Fence(int(o.t)))
+			_, e := x.entries(int(o.t))
 			first, end := x.gr.Ends(int(o.right), e)
 			r = [2]int64{min(r[0], first), min(r[1], end)}
 			last = o
@@ -181,7 +181,7 @@ func (s *solver) plan(r root, travel int64) *model.Plan {
 	s.gl.Allow(travel)
 	s.gr.Within(f, f)
 	s.gr.Allow(travel)
-	l, e := s.entries(f)
+	l, e := s.entries(int(r.t))
 	p := &model.Plan{Fence: f, Score: model.Score{Travel: travel}}
 	right, last, ok := s.gr.Path(int(r.right), e)
 	if !ok {

@@ -159,6 +159,7 @@ type solver struct {
 	budget      *budget.Budget
 	profile     *costtogo.Profile
 	left, right *costtogo.Side
+	near, far   int // entries of the outermost fixed blades at the first stop, see entries
 	between     *between
 	gl, gr      *layered.Graph
 	states      *resource.States
@@ -184,6 +185,7 @@ func newSolver(m *model.Model, b *budget.Budget, c *scratch) *solver {
 	s.right = costtogo.NewSide(s.profile, false, len(m.Blades)-1-last)
 	s.between = newBetween(s.profile, first, last, &c.gm)
 	s.whole(s.left, s.right)
+	s.stand()
 	s.profile.Keep()
 	s.held, _ = b.Held()
 	c.bounds = slices.Grow(c.bounds[:0], m.Fences())[:m.Fences()]
@@ -199,14 +201,21 @@ func (s *solver) whole(left, right *costtogo.Side) {
 	}
 }
 
-// entries gives where the outermost fixed blades stand at a fence. Where all blades
-// move they stand beyond one that cuts nothing, before the board.
-func (s *solver) entries(f int64) (l, r int) {
+// stand says where the outermost fixed blades stand at the first stop of the fence.
+func (s *solver) stand() {
 	m := s.m
+	if s.between.last >= 0 {
+		s.near, s.far = s.left.Entry(m.Blades[s.between.first].Lo-m.FenceLo), s.right.Entry(m.Blades[s.between.last].Lo-m.FenceLo)
+	}
+}
+
+// entries gives where the outermost fixed blades stand at a stop of the fence. Where all
+// blades move they stand beyond one that cuts nothing, before the board.
+func (s *solver) entries(t int) (l, r int) {
 	if s.between.last < 0 {
 		return s.profile.N, -(s.right.Moving + 1) * s.profile.Spread
 	}
-	return s.left.Entry(m.Blades[s.between.first].Lo - f), s.right.Entry(m.Blades[s.between.last].Lo - f)
+	return s.near + t, s.far - t
 }
 
 // stopped reports whether the budget has ended or the memory did not do.

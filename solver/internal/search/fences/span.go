@@ -34,10 +34,10 @@ type half struct {
 	traced bool // whether the graph is that of the tables
 }
 
-// open gives the half that the span is at a fence and the entry of its fixed blade, or
+// open gives the half that the span is at a stop of the fence and the entry of its fixed blade, or
 // nil. Its tables are made if there are none, or else it is nil too.
-func (c *span) open(f int64, build bool) (h *half, e int) {
-	right, left := c.Open(f)
+func (c *span) open(t int, build bool) (h *half, e int) {
+	right, left := c.Open(t)
 	switch {
 	case right:
 		h = &c.halves[0]
@@ -49,6 +49,7 @@ func (c *span) open(f int64, build bool) (h *half, e int) {
 	if !h.built && !build {
 		return nil, 0
 	}
+	f := c.P.M.Fence(t)
 	if !h.built {
 		h.side.Within(f, f, false)
 		h.side.Wide()
@@ -123,17 +124,17 @@ func (c *span) begin(t *resource.States, b *budget.Budget) {
 	}
 }
 
-// most bounds what the span brings at a fence, and reports whether it brings that much
+// most bounds what the span brings at a stop of the fence, and reports whether it brings that much
 // but for rounding.
-func (c *span) most(f int64) (int64, bool) {
-	if c.Clear(f) {
+func (c *span) most(t int) (int64, bool) {
+	if c.Clear(t) {
 		if c.clear == nil {
-			w := c.at(f, true)
+			w := c.at(t, true)
 			c.clear = &w
 		}
 		return c.clear.most, true
 	}
-	if h, e := c.open(f, false); h != nil {
+	if h, e := c.open(t, false); h != nil {
 		return h.side.At(h.side.Moving, c.states.Count-1, e), true
 	}
 	known := int64(-1)
@@ -143,35 +144,36 @@ func (c *span) most(f int64) (int64, bool) {
 		// two runs give more pieces than one.
 		known = c.clear.most
 	}
-	return c.Loose(f, known), false
+	return c.Loose(t, known), false
 }
 
-// fillings gives what the span brings at a fence.
-func (c *span) fillings(f int64) *fillings {
-	if c.Clear(f) && c.clear != nil {
+// fillings gives what the span brings at a stop of the fence.
+func (c *span) fillings(t int) *fillings {
+	if c.Clear(t) && c.clear != nil {
 		return c.clear
 	}
-	if h, e := c.open(f, true); h != nil && !c.full {
-		w := c.halved(h, f, e)
+	if h, e := c.open(t, true); h != nil && !c.full {
+		w := c.halved(h, c.P.M.Fence(t), e)
 		return &w
 	}
-	w := c.at(f, true)
-	if c.Clear(f) {
+	w := c.at(t, true)
+	if c.Clear(t) {
 		c.clear = &w
 	}
 	return &w
 }
 
-// sharp gives what the span brings at a fence. It is the same as at the one before where
+// sharp gives what the span brings at a stop of the fence. It is the same as at the one before where
 // both fixed blades stand beside the wood and the others reach all of it.
-func (c *span) sharp(f int64) int64 {
+func (c *span) sharp(t int) int64 {
 	c.budget.Spend(1)
-	if h, e := c.open(f, true); h != nil || c.full {
+	if h, e := c.open(t, true); h != nil || c.full {
 		if c.full {
 			return 0
 		}
 		return h.side.At(h.side.Moving, c.states.Count-1, e)
 	}
+	f := c.P.M.Fence(t)
 	c.Within(f, f, true)
 	n := len(c.last)
 	c.last = c.Windows(c.last)
@@ -180,7 +182,7 @@ func (c *span) sharp(f int64) int64 {
 		return c.brings
 	}
 	c.last = slices.Delete(c.last, 0, n)
-	c.brings = c.at(f, false).most
+	c.brings = c.at(t, false).most
 	return c.brings
 }
 
@@ -207,7 +209,7 @@ func (c *span) inRow(t int) int64 {
 	c.full = !c.Build(c.states) || c.full
 	l := make([]int64, hi-lo+1)
 	for k := range l {
-		if near, _ := c.Entries(m.Fence(lo + k)); !c.full {
+		if near, _ := c.Entries(lo + k); !c.full {
 			l[k] = c.At(c.Moving, c.states.Count-1, int(near))
 		}
 	}
@@ -221,8 +223,9 @@ func (c *span) inRow(t int) int64 {
 	return l[t-lo]
 }
 
-// at works the span out at a fence, by state if asked to.
-func (c *span) at(f int64, states bool) (w fillings) {
+// at works the span out at a stop of the fence, by state if asked to.
+func (c *span) at(t int, states bool) (w fillings) {
+	f := c.P.M.Fence(t)
 	held, _ := c.budget.Held()
 	mark := c.P.Mark()
 	defer func() {
@@ -235,7 +238,7 @@ func (c *span) at(f int64, states bool) (w fillings) {
 		c.full = true
 		return w
 	}
-	near, _ := c.Entries(f)
+	near, _ := c.Entries(t)
 	e := int(near)
 	w.most = c.At(c.Moving, c.states.Count-1, e)
 	if !states {

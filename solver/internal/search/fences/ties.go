@@ -40,9 +40,8 @@ func (s *solver) bound() (first int) {
 		if s.profile.Over(16*len(s.between.parts) + 8*full + 16) {
 			return first
 		}
-		f := s.m.Fence(t)
-		v, sharp := s.between.most(f)
-		s.bounds[t] = max(s.sides(f, full)+v, never)
+		v, sharp := s.between.most(t)
+		s.bounds[t] = max(s.sides(t, full)+v, never)
 		if !sharp {
 			loose.t = append(loose.t, t)
 		} else if s.bounds[t] > best {
@@ -56,9 +55,8 @@ func (s *solver) bound() (first int) {
 	for worked := 0; len(loose.t) > 0 && s.bounds[loose.t[0]] > max(best, -1); {
 		t := heap.Pop(&loose).(int)
 		s.profile.Over(256)
-		f := s.m.Fence(t)
 		if worked >= fewStops && !tight[t] {
-			v := max(s.sides(f, full)+s.between.inRow(t), never)
+			v := max(s.sides(t, full)+s.between.inRow(t), never)
 			if s.stopped() || !s.hold(tightBytes) {
 				break
 			}
@@ -69,7 +67,7 @@ func (s *solver) bound() (first int) {
 			}
 		}
 		worked++
-		s.bounds[t] = max(s.sides(f, full)+s.between.sharper(f), never)
+		s.bounds[t] = max(s.sides(t, full)+s.between.sharper(t), never)
 		if s.stopped() {
 			break
 		}
@@ -108,10 +106,13 @@ func (h *looseFences) Pop() any {
 	return t
 }
 
-// sides is the most that the two sides bring at a fence with a state to share.
-func (s *solver) sides(f int64, state int) (most int64) {
+// sides is the most that the two sides bring at a stop of the fence with a state to share.
+func (s *solver) sides(t, state int) (most int64) {
+	l, r := s.entries(t)
+	if s.states.Count == 1 {
+		return s.left.At(s.left.Moving, 0, l) + s.right.At(s.right.Moving, 0, r)
+	}
 	most = math.MinInt64
-	l, r := s.entries(f)
 	s.split(state, func(a, b int) {
 		most = max(most, s.left.At(s.left.Moving, a, l)+s.right.At(s.right.Moving, b, r))
 	})
@@ -140,10 +141,10 @@ func (s *solver) ties(first int, r *Result) (roots []root, top model.Score, met 
 	}
 	look := func(t int) {
 		f := s.m.Fence(t)
-		l, e := s.entries(f)
+		l, e := s.entries(t)
 		r.Fences++
 		s.bounds[t] = 0
-		uses, known := s.between.uses(f, s.states)
+		uses, known := s.between.uses(t, s.states)
 		if !known && !s.hold(len(uses)*s.between.useBytes()) {
 			return
 		}
@@ -185,7 +186,7 @@ func (s *solver) ties(first int, r *Result) (roots []root, top model.Score, met 
 	}
 	if s.between.last < 0 {
 		for k := range roots {
-			roots[k].n = int32(s.to - s.from + 1)
+			roots[k].t, roots[k].n = int32(s.from), int32(s.to-s.from+1)
 		}
 		return roots, top, met, false
 	}

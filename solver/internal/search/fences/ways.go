@@ -14,18 +14,18 @@ type way struct {
 	amounts layered.Amounts
 }
 
-// ways gives the uses of the pockets at a fence, of those of one state those that no
+// ways gives the uses of the pockets at a stop of the fence, of those of one state those that no
 // other dominates. It reports whether they are kept for other fences.
-func (x *exact) ways(fence int64, l *layered.Labels) (list []way, again bool) {
+func (x *exact) ways(t int, l *layered.Labels) (list []way, again bool) {
 	b := x.between
-	plain := !slices.ContainsFunc(b.parts, func(c part) bool { return !c.pocket.Clear(fence) })
+	plain := !slices.ContainsFunc(b.parts, func(c part) bool { return !c.pocket.Clear(t) })
 	if plain && x.clear != nil {
 		return x.clear, true
 	}
 	list = []way{{use: use{state: x.states.Count - 1}}}
 	bytes := int(unsafe.Sizeof(way{})) + 16*len(b.parts)
 	for _, c := range b.parts {
-		near := x.m.Blades[c.to-1].Lo + x.m.Kerf - fence
+		near := x.m.Blades[c.to-1].Lo + x.m.Kerf - x.m.Fence(t)
 		var all []way
 		put := func(o *way, state, want int, sc model.Score, used layered.Amounts) {
 			n := way{use{score: o.score.Plus(sc), up: o.up + x.profile.Up(sc.Worth), state: state}, o.amounts.Plus(&used)}
@@ -35,7 +35,7 @@ func (x *exact) ways(fence int64, l *layered.Labels) (list []way, again bool) {
 		}
 		for i := range list {
 			o := &list[i]
-			c.pocket.Strips(fence, func(w *model.Want, width, n int64, sc model.Score) {
+			c.pocket.Strips(t, func(w *model.Want, width, n int64, sc model.Score) {
 				x.states.After(o.state, w, width, n, func(state int) {
 					put(o, state, w.Index, sc, l.Strip(w, near, near+width))
 				})
