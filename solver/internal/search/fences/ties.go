@@ -29,7 +29,8 @@ func (s *solver) bound() (first int) {
 		for t := s.from; t <= s.to; t++ {
 			s.bounds[t] = v
 		}
-		return first
+		// Near where the fence stands the first plan has little travel.
+		return min(max(int((s.m.Fence0-s.m.FenceLo)/s.m.Step), s.from), s.to)
 	}
 	best := never
 	loose := looseFences{bounds: s.bounds}
