@@ -30,8 +30,8 @@ func byTables(p *Problem, o Options, b *budget.Budget, ready *ready, w *watcher)
 	defer b.Free(lists)
 	in := ready.at(0)
 	early := in.starters(0, b)
-	if n := searchfences.Before(&p.Saw, spotted, len(lengths) > 0); n > 0 && o.Method != ByTables {
-		r, f := byIntervals(in, o, b, n)
+	if n, soon := searchfences.Before(&p.Board, &p.Saw, spotted, len(lengths) > 0); n > 0 && o.Method != ByTables {
+		r, f := byIntervals(in, o, b, n, soon)
 		if r != nil {
 			w.part(Intervals, r.Best.Worth, r.Bound, true)
 			return r, nil
@@ -87,9 +87,9 @@ func byTables(p *Problem, o Options, b *budget.Budget, ready *ready, w *watcher)
 // gapBytes is what a defect takes in a model, the lists of wants that refuse it aside.
 const gapBytes = 200
 
-// byIntervals is the search by intervals where it ends within so many steps; else it
-// gives the plans that it has.
-func byIntervals(in *instance, o Options, b *budget.Budget, steps int64) (*Result, []*found) {
+// byIntervals is the search by intervals where it ends within so many steps, and has bounded
+// its first interval soon, if that is not 0; else it gives the plans that it has.
+func byIntervals(in *instance, o Options, b *budget.Budget, steps, soon int64) (*Result, []*found) {
 	l := budget.Limits{Work: steps, Stop: o.Stop}
 	if o.Work > 0 {
 		l.Work = min(steps, o.Work-b.Work())
@@ -103,6 +103,13 @@ func byIntervals(in *instance, o Options, b *budget.Budget, steps int64) (*Resul
 		s.pool.raise(o.Floor)
 	}
 	bound := worth{}
+	if crude := s.bound; soon > 0 {
+		part.At(soon, func() {
+			if s.bound == crude {
+				part.End(budget.Work)
+			}
+		})
+	}
 	guarded(func() {
 		s.prepare()
 		bound = s.find()
