@@ -1,4 +1,4 @@
-# The service as one static binary on nothing else. See "Container" in README.md.
+# The service as one static binary on nothing else. See "The container" in deploy/RUNNING.md.
 ARG GO_IMAGE=golang:1.26
 FROM ${GO_IMAGE} AS build
 WORKDIR /src

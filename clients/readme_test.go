@@ -9,25 +9,31 @@ import (
 	"testing"
 )
 
-// runElsewhere says of the README's commands, by how they begin, what runs them.
+// guides are those whose commands TestCommands looks at; the front page is the index of all
+// guides, and others have tests of their own.
+var guides = []string{"../README.md", "calling.md", "line.md", "planning.md", "tally.md", "ripctl/README.md", "../server/page/README.md", "../solver/MODEL.md", "../deploy/SECURITY.md", "../deploy/METRICS.md"}
+
+// runElsewhere says of the guides' commands, by how they begin, what runs them.
 var runElsewhere = map[string]string{
 	"make demo":                        ".ci/verify",
 	"make test":                        ".ci/run",
 	"go run ./server\n":                "TestSignalDrains in server, and TestTutorial here",
-	"curl -s localhost:7421/v1/boards": "TestReadmeCalls in server/app",
-	"grpcurl -plaintext":               "TestReadmeCalls in server/app",
-	"curl -s localhost:7421/v1/packs":  "the tally's README test in server/app",
-	"curl -s localhost:7421/v1/orders": "TestReadmePlan in server/app",
-	"docker build":                     ".ci/image, which builds and runs the image without Docker",
-	"docker run":                       ".ci/image",
+	"curl -s localhost:7421/v1/boards": "TestFirstCalls and TestFrontPage in server/app",
+	"grpcurl -plaintext":               "TestFirstCalls in server/app",
+	"curl -s localhost:7421/v1/packs":  "TestGuidesTally in server/app",
+	"curl -s localhost:7421/v1/orders": "TestGuidesPlan in server/app",
 }
 
-// Every command in the README is run by some test: those of the command line
-// here, the others as listed.
-func TestReadmeCommands(t *testing.T) {
-	text, err := os.ReadFile("../README.md")
-	if err != nil {
-		t.Fatal(err)
+// Every command in the front page and in the guides that have no test of their own is
+// run by some test: those of the command line here, the others as listed.
+func TestCommands(t *testing.T) {
+	var text []byte
+	for _, name := range guides {
+		one, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		text = append(text, one...)
 	}
 	used := map[string]bool{}
 	rpc, web := free(t), free(t)
@@ -54,7 +60,7 @@ func TestReadmeCommands(t *testing.T) {
 	}
 	for start := range runElsewhere {
 		if !used[start] {
-			t.Errorf("the README no longer has %q", start)
+			t.Errorf("the guides no longer have %q", start)
 		}
 	}
 	shell, err := exec.LookPath("bash")
@@ -134,12 +140,15 @@ func TestRunningGuide(t *testing.T) {
 // What the guides link to is there, headings included.
 func TestGuidesLink(t *testing.T) {
 	heading := regexp.MustCompile("(?m)^#+ (.*)$")
-	for _, name := range []string{"tutorial.md", "wiring.md", "../deploy/RUNNING.md"} {
+	for _, name := range append(guides, "README.md", "quoting.md", "stacker.md", "tutorial.md", "wiring.md", "../deploy/RUNNING.md", "../deploy/SCALING.md", "../deploy/UPGRADING.md") {
 		text, err := os.ReadFile(name)
 		if err != nil {
 			t.Fatal(err)
 		}
 		for _, l := range regexp.MustCompile(`\]\(([^)]+)\)`).FindAllStringSubmatch(string(text), -1) {
+			if strings.Contains(l[1], ":") {
+				continue // another site's
+			}
 			at, part, _ := strings.Cut(l[1], "#")
 			to := filepath.Join(filepath.Dir(name), at)
 			target, err := os.Stat(to)

@@ -5,7 +5,6 @@ import (
 	"encoding/csv"
 	"os"
 	"regexp"
-	"strings"
 	"testing"
 
 	"google.golang.org/protobuf/encoding/protojson"
@@ -85,24 +84,19 @@ func TestTables(t *testing.T) {
 	check("finding", f[0], map[string]string{"entry": "5", "board_id": "b5", "finding": "narrow", "measured_mm": "99.5"})
 }
 
-// tallySection is the README's.
-func tallySection(t *testing.T) string {
+// guide is the one to tallies.
+func guide(t *testing.T) string {
 	t.Helper()
-	readme, err := os.ReadFile("../../README.md")
+	text, err := os.ReadFile("../tally.md")
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, section, ok := strings.Cut(string(readme), "\n## Tally\n")
-	if !ok {
-		t.Fatal("the README has no section on tallies")
-	}
-	section, _, _ = strings.Cut(section, "\n## ")
-	return section
+	return string(text)
 }
 
-// The file in the README is the pack that stands there as JSON.
-func TestReadmeFile(t *testing.T) {
-	section := tallySection(t)
+// The file in the guide is the pack that stands there as JSON.
+func TestGuidesFile(t *testing.T) {
+	section := guide(t)
 	blocks := regexp.MustCompile("(?s)```(json|csv)\n(.*?)```").FindAllStringSubmatch(section, -1)
 	if len(blocks) != 3 || blocks[2][1] != "csv" {
 		t.Fatalf("%d blocks", len(blocks))
@@ -118,14 +112,14 @@ func TestReadmeFile(t *testing.T) {
 	}
 }
 
-// The package comment and the README name every column that is read, and the
-// README every one that is written.
+// The package comment and the guide name every column that is read, and the guide
+// every one that is written.
 func TestColumnsAreDocumented(t *testing.T) {
 	doc, err := os.ReadFile("doc.go")
 	if err != nil {
 		t.Fatal(err)
 	}
-	section := tallySection(t)
+	section := guide(t)
 	has := func(text, name string) bool { return regexp.MustCompile(`\b` + name + `\b`).MatchString(text) }
 	for _, name := range Columns() {
 		if !has(string(doc), name) || !has(section, name) {
@@ -135,7 +129,7 @@ func TestColumnsAreDocumented(t *testing.T) {
 	for _, list := range [][]string{AccountColumns, GroupColumns, SupplierColumns, FindingColumns} {
 		for _, name := range list {
 			if !has(section, name) {
-				t.Errorf("the README does not say what %s is", name)
+				t.Errorf("the guide does not say what %s is", name)
 			}
 		}
 	}

@@ -1,11 +1,8 @@
 package limits
 
 import (
-	"flag"
 	"fmt"
-	"os"
 	"regexp"
-	"strings"
 	"testing"
 
 	"google.golang.org/protobuf/reflect/protoreflect"
@@ -13,8 +10,6 @@ import (
 	"github.com/ripwright/ripwright/proto/comment"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
-
-var update = flag.Bool("update", false, "write the table of limits into the README")
 
 // requestFields calls f once for every field that a request can hold.
 func requestFields(f func(protoreflect.FieldDescriptor)) {
@@ -89,55 +84,6 @@ func TestEveryFieldHasAPublishedLimit(t *testing.T) {
 		if !used[fmt.Sprint(l.Message, l.Field, l.Counts)] {
 			t.Errorf("%s.%s has a limit of %s that no request needs", l.Message, l.Field, l.Counts)
 		}
-	}
-}
-
-var table = regexp.MustCompile(`(?s)(\| message \| field .*?\n)\n`)
-
-// readmeTable is the table of limits, fields of a message with the same limit on
-// one row.
-func readmeTable() string {
-	var b strings.Builder
-	b.WriteString("| message | field | takes |\n|---|---|---|\n")
-	for i := 0; i < len(All); {
-		l := All[i]
-		var fields []string
-		for ; i < len(All) && All[i].Message == l.Message && All[i].Range == l.Range && All[i].Counts == l.Counts; i++ {
-			fields = append(fields, "`"+All[i].Field+"`")
-		}
-		takes := l.Range.String()
-		switch {
-		case l.Counts != Numbers:
-			takes += " " + string(l.Counts)
-		case l.Range.Whole:
-			takes += ", whole"
-		}
-		fmt.Fprintf(&b, "| `%s` | %s | %s |\n", l.Message, strings.Join(fields, ", "), takes)
-	}
-	return b.String()
-}
-
-// The README's table is the limits in force. Run with -update to rewrite it.
-func TestReadmeLimits(t *testing.T) {
-	const path = "../../README.md"
-	text, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	found := table.FindSubmatchIndex(text)
-	if found == nil {
-		t.Fatal("the README has no table of limits")
-	}
-	want := readmeTable()
-	if got := string(text[found[2]:found[3]]); got == want {
-		return
-	}
-	if !*update {
-		t.Fatalf("the README's table of limits is not what is in force; run this test with -update. Want\n%s", want)
-	}
-	text = append(append(append([]byte{}, text[:found[2]]...), want...), text[found[3]:]...)
-	if err := os.WriteFile(path, text, 0o644); err != nil {
-		t.Fatal(err)
 	}
 }
 

@@ -1,5 +1,5 @@
 // Package limits has the published limits of requests as the schema states them, by
-// the option takes of its fields. What the service refuses, the comments, the README,
+// the option takes of its fields. What the service refuses, the comments, the reference,
 // the OpenAPI description and the JSON Schemas of files follow from it.
 package limits
 
@@ -22,7 +22,7 @@ func (g Range) Holds(v float64) bool {
 	return v >= g.Least && v <= g.Most && (!g.Above || v > g.Least) && (!g.Whole || v == math.Trunc(v))
 }
 
-// String says the range as the schema's comments and the README do.
+// String says the range as the schema's comments and the reference do.
 func (g Range) String() string {
 	if g.Above {
 		return "above " + Plain(g.Least) + " and at most " + Plain(g.Most)

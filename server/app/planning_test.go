@@ -85,15 +85,15 @@ func TestPlanningOverJSON(t *testing.T) {
 	}
 }
 
-// The plan in the README is the one that the service gives.
-func TestReadmePlan(t *testing.T) {
-	text, err := os.ReadFile("../../README.md")
+// The plan in the guide is the one that the service gives.
+func TestGuidesPlan(t *testing.T) {
+	text, err := os.ReadFile("../../clients/planning.md")
 	if err != nil {
 		t.Fatal(err)
 	}
 	m := regexp.MustCompile("(?s)`order.json`,\n\n```json\n(.*?)```.*?gives[^\n]*\n\n```json\n(.*?)```").FindSubmatch(text)
 	if m == nil {
-		t.Fatal("the README has no plan")
+		t.Fatal("the guide has no plan")
 	}
 	var want, got ripwrightv1.PlanValuesResponse
 	if err := protojson.Unmarshal(m[2], &want); err != nil {
@@ -107,12 +107,12 @@ func TestReadmePlan(t *testing.T) {
 	got.SolveTimeUs = 0
 	if *update {
 		text = bytes.Replace(text, m[2], shown(t, "curl", &got), 1)
-		if err := os.WriteFile("../../README.md", text, 0o644); err != nil { //nolint:gosec // a page for everybody
+		if err := os.WriteFile("../../clients/planning.md", text, 0o644); err != nil { //nolint:gosec // a page for everybody
 			t.Fatal(err)
 		}
 		return
 	}
 	if !proto.Equal(&want, &got) {
-		t.Errorf("the README shows\n%s\nand the service says\n%s", protojson.Format(&want), protojson.Format(&got))
+		t.Errorf("the guide shows\n%s\nand the service says\n%s", protojson.Format(&want), protojson.Format(&got))
 	}
 }

@@ -12,20 +12,21 @@ import (
 
 	"google.golang.org/protobuf/encoding/protojson"
 	"google.golang.org/protobuf/proto"
+	"google.golang.org/protobuf/reflect/protoreflect"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// The first calls in the README give the answers that stand below them. Time and work are
+// The guide's first calls give the answers that stand below them. Time and work are
 // not compared: they are other ones on another machine and with another search.
-func TestReadmeCalls(t *testing.T) {
-	text, err := os.ReadFile("../../README.md")
+func TestFirstCalls(t *testing.T) {
+	text, err := os.ReadFile(firstCalls)
 	if err != nil {
 		t.Fatal(err)
 	}
 	calls := regexp.MustCompile("(?s)```sh\n(curl|grpcurl) [^\n]*\\\\\n *-d '(.*?)'[^\n]*(?:\\\\\n[^\n]*)?\n```\n.*?```json\n(.*?)```").FindAllSubmatch(text, -1)
 	if len(calls) != 2 {
-		t.Fatalf("%d calls with answers in the README, want one by curl and one by grpcurl", len(calls))
+		t.Fatalf("%d calls with answers in the guide, want one by curl and one by grpcurl", len(calls))
 	}
 	a, client, _ := start(t)
 	for _, c := range calls {
@@ -66,19 +67,62 @@ func TestReadmeCalls(t *testing.T) {
 			m.Proof.Work = 0
 		}
 		if !proto.Equal(&got, &want) {
-			t.Errorf("%s: the README shows\n%s\nand the service says\n%s", how, protojson.Format(&want), protojson.Format(&got))
+			t.Errorf("%s: the guide shows\n%s\nand the service says\n%s", how, protojson.Format(&want), protojson.Format(&got))
 		}
 	}
 	if *update {
-		if err := os.WriteFile("../../README.md", text, 0o644); err != nil { //nolint:gosec // a page for everybody
+		if err := os.WriteFile(firstCalls, text, 0o644); err != nil { //nolint:gosec // a page for everybody
 			t.Fatal(err)
 		}
 	}
 }
 
-var update = flag.Bool("update", false, "write the answers to the first calls into the README")
+// firstCalls is the guide that has them.
+const firstCalls = "../../clients/calling.md"
 
-// shown writes an answer as the README shows it.
+// The front page asks what the guide of first calls asks, and what it shows of the
+// answer are lines of the answer there, in their order.
+func TestFrontPage(t *testing.T) {
+	front, err := os.ReadFile("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	guide, err := os.ReadFile(firstCalls)
+	if err != nil {
+		t.Fatal(err)
+	}
+	call := regexp.MustCompile("(?s)```sh\n(curl .*?)```.*?```json\n(.*?)```")
+	here, there := call.FindSubmatch(front), call.FindSubmatch(guide)
+	if here == nil || there == nil || !bytes.Equal(here[1], there[1]) {
+		t.Fatal("the front page does not ask what the guide asks")
+	}
+	rest := string(there[2])
+	for _, line := range strings.SplitAfter(strings.TrimSpace(string(here[2])), "\n") {
+		_, after, ok := strings.Cut(rest, line)
+		if !ok {
+			t.Errorf("the answer has no %q after those before it", line)
+			continue
+		}
+		rest = after
+	}
+	if len(front) > 9000 {
+		t.Errorf("the front page has %d bytes; it is to have at most 9000", len(front))
+	}
+	// Every call is told of.
+	for _, f := range []protoreflect.FileDescriptor{ripwrightv1.File_ripwright_v1_rip_service_proto, ripwrightv1.File_ripwright_v1_planning_service_proto, ripwrightv1.File_ripwright_v1_tally_service_proto, ripwrightv1.File_ripwright_v1_info_service_proto} {
+		for i := range f.Services().Len() {
+			for j := range f.Services().Get(i).Methods().Len() {
+				if name := string(f.Services().Get(i).Methods().Get(j).Name()); !strings.Contains(string(front), "`"+name+"`") {
+					t.Errorf("the front page does not tell of %s", name)
+				}
+			}
+		}
+	}
+}
+
+var update = flag.Bool("update", false, "write what the service answers into the guides")
+
+// shown writes an answer as the guides show it.
 func shown(t *testing.T, how string, m proto.Message) []byte {
 	t.Helper()
 	ours := how == "curl" // grpcurl has ways of its own
@@ -110,13 +154,13 @@ func pretty(t *testing.T, b []byte) []byte {
 	return []byte(text)
 }
 
-// The service config in the README is the one that was seen to lose no call.
+// The service config in the running guide is the one that was seen to lose no call.
 func TestReadmeServiceConfig(t *testing.T) {
-	text, err := os.ReadFile("../../README.md")
+	text, err := os.ReadFile("../../deploy/RUNNING.md")
 	if err != nil {
 		t.Fatal(err)
 	}
 	if !strings.Contains(string(text), "```json\n"+balanced+"\n```\n") {
-		t.Errorf("the README lacks\n%s", balanced)
+		t.Errorf("the guide lacks\n%s", balanced)
 	}
 }

@@ -20,7 +20,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// balanced is the service config that the README gives to gRPC callers.
+// balanced is the service config that the running guide gives to gRPC callers.
 const balanced = `{
   "loadBalancingConfig": [{"round_robin": {}}],
   "healthCheckConfig": {"serviceName": "ripwright.v1.RipService"}

@@ -17,26 +17,24 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// readmeTally gives the request and the pack's account in the README's section on
-// tallies.
-func readmeTally(t *testing.T) (request, account string) {
+// guidesTally gives the request and the pack's account in the guide to tallies.
+func guidesTally(t *testing.T) (request, account string) {
 	t.Helper()
-	text, err := os.ReadFile("../../README.md")
+	text, err := os.ReadFile("../../clients/tally.md")
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, section, _ := strings.Cut(string(text), "\n## Tally\n")
-	blocks := regexp.MustCompile("(?s)```json\n(.*?)```").FindAllStringSubmatch(section, 2)
+	blocks := regexp.MustCompile("(?s)```json\n(.*?)```").FindAllStringSubmatch(string(text), 2)
 	if len(blocks) != 2 {
-		t.Fatalf("%d JSON blocks in the README's section on tallies", len(blocks))
+		t.Fatalf("%d JSON blocks in the guide to tallies", len(blocks))
 	}
 	return blocks[0][1], blocks[1][1]
 }
 
-// The tally in the README gives the account that stands below it, by JSON and by
+// The tally in the guide gives the account that stands below it, by JSON and by
 // gRPC.
-func TestReadmeTally(t *testing.T) {
-	request, account := readmeTally(t)
+func TestGuidesTally(t *testing.T) {
+	request, account := guidesTally(t)
 	var want ripwrightv1.PackAccount
 	if err := protojson.Unmarshal([]byte(account), &want); err != nil {
 		t.Fatal(err)
@@ -62,13 +60,13 @@ func TestReadmeTally(t *testing.T) {
 		t.Errorf("JSON %v\ngRPC %v", &viaJSON, viaGRPC)
 	}
 	if got := viaGRPC.GetPacks()[0]; !proto.Equal(got, &want) {
-		t.Errorf("the README shows\n%s\nand the service says\n%s", protojson.Format(&want), protojson.Format(got))
+		t.Errorf("the guide shows\n%s\nand the service says\n%s", protojson.Format(&want), protojson.Format(got))
 	}
 }
 
 // Mistakes in a tally are named by their fields, over both transports.
 func TestTallyMistakes(t *testing.T) {
-	request, _ := readmeTally(t)
+	request, _ := guidesTally(t)
 	a, _, conn := start(t)
 	for _, c := range []struct{ from, to, field string }{
 		{`"width_in": 5.5`, `"width_in": -5.5`, "packs[0].boards[2].inches.width_in"},

@@ -5,22 +5,11 @@ import (
 	stdflag "flag"
 	"fmt"
 	"os"
-	"regexp"
 	"strings"
 	"testing"
 )
 
-var update = stdflag.Bool("update", false, "write the settings into README.md and deploy/CONFIGURATION.md")
-
-// table is the one in the README.
-func table() string {
-	standard := Default()
-	text := "| setting | default | meaning |\n|---|---|---|\n"
-	for _, s := range settings {
-		text += fmt.Sprintf("| `%s` | %s | %s |\n", s.name, s.shown(&standard), s.about)
-	}
-	return text
-}
+var update = stdflag.Bool("update", false, "write the settings into deploy/CONFIGURATION.md")
 
 // reference is deploy/CONFIGURATION.md.
 func reference() string {
@@ -65,25 +54,14 @@ Not the service's own, and so only by the environment:
 // withArg writes a setting's flag as it is used.
 func withArg(s setting) string { return flag(s.name) + " " + s.arg }
 
-// The README's table and deploy/CONFIGURATION.md have every setting as it is, and
-// --help has them all.
+// deploy/CONFIGURATION.md has every setting as it is, and --help has them all.
 func TestEverySettingIsDocumented(t *testing.T) {
-	const readme, page = "../../README.md", "../../deploy/CONFIGURATION.md"
-	text, err := os.ReadFile(readme)
-	if err != nil {
-		t.Fatal(err)
-	}
-	inReadme := regexp.MustCompile(`\| setting \| default \| meaning \|\n(\|[^\n]*\n)*`)
+	const page = "../../deploy/CONFIGURATION.md"
 	if *update {
-		for file, now := range map[string][]byte{readme: inReadme.ReplaceAllLiteral(text, []byte(table())), page: []byte(reference())} {
-			if err := os.WriteFile(file, now, 0o644); err != nil { //nolint:gosec // pages for everybody
-				t.Fatal(err)
-			}
+		if err := os.WriteFile(page, []byte(reference()), 0o644); err != nil { //nolint:gosec // a page for everybody
+			t.Fatal(err)
 		}
 		return
-	}
-	if got := string(inReadme.Find(text)); got != table() {
-		t.Errorf("the README's table is\n%swant\n%s", got, table())
 	}
 	if got, err := os.ReadFile(page); err != nil || string(got) != reference() {
 		t.Errorf("%s is not what the settings say (%v); run this test with -update", page, err)

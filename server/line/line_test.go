@@ -64,7 +64,7 @@ func TestRun(t *testing.T) {
 	if len(sum.GetItems()) != 1 || i.GetStrips() != 2 || i.GetLengthM() != 4.8 || i.GetLengthFt() != i.GetLengthM()/0.3048 || i.GetAreaM2() != 0.31968 || i.GetStack() != "1" {
 		t.Errorf("items: %v", sum.GetItems())
 	}
-	// Face (240 + 228) / 2 x 2400 mm2 = 0.5616 m2, and the board feet as in the README.
+	// Face (240 + 228) / 2 x 2400 mm2 = 0.5616 m2, and the board feet as on the front page.
 	acc := sum.GetAccount()
 	if acc.GetFaceM2() != 0.5616 || acc.GetYieldRatio() != 0.31968/0.5616 || sum.GetPacks()[0].GetPackId() != "p" {
 		t.Errorf("account: %v", acc)

@@ -78,7 +78,7 @@ func TestMediaTypes(t *testing.T) {
 }
 
 // A body too large is refused both ways, and its limit is the one that the
-// README states. gRPC has a code of its own for it.
+// reference states. gRPC has a code of its own for it.
 func TestHugeBody(t *testing.T) {
 	h := open(t)
 	r := h.post(t, solvePath, `{"board": {"board_id": "`+strings.Repeat("x", 5<<20)+`"}}`)
@@ -87,12 +87,12 @@ func TestHugeBody(t *testing.T) {
 		t.Fatalf("%d %.300s", r.code, v)
 	}
 	most := regexp.MustCompile(`at most (\d+) bytes`).FindStringSubmatch(v.says())
-	readme, err := os.ReadFile("../../README.md")
+	reference, err := os.ReadFile("../../proto/REFERENCE.md")
 	if err != nil {
 		t.Fatal(err)
 	}
-	if most == nil || !strings.Contains(string(readme), "at most "+most[1]+" bytes") {
-		t.Errorf("the README does not state the limit: %s", v)
+	if most == nil || !strings.Contains(string(reference), "at most "+most[1]+" bytes") {
+		t.Errorf("the reference does not state the limit: %s", v)
 	}
 	m := goodSolve(t)
 	m.Board.BoardId = strings.Repeat("x", 5<<20)

@@ -11,7 +11,7 @@ import (
 )
 
 // The choice of how much an answer tells is what makes it small: with an order of 500
-// items, by gRPC, by JSON and on a line with its state. The README has these sizes.
+// items, by gRPC, by JSON and on a line with its state. clients/calling.md has these sizes.
 func TestAnswerSizes(t *testing.T) {
 	raced.Skip(t)
 	h := open(t)

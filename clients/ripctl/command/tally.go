@@ -31,7 +31,7 @@ func tally(t *tool) *cobra.Command {
 		Long: `Reads packs from a table made for a spreadsheet, - for standard input, and says
 what each holds by the rule of the trade that governs, how that compares with the
 supplier's tally, whether it can be measurement error, and what is left. The
-columns are described in the README, under "Packs as CSV".
+columns are described in clients/tally.md, under "Packs as CSV".
 
 With --csv it writes one of four tables: packs, groups (by species, grade and
 thickness), suppliers or findings (boards that are short, narrow or scant).`,

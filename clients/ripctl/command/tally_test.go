@@ -6,7 +6,7 @@ import (
 	"testing"
 )
 
-// An invented pack, the one in the README.
+// An invented pack, the one in the guide to tallies.
 const pack = `pack_id,row,supplier,species,grade,nominal_thickness_in,price_per_mbf,width_in,length_ft,thickness_in,pieces,surface_ft2,board_id,consumed,min_width_mm
 P-17,surface,Fenmoor,white ash,FAS,4/4,2150,,,,2,5,,,152.4
 P-17,surface,,,,,,,,,2,8,,,

@@ -21,7 +21,7 @@ const (
 	_ = protoimpl.EnforceVersion(protoimpl.MaxVersion - 20)
 )
 
-// A way to measure lumber. README and solver/tally say each exactly.
+// A way to measure lumber. clients/tally.md and solver/tally say each exactly.
 type TallyRule int32
 
 const (
