@@ -44,6 +44,7 @@ test('a length of 1e99 is refused at once, and nothing old stands beside it', as
   for (const text of ['1e308', '-1', '0', '20000.001', '']) {
     await field(p, 'board.length_mm').fill(text);
     assert.match(await p.getAttribute('#verdict', 'class'), /bad/, text);
+    assert.equal(await p.locator('#faults li').count(), 1, 'the stations are not at fault');
   }
   assert.equal(sent.length, 0, 'what must fail is not sent');
   await field(p, 'board.length_mm').fill('2363');
@@ -196,4 +197,20 @@ test('what cannot be used of an earlier page does no harm', async () => {
     await p.locator('#verdict.good').waitFor();
   }
   await close();
+});
+
+test('what to set and the strips that come out stand on one screen of a tablet', async () => {
+  for (const units of ['mm', 'in']) {
+    const { p, close } = await open({ size: 'tablet', touch: true });
+    await p.click(`#units button[value=${units}]`);
+    for (let i = 0; i < 12; i++) {
+      const at = await p.evaluate(() => ['setup', 'strips'].map((id) => document.getElementById(id).getBoundingClientRect().bottom));
+      assert.ok(Math.max(...at) <= 768 && at[0] > 0, `${await p.inputValue('#which-board')}, ${units}: ${at}`);
+      const [fence, body] = await p.evaluate(() => ['#setup .moves dd', 'body'].map((q) => Number.parseFloat(getComputedStyle(document.querySelector(q)).fontSize)));
+      assert.ok(fence >= 1.6 * body, 'the fence is not large');
+      await p.click('#board-next');
+      await p.locator('#verdict.good').waitFor();
+    }
+    await close();
+  }
 });

@@ -21,6 +21,8 @@ import { showPlan } from './plan-view.js';
 import { Boards } from './boards.js';
 import { History } from './history.js';
 import { work } from './kept.js';
+import { Why } from './why.js';
+import { FenceWorth } from './fence-worth.js';
 import * as tools from './tools.js';
 
 const roots = ['board', 'saw', 'order', 'options', 'current_setting', 'setting'];
@@ -40,7 +42,6 @@ export class BoardView {
     this.setting = new Setting(byID('setting'), changed, () => byID('mine').setAttribute('aria-pressed', String(this.setting.on)));
     this.handles = new Handles(this.svg, () => this.frame, { on: () => this.setting.on, move: (i, v) => this.setting.move(i, v) });
     this.latest = new Latest(() => call(this.path(), this.body()), (outcome) => this.show(outcome));
-    this.questions = []; // parts of the view that ask more, told when what is asked changes
     job.order = structuredClone(mill.order);
     tools.saws(mill, saws, () => this.setting.off());
     this.boards = new Boards(mill.boards);
@@ -55,6 +56,7 @@ export class BoardView {
     });
     new ResizeObserver(() => this.redraw()).observe(byID('drawing-room'));
     pointing(this.svg, () => this.frame, (e) => this.handles.at(e));
+    this.questions = [new Why(this), new FenceWorth(this)]; // what more can be asked of the board
     tools.comparing(this);
     tools.calls(this);
     this.history = new History(() => this.state(), (state) => this.take(state), (undo, redo) => {
@@ -177,6 +179,9 @@ export class BoardView {
     const told = byID('verdict'), waits = !this.said;
     byID('board').classList.toggle('stale', waits);
     told.setAttribute('aria-busy', String(waits));
+    // What is stale is neither kept nor begun with.
+    for (const id of ['keep', 'picture']) byID(id).disabled = waits || !this.plan();
+    byID('mine').disabled = !this.setting.on && byID('keep').disabled;
     const { kind, text } = waits ? { kind: '', text: 'Asking what this board, order and saw come to…' } : judge({ ...this.said, setting: this.setting.on, board: lying(job.board, this.plan()), plan: this.plan() });
     told.className = `verdict ${kind}`;
     told.textContent = text;
@@ -198,6 +203,7 @@ export class BoardView {
     this.tried = tried;
     this.redraw();
     this.results();
+    if (tried) byID('verdict').scrollIntoView({ block: 'nearest' });
   }
 
   redraw() {
@@ -226,10 +232,8 @@ export class BoardView {
       part.style.visibility = p ? '' : 'hidden';
       if (p) part.hidden = false;
     }
-    byID('keep').disabled = !p;
-    byID('picture').disabled = !p;
-    byID('mine').disabled = !p && !this.setting.on;
     byID('drop').hidden = !this.kept;
     if (p) showPlan(this, p);
+    this.questions.forEach((q) => q.fill());
   }
 }

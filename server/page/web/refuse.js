@@ -57,6 +57,7 @@ function needed(request, say) {
 
 function board(b, say) {
   const length = b.length_mm ?? 0;
+  if (messages.Board && outside(length, messages.Board.length_mm.number)) return; // what lies on a board of no length is not the fault
   let last = -1;
   (Array.isArray(b.stations) ? b.stations : []).forEach((st, i) => {
     const x = st.x_mm ?? 0, path = `board.stations[${i}]`;

@@ -4,7 +4,7 @@
 import { h, table } from './dom.js';
 import { placeOf, swatch } from './marks.js';
 import { turnOf } from './turns.js';
-import { lineal, long, width } from './units.js';
+import { decimalInches, lineal, long, width } from './units.js';
 
 // setUp lists positions from the fence on. Fixed blades need no setting and are smaller.
 export function setUp(plan, saw) {
@@ -13,8 +13,8 @@ export function setUp(plan, saw) {
   return [
     turn ? one('turn the board', turn, '', 'turn') : null,
     skew ? one('set the board at', `${skew} mm per m`, '', 'turn') : null,
-    one('fence', width(fence_mm), '', 'moves'),
-    ...blades_mm.map((at, i) => one(`blade ${i + 1}`, width(at), saw.blades?.[i]?.moving ? '' : 'fixed', saw.blades?.[i]?.moving ? 'moves' : 'fixed')),
+    one('fence', width(fence_mm), decimalInches(fence_mm), 'moves'),
+    ...blades_mm.map((at, i) => one(`blade ${i + 1}`, width(at), [decimalInches(at), saw.blades?.[i]?.moving ? '' : 'fixed'].filter((t) => t).join(', '), saw.blades?.[i]?.moving ? 'moves' : 'fixed')),
   ].filter((e) => e);
 }
 

@@ -110,6 +110,8 @@ export const kinds = {
 
 // For reading only.
 export const width = (mm) => inInches() ? `${nearInches(mm)} in` : `${plain(mm, 2)} mm`;
+// decimalInches writes in decimals what width gives to the nearest 64th only; else nothing.
+export const decimalInches = (mm) => inInches() && nearInches(mm).startsWith('~') ? (mm / inch).toFixed(3) : '';
 export const bareWidth = (mm) => inInches() ? `${nearInches(mm)}"` : plain(mm, 2);
 export const long = (mm) => inInches() ? feetAndInches(Math.round(mm / inch * 8) / 8 * inch) : `${(mm / 1000).toFixed(3)} m`;
 export const lineal = (m) => inInches() ? `${(m * 1000 / foot).toFixed(1)} ft` : `${m.toFixed(2)} m`;
