@@ -34,6 +34,7 @@ soak: fuzz corpus
 	$(GO) run ./clients/linesim orders --tags --seeds 30 --boards 450 --at-worst 2
 	$(GO) run ./clients/linesim quotes --cuts 20
 	RIPWRIGHT_FAULTS=1000 $(GO) test -count=1 -timeout 600m -v ./clients/linesim/faults
+	cd clients/wherry && WHERRY_MODULES=$${RIPWRIGHT_TOOLS:-$$HOME/.cache/ripwright-tools} WHERRY_BOARDS=1000 WHERRY_SEEDS=5 $(GO) test -count=1 -timeout 600m -tags verify -v -run TestFaults ./internal/e2e
 	$(GO) run ./clients/load --for 30m --callers 3 --lines 2 --runners-up 1 --sample 30s
 	$(GO) run ./clients/worst memory --for 60m
 	$(GO) run ./clients/worst others --for 60m

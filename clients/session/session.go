@@ -83,6 +83,7 @@ func (s *Session) Ask(ctx context.Context, m *ripwrightv1.RunLineRequest) (*ripw
 		if err == nil {
 			if s.Books != nil {
 				if err = s.Books.Answered(m, a); err != nil {
+					s.Close() // the service has gone on, and is to go back to what is written
 					return nil, err
 				}
 			}

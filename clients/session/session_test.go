@@ -146,6 +146,7 @@ type kept struct {
 	sequence int32
 	state    []byte
 	full     bool
+	late     bool // full once a message is written
 }
 
 func (k *kept) Pending(m *ripwrightv1.RunLineRequest) error {
@@ -157,7 +158,7 @@ func (k *kept) Pending(m *ripwrightv1.RunLineRequest) error {
 }
 
 func (k *kept) Answered(_ *ripwrightv1.RunLineRequest, a *ripwrightv1.RunLineResponse) error {
-	if k.full {
+	if k.full || k.late {
 		return errFull
 	}
 	k.pending, k.sequence, k.state = nil, a.GetSequence(), a.GetState()
@@ -215,5 +216,18 @@ func TestFullBooks(t *testing.T) {
 	b.full = false
 	if err := ask(t, k, 1); err != nil || b.sequence != 1 {
 		t.Errorf("%v, answered %d", err, b.sequence)
+	}
+	b.late = true
+	for range 2 {
+		if err := ask(t, k, 1); !errors.Is(err, errFull) || b.pending.GetSequence() != 2 {
+			t.Errorf("%v, pending %v", err, b.pending)
+		}
+	}
+	b.late = false
+	if err := ask(t, k, 2); err != nil || b.sequence != 3 {
+		t.Errorf("%v, answered %d", err, b.sequence)
+	}
+	if got := strings.Join(s.heard, " "); got != "1 2 resume 1 2 resume 1 2 3" {
+		t.Errorf("the service heard %s", got)
 	}
 }

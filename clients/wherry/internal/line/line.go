@@ -220,8 +220,14 @@ func (x *looker) look(ctx context.Context) error {
 		return err
 	}
 	now := time.Now()
-	if !x.Silent && v[contract.BridgeSession].N != x.session {
-		return ErrSecond
+	if s := v[contract.BridgeSession].N; !x.Silent && s != x.session {
+		if s != 0 {
+			return ErrSecond
+		}
+		// The PLC has begun anew, and forgotten it.
+		if err := x.plc.Write(ctx, plc.Values{contract.BridgeSession: {N: x.session}}); err != nil {
+			return err
+		}
 	}
 	if life := v[contract.Life].N; life != x.life || x.lived.IsZero() {
 		x.life, x.lived = life, now
