@@ -17,11 +17,11 @@ import (
 )
 
 // says runs wherry until it ends by itself, and gives what it said.
-func (p *plant) says(command string, also ...string) (string, error) {
+func (p *plant) says(command string) (string, error) {
 	p.t.Helper()
 	ctx, cancel := context.WithTimeout(p.t.Context(), time.Minute)
 	defer cancel()
-	out, err := exec.CommandContext(ctx, programs.wherry, append([]string{command, filepath.Join(p.dir, "mapping.yaml")}, also...)...).CombinedOutput()
+	out, err := exec.CommandContext(ctx, programs.wherry, command, filepath.Join(p.dir, "mapping.yaml")).CombinedOutput()
 	if ctx.Err() != nil {
 		p.t.Fatalf("%s does not end: %s", command, out)
 	}
