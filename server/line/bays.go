@@ -43,7 +43,7 @@ func (s *session) lie(j *wire.Job, r *rip.Result, next *bays.Bays, changes []bay
 	s.run.Bays(wire.Moved(changes))
 	next.Cut(func(of bays.Stack) bool {
 		for k := range r.Best.Pockets {
-			if i := r.Best.Pockets[k].Item; i != rip.None && s.line.Stack(i) == of {
+			if i := r.Best.Pockets[k].Item; i != rip.None && j.Stack(i) == of {
 				return true
 			}
 		}
@@ -55,7 +55,7 @@ func (s *session) lie(j *wire.Job, r *rip.Result, next *bays.Bays, changes []bay
 	}
 	s.run.BaysCost(j.Problem.Board.Face(), worth, free, bound)
 	if lost := free.Sub(worth); !s.line.Bays.Cost.IsZero() && lost.Cmp(unit.Worth{}) > 0 {
-		if of, ok := s.line.Wanting(j); ok {
+		if of, ok := j.Wanting(); ok {
 			for range s.line.Bays.Every { // it stands for as many boards
 				next.Lose(of, lost)
 			}

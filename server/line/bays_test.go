@@ -248,13 +248,6 @@ func TestBaysRefused(t *testing.T) {
 		}
 		refusedSetUp(t, m, wants)
 	}
-	// A board for two orders may need stacks that have no bay.
-	both := &ripwrightv1.RunLineRequest{}
-	if err := protojson.Unmarshal([]byte(ofBays(`"bays": 2`, "")), both); err != nil {
-		t.Fatal(err)
-	}
-	both.GetSetUp().OverlapFromBoards = proto.Float64(1)
-	refusedSetUp(t, both, "set_up.overlap_from_boards is not served beside outfeed_bays")
 	h := open(t, nil)
 	s := h.stream(t)
 	s.say(ofBays(`"bays": 2`, ""))

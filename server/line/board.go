@@ -47,7 +47,7 @@ func (s *session) board(ctx context.Context, m *ripwrightv1.LineBoard, at messag
 	var plan *ripwrightv1.LinePlan
 	if err == nil {
 		plan = s.line.LinePlan(j, r, from, waited, took)
-		s.line.Changed(plan, next, changes)
+		s.line.Changed(plan, next, changes, s.served())
 		err = withhold.Line(j, r, plan)
 	}
 	if err != nil {

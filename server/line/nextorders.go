@@ -65,17 +65,34 @@ func (s *session) join(j *wire.Job) {
 	if s.line.OverlapFrom == 0 || j.Instructed() != nil || !overlap.Nearly(j.Problem.Items, &j.Problem.Board, s.line.OverlapFrom) {
 		return
 	}
-	for _, next := range s.line.Next {
-		if next.Full(s.run) {
-			continue
-		}
+	if next := s.served(); next != nil {
 		items := order.CloneItems(next.Items)
 		s.run.StandOf(next.OrderID, items)
 		if j.Join(next, items) {
 			s.counts(next)
 		}
-		return
 	}
+}
+
+// served is the order that boards may serve beside the one in force: the first of those that
+// wait of which anything is open, nil where there is none or boards serve one order.
+func (s *session) served() *wire.Line {
+	if s.line.OverlapFrom > 0 {
+		if next := s.follower(); next != nil {
+			return next
+		}
+	}
+	return nil
+}
+
+// follower is the first order of those that wait of which anything is open, or nil.
+func (s *session) follower() *wire.Line {
+	for _, next := range s.line.Next {
+		if !next.Full(s.run) {
+			return next
+		}
+	}
+	return nil
 }
 
 // counts tells metrics how another order stands that boards serve.

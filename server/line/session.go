@@ -331,7 +331,7 @@ func (s *session) ready() *ripwrightv1.LineReady {
 	}
 	r.Drifts = wire.Adrift(s.run)
 	if s.bays != nil {
-		r.OutfeedBays = s.line.BaysOf(s.bays, func(int) bool { return true })
+		r.OutfeedBays = s.line.BaysOf(s.bays, s.served(), func(int) bool { return true })
 	}
 	s.stands(r)
 	for _, l := range s.line.Next {

@@ -45,30 +45,34 @@ func (r *reader) bays(m *ripwrightv1.OutfeedBays, price int64) *Bays {
 	return b
 }
 
-// stacks are the stacks of the order's items, by item.
-func (l *Line) stacks() []string {
-	names := make([]string, len(l.More))
-	for i := range names {
-		names[i] = l.More[i].Stack
-	}
-	return names
+// stack is where an item of the order goes.
+func (l *Line) stack(item int) bays.Stack {
+	return bays.Of(l.OrderID, l.Items[item].ID, l.More[item].Stack)
 }
 
-// Stack is where an item of the order goes.
-func (l *Line) Stack(item int) bays.Stack {
-	return bays.Of(l.OrderID, l.Items[item].ID, l.More[item].Stack)
+// Stack is where an item of the board goes, of whichever order.
+func (j *Job) Stack(item int) bays.Stack {
+	order, id := j.Named(item)
+	if order == "" {
+		order = j.OrderID
+	}
+	return bays.Of(order, id, j.Items[item].Stack)
 }
 
 // ChooseBays chooses the bays for a board from those before, and has the board planned by
 // them. The error is a fault.List: the operator forces items of more stacks than there are
 // bays.
 func (l *Line) ChooseBays(before *bays.Bays, j *Job) (next *bays.Bays, changes []bays.Change, err error) {
-	wants := bays.Wants(l.OrderID, j.Problem.Items, l.stacks(), j.forced(), j.Problem.Board.Length)
+	stacks := make([]bays.Stack, len(j.Problem.Items))
+	for i := range stacks {
+		stacks[i] = j.Stack(i)
+	}
+	wants := bays.Wants(j.Problem.Items, stacks, j.Own(), j.forced(), j.Problem.Board.Length)
 	next, changes, short := before.Choose(wants, l.Bays.Cost)
 	if len(short) > 0 {
 		var r reader
 		for k, f := range j.by.By.Forced {
-			s := l.Stack(f.Item)
+			s := stacks[f.Item]
 			if slices.ContainsFunc(short, func(i int) bool { return wants[i].Stack == s }) {
 				r.faults.Add(j.by.paths[k], "is %s, for which no bay is left; the outfeed has %d, and items of as many stacks are forced before it",
 					quote(j.Problem.Items[f.Item].ID), l.Bays.Count)
@@ -78,7 +82,7 @@ func (l *Line) ChooseBays(before *bays.Bays, j *Job) (next *bays.Bays, changes [
 	}
 	j.Idle = nil
 	for i := range j.Problem.Items {
-		if !j.Problem.Items[i].Full() && next.Find(l.Stack(i)) < 0 {
+		if !j.Problem.Items[i].Full() && next.Find(stacks[i]) < 0 {
 			j.Idle = append(j.Idle, i)
 		}
 	}
@@ -198,7 +202,7 @@ func (j *Job) BaysCost(r *rip.Result) (worth, free, bound unit.Worth, measured b
 
 // Wanting is the stack without a bay of which the best plan without a limit makes most, by
 // worth. It reports false where there is none.
-func (l *Line) Wanting(j *Job) (most bays.Stack, ok bool) {
+func (j *Job) Wanting() (most bays.Stack, ok bool) {
 	var best unit.Worth
 	sums := map[bays.Stack]unit.Worth{}
 	for k := range j.Free.Best.Pockets {
@@ -206,7 +210,7 @@ func (l *Line) Wanting(j *Job) (most bays.Stack, ok bool) {
 		if pk.Item == rip.None || !slices.Contains(j.Idle, pk.Item) {
 			continue
 		}
-		s := l.Stack(pk.Item)
+		s := j.Stack(pk.Item)
 		sums[s] = sums[s].Add(pk.Worth)
 		if !ok || sums[s].Cmp(best) > 0 {
 			most, best, ok = s, sums[s], true
@@ -215,30 +219,40 @@ func (l *Line) Wanting(j *Job) (most bays.Stack, ok bool) {
 	return most, ok
 }
 
-// BaysOf says what lies in bays: those of which told is true.
-func (l *Line) BaysOf(b *bays.Bays, told func(bay int) bool) (all []*ripwrightv1.OutfeedBay) {
+// BaysOf says what lies in bays: those of which told is true. next is the order that boards
+// may serve too, or nil.
+func (l *Line) BaysOf(b *bays.Bays, next *Line, told func(bay int) bool) (all []*ripwrightv1.OutfeedBay) {
 	for i := range b.In {
 		s := b.In[i].Stack
 		if s == (bays.Stack{}) || !told(i) {
 			continue
 		}
 		m := &ripwrightv1.OutfeedBay{Bay: int32(i), Stack: s.Name}
-		for k := range l.Items {
-			if l.Stack(k) == s {
-				m.ItemIds = append(m.ItemIds, l.Items[k].ID)
-			}
+		m.ItemIds = l.in(s)
+		if next != nil {
+			m.NextItemIds = next.in(s)
 		}
 		all = append(all, m)
 	}
 	return all
 }
 
-// Changed puts into a plan which bays change before its board.
-func (l *Line) Changed(m *ripwrightv1.LinePlan, b *bays.Bays, changes []bays.Change) {
+// in are the items of the order that go to a stack.
+func (l *Line) in(s bays.Stack) (ids []string) {
+	for k := range l.Items {
+		if l.stack(k) == s {
+			ids = append(ids, l.Items[k].ID)
+		}
+	}
+	return ids
+}
+
+// Changed puts into a plan which bays change before its board. next is as in BaysOf.
+func (l *Line) Changed(m *ripwrightv1.LinePlan, b *bays.Bays, changes []bays.Change, next *Line) {
 	if b == nil {
 		return
 	}
-	m.BayChanges = l.BaysOf(b, func(bay int) bool {
+	m.BayChanges = l.BaysOf(b, next, func(bay int) bool {
 		return slices.ContainsFunc(changes, func(c bays.Change) bool { return c.Bay == bay })
 	})
 	if n := Moved(changes); n > 0 {

@@ -101,9 +101,6 @@ func SetUp(m *ripwrightv1.LineSetUp, saws Saws, first bool) (*Line, error) {
 	l.Threshold = r.maybeMM(&p, "stack_threshold_mm", m.StackThresholdMm, threshold)
 	l.Drift = r.drift(m.GetDriftWatch())
 	l.Bays = r.bays(m.GetOutfeedBays(), l.price)
-	if l.Bays != nil && m.OverlapFromBoards != nil {
-		r.faults.Add("overlap_from_boards", "is not served beside outfeed_bays: a board for two orders may need stacks that have no bay")
-	}
 	of := m.GetOrder()
 	if !first {
 		of = nil

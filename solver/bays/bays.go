@@ -134,12 +134,16 @@ func (b *Bays) Faults(count int) (l fault.List) {
 	return l
 }
 
-// Want is how a stack of the order in force stands.
+// Want is how a stack stands of the order in force, and of the next one where the board
+// serves both.
 type Want struct {
 	Stack Stack
 	// Full says that nothing of it is open, Endless that it has an item without a
 	// requirement, which never is.
 	Full, Endless bool
+	// Later says that only items of the next order are open: such a stack gets bays that no
+	// other wants, and makes room for any that does.
+	Later bool
 	// Open is what of it is open, by the area of strips, in unit.Area.
 	Open *big.Int
 	// Forced says that the operator wants an item of it from this board.

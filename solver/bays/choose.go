@@ -65,12 +65,15 @@ func (c *choice) wait() {
 	}
 	slices.SortStableFunc(c.waiting, func(i, j int) int {
 		a, b := &c.wants[i], &c.wants[j]
-		return cmp.Or(first(a.Forced, b.Forced), cmp.Compare(c.known[i].Passed, c.known[j].Passed), b.more(a))
+		return cmp.Or(first(a.Forced, b.Forced), first(!a.Later, !b.Later), cmp.Compare(c.known[i].Passed, c.known[j].Passed), b.more(a))
 	})
 }
 
-// more compares by what is open; nothing is more than what has no end.
-func (w *Want) more(v *Want) int { return cmp.Or(first(v.Endless, w.Endless), w.Open.Cmp(v.Open)) }
+// more compares by what is open; nothing is more than what has no end, and what the next
+// order wants is less than all.
+func (w *Want) more(v *Want) int {
+	return cmp.Or(first(!v.Later, !w.Later), first(v.Endless, w.Endless), w.Open.Cmp(v.Open))
+}
 
 func first(a, b bool) int {
 	switch {
@@ -96,8 +99,8 @@ func (c *choice) done(bay int) bool {
 	return !ok || c.wants[i].Full && !c.wants[i].Forced
 }
 
-// free gives bays that are empty, and then those that nobody needs any more, to the stacks
-// that wait.
+// free gives bays that are empty, then those that nobody needs any more, and to the order in
+// force those of the next one, to the stacks that wait.
 func (c *choice) free() {
 	for _, empty := range []bool{true, false} {
 		for bay := range c.In {
@@ -106,6 +109,17 @@ func (c *choice) free() {
 			}
 		}
 	}
+	for bay := range c.In {
+		if len(c.waiting) > 0 && !c.wants[c.waiting[0]].Later && c.later(bay) {
+			c.give(bay, 0)
+		}
+	}
+}
+
+// later reports whether what lies in a bay is for the next order alone.
+func (c *choice) later(bay int) bool {
+	i, ok := c.at[c.In[bay].Stack]
+	return ok && c.wants[i].Later && !c.wants[i].Forced
 }
 
 // force gives bays to the forced stacks that still wait.
@@ -128,7 +142,7 @@ func (c *choice) force() (short []int) {
 // unused has stacks give way that boards do not give.
 func (c *choice) unused() {
 	for bay := range c.In {
-		if len(c.waiting) == 0 || c.In[bay].Unused < Patience {
+		if len(c.waiting) == 0 || c.In[bay].Unused < Patience || c.wants[c.waiting[0]].Later && !c.later(bay) {
 			continue
 		}
 		i := c.at[c.In[bay].Stack] // one that is none of wants has given way by now
@@ -144,7 +158,7 @@ func (c *choice) unused() {
 func (c *choice) lost(enough unit.Worth) {
 	most := -1
 	for k, i := range c.waiting {
-		if l := c.known[i].Lost; l.Cmp(enough) >= 0 && (most < 0 || l.Cmp(c.known[c.waiting[most]].Lost) > 0) {
+		if l := c.known[i].Lost; !c.wants[i].Later && l.Cmp(enough) >= 0 && (most < 0 || l.Cmp(c.known[c.waiting[most]].Lost) > 0) {
 			most = k
 		}
 	}

@@ -66,6 +66,49 @@ func TestChoose(t *testing.T) {
 	}
 }
 
+// What the next order wants gets bays that the order in force has no more use for, and gives
+// them back as soon as that wants one; it makes nothing else give way.
+func TestChooseLater(t *testing.T) {
+	later := func(name string, open int64) Want {
+		w := want(name, open)
+		w.Later = true
+		return w
+	}
+	b := New(3)
+	for _, c := range []struct {
+		in    string
+		wants []Want
+	}{
+		{"a b n", []Want{want("a", 5), want("b", 2), later("n", 90), later("m", 80)}},
+		{"a m n", []Want{want("a", 5), want("b", 0), later("n", 90), later("m", 80)}}, // b is filled
+		{"a b n", []Want{want("a", 5), want("b", 1), later("n", 90), later("m", 80)}}, // and was not cut after all
+		{"m b n", []Want{want("a", 0), want("b", 1), later("n", 90), later("m", 80)}},
+		{"m b n", []Want{want("n", 90), want("m", 80)}}, // the next one is in force
+		{"m o n", []Want{want("n", 90), want("m", 80), want("o", 1)}},
+	} {
+		b, _, _ = b.Choose(c.wants, unit.Worth{})
+		if names(b) != c.in {
+			t.Errorf("%+v: %s, want %s", c.wants, names(b), c.in)
+		}
+	}
+	for range Patience {
+		b.Cut(func(s Stack) bool { return s.Name == "m" })
+	}
+	b.Lose(Stack{Name: "x"}, unit.Worth{Hi: 1})
+	if b, _, _ = b.Choose([]Want{want("n", 90), want("m", 80), want("o", 1), later("x", 99)}, unit.Worth{Lo: 1}); names(b) != "m o n" {
+		t.Errorf("what the next order wants makes %s of m o n", names(b))
+	}
+	// A stack that both orders have is the next one's only once it is full for the first.
+	items := []order.Item{{ID: "a"}, {ID: "b", Required: 9}, {ID: "c", Required: 9}, {ID: "d", Required: 9}}
+	for i := range items {
+		items[i].Measure = order.ByPieces
+	}
+	w := Wants(items, []Stack{{Name: "1"}, {Name: "2"}, {Name: "1"}, {Name: "2"}}, 2, nil, 2500*unit.Millimetre)
+	if len(w) != 2 || !w[0].Later || w[0].Full || w[1].Later || w[1].Full {
+		t.Errorf("%+v", w)
+	}
+}
+
 // A stack gives way once as much was lost for want of another as a change costs and a
 // change back.
 func TestLost(t *testing.T) {
@@ -257,15 +300,15 @@ func TestWants(t *testing.T) {
 		{pieces, 8 * 0.5 * 0.05},
 		{cut, 5 * 0.4 * 0.05},
 	} {
-		w := Wants("o", []order.Item{c.it}, []string{""}, nil, 2500*mm)
+		w := Wants([]order.Item{c.it}, []Stack{Of("o", c.it.ID, "")}, 1, nil, 2500*mm)
 		got, _ := new(big.Float).SetInt(w[0].Open).Float64()
 		if got /= float64(unit.SquareMetre); len(w) != 1 || w[0].Full || w[0].Endless || got < c.open*(1-1e-9) || got > c.open*(1+1e-9) || w[0].Stack != (Stack{Order: "o", Item: c.it.ID}) {
 			t.Errorf("%s: %+v, %g open, want %g", c.it.ID, w, got, c.open)
 		}
 	}
 	full := item("full", order.PerArea, order.ByLength, 0)
-	all := Wants("o", []order.Item{full, cut, item("free", order.PerArea, order.Unlimited, 0), item("last", order.PerLength, order.ByLength, 10*m)},
-		[]string{"1", "2", "1", "2"}, []int{3}, 2500*mm)
+	all := Wants([]order.Item{full, cut, item("free", order.PerArea, order.Unlimited, 0), item("last", order.PerLength, order.ByLength, 10*m)},
+		[]Stack{{Name: "1"}, {Name: "2"}, {Name: "1"}, {Name: "2"}}, 4, []int{3}, 2500*mm)
 	if len(all) != 2 || all[0].Full || !all[0].Endless || all[0].Forced || all[1].Endless || !all[1].Forced {
 		t.Errorf("%+v", all)
 	}
@@ -274,7 +317,7 @@ func TestWants(t *testing.T) {
 	}
 	// As large as may be: nothing runs over.
 	big := order.Item{ID: "x", Min: order.MaxWidth, Max: order.MaxWidth, Value: 1e12, Measure: order.ByLength, Required: order.MaxAmount}
-	if w := Wants("o", []order.Item{big}, []string{""}, nil, order.MaxLength); w[0].Open.BitLen() < 64 {
+	if w := Wants([]order.Item{big}, []Stack{Of("o", "big", "")}, 1, nil, order.MaxLength); w[0].Open.BitLen() < 64 {
 		t.Errorf("%v", w)
 	}
 }

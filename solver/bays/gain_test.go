@@ -29,7 +29,10 @@ func fill(t *testing.T, seed uint64, count int, first string, planned bool) (out
 	t.Helper()
 	q := invented.Order(seed, 60)
 	items := order.CloneItems(q.Values.Items)
-	names := make([]string, len(items))
+	stacks := make([]bays.Stack, len(items))
+	for i := range stacks {
+		stacks[i] = bays.Of("o", items[i].ID, "")
+	}
 	b := bays.New(max(count, 1))
 	c := &replan.Course{}
 	var seen []wood.Board
@@ -65,7 +68,7 @@ func fill(t *testing.T, seed uint64, count int, first string, planned bool) (out
 		}
 		by := p
 		if count > 0 {
-			wants := bays.Wants("o", p.Items, names, nil, p.Board.Length)
+			wants := bays.Wants(p.Items, stacks, len(p.Items), nil, p.Board.Length)
 			for i := range wants {
 				switch it := &p.Items[i]; first {
 				case byItem:

@@ -8,14 +8,15 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Wants gives the stacks of an order in the order of its items, as these stand. names are the stacks that the items go to, forced the places of
-// items that the operator forces, and length is the board's.
-func Wants(id string, items []order.Item, names []string, forced []int, length unit.Length) []Want {
+// Wants gives the stacks that items go to, in the order of the items, as these stand. stacks
+// are those of the items; the first own items are of the order in force, the others of the
+// next one. forced are the places of items that the operator forces, and length is the
+// board's.
+func Wants(items []order.Item, stacks []Stack, own int, forced []int, length unit.Length) []Want {
 	at := make(map[Stack]int, len(items))
 	var all []Want
 	for i := range items {
-		it := &items[i]
-		s := Of(id, it.ID, names[i])
+		it, s := &items[i], stacks[i]
 		k, known := at[s]
 		if !known {
 			k, at[s] = len(all), len(all)
@@ -26,6 +27,7 @@ func Wants(id string, items []order.Item, names []string, forced []int, length u
 		if it.Full() {
 			continue
 		}
+		w.Later = i >= own && (w.Full || w.Later)
 		w.Full = false
 		if !limited(it) {
 			w.Endless = true

@@ -48,7 +48,7 @@ func (o *outfeed) planned(m *ripwrightv1.LineSetUp, p *ripwrightv1.LinePlan) err
 
 func (o *outfeed) takes(item, stack string) bool {
 	for _, b := range o.bays {
-		if b.GetStack() == stack && (stack != "" || slices.Contains(b.GetItemIds(), item)) {
+		if b.GetStack() == stack && (stack != "" || slices.Contains(slices.Concat(b.GetItemIds(), b.GetNextItemIds()), item)) {
 			return true
 		}
 	}

@@ -118,6 +118,12 @@ func (r *lineReport) planned(b board, a *ripwrightv1.RunLineResponse, where func
 // lies says what lies in a bay.
 func lies(b *ripwrightv1.OutfeedBay) string {
 	items := strings.Join(b.GetItemIds(), ", ")
+	if next := strings.Join(b.GetNextItemIds(), ", "); next != "" {
+		if items != "" {
+			items += "; "
+		}
+		items += "for the next order " + next
+	}
 	if b.GetStack() == "" {
 		return items
 	}

@@ -765,7 +765,7 @@ type LineSetUp struct {
 	// order alone, as it does where instructions choose its plan, where an item of the order
 	// has no limit, and where both orders have more than 500 items. A pocket for the next
 	// order has its order_id. Of the limits of the search half is for the order in force
-	// alone. Not beside outfeed_bays. Absent: every board serves one order.
+	// alone. Absent: every board serves one order.
 	OverlapFromBoards *float64 `protobuf:"fixed64,16,opt,name=overlap_from_boards,json=overlapFromBoards,proto3,oneof" json:"overlap_from_boards,omitempty"`
 	// How many bays the outfeed has. Absent: as many as the order has stacks.
 	OutfeedBays   *OutfeedBays `protobuf:"bytes,17,opt,name=outfeed_bays,json=outfeedBays,proto3" json:"outfeed_bays,omitempty"`
@@ -947,7 +947,9 @@ func (*LineSetUp_SawName) isLineSetUp_SawChoice() {}
 // of which each stands for those until the next, what the plan is worth less than without
 // a limit is lost for want of the stack of which that plan would make most. Then the stack
 // gives way of which least is open. An item that the operator forces gets a bay before
-// others.
+// others. A board that serves the next order too is planned for those of its items that have
+// a bay: its stacks get bays that the order in force has no more use for, and give them back
+// as soon as one of that order waits.
 type OutfeedBays struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// How many there are, 1 to 64. Needed.
@@ -1022,8 +1024,11 @@ type OutfeedBay struct {
 	// The stack. Empty: that of an item without one.
 	Stack string `protobuf:"bytes,2,opt,name=stack,proto3" json:"stack,omitempty"`
 	// The items of the order in force that go there, in their order. Empty: it has none of
-	// them, and the bay waits for a stack.
-	ItemIds       []string `protobuf:"bytes,3,rep,name=item_ids,json=itemIds,proto3" json:"item_ids,omitempty"`
+	// them, and the bay waits for a stack or is for next_item_ids.
+	ItemIds []string `protobuf:"bytes,3,rep,name=item_ids,json=itemIds,proto3" json:"item_ids,omitempty"`
+	// The items of the next order that go there, in their order, where boards may serve it too
+	// (overlap_from_boards).
+	NextItemIds   []string `protobuf:"bytes,4,rep,name=next_item_ids,json=nextItemIds,proto3" json:"next_item_ids,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -1075,6 +1080,13 @@ func (x *OutfeedBay) GetStack() string {
 func (x *OutfeedBay) GetItemIds() []string {
 	if x != nil {
 		return x.ItemIds
+	}
+	return nil
+}
+
+func (x *OutfeedBay) GetNextItemIds() []string {
+	if x != nil {
+		return x.NextItemIds
 	}
 	return nil
 }
@@ -1221,7 +1233,8 @@ func (x *BayTotals) GetLumber() []*BayLumber {
 // filled they take no more boards of it: so many more the bays take. Where boards and values
 // are the same, that is what a run without outfeed_bays would have taken. The plan for the
 // second books is searched before the answer, within what the board's limits leave and 1000000
-// steps; it is not part of the answer.
+// steps; it is not part of the answer. A board that serves the next order too counts as one of
+// the order in force, and what it gives the next one counts there alike in both books.
 type BayLumber struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The order.
@@ -5025,12 +5038,13 @@ const file_ripwright_v1_line_proto_rawDesc = "" +
 	"\t\x11\x00\x00\x00\x00\x00 \xac@R\achangeS\x12Q\n" +
 	"\x14measure_every_boards\x18\x03 \x01(\x05B\x1a\xaa\xd5\x18\x16\n" +
 	"\x14\t\x00\x00\x00\x00\x00\x00\xf0?\x11\x00\x00\x00\x00\x00@\x8f@ \x01H\x00R\x12measureEveryBoards\x88\x01\x01B\x17\n" +
-	"\x15_measure_every_boards\"O\n" +
+	"\x15_measure_every_boards\"s\n" +
 	"\n" +
 	"OutfeedBay\x12\x10\n" +
 	"\x03bay\x18\x01 \x01(\x05R\x03bay\x12\x14\n" +
 	"\x05stack\x18\x02 \x01(\tR\x05stack\x12\x19\n" +
-	"\bitem_ids\x18\x03 \x03(\tR\aitemIds\"\x93\x03\n" +
+	"\bitem_ids\x18\x03 \x03(\tR\aitemIds\x12\"\n" +
+	"\rnext_item_ids\x18\x04 \x03(\tR\vnextItemIds\"\x93\x03\n" +
 	"\tBayTotals\x12\x18\n" +
 	"\achanges\x18\x01 \x01(\x05R\achanges\x12\x1d\n" +
 	"\n" +

@@ -589,6 +589,15 @@ func (m *OutfeedBay) MarshalToSizedBufferVT(dAtA []byte) (int, error) {
 		i -= len(m.unknownFields)
 		copy(dAtA[i:], m.unknownFields)
 	}
+	if len(m.NextItemIds) > 0 {
+		for iNdEx := len(m.NextItemIds) - 1; iNdEx >= 0; iNdEx-- {
+			i -= len(m.NextItemIds[iNdEx])
+			copy(dAtA[i:], m.NextItemIds[iNdEx])
+			i = protohelpers.EncodeVarint(dAtA, i, uint64(len(m.NextItemIds[iNdEx])))
+			i--
+			dAtA[i] = 0x22
+		}
+	}
 	if len(m.ItemIds) > 0 {
 		for iNdEx := len(m.ItemIds) - 1; iNdEx >= 0; iNdEx-- {
 			i -= len(m.ItemIds[iNdEx])
@@ -4316,6 +4325,12 @@ func (m *OutfeedBay) SizeVT() (n int) {
 			n += 1 + l + protohelpers.SizeOfVarint(uint64(l))
 		}
 	}
+	if len(m.NextItemIds) > 0 {
+		for _, s := range m.NextItemIds {
+			l = len(s)
+			n += 1 + l + protohelpers.SizeOfVarint(uint64(l))
+		}
+	}
 	n += len(m.unknownFields)
 	return n
 }
@@ -6958,6 +6973,38 @@ func (m *OutfeedBay) UnmarshalVT(dAtA []byte) error {
 				return io.ErrUnexpectedEOF
 			}
 			m.ItemIds = append(m.ItemIds, string(dAtA[iNdEx:postIndex]))
+			iNdEx = postIndex
+		case 4:
+			if wireType != 2 {
+				return fmt.Errorf("proto: wrong wireType = %d for field NextItemIds", wireType)
+			}
+			var stringLen uint64
+			for shift := uint(0); ; shift += 7 {
+				if shift >= 64 {
+					return protohelpers.ErrIntOverflow
+				}
+				if iNdEx >= l {
+					return io.ErrUnexpectedEOF
+				}
+				b := dAtA[iNdEx]
+				iNdEx++
+				stringLen |= uint64(b&0x7F) << shift
+				if b < 0x80 {
+					break
+				}
+			}
+			intStringLen := int(stringLen)
+			if intStringLen < 0 {
+				return protohelpers.ErrInvalidLength
+			}
+			postIndex := iNdEx + intStringLen
+			if postIndex < 0 {
+				return protohelpers.ErrInvalidLength
+			}
+			if postIndex > l {
+				return io.ErrUnexpectedEOF
+			}
+			m.NextItemIds = append(m.NextItemIds, string(dAtA[iNdEx:postIndex]))
 			iNdEx = postIndex
 		default:
 			iNdEx = preIndex

@@ -493,14 +493,16 @@ class OutcomeCount(_message.Message):
     def __init__(self, outcome: _Optional[_Union[CutOutcome, str]] = ..., boards: _Optional[int] = ...) -> None: ...
 
 class OutfeedBay(_message.Message):
-    __slots__ = ["bay", "item_ids", "stack"]
+    __slots__ = ["bay", "item_ids", "next_item_ids", "stack"]
     BAY_FIELD_NUMBER: _ClassVar[int]
     ITEM_IDS_FIELD_NUMBER: _ClassVar[int]
+    NEXT_ITEM_IDS_FIELD_NUMBER: _ClassVar[int]
     STACK_FIELD_NUMBER: _ClassVar[int]
     bay: int
     item_ids: _containers.RepeatedScalarFieldContainer[str]
+    next_item_ids: _containers.RepeatedScalarFieldContainer[str]
     stack: str
-    def __init__(self, bay: _Optional[int] = ..., stack: _Optional[str] = ..., item_ids: _Optional[_Iterable[str]] = ...) -> None: ...
+    def __init__(self, bay: _Optional[int] = ..., stack: _Optional[str] = ..., item_ids: _Optional[_Iterable[str]] = ..., next_item_ids: _Optional[_Iterable[str]] = ...) -> None: ...
 
 class OutfeedBays(_message.Message):
     __slots__ = ["bays", "change_s", "measure_every_boards"]
