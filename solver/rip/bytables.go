@@ -30,7 +30,7 @@ func byTables(p *Problem, o Options, b *budget.Budget, ready *ready, w *watcher)
 	defer b.Free(lists)
 	in := ready.at(0)
 	early := in.starters(0, b)
-	if n, soon := searchfences.Before(&p.Board, &p.Saw, spotted, len(lengths) > 0); n > 0 && o.Method != ByTables {
+	if n, soon := searchfences.Before(&p.Board, &p.Saw, len(p.Items), spotted, len(lengths) > 0); n > 0 && o.Method != ByTables {
 		r, f := byIntervals(in, o, b, n, soon)
 		if r != nil {
 			w.part(Intervals, r.Best.Worth, r.Bound, true)

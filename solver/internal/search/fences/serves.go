@@ -37,12 +37,12 @@ func Serves(b *wood.Board, s *saw.Saw) bool {
 // than here; those that are not may take it hundreds of times as long. Where two blades
 // or more move beside a fixed one it is none: on broadly drawn boards of 90 to 380 mm
 // F F M M takes 3.8 ms by intervals and 0.4 here, M M F M M 27 and 0.5. It depends on
-// whether defects break runs and whether anything is crosscut. Beside a straight edge it is
+// how many items there are, whether defects break runs and whether anything is crosscut. Beside a straight edge it is
 // none either where a blade is fixed: of 37 broad boards of M F F M one was done by then.
 //
 // Where soon is not 0 a search that has not bounded its first interval by so many steps is
 // to be left.
-func Before(b *wood.Board, s *saw.Saw, spotted, crosscut bool) (steps, soon int64) {
+func Before(b *wood.Board, s *saw.Saw, items int, spotted, crosscut bool) (steps, soon int64) {
 	fixed, beside, between := 0, 0, false
 	moves := false // since the last fixed one
 	for j := range s.Blades {
@@ -63,7 +63,8 @@ func Before(b *wood.Board, s *saw.Saw, spotted, crosscut bool) (steps, soon int6
 	case fixed == 0 && crosscut:
 		return beforeCrosscut, 0
 	case fixed == 0:
-		return beforeMoving, 0
+		near, _, _, far := b.Span()
+		return min(int64(far-near)/int64(s.Step)*int64(items)*3/2, beforeMoving), 0
 	case beside > 0 || b.StraightNear:
 		return 0, 0
 	case spotted || crosscut && !between:
@@ -74,10 +75,13 @@ func Before(b *wood.Board, s *saw.Saw, spotted, crosscut bool) (steps, soon int6
 	return beforeFixed, 0
 }
 
-// Steps for saws without a fixed blade, of some 30 ns, and for those without moving ones
-// side by side: with some between fixed ones, of 30, or without, of 90.
+// Steps for saws without a fixed blade, of some 30 ns, at most, and for those without moving
+// ones side by side: with some between fixed ones, of 30, or without, of 90. Without a fixed
+// blade both searches take the longer the more heights and items there are, so there are
+// three steps for every two heights and items: on broad boards that takes a tenth less than
+// 60,000 for every board.
 const (
-	beforeMoving  = 60_000
+	beforeMoving  = 45_000
 	beforeBetween = 15_000
 	beforeFixed   = 30_000
 )
