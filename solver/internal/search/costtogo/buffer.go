@@ -10,6 +10,7 @@ type Buffer struct {
 	at     place
 	kept   place // up to where memory outlasts tables
 	deq    []int32
+	low    []int64
 	after  []*level
 	runs   []wood.Stretch
 }

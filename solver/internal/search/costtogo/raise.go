@@ -16,6 +16,11 @@ func (s *Side) raise(k, st int) {
 	copy(l.at[lo:hi], below[st].rest[min(lo+g.apart, n):])
 	r := raising{s: s, pair: g, dst: l.at, lo: lo, hi: hi}
 	r.endLo, r.endHi = s.window(k - 1)
+	r.low = s.P.buf.low[:0]
+	for b := range n / blockLen { // what is copied never rises
+		r.low = append(r.low, l.at[(b+1)*blockLen-1])
+	}
+	s.P.buf.low = r.low
 	for t := range g.groups {
 		x := &g.groups[t]
 		if x.first == x.last {
@@ -73,6 +78,7 @@ type raising struct {
 	kept  bool     // whether strips of the kind at hand change the state
 	same  *level   // what lies beyond a strip that does not count
 	after []*level // and beyond one by what it counts for, nil where none may
+	low   []int64  // by whole block: at most the least of dst
 
 	lo, hi       int // entries wanted, where strips of the kind at hand can begin
 	endLo, endHi int // those at which they can end
@@ -142,20 +148,36 @@ func (r *raising) clear(x *kind, d int, beyond *level) {
 		if b+1 < len(beyond.block) {
 			top = max(top, beyond.block[b+1])
 		}
-		dst, src := r.dst[from:end], beyond.at[from+d:end+d]
-		from = end
 		if r.s.P.Over(4) {
 			return
 		}
-		if top+v <= dst[len(dst)-1] && top+v <= dst[0] && top+v <= least(dst) {
-			continue
+		if r.some(from, end, top+v) {
+			r.s.P.Over((end - from) / 2)
+			dst, src := r.dst[from:end], beyond.at[from+d:end+d]
+			src = src[:len(dst)]
+			for i, o := range dst {
+				dst[i] = max(o, src[i]+v)
+			}
 		}
-		r.s.P.Over(len(dst) / 2)
-		src = src[:len(dst)]
-		for i, o := range dst {
-			dst[i] = max(o, src[i]+v)
-		}
+		from = end
 	}
+}
+
+// some reports whether less than v is known at any of some entries of a block.
+func (r *raising) some(from, end int, v int64) bool {
+	dst := r.dst[from:end]
+	whole := len(dst) == blockLen
+	switch {
+	case whole && v <= r.low[from/blockLen]:
+		return false
+	case v > dst[len(dst)-1] || v > dst[0]:
+		return true
+	}
+	low := least(dst)
+	if whole {
+		r.low[from/blockLen] = low
+	}
+	return v > low
 }
 
 func least(v []int64) int64 {
@@ -202,19 +224,17 @@ func (r *raising) gains(x *kind, lo, hi int, beyond *level, from, to int) bool {
 	if r.s.P.Over(24) {
 		return false
 	}
-	need := least(r.dst[from:to]) - x.full
 	first, last := max(from+lo, r.endLo), min(to-1+hi, min(r.endN, r.endHi)-1)
-	if first > last || beyond.rest[first]+x.slope*int64(hi-x.lo) <= need {
+	if first > last || !r.some(from, to, beyond.rest[first]+x.full+x.slope*int64(hi-x.lo)) {
 		return false
 	}
+	most := never
 	for b := first / blockLen; b <= last/blockLen; b++ {
 		d := min(hi, (b+1)*blockLen-1-from)
-		if beyond.block[b]+x.slope*int64(d-x.lo) > need {
-			return true
-		}
+		most = max(most, beyond.block[b]+x.slope*int64(d-x.lo))
 		r.s.P.Over(1)
 	}
-	return false
+	return r.some(from, to, most+x.full)
 }
 
 // slideAlong is slide for some entries.
