@@ -1,9 +1,7 @@
 package fences
 
 import (
-	"cmp"
 	"math"
-	"slices"
 
 	"github.com/ripwright/ripwright/solver/internal/search/layered"
 	"github.com/ripwright/ripwright/solver/internal/search/model"
@@ -81,8 +79,8 @@ type exact struct {
 }
 
 // labels gives labels of both sides, release gives back what they hold.
-func (x *exact) labels(single bool) (l, r *layered.Labels) {
-	x.l, x.r = x.gl.NewLabels(x.caps, single, &x.room), x.gr.NewLabels(x.caps, single, &x.room)
+func (x *exact) labels(travels layered.Travels) (l, r *layered.Labels) {
+	x.l, x.r = x.gl.NewLabels(x.caps, travels, &x.room), x.gr.NewLabels(x.caps, travels, &x.room)
 	return x.l, x.r
 }
 
@@ -97,7 +95,7 @@ func (x *exact) release() {
 
 // survey finds the best score of all fences, without travel.
 func (x *exact) survey() {
-	l, r := x.labels(false)
+	l, r := x.labels(layered.Ignored)
 	for t := x.from; t <= x.to && !x.stopped() && x.room >= 0; t++ {
 		x.profile.Over(1)
 		if x.bounds[t] < x.least {
@@ -167,88 +165,4 @@ func (x *exact) pairs(t int, l, r *layered.Labels, f func(sc model.Score, u *use
 			}
 		})
 	}
-}
-
-// first gives the first plan of the best score.
-func (x *exact) first(p *piece) (*model.Plan, Reason) {
-	m := x.m
-	p.bound = x.top.Worth
-	if x.incumbent != nil {
-		bare := x.incumbent.Score
-		bare.Travel = 0
-		if x.top.Cmp(&bare) < 0 {
-			return nil, Closed
-		}
-	}
-	away := func(t int) int64 { f := m.Fence(t); return max(f-m.Fence0, m.Fence0-f) }
-	beyond, _ := slices.BinarySearchFunc(x.fences, m.Fence0, func(t int, f int64) int { return cmp.Compare(m.Fence(t), f) })
-	before := beyond - 1
-	var best *model.Plan
-	x.room = mostLabels
-	for range x.fences {
-		// The nearest of those that are left, the lesser of two as near.
-		t := 0
-		if before >= 0 && (beyond == len(x.fences) || away(x.fences[before]) <= away(x.fences[beyond])) {
-			t = x.fences[before]
-			before--
-		} else {
-			t = x.fences[beyond]
-			beyond++
-		}
-		if best != nil && away(t) > best.Score.Travel {
-			break
-		}
-		fence := m.Fence(t)
-		x.gl.Within(fence, fence)
-		x.gr.Within(fence, fence)
-		l, r := x.labels(true)
-		if best != nil {
-			l.Farthest = best.Score.Travel - away(t)
-			r.Farthest = l.Farthest
-		}
-		x.pairs(t, l, r, func(sc model.Score, u *use, a, b *layered.Label) {
-			bare := sc
-			bare.Travel = 0
-			if bare != x.top {
-				return
-			}
-			q := &model.Plan{Fence: fence, Score: sc}
-			q.Score.Travel += away(t)
-			if best != nil && q.Score.Cmp(&best.Score) < 0 {
-				return
-			}
-			at, wants := l.Plan(a)
-			q.Blades, q.Wants = append(q.Blades, at...), append(q.Wants, wants...)
-			for j := x.between.first; j <= x.between.last; j++ {
-				q.Blades = append(q.Blades, m.Blades[j].Lo)
-			}
-			q.Wants = append(q.Wants, u.wants...)
-			at, wants = r.Plan(b)
-			if x.between.last < 0 { // nothing lies before the first blade
-				wants = wants[1:]
-			}
-			q.Blades, q.Wants = append(q.Blades, at...), append(q.Wants, wants...)
-			if x.room >= 0 && (best == nil || q.Before(best)) {
-				best = q
-			}
-		})
-		x.release()
-		switch {
-		case x.stopped():
-			return nil, Unserved
-		case x.room < 0:
-			return nil, Caps
-		}
-	}
-	if best == nil {
-		return nil, Travels
-	}
-	sc, valid := m.Rate(best)
-	switch over := m.Overrun(best); {
-	case sc != best.Score || !valid && len(over) == 0:
-		return nil, Unmet
-	case !valid:
-		return best, Caps
-	}
-	return best, Closed
 }

@@ -59,7 +59,7 @@ func TestBruteForce(t *testing.T) {
 		done++
 		best := all.Kinds[0]
 		m := model.New(&p.Board, &p.Saw, p.Items)
-		most := []int{fences.MostStates, 5}[seed%2] // with few, labels keep most caps
+		most := []int{fences.MostStates, 5, 1}[seed%3] // with few, labels keep most caps, or all
 		r := fences.SolveWith(m, budget.New(budget.Limits{}), most)
 		if r.Bound.Big().Cmp(best.Worth()) < 0 {
 			t.Fatalf("seed %d: bound %v, optimum %v", seed, r.Bound.Big(), best)

@@ -72,7 +72,7 @@ func (l *Labels) front(k, st, e int, gap int64, begun bool) *front {
 func (l *Labels) start(k, st, e int, gap int64) []Label {
 	var all []Label
 	for _, y := range l.front(k, st, e, gap, !l.g.side.Limited()).list {
-		if y = l.joined(k, e, model.None, y); !l.single || y.part != nil {
+		if y = l.joined(k, e, model.None, y); l.travels != Placed || y.part != nil {
 			all = append(all, y)
 		}
 	}
@@ -119,7 +119,7 @@ func (l *Labels) hub(k, st, e int, need int64) []Label {
 
 // add puts a label in a list unless it breaks a cap or falls short.
 func (l *Labels) add(all []Label, x Label, need int64) []Label {
-	if l.single && (x.part == nil || x.Score.Travel > l.Farthest) || !l.Keeps(&x.Amounts) || l.g.side.P.Up(x.Score.Worth) < need {
+	if l.travels == Placed && x.part == nil || x.Score.Travel > l.Farthest || !l.Keeps(&x.Amounts) || l.g.side.P.Up(x.Score.Worth) < need {
 		return all
 	}
 	if *l.room--; *l.room < 0 || l.g.side.P.Over(16) || !l.hold(labelBytes) {
@@ -137,7 +137,7 @@ func (l *Labels) sorted(all []Label) []Label {
 		if c := b.Score.Cmp(&a.Score); c != 0 {
 			return c
 		}
-		if l.single {
+		if l.travels == Placed {
 			if c := l.g.compare(a.part, b.part); c != 0 {
 				return c
 			}

@@ -6,8 +6,18 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 )
 
-// Label is one way to go on beyond a blade: its score, without travel unless it is for
-// one fence, and what it uses up.
+// Travels says what labels know of travels.
+type Travels int
+
+// What labels can know.
+const (
+	Ignored Travels = iota // nothing
+	Bounded                // no more than what they are at any of the fences at hand
+	Placed                 // what they are at one fence, and where blades stand
+)
+
+// Label is one way to go on beyond a blade: its score, with as much travel as is known,
+// and what it uses up.
 type Label struct {
 	Score   model.Score
 	Amounts Amounts
@@ -21,15 +31,15 @@ type Label struct {
 // The tables bound what completes a label: what falls short of the best by more than
 // a gap is left out.
 type Labels struct {
-	g      *Graph
-	caps   []int
-	open   []int64 // of each cap
-	single bool    // one fence: travels and positions count
-	fronts [2]map[int]*front
-	hubs   map[int]*front
-	room   *int // how many more labels there may be
-	held   int  // bytes
-	// Farthest is how far the blades of a label for one fence may travel.
+	g       *Graph
+	caps    []int
+	open    []int64 // of each cap
+	travels Travels
+	fronts  [2]map[int]*front
+	hubs    map[int]*front
+	room    *int // how many more labels there may be
+	held    int  // bytes
+	// Farthest is how far the blades of a label may travel.
 	Farthest int64
 }
 
@@ -56,10 +66,10 @@ func (l *Labels) Release() {
 }
 
 // NewLabels gives labels of a graph that heed some caps, as many as there is room for:
-// where that has come below 0 what they give is worth nothing. For one fence, that
-// which Within has set, they hold positions and travels too.
-func (g *Graph) NewLabels(caps []int, single bool, room *int) *Labels {
-	l := &Labels{g: g, caps: caps, single: single, room: room, hubs: map[int]*front{}, Farthest: far}
+// where that has come below 0 what they give is worth nothing. The fences at hand are
+// those that Within has set.
+func (g *Graph) NewLabels(caps []int, travels Travels, room *int) *Labels {
+	l := &Labels{g: g, caps: caps, travels: travels, room: room, hubs: map[int]*front{}, Farthest: far - 1}
 	l.fronts[0], l.fronts[1] = map[int]*front{}, map[int]*front{}
 	for _, c := range caps {
 		for i := range g.side.P.M.Wants {
@@ -134,7 +144,11 @@ func (l *Labels) From(st, e int, gap int64) []Label {
 
 // lead puts q blades that wait before the board before a label.
 func (l *Labels) lead(q, e int, x Label) Label {
-	if l.single && x.part != nil && q > 0 {
+	switch {
+	case q == 0:
+	case l.travels == Bounded:
+		l.move(&x, l.g.leadEnds(q, e))
+	case l.travels == Placed && x.part != nil:
 		if c := l.g.leadCost(q, e); c < far {
 			x.Score.Travel += c
 			x.part = l.g.led(q, e, x.part)
@@ -147,7 +161,11 @@ func (l *Labels) lead(q, e int, x Label) Label {
 
 // parked is the label of the last k blades beyond the wood from a height on.
 func (l *Labels) parked(k int, y int64) (x Label) {
-	if l.single {
+	switch l.travels {
+	case Ignored:
+	case Bounded:
+		l.move(&x, l.g.tailCost(k, y))
+	case Placed:
 		if c := l.g.tail.cost(k, y+l.g.f1); c < far {
 			x.Score.Travel, x.part = c, l.g.parked(k, y) // nil where the search ends
 		}
@@ -155,11 +173,17 @@ func (l *Labels) parked(k int, y int64) (x Label) {
 	return x
 }
 
+// move adds a travel to a bounded one.
+func (l *Labels) move(x *Label, c ends) { x.Score.Travel = min(x.Score.Travel+c.least(), far) }
+
 // joined puts a blade at an entry, and a want in the pocket before it, before a label.
 func (l *Labels) joined(k, e, want int, x Label) Label {
 	g := l.g
 	x.Score.Blades += g.side.InWood(k, e)
-	if !l.single || x.part == nil {
+	if l.travels == Bounded {
+		l.move(&x, g.reachAt(k, e))
+	}
+	if l.travels != Placed || x.part == nil {
 		return x
 	}
 	b := &g.frame.blades[g.side.Moving-1-k]

@@ -140,8 +140,13 @@ func (g *Graph) reach(nd *node) ends {
 	if g.Full { // it may stand for one that there was no memory for
 		return farEnds
 	}
-	b := &g.frame.blades[g.side.Moving-1-int(nd.k)]
-	y := g.frame.stand(int(nd.k), int(nd.e))
+	return g.reachAt(int(nd.k), int(nd.e))
+}
+
+// reachAt is reach of the blade with k to come at an entry.
+func (g *Graph) reachAt(k, e int) ends {
+	b := &g.frame.blades[g.side.Moving-1-k]
+	y := g.frame.stand(k, e)
 	lo, hi := y+g.f1, y+g.f2
 	if hi < b.lo || lo > b.hi {
 		return farEnds
