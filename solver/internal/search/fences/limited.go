@@ -1,6 +1,7 @@
 package fences
 
 import (
+	"cmp"
 	"container/heap"
 
 	"github.com/ripwright/ripwright/solver/internal/search/costtogo"
@@ -81,6 +82,8 @@ const pieceBytes = 128
 func (s *solver) push(q *pieces, p piece) {
 	if s.hold(pieceBytes) {
 		s.held += pieceBytes
+		at := int((s.m.Fence0 - s.m.FenceLo) / s.m.Step)
+		p.away = max(p.from-at, at-p.to, 0)
 		heap.Push(q, p)
 	}
 }
@@ -106,10 +109,8 @@ func (s *solver) divide(q *pieces, p piece) {
 			}
 		}
 		if c.from >= 0 {
-			c.bound = s.profile.Worth(most)
-			if p.bound.Cmp(c.bound) < 0 {
-				c.bound = p.bound
-			}
+			c.bound = p.bound
+			c.most(s.profile.Worth(most))
 			s.push(q, c)
 		}
 	}
@@ -159,13 +160,13 @@ func (s *solver) shifted(p *piece) (can bool, open Reason) {
 	s.stand()
 	most += newBetween(w, s.between.first, s.between.last, nil).pockets(p.from)
 	p.shifted = true
-	if v := s.profile.Worth(max(most, 0)); v.Cmp(p.bound) < 0 {
-		p.bound = v
-	}
+	p.most(s.profile.Worth(max(most, 0)))
 	return most >= 0, Closed
 }
 
-// pieces is a heap: the greatest bound first, then the least fence.
+// pieces is a heap: the greatest bound first, then what has the fewest fences, for a plan
+// to be found before all that is bounded as high is divided, then what lies nearest to the
+// fence as it stands, since that plan's travel ends most of the rest.
 type pieces []piece
 
 func (q pieces) Len() int { return len(q) }
@@ -173,7 +174,8 @@ func (q pieces) Less(i, j int) bool {
 	if c := q[i].bound.Cmp(q[j].bound); c != 0 {
 		return c > 0
 	}
-	return q[i].from < q[j].from
+	a, b := &q[i], &q[j]
+	return cmp.Or(cmp.Compare(a.to-a.from, b.to-b.from), cmp.Compare(a.away, b.away), cmp.Compare(a.from, b.from)) < 0
 }
 func (q pieces) Swap(i, j int) { q[i], q[j] = q[j], q[i] }
 func (q *pieces) Push(x any)   { *q = append(*q, x.(piece)) }

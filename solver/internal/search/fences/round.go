@@ -13,6 +13,14 @@ type piece struct {
 	from, to int
 	bound    unit.Worth
 	shifted  bool // whether it is bounded by shifted tables too
+	away     int  // stops to where the fence stands
+}
+
+// most says that no plan of a piece is worth more than v.
+func (p *piece) most(v unit.Worth) {
+	if v.Cmp(p.bound) < 0 {
+		p.bound = v
+	}
 }
 
 // close finds the best plan of a piece, with tables that heed travels or do not, and
@@ -69,9 +77,7 @@ func (s *solver) round(p *piece, travels bool, r *Result) (*model.Plan, Reason) 
 	if s.stopped() {
 		return nil, Unserved
 	}
-	if v := s.profile.Worth(max(s.bounds[first], 0)); v.Cmp(p.bound) < 0 {
-		p.bound = v
-	}
+	p.most(s.profile.Worth(max(s.bounds[first], 0)))
 	if s.bounds[first] < 0 || s.incumbent != nil && s.bounds[first] < s.profile.Down(s.incumbent.Score.Worth)-s.profile.Slack {
 		return nil, Closed
 	}
@@ -82,7 +88,7 @@ func (s *solver) round(p *piece, travels bool, r *Result) (*model.Plan, Reason) 
 	if again {
 		return nil, Caps
 	}
-	p.bound = s.profile.Worth(max(met, 0))
+	p.most(s.profile.Worth(max(met, 0)))
 	if len(roots) == 0 {
 		return nil, Closed
 	}
