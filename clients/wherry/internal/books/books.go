@@ -14,6 +14,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"time"
 
 	"github.com/gofrs/flock"
 	"google.golang.org/protobuf/proto"
@@ -33,6 +34,8 @@ type Books struct {
 	next   int64 // the same, after a try that failed
 	about  Message
 	broken error
+	// Spent is how long writing took, all in all, since they were opened.
+	Spent time.Duration
 	Content
 }
 
@@ -224,6 +227,8 @@ func (b *Books) write(r record) error {
 	if b.broken != nil {
 		return errors.Join(ErrNotWritten, b.broken)
 	}
+	began := time.Now()
+	defer func() { b.Spent += time.Since(began) }()
 	text, err := json.Marshal(r)
 	if err != nil {
 		return err

@@ -80,7 +80,7 @@ func (x *looker) hand(ctx context.Context, b handover.Board) error {
 		x.drop(ctx, b)
 		return nil
 	}
-	words, reason := planWords(p, x.plc.Has, x.plc.Entries)
+	words, reason := planWords(p.LinePlan, x.plc.Has, x.plc.Entries)
 	if reason != 0 {
 		x.machine.Instead(b, handover.Answer{Reason: reason})
 		return nil
@@ -91,7 +91,11 @@ func (x *looker) hand(ctx context.Context, b handover.Board) error {
 		return err
 	}
 	x.metrics.handed.Inc()
-	x.metrics.hand.Observe(time.Since(x.seen[b]).Seconds())
+	since := max(x.Now().Sub(x.seen[b]), 0)
+	x.metrics.hand.Observe(since.Seconds())
+	ms := func(d time.Duration) float64 { return float64(d.Microseconds()) / 1000 }
+	x.Log.Info("plan written", zap.Uint32("boot", b.Boot), zap.Uint32("number", b.Number), zap.Float64("ms", ms(since)),
+		zap.Float64("asking_ms", ms(p.took-p.books)), zap.Float64("books_ms", ms(p.books)))
 	delete(x.plans, b)
 	delete(x.seen, b)
 	return nil
@@ -115,7 +119,7 @@ func (x *looker) handed(ctx context.Context, b handover.Board, words plc.Values)
 
 // decline tells the PLC that a board gets no plan.
 func (x *looker) decline(ctx context.Context, b handover.Board, r contract.Reason) error {
-	if x.plans[b] != nil { // one that is not to be cut
+	if _, ok := x.plans[b]; ok { // one that is not to be cut
 		x.drop(ctx, b)
 	}
 	if !x.Silent {

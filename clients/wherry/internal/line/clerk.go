@@ -60,7 +60,9 @@ type news struct {
 	of     handover.Board // an answer to it
 	answer handover.Answer
 	plan   *ripwrightv1.LinePlan
-	taken  bool // so many results of a boot are in the books
+	took   time.Duration // until it came
+	books  time.Duration // of that, to write it down
+	taken  bool          // so many results of a boot are in the books
 	boot   uint32
 	count  uint32
 	health bool // whether service and books are well has changed
@@ -220,7 +222,7 @@ func (c *clerk) plan(ctx context.Context, j job) error {
 		within := float64(c.within) / float64(time.Millisecond)
 		m := &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{Board: j.board, AnswerWithinMs: &within}}}
 		late := false
-		began := time.Now()
+		began, spent := time.Now(), c.books.Spent
 		a, err := c.ask(ctx, m, books.Message{Board: &j.of}, func(r contract.Reason) {
 			if !late {
 				late = true
@@ -231,11 +233,13 @@ func (c *clerk) plan(ctx context.Context, j job) error {
 			return err
 		}
 		c.tell(j.of, a)
-		c.metrics.asked.Observe(time.Since(began).Seconds())
+		took, spent := time.Since(began), c.books.Spent-spent
+		c.metrics.asked.Observe(took.Seconds())
+		c.metrics.written.Observe(spent.Seconds())
 		if a.GetPlan() == nil {
 			c.log.Warn("the service has no plan for a board", zap.Uint32("number", j.of.Number), zap.Stringer("reason", reasonOf(a)), zap.Stringer("refusal", a.GetRefused()))
 		}
-		c.say(ctx, news{of: j.of, answer: handover.Answer{Reason: reasonOf(a)}, plan: a.GetPlan()})
+		c.say(ctx, news{of: j.of, answer: handover.Answer{Reason: reasonOf(a)}, plan: a.GetPlan(), took: took, books: spent})
 		return nil
 	}
 	a := &ripwrightv1.RunLineResponse{}

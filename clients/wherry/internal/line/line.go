@@ -46,6 +46,8 @@ type Config struct {
 	// Stands is told how it stands whenever that changes: whether the PLC answers, and
 	// whether service and books are well; nil: nobody is. It must not wait for anything.
 	Stands func(connected, ready bool)
+	// Now gives the time, which may be set back meanwhile; nil: time.Now.
+	Now func() time.Time
 	// SumUp is how long after a result the run is summed up, for Tell; 0: never.
 	SumUp time.Duration
 }
@@ -58,6 +60,9 @@ func Run(ctx context.Context, cfg Config) error {
 	if cfg.Tell == nil {
 		cfg.Tell = func(handover.Board, *ripwrightv1.RunLineResponse) {}
 	}
+	if cfg.Now == nil {
+		cfg.Now = time.Now
+	}
 	if cfg.Stands == nil {
 		cfg.Stands = func(bool, bool) {}
 	}
@@ -68,7 +73,7 @@ func Run(ctx context.Context, cfg Config) error {
 		session: &session.Session{Dial: cfg.Stream, Within: 2*cfg.Within + time.Second, Patience: 0},
 		jobs:    make(chan job, 64), news: make(chan news, 64)}
 	x := &looker{Config: cfg, clerk: c, metrics: m, machine: handover.Machine{Slots: uint32(cfg.Slots)},
-		session: number(), plans: map[handover.Board]*ripwrightv1.LinePlan{}, seen: map[handover.Board]time.Time{}}
+		session: number(), plans: map[handover.Board]plan{}, seen: map[handover.Board]time.Time{}}
 	if cfg.Books.Sequence > 0 && cfg.Books.Boot != 0 {
 		x.machine.Resume(cfg.Books.Boot, cfg.Books.Taken)
 		// What is taken may have been written down and not told.
@@ -98,6 +103,12 @@ func number() uint32 {
 	return binary.LittleEndian.Uint32(b[:]) | 1
 }
 
+// plan of a board, and how long it took to get it: in all, and to write it down.
+type plan struct {
+	*ripwrightv1.LinePlan
+	took, books time.Duration
+}
+
 // looker looks at the PLC.
 type looker struct {
 	Config
@@ -112,7 +123,7 @@ type looker struct {
 	beat    uint32
 	beaten  time.Time
 	ready   bool
-	plans   map[handover.Board]*ripwrightv1.LinePlan
+	plans   map[handover.Board]plan
 	seen    map[handover.Board]time.Time
 	taken   *news // results to be told as taken
 }
@@ -219,7 +230,7 @@ func (x *looker) look(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	now := time.Now()
+	now := x.Now()
 	if s := v[contract.BridgeSession].N; !x.Silent && s != x.session {
 		if s != 0 {
 			return ErrSecond
@@ -229,7 +240,7 @@ func (x *looker) look(ctx context.Context) error {
 			return err
 		}
 	}
-	if life := v[contract.Life].N; life != x.life || x.lived.IsZero() {
+	if life := v[contract.Life].N; life != x.life || x.lived.IsZero() || now.Before(x.lived) {
 		x.life, x.lived = life, now
 	}
 	if now.Sub(x.lived) > x.Dead {
@@ -253,7 +264,7 @@ func (x *looker) write(ctx context.Context, now time.Time, boot uint32) error {
 		return nil
 	}
 	v := plc.Values{}
-	if x.ready && now.Sub(x.beaten) >= x.Beat {
+	if since := now.Sub(x.beaten); x.ready && (since >= x.Beat || since < 0) {
 		x.beat++
 		x.beaten = now
 		v[contract.BridgeLife] = plc.Value{N: x.beat}
@@ -283,7 +294,7 @@ func (x *looker) hear(ctx context.Context, n news) {
 		x.taken = &n
 	default:
 		if n.plan != nil {
-			x.plans[n.of] = n.plan
+			x.plans[n.of] = plan{n.plan, n.took, n.books}
 		}
 		if !x.machine.Answer(n.of, n.answer) && n.plan != nil {
 			x.drop(ctx, n.of)

@@ -7,7 +7,7 @@ type metrics struct {
 	boards, handed, taken, strange, missed, anew, reconnected prometheus.Counter
 	declined, turned, settled                                 *prometheus.CounterVec
 	connected, ready                                          prometheus.Gauge
-	asked, hand                                               prometheus.Histogram
+	asked, written, hand                                      prometheus.Histogram
 }
 
 var buckets = []float64{.001, .002, .005, .01, .02, .03, .05, .1, .2, .5, 1, 2, 5}
@@ -47,6 +47,7 @@ func newMetrics(r prometheus.Registerer) *metrics {
 		connected:   gauge("plc_connected", "1 while the PLC answers and its life word counts on."),
 		ready:       gauge("ready", "1 while the service answers and the books can be written."),
 		asked:       histogram("ask_seconds", "From asking the service until the answer is in the books."),
+		written:     histogram("books_seconds", "Of that, to write question and answer down."),
 		hand:        histogram("scan_to_plan_seconds", "From seeing a board's number until its plan's is written."),
 	}
 }
