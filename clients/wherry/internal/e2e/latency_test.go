@@ -12,8 +12,6 @@ import (
 	"testing"
 )
 
-import ()
-
 var written = regexp.MustCompile(`"msg":"plan written".*"boot":(\d+),"number":(\d+),"ms":[\d.e+-]+,"asking_ms":([\d.e+-]+),"books_ms":([\d.e+-]+)`)
 
 // How long a PLC waits for a plan, encrypted, from its scan number to the plan's number: less

@@ -17,8 +17,6 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-import ()
-
 // A clock that is set back an hour again and again, as one that counts no time of its own
 // does, holds neither the counter of life up nor what a PLC's standing still is taken for.
 func TestClockSetBack(t *testing.T) {

@@ -6,6 +6,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"slices"
@@ -84,7 +85,7 @@ func Read(name string) (*Mapping, error) {
 	}
 	m := &Mapping{BoardsInFlight: 16, Service: Service{AnswerWithinMs: 250},
 		PLC: PLC{Unit: "mm", Slots: 16, PollMs: 5, BeatMs: 100, DeadAfterMs: 1000, TimeoutMs: 1000}}
-	if err := yaml.NewDecoder(bytes.NewReader(text), yaml.DisallowUnknownField()).Decode(m); err != nil {
+	if err := yaml.NewDecoder(bytes.NewReader(text), yaml.DisallowUnknownField()).Decode(m); err != nil && !errors.Is(err, io.EOF) { // of an empty file everything is missing
 		return nil, fmt.Errorf("%s: %s", name, yaml.FormatError(err, false, true))
 	}
 	if m.MQTT != nil {

@@ -77,6 +77,9 @@ func TestModbus(t *testing.T) {
 			t.Errorf("%q for %q: %v", c.to, c.from, err)
 		}
 	}
+	if _, err := read(t, ""); err == nil || !strings.Contains(err.Error(), "run: is needed") || !strings.Contains(err.Error(), "words.boot: is needed") {
+		t.Error(err)
+	}
 	bare := strings.Replace(whole(), "  plan_turn: s=Hand.plan_turn\n", "", 1)
 	if _, err := read(t, bare); err != nil {
 		t.Error(err)

@@ -45,6 +45,8 @@ type PLC struct {
 	Refuse  float64       // how often a plan is refused
 	Hold    time.Duration // how long a board waits for its plan
 	Cutting time.Duration // from the plan to the result
+	// Left is told of every board that left; nil: nobody is.
+	Left func(Cut)
 	// Cuts has every board that left, in order; Wrong, plans beside another's number.
 	Cuts  []Cut
 	Wrong []string
@@ -132,6 +134,9 @@ func (p *PLC) board(n uint32, s Scan) {
 	if told {
 		time.Sleep(p.Cutting)
 		p.result(c)
+	}
+	if p.Left != nil {
+		p.Left(c)
 	}
 	if p.rng.IntN(3) == 0 {
 		p.set(contract.ScanNumber, plc.Value{})

@@ -10,7 +10,6 @@ import (
 	"math"
 	"net"
 	"sync"
-	"testing"
 	"time"
 
 	"github.com/simonvetter/modbus"
@@ -53,26 +52,46 @@ type Server struct {
 	conn   *standin.Conn
 }
 
-// Serve serves a PLC until the test ends.
-func Serve(t *testing.T, p *standin.PLC) *Server {
+// New lays a PLC's registers out. It does not serve them yet.
+func New(p *standin.PLC) *Server {
+	s := &Server{Words: map[string]string{}, conn: p.Dial(1, 0, 0)}
+	s.lay()
+	return s
+}
+
+// Open serves them at an address until end is called.
+func (s *Server) Open(at string) (end func(), err error) {
+	s.Address = at
+	server, err := modbus.NewServer(&modbus.ServerConfiguration{URL: "tcp://" + at, Timeout: time.Minute, MaxClients: 4, Logger: log.New(io.Discard, "", 0)}, s)
+	if err == nil {
+		err = server.Start()
+	}
+	return func() { _ = server.Stop() }, err
+}
+
+// Test is what a *testing.T is, for those that serve without one.
+type Test interface {
+	Helper()
+	Fatal(args ...any)
+	Cleanup(f func())
+}
+
+// Serve serves a PLC on a free port of loopback until the test ends.
+func Serve(t Test, p *standin.PLC) *Server {
 	t.Helper()
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := &Server{Address: l.Addr().String(), Words: map[string]string{}, conn: p.Dial(1, 0, 0)}
+	s, at := New(p), l.Addr().String()
 	if err := l.Close(); err != nil {
 		t.Fatal(err)
 	}
-	s.lay()
-	server, err := modbus.NewServer(&modbus.ServerConfiguration{URL: "tcp://" + s.Address, Timeout: time.Minute, MaxClients: 4, Logger: log.New(io.Discard, "", 0)}, s)
-	if err == nil {
-		err = server.Start()
-	}
+	end, err := s.Open(at)
 	if err != nil {
 		t.Fatal(err)
 	}
-	t.Cleanup(func() { _ = server.Stop() })
+	t.Cleanup(end)
 	return s
 }
 
