@@ -140,7 +140,7 @@ func TestRunningGuide(t *testing.T) {
 // What the guides link to is there, headings included.
 func TestGuidesLink(t *testing.T) {
 	heading := regexp.MustCompile("(?m)^#+ (.*)$")
-	for _, name := range append(guides, "README.md", "quoting.md", "stacker.md", "tutorial.md", "wiring.md", "../deploy/RUNNING.md", "../deploy/SCALING.md", "../deploy/UPGRADING.md") {
+	for _, name := range append(guides, "README.md", "quoting.md", "stacker.md", "tutorial.md", "wiring.md", "../deploy/RUNNING.md", "../deploy/SCALING.md", "../deploy/UPGRADING.md", "../DEVELOPERS.md", "../solver/DECISIONS.md", "../solver/rip/DESIGN.md", "../solver/audit/DESIGN.md", "../solver/planning/DESIGN.md", "../solver/tally/DESIGN.md", "../server/line/DESIGN.md") {
 		text, err := os.ReadFile(name)
 		if err != nil {
 			t.Fatal(err)
