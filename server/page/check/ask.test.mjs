@@ -78,8 +78,8 @@ test('another strip at a place lies there, and its cost is what the check of tha
       }
       lay++;
       await p.click('#why-show');
-      const at = await p.locator('#setup dd').evaluateAll((all) => all.map((e) => Number.parseFloat(e.textContent)));
-      const { plan, distance, broken_rules: broken } = await call('v1/boards:check', { board: now.board, saw: now.saw, current_setting: now.current_setting, order: now.order, setting: { fence_mm: at[0], blades_mm: at.slice(1) } });
+      const stands = await p.locator('#setup [data-stand]').evaluateAll((all) => Object.fromEntries(all.map((e) => [e.dataset.stand, Number(/([\d.]+) mm/.exec(e.textContent)[1])])));
+      const { plan, distance, broken_rules: broken } = await call('v1/boards:check', { board: now.board, saw: now.saw, current_setting: now.current_setting, order: now.order, setting: { fence_mm: stands.fence, blades_mm: now.saw.blades.map((_, b) => stands[b]) } });
       assert.deepEqual(broken, []);
       near(m[3] === 'nothing' ? 0 : Number(m[3]), distance, said);
       assert.ok(plan.pockets.some((k) => k.item_id === 'stile' && Math.abs(k.near_mm - m[1]) < 0.01 && Math.abs(k.far_mm - m[2]) < 0.01), said);

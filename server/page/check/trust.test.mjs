@@ -214,3 +214,14 @@ test('what to set and the strips that come out stand on one screen of a tablet',
     await close();
   }
 });
+
+test('for a board that is not worth feeding nothing is set, and it is said so', async () => {
+  const { p, wrong, close } = await open();
+  const body = await request(p);
+  await use(p, { ...body, order: { items: [{ item_id: 'shelf', width_mm: 400, value: 5 }] } });
+  await p.locator('#verdict.bad', { hasText: /^Do not feed/ }).waitFor();
+  assert.equal(await p.locator('#setup > *').count(), 0);
+  assert.equal(await p.locator('.good').count(), 0);
+  assert.deepEqual(wrong, []);
+  await close();
+});

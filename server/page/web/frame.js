@@ -2,15 +2,16 @@
 // across have scales of their own, since boards are long and strips narrow; across
 // is so many times larger, in halves.
 
-import { roomFor } from './labels.js';
+import { heightOf, roomFor } from './labels.js';
 
-const mostLong = 1e5, mostStations = 5000; // beyond these nothing is drawn: no saw takes such a board
+const mostLong = 1e5, mostStations = 5000, furthest = 1e4; // beyond these nothing is drawn: no saw takes such a board
 const beyond = 14, behind = 8; // mm shown beyond the wood and behind the fence
 const reach = 45; // mm beyond the wood within which blades are shown in their place
 
 export function makeFrame(width, mostHeight, board, saw, plan) {
   const length = board.length_mm ?? 0, st = board.stations ?? [];
   if (!(length > 0) || length > mostLong || st.length === 0 || st.length > mostStations) return null;
+  if (!st.every((p) => [p.x_mm ?? 0, p.near_mm ?? 0, p.far_mm ?? 0].every((v, i) => Math.abs(v) <= (i ? furthest : mostLong)))) return null;
   const skew = plan?.setting?.skew_mm_per_m ?? 0;
   const sheared = st.map((p) => skew * (p.x_mm ?? 0) / 1000);
   const lift = skew ? -Math.min(...st.map((p, i) => (p.near_mm ?? 0) + sheared[i])) : 0;
@@ -31,9 +32,9 @@ export function makeFrame(width, mostHeight, board, saw, plan) {
   const along = Math.max(width - left - right, 60) / length;
   const times = Math.max(1, Math.floor(2 * (mostHeight - top - bottom) / ((high - low) * along)) / 2);
   const across = along * times;
-  const floor = top + (high - low) * across;
+  const floor = top + (high - low) * across, labelFloor = Math.max(floor + 24, top + heightOf(plan, narrow));
   return {
-    labelled: Boolean(plan?.setting), width, height: floor + bottom, left, right, top, floor, narrow, length, low, high, times, along, across, off,
+    labelled: Boolean(plan?.setting), width, height: Math.max(floor + bottom, labelFloor + 26), labelFloor, left, right, top, floor, narrow, length, low, high, times, along, across, off,
     x: (mm) => left + mm * along,
     y: (mm) => floor - (mm - low) * across,
     xOf: (px) => (px - left) / along,

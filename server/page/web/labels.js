@@ -7,6 +7,10 @@ import { width } from './units.js';
 // inTwo says whether names stand above their positions, as on a phone.
 const inTwo = (narrow, blades) => narrow && blades <= 7;
 
+// apartOf says how far apart labels stand at least, heightOf the height of all of them.
+const apartOf = (narrow, blades) => inTwo(narrow, blades) ? 29 : narrow ? 17 : 20;
+export const heightOf = (plan, narrow) => plan?.setting ? stands(plan).length * apartOf(narrow, stands(plan).length - 1) : 0;
+
 // standName names the fence, -1, or a blade by its index.
 export const standName = (i) => i < 0 ? 'fence' : `blade ${i + 1}`;
 
@@ -30,6 +34,6 @@ export function standLabels(f, plan, saw) {
     const mount = index < 0 || f.narrow || saw.blades?.[index]?.moving ? '' : ' fixed';
     return { index, y, off: y > f.high ? 1 : y < f.low ? -1 : 0, place: Math.min(Math.max(f.y(y), f.top + 4), f.floor), lines: two ? [`${name}:`, wide] : [`${name}: ${wide}${mount}`] };
   }).sort((a, b) => b.y - a.y);
-  const at = spread(all.map((b) => b.place), two ? 29 : f.narrow ? 17 : 20, f.top + 6, f.floor + 24);
+  const at = spread(all.map((b) => b.place), apartOf(f.narrow, all.length - 1), f.top + 6, f.labelFloor);
   return all.map((b, i) => ({ ...b, at: at[i] }));
 }

@@ -11,7 +11,7 @@ import { money } from './units.js';
 // showPlan fills the parts of a board's view with a plan of its answer.
 export function showPlan(view, p) {
   const { answer, said, chosen } = view;
-  byID('setup').replaceChildren(...setUp(p, job.saw));
+  byID('setup').replaceChildren(...answer.do_not_feed && chosen === -1 ? [] : setUp(p, job.saw)); // nothing is set for a board that is not fed
   byID('strips').replaceChildren(strips(p, job.order, job.board.length_mm));
   byID('headline').replaceChildren(...headline(p, answer.cycle));
   byID('proof').textContent = said?.value ? proofOf(answer.proof, answer.solve_time_us ?? 0, said.took) : '';

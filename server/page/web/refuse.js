@@ -86,6 +86,7 @@ function order(request, say) {
     else names.set(it.item_id, i);
     if (it.width_mm === undefined && !it.range) say(`${path}.width_mm`, 'is missing; say how wide the strip is');
     else if (it.width_mm > 0 && it.width_mm < narrow) say(`${path}.width_mm`, `is ${shown(it.width_mm)}, narrower than saw.min_strip_width_mm ${shown(narrow)}; saws throw back narrow pieces`);
+    if (it.piece_length_mm !== undefined && it.required?.pieces === undefined && it.made?.pieces === undefined) say(`${path}.piece_length_mm`, 'must be empty unless pieces are wanted');
     if (it.required && Object.keys(it.required).length === 0) say(`${path}.required`, 'is empty; say how much is wanted, or choose no limit');
   });
 }
@@ -94,9 +95,13 @@ function travels(saw, say) {
   const one = (t, path) => {
     if (t && (t.max_mm ?? 0) < (t.min_mm ?? 0)) say(`${path}.max_mm`, `is ${shown(t.max_mm ?? 0)}, below min_mm ${shown(t.min_mm ?? 0)}`);
   };
+  let least = -Infinity; // where the next blade can stand
   one(saw.fence, 'saw.fence');
   (Array.isArray(saw.blades) ? saw.blades : []).forEach((b, i) => {
     one(b.moving, `saw.blades[${i}].moving`);
+    const path = `saw.blades[${i}]`, [from, to] = b.moving ? [b.moving.min_mm ?? 0, b.moving.max_mm ?? 0] : [b.fixed_mm ?? 0, b.fixed_mm ?? 0];
+    if (to < least - 1e-9) say(b.moving ? `${path}.moving.max_mm` : `${path}.fixed_mm`, `is ${shown(to)}; the blade before it and the smallest gap leave no room below ${shown(Math.round(least * 1e6) / 1e6)}; blades go in their order along the arbor`);
+    least = Math.max(from, least) + (saw.kerf_mm ?? 0) + (saw.min_gap_mm ?? 0);
     if (!b.moving && b.fixed_mm === undefined) say(`saw.blades[${i}]`, 'has no mount; say where it stands');
   });
 }

@@ -6,15 +6,17 @@ import { placeOf, swatch } from './marks.js';
 import { turnOf } from './turns.js';
 import { decimalInches, lineal, long, width } from './units.js';
 
-// setUp lists positions from the fence on. Fixed blades need no setting and are smaller.
+// setUp lists what moves, from the fence on, and in one line the blades that are fixed.
 export function setUp(plan, saw) {
   const { fence_mm = 0, blades_mm = [], skew_mm_per_m: skew } = plan.setting, turn = turnOf(plan);
-  const one = (name, what, more, cls) => h('div', { class: cls }, h('dt', {}, name), h('dd', {}, what, more ? h('small', {}, ` ${more}`) : null));
+  const one = (name, what, more, cls, stand) => h('div', { class: cls }, h('dt', {}, name), h('dd', { 'data-stand': stand }, what, more ? h('small', {}, ` ${more}`) : null));
+  const blades = blades_mm.map((at, i) => ({ at, i, moves: Boolean(saw.blades?.[i]?.moving) })), fixed = blades.filter((b) => !b.moves);
   return [
     turn ? one('turn the board', turn, '', 'turn') : null,
     skew ? one('set the board at', `${skew} mm per m`, '', 'turn') : null,
-    one('fence', width(fence_mm), decimalInches(fence_mm), 'moves'),
-    ...blades_mm.map((at, i) => one(`blade ${i + 1}`, width(at), [decimalInches(at), saw.blades?.[i]?.moving ? '' : 'fixed'].filter((t) => t).join(', '), saw.blades?.[i]?.moving ? 'moves' : 'fixed')),
+    one('fence', width(fence_mm), decimalInches(fence_mm), 'moves', 'fence'),
+    ...blades.filter((b) => b.moves).map(({ at, i }) => one(`blade ${i + 1}`, width(at), decimalInches(at), 'moves', i)),
+    fixed.length ? h('div', { class: 'fixed' }, h('dt', {}, 'fixed'), fixed.map(({ at, i }) => h('dd', { 'data-stand': i }, h('span', {}, `blade ${i + 1}:`), ` ${width(at)}`))) : null,
   ].filter((e) => e);
 }
 

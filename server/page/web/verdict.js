@@ -18,7 +18,7 @@ export function judge({ value, error, faults, setting, board, plan = value?.plan
   if (faults.length) return { kind: 'bad', text: 'Do not saw with this setting: it breaks rules.' };
   const behind = behindFence(board, plan);
   if (behind > 0) return { kind: 'bad', text: `This board cannot lie so: its near edge reaches ${width(behind)} behind the face of the fence. Measure it again.` };
-  if (value.do_not_feed) return { kind: 'bad', text: value.do_not_feed.says };
+  if (value.do_not_feed) return { kind: 'bad', text: value.do_not_feed.says.replace(/^d/, 'D') };
   const turn = turnOf(plan), first = turn ? `Turn the board ${turn}. ` : '';
   if (setting) {
     const less = value.distance ?? 0;
