@@ -4,12 +4,14 @@ import (
 	"math"
 	"math/big"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/ripwright/ripwright/solver/internal/drawn"
 	"github.com/ripwright/ripwright/solver/internal/oracle"
 	"github.com/ripwright/ripwright/solver/internal/search/budget"
 	"github.com/ripwright/ripwright/solver/internal/search/costtogo"
+	"github.com/ripwright/ripwright/solver/internal/search/layered"
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 	"github.com/ripwright/ripwright/solver/unit"
 )
@@ -75,7 +77,8 @@ func (b *bounding) within(from, to int, travels bool) {
 			b.reaches("a fence with spans worked out", s.sides(t, s.states.Count-1)+s.between.sharper(t), v)
 		}
 	}
-	b.travels(first)
+	b.labels(best)
+	b.travels(first) // which may keep more caps
 	if best >= 0 && !s.m.Board.StraightNear && len(s.between.spans) == 0 && from < to {
 		p := piece{from: from, to: to, bound: crude(s.m)}
 		if can, open := s.shifted(&p); !can || open != Closed {
@@ -134,6 +137,52 @@ func (b *bounding) travels(first int) {
 	}
 }
 
+// labels checks the same with exact amounts of all caps, if some plan is worth most.
+func (b *bounding) labels(most int64) {
+	const few = 1 << 12
+	s := b.solver
+	x := &exact{solver: s, least: most - s.profile.Slack, room: few}
+	for c := range s.m.Caps {
+		x.caps = append(x.caps, c)
+	}
+	if b.seed%2 == 0 || most < 0 || s.m.Board.StraightNear || len(s.between.spans) > 0 || len(x.caps) == 0 || len(x.caps) > layered.MostCaps {
+		return
+	}
+	x.survey()
+	x.release()
+	switch {
+	case x.room < 0: // too many
+		return
+	case len(x.fences) == 0:
+		b.Fatalf("seed %d: no labels reach %d, but there is a plan", b.seed, most)
+	}
+	w := nearest{exact: x}
+	r := rand.New(rand.NewPCG(uint64(b.seed), 7))
+	for range 4 {
+		lo := r.IntN(len(x.fences))
+		some := x.fences[lo : lo+1+r.IntN(len(x.fences)-lo)]
+		x.room = few
+		least := w.least(some)
+		if x.room < 0 {
+			continue
+		}
+		for _, k := range b.settings {
+			t := int((k.Fence - s.m.FenceLo) / s.m.Step)
+			if _, is := slices.BinarySearch(some, t); !is || worthOf(k.Worth()) != x.top.Worth ||
+				k.Dev != x.top.Dev || k.Area != x.top.Area || k.Blades != x.top.Blades {
+				continue
+			}
+			if least > k.Travel {
+				b.Fatalf("seed %d: plans with exact amounts at %d fences travel %d at least, but one %d", b.seed, len(some), least, k.Travel)
+			}
+			b.counts["labels' travel"]++
+			if least == k.Travel {
+				b.counts["labels' travel, reached"]++
+			}
+		}
+	}
+}
+
 // Every bound of this search by itself is never below the best plan of any setting that
 // it stands for, with caps kept by states, coarse, fine or not, with travels or without, over all
 // fences, some and one.
@@ -168,7 +217,7 @@ func TestBounds(t *testing.T) {
 		b.within(from, from, true)
 	}
 	t.Log(counts)
-	for _, what := range []string{"a fence", "the first fence", "a fence with spans loosely", "a fence with spans by rows", "a fence with spans worked out", "a board that lies anywhere", "travel"} {
+	for _, what := range []string{"a fence", "the first fence", "a fence with spans loosely", "a fence with spans by rows", "a fence with spans worked out", "a board that lies anywhere", "travel", "labels' travel"} {
 		if counts[what+", reached"] == 0 {
 			t.Errorf("%s: never reached, so it may be as high as it likes", what)
 		}
