@@ -32,6 +32,10 @@ func (l *line) heed(a *ripwrightv1.RunLineResponse) error {
 	case *ripwrightv1.RunLineResponse_Started:
 		l.control.Fingerprint = r.Started.GetReady().GetArborFingerprint()
 	case *ripwrightv1.RunLineResponse_OrderChanged:
+	case *ripwrightv1.RunLineResponse_Stopped, *ripwrightv1.RunLineResponse_Restarted:
+		if m.GetStop() == nil && m.GetRestart() == nil {
+			return fmt.Errorf("message %d was answered with %v", a.GetSequence(), r)
+		}
 	case *ripwrightv1.RunLineResponse_Plan:
 		l.planned(m, r.Plan)
 	case *ripwrightv1.RunLineResponse_Settled:
@@ -61,6 +65,11 @@ func (l *line) heed(a *ripwrightv1.RunLineResponse) error {
 		}
 		if err := l.outfeed.summed(l.cfg.SetUp, r.Summary.GetBays()); err != nil {
 			l.report.wrong("%v", err)
+		}
+		if l.shift != nil {
+			if err := l.shift.summed(r.Summary); err != nil {
+				l.report.wrong("%v", err)
+			}
 		}
 		if len(l.orders.all) > 1 && len(r.Summary.GetOrders()) != len(l.orders.all) {
 			l.report.wrong("%d orders stand in the summary", len(r.Summary.GetOrders()))
@@ -148,6 +157,12 @@ func (l *line) planned(m *sent, p *ripwrightv1.LinePlan) {
 	}
 	if err := l.outfeed.planned(l.cfg.SetUp, p); err != nil {
 		l.report.wrong("board %d: %v", m.GetSequence(), err)
+	}
+	if err := obeyed(m.GetBoard().GetInstructions(), p); err != nil {
+		l.report.wrong("board %d: %v", m.GetSequence(), err)
+	}
+	if m.GetBoard().GetInstructions() != nil {
+		l.report.Instructed++
 	}
 	l.book.planned++
 	l.plans[m.GetSequence()] = p

@@ -67,6 +67,7 @@ func TestKilled(t *testing.T) {
 		if seed%3 == 1 {
 			cfg.SetUp.OutfeedBays = &ripwrightv1.OutfeedBays{Bays: 3, ChangeS: 40, MeasureEveryBoards: proto.Int32(2)}
 		}
+		cfg.Shift, cfg.Instructs = seed%5 < 2, seed%5 > 2
 		if seed%2 == 1 {
 			cfg.SetUp.ValuePlanning = &ripwrightv1.ValuePlanning{ReplanEveryBoards: proto.Int32(4), Expected: []*ripwrightv1.Board{Board(seed, 1000)}}
 		}

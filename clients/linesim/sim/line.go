@@ -8,6 +8,7 @@ import (
 
 	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/status"
+	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
@@ -22,6 +23,10 @@ type Config struct {
 	// Breaks is how likely the line breaks its stream after a message that it
 	// sent, 0 to 1.
 	Breaks float64
+	// Shift has messages say the time, and the line stop and run again now and then.
+	Shift bool
+	// Instructs has an operator want something of some boards.
+	Instructs bool
 	// Dial connects, at the beginning and after each break. What it returns beside
 	// the client closes the connection.
 	Dial func(context.Context) (ripwrightv1.RipServiceClient, func(), error)
@@ -57,6 +62,10 @@ func newLine(cfg Config) *line {
 	l := &line{cfg: cfg, report: &Report{}, book: newBook(), rng: rand.New(rand.NewPCG(cfg.Seed, 1<<32)),
 		chaos: rand.New(rand.NewPCG(cfg.Seed, 1<<33)), axes: rand.New(rand.NewPCG(cfg.Seed, 1<<34)), control: Controller{Saw: cfg.Saw, Start: cfg.SetUp.GetCurrentSetting()},
 		plans: map[int32]*ripwrightv1.LinePlan{}, refused: map[int32]bool{}, orders: newOrders(cfg.SetUp), outfeed: outfeed{bays: map[int32]*ripwrightv1.OutfeedBay{}}}
+	l.wishes = rand.New(rand.NewPCG(cfg.Seed, 1<<36))
+	if cfg.Shift {
+		l.shift = newShift(cfg.Seed)
+	}
 	l.control.Tolerance, l.control.Drive = machine, l.drive
 	l.control.Turns = cfg.SetUp.GetOptions().GetTurnBoards()
 	l.queue(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: cfg.SetUp}})
@@ -110,6 +119,9 @@ type line struct {
 	chaos   *rand.Rand // where the stream breaks
 	axes    *rand.Rand // where axes are left, and whether somebody measures them
 
+	wishes *rand.Rand // what the operator wants
+	shift  *shift     // nil: nobody says the time
+
 	log      []*sent
 	answered int32 // sequence of the last message that was
 	state    []byte
@@ -136,6 +148,12 @@ type sent struct {
 
 func (l *line) queue(m *ripwrightv1.RunLineRequest) {
 	m.Sequence = int32(len(l.log)) + 1
+	if l.shift != nil {
+		if m.AtS = proto.Float64(0); m.Sequence > 1 {
+			m.AtS = l.shift.tick()
+		}
+		l.shift.sent(m)
+	}
 	l.log = append(l.log, &sent{RunLineRequest: m})
 }
 

@@ -26,6 +26,12 @@ func (l *line) more() bool {
 		l.queue(&ripwrightv1.RunLineRequest{Message: once.Message})
 		l.log[len(l.log)-1].at = once.at
 	case !last && len(l.again) == 0 && unanswered+len(l.waiting) < window && l.due():
+		if l.shift != nil {
+			if m := l.shift.turns(); m != nil {
+				l.queue(m)
+				return true
+			}
+		}
 		l.queue(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{Board: l.board()}})
 		l.boards++
 		if l.boards%37 == 0 && len(l.orders.all) == 1 {
@@ -44,6 +50,9 @@ func (l *line) board() *ripwrightv1.LineBoard {
 	b := &ripwrightv1.LineBoard{Board: Board(l.cfg.Seed, l.boards)}
 	if l.axes.IntN(4) == 0 {
 		b.MeasuredSetting = l.control.Stands()
+	}
+	if l.cfg.Instructs {
+		b.Instructions = l.instructs()
 	}
 	if l.cfg.Within > 0 {
 		b.AnswerWithinMs = proto.Float64(float64(l.cfg.Within) / 1e6)

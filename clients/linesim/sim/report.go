@@ -21,6 +21,8 @@ type Report struct {
 	Stopped int
 	// Idle is how many boards were not fed since nothing was to be gained.
 	Idle int
+	// Instructed is of how many boards the operator wanted something.
+	Instructed int
 	// Two is how many boards served two orders.
 	Two int
 	// Insisted is how often a board was sent anew because of that.

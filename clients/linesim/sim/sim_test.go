@@ -146,11 +146,15 @@ func ordersResumed(t *testing.T, up *ripwrightv1.LineSetUp) *Report {
 }
 
 // So do runs whose outfeed has fewer bays than the order has stacks: no board is planned for
-// more, and what lies in them goes along.
+// more, and what lies in them goes along. So do the time that the line says, its stops and
+// what an operator wants of boards.
 func TestResumeBays(t *testing.T) {
 	for seed, up := range []*ripwrightv1.LineSetUp{SetUpOfOrders("bays of orders"), SetUp("bays")} {
 		up.OutfeedBays = &ripwrightv1.OutfeedBays{Bays: 2, ChangeS: 40, MeasureEveryBoards: proto.Int32(2)}
-		r := resumed(t, Config{Seed: 7 + uint64(seed), SetUp: up, Breaks: 0.12})
+		r := resumed(t, Config{Seed: 7 + uint64(seed), SetUp: up, Breaks: 0.12, Shift: true, Instructs: true})
+		if len(r.Summary.GetStops()) == 0 || r.Instructed == 0 {
+			t.Errorf("stood for %v; %d boards were instructed", r.Summary.GetStops(), r.Instructed)
+		}
 		if b := r.Summary.GetBays(); b.GetBoardsMeasured() == 0 || b.GetWorth() >= b.GetFreeWorth() || (b.GetChanges() == 0) != (seed == 1) {
 			t.Errorf("%v", b)
 		}

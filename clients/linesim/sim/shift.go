@@ -1,0 +1,93 @@
+package sim
+
+import (
+	"fmt"
+	"math/rand/v2"
+
+	"google.golang.org/protobuf/proto"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// shift is the line's own clock, and what it stood for, in whole seconds: the service counts
+// microseconds, so its sums have to be the same to the digit.
+type shift struct {
+	rng               *rand.Rand
+	at                float64
+	running, standing float64
+	stops             map[string]*ripwrightv1.StopTotal
+	why               string // it stands for; empty: it runs
+}
+
+func newShift(seed uint64) *shift {
+	return &shift{rng: rand.New(rand.NewPCG(seed, 1<<35)), stops: map[string]*ripwrightv1.StopTotal{}}
+}
+
+// reasons that a line stands for.
+var reasons = []string{"jam", "no lumber", "blades"}
+
+// tick lets time pass until a message is sent, and gives it.
+func (s *shift) tick() *float64 {
+	passed := float64(1 + s.rng.IntN(30))
+	s.at += passed
+	if s.why == "" {
+		s.running += passed
+	} else {
+		s.standing += passed
+		s.stops[s.why].StandingS = proto.Float64(s.stops[s.why].GetStandingS() + passed)
+	}
+	return proto.Float64(s.at)
+}
+
+// turns gives the message by which the line stops or runs again, nil where it goes on.
+func (s *shift) turns() *ripwrightv1.RunLineRequest {
+	switch {
+	case s.why != "" && s.rng.IntN(2) == 0:
+		return &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Restart{Restart: &ripwrightv1.LineRestart{}}}
+	case s.why == "" && s.rng.IntN(9) == 0:
+		return &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Stop{Stop: &ripwrightv1.LineStop{Reason: reasons[s.rng.IntN(len(reasons))]}}}
+	}
+	return nil
+}
+
+// sent takes down a message once it has its time.
+func (s *shift) sent(m *ripwrightv1.RunLineRequest) {
+	switch {
+	case m.GetStop() != nil:
+		s.why = m.GetStop().GetReason()
+		if s.stops[s.why] == nil {
+			s.stops[s.why] = &ripwrightv1.StopTotal{Reason: s.why, StandingS: proto.Float64(0)}
+		}
+		s.stops[s.why].Stops++
+	case m.GetRestart() != nil:
+		s.why = ""
+	}
+}
+
+// summed checks what the summary says of the time.
+func (s *shift) summed(m *ripwrightv1.RunSummary) error {
+	t := m.GetTimes()
+	if t.GetRunningS() != s.running || t.GetStandingS() != s.standing || t.GetToS()-t.GetFromS() != s.running+s.standing {
+		return fmt.Errorf("ran %g s and stood %g s, and the summary has %v", s.running, s.standing, t)
+	}
+	if len(m.GetStops()) != len(s.stops) {
+		return fmt.Errorf("stood for %v, and the summary has %v", s.stops, m.GetStops())
+	}
+	for _, c := range m.GetStops() {
+		if !proto.Equal(c, s.stops[c.GetReason()]) {
+			return fmt.Errorf("stood for %v, and the summary has %v", s.stops[c.GetReason()], c)
+		}
+	}
+	cut := int32(0)
+	for _, o := range m.GetOutcomes() {
+		switch o.GetOutcome() {
+		case ripwrightv1.CutOutcome_CUT_OUTCOME_NOT_CUT, ripwrightv1.CutOutcome_CUT_OUTCOME_SENT_BACK, ripwrightv1.CutOutcome_CUT_OUTCOME_SET_ASIDE:
+		default:
+			cut += o.GetBoards()
+		}
+	}
+	if t.GetBoardsCut() != cut {
+		return fmt.Errorf("%d boards were cut, and the summary has %v", cut, t)
+	}
+	return nil
+}
