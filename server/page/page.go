@@ -81,6 +81,11 @@ func Register(mux *http.ServeMux, c Config) error {
 		return err
 	}
 	mux.Handle("/page/mill.json", still("application/json", mill))
+	words, err := wordsJSON()
+	if err != nil {
+		return err
+	}
+	mux.Handle("/page/words.json", still("application/json", words))
 	about, err := json.Marshal(map[string]any{"grpc_port": c.GRPCPort, "tls": c.TLS, "tokens": c.Tokens != nil})
 	if err != nil {
 		return err
@@ -111,6 +116,8 @@ func kindOf(name string) string {
 		return "text/html; charset=utf-8"
 	case ".svg":
 		return "image/svg+xml"
+	case "":
+		return "text/plain; charset=utf-8" // a licence
 	}
 	return mime.TypeByExtension(path.Ext(name))
 }

@@ -92,7 +92,8 @@ func TestFilesAreSelfContained(t *testing.T) {
 		}
 		raw, err := fs.ReadFile(web, name)
 		for _, url := range foreign.FindAllString(string(raw), -1) {
-			if url != "http://www.w3.org/2000/svg" { // a name, not a place
+			// Names, not places: SVG's, and where the YAML reader's licence says it is from.
+			if url != "http://www.w3.org/2000/svg" && (name != "web/yaml/yaml.js" || url != "https://github.com/nodeca/js-yaml") {
 				t.Errorf("%s names %s", name, url)
 			}
 		}

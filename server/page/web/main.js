@@ -7,8 +7,10 @@ import { changed } from './job.js';
 import { BoardView } from './board-view.js';
 import { packView } from './pack-view.js';
 import { quoteView } from './quote-view.js';
+import { tallyView } from './tally-view.js';
 import { choice, work } from './kept.js';
 import { takeLimits } from './refuse.js';
+import * as hand from './hand.js';
 
 function switches(name, choices, now, take) {
   const all = [...byID(name).querySelectorAll('button')];
@@ -23,17 +25,19 @@ function switches(name, choices, now, take) {
 switches('theme', ['auto', 'bright', 'dark'], choice.get('theme'), (v) => { document.documentElement.dataset.theme = v; });
 switches('units', ['mm', 'in'], choice.get('units'), (v) => { if (v !== units()) setUnits(v); });
 
-const views = ['board', 'pack', 'quote'];
+const views = ['board', 'pack', 'quote', 'tally'];
 const shown = {};
 
 function route() {
-  const view = views.includes(location.hash.slice(1)) ? location.hash.slice(1) : 'board';
+  const named = /^#(\w+)/.exec(location.hash)?.[1], view = views.includes(named) ? named : 'board';
   for (const v of views) {
     byID(v).hidden = v !== view;
     const link = byID(`to-${v}`);
     if (v === view) link.setAttribute('aria-current', 'page');
     else link.removeAttribute('aria-current');
   }
+  // The order is edited in one place, which goes where it is looked at.
+  byID(view === 'pack' ? 'pack-order' : 'board-order').append(byID('edit-order'));
   shown[view]?.();
 }
 
@@ -48,7 +52,8 @@ try {
   // Without leave to see the plant's saws the demo's are there to try.
   const saws = await load('/page/saws.json').catch(() => []);
   const board = new BoardView(mill, saws);
-  Object.assign(shown, { board: () => board.redraw(), pack: packView(mill).shown, quote: quoteView(mill).shown });
+  await hand.begin(mill);
+  Object.assign(shown, { board: () => board.redraw(), pack: packView(mill).shown, quote: quoteView().shown, tally: tallyView().shown });
   document.documentElement.dataset.ready = '';
 } catch (e) {
   work.forget(); // whatever it was, loading the page again begins anew

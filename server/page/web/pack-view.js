@@ -1,143 +1,128 @@
-// A pack: the demo's boards come one after the other, and yield and fill grow. What
-// is made travels from answer to answer with the order, and fence and blades start
-// where the board before left them, as on a line.
+// The whole order: it is run over the same boards in two ways side by side, by other
+// values or on another saw, and what one saves against the other is said in large.
 
-import { h, s, byID, speak } from './dom.js';
-import { call } from './call.js';
-import { job } from './job.js';
-import { makeFrame } from './frame.js';
-import { draw } from './drawing.js';
-import { lineChart } from './chart.js';
-import { accountBar, fills } from './result.js';
-import { manyM2, money, percent, onUnits } from './units.js';
-
-const parts = ['face', 'strip', 'end_trim', 'offcut', 'edging', 'kerf'];
+import { h, byID, speak } from './dom.js';
+import { job, onJob } from './job.js';
+import { hand, onHand, boardsName } from './hand.js';
+import { Run } from './order-run.js';
+import { packFields, ways } from './pack-fields.js';
+import { saving, figures, endings, accounts, yields, lastBoard } from './pack-result.js';
+import { multiples } from './multiples.js';
+import { onUnits, percent } from './units.js';
 
 export function packView(mill) {
-  let run = fresh(), going = false, kept = null, last = null, turn = 0;
+  const ask = { ways: [{ values: 'planned', saw: '' }, { values: 'own', saw: '' }], price_per_mbf: 4200, currency: '' };
+  let runs = [], kept = null, going = null;
 
+  const named = () => [...hand.saws, ...mill.saws];
+  const fields = packFields(ask, { saws: named, kept: () => kept, changed: () => over() });
+
+  // fresh makes the two runs anew, or takes the one kept.
   function fresh() {
-    const order = structuredClone(job.order), saw = structuredClone(job.saw);
-    for (const it of order.items ?? []) {
-      delete it.made;
-      it.crosscut?.lengths?.forEach((l) => { delete l.made; });
-    }
-    return { order, saw, stands: structuredClone(job.current_setting), at: 0, sum: Object.fromEntries(parts.map((p) => [`${p}_m2`, 0])), worth: 0, feet: 0, proven: 0, times: [], each: [], mean: [] };
-  }
-
-  const filled = (v) => v.fills.length > 0 && v.fills.every((f) => f.required && (f.open?.length_m ?? f.open?.area_m2 ?? f.open?.pieces ?? 0) <= 0);
-
-  async function step() {
-    const mine = run, board = mill.boards[mine.at];
-    const { value } = await call('/v1/boards:solve', { board, saw: mine.saw, current_setting: mine.stands, order: mine.order, options: { detail: { fills: 'ITEM_DETAIL_ALL' } } });
-    if (mine !== run) return false; // started over meanwhile
-    const account = value.plan.account;
-    for (const p of parts) mine.sum[`${p}_m2`] += account[`${p}_m2`] ?? 0;
-    mine.worth += value.plan.worth ?? 0;
-    mine.feet += account.board_feet ?? 0;
-    mine.proven += value.proof.proven ? 1 : 0;
-    mine.times.push(value.solve_time_us ?? 0);
-    mine.at++;
-    mine.each.push([mine.at, 100 * (account.yield_ratio ?? 0)]);
-    mine.mean.push([mine.at, 100 * mine.sum.strip_m2 / mine.sum.face_m2]);
-    const planned = structuredClone(mine.order);
-    value.fills.forEach((f, i) => {
-      mine.order.items[i].made = f.made_after;
-      f.lengths?.forEach((l, k) => { mine.order.items[i].crosscut.lengths[k].made = l.made_after; });
+    runs = ask.ways.map((w, k) => {
+      if (w.values === 'kept' && kept) return kept;
+      const saw = named().find((s) => s.name === w.saw) ?? job.saw;
+      return new Run({ name: ways(ask, k, saw), values: w.values, order: job.order, saw, boards: hand.boards, price: ask.price_per_mbf });
     });
-    mine.stands = value.plan.setting;
-    last = { board, saw: mine.saw, order: planned, plan: value.plan, fills: value.fills };
-    mine.done = mine.at === mill.boards.length || filled(value);
-    return !mine.done;
-  }
-
-  async function go(boards = Infinity) {
-    const own = ++turn;
-    set(true);
-    byID('pack-fault').textContent = '';
-    try {
-      for (let n = 0; n < boards && own === turn; n++) {
-        const began = performance.now(), more = await step();
-        show();
-        if (!more) break;
-        const pause = 60000 / Number(byID('pace').value) - (performance.now() - began);
-        if (n + 1 < boards && pause > 1) await new Promise((resume) => { setTimeout(resume, pause); });
-      }
-    } catch (e) {
-      byID('pack-fault').textContent = e.faults?.length ? `Board ${mill.boards[run.at].board_id} was refused: ${e.message}` : e.message;
-    }
-    if (own === turn) set(false);
-  }
-
-  function set(on) {
-    going = on;
-    byID('pack-go').textContent = on ? 'Pause' : run.at === 0 ? 'Run the pack' : 'Go on';
-    byID('pack-go').disabled = !on && run.done === true;
-    byID('pack-one').disabled = on || run.done === true;
-    if (!on && run.at > 0) speak(`${run.at} boards, yield ${percent(run.sum.strip_m2 / run.sum.face_m2)}`);
-  }
-
-  function show() {
-    byID('pack-keep').disabled = run.at === 0;
-    byID('pack-drop').hidden = !kept;
-    const sorted = [...run.times].sort((a, b) => a - b), at = (q) => sorted.length ? (sorted[Math.floor(q * (sorted.length - 1))] / 1000).toFixed(2) : '–';
-    const facts = [['Saw', run.saw.name ?? ''], ['Boards', `${run.at} of ${mill.boards.length}`], ['Yield', run.at ? percent(run.sum.strip_m2 / run.sum.face_m2) : '–'],
-      ['Worth', money(run.worth)], ['Face', manyM2(run.sum.face_m2)], ['Board feet', run.feet.toFixed(0)], ['Proven', `${run.proven} of ${run.at}`], ['Search, median and 99 %', `${at(0.5)} and ${at(0.99)} ms`]];
-    byID('pack-facts').replaceChildren(...facts.map(([k, v]) => h('div', {}, h('dt', {}, k), h('dd', {}, v))));
-    byID('pack-end').textContent = run.done ? run.at === mill.boards.length ? 'The pack is through.' : 'The order is filled.' : '';
-    byID('pack-account').replaceChildren(...run.at ? accountBar(run.sum) : []);
-    byID('pack-fills').replaceChildren(last ? fills(last.fills, run.order) : '');
-    chart();
-    scene();
-  }
-
-  function chart() {
-    const room = byID('pack-chart');
-    if (!room.clientWidth) return;
-    const series = [{ name: '', dots: true, tint: 0, points: run.each }];
-    if (kept) series.push({ name: `kept: ${kept.name}`, ghost: true, tint: 1, points: kept.mean });
-    series.push({ name: 'so far', tint: 0, points: run.mean });
-    const now = run.mean.at(-1)?.[1];
-    room.replaceChildren(lineChart(room.clientWidth, { label: now === undefined ? 'Yield: no board yet' : `Yield after ${run.at} boards: ${now.toFixed(1)} per cent${kept ? `; of the run kept ${kept.mean.at(-1)[1].toFixed(1)}` : ''}`,
-      x: 'boards (each dot is one board)', y: 'yield, %', low: 0, high: 100, most: mill.boards.length, series }));
-  }
-
-  function scene() {
-    const svg = byID('pack-drawing');
-    if (!svg.clientWidth || !last) return;
-    const f = makeFrame(svg.clientWidth, Math.min(Math.max(innerHeight * 0.32, 190), 320), last.board, last.saw, last.plan);
-    svg.setAttribute('viewBox', `0 0 ${f.width} ${f.height}`);
-    svg.setAttribute('height', f.height);
-    svg.setAttribute('aria-label', `Board ${last.board.board_id}, ripped`);
-    svg.replaceChildren(s('g', {}, ...draw(f, last)));
+    if (runs[0].name === runs[1].name) runs[1].name = `${runs[1].name}, again`;
   }
 
   const over = () => {
-    turn++;
-    run = fresh();
-    last = null;
-    byID('pack-drawing').replaceChildren();
+    going?.abort();
+    going = null;
+    fresh();
     byID('pack-fault').textContent = '';
-    set(false);
+    set();
     show();
   };
+
+  // go takes both runs on, board by board, so that they can be watched against each
+  // other.
+  async function go(boards = Infinity) {
+    const own = going = new AbortController(), mine = runs;
+    byID('pack-fault').textContent = '';
+    set();
+    try {
+      byID('pack-end').textContent = mine[0].begun ? '' : 'Planning values for the order…';
+      for (let n = 0; n < boards && going === own; n++) {
+        const began = performance.now();
+        await Promise.all(mine.map((r) => r.step(own.signal)));
+        if (going !== own) return;
+        show();
+        if (mine.every((r) => r.done)) break;
+        const pause = 60000 / Number(byID('pace').value) - (performance.now() - began);
+        if (n + 1 < boards) await new Promise((resume) => { setTimeout(resume, Math.max(pause, 0)); });
+      }
+    } catch (e) {
+      if (e.name !== 'AbortError') byID('pack-fault').textContent = e.faults?.length ? `Refused: ${e.faults.map((f) => `${f.path} ${f.says}`).join('; ')}` : e.message;
+    }
+    if (going !== own) return;
+    going = null;
+    set();
+    show();
+    speak(runs.map((r) => `${r.name}: ${r.at} boards, yield ${percent(r.yield())}`).join('; '));
+  }
+
+  const finished = () => runs.every((r) => r.done);
+
+  function set() {
+    byID('pack-go').textContent = going ? 'Pause' : runs[0].at === 0 ? 'Run the order' : 'Go on';
+    byID('pack-go').disabled = !going && finished();
+    byID('pack-one').disabled = Boolean(going) || finished();
+    byID('pack-keep').disabled = Boolean(going) || !runs[0].done;
+  }
+
+  function show() {
+    const any = runs.some((r) => r.at > 0);
+    byID('pack-what').replaceChildren('Order ', h('strong', {}, job.order.order_id || 'without a name'), ` over ${boardsName()}, `,
+      'with nothing made yet. After the last board the first comes again, until the order is filled.');
+    byID('pack-answer').hidden = !any;
+    byID('pack-end').replaceChildren(...endings(runs));
+    byID('pack-saving').replaceChildren(...finished() ? saving(runs, ask.currency) : []);
+    if (!any || byID('pack').hidden) return;
+    const boards = Math.max(...runs.map((r) => r.at));
+    byID('pack-facts').replaceChildren(figures(runs, ask.currency));
+    byID('pack-fills').replaceChildren(...multiples(runs[0].order, runs, boards));
+    byID('pack-chart').replaceChildren(yields(runs, byID('pack-chart').clientWidth, boards));
+    byID('pack-account').replaceChildren(...accounts(runs));
+    if (byID('pack-last').open) lastBoard(byID('pack-drawing'), runs[0].last);
+  }
+
   byID('pack-go').onclick = () => {
     if (!going) return void go();
-    turn++;
-    set(false);
+    going = null;
+    set();
   };
   byID('pack-one').onclick = () => go(1);
   byID('pack-over').onclick = over;
+  byID('pack-print').onclick = () => print();
   byID('pack-keep').onclick = () => {
-    kept = { name: run.saw.name ?? 'a saw', mean: [...run.mean] };
+    kept = runs[0];
+    kept.name = `kept: ${kept.name.replace(/^kept: /, '')}`;
+    ask.ways[1].values = 'kept';
+    fields.build();
+    over();
+    speak('The run is kept. It now stands at the right.');
+  };
+  byID('pack-last').ontoggle = () => show();
+  onUnits(() => { fields.build(); show(); });
+  // Runs of what has changed since would be of something else.
+  let stale = true;
+  onJob(() => { stale = true; });
+  onHand(() => { stale = true; if (!byID('pack').hidden) shown(); });
+  new ResizeObserver(() => { if (!going) show(); }).observe(byID('pack-chart'));
+
+  let before = '';
+  function shown() {
+    const now = JSON.stringify([job.order, job.saw, hand.own, hand.boards.length]);
+    if (stale && now !== before) {
+      before = now;
+      fields.build();
+      over();
+    }
+    stale = false;
+    set();
     show();
-    speak('The run is kept for comparison.');
-  };
-  byID('pack-drop').onclick = () => { kept = null; show(); };
-  onUnits(() => show());
-  new ResizeObserver(() => { chart(); scene(); }).observe(byID('pack-chart'));
-  return {
-    // shown takes the saw and order under work as long as nothing has been run.
-    shown: () => { if (run.at === 0) run = fresh(); set(going); show(); },
-  };
+  }
+  return { shown };
 }

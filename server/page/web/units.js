@@ -105,6 +105,8 @@ export const kinds = {
   feed: { read: (t) => readScaled(t, foot / 1000), write: (v) => plain(inInches() ? v * 1000 / foot : v, inInches() ? 2 : 6), unit: () => inInches() ? 'ft/min' : 'm/min', such: () => '30' },
   speed: { read: (t) => readScaled(t, inch), write: (v) => plain(inInches() ? v / inch : v, inInches() ? 3 : 6), unit: () => inInches() ? 'in/s' : 'mm/s', such: () => '250' },
   skew: { read: (t) => readScaled(t, 1), write: plain, unit: () => 'mm per m', such: () => '6' },
+  // A level above 1 can only be meant in per cent.
+  level: { read: (t) => { const v = readScaled(t.replace(/\s*%\s*$/, ''), 1); return v === null ? null : tidy(v > 1 || /%\s*$/.test(t) ? v / 100 : v); }, write: (v) => `${plain(100 * v)} %`, unit: () => '', such: () => '90 %' },
   number: { read: (t) => readScaled(t, 1), write: plain, unit: () => '', such: () => '12.5' },
 };
 

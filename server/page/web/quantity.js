@@ -1,0 +1,48 @@
+// Reads quantities of files, which carry their units: 2-3/4in, 120 lineal ft, 60 sq ft,
+// 1h 30min. Units are exact: NIST SP 811, Appendix B.8. As Go's package people reads
+// them, so that a file means the same here and in ripctl.
+
+const number = String.raw`(?:(\d+)(?:\s*-\s*|\s+)(\d+)\s*\/\s*(\d+)|(\d+)\s*\/\s*(\d+)|(\d+(?:\.\d*)?|\.\d+))`;
+const inch = 25.4, foot = 12 * inch;
+const lengths = { mm: 1, cm: 10, m: 1000, in: inch, inch, inches: inch, '"': inch, '″': inch, "''": inch, ft: foot, foot, feet: foot, "'": foot, '′': foot, lf: foot };
+const areas = { m: 1, in: 0.00064516, inches: 0.00064516, ft: 0.09290304, feet: 0.09290304 };
+const times = { h: 60, hr: 60, hrs: 60, hour: 60, hours: 60, min: 1, mins: 1, minute: 1, minutes: 1, s: 1 / 60, sec: 1 / 60, second: 1 / 60, seconds: 1 / 60 };
+const term = (names) => new RegExp(`^\\s*${number}\\s*${names}`);
+
+// The kinds are numbered as Go's package file numbers them. Units are tried longest
+// first; next is what may follow a unit: inches feet, minutes hours.
+const kinds = {
+  1: { term: term(String.raw`(?:(?:lineal|linear|lin\.?)\s*)?(mm|cm|m|inches|inch|in|feet|foot|ft|lf|''|"|″|'|′)\.?`), units: lengths, next: (a, b, v) => a === foot && b === inch && v < 12, such: '44.5mm or 2-3/4in', digits: 1e6 },
+  3: { term: term(String.raw`(sq\.?\s*(?:m|feet|ft|inches|in)|(?:m|ft|in)(?:\^?2|²)|sqm|sqft|sf)`), units: areas, name: areaName, next: () => false, such: '12.5m2 or 60 sq ft', digits: 1e12 },
+  4: { term: term(String.raw`(hours|hour|hrs|hr|h|minutes|minute|mins|min|seconds|second|sec|s)\.?`), units: times, next: (a, b, v) => a === 60 && b === 1 && v < 60, such: '1h 30min', digits: 1e9 },
+};
+kinds[2] = { ...kinds[1], such: '60m or 200 lineal ft' };
+
+function areaName(text) {
+  if (text === 'sf') return 'ft';
+  return text.startsWith('sq') ? text.slice(2).replace(/^[. \t]+/, '') : text.replace(/[\^2²]+$/, '');
+}
+
+// quantity gives a text in what a field of that kind counts: mm, m, m2 or minutes.
+// It throws what is wrong with it.
+export function quantity(kind, text) {
+  const k = kinds[kind];
+  let rest = text.trim().toLowerCase(), sum = 0, last = 0;
+  const negative = rest.startsWith('-');
+  if (negative) rest = rest.slice(1);
+  const wrong = () => new Error(`"${text}" cannot be read; write it with its unit, as ${k.such}`);
+  if (text.length > 64) throw wrong();
+  while (rest !== '') {
+    const m = k.term.exec(rest);
+    if (!m || /^\p{L}/u.test(rest.slice(m[0].length))) throw wrong();
+    const size = k.units[k.name ? k.name(m[7]) : m[7]];
+    const v = m[1] !== undefined ? Number(m[1]) + m[2] / m[3] : m[4] !== undefined ? m[4] / m[5] : Number(m[6]);
+    if (!Number.isFinite(v) || last !== 0 && !k.next(last, size, v)) throw wrong();
+    sum += v * size;
+    last = size;
+    rest = rest.slice(m[0].length).trim();
+  }
+  if (last === 0) throw wrong();
+  const v = (kind === 2 ? sum / 1000 : sum) * (negative ? -1 : 1);
+  return Math.round(v * k.digits) / k.digits; // what binary arithmetic adds comes off
+}

@@ -1,0 +1,65 @@
+package page
+
+import (
+	"encoding/json"
+
+	"google.golang.org/protobuf/proto"
+	"google.golang.org/protobuf/reflect/protoreflect"
+
+	"github.com/ripwright/ripwright/proto/file"
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+// fileKinds are the files that people may drop on the page, with what one of them is.
+var fileKinds = map[string]proto.Message{
+	"board": &ripwrightv1.Board{}, "saw": &ripwrightv1.Saw{}, "order": &ripwrightv1.CutOrder{}, "lumber": &ripwrightv1.Lumber{},
+}
+
+// word is what the page has to know of a field to read it from a file as package file
+// does.
+type word struct {
+	JSON     string            `json:"json"`               // its JSON name, which files may have too
+	Alias    string            `json:"alias,omitempty"`    // its name where the value carries the unit
+	Quantity file.Quantity     `json:"quantity,omitempty"` // what the unit is of
+	Message  string            `json:"message,omitempty"`  // what it holds
+	Words    map[string]string `json:"words,omitempty"`    // values of an enum by their short names
+}
+
+// wordsJSON tells the page the fields of all that files hold: {"kinds": {kind: message},
+// "messages": {message: {field: word}}}. The page's reader has no table of its own
+// that could differ from the schema.
+func wordsJSON() ([]byte, error) {
+	kinds, messages := map[string]string{}, map[string]map[string]word{}
+	for name, m := range fileKinds {
+		d := m.ProtoReflect().Descriptor()
+		kinds[name] = string(d.Name())
+		addWords(messages, d)
+	}
+	return json.Marshal(map[string]any{"kinds": kinds, "messages": messages})
+}
+
+func addWords(all map[string]map[string]word, d protoreflect.MessageDescriptor) {
+	if all[string(d.Name())] != nil {
+		return
+	}
+	fields := map[string]word{}
+	all[string(d.Name())] = fields
+	for i := range d.Fields().Len() {
+		f := d.Fields().Get(i)
+		w := word{JSON: f.JSONName()}
+		w.Quantity, w.Alias = file.QuantityOf(f)
+		if m := f.Message(); m != nil {
+			w.Message = string(m.Name())
+			addWords(all, m)
+		}
+		if e := f.Enum(); e != nil {
+			w.Words = map[string]string{}
+			for k := range e.Values().Len() {
+				if v := e.Values().Get(k); v.Number() != 0 {
+					w.Words[file.Word(v)] = string(v.Name())
+				}
+			}
+		}
+		fields[f.TextName()] = w
+	}
+}
