@@ -134,6 +134,19 @@ func ruleNamed(name string) (ripwrightv1.TallyRule, error) {
 	return 0, usage("--rule is %q; write one of %s", name, strings.Join(rules(), ", "))
 }
 
+// moneyBounds gives between which amounts of money the difference of a pack lies, for all
+// that its readings say; nil where it is not known. A board foot has one price in a
+// pack, on whatever basis the answer is: that of the difference.
+func moneyBounds(p *ripwrightv1.PackAccount) (least, most *float64) {
+	c := p.GetComparison()
+	if c == nil || c.DifferenceMoney == nil || c.GetDifferenceBoardFeet() == 0 || p.MinBoardFeet == nil || p.MaxBoardFeet == nil {
+		return nil, nil
+	}
+	price := c.GetDifferenceMoney() / c.GetDifferenceBoardFeet()
+	low, high := (p.GetMinBoardFeet()-p.GetTalliedBoardFeet())*price, (p.GetMaxBoardFeet()-p.GetTalliedBoardFeet())*price
+	return &low, &high
+}
+
 // tallied writes packs for people.
 func (t *tool) tallied(a *ripwrightv1.TallyPackResponse) error {
 	w := newTable(t.out)
@@ -141,13 +154,14 @@ func (t *tool) tallied(a *ripwrightv1.TallyPackResponse) error {
 	priced := slices.ContainsFunc(a.GetPacks(), func(p *ripwrightv1.PackAccount) bool {
 		return p.GetComparison().GetDifferenceMoney() != 0 || p.GetLeft().GetValue() != 0
 	})
-	row := func(cells []string, difference, left string) {
+	row := func(cells, difference []string, left string) {
 		if priced {
-			cells = append(slices.Insert(cells, len(cells)-2, difference), left)
+			cells = append(slices.Insert(cells, len(cells)-2, difference...), left)
 		}
 		fmt.Fprintln(w, strings.Join(cells, "\t"))
 	}
-	row([]string{"pack", "supplier", "species", "boards", "measured bd ft", "tallied bd ft", "difference", "verdict", "left bd ft"}, "in money", "left, worth")
+	row([]string{"pack", "supplier", "species", "boards", "measured bd ft", "at least", "at most", "tallied bd ft", "difference", "verdict", "left bd ft"},
+		[]string{"in money", "at least", "at most"}, "left, worth")
 	feet := func(v *float64) string {
 		if v == nil {
 			return "-"
@@ -166,6 +180,7 @@ func (t *tool) tallied(a *ripwrightv1.TallyPackResponse) error {
 	for _, p := range a.GetPacks() {
 		difference, verdict, left := "-", "-", "-"
 		var inMoney, leftValue *float64
+		least, most := moneyBounds(p)
 		if c := p.GetComparison(); c != nil {
 			difference, inMoney = fmt.Sprintf("%+.1f", c.GetDifferenceBoardFeet()), c.DifferenceMoney
 			verdict = strings.ToLower(strings.TrimPrefix(c.GetVerdict().String(), "TALLY_VERDICT_"))
@@ -173,8 +188,8 @@ func (t *tool) tallied(a *ripwrightv1.TallyPackResponse) error {
 		if l := p.GetLeft(); l != nil {
 			left, leftValue = fmt.Sprintf("%.1f", l.GetBoardFeet()), l.Value
 		}
-		row([]string{p.GetPackId(), p.GetSupplier(), p.GetSpecies(), fmt.Sprint(p.GetBoards()), feet(p.MeasuredBoardFeet), feet(p.TalliedBoardFeet),
-			difference, verdict, left}, worth(inMoney, true), worth(leftValue, false))
+		row([]string{p.GetPackId(), p.GetSupplier(), p.GetSpecies(), fmt.Sprint(p.GetBoards()), feet(p.MeasuredBoardFeet), feet(p.MinBoardFeet), feet(p.MaxBoardFeet),
+			feet(p.TalliedBoardFeet), difference, verdict, left}, []string{worth(inMoney, true), worth(least, true), worth(most, true)}, worth(leftValue, false))
 	}
 	if err := w.Flush(); err != nil {
 		return err

@@ -2,6 +2,7 @@ package command
 
 import (
 	"encoding/csv"
+	"fmt"
 	"strings"
 	"testing"
 )
@@ -33,8 +34,20 @@ func TestTally(t *testing.T) {
 	}
 	// 2 and 20 board feet at 2,150 a thousand.
 	out, _ = b.pipe(t, 0, pack, "tally", "--currency", "CAD", "-")
-	for _, want := range []string{"in money", "-4.30 CAD", "43.00 CAD"} {
+	for _, want := range []string{"in money", "at least", "-4.30 CAD", "43.00 CAD"} {
 		if !strings.Contains(out, want) {
+			t.Errorf("%q is missing in\n%s", want, out)
+		}
+	}
+	// The bounds in money are those in board feet, at 2.15 a board foot.
+	var least, most float64
+	out, _ = b.pipe(t, 0, pack, "tally", "--currency", "CAD", "--rule", "exact volume", "-")
+	accounts, _ := b.pipe(t, 0, pack, "tally", "--csv", "--rule", "exact volume", "-")
+	if _, err := fmt.Sscan(column(t, accounts, "min_bf")[0]+" "+column(t, accounts, "max_bf")[0], &least, &most); err != nil || least >= most {
+		t.Fatalf("between %v and %v: %v", least, most, err)
+	}
+	for _, bound := range []float64{least, most} {
+		if want := fmt.Sprintf("%+.2f CAD", (bound-26)*2.15); !strings.Contains(out, want) {
 			t.Errorf("%q is missing in\n%s", want, out)
 		}
 	}

@@ -148,7 +148,7 @@ test('a defect is added by pointing and by keys, moved, sized and removed', asyn
 
 test('faults of the service stand beside the field that they name', async () => {
   const { p, close } = await open();
-  await p.locator('#edit-order').evaluate((e) => { e.parentElement.open = true; });
+  await p.locator('#edit-order').evaluate((e) => { e.closest('details').open = true; });
   const value = field(p, 'order.items[1].value'), length = field(p, 'board.length_mm');
   await length.fill('99m');
   await p.locator('#verdict.bad').waitFor();
@@ -220,7 +220,7 @@ test("a setting of one's own is checked against the best plan", async () => {
 test('inches and fractions', async () => {
   const { p, close } = await open();
   await p.click('#units button[value=in]');
-  await p.locator('#edit-order').evaluate((e) => { e.parentElement.open = true; e.querySelector('details').open = true; });
+  await p.locator('#edit-order').evaluate((e) => { e.closest('details').open = true; });
   const width = field(p, 'order.items[0].width_mm');
   assert.equal(await width.inputValue(), '2.7165'); // 69 mm is no fraction of an inch
   assert.equal((await request(p)).order.items[0].width_mm, 69, 'looking at it changes nothing');
@@ -237,7 +237,7 @@ test('inches and fractions', async () => {
 
 test('the copied calls work in a shell', async () => {
   const { p, close } = await open({ permissions: ['clipboard-read', 'clipboard-write'] });
-  await p.locator('#edit-order').evaluate((e) => { e.parentElement.open = true; e.querySelector('details').open = true; });
+  await p.locator('#edit-order').evaluate((e) => { e.closest('details').open = true; });
   await field(p, 'order.items[0].item_id').fill(`stile 'n "rail" $HOME`);
   await settles(p);
   const shown = await worth(p);
@@ -316,7 +316,7 @@ test('every defect is drawn, however many there are', async () => {
 
 test('blades, items, stations and lengths come and go', async () => {
   const { p, wrong, close } = await open();
-  for (const panel of ['#edit-saw', '#edit-order', '#edit-board']) await p.locator(panel).evaluate((e) => { e.parentElement.open = true; });
+  for (const panel of ['#edit-saw', '#edit-order', '#edit-board']) await p.locator(panel).evaluate((e) => { e.closest('details').open = true; });
   await p.getByRole('button', { name: 'Add a blade' }).click();
   assert.equal((await request(p)).saw.blades.length, 5);
   await p.getByRole('button', { name: 'Take blade 1 off' }).click();
@@ -326,8 +326,8 @@ test('blades, items, stations and lengths come and go', async () => {
   await p.getByRole('button', { name: 'Add an item' }).click();
   const items = (await request(p)).order.items;
   assert.equal(items.length, 12);
-  await p.locator('#edit-order details.item').last().evaluate((e) => { e.open = true; e.querySelectorAll('details').forEach((d) => { d.open = true; }); });
-  await p.locator('#edit-order details.item').last().getByRole('button', { name: 'Add a length' }).click();
+  await p.locator('#edit-order .item').last().evaluate((e) => { e.querySelectorAll('details').forEach((d) => { d.open = true; }); });
+  await p.locator('#edit-order .item').last().getByRole('button', { name: 'Add a length' }).click();
   assert.equal((await request(p)).order.items[11].crosscut.lengths.length, 1);
   await settles(p);
   await p.locator('#edit-board details[data-key=stations]').evaluate((e) => { e.open = true; });

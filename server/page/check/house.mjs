@@ -99,6 +99,26 @@ export async function shot(p, name, whole = true) {
   await p.screenshot({ path: join(dir, `${name}.png`), fullPage: whole });
 }
 
+// printed writes the page as it would be printed, on both of the usual papers.
+export async function printed(p, name) {
+  const dir = process.env.SHOTS;
+  if (!dir) return;
+  mkdirSync(dir, { recursive: true });
+  for (const format of ['A4', 'Letter']) await p.pdf({ path: join(dir, `${name}-${format}.pdf`), format });
+}
+
+// small puts an order under work that is filled by a few boards.
+export async function small(p) {
+  await p.click('#to-board');
+  if (await p.getAttribute('#mine', 'aria-pressed') === 'true') await p.click('#mine');
+  await p.click('#request');
+  await p.locator('#request-dialog button', { hasText: 'Edit as JSON' }).click();
+  const body = JSON.parse(await p.locator('#request-dialog textarea').inputValue());
+  body.order = { order_id: 'small', items: [{ item_id: 'stile', width_mm: 69, value: 20, required: { length_m: 40 } }, { item_id: 'rail', width_mm: 58, value: 18, required: { length_m: 25 } }, { item_id: 'shelf', width_mm: 400, value: 1, required: { length_m: 5 } }] };
+  await p.locator('#request-dialog textarea').fill(JSON.stringify(body));
+  await p.locator('#request-dialog button', { hasText: 'Use what I wrote' }).click();
+}
+
 export function folder() {
   const dir = mkdtempSync(join(tmpdir(), 'ripwright-page-'));
   return { dir, remove: () => rmSync(dir, { recursive: true, force: true }) };

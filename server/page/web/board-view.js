@@ -10,7 +10,7 @@ import { Handles, mostDefects } from './handles.js';
 import { onUnits } from './units.js';
 import { place, refresh, rebuild, unread } from './form.js';
 import { boardFields } from './editor-board.js';
-import { orderFields, headOf } from './editor-order.js';
+import { orderFields } from './editor-order.js';
 import { sawFields } from './editor-saw.js';
 import { Setting } from './setting.js';
 import { lying, turnOf } from './turns.js';
@@ -139,7 +139,6 @@ export class BoardView {
     }
     stand();
     refresh();
-    document.querySelectorAll('summary[data-item]').forEach((e) => { e.textContent = headOf(job.order.items[e.dataset.item]); });
     this.boards.mark();
     const focus = document.activeElement;
     this.history.note(shape ? null : focus?.dataset.path ?? focus?.dataset.key ?? focus?.id ?? '');

@@ -3,19 +3,19 @@
 import { h, button } from './dom.js';
 import { Form } from './form.js';
 import { job, changed } from './job.js';
-import { bareWidth, amount } from './units.js';
+import { kinds } from './units.js';
 import { letter, tints } from './drawing.js';
 import { crosscut } from './editor-lengths.js';
 
 const form = new Form(job, changed);
-const heads = ['Item', 'Width', 'Wanted', 'Made', 'Value', 'Stack', ''];
+const heads = () => ['Item', `Width, ${kinds.length.unit()}`, `Wanted, ${kinds.metres.unit()} or ${kinds.area.unit()}`, 'Made', 'Value, per', 'Stack', ''];
 
 export function orderFields() {
   const items = job.order.items ??= [];
   return [
     h('div', { class: 'fields' }, form.field('order.order_id', 'Name of the order', 'text')),
     h('div', { class: 'items', role: 'group', 'aria-label': 'Items of the order' },
-      h('div', { class: 'item-heads', 'aria-hidden': 'true' }, heads.map((t) => h('span', {}, t))),
+      h('div', { class: 'item-heads', 'aria-hidden': 'true' }, heads().map((t) => h('span', {}, t))),
       items.map((it, i) => item(it, i))),
     h('div', { class: 'tools' }, button('Add an item', () => {
       let n = items.length + 1;
@@ -31,12 +31,6 @@ export function orderFields() {
       changed(true);
     }, { class: 'small' })),
   ];
-}
-
-// headOf says an item in a line.
-export function headOf(it) {
-  const wide = it.range ? `${bareWidth(it.range.min_mm ?? 0)} to ${bareWidth(it.range.max_mm ?? 0)}` : bareWidth(it.width_mm ?? 0);
-  return `${it.item_id || 'no name'}: ${wide}${it.required ? `, ${amount(it.required)}` : ''}`;
 }
 
 function item(it, i) {
@@ -55,7 +49,7 @@ function item(it, i) {
       cell('stack', f('stack', 'Stack', 'text')),
       cell('gone', button('×', () => { job.order.items.splice(i, 1); changed(true); }, { class: 'small', 'aria-label': `Remove ${name}` }))),
     h('details', { 'data-key': `item${i}` },
-      h('summary', { 'data-item': i }, headOf(it)),
+      h('summary', {}, 'Lengths, tolerance, defects', h('span', { class: 'unseen' }, ` of ${name}`)),
       h('div', { class: 'fields' },
         form.choice(path, 'Width', [['one', 'one width'], ['range', 'any width between']], {
           shape: true, now: () => it.range ? 'range' : 'one',

@@ -12,7 +12,7 @@ const watchers = new Set();
 const mostBoards = 2000; // that lumber may list
 
 // hand is what is at hand beside the job; own tells boards of one's own from the demo's.
-export const hand = { boards: [], own: false, saws: [], lumber: null, packs: null, quote: {} };
+export const hand = { boards: [], own: false, saws: [], lumber: null, packs: null, quote: null, asked: () => null };
 export const onHand = (w) => watchers.add(w);
 const tell = (kind) => watchers.forEach((w) => w(kind));
 
@@ -47,8 +47,8 @@ const takes = {
     for (const [part, list] of [['order', 'items'], ['saw', 'blades'], ['board', 'stations']]) if (v[part] && !Array.isArray(v[part][list])) throw new Error(`has no ${list} in its ${part}`);
     if (Array.isArray(v.boards) && v.boards.length) takes.boards(v.boards);
     for (const part of ['board', 'saw', 'order', 'options', 'current_setting']) if (v[part]) job[part] = structuredClone(v[part]);
-    if (Array.isArray(v.lumber?.lots)) hand.lumber = v.lumber;
-    if (v.quote) hand.quote = v.quote;
+    hand.lumber = Array.isArray(v.lumber?.lots) ? v.lumber : null;
+    hand.quote = v.quote ?? null;
     changed(true);
     return 'work that was saved';
   },
@@ -90,7 +90,7 @@ function say(taken, faults) {
 
 // work is all that would have to be sent to somebody else to see the same.
 const work = (boards) => ({ ripwright_work: 1, board: job.board, saw: job.saw, order: job.order, options: job.options, current_setting: job.current_setting,
-  boards: boards && hand.own ? hand.boards : undefined, lumber: hand.lumber ?? undefined, quote: hand.quote });
+  boards: boards && hand.own ? hand.boards : undefined, quote: hand.asked() });
 
 function save() {
   const url = URL.createObjectURL(new Blob([`${JSON.stringify(work(true), null, 1)}\n`], { type: 'application/json' }));

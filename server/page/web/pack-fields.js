@@ -19,7 +19,7 @@ export function ways(ask, k, saw) {
 export function packFields(ask, { saws, kept, changed }) {
   const form = new Form({ pack: ask }, () => changed());
   const values = (k) => [['planned', 'planned for the whole order'], ['own', 'as the order has them'], ...k === 1 && kept() ? [['kept', kept().name]] : []];
-  const way = (k) => h('fieldset', {}, h('legend', {}, sides[k]), h('div', { class: 'fields' },
+  const way = (k) => h('fieldset', { class: 'way' }, h('legend', {}, sides[k]), h('div', { class: 'fields' },
     form.choice(`pack.ways[${k}].values`, 'Values of the items', values(k), { shape: true }),
     form.choice(`pack.ways[${k}].saw`, 'Saw', [['', `${job.saw.name || 'without a name'} (set up)`], ...saws().filter((s) => s.name).map((s) => [s.name, s.name])])));
   const build = () => rebuild(byID('pack-fields'), () => [

@@ -44,7 +44,7 @@ export function figures(runs, currency) {
     return [name, x === undefined ? '–' : write(x), y === undefined ? '–' : write(y), known ? signed(x - y, write) : '–'];
   };
   const plain = (name, of) => [name, of(a), of(b), ''];
-  return table('The two side by side', ['', a.name, b.name, 'difference'], [
+  return table('The two side by side', ['figure', a.name, b.name, 'difference'], [
     both('Boards', (r) => r.at),
     both('Board feet', (r) => r.unknownFeet ? undefined : r.feet, (v) => v.toFixed(0)),
     both('Lumber, in money', (r) => r.cost(), (v) => cash(v, currency)),

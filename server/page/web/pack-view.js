@@ -40,6 +40,7 @@ export function packView(mill) {
   // other.
   async function go(boards = Infinity) {
     const own = going = new AbortController(), mine = runs;
+    let drawn = -Infinity; // when all was last shown: not for every board, which would take longer than to rip it
     byID('pack-fault').textContent = '';
     set();
     try {
@@ -48,7 +49,10 @@ export function packView(mill) {
         const began = performance.now();
         await Promise.all(mine.map((r) => r.step(own.signal)));
         if (going !== own) return;
-        show();
+        if (began - drawn > 100) {
+          drawn = began;
+          show();
+        }
         if (mine.every((r) => r.done)) break;
         const pause = 60000 / Number(byID('pace').value) - (performance.now() - began);
         if (n + 1 < boards) await new Promise((resume) => { setTimeout(resume, Math.max(pause, 0)); });
@@ -104,13 +108,13 @@ export function packView(mill) {
     over();
     speak('The run is kept. It now stands at the right.');
   };
-  byID('pack-last').ontoggle = () => show();
-  onUnits(() => { fields.build(); show(); });
+  byID('pack-last').ontoggle = () => lastBoard(byID('pack-drawing'), runs[0]?.last);
+  onUnits(() => { if (runs.length) { fields.build(); show(); } });
   // Runs of what has changed since would be of something else.
   let stale = true;
   onJob(() => { stale = true; });
   onHand(() => { stale = true; if (!byID('pack').hidden) shown(); });
-  new ResizeObserver(() => { if (!going) show(); }).observe(byID('pack-chart'));
+  new ResizeObserver(() => { if (runs.length && !going) show(); }).observe(byID('pack-chart'));
 
   let before = '';
   function shown() {

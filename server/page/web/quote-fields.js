@@ -6,8 +6,13 @@ import { job } from './job.js';
 import { hand, boardsName } from './hand.js';
 
 const mostListed = 200; // boards at hand that a lot lists; of the demo's the first 60
+const atHand = new WeakSet(); // lists of the boards at hand, which are not sent twice
 const fresh = {
-  listed: () => ({ listed: { boards: (hand.own ? hand.boards.slice(0, mostListed) : hand.boards.slice(0, 60)).map((board) => ({ board })) } }),
+  listed: () => {
+    const listed = { boards: (hand.own ? hand.boards.slice(0, mostListed) : hand.boards.slice(0, 60)).map((board) => ({ board })) };
+    atHand.add(listed);
+    return { listed };
+  },
   spread: () => ({ spread: { mean_width_mm: 190, width_sd_mm: 45, min_width_mm: 100, max_width_mm: 320, crook_mm: 6, taper_mm: 8, thickness_mm: 27, lengths: [{ length_mm: 2400, share: 2 }, { length_mm: 3000, share: 1 }] } }),
   tagged: () => ({ tagged: { thickness_mm: 27, rows: [{ width_mm: 170, length_mm: 2400, count: 40 }, { width_mm: 205, length_mm: 3000, count: 25 }] } }),
 };
@@ -16,6 +21,10 @@ const sources = Object.keys(fresh);
 // begin is what is asked at first: the boards at hand, at a price.
 export const begin = () => ({ lumber: { lots: [lotOf('lot 1', 4200, 'listed')], seed: 1 }, stock: [{}], objective: 'PLAN_OBJECTIVE_COST', simulations: 19, level: 0.9,
   pace: { feed_m_per_min: 30, positioning_mm_per_s: 250, handling_s: 3, shift_hours: 8 } });
+
+// light gives what is asked without the boards at hand, and heavy puts them in again.
+export const light = (ask) => ({ ...ask, lumber: { ...ask.lumber, lots: ask.lumber.lots.map(({ listed, ...l }) => listed && atHand.has(listed) ? { ...l, at_hand: true } : { ...l, listed }) } });
+export const heavy = (ask) => ({ ...ask, lumber: { ...ask.lumber, lots: ask.lumber.lots.map(({ at_hand, ...l }) => at_hand ? { ...l, ...fresh.listed() } : l) } });
 
 const lotOf = (lot_id, price_per_mbf, source) => ({ lot_id, price_per_mbf, ...fresh[source]() });
 
@@ -60,8 +69,9 @@ function lot(ask, form, again, l, i) {
         ask.stock.splice(i, 1);
         again();
       }, { class: 'small', 'aria-label': `Remove lot ${i + 1}` }) : null),
+    source === 'listed' ? null : h('details', { 'data-key': `lot${i}`, open: ask.lumber.lots.length === 1 }, h('summary', {}, source === 'spread' ? 'Widths and lengths that come' : `Tag of ${l.tagged.rows.length} rows`),
     source === 'spread' ? [spread(form, path), list(l.spread.lengths, form, again, `${path}.spread.lengths`, 'Lengths that come', 'length', { length_mm: 2400, share: 1 }, [['length_mm', 'Length', 'long'], ['share', 'Share']])] : null,
-    source === 'tagged' ? [h('div', { class: 'fields' }, form.field(`${path}.tagged.thickness_mm`, 'Thickness', 'length')), list(l.tagged.rows, form, again, `${path}.tagged.rows`, 'Rows of the tag', 'row', { width_mm: 180, length_mm: 2400, count: 10 }, [['width_mm', 'Width', 'length'], ['length_mm', 'Length', 'long'], ['count', 'Count']])] : null);
+    source === 'tagged' ? [h('div', { class: 'fields' }, form.field(`${path}.tagged.thickness_mm`, 'Thickness', 'length')), list(l.tagged.rows, form, again, `${path}.tagged.rows`, 'Rows of the tag', 'row', { width_mm: 180, length_mm: 2400, count: 10 }, [['width_mm', 'Width', 'length'], ['length_mm', 'Length', 'long'], ['count', 'Count']])] : null));
 }
 
 const spread = (form, path) => h('div', { class: 'fields' }, [['mean_width_mm', 'Mean width'], ['width_sd_mm', 'Standard deviation'], ['min_width_mm', 'Least width'], ['max_width_mm', 'Greatest width'], ['crook_mm', 'Most crook'], ['taper_mm', 'Most taper'], ['thickness_mm', 'Thickness']]

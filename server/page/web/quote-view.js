@@ -7,7 +7,7 @@ import { hand, onHand } from './hand.js';
 import { Form, place, rebuild, refresh, unread } from './form.js';
 import { showRequest } from './request.js';
 import { onUnits } from './units.js';
-import { begin, fields, request as requestOf, pathOf } from './quote-fields.js';
+import { begin, fields, light, heavy, request as requestOf, pathOf } from './quote-fields.js';
 import { result } from './quote-result.js';
 
 const roots = ['lumber', 'simulations', 'level', 'max_boards', 'objective', 'pace', 'compare', 'currency', 'stock', 'replan_every_boards', 'values', 'seed'];
@@ -24,13 +24,12 @@ export function quoteView() {
   function take(kind) {
     if (kind === 'boards' && !hand.lumber) Object.assign(ask, { lumber: begin().lumber, stock: [{}] });
     if (kind === 'lumber' || kind === 'work' && hand.lumber) Object.assign(ask, { lumber: { seed: 1, ...structuredClone(hand.lumber) }, stock: hand.lumber.lots.map(() => ({})) });
-    const brought = hand.quote;
-    if (kind === 'work' && brought !== ask && Array.isArray(brought?.lumber?.lots)) {
+    if (kind === 'work' && Array.isArray(hand.quote?.lumber?.lots)) {
       for (const name of Object.keys(ask)) delete ask[name];
-      Object.assign(ask, begin(), structuredClone(brought));
+      Object.assign(ask, begin(), heavy(structuredClone(hand.quote)));
       ask.stock = ask.lumber.lots.map((_, i) => ask.stock?.[i] ?? {});
     }
-    hand.quote = ask; // so that it goes with what is saved
+    if (kind === 'saws') ask.pace = { shift_hours: ask.pace?.shift_hours }; // the rest is as the saw says
     again();
   }
 
@@ -94,6 +93,7 @@ export function quoteView() {
   byID('quote-request').onclick = () => showRequest({ title: 'Quote this order', path: '/v1/orders:quote', rpc: 'ripwright.v1.PlanningService/QuoteOrder', body: request(), use: null });
   onUnits(() => { build(); show(); });
   onHand(take);
+  hand.asked = () => light(ask); // so that it goes with what is saved
   take('work');
   new ResizeObserver(() => show()).observe(byID('quote'));
   return { shown: () => { build(); refresh(); show(); stale(); } };
