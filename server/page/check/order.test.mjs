@@ -148,7 +148,7 @@ test('a quote has its charts, and says what is wrong beside the field', async ()
   assert.equal(await p.locator('#quote-charts .interval').count(), 2 * (1 + others.length), 'cost and boards, each by every choice of values');
   assert.equal(await p.locator('#quote-charts .series').count(), quote.items.length);
   assert.equal(await p.locator('#quote-charts .bound').count(), 1);
-  assert.match(await p.textContent('#quote-sentence'), new RegExp(`^For order small we need about ${quote.board_feet.mean.toFixed(0)} board feet of lumber, .* ${quote.cost.lower.toFixed(2)} CAD and ${quote.cost.upper.toFixed(2)} CAD`));
+  assert.match(await p.textContent('#quote-sentence'), new RegExp(`^For order small without shelf, which this lumber does not give, we need about ${quote.board_feet.mean.toFixed(0)} board feet of lumber, .* ${quote.cost.lower.toFixed(2)} CAD and ${quote.cost.upper.toFixed(2)} CAD`));
   await p.locator('[data-path="level"]').fill('80');
   assert.equal((await asked(p)).level, 0.8, '80 can only be per cent');
   assert.ok(await p.locator('#quote-stale').isVisible(), 'an answer to something else is said to be one');

@@ -4,7 +4,7 @@ import { h, button } from './dom.js';
 import { Form } from './form.js';
 import { job, changed } from './job.js';
 import { kinds } from './units.js';
-import { letter, tints } from './drawing.js';
+import { letter, swatch } from './marks.js';
 import { crosscut } from './editor-lengths.js';
 
 const form = new Form(job, changed);
@@ -40,7 +40,7 @@ function item(it, i) {
   const cell = (head, ...what) => h('div', { class: `cell ${head}` }, what);
   return h('div', { class: 'item', role: 'group', 'aria-label': `Item ${letter(i)}` },
     h('div', { class: 'item-row' },
-      cell('who', h('span', { class: `mark tint${i % tints}` }, letter(i)), f('item_id', 'Name', 'text')),
+      cell('who', swatch(i), f('item_id', 'Name', 'text')),
       cell('wide', it.range ? [f('range.min_mm', 'From', 'length'), f('range.max_mm', 'to', 'length')] : f('width_mm', 'Width', 'length')),
       cell('want', unit ? form.field(`${path}.required.${unit}`, 'Wanted', amountKinds[unit]) : h('span', { class: 'none' }, it.crosscut ? 'by lengths' : 'no limit')),
       cell('made', unit ? form.field(`${path}.made.${unit}`, 'Made', amountKinds[unit]) : ''),

@@ -37,7 +37,8 @@ function route() {
     else link.removeAttribute('aria-current');
   }
   // The order is edited in one place, which goes where it is looked at.
-  byID(view === 'pack' ? 'pack-order' : 'board-order').append(byID('edit-order'));
+  const place = byID(view === 'pack' ? 'pack-order' : 'board-order'), order = byID('edit-order');
+  if (order.parentElement !== place) place.append(order); // else the focus in it would be lost
   shown[view]?.();
 }
 

@@ -2,7 +2,7 @@
 // of two runs.
 
 import { h, s } from './dom.js';
-import { letter, tints } from './drawing.js';
+import { swatch, tint } from './marks.js';
 import { amount, measure } from './units.js';
 
 const wide = 220, high = 96, left = 4, right = 4, top = 6, bottom = 18;
@@ -18,10 +18,10 @@ export function multiples(order, runs, boards) {
       runs.map((r, k) => {
         const points = [[0, 0], ...r.trace.map((t, n) => [n + 1, t[i] ?? 0])];
         const d = `M${thin(points).map(([x, y]) => `${X(x).toFixed(1)} ${Y(y).toFixed(1)}`).join('L')}`;
-        return s('path', { d, class: `series ${k ? 'ghost dash1' : `ink${i % tints}`}` });
+        return s('path', { d, class: `series ${k ? 'ghost dash1' : `ink${tint(i)}`}` });
       }),
       s('text', { x: left, y: high - 4 }, '0'), s('text', { x: wide - right, y: high - 4, 'text-anchor': 'end' }, `${boards} boards`));
-    return h('li', {}, h('p', {}, h('span', { class: `mark tint${i % tints}` }, letter(i)), ` ${it.item_id}`, h('span', { class: 'unit' }, wanted(runs, i))), g,
+    return h('li', {}, h('p', {}, swatch(i), ` ${it.item_id}`, h('span', { class: 'unit' }, wanted(runs, i))), g,
       h('ul', { class: 'ends' }, runs.map((r, k) => h('li', {}, h('span', { class: k ? 'key dashed' : 'key' }), `${r.name}: ${at[k]}`))));
   });
 }

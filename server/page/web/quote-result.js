@@ -3,7 +3,7 @@
 
 import { h, button, table, speak } from './dom.js';
 import { lineChart, rangeChart } from './chart.js';
-import { letter } from './drawing.js';
+import { letter, placeOf } from './marks.js';
 import { money, percent, manyM2, lineal } from './units.js';
 
 const reasons = {
@@ -39,7 +39,7 @@ export function result({ value, order, saw, level, objective }, wide) {
     ...parts,
     h('p', { class: 'headline' }, h('strong', {}, count(q.boards.mean ?? 0)), ' boards, ', h('strong', {}, q.cost ? cash(q.cost.mean ?? 0) : 'no price'), ' for the lumber, ', h('strong', {}, percent(q.yield_ratio.mean ?? 0)), ' yield, ', h('strong', {}, hours(q.saw_hours?.mean ?? 0)), ' at the saw'),
     ...lots(q, value, cash),
-    ...sentence(q, order, level, cash),
+    ...sentence(q, order, level, cash, value.impossible ?? []),
     h('p', {}, `${reach(q.simulations, level)} From ${q.simulations} simulations${q.unfinished ? `, of which ${q.unfinished} did not fill the order` : ''}${value.ended_by === 'ENDED_BY_TIME_LIMIT' ? `; a time limit ended them early: ${value.left_undone}` : ''}.`),
     ...!q.cost ? [] : range('Cost of the lumber', (o) => o.cost, cash, objective === 'PLAN_OBJECTIVE_COST' ? value.bound : undefined),
     ...range('Boards', (o) => o.boards, count, objective === 'PLAN_OBJECTIVE_BOARDS' ? value.bound : undefined, 1),
@@ -62,10 +62,11 @@ function lots(q, value, cash) {
 }
 
 // sentence is what a salesman can send as it stands.
-function sentence(q, order, level, cash) {
+function sentence(q, order, level, cash, impossible) {
   const often = enough(q.simulations, level) ? `In ${percent(level).replace('.0 %', ' %')} of cases it comes to` : `In ${q.simulations} trials it came to`;
   const feet = q.board_feet ? `${count(q.board_feet.mean ?? 0)} board feet` : manyM2(q.face_m2?.mean ?? 0);
-  const name = order.order_id ? `order ${order.order_id}` : 'the order';
+  const without = [...new Set(impossible.map((m) => m.item_id))].join(' and ');
+  const name = `${order.order_id ? `order ${order.order_id}` : 'the order'}${without ? ` without ${without}, which this lumber does not give,` : ''}`;
   const bought = (q.lots ?? []).filter((l) => (l.boards?.mean ?? 0) >= 0.5);
   const text = `For ${name} we need about ${feet} of lumber, ${count(q.boards.mean ?? 0)} boards${bought.length > 1 ? ` (${bought.map((l) => `${count(l.boards.mean)} of ${l.lot_id}`).join(', ')})` : ''}`
     + `${q.cost ? `, for about ${cash(q.cost.mean ?? 0)}. ${often} between ${cash(q.cost.lower ?? 0)} and ${cash(q.cost.upper ?? 0)}` : `. ${often} between ${count(q.boards.lower ?? 0)} and ${count(q.boards.upper ?? 0)} boards`}, if the lumber comes as described.`;
@@ -88,13 +89,13 @@ function reach(simulations, level) {
     : `Intervals are what the simulations spanned; for a chance of ${percent(level)} ask for ${Math.ceil(2 / (1 - level) - 1 - 1e-9)} of them.`;
 }
 
-const itemName = (o, order) => `${letter(Math.max(order.items.findIndex((it) => it.item_id === o.item_id), 0))} ${o.item_id}${o.length_mm ? ` ${o.length_mm}` : ''}`;
+const itemName = (o, order) => `${letter(placeOf(order, o.item_id))} ${o.item_id}${o.length_mm ? ` ${o.length_mm}` : ''}`;
 
 function fillChart(q, wide, order) {
   const boards = q.boards.mean ?? 0;
   return lineChart(wide, { label: `How much of each item is filled over the boards. ${(q.items ?? []).map((o) => `${o.item_id} is filled at board ${Math.round(o.filled_at_board?.mean ?? 0)}`).join(', ')}`,
     x: 'boards', y: 'filled, %', low: 0, high: 100, most: boards,
-    series: (q.items ?? []).map((o) => ({ name: itemName(o, order), tint: order.items.findIndex((it) => it.item_id === o.item_id), points: [[0, 0], ...(o.fill ?? []).map((v, i, all) => [boards * (i + 1) / all.length, 100 * v])] })) });
+    series: (q.items ?? []).map((o) => ({ name: itemName(o, order), tint: placeOf(order, o.item_id), points: [[0, 0], ...(o.fill ?? []).map((v, i, all) => [boards * (i + 1) / all.length, 100 * v])] })) });
 }
 
 function items(q, order) {

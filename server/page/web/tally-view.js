@@ -60,18 +60,19 @@ export function tallyView() {
       h('h2', { class: 'printed' }, `Tally of ${packs.length} packs, ${new Date().toISOString().slice(0, 10)}`),
       h('p', { class: 'saving' }, known.length ? [h('strong', { class: 'large' }, signed(sum, cash)), ` in lumber, measured less tallied, over ${known.length} of ${packs.length} packs. `] : 'No pack has a price and a tally to compare in money. ',
         compared.length ? `${lacks === 0 ? 'No pack lacks' : lacks === 1 ? '1 pack lacks' : `${lacks} packs lack`} more than measurement error can explain.` : ''),
-      table('Packs against their tallies', ['pack', 'supplier', 'species', 'boards', 'measured, bd ft', 'at least', 'at most', 'tallied, bd ft', 'difference', 'explained by measuring', 'in money', 'at least', 'at most', 'verdict'], packs.map(row)),
+      table('Packs against their tallies', ['pack', 'verdict', 'difference, bd ft', 'in money', 'measured, bd ft', 'tallied, bd ft', 'boards', 'supplier', 'species'], packs.map(row), { class: 'packs' }),
       ...left(packs), ...findings(packs), ...suppliers(),
-      h('p', { class: 'hint' }, `By ${rules.find(([r]) => r === answer.rule)?.[1] ?? answer.rule}, ${answer.basis === 'TALLY_BASIS_GROSS' ? 'gross (green)' : 'net (kiln-dried)'}. A pack lacks or exceeds only where measurement error and rounding cannot explain the difference.`),
+      h('p', { class: 'hint' }, `By ${rules.find(([r]) => r === answer.rule)?.[1] ?? answer.rule}, ${answer.basis === 'TALLY_BASIS_GROSS' ? 'gross (green)' : 'net (kiln-dried)'}. In brackets stands between what a figure lies, for all that the readings say. A pack lacks or exceeds only where measurement error and rounding cannot explain the difference.`),
     ];
   }
 
   function row(p) {
     const c = p.comparison;
     const verdict = c ? h('span', { class: `verdict-mark ${c.verdict === 'TALLY_VERDICT_LACKS' ? 'lacks' : ''}` }, verdicts[c.verdict] ?? c.verdict) : 'not compared';
-    return [p.pack_id, p.supplier || '–', p.species, String(p.boards ?? 0), feet(p.measured_board_feet), feet(p.min_board_feet), feet(p.max_board_feet), feet(p.tallied_board_feet),
-      c ? `${signed(c.difference_board_feet ?? 0, feet)}${c.difference_percent === undefined ? '' : ` (${signed(c.difference_percent, feet)} %)`}` : '–',
-      c ? `−${feet(c.explained_lacking_board_feet ?? 0)} to +${feet(c.explained_surplus_board_feet ?? 0)}` : '–', signed(c?.difference_money, cash), ...bounds(p).map((v) => signed(v, cash)), verdict];
+    const between = (v, [least, most], write) => v === undefined ? '–' : least === undefined || least === most ? write(v) : `${write(v)} (${write(least)} to ${write(most)})`;
+    const sign = (v) => signed(v, feet), inCash = (v) => signed(v, cash);
+    return [p.pack_id, verdict, c ? `${sign(c.difference_board_feet ?? 0)}${c.difference_percent === undefined ? '' : `, ${sign(c.difference_percent)} %`}` : '–', between(c?.difference_money, bounds(p), inCash),
+      between(p.measured_board_feet, [p.min_board_feet, p.max_board_feet], feet), feet(p.tallied_board_feet), String(p.boards ?? 0), p.supplier || '–', p.species];
   }
 
   // bounds are those of the difference in money, for all that the readings say. A board
