@@ -23,6 +23,7 @@ import { History } from './history.js';
 import { work } from './kept.js';
 import { Why } from './why.js';
 import { FenceWorth } from './fence-worth.js';
+import { hand, onHand } from './hand.js';
 import * as tools from './tools.js';
 
 const roots = ['board', 'saw', 'order', 'options', 'current_setting', 'setting'];
@@ -47,6 +48,7 @@ export class BoardView {
     this.boards = new Boards(mill.boards);
     this.boards.go(1);
     this.resume(work.get());
+    onHand((kind) => this.brought(kind));
     onJob((shape) => this.follow(shape));
     onUnits(() => {
       this.editors();
@@ -68,6 +70,15 @@ export class BoardView {
     byID('reset-order').onclick = () => replace('order', mill.order);
     addEventListener('pagehide', () => this.save());
     changed(true);
+  }
+
+  // brought goes on with boards that were brought, or with work that holds a board.
+  brought(kind) {
+    if (kind === 'boards') this.boards.use(hand.boards);
+    if (kind !== 'work') return;
+    const board = job.board, at = Math.max(hand.boards.findIndex((b) => b.board_id === board.board_id), 0);
+    this.boards.use(hand.boards, at);
+    replace('board', board);
   }
 
   // state is all that undoing brings back.

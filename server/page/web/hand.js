@@ -23,7 +23,6 @@ const takes = {
     if (v.length > mostBoards) throw new Error(`has ${v.length} boards; this page takes ${mostBoards} at once`);
     hand.boards = v.map((b, i) => ({ ...b, board_id: b.board_id || `board ${i + 1}` }));
     hand.own = true;
-    replace('board', hand.boards[0]);
     return many(v.length, 'board');
   },
   order: (v) => {
