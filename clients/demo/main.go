@@ -1,5 +1,6 @@
-// Command demo starts the service on loopback, rips the demo's pack on three
-// kinds of arbor through its gRPC interface, and prints what came of it.
+// Command demo starts the service on loopback, cuts the demo's order from its pack on
+// three kinds of arbor through its gRPC interface, by planned values and by its own, and
+// prints what came of it.
 package main
 
 import (
@@ -9,6 +10,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"google.golang.org/protobuf/encoding/protojson"
@@ -38,21 +40,47 @@ func run() error {
 	}
 	ctx, cancel := context.WithTimeout(context.Background(), 10*time.Minute)
 	defer cancel()
-	client, stop, err := startService(ctx)
+	s, err := startService(ctx)
 	if err != nil {
 		return err
 	}
-	defer stop()
-	for i, s := range saws {
-		r, err := rip(ctx, client, boards, s, order, i)
-		if err != nil {
-			return fmt.Errorf("%s: %w", s.GetName(), err)
-		}
-		r.print(os.Stdout)
+	defer s.stop()
+	// The first call opens the connection; what it takes says nothing of boards.
+	if err := draw(ctx, s, boards[:1], saws[0], order, 0); err != nil {
+		return err
 	}
-	fmt.Printf("Pictures of the first boards are in %s/.\n", out)
+	for i, saw := range saws {
+		if err := both(ctx, s, boards, saw, order, i); err != nil {
+			return fmt.Errorf("%s: %w", saw.GetName(), err)
+		}
+	}
+	fmt.Printf("\nPictures of the first boards are in %s/.\n", out)
 	fmt.Println("A plan is advice. Guards, interlocks and the controller's own limits stay in force.")
+	fmt.Println("To see it in a browser start the service and open its page:")
+	fmt.Println("\n    go run ./server\n    http://127.0.0.1:7421/#pack")
 	return nil
+}
+
+// both cuts the order by its own values and by planned ones.
+func both(ctx context.Context, s *service, boards []*ripwrightv1.Board, saw *ripwrightv1.Saw, order *ripwrightv1.CutOrder, number int) error {
+	better, never, err := planned(ctx, s, boards, saw, order)
+	if err != nil {
+		return err
+	}
+	byPlan, err := rip(ctx, s, boards, saw, better, never)
+	if err != nil {
+		return err
+	}
+	byOwn, err := rip(ctx, s, boards, saw, order, never)
+	if err != nil {
+		return err
+	}
+	fmt.Printf("\nArbor: %s\nby planned values  %s\nby its own values  %s\n", saw.GetName(), byPlan.outcome(), byOwn.outcome())
+	if len(never) > 0 {
+		fmt.Printf("no board can give %s on this arbor; all that follows leaves them out\n", strings.Join(never, ", "))
+	}
+	byPlan.print(os.Stdout)
+	return draw(ctx, s, boards, saw, better, number)
 }
 
 func load() (boards []*ripwrightv1.Board, saws []*ripwrightv1.Saw, order *ripwrightv1.CutOrder, err error) {

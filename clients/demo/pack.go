@@ -3,11 +3,8 @@ package main
 import (
 	"context"
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
-	"slices"
-	"text/tabwriter"
 	"time"
 
 	"google.golang.org/protobuf/proto"
@@ -15,107 +12,73 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// report is what became of a pack on one saw.
-type report struct {
-	saw      string
-	boards   int
-	proven   int
-	order    *ripwrightv1.CutOrder // with what was made
-	strips   map[string]int
-	face     ripwrightv1.Account
-	solve    []float64 // us a board
-	duration time.Duration
+const (
+	pictures   = 4  // how many boards are drawn for each saw
+	planBy     = 60 // boards that values are planned from
+	mostPasses = 4  // through the pack, after which an order is left as it is
+	price      = 4200
+	perMBF     = 1000
+)
+
+// planned gives the order with values planned for the whole of it, and what no board can
+// give on this saw.
+func planned(ctx context.Context, s *service, boards []*ripwrightv1.Board, saw *ripwrightv1.Saw, o *ripwrightv1.CutOrder) (*ripwrightv1.CutOrder, []string, error) {
+	lot := &ripwrightv1.ListedBoards{}
+	for i := 0; i < len(boards); i += max(len(boards)/planBy, 1) {
+		lot.Boards = append(lot.Boards, &ripwrightv1.CountedBoard{Board: boards[i]})
+	}
+	a, err := s.planning.PlanValues(ctx, &ripwrightv1.PlanValuesRequest{
+		SawChoice: &ripwrightv1.PlanValuesRequest_Saw{Saw: saw}, Order: o, Objective: ripwrightv1.PlanObjective_PLAN_OBJECTIVE_COST,
+		Lumber:      &ripwrightv1.Lumber{Lots: []*ripwrightv1.Lot{{PricePerMbf: proto.Float64(price), Source: &ripwrightv1.Lot_Listed{Listed: lot}}}},
+		RelativeGap: proto.Float64(0.01),
+	})
+	if err != nil {
+		return nil, nil, fmt.Errorf("planning values: %w", err)
+	}
+	o = proto.CloneOf(o)
+	for i, v := range a.GetValues() {
+		it := o.GetItems()[i]
+		it.Value, it.ValuePer = v.GetValue(), v.GetValuePer()
+	}
+	var never []string
+	for _, m := range a.GetImpossible() {
+		never = append(never, m.GetItemId())
+	}
+	return o, never, nil
 }
 
-// pictures is how many boards are drawn for each saw.
-const pictures = 4
-
-// rip sends the boards one after the other. What is made travels with the order
-// from answer to answer, and fence and blades start where the last board left
-// them: the service itself keeps nothing.
-func rip(ctx context.Context, client ripwrightv1.RipServiceClient, boards []*ripwrightv1.Board,
-	s *ripwrightv1.Saw, o *ripwrightv1.CutOrder, number int,
-) (*report, error) {
-	s, o = proto.CloneOf(s), proto.CloneOf(o)
-	r := &report{saw: s.GetName(), order: o, strips: map[string]int{}}
-	var stands *ripwrightv1.Setting // where the board before left fence and blades
-	start := time.Now()
-	for i, b := range boards {
-		a, err := client.SolveBoard(ctx, &ripwrightv1.SolveBoardRequest{
-			Board: b, SawChoice: &ripwrightv1.SolveBoardRequest_Saw{Saw: s}, CurrentSetting: stands, Order: o,
+// rip sends the boards one after the other until the order is filled but for what can
+// never be; after the last comes the first again. What is made travels with the order from answer to answer,
+// and fence and blades start where the last board left them: the service itself keeps
+// nothing.
+func rip(ctx context.Context, s *service, boards []*ripwrightv1.Board, saw *ripwrightv1.Saw, o *ripwrightv1.CutOrder, never []string) (*report, error) {
+	r := &report{saw: saw, never: never, order: proto.CloneOf(o), strips: map[string]int{}}
+	for i := 0; i < mostPasses*len(boards) && len(r.open()) > 0; i++ {
+		b := boards[i%len(boards)]
+		began := time.Now()
+		a, err := s.rip.SolveBoard(ctx, &ripwrightv1.SolveBoardRequest{
+			Board: b, SawChoice: &ripwrightv1.SolveBoardRequest_Saw{Saw: saw}, CurrentSetting: r.stands, Order: r.order,
 		})
 		if err != nil {
 			return nil, fmt.Errorf("board %s: %w", b.GetBoardId(), err)
 		}
-		if i < pictures {
-			name := filepath.Join(out, fmt.Sprintf("saw%d-%s.svg", number+1, b.GetBoardId()))
-			d, err := client.DrawPlan(ctx, &ripwrightv1.DrawPlanRequest{
-				Board: b, SawChoice: &ripwrightv1.DrawPlanRequest_Saw{Saw: s}, CurrentSetting: stands, Order: o,
-			})
-			if err != nil {
-				return nil, fmt.Errorf("drawing board %s: %w", b.GetBoardId(), err)
-			}
-			if err := os.WriteFile(name, []byte(d.GetSvg()), 0o600); err != nil {
-				return nil, err
-			}
-		}
+		r.answered = append(r.answered, time.Since(began))
 		r.add(a)
-		for _, f := range a.GetFills() { // of the items that the plan makes
-			for _, it := range o.GetItems() {
-				if it.GetItemId() == f.GetItemId() {
-					it.Made = f.GetMadeAfter()
-				}
-			}
-		}
-		stands = a.GetPlan().GetSetting()
 	}
-	r.duration = time.Since(start)
 	return r, nil
 }
 
-func (r *report) add(a *ripwrightv1.SolveBoardResponse) {
-	r.boards++
-	if a.GetProof().GetProven() {
-		r.proven++
-	}
-	acc := a.GetPlan().GetAccount()
-	r.face.FaceM2 += acc.GetFaceM2()
-	r.face.StripM2 += acc.GetStripM2()
-	r.face.EndTrimM2 += acc.GetEndTrimM2()
-	r.face.OffcutM2 += acc.GetOffcutM2()
-	r.face.EdgingM2 += acc.GetEdgingM2()
-	r.face.KerfM2 += acc.GetKerfM2()
-	for _, p := range a.GetPlan().GetPockets() {
-		if p.GetItemId() != "" {
-			r.strips[p.GetItemId()]++
+// draw draws the first boards of the pack into the folder of pictures.
+func draw(ctx context.Context, s *service, boards []*ripwrightv1.Board, saw *ripwrightv1.Saw, o *ripwrightv1.CutOrder, number int) error {
+	for _, b := range boards[:min(pictures, len(boards))] {
+		d, err := s.rip.DrawPlan(ctx, &ripwrightv1.DrawPlanRequest{Board: b, SawChoice: &ripwrightv1.DrawPlanRequest_Saw{Saw: saw}, Order: o})
+		if err != nil {
+			return fmt.Errorf("drawing board %s: %w", b.GetBoardId(), err)
+		}
+		name := filepath.Join(out, fmt.Sprintf("saw%d-%s.svg", number+1, b.GetBoardId()))
+		if err := os.WriteFile(name, []byte(d.GetSvg()), 0o600); err != nil {
+			return err
 		}
 	}
-	r.solve = append(r.solve, a.GetSolveTimeUs())
-}
-
-func (r *report) print(w io.Writer) {
-	fmt.Fprintf(w, "\nArbor: %s\n", r.saw)
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', tabwriter.AlignRight)
-	fmt.Fprintln(t, "item\twidth mm\trequired\tmade\tstill open\tstrips\t")
-	for _, it := range r.order.GetItems() {
-		width := fmt.Sprintf("%g", it.GetWidthMm())
-		if g := it.GetRange(); g != nil {
-			width = fmt.Sprintf("%g to %g", g.GetMinMm(), g.GetMaxMm())
-		}
-		unit, need, made := "m", it.GetRequired().GetLengthM(), it.GetMade().GetLengthM()
-		if it.GetRequired().GetAreaM2() > 0 {
-			unit, need, made = "m2", it.GetRequired().GetAreaM2(), it.GetMade().GetAreaM2()
-		}
-		fmt.Fprintf(t, "%s\t%s\t%.1f %s\t%.1f %s\t%.1f %s\t%d\t\n", it.GetItemId(), width,
-			need, unit, made, unit, max(need-made, 0), unit, r.strips[it.GetItemId()])
-	}
-	_ = t.Flush()
-	share := func(v float64) float64 { return 100 * v / r.face.GetFaceM2() }
-	fmt.Fprintf(w, "yield %.1f %% of %.1f m2; the rest: end trim %.1f %%, offcut %.1f %%, edging %.1f %%, kerf %.1f %%\n",
-		share(r.face.GetStripM2()), r.face.GetFaceM2(), share(r.face.GetEndTrimM2()), share(r.face.GetOffcutM2()),
-		share(r.face.GetEdgingM2()), share(r.face.GetKerfM2()))
-	slices.Sort(r.solve)
-	at := func(q float64) float64 { return r.solve[int(q*float64(len(r.solve)-1))] / 1000 }
-	fmt.Fprintf(w, "%d boards, %d proven optimal; %.0f boards a minute; solve time %.2f ms at the median, %.2f ms at the 99th percentile\n",
-		r.boards, r.proven, float64(r.boards)/r.duration.Minutes(), at(0.5), at(0.99))
+	return nil
 }

@@ -18,31 +18,37 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// startService builds the service and runs it on free loopback ports. stop ends
-// it and waits for it.
-func startService(ctx context.Context) (client ripwrightv1.RipServiceClient, stop func(), err error) {
+// service is a running one. stop ends it and waits for it.
+type service struct {
+	rip      ripwrightv1.RipServiceClient
+	planning ripwrightv1.PlanningServiceClient
+	stop     func()
+}
+
+// startService builds the service and runs it on free loopback ports.
+func startService(ctx context.Context) (*service, error) {
 	dir, err := os.MkdirTemp("", "ripwright-demo")
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	binary := filepath.Join(dir, "server")
 	if text, err := exec.CommandContext(ctx, "go", "build", "-o", binary, "./server").CombinedOutput(); err != nil {
-		return nil, nil, errors.Join(fmt.Errorf("building the service: %w\n%s", err, text), os.RemoveAll(dir))
+		return nil, errors.Join(fmt.Errorf("building the service: %w\n%s", err, text), os.RemoveAll(dir))
 	}
 	rpc, web, err := freeAddresses()
 	if err != nil {
-		return nil, nil, errors.Join(err, os.RemoveAll(dir))
+		return nil, errors.Join(err, os.RemoveAll(dir))
 	}
 	server := exec.CommandContext(ctx, binary, "--grpc", rpc, "--http", web)
 	server.Cancel = func() error { return server.Process.Signal(syscall.SIGTERM) }
 	server.WaitDelay = 15 * time.Second
 	if err := server.Start(); err != nil {
-		return nil, nil, errors.Join(err, os.RemoveAll(dir))
+		return nil, errors.Join(err, os.RemoveAll(dir))
 	}
 	codec.Register()
 	conn, err := grpc.NewClient(rpc, grpc.WithTransportCredentials(insecure.NewCredentials()),
 		grpc.WithDefaultCallOptions(grpc.WaitForReady(true)))
-	stop = func() {
+	stop := func() {
 		if conn != nil {
 			_ = conn.Close()
 		}
@@ -52,9 +58,9 @@ func startService(ctx context.Context) (client ripwrightv1.RipServiceClient, sto
 	}
 	if err != nil {
 		stop()
-		return nil, nil, err
+		return nil, err
 	}
-	return ripwrightv1.NewRipServiceClient(conn), stop, nil
+	return &service{ripwrightv1.NewRipServiceClient(conn), ripwrightv1.NewPlanningServiceClient(conn), stop}, nil
 }
 
 func freeAddresses() (a, b string, err error) {

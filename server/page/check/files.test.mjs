@@ -87,11 +87,11 @@ test('a board dropped is ripped as ripctl rips it', async () => {
 test('of a file with faults nothing is taken, and each fault has its place', async () => {
   const { p, wrong, close } = await open('#pack');
   const bad = join(mill.dir, 'bad.yaml'), yaml = join(mill.dir, 'no.yaml');
-  writeFileSync(bad, 'order_id: mine\nitems:\n  - item_id: a\n    widht: 2in\n    required: {length: 12}\n    min_length_mm: 24in\n    value_per: metre\n');
+  writeFileSync(bad, 'order_id: mine\nitems:\n  - item_id: a\n    widths: 2in\n    required: {length: 12}\n    min_length_mm: 24in\n    value_per: metre\n');
   writeFileSync(yaml, 'items:\n  - {item_id: a\n');
   await drop(p, [bad, yaml, ...at('setting.yaml')]);
   const says = await p.locator('#taken li').allTextContents();
-  for (const want of [/bad.yaml: items\[0\].widht is no field here; did you mean width\?/, /items\[0\].required.length is "12" cannot be read; write it with its unit/, /min_length_mm is "24in"; must be a number. With a unit write min_length: 24in/,
+  for (const want of [/bad.yaml: items\[0\].widths is no field here; did you mean width\?/, /items\[0\].required.length is "12" cannot be read; write it with its unit/, /min_length_mm is "24in"; must be a number. With a unit write min_length: 24in/,
     /value_per is "metre"; must be area or length or strip/, /no.yaml: line \d/, /setting.yaml: is of no use here/]) {
     assert.ok(says.some((s) => want.test(s)), `${want} in\n${says.join('\n')}`);
   }
@@ -177,7 +177,7 @@ test('packs are tallied as ripctl tallies them', async () => {
   writeFileSync(wrongFile, readFileSync(at('packs.csv')[0], 'utf8').replace('7-1/2,12', '-7,12'));
   await drop(p, [wrongFile]);
   assert.match(await p.textContent('#taken'), /wrong.csv: row 2, width_in: is "?-7/);
-  writeFileSync(wrongFile, readFileSync(at('packs.csv')[0], 'utf8').replaceAll('sugar maple', 'suger maple'));
+  writeFileSync(wrongFile, readFileSync(at('packs.csv')[0], 'utf8').replaceAll('sugar maple', 'sweet maple'));
   await drop(p, [wrongFile]);
   await p.waitForFunction(() => /Pack demo-21: species/.test(document.getElementById('tally-fault').textContent));
   assert.deepEqual(wrong, []);
