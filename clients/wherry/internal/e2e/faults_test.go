@@ -81,6 +81,25 @@ func whole(t *testing.T, name string, without int) int {
 	return n
 }
 
+// Where a PLC waits hardly as long as a plan takes, what comes late is cut by nobody, and
+// counted for nothing.
+func TestLate(t *testing.T) {
+	p := newPlant(t, wants{boards: 80, plc: []string{"--hold", "20", "--vary"}})
+	p.start()
+	p.runs(3, false)
+	agree(t, p)
+	without := 0
+	for _, c := range p.plc.cuts {
+		if c.Without {
+			without++
+		}
+	}
+	t.Logf("%d boards left before their plan stood, %d numbers came after that", without, p.plc.late)
+	if without < 4 || without > 78 {
+		t.Error("none was late, or all")
+	}
+}
+
 // Made equals the accepted cuts, no plan stands beside another board's number, and displays
 // show in the end what the service has, whatever is killed, stopped and cut off.
 func TestFaults(t *testing.T) {

@@ -14,7 +14,7 @@ const { values: args } = parseArgs({ options: {
   port: { type: "string" }, boards: { type: "string" }, boot: { type: "string", default: "1" }, from: { type: "string", default: "1" },
   secured: { type: "boolean", default: false }, folder: { type: "string" }, hold: { type: "string", default: "2000" }, between: { type: "string", default: "5" },
   refuse: { type: "string", default: "0.1" }, seed: { type: "string", default: "1" }, bad: { type: "string", default: "" },
-  kept: { type: "string" }, anew: { type: "string", default: "0" } } });
+  kept: { type: "string" }, anew: { type: "string", default: "0" }, vary: { type: "boolean", default: false } } });
 
 const slots = 16, strips = 12, stations = 32;
 const number = DataType.UInt32, real = DataType.Float, text = DataType.String;
@@ -99,10 +99,21 @@ function result(c) {
   w.results = (w.results + 1) >>> 0;
 }
 
+// A number that came after its board was given up: it has a result too, and is not cut.
+let lost = 0;
+function settle() {
+  if (!lost || w.plan_number !== lost) return;
+  say({ late: true });
+  result({ boot: +args.boot, number: lost, plan: 0, outcome: 3, widths: [] });
+  lost = 0;
+  keep();
+}
+
 // Begins anew as a PLC does that forgets everything, once its results are in the books: what
 // either side has written is gone, and numbers are those of before with another boot.
 async function anew() {
   while (w.results_taken !== w.results) await sleep(1);
+  lost = 0;
   for (const [k, v] of Object.entries(words)) w[k] = ArrayBuffer.isView(v[1]) ? v[1].slice() : v[1];
   w.boot = args.boot = +args.boot + 1;
   return +args.from;
@@ -129,7 +140,9 @@ for (const line of readFileSync(args.boards, "utf8").split("\n").filter(Boolean)
   const c = { boot: +args.boot, number: n, plan: 0, outcome: 3, widths: [], fence: 0 };
   const since = performance.now();
   let told = false;
-  while (performance.now() - since < +args.hold) {
+  const hold = args.vary ? 2 * chance() * +args.hold : +args.hold;
+  while (performance.now() - since < hold) {
+    settle();
     if (w.plan_number === n) { told = true; break; }
     if (w.declined_number === n) { c.declined = w.declined_reason; break; }
     await sleep(1);
@@ -157,6 +170,7 @@ for (const line of readFileSync(args.boards, "utf8").split("\n").filter(Boolean)
     kept.cuts.push(c);
     kept.next++;
     kept.number = n === 0xffffffff ? 1 : n + 1;
+    if (!c.declined) { lost = n; c.without = true; }
     keep();
   }
   say(c);
@@ -165,7 +179,7 @@ for (const line of readFileSync(args.boards, "utf8").split("\n").filter(Boolean)
 }
 w.scan_number = 0;
 // Until the last result is in the books.
-while (w.results_taken !== w.results) await sleep(10);
+for (let k = 0; k < 50 || w.results_taken !== w.results; k++) { settle(); await sleep(10); }
 say({ done: true });
 await server.shutdown(100);
 process.exit(0);

@@ -31,6 +31,7 @@ type plc struct {
 	mu   sync.Mutex
 	cuts []cut
 	done bool
+	late int // plans' numbers that came after their board was given up
 }
 
 // cut is a board that left, as the PLC prints it.
@@ -40,6 +41,8 @@ type cut struct {
 	Waited                      float64
 	Wrong                       string
 	Done                        bool
+	Late                        bool
+	Without                     bool // left before its plan stood
 }
 
 func (p *plc) start() {
@@ -66,7 +69,10 @@ func (p *plc) start() {
 			var c cut
 			if json.Unmarshal(l.Bytes(), &c) == nil {
 				p.mu.Lock()
-				if p.done = p.done || c.Done; !c.Done {
+				if c.Late {
+					p.late++
+				}
+				if p.done = p.done || c.Done; !c.Done && !c.Late {
 					p.cuts = append(p.cuts, c)
 				}
 				p.mu.Unlock()
