@@ -64,6 +64,7 @@ const (
 	PlanBoardID    = "plan_board_id"
 	PlanArbor      = "plan_arbor"
 	PlanTurn       = "plan_turn"
+	PlanSkew       = "plan_skew"
 	PlanFence      = "plan_fence"
 	PlanBlades     = "plan_blades"
 	PlanStrips     = "plan_strips"
@@ -100,6 +101,7 @@ var Words = []Word{
 	{Name: PlanBoardID, Kind: Text, Ours: true, Optional: true, Says: "the board that the plan is for"},
 	{Name: PlanArbor, Kind: Text, Ours: true, Says: "the fingerprint of the arbor that the plan is for"},
 	{Name: PlanTurn, Kind: Number, Ours: true, Optional: true, Says: "how the board has to be turned before it is fed, by BoardTurn; needed where boards may be turned"},
+	{Name: PlanSkew, Kind: Real, Ours: true, Optional: true, Says: "the angle at which the infeed has to set the board, in mm across per m along; needed where the saw has one"},
 	{Name: PlanFence, Kind: Real, Ours: true, Length: true, Says: "where the fence has to go"},
 	{Name: PlanBlades, Kind: Reals, Ours: true, Length: true, Says: "where the blades have to stand, fixed ones among them"},
 	{Name: PlanStrips, Kind: Number, Ours: true, Optional: true, Says: "how many strips come out"},
@@ -160,7 +162,7 @@ const (
 	NothingToGain Reason = 11 // do not feed
 	NoRun         Reason = 12 // the run has ended or is refused
 	BladesDiffer  Reason = 13 // the plan has not as many blades as the PLC has words, or more strips
-	Turned        Reason = 14 // the plan turns the board, and the mapping has no word for that
+	Untold        Reason = 14 // the plan turns the board or sets it at an angle, and the mapping has no word for that
 )
 
 func (r Reason) String() string {
@@ -174,5 +176,5 @@ func (r Reason) String() string {
 var reasons = map[Reason]string{
 	BadQuality: "bad quality", BadLength: "bad length", BadEdges: "bad edges", BadCount: "bad count", TooLate: "too late",
 	Busy: "busy", Invalid: "invalid", Withheld: "withheld", OutOfReach: "out of reach", BooksFail: "books fail",
-	NothingToGain: "nothing to gain", NoRun: "no run", BladesDiffer: "blades differ", Turned: "turned",
+	NothingToGain: "nothing to gain", NoRun: "no run", BladesDiffer: "blades differ", Untold: "untold",
 }

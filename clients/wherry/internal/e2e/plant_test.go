@@ -162,7 +162,7 @@ func newPlant(t *testing.T, w wants) *plant {
 func (p *plant) files(want *wants) {
 	words := ""
 	for _, w := range contract.Words {
-		if w.Name != contract.Thickness && w.Name != contract.PlanTurn && !slices.Contains(want.lacks, w.Name) {
+		if w.Name != contract.Thickness && w.Name != contract.PlanTurn && w.Name != contract.PlanSkew && !slices.Contains(want.lacks, w.Name) {
 			words += "  " + w.Name + ": s=Hand." + w.Name + "\n"
 		}
 	}

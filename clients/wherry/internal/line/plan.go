@@ -34,8 +34,8 @@ func reasonOf(a *ripwrightv1.RunLineResponse) contract.Reason {
 // as many entries as the PLC has.
 func planWords(a *ripwrightv1.LinePlan, has func(string) bool, entries func(string) int) (plc.Values, contract.Reason) {
 	set := a.GetPlan().GetSetting()
-	if set.GetTurn() > ripwrightv1.BoardTurn_BOARD_TURN_AS_SCANNED && !has(contract.PlanTurn) {
-		return nil, contract.Turned
+	if set.GetTurn() > ripwrightv1.BoardTurn_BOARD_TURN_AS_SCANNED && !has(contract.PlanTurn) || set.GetSkewMmPerM() != 0 && !has(contract.PlanSkew) {
+		return nil, contract.Untold
 	}
 	if n := entries(contract.PlanBlades); n > 0 && n != len(set.GetBladesMm()) {
 		return nil, contract.BladesDiffer
@@ -47,6 +47,9 @@ func planWords(a *ripwrightv1.LinePlan, has func(string) bool, entries func(stri
 	}
 	if has(contract.PlanTurn) {
 		v[contract.PlanTurn] = plc.Value{N: uint32(max(set.GetTurn(), ripwrightv1.BoardTurn_BOARD_TURN_AS_SCANNED))}
+	}
+	if has(contract.PlanSkew) {
+		v[contract.PlanSkew] = plc.Value{R: set.GetSkewMmPerM()}
 	}
 	if has(contract.PlanBoardID) {
 		v[contract.PlanBoardID] = plc.Value{S: a.GetBoardId()}

@@ -48,6 +48,8 @@ func TestPlanWords(t *testing.T) {
 		}
 		return &ripwrightv1.LinePlan{BoardId: "b", ArborFingerprint: "f", Plan: p}
 	}
+	skewed, skew := plan(nil, 2), -1.5
+	skewed.Plan.Setting.SkewMmPerM = &skew
 	for name, c := range map[string]struct {
 		plan   *ripwrightv1.LinePlan
 		lacks  string
@@ -57,14 +59,19 @@ func TestPlanWords(t *testing.T) {
 	}{
 		"as scanned":                 {plan(nil, 2), "", 2, 0, 1},
 		"turned":                     {plan(&turn, 2), "", 2, 0, 2},
-		"turned, and not to be told": {plan(&turn, 2), contract.PlanTurn, 2, contract.Turned, 0},
+		"turned, and not to be told": {plan(&turn, 2), contract.PlanTurn, 2, contract.Untold, 0},
 		"as scanned, without a word": {plan(nil, 2), contract.PlanTurn, 2, 0, 0},
+		"at an angle":                {skewed, "", 2, 0, 1},
+		"at an angle, untold":        {skewed, contract.PlanSkew, 2, contract.Untold, 0},
 		"other blades":               {plan(nil, 2), "", 4, contract.BladesDiffer, 0},
 		"more strips":                {plan(nil, 4), "", 2, contract.BladesDiffer, 0},
 	} {
 		v, reason := planWords(c.plan, func(n string) bool { return n != c.lacks }, func(n string) int { return map[string]int{contract.PlanBlades: c.blades, contract.PlanWidths: 3}[n] })
 		if reason != c.want || v[contract.PlanTurn].N != c.turn {
 			t.Errorf("%s: %v %v", name, v, reason)
+		}
+		if want := c.plan.GetPlan().GetSetting().GetSkewMmPerM(); reason == 0 && v[contract.PlanSkew].R != want {
+			t.Errorf("%s: %v", name, v)
 		}
 		if reason == 0 && !slices.Equal(v[contract.PlanWidths].Rs, []float64{66.4, 66.4, 0}) {
 			t.Errorf("%s: %v", name, v)

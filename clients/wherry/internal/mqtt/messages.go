@@ -26,6 +26,7 @@ type planMessage struct {
 	FenceMm    float64   `json:"fence_mm"`
 	BladesMm   []float64 `json:"blades_mm"`
 	SkewMmPerM float64   `json:"skew_mm_per_m"`
+	Turn       string    `json:"turn,omitempty"`
 	Strips     []strip   `json:"strips"`
 	DoNotFeed  string    `json:"do_not_feed,omitempty"`
 }
@@ -118,6 +119,9 @@ func (c *Config) plan(e event, at string) planMessage {
 	m := planMessage{Kind: "plan", Run: c.RunID, At: at, Boot: e.of.Boot, Number: e.of.Number, BoardID: p.GetBoardId(), Sequence: e.a.GetSequence(), OrderID: e.a.GetOrderId(),
 		Worth: p.GetPlan().GetWorth(), YieldRatio: ratio(p.GetPlan().GetAccount()), FenceMm: set.GetFenceMm(), BladesMm: append([]float64{}, set.GetBladesMm()...),
 		SkewMmPerM: set.GetSkewMmPerM(), Strips: []strip{}, DoNotFeed: p.GetDoNotFeed().GetSays()}
+	if t := set.GetTurn(); t > ripwrightv1.BoardTurn_BOARD_TURN_AS_SCANNED {
+		m.Turn = strings.ToLower(strings.TrimPrefix(t.String(), "BOARD_TURN_"))
+	}
 	for _, k := range p.GetPlan().GetPockets() {
 		if k.GetItemId() != "" {
 			m.Strips = append(m.Strips, strip{k.GetItemId(), k.GetStack(), k.GetWidthMm(), k.GetCountedLengthM(), k.NearBlade, k.FarBlade})

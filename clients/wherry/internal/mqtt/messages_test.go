@@ -51,7 +51,7 @@ func metres(v float64) *ripwrightv1.Amount {
 func planned() *ripwrightv1.RunLineResponse {
 	return &ripwrightv1.RunLineResponse{Sequence: 7, OrderId: "o", Answer: &ripwrightv1.RunLineResponse_Plan{Plan: &ripwrightv1.LinePlan{BoardId: "b",
 		DoNotFeed: &ripwrightv1.DoNotFeed{Says: "the board is worth less than its cutting"},
-		Plan: &ripwrightv1.Plan{Worth: 3, Account: &ripwrightv1.Account{YieldRatio: proto.Float64(.8)}, Setting: &ripwrightv1.Setting{FenceMm: proto.Float64(100), BladesMm: []float64{150, 220}, SkewMmPerM: proto.Float64(-1)},
+		Plan: &ripwrightv1.Plan{Worth: 3, Account: &ripwrightv1.Account{YieldRatio: proto.Float64(.8)}, Setting: &ripwrightv1.Setting{FenceMm: proto.Float64(100), BladesMm: []float64{150, 220}, SkewMmPerM: proto.Float64(-1), Turn: ripwrightv1.BoardTurn_BOARD_TURN_END_FOR_END.Enum()},
 			Pockets: []*ripwrightv1.Pocket{{ItemId: "stile", Stack: "1", WidthMm: 66, CountedLengthM: 2.5, NearBlade: proto.Int32(0), FarBlade: proto.Int32(1)}, {WidthMm: 20}}}}},
 		Fills: []*ripwrightv1.Fill{{ItemId: "a/b+%", Required: metres(10), Made: metres(2), Reserved: metres(1), Open: metres(7)},
 			{ItemId: "lip", Made: &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_Pieces{Pieces: 3}}, Reserved: &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_Pieces{}}}}}
