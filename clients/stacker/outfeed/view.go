@@ -35,6 +35,12 @@ type Strip struct {
 	WidthMM float64
 	Stack   string // empty: none is known
 	Waste   bool
+	// The width that the order wants, in mm; 0: not known, or the item takes a range.
+	OrderedMM float64
+	// How much of the item is made of what the order wants, confirmed strips alone, and
+	// whether that is known.
+	Made      float64
+	MadeKnown bool
 }
 
 // ofPlan lists the strips of a plan. Waste is listed between strips only, where it

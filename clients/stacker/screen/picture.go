@@ -27,7 +27,9 @@ type picture struct {
 // strip is one of them from the fence outwards. Style tells stacks apart: a colour
 // and a pattern.
 type strip struct {
-	Width string `json:"width"`
+	Width string `json:"width"` // as ordered, where that is known
+	Is    string `json:"is"`    // as it is, where that differs
+	Made  string `json:"made"`  // in per cent of what the order wants of its item; empty: not known
 	Item  string `json:"item"`
 	Stack string `json:"stack"`
 	Style int    `json:"style"`
@@ -72,7 +74,14 @@ func (c Config) picture(v outfeed.View, age time.Duration) picture {
 }
 
 func (c Config) strip(s outfeed.Strip) strip {
-	return strip{Width: c.width(s.WidthMM), Item: s.ItemID, Stack: s.Stack, Style: styleOf(s.Stack), Waste: s.Waste}
+	p := strip{Width: c.width(s.WidthMM), Item: s.ItemID, Stack: s.Stack, Style: styleOf(s.Stack), Waste: s.Waste}
+	if ordered := c.width(s.OrderedMM); s.OrderedMM > 0 && ordered != p.Width {
+		p.Width, p.Is = ordered, p.Width
+	}
+	if s.MadeKnown {
+		p.Made = strconv.Itoa(int(100*s.Made + 1e-9)) // 100 only when it is full
+	}
+	return p
 }
 
 // width writes a width without its unit: to a tenth of a millimetre, or to the

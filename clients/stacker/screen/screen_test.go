@@ -181,3 +181,21 @@ func TestFiles(t *testing.T) {
 		}
 	}
 }
+
+// The ordered width is the large one, what comes out stands beside it only where that
+// reads otherwise, and a stack is full only when it is.
+func TestOrderedWidthIsTheLargeOne(t *testing.T) {
+	c := Config{}
+	for _, v := range []struct {
+		of   outfeed.Strip
+		want strip
+	}{
+		{outfeed.Strip{WidthMM: 44.7, OrderedMM: 44.5, Stack: "1", Made: 0.9999, MadeKnown: true}, strip{Width: "44.5", Is: "44.7", Stack: "1", Made: "99"}},
+		{outfeed.Strip{WidthMM: 44.52, OrderedMM: 44.5, Stack: "1", Made: 1, MadeKnown: true}, strip{Width: "44.5", Stack: "1", Made: "100"}},
+		{outfeed.Strip{WidthMM: 71, Stack: "1"}, strip{Width: "71", Stack: "1"}},
+	} {
+		if got := c.strip(v.of); got != v.want {
+			t.Errorf("%+v is shown as %+v", v.of, got)
+		}
+	}
+}

@@ -1,0 +1,58 @@
+package outfeed
+
+import (
+	"testing"
+
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+)
+
+func metres(v float64) *ripwrightv1.Amount {
+	return &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_LengthM{LengthM: v}}
+}
+
+// ordered has an order in force whose slats are 44.5 mm wide.
+func (k *talk) ordered(id string) {
+	n := k.send(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: &ripwrightv1.LineSetUp{
+		Order: &ripwrightv1.CutOrder{Items: []*ripwrightv1.Item{{ItemId: "slat", Width: &ripwrightv1.Item_WidthMm{WidthMm: 44.5}}, {ItemId: "stile"}}}}}})
+	k.answer(n, &ripwrightv1.RunLineResponse{OrderId: id, Answer: &ripwrightv1.RunLineResponse_Started{Started: &ripwrightv1.LineStarted{Ready: &ripwrightv1.LineReady{}}}})
+}
+
+func (k *talk) fills(n int32, order string, fills ...*ripwrightv1.Fill) {
+	k.answer(n, &ripwrightv1.RunLineResponse{OrderId: order, Fills: fills, Answer: &ripwrightv1.RunLineResponse_Plan{Plan: &ripwrightv1.LinePlan{BoardId: "b",
+		Plan: &ripwrightv1.Plan{Pockets: []*ripwrightv1.Pocket{pocket("slat", 44.7, "4")}}}}})
+}
+
+// Strips have the width that was ordered and how much is made of what is wanted, what
+// only waits for its confirmation left out; and neither once another order is in force.
+func TestOrderedWidthAndHowMuchIsMade(t *testing.T) {
+	k := begin(t, BeforeConfirmation)
+	k.ordered("one")
+	slat := func() Strip {
+		v := k.b.View()
+		if len(v.Strips) != 1 {
+			t.Fatalf("%+v", v)
+		}
+		return v.Strips[0]
+	}
+	n := k.send(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{}})
+	k.fills(n, "one")
+	if s := slat(); s.OrderedMM != 44.5 || s.WidthMM != 44.7 || s.MadeKnown {
+		t.Errorf("before anything is known of fills: %+v", s)
+	}
+	n = k.send(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{}})
+	k.fills(n, "one", &ripwrightv1.Fill{ItemId: "slat", Required: metres(80), Made: metres(20), Reserved: metres(7), MadeAfter: metres(27)},
+		&ripwrightv1.Fill{ItemId: "stile", Made: metres(3)})
+	if s := slat(); s.Made != 0.25 || !s.MadeKnown {
+		t.Errorf("20 of 80 m: %+v", s)
+	}
+	n = k.send(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{}})
+	k.fills(n, "one", &ripwrightv1.Fill{ItemId: "slat", Required: metres(80), Made: metres(81)})
+	if s := slat(); s.Made != 1 {
+		t.Errorf("81 of 80 m: %+v", s)
+	}
+	n = k.send(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{}})
+	k.fills(n, "two")
+	if s := slat(); s.OrderedMM != 0 || s.MadeKnown {
+		t.Errorf("with another order in force: %+v", s)
+	}
+}
