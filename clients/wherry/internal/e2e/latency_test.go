@@ -18,7 +18,7 @@ var written = regexp.MustCompile(`"msg":"plan written".*"boot":(\d+),"number":(\
 // what the service took, with and without the books. Printed, and held against nothing, since
 // the machine is everybody's.
 func TestLatency(t *testing.T) {
-	p := newPlant(t, wants{boards: whole(t, "WHERRY_LATENCY_BOARDS", 200), policy: "Aes256_Sha256_RsaPss", plc: []string{"--between", "50"}})
+	p := newPlant(t, wants{boards: whole(t, "WHERRY_LATENCY_BOARDS", 100), policy: "Aes256_Sha256_RsaPss", plc: []string{"--between", "50"}})
 	p.start()
 	p.runs(2, false)
 	agree(t, p)

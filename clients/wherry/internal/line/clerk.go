@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"io"
+	"slices"
 	"time"
 
 	"go.uber.org/zap"
@@ -325,10 +326,31 @@ func (c *clerk) ask(ctx context.Context, m *ripwrightv1.RunLineRequest, about bo
 		if late != nil {
 			late(reason)
 		}
+		c.turnAway(ctx, reason)
 		if err := pause(ctx); err != nil {
 			return nil, err
 		}
 	}
+}
+
+// turnAway has the boards that came meanwhile told that they get no plan, and why, but for
+// those whose plan is in the books.
+func (c *clerk) turnAway(ctx context.Context, why contract.Reason) {
+	for more := true; more; {
+		select {
+		case j := <-c.jobs:
+			c.sort(j)
+		default:
+			more = false
+		}
+	}
+	c.boards = slices.DeleteFunc(c.boards, func(j job) bool {
+		if c.books.Board(j.of) != nil {
+			return false
+		}
+		c.say(ctx, news{of: j.of, answer: handover.Answer{Reason: why}})
+		return true
+	})
 }
 
 // passes tells errors after which the same message may be answered from those that end the
