@@ -121,6 +121,8 @@ func (s *session) await(m *ripwrightv1.NextOrders) error {
 	}
 	if err == nil {
 		s.adopt(next, l)
+		s.prices.drop() // another order may come under the name
+		s.prices.course.Ahead = nil
 	}
 	return err
 }

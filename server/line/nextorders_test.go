@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+	"time"
 
 	"google.golang.org/protobuf/proto"
 
@@ -165,5 +166,61 @@ func TestNextOrdersKept(t *testing.T) {
 	x, y := h.stream(t).resume(a.GetState()), h.stream(t).resume(a.GetState())
 	if x.Answer, y.Answer = nil, nil; !proto.Equal(x, y) || x.GetOrderId() != "second" || len(x.GetOtherOrders()) != 1 {
 		t.Errorf("%v\n%v", x, y)
+	}
+}
+
+// Values of the next order are planned ahead, on a resumed stream too, so that its first board
+// is planned by them; without boards enough before its end, or where the orders that wait are
+// replaced, it begins with its own.
+func TestNextOrdersAhead(t *testing.T) {
+	second := strings.NewReplacer(`"o1"`, `"o2"`, `"wide"`, `"broad"`, `"slim"`, `"thin"`).Replace(pair)
+	up := strings.NewReplacer(`"length_m": 480`, `"length_m": 12`, `"value_planning"`, `"next_orders": [`+second+`], "value_planning"`).Replace(planned)
+	turned := func(replace, resume bool) *ripwrightv1.RunLineResponse {
+		t.Helper()
+		h := open(t, nil)
+		s := h.stream(t)
+		a := s.say(up)
+		if a.GetValues().Number == nil {
+			t.Fatal(a)
+		}
+		for n := 0; a.GetOrderId() == "o1"; n++ {
+			if n == 30 {
+				t.Fatal(a)
+			}
+			before := a.GetValues().GetNumber()
+			a = s.say(board)
+			if a.GetOrderId() == "o2" {
+				if now := a.GetValues(); now.Number != nil && now.GetNumber() != before+1 {
+					t.Errorf("values %d after %d", now.GetNumber(), before)
+				}
+				return a
+			}
+			confirm := asPlan + jsonOf(a.GetSequence()) + `}}`
+			for a = s.say(confirm); a.GetValuesUnderWay(); a = s.say(confirm) {
+				time.Sleep(time.Millisecond)
+			}
+			if replace {
+				s.say(`{"next_orders": {"orders": [` + second + `]}}`)
+			}
+			if resume && n%3 == 2 { // a planning that nobody has taken yet is lost with the stream
+				s = h.stream(t)
+				a = s.resume(a.GetState())
+			}
+		}
+		return nil
+	}
+	for _, resume := range []bool{false, true} {
+		a := turned(false, resume)
+		v := a.GetValues()
+		if v.Number == nil || len(v.GetValues()) != 2 || v.GetValues()[0].GetItemId() != "broad" {
+			t.Fatalf("resumed %v: %v", resume, a)
+		}
+		// Worth as much a square metre, as with the first order: their own are 20 to 1.
+		if part := v.GetValues()[0].GetValue() / v.GetValues()[1].GetValue(); part > 3 {
+			t.Errorf("resumed %v: %v", resume, v)
+		}
+	}
+	if v := turned(true, false).GetValues(); v.Number != nil {
+		t.Errorf("replaced: %v", v)
 	}
 }

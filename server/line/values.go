@@ -12,8 +12,10 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/overlap"
 	"github.com/ripwright/ripwright/solver/planning/replan"
 	"github.com/ripwright/ripwright/solver/planning/values"
+	"github.com/ripwright/ripwright/solver/wood"
 )
 
 // Planner does planning behind the live boards, within bounds of its own.
@@ -41,6 +43,9 @@ type outcome struct {
 	task *replan.Task
 	set  *replan.Set
 	why  string
+	// ahead is the order that it was planned for where that comes next; empty: the one in
+	// force.
+	ahead string
 }
 
 // firstValues is how long a set-up that says which boards are expected waits for
@@ -76,8 +81,24 @@ func (p *pricing) ready() {
 	}
 }
 
+// readyAhead takes values that were planned for the order that comes next since the last
+// board.
+func (p *pricing) readyAhead() {
+	select {
+	case o := <-p.done:
+		if o.ahead != "" {
+			p.take(o)
+		}
+	default:
+	}
+}
+
 func (p *pricing) take(o outcome) {
-	p.course.Take(o.task, o.set, o.why)
+	if o.ahead != "" {
+		p.course.TakeAhead(o.ahead, o.task, o.set)
+	} else {
+		p.course.Take(o.task, o.set, o.why)
+	}
 	p.stop()
 	p.done, p.stop = nil, nil
 }
@@ -112,14 +133,41 @@ func (s *session) plan(ctx context.Context) {
 	items := order.CloneItems(s.line.Items)
 	s.run.Stand(items)
 	t := s.prices.course.Task(s.line.PlanningSaw(), items, s.line.Planning.Rules, s.line.Planning.Lost)
-	if t == nil {
-		return
+	if t != nil {
+		s.prices.begin(ctx, t, "")
 	}
-	p := s.prices
+}
+
+// begin begins a planning, for an order that comes next where one is named.
+func (p *pricing) begin(ctx context.Context, t *replan.Task, ahead string) {
 	ctx, p.stop = context.WithCancel(ctx)
 	done := make(chan outcome, 1)
 	p.done = done
-	p.all.Go(func() { done <- p.plan(ctx, t) })
+	p.all.Go(func() {
+		o := p.plan(ctx, t)
+		o.ahead = ahead
+		done <- o
+	})
+}
+
+// lookAhead begins to plan values for the order that comes next, once what is open of the one
+// in force is little: as much as is cut from one planning to the next.
+func (s *session) lookAhead(ctx context.Context, b *wood.Board) {
+	every := s.line.Planning.Every
+	next := s.follower()
+	if s.prices.done != nil || next == nil || !s.prices.course.DueAhead(next.OrderID, every) {
+		return
+	}
+	items := order.CloneItems(s.line.Items)
+	s.run.Stand(items)
+	if !overlap.Nearly(items, b, every*1_000_000) {
+		return
+	}
+	items = order.CloneItems(next.Items)
+	s.run.StandOf(next.OrderID, items)
+	if t := s.prices.course.TaskAhead(s.line.PlanningSaw(), items, s.line.Planning.Rules, s.line.Planning.Lost); t != nil {
+		s.prices.begin(ctx, t, next.OrderID)
+	}
 }
 
 // plan does a planning. Whatever happens in it must not reach the stream, let
@@ -164,8 +212,15 @@ func (p *pricing) plan(ctx context.Context, t *replan.Task) (o outcome) {
 // ordered has values planned for another order at once.
 func (s *session) ordered(ctx context.Context, before string) {
 	if s.line.Planning != nil {
+		if s.line.OrderID != before {
+			s.prices.readyAhead()
+		}
 		s.prices.drop()
-		s.prices.course.Ordered(s.line.OrderID != before)
+		if s.line.OrderID != before {
+			s.prices.course.Begin(s.line.OrderID)
+		} else {
+			s.prices.course.Ordered(false)
+		}
 		s.due(ctx)
 	}
 }
@@ -205,5 +260,6 @@ func (s *session) seen(ctx context.Context, j *wire.Job) {
 	if s.line.Planning != nil {
 		s.prices.course.Sample.Add(&j.Problem.Board)
 		s.due(ctx)
+		s.lookAhead(ctx, &j.Problem.Board)
 	}
 }

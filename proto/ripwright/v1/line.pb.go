@@ -1386,7 +1386,9 @@ func (x *BayLumber) GetExtraRatio() float64 {
 type ValuePlanning struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Plan again every so many boards, 1 to 1000. Absent: 25. Another order or saw is
-	// planned for at once.
+	// planned for at once. An order that waits is planned for ahead, once what is open of the
+	// order in force, as area of strips, is no more than the face of so many boards like the
+	// last one: it then begins with planned values.
 	ReplanEveryBoards *int32 `protobuf:"varint,1,opt,name=replan_every_boards,json=replanEveryBoards,proto3,oneof" json:"replan_every_boards,omitempty"`
 	// Boards like those to come, 0 to 60 entries: some of the pack, or the last ones
 	// of a run before. With them the set-up waits for the first values, so that the

@@ -27,17 +27,34 @@ func (c *Course) Faults() fault.List {
 	}
 	bounded(&l, "last", c.Last)
 	bounded(&l, "left", c.Left)
+	if a := c.Ahead; a != nil {
+		if len(a.Order) > maxID || a.Tried < 0 || a.Tried > c.Sample.Seen {
+			l.Add("ahead", "is out of bounds")
+		}
+		if a.Set != nil {
+			l.Within("ahead.set", a.Set.faults(c))
+		}
+	}
 	if c.Force == nil {
 		return l
 	}
-	if s := c.Force; s.Number < 1 || s.Number > c.Planned || s.Seen < 0 || s.Seen > c.Sample.Seen ||
-		!(s.PerFace >= 0 && s.PerFace <= mostPerFace) || len(s.Items) > order.MaxItems || len(s.Late) > order.MaxItems {
+	if c.Force.Number < 1 || c.Force.Number > c.Planned {
 		l.Add("force", "is out of bounds")
 	}
-	bounded(&l, "force.items", c.Force.Items)
-	for i, late := range c.Force.Late {
+	l.Within("force", c.Force.faults(c))
+	return l
+}
+
+// faults are of values that a course has.
+func (s *Set) faults(c *Course) (l fault.List) {
+	if s.Seen < 0 || s.Seen > c.Sample.Seen ||
+		!(s.PerFace >= 0 && s.PerFace <= mostPerFace) || len(s.Items) > order.MaxItems || len(s.Late) > order.MaxItems {
+		l.Add("items", "is out of bounds")
+	}
+	bounded(&l, "items", s.Items)
+	for i, late := range s.Late {
 		if len(late.Item) > maxID || late.Due < 1 || late.Due > order.MaxDue || late.Least < late.Due {
-			l.Add(fmt.Sprintf("force.late[%d]", i), "is out of bounds")
+			l.Add(fmt.Sprintf("late[%d]", i), "is out of bounds")
 		}
 	}
 	return l

@@ -39,6 +39,8 @@ type Course struct {
 	// Last is what planned items were worth as the last board of the order was cut; none
 	// where there was none.
 	Last []Value `json:",omitempty"`
+	// Ahead is values for the order that comes next; nil: none were planned.
+	Ahead *Ahead `json:",omitempty"`
 	// Left are values that items had which the values in force are without, where Leave keeps
 	// them.
 	Left []Value `json:",omitempty"`
@@ -87,12 +89,12 @@ func (c *Course) Due(every int64) bool {
 }
 
 // Anew has it planned again at once: another saw came.
-func (c *Course) Anew() { c.Now = true }
+func (c *Course) Anew() { c.Now, c.Ahead = true, nil }
 
 // Ordered has it planned again at once for another order, whose dues count from
 // now. With another name the values so far mean nothing.
 func (c *Course) Ordered(renamed bool) {
-	c.Now, c.Since, c.Last = true, c.Sample.Seen, nil
+	c.Now, c.Since, c.Last, c.Ahead = true, c.Sample.Seen, nil, nil
 	if renamed {
 		c.Force, c.Left = nil, nil
 	}
