@@ -25,7 +25,7 @@ const ended = (p) => p.waitForFunction(() => document.getElementById('pack-go').
 test('an order is run by planned and own values side by side until it is filled', async () => {
   const { p, wrong, close } = await open('#pack');
   await p.click('#pack-one');
-  await p.waitForFunction(() => !document.getElementById('pack-one').disabled && /after 1 boards/.test(document.getElementById('pack-end').textContent));
+  await p.waitForFunction(() => !document.getElementById('pack-one').disabled && /after 1 board\./.test(document.getElementById('pack-end').textContent));
   await p.selectOption('#pace', '60');
   await p.click('#pack-go');
   await p.waitForFunction(() => document.querySelectorAll('#pack-chart .dots circle').length > 1);

@@ -29,7 +29,7 @@ export function endings(runs) {
     if (r.done === 'stuck') return `these boards do not fill ${r.open().map((f) => f.item_id).join(', ')}`;
     return r.at === 0 ? '' : `${r.open().length} items open`;
   };
-  return runs.filter(one).map((r) => h('span', { class: 'ending' }, h('strong', {}, r.name), `: ${one(r)} after ${r.at} boards. `));
+  return runs.filter(one).map((r) => h('span', { class: 'ending' }, h('strong', {}, r.name), `: ${one(r)} after ${r.at} board${r.at === 1 ? '' : 's'}. `));
 }
 
 // figures puts the runs side by side.
@@ -50,9 +50,10 @@ export function figures(runs, currency) {
     both('Lumber, in money', (r) => r.cost(), (v) => cash(v, currency)),
     both('Face', (r) => r.sum.face_m2, manyM2),
     both('Yield', (r) => 100 * r.yield(), (v) => `${v.toFixed(1)} %`),
-    plain('Saw', (r) => r.saw.name || 'without a name'),
+    ...a.saw.name === b.saw.name ? [] : [plain('Saw', (r) => r.saw.name || 'without a name')],
     plain('Plans proven best', (r) => `${r.proven} of ${r.at}`),
-    plain('Search, median and 99 %', (r) => `${at(r, 0.5)}, ${at(r, 0.99)}`),
+    plain('Search, half below', (r) => at(r, 0.5)),
+    plain('Search, 99 % below', (r) => at(r, 0.99)),
   ]);
 }
 
