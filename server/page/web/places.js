@@ -4,12 +4,12 @@ const slack = 1e-6;
 
 // candidates gives, the nearest first, instructions that put a strip of an item where a
 // pocket of a plan begins, one for each pair of neighbouring blades that can: {near, off,
-// instructions}, near being the blade at the strip's near side and off how far in mm from
+// instructions}, near being the blade at the strip's near side, -1 the fence, and off how far in mm from
 // the place. A strip that would begin more than half its width away is not there.
-export function candidates(plan, pocket, item, saw) {
+export function candidates(plan, pocket, item, saw, straight) {
   const { kerf_mm: kerf = 0, step_mm: step = 0.1, blades = [] } = saw, y = pocket.near_mm;
   const wide = item.width_mm ?? Math.min(Math.max(pocket.width_mm, item.range.min_mm), item.range.max_mm);
-  const all = [];
+  const all = straight && y <= wide / 2 ? beside(blades[0], plan, item, saw, wide, y) : [];
   for (let i = 0; i + 1 < blades.length; i++) {
     const one = pair(blades[i], blades[i + 1], kerf + wide, plan.setting.fence_mm + y - kerf, step);
     if (!one) continue;
@@ -19,6 +19,13 @@ export function candidates(plan, pocket, item, saw) {
     all.push({ near: i, off, instructions: { fence: { at_mm: fence }, blades: [{ blade: i, at_mm: near }, { blade: i + 1, at_mm: far }], forced: [{ item_id: item.item_id, strips: 1 }] } });
   }
   return all.sort((a, b) => a.off - b.off);
+}
+
+// beside puts the strip between the fence and the first blade, as a straight near edge allows.
+function beside(blade, plan, item, saw, wide, y) {
+  const fence = onStep(blade.moving ? plan.setting.fence_mm : blade.fixed_mm - wide, saw.fence, saw.step_mm), at = fence === null ? null : blade.moving ? up(fence + wide, saw.step_mm) : blade.fixed_mm;
+  if (fence === null || (blade.moving ? !within(blade, at) : Math.abs(at - fence - wide) > slack)) return [];
+  return [{ near: -1, off: y, instructions: { fence: { at_mm: fence }, blades: [{ blade: 0, at_mm: at }], forced: [{ item_id: item.item_id, strips: 1 }] } }];
 }
 
 const tidy = (v) => Math.round(v * 1e6) / 1e6;

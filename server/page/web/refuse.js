@@ -64,6 +64,7 @@ function board(b, say) {
     if (x > length) say(`${path}.x_mm`, `is ${shown(x)}; must lie on the board, 0 to ${shown(length)}`);
     else if (x <= last) say(`${path}.x_mm`, `is ${shown(x)}, not beyond the station before it at ${shown(last)}; stations go in rising order of x`);
     if ((st.far_mm ?? 0) < (st.near_mm ?? 0)) say(`${path}.far_mm`, `is ${shown(st.far_mm ?? 0)}, less than near_mm ${shown(st.near_mm ?? 0)}; the edges cross`);
+    if (b.near_edge_straight && (st.near_mm ?? 0) !== 0) say(`${path}.near_mm`, `is ${shown(st.near_mm)}; must be 0 when near_edge_straight is set`);
     last = x;
   });
   (Array.isArray(b.defects) ? b.defects : []).forEach((d, i) => {

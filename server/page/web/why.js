@@ -51,18 +51,23 @@ export class Why {
   async ask() {
     const own = ++this.turn, { view } = this, best = view.answer?.plan, it = job.order.items.find((i) => i.item_id === this.item.value);
     if (!best || !it || view.said === null) return;
-    byID('why-ask').disabled = true;
-    this.answer.replaceChildren(h('p', {}, 'Asking…'));
     const pocket = this.place.value === '' ? null : best.pockets[Number(this.place.value)];
     const n = best.pockets.filter((k) => k.item_id === it.item_id).length + 1;
-    const asked = pocket ? candidates(best, pocket, it, job.saw).slice(0, mostTries) : [{ instructions: { forced: [{ item_id: it.item_id, strips: n }] } }];
+    const most = job.saw.blades.length - (job.board.near_edge_straight ? 0 : 1); // as many pockets as there are
+    if (pocket?.item_id === it.item_id || !pocket && n > most) {
+      this.answer.replaceChildren(h('p', {}, pocket ? `${it.item_id} lies there already in the best plan.` : `${it.item_id}: it cannot be. The saw gives ${most} strips at most.`));
+      return;
+    }
+    byID('why-ask').disabled = true;
+    this.answer.replaceChildren(h('p', {}, 'Asking…'));
+    const asked = pocket ? candidates(best, pocket, it, job.saw, job.board.near_edge_straight).slice(0, mostTries) : [{ instructions: { forced: [{ item_id: it.item_id, strips: n }] } }];
     let found = null, proven = true;
     try {
       for (const { instructions, near } of asked) {
         const { value } = await call('/v1/boards:solve', { board: job.board, saw: job.saw, current_setting: job.current_setting, order: job.order, options: { ...job.options, runners_up: 0 }, instructions });
         if (own !== this.turn) return;
         proven &&= value.proof.proven;
-        const at = pocket && value.plan.pockets.find((k) => k.item_id === it.item_id && k.near_blade === near);
+        const at = pocket && value.plan.pockets.find((k) => k.item_id === it.item_id && (k.near_blade ?? -1) === near);
         if (!value.instructed.kept || pocket && !at || found && value.instructed.cost >= found.cost) continue;
         found = { plan: value.plan, cost: value.instructed.cost, most: value.instructed.cost_bound, at };
       }
@@ -84,7 +89,7 @@ export class Why {
     const cost = found.cost > 1e-9 ? [h('strong', {}, `costs ${money(found.cost)}`)] : [h('strong', {}, 'costs nothing')];
     const bound = found.most - found.cost > 1e-9 ? ` Not proven: it costs at most ${money(found.most)}.` : '';
     this.answer.replaceChildren(
-      h('p', {}, `One more ${it.item_id}${where} `, cost, `: the board is then worth ${money(found.plan.worth ?? 0)} instead of ${money(best.worth ?? 0)}. The board ${exchange(best, found.plan, job.order)}.${bound}`),
+      h('p', {}, `One more ${it.item_id}${where} `, cost, `: the board is then worth ${money(found.plan.worth ?? 0)} instead of ${money(best.worth ?? 0)}. It ${exchange(best, found.plan, job.order)}.${bound}`),
       button('Show that plan', () => this.view.choose(-2, { name: `with ${it.item_id}${here}`, plan: found.plan }), { class: 'small', id: 'why-show' }));
     speak(`It costs ${money(found.cost)}`);
   }
