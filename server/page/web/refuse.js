@@ -21,6 +21,7 @@ export function faultsOf(request, message = 'SolveBoardRequest') {
   board(request.board ?? {}, say);
   order(request, say);
   travels(request.saw ?? {}, say);
+  standing(request, say);
   const seen = new Set(); // one word a field
   return faults.filter((f) => !seen.has(f.path) && seen.add(f.path)).slice(0, 20);
 }
@@ -87,6 +88,8 @@ function order(request, say) {
     else names.set(it.item_id, i);
     if (it.width_mm === undefined && !it.range) say(`${path}.width_mm`, 'is missing; say how wide the strip is');
     else if (it.width_mm > 0 && it.width_mm < narrow) say(`${path}.width_mm`, `is ${shown(it.width_mm)}, narrower than saw.min_strip_width_mm ${shown(narrow)}; saws throw back narrow pieces`);
+    if (it.max_length_mm < it.min_length_mm) say(`${path}.max_length_mm`, `is ${shown(it.max_length_mm)}, below min_length_mm ${shown(it.min_length_mm)}`);
+    if (it.range && (it.range.max_mm ?? 0) < (it.range.min_mm ?? 0)) say(`${path}.range.max_mm`, `is ${shown(it.range.max_mm ?? 0)}, below min_mm ${shown(it.range.min_mm ?? 0)}`);
     if (it.piece_length_mm !== undefined && it.required?.pieces === undefined && it.made?.pieces === undefined) say(`${path}.piece_length_mm`, 'must be empty unless pieces are wanted');
     if (it.required && Object.keys(it.required).length === 0) say(`${path}.required`, 'is empty; say how much is wanted, or choose no limit');
   });
@@ -105,4 +108,13 @@ function travels(saw, say) {
     least = Math.max(from, least) + (saw.kerf_mm ?? 0) + (saw.min_gap_mm ?? 0);
     if (!b.moving && b.fixed_mm === undefined) say(`saw.blades[${i}]`, 'has no mount; say where it stands');
   });
+}
+
+// standing says of where fence and blades stand now that they cannot stand there.
+function standing({ saw, current_setting: now }, say) {
+  const one = (v, t, path) => {
+    if (t && v !== undefined && (v < (t.min_mm ?? 0) || v > (t.max_mm ?? 0))) say(path, `is ${shown(v)}; must lie within the travel, ${shown(t.min_mm ?? 0)} to ${shown(t.max_mm ?? 0)}`);
+  };
+  one(now?.fence_mm, saw?.fence, 'current_setting.fence_mm');
+  (Array.isArray(saw?.blades) ? saw.blades : []).forEach((b, i) => one(now?.blades_mm?.[i], b.moving, `current_setting.blades_mm[${i}]`));
 }
