@@ -144,12 +144,11 @@ func (s *Server) RunLine(stream grpc.BidiStreamingServer[ripwrightv1.RunLineRequ
 		case !room.Take(m.holds):
 			return errFull
 		}
-		answer, err := s.answer(stream, room, &at, m)
+		answer, err := s.answer(stream, room, this, &at, m)
 		m.end(room)
 		if err != nil {
 			return err
 		}
-		s.streams.answered(this, at, s.cfg.Now())
 		if answer.GetPlan() != nil {
 			s.cfg.Watch.Answered(s.cfg.Now().Sub(m.received))
 		}
@@ -160,13 +159,14 @@ func (s *Server) RunLine(stream grpc.BidiStreamingServer[ripwrightv1.RunLineRequ
 }
 
 // answer answers a message; the first one opens the session.
-func (s *Server) answer(stream grpc.BidiStreamingServer[ripwrightv1.RunLineRequest, ripwrightv1.RunLineResponse], room *memory.Account, at **session, m message) (answer *ripwrightv1.RunLineResponse, err error) {
+func (s *Server) answer(stream grpc.BidiStreamingServer[ripwrightv1.RunLineRequest, ripwrightv1.RunLineResponse], room *memory.Account, this *UnderWay, at **session, m message) (answer *ripwrightv1.RunLineResponse, err error) {
 	if *at == nil {
 		*at, answer, err = s.open(stream.Context(), room, m.request)
 	} else {
 		answer, err = (*at).take(stream.Context(), m)
 	}
 	if err == nil {
+		s.streams.answered(this, *at, s.cfg.Now()) // before its client can tell another
 		err = stream.Send(answer)
 		(*at).writing = s.cfg.Now().Sub((*at).known)
 	}
