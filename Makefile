@@ -18,8 +18,8 @@ demo:
 	$(GO) run ./clients/demo
 
 test:
-	$(GO) test -race -vet=off -p $(PACKAGES) -timeout 30m $(LONGEST) ./...
-	cd clients/wherry && $(GO) test -race -vet=off ./...
+	(cd clients/wherry && $(GO) test -race -vet=off ./...) & \
+	$(GO) test -race -vet=off -p $(PACKAGES) -timeout 30m $(LONGEST) ./... && wait $$!
 
 lint:
 	golangci-lint run ./...
