@@ -81,7 +81,7 @@ makes a wrong quote. Hours need the saw's feed, positioning and handling, from
 	t.choice(c, &k.values, "values", "planned", ripwrightv1.ValueChoice(0).Descriptor(), "what boards are cut by")
 	f.BoolVar(&k.compare, "compare", false, "simulate the order by the other values too, on the same boards")
 	f.Int32Var(&k.simulations, "simulations", 0, "how many `times` the order is simulated; 0: 39")
-	f.Float64Var(&k.level, "level", 0, "`chance` that one more simulation falls into an interval, 0.5 to 0.99; 0: 0.9")
+	f.Var(chance{&k.level}, "level", "`chance` that one more simulation falls into an interval, 0.5 to 0.99 or 50% to 99%; 0: 0.9")
 	f.Int32Var(&k.most, "max-boards", 0, "a simulation ends after so many `boards`; 0: 20000")
 	f.Int32Var(&k.replan, "replan-every-boards", 25, "planned values are planned again after so many `boards`; 0: never")
 	f.BoolVar(&k.turns, "turn-boards", false, "boards are turned as the saw says, where that is worth more than it costs")
