@@ -31,6 +31,18 @@ func (q *rates) of(in *Problem, pockets, width, area, length int64) worth {
 	return minWorth(all, minWorth(byArea, byStrips))
 }
 
+// Bound is what no plan of a problem is worth more than, however its board is turned
+// before it is fed, by the sizes of the board, its strips and its items alone. It looks at
+// each station and item once, and at no blade: what a search says that a limit ended
+// before it began.
+func Bound(p *Problem) unit.Worth {
+	r := &ready{p: p, length: int64(p.Board.Length.Floor()), area: p.trimmed()}
+	for i := range p.Items {
+		r.all.addUnready(&p.Items[i], r)
+	}
+	return r.crude(p.skews())
+}
+
 // add takes a want into account.
 func (q *rates) add(w *want, length int64) {
 	one := rates{perWidth: w.perWidth(length), strip: w.top}

@@ -17,7 +17,7 @@ func WithoutStates(o Options) Options {
 func CrudeBounds(p *Problem) map[string]unit.Worth {
 	all, _ := prepare(p, (&Options{}).Budget(), true, nil)
 	none, _ := prepare(p, (&Options{Memory: 1}).Budget(), true, nil)
-	bounds := map[string]unit.Worth{"of items made ready": all.crude(p.skews()), "of items not made ready": none.crude(p.skews())}
+	bounds := map[string]unit.Worth{"of items made ready": all.crude(p.skews()), "of items not made ready": none.crude(p.skews()), "of nothing made ready": Bound(p)}
 	if p.Saw.Skew == 0 {
 		bounds["as it lies"] = all.at(0).crude()
 		bounds["as it lies, none made ready"] = none.at(0).crude()

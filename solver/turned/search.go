@@ -40,6 +40,10 @@ func solve(p *rip.Problem, t paced.Terms, o rip.Options, known *rip.Plan) (*rip.
 		s.offer(known)
 	}
 	for i, turn := range turns(p) {
+		if s.result.EndedBy == rip.TimeLimit {
+			s.bounded(rip.Bound(p).Sub(Cost(&p.Saw, turn)))
+			continue // to make a board ready takes time too
+		}
 		if err := s.turn(turn, o, i == 0); err != nil {
 			return nil, err
 		}
@@ -71,8 +75,10 @@ func (s *search) turn(turn wood.Turn, o rip.Options, first bool) error {
 		plan.Turn = turn
 		s.offer(plan)
 	}
-	if bound := r.Bound.Sub(cost); first || bound.Cmp(s.bound) > 0 {
+	if bound := r.Bound.Sub(cost); first {
 		s.bound = bound
+	} else {
+		s.bounded(bound)
 	}
 	to := &s.result
 	// Without a limit a search that proves nothing found nothing worth the floor.
@@ -81,6 +87,13 @@ func (s *search) turn(turn wood.Turn, o rip.Options, first bool) error {
 	to.Work += r.Work
 	to.Memory = max(to.Memory, r.Memory)
 	return nil
+}
+
+// bounded takes up what no plan of a turn leaves more than.
+func (s *search) bounded(bound unit.Worth) {
+	if bound.Cmp(s.bound) > 0 {
+		s.bound = bound
+	}
 }
 
 // floor is the least worth by which a plan of a turn can come among those known; 0

@@ -7,6 +7,7 @@
 // plans known is passed over. No plan of a turn that was not searched to its end is
 // worth more than the bound of that search, so the greatest bound of all of them, less
 // what the turns cost, bounds all plans, and the best is proven where every search is.
+// Turns that time has left nothing for are bounded by sizes alone.
 //
 // Plans come in the order of what they leave; of those that leave as much, the board
 // that is turned least comes first, and then rip's order of plans.

@@ -7,6 +7,7 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/agree"
 	"github.com/ripwright/ripwright/solver/internal/drawn"
 	"github.com/ripwright/ripwright/solver/internal/oracle"
+	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/wood"
 	"github.com/ripwright/ripwright/testdata/raced"
@@ -85,6 +86,20 @@ func TestStopped(t *testing.T) {
 	}
 	if !raced.On && early < n/4 {
 		t.Errorf("only %d searches were stopped", early)
+	}
+}
+
+// Where time is over before a search begins, turns are bounded by sizes alone: the plan is
+// valid and the bound true of all turns.
+func TestOutOfTime(t *testing.T) {
+	unproven, n := 0, drawn.Number(t, 120)
+	for _, want := range []drawn.Set{0, drawn.Of(drawn.Priced), drawn.Of(drawn.Skew), drawn.Of(drawn.Straight)} {
+		each(t, n, want, func(x *drawn.Trial) error {
+			return agree.SolvedWith(x, rip.Options{RunnersUp: 1, Stop: func() bool { return true }})
+		}, func(x *drawn.Trial) { unproven += x.Unproven })
+	}
+	if !raced.On && unproven < n {
+		t.Errorf("only %d searches were stopped", unproven)
 	}
 }
 
