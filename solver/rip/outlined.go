@@ -12,7 +12,7 @@ import (
 func (in *instance) outlined() *incumbent.Problem {
 	p := &incumbent.Problem{Kerf: in.kerf, Gap: in.gap, Step: in.step, FenceLo: in.fenceLo, FenceHi: in.fenceHi, Fence0: in.fence0,
 		Straight: in.straight, Clear: in.clear, FullLo: in.fullLo, FullHi: in.fullHi, OuterLo: in.outerLo, OuterHi: in.outerHi,
-		Edges: int(in.edges)}
+		Edges: int(in.edges), Defects: len(in.p.Board.Defects)}
 	for j := range in.blades {
 		b := &in.blades[j]
 		p.Blades = append(p.Blades, incumbent.Blade{Moving: b.moving, Lo: b.lo, Hi: b.hi})

@@ -20,7 +20,7 @@ func (h *heuristic) ranked(most int) []stop {
 	var all []stop
 	step := max(h.grid, unit.CeilDiv((p.FenceHi-p.FenceLo)/800, p.Step)*p.Step)
 	add := func(f int64) {
-		if f >= p.FenceLo && f <= p.FenceHi && (len(all)%16 != 0 || h.spend()) {
+		if f >= p.FenceLo && f <= p.FenceHi && (len(all)%16 != 0 && h.work <= often || h.spend()) {
 			all = append(all, stop{f, h.promise(f)})
 		}
 	}

@@ -40,6 +40,7 @@ type Problem struct {
 	FullLo, FullHi   int64 // the band that is clear from end to end
 	OuterLo, OuterHi int64 // nothing is clear outside
 	Edges            int   // stations of both edges, which measuring a strip takes
+	Defects          int   // of the board, which a strip of a spotted item is held against
 	Items            []Item
 	// Strip gives what an item makes of the band [near, far] with these runs, which
 	// the edges alone leave, and what it counts towards its cap. Worth is in units

@@ -104,5 +104,8 @@ func (h *heuristic) strip(item int, lo, hi int64) (worth, amount int64) {
 		return h.full[item].worth, h.full[item].amount
 	}
 	h.work += h.cost
+	if it.Spotted {
+		h.work += int64(p.Defects) / 64
+	}
 	return p.Strip(item, lo, hi, h.between(lo, hi))
 }
