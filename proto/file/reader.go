@@ -33,6 +33,13 @@ func (r *reader) line(n ast.Node) int { return line(n) + r.offset }
 // line gives the line on which a node begins.
 func line(n ast.Node) int {
 	switch m := n.(type) {
+	case *ast.DocumentNode:
+		if m.Start != nil {
+			return m.Start.Position.Line
+		}
+		if m.Body == nil { // which would have the token
+			return 1
+		}
 	case *ast.MappingNode:
 		if len(m.Values) > 0 && !m.IsFlowStyle {
 			n = m.Values[0].Key // its own token is the first colon
