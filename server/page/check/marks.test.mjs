@@ -72,7 +72,7 @@ for (const scheme of ['light', 'dark']) {
 test('an item has the same letter in the page and in the picture of the service', async () => {
   const { p, close } = await house.page(service.url);
   await p.locator('#verdict.good').waitFor();
-  const shown = await p.locator('#strips tbody th').evaluateAll((all) => all.map((e) => e.textContent));
+  const shown = await p.locator('#strips tbody td:nth-child(2)').evaluateAll((all) => all.map((e) => e.textContent));
   await p.click('#request');
   const body = JSON.parse(await p.locator('#request-dialog pre').textContent());
   delete body.options;

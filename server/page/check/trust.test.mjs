@@ -225,3 +225,30 @@ test('for a board that is not worth feeding nothing is set, and it is said so', 
   assert.deepEqual(wrong, []);
   await close();
 });
+
+test('the picture stays in view while people edit, at every size', async () => {
+  for (const size of ['phone', 'tablet', 'desktop']) {
+    const { p, wrong, close } = await open({ size });
+    await p.locator('.editors summary', { hasText: 'Order' }).click();
+    const width = field(p, 'order.items[5].width_mm');
+    await width.scrollIntoViewIfNeeded();
+    await width.focus();
+    const inView = () => p.waitForFunction(() => {
+      const at = document.getElementById('drawing').getBoundingClientRect(), to = document.activeElement.getBoundingClientRect();
+      const beside = to.left >= at.right || to.top >= at.bottom;
+      return at.height > 100 && at.top >= -1 && at.bottom <= innerHeight && to.top >= 0 && to.bottom <= innerHeight && beside;
+    });
+    await inView();
+    const was = await p.locator('#drawing').innerHTML();
+    await width.press('Control+a');
+    await width.pressSequentially('61');
+    await p.waitForFunction((old) => document.getElementById('drawing').innerHTML !== old, was);
+    await inView();
+    assert.equal(await width.inputValue(), '61');
+    await house.shot(p, `editing-${size}`, false);
+    await width.evaluate((e) => e.blur());
+    await p.waitForFunction(() => !document.querySelector('.peek'));
+    assert.deepEqual(wrong, []);
+    await close();
+  }
+});

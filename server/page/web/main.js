@@ -9,6 +9,7 @@ import { packView } from './pack-view.js';
 import { quoteView } from './quote-view.js';
 import { tallyView } from './tally-view.js';
 import { choice, work } from './kept.js';
+import { keepInView } from './in-view.js';
 import { takeLimits } from './refuse.js';
 import * as hand from './hand.js';
 
@@ -53,6 +54,7 @@ try {
   // Without leave to see the plant's saws the demo's are there to try.
   const saws = await load('/page/saws.json').catch(() => []);
   const board = new BoardView(mill, saws);
+  keepInView(byID('drawing-room'), document.querySelector('.editors'), () => board.redraw());
   await hand.begin(mill);
   Object.assign(shown, { board: () => board.redraw(), pack: packView(mill).shown, quote: quoteView().shown, tally: tallyView().shown });
   document.documentElement.dataset.ready = '';

@@ -1,6 +1,7 @@
 // The whole order: it is run over the same boards in two ways side by side, by other
 // values or on another saw, and what one saves against the other is said in large.
 
+import { onPaper, wide } from './paper.js';
 import { h, byID, speak } from './dom.js';
 import { job, onJob } from './job.js';
 import { hand, onHand, boardsName } from './hand.js';
@@ -87,7 +88,7 @@ export function packView(mill) {
     const boards = Math.max(...runs.map((r) => r.at));
     byID('pack-facts').replaceChildren(figures(runs, ask.currency));
     byID('pack-fills').replaceChildren(...multiples(runs[0].order, runs, boards));
-    byID('pack-chart').replaceChildren(yields(runs, byID('pack-chart').clientWidth, boards));
+    byID('pack-chart').replaceChildren(yields(runs, wide(byID('pack-chart')), boards));
     byID('pack-account').replaceChildren(...accounts(runs));
     if (byID('pack-last').open) lastBoard(byID('pack-drawing'), runs[0].last);
   }
@@ -110,6 +111,7 @@ export function packView(mill) {
   };
   byID('pack-last').ontoggle = () => lastBoard(byID('pack-drawing'), runs[0]?.last);
   onUnits(() => { if (runs.length) { fields.build(); show(); } });
+  onPaper(() => { if (runs.length) show(); });
   // Runs of what has changed since would be of something else.
   let stale = true;
   onJob(() => { stale = true; });

@@ -1,6 +1,7 @@
 // What to buy: what the order takes in boards, money and hours, each with an interval,
 // of which lot, and how its items fill.
 
+import { onPaper, wide } from './paper.js';
 import { h, byID, speak } from './dom.js';
 import { watch } from './call.js';
 import { hand, onHand } from './hand.js';
@@ -85,13 +86,14 @@ export function quoteView() {
     if (!answer || !room.clientWidth && !room.hidden) return;
     room.hidden = false;
     byID('quote-print').disabled = false;
-    byID('quote-charts').replaceChildren(...result(answer, byID('quote-charts').clientWidth || room.clientWidth));
+    byID('quote-charts').replaceChildren(...result(answer, wide(byID('quote-charts')) || wide(room)));
   }
 
   byID('quote-go').onclick = go;
   byID('quote-print').onclick = () => print();
   byID('quote-request').onclick = () => showRequest({ title: 'Quote this order', path: '/v1/orders:quote', rpc: 'ripwright.v1.PlanningService/QuoteOrder', body: request(), use: null });
   onUnits(() => { build(); show(); });
+  onPaper(show);
   onHand(take);
   hand.asked = () => light(ask); // so that it goes with what is saved
   take('work');

@@ -23,11 +23,11 @@ export function setUp(plan, saw) {
 // strips lists a plan's strips from the fence outwards.
 export function strips(plan, order, length) {
   const list = (plan.pockets ?? []).filter((k) => k.item_id);
-  return table('Strips, from the fence outwards', ['strip', 'ordered width', 'stack', 'length'], list.map((k) => {
+  return table('Strips, from the fence outwards', ['stack', 'strip', 'ordered width', 'length'], list.map((k) => {
     const i = placeOf(order, k.item_id), it = order.items[i], ordered = it?.width_mm ?? k.width_mm;
     const sawn = Math.abs(k.width_mm - ordered) > 5e-4 ? h('small', {}, ` sawn ${width(k.width_mm)}`) : null;
     const parts = k.stretches ?? [], whole = parts.length === 1 && (parts[0].from_mm ?? 0) < 1e-6 && Math.abs(parts[0].to_mm - length) < 1e-6;
-    return [[swatch(i), ` ${k.item_id}`], [h('strong', {}, width(ordered)), sawn], h('strong', {}, k.stack || '–'),
+    return [h('strong', {}, k.stack || '–'), [swatch(i), ` ${k.item_id}`], [h('strong', {}, width(ordered)), sawn],
       [lineal(k.counted_length_m ?? 0), whole ? null : h('small', {}, ` ${parts.map((r) => `${long(r.from_mm ?? 0)} to ${long(r.to_mm)}`).join(', ')}`)]];
   }), { class: 'large' });
 }
