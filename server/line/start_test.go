@@ -205,3 +205,19 @@ func reasonOf(err error) string {
 	}
 	return ""
 }
+
+// What the service says of its lines tells that one stands, and why.
+func TestStandingIsSeen(t *testing.T) {
+	h := open(t, nil)
+	s := h.stream(t)
+	s.say(ownSetUp)
+	for _, c := range []struct {
+		say, why string
+		stands   bool
+	}{{`{"stop": {"reason": "blades dull"}}`, "blades dull", true}, {`{"stop": {"reason": "no lumber"}}`, "no lumber", true}, {`{"restart": {}}`, "", false}, {`{"stop": {}}`, "", true}} {
+		s.say(c.say)
+		if l, open := h.UnderWay(5); open != 1 || l[0].Standing != c.stands || l[0].For != c.why {
+			t.Errorf("after %s: %+v", c.say, l)
+		}
+	}
+}

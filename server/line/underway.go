@@ -25,6 +25,9 @@ type UnderWay struct {
 	Refused     int32 `json:"boards_refused"`
 	Unconfirmed int   `json:"boards_unconfirmed"`
 	InFlight    int   `json:"boards_in_flight"` // how many may be unconfirmed
+	// Standing says that the line was stopped, by its own word, and For why.
+	Standing bool   `json:"standing,omitempty"`
+	For      string `json:"standing_for,omitempty"`
 	// Answered is when the last message was; zero: none was.
 	Answered time.Time `json:"answered,omitzero"`
 
@@ -62,6 +65,7 @@ func (o *streams) answered(l *UnderWay, s *session, now time.Time) {
 		l.Run, l.Order, l.Saw, l.Arbor = s.line.RunID, s.line.OrderID, s.line.Saw.Message.GetName(), s.line.Saw.ArborFingerprint()
 	}
 	l.Resumed, l.Sequence, l.Planned, l.Refused = s.resumed, s.run.Sequence, s.run.Totals.Planned, s.run.Totals.Refused
+	l.For, l.Standing = s.run.Standing()
 	l.Unconfirmed, l.InFlight, l.Answered = len(s.run.Held), s.run.InFlight, now
 }
 

@@ -1,6 +1,7 @@
 package command
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"net"
@@ -45,6 +46,8 @@ type work struct {
 		Refused     int32     `json:"boards_refused"`
 		Unconfirmed int       `json:"boards_unconfirmed"`
 		InFlight    int       `json:"boards_in_flight"`
+		Standing    bool      `json:"standing"`
+		For         string    `json:"standing_for"`
 		Answered    time.Time `json:"answered"`
 	} `json:"lines"`
 }
@@ -109,7 +112,7 @@ func (t *tool) tellWork(text []byte) error {
 	if of.LinesOpen == 0 {
 		return nil
 	}
-	fmt.Fprintln(w, "run\tcaller\torder\tsaw\tplanned\trefused\tunconfirmed\topen for\tanswered")
+	fmt.Fprintln(w, "run\tcaller\torder\tsaw\tplanned\trefused\tunconfirmed\tstands\topen for\tanswered")
 	for _, l := range of.Lines {
 		run, ago := shown(l.Run), since(l.Answered, of.Now)+" ago"
 		if l.Run == "" {
@@ -118,7 +121,11 @@ func (t *tool) tellWork(text []byte) error {
 		if l.Resumed {
 			run += " (resumed)"
 		}
-		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%d\t%d\t%d of %d\t%s\t%s\n", run, shown(l.Caller), shown(l.Order), shown(l.Saw), l.Planned, l.Refused, l.Unconfirmed, l.InFlight,
+		stands := "–"
+		if l.Standing {
+			stands = shown(cmp.Or(l.For, "without a reason"))
+		}
+		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%d\t%d\t%d of %d\t%s\t%s\t%s\n", run, shown(l.Caller), shown(l.Order), shown(l.Saw), l.Planned, l.Refused, l.Unconfirmed, l.InFlight, stands,
 			since(l.Since, of.Now), ago)
 	}
 	if err := w.Flush(); err != nil {
