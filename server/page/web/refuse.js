@@ -68,6 +68,7 @@ function board(b, say) {
     if (b.near_edge_straight && (st.near_mm ?? 0) !== 0) say(`${path}.near_mm`, `is ${shown(st.near_mm)}; must be 0 when near_edge_straight is set`);
     last = x;
   });
+  if (b.stations?.length && b.stations.every((st) => (st.far_mm ?? 0) === (st.near_mm ?? 0))) say('board.stations', 'have no width anywhere; there is no wood to rip');
   (Array.isArray(b.defects) ? b.defects : []).forEach((d, i) => {
     const path = `board.defects[${i}]`, to = d.to_x_mm ?? 0;
     if (to > length) say(`${path}.to_x_mm`, `is ${shown(to)}; must lie on the board, 0 to ${shown(length)}`);
@@ -99,6 +100,7 @@ function travels(saw, say) {
   const one = (t, path) => {
     if (t && (t.max_mm ?? 0) < (t.min_mm ?? 0)) say(`${path}.max_mm`, `is ${shown(t.max_mm ?? 0)}, below min_mm ${shown(t.min_mm ?? 0)}`);
   };
+  if (saw.min_gap_mm < saw.min_strip_width_mm) say('saw.min_gap_mm', `is ${shown(saw.min_gap_mm)}; must be at least min_strip_width_mm, ${shown(saw.min_strip_width_mm)}, and at most ${shown(messages.Saw?.min_gap_mm?.number.most ?? 5000)}`);
   let least = -Infinity; // where the next blade can stand
   one(saw.fence, 'saw.fence');
   (Array.isArray(saw.blades) ? saw.blades : []).forEach((b, i) => {
