@@ -126,7 +126,7 @@ test('a link carries the work, and what does not fit goes as a file', async () =
   writeFileSync(many, Array.from({ length: 300 }, () => JSON.stringify({ board_id: `b${n++}`, length_mm: 2000 + 7 * n, thickness_mm: 27, stations: Array.from({ length: 12 }, (_, k) => ({ x_mm: 150 * k, near_mm: (n * k * 37 % 101) / 17, far_mm: 150 + (n * k * 53 % 997) / 13 })) })).join('\n'));
   await drop(p, [many]);
   await p.click('#link');
-  assert.match(await p.textContent('#request-dialog'), /Too large for a link.*Save it as a file/);
+  await p.locator('#request-dialog[open]', { hasText: /Too large for a link.*Save it as a file/ }).waitFor(); // to pack it takes a moment
   const [download] = await Promise.all([p.waitForEvent('download'), p.locator('#request-dialog button', { hasText: 'Save as a file' }).click()]);
   const saved = join(mill.dir, 'saved.json');
   await download.saveAs(saved);
