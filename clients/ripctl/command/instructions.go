@@ -142,8 +142,8 @@ func (t *tool) instructed(m *ripwrightv1.InstructionsOutcome) {
 
 // fed reports whether a board goes through the saw by its plan: not where that is other
 // than instructed.
-func fed(a *ripwrightv1.SolveBoardResponse) bool {
-	switch a.GetDoNotFeed().GetReason() {
+func fed(d *ripwrightv1.DoNotFeed) bool {
+	switch d.GetReason() {
 	case ripwrightv1.DoNotFeedReason_DO_NOT_FEED_REASON_NOT_AS_INSTRUCTED, ripwrightv1.DoNotFeedReason_DO_NOT_FEED_REASON_LEAST_YIELD:
 		return false
 	default:

@@ -66,3 +66,32 @@ func TestSolveInstructed(t *testing.T) {
 		}
 	}
 }
+
+// A line takes the operator's wishes for every board: what is forbidden is not made, what
+// they cost is told, a board without such a plan is not cut, and a mistake names its flag.
+func TestLineInstructed(t *testing.T) {
+	b := open(t)
+	free, forbidden := lastSummary(t, b), lastSummary(t, b, "--forbid", "rail")
+	made := func(s *ripwrightv1.RunSummary) (m float64) {
+		for _, i := range s.GetItems() {
+			if i.GetItemId() == "rail" {
+				m += i.GetLengthM()
+			}
+		}
+		return m
+	}
+	if made(free) == 0 || made(forbidden) != 0 {
+		t.Errorf("%g m of the rail, forbidden %g m", made(free), made(forbidden))
+	}
+	out, _ := b.run(t, 0, about("line", "--forbid", "rail")...)
+	if !strings.Contains(out, "The instructions cost ") || !strings.Contains(out, " over 12 boards") {
+		t.Error(out)
+	}
+	if s := lastSummary(t, b, "--least-yield", "100"); len(s.GetOutcomes()) != 1 || s.GetOutcomes()[0].GetOutcome() != ripwrightv1.CutOutcome_CUT_OUTCOME_NOT_CUT {
+		t.Errorf("%v", s.GetOutcomes())
+	}
+	out, errs := b.run(t, statusInput, about("line", "--force", "nosuch=1")...)
+	if !strings.Contains(out+errs, "--force nosuch=1: is \"nosuch\", which the order does not have") {
+		t.Error(out, errs)
+	}
+}

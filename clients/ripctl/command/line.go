@@ -23,6 +23,8 @@ type running struct {
 	next                        []*ripwrightv1.CutOrder
 	inFlight                    int32
 	how                         search
+	by                          instructions
+	asked                       *ripwrightv1.Instructions // nil: none
 	stackThreshold, answer      float64
 	driftShift, driftScatter    float64
 	bays, measureBays           int32
@@ -43,6 +45,7 @@ type planned struct {
 	board
 	sequence int32
 	cycle    float64 // in s; 0: not known
+	left     bool    // its plan is other than instructed
 }
 
 func line(t *tool) *cobra.Command {
@@ -58,6 +61,9 @@ twice. No saw is moved: what is sent here as cut is what you say.
 
 What is written as JSON are the service's answers, without the state that they
 carry for resuming.
+
+--force, --forbid, --lock and --least-yield say what the operator wants of every
+board, as with solve. A board that has no such plan is confirmed as not cut.
 
 --shift-report writes a page for the noticeboard and the file: boards an hour,
 running and standing time, stops, what was made, where the wood went. It prints
@@ -79,6 +85,11 @@ stood.`,
 			if err := k.load(args); err != nil {
 				return err
 			}
+			asked, err := k.by.read()
+			if err != nil {
+				return err
+			}
+			k.asked = asked
 			if err := k.loadConfirmations(); err != nil {
 				return err
 			}
@@ -109,6 +120,7 @@ stood.`,
 	f.Float64Var(&k.overlap, "overlap-from", 0, "have boards serve the next order too once what is open of an order is no more than so many `boards`; 1: the board that could finish it, 0: none")
 	f.Int32Var(&k.inFlight, "in-flight", 2, "`boards` that are planned before the first of them is confirmed, as many as lie between scanner and outfeed")
 	k.how.flags(f, true)
+	k.by.flags(f)
 	f.Float64Var(&k.answer, "answer-within-ms", 0, "the best plan found in so many `ms` is the answer; 0: no limit but the service's own")
 	f.Float64Var(&k.stackThreshold, "stack-threshold-mm", 0, "warn of items nearer in width than so many `mm` that go to different stacks")
 	f.DurationVar(&k.patience, "reconnect", 30*time.Second, "how long to go on trying when the connection breaks")

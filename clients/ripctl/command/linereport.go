@@ -31,6 +31,8 @@ type lineReport struct {
 	drifts   []string // what was told of them
 	overlap  bool     // boards may serve two orders
 	bays     []string // what they took from which board on
+	told     int      // boards that were instructed, with a cost that was found
+	cost     float64  // of their instructions, together
 }
 
 func newLineReport(t *tool, kind string, boards int) *lineReport {
@@ -80,6 +82,10 @@ func (r *lineReport) planned(b board, a *ripwrightv1.RunLineResponse, where func
 		r.refused = append(r.refused, fmt.Sprintf("%s (%s) %s", b.name(), wordOf(f.GetReason()), strings.Join(faults(f, where), "; ")))
 	} else if !p.GetProof().GetProven() {
 		r.unproven++
+	}
+	if n := p.GetInstructed(); n.GetFree() != nil {
+		r.told++
+		r.cost += n.GetCost()
 	}
 	if d := p.GetDoNotFeed(); d != nil {
 		r.idle = append(r.idle, b.name()+" "+d.GetSays())
@@ -182,6 +188,9 @@ func (r *lineReport) end(a *ripwrightv1.RunLineResponse, fills []*ripwrightv1.Fi
 	fmt.Fprintln(r.t.out)
 	for _, f := range r.refused {
 		fmt.Fprintf(r.t.out, "Refused: %s\n", f)
+	}
+	if r.told > 0 {
+		fmt.Fprintf(r.t.out, "The instructions cost %.2f over %d boards, by what the plans with and without them are worth.\n", r.cost, r.told)
 	}
 	for _, d := range r.idle {
 		fmt.Fprintf(r.t.out, "Nothing to gain: %s\n", d)

@@ -131,13 +131,13 @@ func (k *running) setUp(ctx context.Context) error {
 }
 
 func (k *running) plan(ctx context.Context, b board) error {
-	m := &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{Board: b.Board, AnswerWithinMs: unlessZero(k.answer)}}}
+	m := &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{Board: b.Board, AnswerWithinMs: unlessZero(k.answer), Instructions: k.asked}}}
 	a, err := k.ask(ctx, m, k.at("board.", b))
 	if err != nil {
 		return fmt.Errorf("board %s: %w", b.name(), err)
 	}
 	if a.GetPlan() != nil {
-		k.waiting = append(k.waiting, planned{b, m.GetSequence(), a.GetPlan().GetCycle().GetTotalS()})
+		k.waiting = append(k.waiting, planned{b, m.GetSequence(), a.GetPlan().GetCycle().GetTotalS(), !fed(a.GetPlan().GetDoNotFeed())})
 	}
 	return failed(k.report.planned(b, a, k.at("board.", b)))
 }
@@ -150,6 +150,9 @@ func (k *running) confirm(ctx context.Context) error {
 		return err
 	}
 	cut := &ripwrightv1.CutConfirmation{BoardSequence: b.sequence, Outcome: ripwrightv1.CutOutcome_CUT_OUTCOME_AS_PLANNED}
+	if b.left {
+		cut.Outcome = ripwrightv1.CutOutcome_CUT_OUTCOME_NOT_CUT
+	}
 	at, given := k.confirmations[b.GetBoardId()]
 	if given {
 		cut = &ripwrightv1.CutConfirmation{}
@@ -219,7 +222,7 @@ func (k *running) at(prefix string, b board) func(string) string {
 		if flag, ok := flags[path]; ok {
 			return flag
 		}
-		return k.where(b, nil)(path)
+		return k.where(b, k.by.where)(path)
 	}
 }
 

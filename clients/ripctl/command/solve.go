@@ -56,7 +56,7 @@ secure a blade that must not move at the machine.`,
 				if err := r.solved(b, a); err != nil {
 					return failed(err)
 				}
-				if fed(a) {
+				if fed(a.GetDoNotFeed()) {
 					j.carry(a.GetPlan(), a.GetFills())
 				}
 			}
