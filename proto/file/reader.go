@@ -34,11 +34,11 @@ func (r *reader) line(n ast.Node) int { return line(n) + r.offset }
 func line(n ast.Node) int {
 	switch m := n.(type) {
 	case *ast.DocumentNode:
-		if m.Start != nil {
-			return m.Start.Position.Line
-		}
 		if m.Body == nil { // which would have the token
-			return 1
+			if m.Start == nil {
+				return 1
+			}
+			return m.Start.Position.Line
 		}
 	case *ast.MappingNode:
 		if len(m.Values) > 0 && !m.IsFlowStyle {
