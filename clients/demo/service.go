@@ -39,7 +39,8 @@ func startService(ctx context.Context) (*service, error) {
 	if err != nil {
 		return nil, errors.Join(err, os.RemoveAll(dir))
 	}
-	server := exec.CommandContext(ctx, binary, "--grpc", rpc, "--http", web)
+	// Nobody balances over it, so nobody has to notice that it stops.
+	server := exec.CommandContext(ctx, binary, "--grpc", rpc, "--http", web, "--drain-delay", "0s")
 	server.Cancel = func() error { return server.Process.Signal(syscall.SIGTERM) }
 	server.WaitDelay = 15 * time.Second
 	if err := server.Start(); err != nil {
