@@ -36,7 +36,7 @@ func (q *rates) of(in *Problem, pockets, width, area, length int64) worth {
 // each station and item once, and at no blade: what a search says that a limit ended
 // before it began.
 func Bound(p *Problem) unit.Worth {
-	r := &ready{p: p, length: int64(p.Board.Length.Floor()), area: p.trimmed()}
+	r := p.unready()
 	for i := range p.Items {
 		r.all.addUnready(&p.Items[i], r)
 	}

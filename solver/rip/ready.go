@@ -39,8 +39,8 @@ type ready struct {
 // widths are left out.
 func prepare(p *Problem, b *budget.Budget, hungry bool, pockets []int64) (*ready, fault.List) {
 	var faults fault.List
-	r := &ready{p: p, pockets: pockets, budget: b, length: int64(p.Board.Length.Floor()), refused: map[string][]int16{}}
-	r.area = p.trimmed()
+	r := p.unready()
+	r.pockets, r.budget, r.refused = pockets, b, map[string][]int16{}
 	r.sortDefects()
 	ok := guarded(func() { hold(b, int64(len(p.Items))*int64(2*unsafe.Sizeof(want{}))) })
 	var left []int
@@ -61,6 +61,11 @@ func prepare(p *Problem, b *budget.Budget, hungry bool, pockets []int64) (*ready
 	}
 	r.all.join(&r.unready)
 	return r, faults
+}
+
+// unready has the sizes of a problem alone.
+func (p *Problem) unready() *ready {
+	return &ready{p: p, length: int64(p.Board.Length.Floor()), area: p.trimmed()}
 }
 
 // some makes some of the items ready that a limit has left, so that there is something

@@ -11,12 +11,11 @@ import (
 type chance struct{ of *float64 }
 
 func (c chance) Set(text string) error {
-	number, percent := strings.CutSuffix(strings.TrimSpace(text), "%")
-	v, err := strconv.ParseFloat(strings.TrimSpace(number), 64)
+	v, percent, err := partOf(text)
 	if err != nil {
 		return errors.New("write it as 0.9 or 90%")
 	}
-	if percent || v >= 50 {
+	if !percent && v >= 50 {
 		v /= 100
 	}
 	*c.of = v
@@ -31,3 +30,13 @@ func (c chance) String() string {
 }
 
 func (c chance) Type() string { return "chance" }
+
+// partOf reads a part of 1, as a number or with % in per cent, and says which it was.
+func partOf(text string) (v float64, percent bool, err error) {
+	number, percent := strings.CutSuffix(strings.TrimSpace(text), "%")
+	v, err = strconv.ParseFloat(strings.TrimSpace(number), 64)
+	if percent {
+		v /= 100
+	}
+	return v, percent, err
+}

@@ -7,7 +7,6 @@ import (
 	"io"
 	"maps"
 	"slices"
-	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -176,13 +175,9 @@ func (k *quoting) others(chosen ripwrightv1.ValueChoice) (all []ripwrightv1.Valu
 // scrapOf reads parts and percentages.
 func scrapOf(parts map[string]string) (all []*ripwrightv1.ScrapAllowance, err error) {
 	for _, id := range slices.Sorted(maps.Keys(parts)) {
-		text, percent := strings.CutSuffix(parts[id], "%")
-		v, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
+		v, _, err := partOf(parts[id])
 		if err != nil {
 			return nil, usage("--scrap %s is %q; write a part, such as --scrap %s=5%% or --scrap %s=0.05", id, parts[id], id, id)
-		}
-		if percent {
-			v /= 100
 		}
 		all = append(all, &ripwrightv1.ScrapAllowance{ItemId: id, Fraction: v})
 	}
