@@ -6,30 +6,58 @@ import (
 	"time"
 
 	"google.golang.org/grpc"
-	"google.golang.org/grpc/credentials/insecure"
+	"google.golang.org/grpc/codes"
+	"google.golang.org/grpc/status"
 
 	"github.com/ripwright/ripwright/clients/session"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// A run on a service that may be restarted under it.
+// replica stands in for a connection to the service: a program has
+// NewRipServiceClient(conn).RunLine in its place.
+type replica struct {
+	grpc.ClientStream
+	answers int // after so many it is gone
+	asked   *ripwrightv1.RunLineRequest
+}
+
+func (r *replica) Send(m *ripwrightv1.RunLineRequest) error { r.asked = m; return nil }
+
+func (r *replica) Recv() (*ripwrightv1.RunLineResponse, error) {
+	if r.answers--; r.answers < 0 {
+		return nil, status.Error(codes.Unavailable, "the replica is gone")
+	}
+	if m := r.asked.GetResume(); m != nil {
+		fmt.Printf("resumed from %s\n", m.GetState())
+		return &ripwrightv1.RunLineResponse{Sequence: 2, State: m.GetState()}, nil
+	}
+	return &ripwrightv1.RunLineResponse{Sequence: r.asked.GetSequence(), State: fmt.Appendf(nil, "state %d", r.asked.GetSequence())}, nil
+}
+
+// A replica goes while the third message is on its way. The session takes the run to another
+// one and sends that message again, so that its caller gets every answer.
 func Example() {
-	conn, err := grpc.NewClient("127.0.0.1:7420", grpc.WithTransportCredentials(insecure.NewCredentials()))
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	defer func() { _ = conn.Close() }()
+	replicas := []*replica{{answers: 2}, {answers: 9}}
 	s := &session.Session{Within: time.Second, Patience: time.Minute,
-		Dial: func(ctx context.Context) (session.Stream, error) {
-			return ripwrightv1.NewRipServiceClient(conn).RunLine(ctx)
-		}}
+		Dial: func(context.Context) (session.Stream, error) {
+			r := replicas[0]
+			replicas = replicas[1:]
+			return r, nil
+		},
+		Broke: func(sequence int32, err error) { fmt.Printf("message %d: %s\n", sequence, status.Convert(err).Message()) }}
 	defer s.Close()
-	answer, err := s.Ask(context.Background(), &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{
-		SetUp: &ripwrightv1.LineSetUp{RunId: "shift-1", SawChoice: &ripwrightv1.LineSetUp_SawName{SawName: "heron"}, Order: &ripwrightv1.CutOrder{}}}})
-	if err != nil {
-		fmt.Println(err)
-		return
+	for range 3 { // the set-up and two boards
+		answer, err := s.Ask(context.Background(), &ripwrightv1.RunLineRequest{})
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		fmt.Println("answer", answer.GetSequence())
 	}
-	fmt.Println(answer.GetStarted().GetReady().GetSawName())
+	// Output:
+	// answer 1
+	// answer 2
+	// message 3: the replica is gone
+	// resumed from state 2
+	// answer 3
 }

@@ -9,25 +9,26 @@ import (
 )
 
 // examples are requests that the service takes as it comes, one for each call that
-// has a body.
+// has a body, and answers what it says to them. TestExamples in server/app sends
+// the ones and writes the others.
 //
-//go:embed examples/*.json
+//go:embed examples/*.json answers/*.json
 var examples embed.FS
 
-// example gives that of a call, nil where it has none. Its keys stand as they do in
-// the file.
-func example(call string) any {
-	text, err := examples.ReadFile("examples/" + call + ".json")
+// example gives a file's content. Its keys stand as they do in the file.
+func example(kind, call string) any {
+	name := kind + "/" + call + ".json"
+	text, err := examples.ReadFile(name)
 	if err != nil {
-		return nil
+		log.Fatalf("%s has no example: %v", call, err)
 	}
 	d := json.NewDecoder(bytes.NewReader(text))
 	v, err := ordered(d)
 	if _, more := d.Token(); err == nil && more != io.EOF {
-		log.Fatalf("examples/%s.json has more than one value", call)
+		log.Fatalf("%s has more than one value", name)
 	}
 	if err != nil {
-		log.Fatalf("examples/%s.json: %v", call, err)
+		log.Fatalf("%s: %v", name, err)
 	}
 	return v
 }

@@ -50,7 +50,8 @@ func (s *schema) operation(m protoreflect.MethodDescriptor) object {
 		}}}
 		content = "Messages, one a line, each a JSON object of its own. An error has the status of the call only if it is the first."
 	}
-	all := object{{"200", object{{"description", content}, {"content", asJSON(gives)}}}}
+	answer := object{{"schema", gives}, {"example", example("answers", string(m.Name()))}}
+	all := object{{"200", object{{"description", content}, {"content", object{{"application/json", answer}}}}}}
 	for _, f := range failuresOf(m) {
 		if name := strconv.Itoa(f.status()); f.status() < 500 {
 			all.set(name, object{{"$ref", "#/components/responses/" + f.name}})
@@ -72,7 +73,7 @@ func (s *schema) operation(m protoreflect.MethodDescriptor) object {
 		}
 	} else {
 		media := object{{"schema", s.ref(m.Input(), false)}}
-		media.set("example", example(string(m.Name())))
+		media.set("example", example("examples", string(m.Name())))
 		out.set("requestBody", object{{"required", true}, {"content", object{{"application/json", media}}}})
 	}
 	out.set("responses", all)

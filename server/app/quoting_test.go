@@ -21,7 +21,7 @@ const quotingGuide = "../../clients/quoting.md"
 // guide shows.
 var example = regexp.MustCompile("(?s)`(\\w+\\.json)`[^\n]*\n\n```json\n(.*?)```\n\n```sh\ncurl -s localhost:7421(/v1/\\S+) -H 'Content-Type: application/json' -d @(\\w+\\.json)\n```\n[^`]*?```json\n(.*?)```")
 
-var unlimited = regexp.MustCompile(`("time_limit_ms":) \d+`)
+var unlimited = regexp.MustCompile(`("time_limit_ms":) ?\d+`)
 
 // The examples of the guide to quoting are answered as it shows, and both sides are
 // as the OpenAPI description says. Run with -update to rewrite what is shown.

@@ -1,0 +1,77 @@
+package clients
+
+import (
+	"go/ast"
+	"go/doc"
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// noExample says of packages that others could import why they have no example.
+var noExample = map[string]string{
+	"clients/linesim/orders": "measures the project itself: go run ./clients/linesim runs it",
+}
+
+// Every package that somebody else's program can import shows its main job in an example
+// whose output is checked.
+func TestEveryPackageHasAnExample(t *testing.T) {
+	packages, examples := exported(t, "..")
+	if len(packages) < 60 {
+		t.Fatalf("only %d packages export anything", len(packages))
+	}
+	for _, p := range packages {
+		if _, none := noExample[p]; none == examples[p] {
+			t.Errorf("%s: has an example whose output is checked: %v", p, examples[p])
+		}
+	}
+	for p := range noExample {
+		if !slices.Contains(packages, p) {
+			t.Errorf("%s exports nothing", p)
+		}
+	}
+}
+
+// exported lists the packages below a folder that export something to others, by their
+// folders, and those of them that have an example with output.
+func exported(t *testing.T, root string) (packages []string, examples map[string]bool) {
+	t.Helper()
+	examples = map[string]bool{}
+	if err := filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		at, _ := filepath.Rel(root, path)
+		at = filepath.ToSlash(at)
+		if d.IsDir() {
+			if slices.Contains(append(made, "internal", "testdata", "out"), d.Name()) || at != "." && strings.HasPrefix(d.Name(), ".") || at == "clients/wherry" {
+				return fs.SkipDir // nobody else's to import
+			}
+			return nil
+		}
+		if !strings.HasSuffix(at, ".go") {
+			return nil
+		}
+		f, err := parser.ParseFile(token.NewFileSet(), path, nil, parser.ParseComments)
+		if err != nil {
+			return err
+		}
+		folder := filepath.ToSlash(filepath.Dir(at))
+		switch {
+		case strings.HasSuffix(at, "_test.go"):
+			for _, e := range doc.Examples(f) {
+				examples[folder] = examples[folder] || e.Output != ""
+			}
+		case f.Name.Name != "main" && ast.FileExports(f) && len(f.Decls) > 0 && !slices.Contains(packages, folder):
+			packages = append(packages, folder)
+		}
+		return nil
+	}); err != nil {
+		t.Fatal(err)
+	}
+	return packages, examples
+}
