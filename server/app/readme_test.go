@@ -6,6 +6,7 @@ import (
 	"flag"
 	"net/http"
 	"os"
+	"reflect"
 	"regexp"
 	"strings"
 	"testing"
@@ -154,13 +155,26 @@ func pretty(t *testing.T, b []byte) []byte {
 	return []byte(text)
 }
 
-// The service config in the running guide is the one that was seen to lose no call.
-func TestReadmeServiceConfig(t *testing.T) {
-	text, err := os.ReadFile("../../deploy/RUNNING.md")
+// The service config that callers are told to use has what was seen to lose no call.
+func TestGuidesServiceConfig(t *testing.T) {
+	text, err := os.ReadFile("../../deploy/SCALING.md")
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !strings.Contains(string(text), "```json\n"+balanced+"\n```\n") {
-		t.Errorf("the guide lacks\n%s", balanced)
+	m := regexp.MustCompile("(?s)```json\n(.*?)```").FindSubmatch(text)
+	if m == nil {
+		t.Fatal("the guide has no service config")
+	}
+	var told, seen map[string]any
+	if err := json.Unmarshal(m[1], &told); err != nil {
+		t.Fatal(err)
+	}
+	if err := json.Unmarshal([]byte(balanced), &seen); err != nil {
+		t.Fatal(err)
+	}
+	for name, want := range seen {
+		if !reflect.DeepEqual(told[name], want) {
+			t.Errorf("%s is %v, want %v", name, told[name], want)
+		}
 	}
 }

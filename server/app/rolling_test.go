@@ -20,7 +20,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// balanced is the service config that the running guide gives to gRPC callers.
+// balanced is the part of the service config for gRPC callers, in deploy/SCALING.md, by which
+// no call is lost.
 const balanced = `{
   "loadBalancingConfig": [{"round_robin": {}}],
   "healthCheckConfig": {"serviceName": "ripwright.v1.RipService"}
