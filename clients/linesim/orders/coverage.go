@@ -2,6 +2,7 @@ package orders
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"math/rand/v2"
@@ -28,6 +29,9 @@ type CoverageConfig struct {
 	Together int // how many orders are quoted and cut at a time
 	// Kinds names those to try, by their numbers from 1; empty: all.
 	Kinds []int
+	// Notes names a file of what came of quotes: those that stand there are not made
+	// again, and those that are made are added. Empty: none.
+	Notes string
 }
 
 // level of the quotes' intervals.
@@ -35,14 +39,6 @@ const level = 0.9
 
 // measures are what a quote is held to.
 var measures = []string{"boards", "cost", "yield", "hours"}
-
-// kept is what came of one quote: by measure, what was quoted and what was cut.
-type kept struct {
-	quoted []*ripwrightv1.Estimate
-	cut    []float64
-	// boards cut, and those of them that a limit of work left unproven.
-	boards, unproven int
-}
 
 // streams of a seed, so that a quote and what is cut share no chance.
 const (
@@ -67,15 +63,16 @@ func (k *kind) draw(seed uint64) (*ripwrightv1.Saw, *ripwrightv1.CutOrder, []lum
 // rest on how busy a machine is.
 const boardWork = 2_000_000
 
-// minutes that a quote may take: its answer must not rest on how busy a machine is.
-const minutes = 10
+// mostTime, in ms, is what a quote may take at most: its answer must not rest on how busy
+// a machine is.
+const mostTime = 3_600_000
 
 // quoteAndCut quotes an order of a kind and cuts it on boards that the quote did not
 // see, as its values are documented.
 func quoteAndCut(ctx context.Context, c *CoverageConfig, k *kind, seed uint64) (*kept, error) {
 	s, order, lots := k.draw(seed)
 	m := &ripwrightv1.QuoteOrderRequest{SawChoice: &ripwrightv1.QuoteOrderRequest_Saw{Saw: s}, Order: order, Lumber: written.Lots(lots), Values: k.values,
-		Simulations: &c.Simulations, Level: proto.Float64(level), ReplanEveryBoards: &c.Every, TimeLimitMs: proto.Float64(minutes * 60_000)}
+		Simulations: &c.Simulations, Level: proto.Float64(level), ReplanEveryBoards: &c.Every, TimeLimitMs: proto.Float64(mostTime)}
 	m.Lumber.Seed = int32(seed % (1 << 31))
 	if k.cost {
 		m.Objective = ripwrightv1.PlanObjective_PLAN_OBJECTIVE_COST
@@ -164,10 +161,18 @@ func Coverage(ctx context.Context, c CoverageConfig, out io.Writer) (holds bool,
 			tried = append(tried, n+1)
 		}
 	}
+	known, err := openNotes(c.Notes)
+	if err != nil {
+		return false, err
+	}
+	defer func() { err = errors.Join(err, known.close()) }()
 	results := inTurns(len(tried)*c.Cuts, c.Together, func(i int) (*kept, error) {
 		// No two cuts share a seed, or their boards would be alike.
 		number := tried[i/c.Cuts]
-		return quoteAndCut(ctx, &c, &kinds[number-1], (c.Seed+uint64(i%c.Cuts))*uint64(len(kinds))+uint64(number))
+		seed := (c.Seed+uint64(i%c.Cuts))*uint64(len(kinds)) + uint64(number)
+		return known.of(trialled{Kind: number, Seed: seed, Simulations: c.Simulations, Every: c.Every}, func() (*kept, error) {
+			return quoteAndCut(ctx, &c, &kinds[number-1], seed)
+		})
 	})
 	t := covered{out: out}
 	t.head()

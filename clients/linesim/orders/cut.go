@@ -94,7 +94,20 @@ func begin(ctx context.Context, client ripwrightv1.RipServiceClient, m *ripwrigh
 		return nil, nil, err
 	}
 	c.control.Fingerprint = a.GetStarted().GetReady().GetArborFingerprint()
-	return c, a, nil
+	// The service lets a set-up go before its values where they take long.
+	_, err = c.settled(a, &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SumUp{SumUp: &ripwrightv1.LineSumUp{}}})
+	return c, a, err
+}
+
+// settled waits until no values are under way, asking by a message that may be said again,
+// and gives the last answer.
+func (c *cutting) settled(a *ripwrightv1.RunLineResponse, again *ripwrightv1.RunLineRequest) (*ripwrightv1.RunLineResponse, error) {
+	var err error
+	for err == nil && a.GetValuesUnderWay() {
+		time.Sleep(pollEvery)
+		a, err = c.say(again)
+	}
+	return a, err
 }
 
 // say sends a message and gives its answer, which must not be a refusal.
@@ -145,14 +158,11 @@ func (c *cutting) board(b *ripwrightv1.Board) (*ripwrightv1.RunLineResponse, err
 			c.made[k.GetItemId()] += k.GetCountedLengthM()
 		}
 	}
-	confirm := &ripwrightv1.CutConfirmation{BoardSequence: c.sequence, Outcome: ripwrightv1.CutOutcome_CUT_OUTCOME_AS_PLANNED}
-	for {
-		a, err = c.say(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Confirmation{Confirmation: confirm}})
-		if err != nil || !a.GetValuesUnderWay() {
-			return a, err
-		}
-		time.Sleep(pollEvery)
+	confirm := &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Confirmation{Confirmation: &ripwrightv1.CutConfirmation{BoardSequence: c.sequence, Outcome: ripwrightv1.CutOutcome_CUT_OUTCOME_AS_PLANNED}}}
+	if a, err = c.say(confirm); err != nil {
+		return nil, err
 	}
+	return c.settled(a, confirm)
 }
 
 // end ends the run and sees that the service's books are the line's own. last is
