@@ -3,9 +3,10 @@
 //
 //	go run ./solver/planning/sequence/trial -seeds 50 -from 1 -orders 200 -short 5s -long 60s
 //
-// Times are of the processor; on a machine that has other work too -rate measures by the
-// search's own work. Days with odd seeds have due times, every third weights,
-// every fourth orders that cannot start at once.
+// Searches are limited by the work that -rate is of a second, so that the same call prints
+// the same on every machine; with -rate 0 by the processor's time itself, which the last
+// columns tell in any case. Days with odd seeds have due times, every third weights, every
+// fourth orders that cannot start at once.
 package main
 
 import (
@@ -89,6 +90,9 @@ func within(p *sequence.Problem, limit time.Duration, rate float64) *sequence.Re
 	return sequence.Solve(p, func() bool { return spent()-begin >= limit })
 }
 
+// usualRate is the work of a second of one core of a machine of 2023, idle.
+const usualRate = 60e6
+
 // over is how much worse one value is than another, as a part of it. Next to nothing
 // late counts against an hour.
 func over(v, least, floor sequence.Time) float64 {
@@ -102,16 +106,20 @@ func main() {
 	orders := flag.Int("orders", 200, "orders a day")
 	short := flag.Duration("short", 5*time.Second, "time of the short search")
 	long := flag.Duration("long", time.Minute, "time of the long one")
-	rate := flag.Float64("rate", 0, "work to search for in place of each second; 0: by time")
+	rate := flag.Float64("rate", usualRate, "the work that stands for a second; 0: processor time itself")
+
 	flag.Parse()
-	fmt.Printf("%27s%20s%20s%20s%20s\n", "best construction", "short", "long", "bound", "short over long, %")
+	fmt.Printf("%27s%20s%20s%20s%20s%16s\n", "best construction", "short", "long", "bound", "short over long, %", "processor, s")
 	fmt.Printf("%5s %6s%s\n", "seed", "arbors", strings.Repeat(fmt.Sprintf("%10s%10s", "late h", "all done"), 5))
 	hours := func(t sequence.Time) float64 { return float64(t) / float64(60*minute) }
 	worst, within1 := 0.0, 0
 	for seed := *from; seed < *from+*seeds**step; seed += *step {
 		p := day(seed, *orders)
+		began := spent()
 		a := within(p, *short, *rate)
+		middle := spent()
 		b := within(p, *long, *rate)
+		ended := spent()
 		late, done := over(a.Best.Weighted, b.Best.Weighted, 60*minute), over(a.Best.Total, b.Best.Total, minute)
 		measure := done // of days on which both are late alike
 		if a.Best.Weighted != b.Best.Weighted {
@@ -121,9 +129,9 @@ func main() {
 		if measure <= 0.01 {
 			within1++
 		}
-		fmt.Printf("%5d %6d%10.2f%10.2f%10.2f%10.2f%10.2f%10.2f%10.2f%10.2f%10.3f%10.3f\n", seed, len(p.Orders[0].Settings),
+		fmt.Printf("%5d %6d%10.2f%10.2f%10.2f%10.2f%10.2f%10.2f%10.2f%10.2f%10.3f%10.3f%8.1f%8.1f\n", seed, len(p.Orders[0].Settings),
 			hours(a.Constructed.Weighted), hours(a.Constructed.Total), hours(a.Best.Weighted), hours(a.Best.Total), hours(b.Best.Weighted), hours(b.Best.Total),
-			hours(b.LateBound), hours(b.TotalBound), 100*late, 100*done)
+			hours(b.LateBound), hours(b.TotalBound), 100*late, 100*done, (middle - began).Seconds(), (ended - middle).Seconds())
 	}
 	fmt.Printf("%d of %d days within 1 %% after %v of what %v finds; at worst %.2f %%\n", within1, *seeds, *short, *long, 100*worst)
 }
