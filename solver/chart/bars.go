@@ -3,7 +3,7 @@ package chart
 import (
 	"fmt"
 
-	"github.com/ripwright/ripwright/solver/internal/svg"
+	"github.com/ripwright/ripwright/solver/svg"
 )
 
 // Bar is a bar with its name, what stands behind it in words, and between what its

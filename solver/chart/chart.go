@@ -10,7 +10,7 @@ package chart
 import (
 	"fmt"
 
-	"github.com/ripwright/ripwright/solver/internal/svg"
+	"github.com/ripwright/ripwright/solver/svg"
 )
 
 type px = svg.Px

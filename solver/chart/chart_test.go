@@ -11,8 +11,8 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/ripwright/ripwright/solver/internal/svg"
-	"github.com/ripwright/ripwright/solver/internal/svg/svgtest"
+	"github.com/ripwright/ripwright/solver/internal/svgtest"
+	"github.com/ripwright/ripwright/solver/svg"
 )
 
 // number gives an attribute, which is a place or a size in a chart.

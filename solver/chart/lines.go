@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/ripwright/ripwright/solver/internal/svg"
+	"github.com/ripwright/ripwright/solver/svg"
 )
 
 // Point is a point of a line.

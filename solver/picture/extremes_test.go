@@ -8,7 +8,7 @@ import (
 	"sync"
 	"testing"
 
-	"github.com/ripwright/ripwright/solver/internal/svg/svgtest"
+	"github.com/ripwright/ripwright/solver/internal/svgtest"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/saw"

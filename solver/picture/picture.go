@@ -15,9 +15,9 @@ import (
 	"fmt"
 
 	"github.com/ripwright/ripwright/solver/fault"
-	"github.com/ripwright/ripwright/solver/internal/svg"
 	"github.com/ripwright/ripwright/solver/picture/marks"
 	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/svg"
 	"github.com/ripwright/ripwright/solver/unit/people"
 	"github.com/ripwright/ripwright/solver/wood"
 )

@@ -10,9 +10,9 @@ import (
 	"testing"
 
 	"github.com/ripwright/ripwright/solver/fault"
-	"github.com/ripwright/ripwright/solver/internal/svg"
-	"github.com/ripwright/ripwright/solver/internal/svg/svgtest"
+	"github.com/ripwright/ripwright/solver/internal/svgtest"
 	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/svg"
 )
 
 var boxPath = regexp.MustCompile(`M([-\d.]+) ([-\d.]+)h([-\d.]+)v([-\d.]+)h`)

@@ -1,8 +1,8 @@
 package picture
 
 import (
-	"github.com/ripwright/ripwright/solver/internal/svg"
 	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/solver/svg"
 	"github.com/ripwright/ripwright/solver/unit"
 )
 

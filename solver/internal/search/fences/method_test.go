@@ -11,9 +11,9 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/search/budget"
 	"github.com/ripwright/ripwright/solver/internal/search/fences"
 	"github.com/ripwright/ripwright/solver/internal/search/model"
-	"github.com/ripwright/ripwright/solver/internal/svg"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/saw"
+	"github.com/ripwright/ripwright/solver/svg"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
 )
