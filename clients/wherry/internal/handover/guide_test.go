@@ -49,7 +49,7 @@ func TestGuide(t *testing.T) {
 			t.Errorf("%s sees %s: %q and %s, and the guide says %q and %s", r[1], r[2], got, m.state, want, r[4])
 		}
 	}
-	if !strings.Contains(string(guide), "idle --------------------> asking") {
-		t.Error("the guide draws no machine")
+	if !strings.Contains(string(guide), "](handover.svg)") {
+		t.Error("the guide does not show the machine")
 	}
 }
