@@ -125,6 +125,25 @@ func (c *Pocket) Most(t int) (most int64) {
 	return most
 }
 
+// Along adds Most of each stop of the fence from one on.
+func (c *Pocket) Along(row []int64, from int) {
+	first, end := from, from // the stops at which all is clear
+	if !c.spotted {
+		first, end = c.zero+c.stops-c.far.farN+1, min(c.zero-c.near.nearN+1, c.facedFrom)
+	}
+	first = min(max(first, from), from+len(row))
+	end = min(max(end, first), from+len(row))
+	for t := from; t < first; t++ {
+		row[t-from] += c.Most(t)
+	}
+	for i := range row[first-from : end-from] {
+		row[first-from+i] += c.most
+	}
+	for t := end; t < from+len(row); t++ {
+		row[t-from] += c.Most(t)
+	}
+}
+
 // Strips calls f for every strip that the pocket can bring at a stop of the fence: its
 // width, the length that it counts, and its score.
 func (c *Pocket) Strips(t int, f func(w *model.Want, width, n int64, sc model.Score)) {

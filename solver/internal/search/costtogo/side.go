@@ -245,6 +245,30 @@ func (s *Side) At(k, st, i int) int64 {
 	return s.levels[k*s.States.Count+st].at[i]
 }
 
+// Along adds At of the fixed blade at each of some entries, which rise or fall by 1.
+func (s *Side) Along(row []int64, st, i, by int) {
+	if s.Empty() {
+		return
+	}
+	at := s.levels[s.Moving*s.States.Count+st].at
+	waiting := never // what there is where the next blade can stand before the board too
+	for j := range row {
+		switch e := i + by*j; {
+		case e >= s.P.N:
+			row[j] += s.parked(s.Moving)
+		case e >= s.First():
+			row[j] += at[e]
+		case e+s.Apart(s.Moving) > 0:
+			row[j] += s.before(st, e)
+		default:
+			if waiting == never {
+				waiting = s.before(st, e)
+			}
+			row[j] += waiting
+		}
+	}
+}
+
 // before is At for the fixed blade where it stands before the board: some of those
 // that move may stand between it and the board.
 func (s *Side) before(st, i int) int64 {

@@ -81,23 +81,27 @@ func (b *between) full() bool {
 	return slices.ContainsFunc(b.spans, func(c *span) bool { return c.full })
 }
 
-// most bounds what the parts bring at a stop of the fence, and reports whether no span is bounded
-// loosely.
-func (b *between) most(t int) (sum int64, sharp bool) {
-	sharp = true
+// pocketsAlong adds what the pockets bring at most at each stop of the fence from one on.
+func (b *between) pocketsAlong(row []int64, from int) {
 	for k := range b.parts {
-		c := &b.parts[k]
-		if c.pocket != nil {
-			sum += c.pocket.Most(t)
-			continue
+		if c := b.parts[k].pocket; c != nil {
+			c.Along(row, from)
 		}
-		v, is := c.span.most(t)
+	}
+}
+
+// inSpans bounds what the spans bring at a stop of the fence, and reports whether none is
+// bounded loosely.
+func (b *between) inSpans(t int) (sum int64, sharp bool) {
+	sharp = true
+	for _, c := range b.spans {
+		v, is := c.most(t)
 		sum, sharp = max(sum+v, never), sharp && is
 	}
 	return sum, sharp
 }
 
-// pockets is most of the pockets alone.
+// pockets is what the pockets bring at most at a stop of the fence.
 func (b *between) pockets(t int) (sum int64) {
 	for _, c := range b.parts {
 		if c.pocket != nil {

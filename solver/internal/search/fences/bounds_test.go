@@ -61,6 +61,11 @@ func (b *bounding) within(from, to int, travels bool) {
 	s.between.begin(s.states, s.budget)
 	first := s.bound()
 	best := int64(-1)
+	along := make([]int64, to-from+1)
+	if s.between.last >= 0 {
+		s.sidesAlong(along, from, s.states.Count-1)
+		s.between.pocketsAlong(along, from)
+	}
 	for _, k := range b.settings {
 		t := int((k.Fence - s.m.FenceLo) / s.m.Step)
 		if t < from || t > to {
@@ -71,8 +76,11 @@ func (b *bounding) within(from, to int, travels bool) {
 		b.reaches("a fence", s.bounds[t], v)
 		b.reaches("the first fence", s.bounds[first], v)
 		if s.between.last >= 0 {
-			most, _ := s.between.most(t)
-			b.reaches("a fence with spans loosely", s.sides(t, s.states.Count-1)+most, v)
+			if one := s.sides(t, s.states.Count-1) + s.between.pockets(t); along[t-from] != one {
+				b.Fatalf("seed %d: fence stop %d is bounded by %d in a row, and by %d alone", b.seed, t, along[t-from], one)
+			}
+			most, _ := s.between.inSpans(t)
+			b.reaches("a fence with spans loosely", along[t-from]+most, v)
 			b.reaches("a fence with spans by rows", s.sides(t, s.states.Count-1)+s.between.inRow(t), v)
 			b.reaches("a fence with spans worked out", s.sides(t, s.states.Count-1)+s.between.sharper(t), v)
 		}

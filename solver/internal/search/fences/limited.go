@@ -109,7 +109,7 @@ func (s *solver) divide(q *pieces, p piece) {
 			}
 		}
 		if c.from >= 0 {
-			c.bound = p.bound
+			c.bound, c.shifted, c.dull = p.bound, p.dull, p.dull
 			c.most(s.profile.Worth(most))
 			s.push(q, c)
 		}
@@ -159,8 +159,9 @@ func (s *solver) shifted(p *piece) (can bool, open Reason) {
 	s.left, s.right = l, r
 	s.stand()
 	most += newBetween(w, s.between.first, s.between.last, nil).pockets(p.from)
-	p.shifted = true
+	before := p.bound
 	p.most(s.profile.Worth(max(most, 0)))
+	p.shifted, p.dull = true, p.bound == before
 	return most >= 0, Closed
 }
 

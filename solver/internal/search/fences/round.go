@@ -13,7 +13,8 @@ type piece struct {
 	from, to int
 	bound    unit.Worth
 	shifted  bool // whether it is bounded by shifted tables too
-	away     int  // stops to where the fence stands
+	dull     bool
+	away     int // stops to where the fence stands
 }
 
 // most says that no plan of a piece is worth more than v.

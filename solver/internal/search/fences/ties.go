@@ -37,16 +37,22 @@ func (s *solver) bound() (first int) {
 	if len(s.between.spans) > 0 && !s.hold(2*8*(s.to-s.from+1)) {
 		return first
 	}
-	for t := s.from; t <= s.to; t++ {
-		if s.profile.Over(16*len(s.between.parts) + 8*full + 16) {
+	for from := s.from; from <= s.to; from += rowStops {
+		to := min(from+rowStops-1, s.to)
+		if s.profile.Over((to - from + 1) * (16*len(s.between.parts) + 8*full + 16)) {
 			return first
 		}
-		v, sharp := s.between.most(t)
-		s.bounds[t] = max(s.sides(t, full)+v, never)
-		if !sharp {
-			loose.t = append(loose.t, t)
-		} else if s.bounds[t] > best {
-			first, best = t, s.bounds[t]
+		row := s.bounds[from : to+1]
+		s.sidesAlong(row, from, full)
+		s.between.pocketsAlong(row, from)
+		for t := from; t <= to; t++ {
+			v, sharp := s.between.inSpans(t)
+			s.bounds[t] = max(s.bounds[t]+v, never)
+			if !sharp {
+				loose.t = append(loose.t, t)
+			} else if s.bounds[t] > best {
+				first, best = t, s.bounds[t]
+			}
 		}
 	}
 	// Fences that a span is bounded loosely at are worked out while they may be best.
@@ -118,6 +124,20 @@ func (s *solver) sides(t, state int) (most int64) {
 		most = max(most, s.left.At(s.left.Moving, a, l)+s.right.At(s.right.Moving, b, r))
 	})
 	return most
+}
+
+// sidesAlong is sides at each stop of the fence from one on.
+func (s *solver) sidesAlong(row []int64, from, state int) {
+	if s.states.Count > 1 {
+		for i := range row {
+			row[i] = s.sides(from+i, state)
+		}
+		return
+	}
+	clear(row)
+	l, r := s.entries(from)
+	s.left.Along(row, 0, l, 1)
+	s.right.Along(row, 0, r, -1)
 }
 
 // split calls f with every way to share a state between the sides.

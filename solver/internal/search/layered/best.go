@@ -119,16 +119,16 @@ func (g *Graph) start(k, st, e int) int32 {
 		return -1
 	}
 	hub := g.hub[(k*g.q+st)*g.n : (k*g.q+st+1)*g.n]
-	if hub[e] != 0 {
-		return max(hub[e]-1, -1)
+	if hub[e] > g.base {
+		return hub[e] - g.base - 2
 	}
 	end := e // up to where all that follows is worth clearly less than all before
-	for end < g.n && hub[end] == 0 && !g.side.P.Over(4) && (end == e || g.side.Rest(k, st, end) >= g.side.Rest(k, st, end-1)-g.side.P.Slack) {
+	for end < g.n && hub[end] <= g.base && !g.side.P.Over(4) && (end == e || g.side.Rest(k, st, end) >= g.side.Rest(k, st, end-1)-g.side.P.Slack) {
 		end++
 	}
 	best := int32(-1)
-	if end < g.n && hub[end] != 0 {
-		best = max(hub[end]-1, -1)
+	if end < g.n && hub[end] > g.base {
+		best = hub[end] - g.base - 2
 	}
 	for i := end - 1; i >= e; i-- {
 		g.side.P.Over(4)
@@ -155,10 +155,7 @@ func (g *Graph) start(k, st, e int) int32 {
 				}
 			}
 		}
-		hub[i] = best + 1
-		if best < 0 {
-			hub[i] = -1
-		}
+		hub[i] = g.base + 2 + best
 	}
 	return best
 }

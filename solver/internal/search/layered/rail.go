@@ -54,7 +54,7 @@ func (g *Graph) railOf(k, st int, c costtogo.Clear) int32 {
 		r, g.spare = g.spare[l-1], g.spare[:l-1]
 	}
 	*r = rail{g: g, k: k - 1, to: c.State, want: c.Want, window: w, useful: cleared(r.useful, n), score: sized(r.score, n),
-		head: cleared(r.head, n), tail: cleared(r.tail, n), filled: cleared(r.filled, blocks), stamp: cleared(r.stamp, blocks),
+		head: sized(r.head, n), tail: sized(r.tail, n), filled: cleared(r.filled, blocks), stamp: cleared(r.stamp, blocks),
 		travel: sized(r.travel, n), headLeast: sized(r.headLeast, n), tailLeast: sized(r.tailLeast, n)}
 	g.side.Useful(k, st, &c, r.useful)
 	id := int32(len(g.rails))
