@@ -83,7 +83,11 @@ func (c *climb) draw(random *rand.Rand) (a, b int, pieces []piece) {
 	kind := random.IntN(16)
 	of := c.t.of[o]
 	if kind == 0 && len(of) > 1 {
-		p[0] = piece{state: of[random.IntN(len(of))]}
+		s := of[random.IntN(len(of)-1)]
+		if s == c.path[i] {
+			s = of[len(of)-1]
+		}
+		p[0] = piece{state: s}
 		return i, i + 1, p[:1]
 	}
 	// Beside an order that is near, or some places off.
