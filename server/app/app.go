@@ -186,7 +186,7 @@ func (a *App) page() *page.Config {
 		return nil
 	}
 	_, port, _ := net.SplitHostPort(a.GRPC()) // of a listener: it has one
-	return &page.Config{GRPCPort: port, TLS: a.cfg.Keys != nil, Tokens: a.cfg.Tokens, Saws: a.saws.Messages}
+	return &page.Config{GRPCPort: port, MaxBody: int64(a.cfg.MaxBody), TLS: a.cfg.Keys != nil, Tokens: a.cfg.Tokens, Saws: a.saws.Messages}
 }
 
 // names are those by which HTTP callers may call: the one that it was told to listen

@@ -3,20 +3,27 @@ package page
 import (
 	"encoding/json"
 
+	"google.golang.org/protobuf/proto"
 	"google.golang.org/protobuf/reflect/protoreflect"
 
 	"github.com/ripwright/ripwright/proto/limits"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/tally/shrink"
 )
 
-// takes is what the page knows of a field of a request: the message that it holds, if
-// any, and its limits, so that it sends nothing that has to be refused.
+// takes is what the page knows of a field of a request: what it holds, and between what
+// that may lie, so that it sends nothing that has to be refused.
 type takes struct {
-	Holds      string `json:"holds,omitempty"`
-	List       bool   `json:"list,omitempty"`
-	Number     *bound `json:"number,omitempty"`
-	Characters *bound `json:"characters,omitempty"`
-	Entries    *bound `json:"entries,omitempty"`
+	JSON       string   `json:"json"`            // its JSON name, by which people may write it too
+	Kind       string   `json:"kind"`            // number, text, yes, word or message
+	Holds      string   `json:"holds,omitempty"` // the message
+	Words      []string `json:"words,omitempty"` // of an enum, the first of which says nothing
+	List       bool     `json:"list,omitempty"`
+	Optional   bool     `json:"optional,omitempty"` // left out it does not count as 0 or as no text
+	OneOf      string   `json:"oneof,omitempty"`    // of the fields with the same one is given
+	Number     *bound   `json:"number,omitempty"`
+	Characters *bound   `json:"characters,omitempty"`
+	Entries    *bound   `json:"entries,omitempty"`
 }
 
 type bound struct {
@@ -27,30 +34,61 @@ type bound struct {
 	Says  string  `json:"says"`
 }
 
-// limitsJSON gives the limits of the requests that the page makes of one board, by
-// message and field.
+// asked are the requests that the page makes.
+var asked = []proto.Message{
+	&ripwrightv1.SolveBoardRequest{}, &ripwrightv1.CheckPlanRequest{}, &ripwrightv1.DrawPlanRequest{},
+	&ripwrightv1.PlanValuesRequest{}, &ripwrightv1.WatchQuoteRequest{}, &ripwrightv1.TallyPackRequest{},
+}
+
+// limitsJSON gives the fields of those requests by message and name, and the species
+// that tallies know.
 func limitsJSON() ([]byte, error) {
 	all := map[string]map[string]takes{}
-	add := func(protoreflect.MessageDescriptor) {}
-	add = func(m protoreflect.MessageDescriptor) {
-		if all[string(m.Name())] != nil {
-			return
-		}
-		fields := map[string]takes{}
-		all[string(m.Name())] = fields
-		for i := range m.Fields().Len() {
-			f := m.Fields().Get(i)
-			t := takes{List: f.IsList(), Number: boundOf(f, limits.Numbers), Characters: boundOf(f, limits.Characters), Entries: boundOf(f, limits.Entries)}
-			if f.Message() != nil {
-				t.Holds = string(f.Message().Name())
-				add(f.Message())
-			}
-			fields[string(f.Name())] = t
-		}
+	for _, m := range asked {
+		addTakes(all, m.ProtoReflect().Descriptor())
 	}
-	add((&ripwrightv1.SolveBoardRequest{}).ProtoReflect().Descriptor())
-	add((&ripwrightv1.CheckPlanRequest{}).ProtoReflect().Descriptor())
-	return json.Marshal(all)
+	return json.Marshal(map[string]any{"messages": all, "species": shrink.Known()})
+}
+
+func addTakes(all map[string]map[string]takes, m protoreflect.MessageDescriptor) {
+	if all[string(m.Name())] != nil {
+		return
+	}
+	fields := map[string]takes{}
+	all[string(m.Name())] = fields
+	for i := range m.Fields().Len() {
+		f := m.Fields().Get(i)
+		t := takes{JSON: f.JSONName(), Kind: kindOfField(f), List: f.IsList(), Optional: f.HasPresence(),
+			Number: boundOf(f, limits.Numbers), Characters: boundOf(f, limits.Characters), Entries: boundOf(f, limits.Entries)}
+		if o := f.ContainingOneof(); o != nil && !o.IsSynthetic() {
+			t.OneOf = string(o.Name())
+		}
+		if f.Message() != nil {
+			t.Holds = string(f.Message().Name())
+			addTakes(all, f.Message())
+		}
+		if e := f.Enum(); e != nil {
+			for k := range e.Values().Len() {
+				t.Words = append(t.Words, string(e.Values().Get(k).Name()))
+			}
+		}
+		fields[string(f.Name())] = t
+	}
+}
+
+func kindOfField(f protoreflect.FieldDescriptor) string {
+	switch f.Kind() {
+	case protoreflect.MessageKind, protoreflect.GroupKind:
+		return "message"
+	case protoreflect.EnumKind:
+		return "word"
+	case protoreflect.BoolKind:
+		return "yes"
+	case protoreflect.StringKind, protoreflect.BytesKind:
+		return "text"
+	default:
+		return "number"
+	}
 }
 
 func boundOf(f protoreflect.FieldDescriptor, c limits.Counted) *bound {

@@ -34,6 +34,7 @@ var web embed.FS
 // Config of the page.
 type Config struct {
 	GRPCPort string                    // where gRPC callers connect, for the calls that it shows
+	MaxBody  int64                     // bytes of a request over HTTP
 	TLS      bool                      // callers need TLS
 	Tokens   *secure.Tokens            // nil: callers need none
 	Saws     func() []*ripwrightv1.Saw // the named saws, in order of their names
@@ -86,7 +87,7 @@ func Register(mux *http.ServeMux, c Config) error {
 		return err
 	}
 	mux.Handle("/page/words.json", still("application/json", words))
-	about, err := json.Marshal(map[string]any{"grpc_port": c.GRPCPort, "tls": c.TLS, "tokens": c.Tokens != nil})
+	about, err := json.Marshal(map[string]any{"grpc_port": c.GRPCPort, "tls": c.TLS, "max_body": c.MaxBody, "tokens": c.Tokens != nil})
 	if err != nil {
 		return err
 	}

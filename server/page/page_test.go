@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"os"
+	"path"
 	"path/filepath"
 	"regexp"
 	"strings"
@@ -111,7 +112,7 @@ func TestFilesAreSelfContained(t *testing.T) {
 
 // Every file that is imported or linked is there.
 func TestLinksLeadSomewhere(t *testing.T) {
-	link := regexp.MustCompile(`(?:from '\./|href="/page/|src="/page/)([^'"]+)`)
+	link := regexp.MustCompile(`(?:from '(\.\.?/)|href="/page/|src="/page/)([^'"]+)`)
 	n, mux := 0, house(t, nil)
 	_ = fs.WalkDir(web, "web", func(name string, d fs.DirEntry, _ error) error {
 		if d.IsDir() {
@@ -120,8 +121,12 @@ func TestLinksLeadSomewhere(t *testing.T) {
 		raw, _ := fs.ReadFile(web, name)
 		for _, m := range link.FindAllStringSubmatch(string(raw), -1) {
 			n++
-			if w := ask(mux, http.MethodGet, "/page/"+m[1], nil); w.Code != http.StatusOK {
-				t.Errorf("%s leads to %s: %d", name, m[1], w.Code)
+			to := m[2]
+			if m[1] != "" { // from where the module stands
+				to = path.Join(path.Dir(strings.TrimPrefix(name, "web/")), m[1], m[2])
+			}
+			if w := ask(mux, http.MethodGet, "/page/"+to, nil); w.Code != http.StatusOK {
+				t.Errorf("%s leads to %s: %d", name, to, w.Code)
 			}
 		}
 		return nil

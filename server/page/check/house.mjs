@@ -1,57 +1,20 @@
 // Starts the service and a browser for the tests of the page. Where the packages
-// playwright-core and axe-core are is said by NODE_PATH; the service's binary by
-// SERVER; SHOTS names a folder for pictures to be looked at.
+// playwright-core and axe-core are is said by NODE_PATH; SHOTS names a folder for
+// pictures to be looked at.
 
-import { spawn } from 'node:child_process';
 import { createRequire } from 'node:module';
 import { mkdtempSync, mkdirSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { endAll } from './program.mjs';
+
+export { end, program, service, start } from './program.mjs';
 
 const need = createRequire(import.meta.url);
 const { chromium } = need('playwright-core');
 const axe = readFileSync(need.resolve('axe-core/axe.min.js'), 'utf8');
 
 export const sizes = { phone: { width: 390, height: 844 }, tablet: { width: 1024, height: 768 }, desktop: { width: 1440, height: 900 } };
-
-// running are the programs that a test that failed may have left.
-const running = new Set();
-
-// program runs a binary until stop is called; it is up once its log says so.
-export async function program(binary, args, up) {
-  const child = spawn(binary, args, { stdio: ['ignore', 'ignore', 'pipe'] });
-  running.add(child);
-  let log = '';
-  const ready = new Promise((resolve, reject) => {
-    child.stderr.on('data', (d) => {
-      log += d;
-      const m = up.exec(log);
-      if (m) resolve(m);
-    });
-    child.once('exit', (code) => reject(new Error(`${binary} ended with ${code}\n${log}`)));
-  });
-  return { found: await ready, stop: () => end(child, 'SIGTERM'), child };
-}
-
-// start runs a binary of which nothing is heard.
-export function start(binary, args) {
-  const child = spawn(binary, args, { stdio: 'ignore' });
-  running.add(child);
-  return child;
-}
-
-// end sends a signal and waits until the program is gone.
-export const end = (child, signal) => new Promise((done) => {
-  if (child.exitCode !== null || child.signalCode !== null) return done();
-  child.once('exit', done);
-  child.kill(signal);
-});
-
-// service starts the service on free ports and gives its addresses.
-export async function service(...args) {
-  const p = await program(process.env.SERVER, ['--grpc', '127.0.0.1:0', '--http', '127.0.0.1:0', '--drain-delay', '0s', ...args], /"msg":"serving","grpc":"([^"]+)","http":"([^"]+)"/);
-  return { ...p, grpc: p.found[1], http: p.found[2], url: `http://${p.found[2]}/` };
-}
 
 let browser;
 
@@ -66,7 +29,7 @@ export async function open() {
 export async function close() {
   await browser?.close();
   browser = undefined;
-  await Promise.all([...running].map((child) => end(child, 'SIGKILL')));
+  await endAll();
 }
 
 // page opens a page of its own and notes whatever goes wrong in it.

@@ -40,7 +40,7 @@ test('a length of 1e99 is refused at once, and nothing old stands beside it', as
   assert.match(state.cls, /bad/);
   assert.equal(state.strips, 0);
   assert.ok(await p.locator('#setup').isHidden() && await p.locator('#strips').isHidden());
-  assert.match(await p.textContent('#faults'), /board.length_mm is 1e99; must be a number, above 0 and at most 20000/);
+  assert.match(await p.textContent('#faults'), /^Length is 1e99; must be a number, above 0 and at most 20000/);
   for (const text of ['1e308', '-1', '0', '20000.001', '']) {
     await field(p, 'board.length_mm').fill(text);
     assert.match(await p.getAttribute('#verdict', 'class'), /bad/, text);

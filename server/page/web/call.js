@@ -2,6 +2,7 @@
 // and nowhere else.
 
 import { askForToken } from './token.js';
+import { faultsOf, messageOf } from './refuse.js';
 
 let token = '';
 let declined = false; // people were asked and gave none; they are not asked again until they say so
@@ -59,10 +60,20 @@ async function refusal(answer) {
   return new Refused(answer.status, body.error ?? body); // streams wrap it
 }
 
+// posted makes a request ready, unless it must be refused: then it is not sent.
+function posted(path, request, signal) {
+  const faults = faultsOf(request, messageOf[path]), body = JSON.stringify(request);
+  const refused = (message, violations) => new Refused(400, { message, details: [{ field_violations: violations }] });
+  if (faults.length) throw refused('What is wrong stands beside each field.', faults.map((f) => ({ field: f.path, description: f.says })));
+  const most = about.max_body ?? Infinity;
+  if (body.length > most / 3 && new Blob([body]).size > most) throw refused(`This would be ${(body.length / 1e6).toFixed(1)} MB to send; the service takes ${(most / 1e6).toFixed(1)} MB. Take fewer boards at once.`, []);
+  return { method: 'POST', headers: { 'Content-Type': 'application/json' }, body, signal };
+}
+
 // call posts a request and gives the answer, with how long it took in ms.
 export async function call(path, body, signal) {
   const began = performance.now();
-  const answer = await send(path, { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(body), signal });
+  const answer = await send(path, posted(path, body, signal));
   if (!answer.ok) throw await refusal(answer);
   const value = await answer.json();
   return { value, took: performance.now() - began };
@@ -70,7 +81,7 @@ export async function call(path, body, signal) {
 
 // watch posts a request whose answer is a line of JSON for each message.
 export async function watch(path, body, heed, signal) {
-  const answer = await send(path, { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(body), signal });
+  const answer = await send(path, posted(path, body, signal));
   if (!answer.ok) throw await refusal(answer);
   const reader = answer.body.pipeThrough(new TextDecoderStream()).getReader();
   let rest = '';

@@ -8,6 +8,7 @@ import { job } from './job.js';
 import { steps } from './chart.js';
 import { ticks } from './frame.js';
 import { money, onUnits, units, width } from './units.js';
+import { readable } from './fault-words.js';
 
 const spread = 33, beside = 3; // places over the whole travel, and steps beside the best on each side
 const mostTime = 300; // ms of search at each
@@ -60,7 +61,7 @@ export class FenceWorth {
       this.told.replaceChildren();
       this.show();
     } catch (e) {
-      if (own === this.turn) this.told.replaceChildren(h('p', { class: 'fault' }, e.message));
+      if (own === this.turn) this.told.replaceChildren(h('p', { class: 'fault' }, e.faults?.[0] ? `${readable(e.faults[0].path)} ${e.faults[0].says}` : e.message));
     }
     if (own === this.turn) this.go.disabled = false;
   }

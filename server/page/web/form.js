@@ -4,6 +4,7 @@
 import { h, button } from './dom.js';
 import { get, put } from './job.js';
 import { kinds, onUnits } from './units.js';
+import { ofField, readable } from './fault-words.js';
 
 const fields = new Map(); // by path: {input, show, fault, forget}
 let count = 0;
@@ -76,7 +77,7 @@ export class Form {
     input.id = id;
     input.dataset.path = path;
     const own = {
-      input, path, unread: false,
+      input, path, label, unread: false,
       say(text) {
         fault.textContent = text;
         fault.hidden = text === '';
@@ -140,10 +141,10 @@ export function place(faults, starts) {
   const list = faults.map((f) => {
     const own = nearest(f.path);
     if (own && !own.unread) {
-      const text = own.path === f.path ? f.says : `${f.path.slice(own.path.length + 1)} ${f.says}`;
+      const text = own.path === f.path ? f.says : `${readable(f.path.slice(own.path.length))} ${f.says}`;
       said.set(own, said.has(own) ? `${said.get(own)}; ${text}` : text);
     }
-    const text = `${f.path} ${f.says}`;
+    const text = `${own?.path === f.path ? ofField(f.path, own.label) : readable(f.path)} ${f.says}`;
     return h('li', {}, own ? button(text, () => reveal(own.input), { class: 'plain' }) : text);
   });
   said.forEach((text, own) => own.say(text));

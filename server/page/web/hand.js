@@ -6,6 +6,7 @@ import { h, byID, button, speak } from './dom.js';
 import { load } from './call.js';
 import { job, changed, replace } from './job.js';
 import { readFile, most } from './read.js';
+import { taken } from './refuse.js';
 import { packed, unpacked, longest } from './link.js';
 
 const watchers = new Set();
@@ -17,6 +18,14 @@ export const onHand = (w) => watchers.add(w);
 const tell = (kind) => watchers.forEach((w) => w(kind));
 
 export const boardsName = () => hand.own ? `your ${hand.boards.length} boards` : `the ${hand.boards.length} boards of the demo pack, which is invented`;
+
+// fit takes what was brought only as far as it fits the interface.
+const fit = {
+  boards: (v) => v.map((b) => taken(b, 'Board')), saws: (v) => v.map((s) => taken(s, 'Saw')), order: (v) => ({ items: [], ...taken(v, 'CutOrder') }), lumber: (v) => taken(v, 'Lumber'), packs: (v) => v,
+  work: ({ board, saw, order, options, current_setting, boards, lumber, quote }) => Object.fromEntries(Object.entries({
+    board: board && { stations: [], ...taken(board, 'Board') }, saw: saw && { blades: [], ...taken(saw, 'Saw') }, order: order && fit.order(order), options: options && taken(options, 'SolveOptions'),
+    current_setting: current_setting && taken(current_setting, 'Setting'), boards: boards?.map && fit.boards(boards), lumber: lumber && taken(lumber, 'Lumber'), quote }).filter(([, v]) => v)),
+};
 
 const takes = {
   boards: (v) => {
@@ -43,7 +52,6 @@ const takes = {
     return many(v.length, 'pack');
   },
   work: (v) => {
-    for (const [part, list] of [['order', 'items'], ['saw', 'blades'], ['board', 'stations']]) if (v[part] && !Array.isArray(v[part][list])) throw new Error(`has no ${list} in its ${part}`);
     if (Array.isArray(v.boards) && v.boards.length) takes.boards(v.boards);
     for (const part of ['board', 'saw', 'order', 'options', 'current_setting']) if (v[part]) job[part] = structuredClone(v[part]);
     hand.lumber = Array.isArray(v.lumber?.lots) ? v.lumber : null;
@@ -59,13 +67,13 @@ let words;
 
 // take reads files and takes what they hold; of a file with a fault it takes nothing.
 async function take(files) {
-  const taken = [], faults = [], kinds = [];
+  const told = [], faults = [], kinds = [];
   for (const f of files) {
     try {
       words ??= await load('/page/words.json');
       if (f.size > most) throw new Error(`has ${(f.size / 1e6).toFixed(0)} MB; at most ${most >> 20} MB are taken`);
       const { kind, value } = readFile(f.name, await f.text(), words);
-      taken.push(takes[kind](value));
+      told.push(takes[kind](fit[kind](value)));
       kinds.push(kind);
     } catch (e) {
       faults.push(...e.lines ?? [`${f.name} ${e.message}`]);
@@ -73,18 +81,18 @@ async function take(files) {
   }
   kinds.forEach(tell);
   if (kinds.length && kinds.every((k) => k === 'packs')) location.hash = 'tally';
-  say(taken, faults);
+  say(told, faults);
 }
 
-function say(taken, faults) {
+function say(told, faults) {
   const room = byID('taken');
   room.className = faults.length ? 'verdict bad' : 'verdict good';
   room.hidden = false;
   room.replaceChildren(
-    ...taken.length ? [h('p', {}, `Taken: ${taken.join('; ')}.`)] : [],
+    ...told.length ? [h('p', {}, `Taken: ${told.join('; ')}.`)] : [],
     ...faults.length ? [h('p', {}, 'Of a file with a fault nothing was taken:'), h('ul', {}, faults.map((f) => h('li', {}, f)))] : [],
     button('Close', () => { room.hidden = true; }, { class: 'small' }));
-  speak(faults.length ? `${faults.length} faults in files` : `Taken: ${taken.join('; ')}`);
+  speak(faults.length ? `${faults.length} faults in files` : `Taken: ${told.join('; ')}`);
 }
 
 // work is all that would have to be sent to somebody else to see the same.
@@ -123,7 +131,7 @@ async function fromLink() {
   if (!rest) return;
   history.replaceState(null, '', `#${view}`);
   try {
-    takes.work(await unpacked(rest));
+    takes.work(fit.work(await unpacked(rest) ?? {}));
     tell('work');
     say(['the work in the link'], []);
   } catch (e) {

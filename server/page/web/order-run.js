@@ -1,7 +1,8 @@
 // Runs an order over boards, one after the other, as a line would: what is made
 // travels from answer to answer with the order, and fence and blades start where the
 // board before left them. Boards are taken for a sample: after the last comes the
-// first again, until the order is filled.
+// first again, until the order is filled. Values are planned for the whole order first, and
+// again as it fills, as a line does that plans them.
 
 import { call } from './call.js';
 
@@ -16,6 +17,16 @@ export function unmade(order) {
     delete it.made;
     it.crosscut?.lengths?.forEach((l) => { delete l.made; });
   }
+  return o;
+}
+
+// made gives an order with what is made of another that has the same items.
+function made(order, of) {
+  const o = structuredClone(order);
+  (o.items ?? []).forEach((it, i) => {
+    it.made = of.items[i].made;
+    it.crosscut?.lengths?.forEach((l, k) => { l.made = of.items[i].crosscut.lengths[k].made; });
+  });
   return o;
 }
 
@@ -34,33 +45,37 @@ export function filled(f) {
 
 export class Run {
   // values is planned or own; price is money per thousand board feet, or undefined.
-  constructor({ name, values, order, saw, boards, price }) {
-    Object.assign(this, { name, values, saw: structuredClone(saw), boards, price, at: 0, sum: Object.fromEntries(parts.map((p) => [`${p}_m2`, 0])),
+  // Values are planned again after every so many boards, 0: never.
+  constructor({ name, values, order, saw, boards, price, every = 0 }) {
+    Object.assign(this, { name, values, saw: structuredClone(saw), boards, price, every, plans: 0, plannedAt: -Infinity, at: 0, sum: Object.fromEntries(parts.map((p) => [`${p}_m2`, 0])),
       worth: 0, feet: 0, unknownFeet: false, proven: 0, times: [], each: [], mean: [], trace: [], fills: [], done: '', last: null, idle: 0 });
+    this.own = unmade(order);
     this.order = unmade(order);
   }
 
-  // begin plans the values of the order, if it is to be cut by planned ones.
-  async begin(signal) {
-    if (this.begun || this.values !== 'planned') return;
+  // plan plans the values of what is still wanted, if the order is cut by planned ones and
+  // it is time to. What of the order has no end keeps its own value.
+  async plan(signal) {
+    if (this.values !== 'planned' || this.plans && !(this.every && this.at - this.plannedAt >= this.every && this.idle < this.every)) return;
     const step = Math.max(1, Math.floor(this.boards.length / planBy)), some = this.boards.filter((_, i) => i % step === 0).slice(0, planBy);
-    const priced = this.price > 0 && some.every((b) => b.thickness_mm > 0);
-    const { value } = await call('/v1/orders:planValues', { saw: this.saw, order: this.order, relative_gap: 0.01, time_limit_ms: 20000,
+    const priced = this.price > 0 && some.every((b) => b.thickness_mm > 0), order = made(this.own, this.order);
+    const { value } = await call('/v1/orders:planValues', { saw: this.saw, order, relative_gap: 0.01, time_limit_ms: 20000,
       objective: priced ? 'PLAN_OBJECTIVE_COST' : 'PLAN_OBJECTIVE_FACE',
       lumber: { lots: [{ lot_id: 'these boards', price_per_mbf: this.price, listed: { boards: some.map((board) => ({ board })) } }], seed: 1 } }, signal);
-    this.impossible = value.impossible ?? [];
+    if (this.plans === 0) this.impossible = value.impossible ?? [];
     (value.values ?? []).forEach((v, i) => {
       const it = this.order.items[i];
       if (it.crosscut) (v.lengths ?? []).forEach((l, k) => { it.crosscut.lengths[k].value = l.value; });
       else Object.assign(it, { value: v.value, value_per: v.value_per });
     });
-    this.begun = true;
+    this.plans++;
+    this.plannedAt = this.at;
   }
 
   // step rips the next board; it gives false once there is none.
   async step(signal) {
     if (this.done) return false;
-    await this.begin(signal);
+    await this.plan(signal);
     const board = this.boards[this.at % this.boards.length];
     const { value } = await call('/v1/boards:solve', { board, saw: this.saw, current_setting: this.stands, order: this.order, options: { detail: { fills: 'ITEM_DETAIL_ALL' } } }, signal);
     const planned = structuredClone(this.order);

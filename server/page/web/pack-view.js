@@ -10,20 +10,48 @@ import { packFields, ways } from './pack-fields.js';
 import { saving, figures, endings, accounts, yields, lastBoard } from './pack-result.js';
 import { multiples } from './multiples.js';
 import { onUnits, percent } from './units.js';
+import { place, unread } from './form.js';
+import { boardFaults } from './refuse.js';
+import { readable } from './fault-words.js';
+
+const mostNamed = 4; // boards that are left out
 
 export function packView(mill) {
-  const ask = { ways: [{ values: 'planned', saw: '' }, { values: 'own', saw: '' }], price_per_mbf: 4200, currency: '' };
+  const ask = { ways: [{ values: 'planned', saw: '' }, { values: 'own', saw: '' }], price_per_mbf: 4200, currency: '', every: 25 };
   let runs = [], kept = null, going = null;
 
   const named = () => [...hand.saws, ...mill.saws];
   const fields = packFields(ask, { saws: named, kept: () => kept, changed: () => over() });
 
+  let left = []; // boards that a saw does not take: {saw, board, says}
+
+  // fitting gives the boards that a saw takes, and notes the others. A saw that has a
+  // fault of its own is told of when the run begins.
+  function fitting(saw) {
+    return hand.boards.filter((board) => {
+      const [fault] = boardFaults(board, saw);
+      if (fault && !left.some((l) => l.board === board.board_id && l.saw === saw.name)) left.push({ saw: saw.name, board: board.board_id, says: `${readable(fault.path.replace(/^board\.?/, ''))} ${fault.says}` });
+      return !fault;
+    });
+  }
+
+  // leftOut says which boards take no part.
+  const leftOut = () => left.length === 0 ? '' : ` Left out: ${left.slice(0, mostNamed).map((l) => `${l.board}, whose ${l.says}`).join('; ')}${left.length > mostNamed ? `; and ${left.length - mostNamed} more` : ''}.`;
+
+  // refused shows what is wrong, beside the fields of the order and of the saw set up.
+  function refused(e) {
+    if (e.name === 'AbortError') return;
+    const listed = place((e.faults ?? []).map((f) => /price_per_mbf$/.test(f.path) ? { ...f, path: 'pack.price_per_mbf' } : f).filter((f) => !/^lumber/.test(f.path)), ['order', 'pack', ...runs.every((r) => r.saw.name === job.saw.name) ? ['saw'] : []]);
+    byID('pack-fault').replaceChildren(listed.length ? h('ul', {}, listed) : e.faults?.[0] ? `${readable(e.faults[0].path)} ${e.faults[0].says}` : e.message);
+  }
+
   // fresh makes the two runs anew, or takes the one kept.
   function fresh() {
+    left = [];
     runs = ask.ways.map((w, k) => {
       if (w.values === 'kept' && kept) return kept;
       const saw = named().find((s) => s.name === w.saw) ?? job.saw;
-      return new Run({ name: ways(ask, k, saw), values: w.values, order: job.order, saw, boards: hand.boards, price: ask.price_per_mbf });
+      return new Run({ name: ways(ask, k, saw), values: w.values, order: job.order, saw, boards: fitting(saw), price: ask.price_per_mbf, every: ask.every });
     });
     if (runs[0].name === runs[1].name) runs[1].name = `${runs[1].name}, again`;
   }
@@ -43,9 +71,11 @@ export function packView(mill) {
     const own = going = new AbortController(), mine = runs;
     let drawn = -Infinity; // when all was last shown: not for every board, which would take longer than to rip it
     byID('pack-fault').textContent = '';
+    if (unread(['order', 'pack', 'saw'])) return void (going = null, byID('pack-fault').textContent = 'A field cannot be read; it says what to write.');
+    if (!(Number.isInteger(ask.every ?? 0) && ask.every >= 0)) return void (going = null, refused({ faults: [{ path: 'pack.every', says: 'must be a whole number, 0 (never) and up' }] }));
     set();
     try {
-      byID('pack-end').textContent = mine[0].begun ? '' : 'Planning values for the order…';
+      byID('pack-end').textContent = mine[0].plans ? '' : 'Planning values for the order…';
       for (let n = 0; n < boards && going === own; n++) {
         const began = performance.now();
         await Promise.all(mine.map((r) => r.step(own.signal)));
@@ -59,7 +89,7 @@ export function packView(mill) {
         if (n + 1 < boards) await new Promise((resume) => { setTimeout(resume, Math.max(pause, 0)); });
       }
     } catch (e) {
-      if (e.name !== 'AbortError') byID('pack-fault').textContent = e.faults?.length ? `Refused: ${e.faults.map((f) => `${f.path} ${f.says}`).join('; ')}` : e.message;
+      refused(e);
     }
     if (going !== own) return;
     going = null;
@@ -72,7 +102,7 @@ export function packView(mill) {
 
   function set() {
     byID('pack-go').textContent = going ? 'Pause' : runs[0].at === 0 ? 'Run the order' : 'Go on';
-    byID('pack-go').disabled = !going && finished();
+    byID('pack-go').disabled = !going && (finished() || runs.some((r) => r.boards.length === 0));
     byID('pack-one').disabled = Boolean(going) || finished();
     byID('pack-keep').disabled = Boolean(going) || !runs[0].done;
   }
@@ -80,7 +110,7 @@ export function packView(mill) {
   function show() {
     const any = runs.some((r) => r.at > 0);
     byID('pack-what').replaceChildren('Order ', h('strong', {}, job.order.order_id || 'without a name'), ` over ${boardsName()}, `,
-      'with nothing made yet. After the last board the first comes again, until the order is filled.');
+      'with nothing made yet. After the last board the first comes again, until the order is filled.', leftOut());
     byID('pack-answer').hidden = !any;
     byID('pack-end').replaceChildren(...endings(runs));
     byID('pack-saving').replaceChildren(...finished() ? saving(runs, ask.currency) : []);

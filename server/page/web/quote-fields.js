@@ -4,6 +4,7 @@
 import { h, button } from './dom.js';
 import { job } from './job.js';
 import { hand, boardsName } from './hand.js';
+import { taken } from './refuse.js';
 
 const mostListed = 200; // boards at hand that a lot lists; of the demo's the first 60
 const atHand = new WeakSet(); // lists of the boards at hand, which are not sent twice
@@ -24,7 +25,16 @@ export const begin = () => ({ lumber: { lots: [lotOf('lot 1', 4200, 'listed')], 
 
 // light gives what is asked without the boards at hand, and heavy puts them in again.
 export const light = (ask) => ({ ...ask, lumber: { ...ask.lumber, lots: ask.lumber.lots.map(({ listed, ...l }) => listed && atHand.has(listed) ? { ...l, at_hand: true } : { ...l, listed }) } });
-export const heavy = (ask) => ({ ...ask, lumber: { ...ask.lumber, lots: ask.lumber.lots.map(({ at_hand, ...l }) => at_hand ? { ...l, ...fresh.listed() } : l) } });
+const heavy = (ask) => ({ ...ask, lumber: { ...ask.lumber, lots: ask.lumber.lots.map(({ at_hand, ...l }) => at_hand ? { ...l, ...fresh.listed() } : l) } });
+
+const own = ['lumber', 'stock', 'objective', 'simulations', 'level', 'pace', 'currency', 'compare'];
+
+// ownOf gives of a quote that was brought what this page has fields for, as far as it fits
+// the interface.
+export function ownOf(quote) {
+  const { stock, compare, ...ask } = Object.fromEntries(Object.entries(heavy(structuredClone(quote))).filter(([name]) => own.includes(name)));
+  return { ...taken(ask, 'QuoteOrderRequest'), stock: (Array.isArray(stock) ? stock : []).map((s) => taken(s ?? {}, 'LotStock')), compare: compare === true };
+}
 
 const lotOf = (lot_id, price_per_mbf, source) => ({ lot_id, price_per_mbf, ...fresh[source]() });
 

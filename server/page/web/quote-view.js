@@ -8,7 +8,7 @@ import { hand, onHand } from './hand.js';
 import { Form, place, rebuild, refresh, unread } from './form.js';
 import { showRequest } from './request.js';
 import { onUnits } from './units.js';
-import { begin, fields, light, heavy, request as requestOf, pathOf } from './quote-fields.js';
+import { begin, fields, light, ownOf, request as requestOf, pathOf } from './quote-fields.js';
 import { result } from './quote-result.js';
 
 const roots = ['lumber', 'simulations', 'level', 'max_boards', 'objective', 'pace', 'compare', 'currency', 'stock', 'replan_every_boards', 'values', 'seed'];
@@ -27,7 +27,7 @@ export function quoteView() {
     if (kind === 'lumber' || kind === 'work' && hand.lumber) Object.assign(ask, { lumber: { seed: 1, ...structuredClone(hand.lumber) }, stock: hand.lumber.lots.map(() => ({})) });
     if (kind === 'work' && Array.isArray(hand.quote?.lumber?.lots)) {
       for (const name of Object.keys(ask)) delete ask[name];
-      Object.assign(ask, begin(), heavy(structuredClone(hand.quote)));
+      Object.assign(ask, begin(), ownOf(hand.quote));
       ask.stock = ask.lumber.lots.map((_, i) => ask.stock?.[i] ?? {});
     }
     if (kind === 'saws') ask.pace = { shift_hours: ask.pace?.shift_hours }; // the rest is as the saw says

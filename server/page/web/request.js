@@ -59,7 +59,7 @@ export function showRequest({ title, path, rpc, body, use }) {
       use(given);
       dialog.close();
     } catch (e) {
-      said.textContent = `That is not JSON of a request: ${e.message}`;
+      said.textContent = `That cannot be used: ${e.message}`;
     }
   });
   dialog.replaceChildren(

@@ -4,6 +4,7 @@
 import { h, byID, table, speak } from './dom.js';
 import { call } from './call.js';
 import { hand, onHand } from './hand.js';
+import { readable } from './fault-words.js';
 import { Form, rebuild } from './form.js';
 import { money, width, long, onUnits } from './units.js';
 
@@ -42,7 +43,7 @@ export function tallyView() {
   function where(path) {
     const [, k, i] = /^packs\[(\d+)\](?:\.boards\[(\d+)\])?/.exec(path) ?? [];
     const pack = hand.packs[k], board = pack?.boards?.[i];
-    return pack ? `Pack ${pack.pack_id}${board ? `, board ${board.board_id || Number(i) + 1}` : ''}: ${path.replace(/^packs\[\d+\](\.boards\[\d+\])?\.?/, '')}` : path;
+    return pack ? `Pack ${pack.pack_id}${board ? `, board ${board.board_id || Number(i) + 1}` : ''}: ${readable(path.replace(/^packs\[\d+\](\.boards\[\d+\])?\.?/, ''))}` : readable(path);
   }
 
   function show() {

@@ -4,6 +4,7 @@
 import { h, byID, speak } from './dom.js';
 import { job, changed, replace } from './job.js';
 import { call } from './call.js';
+import { taken } from './refuse.js';
 import { showRequest } from './request.js';
 
 // saws lets people begin with a saw of the service's or the demo's, and takes the
@@ -43,7 +44,9 @@ export function calls(view) {
       title: check ? 'Check this setting' : 'Rip this board', path: view.path(),
       rpc: `ripwright.v1.RipService/${check ? 'CheckPlan' : 'SolveBoard'}`, body: view.body(),
       use: check ? null : (given) => {
-        Object.assign(job, { board: given.board ?? {}, saw: given.saw ?? {}, current_setting: given.current_setting ?? {}, order: { items: [], ...given.order }, options: given.options ?? {} });
+        const { board = {}, saw = {}, current_setting = {}, order, options = {}, ...rest } = taken(given, 'SolveBoardRequest');
+        if (Object.keys(rest).length) throw new Error(`this page has no use for ${Object.keys(rest).join(', ')}`);
+        Object.assign(job, { board, saw, current_setting, order: { items: [], ...order }, options });
         changed(true);
       },
     });

@@ -8,6 +8,7 @@ import { letter } from './marks.js';
 import { exchange } from './result.js';
 import { candidates } from './places.js';
 import { money, onUnits, width } from './units.js';
+import { readable } from './fault-words.js';
 
 const mostTries = 6; // ways to put the strip at a place that are asked for
 
@@ -73,7 +74,7 @@ export class Why {
       }
       this.say(it, n, pocket, found, proven);
     } catch (e) {
-      if (own === this.turn) this.answer.replaceChildren(h('p', { class: 'fault' }, e.faults?.[0] ? `${e.faults[0].path} ${e.faults[0].says}` : e.message));
+      if (own === this.turn) this.answer.replaceChildren(h('p', { class: 'fault' }, e.faults?.[0] ? `${readable(e.faults[0].path)} ${e.faults[0].says}` : e.message));
     }
     if (own === this.turn) byID('why-ask').disabled = false;
   }
