@@ -140,7 +140,21 @@ func TestRunningGuide(t *testing.T) {
 // What the guides link to is there, headings included.
 func TestGuidesLink(t *testing.T) {
 	heading := regexp.MustCompile("(?m)^#+ (.*)$")
-	for _, name := range append(guides, "README.md", "quoting.md", "stacker.md", "tutorial.md", "wiring.md", "../deploy/RUNNING.md", "../deploy/SCALING.md", "../deploy/UPGRADING.md", "../DEVELOPERS.md", "../solver/DECISIONS.md", "../solver/rip/DESIGN.md", "../solver/audit/DESIGN.md", "../solver/planning/DESIGN.md", "../solver/tally/DESIGN.md", "../server/line/DESIGN.md") {
+	decisions, err := filepath.Glob("../*/decisions/*.md")
+	if err != nil || len(decisions) < 9 {
+		t.Fatalf("%v, %d decisions", err, len(decisions))
+	}
+	index, err := os.ReadFile("../DEVELOPERS.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	decisions = append(decisions, "wherry/decisions/module.md")
+	for _, name := range decisions {
+		if !strings.Contains(string(index), "]("+strings.TrimPrefix(filepath.ToSlash(filepath.Join("clients", name)), "../")+")") {
+			t.Errorf("the index has no %s", name)
+		}
+	}
+	for _, name := range append(append(guides, decisions...), "README.md", "quoting.md", "stacker.md", "tutorial.md", "wiring.md", "../deploy/RUNNING.md", "../deploy/SCALING.md", "../deploy/UPGRADING.md", "../DEVELOPERS.md", "../solver/rip/DESIGN.md", "../solver/audit/DESIGN.md", "../solver/planning/DESIGN.md", "../solver/tally/DESIGN.md", "../server/line/DESIGN.md") {
 		text, err := os.ReadFile(name)
 		if err != nil {
 			t.Fatal(err)

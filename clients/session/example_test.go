@@ -44,7 +44,9 @@ func Example() {
 			replicas = replicas[1:]
 			return r, nil
 		},
-		Broke: func(sequence int32, err error) { fmt.Printf("message %d: %s\n", sequence, status.Convert(err).Message()) }}
+		Broke: func(sequence int32, err error) {
+			fmt.Printf("message %d: %s\n", sequence, status.Convert(err).Message())
+		}}
 	defer s.Close()
 	for range 3 { // the set-up and two boards
 		answer, err := s.Ask(context.Background(), &ripwrightv1.RunLineRequest{})
