@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"os"
 	"regexp"
+	"strings"
 	"testing"
 
 	"github.com/goccy/go-yaml"
@@ -43,8 +44,12 @@ func TestQuotingGuide(t *testing.T) {
 		if string(e[4]) != name {
 			t.Errorf("the call after %s sends %s", name, e[4])
 		}
-		// A slow machine would meet the limits that a caller should set.
-		code, says := post(t, a, path, unlimited.ReplaceAllString(string(request), `$1 3600000`))
+		// A slow machine would meet the limits that a caller should set, and the service's own.
+		ample := unlimited.ReplaceAllString(string(request), `$1 3600000`)
+		if ample == string(request) && (path == "/v1/orders:quote" || path == "/v1/arbors:plan") {
+			ample = strings.Replace(ample, "{", `{"time_limit_ms": 3600000,`, 1)
+		}
+		code, says := post(t, a, path, ample)
 		if code != http.StatusOK && path != "/v1/orders:quote" {
 			t.Fatalf("%s: %d %s", name, code, says)
 		}
