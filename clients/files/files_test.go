@@ -132,7 +132,7 @@ func TestFaults(t *testing.T) {
 	if _, err := Read("f", []byte(strings.Repeat("- {x: 1}\n", 40)), Boards); err == nil || strings.Count(err.Error(), "\n") != 12 || !strings.HasSuffix(err.Error(), "and 28 more") {
 		t.Error(err)
 	}
-	if _, err := Read("f", []byte("name: a\n"), Saws); err == nil || !strings.Contains(err.Error(), "must be a list of saws") {
+	if _, err := Read("f", []byte("board_id: a\n"), Confirmations); err == nil || !strings.Contains(err.Error(), "must be a list of confirmations") {
 		t.Error(err)
 	}
 }
@@ -253,4 +253,31 @@ func TestLengthsRoundTrip(t *testing.T) {
 			}
 		}
 	})
+}
+
+// What people write who write their first saw, order and board is told with what to write
+// instead, all of a file at once.
+func TestFirstFiles(t *testing.T) {
+	for text, c := range map[string]struct {
+		kind Kind
+		says []string
+	}{
+		"name: mine\nkerf: 3.2\nfence: {min: 50, max: 300mm}\nblades:\n  - fixed: 150mm\n  - move: {min: 250mm, max: 400mm}\n": {Saws, []string{
+			"f:2: kerf is 3.2 without a unit; write kerf: 3.2mm, or kerf_mm: 3.2", "f:3: fence.min is 50 without a unit; write min: 50mm", "f:6: blades[1].move is no field; there are fixed_mm, fixed, moving"}},
+		"items:\n  - item_id: stile\n    width: 2-3/4\n    required: 200ft\n": {Order, []string{
+			`f:3: items[0].width "2-3/4" has no unit; write 2-3/4mm or 2-3/4in`, `f:4: items[0].required is the text "200ft"; must have the fields length_m, length`}},
+		"board_id: b1\nlength: 8ft\nwidth: 9-1/2in\nstations: [{x: 0, near_mm: 0, far: 9-1/2in}]\n": {Boards, []string{
+			"f:3: width is no field; a board is as wide as its stations say", "f:4: stations[0].x is 0 without a unit; write x: 0mm, or x_mm: 0"}},
+	} {
+		_, err := Read("f", []byte(text), c.kind)
+		for _, says := range c.says {
+			if err == nil || !strings.Contains(err.Error(), says) {
+				t.Errorf("%s: %v\nlacks %s", text, err, says)
+			}
+		}
+	}
+	// One saw is no list.
+	if all, err := Read("f", []byte("name: mine\nkerf: 3.2mm\n"), Saws); err != nil || len(all.Messages) != 1 {
+		t.Errorf("%v, %v", all, err)
+	}
 }

@@ -23,13 +23,17 @@ import (
 // Kind is a kind of file.
 type Kind struct{ file.Kind }
 
+// atStations says how a board's width is written.
+const atStations = "a board is as wide as its stations say, one for a board with straight edges: stations: [{x_mm: 0, near_mm: 0, far: 9-1/2in}]"
+
 // The kinds of files.
 var (
 	Order = Kind{file.Kind{Name: "order", About: "A cut order.",
 		Message: (&ripwrightv1.CutOrder{}).ProtoReflect().Descriptor()}}
 	Saws   = Kind{file.Saws}
 	Boards = Kind{file.Kind{Name: "boards", About: "Boards as the scanner saw them: a list, or one.", Many: true, One: true,
-		Message: (&ripwrightv1.Board{}).ProtoReflect().Descriptor()}}
+		Message: (&ripwrightv1.Board{}).ProtoReflect().Descriptor(),
+		Instead: map[string]string{"width": atStations, "width_mm": atStations, "widthMm": atStations}}}
 	Setting = Kind{file.Kind{Name: "setting", About: "Where fence and blades stand.",
 		Message: (&ripwrightv1.Setting{}).ProtoReflect().Descriptor()}}
 	Lumber = Kind{file.Kind{Name: "lumber", Noun: "lumber", About: "The boards that an order can be cut from: listed, counted as on a pack tag, or of random width.",

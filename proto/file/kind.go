@@ -31,10 +31,13 @@ type Kind struct {
 	// Elsewhere are fields of the message that no file holds, with what gives them
 	// instead.
 	Elsewhere map[protoreflect.FullName]string
+	// Instead says of names that people write and no message has what to write.
+	Instead map[string]string
 }
 
 // Saws is the kind that the service reads.
-var Saws = Kind{Name: "saws", About: "The saws that may be asked for by name.", Many: true,
+var Saws = Kind{Name: "saws", About: "The saws that may be asked for by name: a list, or one.", Many: true, One: true,
+	Instead: map[string]string{"saws": "the file is the list itself: begin each saw with - name: "},
 	Message: (&ripwrightv1.Saw{}).ProtoReflect().Descriptor()}
 
 func (k *Kind) wanted() string {

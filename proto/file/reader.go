@@ -83,6 +83,9 @@ func (r *reader) message(path string, n ast.Node, m protoreflect.Message) {
 			if near := nearest.Name(key, r.kind.names(d)); near != "" {
 				says = "is no field; write " + near
 			}
+			if instead := r.kind.Instead[key]; instead != "" {
+				says = "is no field; " + instead
+			}
 			r.refuse(line(entry.Key), join(path, key), says)
 			continue
 		}
