@@ -114,7 +114,7 @@ test('when the service goes, the line goes with it', async () => {
 
 test('long names and many strips fit', async () => {
   const s = await stacker();
-  const strip = (stack, i) => ({ width: '1-31/32', item: 'an item with a long name of its own', stack, style: i, waste: false, is: '2', made: ['', '62', '100'][i % 3] });
+  const strip = (stack, i) => ({ width: '1-31/32', item: 'an item with a long name of its own', stack, style: i, waste: false, is: '2', full: ['', '62', '100'][i % 3] });
   const waste = { width: '31', item: '', stack: '', style: -1, waste: true };
   const cases = {
     many: [...Array(14).keys()].map((i) => strip(String(i + 1), i)),
@@ -136,8 +136,8 @@ test('long names and many strips fit', async () => {
       const cut = await p.evaluate(() => [...document.querySelectorAll('#strips li')].filter((li) => li.scrollWidth > li.clientWidth + 1 || li.scrollHeight > li.clientHeight + 1).length);
       assert.equal(cut, 0, `${name}, ${size}: something is cut off`);
       assert.ok(await p.evaluate(() => document.documentElement.scrollHeight <= innerHeight), `${name}, ${size}: it scrolls`);
-      const told = strips.filter((t) => t.made).map((t) => t.made === '100' ? 'full' : `${t.made} %`);
-      assert.deepEqual(await p.locator('.made:visible').allTextContents(), told, 'how full each stack is');
+      const told = strips.filter((t) => t.full).map((t) => t.full === '100' ? 'full' : `${t.full} %`);
+      assert.deepEqual(await p.locator('.full:visible').allTextContents(), told, 'how full each stack is');
       await house.shot(p, `stacker-${name}-${size}`, false);
       await o.close();
     }

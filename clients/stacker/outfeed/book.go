@@ -39,7 +39,7 @@ type Book struct {
 	states map[[sha256.Size]byte]int             // which order, counted from 1, was in force in a state
 	orders int                                   // that were answered
 	widths map[string]float64                    // ordered, by item of the order in force, in mm; beside stacks
-	made   map[string]float64                    // how much of an item is made, of what is wanted
+	made   map[string]part                       // how much of an item is made, of what is wanted
 	order  string                                // the order in force, by its answers' names
 
 	out *View // of the board confirmed last; nil: none
@@ -60,7 +60,7 @@ func New(when When) *Book {
 func (b *Book) forget() {
 	b.plans, b.asked = map[int32]*planned{}, map[int32]*ripwrightv1.RunLineRequest{}
 	b.stacks, b.states, b.out = map[string]string{}, map[[sha256.Size]byte]int{}, nil
-	b.widths, b.made, b.order = map[string]float64{}, map[string]float64{}, ""
+	b.widths, b.made, b.order = map[string]float64{}, map[string]part{}, ""
 	b.orders = 0
 }
 
@@ -86,7 +86,7 @@ func (b *Book) Sent(m *ripwrightv1.RunLineRequest) {
 			b.forget()
 		}
 		if order != b.orders { // the order will be sent again, and another was in force before it
-			b.stacks, b.widths, b.made = map[string]string{}, map[string]float64{}, map[string]float64{}
+			b.stacks, b.widths, b.made = map[string]string{}, map[string]float64{}, map[string]part{}
 		}
 		return
 	case m.GetBoard() != nil:
@@ -106,7 +106,7 @@ func (b *Book) Answered(a *ripwrightv1.RunLineResponse) bool {
 	defer b.remember(a.GetState())
 	defer b.fill(a)
 	if a.GetOrderId() != b.order { // items of another order may have the same names
-		b.order, b.widths, b.made = a.GetOrderId(), map[string]float64{}, map[string]float64{}
+		b.order, b.widths, b.made = a.GetOrderId(), map[string]float64{}, map[string]part{}
 	}
 	switch {
 	case a.GetStarted() != nil:
@@ -136,35 +136,10 @@ func (b *Book) remember(state []byte) {
 	b.states[sha256.Sum256(state)] = b.orders
 }
 
-// fill takes note of how the items of the order in force stand.
-func (b *Book) fill(a *ripwrightv1.RunLineResponse) {
-	for _, f := range a.GetFills() {
-		if need := amount(f.GetRequired()); need > 0 {
-			b.made[f.GetItemId()] = min(amount(f.GetMade())/need, 1)
-		}
-	}
-}
-
-func amount(a *ripwrightv1.Amount) float64 {
-	return a.GetLengthM() + a.GetAreaM2() + float64(a.GetPieces()) // one of them
-}
-
-// fitted gives strips the widths that were ordered, and how far their items are.
-func (b *Book) fitted(strips []Strip) []Strip {
-	strips = slices.Clone(strips)
-	for i, s := range strips {
-		if !s.Waste {
-			strips[i].OrderedMM = b.widths[s.ItemID]
-			strips[i].Made, strips[i].MadeKnown = b.made[s.ItemID]
-		}
-	}
-	return strips
-}
-
 // ready takes up an order.
 func (b *Book) ready(r *ripwrightv1.LineReady, o *ripwrightv1.CutOrder) {
 	b.orders++
-	b.stacks, b.widths, b.made = map[string]string{}, map[string]float64{}, map[string]float64{}
+	b.stacks, b.widths, b.made = map[string]string{}, map[string]float64{}, map[string]part{}
 	for _, it := range o.GetItems() {
 		b.stacks[it.GetItemId()] = it.GetStack()
 		b.widths[it.GetItemId()] = it.GetWidthMm()

@@ -24,7 +24,7 @@ func (k *talk) fills(n int32, order string, fills ...*ripwrightv1.Fill) {
 
 // Strips have the width that was ordered and how much is made of what is wanted, what
 // only waits for its confirmation left out; and neither once another order is in force.
-func TestOrderedWidthAndHowMuchIsMade(t *testing.T) {
+func TestOrderedWidthAndHowFullStacksAre(t *testing.T) {
 	k := begin(t, BeforeConfirmation)
 	k.ordered("one")
 	slat := func() Strip {
@@ -36,23 +36,50 @@ func TestOrderedWidthAndHowMuchIsMade(t *testing.T) {
 	}
 	n := k.send(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{}})
 	k.fills(n, "one")
-	if s := slat(); s.OrderedMM != 44.5 || s.WidthMM != 44.7 || s.MadeKnown {
+	if s := slat(); s.OrderedMM != 44.5 || s.WidthMM != 44.7 || s.FullKnown {
 		t.Errorf("before anything is known of fills: %+v", s)
 	}
 	n = k.send(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{}})
 	k.fills(n, "one", &ripwrightv1.Fill{ItemId: "slat", Required: metres(80), Made: metres(20), Reserved: metres(7), MadeAfter: metres(27)},
 		&ripwrightv1.Fill{ItemId: "stile", Made: metres(3)})
-	if s := slat(); s.Made != 0.25 || !s.MadeKnown {
+	if s := slat(); s.Full != 0.25 || !s.FullKnown {
 		t.Errorf("20 of 80 m: %+v", s)
 	}
 	n = k.send(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{}})
 	k.fills(n, "one", &ripwrightv1.Fill{ItemId: "slat", Required: metres(80), Made: metres(81)})
-	if s := slat(); s.Made != 1 {
+	if s := slat(); s.Full != 1 {
 		t.Errorf("81 of 80 m: %+v", s)
 	}
 	n = k.send(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{}})
 	k.fills(n, "two")
-	if s := slat(); s.OrderedMM != 0 || s.MadeKnown {
+	if s := slat(); s.OrderedMM != 0 || s.FullKnown {
 		t.Errorf("with another order in force: %+v", s)
+	}
+}
+
+// How full a stack is goes by all the items on it: by their amounts where those are in one
+// unit, else by how far each is. What is beyond one item's need fills no other's.
+func TestAStackIsAsFullAsItsItems(t *testing.T) {
+	b := New(AtConfirmation)
+	b.stacks = map[string]string{"slat": "1", "rail": "1", "shelf": "2", "leg": "2", "panel": "3", "loose": "3"}
+	area := func(v float64) *ripwrightv1.Amount {
+		return &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_AreaM2{AreaM2: v}}
+	}
+	three, five := int32(3), int32(5)
+	b.fill(&ripwrightv1.RunLineResponse{Fills: []*ripwrightv1.Fill{
+		{ItemId: "slat", Required: metres(80), Made: metres(100)}, {ItemId: "rail", Required: metres(20), Made: metres(5)},
+		{ItemId: "shelf", Required: area(4), Made: area(3)}, {ItemId: "leg", Lengths: []*ripwrightv1.LengthFill{{Required: &five, Made: 7}, {Required: &three, Made: 1}}},
+		{ItemId: "loose", Made: metres(9)}}})
+	for stack, want := range map[string]float64{"1": 0.85, "2": 0.75} {
+		if got, known := b.full(stack); !known || got != want {
+			t.Errorf("stack %s: %g %t, not %g", stack, got, known, want)
+		}
+	}
+	if _, known := b.full("3"); known {
+		t.Error("a stack of what has no end, and of what nothing is known of, is said to be so full")
+	}
+	all := b.fitted([]Strip{{ItemID: "rail", Stack: "1"}, {ItemID: "rail"}, {Waste: true}})
+	if all[0].Full != 0.85 || all[1].Full != 0.25 || all[2].FullKnown {
+		t.Errorf("%+v", all)
 	}
 }

@@ -37,10 +37,10 @@ type Strip struct {
 	Waste   bool
 	// The width that the order wants, in mm; 0: not known, or the item takes a range.
 	OrderedMM float64
-	// How much of the item is made of what the order wants, confirmed strips alone, and
-	// whether that is known.
-	Made      float64
-	MadeKnown bool
+	// How full its stack is, from 0 to 1: how much is made of what the order wants on it,
+	// confirmed strips alone, and whether that is known.
+	Full      float64
+	FullKnown bool
 }
 
 // ofPlan lists the strips of a plan. Waste is listed between strips only, where it

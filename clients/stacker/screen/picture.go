@@ -29,7 +29,7 @@ type picture struct {
 type strip struct {
 	Width string `json:"width"` // as ordered, where that is known
 	Is    string `json:"is"`    // as it is, where that differs
-	Made  string `json:"made"`  // in per cent of what the order wants of its item; empty: not known
+	Full  string `json:"full"`  // how full its stack is, in per cent of what the order wants on it; empty: not known
 	Item  string `json:"item"`
 	Stack string `json:"stack"`
 	Style int    `json:"style"`
@@ -78,8 +78,8 @@ func (c Config) strip(s outfeed.Strip) strip {
 	if ordered := c.width(s.OrderedMM); s.OrderedMM > 0 && ordered != p.Width {
 		p.Width, p.Is = ordered, p.Width
 	}
-	if s.MadeKnown {
-		p.Made = strconv.Itoa(int(100*s.Made + 1e-9)) // 100 only when it is full
+	if s.FullKnown {
+		p.Full = strconv.Itoa(int(100*s.Full + 1e-9)) // 100 only when it is full
 	}
 	return p
 }

@@ -190,8 +190,8 @@ func TestOrderedWidthIsTheLargeOne(t *testing.T) {
 		of   outfeed.Strip
 		want strip
 	}{
-		{outfeed.Strip{WidthMM: 44.7, OrderedMM: 44.5, Stack: "1", Made: 0.9999, MadeKnown: true}, strip{Width: "44.5", Is: "44.7", Stack: "1", Made: "99"}},
-		{outfeed.Strip{WidthMM: 44.52, OrderedMM: 44.5, Stack: "1", Made: 1, MadeKnown: true}, strip{Width: "44.5", Stack: "1", Made: "100"}},
+		{outfeed.Strip{WidthMM: 44.7, OrderedMM: 44.5, Stack: "1", Full: 0.9999, FullKnown: true}, strip{Width: "44.5", Is: "44.7", Stack: "1", Full: "99"}},
+		{outfeed.Strip{WidthMM: 44.52, OrderedMM: 44.5, Stack: "1", Full: 1, FullKnown: true}, strip{Width: "44.5", Stack: "1", Full: "100"}},
 		{outfeed.Strip{WidthMM: 71, Stack: "1"}, strip{Width: "71", Stack: "1"}},
 	} {
 		if got := c.strip(v.of); got != v.want {

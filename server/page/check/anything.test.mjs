@@ -1,6 +1,6 @@
-// Whatever people type and press, in whatever order: nothing breaks. Drawn by seeds;
-// ANYTHING says how many. What the service refused of what was sent is printed: rules that
-// the page could know. Which answers come in between depends on the machine.
+// Whatever people type and press, in whatever order: nothing breaks, and nothing is sent
+// that the service refuses. Drawn by seeds; ANYTHING says how many, SEED from which on.
+// Which answers come in between depends on the machine.
 
 import test, { after, before } from 'node:test';
 import assert from 'node:assert/strict';
@@ -34,14 +34,15 @@ const act = ([kind, one, other, texts]) => {
   return `pressed ${e.textContent.slice(0, 30)}`;
 };
 
-for (let seed = 1; seed <= Number(process.env.ANYTHING ?? 2); seed++) {
-  test(`anything goes, seed ${seed}`, async (t) => {
+const first = Number(process.env.SEED ?? 1);
+for (let seed = first; seed < first + Number(process.env.ANYTHING ?? 2); seed++) {
+  test(`anything goes, seed ${seed}`, async () => {
     let state = seed * 7919 + 13;
     const random = () => (state = (state * 1103515245 + 12345) % 0x80000000) / 0x80000000;
     const { p, wrong, close } = await house.page(service.url, { size: Object.keys(house.sizes)[seed % 3] });
     await p.locator('#verdict.good').waitFor();
     const refused = [], done = [];
-    p.on('response', async (r) => { if (r.request().method() === 'POST' && r.status() !== 200) refused.push(await r.text().catch(() => String(r.status()))); });
+    p.on('response', async (r) => { if (r.request().method() === 'POST' && ![200, 429, 503].includes(r.status())) refused.push(await r.text().catch(() => String(r.status()))); });
     await p.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = true; }));
     for (let n = 0; n < 90; n++) {
       done.push(await p.evaluate(act, [random(), random(), random(), texts]));
@@ -56,7 +57,7 @@ for (let seed = 1; seed <= Number(process.env.ANYTHING ?? 2); seed++) {
     await p.locator('#as-scanned:enabled').click({ timeout: 500 }).catch(() => {}); // it may be as it was
     await p.waitForFunction(() => /^(Best plan|Not proven)/.test(document.getElementById('verdict').textContent));
     assert.deepEqual(wrong, []);
-    for (const r of new Set(refused)) t.diagnostic(r.slice(0, 200));
+    assert.deepEqual(refused, []);
     await close();
   });
 }

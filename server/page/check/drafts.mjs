@@ -37,6 +37,13 @@ export const whole = {
     boards: [{ board_id: '9', metric: { width_mm: 150, length_mm: 2400, thickness_mm: 27 } }] })] }),
 };
 
+// fine is a saw of so fine a step that wide boards have too many stops, odd are lengths
+// that combine in very many ways.
+const fine = (step_mm) => ({ ...saw(), step_mm, max_skew_mm_per_m: 0, blades: Array.from({ length: 30 }, (_, i) => ({ moving: { min_mm: 40 * i, max_mm: 2000 } })) });
+const odd = (n, value) => ({ kerf_mm: 3.1, lengths: Array.from({ length: n }, (_, i) => ({ length_mm: 301.37 + 57.731 * i, value: value * (1 + i * i / 50) })) });
+
+const never = ['saw_name', 'more_orders', 'scrap', 'rules']; // fields that the page has no way to fill
+
 // parts holds an example of each message, for fields that are put in.
 const parts = (messages) => {
   const all = {};
@@ -82,7 +89,7 @@ export function drawer(messages, messageOf, seed) {
 
   function change(request, name) {
     const all = sites(request, name), { v, f, t, at } = pick(all);
-    if (f === 'saw_name' || f === 'time_limit_ms' || f === 'simulations' || f === 'max_boards' && random() < 0.7) return '';
+    if (never.includes(f) || f === 'time_limit_ms' || f === 'simulations' || f === 'max_boards' && random() < 0.7) return '';
     if (random() < 0.12) {
       delete v[f];
       return `${at} gone`;
@@ -112,6 +119,17 @@ export function drawer(messages, messageOf, seed) {
     const path = pick(['/v1/boards:solve', '/v1/boards:solve', '/v1/boards:solve', '/v1/boards:check', '/v1/boards:draw', '/v1/orders:planValues', '/v1/orders:quote', '/v1/packs:tally']), message = messageOf[path], request = whole[path](), done = [];
     if (request.instructions && random() < 0.5) delete request.instructions;
     if (request.buy_list && random() < 0.5) delete request.buy_list;
+    if (random() < 0.06 && request.order) {
+      request.order.items[3].crosscut = odd(2 + Math.floor(random() * 12), random() < 0.5 ? 1 : 0.0001);
+      done.push('lengths that combine');
+    }
+    if (random() < 0.06 && request.saw && !request.setting) {
+      request.saw = fine(pick([0.01, 0.02, 0.05]));
+      delete request.current_setting;
+      delete request.instructions;
+      if (request.board && random() < 0.5) request.board.stations[1].far_mm = pick([500, 1000, 1999]);
+      done.push('a fine saw');
+    }
     for (let n = Math.floor(random() * 4); n >= 0; n--) done.push(change(request, message));
     return { path, message, request, done };
   };

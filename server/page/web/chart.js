@@ -16,10 +16,26 @@ export function steps(low, high, n, least = 0) {
   return all;
 }
 
-// lineChart draws series of {name, tint, points: [[x, y]], dots, ghost} with y from
-// low to high. It is told in words by label.
+const letterWide = 7, line = 13, mostLetters = 16, mostLines = 3; // of names at the ends of lines
+
+// wrapped breaks a name into lines; what is longer than people call things is cut.
+export function wrapped(name) {
+  const lines = [''];
+  for (const word of name.split(' ')) {
+    const now = lines.at(-1) ? `${lines.at(-1)} ${word}` : word;
+    if (now.length <= mostLetters || !lines.at(-1)) lines[lines.length - 1] = now;
+    else lines.push(word);
+  }
+  if (lines.length <= mostLines && lines.every((l) => l.length <= mostLetters)) return lines;
+  return lines.slice(0, mostLines).map((l) => l.length > mostLetters ? `${l.slice(0, mostLetters - 1)}…` : l);
+}
+
+// lineChart draws series of {name, short, tint, points: [[x, y]], dots, ghost} with y from
+// low to high. Where there is little room a line is named by short, if it has that, and
+// else by its name in several lines. It is told in words by label.
 export function lineChart(width, { label, x: xName, y: yName, low, high, most, series, write = round }) {
-  const narrow = width < 560, left = 48, right = narrow ? 56 : 130, top = 12, bottom = 42, height = narrow ? 240 : 300;
+  const narrow = width < 560, named = (one) => narrow && one.short ? [one.short] : wrapped(one.name ?? ''), left = 48, top = 12;
+  const right = 22 + letterWide * Math.max(...series.map((one) => Math.max(...named(one).map((l) => l.length)))), bottom = 42, height = narrow ? 240 : 300;
   const X = (v) => left + v / (most || 1) * (width - left - right), Y = (v) => height - bottom - (v - low) / (high - low || 1) * (height - top - bottom);
   const g = s('svg', { viewBox: `0 0 ${width} ${height}`, width, height, role: 'img', 'aria-label': label, class: 'chart' });
   for (const v of steps(low, high, 5)) g.append(s('path', { d: `M${left} ${Y(v)}H${width - right}`, class: 'line-grid' }), s('text', { x: left - 6, y: Y(v) + 4, 'text-anchor': 'end' }, write(v)));
@@ -31,13 +47,13 @@ export function lineChart(width, { label, x: xName, y: yName, low, high, most, s
     const cls = `series ${one.ghost ? 'ghost' : `ink${tint(one.tint)}`} dash${(one.tint ?? 0) % 4}`;
     if (one.dots) g.append(s('g', { class: 'dots' }, one.points.map(([x, y]) => s('circle', { cx: X(x), cy: Y(y), r: 2 }))));
     else g.append(s('path', { d: `M${one.points.map(([x, y]) => `${X(x).toFixed(1)} ${Y(y).toFixed(1)}`).join('L')}`, class: cls }));
-    if (one.name) ends.push({ name: one.name, tint: one.tint, ghost: one.ghost, x: X(one.points.at(-1)[0]), y: Y(one.points.at(-1)[1]) });
+    if (one.name) ends.push({ lines: named(one), tint: one.tint, ghost: one.ghost, x: X(one.points.at(-1)[0]), y: Y(one.points.at(-1)[1]) });
   }
   ends.sort((a, b) => a.y - b.y);
-  const at = spread(ends.map((e) => e.y), 13, top, height - bottom);
+  const at = spread(ends.map((e) => e.y), line * Math.max(1, ...ends.map((e) => e.lines.length)), top, height - bottom);
   ends.forEach((e, i) => g.append(
     s('path', { d: `M${e.x} ${e.y}L${e.x + 8} ${at[i]}`, class: 'lead' }),
-    s('text', { x: e.x + 10, y: at[i] + 4, class: 'end-name' }, e.x > width - right - 60 && narrow && e.name.length > 8 ? `${e.name.slice(0, 7)}…` : e.name)));
+    s('text', { class: 'end-name' }, e.lines.map((text, k) => s('tspan', { x: e.x + 10, y: at[i] + 4 + line * (k - (e.lines.length - 1) / 2) }, text)))));
   return g;
 }
 

@@ -95,7 +95,7 @@ function fillChart(q, wide, order) {
   const boards = q.boards.mean ?? 0;
   return lineChart(wide, { label: `How much of each item is filled over the boards. ${(q.items ?? []).map((o) => `${o.item_id} is filled at board ${Math.round(o.filled_at_board?.mean ?? 0)}`).join(', ')}`,
     x: 'boards', y: 'filled, %', low: 0, high: 100, most: boards,
-    series: (q.items ?? []).map((o) => ({ name: itemName(o, order), tint: placeOf(order, o.item_id), points: [[0, 0], ...(o.fill ?? []).map((v, i, all) => [boards * (i + 1) / all.length, 100 * v])] })) });
+    series: (q.items ?? []).map((o) => ({ name: itemName(o, order), short: `${letter(placeOf(order, o.item_id))}${o.length_mm ? ` ${o.length_mm}` : ''}`, tint: placeOf(order, o.item_id), points: [[0, 0], ...(o.fill ?? []).map((v, i, all) => [boards * (i + 1) / all.length, 100 * v])] })) });
 }
 
 function items(q, order) {

@@ -20,7 +20,7 @@ export function tallyView() {
   let answer = null, fault = null, asked = 0;
   const cash = (v) => answer?.currency ? `${money(v)} ${answer.currency}` : money(v);
 
-  const build = () => rebuild(byID('tally-fields'), () => [h('div', { class: 'fields' }, form.choice('tally.rule', 'Rule that governs', rules), form.field('tally.currency', 'Currency of the prices', 'text'))]);
+  const build = () => rebuild(byID('tally-fields'), () => [h('div', { class: 'fields wide' }, form.choice('tally.rule', 'Rule that governs', rules), form.field('tally.currency', 'Currency of the prices', 'text'))]);
 
   async function go() {
     if (!hand.packs) return;
@@ -61,7 +61,7 @@ export function tallyView() {
       h('h2', { class: 'printed' }, `Tally of ${packs.length} packs, ${new Date().toISOString().slice(0, 10)}`),
       h('p', { class: 'saving' }, known.length ? [h('strong', { class: 'large' }, signed(sum, cash)), ` in lumber, measured less tallied, over ${known.length} of ${packs.length} packs. `] : 'No pack has a price and a tally to compare in money. ',
         compared.length ? `${lacks === 0 ? 'No pack lacks' : lacks === 1 ? '1 pack lacks' : `${lacks} packs lack`} more than measurement error can explain.` : ''),
-      table('Packs against their tallies', ['pack', 'verdict', 'difference, bd ft', 'in money', 'measured, bd ft', 'tallied, bd ft', 'boards', 'supplier', 'species'], packs.map(row), { class: 'packs' }),
+      table('Packs against their tallies', ['pack', 'verdict', 'difference in money', 'in bd ft', 'measured, bd ft', 'tallied, bd ft', 'boards', 'supplier', 'species'], packs.map(row), { class: 'packs' }),
       ...left(packs), ...findings(packs), ...suppliers(),
       h('p', { class: 'hint' }, `By ${rules.find(([r]) => r === answer.rule)?.[1] ?? answer.rule}, ${answer.basis === 'TALLY_BASIS_GROSS' ? 'gross (green)' : 'net (kiln-dried)'}. In brackets stands between what a figure lies, for all that the readings say. A pack lacks or exceeds only where measurement error and rounding cannot explain the difference.`),
     ];
@@ -70,9 +70,9 @@ export function tallyView() {
   function row(p) {
     const c = p.comparison;
     const verdict = c ? h('span', { class: `verdict-mark ${c.verdict === 'TALLY_VERDICT_LACKS' ? 'lacks' : ''}` }, verdicts[c.verdict] ?? c.verdict) : 'not compared';
-    const between = (v, [least, most], write) => v === undefined ? '–' : least === undefined || least === most ? write(v) : `${write(v)} (${write(least)} to ${write(most)})`;
+    const between = (v, [least, most], write) => v === undefined ? '–' : least === undefined || least === most ? write(v) : [write(v), ' ', h('span', { class: 'bounds' }, `(${write(least)} to ${write(most)})`)];
     const sign = (v) => signed(v, feet), inCash = (v) => signed(v, cash);
-    return [p.pack_id, verdict, c ? `${sign(c.difference_board_feet ?? 0)}${c.difference_percent === undefined ? '' : `, ${sign(c.difference_percent)} %`}` : '–', between(c?.difference_money, bounds(p), inCash),
+    return [p.pack_id, verdict, between(c?.difference_money, bounds(p), inCash), c ? `${sign(c.difference_board_feet ?? 0)}${c.difference_percent === undefined ? '' : `, ${sign(c.difference_percent)} %`}` : '–',
       between(p.measured_board_feet, [p.min_board_feet, p.max_board_feet], feet), feet(p.tallied_board_feet), String(p.boards ?? 0), p.supplier || '–', p.species];
   }
 

@@ -34,16 +34,16 @@ function one(s, unit) {
   li.classList.toggle('long', name > most);
   li.style.setProperty('--stack', Math.min(name, most));
   li.style.setProperty('--lines', name > most ? Math.ceil(name / most) + 1 : 1);
-  li.append(element('span', 'band'), element('span', 'stack', s.stack || '?'), element('span', 'width', s.width), element('span', 'item', s.is ? `${s.item}, is ${s.is}` : s.item), made(s), element('span', 'band'));
-  li.setAttribute('aria-label', `${s.item || 'strip'}, ${s.width} ${unit}, ${s.stack ? `stack ${s.stack}` : 'stack not known'}${!s.made ? '' : `, ${s.made} per cent made`}`);
+  li.append(element('span', 'band'), element('span', 'stack', s.stack || '?'), element('span', 'width', s.width), element('span', 'item', s.is ? `${s.item}, is ${s.is}` : s.item), full(s), element('span', 'band'));
+  li.setAttribute('aria-label', `${s.item || 'strip'}, ${s.width} ${unit}, ${s.stack ? `stack ${s.stack}` : 'stack not known'}${!s.full ? '' : `, ${s.stack ? '' : 'item '}${s.full} per cent full`}`);
   return li;
 }
 
-// made shows how much of a strip's item is made: a bar, and the same in per cent.
-function made(s) {
-  const e = element('span', 'made', !s.made ? '' : s.made === '100' ? 'full' : `${s.made} %`);
-  e.hidden = !s.made;
-  e.style.setProperty('--made', `${s.made || 0}%`);
+// full shows how full a strip's stack is: a bar, and the same in per cent.
+function full(s) {
+  const e = element('span', 'full', !s.full ? '' : s.full === '100' ? 'full' : `${s.full} %`);
+  e.hidden = !s.full;
+  e.style.setProperty('--full', `${s.full || 0}%`);
   return e;
 }
 
