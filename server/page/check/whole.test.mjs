@@ -101,6 +101,11 @@ for (const size of Object.keys(house.sizes)) {
   for (const scheme of ['light', 'dark']) {
     test(`axe finds nothing and nothing overflows: ${size}, ${scheme}`, async () => {
       const { p, wrong, close } = await open('', { size, scheme, touch: size !== 'desktop' });
+      const uncut = async (what) => assert.deepEqual(await p.evaluate(() => [...document.querySelectorAll('select')].filter((e) => {
+        const pen = document.createElement('canvas').getContext('2d'), { font, paddingLeft } = getComputedStyle(e);
+        pen.font = font;
+        return e.offsetParent && pen.measureText(e.selectedOptions[0]?.text ?? '').width > e.clientWidth - 2 * parseFloat(paddingLeft) - 16; // less its arrow
+      }).map((e) => e.selectedOptions[0].text)), [], `a choice is cut in ${what}`);
       const fits = async (what) => assert.ok(await p.evaluate(() => document.documentElement.scrollWidth <= innerWidth), `${what} is wider than the screen`);
       await p.locator('#verdict.good').waitFor();
       await p.locator('#add-defect').focus();
@@ -140,11 +145,14 @@ for (const size of Object.keys(house.sizes)) {
       await p.locator('#quote-answer:not([hidden])').waitFor({ timeout: 100000 });
       assert.deepEqual(await house.faults(p), []);
       await fits('the quote');
+      await uncut('the quote');
       await house.shot(p, `quote-${size}-${scheme}`);
       await p.setInputFiles('#files', { name: 'packs.csv', mimeType: 'text/csv', buffer: Buffer.from(packs) });
       await p.locator('#tally-answer table').first().waitFor();
       assert.deepEqual(await house.faults(p), []);
       await fits('the tally');
+      await uncut('the tally');
+      assert.ok(await p.evaluate(() => [...document.querySelectorAll('.packs thead th')].find((e) => /money/.test(e.textContent)).getBoundingClientRect().right <= innerWidth), 'money has to be scrolled to');
       await house.shot(p, `tally-${size}-${scheme}`);
       if (size !== 'desktop') {
         const least = await p.evaluate(() => Math.min(...[...document.querySelectorAll('button, select, input:not([type=checkbox])')].filter((e) => e.offsetParent).map((e) => e.getBoundingClientRect().height)));
