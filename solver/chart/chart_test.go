@@ -204,3 +204,25 @@ func TestLinesDiffer(t *testing.T) {
 		seen[key] = i
 	}
 }
+
+// An outcome outside its interval is told by its shape, not by its place alone; trials and
+// outcomes beyond every interval find room.
+func TestIntervals(t *testing.T) {
+	in := Interval{Name: "a", Trials: []float64{4, 6}, Mean: 5, Low: 4, High: 6, Outcome: 5.5}
+	out := in
+	out.Outcome = 9
+	filled := func(i Interval) int {
+		return strings.Count(string(Draw("t", Intervals{Title: "x", Intervals: []Interval{i}})), `fill="#c2410c"`)
+	}
+	if filled(in) != 1 || filled(out) != 0 {
+		t.Errorf("%d filled inside, %d outside", filled(in), filled(out))
+	}
+	doc := Draw("t", Intervals{Title: "x", Intervals: []Interval{in, out}})
+	if !bytes.Equal(doc, Draw("t", Intervals{Title: "x", Intervals: []Interval{in, out}})) {
+		t.Error("the same twice differs")
+	}
+	svgtest.Parse(t, doc)
+	if !strings.Contains(string(doc), ">9<") {
+		t.Error("the axis ends before an outcome")
+	}
+}

@@ -1,0 +1,71 @@
+package quote_test
+
+import (
+	"bytes"
+	"flag"
+	"fmt"
+	"os"
+	"testing"
+
+	"github.com/ripwright/ripwright/solver/chart"
+	"github.com/ripwright/ripwright/solver/planning/quote"
+	"github.com/ripwright/ripwright/testdata/raced"
+)
+
+var update = flag.Bool("update", false, "draw the figure of intervals anew")
+
+const intervalFigure = "../../../clients/interval.svg"
+
+// The figure of the guide to quoting is of orders that were quoted and then run once more, on
+// boards that the quotes did not see. Draw it anew with -update, and look at it.
+func TestIntervalFigure(t *testing.T) {
+	raced.Skip(t)
+	const orders, simulations = 20, 19
+	solve := func(p *quote.Problem, runs int, seed uint64) *quote.Outcome {
+		o := options(runs, seed)
+		o.Values.Gap, o.Values.Rounds = 0.05, 2
+		r, err := quote.Solve(p, o)
+		if err != nil || r.Outcomes[0].Runs != runs || r.Outcomes[0].Unfinished > 0 {
+			t.Fatalf("%v, %+v", err, r)
+		}
+		return &r.Outcomes[0]
+	}
+	money := chart.Intervals{Title: "One order: the quote, and one run more",
+		Note: fmt.Sprintf("Dots: %d simulations. Bar: the interval, level 0.9. Line in it: the mean. Diamond: what one run more took, on other boards.", simulations),
+		Axis: chart.Axis{Says: "cost of the lumber"}}
+	all := chart.Intervals{Axis: chart.Axis{Says: "cost, in per cent of the mean that was quoted"}}
+	inside := 0
+	for n := range orders {
+		p := mill(int64(8 + n))
+		q := solve(p, simulations, uint64(2*n+1))
+		i := chart.Interval{Name: fmt.Sprintf("order %d", n+1), Trials: q.Costs, Mean: q.Cost.Expected, Low: q.Cost.Low, High: q.Cost.High,
+			Outcome: solve(p, 1, uint64(2*n+2)).Costs[0]}
+		if n == 0 {
+			money.Intervals = append(money.Intervals, i)
+		}
+		if i.Low <= i.Outcome && i.Outcome <= i.High {
+			inside++
+		}
+		per, trials := 100/i.Mean, []float64{}
+		for _, v := range i.Trials {
+			trials = append(trials, v*per)
+		}
+		i.Trials, i.Mean, i.Low, i.High, i.Outcome = trials, 100, i.Low*per, i.High*per, i.Outcome*per
+		all.Intervals = append(all.Intervals, i)
+	}
+	all.Title = fmt.Sprintf("%d orders, each with an interval of its own: %d lie within it", orders, inside)
+	all.Note = "Of many, nine in ten do. An empty diamond lies outside."
+	// Fewer than 14 of 20 lie inside in one case of 400, where the level is 0.9.
+	if inside < 14 {
+		t.Errorf("%d of %d lie inside", inside, orders)
+	}
+	now := chart.Draw("What a quote's interval means", money, all)
+	if *update {
+		if err := os.WriteFile(intervalFigure, now, 0o644); err != nil { //nolint:gosec // for everybody
+			t.Fatal(err)
+		}
+	}
+	if kept, err := os.ReadFile(intervalFigure); err != nil || !bytes.Equal(kept, now) {
+		t.Errorf("%s is of other orders (%v): draw it anew with -update and look at it", intervalFigure, err)
+	}
+}
