@@ -112,16 +112,16 @@ func serve(loaded *config.Loaded) error {
 		return err
 	}
 	if cfg.Open() {
-		log.Warn("others can reach this service and nothing on the way is encrypted; plaintext says that this is wanted")
+		log.Warn("this service listens beyond this machine without encryption, as plaintext allows")
 	}
-	otel.SetErrorHandler(otel.ErrorHandlerFunc(func(err error) { log.Warn("traces are not sent", zap.Error(err)) }))
+	otel.SetErrorHandler(otel.ErrorHandlerFunc(func(err error) { log.Warn("traces could not be sent", zap.Error(err)) }))
 	spans, err := traces.Open(context.Background(), os.Getenv)
 	if err != nil {
 		return err
 	}
 	defer func() {
 		if err := spans.Close(); err != nil {
-			log.Warn("the last traces are not sent", zap.Error(err))
+			log.Warn("the last traces could not be sent", zap.Error(err))
 		}
 	}()
 	workers.Room(cfg.PlanWorkers)

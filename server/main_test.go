@@ -124,7 +124,7 @@ func TestSignalDrains(t *testing.T) {
 		p, log := serving(t, "--saws", "../deploy/saws.example.yaml", "--drain-delay", "1ms")
 		log.until("serving")
 		send(t, p, syscall.SIGHUP)
-		log.until("saws read anew")
+		log.until("saws reloaded")
 		send(t, p, s)
 		log.until("draining")
 		for log.lines.Scan() { // up to its end, as Wait asks for

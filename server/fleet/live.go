@@ -45,7 +45,7 @@ func Open(file string, log *zap.Logger, reg prometheus.Registerer, now func() ti
 	if l.meter, err = newMeter(reg, now); err != nil {
 		return nil, err
 	}
-	l.log.Info("saws read", zap.String("file", file), zap.Strings("saws", f.Names()))
+	l.log.Info("saws loaded", zap.String("file", file), zap.Strings("saws", f.Names()))
 	return l, nil
 }
 
@@ -62,7 +62,7 @@ func (l *Live) Messages() []*ripwrightv1.Saw { return l.current.Load().Messages(
 // Reload reads the file anew, changed or not.
 func (l *Live) Reload() {
 	if l.file == "" {
-		l.log.Info("no saw file to read anew: the built-in saws serve")
+		l.log.Info("no saw file to reload; the built-in saws are in service")
 		return
 	}
 	l.reading.Lock()
@@ -109,14 +109,14 @@ func (l *Live) take(v look) {
 	if err == nil {
 		l.current.Store(f)
 		l.meter.loaded()
-		l.log.Info("saws read anew", zap.String("file", l.file), zap.Strings("saws", f.Names()))
+		l.log.Info("saws reloaded", zap.String("file", l.file), zap.Strings("saws", f.Names()))
 		return
 	}
 	l.meter.refused()
 	at := zap.String("file", l.file)
 	var faults file.Faults
 	if !errors.As(err, &faults) {
-		l.log.Error("saw file refused; the saws in service stay", at, zap.Error(err))
+		l.log.Error("saw file refused; the saws read before stay in service", at, zap.Error(err))
 		return
 	}
 	for i, f := range faults {
@@ -124,7 +124,7 @@ func (l *Live) take(v look) {
 			l.log.Error("saw file has more faults", at, zap.Int("more", len(faults)-i))
 			break
 		}
-		l.log.Error("saw file refused; the saws in service stay", at,
+		l.log.Error("saw file refused; the saws read before stay in service", at,
 			zap.Int("line", f.Line), zap.String("field", f.Path), zap.String("fault", f.Says))
 	}
 }

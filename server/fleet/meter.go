@@ -18,7 +18,7 @@ type meter struct {
 func newMeter(reg prometheus.Registerer, now func() time.Time) (*meter, error) {
 	m := &meter{
 		reloads: prometheus.NewCounterVec(prometheus.CounterOpts{Name: "ripwright_saw_file_reloads_total",
-			Help: "Times that the saw file was read anew, by outcome: loaded, or refused where the saws before it stay in service."}, []string{"outcome"}),
+			Help: "Reloads of the saw file, by outcome: loaded, or refused, in which case the saws read before stay in service."}, []string{"outcome"}),
 		last: prometheus.NewGauge(prometheus.GaugeOpts{Name: "ripwright_saw_file_loaded_timestamp_seconds",
 			Help: "When the saws in service were read."}),
 		now: now,

@@ -85,11 +85,11 @@ ripwright_boards_cut_total{outcome="runner_up",saw="heron"} 0
 ripwright_boards_cut_total{outcome="sent_back",saw="heron"} 0
 ripwright_boards_cut_total{outcome="set_aside",saw="heron"} 0
 ripwright_boards_cut_total{outcome="something_else",saw="heron"} 0
-# HELP ripwright_cut_strip_length_meters_total Length of strips that were cut, by order and item; only of orders seen lately, the rest under other.
+# HELP ripwright_cut_strip_length_meters_total Length of strips that were cut, by order and item; only of orders seen lately; all others are under other.
 # TYPE ripwright_cut_strip_length_meters_total counter
 ripwright_cut_strip_length_meters_total{item="other",order=""} 0
 ripwright_cut_strip_length_meters_total{item="stile",order="o1"} 7.199999999999999
-# HELP ripwright_order_made_length_meters What is made: confirmed on a live line, else as last sent, for items counted in length.
+# HELP ripwright_order_made_length_meters Made of the order: confirmed on a live line, else as last sent, for items counted in length.
 # TYPE ripwright_order_made_length_meters gauge
 ripwright_order_made_length_meters{item="stile",order="o1"} 36.3
 `

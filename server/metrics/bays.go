@@ -14,9 +14,9 @@ type bayed struct{ changes, changing, face *prometheus.CounterVec }
 func newBayed(counter func(name, help string, by ...string) *prometheus.CounterVec) bayed {
 	return bayed{
 		changes: counter("ripwright_outfeed_bay_changes_total",
-			"Times that a bay of the outfeed got another stack, by saw.", "saw"),
+			"Changes of the stack of an outfeed bay, by saw.", "saw"),
 		changing: counter("ripwright_outfeed_bay_changing_seconds_total",
-			"How long these changes take, one after the other, by saw.", "saw"),
+			"Time that changes of outfeed bays take, one after the other, by saw.", "saw"),
 		face: counter("ripwright_outfeed_bays_face_area_square_meters_total",
 			"Face area of boards that orders took by bays of the outfeed (books=\"bays\"), and that they would have taken without a limit (books=\"free\"), by saw. The difference is what the bays cost in lumber, once an order is full.", "saw", "books"),
 	}

@@ -15,9 +15,9 @@ type files struct {
 func newFiles() *files {
 	return &files{
 		reloads: prometheus.NewCounterVec(prometheus.CounterOpts{Name: "ripwright_file_reloads_total",
-			Help: "Times that the files of tls or tokens were read anew, by outcome: loaded, or refused where what was in force stays so."}, []string{"files", "outcome"}),
+			Help: "Reloads of the TLS and token files, by outcome: loaded, or refused, in which case the files read before stay in force."}, []string{"files", "outcome"}),
 		expires: prometheus.NewGauge(prometheus.GaugeOpts{Name: "ripwright_certificate_expiry_timestamp_seconds",
-			Help: "When the certificate in force, or the first of its chain, runs out."}),
+			Help: "When the first certificate of the chain in force expires."}),
 	}
 }
 

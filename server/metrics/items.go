@@ -63,16 +63,16 @@ func newItems(now func() time.Time) *items {
 			order.ByPieces: prometheus.NewDesc("ripwright_order_"+what+"_pieces", help+", for items counted in pieces.", by, nil),
 		}
 	}
-	const required, made = "What the order wants, as last sent", "What is made: confirmed on a live line, else as last sent"
+	const required, made = "Required by the order, as last sent", "Made of the order: confirmed on a live line, else as last sent"
 	return &items{
 		now:    now,
 		orders: newShares[string, orderSeries](itemsOfCaller, itemsOfKind, orderIdle),
 		length: prometheus.NewDesc("ripwright_planned_strip_length_meters_total",
-			"Counted length of planned strips, by order and item; only of orders seen lately, the rest under other.", by, nil),
+			"Counted length of planned strips, by order and item; only of orders seen lately; all others are under other.", by, nil),
 		cutLength: prometheus.NewDesc("ripwright_cut_strip_length_meters_total",
-			"Length of strips that were cut, by order and item; only of orders seen lately, the rest under other.", by, nil),
+			"Length of strips that were cut, by order and item; only of orders seen lately; all others are under other.", by, nil),
 		seen: prometheus.NewDesc("ripwright_order_seen_timestamp_seconds",
-			"When a board or a confirmation of the order came last. Of several replicas the one that saw it last knows how it stands.", by[:1], nil),
+			"Time of the order's last board or confirmation. Of several replicas the one with the latest has the present fill.", by[:1], nil),
 		required: desc("required", required),
 		made:     desc("made", made),
 		cutsRequired: prometheus.NewDesc("ripwright_order_required_cut_pieces",

@@ -28,7 +28,7 @@ func planned(m *Metrics, orderID, itemID string) {
 
 func expect(t *testing.T, m *Metrics, series ...string) {
 	t.Helper()
-	want := "# HELP " + lengthName + " Counted length of planned strips, by order and item; only of orders seen lately, the rest under other.\n" +
+	want := "# HELP " + lengthName + " Counted length of planned strips, by order and item; only of orders seen lately; all others are under other.\n" +
 		"# TYPE " + lengthName + " counter\n"
 	for _, s := range series {
 		want += lengthName + s + "\n"

@@ -24,9 +24,9 @@ func newLines() *lines {
 		answers: prometheus.NewHistogram(timing("ripwright_line_answer_duration_seconds",
 			"Time from receiving a live line's board to having sent its plan, waiting included.")),
 		open: prometheus.NewGauge(prometheus.GaugeOpts{Name: "ripwright_lines_open",
-			Help: "Streams of live lines that are open at this moment."}),
+			Help: "Open streams of live lines."}),
 		values: prometheus.NewCounterVec(prometheus.CounterOpts{Name: "ripwright_line_value_plannings_total",
-			Help: "Plannings of a live line's values, by outcome: planned, late where they took too long, busy where no worker was free, or failed."}, []string{"outcome"}),
+			Help: "Plannings of a live line's values, by outcome: planned, late (took too long), busy (no worker was free) or failed."}, []string{"outcome"}),
 		pricing: prometheus.NewHistogram(planningTime("ripwright_line_value_planning_duration_seconds",
 			"Time to plan a live line's values, waiting for a worker not included.")),
 	}

@@ -52,9 +52,9 @@ func New(now func() time.Time) *Metrics {
 		queue: prometheus.NewHistogram(timing("ripwright_queue_duration_seconds",
 			"Time that a board waited for a free solver.")),
 		shed: prometheus.NewCounter(prometheus.CounterOpts{Name: "ripwright_requests_shed_total",
-			Help: "Boards turned away because too many were waiting."}),
+			Help: "Boards refused because too many were waiting."}),
 		solving: prometheus.NewGauge(prometheus.GaugeOpts{Name: "ripwright_solves_in_progress",
-			Help: "Boards being solved at this moment."}),
+			Help: "Boards being solved now."}),
 		withheld: prometheus.NewCounterVec(prometheus.CounterOpts{Name: "ripwright_plans_withheld_total",
 			Help: "Plans that failed the service's own check and were not sent, by the first kind of difference that was found."}, []string{"kind"}),
 		saws:   newSaws(now),
@@ -65,7 +65,7 @@ func New(now func() time.Time) *Metrics {
 	}
 	m.files = newFiles()
 	info := prometheus.NewGaugeVec(prometheus.GaugeOpts{Name: "ripwright_build_info",
-		Help: "Always 1; the labels tell which build runs."}, []string{"version", "revision", "go_version"})
+		Help: "Always 1; the labels name the build."}, []string{"version", "revision", "go_version"})
 	b := release.Of()
 	info.WithLabelValues(b.Version, b.Revision, b.GoVersion).Set(1)
 	m.Registry.MustRegister(m.requests, m.panics, m.queue, m.shed, m.solving, m.withheld,
@@ -117,9 +117,9 @@ func (m *Metrics) Shed() { m.shed.Inc() }
 func (m *Metrics) Room(held, most func() int64) {
 	m.Registry.MustRegister(
 		prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: "ripwright_held_bytes",
-			Help: "Memory that requests under way and open lines hold, by estimates from above."}, func() float64 { return float64(held()) }),
+			Help: "Memory held by requests under way and open lines, estimated from above."}, func() float64 { return float64(held()) }),
 		prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: "ripwright_held_bytes_limit",
-			Help: "Memory that they may hold together."}, func() float64 { return float64(most()) }))
+			Help: "Memory that requests under way and open lines may hold together."}, func() float64 { return float64(most()) }))
 }
 
 // Queue shows how many boards wait for their turn.

@@ -25,13 +25,13 @@ func newPlans() *Plans {
 	}
 	p := &Plans{
 		waiting: gauge("ripwright_plans_waiting", "Plans and tallies that wait for a worker, by call."),
-		running: gauge("ripwright_plans_running", "Plans and tallies that are worked on, by call."),
+		running: gauge("ripwright_plans_running", "Plans and tallies in progress, by call."),
 		busy: prometheus.NewGauge(prometheus.GaugeOpts{Name: "ripwright_plan_workers_busy",
-			Help: "Workers that plans and tallies keep busy."}),
+			Help: "Workers busy with plans and tallies."}),
 		workers: prometheus.NewGauge(prometheus.GaugeOpts{Name: "ripwright_plan_workers",
-			Help: "Workers that plans and tallies have."}),
-		shed:   counter("ripwright_plans_shed_total", "Plans and tallies turned away because too many were waiting, by call."),
-		short:  counter("ripwright_plans_cut_short_total", "Plans that a limit of time ended before their work was done, by call."),
+			Help: "Workers for plans and tallies."}),
+		shed:   counter("ripwright_plans_shed_total", "Plans and tallies refused because too many were waiting, by call."),
+		short:  counter("ripwright_plans_cut_short_total", "Plans that a time limit ended before they were complete, by call."),
 		boards: counter("ripwright_plan_boards_solved_total", "Boards solved for plans, by call."),
 		waited: prometheus.NewHistogramVec(long("ripwright_plan_queue_duration_seconds",
 			"Time that a plan or a tally waited for a worker, by call."), by),

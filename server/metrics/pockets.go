@@ -20,13 +20,13 @@ func newPockets(counter func(name, help string, by ...string) *prometheus.Counte
 	by := []string{"saw", "blades_changed", "near_blade", "far_blade"}
 	return pockets{
 		strips: counter("ripwright_pocket_strips_measured_total",
-			"Strips of a live line whose width was measured and whose pocket was named, by saw, the change of blades as the saw says it, and the blades that bound the pocket.", by...),
+			"Strips of live lines with a measured width and a named pocket, by saw, its blades_changed, and the blades that bound the pocket.", by...),
 		planned: counter("ripwright_pocket_planned_width_meters_total",
-			"Planned widths of those strips, added up.", by...),
+			"Sum of the planned widths of measured strips.", by...),
 		measured: counter("ripwright_pocket_measured_width_meters_total",
-			"Measured widths of those strips, added up.", by...),
+			"Sum of the measured widths of measured strips.", by...),
 		drift: prometheus.NewGaugeVec(prometheus.GaugeOpts{Name: "ripwright_pocket_drift_meters",
-			Help: "How far the widths of a pocket had drifted when its control chart told of it, below 0: too narrow; 0 where they come out as planned or no line that is open measures them."}, by),
+			Help: "Drift of a pocket's widths when its control chart signalled it: negative where strips are too narrow, 0 where they are as planned or no open line measures them."}, by),
 	}
 }
 

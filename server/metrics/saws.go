@@ -72,11 +72,11 @@ func newSaws(now func() time.Time) *saws {
 		cutRefuse: counter("ripwright_line_boards_refused_total",
 			"Boards that a live line refused, by saw and reason.", "saw", "reason"),
 		travel: counter("ripwright_blade_travel_meters_total",
-			"How far each blade moved for boards of a live line that were cut as planned or by a runner-up, by saw, the change of blades as the saw says it, and blade, for maintenance.", "saw", "blades_changed", "blade"),
+			"Travel of each blade for boards of live lines cut as planned or by a runner-up, by saw, its blades_changed, and blade, for maintenance.", "saw", "blades_changed", "blade"),
 		sawn: counter("ripwright_blade_cut_length_meters_total",
-			"Length of wood that each blade sawed in boards of a live line that were cut as planned or by a runner-up, by saw, the change of blades as the saw says it, and blade, for maintenance.", "saw", "blades_changed", "blade"),
+			"Length of wood that each blade sawed in boards of live lines cut as planned or by a runner-up, by saw, its blades_changed, and blade, for maintenance.", "saw", "blades_changed", "blade"),
 		seen: prometheus.NewGaugeVec(prometheus.GaugeOpts{Name: "ripwright_saw_seen_timestamp_seconds",
-			Help: "When a live line or a confirmation of the saw came last, by saw and the change of blades as the saw says it: the latest is the one that it saws with."},
+			Help: "Time of the saw's last line or confirmation, by saw and its blades_changed; the latest one is that of the blades in use."},
 			[]string{"saw", "blades_changed"}),
 	}
 	s.pockets, s.shifts = newPockets(counter), newShifts(counter)

@@ -18,13 +18,13 @@ type shifts struct {
 func newShifts(counter func(name, help string, by ...string) *prometheus.CounterVec) shifts {
 	return shifts{
 		running: counter("ripwright_line_running_seconds_total",
-			"How long live lines ran, by saw and the times that their clients say; with ripwright_line_standing_seconds_total that is all of their time.", "saw"),
+			"Time that live lines ran, by saw, by their clients' clocks; with ripwright_line_standing_seconds_total the whole time.", "saw"),
 		standing: counter("ripwright_line_standing_seconds_total",
-			"How long live lines stood, by saw and the times that their clients say.", "saw"),
+			"Time that live lines stood, by saw, by their clients' clocks.", "saw"),
 		stops: counter("ripwright_line_stops_total",
-			"Times that a live line stopped, by saw, as its client says.", "saw"),
+			"Stops of live lines, by saw.", "saw"),
 		doubts: counter("ripwright_strip_doubts_total",
-			"Measured strips that were counted though something about them is unlikely, by saw and kind of doubt.", "saw", "kind"),
+			"Measured strips counted in spite of a doubt, by saw and kind of doubt.", "saw", "kind"),
 	}
 }
 

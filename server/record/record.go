@@ -85,7 +85,7 @@ func Open(cfg Config) (*Recorder, error) {
 		r.out = f
 	}
 	r.boards = prometheus.NewCounterVec(prometheus.CounterOpts{Name: "ripwright_boards_recorded_total",
-		Help: "Boards that were to be written down, by outcome: written, dropped because too many or too long ones waited, or failed."}, []string{"outcome"})
+		Help: "Boards to be recorded, by outcome: written, dropped (too much waited to be written) or failed."}, []string{"outcome"})
 	for _, outcome := range []string{"written", "dropped", "failed"} {
 		r.boards.WithLabelValues(outcome) // at 0 from the start, or no alert sees the first
 	}
@@ -157,7 +157,7 @@ func (r *Recorder) write() {
 	for l := range r.lines {
 		if r.reopen.Swap(false) {
 			if err := r.out.Close(); err != nil {
-				r.cfg.Log.Error("the recording could not be closed to be opened anew", zap.Error(err))
+				r.cfg.Log.Error("the recording could not be reopened", zap.Error(err))
 			}
 		}
 		text, err := encode(l)
@@ -172,7 +172,7 @@ func (r *Recorder) write() {
 		r.boards.WithLabelValues(outcome).Inc()
 		o.note(r.cfg.Log, err)
 		if f, is := r.out.(*file); is && f.aside != nil {
-			r.cfg.Log.Error("the recording grows on: no new file could be begun, or no old one removed", zap.Error(f.aside))
+			r.cfg.Log.Error("the recording could not be rotated; the file goes on growing", zap.Error(f.aside))
 			f.aside = nil
 		}
 	}
@@ -181,7 +181,7 @@ func (r *Recorder) write() {
 	}
 }
 
-// outage tells the log when boards cannot be written down, and when they can be
+// outage tells the log when boards cannot be recorded, and when they can be
 // again: a line each, however many boards there are between.
 type outage struct{ lost int }
 
@@ -189,10 +189,10 @@ func (o *outage) note(log *zap.Logger, err error) {
 	switch {
 	case err != nil:
 		if o.lost++; o.lost == 1 {
-			log.Error("boards cannot be written down", zap.Error(err))
+			log.Error("boards cannot be recorded", zap.Error(err))
 		}
 	case o.lost > 0:
-		log.Info("boards are written down again", zap.Int("lost", o.lost))
+		log.Info("boards are recorded again", zap.Int("lost", o.lost))
 		o.lost = 0
 	}
 }

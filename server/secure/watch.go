@@ -50,10 +50,10 @@ func Reload(log *zap.Logger, watch Watcher, sources ...Source) {
 			watch.Certificate(k.Until())
 		}
 		if err != nil {
-			log.Error("not read anew; what was in force stays so", zap.Strings("files", s.Files()), zap.Error(err))
+			log.Error("reload refused; what was read before stays in force", zap.Strings("files", s.Files()), zap.Error(err))
 			continue
 		}
-		log.Info("read anew", zap.Strings("files", s.Files()))
+		log.Info("reloaded", zap.Strings("files", s.Files()))
 	}
 }
 

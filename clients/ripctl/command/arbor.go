@@ -145,7 +145,7 @@ func (t *tool) arbors(a *ripwrightv1.PlanArborResponse, q *ripwrightv1.PlanArbor
 	case a.GetTried() == 0:
 		tried = "The spacers have no room for the fixed blades: no setting was tried"
 	case a.GetAllTried():
-		tried = fmt.Sprintf("All %d settings that there are were tried", a.GetTried())
+		tried = fmt.Sprintf("All %d possible settings were tried", a.GetTried())
 	}
 	if a.GetScreened() > 0 {
 		tried += fmt.Sprintf(", and %d on a few of the boards", a.GetScreened())

@@ -22,8 +22,8 @@ type buying struct {
 
 func (b *buying) flags(f *pflag.FlagSet) {
 	f.BoolVar(&b.list, "buy", false, "say what to buy of each lot, which lot to leave, and what one more pack would save")
-	f.StringToIntVar(&b.stock, "stock", nil, "`lot=boards` that there are at most; with --buy")
-	f.StringToIntVar(&b.packs, "pack", nil, "`lot=boards` that one more pack brings; with --buy")
+	f.StringToIntVar(&b.stock, "stock", nil, "`lot=boards` in stock; with --buy")
+	f.StringToIntVar(&b.packs, "pack", nil, "`lot=boards` in a pack; with --buy")
 	f.StringArrayVar(&b.orders, "more-order", nil, "`file` of a further order that is cut along with it; several times")
 	f.StringVar(&b.currency, "currency", "", "`code` of the currency that prices are in; without it the service's")
 }

@@ -38,7 +38,7 @@ func (t *tool) quoteChart(name string, o *ripwrightv1.CutOrder, all []*ripwright
 	if q.GetCost().GetUpper() == 0 { // no lot has a price
 		return t.writeChart(name, title(o)+" by "+valueNames[q.GetValues()], fill)
 	}
-	cost := chart.Lines{Title: "What the lumber costs", Note: "So likely is one more simulation to cost no more than this.",
+	cost := chart.Lines{Title: "What the lumber costs", Note: "Probability that one more simulation costs no more than this.",
 		X: chart.Axis{Says: "confidence, %", From: 0, To: 100}, Y: chart.Axis{Says: "money"}, Lines: costs(all)}
 	return t.writeChart(name, title(o)+" by "+valueNames[q.GetValues()], fill, cost)
 }
@@ -66,7 +66,7 @@ func levelOf(level float64) float64 {
 
 // arborChart draws what settings of the fixed blades are worth.
 func (t *tool) arborChart(name string, a *ripwrightv1.PlanArborResponse, level float64) error {
-	c := chart.Bars{Title: "Worth of a mean board", Note: fmt.Sprintf("Lines at the ends: between what it is likely to be against today's, %g times in 100.", 100*level),
+	c := chart.Bars{Title: "Worth of a mean board", Note: fmt.Sprintf("Lines at the ends: the interval of its worth against today's, %g times in 100.", 100*level),
 		Axis: chart.Axis{Says: "money a board"}}
 	for _, s := range arborRows(a) {
 		b := chart.Bar{Name: s.name, Says: t.positions(s.GetFixedMm()), Value: s.GetWorth(),

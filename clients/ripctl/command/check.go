@@ -116,7 +116,7 @@ func (t *tool) checked(b board, a *ripwrightv1.CheckPlanResponse, where func(str
 	}
 	fmt.Fprintln(t.out, ".")
 	if !a.GetProof().GetProven() {
-		fmt.Fprintln(t.out, "It is the best that was found; the search was stopped before it was proven.")
+		fmt.Fprintln(t.out, "It is the best found; the search was stopped before it was proven.")
 	}
 	return nil
 }

@@ -14,7 +14,7 @@ func explain(t *tool) *cobra.Command {
 	j := &oneBoard{job: &job{t: t}}
 	c := &cobra.Command{
 		Use:   "explain --saw-file saws.yaml --order order.yaml --fence 153.6mm --blades 150mm,220.4mm... board.json",
-		Short: "Say why the best plan is worth more than a setting",
+		Short: "Explain why the best plan is worth more than a setting",
 		Long: `Says why the best plan for a board is worth more than a setting that someone else
 chose: which strips differ and what each is worth. Then it tells how the best plan
 was found: the parts of the search, the steps and the time that each took, and what

@@ -13,7 +13,7 @@ func inForce(t *tool) *cobra.Command {
 	var metrics string
 	c := &cobra.Command{
 		Use:   "status",
-		Short: "Say what a service has in force: release, saws, and what it is busy with",
+		Short: "Show a service's release, saws, settings and load",
 		Long: `Says which release a service is and which saws it has, with the fingerprints by
 which controllers know them. Beside its metrics it shows the rest: which lines are
 open, of which caller and run, with which order and saw, how many boards they had
@@ -77,6 +77,6 @@ leaves them alone.`,
 			return t.more(c.Context(), metrics, guessed)
 		},
 	}
-	c.Flags().StringVar(&metrics, "metrics", "", "`URL` of the service's metrics, beside which it says what it is doing (default: port 7421 where the service is at 7420)")
+	c.Flags().StringVar(&metrics, "metrics", "", "`URL` of the service's metrics (default: port 7421 beside a service at 7420)")
 	return c
 }

@@ -21,10 +21,10 @@ type instructions struct {
 }
 
 func (n *instructions) flags(f *pflag.FlagSet) {
-	f.StringArrayVar(&n.force, "force", nil, "cut so many strips of an item at least, `ITEM=STRIPS`, or one of ITEM; may be given again")
+	f.StringArrayVar(&n.force, "force", nil, "cut at least this many strips of an item, `ITEM=STRIPS`, or one of ITEM; may be given again")
 	f.StringArrayVar(&n.forbid, "forbid", nil, "cut no strip of an `item`; may be given again")
 	f.StringArrayVar(&n.lock, "lock", nil, "keep an `axis` from moving: fence or the number of a blade from 1, where it stands or as in fence=153.6mm, 3=260mm; may be given again")
-	f.Float64Var(&n.yield, "least-yield", 0, "do not feed a board whose plan yields less than so many `percent` of its face; 0: any yield will do")
+	f.Float64Var(&n.yield, "least-yield", 0, "do not feed a board whose plan yields less than this `percent` of its face; 0: feed any")
 }
 
 // read gives the instructions, nil where there are none.

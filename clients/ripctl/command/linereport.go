@@ -196,7 +196,7 @@ func (r *lineReport) end(a *ripwrightv1.RunLineResponse, fills []*ripwrightv1.Fi
 		fmt.Fprintf(r.t.out, "Nothing to gain: %s\n", d)
 	}
 	if len(r.released) > 0 {
-		fmt.Fprintf(r.t.out, "Taken as not cut, since others passed them: %s\n", strings.Join(r.released, ", "))
+		fmt.Fprintf(r.t.out, "Released as not cut, since boards after them were cut: %s\n", strings.Join(r.released, ", "))
 	}
 	for _, d := range r.doubted {
 		fmt.Fprintf(r.t.out, "Counted, but look again: %s\n", d)

@@ -134,7 +134,7 @@ func wordOf(v protoreflect.Enum) string {
 // impossible lists the items that the lumber cannot give.
 func (t *tool) impossible(all []*ripwrightv1.ImpossibleItem) {
 	for _, i := range all {
-		fmt.Fprintf(t.out, "Cannot be had: %s; %s. All else leaves it out.\n", i.GetItemId(), i.GetSays())
+		fmt.Fprintf(t.out, "Cannot be made: %s; %s. The figures leave it out.\n", i.GetItemId(), i.GetSays())
 	}
 }
 

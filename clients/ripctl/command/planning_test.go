@@ -148,7 +148,7 @@ func TestImpossible(t *testing.T) {
 	for _, c := range []string{"quote", "values"} {
 		args := append(on(c), "--order", "MILL/wide.yaml")
 		out, errs := b.run(t, statusUnfilled, args...)
-		if !strings.Contains(out, "Cannot be had: shelf; every board expected is narrower, less its trim.") || !strings.Contains(errs, "1 item of the order cannot be had") {
+		if !strings.Contains(out, "Cannot be made: shelf; every board expected is narrower, less its trim.") || !strings.Contains(errs, "1 item of the order cannot be had") {
 			t.Errorf("%s\n%s", out, errs)
 		}
 	}

@@ -68,7 +68,7 @@ func noFigures(r ripwrightv1.PlanningResult) string {
 	case ripwrightv1.PlanningResult_PLANNING_RESULT_COMPLETE, ripwrightv1.PlanningResult_PLANNING_RESULT_WITHOUT_IMPOSSIBLE:
 		return ""
 	case ripwrightv1.PlanningResult_PLANNING_RESULT_IMPOSSIBLE:
-		return "of all that is open nothing can be made"
+		return "nothing that is open can be made"
 	case ripwrightv1.PlanningResult_PLANNING_RESULT_UNFINISHED:
 		return "some simulations ended before the order was filled"
 	case ripwrightv1.PlanningResult_PLANNING_RESULT_STOPPED:

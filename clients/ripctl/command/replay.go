@@ -175,10 +175,10 @@ func (t *tool) replayed(r *replay.Report) error {
 		fmt.Fprintf(t.out, "Refused: %s: %v\n", f.BoardID, f.Err)
 	}
 	for _, m := range r.Passed.Torn {
-		fmt.Fprintf(t.out, "Passed over: line %d is not whole\n", m.Line)
+		fmt.Fprintf(t.out, "Skipped: line %d is incomplete\n", m.Line)
 	}
 	for _, n := range r.Passed.Withheld {
-		fmt.Fprintf(t.out, "Passed over: line %d has no plan; the service withheld it\n", n)
+		fmt.Fprintf(t.out, "Skipped: line %d has no plan; the service withheld it\n", n)
 	}
 	return nil
 }

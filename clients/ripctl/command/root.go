@@ -90,7 +90,7 @@ they, local codes and the people at the saw decide what is sawn.
 	}
 	f := root.PersistentFlags()
 	f.StringVar(&t.server, "server", at, "`host:port` of the service's gRPC side; $"+serverVariable+" says so too")
-	f.DurationVar(&t.wait, "wait", 0, "how long to wait for a service that is not there yet")
+	f.DurationVar(&t.wait, "wait", 0, "how long to wait for a service that does not answer yet")
 	f.DurationVar(&t.timeout, "timeout", 30*time.Second, "longest wait for one answer")
 	f.StringVar(&t.units, "units", "mm", "what tables and pictures show: `mm or in`")
 	f.BoolVar(&t.json, "json", false, "write the service's answers as JSON, one a line, in mm")

@@ -18,7 +18,7 @@ type search struct {
 // flags are those of commands that search; runnersUp: for further plans too.
 func (s *search) flags(f *pflag.FlagSet, runnersUp bool) {
 	if runnersUp {
-		f.Int32Var(&s.runnersUp, "runners-up", 0, "give so many further plans for each board")
+		f.Int32Var(&s.runnersUp, "runners-up", 0, "give this many further plans for each board")
 	}
 	f.Float64Var(&s.limit, "time-limit-ms", 0, "stop a search after so many `ms` with the best plan so far; 0: only the service's own limit")
 	f.Float64Var(&s.work, "work-limit", 0, "stop a search after so many `steps`, the same on every machine; 0: never")

@@ -105,11 +105,11 @@ func (t *tool) sequenced(q *ripwrightv1.SequenceOrdersRequest, a *ripwrightv1.Se
 	say("This sequence", a.GetBest())
 	say("As in the file", a.GetGiven())
 	if weighted {
-		fmt.Fprintf(t.out, "By weights that is %s late, against %s.\n", people.Time(a.GetBest().GetWeightedLateMinutes()), people.Time(a.GetGiven().GetWeightedLateMinutes()))
+		fmt.Fprintf(t.out, "By weight that is %s late, against %s.\n", people.Time(a.GetBest().GetWeightedLateMinutes()), people.Time(a.GetGiven().GetWeightedLateMinutes()))
 	}
 	if !a.GetProven() {
 		late, total := a.GetBest().GetWeightedLateMinutes()-a.GetWeightedLateBoundMinutes(), a.GetBest().GetTotalMinutes()-a.GetTotalBoundMinutes()
-		fmt.Fprintf(t.out, "It is the best that was found. No sequence is done more than %s sooner%s; each takes at least %s of changing.\n",
+		fmt.Fprintf(t.out, "It is the best found. No sequence ends more than %s sooner%s; each takes at least %s of changing.\n",
 			people.Time(total), lateGap(weighted, late), people.Time(a.GetChangeBoundMinutes()))
 	}
 	_, err := fmt.Fprintln(t.out, lockedOut)

@@ -19,7 +19,7 @@ func solve(t *tool) *cobra.Command {
 	var mustProve bool
 	c := &cobra.Command{
 		Use:   "solve --saw-file saws.yaml --order order.yaml boards.jsonl...",
-		Short: "Give the most valuable way to rip boards, one after the other",
+		Short: "Find the most valuable way to rip boards, one after the other",
 		Long: `Gives the most valuable way to rip boards, one after the other. What a board
 makes counts towards the order before the next one, and fence and blades move on
 from where it left them. Nothing is sawn: the answers are advice.

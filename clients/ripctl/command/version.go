@@ -11,7 +11,7 @@ import (
 func version(t *tool) *cobra.Command {
 	return &cobra.Command{
 		Use:   "version",
-		Short: "Say which ripctl this is",
+		Short: "Show the version of ripctl",
 		Args:  noArgs,
 		RunE: func(*cobra.Command, []string) error {
 			b := release.Of()

@@ -40,7 +40,7 @@ const (
 	Taken               // the PLC has accepted the plan
 	Turned              // the PLC has refused it, for a reason
 	Collect             // read results and put them in the books
-	Anew                // the PLC has begun anew: what was handed out before is open
+	Anew                // the PLC has restarted: what was handed out before is open
 	Missed              // so many results were overwritten before they were read
 )
 

@@ -34,7 +34,7 @@ func (x *looker) do(ctx context.Context, a handover.Act, now time.Time) error {
 		return x.collect(ctx, a)
 	case handover.Anew:
 		x.metrics.anew.Inc()
-		x.Log.Warn("the PLC has begun anew", zap.Uint32("boot", a.Board.Boot))
+		x.Log.Warn("the PLC has restarted", zap.Uint32("boot", a.Board.Boot))
 	case handover.Missed:
 		x.missed(a.N)
 	}

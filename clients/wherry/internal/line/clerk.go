@@ -201,7 +201,7 @@ func (c *clerk) next(ctx context.Context) error {
 		j := c.results[0]
 		if err := c.take(ctx, j); err != nil {
 			c.healthy(ctx, false)
-			c.log.Error("results cannot be written down", zap.Error(err))
+			c.log.Error("results cannot be recorded", zap.Error(err))
 			return pause(ctx)
 		}
 		c.results = c.results[1:]
@@ -265,7 +265,7 @@ func (c *clerk) take(ctx context.Context, j job) error {
 	for _, r := range j.results {
 		if c.books.Board(r.Board) == nil {
 			c.metrics.strange.Inc()
-			c.log.Warn("a result of a board that waits for none", zap.Uint32("boot", r.Boot), zap.Uint32("number", r.Number))
+			c.log.Warn("a result for a board that waits for none", zap.Uint32("boot", r.Boot), zap.Uint32("number", r.Number))
 			continue
 		}
 		of = append(of, r)

@@ -80,10 +80,10 @@ type metrics struct {
 func Open(c Config) (*Publisher, error) {
 	p := &Publisher{Config: c, events: make(chan event, behind), stale: make(chan struct{}, 1), linked: make(chan struct{}, 1), state: stateMessage{Kind: "state", Run: c.RunID, Running: true}}
 	p.metrics = metrics{
-		sent:      prometheus.NewCounter(prometheus.CounterOpts{Name: "wherry_mqtt_sent_total", Help: "Messages that the MQTT broker has taken."}),
-		dropped:   prometheus.NewCounterVec(prometheus.CounterOpts{Name: "wherry_mqtt_dropped_total", Help: "Messages that no display will get, by reason: the queue was full, the disk was too slow, the message could not be kept, or the broker refused it."}, []string{"reason"}),
+		sent:      prometheus.NewCounter(prometheus.CounterOpts{Name: "wherry_mqtt_sent_total", Help: "Messages that the MQTT broker accepted."}),
+		dropped:   prometheus.NewCounterVec(prometheus.CounterOpts{Name: "wherry_mqtt_dropped_total", Help: "Messages lost to displays, by reason: the queue was full, the disk was too slow, the message could not be kept, or the broker refused it."}, []string{"reason"}),
 		waiting:   prometheus.NewGauge(prometheus.GaugeOpts{Name: "wherry_mqtt_waiting", Help: "Messages that wait for the MQTT broker."}),
-		connected: prometheus.NewGauge(prometheus.GaugeOpts{Name: "wherry_mqtt_connected", Help: "1 while there is a connection to the MQTT broker."}),
+		connected: prometheus.NewGauge(prometheus.GaugeOpts{Name: "wherry_mqtt_connected", Help: "1 while the MQTT broker is connected, else 0."}),
 	}
 	var err error
 	if p.at, err = url.Parse(c.URL); err != nil {

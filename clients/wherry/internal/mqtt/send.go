@@ -57,7 +57,7 @@ func (p *Publisher) send(live context.Context, kept <-chan struct{}, c *autopaho
 			if tries++; tries < fatal {
 				continue
 			}
-			p.Log.Warn("the MQTT broker hangs up on a message", zap.String("topic", m.Topic), zap.Int("times", tries))
+			p.Log.Warn("the MQTT broker disconnects on a message", zap.String("topic", m.Topic), zap.Int("times", tries))
 			p.drop(refused, 1)
 		case turned:
 			p.drop(refused, 1)
@@ -65,7 +65,7 @@ func (p *Publisher) send(live context.Context, kept <-chan struct{}, c *autopaho
 			p.metrics.sent.Inc()
 		}
 		if err := p.queue.sent(n); err != nil {
-			p.Log.Warn("a message that is done with cannot be removed", zap.Error(err))
+			p.Log.Warn("a message that was sent cannot be removed", zap.Error(err))
 		}
 		p.metrics.waiting.Set(float64(p.queue.waiting()))
 	}
