@@ -40,7 +40,7 @@ test('an order is run by planned and own values side by side until it is filled'
   // The same two runs by calls of our own.
   const mill = await (await fetch(`${service.url}page/mill.json`)).json(), saw = mill.saws[1];
   const some = mill.boards.filter((_, i) => i % 3 === 0).slice(0, 60);
-  const plan = async (order) => {
+  const planFor = async (order) => {
     const now = structuredClone(mill.order);
     now.items.forEach((it, i) => { it.made = order.items[i].made; });
     const { values } = await post('v1/orders:planValues', { saw, order: now, objective: 'PLAN_OBJECTIVE_COST', relative_gap: 0.01, lumber: { lots: [{ lot_id: 'these boards', price_per_mbf: 4200, listed: { boards: some.map((board) => ({ board })) } }], seed: 1 } });
@@ -49,7 +49,7 @@ test('an order is run by planned and own values side by side until it is filled'
   const cut = async (order, planned) => {
     let strip = 0, face = 0, feet = 0, n = 0, current_setting, open = true;
     for (; open; n++) {
-      if (planned && n % 25 === 0) await plan(order);
+      if (planned && n % 25 === 0) await planFor(order);
       const { plan, fills } = await post('v1/boards:solve', { board: mill.boards[n % 200], saw, current_setting, order, options: { detail: { fills: 'ITEM_DETAIL_ALL' } } });
       strip += plan.account.strip_m2; face += plan.account.face_m2; feet += plan.account.board_feet;
       fills.forEach((f, i) => { order.items[i].made = f.made_after; });
