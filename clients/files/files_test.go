@@ -8,9 +8,11 @@ import (
 
 	"google.golang.org/protobuf/encoding/protojson"
 	"google.golang.org/protobuf/proto"
+	"google.golang.org/protobuf/reflect/protoreflect"
 
 	"pgregory.net/rapid"
 
+	"github.com/ripwright/ripwright/proto/file"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/unit/people"
@@ -61,6 +63,73 @@ items:
 	read(t, "a.json", `{"fence": "6in", "blades": ["6in", "220.4mm"], "skew_mm_per_m": -1.5}`, Setting, &set)
 	if set.GetFenceMm() != 152.4 || len(set.GetBladesMm()) != 2 || set.GetBladesMm()[0] != 152.4 || set.GetSkewMmPerM() != -1.5 {
 		t.Errorf("read as %v", &set)
+	}
+}
+
+// A saw's speeds and times carry their units, or are what their names say.
+func TestSpeedUnits(t *testing.T) {
+	for text, want := range map[string][3]float64{
+		"feed: 20 m/min, positioning: 300 mm/s, handling: 0.5 s":              {20, 300, 0.5},
+		"feed: 65 ft/min, positioning: 12 in/s, handling: 400 ms":             {19.812, 304.8, 0.4},
+		"feed_m_per_min: 20, positioning_mm_per_s: 300, handling_s: 0.5":      {20, 300, 0.5},
+		"feedMPerMin: 20, positioningMmPerS: 300, handlingS: 0.5":             {20, 300, 0.5},
+		"feed: 300 mm/s, positioning: 20 m/min, handling: 1/2 min":            {18, 1000.0 / 3, 30},
+		`feed: "65 feet per minute", positioning: 60 fpm, handling: "0.5sec"`: {19.812, 304.8, 0.5},
+	} {
+		var s ripwrightv1.Saw
+		read(t, "saws.yaml", "- {name: a, "+text+"}\n", Saws, &s)
+		if got := [3]float64{s.GetFeedMPerMin(), s.GetPositioningMmPerS(), s.GetHandlingS()}; got != want {
+			t.Errorf("%s: %v, want %v", text, got, want)
+		}
+	}
+	for text, want := range map[string]string{
+		"feed: 20":                          "f:1: saws[0].feed is 20 without a unit; write feed: 20m/min, or feed_m_per_min: 20",
+		"positioning: 300":                  "saws[0].positioning is 300 without a unit; write positioning: 300mm/s, or positioning_mm_per_s: 300",
+		"handling: 4":                       "saws[0].handling is 4 without a unit; write handling: 4s, or handling_s: 4",
+		"feed: 20 m":                        `saws[0].feed "20 m" cannot be read; write it as 20m/min`,
+		"positioning: 300 mm/sq":            `saws[0].positioning "300 mm/sq" cannot be read`,
+		"handling: 4 mm":                    `saws[0].handling "4 mm" cannot be read; write it as 0.5s`,
+		"handling: -4s":                     `saws[0].handling "-4s" is below 0`,
+		"feed_m_per_min: 65ft/min":          `saws[0].feed_m_per_min is the text "65ft/min"; must be a number. With a unit write feed: 65ft/min`,
+		"feed: 20m/min, feed_m_per_min: 20": "saws[0].feed_m_per_min is set beside feed; leave one of them out",
+		"fed: 20m/min":                      "saws[0].fed is no field; write feed",
+	} {
+		_, err := Read("f", []byte("- {"+text+"}\n"), Saws)
+		if err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q: %v\nwant %s", text, err, want)
+		}
+	}
+}
+
+// No field's second name is that of another field of its message, in any kind of file.
+func TestNamesAreApart(t *testing.T) {
+	seen := map[protoreflect.FullName]bool{}
+	var look func(protoreflect.MessageDescriptor)
+	look = func(m protoreflect.MessageDescriptor) {
+		if seen[m.FullName()] {
+			return
+		}
+		seen[m.FullName()] = true
+		names := map[string]bool{}
+		for i := range m.Fields().Len() {
+			f := m.Fields().Get(i)
+			all := []string{f.TextName()}
+			if q, alias := file.QuantityOf(f); q != file.Plain {
+				all = append(all, alias)
+			}
+			for _, name := range all {
+				if names[name] || name == "" {
+					t.Errorf("%s: two fields are called %q", m.FullName(), name)
+				}
+				names[name] = true
+			}
+			if f.Message() != nil {
+				look(f.Message())
+			}
+		}
+	}
+	for _, k := range Kinds {
+		look(k.Message)
 	}
 }
 

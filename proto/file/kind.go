@@ -2,8 +2,8 @@
 // or JSON, for the service and its clients alike.
 //
 // A file has the fields of the schema's messages and two things besides, for
-// people's sake. A length, an area or a time may leave out the unit in its name
-// and carry one in its value instead: kerf: 1/8 in for kerf_mm: 3.175. And a
+// people's sake. A length, an area, a time or a speed may leave out the unit in its
+// name and carry one in its value instead: kerf: 1/8 in for kerf_mm: 3.175. And a
 // choice may be said in one word: value_per: length for VALUE_PER_LENGTH. Fields
 // may have their JSON names too: kerfMm. Nothing else is taken: a misspelt field is
 // refused with its line and the nearest name.

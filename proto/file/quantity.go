@@ -13,26 +13,32 @@ type Quantity int
 
 // The quantities.
 const (
-	Plain  Quantity = iota // a number without a unit, or no number
-	Length                 // in mm
-	Lineal                 // in m
-	Area                   // in m2
-	Time                   // in minutes
+	Plain   Quantity = iota // a number without a unit, or no number
+	Length                  // in mm
+	Lineal                  // in m
+	Area                    // in m2
+	Time                    // in minutes
+	Feed                    // in m per min
+	Speed                   // in mm per s
+	Seconds                 // in s
 )
 
-var suffixes = map[Quantity]string{Length: "_mm", Lineal: "_m", Area: "_m2", Time: "_minutes"}
+// suffixes are the units in fields' names, the longer before those that they end in.
+var suffixes = []struct {
+	text string
+	of   Quantity
+}{{"_m_per_min", Feed}, {"_mm_per_s", Speed}, {"_mm", Length}, {"_m2", Area}, {"_m", Lineal}, {"_minutes", Time}, {"_s", Seconds}}
 
 // QuantityOf tells a field's quantity by its name, and what the field is called
 // when its value carries the unit. Prices and angles, per m2 and per m, have no
 // such second name.
 func QuantityOf(f protoreflect.FieldDescriptor) (q Quantity, alias string) {
-	name := f.TextName()
-	if f.Kind() != protoreflect.DoubleKind || strings.Contains(name, "_per_") {
+	if f.Kind() != protoreflect.DoubleKind {
 		return Plain, ""
 	}
-	for q, suffix := range suffixes {
-		if alias, ok := strings.CutSuffix(name, suffix); ok {
-			return q, alias
+	for _, s := range suffixes {
+		if alias, ok := strings.CutSuffix(f.TextName(), s.text); ok && !strings.Contains(alias+"_", "_per_") {
+			return s.of, alias
 		}
 	}
 	return Plain, ""
@@ -46,6 +52,12 @@ func (q Quantity) measure(text string) (float64, error) {
 		return a.SquareMetres(), err
 	case Time:
 		return people.Minutes(text)
+	case Seconds:
+		return people.Seconds(text)
+	case Feed:
+		return people.Feed(text)
+	case Speed:
+		return people.Speed(text)
 	case Plain, Length, Lineal:
 	}
 	l, err := people.Length(text)
@@ -63,6 +75,12 @@ func (q Quantity) example() string {
 		return "200 lineal ft"
 	case Time:
 		return "1h 30min"
+	case Seconds:
+		return "0.5s"
+	case Feed:
+		return "20m/min"
+	case Speed:
+		return "300mm/s"
 	case Plain, Length:
 	}
 	return "44.5mm"

@@ -27,8 +27,8 @@ func (r *reader) value(shown string, n ast.Node, f protoreflect.FieldDescriptor,
 		says = err.Error()
 	case withUnit:
 		example := q.example()
-		if q == Length {
-			example = fmt.Sprintf("%vmm", v)
+		if unit, ok := bareUnits[q]; ok {
+			example = fmt.Sprint(v, unit)
 		}
 		says = fmt.Sprintf("is %v without a unit; write %s: %s, or %s: %v", v, alias, example, f.TextName(), v)
 	default:
@@ -47,6 +47,9 @@ func (r *reader) value(shown string, n ast.Node, f protoreflect.FieldDescriptor,
 	r.refuse(line(n), shown, says)
 	return protoreflect.Value{}, false
 }
+
+// bareUnits are those that a bare number is most likely meant in.
+var bareUnits = map[Quantity]string{Length: "mm", Seconds: "s", Feed: "m/min", Speed: "mm/s"}
 
 // plain makes a field's value of what a file says; false if the field does not
 // take it.

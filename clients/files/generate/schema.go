@@ -193,13 +193,23 @@ var patterns = map[file.Quantity]string{
 	file.Lineal: `^\s*-?[\d.][-\d./\s]*[A-Za-z'"′″]`,
 	file.Area:   `^\s*-?[\d.][-\d./\s]*[A-Za-z]`,
 	file.Time:   `^\s*[\d.][-\d./\s]*[A-Za-z]`,
+
+	file.Seconds: `^\s*[\d.][-\d./\s]*[A-Za-z]`,
+	file.Feed:    speed,
+	file.Speed:   speed,
 }
+
+const speed = `^\s*[\d.][-\d./\s]*(?:[A-Za-z'"′″]+\.?\s*(?:/|per\s)\s*[A-Za-z]|[fF][pP][mM])`
 
 var examples = map[file.Quantity][]string{
 	file.Length: {"1-3/4in", "44.5mm", "12ft 6in"},
 	file.Lineal: {"200 lineal ft", "60m"},
 	file.Area:   {"120 sq ft", "1.5m2"},
 	file.Time:   {"1h 30min", "45min"},
+
+	file.Seconds: {"0.5s", "400ms"},
+	file.Feed:    {"20m/min", "65ft/min"},
+	file.Speed:   {"300mm/s", "12in/s"},
 }
 
 // withUnit describes a field whose value carries its unit.

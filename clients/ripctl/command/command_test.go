@@ -225,10 +225,10 @@ func TestDraw(t *testing.T) {
 // all of it.
 func TestSawsAsWritten(t *testing.T) {
 	b := open(t)
-	b.write(t, "own.yaml", "- {name: own, kerf: 1/8 in, step_mm: 0.05, fence: {min: 0mm, max: 30in}, blades: [{fixed_mm: 222.4375}, {fixed: 12-3/64in}], edge_trim_mm: 3.123456, handling_s: 4.25, blades_changed: today}\n")
+	b.write(t, "own.yaml", "- {name: own, kerf: 1/8 in, step_mm: 0.05, fence: {min: 0mm, max: 30in}, blades: [{fixed_mm: 222.4375}, {fixed: 12-3/64in}], edge_trim_mm: 3.123456, feed: 65 ft/min, positioning: 12 in/s, handling_s: 4.25, blades_changed: today}\n")
 	for units, want := range map[string][]string{
-		"mm": {"kerf 3.175 mm, step 0.05 mm", "0 mm to 762 mm", "fixed at 222.4375 mm", "fixed at 305.990625 mm", "3.123456 mm", "handling s", "4.25", "blades changed", "today"},
-		"in": {"kerf 1/8 in", "0 in to 30 in", "fixed at 12-3/64 in", "fixed at 8.75738189 in"},
+		"mm": {"kerf 3.175 mm, step 0.05 mm", "0 mm to 762 mm", "fixed at 222.4375 mm", "fixed at 305.990625 mm", "3.123456 mm", "19.812 m/min", "304.8 mm/s", "4.25 s", "blades changed", "today"},
+		"in": {"kerf 1/8 in", "0 in to 30 in", "fixed at 12-3/64 in", "fixed at 8.75738189 in", "65 ft/min", "12 in/s", "4.25 s"},
 	} {
 		out, _ := b.run(t, 0, "saws", "MILL/own.yaml", "--units", units)
 		for _, w := range want {

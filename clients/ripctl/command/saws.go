@@ -114,6 +114,12 @@ func (t *tool) rest(w io.Writer, of string, m protoreflect.Message) {
 			t.rest(w, words, v.Message())
 		case q == file.Length:
 			fmt.Fprintf(w, "%s\t%s\n", words, t.exact(v.Float()))
+		case q == file.Feed:
+			fmt.Fprintf(w, "%s\t%s\n", words, t.system().Feed(v.Float()))
+		case q == file.Speed:
+			fmt.Fprintf(w, "%s\t%s\n", words, t.system().Speed(v.Float()))
+		case q == file.Seconds:
+			fmt.Fprintf(w, "%s\t%s\n", words, t.system().Seconds(v.Float()))
 		default:
 			fmt.Fprintf(w, "%s\t%v\n", words, v)
 		}

@@ -1,8 +1,9 @@
-// Package people reads and writes lengths, areas and times the way people do:
-// 1-3/4in, 1 3/4", 44.5mm, 12ft 6in, 200 lineal ft, 120 sq ft, 1h 30min.
+// Package people reads and writes lengths, areas, times and speeds the way people do:
+// 1-3/4in, 1 3/4", 44.5mm, 12ft 6in, 200 lineal ft, 120 sq ft, 1h 30min, 65 ft/min.
 //
-// Everything is worked out in rational numbers and rounded once, to whole
-// nanometres or square micrometres, halves away from zero. A quantity without a
+// Everything is worked out in rational numbers and rounded once: lengths and areas to
+// whole nanometres or square micrometres, halves away from zero, times and speeds to
+// the nearest floating-point number. A quantity without a
 // unit is refused rather than guessed: 44 could be either. The inch and what
 // follows from it are those of NIST Special Publication 811, Appendix B.8.
 package people
@@ -10,6 +11,7 @@ package people
 import (
 	"fmt"
 	"math/big"
+	"regexp"
 	"strings"
 
 	"github.com/ripwright/ripwright/solver/unit"
@@ -27,6 +29,9 @@ const (
 	LengthExamples = `44.5mm, 2.4m, 1-3/4in, 1 3/4", 12ft 6in or 200 lineal ft`
 	AreaExamples   = `1.5m2, 120 sq ft or 86sq in`
 	TimeExamples   = `45min, 1h 30min or 7.5h`
+
+	SecondsExamples = `0.5s, 400ms or 1-1/2min`
+	SpeedExamples   = `20m/min, 65ft/min, 300mm/s or 12in/s`
 )
 
 // Length reads a length. Feet may be followed by inches; anything else is one
@@ -59,14 +64,34 @@ func Area(text string) (SquareMicrometres, error) {
 // Minutes reads a time that something takes, in minutes. Hours may be followed by
 // minutes; anything else is one number and one unit.
 func Minutes(text string) (float64, error) {
-	sum, err := read(text, timeTerm, timeUnits, TimeExamples)
+	return number64(text, timeTerm, timeUnits, TimeExamples, minute)
+}
+
+// Seconds reads a time that something takes, in seconds: one number and one unit.
+func Seconds(text string) (float64, error) {
+	return number64(text, secondTerm, milliseconds, SecondsExamples, milliseconds["s"])
+}
+
+// Feed reads how fast boards are fed, in metres per minute: one number and one unit.
+func Feed(text string) (float64, error) {
+	return number64(text, speedTerm, speedUnits, SpeedExamples, metrePerMinute)
+}
+
+// Speed reads how fast something moves, in millimetres per second, as Feed does.
+func Speed(text string) (float64, error) {
+	return number64(text, speedTerm, speedUnits, SpeedExamples, millimetrePerSecond)
+}
+
+// number64 reads what is not below 0, in so many of the units' unit.
+func number64(text string, term *regexp.Regexp, units map[string]int64, examples string, of int64) (float64, error) {
+	sum, err := read(text, term, units, examples)
 	if err != nil {
 		return 0, err
 	}
 	if sum.Sign() < 0 {
-		return 0, fmt.Errorf("%s is below 0; write it as %s", quote(text), TimeExamples)
+		return 0, fmt.Errorf("%s is below 0; write it as %s", quote(text), examples)
 	}
-	v, _ := sum.Quo(sum, big.NewRat(minute, 1)).Float64()
+	v, _ := sum.Quo(sum, big.NewRat(of, 1)).Float64()
 	return v, nil
 }
 

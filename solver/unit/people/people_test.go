@@ -179,6 +179,12 @@ func TestAnyText(t *testing.T) {
 		if _, err := Area(text); err != nil && err.Error() == "" {
 			t.Fatal("an error without words")
 		}
+		text += rapid.SampledFrom([]string{"", "/s", "/min", " per min", "fpm", "ms", "/"}).Draw(t, "over")
+		for _, read := range []func(string) (float64, error){Speed, Feed, Seconds} {
+			if v, err := read(text); err == nil && !(v >= 0) || err != nil && err.Error() == "" {
+				t.Fatalf("%q is %v, %v", text, v, err)
+			}
+		}
 	})
 }
 
@@ -202,6 +208,72 @@ func TestMinutes(t *testing.T) {
 			t.Errorf("%g min is shown as %q, want %q", minutes, got, want)
 		}
 	}
+}
+
+// The factors are those of NIST SP 811, Appendix B.8: 1 ft/min = 5.08 E-03 m/s, 1 in/s =
+// 2.54 E-02 m/s, 1 ft/s = 3.048 E-01 m/s, all exact; and a minute is 60 s.
+func TestSpeeds(t *testing.T) {
+	for text, mmPerS := range map[string]float64{"1 ft/min": 5.08, "1in/s": 25.4, "1 ft/s": 304.8, "300 mm/s": 300, "12 in/s": 304.8, "12in./sec": 304.8,
+		"20 m/min": 1000.0 / 3, "65 ft/min": 330.2, "65 fpm": 330.2, "65 feet per minute": 330.2, "1/2 in / s": 12.7, "1-1/2m/s": 1500, "0mm/s": 0, `30"/s`: 762} {
+		if got, err := Speed(text); err != nil || got != mmPerS {
+			t.Errorf("%s is %v mm/s, %v; want %v", text, got, err, mmPerS)
+		}
+	}
+	for text, mPerMin := range map[string]float64{"20 m/min": 20, "65 ft/min": 19.812, "65fpm": 19.812, "300mm/s": 18, "0.1m/min": 0.1, "1 km/h": 0} {
+		got, err := Feed(text)
+		if mPerMin == 0 {
+			if err == nil {
+				t.Errorf("%s is read as %v", text, got)
+			}
+		} else if err != nil || got != mPerMin {
+			t.Errorf("%s is %v m/min, %v; want %v", text, got, err, mPerMin)
+		}
+	}
+	for text, says := range map[string]string{"300": "has no unit; write 300mm/s, 300m/min or 300ft/min", "": "is empty; write it as 20m/min", "-3mm/s": "below 0",
+		"300mm": "cannot be read; write it as 20m/min, 65ft/min, 300mm/s or 12in/s", "300 mm/m": "cannot be read", "300 mm s": "cannot be read", "3 ft/min 6 in/min": "do not follow each other",
+		"1,5 m/min": "write a decimal point"} {
+		if v, err := Speed(text); err == nil || !strings.Contains(err.Error(), says) {
+			t.Errorf("%q: %v, %v; want an error with %q", text, v, err, says)
+		}
+	}
+}
+
+func TestSeconds(t *testing.T) {
+	for text, want := range map[string]float64{"0.5 s": 0.5, "400 ms": 0.4, "400msec.": 0.4, "1/2 sec": 0.5, "1-1/2 min": 90, "0s": 0, "2 seconds": 2, "0.001h": 3.6} {
+		if got, err := Seconds(text); err != nil || got != want {
+			t.Errorf("%s is %v s, %v; want %v", text, got, err, want)
+		}
+	}
+	for text, says := range map[string]string{"4": "has no unit; write 4s or 4ms", "-4s": "below 0", "4 mm": "cannot be read; write it as 0.5s, 400ms or 1-1/2min", "1min 30s": "do not follow each other"} {
+		if v, err := Seconds(text); err == nil || !strings.Contains(err.Error(), says) {
+			t.Errorf("%q: %v, %v; want an error with %q", text, v, err, says)
+		}
+	}
+}
+
+// Speeds and times are read again as they were written, to the last bit, in either
+// system; and what a person wrote in whole hundredths comes back in the same figures.
+func TestSpeedRoundTrip(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		v := rapid.OneOf(rapid.Float64Range(0.01, 10_000), rapid.Float64Range(1e-9, 1e-6)).Draw(t, "figure")
+		n := rapid.Int64Range(1, 1_000_000).Draw(t, "hundredths")
+		typed := decimals(n, 100)
+		for name, s := range Systems {
+			for what, f := range map[string]struct {
+				write func(float64) string
+				read  func(string) (float64, error)
+			}{"feed": {s.Feed, Feed}, "speed": {s.Speed, Speed}, "seconds": {s.Seconds, Seconds}} {
+				if got, err := f.read(f.write(v)); err != nil || got != v {
+					t.Fatalf("%s of %v in %s is written %s and read as %v, %v", what, v, name, f.write(v), got, err)
+				}
+				_, unit, _ := strings.Cut(f.write(v), " ")
+				got, err := f.read(typed + " " + unit)
+				if err != nil || f.write(got) != typed+" "+unit {
+					t.Fatalf("%s %s is read as %v, %v and written %s", typed, unit, got, err, f.write(got))
+				}
+			}
+		}
+	})
 }
 
 // A time that is shown is read again, to the minute.

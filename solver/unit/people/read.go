@@ -13,6 +13,7 @@ const (
 	number      = `(?:(\d+)(?:\s*-\s*|\s+)(\d+)\s*/\s*(\d+)|(\d+)\s*/\s*(\d+)|(\d+(?:\.\d*)?|\.\d+))`
 	lengthNames = `mm|cm|m|inches|inch|in|feet|foot|ft|lf|''|"|″|'|′`
 	timeNames   = `hours|hour|hrs|hr|h|minutes|minute|mins|min|seconds|second|sec|s`
+	secondNames = `milliseconds|millisecond|msec|ms|` + timeNames
 	areaNames   = `sq\.?\s*(?:m|ft|feet|in|inches)|(?:m|ft|in)(?:\^?2|²)|sqm|sqft|sf`
 )
 
@@ -20,6 +21,8 @@ var (
 	lengthTerm = regexp.MustCompile(`^\s*` + number + `\s*(?:(?:lineal|linear|lin\.?)\s*)?(` + lengthNames + `)\.?`)
 	areaTerm   = regexp.MustCompile(`^\s*` + number + `\s*(` + areaNames + `)`)
 	timeTerm   = regexp.MustCompile(`^\s*` + number + `\s*(` + timeNames + `)\.?`)
+	secondTerm = regexp.MustCompile(`^\s*` + number + `\s*(` + secondNames + `)\.?`)
+	speedTerm  = regexp.MustCompile(`^\s*` + number + `\s*((?:` + lengthNames + `)\.?\s*(?:/|per\s)\s*(?:` + timeNames + `)|fpm)\.?`)
 	bare       = regexp.MustCompile(`^\s*` + number + `\s*$`)
 	letter     = regexp.MustCompile(`^\pL`)
 	comma      = regexp.MustCompile(`\d,\d`)
@@ -43,6 +46,32 @@ var timeUnits = map[string]int64{
 	"min": minute, "mins": minute, "minute": minute, "minutes": minute,
 	"s": 1, "sec": 1, "second": 1, "seconds": 1,
 }
+
+// Units of time in milliseconds.
+var milliseconds = func() map[string]int64 {
+	all := map[string]int64{"ms": 1, "msec": 1, "millisecond": 1, "milliseconds": 1}
+	for name, seconds := range timeUnits {
+		all[name] = 1000 * seconds
+	}
+	return all
+}()
+
+// Units of speed in nanometres an hour, of which all of them are whole multiples: a
+// length over a time, as in ft/min, or fpm for that.
+var speedUnits = func() map[string]int64 {
+	all := map[string]int64{"fpm": foot * hour / minute}
+	for length, nm := range lengthUnits {
+		for time, seconds := range timeUnits {
+			all[length+"/"+time] = nm * (hour / seconds)
+		}
+	}
+	return all
+}()
+
+const (
+	metrePerMinute      = 1_000_000_000 * hour / minute
+	millimetrePerSecond = 1_000_000 * hour
+)
 
 // A minute is 60 s and an hour 3600 s, exactly: NIST SP 811, section 5.1.1, from
 // memory.
@@ -87,7 +116,7 @@ func read(text string, term *regexp.Regexp, units map[string]int64, examples str
 		if m == nil || letter.MatchString(rest[len(m[0]):]) { // mmm is no unit
 			return nil, unread(text, rest, examples)
 		}
-		size := units[areaName(m[7])]
+		size := units[unitName(m[7])]
 		part := parts[last]
 		if last != 0 && size != part.size {
 			return nil, fmt.Errorf("%s has units that do not follow each other; write it as %s", quote(text), examples)
@@ -120,24 +149,32 @@ func unread(text, rest, examples string) error {
 			return fmt.Errorf("%s has no unit; write %sm2 or %s sq ft", quote(text), n, n)
 		case TimeExamples:
 			return fmt.Errorf("%s has no unit; write %smin or %sh", quote(text), n, n)
+		case SecondsExamples:
+			return fmt.Errorf("%s has no unit; write %ss or %sms", quote(text), n, n)
+		case SpeedExamples:
+			return fmt.Errorf("%s has no unit; write %smm/s, %sm/min or %sft/min", quote(text), n, n, n)
 		}
 		return fmt.Errorf("%s has no unit; write %smm or %sin", quote(text), n, n)
 	}
 	return fmt.Errorf("%s cannot be read; write it as %s", quote(text), examples)
 }
 
-// areaName strips an area's unit down to the length that it is the square of;
-// names of lengths stay as they are.
-func areaName(name string) string {
-	switch name {
-	case "sf":
+// unitName strips an area's unit down to the length that it is the square of, and writes
+// a speed's as length/time; other names stay as they are.
+func unitName(name string) string {
+	if name == "sf" {
 		return "ft"
 	}
-	if strings.HasPrefix(name, "sq") {
-		return strings.TrimLeft(name[2:], ". \t")
+	if rest, ok := strings.CutPrefix(name, "sq"); ok {
+		return strings.TrimLeft(rest, ". \t")
+	}
+	if over := perTerm.FindStringSubmatch(name); over != nil {
+		return over[1] + "/" + over[2]
 	}
 	return strings.TrimRight(name, "^2²")
 }
+
+var perTerm = regexp.MustCompile(`^(\S+?)\.?\s*(?:/|per\s)\s*(\S+)$`)
 
 // value makes a number of the groups of a term: whole and fraction, fraction, or
 // decimal. It is false for a fraction over 0.

@@ -3,6 +3,7 @@ package people
 import (
 	"fmt"
 	"math"
+	"math/big"
 	"strconv"
 	"strings"
 
@@ -31,6 +32,43 @@ func (s System) Exact(l unit.Length) string {
 		return text + "in"
 	}
 	return hundredMillionths(l) + "in"
+}
+
+// Feed writes a feed in metres per minute so that the function Feed reads the same number
+// again: 20 m/min, 65 ft/min.
+func (s System) Feed(metresPerMinute float64) string {
+	if s == Metric {
+		return shortest(metresPerMinute, 1, 1) + " m/min"
+	}
+	return shortest(metresPerMinute, foot, 1_000_000_000) + " ft/min"
+}
+
+// Speed writes a speed in millimetres per second so that the function Speed reads the
+// same number again: 300 mm/s, 12 in/s.
+func (s System) Speed(millimetresPerSecond float64) string {
+	if s == Metric {
+		return shortest(millimetresPerSecond, 1, 1) + " mm/s"
+	}
+	return shortest(millimetresPerSecond, inch, 1_000_000) + " in/s"
+}
+
+// Seconds writes a time so that the function Seconds reads the same number again.
+func (s System) Seconds(seconds float64) string { return shortest(seconds, 1, 1) + " s" }
+
+// shortest writes v in units of size/one with the least decimals from which v comes again.
+func shortest(v float64, size, one int64) string {
+	unit, exact := big.NewRat(size, one), new(big.Rat)
+	if exact.SetFloat64(v) == nil {
+		return fmt.Sprint(v) // infinite, or no number
+	}
+	exact.Quo(exact, unit)
+	for decimals := 0; ; decimals++ {
+		text := exact.FloatString(decimals)
+		back, _ := new(big.Rat).SetString(text)
+		if f, _ := back.Mul(back, unit).Float64(); f == v {
+			return text
+		}
+	}
 }
 
 // Width shows a width or a position: to a tenth of a millimetre, more only where
