@@ -14,7 +14,12 @@ func (s *session) choose(j *wire.Job) (next *bays.Bays, changes []bays.Change, e
 	if s.line.Bays == nil {
 		return nil, nil, nil
 	}
-	next, changes, err = s.line.ChooseBays(s.bays, j)
+	next, changes, err = s.line.ChooseBays(s.bays, j, s.prices.course.TurnOf)
+	if err == nil && s.line.Planning != nil {
+		if own := j.Own(); s.prices.course.PriceThrough(j.Problem.Items[:own], &j.Problem.Board, next, j.Stacks()[:own]) {
+			s.prices.course.Cut(j.Problem.Items[:own])
+		}
+	}
 	s.free(j)
 	j.Measure = int(s.run.Totals.Planned)%s.line.Bays.Every == 0 && j.Instructed() == nil
 	return next, changes, err
@@ -40,6 +45,9 @@ func (s *session) lie(j *wire.Job, r *rip.Result, next *bays.Bays, changes []bay
 		return
 	}
 	s.bays = next
+	if len(changes) > 0 && s.line.Planning != nil {
+		s.prices.course.Moved = s.prices.course.Sample.Seen + 1 // with this board
+	}
 	s.run.Bays(wire.Moved(changes))
 	next.Cut(func(of bays.Stack) bool {
 		for k := range r.Best.Pockets {

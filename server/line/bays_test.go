@@ -3,6 +3,7 @@ package line
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -16,6 +17,7 @@ import (
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/solver/bays"
+	"github.com/ripwright/ripwright/testdata/raced"
 )
 
 // ofBays is a set-up for an outfeed with bays and an order of five items for four stacks.
@@ -27,6 +29,58 @@ func ofBays(bays, options string) string {
 		{"item_id": "slat", "width_mm": 42, "value": 11, "required": {"length_m": 20}, "stack": "2"},
 		{"item_id": "panel", "width_mm": 84, "value": 12, "required": {"length_m": 12}},
 		{"item_id": "shelf", "width_mm": 120, "value": 15, "required": {"length_m": 15}}]}}}`
+}
+
+// Where a run plans its values it plans the sequence of the stacks too: a bay that is freed
+// goes to the first of that, and stays with it wherever the run is taken up. The order is
+// filled, and no plan goes beyond the bays.
+func TestBaysPlanned(t *testing.T) {
+	raced.Skip(t)
+	r := rand.New(rand.NewPCG(7, 7))
+	s := open(t, nil).stream(t)
+	up := strings.Replace(ofBays(`"bays": 2`, ""), `"boards_in_flight"`, `"value_planning": {"replan_every_boards": 6}, "boards_in_flight"`, 1)
+	a := s.say(up)
+	o, turns := &outfeed{}, 0
+	for n := 0; !a.GetOrderFull(); n++ {
+		if n == 300 {
+			t.Fatalf("not full: %v", a.GetFills())
+		}
+		before := maps.Clone(o.bays)
+		a = s.say(someBoard(r, n))
+		if beyond := o.heed(a.GetPlan()); len(beyond) > 0 || len(o.bays) > 2 {
+			t.Fatalf("board %d makes %v beyond %v", n, beyond, o.bays)
+		}
+		k := &kept{}
+		if err := json.Unmarshal(textOf(a.GetState()), k); err != nil {
+			t.Fatal(err)
+		}
+		if b := a.GetPlan().GetBayChanges(); len(b) == 1 && len(before) == 2 && k.Course.Force != nil && len(k.Course.Force.Turn) > 0 {
+			turns++
+			first := slices.IndexFunc(k.Course.Force.Turn, func(of bays.Stack) bool {
+				return !slices.ContainsFunc(slices.Collect(maps.Values(before)), func(b *ripwrightv1.OutfeedBay) bool { return takes(b, of) })
+			})
+			if first < 0 || !takes(b[0], k.Course.Force.Turn[first]) {
+				t.Errorf("board %d: %v gets a bay by %v", n, b[0], k.Course.Force.Turn)
+			}
+		}
+		number := a.GetSequence()
+		a = s.say(confirmed(number, "AS_PLANNED", ""))
+		for a.GetValuesUnderWay() {
+			a = s.say(confirmed(number, "AS_PLANNED", ""))
+		}
+		if n%5 == 4 {
+			s = open(t, nil).stream(t)
+			s.resume(a.GetState())
+		}
+	}
+	if turns == 0 {
+		t.Error("no bay was given by a planned sequence")
+	}
+}
+
+// takes reports whether a stack lies in a bay.
+func takes(b *ripwrightv1.OutfeedBay, of bays.Stack) bool {
+	return b.GetStack() == of.Name && (of.Name != "" || slices.Contains(b.GetItemIds(), of.Item))
 }
 
 // someBoard is a board of a random length and width.

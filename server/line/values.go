@@ -134,6 +134,9 @@ func (s *session) plan(ctx context.Context) {
 	s.run.Stand(items)
 	t := s.prices.course.Task(s.line.PlanningSaw(), items, s.line.Planning.Rules, s.line.Planning.Lost)
 	if t != nil {
+		if s.bays != nil {
+			t.Through(s.bays, s.line.Stacks())
+		}
 		s.prices.begin(ctx, t, "")
 	}
 }

@@ -59,15 +59,33 @@ func (j *Job) Stack(item int) bays.Stack {
 	return bays.Of(order, id, j.Items[item].Stack)
 }
 
-// ChooseBays chooses the bays for a board from those before, and has the board planned by
-// them. The error is a fault.List: the operator forces items of more stacks than there are
-// bays.
-func (l *Line) ChooseBays(before *bays.Bays, j *Job) (next *bays.Bays, changes []bays.Change, err error) {
-	stacks := make([]bays.Stack, len(j.Problem.Items))
-	for i := range stacks {
-		stacks[i] = j.Stack(i)
+// Stacks are where the items of the board go.
+func (j *Job) Stacks() []bays.Stack {
+	all := make([]bays.Stack, len(j.Problem.Items))
+	for i := range all {
+		all[i] = j.Stack(i)
 	}
+	return all
+}
+
+// Stacks are where the items of the order go.
+func (l *Line) Stacks() []bays.Stack {
+	all := make([]bays.Stack, len(l.Items))
+	for i := range all {
+		all[i] = l.stack(i)
+	}
+	return all
+}
+
+// ChooseBays chooses the bays for a board from those before, and has the board planned by
+// them. turn is the place of a stack in a planned sequence, as bays.Want has it. The error is a fault.List: the operator forces items of more stacks than there are
+// bays.
+func (l *Line) ChooseBays(before *bays.Bays, j *Job, turn func(bays.Stack) int) (next *bays.Bays, changes []bays.Change, err error) {
+	stacks := j.Stacks()
 	wants := bays.Wants(j.Problem.Items, stacks, j.Own(), j.forced(), j.Problem.Board.Length)
+	for i := range wants {
+		wants[i].Turn = turn(wants[i].Stack)
+	}
 	next, changes, short := before.Choose(wants, l.Bays.Cost)
 	if len(short) > 0 {
 		var r reader

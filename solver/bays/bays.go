@@ -2,7 +2,8 @@
 // at a time: items for the same stack lie together, an item for none lies by itself.
 //
 // The choice is made between boards and moves as little as it can. A stack keeps its bay
-// until it is filled and another waits. Of those that wait the one comes first of which
+// until it is filled and another waits. Those that wait come in a planned sequence where
+// there is one (package planning/phases), else the one first of which
 // most is open, by the area of strips: that is list scheduling by the longest time first,
 // after which machines end nearly together (R. L. Graham, Bounds on Multiprocessing Timing
 // Anomalies, SIAM Journal on Applied Mathematics 17, 1969: within 4/3 - 1/(3m) of the best
@@ -146,6 +147,8 @@ type Want struct {
 	Later bool
 	// Open is what of it is open, by the area of strips, in unit.Area.
 	Open *big.Int
+	// Turn is the place of the stack in a planned sequence, from 1; 0: none was planned.
+	Turn int
 	// Forced says that the operator wants an item of it from this board.
 	Forced bool
 }

@@ -65,7 +65,7 @@ func (c *choice) wait() {
 	}
 	slices.SortStableFunc(c.waiting, func(i, j int) int {
 		a, b := &c.wants[i], &c.wants[j]
-		return cmp.Or(first(a.Forced, b.Forced), first(!a.Later, !b.Later), cmp.Compare(c.known[i].Passed, c.known[j].Passed), b.more(a))
+		return cmp.Or(first(a.Forced, b.Forced), first(!a.Later, !b.Later), cmp.Compare(c.known[i].Passed, c.known[j].Passed), cmp.Compare(a.Turn, b.Turn), b.more(a))
 	})
 }
 

@@ -66,6 +66,35 @@ func TestChoose(t *testing.T) {
 	}
 }
 
+// A planned sequence comes before what is open, and behind what boards did not give.
+func TestChooseTurn(t *testing.T) {
+	turned := func(name string, open int64, turn int) Want {
+		w := want(name, open)
+		w.Turn = turn
+		return w
+	}
+	wants := []Want{turned("a", 9, 4), turned("b", 8, 2), turned("c", 7, 1), turned("d", 6, 4)}
+	b, _, _ := New(2).Choose(wants, unit.Worth{})
+	if names(b) != "c b" {
+		t.Errorf("bays have %s", names(b))
+	}
+	wants[2] = turned("c", 0, 1)
+	if b, _, _ = b.Choose(wants, unit.Worth{}); names(b) != "a b" {
+		t.Errorf("bays have %s", names(b))
+	}
+	for range Patience {
+		b.Cut(func(s Stack) bool { return s.Name == "a" })
+	}
+	if b, _, _ = b.Choose(wants, unit.Worth{}); names(b) != "a d" {
+		t.Errorf("bays have %s", names(b))
+	}
+	wants[3] = turned("d", 0, 4)
+	wants = append(wants, turned("e", 1, 3))
+	if b, _, _ = b.Choose(wants, unit.Worth{}); names(b) != "a e" {
+		t.Errorf("bays have %s", names(b))
+	}
+}
+
 // What the next order wants gets bays that the order in force has no more use for, and gives
 // them back as soon as that wants one; it makes nothing else give way.
 func TestChooseLater(t *testing.T) {

@@ -940,7 +940,9 @@ func (*LineSetUp_SawName) isLineSetUp_SawChoice() {}
 // sequence: a stack changes when the last board planned before is cut. A stack keeps its
 // bay until it is filled, made and reserved, and another waits. The bay then goes to the
 // stack that waits of which most is open, by the area of its strips; one with an item
-// without a requirement comes first. A stack that is not filled gives its bay up
+// without a requirement comes first. With value_planning it goes to the first that waits of
+// a planned sequence, which is planned along with the values and again after each change,
+// unless an item of the order has no requirement or is due (due_boards). A stack that is not filled gives its bay up
 // while another waits, where 25 boards after each other gave no strip of it; and, where
 // options.price_per_saw_hour is given and change_s above 0, to a stack for whose want as
 // much was lost as a change and a change back cost in the saw's time: on measured boards,

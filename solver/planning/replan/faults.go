@@ -2,7 +2,9 @@ package replan
 
 import (
 	"fmt"
+	"slices"
 
+	"github.com/ripwright/ripwright/solver/bays"
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/saw"
@@ -19,7 +21,7 @@ const (
 func (c *Course) Faults() fault.List {
 	var l fault.List
 	l.Within("sample", c.Sample.Faults())
-	if c.Tried < 0 || c.Tried > c.Sample.Seen || c.Since < 0 || c.Since > c.Sample.Seen || c.Planned < 0 || c.Failed < 0 || len(c.Why) > maxWhy {
+	if c.Tried < 0 || c.Tried > c.Sample.Seen || c.Since < 0 || c.Since > c.Sample.Seen || c.Moved < 0 || c.Moved > c.Sample.Seen || c.Planned < 0 || c.Failed < 0 || len(c.Why) > maxWhy {
 		l.Add("tried", "is out of bounds")
 	}
 	if len(c.Last) > order.MaxItems || len(c.Left) > order.MaxItems {
@@ -52,6 +54,15 @@ func (s *Set) faults(c *Course) (l fault.List) {
 		l.Add("items", "is out of bounds")
 	}
 	bounded(&l, "items", s.Items)
+	bounded(&l, "free", s.Free)
+	if len(s.Free) > order.MaxItems || len(s.Turn) > keptTurns || len(s.Phases) > keptPhases {
+		l.Add("turn", "is out of bounds")
+	}
+	for _, ph := range s.Phases {
+		if len(ph.Stacks) > bays.Most || len(ph.Mix) > order.MaxItems || slices.ContainsFunc(ph.Mix, func(m Mix) bool { return m.Make < 0 || m.Make > m.Begin || len(m.Item) > maxID }) {
+			l.Add("phases", "is out of bounds")
+		}
+	}
 	for i, late := range s.Late {
 		if len(late.Item) > maxID || late.Due < 1 || late.Due > order.MaxDue || late.Least < late.Due {
 			l.Add(fmt.Sprintf("late[%d]", i), "is out of bounds")

@@ -47,13 +47,20 @@ func (c *Course) PriceFree(items []order.Item, b *wood.Board) {
 		return
 	}
 	planned := byItem(c.Left)
-	maps.Copy(planned, byItem(c.Force.Items))
+	if maps.Copy(planned, byItem(c.Force.Items)); len(c.Force.Free) > 0 {
+		maps.Copy(planned, byItem(c.Force.Free))
+	}
 	price(planned, items, b)
 }
 
 func price(planned map[string]*Value, items []order.Item, b *wood.Board) {
 	apply(planned, items)
 	mix(planned, items)
+	fit(planned, items, b)
+}
+
+// fit has pieces of a length be worth what fits a board.
+func fit(planned map[string]*Value, items []order.Item, b *wood.Board) {
 	for i := range items {
 		it := &items[i]
 		if planned[it.ID] == nil || it.Measure != order.ByPieces || it.PieceLength == 0 || it.Basis != order.PerLength {

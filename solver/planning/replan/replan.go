@@ -12,6 +12,7 @@ import (
 	"errors"
 	"slices"
 
+	"github.com/ripwright/ripwright/solver/bays"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/planning/demand"
 	"github.com/ripwright/ripwright/solver/planning/lumber"
@@ -30,6 +31,8 @@ type Course struct {
 	Now bool
 	// Since is how many boards were seen before the order came: dues count from it.
 	Since int64
+	// Moved is how many boards were seen when stacks last got bays of the outfeed.
+	Moved int64 `json:",omitempty"`
 	// Planned and Failed count the plannings that ended either way.
 	Planned, Failed int32
 	// Why the last one failed; empty where it did not.
@@ -54,6 +57,12 @@ type Set struct {
 	PerFace float64
 	Items   []Value
 	Late    []Late `json:",omitempty"`
+	// Turn is the sequence in which stacks that waited are to get bays of the outfeed, and
+	// Phases which stacks have them together from then on, where values were planned so.
+	// Free are the values as planned without a limit of bays.
+	Turn   []bays.Stack `json:",omitempty"`
+	Phases []Phase      `json:",omitempty"`
+	Free   []Value      `json:",omitempty"`
 }
 
 // Late is an item whose due could not be kept, and within how many boards since
@@ -83,9 +92,9 @@ type CutValue struct {
 }
 
 // Due reports whether it is time to plan again, which is to be done every so many
-// boards.
+// boards, and where other stacks have got bays since.
 func (c *Course) Due(every int64) bool {
-	return len(c.Sample.Boards) > 0 && (c.Now || c.Sample.Seen-c.Tried >= every)
+	return len(c.Sample.Boards) > 0 && (c.Now || c.Moved > c.Tried || c.Sample.Seen-c.Tried >= every)
 }
 
 // Anew has it planned again at once: another saw came.
@@ -108,6 +117,7 @@ type Task struct {
 	done    int64            // of the boards that dues count
 	dues    map[string]int64 // of the items
 	problem values.Problem
+	through *through // nil: there are bays enough
 }
 
 // Task gives what there is to plan: the items as they stand, what boards under way
@@ -164,9 +174,30 @@ func (t *Task) Plan(o values.Options) (*Set, error) {
 	case plan.Bound == 0:
 		return nil, ErrNothing
 	}
+	out := &Set{Seen: t.Seen}
+	late := plan.Late
+	if t.through != nil {
+		if through, phased, ok := t.phased(pl.Demand, plan, o, out); ok {
+			out.Free, _ = t.valued(pl, plan)
+			pl, plan = through, phased
+		}
+	}
+	out.Items, out.PerFace = t.valued(pl, plan)
+	for _, l := range late {
+		id := t.problem.Items[pl.Demand.Rows[l.Row].Item].ID
+		// One of its lengths speaks for an item: all of them have the same due. What
+		// is only later than planning aims at is in time.
+		if n := len(out.Late); l.Least > t.dues[id] && (n == 0 || out.Late[n-1].Item != id) {
+			out.Late = append(out.Late, Late{id, t.dues[id], l.Least})
+		}
+	}
+	return out, nil
+}
+
+// valued gives what a plan makes items worth, and a square metre of lumber.
+func (t *Task) valued(pl *values.Planner, plan *values.Plan) (all []Value, perFace float64) {
 	pl.Rare(plan)
-	items, perCost := pl.ForItems(plan, t.urged(pl.Demand, plan.Late))
-	out := &Set{Seen: t.Seen, PerFace: perCost}
+	items, perFace := pl.ForItems(plan, t.urged(pl.Demand, plan.Late))
 	for i := range items {
 		v, it := &items[i], &t.problem.Items[i]
 		if !v.Planned || t.Rules[it.ID].Keep {
@@ -185,17 +216,9 @@ func (t *Task) Plan(o values.Options) (*Set, error) {
 			}
 			entry.Cuts = append(entry.Cuts, cut)
 		}
-		out.Items = append(out.Items, entry)
+		all = append(all, entry)
 	}
-	for _, l := range plan.Late {
-		id := t.problem.Items[pl.Demand.Rows[l.Row].Item].ID
-		// One of its lengths speaks for an item: all of them have the same due. What
-		// is only later than planning aims at is in time.
-		if n := len(out.Late); l.Least > t.dues[id] && (n == 0 || out.Late[n-1].Item != id) {
-			out.Late = append(out.Late, Late{id, t.dues[id], l.Least})
-		}
-	}
-	return out, nil
+	return all, perFace
 }
 
 // due reports whether anything is: its values change as its due comes near.

@@ -3,9 +3,11 @@ package values
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"sync/atomic"
 
 	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/planning/demand"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/unit"
@@ -55,14 +57,14 @@ func (pl *Planner) price(values, open []int64, rate float64, all bool, o *Option
 	if pl.beyond {
 		open = nil
 	}
-	items, kept := pl.Demand.Priced(values, open)
-	out := make([]priced, len(pl.p.Lots))
+	out, items := make([]priced, len(pl.p.Lots)), make([][]order.Item, len(pl.p.Lots))
 	type job struct{ lot, kind int }
 	var jobs []job
 	for g := range out {
 		n := len(pl.p.Lots[g].Kinds)
 		out[g].worth, out[g].found, out[g].keep = make([]unit.Worth, n), make([]unit.Worth, n), make([]bool, n)
-		out[g].lot, out[g].alone, out[g].kept, out[g].made = g, -1, kept, make([]float64, len(values))
+		out[g].lot, out[g].alone, out[g].made = g, -1, make([]float64, len(values))
+		items[g], out[g].kept = pl.Demand.Priced(pl.only(g, values), open)
 		out[g].over = make([]int64, len(values))
 		for t := range n {
 			jobs = append(jobs, job{g, t})
@@ -78,12 +80,15 @@ func (pl *Planner) price(values, open []int64, rate float64, all bool, o *Option
 				return
 			}
 			j := part[i]
-			q := rip.Problem{Board: pl.p.Lots[j.lot].Kinds[j.kind].Board, Saw: *pl.saw(j.lot), Items: items}
+			q := rip.Problem{Board: pl.p.Lots[j.lot].Kinds[j.kind].Board, Saw: *pl.saw(j.lot), Items: items[j.lot]}
+			if plans[i] = nil; len(q.Items) == 0 {
+				return
+			}
 			// Of no matter here, and a search with it has more to prove.
 			q.Saw.Rerip.Width = 0
 			r, err := demand.Solve(&q, rip.Options{Stop: o.Stop, Work: o.Work, Memory: o.Memory})
-			if plans[i] = nil; err != nil {
-				if l := tooManyWays(&q, err, kept); l != nil {
+			if err != nil {
+				if l := tooManyWays(&q, err, out[j.lot].kept); l != nil {
 					pl.ways.Store(&l)
 					stopped.Store(true)
 				}
@@ -115,6 +120,21 @@ func (pl *Planner) price(values, open []int64, rate float64, all bool, o *Option
 		}
 	}
 	return out, true
+}
+
+// only are the values of the rows that a lot's boards may give.
+func (pl *Planner) only(lot int, values []int64) []int64 {
+	only := pl.p.Lots[lot].Only
+	if only == nil {
+		return values
+	}
+	out := slices.Clone(values)
+	for k := range out {
+		if !only[pl.Demand.Rows[k].Item] {
+			out[k] = 0
+		}
+	}
+	return out
 }
 
 // tooManyWays gives the faults of items whose lengths combine in too many ways, under the

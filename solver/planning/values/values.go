@@ -51,6 +51,8 @@ type Lot struct {
 	Most    float64
 	// Saw is what its boards are ripped on. Nil: Problem.Saw.
 	Saw *saw.Saw
+	// Only says of each item whether its boards may give it. Nil: they may give all.
+	Only []bool
 }
 
 // Problem is an order, a saw and the lumber expected.

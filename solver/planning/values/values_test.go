@@ -51,6 +51,28 @@ func plan(t *testing.T, p *values.Problem, o values.Options) *values.Plan {
 	return got
 }
 
+// Boards of 100 give a strip of 60 and one of 40 each: ten of each take ten. Where a lot's
+// boards may give but one of them, ten boards go for the first and five for the second,
+// which are worth a board and half a board.
+func TestOnly(t *testing.T) {
+	p := &values.Problem{Saw: knife(), Items: []order.Item{pieces(60, 10), pieces(40, 10)}, Objective: values.Boards, Lost: values.Everything}
+	p.Items[1].ID = "b"
+	kinds := []lumber.Kind{{Board: board(1000, 100), Count: 1}}
+	p.Lots = []values.Lot{{ID: "both", Kinds: kinds}}
+	if got := plan(t, p, values.Options{}); math.Abs(got.Cost-10) > 1e-6 {
+		t.Errorf("%g boards, want 10", got.Cost)
+	}
+	p.Lots = []values.Lot{{ID: "a", Kinds: kinds, Only: []bool{true, false}}, {ID: "b", Kinds: kinds, Only: []bool{false, true}}}
+	got := plan(t, p, values.Options{})
+	if math.Abs(got.Cost-15) > 1e-6 || math.Abs(got.Boards[0]-10) > 1e-6 || math.Abs(got.Values[0]-1) > 1e-6 || math.Abs(got.Values[1]-0.5) > 1e-6 {
+		t.Errorf("%g boards, %v, at %v; want 10 and 5, at 1 and 0.5", got.Cost, got.Boards, got.Values)
+	}
+	p.Lots[1].Only = []bool{true, false}
+	if got := plan(t, p, values.Options{}); len(got.Impossible) != 1 || got.Impossible[0] != 1 {
+		t.Errorf("%v is impossible, want row 1", got.Impossible)
+	}
+}
+
 // Strips of 40 from boards of 40, one each, or of 100, two each: by face the
 // first cost 40 a strip against 50, by number the second half a board against
 // one, and by money the dear ones lose.
