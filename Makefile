@@ -8,17 +8,24 @@ FUZZTIME ?= 20m
 PACKAGES ?= $(shell echo $$((2 * $$(getconf _NPROCESSORS_ONLN))))
 
 # The packages whose tests take longest are begun first, so that none of them is left to
-# run alone. What these tests build themselves they build with -trimpath, all alike, so
-# that it is compiled once; `make lint` vets.
+# run alone. `make lint` vets.
 LONGEST = ./clients/hostile ./server/trial ./solver/rip ./server/planning ./server/app
+
+# What tests build themselves, all with -trimpath.
+BUILT = ./server ./clients/ripctl ./clients/linesim ./clients/stacker
 
 .PHONY: demo test verify soak fuzz corpus bench bench-planning generate lint
 
 demo:
 	$(GO) run ./clients/demo
 
+# Two builds at once compile what both need twice, so it is compiled beforehand: what is
+# under test, what tests build, and then the bridge, which needs most of the former.
 test:
-	(cd clients/wherry && $(GO) test -race -vet=off ./...) & \
+	@$(GO) list -race -export -deps ./... >/dev/null
+	@$(GO) list -trimpath -export -deps $(BUILT) >/dev/null
+	@cd clients/wherry && $(GO) list -race -export -deps ./... >/dev/null
+	(cd clients/wherry && $(GO) test -race -vet=off -timeout 30m ./...) & \
 	$(GO) test -race -vet=off -p $(PACKAGES) -timeout 30m $(LONGEST) ./... && wait $$!
 
 lint:
