@@ -53,8 +53,14 @@ export function showRequest({ title, path, rpc, body, use }) {
       edited.focus();
       return;
     }
+    let given;
     try {
-      const given = JSON.parse(edited.value);
+      given = JSON.parse(edited.value);
+    } catch (e) {
+      said.textContent = `That is not JSON: ${e.message}`;
+      return;
+    }
+    try {
       if (given === null || typeof given !== 'object' || Array.isArray(given)) throw new Error('it must be an object');
       use(given);
       dialog.close();
