@@ -59,7 +59,7 @@ func (s *Set) faults(c *Course) (l fault.List) {
 		l.Add("turn", "is out of bounds")
 	}
 	for _, ph := range s.Phases {
-		if len(ph.Stacks) > bays.Most || len(ph.Mix) > order.MaxItems || slices.ContainsFunc(ph.Mix, func(m Mix) bool { return m.Make < 0 || m.Make > m.Begin || len(m.Item) > maxID }) {
+		if len(ph.Stacks) > bays.Most || len(ph.Mix) > order.MaxItems || slices.ContainsFunc(ph.Mix, func(m Mix) bool { return m.Begin < 1 || m.Make < 0 || m.Make > m.Begin || len(m.Item) > maxID }) {
 			l.Add("phases", "is out of bounds")
 		}
 	}

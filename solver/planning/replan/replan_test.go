@@ -231,6 +231,7 @@ func TestFaults(t *testing.T) {
 		"basis":         func(c *Course) { c.Force.Items[0].Basis = 9 },
 		"length":        func(c *Course) { c.Force.Items[0].Cuts = []CutValue{{Length: 1, Value: saw.MaxValue + 1}} },
 		"late in time":  func(c *Course) { c.Force.Late[0].Least = 2 },
+		"of nothing":    func(c *Course) { c.Force.Phases = []Phase{{Mix: []Mix{{Item: "a"}}}} },
 		"a long reason": func(c *Course) { c.Why = string(make([]byte, 1000)) },
 	} {
 		c := good()

@@ -152,7 +152,7 @@ func (x *through) mixes(pl *values.Planner, plan *values.Plan, found *phases.Pla
 			}
 			begin := max(left[k], 0)
 			left[k] -= makes[g][k] / rows[k].Units(1)
-			if begin > 0 {
+			if begin >= 1 {
 				ph.Mix = append(ph.Mix, Mix{Item: it.ID, Begin: int64(begin), Make: int64(min(begin-max(left[k], 0), begin))})
 			}
 		}
