@@ -32,22 +32,22 @@ type PlanArborRequest struct {
 	//	*PlanArborRequest_Saw
 	//	*PlanArborRequest_SawName
 	SawChoice isPlanArborRequest_SawChoice `protobuf_oneof:"saw_choice"`
-	// The orders, 1 to 50 entries. Items count by their values and without limits,
-	// those filled not at all; each order needs an item with a value.
+	// The orders, 1 to 50 entries. Each order needs an item with a value. An item counts by
+	// its value, without a limit on its amount; a filled item does not count.
 	Orders []*WeightedOrder `protobuf:"bytes,3,rep,name=orders,proto3" json:"orders,omitempty"`
-	// The lumber. Needed. The lots come in equal parts. Every setting is tried on
-	// the same boards.
+	// The lumber. Needed. Each lot gives the same part of the boards. Every setting is
+	// tried on the same boards.
 	Lumber *Lumber `protobuf:"bytes,4,opt,name=lumber,proto3" json:"lumber,omitempty"`
 	// Where fixed blades can stand. Needed.
 	Spacers *Spacers `protobuf:"bytes,5,opt,name=spacers,proto3" json:"spacers,omitempty"`
 	// How many settings to suggest, 1 to 50. Absent: 5.
 	MaxSuggestions *int32 `protobuf:"varint,6,opt,name=max_suggestions,json=maxSuggestions,proto3,oneof" json:"max_suggestions,omitempty"`
-	// How many settings to try at most, 1 to 100000, in each of two searches: that
-	// for suggestions and that for a gang of fixed blades. Where there are no more
-	// than this, all are tried. Else many are tried on a few of the boards first, which
-	// counts by the boards. Absent: 500.
+	// How many settings to try at most, 1 to 100000, in each of the two searches: for
+	// suggestions, and for a gang of fixed blades. If there are no more settings than this,
+	// all are tried. Otherwise many are first tried on a few of the boards; such a trial
+	// counts as the fraction of the boards that it uses. Absent: 500.
 	MaxSettings *int32 `protobuf:"varint,7,opt,name=max_settings,json=maxSettings,proto3,oneof" json:"max_settings,omitempty"`
-	// How likely the interval of a gain holds its mean, 0.5 to 0.99. Absent: 0.9.
+	// Confidence level of the interval of a gain, 0.5 to 0.99. Absent: 0.9.
 	Level *float64 `protobuf:"fixed64,8,opt,name=level,proto3,oneof" json:"level,omitempty"`
 	// How fast the saw works. Absent: as the saw says.
 	Pace *SawPace `protobuf:"bytes,9,opt,name=pace,proto3" json:"pace,omitempty"`
@@ -192,7 +192,8 @@ type WeightedOrder struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The order. Needed.
 	Order *CutOrder `protobuf:"bytes,1,opt,name=order,proto3" json:"order,omitempty"`
-	// Its weight against the others, 1 to 1000000, say its boards. Absent: 1.
+	// Its weight relative to the other orders, such as its number of boards, 1 to 1000000.
+	// Absent: 1.
 	Weight        *int32 `protobuf:"varint,2,opt,name=weight,proto3,oneof" json:"weight,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -242,13 +243,13 @@ func (x *WeightedOrder) GetWeight() int32 {
 	return 0
 }
 
-// The places that spacers allow: origin and whole increments from it, between
+// The positions that spacers allow: the origin and whole increments from it, between the
 // two ends.
 type Spacers struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The increment in mm, 0.01 to 5000.
 	IncrementMm float64 `protobuf:"fixed64,1,opt,name=increment_mm,json=incrementMm,proto3" json:"increment_mm,omitempty"`
-	// A place in mm on the arbor from which increments count, -5000 to 5000.
+	// The position in mm on the arbor from which increments are counted, -5000 to 5000.
 	OriginMm float64 `protobuf:"fixed64,2,opt,name=origin_mm,json=originMm,proto3" json:"origin_mm,omitempty"`
 	// Lower end in mm on the arbor, -5000 to 5000.
 	MinMm float64 `protobuf:"fixed64,3,opt,name=min_mm,json=minMm,proto3" json:"min_mm,omitempty"`
@@ -316,31 +317,30 @@ func (x *Spacers) GetMaxMm() float64 {
 	return 0
 }
 
-// The answer to PlanArbor. Setting blades is work on a machine that stands still
-// and is locked out.
+// The answer to PlanArbor. Set blades only while the machine is stopped and locked out.
 type PlanArborResponse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Today's setting. Where a limit came before it was scored, its boards are 0.
+	// Today's setting. If a limit ended the search before it was scored, its boards are 0.
 	Today *ArborScore `protobuf:"bytes,1,opt,name=today,proto3" json:"today,omitempty"`
-	// Settings that the spacers allow and that are worth more than today's, best first. No
-	// two of them are alike but for where they begin, or nearly.
+	// Settings that the spacers allow and that are worth more than today's, best first.
+	// Settings that differ only, or nearly only, by a shift along the arbor are given once.
 	Suggestions []*ArborScore `protobuf:"bytes,2,rep,name=suggestions,proto3" json:"suggestions,omitempty"`
-	// The old way: the best gang found of as many blades, all of them fixed. Absent
-	// where they have no room, or a limit came first.
+	// For comparison: the best gang found of as many blades, all of them fixed. Absent if
+	// there is no room for them, or if a limit came first.
 	FixedOnly *ArborScore `protobuf:"bytes,3,opt,name=fixed_only,json=fixedOnly,proto3" json:"fixed_only,omitempty"`
 	// The first suggestion, or today's setting where there is none, with one more moving
-	// blade, inside or outside of all others. Absent where it has no room, or a limit came
-	// first.
+	// blade, inside or outside all others. Absent if there is no room for it, or if a limit
+	// came first.
 	MoreMoving *ArborScore `protobuf:"bytes,4,opt,name=more_moving,json=moreMoving,proto3" json:"more_moving,omitempty"`
 	// Settings tried for the suggestions on all boards.
 	Tried int32 `protobuf:"varint,5,opt,name=tried,proto3" json:"tried,omitempty"`
-	// There are no others.
+	// Every setting was tried.
 	AllTried bool `protobuf:"varint,6,opt,name=all_tried,json=allTried,proto3" json:"all_tried,omitempty"`
 	// What ended the search.
 	EndedBy EndedBy `protobuf:"varint,7,opt,name=ended_by,json=endedBy,proto3,enum=ripwright.v1.EndedBy" json:"ended_by,omitempty"`
-	// Names the arbor that stands today.
+	// Fingerprint of today's arbor.
 	ArborFingerprint string `protobuf:"bytes,8,opt,name=arbor_fingerprint,json=arborFingerprint,proto3" json:"arbor_fingerprint,omitempty"`
-	// Names the whole saw as it stands today.
+	// Fingerprint of today's whole saw.
 	SawFingerprint string `protobuf:"bytes,9,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
 	// How long the search took in microseconds, waiting not included.
 	SolveTimeUs float64 `protobuf:"fixed64,10,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
@@ -348,8 +348,8 @@ type PlanArborResponse struct {
 	LeftUndone string `protobuf:"bytes,11,opt,name=left_undone,json=leftUndone,proto3" json:"left_undone,omitempty"`
 	// Settings tried for the suggestions on a few of the boards.
 	Screened int32 `protobuf:"varint,12,opt,name=screened,proto3" json:"screened,omitempty"`
-	// No suggestion is surely worth more than today's setting: the interval of every gain
-	// holds 0, or there is none.
+	// No suggestion is clearly worth more than today's setting: the interval of every gain
+	// contains 0, or there is no suggestion.
 	LeaveAsIs     bool `protobuf:"varint,13,opt,name=leave_as_is,json=leaveAsIs,proto3" json:"leave_as_is,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -476,26 +476,27 @@ func (x *PlanArborResponse) GetLeaveAsIs() bool {
 	return false
 }
 
-// A setting of the fixed blades and what it comes to.
+// A setting of the fixed blades with its figures.
 type ArborScore struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Where the fixed blades stand, in mm on the arbor.
 	FixedMm []float64 `protobuf:"fixed64,1,rep,packed,name=fixed_mm,json=fixedMm,proto3" json:"fixed_mm,omitempty"`
-	// Worth of a mean board, in money.
+	// Mean worth of a board, in money.
 	Worth float64 `protobuf:"fixed64,2,opt,name=worth,proto3" json:"worth,omitempty"`
-	// What it is worth more than today's setting, with the interval of its mean.
+	// How much more a board is worth than with today's setting, in money, with the
+	// confidence interval of the mean.
 	Gain *Estimate `protobuf:"bytes,3,opt,name=gain,proto3" json:"gain,omitempty"`
 	// Strip over face of all boards, 0 to 1.
 	YieldRatio float64 `protobuf:"fixed64,4,opt,name=yield_ratio,json=yieldRatio,proto3" json:"yield_ratio,omitempty"`
-	// Seconds that a mean board takes: feed, positioning and handling.
+	// Mean time of a board in s: feed, positioning and handling.
 	CycleS float64 `protobuf:"fixed64,5,opt,name=cycle_s,json=cycleS,proto3" json:"cycle_s,omitempty"`
-	// Blades to put on, take off or put elsewhere from today's setting.
+	// Blades to add, remove or move from today's setting.
 	BladesMoved int32 `protobuf:"varint,6,opt,name=blades_moved,json=bladesMoved,proto3" json:"blades_moved,omitempty"`
-	// Boards that all this was scored on. 0: it was not scored, and the figures mean nothing.
+	// Boards that it was scored on. 0: it was not scored, and the figures mean nothing.
 	Boards int32 `protobuf:"varint,7,opt,name=boards,proto3" json:"boards,omitempty"`
-	// The setting as SequenceOrders takes it, for each of the orders in turn. It takes as
-	// many minutes as the order's weight in mean boards takes; set another duration where
-	// weights are no boards.
+	// The setting as SequenceOrders takes it, one entry for each order, in their order. The
+	// duration is that of as many mean boards as the order's weight; if weights are not
+	// numbers of boards, set the durations yourself.
 	Arbors        []*ArborSetting `protobuf:"bytes,8,rep,name=arbors,proto3" json:"arbors,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache

@@ -23,10 +23,10 @@ const (
 
 // A board as the scanner saw it.
 //
-// x runs along the feed from the board's leading end, y across it from the
-// fence face, growing away from the fence. Between neighbouring stations the
-// edges are straight lines; before the first and beyond the last station they
-// are held level. Every length is rounded once to whole nanometres.
+// x runs along the feed from the board's leading end, y across it from the fence face,
+// growing away from the fence. Between neighbouring stations the edges are straight
+// lines; before the first and beyond the last station they keep that station's y. Every
+// length is rounded once to whole nanometres.
 type Board struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The caller's name for the board; it is echoed. 0 to 128 characters.
@@ -35,17 +35,17 @@ type Board struct {
 	PackId string `protobuf:"bytes,2,opt,name=pack_id,json=packId,proto3" json:"pack_id,omitempty"`
 	// Length along the feed in mm, above 0 and at most 20000.
 	LengthMm float64 `protobuf:"fixed64,3,opt,name=length_mm,json=lengthMm,proto3" json:"length_mm,omitempty"`
-	// Thickness in mm, above 0 and at most 2000. Absent: not measured, and then
-	// board feet are absent too.
+	// Thickness in mm, above 0 and at most 2000. Absent: not measured; board feet are then
+	// absent too.
 	ThicknessMm *float64 `protobuf:"fixed64,4,opt,name=thickness_mm,json=thicknessMm,proto3,oneof" json:"thickness_mm,omitempty"`
-	// Readings across the board in rising order of x, 1 to 2000 of them. One at
-	// least must have some width.
+	// Readings across the board in rising order of x, 1 to 2000 of them. At least one must
+	// have a width above 0.
 	Stations []*Station `protobuf:"bytes,5,rep,name=stations,proto3" json:"stations,omitempty"`
 	// The near edge is already straight and runs along the fence. Then near_mm
 	// must be 0 everywhere, no trim is taken there, and y = 0 bounds the first
 	// pocket without a kerf.
 	NearEdgeStraight bool `protobuf:"varint,6,opt,name=near_edge_straight,json=nearEdgeStraight,proto3" json:"near_edge_straight,omitempty"`
-	// What is not clear on the face, 0 to 1000 rectangles.
+	// Defects of the face, 0 to 1000 rectangles.
 	Defects       []*Defect `protobuf:"bytes,7,rep,name=defects,proto3" json:"defects,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache

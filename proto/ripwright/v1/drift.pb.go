@@ -21,22 +21,21 @@ const (
 	_ = protoimpl.EnforceVersion(protoimpl.MaxVersion - 20)
 )
 
-// How a line watches whether measured widths drift away from planned ones. Each
-// pocket of the plan has a chart of its own, a tabular CUSUM of both sides (E. S.
-// Page, 1954; NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.3), with a
-// reference value of half a unit and a decision interval of ten. The unit is the
-// scatter of the widths, but not less than shift_mm; an error counts as three units
-// at most. So a mean that lies a unit off is told after some 20 strips, and one that
-// does not is told falsely once in some 75,000, where errors are normal and
-// independent. The charts begin anew with every saw_change and where blades_changed
-// has other words.
+// How a line watches whether measured widths drift away from planned ones. Each pocket of
+// the plan has a chart of its own: a two-sided tabular CUSUM (E. S. Page, 1954;
+// NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.3) with a reference value of
+// half a unit and a decision interval of ten units. The unit is the scatter of the
+// widths, but at least shift_mm; an error counts as three units at most. If errors are
+// normal and independent, a mean that is off by one unit is reported after about 20
+// strips, and without a shift there is one false report in about 75,000 strips. The
+// charts start afresh with every saw_change and whenever blades_changed changes.
 type DriftWatch struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The least shift that matters, in mm, above 0 and at most 10. Absent: 0.25.
+	// The smallest shift that matters, in mm, above 0 and at most 10. Absent: 0.25.
 	ShiftMm *float64 `protobuf:"fixed64,1,opt,name=shift_mm,json=shiftMm,proto3,oneof" json:"shift_mm,omitempty"`
-	// The standard deviation of measured less planned widths while nothing drifts, in
-	// mm, above 0 and at most 10. Absent: it is estimated from the first 100 moving
-	// ranges of all pockets together, and nothing is told before those were measured.
+	// The standard deviation of measured less planned widths while nothing drifts, in mm,
+	// above 0 and at most 10. Absent: it is estimated from the first 100 moving ranges of
+	// all pockets together, and nothing is reported before those are measured.
 	ScatterMm     *float64 `protobuf:"fixed64,2,opt,name=scatter_mm,json=scatterMm,proto3,oneof" json:"scatter_mm,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -86,8 +85,8 @@ func (x *DriftWatch) GetScatterMm() float64 {
 	return 0
 }
 
-// A pocket whose strips come out too wide or too narrow by more than scatter, or
-// do so no more. It is told once when that begins and once when it is over.
+// A pocket whose strips have begun to come out too wide or too narrow by more than
+// scatter, or have stopped doing so. Each is reported once.
 type WidthDrift struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Index of the blade on the pocket's fence side, from 0. Absent: the board's
@@ -95,14 +94,14 @@ type WidthDrift struct {
 	NearBlade *int32 `protobuf:"varint,1,opt,name=near_blade,json=nearBlade,proto3,oneof" json:"near_blade,omitempty"`
 	// Index of the blade on the pocket's far side, from 0.
 	FarBlade int32 `protobuf:"varint,2,opt,name=far_blade,json=farBlade,proto3" json:"far_blade,omitempty"`
-	// Index of the blade that must have moved, from 0: the strips on its other side
-	// change the opposite way. Absent: not known; it may be either blade of the
-	// pocket, or the fence where it bounds the pocket.
+	// Index of the blade that must have moved, from 0: the strips on its other side have
+	// shifted the opposite way. Absent: not known; either blade of the pocket may have
+	// moved, or the fence if it bounds the pocket.
 	Blade *int32 `protobuf:"varint,3,opt,name=blade,proto3,oneof" json:"blade,omitempty"`
-	// How far the widths have shifted, in mm, estimated when that was told; below 0:
+	// How far the widths have shifted, in mm, as estimated when it was reported; below 0:
 	// strips come out too narrow. 0: the drift is over.
 	ShiftMm float64 `protobuf:"fixed64,4,opt,name=shift_mm,json=shiftMm,proto3" json:"shift_mm,omitempty"`
-	// Over how many of the last strips that was seen.
+	// How many of the latest strips showed it.
 	Strips int32 `protobuf:"varint,5,opt,name=strips,proto3" json:"strips,omitempty"`
 	// The same in words.
 	Says          string `protobuf:"bytes,6,opt,name=says,proto3" json:"says,omitempty"`

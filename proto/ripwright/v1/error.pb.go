@@ -27,12 +27,12 @@ const (
 type ErrorReason int32
 
 const (
-	// Not said.
+	// Not specified.
 	ErrorReason_ERROR_REASON_UNSPECIFIED ErrorReason = 0
 	// INVALID_ARGUMENT: fields are wrong; a google.rpc.BadRequest names them.
 	ErrorReason_ERROR_REASON_WRONG_FIELDS ErrorReason = 1
-	// INVALID_ARGUMENT: all that is wrong is that the board lies outside the saw's
-	// limits; a google.rpc.BadRequest names its fields.
+	// INVALID_ARGUMENT: the only fault is that the board lies outside the saw's limits; a
+	// google.rpc.BadRequest names its fields.
 	ErrorReason_ERROR_REASON_BOARD_OUTSIDE_SAW_LIMITS ErrorReason = 2
 	// INVALID_ARGUMENT: the request cannot be read.
 	ErrorReason_ERROR_REASON_MALFORMED_REQUEST ErrorReason = 3
@@ -40,8 +40,7 @@ const (
 	ErrorReason_ERROR_REASON_REQUEST_TOO_LARGE ErrorReason = 4
 	// INVALID_ARGUMENT: the content type is not the one that the call takes.
 	ErrorReason_ERROR_REASON_WRONG_CONTENT_TYPE ErrorReason = 5
-	// INVALID_ARGUMENT: the state of a line is not one that this release can go on
-	// from.
+	// INVALID_ARGUMENT: this release cannot continue from the line's state.
 	ErrorReason_ERROR_REASON_UNREADABLE_STATE ErrorReason = 6
 	// NOT_FOUND: the saw file has no saw of that name.
 	ErrorReason_ERROR_REASON_UNKNOWN_SAW ErrorReason = 7
@@ -51,44 +50,43 @@ const (
 	ErrorReason_ERROR_REASON_UNKNOWN_CALL ErrorReason = 9
 	// UNIMPLEMENTED: the path takes another HTTP method.
 	ErrorReason_ERROR_REASON_WRONG_METHOD ErrorReason = 10
-	// ALREADY_EXISTS: the confirmation_id was used for a confirmation of other
-	// content.
+	// ALREADY_EXISTS: the confirmation_id was used before, with other content.
 	ErrorReason_ERROR_REASON_CONFIRMATION_ID_USED ErrorReason = 11
 	// FAILED_PRECONDITION: the sequence is not the next one.
 	ErrorReason_ERROR_REASON_WRONG_SEQUENCE ErrorReason = 12
-	// UNAUTHENTICATED: a token is needed and none came.
+	// UNAUTHENTICATED: a token is needed and none was sent.
 	ErrorReason_ERROR_REASON_TOKEN_MISSING ErrorReason = 13
 	// UNAUTHENTICATED: the token is not known.
 	ErrorReason_ERROR_REASON_TOKEN_UNKNOWN ErrorReason = 14
 	// PERMISSION_DENIED: the token lacks the scope that the call needs.
 	ErrorReason_ERROR_REASON_SCOPE_MISSING ErrorReason = 15
-	// RESOURCE_EXHAUSTED: too much waits. UNAVAILABLE: open lines hold as much memory as
-	// they may.
+	// RESOURCE_EXHAUSTED: too many requests are waiting. UNAVAILABLE: open lines hold as
+	// much memory as they are allowed.
 	ErrorReason_ERROR_REASON_BUSY ErrorReason = 16
-	// RESOURCE_EXHAUSTED: the caller has as much under way as it may.
+	// RESOURCE_EXHAUSTED: the caller has as many requests under way as it is allowed.
 	ErrorReason_ERROR_REASON_CALLER_LIMIT ErrorReason = 17
-	// DEADLINE_EXCEEDED: the deadline was over before anything was ready.
+	// DEADLINE_EXCEEDED: the deadline passed before there was an answer.
 	ErrorReason_ERROR_REASON_DEADLINE_OVER ErrorReason = 18
 	// CANCELLED: the caller gave the call up, or its request did not arrive in time, or
-	// found no room on its way.
+	// there was no memory to receive it.
 	ErrorReason_ERROR_REASON_CALL_ENDED ErrorReason = 19
 	// UNAVAILABLE: the service is stopping.
 	ErrorReason_ERROR_REASON_STOPPING ErrorReason = 20
 	// INTERNAL: a fault of the service.
 	ErrorReason_ERROR_REASON_SERVICE_FAULT ErrorReason = 21
-	// INTERNAL: gRPC itself could not make a call of what came: a malformed header or
-	// frame, more or fewer messages than the call takes. Another status: of the
-	// transport.
+	// INTERNAL: gRPC could not read the call: a malformed header or frame, or more or fewer
+	// messages than the call takes. With any other status: an error of the transport.
 	ErrorReason_ERROR_REASON_TRANSPORT ErrorReason = 22
 	// INTERNAL: the plan failed the service's own check and was withheld.
 	ErrorReason_ERROR_REASON_PLAN_WITHHELD ErrorReason = 23
-	// INVALID_ARGUMENT: a JSON caller calls the service by a name that is not its own.
+	// INVALID_ARGUMENT: a JSON caller addresses the service by a host name that is not its
+	// own.
 	ErrorReason_ERROR_REASON_UNKNOWN_HOST ErrorReason = 24
-	// PERMISSION_DENIED: a page of another site asks, in a browser.
+	// PERMISSION_DENIED: the request comes from another site's page in a browser.
 	ErrorReason_ERROR_REASON_OTHER_SITE ErrorReason = 25
-	// UNIMPLEMENTED: the request is compressed in a way that the service does not know.
+	// UNIMPLEMENTED: the request is compressed in a way that the service does not support.
 	ErrorReason_ERROR_REASON_UNKNOWN_COMPRESSION ErrorReason = 26
-	// FAILED_PRECONDITION: the state is of another run, order or saw than the resume
+	// FAILED_PRECONDITION: the state belongs to another run, order or saw than the resume
 	// expects.
 	ErrorReason_ERROR_REASON_ANOTHER_RUN ErrorReason = 27
 )
@@ -190,11 +188,11 @@ func (ErrorReason) EnumDescriptor() ([]byte, []int) {
 type FaultReason int32
 
 const (
-	// Not said.
+	// Not specified.
 	FaultReason_FAULT_REASON_UNSPECIFIED FaultReason = 0
 	// It is needed and absent.
 	FaultReason_FAULT_REASON_MISSING FaultReason = 1
-	// The number is none that the field takes.
+	// The field does not take this number.
 	FaultReason_FAULT_REASON_OUT_OF_RANGE FaultReason = 2
 	// The text has more or fewer characters than the field takes.
 	FaultReason_FAULT_REASON_WRONG_LENGTH FaultReason = 3
@@ -202,9 +200,9 @@ const (
 	FaultReason_FAULT_REASON_WRONG_COUNT FaultReason = 4
 	// The text is not UTF-8.
 	FaultReason_FAULT_REASON_NOT_UTF8 FaultReason = 5
-	// This release knows no such field.
+	// This release has no such field.
 	FaultReason_FAULT_REASON_UNKNOWN_FIELD FaultReason = 6
-	// This release knows no such word of an enum.
+	// This release does not know this word of the enum.
 	FaultReason_FAULT_REASON_UNKNOWN_WORD FaultReason = 7
 	// The value is not of the field's type.
 	FaultReason_FAULT_REASON_WRONG_TYPE FaultReason = 8
@@ -212,12 +210,11 @@ const (
 	FaultReason_FAULT_REASON_DUPLICATE FaultReason = 9
 	// It names something that the request does not have.
 	FaultReason_FAULT_REASON_UNKNOWN_NAME FaultReason = 10
-	// It cannot stand beside what other fields say.
+	// It contradicts other fields.
 	FaultReason_FAULT_REASON_CONTRADICTION FaultReason = 11
 	// The board lies outside the saw's limits.
 	FaultReason_FAULT_REASON_OUTSIDE_SAW_LIMITS FaultReason = 12
-	// It does not go with what happened before: a sequence, a confirmation_id, a
-	// state.
+	// It does not fit what came before: a sequence, a confirmation_id, a state.
 	FaultReason_FAULT_REASON_WRONG_TURN FaultReason = 13
 )
 

@@ -26,7 +26,7 @@ const (
 type LimitKind int32
 
 const (
-	// Not said.
+	// Not specified.
 	LimitKind_LIMIT_KIND_UNSPECIFIED LimitKind = 0
 	// The number, or each number of a list.
 	LimitKind_LIMIT_KIND_NUMBER LimitKind = 1
@@ -79,7 +79,7 @@ func (LimitKind) EnumDescriptor() ([]byte, []int) {
 	return file_ripwright_v1_info_service_proto_rawDescGZIP(), []int{0}
 }
 
-// Asks for nothing but the answer.
+// The request of GetServerInfo. It has no fields.
 type GetServerInfoRequest struct {
 	state         protoimpl.MessageState `protogen:"open.v1"`
 	unknownFields protoimpl.UnknownFields
@@ -121,8 +121,8 @@ type GetServerInfoResponse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The release, as v0.1.0. "unreleased": built from no release.
 	Release string `protobuf:"bytes,1,opt,name=release,proto3" json:"release,omitempty"`
-	// What this release can do, in words that stay: REFERENCE.md lists them. A caller
-	// that relies on one looks for it here.
+	// What this release can do. REFERENCE.md lists these words, which do not change; a
+	// caller that relies on a feature looks for its word here.
 	Features []string `protobuf:"bytes,2,rep,name=features,proto3" json:"features,omitempty"`
 	// Calls that the next release may change, as ripwright.v1.RipService/SolveBoard.
 	PreviewCalls []string `protobuf:"bytes,3,rep,name=preview_calls,json=previewCalls,proto3" json:"preview_calls,omitempty"`
@@ -424,9 +424,9 @@ type ListedSaw struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The saw. Requests name it by its name as saw_name.
 	Saw *Saw `protobuf:"bytes,1,opt,name=saw,proto3" json:"saw,omitempty"`
-	// Names its arbor.
+	// Fingerprint of its arbor.
 	ArborFingerprint string `protobuf:"bytes,2,opt,name=arbor_fingerprint,json=arborFingerprint,proto3" json:"arbor_fingerprint,omitempty"`
-	// Names the whole saw.
+	// Fingerprint of the whole saw.
 	SawFingerprint string `protobuf:"bytes,3,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
 	unknownFields  protoimpl.UnknownFields
 	sizeCache      protoimpl.SizeCache

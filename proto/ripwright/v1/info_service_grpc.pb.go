@@ -31,8 +31,7 @@ const (
 type InfoServiceClient interface {
 	// Which release this is, what it can do and what it takes.
 	GetServerInfo(ctx context.Context, in *GetServerInfoRequest, opts ...grpc.CallOption) (*GetServerInfoResponse, error)
-	// The saws of the server's saw file, in the alphabet of their names, a page at a
-	// time.
+	// The saws of the server's saw file, in alphabetical order, a page at a time.
 	ListSaws(ctx context.Context, in *ListSawsRequest, opts ...grpc.CallOption) (*ListSawsResponse, error)
 }
 
@@ -72,8 +71,7 @@ func (c *infoServiceClient) ListSaws(ctx context.Context, in *ListSawsRequest, o
 type InfoServiceServer interface {
 	// Which release this is, what it can do and what it takes.
 	GetServerInfo(context.Context, *GetServerInfoRequest) (*GetServerInfoResponse, error)
-	// The saws of the server's saw file, in the alphabet of their names, a page at a
-	// time.
+	// The saws of the server's saw file, in alphabetical order, a page at a time.
 	ListSaws(context.Context, *ListSawsRequest) (*ListSawsResponse, error)
 	mustEmbedUnimplementedInfoServiceServer()
 }

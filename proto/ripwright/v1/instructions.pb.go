@@ -21,26 +21,27 @@ const (
 	_ = protoimpl.EnforceVersion(protoimpl.MaxVersion - 20)
 )
 
-// What an operator wants of one board. The plan is then the best of those that keep all
-// of it, proven like any other; the answer says what each instruction costs.
+// An operator's instructions for one board. The plan is then the best of those that keep
+// all of them, proven like any other; the answer says what each instruction costs.
 //
-// Instructions choose among plans and move nothing: they neither hold an axis nor stop a
-// feed. A blade that must not turn or move is secured at the machine. Guards, interlocks
-// and the machine's own limits stay in force.
+// Instructions only choose among plans: they neither hold an axis nor stop a feed. Secure
+// a blade that must not turn or move at the machine. Guards, interlocks and the machine's
+// own limits stay in force.
 type Instructions struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Items of which so many strips have to be cut, each named once: 0 to 8 entries.
+	// Items of which a number of strips must be cut, each item at most once: 0 to 8
+	// entries.
 	Forced []*ForcedItem `protobuf:"bytes,1,rep,name=forced,proto3" json:"forced,omitempty"`
-	// Items of which no strip may be cut, by item_id, each named once and none of them
+	// Items of which no strip may be cut, by item_id, each at most once and none of them
 	// forced: 0 to 500 of 1 to 128 characters each.
 	Forbidden []string `protobuf:"bytes,2,rep,name=forbidden,proto3" json:"forbidden,omitempty"`
-	// Keeps the fence from moving. Absent: it moves within its travel.
+	// Locks the fence. Absent: it moves within its travel.
 	Fence *FenceLock `protobuf:"bytes,3,opt,name=fence,proto3" json:"fence,omitempty"`
-	// Blades that are kept from moving, each named once: 0 to 32 entries.
+	// Blades that are locked, each at most once: 0 to 32 entries.
 	Blades []*BladeLock `protobuf:"bytes,4,rep,name=blades,proto3" json:"blades,omitempty"`
-	// The least yield, strip over face, 0 to 1. Where the plan's is less the answer is not
-	// to feed the board (DO_NOT_FEED_REASON_LEAST_YIELD); the plan stands, and it is the one
-	// that is worth most, not the one that yields most. Absent: any yield will do.
+	// The least yield, strip over face, 0 to 1. If the plan yields less, the answer advises
+	// not to feed the board (DO_NOT_FEED_REASON_LEAST_YIELD). The plan stays the one that
+	// is worth most, not the one that yields most. Absent: any yield will do.
 	MinYieldRatio *float64 `protobuf:"fixed64,5,opt,name=min_yield_ratio,json=minYieldRatio,proto3,oneof" json:"min_yield_ratio,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -111,12 +112,12 @@ func (x *Instructions) GetMinYieldRatio() float64 {
 	return 0
 }
 
-// An item of which so many strips have to be cut from a board.
+// An item of which a number of strips must be cut from a board.
 //
-// They are cut whether or not the order still wants them. Towards what is open of the
-// item each counts as if it were clear over the whole length of the board and as wide as
-// the item's width and tolerance, or its range, allow; what that leaves open is the limit
-// of further strips. Where the best plan of all has so many strips anyway it is the plan.
+// They are cut even if the order no longer wants them. Each counts towards what is open
+// of the item as if it were clear over the whole length of the board and as wide as the
+// item's width and tolerance, or its range, allow; what that leaves open limits further
+// strips. If the best plan of all has that many strips anyway, it is the plan.
 type ForcedItem struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The item. 1 to 128 characters.
@@ -171,11 +172,12 @@ func (x *ForcedItem) GetStrips() int32 {
 	return 0
 }
 
-// Keeps the fence from moving.
+// Locks the fence.
 type FenceLock struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Where it stands in mm, a whole multiple of the saw's step within its travel, -5000 to
-	// 5000. Absent: at the stop nearest to where it stands now, the upper one of two.
+	// 5000. Absent: the stop nearest to where it stands now; of two equally near, the upper
+	// one.
 	AtMm          *float64 `protobuf:"fixed64,1,opt,name=at_mm,json=atMm,proto3,oneof" json:"at_mm,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -218,14 +220,14 @@ func (x *FenceLock) GetAtMm() float64 {
 	return 0
 }
 
-// Keeps a blade from moving.
+// Locks a blade.
 type BladeLock struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Index of the blade, from 0: 0 to 31. A fixed blade may be named too.
 	Blade int32 `protobuf:"varint,1,opt,name=blade,proto3" json:"blade,omitempty"`
-	// Where it stands in mm, a whole multiple of the saw's step within its travel, or where
-	// a fixed blade is fixed, -5000 to 5000. Absent: at the stop nearest to where it stands
-	// now, the upper one of two.
+	// Where it stands in mm, -5000 to 5000: a whole multiple of the saw's step within its
+	// travel, or, for a fixed blade, where it is fixed. Absent: the stop nearest to where
+	// it stands now; of two equally near, the upper one.
 	AtMm          *float64 `protobuf:"fixed64,2,opt,name=at_mm,json=atMm,proto3,oneof" json:"at_mm,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -275,25 +277,25 @@ func (x *BladeLock) GetAtMm() float64 {
 	return 0
 }
 
-// What the instructions about a board come to, but for min_yield_ratio, which chooses no
-// plan.
+// What the instructions for a board cost. min_yield_ratio is not among them, since it
+// chooses no plan.
 type InstructionsOutcome struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The plan keeps them all. Else do_not_feed says why not, and the plan is the best of
-	// those that have as many of the forced strips as was found.
+	// The plan keeps them all. Otherwise do_not_feed says why not, and the plan is the best
+	// of those with as many of the forced strips as the search found possible.
 	Kept bool `protobuf:"varint,1,opt,name=kept,proto3" json:"kept,omitempty"`
-	// The best plan that nobody instructed, in the words of Proof, searched within half of
-	// the limits of time and work.
+	// The best plan without instructions. Its search has half of the limits of time and
+	// work.
 	Free *Proof `protobuf:"bytes,2,opt,name=free,proto3" json:"free,omitempty"`
-	// What all instructions cost together, in money: what the plan of free is worth less
-	// what the plan is, where the saw's time has a price after that. Below 0 where forced
-	// strips are worth something that the order does not want any more.
+	// What all instructions cost together, in money: free.worth less the worth of the plan,
+	// both after the price of the saw's time. Below 0 if forced strips that the order no
+	// longer wants have a value.
 	Cost float64 `protobuf:"fixed64,3,opt,name=cost,proto3" json:"cost,omitempty"`
-	// The cost is no more than this where the two searches were stopped: the bound of free
-	// less what the plan is worth, in money. Where both are proven it is the cost.
+	// Upper bound on the cost, in money: free.bound less the worth of the plan. If both
+	// searches are proven, it equals the cost.
 	CostBound float64 `protobuf:"fixed64,4,opt,name=cost_bound,json=costBound,proto3" json:"cost_bound,omitempty"`
-	// Each instruction by itself, the others left out: forced items first, then forbidden
-	// ones, the fence and blades.
+	// Each instruction alone, without the others: forced items first, then forbidden ones,
+	// the fence and the blades.
 	Each          []*InstructionCost `protobuf:"bytes,5,rep,name=each,proto3" json:"each,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -364,17 +366,18 @@ func (x *InstructionsOutcome) GetEach() []*InstructionCost {
 	return nil
 }
 
-// What one instruction costs where it is the only one.
+// What one instruction costs if it is the only one.
 type InstructionCost struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The instruction, by its path: instructions.forced[0], instructions.fence.
 	Path string `protobuf:"bytes,1,opt,name=path,proto3" json:"path,omitempty"`
-	// A plan was found that keeps it. Else, where that is proven, none does.
+	// A plan that keeps it was found. False: none was found; unless a limit ended the
+	// search, there is none.
 	Kept bool `protobuf:"varint,2,opt,name=kept,proto3" json:"kept,omitempty"`
-	// What it costs in money, as InstructionsOutcome.cost. Absent where the limits left
-	// nothing to search a plan with.
+	// What it costs in money, as InstructionsOutcome.cost. Absent if the limits left
+	// nothing for this search.
 	Cost *float64 `protobuf:"fixed64,3,opt,name=cost,proto3,oneof" json:"cost,omitempty"`
-	// It costs no more than this, in money. Absent where cost is.
+	// Upper bound on its cost, in money. Absent if cost is.
 	CostBound     *float64 `protobuf:"fixed64,4,opt,name=cost_bound,json=costBound,proto3,oneof" json:"cost_bound,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache

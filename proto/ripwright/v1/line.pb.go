@@ -21,21 +21,21 @@ const (
 	_ = protoimpl.EnforceVersion(protoimpl.MaxVersion - 20)
 )
 
-// What can become of a board.
+// What became of a board.
 type CutOutcome int32
 
 const (
-	// Not said.
+	// Not specified.
 	CutOutcome_CUT_OUTCOME_UNSPECIFIED CutOutcome = 0
 	// Cut as planned.
 	CutOutcome_CUT_OUTCOME_AS_PLANNED CutOutcome = 1
-	// Cut as planned; what came out was measured at the outfeed.
+	// Cut as planned; the strips were measured at the outfeed.
 	CutOutcome_CUT_OUTCOME_AS_MEASURED CutOutcome = 2
 	// Not cut, and it will not be.
 	CutOutcome_CUT_OUTCOME_NOT_CUT CutOutcome = 3
 	// The operator took a runner-up.
 	CutOutcome_CUT_OUTCOME_RUNNER_UP CutOutcome = 4
-	// The operator cut something else, which is given by its strips.
+	// The operator cut something else, given by its strips.
 	CutOutcome_CUT_OUTCOME_SOMETHING_ELSE CutOutcome = 5
 	// Sent back to the infeed. When it comes again it is a new board.
 	CutOutcome_CUT_OUTCOME_SENT_BACK CutOutcome = 6
@@ -94,24 +94,24 @@ func (CutOutcome) EnumDescriptor() ([]byte, []int) {
 	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{0}
 }
 
-// How it can be known where fence and blades stand before a board.
+// Ways to know where fence and blades stand before a board.
 type StartBasis int32
 
 const (
-	// Not said.
+	// Not specified.
 	StartBasis_START_BASIS_UNSPECIFIED StartBasis = 0
-	// By current_setting of the set-up or of the last saw_change; where that does not
-	// say, the lower ends of the travels.
+	// By current_setting of the set-up or of the last saw_change; if neither was given, the
+	// lower ends of the travels.
 	StartBasis_START_BASIS_SET_UP StartBasis = 1
 	// As measured, with this board or with the confirmation of board_sequence.
 	StartBasis_START_BASIS_MEASURED StartBasis = 2
 	// By the plan that board_sequence was confirmed as cut by.
 	StartBasis_START_BASIS_CUT StartBasis = 3
-	// By the plan of board_sequence, which waits for its confirmation. If it is not cut
-	// by that plan, fence and blades stand elsewhere, and so do the targets begin.
+	// By the plan of board_sequence, which waits for its confirmation. If it is not cut by
+	// that plan, fence and blades stand elsewhere, and the targets begin elsewhere.
 	StartBasis_START_BASIS_AHEAD StartBasis = 4
-	// Not known: board_sequence was not cut, or otherwise than planned, and nothing was
-	// measured since. They are taken to stand where they stood before it.
+	// Not known: board_sequence was not cut, or was cut otherwise than planned, and nothing
+	// was measured since. They are assumed to stand where they stood before it.
 	StartBasis_START_BASIS_ASSUMED StartBasis = 5
 )
 
@@ -166,7 +166,7 @@ func (StartBasis) EnumDescriptor() ([]byte, []int) {
 type Axis int32
 
 const (
-	// Not said.
+	// Not specified.
 	Axis_AXIS_UNSPECIFIED Axis = 0
 	// The fence, in mm on the arbor.
 	Axis_AXIS_FENCE Axis = 1
@@ -219,11 +219,11 @@ func (Axis) EnumDescriptor() ([]byte, []int) {
 	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{2}
 }
 
-// What a cycle can be limited by.
+// What limits a cycle.
 type CycleLimit int32
 
 const (
-	// Not said.
+	// Not specified.
 	CycleLimit_CYCLE_LIMIT_UNSPECIFIED CycleLimit = 0
 	// The feed.
 	CycleLimit_CYCLE_LIMIT_FEED CycleLimit = 1
@@ -280,7 +280,7 @@ func (CycleLimit) EnumDescriptor() ([]byte, []int) {
 type StripDoubtKind int32
 
 const (
-	// Not said.
+	// Not specified.
 	StripDoubtKind_STRIP_DOUBT_KIND_UNSPECIFIED StripDoubtKind = 0
 	// The stretches come to more than the board's length.
 	StripDoubtKind_STRIP_DOUBT_KIND_LONGER_THAN_BOARD StripDoubtKind = 1
@@ -297,7 +297,7 @@ const (
 	StripDoubtKind_STRIP_DOUBT_KIND_BELOW_LEAST_LENGTH StripDoubtKind = 6
 	// The strips together are more, or wider, than the plan's pockets give.
 	StripDoubtKind_STRIP_DOUBT_KIND_MORE_THAN_POCKETS StripDoubtKind = 7
-	// The item began anew since the board was planned: the strip stands in the summary and
+	// The item began anew after the board was planned: the strip is in the summary but
 	// counts for no item.
 	StripDoubtKind_STRIP_DOUBT_KIND_OF_ITEM_BEFORE StripDoubtKind = 8
 )
@@ -359,26 +359,25 @@ func (StripDoubtKind) EnumDescriptor() ([]byte, []int) {
 type LineRefusalReason int32
 
 const (
-	// Not said.
+	// Not specified.
 	LineRefusalReason_LINE_REFUSAL_REASON_UNSPECIFIED LineRefusalReason = 0
 	// Something in it is wrong.
 	LineRefusalReason_LINE_REFUSAL_REASON_INVALID LineRefusalReason = 1
 	// No saw has that name.
 	LineRefusalReason_LINE_REFUSAL_REASON_UNKNOWN_SAW LineRefusalReason = 2
-	// So many boards wait for confirmation as may.
+	// As many boards wait for their confirmation as may (boards_in_flight).
 	LineRefusalReason_LINE_REFUSAL_REASON_BOARDS_IN_FLIGHT LineRefusalReason = 3
 	// Too many boards of all callers wait for a solver. The board can be sent again.
 	LineRefusalReason_LINE_REFUSAL_REASON_BUSY LineRefusalReason = 4
-	// answer_within_ms was over before the board's turn came.
+	// answer_within_ms passed before the board's turn came.
 	LineRefusalReason_LINE_REFUSAL_REASON_TOO_LATE LineRefusalReason = 5
-	// All that is wrong is that the board lies outside the saw's limits.
+	// The only fault is that the board lies outside the saw's limits.
 	LineRefusalReason_LINE_REFUSAL_REASON_OUTSIDE_SAW_LIMITS LineRefusalReason = 6
-	// The run's state would become larger than it may be. End the run and begin
-	// another.
+	// The run's state would be too large. End the run and begin another.
 	LineRefusalReason_LINE_REFUSAL_REASON_STATE_TOO_LARGE LineRefusalReason = 7
-	// The plan failed the service's own check and was withheld: a fault of the
-	// service, whose log has it. Sent again the board meets the same fault; cut it by
-	// a setting of your own.
+	// The plan failed the service's own check and was withheld: a fault of the service,
+	// described in its log. If sent again, the board meets the same fault; cut it by a
+	// setting of your own.
 	LineRefusalReason_LINE_REFUSAL_REASON_PLAN_WITHHELD LineRefusalReason = 8
 )
 
@@ -435,17 +434,17 @@ func (LineRefusalReason) EnumDescriptor() ([]byte, []int) {
 	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{5}
 }
 
-// What a live line sends. The first message on a stream is set_up, which begins
-// a run, or resume, which goes on with one. Every message has exactly one answer,
-// in the same order.
+// What a live line sends. The first message on a stream is set_up, which begins a run, or
+// resume, which continues one. Every message has exactly one answer; answers come in the
+// order of the messages.
 type RunLineRequest struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Numbers the messages of a run without a gap, 1 for set_up and one more for
-	// each that follows: 0 to 2147483647. A resume has none: leave it 0, and go on
-	// with the number after that of its answer. Any other number ends the stream
-	// with FAILED_PRECONDITION.
+	// The number of the message in its run, without gaps, 0 to 2147483647: 1 for set_up and
+	// one more for each message after it. Leave it 0 in a resume, and continue with the
+	// number after that of its answer. Any other number ends the stream with
+	// FAILED_PRECONDITION.
 	Sequence int32 `protobuf:"varint,1,opt,name=sequence,proto3" json:"sequence,omitempty"`
-	// What it is about. Needed.
+	// The message. Needed.
 	//
 	// Types that are valid to be assigned to Message:
 	//
@@ -461,13 +460,13 @@ type RunLineRequest struct {
 	//	*RunLineRequest_Restart
 	//	*RunLineRequest_NextOrders
 	Message isRunLineRequest_Message `protobuf_oneof:"message"`
-	// When this is, by the client's own clock, in s from wherever it counts: 0 to
-	// 1e11, counted in whole microseconds. Summaries then say how long the line ran
-	// and stood, and how many boards it cut an hour. A time before that of an earlier message
-	// is refused, so take a clock that is never set back; a message that is refused for
-	// another reason has its time all the same. What is sent again after a resume keeps
-	// the time that it had; the resume itself takes none. Absent: not said, and the time goes
-	// to the next message that says one.
+	// The time of the message by the client's own clock, in s from any origin: 0 to 1e11,
+	// in whole microseconds. With it, summaries say how long the line ran and was stopped,
+	// and how many boards it cut per hour. A time before that of an earlier message is
+	// refused, so use a clock that is never set back; the time of a message that is refused
+	// for another reason counts. A message that is sent again after a resume keeps its
+	// time; the resume itself takes none. Absent: the time that passes counts with the next
+	// message that has one.
 	AtS           *float64 `protobuf:"fixed64,12,opt,name=at_s,json=atS,proto3,oneof" json:"at_s,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -633,7 +632,7 @@ type RunLineRequest_SetUp struct {
 }
 
 type RunLineRequest_Resume struct {
-	// Goes on with a run.
+	// Continues a run.
 	Resume *LineResume `protobuf:"bytes,3,opt,name=resume,proto3,oneof"`
 }
 
@@ -663,12 +662,12 @@ type RunLineRequest_End struct {
 }
 
 type RunLineRequest_SumUp struct {
-	// Asks for a summary. The run goes on.
+	// Asks for a summary. The run continues.
 	SumUp *LineSumUp `protobuf:"bytes,9,opt,name=sum_up,json=sumUp,proto3,oneof"`
 }
 
 type RunLineRequest_Stop struct {
-	// The line stands from now on.
+	// The line has stopped.
 	Stop *LineStop `protobuf:"bytes,10,opt,name=stop,proto3,oneof"`
 }
 
@@ -704,11 +703,11 @@ func (*RunLineRequest_Restart) isRunLineRequest_Message() {}
 
 func (*RunLineRequest_NextOrders) isRunLineRequest_Message() {}
 
-// All that a run needs beside its boards.
+// Everything that a run needs besides its boards.
 type LineSetUp struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Names the run, 1 to 128 characters. Give every run a name of its own: metrics
-	// count a confirmation of the same run and board once.
+	// The name of the run, 1 to 128 characters. Give every run its own name: metrics count
+	// a confirmation of the same run and board once.
 	RunId string `protobuf:"bytes,1,opt,name=run_id,json=runId,proto3" json:"run_id,omitempty"`
 	// The saw. Needed.
 	//
@@ -721,51 +720,51 @@ type LineSetUp struct {
 	CurrentSetting *Setting `protobuf:"bytes,4,opt,name=current_setting,json=currentSetting,proto3" json:"current_setting,omitempty"`
 	// The cut order with what is already made. Needed; it may have no items.
 	Order *CutOrder `protobuf:"bytes,5,opt,name=order,proto3" json:"order,omitempty"`
-	// How to search, for every board, and how much answers tell. Absent: no
-	// runners-up, no limits but the server's, and what AnswerDetail says.
+	// How to search, for every board, and how much answers tell. Absent: no runners-up and
+	// no limits but the server's.
 	Options *SolveOptions `protobuf:"bytes,6,opt,name=options,proto3" json:"options,omitempty"`
-	// How many boards may wait for their confirmation, 1 to 64. A further board is
-	// refused. At most 256 plans wait, runners-up included. Absent: 16, or as many as
-	// that allows.
+	// How many boards may wait for their confirmation, 1 to 64. A further board is refused.
+	// At most 256 plans may wait, runners-up included. Absent: 16, or fewer if their plans
+	// would be more than 256.
 	BoardsInFlight *int32 `protobuf:"varint,7,opt,name=boards_in_flight,json=boardsInFlight,proto3,oneof" json:"boards_in_flight,omitempty"`
-	// Warn where items nearer in width than this go to different stacks, in mm, above
-	// 0 and at most 100. Absent: never.
+	// Warn of items that go to different stacks and differ in width by less than this, in
+	// mm, above 0 and at most 100. Absent: never.
 	StackThresholdMm *float64 `protobuf:"fixed64,8,opt,name=stack_threshold_mm,json=stackThresholdMm,proto3,oneof" json:"stack_threshold_mm,omitempty"`
-	// Takes a board that waits for its confirmation as not cut once so many boards after it
-	// were cut, 1 to 64: its reservation ends, and it counts no more towards
-	// boards_in_flight. So does one that waits when another arbor comes into force. Answers
-	// say so (released). It can still be confirmed: until as many more were released as may
-	// wait, it then counts as it would have. Absent: 16.
+	// A board that waits for its confirmation is taken as not cut once this many boards
+	// after it were cut, 1 to 64: its reservation ends, and it no longer counts towards
+	// boards_in_flight. The same happens to boards that wait when another arbor comes into
+	// force. Answers list them (released). Such a board can still be confirmed and then
+	// counts as usual, until as many more boards were released as may wait. Absent: 16.
 	ReleaseAfterBoards *int32 `protobuf:"varint,11,opt,name=release_after_boards,json=releaseAfterBoards,proto3,oneof" json:"release_after_boards,omitempty"`
-	// Has the run plan the values of the items by itself. Absent: boards are planned
-	// by the order's own values all the time.
+	// Lets the run plan the values of the items. Absent: boards are planned by the order's
+	// own values throughout.
 	ValuePlanning *ValuePlanning `protobuf:"bytes,9,opt,name=value_planning,json=valuePlanning,proto3" json:"value_planning,omitempty"`
-	// How to watch the widths of strips that name their pocket. Absent: as DriftWatch
-	// says of each.
+	// How to watch the widths of strips that name their pocket. Absent: as for an empty
+	// DriftWatch.
 	DriftWatch *DriftWatch `protobuf:"bytes,10,opt,name=drift_watch,json=driftWatch,proto3" json:"drift_watch,omitempty"`
 	// Orders that wait, in the sequence in which they are to be cut: 0 to 8 entries. Each
-	// has an order_id of its own, as order then has, since items of two orders may have
-	// the same item_id. A board is planned for the first order of which anything is open
-	// beyond what is made and reserved: so the next one comes into force with the first
-	// board after the order is full, and where a board that filled it is then not cut, the
+	// of them, and order too, then needs an order_id of its own, since items of two orders
+	// may have the same item_id. A board is planned for the first order of which anything
+	// is open beyond what is made and reserved. So the next order comes into force with the
+	// first board after the order is full; if a board that filled it is then not cut, the
 	// order comes back into force with the next board. An order with an item without a
 	// requirement is never full.
 	NextOrders []*CutOrder `protobuf:"bytes,14,rep,name=next_orders,json=nextOrders,proto3" json:"next_orders,omitempty"`
-	// Has the last boards of an order serve the next one too: from when on, in boards, above
-	// 0 and at most 100; 1 for the board that could finish it. A board is planned for two
-	// orders once what is open of the order in force, beyond what is made and reserved and
-	// taken as area of strips, is at most so many times the board's face. The next order is
-	// the first of those that wait of which anything is open. Nothing is taken from the order
-	// in force: of each of its items the board gives as much of what is open as the best plan
-	// found for that order alone. Among plans that do, the values of both decide, with items
-	// of the order in force counting 16 times their value, or less where a value is above
-	// 62500; worth is by the values themselves all the same, and proof.bound lies as far
-	// above as a plan could be better by that count. Where the plan that is best so would
-	// give the order less, and where the search is stopped too soon, the board serves its own
-	// order alone, as it does where instructions choose its plan, where an item of the order
-	// has no limit, and where both orders have more than 500 items. A pocket for the next
-	// order has its order_id. Of the limits of the search half is for the order in force
-	// alone. Absent: every board serves one order.
+	// Lets the last boards of an order serve the next order too, from so many boards before
+	// the end, above 0 and at most 100; 1: from the board that could finish the order. A
+	// board is planned for two orders once what is open of the order in force beyond what
+	// is made and reserved, as area of strips, is at most this many times the board's face.
+	// The next order is the first waiting one of which anything is open. Nothing is taken
+	// from the order in force: of each of its items the board gives as much of what is open
+	// as the best plan found for that order alone. Among plans that do, the values of both
+	// orders decide; items of the order in force count 16 times their value, or less if a
+	// value is above 62500. The plan's worth is by the values themselves, and proof.bound
+	// exceeds it by as much as another plan could be better when counted so. The board
+	// serves its own order alone if the best plan counted so would give that order less, if
+	// the search is stopped too soon, if instructions choose its plan, if an item of the
+	// order has no limit, or if both orders together have more than 500 items. A pocket for
+	// the next order has its order_id. Half of the search's limits are for the order in
+	// force alone. Absent: every board serves one order.
 	OverlapFromBoards *float64 `protobuf:"fixed64,16,opt,name=overlap_from_boards,json=overlapFromBoards,proto3,oneof" json:"overlap_from_boards,omitempty"`
 	// How many bays the outfeed has. Absent: as many as the order has stacks.
 	OutfeedBays   *OutfeedBays `protobuf:"bytes,17,opt,name=outfeed_bays,json=outfeedBays,proto3" json:"outfeed_bays,omitempty"`
@@ -922,8 +921,8 @@ type LineSetUp_Saw struct {
 }
 
 type LineSetUp_SawName struct {
-	// A saw from the server's saw file, by name. 1 to 128 characters. The run keeps
-	// the saw that it finds.
+	// A saw from the server's saw file, by name. 1 to 128 characters. The run keeps this
+	// saw, even if the file changes.
 	SawName string `protobuf:"bytes,3,opt,name=saw_name,json=sawName,proto3,oneof"`
 }
 
@@ -931,37 +930,39 @@ func (*LineSetUp_Saw) isLineSetUp_SawChoice() {}
 
 func (*LineSetUp_SawName) isLineSetUp_SawChoice() {}
 
-// The bays of the outfeed, of which each takes one stack at a time. Items with the same
-// stack lie in one bay, an item without one in a bay of its own. A board is planned for
-// the items that have a bay when it comes, runners-up included, so at no time are strips
-// of more stacks made than there are bays.
+// The bays of the outfeed. Each bay takes one stack at a time. Items with the same stack
+// share a bay; an item without a stack has a bay of its own. A board and its runners-up
+// are planned for the items that have a bay when it comes, so strips are never made of
+// more stacks than there are bays.
 //
-// What lies in the bays is chosen between boards, and boards are taken to be cut in their
-// sequence: a stack changes when the last board planned before is cut. A stack keeps its
-// bay until it is filled, made and reserved, and another waits. The bay then goes to the
-// stack that waits of which most is open, by the area of its strips; one with an item
-// without a requirement comes first. With value_planning it goes to the first that waits of
-// a planned sequence, which is planned along with the values and again after each change,
-// unless an item of the order has no requirement or is due (due_boards). A stack that is not filled gives its bay up
-// while another waits, where 25 boards after each other gave no strip of it; and, where
-// options.price_per_saw_hour is given and change_s above 0, to a stack for whose want as
-// much was lost as a change and a change back cost in the saw's time: on measured boards,
-// of which each stands for those until the next, what the plan is worth less than without
-// a limit is lost for want of the stack of which that plan would make most. Then the stack
-// gives way of which least is open. An item that the operator forces gets a bay before
-// others. A board that serves the next order too is planned for those of its items that have
-// a bay: its stacks get bays that the order in force has no more use for, and give them back
-// as soon as one of that order waits.
+// Bays change between boards, and boards are taken to be cut in their sequence: a bay
+// changes when the last board planned before the change is cut. A stack keeps its bay
+// until it is filled, by what is made and reserved, and another stack waits. The bay then
+// goes to the waiting stack of which most is open, by the area of its strips; a stack
+// with an item without a requirement comes first. With value_planning the bay goes to the
+// first waiting stack of a planned sequence instead. That sequence is planned together
+// with the values and again after each change, unless an item of the order has no
+// requirement or is due (due_boards). A stack that is not filled gives up its bay while
+// another waits in two cases. One is that 25 boards in succession gave no strip of it.
+// The other needs options.price_per_saw_hour and a change_s above 0: a waiting stack gets
+// the bay of the stack of which least is open, once its absence has cost as much as the
+// saw's time for a change and a change back. That cost is taken from measured boards,
+// each of which represents those until the next: what its plan is worth less than the
+// plan without a limit is the cost of the stack of which the latter would make most. An
+// item that the operator forces gets a bay before others. A board that serves the next
+// order too is planned for those items of that order that have a bay: stacks of the next
+// order get bays that the order in force no longer needs, and give them back as soon as a
+// stack of that order waits.
 type OutfeedBays struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// How many there are, 1 to 64. Needed.
+	// The number of bays, 1 to 64. Needed.
 	Bays int32 `protobuf:"varint,1,opt,name=bays,proto3" json:"bays,omitempty"`
-	// How long it takes until a bay has another stack, in s, 0 to 3600. No cycle includes
-	// it; plans and summaries say it beside.
+	// How long it takes to change the stack of a bay, in s, 0 to 3600. Cycles do not
+	// include it; plans and summaries give it separately.
 	ChangeS float64 `protobuf:"fixed64,2,opt,name=change_s,json=changeS,proto3" json:"change_s,omitempty"`
-	// Search every so many boards, 1 to 1000, what the board would be worth without a limit.
-	// That is a second search, done before the answer within what the plan left of its
-	// limits, of 1000000 steps at most. Absent: 10.
+	// Measure one in this many boards, 1 to 1000: search what it would be worth without a
+	// limit on bays. That is a second search before the answer, of at most 1000000 steps,
+	// within what the plan left of its limits. Absent: 10.
 	MeasureEveryBoards *int32 `protobuf:"varint,3,opt,name=measure_every_boards,json=measureEveryBoards,proto3,oneof" json:"measure_every_boards,omitempty"`
 	unknownFields      protoimpl.UnknownFields
 	sizeCache          protoimpl.SizeCache
@@ -1025,10 +1026,10 @@ type OutfeedBay struct {
 	Bay int32 `protobuf:"varint,1,opt,name=bay,proto3" json:"bay,omitempty"`
 	// The stack. Empty: that of an item without one.
 	Stack string `protobuf:"bytes,2,opt,name=stack,proto3" json:"stack,omitempty"`
-	// The items of the order in force that go there, in their order. Empty: it has none of
-	// them, and the bay waits for a stack or is for next_item_ids.
+	// The items of the order in force that go there, in their order. Empty: none; the bay
+	// waits for a stack or is for next_item_ids.
 	ItemIds []string `protobuf:"bytes,3,rep,name=item_ids,json=itemIds,proto3" json:"item_ids,omitempty"`
-	// The items of the next order that go there, in their order, where boards may serve it too
+	// The items of the next order that go there, in their order, if boards may serve it too
 	// (overlap_from_boards).
 	NextItemIds   []string `protobuf:"bytes,4,rep,name=next_item_ids,json=nextItemIds,proto3" json:"next_item_ids,omitempty"`
 	unknownFields protoimpl.UnknownFields
@@ -1093,36 +1094,37 @@ func (x *OutfeedBay) GetNextItemIds() []string {
 	return nil
 }
 
-// What the bays of the outfeed came to.
+// How often the bays of the outfeed changed, and what it cost to have no more of them.
 type BayTotals struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// How often a bay got another stack.
 	Changes int32 `protobuf:"varint,1,opt,name=changes,proto3" json:"changes,omitempty"`
-	// How long that takes, in s, one change after the other.
+	// How long these changes take, in s, one after the other.
 	ChangingS float64 `protobuf:"fixed64,2,opt,name=changing_s,json=changingS,proto3" json:"changing_s,omitempty"`
-	// The boards that were measured: those of measure_every_boards whose limits left the
-	// second search anything, and that had no instructions that choose a plan. All below is
-	// of these boards, as planned, at the values in force for each.
+	// The boards that were measured (measure_every_boards). Boards with instructions that
+	// choose a plan are not measured, nor are boards whose plan left nothing of its limits.
+	// The figures below, lumber apart, are of the measured boards, as planned, at the
+	// values in force for each.
 	BoardsMeasured int32 `protobuf:"varint,3,opt,name=boards_measured,json=boardsMeasured,proto3" json:"boards_measured,omitempty"`
 	// Their face in m2.
 	FaceM2 float64 `protobuf:"fixed64,4,opt,name=face_m2,json=faceM2,proto3" json:"face_m2,omitempty"`
 	// What their plans are worth, in money, less what cycles and turns cost.
 	Worth float64 `protobuf:"fixed64,5,opt,name=worth,proto3" json:"worth,omitempty"`
-	// What the best plans are worth that were found without a limit, for the same board and
-	// books.
+	// What the best plans found without a limit on bays are worth, in money, for the same
+	// boards and books.
 	FreeWorth float64 `protobuf:"fixed64,6,opt,name=free_worth,json=freeWorth,proto3" json:"free_worth,omitempty"`
-	// What no plans without a limit can be worth more than. The same as free_worth where
-	// all of these plans are proven.
+	// Upper bound on the worth of plans without a limit, in money. It equals free_worth if
+	// all these plans are proven.
 	FreeWorthBound float64 `protobuf:"fixed64,7,opt,name=free_worth_bound,json=freeWorthBound,proto3" json:"free_worth_bound,omitempty"`
-	// The part of their worth that the bays cost, board by board: 1 - worth / free_worth. What
-	// they cost in lumber is less, and stands in lumber: what a board does not make of a stack
-	// that waits it makes of another, which then has not to be made later. Absent where the
-	// plans are worth nothing.
+	// The part of their worth that the bays cost, board by board: 1 - worth / free_worth.
+	// Their cost in lumber is less (see lumber): what a board does not make for a waiting
+	// stack it makes for another, which then need not be made later. Absent if the plans
+	// are worth nothing.
 	WorthRatio *float64 `protobuf:"fixed64,8,opt,name=worth_ratio,json=worthRatio,proto3,oneof" json:"worth_ratio,omitempty"`
-	// What that is at most: the same against free_worth_bound.
+	// Upper bound on it: the same with free_worth_bound.
 	WorthRatioBound *float64 `protobuf:"fixed64,9,opt,name=worth_ratio_bound,json=worthRatioBound,proto3,oneof" json:"worth_ratio_bound,omitempty"`
-	// What the bays cost in lumber, of each order that can be filled, in the sequence in which
-	// the first boards of the orders were cut.
+	// What the bays cost in lumber, for each order that can be filled, in the sequence in
+	// which the first boards of the orders were cut.
 	Lumber        []*BayLumber `protobuf:"bytes,10,rep,name=lumber,proto3" json:"lumber,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -1228,21 +1230,22 @@ func (x *BayTotals) GetLumber() []*BayLumber {
 	return nil
 }
 
-// What the bays of the outfeed cost an order in lumber. Beside the order's own books the run
-// keeps second books, as if the outfeed had a bay for every stack: they begin as the order
-// stood when its first board by bays was planned, and each board that is cut counts there
-// with the plan that was best by them, at the values in force. Once they have the order
-// filled they take no more boards of it: so many more the bays take. Where boards and values
-// are the same, that is what a run without outfeed_bays would have taken. The plan for the
-// second books is searched before the answer, within what the board's limits leave and 1000000
-// steps; it is not part of the answer. A board that serves the next order too counts as one of
-// the order in force, and what it gives the next one counts there alike in both books.
+// What the bays of the outfeed cost an order in lumber. Besides the order's own books the
+// run keeps second books, as if the outfeed had a bay for every stack. They begin as the
+// order stood when its first board by bays was planned; each board that is cut counts in
+// them with the plan that was best by them, at the values in force. Once the order is
+// filled in the second books, they take no more boards of it; the further boards are the
+// cost of the bays. With the same boards and values the second books are those of a run
+// without outfeed_bays. The plan for the second books is searched before the answer,
+// within what the board's limits leave and at most 1000000 steps; it is not part of the
+// answer. A board that serves the next order too counts for the order in force; what it
+// gives the next order counts the same in both books.
 type BayLumber struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The order.
 	OrderId string `protobuf:"bytes,1,opt,name=order_id,json=orderId,proto3" json:"order_id,omitempty"`
-	// The boards of it that were cut while anything of it was open, made and reserved, when
-	// they were planned.
+	// The boards that were cut for it and that were planned while anything of it was open
+	// beyond what was made and reserved.
 	Boards int32 `protobuf:"varint,2,opt,name=boards,proto3" json:"boards,omitempty"`
 	// Their face in m2.
 	FaceM2 float64 `protobuf:"fixed64,3,opt,name=face_m2,json=faceM2,proto3" json:"face_m2,omitempty"`
@@ -1250,19 +1253,19 @@ type BayLumber struct {
 	FreeBoards int32 `protobuf:"varint,4,opt,name=free_boards,json=freeBoards,proto3" json:"free_boards,omitempty"`
 	// The face of those in m2.
 	FreeFaceM2 float64 `protobuf:"fixed64,5,opt,name=free_face_m2,json=freeFaceM2,proto3" json:"free_face_m2,omitempty"`
-	// Of free_boards those whose search for the second books a limit ended: the best plan
-	// found counts, so the bays may cost more than extra_face_m2.
+	// Of free_boards, those whose search for the second books was ended by a limit: the
+	// best plan found counts, so the bays may cost more than extra_face_m2.
 	BoardsUnproven int32 `protobuf:"varint,6,opt,name=boards_unproven,json=boardsUnproven,proto3" json:"boards_unproven,omitempty"`
-	// Of free_boards those of which nothing was left for that search, or whose plan was as
-	// instructed: they count in both books alike.
+	// Of free_boards, those that had nothing of their limits left for that search, or whose
+	// plan was chosen by instructions: they count the same in both books.
 	BoardsUnsearched int32 `protobuf:"varint,7,opt,name=boards_unsearched,json=boardsUnsearched,proto3" json:"boards_unsearched,omitempty"`
-	// All that was required of the order is confirmed as made.
+	// Everything that the order requires is confirmed as made.
 	Full bool `protobuf:"varint,8,opt,name=full,proto3" json:"full,omitempty"`
 	// The same in the second books.
 	FreeFull bool `protobuf:"varint,9,opt,name=free_full,json=freeFull,proto3" json:"free_full,omitempty"`
-	// What the bays cost the order in lumber, face_m2 less free_face_m2, in m2: all of it where
-	// the order is full, else so far. Absent while the second books do not have the order
-	// filled; where the order is full and they do not, the bays cost nothing.
+	// What the bays cost the order in lumber, in m2: face_m2 less free_face_m2, final once
+	// the order is full. Absent while free_full is false; if the order is then full, the
+	// bays cost nothing.
 	ExtraFaceM2 *float64 `protobuf:"fixed64,10,opt,name=extra_face_m2,json=extraFaceM2,proto3,oneof" json:"extra_face_m2,omitempty"`
 	// The same as a part of free_face_m2. Absent where that is 0.
 	ExtraRatio    *float64 `protobuf:"fixed64,11,opt,name=extra_ratio,json=extraRatio,proto3,oneof" json:"extra_ratio,omitempty"`
@@ -1377,33 +1380,31 @@ func (x *BayLumber) GetExtraRatio() float64 {
 	return 0
 }
 
-// How a run plans the values of its items: those that fill what is open of the
-// order with the least lumber, from the boards that it has seen. That is work
-// behind the live boards, which never wait for it: new values are in force from
-// the first board that comes after they are ready, and every answer says which
-// are. Items without a requirement keep their value. An item with crosscut lengths is
-// planned by how many of each are required; required beside them is refused, since of the
-// two nobody could say which is to be filled. At most 500 amounts may be open in an
-// order.
+// How a run plans the values of its items: those that fill what is open of the order with
+// the least lumber, judged by the boards that it has seen. Live boards never wait for
+// this planning: new values come into force with the first board after they are ready,
+// and every answer says which are in force. Items without a requirement keep their value.
+// An item with crosscut lengths is planned by how many of each length are required;
+// required beside them is refused, since it would not be clear which of the two is to be
+// filled. At most 500 amounts may be open in an order.
 type ValuePlanning struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Plan again every so many boards, 1 to 1000. Absent: 25. Another order or saw is
-	// planned for at once. An order that waits is planned for ahead, once what is open of the
-	// order in force, as area of strips, is no more than the face of so many boards like the
-	// last one: it then begins with planned values.
+	// How many boards after a planning to plan again, 1 to 1000. Absent: 25. Another order
+	// or saw is planned for at once. A waiting order is planned for ahead, once what is
+	// open of the order in force, as area of strips, is no more than the face of this many
+	// boards like the last one: it then begins with planned values.
 	ReplanEveryBoards *int32 `protobuf:"varint,1,opt,name=replan_every_boards,json=replanEveryBoards,proto3,oneof" json:"replan_every_boards,omitempty"`
-	// Boards like those to come, 0 to 60 entries: some of the pack, or the last ones
-	// of a run before. With them the set-up waits for the first values, so that the
-	// first board too is planned by them. Without, the order's own values are in
-	// force until replan_every_boards boards were seen.
+	// Boards like those to come, 0 to 60 entries: some of the pack, or the last ones of an
+	// earlier run. With them the set-up waits for the first values, so that even the first
+	// board is planned by planned values. Without them the order's own values are in force
+	// until replan_every_boards boards have come.
 	Expected []*Board `protobuf:"bytes,2,rep,name=expected,proto3" json:"expected,omitempty"`
-	// Items that are to be treated otherwise than the plan would, each at most once:
-	// 0 to 500 entries. Of an item that an order to come does not have, its rule
-	// waits.
+	// Items whose planned values are to be changed, each at most once: 0 to 500 entries. A
+	// rule for an item that the order does not have waits for an order that has it.
 	Rules []*ValueRule `protobuf:"bytes,3,rep,name=rules,proto3" json:"rules,omitempty"`
-	// The part of a board's cost that is lost when it is set aside for another
-	// order, 0 to 1. With it plans say of boards that they are better set aside; the
-	// cost of a board is its face. Absent: no board is set aside, and nothing is said.
+	// The part of a board's cost that is lost when it is set aside for another order, 0 to
+	// 1; the cost of a board is its face. With it, plans say whether the board is better
+	// set aside. Absent: they do not.
 	SetAsideLoss  *float64 `protobuf:"fixed64,4,opt,name=set_aside_loss,json=setAsideLoss,proto3,oneof" json:"set_aside_loss,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -1467,21 +1468,20 @@ func (x *ValuePlanning) GetSetAsideLoss() float64 {
 	return 0
 }
 
-// Goes on with a run whose stream broke, on any replica.
+// Continues a run whose stream broke, on any replica.
 type LineResume struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The state in the last answer that the caller has, as it came. 1 to 3145728
-	// bytes.
+	// The state in the last answer that the caller has, unchanged. 1 to 3145728 bytes.
 	State []byte `protobuf:"bytes,1,opt,name=state,proto3" json:"state,omitempty"`
-	// The run that it is to be, 0 to 128 characters. A state of another run ends the
-	// stream with FAILED_PRECONDITION and ERROR_REASON_ANOTHER_RUN, as do the three
-	// fields below. Empty: any.
+	// The run that is expected, 0 to 128 characters. A state of another run ends the stream
+	// with FAILED_PRECONDITION and ERROR_REASON_ANOTHER_RUN; so does a mismatch in the
+	// three fields below. Empty: any.
 	RunId string `protobuf:"bytes,2,opt,name=run_id,json=runId,proto3" json:"run_id,omitempty"`
-	// The order that it is to have in force, 0 to 128 characters. Empty: any.
+	// The order that is expected to be in force, 0 to 128 characters. Empty: any.
 	OrderId string `protobuf:"bytes,3,opt,name=order_id,json=orderId,proto3" json:"order_id,omitempty"`
-	// The arbor that it is to plan for. 0 to 64 characters. Empty: any.
+	// Fingerprint of the arbor that is expected. 0 to 64 characters. Empty: any.
 	ArborFingerprint string `protobuf:"bytes,4,opt,name=arbor_fingerprint,json=arborFingerprint,proto3" json:"arbor_fingerprint,omitempty"`
-	// The whole saw that it is to plan for. 0 to 64 characters. Empty: any.
+	// Fingerprint of the whole saw that is expected. 0 to 64 characters. Empty: any.
 	SawFingerprint string `protobuf:"bytes,5,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
 	unknownFields  protoimpl.UnknownFields
 	sizeCache      protoimpl.SizeCache
@@ -1557,16 +1557,16 @@ type LineBoard struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The board. Needed.
 	Board *Board `protobuf:"bytes,1,opt,name=board,proto3" json:"board,omitempty"`
-	// Answer this long after the board was received, waiting included, with the best
-	// plan found by then, in ms, above 0 and at most 3600000. Absent: no limit but those of
+	// Answer within this many ms of receiving the board, waiting included, with the best
+	// plan found by then, above 0 and at most 3600000. Absent: no limit but those of
 	// options.
 	AnswerWithinMs *float64 `protobuf:"fixed64,2,opt,name=answer_within_ms,json=answerWithinMs,proto3,oneof" json:"answer_within_ms,omitempty"`
 	// Where fence and blades stand as the board is sent, as measured: fence_mm and one
-	// of blades_mm for each blade, up to half a step beyond their travels. While boards
-	// wait whose plans move them before, it says nothing of where they then stand, and
-	// LinePlan.start says so. Absent: not measured.
+	// entry of blades_mm for each blade, up to half a step beyond their travels. It is not
+	// used while other boards wait whose plans move fence and blades first; LinePlan.start
+	// then says so. Absent: not measured.
 	MeasuredSetting *Setting `protobuf:"bytes,3,opt,name=measured_setting,json=measuredSetting,proto3" json:"measured_setting,omitempty"`
-	// What the operator wants of this board. Absent: nothing but the best plan.
+	// The operator's instructions for this board. Absent: none.
 	Instructions  *Instructions `protobuf:"bytes,4,opt,name=instructions,proto3" json:"instructions,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -1633,14 +1633,14 @@ func (x *LineBoard) GetInstructions() *Instructions {
 // The order from the next board on.
 type OrderChange struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The order. Needed. An item that the run knows under the same order_id and
-	// item_id goes on with what is made so far, unless made is given; so does each of
-	// its crosscut lengths. It must have the same width and be counted in the same unit,
-	// unless begin_anew names it.
+	// The order. Needed. An item that the run knows by the same order_id and item_id keeps
+	// what is made so far, unless made is given; so does each of its crosscut lengths. Such
+	// an item must keep its width and the unit that it is counted in, unless begin_anew
+	// names it.
 	Order *CutOrder `protobuf:"bytes,1,opt,name=order,proto3" json:"order,omitempty"`
 	// Items of the order that begin anew, by item_id, 0 to 500 of 1 to 128 characters each:
-	// what the run has made under that name counts no more, and boards planned before count
-	// for none. Of such an item, made is what is already there, or nothing.
+	// what the run has made under that name no longer counts, nor do boards planned before.
+	// For such an item made is what is already there; absent: nothing.
 	BeginAnew     []string `protobuf:"bytes,2,rep,name=begin_anew,json=beginAnew,proto3" json:"begin_anew,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -1690,11 +1690,11 @@ func (x *OrderChange) GetBeginAnew() []string {
 	return nil
 }
 
-// The orders that wait from now on, in place of those that waited.
+// The orders that wait from now on. They replace those that waited.
 type NextOrders struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The orders, as LineSetUp.next_orders: 0 to 8 entries. What the run has made of an
-	// item of the same order_id and item_id goes on, unless made is given.
+	// The orders, as LineSetUp.next_orders: 0 to 8 entries. An item keeps what the run has
+	// made of the same order_id and item_id, unless made is given.
 	Orders        []*CutOrder `protobuf:"bytes,1,rep,name=orders,proto3" json:"orders,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -1870,13 +1870,13 @@ func (*EndOfRun) Descriptor() ([]byte, []int) {
 	return file_ripwright_v1_line_proto_rawDescGZIP(), []int{12}
 }
 
-// Asks what the run came to so far.
+// Asks for a summary of the run so far.
 type LineSumUp struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Sum up what was since the last mark. Without a mark that is the whole run.
+	// Sum up from the last mark on. Without a mark: the whole run.
 	SinceMark bool `protobuf:"varint,1,opt,name=since_mark,json=sinceMark,proto3" json:"since_mark,omitempty"`
-	// Set a mark here once that is answered, as where a shift ends. There is one mark: the
-	// last.
+	// Set a mark here after the answer, for instance at the end of a shift. A run has only
+	// one mark, the last one set.
 	SetMark       bool `protobuf:"varint,2,opt,name=set_mark,json=setMark,proto3" json:"set_mark,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -1926,13 +1926,13 @@ func (x *LineSumUp) GetSetMark() bool {
 	return false
 }
 
-// The line stands from now on. While it does, boards and confirmations are answered as
-// ever. Another stop before the line runs again gives this one another reason.
+// The line has stopped. Boards and confirmations are answered as usual meanwhile. Another
+// stop before the line runs again replaces the reason.
 type LineStop struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Why, in any words, the same ones for the same cause, as summaries add up by them: 0
-	// to 128 characters. Of a run 40 reasons are told apart, the rest is "(other reasons)".
-	// Empty: not said.
+	// Why, in any words, 0 to 128 characters. Summaries add up by reason, so use the same
+	// words for the same cause. A run keeps 40 reasons apart; the rest is "(other
+	// reasons)". Empty: no reason was given.
 	Reason        string `protobuf:"bytes,1,opt,name=reason,proto3" json:"reason,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -1975,7 +1975,7 @@ func (x *LineStop) GetReason() string {
 	return ""
 }
 
-// The line runs again. Refused where it does.
+// The line runs again. Refused if it was not stopped.
 type LineRestart struct {
 	state         protoimpl.MessageState `protogen:"open.v1"`
 	unknownFields protoimpl.UnknownFields
@@ -2019,20 +2019,20 @@ type CutConfirmation struct {
 	BoardSequence int32 `protobuf:"varint,1,opt,name=board_sequence,json=boardSequence,proto3" json:"board_sequence,omitempty"`
 	// What became of it. Needed.
 	Outcome CutOutcome `protobuf:"varint,2,opt,name=outcome,proto3,enum=ripwright.v1.CutOutcome" json:"outcome,omitempty"`
-	// Which of the plan's runners_up was cut, from 0: 0 to 19. CUT_OUTCOME_RUNNER_UP
-	// needs it, no other outcome takes it.
+	// Which of the plan's runners_up was cut, from 0: 0 to 19. Needed for
+	// CUT_OUTCOME_RUNNER_UP; no other outcome takes it.
 	RunnerUp *int32 `protobuf:"varint,3,opt,name=runner_up,json=runnerUp,proto3,oneof" json:"runner_up,omitempty"`
-	// What came out, 0 to 64 strips. Only for CUT_OUTCOME_AS_MEASURED and
-	// CUT_OUTCOME_SOMETHING_ELSE. They are held against the board, its plan and the order:
-	// what cannot have come out is refused, and what is unlikely is counted and named in
-	// the answer.
+	// The strips that came out, 0 to 64 strips. Only for CUT_OUTCOME_AS_MEASURED and
+	// CUT_OUTCOME_SOMETHING_ELSE. They are compared with the board, its plan and the order:
+	// what cannot have come out is refused; what is unlikely is counted and named in the
+	// answer.
 	Strips []*CutStrip `protobuf:"bytes,4,rep,name=strips,proto3" json:"strips,omitempty"`
-	// The board's board_id. Where it is given it has to be that of the board which the
-	// message of board_sequence brought. 0 to 128 characters; empty: not said.
+	// The board's board_id. If given, it must be that of the board in the message of
+	// board_sequence. 0 to 128 characters; empty: not given.
 	BoardId string `protobuf:"bytes,5,opt,name=board_id,json=boardId,proto3" json:"board_id,omitempty"`
-	// Where fence and blades stand now that this is settled, as measured on the saw in
-	// force: fence_mm and one of blades_mm for each blade, up to half a step beyond
-	// their travels. Absent: not measured.
+	// Where fence and blades stand now, as measured on the saw in force: fence_mm and one
+	// entry of blades_mm for each blade, up to half a step beyond their travels. Absent:
+	// not measured.
 	MeasuredSetting *Setting `protobuf:"bytes,6,opt,name=measured_setting,json=measuredSetting,proto3" json:"measured_setting,omitempty"`
 	unknownFields   protoimpl.UnknownFields
 	sizeCache       protoimpl.SizeCache
@@ -2123,14 +2123,14 @@ type CutStrip struct {
 	Pieces []*CutPieces `protobuf:"bytes,4,rep,name=pieces,proto3" json:"pieces,omitempty"`
 	// Where it went. 0 to 128 characters; empty: to the item's stack.
 	Stack string `protobuf:"bytes,5,opt,name=stack,proto3" json:"stack,omitempty"`
-	// Index of the plan's pocket that it was sawn in, from 0: 0 to 31. Its width is
-	// then held against the planned one, to see when a blade drifts. On a line
-	// only of a board that was cut CUT_OUTCOME_AS_MEASURED, for pockets with an item, and
-	// each once. ConfirmCut, which knows no plan, passes it over. Absent: not said.
+	// Index of the plan's pocket that it was sawn in, from 0: 0 to 31. Its width is then
+	// compared with the planned width, to see whether a blade drifts. On a line it is taken
+	// only for CUT_OUTCOME_AS_MEASURED, and only for pockets with an item, each at most
+	// once. ConfirmCut knows no plan and ignores it. Absent: not known.
 	Pocket *int32 `protobuf:"varint,6,opt,name=pocket,proto3,oneof" json:"pocket,omitempty"`
-	// The order of the item: one of the run's, in ConfirmCut the one of the request. 0 to 128
-	// characters; empty: that which the board was planned for, or where pocket names a strip
-	// of the same item_id, the order of that strip.
+	// The order of the item: one of the run's, in ConfirmCut the one of the request. 0 to
+	// 128 characters; empty: if pocket names a strip of the same item_id, the order of that
+	// strip, otherwise the order that the board was planned for.
 	OrderId       string `protobuf:"bytes,7,opt,name=order_id,json=orderId,proto3" json:"order_id,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -2320,8 +2320,8 @@ func (x *CutPieces) GetCount() int32 {
 // An answer to a line's message.
 type RunLineResponse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The sequence of the message that this answers; of a resume that of the last
-	// message that the state knows.
+	// The sequence of the message that this answers; for a resume, of the last message that
+	// the state includes.
 	Sequence int32 `protobuf:"varint,1,opt,name=sequence,proto3" json:"sequence,omitempty"`
 	// The answer.
 	//
@@ -2340,33 +2340,32 @@ type RunLineResponse struct {
 	//	*RunLineResponse_Restarted
 	//	*RunLineResponse_OrdersWaiting
 	Answer isRunLineResponse_Answer `protobuf_oneof:"answer"`
-	// How the items of the order stand now, in their order: those that the answer
-	// changes, or those that options.detail asks for. The answers to set_up, resume,
-	// order_change and saw_change have all of them, unless none are asked for.
+	// How the items of the order stand now, in their order: those that the answer changes,
+	// or those that options.detail asks for. Answers to set_up, resume, order_change and
+	// saw_change have all items, unless options.detail asks for none.
 	Fills []*Fill `protobuf:"bytes,10,rep,name=fills,proto3" json:"fills,omitempty"`
-	// All that a replica needs to go on from here, at most 3145728 bytes. Keep the
-	// last one until the next answer; its content is the service's own affair.
+	// Everything that a replica needs to continue from here, at most 3145728 bytes. Keep it
+	// until the next answer; its content is internal to the service.
 	State []byte `protobuf:"bytes,11,opt,name=state,proto3" json:"state,omitempty"`
-	// What the items are worth. Of a plan, what they were worth when it was made.
-	// Absent unless the set-up has value_planning.
+	// What the items are worth; with a plan, what they were worth when it was made. Absent
+	// unless the set-up has value_planning.
 	Values *ValuesInForce `protobuf:"bytes,12,opt,name=values,proto3" json:"values,omitempty"`
-	// Values are being planned. What comes of it is in force from the first board
-	// after that has ended, so who waits for the end before the next board gets the
-	// same plans every time. To ask, send a confirmation once more: it changes nothing.
+	// Values are being planned. The new values come into force with the first board after
+	// planning has ended. A caller that waits for the end before each board gets the same
+	// plans every time; to ask, send a confirmation again, which changes nothing.
 	ValuesUnderWay bool `protobuf:"varint,13,opt,name=values_under_way,json=valuesUnderWay,proto3" json:"values_under_way,omitempty"`
-	// Nothing of the order is open, nor of any that waits: what is made and what boards add
-	// that wait for their confirmation is all that it wants, or it has no items. Feed no
-	// further board for it.
+	// Nothing is open of the order, nor of any that waits: what is made and reserved is all
+	// that they want, or the order has no items. Feed no further board for it.
 	OrderFull bool `protobuf:"varint,14,opt,name=order_full,json=orderFull,proto3" json:"order_full,omitempty"`
-	// Boards whose reservation this answer ended: see LineSetUp.release_after_boards.
+	// Boards whose reservation ended with this answer: see LineSetUp.release_after_boards.
 	Released []*UnconfirmedBoard `protobuf:"bytes,15,rep,name=released,proto3" json:"released,omitempty"`
-	// The order in force, that fills are of, and of a plan the order that it is for. Empty
-	// unless orders wait in the run, or waited.
+	// The order in force, which fills belong to; with a plan, the order that the plan is
+	// for. Empty unless orders wait in the run, or waited.
 	OrderId string `protobuf:"bytes,20,opt,name=order_id,json=orderId,proto3" json:"order_id,omitempty"`
-	// How the items of the run's other orders stand, those that came before and those that
-	// wait: items that the answer changes, unless options.detail asks for no fills; and all
-	// of them in the answers that have all fills, and where another order has come into
-	// force.
+	// How the items of the run's other orders stand, earlier orders and those that wait:
+	// items that the answer changes, unless options.detail asks for no fills. Answers that
+	// have all fills give all items here too, as does an answer with which another order
+	// comes into force.
 	OtherOrders   []*OrderFills `protobuf:"bytes,21,rep,name=other_orders,json=otherOrders,proto3" json:"other_orders,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -2615,8 +2614,7 @@ type RunLineResponse_Settled struct {
 }
 
 type RunLineResponse_Refused struct {
-	// To a message that cannot be followed. It changes nothing, and the stream goes
-	// on.
+	// To a message that cannot be followed. It changes nothing, and the stream continues.
 	Refused *LineRefusal `protobuf:"bytes,8,opt,name=refused,proto3,oneof"`
 }
 
@@ -2678,7 +2676,7 @@ type OrderFills struct {
 	Fills []*Fill `protobuf:"bytes,2,rep,name=fills,proto3" json:"fills,omitempty"`
 	// Nothing of it is open beyond what is made and reserved.
 	Full bool `protobuf:"varint,3,opt,name=full,proto3" json:"full,omitempty"`
-	// It waits for the order in force, and has not been in force itself.
+	// It waits and has not been in force yet.
 	Waits         bool `protobuf:"varint,4,opt,name=waits,proto3" json:"waits,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -2742,33 +2740,33 @@ func (x *OrderFills) GetWaits() bool {
 	return false
 }
 
-// What the items of a run are worth that plans values by itself.
+// What the items are worth, in a run that plans values.
 type ValuesInForce struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The number of the planning that the values come from, from 1 on. Absent: they
+	// The number of the planning that the values come from, counted from 1. Absent: they
 	// are the order's own.
 	Number *int32 `protobuf:"varint,1,opt,name=number,proto3,oneof" json:"number,omitempty"`
 	// How many boards the run had seen when that planning began. Absent: the values
 	// are the order's own.
 	BoardsSeen *int32 `protobuf:"varint,2,opt,name=boards_seen,json=boardsSeen,proto3,oneof" json:"boards_seen,omitempty"`
-	// What items are worth, planned or their own, in the order of the items. Planned
-	// values are held to the mix of their plan: for a board an item's is multiplied by
-	// the power 0.3 of the part of it that is left since it was planned over the part
-	// that is left of all, by worth, in steps of half a per cent, 0.5 to 2, and for
-	// pieces by the share of the board's length that holds them. Those of the last board
-	// stand here. Of them are given those of
-	// which the answer changes it, or those that options.detail asks for; in the
-	// answers to set_up, resume, order_change and saw_change all of them, unless none
-	// are asked for.
+	// What items are worth, planned or the order's own, in the order of the items. Planned
+	// values hold boards to the mix that was planned: for each board an item's value is
+	// multiplied by (p / q) to the power of 0.3, within 0.5 and 2 and in steps of half a
+	// per cent. p is the part of what was open of the item at planning that still is, q the
+	// same of all items together, by worth. The value of an item in pieces of a length is
+	// also multiplied by the part of the board's length that whole pieces fill. The values
+	// given are those for the last board, of the items whose value the answer changes, or
+	// of those that options.detail asks for. Answers to set_up, resume, order_change and
+	// saw_change have all items, unless options.detail asks for none.
 	Values []*PlannedValue `protobuf:"bytes,3,rep,name=values,proto3" json:"values,omitempty"`
 	// What a square metre of lumber is worth at these values, in money. Absent: not
 	// known.
 	WorthPerM2 *float64 `protobuf:"fixed64,4,opt,name=worth_per_m2,json=worthPerM2,proto3,oneof" json:"worth_per_m2,omitempty"`
-	// How many plannings came to nothing, which left the values as they were.
+	// How many plannings failed. Each left the values as they were.
 	Failed int32 `protobuf:"varint,5,opt,name=failed,proto3" json:"failed,omitempty"`
-	// Why the last one did. Empty where it did not.
+	// Why the last planning failed. Empty if it did not.
 	Failure string `protobuf:"bytes,6,opt,name=failure,proto3" json:"failure,omitempty"`
-	// Items whose due could not be kept when these values were planned.
+	// Items whose due cannot be kept, by the planning of these values.
 	Late          []*LateItem `protobuf:"bytes,7,rep,name=late,proto3" json:"late,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -2856,7 +2854,7 @@ func (x *ValuesInForce) GetLate() []*LateItem {
 // A run began.
 type LineStarted struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// What it goes on with.
+	// How the run stands.
 	Ready         *LineReady `protobuf:"bytes,1,opt,name=ready,proto3" json:"ready,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -2899,10 +2897,10 @@ func (x *LineStarted) GetReady() *LineReady {
 	return nil
 }
 
-// A run goes on.
+// A run continues.
 type LineResumed struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// What it goes on with.
+	// How the run stands.
 	Ready         *LineReady `protobuf:"bytes,1,opt,name=ready,proto3" json:"ready,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -2948,7 +2946,7 @@ func (x *LineResumed) GetReady() *LineReady {
 // Another order is in force.
 type LineOrderChanged struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// What the run goes on with.
+	// How the run stands.
 	Ready         *LineReady `protobuf:"bytes,1,opt,name=ready,proto3" json:"ready,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -2994,7 +2992,7 @@ func (x *LineOrderChanged) GetReady() *LineReady {
 // Another saw is in force.
 type LineSawChanged struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// What the run goes on with.
+	// How the run stands.
 	Ready         *LineReady `protobuf:"bytes,1,opt,name=ready,proto3" json:"ready,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -3037,10 +3035,10 @@ func (x *LineSawChanged) GetReady() *LineReady {
 	return nil
 }
 
-// What a run came to so far.
+// A summary of a run so far.
 type LineSummedUp struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The same as at the end of a run, so far, or since the mark.
+	// The summary, as at the end of a run, from its beginning or from the mark.
 	Summary       *RunSummary `protobuf:"bytes,1,opt,name=summary,proto3" json:"summary,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -3083,7 +3081,7 @@ func (x *LineSummedUp) GetSummary() *RunSummary {
 	return nil
 }
 
-// The line stands.
+// The line has stopped.
 type LineStopped struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Why, as the summary has it.
@@ -3132,9 +3130,9 @@ func (x *LineStopped) GetReason() string {
 // The line runs again.
 type LineRestarted struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Why it stood, as the summary has it.
+	// Why it was stopped, as the summary has it.
 	Reason string `protobuf:"bytes,1,opt,name=reason,proto3" json:"reason,omitempty"`
-	// How long it stood, in s. Absent: no message said the time.
+	// How long it was stopped, in s. Absent: no message had a time.
 	StoodS        *float64 `protobuf:"fixed64,2,opt,name=stood_s,json=stoodS,proto3,oneof" json:"stood_s,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -3187,7 +3185,7 @@ func (x *LineRestarted) GetStoodS() float64 {
 // Other orders wait.
 type LineOrdersWaiting struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// What the run goes on with.
+	// How the run stands.
 	Ready         *LineReady `protobuf:"bytes,1,opt,name=ready,proto3" json:"ready,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -3230,7 +3228,7 @@ func (x *LineOrdersWaiting) GetReady() *LineReady {
 	return nil
 }
 
-// What a run goes on with.
+// How a run stands before its next message.
 type LineReady struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The run.
@@ -3239,9 +3237,9 @@ type LineReady struct {
 	OrderId string `protobuf:"bytes,2,opt,name=order_id,json=orderId,proto3" json:"order_id,omitempty"`
 	// The saw's name. Empty: it has none.
 	SawName string `protobuf:"bytes,3,opt,name=saw_name,json=sawName,proto3" json:"saw_name,omitempty"`
-	// Names the arbor that plans will be made for.
+	// Fingerprint of the arbor that plans will be made for.
 	ArborFingerprint string `protobuf:"bytes,4,opt,name=arbor_fingerprint,json=arborFingerprint,proto3" json:"arbor_fingerprint,omitempty"`
-	// Names the whole saw that plans will be made for.
+	// Fingerprint of the whole saw that plans will be made for.
 	SawFingerprint string `protobuf:"bytes,5,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
 	// How many boards may wait for their confirmation.
 	BoardsInFlight int32 `protobuf:"varint,6,opt,name=boards_in_flight,json=boardsInFlight,proto3" json:"boards_in_flight,omitempty"`
@@ -3249,23 +3247,22 @@ type LineReady struct {
 	Unconfirmed []*UnconfirmedBoard `protobuf:"bytes,7,rep,name=unconfirmed,proto3" json:"unconfirmed,omitempty"`
 	// Items of the order that the stacker could mix.
 	StackWarnings []*StackWarning `protobuf:"bytes,8,rep,name=stack_warnings,json=stackWarnings,proto3" json:"stack_warnings,omitempty"`
-	// How many other streams have a run of this run_id open on this replica: one whose
-	// connection is gone and that has not noticed yet, or another client. A run is one
-	// client's: of two that go on from one state neither has in its books what the other
-	// cuts.
+	// How many other streams have a run of this run_id open on this replica: the client's
+	// own broken connection, not noticed yet, or another client. A run belongs to one
+	// client: if two continue from one state, neither has in its books what the other cuts.
 	OtherStreams int32 `protobuf:"varint,9,opt,name=other_streams,json=otherStreams,proto3" json:"other_streams,omitempty"`
-	// Pockets whose widths have drifted and were told before.
+	// Pockets whose widths have drifted, as reported before.
 	Drifts []*WidthDrift `protobuf:"bytes,10,rep,name=drifts,proto3" json:"drifts,omitempty"`
-	// The line stands, by the last stop.
+	// The line is stopped.
 	Stopped bool `protobuf:"varint,11,opt,name=stopped,proto3" json:"stopped,omitempty"`
-	// Why. Empty: it runs, or that was not said.
+	// Why. Empty: it runs, or no reason was given.
 	StopReason string `protobuf:"bytes,12,opt,name=stop_reason,json=stopReason,proto3" json:"stop_reason,omitempty"`
-	// The latest time that a message said, in s. Absent: none did.
+	// The latest time that a message had, in s. Absent: none had one.
 	AtS *float64 `protobuf:"fixed64,13,opt,name=at_s,json=atS,proto3,oneof" json:"at_s,omitempty"`
 	// The orders that wait, in their sequence.
 	NextOrderIds []string `protobuf:"bytes,14,rep,name=next_order_ids,json=nextOrderIds,proto3" json:"next_order_ids,omitempty"`
-	// What lies in the outfeed's bays, by the last board; the next one may change it. Only
-	// bays that had a stack, and none unless the set-up has outfeed_bays.
+	// What lies in the outfeed's bays as of the last board; the next board may change it.
+	// Only bays that have had a stack; empty unless the set-up has outfeed_bays.
 	OutfeedBays   []*OutfeedBay `protobuf:"bytes,15,rep,name=outfeed_bays,json=outfeedBays,proto3" json:"outfeed_bays,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -3413,7 +3410,7 @@ type UnconfirmedBoard struct {
 	BoardSequence int32 `protobuf:"varint,1,opt,name=board_sequence,json=boardSequence,proto3" json:"board_sequence,omitempty"`
 	// The board's board_id.
 	BoardId string `protobuf:"bytes,2,opt,name=board_id,json=boardId,proto3" json:"board_id,omitempty"`
-	// Its reservation has ended, since it is taken as not cut. It can still be confirmed.
+	// It is taken as not cut, so its reservation has ended. It can still be confirmed.
 	Released      bool `protobuf:"varint,3,opt,name=released,proto3" json:"released,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -3481,15 +3478,15 @@ type LinePlan struct {
 	RunnersUp []*Plan `protobuf:"bytes,3,rep,name=runners_up,json=runnersUp,proto3" json:"runners_up,omitempty"`
 	// What is proven about the plan.
 	Proof *Proof `protobuf:"bytes,4,opt,name=proof,proto3" json:"proof,omitempty"`
-	// Names the arbor that the plan was made for. A controller should refuse a plan
-	// whose arbor_fingerprint is not that of its own saw.
+	// Fingerprint of the arbor that the plan was made for. A controller should refuse a
+	// plan whose arbor_fingerprint is not that of its own saw.
 	ArborFingerprint string `protobuf:"bytes,5,opt,name=arbor_fingerprint,json=arborFingerprint,proto3" json:"arbor_fingerprint,omitempty"`
-	// Names the whole saw that the plan was made for.
+	// Fingerprint of the whole saw that the plan was made for.
 	SawFingerprint string `protobuf:"bytes,6,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
 	// What is worth a look.
 	Warnings []*Warning `protobuf:"bytes,7,rep,name=warnings,proto3" json:"warnings,omitempty"`
-	// Where everything that moves has to go: the fence, then moving blades in their
-	// order, then the skew where the saw has one. They begin where start says.
+	// Where everything that moves has to go: the fence, then moving blades in their order,
+	// then the skew if the saw has one. They begin where start says.
 	Targets []*Target `protobuf:"bytes,8,rep,name=targets,proto3" json:"targets,omitempty"`
 	// Where the blades will cut, on the board as it was scanned.
 	CutLines []*CutLine `protobuf:"bytes,9,rep,name=cut_lines,json=cutLines,proto3" json:"cut_lines,omitempty"`
@@ -3497,25 +3494,26 @@ type LinePlan struct {
 	StackWarnings []*StackWarning `protobuf:"bytes,10,rep,name=stack_warnings,json=stackWarnings,proto3" json:"stack_warnings,omitempty"`
 	// How long the board takes. Absent where the saw's feed is not known.
 	Cycle *Cycle `protobuf:"bytes,11,opt,name=cycle,proto3" json:"cycle,omitempty"`
-	// Whether the board is better set aside. Absent unless the set-up says what that
-	// loses and planned values are in force.
+	// Whether the board is better set aside. Absent unless the set-up has set_aside_loss
+	// and planned values are in force.
 	SetAside *SetAside `protobuf:"bytes,12,opt,name=set_aside,json=setAside,proto3" json:"set_aside,omitempty"`
 	// How long the board waited for a free solver, in microseconds.
 	QueueTimeUs float64 `protobuf:"fixed64,13,opt,name=queue_time_us,json=queueTimeUs,proto3" json:"queue_time_us,omitempty"`
 	// How long the search took in microseconds, waiting not included.
 	SolveTimeUs float64 `protobuf:"fixed64,14,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
-	// How it is known where fence and blades stand before this board: where the targets
-	// begin, which travel and cycle count from and which decides among equal plans.
+	// How it is known where fence and blades stand before this board. Targets begin there,
+	// travel and cycle count from there, and of equal plans the one with the least travel
+	// from there is taken.
 	Start *LineStart `protobuf:"bytes,15,opt,name=start,proto3" json:"start,omitempty"`
-	// That nothing is to be gained by feeding the board. Absent: something is.
+	// Why the board is better not fed. Absent: no such reason was found.
 	DoNotFeed *DoNotFeed `protobuf:"bytes,16,opt,name=do_not_feed,json=doNotFeed,proto3" json:"do_not_feed,omitempty"`
-	// What the instructions come to. Absent: there were none that choose a plan.
+	// What the instructions cost. Absent: there were none that choose a plan.
 	Instructed *InstructionsOutcome `protobuf:"bytes,17,opt,name=instructed,proto3" json:"instructed,omitempty"`
-	// The bays that have another stack from this board on, and what it is. The others stay
-	// as they were.
+	// The bays that have another stack from this board on, with that stack. Other bays are
+	// unchanged.
 	BayChanges []*OutfeedBay `protobuf:"bytes,18,rep,name=bay_changes,json=bayChanges,proto3" json:"bay_changes,omitempty"`
-	// How long these changes take before the board, in s, beside its cycle: of each bay that
-	// had another stack before. Absent unless there is one.
+	// How long these changes take before the board, in s, in addition to its cycle. Only
+	// bays that held another stack before count. Absent if there is none.
 	BaysChangingS *float64 `protobuf:"fixed64,19,opt,name=bays_changing_s,json=baysChangingS,proto3,oneof" json:"bays_changing_s,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -3739,14 +3737,14 @@ func (x *LineStart) GetBoardSequence() int32 {
 	return 0
 }
 
-// Whether a board is better set aside for another order. The plan stands and is
-// held all the same: who sets the board aside confirms it as CUT_OUTCOME_SET_ASIDE.
+// Whether a board is better set aside for another order. The plan is valid and reserved
+// all the same; if the board is set aside, confirm it as CUT_OUTCOME_SET_ASIDE.
 type SetAside struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// It is: the plan is worth less than min_worth.
+	// The board is better set aside: the plan is worth less than min_worth.
 	Advised bool `protobuf:"varint,1,opt,name=advised,proto3" json:"advised,omitempty"`
-	// What the board has to be worth to this order, in money: its face at what a
-	// square metre is worth, less what setting it aside loses.
+	// What the plan has to be worth, in money: the board's face times worth_per_m2, less
+	// what setting it aside loses.
 	MinWorth      float64 `protobuf:"fixed64,2,opt,name=min_worth,json=minWorth,proto3" json:"min_worth,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -3870,17 +3868,16 @@ func (x *Target) GetToPosition() float64 {
 	return 0
 }
 
-// The two edges of a kerf on the board as it was scanned, for projecting them on
-// the wood. They are straight lines from the board's leading end to its other
-// end, also where they run outside the wood. The leading end is the one that led
-// when the board was scanned, x = 0 of its stations, however the board is turned and
-// then lies on the saw.
+// The two edges of a kerf on the board as it was scanned, for projecting them onto the
+// wood. They are straight lines from the board's leading end to its other end, even where
+// they run outside the wood. The leading end is the one that led when the board was
+// scanned, x = 0 of its stations, however the board is turned on the saw.
 type CutLine struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Index of the blade, from 0.
 	Blade int32 `protobuf:"varint,1,opt,name=blade,proto3" json:"blade,omitempty"`
-	// The edge of lesser y, at the leading end: y in mm. On a board that is not turned that
-	// is the edge on the fence side.
+	// The edge of lesser y, at the leading end: y in mm. On a board that is not turned,
+	// this is the edge on the fence side.
 	StartMm float64 `protobuf:"fixed64,2,opt,name=start_mm,json=startMm,proto3" json:"start_mm,omitempty"`
 	// The same edge, at the board's other end: y in mm.
 	EndMm float64 `protobuf:"fixed64,3,opt,name=end_mm,json=endMm,proto3" json:"end_mm,omitempty"`
@@ -3948,16 +3945,16 @@ func (x *CutLine) GetKerfMm() float64 {
 	return 0
 }
 
-// Two items whose strips look alike to the stacker go to different stacks.
+// Two items that go to different stacks although their strips look alike to the stacker.
 type StackWarning struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// One of them, the first in the order.
 	ItemId string `protobuf:"bytes,1,opt,name=item_id,json=itemId,proto3" json:"item_id,omitempty"`
 	// The other.
 	OtherItemId string `protobuf:"bytes,2,opt,name=other_item_id,json=otherItemId,proto3" json:"other_item_id,omitempty"`
-	// How far their widths are apart in mm. Below 0: ranges that overlap, by so much.
+	// How far their widths are apart in mm. Below 0: their ranges overlap by this much.
 	ApartMm float64 `protobuf:"fixed64,3,opt,name=apart_mm,json=apartMm,proto3" json:"apart_mm,omitempty"`
-	// The order of item_id where it is not the one that the board is planned for. Only of a
+	// The order of item_id if it is not the one that the board is planned for. Only for a
 	// board that serves two orders.
 	OrderId string `protobuf:"bytes,4,opt,name=order_id,json=orderId,proto3" json:"order_id,omitempty"`
 	// The same of other_item_id.
@@ -4034,19 +4031,19 @@ func (x *StackWarning) GetOtherOrderId() string {
 // How long a board takes, estimated.
 type Cycle struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Board length over feed, in s.
+	// Board length over feed speed, in s.
 	FeedS float64 `protobuf:"fixed64,1,opt,name=feed_s,json=feedS,proto3" json:"feed_s,omitempty"`
 	// The longest move of the fence or a blade over the positioning speed, in s; all
 	// move at the same time.
 	PositioningS float64 `protobuf:"fixed64,2,opt,name=positioning_s,json=positioningS,proto3" json:"positioning_s,omitempty"`
 	// Handling, in s.
 	HandlingS float64 `protobuf:"fixed64,3,opt,name=handling_s,json=handlingS,proto3" json:"handling_s,omitempty"`
-	// All of it in s: the feed and, where positioning overlaps handling, the longer
-	// of those two, else both.
+	// The total in s: the feed plus positioning and handling, or plus the longer of these
+	// two if positioning overlaps handling.
 	TotalS float64 `protobuf:"fixed64,4,opt,name=total_s,json=totalS,proto3" json:"total_s,omitempty"`
 	// What takes longest.
 	Limit CycleLimit `protobuf:"varint,5,opt,name=limit,proto3,enum=ripwright.v1.CycleLimit" json:"limit,omitempty"`
-	// Boards a minute if all were like this one.
+	// Boards per minute if all were like this one.
 	BoardsPerMin float64 `protobuf:"fixed64,6,opt,name=boards_per_min,json=boardsPerMin,proto3" json:"boards_per_min,omitempty"`
 	// What the cycle costs at price_per_saw_hour, in money.
 	Cost          float64 `protobuf:"fixed64,7,opt,name=cost,proto3" json:"cost,omitempty"`
@@ -4141,9 +4138,9 @@ type LineSettled struct {
 	// What the confirmation did.
 	Result ConfirmationResult `protobuf:"varint,2,opt,name=result,proto3,enum=ripwright.v1.ConfirmationResult" json:"result,omitempty"`
 	// What is unlikely about the strips that were counted, up to 24 of them. A confirmation
-	// that was counted before has them again, for the last boards with doubts.
+	// that is sent again gets them again, for the last boards with doubts.
 	Doubts []*StripDoubt `protobuf:"bytes,3,rep,name=doubts,proto3" json:"doubts,omitempty"`
-	// Pockets whose widths began to drift with this board, or drift no more.
+	// Pockets whose widths began to drift with this board, or stopped drifting.
 	Drifts        []*WidthDrift `protobuf:"bytes,4,rep,name=drifts,proto3" json:"drifts,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -4208,8 +4205,8 @@ func (x *LineSettled) GetDrifts() []*WidthDrift {
 }
 
 // Something about measured strips that is unlikely but was counted. What cannot have come
-// out of the board is refused instead. From when on is the service's to set: doubt-width,
-// doubt-length, refuse-width and refuse-length of its settings.
+// out of the board is refused instead. The service's settings doubt-width, doubt-length,
+// refuse-width and refuse-length draw the lines.
 type StripDoubt struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// What it is.
@@ -4328,7 +4325,7 @@ func (x *LineRefusal) GetFaults() []*FieldFault {
 	return nil
 }
 
-// What a run came to.
+// The summary of a run.
 type RunSummary struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The run.
@@ -4337,12 +4334,12 @@ type RunSummary struct {
 	Planned int32 `protobuf:"varint,2,opt,name=planned,proto3" json:"planned,omitempty"`
 	// How many boards were refused.
 	Refused int32 `protobuf:"varint,3,opt,name=refused,proto3" json:"refused,omitempty"`
-	// How many boards were still without a confirmation at the end, those whose
-	// reservation had ended among them. Nothing of them is counted below.
+	// How many boards were still without a confirmation at the end, including those whose
+	// reservation had ended. They do not count below.
 	Unconfirmed int32 `protobuf:"varint,4,opt,name=unconfirmed,proto3" json:"unconfirmed,omitempty"`
-	// What became of the others.
+	// What became of the other boards.
 	Outcomes []*OutcomeCount `protobuf:"bytes,5,rep,name=outcomes,proto3" json:"outcomes,omitempty"`
-	// What was cut, by order, item and stack in that order of the alphabet.
+	// What was cut, by order, item and stack, in alphabetical order.
 	Items []*ItemTotal `protobuf:"bytes,6,rep,name=items,proto3" json:"items,omitempty"`
 	// What each stack got.
 	Stacks []*StackTotal `protobuf:"bytes,7,rep,name=stacks,proto3" json:"stacks,omitempty"`
@@ -4350,18 +4347,18 @@ type RunSummary struct {
 	Account *Account `protobuf:"bytes,8,opt,name=account,proto3" json:"account,omitempty"`
 	// The lumber that was cut, by pack.
 	Packs []*PackTotal `protobuf:"bytes,9,rep,name=packs,proto3" json:"packs,omitempty"`
-	// How long the boards that were cut took by the estimate, in s; boards of a saw
-	// whose feed is not known are not included. Absent where that is all of them.
+	// How long the boards that were cut took by the estimate, in s, without boards of a saw
+	// whose feed is not known. Absent if that leaves none.
 	CycleS *float64 `protobuf:"fixed64,10,opt,name=cycle_s,json=cycleS,proto3,oneof" json:"cycle_s,omitempty"`
-	// How long the line ran and stood. Absent where no message said the time.
+	// How long the line ran and was stopped. Absent if no message had a time.
 	Times *LineTimes `protobuf:"bytes,11,opt,name=times,proto3" json:"times,omitempty"`
-	// What it stood for, by reason in the order of the alphabet.
+	// What the line was stopped for, by reason in alphabetical order.
 	Stops []*StopTotal `protobuf:"bytes,12,rep,name=stops,proto3" json:"stops,omitempty"`
-	// How each order of the run stands, in their sequence, where orders waited: with what
-	// is made of its items in the unit that they are counted in, and the pieces of their
-	// crosscut lengths.
+	// How each order of the run stands, in their sequence: what is made of its items, in
+	// the unit that they are counted in, and the pieces of their crosscut lengths. Empty if
+	// no orders waited.
 	Orders []*OrderFills `protobuf:"bytes,14,rep,name=orders,proto3" json:"orders,omitempty"`
-	// What the bays of the outfeed came to. Absent unless the set-up has outfeed_bays.
+	// The totals of the outfeed's bays. Absent unless the set-up has outfeed_bays.
 	Bays          *BayTotals `protobuf:"bytes,15,opt,name=bays,proto3" json:"bays,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -4495,22 +4492,22 @@ func (x *RunSummary) GetBays() *BayTotals {
 	return nil
 }
 
-// How long a line ran and stood, by the times that its client gave.
+// How long a line ran and was stopped, by the times in its client's messages.
 type LineTimes struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// From when, in s: the first time that was said, or that of the mark.
+	// The start, in s: the first time in a message, or that of the mark.
 	FromS float64 `protobuf:"fixed64,1,opt,name=from_s,json=fromS,proto3" json:"from_s,omitempty"`
-	// Until when, in s: the last time that was said.
+	// The end, in s: the last time in a message.
 	ToS float64 `protobuf:"fixed64,2,opt,name=to_s,json=toS,proto3" json:"to_s,omitempty"`
 	// How long it ran, in s.
 	RunningS float64 `protobuf:"fixed64,3,opt,name=running_s,json=runningS,proto3" json:"running_s,omitempty"`
-	// How long it stood, in s. The two together are what lies between.
+	// How long it was stopped, in s. Both together are the time from start to end.
 	StandingS float64 `protobuf:"fixed64,4,opt,name=standing_s,json=standingS,proto3" json:"standing_s,omitempty"`
 	// How many boards were confirmed as cut in that time.
 	BoardsCut int32 `protobuf:"varint,5,opt,name=boards_cut,json=boardsCut,proto3" json:"boards_cut,omitempty"`
-	// The same an hour of all that time. Absent where there was none.
+	// Boards cut per hour of all that time. Absent if it is 0.
 	BoardsPerHour *float64 `protobuf:"fixed64,6,opt,name=boards_per_hour,json=boardsPerHour,proto3,oneof" json:"boards_per_hour,omitempty"`
-	// The same an hour that the line ran. Absent where it did not.
+	// Boards cut per hour that the line ran. Absent if it did not run.
 	BoardsPerRunningHour *float64 `protobuf:"fixed64,7,opt,name=boards_per_running_hour,json=boardsPerRunningHour,proto3,oneof" json:"boards_per_running_hour,omitempty"`
 	unknownFields        protoimpl.UnknownFields
 	sizeCache            protoimpl.SizeCache
@@ -4595,14 +4592,14 @@ func (x *LineTimes) GetBoardsPerRunningHour() float64 {
 	return 0
 }
 
-// What a line stood for.
+// What a line was stopped for.
 type StopTotal struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The reason. Empty: not said.
+	// The reason. Empty: none was given.
 	Reason string `protobuf:"bytes,1,opt,name=reason,proto3" json:"reason,omitempty"`
-	// How many stops of it began.
+	// How many stops for this reason began.
 	Stops int32 `protobuf:"varint,2,opt,name=stops,proto3" json:"stops,omitempty"`
-	// How long the line stood for it, in s. Absent: no message said the time.
+	// How long the line was stopped for it, in s. Absent: no message had a time.
 	StandingS     *float64 `protobuf:"fixed64,3,opt,name=standing_s,json=standingS,proto3,oneof" json:"standing_s,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -4659,10 +4656,10 @@ func (x *StopTotal) GetStandingS() float64 {
 	return 0
 }
 
-// How many boards came to the same end.
+// How many boards had the same outcome.
 type OutcomeCount struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The end.
+	// The outcome.
 	Outcome CutOutcome `protobuf:"varint,1,opt,name=outcome,proto3,enum=ripwright.v1.CutOutcome" json:"outcome,omitempty"`
 	// How many.
 	Boards        int32 `protobuf:"varint,2,opt,name=boards,proto3" json:"boards,omitempty"`
@@ -4731,9 +4728,8 @@ type ItemTotal struct {
 	LengthFt float64 `protobuf:"fixed64,6,opt,name=length_ft,json=lengthFt,proto3" json:"length_ft,omitempty"`
 	// Their area in m2: real width times length.
 	AreaM2 float64 `protobuf:"fixed64,7,opt,name=area_m2,json=areaM2,proto3" json:"area_m2,omitempty"`
-	// How many metres of panel they make, of the item's panel width and after its
-	// joint allowance. Absent unless the item has a panel and
-	// its order is in force.
+	// Metres of panel that they make, of the item's panel width and after its joint
+	// allowance. Absent unless the item has a panel and its order is in force.
 	PanelM        *float64 `protobuf:"fixed64,8,opt,name=panel_m,json=panelM,proto3,oneof" json:"panel_m,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache

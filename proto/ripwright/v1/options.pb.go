@@ -21,18 +21,18 @@ const (
 	_ = protoimpl.EnforceVersion(protoimpl.MaxVersion - 20)
 )
 
-// Of which items something is given.
+// Which items an answer gives.
 type ItemDetail int32
 
 const (
 	// As ITEM_DETAIL_CHANGED.
 	ItemDetail_ITEM_DETAIL_UNSPECIFIED ItemDetail = 0
-	// Of all.
+	// All items.
 	ItemDetail_ITEM_DETAIL_ALL ItemDetail = 1
-	// Of those for which this answer changes it. On a line an answer to set_up,
-	// resume, order_change and saw_change has all of them.
+	// The items that the answer changes. On a line, answers to set_up, resume, order_change
+	// and saw_change give all.
 	ItemDetail_ITEM_DETAIL_CHANGED ItemDetail = 2
-	// Of none.
+	// No items.
 	ItemDetail_ITEM_DETAIL_NONE ItemDetail = 3
 )
 
@@ -135,34 +135,33 @@ func (PlanDetail) EnumDescriptor() ([]byte, []int) {
 // How to search, and how much to tell.
 type SolveOptions struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// How many further plans to give, 0 to 20. They differ in what they make and
-	// how often, and each is the best of its kind.
+	// How many further plans to give, 0 to 20. They differ in which items they make and how
+	// often; each is the best of its kind.
 	RunnersUp int32 `protobuf:"varint,1,opt,name=runners_up,json=runnersUp,proto3" json:"runners_up,omitempty"`
-	// Answer this many ms after the request came, waiting for a solver apart, with the
-	// best plan found by then, above 0 and at most 3600000.
-	// Absent: no limit of the caller's. The server's own limit and the caller's
-	// deadline, less a reserve for the answer, count as well.
+	// Answer within this many ms of the request, the wait for a solver not counted, with
+	// the best plan found by then, above 0 and at most 3600000. Absent: no limit of the
+	// caller's. The server's own limit and the caller's deadline, less a reserve for the
+	// answer, count as well.
 	TimeLimitMs *float64 `protobuf:"fixed64,2,opt,name=time_limit_ms,json=timeLimitMs,proto3,oneof" json:"time_limit_ms,omitempty"`
 	// Stop after this many steps with the best plan so far, the same on every
 	// machine: a whole number, 1 to 1e15. Absent: no limit.
 	WorkLimit *float64 `protobuf:"fixed64,3,opt,name=work_limit,json=workLimit,proto3,oneof" json:"work_limit,omitempty"`
-	// What an hour of the saw's time costs, in money, 0 to 1000000; rounded to
-	// billionths a second. The plan is then the one that is worth most less the price
-	// of its estimated cycle, proven: the proof and the order of runners-up go by what
-	// is left, a plan's own worth is before the price. The saw's feed_m_per_min must be
-	// known. Of plans with as much left, the one that is worth most before the price
-	// comes first, and only then the one nearest to the ordered widths. 0: the saw's
-	// time costs nothing.
+	// What an hour of the saw's time costs, in money, 0 to 1000000; rounded to billionths
+	// per second. The plan is then the one with the greatest worth less the price of its
+	// estimated cycle, proven. The proof and the order of runners-up use this difference; a
+	// plan's own worth is before the price. The saw's feed_m_per_min must be known. Of
+	// plans with the same difference, the one that is worth most before the price comes
+	// first, then the one nearest to the ordered widths. 0: the saw's time costs nothing.
 	PricePerSawHour float64 `protobuf:"fixed64,4,opt,name=price_per_saw_hour,json=pricePerSawHour,proto3" json:"price_per_saw_hour,omitempty"`
-	// How much the answers tell. Absent: as AnswerDetail says of each.
+	// How much the answers tell. Absent: as for an empty AnswerDetail.
 	Detail *AnswerDetail `protobuf:"bytes,5,opt,name=detail,proto3" json:"detail,omitempty"`
-	// Boards may be turned as the saw says (turns). The plan is then the one that is worth
-	// most less what its turn costs, proven over all turns; of plans with as much left, the
-	// one that turns the board least comes first, in the order of BoardTurn. Positions are
-	// those of the board as it then lies: set this only where whoever feeds the saw sees
-	// plan.setting.turn and turns the board. A straight near edge stays at the fence. Limits
-	// of the search are for all turns together; the board as scanned is searched first.
-	// False: boards are fed as they were scanned.
+	// Boards may be turned in the ways that the saw allows (turns). The plan is then the
+	// one with the greatest worth less the cost of its turn, proven over all turns; of
+	// plans with the same difference, the one that turns the board least comes first, in
+	// the order of BoardTurn. Positions are those of the board as it lies on the saw: set
+	// this only if the person who feeds the saw sees plan.setting.turn and turns the board.
+	// A straight near edge stays at the fence. The limits of the search are for all turns
+	// together; the board as scanned is searched first. False: boards are fed as scanned.
 	TurnBoards    bool `protobuf:"varint,6,opt,name=turn_boards,json=turnBoards,proto3" json:"turn_boards,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -240,14 +239,14 @@ func (x *SolveOptions) GetTurnBoards() bool {
 	return false
 }
 
-// How much an answer tells. Nothing of what is decided depends on it. With 500 items
-// all fills of an answer take 34 kB, its plan less than 1 kB.
+// How much an answer tells. No decision depends on it. With 500 items all fills of an
+// answer take 34 kB, its plan less than 1 kB.
 type AnswerDetail struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Whose fills are given. Unspecified: those of items that the answer changes.
+	// The items whose fills are given. Unspecified: those that the answer changes.
 	Fills ItemDetail `protobuf:"varint,1,opt,name=fills,proto3,enum=ripwright.v1.ItemDetail" json:"fills,omitempty"`
-	// Whose values in force are given, on a line that plans values. Unspecified: those
-	// that the answer changes.
+	// The items whose values in force are given, on a line that plans values. Unspecified:
+	// those that the answer changes.
 	Values ItemDetail `protobuf:"varint,2,opt,name=values,proto3,enum=ripwright.v1.ItemDetail" json:"values,omitempty"`
 	// What is told of plans. Unspecified: everything.
 	Plans         PlanDetail `protobuf:"varint,3,opt,name=plans,proto3,enum=ripwright.v1.PlanDetail" json:"plans,omitempty"`

@@ -27,8 +27,8 @@ type ValuePer int32
 const (
 	// As VALUE_PER_AREA.
 	ValuePer_VALUE_PER_UNSPECIFIED ValuePer = 0
-	// Per square metre of strip: its width times its counted length. A fixed
-	// width is paid at the ordered width.
+	// Per square metre of strip: its width times its counted length. A fixed width counts
+	// as ordered.
 	ValuePer_VALUE_PER_AREA ValuePer = 1
 	// Per metre of counted length.
 	ValuePer_VALUE_PER_LENGTH ValuePer = 2
@@ -153,17 +153,16 @@ type Item struct {
 	Value float64 `protobuf:"fixed64,4,opt,name=value,proto3" json:"value,omitempty"`
 	// What the value is counted per. Unspecified: area.
 	ValuePer ValuePer `protobuf:"varint,5,opt,name=value_per,json=valuePer,proto3,enum=ripwright.v1.ValuePer" json:"value_per,omitempty"`
-	// How much the order wants: length or pieces of a fixed width, area or pieces
-	// of a range. Absent: no limit. Once made reaches required the item is off. Pieces
-	// are refused beside crosscut lengths, which say themselves how many are required;
-	// where values are planned and orders quoted, so is any amount beside them.
+	// How much the order wants: length or pieces of a fixed width, area or pieces of a
+	// range. Absent: no limit. Once made reaches required, the item is no longer cut. With
+	// crosscut lengths pieces are refused here, since each length says how many are
+	// required; where values are planned or orders quoted, so is any other amount.
 	Required *Amount `protobuf:"bytes,6,opt,name=required,proto3" json:"required,omitempty"`
-	// How much is already made, in the unit of required. Absent: none; on a line
-	// that knows the item, what the line has made. Where required is absent, made is
-	// only counted on.
+	// How much is already made, in the unit of required. Absent: none; on a line that knows
+	// the item, what the line has made. Without required, made is only a count.
 	Made *Amount `protobuf:"bytes,7,opt,name=made,proto3" json:"made,omitempty"`
-	// For an amount in pieces: a stretch counts as many pieces as lengths of this fit
-	// into it, in mm, above 0 and at most 20000. Absent: every strip is one piece.
+	// The length of a piece, for an amount in pieces, in mm, above 0 and at most 20000. A
+	// stretch counts as many pieces as fit into it. Absent: every strip is one piece.
 	PieceLengthMm *float64 `protobuf:"fixed64,8,opt,name=piece_length_mm,json=pieceLengthMm,proto3,oneof" json:"piece_length_mm,omitempty"`
 	// A stretch shorter than this does not count, in mm, 0 to 20000.
 	MinLengthMm float64 `protobuf:"fixed64,9,opt,name=min_length_mm,json=minLengthMm,proto3" json:"min_length_mm,omitempty"`
@@ -173,8 +172,8 @@ type Item struct {
 	// How far a strip may be from a fixed width in mm, 0 to 10. Half a step of the
 	// saw is always allowed. Must be 0 for a range.
 	ToleranceMm float64 `protobuf:"fixed64,11,opt,name=tolerance_mm,json=toleranceMm,proto3" json:"tolerance_mm,omitempty"`
-	// Where the strip goes at the outfeed; it is echoed in the plan. 0 to 128
-	// characters; empty: not said.
+	// Where the strip goes at the outfeed; it is echoed in the plan. 0 to 128 characters;
+	// empty: none.
 	Stack string `protobuf:"bytes,12,opt,name=stack,proto3" json:"stack,omitempty"`
 	// Kinds of defects that strips of this item may show, 0 to 32 of 1 to 64
 	// characters each. All others break a stretch.
@@ -184,11 +183,11 @@ type Item struct {
 	Crosscut *Crosscut `protobuf:"bytes,14,opt,name=crosscut,proto3" json:"crosscut,omitempty"`
 	// The panels that a range is glued up to. Absent: none.
 	Panel *Panel `protobuf:"bytes,15,opt,name=panel,proto3" json:"panel,omitempty"`
-	// Has the item filled within the next so many boards, 1 to 1000000. Absent: it is
-	// not due. Planning of values heeds it, and quotes by planned values; so does a
-	// line that plans values, which counts the boards that it planned since the order
-	// came. Dues that cannot be kept are named. At most 8 different ones are planned
-	// together. A single board is ripped by the items' values alone.
+	// The due of the item: it is to be filled within this many boards, 1 to 1000000.
+	// Absent: it is not due. PlanValues heeds it, quotes by planned values do, and so does
+	// a line that plans values, which counts the boards planned since the order came.
+	// Answers name dues that cannot be kept. At most 8 different dues are planned together.
+	// The plan of a single board depends on the items' values alone.
 	DueBoards     *int32 `protobuf:"varint,16,opt,name=due_boards,json=dueBoards,proto3,oneof" json:"due_boards,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -366,13 +365,14 @@ func (*Item_WidthMm) isItem_Width() {}
 
 func (*Item_Range) isItem_Width() {}
 
-// Lengths that a strip is crosscut to. In every stretch the packing of the greatest
-// value is cut, each length as often as is open before the board at most; the
-// last piece and the first lie a trim away from the stretch's ends.
+// Lengths that a strip is crosscut to. Every stretch is cut into the pieces with the
+// greatest total value, each length at most as often as is open before the board. The
+// first and the last piece lie a trim away from the stretch's ends.
 type Crosscut struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The lengths, 0 to 32 of them and one at least, all different. Wood into which
-	// none that is still open fits between the end trims does not count for the item.
+	// The lengths, all different: 0 to 32 of them, and at least one. Wood that is too
+	// short, between the end trims, for every length still open does not count for the
+	// item.
 	Lengths []*CutLength `protobuf:"bytes,1,rep,name=lengths,proto3" json:"lengths,omitempty"`
 	// What a cut between two pieces takes, in mm, 0 to 50.
 	KerfMm float64 `protobuf:"fixed64,2,opt,name=kerf_mm,json=kerfMm,proto3" json:"kerf_mm,omitempty"`
@@ -440,8 +440,8 @@ type CutLength struct {
 	LengthMm float64 `protobuf:"fixed64,1,opt,name=length_mm,json=lengthMm,proto3" json:"length_mm,omitempty"`
 	// What a piece is worth, in money, 0 to 1000000; rounded to millionths.
 	Value float64 `protobuf:"fixed64,2,opt,name=value,proto3" json:"value,omitempty"`
-	// How many pieces the order wants, 0 to 2147483647. Absent: no limit. Once made
-	// reaches required the length drops out.
+	// How many pieces the order wants, 0 to 2147483647. Absent: no limit. Once made reaches
+	// required, the length is no longer cut.
 	Required *int32 `protobuf:"varint,3,opt,name=required,proto3,oneof" json:"required,omitempty"`
 	// How many are made already, 0 to 2147483647. Absent: none; on a line that knows
 	// the length, what the line has made.

@@ -25,10 +25,9 @@ const (
 type DoNotFeedReason int32
 
 const (
-	// Not said.
+	// Not specified.
 	DoNotFeedReason_DO_NOT_FEED_REASON_UNSPECIFIED DoNotFeedReason = 0
-	// Nothing of the order is open: what is made and what plans add that are not confirmed
-	// is all that it wants.
+	// Nothing of the order is open: what is made and reserved is all that it wants.
 	DoNotFeedReason_DO_NOT_FEED_REASON_ORDER_FULL DoNotFeedReason = 1
 	// No plan of this board is worth anything.
 	DoNotFeedReason_DO_NOT_FEED_REASON_WORTH_NOTHING DoNotFeedReason = 2
@@ -95,7 +94,7 @@ func (DoNotFeedReason) EnumDescriptor() ([]byte, []int) {
 type EndedBy int32
 
 const (
-	// Not said.
+	// Not specified.
 	EndedBy_ENDED_BY_UNSPECIFIED EndedBy = 0
 	// None: the search ended by itself.
 	EndedBy_ENDED_BY_NO_LIMIT EndedBy = 1
@@ -103,8 +102,8 @@ const (
 	EndedBy_ENDED_BY_TIME_LIMIT EndedBy = 2
 	// The request's work limit, or that of the call.
 	EndedBy_ENDED_BY_WORK_LIMIT EndedBy = 3
-	// The server's limit of what a search may hold in memory. Bytes are counted as they
-	// are asked for, so the same request ends at the same place again.
+	// The server's limit on the memory of a search. Bytes are counted as they are asked
+	// for, so the same request always ends at the same point.
 	EndedBy_ENDED_BY_MEMORY_LIMIT EndedBy = 4
 )
 
@@ -157,15 +156,15 @@ func (EndedBy) EnumDescriptor() ([]byte, []int) {
 type WarningKind int32
 
 const (
-	// Not said.
+	// Not specified.
 	WarningKind_WARNING_KIND_UNSPECIFIED WarningKind = 0
-	// All near edges are 0 and the edge is not said to be straight: the scanner
-	// may measure width only, and then crook is unseen.
+	// Every near_mm is 0 and near_edge_straight is false: the scanner may measure only
+	// width, and then crook goes unseen.
 	WarningKind_WARNING_KIND_CROOK_UNSEEN WarningKind = 1
 	// The least near edge is not 0: the board would not touch the fence.
 	WarningKind_WARNING_KIND_OFF_FENCE WarningKind = 2
-	// An item accepts a kind of defect that no defect of this board has and that is
-	// not one of the trade's words either: it may be misspelt.
+	// An item accepts a kind of defect that no defect of this board has and that is not one
+	// of the trade's words: it may be misspelt.
 	WarningKind_WARNING_KIND_UNKNOWN_DEFECT_KIND WarningKind = 3
 	// An item is wanted in pieces and has no piece length: each strip counts as one
 	// piece, however long it is.
@@ -221,7 +220,7 @@ func (WarningKind) EnumDescriptor() ([]byte, []int) {
 type SettingRule int32
 
 const (
-	// Not said.
+	// Not specified.
 	SettingRule_SETTING_RULE_UNSPECIFIED SettingRule = 0
 	// The fence stands within its travel.
 	SettingRule_SETTING_RULE_FENCE_TRAVEL SettingRule = 1
@@ -306,25 +305,25 @@ func (SettingRule) EnumDescriptor() ([]byte, []int) {
 	return file_ripwright_v1_plan_proto_rawDescGZIP(), []int{3}
 }
 
-// What a message that a confirmation brings did.
+// What a confirmation did.
 type ConfirmationResult int32
 
 const (
-	// Not said.
+	// Not specified.
 	ConfirmationResult_CONFIRMATION_RESULT_UNSPECIFIED ConfirmationResult = 0
 	// It was counted.
 	ConfirmationResult_CONFIRMATION_RESULT_COUNTED ConfirmationResult = 1
 	// The same was counted before. Nothing changed.
 	ConfirmationResult_CONFIRMATION_RESULT_COUNTED_BEFORE ConfirmationResult = 2
-	// The board was counted before with another content, which stands. Nothing
-	// changed; somebody should look which of the two is true.
+	// The board was counted before with other content, which still counts. Nothing changed;
+	// find out which of the two is true.
 	ConfirmationResult_CONFIRMATION_RESULT_COUNTED_OTHERWISE ConfirmationResult = 3
 	// The board was refused and has no plan. Nothing changed.
 	ConfirmationResult_CONFIRMATION_RESULT_BOARD_REFUSED ConfirmationResult = 4
 	// The message of that sequence brought no board. Nothing changed.
 	ConfirmationResult_CONFIRMATION_RESULT_NO_SUCH_BOARD ConfirmationResult = 5
-	// The message of that sequence is too long ago for the run to know what it
-	// brought; no board of it waits. Nothing changed.
+	// The message of that sequence is so old that the run no longer knows what it brought;
+	// no board of it waits. Nothing changed.
 	ConfirmationResult_CONFIRMATION_RESULT_TOO_LONG_AGO ConfirmationResult = 6
 )
 
@@ -381,10 +380,10 @@ func (ConfirmationResult) EnumDescriptor() ([]byte, []int) {
 // machine's own limits stay in force, and a controller checks every position
 // against them before anything moves.
 //
-// All x and y of a plan are those of the board as it then lies on the saw, turned by
-// setting.turn, where the request asks for turns, and set by its skew; the leading end is
-// the end that enters the saw first once the board is turned. Only a line's cut lines lie
-// on the board as it was scanned.
+// All x and y of a plan are those of the board as it lies on the saw: turned by
+// setting.turn, if the request asks for turns, and set at the setting's skew. The leading
+// end is the end that enters the saw first once the board is turned. Only a line's cut
+// lines lie on the board as it was scanned.
 type Plan struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Where fence and blades stand and how the board lies.
@@ -392,9 +391,9 @@ type Plan struct {
 	// From the fence outwards: on a straight near edge first the pocket between
 	// the edge and the first blade, then those between neighbouring blades.
 	Pockets []*Pocket `protobuf:"bytes,2,rep,name=pockets,proto3" json:"pockets,omitempty"`
-	// What all strips are worth, wood to be fed again included, in money.
+	// What all strips are worth, including wood to be fed again, in money.
 	Worth float64 `protobuf:"fixed64,3,opt,name=worth,proto3" json:"worth,omitempty"`
-	// Where the wood goes. Absent where the request's detail leaves it out.
+	// Where the wood goes. Absent if the request's detail leaves it out.
 	Account *Account `protobuf:"bytes,4,opt,name=account,proto3" json:"account,omitempty"`
 	// How far fence and moving blades travel from where they stand now, in mm,
 	// added up.
@@ -496,7 +495,8 @@ func (x *Plan) GetTurnCost() float64 {
 	return 0
 }
 
-// What lies between two neighbouring bounds.
+// The room between two neighbouring blades, or between a straight near edge and the first
+// blade.
 type Pocket struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Index of the blade on the fence side, from 0. Absent: the board's straight near
@@ -791,8 +791,8 @@ type Account struct {
 	EdgingM2 float64 `protobuf:"fixed64,5,opt,name=edging_m2,json=edgingM2,proto3" json:"edging_m2,omitempty"`
 	// Wood under any blade, in m2.
 	KerfM2 float64 `protobuf:"fixed64,6,opt,name=kerf_m2,json=kerfM2,proto3" json:"kerf_m2,omitempty"`
-	// What boards lost of which only the strips are known, as measured, in m2. 0 in
-	// the account of a plan.
+	// The rest of boards of which only the measured strips are known, in m2. 0 in the
+	// account of a plan.
 	OtherM2 float64 `protobuf:"fixed64,7,opt,name=other_m2,json=otherM2,proto3" json:"other_m2,omitempty"`
 	// Strip over face, 0 to 1. Absent where the face is 0.
 	YieldRatio *float64 `protobuf:"fixed64,8,opt,name=yield_ratio,json=yieldRatio,proto3,oneof" json:"yield_ratio,omitempty"`
@@ -927,8 +927,8 @@ func (x *Account) GetBoardFeet() float64 {
 	return 0
 }
 
-// That a board is better not fed by this plan. What becomes of it is the operator's to
-// say; on a line it is then confirmed as CUT_OUTCOME_NOT_CUT or CUT_OUTCOME_SENT_BACK.
+// Why a board is better not fed. The operator decides what becomes of it; on a line it is
+// then confirmed as CUT_OUTCOME_NOT_CUT or CUT_OUTCOME_SENT_BACK.
 type DoNotFeed struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Why.
@@ -986,10 +986,10 @@ func (x *DoNotFeed) GetSays() string {
 // What the search can say about its answer.
 type Proof struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Worth of the best plan found, in money; where the saw's time has a price, less
-	// what the plan's cycle costs, and where boards may be turned, less what its turn does.
+	// Worth of the best plan found, in money, less the cost of its cycle if the saw's time
+	// has a price, and less the cost of its turn if boards may be turned.
 	Worth float64 `protobuf:"fixed64,1,opt,name=worth,proto3" json:"worth,omitempty"`
-	// No valid plan is worth more than this, in money, by the same count.
+	// No valid plan is worth more than this, in money, counted in the same way.
 	Bound float64 `protobuf:"fixed64,2,opt,name=bound,proto3" json:"bound,omitempty"`
 	// The plan is the optimum, and first among plans of equal worth.
 	Proven bool `protobuf:"varint,3,opt,name=proven,proto3" json:"proven,omitempty"`
@@ -1067,10 +1067,9 @@ func (x *Proof) GetWork() float64 {
 	return 0
 }
 
-// How an item of the order stands: what is made, what is planned, what is open.
-// Callers of SolveBoard and ConfirmCut send made_after as made with the next
-// board. Made is counted in length for a width and in area for a range where the
-// order does not say otherwise.
+// How an item of the order stands: what is made, what is planned, what is open. Callers
+// of SolveBoard and ConfirmCut send made_after as made with the next board. Unless the
+// order says otherwise, made is counted in length for a width and in area for a range.
 type Fill struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The item.
@@ -1079,18 +1078,18 @@ type Fill struct {
 	Required *Amount `protobuf:"bytes,2,opt,name=required,proto3" json:"required,omitempty"`
 	// What is made: as sent, and what was confirmed since.
 	Made *Amount `protobuf:"bytes,3,opt,name=made,proto3" json:"made,omitempty"`
-	// What plans add that are not confirmed: that of this answer, or on a line those
-	// of all boards that wait for their confirmation.
+	// What unconfirmed plans add: the plan of this answer, or on a line those of all boards
+	// that wait for their confirmation.
 	Reserved *Amount `protobuf:"bytes,4,opt,name=reserved,proto3" json:"reserved,omitempty"`
 	// Made and reserved together.
 	MadeAfter *Amount `protobuf:"bytes,5,opt,name=made_after,json=madeAfter,proto3" json:"made_after,omitempty"`
-	// What is then still wanted, not below 0. Absent: no limit.
+	// What is then still wanted, at least 0. Absent: no limit.
 	Open *Amount `protobuf:"bytes,6,opt,name=open,proto3" json:"open,omitempty"`
 	// How the item's crosscut lengths stand, in their order.
 	Lengths []*LengthFill `protobuf:"bytes,7,rep,name=lengths,proto3" json:"lengths,omitempty"`
-	// How many metres of panel, of the item's panel width and after its joint
-	// allowance, made_after comes to. Absent unless the item has a panel and is
-	// counted in area; on a line always.
+	// Metres of panel that made_after comes to, of the item's panel width and after its
+	// joint allowance. Absent unless the item has a panel and is counted in area; on a line
+	// always.
 	PanelM        *float64 `protobuf:"fixed64,8,opt,name=panel_m,json=panelM,proto3,oneof" json:"panel_m,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -1191,13 +1190,13 @@ type LengthFill struct {
 	Required *int32 `protobuf:"varint,2,opt,name=required,proto3,oneof" json:"required,omitempty"`
 	// What is made: as sent, and what was confirmed since.
 	Made int32 `protobuf:"varint,3,opt,name=made,proto3" json:"made,omitempty"`
-	// What plans add that are not confirmed.
+	// What unconfirmed plans add.
 	Reserved int32 `protobuf:"varint,4,opt,name=reserved,proto3" json:"reserved,omitempty"`
 	// Made and reserved together.
 	MadeAfter int32 `protobuf:"varint,5,opt,name=made_after,json=madeAfter,proto3" json:"made_after,omitempty"`
-	// What is then still wanted, not below 0. Absent: no limit.
+	// What is then still wanted, at least 0. Absent: no limit.
 	Open *int32 `protobuf:"varint,6,opt,name=open,proto3,oneof" json:"open,omitempty"`
-	// What made_after is beyond what is required. Absent: no limit.
+	// By how much made_after exceeds required. Absent: no limit.
 	Overrun       *int32 `protobuf:"varint,7,opt,name=overrun,proto3,oneof" json:"overrun,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -1349,7 +1348,7 @@ func (x *Warning) GetSays() string {
 // A rule of the saw that a setting breaks. Do not saw with such a setting.
 type BrokenRule struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The rule. Any rule, one that you do not know too, forbids sawing.
+	// The rule. Any rule forbids sawing, even one that you do not know.
 	Rule SettingRule `protobuf:"varint,1,opt,name=rule,proto3,enum=ripwright.v1.SettingRule" json:"rule,omitempty"`
 	// The field that breaks it, by its path: setting.fence_mm, setting.blades_mm[i],
 	// setting.skew_mm_per_m or setting.turn.

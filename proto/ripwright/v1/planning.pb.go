@@ -21,7 +21,7 @@ const (
 	_ = protoimpl.EnforceVersion(protoimpl.MaxVersion - 20)
 )
 
-// What planning makes least.
+// What planning makes as small as possible.
 type PlanObjective int32
 
 const (
@@ -31,7 +31,8 @@ const (
 	PlanObjective_PLAN_OBJECTIVE_BOARDS PlanObjective = 1
 	// The lumber, in m2 of face.
 	PlanObjective_PLAN_OBJECTIVE_FACE PlanObjective = 2
-	// Its cost in money. Every lot then needs a price, and its boards a thickness.
+	// The cost of the lumber, in money. Every lot then needs a price, and its boards a
+	// thickness.
 	PlanObjective_PLAN_OBJECTIVE_COST PlanObjective = 3
 )
 
@@ -78,22 +79,21 @@ func (PlanObjective) EnumDescriptor() ([]byte, []int) {
 	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{0}
 }
 
-// Why an item cannot be had.
+// Why an item cannot be made.
 type ImpossibleReason int32
 
 const (
-	// Not said.
+	// Not specified.
 	ImpossibleReason_IMPOSSIBLE_REASON_UNSPECIFIED ImpossibleReason = 0
-	// Every board expected is narrower, less its trim.
+	// Every expected board is narrower, less its trim.
 	ImpossibleReason_IMPOSSIBLE_REASON_TOO_WIDE ImpossibleReason = 1
-	// Every board expected is shorter than the item's least, piece or crosscut
-	// length.
+	// Every expected board is shorter than the item's least, piece or crosscut length.
 	ImpossibleReason_IMPOSSIBLE_REASON_TOO_LONG ImpossibleReason = 2
-	// Every board expected is longer than the item's greatest length.
+	// Every expected board is longer than the item's greatest length.
 	ImpossibleReason_IMPOSSIBLE_REASON_TOO_SHORT ImpossibleReason = 3
 	// No two blades of the saw can stand so far, or so little, apart.
 	ImpossibleReason_IMPOSSIBLE_REASON_SAW ImpossibleReason = 4
-	// Another: crook, defects or the saw's limits on boards.
+	// Another reason: crook, defects or the saw's limits on boards.
 	ImpossibleReason_IMPOSSIBLE_REASON_BOARDS ImpossibleReason = 5
 )
 
@@ -144,20 +144,19 @@ func (ImpossibleReason) EnumDescriptor() ([]byte, []int) {
 	return file_ripwright_v1_planning_proto_rawDescGZIP(), []int{1}
 }
 
-// What came of planning an order. Where there are no figures, none are given: what
-// is absent is not 0.
+// The result of planning an order. Figures that could not be found are absent, not 0.
 type PlanningResult int32
 
 const (
-	// Not said.
+	// Not specified.
 	PlanningResult_PLANNING_RESULT_UNSPECIFIED PlanningResult = 0
-	// Figures for all that is open.
+	// Figures for everything that is open.
 	PlanningResult_PLANNING_RESULT_COMPLETE PlanningResult = 1
-	// Figures for what is open but for the items that are impossible.
+	// Figures for everything that is open except impossible items.
 	PlanningResult_PLANNING_RESULT_WITHOUT_IMPOSSIBLE PlanningResult = 2
-	// No figures: of all that is open nothing can be made.
+	// No figures: nothing that is open can be made.
 	PlanningResult_PLANNING_RESULT_IMPOSSIBLE PlanningResult = 3
-	// No figures: some simulation ended before the order was filled.
+	// No figures: a simulation ended before the order was filled.
 	PlanningResult_PLANNING_RESULT_UNFINISHED PlanningResult = 4
 	// No figures: a limit came first.
 	PlanningResult_PLANNING_RESULT_STOPPED PlanningResult = 5
@@ -213,13 +212,12 @@ func (PlanningResult) EnumDescriptor() ([]byte, []int) {
 // The boards that an order can be cut from.
 type Lumber struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// What can be bought or taken, 1 to 32 entries.
+	// The lots, 1 to 32 entries.
 	Lots []*Lot `protobuf:"bytes,1,rep,name=lots,proto3" json:"lots,omitempty"`
-	// How many boards stand for a lot that is described by a spread, or that has
-	// more kinds of boards than this, 1 to 2000. Absent: 100.
+	// How many boards represent a lot that is given by a spread or that has more kinds of
+	// boards than this, 1 to 2000. Absent: 100.
 	SampleBoards *int32 `protobuf:"varint,2,opt,name=sample_boards,json=sampleBoards,proto3,oneof" json:"sample_boards,omitempty"`
-	// Everything that is drawn at random is drawn from this, 0 to 2147483647: the
-	// same seed gives the same answer.
+	// The seed of all random draws, 0 to 2147483647: the same seed gives the same answer.
 	Seed          int32 `protobuf:"varint,3,opt,name=seed,proto3" json:"seed,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -281,10 +279,10 @@ type Lot struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Name of the lot, unique among the lots, 0 to 128 characters.
 	LotId string `protobuf:"bytes,1,opt,name=lot_id,json=lotId,proto3" json:"lot_id,omitempty"`
-	// Price in money per thousand board feet, 0 to 1000000; rounded to thousandths.
-	// Absent: not known, and then no cost is given.
+	// Price in money per thousand board feet, 0 to 1000000; rounded to thousandths. Absent:
+	// not known; no cost is given then.
 	PricePerMbf *float64 `protobuf:"fixed64,2,opt,name=price_per_mbf,json=pricePerMbf,proto3,oneof" json:"price_per_mbf,omitempty"`
-	// What boards come. Needed.
+	// The boards. Needed.
 	//
 	// Types that are valid to be assigned to Source:
 	//
@@ -445,7 +443,7 @@ func (x *ListedBoards) GetBoards() []*CountedBoard {
 	return nil
 }
 
-// A board and how often its like comes.
+// A board and how many are like it.
 type CountedBoard struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The board. Needed.
@@ -556,8 +554,8 @@ func (x *PackTag) GetRows() []*TagRow {
 	return nil
 }
 
-// So many boards of a width and a length. They are taken to be straight and
-// square; trim comes off both edges.
+// A number of boards of one width and length. They are taken to be straight and square;
+// trim comes off both edges.
 type TagRow struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Width in mm, above 0 and at most 2000.
@@ -621,8 +619,8 @@ func (x *TagRow) GetCount() int32 {
 	return 0
 }
 
-// Boards of random width: normal, cut off at both ends. Crook and taper of a
-// board lie anywhere between none and the most, evenly.
+// Boards of random width, from a normal distribution truncated at both ends. Crook and
+// taper are distributed uniformly between 0 and their greatest.
 type BoardSpread struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Mean width in mm at mid-length, 1 to 1000 and within the ends.
@@ -635,14 +633,14 @@ type BoardSpread struct {
 	MaxWidthMm float64 `protobuf:"fixed64,4,opt,name=max_width_mm,json=maxWidthMm,proto3" json:"max_width_mm,omitempty"`
 	// The lengths that come, 1 to 2000 entries.
 	Lengths []*LengthShare `protobuf:"bytes,5,rep,name=lengths,proto3" json:"lengths,omitempty"`
-	// Most that an edge bows over the whole length, in mm, 0 to 500.
+	// The greatest crook: how far an edge bows over the whole length, in mm, 0 to 500.
 	CrookMm float64 `protobuf:"fixed64,6,opt,name=crook_mm,json=crookMm,proto3" json:"crook_mm,omitempty"`
-	// Most that the width falls from end to end, in mm, 0 to 1000 and no more than
-	// min_width_mm.
+	// The greatest taper: how much narrower one end is than the other, in mm, 0 to 1000 and
+	// no more than min_width_mm.
 	TaperMm float64 `protobuf:"fixed64,7,opt,name=taper_mm,json=taperMm,proto3" json:"taper_mm,omitempty"`
 	// Thickness in mm, above 0 and at most 2000. Absent: not known.
 	ThicknessMm *float64 `protobuf:"fixed64,8,opt,name=thickness_mm,json=thicknessMm,proto3,oneof" json:"thickness_mm,omitempty"`
-	// The near edge comes straight; then crook_mm must be 0.
+	// The near edge is straight; crook_mm must then be 0.
 	NearEdgeStraight bool `protobuf:"varint,9,opt,name=near_edge_straight,json=nearEdgeStraight,proto3" json:"near_edge_straight,omitempty"`
 	// Defects that boards have, by kind and size; 0 to 16 entries. Without them boards
 	// are clear.
@@ -751,21 +749,22 @@ func (x *BoardSpread) GetDefects() []*DefectRate {
 	return nil
 }
 
-// How often a kind of defect comes on the boards of a spread: as often on a square
-// metre as on any other, one not minding the next, anywhere on the board. A board has
-// at most 40 defects, and the rates of all kinds may come to 20 on the mean width and
-// the greatest length.
+// How often a kind of defect occurs on the boards of a spread: a Poisson process, even
+// over the face. A board has at most 40 defects, and the rates of all kinds together may
+// come to 20 defects on a board of the mean width and the greatest length.
 type DefectRate struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// What it is, as an item says what it accepts, 1 to 64 characters.
 	Kind string `protobuf:"bytes,1,opt,name=kind,proto3" json:"kind,omitempty"`
-	// How many come on a square metre of face, 0 to 100.
+	// Mean number per square metre of face, 0 to 100.
 	PerM2 float64 `protobuf:"fixed64,2,opt,name=per_m2,json=perM2,proto3" json:"per_m2,omitempty"`
-	// Least length along the board in mm, above 0 and at most 20000. Lengths come evenly.
+	// Least length along the board in mm, above 0 and at most 20000. Lengths are
+	// distributed uniformly.
 	MinLengthMm float64 `protobuf:"fixed64,3,opt,name=min_length_mm,json=minLengthMm,proto3" json:"min_length_mm,omitempty"`
 	// Greatest length in mm, above 0 and at most 20000, and no less than the least.
 	MaxLengthMm float64 `protobuf:"fixed64,4,opt,name=max_length_mm,json=maxLengthMm,proto3" json:"max_length_mm,omitempty"`
-	// Least width across the board in mm, above 0 and at most 1000. Widths come evenly.
+	// Least width across the board in mm, above 0 and at most 1000. Widths are distributed
+	// uniformly.
 	MinWidthMm float64 `protobuf:"fixed64,5,opt,name=min_width_mm,json=minWidthMm,proto3" json:"min_width_mm,omitempty"`
 	// Greatest width in mm, above 0 and at most 1000, and no less than the least.
 	MaxWidthMm    float64 `protobuf:"fixed64,6,opt,name=max_width_mm,json=maxWidthMm,proto3" json:"max_width_mm,omitempty"`
@@ -845,12 +844,12 @@ func (x *DefectRate) GetMaxWidthMm() float64 {
 	return 0
 }
 
-// A length and in what proportion boards of it come.
+// A length and its share of the boards.
 type LengthShare struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Length in mm, above 0 and at most 20000.
 	LengthMm float64 `protobuf:"fixed64,1,opt,name=length_mm,json=lengthMm,proto3" json:"length_mm,omitempty"`
-	// Its share, 1 to 1000000, counted against the other lengths' shares. Absent: 1.
+	// Its share, 1 to 1000000, relative to the shares of the other lengths. Absent: 1.
 	Share         *int32 `protobuf:"varint,2,opt,name=share,proto3,oneof" json:"share,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -905,17 +904,18 @@ type LotUse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The lot.
 	LotId string `protobuf:"bytes,1,opt,name=lot_id,json=lotId,proto3" json:"lot_id,omitempty"`
-	// Boards, by parts.
+	// Boards; a plan may use fractions of boards.
 	Boards float64 `protobuf:"fixed64,2,opt,name=boards,proto3" json:"boards,omitempty"`
 	// The part of its boards that is better set aside, 0 to 1.
 	SetAside float64 `protobuf:"fixed64,3,opt,name=set_aside,json=setAside,proto3" json:"set_aside,omitempty"`
-	// By how much the order would cost more without the lot, by parts. Absent unless a
-	// buy list was asked for, and where without it the order cannot be filled.
+	// How much more the order would cost without the lot, with fractions of boards. Absent
+	// unless a buy list was asked for, and if the order cannot be filled without the lot.
 	LeavingCosts *float64 `protobuf:"fixed64,4,opt,name=leaving_costs,json=leavingCosts,proto3,oneof" json:"leaving_costs,omitempty"`
-	// The lot may be left: without it the order costs no more than planning is exact.
+	// The lot can be left out: to the accuracy of planning, the order costs no more without
+	// it.
 	Leave bool `protobuf:"varint,5,opt,name=leave,proto3" json:"leave,omitempty"`
-	// What one more pack would save, by parts, beyond what its boards cost. Absent unless
-	// the buy list says what a pack brings.
+	// What one more pack would save beyond what its boards cost, with fractions of boards.
+	// Absent unless the buy list has pack_boards.
 	PackSaves     *float64 `protobuf:"fixed64,6,opt,name=pack_saves,json=packSaves,proto3,oneof" json:"pack_saves,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -993,7 +993,7 @@ func (x *LotUse) GetPackSaves() float64 {
 	return 0
 }
 
-// An item, or a crosscut length of one, that no board expected can give anything of.
+// An item, or a crosscut length of one, that none of the expected boards can give.
 type ImpossibleItem struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The item.
@@ -1002,7 +1002,7 @@ type ImpossibleItem struct {
 	Reason ImpossibleReason `protobuf:"varint,2,opt,name=reason,proto3,enum=ripwright.v1.ImpossibleReason" json:"reason,omitempty"`
 	// The same in words.
 	Says string `protobuf:"bytes,3,opt,name=says,proto3" json:"says,omitempty"`
-	// The crosscut length in mm that it is about. Absent: the item itself.
+	// The crosscut length in mm, if it is one. Absent: the item itself.
 	LengthMm      *float64 `protobuf:"fixed64,4,opt,name=length_mm,json=lengthMm,proto3,oneof" json:"length_mm,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -1073,8 +1073,8 @@ type LateItem struct {
 	ItemId string `protobuf:"bytes,1,opt,name=item_id,json=itemId,proto3" json:"item_id,omitempty"`
 	// Its due.
 	DueBoards int32 `protobuf:"varint,2,opt,name=due_boards,json=dueBoards,proto3" json:"due_boards,omitempty"`
-	// Within how many boards it can be filled at the soonest, counted as its due is,
-	// where what is due before it comes first.
+	// The fewest boards within which it can be filled, counted like its due, if everything
+	// due before it comes first.
 	MinBoards     int32 `protobuf:"varint,3,opt,name=min_boards,json=minBoards,proto3" json:"min_boards,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -1131,7 +1131,7 @@ func (x *LateItem) GetMinBoards() int32 {
 	return 0
 }
 
-// Mixes planned values with one's own.
+// Changes the planned value of an item.
 type ValueRule struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The item, by its id of 1 to 128 characters. Needed.
@@ -1214,13 +1214,13 @@ type isValueRule_Rule interface {
 }
 
 type ValueRule_Times struct {
-	// Takes the planned value times this, 0.01 to 100: above 1 for what is due
-	// soon, so that it fills early.
+	// Multiplies the planned value by this, 0.01 to 100: above 1 for an item that is to
+	// fill early.
 	Times float64 `protobuf:"fixed64,2,opt,name=times,proto3,oneof"`
 }
 
 type ValueRule_Keep struct {
-	// Keeps the value that the order has.
+	// Keeps the order's own value.
 	Keep bool `protobuf:"varint,3,opt,name=keep,proto3,oneof"`
 }
 
@@ -1233,14 +1233,14 @@ type PlannedValue struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The item.
 	ItemId string `protobuf:"bytes,1,opt,name=item_id,json=itemId,proto3" json:"item_id,omitempty"`
-	// Its value, ready to be the item's value in the order; rounded to millionths.
+	// Its value, to be used as the item's value in the order; rounded to millionths.
 	Value float64 `protobuf:"fixed64,2,opt,name=value,proto3" json:"value,omitempty"`
-	// What the value is counted per. For an item in pieces of a length it is the
-	// length, by the share of a piece in it.
+	// What the value is counted per. For an item in pieces of a piece_length_mm it is the
+	// length, at the value of a piece over its length.
 	ValuePer ValuePer `protobuf:"varint,3,opt,name=value_per,json=valuePer,proto3,enum=ripwright.v1.ValuePer" json:"value_per,omitempty"`
-	// What one metre, square metre or piece of the item costs in lumber, in units
-	// of the objective: before any rule. Absent where nothing of it is planned, and
-	// for an item with crosscut lengths.
+	// What one metre, square metre or piece of the item costs in lumber, in units of the
+	// objective, before any rule. Absent if nothing of it is planned, and for an item with
+	// crosscut lengths.
 	LumberCost *float64 `protobuf:"fixed64,4,opt,name=lumber_cost,json=lumberCost,proto3,oneof" json:"lumber_cost,omitempty"`
 	// What its crosscut lengths are to be worth, in their order; value is then 0.
 	Lengths       []*PlannedLength `protobuf:"bytes,5,rep,name=lengths,proto3" json:"lengths,omitempty"`
@@ -1318,7 +1318,7 @@ type PlannedLength struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The length in mm.
 	LengthMm float64 `protobuf:"fixed64,1,opt,name=length_mm,json=lengthMm,proto3" json:"length_mm,omitempty"`
-	// What a piece is worth, in money, ready to be the length's value in the order.
+	// What a piece is worth, in money, to be used as the length's value in the order.
 	Value         float64 `protobuf:"fixed64,2,opt,name=value,proto3" json:"value,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache

@@ -22,7 +22,7 @@ const (
 	_ = protoimpl.EnforceVersion(protoimpl.MaxVersion - 20)
 )
 
-// One order, one saw, the lumber expected.
+// One order, one saw and the expected lumber.
 type PlanValuesRequest struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The saw. Needed.
@@ -38,21 +38,20 @@ type PlanValuesRequest struct {
 	Order *CutOrder `protobuf:"bytes,3,opt,name=order,proto3" json:"order,omitempty"`
 	// The lumber. Needed.
 	Lumber *Lumber `protobuf:"bytes,4,opt,name=lumber,proto3" json:"lumber,omitempty"`
-	// What to make least. Unspecified: face.
+	// What to make as small as possible. Unspecified: face.
 	Objective PlanObjective `protobuf:"varint,5,opt,name=objective,proto3,enum=ripwright.v1.PlanObjective" json:"objective,omitempty"`
 	// The part of a board's cost that is lost when it is set aside for another
 	// order, 0 to 1. Absent: 1, so that no board is set aside.
 	SetAsideLoss *float64 `protobuf:"fixed64,6,opt,name=set_aside_loss,json=setAsideLoss,proto3,oneof" json:"set_aside_loss,omitempty"`
-	// How far the bound may stay below the cost, as a part of it, 1e-9 to
-	// 0.5, which is as near as arithmetic goes. Absent: 0.001.
+	// The largest gap between bound and cost at which to stop, as a part of the cost, 1e-9
+	// to 0.5. Absent: 0.001.
 	RelativeGap *float64 `protobuf:"fixed64,7,opt,name=relative_gap,json=relativeGap,proto3,oneof" json:"relative_gap,omitempty"`
 	// Stop this many ms after the request came, waiting included, with the best values
 	// so far, above 0 and at most 3600000.
 	// Absent: no limit of the caller's. The server's own limit and the caller's
 	// deadline count as well.
 	TimeLimitMs *float64 `protobuf:"fixed64,8,opt,name=time_limit_ms,json=timeLimitMs,proto3,oneof" json:"time_limit_ms,omitempty"`
-	// Items that are to be treated otherwise than the plan would, each at most once;
-	// 0 to 500 entries.
+	// Items whose planned values are to be changed, each at most once; 0 to 500 entries.
 	Rules []*ValueRule `protobuf:"bytes,9,rep,name=rules,proto3" json:"rules,omitempty"`
 	// The currency that prices are in, 0 to 8 characters, such as its ISO 4217 code; it
 	// comes back with the answer and nothing is converted. Empty: the server's.
@@ -193,19 +192,19 @@ func (*PlanValuesRequest_SawName) isPlanValuesRequest_SawChoice() {}
 // The answer to PlanValues.
 type PlanValuesResponse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// What came of it.
+	// The result.
 	Result PlanningResult `protobuf:"varint,1,opt,name=result,proto3,enum=ripwright.v1.PlanningResult" json:"result,omitempty"`
 	// A value for every item, in the order of the items.
 	Values []*PlannedValue `protobuf:"bytes,2,rep,name=values,proto3" json:"values,omitempty"`
-	// Cost of the lumber that fills the order by these values, boards taken by
-	// parts: boards, m2 of face or money, as the objective says. Absent unless the
-	// result is complete, or without what is impossible.
+	// Cost of the lumber that fills the order by these values, with fractions of boards:
+	// boards, m2 of face or money, by the objective. Absent unless the result is
+	// PLANNING_RESULT_COMPLETE or PLANNING_RESULT_WITHOUT_IMPOSSIBLE.
 	Cost *float64 `protobuf:"fixed64,3,opt,name=cost,proto3,oneof" json:"cost,omitempty"`
-	// No way to rip the boards fills the order, each item by its due, at a lower
-	// cost, proven. Where a limit came before there was a plan it is at least by the area that is
-	// wanted. Absent where nothing can be made.
+	// No way to rip the boards fills the order, each item by its due, at a lower cost,
+	// proven. If a limit came before there was a plan, the bound follows from the area that
+	// is wanted. Absent if nothing can be made.
 	Bound *float64 `protobuf:"fixed64,4,opt,name=bound,proto3,oneof" json:"bound,omitempty"`
-	// The two are as near to each other as was asked for.
+	// Cost and bound are within relative_gap of each other.
 	Proven bool `protobuf:"varint,5,opt,name=proven,proto3" json:"proven,omitempty"`
 	// What ended the search.
 	EndedBy EndedBy `protobuf:"varint,6,opt,name=ended_by,json=endedBy,proto3,enum=ripwright.v1.EndedBy" json:"ended_by,omitempty"`
@@ -213,26 +212,27 @@ type PlanValuesResponse struct {
 	// best worth is below its cost times this, less what setting it aside loses, is
 	// better set aside. Absent where no values are planned.
 	WorthPerCost *float64 `protobuf:"fixed64,7,opt,name=worth_per_cost,json=worthPerCost,proto3,oneof" json:"worth_per_cost,omitempty"`
-	// What is taken of each lot, in the order of the lots.
+	// How much is taken of each lot, in the order of the lots.
 	Lots []*LotUse `protobuf:"bytes,8,rep,name=lots,proto3" json:"lots,omitempty"`
-	// Items that no board expected can give. They are left out of all else.
+	// Items that none of the expected boards can give. All other figures leave them out.
 	Impossible []*ImpossibleItem `protobuf:"bytes,9,rep,name=impossible,proto3" json:"impossible,omitempty"`
-	// Items whose due cannot be kept. All else is for dues moved to their soonest.
+	// Items whose due cannot be kept. All other figures are for these dues moved to the
+	// earliest possible.
 	Late []*LateItem `protobuf:"bytes,10,rep,name=late,proto3" json:"late,omitempty"`
 	// A plan in whole boards. Absent unless every lot has only one kind of board and
 	// no item is due.
 	Whole *WholePlan `protobuf:"bytes,11,opt,name=whole,proto3" json:"whole,omitempty"`
-	// How often all boards were priced.
+	// How often all boards were priced by column generation.
 	Rounds int32 `protobuf:"varint,12,opt,name=rounds,proto3" json:"rounds,omitempty"`
-	// Names the arbor that the values were planned for.
+	// Fingerprint of the arbor that the values were planned for.
 	ArborFingerprint string `protobuf:"bytes,13,opt,name=arbor_fingerprint,json=arborFingerprint,proto3" json:"arbor_fingerprint,omitempty"`
-	// Names the whole saw that the values were planned for.
+	// Fingerprint of the whole saw that the values were planned for.
 	SawFingerprint string `protobuf:"bytes,14,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
 	// How long planning took in microseconds, waiting not included.
 	SolveTimeUs float64 `protobuf:"fixed64,15,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
 	// What is worth a look in the request.
 	Warnings []*Warning `protobuf:"bytes,16,rep,name=warnings,proto3" json:"warnings,omitempty"`
-	// The currency that every amount of money here is in. Empty: it is not said.
+	// The currency of all money here. Empty: none was given.
 	Currency      string `protobuf:"bytes,17,opt,name=currency,proto3" json:"currency,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -394,11 +394,11 @@ type WholePlan struct {
 	Patterns []*BoardPattern `protobuf:"bytes,1,rep,name=patterns,proto3" json:"patterns,omitempty"`
 	// All boards.
 	Boards int32 `protobuf:"varint,2,opt,name=boards,proto3" json:"boards,omitempty"`
-	// Their cost, as the objective says.
+	// Their cost, by the objective.
 	Cost float64 `protobuf:"fixed64,3,opt,name=cost,proto3" json:"cost,omitempty"`
 	// No plan in whole boards costs less.
 	Proven bool `protobuf:"varint,4,opt,name=proven,proto3" json:"proven,omitempty"`
-	// The order is filled, but for items that are impossible.
+	// The order is filled, except impossible items.
 	Filled        bool `protobuf:"varint,5,opt,name=filled,proto3" json:"filled,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -476,7 +476,7 @@ type BoardPattern struct {
 	LotId string `protobuf:"bytes,1,opt,name=lot_id,json=lotId,proto3" json:"lot_id,omitempty"`
 	// How many boards are ripped so.
 	Times int32 `protobuf:"varint,2,opt,name=times,proto3" json:"times,omitempty"`
-	// The way. Its worths count the search's own values.
+	// The plan. Its worths are by the search's own values.
 	Plan          *Plan `protobuf:"bytes,3,opt,name=plan,proto3" json:"plan,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache

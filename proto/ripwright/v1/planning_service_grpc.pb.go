@@ -31,26 +31,26 @@ const (
 //
 // For semantics around ctx use and closing/ending streaming RPCs, please refer to https://pkg.go.dev/google.golang.org/grpc/?tab=doc#ClientConn.NewStream.
 //
-// Plans whole orders. These calls are long: they run beside live boards on fewer
-// cores than there are, and end early when the caller goes. Every call carries
-// all that it needs; nothing is kept between calls. Errors are those of
-// RipService.
+// Plans whole orders. These calls take long. They run beside live boards, never on all
+// cores, and end when the caller disconnects. Every call carries all that it needs;
+// nothing is kept between calls. Errors are those of RipService.
 type PlanningServiceClient interface {
-	// The value per item that fills the whole order with the least lumber, and how
-	// little lumber that can be at all.
+	// The value per item that fills the whole order with the least lumber, and a proven
+	// bound on how little lumber that can be.
 	PlanValues(ctx context.Context, in *PlanValuesRequest, opts ...grpc.CallOption) (*PlanValuesResponse, error)
-	// What an order takes: boards, lumber, money and saw hours, each with an
-	// interval to rely on.
+	// What an order takes: boards, lumber, money and saw hours, each with the interval in
+	// which it will lie.
 	QuoteOrder(ctx context.Context, in *QuoteOrderRequest, opts ...grpc.CallOption) (*QuoteOrderResponse, error)
-	// A quote as by QuoteOrder, with its progress for those who wait. JSON callers get
-	// a line for every message: {"result": ...}, or {"error": ...} where it fails.
+	// A quote as by QuoteOrder, with messages on its progress. JSON callers get one line
+	// per message: {"result": ...}, or {"error": ...} if it fails.
 	WatchQuote(ctx context.Context, in *WatchQuoteRequest, opts ...grpc.CallOption) (grpc.ServerStreamingClient[WatchQuoteResponse], error)
-	// Where to set the fixed blades for orders and lumber to come.
+	// Where to set the fixed blades for the orders and the lumber to come.
 	PlanArbor(ctx context.Context, in *PlanArborRequest, opts ...grpc.CallOption) (*PlanArborResponse, error)
-	// The order of orders that costs the least arbor changing and keeps due times.
+	// The sequence of orders that keeps due times and takes the least time to change the
+	// arbor.
 	SequenceOrders(ctx context.Context, in *SequenceOrdersRequest, opts ...grpc.CallOption) (*SequenceOrdersResponse, error)
-	// Shares an order among the lines that work on it, so that nothing is made twice and all
-	// of them end together.
+	// Shares an order among the lines that work on it, so that nothing is made twice and
+	// all lines finish together.
 	ShareOrder(ctx context.Context, in *ShareOrderRequest, opts ...grpc.CallOption) (*ShareOrderResponse, error)
 }
 
@@ -135,26 +135,26 @@ func (c *planningServiceClient) ShareOrder(ctx context.Context, in *ShareOrderRe
 // All implementations must embed UnimplementedPlanningServiceServer
 // for forward compatibility.
 //
-// Plans whole orders. These calls are long: they run beside live boards on fewer
-// cores than there are, and end early when the caller goes. Every call carries
-// all that it needs; nothing is kept between calls. Errors are those of
-// RipService.
+// Plans whole orders. These calls take long. They run beside live boards, never on all
+// cores, and end when the caller disconnects. Every call carries all that it needs;
+// nothing is kept between calls. Errors are those of RipService.
 type PlanningServiceServer interface {
-	// The value per item that fills the whole order with the least lumber, and how
-	// little lumber that can be at all.
+	// The value per item that fills the whole order with the least lumber, and a proven
+	// bound on how little lumber that can be.
 	PlanValues(context.Context, *PlanValuesRequest) (*PlanValuesResponse, error)
-	// What an order takes: boards, lumber, money and saw hours, each with an
-	// interval to rely on.
+	// What an order takes: boards, lumber, money and saw hours, each with the interval in
+	// which it will lie.
 	QuoteOrder(context.Context, *QuoteOrderRequest) (*QuoteOrderResponse, error)
-	// A quote as by QuoteOrder, with its progress for those who wait. JSON callers get
-	// a line for every message: {"result": ...}, or {"error": ...} where it fails.
+	// A quote as by QuoteOrder, with messages on its progress. JSON callers get one line
+	// per message: {"result": ...}, or {"error": ...} if it fails.
 	WatchQuote(*WatchQuoteRequest, grpc.ServerStreamingServer[WatchQuoteResponse]) error
-	// Where to set the fixed blades for orders and lumber to come.
+	// Where to set the fixed blades for the orders and the lumber to come.
 	PlanArbor(context.Context, *PlanArborRequest) (*PlanArborResponse, error)
-	// The order of orders that costs the least arbor changing and keeps due times.
+	// The sequence of orders that keeps due times and takes the least time to change the
+	// arbor.
 	SequenceOrders(context.Context, *SequenceOrdersRequest) (*SequenceOrdersResponse, error)
-	// Shares an order among the lines that work on it, so that nothing is made twice and all
-	// of them end together.
+	// Shares an order among the lines that work on it, so that nothing is made twice and
+	// all lines finish together.
 	ShareOrder(context.Context, *ShareOrderRequest) (*ShareOrderResponse, error)
 	mustEmbedUnimplementedPlanningServiceServer()
 }

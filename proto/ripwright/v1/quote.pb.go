@@ -21,7 +21,7 @@ const (
 	_ = protoimpl.EnforceVersion(protoimpl.MaxVersion - 20)
 )
 
-// What boards are cut by.
+// The values that boards are cut by.
 type ValueChoice int32
 
 const (
@@ -29,7 +29,7 @@ const (
 	ValueChoice_VALUE_CHOICE_UNSPECIFIED ValueChoice = 0
 	// Values planned for the whole order.
 	ValueChoice_VALUE_CHOICE_PLANNED ValueChoice = 1
-	// The values that the order has; all that is open needs one.
+	// The order's own values; every item that is open needs one.
 	ValueChoice_VALUE_CHOICE_OWN ValueChoice = 2
 	// The area of the strips alone.
 	ValueChoice_VALUE_CHOICE_YIELD ValueChoice = 3
@@ -78,7 +78,7 @@ func (ValueChoice) EnumDescriptor() ([]byte, []int) {
 	return file_ripwright_v1_quote_proto_rawDescGZIP(), []int{0}
 }
 
-// One order, one saw, the lumber expected.
+// One order, one saw and the expected lumber.
 type QuoteOrderRequest struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The saw. Needed.
@@ -94,55 +94,53 @@ type QuoteOrderRequest struct {
 	// The lumber. Needed. Its seed is the quote's: the same request gives the same
 	// quote.
 	Lumber *Lumber `protobuf:"bytes,4,opt,name=lumber,proto3" json:"lumber,omitempty"`
-	// What planned values make least. Unspecified: face.
+	// What planned values make as small as possible. Unspecified: face.
 	Objective PlanObjective `protobuf:"varint,5,opt,name=objective,proto3,enum=ripwright.v1.PlanObjective" json:"objective,omitempty"`
 	// The part of a board's cost that is lost when it is set aside for another
 	// order, 0 to 1. Absent: 1, so that no board is set aside.
 	SetAsideLoss *float64 `protobuf:"fixed64,6,opt,name=set_aside_loss,json=setAsideLoss,proto3,oneof" json:"set_aside_loss,omitempty"`
-	// What boards are cut by. Unspecified: planned values.
+	// The values that boards are cut by. Unspecified: planned values.
 	Values ValueChoice `protobuf:"varint,7,opt,name=values,proto3,enum=ripwright.v1.ValueChoice" json:"values,omitempty"`
-	// What else to cut the order by, on the same boards, to compare: 0 to 3 entries,
-	// all different and none of them the choice above. The order's own values need a
-	// value for all that is open.
+	// Other values to cut the order by, on the same boards, for comparison: 0 to 3 entries,
+	// all different and different from values. VALUE_CHOICE_OWN needs a value for every
+	// item that is open.
 	Compare []ValueChoice `protobuf:"varint,8,rep,packed,name=compare,proto3,enum=ripwright.v1.ValueChoice" json:"compare,omitempty"`
 	// How fast the saw works. Absent: as the saw says.
 	Pace *SawPace `protobuf:"bytes,9,opt,name=pace,proto3" json:"pace,omitempty"`
-	// What more is to be made of items than the order asks for, each at most once; 0
-	// to 500 entries.
+	// What to make of items beyond what the order asks for, to cover scrap, each item at
+	// most once; 0 to 500 entries.
 	Scrap []*ScrapAllowance `protobuf:"bytes,10,rep,name=scrap,proto3" json:"scrap,omitempty"`
-	// How often the order is simulated, 1 to 1000. For an interval at level p as
-	// many as 2 / (1 - p) - 1 at least; with fewer it is by Student's t, which takes
-	// them to be normal, and of a single one it is that one.
-	// Absent: 39.
+	// How often the order is simulated, 1 to 1000. An interval at level p takes at least 2
+	// / (1 - p) - 1 simulations. With fewer it is by Student's t, which assumes a normal
+	// distribution; with one simulation it is only that result. Absent: 39.
 	Simulations *int32 `protobuf:"varint,11,opt,name=simulations,proto3,oneof" json:"simulations,omitempty"`
-	// How likely one more simulation falls into an interval, 0.5 to 0.99. Absent:
+	// The probability that one more simulation falls into an interval, 0.5 to 0.99. Absent:
 	// 0.9.
 	Level *float64 `protobuf:"fixed64,12,opt,name=level,proto3,oneof" json:"level,omitempty"`
 	// A simulation that has not filled the order after this many boards ends, 1 to
 	// 1000000. Absent: 20000.
 	MaxBoards *int32 `protobuf:"varint,13,opt,name=max_boards,json=maxBoards,proto3,oneof" json:"max_boards,omitempty"`
-	// Planned values are planned again after this many boards, 0 to 1000000. 0:
-	// never. Absent: 25.
+	// How many boards after a planning to plan values again, 0 to 1000000. 0: never.
+	// Absent: 25.
 	ReplanEveryBoards *int32 `protobuf:"varint,14,opt,name=replan_every_boards,json=replanEveryBoards,proto3,oneof" json:"replan_every_boards,omitempty"`
 	// Stop this many ms after the request came, waiting included, with the simulations
 	// so far, above 0 and at most 3600000.
 	// Absent: 30000. The server's own limit and the caller's deadline count as well.
 	TimeLimitMs *float64 `protobuf:"fixed64,15,opt,name=time_limit_ms,json=timeLimitMs,proto3,oneof" json:"time_limit_ms,omitempty"`
-	// Asks what to buy: how many boards there are of each lot, and what a lot is worth
-	// having. Every lot then needs a price and its boards a thickness, the objective is
-	// cost, and no item is due.
+	// Asks what to buy, from how many boards of each lot. Every lot then needs a price and
+	// its boards a thickness; the objective must be cost, and no item may be due.
 	BuyList *BuyList `protobuf:"bytes,16,opt,name=buy_list,json=buyList,proto3" json:"buy_list,omitempty"`
-	// Further orders that are cut along with it, as one: a board may give strips for
-	// several. 0 to 20 entries. Each needs an order_id of its own, and in the answer its
-	// items go by order_id/item_id, in at most 128 characters.
+	// Further orders to cut together with it as one order: a board may give strips for
+	// several. 0 to 20 entries. Each needs an order_id of its own; in the answer its items
+	// are named order_id/item_id, in at most 128 characters.
 	MoreOrders []*CutOrder `protobuf:"bytes,17,rep,name=more_orders,json=moreOrders,proto3" json:"more_orders,omitempty"`
 	// The currency that prices are in, 0 to 8 characters, such as its ISO 4217 code; it
-	// comes back with the answer and nothing is converted. Empty: the server's.
+	// comes back with the answer, and nothing is converted. Empty: the server's.
 	Currency string `protobuf:"bytes,18,opt,name=currency,proto3" json:"currency,omitempty"`
-	// Boards are turned as on a line that asks for turn_boards: where what a board is worth
-	// by what it is cut by, less what the turn costs (the saw's turns), is more than as
-	// scanned. Planned values, and what no plan takes less than, are then of boards that may
-	// lie with either edge at the fence, at no cost.
+	// Boards are turned as on a line that asks for turn_boards: if a board's worth, less
+	// the cost of the turn (the saw's turns), is then greater than as scanned. Planned
+	// values and the bound are then for boards that may lie with either edge at the fence
+	// at no cost.
 	TurnBoards    bool `protobuf:"varint,19,opt,name=turn_boards,json=turnBoards,proto3" json:"turn_boards,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -340,11 +338,11 @@ func (*QuoteOrderRequest_Saw) isQuoteOrderRequest_SawChoice() {}
 
 func (*QuoteOrderRequest_SawName) isQuoteOrderRequest_SawChoice() {}
 
-// What is asked about buying.
+// What is known of the boards that can be bought.
 type BuyList struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Lots of which there are only so many boards, or that come in packs, each at most
-	// once; 0 to 32 entries. Of others there are as many boards as are needed.
+	// Lots with a limited number of boards, or that come in packs, each at most once; 0 to
+	// 32 entries. Other lots have as many boards as are needed.
 	Lots          []*LotStock `protobuf:"bytes,1,rep,name=lots,proto3" json:"lots,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -394,8 +392,8 @@ type LotStock struct {
 	LotId string `protobuf:"bytes,1,opt,name=lot_id,json=lotId,proto3" json:"lot_id,omitempty"`
 	// How many boards there are at most, 1 to 1000000. Absent: as many as are needed.
 	MaxBoards *int32 `protobuf:"varint,2,opt,name=max_boards,json=maxBoards,proto3,oneof" json:"max_boards,omitempty"`
-	// How many boards one more pack would bring, 1 to 1000000. Absent: it is not asked
-	// what one would save.
+	// How many boards one more pack would bring, 1 to 1000000; the answer then says what
+	// that pack would save. Absent: not asked.
 	PackBoards    *int32 `protobuf:"varint,3,opt,name=pack_boards,json=packBoards,proto3,oneof" json:"pack_boards,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -452,8 +450,8 @@ func (x *LotStock) GetPackBoards() int32 {
 	return 0
 }
 
-// How fast a saw works. What is absent is as the saw has it; what is absent there
-// too takes no time.
+// How fast a saw works. What is absent here is as the saw has it; what is absent in both
+// takes no time.
 type SawPace struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Feed in m per min, 0.01 to 500. Absent: the saw's.
@@ -527,12 +525,13 @@ func (x *SawPace) GetShiftHours() float64 {
 	return 0
 }
 
-// What more is to be made of an item, since some of it will be refused later.
+// What to make of an item beyond what the order asks for, since some of it will be
+// rejected later.
 type ScrapAllowance struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The item, by its id of 1 to 128 characters. Needed.
 	ItemId string `protobuf:"bytes,1,opt,name=item_id,json=itemId,proto3" json:"item_id,omitempty"`
-	// The part of what is open that is to be made on top, 0 to 10.
+	// The part of what is open to make in addition, 0 to 10.
 	Fraction      float64 `protobuf:"fixed64,2,opt,name=fraction,proto3" json:"fraction,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -582,22 +581,22 @@ func (x *ScrapAllowance) GetFraction() float64 {
 	return 0
 }
 
-// What to expect, and between what one more simulation falls as likely as was
-// asked.
+// A mean, and the interval into which one more simulation falls with the probability that
+// was asked for. For a gain of PlanArbor it is the confidence interval of the mean.
 type Estimate struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// What to expect: the mean of the simulations. Of 8 and more with boards drawn from one
-	// lot, what boards, lumber, cost, yield and hours owe to boards that came larger or
-	// smaller than the lot's on average is taken off.
+	// The mean of the simulations. With 8 or more simulations and boards drawn from one
+	// lot, the means of boards, lumber, cost, yield and hours are corrected for drawn
+	// boards that were larger or smaller than the lot's average.
 	Mean float64 `protobuf:"fixed64,1,opt,name=mean,proto3" json:"mean,omitempty"`
 	// The interval's lower end.
 	Lower float64 `protobuf:"fixed64,2,opt,name=lower,proto3" json:"lower,omitempty"`
 	// The interval's upper end.
 	Upper float64 `protobuf:"fixed64,3,opt,name=upper,proto3" json:"upper,omitempty"`
-	// How likely one more simulation falls between the ends, as was asked, 0 to 1. Of
-	// one trial alone, and of none, it is 0: then the ends are no interval.
+	// The probability that was asked for, 0 to 1. 0 if there are fewer than two trials: the
+	// ends are then no interval.
 	Level float64 `protobuf:"fixed64,4,opt,name=level,proto3" json:"level,omitempty"`
-	// How many simulations it rests on; of a gain of PlanArbor, how many boards.
+	// How many simulations it rests on; for a gain of PlanArbor, how many boards.
 	Trials        int32 `protobuf:"varint,5,opt,name=trials,proto3" json:"trials,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -671,55 +670,55 @@ func (x *Estimate) GetTrials() int32 {
 // The answer to QuoteOrder.
 type QuoteOrderResponse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// What came of it. Only where it is complete, or without what is impossible, does
-	// the quote have figures.
+	// The result. The quote has figures only if it is PLANNING_RESULT_COMPLETE or
+	// PLANNING_RESULT_WITHOUT_IMPOSSIBLE.
 	Result PlanningResult `protobuf:"varint,1,opt,name=result,proto3,enum=ripwright.v1.PlanningResult" json:"result,omitempty"`
-	// What the order takes by the values chosen. Absent where nothing can be made
-	// or no simulation ended in time.
+	// What the order takes by the values chosen. Absent if nothing can be made or no
+	// simulation ended in time.
 	Quote *QuoteOutcome `protobuf:"bytes,2,opt,name=quote,proto3" json:"quote,omitempty"`
-	// What it takes by the choices to compare, in their order. A choice of which no
-	// simulation ended in time is left out.
+	// What it takes by the choices to compare, in their order. A choice is left out if no
+	// simulation of it ended in time.
 	Others []*QuoteOutcome `protobuf:"bytes,3,rep,name=others,proto3" json:"others,omitempty"`
-	// What filling the order by parts of boards costs at least as found: boards, m2
-	// of face or money, as the objective says. Absent where nothing was planned.
+	// The least cost found for filling the order with fractions of boards: boards, m2 of
+	// face or money, by the objective. Absent if nothing was planned.
 	Cost *float64 `protobuf:"fixed64,4,opt,name=cost,proto3,oneof" json:"cost,omitempty"`
-	// No way to rip boards like these fills the order at a lower cost on average.
-	// Absent where nothing was planned.
+	// No way to rip boards like these fills the order at a lower mean cost. Absent if
+	// nothing was planned.
 	Bound *float64 `protobuf:"fixed64,5,opt,name=bound,proto3,oneof" json:"bound,omitempty"`
-	// What is taken of each lot, by parts.
+	// How much is taken of each lot, with fractions of boards.
 	Lots []*LotUse `protobuf:"bytes,6,rep,name=lots,proto3" json:"lots,omitempty"`
-	// Items that no board expected can give. All else leaves them out.
+	// Items that none of the expected boards can give. All other figures leave them out.
 	Impossible []*ImpossibleItem `protobuf:"bytes,7,rep,name=impossible,proto3" json:"impossible,omitempty"`
-	// Items whose due cannot be kept. The bound is for dues moved to their soonest.
+	// Items whose due cannot be kept. The bound is for these dues moved to the earliest
+	// possible.
 	Late []*LateItem `protobuf:"bytes,8,rep,name=late,proto3" json:"late,omitempty"`
 	// What ended the simulations.
 	EndedBy EndedBy `protobuf:"varint,9,opt,name=ended_by,json=endedBy,proto3,enum=ripwright.v1.EndedBy" json:"ended_by,omitempty"`
-	// Names the arbor that the quote is for.
+	// Fingerprint of the arbor that the quote is for.
 	ArborFingerprint string `protobuf:"bytes,10,opt,name=arbor_fingerprint,json=arborFingerprint,proto3" json:"arbor_fingerprint,omitempty"`
-	// Names the whole saw that the quote is for.
+	// Fingerprint of the whole saw that the quote is for.
 	SawFingerprint string `protobuf:"bytes,11,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
 	// How long the quote took in microseconds, waiting not included.
 	SolveTimeUs float64 `protobuf:"fixed64,12,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
 	// What a limit left undone, in words. Empty: nothing.
 	LeftUndone string `protobuf:"bytes,13,opt,name=left_undone,json=leftUndone,proto3" json:"left_undone,omitempty"`
-	// By which values the order took least, as the objective counts, over the
-	// simulations that every choice ended: the choice asked for, one of those to
-	// compare, or yield alone, which planned values are tried against in up to 9
-	// simulations even where nothing is to be compared. Unspecified where no simulation
-	// ended in time.
+	// The values by which the order took least, by the objective, over the simulations that
+	// every choice ended: the choice asked for, one of those to compare, or yield. Planned
+	// values are tried against yield in up to 9 simulations even if nothing is to be
+	// compared. Unspecified if no simulation ended in time.
 	Advised ValueChoice `protobuf:"varint,14,opt,name=advised,proto3,enum=ripwright.v1.ValueChoice" json:"advised,omitempty"`
-	// Why, in words, where that is not the choice asked for. Empty: it is.
+	// Why, in words, if that is not the choice asked for. Empty: it is.
 	Advice string `protobuf:"bytes,15,opt,name=advice,proto3" json:"advice,omitempty"`
-	// Boards of a plan in whole boards that says for each board how it is ripped, as
-	// PlanValues gives it. The simulations rip board after board by values, as a line
-	// does, and often take some more. Absent unless every lot has only one kind of board
+	// The boards of a plan in whole boards, which says for each board how it is ripped, as
+	// PlanValues gives it. Simulations rip one board after another by values, as a line
+	// does, and often take a few more. Absent unless every lot has only one kind of board
 	// and no item is due.
 	WholeBoards *int32 `protobuf:"varint,16,opt,name=whole_boards,json=wholeBoards,proto3,oneof" json:"whole_boards,omitempty"`
-	// What these cost, as the objective says.
+	// Their cost, by the objective.
 	WholeCost *float64 `protobuf:"fixed64,17,opt,name=whole_cost,json=wholeCost,proto3,oneof" json:"whole_cost,omitempty"`
 	// What is worth a look in the request.
 	Warnings []*Warning `protobuf:"bytes,18,rep,name=warnings,proto3" json:"warnings,omitempty"`
-	// The currency that every amount of money here is in. Empty: it is not said.
+	// The currency of all money here. Empty: none was given.
 	Currency      string `protobuf:"bytes,19,opt,name=currency,proto3" json:"currency,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -888,19 +887,19 @@ func (x *QuoteOrderResponse) GetCurrency() string {
 	return ""
 }
 
-// What an order takes when it is cut by certain values. Figures are those of the
-// simulations and are absent unless each of them filled the order.
+// What an order takes if it is cut by certain values. Figures come from the simulations
+// and are absent unless each of them filled the order.
 type QuoteOutcome struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The values.
 	Values ValueChoice `protobuf:"varint,1,opt,name=values,proto3,enum=ripwright.v1.ValueChoice" json:"values,omitempty"`
-	// What came of it: complete, without what is impossible, or unfinished.
+	// The result: PLANNING_RESULT_COMPLETE, _WITHOUT_IMPOSSIBLE or _UNFINISHED.
 	Result PlanningResult `protobuf:"varint,2,opt,name=result,proto3,enum=ripwright.v1.PlanningResult" json:"result,omitempty"`
-	// How many simulations this is taken from.
+	// How many simulations the figures rest on.
 	Simulations int32 `protobuf:"varint,3,opt,name=simulations,proto3" json:"simulations,omitempty"`
-	// How many of them ended before the order was filled: by max_boards, or since
-	// they had come to a standstill, with 500 boards and as many again as before on
-	// end that made nothing open.
+	// How many of them ended before the order was filled: at max_boards, or because they
+	// had stalled. A simulation has stalled once boards in succession made nothing that is
+	// open, more of them than all boards before plus 500.
 	Unfinished int32 `protobuf:"varint,4,opt,name=unfinished,proto3" json:"unfinished,omitempty"`
 	// Boards ripped.
 	Boards *Estimate `protobuf:"bytes,5,opt,name=boards,proto3" json:"boards,omitempty"`
@@ -908,29 +907,29 @@ type QuoteOutcome struct {
 	BoardFeet *Estimate `protobuf:"bytes,6,opt,name=board_feet,json=boardFeet,proto3" json:"board_feet,omitempty"`
 	// Face ripped in m2.
 	FaceM2 *Estimate `protobuf:"bytes,7,opt,name=face_m2,json=faceM2,proto3" json:"face_m2,omitempty"`
-	// Money for the lumber, and for what setting boards aside loses. Absent where
-	// some lot's price or some board's thickness is not known.
+	// Money for the lumber, and for what setting boards aside loses. Absent if the price of
+	// a lot or the thickness of a board is not known.
 	Cost *Estimate `protobuf:"bytes,8,opt,name=cost,proto3" json:"cost,omitempty"`
 	// Strip over face, 0 to 1.
 	YieldRatio *Estimate `protobuf:"bytes,9,opt,name=yield_ratio,json=yieldRatio,proto3" json:"yield_ratio,omitempty"`
 	// Hours at the saw.
 	SawHours *Estimate `protobuf:"bytes,10,opt,name=saw_hours,json=sawHours,proto3" json:"saw_hours,omitempty"`
-	// The same in shifts. Absent unless the hours of a shift are said.
+	// The same in shifts. Absent unless shift_hours is given.
 	Shifts *Estimate `protobuf:"bytes,11,opt,name=shifts,proto3" json:"shifts,omitempty"`
 	// Boards set aside for another order.
 	SetAsideBoards *Estimate `protobuf:"bytes,12,opt,name=set_aside_boards,json=setAsideBoards,proto3" json:"set_aside_boards,omitempty"`
-	// Face worth feeding again, in m2. Absent unless the saw says what is.
+	// Face worth feeding again, in m2. Absent unless the saw has rerip.
 	ReripM2 *Estimate `protobuf:"bytes,13,opt,name=rerip_m2,json=reripM2,proto3" json:"rerip_m2,omitempty"`
-	// What that is worth, in money. Absent unless the saw says what is.
+	// What that is worth, in money. Absent unless the saw has rerip.
 	ReripWorth *Estimate `protobuf:"bytes,14,opt,name=rerip_worth,json=reripWorth,proto3" json:"rerip_worth,omitempty"`
 	// What each simulation cost, in rising order. Of n simulations, one more costs no
 	// more than the r-th of them with probability r / (n + 1). Empty where cost is
 	// absent.
 	SimulationCosts []float64 `protobuf:"fixed64,15,rep,packed,name=simulation_costs,json=simulationCosts,proto3" json:"simulation_costs,omitempty"`
-	// What becomes of each amount that is open, in the order of the items; given where
-	// simulations are unfinished too, to show what holds the order open.
+	// What becomes of each amount that is open, in the order of the items. Given even if
+	// simulations are unfinished, to show which items fill last.
 	Items []*ItemOutcome `protobuf:"bytes,16,rep,name=items,proto3" json:"items,omitempty"`
-	// What is taken of each lot, in the order of the lots. The means add up to those of
+	// How much is taken of each lot, in the order of the lots. The means add up to those of
 	// all boards. Absent unless each simulation filled the order.
 	Lots []*LotOutcome `protobuf:"bytes,17,rep,name=lots,proto3" json:"lots,omitempty"`
 	// Boards turned before they are fed. Absent unless the request asks for turns.
@@ -1113,8 +1112,8 @@ type LotOutcome struct {
 	Boards *Estimate `protobuf:"bytes,2,opt,name=boards,proto3" json:"boards,omitempty"`
 	// Their board feet. Absent where some board's thickness is not known.
 	BoardFeet *Estimate `protobuf:"bytes,3,opt,name=board_feet,json=boardFeet,proto3" json:"board_feet,omitempty"`
-	// Money for them; of boards set aside what that loses. Absent where some lot's price
-	// or some board's thickness is not known.
+	// Money for them; for boards set aside, what that loses. Absent if the price of a lot
+	// or the thickness of a board is not known.
 	Cost          *Estimate `protobuf:"bytes,4,opt,name=cost,proto3" json:"cost,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -1183,20 +1182,19 @@ type ItemOutcome struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The item.
 	ItemId string `protobuf:"bytes,1,opt,name=item_id,json=itemId,proto3" json:"item_id,omitempty"`
-	// The crosscut length in mm that it is about. Absent: the item itself.
+	// The crosscut length in mm, if it is one. Absent: the item itself.
 	LengthMm *float64 `protobuf:"fixed64,2,opt,name=length_mm,json=lengthMm,proto3,oneof" json:"length_mm,omitempty"`
 	// What is made, in m, m2 or pieces, as the item is counted.
 	Made *Estimate `protobuf:"bytes,3,opt,name=made,proto3" json:"made,omitempty"`
 	// The board that fills it, counted from 1. Absent unless every simulation fills
 	// it.
 	FilledAtBoard *Estimate `protobuf:"bytes,4,opt,name=filled_at_board,json=filledAtBoard,proto3" json:"filled_at_board,omitempty"`
-	// In what part of the simulations it was the last to be filled, or, where the
-	// order was not, filled least, 0 to 1: it holds the order open.
+	// The part of the simulations in which it was the last to fill, or the least filled if
+	// the order was not filled, 0 to 1.
 	HoldsOpen float64 `protobuf:"fixed64,5,opt,name=holds_open,json=holdsOpen,proto3" json:"holds_open,omitempty"`
-	// The part of it that is filled, on average, at each tenth of the
-	// simulation.
+	// The part of it that is filled at each tenth of the simulation, on average.
 	Fill []float64 `protobuf:"fixed64,6,rep,packed,name=fill,proto3" json:"fill,omitempty"`
-	// In what part of the simulations it was filled by its due, 0 to 1. Absent: it is
+	// The part of the simulations in which it was filled by its due, 0 to 1. Absent: it is
 	// not due. Only planned values heed dues.
 	ByDue         *float64 `protobuf:"fixed64,7,opt,name=by_due,json=byDue,proto3,oneof" json:"by_due,omitempty"`
 	unknownFields protoimpl.UnknownFields
@@ -1331,7 +1329,7 @@ func (x *WatchQuoteRequest) GetQuote() *QuoteOrderRequest {
 // A message of WatchQuote.
 type WatchQuoteResponse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Progress, any number of times, and then the quote.
+	// Progress, any number of times, then the quote.
 	//
 	// Types that are valid to be assigned to Event:
 	//

@@ -26,15 +26,15 @@ const (
 type SearchPartKind int32
 
 const (
-	// Not used.
+	// Not specified.
 	SearchPartKind_SEARCH_PART_KIND_UNSPECIFIED SearchPartKind = 0
 	// Measured the board for every item.
 	SearchPartKind_SEARCH_PART_KIND_PREPARATION SearchPartKind = 1
-	// Bounded what can lie beyond a blade at each height, and followed what reaches the
-	// greatest bound; start heuristics looked for good plans before and beside that.
+	// Bounded what can lie beyond a blade at each height, and followed the paths that reach
+	// the greatest bound. Start heuristics looked for good plans before and meanwhile.
 	SearchPartKind_SEARCH_PART_KIND_TABLES SearchPartKind = 2
-	// Bounded intervals of fence stops and halved those that may hold the best plan; start
-	// heuristics looked for good plans before.
+	// Bounded intervals of fence stops and halved those that may contain the best plan.
+	// Start heuristics looked for good plans before.
 	SearchPartKind_SEARCH_PART_KIND_INTERVALS SearchPartKind = 3
 )
 
@@ -147,15 +147,14 @@ type SolveBoardRequest struct {
 	//	*SolveBoardRequest_Saw
 	//	*SolveBoardRequest_SawName
 	SawChoice isSolveBoardRequest_SawChoice `protobuf_oneof:"saw_choice"`
-	// Where fence and blades stand now; of plans that are otherwise equal the one
-	// with the least travel from here is taken. Absent: at the lower ends of their
-	// travels.
+	// Where fence and blades stand now; of otherwise equal plans the one with the least
+	// travel from here is taken. Absent: at the lower ends of their travels.
 	CurrentSetting *Setting `protobuf:"bytes,4,opt,name=current_setting,json=currentSetting,proto3" json:"current_setting,omitempty"`
 	// The active cut order. Needed; it may have no items.
 	Order *CutOrder `protobuf:"bytes,5,opt,name=order,proto3" json:"order,omitempty"`
 	// How to search. Absent: no runners-up, no limits but the server's.
 	Options *SolveOptions `protobuf:"bytes,6,opt,name=options,proto3" json:"options,omitempty"`
-	// What the operator wants of this board. Absent: nothing but the best plan.
+	// The operator's instructions for this board. Absent: none.
 	Instructions  *Instructions `protobuf:"bytes,7,opt,name=instructions,proto3" json:"instructions,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -283,12 +282,12 @@ type SolveBoardResponse struct {
 	// How items stand once the plan is cut, in the order of the items: those of which
 	// the plan makes something, or those that options.detail asks for.
 	Fills []*Fill `protobuf:"bytes,5,rep,name=fills,proto3" json:"fills,omitempty"`
-	// Names the arbor that the plan was made for: kerf, step, least gap, the fence's
-	// travel and the blades. A controller should refuse a plan whose
+	// Fingerprint of the arbor that the plan was made for: kerf, step, least gap, the
+	// fence's travel and the blades. A controller should refuse a plan whose
 	// arbor_fingerprint is not that of its own saw.
 	ArborFingerprint string `protobuf:"bytes,6,opt,name=arbor_fingerprint,json=arborFingerprint,proto3" json:"arbor_fingerprint,omitempty"`
-	// Names the whole saw that the plan was made for: all that a plan depends on,
-	// values among it.
+	// Fingerprint of the whole saw that the plan was made for: everything of a saw that a
+	// plan depends on, values included.
 	SawFingerprint string `protobuf:"bytes,7,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
 	// What is worth a look.
 	Warnings []*Warning `protobuf:"bytes,8,rep,name=warnings,proto3" json:"warnings,omitempty"`
@@ -296,9 +295,9 @@ type SolveBoardResponse struct {
 	Cycle *Cycle `protobuf:"bytes,9,opt,name=cycle,proto3" json:"cycle,omitempty"`
 	// How long the search took in microseconds, waiting not included.
 	SolveTimeUs float64 `protobuf:"fixed64,10,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
-	// That nothing is to be gained by feeding the board. Absent: something is.
+	// Why the board is better not fed. Absent: no such reason was found.
 	DoNotFeed *DoNotFeed `protobuf:"bytes,11,opt,name=do_not_feed,json=doNotFeed,proto3" json:"do_not_feed,omitempty"`
-	// What the instructions come to. Absent: there were none that choose a plan.
+	// What the instructions cost. Absent: there were none that choose a plan.
 	Instructed    *InstructionsOutcome `protobuf:"bytes,12,opt,name=instructed,proto3" json:"instructed,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -435,8 +434,8 @@ type CheckPlanRequest struct {
 	CurrentSetting *Setting `protobuf:"bytes,4,opt,name=current_setting,json=currentSetting,proto3" json:"current_setting,omitempty"`
 	// The active cut order. Needed; it may have no items.
 	Order *CutOrder `protobuf:"bytes,5,opt,name=order,proto3" json:"order,omitempty"`
-	// How to search for the optimum. runners_up must be 0. A setting that turns the board
-	// has the optimum be that over all turns, as turn_boards does. Absent: no limits but the
+	// How to search for the optimum. runners_up must be 0. If the setting turns the board,
+	// the optimum is over all turns, as with turn_boards. Absent: no limits but the
 	// server's.
 	Options *SolveOptions `protobuf:"bytes,6,opt,name=options,proto3" json:"options,omitempty"`
 	// The setting to score. Needed, with a fence and every blade.
@@ -582,12 +581,12 @@ type CheckPlanResponse struct {
 	// How items stand once the setting is cut, in the order of the items: those of
 	// which it makes something, or those that options.detail asks for.
 	Fills []*Fill `protobuf:"bytes,7,rep,name=fills,proto3" json:"fills,omitempty"`
-	// Names the arbor that both plans were scored for: kerf, step, least gap, the fence's
-	// travel and the blades. A controller should refuse a plan whose
+	// Fingerprint of the arbor that both plans were scored for: kerf, step, least gap, the
+	// fence's travel and the blades. A controller should refuse a plan whose
 	// arbor_fingerprint is not that of its own saw.
 	ArborFingerprint string `protobuf:"bytes,8,opt,name=arbor_fingerprint,json=arborFingerprint,proto3" json:"arbor_fingerprint,omitempty"`
-	// Names the whole saw that they were scored for: all that a plan depends on,
-	// values among it.
+	// Fingerprint of the whole saw that they were scored for: everything of a saw that a
+	// plan depends on, values included.
 	SawFingerprint string `protobuf:"bytes,9,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
 	// What is worth a look.
 	Warnings []*Warning `protobuf:"bytes,10,rep,name=warnings,proto3" json:"warnings,omitempty"`
@@ -714,22 +713,21 @@ func (x *CheckPlanResponse) GetExplanation() *Explanation {
 	return nil
 }
 
-// Why one plan is worth more than another, and how it was found. What items, offcuts, saw
-// time and turning differ by adds up to the distance.
+// Why one plan is worth more than another, and how it was found. The differences in
+// items, offcuts, saw time and turning add up to the distance.
 type Explanation struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// What the setting and the optimum make of each item that either makes something of, in
-	// the order of the items.
+	// What the setting and the optimum make of each item, in the order of the items. Items
+	// that neither makes are left out.
 	Items []*ItemDifference `protobuf:"bytes,1,rep,name=items,proto3" json:"items,omitempty"`
-	// What the optimum's offcuts that are fed again are worth less what the setting's are,
+	// What the optimum's offcuts to be fed again are worth, less the same for the setting,
 	// in money.
 	OffcutsFedAgain float64 `protobuf:"fixed64,2,opt,name=offcuts_fed_again,json=offcutsFedAgain,proto3" json:"offcuts_fed_again,omitempty"`
-	// What the saw's time costs with the setting less what it costs with the optimum, in
-	// money.
+	// What the saw's time costs with the setting, less the same for the optimum, in money.
 	SawTime float64 `protobuf:"fixed64,3,opt,name=saw_time,json=sawTime,proto3" json:"saw_time,omitempty"`
 	// The parts of the search for the optimum, in the order in which they first ended.
 	Search []*SearchPart `protobuf:"bytes,4,rep,name=search,proto3" json:"search,omitempty"`
-	// What turning the board costs with the setting less what it costs with the optimum, in
+	// What turning the board costs with the setting, less the same for the optimum, in
 	// money. Absent unless boards may be turned.
 	Turning       *float64 `protobuf:"fixed64,5,opt,name=turning,proto3,oneof" json:"turning,omitempty"`
 	unknownFields protoimpl.UnknownFields
@@ -907,8 +905,8 @@ type SearchPart struct {
 	// What the best plan known at its end is worth, in money, before the price of the saw's
 	// time.
 	Best float64 `protobuf:"fixed64,5,opt,name=best,proto3" json:"best,omitempty"`
-	// At least what any plan is worth, in money, by this part alone and before the price of
-	// the saw's time. Absent: it gave no bound on all plans.
+	// No plan is worth more than this, in money, by this part alone and before the price of
+	// the saw's time. Absent: the part gave no bound on all plans.
 	Bound         *float64 `protobuf:"fixed64,6,opt,name=bound,proto3,oneof" json:"bound,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -989,9 +987,9 @@ func (x *SearchPart) GetBound() float64 {
 // What became of one board that SolveBoard planned.
 type ConfirmCutRequest struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Names the confirmation, 1 to 128 characters. The same request has the same
+	// The name of the confirmation, 1 to 128 characters. The same request has the same
 	// fills however often it is sent, and metrics count each name once. A replica that
-	// knows the name with another content refuses it with ALREADY_EXISTS.
+	// knows the name with other content refuses it with ALREADY_EXISTS.
 	ConfirmationId string `protobuf:"bytes,1,opt,name=confirmation_id,json=confirmationId,proto3" json:"confirmation_id,omitempty"`
 	// The board. Needed.
 	Board *Board `protobuf:"bytes,2,opt,name=board,proto3" json:"board,omitempty"`
@@ -1006,10 +1004,10 @@ type ConfirmCutRequest struct {
 	Order *CutOrder `protobuf:"bytes,5,opt,name=order,proto3" json:"order,omitempty"`
 	// What became of the board. Needed.
 	Outcome CutOutcome `protobuf:"varint,6,opt,name=outcome,proto3,enum=ripwright.v1.CutOutcome" json:"outcome,omitempty"`
-	// What came out, as planned or as measured, 0 to 64 strips. None where the
+	// The strips that came out, as planned or as measured, 0 to 64 strips. None if the
 	// board was not cut. CUT_OUTCOME_RUNNER_UP needs them, since no plan is known.
 	Strips []*CutStrip `protobuf:"bytes,7,rep,name=strips,proto3" json:"strips,omitempty"`
-	// How much the answer tells. Absent: as AnswerDetail says of each.
+	// How much the answer tells. Absent: as for an empty AnswerDetail.
 	Detail        *AnswerDetail `protobuf:"bytes,8,opt,name=detail,proto3" json:"detail,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -1133,15 +1131,15 @@ func (*ConfirmCutRequest_SawName) isConfirmCutRequest_SawChoice() {}
 // The answer to ConfirmCut.
 type ConfirmCutResponse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// How items stand, in the order of the items: those that the board changed, or
-	// those that detail asks for. made_after is to be sent as made from now on.
+	// How items stand, in the order of the items: those that the board changed, or those
+	// that detail asks for. Send made_after as made from now on.
 	Fills []*Fill `protobuf:"bytes,1,rep,name=fills,proto3" json:"fills,omitempty"`
 	// What the confirmation did, as far as this replica knows.
 	Result ConfirmationResult `protobuf:"varint,2,opt,name=result,proto3,enum=ripwright.v1.ConfirmationResult" json:"result,omitempty"`
 	// Strips over the board's face, 0 to 1. Absent where the board was not cut.
 	YieldRatio *float64 `protobuf:"fixed64,3,opt,name=yield_ratio,json=yieldRatio,proto3,oneof" json:"yield_ratio,omitempty"`
-	// What is unlikely about the strips, up to 24 of them. They are held against the board
-	// and the order; what cannot have come out is refused.
+	// What is unlikely about the strips, up to 24 of them. Strips are compared with the
+	// board and the order; what cannot have come out is refused.
 	Doubts        []*StripDoubt `protobuf:"bytes,4,rep,name=doubts,proto3" json:"doubts,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -1365,12 +1363,12 @@ type DrawPlanResponse struct {
 	// Every rule that the setting breaks; they are written into the picture too. Do
 	// not saw with a setting that breaks any.
 	BrokenRules []*BrokenRule `protobuf:"bytes,5,rep,name=broken_rules,json=brokenRules,proto3" json:"broken_rules,omitempty"`
-	// Names the arbor that the plan was made for: kerf, step, least gap, the fence's
-	// travel and the blades. A controller should refuse a plan whose
+	// Fingerprint of the arbor that the plan was made for: kerf, step, least gap, the
+	// fence's travel and the blades. A controller should refuse a plan whose
 	// arbor_fingerprint is not that of its own saw.
 	ArborFingerprint string `protobuf:"bytes,6,opt,name=arbor_fingerprint,json=arborFingerprint,proto3" json:"arbor_fingerprint,omitempty"`
-	// Names the whole saw that the plan was made for: all that a plan depends on,
-	// values among it.
+	// Fingerprint of the whole saw that the plan was made for: everything of a saw that a
+	// plan depends on, values included.
 	SawFingerprint string `protobuf:"bytes,7,opt,name=saw_fingerprint,json=sawFingerprint,proto3" json:"saw_fingerprint,omitempty"`
 	// What is worth a look.
 	Warnings []*Warning `protobuf:"bytes,8,rep,name=warnings,proto3" json:"warnings,omitempty"`

@@ -33,10 +33,10 @@ const (
 // Decides how to rip a board. Every call carries all that it needs; nothing is
 // kept between calls.
 //
-// A request that is wrong gets INVALID_ARGUMENT with a google.rpc.BadRequest
-// that names each wrong field by its path; so does one with a field that this
-// release does not know. An unknown saw name gets NOT_FOUND; a server with too much
-// waiting gets RESOURCE_EXHAUSTED with a google.rpc.RetryInfo. Every status has a
+// A request that is wrong gets INVALID_ARGUMENT with a google.rpc.BadRequest that names
+// each wrong field by its path; so does one with a field that this release does not know.
+// An unknown saw name gets NOT_FOUND; a request that finds too many others waiting gets
+// RESOURCE_EXHAUSTED with a google.rpc.RetryInfo. Every status has a
 // google.rpc.ErrorInfo. JSON callers get the same with the matching status.
 type RipServiceClient interface {
 	// The most valuable way to rip one board, proven, with runners-up, the account
@@ -45,10 +45,10 @@ type RipServiceClient interface {
 	// Scores a setting that someone else chose: the items it makes at best, every
 	// rule it breaks and its distance from the optimum.
 	CheckPlan(ctx context.Context, in *CheckPlanRequest, opts ...grpc.CallOption) (*CheckPlanResponse, error)
-	// The live line: set-up once, then boards, confirmations of what was cut and
-	// changes of order or saw; each has its answer in the same order, with how the
-	// order stands and all that another replica needs to go on if the stream breaks.
-	// By gRPC only. While draining a stream ends with UNAVAILABLE between two answers.
+	// The live line: set-up once, then boards, confirmations of what was cut and changes of
+	// order or saw. Each message has one answer, in the same order, with how the order
+	// stands and what another replica needs to continue if the stream breaks. By gRPC only.
+	// While the service drains, a stream ends with UNAVAILABLE between two answers.
 	RunLine(ctx context.Context, opts ...grpc.CallOption) (grpc.BidiStreamingClient[RunLineRequest, RunLineResponse], error)
 	// What was really cut, for lines that call SolveBoard: the order's made amounts
 	// come back updated.
@@ -126,10 +126,10 @@ func (c *ripServiceClient) DrawPlan(ctx context.Context, in *DrawPlanRequest, op
 // Decides how to rip a board. Every call carries all that it needs; nothing is
 // kept between calls.
 //
-// A request that is wrong gets INVALID_ARGUMENT with a google.rpc.BadRequest
-// that names each wrong field by its path; so does one with a field that this
-// release does not know. An unknown saw name gets NOT_FOUND; a server with too much
-// waiting gets RESOURCE_EXHAUSTED with a google.rpc.RetryInfo. Every status has a
+// A request that is wrong gets INVALID_ARGUMENT with a google.rpc.BadRequest that names
+// each wrong field by its path; so does one with a field that this release does not know.
+// An unknown saw name gets NOT_FOUND; a request that finds too many others waiting gets
+// RESOURCE_EXHAUSTED with a google.rpc.RetryInfo. Every status has a
 // google.rpc.ErrorInfo. JSON callers get the same with the matching status.
 type RipServiceServer interface {
 	// The most valuable way to rip one board, proven, with runners-up, the account
@@ -138,10 +138,10 @@ type RipServiceServer interface {
 	// Scores a setting that someone else chose: the items it makes at best, every
 	// rule it breaks and its distance from the optimum.
 	CheckPlan(context.Context, *CheckPlanRequest) (*CheckPlanResponse, error)
-	// The live line: set-up once, then boards, confirmations of what was cut and
-	// changes of order or saw; each has its answer in the same order, with how the
-	// order stands and all that another replica needs to go on if the stream breaks.
-	// By gRPC only. While draining a stream ends with UNAVAILABLE between two answers.
+	// The live line: set-up once, then boards, confirmations of what was cut and changes of
+	// order or saw. Each message has one answer, in the same order, with how the order
+	// stands and what another replica needs to continue if the stream breaks. By gRPC only.
+	// While the service drains, a stream ends with UNAVAILABLE between two answers.
 	RunLine(grpc.BidiStreamingServer[RunLineRequest, RunLineResponse]) error
 	// What was really cut, for lines that call SolveBoard: the order's made amounts
 	// come back updated.

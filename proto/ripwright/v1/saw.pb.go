@@ -26,7 +26,7 @@ const (
 // Positions run along the arbor from its datum. With the fence face at f, a
 // point y of the board lies at f + y. A blade at position c takes away
 // [c, c + kerf]; the pocket between blades at c and d is d - c - kerf wide. Where
-// fence and blades stand now is no part of the saw: requests say it beside the saw.
+// fence and blades stand now is not part of the saw: requests give it separately.
 type Saw struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The saw's name. 0 to 128 characters; in a saw file at least 1.
@@ -55,29 +55,29 @@ type Saw struct {
 	Limits *SawLimits `protobuf:"bytes,9,opt,name=limits,proto3" json:"limits,omitempty"`
 	// Which edgings and offcuts are worth feeding again. Absent: none.
 	Rerip *Rerip `protobuf:"bytes,10,opt,name=rerip,proto3" json:"rerip,omitempty"`
-	// Greatest angle at which the infeed can set a board, either way, in mm across
-	// per m along, 0 to 50; at most 500 steps. It is set in whole multiples of
-	// step_mm per m, and lifts points to whole nanometres, halves away from 0. 0: the
+	// Greatest angle at which the infeed can set a board, either way, in mm across per m
+	// along, 0 to 50; at most 500 steps. It is a whole multiple of step_mm per m. What it
+	// adds to the y of a point is rounded to whole nanometres, halves away from 0. 0: the
 	// board lies along the fence.
 	MaxSkewMmPerM float64 `protobuf:"fixed64,11,opt,name=max_skew_mm_per_m,json=maxSkewMmPerM,proto3" json:"max_skew_mm_per_m,omitempty"`
-	// How fast boards are fed in m per min, 0.01 to 500; 10 to 50 is common.
-	// Absent: not known, and no cycle times are given.
+	// How fast boards are fed in m per min, 0.01 to 500; 10 to 50 is common. Absent: not
+	// known; no cycle times are given then.
 	FeedMPerMin *float64 `protobuf:"fixed64,12,opt,name=feed_m_per_min,json=feedMPerMin,proto3,oneof" json:"feed_m_per_min,omitempty"`
 	// How fast fence and blades move in mm per s, 0.01 to 10000. Absent: positioning
 	// takes no time.
 	PositioningMmPerS *float64 `protobuf:"fixed64,13,opt,name=positioning_mm_per_s,json=positioningMmPerS,proto3,oneof" json:"positioning_mm_per_s,omitempty"`
-	// What a board takes beside feed and positioning in s, 0 to 600.
+	// The time that a board takes besides feed and positioning in s, 0 to 600.
 	HandlingS float64 `protobuf:"fixed64,14,opt,name=handling_s,json=handlingS,proto3" json:"handling_s,omitempty"`
-	// Fence and blades move while the board is handled. Else a board is handled once
-	// they stand.
+	// Fence and blades move while the board is handled. False: a board is handled once they
+	// have stopped.
 	PositioningOverlapsHandling bool `protobuf:"varint,15,opt,name=positioning_overlaps_handling,json=positioningOverlapsHandling,proto3" json:"positioning_overlaps_handling,omitempty"`
-	// When or as which number the blades were last changed, in any words. 0 to 64
-	// characters; empty: not said. Metrics count the wear of each blade by it, so
-	// other words begin anew. Plans and fingerprints do not depend on it.
+	// The date or number of the last blade change, in any words. 0 to 64 characters; empty:
+	// not known. Metrics count the wear of each blade by it, so other words start a new
+	// count. Plans and fingerprints do not depend on it.
 	BladesChanged string `protobuf:"bytes,16,opt,name=blades_changed,json=bladesChanged,proto3" json:"blades_changed,omitempty"`
-	// How boards can be turned before they are fed, each turn at most once: 0 to 3
-	// entries. Plans turn boards only where the request asks for it (turn_boards). Empty:
-	// boards are fed as they were scanned.
+	// How boards can be turned before they are fed, each turn at most once: 0 to 3 entries.
+	// Plans turn boards only if the request asks for it (turn_boards). Empty: boards are
+	// fed as they were scanned.
 	Turns         []*SawTurn `protobuf:"bytes,17,rep,name=turns,proto3" json:"turns,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -237,9 +237,9 @@ type SawTurn struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The turn. Needed, and not BOARD_TURN_AS_SCANNED.
 	Turn BoardTurn `protobuf:"varint,1,opt,name=turn,proto3,enum=ripwright.v1.BoardTurn" json:"turn,omitempty"`
-	// What turning a board so costs, in money, 0 to 1000000. A board is turned only where
-	// its plan is worth more than that beyond the best one as scanned, so at 0 the least
-	// gain turns it.
+	// What one such turn costs, in money, 0 to 1000000. A board is turned only if its plan
+	// is worth more by more than this than the best plan as scanned; at 0 the least gain
+	// turns it.
 	Cost          float64 `protobuf:"fixed64,2,opt,name=cost,proto3" json:"cost,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -419,7 +419,7 @@ type isBlade_Mount interface {
 }
 
 type Blade_FixedMm struct {
-	// Fixed at this position in mm, -5000 to 5000, stop or not.
+	// Fixed at this position in mm, -5000 to 5000. It need not be a multiple of the step.
 	FixedMm float64 `protobuf:"fixed64,1,opt,name=fixed_mm,json=fixedMm,proto3,oneof"`
 }
 
@@ -527,10 +527,10 @@ func (x *SawLimits) GetMaxThicknessMm() float64 {
 	return 0
 }
 
-// Wood that goes round again: an edging or offcut whose part that is clear over
-// the whole length of the board is wide enough. Clear is what lies between the
-// edges less edge_trim_mm; defects are not looked at. It counts over the board's
-// length, cut to whole micrometres.
+// Wood to be fed again: an edging or offcut of which a part that is clear over the whole
+// length of the board is wide enough. Clear is what lies between the edges less
+// edge_trim_mm; defects are not considered. It counts over the board's length, rounded
+// down to whole micrometres.
 type Rerip struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Least clear width that is worth feeding again in mm, above 0 and at most 5000.

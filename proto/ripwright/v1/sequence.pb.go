@@ -21,7 +21,7 @@ const (
 	_ = protoimpl.EnforceVersion(protoimpl.MaxVersion - 20)
 )
 
-// Orders to be put in sequence, as they would be run without this call.
+// Orders to put in sequence, given as they would be run without this call.
 type SequenceOrdersRequest struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The orders, 1 to 200 entries.
@@ -31,9 +31,9 @@ type SequenceOrdersRequest struct {
 	CurrentFixedMm []float64 `protobuf:"fixed64,2,rep,packed,name=current_fixed_mm,json=currentFixedMm,proto3" json:"current_fixed_mm,omitempty"`
 	// What a change takes. Needed.
 	Change *ChangeTime `protobuf:"bytes,3,opt,name=change,proto3" json:"change,omitempty"`
-	// Use this many ms to find a better sequence and stop with the best so far, above 0
-	// and at most 3600000. Absent: no limit of the caller's. The server's own limit and
-	// the caller's deadline count as well.
+	// Search for this many ms, above 0 and at most 3600000, and answer with the best
+	// sequence so far. Absent: no limit of the caller's. The server's own limit and the
+	// caller's deadline count as well.
 	TimeLimitMs *float64 `protobuf:"fixed64,4,opt,name=time_limit_ms,json=timeLimitMs,proto3,oneof" json:"time_limit_ms,omitempty"`
 	// Stop after this many steps with the best sequence so far, the same on every
 	// machine: a whole number, 1 to 1e15. Absent: 1e15 with a time limit, else 1e6 for
@@ -115,13 +115,13 @@ type SequenceJob struct {
 	OrderId string `protobuf:"bytes,1,opt,name=order_id,json=orderId,proto3" json:"order_id,omitempty"`
 	// Settings of the fixed blades that it can be run on, 1 to 8 entries, best first.
 	Arbors []*ArborSetting `protobuf:"bytes,2,rep,name=arbors,proto3" json:"arbors,omitempty"`
-	// When it has to be done, in minutes from now, above 0 and at most 1000000.
-	// Absent: whenever.
+	// When it has to be done, in minutes from now, above 0 and at most 1000000. Absent: it
+	// is not due.
 	DueMinutes *float64 `protobuf:"fixed64,3,opt,name=due_minutes,json=dueMinutes,proto3,oneof" json:"due_minutes,omitempty"`
-	// When it can begin to run at the soonest, in minutes from now, 0 to 1000000; the
-	// arbor may be changed for it before. Absent: now.
+	// The earliest time at which it can begin to run, in minutes from now, 0 to 1000000.
+	// The arbor may be changed for it before. Absent: now.
 	EarliestStartMinutes *float64 `protobuf:"fixed64,4,opt,name=earliest_start_minutes,json=earliestStartMinutes,proto3,oneof" json:"earliest_start_minutes,omitempty"`
-	// What a minute late counts against other orders, 1 to 1000. Absent: 1.
+	// The weight of a minute by which it is late, 1 to 1000. Absent: 1.
 	Weight        *int32 `protobuf:"varint,5,opt,name=weight,proto3,oneof" json:"weight,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -251,10 +251,9 @@ func (x *ArborSetting) GetDurationMinutes() float64 {
 // What changing the arbor takes.
 type ChangeTime struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Minutes for any change at all, 0 to 10000.
+	// Minutes for each change, whatever its blades, 0 to 10000.
 	SetupMinutes float64 `protobuf:"fixed64,1,opt,name=setup_minutes,json=setupMinutes,proto3" json:"setup_minutes,omitempty"`
-	// Minutes for every blade that is put on, taken off or put elsewhere, 0 to
-	// 10000.
+	// Minutes for each blade that is added, removed or moved, 0 to 10000.
 	PerBladeMinutes float64 `protobuf:"fixed64,2,opt,name=per_blade_minutes,json=perBladeMinutes,proto3" json:"per_blade_minutes,omitempty"`
 	unknownFields   protoimpl.UnknownFields
 	sizeCache       protoimpl.SizeCache
@@ -307,24 +306,24 @@ func (x *ChangeTime) GetPerBladeMinutes() float64 {
 // The answer to SequenceOrders.
 type SequenceOrdersResponse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The sequence: least minutes late by weight, added up over the orders, then the
-	// least minutes until all is done.
+	// The sequence with the fewest minutes late, weighted and added up over the orders,
+	// then with the fewest minutes until all orders are done.
 	Best *OrderSequence `protobuf:"bytes,1,opt,name=best,proto3" json:"best,omitempty"`
-	// The sequence as given, on the best arbors found for it.
+	// The given sequence, on the best arbors found for it.
 	Given *OrderSequence `protobuf:"bytes,2,opt,name=given,proto3" json:"given,omitempty"`
-	// No sequence is better. Up to 12 orders it is proven, unless due times quarrel so
-	// much that it would take more memory than a call may have. Of more it is proven
-	// where the bounds below are reached.
+	// No sequence is better. Up to 12 orders this is proven, unless due times conflict so
+	// much that the proof would take more memory than a call may have. Beyond 12 it is
+	// proven if the bounds below are reached.
 	Proven bool `protobuf:"varint,3,opt,name=proven,proto3" json:"proven,omitempty"`
-	// Minutes that changing takes at least in every sequence.
+	// Lower bound on the minutes of changing, for any sequence.
 	ChangeBoundMinutes float64 `protobuf:"fixed64,4,opt,name=change_bound_minutes,json=changeBoundMinutes,proto3" json:"change_bound_minutes,omitempty"`
 	// What ended the search.
 	EndedBy EndedBy `protobuf:"varint,5,opt,name=ended_by,json=endedBy,proto3,enum=ripwright.v1.EndedBy" json:"ended_by,omitempty"`
 	// How long the search took in microseconds, waiting not included.
 	SolveTimeUs float64 `protobuf:"fixed64,6,opt,name=solve_time_us,json=solveTimeUs,proto3" json:"solve_time_us,omitempty"`
-	// Minutes that every sequence is late by weight at least.
+	// Lower bound on the weighted minutes late, for any sequence.
 	WeightedLateBoundMinutes float64 `protobuf:"fixed64,7,opt,name=weighted_late_bound_minutes,json=weightedLateBoundMinutes,proto3" json:"weighted_late_bound_minutes,omitempty"`
-	// Minutes that every sequence takes at least until all is done, however late.
+	// Lower bound on the minutes until all orders are done, for any sequence, however late.
 	TotalBoundMinutes float64 `protobuf:"fixed64,8,opt,name=total_bound_minutes,json=totalBoundMinutes,proto3" json:"total_bound_minutes,omitempty"`
 	// Steps that the search took, as work_limit counts them.
 	Work          float64 `protobuf:"fixed64,9,opt,name=work,proto3" json:"work,omitempty"`
@@ -434,9 +433,9 @@ type OrderSequence struct {
 	ChangeMinutes float64 `protobuf:"fixed64,2,opt,name=change_minutes,json=changeMinutes,proto3" json:"change_minutes,omitempty"`
 	// Minutes late, added up.
 	LateMinutes float64 `protobuf:"fixed64,3,opt,name=late_minutes,json=lateMinutes,proto3" json:"late_minutes,omitempty"`
-	// Minutes until all is done.
+	// Minutes until all orders are done.
 	TotalMinutes float64 `protobuf:"fixed64,4,opt,name=total_minutes,json=totalMinutes,proto3" json:"total_minutes,omitempty"`
-	// Minutes late by weight, added up.
+	// Weighted minutes late, added up.
 	WeightedLateMinutes float64 `protobuf:"fixed64,5,opt,name=weighted_late_minutes,json=weightedLateMinutes,proto3" json:"weighted_late_minutes,omitempty"`
 	unknownFields       protoimpl.UnknownFields
 	sizeCache           protoimpl.SizeCache
@@ -512,9 +511,9 @@ type SequencedJob struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The order.
 	OrderId string `protobuf:"bytes,1,opt,name=order_id,json=orderId,proto3" json:"order_id,omitempty"`
-	// Index of the one of its arbors that it runs on, from 0.
+	// Index, from 0, of the arbor that it runs on among its arbors.
 	Arbor int32 `protobuf:"varint,2,opt,name=arbor,proto3" json:"arbor,omitempty"`
-	// Blades that are put on, taken off or put elsewhere before it.
+	// Blades that are added, removed or moved before it.
 	BladesMoved int32 `protobuf:"varint,3,opt,name=blades_moved,json=bladesMoved,proto3" json:"blades_moved,omitempty"`
 	// Minutes of changing before it.
 	ChangeMinutes float64 `protobuf:"fixed64,4,opt,name=change_minutes,json=changeMinutes,proto3" json:"change_minutes,omitempty"`

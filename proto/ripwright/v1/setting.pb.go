@@ -21,13 +21,13 @@ const (
 	_ = protoimpl.EnforceVersion(protoimpl.MaxVersion - 20)
 )
 
-// How a board is turned before it is fed. Whatever its turn, its edges and defects are
-// taken to be those that were scanned: a strip keeps both its faces, so it is as good
-// whichever of them is up.
+// How a board is turned before it is fed. Whatever the turn, its edges and defects are
+// taken as scanned: a strip keeps both its faces, so it is as good whichever of them is
+// up.
 type BoardTurn int32
 
 const (
-	// Not said.
+	// Not specified.
 	BoardTurn_BOARD_TURN_UNSPECIFIED BoardTurn = 0
 	// Not at all: it is fed as it was scanned.
 	BoardTurn_BOARD_TURN_AS_SCANNED BoardTurn = 1
@@ -41,8 +41,8 @@ const (
 	BoardTurn_BOARD_TURN_EDGE_OVER_EDGE BoardTurn = 3
 	// Over its end: the other face comes up, the other end leads, and the same edge stays
 	// at the fence, as a straight near edge has to. A point at x lies at the board's length
-	// less x; y stays. No rule of a plan knows the one end from the other, so this gains
-	// nothing but what lengths lose by rounding.
+	// less x; y stays. Plans do not depend on which end leads, so this turn gains no more
+	// than lengths lose by rounding.
 	BoardTurn_BOARD_TURN_END_OVER_END BoardTurn = 4
 )
 
@@ -113,9 +113,9 @@ type Setting struct {
 	// 50. A plan always has it. Of a setting to check or to draw, absent: 0. Of the
 	// saw as it stands now, absent: not known; plans do not depend on it.
 	SkewMmPerM *float64 `protobuf:"fixed64,3,opt,name=skew_mm_per_m,json=skewMmPerM,proto3,oneof" json:"skew_mm_per_m,omitempty"`
-	// How the board is turned before it is fed. A plan has it where the request asks for
-	// turns. Of a setting to check or to draw, absent: as scanned. Of the saw as it stands
-	// now it says nothing, and plans do not depend on it.
+	// How the board is turned before it is fed. A plan has it if the request asks for
+	// turns. Of a setting to check or to draw, absent: as scanned. For the saw as it stands
+	// now it has no meaning, and plans do not depend on it.
 	Turn          *BoardTurn `protobuf:"varint,4,opt,name=turn,proto3,enum=ripwright.v1.BoardTurn,oneof" json:"turn,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache

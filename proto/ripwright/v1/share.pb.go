@@ -24,20 +24,19 @@ const (
 // An order that several lines work on, and how each of them stands.
 type ShareOrderRequest struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The order. Needed. What is required is that of all lines together; made is what none
-	// of the lines below has made, such as what was there before, or came of a line that
-	// ended. At most 500 amounts may be open: one for an item, or one for each of its
-	// crosscut lengths. due_boards counts the boards of all lines from now on.
+	// The order. Needed. required is for all lines together. made is what none of the lines
+	// below has made, such as stock from before or the output of a line that has ended. At
+	// most 500 amounts may be open: one for an item, or one for each of its crosscut
+	// lengths. due_boards counts the boards of all lines from now on.
 	Order *CutOrder `protobuf:"bytes,1,opt,name=order,proto3" json:"order,omitempty"`
-	// The lines, 1 to 16 entries. One at least has a pace above 0.
+	// The lines, 1 to 16 entries. At least one has a pace above 0.
 	Lines []*SharingLine `protobuf:"bytes,2,rep,name=lines,proto3" json:"lines,omitempty"`
-	// Boards like those to come to any of the lines, such as the last that came: 0 to 60
+	// Boards like those to come on any of the lines, such as the last ones: 0 to 60
 	// entries. With them values are planned, and shares are dealt out in strips as long as
-	// the longest of them; without, in strips of 3 m. Needed where lines that run have
-	// different saws, since what each can make shows only on boards.
+	// the longest of these boards; without them, in strips of 3 m. Needed if running lines
+	// have different saws, since only boards show what each saw can make.
 	Expected []*Board `protobuf:"bytes,3,rep,name=expected,proto3" json:"expected,omitempty"`
-	// Items whose values are to be treated otherwise than the plan would, each at most
-	// once; 0 to 500 entries.
+	// Items whose planned values are to be changed, each at most once; 0 to 500 entries.
 	Rules []*ValueRule `protobuf:"bytes,4,rep,name=rules,proto3" json:"rules,omitempty"`
 	// Stop planning values this many ms after the request came, waiting included, above 0 and at
 	// most 3600000. Absent: 30000. The server's own limit and the caller's deadline count
@@ -124,17 +123,17 @@ type SharingLine struct {
 	//	*SharingLine_Saw
 	//	*SharingLine_SawName
 	SawChoice isSharingLine_SawChoice `protobuf_oneof:"saw_choice"`
-	// How fast it works. Needed. It is of the same kind for all lines, and 0 for one that
-	// stands, which keeps what it has reserved and gets nothing more.
+	// How fast it works. Needed, and of the same kind for all lines. 0: the line is
+	// stopped; it keeps what it has reserved and gets nothing more.
 	//
 	// Types that are valid to be assigned to Pace:
 	//
 	//	*SharingLine_BoardsPerHour
 	//	*SharingLine_FaceM2PerHour
 	Pace isSharingLine_Pace `protobuf_oneof:"pace"`
-	// What it has made and reserved of the items, as the fills of its answers say: 0 to 500
-	// entries, each item at most once. Of an item without one it has made nothing, so give
-	// the last fill of each item, not the fills of the last answer alone.
+	// What it has made and reserved of the items, from the fills of its answers: 0 to 500
+	// entries, each item at most once. An item without an entry counts as not made, so give
+	// the last fill of each item, not only the fills of the last answer.
 	Fills         []*SharingFill `protobuf:"bytes,6,rep,name=fills,proto3" json:"fills,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -257,12 +256,12 @@ type isSharingLine_Pace interface {
 }
 
 type SharingLine_BoardsPerHour struct {
-	// Boards an hour, 0 to 100000.
+	// Boards per hour, 0 to 100000.
 	BoardsPerHour float64 `protobuf:"fixed64,4,opt,name=boards_per_hour,json=boardsPerHour,proto3,oneof"`
 }
 
 type SharingLine_FaceM2PerHour struct {
-	// Face an hour in m2, 0 to 100000.
+	// Face per hour in m2, 0 to 100000.
 	FaceM2PerHour float64 `protobuf:"fixed64,5,opt,name=face_m2_per_hour,json=faceM2PerHour,proto3,oneof"`
 }
 
@@ -277,11 +276,11 @@ type SharingFill struct {
 	ItemId string `protobuf:"bytes,1,opt,name=item_id,json=itemId,proto3" json:"item_id,omitempty"`
 	// What it has made, in the unit that the item's required is in. Absent: nothing.
 	Made *Amount `protobuf:"bytes,2,opt,name=made,proto3" json:"made,omitempty"`
-	// What boards that wait for their confirmation make, in the same unit. Leave it out of
-	// a board that will not be cut. Absent: nothing.
+	// What boards that wait for their confirmation make, in the same unit. Leave out boards
+	// that will not be cut. Absent: nothing.
 	Reserved *Amount `protobuf:"bytes,3,opt,name=reserved,proto3" json:"reserved,omitempty"`
-	// How the item's crosscut lengths stand, 0 to 32 entries. Of a length without one
-	// nothing is made.
+	// How the item's crosscut lengths stand, 0 to 32 entries. A length without an entry
+	// counts as not made.
 	Lengths       []*SharingLengthFill `protobuf:"bytes,4,rep,name=lengths,proto3" json:"lengths,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -414,16 +413,16 @@ type ShareOrderResponse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// What each line gets, in the order of the lines.
 	Lines []*LineShare `protobuf:"bytes,1,rep,name=lines,proto3" json:"lines,omitempty"`
-	// What of each item that has a requirement nobody has made yet, in the order of the
-	// items: reserved or open. The lines' shares add up to it, and to more only where more
-	// is reserved.
+	// What is still to be made, reserved or open, of each item that has a requirement, in
+	// the order of the items. The lines' shares add up to it, or to more where more is
+	// reserved.
 	Open []*ItemShare `protobuf:"bytes,2,rep,name=open,proto3" json:"open,omitempty"`
-	// Hours until all lines end, estimated from the boards expected and the paces. Absent
-	// where no values are planned.
+	// Hours until all lines finish, estimated from the boards expected and the paces.
+	// Absent where no values are planned.
 	Hours *float64 `protobuf:"fixed64,3,opt,name=hours,proto3,oneof" json:"hours,omitempty"`
 	// The values in the lines' orders are planned. Else they are the order's own.
 	ValuesPlanned bool `protobuf:"varint,4,opt,name=values_planned,json=valuesPlanned,proto3" json:"values_planned,omitempty"`
-	// Items that no board expected can give on any of the lines that run. They are shared
+	// Items that none of the expected boards can give on any running line. They are shared
 	// by pace all the same.
 	Impossible []*ImpossibleItem `protobuf:"bytes,5,rep,name=impossible,proto3" json:"impossible,omitempty"`
 	// What ended the planning.
@@ -518,17 +517,18 @@ type LineShare struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The line.
 	LineId string `protobuf:"bytes,1,opt,name=line_id,json=lineId,proto3" json:"line_id,omitempty"`
-	// The order as the line is to have it, for set_up or order_change: required is what the
-	// line has made and its share, made is absent, so that the line goes on with its own,
-	// values are those planned, and due_boards counts the line's own boards.
+	// The order for the line, to send in set_up or order_change. required is what the line
+	// has made plus its share; made is absent, so that the line keeps its own; values are
+	// the planned ones; due_boards counts the line's own boards.
 	Order *CutOrder `protobuf:"bytes,2,opt,name=order,proto3" json:"order,omitempty"`
 	// Its share of each item that has a requirement, what it has reserved included, in the
 	// order of the items.
 	Items []*ItemShare `protobuf:"bytes,3,rep,name=items,proto3" json:"items,omitempty"`
-	// About how many boards its share takes, by parts, beside those that it has reserved.
-	// Absent where no values are planned.
+	// About how many boards its share takes, in addition to those that it has reserved; may
+	// be fractional. Absent where no values are planned.
 	Boards *float64 `protobuf:"fixed64,4,opt,name=boards,proto3,oneof" json:"boards,omitempty"`
-	// Nothing of the order is left for it beyond what it has reserved: do not feed it.
+	// Nothing of the order is left for it beyond what it has reserved: feed it no more
+	// boards.
 	NothingLeft   bool `protobuf:"varint,5,opt,name=nothing_left,json=nothingLeft,proto3" json:"nothing_left,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -599,13 +599,13 @@ func (x *LineShare) GetNothingLeft() bool {
 	return false
 }
 
-// So much of an item.
+// An amount of an item.
 type ItemShare struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The item.
 	ItemId string `protobuf:"bytes,1,opt,name=item_id,json=itemId,proto3" json:"item_id,omitempty"`
-	// How much, in the unit that the order counts it in. Absent for an item that only its
-	// crosscut lengths count.
+	// The amount, in the unit that the order counts the item in. Absent for an item that
+	// only its crosscut lengths count.
 	Amount *Amount `protobuf:"bytes,2,opt,name=amount,proto3" json:"amount,omitempty"`
 	// Pieces of its crosscut lengths that have a requirement, in their order.
 	Lengths       []*LengthPieces `protobuf:"bytes,3,rep,name=lengths,proto3" json:"lengths,omitempty"`

@@ -25,10 +25,10 @@ const (
 // What a field of a request takes.
 type Takes struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The values that a number may have; those of each, of a list of numbers.
+	// The values that a number may have, or each number of a list.
 	Number *TakesRange `protobuf:"bytes,1,opt,name=number,proto3" json:"number,omitempty"`
-	// How many characters a text may have; each, of a list of texts. Of bytes, how
-	// many bytes.
+	// How many characters a text may have, or each text of a list. For bytes, how many
+	// bytes.
 	Characters *TakesRange `protobuf:"bytes,2,opt,name=characters,proto3" json:"characters,omitempty"`
 	// How many entries a list may have.
 	Entries       *TakesRange `protobuf:"bytes,3,opt,name=entries,proto3" json:"entries,omitempty"`
@@ -181,8 +181,8 @@ var file_ripwright_v1_takes_proto_extTypes = []protoimpl.ExtensionInfo{
 
 // Extension fields to descriptorpb.FieldOptions.
 var (
-	// What a field of a request takes. Every number, text and list of a request says
-	// it; whatever else states limits follows from here.
+	// What a field of a request takes. Every number, text and list of a request has it; all
+	// other statements of limits follow from it.
 	//
 	// optional ripwright.v1.Takes takes = 50517;
 	E_Takes = &file_ripwright_v1_takes_proto_extTypes[0]

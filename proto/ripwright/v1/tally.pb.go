@@ -94,7 +94,7 @@ func (TallyRule) EnumDescriptor() ([]byte, []int) {
 type TallyBasis int32
 
 const (
-	// Up to where it stands.
+	// As the field says.
 	TallyBasis_TALLY_BASIS_UNSPECIFIED TallyBasis = 0
 	// Green.
 	TallyBasis_TALLY_BASIS_GROSS TallyBasis = 1
@@ -213,8 +213,8 @@ type Pack struct {
 	// Nominal thickness in inches, above 0 and at most 78: 1 for 4/4 stock, 1.25
 	// for 5/4. Stock thinner than 1 in counts as 1 in, except in the two volumes.
 	NominalThicknessIn float64 `protobuf:"fixed64,5,opt,name=nominal_thickness_in,json=nominalThicknessIn,proto3" json:"nominal_thickness_in,omitempty"`
-	// Price in money per thousand board feet on the basis of its tally, 0 to
-	// 1000000; rounded to millionths. Absent: not known, and then no value is given.
+	// Price in money per thousand board feet on the basis of its tally, 0 to 1000000;
+	// rounded to millionths. Absent: not known; no value is given then.
 	PricePerMbf *float64 `protobuf:"fixed64,6,opt,name=price_per_mbf,json=pricePerMbf,proto3,oneof" json:"price_per_mbf,omitempty"`
 	// The supplier's tally. Absent: none came with it.
 	Tally *SupplierTally `protobuf:"bytes,7,opt,name=tally,proto3" json:"tally,omitempty"`
@@ -227,15 +227,15 @@ type Pack struct {
 	MeasuredBasis TallyBasis `protobuf:"varint,9,opt,name=measured_basis,json=measuredBasis,proto3,enum=ripwright.v1.TallyBasis" json:"measured_basis,omitempty"`
 	// Which boards of the pack were measured. Unspecified: all.
 	Scope TallyScope `protobuf:"varint,10,opt,name=scope,proto3,enum=ripwright.v1.TallyScope" json:"scope,omitempty"`
-	// A board narrower than this is listed, in mm, above 0 and at most 4000. Absent:
-	// none is.
+	// Boards narrower than this are listed, in mm, above 0 and at most 4000. Absent: none
+	// are.
 	MinWidthMm *float64 `protobuf:"fixed64,11,opt,name=min_width_mm,json=minWidthMm,proto3,oneof" json:"min_width_mm,omitempty"`
-	// A board shorter than this is listed, in mm, above 0 and at most 20000. Absent:
-	// none is.
+	// Boards shorter than this are listed, in mm, above 0 and at most 20000. Absent: none
+	// are.
 	MinLengthMm *float64 `protobuf:"fixed64,12,opt,name=min_length_mm,json=minLengthMm,proto3,oneof" json:"min_length_mm,omitempty"`
-	// A board thinner than nominal by more than this is listed, in mm, 0 to 2000.
-	// Absent: 0 for gross measure; for net measure 1/16 in from 3/8 in to less
-	// than 2 in nominal, 1/8 in from 2 in on, 0 below 3/8 in.
+	// Boards thinner than nominal by more than this are listed, in mm, 0 to 2000. Absent: 0
+	// for gross measure; for net measure 1/16 in from 3/8 in to less than 2 in nominal, 1/8
+	// in from 2 in on, 0 below 3/8 in.
 	ScantMm       *float64 `protobuf:"fixed64,13,opt,name=scant_mm,json=scantMm,proto3,oneof" json:"scant_mm,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -365,7 +365,7 @@ func (x *Pack) GetScantMm() float64 {
 // What the supplier says is in the pack, by the rule that governs.
 type SupplierTally struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// How it is written. Needed.
+	// Its form. Needed.
 	//
 	// Types that are valid to be assigned to Form:
 	//
@@ -981,14 +981,13 @@ func (x *MetricSize) GetThicknessMm() float64 {
 	return 0
 }
 
-// Lumber of a pack that a run of a line consumed, of which only sums are known.
-// What a run's summary says of a pack has the same fields.
+// Lumber of a pack that a run of a line consumed and of which only sums are known. The
+// run's summary has the same fields for each pack.
 type PackLumber struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The pack, 1 to 128 characters, one of the request's. Boards without a pack
-	// cannot be taken off any: leave them out.
+	// The pack, 1 to 128 characters, one of the request's. Leave out boards without a pack.
 	PackId string `protobuf:"bytes,1,opt,name=pack_id,json=packId,proto3" json:"pack_id,omitempty"`
-	// How many boards they were, 0 to 1000000.
+	// Number of boards, 0 to 1000000.
 	Boards int32 `protobuf:"varint,2,opt,name=boards,proto3" json:"boards,omitempty"`
 	// Face as scanned, trim included, in m2, 0 to 9000; rounded to 1e-15 m2.
 	FaceM2 float64 `protobuf:"fixed64,3,opt,name=face_m2,json=faceM2,proto3" json:"face_m2,omitempty"`

@@ -25,7 +25,7 @@ const (
 type TallyVerdict int32
 
 const (
-	// Not said.
+	// Not specified.
 	TallyVerdict_TALLY_VERDICT_UNSPECIFIED TallyVerdict = 0
 	// Measurement error can explain it.
 	TallyVerdict_TALLY_VERDICT_AGREES TallyVerdict = 1
@@ -82,13 +82,13 @@ func (TallyVerdict) EnumDescriptor() ([]byte, []int) {
 type FindingKind int32
 
 const (
-	// Not said.
+	// Not specified.
 	FindingKind_FINDING_KIND_UNSPECIFIED FindingKind = 0
 	// Shorter than the pack's least length.
 	FindingKind_FINDING_KIND_SHORT FindingKind = 1
 	// Narrower than the pack's least width.
 	FindingKind_FINDING_KIND_NARROW FindingKind = 2
-	// Thinner than nominal by more than may be.
+	// Thinner than nominal by more than scant_mm.
 	FindingKind_FINDING_KIND_SCANT FindingKind = 3
 )
 
@@ -139,7 +139,7 @@ func (FindingKind) EnumDescriptor() ([]byte, []int) {
 type MoistureEquation int32
 
 const (
-	// Not said.
+	// Not specified.
 	MoistureEquation_MOISTURE_EQUATION_UNSPECIFIED MoistureEquation = 0
 	// By the change coefficients for 6 to 14 % (Wood Handbook, table 13-5).
 	MoistureEquation_MOISTURE_EQUATION_COEFFICIENT MoistureEquation = 1
@@ -192,9 +192,8 @@ func (MoistureEquation) EnumDescriptor() ([]byte, []int) {
 	return file_ripwright_v1_tally_account_proto_rawDescGZIP(), []int{2}
 }
 
-// What a pack comes to. Board feet are by the rule and on the basis that the
-// answer names, unless a field says otherwise. Numbers are the nearest doubles
-// of exact figures.
+// The account of a pack. Board feet are by the rule and on the basis that the answer
+// names, unless a field says otherwise. Numbers are the nearest doubles of exact figures.
 type PackAccount struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The request's pack_id.
@@ -213,24 +212,24 @@ type PackAccount struct {
 	Figures []*TallyFigure `protobuf:"bytes,7,rep,name=figures,proto3" json:"figures,omitempty"`
 	// Board feet measured. Absent: none were.
 	MeasuredBoardFeet *float64 `protobuf:"fixed64,8,opt,name=measured_board_feet,json=measuredBoardFeet,proto3,oneof" json:"measured_board_feet,omitempty"`
-	// The least that the boards measured can truly have, for all that the readings
-	// say.
+	// The fewest board feet that the measured boards can have, given the errors of the
+	// readings.
 	MinBoardFeet *float64 `protobuf:"fixed64,9,opt,name=min_board_feet,json=minBoardFeet,proto3,oneof" json:"min_board_feet,omitempty"`
-	// The most that they can truly have.
+	// The most board feet that they can have.
 	MaxBoardFeet *float64 `protobuf:"fixed64,10,opt,name=max_board_feet,json=maxBoardFeet,proto3,oneof" json:"max_board_feet,omitempty"`
 	// Board feet in the supplier's tally. Absent: there is none.
 	TalliedBoardFeet *float64 `protobuf:"fixed64,11,opt,name=tallied_board_feet,json=talliedBoardFeet,proto3,oneof" json:"tallied_board_feet,omitempty"`
 	// Boards in the supplier's tally. Absent: it does not say.
 	TalliedBoards *int32 `protobuf:"varint,12,opt,name=tallied_boards,json=talliedBoards,proto3,oneof" json:"tallied_boards,omitempty"`
-	// Measured against tallied. Absent: one of them is, or the pack was not
-	// measured as a whole.
+	// Measured against tallied. Absent if either is absent or the pack was not measured as
+	// a whole.
 	Comparison *TallyComparison `protobuf:"bytes,13,opt,name=comparison,proto3" json:"comparison,omitempty"`
 	// Boards outside the limits stated for the pack, as they were read.
 	Findings []*BoardFinding `protobuf:"bytes,14,rep,name=findings,proto3" json:"findings,omitempty"`
 	// What is left in the pack. Absent: it is not known.
 	Left *LeftInPack `protobuf:"bytes,15,opt,name=left,proto3" json:"left,omitempty"`
-	// What its species does from one moisture content to another. Absent: the
-	// request did not ask.
+	// How its species changes from one moisture content to another. Absent: the request did
+	// not ask.
 	MoistureChange *MoistureChange `protobuf:"bytes,16,opt,name=moisture_change,json=moistureChange,proto3" json:"moisture_change,omitempty"`
 	unknownFields  protoimpl.UnknownFields
 	sizeCache      protoimpl.SizeCache
@@ -470,12 +469,12 @@ type TallyComparison struct {
 	DifferencePercent *float64 `protobuf:"fixed64,2,opt,name=difference_percent,json=differencePercent,proto3,oneof" json:"difference_percent,omitempty"`
 	// The same in money at the pack's price. Absent where the price is not known.
 	DifferenceMoney *float64 `protobuf:"fixed64,3,opt,name=difference_money,json=differenceMoney,proto3,oneof" json:"difference_money,omitempty"`
-	// How many board feet less than tallied measurement error, and the rounding of
-	// a total, can explain.
+	// How many board feet below the tally can be explained by measurement error and the
+	// rounding of a total.
 	ExplainedLackingBoardFeet float64 `protobuf:"fixed64,4,opt,name=explained_lacking_board_feet,json=explainedLackingBoardFeet,proto3" json:"explained_lacking_board_feet,omitempty"`
-	// How many board feet more than tallied they can explain.
+	// How many board feet above the tally can be explained so.
 	ExplainedSurplusBoardFeet float64 `protobuf:"fixed64,5,opt,name=explained_surplus_board_feet,json=explainedSurplusBoardFeet,proto3" json:"explained_surplus_board_feet,omitempty"`
-	// What follows.
+	// The conclusion.
 	Verdict       TallyVerdict `protobuf:"varint,6,opt,name=verdict,proto3,enum=ripwright.v1.TallyVerdict" json:"verdict,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -653,9 +652,8 @@ type LeftInPack struct {
 	Value *float64 `protobuf:"fixed64,6,opt,name=value,proto3,oneof" json:"value,omitempty"`
 	// The rest was not measured: it is the supplier's tally less what was consumed.
 	FromTally bool `protobuf:"varint,7,opt,name=from_tally,json=fromTally,proto3" json:"from_tally,omitempty"`
-	// Least and most include two standard deviations of the supplier's record.
-	// Otherwise a rest that is known by tally alone has only measurement error in
-	// them.
+	// min_board_feet and max_board_feet include two standard deviations of the supplier's
+	// record. False: for a rest known by tally alone they include only measurement error.
 	SupplierRecordUsed bool `protobuf:"varint,8,opt,name=supplier_record_used,json=supplierRecordUsed,proto3" json:"supplier_record_used,omitempty"`
 	unknownFields      protoimpl.UnknownFields
 	sizeCache          protoimpl.SizeCache
@@ -759,9 +757,9 @@ type MoistureChange struct {
 	VolumetricPercent *float64 `protobuf:"fixed64,3,opt,name=volumetric_percent,json=volumetricPercent,proto3,oneof" json:"volumetric_percent,omitempty"`
 	// How it was found. MOISTURE_EQUATION_NONE: the species' figures are not known.
 	Equation MoistureEquation `protobuf:"varint,4,opt,name=equation,proto3,enum=ripwright.v1.MoistureEquation" json:"equation,omitempty"`
-	// What the pack's measured board feet, as measured, come to if all boards are
-	// flat-sawn and widths follow the tangential change. Absent: nothing was
-	// measured or the species' figures are not known.
+	// The pack's measured board feet after the change, if all boards are flat-sawn and
+	// widths follow the tangential change. Absent: nothing was measured or the species'
+	// figures are not known.
 	FlatSawnBoardFeet *float64 `protobuf:"fixed64,5,opt,name=flat_sawn_board_feet,json=flatSawnBoardFeet,proto3,oneof" json:"flat_sawn_board_feet,omitempty"`
 	unknownFields     protoimpl.UnknownFields
 	sizeCache         protoimpl.SizeCache
@@ -832,7 +830,7 @@ func (x *MoistureChange) GetFlatSawnBoardFeet() float64 {
 	return 0
 }
 
-// Packs that are alike, together.
+// The total of packs of one species, grade and nominal thickness, or of all packs.
 type TallyGroup struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Their species. Absent for all packs.
@@ -841,7 +839,7 @@ type TallyGroup struct {
 	Grade *string `protobuf:"bytes,2,opt,name=grade,proto3,oneof" json:"grade,omitempty"`
 	// Their nominal thickness in inches. Absent for all packs.
 	NominalThicknessIn *float64 `protobuf:"fixed64,3,opt,name=nominal_thickness_in,json=nominalThicknessIn,proto3,oneof" json:"nominal_thickness_in,omitempty"`
-	// How many packs they are.
+	// Number of packs.
 	Packs int32 `protobuf:"varint,4,opt,name=packs,proto3" json:"packs,omitempty"`
 	// How many boards were measured.
 	Boards int32 `protobuf:"varint,5,opt,name=boards,proto3" json:"boards,omitempty"`
@@ -988,8 +986,8 @@ func (x *TallyGroup) GetLeftUnknownPacks() int32 {
 	return 0
 }
 
-// How a supplier's tallies were met: of the differences, measured less tallied in
-// per cent of tallied, each pack counting alike.
+// How accurate a supplier's tallies are: figures of the differences, measured less
+// tallied in per cent of tallied, each pack with the same weight.
 type SupplierAccuracy struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The supplier.
@@ -1009,14 +1007,13 @@ type SupplierAccuracy struct {
 	TalliedBoardFeet float64 `protobuf:"fixed64,7,opt,name=tallied_board_feet,json=talliedBoardFeet,proto3" json:"tallied_board_feet,omitempty"`
 	// Board feet measured in all of them.
 	MeasuredBoardFeet float64 `protobuf:"fixed64,8,opt,name=measured_board_feet,json=measuredBoardFeet,proto3" json:"measured_board_feet,omitempty"`
-	// Where the supplier's own mean lies, as likely as level says: the lower end in per
-	// cent, by Student's t with one degree of freedom fewer than there are packs. An
-	// interval that holds 0 is no sign that the supplier's tallies are off. Absent for 1
-	// pack.
+	// Lower end of the confidence interval of the supplier's mean in per cent, by Student's
+	// t with one degree of freedom fewer than there are packs. An interval that contains 0
+	// is no sign that the supplier's tallies are off. Absent for 1 pack.
 	MeanLowerPercent *float64 `protobuf:"fixed64,9,opt,name=mean_lower_percent,json=meanLowerPercent,proto3,oneof" json:"mean_lower_percent,omitempty"`
-	// The upper end in per cent.
+	// Upper end of the interval in per cent.
 	MeanUpperPercent *float64 `protobuf:"fixed64,10,opt,name=mean_upper_percent,json=meanUpperPercent,proto3,oneof" json:"mean_upper_percent,omitempty"`
-	// How likely the mean lies between the two, 0 to 1.
+	// The confidence level, 0 to 1.
 	Level         float64 `protobuf:"fixed64,11,opt,name=level,proto3" json:"level,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache

@@ -22,7 +22,7 @@ const (
 	_ = protoimpl.EnforceVersion(protoimpl.MaxVersion - 20)
 )
 
-// How a shrinkage allowance of p is meant.
+// What a shrinkage allowance of p is taken of.
 type AllowanceConvention int32
 
 const (
@@ -133,7 +133,7 @@ func (ProfileWidth) EnumDescriptor() ([]byte, []int) {
 	return file_ripwright_v1_tally_service_proto_rawDescGZIP(), []int{1}
 }
 
-// Packs and the terms that they are accounted by.
+// Packs and the terms of their account.
 type TallyPackRequest struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The packs in the order in which they were received, 1 to 1000 entries.
@@ -153,16 +153,15 @@ type TallyPackRequest struct {
 	// Further species, 0 to 200 entries, or other figures for one that the server
 	// knows.
 	Species []*SpeciesShrinkage `protobuf:"bytes,7,rep,name=species,proto3" json:"species,omitempty"`
-	// Lumber that runs consumed, 0 to 10000 entries. Several may speak of one pack.
+	// Lumber that runs consumed, 0 to 10000 entries. Several may be of one pack.
 	Lumber []*PackLumber `protobuf:"bytes,8,rep,name=lumber,proto3" json:"lumber,omitempty"`
 	// Packs that were accounted before, in the order in which they were received,
 	// 0 to 10000 entries. They count in the suppliers' accuracy.
 	PastPacks []*PastPack `protobuf:"bytes,9,rep,name=past_packs,json=pastPacks,proto3" json:"past_packs,omitempty"`
-	// From which to which moisture content the packs' species are to be followed.
-	// Absent: not asked.
+	// The change of moisture content to work out for the packs' species. Absent: none.
 	Moisture *MoistureSpan `protobuf:"bytes,10,opt,name=moisture,proto3" json:"moisture,omitempty"`
 	// The currency that prices are in, 0 to 8 characters, such as its ISO 4217 code; it
-	// comes back with the answer and nothing is converted. Empty: the server's.
+	// comes back with the answer, and nothing is converted. Empty: the server's.
 	Currency      string `protobuf:"bytes,11,opt,name=currency,proto3" json:"currency,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -278,7 +277,7 @@ func (x *TallyPackRequest) GetCurrency() string {
 // How a gross figure becomes a net one.
 type ShrinkageAllowance struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// How the percentage is meant. Unspecified: as subtracted.
+	// What the percentage is taken of. Unspecified: gross, subtracted.
 	Convention AllowanceConvention `protobuf:"varint,1,opt,name=convention,proto3,enum=ripwright.v1.AllowanceConvention" json:"convention,omitempty"`
 	// The allowance in per cent, 0 to 50; rounded to millionths. Absent: 7.
 	Percent       *float64 `protobuf:"fixed64,2,opt,name=percent,proto3,oneof" json:"percent,omitempty"`
@@ -659,7 +658,7 @@ type TallyPackResponse struct {
 	All *TallyGroup `protobuf:"bytes,8,opt,name=all,proto3" json:"all,omitempty"`
 	// The suppliers' accuracy, in order of appearance, past packs first.
 	Suppliers []*SupplierAccuracy `protobuf:"bytes,9,rep,name=suppliers,proto3" json:"suppliers,omitempty"`
-	// The currency that every amount of money here is in. Empty: it is not said.
+	// The currency of all money here. Empty: none was given.
 	Currency      string `protobuf:"bytes,10,opt,name=currency,proto3" json:"currency,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache

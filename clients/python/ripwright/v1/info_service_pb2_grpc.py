@@ -39,8 +39,7 @@ class InfoServiceServicer(object):
         raise NotImplementedError('Method not implemented!')
 
     def ListSaws(self, request, context):
-        """The saws of the server's saw file, in the alphabet of their names, a page at a
-        time.
+        """The saws of the server's saw file, in alphabetical order, a page at a time.
         """
         context.set_code(grpc.StatusCode.UNIMPLEMENTED)
         context.set_details('Method not implemented!')

@@ -10,10 +10,9 @@ from ripwright.v1 import share_pb2 as ripwright_dot_v1_dot_share__pb2
 
 
 class PlanningServiceStub(object):
-    """Plans whole orders. These calls are long: they run beside live boards on fewer
-    cores than there are, and end early when the caller goes. Every call carries
-    all that it needs; nothing is kept between calls. Errors are those of
-    RipService.
+    """Plans whole orders. These calls take long. They run beside live boards, never on all
+    cores, and end when the caller disconnects. Every call carries all that it needs;
+    nothing is kept between calls. Errors are those of RipService.
     """
 
     def __init__(self, channel):
@@ -55,53 +54,53 @@ class PlanningServiceStub(object):
 
 
 class PlanningServiceServicer(object):
-    """Plans whole orders. These calls are long: they run beside live boards on fewer
-    cores than there are, and end early when the caller goes. Every call carries
-    all that it needs; nothing is kept between calls. Errors are those of
-    RipService.
+    """Plans whole orders. These calls take long. They run beside live boards, never on all
+    cores, and end when the caller disconnects. Every call carries all that it needs;
+    nothing is kept between calls. Errors are those of RipService.
     """
 
     def PlanValues(self, request, context):
-        """The value per item that fills the whole order with the least lumber, and how
-        little lumber that can be at all.
+        """The value per item that fills the whole order with the least lumber, and a proven
+        bound on how little lumber that can be.
         """
         context.set_code(grpc.StatusCode.UNIMPLEMENTED)
         context.set_details('Method not implemented!')
         raise NotImplementedError('Method not implemented!')
 
     def QuoteOrder(self, request, context):
-        """What an order takes: boards, lumber, money and saw hours, each with an
-        interval to rely on.
+        """What an order takes: boards, lumber, money and saw hours, each with the interval in
+        which it will lie.
         """
         context.set_code(grpc.StatusCode.UNIMPLEMENTED)
         context.set_details('Method not implemented!')
         raise NotImplementedError('Method not implemented!')
 
     def WatchQuote(self, request, context):
-        """A quote as by QuoteOrder, with its progress for those who wait. JSON callers get
-        a line for every message: {"result": ...}, or {"error": ...} where it fails.
+        """A quote as by QuoteOrder, with messages on its progress. JSON callers get one line
+        per message: {"result": ...}, or {"error": ...} if it fails.
         """
         context.set_code(grpc.StatusCode.UNIMPLEMENTED)
         context.set_details('Method not implemented!')
         raise NotImplementedError('Method not implemented!')
 
     def PlanArbor(self, request, context):
-        """Where to set the fixed blades for orders and lumber to come.
+        """Where to set the fixed blades for the orders and the lumber to come.
         """
         context.set_code(grpc.StatusCode.UNIMPLEMENTED)
         context.set_details('Method not implemented!')
         raise NotImplementedError('Method not implemented!')
 
     def SequenceOrders(self, request, context):
-        """The order of orders that costs the least arbor changing and keeps due times.
+        """The sequence of orders that keeps due times and takes the least time to change the
+        arbor.
         """
         context.set_code(grpc.StatusCode.UNIMPLEMENTED)
         context.set_details('Method not implemented!')
         raise NotImplementedError('Method not implemented!')
 
     def ShareOrder(self, request, context):
-        """Shares an order among the lines that work on it, so that nothing is made twice and all
-        of them end together.
+        """Shares an order among the lines that work on it, so that nothing is made twice and
+        all lines finish together.
         """
         context.set_code(grpc.StatusCode.UNIMPLEMENTED)
         context.set_details('Method not implemented!')
@@ -148,10 +147,9 @@ def add_PlanningServiceServicer_to_server(servicer, server):
 
  # This class is part of an EXPERIMENTAL API.
 class PlanningService(object):
-    """Plans whole orders. These calls are long: they run beside live boards on fewer
-    cores than there are, and end early when the caller goes. Every call carries
-    all that it needs; nothing is kept between calls. Errors are those of
-    RipService.
+    """Plans whole orders. These calls take long. They run beside live boards, never on all
+    cores, and end when the caller disconnects. Every call carries all that it needs;
+    nothing is kept between calls. Errors are those of RipService.
     """
 
     @staticmethod

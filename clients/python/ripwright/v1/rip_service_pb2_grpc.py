@@ -10,10 +10,10 @@ class RipServiceStub(object):
     """Decides how to rip a board. Every call carries all that it needs; nothing is
     kept between calls.
 
-    A request that is wrong gets INVALID_ARGUMENT with a google.rpc.BadRequest
-    that names each wrong field by its path; so does one with a field that this
-    release does not know. An unknown saw name gets NOT_FOUND; a server with too much
-    waiting gets RESOURCE_EXHAUSTED with a google.rpc.RetryInfo. Every status has a
+    A request that is wrong gets INVALID_ARGUMENT with a google.rpc.BadRequest that names
+    each wrong field by its path; so does one with a field that this release does not know.
+    An unknown saw name gets NOT_FOUND; a request that finds too many others waiting gets
+    RESOURCE_EXHAUSTED with a google.rpc.RetryInfo. Every status has a
     google.rpc.ErrorInfo. JSON callers get the same with the matching status.
     """
 
@@ -54,10 +54,10 @@ class RipServiceServicer(object):
     """Decides how to rip a board. Every call carries all that it needs; nothing is
     kept between calls.
 
-    A request that is wrong gets INVALID_ARGUMENT with a google.rpc.BadRequest
-    that names each wrong field by its path; so does one with a field that this
-    release does not know. An unknown saw name gets NOT_FOUND; a server with too much
-    waiting gets RESOURCE_EXHAUSTED with a google.rpc.RetryInfo. Every status has a
+    A request that is wrong gets INVALID_ARGUMENT with a google.rpc.BadRequest that names
+    each wrong field by its path; so does one with a field that this release does not know.
+    An unknown saw name gets NOT_FOUND; a request that finds too many others waiting gets
+    RESOURCE_EXHAUSTED with a google.rpc.RetryInfo. Every status has a
     google.rpc.ErrorInfo. JSON callers get the same with the matching status.
     """
 
@@ -78,10 +78,10 @@ class RipServiceServicer(object):
         raise NotImplementedError('Method not implemented!')
 
     def RunLine(self, request_iterator, context):
-        """The live line: set-up once, then boards, confirmations of what was cut and
-        changes of order or saw; each has its answer in the same order, with how the
-        order stands and all that another replica needs to go on if the stream breaks.
-        By gRPC only. While draining a stream ends with UNAVAILABLE between two answers.
+        """The live line: set-up once, then boards, confirmations of what was cut and changes of
+        order or saw. Each message has one answer, in the same order, with how the order
+        stands and what another replica needs to continue if the stream breaks. By gRPC only.
+        While the service drains, a stream ends with UNAVAILABLE between two answers.
         """
         context.set_code(grpc.StatusCode.UNIMPLEMENTED)
         context.set_details('Method not implemented!')
@@ -142,10 +142,10 @@ class RipService(object):
     """Decides how to rip a board. Every call carries all that it needs; nothing is
     kept between calls.
 
-    A request that is wrong gets INVALID_ARGUMENT with a google.rpc.BadRequest
-    that names each wrong field by its path; so does one with a field that this
-    release does not know. An unknown saw name gets NOT_FOUND; a server with too much
-    waiting gets RESOURCE_EXHAUSTED with a google.rpc.RetryInfo. Every status has a
+    A request that is wrong gets INVALID_ARGUMENT with a google.rpc.BadRequest that names
+    each wrong field by its path; so does one with a field that this release does not know.
+    An unknown saw name gets NOT_FOUND; a request that finds too many others waiting gets
+    RESOURCE_EXHAUSTED with a google.rpc.RetryInfo. Every status has a
     google.rpc.ErrorInfo. JSON callers get the same with the matching status.
     """
 
