@@ -1,6 +1,10 @@
 package costtogo
 
-import "github.com/ripwright/ripwright/solver/unit"
+import (
+	"slices"
+
+	"github.com/ripwright/ripwright/solver/unit"
+)
 
 // raise makes the level of k blades and a state from those of one blade less: the
 // next blade ends a strip, or stands idle anywhere from a spread on.
@@ -13,12 +17,16 @@ func (s *Side) raise(k, st int) {
 		return
 	}
 	g := s.pairs[k]
-	copy(l.at[lo:hi], below[st].rest[min(lo+g.apart, n):])
+	b := &below[st] // what lies beyond an idle blade
+	first, last := max(min(b.lo-g.apart, hi), lo), max(min(b.hi-g.apart, hi), lo)
+	fill(l.at[lo:first], b.from(lo+g.apart))
+	copy(l.at[first:last], b.rest[min(first+g.apart, n):])
+	fill(l.at[last:hi], b.parked)
 	r := raising{s: s, pair: g, dst: l.at, lo: lo, hi: hi}
 	r.endLo, r.endHi = s.window(k - 1)
-	r.low = s.P.buf.low[:0]
-	for b := range n / blockLen { // what is copied never rises
-		r.low = append(r.low, l.at[(b+1)*blockLen-1])
+	r.low = slices.Grow(s.P.buf.low[:0], n/blockLen)[:n/blockLen]
+	for b := (lo + blockLen - 1) / blockLen; b < hi/blockLen; b++ { // what is copied never rises
+		r.low[b] = l.at[(b+1)*blockLen-1]
 	}
 	s.P.buf.low = r.low
 	for t := range g.groups {
@@ -78,7 +86,7 @@ type raising struct {
 	kept  bool     // whether strips of the kind at hand change the state
 	same  *level   // what lies beyond a strip that does not count
 	after []*level // and beyond one by what it counts for, nil where none may
-	low   []int64  // by whole block: at most the least of dst
+	low   []int64  // by block that is wanted as a whole: at most the least of dst
 
 	lo, hi       int // entries wanted, where strips of the kind at hand can begin
 	endLo, endHi int // those at which they can end
@@ -145,7 +153,7 @@ func (r *raising) clear(x *kind, d int, beyond *level) {
 		// What lies beyond stands in two blocks at most.
 		b := (from + d) / blockLen
 		top := beyond.block[b]
-		if b+1 < len(beyond.block) {
+		if (b+1)*blockLen < r.endHi {
 			top = max(top, beyond.block[b+1])
 		}
 		if r.s.P.Over(4) {

@@ -28,12 +28,31 @@ type Side struct {
 	face   bool // the near edge is straight, and it matters to this side
 }
 
-// level is the table for a number of blades and a state.
+// level is the table for a number of blades and a state. A blade can stand at the entries
+// from lo on before hi alone, and of others at, rest and block hold nothing.
 type level struct {
-	at    []int64 // the most beyond a blade at an entry
-	rest  []int64 // the most of at from an entry on
-	block []int64 // the most of at within each block of entries
-	faces []int64 // the most of at with a face strip before it, from an entry on
+	lo, hi int
+	parked int64   // with the blade beyond the board
+	at     []int64 // the most beyond a blade at an entry
+	rest   []int64 // the most of at from an entry on, and of parked
+	block  []int64 // the most of at within each block of entries
+	faces  []int64 // the most of at with a face strip before it, from any entry on
+}
+
+// stands gives the most beyond a blade at an entry, below 0 where it cannot stand.
+func (l *level) stands(i int) int64 {
+	if i < l.lo || i >= l.hi {
+		return never
+	}
+	return l.at[i]
+}
+
+// from gives the most beyond a blade at an entry or any beyond it.
+func (l *level) from(i int) int64 {
+	if i = max(i, l.lo); i < l.hi {
+		return l.rest[i]
+	}
+	return l.parked
 }
 
 // blockLen is how many entries are passed over at once where none can gain.
@@ -183,20 +202,20 @@ func (s *Side) build(l *level, k, st int) bool {
 	if s.Starts() {
 		bytes += 8 * n
 	}
-	if b := s.P.budget; !b.Fits(int64(bytes)) || !b.Hold(int64(bytes)) || s.P.Over(perStep+n) {
+	if b := s.P.budget; !b.Fits(int64(bytes)) || !b.Hold(int64(bytes)) || s.P.Over(perStep+hi-lo) {
 		return false
 	}
+	l.lo, l.hi, l.parked = lo, hi, s.parked(k+1)
 	l.at = s.P.buf.ints(n)
-	fill(l.at[:lo], never)
-	fill(l.at[hi:], never)
-	fill(l.at[lo:hi], s.parked(k))
 	if k > 0 {
 		s.raise(k, st)
+	} else {
+		fill(l.at[lo:hi], s.parked(0))
 	}
 	s.layFaces(k, st, l.at)
 	if k < s.Moving {
 		l.rest, l.block = s.P.buf.ints(n), s.P.buf.ints((n+blockLen-1)/blockLen)
-		l.close(s.parked(k+1), lo, hi)
+		l.close()
 	}
 	return !s.P.ended()
 }
@@ -213,22 +232,20 @@ func fill(v []int64, x int64) {
 	}
 }
 
-// close works out what follows from at, which holds something from lo up to but without
-// hi; parked is what there is with the blade beyond the board.
-func (l *level) close(parked int64, lo, hi int) {
-	best := parked
-	fill(l.block, never)
-	fill(l.rest[hi:], best)
-	for b := (hi - 1) / blockLen; b >= lo/blockLen && lo < hi; b-- {
+// close works out what follows from at.
+func (l *level) close() {
+	best := l.parked
+	for b := (l.hi - 1) / blockLen; b >= l.lo/blockLen && l.lo < l.hi; b-- {
+		first, end := max(b*blockLen, l.lo), min((b+1)*blockLen, l.hi)
+		at, rest := l.at[first:end], l.rest[first:end]
+		rest = rest[:len(at)]
 		most := never
-		for i := min((b+1)*blockLen, hi) - 1; i >= max(b*blockLen, lo); i-- {
-			most = max(most, l.at[i])
-			best = max(best, l.at[i])
-			l.rest[i] = best
+		for i := len(at) - 1; i >= 0; i-- {
+			most = max(most, at[i])
+			rest[i] = max(best, most)
 		}
-		l.block[b] = most
+		l.block[b], best = most, max(best, most)
 	}
-	fill(l.rest[:lo], best)
 }
 
 // At gives the most beyond a blade at an entry with k blades to come and a state;
@@ -242,7 +259,7 @@ func (s *Side) At(k, st, i int) int64 {
 	case i < s.First() && k == s.Moving:
 		return s.before(st, i)
 	}
-	return s.levels[k*s.States.Count+st].at[i]
+	return s.levels[k*s.States.Count+st].stands(i)
 }
 
 // Along adds At of the fixed blade at each of some entries, which rise or fall by 1.
@@ -250,14 +267,14 @@ func (s *Side) Along(row []int64, st, i, by int) {
 	if s.Empty() {
 		return
 	}
-	at := s.levels[s.Moving*s.States.Count+st].at
+	at := &s.levels[s.Moving*s.States.Count+st]
 	waiting := never // what there is where the next blade can stand before the board too
 	for j := range row {
 		switch e := i + by*j; {
 		case e >= s.P.N:
 			row[j] += s.parked(s.Moving)
 		case e >= s.First():
-			row[j] += at[e]
+			row[j] += at.stands(e)
 		case e+s.Apart(s.Moving) > 0:
 			row[j] += s.before(st, e)
 		default:
@@ -292,5 +309,5 @@ func (s *Side) Rest(k, st, i int) int64 {
 	case i >= s.P.N:
 		return s.parked(k + 1)
 	}
-	return s.levels[k*s.States.Count+st].rest[max(i, 0)]
+	return s.levels[k*s.States.Count+st].from(i)
 }

@@ -36,11 +36,11 @@ func (s *Side) Strips(k, st, i int, need int64, wide func(Clear) bool, f func(St
 	g := s.pairs[k]
 	for t := range g.groups {
 		x := &g.groups[t]
-		first, last := i+x.lo, min(i+x.hi, s.P.N-1)
+		first, last := max(i+x.lo, below.lo), min(i+x.hi, below.hi-1)
 		if s.P.Over(1) {
 			return
 		}
-		if first > last || below.rest[first]+x.full+x.slope*int64(last-first) < need {
+		if first > last || below.rest[first]+x.full+x.slope*int64(last-i-x.lo) < need {
 			continue
 		}
 		for kind, end := x.zone(i); kind < end && !s.P.Over(1); kind++ {
@@ -64,13 +64,13 @@ func (s *Side) strips(g *pair, kind, k, st, i int, need int64, wide func(Clear) 
 		}
 		slope = x.start.slope[i-x.from]
 	}
-	first, last := max(i+x.lo, x.first), min(i+x.hi, x.last-1)
+	first, last := max(i+x.lo, x.first, below.lo), min(i+x.hi, x.last-1, below.hi-1)
 	if first > last || below.rest[first]+v+slope*int64(last-i-x.lo) < need {
 		return
 	}
 	if end := min(last, g.endN-1); x.w.It.Random && i >= g.startN && end-first >= manyEnds && x.spot == nil {
 		s.parted(g, x, st, func(p Part, to int) {
-			from, end, below := i+p.Lo, min(i+p.Hi, end), &s.levels[(k-1)*q+to]
+			from, end, below := max(i+p.Lo, first), min(i+p.Hi, end), &s.levels[(k-1)*q+to]
 			if !s.many(below, x, i, from, end, need) || !wide(Clear{x.w, kind, from, end, to, p}) {
 				s.clear(g, x, below, i, from, end, need, to, f)
 			}
@@ -191,7 +191,7 @@ func (s *Side) Useful(k, st int, c *Clear, mark []bool) {
 	}
 	deq := s.P.buf.deq[:0]
 	head, next := 0, lo
-	for e := lo + c.Lo; e < g.endN; e++ {
+	for e := max(lo+c.Lo, below.lo); e < min(g.endN, below.hi); e++ {
 		if e%blockLen == 0 && s.P.Over(2*blockLen) {
 			break
 		}
