@@ -42,7 +42,7 @@ func (s *search) start() bool {
 		if !pl.solo[k] || !s.serves(k) {
 			v := make([]int64, len(s.open))
 			v[k] = 1_000_000_000
-			out, whole := pl.price(v, s.open, 0, false, s.soon())
+			out, whole := pl.price(v, s.open, 0, false, s.first())
 			if whole && !slices.ContainsFunc(out, func(p priced) bool { return p.made[k] > 0 }) {
 				out, whole = pl.price(v, s.open, 0, false, s.o)
 			}
@@ -120,13 +120,34 @@ const smooth = 0.5
 // soonWork limits the search for a board in a planning's first rounds. Most boards need
 // less. Of those that need more nearly all have their best plan by then, and what takes
 // long is to prove it: so policies come soon, and only the last rounds wait for proofs.
-const soonWork = 20_000
+// Where nothing waits for proofs, a quarter finds the same plans but for one in many:
+// foundWork. A row by itself is but a start for the programme: startWork.
+const (
+	soonWork  = 20_000
+	foundWork = 5_000
+	startWork = 2_000
+)
 
 // soon are the options of a search for boards in the first rounds.
 func (s *search) soon() *Options {
+	if s.o.Found {
+		return s.within(foundWork)
+	}
+	return s.within(soonWork)
+}
+
+// first are those of the search for what boards give of a row by itself.
+func (s *search) first() *Options {
+	if s.o.Found {
+		return s.within(startWork)
+	}
+	return s.within(soonWork)
+}
+
+func (s *search) within(work int64) *Options {
 	o := *s.o
-	if o.Work == 0 || o.Work > soonWork {
-		o.Work = soonWork
+	if o.Work == 0 || o.Work > work {
+		o.Work = work
 	}
 	return &o
 }
