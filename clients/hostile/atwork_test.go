@@ -7,7 +7,6 @@ import (
 	"net"
 	"net/http"
 	"os/exec"
-	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -61,10 +60,7 @@ func opened(t *testing.T, address, run string, r *replicas.Replica, boards int32
 // Whoever is called at night sees which lines run, of whom, how far they are, and which
 // queue is full of whose boards, in one call, and nothing that a terminal would obey.
 func TestWhatIsAtWork(t *testing.T) {
-	ripctl := filepath.Join(t.TempDir(), "ripctl")
-	if out, err := exec.Command("go", "build", "-trimpath", "-o", ripctl, "github.com/ripwright/ripwright/clients/ripctl").CombinedOutput(); err != nil {
-		t.Fatal(err, string(out))
-	}
+	ripctl := built(t, "./clients/ripctl")
 	r := serve(t, "--solves", "1", "--waiting", "7", "--caller-waiting", "7", "--longest-solve", "1s", "--health", "127.0.0.1:0", "--health-metrics")
 	opened(t, "127.0.0.21", "east", r, 3)
 	opened(t, "127.0.0.22", "west\x1b[2J\tend", r, 0)

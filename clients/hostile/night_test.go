@@ -97,7 +97,7 @@ func TestSettingsInForce(t *testing.T) {
 	if err := os.WriteFile(file, []byte(secret), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	out, err := exec.Command("go", "run", "github.com/ripwright/ripwright/clients/ripctl", "--server", r.GRPC, "--token-file", file, "status", "--metrics", "http://"+r.HTTP+"/metrics").CombinedOutput()
+	out, err := exec.Command(built(t, "./clients/ripctl"), "--server", r.GRPC, "--token-file", file, "status", "--metrics", "http://"+r.HTTP+"/metrics").CombinedOutput()
 	if err != nil {
 		t.Fatal(err, string(out))
 	}

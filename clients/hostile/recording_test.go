@@ -95,7 +95,7 @@ func TestRecordingOutlivesFullDisk(t *testing.T) {
 	if torn != 1 || whole < 10 {
 		t.Errorf("%d records whole, %d torn", whole, torn)
 	}
-	out, err := exec.Command("go", "run", "github.com/ripwright/ripwright/clients/ripctl", "--server", r.GRPC, "replay", file).CombinedOutput()
+	out, err := exec.Command(built(t, "./clients/ripctl"), "--server", r.GRPC, "replay", file).CombinedOutput()
 	if err != nil || !strings.Contains(string(out), fmt.Sprintf("line %d", whole-5+1)) {
 		t.Errorf("replay: %v %s", err, out)
 	}

@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"net/http"
 	"os/exec"
-	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -73,11 +72,7 @@ func TestOtherSites(t *testing.T) {
 // The stacker's screen keeps other sites out as the service does: its pages and what is
 // on it.
 func TestOtherSitesOfTheScreen(t *testing.T) {
-	program := filepath.Join(t.TempDir(), "stacker")
-	if out, err := exec.Command("go", "build", "-trimpath", "-o", program, "github.com/ripwright/ripwright/clients/stacker").CombinedOutput(); err != nil {
-		t.Fatal(err, string(out))
-	}
-	c := exec.Command(program, "--grpc", "127.0.0.1:0", "--http", "127.0.0.1:0", "--hosts", "outfeed.plant.example")
+	c := exec.Command(built(t, "./clients/stacker"), "--grpc", "127.0.0.1:0", "--http", "127.0.0.1:0", "--hosts", "outfeed.plant.example")
 	says, err := c.StderrPipe()
 	if err != nil {
 		t.Fatal(err)

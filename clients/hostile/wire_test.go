@@ -31,6 +31,16 @@ var program = sync.OnceValues(func() (string, error) {
 	return replicas.Build(dir)
 })
 
+// built is another program of this module, for one test.
+func built(t *testing.T, source string) string {
+	t.Helper()
+	p, err := replicas.Program(t.TempDir(), source)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
 // serve runs the service for one test. Its collector runs at Go's own 100 per cent, so
 // that what is resident tells what is held: by itself the service lets garbage lie.
 func serve(t *testing.T, args ...string) *replicas.Replica {
@@ -134,7 +144,12 @@ func (h *talker) head(id uint32, path string, whole bool, more ...hpack.HeaderFi
 		{Name: ":authority", Value: "x"}, {Name: "content-type", Value: "application/grpc"}, {Name: "te", Value: "trailers"}}, more...) {
 		_ = h.code.WriteField(f) // into memory
 	}
-	block, first := h.block.Bytes(), true
+	h.opens(id, h.block.Bytes(), whole)
+}
+
+// opens opens a stream by headers that are coded already, as the first of a connection.
+func (h *talker) opens(id uint32, block []byte, whole bool) {
+	first := true
 	for len(block) > 0 || first {
 		part := block[:min(len(block), 16<<10)]
 		block = block[len(part):]

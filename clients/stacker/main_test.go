@@ -8,7 +8,6 @@ import (
 	"net/http"
 	"os"
 	"os/exec"
-	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -17,6 +16,7 @@ import (
 	"github.com/spf13/pflag"
 	"go.uber.org/zap"
 
+	"github.com/ripwright/ripwright/clients/internal/replicas"
 	"github.com/ripwright/ripwright/server/app"
 	"github.com/ripwright/ripwright/server/service"
 )
@@ -102,9 +102,9 @@ func TestGuideCommands(t *testing.T) {
 	if err != nil || m == nil {
 		t.Fatalf("%q %v", text, err)
 	}
-	sim := filepath.Join(t.TempDir(), "linesim")
-	if says, err := exec.CommandContext(t.Context(), "go", "build", "-trimpath", "-o", sim, "../linesim").CombinedOutput(); err != nil {
-		t.Fatalf("%v\n%s", err, says)
+	sim, err := replicas.Program(t.TempDir(), "./clients/linesim")
+	if err != nil {
+		t.Fatal(err)
 	}
 	line := exec.CommandContext(ctx, sim, strings.Fields(strings.ReplaceAll(lines[2], "127.0.0.1:7430", m[1]))[3:]...)
 	if err := line.Start(); err != nil {

@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"os"
 	"os/exec"
+	"path"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -16,15 +17,20 @@ import (
 	"syscall"
 )
 
-// Build compiles the service into a folder and gives the program's path.
-func Build(dir string) (string, error) {
-	program := filepath.Join(dir, "server")
+// Build puts the service's program into a folder and gives its path.
+func Build(dir string) (string, error) { return Program(dir, "./server") }
+
+// Program puts a program of this module into a folder and gives its path. Go keeps what
+// go run links, and what go build links it does not: so each is linked once, however many
+// tests ask for it.
+func Program(dir, source string) (string, error) {
+	program := filepath.Join(dir, path.Base(source))
 	// In its own module, whatever module asks.
 	root, err := exec.Command("go", "list", "-m", "-f", "{{.Dir}}", "github.com/ripwright/ripwright").Output()
 	if err != nil {
 		return "", fmt.Errorf("the service's module: %w", err)
 	}
-	c := exec.Command("go", "build", "-C", strings.TrimSpace(string(root)), "-trimpath", "-ldflags", "-s -w", "-o", program, "./server")
+	c := exec.Command("go", "run", "-C", strings.TrimSpace(string(root)), "-trimpath", "-exec", "cp", source, program)
 	if out, err := c.CombinedOutput(); err != nil {
 		return "", fmt.Errorf("%w: %s", err, out)
 	}
