@@ -13,11 +13,16 @@ import (
 	"time"
 )
 
-// unread connects from an address, and takes hardly anything.
+// unread connects from an address, and takes hardly anything. By its short segments the
+// system holds tens of kilobytes of what is sent to it, and not the megabytes that it
+// holds on loopback: they are the service's to keep.
 func unread(t *testing.T, address, to string) net.Conn {
 	t.Helper()
 	d := net.Dialer{LocalAddr: &net.TCPAddr{IP: net.ParseIP(address)}, Control: func(_, _ string, c syscall.RawConn) error {
-		return c.Control(func(fd uintptr) { _ = syscall.SetsockoptInt(int(fd), syscall.SOL_SOCKET, syscall.SO_RCVBUF, 4096) })
+		return c.Control(func(fd uintptr) {
+			_ = syscall.SetsockoptInt(int(fd), syscall.SOL_SOCKET, syscall.SO_RCVBUF, 4096)
+			_ = syscall.SetsockoptInt(int(fd), syscall.IPPROTO_TCP, syscall.TCP_MAXSEG, 536)
+		})
 	}}
 	c, err := d.Dial("tcp", to)
 	if err != nil {
