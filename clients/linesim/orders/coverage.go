@@ -13,6 +13,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/solver/planning/lumber"
 	"github.com/ripwright/ripwright/solver/planning/replan"
+	"github.com/ripwright/ripwright/solver/wood"
 	"github.com/ripwright/ripwright/testdata/written"
 )
 
@@ -130,18 +131,42 @@ func valued(o *ripwrightv1.CutOrder, v ripwrightv1.ValueChoice) *ripwrightv1.Cut
 
 // drawer gives boards of lots in proportion to their shares.
 func drawer(lots []lumber.Lot, shares []float64, r *rand.Rand) supply {
+	next := drawn(lots, shares, r)
+	return func(i int) (*ripwrightv1.Board, float64, bool) {
+		b, lot := next()
+		return written.Board(fmt.Sprint(i), &b), lumber.BoardFeet(&b) * float64(lots[lot].Price) / 1e6, true
+	}
+}
+
+// drawn gives them as the solver has them, each with the number of its lot.
+func drawn(lots []lumber.Lot, shares []float64, r *rand.Rand) func() (wood.Board, int) {
 	sum := 0.0
 	for _, s := range shares {
 		sum += s
 	}
-	return func(i int) (*ripwrightv1.Board, float64, bool) {
+	return func() (wood.Board, int) {
 		at, lot := r.Float64()*sum, 0
 		for ; lot < len(lots)-1 && at >= shares[lot]; lot++ {
 			at -= shares[lot]
 		}
-		b := lots[lot].From.Draw(r)
-		return written.Board(fmt.Sprint(i), &b), lumber.BoardFeet(&b) * float64(lots[lot].Price) / 1e6, true
+		return lots[lot].From.Draw(r), lot
 	}
+}
+
+// luck gives kept.luck. When an order ends depends on the boards that came and on none
+// that is to come, so by Wald's identity its mean over all cuts that can be is 0. Of
+// several lots it is not known: their shares are the quote's.
+func (k *kind) luck(seed uint64, of *kept) float64 {
+	_, _, lots := k.draw(seed)
+	if len(lots) > 1 {
+		return 0
+	}
+	draw, mean, face := drawn(lots, []float64{1}, lumber.Random(seed, ofBoards)), lots[0].From.MeanFace(), 0.0
+	for range of.boards {
+		b, _ := draw()
+		face += b.Face().SquareMetres()
+	}
+	return (face/mean - float64(of.boards)) / of.quoted[0].GetMean()
 }
 
 // Coverage quotes and cuts orders of every kind, and prints in how many cuts of each
@@ -170,9 +195,13 @@ func Coverage(ctx context.Context, c CoverageConfig, out io.Writer) (holds bool,
 		// No two cuts share a seed, or their boards would be alike.
 		number := tried[i/c.Cuts]
 		seed := (c.Seed+uint64(i%c.Cuts))*uint64(len(kinds)) + uint64(number)
-		return known.of(trialled{Kind: number, Seed: seed, Simulations: c.Simulations, Every: c.Every}, func() (*kept, error) {
+		k, err := known.of(trialled{Kind: number, Seed: seed, Simulations: c.Simulations, Every: c.Every}, func() (*kept, error) {
 			return quoteAndCut(ctx, &c, &kinds[number-1], seed)
 		})
+		if err == nil {
+			k.luck = kinds[number-1].luck(seed, k)
+		}
+		return k, err
 	})
 	t := covered{out: out}
 	t.head()

@@ -8,6 +8,8 @@ import (
 
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"github.com/ripwright/ripwright/solver/planning/quote"
 )
 
 // covered prints in how many cuts quotes held, as Markdown.
@@ -28,12 +30,18 @@ type held struct {
 	below, inside, above int
 	ends                 int       // of those inside, as much as an end of the interval
 	off                  []float64 // (cut - quoted) / quoted
+	// fair is the mean of off less what goes with luck with boards, and its standard error.
+	fair, standardError float64
 }
+
+// leastFair is of how few cuts luck is taken off.
+const leastFair = 8
 
 // touch is how far an end of an interval may be off by rounding, in parts of it.
 const touch = 1e-9
 
 func sumUp(all []*kept, measure int) (h held) {
+	var luck []float64
 	for _, k := range all {
 		q, v := k.quoted[measure], k.cut[measure]
 		switch {
@@ -48,6 +56,17 @@ func sumUp(all []*kept, measure int) (h held) {
 			}
 		}
 		h.off = append(h.off, v/q.GetMean()-1)
+		luck = append(luck, k.luck)
+	}
+	n := len(h.off)
+	h.fair, h.standardError = stat.Mean(h.off, nil), math.Inf(1)
+	if n > 1 {
+		h.standardError = stat.StdDev(h.off, nil) / math.Sqrt(float64(n))
+	}
+	if n >= leastFair && stat.StdDev(luck, nil) > 0 {
+		r := stat.Correlation(h.off, luck, nil)
+		h.fair = quote.Controlled(h.off, luck)
+		h.standardError *= math.Sqrt((1 - r*r) * float64(n-2) / float64(n-3))
 	}
 	return h
 }
@@ -129,19 +148,19 @@ func driftOf(off []float64) float64 {
 func (t *covered) end() bool {
 	n := len(t.all)
 	lo, hi := least(n, tail), greatest(n, tail)
-	fmt.Fprintf(t.out, "\n| of %d cuts | below | inside | at an end | above | wanted inside | mean of (cut - quoted) / quoted | wanted, in size |  |\n|%s\n", n, strings.Repeat("---|", 9))
+	fmt.Fprintf(t.out, "\n| of %d cuts | below | inside | at an end | above | wanted inside | mean of (cut - quoted) / quoted | less luck with boards, with its standard error | wanted, in size |  |\n|%s\n", n, strings.Repeat("---|", 10))
 	holds := t.wide == ""
 	for i, m := range measures {
 		h := sumUp(t.all, i)
-		mean, bound := stat.Mean(h.off, nil), driftOf(h.off)
+		bound := driftOf(h.off)
 		verdict := "holds"
 		// Where many simulations come to the same, as whole boards do, an interval that
 		// holds what its ends are holds more than its level asks for.
-		if h.inside < lo || h.inside-h.ends > hi || math.Abs(mean) > bound {
+		if h.inside < lo || h.inside-h.ends > hi || math.Abs(h.fair) > bound {
 			verdict, holds = "falls short", false
 		}
-		fmt.Fprintf(t.out, "| %s | %d | %d, %.1f %% | %d | %d | %d to %d, %.1f to %.1f %% | %+.2f %% | %.2f %% | %s |\n", m, h.below, h.inside, 100*float64(h.inside)/float64(n), h.ends, h.above,
-			lo, hi, 100*float64(lo)/float64(n), 100*float64(hi)/float64(n), 100*mean, 100*bound, verdict)
+		fmt.Fprintf(t.out, "| %s | %d | %d, %.1f %% | %d | %d | %d to %d, %.1f to %.1f %% | %+.2f %% | %+.2f %% (%.2f %%) | %.2f %% | %s |\n", m, h.below, h.inside, 100*float64(h.inside)/float64(n), h.ends, h.above,
+			lo, hi, 100*float64(lo)/float64(n), 100*float64(hi)/float64(n), 100*stat.Mean(h.off, nil), 100*h.fair, 100*h.standardError, 100*bound, verdict)
 	}
 	boards, unproven := 0, 0
 	for _, k := range t.all {

@@ -5,9 +5,11 @@ import (
 	"strings"
 	"testing"
 
+	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/planning/lumber"
 )
 
 // Of 400 cuts 86 to 94 % may lie inside; of few nearly any number may. Summed the
@@ -126,5 +128,58 @@ func TestKinds(t *testing.T) {
 		if boards := area / usable / face; math.Abs(boards/float64(k.boards)-1) > 0.5 {
 			t.Errorf("%s asks for %.0f boards, not %d", k.name, boards, k.boards)
 		}
+	}
+}
+
+// Cuts whose boards were smaller take more of them: what is cut more than quoted by that
+// is luck, and the rest is not. The line through the cuts is worked out by hand.
+func TestLuckTakenOff(t *testing.T) {
+	all := made(0, 400, 0, 0)
+	for i, k := range all {
+		k.luck = []float64{-0.02, 0.01, 0.03, 0.02}[i%4] // 0.01 on the mean
+		for m := range k.cut {
+			k.cut[m] = 100.1 - 80*k.luck
+			if i%10 == 0 { // as many lie outside as should
+				k.quoted[m].Lower = 105
+			}
+		}
+	}
+	h := sumUp(all, 0)
+	if mean := stat.Mean(h.off, nil); math.Abs(mean+0.007) > 1e-9 || math.Abs(h.fair-0.001) > 1e-9 || h.standardError > 1e-6 {
+		t.Errorf("%v, less luck %v with an error of %v", mean, h.fair, h.standardError)
+	}
+	var b strings.Builder
+	tab := covered{out: &b}
+	tab.row(1, all)
+	if !tab.end() || !strings.Contains(b.String(), "| -0.70 % | +0.10 % (0.00 %) |") {
+		t.Errorf("\n%s", b.String())
+	}
+}
+
+// The luck of a cut is that of the boards that it was cut from.
+func TestLuckOfACut(t *testing.T) {
+	k, sum := &kinds[0], 0.0
+	const seeds, boards = 200, 50
+	for seed := range uint64(seeds) {
+		of := made(0, 1, 0, 0)[0]
+		of.boards = boards
+		_, _, lots := k.draw(seed)
+		next, face := drawer(lots, []float64{1}, lumber.Random(seed, ofBoards)), 0.0
+		for i := range boards {
+			_, fee, _ := next(i) // as the line pays for it
+			face += fee
+		}
+		b := lots[0].From.Draw(lumber.Random(seed, ofBoards))
+		each := lumber.BoardFeet(&b) * float64(lots[0].Price) / 1e6 / b.Face().SquareMetres()
+		luck := k.luck(seed, of)
+		if want := (face/each/lots[0].From.MeanFace() - boards) / 100; math.Abs(luck-want) > 1e-9 {
+			t.Fatalf("seed %d: %v, by what was paid %v", seed, luck, want)
+		}
+		sum += luck
+	}
+	// Half a hundred boards are 3 % larger or smaller than usual, about, and no more on the mean
+	// than that over the root of 200.
+	if mean := sum / seeds; math.Abs(mean) > 0.005 {
+		t.Errorf("boards of all cuts are %v larger than usual", mean)
 	}
 }

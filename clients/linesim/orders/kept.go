@@ -18,6 +18,9 @@ type kept struct {
 	cut    []float64
 	// boards cut, and those of them that a limit of work left unproven.
 	boards, unproven int
+	// luck is how much larger the boards cut were, in parts of what was quoted, than as many
+	// are on average; 0 where that is not known.
+	luck float64
 }
 
 // trialled says which quote it is that something came of.
