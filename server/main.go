@@ -87,7 +87,7 @@ func check(cfg *config.Loaded, wrong error, out io.Writer) error {
 	if err = errors.Join(wrong, err, secret, variables); err != nil {
 		return err
 	}
-	fmt.Fprintf(out, "the configuration is right; saws: %q\n", saws.Names())
+	fmt.Fprintf(out, "the configuration is valid; saws: %q\n", saws.Names())
 	return nil
 }
 

@@ -42,17 +42,17 @@ func TestExitStatus(t *testing.T) {
 		out, complaining []string
 	}{
 		{nil, []string{"--help"}, 0, []string{"Usage: server", "--longest-solve TIME", "SIGHUP"}, nil},
-		{nil, []string{"--check"}, 0, []string{"the configuration is right", "heron"}, nil},
+		{nil, []string{"--check"}, 0, []string{"the configuration is valid", "heron"}, nil},
 		{nil, []string{"--check", "--saws", "../deploy/saws.example.yaml"}, 0, []string{"linden", "rowan"}, nil},
 		{[]string{"RIPWRIGHT_WAITING=7"}, []string{"--print-config"}, 0, []string{"waiting: 7 # RIPWRIGHT_WAITING\n"}, nil},
 		{[]string{"RIPWRIGHT_SOLVS=1"}, []string{"--check", "--drain", "10", "--saws", saws}, 1, nil, []string{
-			"--drain: is \"10\"; must be", "RIPWRIGHT_SOLVS: is no setting; did you mean RIPWRIGHT_SOLVES?", saws + ":2: saws[0].kerf is 3 without a unit; write kerf: 3mm"}},
+			"--drain: is \"10\"; must be", "RIPWRIGHT_SOLVS: is not a setting; did you mean RIPWRIGHT_SOLVES?", saws + ":2: saws[0].kerf is 3 without a unit; write kerf: 3mm"}},
 		{nil, []string{"--saws", saws}, 1, nil, []string{saws + ":2: saws[0].kerf "}},
 		{[]string{"RIPWRIGHT_SOLVS=1"}, nil, 1, nil, []string{"RIPWRIGHT_SOLVS"}},
 		{nil, []string{"--grpc", "127.0.0.1:0", "--http", "192.0.2.1:0", "--plaintext"}, 1, nil, []string{"http: listen"}}, // TEST-NET-1, RFC 5737
-		{[]string{"OTEL_SERVICE_NAME=hall", "OTEL_ANYTHING=1"}, []string{"--check"}, 0, []string{"the configuration is right"}, nil},
+		{[]string{"OTEL_SERVICE_NAME=hall", "OTEL_ANYTHING=1"}, []string{"--check"}, 0, []string{"the configuration is valid"}, nil},
 		{[]string{"OTEL_EXPORTER_OTLP_ENDPOINT=http://127.0.0.1:1", "OTEL_TRACES_EXPORTER=paper"}, []string{"--check"}, 1, nil, []string{`OTEL_TRACES_EXPORTER: is "paper"; must be otlp or none`}},
-		{nil, []string{"--slves=1"}, 2, nil, []string{"--slves: is no flag; did you mean --solves?"}},
+		{nil, []string{"--slves=1"}, 2, nil, []string{"--slves: is not a flag; did you mean --solves?"}},
 		{nil, []string{"start"}, 2, nil, []string{`unexpected argument "start"`}},
 	} {
 		p := program(t, c.environ, c.args...)

@@ -19,7 +19,7 @@ func probe(cfg *config.Config) error {
 	if cfg.Health != "" {
 		at = cfg.Health
 	} else if cfg.Clients != "" {
-		return errors.New("callers need a certificate, and a probe has none; set health to an address that is asked instead")
+		return errors.New("callers need a certificate, and a probe has none; set health to an address for the probe")
 	}
 	host, port, err := net.SplitHostPort(at)
 	if err != nil {

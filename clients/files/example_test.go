@@ -34,5 +34,5 @@ items:
 	fmt.Println(err)
 	// Output:
 	// side 95.25 mm, 400 m
-	// order.yaml:3: items[0].widht is no field; write width
+	// order.yaml:3: items[0].widht is not a field; write width
 }

@@ -92,7 +92,7 @@ func TestSpeedUnits(t *testing.T) {
 		"handling: -4s":                     `saws[0].handling "-4s" is below 0`,
 		"feed_m_per_min: 65ft/min":          `saws[0].feed_m_per_min is the text "65ft/min"; must be a number. With a unit write feed: 65ft/min`,
 		"feed: 20m/min, feed_m_per_min: 20": "saws[0].feed_m_per_min is set beside feed; leave one of them out",
-		"fed: 20m/min":                      "saws[0].fed is no field; write feed",
+		"fed: 20m/min":                      "saws[0].fed is not a field; write feed",
 	} {
 		_, err := Read("f", []byte("- {"+text+"}\n"), Saws)
 		if err == nil || !strings.Contains(err.Error(), want) {
@@ -158,9 +158,9 @@ func TestBoards(t *testing.T) {
 // What is wrong is told with its line, its field and what to write.
 func TestFaults(t *testing.T) {
 	for text, want := range map[string]string{
-		"order_id: o\nitem: []\n":                     "f:2: item is no field; write items",
-		"items:\n- item_id: a\n  widht: 2in\n":        "f:3: items[0].widht is no field; write width",
-		"items:\n- item_id: a\n  quux: 2in\n":         "f:3: items[0].quux is no field; there are item_id, width_mm, width, range",
+		"order_id: o\nitem: []\n":                     "f:2: item is not a field; write items",
+		"items:\n- item_id: a\n  widht: 2in\n":        "f:3: items[0].widht is not a field; write width",
+		"items:\n- item_id: a\n  quux: 2in\n":         "f:3: items[0].quux is not a field; fields are item_id, width_mm, width, range",
 		"items:\n- width: 44.5\n":                     "f:2: items[0].width is 44.5 without a unit; write width: 44.5mm, or width_mm: 44.5",
 		"items:\n- width_mm: 2in\n":                   `f:2: items[0].width_mm is the text "2in"; must be a number. With a unit write width: 2in`,
 		"items:\n- width: two inches\n":               `f:2: items[0].width "two inches" cannot be read; write it as 44.5mm`,
@@ -177,7 +177,7 @@ func TestFaults(t *testing.T) {
 		"items: 3\n":                                  "f:1: items is 3; must be a list",
 		"- order_id: o\n":                             "f:1: must be one order with the fields order_id, items",
 		"":                                            "f:1: holds nothing; must be one order",
-		"a: b: c\n":                                   "f:1: is no YAML",
+		"a: b: c\n":                                   "f:1: is not YAML",
 		"order_id: a\n---\norder_id: b\n":             "begins a second document",
 		"order_id: &a b\n":                            "an anchor, an alias or a tag",
 	} {
@@ -188,7 +188,7 @@ func TestFaults(t *testing.T) {
 	}
 	// In JSON lines the line is the file's.
 	_, err := Read("f.jsonl", []byte("{\"board_id\":\"a\"}\n{\"bord_id\":\"b\"}\n"), Boards)
-	if err == nil || !strings.HasPrefix(err.Error(), "f.jsonl:2: bord_id is no field; write board_id") {
+	if err == nil || !strings.HasPrefix(err.Error(), "f.jsonl:2: bord_id is not a field; write board_id") {
 		t.Error(err)
 	}
 	if _, err := Read("f", []byte("{\"a\":1}\n{\"a\":2}\n"), Order); err == nil || !strings.Contains(err.Error(), "f:2: begins a second object; must be one order") {
@@ -276,12 +276,12 @@ func TestPlanningFiles(t *testing.T) {
 	}{
 		"change: {setup: 12}\n":           {Day, "f:1: change.setup is 12 without a unit; write setup: 1h 30min, or setup_minutes: 12"},
 		"change: {setup: 12mm}\n":         {Day, "write it as 45min, 1h 30min or 7.5h"},
-		"saw_name: heron\n":               {Arbors, "f:1: saw_name is no field of this file; give it with --saw"},
-		"lumber: {seed: 1}\n":             {Arbors, "f:1: lumber is no field of this file; give it with --lumber"},
-		"lot: []\n":                       {Lumber, "f:1: lot is no field; write lots"},
+		"saw_name: heron\n":               {Arbors, "f:1: saw_name is not a field of this file; give it with --saw"},
+		"lumber: {seed: 1}\n":             {Arbors, "f:1: lumber is not a field of this file; give it with --lumber"},
+		"lot: []\n":                       {Lumber, "f:1: lot is not a field; write lots"},
 		"3\n":                             {Lumber, "must have the fields lots, sample_boards, seed"},
 		"":                                {Lumber, "must be lumber with the fields lots"},
-		"- {board_sequence: 3}\n":         {Confirmations, "board_sequence is no field; there are board_id, outcome"},
+		"- {board_sequence: 3}\n":         {Confirmations, "board_sequence is not a field; fields are board_id, outcome"},
 		"- {board_id: a, outcome: cut}\n": {Confirmations, "must be as_planned or as_measured or not_cut"},
 		"board_id: a\n":                   {Confirmations, "must be a list of confirmations"},
 	} {
@@ -332,11 +332,11 @@ func TestFirstFiles(t *testing.T) {
 		says []string
 	}{
 		"name: mine\nkerf: 3.2\nfence: {min: 50, max: 300mm}\nblades:\n  - fixed: 150mm\n  - move: {min: 250mm, max: 400mm}\n": {Saws, []string{
-			"f:2: kerf is 3.2 without a unit; write kerf: 3.2mm, or kerf_mm: 3.2", "f:3: fence.min is 50 without a unit; write min: 50mm", "f:6: blades[1].move is no field; there are fixed_mm, fixed, moving"}},
+			"f:2: kerf is 3.2 without a unit; write kerf: 3.2mm, or kerf_mm: 3.2", "f:3: fence.min is 50 without a unit; write min: 50mm", "f:6: blades[1].move is not a field; fields are fixed_mm, fixed, moving"}},
 		"items:\n  - item_id: stile\n    width: 2-3/4\n    required: 200ft\n": {Order, []string{
 			`f:3: items[0].width "2-3/4" has no unit; write 2-3/4mm or 2-3/4in`, `f:4: items[0].required is the text "200ft"; must have the fields length_m, length`}},
 		"board_id: b1\nlength: 8ft\nwidth: 9-1/2in\nstations: [{x: 0, near_mm: 0, far: 9-1/2in}]\n": {Boards, []string{
-			"f:3: width is no field; a board is as wide as its stations say", "f:4: stations[0].x is 0 without a unit; write x: 0mm, or x_mm: 0"}},
+			"f:3: width is not a field; a board is as wide as its stations say", "f:4: stations[0].x is 0 without a unit; write x: 0mm, or x_mm: 0"}},
 	} {
 		_, err := Read("f", []byte(text), c.kind)
 		for _, says := range c.says {

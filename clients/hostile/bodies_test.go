@@ -57,9 +57,9 @@ func TestBodiesThatGrow(t *testing.T) {
 		{"lists of lists", "/v1/orders:quote", ripwrightv1.PlanningService_QuoteOrder_FullMethodName,
 			many(`{"lumber":{"lots":[{"listed":{"boards":[`, many(`{"board":{"stations":[`, "{}", "]}}", 2000), "]}}]}}", 650),
 			field(4, field(1, field(3, []byte(listed)))), "body becomes more than"},
-		{"brackets", "/v1/boards:solve", "", strings.Repeat("[", 4_000_000), nil, "in one another"},
-		{"objects", "/v1/boards:solve", "", strings.Repeat(`{"board":`, 440_000), nil, "in one another"},
-		{"keys", "/v1/boards:solve", "", `{"board":{` + strings.Repeat(`"stations":[],`, 200_000) + `"x":1}}`, nil, "is there twice"},
+		{"brackets", "/v1/boards:solve", "", strings.Repeat("[", 4_000_000), nil, "nested more than 32 deep"},
+		{"objects", "/v1/boards:solve", "", strings.Repeat(`{"board":`, 440_000), nil, "nested more than 32 deep"},
+		{"keys", "/v1/boards:solve", "", `{"board":{` + strings.Repeat(`"stations":[],`, 200_000) + `"x":1}}`, nil, "is given twice"},
 	}
 	conn, err := grpc.NewClient(r.GRPC, grpc.WithTransportCredentials(insecure.NewCredentials()))
 	if err != nil {

@@ -21,9 +21,9 @@ func runLines(ctx context.Context, args []string) error {
 	var c orders.Lines
 	f.IntVar(&c.Orders, "seeds", 2, "how many orders, of the seeds from 0 on")
 	f.IntVar(&c.Boards, "boards", 600, "about how many boards an order takes")
-	f.Int32Var(&c.Every, "share-every", 25, "share an order anew after so many boards of all lines")
+	f.Int32Var(&c.Every, "share-every", 25, "share an order again after this many boards of all lines")
 	f.Float64Var(&c.Within, "within", 2, "how far above the hindsight bound an order may be, in per cent")
-	f.Float64Var(&c.Apart, "apart", 5, "how many boards lines may end apart")
+	f.Float64Var(&c.Apart, "apart", 5, "how many boards may lie between the ends of the lines")
 	if err := f.Parse(args); err != nil {
 		return err
 	}

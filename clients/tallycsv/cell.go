@@ -66,7 +66,7 @@ func number(cell string) (float64, error) {
 	}
 	switch {
 	case another.MatchString(cell):
-		return 0, fmt.Errorf("is %q; must be a number without a unit, which stands in the column's name", shown(cell))
+		return 0, fmt.Errorf("is %q; must be a number without a unit; the unit is in the column's name", shown(cell))
 	case strings.Contains(cell, ","):
 		return 0, fmt.Errorf("is %q; must have a decimal point and no other separator", shown(cell))
 	}

@@ -62,7 +62,7 @@ func Read(r io.Reader) (*Sheet, error) {
 		f.record(cells)
 	}
 	if len(f.errors) == 0 && len(f.sheet.Packs) == 0 {
-		f.fail("", "the file has no rows but its names")
+		f.fail("", "the file has no rows below its names")
 	}
 	if len(f.errors) > 0 {
 		return nil, f.errors
@@ -133,7 +133,7 @@ func (f *file) header(head []string) {
 		case find(name) == nil && strings.ContainsAny(name, ";\t"):
 			f.fail("", "has semicolons or tabs between its names; a comma must stand between cells")
 		case find(name) == nil:
-			f.fail(shown(name), "is not a column; there are "+strings.Join(Columns(), ", "))
+			f.fail(shown(name), "is not a column; columns are "+strings.Join(Columns(), ", "))
 		case twice:
 			f.fail(name, "is there twice")
 		}
@@ -149,7 +149,7 @@ func (f *file) header(head []string) {
 	}
 	inch, metric := has(inchColumns), has(metricColumns)
 	if inch != "" && metric != "" {
-		f.fail(metric, "is there beside "+inch+"; sizes must be all in inches and feet or all in millimetres")
+		f.fail(metric, "is given together with "+inch+"; sizes must be all in inches and feet or all in millimetres")
 	}
 	f.metric = metric != ""
 	for _, need := range append([]string{"pack_id", "row"}, ofFirstRow...) {

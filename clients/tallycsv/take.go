@@ -75,7 +75,7 @@ func (f *file) form(m *ripwrightv1.Pack) any {
 }
 
 func (f *file) twoForms() {
-	f.fail("row", "is another kind of tally than the pack's rows before it; a pack has one total, or counts, or surfaces")
+	f.fail("row", "is a different kind of tally than the pack's rows before it; a pack has one total, or counts, or surfaces")
 }
 
 // start makes a pack out of its first row.

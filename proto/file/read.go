@@ -87,10 +87,10 @@ func (r *reader) document(text []byte) {
 	if err != nil {
 		var at yaml.Error
 		if errors.As(err, &at) && at.GetToken() != nil {
-			r.refuse(at.GetToken().Position.Line, "", "is no YAML: "+at.GetMessage())
+			r.refuse(at.GetToken().Position.Line, "", "is not YAML: "+at.GetMessage())
 			return
 		}
-		r.refuse(1, "", "is no YAML: "+err.Error())
+		r.refuse(1, "", "is not YAML: "+err.Error())
 		return
 	}
 	if len(tree.Docs) > 1 {

@@ -79,18 +79,18 @@ func (r *reader) message(path string, n ast.Node, m protoreflect.Message) {
 		}
 		f, withUnit := find(d, key)
 		if f == nil {
-			says := "is no field; there are " + strings.Join(r.kind.names(d), ", ")
+			says := "is not a field; fields are " + strings.Join(r.kind.names(d), ", ")
 			if near := nearest.Name(key, r.kind.names(d)); near != "" {
-				says = "is no field; write " + near
+				says = "is not a field; write " + near
 			}
 			if instead := r.kind.Instead[key]; instead != "" {
-				says = "is no field; " + instead
+				says = "is not a field; " + instead
 			}
 			r.refuse(line(entry.Key), join(path, key), says)
 			continue
 		}
 		if from, elsewhere := r.kind.Elsewhere[f.FullName()]; elsewhere {
-			r.refuse(line(entry.Key), join(path, key), "is no field of this file; give it with "+from)
+			r.refuse(line(entry.Key), join(path, key), "is not a field of this file; give it with "+from)
 			continue
 		}
 		at := join(path, f.TextName())

@@ -133,7 +133,7 @@ func kind(n ast.Node) string {
 	} else if ok {
 		return fmt.Sprint(v)
 	}
-	return "an anchor, an alias or a tag, which these files have no use for"
+	return "an anchor, an alias or a tag, which these files do not take"
 }
 
 // wanted describes what a field takes.

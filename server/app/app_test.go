@@ -201,7 +201,7 @@ func TestWrongCalls(t *testing.T) {
 		"unknown saw":    {"/v1/boards:solve", strings.Replace(good, "plover", "egret", 1), 404, "egret"},
 		"unknown path":   {"/v1/boards:weigh", good, 404, ""},
 		"huge":           {"/v1/boards:solve", `{"x":"` + strings.Repeat("x", 5<<20) + `"}`, 413, "body"},
-		"rubbish behind": {"/v1/boards:solve", good + " rubbish", 400, "goes on after its end"},
+		"rubbish behind": {"/v1/boards:solve", good + " rubbish", 400, "continues after its end"},
 		"wrong type":     {"/v1/boards:solve", strings.Replace(good, "2400", `"long"`, 1), 400, `"field":"board.length_mm"`},
 	} {
 		if code, says := post(t, a, c.path, c.body); code != c.code || !strings.Contains(says, c.says) {

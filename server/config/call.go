@@ -45,7 +45,7 @@ func ParseArgs(args []string) (*Call, error) {
 		var unknown *pflag.NotExistError
 		if errors.As(err, &unknown) && unknown.GetSpecifiedShortnames() == "" {
 			name := unknown.GetSpecifiedName()
-			return nil, fmt.Errorf("%s: is no flag%s", flag(name), suggest(name, names, flag))
+			return nil, fmt.Errorf("%s: is not a flag%s", flag(name), suggest(name, names, flag))
 		}
 		return nil, err
 	}

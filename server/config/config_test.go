@@ -117,16 +117,16 @@ func TestAllFaultsAtOnce(t *testing.T) {
 FILE: waiting: is true; must be a whole number from 0 to 1000000
 FILE: drain: is 10; must be a time above 0s and at most 1h, such as 10s
 FILE: log-format: is empty; must be json or console
-FILE: Solves: is no setting; did you mean solves?
-FILE: drian-delay: is no setting; did you mean drain-delay?
-FILE: log: is no setting
-FILE: log.level: is no setting; did you mean log-level?
+FILE: Solves: is not a setting; did you mean solves?
+FILE: drian-delay: is not a setting; did you mean drain-delay?
+FILE: log: is not a setting
+FILE: log.level: is not a setting; did you mean log-level?
 RIPWRIGHT_SOLVES: is "none"; must be a whole number from 1 to 1024
 RIPWRIGHT_WAITING: is ""; must be a whole number from 0 to 1000000
 RIPWRIGHT_LONGEST_SOLVE: is "0s"; must be a time above 0s and at most 1h, such as 2s or 500ms
-RIPWRIGHT_solves: is no setting; did you mean RIPWRIGHT_SOLVES?
-RIPWRIGHT_CHECK: is no setting
-RIPWRIGHT_SOLVS: is no setting; did you mean RIPWRIGHT_SOLVES?
+RIPWRIGHT_solves: is not a setting; did you mean RIPWRIGHT_SOLVES?
+RIPWRIGHT_CHECK: is not a setting
+RIPWRIGHT_SOLVS: is not a setting; did you mean RIPWRIGHT_SOLVES?
 --grpc: is "localhost"; must be ADDRESS
 --http: is ":99999"; must be ADDRESS
 --max-body: is "0x800"; must be a whole number of bytes from 1024 to 67108864`)
@@ -152,7 +152,7 @@ func TestOtherFaults(t *testing.T) {
 		{"", nil, []string{"--tls-cert", "c.pem"}, "--tls-cert: and the default of tls-key go together"},
 		{"", nil, []string{"--tls-client-ca", "c.pem"}, "--tls-client-ca: needs tls-cert and tls-key"},
 		{"", nil, []string{"--plaintext=perhaps"}, `--plaintext: is "perhaps"; must be true or false`},
-		{"", nil, []string{"--slves", "3"}, "--slves: is no flag; did you mean --solves?"},
+		{"", nil, []string{"--slves", "3"}, "--slves: is not a flag; did you mean --solves?"},
 		{"", nil, []string{"--solves"}, "solves"},
 		{"", nil, []string{"start"}, `unexpected argument "start"`},
 		{"", nil, []string{"-x"}, "-x"},

@@ -26,7 +26,7 @@ type layer struct {
 func (l *layer) called(name string) string { return l.in + l.show(name) }
 
 // take puts what the layer sets into the configuration and says what is wrong
-// with it: settings in the order of their table, then what is no setting.
+// with it: settings in the order of their table, then what is not a setting.
 //
 // It does not leave this to koanf's own decoding into a struct, which keeps
 // quiet about unknown keys as soon as a known one has a wrong value.
@@ -46,7 +46,7 @@ func (l *Loaded) take(from layer) (faults Faults) {
 		}
 	}
 	for _, name := range slices.Sorted(maps.Keys(values)) {
-		faults.add(from.called(name), "is no setting%s", suggest(name, known, from.show))
+		faults.add(from.called(name), "is not a setting%s", suggest(name, known, from.show))
 	}
 	return faults
 }

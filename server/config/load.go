@@ -69,16 +69,16 @@ func (l *Loaded) together() (faults Faults) {
 		faults.add(l.Origin("refuse-length"), "is %g; must not be below doubt-length, which is %g", l.RefuseLength, l.DoubtLength)
 	}
 	if l.HealthMetrics && l.Health == "" {
-		faults.add(l.Origin("health-metrics"), "needs health beside it")
+		faults.add(l.Origin("health-metrics"), "needs health to be set")
 	}
 	if l.HealthProfiles && l.Health == "" {
-		faults.add(l.Origin("health-profiles"), "needs health beside it")
+		faults.add(l.Origin("health-profiles"), "needs health to be set")
 	}
 	if (l.Cert == "") != (l.Key == "") {
 		faults.add(l.Origin("tls-cert"), "and %s go together; set both or neither", l.Origin("tls-key"))
 	}
 	if l.Clients != "" && l.Cert == "" {
-		faults.add(l.Origin("tls-client-ca"), "needs tls-cert and tls-key beside it")
+		faults.add(l.Origin("tls-client-ca"), "needs tls-cert and tls-key to be set")
 	}
 	for _, name := range []string{"grpc", "http"} {
 		address, _ := l.value(name).(string)

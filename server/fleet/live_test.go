@@ -176,7 +176,7 @@ func TestOpenRefuses(t *testing.T) {
 	for file, says := range map[string]string{
 		wrong:                       "bad.yaml:22: saws[1].blades[0].fixed_mm is 9999",
 		big:                         "is over 1048576 bytes",
-		dir:                         "is no regular file",
+		dir:                         "is not a regular file",
 		filepath.Join(dir, "no.it"): "no such file",
 	} {
 		if _, err := Open(file, zap.NewNop(), prometheus.NewRegistry(), time.Now); err == nil || !strings.Contains(err.Error(), says) {

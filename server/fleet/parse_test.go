@@ -59,21 +59,21 @@ func TestParse(t *testing.T) {
 func TestFaultsHaveLines(t *testing.T) {
 	for _, c := range []struct{ from, to, want string }{
 		// not YAML
-		{"  kerf_mm: 4\n", "  kerf_mm 4\n", "line 14: is no YAML: "},
+		{"  kerf_mm: 4\n", "  kerf_mm 4\n", "line 14: is not YAML: "},
 		{"    - fixed_mm: 180\n", "\t- fixed_mm: 180\n", "line 10: "},
 		{"{min_mm: 0, max_mm: 200}", "{min_mm: 0, max_mm: 200", "line 8: "},
-		{"name: birch\n", "name: birch\n  name: cedar\n", `line 14: is no YAML: mapping key "name" already defined`},
+		{"name: birch\n", "name: birch\n  name: cedar\n", `line 14: is not YAML: mapping key "name" already defined`},
 		{good, "", "line 1: holds nothing; must be one of, or a list of, saws"},
 		{good, "# nothing yet\n", "line 1: holds nothing"},
 		{good, "[]", "line 1: holds nothing"},
-		{good, "saws:\n  - name: alder\n", "line 1: saws is no field; the file is the list itself: begin each saw with - name"},
+		{good, "saws:\n  - name: alder\n", "line 1: saws is not a field; the file is the list itself: begin each saw with - name"},
 		{"- name: birch", "---\n- name: birch", "line 14: begins a second document"},
 		{"kerf_mm: 4", "kerf_mm: " + strings.Repeat("[", 100_000), "line 14: goes over 16 levels deep"},
 		{"kerf_mm: 4", "kerf_mm:\n    " + strings.Repeat("- ", 100_000), "line 15: goes over 16 levels deep"},
 		// not the schema
-		{"kerf_mm: 4", "kerff: 4", "line 14: saws[1].kerff is no field; write kerf"},
-		{"kerf_mm: 4", "xyzzy: 4", "line 14: saws[1].xyzzy is no field; there are name, kerf_mm, kerf, step_mm, step,"},
-		{"max_mm: 400", "most_mm: 400", "line 12: saws[0].blades[2].moving.most_mm is no field"},
+		{"kerf_mm: 4", "kerff: 4", "line 14: saws[1].kerff is not a field; write kerf"},
+		{"kerf_mm: 4", "xyzzy: 4", "line 14: saws[1].xyzzy is not a field; fields are name, kerf_mm, kerf, step_mm, step,"},
+		{"max_mm: 400", "most_mm: 400", "line 12: saws[0].blades[2].moving.most_mm is not a field"},
 		{"step_mm: 0.1", "step_mm: fine", `line 15: saws[1].step_mm is the text "fine"; must be a number`},
 		{"step_mm: 0.1", "step_mm: .inf", "line 15: saws[1].step_mm is +Inf; must be a number"},
 		{"step_mm: 0.1", "step_mm:", "line 15: saws[1].step_mm is empty; must be a number"},

@@ -39,7 +39,7 @@ func diagnose(raw []byte, m protoreflect.MessageDescriptor, parser error) fault.
 		return l
 	}
 	if _, err := d.Token(); !errors.Is(err, io.EOF) {
-		l.Add("body", "goes on after its end; must be one JSON object")
+		l.Add("body", "continues after its end; must be one JSON object")
 		return l
 	}
 	message(&l, "", whole, m)
@@ -76,9 +76,9 @@ func message(l *fault.List, path string, raw json.RawMessage, m protoreflect.Mes
 		}
 		at := below(path, f.TextName())
 		if before, twice := seen[f.Number()]; twice {
-			says := "is there twice; must be there once"
+			says := "is given twice; give it once"
 			if before != name {
-				says = "is there twice, as " + before + " and as " + name + "; must be there once"
+				says = "is given twice, as " + before + " and as " + name + "; give it once"
 			}
 			l.Add(at, "%s", says)
 			continue
@@ -89,7 +89,7 @@ func message(l *fault.List, path string, raw json.RawMessage, m protoreflect.Mes
 		}
 		if o := f.ContainingOneof(); o != nil && !o.IsSynthetic() {
 			if first, both := chosen[o.Name()]; both {
-				l.Add(at, "is set beside %s; only one of them may be", first)
+				l.Add(at, "is set together with %s; set only one of them", first)
 			}
 			chosen[o.Name()] = f.TextName()
 		}

@@ -23,7 +23,7 @@ import (
 var wrongMedia error = &runtime.HTTPStatusError{
 	HTTPStatus: http.StatusUnsupportedMediaType,
 	Err: refuse.For(ripwrightv1.ErrorReason_ERROR_REASON_WRONG_CONTENT_TYPE,
-		fault.List{{Path: "content-type", Says: "must be there and be application/json, in UTF-8; send the header Content-Type: application/json", Reason: fault.WrongType}}),
+		fault.List{{Path: "content-type", Says: "must be application/json, in UTF-8; send the header Content-Type: application/json", Reason: fault.WrongType}}),
 }
 
 // unknownHost is what a request gets that calls the service by a name which is not
@@ -32,10 +32,10 @@ var (
 	unknownHost error = &runtime.HTTPStatusError{
 		HTTPStatus: http.StatusMisdirectedRequest,
 		Err: refuse.For(ripwrightv1.ErrorReason_ERROR_REASON_UNKNOWN_HOST,
-			fault.List{{Path: "host", Says: "is no name of this service; use an address, localhost, a name of its certificate, or one that its setting hosts lists", Reason: fault.UnknownName}}),
+			fault.List{{Path: "host", Says: "is not a name of this service; use an address, localhost, a name of its certificate, or one that its setting hosts lists", Reason: fault.UnknownName}}),
 	}
 	otherSite = refuse.With(codes.PermissionDenied, ripwrightv1.ErrorReason_ERROR_REASON_OTHER_SITE,
-		"a page of another site asks; this service answers its own page and programs")
+		"the request comes from a page of another site; this service answers only its own page and programs")
 )
 
 // Guarded refuses what pages of other sites ask.

@@ -63,7 +63,7 @@ func asked(calls *runtime.ServeMux) http.Handler {
 		for name := range r.URL.Query() {
 			switch {
 			case fields == nil:
-				l.Because(fault.UnknownField, short(name), "stands in the query; the call takes its request as the body")
+				l.Because(fault.UnknownField, short(name), "is in the query; the call takes its request as the body")
 			case fields.Fields().ByName(protoreflect.Name(name)) == nil && fields.Fields().ByJSONName(name) == nil:
 				l.Because(fault.UnknownField, short(name), "%s", fmt.Sprintf("is not a field of %s", fields.Name()))
 			}

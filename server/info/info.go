@@ -74,7 +74,7 @@ func (s *Service) ListSaws(_ context.Context, m *ripwrightv1.ListSawsRequest) (*
 	size := p.Count("page_size", m.PageSize, usualPage, wire.PageSize)
 	after, err := base64.RawURLEncoding.DecodeString(m.GetPageToken())
 	if p.Text("page_token", m.GetPageToken(), wire.PageToken) && err != nil {
-		p.Because(fault.WrongTurn, "page_token", "is not one that a page ended with")
+		p.Because(fault.WrongTurn, "page_token", "is not the next_page_token of an answer")
 	}
 	if err := p.Err(nil); err != nil {
 		return nil, refuse.Error(err)

@@ -177,7 +177,7 @@ func TestLargeAndDeep(t *testing.T) {
 		t.Errorf("protobuf: %v", l)
 	}
 	for _, deep := range []string{strings.Repeat("[", 100_000), strings.Repeat(`{"board":`, 100_000), `{"board":` + strings.Repeat("[", 40)} {
-		if _, l := within.JSON([]byte(deep), d); len(l) != 1 || !strings.Contains(l[0].Says, "in one another") {
+		if _, l := within.JSON([]byte(deep), d); len(l) != 1 || !strings.Contains(l[0].Says, "nested more than 32 deep") {
 			t.Errorf("%.20s: %v", deep, l)
 		}
 	}

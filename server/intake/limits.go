@@ -35,13 +35,13 @@ func crowded(path string, n int, m *member) fault.List {
 
 func deep() fault.List {
 	var l fault.List
-	l.Add("body", "has more than %d messages and lists in one another", mostDeep)
+	l.Add("body", "has messages and lists nested more than %d deep", mostDeep)
 	return l
 }
 
 func (l Limits) large() fault.List {
 	var f fault.List
-	f.Because(fault.WrongCount, "body", "becomes more than %d bytes in memory; send fewer entries in all", l.Memory)
+	f.Because(fault.WrongCount, "body", "takes more than %d bytes in memory; send fewer entries in all", l.Memory)
 	return f
 }
 

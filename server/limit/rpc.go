@@ -104,7 +104,7 @@ func (l *Limits) Unary(ctx context.Context, req any, _ *grpc.UnaryServerInfo, ne
 
 // Untaken refuses an answer whose caller leaves too many where they are.
 func Untaken() error {
-	return refuse.Share("answers that this caller has not taken hold as much memory as they may", time.Second)
+	return refuse.Share("answers that this caller has not read hold as much memory as they may", time.Second)
 }
 
 // Stream is an interceptor of streams. The first message has to come in time; the

@@ -33,7 +33,7 @@ func (s *Server) ConfirmCut(ctx context.Context, m *ripwrightv1.ConfirmCutReques
 		s.cfg.Watch.Settled(caller.Of(ctx), settled)
 	case !same:
 		return nil, refuse.Exists(ripwrightv1.ErrorReason_ERROR_REASON_CONFIRMATION_ID_USED, "confirmation_id",
-			"names a confirmation of another content, which was counted; every confirmation needs an id of its own")
+			"names a confirmation that was counted with other content; every confirmation needs an id of its own")
 	default:
 		return j.Confirmed(after, settled, run.CountedBefore), nil
 	}

@@ -116,7 +116,7 @@ func TestDriftIsToldOnce(t *testing.T) {
 		t.Fatalf("%v", w.seen)
 	}
 	for _, d := range w.seen {
-		if d.Blade == nil || d.GetBlade() != off || (d.GetShiftMm() > 0) != (d.GetFarBlade() == off) || !strings.Contains(d.GetSays(), "some 0.50 mm too") {
+		if d.Blade == nil || d.GetBlade() != off || (d.GetShiftMm() > 0) != (d.GetFarBlade() == off) || !strings.Contains(d.GetSays(), "about 0.50 mm too") {
 			t.Errorf("%v", d)
 		}
 	}

@@ -145,7 +145,7 @@ func (s *session) awaits(l *wire.Line) error {
 	var all []run.Coming
 	for i, next := range l.Next {
 		if slices.ContainsFunc(s.before, func(b *wire.Line) bool { return b.OrderID == next.OrderID }) {
-			wrong.Because(fault.Duplicate, fmt.Sprintf("next_orders[%d].order_id", i), "is %q, an order that has come before in the run; send it as order_change to go on with it", next.OrderID)
+			wrong.Because(fault.Duplicate, fmt.Sprintf("next_orders[%d].order_id", i), "is %q, an order that the run had before; send it as order_change to continue it", next.OrderID)
 		}
 		all = append(all, next.Coming())
 	}

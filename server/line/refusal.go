@@ -54,7 +54,7 @@ func refusal(err error) (*ripwrightv1.LineRefusal, error) {
 		return one(ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_BUSY, "board", status.Convert(err).Message())
 	case status.Code(err) == codes.DeadlineExceeded:
 		return one(ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_TOO_LATE, "board.answer_within_ms",
-			"was over before the board's turn came")
+			"passed before the board's turn came")
 	}
 	return nil, err
 }

@@ -49,7 +49,7 @@ func (s *session) stop(m *ripwrightv1.LineStop) (*ripwrightv1.RunLineResponse_St
 func (s *session) restart() (*ripwrightv1.RunLineResponse_Restarted, error) {
 	why, stood, ok := s.run.Restart()
 	if !ok {
-		return nil, fault.List{{Path: "restart", Says: "is sent to a line that runs; no stop came before it", Reason: fault.WrongTurn}}
+		return nil, fault.List{{Path: "restart", Says: "was sent while the line runs; no stop came before it", Reason: fault.WrongTurn}}
 	}
 	out := &ripwrightv1.LineRestarted{Reason: why}
 	if s.run.Clock.Told {
@@ -85,7 +85,7 @@ func noTime(m *ripwrightv1.RunLineRequest) fault.List {
 	if m.AtS == nil {
 		return nil
 	}
-	return fault.List{{Path: "at_s", Says: "is of a resume, which takes no time; the messages after it have theirs", Reason: fault.WrongTurn}}
+	return fault.List{{Path: "at_s", Says: "is set in a resume, which takes no time; the messages after it have theirs", Reason: fault.WrongTurn}}
 }
 
 // timed is of how many runs a server knows until when their time was counted.

@@ -91,13 +91,13 @@ func (s *session) restore(state []byte) error {
 	}
 	text, whole := unpacked(state)
 	if !whole {
-		return wrong("is not whole; send the state of the last answer as it came")
+		return wrong("is incomplete; send the state of the last answer unchanged")
 	}
 	// What it was written by comes first: a release that knows more writes what this
 	// one must not pass over.
 	var by struct{ Layout int }
 	if json.Unmarshal(text, &by) != nil {
-		return wrong("cannot be read; send the state of the last answer as it came")
+		return wrong("cannot be read; send the state of the last answer unchanged")
 	}
 	if by.Layout != layout {
 		return refuse.Precondition(ripwrightv1.ErrorReason_ERROR_REASON_UNREADABLE_STATE, "resume.state",
@@ -107,29 +107,29 @@ func (s *session) restore(state []byte) error {
 	read := json.NewDecoder(bytes.NewReader(text))
 	read.DisallowUnknownFields()
 	if read.Decode(&k) != nil || read.More() || k.Run == nil {
-		return wrong("cannot be read, or has what this release does not know; go on with a replica of the release that wrote it")
+		return wrong("cannot be read, or has content that this release does not know; continue on a replica of the release that wrote it")
 	}
 	var m ripwrightv1.LineSetUp
 	if proto.Unmarshal(k.SetUp, &m) != nil {
-		return wrong("cannot be read; send the state of the last answer as it came")
+		return wrong("cannot be read; send the state of the last answer unchanged")
 	}
 	if len(guard.Unknown(&m)) > 0 {
-		return wrong("has what this release does not know; go on with a replica of the release that wrote it")
+		return wrong("has content that this release does not know; continue on a replica of the release that wrote it")
 	}
 	l, err := wire.SetUp(&m, s.cfg.Saws, false)
 	if err != nil || len(k.Run.Faults()) > 0 || k.Run.Order != l.OrderID || k.Run.InFlight != l.InFlight || !k.Run.Knows(l.Wanted) {
-		return wrong("does not hold together; send the state of the last answer as it came")
+		return wrong("does not hold together; send the state of the last answer unchanged")
 	}
 	before, ok := k.orders(&m, l, s.cfg.Saws)
 	if !ok {
-		return wrong("does not hold together; send the state of the last answer as it came")
+		return wrong("does not hold together; send the state of the last answer unchanged")
 	}
 	if (l.Bays != nil) != (k.Bays != nil) || l.Bays != nil && len(k.Bays.Faults(l.Bays.Count)) > 0 {
-		return wrong("does not hold together; send the state of the last answer as it came")
+		return wrong("does not hold together; send the state of the last answer unchanged")
 	}
 	if l.Planning != nil && k.Course != nil {
 		if len(k.Course.Faults()) > 0 {
-			return wrong("does not hold together; send the state of the last answer as it came")
+			return wrong("does not hold together; send the state of the last answer unchanged")
 		}
 		s.prices.course = k.Course
 	}

@@ -199,7 +199,7 @@ func (p *pricing) plan(ctx context.Context, t *replan.Task) (o outcome) {
 	outcome := "failed"
 	switch code := status.Code(err); {
 	case errors.Is(err, replan.ErrStopped):
-		outcome, o.why = "late", "it took longer than the service lets the planning of a line take"
+		outcome, o.why = "late", "it took longer than the service allows for planning a line"
 	case errors.Is(err, replan.ErrNothing):
 		o.why = err.Error()
 	case code == codes.ResourceExhausted, code == codes.DeadlineExceeded:

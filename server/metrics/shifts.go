@@ -18,9 +18,9 @@ type shifts struct {
 func newShifts(counter func(name, help string, by ...string) *prometheus.CounterVec) shifts {
 	return shifts{
 		running: counter("ripwright_line_running_seconds_total",
-			"Time that live lines ran, by saw, by their clients' clocks; with ripwright_line_standing_seconds_total the whole time.", "saw"),
+			"Time that live lines ran, by saw, by their clients' clocks; the whole time together with ripwright_line_standing_seconds_total.", "saw"),
 		standing: counter("ripwright_line_standing_seconds_total",
-			"Time that live lines stood, by saw, by their clients' clocks.", "saw"),
+			"Time that live lines were stopped, by saw, by their clients' clocks.", "saw"),
 		stops: counter("ripwright_line_stops_total",
 			"Stops of live lines, by saw.", "saw"),
 		doubts: counter("ripwright_strip_doubts_total",

@@ -79,7 +79,7 @@ func (s *Service) readArbor(m *ripwrightv1.PlanArborRequest) (*setting, error) {
 		Level:       p.Maybe("level", m.Level, defaultLevel, ranges.Level),
 	}
 	if sp := m.GetSpacers(); sp == nil {
-		p.Because(fault.Missing, "spacers", "is missing; say where fixed blades can stand")
+		p.Because(fault.Missing, "spacers", "is missing; give the positions that spacers allow")
 	} else {
 		out.problem.Spacers = arbor.Spacers{
 			Increment: p.MM("spacers.increment_mm", sp.GetIncrementMm(), ranges.Increment),

@@ -49,7 +49,7 @@ func (o *asked) more(p *wire.Parts, m *ripwrightv1.QuoteOrderRequest) {
 			it.ID = further.GetOrderId() + "/" + it.ID
 			switch at := fmt.Sprintf("%s.items[%d].item_id", path, k); {
 			case taken[it.ID]:
-				p.Because(fault.Duplicate, at, "makes %q, which another item goes by; give each order an order_id of its own", it.ID)
+				p.Because(fault.Duplicate, at, "makes the name %q, which another item has; give each order an order_id of its own", it.ID)
 			case utf8.RuneCountInString(further.GetOrderId()) > int(ranges.OwnID.Most): // there is another fault
 			case utf8.RuneCountInString(it.ID) > int(ranges.OwnID.Most):
 				p.Because(fault.OutOfRange, at, "makes %q with its order_id, longer than %g characters", it.ID, ranges.OwnID.Most)
@@ -80,12 +80,12 @@ func buyList(p *wire.Parts, m *ripwrightv1.QuoteOrderRequest, a *asked) []buys {
 		return nil
 	}
 	if o := m.GetObjective(); o == ripwrightv1.PlanObjective_PLAN_OBJECTIVE_BOARDS || o == ripwrightv1.PlanObjective_PLAN_OBJECTIVE_FACE {
-		p.Because(fault.WrongTurn, "objective", "is %s; what to buy is planned by cost: leave it out", o)
+		p.Because(fault.WrongTurn, "objective", "is %s; a buy list is planned by cost; leave it out", o)
 	}
 	a.problem.Objective = values.Cost
 	for i := range a.problem.Items {
 		if a.problem.Items[i].Due > 0 {
-			p.Because(fault.WrongTurn, "buy_list", "is given along with due_boards of the item %q; what to buy is planned without dues", a.problem.Items[i].ID)
+			p.Because(fault.WrongTurn, "buy_list", "is given along with due_boards of the item %q; a buy list is planned without dues", a.problem.Items[i].ID)
 			break
 		}
 	}
@@ -111,7 +111,7 @@ func buyList(p *wire.Parts, m *ripwrightv1.QuoteOrderRequest, a *asked) []buys {
 			p.Because(fault.UnknownName, path+".lot_id", "is %q; the lumber has no such lot", l.GetLotId())
 			continue
 		case named[l.GetLotId()]:
-			p.Because(fault.Duplicate, path+".lot_id", "is %q, which stands here twice; a lot is named once at most", l.GetLotId())
+			p.Because(fault.Duplicate, path+".lot_id", "is %q, which is given twice; name each lot at most once", l.GetLotId())
 		}
 		named[l.GetLotId()] = true
 		if l.MaxBoards != nil {

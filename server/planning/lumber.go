@@ -27,7 +27,7 @@ var ranges = &wire.ForPlans
 
 func readLumber(p *wire.Parts, m *ripwrightv1.Lumber) stock {
 	if m == nil {
-		p.Because(fault.Missing, "lumber", "is missing; say what lumber there is")
+		p.Because(fault.Missing, "lumber", "is missing; give the lumber")
 		return stock{}
 	}
 	s := stock{

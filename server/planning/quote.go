@@ -38,7 +38,7 @@ func (s *Service) QuoteOrder(ctx context.Context, m *ripwrightv1.QuoteOrderReque
 // slow to take is left out.
 func (s *Service) WatchQuote(m *ripwrightv1.WatchQuoteRequest, out grpc.ServerStreamingServer[ripwrightv1.WatchQuoteResponse]) error {
 	if m.GetQuote() == nil {
-		return refuse.Faults(fault.List{{Path: "quote", Says: "is missing; say what to quote", Reason: fault.Missing}})
+		return refuse.Faults(fault.List{{Path: "quote", Says: "is missing; give the quote's request", Reason: fault.Missing}})
 	}
 	in, err := s.readQuote(m.GetQuote())
 	if err != nil {

@@ -137,7 +137,7 @@ func policies(p *wire.Parts, m *ripwrightv1.QuoteOrderRequest) []quote.Policy {
 		case !ok || c == ripwrightv1.ValueChoice_VALUE_CHOICE_UNSPECIFIED:
 			p.Because(fault.UnknownWord, path, "is %d; must be VALUE_CHOICE_PLANNED, VALUE_CHOICE_OWN or VALUE_CHOICE_YIELD", c)
 		case slices.Contains(out, other):
-			p.Because(fault.Duplicate, path, "is %s, by which the order is cut already", c)
+			p.Because(fault.Duplicate, path, "is %s, by which the order is already cut", c)
 		default:
 			out = append(out, other)
 		}
@@ -198,7 +198,7 @@ func once(p *wire.Parts, path, id string, ids map[string]bool, twice bool) bool 
 	case !ids[id]:
 		p.Because(fault.UnknownName, path, "is %q; the order has no such item", id)
 	case twice:
-		p.Because(fault.Duplicate, path, "is %q, which stands here twice; an item is named once at most", id)
+		p.Because(fault.Duplicate, path, "is %q, which is given twice; name each item at most once", id)
 	}
 	return ids[id] && !twice
 }

@@ -61,7 +61,7 @@ func readSequence(m *ripwrightv1.SequenceOrdersRequest) (*sequence.Problem, time
 		out.Work = int64(p.Number("work_limit", m.GetWorkLimit(), ranges.Work))
 	}
 	if m.GetChange() == nil {
-		p.Because(fault.Missing, "change", "is missing; say what a change takes")
+		p.Because(fault.Missing, "change", "is missing; give the time that a change takes")
 	}
 	out.Setup = milliseconds(&p, "change.setup_minutes", m.GetChange().GetSetupMinutes(), ranges.Change)
 	out.PerBlade = milliseconds(&p, "change.per_blade_minutes", m.GetChange().GetPerBladeMinutes(), ranges.Change)

@@ -133,7 +133,7 @@ func (s *Service) turn(ctx context.Context, call string, holds int64, own time.D
 		return err
 	})
 	if !began && wait.Err() != nil && ctx.Err() == nil {
-		return 0, refuse.Busy("the request's time limit was over while other planning kept every worker busy", waitedOut)
+		return 0, refuse.Busy("the request's time limit passed while other planning kept every worker busy", waitedOut)
 	}
 	return took, err
 }

@@ -121,7 +121,7 @@ func TestShareByArbor(t *testing.T) {
 	}
 	m := shareOf(t, text)
 	m.Expected = nil
-	if _, err := s.ShareOrder(t.Context(), m); err == nil || !strings.Contains(err.Error(), "expected is empty; lines whose saws differ") {
+	if _, err := s.ShareOrder(t.Context(), m); err == nil || !strings.Contains(err.Error(), "expected is empty; an order is shared among different saws") {
 		t.Errorf("%v", err)
 	}
 }
@@ -141,22 +141,22 @@ func TestShareRefused(t *testing.T) {
 	line := `{"line_id":"east",` + oddSaw + `,"boards_per_hour":60`
 	for want, text := range map[string]string{
 		"lines is empty": plainItems,
-		"lines[1].line_id is \"east\", which lines[0] has too":              plainItems + `,"lines":[` + line + `},` + line + `}]`,
-		"lines[0] has no pace":                                              plainItems + `,"lines":[{"line_id":"east",` + oddSaw + `}]`,
-		"lines[1] has another kind of pace":                                 plainItems + `,"lines":[` + line + `},{"line_id":"west",` + oddSaw + `,"face_m2_per_hour":1}]`,
-		"lines all stand":                                                   plainItems + `,"lines":[{"line_id":"east",` + oddSaw + `,"boards_per_hour":0}]`,
-		"lines[0].saw is missing":                                           plainItems + `,"lines":[{"line_id":"east","boards_per_hour":1}]`,
-		"lines[0].saw_name: no saw here is called \"nobody\"":               plainItems + `,"lines":[{"line_id":"east","saw_name":"nobody","boards_per_hour":1}]`,
-		"lines[0].fills[0].item_id is \"slit\"; the order has no such item": plainItems + `,"lines":[` + line + `,"fills":[{"item_id":"slit"}]}]`,
-		"lines[0].fills[1].item_id is \"slat\", which fills[0] has too":     plainItems + `,"lines":[` + line + `,"fills":[{"item_id":"slat"},{"item_id":"slat"}]}]`,
-		"lines[0].fills[0].made is in another unit":                         plainItems + `,"lines":[` + line + `,"fills":[{"item_id":"slat","made":{"pieces":1}}]}]`,
-		"lines[0].fills[0].reserved is empty":                               plainItems + `,"lines":[` + line + `,"fills":[{"item_id":"slat","reserved":{}}]}]`,
-		"lines[0].fills[0].lengths[0].length_mm is 500, which the item":     plainItems + `,"lines":[` + line + `,"fills":[{"item_id":"slat","lengths":[{"length_mm":500}]}]}]`,
-		"order.items want nothing":                                          `"order":{"items":[{"item_id":"slat","width_mm":60}]},"lines":[` + line + `}]`,
-		"order.items[0].width_mm is 10":                                     `"order":{"items":[{"item_id":"slat","width_mm":10,"required":{"length_m":1}}]},"lines":[` + line + `}]`,
-		"expected[0].stations":                                              plainItems + `,"expected":[{"length_mm":1000}],"lines":[` + line + `}]`,
-		"rules[0].item_id is \"slit\"; the order has no such item":          plainItems + `,"rules":[{"item_id":"slit","keep":true}],"lines":[` + line + `}]`,
-		"lines[1].saw.blades[1].fixed_mm":                                   plainItems + `,"lines":[` + line + `},{"line_id":"west",` + strings.Replace(oddSaw, "164", "90", 1) + `,"boards_per_hour":1}]`,
+		"lines[1].line_id is \"east\", which lines[0] has too":                          plainItems + `,"lines":[` + line + `},` + line + `}]`,
+		"lines[0] has no pace":                                                          plainItems + `,"lines":[{"line_id":"east",` + oddSaw + `}]`,
+		"lines[1] has another kind of pace":                                             plainItems + `,"lines":[` + line + `},{"line_id":"west",` + oddSaw + `,"face_m2_per_hour":1}]`,
+		"lines are all stopped":                                                         plainItems + `,"lines":[{"line_id":"east",` + oddSaw + `,"boards_per_hour":0}]`,
+		"lines[0].saw is missing":                                                       plainItems + `,"lines":[{"line_id":"east","boards_per_hour":1}]`,
+		"lines[0].saw_name: no saw here is called \"nobody\"":                           plainItems + `,"lines":[{"line_id":"east","saw_name":"nobody","boards_per_hour":1}]`,
+		"lines[0].fills[0].item_id is \"slit\"; the order has no such item":             plainItems + `,"lines":[` + line + `,"fills":[{"item_id":"slit"}]}]`,
+		"lines[0].fills[1].item_id is \"slat\", which fills[0] has too":                 plainItems + `,"lines":[` + line + `,"fills":[{"item_id":"slat"},{"item_id":"slat"}]}]`,
+		"lines[0].fills[0].made is in another unit":                                     plainItems + `,"lines":[` + line + `,"fills":[{"item_id":"slat","made":{"pieces":1}}]}]`,
+		"lines[0].fills[0].reserved is empty":                                           plainItems + `,"lines":[` + line + `,"fills":[{"item_id":"slat","reserved":{}}]}]`,
+		"lines[0].fills[0].lengths[0].length_mm is 500, which is not a crosscut length": plainItems + `,"lines":[` + line + `,"fills":[{"item_id":"slat","lengths":[{"length_mm":500}]}]}]`,
+		"order.items want nothing":                                                      `"order":{"items":[{"item_id":"slat","width_mm":60}]},"lines":[` + line + `}]`,
+		"order.items[0].width_mm is 10":                                                 `"order":{"items":[{"item_id":"slat","width_mm":10,"required":{"length_m":1}}]},"lines":[` + line + `}]`,
+		"expected[0].stations":                                                          plainItems + `,"expected":[{"length_mm":1000}],"lines":[` + line + `}]`,
+		"rules[0].item_id is \"slit\"; the order has no such item":                      plainItems + `,"rules":[{"item_id":"slit","keep":true}],"lines":[` + line + `}]`,
+		"lines[1].saw.blades[1].fixed_mm":                                               plainItems + `,"lines":[` + line + `},{"line_id":"west",` + strings.Replace(oddSaw, "164", "90", 1) + `,"boards_per_hour":1}]`,
 	} {
 		if _, err := s.ShareOrder(t.Context(), shareOf(t, text)); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("want %q: %v", want, err)

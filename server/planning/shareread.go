@@ -101,7 +101,7 @@ func (in *sharing) readLines(p *wire.Parts, saws wire.Saws) error {
 		case *ripwrightv1.SharingLine_FaceM2PerHour:
 			pace, byFace = p.Number(path+".face_m2_per_hour", is.FaceM2PerHour, ranges.FacePace), true
 		default:
-			p.Because(fault.Missing, path, "has no pace; set boards_per_hour or face_m2_per_hour, 0 for a line that stands")
+			p.Because(fault.Missing, path, "has no pace; set boards_per_hour or face_m2_per_hour, 0 for a stopped line")
 		}
 		if l == 0 {
 			in.byFace = byFace
@@ -113,7 +113,7 @@ func (in *sharing) readLines(p *wire.Parts, saws wire.Saws) error {
 		in.fills = append(in.fills, in.readFills(p, path, m.GetFills()))
 	}
 	if sum == 0 && p.Err(nil) == nil {
-		p.Add("lines", "all stand; one at least needs a pace above 0")
+		p.Add("lines", "are all stopped; at least one needs a pace above 0")
 	}
 	return nil
 }
@@ -178,9 +178,9 @@ func (in *sharing) readLengths(p *wire.Parts, path string, it *order.Item, lengt
 		switch {
 		case length == 0 || !in.sound: // there is another fault
 		case c < 0:
-			p.Because(fault.UnknownName, below+".length_mm", "is %g, which the item %q has no crosscut length of", m.GetLengthMm(), it.ID)
+			p.Because(fault.UnknownName, below+".length_mm", "is %g, which is not a crosscut length of the item %q", m.GetLengthMm(), it.ID)
 		case seen[c]:
-			p.Because(fault.Duplicate, below+".length_mm", "is %g, which stands here twice; a length is named once at most", m.GetLengthMm())
+			p.Because(fault.Duplicate, below+".length_mm", "is %g, which is given twice; name each length at most once", m.GetLengthMm())
 		default:
 			seen[c] = true
 			out[c].made, out[c].reserved = made, reserved
@@ -306,7 +306,7 @@ func (in *sharing) faults() (l fault.List) {
 		l.Add("order.items", "want nothing; sharing needs an item with a requirement")
 	}
 	if len(l) == 0 && len(in.lines.Boards) == 0 && !in.lines.Alike() {
-		l.Because(fault.Missing, "expected", "is empty; lines whose saws differ are shared by what each makes of boards: give some like those to come")
+		l.Because(fault.Missing, "expected", "is empty; an order is shared among different saws by what each makes of boards; give boards like those to come")
 	}
 	return l
 }

@@ -48,11 +48,11 @@ var reasons = map[values.Reason]struct {
 	kind ripwrightv1.ImpossibleReason
 	says string
 }{
-	values.TooWide:  {ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_TOO_WIDE, "every board expected is narrower, less its trim"},
-	values.TooLong:  {ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_TOO_LONG, "every board expected is shorter than the length asked for"},
-	values.TooShort: {ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_TOO_SHORT, "every board expected is longer than max_length_mm"},
+	values.TooWide:  {ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_TOO_WIDE, "every expected board is narrower, less its trim"},
+	values.TooLong:  {ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_TOO_LONG, "every expected board is shorter than the length asked for"},
+	values.TooShort: {ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_TOO_SHORT, "every expected board is longer than max_length_mm"},
 	values.BySaw:    {ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_SAW, "no pocket of the saw can have this width over the boards expected"},
-	values.ByBoards: {ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_BOARDS, "no board expected gives a strip of it: crook, defects, or the saw's limits on boards"},
+	values.ByBoards: {ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_BOARDS, "no expected board gives a strip of it: crook, defects, or the saw's limits on boards"},
 }
 
 func impossible(pl *values.Planner, rows []int, o *values.Options) (out []*ripwrightv1.ImpossibleItem) {

@@ -85,7 +85,7 @@ func Open(cfg Config) (*Recorder, error) {
 		r.out = f
 	}
 	r.boards = prometheus.NewCounterVec(prometheus.CounterOpts{Name: "ripwright_boards_recorded_total",
-		Help: "Boards to be recorded, by outcome: written, dropped (too much waited to be written) or failed."}, []string{"outcome"})
+		Help: "Boards to be recorded, by outcome: written, dropped (too many were waiting) or failed."}, []string{"outcome"})
 	for _, outcome := range []string{"written", "dropped", "failed"} {
 		r.boards.WithLabelValues(outcome) // at 0 from the start, or no alert sees the first
 	}
@@ -172,7 +172,7 @@ func (r *Recorder) write() {
 		r.boards.WithLabelValues(outcome).Inc()
 		o.note(r.cfg.Log, err)
 		if f, is := r.out.(*file); is && f.aside != nil {
-			r.cfg.Log.Error("the recording could not be rotated; the file goes on growing", zap.Error(f.aside))
+			r.cfg.Log.Error("the recording could not be rotated; the file keeps growing", zap.Error(f.aside))
 			f.aside = nil
 		}
 	}

@@ -64,8 +64,8 @@ func TestWrongTokenFiles(t *testing.T) {
 		"- {name: a, token: short, scopes: [line]}":                                                                    "[0].token: must be 20 to 512 characters",
 		"- {name: a, token: '" + lineToken + " x', scopes: [line]}":                                                    "without spaces",
 		"- {name: a, token: " + lineToken + ", scopes: [line, boss]}":                                                  `[0].scopes[1]: is "boss"; must be line, office or read`,
-		"- {name: a, token: " + lineToken + ", scopes: [line], expires: never}":                                        "line 1: is no list",
-		"name: a\ntoken: " + lineToken:                                                                                 "is no list",
+		"- {name: a, token: " + lineToken + ", scopes: [line], expires: never}":                                        "line 1: is not a list",
+		"name: a\ntoken: " + lineToken:                                                                                 "is not a list",
 		"- {name: a, token: " + lineToken + ", scopes: [line]}\n- {name: b, token: " + lineToken + ", scopes: [read]}": "[1].token: is the same as that of [0]",
 	} {
 		_, err := LoadTokens(write(t, text))

@@ -84,12 +84,12 @@ func parseTokens(raw []byte) ([]token, error) {
 		// The library quotes the lines around a mistake, tokens and all.
 		var wrong yaml.Error
 		if errors.As(err, &wrong) && wrong.GetToken() != nil {
-			return nil, fmt.Errorf("line %d: is no list of name, token and scopes", wrong.GetToken().Position.Line)
+			return nil, fmt.Errorf("line %d: is not a list of name, token and scopes", wrong.GetToken().Position.Line)
 		}
-		return nil, errors.New("is no list of name, token and scopes")
+		return nil, errors.New("is not a list of name, token and scopes")
 	}
 	if len(list) == 0 {
-		return nil, errors.New("is empty; then nobody could call")
+		return nil, errors.New("is empty; nobody could call")
 	}
 	all := make([]token, len(list))
 	for i, e := range list {
@@ -122,7 +122,7 @@ func parseTokens(raw []byte) ([]token, error) {
 // Why a caller is turned away.
 var (
 	ErrNoToken    = errors.New("a bearer token is needed: send the header Authorization: Bearer <token>")
-	ErrWrongToken = errors.New("the bearer token is not one that is taken here")
+	ErrWrongToken = errors.New("the bearer token is not known here")
 	ErrScope      = errors.New("the bearer token does not allow this call")
 )
 

@@ -118,7 +118,7 @@ func TestTurnedPictures(t *testing.T) {
 	for more, says := range map[string][]string{
 		`"options": {"turn_boards": true}`: {"turned end for end, the same face up, drawn as it lies", "led when scanned", "was the far one when scanned"},
 		`"setting": {"fence_mm": 100, "blades_mm": [104, 164, 270], "turn": "BOARD_TURN_EDGE_OVER_EDGE"}`: {"turned edge over edge, the other face up, drawn as it lies", "was the far one"},
-		`"setting": {"fence_mm": 100, "blades_mm": [104, 164, 270], "turn": "BOARD_TURN_END_OVER_END"}`:   {"turned end over end, the other face up", "the board&#39;s turn is end over end; boards cannot be turned so"},
+		`"setting": {"fence_mm": 100, "blades_mm": [104, 164, 270], "turn": "BOARD_TURN_END_OVER_END"}`:   {"turned end over end, the other face up", "the board&#39;s turn is end over end; this saw does not allow that turn"},
 	} {
 		a, err := m.DrawPlan(t.Context(), read(t, &ripwrightv1.DrawPlanRequest{}, `{`+oneSided+`, `+more+`}`))
 		if err != nil {

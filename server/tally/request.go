@@ -79,7 +79,7 @@ func (r *reader) species(list []*ripwrightv1.SpeciesShrinkage) map[string]shrink
 		at := entry("species", i)
 		name := strings.ToLower(r.text(at+".name", m.GetName(), ranges.OwnText))
 		if _, twice := own[name]; twice && name != "" {
-			r.faults.Because(fault.Duplicate, at+".name", "is there twice; names must differ by more than capitals")
+			r.faults.Because(fault.Duplicate, at+".name", "is given twice; names must differ by more than capitals")
 		}
 		own[name] = shrink.Species{Name: m.GetName(),
 			Radial:                r.plain(at+".radial_percent", m.GetRadialPercent(), ranges.Percent),
@@ -112,7 +112,7 @@ func (r *reader) lumber(j *job, ids map[string]int) {
 		switch {
 		case m.GetPackId() == "":
 		case !known:
-			r.faults.Because(fault.UnknownName, at+".pack_id", "is %q, which is none of the packs", short(m.GetPackId()))
+			r.faults.Because(fault.UnknownName, at+".pack_id", "is %q, which is not one of the packs", short(m.GetPackId()))
 		default:
 			j.packs[p].Runs = append(j.packs[p].Runs, run)
 		}

@@ -22,7 +22,7 @@ func Read(name string, most int64) ([]byte, error) {
 		}
 		return nil, err
 	} else if !info.Mode().IsRegular() {
-		return nil, &os.PathError{Op: "read", Path: name, Err: errors.New("is no regular file")}
+		return nil, &os.PathError{Op: "read", Path: name, Err: errors.New("is not a regular file")}
 	}
 	f, err := os.Open(name)
 	if err != nil {

@@ -155,7 +155,7 @@ func TestWrongValuePlanning(t *testing.T) {
 		"rule for nothing": {`{"item_id": "zq7-stile", "keep": true}`, `{"item_id": "zq7-stile"}`, "rules[0]", "set times or keep"},
 		"rule not kept":    {`"keep": true`, `"keep": false`, "rules[0].keep", "leave the rule out"},
 		"unknown item":     {`{"item_id": "zq7-stile", "keep"`, `{"item_id": "zq7-style", "keep"`, "rules[0].item_id", "the order has no such item"},
-		"two rules":        {`{"item_id": "zq7-panel", "times"`, `{"item_id": "zq7-stile", "times"`, "rules[1].item_id", "an item is named once at most"},
+		"two rules":        {`{"item_id": "zq7-panel", "times"`, `{"item_id": "zq7-stile", "times"`, "rules[1].item_id", "name each item at most once"},
 		"no wood":          {`[{"x_mm": 10, "near_mm": 0, "far_mm": 240}],`, `[],`, "expected[0].stations", "at least one station"},
 		"edges cross":      {`"near_mm": 0, "far_mm": 240}],`, `"near_mm": 241, "far_mm": 240}, {"x_mm": 20, "far_mm": 9}],`, "expected[0].stations[0].far_mm", "the edges cross"},
 	} {

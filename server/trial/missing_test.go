@@ -34,9 +34,9 @@ var mustBeThere = map[string]needed{
 	"board.defects[1].kind":    {"board.defects[1].kind", "1 to 64"},
 
 	"saw":                         {"saw", "set saw or saw_name"},
-	"saw.kerf_mm":                 {"saw.kerf_mm", "how wide a blade cuts"},
+	"saw.kerf_mm":                 {"saw.kerf_mm", "the width of a blade's cut"},
 	"saw.step_mm":                 {"saw.step_mm", "0.01 to 100"},
-	"saw.fence":                   {"saw.fence", "where the fence can stand"},
+	"saw.fence":                   {"saw.fence", "the travel of the fence"},
 	"saw.fence.max_mm":            {"saw.fence.max_mm", "below min_mm"},
 	"saw.blades":                  {"saw.blades", "1 to 32"},
 	"saw.blades[0].fixed_mm":      {"saw.blades[0]", "set fixed_mm or moving"},
@@ -90,8 +90,8 @@ var mustBeThere = map[string]needed{
 
 	"saw.rerip.min_width_mm": {"saw.rerip.min_width_mm", "above 0"},
 
-	"setting":           {"setting", "say where fence and blades stand"},
-	"setting.fence_mm":  {"setting.fence_mm", "say where the fence stands"},
+	"setting":           {"setting", "give the positions of fence and blades"},
+	"setting.fence_mm":  {"setting.fence_mm", "give the position of the fence"},
 	"setting.blades_mm": {"setting.blades_mm", "the saw has 4 blades"},
 }
 

@@ -12,7 +12,7 @@ import (
 // more than those about boards. The paths of a quote that is watched stand below
 // quote, those of an arbor's orders below orders[0].
 var plansNeed = map[string]needed{
-	"lumber":                                     {"lumber", "say what lumber there is"},
+	"lumber":                                     {"lumber", "give the lumber"},
 	"lumber.lots":                                {"lumber.lots", "1 to 32"},
 	"lumber.lots[0].listed":                      {"lumber.lots[0]", "set listed, tagged or spread"},
 	"lumber.lots[1].tagged":                      {"lumber.lots[1]", "set listed, tagged or spread"},
@@ -50,10 +50,10 @@ var plansNeed = map[string]needed{
 	"order.items":           {"order.items", "want nothing"},
 	"rules[0].times":        {"rules[0]", "set times or keep"},
 	"rules[1].keep":         {"rules[1]", "set times or keep"},
-	"quote":                 {"quote", "say what to quote"},
+	"quote":                 {"quote", "give the quote's request"},
 	"orders":                {"orders", "1 to 50"},
 	"orders[0].order.items": {"orders[0].order.items", "have no value"},
-	"spacers":               {"spacers", "where fixed blades can stand"},
+	"spacers":               {"spacers", "the positions that spacers allow"},
 	"spacers.increment_mm":  {"spacers.increment_mm", "0.01 to 5000"},
 	"spacers.max_mm":        {"spacers.max_mm", "below min_mm"},
 	"jobs":                  {"jobs", "1 to 200"},
@@ -61,7 +61,7 @@ var plansNeed = map[string]needed{
 	"jobs[1].order_id":      {"jobs[1].order_id", "1 to 128"},
 	"jobs[0].arbors":        {"jobs[0].arbors", "1 to 8"},
 	"jobs[1].arbors":        {"jobs[1].arbors", "1 to 8"},
-	"change":                {"change", "what a change takes"},
+	"change":                {"change", "the time that a change takes"},
 
 	"lines":                               {"lines", "1 to 16"},
 	"lines[0].line_id":                    {"lines[0].line_id", "1 to 128"},

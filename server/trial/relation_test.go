@@ -48,7 +48,7 @@ var wrongTogether = map[string]struct {
 	"length twice":             {`"length_mm": 430`, `"length_mm": 720`, "order.items[3].crosscut.lengths[1].length_mm", "which lengths[0] has too"},
 	"length beyond any board":  {`"length_mm": 430`, `"length_mm": 6201`, "order.items[3].crosscut.lengths[1].length_mm", "the saw takes boards of at most 6200"},
 	"value beside lengths":     {`"width_mm": 55`, `"width_mm": 55, "value": 3`, "order.items[3].value", "leave it out"},
-	"pieces beside lengths":    {`"width_mm": 55`, `"width_mm": 55, "required": {"pieces": 3}`, "order.items[3].required", "of each length"},
+	"pieces beside lengths":    {`"width_mm": 55`, `"width_mm": 55, "required": {"pieces": 3}`, "order.items[3].required", "for each length"},
 	"panel of a width":         {`"width_mm": 55`, `"width_mm": 55, "panel": {"width_mm": 400}`, "order.items[3].panel", "glued up from a range"},
 	"joint of the whole strip": {`"joint_allowance_mm": 1.5`, `"joint_allowance_mm": 40`, "order.items[1].panel.joint_allowance_mm", "below range.min_mm 40"},
 

@@ -12,14 +12,14 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// A setting that is no setting of the saw is refused.
+// A setting that is not a setting of the saw is refused.
 func TestWrongSettings(t *testing.T) {
 	h := open(t)
 	for name, c := range map[string]struct {
 		spoil       func(*ripwrightv1.CheckPlanRequest)
 		field, says string
 	}{
-		"no fence":      {func(m *ripwrightv1.CheckPlanRequest) { m.Setting.FenceMm = nil }, "setting.fence_mm", "say where the fence stands"},
+		"no fence":      {func(m *ripwrightv1.CheckPlanRequest) { m.Setting.FenceMm = nil }, "setting.fence_mm", "give the position of the fence"},
 		"no blades":     {func(m *ripwrightv1.CheckPlanRequest) { m.Setting.BladesMm = nil }, "setting.blades_mm", "has 0 entries; the saw has 4 blades"},
 		"a blade less":  {func(m *ripwrightv1.CheckPlanRequest) { m.Setting.BladesMm = m.Setting.BladesMm[1:] }, "setting.blades_mm", "has 3 entries; the saw has 4 blades"},
 		"a blade more":  {func(m *ripwrightv1.CheckPlanRequest) { m.Setting.BladesMm = append(m.Setting.BladesMm, 500) }, "setting.blades_mm", "has 5 entries; the saw has 4 blades"},

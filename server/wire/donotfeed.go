@@ -18,7 +18,7 @@ func (j *Job) doNotFeed(r *rip.Result) *ripwrightv1.DoNotFeed {
 	switch {
 	case order.Full(j.Problem.Items) && r.Best.Worth.IsZero():
 		return &ripwrightv1.DoNotFeed{Reason: ripwrightv1.DoNotFeedReason_DO_NOT_FEED_REASON_ORDER_FULL,
-			Says: "do not feed: the order is full; what is made and what boards under way add is all that it wants"}
+			Says: "do not feed: the order is full, by what is made and reserved"}
 	case net.Cmp(unit.Worth{}) > 0:
 		return nil
 	case !r.Best.Worth.IsZero():
@@ -26,7 +26,7 @@ func (j *Job) doNotFeed(r *rip.Result) *ripwrightv1.DoNotFeed {
 			Says: fmt.Sprintf("do not feed: the best plan is worth %.4g, less than the saw's time that it takes", r.Best.Worth.Money())}
 	case (r.Proven || r.Bound.Cmp(unit.Worth{}) <= 0) && len(j.Idle) > 0:
 		return &ripwrightv1.DoNotFeed{Reason: ripwrightv1.DoNotFeedReason_DO_NOT_FEED_REASON_WORTH_NOTHING,
-			Says: "do not feed: no plan of this board by the items that have a bay is worth anything"}
+			Says: "do not feed: no plan of this board with the items that have a bay is worth anything"}
 	case r.Proven || r.Bound.Cmp(unit.Worth{}) <= 0:
 		return &ripwrightv1.DoNotFeed{Reason: ripwrightv1.DoNotFeedReason_DO_NOT_FEED_REASON_WORTH_NOTHING,
 			Says: "do not feed: no plan of this board is worth anything"}

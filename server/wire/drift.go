@@ -58,10 +58,10 @@ func widthDrift(near, far, blade int, by unit.Length, strips int32) *ripwrightv1
 	if by < 0 {
 		by, how = -by, "narrow"
 	}
-	m.Says = fmt.Sprintf("strips between %s come out some %.2f mm too %s", between(near, far), by.MM(), how)
+	m.Says = fmt.Sprintf("strips between %s come out about %.2f mm too %s", between(near, far), by.MM(), how)
 	if blade != drift.Edge {
 		m.Blade = proto.Int32(int32(blade))
-		m.Says += fmt.Sprintf("; on the other side of blade %d they change the opposite way, so look at it first", blade)
+		m.Says += fmt.Sprintf("; on the other side of blade %d strips have shifted the opposite way, so check that blade first", blade)
 	}
 	return m
 }

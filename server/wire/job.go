@@ -117,7 +117,7 @@ func Check(m *ripwrightv1.CheckPlanRequest, saws Saws) (*Job, error) {
 		r.faults.Because(fault.OutOfRange, "options.runners_up", "is %d; must be 0 when a setting is checked", j.Options.RunnersUp)
 	}
 	if p := at(nil, "setting"); m.GetSetting() == nil {
-		r.faults.Because(fault.Missing, "setting", "is missing; say where fence and blades stand")
+		r.faults.Because(fault.Missing, "setting", "is missing; give the positions of fence and blades")
 	} else {
 		r.setting(&p, j, m.GetSetting())
 		// What a turned setting falls short of is the best over all turns.
@@ -199,7 +199,7 @@ func (r *reader) choice(m sawChoice, saws Saws) (Machine, error) {
 // setting reads where fence and blades stand and how the board lies.
 func (r *reader) setting(p *place, j *Job, m *ripwrightv1.Setting) {
 	if m.FenceMm == nil {
-		r.faults.Because(fault.Missing, p.path("fence_mm"), "is missing; say where the fence stands")
+		r.faults.Because(fault.Missing, p.path("fence_mm"), "is missing; give the position of the fence")
 	} else {
 		j.Fence = r.mm(p, "fence_mm", m.GetFenceMm(), position)
 	}

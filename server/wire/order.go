@@ -55,7 +55,7 @@ func (r *reader) item(p *place, m *ripwrightv1.Item) (order.Item, Item) {
 		it.Min = r.mm(&q, "min_mm", w.Range.GetMinMm(), stripWidth)
 		it.Max = r.mm(&q, "max_mm", w.Range.GetMaxMm(), stripWidth)
 		if it.Tolerance != 0 {
-			r.faults.Add(p.path("tolerance_mm"), "is %g; must be 0 for a range, which says itself how far it goes", m.GetToleranceMm())
+			r.faults.Add(p.path("tolerance_mm"), "is %g; must be 0 for a range", m.GetToleranceMm())
 		}
 	default:
 		r.faults.Because(fault.Missing, p.path("width_mm"), "is missing; set width_mm or range")

@@ -61,7 +61,7 @@ func (r *reader) saw(p *place, m *ripwrightv1.Saw) saw.Saw {
 	r.text(p, "name", m.GetName(), ids)
 	r.text(p, "blades_changed", m.GetBladesChanged(), changedBlades)
 	if m.KerfMm == nil {
-		r.faults.Because(fault.Missing, p.path("kerf_mm"), "is missing; say how wide a blade cuts")
+		r.faults.Because(fault.Missing, p.path("kerf_mm"), "is missing; give the width of a blade's cut")
 	}
 	out := saw.Saw{
 		Kerf:       r.mm(p, "kerf_mm", m.GetKerfMm(), kerf),
@@ -76,7 +76,7 @@ func (r *reader) saw(p *place, m *ripwrightv1.Saw) saw.Saw {
 		out.Trim = r.mm(p, "edge_trim_mm", m.GetEdgeTrimMm(), kerf)
 	}
 	if m.Fence == nil {
-		r.faults.Because(fault.Missing, p.path("fence"), "is missing; say where the fence can stand")
+		r.faults.Because(fault.Missing, p.path("fence"), "is missing; give the travel of the fence")
 	} else {
 		f := at(p, "fence")
 		out.Fence = r.travel(&f, m.GetFence())

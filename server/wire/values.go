@@ -38,7 +38,7 @@ func (r *reader) rules(in *place, field string, rules []*ripwrightv1.ValueRule, 
 		case known && !ids[id]:
 			r.faults.Because(fault.UnknownName, p.path("item_id"), "is %q; the order has no such item", id)
 		case twice:
-			r.faults.Because(fault.Duplicate, p.path("item_id"), "is %q, which stands here twice; an item is named once at most", id)
+			r.faults.Because(fault.Duplicate, p.path("item_id"), "is %q, which is given twice; name each item at most once", id)
 		}
 		var rule values.Rule
 		switch is := m.GetRule().(type) {

@@ -20,7 +20,7 @@ func (j *Job) warnings() (all []*ripwrightv1.Warning) {
 			"the least near_mm is not 0: a board against the fence touches it somewhere")
 	case greatestNear == 0 && !b.StraightNear:
 		add(ripwrightv1.WarningKind_WARNING_KIND_CROOK_UNSEEN, "board.stations",
-			"every near_mm is 0 and near_edge_straight is not set: if the scanner measures width only, crook is unseen and strips may lack wood")
+			"every near_mm is 0 and near_edge_straight is not set: if the scanner measures width only, crook goes unseen and strips may lack wood")
 	}
 	known := map[string]bool{}
 	for _, word := range defectWords {

@@ -53,7 +53,7 @@ func (it *Item) cutFaults() fault.List {
 		l.Add("value", "is given along with crosscut.lengths; their own values count then, so leave it out")
 	}
 	if it.Measure == ByPieces && it.Bonus.IsZero() {
-		l.Add("required", "counts pieces, which crosscut.lengths do by themselves; say how many of each length are required")
+		l.Add("required", "counts pieces, which crosscut.lengths do themselves; give required for each length")
 	}
 	if n := len(it.Cuts); n > MaxCuts {
 		l.Because(fault.WrongCount, "crosscut.lengths", "has %d entries; at most %d are taken", n, MaxCuts)

@@ -141,7 +141,7 @@ func (r *Run) measured(h *Held, c *Confirmation) (w Way, doubts []Doubt, l fault
 		s, faults := m.strip(e, h, c.Outcome == SomethingElse)
 		if e == nil && m.Order != "" && m.Order != h.Order && !r.has(m.Order) {
 			faults = nil
-			faults.Because(fault.UnknownName, "order_id", "is %q, no order of the board", m.Order)
+			faults.Because(fault.UnknownName, "order_id", "is %q, which is not an order of the board", m.Order)
 		}
 		if m.Pocket > 0 {
 			h.pocketFaults(&faults, c, i)
@@ -196,7 +196,7 @@ func (m *Measured) strip(e *Entry, h *Held, anything bool) (s Strip, l fault.Lis
 	s.Amount = e.Amount(m.Width, m.Runs)
 	for i, c := range m.Cuts {
 		if _, ok := e.cut(c.Length); !ok {
-			l.Because(fault.UnknownName, path("pieces", i)+".length_mm", "is %g, which is none of the item's crosscut lengths", c.Length.MM())
+			l.Because(fault.UnknownName, path("pieces", i)+".length_mm", "is %g, which is not one of the item's crosscut lengths", c.Length.MM())
 		}
 	}
 	return s, l

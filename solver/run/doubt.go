@@ -96,7 +96,7 @@ func (r *Run) weigh(h *Held, c *Confirmation) ([]Doubt, fault.List) {
 		switch e := r.find(h.item(h.orderOf(m), m.Item)); {
 		case e == nil:
 		case e.before(h):
-			s.doubt(OfItemBefore, at+".item_id", "is %q, which began anew since this board was planned; the strip is in the summary and counts for no item", m.Item)
+			s.doubt(OfItemBefore, at+".item_id", "is %q, which began anew after this board was planned; the strip is in the summary and counts for no item", m.Item)
 		default:
 			s.item(at, m, h, e)
 		}

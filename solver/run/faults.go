@@ -23,7 +23,7 @@ func (r *Run) Faults() fault.List {
 		}
 	}
 	if r.InFlight < 1 || r.InFlight > MaxInFlight || r.Waiting() > r.InFlight || len(r.Held)-r.Waiting() > r.InFlight || r.Forgotten < 0 || len(r.Entries) > MaxEntries {
-		l.Add("held", "is more than there can be")
+		l.Add("held", "is more than is possible")
 	}
 	if !r.Past.bounded(r.Sequence) {
 		l.Add("past", "is out of bounds")
@@ -75,7 +75,7 @@ func (r *Run) wayFaults(h *Held, w *Way) (l fault.List) {
 	for i := range w.Strips {
 		s := &w.Strips[i]
 		if f := s.From; f.Pocket < 0 || f.Near < drift.Edge || f.Near >= saw.MaxBlades || f.Far < 0 || f.Far >= saw.MaxBlades {
-			l.Add(path("strips", i), "is from no pocket that there is")
+			l.Add(path("strips", i), "is not of a pocket of the saw")
 		}
 		if s.Item == "" || r.find(h.key(s)) == nil || s.Amount < 0 || s.Amount > mostBoard ||
 			s.Width < 0 || s.Width > order.MaxWidth || s.Length < 0 || s.Length > unit.Run(order.MaxLength/unit.Micrometre) {

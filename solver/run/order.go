@@ -64,7 +64,7 @@ func (r *Run) awaits(o *Coming, more *int) (l fault.List) {
 			*more++
 		case items[i].Anew:
 		case e.Takes.Max > 0 && (e.Takes.Min != items[i].Takes.Min || e.Takes.Max != items[i].Takes.Max):
-			l.Add(fmt.Sprintf("items[%d].%s", i, items[i].width()), "is another one than the run has made %q in so far, %s; give the changed item an item_id of its own, or name it in begin_anew",
+			l.Add(fmt.Sprintf("items[%d].%s", i, items[i].width()), "differs from that in which the run has made %q so far, %s; give the changed item an item_id of its own, or name it in begin_anew",
 				k.Item, e.Takes.width())
 		case e.Count != items[i].Count:
 			l.Add(fmt.Sprintf("items[%d].required", i),

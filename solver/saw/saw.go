@@ -157,9 +157,9 @@ func (s *Saw) turnFaults() (l fault.List) {
 		path := fmt.Sprintf("turns[%d]", i)
 		switch {
 		case t.Turn == wood.AsScanned || int(t.Turn) >= wood.Turns:
-			l.Because(fault.UnknownWord, path+".turn", "is no turn")
+			l.Because(fault.UnknownWord, path+".turn", "is not a turn")
 		case seen[t.Turn]:
-			l.Because(fault.Duplicate, path+".turn", "is named twice; each turn is named once at most")
+			l.Because(fault.Duplicate, path+".turn", "is named twice; name each turn at most once")
 		}
 		seen[t.Turn] = true
 		if t.Cost < 0 || t.Cost > MaxValue {

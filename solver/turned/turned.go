@@ -64,7 +64,7 @@ func At(p *rip.Problem, t wood.Turn) *rip.Problem {
 // lies once it is turned. Broken may have turn among its fields.
 func Check(p *rip.Problem, t wood.Turn, skew, fence unit.Length, blades []unit.Length, o rip.Options) (*rip.Checked, error) {
 	if int(t) >= wood.Turns {
-		return nil, fault.List{{Path: "turn", Says: "is no turn", Reason: fault.UnknownWord}}
+		return nil, fault.List{{Path: "turn", Says: "is not a turn", Reason: fault.UnknownWord}}
 	}
 	c, err := rip.Check(At(p, t), skew, fence, blades, o)
 	if err != nil {
@@ -81,7 +81,7 @@ func broken(p *rip.Problem, t wood.Turn) (all []rip.Broken) {
 		all = append(all, rip.Broken{Rule: r, Fault: fault.Fault{Path: "turn", Says: fmt.Sprintf("is %s; %s", t, says)}})
 	}
 	if _, can := p.Saw.Turning(t); !can {
-		breaks(rip.TurnMade, "boards cannot be turned so before this saw")
+		breaks(rip.TurnMade, "this saw does not allow that turn")
 	}
 	if p.Board.StraightNear && t.Edges() {
 		breaks(rip.TurnStraightEdge, "a straight near edge stays at the fence")

@@ -67,7 +67,7 @@ func (r *Replica) note(line string) {
 	}
 }
 
-// Command is a run of the service's program. What is set for the caller is no setting of
+// Command is a run of the service's program. What is set for the caller is not a setting of
 // the service's.
 func Command(program string, args ...string) *exec.Cmd {
 	c := exec.Command(program, args...)

@@ -58,7 +58,7 @@ export const request: QuoteOrderRequest = {
 export async function quote(base: string, order = request, patienceMs = 25_000): Promise<string[]> {
   // The signal is for a network or a server that hangs; the time limit comes first.
   const answer = await post(base, 'QuoteOrder', order, {signal: AbortSignal.timeout(patienceMs)});
-  const lines = answer.impossible.map((i) => `${i.item_id} cannot be had: ${i.says}`);
+  const lines = answer.impossible.map((i) => `${i.item_id} cannot be made: ${i.says}`);
   const {quote: q} = answer;
   if (!q?.boards) return [...lines, `no quote (${answer.result})`];
   const range = (e: {mean: number; lower: number; upper: number} | null | undefined, digits: number) =>

@@ -47,7 +47,7 @@ test('a quote is the same by JSON and by gRPC', async () => {
   assert.equal(byJSON.ended_by, byGRPC.ended_by);
 });
 
-test('the example shows a quote, and what cannot be had', async () => {
+test('the example shows a quote, and what cannot be made', async () => {
   const lines = await quote(web, small, soon);
   assert.match(lines.join('\n'), /boards +\d+ \(\d+ to \d+\)\n/);
   assert.match(lines.join('\n'), /cost +[\d.]+ \([\d.]+ to [\d.]+\) CAD\n/);
@@ -55,7 +55,7 @@ test('the example shows a quote, and what cannot be had', async () => {
   assert.match(lines.join('\n'), /buy narrow: .* CAD; .*one more pack saves [\d.]+ CAD/);
   const wide = structuredClone(small);
   wide.order!.items!.push({item_id: 'tabletop', width_mm: 900, required: {length_m: 2}});
-  assert.match((await quote(web, wide, soon))[0]!, /^tabletop cannot be had: /);
+  assert.match((await quote(web, wide, soon))[0]!, /^tabletop cannot be made: /);
   wide.order!.items!.splice(0, 2);
   assert.equal((await quote(web, wide, soon))[1], 'no quote (PLANNING_RESULT_IMPOSSIBLE)');
 });

@@ -71,7 +71,7 @@ def quote(base: str, request: dict = REQUEST, timeout_s: float = 25) -> List[str
     """Asks and gives what a person would want to see."""
     # The timeout is for a network or a server that hangs; the time limit comes first.
     answer = post(base, "QuoteOrder", request, timeout_s=timeout_s)
-    lines = [f"{i['item_id']} cannot be had: {i['says']}" for i in answer["impossible"]]
+    lines = [f"{i['item_id']} cannot be made: {i['says']}" for i in answer["impossible"]]
     q = answer.get("quote")
     if q is None or "boards" not in q:
         return [*lines, f"no quote ({answer['result']})"]

@@ -73,7 +73,7 @@ class CallsTest(ServiceTest):
         self.assertRegex(text, r"buy narrow: .* CAD; .*one more pack saves [\d.]+ CAD")
         wide = copy.deepcopy(SMALL)
         wide["order"]["items"].append({"item_id": "tabletop", "width_mm": 900, "required": {"length_m": 2}})
-        self.assertRegex(quote(self.web, wide, SOON)[0], "^tabletop cannot be had: ")
+        self.assertRegex(quote(self.web, wide, SOON)[0], "^tabletop cannot be made: ")
         wide["order"]["items"] = wide["order"]["items"][-1:]
         self.assertEqual(quote(self.web, wide, SOON)[1], "no quote (PLANNING_RESULT_IMPOSSIBLE)")
 

@@ -13,7 +13,7 @@ import (
 // today is what the setting that stands is called.
 const today = "today"
 
-const lockedOut = "Setting blades is work on a machine that stands still and is locked out."
+const lockedOut = "Set blades only while the machine is stopped and locked out."
 
 func arbor(t *tool) *cobra.Command {
 	p := &planning{job: job{t: t}}
@@ -151,7 +151,7 @@ func (t *tool) arbors(a *ripwrightv1.PlanArborResponse, q *ripwrightv1.PlanArbor
 		tried += fmt.Sprintf(", and %d on a few of the boards", a.GetScreened())
 	}
 	if a.GetLeaveAsIs() {
-		fmt.Fprintf(t.out, "\nLeave the arbor as it is: no setting that was tried is surely worth more.\n")
+		fmt.Fprintf(t.out, "\nLeave the arbor as it is: no setting that was tried is clearly worth more.\n")
 	}
 	fmt.Fprintf(t.out, "\n%s. The mean gain lies in its range %g times in 100.\n%s\n", tried, 100*level, lockedOut)
 	if e := a.GetEndedBy(); e != ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT {

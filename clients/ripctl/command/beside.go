@@ -32,7 +32,7 @@ func (t *tool) more(ctx context.Context, metrics string, guessed bool) error {
 	case metrics == "":
 		_, err = fmt.Fprintln(t.out, "\nlines, queues and settings stand beside the service's metrics; "+where)
 	case err != nil:
-		_, err = fmt.Fprintf(t.out, "\nlines, queues and settings are not told: %v; %s\n", err, where)
+		_, err = fmt.Fprintf(t.out, "\nlines, queues and settings cannot be shown: %v; %s\n", err, where)
 	}
 	return failed(err)
 }
@@ -112,7 +112,7 @@ func (t *tool) tellMetrics(url string, text []byte, now bool) error {
 	parser := expfmt.NewTextParser(model.LegacyValidation)
 	all, err := parser.TextToMetricFamilies(bytes.NewReader(text))
 	if err != nil {
-		return coded{fmt.Errorf("what is at %s is no metrics: %w", url, err), statusServer}
+		return coded{fmt.Errorf("what is at %s is not metrics: %w", url, err), statusServer}
 	}
 	type row struct{ what, metric string }
 	var rows []row

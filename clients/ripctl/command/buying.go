@@ -21,7 +21,7 @@ type buying struct {
 }
 
 func (b *buying) flags(f *pflag.FlagSet) {
-	f.BoolVar(&b.list, "buy", false, "say what to buy of each lot, which lot to leave, and what one more pack would save")
+	f.BoolVar(&b.list, "buy", false, "say what to buy of each lot, which lot to leave out, and what one more pack would save")
 	f.StringToIntVar(&b.stock, "stock", nil, "`lot=boards` in stock; with --buy")
 	f.StringToIntVar(&b.packs, "pack", nil, "`lot=boards` in a pack; with --buy")
 	f.StringArrayVar(&b.orders, "more-order", nil, "`file` of a further order that is cut along with it; several times")
@@ -83,7 +83,7 @@ func (t *tool) buyList(a *ripwrightv1.QuoteOrderResponse) error {
 	w := newTable(t.out)
 	fmt.Fprintln(w, "\nbuy of lot\tboards\tfrom\tto\tlumber\tmoney\tfrom\tto\twithout it\tone more pack")
 	for i, l := range a.GetQuote().GetLots() {
-		worth, pack := "cannot be done without", "-"
+		worth, pack := "not filled", "-"
 		if i < len(a.GetLots()) {
 			switch u := a.GetLots()[i]; {
 			case u.GetLeave():

@@ -189,8 +189,8 @@ func TestCompare(t *testing.T) {
 		t.Error(text, errs)
 	}
 	for text, says := range map[string]string{
-		"- {board_id: x, fence: 1in, blades: [1in]}": `s.yaml:1: board_id is "x"; 0 boards are called so`,
-		"- {fence: 1in, blades: [1in]}":              `s.yaml:1: board_id is ""; 0 boards are called so`,
+		"- {board_id: x, fence: 1in, blades: [1in]}": `s.yaml:1: board_id is "x", the name of 0 boards; it has to name one board`,
+		"- {fence: 1in, blades: [1in]}":              `s.yaml:1: board_id is "", the name of 0 boards; it has to name one board`,
 		"- {board_id: AC-001, fence: 1in, blades: [1in]}\n- {board_id: AC-001, fence: 1in, blades: [1in]}": "s.yaml:2: board_id is \"AC-001\", which has a setting above already",
 		"- {board_id: AC-001, fence: 1in, blades: [1in]}":                                                  "s.yaml:1: blades_mm has 1 entries",
 	} {

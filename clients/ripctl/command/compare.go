@@ -29,7 +29,7 @@ func (j *job) settings(name string) ([]source, error) {
 	for i := range f.Messages {
 		id, at := f.BoardID(i), source{f, i}
 		if id == "" || count[id] != 1 {
-			return nil, input("%s is %q; %s are called so, and one was to be", at.at("board_id"), id, many(count[id], "board"))
+			return nil, input("%s is %q, the name of %s; it has to name one board", at.at("board_id"), id, many(count[id], "board"))
 		}
 		for k, b := range j.boards {
 			if b.GetBoardId() != id {

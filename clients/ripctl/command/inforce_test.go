@@ -39,7 +39,7 @@ func TestStatus(t *testing.T) {
 	if _, errs := b.run(t, statusServer, "status", "--metrics", "http://"+b.web+"/nothing"); !strings.Contains(errs, "404") {
 		t.Error(errs)
 	}
-	if _, errs := b.run(t, statusServer, "status", "--metrics", "http://"+b.web+"/v1/saws"); !strings.Contains(errs, "is no metrics") {
+	if _, errs := b.run(t, statusServer, "status", "--metrics", "http://"+b.web+"/v1/saws"); !strings.Contains(errs, "is not metrics") {
 		t.Error(errs)
 	}
 }

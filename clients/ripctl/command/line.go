@@ -123,8 +123,8 @@ stood.`,
 	k.by.flags(f)
 	f.Float64Var(&k.answer, "answer-within-ms", 0, "the best plan found in so many `ms` is the answer; 0: no limit but the service's own")
 	f.Float64Var(&k.stackThreshold, "stack-threshold-mm", 0, "warn of items nearer in width than so many `mm` that go to different stacks")
-	f.DurationVar(&k.patience, "reconnect", 30*time.Second, "how long to go on trying when the connection breaks")
-	f.Float64Var(&k.driftShift, "drift-shift-mm", 0, "tell of pockets whose measured widths have shifted by so many `mm` or more; 0: the service's 0.25")
+	f.DurationVar(&k.patience, "reconnect", 30*time.Second, "how long to keep trying when the connection breaks")
+	f.Float64Var(&k.driftShift, "drift-shift-mm", 0, "report pockets whose measured widths have shifted by so many `mm` or more; 0: the service's 0.25")
 	f.Float64Var(&k.driftScatter, "drift-scatter-mm", 0, "the standard deviation of measured less planned widths while all is well, in `mm`; 0: estimated from the run")
 	f.Int32Var(&k.bays, "bays", 0, "`number` of bays of the outfeed, each for one stack at a time; 0: no limit")
 	f.Float64Var(&k.bayChange, "bay-change-s", 0, "`seconds` to change the stack of a bay")
@@ -162,9 +162,9 @@ func (k *running) loadConfirmations() error {
 		case id == "":
 			return input("%s is missing; name the board: board_id: %s", at.at("board_id"), k.boards[0].name())
 		case boards[id] == 0:
-			return input("%s is %q; no board is called so, the first one is %q", at.at("board_id"), id, k.boards[0].name())
+			return input("%s is %q; no board has that name, the first one is %q", at.at("board_id"), id, k.boards[0].name())
 		case boards[id] > 1:
-			return input("%s is %q, as %d boards are called; give boards names of their own", at.at("board_id"), id, boards[id])
+			return input("%s is %q, the name of %d boards; give each board a name of its own", at.at("board_id"), id, boards[id])
 		case twice:
 			return input("%s is %q, which is confirmed above already", at.at("board_id"), id)
 		}

@@ -77,7 +77,7 @@ func TestLineConfirmations(t *testing.T) {
 		}
 	}
 	for text, says := range map[string]string{
-		"- {board_id: AC-099, outcome: not_cut}":                                      `c.yaml:1: board_id is "AC-099"; no board is called so, the first one is "AC-001"`,
+		"- {board_id: AC-099, outcome: not_cut}":                                      `c.yaml:1: board_id is "AC-099"; no board has that name, the first one is "AC-001"`,
 		"- {outcome: not_cut}":                                                        "board_id is missing; name the board: board_id: AC-001",
 		"- {board_id: AC-001, outcome: not_cut}\n- {board_id: AC-001}":                `c.yaml:2: board_id is "AC-001", which is confirmed above already`,
 		"- board_id: AC-001\n  outcome: runner_up\n  runner_up: 7":                    "c.yaml:3: runner_up",

@@ -33,7 +33,7 @@ const unhurried = 10 * time.Minute
 func (p *planning) flags(c *cobra.Command) {
 	p.set = c.Flags()
 	p.sawFlags(c)
-	p.set.StringVar(&p.lumberAt, "lumber", "", "`file` with the lumber that can be had")
+	p.set.StringVar(&p.lumberAt, "lumber", "", "`file` with the lumber that can be bought or taken")
 	p.set.Float64Var(&p.limit, "time-limit-ms", 0, "stop after so many `ms` with what is found so far; 0: a quote and an arbor after 30 s, values and sequences by the service's own limit")
 	c.Long += "\n\nAn answer may take minutes: --timeout is 10m here unless you say otherwise."
 }
@@ -143,7 +143,7 @@ func unfilled(impossible []*ripwrightv1.ImpossibleItem) error {
 	if len(impossible) == 0 {
 		return nil
 	}
-	return coded{fmt.Errorf("%s of the order cannot be had from this lumber on this saw", many(len(impossible), "item")), statusUnfilled}
+	return coded{fmt.Errorf("%s of the order cannot be made from this lumber on this saw", many(len(impossible), "item")), statusUnfilled}
 }
 
 // lots lists what is taken of each lot.

@@ -142,18 +142,18 @@ func TestQuote(t *testing.T) {
 	}
 }
 
-// What cannot be had is named, left out of all else, and told by the status.
+// What cannot be made is named, left out of all else, and told by the status.
 func TestImpossible(t *testing.T) {
 	b := small(t)
 	for _, c := range []string{"quote", "values"} {
 		args := append(on(c), "--order", "MILL/wide.yaml")
 		out, errs := b.run(t, statusUnfilled, args...)
-		if !strings.Contains(out, "Cannot be made: shelf; every board expected is narrower, less its trim.") || !strings.Contains(errs, "1 item of the order cannot be had") {
+		if !strings.Contains(out, "Cannot be made: shelf; every expected board is narrower, less its trim.") || !strings.Contains(errs, "1 item of the order cannot be made from this lumber") {
 			t.Errorf("%s\n%s", out, errs)
 		}
 	}
 	_, errs := b.run(t, statusUnfilled, on("quote", "--simulations", "3", "--max-boards", "4")...)
-	if !strings.Contains(errs, "3 of 3 simulations had not filled the order after 4 boards; --max-boards") {
+	if !strings.Contains(errs, "3 of 3 simulations had not filled the order after 4 boards; raise --max-boards") {
 		t.Error(errs)
 	}
 }

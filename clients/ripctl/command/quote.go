@@ -70,7 +70,7 @@ makes a wrong quote. Hours need the saw's feed, positioning and handling, from
 				}
 			}
 			if o := a.GetQuote(); o.GetUnfinished() > 0 {
-				return coded{fmt.Errorf("%d of %d simulations had not filled the order after %d boards; --max-boards lets them go on", o.GetUnfinished(), o.GetSimulations(), maxBoards(q)), statusUnfilled}
+				return coded{fmt.Errorf("%d of %d simulations had not filled the order after %d boards; raise --max-boards", o.GetUnfinished(), o.GetSimulations(), maxBoards(q)), statusUnfilled}
 			}
 			return unfilled(a.GetImpossible())
 		},

@@ -52,7 +52,7 @@ func (t *tool) quoted(k *quoting, q *ripwrightv1.QuoteOrderRequest, a *ripwright
 		}
 	}
 	by := q.GetObjective()
-	fmt.Fprintf(t.out, "\nBy parts of boards the order takes %s; no way to rip such boards takes less than %s on average.\n",
+	fmt.Fprintf(t.out, "\nWith fractions of boards the order takes %s; no way to rip such boards takes less than %s on average.\n",
 		t.costed(a.GetCost(), by, a.GetCurrency()), t.costed(a.GetBound(), by, a.GetCurrency()))
 	if a.GetEndedBy() != ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT {
 		fmt.Fprintf(t.out, "The time limit ended the quote early: %s.\n", a.GetLeftUndone())

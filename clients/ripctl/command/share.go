@@ -123,7 +123,7 @@ func (t *tool) shared(a *ripwrightv1.ShareOrderResponse) error {
 	}
 	fmt.Fprintln(t.out)
 	if a.Hours != nil {
-		fmt.Fprintf(t.out, "All of them end after about %s.\n", people.Time(60*a.GetHours()))
+		fmt.Fprintf(t.out, "All lines finish after about %s.\n", people.Time(60*a.GetHours()))
 	}
 	if !a.GetValuesPlanned() {
 		fmt.Fprintln(t.out, "No values were planned: shares go by the lines' paces, and values are the order's own.")

@@ -18,7 +18,7 @@ import (
 func TestShiftReport(t *testing.T) {
 	b := open(t)
 	out, _ := b.run(t, 0, about("line", "--confirmations", "MILL/confirmations.yaml", "--stops", "MILL/stops.yaml", "--shift-report", b.dir+"/shift.html")...)
-	for _, w := range []string{"ran 3 min, stood 17 min; 34 boards an hour, 238 an hour running", `Stood for "outfeed full" 1 time, 4 min`, "shift.html: shift report"} {
+	for _, w := range []string{"ran 3 min, stopped 17 min; 34 boards an hour, 238 an hour running", `Stopped for "outfeed full" 1 time, 4 min`, "shift.html: shift report"} {
 		if !strings.Contains(out, w) {
 			t.Errorf("no %q in\n%s", w, out)
 		}
@@ -38,7 +38,7 @@ func TestShiftReport(t *testing.T) {
 		t.Errorf("%v", s)
 	}
 	b.write(t, "wrong.yaml", "- {board_id: AC-099, reason: x, duration: 1min}\n")
-	if _, errs := b.run(t, statusInput, about("line", "--stops", "MILL/wrong.yaml")...); !strings.Contains(errs, "wrong.yaml:1: board_id is \"AC-099\"; no board is called so") {
+	if _, errs := b.run(t, statusInput, about("line", "--stops", "MILL/wrong.yaml")...); !strings.Contains(errs, "wrong.yaml:1: board_id is \"AC-099\"; no board has that name") {
 		t.Error(errs)
 	}
 }

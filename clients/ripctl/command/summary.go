@@ -20,7 +20,7 @@ func (t *tool) summary(s *ripwrightv1.RunSummary, fills []*ripwrightv1.Fill, o *
 		fmt.Fprintf(t.out, "%s at the saw by the estimate\n", people.Time(c/60))
 	}
 	if c := s.GetTimes(); c != nil {
-		fmt.Fprintf(t.out, "ran %s, stood %s", people.Time(c.GetRunningS()/60), people.Time(c.GetStandingS()/60))
+		fmt.Fprintf(t.out, "ran %s, stopped %s", people.Time(c.GetRunningS()/60), people.Time(c.GetStandingS()/60))
 		if c.BoardsPerHour != nil {
 			fmt.Fprintf(t.out, "; %.0f boards an hour", c.GetBoardsPerHour())
 		}
@@ -30,7 +30,7 @@ func (t *tool) summary(s *ripwrightv1.RunSummary, fills []*ripwrightv1.Fill, o *
 		fmt.Fprintln(t.out)
 	}
 	for _, c := range s.GetStops() {
-		fmt.Fprintf(t.out, "Stood for %q %s, %s\n", c.GetReason(), many(int(c.GetStops()), "time"), people.Time(c.GetStandingS()/60))
+		fmt.Fprintf(t.out, "Stopped for %q %s, %s\n", c.GetReason(), many(int(c.GetStops()), "time"), people.Time(c.GetStandingS()/60))
 	}
 	if b := s.GetBays(); b != nil {
 		fmt.Fprintf(t.out, "bays of the outfeed had another stack %s, %s", many(int(b.GetChanges()), "time"), people.Time(b.GetChangingS()/60))
@@ -102,7 +102,7 @@ func (t *tool) bayLumber(l *ripwrightv1.BayLumber) string {
 		fmt.Fprintf(&b, "; %s searched in part", many(int(n), "board"))
 	}
 	if n := l.GetBoardsUnsearched(); n > 0 {
-		fmt.Fprintf(&b, "; %s counted alike", many(int(n), "board"))
+		fmt.Fprintf(&b, "; %s counted the same in both", many(int(n), "board"))
 	}
 	return b.String()
 }

@@ -39,7 +39,7 @@ func TestTurns(t *testing.T) {
 	if out, _ := b.run(t, 0, args("check", slices.Concat(set, []string{"--turn", "edge-over-edge"})...)...); !strings.Contains(out, "worth 0.00 more") {
 		t.Error(out)
 	}
-	if out, _ := b.run(t, statusBroken, args("check", slices.Concat(set, []string{"--turn", "end-for-end"})...)...); !strings.Contains(out, "--turn is end for end; boards cannot be turned so") {
+	if out, _ := b.run(t, statusBroken, args("check", slices.Concat(set, []string{"--turn", "end-for-end"})...)...); !strings.Contains(out, "--turn is end for end; this saw does not allow that turn") {
 		t.Error(out)
 	}
 	if _, says := b.run(t, statusUsage, args("check", slices.Concat(set, []string{"--turn", "over"})...)...); !strings.Contains(says, "--turn is over; write end-for-end") {

@@ -264,7 +264,7 @@ test('a request is edited as JSON, and nothing of it is taken for markup', async
   await p.click('#request');
   await p.locator('#request-dialog button', { hasText: 'Edit as JSON' }).click();
   await p.locator('#request-dialog textarea').fill('{"board": nonsense');
-  await p.locator('#request-dialog button', { hasText: 'Use what I wrote' }).click();
+  await p.locator('#request-dialog button', { hasText: 'Use this JSON' }).click();
   await p.locator('#request-dialog .said', { hasText: 'That is not JSON' }).waitFor();
   const evil = '<img src=x onerror=alert(1)><b>bold</b>';
   await p.locator('#request-dialog textarea').fill(JSON.stringify({
@@ -272,7 +272,7 @@ test('a request is edited as JSON, and nothing of it is taken for markup', async
     saw: { name: evil, kerf_mm: 3, step_mm: 0.5, fence: { min_mm: 0, max_mm: 100 }, blades: [{ fixed_mm: 50 }, { fixed_mm: 120 }], min_gap_mm: 30, min_strip_width_mm: 25, max_skew_mm_per_m: 4 },
     order: { items: [{ item_id: evil, width_mm: 67, value: 5, stack: evil }] },
   }));
-  await p.locator('#request-dialog button', { hasText: 'Use what I wrote' }).click();
+  await p.locator('#request-dialog button', { hasText: 'Use this JSON' }).click();
   await p.locator('#strips', { hasText: '<b>bold</b>' }).waitFor();
   assert.equal(await p.locator('b').count(), 0);
   assert.equal(await p.locator('img').count(), 0);
@@ -288,7 +288,7 @@ test('boards that cannot be drawn are said to be so', async () => {
     await p.locator('#request-dialog button', { hasText: 'Edit as JSON' }).click();
     const body = JSON.parse(await p.locator('#request-dialog textarea').inputValue());
     await p.locator('#request-dialog textarea').fill(JSON.stringify({ ...body, board }));
-    await p.locator('#request-dialog button', { hasText: 'Use what I wrote' }).click();
+    await p.locator('#request-dialog button', { hasText: 'Use this JSON' }).click();
     await p.locator('#verdict.bad').waitFor();
     assert.ok(await p.locator('#results').isHidden());
     assert.match(await p.textContent('#faults'), /length|station/i);
@@ -306,7 +306,7 @@ test('every defect is drawn, however many there are', async () => {
   const body = JSON.parse(await p.locator('#request-dialog textarea').inputValue());
   body.board.defects = [...Array(150)].map((_, i) => ({ from_x_mm: 15 * i, to_x_mm: 15 * i + 5, from_y_mm: 100, to_y_mm: 104, kind: 'knot' }));
   await p.locator('#request-dialog textarea').fill(JSON.stringify(body));
-  await p.locator('#request-dialog button', { hasText: 'Use what I wrote' }).click();
+  await p.locator('#request-dialog button', { hasText: 'Use this JSON' }).click();
   await settles(p);
   const held = await p.locator('.handle[data-key^=defect]').count(), plain = (await p.locator('#scene .defect').getAttribute('d')).match(/M/g).length;
   assert.equal(held + plain, 150);
@@ -319,7 +319,7 @@ test('blades, items, stations and lengths come and go', async () => {
   for (const panel of ['#edit-saw', '#edit-order', '#edit-board']) await p.locator(panel).evaluate((e) => { e.closest('details').open = true; });
   await p.getByRole('button', { name: 'Add a blade' }).click();
   assert.equal((await request(p)).saw.blades.length, 5);
-  await p.getByRole('button', { name: 'Take blade 1 off' }).click();
+  await p.getByRole('button', { name: 'Remove blade 1' }).click();
   await p.locator('[data-path="saw.blades[0]"]').selectOption('moving');
   assert.ok((await request(p)).saw.blades[0].moving);
   await settles(p);
@@ -353,7 +353,7 @@ test('a board that a plan turns is drawn as it then lies', async () => {
   await p.click('#request');
   await p.locator('#request-dialog button', { hasText: 'Edit as JSON' }).click();
   await p.locator('#request-dialog textarea').fill(JSON.stringify(body));
-  await p.locator('#request-dialog button', { hasText: 'Use what I wrote' }).click();
+  await p.locator('#request-dialog button', { hasText: 'Use this JSON' }).click();
   await p.locator('#verdict', { hasText: 'Turn the board edge over edge.' }).waitFor();
   await p.locator('#setup .turn', { hasText: 'edge over edge' }).waitFor();
   assert.match(await p.textContent('#headline'), /board turned edge over edge for 0.50 and drawn as it then lies/);

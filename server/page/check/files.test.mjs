@@ -91,8 +91,8 @@ test('of a file with faults nothing is taken, and each fault has its place', asy
   writeFileSync(yaml, 'items:\n  - {item_id: a\n');
   await drop(p, [bad, yaml, ...at('setting.yaml')]);
   const says = await p.locator('#taken li').allTextContents();
-  for (const want of [/bad.yaml: items\[0\].widths is no field here; did you mean width\?/, /items\[0\].required.length is "12" cannot be read; write it with its unit/, /min_length_mm is "24in"; must be a number. With a unit write min_length: 24in/,
-    /value_per is "metre"; must be area or length or strip/, /no.yaml: line \d/, /setting.yaml: is of no use here/]) {
+  for (const want of [/bad.yaml: items\[0\].widths is not a field here; did you mean width\?/, /items\[0\].required.length is "12" cannot be read; write it with its unit/, /min_length_mm is "24in"; must be a number. With a unit write min_length: 24in/,
+    /value_per is "metre"; must be area or length or strip/, /no.yaml: line \d/, /setting.yaml: is not a file for this page/]) {
     assert.ok(says.some((s) => want.test(s)), `${want} in\n${says.join('\n')}`);
   }
   assert.equal(await p.locator('#pack-order .item').count(), 11, 'the order is the one that stood');
@@ -126,7 +126,7 @@ test('a link carries the work, and what does not fit goes as a file', async () =
   writeFileSync(many, Array.from({ length: 300 }, () => JSON.stringify({ board_id: `b${n++}`, length_mm: 2000 + 7 * n, thickness_mm: 27, stations: Array.from({ length: 12 }, (_, k) => ({ x_mm: 150 * k, near_mm: (n * k * 37 % 101) / 17, far_mm: 150 + (n * k * 53 % 997) / 13 })) })).join('\n'));
   await drop(p, [many]);
   await p.click('#link');
-  await p.locator('#request-dialog[open]', { hasText: /Too large for a link.*Save it as a file/ }).waitFor(); // to pack it takes a moment
+  await p.locator('#request-dialog[open]', { hasText: /Too large for a link.*Save the work as a file/ }).waitFor(); // to pack it takes a moment
   const [download] = await Promise.all([p.waitForEvent('download'), p.locator('#request-dialog button', { hasText: 'Save as a file' }).click()]);
   const saved = join(mill.dir, 'saved.json');
   await download.saveAs(saved);

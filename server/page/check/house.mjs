@@ -79,7 +79,7 @@ export async function small(p) {
   const body = JSON.parse(await p.locator('#request-dialog textarea').inputValue());
   body.order = { order_id: 'small', items: [{ item_id: 'stile', width_mm: 69, value: 20, required: { length_m: 40 } }, { item_id: 'rail', width_mm: 58, value: 18, required: { length_m: 25 } }, { item_id: 'shelf', width_mm: 400, value: 1, required: { length_m: 5 } }] };
   await p.locator('#request-dialog textarea').fill(JSON.stringify(body));
-  await p.locator('#request-dialog button', { hasText: 'Use what I wrote' }).click();
+  await p.locator('#request-dialog button', { hasText: 'Use this JSON' }).click();
 }
 
 export function folder() {

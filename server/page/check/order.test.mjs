@@ -61,7 +61,7 @@ test('an order is run by planned and own values side by side until it is filled'
   const [a, b] = [await cut(structuredClone(mill.order), true), await cut(structuredClone(mill.order), false)];
   assert.deepEqual((await figure(p, 'Boards')).slice(0, 2), [String(a.boards), String(b.boards)]);
   assert.deepEqual((await figure(p, 'Yield')).slice(0, 2), [a.yield, b.yield]);
-  assert.deepEqual((await figure(p, 'Lumber, in money')).slice(0, 2), [a.money.toFixed(2), b.money.toFixed(2)]);
+  assert.deepEqual((await figure(p, 'Cost of the lumber')).slice(0, 2), [a.money.toFixed(2), b.money.toFixed(2)]);
   assert.ok(a.money < b.money);
   assert.deepEqual((await figure(p, 'Values planned')).slice(0, 2), [`${Math.ceil(a.boards / 25)} times`, 'not']);
   assert.equal(await p.textContent('#pack-saving .large'), (b.money - a.money).toFixed(2));

@@ -30,7 +30,7 @@ async function use(p, body) {
   await p.click('#request');
   await p.locator('#request-dialog button', { hasText: 'Edit as JSON' }).click();
   await p.locator('#request-dialog textarea').fill(JSON.stringify(body));
-  await p.locator('#request-dialog button', { hasText: 'Use what I wrote' }).click();
+  await p.locator('#request-dialog button', { hasText: 'Use this JSON' }).click();
 }
 
 test('a length of 1e99 is refused at once, and nothing old stands beside it', async () => {

@@ -172,7 +172,7 @@ export class BoardView {
     this.said = null;
     this.tell();
     this.questions.forEach((q) => q.stale());
-    if (unread(roots)) return this.settle({ message: 'A field cannot be read; it says what to write.' }); // what stands there is not what was meant
+    if (unread(roots)) return this.settle({ message: 'A field cannot be read; beside it stands what to write.' }); // what stands there is not what was meant
     const faults = faultsOf(this.body(), this.setting.on ? 'CheckPlanRequest' : 'SolveBoardRequest');
     if (faults.length) return this.settle({ message: '', faults });
     this.latest.go();
@@ -192,7 +192,7 @@ export class BoardView {
     // What is stale is neither kept nor begun with.
     for (const id of ['keep', 'picture']) byID(id).disabled = waits || !this.plan();
     byID('mine').disabled = !this.setting.on && byID('keep').disabled;
-    const { kind, text } = waits ? { kind: '', text: 'Asking what this board, order and saw come to…' } : judge({ ...this.said, setting: this.setting.on, board: lying(job.board, this.plan()), plan: this.plan() });
+    const { kind, text } = waits ? { kind: '', text: 'Solving…' } : judge({ ...this.said, setting: this.setting.on, board: lying(job.board, this.plan()), plan: this.plan() });
     told.className = `verdict ${kind}`;
     told.textContent = text;
   }

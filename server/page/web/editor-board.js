@@ -15,7 +15,7 @@ export function boardFields() {
     h('div', { class: 'fields' },
       form.field('board.board_id', 'Name', 'text'), form.field('board.pack_id', 'Pack', 'text'),
       form.field('board.length_mm', 'Length', 'long', { then: shorten }), form.field('board.thickness_mm', 'Thickness', 'length'),
-      form.check('board.near_edge_straight', 'The near edge is straight already')),
+      form.check('board.near_edge_straight', 'The near edge is straight')),
     h('div', {}, button('Level both edges', () => level(), { class: 'small' }),
       button('Straight near edge at the fence', () => { for (const st of job.board.stations) st.near_mm = 0; changed(); }, { class: 'small' })),
     h('div', { id: 'board-rows' }, boardRows()),

@@ -23,7 +23,7 @@ export function orderFields() {
       items.push({ item_id: `item ${n}`, width_mm: 60, value: 20, required: { length_m: 50 } });
       changed(true);
     }, { class: 'small' }),
-    button('Set everything made to nothing', () => {
+    button('Set all made amounts to 0', () => {
       for (const it of items) {
         delete it.made;
         it.crosscut?.lengths?.forEach((l) => { delete l.made; });
@@ -67,8 +67,8 @@ function item(it, i) {
             else it.required = { [to]: 100 };
           },
         }),
-        f('min_length_mm', 'Least length that counts', 'long'), f('max_length_mm', 'Longest board that makes it', 'long'),
-        f('piece_length_mm', 'A piece is so long', 'long'), f('tolerance_mm', 'Width tolerance', 'length'), f('accepts', 'Defects it may show, by kind', 'words')),
+        f('min_length_mm', 'Least length that counts', 'long'), f('max_length_mm', 'Longest board for it', 'long'),
+        f('piece_length_mm', 'Length of a piece', 'long'), f('tolerance_mm', 'Width tolerance', 'length'), f('accepts', 'Defects it may show, by kind', 'words')),
       crosscut(it, i, path, form)));
 }
 

@@ -23,9 +23,9 @@ export function sawFields() {
     part('pace', 'Skew and pace',
       f('max_skew_mm_per_m', 'Skew the infeed can set', 'skew'), f('feed_m_per_min', 'Feed', 'feed'),
       f('positioning_mm_per_s', 'Positioning', 'speed'), f('handling_s', 'Handling, s per board'),
-      form.check('saw.positioning_overlaps_handling', 'Positions while the board is handled')),
-    part('turns', 'Boards turned before they are fed',
-      h('p', {}, 'Whoever feeds the saw turns each board as its plan says, clear of the feed works.'),
+      form.check('saw.positioning_overlaps_handling', 'Positioning overlaps handling')),
+    part('turns', 'Turns before boards are fed',
+      h('p', {}, 'The person who feeds the saw turns each board as its plan says, clear of the feed works.'),
       form.check('options.turn_boards', 'Plans may turn boards'), ways.map(turning)),
     part('limits', 'Boards that the saw takes',
       ['length', 'width', 'thickness'].map((what) => [
@@ -52,7 +52,7 @@ export const part = (key, title, ...fields) =>
   h('details', { 'data-key': key }, h('summary', {}, title), h('div', { class: 'fields' }, fields));
 
 const travel = (path, now) => [form.field(`${path}.min_mm`, 'From', 'length'), form.field(`${path}.max_mm`, 'To', 'length'),
-  form.field(now, 'Stands at', 'length')];
+  form.field(now, 'Position', 'length')];
 
 function blade(b, i) {
   const path = `saw.blades[${i}]`;
@@ -64,8 +64,8 @@ function blade(b, i) {
     },
   });
   return h('fieldset', {}, h('legend', {}, `Blade ${i + 1}`),
-    h('div', { class: 'fields' }, mount, b.moving ? travel(`${path}.moving`, `current_setting.blades_mm[${i}]`) : form.field(`${path}.fixed_mm`, 'Stands at', 'length')),
-    button(`Take blade ${i + 1} off`, () => { job.saw.blades.splice(i, 1); job.current_setting.blades_mm.splice(i, 1); changed(true); }, { class: 'small' }));
+    h('div', { class: 'fields' }, mount, b.moving ? travel(`${path}.moving`, `current_setting.blades_mm[${i}]`) : form.field(`${path}.fixed_mm`, 'Position', 'length')),
+    button(`Remove blade ${i + 1}`, () => { job.saw.blades.splice(i, 1); job.current_setting.blades_mm.splice(i, 1); changed(true); }, { class: 'small' }));
 }
 
 function addBlade() {

@@ -1,5 +1,4 @@
-// How faults name fields: by the labels that people see, or where no field is in view by
-// the words of the path.
+// How faults name fields by the labels that people see.
 
 import { letter } from './marks.js';
 
@@ -13,10 +12,3 @@ export function ofField(path, label) {
   const [, n, name] = parts.map(([of, write]) => [...of.exec(path) ?? [], write]).find((m) => m.length > 2)?.slice(0, 3) ?? [];
   return n === undefined ? label : `${name(Number(n))}, ${lower(label)}`;
 }
-
-// readable writes a path in words: board.stations[3].near_mm is board, station 4, near.
-export const readable = (path) => path.split('.').filter((s) => s).map((step) => {
-  const [, name, n] = /^(\w*)(?:\[(\d+)\])?$/.exec(step) ?? [null, step];
-  const word = name.replace(/_(mm|m|m2|mm_per_m|in|ft)$/, '').replaceAll('_', ' ');
-  return n === undefined ? word : `${word.replace(/s$/, '')} ${Number(n) + 1}`.trim();
-}).join(', ');

@@ -8,7 +8,7 @@ import { job } from './job.js';
 import { steps } from './chart.js';
 import { ticks } from './frame.js';
 import { money, onUnits, units, width } from './units.js';
-import { readable } from './fault-words.js';
+import { readable } from './path-words.js';
 
 const spread = 33, beside = 3; // places over the whole travel, and steps beside the best on each side
 const mostTime = 300; // ms of search at each
@@ -26,9 +26,9 @@ export function places(fence, step, best) {
 export class FenceWorth {
   constructor(view) {
     Object.assign(this, { view, turn: 0, all: [] });
-    this.go = button('Draw it', () => this.ask(), { id: 'fence-go' });
+    this.go = button('Draw the chart', () => this.ask(), { id: 'fence-go' });
     this.told = h('div', { id: 'fence-told' });
-    byID('by-fence-fields').replaceChildren(h('p', {}, 'Holds the fence at some 40 places and searches for the best plan at each.'), this.go, this.told);
+    byID('by-fence-fields').replaceChildren(h('p', {}, 'Locks the fence at about 40 positions and searches for the best plan at each.'), this.go, this.told);
     onUnits(() => this.show());
     new ResizeObserver(() => this.show()).observe(this.told);
   }
@@ -71,7 +71,7 @@ export class FenceWorth {
     const wide = this.told.clientWidth;
     if (wide === this.wide && units() === this.units && this.told.childElementCount) return;
     Object.assign(this, { wide, units: units() });
-    const slider = h('input', { type: 'range', min: 0, max: this.all.length - 1, step: 1, 'aria-label': 'Fence held at', oninput: () => this.pick(Number(slider.value)) });
+    const slider = h('input', { type: 'range', min: 0, max: this.all.length - 1, step: 1, 'aria-label': 'Fence locked at', oninput: () => this.pick(Number(slider.value)) });
     slider.value = this.at;
     this.says = h('p', { role: 'status', class: 'fence-says' });
     this.mark = s('path', { class: 'held' });

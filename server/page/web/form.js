@@ -4,7 +4,8 @@
 import { h, button } from './dom.js';
 import { get, put } from './job.js';
 import { kinds, onUnits } from './units.js';
-import { ofField, readable } from './fault-words.js';
+import { ofField } from './fault-words.js';
+import { readable } from './path-words.js';
 
 const fields = new Map(); // by path: {input, show, fault, forget}
 let count = 0;

@@ -90,7 +90,7 @@ function say(told, faults) {
   room.hidden = false;
   room.replaceChildren(
     ...told.length ? [h('p', {}, `Taken: ${told.join('; ')}.`)] : [],
-    ...faults.length ? [h('p', {}, 'Of a file with a fault nothing was taken:'), h('ul', {}, faults.map((f) => h('li', {}, f)))] : [],
+    ...faults.length ? [h('p', {}, 'Nothing was taken from files with faults:'), h('ul', {}, faults.map((f) => h('li', {}, f)))] : [],
     button('Close', () => { room.hidden = true; }, { class: 'small' }));
   speak(faults.length ? `${faults.length} faults in files` : `Taken: ${told.join('; ')}`);
 }
@@ -114,8 +114,8 @@ async function link() {
   text.value = url;
   dialog.replaceChildren(
     h('h2', { id: 'request-title' }, fits ? 'A link to this work' : 'Too large for a link'),
-    h('p', {}, fits ? 'Board, saw, order and what is asked stand in the link itself, behind the #, which is not sent to any server. Whoever may call this service sees the same by it.'
-      : `It would have ${(fragment.length / 1024).toFixed(0)} kB; links hold ${longest / 1024} kB. Save it as a file and send that: dropped on this page it opens the same.`),
+    h('p', {}, fits ? 'The link itself contains board, saw, order and options, after the #, which no browser sends to a server. Anyone who can use this service sees the same by it.'
+      : `The link would have ${(fragment.length / 1024).toFixed(0)} kB; links hold ${longest / 1024} kB. Save the work as a file and send that; dropped on this page, it opens the same.`),
     said, fits ? text : '', h('div', { class: 'tools' },
       fits ? button('Copy', async () => {
         try { await navigator.clipboard.writeText(url); } catch { text.select(); document.execCommand('copy'); }

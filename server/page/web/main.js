@@ -60,6 +60,6 @@ try {
   document.documentElement.dataset.ready = '';
 } catch (e) {
   work.forget(); // whatever it was, loading the page again begins anew
-  byID('verdict').replaceChildren(h('strong', {}, 'The page could not begin: '), e.message);
+  byID('verdict').replaceChildren(h('strong', {}, 'The page could not start: '), e.message);
 }
 route();

@@ -30,7 +30,7 @@ function wanted(runs, i) {
   const f = runs.find((r) => r.fills[i])?.fills[i];
   if (!f) return '';
   if (f.lengths?.length) return ` ${f.lengths.length} lengths`;
-  return f.required ? ` ${amount(f.required)}` : ' as much as comes';
+  return f.required ? ` ${amount(f.required)}` : ' no limit';
 }
 
 // reached says how far an item is: filled at which board, or how much of it.
@@ -38,7 +38,7 @@ function reached(run, i) {
   const n = run.trace.findIndex((t) => t[i] >= 1);
   if (n >= 0) return `filled at board ${n + 1}`;
   const f = run.fills[i];
-  if (!f) return 'not begun';
+  if (!f) return 'not started';
   const part = run.trace.at(-1)?.[i];
   return part === undefined ? `${amount(f.made_after)} made` : `${(100 * part).toFixed(0)} % filled${measure(f.made_after) === 0 ? ', none made' : ''}`;
 }

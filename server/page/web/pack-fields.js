@@ -25,7 +25,7 @@ export function packFields(ask, { saws, kept, changed }) {
   const build = () => rebuild(byID('pack-fields'), () => [
     h('div', { class: 'pair' }, way(0), way(1)),
     h('div', { class: 'fields' }, form.field('pack.price_per_mbf', 'Money per 1,000 board feet'), form.field('pack.currency', 'Currency', 'text'),
-      form.field('pack.every', 'Boards after which values are planned again, 0: never')),
+      form.field('pack.every', 'Boards between plannings of values, 0: never')),
   ]);
   return { build };
 }

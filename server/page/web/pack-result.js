@@ -15,7 +15,7 @@ export function saving([a, b], currency) {
   const priced = a.cost() !== undefined && b.cost() !== undefined;
   const less = priced ? b.cost() - a.cost() : b.sum.face_m2 - a.sum.face_m2, of = priced ? b.cost() : b.sum.face_m2;
   const boards = b.at - a.at, write = (v) => priced ? cash(v, currency) : manyM2(v);
-  if (Math.abs(less) < 5e-3 * (priced ? 1 : 0.1)) return [h('p', {}, h('strong', { class: 'large' }, 'The same'), h('span', {}, ` of lumber is taken by ${a.name} and by ${b.name}.`))];
+  if (Math.abs(less) < 5e-3 * (priced ? 1 : 0.1)) return [h('p', {}, h('strong', { class: 'large' }, 'The same'), h('span', {}, ` amount of lumber is taken by ${a.name} and by ${b.name}.`))];
   const word = less > 0 ? 'less' : 'more', count = boards === 0 ? 'as many boards' : `${Math.abs(boards)} board${Math.abs(boards) === 1 ? '' : 's'} ${boards > 0 ? 'fewer' : 'more'}`;
   return [h('p', {}, h('strong', { class: 'large' }, write(Math.abs(less))), h('span', {}, ` ${word} for lumber by ${a.name} than by ${b.name}: ${percent(Math.abs(less) / of)} ${word}, ${count}.`)),
     ...less > 0 ? [] : [h('p', { class: 'verdict bad' }, `${b.name} takes less here.`)]];
@@ -25,7 +25,7 @@ export function saving([a, b], currency) {
 export function endings(runs) {
   const one = (r) => {
     if (r.done === 'filled') return 'the order is filled';
-    if (r.done === 'through') return 'the pack is through';
+    if (r.done === 'through') return 'all boards were ripped';
     if (r.done === 'stuck') return `these boards do not fill ${r.open().map((f) => f.item_id).join(', ')}`;
     return r.at === 0 ? '' : `${r.open().length} items open`;
   };
@@ -47,14 +47,14 @@ export function figures(runs, currency) {
   return table('The two side by side', ['figure', a.name, b.name, 'difference'], [
     both('Boards', (r) => r.at),
     both('Board feet', (r) => r.unknownFeet ? undefined : r.feet, (v) => v.toFixed(0)),
-    both('Lumber, in money', (r) => r.cost(), (v) => cash(v, currency)),
+    both('Cost of the lumber', (r) => r.cost(), (v) => cash(v, currency)),
     both('Face', (r) => r.sum.face_m2, manyM2),
     both('Yield', (r) => 100 * r.yield(), (v) => `${v.toFixed(1)} %`),
     ...a.saw.name === b.saw.name ? [] : [plain('Saw', (r) => r.saw.name || 'without a name')],
     ...runs.some((r) => r.plans) ? [plain('Values planned', (r) => r.plans ? `${r.plans} time${r.plans === 1 ? '' : 's'}` : 'not')] : [],
     plain('Plans proven best', (r) => `${r.proven} of ${r.at}`),
-    plain('Search, half below', (r) => at(r, 0.5)),
-    plain('Search, 99 % below', (r) => at(r, 0.99)),
+    plain('Search, median', (r) => at(r, 0.5)),
+    plain('Search, 99th percentile', (r) => at(r, 0.99)),
   ]);
 }
 

@@ -12,7 +12,7 @@ import { multiples } from './multiples.js';
 import { onUnits, percent } from './units.js';
 import { place, unread } from './form.js';
 import { boardFaults } from './refuse.js';
-import { readable } from './fault-words.js';
+import { readable } from './path-words.js';
 
 const mostNamed = 4; // boards that are left out
 
@@ -71,7 +71,7 @@ export function packView(mill) {
     const own = going = new AbortController(), mine = runs;
     let drawn = -Infinity; // when all was last shown: not for every board, which would take longer than to rip it
     byID('pack-fault').textContent = '';
-    if (unread(['order', 'pack', 'saw'])) return void (going = null, byID('pack-fault').textContent = 'A field cannot be read; it says what to write.');
+    if (unread(['order', 'pack', 'saw'])) return void (going = null, byID('pack-fault').textContent = 'A field cannot be read; beside it stands what to write.');
     if (!(Number.isInteger(ask.every ?? 0) && ask.every >= 0)) return void (going = null, refused({ faults: [{ path: 'pack.every', says: 'must be a whole number, 0 (never) and up' }] }));
     set();
     try {
@@ -101,7 +101,7 @@ export function packView(mill) {
   const finished = () => runs.every((r) => r.done);
 
   function set() {
-    byID('pack-go').textContent = going ? 'Pause' : runs[0].at === 0 ? 'Run the order' : 'Go on';
+    byID('pack-go').textContent = going ? 'Pause' : runs[0].at === 0 ? 'Run the order' : 'Continue';
     byID('pack-go').disabled = !going && (finished() || runs.some((r) => r.boards.length === 0));
     byID('pack-one').disabled = Boolean(going) || finished();
     byID('pack-keep').disabled = Boolean(going) || !runs[0].done;
@@ -110,7 +110,7 @@ export function packView(mill) {
   function show() {
     const any = runs.some((r) => r.at > 0);
     byID('pack-what').replaceChildren('Order ', h('strong', {}, job.order.order_id || 'without a name'), ` over ${boardsName()}, `,
-      'with nothing made yet. After the last board the first comes again, until the order is filled.', leftOut());
+      'with nothing made yet. After the last board the first one follows again, until the order is filled.', leftOut());
     byID('pack-answer').hidden = !any;
     byID('pack-end').replaceChildren(...endings(runs));
     byID('pack-saving').replaceChildren(...finished() ? saving(runs, ask.currency) : []);
@@ -137,7 +137,7 @@ export function packView(mill) {
     ask.ways[1].values = 'kept';
     fields.build();
     over();
-    speak('The run is kept. It now stands at the right.');
+    speak('The run is kept and now shown at the right.');
   };
   byID('pack-last').ontoggle = () => lastBoard(byID('pack-drawing'), runs[0]?.last);
   onUnits(() => { if (runs.length) { fields.build(); show(); } });

@@ -15,8 +15,8 @@ export function readPacks(text) {
   const faults = [], packs = new Map(), rows = cells(text.replace(/^\uFEFF/, ''), faults);
   const head = (rows.shift()?.cells ?? []).map((c) => clean(c).toLowerCase());
   head.forEach((name, i) => {
-    if (name && !columns.includes(name)) faults.push(`row 1: ${name} is no column; there are ${columns.join(', ')}`);
-    if (name && head.indexOf(name) !== i) faults.push(`row 1: ${name} is there twice`);
+    if (name && !columns.includes(name)) faults.push(`row 1: ${name} is not a column; columns are ${columns.join(', ')}`);
+    if (name && head.indexOf(name) !== i) faults.push(`row 1: ${name} is given twice`);
   });
   for (const need of ['pack_id', 'row', 'species', 'nominal_thickness_in']) if (!head.includes(need)) faults.push(`row 1: ${need} is missing; every file needs this column`);
   const metric = sizes.metric.some((n) => head.includes(n));
@@ -28,7 +28,7 @@ export function readPacks(text) {
     take(packs, c, metric ? 'metric' : 'inches', (column, says) => faults.push(`row ${row}, ${column}: ${says}`));
     if (faults.length > mostFaults) break;
   }
-  if (packs.size === 0 && faults.length === 0) faults.push('has no rows but its names');
+  if (packs.size === 0 && faults.length === 0) faults.push('has no rows below its names');
   return { packs: [...packs.values()].map((p) => p.pack), faults };
 }
 
@@ -65,7 +65,7 @@ function take(packs, c, unit, wrong) {
   if (kind === 'board') return void known.pack.boards.push({ board_id: c.board_id, ...size(), pieces: number('pieces'), consumed: word('consumed', words.consumed) });
   const tally = known.pack.tally ??= { basis: known.basis };
   const form = { count: 'counts', surface: 'surfaces', total: 'board_feet' }[kind];
-  if (Object.keys(tally).some((k) => k !== 'basis' && k !== form) || kind === 'total' && form in tally) return wrong('row', 'is another tally than the pack has; it has one total, or counts, or surfaces');
+  if (Object.keys(tally).some((k) => k !== 'basis' && k !== form) || kind === 'total' && form in tally) return wrong('row', 'is a different kind of tally than the pack has; a pack has one total, or counts, or surfaces');
   need({ count: ['pieces'], surface: ['surface_ft2', 'pieces'], total: ['board_feet'] }[kind]);
   if (kind === 'total') tally.board_feet = number('board_feet') ?? 0;
   else (tally[form] ??= { lines: [] }).lines.push(kind === 'count' ? { ...size(), pieces: number('pieces') } : { surface_ft2: number('surface_ft2'), pieces: number('pieces') });
@@ -77,7 +77,7 @@ function numberOf(text, wrong) {
   if (/^-?\d{1,15}(\.\d+)?$/.test(text)) return Number(text) < 0 ? wrong(`is ${text}; must not be below 0`) : Number(text);
   const m = /^(?:(\d{1,9})(?: +|-))?(\d{1,9})\/(\d{1,9})$/.exec(text);
   if (m && Number(m[3])) return Number(m[1] ?? 0) + m[2] / m[3];
-  return wrong(`is "${text}"; must be a number such as 6.25 or 6-1/4, its unit stands in the column's name`);
+  return wrong(`is "${text}"; must be a number such as 6.25 or 6-1/4; its unit is in the column's name`);
 }
 
 // clean takes off the spaces around a cell and the apostrophe by which spreadsheets

@@ -41,7 +41,7 @@ const lotOf = (lot_id, price_per_mbf, source) => ({ lot_id, price_per_mbf, ...fr
 // fields builds them all; again is called where rows come or go.
 export function fields(ask, form, again) {
   return [
-    h('p', {}, 'Order ', h('strong', {}, job.order.order_id || 'without a name'), ` with ${job.order.items.length} items on saw `, h('strong', {}, job.saw.name || 'without a name'), '; both are changed under ',
+    h('p', {}, 'Order ', h('strong', {}, job.order.order_id || 'without a name'), ` with ${job.order.items.length} items on saw `, h('strong', {}, job.saw.name || 'without a name'), '; change both under ',
       h('a', { href: '#pack' }, 'Whole order'), ' and ', h('a', { href: '#board' }, 'One board'), ', or by files that are dropped here.'),
     ask.lumber.lots.map((l, i) => lot(ask, form, again, l, i)),
     button('Add a lot', () => {
@@ -57,7 +57,7 @@ export function fields(ask, form, again) {
     h('details', { 'data-key': 'pace' }, h('summary', {}, 'Pace of the saw, seed, other values'), h('div', { class: 'fields' },
       form.field('pace.feed_m_per_min', 'Feed', 'feed'), form.field('pace.positioning_mm_per_s', 'Positioning', 'speed'),
       form.field('pace.handling_s', 'Handling, s per board'), form.field('pace.shift_hours', 'Hours in a shift'), form.field('lumber.seed', 'Seed'),
-      form.check('compare', 'Also by own values and by yield alone'))),
+      form.check('compare', 'Compare with own values and yield alone'))),
   ];
 }
 
@@ -73,14 +73,14 @@ function lot(ask, form, again, l, i) {
           Object.assign(l, fresh[to]());
         },
       }),
-      form.field(`stock[${i}].max_boards`, 'Boards there are at most'), form.field(`stock[${i}].pack_boards`, 'Boards in one more pack'),
+      form.field(`stock[${i}].max_boards`, 'Boards available'), form.field(`stock[${i}].pack_boards`, 'Boards in a further pack'),
       ask.lumber.lots.length > 1 ? button('Remove', () => {
         ask.lumber.lots.splice(i, 1);
         ask.stock.splice(i, 1);
         again();
       }, { class: 'small', 'aria-label': `Remove lot ${i + 1}` }) : null),
-    source === 'listed' ? null : h('details', { 'data-key': `lot${i}`, open: ask.lumber.lots.length === 1 }, h('summary', {}, source === 'spread' ? 'Widths and lengths that come' : `Tag of ${l.tagged.rows.length} rows`),
-    source === 'spread' ? [spread(form, path), list(l.spread.lengths, form, again, `${path}.spread.lengths`, 'Lengths that come', 'length', { length_mm: 2400, share: 1 }, [['length_mm', 'Length', 'long'], ['share', 'Share']])] : null,
+    source === 'listed' ? null : h('details', { 'data-key': `lot${i}`, open: ask.lumber.lots.length === 1 }, h('summary', {}, source === 'spread' ? 'Widths and lengths' : `Tag of ${l.tagged.rows.length} rows`),
+    source === 'spread' ? [spread(form, path), list(l.spread.lengths, form, again, `${path}.spread.lengths`, 'Lengths of the boards', 'length', { length_mm: 2400, share: 1 }, [['length_mm', 'Length', 'long'], ['share', 'Share']])] : null,
     source === 'tagged' ? [h('div', { class: 'fields' }, form.field(`${path}.tagged.thickness_mm`, 'Thickness', 'length')), list(l.tagged.rows, form, again, `${path}.tagged.rows`, 'Rows of the tag', 'row', { width_mm: 180, length_mm: 2400, count: 10 }, [['width_mm', 'Width', 'length'], ['length_mm', 'Length', 'long'], ['count', 'Count']])] : null));
 }
 

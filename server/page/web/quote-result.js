@@ -7,7 +7,7 @@ import { letter, placeOf } from './marks.js';
 import { money, percent, manyM2, lineal } from './units.js';
 
 const reasons = {
-  PLANNING_RESULT_IMPOSSIBLE: 'Nothing can be made of this order by this lumber and saw.',
+  PLANNING_RESULT_IMPOSSIBLE: 'Nothing of this order can be made from this lumber on this saw.',
   PLANNING_RESULT_UNFINISHED: 'There are no figures: some simulations ended before the order was filled.',
   PLANNING_RESULT_STOPPED: 'There are no figures: the time limit came first.',
 };
@@ -26,7 +26,7 @@ const enough = (simulations, level) => simulations >= Math.ceil(2 / (1 - level) 
 export function result({ value, order, saw, level, objective }, wide) {
   const q = value.quote;
   const impossible = (value.impossible ?? []).map((m) => h('li', {}, `${m.item_id}: ${m.says}`));
-  const parts = impossible.length ? [h('p', {}, 'No board expected can give these; all else leaves them out:'), h('ul', {}, impossible)] : [];
+  const parts = impossible.length ? [h('p', {}, 'None of the expected boards can give these; all other figures leave them out:'), h('ul', {}, impossible)] : [];
   if (!q?.boards) return [...parts, h('p', { class: 'verdict bad' }, reasons[value.result] ?? 'There is no quote.')];
   const all = [q, ...(value.others ?? []).filter((o) => o.boards)];
   const cash = (v) => value.currency ? `${money(v)} ${value.currency}` : money(v);
@@ -54,7 +54,7 @@ function lots(q, value, cash) {
   const list = q.lots ?? [];
   if (list.length === 0) return [];
   const asked = (value.lots ?? []).some((l) => l.leave || l.leaving_costs !== undefined || l.pack_saves !== undefined);
-  const without = (u) => u?.leave ? 'leave it' : u?.leaving_costs !== undefined ? `${cash(u.leaving_costs)} more` : asked ? 'cannot be done without' : '–';
+  const without = (u) => u?.leave ? 'leave it' : u?.leaving_costs !== undefined ? `${cash(u.leaving_costs)} more` : asked ? 'not filled' : '–';
   return [table('What to buy', ['lot', 'boards', 'board feet', 'money', ...asked ? ['without it', 'one more pack'] : []], list.map((l, i) => {
     const u = (value.lots ?? []).find((x) => x.lot_id === l.lot_id) ?? value.lots?.[i];
     return [l.lot_id || `lot ${i + 1}`, interval(l.boards, count), interval(l.board_feet, count), interval(l.cost, cash), ...asked ? [without(u), u?.pack_saves !== undefined ? `saves ${cash(u.pack_saves)}` : '–'] : []];
@@ -77,7 +77,7 @@ function sentence(q, order, level, cash, impossible) {
       said.textContent = 'Copied.';
     } catch { // no clipboard without TLS away from this machine
       getSelection().selectAllChildren(document.getElementById('quote-sentence'));
-      said.textContent = document.execCommand('copy') ? 'Copied.' : 'It is selected: copy it with Ctrl C.';
+      said.textContent = document.execCommand('copy') ? 'Copied.' : 'It is selected: copy it with Ctrl+C.';
     }
     speak(said.textContent);
   }, { class: 'small' }), said)];
@@ -86,7 +86,7 @@ function sentence(q, order, level, cash, impossible) {
 // reach says what an interval holds.
 function reach(simulations, level) {
   return enough(simulations, level) ? `One more simulation falls into an interval with a chance of ${percent(level)}, if the lumber comes as described.`
-    : `Intervals are what the simulations spanned; for a chance of ${percent(level)} ask for ${Math.ceil(2 / (1 - level) - 1 - 1e-9)} of them.`;
+    : `Intervals are the range of the simulations; for a chance of ${percent(level)} ask for ${Math.ceil(2 / (1 - level) - 1 - 1e-9)} of them.`;
 }
 
 const itemName = (o, order) => `${letter(placeOf(order, o.item_id))} ${o.item_id}${o.length_mm ? ` ${o.length_mm}` : ''}`;
@@ -104,5 +104,5 @@ function items(q, order) {
     if (o.length_mm || it?.required?.pieces !== undefined) return count;
     return it?.range ? manyM2 : lineal;
   };
-  return table('Items', ['item', 'made', 'filled at board', 'holds the order open'], (q.items ?? []).map((o) => [itemName(o, order), interval(o.made, write(o)), o.filled_at_board?.mean ? interval(o.filled_at_board, count) : 'never', percent(o.holds_open ?? 0)]));
+  return table('Items', ['item', 'made', 'filled at board', 'last to fill in'], (q.items ?? []).map((o) => [itemName(o, order), interval(o.made, write(o)), o.filled_at_board?.mean ? interval(o.filled_at_board, count) : 'never', percent(o.holds_open ?? 0)]));
 }

@@ -47,7 +47,7 @@ export function quoteView() {
     const fault = byID('quote-fault'), bar = byID('quote-progress'), count = byID('quote-count');
     fault.replaceChildren();
     if (unread(roots)) {
-      fault.textContent = 'A field cannot be read; it says what to write.';
+      fault.textContent = 'A field cannot be read; beside it stands what to write.';
       return;
     }
     stop = new AbortController();
@@ -67,7 +67,7 @@ export function quoteView() {
       }, stop.signal);
       place([], roots);
       asked = JSON.stringify(sent);
-      speak('The quote is there.');
+      speak('The quote is ready.');
     } catch (e) {
       if (e.name !== 'AbortError') {
         const listed = place((e.faults ?? []).map((f) => ({ ...f, path: pathOf(f.path, ask) })), roots);

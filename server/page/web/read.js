@@ -28,9 +28,9 @@ export function readFile(name, text, words) {
   if (first === null || typeof first !== 'object') throw new Unreadable(name, ['holds no board, order, saw, lumber or packs']);
   if (first.ripwright_work || 'order' in first && 'saw' in first) return { kind: 'work', value: first };
   const kind = kindOf(first);
-  if (!kind) throw new Unreadable(name, [`is of no use here: an order has items, a saw blades, a board stations, lumber lots; this begins with ${Object.keys(first).slice(0, 4).join(', ')}`]);
+  if (!kind) throw new Unreadable(name, [`is not a file for this page: an order has items, a saw blades, a board stations, lumber lots; this begins with ${Object.keys(first).slice(0, 4).join(', ')}`]);
   const faults = [], many = kind === 'board' || kind === 'saw', list = Array.isArray(parsed) ? parsed : [parsed];
-  if (!many && list.length > 1) throw new Unreadable(name, [`has ${list.length} of them; an order or lumber is one`]);
+  if (!many && list.length > 1) throw new Unreadable(name, [`has ${list.length} entries; a file has one order or one lumber`]);
   const read = list.map((v, i) => message(words, words.kinds[kind], v, list.length > 1 ? `${kind} ${i + 1}: ` : '', faults));
   if (faults.length) throw new Unreadable(name, faults);
   return many ? { kind: `${kind}s`, value: read } : { kind, value: read[0] };
@@ -48,7 +48,7 @@ function parse(name, text) {
   try {
     if (/\.jsonl$/i.test(name) || lines.length > 1 && lines.slice(0, 2).every((l) => l.startsWith('{"'))) {
       return lines.map((l, i) => {
-        try { return JSON.parse(l); } catch (e) { throw new Error(`line ${i + 1} is no JSON: ${e.message}`); }
+        try { return JSON.parse(l); } catch (e) { throw new Error(`line ${i + 1} is not JSON: ${e.message}`); }
       });
     }
     if (/\.json$/i.test(name)) return JSON.parse(text);
@@ -76,8 +76,8 @@ function message(words, type, v, at, faults) {
   }
   for (const [key, given] of Object.entries(v)) {
     const [name, w, withUnit] = find(fields, key);
-    if (!w) faults.push(`${at}${key} is no field here${near(key, names(fields))}`);
-    else if (name in out) faults.push(`${at}${key} is there twice`);
+    if (!w) faults.push(`${at}${key} is not a field here${near(key, names(fields))}`);
+    else if (name in out) faults.push(`${at}${key} is given twice`);
     else if (given === null) faults.push(`${at}${key} is empty`);
     else out[name] = Array.isArray(given) ? given.map((one, i) => field(words, w, withUnit, one, `${at}${key}[${i}]`, faults)) : field(words, w, withUnit, given, `${at}${key}`, faults);
   }
@@ -114,7 +114,7 @@ const names = (fields) => Object.entries(fields).flatMap(([name, w]) => w.alias 
 // near says which name was meant, if one is at most two letters away.
 function near(key, all) {
   const best = all.map((n) => [distance(key, n), n]).sort((a, b) => a[0] - b[0])[0];
-  return best && best[0] <= 2 ? `; did you mean ${best[1]}?` : `; there are ${all.join(', ')}`;
+  return best && best[0] <= 2 ? `; did you mean ${best[1]}?` : `; fields are ${all.join(', ')}`;
 }
 
 function distance(a, b) {

@@ -4,6 +4,7 @@
 // are only found as it plans.
 
 import { boardRules, fineRules, fitRules, span } from './rules/board.js';
+import { readable } from './path-words.js';
 import { nm } from './rules/exact.js';
 import { orderRules, wayRules } from './rules/order.js';
 import { packRules, takeSpecies } from './rules/packs.js';
@@ -40,14 +41,17 @@ export function faultsOf(request, message = 'SolveBoardRequest') {
   return faults.all.filter((f) => !seen.has(f.path) && seen.add(f.path)).slice(0, most);
 }
 
+// named names a field for people who see labels and for people who look at the JSON.
+const named = (path) => path.includes('_') || path.includes('[') ? `${readable(path)} (${path})` : path;
+
 // taken gives a message that came from outside as the page has it, and throws what of it
-// does not fit: a field that there is not, or of another type.
+// does not fit: unknown fields, and fields of another type.
 export function taken(value, message) {
   const faults = new Faults(), v = canonical(value, message);
   if (v === null || typeof v !== 'object' || Array.isArray(v)) throw new Error('must have fields');
   shape(v, message, '', faults);
   const misfits = faults.all.filter((f) => f.misfit);
-  if (misfits.length) throw new Error(misfits.slice(0, 3).map((f) => `${f.path} ${f.says}`).join('; '));
+  if (misfits.length) throw new Error(misfits.slice(0, 3).map((f) => `${named(f.path)} ${f.says}`).join('; '));
   return v;
 }
 
@@ -101,7 +105,7 @@ function drawn(request, faults) { settled(request, Boolean(request.setting), fau
 // settled is about one plan, whose setting may be given.
 function settled(request, given, faults) {
   ofBoard(request, faults);
-  if (request.options?.runners_up) faults.add('options.runners_up', `is ${request.options.runners_up}; must be 0 where one plan is looked at`);
+  if (request.options?.runners_up) faults.add('options.runners_up', `is ${request.options.runners_up}; must be 0 where one plan is asked for`);
   if (given) settingRules(request.setting, request.saw ?? {}, faults);
   whole(request, faults);
 }

@@ -22,7 +22,7 @@ async function copy(text, pre) {
     range.selectNodeContents(pre);
     getSelection().removeAllRanges();
     getSelection().addRange(range);
-    if (!document.execCommand('copy')) return 'It could not be copied. It is selected: copy it with Ctrl C.';
+    if (!document.execCommand('copy')) return 'It could not be copied. It is selected: copy it with Ctrl+C.';
   }
   return 'Copied.';
 }
@@ -49,7 +49,7 @@ export function showRequest({ title, path, rpc, body, use }) {
       edited.value = forms.JSON();
       edited.hidden = false;
       pre.hidden = true;
-      edit.textContent = 'Use what I wrote';
+      edit.textContent = 'Use this JSON';
       edited.focus();
       return;
     }

@@ -94,6 +94,6 @@ export function exchange(from, to, order) {
   const all = [...sums].map(([id, s]) => ({ name: `${letter(placeOf(order, id))} ${id}`, ...s })).filter((s) => Math.abs(s.m) > 1e-6 || Math.abs(s.worth) > 1e-9).sort((a, b) => a.worth - b.worth);
   const says = (list) => list.map((s) => `${lineal(Math.abs(s.m))} ${s.name} (${s.worth < 0 ? '−' : '+'}${money(Math.abs(s.worth))})`).join(', ');
   const lost = all.filter((s) => s.worth < 0 || s.worth === 0 && s.m < 0), more = all.filter((s) => !lost.includes(s));
-  if (all.length === 0) return 'has the same strips, set otherwise';
+  if (all.length === 0) return 'has the same strips at other positions';
   return [lost.length ? `loses ${says(lost)}` : '', more.length ? `gains ${says(more)}` : ''].filter((t) => t).join('; ');
 }

@@ -4,7 +4,7 @@
 import { h, byID, table, speak } from './dom.js';
 import { call } from './call.js';
 import { hand, onHand } from './hand.js';
-import { readable } from './fault-words.js';
+import { readable } from './path-words.js';
 import { Form, rebuild } from './form.js';
 import { money, width, long, onUnits } from './units.js';
 
@@ -31,7 +31,7 @@ export function tallyView() {
       const { value } = await call('/v1/packs:tally', { packs: hand.packs, rule: ask.rule, currency: ask.currency || undefined });
       if (own !== asked) return;
       answer = value;
-      speak('The tally is there.');
+      speak('The tally is ready.');
     } catch (e) {
       if (own !== asked) return;
       fault = e;
@@ -63,7 +63,7 @@ export function tallyView() {
         compared.length ? `${lacks === 0 ? 'No pack lacks' : lacks === 1 ? '1 pack lacks' : `${lacks} packs lack`} more than measurement error can explain.` : ''),
       table('Packs against their tallies', ['pack', 'verdict', 'difference in money', 'in bd ft', 'measured, bd ft', 'tallied, bd ft', 'boards', 'supplier', 'species'], packs.map(row), { class: 'packs' }),
       ...left(packs), ...findings(packs), ...suppliers(),
-      h('p', { class: 'hint' }, `By ${rules.find(([r]) => r === answer.rule)?.[1] ?? answer.rule}, ${answer.basis === 'TALLY_BASIS_GROSS' ? 'gross (green)' : 'net (kiln-dried)'}. In brackets stands between what a figure lies, for all that the readings say. A pack lacks or exceeds only where measurement error and rounding cannot explain the difference.`),
+      h('p', { class: 'hint' }, `By ${rules.find(([r]) => r === answer.rule)?.[1] ?? answer.rule}, ${answer.basis === 'TALLY_BASIS_GROSS' ? 'gross (green)' : 'net (kiln-dried)'}. In brackets is the range in which a figure lies, given the errors of the readings. A pack lacks or exceeds only where measurement error and rounding cannot explain the difference.`),
     ];
   }
 
@@ -88,10 +88,10 @@ export function tallyView() {
 
   const findings = (packs) => {
     const all = packs.flatMap((p) => (p.findings ?? []).map((f) => [p.pack_id, f.board_id || `${(f.index ?? 0) + 1}`, kinds[f.kind] ?? f.kind, (f.kind === 'FINDING_KIND_SHORT' ? long : width)(f.measured_mm ?? 0), (f.kind === 'FINDING_KIND_SHORT' ? long : width)(f.min_mm ?? 0)]));
-    return all.length ? [table('Boards beyond the limits', ['pack', 'board', 'is', 'measured', 'should be at least'], all)] : [];
+    return all.length ? [table('Boards outside the limits', ['pack', 'board', 'is', 'measured', 'should be at least'], all)] : [];
   };
 
-  const suppliers = () => (answer.suppliers ?? []).length ? [table('Suppliers', ['supplier', 'packs', 'mean difference', 'the supplier\'s own mean'], answer.suppliers.map((x) => [x.supplier || '–', String(x.packs ?? 0), `${signed(x.mean_percent ?? 0, feet)} %`,
+  const suppliers = () => (answer.suppliers ?? []).length ? [table('Suppliers', ['supplier', 'packs', 'mean difference', 'the supplier\'s mean lies between'], answer.suppliers.map((x) => [x.supplier || '–', String(x.packs ?? 0), `${signed(x.mean_percent ?? 0, feet)} %`,
     x.mean_lower_percent === undefined ? '–' : `${signed(x.mean_lower_percent, feet)} and ${signed(x.mean_upper_percent ?? 0, feet)} %, ${(100 * (x.level ?? 0)).toFixed(0)} % sure`]))] : [];
 
   byID('tally-print').onclick = () => print();

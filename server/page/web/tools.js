@@ -45,7 +45,7 @@ export function calls(view) {
       rpc: `ripwright.v1.RipService/${check ? 'CheckPlan' : 'SolveBoard'}`, body: view.body(),
       use: check ? null : (given) => {
         const { board = {}, saw = {}, current_setting = {}, order, options = {}, ...rest } = taken(given, 'SolveBoardRequest');
-        if (Object.keys(rest).length) throw new Error(`this page has no use for ${Object.keys(rest).join(', ')}`);
+        if (Object.keys(rest).length) throw new Error(`this page does not use ${Object.keys(rest).join(', ')}`);
         Object.assign(job, { board, saw, current_setting, order: { items: [], ...order }, options });
         changed(true);
       },

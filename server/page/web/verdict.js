@@ -14,10 +14,10 @@ export function behindFence(board, plan) {
 
 // judge gives {kind, text}: good, less (no fault, but no success either) or bad.
 export function judge({ value, error, faults, setting, board, plan = value?.plan }) {
-  if (error) return { kind: 'bad', text: faults.length ? 'Refused: what is wrong stands beside each field.' : error.message };
+  if (error) return { kind: 'bad', text: faults.length ? 'Refused: the fault is shown beside each field.' : error.message };
   if (faults.length) return { kind: 'bad', text: 'Do not saw with this setting: it breaks rules.' };
   const behind = behindFence(board, plan);
-  if (behind > 0) return { kind: 'bad', text: `This board cannot lie so: its near edge reaches ${width(behind)} behind the face of the fence. Measure it again.` };
+  if (behind > 0) return { kind: 'bad', text: `This board cannot lie like this: its near edge reaches ${width(behind)} behind the face of the fence. Measure it again.` };
   if (value.do_not_feed) return { kind: 'bad', text: value.do_not_feed.says.replace(/^d/, 'D') };
   const turn = turnOf(plan), first = turn ? `Turn the board ${turn}. ` : '';
   if (setting) {

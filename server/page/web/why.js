@@ -8,7 +8,7 @@ import { letter } from './marks.js';
 import { exchange } from './result.js';
 import { candidates } from './places.js';
 import { money, onUnits, width } from './units.js';
-import { readable } from './fault-words.js';
+import { readable } from './path-words.js';
 
 const mostTries = 6; // ways to put the strip at a place that are asked for
 
@@ -56,7 +56,7 @@ export class Why {
     const n = best.pockets.filter((k) => k.item_id === it.item_id).length + 1;
     const most = job.saw.blades.length - (job.board.near_edge_straight ? 0 : 1); // as many pockets as there are
     if (pocket?.item_id === it.item_id || !pocket && n > most) {
-      this.answer.replaceChildren(h('p', {}, pocket ? `${it.item_id} lies there already in the best plan.` : `${it.item_id}: it cannot be. The saw gives ${most} strips at most.`));
+      this.answer.replaceChildren(h('p', {}, pocket ? `${it.item_id} lies there already in the best plan.` : `${it.item_id}: not possible. The saw gives at most ${most} strips.`));
       return;
     }
     byID('why-ask').disabled = true;
@@ -83,7 +83,7 @@ export class Why {
     const here = pocket ? ' here' : '', best = this.view.answer.plan;
     if (!found) {
       const why = pocket ? 'the blades cannot stand so, or the wood there is not clear for it' : `no plan has ${n} of it`;
-      this.answer.replaceChildren(h('p', {}, `${it.item_id}${here}: ${proven ? `it cannot be. On this saw and board ${why}.` : 'no plan was found in the time there was.'}`));
+      this.answer.replaceChildren(h('p', {}, `${it.item_id}${here}: ${proven ? `not possible. On this saw and board ${why}.` : 'no plan was found in time.'}`));
       return;
     }
     const where = found.at ? ` from ${width(found.at.near_mm)} to ${width(found.at.far_mm)}` : '';

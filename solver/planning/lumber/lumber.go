@@ -63,7 +63,7 @@ func Faults(lots []Lot) fault.List {
 	var l fault.List
 	switch n := len(lots); {
 	case n == 0:
-		l.Because(fault.Missing, "lots", "is empty; say what lumber there is")
+		l.Because(fault.Missing, "lots", "is empty; give the lumber")
 	case n > MaxLots:
 		l.Because(fault.WrongCount, "lots", "has %d entries; at most %d are taken", n, MaxLots)
 		return l
@@ -79,7 +79,7 @@ func Faults(lots []Lot) fault.List {
 			l.Because(fault.OutOfRange, path+".price_per_mbf", "must be 0 to 1000000")
 		}
 		if lots[i].From == nil {
-			l.Because(fault.Missing, path, "has no source; say what boards come")
+			l.Because(fault.Missing, path, "has no source; give its boards")
 			continue
 		}
 		l.Within(path, lots[i].From.Faults())

@@ -144,8 +144,8 @@ func (c *Course) Task(s saw.Saw, items []order.Item, rules map[string]values.Rul
 // The errors of a planning that came to nothing: it was stopped before it had
 // values, or no board of the sample gives anything of what is open.
 var (
-	ErrStopped = errors.New("was stopped before it came to any values")
-	ErrNothing = errors.New("no board seen gives anything of what is open")
+	ErrStopped = errors.New("was stopped before it found values")
+	ErrNothing = errors.New("no board seen gives anything that is open")
 )
 
 // Bounds on a planning: how near it has to come to the least lumber, how often the

@@ -147,12 +147,12 @@ func (p *Problem) Faults() fault.List {
 		}
 	}
 	if len(p.Lots) == 0 {
-		l.Because(fault.Missing, "lumber.lots", "is empty; say what lumber there is")
+		l.Because(fault.Missing, "lumber.lots", "is empty; give the lumber")
 	}
 	if slices.ContainsFunc(p.Lots, func(l Lot) bool { return l.Limited }) {
 		for i := range p.Items {
 			if p.Items[i].Due > 0 {
-				l.Add(fmt.Sprintf("order.items[%d].due_boards", i), "is given where lots have only so many boards; such lots are planned without dues")
+				l.Add(fmt.Sprintf("order.items[%d].due_boards", i), "is given together with lots of limited stock, which are planned without dues")
 			}
 		}
 	}

@@ -43,7 +43,7 @@ func Length(text string) (unit.Length, error) {
 	}
 	l, ok := round(sum)
 	if !ok {
-		return 0, fmt.Errorf("%q is longer than anything here can be", text)
+		return 0, fmt.Errorf("%q is too long", text)
 	}
 	return unit.Length(l), nil
 }
@@ -56,7 +56,7 @@ func Area(text string) (SquareMicrometres, error) {
 	}
 	a, ok := round(sum)
 	if !ok {
-		return 0, fmt.Errorf("%q is larger than anything here can be", text)
+		return 0, fmt.Errorf("%q is too large", text)
 	}
 	return SquareMicrometres(a), nil
 }

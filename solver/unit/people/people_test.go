@@ -55,13 +55,13 @@ func TestRefusals(t *testing.T) {
 		"3in 4in":                      "units that do not follow each other",
 		"3in 4ft":                      "units that do not follow each other",
 		"3ft 4mm":                      "units that do not follow each other",
-		"3ft 14in":                     "make feet of them",
+		"3ft 14in":                     "write them as feet",
 		"1/0in":                        "a fraction over 0",
 		"--3in":                        "cannot be read",
 		"1¾in":                         "cannot be read",
 		"1e3mm":                        "cannot be read",
 		"NaN mm":                       "cannot be read",
-		"9999999999999m":               "longer than anything",
+		"9999999999999m":               "is too long",
 		strings.Repeat("9", 70) + "mm": "is too long",
 	} {
 		got, err := Length(text)
@@ -197,7 +197,7 @@ func TestMinutes(t *testing.T) {
 			t.Errorf("%s is %g min, %v; want %g", text, got, err, want)
 		}
 	}
-	for text, says := range map[string]string{"45": "write 45min or 45h", "": "is empty; write it as 45min", "1h 75min": "make hours of them",
+	for text, says := range map[string]string{"45": "write 45min or 45h", "": "is empty; write it as 45min", "1h 75min": "write them as hours",
 		"30min 1h": "do not follow each other", "14:30": "cannot be read; write it as 45min, 1h 30min or 7.5h", "-5min": "below 0", "3ft": "cannot be read"} {
 		if _, err := Minutes(text); err == nil || !strings.Contains(err.Error(), says) {
 			t.Errorf("%q: %v; want an error with %q", text, err, says)

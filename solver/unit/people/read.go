@@ -86,8 +86,8 @@ var parts = map[int64]struct {
 	size, most int64
 	says       string
 }{
-	foot: {inch, 12, "has 12 inches or more behind the feet; make feet of them"},
-	hour: {minute, 60, "has 60 minutes or more behind the hours; make hours of them"},
+	foot: {inch, 12, "has 12 inches or more after the feet; write them as feet"},
+	hour: {minute, 60, "has 60 minutes or more after the hours; write them as hours"},
 }
 
 // NIST SP 811, Appendix B.8: 1 in = 0.0254 m, 1 ft = 0.3048 m, 1 in2 = 6.4516 E-04

@@ -12,7 +12,7 @@ export function boardRules(b, path, faults) {
     if (length > 0 && x > length) say(`${at}.x_mm`, `is ${mm(st.x_mm)}; must lie on the board, 0 to ${mm(b.length_mm)}`);
     else if (i > 0 && x <= nm(stations[i - 1]?.x_mm)) say(`${at}.x_mm`, `is ${mm(st?.x_mm)}, not beyond the station before it at ${mm(stations[i - 1]?.x_mm)}; stations go in rising order of x`);
     if (far < near) say(`${at}.far_mm`, `is ${mm(st.far_mm)}, less than the near edge, ${mm(st.near_mm)}; the edges cross`);
-    if (b.near_edge_straight && near !== 0) say(`${at}.near_mm`, `is ${mm(st.near_mm)}; must be 0 where the near edge is straight already`);
+    if (b.near_edge_straight && near !== 0) say(`${at}.near_mm`, `is ${mm(st.near_mm)}; must be 0 where the near edge is straight`);
   });
   if (stations.length && !stations.some((st) => nm(st?.near_mm) < nm(st?.far_mm))) say('stations', 'have no width anywhere; there is no wood to rip');
   list(b.defects).forEach((d, i) => {

@@ -7,13 +7,13 @@ import { mm } from './say.js';
 const mostDrawn = 20;
 
 export function lumberRules(lumber, faults) {
-  if (!lumber) return void faults.add('lumber', 'is missing; say what lumber there is');
+  if (!lumber) return void faults.add('lumber', 'is missing; give the lumber');
   const names = new Map();
   list(lumber.lots).forEach((lot, i) => {
     const at = `lumber.lots[${i}]`, id = lot.lot_id ?? '';
     if (names.has(id)) faults.beside(`${at}.lot_id`, `is "${id}", which lot ${names.get(id) + 1} has too; every lot needs a name of its own`);
     else names.set(id, i);
-    if (!lot.listed && !lot.tagged && !lot.spread) faults.add(at, 'has no boards; say what comes');
+    if (!lot.listed && !lot.tagged && !lot.spread) faults.add(at, 'has no boards; give them');
     list(lot.listed?.boards).forEach((b, k) => boardRules(b?.board, `${at}.listed.boards[${k}].board`, faults));
     const rows = (list_, path) => list_.forEach((r, k) => {
       for (const name of ['width_mm', 'length_mm']) if (r?.[name] !== undefined && nm(r[name]) <= 0) faults.beside(`${at}.${path}[${k}].${name}`, `is ${mm(r[name])}; must be above 0`);

@@ -21,12 +21,12 @@ export function orderRules(order, saw, faults, path = 'order') {
 
 function itemRules(it, at, faults) {
   const say = (field, says) => faults.beside(`${at}.${field}`, says);
-  if (it.width_mm === undefined && !it.range) faults.add(`${at}.width_mm`, 'is missing; say how wide the strip is');
+  if (it.width_mm === undefined && !it.range) faults.add(`${at}.width_mm`, 'is missing; give the width of the strip');
   if (it.width_mm !== undefined && nm(it.width_mm) <= 0) say('width_mm', `is ${mm(it.width_mm)}; must be above 0`);
   if (it.range) {
     for (const end of ['min_mm', 'max_mm']) if (nm(it.range[end]) <= 0) say(`range.${end}`, `is ${mm(it.range[end])}; must be above 0`);
     if (nm(it.range.max_mm) < nm(it.range.min_mm)) say('range.max_mm', `is ${mm(it.range.max_mm)}, below the least width, ${mm(it.range.min_mm)}`);
-    if (nm(it.tolerance_mm) !== 0) say('tolerance_mm', `is ${mm(it.tolerance_mm)}; must be 0 for a range, which says itself how far it goes`);
+    if (nm(it.tolerance_mm) !== 0) say('tolerance_mm', `is ${mm(it.tolerance_mm)}; must be 0 for a range`);
   }
   if (some(it.max_length_mm) > 0 && some(it.max_length_mm) < nm(it.min_length_mm)) say('max_length_mm', `is ${mm(it.max_length_mm)}, below the least length that counts, ${mm(it.min_length_mm)}`);
   amountRules(it, at, faults);

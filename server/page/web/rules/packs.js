@@ -34,7 +34,7 @@ export function packRules(request, faults) {
 }
 
 // some refuses what is above 0 and rounds to nothing.
-function some(v, of, path, faults) { if (v > 0 && round(v * of) === 0) faults.beside(path, `is ${v}, which is next to nothing`); }
+function some(v, of, path, faults) { if (v > 0 && round(v * of) === 0) faults.beside(path, `is ${v}, which is too small`); }
 
 function pieces(lines, at, faults) {
   const sum = lines.reduce((n, l) => n + (l.pieces ?? 1), 0);

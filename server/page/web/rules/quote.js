@@ -22,7 +22,7 @@ const policies = (q) => [q.values ?? 'VALUE_CHOICE_PLANNED', ...list(q.compare)]
 export function quoteRules(q, faults) {
   const seen = new Set();
   policies(q).forEach((v, i) => {
-    if (i > 0 && v === 'VALUE_CHOICE_UNSPECIFIED') faults.add(`compare[${i - 1}]`, 'is no choice of values');
+    if (i > 0 && v === 'VALUE_CHOICE_UNSPECIFIED') faults.add(`compare[${i - 1}]`, 'is not a choice of values');
     else if (seen.has(v)) faults.add(`compare[${i - 1}]`, 'is named twice');
     seen.add(v === 'VALUE_CHOICE_UNSPECIFIED' ? 'VALUE_CHOICE_PLANNED' : v);
   });
@@ -37,12 +37,12 @@ export function quoteRules(q, faults) {
 }
 
 function buyRules(q, faults) {
-  if (['PLAN_OBJECTIVE_BOARDS', 'PLAN_OBJECTIVE_FACE'].includes(q.objective)) faults.add('objective', 'must be the least cost where it is asked what to buy');
+  if (['PLAN_OBJECTIVE_BOARDS', 'PLAN_OBJECTIVE_FACE'].includes(q.objective)) faults.add('objective', 'must be the least cost where a buy list is asked for');
   const due = list(q.order?.items).findIndex((it) => it.due_boards > 0), lots = list(q.lumber?.lots).map((l) => l.lot_id ?? ''), named = new Set();
-  if (due >= 0) faults.add(`order.items[${due}].due_boards`, 'is given; what to buy is planned without dues');
+  if (due >= 0) faults.add(`order.items[${due}].due_boards`, 'is given; a buy list is planned without dues');
   list(q.buy_list.lots).forEach(({ lot_id: id = '' }, i) => {
     if (lots.length && !lots.includes(id)) faults.add(`buy_list.lots[${i}].lot_id`, `is "${id}"; the lumber has no such lot`);
-    else if (named.has(id)) faults.add(`buy_list.lots[${i}].lot_id`, `is "${id}", which stands here twice`);
+    else if (named.has(id)) faults.add(`buy_list.lots[${i}].lot_id`, `is "${id}", which is given twice`);
     named.add(id);
   });
 }

@@ -8,8 +8,8 @@ const mostSkews = 500, nothing = { min_mm: 0, max_mm: 0 };
 export function sawRules(s, faults) {
   const say = (field, says) => faults.beside(`saw.${field}`, says), blades = list(s.blades);
   const gap = nm(s.min_gap_mm), least = nm(s.min_strip_width_mm), step = nm(s.step_mm), before = faults.all.length;
-  if (s.kerf_mm === undefined) faults.add('saw.kerf_mm', 'is missing; say how wide a blade cuts');
-  if (!s.fence) faults.add('saw.fence', 'is missing; say where the fence can stand');
+  if (s.kerf_mm === undefined) faults.add('saw.kerf_mm', 'is missing; give the width of a blade\'s cut');
+  if (!s.fence) faults.add('saw.fence', 'is missing; give the travel of the fence');
   if (least < 1) say('min_strip_width_mm', `is ${mm(s.min_strip_width_mm)}; must be above 0`);
   if (gap < least) say('min_gap_mm', `is ${mm(s.min_gap_mm)}; must be at least the least strip width, ${mm(s.min_strip_width_mm)}`);
   if (s.max_skew_mm_per_m && whole(nm(s.max_skew_mm_per_m), step) > mostSkews) say('max_skew_mm_per_m', `is ${s.max_skew_mm_per_m}, which is more than ${mostSkews} steps of ${mm(s.step_mm)}; give a lower limit or a coarser step`);
@@ -19,11 +19,11 @@ export function sawRules(s, faults) {
   }
   const seen = new Set();
   list(s.turns).forEach(({ turn }, i) => {
-    if (!/_(END_FOR_END|EDGE_OVER_EDGE|END_OVER_END)$/.test(turn)) faults.add(`saw.turns[${i}].turn`, 'is no way to turn a board');
-    else if (seen.has(turn)) faults.add(`saw.turns[${i}].turn`, 'is named twice; each turn is named once at most');
+    if (!/_(END_FOR_END|EDGE_OVER_EDGE|END_OVER_END)$/.test(turn)) faults.add(`saw.turns[${i}].turn`, 'is not a turn');
+    else if (seen.has(turn)) faults.add(`saw.turns[${i}].turn`, 'is named twice; name each turn at most once');
     seen.add(turn);
   });
-  blades.forEach((b, i) => { if (b.fixed_mm === undefined && !b.moving) faults.add(`saw.blades[${i}]`, 'has no mount; say where it stands'); });
+  blades.forEach((b, i) => { if (b.fixed_mm === undefined && !b.moving) faults.add(`saw.blades[${i}]`, 'has no mount; give its position or travel'); });
   travelRules(s.fence, 'fence', s, say);
   blades.forEach((b, i) => { if (b.moving) travelRules(b.moving, `blades[${i}].moving`, s, say); });
   if (faults.all.length === before && blades.length) orderRule(s, say);

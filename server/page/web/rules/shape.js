@@ -21,14 +21,14 @@ function wanted(b, write) {
 // shape adds what is wrong with the fields of a message, one by one.
 export function shape(value, message, path, faults) {
   const fields = messages[message] ?? {}, below = (name) => path ? `${path}.${name}` : name, given = {};
-  for (const name of Object.keys(value)) if (!fields[name] && value[name] !== undefined) faults.misfit(below(name), 'is no field here');
+  for (const name of Object.keys(value)) if (!fields[name] && value[name] !== undefined) faults.misfit(below(name), 'is not a field here');
   for (const [name, t] of Object.entries(fields)) {
     const v = value[name] ?? undefined, at = below(name);
     if (t.list) many(v, t, name, at, faults);
     else if (v !== undefined) one(v, t, name, at, faults);
     else if (!t.optional) absent(t, name, at, faults);
     if (v === undefined || !t.oneof) continue;
-    if (given[t.oneof]) faults.add(at, `cannot stand beside ${given[t.oneof]}; give one of them`);
+    if (given[t.oneof]) faults.add(at, `cannot be given together with ${given[t.oneof]}; give one of them`);
     given[t.oneof] = name;
   }
 }
@@ -59,7 +59,7 @@ function one(v, t, name, at, faults) {
   if (t.words && !t.words.includes(v)) return void faults.add(at, `is "${v.slice(0, 40)}"; must be ${t.words.slice(1).join(' or ')}`);
   if (t.kind !== 'text') return;
   const n = [...v].length;
-  if (!v.isWellFormed()) faults.add(at, 'has half a character; it was cut through');
+  if (!v.isWellFormed()) faults.add(at, 'ends in half a character');
   else if (t.characters && outside(n, t.characters)) faults.add(at, n === 0 ? `is empty; must have ${t.characters.says} characters` : `has ${n} characters; must have ${t.characters.says}`);
 }
 

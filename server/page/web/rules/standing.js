@@ -24,8 +24,8 @@ export function standingRules(now, saw, faults) {
 
 // settingRules is about a setting that is to be checked or drawn.
 export function settingRules(setting, saw, faults) {
-  if (!setting) return faults.add('setting', 'is missing; say where fence and blades stand');
-  if (setting.fence_mm === undefined) faults.add('setting.fence_mm', 'is missing; say where the fence stands');
+  if (!setting) return faults.add('setting', 'is missing; give the positions of fence and blades');
+  if (setting.fence_mm === undefined) faults.add('setting.fence_mm', 'is missing; give the position of the fence');
   const n = list(setting.blades_mm).length, has = list(saw.blades).length;
   if (n !== has && has > 0) faults.add('setting.blades_mm', `has ${n} entries; the saw has ${has} blades`);
 }
@@ -51,7 +51,7 @@ export function instructionRules({ instructions: n, board, saw, order }, faults)
   const seen = new Set();
   list(n.blades).forEach(({ blade = 0 }, k) => {
     if (sound && blade >= blades.length) faults.beside(`instructions.blades[${k}].blade`, `is ${blade}; the saw has ${blades.length} blades, counted from 0`);
-    else if (seen.has(blade)) faults.add(`instructions.blades[${k}].blade`, `is ${blade}, which is held already`);
+    else if (seen.has(blade)) faults.add(`instructions.blades[${k}].blade`, `is ${blade}, which is locked already`);
     seen.add(blade);
   });
 }
