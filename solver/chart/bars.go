@@ -29,6 +29,8 @@ const (
 	indent    = 6 * pixel // of a name, behind the line at 0
 )
 
+func (c Bars) width() px { return pageWidth }
+
 func (c Bars) height() px { return heading + px(len(c.Bars))*barGap + footing }
 
 func (c Bars) draw(p *page, top px) {

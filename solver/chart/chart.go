@@ -34,14 +34,18 @@ const (
 
 const fonts = `Helvetica, Arial, 'DejaVu Sans', sans-serif`
 
-// Panel is a chart on a page: Lines or Bars.
+// Panel is a chart on a page: Lines, Bars or Intervals.
 type Panel interface {
+	width() px // that it is drawn for; a page is as wide as its widest panel
 	height() px
 	draw(p *page, top px)
 }
 
 // page is a page as it grows.
-type page struct{ svg.Canvas }
+type page struct {
+	svg.Canvas
+	wide px
+}
 
 // Draw gives a page as an SVG document.
 func Draw(title string, panels ...Panel) []byte {
@@ -49,12 +53,16 @@ func Draw(title string, panels ...Panel) []byte {
 	high := top + margin
 	for _, c := range panels {
 		high += c.height()
+		p.wide = max(p.wide, c.width())
+	}
+	if len(panels) == 0 {
+		p.wide = pageWidth
 	}
 	fmt.Fprintf(&p.Out, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %s %s" width="%s" height="%s" font-family="%s" role="img">`+"\n",
-		pageWidth, high, pageWidth, high, fonts)
+		p.wide, high, p.wide, high, fonts)
 	p.Element("title", title)
-	p.Rect(0, 0, pageWidth, high, `fill="#ffffff"`)
-	p.Text(margin, 28*pixel, titleSize, svg.Left, svg.Fitted(title, titleSize, (pageWidth-2*margin)*boldRoom/100), `font-weight="bold"`)
+	p.Rect(0, 0, p.wide, high, `fill="#ffffff"`)
+	p.Text(margin, 28*pixel, titleSize, svg.Left, svg.Fitted(title, titleSize, (p.wide-2*margin)*boldRoom/100), `font-weight="bold"`)
 	for _, c := range panels {
 		c.draw(p, top)
 		top += c.height()
@@ -68,9 +76,9 @@ const boldRoom = 84
 
 // title writes what a panel shows.
 func (p *page) title(says, note string, top px) {
-	p.Text(margin, top+8*pixel, textSize, svg.Left, svg.Fitted(says, textSize, (pageWidth-2*margin)*boldRoom/100), `font-weight="bold"`)
+	p.Text(margin, top+8*pixel, textSize, svg.Left, svg.Fitted(says, textSize, (p.wide-2*margin)*boldRoom/100), `font-weight="bold"`)
 	if note != "" {
-		p.Text(margin, top+28*pixel, smallSize, svg.Left, svg.Fitted(note, smallSize, pageWidth-2*margin), `fill="#333333"`)
+		p.Text(margin, top+28*pixel, smallSize, svg.Left, svg.Fitted(note, smallSize, p.wide-2*margin), `fill="#333333"`)
 	}
 }
 

@@ -23,15 +23,20 @@ type Intervals struct {
 	Intervals   []Interval
 }
 
-// rowHeight is the room of an interval.
-const rowHeight = 30 * pixel
+const (
+	rowHeight      = 30 * pixel  // of an interval
+	intervalsWidth = 480 * pixel // so that the text can be read on a phone
+	intervalNames  = 84 * pixel
+)
+
+func (c Intervals) width() px { return intervalsWidth }
 
 func (c Intervals) height() px { return heading + px(len(c.Intervals))*rowHeight + footing }
 
 func (c Intervals) draw(p *page, top px) {
 	p.title(c.Title, c.Note, top)
 	top += heading
-	const left, wide = margin + 150*pixel, pageWidth - 2*margin - 150*pixel
+	left, wide := margin+intervalNames, p.wide-2*margin-intervalNames
 	high := px(len(c.Intervals)) * rowHeight
 	var values []float64
 	for _, i := range c.Intervals {

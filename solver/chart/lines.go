@@ -31,6 +31,8 @@ func (c Lines) plot() px {
 	return max(plotHeight, px(len(c.Lines)+1)*labelGap)
 }
 
+func (c Lines) width() px { return pageWidth }
+
 func (c Lines) height() px { return heading + c.plot() + footing }
 
 func (c Lines) draw(p *page, top px) {

@@ -30,10 +30,10 @@ func TestIntervalFigure(t *testing.T) {
 		}
 		return &r.Outcomes[0]
 	}
-	money := chart.Intervals{Title: "One order: the quote, and one run more",
-		Note: fmt.Sprintf("Dots: %d simulations. Bar: the interval, level 0.9. Line in it: the mean. Diamond: what one run more took, on other boards.", simulations),
+	money := chart.Intervals{Title: "One order: its quote, and one more run",
+		Note: fmt.Sprintf("Dots: %d simulations. Bar: interval. Diamond: that run.", simulations),
 		Axis: chart.Axis{Says: "cost of the lumber"}}
-	all := chart.Intervals{Axis: chart.Axis{Says: "cost, in per cent of the mean that was quoted"}}
+	all := chart.Intervals{Axis: chart.Axis{Says: "cost, in per cent of the mean quoted"}}
 	inside := 0
 	for n := range orders {
 		p := mill(int64(8 + n))
@@ -53,7 +53,7 @@ func TestIntervalFigure(t *testing.T) {
 		i.Trials, i.Mean, i.Low, i.High, i.Outcome = trials, 100, i.Low*per, i.High*per, i.Outcome*per
 		all.Intervals = append(all.Intervals, i)
 	}
-	all.Title = fmt.Sprintf("%d orders, each with an interval of its own: %d lie within it", orders, inside)
+	all.Title = fmt.Sprintf("%d orders: %d lie within their intervals", orders, inside)
 	all.Note = "Of many, nine in ten do. An empty diamond lies outside."
 	// Fewer than 14 of 20 lie inside in one case of 400, where the level is 0.9.
 	if inside < 14 {
