@@ -121,7 +121,7 @@ func TestErrors(t *testing.T) {
 		"no pieces":           {"7,10,,4", "7,10,,0", 3, "pieces", "whole"},
 		"thickness of a line": {"7,10,,4", "7,10,1,4", 3, "thickness_in", "blank in a count row"},
 		"another species":     {"P1,board,,white ash", "P1,board,,white oak", 4, "species", "row 2"},
-		"another tally":       {"P3,surface,Tarn,white oak,,2,,,,,,,,7,10,,", "P3,total,Tarn,white oak,,2,,,,,,,,,,5,", 10, "row", "another kind"},
+		"another tally":       {"P3,surface,Tarn,white oak,,2,,,,,,,,7,10,,", "P3,total,Tarn,white oak,,2,,,,,,,,,,5,", 10, "row", "different kind"},
 		"basis":               {"2150,net", "2150,dry", 2, "tally_basis", "gross or net"},
 		"scope":               {"net,whole", "net,all", 2, "scope", "whole or consumed"},
 		"consumed":            {"b1,yes", "b1,gone", 4, "consumed", "yes or no"},

@@ -163,7 +163,7 @@ func TestMisspeltFieldsAreRefused(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				if _, err := files.Read(k.Name+".json", text, k); err == nil || !strings.Contains(err.Error(), "is no field") {
+				if _, err := files.Read(k.Name+".json", text, k); err == nil || !strings.Contains(err.Error(), "is not a field") {
 					t.Errorf("the reader takes %sx: %v", path, err)
 				}
 			})
