@@ -301,6 +301,27 @@ func (s *Side) before(st, i int) int64 {
 	return best
 }
 
+// Peak gives the first entry from one on at which At is within Slack of Rest, N where there
+// is none. Rest falls by more than Slack beyond such an entry alone.
+func (s *Side) Peak(k, st, i int) int {
+	l := &s.levels[k*s.States.Count+st]
+	for i = max(i, l.lo); i < l.hi; {
+		end := min((i/blockLen+1)*blockLen, l.hi)
+		if most := l.block[i/blockLen]; most >= 0 && most >= l.rest[end-1]-s.P.Slack { // Rest never rises
+			s.P.Over(2 * (end - i))
+			for ; i < end; i++ {
+				if v := l.at[i]; v >= 0 && v >= l.rest[i]-s.P.Slack {
+					return i
+				}
+			}
+		}
+		if i = end; s.P.Over(1) {
+			break
+		}
+	}
+	return s.P.N
+}
+
 // Rest gives the most of At over the entries from one on, and beyond the board.
 func (s *Side) Rest(k, st, i int) int64 {
 	switch {

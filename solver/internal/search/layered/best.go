@@ -122,41 +122,53 @@ func (g *Graph) start(k, st, e int) int32 {
 	if hub[e] > g.base {
 		return hub[e] - g.base - 2
 	}
-	end := e // up to where all that follows is worth clearly less than all before
-	for end < g.n && hub[end] <= g.base && !g.side.P.Over(4) && (end == e || g.side.Rest(k, st, end) >= g.side.Rest(k, st, end-1)-g.side.P.Slack) {
-		end++
-	}
-	best := int32(-1)
-	if end < g.n && hub[end] > g.base {
-		best = hub[end] - g.base - 2
-	}
-	for i := end - 1; i >= e; i-- {
-		g.side.P.Over(4)
-		if v := g.side.At(k, st, i); v >= 0 && v >= g.side.Rest(k, st, i)-g.side.P.Slack {
-			id := g.node(k, st, i)
-			g.begin(id)
-			if g.side.Limited() {
-				g.after(id)
-			}
-			if g.stopped() {
+	// The peaks up to one that is known, or to where all that follows is worth clearly less.
+	first, best := len(g.peaks), int32(-1)
+	for i := g.side.Peak(k, st, e); i < g.n && !g.side.P.Over(4); i = g.side.Peak(k, st, i+1) {
+		if hub[i] > g.base {
+			best = hub[i] - g.base - 2
+			break
+		}
+		if len(g.peaks) == g.peaksHeld {
+			if !g.hold(changesHeld * 2 * 4) {
+				g.peaks = g.peaks[:first]
 				return -1
 			}
-			if sc := g.startTop(id); sc.Worth.Hi >= 0 {
-				c := 1
-				if best >= 0 {
-					a, b := g.startTop(id), g.startTop(best)
-					c = a.Cmp(&b)
-				}
-				if c == 0 {
-					g.at(id).next = best + 1
-				}
-				if c >= 0 {
-					best = id
-				}
+			g.peaksHeld += changesHeld
+		}
+		g.peaks = append(g.peaks, int32(i))
+		if g.side.Rest(k, st, i+1) < g.side.Rest(k, st, i)-g.side.P.Slack {
+			break
+		}
+	}
+	for len(g.peaks) > first {
+		i := int(g.peaks[len(g.peaks)-1])
+		g.peaks = g.peaks[:len(g.peaks)-1]
+		id := g.node(k, st, i)
+		g.begin(id)
+		if g.side.Limited() {
+			g.after(id)
+		}
+		if g.stopped() {
+			g.peaks = g.peaks[:first]
+			return -1
+		}
+		if sc := g.startTop(id); sc.Worth.Hi >= 0 {
+			c := 1
+			if best >= 0 {
+				a, b := g.startTop(id), g.startTop(best)
+				c = a.Cmp(&b)
+			}
+			if c == 0 {
+				g.at(id).next = best + 1
+			}
+			if c >= 0 {
+				best = id
 			}
 		}
 		hub[i] = g.base + 2 + best
 	}
+	hub[e] = g.base + 2 + best
 	return best
 }
 

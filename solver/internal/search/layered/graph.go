@@ -38,7 +38,7 @@ type Graph struct {
 	lead      *chain // the same inwards, from the outermost
 	n, q      int
 	index     []int32 // per layer, state and entry: base + 1 + the node; up to base: none yet
-	hub       []int32 // the same: base + 2 + the node of the first best start from an entry on, base + 1: no start
+	hub       []int32 // the same: base + 2 + the node of the first best start from an entry on, base + 1: no start; known at peaks and where asked for
 	base      int32   // above all that graphs before have left in these
 	pages     []*[pageLen]node
 	count     int // of nodes
@@ -63,6 +63,8 @@ type Graph struct {
 	parts     map[partKey]*part // at one fence
 	partsHeld int               // bytes
 	row       []int32           // nodes that hubLeast has come by, each once at a time
+	peaks     []int32           // entries that start has come by, the same
+	peaksHeld int               // how many of these are counted
 }
 
 // node is a blade at an entry with k blades to come.
@@ -117,7 +119,7 @@ func (g *Graph) Reset(s *costtogo.Side, b *budget.Budget) {
 	g.count, g.edges, g.before = 0, g.edges[:0], g.before[:0]
 	g.stamp, g.epoch, g.room, g.parts, g.partsHeld, g.faceLists = 0, 0, far, nil, 0, nil
 	g.trail, g.trailHeld = g.trail[:0], 0
-	g.row = g.row[:0]
+	g.row, g.peaks, g.peaksHeld = g.row[:0], g.peaks[:0], 0
 	g.spare = append(g.spare, g.rails...)
 	g.spans, g.rails, g.railAt = g.spans[:0], g.rails[:0], nil
 	g.Full = false
@@ -139,7 +141,7 @@ func (g *Graph) Bytes() int {
 			rails += endBytes * cap(r.score)
 		}
 	}
-	return rails + 8*cap(g.index) + nodeBytes*pageLen*len(g.pages) + 8*cap(g.edges) + 12*cap(g.spans) + 4*cap(g.row) + 16*cap(g.trail)
+	return rails + 8*cap(g.index) + nodeBytes*pageLen*len(g.pages) + 8*cap(g.edges) + 12*cap(g.spans) + 4*(cap(g.row)+cap(g.peaks)) + 16*cap(g.trail)
 }
 
 // nodeBytes is what a node takes, pageLen how many are allocated at once.
