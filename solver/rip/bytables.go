@@ -30,7 +30,7 @@ func byTables(p *Problem, o Options, b *budget.Budget, ready *ready, w *watcher)
 	defer b.Free(lists)
 	in := ready.at(0)
 	early := in.starters(0, b)
-	if n, soon := searchfences.Before(&p.Board, &p.Saw, len(p.Items), spotted, len(lengths) > 0); n > 0 && o.Method != ByTables {
+	if n, soon := searchfences.Before(&p.Board, &p.Saw, len(p.Items), in.caps, spotted, len(lengths) > 0); n > 0 && o.Method != ByTables {
 		r, f := byIntervals(in, o, b, n, soon)
 		if r != nil {
 			w.part(Intervals, r.Best.Worth, r.Bound, true)
@@ -44,7 +44,7 @@ func byTables(p *Problem, o Options, b *budget.Budget, ready *ready, w *watcher)
 		early.plans = append(early.plans, f...)
 	}
 	m := model.Packed(&p.Board, &p.Saw, p.Items, lengths)
-	early.beside(&p.Saw)
+	early.beside()
 	early.set()
 	t := searchfences.Told(m, b, early.told)
 	known := worth{}
