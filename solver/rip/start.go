@@ -5,7 +5,6 @@ import (
 
 	"github.com/ripwright/ripwright/solver/internal/search/budget"
 	"github.com/ripwright/ripwright/solver/internal/search/incumbent"
-	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
 )
@@ -56,24 +55,10 @@ func (t *starters) end() {
 	t.h, t.size = nil, 0
 }
 
-// beside sets when to begin beside a search by tables: sooner, as told leaves out most of
-// what is not needed, and at once where the tables have so many heights for each blade
-// that they take longer than the heuristics.
-func (t *starters) beside(m *saw.Saw) {
-	const many = 20_000
-	moving := int64(0)
-	for j := range m.Blades {
-		if m.Blades[j].Moving {
-			moving++
-		}
-	}
-	switch {
-	case t.first == 0 || (t.base.outerHi-t.base.outerLo)/t.base.step*moving > many:
-		t.first, t.then = 0, 20_000
-	default:
-		t.first, t.then = 6_000, 40_000
-	}
-}
+// beside sets when to begin beside a search by tables, as told leaves out most of what is
+// not needed: mostly tables have their first plan before, however many heights there are.
+// Where a limit ends them sooner late comes for a plan.
+func (t *starters) beside() { t.first, t.then = 6_000, 40_000 }
 
 // told leaves the heuristics out where a search by tables has a plan of its own that can
 // hardly be bettered. Mostly it has: where no cap or travel counts, its first is the best.
