@@ -56,7 +56,7 @@ func TestBodiesThatGrow(t *testing.T) {
 			"board.stations has 1300000 entries; must have 1 to 2000"},
 		{"lists of lists", "/v1/orders:quote", ripwrightv1.PlanningService_QuoteOrder_FullMethodName,
 			many(`{"lumber":{"lots":[{"listed":{"boards":[`, many(`{"board":{"stations":[`, "{}", "]}}", 2000), "]}}]}}", 650),
-			field(4, field(1, field(3, []byte(listed)))), "body becomes more than"},
+			field(4, field(1, field(3, []byte(listed)))), "body takes more than"},
 		{"brackets", "/v1/boards:solve", "", strings.Repeat("[", 4_000_000), nil, "nested more than 32 deep"},
 		{"objects", "/v1/boards:solve", "", strings.Repeat(`{"board":`, 440_000), nil, "nested more than 32 deep"},
 		{"keys", "/v1/boards:solve", "", `{"board":{` + strings.Repeat(`"stations":[],`, 200_000) + `"x":1}}`, nil, "is given twice"},
