@@ -65,7 +65,7 @@ func (x *looker) fetch(ctx context.Context, b handover.Board, now time.Time) err
 	}
 	board, reason := scanned(v, b)
 	if reason != 0 {
-		x.Log.Warn("a board is none", zap.Uint32("number", b.Number), zap.Stringer("reason", reason))
+		x.Log.Warn("a scan is not a valid board", zap.Uint32("number", b.Number), zap.Stringer("reason", reason))
 		x.machine.Answer(b, handover.Answer{Reason: reason})
 		return nil
 	}

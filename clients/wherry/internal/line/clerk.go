@@ -262,7 +262,7 @@ func (c *clerk) take(ctx context.Context, j job) error {
 	for _, r := range j.results {
 		if c.books.Board(r.Board) == nil {
 			c.metrics.strange.Inc()
-			c.log.Warn("a result for a board that waits for none", zap.Uint32("boot", r.Boot), zap.Uint32("number", r.Number))
+			c.log.Warn("a result for a board that awaits no result", zap.Uint32("boot", r.Boot), zap.Uint32("number", r.Number))
 			continue
 		}
 		of = append(of, r)

@@ -174,7 +174,7 @@ func (x *looker) stands(connected, ready bool) {
 
 // lost gives a connection up.
 func (x *looker) lost(err error) {
-	x.Log.Warn("the PLC is lost", zap.Error(err))
+	x.Log.Warn("connection to the PLC lost", zap.Error(err))
 	x.stands(false, x.ready)
 	if x.plc != nil {
 		_ = x.plc.Close()

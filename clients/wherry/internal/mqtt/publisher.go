@@ -235,7 +235,7 @@ func (p *Publisher) connection(live context.Context) autopaho.ClientConfig {
 			p.unlink()
 			p.mu.Unlock()
 			p.metrics.connected.Set(0)
-			p.Log.Warn("the MQTT broker is lost")
+			p.Log.Warn("connection to the MQTT broker lost")
 			return true
 		},
 		OnConnectError: func(err error) { p.Log.Warn("the MQTT broker does not answer", zap.Error(err)) },
