@@ -8,7 +8,7 @@ import (
 	"github.com/ripwright/ripwright/proto"
 )
 
-// The description of the JSON interface, as a program reads it.
+// A program reads the description of the JSON interface.
 func Example() {
 	var doc struct {
 		OpenAPI string         `yaml:"openapi"`

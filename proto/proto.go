@@ -1,5 +1,5 @@
-// Package proto holds the schema of the service. The messages and calls
-// generated from it are in ripwright/v1; generate.sh makes them.
+// Package proto holds the schema of the service. The messages and calls generated from it
+// are in ripwright/v1; generate.sh generates them.
 package proto
 
 import _ "embed" // for OpenAPI

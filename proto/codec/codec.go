@@ -1,12 +1,12 @@
-// Package codec reads and writes the messages of gRPC calls; a process that calls
-// Register, a client's too, has it in place of gRPC's own. The messages of RipService, which live
-// lines wait for, have code of their own (from protoc-gen-go-vtproto), which takes
-// less than half as long as going by their descriptions; any other message goes as
-// ever. What is on the wire is the same.
+// Package codec reads and writes the messages of gRPC calls. A process that calls
+// Register, server or client, uses it in place of gRPC's own codec. The messages of
+// RipService, which live lines wait for, have generated code (protoc-gen-go-vtproto) that
+// takes less than half the time of reflection; other messages are handled as before. The
+// bytes on the wire are the same.
 //
-// What differs: a text that is not UTF-8 is not refused here, where only the whole
-// message could be. Readers of the messages check it and name the field. And some
-// bytes that no writer of messages writes are taken, as FuzzUnmarshal tells.
+// Two things differ. A string that is not valid UTF-8 is not refused here, where only the
+// whole message could be: readers of the messages check it and name the field. And some
+// bytes that no writer produces are accepted, as FuzzUnmarshal shows.
 package codec
 
 import (
@@ -18,24 +18,24 @@ import (
 	"google.golang.org/grpc/mem"
 )
 
-// own is the codec, with gRPC's beneath it: this is made before anybody can register.
+// own is the codec, on top of gRPC's: it is made before anybody can call Register.
 var own = codec{encoding.GetCodecV2(standard.Name)}
 
-// Register puts the codec in the place of gRPC's own for the whole process. gRPC keeps
-// its codecs without a lock: call it before the first connection is dialled or served.
-// It may be called again.
+// Register replaces gRPC's own codec for the whole process. gRPC keeps its codecs without
+// a lock, so call it before the first connection is dialled or served. It may be called
+// again.
 func Register() { register() }
 
 var register = sync.OnceFunc(func() { encoding.RegisterCodecV2(own) })
 
-// message has code of its own. So do all the messages within it.
+// message has generated code of its own, as do all messages within it.
 type message interface {
 	SizeVT() int
 	MarshalToSizedBufferVT([]byte) (int, error)
 	UnmarshalVT([]byte) error
 }
 
-// Reader is given to gRPC in place of a message by who reads for itself what came.
+// Reader is passed to gRPC in place of a message by callers that decode for themselves.
 type Reader interface {
 	Read(data mem.BufferSlice) error
 }
@@ -43,7 +43,7 @@ type Reader interface {
 // Read reads a message as Server does.
 func Read(data mem.BufferSlice, m any) error { return Server().Unmarshal(data, m) }
 
-// codec leaves messages without code of their own to the one that it replaces.
+// codec leaves messages without generated code to the codec that it replaces.
 type codec struct{ encoding.CodecV2 }
 
 // Marshal implements encoding.CodecV2.
@@ -67,7 +67,7 @@ func (c codec) Marshal(v any) (mem.BufferSlice, error) {
 	return mem.BufferSlice{mem.NewBuffer(raw, pool)}, nil
 }
 
-// write fills raw, which is as long as m says that it is.
+// write fills raw, whose length is the size that m reports.
 func write(m message, raw []byte) error {
 	n, err := m.MarshalToSizedBufferVT(raw)
 	if err == nil && n != len(raw) {

@@ -20,7 +20,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// demo is a request of every tenth board or so of the demo, and what may answer it.
+// demo gives requests for every tenth board or so of the demo, and possible answers.
 func demo(t testing.TB) (all []proto.Message) {
 	t.Helper()
 	read := func(name string) []byte {
@@ -48,7 +48,7 @@ func demo(t testing.TB) (all []proto.Message) {
 	return all
 }
 
-// filled gives a message in which every field holds something, down to some depth.
+// filled gives a message in which every field is set, down to a limited depth.
 func filled(m protoreflect.Message, depth int) proto.Message {
 	fields := m.Descriptor().Fields()
 	for i := range fields.Len() {
@@ -95,7 +95,7 @@ func scalar(f protoreflect.FieldDescriptor, i int) protoreflect.Value {
 	panic(f.Kind())
 }
 
-// messages are all of RipService's, filled, and the demo's.
+// messages are all messages of RipService, filled, and those of the demo.
 func messages(t testing.TB) []proto.Message {
 	all := demo(t)
 	methods := ripwrightv1.File_ripwright_v1_rip_service_proto.Services().ByName("RipService").Methods()
@@ -116,10 +116,10 @@ func fresh(t testing.TB, d protoreflect.MessageDescriptor) protoreflect.Message 
 	return kind.New()
 }
 
-// Whatever this codec writes is what gRPC's own reads, and the other way about.
+// gRPC's own codec reads what this codec writes, and the reverse.
 func TestAgreesWithTheStandard(t *testing.T) {
 	Register()
-	Register() // which does nothing
+	Register() // a second call does nothing
 	ours := encoding.GetCodecV2(standard.Name)
 	if _, ok := ours.(codec); !ok {
 		t.Fatalf("%T is registered", ours)
@@ -146,7 +146,7 @@ func TestAgreesWithTheStandard(t *testing.T) {
 			}
 		}
 	}
-	// What has no code of its own goes as ever; what is no message does not go.
+	// A message without generated code is handled as before; other values are refused.
 	raw, err := ours.Marshal(&grpc_health_v1.HealthCheckRequest{Service: "x"})
 	if err != nil {
 		t.Fatal(err)
@@ -170,10 +170,10 @@ func forget(m proto.Message) {
 	})
 }
 
-// Of arbitrary bytes, and of good ones cut short or changed, it reads the same as
-// gRPC's own in all that both take. It takes a little more: numbers of ten bytes that
-// are too long by some bits, and what is wrong within fields that neither knows. Then
-// too a message comes of it that could have been sent, but for texts that are not UTF-8.
+// From arbitrary bytes, and from valid ones truncated or changed, this codec and gRPC's
+// read the same if both accept them. This one accepts more: ten-byte numbers with some
+// bits too many, and malformed content of fields unknown to both. Even then the result
+// could have been sent, except for strings that are not UTF-8.
 func FuzzUnmarshal(f *testing.F) {
 	for _, m := range messages(f) {
 		raw, err := proto.Marshal(m)

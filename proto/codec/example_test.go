@@ -9,7 +9,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// A client registers the codec before it connects. What is on the wire stays the same.
+// A client registers the codec before it connects. The bytes on the wire stay the same.
 func ExampleRegister() {
 	codec.Register()
 	wire := encoding.GetCodecV2("proto")

@@ -9,11 +9,11 @@ import (
 	"google.golang.org/protobuf/proto"
 )
 
-// Server is the codec for a server that answers every request that came whole by
-// itself. gRPC writes a status of its own for bytes that are no message of the
-// call's type, and no interceptor can add to it. With this codec the request is
-// handed on empty and marked; Malformed finds the mark, and who serves refuses it.
-// Messages of other packages, as those of health checks, are left to gRPC.
+// Server is the codec for a server that itself answers every request that arrived whole.
+// For bytes that are no message of the call's type gRPC sends its own status, to which no
+// interceptor can add. With this codec the request is passed on empty and marked;
+// Malformed finds the mark, and the server refuses it. Messages of other packages, such
+// as those of health checks, are left to gRPC.
 func Server() encoding.CodecV2 { return server{own} }
 
 type server struct{ encoding.CodecV2 }
@@ -24,14 +24,14 @@ type request interface {
 	HasUnknownFields() bool
 }
 
-// mark is the field that a request which cannot be read has: the last there can be,
-// which no schema will come to. Who sends it gets what other nonsense gets.
+// mark is the number of the field that marks an unreadable request: the highest possible,
+// which no schema will reach. A caller that sends it is refused as unreadable.
 const (
 	mark   = protowire.MaxValidNumber
 	marked = "ripwright malformed: "
 )
 
-// mostSays bounds what is told about the bytes.
+// mostSays bounds the description of the bytes.
 const mostSays = 240
 
 // Unmarshal implements encoding.CodecV2.

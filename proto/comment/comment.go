@@ -1,5 +1,5 @@
-// Package comment reads the comments of the schema, which the generated Go code
-// does not carry, for what is generated from them and for their tests.
+// Package comment reads the comments of the schema, which the generated Go code does not
+// carry, for the generators that use them and their tests.
 package comment
 
 import (
@@ -11,8 +11,8 @@ import (
 	"google.golang.org/protobuf/reflect/protoreflect"
 )
 
-// Comments are the comments of services, calls, messages, fields, choices, enums
-// and their values by full name. Each paragraph is one line.
+// Comments are the comments of services, calls, messages, fields, oneofs, enums and their
+// values, by full name. Each paragraph is one line.
 type Comments map[protoreflect.FullName]string
 
 // Read reads the comments of every file of ripwright.v1. dir is the directory of

@@ -8,7 +8,7 @@ import (
 	"github.com/ripwright/ripwright/proto/comment"
 )
 
-// What the schema says of a field.
+// What the schema says about a field.
 func ExampleRead() {
 	all, err := comment.Read(context.Background(), "..")
 	if err != nil {

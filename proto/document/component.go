@@ -8,9 +8,9 @@ import (
 	"github.com/ripwright/ripwright/proto/limits"
 )
 
-// ref names what describes a message or enum. Of a message that requests hold and
-// answers too there are two: a request must have no fields that are not known, an
-// answer of a later release has more.
+// ref names the schema of a message or enum. A message that occurs in both requests and
+// answers has two: a request must have no unknown fields, and an answer of a later
+// release has more.
 func (s *schema) ref(d protoreflect.Descriptor, inAnswer bool) object {
 	return object{{"$ref", "#/components/schemas/" + s.component(d, inAnswer)}}
 }
@@ -22,12 +22,12 @@ func (s *schema) component(d protoreflect.Descriptor, inAnswer bool) string {
 	return string(d.Name())
 }
 
-// both reports whether requests hold it and answers too.
+// both reports whether a message occurs in requests and in answers.
 func (s *schema) both(d protoreflect.Descriptor) bool {
 	return s.asked[d.FullName()] && s.answered[d.FullName()]
 }
 
-// components are the messages and enums that JSON callers meet, and errors.
+// components are the messages and enums that JSON callers meet, and the body of errors.
 func (s *schema) components() object {
 	var all object
 	for _, file := range s.files {
@@ -49,7 +49,7 @@ func (s *schema) components() object {
 	return all
 }
 
-// inQuery reports whether a message is a request that stands in a query.
+// inQuery reports whether a message is a request passed in the query.
 func (s *schema) inQuery(m protoreflect.MessageDescriptor) bool {
 	return slices.ContainsFunc(s.calls(), func(c protoreflect.MethodDescriptor) bool { return c.Input() == m && verb(c) == "get" })
 }
@@ -61,7 +61,7 @@ func (s *schema) message(m protoreflect.MessageDescriptor, inAnswer bool) object
 	for i := range m.Fields().Len() {
 		f := m.Fields().Get(i)
 		properties.set(string(f.Name()), s.field(f, inAnswer))
-		// Requests need what they say, and answers always have plain fields.
+		// A request must have its needed fields; an answer always has its plain fields.
 		if !inAnswer && s.needed(f) || inAnswer && !f.HasPresence() {
 			required = append(required, string(f.Name()))
 		}
@@ -78,11 +78,11 @@ func (s *schema) message(m protoreflect.MessageDescriptor, inAnswer bool) object
 	if exclude := s.exclude(m); len(exclude) > 0 {
 		out.set("allOf", exclude)
 	}
-	out.set("additionalProperties", false) // the service refuses what it does not know
+	out.set("additionalProperties", false) // the service refuses unknown fields
 	return out
 }
 
-// exclude says which fields must not stand together, and of which one is needed.
+// exclude says which fields must not be set together, and of which one is needed.
 func (s *schema) exclude(m protoreflect.MessageDescriptor) (all list) {
 	for _, o := range choices(m) {
 		var each list
@@ -112,7 +112,7 @@ func (s *schema) enum(e protoreflect.EnumDescriptor) object {
 	return object{{"type", "string"}, {"description", about}, {"enum", values}}
 }
 
-// more is said of words in answers. A later release has more of them.
+// more is added to the words of answers, since a later release has more of them.
 const more = "\n\nAccept words that you do not know."
 
 func (s *schema) field(f protoreflect.FieldDescriptor, inAnswer bool) object {

@@ -19,7 +19,7 @@ func load(t *testing.T) *schema {
 	return s
 }
 
-// The documents that are published are those that the schema gives.
+// The published documents are those generated from the schema.
 func TestDocumentsAreGenerated(t *testing.T) {
 	s := load(t)
 	for name, want := range map[string]string{"openapi.yaml": s.openAPI(), "REFERENCE.md": s.reference()} {
@@ -96,7 +96,7 @@ func TestReferenceLinks(t *testing.T) {
 	}
 }
 
-// Names of the schema are set as such in prose, and nothing else is.
+// Names of the schema are set as code in prose, and nothing else is.
 func TestEscape(t *testing.T) {
 	for text, want := range map[string]string{
 		"Only for CUT_OUTCOME_RUNNER_UP.":          "Only for `CUT_OUTCOME_RUNNER_UP`.",
@@ -112,7 +112,7 @@ func TestEscape(t *testing.T) {
 	}
 }
 
-// Keys and texts that YAML could take for something else are quoted.
+// Keys and strings that YAML could take for another type are quoted.
 func TestYAML(t *testing.T) {
 	o := object{{"plain", "a: b # c"}, {"404", list{object{}, list{}, true, 1.5, object{{"x", "no"}}}}}
 	want := "plain: \"a: b # c\"\n\"404\":\n  - {}\n  - []\n  - true\n  - 1.5\n  -\n    x: \"no\"\n"

@@ -8,14 +8,14 @@ import (
 	"log"
 )
 
-// examples are requests that the service takes as it comes, one for each call that
-// has a body, and answers what it says to them. TestExamples in server/app sends
-// the ones and writes the others.
+// examples are requests that the service accepts as they are, one for each call that has
+// a body; answers are its answers to them. TestExamples in server/app sends the examples
+// and writes the answers.
 //
 //go:embed examples/*.json answers/*.json
 var examples embed.FS
 
-// example gives a file's content. Its keys stand as they do in the file.
+// example gives a file's content, its keys in the order of the file.
 func example(kind, call string) any {
 	name := kind + "/" + call + ".json"
 	text, err := examples.ReadFile(name)
@@ -33,7 +33,7 @@ func example(kind, call string) any {
 	return v
 }
 
-// ordered reads a value, with the keys of objects in their order.
+// ordered reads a value and keeps the order of the keys of objects.
 func ordered(d *json.Decoder) (any, error) {
 	t, err := d.Token()
 	if err != nil {

@@ -33,15 +33,14 @@ var failures = []failure{
 	{codes.Internal, "INTERNAL", "A fault of the service. Its log has it.", nil},
 }
 
-// webFailures are those that only JSON callers meet; their code is
-// INVALID_ARGUMENT all the same.
+// webFailures are those that only JSON callers meet; their code is INVALID_ARGUMENT too.
 var webFailures = map[int]string{
 	http.StatusRequestEntityTooLarge: "The body has more bytes than `max-body` allows, 4194304 unless set otherwise.",
 	http.StatusUnsupportedMediaType:  "The header `Content-Type` is not there or says another than `application/json`, in UTF-8.",
 	http.StatusMisdirectedRequest:    "The `Host` is no name of the service; its setting `hosts` lists further ones.",
 }
 
-// of lists the failures of a call.
+// failuresOf lists the failures of a call.
 func failuresOf(m protoreflect.MethodDescriptor) (all []failure) {
 	for _, f := range failures {
 		if f.of == nil || f.of(m) {
@@ -61,7 +60,7 @@ func namesSaw(m protoreflect.MethodDescriptor) bool {
 	return m.Input().Fields().ByName("saw_name") != nil
 }
 
-// failureSchema is the body of every error: google.rpc.Status as JSON.
+// failureSchema describes the body of every error: google.rpc.Status as JSON.
 var failureSchema = object{
 	{"type", "object"},
 	{"description", "Why a call was not followed."},

@@ -1,7 +1,7 @@
-// Command document writes what the schema says for people and programs that do
-// not read protobuf: openapi.yaml, the JSON interface as an OpenAPI description,
-// and REFERENCE.md. Both come from the schema's descriptors, its comments and the
-// limits that the service publishes. Run it in proto; make generate does.
+// Command document publishes the schema for people and programs that do not read
+// protobuf: openapi.yaml, the JSON interface as an OpenAPI description, and REFERENCE.md.
+// Both are made from the schema's descriptors, its comments and the limits that the
+// service publishes. Run it in proto; make generate does so.
 package main
 
 import (

@@ -80,7 +80,7 @@ func (s *schema) operation(m protoreflect.MethodDescriptor) object {
 	return out
 }
 
-// parameters are the fields of a request that stands in a query.
+// parameters are the fields of a request passed in the query.
 func (s *schema) parameters(m protoreflect.MessageDescriptor) (all list) {
 	for i := range m.Fields().Len() {
 		f := m.Fields().Get(i)
@@ -102,7 +102,7 @@ func responses() object {
 			r.set("headers", object{{"Retry-After", object{{"description", "When to send it again, in whole seconds."}, {"schema", object{{"type", "integer"}}}}}})
 		}
 		r.set("content", failed)
-		if f.name != "FAILED_PRECONDITION" { // only streams that are not for JSON
+		if f.name != "FAILED_PRECONDITION" { // only streams, which JSON callers do not use
 			all.set(f.name, r)
 		}
 	}

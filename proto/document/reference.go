@@ -17,7 +17,7 @@ import (
 //go:embed intro.md
 var introduction string
 
-// page is the reference while it is written.
+// page is the reference while it is being written.
 type page struct {
 	strings.Builder
 	*schema
@@ -88,7 +88,7 @@ func (p *page) errors() {
 	p.line("Every error has an `ErrorInfo`: its reason is a word of [ErrorReason](#errorreason), that of each field violation one of [FaultReason](#faultreason), both without their prefix. So has what gRPC itself refuses before a call is one: an unknown call or compression, a message with too many bytes, a header that cannot be read. What has no status has no reason: a call that HTTP/2 resets (`RST_STREAM`: its headers are not HTTP/2's, its connection has 250 calls already, its deadline is over) and a connection that ends (more than 16 KiB of headers, frames that are none). Over HTTP, requests that are not HTTP/1.1 or have too many headers get 400, 431, 501 or 505 as plain text. gRPC callers find the same as a `google.rpc.Status` in the trailing metadata `grpc-status-details-bin`; [third_party/google/rpc](third_party/google/rpc) has its schema.\n")
 }
 
-// features are what GetServerInfo says that the release can do.
+// features writes what a release can do, as GetServerInfo lists it.
 func (p *page) features() {
 	p.line("## Features\n\nThe words of `features` in the answer to [GetServerInfo](#getserverinfo). They stay; later releases have more.\n\n| word | a caller can rely on |\n|---|---|")
 	for _, f := range features.All {
@@ -119,8 +119,8 @@ func (p *page) service(service protoreflect.ServiceDescriptor) {
 	}
 }
 
-// ofCall reports whether a message is what a call takes or gives and nothing else
-// holds it: it then stands with the call.
+// ofCall reports whether a message is the request or answer of one call and nothing else
+// holds it: it is then described with the call.
 func (s *schema) ofCall(m protoreflect.MessageDescriptor) bool {
 	return slices.ContainsFunc(s.calls(), func(c protoreflect.MethodDescriptor) bool {
 		return c.Input() == m || c.Output() == m
@@ -135,7 +135,7 @@ func needs(m protoreflect.MethodDescriptor) string {
 	return strings.Join(all, " or ")
 }
 
-// failing names the failures that not every call has.
+// failing names the failures of a call that not every call has.
 func failing(m protoreflect.MethodDescriptor) (more string) {
 	for _, f := range failuresOf(m) {
 		if f.of != nil {
@@ -184,7 +184,7 @@ func (p *page) enum(e protoreflect.EnumDescriptor) {
 	p.line("")
 }
 
-// takes says the published limits of a field.
+// takes describes the published limits of a field.
 func takes(f protoreflect.FieldDescriptor) string {
 	var all []string
 	for _, counts := range []limits.Counted{limits.Entries, limits.Characters, limits.Numbers} {
@@ -228,17 +228,17 @@ func link(d protoreflect.Descriptor) string {
 	return fmt.Sprintf("[%s](#%s)", d.Name(), strings.ToLower(string(d.Name())))
 }
 
-// prose and cell are a comment as it stands in a page or a table's cell.
+// prose and cell write a comment as text of a page and as a cell of a table.
 func prose(text string) string { return strings.ReplaceAll(escape(text), "\n", "\n\n") }
 
 func cell(text string) string {
 	return strings.ReplaceAll(strings.ReplaceAll(escape(text), "\n", "<br>"), "|", `\|`)
 }
 
-// names are words that the schema has as names, and Google's details.
+// names are the words of a comment that are names of the schema or of Google's details.
 var names = regexp.MustCompile(`(\w+(\[\w\])?\.)*\w*[A-Za-z0-9]_\w+(\[\w\])?|google\.rpc\.\w+`)
 
-// escape sets names as such where a comment has them.
+// escape sets names in a comment as code.
 func escape(text string) string {
 	return names.ReplaceAllStringFunc(text, func(word string) string { return "`" + word + "`" })
 }

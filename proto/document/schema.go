@@ -15,13 +15,13 @@ import (
 	"github.com/ripwright/ripwright/proto/limits"
 )
 
-// schema is all that the documents are made of.
+// schema is all that the documents are made from.
 type schema struct {
 	comments comment.Comments
 	files    []protoreflect.FileDescriptor // in reading order
 	services []protoreflect.ServiceDescriptor
-	// Messages and enums that some request holds, some answer, and some of either
-	// in JSON, themselves included.
+	// The messages and enums that occur in requests, in answers, and in either of JSON
+	// calls, those at the top included.
 	asked, answered, inJSON map[protoreflect.FullName]bool
 }
 
@@ -38,7 +38,7 @@ func read(ctx context.Context, dir string) (*schema, error) {
 			s.services = append(s.services, d.Services().Get(i))
 		}
 	}
-	// That of the options is for generators to read.
+	// The file of the options is for generators only.
 	if all := protoregistry.GlobalFiles.NumFilesByPackage("ripwright.v1") - 1; all != len(s.files) {
 		return nil, fmt.Errorf("the schema has %d files and %d have their place in the documents", all, len(s.files))
 	}
@@ -63,14 +63,14 @@ func (s *schema) calls() (all []protoreflect.MethodDescriptor) {
 	return all
 }
 
-// path is where JSON callers find a call; empty: nowhere. POST takes the whole
-// request as its body, GET in the path's query.
+// path is where JSON callers find a call; empty: nowhere. POST takes the whole request as
+// its body, GET takes it in the query.
 func path(m protoreflect.MethodDescriptor) string {
 	rule, _ := proto.GetExtension(m.Options(), annotations.E_Http).(*annotations.HttpRule)
 	return rule.GetPost() + rule.GetGet()
 }
 
-// verb is the HTTP method of a call that JSON callers find.
+// verb is the HTTP method of a call that JSON callers can reach.
 func verb(m protoreflect.MethodDescriptor) string {
 	rule, _ := proto.GetExtension(m.Options(), annotations.E_Http).(*annotations.HttpRule)
 	if rule.GetGet() != "" {
@@ -94,7 +94,7 @@ func reach(m protoreflect.MessageDescriptor, found map[protoreflect.FullName]boo
 	}
 }
 
-// about is a descriptor's comment, and firstSentence how it begins.
+// about is a descriptor's comment, and firstSentence its first sentence.
 func (s *schema) about(d protoreflect.Descriptor) string { return s.comments[d.FullName()] }
 
 func firstSentence(text string) string {
@@ -104,8 +104,8 @@ func firstSentence(text string) string {
 	return strings.TrimSuffix(strings.SplitN(text, "\n", 2)[0], ".")
 }
 
-// needed reports whether the service refuses a request without the field, as its
-// comment says in a sentence of its own.
+// needed reports whether the service refuses a request without the field, as a sentence
+// of its comment says.
 func (s *schema) needed(d protoreflect.Descriptor) bool { return need.MatchString(s.about(d)) }
 
 var need = regexp.MustCompile(`(^|[.)] )Needed[.;]`)
@@ -128,7 +128,7 @@ func choiceOf(f protoreflect.FieldDescriptor) protoreflect.OneofDescriptor {
 	return nil
 }
 
-// oneOf says which fields exclude each other.
+// oneOf describes which fields exclude each other.
 func (s *schema) oneOf(o protoreflect.OneofDescriptor) string {
 	all := make([]string, o.Fields().Len())
 	for i := range all {

@@ -8,7 +8,7 @@ import (
 	"strings"
 )
 
-// object is a YAML mapping whose keys stand in the order in which they were set.
+// object is a YAML mapping whose keys keep the order in which they were set.
 type object []member
 
 type member struct {
@@ -25,8 +25,8 @@ func (o *object) set(key string, value any) {
 	}
 }
 
-// yaml writes an object. Strings are written as JSON strings, which are YAML as
-// well and need no rules for what must be quoted.
+// yaml writes an object. Strings are written as JSON strings, which are valid YAML and
+// need no rules for quoting.
 func yaml(o object) string {
 	var b strings.Builder
 	write(&b, o, 0)
@@ -49,7 +49,7 @@ func write(b *strings.Builder, v any, depth int) {
 	}
 }
 
-// value writes what stands behind a key or a dash.
+// value writes what follows a key or a dash.
 func value(b *strings.Builder, v any, depth int) {
 	switch part := v.(type) {
 	case object:
@@ -70,7 +70,7 @@ func value(b *strings.Builder, v any, depth int) {
 	write(b, v, depth)
 }
 
-// key writes a key, plain where it is a word.
+// key writes a key, unquoted if it is a plain word.
 func key(k string) string {
 	if strings.Trim(k, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ_") == "" {
 		return k
@@ -79,14 +79,14 @@ func key(k string) string {
 }
 
 func scalar(v any) string {
-	if f, ok := v.(float64); ok { // without an exponent, which not every reader of YAML takes for a number
+	if f, ok := v.(float64); ok { // without an exponent, which some YAML readers do not take for a number
 		return strconv.FormatFloat(f, 'f', -1, 64)
 	}
 	var b bytes.Buffer
 	e := json.NewEncoder(&b)
 	e.SetEscapeHTML(false)
 	if err := e.Encode(v); err != nil {
-		panic(fmt.Sprintf("%T: %v", v, err)) // everything here is text, a number or a truth value
+		panic(fmt.Sprintf("%T: %v", v, err)) // every value here is a string, a number or a Boolean
 	}
 	return strings.TrimSpace(b.String())
 }

@@ -6,7 +6,7 @@ import (
 	"github.com/ripwright/ripwright/proto/features"
 )
 
-// What GetServerInfo lists, with what each word is for.
+// The words that GetServerInfo lists, with what each stands for.
 func Example() {
 	for _, f := range features.All {
 		if f.Name == "skew" {

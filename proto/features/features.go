@@ -1,14 +1,14 @@
-// Package features has the words for what a release can do.
+// Package features lists the words for what a release can do.
 package features
 
-// Feature is something that a release can do, by a word that stays.
+// Feature is something that a release can do, named by a word that never changes.
 type Feature struct {
 	Name string
-	// For says what a caller can rely on, as a sentence of the reference.
+	// For is a sentence of the reference: what a caller can rely on.
 	For string
 }
 
-// All are what this release can do. A later one may have more, none fewer.
+// All are the features of this release. A later release may have more, never fewer.
 var All = []Feature{
 	{"saw_by_name", "Saws of the server's saw file are used by their name (`saw_name`)."},
 	{"skew", "Boards are set at an angle where the saw says how far its infeed can (`max_skew_mm_per_m`)."},

@@ -7,7 +7,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// A list of saws in one of which something is wrong: the other is there to read.
+// A list of two saws, one of them with a fault: the other can still be read.
 func ExampleRead() {
 	const text = `
 - {name: dunlin, kerf: 1/8 in, fence: {min: 0mm, max: 12in}}

@@ -7,11 +7,11 @@ import (
 	"strings"
 )
 
-// Fault is something wrong in a file.
+// Fault is one thing that is wrong in a file.
 type Fault struct {
 	File string // empty: it has no name
 	Line int    // from 1
-	Path string // of the field, for instance "saws[1].blades[0].fixed_mm"; empty for the file as a whole
+	Path string // of the field, such as "saws[1].blades[0].fixed_mm"; empty for the file as a whole
 	Says string // what is wrong and what would be right
 }
 
@@ -26,10 +26,10 @@ func (f Fault) String() string {
 	return at + f.Says
 }
 
-// Faults is all that is wrong in a file. It is an error when it is not empty.
+// Faults is all that is wrong in a file; an empty one is no error.
 type Faults []Fault
 
-// mostFaults is how many are told of: of a file of another kind every line is wrong.
+// mostFaults is how many faults are listed: in another kind of file every line is wrong.
 const mostFaults = 12
 
 func (l Faults) Error() string {

@@ -1,12 +1,12 @@
-// Package file reads messages of the schema from files as people write them, in YAML
-// or JSON, for the service and its clients alike.
+// Package file reads messages of the schema from files that people write, in YAML or
+// JSON. The service and its clients share it.
 //
-// A file has the fields of the schema's messages and two things besides, for
-// people's sake. A length, an area, a time or a speed may leave out the unit in its
-// name and carry one in its value instead: kerf: 1/8 in for kerf_mm: 3.175. And a
-// choice may be said in one word: value_per: length for VALUE_PER_LENGTH. Fields
-// may have their JSON names too: kerfMm. Nothing else is taken: a misspelt field is
-// refused with its line and the nearest name.
+// A file has the fields of the schema's messages, with two additions for its writers. A
+// length, an area, a time or a speed may leave the unit out of its name and carry it in
+// its value: kerf: 1/8 in for kerf_mm: 3.175. And an enum value may be one word:
+// value_per: length for VALUE_PER_LENGTH. Fields may have their JSON names too: kerfMm.
+// Nothing else is accepted: a misspelt field is refused with its line and the nearest
+// name.
 package file
 
 import (
@@ -23,19 +23,19 @@ type Kind struct {
 	// About says what such a file holds.
 	About   string
 	Message protoreflect.MessageDescriptor
-	// Noun is one of them, for messages; empty: "one" and the name.
+	// Noun is one of them, for messages. Empty: "one" and the name.
 	Noun string
-	// Many says that a file is a list of messages. One on its own is taken too
-	// where One is set.
+	// Many says that a file is a list of messages. If One is set, a single message is
+	// accepted too.
 	Many, One bool
-	// Elsewhere are fields of the message that no file holds, with what gives them
+	// Elsewhere are the fields of the message that no file holds, with what provides them
 	// instead.
 	Elsewhere map[protoreflect.FullName]string
-	// Instead says of names that people write and no message has what to write.
+	// Instead says what to write in place of names that people write but no message has.
 	Instead map[string]string
 }
 
-// Saws is the kind that the service reads.
+// Saws is the kind of file that the service reads.
 var Saws = Kind{Name: "saws", About: "The saws that may be asked for by name: a list, or one.", Many: true, One: true,
 	Instead: map[string]string{"saws": "the file is the list itself: begin each saw with - name: "},
 	Message: (&ripwrightv1.Saw{}).ProtoReflect().Descriptor()}
@@ -55,7 +55,7 @@ func (k *Kind) wanted() string {
 	return "must be " + noun + " " + fields
 }
 
-// names lists the fields of a message, with their second names.
+// names lists the fields of a message, including their second names.
 func (k *Kind) names(d protoreflect.MessageDescriptor) (all []string) {
 	for i := range d.Fields().Len() {
 		f := d.Fields().Get(i)
@@ -70,7 +70,7 @@ func (k *Kind) names(d protoreflect.MessageDescriptor) (all []string) {
 	return all
 }
 
-// find gives the field that is called name, and whether its value carries a unit.
+// find gives the field with a name, and whether its value carries a unit.
 func find(d protoreflect.MessageDescriptor, name string) (f protoreflect.FieldDescriptor, withUnit bool) {
 	if f := d.Fields().ByTextName(name); f != nil {
 		return f, false

@@ -8,7 +8,7 @@ import (
 	"github.com/ripwright/ripwright/solver/unit/people"
 )
 
-// Quantity is what a field counts, if people may write it with a unit.
+// Quantity is what a field measures, if its value may carry a unit.
 type Quantity int
 
 // The quantities.
@@ -23,15 +23,15 @@ const (
 	Seconds                 // in s
 )
 
-// suffixes are the units in fields' names, the longer before those that they end in.
+// suffixes are the units in field names; a longer one comes before those that it ends in.
 var suffixes = []struct {
 	text string
 	of   Quantity
 }{{"_m_per_min", Feed}, {"_mm_per_s", Speed}, {"_mm", Length}, {"_m2", Area}, {"_m", Lineal}, {"_minutes", Time}, {"_s", Seconds}}
 
-// QuantityOf tells a field's quantity by its name, and what the field is called
-// when its value carries the unit. Prices and angles, per m2 and per m, have no
-// such second name.
+// QuantityOf derives a field's quantity from its name, and gives the name that the field
+// has when its value carries the unit. Prices and angles, per m2 and per m, have no such
+// second name.
 func QuantityOf(f protoreflect.FieldDescriptor) (q Quantity, alias string) {
 	if f.Kind() != protoreflect.DoubleKind {
 		return Plain, ""
@@ -44,7 +44,7 @@ func QuantityOf(f protoreflect.FieldDescriptor) (q Quantity, alias string) {
 	return Plain, ""
 }
 
-// measure reads a quantity with a unit, in what a field of that kind counts.
+// measure reads a quantity with a unit and gives it in the field's unit.
 func (q Quantity) measure(text string) (float64, error) {
 	switch q {
 	case Area:

@@ -14,18 +14,18 @@ import (
 	"google.golang.org/protobuf/types/dynamicpb"
 )
 
-// File is a file that was read.
+// File is the content of a file.
 type File struct {
 	Name string
-	// Messages are what it holds: one, or as many as its list has. Those in which
-	// something is wrong are nil.
+	// Messages are what it holds: one, or as many as its list has. Those with a fault are
+	// nil.
 	Messages []*dynamicpb.Message
 	// lines has the line of every field, by message and path.
 	lines []map[string]int
 }
 
-// Line gives the line of a field of the i-th message or, where it is missing, of
-// what it is missing in.
+// Line gives the line of a field of the i-th message or, if the field is missing, the
+// line of what should hold it.
 func (f *File) Line(i int, path string) int {
 	for {
 		if n, ok := f.lines[i][path]; ok {
@@ -48,8 +48,8 @@ func (f *File) Into(i int, m proto.Message) error {
 	return proto.Unmarshal(raw, m)
 }
 
-// Read reads the text of a file. A name that ends in .jsonl says that every line
-// is a message of its own. The error is a Faults; what could be read comes beside it.
+// Read reads the text of a file. A name that ends in .jsonl says that every line is a
+// separate message. The error is a Faults; what could be read is returned with it.
 func Read(name string, text []byte, k Kind) (*File, error) {
 	r := &reader{file: &File{Name: name}, kind: &k}
 	if !k.Many && jsonLines(text) {
@@ -75,7 +75,7 @@ func Read(name string, text []byte, k Kind) (*File, error) {
 	return r.file, nil
 }
 
-// jsonLines tells JSON lines, whose second line is an object too, from others.
+// jsonLines detects JSON lines: their second line is an object too.
 func jsonLines(text []byte) bool {
 	lines := bytes.SplitN(bytes.TrimSpace(text), []byte("\n"), 3)
 	return len(lines) > 1 && bytes.HasPrefix(lines[0], []byte(`{"`)) && bytes.HasPrefix(lines[1], []byte(`{"`))
@@ -114,7 +114,7 @@ func (r *reader) document(text []byte) {
 	}
 }
 
-// one reads a message of the file.
+// one reads one message of the file.
 func (r *reader) one(at string, n ast.Node, d protoreflect.MessageDescriptor) {
 	r.lines = map[string]int{"": r.line(n)}
 	r.at = at

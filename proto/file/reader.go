@@ -10,8 +10,8 @@ import (
 	"github.com/ripwright/ripwright/proto/nearest"
 )
 
-// reader turns the tree of a file into messages along the schema. It descends
-// only where the schema does.
+// reader turns the tree of a file into messages of the schema. It descends only where the
+// schema does.
 type reader struct {
 	file   *File
 	kind   *Kind
@@ -34,7 +34,7 @@ func (r *reader) line(n ast.Node) int { return line(n) + r.offset }
 func line(n ast.Node) int {
 	switch m := n.(type) {
 	case *ast.DocumentNode:
-		if m.Body == nil { // which would have the token
+		if m.Body == nil { // a body would have the token
 			if m.Start == nil {
 				return 1
 			}
@@ -42,7 +42,7 @@ func line(n ast.Node) int {
 		}
 	case *ast.MappingNode:
 		if len(m.Values) > 0 && !m.IsFlowStyle {
-			n = m.Values[0].Key // its own token is the first colon
+			n = m.Values[0].Key // the mapping's own token is its first colon
 		}
 	case *ast.MappingValueNode:
 		n = m.Key
@@ -53,7 +53,7 @@ func line(n ast.Node) int {
 	return 1
 }
 
-// entries gives the fields of a group.
+// entries gives the fields of a mapping.
 func entries(n ast.Node) ([]*ast.MappingValueNode, bool) {
 	switch m := n.(type) {
 	case *ast.MappingNode:
@@ -71,7 +71,7 @@ func (r *reader) message(path string, n ast.Node, m protoreflect.Message) {
 		r.refuse(line(n), path, "is "+kind(n)+"; must have the fields "+strings.Join(r.kind.names(d), ", "))
 		return
 	}
-	set := map[string]string{} // what was set, a choice by its own name
+	set := map[string]string{} // what was set, a oneof by its own name
 	for _, entry := range fields {
 		key := entry.Key.String()
 		if s, ok := entry.Key.(*ast.StringNode); ok {
@@ -108,8 +108,8 @@ func (r *reader) message(path string, n ast.Node, m protoreflect.Message) {
 	}
 }
 
-// field reads the value of a field: shown is how the file calls it, path how the
-// service does.
+// field reads the value of a field: shown is its name in the file, path its path in the
+// service.
 func (r *reader) field(shown, path string, n ast.Node, f protoreflect.FieldDescriptor, withUnit bool, m protoreflect.Message) {
 	if !f.IsList() {
 		if f.Message() != nil {

@@ -10,7 +10,7 @@ import (
 	"google.golang.org/protobuf/reflect/protoreflect"
 )
 
-// value reads a scalar; it is false where it found a fault.
+// value reads a scalar; false after a fault.
 func (r *reader) value(shown string, n ast.Node, f protoreflect.FieldDescriptor, withUnit bool) (protoreflect.Value, bool) {
 	q, alias := QuantityOf(f)
 	v, isScalar := scalar(n)
@@ -39,7 +39,7 @@ func (r *reader) value(shown string, n ast.Node, f protoreflect.FieldDescriptor,
 		if q != Plain && isText {
 			example := q.example()
 			if _, err := q.measure(text); err == nil {
-				example = text // all that is wrong is the field's name
+				example = text // only the field's name is wrong
 			}
 			says = fmt.Sprintf("is %s; must be a number. With a unit write %s: %s", kind(n), alias, example)
 		}
@@ -48,10 +48,10 @@ func (r *reader) value(shown string, n ast.Node, f protoreflect.FieldDescriptor,
 	return protoreflect.Value{}, false
 }
 
-// bareUnits are those that a bare number is most likely meant in.
+// bareUnits are the units that a bare number is most likely meant in.
 var bareUnits = map[Quantity]string{Length: "mm", Seconds: "s", Feed: "m/min", Speed: "mm/s"}
 
-// plain makes a field's value of what a file says; false if the field does not
+// plain converts a value of the file to the field's type; false if the field does not
 // take it.
 func plain(v any, f protoreflect.FieldDescriptor) (protoreflect.Value, bool) {
 	switch f.Kind() {
@@ -93,7 +93,7 @@ func number(v any) (float64, bool) {
 		x = float64(v)
 	case int:
 		x = float64(v)
-	case string: // in quotes, as JSON of messages may have it
+	case string: // in quotes, as JSON of messages may be
 		if json.Unmarshal([]byte(v), &x) != nil {
 			return 0, false
 		}
@@ -117,7 +117,7 @@ func scalar(n ast.Node) (any, bool) {
 	return nil, false
 }
 
-// kind describes what stands in the file.
+// kind describes a node of the file.
 func kind(n ast.Node) string {
 	switch n.(type) {
 	case *ast.NullNode:
@@ -136,7 +136,7 @@ func kind(n ast.Node) string {
 	return "an anchor, an alias or a tag, which these files do not take"
 }
 
-// wanted describes what a field takes.
+// wanted describes the values of a field.
 func wanted(f protoreflect.FieldDescriptor) string {
 	switch f.Kind() {
 	case protoreflect.StringKind:
@@ -157,7 +157,7 @@ func wanted(f protoreflect.FieldDescriptor) string {
 	return "a number"
 }
 
-// Word is how people may say a value of an enum: VALUE_PER_LENGTH is length.
+// Word is the short form of an enum value: length for VALUE_PER_LENGTH.
 func Word(v protoreflect.EnumValueDescriptor) string {
 	prefix := string(v.Parent().(protoreflect.EnumDescriptor).Values().ByNumber(0).Name())
 	prefix = strings.TrimSuffix(prefix, "UNSPECIFIED")

@@ -1,5 +1,5 @@
-// Package frozen holds what the last release promised: the schema as a descriptor
-// image, which buf compares with the schema, the OpenAPI description and the
-// published limits, which this package's test compares with those of today. What
-// may change and what not stands in COMPATIBILITY.md.
+// Package frozen holds the promises of the last release: the schema as a descriptor
+// image, which buf compares with the current schema, and the OpenAPI description and the
+// published limits, which this package's tests compare with the current ones.
+// COMPATIBILITY.md says what may change.
 package frozen

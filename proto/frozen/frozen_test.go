@@ -18,8 +18,7 @@ import (
 
 var update = flag.Bool("update", false, "write down what is promised from now on")
 
-// Of what was promised nothing is taken back, and what a request needs does not
-// grow.
+// Nothing promised is withdrawn, and a request needs no more fields than before.
 func TestOpenAPIKeepsItsWord(t *testing.T) {
 	const file = "openapi.yaml"
 	if *update {
@@ -36,7 +35,7 @@ func TestOpenAPIKeepsItsWord(t *testing.T) {
 	}
 }
 
-// A guard that sees nothing guards nothing.
+// The guard finds what it is to find: a guard that never fails guards nothing.
 func TestOpenAPIGuardSees(t *testing.T) {
 	text, err := yaml.YAMLToJSON(proto.OpenAPI) // once: it takes long
 	if err != nil {
@@ -90,12 +89,12 @@ func read(t *testing.T, text []byte) map[string]any {
 	return doc
 }
 
-// changed lists what of a description was taken back.
+// changed lists what a description no longer promises.
 func changed(before, now map[string]any) (all []string) {
 	all = append(all, less("paths", before["paths"], now["paths"], false)...)
 	was, is := schemas(before), schemas(now)
 	for _, name := range slices.Sorted(maps.Keys(was)) {
-		// Only what requests hold refuses fields that are not known.
+		// Only the schemas of requests refuse unknown fields.
 		old, _ := was[name].(map[string]any)
 		all = append(all, less(name, was[name], is[name], old["additionalProperties"] == false)...)
 	}
@@ -108,10 +107,10 @@ func schemas(doc map[string]any) map[string]any {
 	return all
 }
 
-// words are those keys of a description that are for people.
+// words are the keys of a description that hold text for people.
 var words = []string{"description", "summary", "title", "tags"}
 
-// less compares two parts of a description. asked: it is of a request.
+// less compares two nodes of a description. asked: they belong to a request.
 func less(path string, before, now any, asked bool) (all []string) {
 	switch was := before.(type) {
 	case map[string]any:
@@ -157,8 +156,7 @@ func less(path string, before, now any, asked bool) (all []string) {
 	return all
 }
 
-// needed: a request must not need more, an answer must not lack what was always
-// there.
+// needed: a request must not need more fields; an answer must keep those it always had.
 func needed(path string, was, is []any, asked bool) (all []string) {
 	if asked {
 		was, is = is, was
@@ -185,7 +183,7 @@ func list(v any) []any {
 	return l
 }
 
-// Limits may widen and never narrow.
+// Limits may become wider, never narrower.
 func TestLimitsKeepTheirWord(t *testing.T) {
 	const file = "limits.json"
 	if *update {

@@ -6,7 +6,7 @@ import (
 	"github.com/ripwright/ripwright/proto/limits"
 )
 
-// What the schema says that a field takes.
+// The limit that the schema states for a field.
 func ExampleThe() {
 	length := limits.The("Board", "length_mm", limits.Numbers)
 	fmt.Println(length, length.Holds(2400), length.Holds(0))

@@ -25,29 +25,28 @@ type Limit struct {
 	Range          Range
 }
 
-// All are all limits in the schema's order, its files in that in which people read
-// them. A list of numbers has two: how many, and each one.
+// All are all limits in the schema's order, its files in reading order. A list of numbers
+// has two: for the count and for each entry.
 var All, byField = all()
 
 // files is that order.
 var files = []string{"board", "saw", "setting", "order", "options", "instructions", "plan", "rip_service", "line", "drift", "planning", "planning_service",
 	"quote", "arbor", "sequence", "share", "tally", "tally_account", "tally_service", "info_service", "error"}
 
-// Files gives the files of the schema in the order in which people read them. It does
-// not have that of the options.
+// Files gives the files of the schema in reading order, without that of the options.
 func Files() (all []protoreflect.FileDescriptor) {
 	for _, name := range files {
 		d, err := protoregistry.GlobalFiles.FindFileByPath("ripwright/v1/" + name + ".proto")
 		if err != nil {
-			panic(err) // of a name above: tests find it
+			panic(err) // a name above is wrong: tests find it
 		}
 		all = append(all, d)
 	}
 	return all
 }
 
-// key is a field by names: the files that people write have messages of their own that
-// are called like those of the schema.
+// key is a field by its names: messages of the files that people write share names with
+// those of the schema.
 type key struct {
 	message, field protoreflect.Name
 	counts         Counted
@@ -78,17 +77,17 @@ func all() (all []Limit, byField map[key]Range) {
 	return all, byField
 }
 
-// Of finds what a field's limit of one kind is.
+// Of gives a field's limit of one kind, if it has one.
 func Of(f protoreflect.FieldDescriptor, c Counted) (Range, bool) {
 	g, ok := byField[key{f.ContainingMessage().Name(), f.Name(), c}]
 	return g, ok
 }
 
-// The is the limit of a field of which it is known that it has one.
+// The gives the limit of a field that is known to have one.
 func The(message, field string, c Counted) Range {
 	g, ok := byField[key{protoreflect.Name(message), protoreflect.Name(field), c}]
 	if !ok {
-		panic("the schema states no limit of " + string(c) + " for " + message + "." + field) // a fault of the program's, seen at its start
+		panic("the schema states no limit of " + string(c) + " for " + message + "." + field) // a fault of the program, seen at its start
 	}
 	return g
 }

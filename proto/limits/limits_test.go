@@ -40,7 +40,7 @@ func requestFields(f func(protoreflect.FieldDescriptor)) {
 	}
 }
 
-// counted lists what of a field needs a limit.
+// counted lists the kinds of limit that a field needs.
 func counted(f protoreflect.FieldDescriptor) (all []Counted) {
 	if f.IsList() || f.IsMap() {
 		all = append(all, Entries)

@@ -1,6 +1,6 @@
-// Package limits has the published limits of requests as the schema states them, by
-// the option takes of its fields. What the service refuses, the comments, the reference,
-// the OpenAPI description and the JSON Schemas of files follow from it.
+// Package limits has the published limits of requests, which the schema states in the
+// option takes of its fields. The service's refusals, the comments, the reference, the
+// OpenAPI description and the JSON Schemas of files follow from them.
 package limits
 
 import (
@@ -9,20 +9,20 @@ import (
 	"strings"
 )
 
-// Range is what a field of a request takes: numbers, or so many characters of a
-// string or entries of a list.
+// Range is what a field of a request takes: a number, the number of characters of a
+// string or the number of entries of a list.
 type Range struct {
 	Least, Most float64
-	Above       bool // Least itself is not taken
+	Above       bool // Least itself is excluded
 	Whole       bool // whole numbers only
 }
 
-// Holds reports whether v is taken. NaN never is.
+// Holds reports whether v is in the range. NaN never is.
 func (g Range) Holds(v float64) bool {
 	return v >= g.Least && v <= g.Most && (!g.Above || v > g.Least) && (!g.Whole || v == math.Trunc(v))
 }
 
-// String says the range as the schema's comments and the reference do.
+// String writes the range as the schema's comments and the reference do.
 func (g Range) String() string {
 	if g.Above {
 		return "above " + Plain(g.Least) + " and at most " + Plain(g.Most)
@@ -38,8 +38,8 @@ func (g Range) Wanted() string {
 	return "a number, " + g.String()
 }
 
-// Plain writes a number as people do: with all its digits while they can be
-// counted at a glance.
+// Plain writes a number as people do: with all its digits as long as they can be counted
+// at a glance.
 func Plain(v float64) string {
 	if a := math.Abs(v); v == 0 || a >= 1e-6 && a < 1e10 {
 		return strconv.FormatFloat(v, 'f', -1, 64)

@@ -1,4 +1,4 @@
-// Package nearest finds the name that a mistyped one was meant to be. Service and
+// Package nearest finds the name that a mistyped one was meant to be. The service and its
 // clients share its rule.
 package nearest
 
@@ -9,22 +9,22 @@ import (
 	"github.com/hbollon/go-edlib"
 )
 
-// Bounds on a search, which anybody can ask for.
+// Bounds on a search, which any caller can trigger.
 const (
 	mostTyped = 64 // bytes
 	mostNames = 1_000
 )
 
-// plain drops what is no difference between names: capitals, hyphens and low lines.
+// plain drops what makes no difference between names: hyphens and underscores.
 var plain = strings.NewReplacer("-", "", "_", "")
 
-// Name gives the name that is nearest to one that none of them is, where at most two
-// fifths of what was typed are wrong, but one letter may be of any name longer than that;
-// empty: there is none. Of names that are as near the first counts. A mistake is a letter too
-// many, too few or wrong, or two neighbours that have changed places: the optimal string
-// alignment distance (Damerau, A technique for computer detection and correction of
-// spelling errors, Communications of the ACM 7(3), 1964; restricted to edits that do not
-// overlap). Capitals, hyphens and low lines count for nothing.
+// Name gives the name nearest to one that is none of them; of equally near ones the
+// first; empty: none is near enough. At most two fifths of what was typed may be wrong,
+// but one letter may be in any name longer than that. A mistake is a letter too many,
+// missing or wrong, or two neighbours exchanged: the optimal string alignment distance
+// (Damerau, A technique for computer detection and correction of spelling errors,
+// Communications of the ACM 7(3), 1964; restricted to edits that do not overlap).
+// Capitals, hyphens and underscores are ignored.
 func Name(typed string, names []string) string {
 	if len(typed) > mostTyped {
 		return ""
@@ -35,7 +35,7 @@ func Name(typed string, names []string) string {
 	for _, name := range names[:min(len(names), mostNames)] {
 		f := fold(name)
 		if m := utf8.RuneCountInString(f); m >= n+least || n >= m+least {
-			continue // no less apart than they differ in length
+			continue // the distance is at least the difference in length
 		}
 		if d := edlib.OSADamerauLevenshteinDistance(typed, f); d < least {
 			best, least = name, d

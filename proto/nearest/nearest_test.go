@@ -16,20 +16,20 @@ func Example() {
 func TestName(t *testing.T) {
 	names := []string{"heron", "plover", "length_mm", "thickness_mm", "drain-delay", "id", "saw", "saw_name"}
 	for typed, want := range map[string]string{
-		// One mistake of each kind that Damerau (1964) tells apart.
+		// One mistake of each kind that Damerau (1964) distinguishes.
 		"heon": "heron", "heronn": "heron", "herom": "heron", "heorn": "heron", "ehron": "heron",
 		// Two, in longer names.
 		"tihckness_m": "thickness_mm", "drian-deley": "drain-delay",
 		"herne": "heron",
-		// No mistakes: another way to write it.
+		// No mistakes: the same name written differently.
 		"HERON": "heron", "lengthMm": "length_mm", "drain_delay": "drain-delay", "sawName": "saw_name",
 		// The nearer of two.
 		"sawname": "saw_name", "sew": "saw",
-		// Of two letters one may be wrong, and never all of a word.
+		// One of two letters may be wrong, but never all letters of a word.
 		"ie": "id", "x": "", "": "", "-": "",
 		// Other words.
 		"egret": "", "hxrxx": "", "width_mm": "", "moulder": "",
-		// Umlauts are letters, and bytes that are none are no trouble.
+		// Umlauts are letters, and bytes that are not UTF-8 do no harm.
 		"hérôx": "", "héron": "heron", "her\xffon": "heron",
 		strings.Repeat("heron", 20): "",
 	} {
@@ -39,7 +39,7 @@ func TestName(t *testing.T) {
 	}
 }
 
-// What anybody may ask for costs no more than so many comparisons.
+// The number of comparisons is bounded, whatever is asked.
 func TestBounds(t *testing.T) {
 	names := make([]string, 5_000)
 	for i := range names {

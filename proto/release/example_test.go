@@ -6,7 +6,7 @@ import (
 	"github.com/ripwright/ripwright/proto/release"
 )
 
-// A program that nobody made a release of says so.
+// A program built outside a release says so.
 func ExampleOf() {
 	fmt.Println(release.Of().Version)
 	// Output: unreleased

@@ -16,7 +16,7 @@ import (
 
 var version, revision string
 
-// Unreleased is the version of a program that was built from no release.
+// Unreleased is the version of a program that was not built from a release.
 const Unreleased = "unreleased"
 
 // Build is what a program was built from.
@@ -26,7 +26,7 @@ type Build struct {
 	GoVersion string
 }
 
-// Of is this program's.
+// Of gives this program's build.
 func Of() Build {
 	b := Build{Version: version, Revision: revision, GoVersion: "unknown"}
 	if info, ok := debug.ReadBuildInfo(); ok {

@@ -1,5 +1,5 @@
-// Package scopes has the scopes that the calls of the schema need, as its option of
-// that name says.
+// Package scopes gives the scopes that the calls of the schema need, from its option of
+// that name.
 package scopes
 
 import (
@@ -18,7 +18,7 @@ func Of(m protoreflect.MethodDescriptor) []string {
 	return slices.Clone(all)
 }
 
-// All has those of every call of the schema, by its full method name.
+// All gives the scopes of every call of the schema, by its full method name.
 func All() map[string][]string {
 	all := map[string][]string{}
 	protoregistry.GlobalFiles.RangeFilesByPackage(ripwrightv1.File_ripwright_v1_takes_proto.Package(), func(f protoreflect.FileDescriptor) bool {

@@ -8,7 +8,7 @@ import (
 	"github.com/ripwright/ripwright/proto/site"
 )
 
-// A page of another site is turned away, a program is not.
+// A page of another site is refused, a program is not.
 func ExampleGuard() {
 	served := site.Guard(http.HandlerFunc(func(http.ResponseWriter, *http.Request) {}), site.Names{Own: []string{"saw.plant.example"}})
 	for _, origin := range []string{"", "https://elsewhere.example"} {

@@ -2,8 +2,8 @@ package site
 
 import "net/http"
 
-// Guard answers only what may be answered, in plain words otherwise: for pages that
-// are nothing but pages.
+// Guard answers only requests that may be answered, and refuses others in plain text. It
+// is for servers that serve only pages.
 func Guard(next http.Handler, n Names) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		switch n.Of(r) {

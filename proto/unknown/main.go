@@ -1,7 +1,7 @@
-// Command unknown writes unknown.go in ripwright/v1: for every message that a
-// request holds, whether it or one within it has fields that this release does not
-// know. Looking is then a comparison a message, where by reflection it would take
-// longer than reading the request. Run it in proto; make generate does.
+// Command unknown writes unknown.go in ripwright/v1: for every message that a request
+// holds, whether it or a message within it has fields that this release does not know.
+// That costs one comparison for each message; by reflection it would take longer than
+// reading the request. Run it in proto; make generate does so.
 package main
 
 import (
@@ -78,8 +78,8 @@ func write(found map[protoreflect.FullName]protoreflect.MessageDescriptor) strin
 	return b.String()
 }
 
-// goName is a field's name as the Go code has it: the schema's names are words of
-// small letters and digits, each word begun by a letter.
+// goName is a field's name in the Go code. Names of the schema are words of lower-case
+// letters and digits, and each word begins with a letter.
 func goName(field string) string {
 	var b strings.Builder
 	for word := range strings.SplitSeq(field, "_") {
