@@ -77,8 +77,8 @@ func ended(err error, complain io.Writer) int {
 	return exitOK
 }
 
-// check looks at the files that are named as well. wrong is what is wrong with the
-// configuration.
+// check also checks the files that the configuration names. wrong is what is wrong with
+// the configuration itself.
 func check(cfg *config.Loaded, wrong error, out io.Writer) error {
 	saws, err := fleet.Check(cfg.Saws)
 	_, _, secret := credentials(&cfg.Config)
@@ -102,8 +102,8 @@ func serve(loaded *config.Loaded) error {
 		return err
 	}
 	defer func() { _ = log.Sync() }() // standard error cannot always be synced
-	// Before anything listens: no signal must find the default action, which for
-	// SIGHUP too is to end at once.
+	// Before anything listens: no signal may meet the default action, which even for
+	// SIGHUP is to end at once.
 	signals := make(chan os.Signal, 8)
 	signal.Notify(signals, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	defer signal.Stop(signals)
@@ -153,7 +153,7 @@ func serve(loaded *config.Loaded) error {
 	return a.Run(ctx)
 }
 
-// credentials reads what callers are told apart by; nil where it is not set.
+// credentials reads what authenticates callers; nil if it is not set.
 func credentials(cfg *config.Config) (keys *secure.Keys, tokens *secure.Tokens, err error) {
 	if cfg.Cert != "" && cfg.Key != "" {
 		if keys, err = secure.LoadKeys(cfg.Cert, cfg.Key, cfg.Clients); err != nil {
@@ -168,13 +168,13 @@ func credentials(cfg *config.Config) (keys *secure.Keys, tokens *secure.Tokens, 
 	return keys, tokens, nil
 }
 
-// heed does what signals ask for, as long as the process lives.
+// heed handles signals for as long as the process lives.
 func heed(signals <-chan os.Signal, a *app.App, stop context.CancelFunc, log *zap.Logger) {
 	stopping := false
 	for s := range signals {
 		switch {
 		case s == syscall.SIGHUP:
-			go a.Reload() // must not keep the next signal waiting
+			go a.Reload() // must not delay the next signal
 		case !stopping:
 			stopping = true
 			log.Info("stopping; a second signal stops at once", zap.Stringer("signal", s))

@@ -13,7 +13,7 @@ import (
 	"testing"
 )
 
-// The tests run the program itself: this binary, told to be the server.
+// The tests run the program itself: this binary, started as the server.
 const beServer = "TEST_BE_SERVER"
 
 func TestMain(m *testing.M) {
@@ -58,7 +58,7 @@ func TestExitStatus(t *testing.T) {
 		p := program(t, c.environ, c.args...)
 		var out, complaining bytes.Buffer
 		p.Stdout, p.Stderr = &out, &complaining
-		_ = p.Run() // its status says it
+		_ = p.Run() // its exit status shows it
 		if got := p.ProcessState.ExitCode(); got != c.status {
 			t.Errorf("%q: status %d, want %d: %s", c.args, got, c.status, complaining.String())
 		}
@@ -75,7 +75,7 @@ func TestExitStatus(t *testing.T) {
 	}
 }
 
-// serving starts the program and gives it once it serves, with its log.
+// serving starts the program and returns it, with its log, once it serves.
 func serving(t *testing.T, args ...string) (*exec.Cmd, *logged) {
 	t.Helper()
 	p := program(t, nil, append(args, "--grpc", "127.0.0.1:0", "--http", "127.0.0.1:0")...)
@@ -95,7 +95,7 @@ type logged struct {
 	last  map[string]any
 }
 
-// until reads the log up to a message that begins so.
+// until reads the log up to a message with this beginning.
 func (l *logged) until(message string) *logged {
 	l.t.Helper()
 	for l.lines.Scan() {
@@ -127,7 +127,7 @@ func TestSignalDrains(t *testing.T) {
 		log.until("saws reloaded")
 		send(t, p, s)
 		log.until("draining")
-		for log.lines.Scan() { // up to its end, as Wait asks for
+		for log.lines.Scan() { // to the end, as Wait requires
 		}
 		if err := p.Wait(); err != nil {
 			t.Errorf("%v: %v", s, err)
@@ -135,7 +135,7 @@ func TestSignalDrains(t *testing.T) {
 	}
 }
 
-// A probe finds out whether the service that runs here is ready.
+// A probe reports whether the service on this machine is ready.
 func TestProbe(t *testing.T) {
 	p, log := serving(t, "--drain-delay", "1ms")
 	address, _ := log.until("serving").last["http"].(string)
@@ -144,7 +144,7 @@ func TestProbe(t *testing.T) {
 		t.Errorf("while it serves: %v", err)
 	}
 	send(t, p, syscall.SIGTERM)
-	for log.lines.Scan() { // up to its end, as Wait asks for
+	for log.lines.Scan() { // to the end, as Wait requires
 	}
 	if err := p.Wait(); err != nil {
 		t.Error(err)
@@ -174,7 +174,7 @@ func TestSecondSignalEnds(t *testing.T) {
 	for log.lines.Scan() {
 		rest += log.lines.Text() + "\n"
 	}
-	_ = p.Wait() // its status says it
+	_ = p.Wait() // its exit status shows it
 	if code := p.ProcessState.ExitCode(); code != 1 || !strings.Contains(rest, "cut off") {
 		t.Errorf("status %d, %s", code, rest)
 	}

@@ -11,9 +11,9 @@ import (
 	"github.com/ripwright/ripwright/server/config"
 )
 
-// probe asks a running service on this machine whether it is ready, for a
-// container without a shell or a curl of its own. Where callers need a certificate,
-// only the address for health answers, as a probe has none.
+// probe asks a running service on this machine whether it is ready, for a container that
+// has neither a shell nor curl. If callers need a certificate, only the address for
+// health answers, as a probe has none.
 func probe(cfg *config.Config) error {
 	at := cfg.HTTP
 	if cfg.Health != "" {
@@ -32,8 +32,8 @@ func probe(cfg *config.Config) error {
 	client := &http.Client{Timeout: 3 * time.Second}
 	if cfg.Cert != "" && cfg.Health == "" {
 		scheme = "https"
-		// The service asks itself, over loopback, and nothing secret is said: the
-		// certificate is made out to another name.
+		// The service is asked over loopback, nothing secret is sent, and the certificate
+		// names another host.
 		client.Transport = &http.Transport{TLSClientConfig: &tls.Config{InsecureSkipVerify: true}} //nolint:gosec // as said
 	}
 	answer, err := client.Get(scheme + "://" + net.JoinHostPort(host, port) + "/readyz")

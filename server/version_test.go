@@ -12,8 +12,8 @@ import (
 	"testing"
 )
 
-// A program that was built from a source archive, which has no history, says the
-// release that its builder named, on the command line and in its metrics.
+// A program built from a source archive, which has no history, reports the release that
+// its builder named, on the command line and in its metrics.
 func TestVersionOfASourceArchive(t *testing.T) {
 	program := filepath.Join(t.TempDir(), "ripwright")
 	of := "github.com/ripwright/ripwright/proto/release."

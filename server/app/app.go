@@ -1,6 +1,6 @@
-// Package app puts the service together and runs it: a gRPC server for callers,
-// an HTTP server for JSON callers, and behind that a second gRPC server, reached
-// from within only, so that both kinds of callers meet the same interceptors.
+// Package app assembles the service and runs it: a gRPC server for callers, an HTTP
+// server for JSON callers, and behind it a second gRPC server, reached only from within,
+// so that both kinds of callers pass the same interceptors.
 package app
 
 import (
@@ -53,10 +53,10 @@ type App struct {
 	inner  *grpc.Server // for the HTTP server
 	web    *http.Server
 	watch  *metrics.Metrics
-	alive  *http.Server // nil: health is asked for where calls are
+	alive  *http.Server // nil: health is served with the calls
 	health *health.Server
 	conn   *grpc.ClientConn // to inner
-	record *record.Recorder // nil: nothing is written down
+	record *record.Recorder // nil: nothing is recorded
 	work   atwork.Sources
 
 	rpcOut, webOut, aliveOut net.Listener
@@ -64,13 +64,12 @@ type App struct {
 	ready                    atomic.Bool
 	after                    func(time.Duration) <-chan time.Time // a test ends the delay itself
 
-	// closing is done when the listeners close, halted when Halt was called.
+	// closing is done when the listeners close, halted when Halt is called.
 	closing, halted context.Context
 	closeNow, halt  context.CancelFunc
 }
 
-// New opens the listeners and puts the parts together. On an error nothing is
-// left open.
+// New opens the listeners and assembles the parts. After an error nothing is left open.
 func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	if cfg.MaxBody == 0 {
 		cfg.MaxBody = DefaultMaxBody
@@ -104,8 +103,7 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 		return ok && s.Mark() == k
 	})
 	g := &guard.Guard{Log: log, Watch: m, Now: time.Now}
-	// Plans and tallies share workers, so that together they leave a core to live
-	// boards.
+	// Plans and tallies share workers, so that together they leave a core to live boards.
 	cfg.Workers.Room = cfg.Room
 	if cfg.Room != nil {
 		m.Room(cfg.Room.Held, cfg.Room.Most)
@@ -164,7 +162,7 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	if err != nil {
 		return a, err
 	}
-	a.conn.Connect() // or the first JSON caller would wait for it
+	a.conn.Connect() // otherwise the first JSON caller would wait for it
 	a.ready.Store(true)
 	handler, err := front.New(context.Background(), front.Config{
 		Conn: a.conn, Registry: m.Registry, Settings: cfg.Settings, AtWork: a.work.Page(), Desk: long, Ready: a.ready.Load, MaxBody: int64(cfg.MaxBody), Tokens: cfg.Tokens, Limits: limits, Page: a.page(), Names: a.names(), Traces: cfg.Traces, Room: cfg.Room, Watch: m,
@@ -180,20 +178,20 @@ func New(cfg Config, log *zap.Logger) (a *App, err error) {
 	return a, nil
 }
 
-// page says what the page has to know; nil if there is to be none.
+// page is what the page needs to know; nil: there is no page.
 func (a *App) page() *page.Config {
 	if !a.cfg.Page {
 		return nil
 	}
-	_, port, _ := net.SplitHostPort(a.GRPC()) // of a listener: it has one
+	_, port, _ := net.SplitHostPort(a.GRPC()) // a listener's address has a port
 	return &page.Config{GRPCPort: port, MaxBody: int64(a.cfg.MaxBody), TLS: a.cfg.Keys != nil, Tokens: a.cfg.Tokens, Saws: a.saws.Messages}
 }
 
-// names are those by which HTTP callers may call: the one that it was told to listen
-// at, those of the certificate, those that are set.
+// names are those by which HTTP callers may call: the host of the address that it listens
+// on, those of the certificate and those configured.
 func (a *App) names() site.Names {
 	n := site.Names{Own: a.cfg.Hosts}
-	// A name of all programs of this machine is not this one's own.
+	// A name that every program on this machine shares does not identify this service.
 	if host, _, err := net.SplitHostPort(a.cfg.HTTP); err == nil && host != "" && host != "localhost" && net.ParseIP(host) == nil {
 		n.Own = append(slices.Clone(n.Own), strings.ToLower(host))
 	}
@@ -203,8 +201,8 @@ func (a *App) names() site.Names {
 	return n
 }
 
-// oneOnly leaves HTTP/2 out of the HTTP side: JSON callers need it for nothing, and
-// every server that it is left out of is one less that it can be turned against.
+// oneOnly leaves HTTP/2 out of the HTTP side: JSON callers do not need it, and every
+// server without it is one fewer to attack through it.
 func oneOnly() *http.Protocols {
 	p := &http.Protocols{}
 	p.SetHTTP1(true)
@@ -218,10 +216,10 @@ func tlsOf(k *secure.Keys) *tls.Config {
 	return k.Config("http/1.1")
 }
 
-// GRPC gives the address that gRPC callers use.
+// GRPC gives the address for gRPC callers.
 func (a *App) GRPC() string { return a.rpcOut.Addr().String() }
 
-// HTTP gives the address that JSON callers use.
+// HTTP gives the address for JSON callers.
 func (a *App) HTTP() string { return a.webOut.Addr().String() }
 
 func (a *App) close() {

@@ -25,8 +25,8 @@ import (
 	"github.com/ripwright/ripwright/server/service"
 )
 
-// start runs a server on loopback for one test and sees that it ends cleanly,
-// with no goroutine left behind.
+// start runs a server on loopback for one test and checks that it ends cleanly, with no
+// goroutine left behind.
 func start(t *testing.T) (*App, ripwrightv1.RipServiceClient, *grpc.ClientConn) {
 	t.Helper()
 	before := runtime.NumGoroutine()
@@ -49,7 +49,7 @@ func start(t *testing.T) (*App, ripwrightv1.RipServiceClient, *grpc.ClientConn) 
 		if err := <-ended; err != nil {
 			t.Error(err)
 		}
-		for range 200 { // what is closing needs a moment to be gone
+		for range 200 { // goroutines that are ending need a moment
 			if runtime.NumGoroutine() <= before {
 				return
 			}
@@ -123,7 +123,7 @@ func TestJSONAndGRPCGiveTheSameAnswer(t *testing.T) {
 		t.Errorf("fill %v", made)
 	}
 
-	// The setting that was planned breaks no rule and is at no distance.
+	// The planned setting breaks no rule and is at distance zero.
 	check := &ripwrightv1.CheckPlanRequest{Board: req.GetBoard(), Order: req.GetOrder(),
 		SawChoice: &ripwrightv1.CheckPlanRequest_SawName{SawName: "plover"},
 		Setting:   viaGRPC.GetPlan().GetSetting()}
@@ -140,7 +140,7 @@ func TestJSONAndGRPCGiveTheSameAnswer(t *testing.T) {
 	}
 }
 
-// Every mistake is answered by its field, the same by JSON and by gRPC.
+// Every mistake is reported by its field, the same over JSON and gRPC.
 func TestMistakesAreNamed(t *testing.T) {
 	a, client, _ := start(t)
 	for _, c := range []struct {
@@ -155,7 +155,7 @@ func TestMistakesAreNamed(t *testing.T) {
 		{`"far_mm":232`, `"far_mm":2`, "board.stations[1].far_mm"},
 		{`"near_mm":4`, `"near_mm":"NaN"`, "board.stations[1].near_mm"},
 		{`"width_mm":66.6`, `"width_mm":0`, "order.items[0].width_mm"},
-		{`"width_mm":66.6`, `"width_mm":9`, "order.items[0].width_mm"}, // below the least strip
+		{`"width_mm":66.6`, `"width_mm":9`, "order.items[0].width_mm"}, // below the smallest strip
 		{`"min_mm":40`, `"min_mm":90`, "order.items[1].range.max_mm"},
 		{`"value":14`, `"value":-14`, "order.items[0].value"},
 		{`"item_id":"panel"`, `"item_id":"stile"`, "order.items[1].item_id"},
@@ -225,13 +225,13 @@ func TestWrongCalls(t *testing.T) {
 	}
 }
 
-// What JSON callers do is counted by the interceptors as well, and what is
-// exposed keeps Prometheus's own rules.
+// The interceptors count JSON calls too, and the exposed metrics keep Prometheus's own
+// rules.
 func TestMetrics(t *testing.T) {
 	a, _, _ := start(t)
 	post(t, a, "/v1/boards:solve", good)
 	post(t, a, "/v1/boards:solve", `{}`)
-	// Ids that look like the service's own leave the scrape whole.
+	// Ids that look like the service's own leave the exposition valid.
 	post(t, a, "/v1/boards:solve", strings.NewReplacer(`"order_id":"o1",`, "", "stile", "other").Replace(good))
 	code, text := get(t, a, "/metrics")
 	if code != http.StatusOK {

@@ -11,7 +11,7 @@ import (
 	"github.com/ripwright/ripwright/server/withhold"
 )
 
-// calls puts together what answers calls about boards and lines.
+// calls assembles the services for boards and lines.
 func (a *App) calls(m *metrics.Metrics, plans line.Planner) (ripwrightv1.RipServiceServer, error) {
 	var err error
 	a.record, err = record.Open(record.Config{File: a.cfg.Record, OneIn: a.cfg.RecordOneIn, Log: a.log, Metric: m.Registry, Now: time.Now})

@@ -16,8 +16,8 @@ import (
 // Config of a server.
 type Config struct {
 	GRPC, HTTP string // addresses to listen on
-	// Health is the address for /livez and /readyz alone; empty: none but HTTP's.
-	// HealthMetrics shows metrics there too, to whoever reaches it.
+	// Health is the address that serves only /livez and /readyz; empty: they are served
+	// at HTTP's only. HealthMetrics shows metrics there too, to anyone who can reach it.
 	Health        string
 	HealthMetrics bool
 	// HealthProfiles shows Go's profiles there.
@@ -26,31 +26,31 @@ type Config struct {
 	Service        service.Config
 	Workers        workers.Config // of plans and tallies
 	LongestPlan    time.Duration  // 0: DefaultLongestPlan
-	Currency       string         // of prices, where a request does not say
-	// SearchMemory is what one search may have, in bytes; 0: rip.DefaultMemory. Room
-	// is what requests and lines may hold; nil: any amount.
+	Currency       string         // of prices, if a request names none
+	// SearchMemory is the memory of one search in bytes; 0: rip.DefaultMemory. Room is
+	// what requests and lines may hold; nil: any amount.
 	SearchMemory int64
 	Room         *memory.Room
-	// Against is what measured strips are held against; nothing of it: books.Usual.
+	// Against are the thresholds for measured strips; the zero value: books.Usual.
 	Against     books.Thresholds
-	Record      record.File    // where boards are written down; no path: nowhere
-	RecordOneIn int            // write one board of so many; 0: each
+	Record      record.File    // where boards are recorded; no path: nowhere
+	RecordOneIn int            // record one board in this many; 0: each
 	Keys        *secure.Keys   // nil: no TLS
-	Tokens      *secure.Tokens // nil: everybody may call
+	Tokens      *secure.Tokens // nil: anyone may call
 	Page        bool           // serve the page for people
-	Settings    []byte         // in force, as JSON, shown to who may see metrics; nil: they are not
+	Settings    []byte         // in force, as JSON, shown to callers who may see metrics; nil: they are not
 	Hosts       []string       // further names by which HTTP callers may call
 	Limits      limit.Config
 	Traces      *traces.Traces // nil: none
-	Age         time.Duration  // after which callers are asked to connect anew; 0: never
+	Age         time.Duration  // after which callers are asked to reconnect; 0: never
 	Saws        string         // the saw file; empty: the built-in saws
-	Poll        time.Duration  // how often files are looked at for changes; 0: never
-	DrainDelay  time.Duration  // how long calls are still taken once it is not ready any more
+	Poll        time.Duration  // how often files are checked for changes; 0: never
+	DrainDelay  time.Duration  // how long calls are still taken after readiness goes off
 	Drain       time.Duration  // how long calls under way may take after that
 }
 
-// DefaultMaxBody is enough for any request within the limits of the fields: a
-// board of 2000 stations with an order of 500 items takes a tenth of it.
+// DefaultMaxBody is enough for any request within the limits of the fields: a board of
+// 2000 stations with an order of 500 items takes a tenth of it.
 const DefaultMaxBody = 4 << 20
 
 // DefaultLongestPlan is the longest that a plan of a whole order may take.

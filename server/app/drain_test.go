@@ -25,7 +25,7 @@ import (
 	"github.com/ripwright/ripwright/server/service"
 )
 
-// replica is a server that a test stops by itself.
+// replica is a server that a test stops itself.
 type replica struct {
 	*App
 	stop  context.CancelFunc
@@ -38,7 +38,7 @@ func run(t *testing.T, cfg Config) *replica {
 	return runWith(t, cfg, func(*App) {})
 }
 
-// runWith starts a server after something was done to it.
+// runWith calls before on a server and starts it.
 func runWith(t *testing.T, cfg Config, before func(*App)) *replica {
 	t.Helper()
 	cfg.Service = service.Config{Solves: 2, Waiting: 256, Longest: 10 * time.Second}
@@ -53,7 +53,7 @@ func runWith(t *testing.T, cfg Config, before func(*App)) *replica {
 	return r
 }
 
-// noLeaks checks at the test's end that no goroutine is left of it.
+// noLeaks checks at the test's end that no goroutine of the server is left.
 func noLeaks(t *testing.T) {
 	t.Helper()
 	before := goleak.IgnoreCurrent()
@@ -72,7 +72,7 @@ func dial(t *testing.T, address string, o ...grpc.DialOption) *grpc.ClientConn {
 	return conn
 }
 
-// until waits for something that has to come about.
+// until waits for a condition that must become true.
 func until(t *testing.T, what string, ok func() bool) {
 	t.Helper()
 	for end := time.Now().Add(30 * time.Second); !ok(); time.Sleep(5 * time.Millisecond) {
@@ -96,8 +96,8 @@ func request(t *testing.T) *ripwrightv1.SolveBoardRequest {
 	return &m
 }
 
-// Health answers for the service by name and for the server as a whole, and
-// nothing else.
+// Health answers for the service by name and for the server as a whole, and for nothing
+// else.
 func TestHealthNames(t *testing.T) {
 	_, _, conn := start(t)
 	for name, code := range map[string]codes.Code{"": codes.OK, "ripwright.v1.RipService": codes.OK, "other": codes.NotFound} {
@@ -108,8 +108,8 @@ func TestHealthNames(t *testing.T) {
 	}
 }
 
-// Once it is to stop a server says so on every way there is, and serves as
-// before; Halt then ends it.
+// A server that is told to stop reports it in every way there is, and serves as before;
+// Halt then ends it.
 func TestDrainDelay(t *testing.T) {
 	noLeaks(t)
 	r := run(t, loopback(Config{DrainDelay: time.Hour, Drain: time.Hour}))
@@ -146,7 +146,7 @@ func TestDrainDelay(t *testing.T) {
 	if answer.StatusCode != http.StatusOK || !answer.Close {
 		t.Errorf("JSON while draining: %s, connection to be closed: %t", answer.Status, answer.Close)
 	}
-	late := dial(t, r.GRPC()) // who has not noticed yet
+	late := dial(t, r.GRPC()) // a caller that has not noticed yet
 	defer func() { _ = late.Close() }()
 	if _, err := ripwrightv1.NewRipServiceClient(late).SolveBoard(t.Context(), request(t)); err != nil {
 		t.Errorf("gRPC while draining: %v", err)
@@ -162,8 +162,8 @@ func TestDrainDelay(t *testing.T) {
 	}
 }
 
-// underWay starts a JSON call and gives a connection to the server once that
-// waits for the call's body.
+// underWay starts a JSON call and returns its connection once the server waits for the
+// body.
 func underWay(t *testing.T, r *replica) (net.Conn, *bufio.Reader) {
 	t.Helper()
 	conn, err := net.Dial("tcp", r.HTTP())
@@ -184,8 +184,8 @@ func underWay(t *testing.T, r *replica) (net.Conn, *bufio.Reader) {
 	return conn, from
 }
 
-// A call under way ends as it would have, also if it needs the gRPC side only
-// after the listeners have closed. A watch of the health does not hold up the end.
+// A call under way ends normally even if it needs the gRPC side only after the listeners
+// have closed. A watch of the health does not delay the end.
 func TestCallsUnderWayEnd(t *testing.T) {
 	noLeaks(t)
 	r := run(t, loopback(Config{Drain: time.Hour}))
@@ -225,7 +225,7 @@ func TestCallsUnderWayEnd(t *testing.T) {
 	}
 }
 
-// What is not done in time is cut off, and the server says so.
+// Calls that do not end in time are cut off, and the server reports it.
 func TestDrainHasADeadline(t *testing.T) {
 	noLeaks(t)
 	r := run(t, loopback(Config{Drain: 50 * time.Millisecond}))

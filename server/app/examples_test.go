@@ -19,10 +19,10 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// answersOf is where the answers that the OpenAPI description shows are kept.
+// answersOf holds the answers that the OpenAPI description shows.
 const answersOf = "../../proto/document/answers"
 
-// media gives what the description says of a request's or an answer's JSON.
+// media gives the description's schema and example of a request's or an answer's JSON.
 func media(t *testing.T, in any, path ...string) map[string]any {
 	t.Helper()
 	for _, key := range append(path, "content", "application/json") {
@@ -34,9 +34,9 @@ func media(t *testing.T, in any, path ...string) map[string]any {
 	return in.(map[string]any)
 }
 
-// Every call of the OpenAPI description has an example of its request, if it has a body, and
-// of its answer. The service takes the one and says the other, and both are as the
-// description says. Run with -update to write the answers, then run go run ./document in
+// Every call of the OpenAPI description has an example of its request, if it has a body,
+// and of its answer. The service accepts the one and gives the other, and both match the
+// description. Run with -update to write the answers, then run go run ./document in
 // proto.
 func TestExamples(t *testing.T) {
 	raw, err := yaml.YAMLToJSON(proto.OpenAPI)
@@ -58,7 +58,7 @@ func TestExamples(t *testing.T) {
 			name := of.(map[string]any)["operationId"].(string)
 			t.Run(name, func(t *testing.T) {
 				if name == "WatchQuote" {
-					raced.Skip(t) // the quote's own request
+					raced.Skip(t) // the request of the quote itself
 				}
 				code, says := 0, ""
 				if verb == "get" {
@@ -83,7 +83,7 @@ func TestExamples(t *testing.T) {
 					t.Fatalf("%d %s", code, says)
 				}
 				lines := strings.Split(strings.TrimSpace(says), "\n")
-				last := lines[len(lines)-1] // of a stream; else it is the answer
+				last := lines[len(lines)-1] // the last of a stream, or the only answer
 				schema := compiled(t, c, path, verb, "responses", "200")
 				if err := schema.Validate(decoded(t, []byte(last))); err != nil {
 					t.Errorf("the answer is not as described: %v", err)
@@ -125,10 +125,10 @@ func compiled(t *testing.T, c *jsonschema.Compiler, path, verb string, in ...str
 	return s
 }
 
-// Numbers that are others on another machine or with another search have to be there.
+// Numbers that differ on another machine or with another search only have to be present.
 var unlike = []string{"solve_time_us", "work", "release"}
 
-// longest lists, of those that only go on alike, and texts of an answer that is shown.
+// longest bounds lists whose entries go on alike, and the strings of a shown answer.
 const (
 	longestText = 200
 	longestList = 2
@@ -136,7 +136,7 @@ const (
 
 var goOnAlike = []string{"limits", "features", "preview_calls"}
 
-// abridged cuts an answer to what a reader wants to see of it.
+// abridged cuts an answer to what a reader needs to see.
 func abridged(v any) any {
 	switch v := v.(type) {
 	case []member:
@@ -160,7 +160,7 @@ func abridged(v any) any {
 }
 
 // same compares answers, numbers to nine digits: sums of floating-point numbers differ
-// between kinds of processors.
+// between processors.
 func same(a, b any) bool {
 	switch a := a.(type) {
 	case map[string]any:

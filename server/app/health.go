@@ -11,7 +11,7 @@ import (
 	"github.com/ripwright/ripwright/server/health"
 )
 
-// listenForHealth opens the listener that only tells how the service is.
+// listenForHealth opens the listener that reports only health.
 func (a *App) listenForHealth(r *prometheus.Registry) (err error) {
 	if a.cfg.Health == "" {
 		return nil
@@ -38,7 +38,7 @@ func (a *App) listenForHealth(r *prometheus.Registry) (err error) {
 	return nil
 }
 
-// Health gives the address of the listener for health alone; empty: there is none.
+// Health gives the address of the listener for health; empty: there is none.
 func (a *App) Health() string {
 	if a.aliveOut == nil {
 		return ""

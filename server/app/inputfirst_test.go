@@ -22,8 +22,8 @@ import (
 	"github.com/ripwright/ripwright/server/workers"
 )
 
-// full runs a server with a full queue of boards, as it has no slot for any, and
-// one worker, which a long quote keeps until the test ends.
+// full runs a server whose queue of boards is full, as it has no slot for any, and whose
+// one worker is busy with a long quote until the test ends.
 func full(t *testing.T) (*App, *grpc.ClientConn) {
 	t.Helper()
 	a, err := New(Config{GRPC: "127.0.0.1:0", HTTP: "127.0.0.1:0", Drain: 5 * time.Second,
@@ -76,21 +76,21 @@ const (
 	lumber = `"lumber":{"sample_boards":2000,"lots":[{"lot_id":"l","spread":{"mean_width_mm":200,"width_sd_mm":50,
 		"min_width_mm":90,"max_width_mm":400,"taper_mm":20,"lengths":[{"length_mm":3000,"share":1}]}}]}`
 	wide = `"lumber":{"lots":[{"lot_id":"l","tagged":{"rows":[{"width_mm":900,"length_mm":2000,"count":1}]}}]}`
-	// Boards on which the lengths of many combine in few ways, and some on which in too many.
+	// Boards on which the lengths combine in few ways, and others with too many ways.
 	short   = `"lumber":{"lots":[{"lot_id":"l","tagged":{"rows":[{"width_mm":200,"length_mm":2000,"count":1}]}}]}`
 	long    = `"lumber":{"lots":[{"lot_id":"l","tagged":{"rows":[{"width_mm":200,"length_mm":2000,"count":9},{"width_mm":200,"length_mm":20000,"count":1}]}}]}`
 	spacers = `"spacers":{"increment_mm":10,"min_mm":0,"max_mm":500}`
-	// A blade that stands on another, which only the solver sees.
+	// A blade at the place of another, which only the solver detects.
 	crossed = `"saw":{"kerf_mm":3,"step_mm":0.1,"fence":{"min_mm":0,"max_mm":100},"min_gap_mm":20,"min_strip_width_mm":20,
 		"blades":[{"fixed_mm":100},{"fixed_mm":90}]}`
 	wood = `"board":{"length_mm":2000,"stations":[{"far_mm":200}]}`
-	void = `"board":{"length_mm":2000,"stations":[{"far_mm":0}]}` // which is no wood, as only the solver sees
+	void = `"board":{"length_mm":2000,"stations":[{"far_mm":0}]}` // no wood, which only the solver detects
 	one  = `"order":{"items":[{"item_id":"a","width_mm":60,"value":1,"required":{"length_m":100}}]}`
 	thin = `"order":{"items":[{"item_id":"a","width_mm":1,"value":1,"required":{"length_m":100}}]}` // for heron
 )
 
-// What is wrong is refused by its fields where the queue is full, as it is where the
-// queue is empty; what is right waits for another time.
+// A faulty request is refused by its fields whether the queue is full or empty; a valid
+// one is told to try again later.
 func TestInputFirst(t *testing.T) {
 	a, conn := full(t)
 	for _, c := range []struct {
@@ -151,7 +151,7 @@ func TestInputFirst(t *testing.T) {
 	}
 }
 
-// A quote that is watched is refused as soon.
+// A quote over a stream is refused just as soon.
 func TestInputFirstWatched(t *testing.T) {
 	_, conn := full(t)
 	for field, text := range map[string]string{
@@ -198,8 +198,8 @@ func names(err error, field string) bool {
 	return false
 }
 
-// On a line a wrong board is refused for what is wrong with it, where the queue is
-// full and where too many boards are under way.
+// On a line a faulty board is refused for its fault even if the queue is full or too many
+// boards are under way.
 func TestInputFirstOnLine(t *testing.T) {
 	for _, c := range []struct {
 		name   string
@@ -264,8 +264,8 @@ func TestInputFirstOnLine(t *testing.T) {
 const plain = `"saw":{"kerf_mm":3,"step_mm":1,"fence":{"min_mm":0,"max_mm":100},"min_gap_mm":20,"min_strip_width_mm":20,
 	"blades":[{"fixed_mm":100},{"fixed_mm":163}]}`
 
-// many is an order whose lengths combine in some ways on a short board and in far more
-// than are kept on a long one: no two sums are the same, and longer ones are worth more.
+// many is an order whose lengths combine in a few ways on a short board and in far more
+// than are kept on a long one: no two sums are equal, and longer ones are worth more.
 func many() string {
 	var lengths []string
 	for k := range 12 {

@@ -13,10 +13,10 @@ import (
 	"github.com/ripwright/ripwright/server/refuse"
 )
 
-// leaving tells HTTP callers to close their connection with the answer once the
-// server is not ready any more, so that they come back to another one. It does
-// not close idle connections, as SetKeepAlivesEnabled would: a call might be on
-// its way through one of them.
+// leaving closes each HTTP caller's connection with its answer once the server is not
+// ready any more, so that the caller reconnects to another replica. It does not close
+// idle connections, as SetKeepAlivesEnabled would: a call may be on its way through one
+// of them.
 func leaving(next http.Handler, ready func() bool) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if !ready() {
@@ -26,9 +26,9 @@ func leaving(next http.Handler, ready func() bool) http.Handler {
 	})
 }
 
-// watchable is the health service, with watches that end when the listeners
-// close: they would otherwise go on for as long as their callers like and hold
-// up the drain, which waits for calls under way.
+// watchable is the health service with watches that end when the listeners close:
+// otherwise they would last as long as their callers like and hold up the drain, which
+// waits for calls under way.
 type watchable struct {
 	*health.Server
 	closing context.Context
@@ -46,7 +46,7 @@ func (w watchable) Watch(r *grpc_health_v1.HealthCheckRequest, s grpc.ServerStre
 	return err
 }
 
-// watch is a stream with a context that ends earlier.
+// watch is a stream whose context ends earlier.
 type watch struct {
 	grpc.ServerStreamingServer[grpc_health_v1.HealthCheckResponse]
 	ctx context.Context

@@ -17,8 +17,8 @@ import (
 	"github.com/ripwright/ripwright/server/service"
 )
 
-// A line that is open does not hold up a drain: it is served until the listeners
-// close, and then ends in a way that tells its client to go on elsewhere.
+// An open line does not hold up a drain: it is served until the listeners close, and then
+// ends with a status that tells its client to continue elsewhere.
 func TestOpenLineIsDrained(t *testing.T) {
 	a, err := New(Config{GRPC: "127.0.0.1:0", HTTP: "127.0.0.1:0", DrainDelay: 200 * time.Millisecond, Drain: time.Minute,
 		Service: service.Config{Solves: 2, Waiting: 16, Longest: 10 * time.Second}}, zap.NewNop())

@@ -8,7 +8,7 @@ import (
 	"testing"
 )
 
-// Parts of requests about boards, with every sort of field.
+// Parts of requests about boards, with every kind of field.
 const (
 	boardJSON = `{"board_id": "b", "pack_id": "p", "length_mm": 2600, "thickness_mm": 27, "stations": [
 		{"x_mm": 0, "near_mm": 0, "far_mm": 231}, {"x_mm": 2600, "near_mm": 3, "far_mm": 224}],
@@ -26,8 +26,8 @@ const (
 	boardJob = boardCut + `, "current_setting": {"fence_mm": 120, "blades_mm": [150, 300, 260]}`
 )
 
-// Requests about boards that the service takes are taken by the OpenAPI
-// description, and what it answers is as described.
+// Requests about boards that the service accepts match the OpenAPI description, as do its
+// answers.
 func TestOpenAPIOfBoards(t *testing.T) {
 	a, _, _ := start(t)
 	for path, body := range map[string]string{
@@ -51,9 +51,8 @@ func TestOpenAPIOfBoards(t *testing.T) {
 	}
 }
 
-// wrongIn calls try once for every way of making a document wrong in one place: a
-// key misspelt, a number far out of range, a text or a truth value in place of
-// something else.
+// wrongIn calls try for every way of making a document wrong in one place: a misspelt
+// key, a number far out of range, a string or a Boolean of the wrong type.
 func wrongIn(v any, path string, try func(path string)) {
 	change := func(at string, set func(any), was any) {
 		for _, wrong := range []any{json.Number("-1e300"), json.Number("1e300"), "-", []any{true}} {
@@ -74,7 +73,7 @@ func wrongIn(v any, path string, try func(path string)) {
 			v[key+"x"] = part
 			try(path + "." + key + "x")
 			delete(v, key+"x")
-			if _, text := part.(string); !text { // an id may be any text
+			if _, text := part.(string); !text { // an id may be any string
 				change(path+"."+key, func(w any) { v[key] = w }, part)
 			}
 			v[key] = part
@@ -87,7 +86,7 @@ func wrongIn(v any, path string, try func(path string)) {
 	}
 }
 
-// Whatever is made wrong in one place is refused by the service and by the
+// A document made wrong in any one place is refused by the service and by the
 // description.
 func TestOpenAPIRefusesWhatTheServiceRefuses(t *testing.T) {
 	a, _, _ := start(t)

@@ -20,16 +20,16 @@ const (
 	mostHeader = 16 << 10
 	// mostStreams bounds the calls on one connection.
 	mostStreams = 250
-	// A call's messages wait unread up to window, all of a connection's on their
-	// way through up to connWindow. Fixed, as windows that grow with the network's
-	// speed let callers fill the memory.
+	// A call's unread messages may fill window, all those of a connection connWindow.
+	// Both are fixed, as windows that grow with the network's speed let callers fill the
+	// memory.
 	window     = 256 << 10
 	connWindow = 1 << 20
-	// shake is how long a new connection may take to say that it speaks HTTP/2.
+	// shake is the time within which a new connection must begin to speak HTTP/2.
 	shake = 10 * time.Second
-	// ping is how long a connection may be silent until its other end is asked
-	// whether it is there, pong how long it may take to answer, and leastPing how
-	// often callers may ask the same.
+	// ping is how long a connection may be silent before its other end is asked whether
+	// it is alive, pong how long that may take to answer, and leastPing how often callers
+	// may ask the same.
 	ping      = time.Minute
 	pong      = 20 * time.Second
 	leastPing = 5 * time.Second
@@ -53,8 +53,8 @@ func outerOptions(cfg Config, limits *limit.Limits) []grpc.ServerOption {
 	return traced(all, cfg)
 }
 
-// innerOptions are those of the server behind the HTTP side. A JSON body was
-// measured when it came in; as protobuf it can be longer.
+// innerOptions are those of the server behind the HTTP side. A JSON body was measured on
+// arrival; as protobuf it can be longer.
 func innerOptions(cfg Config) []grpc.ServerOption {
 	return traced([]grpc.ServerOption{
 		grpc.ChainUnaryInterceptor(front.Unary), grpc.ChainStreamInterceptor(front.Stream),

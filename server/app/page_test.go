@@ -12,7 +12,7 @@ import (
 	"github.com/ripwright/ripwright/server/service"
 )
 
-// The page is there where it is wanted, beside the calls, and nowhere else.
+// The page is served if it is wanted, along with the calls, and otherwise not at all.
 func TestPageCanBeTurnedOff(t *testing.T) {
 	for _, on := range []bool{true, false} {
 		a, err := New(Config{GRPC: "127.0.0.1:0", HTTP: "127.0.0.1:0", Drain: 5 * time.Second, Page: on,

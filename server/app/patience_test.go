@@ -18,7 +18,7 @@ import (
 	"github.com/ripwright/ripwright/server/limit"
 )
 
-// impatient runs a server that waits for nobody long and gives each caller one
+// impatient runs a server with short time limits on callers, each of whom may have one
 // call.
 func impatient(t *testing.T) *replica {
 	noLeaks(t)
@@ -32,7 +32,7 @@ func impatient(t *testing.T) *replica {
 	return r
 }
 
-// again asks until the caller's only call is its own again.
+// again calls until the caller's only call is free again.
 func again(t *testing.T, r *replica) {
 	t.Helper()
 	conn := dial(t, r.GRPC())
@@ -43,7 +43,7 @@ func again(t *testing.T, r *replica) {
 	})
 }
 
-// A call whose request does not come ends, and so makes room.
+// A call whose request does not arrive ends, and frees its place.
 func TestRequestsHaveToCome(t *testing.T) {
 	r := impatient(t)
 	conn := dial(t, r.GRPC())
@@ -61,7 +61,7 @@ func TestRequestsHaveToCome(t *testing.T) {
 	}
 }
 
-// A line that is begun may be as silent as it likes.
+// A line that has begun may be silent for any time.
 func TestLinesMayRest(t *testing.T) {
 	r := impatient(t)
 	conn := dial(t, r.GRPC())
@@ -88,7 +88,7 @@ func TestLinesMayRest(t *testing.T) {
 	}
 }
 
-// Answers that are not taken end a JSON call.
+// A JSON call ends if its answers are not read.
 func TestAnswersHaveToBeTaken(t *testing.T) {
 	r := impatient(t)
 	web, err := net.Dial("tcp", r.HTTP())
@@ -96,31 +96,31 @@ func TestAnswersHaveToBeTaken(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer func() { _ = web.Close() }()
-	_ = web.(*net.TCPConn).SetReadBuffer(4096)                      // a hint
-	ask := "GET /v1/serverInfo HTTP/1.1\r\nHost: localhost\r\n\r\n" // 28 kB, worked out at once
-	for range 10_000 {                                              // until its answers fill what the network takes in unread
-		_ = web.SetWriteDeadline(time.Now().Add(2 * time.Second)) // full as well, in the other direction
+	_ = web.(*net.TCPConn).SetReadBuffer(4096)                      // a hint only
+	ask := "GET /v1/serverInfo HTTP/1.1\r\nHost: localhost\r\n\r\n" // 28 kB, computed at once
+	for range 10_000 {                                              // until the answers fill what the network holds unread
+		_ = web.SetWriteDeadline(time.Now().Add(2 * time.Second)) // the other direction fills up too
 		if _, err := io.WriteString(web, ask); err != nil {
-			break // or it has hung up
+			break // or the server has hung up
 		}
 	}
 	again(t, r)
-	_ = web.SetReadDeadline(time.Now().Add(10 * time.Second)) // or it would wait for ever
+	_ = web.SetReadDeadline(time.Now().Add(10 * time.Second)) // otherwise it would wait for ever
 	from := bufio.NewReader(web)
 	for {
 		answer, err := http.ReadResponse(from, nil)
 		if err != nil {
-			return // hung up on
+			return // the server has hung up
 		}
 		_, err = io.Copy(io.Discard, answer.Body)
-		_ = answer.Body.Close() // as far as it came
+		_ = answer.Body.Close() // only part of it came
 		if err != nil {
 			return
 		}
 	}
 }
 
-// Who has the answer of his only call may call again at once.
+// A caller that has the answer of its only call may call again at once.
 func TestOneCallAfterTheOther(t *testing.T) {
 	noLeaks(t)
 	r := run(t, loopback(Config{Drain: 10 * time.Second, Limits: limit.Config{CallerCalls: 1}}))

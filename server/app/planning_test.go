@@ -18,7 +18,7 @@ import (
 	"github.com/ripwright/ripwright/server/workers"
 )
 
-// shows reads what a path shows.
+// shows gives what a path serves.
 func shows(t *testing.T, a *App, path string) string {
 	t.Helper()
 	r, err := http.Get("http://" + a.HTTP() + path)
@@ -33,7 +33,7 @@ func shows(t *testing.T, a *App, path string) string {
 	return string(b)
 }
 
-// The calls about orders are there for JSON callers, with the built-in saws.
+// JSON callers can make the calls about orders, with the built-in saws.
 func TestPlanningOverJSON(t *testing.T) {
 	a, _, _ := start(t)
 	order := `"saw_name": "heron", "order": {"items": [
@@ -75,7 +75,7 @@ func TestPlanningOverJSON(t *testing.T) {
 			t.Errorf("the metrics lack %s", line)
 		}
 	}
-	// Three runs of a few boards each, and a few for planning their values.
+	// Three runs of a few boards each, and a few more for planning their values.
 	solved := regexp.MustCompile(`ripwright_plan_boards_solved_total\{call="QuoteOrder"\} (\d+)`).FindStringSubmatch(metrics)
 	if solved == nil {
 		t.Fatal("the metrics lack the boards solved for quotes")

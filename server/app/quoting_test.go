@@ -18,14 +18,14 @@ import (
 
 const quotingGuide = "../../clients/quoting.md"
 
-// A request as a file, the call that sends it, and the part of its answer that the
-// guide shows.
+// A request as a file, the call that sends it, and the part of its answer that the guide
+// shows.
 var example = regexp.MustCompile("(?s)`(\\w+\\.json)`[^\n]*\n\n```json\n(.*?)```\n\n```sh\ncurl -s localhost:7421(/v1/\\S+) -H 'Content-Type: application/json' -d @(\\w+\\.json)\n```\n[^`]*?```json\n(.*?)```")
 
 var unlimited = regexp.MustCompile(`("time_limit_ms":) ?\d+`)
 
-// The examples of the guide to quoting are answered as it shows, and both sides are
-// as the OpenAPI description says. Run with -update to rewrite what is shown.
+// The examples of the guide to quoting get the answers that it shows, and both match the
+// OpenAPI description. Run with -update to rewrite what is shown.
 func TestQuotingGuide(t *testing.T) {
 	raced.Skip(t)
 	text, err := os.ReadFile(quotingGuide)
@@ -81,7 +81,7 @@ func TestQuotingGuide(t *testing.T) {
 	}
 }
 
-// Every file that the guide names is there.
+// Every file that the guide names exists.
 func TestQuotingGuideLinks(t *testing.T) {
 	text, err := os.ReadFile(quotingGuide)
 	if err != nil {
@@ -94,8 +94,7 @@ func TestQuotingGuideLinks(t *testing.T) {
 	}
 }
 
-// described gives the schemas of a call's request and, by HTTP status, of its
-// answers.
+// described gives the schemas of a call's request and, by HTTP status, of its answers.
 func described(t *testing.T, path string) (ask *jsonschema.Schema, answer map[int]*jsonschema.Schema) {
 	t.Helper()
 	raw, err := yaml.YAMLToJSON(proto.OpenAPI)
@@ -130,7 +129,7 @@ func decoded(t *testing.T, raw []byte) any {
 	return v
 }
 
-// member is a member of a JSON object whose members keep their order.
+// member is a member of a JSON object that keeps its members in order.
 type member struct {
 	key   string
 	value any
@@ -173,8 +172,8 @@ func inOrder(t *testing.T, raw []byte) any {
 	return next()
 }
 
-// prune gives of an answer what is shown of it: the members that are named, in
-// their order, and lists whole.
+// prune reduces an answer to what is shown: the named members, in their order, and lists
+// whole.
 func prune(shown, is any) any {
 	switch shown := shown.(type) {
 	case []member:

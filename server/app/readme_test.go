@@ -18,8 +18,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// The guide's first calls give the answers that stand below them. Time and work are
-// not compared: they are other ones on another machine and with another search.
+// The guide's first calls get the answers shown below them. Time and work are not
+// compared: they differ on another machine and with another search.
 func TestFirstCalls(t *testing.T) {
 	text, err := os.ReadFile(firstCalls)
 	if err != nil {
@@ -78,10 +78,10 @@ func TestFirstCalls(t *testing.T) {
 	}
 }
 
-// firstCalls is the guide that has them.
+// firstCalls is the guide with those calls.
 const firstCalls = "../../clients/calling.md"
 
-// The front page asks what the guide of first calls asks, and what it shows of the
+// The front page makes a call of the guide of first calls, and what it shows of the
 // answer are lines of the answer there, in their order.
 func TestFrontPage(t *testing.T) {
 	front, err := os.ReadFile("../../README.md")
@@ -109,7 +109,7 @@ func TestFrontPage(t *testing.T) {
 	if len(front) > 9000 {
 		t.Errorf("the front page has %d bytes; it is to have at most 9000", len(front))
 	}
-	// Every call is told of.
+	// Every call is described.
 	for _, f := range []protoreflect.FileDescriptor{ripwrightv1.File_ripwright_v1_rip_service_proto, ripwrightv1.File_ripwright_v1_planning_service_proto, ripwrightv1.File_ripwright_v1_tally_service_proto, ripwrightv1.File_ripwright_v1_info_service_proto} {
 		for i := range f.Services().Len() {
 			for j := range f.Services().Get(i).Methods().Len() {
@@ -126,7 +126,7 @@ var update = flag.Bool("update", false, "write what the service answers into the
 // shown writes an answer as the guides show it.
 func shown(t *testing.T, how string, m proto.Message) []byte {
 	t.Helper()
-	ours := how == "curl" // grpcurl has ways of its own
+	ours := how == "curl" // grpcurl formats differently
 	b, err := protojson.MarshalOptions{UseProtoNames: ours, EmitDefaultValues: ours}.Marshal(m)
 	if err != nil {
 		t.Fatal(err)
@@ -155,7 +155,7 @@ func pretty(t *testing.T, b []byte) []byte {
 	return []byte(text)
 }
 
-// The service config that callers are told to use has what was seen to lose no call.
+// The service config recommended to callers is the one that loses no call when tested.
 func TestGuidesServiceConfig(t *testing.T) {
 	text, err := os.ReadFile("../../deploy/SCALING.md")
 	if err != nil {

@@ -2,7 +2,7 @@ package app
 
 import "github.com/ripwright/ripwright/server/secure"
 
-// Reload reads all files anew.
+// Reload reads all files again.
 func (a *App) Reload() {
 	a.saws.Reload()
 	if a.record != nil {
@@ -11,7 +11,7 @@ func (a *App) Reload() {
 	secure.Reload(a.log, a.watch, a.sources()...)
 }
 
-// sources lists what is read from files beside the saws.
+// sources lists the files that are read, apart from the saws.
 func (a *App) sources() (all []secure.Source) {
 	if a.cfg.Keys != nil {
 		all = append(all, a.cfg.Keys)

@@ -13,8 +13,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// A saw file that changes while the server runs is taken up, by itself and on
-// Reload; a bad one leaves the saws that were there, and the metrics say so.
+// A saw file that changes while the server runs is read again, both without a request and
+// on Reload; a faulty one leaves the saws as they were, and the metrics show it.
 func TestSawFileIsReadAnew(t *testing.T) {
 	noLeaks(t)
 	file := filepath.Join(t.TempDir(), "saws.yaml")
@@ -22,7 +22,7 @@ func TestSawFileIsReadAnew(t *testing.T) {
 		t.Helper()
 		text := "- name: " + name + "\n  kerf_mm: 3\n  step_mm: 0.5\n  min_gap_mm: 40\n  min_strip_width_mm: 30\n" +
 			"  fence: " + fence + "\n  blades: [{fixed_mm: 60}, {fixed_mm: 130}]\n"
-		// Whole at once: it may be looked at in between.
+		// Renamed into place whole: it may be read at any moment.
 		if err := os.WriteFile(file+".new", []byte(text), 0o600); err != nil {
 			t.Fatal(err)
 		}
@@ -61,7 +61,7 @@ func TestSawFileIsReadAnew(t *testing.T) {
 		t.Errorf("after a bad file plover %v, heron %v", a, b)
 	}
 	_, text := get(t, r.App, "/metrics")
-	for _, outcome := range []string{"loaded", "refused"} { // how often depends on who saw the change first
+	for _, outcome := range []string{"loaded", "refused"} { // how often depends on which of the two saw the change first
 		count := `ripwright_saw_file_reloads_total{outcome="` + outcome + `"} `
 		if !strings.Contains(text, count) || strings.Contains(text, count+"0") {
 			t.Errorf("nothing %s is counted", outcome)

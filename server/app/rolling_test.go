@@ -20,21 +20,21 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// balanced is the part of the service config for gRPC callers, in deploy/SCALING.md, by which
-// no call is lost.
+// balanced is the part of the service config for gRPC callers, in deploy/SCALING.md, with
+// which no call is lost.
 const balanced = `{
   "loadBalancingConfig": [{"round_robin": {}}],
   "healthCheckConfig": {"serviceName": "ripwright.v1.RipService"}
 }`
 
-// light is a board that is solved quickly, so that many calls fit the test.
+// light is a board that is solved quickly, so that the test makes many calls.
 const light = `{"saw_name":"plover","order":{"items":[{"item_id":"a","width_mm":60,"value":1}]},
  "board":{"length_mm":2000,"stations":[{"far_mm":200}]}}`
 
-// Two replicas, restarted in turn under load, lose no call: neither of gRPC
-// callers who follow the health service nor of JSON callers who ask for
-// readiness. Nobody tries a call twice. Each delay ends when the last caller has
-// noticed, which is what it is for and which on a busy machine takes any time.
+// Two replicas, restarted in turn under load, lose no call, neither of gRPC callers who
+// follow the health service nor of JSON callers who ask for readiness. No call is
+// retried. Each delay ends when the last caller has noticed, which is its purpose and
+// takes any time on a busy machine.
 func TestRollingRestartLosesNoCall(t *testing.T) {
 	noLeaks(t)
 	cfg := Config{DrainDelay: time.Hour, Drain: 30 * time.Second}
@@ -69,7 +69,7 @@ func TestRollingRestartLosesNoCall(t *testing.T) {
 			})
 		}
 	}
-	// How often gRPC callers were answered by each address.
+	// How often each address answered gRPC callers.
 	by := map[string]*atomic.Int64{grpcAt[0].Addr: {}, grpcAt[1].Addr: {}}
 	client, req := ripwrightv1.NewRipServiceClient(conn), &ripwrightv1.SolveBoardRequest{}
 	if err := protojson.Unmarshal([]byte(light), req); err != nil {
@@ -83,7 +83,7 @@ func TestRollingRestartLosesNoCall(t *testing.T) {
 		}
 		return err
 	})
-	var asking sync.RWMutex // held to read from asking for readiness to the answer
+	var asking sync.RWMutex // held for reading from the question about readiness to the answer
 	load(1, func(i int) error {
 		asking.RLock()
 		defer asking.RUnlock()
@@ -100,7 +100,7 @@ func TestRollingRestartLosesNoCall(t *testing.T) {
 				code, _, err := fetch(web, http.MethodGet, "http://"+httpAt[i]+"/readyz", "")
 				return err == nil && code == http.StatusServiceUnavailable
 			})
-			asking.Lock() // whoever asked before has been answered
+			asking.Lock() // every caller that asked before has been answered
 			close(old.noticed)
 			asking.Unlock()
 			if err := <-old.ended; err != nil {
@@ -109,7 +109,7 @@ func TestRollingRestartLosesNoCall(t *testing.T) {
 			again := cfg
 			again.GRPC, again.HTTP = grpcAt[i].Addr, httpAt[i]
 			replicas[i] = leave(t, again)
-			// The other one must not go before this one is in use again.
+			// The other replica must not stop before this one is in use again.
 			was := by[grpcAt[i].Addr].Load()
 			until(t, "the new replica to be called", func() bool { return by[grpcAt[i].Addr].Load() > was })
 		}

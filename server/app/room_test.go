@@ -18,10 +18,10 @@ import (
 	"github.com/ripwright/ripwright/server/service"
 )
 
-// Where others hold all the room there is, boards, tallies and lines are told to
-// come again, or elsewhere; all that they held is free again once they have ended.
+// If others hold all the room there is, boards, tallies and lines are told to try again,
+// or elsewhere; all that they held is free once they have ended.
 func TestRoom(t *testing.T) {
-	room := memory.NewRoom(1000) // of which nobody has anything of its own worth a call
+	room := memory.NewRoom(1000) // too little for any call
 	a, err := New(Config{GRPC: "127.0.0.1:0", HTTP: "127.0.0.1:0", Drain: 5 * time.Second, Room: room,
 		Service: service.Config{Solves: 1, Longest: time.Second}}, zap.NewNop())
 	if err != nil {
@@ -56,7 +56,7 @@ func TestRoom(t *testing.T) {
 		}
 		_, lines := s.Recv()
 		if lines == nil {
-			_ = s.CloseSend() // the next one says it
+			_ = s.CloseSend() // the next call reports it
 			_, _ = s.Recv()
 		}
 		return []error{boards, packs, lines}
@@ -75,7 +75,7 @@ func TestRoom(t *testing.T) {
 		t.Errorf("without room: %v", got)
 	}
 	other.Close()
-	// What one call held may be given back a little after its answer has come.
+	// What a call held may be freed slightly after its answer has come.
 	got := codesOf()
 	for end := time.Now().Add(10 * time.Second); got != [3]codes.Code{} && time.Now().Before(end); got = codesOf() {
 		time.Sleep(10 * time.Millisecond)

@@ -14,16 +14,16 @@ import (
 	"github.com/ripwright/ripwright/server/secure"
 )
 
-// ErrCutOff is the error of a server that ended before its calls had.
+// ErrCutOff is the error of a server that ended before all its calls had.
 var ErrCutOff = errors.New("calls under way were cut off")
 
-// Run serves until ctx is done and then drains. Readiness goes off at once, but
-// for Config.DrainDelay calls are taken as ever: whoever sends them needs a
-// while to notice. Then the listeners close, and calls under way have
-// Config.Drain to end before they are cut off. Halt cuts both times short.
+// Run serves until ctx is done and then drains. Readiness goes off at once, but calls are
+// taken as before for Config.DrainDelay, since callers need a while to notice. Then the
+// listeners close, and calls under way have Config.Drain to end before they are cut off.
+// Halt ends both periods.
 //
-// It gives the first error of a server that failed by itself, else ErrCutOff if
-// anything was cut off or Halt was called.
+// It returns the first error of a server that failed, otherwise ErrCutOff if anything was
+// cut off or Halt was called.
 func (a *App) Run(ctx context.Context) error {
 	polling, stopPolling := context.WithCancel(context.Background())
 	var others sync.WaitGroup
@@ -35,7 +35,7 @@ func (a *App) Run(ctx context.Context) error {
 	defer stopPolling()
 	if a.alive != nil {
 		// To the very end: a service that drains lives.
-		others.Go(func() { _ = a.alive.Serve(a.aliveOut) }) // it ends by being closed
+		others.Go(func() { _ = a.alive.Serve(a.aliveOut) }) // it ends when it is closed
 		defer func() { _ = a.alive.Close() }()
 	}
 
@@ -43,7 +43,7 @@ func (a *App) Run(ctx context.Context) error {
 	serve := func(what string, f func() error) {
 		go func() {
 			err := f()
-			// Both are what a server says that was stopped before it began.
+			// A server that was stopped before it began returns either of these.
 			if err != nil && !errors.Is(err, http.ErrServerClosed) && !errors.Is(err, grpc.ErrServerStopped) {
 				err = fmt.Errorf("%s: %w", what, err)
 			} else {
@@ -96,12 +96,12 @@ func (a *App) Run(ctx context.Context) error {
 	return err
 }
 
-// Halt cuts a drain short. It may be called at any time, by any goroutine, more
-// than once.
+// Halt cuts a drain short. It may be called at any time, by any goroutine, more than
+// once.
 func (a *App) Halt() { a.halt() }
 
-// stop closes the listeners and waits for the calls under way, up to a limit.
-// It says whether all of them ended by themselves.
+// stop closes the listeners and waits for the calls under way, up to a limit. It reports
+// whether all of them ended normally.
 func (a *App) stop() (whole bool) {
 	ctx, cancel := context.WithTimeout(a.halted, a.cfg.Drain)
 	defer cancel()
@@ -116,7 +116,7 @@ func (a *App) stop() (whole bool) {
 		}
 	})
 	sides.Wait()
-	// Only now: calls that the HTTP side has still taken need it.
+	// Only now: calls that the HTTP side has accepted need it.
 	_ = a.conn.Close()
 	cut.CompareAndSwap(false, !drain(ctx, a.inner))
 	halted := a.halted.Err() != nil
@@ -124,8 +124,7 @@ func (a *App) stop() (whole bool) {
 	return !halted && !cut.Load()
 }
 
-// drain lets a server's calls end, or cuts them off once ctx is done and gives
-// false.
+// drain lets a server's calls end; when ctx is done it cuts them off and returns false.
 func drain(ctx context.Context, s *grpc.Server) bool {
 	drained := make(chan struct{})
 	go func() {

@@ -12,7 +12,7 @@ import (
 	"github.com/ripwright/ripwright/server/service"
 )
 
-// A service on ports of its own choice, until its context is done.
+// A service on free ports runs until its context is done.
 func ExampleNew() {
 	a, err := app.New(app.Config{GRPC: "127.0.0.1:0", HTTP: "127.0.0.1:0", Drain: 5 * time.Second,
 		Service: service.Config{Solves: 1, Waiting: 8, Longest: 10 * time.Second}}, zap.NewNop())

@@ -72,7 +72,7 @@ func (a *authority) issue(t *testing.T, name string, ca bool) (*x509.Certificate
 	return c, key
 }
 
-// files writes a certificate and its key where the service looks for them.
+// files writes a certificate and its key to the files that the service reads.
 func (a *authority) files(t *testing.T, dir, name string) (cert, key string) {
 	t.Helper()
 	c, k := a.issue(t, name, false)
@@ -93,7 +93,7 @@ func pemFile(t *testing.T, path, kind string, raw []byte) {
 	}
 }
 
-// trust gives a client's side.
+// trust gives the configuration of a client.
 func (a *authority) trust() *tls.Config {
 	pool := x509.NewCertPool()
 	pool.AddCert(a.cert)
@@ -108,8 +108,8 @@ func (r *replica) end(t *testing.T) {
 	}
 }
 
-// With a certificate gRPC and JSON callers need TLS 1.3, and a new certificate
-// is taken up without dropping a connection.
+// With a certificate gRPC and JSON callers need TLS 1.3, and a new certificate is taken
+// up without dropping a connection.
 func TestTLS(t *testing.T) {
 	noLeaks(t)
 	ca, dir := issuer(t), t.TempDir()
@@ -187,7 +187,7 @@ func TestTLS(t *testing.T) {
 	if n := name(); n != "second" {
 		t.Errorf("after the new files the certificate is %q", n)
 	}
-	// A bad file changes nothing.
+	// A faulty file changes nothing.
 	if err := os.WriteFile(key, []byte("nonsense"), 0o600); err != nil {
 		t.Fatal(err)
 	}
@@ -201,8 +201,8 @@ func TestTLS(t *testing.T) {
 	}
 }
 
-// Where clients need a certificate, one from another authority or none at all is
-// not let in.
+// If clients need a certificate, a client without one, or with one from another
+// authority, is refused.
 func TestClientCertificates(t *testing.T) {
 	noLeaks(t)
 	ca, dir := issuer(t), t.TempDir()
@@ -237,7 +237,7 @@ func TestClientCertificates(t *testing.T) {
 	}
 }
 
-// Tokens are asked for by gRPC and JSON alike; health is open, metrics are not.
+// Tokens are required over gRPC and JSON alike, also for metrics but not for health.
 func TestTokens(t *testing.T) {
 	noLeaks(t)
 	const line, office, read = "line-0123456789abcdefgh", "office-0123456789abcdef", "read-0123456789abcdefgh"

@@ -24,10 +24,10 @@ import (
 	"github.com/ripwright/ripwright/server/secure"
 )
 
-// Callers are told apart by token, else by certificate, else by address, the same
-// by gRPC and by JSON. Whoever holds its share is refused with a time to come
-// again, is counted by its name, and has it back when it lets go; others are
-// served meanwhile, and so are questions about health.
+// Callers are distinguished by token, otherwise by certificate, otherwise by address, the
+// same over gRPC and JSON. A caller that holds its whole share is refused with a time to
+// retry, is counted by its name, and has its share back when it lets go; meanwhile others
+// are served, and so are questions about health.
 func TestCallersHaveTheirShares(t *testing.T) {
 	noLeaks(t)
 	ca, dir := issuer(t), t.TempDir()
@@ -52,8 +52,8 @@ func TestCallersHaveTheirShares(t *testing.T) {
 	for _, c := range []struct {
 		name string
 		cfg  Config
-		// Tokens: who holds its share, and others by gRPC and by JSON. The service
-		// lets go of a call only after its caller has the answer.
+		// Tokens: of the caller that holds its share, and of others over gRPC and JSON.
+		// The service frees a call only after its caller has the answer.
 		first, other, third string
 	}{
 		{"token:saw 3", Config{Keys: keys, Tokens: tokens}, "saw-3-0123456789abcdefgh", "saw-4-0123456789abcdefgh", "saw-5-0123456789abcdefgh"},
@@ -79,7 +79,7 @@ func TestCallersHaveTheirShares(t *testing.T) {
 			_, err := client.SolveBoard(ctx, request(t))
 			return status.Convert(err)
 		}
-		// What came: status, Retry-After and body.
+		// The response: status, Retry-After and body.
 		post := func(path, token string) (code int, again, body string) {
 			t.Helper()
 			method, ask := http.MethodPost, good

@@ -31,8 +31,7 @@ func guidesTally(t *testing.T) (request, account string) {
 	return blocks[0][1], blocks[1][1]
 }
 
-// The tally in the guide gives the account that stands below it, by JSON and by
-// gRPC.
+// The tally in the guide gives the account shown below it, over JSON and gRPC.
 func TestGuidesTally(t *testing.T) {
 	request, account := guidesTally(t)
 	var want ripwrightv1.PackAccount
@@ -64,7 +63,7 @@ func TestGuidesTally(t *testing.T) {
 	}
 }
 
-// Mistakes in a tally are named by their fields, over both transports.
+// Mistakes in a tally are reported by their fields, over both transports.
 func TestTallyMistakes(t *testing.T) {
 	request, _ := guidesTally(t)
 	a, _, conn := start(t)
@@ -103,8 +102,7 @@ func violations(s *status.Status) (all []*errdetails.BadRequest_FieldViolation) 
 	return all
 }
 
-// What is wrong with a file that only the service can know is told by row and
-// column as well.
+// Faults of a file that only the service can find are reported by row and column too.
 func TestTallyMistakesInAFile(t *testing.T) {
 	sheet, err := tallycsv.Read(strings.NewReader("pack_id,row,species,nominal_thickness_in,width_in,length_ft\n" +
 		"P1,board,white ash,4/4,6,8\nP1,board,,,6,80\nP2,board,wishwood,5/4,6,8\n"))

@@ -61,8 +61,8 @@ func (c *collected) Export(_ context.Context, m *collector.ExportTraceServiceReq
 	return &collector.ExportTraceServiceResponse{}, nil
 }
 
-// A call by either way has a span in its caller's own trace, and in it those of
-// waiting and of solving. Nothing of a request is in them.
+// A call over either transport has a span in its caller's own trace, with spans in it for
+// waiting and for solving. They hold no content of a request.
 func TestTraces(t *testing.T) {
 	noLeaks(t)
 	c := collect(t)

@@ -9,9 +9,9 @@ import (
 	"go.uber.org/zap"
 )
 
-// net/http writes a line of its own for each connection that goes wrong, and
-// strangers choose how many do. Here they are entries of the log, at most mostLines
-// every everyLines; how many more there were stands in the next one.
+// net/http writes a line for each connection that fails, and strangers decide how many
+// fail. Here the lines are entries of the log, at most mostLines every everyLines; the
+// next entry counts those left out.
 const (
 	mostLines  = 10
 	everyLines = time.Minute
@@ -24,13 +24,13 @@ type webLines struct {
 	mu      sync.Mutex
 	since   time.Time
 	written int
-	left    int // out
+	left    int // how many were left out
 }
 
-// webLog is what net/http's servers write to.
+// webLog is the logger of net/http's servers.
 func webLog(l *zap.Logger) *log.Logger { return log.New(&webLines{log: l, now: time.Now}, "", 0) }
 
-// Write implements io.Writer: net/http calls it once a line.
+// Write implements io.Writer: net/http calls it once for each line.
 func (w *webLines) Write(line []byte) (int, error) {
 	w.mu.Lock()
 	defer w.mu.Unlock()

@@ -10,7 +10,7 @@ import (
 	"go.uber.org/zap/zaptest/observer"
 )
 
-// Lines are entries, some of a flood are written, and the rest is counted.
+// Lines become entries; of a flood some are written and the rest are counted.
 func TestWebLines(t *testing.T) {
 	core, log := observer.New(zapcore.InfoLevel)
 	now := time.Unix(0, 0)

@@ -1,5 +1,5 @@
-// Package arrival carries when a request had come whole from where that is known to
-// where limits of time count from.
+// Package arrival carries the time at which a request had arrived whole from the
+// transport that knows it to the limits of time that count from it.
 package arrival
 
 import (
@@ -10,21 +10,21 @@ import (
 
 type key struct{}
 
-// moment is when a request had come, nil before that, and for how long it waited since
-// then for its turn to be read.
+// moment is when a request had arrived, nil until then, and how long it has since waited
+// for its turn to be read.
 type moment struct {
 	at     atomic.Pointer[time.Time]
 	waited atomic.Int64
 }
 
-// With gives a context that knows when the request had come.
+// With returns a context that knows when the request had arrived.
 func With(ctx context.Context, at time.Time) context.Context {
 	m := &moment{}
 	m.at.Store(&at)
 	return context.WithValue(ctx, key{}, m)
 }
 
-// Expect gives a context that Came will tell, unless it knows already.
+// Expect returns a context in which Came sets the time, unless it is known already.
 func Expect(ctx context.Context) context.Context {
 	if _, ok := ctx.Value(key{}).(*moment); ok {
 		return ctx
@@ -32,22 +32,22 @@ func Expect(ctx context.Context) context.Context {
 	return context.WithValue(ctx, key{}, &moment{})
 }
 
-// Came tells a context of Expect when its request had come. What is known already
-// stands.
+// Came tells a context of Expect when its request had arrived. A time already known
+// stays.
 func Came(ctx context.Context, at time.Time) {
 	if m, ok := ctx.Value(key{}).(*moment); ok {
 		m.at.CompareAndSwap(nil, &at)
 	}
 }
 
-// Wait says that a request waited for its turn: limits do not count that.
+// Wait records that a request waited for its turn: limits do not count that time.
 func Wait(ctx context.Context, d time.Duration) {
 	if m, ok := ctx.Value(key{}).(*moment); ok {
 		m.waited.Add(int64(d))
 	}
 }
 
-// Waited is for how long it did.
+// Waited is how long the request has waited.
 func Waited(ctx context.Context) time.Duration {
 	if m, ok := ctx.Value(key{}).(*moment); ok {
 		return time.Duration(m.waited.Load())
@@ -55,8 +55,8 @@ func Waited(ctx context.Context) time.Duration {
 	return 0
 }
 
-// Of gives from when on limits count: when it had come, later by what it waited for its
-// turn, or now where nobody has said.
+// Of gives the time from which limits count: when the request had arrived, plus its wait
+// for its turn, or now if that is unknown.
 func Of(ctx context.Context, now time.Time) time.Time {
 	if m, ok := ctx.Value(key{}).(*moment); ok {
 		if came := m.at.Load(); came != nil {
@@ -68,7 +68,7 @@ func Of(ctx context.Context, now time.Time) time.Time {
 	return now
 }
 
-// Answer is how much of a request's own limit is kept for its answer, where so much went
-// into reading it: what is long to read is about as long to check and to write out. It is
-// a tenth of the limit at most.
+// Answer is how much of a request's own limit is kept for its answer: the time that
+// reading it took, since a request that takes long to read takes about as long to check
+// and to write out, but at most a tenth of the limit.
 func Answer(read, limit time.Duration) time.Duration { return max(0, min(read, limit/10)) }

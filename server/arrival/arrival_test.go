@@ -5,8 +5,8 @@ import (
 	"time"
 )
 
-// As much as reading took is kept for the answer, but no more than a tenth, and nothing
-// where there is no limit.
+// As much time as reading took is kept for the answer, but no more than a tenth of the
+// limit, and nothing if there is no limit.
 func TestAnswer(t *testing.T) {
 	const ms = time.Millisecond
 	for _, c := range []struct{ read, limit, want time.Duration }{

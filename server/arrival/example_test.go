@@ -8,7 +8,7 @@ import (
 	"github.com/ripwright/ripwright/server/arrival"
 )
 
-// A limit counts from when the request had come whole, later by what it waited since.
+// A limit counts from when the request had arrived whole, plus its wait since then.
 func Example() {
 	came := time.Now().Add(-time.Second)
 	ctx := arrival.Expect(context.Background())

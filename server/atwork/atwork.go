@@ -1,5 +1,5 @@
-// Package atwork says what the service is doing at the moment, for whoever is called
-// at night: which lines are open, how full queues are, and who fills them.
+// Package atwork reports what the service is doing at the moment, for people on call:
+// which lines are open, how full the queues are, and which callers fill them.
 package atwork
 
 import (
@@ -16,7 +16,7 @@ import (
 	"github.com/ripwright/ripwright/server/memory"
 )
 
-// Sources are asked when somebody wants to know. Each has to be there but the rooms.
+// Sources are asked for each report. Each must be set, except for the rooms.
 type Sources struct {
 	Since  time.Time // when the service began
 	Now    func() time.Time
@@ -26,18 +26,18 @@ type Sources struct {
 	Long   func(callers int) gate.State // requests and answers that take long to read and write
 	Limits func(callers int) limit.State
 	Lines  func(most int) (lines []line.UnderWay, open int)
-	// Held is what calls and lines hold, Way what requests do that are still coming;
-	// nil: they may hold any amount.
+	// Held is what calls and lines hold, Way what arriving requests hold; nil: any amount
+	// is allowed.
 	Held, Way *memory.Room
 }
 
-// Bounds on what is told.
+// Bounds on a report.
 const (
 	mostLines   = 200
 	mostCallers = 10
 )
 
-// Report is what is told.
+// Report is what the service is doing.
 type Report struct {
 	Release  string    `json:"release"`
 	Revision string    `json:"revision"`
@@ -50,10 +50,10 @@ type Report struct {
 	Calls       Use     `json:"calls"` // under way, open lines among them
 	Connections Use     `json:"connections"`
 	CallerCalls int     `json:"caller_calls"` // the limit of each caller; 0: none
-	// Callers with most calls under way.
+	// The callers with most calls under way.
 	Callers []caller.Count `json:"callers"`
 	Held    Use            `json:"held_bytes"`     // by calls and lines
-	Way     Use            `json:"arriving_bytes"` // by requests that are still coming
+	Way     Use            `json:"arriving_bytes"` // by arriving requests
 
 	LinesOpen int             `json:"lines_open"`
 	Lines     []line.UnderWay `json:"lines"` // the first of them
@@ -62,11 +62,11 @@ type Report struct {
 // Queue is work that waits for its turn.
 type Queue struct {
 	Name    string `json:"name"`
-	Busy    int    `json:"busy"` // worked on
+	Busy    int    `json:"busy"` // in progress
 	Slots   int    `json:"slots"`
 	Waiting int    `json:"waiting"`
 	MayWait int    `json:"may_wait"` // 0: any number
-	// Callers of whom most wait.
+	// The callers with most in the queue.
 	Callers []caller.Count `json:"callers"`
 }
 
@@ -76,7 +76,7 @@ type Use struct {
 	Most int64 `json:"most"`
 }
 
-// Report asks everybody.
+// Report asks all sources.
 func (s *Sources) Report() *Report {
 	b, l := release.Of(), s.Limits(mostCallers)
 	r := &Report{Release: b.Version, Revision: b.Revision, Go: b.GoVersion, Since: s.Since.UTC(), Now: s.Now().UTC(), Ready: s.Ready(),
@@ -103,7 +103,7 @@ func use(r *memory.Room) Use {
 	return Use{r.Held(), r.Most()}
 }
 
-// Page shows a report as JSON.
+// Page serves a report as JSON.
 func (s *Sources) Page() http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
 		text, err := json.Marshal(s.Report())

@@ -1,9 +1,9 @@
-// Package caller says who a call comes from, to whatever has to share things out
+// Package caller identifies the caller of a call, for everything that is shared out
 // between callers.
 //
-// A caller is the name of its token, else the subject of its certificate, else
-// the address that it calls from, each with its kind in front, so that none can
-// pass for another: "token:saw 3", "certificate:CN=line 3", "address:192.0.2.7".
+// A caller is the name of its token, otherwise the subject of its certificate, otherwise
+// the address that it calls from, each with its kind in front, so that none can pass for
+// another: "token:saw 3", "certificate:CN=line 3", "address:192.0.2.7".
 package caller
 
 import (
@@ -13,12 +13,12 @@ import (
 
 type key struct{}
 
-// With says that what is done under the context is for this caller.
+// With returns a context whose work is done for this caller.
 func With(ctx context.Context, name string) context.Context {
 	return context.WithValue(ctx, key{}, name)
 }
 
-// Of gives the caller, empty where nobody said.
+// Of gives the caller; empty: unknown.
 func Of(ctx context.Context) string {
 	name, _ := ctx.Value(key{}).(string)
 	return name
@@ -30,8 +30,8 @@ func Token(name string) string { return "token:" + name }
 // Certificate names a caller by its certificate's subject.
 func Certificate(subject string) string { return "certificate:" + subject }
 
-// Address names a caller by the address and port that it calls from. Of an IPv6
-// address the first 64 bits count: the rest is the caller's to choose.
+// Address names a caller by the address and port that it calls from. Of an IPv6 address
+// only the first 64 bits count: callers choose the rest.
 func Address(remote string) string {
 	at, err := netip.ParseAddrPort(remote)
 	if err != nil {
@@ -39,7 +39,7 @@ func Address(remote string) string {
 	}
 	ip := at.Addr().Unmap().WithZone("")
 	if ip.Is6() && !ip.IsLoopback() {
-		net, _ := ip.Prefix(64) // never fails: it has that many bits
+		net, _ := ip.Prefix(64) // never fails: an IPv6 address has that many bits
 		return "address:" + net.String()
 	}
 	return "address:" + ip.String()

@@ -7,7 +7,7 @@ import (
 	"github.com/ripwright/ripwright/server/caller"
 )
 
-// Who has most under way comes first.
+// The caller with most under way comes first.
 func ExampleMost() {
 	for _, c := range caller.Most([]caller.Count{{Caller: caller.Address("10.0.0.7:50112"), N: 2}, {Caller: caller.Token("line 1"), N: 5}}, 1) {
 		fmt.Println(c.N, c.Caller == caller.Token("line 1"))

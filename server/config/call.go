@@ -7,24 +7,24 @@ import (
 	"github.com/spf13/pflag"
 )
 
-// Call is a command line that was understood. Its settings are not read yet.
+// Call is a parsed command line. Its settings are not read yet.
 type Call struct {
 	Help    bool
-	Check   bool // say whether the configuration is right, and end
+	Check   bool // check the configuration, and end
 	Print   bool // show the configuration, and end
-	Version bool // say which release this is, and end
+	Version bool // print the release, and end
 	Probe   bool // ask a running service whether it is ready, and end
 
 	file  string
 	flags map[string]any // as written
 }
 
-// ParseArgs reads the arguments, the program's name not among them. An error is
-// one of usage: a flag or an argument that there is not.
+// ParseArgs parses the arguments, without the program's name. An error is one of usage:
+// an unknown flag or argument.
 func ParseArgs(args []string) (*Call, error) {
 	c := &Call{flags: map[string]any{}}
 	fs := pflag.NewFlagSet("server", pflag.ContinueOnError)
-	fs.Usage = func() {} // the caller prints it where it belongs
+	fs.Usage = func() {} // the caller prints the usage
 	fs.BoolVarP(&c.Help, "help", "h", false, "")
 	fs.BoolVar(&c.Check, "check", false, "")
 	fs.BoolVar(&c.Print, "print-config", false, "")
@@ -33,8 +33,8 @@ func ParseArgs(args []string) (*Call, error) {
 	fs.StringVar(&c.file, "config", "", "")
 	names := []string{"help", "check", "print-config", "version", "probe", "config"}
 	for _, s := range settings {
-		// Their values are read with those of the environment and the file, so
-		// that all that is wrong is found at once.
+		// Values are read together with those of the environment and the file, so that
+		// all faults are found at once.
 		fs.String(s.name, "", "")
 		if s.arg == "BOOL" {
 			fs.Lookup(s.name).NoOptDefVal = "true"

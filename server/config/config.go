@@ -1,10 +1,10 @@
-// Package config says what can be set and reads it: from flags, from the
-// environment, from a file, each setting under the same name everywhere.
+// Package config defines the settings and reads them from flags, the environment and a
+// file, each under the same name everywhere.
 //
 // A setting called longest-solve is the flag --longest-solve, the variable
 // RIPWRIGHT_LONGEST_SOLVE and the file's key longest-solve. A flag outranks the
-// environment, which outranks the file, which outranks the default. Whatever is
-// wrong anywhere is reported, even if something of higher rank makes up for it.
+// environment, which outranks the file, which outranks the default. Every fault is
+// reported, even in a value that a higher rank replaces.
 package config
 
 import (
@@ -17,8 +17,8 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Config is all that can be set. Each field's tag is its setting's name; what
-// it means stands in the table of settings.
+// Config is all settings. Each field's tag is its setting's name; the table of settings
+// says what it means.
 type Config struct {
 	GRPC    string `setting:"grpc"`
 	HTTP    string `setting:"http"`
@@ -46,7 +46,7 @@ type Config struct {
 	Solves  int           `setting:"solves"`
 	Waiting int           `setting:"waiting"`
 	Longest time.Duration `setting:"longest-solve"`
-	// SearchMemory is of all searches together, those of plans among them.
+	// SearchMemory is for all searches together, including those of plans.
 	SearchMemory int `setting:"search-memory"`
 
 	PlanWorkers int           `setting:"plan-workers"`
@@ -54,7 +54,7 @@ type Config struct {
 	LongestPlan time.Duration `setting:"longest-plan"`
 	Currency    string        `setting:"currency"`
 
-	// Measured strips are held against these, in mm.
+	// The thresholds for measured strips, in mm.
 	DoubtWidth   float64 `setting:"doubt-width"`
 	DoubtLength  float64 `setting:"doubt-length"`
 	RefuseWidth  float64 `setting:"refuse-width"`
@@ -76,7 +76,7 @@ type Config struct {
 	LogFormat string `setting:"log-format"`
 }
 
-// Default gives the settings of a server that was told nothing.
+// Default gives the settings of a server that is given none.
 func Default() Config {
 	return Config{
 		GRPC:        "127.0.0.1:7420",
@@ -114,14 +114,14 @@ func (c *Config) field(name string) reflect.Value {
 			return v.Field(i)
 		}
 	}
-	panic("config: no field for the setting " + name) // a test goes through all of them
+	panic("config: no field for the setting " + name) // a test covers all of them
 }
 
 func (c *Config) value(name string) any { return c.field(name).Interface() }
 
 const tag = "setting"
 
-// Thresholds are what measured strips are held against.
+// Thresholds are those for measured strips.
 func (c *Config) Thresholds() run.Thresholds {
 	mm := func(v float64) unit.Length { l, _ := unit.FromMM(v); return l } // within bounds
 	return run.Thresholds{DoubtWidth: mm(c.DoubtWidth), DoubtLength: mm(c.DoubtLength),

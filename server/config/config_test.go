@@ -13,8 +13,8 @@ import (
 	"github.com/ripwright/ripwright/server/memory"
 )
 
-// load reads a configuration from a command line, an environment and the text
-// of a file, which stands for FILE in both.
+// load reads a configuration from a command line, an environment and the text of a file,
+// which both call FILE.
 func load(t *testing.T, file string, environ, args []string) (*Loaded, string, error) {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), "ripwright.yaml")
@@ -36,8 +36,8 @@ func load(t *testing.T, file string, environ, args []string) (*Loaded, string, e
 	return l, path, err
 }
 
-// Every setting is a field and every field a setting, and the defaults keep to
-// their own rules.
+// Every setting is a field and every field a setting, and the defaults meet their own
+// rules.
 func TestSettingsAreTheFields(t *testing.T) {
 	fields := reflect.TypeFor[Config]()
 	if fields.NumField() != len(settings) {
@@ -56,7 +56,7 @@ func TestSettingsAreTheFields(t *testing.T) {
 	}
 }
 
-// Each place outranks the one below it, setting by setting.
+// Each source outranks the one below it, setting by setting.
 func TestPrecedence(t *testing.T) {
 	l, path, err := load(t, "# a comment\nsolves: 3\nwaiting: 30\ndrain: 30s\nlog-level: debug\n",
 		[]string{"RIPWRIGHT_WAITING=20", "RIPWRIGHT_DRAIN=20s", "HOME=/", "RIPWRIGHT_CONFIG=FILE"}, []string{"--drain", "1m30s"})
@@ -65,7 +65,7 @@ func TestPrecedence(t *testing.T) {
 	}
 	want := Default()
 	want.Solves, want.Waiting, want.Drain, want.LogLevel = 3, 20, 90*time.Second, "debug"
-	want.SearchMemory = int(memory.Searches(3 + want.PlanWorkers)) // which is worked out from the others
+	want.SearchMemory = int(memory.Searches(3 + want.PlanWorkers)) // which is derived from the others
 	if l.Config != want {
 		t.Errorf("%+v\nwant %+v", l.Config, want)
 	}
@@ -80,7 +80,7 @@ func TestPrecedence(t *testing.T) {
 	}
 }
 
-// Every setting can be set from every place, under its one name.
+// Every setting can be set from every source, under its one name.
 func TestEverySettingFromEveryPlace(t *testing.T) {
 	for name, v := range map[string]string{"grpc": "[::1]:1", "http": "localhost:0", "max-body": "2048", "solves": "7", "waiting": "0",
 		"longest-solve": "1m0s", "saws": "some.yaml", "reread-every": "0s", "drain-delay": "0s", "drain": "1ms", "log-level": "error", "log-format": "console",
@@ -106,8 +106,8 @@ func TestEverySettingFromEveryPlace(t *testing.T) {
 	}
 }
 
-// All that is wrong is said at once, each with where it came from, also where
-// something of higher rank makes up for it.
+// All faults are reported at once, each with its origin, even if a higher rank replaces
+// the value.
 func TestAllFaultsAtOnce(t *testing.T) {
 	_, path, err := load(t, "drain: 10\nsolves: 2.5\nwaiting: true\ndrian-delay: 3s\nlog-format:\nlog: {level: debug}\nlog.level: info\nSolves: 2\n",
 		[]string{"RIPWRIGHT_SOLVES=none", "RIPWRIGHT_SOLVS=2", "RIPWRIGHT_solves=2", "RIPWRIGHT_LONGEST_SOLVE=0s",
@@ -163,8 +163,7 @@ func TestOtherFaults(t *testing.T) {
 	}
 }
 
-// An address that others can reach is taken with TLS, or when it is said to be
-// wanted.
+// An address that others can reach is accepted with TLS, or if it is explicitly allowed.
 func TestWiderAddresses(t *testing.T) {
 	for _, args := range [][]string{
 		{"--grpc", "0.0.0.0:7420", "--plaintext"},
@@ -179,7 +178,7 @@ func TestWiderAddresses(t *testing.T) {
 	}
 }
 
-// What Kubernetes adds for a service called ripwright is no mistake.
+// The variables that Kubernetes adds for a service called ripwright are no mistake.
 func TestServiceLinksArePassedOver(t *testing.T) {
 	_, _, err := load(t, "", []string{"RIPWRIGHT_SERVICE_HOST=10.0.0.1", "RIPWRIGHT_SERVICE_PORT=7420", "RIPWRIGHT_SERVICE_PORT_GRPC=7420",
 		"RIPWRIGHT_PORT=tcp://10.0.0.1:7420", "RIPWRIGHT_PORT_7420_TCP=tcp://10.0.0.1:7420", "RIPWRIGHT_PORT_7420_TCP_PROTO=tcp",
@@ -189,7 +188,7 @@ func TestServiceLinksArePassedOver(t *testing.T) {
 	}
 }
 
-// What is printed is a file that gives the same configuration again.
+// The printed configuration is a file that gives the same configuration again.
 func TestPrintIsAFile(t *testing.T) {
 	l, _, err := load(t, "", []string{"RIPWRIGHT_SAWS=my: saws #1.yaml", "RIPWRIGHT_GRPC=[::1]:0"}, []string{"--drain=1h"})
 	if err != nil {

@@ -49,10 +49,10 @@ Each setting is a key of the YAML file that ` + "`--config`" + ` or ` + "`" + co
 	return b.String()
 }
 
-// withArg writes a setting's flag as it is used.
+// withArg writes a setting's flag with its argument.
 func withArg(s setting) string { return flag(s.name) + " " + s.arg }
 
-// deploy/CONFIGURATION.md has every setting as it is, and --help has them all.
+// deploy/CONFIGURATION.md describes every setting correctly, and --help lists them all.
 func TestEverySettingIsDocumented(t *testing.T) {
 	const page = "../../deploy/CONFIGURATION.md"
 	if *update {

@@ -13,12 +13,12 @@ const (
 	configVar = prefix + "CONFIG" // names the file, as --config does
 )
 
-// link matches what Kubernetes puts into a pod's environment for a service that
-// is called ripwright or ripwright-something. Nobody wrote these, so they are
-// neither settings nor mistakes.
+// link matches what Kubernetes puts into a pod's environment for a service called
+// ripwright or ripwright-something. Nobody wrote these variables, so they are neither
+// settings nor mistakes.
 var link = regexp.MustCompile(`^RIPWRIGHT(_.+)?_(SERVICE_HOST|SERVICE_PORT(_.+)?|PORT(_[0-9]+_(TCP|UDP|SCTP)(_(PROTO|PORT|ADDR))?)?)$`)
 
-// environment gives what the variables set, and the file that they name.
+// environment gives the settings of the variables, and the file that they name.
 func environment(environ []string) (vars *koanf.Koanf, file string) {
 	vars = koanf.New(delimiter)
 	_ = vars.Load(env.Provider("", env.Opt{ // reads from memory only
@@ -38,8 +38,8 @@ func environment(environ []string) (vars *koanf.Koanf, file string) {
 	return vars, file
 }
 
-// settingOf gives the setting that a variable is for, or the variable's own name
-// where it is written as no setting would be.
+// settingOf gives a variable's setting, or the variable's own name if no setting is
+// written like it.
 func settingOf(name string) string {
 	s := strings.ToLower(strings.ReplaceAll(strings.TrimPrefix(name, prefix), "_", "-"))
 	if variable(s) == name {

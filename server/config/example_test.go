@@ -6,8 +6,8 @@ import (
 	"github.com/ripwright/ripwright/server/config"
 )
 
-// Settings from the command line and the environment; what is said on the command line
-// counts.
+// Settings from the command line and the environment; the command line outranks the
+// environment.
 func ExampleCall_Load() {
 	c, err := config.ParseArgs([]string{"--solves", "2"})
 	if err != nil {

@@ -29,8 +29,8 @@ func (f Faults) Error() string {
 	return strings.Join(lines, "\n")
 }
 
-// suggest gives "; did you mean ...?" with the setting or other name that one which is
-// neither was most likely meant to be, as it is written where it is; or nothing.
+// suggest gives "; did you mean ...?" with the setting or other name nearest to an
+// unknown one, written as its source writes it, or nothing.
 func suggest(name string, known []string, written func(string) string) string {
 	best := nearest.Name(strings.TrimPrefix(name, prefix), known)
 	if best == "" {

@@ -12,24 +12,24 @@ import (
 	"github.com/knadh/koanf/v2"
 )
 
-// delimiter of nested keys; there are none, and no setting's name holds one.
+// delimiter of nested keys; no key is nested, and no setting's name holds one.
 const delimiter = "/"
 
-// layer is one place that settings come from.
+// layer is one source of settings.
 type layer struct {
 	*koanf.Koanf
-	in   string                   // before every name, where the name alone does not tell the place
-	show func(name string) string // how this place writes a setting's name
+	in   string                   // before every name, if the name alone does not tell the source
+	show func(name string) string // how this source writes a setting's name
 }
 
-// called gives a setting's name with its place.
+// called gives a setting's name with its source.
 func (l *layer) called(name string) string { return l.in + l.show(name) }
 
-// take puts what the layer sets into the configuration and says what is wrong
-// with it: settings in the order of their table, then what is not a setting.
+// take puts what the layer sets into the configuration and returns its faults: settings
+// in the order of their table, then unknown names.
 //
-// It does not leave this to koanf's own decoding into a struct, which keeps
-// quiet about unknown keys as soon as a known one has a wrong value.
+// koanf's own decoding into a struct is not used: it ignores unknown keys as soon as a
+// known one has a wrong value.
 func (l *Loaded) take(from layer) (faults Faults) {
 	values := from.Raw()
 	known := make([]string, len(settings))
@@ -51,8 +51,8 @@ func (l *Loaded) take(from layer) (faults Faults) {
 	return faults
 }
 
-// put sets a field to a value, which is text where a flag or a variable holds
-// it. It refuses what would only seem to fit: a time without a unit, a fraction.
+// put sets a field to a value, which is text if it comes from a flag or a variable. It
+// refuses values that only seem to fit: a time without a unit, a fraction.
 func put(field reflect.Value, v any) (err error) {
 	text, isText := v.(string)
 	switch p := field.Addr().Interface().(type) {

@@ -14,16 +14,16 @@ import (
 	"github.com/ripwright/ripwright/server/textfile"
 )
 
-// Loaded is a configuration and where each part of it came from.
+// Loaded is a configuration and the origin of each setting.
 type Loaded struct {
 	Config
 
 	from map[string]string // by setting; absent: the default
 }
 
-// Load reads the settings of a call from its flags, environ and the file that
-// one of them names. The error is a Faults with all that is wrong; what is right
-// is loaded all the same.
+// Load reads the settings of a call from its flags, environ and the file that one of them
+// names. The error is a Faults with all that is wrong; whatever is right is loaded all
+// the same.
 func (c *Call) Load(environ []string) (*Loaded, error) {
 	l := &Loaded{Config: Default(), from: map[string]string{}}
 	vars, file := environment(environ)
@@ -52,7 +52,7 @@ func (c *Call) Load(environ []string) (*Loaded, error) {
 	return l, nil
 }
 
-// together checks what no setting can get wrong on its own.
+// together checks what only several settings together can get wrong.
 func (l *Loaded) together() (faults Faults) {
 	if _, port, err := net.SplitHostPort(l.HTTP); err == nil && port != "0" && l.HTTP == l.GRPC {
 		faults.add(l.Origin("http"), "is %q, as is %s; must be another address", l.HTTP, l.Origin("grpc"))
@@ -119,8 +119,8 @@ func (l *Loaded) given(name string) bool { _, ok := l.from[name]; return ok }
 // mostFile bounds a file of settings in bytes.
 const mostFile = 64 << 10
 
-// readFile reads a file of settings; faults of the file as a whole have from as
-// their origin unless they have a line.
+// readFile reads a file of settings; faults of the file as a whole have from as their
+// origin unless they have a line.
 func readFile(file, from string) (*koanf.Koanf, Faults) {
 	raw, err := textfile.Read(file, mostFile)
 	if err != nil {
@@ -140,8 +140,8 @@ func readFile(file, from string) (*koanf.Koanf, Faults) {
 	return k, nil
 }
 
-// parser lets koanf read YAML with the library that the saw file is read with,
-// whose errors tell the line.
+// parser lets koanf read YAML with the library that reads the saw file, whose errors give
+// the line.
 type parser struct{}
 
 func (parser) Unmarshal(raw []byte) (m map[string]any, err error) {
@@ -152,7 +152,7 @@ func (parser) Marshal(m map[string]any) ([]byte, error) { return yaml.Marshal(m)
 
 func fromMap(m map[string]any) *koanf.Koanf {
 	k := koanf.New(delimiter)
-	_ = k.Load(confmap.Provider(m, ""), nil) // a map in memory is always there
+	_ = k.Load(confmap.Provider(m, ""), nil) // loading a map from memory cannot fail
 	return k
 }
 

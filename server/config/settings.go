@@ -10,27 +10,27 @@ import (
 	"github.com/ripwright/ripwright/proto/site"
 )
 
-// setting describes one setting: for people in about, for the reader in ok.
+// setting describes one setting: about is for people, ok for the reader.
 type setting struct {
 	group string
 	name  string
 	arg   string // what stands for the value in --help
 	about string
-	// must completes "must be"; ok says whether c keeps to it.
+	// must completes "must be"; ok reports whether c meets it.
 	must string
 	ok   func(c *Config) bool
 	// standard describes a default that differs between machines.
 	standard string
 }
 
-// Bounds on settings; they are there to catch slips such as a wrong unit.
+// Bounds on settings; they catch slips such as a wrong unit.
 const (
 	mostSolves  = 1024
 	mostWaiting = 1_000_000
 	mostCalls   = 1_000_000
 	leastAge    = time.Second
 	mostSample  = 1_000_000
-	// A recording holds some thousand boards at least, and at most 1 TiB.
+	// A recording holds at least a thousand boards or so, and at most 1 TiB.
 	leastRecording, mostRecording = 1 << 20, 1 << 40
 	mostTime                      = time.Hour
 	leastPoll                     = 100 * time.Millisecond

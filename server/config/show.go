@@ -8,7 +8,7 @@ import (
 	"github.com/goccy/go-yaml"
 )
 
-// Help writes all that there is to set.
+// Help describes all settings.
 func Help(w io.Writer) error {
 	p := &printer{w: w}
 	p.line(`The Ripwright service: board profiles and cut orders in, proven rip plans out.
@@ -68,13 +68,13 @@ func (s *setting) shown(standard *Config) string {
 	return v
 }
 
-// Print writes the configuration as a file that --config would take, with where
-// each setting came from. What is left to the machine stands in comments, so that
-// the file fits another one too.
+// Print writes the configuration as a file for --config, with the origin of each setting.
+// Defaults that depend on the machine are comments, so that the file fits other machines
+// too.
 func (l *Loaded) Print(w io.Writer) error {
 	var doc yaml.MapSlice
 	origins := yaml.CommentMap{}
-	var here []string // defaults that are this machine's own: another's would differ
+	var here []string // defaults that depend on this machine
 	for _, s := range settings {
 		v := l.value(s.name)
 		if s.standard != "" && !l.given(s.name) {
@@ -94,8 +94,8 @@ func (l *Loaded) Print(w io.Writer) error {
 	return p.err
 }
 
-// InForce lists every setting with where it came from. None holds a secret: those stand
-// in files of which settings have the names.
+// InForce lists every setting with its origin. None holds a secret: secrets are in files,
+// of which settings hold the names.
 func (l *Loaded) InForce() (all []Shown) {
 	for _, s := range settings {
 		v := l.value(s.name)

@@ -41,17 +41,17 @@ func (e *ending) add(f hpack.HeaderField) {
 	}
 }
 
-// mostSays bounds what is repeated of a message, which may quote a header.
+// mostSays bounds the quoted part of a message, which may repeat a header.
 const mostSays = 240
 
 // details gives the header that explains an ending; nil if none is missing. It adds
-// nothing to what the other end remembers of headers, which gRPC goes by.
+// nothing to the table of headers at the other end, on which gRPC relies.
 func (e *ending) details() []byte {
 	if e.code == codes.OK || e.detailed {
 		return nil
 	}
 	says := e.says
-	if s, err := url.PathUnescape(says); err == nil { // percent-encoded, as the protocol has it
+	if s, err := url.PathUnescape(says); err == nil { // percent-encoded, as the protocol requires
 		says = s
 	}
 	if len(says) > mostSays {

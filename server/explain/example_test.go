@@ -15,8 +15,8 @@ import (
 	"github.com/ripwright/ripwright/server/explain"
 )
 
-// A call that a server does not have: gRPC alone answers it, and its caller gets a
-// reason to switch on all the same.
+// A call that a server does not have: gRPC alone answers it, and its caller still gets a
+// reason to switch on.
 func ExampleCredentials() {
 	pipe := bufconn.Listen(1 << 16)
 	server := grpc.NewServer(grpc.Creds(explain.Credentials(insecure.NewCredentials())))

@@ -1,8 +1,7 @@
-// Package explain gives the statuses that gRPC itself makes the reason that every
-// other one has: of a message that is too long, of a call or a compression that is not
-// known, of headers that are none of gRPC's. No handler and no interceptor sees those,
-// as gRPC has sent them by then. So they are explained where they leave, on the
-// connection.
+// Package explain adds a reason, which all other statuses have, to those that gRPC itself
+// makes: for a message that is too long, an unknown call or compression, or headers that
+// gRPC does not accept. No handler or interceptor sees these statuses before gRPC sends
+// them, so they are explained on the connection.
 package explain
 
 import (
@@ -14,7 +13,7 @@ import (
 	"google.golang.org/grpc/credentials"
 )
 
-// Credentials give connections on which every status has a reason.
+// Credentials gives connections on which every status has a reason.
 func Credentials(c credentials.TransportCredentials) credentials.TransportCredentials {
 	return &explained{c}
 }
@@ -37,20 +36,20 @@ func (e *explained) Clone() credentials.TransportCredentials {
 	return &explained{e.TransportCredentials.Clone()}
 }
 
-// conn follows the frames that leave (RFC 9113, section 4.1) and reads their headers
-// (RFC 7541): all of them, since later ones refer to what they said.
+// conn follows the frames that are written (RFC 9113, section 4.1) and reads all their
+// headers (RFC 7541), since later headers refer to earlier ones.
 type conn struct {
 	net.Conn
-	skip int    // bytes of a payload that are still to pass unread
-	held []byte // the beginning of headers, or of a frame's head, whose rest was not written yet
+	skip int    // bytes of a payload still to pass unread
+	held []byte // the beginning of headers, or of a frame's head, whose rest is not written yet
 	read *hpack.Decoder
 	says ending // of the headers being read
-	lost bool   // headers could not be read: from then on all passes as it is
+	lost bool   // headers could not be read: from then on everything passes unchanged
 
 	block []byte // of the headers last read, for the next
 }
 
-// table is how many bytes of headers gRPC has the other end remember, at most.
+// table is the most bytes of headers that gRPC has the other end remember.
 const table = 4096
 
 func newConn(c net.Conn) *conn {
@@ -59,8 +58,8 @@ func newConn(c net.Conn) *conn {
 	return e
 }
 
-// Write implements net.Conn. One goroutine writes. What is held back is of no use to
-// the other end before its rest is there, and gRPC writes that next.
+// Write implements net.Conn. One goroutine writes. What is held back is of no use to the
+// other end without its rest, which gRPC writes next.
 func (c *conn) Write(p []byte) (int, error) {
 	b := p
 	if len(c.held) > 0 {
@@ -76,10 +75,10 @@ func (c *conn) Write(p []byte) (int, error) {
 
 const head = 9 // bytes of a frame's head
 
-// explain gives what is to leave now.
+// explain gives the bytes that are to be sent now.
 func (c *conn) explain(b []byte) []byte {
 	var out []byte
-	from := 0 // b[from:at] leaves as it is
+	from := 0 // b[from:at] is sent unchanged
 	for at := 0; at < len(b) && !c.lost; {
 		if c.skip > 0 {
 			n := min(c.skip, len(b)-at)
@@ -111,8 +110,8 @@ func payload(frame []byte) int {
 	return int(frame[0])<<16 | int(frame[1])<<8 | int(frame[2])
 }
 
-// unit is how many bytes have to be seen together: a frame's head, or headers with all
-// that continues them. It is 0 where they are not all there.
+// unit is how many bytes must be handled together: a frame's head, or headers with all
+// their continuations; 0 if they are not complete.
 func unit(b []byte) int {
 	if len(b) < head {
 		return 0
@@ -132,8 +131,8 @@ func unit(b []byte) int {
 	}
 }
 
-// headers reads a block of headers and gives the frames that are to leave instead; nil
-// if they leave as they are.
+// headers reads a block of headers and gives the frames to send instead; nil if they are
+// sent unchanged.
 func (c *conn) headers(frames []byte) []byte {
 	c.says = ending{}
 	c.block = c.block[:0]
@@ -158,7 +157,7 @@ func (c *conn) headers(frames []byte) []byte {
 	return write(binary.BigEndian.Uint32(frames[5:]), append(c.block, more...))
 }
 
-// longest is the longest payload that every other end takes (RFC 9113, section 4.2).
+// longest is the longest payload that every receiver accepts (RFC 9113, section 4.2).
 const longest = 16 << 10
 
 // write gives the frames of the headers that end a stream.

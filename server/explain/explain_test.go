@@ -57,7 +57,7 @@ func (s *sender) headers(stream uint32, end bool, piece int, fields ...string) {
 	}
 }
 
-// heard tells what another end makes of what came, a line a frame.
+// heard lists what a receiver makes of the bytes, one line for each frame.
 func heard(t *testing.T, raw []byte) (all []string) {
 	t.Helper()
 	fr := http2.NewFramer(nil, bytes.NewReader(raw))
@@ -97,8 +97,8 @@ func without(lines []string) (all []string, added int) {
 	return all, added
 }
 
-// However what is written falls into pieces, the other end hears all of it, and beside
-// it the details that a status lacked and nothing else.
+// However the bytes are split into writes, the receiver gets all of them, with the
+// details that a status lacked and nothing else.
 func TestNothingElseChanges(t *testing.T) {
 	for seed := range uint64(20) {
 		r := rand.New(rand.NewPCG(seed, 1))
@@ -158,7 +158,7 @@ func TestDetailsRepeatTheStatus(t *testing.T) {
 	}
 }
 
-// What cannot be read passes.
+// Bytes that cannot be read pass unchanged.
 func TestUnreadablePasses(t *testing.T) {
 	to := &sink{}
 	raw := append([]byte{0, 0, 1, byte(http2.FrameHeaders), byte(http2.FlagHeadersEndHeaders | http2.FlagHeadersEndStream), 0, 0, 0, 1, 0xff}, "and more"...)
@@ -173,7 +173,7 @@ func TestUnreadablePasses(t *testing.T) {
 	}
 }
 
-// What an answer's frames take.
+// BenchmarkAnswer measures the frames of an answer.
 func BenchmarkAnswer(b *testing.B) {
 	s := newSender()
 	answer := func() []byte {

@@ -1,5 +1,5 @@
-// Package fleet holds the saws that callers may name instead of writing them
-// out, and reads them anew while the service runs.
+// Package fleet holds the saws that callers may name instead of describing them, and
+// reads them again while the service runs.
 package fleet
 
 import (

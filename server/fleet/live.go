@@ -15,9 +15,9 @@ import (
 	"github.com/ripwright/ripwright/server/wire"
 )
 
-// Live is the fleet in service. It changes as a whole: a caller has either the
-// old saws or the new ones, and keeps the saw that it found. Its methods may be
-// called by any number of goroutines.
+// Live is the fleet in service. It changes as a whole: a caller has either the old saws
+// or the new ones, and keeps the saw that it found. Its methods may be called by any
+// number of goroutines.
 type Live struct {
 	file  string // empty: the built-in saws, for good
 	log   *zap.Logger
@@ -26,12 +26,12 @@ type Live struct {
 	current atomic.Pointer[Fleet]
 
 	reading sync.Mutex // guards what follows
-	taken   look       // what was read last, put into service or refused
+	taken   look       // what was last read, whether accepted or refused
 	seen    look       // at the last Poll
 }
 
-// Open reads the saw file, or takes the built-in saws where file is empty, and
-// registers its metrics.
+// Open reads the saw file, or takes the built-in saws if file is empty, and registers its
+// metrics.
 func Open(file string, log *zap.Logger, reg prometheus.Registerer, now func() time.Time) (*Live, error) {
 	seen, f, err := load(file)
 	if err != nil {
@@ -59,7 +59,7 @@ func (l *Live) Names() []string { return l.current.Load().Names() }
 // changed.
 func (l *Live) Messages() []*ripwrightv1.Saw { return l.current.Load().Messages() }
 
-// Reload reads the file anew, changed or not.
+// Reload reads the file again, whether or not it has changed.
 func (l *Live) Reload() {
 	if l.file == "" {
 		l.log.Info("no saw file to reload; the built-in saws are in service")
@@ -70,10 +70,9 @@ func (l *Live) Reload() {
 	l.take(peek(l.file))
 }
 
-// Poll reads the file anew if it has changed and then stayed the same from one
-// Poll to the next, so that one which is being written is left alone. It
-// compares contents: times and sizes can stay what they were, and a link in the
-// path may point elsewhere.
+// Poll reads the file again if it has changed and then stayed the same from one Poll to
+// the next, so that a file being written is left alone. It compares contents: times and
+// sizes can stay the same, and a link in the path may point elsewhere.
 func (l *Live) Poll() {
 	l.reading.Lock()
 	defer l.reading.Unlock()
@@ -84,7 +83,7 @@ func (l *Live) Poll() {
 	}
 }
 
-// Watch polls until ctx is done, or not at all where there is nothing to poll.
+// Watch polls until ctx is done, or not at all if there is nothing to poll.
 func (l *Live) Watch(ctx context.Context, every time.Duration) {
 	if l.file == "" || every <= 0 {
 		return
@@ -101,8 +100,8 @@ func (l *Live) Watch(ctx context.Context, every time.Duration) {
 	}
 }
 
-// take puts what was seen into service, or says what is wrong with it and
-// leaves the saws as they are.
+// take puts a file's saws into service, or reports its faults and leaves the saws as they
+// are.
 func (l *Live) take(v look) {
 	l.taken = v
 	f, err := v.parse(l.file)

@@ -18,7 +18,7 @@ import (
 	"github.com/ripwright/ripwright/solver/saw"
 )
 
-// opened is a Live on a file of its own, with what it logs and counts.
+// opened is a Live on a file of the test, with its log and its metrics.
 type opened struct {
 	*Live
 	t    *testing.T
@@ -46,7 +46,7 @@ func write(t *testing.T, file, text string) {
 	}
 }
 
-// state checks what is in service and what was counted so far.
+// state checks what is in service and what has been counted so far.
 func (o *opened) state(when string, kerf float64, loaded, refused int, since int64) {
 	o.t.Helper()
 	s, ok := o.Find("birch")
@@ -116,8 +116,8 @@ func TestPoll(t *testing.T) {
 	o.state("mended", 6, 2, 3, 3000)
 }
 
-// A directory that is swapped by a link, as Kubernetes does it, is a change even
-// where time and size of the file stay the same.
+// A directory that is swapped by a link, as Kubernetes does, is a change even if the
+// file's time and size stay the same.
 func TestPollFollowsLinks(t *testing.T) {
 	dir := t.TempDir()
 	for name, kerf := range map[string]string{"one": "4", "two": "5"} {
@@ -161,7 +161,7 @@ func TestReload(t *testing.T) {
 	o.state("refused", 5, 1, 1, 1000)
 
 	o = open(t, "")
-	o.Reload() // has nothing to do, and says so
+	o.Reload() // has nothing to do, and reports so
 	if _, ok := o.Find("heron"); !ok || o.logs.FilterMessageSnippet("built-in").Len() != 1 {
 		t.Errorf("built-in saws after a reload: %v", o.logs.All())
 	}
@@ -185,7 +185,7 @@ func TestOpenRefuses(t *testing.T) {
 	}
 }
 
-// Who has a saw keeps it as it was, and nobody ever finds saws of two files.
+// A saw once found stays as it was, and nobody ever finds saws of two files together.
 func TestSwapIsWhole(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "saws.yaml")
 	both := func(kerf string) string { return strings.Replace(withKerf(kerf), "kerf_mm: 3.2", "kerf_mm: "+kerf, 1) }

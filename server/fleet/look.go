@@ -7,18 +7,17 @@ import (
 	"github.com/ripwright/ripwright/server/textfile"
 )
 
-// look is what there was to see in the place of a saw file. Looks can be
-// compared.
+// look is what was found at the place of a saw file. Looks can be compared.
 type look struct {
 	text    string
-	problem string // why there was none
+	problem string // why nothing was read
 }
 
 // maxFile bounds a saw file in bytes. Thousands of saws fit.
 const maxFile = 1 << 20
 
-// Check reads the saw file as Open does, or takes the built-in saws where name
-// is empty. The error has a line for each fault.
+// Check reads the saw file as Open does, or takes the built-in saws if name is empty. The
+// error has a line for each fault.
 func Check(name string) (*Fleet, error) {
 	_, f, err := load(name)
 	return f, err
@@ -32,7 +31,7 @@ func load(name string) (look, *Fleet, error) {
 	v := peek(name)
 	f, err := v.parse(name)
 	var faults file.Faults
-	if errors.As(err, &faults) { // here all of them are told
+	if errors.As(err, &faults) { // all of them are listed here
 		each := make([]error, len(faults))
 		for i, f := range faults {
 			each[i] = errors.New(f.String())

@@ -24,7 +24,7 @@ func newMeter(reg prometheus.Registerer, now func() time.Time) (*meter, error) {
 		now: now,
 	}
 	for _, outcome := range []string{"loaded", "refused"} {
-		m.reloads.WithLabelValues(outcome) // so that the first one is an increase
+		m.reloads.WithLabelValues(outcome) // so that the first event is an increase
 	}
 	m.stamp()
 	return m, errors.Join(reg.Register(m.reloads), reg.Register(m.last))

@@ -10,7 +10,7 @@ import (
 	"github.com/ripwright/ripwright/server/wire"
 )
 
-// A mistyped name is told the nearest saw's, one that is none of them is not.
+// A mistyped name is answered with the nearest saw's; a name that is like none is not.
 func TestNearestSaw(t *testing.T) {
 	f, err := fleet.BuiltIn()
 	if err != nil {

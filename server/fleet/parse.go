@@ -10,15 +10,15 @@ import (
 	"github.com/ripwright/ripwright/server/wire"
 )
 
-// Parse reads a saw file: a list of saws in YAML or JSON, as package file has them,
-// each with a name of its own. The error is a file.Faults with all that is wrong;
-// name is what it calls the file.
+// Parse reads a saw file: a list of saws in YAML or JSON, in the format of package file,
+// each with a unique name. The error is a file.Faults with all that is wrong; name is
+// what it calls the file.
 func Parse(name string, text []byte) (*Fleet, error) {
 	var deep textfile.Deep
 	if err := textfile.YAML(text); errors.As(err, &deep) {
 		return nil, file.Faults{{File: name, Line: deep.Line, Says: deep.Says()}}
 	}
-	// Of anchors and aliases the reader tells where they are; it resolves none.
+	// The reader reports the places of anchors and aliases; it resolves none.
 	in, err := file.Read(name, text, file.Saws)
 	var faults file.Faults
 	if err != nil && !errors.As(err, &faults) {
@@ -28,7 +28,7 @@ func Parse(name string, text []byte) (*Fleet, error) {
 	first := map[string]int{} // the line of each name
 	for i := range in.Messages {
 		if in.Messages[i] == nil {
-			continue // its faults are told
+			continue // its faults are reported already
 		}
 		fault := func(path, says string, args ...any) {
 			faults = append(faults, file.Fault{File: name, Line: in.Line(i, path), Path: fmt.Sprintf("saws[%d].%s", i, path), Says: fmt.Sprintf(says, args...)})

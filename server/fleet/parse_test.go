@@ -54,8 +54,8 @@ func TestParse(t *testing.T) {
 	}
 }
 
-// Every mistake is named by its line and its path, whether it breaks the YAML,
-// the schema or the saw's own rules.
+// Every mistake is reported by its line and its path, whether it breaks the YAML, the
+// schema or the saw's own rules.
 func TestFaultsHaveLines(t *testing.T) {
 	for _, c := range []struct{ from, to, want string }{
 		// not YAML
@@ -112,7 +112,7 @@ func TestFaultsHaveLines(t *testing.T) {
 	}
 }
 
-// All faults of a file are named, in the order of its lines.
+// All faults of a file are reported, in the order of its lines.
 func TestAllFaultsOfAFile(t *testing.T) {
 	text := strings.NewReplacer("name: birch", "name: alder", "fixed_mm: 180", "fixed_mm: 80", "kerf_mm: 4", "kerf_mm: -4", "step_mm: 0.1", "step: 1").Replace(good)
 	_, err := Parse("", []byte(text))
@@ -125,8 +125,8 @@ func TestAllFaultsOfAFile(t *testing.T) {
 	}
 }
 
-// A quantity with its unit is the same saw, to the last digit, and a file that reads
-// as earlier releases had it stays one: numbers in quotes, fields by their JSON names.
+// A quantity with its unit gives the same saw, to the last digit, and files in the format
+// of earlier releases are still accepted: numbers in quotes, fields by their JSON names.
 func TestUnits(t *testing.T) {
 	for from, to := range map[string]string{
 		"kerf_mm: 3.2":             "kerf: 3.2 mm",
@@ -181,7 +181,7 @@ func TestJSON(t *testing.T) {
 	}
 }
 
-// The example that comes along is right, and says what every field is for.
+// The supplied example is correct, and describes every field.
 func TestExample(t *testing.T) {
 	text, err := os.ReadFile("../../deploy/saws.example.yaml")
 	if err != nil {
@@ -192,8 +192,8 @@ func TestExample(t *testing.T) {
 	}
 }
 
-// Whatever a file holds, reading it ends without a panic, and what is taken can
-// be found.
+// Whatever a file holds, reading it ends without a panic, and every saw accepted can be
+// found.
 func FuzzParse(f *testing.F) {
 	f.Add([]byte(good))
 	f.Add(builtIn)

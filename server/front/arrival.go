@@ -13,11 +13,11 @@ import (
 	"github.com/ripwright/ripwright/server/intake"
 )
 
-// arrivalKey tells the gRPC server behind the HTTP side when a body had come whole, in
-// nanoseconds: what is read of it from then on counts towards its limit of time.
+// arrivalKey tells the gRPC server behind the HTTP side when a body had arrived whole, in
+// nanoseconds: reading it from then on counts towards the time limit.
 const arrivalKey = "ripwright-arrival"
 
-// came has when a body had come whole; its call's context knows where.
+// came is when a body had arrived whole; the context of its call refers to it.
 type came struct{ at time.Time }
 
 type cameKey struct{}
@@ -44,8 +44,8 @@ func telling(ctx context.Context) context.Context {
 	return ctx
 }
 
-// asJSON is how often a message is held, in bytes of protobuf, while it is written as
-// JSON and sent.
+// asJSON is how many times a message's protobuf size is held while it is written as JSON
+// and sent.
 const asJSON = 6
 
 func asMessage(v any) proto.Message {

@@ -16,9 +16,9 @@ import (
 	"github.com/ripwright/ripwright/solver/fault"
 )
 
-// codec reads and writes JSON with the schema's own field names, which error
-// details use too; lowerCamelCase is read as well. Fields that the schema does
-// not know are refused: a misspelt limit must not silently be no limit.
+// codec reads and writes JSON with the schema's own field names, which error details use
+// too; lowerCamelCase is also read. Unknown fields are refused: a misspelt limit must not
+// silently be no limit.
 type codec struct {
 	runtime.JSONPb
 }
@@ -41,8 +41,8 @@ func (c *codec) NewDecoder(r io.Reader) runtime.Decoder {
 		if !ok {
 			return decodeFrom(r, m)
 		}
-		// The generated handlers keep only the text of a decoder's error, so the
-		// error itself is left with the body, where onError finds it.
+		// The generated handlers keep only the text of a decoder's error, so the error
+		// itself is left with the body, where onError finds it.
 		if b.err = wrongMedia; b.json {
 			b.err = decodeFrom(b, m)
 		}
@@ -71,7 +71,7 @@ func decodeFrom(r io.Reader, m proto.Message) error {
 			return err
 		}
 		defer leave()
-		b.came.at = time.Now() // limits do not count what it waited
+		b.came.at = time.Now() // limits do not count the wait
 		// Once as it is read here, once as protobuf on its way to the service, which
 		// counts for itself.
 		size, wrong := b.gate.Limits.JSON(raw, m.ProtoReflect().Descriptor())
@@ -95,7 +95,7 @@ func (b *body) full() error {
 	return intake.Full()
 }
 
-// whole reads a body, each part counted before there is memory for it.
+// whole reads a body and counts each part before memory is allocated for it.
 func whole(r io.Reader) ([]byte, error) {
 	b, ok := r.(*body)
 	if !ok || b.call == nil {
@@ -108,8 +108,8 @@ func whole(r io.Reader) ([]byte, error) {
 	raw := make([]byte, 0, first)
 	for {
 		if len(raw) == cap(raw) {
-			// The old one and the new one are there together for a moment; what was
-			// counted for the old one is for the rounding of the next.
+			// The old buffer and the new one exist together for a moment; what was
+			// counted for the old one then covers the rounding of the next.
 			more := int64(cap(raw))
 			if !b.call.account.Take(2 * more) {
 				return nil, errNoRoom
@@ -126,8 +126,8 @@ func whole(r io.Reader) ([]byte, error) {
 	}
 }
 
-// Decode reads the JSON of a request. Its error is the status that the caller
-// gets, with every wrong field by its path.
+// Decode reads the JSON of a request. Its error is the status that the caller gets, with
+// every wrong field by its path.
 func Decode(raw []byte, m proto.Message) error {
 	if len(raw) == 0 {
 		raw = []byte("{}") // the service says what is missing

@@ -14,12 +14,12 @@ import (
 	"github.com/ripwright/ripwright/solver/fault"
 )
 
-// enough faults are found to stop looking for more in the same message.
+// enough is the number of faults after which a message is searched no further.
 const enough = 100
 
-// diagnose says by path what is wrong with a body that could not be read as a
-// message. The parser itself names at best a field's last name, in a wording
-// that it does not keep. This runs only on what was refused already.
+// diagnose finds by path what is wrong with a body that could not be read as a message.
+// The parser itself names at best a field's last name, in a wording that may change. This
+// runs only on bodies already refused.
 func diagnose(raw []byte, m protoreflect.MessageDescriptor, parser error) fault.List {
 	var l fault.List
 	if !utf8.Valid(raw) {
@@ -58,7 +58,7 @@ func message(l *fault.List, path string, raw json.RawMessage, m protoreflect.Mes
 	seen := map[protoreflect.FieldNumber]string{}
 	chosen := map[protoreflect.Name]string{}
 	d := json.NewDecoder(bytes.NewReader(raw))
-	_, _ = d.Token() // the brace; that the whole is well formed is known
+	_, _ = d.Token() // the brace; the whole is known to be well formed
 	for d.More() && len(*l) < enough {
 		var part json.RawMessage
 		key, _ := d.Token()
@@ -123,7 +123,7 @@ func value(l *fault.List, path string, raw json.RawMessage, f protoreflect.Field
 	}
 }
 
-// unreadable says why a value is none of the field's.
+// unreadable says why a value does not fit the field.
 func unreadable(raw json.RawMessage, f protoreflect.FieldDescriptor) fault.Reason {
 	switch text := kindOf(raw) == '"'; {
 	case f.Kind() == protoreflect.EnumKind && text:
@@ -144,7 +144,7 @@ func below(path, field string) string {
 	return path + "." + short(field)
 }
 
-// short cuts a caller's own name for a field to what a path can hold.
+// short cuts a caller's own name for a field to the length that a path can hold.
 func short(field string) string {
 	const most = 64
 	if field == "" {

@@ -1,8 +1,8 @@
-// Package front answers HTTP: the calls as JSON, the description of the
-// interface, metrics and health.
+// Package front answers HTTP: the calls as JSON, the description of the interface,
+// metrics and health.
 //
-// JSON calls are translated and sent through a gRPC connection, never straight
-// to the service, so that they meet every interceptor that gRPC callers meet.
+// JSON calls are translated and sent through a gRPC connection, never straight to the
+// service, so that they pass every interceptor that gRPC callers pass.
 package front
 
 import (
@@ -36,15 +36,15 @@ type Config struct {
 	Registry *prometheus.Registry
 	Settings []byte         // in force, as JSON; nil: they are not shown
 	AtWork   http.Handler   // shows what the service is doing
-	Ready    func() bool    // whether new work is welcome
+	Ready    func() bool    // whether new work is accepted
 	MaxBody  int64          // bytes
 	Tokens   *secure.Tokens // nil: metrics are open
 	Limits   *limit.Limits
 	Page     *page.Config   // nil: no page for people
 	Names    site.Names     // that callers may use
 	Room     *memory.Room   // that calls hold; nil: any amount
-	Watch    intake.Watcher // is told for whom there is none
-	Desk     *handling.Desk // has what is long read and written in turn; nil: at once
+	Watch    intake.Watcher // is told which callers found none
+	Desk     *handling.Desk // reads and writes long messages in turn; nil: at once
 	Traces   *traces.Traces // nil: none
 }
 
@@ -55,10 +55,10 @@ func New(ctx context.Context, c Config) (http.Handler, error) {
 		runtime.WithErrorHandler(onError),
 		runtime.WithForwardResponseOption(c.inTurn),
 		runtime.WithRoutingErrorHandler(onRoute),
-		// A method is a method: no form posts, no method named in a header.
+		// The method is taken as sent: no form posts, no method named in a header.
 		runtime.WithDisablePathLengthFallback(),
-		// Nothing of a caller's HTTP headers is passed on but the time limit,
-		// which the gateway reads itself.
+		// No HTTP header of a caller is passed on except the time limit, which the
+		// gateway reads itself.
 		runtime.WithIncomingHeaderMatcher(func(string) (string, bool) { return "", false }),
 		runtime.WithOutgoingHeaderMatcher(func(string) (string, bool) { return "", false }),
 		runtime.WithMetadata(func(ctx context.Context, r *http.Request) metadata.MD {
@@ -99,19 +99,19 @@ func New(ctx context.Context, c Config) (http.Handler, error) {
 	pages := paged(mux, c, calls)
 	return guarded(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if _, pattern := mux.Handler(r); pattern == "/" {
-			mux.ServeHTTP(w, r) // a call, which has an account of its own
+			mux.ServeHTTP(w, r) // a call, which has its own account
 			return
 		}
 		pages.ServeHTTP(w, r)
 	}), c.Names, calls), nil
 }
 
-// Metrics shows a registry.
+// Metrics serves a registry.
 func Metrics(r *prometheus.Registry) http.Handler {
 	return promhttp.HandlerFor(r, promhttp.HandlerOpts{Registry: r, EnableOpenMetrics: true})
 }
 
-// Settings shows what is in force, as JSON.
+// Settings serves the settings in force, as JSON.
 func Settings(text []byte) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
 		w.Header().Set("Content-Type", "application/json")
@@ -120,10 +120,10 @@ func Settings(text []byte) http.Handler {
 	})
 }
 
-// body is a request's body with a bound, and what was wrong with it.
+// body is a request's bounded body, and what was wrong with it.
 type body struct {
 	io.ReadCloser
-	json bool // said to be
+	json bool // declared as JSON
 	err  error
 	came *came
 	call *call // nil: nothing is counted
@@ -136,7 +136,7 @@ func withBody(next http.Handler, c Config) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		b := &body{ReadCloser: http.MaxBytesReader(w, r.Body, c.MaxBody), json: jsonSent(r), came: &came{}, call: callOf(r.Context()), gate: gate, ctx: r.Context()}
 		r.Body = b
-		// The gateway would write what it cannot parse of this into the log.
+		// The gateway would log what it cannot parse of this header.
 		r.Header.Set("Content-Type", "application/json")
 		next.ServeHTTP(w, r.WithContext(context.WithValue(r.Context(), cameKey{}, b.came)))
 	})

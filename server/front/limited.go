@@ -17,14 +17,14 @@ import (
 	"github.com/ripwright/ripwright/server/memory"
 )
 
-// callerKey names the caller to the gRPC server behind the HTTP side, which
-// nobody else can reach.
+// callerKey names the caller to the gRPC server behind the HTTP side, which nobody else
+// can reach.
 const callerKey = "ripwright-caller"
 
-// accountKey names what the call's memory is counted as, there too.
+// accountKey names the account of the call's memory to that server.
 const accountKey = "ripwright-account"
 
-// call is what is known of a JSON call on its way.
+// call is what is known of a JSON call under way.
 type call struct {
 	account *memory.Account
 	name    string // of the account
@@ -37,8 +37,7 @@ func callOf(ctx context.Context) *call {
 	return c
 }
 
-// limited lets calls through that are within the limits, before anything of their
-// bodies is read.
+// limited admits calls within the limits before it reads anything of their bodies.
 func limited(next http.Handler, c Config, mux *runtime.ServeMux) http.Handler {
 	who := limit.Who{Tokens: c.Tokens}
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
@@ -55,12 +54,12 @@ func limited(next http.Handler, c Config, mux *runtime.ServeMux) http.Handler {
 		on.name = lent
 		ctx := context.WithValue(caller.With(r.Context(), name), callKey{}, on)
 		answer := c.taken(w, r, on.account, mux)
-		defer answer.made() // where nothing was written
+		defer answer.made() // if nothing was written
 		next.ServeHTTP(answer, r.WithContext(ctx))
 	})
 }
 
-// taken follows an answer until it is taken.
+// taken follows an answer until the caller has read it.
 func (c *Config) taken(w http.ResponseWriter, r *http.Request, of *memory.Account, mux *runtime.ServeMux) *taken {
 	return &taken{ResponseWriter: w, within: c.Limits.SendWithin(), account: of, full: func(w http.ResponseWriter) {
 		if c.Watch != nil {
@@ -70,8 +69,8 @@ func (c *Config) taken(w http.ResponseWriter, r *http.Request, of *memory.Accoun
 	}}
 }
 
-// paged counts what is no call, pages and metrics, as its caller's memory until it is
-// taken. It is made whole first, so that nothing it is made from waits.
+// paged counts pages and metrics, which are no calls, as their caller's memory until
+// read. Each is completed before it is sent, so that nothing it is made from waits.
 func paged(next http.Handler, c Config, mux *runtime.ServeMux) http.Handler {
 	who := limit.Who{Tokens: c.Tokens}
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
@@ -94,10 +93,10 @@ func paged(next http.Handler, c Config, mux *runtime.ServeMux) http.Handler {
 	})
 }
 
-// madeAnew are the pages that are made whenever somebody asks, and may be long.
+// madeAnew are the pages that are made for each request and may be long.
 var madeAnew = map[string]bool{"/metrics": true, "/at-work": true, "/page/saws.json": true}
 
-// made is an answer that is written once it is whole.
+// made is an answer that is written once it is complete.
 type made struct {
 	http.ResponseWriter
 	bytes.Buffer
@@ -106,7 +105,7 @@ type made struct {
 // Write implements http.ResponseWriter.
 func (m *made) Write(b []byte) (int, error) { return m.Buffer.Write(b) }
 
-// Account gives the account of a call that came over HTTP, to the server behind it.
+// Account gives the account of a call that came over HTTP to the server behind it.
 func Account(room *memory.Room) func(context.Context) *memory.Account {
 	return func(ctx context.Context) *memory.Account {
 		if name := metadata.ValueFromIncomingContext(ctx, accountKey); len(name) == 1 {
@@ -116,8 +115,8 @@ func Account(room *memory.Room) func(context.Context) *memory.Account {
 	}
 }
 
-// Unary is an interceptor of the gRPC server behind the HTTP side: it takes the
-// caller over.
+// Unary is an interceptor of the gRPC server behind the HTTP side: it takes the caller
+// from the metadata.
 func Unary(ctx context.Context, req any, _ *grpc.UnaryServerInfo, next grpc.UnaryHandler) (any, error) {
 	return next(withArrival(from(ctx)), req)
 }
@@ -142,25 +141,25 @@ type stream struct {
 // Context implements grpc.ServerStream.
 func (s *stream) Context() context.Context { return s.ctx }
 
-// taken is an answer of which every piece has to be taken in time, and counts as its
-// caller's memory until it is. Between pieces it may take as long as it likes.
+// taken is an answer of which every piece must be read in time, and counts as its
+// caller's memory until then. Between pieces any time may pass.
 type taken struct {
 	http.ResponseWriter
 	within  time.Duration
 	account *memory.Account
-	full    func(http.ResponseWriter) // answers instead where there is no room
-	begun   bool                      // some of it was written
-	over    bool                      // it was answered instead
+	full    func(http.ResponseWriter) // answers instead if there is no room
+	begun   bool                      // part of it was written
+	over    bool                      // full has answered instead
 	leave   func()                    // ends the turn in which it is made; nil: there is none
 }
 
-// inTurn has a long answer of a call wait for its turn before it is made.
+// inTurn makes a long answer of a call wait for its turn before it is made.
 func (c *Config) inTurn(ctx context.Context, w http.ResponseWriter, m proto.Message) error {
 	t, is := w.(*taken)
 	if !is || m == nil {
 		return nil
 	}
-	t.made() // the message before this one, of a stream
+	t.made() // the message of a stream before this one
 	leave, err := c.Desk.Enter(ctx, proto.Size(m))
 	if err == nil {
 		t.leave = leave
@@ -176,12 +175,12 @@ func (t *taken) made() {
 	}
 }
 
-// littlePiece is how long a piece is that always finds room: it waits in buffers that every
-// connection has, and refusals are no longer.
+// littlePiece is the length of a piece that always finds room: it waits in buffers that
+// every connection has, and refusals are no longer.
 const littlePiece = 4 << 10
 
-// copies is how often a piece is held while it waits: as what is written, and as what
-// that was made from.
+// copies is how often a waiting piece is held: as it is written, and as what it was made
+// from.
 const copies = 2
 
 // WriteHeader implements http.ResponseWriter.
@@ -201,7 +200,7 @@ func (t *taken) Write(b []byte) (n int, err error) {
 	}
 	if holds := int64(copies * len(b)); len(b) > littlePiece {
 		if !t.account.Take(holds) {
-			if t.begun { // no more of it comes: its caller has to see that it broke off
+			if t.begun { // no more of it follows: its caller must see that it broke off
 				panic(http.ErrAbortHandler)
 			}
 			t.over = true
@@ -218,20 +217,20 @@ func (t *taken) Write(b []byte) (n int, err error) {
 	return n, err
 }
 
-// FlushError is what http.ResponseController flushes by.
+// FlushError is called by http.ResponseController.
 func (t *taken) FlushError() error {
 	return t.inTime(http.NewResponseController(t.ResponseWriter).Flush)
 }
 
 // Flush implements http.Flusher, which the gateway asks for.
-func (t *taken) Flush() { _ = t.FlushError() } // the next write says so
+func (t *taken) Flush() { _ = t.FlushError() } // the next write reports it
 
-// inTime does something that waits for the caller. Without deadlines, as in tests
-// that record answers, it just does it.
+// inTime does something that waits for the caller. If deadlines are not supported, as in
+// tests that record answers, it just does it.
 func (t *taken) inTime(do func() error) error {
 	c := http.NewResponseController(t.ResponseWriter)
 	if c.SetWriteDeadline(time.Now().Add(t.within)) == nil {
-		defer func() { _ = c.SetWriteDeadline(time.Time{}) }() // it could be set before
+		defer func() { _ = c.SetWriteDeadline(time.Time{}) }() // setting it worked before
 	}
 	return do()
 }

@@ -6,9 +6,9 @@ import (
 	"strings"
 )
 
-// jsonSent reports whether a body is said to be JSON in UTF-8. What says nothing, or
-// that it is a form or text, is what a page of any other site can have a browser
-// send, unasked and unseen; what says that it is JSON it cannot.
+// jsonSent reports whether a body is declared as JSON in UTF-8. A page of any other site
+// can have a browser send a body without a type, a form or text, unasked and unseen, but
+// not one declared as JSON.
 func jsonSent(r *http.Request) bool {
 	sent := r.Header.Values("Content-Type")
 	if len(sent) != 1 {

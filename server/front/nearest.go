@@ -8,7 +8,7 @@ import (
 	"github.com/ripwright/ripwright/proto/nearest"
 )
 
-// instead says what may have been meant by a name that is no field.
+// instead suggests the field that an unknown name may have meant.
 func instead(name string, m protoreflect.MessageDescriptor) string {
 	names := make([]string, m.Fields().Len())
 	for i := range names {

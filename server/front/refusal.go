@@ -19,15 +19,15 @@ import (
 	"github.com/ripwright/ripwright/solver/fault"
 )
 
-// wrongMedia is what a body gets that is said to be no JSON.
+// wrongMedia refuses a body that is not declared as JSON.
 var wrongMedia error = &runtime.HTTPStatusError{
 	HTTPStatus: http.StatusUnsupportedMediaType,
 	Err: refuse.For(ripwrightv1.ErrorReason_ERROR_REASON_WRONG_CONTENT_TYPE,
 		fault.List{{Path: "content-type", Says: "must be application/json, in UTF-8; send the header Content-Type: application/json", Reason: fault.WrongType}}),
 }
 
-// unknownHost is what a request gets that calls the service by a name which is not
-// its own, otherSite what a page of another site gets.
+// unknownHost refuses a request that calls the service by a name which is not its own,
+// otherSite one from a page of another site.
 var (
 	unknownHost error = &runtime.HTTPStatusError{
 		HTTPStatus: http.StatusMisdirectedRequest,
@@ -38,13 +38,13 @@ var (
 		"the request comes from a page of another site; this service answers only its own page and programs")
 )
 
-// Guarded refuses what pages of other sites ask.
+// Guarded refuses requests from pages of other sites.
 func Guarded(next http.Handler, n site.Names) http.Handler {
 	return guarded(next, n, runtime.NewServeMux())
 }
 
-// guarded refuses what pages of other sites send, health left out: probes call by
-// any name, and are told nothing.
+// guarded refuses requests from pages of other sites, except for health: probes call by
+// any name, and learn nothing.
 func guarded(next http.Handler, n site.Names, calls *runtime.ServeMux) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		why := n.Of(r)
@@ -70,8 +70,8 @@ func tooLarge(most int64) error {
 	}
 }
 
-// onError answers a failed call. What the codec found wrong with the body is
-// taken from there, details and all.
+// onError answers a failed call. What the codec found wrong with the body is taken from
+// there, including details.
 func onError(ctx context.Context, mux *runtime.ServeMux, m runtime.Marshaler, w http.ResponseWriter, r *http.Request, err error) {
 	if b, ok := r.Body.(*body); ok && b.err != nil {
 		err = b.err
@@ -81,8 +81,8 @@ func onError(ctx context.Context, mux *runtime.ServeMux, m runtime.Marshaler, w 
 	runtime.DefaultHTTPErrorHandler(ctx, mux, m, w, r, err)
 }
 
-// retryAfter says in HTTP's own words when to try again, in whole seconds, which
-// is all that they allow.
+// retryAfter says in HTTP's own header when to retry, in whole seconds, the only unit
+// that it allows.
 func retryAfter(w http.ResponseWriter, err error) {
 	for _, d := range status.Convert(err).Details() {
 		if again, ok := d.(*errdetails.RetryInfo); ok {
@@ -92,8 +92,8 @@ func retryAfter(w http.ResponseWriter, err error) {
 	}
 }
 
-// onRoute answers paths and methods that no call has. The gateway itself would
-// take a wrong method for a call that is not implemented.
+// onRoute answers paths and methods that no call has. The gateway itself would report a
+// wrong method as a call that is not implemented.
 func onRoute(ctx context.Context, mux *runtime.ServeMux, m runtime.Marshaler, w http.ResponseWriter, r *http.Request, code int) {
 	switch code {
 	case http.StatusMethodNotAllowed:
@@ -111,8 +111,8 @@ func onRoute(ctx context.Context, mux *runtime.ServeMux, m runtime.Marshaler, w 
 	}
 }
 
-// explained gives every error a reason, that of the gateway itself too, and keeps
-// the HTTP status that it comes with.
+// explained gives every error a reason, including the gateway's own, and keeps its HTTP
+// status.
 func explained(err error) error {
 	var with *runtime.HTTPStatusError
 	if errors.As(err, &with) {

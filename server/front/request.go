@@ -16,7 +16,7 @@ import (
 	"github.com/ripwright/ripwright/solver/fault"
 )
 
-// named is how the caller names the call, as metadata.
+// named is the caller's name for the call, as metadata.
 func named(r *http.Request) metadata.MD {
 	out := metadata.MD{}
 	for _, key := range []string{guard.RequestID, guard.Traceparent} {
@@ -27,7 +27,7 @@ func named(r *http.Request) metadata.MD {
 	return out
 }
 
-// echoing sends the caller's name for a call back with the answer, whatever that is.
+// echoing returns the caller's name for a call with the answer, whatever that is.
 func echoing(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if id := guard.ID(r.Header.Get(guard.RequestID)); id != "" {
@@ -37,7 +37,7 @@ func echoing(next http.Handler) http.Handler {
 	})
 }
 
-// gets are the calls whose requests stand in the path's query, by path.
+// gets are the calls whose requests are passed in the query, by path.
 var gets = func() map[string]protoreflect.MessageDescriptor {
 	all := map[string]protoreflect.MessageDescriptor{}
 	protoregistry.GlobalFiles.RangeFilesByPackage("ripwright.v1", func(f protoreflect.FileDescriptor) bool {
@@ -54,8 +54,8 @@ var gets = func() map[string]protoreflect.MessageDescriptor {
 	return all
 }()
 
-// asked refuses a query with fields that the call does not have, of a call without
-// a query any. The gateway would pass over them.
+// asked refuses a query with fields that the call does not have, and any query of a call
+// that takes none. The gateway would ignore them.
 func asked(calls *runtime.ServeMux) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		var l fault.List
@@ -76,7 +76,7 @@ func asked(calls *runtime.ServeMux) http.Handler {
 	})
 }
 
-// method is what a path takes.
+// method is the HTTP method that a path takes.
 func method(path string) string {
 	if gets[path] != nil {
 		return http.MethodGet

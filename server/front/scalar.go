@@ -13,8 +13,8 @@ import (
 	"github.com/ripwright/ripwright/proto/limits"
 )
 
-// readable reports whether a scalar can be read as a field, or an entry of it.
-// That is the parser's to say, so it is asked about the one value.
+// readable reports whether a scalar can be read as a field, or an entry of it. Only the
+// parser can tell, so it is given the one value.
 func readable(raw json.RawMessage, f protoreflect.FieldDescriptor) bool {
 	if kindOf(raw) == 'n' {
 		return false
@@ -50,7 +50,7 @@ func wanted(f protoreflect.FieldDescriptor) string {
 	return "a number"
 }
 
-// kindOf gives the byte that tells what kind of JSON value this is.
+// kindOf gives the byte that tells the kind of a JSON value.
 func kindOf(raw json.RawMessage) byte {
 	if raw = bytes.TrimLeft(raw, " \t\r\n"); len(raw) > 0 {
 		return raw[0]
@@ -58,7 +58,7 @@ func kindOf(raw json.RawMessage) byte {
 	return 0
 }
 
-// show describes a JSON value without quoting more than a number of it.
+// show describes a JSON value and quotes at most a number of it.
 func show(raw json.RawMessage) string {
 	const most = 32
 	switch kindOf(raw) {

@@ -10,7 +10,7 @@ import (
 	"github.com/ripwright/ripwright/server/gate"
 )
 
-// One slot and no room to wait: the second is turned away until the first leaves.
+// One slot and no room to wait: the second is refused until the first leaves.
 func ExampleGate() {
 	g := gate.New(1, 0, "boards", time.Second)
 	fmt.Println(g.Enter(context.Background()))

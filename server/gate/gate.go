@@ -1,6 +1,6 @@
-// Package gate bounds how many pieces of work are done at once and how many wait
-// for their turn, and lets callers wait for it side by side: whoever sends much
-// waits behind itself, not others behind it.
+// Package gate bounds how much work is done at once and how much waits for its turn.
+// Callers wait in separate lines and take turns: a caller that sends much waits behind
+// itself, and others do not wait behind it.
 package gate
 
 import (
@@ -15,8 +15,8 @@ import (
 	"github.com/ripwright/ripwright/server/refuse"
 )
 
-// Gate is used by any number of goroutines. While any wait, all slots are taken:
-// who leaves hands its slot on.
+// Gate may be used by any number of goroutines. While any wait, all slots are taken: a
+// caller that leaves hands its slot on.
 type Gate struct {
 	slots, most, each int
 	what              string // that waits
@@ -25,27 +25,27 @@ type Gate struct {
 
 	mu             sync.Mutex
 	taken, waiting int
-	lines          map[string][]chan struct{} // those who wait, by caller; closed: it is their turn
-	turn           []string                   // callers that wait, whose turn is next first
+	lines          map[string][]chan struct{} // those that wait, by caller; closed: it is their turn
+	turn           []string                   // callers that wait, the next in turn first
 }
 
-// New makes a gate with so many slots at which so many may wait. Who is turned
-// away is told what is too many, and to try again after retry, about the time in
-// which a full queue empties.
+// New makes a gate with a number of slots and of places to wait. Callers that are refused
+// are told what is too many, and to try again after retry, about the time in which a full
+// queue empties.
 func New(slots, waiting int, what string, retry time.Duration) *Gate {
 	return &Gate{slots: slots, most: waiting, each: waiting, what: what, retry: retry, refused: func(string, bool) {}, lines: map[string][]chan struct{}{}}
 }
 
-// Share lets at most so many of one caller wait. refused is told who is turned
-// away, and whether for how many of its own wait.
+// Share bounds how many of one caller may wait. refused is told which caller is refused,
+// and whether for its own share.
 func (g *Gate) Share(most int, refused func(caller string, own bool)) *Gate {
 	g.each, g.refused = most, refused
 	return g
 }
 
-// Enter waits for a slot, on behalf of the context's caller. It calls Leave once
-// for each nil error. The error of a full queue is RESOURCE_EXHAUSTED, that of a
-// caller who gave up or ran out of time its own status.
+// Enter waits for a slot, on behalf of the context's caller. After each nil error the
+// caller calls Leave once. The error of a full queue is RESOURCE_EXHAUSTED; a caller that
+// gave up or ran out of time gets its own status.
 func (g *Gate) Enter(ctx context.Context) error {
 	name := caller.Of(ctx)
 	turn, err := g.wait(name)
@@ -104,7 +104,7 @@ func (g *Gate) giveUp(name string, turn chan struct{}) {
 	g.shorten(name, slices.Delete(g.lines[name], i, i+1))
 }
 
-// shorten puts a line in the place of a longer one.
+// shorten replaces a line by a shorter one.
 func (g *Gate) shorten(name string, line []chan struct{}) {
 	g.waiting--
 	if g.lines[name] = line; len(line) == 0 {
@@ -155,11 +155,11 @@ func (g *Gate) Waiting() int64 {
 type State struct {
 	Busy, Slots      int
 	Waiting, MayWait int
-	// Callers of which most wait.
+	// The callers with most waiting.
 	Callers []caller.Count
 }
 
-// State tells how full the gate is, and of so many callers that wait.
+// State reports how full the gate is, with at most that many of the callers that wait.
 func (g *Gate) State(callers int) State {
 	g.mu.Lock()
 	s := State{Busy: g.taken, Slots: g.slots, Waiting: g.waiting, MayWait: g.most}

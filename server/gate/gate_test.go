@@ -16,8 +16,8 @@ import (
 	"github.com/ripwright/ripwright/server/caller"
 )
 
-// A gate lets so many in, so many wait, and turns the rest away; who leaves
-// makes room, and so does who gives up.
+// A gate admits as many as it has slots, lets as many wait as it has places, and refuses
+// the rest; whoever leaves or gives up makes room.
 func TestGate(t *testing.T) {
 	g := New(1, 1, "boards", time.Second)
 	if err := g.Enter(t.Context()); err != nil {
@@ -51,8 +51,7 @@ func TestGate(t *testing.T) {
 	g.Leave()
 }
 
-// A caller whose time runs out while waiting is told so, not that the service is
-// busy.
+// A caller whose time runs out while it waits is told so, not that the service is busy.
 func TestGateKeepsDeadlines(t *testing.T) {
 	g := New(1, 1, "boards", time.Second)
 	if err := g.Enter(t.Context()); err != nil {
@@ -65,8 +64,8 @@ func TestGateKeepsDeadlines(t *testing.T) {
 	}
 }
 
-// Callers take turns, however much one of them sends, and each has its own end of
-// the queue.
+// Callers take turns, however much one of them sends, and each has its own bound in the
+// queue.
 func TestGateTakesTurns(t *testing.T) {
 	var refused []string
 	g := New(1, 8, "boards", time.Second).Share(4, func(name string, own bool) { refused = append(refused, fmt.Sprint(name, own)) })
@@ -111,8 +110,8 @@ func TestGateTakesTurns(t *testing.T) {
 	}
 }
 
-// However callers come, wait, give up and leave, never more are in than slots, and
-// in the end all is free.
+// However callers come, wait, give up and leave, never more are in than there are slots,
+// and in the end all are free.
 func TestGateUnderPressure(t *testing.T) {
 	g := New(3, 20, "boards", time.Second).Share(8, func(string, bool) {})
 	var in, most atomic.Int64

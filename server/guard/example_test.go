@@ -9,7 +9,7 @@ import (
 	"github.com/ripwright/ripwright/server/guard"
 )
 
-// A newer client's field, which has the number 900, is named by its path.
+// A newer client's field, number 900, is named by its path.
 func ExampleUnknown() {
 	board := &ripwrightv1.Board{BoardId: "b1"}
 	board.ProtoReflect().SetUnknown(protowire.AppendVarint(protowire.AppendTag(nil, 900, protowire.VarintType), 1))

@@ -1,6 +1,6 @@
-// Package guard stands around every call, whichever way it came in: it counts
-// it, logs it and keeps a panic from taking the server down. Nothing of a
-// request's or an answer's content is logged.
+// Package guard wraps every call over either transport: it counts the call, logs it and
+// keeps a panic from taking the server down. It logs no content of a request or an
+// answer.
 package guard
 
 import (
@@ -47,18 +47,17 @@ func (g *Guard) Unary(ctx context.Context, req any, info *grpc.UnaryServerInfo, 
 func (g *Guard) Stream(srv any, s grpc.ServerStream, info *grpc.StreamServerInfo, next grpc.StreamHandler) (err error) {
 	defer g.watch(s.Context(), info.FullMethod, &err)()
 	echoStream(s)
-	// A line answers for the fields of each of its messages by itself.
+	// A line checks the fields of each of its messages itself.
 	return next(srv, known{s, !info.IsClientStream})
 }
 
-// watch starts the clock; what it returns is deferred and ends the call.
+// watch starts the clock; the function that it returns is deferred and ends the call.
 func (g *Guard) watch(ctx context.Context, method string, err *error) func() {
 	start := g.Now()
 	return func() {
 		if p := recover(); p != nil {
 			g.Watch.Panic()
-			// The panic's value could quote the request, so only where it
-			// happened is logged.
+			// The panic's value could quote the request, so only its place is logged.
 			stack := debug.Stack()
 			if o, ok := p.(interface{ Origin() []byte }); ok {
 				stack = o.Origin()

@@ -8,19 +8,19 @@ import (
 	"google.golang.org/grpc/metadata"
 )
 
-// RequestID is the header, and the key of the metadata, by which a caller names a
-// call: it is echoed with the answer, and the log has it.
+// RequestID is the header, and the metadata key, by which a caller names a call: it is
+// echoed with the answer and logged.
 const RequestID = "x-request-id"
 
-// Traceparent is W3C Trace Context's header. Whether or not spans are sent, the log
-// has it, so that a call is found from its trace.
+// Traceparent is W3C Trace Context's header. It is logged whether or not spans are sent,
+// so that a call can be found from its trace.
 const Traceparent = "traceparent"
 
 // mostID bounds what is echoed.
 const mostID = 128
 
-// ID gives what is fit to be echoed of a caller's name for a call: printable
-// ASCII, up to mostID of it.
+// ID gives the part of a caller's name for a call that may be echoed: up to mostID
+// characters of printable ASCII.
 func ID(s string) string {
 	if len(s) > mostID {
 		s = s[:mostID]
@@ -40,7 +40,7 @@ func first(ctx context.Context, key string) string {
 	return ""
 }
 
-// of says whose a call is, as its caller did.
+// of gives the names by which a caller identified its call.
 func of(ctx context.Context) (all []zap.Field) {
 	for _, key := range []string{RequestID, Traceparent} {
 		if v := first(ctx, key); v != "" {
@@ -50,8 +50,8 @@ func of(ctx context.Context) (all []zap.Field) {
 	return all
 }
 
-// echoUnary and echoStream send a call's name back. It goes with the headers, so that streams have
-// it from the first answer on.
+// echoUnary and echoStream return a call's name. It goes with the headers, so that
+// streams have it from the first answer on.
 func echoUnary(ctx context.Context) {
 	if id := first(ctx, RequestID); id != "" {
 		_ = grpc.SetHeader(ctx, metadata.Pairs(RequestID, id)) // outside a call, as in tests, there is nobody to tell

@@ -18,9 +18,9 @@ import (
 // mostUnknown bounds the fields that are named.
 const mostUnknown = 24
 
-// Unknown lists the fields of a request, at any depth, that this release does not
-// know. A caller's wish that is passed over in silence is worse than a refusal: a
-// blade that a newer client locked would move.
+// Unknown lists the fields of a request, at any depth, that this release does not know.
+// To ignore a caller's wish silently is worse than to refuse it: a blade that a newer
+// client locked would move.
 func Unknown(request any) (l fault.List) {
 	m, ok := request.(interface {
 		proto.Message
@@ -37,7 +37,7 @@ func unknown(l *fault.List, path string, m protoreflect.Message) {
 	seen := map[protowire.Number]bool{}
 	for raw := m.GetUnknown(); len(raw) > 0 && len(*l) < mostUnknown; {
 		number, _, n := protowire.ConsumeField(raw)
-		if n < 0 { // it was read, so it is whole
+		if n < 0 { // it was read before, so it is well formed
 			break
 		}
 		if !seen[number] {
@@ -67,7 +67,7 @@ func below(path, field string) string {
 	return path + "." + field
 }
 
-// unread is the error of a request that came whole and could not be read.
+// unread is the error of a request that arrived whole but could not be read.
 func unread(request any) error {
 	says, yes := codec.Malformed(request)
 	if !yes {
@@ -76,8 +76,8 @@ func unread(request any) error {
 	return refuse.With(codes.InvalidArgument, ripwrightv1.ErrorReason_ERROR_REASON_MALFORMED_REQUEST, "the request cannot be read: "+says)
 }
 
-// known is a stream whose requests are looked at: whether they could be read, and
-// with fields for unknown ones.
+// known is a stream whose requests are checked: whether they could be read, and for
+// unknown fields.
 type known struct {
 	grpc.ServerStream
 	fields bool
@@ -88,7 +88,7 @@ func (k known) RecvMsg(m any) error {
 	if err := k.ServerStream.RecvMsg(m); err != nil {
 		return err
 	}
-	if r, ok := m.(interface{ Message() any }); ok { // who reads for itself
+	if r, ok := m.(interface{ Message() any }); ok { // the receiver decodes for itself
 		m = r.Message()
 	}
 	if err := unread(m); err != nil {

@@ -13,13 +13,13 @@ import (
 	"github.com/ripwright/ripwright/solver/fault"
 )
 
-// A field of no message of the schema.
+// A field number that no message of the schema has.
 const number = 20000
 
 var newer = protowire.AppendVarint(protowire.AppendTag(nil, number, protowire.VarintType), 1)
 
-// places gives a request for every message within it, in which that message has a
-// field that this release does not know, by the field's path.
+// places gives, by field path, a request for every message within it, in which that
+// message has a field that this release does not know.
 func places(of protoreflect.MessageType) map[string]proto.Message {
 	all := map[string]proto.Message{}
 	var walk func(d protoreflect.MessageDescriptor, path string, depth int, reach func(root protoreflect.Message) protoreflect.Message)
@@ -34,7 +34,7 @@ func places(of protoreflect.MessageType) map[string]proto.Message {
 			}
 			at, inner := string(f.Name()), func(root protoreflect.Message) protoreflect.Message { return reach(root).Mutable(f).Message() }
 			if f.IsList() {
-				// The second entry: the first is as it should be.
+				// The second entry: the first is left as it should be.
 				at, inner = at+"[1]", func(root protoreflect.Message) protoreflect.Message {
 					l := reach(root).Mutable(f).List()
 					l.AppendMutable()
@@ -48,8 +48,8 @@ func places(of protoreflect.MessageType) map[string]proto.Message {
 	return all
 }
 
-// A field that is not known is found in every message that a request can hold, at
-// any depth, whichever way the request is read.
+// An unknown field is found in every message that a request can hold, at any depth,
+// however the request is read.
 func TestUnknownIsFoundEverywhere(t *testing.T) {
 	tried := 0
 	protoregistry.GlobalFiles.RangeFilesByPackage("ripwright.v1", func(f protoreflect.FileDescriptor) bool {
@@ -89,7 +89,7 @@ func TestUnknownIsFoundEverywhere(t *testing.T) {
 	}
 }
 
-// What is known, and what is no request, passes.
+// Known fields, and messages that are no requests, pass.
 func TestKnownPasses(t *testing.T) {
 	for _, m := range []any{nil, &ripwrightv1.SolveBoardRequest{}, &ripwrightv1.SolveBoardResponse{},
 		&ripwrightv1.SolveBoardRequest{Board: &ripwrightv1.Board{Stations: []*ripwrightv1.Station{{}, {XMm: 1}}}}} {
@@ -97,7 +97,7 @@ func TestKnownPasses(t *testing.T) {
 			t.Errorf("%v: %v", m, l)
 		}
 	}
-	// A request with very many names the first.
+	// Of a request with very many unknown fields the first ones are named.
 	m := &ripwrightv1.SolveBoardRequest{Order: &ripwrightv1.CutOrder{}}
 	for range 500 {
 		it := &ripwrightv1.Item{}

@@ -7,7 +7,7 @@ import (
 	"github.com/ripwright/ripwright/server/handling"
 )
 
-// Who reads or writes much takes turns; a short request has none to wait for.
+// Long messages are read and written in turn; a short request does not wait.
 func ExampleDesk() {
 	leave, err := handling.New().Enter(context.Background(), 1<<20)
 	if err != nil {

@@ -16,8 +16,8 @@ import (
 
 func TestMain(m *testing.M) { goleak.VerifyTestMain(m) }
 
-// Of what is long one caller's comes after the other's, however much the first one
-// sent before; what is short waits for nothing.
+// A caller's long message comes after another caller's, however many the first one sent
+// before; a short one never waits.
 func TestCallersTakeTurns(t *testing.T) {
 	d := &Desk{gate.New(1, math.MaxInt, "requests and answers", retryAfter)}
 	first, err := d.Enter(t.Context(), math.MaxInt)

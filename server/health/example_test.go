@@ -8,7 +8,7 @@ import (
 	"github.com/ripwright/ripwright/server/health"
 )
 
-// A service that drains lives, and is ready no more.
+// A service that drains is alive but not ready.
 func ExampleRegister() {
 	ready := true
 	mux := http.NewServeMux()

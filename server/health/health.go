@@ -1,5 +1,5 @@
-// Package health answers whether the service lives and whether it takes calls, and
-// listens for that on an address of its own, which shares nothing with calls: no
+// Package health reports whether the service is alive and whether it takes calls. It
+// listens for that on a separate address, which shares nothing with calls: no
 // certificate, no token, no limit that callers could use up.
 package health
 
@@ -22,7 +22,7 @@ func Register(mux *http.ServeMux, ready func() bool) {
 	}))
 }
 
-// Read lets only methods through that read.
+// Read admits only methods that read.
 func Read(next http.HandlerFunc) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if r.Method != http.MethodGet && r.Method != http.MethodHead {
@@ -40,8 +40,7 @@ func say(w http.ResponseWriter, code int, text string) {
 	_, _ = io.WriteString(w, text) // the caller has gone; nothing to tell it
 }
 
-// Bounds on a connection that asks for health. A probe says all that it has to say
-// at once.
+// Bounds on a connection that asks for health. A probe sends its whole request at once.
 const (
 	patience   = 2 * time.Second
 	idle       = 30 * time.Second
@@ -49,15 +48,15 @@ const (
 	most       = 64 // connections
 )
 
-// Server serves handlers on a listener of their own.
+// Server serves handlers on a separate listener.
 func Server(handler http.Handler) *http.Server {
 	p := &http.Protocols{}
 	p.SetHTTP1(true)
 	return &http.Server{Protocols: p, Handler: handler, ReadHeaderTimeout: patience, ReadTimeout: patience, IdleTimeout: idle, MaxHeaderBytes: mostHeader}
 }
 
-// Listen listens on an address. Where more connections come than are kept, the
-// oldest is closed: so whoever opens many and leaves them shuts nobody out.
+// Listen listens on an address. If more connections come than are kept, the oldest is
+// closed, so that a caller that opens many and leaves them idle shuts nobody out.
 func Listen(address string) (net.Listener, error) {
 	l, err := net.Listen("tcp", address)
 	if err != nil {

@@ -29,12 +29,12 @@ func (n *newest) Accept() (net.Conn, error) {
 	}
 	n.mu.Unlock()
 	if over != nil {
-		_ = over.Close() // whoever serves it reads that it is
+		_ = over.Close() // its reader notices that it is closed
 	}
 	return &conn{Conn: c, gone: func() {
 		n.mu.Lock()
 		defer n.mu.Unlock()
-		n.open.Remove(at) // nothing where it was the oldest
+		n.open.Remove(at) // no effect on one already removed as the oldest
 	}}, nil
 }
 

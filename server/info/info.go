@@ -1,5 +1,5 @@
-// Package info says what the service is: its release, what the fields of requests
-// take, and the saws that callers can name.
+// Package info describes the service: its release, the limits of the fields of requests,
+// and the saws that callers can name.
 package info
 
 import (
@@ -32,14 +32,14 @@ type Service struct {
 	answer *ripwrightv1.GetServerInfoResponse
 
 	mu     sync.Mutex
-	listed map[*wire.Machine]*ripwrightv1.ListedSaw // fingerprints cost something
+	listed map[*wire.Machine]*ripwrightv1.ListedSaw // fingerprints take time to compute
 }
 
 // preview are the calls that the next release may change: those that this release
-// is the first to have.
+// introduces.
 var preview = []string{"ripwright.v1.InfoService/GetServerInfo", "ripwright.v1.InfoService/ListSaws"}
 
-// New makes a service whose requests have at most so many bytes.
+// New makes a service whose requests have at most that many bytes.
 func New(saws Saws, maxRequest int) *Service {
 	a := &ripwrightv1.GetServerInfoResponse{Release: release.Of().Version, PreviewCalls: preview,
 		MaxRequestBytes: int32(maxRequest), MaxStateBytes: int32(wire.MaxState)}
@@ -64,11 +64,11 @@ func (s *Service) GetServerInfo(context.Context, *ripwrightv1.GetServerInfoReque
 	return s.answer, nil
 }
 
-// usualPage is how many saws a page has unless the caller says otherwise.
+// usualPage is how many saws a page has unless the caller asks for another number.
 const usualPage = 20
 
-// ListSaws implements the call of that name. A page begins after the name that its
-// token has, so that saws which come and go between two pages move no others.
+// ListSaws implements the call of that name. A page begins after the name in its token,
+// so that saws added or removed between two pages shift no others.
 func (s *Service) ListSaws(_ context.Context, m *ripwrightv1.ListSawsRequest) (*ripwrightv1.ListSawsResponse, error) {
 	var p wire.Parts
 	size := p.Count("page_size", m.PageSize, usualPage, wire.PageSize)
@@ -85,7 +85,7 @@ func (s *Service) ListSaws(_ context.Context, m *ripwrightv1.ListSawsRequest) (*
 	for _, m := range all[from:min(from+size, len(all))] {
 		saw, ok := s.saws.Find(m.GetName())
 		if !ok {
-			continue // the file was read anew just now
+			continue // the file was read again just now
 		}
 		out.Saws = append(out.Saws, s.list(saw, len(all)))
 	}
@@ -95,13 +95,13 @@ func (s *Service) ListSaws(_ context.Context, m *ripwrightv1.ListSawsRequest) (*
 	return out, nil
 }
 
-// list gives a saw as it is listed; there are so many in service.
+// list gives a saw as it is listed; all is how many are in service.
 func (s *Service) list(saw *wire.Machine, all int) *ripwrightv1.ListedSaw {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	l := s.listed[saw]
 	if l == nil {
-		if len(s.listed) >= all { // some of them are in service no more
+		if len(s.listed) >= all { // some of them are no longer in service
 			s.listed = nil
 		}
 		if s.listed == nil {

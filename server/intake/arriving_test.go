@@ -15,12 +15,12 @@ import (
 	"github.com/ripwright/ripwright/server/memory"
 )
 
-// gate has a service's requests read with room for all.
+// gate reads a service's requests, with room for all of them.
 func gate() *Gate {
 	return &Gate{Limits: LimitsOf(1 << 20), Room: memory.NewRoom(1 << 20), Desk: handling.New()}
 }
 
-// A call's request had come before it is decoded, whatever that takes.
+// A call's request had arrived before it is decoded, however long that takes.
 func TestArriving(t *testing.T) {
 	var began, came time.Time
 	d := &grpc.ServiceDesc{Methods: []grpc.MethodDesc{{Handler: func(_ any, ctx context.Context, decode func(any) error, _ grpc.UnaryServerInterceptor) (any, error) {
@@ -39,7 +39,7 @@ func TestArriving(t *testing.T) {
 	}
 }
 
-// slowly is a stream whose one message comes after a while and is decoded after another.
+// slowly is a stream whose one message takes a while to arrive and a while to decode.
 type slowly struct {
 	grpc.ServerStream
 	whole time.Time
@@ -55,8 +55,8 @@ func (s *slowly) RecvMsg(v any) error {
 	return err
 }
 
-// The one request of a stream had come when it was whole, neither when its call began nor
-// after it was decoded. On a line every message is a request of its own.
+// The one request of a stream had arrived when it was whole, neither when its call began
+// nor after it was decoded. On a line every message is a separate request.
 func TestArrivingOnStreams(t *testing.T) {
 	for _, goesOn := range []bool{false, true} {
 		var came, read time.Time

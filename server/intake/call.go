@@ -20,7 +20,7 @@ import (
 	"github.com/ripwright/ripwright/solver/fault"
 )
 
-// retryAfter is what callers are told to wait for whom there is no room.
+// retryAfter is how long callers for whom there is no room are told to wait.
 const retryAfter = time.Second
 
 // Full is the refusal of a request for which there is no room.
@@ -28,12 +28,12 @@ func Full() error {
 	return refuse.Busy("requests under way hold as much memory as they may, in all or of this caller", retryAfter)
 }
 
-// fullLine ends a line for whose next message there is no room: its client has the
-// last state.
+// fullLine ends a line for whose next message there is no room: its client has the last
+// state.
 var fullLine = refuse.With(codes.Unavailable, ripwrightv1.ErrorReason_ERROR_REASON_BUSY,
 	"requests under way hold as much memory as they may; resume with the last state on another replica, or later")
 
-// Faults is the refusal of a request that would become too much.
+// Faults is the refusal of a request that would become too large.
 func Faults(l fault.List) error {
 	if l[0].Path == "body" {
 		return refuse.For(ripwrightv1.ErrorReason_ERROR_REASON_REQUEST_TOO_LARGE, l)
@@ -41,18 +41,18 @@ func Faults(l fault.List) error {
 	return refuse.Faults(l)
 }
 
-// Gate lets requests in.
+// Gate admits requests.
 type Gate struct {
 	Limits Limits
 	Room   *memory.Room // nil: any amount
 	Watch  Watcher
-	// Of gives the account of a call that another server has let in; nil: there is none.
+	// Of gives the account of a call that another server has admitted, or nil.
 	Of func(context.Context) *memory.Account
-	// Desk has long requests read in turn; nil: all at once.
+	// Desk makes long requests be read in turn; nil: all at once.
 	Desk *handling.Desk
 }
 
-// counted gives the context of a call with the account that it has, if it came through
+// counted returns the context of a call with the call's account, if it came through
 // another server.
 func (g *Gate) counted(ctx context.Context) context.Context {
 	if g.Of != nil {
@@ -68,15 +68,15 @@ type Watcher interface {
 	TurnedAway(caller, limit string)
 }
 
-// refused is why a request that came was not read; interceptors are called all the
-// same, as who may not call at all is to be told that first.
+// refused is why a request that arrived was not read; interceptors are called all the
+// same, since a caller that may not call at all must be told that first.
 type refused struct{ err error }
 
 type refusedKey struct{}
 
-// Serve gives a service whose requests are measured before they are read. What a
+// Serve wraps a service so that its requests are measured before they are read. What a
 // unary call holds is counted from then to its answer. Calls with one request know when
-// it had come whole: what it takes to decode counts towards their limits of time.
+// it had arrived whole: decoding counts towards their limits of time.
 func (g *Gate) Serve(d *grpc.ServiceDesc) *grpc.ServiceDesc {
 	out := *d
 	out.Methods = make([]grpc.MethodDesc, len(d.Methods))
@@ -107,7 +107,7 @@ func (g *Gate) Serve(d *grpc.ServiceDesc) *grpc.ServiceDesc {
 			account, done := g.Room.For(ctx)
 			defer done()
 			ctx = memory.With(ctx, account)
-			if !s.ClientStreams { // it has one request, which its limit of time counts from
+			if !s.ClientStreams { // it has one request, from which its time limit counts
 				ctx = arrival.Expect(ctx)
 			}
 			m := &measured{ServerStream: stream, gate: g, account: account, ctx: ctx, goesOn: s.ClientStreams}
@@ -125,7 +125,7 @@ func (g *Gate) tell(ctx context.Context, err error) {
 	}
 }
 
-// Unary is the innermost interceptor: here a request ends that was not read.
+// Unary is the innermost interceptor: a call whose request was not read ends here.
 func Unary(ctx context.Context, req any, _ *grpc.UnaryServerInfo, next grpc.UnaryHandler) (any, error) {
 	if why, ok := ctx.Value(refusedKey{}).(*refused); ok && why.err != nil {
 		return nil, why.err
@@ -133,18 +133,18 @@ func Unary(ctx context.Context, req any, _ *grpc.UnaryServerInfo, next grpc.Unar
 	return next(ctx, req)
 }
 
-// reading is a request that is read once it was measured.
+// reading is a request that is measured and then read.
 type reading struct {
 	gate  *Gate
 	ctx   context.Context // of the call
 	into  any
 	take  func(int64) bool
-	sized bool  // its lists are not for here to judge
-	err   error // why it was not
+	sized bool  // entries of its lists are not checked here
+	err   error // why it was not read
 	holds int64
 }
 
-// Message is what is read into.
+// Message is the message that is read into.
 func (r *reading) Message() any { return r.into }
 
 // Read implements codec.Reader.
@@ -154,7 +154,7 @@ func (r *reading) Read(data mem.BufferSlice) error {
 	leave, err := r.gate.Desk.Enter(r.ctx, data.Len())
 	if err != nil {
 		r.err = err
-		return nil // or gRPC would answer the call by itself
+		return nil // otherwise gRPC would answer the call itself
 	}
 	defer leave()
 	arrival.Wait(r.ctx, time.Since(asked))
@@ -178,8 +178,8 @@ func (r *reading) Read(data mem.BufferSlice) error {
 	return codec.Read(data, r.into)
 }
 
-// ahead is how many messages of a stream may be held at once: those that were taken
-// in before their turn, and the one whose turn it is.
+// ahead is how many messages of a stream may be held at once: those read before their
+// turn, and the one whose turn it is.
 const ahead = 6
 
 // measured is a stream whose messages are measured.
@@ -194,8 +194,8 @@ type measured struct {
 	at      int
 }
 
-// end gives back what its messages hold. A message that is being read then stays
-// counted until the call's account is closed.
+// end gives back what its messages hold. A message that is still being read stays counted
+// until the call's account is closed.
 func (m *measured) end() {
 	m.mu.Lock()
 	defer m.mu.Unlock()

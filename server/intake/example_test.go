@@ -8,8 +8,8 @@ import (
 	"github.com/ripwright/ripwright/server/intake"
 )
 
-// A body of 9 kB with more items than an order may have is refused before any of them
-// is made.
+// A body of 9 kB with more items than an order may have is refused before any of them is
+// made.
 func ExampleLimits_JSON() {
 	body := `{"order":{"items":[` + strings.Repeat("{},", 3000) + `{}]}}`
 	_, faults := intake.LimitsOf(4<<20).JSON([]byte(body), (&ripwrightv1.SolveBoardRequest{}).ProtoReflect().Descriptor())

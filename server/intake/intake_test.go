@@ -18,7 +18,7 @@ import (
 
 var within = LimitsOf(4 << 20)
 
-// requests are all that calls take.
+// requests runs do on the request of every call.
 func requests(do func(protoreflect.MessageDescriptor)) {
 	protoregistry.GlobalFiles.RangeFilesByPackage("ripwright.v1", func(f protoreflect.FileDescriptor) bool {
 		for i := range f.Services().Len() {
@@ -30,7 +30,7 @@ func requests(do func(protoreflect.MessageDescriptor)) {
 	})
 }
 
-// Every list of every request has a limit, and a size that is that of its Go type.
+// Every list of every request has a limit, and its entry's size is that of its Go type.
 func TestEveryListHasALimit(t *testing.T) {
 	seen, lists := map[protoreflect.FullName]bool{}, 0
 	var look func(protoreflect.MessageDescriptor)
@@ -88,7 +88,7 @@ func stations(n int) *ripwrightv1.Board {
 	return b
 }
 
-// A list beyond its limit is named by its path, with how many entries it has.
+// A list beyond its limit is named by its path, with its number of entries.
 func TestCrowded(t *testing.T) {
 	boards := func(n int) *ripwrightv1.QuoteOrderRequest {
 		m := &ripwrightv1.QuoteOrderRequest{Lumber: &ripwrightv1.Lumber{}}
@@ -135,8 +135,8 @@ func TestCrowded(t *testing.T) {
 	}
 }
 
-// A tag whose type on the wire is not its field's is no entry of the list: a reader keeps
-// it as unknown.
+// A tag whose wire type is not its field's is no entry of the list: a reader keeps it as
+// unknown.
 func TestOtherTypesOnTheWire(t *testing.T) {
 	station := protowire.AppendBytes(protowire.AppendTag(nil, 5, protowire.BytesType), nil)
 	other := protowire.AppendVarint(protowire.AppendTag(nil, 5, protowire.VarintType), 0)
@@ -157,8 +157,8 @@ func TestOtherTypesOnTheWire(t *testing.T) {
 	}
 }
 
-// Bodies that are deep, or that are within every list's limit and yet large, are
-// refused however they are made.
+// Bodies that are nested too deeply, or large although every list is within its limit,
+// are refused however they are made.
 func TestLargeAndDeep(t *testing.T) {
 	d := (&ripwrightv1.QuoteOrderRequest{}).ProtoReflect().Descriptor()
 	board := `{"board":{"stations":[{}` + strings.Repeat(",{}", 1999) + `]}}`
@@ -193,8 +193,8 @@ func TestLargeAndDeep(t *testing.T) {
 // sink keeps what was read, so that it is allocated.
 var sink proto.Message
 
-// The size that a message is said to become is at least what it does become, and at
-// most some times as much.
+// The predicted size of a message is at least its true size, and at most a few times as
+// much.
 func TestSizeIsTrue(t *testing.T) {
 	order := &ripwrightv1.CutOrder{}
 	for i := range 500 {
@@ -227,7 +227,7 @@ func TestSizeIsTrue(t *testing.T) {
 		raw, _ := proto.Marshal(m)
 		var before, after runtime.MemStats
 		sink = nil
-		for range 3 { // what is pooled takes two
+		for range 3 { // pooled memory needs two rounds
 			runtime.GC()
 		}
 		runtime.ReadMemStats(&before)
@@ -265,7 +265,7 @@ func over(m protoreflect.Message) (is bool) {
 	return is
 }
 
-// Whatever can be read as JSON is refused if and only if a list of it is too long.
+// A body that can be read as JSON is refused if and only if one of its lists is too long.
 func FuzzJSON(f *testing.F) {
 	f.Add([]byte(`{"board":{"stations":[{"x_mm":1},{}],"defects":[{"kind":"a\"]}"}]},"order":{"items":[{"accepts":["a","b"]}]}}`))
 	f.Add([]byte(`{"\u0062oard":{"stations":[` + strings.Repeat("{ } , ", 2000) + `{}]}}`))
@@ -280,7 +280,7 @@ func FuzzJSON(f *testing.F) {
 	})
 }
 
-// What is refused in protobuf has a list that is too long, as far as it can be read.
+// A body refused as protobuf has a list that is too long, as far as it can be read.
 func FuzzWire(f *testing.F) {
 	for _, m := range []proto.Message{&ripwrightv1.SolveBoardRequest{Board: stations(3)}, &ripwrightv1.SolveBoardRequest{Board: stations(2001)}} {
 		raw, err := proto.Marshal(m)

@@ -8,9 +8,9 @@ import (
 	"github.com/ripwright/ripwright/solver/fault"
 )
 
-// JSON walks a message in JSON. It gives the bytes that it becomes and what is wrong
-// with it. It looks at braces, brackets and strings alone and leaves it to the reader
-// to find what is no JSON; the reader gets no further than this did.
+// JSON walks a message in JSON. It returns the bytes that it becomes and what is wrong
+// with it. It looks only at braces, brackets and strings and leaves it to the reader to
+// find malformed JSON; the reader gets no further than this walk did.
 func (l Limits) JSON(raw []byte, d protoreflect.MessageDescriptor) (int64, fault.List) {
 	w := &jsonWalk{raw: raw, limits: l}
 	w.walk(shapeOf(d))
@@ -29,12 +29,12 @@ type jsonWalk struct {
 // container is an object or a list that has not ended.
 type container struct {
 	list    bool
-	of      *shape  // of an object; nil where the schema has none here
+	of      *shape  // of an object; nil: the schema has none here
 	in      *member // that a list is the value of
 	next    *member // whose value comes next in an object
 	holds   *member // whose value is the object that is open in it
 	entries int
-	key     bool // a string that comes is a key
+	key     bool // the next string is a key
 }
 
 func (w *jsonWalk) walk(top *shape) {
@@ -44,7 +44,7 @@ func (w *jsonWalk) walk(top *shape) {
 			w.begin(c == '[', top)
 		case '}', ']':
 			if len(w.open) == 0 || w.open[len(w.open)-1].list != (c == ']') {
-				return // no JSON
+				return // not JSON
 			}
 			w.end()
 		case ',':
@@ -82,8 +82,7 @@ func (w *jsonWalk) top() *container {
 	return &w.open[len(w.open)-1]
 }
 
-// value counts a value where it stands, with so many bytes of text, and gives the
-// field that it is for.
+// value counts a value at its place, with its bytes of text, and gives its field.
 func (w *jsonWalk) value(text int) *member {
 	t := w.top()
 	if t == nil {
@@ -150,7 +149,7 @@ func (w *jsonWalk) text() {
 	to := min(w.at, len(w.raw))
 	t := w.top()
 	if t == nil || t.list || !t.key {
-		w.at++ // beyond it, where the rest is counted from
+		w.at++ // past the quote, where the rest is counted from
 		w.value(to - from)
 		w.at--
 		return
@@ -166,7 +165,7 @@ func (w *jsonWalk) text() {
 	t.next = t.of.byName[name]
 }
 
-// rest counts what else a list with too many entries has, and says so.
+// rest counts the further entries of a list that has too many, and reports it.
 func (w *jsonWalk) rest(t *container) {
 	path, m := w.path(), t.in
 	n, depth := t.entries, 0
@@ -192,7 +191,7 @@ func (w *jsonWalk) rest(t *container) {
 	w.wrong = crowded(path, n, m)
 }
 
-// path is that of the list that is walked.
+// path is that of the list being walked.
 func (w *jsonWalk) path() (path string) {
 	for i, c := range w.open {
 		switch {

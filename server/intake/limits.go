@@ -7,8 +7,8 @@ import (
 )
 
 const (
-	// mostDeep is how deep messages and lists may lie in one another; the schema's own
-	// go half as deep.
+	// mostDeep is how deep messages and lists may be nested; the schema's own go half as
+	// deep.
 	mostDeep = 32
 	// perByte is how many bytes a byte of the longest body may become. Dense requests,
 	// boards of many stations, become seven times as long.
@@ -18,15 +18,15 @@ const (
 // Limits of one request.
 type Limits struct {
 	Memory int64
-	// Sized leaves the entries of lists to who reads the request: a line answers for
-	// each of its messages by itself and goes on.
+	// Sized leaves the entries of lists to the reader of the request: a line checks each
+	// of its messages itself and continues.
 	Sized bool
 }
 
-// LimitsOf gives those where a body may have so many bytes.
+// LimitsOf gives the limits for bodies of at most that many bytes.
 func LimitsOf(maxBody int64) Limits { return Limits{Memory: perByte * maxBody} }
 
-// crowded says of a list that it has too many entries.
+// crowded reports that a list has too many entries.
 func crowded(path string, n int, m *member) fault.List {
 	var l fault.List
 	l.Because(fault.WrongCount, path, "has %d entries; must have %s", n, m.takes)
@@ -45,7 +45,7 @@ func (l Limits) large() fault.List {
 	return f
 }
 
-// below gives the path of a member of what lies at a path.
+// below gives the path of a member of the message at a path.
 func below(path, name string) string {
 	if path == "" {
 		return name

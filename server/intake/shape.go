@@ -1,9 +1,9 @@
-// Package intake measures what a request would become in memory before anything is
-// made of it. A body of a few megabytes can stand for millions of messages: what is
-// `{},` in JSON, or two bytes in protobuf, is a hundred bytes once it is read. So a
-// body is walked along the schema first, without building anything: its lists are
-// counted against their published limits, how deep it goes and how large it gets
-// against bounds of the service, and the size is counted as its caller's.
+// Package intake measures what a request would become in memory before anything is made
+// of it. A body of a few megabytes can stand for millions of messages: what is `{},` in
+// JSON, or two bytes in protobuf, takes a hundred bytes once it is read. So a body is
+// first walked along the schema, without building anything: its lists are counted against
+// their published limits, its depth and size are checked against bounds of the service,
+// and the size is counted as its caller's.
 package intake
 
 import (
@@ -17,11 +17,11 @@ import (
 	"github.com/ripwright/ripwright/proto/limits"
 )
 
-// shape is what the walks have to know of a message.
+// shape is what the walks need to know about a message.
 type shape struct {
 	size     int64 // of the Go struct, allocated
 	byName   map[string]*member
-	byNumber []*member // nil where the schema has none
+	byNumber []*member // nil: the schema has none
 	lists    int       // how many of its fields are lists
 }
 
@@ -40,7 +40,7 @@ type member struct {
 }
 
 // reads gives the field that a reader fills from a tag; nil: it keeps the bytes as
-// unknown, be it for the number or for a type on the wire that is not the field's.
+// unknown, because of the number or of a wire type that is not the field's.
 func (s *shape) reads(n protowire.Number, t protowire.Type) *member {
 	if int(n) >= len(s.byNumber) {
 		return nil
@@ -52,7 +52,7 @@ func (s *shape) reads(n protowire.Number, t protowire.Type) *member {
 	return nil
 }
 
-// wireOf is the type on the wire of one value of a kind.
+// wireOf is the wire type of one value of a kind.
 func wireOf(k protoreflect.Kind) protowire.Type {
 	switch k {
 	case protoreflect.DoubleKind, protoreflect.Fixed64Kind, protoreflect.Sfixed64Kind:
@@ -67,7 +67,7 @@ func wireOf(k protoreflect.Kind) protowire.Type {
 	return protowire.VarintType
 }
 
-// slack is how much longer than needed a list that grows by appending may be.
+// slack is how many times longer than needed a list that grows by appending may be.
 const slack = 2
 
 var shapes = struct {
@@ -87,7 +87,7 @@ func build(d protoreflect.MessageDescriptor) *shape {
 		return s
 	}
 	s := &shape{size: sizeOf(d), byName: map[string]*member{}}
-	shapes.of[d.FullName()] = s // before its fields: a message may hold its like
+	shapes.of[d.FullName()] = s // before its fields: a message may hold messages of its own type
 	for i := range d.Fields().Len() {
 		f := d.Fields().Get(i)
 		m := &member{name: f.TextName(), list: f.IsList(), each: scalarSize(f), chars: f.Kind() == protoreflect.StringKind || f.Kind() == protoreflect.BytesKind, wire: wireOf(f.Kind())}
@@ -104,9 +104,9 @@ func build(d protoreflect.MessageDescriptor) *shape {
 			m.each *= slack
 			m.nth = s.lists
 			s.lists++
-			m.takes, m.bounded = limits.Of(f, limits.Entries) // not bounded: a list of answers
+			m.takes, m.bounded = limits.Of(f, limits.Entries) // without bounds: a list of answers
 		} else if f.HasPresence() && f.Message() == nil {
-			m.each = 8 // a number of its own, behind a pointer
+			m.each = 8 // a separate number, behind a pointer
 		} else {
 			m.each = 0
 		}
@@ -114,7 +114,7 @@ func build(d protoreflect.MessageDescriptor) *shape {
 			m.each += 16
 		}
 		s.byName[f.TextName()], s.byName[f.JSONName()] = m, m
-		for len(s.byNumber) <= int(f.Number()) { // they are small
+		for len(s.byNumber) <= int(f.Number()) { // field numbers are small
 			s.byNumber = append(s.byNumber, nil)
 		}
 		s.byNumber[f.Number()] = m
@@ -122,10 +122,10 @@ func build(d protoreflect.MessageDescriptor) *shape {
 	return s
 }
 
-// over reports whether so many entries are too many.
+// over reports whether n entries are too many.
 func (m *member) over(n int) bool { return m.bounded && float64(n) > m.takes.Most }
 
-// sizeOf is what an empty message of a kind takes, as the allocator rounds it.
+// sizeOf is the size of an empty message, as the allocator rounds it.
 func sizeOf(d protoreflect.MessageDescriptor) int64 {
 	n := int64(64)
 	if t, err := protoregistry.GlobalTypes.FindMessageByName(d.FullName()); err == nil {

@@ -7,8 +7,8 @@ import (
 	"github.com/ripwright/ripwright/solver/fault"
 )
 
-// Wire walks a message in protobuf. It gives the bytes that it becomes and what is
-// wrong with it. What cannot be read ends the walk: the reader will not get further.
+// Wire walks a message in protobuf. It returns the bytes that it becomes and what is
+// wrong with it. Bytes that cannot be read end the walk: the reader gets no further.
 func (l Limits) Wire(raw []byte, d protoreflect.MessageDescriptor) (int64, fault.List) {
 	w := &wireWalk{limits: l}
 	w.message(raw, shapeOf(d), 0)
@@ -22,10 +22,10 @@ type wireWalk struct {
 	limits Limits
 	size   int64
 	wrong  fault.List
-	path   []step // to what is walked, for a fault
+	path   []step // to where the walk is, for a fault
 }
 
-// step is one field on the way, and which entry where it is a list.
+// step is one field of the path and, for a list, its entry.
 type step struct {
 	of *member
 	at int
@@ -91,7 +91,7 @@ func (w *wireWalk) message(raw []byte, s *shape, depth int) bool {
 			if w.size += m.each; m.list {
 				at = counts[m.nth]
 				if !w.count(m, counts, 1) {
-					// The rest is only counted, to say how many there are.
+					// The rest is only counted, to report how many there are.
 					w.rest(raw, s, m, counts)
 					return false
 				}
@@ -119,7 +119,7 @@ func (w *wireWalk) count(m *member, counts []int, n int) bool {
 	return false
 }
 
-// rest counts what else a list with too many entries has, and says so.
+// rest counts the further entries of a list that has too many, and reports it.
 func (w *wireWalk) rest(raw []byte, s *shape, m *member, counts []int) {
 	for len(raw) > 0 {
 		got, kind, n := protowire.ConsumeField(raw)
