@@ -7,14 +7,13 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// account goes through where the wood goes.
+// account checks the account of the wood.
 //
-// The search rounds an area down between every two stations, twice where an edge
-// crosses a bound, and an area here is less than 2 units short in all; so a band's
-// area may be 2 units per stretch apart and 2 more, and a part's as much for every
-// band there is. Edging is the rest, so it may be apart by all of them. What is
-// said exactly is compared exactly: strips, pieces, what is fed again, and that the
-// five parts add up.
+// The search rounds an area down between every two stations, twice if an edge crosses a
+// bound, and an area here is less than 2 units too small in all. So a band's area may
+// differ by 2 units per stretch and 2 more, and a part's by as much for each of its
+// bands. Edging is the rest, so it may differ by the sum of these. Exact figures are
+// compared exactly: strips, pieces, what is fed again, and that the five parts add up.
 func (a *auditor) account(p *rip.Plan) {
 	l, acc := &a.lies, &p.Account
 	bands := unit.Area(len(p.Blades) + len(p.Pockets) + 1)
@@ -59,7 +58,7 @@ func (a *auditor) account(p *rip.Plan) {
 	apart("edging", acc.Edging, face-under.area()-ends.area()-offcut.area())
 }
 
-// underBlades is twice the area of the wood under all blades, that under two of them
+// underBlades is twice the area of the wood under all blades; wood under two of them is
 // counted once.
 func (a *auditor) underBlades(p *rip.Plan) (under wide) {
 	at := p.Blades
@@ -82,7 +81,7 @@ func (a *auditor) cuts(p *rip.Plan, blade int) bool {
 	return a.lies.meets(y, y+a.p.Saw.Kerf)
 }
 
-// exact goes through the parts of an account that are not rounded.
+// exact checks the parts of an account that are not rounded.
 func (a *auditor) exact(p *rip.Plan) {
 	acc := &p.Account
 	var strip, loss, rerip unit.Area

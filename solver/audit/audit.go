@@ -1,10 +1,10 @@
 // Package audit checks what a search says about a board before anybody cuts by it.
 //
-// It takes the problem and the claims of a result, works every one of them out
-// again from the model, and lists what differs. It shares types with the search
-// and nothing else: neither runs nor scores, account, packing or order of plans.
-// The rules stand here a second time on purpose, and by other methods where there
-// are any, so that a mistake in the one is no mistake in the other:
+// It takes the problem and the claims of a result, works out each claim again from the
+// model, and lists the differences. It shares types with the search but no code: neither
+// runs nor scores, account, packing or the order of plans. The rules are written again
+// here, by other methods where there are any, so that the search and the audit do not
+// share mistakes:
 //
 //   - Runs come from one walk along the board, both edges at a time; the search
 //     intersects what each edge leaves.
@@ -12,17 +12,17 @@
 //     trapezoids band by band and rounds each.
 //   - Packings are tried by branch and bound; the search lists all of them.
 //
-// What it cannot do is find a better plan: that a plan is the optimum is claimed by
-// a bound, and of the bound only what the plans at hand refute is seen.
+// It cannot find a better plan. The claim that a plan is the optimum rests on a bound,
+// and the audit refutes a bound only if a plan at hand exceeds it.
 //
 // # Cost
 //
-// With b blades, s stations, d defects and r runs, a plan costs O(b (s + d + r)) and
-// at most mostNodes nodes of the search for better packings; where the board is clear
-// a strip costs O(1). Nothing is iterated until it converges, so there is nothing to
-// poll. A result has at most 21 plans. For the largest request a plan's audit takes a
-// third of reading the request at most, and 21 plans a quarter of writing them out; see
-// the benchmark in server/withhold.
+// With b blades, s stations, d defects and r runs, a plan costs O(b (s + d + r)) and at
+// most mostNodes nodes of the search for better packings; if the board is clear, a strip
+// costs O(1). Nothing iterates until it converges, so there is no stop to poll. A result
+// has at most 21 plans. For the largest request, auditing one plan takes at most a third
+// of the time that reading the request takes, and auditing 21 plans a quarter of writing
+// them out; see the benchmark in server/withhold.
 package audit
 
 import (
@@ -34,25 +34,25 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// Kind of a difference: which claim does not hold.
+// Kind says which claim does not hold.
 type Kind string
 
 // The kinds.
 const (
 	Setting    Kind = "setting"     // travels, stops, fixed blades, order, gaps, skew
 	Pockets    Kind = "pockets"     // which there are and where they are bounded
-	Fit        Kind = "fit"         // an item in a pocket that it does not fit, or that is off
+	Fit        Kind = "fit"         // an item in a pocket that it does not fit, or an item that is full
 	Runs       Kind = "runs"        // runs and the counted length
 	Pieces     Kind = "pieces"      // crosscut pieces
 	Amounts    Kind = "amounts"     // what a strip counts towards its requirement
 	Open       Kind = "open"        // more strips of an item than are open
-	Worth      Kind = "worth"       // of a strip or of the plan
+	Worth      Kind = "worth"       // of a strip or of a plan
 	Measures   Kind = "measures"    // deviation, strip area, blades in wood, travel
 	Account    Kind = "account"     // where the wood goes
-	RunnersUp  Kind = "runners_up"  // one twice, or out of order
+	RunnersUp  Kind = "runners_up"  // duplicates, or wrong order
 	Proof      Kind = "proof"       // bound and proof
-	Told       Kind = "instructed"  // what an operator wants of the board
-	BrokenRule Kind = "broken_rule" // rules that a setting is said to break
+	Told       Kind = "instructed"  // an operator's instructions
+	BrokenRule Kind = "broken_rule" // rules that a setting is reported to break
 )
 
 // Kinds lists all kinds.
@@ -63,35 +63,35 @@ func Kinds() []Kind {
 // Difference is one claim that does not hold.
 type Difference struct {
 	Kind Kind
-	// Plan is 0 for the best plan and counts runners-up from 1.
+	// Plan is 0 for the best plan, or the number of a runner-up, from 1.
 	Plan int
-	// Says tells it in numbers; it quotes no text of the problem.
+	// Says states the difference in numbers; it quotes no text of the problem.
 	Says string
 }
 
 func (d Difference) String() string { return fmt.Sprintf("plan %d, %s: %s", d.Plan, d.Kind, d.Says) }
 
-// Terms say what the saw's time costs, by which plans are compared: Price in
-// billionths of money a second; 0: nothing. Turns says that a plan may turn the board.
+// Terms say what plans are compared by besides worth: Price is that of the saw's time in
+// billionths of money a second, 0 if it costs nothing; Turns allows plans to turn the
+// board.
 type Terms struct {
 	Pace  run.Pace
 	Price int64
 	Turns bool
 }
 
-// mostDifferences bounds how many are listed: one is enough to withhold a plan.
+// mostDifferences limits how many are listed: one is enough to withhold a plan.
 const mostDifferences = 20
 
-// Result lists what is wrong with a result, nothing where all of it holds. The
-// problem must be without faults; the result may be anything.
+// Result lists the claims of a result that do not hold; nil: all hold. The problem must
+// be free of faults; the result may be anything.
 func Result(p *rip.Problem, t Terms, r *rip.Result) []Difference {
 	a := auditor{p: p, terms: t}
 	a.result(r)
 	return a.found
 }
 
-// Checked is Result for a setting that someone else chose, scored beside the
-// optimum.
+// Checked is Result for a setting that someone else chose, scored beside the optimum.
 func Checked(p *rip.Problem, t Terms, c *rip.Checked, best *rip.Result) []Difference {
 	a := auditor{p: p, terms: t}
 	if !a.result(best) {
@@ -110,12 +110,12 @@ func Given(p *rip.Problem, c *rip.Checked) []Difference {
 	return a.found
 }
 
-// auditor goes through one result.
+// auditor checks one result.
 type auditor struct {
 	p       *rip.Problem
 	terms   Terms
-	asked   *instructed.Instructions // nil: nobody instructed it
-	lies    lying                    // the board as the plan at hand has it lie
+	asked   *instructed.Instructions // nil: no instructions
+	lies    lying                    // the board as it lies for the plan at hand
 	plan    int                      // 0 for the best
 	crossed bool                     // its blades are out of order
 	found   []Difference
@@ -154,7 +154,7 @@ func (a *auditor) result(r *rip.Result) bool {
 	return true
 }
 
-// valid goes through a plan of the search, which has to keep every rule.
+// valid checks a plan of the search, which must keep every rule.
 func (a *auditor) valid(p *rip.Plan) bool {
 	if !a.shaped(p) {
 		return false
@@ -171,7 +171,7 @@ func (a *auditor) valid(p *rip.Plan) bool {
 	return true
 }
 
-// setting goes through a plan whose positions someone else chose.
+// setting checks a plan whose positions someone else chose.
 func (a *auditor) setting(p *rip.Plan, broken bool) bool {
 	if !a.shaped(p) {
 		return false
@@ -183,7 +183,7 @@ func (a *auditor) setting(p *rip.Plan, broken bool) bool {
 	return true
 }
 
-// score goes through what a plan is and what it comes to.
+// score checks what a plan consists of and what it is worth.
 func (a *auditor) score(p *rip.Plan) {
 	a.lies.lay(&a.p.Board, a.p.Saw.Trim, p.Turn, p.Skew)
 	a.packer.nodes = mostNodes

@@ -27,7 +27,8 @@ func instances(usual int) int {
 // drawn gives a problem of the generator.
 func drawn(seed int64) *rip.Problem { return agree.Problem(generator.Draw(seed, 0)) }
 
-// terms draws a price that matters beside the worth of a plan; every third none.
+// terms draws a price that matters compared with the worth of a plan; every third has
+// none.
 func terms(seed int64, worth unit.Worth) audit.Terms {
 	r := rand.New(rand.NewPCG(uint64(seed), 7))
 	if r.IntN(3) == 0 {
@@ -40,8 +41,7 @@ func terms(seed int64, worth unit.Worth) audit.Terms {
 	}
 }
 
-// solved gives a problem with what the search says about it; some searches are
-// stopped.
+// solved gives a problem and the result of the search; some searches are stopped.
 func solved(t testing.TB, seed int64, p *rip.Problem) (audit.Terms, *rip.Result) {
 	o := rip.Options{RunnersUp: int(seed % 4)}
 	if seed%7 == 0 {
@@ -59,7 +59,7 @@ func solved(t testing.TB, seed int64, p *rip.Problem) (audit.Terms, *rip.Result)
 	return at, r
 }
 
-// What the search says holds, on problems small enough to be many.
+// The audit finds no difference in results of the search, on many small problems.
 // RIPWRIGHT_BRUTE sets how many.
 func TestNoDifference(t *testing.T) {
 	done, stopped, priced := 0, 0, 0
@@ -85,7 +85,7 @@ func TestNoDifference(t *testing.T) {
 	}
 }
 
-// Nor in settings that others chose, many of which break rules.
+// Nor does it in settings that others chose, many of which break rules.
 func TestNoDifferenceInSettings(t *testing.T) {
 	done, broken := 0, 0
 	for seed := int64(1); done < instances(1200); seed++ {

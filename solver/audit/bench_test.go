@@ -8,7 +8,7 @@ import (
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
-// What the audit of a plan costs, beside the search for it.
+// The cost of auditing a plan, compared with the search for it.
 func BenchmarkResult(b *testing.B) {
 	line := cases.Targets()[0]
 	wide := cases.Line.With("nine moving blades, 16 stations", "MMMMMMMMM")

@@ -11,7 +11,7 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// A plan is worked out again, and a claim that does not hold is told.
+// A plan is audited, and a claim that does not hold is reported.
 func ExampleResult() {
 	const mm = unit.Millimetre
 	p := &rip.Problem{

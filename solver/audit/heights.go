@@ -6,19 +6,19 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// heights knows how much wood lies below each of some heights, as twice the area
-// in nm2: what lies between the near edge and the height, less what lies between
-// the far edge and it. Where an edge crosses a height between two stations half a
-// square nanometre is lost at most.
+// heights has how much wood lies below each of some heights, as twice the area in nm2:
+// what lies between the near edge and the height, less what lies between the far edge and
+// the height. If an edge crosses a height between two stations, at most half a square
+// nanometre is lost.
 //
-// Each edge is gone along once. A stretch between two stations that lies below a
-// height gives it, and all heights above, an amount that is linear in the height:
-// these are added up by prefix. So only crossings are worked out one by one.
+// Each edge is walked once. A stretch between two stations that lies below a height gives
+// it, and all heights above, an amount that is linear in the height; these are added up
+// by prefix sums. So only crossings are computed one by one.
 type heights struct {
 	y   []unit.Length // in rising order, each once
 	sum []wide
-	// By height, what begins to count there: twice the length of the stretches below
-	// it, and twice the areas below their edges.
+	// By height, what begins to count there: twice the length of the stretches below it,
+	// and twice the areas below their edges.
 	long   []int64
 	raised []wide
 }
@@ -33,7 +33,7 @@ func (h *heights) below(y unit.Length) wide {
 	return h.sum[i]
 }
 
-// fill works all heights out.
+// fill computes all heights.
 func (h *heights) fill(l *lying) {
 	slices.Sort(h.y)
 	h.y = slices.Compact(h.y)
@@ -43,8 +43,8 @@ func (h *heights) fill(l *lying) {
 	h.edge(l, l.farLow, l.farHigh, l.underFar, true)
 }
 
-// edge adds what lies between an edge and each height above it; of the far edge it
-// takes that away.
+// edge adds what lies between an edge and each height above it; for the far edge it
+// subtracts that.
 func (h *heights) edge(l *lying, low, high unit.Length, under wide, far bool) {
 	put := func(i int, w wide) {
 		if far {
@@ -76,7 +76,7 @@ func (h *heights) edge(l *lying, low, high unit.Length, under wide, far bool) {
 		for i < last && h.y[i] < lo {
 			i++
 		}
-		for ; i < last && h.y[i] < hi; i++ { // it crosses: a triangle, as long as its share
+		for ; i < last && h.y[i] < hi; i++ { // it crosses: a triangle, in proportion to its length
 			up := int64(h.y[i] - lo)
 			put(i, product(long, up).by(up).over(uint64(hi-lo)))
 		}

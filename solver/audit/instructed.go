@@ -9,8 +9,8 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Instructed is Result for the best plan by an operator's instructions. Its runners-up
-// have to keep them too where it does.
+// Instructed is Result for the best plan by an operator's instructions. If that plan
+// keeps them, the runners-up have to keep them too.
 func Instructed(p *rip.Problem, t Terms, n *instructed.Instructions, r *instructed.Plan) []Difference {
 	a := auditor{p: p, terms: t, asked: n}
 	if a.result(r.Result) {
@@ -19,7 +19,7 @@ func Instructed(p *rip.Problem, t Terms, n *instructed.Instructions, r *instruct
 	return a.found
 }
 
-// told sees what plans keep of the instructions.
+// told checks what plans keep of the instructions.
 func (a *auditor) told(r *instructed.Plan) {
 	for i, p := range append([]*rip.Plan{r.Best}, r.RunnersUp...) {
 		a.plan = i
@@ -51,8 +51,8 @@ func (a *auditor) told(r *instructed.Plan) {
 	a.plan = 0
 }
 
-// still sees that an axis stands where it is locked: where it was said to, or else no
-// further than the nearest stop of its travel from where it stands.
+// still checks that an axis stands where it is locked: at the given place, or otherwise
+// no further from where it stood than the nearest stop of its travel.
 func (a *auditor) still(p *rip.Plan, l instructed.Lock) {
 	s := &a.p.Saw
 	at, from, t := p.Fence, s.Fence.Current, s.Fence
@@ -77,7 +77,7 @@ func (a *auditor) still(p *rip.Plan, l instructed.Lock) {
 	}
 }
 
-// forced is how many strips of an item there have to be at least.
+// forced is the least number of strips of an item.
 func (a *auditor) forced(id string) int {
 	if a.asked != nil {
 		for _, f := range a.asked.Forced {
@@ -89,8 +89,8 @@ func (a *auditor) forced(id string) int {
 	return 0
 }
 
-// beyond reports whether the strips of a forced item beyond those forced, the smallest,
-// keep what those leave open if they count as much as strips of the item can.
+// beyond reports whether the strips of a forced item other than the forced ones, the
+// smallest, keep what those leave open if they count as much as strips of the item can.
 func (a *auditor) beyond(s *spent) bool {
 	it := &a.p.Items[s.item]
 	n := a.forced(it.ID)

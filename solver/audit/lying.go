@@ -8,8 +8,8 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// lying is the board as it lies before the blades: stations from end to end, the
-// levels beyond the outermost ones written out.
+// lying is the board as it lies before the blades: stations from end to end, with
+// stations added at the ends for the level parts.
 type lying struct {
 	laid bool
 	turn wood.Turn
@@ -41,7 +41,7 @@ type defect struct {
 	kind     int
 }
 
-// lay puts a board down in a turn, at a skew.
+// lay lays a board in a turn, at a skew.
 func (l *lying) lay(b *wood.Board, trim unit.Length, turn wood.Turn, skew unit.Length) {
 	if l.laid && l.turn == turn && l.skew == skew {
 		return
@@ -124,8 +124,8 @@ func (l *lying) mark(b *wood.Board, about turn, skew, down unit.Length) {
 	slices.SortFunc(l.defects, func(c, d defect) int { return cmp.Compare(c.from, d.from) })
 }
 
-// Lift is how far a skew lifts the two ends of a board in a turn, that which then leads
-// first: what lies at y of the turned board lies there at y and so much.
+// Lift gives how far a skew lifts the two ends of a turned board, the leading end first:
+// a point at y of the turned board then lies at y plus that much.
 func Lift(b *wood.Board, turn wood.Turn, skew unit.Length) (start, end unit.Length) {
 	if skew == 0 {
 		return 0, 0

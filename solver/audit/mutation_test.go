@@ -13,16 +13,15 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// lie changes what a search says about a problem. It reports false where there is
-// nothing of its kind to change.
+// lie changes a claim of the search about a problem. It reports false if there is nothing
+// of its kind to change.
 type lie struct {
 	name string
-	kind audit.Kind // of the difference that it has to be found by
+	kind audit.Kind // of the difference that must reveal it
 	tell func(p *rip.Problem, r *rip.Result) bool
 }
 
-// onPlan tells a lie about the best plan or, where there is one, the last
-// runner-up.
+// onPlan tells a lie about the last runner-up, or, if there is none, about the best plan.
 func onPlan(tell func(p *rip.Problem, plan *rip.Plan) bool) func(*rip.Problem, *rip.Result) bool {
 	return func(p *rip.Problem, r *rip.Result) bool {
 		if n := len(r.RunnersUp); n > 1 {
@@ -44,7 +43,7 @@ func onStrip(tell func(p *rip.Problem, k *rip.Pocket) bool) func(*rip.Problem, *
 	})
 }
 
-// stand has a blade, or with -1 the fence, stand elsewhere, and pockets with it.
+// stand moves a blade, or with -1 the fence, and the pockets with it.
 func stand(p *rip.Problem, plan *rip.Plan, blade int, by unit.Length) {
 	if blade < 0 {
 		plan.Fence += by
@@ -120,8 +119,8 @@ var lies = []lie{
 		return true
 	})},
 	{"another skew", audit.Account, onPlan(func(p *rip.Problem, plan *rip.Plan) bool {
-		// The account tells even where all strips are the same: blades lie elsewhere
-		// in the wood. A board may be sheared to nothing but itself, see below.
+		// The account reveals it even if all strips are the same: blades lie elsewhere in
+		// the wood. Shearing may leave a board as it is, see below.
 		if p.Saw.Skew == 0 || p.Board.StraightNear || plan.Account.Kerf == 0 || plan.Account.Strip != 0 {
 			return false
 		}
@@ -394,8 +393,8 @@ var lies = []lie{
 	}},
 }
 
-// mm2 is a square millimetre, the least that a lie about the account is found by
-// in boards of any size.
+// mm2 is a square millimetre, the least change of the account that is found in boards of
+// any size.
 const mm2 = unit.SquareMetre / 1_000_000
 
 // onPiece tells a lie about a strip that has pieces.
@@ -410,8 +409,8 @@ func onPiece(tell func(it *order.Item, k *rip.Pocket) bool) func(*rip.Problem, *
 	})
 }
 
-// reach has the strips of an item of the best plan but the largest be what is
-// open, less so much.
+// reach makes the strips of an item of the best plan, without the largest, equal to what
+// is open, less an amount.
 func reach(p *rip.Problem, r *rip.Result, less int64) bool {
 	for i := range p.Items {
 		it := &p.Items[i]
@@ -433,7 +432,7 @@ func reach(p *rip.Problem, r *rip.Result, less int64) bool {
 	return false
 }
 
-// copied is a problem and a result that a lie may change.
+// copied gives copies of a problem and a result that a lie may change.
 func copied(p *rip.Problem, r *rip.Result) (*rip.Problem, *rip.Result) {
 	q, s := *p, *r
 	q.Board.Stations, q.Board.Defects = slices.Clone(p.Board.Stations), slices.Clone(p.Board.Defects)
@@ -455,7 +454,7 @@ func copied(p *rip.Problem, r *rip.Result) (*rip.Problem, *rip.Result) {
 	return &q, &s
 }
 
-// Every lie is found wherever it can be told, by the kind of difference that it is.
+// Every lie is found wherever it can be told, with its kind of difference.
 func TestLies(t *testing.T) {
 	told := make([]int, len(lies))
 	for seed, done := int64(1), 0; done < instances(700); seed++ {
@@ -482,7 +481,7 @@ func TestLies(t *testing.T) {
 	}
 }
 
-// What is just still right is no difference.
+// What is only just right is no difference.
 func TestEdges(t *testing.T) {
 	edges := []lie{
 		{name: "a unit less than is open", tell: func(p *rip.Problem, r *rip.Result) bool {

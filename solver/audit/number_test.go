@@ -46,7 +46,7 @@ func changed(r *rip.Result, at uint64, by int64) (name string, lie bool) {
 		v.SetInt(v.Int() + by)
 	}
 	switch name = names[i]; name {
-	case ".Work", ".Memory": // how hard it was is not for the plan to say
+	case ".Work", ".Memory": // the effort of the search is not part of the plan
 		return name, false
 	case ".Bound.Hi", ".Bound.Lo": // a bound may be as high as it likes
 		return name, r.Proven || r.Bound.Cmp(before) < 0 && r.Bound.Cmp(r.Best.Worth) < 0
@@ -64,7 +64,7 @@ func changed(r *rip.Result, at uint64, by int64) (name string, lie bool) {
 	return name, true
 }
 
-// Whatever number of a result is changed, and by however little, is found.
+// Any change of any number of a result is found, however small.
 func TestEveryNumber(t *testing.T) {
 	seen := map[string]int{}
 	for seed, done := int64(1), 0; done < instances(300); seed++ {
@@ -89,8 +89,8 @@ func TestEveryNumber(t *testing.T) {
 	}
 }
 
-// FuzzResult changes a result in up to four places: no audit may fail, and with a
-// single change none may miss it.
+// FuzzResult changes a result in up to four places: no audit may panic, and a single
+// change must not be missed.
 func FuzzResult(f *testing.F) {
 	f.Add(int64(2), uint64(1), int64(1), uint64(0), int64(0), uint64(0), int64(0))
 	f.Add(int64(8), uint64(20), int64(-1)<<63, uint64(7), int64(1)<<62, uint64(31), int64(-5))

@@ -11,8 +11,8 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// mostNodes bounds the search for better packings of one plan. Where it ends, the
-// pieces are still known to fit and to be worth what they are said to be.
+// mostNodes limits the search for better packings of one plan. If it ends there, the
+// pieces are still known to fit and to have the stated worth.
 const mostNodes = 2000
 
 // shortestOpen is the shortest length of an item that is still wanted, or 0.
@@ -29,9 +29,9 @@ func shortestOpen(it *order.Item) (short unit.Length) {
 	return short
 }
 
-// pieces goes through the crosscut pieces of a strip and gives their value: they
-// lie in the runs a trim from both ends and a kerf apart, no run has more of a
-// length than are open, and no packing of a run is worth more.
+// pieces checks the crosscut pieces of a strip and gives their value: they lie in the
+// runs, a trim from both ends and a kerf apart, no run has more of a length than are
+// open, and no packing of a run is worth more.
 func (a *auditor) pieces(pocket int, k *rip.Pocket, it *order.Item) int64 {
 	if len(it.Cuts) == 0 {
 		if len(k.Pieces) > 0 {
@@ -75,7 +75,7 @@ func (a *auditor) pieces(pocket int, k *rip.Pocket, it *order.Item) int64 {
 
 // packer looks for packings of runs that are worth more than others.
 type packer struct {
-	nodes int // that it may still look at
+	nodes int // left to look at
 	than  int64
 	cuts  []packed
 }
@@ -83,7 +83,7 @@ type packer struct {
 // packed is a length with the kerf beside it, and how many are open.
 type packed struct{ need, value, open int64 }
 
-// take prepares an item's open lengths, dearest by length first.
+// take prepares an item's open lengths, greatest value per length first.
 func (b *packer) take(it *order.Item) {
 	b.cuts = b.cuts[:0]
 	for i := range it.Cuts {
@@ -103,9 +103,9 @@ func (b *packer) take(it *order.Item) {
 	})
 }
 
-// better reports whether some packing of so much room, a kerf after every piece
-// counted, is worth more. It is a depth-first branch and bound that fills what is
-// left of the room with the next length by fractions.
+// better reports whether some packing of a room, with a kerf counted after every piece,
+// is worth more. It is a depth-first branch and bound; its bound fills the rest of the
+// room with fractions of the next length.
 func (b *packer) better(room, than int64) bool {
 	b.than = than
 	return b.fill(0, room, 0)
@@ -126,7 +126,7 @@ func (b *packer) fill(k int, room, value int64) bool {
 			rest, _ = ratio(left, b.cuts[k+1].value, b.cuts[k+1].need)
 		}
 		if so+rest <= b.than {
-			return false // and less yet with fewer of this length
+			return false // and still less with fewer of this length
 		}
 		if b.fill(k+1, left, so) {
 			return true

@@ -8,21 +8,21 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Net is what a plan is worth less what its cycle and its turn cost, by which plans are
+// Net is the worth of a plan less the price of its cycle and its turn, by which plans are
 // compared.
 func Net(p *rip.Problem, t Terms, plan *rip.Plan) unit.Worth {
 	a := auditor{p: p, terms: t}
 	return a.net(plan)
 }
 
-// net is a plan's worth less what its cycle and its turn cost, by which plans are
+// net is the worth of a plan less the price of its cycle and its turn, by which plans are
 // compared.
 func (a *auditor) net(p *rip.Plan) unit.Worth {
 	left := wide{p.Worth.Hi, p.Worth.Lo}.minus(a.turning(p.Turn))
 	return left.minus(a.cycle(p)).worth()
 }
 
-// cycle is what a plan's cycle costs, in units of 1e-21.
+// cycle is the price of a plan's cycle, in units of 1e-21.
 func (a *auditor) cycle(p *rip.Plan) wide {
 	if a.terms.Price == 0 {
 		return wide{}
@@ -52,8 +52,8 @@ func (a *auditor) cycle(p *rip.Plan) wide {
 	return product(a.terms.Price, total).by(1000)
 }
 
-// before is below 0 where p comes before q in the order of plans, 0 where they are
-// the same.
+// before is below 0 if p comes before q in the order of plans, and 0 if they are the
+// same.
 func (a *auditor) before(p, q *rip.Plan) int {
 	if c := cmp.Or(a.net(q).Cmp(a.net(p)), cmp.Compare(p.Turn, q.Turn)); c != 0 {
 		return c
@@ -71,7 +71,7 @@ func (a *auditor) before(p, q *rip.Plan) int {
 	return 0
 }
 
-// compare goes through the order of the plans, and sees that no two make the same.
+// compare checks the order of the plans, and that no two make the same items.
 func (a *auditor) compare(r *rip.Result) {
 	if len(r.RunnersUp) == 0 {
 		return
@@ -104,11 +104,10 @@ func (a *auditor) compare(r *rip.Result) {
 	a.plan = 0
 }
 
-// proof goes through what is said about the plan: the bound is no less than any
-// plan at hand, and where the plan is proven it is the bound and no limit ended
-// the search.
+// proof checks the claims about the proof: the bound is no less than any plan at hand,
+// and if the plan is proven it equals the bound and no limit ended the search.
 func (a *auditor) proof(r *rip.Result) {
-	// Runners-up were seen to be no better than the best.
+	// Runners-up have been found no better than the best.
 	switch {
 	case r.Bound.Cmp(a.net(r.Best)) < 0:
 		a.differ(Proof, "the plan is worth more than the bound")

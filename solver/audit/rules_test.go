@@ -16,8 +16,8 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// Rules that nobody could guess, each held by a problem that another rule would
-// answer otherwise. Search, oracle and audit have to agree on it.
+// Rules that nobody could guess, each tested by a problem that another rule would answer
+// otherwise. Search, oracle and audit must agree on it.
 
 const millimetre = unit.Millimetre
 
@@ -41,15 +41,14 @@ func agreed(t *testing.T, p *rip.Problem, terms audit.Terms) *rip.Plan {
 	return r.Best
 }
 
-// bench is a saw with one blade that moves from 100 mm and a fence that stands.
+// bench is a saw with one moving blade and a fence that stays.
 func bench() saw.Saw {
 	return saw.Saw{Kerf: 4 * millimetre, Step: 5 * millimetre, Gap: 10 * millimetre, LeastStrip: 10 * millimetre,
 		Blades: []saw.Blade{{Moving: true, Travel: saw.Travel{Min: 50 * millimetre, Max: 200 * millimetre, Current: 100 * millimetre}}}}
 }
 
-// Of two plans with as much left once the saw's time is paid, the one that is worth
-// more before comes first, though it deviates and moves: 1.50 less a second's 0.50
-// against 1.00.
+// Of two plans with equal net worth, the one that is worth more before the price comes
+// first, though it deviates and moves: 1.50 less 0.50 for one second against 1.00.
 func TestGrossWorthBreaksTiesOfNetWorth(t *testing.T) {
 	p := &rip.Problem{Saw: bench(), Board: wood.Board{Length: 1000 * millimetre, StraightNear: true, Stations: []wood.Station{{Far: 180 * millimetre}}},
 		Items: []order.Item{
@@ -66,9 +65,8 @@ func TestGrossWorthBreaksTiesOfNetWorth(t *testing.T) {
 	}
 }
 
-// What is fed again is as wide as the wood is clear between the trimmed edges from
-// end to end, whatever defects lie in it, and as long as the board in whole
-// micrometres.
+// What is fed again is as wide as the wood that is clear between the trimmed edges from
+// end to end, whatever defects lie in it, and as long as the board in whole micrometres.
 func TestFedAgain(t *testing.T) {
 	p := &rip.Problem{Saw: bench(), Board: wood.Board{Length: 1000*millimetre + 900, Stations: []wood.Station{{Far: 40 * millimetre}, {X: 500 * millimetre, Near: millimetre, Far: 40 * millimetre}},
 		Defects: []wood.Defect{{FromX: 0, ToX: 1000 * millimetre, FromY: 10 * millimetre, ToY: 20 * millimetre, Kind: "split"}}}}
@@ -85,8 +83,8 @@ func TestFedAgain(t *testing.T) {
 	}
 }
 
-// A run counts for an item with crosscut lengths only where one that is open fits
-// between its end trims; one that is filled, or of no value, does not matter.
+// A run counts for an item with crosscut lengths only if an open one fits between its end
+// trims; lengths that are filled or have no value do not matter.
 func TestRunWithoutAPiece(t *testing.T) {
 	const knot = 300
 	p := &rip.Problem{Saw: bench(), Board: wood.Board{Length: 560*millimetre - 1000, StraightNear: true, Stations: []wood.Station{{Far: 100 * millimetre}},
@@ -118,7 +116,7 @@ func TestSkewedHalves(t *testing.T) {
 	}
 }
 
-// Pieces cannot be required beside crosscut lengths, which count their own.
+// Pieces cannot be required in addition to crosscut lengths, which count their own.
 func TestPiecesBesideLengths(t *testing.T) {
 	it := order.Item{ID: "leg", Min: 100 * millimetre, Max: 100 * millimetre, Cuts: []order.Cut{{Length: 250 * millimetre}}, Measure: order.ByPieces, Required: 4}
 	if l := it.Faults(); len(l) != 1 || l[0].Path != "required" {

@@ -5,10 +5,10 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// clear appends where the trimmed wood covers [lo, hi], ends rounded inward to
-// whole micrometres, by one walk along the board. At a station the band is covered
-// or not; between two it is covered throughout where it is at both, since edges are
-// straight there, and else on one stretch, which is worked out from the crossings.
+// clear appends where the trimmed wood covers [lo, hi], ends rounded inward to whole
+// micrometres, by one walk along the board. At a station the band is covered or not;
+// between two it is covered throughout if it is at both, since edges are straight there,
+// and otherwise on one stretch, which is computed from the crossings.
 func (l *lying) clear(dst []wood.Stretch, lo, hi unit.Length) []wood.Stretch {
 	most, least := lo-l.trimNear, hi+l.trimFar // of near, of far
 	if most < l.nearLow || least > l.farHigh {
@@ -45,8 +45,8 @@ func (l *lying) clear(dst []wood.Stretch, lo, hi unit.Length) []wood.Stretch {
 	return dst
 }
 
-// stretch is where a height is not below 0 that goes straight from g at x to h at
-// y, not below 0 at one of them at least.
+// stretch gives where a height that goes straight from g at x to h at y is not below 0;
+// it is not below 0 at one of them at least.
 func stretch(x, y, g, h unit.Length) (from, to unit.Run) {
 	from, to = unit.Run((x+999)/1000), unit.Run(y/1000)
 	switch {
@@ -68,9 +68,9 @@ func keep(dst []wood.Stretch, from, to unit.Run) []wood.Stretch {
 	return dst
 }
 
-// usable gives the runs of a band for an item that accepts these kinds of defects:
-// the clear stretches, intersected with what lies between the refused defects once
-// those that touch are joined.
+// usable gives the runs of a band for an item that accepts these kinds of defects: the
+// clear stretches, intersected with the stretches between refused defects, of which
+// touching ones are joined.
 func (a *auditor) usable(lo, hi unit.Length, accepts []string) []wood.Stretch {
 	l := &a.lies
 	a.runs = l.clear(a.runs[:0], lo, hi)
@@ -110,7 +110,7 @@ func (a *auditor) usable(lo, hi unit.Length, accepts []string) []wood.Stretch {
 			r := a.runs[i]
 			a.bare = keep(a.bare, max(r.From, open), min(r.To, end))
 			if r.To > end {
-				break // it goes on beyond the block
+				break // it continues beyond the block
 			}
 		}
 		if k < len(a.blocks) {

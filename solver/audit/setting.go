@@ -10,12 +10,12 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// farthest is how far from the datum anything may be said to stand: sums of
-// positions up to here cannot overflow.
+// farthest is the greatest position from the datum that is checked: sums of positions up
+// to here cannot overflow.
 const farthest = 2 * saw.MaxPosition
 
-// shaped reports whether a plan has a position for every blade and a pocket
-// between each two, with items that there are.
+// shaped reports whether a plan has a position for every blade and a pocket between each
+// two, with existing items.
 func (a *auditor) shaped(p *rip.Plan) bool {
 	s := &a.p.Saw
 	if p == nil || len(p.Blades) != len(s.Blades) {
@@ -78,7 +78,7 @@ func (a *auditor) bounds(p *rip.Plan, pocket int) (left, right unit.Length) {
 	return left, right
 }
 
-// breaks names a rule of the saw that a setting breaks; empty: none.
+// breaks names a rule of the saw that a setting breaks; empty: it breaks none.
 func (a *auditor) breaks(p *rip.Plan) string {
 	s := &a.p.Saw
 	if says := a.turns(p.Turn); says != "" {

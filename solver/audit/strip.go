@@ -8,19 +8,19 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// micro is money in units of Worth, per millionth.
+// micro is a millionth of money in units of Worth.
 const micro = 1_000_000_000_000_000
 
-// spent is what a plan's strips of one item come to.
+// spent is what a plan's strips of one item use up.
 type spent struct {
 	item       int
 	sum, most  int64 // amounts of all strips and of the largest
 	open       int64
 	unitsOfOne int64   // amounts counted in one unit of open
-	strips     []int64 // the amount of each strip; of an item that is forced only
+	strips     []int64 // the amount of each strip; for forced items only
 }
 
-// pockets goes through every pocket and adds up what they are worth.
+// pockets checks every pocket and adds up what they are worth.
 func (a *auditor) pockets(p *rip.Plan) {
 	var sum wide
 	a.spent = a.spent[:0]
@@ -65,7 +65,7 @@ func (a *auditor) shared(p *rip.Plan, k *rip.Pocket) bool {
 	return false
 }
 
-// strip goes through one strip and gives what it is worth.
+// strip checks one strip and gives what it is worth.
 func (a *auditor) strip(i int, k *rip.Pocket) wide {
 	it, width := &a.p.Items[k.Item], k.Right-k.Left
 	if says := a.misfit(it, width); says != "" {
@@ -147,7 +147,7 @@ func (a *auditor) worth(it *order.Item, width unit.Length, counted, value int64)
 	return product(int64(it.Min), counted).by(it.Value)
 }
 
-// again is what the gap between two heights is worth when it is fed again.
+// again is what the gap between two heights is worth if fed again.
 func (a *auditor) again(lo, hi unit.Length) wide {
 	width := a.lies.band(lo, hi)
 	if least := a.p.Saw.Rerip.Width; least == 0 || width < least {
@@ -156,7 +156,7 @@ func (a *auditor) again(lo, hi unit.Length) wide {
 	return product(int64(width), int64(a.lies.along)).by(a.p.Saw.Rerip.Value)
 }
 
-// band is how wide a gap is between the trimmed edges over the whole length.
+// band is the width of a gap between the trimmed edges over the whole length.
 func (l *lying) band(lo, hi unit.Length) unit.Length {
 	return min(hi, l.farLow-l.trimFar) - max(lo, l.nearHigh+l.trimNear)
 }
@@ -192,17 +192,17 @@ func (a *auditor) spend(k *rip.Pocket, it *order.Item, counted, pieces int64) {
 	a.spent = append(a.spent, s)
 }
 
-// open sees that all strips of an item but the largest are less than what is open.
+// open checks that all strips of an item but the largest total less than what is open.
 func (a *auditor) open(*rip.Plan) {
 	for i := range a.spent {
-		// Of whole numbers x < n open is the same as floor(x/n) < open.
+		// For whole numbers, x < n open is the same as floor(x/n) < open.
 		if s := &a.spent[i]; (s.sum-s.most)/s.unitsOfOne >= s.open && !a.beyond(s) {
 			a.differ(Open, "strips of item %d but the largest come to %d; %d are open", s.item, (s.sum-s.most)/s.unitsOfOne, s.open)
 		}
 	}
 }
 
-// measures goes through what plans of equal worth are compared by.
+// measures checks the figures that order plans of equal worth.
 func (a *auditor) measures(p *rip.Plan) {
 	var off, travel unit.Length
 	var area unit.Area

@@ -7,8 +7,8 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// turn says how a point of the board as scanned lies once it is turned: at lengthwise
-// less x where along is set, and at crosswise less y where across is.
+// turn says where a point of the board as scanned lies after a turn: at lengthwise less x
+// if along is set, and at crosswise less y if across is.
 type turn struct {
 	along, across         bool
 	lengthwise, crosswise unit.Length
@@ -59,9 +59,9 @@ func (t *turn) defect(d wood.Defect) wood.Defect {
 	return d
 }
 
-// Scanned gives where the line of a kerf that is level on a saw lies on a board as it
-// was scanned: the lesser y of its two edges at x = 0 and at the board's other end. y is
-// its edge on the fence side once the board lies there.
+// Scanned gives where a kerf that runs level on a saw lies on the board as scanned: the
+// lesser y of the kerf's two edges at x = 0 and at the board's other end. y is the kerf's
+// fence-side edge on the board as it lies on the saw.
 func Scanned(b *wood.Board, t wood.Turn, skew, y, kerf unit.Length) (start, end unit.Length) {
 	lead, trail := Lift(b, t, skew)
 	start, end = y-lead, y-trail
@@ -80,7 +80,7 @@ func straight(b *wood.Board, t wood.Turn) bool {
 	return b.StraightNear && (t == wood.AsScanned || t == wood.EndOverEnd)
 }
 
-// turns names what is wrong with how a plan turns the board; empty: nothing.
+// turns says what is wrong with a plan's turn of the board; empty: nothing.
 func (a *auditor) turns(t wood.Turn) string {
 	if t == wood.AsScanned {
 		return ""
@@ -96,7 +96,7 @@ func (a *auditor) turns(t wood.Turn) string {
 	return "the board is turned as the saw cannot"
 }
 
-// turning is what a plan's turn costs, in units of 1e-21.
+// turning is the cost of a plan's turn, in units of 1e-21.
 func (a *auditor) turning(t wood.Turn) wide {
 	for i := range a.p.Saw.Turns {
 		if w := &a.p.Saw.Turns[i]; w.Turn == t {

@@ -13,9 +13,9 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// What the search over turns says holds, and so do settings that others turned. A plan
-// that is told with another turn than its own is found out, and so is one that turns
-// the board where nobody asked for it.
+// Results of the search over turns hold, and so do settings that others turned. A plan
+// with a wrong turn is found out, and so is one that turns the board if that was not
+// asked for.
 func TestTurned(t *testing.T) {
 	ways := []wood.Turn{wood.EndForEnd, wood.EdgeOverEdge, wood.EndOverEnd}
 	done, turns, lied, found := 0, 0, 0, 0
@@ -71,10 +71,10 @@ func TestTurned(t *testing.T) {
 }
 
 // Worked by hand: a board of 2400 x 200 mm, its edges level, turned end for end and set
-// at 5 mm per m, which lifts the end that trails by 12 mm. A kerf of 4 mm at 30 mm lies
-// on the turned board at 30 mm and 18 mm, so on the board as scanned at 200 - 30 - 4 =
-// 166 mm from the edge that was near, at the end that trailed then, and at 178 mm at the
-// one that led.
+// at 5 mm per m, which lifts the trailing end by 12 mm. A kerf of 4 mm at 30 mm lies on
+// the turned board at 30 mm and 18 mm, so on the board as scanned at 200 - 30 - 4 = 166
+// mm from the original near edge, at the end that trailed in the scan, and at 178 mm at
+// the one that led.
 func TestScanned(t *testing.T) {
 	const mm = unit.Millimetre
 	b := wood.Board{Length: 2400 * mm, Stations: []wood.Station{{Far: 200 * mm}}}

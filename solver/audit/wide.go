@@ -50,8 +50,8 @@ func (w wide) over(d uint64) wide {
 	return wide{int64(hi), lo}
 }
 
-// area gives twice an area in nm2 in units of unit.Area, rounded down; of one
-// below 0 it gives 0.
+// area gives twice an area in nm2 in units of unit.Area, rounded down; 0 if it is below
+// 0.
 func (w wide) area() unit.Area {
 	if w.below0() {
 		return 0
