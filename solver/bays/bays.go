@@ -1,25 +1,25 @@
-// Package bays chooses what lies in the bays of an outfeed, each of which takes one stack
-// at a time: items for the same stack lie together, an item for none lies by itself.
+// Package bays chooses the contents of an outfeed's bays, each of which takes one stack
+// at a time: items for the same stack lie together, an item without a stack lies by
+// itself.
 //
-// The choice is made between boards and moves as little as it can. A stack keeps its bay
-// until it is filled and another waits. Those that wait come in a planned sequence where
-// there is one (package planning/phases), else the one first of which
-// most is open, by the area of strips: that is list scheduling by the longest time first,
-// after which machines end nearly together (R. L. Graham, Bounds on Multiprocessing Timing
-// Anomalies, SIAM Journal on Applied Mathematics 17, 1969: within 4/3 - 1/(3m) of the best
-// on m machines; cited from memory). Here bays are the machines, and bays that end together
-// leave no item behind that has to be cut alone. By worth in place of area, what comes as a
-// by-product of others and is planned to be worth little would come last, and be cut alone:
-// with four bays and planned values, invented orders took 13 % more lumber that way than
-// without a limit, and 5 % by area (TestGain).
+// The choice is made between boards and changes as little as it can. A stack keeps its
+// bay until it is filled and another waits. Waiting stacks come in a planned sequence if
+// there is one (package planning/phases), otherwise in falling order of their open area
+// of strips. That is list scheduling by the longest time first, after which machines end
+// nearly together (R. L. Graham, Bounds on Multiprocessing Timing Anomalies, SIAM Journal
+// on Applied Mathematics 17, 1969: within 4/3 - 1/(3m) of the best on m machines; cited
+// from memory). Bays are the machines here, and bays that end together leave no item to
+// be cut alone. By worth in place of area, by-products with a low planned value would
+// come last and be cut alone: with four bays and planned values, invented orders took
+// 13 % more lumber that way than without a limit, and 5 % by area (TestGain).
 //
-// A stack that is not filled gives way for two reasons only. Boards do not give it: so many
-// in a row had no strip of it. Or the wood that was lost for want of another has come to
-// what the change costs, and the change back: so all such changes together never cost more
-// than was lost, as by the rule for whoever hires what could be bought.
+// A stack that is not filled loses its bay for two reasons only. Either boards yield no
+// strips for it: a number of them in a row had none. Or the wood lost for want of another
+// stack has reached the cost of the change and of the change back. So all such changes
+// together never cost more than the wood that was lost, as in the rent-or-buy rule.
 //
-// The package is arithmetic on whole numbers: the same boards have the same bays on every
-// machine. Bays is all that there is to know; it is written down and read back as JSON.
+// The package computes in whole numbers: the same boards have the same bays on every
+// machine. Bays is the whole state; it is written and read back as JSON.
 package bays
 
 import (
@@ -31,24 +31,25 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Bounds on bays.
+// Limits of bays.
 const (
 	Most     = 64 // bays of an outfeed
 	maxWaits = order.MaxItems
 )
 
-// Patience is how many boards in a row may give no strip of a stack before another gets
-// its bay.
+// Patience is how many boards in a row may yield no strip for a stack before another
+// stack gets its bay.
 const Patience = 25
 
-// Stack is what a bay takes.
+// Stack is what one bay takes.
 type Stack struct {
 	Name string `json:",omitempty"`
-	// The item that goes to no stack but its own, where Name is empty.
+	// The item that forms its own stack, if Name is empty.
 	Order, Item string `json:",omitempty"`
 }
 
-// Of is the stack of an item of an order that goes to the stack of that name.
+// Of gives the stack of an order's item: the one of that name, or, if name is empty, the
+// item's own.
 func Of(order, item, name string) Stack {
 	if name != "" {
 		return Stack{Name: name}
@@ -56,29 +57,29 @@ func Of(order, item, name string) Stack {
 	return Stack{Order: order, Item: item}
 }
 
-// Bay is one of the outfeed's. The zero Stack: it is empty.
+// Bay is one bay of the outfeed. The zero Stack: it is empty.
 type Bay struct {
 	Stack  Stack
 	Unused int32 `json:",omitempty"` // boards in a row without a strip of it
 }
 
-// Waits is what is known of a stack beside its bay.
+// Waits is what is known of a stack outside its bay.
 type Waits struct {
 	Stack  Stack
-	Passed int32      `json:",omitempty"` // how often it gave its bay up since boards did not give it
-	Lost   unit.Worth `json:",omitzero"`  // for want of it, since it last had a bay
+	Passed int32      `json:",omitempty"` // how often it lost its bay because boards yielded nothing for it
+	Lost   unit.Worth `json:",omitzero"`  // for want of it since it last had a bay
 }
 
-// Bays is what lies in them.
+// Bays are the bays of an outfeed and what is known of stacks.
 type Bays struct {
 	In    []Bay
-	Waits []Waits `json:",omitempty"` // those of which anything is known
+	Waits []Waits `json:",omitempty"` // those of which something is known
 }
 
-// New is so many bays, empty.
+// New gives a number of empty bays.
 func New(count int) *Bays { return &Bays{In: make([]Bay, count)} }
 
-// Find gives the bay of a stack, below 0 where it has none.
+// Find gives the index of the bay of a stack, or -1 if it has none.
 func (b *Bays) Find(s Stack) int {
 	for i := range b.In {
 		if b.In[i].Stack == s {
@@ -88,8 +89,8 @@ func (b *Bays) Find(s Stack) int {
 	return -1
 }
 
-// Cut takes a board into account that was planned with these bays: used reports whether
-// the plan has a strip for a stack.
+// Cut counts a board that was planned with these bays: used reports whether the plan has
+// a strip for a stack.
 func (b *Bays) Cut(used func(Stack) bool) {
 	for i := range b.In {
 		switch bay := &b.In[i]; {
@@ -102,7 +103,7 @@ func (b *Bays) Cut(used func(Stack) bool) {
 	}
 }
 
-// Lose takes down what was lost for want of a stack of the order that has no bay.
+// Lose records a loss for want of a stack of the order that has no bay.
 func (b *Bays) Lose(s Stack, worth unit.Worth) {
 	i := slices.IndexFunc(b.Waits, func(w Waits) bool { return w.Stack == s })
 	if i < 0 {
@@ -111,7 +112,7 @@ func (b *Bays) Lose(s Stack, worth unit.Worth) {
 	b.Waits[i].Lost = b.Waits[i].Lost.Add(worth)
 }
 
-// Faults lists what cannot be of an outfeed with so many bays.
+// Faults lists what is invalid for an outfeed with count bays.
 func (b *Bays) Faults(count int) (l fault.List) {
 	seen := map[Stack]bool{}
 	if len(b.In) != count || count > Most || len(b.Waits) > maxWaits {
@@ -135,20 +136,20 @@ func (b *Bays) Faults(count int) (l fault.List) {
 	return l
 }
 
-// Want is how a stack stands of the order in force, and of the next one where the board
+// Want is the state of a stack in the order in force, or in the next one if the board
 // serves both.
 type Want struct {
 	Stack Stack
 	// Full says that nothing of it is open, Endless that it has an item without a
-	// requirement, which never is.
+	// requirement, so that it never is full.
 	Full, Endless bool
-	// Later says that only items of the next order are open: such a stack gets bays that no
-	// other wants, and makes room for any that does.
+	// Later says that only items of the next order are open: such a stack gets only bays
+	// that no other stack wants, and gives its bay to any that does.
 	Later bool
-	// Open is what of it is open, by the area of strips, in unit.Area.
+	// Open is the area of its open strips, in unit.Area.
 	Open *big.Int
-	// Turn is the place of the stack in a planned sequence, from 1; 0: none was planned.
+	// Turn is the place of the stack in a planned sequence, from 1; 0: there is no plan.
 	Turn int
-	// Forced says that the operator wants an item of it from this board.
+	// Forced says that the operator forces an item of it on this board.
 	Forced bool
 }

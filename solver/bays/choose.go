@@ -13,10 +13,10 @@ type Change struct {
 	From Stack
 }
 
-// Choose gives the bays for the next board of an order whose stacks stand so, in the order
-// of the items, each once. cost is what a change costs; nothing: a stack gives way to no
-// other for what is lost. short are the places in wants of forced stacks that there are too
-// few bays for. The bays themselves stay as they are.
+// Choose gives the bays for the next board. wants has each stack of the order once, in
+// the order of the items. cost is the cost of a change; zero: no stack loses its bay
+// because of wood lost for want of another. short lists the indices in wants of forced
+// stacks for which there are too few bays. b itself does not change.
 func (b *Bays) Choose(wants []Want, cost unit.Worth) (next *Bays, changes []Change, short []int) {
 	c := choice{Bays: &Bays{In: slices.Clone(b.In)}, wants: wants, at: make(map[Stack]int, len(wants)), known: make([]Waits, len(wants))}
 	for i := range wants {
@@ -47,13 +47,13 @@ func (b *Bays) Choose(wants []Want, cost unit.Worth) (next *Bays, changes []Chan
 	return c.Bays, changes, short
 }
 
-// choice is one of what lies in the bays.
+// choice is a choice of the bays' contents in progress.
 type choice struct {
 	*Bays
 	wants   []Want
 	at      map[Stack]int
-	known   []Waits // of each of wants
-	waiting []int   // places in wants, the first to come first
+	known   []Waits // for each of wants
+	waiting []int   // indices in wants, in the order in which they get bays
 }
 
 // wait lists the stacks that want a bay and have none.
@@ -69,8 +69,8 @@ func (c *choice) wait() {
 	})
 }
 
-// more compares by what is open; nothing is more than what has no end, and what the next
-// order wants is less than all.
+// more compares by what is open; an endless want exceeds all others, and one of the next
+// order is less than all.
 func (w *Want) more(v *Want) int {
 	return cmp.Or(first(!v.Later, !w.Later), first(v.Endless, w.Endless), w.Open.Cmp(v.Open))
 }
@@ -85,7 +85,7 @@ func first(a, b bool) int {
 	return 1
 }
 
-// give gives a bay to a stack that waits.
+// give gives a bay to a waiting stack.
 func (c *choice) give(bay, waits int) {
 	i := c.waiting[waits]
 	c.In[bay] = Bay{Stack: c.wants[i].Stack}
@@ -93,14 +93,14 @@ func (c *choice) give(bay, waits int) {
 	c.waiting = slices.Delete(c.waiting, waits, waits+1)
 }
 
-// done reports whether what lies in a bay needs it no more.
+// done reports whether the stack in a bay no longer needs it.
 func (c *choice) done(bay int) bool {
 	i, ok := c.at[c.In[bay].Stack]
 	return !ok || c.wants[i].Full && !c.wants[i].Forced
 }
 
-// free gives bays that are empty, then those that nobody needs any more, and to the order in
-// force those of the next one, to the stacks that wait.
+// free gives waiting stacks the bays that are empty, then those that nobody needs any
+// more, and then, for the order in force, those of the next one.
 func (c *choice) free() {
 	for _, empty := range []bool{true, false} {
 		for bay := range c.In {
@@ -116,7 +116,7 @@ func (c *choice) free() {
 	}
 }
 
-// later reports whether what lies in a bay is for the next order alone.
+// later reports whether the stack in a bay is for the next order alone.
 func (c *choice) later(bay int) bool {
 	i, ok := c.at[c.In[bay].Stack]
 	return ok && c.wants[i].Later && !c.wants[i].Forced
@@ -139,13 +139,13 @@ func (c *choice) force() (short []int) {
 	return nil
 }
 
-// unused has stacks give way that boards do not give.
+// unused takes bays from stacks for which boards yield nothing.
 func (c *choice) unused() {
 	for bay := range c.In {
 		if len(c.waiting) == 0 || c.In[bay].Unused < Patience || c.wants[c.waiting[0]].Later && !c.later(bay) {
 			continue
 		}
-		i := c.at[c.In[bay].Stack] // one that is none of wants has given way by now
+		i := c.at[c.In[bay].Stack] // a stack that is none of wants has lost its bay by now
 		if c.wants[i].Forced {
 			continue
 		}
@@ -154,7 +154,7 @@ func (c *choice) unused() {
 	}
 }
 
-// lost gives a bay to the stack for whose want most was lost, where that is enough.
+// lost gives a bay to the stack for want of which most was lost, if that is enough.
 func (c *choice) lost(enough unit.Worth) {
 	most := -1
 	for k, i := range c.waiting {
@@ -167,13 +167,13 @@ func (c *choice) lost(enough unit.Worth) {
 	}
 }
 
-// least is the bay of the stack of which least is open, that nobody forces; below 0: there
-// is none.
+// least is the bay of the stack with least open that is not forced; below 0: there is
+// none.
 func (c *choice) least() (bay int) {
 	bay = -1
 	var least *Want
 	for k := range c.In {
-		w := &c.wants[c.at[c.In[k].Stack]] // where any waits, all bays have one of wants
+		w := &c.wants[c.at[c.In[k].Stack]] // if any waits, every bay has one of wants
 		if !w.Forced && (least == nil || w.more(least) < 0) {
 			bay, least = k, w
 		}

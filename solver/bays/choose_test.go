@@ -13,7 +13,7 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// want is a stack of that name of which so much is open; 0: it is full.
+// want is a stack of that name with an open area; 0: it is full.
 func want(name string, open int64) Want {
 	return Want{Stack: Stack{Name: name}, Full: open == 0, Open: big.NewInt(open)}
 }
@@ -26,9 +26,9 @@ func names(b *Bays) string {
 	return strings.Join(all, " ")
 }
 
-// What lies in two bays, worked by hand from the rules: most open first, kept until filled,
-// kept beyond that while nobody waits, given on after boards that do not give it, and to
-// what an operator forces.
+// The contents of two bays, worked by hand from the rules: most open first, kept until
+// filled, kept beyond that while no stack waits, given up after boards that yield nothing
+// for it, and to forced stacks.
 func TestChoose(t *testing.T) {
 	b := New(2)
 	step := func(what, in, moved string, wants ...Want) {
@@ -66,7 +66,8 @@ func TestChoose(t *testing.T) {
 	}
 }
 
-// A planned sequence comes before what is open, and behind what boards did not give.
+// A planned sequence comes before the open area, and after stacks for which boards
+// yielded nothing.
 func TestChooseTurn(t *testing.T) {
 	turned := func(name string, open int64, turn int) Want {
 		w := want(name, open)
@@ -95,8 +96,8 @@ func TestChooseTurn(t *testing.T) {
 	}
 }
 
-// What the next order wants gets bays that the order in force has no more use for, and gives
-// them back as soon as that wants one; it makes nothing else give way.
+// What the next order wants gets bays that the order in force no longer needs, and gives
+// them back as soon as that order wants one; it takes no other bay.
 func TestChooseLater(t *testing.T) {
 	later := func(name string, open int64) Want {
 		w := want(name, open)
@@ -127,7 +128,7 @@ func TestChooseLater(t *testing.T) {
 	if b, _, _ = b.Choose([]Want{want("n", 90), want("m", 80), want("o", 1), later("x", 99)}, unit.Worth{Lo: 1}); names(b) != "m o n" {
 		t.Errorf("what the next order wants makes %s of m o n", names(b))
 	}
-	// A stack that both orders have is the next one's only once it is full for the first.
+	// A stack of both orders counts for the next one only once it is full for the first.
 	items := []order.Item{{ID: "a"}, {ID: "b", Required: 9}, {ID: "c", Required: 9}, {ID: "d", Required: 9}}
 	for i := range items {
 		items[i].Measure = order.ByPieces
@@ -138,8 +139,8 @@ func TestChooseLater(t *testing.T) {
 	}
 }
 
-// A stack gives way once as much was lost for want of another as a change costs and a
-// change back.
+// A stack loses its bay once the loss for want of another equals the cost of a change and
+// a change back.
 func TestLost(t *testing.T) {
 	cost := unit.Worth{Lo: 10}
 	wants := []Want{want("a", 100), want("b", 90), want("c", 50)}
@@ -162,8 +163,8 @@ func TestLost(t *testing.T) {
 	}
 }
 
-// course draws how an order is filled, board by board, and holds every choice against the
-// rules, stated a second time: from what was before and what came out.
+// course draws how an order is filled, board by board, and checks every choice against
+// the rules, stated independently from the state before and after.
 type course struct {
 	*testing.T
 	r     *rand.Rand
@@ -171,7 +172,7 @@ type course struct {
 	wants []Want
 	cost  unit.Worth
 	lost  uint64 // in all
-	early uint64 // what changes for what was lost cost, there and back
+	early uint64 // cost of the changes made because of losses, there and back
 
 	filled, unused, forced, traded, kept int
 }
@@ -261,7 +262,7 @@ func (c *course) step() {
 			c.lost += n
 		}
 	}
-	if c.r.IntN(5) == 0 { // it goes on elsewhere
+	if c.r.IntN(5) == 0 { // it continues on another machine
 		text, err := json.Marshal(next)
 		if err != nil {
 			c.Fatal(err)
@@ -273,9 +274,9 @@ func (c *course) step() {
 	}
 }
 
-// Whatever is drawn, no more stacks lie in bays than there are, none waits for a bay that is
-// not needed, nothing gives way without a reason that the rules have, and the changes that
-// are made for what was lost cost no more than that.
+// In any course, no more stacks have bays than there are bays, no stack waits for a bay
+// that is not needed, no stack loses its bay without a reason by the rules, and the
+// changes made because of losses cost no more than the losses.
 func TestCourse(t *testing.T) {
 	r := rand.New(rand.NewPCG(2, 3))
 	var all course
@@ -302,8 +303,8 @@ func TestCourse(t *testing.T) {
 	}
 }
 
-// What is open by area, in square metres, each by hand on a board of 2.5 m; and the stacks of
-// an order.
+// Open areas, in square metres, each by hand on a board of 2.5 m; and the stacks of an
+// order.
 func TestWants(t *testing.T) {
 	const mm, m = unit.Millimetre, int64(1_000_000)
 	item := func(id string, b order.Basis, c order.Measure, required int64) order.Item {
@@ -344,7 +345,7 @@ func TestWants(t *testing.T) {
 	if got, _ := new(big.Float).SetInt(all[1].Open).Float64(); got != 0.6e15 {
 		t.Errorf("%g open of a stack with two items", got)
 	}
-	// As large as may be: nothing runs over.
+	// At the limits, nothing overflows.
 	big := order.Item{ID: "x", Min: order.MaxWidth, Max: order.MaxWidth, Value: 1e12, Measure: order.ByLength, Required: order.MaxAmount}
 	if w := Wants([]order.Item{big}, []Stack{Of("o", "big", "")}, 1, nil, order.MaxLength); w[0].Open.BitLen() < 64 {
 		t.Errorf("%v", w)

@@ -8,12 +8,12 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// An outfeed with two bays and an order of three items, each for a stack of its own. The two
+// An outfeed with two bays and an order of three items, each with its own stack. The two
 // with most open come first; the third gets the bay of the one that is filled.
 func Example() {
 	const (
 		mm    = unit.Millimetre
-		metre = 1_000_000 // in micrometres, as lengths of strips are counted
+		metre = 1_000_000 // micrometres, as lengths of strips are counted
 	)
 	items := []order.Item{
 		{ID: "stile", Min: 66 * mm, Max: 66 * mm, Measure: order.ByLength, Required: 90 * metre},

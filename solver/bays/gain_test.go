@@ -17,14 +17,14 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// filled is what it took to fill an order.
+// filled is what filling an order took.
 type filled struct {
 	boards, changes   int
 	face, worth, free float64
 }
 
-// fill cuts an invented order through so many bays, 0: without a limit; first says
-// what stacks come by, planned has boards cut by values that are planned.
+// fill cuts an invented order through count bays, 0: without a limit; first says which
+// stacks get bays first, planned that boards are cut by planned values.
 func fill(t *testing.T, seed uint64, count int, first string, planned bool) (out filled) {
 	t.Helper()
 	q := invented.Order(seed, 60)
@@ -112,16 +112,16 @@ func fill(t *testing.T, seed uint64, count int, first string, planned bool) (out
 	return out
 }
 
-// What the stacks that come first have most of.
+// By what stacks get bays first.
 const (
-	byArea  = "area" // as the rule is
+	byArea  = "area" // the rule
 	byWorth = "worth"
 	byItem  = "their place in the order"
 )
 
-// How much lumber a limit of bays takes to fill an order of ten widths and about 60 boards:
-// by the rule, by worth, and by the order of the items; and what the measure board by board
-// says of it. RIPWRIGHT_BAYS sets how many orders; none without it.
+// How much lumber a limit of bays takes to fill an order of ten widths and about 60
+// boards: by the rule, by worth, and by the order of the items; and what the measure per
+// board says of it. RIPWRIGHT_BAYS sets how many orders; none without it.
 func TestGain(t *testing.T) {
 	orders, _ := strconv.Atoi(os.Getenv("RIPWRIGHT_BAYS"))
 	if orders == 0 {

@@ -8,10 +8,10 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Wants gives the stacks that items go to, in the order of the items, as these stand. stacks
-// are those of the items; the first own items are of the order in force, the others of the
-// next one. forced are the places of items that the operator forces, and length is the
-// board's.
+// Wants gives the stacks that items go to and their state, in the order of the items.
+// stacks are those of the items; the first own items are of the order in force, the
+// others of the next one. forced are the indices of items that the operator forces, and
+// length is the board's.
 func Wants(items []order.Item, stacks []Stack, own int, forced []int, length unit.Length) []Want {
 	at := make(map[Stack]int, len(items))
 	var all []Want
@@ -43,7 +43,7 @@ func Ends(items []order.Item) bool {
 	return !slices.ContainsFunc(items, func(it order.Item) bool { return !limited(&it) })
 }
 
-// limited reports whether an item comes to an end.
+// limited reports whether an item can be filled.
 func limited(it *order.Item) bool {
 	if len(it.Cuts) > 0 && it.Measure == order.Unlimited {
 		return !slices.ContainsFunc(it.Cuts, func(c order.Cut) bool { return !c.Limited })
@@ -51,8 +51,8 @@ func limited(it *order.Item) bool {
 	return it.Measure != order.Unlimited
 }
 
-// open is the area of strips that is open of an item that comes to an end, in unit.Area. A
-// range is taken in the middle, and a strip without a length as long as the board.
+// open is the open area of strips of a limited item, in unit.Area. For a range it takes
+// the middle width, and for strips without a length that of the board.
 func open(it *order.Item, board unit.Length) *big.Int {
 	width, length := (it.Min+it.Max)/2, new(big.Int) // in micrometres
 	times := func(pieces int64, each unit.Length) *big.Int {

@@ -10,8 +10,8 @@ import (
 
 const mm = unit.Millimetre
 
-// length draws how many strips a chart takes to its first turn where the mean lies so
-// many units off and errors scatter by one unit.
+// length draws how many strips a chart takes to its first turn if the mean is off by a
+// number of units and errors scatter by one unit.
 func length(rng *rand.Rand, r rule, off float64) int {
 	var c Chart
 	for n := 1; ; n++ {
@@ -49,7 +49,7 @@ func TestAverageRunLengths(t *testing.T) {
 	} {
 		for i, want := range table {
 			mean, se := average(uint64(h), 10_000, rule{unit: mm, decision: h * mm, most: 1000 * mm}, at[i])
-			// A table has three figures.
+			// The tables have three figures.
 			if d := math.Abs(mean - want); d > 4*se+want/200 {
 				t.Errorf("h = %d, %g units off: %.3f (standard error %.3f), the table has %g", h, at[i], mean, se, want)
 			}
@@ -86,7 +86,7 @@ func markov(h, off float64, n int) float64 {
 			a[i][j] -= p
 		}
 	}
-	for i := range n { // Gauss
+	for i := range n { // Gaussian elimination
 		p := i
 		for j := i; j < n; j++ {
 			if math.Abs(a[j][i]) > math.Abs(a[p][i]) {
@@ -107,11 +107,10 @@ func markov(h, off float64, n int) float64 {
 	return a[0][n] / a[0][0]
 }
 
-// The rule in use, with bounded errors, signals falsely once in some 75,000 strips and
-// finds a shift of one unit after some 20: by simulation, by a Markov chain, and by the
-// approximation of D. Siegmund, Sequential Analysis (1985),
-// (exp(2 d b) - 2 d b - 1) / (2 d^2) with d = k less the shift and b = h + 1.166, which
-// knows no bound of errors.
+// The rule in use, with bounded errors, signals falsely once in about 75,000 strips and
+// finds a shift of one unit after about 20: by simulation, by a Markov chain, and by the
+// approximation of D. Siegmund, Sequential Analysis (1985), (exp(2 d b) - 2 d b - 1) / (2
+// d^2) with d = k less the shift and b = h + 1.166, which does not bound errors.
 func TestFalseAlarmsOfTheRule(t *testing.T) {
 	siegmund := func(off float64) float64 {
 		d, b := 0.5-off, Decision+1.166

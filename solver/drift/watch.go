@@ -11,51 +11,51 @@ import (
 
 // Settings of a watch.
 type Settings struct {
-	Shift unit.Length // the least that is told, above 0
+	Shift unit.Length // the smallest that is reported, above 0
 	// Scatter is the standard deviation of measured less planned widths while nothing
 	// drifts; 0: it is estimated.
 	Scatter unit.Length
 }
 
-// UsualShift is Settings.Shift unless the caller says otherwise.
+// UsualShift is the default of Settings.Shift.
 const UsualShift = 250 * unit.Micrometre
 
-// Ranges is from how many moving ranges the scatter is estimated: their mean over 1.128,
-// the d2 of pairs (NIST/SEMATECH e-Handbook, section 6.3.2.2, on individual measurements),
-// over the pockets together, since all of them are cut by one saw and measured by one
-// gauge. A mean that lies off from the start is no part of it.
+// Ranges is the number of moving ranges from which the scatter is estimated: their mean
+// over 1.128, the d2 of pairs (NIST/SEMATECH e-Handbook, section 6.3.2.2, on individual
+// measurements), over all pockets together, since one saw cuts and one gauge measures all
+// of them. A mean that is off from the start does not enter it.
 const Ranges = 100
 
-// Watch is all that is known of a saw's pockets.
+// Watch is the state of the charts of a saw's pockets.
 //
 // Invariants, checked by Faults: charts are in rising order of their blades, each pocket
 // once; no sum or count is below 0.
 type Watch struct {
 	Settings
-	Changed string // in which words the saw says when its blades were changed
+	Changed string // the saw's words for when its blades were changed
 	Range   unit.Length
-	Over    int32 // how many ranges Range is the sum of
+	Over    int32 // how many ranges are summed in Range
 	Charts  []Chart
 }
 
-// Strip is one that was measured.
+// Strip is a measured strip.
 type Strip struct {
 	Near, Far         int // the blades; see Chart
 	Planned, Measured unit.Length
 }
 
-// Turn is a pocket whose widths began to drift, or came back.
+// Turn is a pocket whose widths began to drift, or returned.
 type Turn struct {
 	Near, Far int
-	Way       Way         // None: it came back
-	By        unit.Length // how far; below 0: narrow
-	Strips    int32       // over how many strips it was seen
-	// Blade is the one that must have moved, as the pocket beyond it has changed the
-	// other way, or Edge where none is known.
+	Way       Way         // None: it returned
+	By        unit.Length // how far; below 0: too narrow
+	Strips    int32       // how many strips showed it
+	// Blade is the one that must have moved, since the pocket beyond it has changed the
+	// opposite way, or Edge if it is not known.
 	Blade int
 }
 
-// Add takes a measured strip in. ok reports a turn.
+// Add counts a measured strip. ok reports a turn.
 func (w *Watch) Add(s Strip) (t Turn, ok bool) {
 	c := w.chart(s.Near, s.Far)
 	e := s.Measured - s.Planned
@@ -86,10 +86,10 @@ func (w *Watch) Add(s Strip) (t Turn, ok bool) {
 	return t, true
 }
 
-// most bounds an error, so that no sum of them overflows.
+// most limits an error, so that no sum of errors overflows.
 const most = 10 * unit.Foot
 
-// Unit is the unit of the charts in force; 0: it is not known yet.
+// Unit is the unit of the charts; 0: it is not known yet.
 func (w *Watch) Unit() unit.Length {
 	switch {
 	case w.Scatter > 0:
@@ -100,8 +100,8 @@ func (w *Watch) Unit() unit.Length {
 	return max(w.Shift, unit.Length(int64(w.Range)/int64(w.Over)*1000/1128))
 }
 
-// moved is the blade of a pocket beyond which the next pocket leans the other way, if
-// there is one such blade and no more.
+// moved is the only blade of a pocket beyond which the next pocket leans the other way,
+// if there is just one.
 func (w *Watch) moved(c *Chart, r rule) int {
 	blade := Edge
 	for i := range w.Charts {
@@ -135,8 +135,8 @@ func (w *Watch) chart(near, far int) *Chart {
 
 func compare(a, b Chart) int { return cmp.Or(cmp.Compare(a.Near, b.Near), cmp.Compare(a.Far, b.Far)) }
 
-// Anew begins all charts anew, for other blades. The scatter stays: it is the gauge's and
-// the machine's.
+// Anew restarts all charts, for other blades. The scatter stays, since it belongs to the
+// gauge and the machine.
 func (w *Watch) Anew(changed string) { w.Changed, w.Charts = changed, nil }
 
 // Adrift lists the pockets that have drifted.
@@ -149,7 +149,7 @@ func (w *Watch) Adrift() (all []Chart) {
 	return all
 }
 
-// mostCharts bounds the pockets: those between neighbours, and those between a straight
+// mostCharts limits the pockets: those between neighbours, and those between a straight
 // edge and any blade.
 const mostCharts = 2 * saw.MaxBlades
 
@@ -169,5 +169,5 @@ func (w *Watch) Faults() (l fault.List) {
 	return l
 }
 
-// sumOf bounds a sum: no chart goes on adding beyond its decision.
+// sumOf limits a sum: no chart adds beyond its decision interval.
 const sumOf = (Decision + Most) * most

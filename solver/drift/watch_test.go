@@ -42,7 +42,7 @@ func TestHandbookExample(t *testing.T) {
 	}
 }
 
-// saw draws what a gauge reads of strips between blades that stand a little off.
+// blades draws a gauge's readings of strips between blades that are slightly off.
 type blades struct {
 	rng     *rand.Rand
 	off     []unit.Length // by blade
@@ -56,8 +56,8 @@ func (b *blades) strip(near int) Strip {
 		Measured: planned + b.off[far] - b.off[near] + unit.Length(math.Round(b.rng.NormFloat64()*b.scatter*1e6))}
 }
 
-// A blade that moves is told once by its pockets, and named once both have changed; when
-// it is put back that is told once, too.
+// A blade that moves is reported once by each of its pockets, and named once both have
+// changed; so is its return.
 func TestBladeMovesAndIsPutBack(t *testing.T) {
 	b := &blades{rng: rand.New(rand.NewPCG(5, 6)), off: make([]unit.Length, 6), scatter: 0.1}
 	w := &Watch{Settings: Settings{Shift: UsualShift}}
@@ -90,7 +90,7 @@ func TestBladeMovesAndIsPutBack(t *testing.T) {
 	if len(turns) != 4 || len(w.Adrift()) != 0 || turns[2].Way != None || turns[3].Way != None {
 		t.Errorf("%+v", turns)
 	}
-	// A blade at the end has one pocket, so none is named.
+	// A blade at the end has one pocket, so it is not named.
 	b.off[5] = -mm
 	cut(100)
 	if last := turns[len(turns)-1]; len(turns) != 5 || last.Blade != Edge || last.Way != Narrow || last.Near != 4 {
@@ -101,16 +101,16 @@ func TestBladeMovesAndIsPutBack(t *testing.T) {
 	}
 }
 
-// Shifts below the least one are not told as long as they stay below half of it; one
-// reading that slipped tells nothing, and the scatter is that of the strips where none is
-// given and they scatter by more than the least shift.
+// Shifts below the smallest one are not reported as long as they stay below half of it;
+// one false reading is not reported; and if no scatter is given, it is that of the strips
+// if they scatter by more than the smallest shift.
 func TestWhatIsNotTold(t *testing.T) {
 	b := &blades{rng: rand.New(rand.NewPCG(7, 8)), off: []unit.Length{0, 60 * unit.Micrometre}, scatter: 0.05}
 	w := &Watch{Settings: Settings{Shift: UsualShift}}
 	for n := range 20_000 {
 		s := b.strip(0)
 		if n%500 == 499 {
-			s.Measured = 6 * mm // a decimal point
+			s.Measured = 6 * mm // a misplaced decimal point
 		}
 		if u, ok := w.Add(s); ok {
 			t.Fatalf("strip %d: %+v", n, u)
@@ -121,7 +121,7 @@ func TestWhatIsNotTold(t *testing.T) {
 	for range Ranges + 1 {
 		w.Add(b.strip(0))
 	}
-	// The mean of so many ranges has a standard error of some 9 %.
+	// The mean of that many ranges has a standard error of about 9 %.
 	if u := w.Unit().MM(); math.Abs(u-0.6) > 3*0.09*0.6 {
 		t.Errorf("scatter is estimated as %g mm, it is 0.6 mm", u)
 	}
@@ -130,8 +130,8 @@ func TestWhatIsNotTold(t *testing.T) {
 	}
 }
 
-// With a scatter that is estimated, above the least shift, false alarms come no oftener
-// than ten times as often as with one that is known.
+// With an estimated scatter above the smallest shift, false alarms are at most ten times
+// as frequent as with a known one.
 func TestFalseAlarmsWithAnEstimatedScatter(t *testing.T) {
 	rng := rand.New(rand.NewPCG(11, 12))
 	strips, alarms := 0, 0
@@ -151,8 +151,7 @@ func TestFalseAlarmsWithAnEstimatedScatter(t *testing.T) {
 	}
 }
 
-// A watch that is written down and read back goes on as it would have, and what was
-// tampered with is found.
+// A watch that is written and read back continues unchanged, and tampering is found.
 func TestWrittenDown(t *testing.T) {
 	b := &blades{rng: rand.New(rand.NewPCG(1, 2)), off: make([]unit.Length, 4), scatter: 0.2}
 	w := &Watch{Settings: Settings{Shift: UsualShift}, Changed: "monday"}

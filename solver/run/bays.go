@@ -6,26 +6,26 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// BayTotals are what the bays of an outfeed came to, of boards as they were planned.
+// BayTotals are totals of an outfeed's bays, over boards as they were planned.
 type BayTotals struct {
 	Changes  int32 // of bays that had a stack before
-	Measured int32 // boards of which it is known what they were worth without a limit
+	Measured int32 // boards with a known worth without a limit
 	Face     Sum   // of those
-	// What their plans are worth, what the best plans are worth that were found without a
-	// limit, and what none is worth more than: less what cycles and turns cost.
+	// The worth of their plans, the worth of the best plans found without a limit, and
+	// the bound of that worth: less the cost of cycles and turns.
 	Worth, Free, Bound unit.Worth
 	Lumber             []FreeFace `json:",omitempty"` // by order, in their sequence
 }
 
-// Bays adds a board with so many changes before it to what the bays came to.
+// Bays adds a board with a number of changes before it to the totals of the bays.
 func (r *Run) Bays(changes int) {
 	for _, t := range r.sums() {
 		t.bays().Changes += int32(changes) //nolint:gosec // at most as many as there are bays
 	}
 }
 
-// BaysCost adds a board of a face that is worth so much, and without a limit at least free
-// and at most bound.
+// BaysCost adds a board of a face with the worth of its plan; without a limit it is worth
+// at least free and at most bound.
 func (r *Run) BaysCost(face unit.Area, worth, free, bound unit.Worth) {
 	for _, t := range r.sums() {
 		b := t.bays()

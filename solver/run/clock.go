@@ -8,31 +8,31 @@ import (
 // Moment is a time by the client's clock, or a span of it, in microseconds.
 type Moment int64
 
-// MaxMoment bounds the times that a client may say.
+// MaxMoment is the greatest time that a client may send.
 const MaxMoment Moment = 1e17
 
 // Seconds gives it in seconds.
 func (m Moment) Seconds() float64 { return float64(m) / 1e6 }
 
-// Bounds on the reasons that a line stood for.
+// Limits of the reasons for stops.
 const (
-	MaxReasons   = 40 // told apart; more share one
+	MaxReasons   = 40 // distinct ones; further ones are counted together
 	OtherReasons = "(other reasons)"
 )
 
-// Clock is what a run knows of the time: the latest that its client said, and whether the
-// line stands.
+// Clock is what a run knows of the time: the latest time that its client sent, and
+// whether the line is stopped.
 type Clock struct {
 	At    Moment `json:",omitempty"`
-	Told  bool   `json:",omitempty"` // some message said the time
-	Stops bool   `json:",omitempty"` // the line stands
+	Told  bool   `json:",omitempty"` // some message had a time
+	Stops bool   `json:",omitempty"` // the line is stopped
 }
 
-// Times are how long a line ran and stood.
+// Times are how long a line ran and was stopped.
 //
 // Invariants, checked by bounded: nothing is negative, stops are sorted by reason, each
-// once, and what they stood comes to Standing, which with Running is at most what lies
-// between From and the latest time.
+// once, and their durations total Standing, which with Running is at most the time from
+// From to the latest time.
 type Times struct {
 	From              Moment
 	Told              bool // From is known
@@ -40,24 +40,24 @@ type Times struct {
 	Cut               int32  // boards that were cut since From
 	Stops             []Stop `json:",omitempty"`
 
-	// Of the stop that the line stands for: its reason as Stops has it, how long that was so
-	// far, and whether it is counted.
+	// Of the present stop: its reason as in Stops, its duration so far, and whether it is
+	// counted.
 	Reason  string `json:",omitempty"`
 	Stood   Moment `json:",omitempty"`
 	Counted bool   `json:",omitempty"`
 }
 
-// Stop is what a line stood for.
+// Stop is a reason for which a line was stopped.
 type Stop struct {
 	Reason string
 	Times  int32
 	Stood  Moment
 }
 
-// Before reports whether a time lies before one that the run knows.
+// Before reports whether a time lies before the latest that the run knows.
 func (r *Run) Before(at Moment) bool { return r.Clock != nil && r.Clock.Told && at < r.Clock.At }
 
-// Standing reports whether the line stands, and for which reason.
+// Standing reports whether the line is stopped, and for which reason.
 func (r *Run) Standing() (why string, stands bool) {
 	if r.Clock == nil || !r.Clock.Stops {
 		return "", false
@@ -86,8 +86,9 @@ func (r *Run) clock() *Clock {
 	return r.Clock
 }
 
-// Pass takes the time of a message, which is not Before. It gives since when the line
-// ran or stood until then, and which: the first time that is said passes none.
+// Pass takes the time of a message, for which Before must be false. It gives since when
+// the line ran or was stopped until then, and which; the first time that is sent closes
+// no interval.
 func (r *Run) Pass(at Moment) (from Moment, stood bool) {
 	c := r.clock()
 	from = at
@@ -140,8 +141,8 @@ func (t *Times) named(reason string) string {
 	return reason
 }
 
-// Stop has the line stand from the last time on, or, where it stands, for another
-// reason. It reports whether the line ran.
+// Stop stops the line as of the latest time, or, if it is stopped, changes the reason. It
+// reports whether the line ran.
 func (r *Run) Stop(reason string) (began bool) {
 	c := r.clock()
 	for _, t := range r.sums() {
@@ -168,8 +169,8 @@ func (t *Times) stop(reason string, began bool) {
 	}
 }
 
-// Restart has the line run from the last time on. It says what it stood for and how
-// long, and reports false where it runs.
+// Restart starts the line as of the latest time. It gives the reason and the duration of
+// the stop, and reports false if the line runs.
 func (r *Run) Restart() (why string, stood Moment, ok bool) {
 	why, ok = r.Standing()
 	if !ok {
@@ -182,7 +183,7 @@ func (r *Run) Restart() (why string, stood Moment, ok bool) {
 	return why, stood, true
 }
 
-// SinceMark gives what the run came to since its mark, or since it began.
+// SinceMark gives the totals since the run's mark, or since it began.
 func (r *Run) SinceMark() *Totals {
 	if r.Since != nil {
 		return r.Since
@@ -190,8 +191,8 @@ func (r *Run) SinceMark() *Totals {
 	return &r.Totals
 }
 
-// Mark has SinceMark count from here on. A stop that lasts counts as one of the time
-// before it.
+// Mark makes SinceMark count from now on. A stop that continues counts as one of the time
+// before.
 func (r *Run) Mark() {
 	r.Since = &Totals{}
 	if r.Clock == nil {

@@ -9,7 +9,7 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Outcome is what became of a board.
+// Outcome is what happened to a board.
 type Outcome int
 
 // The outcomes.
@@ -27,24 +27,25 @@ const (
 // Cut reports whether the board was cut at all.
 func (o Outcome) Cut() bool { return o != NotCut && o != SentBack && o != SetAside }
 
-// Measured reports whether the outcome comes with strips of its own.
+// Measured reports whether the outcome comes with its own strips.
 func (o Outcome) Measured() bool { return o == AsMeasured || o == SomethingElse }
 
-// Confirmation says what became of a board.
+// Confirmation says what happened to a board.
 type Confirmation struct {
 	Sequence int32 // of the board
 	Outcome  Outcome
 	RunnerUp int        // RunnerUp only
 	Strips   []Measured // Measured outcomes only
-	// Board is the board's own name, empty where it is not said.
+	// Board is the board's own name; empty: not given.
 	Board string `json:",omitempty"`
-	// Stands is where fence and blades stand, as measured, the fence first; nil: nobody did.
-	Stands []unit.Length `json:"-"` // no part of what confirmations are told apart by
-	// Against is what the strips are held against; nil: they are not.
+	// Stands are the positions of fence and blades, as measured, the fence first; nil:
+	// not measured.
+	Stands []unit.Length `json:"-"` // not compared between confirmations
+	// Against are the thresholds for the strips; nil: they are not checked.
 	Against *Thresholds `json:"-"`
 }
 
-// Measured is a strip as it came out.
+// Measured is a strip as it came out of the saw.
 type Measured struct {
 	Order string `json:",omitempty"` // see Strip
 	Item  string
@@ -52,27 +53,26 @@ type Measured struct {
 	Width unit.Length
 	Runs  []unit.Run
 	Cuts  []CutMade
-	// Pocket of the plan that it was sawn in, from 1; 0: not said.
+	// Pocket of the plan that it was sawn in, from 1; 0: not given.
 	Pocket int `json:",omitempty"`
 }
 
-// Settled is what a confirmation came to.
+// Settled is the result of a confirmation.
 type Settled struct {
 	Held    Held
 	Outcome Outcome
-	Way     Way // what was cut; nothing where the board was not
+	Way     Way // what was cut; empty if the board was not
 	Doubts  []Doubt
-	// Widths are of the strips whose pocket is known, planned and measured, and Turns
-	// the pockets that began to drift with them, or ended.
+	// Widths are planned and measured widths of strips whose pocket is known, and Turns
+	// the pockets whose drift began or ended with them.
 	Widths []drift.Strip
 	Turns  []drift.Turn
-	// Released are the boards whose reservation ended with it.
+	// Released are the boards whose reservation ended with this confirmation.
 	Released []Held
 }
 
-// Reserve holds a planned board until it is confirmed. Its sequence is that of
-// the last message. It reports false, and does nothing, where as many are held as
-// may be.
+// Reserve holds a planned board until it is confirmed. Its sequence is that of the last
+// message. It does nothing and reports false if the limit of held boards is reached.
 func (r *Run) Reserve(h Held) bool {
 	if r.Waiting() >= r.InFlight {
 		return false
@@ -85,9 +85,9 @@ func (r *Run) Reserve(h Held) bool {
 	return true
 }
 
-// Confirm settles a board. Where no board of that sequence is held nothing is
-// counted, and what it gives is nil and why. Paths of faults begin with the fields
-// of a confirmation.
+// Confirm settles a board. If no board of that sequence is held, it counts nothing and
+// gives nil and a verdict that says why. Paths of faults begin with the fields of a
+// confirmation.
 func (r *Run) Confirm(c Confirmation) (*Settled, Verdict, fault.List) {
 	i, ok := r.held(c.Sequence)
 	if !ok {

@@ -7,18 +7,19 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Thresholds say how far measured strips may lie beyond what a board, its plan and its
-// order leave possible. No outfeed measures to the last digit, so a little is nothing.
+// Thresholds say how far measured strips may lie outside what a board, its plan and its
+// order make possible. Measurements at an outfeed have errors, so small differences are
+// ignored.
 type Thresholds struct {
-	// DoubtWidth and DoubtLength are how far is nothing: what lies further is doubted.
+	// Differences up to DoubtWidth and DoubtLength are ignored; greater ones are doubted.
 	DoubtWidth, DoubtLength unit.Length
-	// RefuseWidth and RefuseLength are how far is doubted at most: what lies further
-	// cannot have come out, and is refused. They are not below the doubts.
+	// Differences above RefuseWidth and RefuseLength are refused as impossible. They are
+	// at least DoubtWidth and DoubtLength.
 	RefuseWidth, RefuseLength unit.Length
 }
 
-// Usual are the thresholds of who says nothing else. They are wide beside what a scanner
-// and an outfeed measure to, and narrow beside a board, an item or a digit mistyped.
+// Usual are the default thresholds. They are wide compared with the errors of scanners
+// and outfeeds, and narrow compared with a confused board or item or a mistyped digit.
 var Usual = Thresholds{
 	DoubtWidth: unit.Millimetre, RefuseWidth: 10 * unit.Millimetre,
 	DoubtLength: 10 * unit.Millimetre, RefuseLength: 100 * unit.Millimetre,
@@ -31,26 +32,26 @@ type DoubtKind int
 const (
 	LongerThanBoard DoubtKind = iota
 	WiderThanBoard
-	WiderThanPocket      // than any pocket of the plan that the board was cut by
-	OffItemWidth         // outside its item's width and tolerance
+	WiderThanPocket      // than any pocket of the plan by which the board was cut
+	OffItemWidth         // outside the width and tolerance of its item
 	PiecesDoNotFit       // its pieces do not fit into its runs
 	BelowLeastLength     // a run is shorter than its item takes
-	MoreThanPockets      // not all strips can have come from the plan's pockets
-	OfItemBefore         // its item began anew since the board was planned; it counts for none
+	MoreThanPockets      // the plan's pockets cannot hold all strips
+	OfItemBefore         // its item was restarted after the board was planned; it counts for no item
 	DoubtKinds       int = iota
 )
 
-// Doubt is something unlikely about measured strips that were counted. Path begins with
-// the fields of a confirmation.
+// Doubt is something unlikely about measured strips that were counted all the same. Path
+// begins with the fields of a confirmation.
 type Doubt struct {
 	Kind DoubtKind
 	fault.Fault
 }
 
-// Size is what of a board and its saw bounds the strips that can come out of it.
+// Size is what bounds the strips that a board can yield on its saw.
 type Size struct {
-	Length unit.Length // of the board; 0: nothing is known
-	Wide   unit.Length // from its least near to its greatest far edge, however it is set
+	Length unit.Length // of the board; 0: not known
+	Wide   unit.Length // from least near to greatest far edge, at any skew
 	Kerf   unit.Length
 	Edge   bool // the fence bounds the first pocket
 }

@@ -2,13 +2,13 @@ package run
 
 import "slices"
 
-// Bounds on the doubts that a run remembers, whose words are most of what they take.
+// Limits of the doubts that a run remembers; their text takes most of the memory.
 const (
 	mostDoubts  = 48 // of all boards
 	mostOfBoard = 24 // of one
 )
 
-// Doubted is a board with what was unlikely about its strips.
+// Doubted is a board and the doubts about its strips.
 type Doubted struct {
 	Sequence int32
 	Doubts   []Doubt
@@ -30,8 +30,8 @@ func (r *Run) doubted(sequence int32, doubts []Doubt) {
 	}
 }
 
-// Doubts gives what was unlikely about the strips that a board was counted by, of the
-// last boards that had any.
+// Doubts gives the doubts about the counted strips of a board, if it is among the last
+// boards with any.
 func (r *Run) Doubts(sequence int32) []Doubt {
 	for i := range r.Doubted {
 		if r.Doubted[i].Sequence == sequence {

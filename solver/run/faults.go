@@ -10,8 +10,7 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Faults lists what breaks the invariants. A run that was read back is checked
-// before it is trusted.
+// Faults lists what breaks the invariants. Check a run with it after reading it back.
 func (r *Run) Faults() fault.List {
 	var l fault.List
 	for i := range r.Entries {

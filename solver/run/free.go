@@ -7,45 +7,45 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Free is how an item would stand by the books without a limit of bays: a second set of
-// books, in which each board that was cut counts by the plan that would have been its best
-// there. What other boards give the item, those of other orders and those before, counts
-// there as in the run's own books.
+// Free is the state of an item in the books without a limit of bays: a second set of
+// books, in which each board that was cut counts by the plan that would have been its
+// best without the limit. Other boards, those of other orders and earlier ones, count as
+// in the run's own books.
 type Free struct {
 	Since int32 // boards of the order from this message on count by their free plan
 	Made  int64
 	Cuts  []CutMade `json:",omitempty"`
 }
 
-// FreePlan is what a board would have made by the books without a limit.
+// FreePlan is what a board would have yielded in the books without a limit.
 type FreePlan struct {
-	// Filled says that these books had the order filled before the board, so it would not
-	// have been cut for it.
+	// Filled says that in these books the order was filled before the board, so the board
+	// would not have been cut for it.
 	Filled bool `json:",omitempty"`
 	Search FreeSearch
 	Strips []Strip `json:",omitempty"` // Order, Item, Amount and Cuts only
 }
 
-// FreeSearch is how far the search for a free plan came.
+// FreeSearch is how the search for a free plan ended.
 type FreeSearch int
 
-// How far it came.
+// How it ended.
 const (
 	FreeProven  FreeSearch = iota
-	FreeStopped            // the best plan found until a limit ended it
-	FreeAsBays             // there was none, so the plan by bays stands for it
+	FreeStopped            // a limit ended the search; the best plan found until then
+	FreeAsBays             // none was found; the plan by bays stands in
 )
 
-// FreeFace is the lumber that an order took, and would have without a limit of bays. All
-// boards are such as were cut.
+// FreeFace is the lumber that an order took, and would have taken without a limit of
+// bays. It counts only boards that were cut.
 type FreeFace struct {
 	Order      string
 	Boards     int32
 	Face       Sum
-	FreeBoards int32 // of them those before the books without a limit had the order filled
+	FreeBoards int32 // those before the order was filled in the books without a limit
 	FreeFace   Sum
-	Stopped    int32 // of FreeBoards those by their best plan found
-	AsBays     int32 // of FreeBoards those by the plan by bays
+	Stopped    int32 // of FreeBoards, those whose search a limit ended
+	AsBays     int32 // of FreeBoards, those counted by the plan by bays
 }
 
 // free gives how an item would stand, and has it be there.
@@ -68,8 +68,8 @@ func (e *Entry) freely(h *Held, cut []Strip) []Strip {
 	return h.Free.Strips
 }
 
-// BeginFree begins the books without a limit for the order in force, where they are not
-// kept yet, with the board of the last message.
+// BeginFree begins the books without a limit for the order in force, unless they are kept
+// already, with the board of the last message.
 func (r *Run) BeginFree() {
 	for i := range r.Entries {
 		if e := &r.Entries[i]; e.Order == r.Order {
@@ -78,7 +78,7 @@ func (r *Run) BeginFree() {
 	}
 }
 
-// StandFree is Stand by the books without a limit.
+// StandFree is Stand for the books without a limit.
 func (r *Run) StandFree(items []order.Item) {
 	for i := range items {
 		it := &items[i]
@@ -114,8 +114,8 @@ func (r *Run) StandFree(items []order.Item) {
 	}
 }
 
-// StandConfirmedFree is StandConfirmedOf by the books without a limit. It reports false
-// where they are not kept of the order.
+// StandConfirmedFree is StandConfirmedOf for the books without a limit. It reports false
+// if they are not kept for the order.
 func (r *Run) StandConfirmedFree(id string, items []order.Item) bool {
 	for i := range items {
 		it := &items[i]

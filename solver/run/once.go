@@ -2,9 +2,8 @@ package run
 
 import "github.com/ripwright/ripwright/solver/fault"
 
-// Once settles one board outside any run by its strips, which an outcome as
-// planned or a runner-up is given by as well. The Run has how the items then
-// stand.
+// Once settles one board outside any run by its strips, also for the outcomes as planned
+// and runner-up. The Run has the state of the items afterwards.
 func Once(h Held, items []Wanted, c Confirmation) (*Settled, *Run, fault.List) {
 	r := &Run{}
 	for i := range items {
@@ -25,8 +24,8 @@ func Once(h Held, items []Wanted, c Confirmation) (*Settled, *Run, fault.List) {
 	return s, r, nil
 }
 
-// Learn takes down what strips the items take of which a run does not know it: one that an
-// earlier release wrote down.
+// Learn records which strips the items take, for entries of a run that an earlier release
+// wrote without it.
 func (r *Run) Learn(items []Wanted) {
 	for i := range items {
 		if e := r.find(items[i].Key); e != nil && e.Takes.Max == 0 {

@@ -13,22 +13,22 @@ import (
 // Wanted is an item as an order gives it.
 type Wanted struct {
 	Entry         // Made and Cuts as sent
-	MadeSaid bool // Made was given; else what the run knows goes on
-	// CutsSaid says the same of each of Cuts; where it is shorter they were not given.
+	MadeSaid bool // Made was given; otherwise the run's amount stands
+	// CutsSaid says the same of each of Cuts; if it is shorter, the rest were not given.
 	CutsSaid []bool
 	Range    bool // the width was given as a range
-	// Anew says that the item begins anew, whatever the run knows under its name.
+	// Anew restarts the item, whatever the run has under its name.
 	Anew bool
 }
 
-// Coming is an order that the run keeps the books of.
+// Coming is a waiting order whose books the run keeps.
 type Coming struct {
 	ID    string
 	Items []Wanted
 }
 
-// SetOrder makes an order the one that boards are planned for. Paths of faults
-// begin with the item, and with any the run is as it was.
+// SetOrder makes an order the one that boards are planned for. Paths of faults begin with
+// the item; if there are any, the run does not change.
 func (r *Run) SetOrder(id string, items []Wanted) fault.List {
 	if _, l := r.Await([]Coming{{id, items}}); len(l) > 0 {
 		return l
@@ -37,8 +37,8 @@ func (r *Run) SetOrder(id string, items []Wanted) fault.List {
 	return nil
 }
 
-// Await has the run keep the books of orders that wait. Paths of faults begin with the
-// item of the order of that index, and with any the run is as it was.
+// Await makes the run keep the books of waiting orders. Paths of faults begin with the
+// item of the order at index; if there are any, the run does not change.
 func (r *Run) Await(orders []Coming) (index int, l fault.List) {
 	more := 0
 	for n := range orders {
@@ -118,11 +118,10 @@ func (r *Run) want(id string, w *Wanted) {
 	}
 }
 
-// Stand puts into items what is made and reserved of each, as the next board has
-// to be planned against.
+// Stand sets what is made and reserved of each item, for planning the next board.
 func (r *Run) Stand(items []order.Item) { r.StandOf(r.Order, items) }
 
-// StandOf is Stand for the items of any order that the run keeps the books of.
+// StandOf is Stand for the items of any order whose books the run keeps.
 func (r *Run) StandOf(id string, items []order.Item) {
 	for i := range items {
 		it := &items[i]
@@ -135,11 +134,11 @@ func (r *Run) StandOf(id string, items []order.Item) {
 	}
 }
 
-// StandConfirmed puts into items what is made of each: confirmed, and nothing reserved.
+// StandConfirmed sets what is made of each item: confirmed amounts, without reservations.
 func (r *Run) StandConfirmed(items []order.Item) { r.StandConfirmedOf(r.Order, items) }
 
-// StandConfirmedOf is StandConfirmed for the items of any order that the run keeps the books
-// of.
+// StandConfirmedOf is StandConfirmed for the items of any order whose books the run
+// keeps.
 func (r *Run) StandConfirmedOf(id string, items []order.Item) {
 	for i := range items {
 		it := &items[i]
@@ -163,24 +162,24 @@ func (r *Run) has(order string) bool {
 	return slices.ContainsFunc(r.Entries, func(e Entry) bool { return e.Order == order })
 }
 
-// Near is a pair of items, by index, whose widths are closer than a threshold.
-// Apart below 0 means ranges that overlap.
+// Near is a pair of items, by index, whose widths are closer than a threshold. Apart
+// below 0: ranges overlap.
 type Near struct {
 	A, B  int
 	Apart unit.Length
 }
 
-// MaxNear bounds the pairs that are named.
+// MaxNear is the most pairs that are listed.
 const MaxNear = 100
 
-// Width is what the stacker can tell a strip by.
+// Width is what a stacker can identify a strip by.
 type Width struct {
 	Min, Max unit.Length
 	Stack    string
 }
 
-// Alike lists the pairs that a stacker could mix: nearer than the threshold, and
-// for different stacks. It lists at most MaxNear.
+// Alike lists the pairs that a stacker could confuse: closer than the threshold, and for
+// different stacks. It lists at most MaxNear.
 func Alike(widths []Width, threshold unit.Length) (all []Near) {
 	for a := range widths {
 		for b := a + 1; b < len(widths); b++ {

@@ -16,19 +16,19 @@ type Pace struct {
 	Overlaps bool
 }
 
-// Bounds on a pace, in m/min, mm/s and s.
+// Limits of a pace, in m/min, mm/s and s.
 const (
-	MinFeed        = 0.01 // slower, a cycle might be longer than there are nanoseconds to count it
+	MinFeed        = 0.01 // slower, the nanoseconds of a cycle might overflow
 	MaxFeed        = 500
-	MinPositioning = 0.01 // as well
+	MinPositioning = 0.01 // likewise
 	MaxPositioning = 10_000
 	MaxHandling    = 600
 )
 
-// Limit is what takes longest in a cycle.
+// Limit is the part of a cycle that takes longest.
 type Limit int
 
-// The limits. Of parts that take as long as each other the first one counts.
+// The limits. Of equally long parts, the first one counts.
 const (
 	ByFeed Limit = iota
 	ByPositioning
@@ -41,8 +41,8 @@ type Cycle struct {
 	Limit                              Limit
 }
 
-// Cycle estimates a board of a length for which the longest move is move. All
-// axes move at the same time. It reports false where the feed is not known.
+// Cycle estimates a board of a length with the given longest move. All axes move at the
+// same time. It reports false if the feed is not known.
 func (p *Pace) Cycle(length, move unit.Length) (c Cycle, known bool) {
 	if p.Feed == 0 {
 		return c, false
@@ -50,7 +50,7 @@ func (p *Pace) Cycle(length, move unit.Length) (c Cycle, known bool) {
 	return p.Parts(length, move), true
 }
 
-// Parts is Cycle where what is not known takes no time.
+// Parts is Cycle with 0 for parts that are not known.
 func (p *Pace) Parts(length, move unit.Length) (c Cycle) {
 	if p.Feed > 0 {
 		c.Feed = time.Duration(unit.MulDivCeil(int64(length), int64(time.Minute), p.Feed))
@@ -69,7 +69,7 @@ func (p *Pace) Parts(length, move unit.Length) (c Cycle) {
 	return c
 }
 
-// PerMinute is how many boards a minute take if all are like this one.
+// PerMinute is how many boards the saw takes in a minute if all are like this one.
 func (c *Cycle) PerMinute() float64 { return time.Minute.Seconds() / c.Total.Seconds() }
 
 // Move is the longest distance that any axis has to go.

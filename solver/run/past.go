@@ -8,24 +8,24 @@ import (
 	"slices"
 )
 
-// Verdict is what a confirmation did.
+// Verdict is the effect of a confirmation.
 type Verdict uint8
 
 // The verdicts. All but Counted change nothing.
 const (
 	Counted          Verdict = iota
-	CountedBefore            // the same was counted before
-	CountedOtherwise         // another content was counted before
+	CountedBefore            // the same confirmation was counted before
+	CountedOtherwise         // a different confirmation was counted before
 	BoardRefused             // the board was refused
-	NoSuchBoard              // the message brought no board
-	TooLongAgo               // what the message brought is not known any more
+	NoSuchBoard              // the message had no board
+	TooLongAgo               // too long ago: the run no longer knows the message
 )
 
 // maxPast is of how many boards a run knows what became of them: as many as can
 // wait for their confirmation, since a client that lost answers sends those again.
 const maxPast = MaxInFlight
 
-// Past is what became of the boards last settled or refused.
+// Past is what happened to the boards last settled or refused.
 type Past struct {
 	fates []fate // oldest first
 	// lost is the greatest sequence of which the fate was dropped; 0: none.
@@ -71,7 +71,7 @@ func (r *Run) verdict(c Confirmation) Verdict {
 	return NoSuchBoard
 }
 
-// Refuse counts the board of the last message as refused.
+// Refuse records that the board of the last message was refused.
 func (r *Run) Refuse() {
 	for _, t := range r.sums() {
 		t.Refused++
@@ -79,7 +79,7 @@ func (r *Run) Refuse() {
 	r.Past.add(fate{sequence: r.Sequence})
 }
 
-// MarshalJSON writes down what is known, eight bytes a board.
+// MarshalJSON writes the past, eight bytes a board.
 func (p Past) MarshalJSON() ([]byte, error) {
 	raw := binary.BigEndian.AppendUint32(nil, uint32(p.lost))
 	for _, f := range p.fates {

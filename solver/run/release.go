@@ -2,7 +2,7 @@ package run
 
 import "slices"
 
-// Waiting counts the boards that are under way: held, and not taken as not cut.
+// Waiting counts the boards under way: held, and not released.
 func (r *Run) Waiting() (n int) {
 	for i := range r.Held {
 		if !r.Held[i].Released {
@@ -33,8 +33,8 @@ func (r *Run) overtaken(cut int32) (released []Held) {
 	return released
 }
 
-// NewArbor releases all boards that wait: their plans are for an arbor that is not there any
-// more, and no controller cuts by them.
+// NewArbor releases all boards that wait: their plans are for an arbor that is gone, and
+// no controller cuts by them.
 func (r *Run) NewArbor() (released []Held) {
 	for i := range r.Held {
 		if h := &r.Held[i]; !h.Released {

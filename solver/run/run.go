@@ -1,14 +1,14 @@
-// Package run keeps the books of a live line: what is made of each item, what
-// boards under way will add, and what a whole run came to.
+// Package run keeps the books of a live line: what is made of each item, what boards
+// under way will add, and the totals of the run.
 //
-// A plan reserves what it will make, so that the next board is planned against
-// what is then still open. A confirmation commits the reservation, or what was
-// really cut in its place, or releases it. Everything is counted in whole numbers
-// of the units that amounts are sent in, so a run that is written down, carried
-// to another machine and taken up there goes on exactly where it was.
+// A plan reserves what it will make, so that the next board is planned against what is
+// then still open. A confirmation commits the reservation, or what was really cut in its
+// place, or releases it. Everything is counted in whole numbers of the units in which
+// amounts are sent, so a run that is written, moved to another machine and read back
+// there continues exactly where it was.
 //
-// The package knows no clock and no messages. A Run holds all there is to know;
-// it is written down and read back as JSON.
+// The package has no clock and knows no messages. A Run is the whole state; it is written
+// and read back as JSON.
 package run
 
 import (
@@ -22,11 +22,11 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Bounds on what a run keeps.
+// Limits of what a run keeps.
 const (
 	MaxInFlight = 64    // boards that wait for their confirmation
 	MaxEntries  = 2_000 // items of all its orders
-	MaxPacks    = 200   // packs told apart; the boards of more share one line
+	MaxPacks    = 200   // distinct packs; the boards of further ones share one line
 	OtherPacks  = "(other packs)"
 )
 
@@ -49,52 +49,52 @@ type Run struct {
 	Sequence int32  // of the last message taken
 	Order    string // the order that boards are planned for
 	InFlight int    // how many boards may be under way
-	// ReleaseAfter is by how many boards that are cut one that waits is passed until it is
-	// released; 0: never. It is the caller's to set.
+	// ReleaseAfter is the number of later boards that are cut before a waiting board is
+	// released; 0: never. The caller sets it.
 	ReleaseAfter int `json:"-"`
 
 	Entries []Entry
 	Held    []Held
 
-	// Positions are where fence and blades stand, the fence first, as far as it is
-	// known; empty where the saw's own are in force. Boards under way will move them.
+	// Positions are those of fence and blades, the fence first, as far as known; empty if
+	// the saw's own are in force. Boards under way will change them.
 	Positions []unit.Length
 	Known     Known `json:",omitzero"`
 
-	// Past is what became of the boards last settled or refused. Forgotten counts the
-	// released boards that are held no more.
+	// Past is what happened to the boards last settled or refused. Forgotten counts the
+	// released boards that are no longer held.
 	Past      Past
 	Forgotten int32 `json:",omitempty"`
-	// Doubted are the doubts about boards of the past, of the last ones that had any.
+	// Doubted are the doubts about past boards, of the last ones with any.
 	Doubted []Doubted `json:",omitempty"`
 
 	Totals Totals
-	// Since is what the run came to since its mark; nil: none was set.
+	// Since are the totals since the mark; nil: no mark was set.
 	Since *Totals `json:",omitempty"`
-	// Clock is what is known of the time; nil: nothing, and the line never stood.
+	// Clock is what is known of the time; nil: nothing, and the line was never stopped.
 	Clock *Clock `json:",omitempty"`
 
-	// Drift watches the widths of strips that name their pocket; nil: none did.
+	// Drift watches the widths of strips with a known pocket; nil: there was none.
 	Drift *drift.Watch `json:",omitempty"`
 }
 
-// Entry is how one item stands.
+// Entry is the state of one item.
 type Entry struct {
 	Key
 	Count order.Measure // never order.Unlimited
 	Made  int64         // micrometres, square micrometres or pieces
 	Cuts  []CutMade     // by crosscut length
 
-	// What a measured strip is counted by.
+	// How measured strips are counted.
 	PieceLength unit.Length
 	Joint       unit.Length
 	Stack       string
-	// What it is held against.
+	// Which strips the item takes.
 	Takes Takes `json:",omitzero"`
-	// Since is the message that the item began anew with; boards before it were planned
-	// for another item of the name. 0: it did not.
+	// Since is the message that restarted the item; boards before it were planned for
+	// another item of that name. 0: none did.
 	Since int32 `json:",omitempty"`
-	// Free is how it would stand without a limit of bays; nil: nobody keeps that.
+	// Free is its state without a limit of bays; nil: not kept.
 	Free *Free `json:",omitempty"`
 }
 
@@ -106,7 +106,7 @@ type Takes struct {
 	CutKerf   unit.Length // between crosscut pieces
 }
 
-// String says which widths it takes.
+// String gives the widths that it takes.
 func (t *Takes) String() string {
 	if t.Min == t.Max && t.Tolerance > 0 {
 		return fmt.Sprintf("%s, give or take %g mm", t.width(), t.Tolerance.MM())
@@ -146,7 +146,7 @@ func (r *Run) held(sequence int32) (int, bool) {
 	return slices.BinarySearchFunc(r.Held, sequence, func(h Held, s int32) int { return cmp.Compare(h.Sequence, s) })
 }
 
-// Take advances to the next message. It reports false where another was due.
+// Take advances to the next message. It reports false if another was due.
 func (r *Run) Take(sequence int32) bool {
 	if sequence != r.Sequence+1 || sequence <= 0 {
 		return false

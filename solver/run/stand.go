@@ -6,32 +6,32 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Basis is how it is known where fence and blades stand.
+// Basis is how the positions of fence and blades are known.
 type Basis int
 
 // The bases.
 const (
-	// Assumed: a board was not cut, or cut otherwise, and nothing was measured since,
-	// so they are taken to stand where they stood before it.
+	// Assumed: a board was not cut, or not as planned, and nothing was measured since, so
+	// they are taken to stand where they stood before it.
 	StandAssumed  Basis = iota
-	StandSetUp          // as the run began, or its saw came into force
+	StandSetUp          // set when the run began, or its saw came into force
 	StandMeasured       // as measured
-	StandCut            // where the plan has them that a board was cut by
-	StandAhead          // where the plan has them of a board that waits for its confirmation
+	StandCut            // by the plan of a board that was cut
+	StandAhead          // by the plan of a board that waits for its confirmation
 )
 
 // Known is how the run's Positions are known.
 type Known struct {
 	By    Basis
-	Board int32 // sequence of the board that they follow from; 0: none
-	// Saw is the message that the saw in force came with: boards before it were
-	// planned for another.
+	Board int32 // sequence of the board that set them; 0: none
+	// Saw is the message that brought the saw in force: boards before it were planned for
+	// another.
 	Saw int32
 }
 
-// Start is where fence and blades stand when the next board comes to the saw, the
-// fence first; empty where the saw has them. now is where they stand as measured, nil
-// where nobody did: of no use while a board waits whose plan moves them before.
+// Start gives the positions of fence and blades when the next board comes to the saw, the
+// fence first; empty: those of the saw. now are the positions as measured, nil if not
+// measured: they do not matter while a board waits whose plan moves the axes first.
 func (r *Run) Start(now []unit.Length) ([]unit.Length, Known) {
 	n := len(r.Held)
 	for n > 0 && r.Held[n-1].Released {
@@ -47,7 +47,7 @@ func (r *Run) Start(now []unit.Length) ([]unit.Length, Known) {
 	return r.Positions, r.Known
 }
 
-// NewSaw has the positions of another saw in force from the last message on.
+// NewSaw puts the positions of another saw in force as of the last message.
 func (r *Run) NewSaw() {
 	r.Positions, r.Known = nil, Known{By: StandSetUp, Saw: r.Sequence}
 	if r.Drift != nil {
@@ -55,7 +55,7 @@ func (r *Run) NewSaw() {
 	}
 }
 
-// Measure takes down where fence and blades stand.
+// Measure records the positions of fence and blades.
 func (r *Run) Measure(at []unit.Length, board int32) {
 	r.Positions, r.Known.By, r.Known.Board = at, StandMeasured, board
 }

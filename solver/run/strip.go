@@ -11,7 +11,7 @@ import (
 
 // Strip is one strip that a plan makes or that came out of the saw.
 type Strip struct {
-	// Order is whose item it is; empty: the one that its board was planned for.
+	// Order is the order of the item; empty: the one that its board was planned for.
 	Order  string `json:",omitempty"`
 	Item   string // empty: none of the order's
 	Stack  string
@@ -22,11 +22,11 @@ type Strip struct {
 	From   From      `json:",omitzero"` // of a plan's strip
 }
 
-// From is where on the saw a plan's strip is sawn. Of boards that an earlier release
-// planned nothing is known of it.
+// From is where on the saw a plan's strip is sawn; not known for boards that an earlier
+// release planned.
 type From struct {
 	Pocket int // of the plan, from 1; 0: not known
-	// Near and Far are the blades that bound it, as of drift.Chart.
+	// Near and Far are the blades that bound it, as in drift.Chart.
 	Near, Far int
 }
 
@@ -42,22 +42,21 @@ type Way struct {
 	Blades    []BladeUse    // by blade
 }
 
-// BladeUse is what a blade does for a board: how far it moves and how much wood
-// it cuts.
+// BladeUse is what a blade does for a board: how far it moves and how much wood it cuts.
 type BladeUse struct {
 	Travel unit.Length
 	Cut    unit.Run
 }
 
-// Parts of a board's face. They add up to it.
+// Parts of a board's face, which they add up to.
 type Parts struct {
 	Strip, EndTrim, Offcut, Edging, Kerf unit.Area
-	// Other is what of a board was lost of which only the strips are known.
+	// Other is the loss of a board of which only the strips are known.
 	Other unit.Area
 }
 
-// Held is a board that waits for its confirmation. Ways[0] is its plan, which is
-// what it reserves; its runners-up follow.
+// Held is a board that waits for its confirmation. Ways[0] is its plan, which is what it
+// reserves; its runners-up follow.
 type Held struct {
 	Sequence  int32
 	Board     string // the caller's name for it
@@ -65,20 +64,20 @@ type Held struct {
 	Pack      string
 	Thickness unit.Length
 	Face      unit.Area
-	// For metrics: the saw, and by what words its blades were last changed.
+	// For metrics: the saw, and its words for the last change of blades.
 	Saw           string
 	BladesChanged string `json:",omitempty"`
 	Size          Size   `json:",omitzero"`
 	// Passed is how many boards after it were cut. Released: it is taken as not cut, so
-	// that it reserves nothing, and can still be confirmed.
+	// it reserves nothing, but can still be confirmed.
 	Passed   int  `json:",omitempty"`
 	Released bool `json:",omitempty"`
-	// Of bays of the outfeed, before the board: how many got another stack, and how long that
-	// takes.
+	// Changes is how many bays of the outfeed got another stack before the board, with
+	// the time that this takes.
 	Changes  int32         `json:",omitempty"`
 	Changing time.Duration `json:",omitempty"`
 	Ways     []Way
-	// Free is what it would have made without a limit of bays; nil: nobody keeps that, or its
+	// Free is what it would have yielded without a limit of bays; nil: not kept, or its
 	// order was filled without it.
 	Free *FreePlan `json:",omitempty"`
 }
@@ -168,8 +167,8 @@ func (e *Entry) cut(length unit.Length) (int, bool) {
 	return slices.BinarySearchFunc(e.Cuts, length, func(c CutMade, l unit.Length) int { return cmp.Compare(c.Length, l) })
 }
 
-// Amount is what a strip of a width with these runs counts towards an item that
-// is counted in this way, areas in unit.Area.
+// Amount is what a strip of a width with these runs counts towards an item by its way of
+// counting, areas in unit.Area.
 func (e *Entry) Amount(width unit.Length, runs []unit.Run) int64 {
 	return order.Counting{Measure: e.Count, PieceLength: e.PieceLength, Joint: e.Joint}.Strip(width, runs...)
 }

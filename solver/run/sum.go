@@ -7,8 +7,8 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Sum adds up what would overflow 64 bits over a run: areas in unit.Area, and
-// areas times thickness. It never goes below 0.
+// Sum adds up what would overflow 64 bits over a run: areas in unit.Area, and areas times
+// thickness. It is never below 0.
 type Sum struct{ Hi, Lo uint64 }
 
 // AddProduct adds a times b, neither below 0.

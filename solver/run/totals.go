@@ -9,8 +9,7 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Totals are what a run came to so far. All but Planned and Refused is of boards
-// that were confirmed.
+// Totals are those of a run so far. All but Planned and Refused count confirmed boards.
 type Totals struct {
 	Planned, Refused int32
 	Outcomes         [Outcomes]int32
@@ -23,11 +22,11 @@ type Totals struct {
 	Volume Sum           // face times thickness, where that was measured
 	Cycle  time.Duration // of boards whose cycle is known
 
-	Times *Times     `json:",omitempty"` // nil: nothing is known of them
-	Bays  *BayTotals `json:",omitempty"` // nil: the outfeed has no bays, or no board came yet
+	Times *Times     `json:",omitempty"` // nil: not known
+	Bays  *BayTotals `json:",omitempty"` // nil: the outfeed has no bays, or no board has come yet
 }
 
-// Tally is what of one item went to one stack.
+// Tally is what went to one stack of one item.
 type Tally struct {
 	Key
 	Stack  string
@@ -36,7 +35,7 @@ type Tally struct {
 	Area   Sum
 }
 
-// Pack is what of one pack was cut.
+// Pack is what was cut of one pack.
 type Pack struct {
 	ID     string
 	Boards int32

@@ -50,7 +50,7 @@ func (h *Held) orderOf(m *Measured) string {
 	return ""
 }
 
-// Watch has widths be watched by these settings from now on, unless they are already.
+// Watch starts watching widths by these settings, unless they are watched already.
 func (r *Run) Watch(s drift.Settings) {
 	if r.Drift == nil {
 		r.Drift = &drift.Watch{Settings: s}
